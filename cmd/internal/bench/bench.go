@@ -1,0 +1,223 @@
+// Package bench is the one joint where names meet numbers: it reads what the
+// maker wrote and what the library knows, hands plain figures to the maths,
+// and returns one assessment that every output is a view of.
+package bench
+
+import (
+	"time"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/kinetics"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+// Assessment is everything the tool can say of one batch at one moment.
+type Assessment struct {
+	Batch *batch.Batch
+	// Now is the moment of the answer; ElapsedH is hours since the start,
+	// negative before it.
+	Now      time.Time
+	ElapsedH float64
+
+	// Curves holds the botanicals as written, then the watched tastes.
+	Curves []Curve
+	Blend  Blend
+	Keep   Keep
+	// Rescue is set when a flavour is past what was wanted.
+	Rescue *Rescue
+	// Sample is the mix that tastes at bottle strength; it has no parts where
+	// the blend is not known or nothing is added.
+	Sample kinetics.Sample
+	// Warnings concern the steep as a whole.
+	Warnings []string
+}
+
+// Curve is one flavour of the jar: a botanical's, or a watched taste.
+type Curve struct {
+	Name, Cut string
+	// Watch marks an unwanted taste; Limit is then the most that is wanted in
+	// the bottle.
+	Watch bool
+	Limit float64
+	// Known is the library's entry, nil for the maker's own word; Botanical is
+	// what the maker wrote, nil for a watch.
+	Known     *library.Botanical
+	LibCut    *library.Cut
+	Botanical *batch.Botanical
+
+	// Forbidden says why it must not be steeped at all; empty for all that may.
+	Forbidden string
+
+	// InH and OutH are hours since the start of the batch; OutH is nil while
+	// the botanical is in the jar. JarH is how long it has been in the jar.
+	InH  float64
+	OutH *float64
+	JarH float64
+	// Tasted counts the scores that speak of this flavour.
+	Tasted int
+	Points []Reading
+	Prior  kinetics.Prior
+	// Moved says how the library's rate was carried to this jar.
+	Moved     []string
+	Posterior *kinetics.Posterior
+	// Share is what the later additions leave of the jar's liquor in the
+	// bottle (0-1), Exponent how a score follows an amount: a jar score times
+	// Share^Exponent is the bottle's score.
+	Share, Exponent float64
+
+	// Target is the strength wanted in the bottle, nil when none was written;
+	// JarTarget is the same carried back to the jar.
+	Target    *float64
+	JarTarget float64
+	// JarNow and BottleNow are the strength at this moment, 90 % range.
+	JarNow, BottleNow Figure
+	Window            kinetics.Window
+	// State says what the tastings can support.
+	State kinetics.State
+	// Dose is how much to use next time, nil where it is right or not known.
+	Dose *DoseAdvice
+	// Proposals are other readings of the tastings that the data ask for:
+	// offered, never taken silently.
+	Proposals []kinetics.Proposal
+	// NextH is when to taste next, hours since the start of the batch; nil
+	// when nothing is gained by it. NextWhy is the reason in words.
+	NextH   *float64
+	NextWhy string
+	// Overdue: it is past the time to pull and still in the jar.
+	Overdue  bool
+	Warnings []string
+}
+
+// InJar reports whether the botanical is steeping at this moment.
+func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
+
+// Reading is one tasting of one flavour, carried to jar strength.
+type Reading struct {
+	// Hours is since the start of the batch; Score and SD are on the 0-10
+	// scale at jar strength. AtLeast marks a score at the top of the scale.
+	Hours, Score, SD float64
+	AtLeast          bool
+	Taster           string
+}
+
+// Figure is a number with its 90 % range.
+type Figure struct{ Value, Low, High float64 }
+
+// Blend is what is in the bottle.
+type Blend struct {
+	// Missing says, one sentence each, why no figure can be given; empty when
+	// Result holds.
+	Missing []string
+	Result  mixture.Result
+	// BareABVPercent is the strength that spirit and additions alone would
+	// give, without the water fresh botanicals bring and the liquor that the
+	// strained solids keep; 0 where nothing was steeped.
+	BareABVPercent float64
+	// StandardDrinks14G is the number of US standard drinks (14 g ethanol) in
+	// the batch; Bottles how many of BottleML it fills.
+	StandardDrinks14G float64
+	BottleML          float64
+	Bottles           float64
+	// Cost is the sum of the prices written, nil when none is; Unpriced names
+	// what has none.
+	Cost     *float64
+	Unpriced []string
+	// Remarks are what the liquid may do: crystals, ice, cloud, jelly, layers,
+	// flame, pressure.
+	Remarks  []mixture.Remark
+	Warnings []string
+	// SteepABVPercent is the strength the botanicals steep in, 0 where it is
+	// not known.
+	SteepABVPercent float64
+	// bottle is what the keeping judgement reads.
+	bottle shelf.Bottle
+}
+
+// Have reports whether the figures of the blend are there.
+func (b *Blend) Have() bool { return len(b.Missing) == 0 }
+
+// Keep is the keeping judgement for the place asked and for the others.
+type Keep struct {
+	Storage shelf.Storage
+	Verdict shelf.Verdict
+	// Table holds the judgement of the four places.
+	Table []shelf.Verdict
+	// Changes are what would move the verdict, smallest first of each kind.
+	Changes []Change
+	// House says what the place's own rules add, one sentence each.
+	House []string
+	// Allergens are the legal names to declare.
+	Allergens []library.Allergen
+	// MustNot names botanicals that must not be infused at all, with reasons.
+	MustNot []string
+}
+
+// Rescue is what brings an overdone jar back to the strength wanted.
+type Rescue struct {
+	// Name is the flavour that is furthest over; Volumes how much plain spirit
+	// goes to one volume of jar, with its 90 % range.
+	Name                             string
+	Volumes, LowVolumes, HighVolumes float64
+	SpiritML, VolumeML               float64
+	Practical                        bool
+}
+
+// DoseAdvice is how much of a botanical to use next time, for the strength
+// wanted after AtH hours in the jar. Factor is the new dose over the old one;
+// the grams are zero where nobody weighed it. Ranges are 90 %.
+type DoseAdvice struct {
+	Factor, Low, High                    float64
+	GramsNow, Grams, GramsLow, GramsHigh float64
+	AtH                                  float64
+	// PullH is when to pull it with the dose unchanged, 0 where time is not the
+	// lever.
+	PullH    float64
+	Warnings []string
+}
+
+// Question sets what Assess needs beside the batch.
+type Question struct {
+	Now time.Time
+	// Place and Celsius override where the batch says it is stored; Celsius is
+	// nil when only a place is asked for.
+	Place   shelf.Place
+	Celsius *float64
+	// House holds the book's own rules, nil where it has none.
+	House *batch.House
+}
+
+// Assess answers all three questions for a batch. An error is always a fault
+// in what the maker wrote, with file and line.
+func Assess(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
+	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours()}
+	parts, err := resolve(b, lib)
+	if err != nil {
+		return nil, err
+	}
+	if a.Blend, err = blend(b, parts); err != nil {
+		return nil, err
+	}
+	if err := a.steep(parts, lib); err != nil {
+		return nil, err
+	}
+	a.sample()
+	a.keep(parts, q)
+	return a, nil
+}
+
+// KeepAct reports whether the keeping verdict asks for an act now.
+func (a *Assessment) KeepAct() bool {
+	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0
+}
+
+// SteepAct reports whether something in the jar is overdue.
+func (a *Assessment) SteepAct() bool {
+	for i := range a.Curves {
+		if a.Curves[i].Overdue {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,334 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+// usDrinkG is the ethanol in one US standard drink (NIAAA, "What is a standard
+// drink": 14 g).
+const usDrinkG = 14.0
+
+// blend computes what is in the bottle.
+func blend(b *batch.Batch, p *parts) (Blend, error) {
+	var out Blend
+	r := mixture.Recipe{Pressed: b.Finish.Press}
+	for _, s := range p.bases {
+		if s.missing != "" {
+			out.Missing = append(out.Missing, s.missing)
+			continue
+		}
+		r.Bases = append(r.Bases, s.base)
+	}
+	for i := range p.botanicals {
+		h := &p.botanicals[i]
+		if h.weight == nil {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out", h.entry.Name))
+			continue
+		}
+		r.Solids = append(r.Solids, solid(b, h))
+	}
+	for _, x := range p.additions {
+		if x.missing != "" {
+			out.Missing = append(out.Missing, x.missing)
+			continue
+		}
+		r.Additions = append(r.Additions, x.addition)
+	}
+	if len(p.bases) == 0 && len(p.additions) == 0 {
+		out.Missing = append(out.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
+	}
+	out.SteepABVPercent = baseStrength(p.bases)
+	out.bottle = facts(b, p)
+	out.cost(b)
+	if len(out.Missing) > 0 {
+		return out, nil
+	}
+	r.Measured = measured(b)
+	res, err := r.Balance()
+	if err != nil {
+		out.Missing = append(out.Missing, err.Error())
+		return out, nil
+	}
+	out.Result = res
+	if len(r.Solids) > 0 {
+		bare := r
+		bare.Solids, bare.Measured = nil, mixture.Measured{}
+		if plain, err := bare.Balance(); err == nil {
+			out.BareABVPercent = plain.ABVPercent.Value
+		}
+	}
+	out.Warnings = append(out.Warnings, res.Warnings...)
+	out.StandardDrinks14G = res.ABVPercent.Value / 100 * res.VolumeML.Value * 0.78924 / usDrinkG
+	if b.Finish.Bottle != nil {
+		if _, mid, _, ok := b.Finish.Bottle.Millilitres(); ok && mid > 0 {
+			out.BottleML, out.Bottles = mid, res.VolumeML.Value/mid
+		}
+	}
+	out.fill(b, p)
+	return out, nil
+}
+
+// baseStrength is the strength of the bases mixed, 0 where one is not known.
+func baseStrength(bases []base) float64 {
+	var alcohol, volume float64
+	for i := range bases {
+		if bases[i].missing != "" {
+			return 0
+		}
+		volume += bases[i].base.VolumeML.Value
+		alcohol += bases[i].base.VolumeML.Value * bases[i].base.ABVPercent.Value
+	}
+	if volume == 0 {
+		return 0
+	}
+	return alcohol / volume
+}
+
+func solid(b *batch.Batch, h *herb) mixture.Solid {
+	name := h.entry.Name
+	keeps := func(n library.Number) mixture.Quantity {
+		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + name + " keeps", Cure: "measure what you strain off"}
+	}
+	return mixture.Solid{
+		Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut),
+		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
+		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
+	}
+}
+
+func measured(b *batch.Batch) mixture.Measured {
+	m := b.Measured
+	q := func(v *float64, sd float64, cause string) *mixture.Quantity {
+		if v == nil {
+			return nil
+		}
+		return &mixture.Quantity{Value: *v, SD: sd, Cause: cause}
+	}
+	var out mixture.Measured
+	// How well a kitchen reads each, as one standard deviation: judgement.
+	if m.VolumeML != nil {
+		out.VolumeML = q(m.VolumeML, 0.012**m.VolumeML, "the measured volume")
+	}
+	out.ABVPercent = q(m.ABVPercent, 0.5, "the measured strength")
+	if m.SugarGPerL != nil {
+		out.SugarGPerL = q(m.SugarGPerL, 0.03**m.SugarGPerL, "the measured sugar")
+	}
+	out.PH = q(m.PH, 0.05, "the measured pH")
+	if m.AcidGPerL != nil {
+		out.AcidGPerL = q(m.AcidGPerL, 0.03**m.AcidGPerL, "the measured acid")
+	}
+	out.DensityKgPerM3 = q(m.DensityKgPerM3, 1, "the measured density")
+	out.Brix = q(m.Brix, 0.3, "the measured Brix")
+	return out
+}
+
+// cost adds up the prices that are written.
+func (out *Blend) cost(b *batch.Batch) {
+	var sum float64
+	var priced bool
+	add := func(name string, price *float64) {
+		if price == nil {
+			out.Unpriced = append(out.Unpriced, name)
+			return
+		}
+		sum, priced = sum+*price, true
+	}
+	for _, s := range b.Spirits {
+		name := s.Name
+		if name == "" {
+			name = "spirit"
+		}
+		add(name, s.Price)
+	}
+	for _, e := range b.Botanicals {
+		add(e.Name, e.Price)
+	}
+	for _, e := range b.Additions {
+		add(e.Name, e.Price)
+	}
+	if priced {
+		out.Cost = &sum
+	}
+}
+
+// facts are what the keeping judgement reads besides the figures.
+func facts(b *batch.Batch, p *parts) shelf.Bottle {
+	f := b.Finish
+	s := shelf.Bottle{
+		NoSpirit: len(p.bases) == 0,
+		Heated:   f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
+	}
+	for _, x := range p.bases {
+		if x.known != nil && x.known.Nourishing {
+			s.Nourishing = append(s.Nourishing, x.known.Name)
+		}
+	}
+	for i := range p.botanicals {
+		h := &p.botanicals[i]
+		name := h.entry.Name
+		if h.entry.LeaveIn || f.LeaveIn {
+			s.SolidsLeftIn = append(s.SolidsLeftIn, name)
+		}
+		if h.known == nil {
+			// The maker's own word may be anything: read it the careful way.
+			s.Nourishing = append(s.Nourishing, name)
+			continue
+		}
+		if h.known.Kind == "fruit" {
+			s.Fruit = true
+			s.Nourishing = append(s.Nourishing, name)
+			if f.LeaveIn || h.entry.LeaveIn {
+				s.Pulp = true
+			}
+		} else if h.known.Kind == "vegetable" || h.entry.LeaveIn || f.LeaveIn {
+			s.Nourishing = append(s.Nourishing, name)
+		}
+		if h.known.LowAcidFresh {
+			s.FreshLowAcid = append(s.FreshLowAcid, name)
+		}
+		if h.known.OilRich {
+			s.OilRich = append(s.OilRich, name)
+		}
+		if h.known.Kind == "citrus" {
+			s.CitrusPeel = append(s.CitrusPeel, name)
+		}
+		if h.known.Nut {
+			s.Nuts = append(s.Nuts, name)
+		}
+		if h.known.Fresh && (h.known.Kind == "herb" || h.known.Kind == "leaf") {
+			s.GreenLeaf = append(s.GreenLeaf, name)
+		}
+	}
+	for _, x := range p.additions {
+		switch {
+		case x.ingredient != nil:
+			ingredientFacts(&s, x)
+		case x.spirit != nil || x.entry.ABVPercent != nil:
+			s.NoSpirit = false
+			if x.spirit != nil && x.spirit.Nourishing {
+				s.Nourishing = append(s.Nourishing, x.spirit.Name)
+			}
+		default:
+			s.Nourishing = append(s.Nourishing, x.entry.Name)
+		}
+	}
+	return s
+}
+
+func ingredientFacts(s *shelf.Bottle, x extra) {
+	ing := x.ingredient
+	name := x.entry.Name
+	if ing.Nourishing {
+		s.Nourishing = append(s.Nourishing, name)
+	}
+	if ing.FreshJuice && !x.entry.Heated {
+		s.FreshJuice = append(s.FreshJuice, name)
+	}
+	if ing.Kind == "fruit" {
+		s.Fruit, s.Pulp = true, true
+	}
+	if ing.Kind == "oil" {
+		s.Oil = true
+	}
+	s.Dairy = s.Dairy || ing.Dairy
+	if ing.Egg {
+		s.Egg = true
+		s.RawEgg = s.RawEgg || !x.entry.Heated
+	}
+	s.NutMilk = s.NutMilk || ing.NutMilk
+}
+
+// fill writes the figures of the blend into the bottle that is judged.
+func (out *Blend) fill(b *batch.Batch, p *parts) {
+	r := &out.Result
+	s := &out.bottle
+	s.ABVPercent = shelf.Range(r.ABVPercent)
+	s.SugarGPerL = shelf.Range(r.SugarGPerL)
+	s.PH, s.PHKnown = shelf.Range(r.PH), r.PHKnown
+	s.WaterActivity = shelf.Range(r.WaterActivity)
+	m := b.Measured
+	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
+	s.AcidGPerL = r.AcidGPerL.Value
+	litres := r.VolumeML.Value / 1000
+	if litres <= 0 {
+		return
+	}
+	s.SucroseGPerL = r.Parts.Sucrose / litres
+	for i := range p.botanicals {
+		h := &p.botanicals[i]
+		if h.known == nil || h.weight == nil {
+			continue
+		}
+		s.Substances = append(s.Substances, substances(h.known.Name, h.known.Hazards, *h.weight, litres)...)
+	}
+	for _, x := range p.additions {
+		if x.ingredient == nil || x.ingredient.Preservative == "" {
+			continue
+		}
+		mgPerL := x.massG * 1000 / litres
+		switch x.ingredient.Preservative {
+		case "sorbate":
+			s.Preservatives.PotassiumSorbateMgPerL += mgPerL
+		case "benzoate":
+			s.Preservatives.SodiumBenzoateMgPerL += mgPerL
+		}
+	}
+}
+
+// substances is what a botanical can give of what is limited, all of it taken
+// as dissolved.
+func substances(from string, hazards []library.Hazard, w library.Weight, litres float64) []shelf.Substance {
+	var list []shelf.Substance
+	for _, h := range hazards {
+		if h.Substance == "" || !h.MGPerG.Known() {
+			continue
+		}
+		list = append(list, shelf.Substance{
+			Name: strings.ToLower(h.Substance), From: from,
+			MgPerL: h.MGPerG.Value * w.G / litres, HighMgPerL: math.Max(h.MGPerG.High, h.MGPerG.Value) * w.High / litres,
+			LimitMgPerL: h.LimitMGPerL.Value, LimitMgPerDay: h.LimitMGPerDay.Value,
+			Text: h.Text, Source: h.Source, FromMemory: !h.Decides(),
+		})
+	}
+	return list
+}
+
+// remarks are what the liquid may do where it will stand.
+func (a *Assessment) remarks(p *parts) []mixture.Remark {
+	if !a.Blend.Have() {
+		return nil
+	}
+	b := &a.Blend.bottle
+	s := mixture.Setting{StoreC: a.Keep.Verdict.AtC, OilRich: b.OilRich, Feeds: b.Nourishing, Sealed: true}
+	if a.Blend.Result.JarVolumeML > 0 {
+		s.SteepABV = a.Blend.Result.JarParts.ABVPercent()
+	}
+	if a.Batch.RoomC != nil && *a.Batch.RoomC > 30 {
+		s.WarmedC = *a.Batch.RoomC
+	}
+	for i := range p.botanicals {
+		if k := p.botanicals[i].known; k != nil && k.Pectin {
+			s.PectinRich = append(s.PectinRich, p.botanicals[i].entry.Name)
+		}
+	}
+	for _, x := range p.additions {
+		if x.ingredient == nil {
+			continue
+		}
+		if x.ingredient.Pectin {
+			s.PectinRich = append(s.PectinRich, x.entry.Name)
+			s.Boiled = s.Boiled || x.entry.Heated
+		}
+		if x.ingredient.NutMilk {
+			s.NutMilk = append(s.NutMilk, x.entry.Name)
+		}
+	}
+	return a.Blend.Result.Parts.Remarks(s)
+}

@@ -1,0 +1,232 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+// Change is one thing that would move the keeping verdict, what to add for it,
+// and what it does to the drink.
+type Change struct {
+	shelf.Change
+	// Add is what to pour in, empty where nothing is added.
+	Add []mixture.Portion
+	// ABVPercent and SugarGPerL are the drink after it.
+	ABVPercent, SugarGPerL float64
+	// Then is the judgement after it, in the place it advises.
+	Then shelf.Verdict
+	// Taste says in a few words what it does to sweetness and strength.
+	Taste string
+}
+
+// changed is the drink after a change, and what was added for it.
+type changed struct {
+	parts  mixture.Parts
+	add    []mixture.Portion
+	bottle shelf.Bottle
+}
+
+// changes works out what would move the verdict a step, with the blend's own
+// solver for what it does to the drink.
+func (a *Assessment) changes(p *parts) []Change {
+	if !a.Blend.Have() {
+		return nil
+	}
+	try := func(c shelf.Change) (shelf.Bottle, bool) {
+		e, ok := a.effect(p, c)
+		return e.bottle, ok
+	}
+	var out []Change
+	for _, c := range shelf.Changes(a.Blend.bottle, a.Keep.Storage, try) {
+		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
+		switch c.Kind {
+		case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid, shelf.ChangeNoJuice:
+			e, ok := a.effect(p, c)
+			if !ok {
+				continue
+			}
+			ch.Add, ch.ABVPercent, ch.SugarGPerL = e.add, e.parts.ABVPercent(), e.parts.SugarGPerL()
+			ch.Taste = tasteOf(a.Blend.Result.Parts, e.parts)
+			if place := shelf.Place(c.Verdict.Verdict); place == shelf.Fridge && a.Keep.Storage.Place != place {
+				after := e.bottle
+				if c.Clean {
+					after.Filtered, after.BoiledBottle, after.Pulp, after.SolidsLeftIn = true, true, false, nil
+				}
+				ch.Then = shelf.Judge(after, shelf.Storage{Place: place})
+			}
+		}
+		out = append(out, ch)
+	}
+	return out
+}
+
+// effect makes a change to the blend and works out the drink after it.
+func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
+	now := a.Blend.Result.Parts
+	litres := now.VolumeML(20) / 1000
+	var e changed
+	switch c.Kind {
+	case shelf.ChangeABV:
+		stock, ok := a.strongest(p)
+		if !ok {
+			return e, false
+		}
+		to := now.ABVPercent() + c.Amount
+		plan, err := mixture.Solve(now, []mixture.Stock{stock}, mixture.Goal{ABVPercent: &to})
+		if err != nil || !plan.Reached {
+			return e, false
+		}
+		e.parts, e.add = plan.Parts, plan.Add
+	case shelf.ChangeSugar:
+		g := c.Amount * litres
+		e.parts = now.Plus(mixture.Parts{Sucrose: g})
+		e.add = []mixture.Portion{{Name: "white sugar", MassG: g, VolumeML: sugarRoomMLPerG * g}}
+	case shelf.ChangeAcid:
+		g, ok := citricFor(now, c.Amount)
+		if !ok {
+			return e, false
+		}
+		e.parts = now.Plus(mixture.Parts{Citric: g})
+		e.add = []mixture.Portion{{Name: "citric acid", MassG: g, VolumeML: sugarRoomMLPerG * g}}
+	case shelf.ChangeNoJuice:
+		return a.withoutJuice(p)
+	default:
+		return e, false
+	}
+	e.bottle = a.moved(a.Blend.bottle, e.parts)
+	return e, true
+}
+
+// sugarRoomMLPerG is the volume a gram of dissolved sugar takes (0.617 to
+// 0.631 mL/g from 100 to 940 g/L in handbook tables).
+const sugarRoomMLPerG = 0.625
+
+// strongest is the strongest spirit of the batch, as stock without limit.
+func (a *Assessment) strongest(p *parts) (mixture.Stock, bool) {
+	best := -1
+	for i := range p.bases {
+		if p.bases[i].missing == "" && (best < 0 || p.bases[i].base.ABVPercent.Value > p.bases[best].base.ABVPercent.Value) {
+			best = i
+		}
+	}
+	name, abv := "vodka", 40.0
+	if best >= 0 {
+		name, abv = p.bases[best].base.Name, p.bases[best].base.ABVPercent.Value
+	}
+	parts, err := mixture.FromVolume(1000, abv, mixture.Parts{})
+	if err != nil || abv <= a.Blend.Result.ABVPercent.Value {
+		return mixture.Stock{}, false
+	}
+	return mixture.Stock{Name: fmt.Sprintf("%s %g %%", name, abv), PerG: parts.PerG()}, true
+}
+
+// citricFor is the citric acid that brings the pH down by so much.
+func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
+	from, known := p.PH()
+	if !known {
+		return 0, false
+	}
+	ph := func(g float64) float64 {
+		v, ok := p.Plus(mixture.Parts{Citric: g}).PH()
+		if !ok {
+			return from
+		}
+		return v
+	}
+	lo, hi := 0.0, 0.1*p.VolumeML(20)/100 // up to 10 g in 100 ml is no drink any more
+	hi *= 10
+	if ph(hi) > from-down {
+		return 0, false
+	}
+	for range 60 {
+		mid := (lo + hi) / 2
+		if ph(mid) > from-down {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi, true
+}
+
+// withoutJuice is the batch with its juices left out.
+func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
+	q := *p
+	q.additions = nil
+	for _, x := range p.additions {
+		if x.ingredient != nil && (x.ingredient.FreshJuice || x.ingredient.Kind == "juice") {
+			continue
+		}
+		q.additions = append(q.additions, x)
+	}
+	if len(q.additions) == len(p.additions) || len(q.bases)+len(q.additions) == 0 {
+		return changed{}, false
+	}
+	b, err := blend(a.Batch, &q)
+	if err != nil || !b.Have() {
+		return changed{}, false
+	}
+	return changed{parts: b.Result.Parts, bottle: b.bottle}, true
+}
+
+// moved gives a bottle new figures, each as uncertain as it was.
+func (a *Assessment) moved(b shelf.Bottle, p mixture.Parts) shelf.Bottle {
+	shift := func(r shelf.Range, to float64) shelf.Range {
+		return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
+	}
+	b.ABVPercent = shift(b.ABVPercent, p.ABVPercent())
+	b.SugarGPerL = shift(b.SugarGPerL, p.SugarGPerL())
+	aw, _, _ := p.WaterActivity()
+	b.WaterActivity = shift(b.WaterActivity, aw)
+	b.AcidGPerL = p.AcidGPerL()
+	if v, ok := p.PH(); ok && b.PHKnown {
+		b.PH = shift(b.PH, v)
+	}
+	if litres := p.VolumeML(20) / 1000; litres > 0 {
+		b.SucroseGPerL = p.Sucrose / litres
+	}
+	return b
+}
+
+// tasteOf says what a change does to the drink. Less than a tenth of the sugar
+// and half a per cent of alcohol are not noticed (a Weber fraction of 0.1 to
+// 0.15 is seen for sucrose in drinks).
+func tasteOf(from, to mixture.Parts) string {
+	var words []string
+	switch d := to.ABVPercent() - from.ABVPercent(); {
+	case d > 3:
+		words = append(words, "clearly stronger")
+	case d > 0.5:
+		words = append(words, "a little stronger")
+	case d < -3:
+		words = append(words, "clearly weaker")
+	case d < -0.5:
+		words = append(words, "a little weaker")
+	}
+	if s := from.SugarGPerL(); s > 5 {
+		switch r := to.SugarGPerL() / s; {
+		case r > 1.3:
+			words = append(words, "much sweeter")
+		case r > 1.1:
+			words = append(words, "a little sweeter")
+		case r < 0.7:
+			words = append(words, "much less sweet")
+		case r < 0.9:
+			words = append(words, "a little less sweet")
+		}
+	}
+	switch d := to.AcidGPerL() - from.AcidGPerL(); {
+	case d > 1:
+		words = append(words, "sourer")
+	case d < -1:
+		words = append(words, "less sour")
+	}
+	if len(words) == 0 {
+		return "hardly tasted"
+	}
+	return strings.Join(words, ", ")
+}

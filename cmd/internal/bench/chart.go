@@ -1,0 +1,243 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/plots"
+	"steepbook/shelf"
+)
+
+// chartPoints is how many points a drawn curve has.
+const chartPoints = 121
+
+// Chart is the picture of the steep: strength in the jar against time, per
+// botanical, watched tastes last.
+func (a *Assessment) Chart() plots.Extraction {
+	e := plots.Extraction{Title: a.Batch.Name, Subtitle: a.subtitle(), Start: a.Batch.Started}
+	end := math.Max(a.ElapsedH, 1)
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		for _, p := range c.Points {
+			end = math.Max(end, p.Hours)
+		}
+		if c.Watch && c.Tasted == 0 {
+			continue
+		}
+		if until := c.Window.Until; !math.IsInf(until, 1) && !c.Watch {
+			end = math.Max(end, c.InH+1.15*until)
+		} else if !c.Watch {
+			end = math.Max(end, c.InH+1.15*c.Posterior.TimeToShare(0.8).Median)
+		}
+	}
+	// A window that opens far beyond the others would squeeze all else.
+	if a.ElapsedH > 0 {
+		end = math.Min(end, math.Max(12*a.ElapsedH, a.latestBest()*1.5))
+	}
+	e.EndH = end
+	if a.ElapsedH > 0 {
+		now := a.ElapsedH
+		if now <= end {
+			e.NowH = &now
+		}
+	}
+	for i := range a.Curves {
+		if c := &a.Curves[i]; !c.Watch || c.Tasted > 0 {
+			e.Curves = append(e.Curves, c.drawn(end))
+		}
+	}
+	return e
+}
+
+func (a *Assessment) latestBest() float64 {
+	latest := 0.0
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		if !c.Watch && !math.IsInf(c.Window.Best, 1) {
+			latest = math.Max(latest, c.InH+c.Window.Best)
+		}
+	}
+	return latest
+}
+
+func (a *Assessment) subtitle() string {
+	text := ""
+	if len(a.Batch.Spirits) > 0 {
+		s := a.Batch.Spirits[0]
+		text = s.Name
+		if s.ABVPercent != nil {
+			text += fmt.Sprintf(" %g %%", *s.ABVPercent)
+		}
+	}
+	if a.Batch.RoomC != nil {
+		text += fmt.Sprintf(", %.0f °C", *a.Batch.RoomC)
+	}
+	return text
+}
+
+func (c *Curve) drawn(end float64) plots.Curve {
+	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch}
+	for i := range chartPoints {
+		// Closer together at the start, where the curve bends.
+		u := float64(i) / (chartPoints - 1)
+		h := c.InH + (end-c.InH)*u*u
+		jar := h - c.InH
+		if c.OutH != nil {
+			jar = math.Min(jar, *c.OutH-c.InH)
+		}
+		s := c.Posterior.Strength(math.Max(jar, 0))
+		d.Hours = append(d.Hours, h)
+		d.Median = append(d.Median, s.Median)
+		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
+		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
+	}
+	for _, p := range c.Points {
+		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
+	}
+	switch {
+	case c.OutH != nil:
+		out := *c.OutH
+		d.PulledH = &out
+	case !c.Watch && !math.IsInf(c.Window.Best, 1):
+		d.Window = &plots.Span{From: c.InH + c.Window.From, Best: c.InH + c.Window.Best, Until: c.InH + c.Window.Until}
+	}
+	if c.Target != nil && c.JarTarget <= topScore {
+		t := c.JarTarget
+		d.Target = &t
+	}
+	if c.Watch {
+		l := c.Limit / math.Pow(c.Share, c.Exponent)
+		d.Limit = &l
+	}
+	d.Note = c.Standing()
+	return d
+}
+
+// KeepingMap is the plane of alcohol and sugar at this bottle's acidity and
+// handling: how it keeps, where the bottle stands, and what the least change
+// that moves it would do. ok is false where the blend is not known.
+func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
+	if !a.Blend.Have() {
+		return m, false
+	}
+	r := &a.Blend.Result
+	b := a.Blend.bottle
+	const maxABV, maxSugar = 45.0, 600.0
+	m = plots.KeepingMap{
+		Title: a.Batch.Name + ": where it keeps", MaxABVPercent: maxABV, MaxSugarGPerL: maxSugar,
+		Bottle: &plots.Bottle{
+			At:           plots.MapPoint{ABVPercent: r.ABVPercent.Value, SugarGPerL: r.SugarGPerL.Value},
+			SDABVPercent: (r.ABVPercent.High - r.ABVPercent.Low) / ninety, SDSugarGPerL: (r.SugarGPerL.High - r.SugarGPerL.Low) / ninety,
+			Label: "this bottle",
+		},
+		FootNote: "Drawn with the margins of the judgement, for this acidity and handling; not a validated process.",
+	}
+	if r.PHKnown {
+		m.Subtitle = fmt.Sprintf("at pH %.1f", r.PH.Value)
+	} else {
+		m.Subtitle = "pH not known: no credit for acid"
+	}
+	// The step a bottle stands on rises with strength, so each step is bounded
+	// by the least strength that reaches it, at every sweetness.
+	steps := []struct {
+		step shelf.Step
+		name string
+		tone int
+	}{
+		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: weeks", 1},
+		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepSealedShelf, "shelf while sealed", 5}, {shelf.StepShelf, "shelf", 5},
+	}
+	least := func(step shelf.Step, sugar float64) float64 {
+		lo, hi := 0.0, maxABV
+		reach := func(abv float64) bool { return shelf.Keeps(a.at(b, abv, sugar)) >= step }
+		if reach(lo) {
+			return lo
+		}
+		if !reach(hi) {
+			return hi
+		}
+		for hi-lo > 0.02 {
+			if mid := (lo + hi) / 2; reach(mid) {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		return hi
+	}
+	for _, s := range steps {
+		region := plots.Region{Name: s.name, Tone: s.tone}
+		widest := 0.0
+		for sugar := 0.0; sugar <= maxSugar; sugar += 20 {
+			abv := least(s.step, sugar)
+			widest = math.Max(widest, maxABV-abv)
+			region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: abv, SugarGPerL: sugar})
+		}
+		if widest < 0.1 {
+			continue
+		}
+		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar}, plots.MapPoint{ABVPercent: maxABV})
+		m.Regions = append(m.Regions, region)
+	}
+	for _, c := range a.Keep.Changes {
+		if c.Kind == shelf.ChangeABV || c.Kind == shelf.ChangeSugar {
+			if c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
+				m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: c.Verdict.Verdict})
+			}
+			break
+		}
+	}
+	return m, true
+}
+
+// at is the bottle at another strength and sweetness, as well known as it is.
+func (a *Assessment) at(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
+	move := func(r shelf.Range, to float64) shelf.Range {
+		return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
+	}
+	b.ABVPercent, b.SugarGPerL = move(b.ABVPercent, abv), move(b.SugarGPerL, sugar)
+	b.WaterActivity = shelf.Range{} // belongs to the bottle as it is
+	b.NoSpirit = b.NoSpirit && abv == 0
+	return b
+}
+
+// Fade is how the qualities of the bottle that have a published rate fade where
+// it will stand; ok is false where none has.
+func (a *Assessment) Fade() (f plots.Fade, ok bool) {
+	if !a.Blend.Have() {
+		return f, false
+	}
+	end := 0.0
+	var known []shelf.Fade
+	for _, x := range a.Fades() {
+		// Only what falls by half in a known time can be drawn as a share left.
+		if x.Published && strings.Contains(x.What, "half") && x.Time.Low > 0 && !math.IsInf(x.Time.High, 1) {
+			known = append(known, x)
+			end = math.Max(end, 1.5*x.Time.High/7)
+		}
+	}
+	if len(known) == 0 {
+		return f, false
+	}
+	end = math.Min(end, 104)
+	half := 0.5
+	f = plots.Fade{
+		Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f °C", a.Keep.Verdict.Place, a.Keep.Verdict.AtC),
+		Floor: &half, EndWeeks: end,
+	}
+	for _, x := range known {
+		q := plots.Quality{Name: x.Attribute, Note: x.What}
+		low, high := x.Time.Low/7, x.Time.High/7
+		mid := math.Sqrt(low * high)
+		for i := range chartPoints {
+			w := end * float64(i) / (chartPoints - 1)
+			q.Weeks = append(q.Weeks, w)
+			q.Share = append(q.Share, math.Exp2(-w/mid))
+			q.Low = append(q.Low, math.Exp2(-w/low))
+			q.High = append(q.High, math.Exp2(-w/high))
+		}
+		f.Qualities = append(f.Qualities, q)
+	}
+	return f, true
+}

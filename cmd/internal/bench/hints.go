@@ -1,0 +1,46 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"steepbook/shelf"
+)
+
+// Hints says what is missing that would sharpen the answers, most telling
+// first. None of it is wrong.
+func (a *Assessment) Hints() []string {
+	var h []string
+	b := a.Batch
+	h = append(h, a.Blend.Missing...)
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		if c.Watch {
+			continue
+		}
+		for _, w := range c.Warnings {
+			h = append(h, c.Name+": "+w)
+		}
+		if c.Target == nil && c.OutH == nil {
+			h = append(h, c.Name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
+		}
+		if c.Tasted == 0 && c.JarH > 0 {
+			h = append(h, c.Name+": not tasted yet, so its times are the usual range")
+		}
+	}
+	if len(b.Botanicals) > 0 && b.RoomC == nil {
+		h = append(h, `no room temperature, so 20 C is taken; write room = "20 C"`)
+	}
+	if a.Blend.Have() {
+		switch {
+		case b.Measured.PH == nil && len(a.Blend.bottle.FreshJuice) > 0:
+			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
+		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
+			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
+		}
+		if b.Measured.VolumeML == nil {
+			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10)))
+		}
+	}
+	return h
+}

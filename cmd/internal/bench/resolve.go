@@ -1,0 +1,473 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf/alcohol"
+	"steepbook/shelf/mixture"
+)
+
+// parts is a batch with every name looked up and every amount in grams or
+// millilitres.
+type parts struct {
+	bases      []base
+	botanicals []herb
+	additions  []extra
+}
+
+type base struct {
+	entry batch.Spirit
+	known *library.Spirit // nil: the maker's own word
+	// missing says what is needed before it can be counted; empty when all is
+	// there.
+	missing string
+	base    mixture.Base
+}
+
+type herb struct {
+	entry  batch.Botanical
+	known  *library.Botanical // nil: the maker's own word
+	cut    *library.Cut
+	weight *library.Weight // nil: nobody weighed it, or its weight is unknown
+	note   string          // why there is no weight, or whose figures are used
+}
+
+type extra struct {
+	entry      batch.Addition
+	ingredient *library.Ingredient
+	spirit     *library.Spirit
+	cut        *library.Cut
+	botanical  *library.Botanical
+	missing    string
+	addition   mixture.Addition
+	massG      float64
+}
+
+// ninety turns the width of a 90 % range into one standard deviation: the
+// quantiles at 5 and 95 % of a normal lie 2 x 1.6449 apart.
+const ninety = 2 * 1.6449
+
+// How well a volume is read, as one standard deviation of its value.
+// Judgement: a filled bottle holds its label within 2 %, a marked jug is read
+// within 3 %, a cup within 5 % and a spoon within 10 % (90 % ranges).
+func volumeSD(a *quantity.Amount) (share float64, cause, cure string) {
+	switch a.Unit {
+	case "tsp", "tbsp", "metric tsp", "metric tbsp":
+		return 0.10 / 1.645, "the spoon", "weigh it"
+	case "cup", "metric cup":
+		return 0.05 / 1.645, "the cup", "weigh it, or use a marked jug"
+	default:
+		return 0.02 / 1.645, "the measured volume", "weigh it"
+	}
+}
+
+func resolve(b *batch.Batch, lib *library.Library) (*parts, error) {
+	p := &parts{}
+	for _, s := range b.Spirits {
+		r, err := resolveBase(b, lib, s)
+		if err != nil {
+			return nil, err
+		}
+		p.bases = append(p.bases, r)
+	}
+	for _, e := range b.Botanicals {
+		r, err := resolveHerb(b, lib, e)
+		if err != nil {
+			return nil, err
+		}
+		p.botanicals = append(p.botanicals, r)
+	}
+	for _, e := range b.Additions {
+		r, err := resolveExtra(b, lib, e)
+		if err != nil {
+			return nil, err
+		}
+		p.additions = append(p.additions, r)
+	}
+	return p, nil
+}
+
+func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, error) {
+	r := base{entry: s}
+	name := s.Name
+	if name == "" {
+		name = "spirit"
+	}
+	if s.Name != "" {
+		if known, err := lib.Spirit(s.Name); err == nil {
+			r.known = known
+		}
+	}
+	abv, sd, cause, cure, ok := strength(s.ABVPercent, r.known)
+	if !ok {
+		r.missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]", name)
+	}
+	r.base = mixture.Base{Name: name, ABVPercent: mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}}
+	if r.known != nil {
+		r.base.PerLitre, r.base.AcidUnknown = extractPerLitre(r.known, abv)
+	}
+	if s.Amount == nil {
+		if r.missing == "" {
+			r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700 ml\" to [spirit]", name)
+		}
+		return r, nil
+	}
+	if r.missing != "" {
+		return r, nil
+	}
+	ml, sdML, cause, cure, err := spiritVolume(s.Amount, abv, name)
+	if err != nil {
+		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700 ml"`, "%s", err)
+	}
+	r.base.VolumeML = mixture.Quantity{Value: ml, SD: sdML, Cause: cause, Cure: cure}
+	return r, nil
+}
+
+// strength is what the maker wrote, else the usual strength of the class.
+func strength(written *float64, known *library.Spirit) (abv, sd float64, cause, cure string, ok bool) {
+	switch {
+	case written != nil:
+		// A label may be off by 0.3 % vol (Regulation (EU) No 1169/2011,
+		// Annex XII; 27 CFR 5.65): taken as a 90 % range.
+		return *written, 0.3 / 1.645, "the spirit's label", "no scale helps: it is the law's tolerance", true
+	case known != nil && known.ABVPercent.Value > 0:
+		n := known.ABVPercent
+		return n.Value, (n.High - n.Low) / ninety, "the spirit's strength, which is not written", "write abv from the label", true
+	}
+	return 0, 0, "", "", false
+}
+
+// extractPerLitre is what a litre of a sweet or wine-like base holds besides
+// ethanol and water. unsure says that it brings acids that are not known.
+func extractPerLitre(s *library.Spirit, abv float64) (p mixture.Parts, unsure bool) {
+	sugar, acid := s.SugarGPer100G.Value/100, s.AcidGPer100G.Value/100
+	unsure = s.Nourishing && (acid == 0 || s.PH.Value == 0)
+	if sugar == 0 && acid == 0 {
+		return p, unsure
+	}
+	per := mixture.Parts{Sucrose: sugar * s.Sugars.Sucrose, Glucose: sugar * s.Sugars.Glucose, Fructose: sugar * s.Sugars.Fructose}
+	switch s.Acid {
+	case "malic":
+		per.Malic = acid
+	case "citric":
+		per.Citric = acid
+	default:
+		per.OtherAcid = acid
+	}
+	// Per gram is turned into per litre with the litre's own mass, which
+	// depends on the answer: three rounds settle it to a milligram.
+	mass := 1000.0
+	litre := mixture.Parts{}
+	for range 3 {
+		var err error
+		if litre, err = mixture.FromVolume(1000, abv, per.Times(mass)); err != nil {
+			return mixture.Parts{}, true
+		}
+		mass = litre.MassG()
+	}
+	if acid > 0 && s.PH.Value > 0 {
+		if fixed, err := mixture.WithPH(litre, s.PH.Value); err == nil {
+			litre = fixed
+		} else {
+			unsure = true
+		}
+	}
+	litre.Ethanol, litre.Water = 0, 0
+	return litre, unsure
+}
+
+func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64, cause, cure string, err error) {
+	if _, mid, _, ok := a.Millilitres(); ok {
+		low, _, high, _ := a.Millilitres()
+		share, cause, cure := volumeSD(a)
+		return mid, hypot(mid*share, (high-low)/ninety), cause + " of the " + name, cure, nil
+	}
+	if low, mid, high, ok := a.Grams(); ok {
+		ml := mid / alcohol.Density(alcohol.MassFraction(abv), 20) * 1000
+		return ml, hypot(ml*0.003, ml*(high-low)/mid/ninety), "the scale", "", nil
+	}
+	if a.Kind == quantity.Ounce {
+		return 0, 0, "", "", fmt.Errorf("%q of a liquid can be fluid ounces or ounces by weight", a.Text)
+	}
+	return 0, 0, "", "", fmt.Errorf("%q is not an amount of a liquid: a volume or a weight is needed", a.Text)
+}
+
+func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb, error) {
+	h := herb{entry: e}
+	name := e.Name
+	if e.Like != "" {
+		name = e.Like
+	}
+	known, cut, _, err := lib.BotanicalAndCut(name, e.Cut)
+	var forbidden *library.ForbiddenError
+	var lost *library.NotFoundError
+	switch {
+	case err == nil:
+		h.known, h.cut = known, cut
+	case errors.As(err, &forbidden):
+		h.cut = library.Unknown()
+		if h.known, _ = lib.Botanical(name); h.known == nil {
+			return h, err
+		}
+		h.note = "must not be steeped: " + forbidden.Why
+	case known != nil: // the plant is known, the cut is not
+		h.known = known
+		if h.cut, err = known.Cut(""); err != nil {
+			return h, err
+		}
+		h.note = fmt.Sprintf("the cut %q is not in the library, so the figures of %q are used; it knows %s", e.Cut, h.cut.Name, cutNames(known))
+	default:
+		h.cut = library.Unknown()
+		h.note = "not in the library: a very wide usual range is used until you have tasted it"
+		if errors.As(err, &lost) && len(lost.Nearest) > 0 {
+			h.note += "; did you mean " + orList(lost.Nearest) + "?"
+		}
+	}
+	if e.Amount == nil {
+		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
+		return h, nil
+	}
+	w, err := weigh(e.Amount, h.cut, h.known != nil)
+	if err != nil {
+		var ounce *library.OunceError
+		if errors.As(err, &ounce) {
+			return h, b.Errorf([]any{"botanical", e.Index, "amount"}, `amount = "2 oz wt"`, "%s", err)
+		}
+		h.note = join(h.note, err.Error())
+		return h, nil
+	}
+	h.weight = &w
+	return h, nil
+}
+
+// weigh gives a botanical's mass; a solid of the maker's own name that is
+// written as a mass needs no library.
+func weigh(a *quantity.Amount, cut *library.Cut, known bool) (library.Weight, error) {
+	if low, mid, high, ok := a.Grams(); ok && !known {
+		return library.Weight{G: mid, Low: low, High: high, How: "as weighed"}, nil
+	}
+	return cut.Grams(*a)
+}
+
+func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra, error) {
+	x := extra{entry: e}
+	name := e.Name
+	ing, ingErr := lib.Ingredient(name)
+	sp, spErr := lib.Spirit(name)
+	switch {
+	case ingErr == nil && e.ABVPercent == nil:
+		x.ingredient = ing
+	case spErr == nil || e.ABVPercent != nil:
+		if spErr == nil {
+			x.spirit = sp
+		}
+	default:
+		if bot, err := lib.Botanical(name); err == nil {
+			x.botanical = bot
+			x.cut, _ = bot.Cut("")
+			break
+		}
+		var lost *library.NotFoundError
+		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
+		if errors.As(ingErr, &lost) && len(lost.Nearest) > 0 {
+			x.missing += "; did you mean " + orList(lost.Nearest) + "?"
+		} else {
+			x.missing += "; describe it in library.toml beside the batch"
+		}
+		return x, nil
+	}
+	if e.Amount == nil {
+		x.missing = fmt.Sprintf("the amount of %s is not written: add amount = \"100 g\" or \"100 ml\" to its [[addition]]", name)
+		return x, nil
+	}
+	where := []any{"addition", e.Index, "amount"}
+	switch {
+	case x.ingredient != nil:
+		w, err := x.ingredient.Grams(*e.Amount)
+		if err != nil {
+			right := `amount = "100 g"`
+			if x.ingredient.Liquid {
+				right = `amount = "2 fl oz" (a volume), or "2 oz wt" (a weight)`
+			}
+			return x, b.Errorf(where, right, "%s", err)
+		}
+		x.massG = w.G
+		x.addition = ingredientAddition(e, x.ingredient, w)
+	case x.botanical != nil:
+		w, err := x.cut.Grams(*e.Amount)
+		if err != nil {
+			return x, b.Errorf(where, `amount = "100 g"`, "%s", err)
+		}
+		x.massG = w.G
+		x.addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.cut), MassG: massQuantity(e.Name, w)}
+	default:
+		abv, sd, cause, cure, ok := strength(e.ABVPercent, x.spirit)
+		if !ok {
+			x.missing = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
+			return x, nil
+		}
+		ml, sdML, vCause, vCure, err := spiritVolume(e.Amount, abv, name)
+		if err != nil {
+			return x, b.Errorf(where, `amount = "2 fl oz" (a volume), or "2 oz wt" (a weight)`, "%s", err)
+		}
+		if x.addition, x.massG, err = spiritAddition(name, x.spirit, ml, sdML, vCause, vCure, abv, sd, cause, cure); err != nil {
+			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "abv = 40", "%s", err)
+		}
+	}
+	return x, nil
+}
+
+// spiritAddition is a measured spirit as masses.
+func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause, vCure string, abv, sd float64, cause, cure string) (mixture.Addition, float64, error) {
+	var extract mixture.Parts
+	unsure := false
+	if known != nil {
+		extract, unsure = extractPerLitre(known, abv)
+	}
+	p, err := mixture.FromVolume(ml, abv, extract)
+	if err != nil {
+		return mixture.Addition{}, 0, err
+	}
+	mass := p.MassG()
+	return mixture.Addition{
+		Name:        name,
+		MassG:       mixture.Quantity{Value: mass, SD: mass * sdML / ml, Cause: vCause, Cure: vCure},
+		PerG:        p.PerG(),
+		ABVPercent:  mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure},
+		AcidUnknown: unsure,
+	}, mass, nil
+}
+
+func massQuantity(name string, w library.Weight) mixture.Quantity {
+	cause, cure := "the weight of the "+name, "weigh it"
+	if strings.Contains(w.How, "weigh") {
+		cause, cure = "the scale ("+name+")", "a finer scale"
+	}
+	return mixture.Quantity{Value: w.G, SD: (w.High - w.Low) / ninety, Cause: cause, Cure: cure}
+}
+
+// ingredientAddition turns a library ingredient into masses per gram. Juices
+// get their acid and strong ions from pH and titratable acidity, the maker's
+// own readings first.
+func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture.Addition {
+	c := ing.Per100G
+	per := mixture.Parts{
+		Ethanol: c.Ethanol, Water: c.Water,
+		Sucrose: c.Sucrose + c.Maltose + c.Lactose, Glucose: c.Glucose, Fructose: c.Fructose,
+		Glycerol: c.Glycerol, Citric: c.Citric, Malic: c.Malic, OtherAcid: c.OtherAcid,
+		Fat: c.Fat, OtherSolids: c.Protein + c.Ash + c.OtherSolids,
+	}.Times(0.01)
+	// Potassium is nearly all of a fruit's strong ions; 39.0983 g/mol.
+	per.StrongIonsMMol = c.PotassiumMG / 100 / 39.0983
+	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
+	pH, ta := ing.PH.Value, ing.AcidGPer100ML.Value
+	pHSD, taSD := spread(ing.PH, 0.1), spread(ing.AcidGPer100ML, 0.12*ta)
+	if e.PH != nil {
+		pH, pHSD = *e.PH, 0.05
+	}
+	if e.AcidGPer100ML != nil {
+		ta, taSD = *e.AcidGPer100ML, 0.03**e.AcidGPer100ML
+	}
+	if e.Brix != nil {
+		per = withBrix(per, *e.Brix)
+	}
+	add.PerG = per
+	// Milk, cream and egg hold proteins that buffer; their pH is not modelled.
+	// Sour things without a known pH leave the pH open.
+	add.AcidUnknown = ing.Dairy || ing.Egg || ing.NutMilk || c.Acids() > 0.05 && c.Acids() < 90 && pH == 0
+	if pH > 0 && ta > 0 {
+		if juice, err := mixture.WithTitration(per, pH, 10*ta*asCitric(ing.Acid)); err == nil {
+			add.PerG = juice
+			add.AcidUnknown = false
+			add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "how sour the " + ing.Name + " is", Cure: "titrate it, or write the acid you know"}
+			add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name, Cure: "measure it with a meter"}
+		}
+	}
+	return add
+}
+
+// asCitric turns a titratable acidity written as another acid into citric: one
+// mole of protons is 64.04 g of citric (three), 67.04 g of malic (two), 75.04 g
+// of tartaric (two), 60.05 g of acetic, 90.08 g of lactic acid.
+func asCitric(acid string) float64 {
+	equivalent := map[string]float64{"malic": 67.04, "tartaric": 75.04, "acetic": 60.05, "lactic": 90.08}
+	if g, ok := equivalent[acid]; ok {
+		return 64.04 / g
+	}
+	return 1
+}
+
+// withBrix sets the sugar of a syrup to a reading, water making room.
+func withBrix(per mixture.Parts, brix float64) mixture.Parts {
+	have := per.SugarG()
+	want := brix/100 - (per.MassG() - per.Water - have)
+	if want <= 0 || want >= 1 {
+		return per
+	}
+	if have > 0 {
+		f := want / have
+		per.Sucrose, per.Glucose, per.Fructose = per.Sucrose*f, per.Glucose*f, per.Fructose*f
+	} else {
+		per.Sucrose = want
+	}
+	per.Water -= want - have
+	return per
+}
+
+// ingredientParts is a gram of an ingredient at its usual composition.
+func ingredientParts(ing *library.Ingredient) mixture.Parts {
+	return ingredientAddition(batch.Addition{Name: ing.Name}, ing, library.Weight{}).PerG
+}
+
+func spread(n library.Number, otherwise float64) float64 {
+	if n.High > n.Low {
+		return (n.High - n.Low) / ninety
+	}
+	return otherwise
+}
+
+// herbParts is what a gram of a botanical gives to the liquor when water and
+// sugar exchange fully.
+func herbParts(c *library.Cut) mixture.Parts {
+	p := mixture.Parts{Water: c.WaterGPerG.Value}
+	sugar := c.SugarGPerG.Value
+	p.Sucrose, p.Glucose, p.Fructose = sugar*c.Sugars.Sucrose, sugar*c.Sugars.Glucose, sugar*c.Sugars.Fructose
+	if c.Acid == "malic" {
+		p.Malic = c.AcidGPerG.Value
+	} else {
+		p.Citric = c.AcidGPerG.Value
+	}
+	p.StrongIonsMMol = c.PotassiumMGPer100G.Value / 100 / 39.0983
+	return p
+}
+
+func cutNames(b *library.Botanical) string {
+	names := make([]string, len(b.Cuts))
+	for i, c := range b.Cuts {
+		names[i] = fmt.Sprintf("%q", c.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func orList(names []string) string {
+	quoted := make([]string, len(names))
+	for i, n := range names {
+		quoted[i] = fmt.Sprintf("%q", n)
+	}
+	if len(quoted) == 1 {
+		return quoted[0]
+	}
+	return strings.Join(quoted[:len(quoted)-1], ", ") + " or " + quoted[len(quoted)-1]
+}
+
+func join(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + "; " + b
+}

@@ -1,0 +1,236 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
+)
+
+// Goal is what the bottle should come to; nil fields may be anything.
+type Goal struct {
+	ABVPercent, SugarGPerL, AcidGPerL, VolumeML *float64
+	// Have is what is at hand, one thing each: "water", "vodka 40 %",
+	// "lime juice: 200 ml" (no more than that). Empty: the usual kitchen.
+	Have []string
+}
+
+// Wanted reports whether anything is asked for.
+func (g Goal) Wanted() bool {
+	return g.ABVPercent != nil || g.SugarGPerL != nil || g.AcidGPerL != nil || g.VolumeML != nil
+}
+
+// Plan is what to add to the blend as written, and what comes of it.
+type Plan struct {
+	mixture.Plan
+	Have []string
+	// PH after it, where it is known.
+	PH      float64
+	PHKnown bool
+}
+
+// HaveError is a fault in what was said to be at hand.
+type HaveError struct{ Problem string }
+
+func (e *HaveError) Error() string { return e.Problem }
+
+// Solve finds what to add to the blend as written to reach the goal.
+func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
+	if !a.Blend.Have() {
+		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Missing[0]}
+	}
+	var stock []mixture.Stock
+	var names []string
+	have := g.Have
+	if len(have) == 0 {
+		have = a.usualStock(g)
+	}
+	for _, h := range have {
+		s, err := stockOf(lib, h)
+		if err != nil {
+			return nil, err
+		}
+		stock = append(stock, s)
+		names = append(names, s.Name)
+	}
+	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
+		ABVPercent: g.ABVPercent, SugarGPerL: g.SugarGPerL, AcidGPerL: g.AcidGPerL, VolumeML: g.VolumeML,
+	})
+	if err != nil {
+		var in *mixture.InputError
+		if errors.As(err, &in) {
+			return nil, &HaveError{in.Problem}
+		}
+		return nil, err
+	}
+	out := &Plan{Plan: p, Have: names}
+	if a.Blend.Result.PHKnown {
+		out.PH, out.PHKnown = p.Parts.PH()
+	}
+	return out, nil
+}
+
+// usualStock is what a kitchen has when nothing is said: water, the spirits of
+// the batch at their strength, sugar, and for acid the juices of the batch and
+// citric acid.
+func (a *Assessment) usualStock(g Goal) []string {
+	have := []string{"water"}
+	strongest := 0.0
+	for _, s := range a.Batch.Spirits {
+		name := s.Name
+		if s.ABVPercent != nil {
+			name = fmt.Sprintf("%s %g %%", name, *s.ABVPercent)
+			strongest = math.Max(strongest, *s.ABVPercent)
+		}
+		if strings.TrimSpace(name) != "" {
+			have = append(have, strings.TrimSpace(name))
+		}
+	}
+	if strongest < 40 {
+		have = append(have, "vodka 40 %")
+	}
+	have = append(have, "white sugar", "simple syrup", "rich syrup")
+	if g.AcidGPerL != nil {
+		for _, ad := range a.Batch.Additions {
+			if strings.Contains(ad.Name, "juice") {
+				have = append(have, ad.Name)
+			}
+		}
+		have = append(have, "citric acid")
+	}
+	return have
+}
+
+// stockOf reads "lime juice: 200 ml" or "vodka 40 %".
+func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
+	name, limit, limited := strings.Cut(text, ":")
+	if r := strings.TrimSpace(limit); limited && (r == "" || isRatioTail(name, r)) {
+		// "simple syrup 1:1" has a colon of its own.
+		name, limit, limited = text, "", false
+		if i := strings.LastIndex(text, ": "); i > 0 {
+			name, limit, limited = text[:i], text[i+1:], true
+		}
+	}
+	name = strings.TrimSpace(name)
+	abv, bare, strong := trailingABV(name)
+	s := mixture.Stock{Name: name}
+	var gramsOf func(quantity.Amount) (library.Weight, error)
+	switch ing, err := lib.Ingredient(name); {
+	case err == nil:
+		add := ingredientParts(ing)
+		s.PerG = add
+		gramsOf = ing.Grams
+	default:
+		sp, spErr := lib.Spirit(bare)
+		if spErr != nil && !strong {
+			var lost *library.NotFoundError
+			msg := fmt.Sprintf("%q is not in the library", name)
+			if errors.As(err, &lost) && len(lost.Nearest) > 0 {
+				msg += "; did you mean " + orList(lost.Nearest) + "?"
+			} else {
+				msg += "; write a spirit with its strength, like \"vodka 40 %\""
+			}
+			return s, &HaveError{msg}
+		}
+		if !strong {
+			abv = sp.ABVPercent.Value
+			s.Name = fmt.Sprintf("%s %g %%", name, abv)
+		}
+		if spErr != nil {
+			sp = nil
+		}
+		add, _, err := spiritAddition(s.Name, sp, 1000, 1, "", "", abv, 0, "", "")
+		if err != nil {
+			return s, &HaveError{err.Error()}
+		}
+		s.PerG = add.PerG
+	}
+	if !limited {
+		return s, nil
+	}
+	amount, err := quantity.ParseAmount(strings.TrimSpace(limit))
+	if err != nil {
+		return s, &HaveError{err.Error()}
+	}
+	if _, ml, _, ok := amount.Millilitres(); ok && s.PerG.VolumeML(20) > 0 && gramsOf == nil {
+		s.LimitG = ml / s.PerG.VolumeML(20)
+		return s, nil
+	}
+	if gramsOf == nil {
+		if _, g, _, ok := amount.Grams(); ok {
+			s.LimitG = g
+			return s, nil
+		}
+		return s, &HaveError{fmt.Sprintf("%q of %s: write a volume or a weight, like 200 ml", amount.Text, name)}
+	}
+	w, err := gramsOf(amount)
+	if err != nil {
+		return s, &HaveError{err.Error()}
+	}
+	s.LimitG = w.G
+	return s, nil
+}
+
+// isRatioTail reports whether "name:rest" is a syrup's ratio such as 2:1.
+func isRatioTail(name, rest string) bool {
+	n, r := strings.TrimSpace(name), strings.TrimSpace(rest)
+	return n != "" && n[len(n)-1] >= '0' && n[len(n)-1] <= '9' && r[0] >= '0' && r[0] <= '9'
+}
+
+// trailingABV reads the strength at the end of "vodka 40 %" or "rum 126 proof".
+func trailingABV(name string) (abv float64, bare string, ok bool) {
+	low := strings.ToLower(strings.TrimSpace(name))
+	scale := 1.0
+	switch {
+	case strings.HasSuffix(low, "proof"):
+		low, scale = strings.TrimSpace(strings.TrimSuffix(low, "proof")), 0.5
+	case strings.HasSuffix(low, "% vol"):
+		low = strings.TrimSpace(strings.TrimSuffix(low, "% vol"))
+	case strings.HasSuffix(low, "%"):
+		low = strings.TrimSpace(strings.TrimSuffix(low, "%"))
+	default:
+		return 0, name, false
+	}
+	i := strings.LastIndexByte(low, ' ')
+	v, err := strconv.ParseFloat(low[i+1:], 64)
+	if err != nil || v < 0 || v*scale > 100 {
+		return 0, name, false
+	}
+	return v * scale, strings.TrimSpace(low[:max(i, 0)]), true
+}
+
+// Rinsed is what washing the strained solids with water gives back.
+type Rinsed struct {
+	WaterML, SpiritShare, PureAlcoholML float64
+}
+
+// Rinse works out what the water that thins the blend anyway brings back from
+// the strained solids, used in two washings; ok is false when they keep
+// nothing worth it.
+func (a *Assessment) Rinse() (r Rinsed, ok bool) {
+	res := &a.Blend.Result
+	if !a.Blend.Have() || res.MarcParts.Ethanol < 4 {
+		return r, false
+	}
+	water := 0.0
+	for _, ad := range a.Batch.Additions {
+		if strings.EqualFold(ad.Name, "water") && ad.Amount != nil {
+			if _, ml, _, ok := ad.Amount.Millilitres(); ok {
+				water += ml
+			}
+		}
+	}
+	if water == 0 {
+		return r, false
+	}
+	out, err := mixture.RinseMarc(res.MarcParts, water, 2)
+	if err != nil {
+		return r, false
+	}
+	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare, PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / 0.78924}, true
+}

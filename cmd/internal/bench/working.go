@@ -1,0 +1,85 @@
+package bench
+
+import (
+	"steepbook/data/library"
+	"steepbook/shelf/mixture"
+)
+
+// Input is one thing that went in, as it was written and as it is counted.
+type Input struct {
+	// Stage is "base", "steeped" or "added".
+	Stage, Name, Written string
+	// How says how the amount became grams, Source where that is from.
+	How, Source string
+	Grade       library.Grade
+	// Parts is what it gives to the liquid, g.
+	Parts mixture.Parts
+	// KeptML is what the strained solid keeps of the liquor.
+	KeptML float64
+	// Composition says where its make-up is from.
+	Composition string
+}
+
+// Inputs lists what went in, in the order of the file, for showing the working.
+func (a *Assessment) Inputs(lib *library.Library) ([]Input, error) {
+	p, err := resolve(a.Batch, lib)
+	if err != nil {
+		return nil, err
+	}
+	var out []Input
+	for i := range p.bases {
+		b := &p.bases[i]
+		in := Input{Stage: "base", Name: b.base.Name, How: "volume at 20 °C and strength by the ethanol-water density table", Source: "OIML R 22"}
+		if b.entry.Amount != nil {
+			in.Written = b.entry.Amount.Text
+		}
+		if b.missing != "" {
+			in.How = b.missing
+		} else if parts, err := mixture.FromVolume(b.base.VolumeML.Value, b.base.ABVPercent.Value, b.base.PerLitre); err == nil {
+			in.Parts = parts
+		}
+		out = append(out, in)
+	}
+	for i := range p.botanicals {
+		h := &p.botanicals[i]
+		in := Input{Stage: "steeped", Name: h.entry.Name}
+		if h.entry.Amount != nil {
+			in.Written = h.entry.Amount.Text
+		}
+		if w := h.weight; w != nil {
+			in.How, in.Source, in.Grade = w.How, w.Source, w.Grade
+			in.Parts = herbParts(h.cut).Times(w.G)
+			kept := h.cut.HeldMLPerG.Value
+			if a.Batch.Finish.Press {
+				kept = h.cut.PressedMLPerG.Value
+			}
+			if !h.entry.LeaveIn && !a.Batch.Finish.LeaveIn {
+				in.KeptML = kept * w.G
+			}
+		} else {
+			in.How = "no weight known: left out"
+		}
+		out = append(out, in)
+	}
+	for i := range p.additions {
+		x := &p.additions[i]
+		in := Input{Stage: "added", Name: x.entry.Name}
+		if x.entry.Amount != nil {
+			in.Written = x.entry.Amount.Text
+		}
+		switch {
+		case x.missing != "":
+			in.How = x.missing
+		case x.ingredient != nil:
+			if w, err := x.ingredient.Grams(*x.entry.Amount); err == nil {
+				in.How, in.Source, in.Grade = w.How, w.Source, w.Grade
+			}
+			in.Composition = x.ingredient.Per100G.Source
+		default:
+			in.How, in.Source = "volume at 20 °C and strength by the ethanol-water density table", "OIML R 22"
+		}
+		in.Parts = x.addition.PerG.Times(x.massG)
+		out = append(out, in)
+	}
+	return out, nil
+}

@@ -1,0 +1,90 @@
+package cli
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+)
+
+// reorder puts flags before arguments, because the flag parser stops at the
+// first argument and people write `steep orange.toml --json`. Global flags are
+// hoisted to the front; the words of a command keep their order; everything
+// after -- is left alone. A word that looks like a negative number is an
+// argument.
+func reorder(app *cli.App, args []string) ([]string, error) {
+	if len(args) < 2 {
+		return args, nil
+	}
+	var global, local, words []string
+	var cmd *cli.Command
+	rest := args[1:]
+	for i := 0; i < len(rest); i++ {
+		arg := rest[i]
+		if arg == "--" {
+			words = append(words, rest[i+1:]...)
+			break
+		}
+		if !isFlag(arg) {
+			if cmd == nil && len(words) == 0 {
+				if cmd = app.Command(arg); cmd != nil {
+					continue
+				}
+			}
+			words = append(words, arg)
+			continue
+		}
+		name, _, joined := strings.Cut(strings.TrimLeft(arg, "-"), "=")
+		target := &local
+		flag := find(app.Flags, name)
+		if flag != nil {
+			target = &global
+		} else if cmd != nil {
+			flag = find(cmd.Flags, name)
+		}
+		*target = append(*target, arg)
+		if _, isBool := flag.(*cli.BoolFlag); flag == nil || isBool || joined {
+			continue
+		}
+		if i+1 >= len(rest) {
+			owner := ""
+			if cmd != nil {
+				owner = cmd.Name
+			}
+			return nil, &usageError{problem: "--" + name + " wants a value after it", command: owner}
+		}
+		i++
+		*target = append(*target, rest[i])
+	}
+	out := append([]string{args[0]}, global...)
+	if cmd == nil {
+		return append(append(out, local...), guard(words)...), nil
+	}
+	out = append(out, cmd.Name)
+	return append(append(out, local...), guard(words)...), nil
+}
+
+// guard keeps words that begin with a dash from being read as flags.
+func guard(words []string) []string {
+	if slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, "-") }) {
+		return append([]string{"--"}, words...)
+	}
+	return words
+}
+
+func isFlag(arg string) bool {
+	if len(arg) < 2 || arg[0] != '-' {
+		return false
+	}
+	digit := func(b byte) bool { return b >= '0' && b <= '9' }
+	return !digit(arg[1]) && (arg[1] != '.' || len(arg) < 3 || !digit(arg[2]))
+}
+
+func find(flags []cli.Flag, name string) cli.Flag {
+	for _, f := range flags {
+		if slices.Contains(f.Names(), name) {
+			return f
+		}
+	}
+	return nil
+}

@@ -1,0 +1,111 @@
+package cli
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/quantity"
+)
+
+func blendCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "blend",
+		Usage:     "what is in the bottle; with targets, what to add to get the bottle you want",
+		ArgsUsage: "BATCH.toml",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "abv", Usage: "wanted strength, `PERCENT` by volume"},
+			&cli.StringFlag{Name: "sugar", Usage: "wanted sugar, `G` per litre"},
+			&cli.StringFlag{Name: "acid", Usage: "wanted acid as citric, `G` per litre"},
+			&cli.StringFlag{Name: "volume", Usage: "wanted volume, such as 1l or 25 fl oz"},
+			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: \"water, vodka 40 %, lime juice: 200 ml\""},
+		},
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			g, err := goal(c)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			var plan *bench.Plan
+			if g.Wanted() {
+				plan, err = a.Solve(s.lib, g)
+				var have *bench.HaveError
+				if errors.As(err, &have) {
+					return usagef(c, "%s", have.Problem)
+				}
+				if err != nil {
+					return err
+				}
+			}
+			if c.Bool("json") {
+				return textout.BlendJSON(c.App.Writer, a, plan)
+			}
+			return textout.Blend(page(c, s.units), a, plan)
+		},
+	}
+}
+
+// goal reads the targets.
+func goal(c *cli.Context) (bench.Goal, error) {
+	var g bench.Goal
+	if text := c.String("abv"); text != "" {
+		v, err := quantity.ParseABV(text)
+		if err != nil {
+			return g, usagef(c, "--abv: %s", err)
+		}
+		g.ABVPercent = &v
+	}
+	for _, f := range []struct {
+		name string
+		to   **float64
+		most float64
+	}{{"sugar", &g.SugarGPerL, 1000}, {"acid", &g.AcidGPerL, 400}} {
+		text := strings.TrimSpace(c.String(f.name))
+		if text == "" {
+			continue
+		}
+		number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(strings.ToLower(text), "g/l"), "g"))
+		v, err := strconv.ParseFloat(strings.Replace(number, ",", ".", 1), 64)
+		if err != nil || !(v >= 0 && v <= f.most) {
+			return g, usagef(c, "--%s %q is no amount in g per litre from 0 to %g; write --%s 300", f.name, text, f.most, f.name)
+		}
+		*f.to = &v
+	}
+	if text := c.String("volume"); text != "" {
+		a, err := quantity.ParseAmount(text)
+		if err != nil {
+			return g, usagef(c, "--volume: %s", err)
+		}
+		_, ml, _, ok := a.Millilitres()
+		if !ok {
+			return g, usagef(c, "--volume %q is no volume; write --volume 1l", text)
+		}
+		g.VolumeML = &ml
+	}
+	for _, list := range c.StringSlice("have") {
+		for part := range strings.SplitSeq(list, ",") {
+			if part = strings.TrimSpace(part); part != "" {
+				g.Have = append(g.Have, part)
+			}
+		}
+	}
+	if len(g.Have) > 0 && !g.Wanted() {
+		return g, usagef(c, "--have wants something to aim for: --abv, --sugar, --acid or --volume")
+	}
+	return g, nil
+}

@@ -1,0 +1,139 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/plots"
+)
+
+func chartCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "chart",
+		Usage:     "draw strength against time, with tastings, bands and pull windows",
+		ArgsUsage: "BATCH.toml",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "o", Usage: "write into `DIR` (default: beside the batch)"},
+			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
+		},
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			files, err := s.draw(c, a)
+			if err != nil {
+				return err
+			}
+			if c.Bool("json") {
+				return textout.FilesJSON(c.App.Writer, a.Batch.Name, files)
+			}
+			for _, f := range files {
+				fmt.Fprintln(c.App.Writer, "wrote", f)
+			}
+			return nil
+		},
+	}
+}
+
+// picture is anything that can be drawn in the three formats.
+type picture interface {
+	PNG(io.Writer, plots.Style) error
+	SVG(io.Writer, plots.Style) error
+	PDF(io.Writer, plots.Style) error
+}
+
+// draw writes the pictures of a batch and returns their names: the curves of
+// the steep, the keeping map, and what fades in store, as far as each is known.
+func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
+	format := strings.ToLower(c.String("format"))
+	if format != "png" && format != "svg" && format != "pdf" {
+		return nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
+	}
+	type named struct {
+		name string
+		picture
+	}
+	var pictures []named
+	if len(a.Curves) > 0 {
+		pictures = append(pictures, named{"curves", a.Chart()})
+	}
+	if m, ok := a.KeepingMap(); ok {
+		pictures = append(pictures, named{"keeping", m})
+	}
+	if f, ok := a.Fade(); ok {
+		pictures = append(pictures, named{"fade", f})
+	}
+	if len(pictures) == 0 {
+		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet", s.path)}
+	}
+	dir := c.String("o")
+	if dir == "" {
+		dir = filepath.Dir(s.path)
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, asInput(err)
+	}
+	var files []string
+	for _, p := range pictures {
+		file := filepath.Join(dir, stem(s.path)+"-"+p.name+"."+format)
+		paint := p.PNG
+		switch format {
+		case "svg":
+			paint = p.SVG
+		case "pdf":
+			paint = p.PDF
+		}
+		if err := writePicture(file, paint); err != nil {
+			return nil, err
+		}
+		files = append(files, file)
+	}
+	return files, nil
+}
+
+func stem(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+// writePicture writes beside the name and renames, so that a picture is whole
+// or not there.
+func writePicture(name string, paint func(io.Writer, plots.Style) error) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(name), ".picture-*")
+	if err != nil {
+		return asInput(err)
+	}
+	defer func() {
+		if err != nil {
+			os.Remove(f.Name())
+		}
+	}()
+	if err = paint(f, plots.DefaultStyle()); err != nil {
+		f.Close()
+		return err
+	}
+	if err = f.Chmod(0o644); err != nil {
+		f.Close()
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), name)
+}

@@ -1,0 +1,97 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
+	"steepbook/data/strict"
+)
+
+func checkCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "check",
+		Usage:     "is a batch file, or every one in a folder, right; what would sharpen the answers",
+		ArgsUsage: "BATCH.toml or FOLDER",
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			files, err := batchFiles(path)
+			if err != nil {
+				return err
+			}
+			var results []textout.Checked
+			wrong := 0
+			for _, f := range files {
+				r := textout.Checked{File: f}
+				s, err := open(c, f)
+				if err == nil {
+					var a *bench.Assessment
+					if a, err = s.assess(bench.Question{}); err == nil {
+						r.Name, r.Hints = a.Batch.Name, a.Hints()
+					}
+				}
+				if err != nil {
+					var usage *usageError
+					if errors.As(err, &usage) {
+						return err
+					}
+					wrong++
+					r.Problem = err.Error()
+					var fault *strict.Error
+					if errors.As(err, &fault) {
+						r.Problem = fault.Detail()
+					}
+				}
+				results = append(results, r)
+			}
+			if c.Bool("json") {
+				err = textout.CheckJSON(c.App.Writer, results)
+			} else {
+				err = textout.Check(page(c, 0), results)
+			}
+			if err != nil {
+				return err
+			}
+			if wrong > 0 {
+				return inputError{fmt.Errorf("%d of %d files must be mended", wrong, len(files))}
+			}
+			return nil
+		},
+	}
+}
+
+// batchFiles is the file itself, or the batches of a folder in order of name.
+func batchFiles(path string) ([]string, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, asInput(err)
+	}
+	if !info.IsDir() {
+		return []string{path}, nil
+	}
+	all, err := filepath.Glob(filepath.Join(path, "*.toml"))
+	if err != nil {
+		return nil, err
+	}
+	var files []string
+	for _, f := range all {
+		if name := filepath.Base(f); name != libraryFile && name != batch.HouseFile {
+			files = append(files, f)
+		}
+	}
+	if len(files) == 0 {
+		return nil, inputError{fmt.Errorf("%s holds no batch: start one with steepbook new %s", path, filepath.Join(path, "orange.toml"))}
+	}
+	sort.Strings(files)
+	return files, nil
+}

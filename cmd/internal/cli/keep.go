@@ -1,0 +1,79 @@
+package cli
+
+import (
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+)
+
+func keepCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "keep",
+		Usage:     "shelf, fridge or freezer, until when, and what decides",
+		ArgsUsage: "BATCH.toml",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a temperature such as 20C or 68F"},
+			&cli.BoolFlag{Name: "opened", Usage: "lead with the time once opened"},
+			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the neck, film, tuft, fizz, jelly, crystals, off smell"},
+		},
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			q, err := place(c)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(q)
+			if err != nil {
+				return err
+			}
+			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
+				if c.Bool("json") {
+					return textout.SignJSON(c.App.Writer, a, sign)
+				}
+				return textout.Sign(page(c, s.units), a, sign)
+			}
+			if c.Bool("json") {
+				err = textout.KeepJSON(c.App.Writer, a)
+			} else {
+				err = textout.Keep(page(c, s.units), a, c.Bool("opened"))
+			}
+			if err != nil {
+				return err
+			}
+			if a.KeepAct() {
+				return errActNow
+			}
+			return nil
+		},
+	}
+}
+
+// place reads --at: the name of a place or a temperature.
+func place(c *cli.Context) (bench.Question, error) {
+	text := strings.ToLower(strings.TrimSpace(c.String("at")))
+	if text == "" {
+		return bench.Question{}, nil
+	}
+	for _, p := range []shelf.Place{shelf.Freezer, shelf.Fridge, shelf.Cellar, shelf.Room} {
+		if text == string(p) {
+			return bench.Question{Place: p}, nil
+		}
+	}
+	celsius, err := quantity.ParseTemperature(text)
+	if err != nil {
+		return bench.Question{}, usagef(c, "--at %q is no place: write fridge, freezer, cellar, room, or a temperature such as 20C or 68F", c.String("at"))
+	}
+	return bench.Question{Celsius: &celsius}, nil
+}

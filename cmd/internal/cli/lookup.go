@@ -1,0 +1,86 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/library"
+)
+
+func lookupCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "lookup",
+		Usage:     "what the library knows of a botanical, ingredient or spirit, every number with its source",
+		ArgsUsage: "[NAME]",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well their figures are known"},
+			&cli.StringFlag{Name: "book", Value: ".", Usage: "the `FOLDER` whose library.toml counts too"},
+		},
+		Action: func(c *cli.Context) error {
+			lib, err := openLibrary(c.String("book"))
+			if err != nil {
+				return err
+			}
+			p := page(c, 0)
+			switch {
+			case c.Bool("summary"):
+				return textout.Summary(p, lib)
+			case c.NArg() == 0:
+				return textout.Catalogue(p, lib)
+			}
+			// A name of several words needs no quotes here: nothing else follows.
+			return lookup(c, lib, strings.Join(c.Args().Slice(), " "))
+		},
+	}
+}
+
+// lookup prints every entry that goes by the name: a lime is a botanical and
+// its juice an ingredient.
+func lookup(c *cli.Context, lib *library.Library, name string) error {
+	p := page(c, 0)
+	var near []string
+	found := 0
+	show := func(kind string, entry any, err error, print func() error) error {
+		var lost *library.NotFoundError
+		if errors.As(err, &lost) {
+			near = append(near, lost.Nearest...)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if found++; found > 1 && !c.Bool("json") {
+			fmt.Fprintln(c.App.Writer)
+		}
+		if c.Bool("json") {
+			return textout.LookupJSON(c.App.Writer, kind, entry)
+		}
+		return print()
+	}
+	b, err := lib.Botanical(name)
+	if err := show("botanical", b, err, func() error { return textout.Botanical(p, lib, b) }); err != nil {
+		return err
+	}
+	g, err := lib.Ingredient(name)
+	if err := show("ingredient", g, err, func() error { return textout.Ingredient(p, lib, g) }); err != nil {
+		return err
+	}
+	s, err := lib.Spirit(name)
+	if err := show("spirit", s, err, func() error { return textout.Spirit(p, lib, s) }); err != nil {
+		return err
+	}
+	if found > 0 {
+		return nil
+	}
+	slices.Sort(near)
+	near = slices.Compact(near)
+	if len(near) > 0 {
+		return usagef(c, "the library does not know %q; did you mean %s?", name, strings.Join(near, ", "))
+	}
+	return usagef(c, "the library does not know %q; steepbook lookup lists what it knows", name)
+}

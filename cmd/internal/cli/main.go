@@ -1,0 +1,260 @@
+// Package cli is the command tree: flags, exit statuses and one file per
+// command. It holds no formula and no file format.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// Exit statuses of every command.
+const (
+	statusAnswered = 0 // the question is answered
+	statusFailure  = 1 // an internal or input/output failure
+	statusInput    = 2 // what the user typed or wrote is wrong
+	statusAct      = 3 // answered, and the maker must act now
+)
+
+// usageError is a fault in what was typed on the command line.
+type usageError struct {
+	problem string
+	command string // whose help to point at; empty for the program's
+}
+
+func (e *usageError) Error() string { return e.problem }
+
+func usagef(c *cli.Context, format string, args ...any) error {
+	name := ""
+	if c != nil && c.Command != nil && c.Command.Name != "steepbook" {
+		name = c.Command.Name
+	}
+	return &usageError{problem: fmt.Sprintf(format, args...), command: name}
+}
+
+// inputError is a fault in a file or a folder that the user named.
+type inputError struct{ error }
+
+func (e inputError) Unwrap() error { return e.error }
+
+// errActNow is no fault: the answer was given and asks for an act.
+var errActNow = errors.New("the maker must act now")
+
+// Main runs the program and returns its exit status. It is the only thing that
+// the main package calls; args[0] is the program's name.
+func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer) int {
+	app := newApp(in, out, errw)
+	ordered, err := reorder(app, args)
+	if err == nil {
+		err = app.RunContext(ctx, ordered)
+	}
+	return report(err, errw)
+}
+
+func report(err error, errw io.Writer) int {
+	var usage *usageError
+	var fault *strict.Error
+	var input inputError
+	switch {
+	case err == nil:
+		return statusAnswered
+	case errors.Is(err, errActNow):
+		return statusAct
+	case errors.As(err, &fault):
+		fmt.Fprintln(errw, fault.Detail())
+		return statusInput
+	case errors.As(err, &usage):
+		help := "steepbook --help"
+		if usage.command != "" {
+			help = "steepbook " + usage.command + " --help"
+		}
+		fmt.Fprintf(errw, "%s; see %s\n", usage.problem, help)
+		return statusInput
+	case errors.As(err, &input):
+		fmt.Fprintln(errw, err)
+		return statusInput
+	default:
+		fmt.Fprintln(errw, "steepbook:", err)
+		return statusFailure
+	}
+}
+
+const appHelp = `The bench book that does the maths for home-made infusions: when to pull each
+botanical, what is in the bottle, and where it keeps until when.
+
+A book is a folder, a batch is one TOML file in it. Start with
+  steepbook demo             see the whole job on an invented batch
+  steepbook new orange.toml  start your own`
+
+func newApp(in io.Reader, out, errw io.Writer) *cli.App {
+	app := &cli.App{
+		Name:            "steepbook",
+		Usage:           "a bench book that does the maths for infusions",
+		Description:     appHelp,
+		HideHelpCommand: true,
+		HideVersion:     true,
+		// "orange zest, fine zest: 24 g" is one value, commas and all.
+		DisableSliceFlagSeparator: true,
+		Reader:                    in,
+		Writer:                    out,
+		ErrWriter:                 errw,
+		OnUsageError:              onUsageError,
+		ExitErrHandler:            func(*cli.Context, error) {},
+		Flags:                     globalFlags(),
+		Commands:                  commands(),
+		Action: func(c *cli.Context) error {
+			if c.NArg() == 0 {
+				return cli.ShowAppHelp(c)
+			}
+			word := c.Args().First()
+			if near, ok := strict.Nearest(word, commandNames(c.App)); ok {
+				return usagef(nil, "there is no command %q; did you mean %q?", word, near)
+			}
+			return usagef(nil, "there is no command %q", word)
+		},
+	}
+	for _, cmd := range app.Commands {
+		cmd.OnUsageError = onUsageError
+		cmd.HideHelpCommand = true
+	}
+	return app
+}
+
+func commandNames(app *cli.App) []string {
+	var names []string
+	for _, cmd := range app.Commands {
+		names = append(names, cmd.Name)
+	}
+	return names
+}
+
+// onUsageError turns the flag package's words into one sentence of ours.
+func onUsageError(c *cli.Context, err error, _ bool) error {
+	text := err.Error()
+	if flag, ok := strings.CutPrefix(text, "flag provided but not defined: "); ok {
+		var known []string
+		for _, f := range append(c.App.Flags, c.Command.Flags...) {
+			for _, n := range f.Names() {
+				if len(n) > 1 {
+					known = append(known, n)
+				}
+			}
+		}
+		name := strings.TrimLeft(flag, "-")
+		if near, ok := strict.Nearest(name, known); ok {
+			return usagef(c, "there is no flag --%s; did you mean --%s?", name, near)
+		}
+		return usagef(c, "there is no flag --%s", name)
+	}
+	return usagef(c, "%s", text)
+}
+
+func globalFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.BoolFlag{Name: "json", Usage: "print the answer as JSON"},
+		&cli.StringFlag{Name: "units", Usage: "metric or us (default: what the batch says)"},
+		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: 2026-11-21T08:00, or \"14 h\" after the batch's start"},
+	}
+}
+
+// surplus refuses words that a command has no use for.
+func surplus(c *cli.Context, most int) error {
+	if c.NArg() > most {
+		return usagef(c, "%q is one word too many; a name of several words wants quotes, like \"orange zest\"", c.Args().Get(most))
+	}
+	return nil
+}
+
+// oneFile returns the command's only argument, a batch file.
+func oneFile(c *cli.Context) (string, error) {
+	if c.NArg() == 0 {
+		return "", usagef(c, "which batch? e.g. steepbook %s orange.toml", c.Command.Name)
+	}
+	if err := surplus(c, 1); err != nil {
+		return "", err
+	}
+	return c.Args().First(), nil
+}
+
+// clock reads --now; started is the batch's start, for "14 h".
+func clock(c *cli.Context, started time.Time) (time.Time, error) {
+	text := strings.TrimSpace(c.String("now"))
+	if text == "" {
+		return time.Now(), nil
+	}
+	if at, ok := parseMoment(text); ok {
+		return at, nil
+	}
+	if d, err := quantity.ParseDuration(text); err == nil && !started.IsZero() {
+		return started.Add(d), nil
+	}
+	return time.Time{}, usagef(c, "--now %q is no moment; write 2026-11-21T08:00, or \"14 h\" for 14 hours after the start", text)
+}
+
+// parseMoment reads a clock time as typed on the command line, in local time
+// unless it carries an offset.
+func parseMoment(text string) (time.Time, bool) {
+	if at, err := time.Parse(time.RFC3339, text); err == nil {
+		return at, true
+	}
+	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02"} {
+		if at, err := time.ParseInLocation(layout, text, time.Local); err == nil {
+			return at, true
+		}
+	}
+	return time.Time{}, false
+}
+
+// units reads --units over what the batch says.
+func units(c *cli.Context, batch quantity.System) (quantity.System, error) {
+	switch c.String("units") {
+	case "":
+		return batch, nil
+	case "metric":
+		return quantity.Metric, nil
+	case "us":
+		return quantity.US, nil
+	default:
+		return batch, usagef(c, "--units is metric or us, not %q", c.String("units"))
+	}
+}
+
+// page is where a text answer goes: plain when the output is no terminal.
+func page(c *cli.Context, system quantity.System) *textout.Page {
+	return textout.NewPage(c.App.Writer, textout.Style{Units: system, Colour: colourWanted(c.App.Writer)})
+}
+
+// colourWanted follows the NO_COLOR convention: colour only on a terminal, and
+// never where the environment asks for none.
+func colourWanted(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// asInput marks errors about a file that the user named.
+func asInput(err error) error {
+	var pathErr *fs.PathError
+	var fault *strict.Error
+	switch {
+	case err == nil, errors.As(err, &fault):
+		return err
+	case errors.As(err, &pathErr), errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission):
+		return inputError{err}
+	}
+	return inputError{err}
+}

@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+)
+
+func steepCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "steep",
+		Usage:     "when to pull each botanical, what limits it, when to taste next",
+		ArgsUsage: "BATCH.toml",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right when the jar is strained"},
+		},
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			if c.Bool("together") {
+				if c.Bool("json") {
+					return textout.TogetherJSON(c.App.Writer, a)
+				}
+				return textout.Together(page(c, s.units), a)
+			}
+			if err := s.printSteep(c, a); err != nil {
+				return err
+			}
+			if a.SteepAct() {
+				return errActNow
+			}
+			return nil
+		},
+	}
+}
+
+func (s *session) printSteep(c *cli.Context, a *bench.Assessment) error {
+	if c.Bool("json") {
+		return textout.SteepJSON(c.App.Writer, a)
+	}
+	return textout.Steep(page(c, s.units), a)
+}

@@ -1,0 +1,137 @@
+package cli
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
+)
+
+func tasteCommand() *cli.Command {
+	return &cli.Command{
+		Name:        "taste",
+		Usage:       "log a tasting and see what it changed",
+		ArgsUsage:   "BATCH.toml \"orange zest=4\" bitter=1",
+		Description: "Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else).",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, or 2026-11-21T00:05 (default: now)"},
+			&cli.StringFlag{Name: "sample", Usage: "`JAR:OTHER` parts of the sample, such as 1:3 (default: neat from the jar)"},
+			&cli.StringFlag{Name: "taster", Usage: "who tasted"},
+			&cli.StringFlag{Name: "words", Usage: "what it was like, in a few words"},
+		},
+		Action: func(c *cli.Context) error {
+			if c.NArg() < 2 {
+				return usagef(c, "a tasting wants a batch and at least one score, e.g. steepbook taste orange.toml \"orange zest=4\" bitter=1")
+			}
+			path := c.Args().First()
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			entry := batch.NewTasting{At: c.String("at"), Sample: c.String("sample"), Taster: c.String("taster"), Words: c.String("words")}
+			for _, arg := range c.Args().Slice()[1:] {
+				score, err := parseScore(c, arg)
+				if err != nil {
+					return err
+				}
+				entry.Scores = append(entry.Scores, score)
+			}
+			if entry.At == "" {
+				entry.At = stamp(s.now)
+			}
+			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) }, func(before, after *bench.Assessment) error {
+				if c.Bool("json") {
+					return textout.SteepJSON(c.App.Writer, after)
+				}
+				return textout.Tasted(page(c, s.units), before, after, entry)
+			})
+		},
+	}
+}
+
+func pullCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "pull",
+		Usage:     "record that something came out of the jar",
+		ArgsUsage: "BATCH.toml \"green cardamom\"",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, or 2026-11-21T14:00 (default: now)"},
+		},
+		Action: func(c *cli.Context) error {
+			if c.NArg() < 2 {
+				return usagef(c, "say which botanical came out, e.g. steepbook pull orange.toml \"green cardamom\"")
+			}
+			if err := surplus(c, 2); err != nil {
+				return err
+			}
+			path, name := c.Args().Get(0), c.Args().Get(1)
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			entry := batch.NewPull{Name: name, At: c.String("at")}
+			if entry.At == "" {
+				entry.At = stamp(s.now)
+			}
+			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) }, func(_, after *bench.Assessment) error {
+				if c.Bool("json") {
+					return textout.SteepJSON(c.App.Writer, after)
+				}
+				return textout.Pulled(page(c, s.units), after, name)
+			})
+		},
+	}
+}
+
+// logged appends to the batch and answers with what changed.
+func (s *session) logged(c *cli.Context, add func() error, answer func(before, after *bench.Assessment) error) error {
+	before, err := s.assess(bench.Question{})
+	if err != nil {
+		return err
+	}
+	if err := add(); err != nil {
+		return asInput(err)
+	}
+	if err := s.read(); err != nil {
+		return err
+	}
+	after, err := s.assess(bench.Question{})
+	if err != nil {
+		return err
+	}
+	if err := answer(before, after); err != nil {
+		return err
+	}
+	if after.SteepAct() {
+		return errActNow
+	}
+	return nil
+}
+
+// parseScore reads "orange zest=4".
+func parseScore(c *cli.Context, text string) (batch.Score, error) {
+	i := strings.LastIndex(text, "=")
+	if i <= 0 {
+		return batch.Score{}, usagef(c, "%q is no score; write name=score, like \"orange zest=4\"", text)
+	}
+	name, value := strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+	v, err := strconv.ParseFloat(strings.Replace(value, ",", ".", 1), 64)
+	if err != nil || v != v {
+		return batch.Score{}, usagef(c, "%q is no score from 0 to 10; write %s=4", value, name)
+	}
+	if name == "" {
+		return batch.Score{}, usagef(c, "%q names nothing; write name=score, like \"orange zest=4\"", text)
+	}
+	if v < 0 || v > 10 {
+		return batch.Score{}, usagef(c, "a score runs from 0 (absent) to 10 (nothing else), so %s=%s cannot be", name, value)
+	}
+	return batch.Score{Name: name, Value: v}, nil
+}
+
+// stamp writes a moment as the batch file has it: local time, to the minute.
+func stamp(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }

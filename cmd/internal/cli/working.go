@@ -1,0 +1,34 @@
+package cli
+
+import (
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+)
+
+func workingCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "working",
+		Usage:     "show the working of steep, blend and keep step by step, with sources",
+		ArgsUsage: "BATCH.toml",
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			if c.Bool("json") {
+				return textout.WorkingJSON(c.App.Writer, a, s.lib)
+			}
+			return textout.Working(page(c, s.units), a, s.lib)
+		},
+	}
+}

@@ -1,0 +1,187 @@
+package textout
+
+import (
+	"fmt"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
+)
+
+// Blend prints what is in the bottle and, where there was a goal, what to add.
+func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
+	b := &a.Blend
+	if !b.Have() {
+		p.Para("%s", p.Strong(a.Batch.Name+": what is in the bottle cannot be worked out yet."))
+		for _, m := range b.Missing {
+			p.Item("%s", m)
+		}
+		for _, w := range b.Warnings {
+			p.Item("%s", w)
+		}
+		return p.Err()
+	}
+	r := &b.Result
+	if plan != nil {
+		if err := solved(p, plan); err != nil {
+			return err
+		}
+		p.Line("")
+		p.Line("As written now:")
+	}
+	p.Para("%s", p.Strong(blendSentence(p, a)))
+	p.Line("")
+	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
+		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring and the liquor that the strained solids keep take %s off.", fixed(b.BareABVPercent, 1), fixed(d, 1))
+		p.Line("")
+	}
+	p.Table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
+	p.Line("")
+	var pairs []Pair
+	if len(r.Steps) > 0 {
+		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
+		p.Line("")
+	}
+	pairs = append(pairs, Pair{"Drinks", fmt.Sprintf("%.0f of 14 g ethanol (US standard drink)", b.StandardDrinks14G)})
+	if b.BottleML > 0 {
+		pairs[0].Text += fmt.Sprintf(", %s a bottle", significant(b.StandardDrinks14G/b.Bottles, 2))
+		pairs = append(pairs, Pair{"Bottles", bottles(p, b)})
+	}
+	if b.Cost != nil {
+		text := fmt.Sprintf("%.2f in all", *b.Cost)
+		if b.Bottles > 0 {
+			text += fmt.Sprintf(", %.2f a bottle", *b.Cost/b.Bottles)
+		}
+		if len(b.Unpriced) > 0 {
+			text += "; without a price: " + list(b.Unpriced)
+		}
+		pairs = append(pairs, Pair{"Cost", text})
+	}
+	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
+		pairs = append(pairs, Pair{"Sweet and sour", fmt.Sprintf("%s: %s g of sugar to a gram of acid (our own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
+	}
+	if rinse, ok := a.Rinse(); ok {
+		pairs = append(pairs, Pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they keep; taste the washings first, late bitterness comes too",
+			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
+	}
+	p.Pairs(pairs)
+	for _, m := range b.Remarks {
+		p.Item("%s", m.Text)
+	}
+	for _, w := range b.Warnings {
+		p.Item("%s", w)
+	}
+	return p.Err()
+}
+
+// solved says what to add to reach the goal.
+func solved(p *Page, plan *bench.Plan) error {
+	q := plan.Parts
+	what := "nothing"
+	if len(plan.Add) > 0 {
+		parts := make([]string, len(plan.Add))
+		for i, add := range plan.Add {
+			parts[i] = portion(p, add)
+		}
+		what = list(parts)
+	}
+	head := "Add " + what + "."
+	if !plan.Reached {
+		head = "That cannot be reached with " + list(plan.Have) + ". " + plan.Why
+		if len(plan.Add) > 0 {
+			head += " For the nearest, add " + what + "."
+		}
+	}
+	p.Para("%s", p.Strong(head))
+	ph := ""
+	if plan.PHKnown {
+		ph = ", pH " + fixed(plan.PH, 1)
+	}
+	p.Para("It comes to %s at %s %% vol, %s g/L sugar, %s g/L acid%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(q.SugarGPerL(), 0), fixed(q.AcidGPerL(), 1), ph)
+	return p.Err()
+}
+
+// portion prints an amount to add: a solid by weight, a liquid by volume with
+// the weight beside it.
+func portion(p *Page, m mixture.Portion) string {
+	g := quantity.FormatMass(m.MassG, p.Units)
+	if strings.Contains(m.Name, "sugar") || strings.Contains(m.Name, "acid") {
+		return fmt.Sprintf("%s %s", g, m.Name)
+	}
+	return fmt.Sprintf("%s %s", p.volume(m.VolumeML), m.Name)
+}
+
+func blendSentence(p *Page, a *bench.Assessment) string {
+	r := &a.Blend.Result
+	s := fmt.Sprintf("%s: about %s at %s %% vol, %s g/L sugar", a.Batch.Name, p.volume(r.VolumeML.Value),
+		number(r.ABVPercent.Value, r.ABVPercent.Low, r.ABVPercent.High), number(r.SugarGPerL.Value, r.SugarGPerL.Low, r.SugarGPerL.High))
+	if r.AcidGPerL.Value >= 0.05 {
+		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL.Value, r.AcidGPerL.Low, r.AcidGPerL.High))
+	}
+	return s + "."
+}
+
+func blendRows(p *Page, r *mixture.Result) [][]string {
+	var rows [][]string
+	add := func(name, unit string, f mixture.Range, figure mixture.Figure) {
+		half := (f.High - f.Low) / 2
+		value, span := significant(f.Value, 3), ""
+		if half > 0 {
+			d := decimalsFor(half)
+			value = fixed(f.Value, d)
+			span = fixed(f.Low, d) + " to " + fixed(f.High, d)
+		}
+		if unit != "" {
+			value += " " + unit
+		}
+		rows = append(rows, []string{name, value, span, doubt(r.Causes[figure])})
+	}
+	add("volume", "ml", r.VolumeML, mixture.Volume)
+	add("alcohol", "% vol", r.ABVPercent, mixture.ABV)
+	add("sugar", "g/L", r.SugarGPerL, mixture.Sugar)
+	add("acid, as citric", "g/L", r.AcidGPerL, mixture.Acid)
+	if r.PHKnown {
+		add("pH", "", r.PH, mixture.Acidity)
+	} else {
+		rows = append(rows, []string{"pH", "not known", "", "nothing here says how sour it is: measure it"})
+	}
+	add("dissolved solids", "g/100 g (Brix)", r.Brix, mixture.Solids)
+	add("water activity", "", r.WaterActivity, mixture.WaterActivity)
+	add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
+	add("lost on the way", "ml", r.LossML, mixture.Loss)
+	return rows
+}
+
+// doubt names the largest cause of a figure's range and what would lessen it.
+func doubt(causes []mixture.Share) string {
+	if len(causes) == 0 || causes[0].Fraction < 0.2 {
+		return ""
+	}
+	s := causes[0].Cause
+	if causes[0].Cure != "" {
+		s += ": " + causes[0].Cure
+	}
+	return s
+}
+
+func stepRows(p *Page, steps []mixture.Step) [][]string {
+	rows := make([][]string, len(steps))
+	for i, s := range steps {
+		rows[i] = []string{s.Name, p.volume(s.VolumeML), fixed(s.ABVPercent, 1) + " %", fixed(s.SugarGPerL, 0) + " g/L", s.What}
+	}
+	return rows
+}
+
+func bottles(p *Page, b *bench.Blend) string {
+	whole := int(b.Bottles)
+	rest := (b.Bottles - float64(whole)) * b.BottleML
+	s := fmt.Sprintf("%d of %s", whole, p.volume(b.BottleML))
+	if rest > 5 {
+		s += fmt.Sprintf(" and %s left over", p.volume(rest))
+	}
+	return s
+}
+
+// volume prints a volume in the maker's units.
+func (p *Page) volume(ml float64) string { return quantity.FormatVolume(ml, p.Units) }

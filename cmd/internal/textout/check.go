@@ -1,0 +1,81 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// Checked is what `check` found of one file.
+type Checked struct {
+	File    string   `json:"file"`
+	Name    string   `json:"batch"`
+	Problem string   `json:"problem"` // empty when the file is right
+	Hints   []string `json:"hints"`   // what would sharpen the answers
+}
+
+// Check prints what was found.
+func Check(p *Page, results []Checked) error {
+	for i, r := range results {
+		if i > 0 {
+			p.Line("")
+		}
+		if r.Problem != "" {
+			p.Line("%s", strings.TrimRight(r.Problem, "\n"))
+			continue
+		}
+		p.Line("%s", p.Strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
+		for _, h := range r.Hints {
+			p.Item("%s", h)
+		}
+	}
+	return p.Err()
+}
+
+// CheckJSON writes the same for programs.
+func CheckJSON(w io.Writer, results []Checked) error {
+	for i := range results {
+		results[i].Hints = lines(results[i].Hints)
+	}
+	return write(w, struct {
+		Files []Checked `json:"files"`
+	}{results})
+}
+
+// Plan prints the first plan of a new batch.
+func Plan(p *Page, a *bench.Assessment, file string) error {
+	p.Para("Wrote %s.", file)
+	p.Line("")
+	if len(a.Curves) > 0 {
+		rows := make([][]string, 0, len(a.Curves))
+		for i := range a.Curves {
+			c := &a.Curves[i]
+			if c.Watch {
+				continue
+			}
+			first := "-"
+			if c.NextH != nil {
+				first = "at " + span(*c.NextH)
+			}
+			rows = append(rows, []string{flavour(c), first, pullColumn(a, c), because(c)})
+		}
+		p.Table([]string{"flavour", "taste first", "usual pull", "on what grounds"}, rows)
+		p.Line("")
+		p.Para("These are usual ranges until you taste. Log a tasting with: steepbook taste %s \"%s=3\"", file, firstFlavour(a))
+	}
+	for _, h := range a.Hints() {
+		p.Item("%s", h)
+	}
+	return p.Err()
+}
+
+func firstFlavour(a *bench.Assessment) string {
+	for i := range a.Curves {
+		if !a.Curves[i].Watch {
+			return a.Curves[i].Name
+		}
+	}
+	return "orange zest"
+}

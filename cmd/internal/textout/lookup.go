@@ -1,0 +1,353 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"sort"
+	"strings"
+
+	"steepbook/data/library"
+)
+
+// figureRow is one number of an entry, with where it comes from.
+type figureRow struct {
+	name, unit string
+	n          library.Number
+}
+
+// Botanical prints what the library knows of a botanical.
+func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
+	p.Para("%s", p.Strong(capital(b.Name)+": "+kindWords(b)+"."))
+	if len(b.Names) > 0 {
+		p.Para("Also called %s.", list(b.Names))
+	}
+	if b.Forbidden != "" {
+		p.Line("")
+		p.Para("Do not steep it: %s", b.Forbidden)
+	}
+	if b.Note != "" {
+		p.Para("%s", b.Note)
+	}
+	cited := citations{lib: lib}
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		p.Line("")
+		head := capital(c.Name)
+		if i == 0 && len(b.Cuts) > 1 {
+			head += " (taken when no cut is written)"
+		}
+		p.Line("%s", p.Strong(head))
+		if c.LateOff != "" {
+			text := "too long: " + c.LateOff
+			if c.LateOffH.Known() {
+				text += ", noticed from " + spans(c.LateOffH.Low, c.LateOffH.High)
+			}
+			p.Line("  %s", text)
+		}
+		if c.FirstTasteH > 0 {
+			p.Line("  first tasting worth taking: at %s", span(c.FirstTasteH))
+		}
+		if k := c.RatePerH; k.Known() && c.RateGSD > 1 {
+			half := math.Ln2 / k.Value
+			p.Line("  half of its strength is out after %s (two thirds of jars %s), 20 °C and 40 %% vol", span(half), spans(half/c.RateGSD, half*c.RateGSD))
+		}
+		cited.table(p, cutFigures(c))
+	}
+	watchFor(p, &cited, b.Allergens, b.Hazards)
+	cited.print(p)
+	return p.Err()
+}
+
+func kindWords(b *library.Botanical) string {
+	words := []string{"a " + b.Kind}
+	if strings.ContainsAny(b.Kind[:1], "aeiou") {
+		words[0] = "an " + b.Kind
+	}
+	add := func(on bool, text string) {
+		if on {
+			words = append(words, text)
+		}
+	}
+	add(b.Class != "", "tasted as "+b.Class)
+	add(b.Fresh, "weighed fresh, so it brings water")
+	add(b.Fierce, "numbs or burns: taste it last")
+	add(b.OilRich, "rich in oil: clouds when cut with water")
+	add(b.Pectin, "holds pectin: may set when boiled with sugar and acid")
+	add(b.Caffeine, "holds caffeine")
+	return strings.Join(words, "; ")
+}
+
+func cutFigures(c *library.Cut) []figureRow {
+	rows := []figureRow{
+		{"rate", "1/h", c.RatePerH}, {"washed out at once", "share", c.EarlyShare}, {"usual dose", "g/L", c.DoseGPerL},
+		{"late fault from", "h", c.LateOffH}, {"water it brings", "g/g", c.WaterGPerG}, {"sugar it brings", "g/g", c.SugarGPerG},
+		{"acid it brings", "g/g", c.AcidGPerG}, {"liquor kept, drained", "ml/g", c.HeldMLPerG}, {"liquor kept, pressed", "ml/g", c.PressedMLPerG},
+	}
+	return append(rows, measureFigures(c.Measures)...)
+}
+
+func measureFigures(ms []library.Measure) []figureRow {
+	var rows []figureRow
+	for _, m := range ms {
+		rows = append(rows, figureRow{measureName(m), "g", m.Grams})
+	}
+	return rows
+}
+
+func measureName(m library.Measure) string {
+	switch {
+	case m.Of != "":
+		noun := m.Noun
+		if noun == "" {
+			noun = "fruit"
+		}
+		return m.Of + " of 1 " + noun
+	case m.Noun != "":
+		return "1 " + m.Noun
+	}
+	return "1 " + m.Unit
+}
+
+// Ingredient prints what the library knows of an ingredient.
+func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
+	p.Para("%s", p.Strong(capital(g.Name)+": "+g.Kind+"."))
+	if len(g.Names) > 0 {
+		p.Para("Also called %s.", list(g.Names))
+	}
+	if g.Note != "" {
+		p.Para("%s", g.Note)
+	}
+	p.Line("")
+	cited := citations{lib: lib}
+	c := g.Per100G
+	var what []string
+	add := func(name string, v float64) {
+		if v >= 0.05 {
+			what = append(what, fmt.Sprintf("%s %s", name, significant(v, 3)))
+		}
+	}
+	add("water", c.Water)
+	add("alcohol", c.Ethanol)
+	add("sucrose", c.Sucrose)
+	add("glucose", c.Glucose)
+	add("fructose", c.Fructose)
+	add("maltose", c.Maltose)
+	add("lactose", c.Lactose)
+	add("glycerol", c.Glycerol)
+	add("citric acid", c.Citric)
+	add("malic acid", c.Malic)
+	add("other acid", c.OtherAcid)
+	add("fat", c.Fat)
+	add("protein", c.Protein)
+	add("minerals", c.Ash)
+	add("other solids", c.OtherSolids)
+	p.Para("In 100 g: %s g %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
+	cited.table(p, append([]figureRow{
+		{"density", "g/ml", g.DensityGPerML}, {"pH", "", g.PH}, {"acid, titratable", "g/100 ml", g.AcidGPer100ML},
+	}, measureFigures(g.Measures)...))
+	watchFor(p, &cited, g.Allergens, g.Hazards)
+	cited.print(p)
+	return p.Err()
+}
+
+// Spirit prints what the library knows of a spirit class.
+func Spirit(p *Page, lib *library.Library, s *library.Spirit) error {
+	p.Para("%s", p.Strong(capital(s.Name)+": a spirit or other base."))
+	if len(s.Names) > 0 {
+		p.Para("Also called %s.", list(s.Names))
+	}
+	if s.Note != "" {
+		p.Para("%s", s.Note)
+	}
+	p.Line("")
+	cited := citations{lib: lib}
+	cited.table(p, []figureRow{
+		{"strength", "% vol", s.ABVPercent}, {"sugar", "g/100 g", s.SugarGPer100G}, {"acid", "g/100 g", s.AcidGPer100G}, {"pH", "", s.PH},
+	})
+	watchFor(p, &cited, s.Allergens, s.Hazards)
+	cited.print(p)
+	return p.Err()
+}
+
+func watchFor(p *Page, cited *citations, allergens []library.Allergen, hazards []library.Hazard) {
+	if len(allergens)+len(hazards) == 0 {
+		return
+	}
+	p.Line("")
+	for _, a := range allergens {
+		p.Item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
+	}
+	for _, h := range hazards {
+		p.Item("%s: %s %s", capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
+		cited.table(p, []figureRow{
+			{"content", "mg/g", h.MGPerG}, {"limit in the drink", "mg/L", h.LimitMGPerL},
+			{"limit a day", "mg", h.LimitMGPerDay}, {"limit a day", "g of it", h.LimitGPerDay},
+		})
+	}
+	p.Item("Local rules and a doctor's word come before anything here.")
+}
+
+// citations numbers the sources of a page in the order they are met.
+type citations struct {
+	lib  *library.Library
+	keys []string
+}
+
+func (c *citations) number(key string) int {
+	for i, k := range c.keys {
+		if k == key {
+			return i + 1
+		}
+	}
+	c.keys = append(c.keys, key)
+	return len(c.keys)
+}
+
+func (c *citations) mark(key string, g library.Grade) string {
+	if key == "" {
+		return ""
+	}
+	return fmt.Sprintf("[%d, %s]", c.number(key), g.Words())
+}
+
+func (c *citations) table(p *Page, rows []figureRow) {
+	var out [][]string
+	for _, r := range rows {
+		if !r.n.Known() {
+			continue
+		}
+		value := significant(r.n.Value, 3)
+		if r.n.Ranged() {
+			value += fmt.Sprintf(" (%s-%s)", significant(r.n.Low, 3), significant(r.n.High, 3))
+		}
+		why := c.mark(r.n.Source, r.n.Grade)
+		if r.n.Note != "" {
+			why += " " + r.n.Note
+		}
+		out = append(out, []string{"  " + r.name, value, r.unit, why})
+	}
+	if len(out) > 0 {
+		p.Table([]string{"  figure", "value", "unit", "where from"}, out)
+	}
+}
+
+func (c *citations) print(p *Page) {
+	if len(c.keys) == 0 {
+		return
+	}
+	p.Line("")
+	for i, k := range c.keys {
+		s, ok := c.lib.Source(k)
+		if !ok {
+			continue
+		}
+		year := ""
+		if s.Year > 0 {
+			year = fmt.Sprintf(" (%d)", s.Year)
+		}
+		lines := wrap(fmt.Sprintf("[%d] %s%s: %s. %s", i+1, s.Authors, year, s.Title, s.Where), width-4)
+		for j, l := range lines {
+			if j > 0 {
+				l = "    " + l
+			}
+			p.Line("%s", l)
+		}
+	}
+}
+
+// Catalogue lists everything by kind.
+func Catalogue(p *Page, lib *library.Library) error {
+	groups := map[string][]string{}
+	for _, b := range lib.Botanicals() {
+		name := b.Name
+		if b.Forbidden != "" {
+			name += " (not to be steeped)"
+		}
+		groups["Botanicals: "+b.Kind] = append(groups["Botanicals: "+b.Kind], name)
+	}
+	for _, g := range lib.Ingredients() {
+		groups["Ingredients: "+g.Kind] = append(groups["Ingredients: "+g.Kind], g.Name)
+	}
+	for _, s := range lib.Spirits() {
+		groups["Spirits"] = append(groups["Spirits"], s.Name)
+	}
+	heads := make([]string, 0, len(groups))
+	for h := range groups {
+		heads = append(heads, h)
+	}
+	sort.Strings(heads)
+	for i, h := range heads {
+		if i > 0 {
+			p.Line("")
+		}
+		p.Line("%s", p.Strong(h))
+		for _, l := range wrap(strings.Join(groups[h], ", "), width-2) {
+			p.Line("  %s", l)
+		}
+	}
+	return p.Err()
+}
+
+// Summary prints how many entries there are and how well their figures are
+// known.
+func Summary(p *Page, lib *library.Library) error {
+	shares := grades(lib)
+	total := 0
+	for _, n := range shares {
+		total += n
+	}
+	p.Para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()), len(lib.Ingredients()), len(lib.Spirits()), total)
+	p.Line("")
+	var rows [][]string
+	for _, g := range gradeOrder {
+		if n := shares[g]; n > 0 {
+			rows = append(rows, []string{string(g), fmt.Sprint(n), fmt.Sprintf("%.0f %%", 100*float64(n)/float64(total)), g.Words()})
+		}
+	}
+	p.Table([]string{"grade", "figures", "share", "meaning"}, rows)
+	return p.Err()
+}
+
+var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice, library.Judgement, library.Memory}
+
+// grades counts the figures of the library by how they are known.
+func grades(lib *library.Library) map[library.Grade]int {
+	n := map[library.Grade]int{}
+	count := func(rows ...figureRow) {
+		for _, r := range rows {
+			if r.n.Known() {
+				n[r.n.Grade]++
+			}
+		}
+	}
+	hazards := func(hs []library.Hazard) {
+		for _, h := range hs {
+			count(figureRow{n: h.MGPerG}, figureRow{n: h.LimitMGPerL}, figureRow{n: h.LimitMGPerDay}, figureRow{n: h.LimitGPerDay})
+		}
+	}
+	for _, b := range lib.Botanicals() {
+		for i := range b.Cuts {
+			count(cutFigures(&b.Cuts[i])...)
+		}
+		hazards(b.Hazards)
+	}
+	for _, g := range lib.Ingredients() {
+		n[g.Per100G.Grade]++
+		count(figureRow{n: g.DensityGPerML}, figureRow{n: g.PH}, figureRow{n: g.AcidGPer100ML})
+		count(measureFigures(g.Measures)...)
+		hazards(g.Hazards)
+	}
+	for _, s := range lib.Spirits() {
+		count(figureRow{n: s.ABVPercent}, figureRow{n: s.SugarGPer100G}, figureRow{n: s.AcidGPer100G}, figureRow{n: s.PH})
+	}
+	return n
+}
+
+// LookupJSON writes an entry whole, with the sources its figures name.
+func LookupJSON(w io.Writer, kind string, entry any) error {
+	return write(w, struct {
+		Kind  string `json:"kind"`
+		Entry any    `json:"entry"`
+	}{kind, entry})
+}

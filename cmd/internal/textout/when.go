@@ -1,0 +1,117 @@
+package textout
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// span prints a length of time in hours in the unit that fits.
+func span(hours float64) string {
+	switch {
+	case math.IsInf(hours, 1):
+		return "never"
+	case hours < 0.95:
+		m := math.Round(hours * 60)
+		if m > 10 {
+			m = math.Round(m/5) * 5
+		}
+		return fmt.Sprintf("%.0f min", math.Max(m, 1))
+	case hours < 9.5:
+		h := math.Round(hours*2) / 2
+		return fmt.Sprintf("%g h", h)
+	case hours < 47.5:
+		return fmt.Sprintf("%.0f h", math.Round(hours))
+	case hours < 24*20:
+		return fmt.Sprintf("%.0f d", math.Round(hours/24))
+	case hours < 24*7*12:
+		return fmt.Sprintf("%.0f wk", math.Round(hours/24/7))
+	case hours < 24*365*2:
+		return fmt.Sprintf("%.0f months", math.Round(hours/24/30.44))
+	}
+	return "over 2 years"
+}
+
+// spans prints two ends of a range, with the unit once where they share it.
+func spans(low, high float64) string {
+	if math.IsInf(high, 1) {
+		return "from " + span(low) + ", maybe never"
+	}
+	a, b := span(low), span(high)
+	if a == b {
+		return a
+	}
+	var va, vb float64
+	var ua, ub string
+	if n, _ := fmt.Sscanf(a, "%g %s", &va, &ua); n == 2 {
+		if n, _ := fmt.Sscanf(b, "%g %s", &vb, &ub); n == 2 && ua == ub {
+			return fmt.Sprintf("%g-%g %s", va, vb, ua)
+		}
+	}
+	return a + " to " + b
+}
+
+// moment prints a clock time as one would say it at now, no finer than the
+// doubt about it deserves: doubtH is half the width of its range in hours.
+func moment(at, now time.Time, doubtH float64) string {
+	at = at.In(now.Location())
+	midnight := func(t time.Time) time.Time {
+		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+	}
+	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
+	var clock string
+	switch {
+	case doubtH > 1.5:
+		clock = at.Add(30 * time.Minute).Truncate(time.Hour).Format("15:04")
+		if h := at.Add(30 * time.Minute).Hour(); h == 0 {
+			clock = "midnight"
+		}
+	case doubtH > 0.5:
+		clock = at.Add(7*time.Minute + 30*time.Second).Truncate(15 * time.Minute).Format("15:04")
+	default:
+		clock = at.Add(2*time.Minute + 30*time.Second).Truncate(5 * time.Minute).Format("15:04")
+	}
+	if doubtH > 12 {
+		clock = ""
+	}
+	part := partOfDay(at)
+	switch {
+	case days > 6 || days < -6 || doubtH > 48:
+		if days == 0 {
+			return "today"
+		}
+		if at.Year() != now.Year() && (days > 120 || days < -120) {
+			return at.Format("2 Jan 2006")
+		}
+		return at.Format("Mon 2 Jan")
+	case clock == "" && days == 0 && part == "night":
+		return "tonight"
+	case clock == "" && days == 0:
+		return "this " + part
+	case clock == "" && days == 1:
+		return "tomorrow " + part
+	case clock == "" && days == -1:
+		return "yesterday " + part
+	case clock == "":
+		return at.Format("Mon") + " " + part
+	case days == 0:
+		return "today " + clock
+	case days == 1:
+		return "tomorrow " + clock
+	case days == -1:
+		return "yesterday " + clock
+	}
+	return at.Format("Mon") + " " + clock
+}
+
+func partOfDay(at time.Time) string {
+	switch h := at.Hour(); {
+	case h < 5 || h >= 22:
+		return "night"
+	case h < 12:
+		return "morning"
+	case h < 18:
+		return "afternoon"
+	}
+	return "evening"
+}

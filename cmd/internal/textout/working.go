@@ -1,0 +1,163 @@
+package textout
+
+import (
+	"fmt"
+	"math"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/data/library"
+)
+
+// Working prints the calculation of steep, blend and keep step by step, with
+// formulas in words, values, units and sources, so that it can be redone by
+// hand.
+func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
+	cited := citations{lib: lib}
+	p.Line("%s", p.Strong("1. What went in"))
+	inputs, err := a.Inputs(lib)
+	if err != nil {
+		return err
+	}
+	rows := make([][]string, 0, len(inputs))
+	for _, in := range inputs {
+		q := in.Parts
+		kept := ""
+		if in.KeptML > 0 {
+			kept = fixed(in.KeptML, 0)
+		}
+		why := in.How
+		if in.Source != "" {
+			if _, ok := lib.Source(in.Source); ok {
+				why += " " + cited.mark(in.Source, in.Grade)
+			} else {
+				why += ", " + in.Source
+			}
+		}
+		if in.Composition != "" {
+			why += "; make-up " + cited.mark(in.Composition, library.Published)
+		}
+		rows = append(rows, []string{in.Name, in.Written, gram(q.Ethanol), gram(q.Water), gram(q.SugarG()), gram(q.AcidG()), kept, why})
+	}
+	p.Table([]string{"what", "as written", "ethanol g", "water g", "sugar g", "acid g", "keeps ml", "how the amount was read"}, rows)
+	p.Line("")
+	blendWorking(p, a)
+	steepWorking(p, a, &cited)
+	keepWorking(p, a)
+	cited.print(p)
+	return p.Err()
+}
+
+func gram(g float64) string {
+	if g < 0.05 {
+		return ""
+	}
+	return significant(g, 4)
+}
+
+func blendWorking(p *Page, a *bench.Assessment) {
+	p.Line("%s", p.Strong("2. What is in the bottle"))
+	b := &a.Blend
+	if !b.Have() {
+		for _, m := range b.Missing {
+			p.Item("cannot be worked out: %s", m)
+		}
+		p.Line("")
+		return
+	}
+	r := &b.Result
+	q := r.Parts
+	p.Para("Masses are added, volumes never: alcohol and water shrink together. In the bottle: %s g ethanol, %s g water, %s g sugar, %s g acid.",
+		significant(q.Ethanol, 4), significant(q.Water, 4), significant(q.SugarG(), 4), significant(q.AcidG(), 3))
+	if len(r.Steps) > 0 {
+		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
+	}
+	share := 0.0
+	if q.Ethanol+q.Water > 0 {
+		share = q.Ethanol / (q.Ethanol + q.Water)
+	}
+	p.Item("volume = (ethanol + water) / density of that mixture + room taken by what is dissolved (about 0.625 ml per g of sugar). Mass fraction of ethanol %s; density by OIML R 22 (1975).", significant(share, 4))
+	p.Item("strength = ethanol / 0.78924 g per ml / volume = %s g / 0.78924 / %s ml = %s %% vol", gram(q.Ethanol), fixed(q.VolumeML(20), 0), fixed(q.ABVPercent(), 2))
+	p.Item("sugar per litre = %s g / %s l = %s g/L", gram(q.SugarG()), significant(q.VolumeML(20)/1000, 4), fixed(q.SugarGPerL(), 0))
+	if r.PHKnown {
+		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s", ranged(r.PH.Value, r.PH.Low, r.PH.High))
+	}
+	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
+	for _, f := range []struct {
+		name string
+		key  string
+	}{{"volume", "volume"}, {"strength", "strength"}, {"sugar", "sugar"}} {
+		for fig, causes := range r.Causes {
+			if string(fig) != f.key {
+				continue
+			}
+			text := ""
+			for i, c := range causes {
+				if i == 4 || c.Fraction < 0.01 {
+					break
+				}
+				if text != "" {
+					text += ", "
+				}
+				text += fmt.Sprintf("%s %s", c.Cause, percent(c.Fraction))
+			}
+			if text != "" {
+				p.Item("what makes the range of the %s: %s of its variance", f.name, text)
+			}
+		}
+	}
+	p.Line("")
+}
+
+func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
+	if len(a.Curves) == 0 {
+		return
+	}
+	p.Line("%s", p.Strong("3. When to pull"))
+	p.Para("strength in the jar = plateau x (1 - e^(-rate x hours)). The rate starts from the library's range, the plateau from a wide guess; each tasting moves both (exact posterior on a grid; scores are taken as normal around the curve). A wanted strength is carried to the jar by: jar = bottle / share^exponent.")
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		p.Line("")
+		p.Line("%s", p.Strong(flavour(c)))
+		if c.LibCut != nil {
+			k := c.LibCut.RatePerH
+			p.Item("library rate %s per hour, times or divided by %s %s", significant(k.Value, 2), significant(c.LibCut.RateGSD, 2), cited.mark(k.Source, k.Grade))
+		}
+		for _, s := range c.Moved {
+			p.Item("%s", s)
+		}
+		p.Item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s", significant(math.Exp(c.Prior.LogRate.Mean), 2), significant(math.Exp(c.Prior.LogRate.SD), 2),
+			fixed(c.Prior.Plateau.Mean, 1), fixed(c.Prior.Plateau.SD, 1))
+		for _, r := range c.Points {
+			more := ""
+			if r.AtLeast {
+				more = " or more"
+			}
+			p.Item("tasted at %s: %s%s at jar strength, ± %s", span(r.Hours-c.InH), score(r.Score), more, fixed(r.SD, 1))
+		}
+		k, y := c.Posterior.Rate(), c.Posterior.Plateau()
+		p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", significant(k.Median, 2), significant(k.P05, 2), significant(k.P95, 2),
+			fixed(y.Median, 1), fixed(y.P05, 1), fixed(y.P95, 1))
+		if c.Target != nil {
+			p.Item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s", trim(*c.Target), significant(c.Share, 2),
+				trim(*c.Target), significant(c.Share, 2), significant(c.Exponent, 2), fixed(c.JarTarget, 1))
+		}
+		if !c.Watch && c.OutH == nil {
+			p.Item("time to it: -ln(1 - wanted/plateau)/rate, over all pairs: %s (%s); %s", span(c.Window.Best), spans(c.Window.Low, c.Window.High), because(c))
+		}
+	}
+	p.Line("")
+}
+
+func keepWorking(p *Page, a *bench.Assessment) {
+	v := &a.Keep.Verdict
+	p.Line("%s", p.Strong("4. Where it keeps"))
+	p.Para("Each rule is held against the worse end of the range.")
+	rows := reasonRows(v)
+	for i := range rows {
+		rows[i][1] += " [" + v.Reasons[i].Source + "]"
+	}
+	if len(rows) > 0 {
+		p.Table([]string{"met", "rule, and where it is from"}, rows)
+	}
+	p.Para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, for wine yeast only): %s.", v.Verdict, v.Confidence, fixed(v.DelleUnits, 0))
+}

@@ -1,0 +1,112 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// root is the module's folder as seen from this package's tests.
+const root = "../.."
+
+// layers says which packages of ours each package may import, tests aside.
+// A package that is missing here has no place in the house yet: give it one.
+var layers = map[string][]string{
+	"data":                      {},
+	"data/strict":               {},
+	"data/quantity":             {},
+	"data/library":              {"data", "data/strict", "data/quantity"},
+	"data/batch":                {"data/strict", "data/quantity"},
+	"kinetics":                  {"kinetics/internal/leastsq"},
+	"kinetics/internal/leastsq": {},
+	"shelf/alcohol":             {},
+	"shelf/activity":            {},
+	"shelf/acidity":             {},
+	"shelf/growth":              {},
+	"shelf/mixture":             {"shelf/alcohol", "shelf/activity", "shelf/acidity"},
+	"shelf":                     {"shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture"},
+	"plots":                     {},
+	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "plots"},
+	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/mixture", "cmd/internal/bench"},
+	"cmd/internal/sheet":        {"data/quantity", "cmd/internal/bench", "cmd/internal/textout", "plots"},
+	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout", "cmd/internal/sheet"},
+	"cmd/steepbook":             {"cmd/internal/cli"},
+}
+
+// onlyIn names the outside packages that have one home each.
+var onlyIn = map[string][]string{
+	"gonum.org/v1/plot":          {"plots"},
+	"github.com/urfave/cli":      {"cmd/internal/cli"},
+	"github.com/BurntSushi/toml": {"data/strict", "data/batch"},
+}
+
+func TestImportsRunDownwardsOnly(t *testing.T) {
+	seen := 0
+	err := filepath.WalkDir(root, func(file string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() {
+			if name := d.Name(); name == "testdata" || strings.HasPrefix(name, ".") && name != ".." {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
+			return nil
+		}
+		rel, err := filepath.Rel(root, file)
+		if err != nil {
+			return err
+		}
+		pkg := path.Dir(filepath.ToSlash(rel))
+		allowed, known := layers[pkg]
+		if !known {
+			t.Errorf("%s: package %q is not in the table of layers", rel, pkg)
+			return nil
+		}
+		seen++
+		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		for _, imp := range f.Imports {
+			name, _ := strconv.Unquote(imp.Path.Value)
+			if ours, ok := strings.CutPrefix(name, "steepbook/"); ok && !slices.Contains(allowed, ours) {
+				t.Errorf("%s imports steepbook/%s, which its layer may not", rel, ours)
+			}
+			for prefix, homes := range onlyIn {
+				if strings.HasPrefix(name, prefix) && !slices.Contains(homes, pkg) {
+					t.Errorf("%s imports %s, whose home is %s", rel, name, strings.Join(homes, " and "))
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if seen == 0 {
+		t.Fatal("no Go files found below the module's folder")
+	}
+}
+
+// TestTopLevel holds the layout that the house was given.
+func TestTopLevel(t *testing.T) {
+	want := []string{"DEVELOPERS.md", "README.md", "cmd", "data", "go.mod", "go.sum", "kinetics", "plots", "shelf", "testdata"}
+	entries, err := filepath.Glob(filepath.Join(root, "*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		if name := filepath.Base(e); !strings.HasPrefix(name, ".") && !slices.Contains(want, name) && name != "steepbook" && name != "demo-book" {
+			t.Errorf("%s at the top level is outside the layout", name)
+		}
+	}
+}

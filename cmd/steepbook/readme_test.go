@@ -1,0 +1,112 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"steepbook/cmd/internal/cli"
+)
+
+// TestReadmeShowsWhatIsPrinted runs every console block of the README, in
+// order and in one folder, and compares what is printed with what is shown.
+// With -update the README is rewritten.
+func TestReadmeShowsWhatIsPrinted(t *testing.T) {
+	readme, err := filepath.Abs("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	src, err := os.ReadFile(readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	const open, end = "```console\n", "```"
+	var out strings.Builder
+	rest, blocks := string(src), 0
+	for {
+		before, after, found := strings.Cut(rest, open)
+		out.WriteString(before)
+		if !found {
+			break
+		}
+		block, after, found := strings.Cut(after, end)
+		if !found {
+			t.Fatal("a console block of the README is not closed")
+		}
+		blocks++
+		got := console(t, block)
+		if got != block && !*update {
+			t.Errorf("the README shows\n%s\nbut this is printed (rewrite it with -update):\n%s", block, got)
+		}
+		out.WriteString(open + got + end)
+		rest = after
+	}
+	if blocks == 0 {
+		t.Fatal("the README has no console block")
+	}
+	if text := out.String(); *update && text != string(src) {
+		if err := os.WriteFile(readme, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// console runs the lines of a block that begin with "$ steepbook" and returns
+// the block with what they print under them. A line that ends in \ goes on.
+func console(t *testing.T, block string) string {
+	t.Helper()
+	var out strings.Builder
+	lines := strings.SplitAfter(block, "\n")
+	for i := 0; i < len(lines); i++ {
+		line := lines[i]
+		if !strings.HasPrefix(line, "$ ") {
+			continue // shown output: printed anew below
+		}
+		typed := line
+		for strings.HasSuffix(strings.TrimRight(typed, "\n"), "\\") && i+1 < len(lines) {
+			i++
+			typed += lines[i]
+		}
+		out.WriteString(typed)
+		args := shellWords(strings.ReplaceAll(strings.TrimPrefix(typed, "$ "), "\\\n", " "))
+		if len(args) == 0 || args[0] != "steepbook" {
+			t.Fatalf("the README runs %q: only steepbook can be run here", typed)
+		}
+		var printed bytes.Buffer
+		if status := cli.Main(context.Background(), args, strings.NewReader(""), &printed, &printed); status != 0 && status != 3 {
+			t.Errorf("%s ended with status %d: %s", strings.TrimSpace(typed), status, printed.String())
+		}
+		out.WriteString(printed.String())
+	}
+	return out.String()
+}
+
+// shellWords splits a line at spaces outside double quotes.
+func shellWords(line string) []string {
+	var words []string
+	var word strings.Builder
+	quoted, in := false, false
+	for _, r := range strings.TrimSpace(line) {
+		switch {
+		case r == '"':
+			quoted, in = !quoted, true
+		case !quoted && (r == ' ' || r == '\t' || r == '\n'):
+			if in {
+				words = append(words, word.String())
+				word.Reset()
+			}
+			in = false
+		default:
+			word.WriteRune(r)
+			in = true
+		}
+	}
+	if in {
+		words = append(words, word.String())
+	}
+	return words
+}

@@ -1,0 +1,258 @@
+package batch
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/BurntSushi/toml"
+
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// NewTasting is a tasting to be added, as the maker typed it.
+type NewTasting struct {
+	At     string // a duration since the start, "6 h", or a moment, "2026-11-21T00:05:00"
+	Sample string // "1:3"; "" is neat
+	Taster string
+	Words  string
+	Scores []Score // at least one; names as Batch.Taste takes them
+}
+
+// NewPull is a pull to be added, as the maker typed it.
+type NewPull struct {
+	Name string // as Batch.Steeping takes it
+	At   string // as in NewTasting
+}
+
+// AppendTasting adds a tasting at the end of a batch file. The file must be
+// right before and after; what was in it stays as it is, byte for byte. A fault
+// in the entry is a *strict.Error without a line, a fault in the file one with
+// its line, and a file that cannot be written a *WriteError, which carries the
+// entry. In each case the file is unchanged.
+func AppendTasting(path string, t NewTasting, loc *time.Location) error {
+	return add(path, loc, func(b *Batch) (string, error) {
+		var scores []string
+		if len(t.Scores) == 0 {
+			return "", &strict.Error{Problem: "a tasting needs at least one score", Right: "bitter=1"}
+		}
+		seen := map[string]bool{}
+		for _, s := range t.Scores {
+			name, err := b.Taste(s.Name)
+			if err != nil {
+				return "", err
+			}
+			if seen[name] {
+				return "", &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one", name)}
+			}
+			seen[name] = true
+			if !(s.Value >= 0 && s.Value <= 10) {
+				return "", &strict.Error{Problem: fmt.Sprintf("the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name, quantity.FormatNumber(s.Value))}
+			}
+			scores = append(scores, toml.Key{name}.String()+" = "+strconv.FormatFloat(s.Value, 'f', -1, 64))
+		}
+		at, err := atLine(t.At, loc)
+		if err != nil {
+			return "", err
+		}
+		lines := []string{"[[tasting]]", at}
+		if s := strings.TrimSpace(t.Sample); s != "" {
+			if _, _, err := quantity.ParseRatio(s); err != nil {
+				return "", typed(err)
+			}
+			lines = append(lines, "sample = "+tomlText(s))
+		}
+		if s := strings.TrimSpace(t.Taster); s != "" {
+			lines = append(lines, "taster = "+tomlText(s))
+		}
+		lines = append(lines, "score = { "+strings.Join(scores, ", ")+" }")
+		if t.Words != "" {
+			lines = append(lines, "words = "+tomlText(t.Words))
+		}
+		return strings.Join(lines, "\n") + "\n", nil
+	})
+}
+
+// AppendPull adds a pull at the end of a batch file, as AppendTasting adds a
+// tasting.
+func AppendPull(path string, p NewPull, loc *time.Location) error {
+	return add(path, loc, func(b *Batch) (string, error) {
+		name, err := b.Steeping(p.Name)
+		if err != nil {
+			return "", err
+		}
+		at, err := atLine(p.At, loc)
+		if err != nil {
+			return "", err
+		}
+		return strings.Join([]string{"[[pulled]]", "name = " + tomlText(name), at}, "\n") + "\n", nil
+	})
+}
+
+// atLine writes when something was: a duration stays as it was typed, a moment
+// becomes a TOML date and time.
+func atLine(typedAt string, loc *time.Location) (string, error) {
+	s := strings.TrimSpace(typedAt)
+	if s == "" {
+		return "", &strict.Error{Problem: "the time is missing: say how long after the start, or when", Right: "6 h"}
+	}
+	if !looksLikeClock(s) {
+		if _, err := quantity.ParseDuration(s); err != nil {
+			return "", typed(err)
+		}
+		return "at = " + tomlText(s), nil
+	}
+	m, err := ParseMoment(s, loc)
+	if err != nil {
+		return "", typed(err)
+	}
+	switch {
+	case m.DateOnly:
+		return "at = " + m.Time.Format(time.DateOnly), nil
+	case hasOffset(s):
+		return "at = " + m.Time.Format(time.RFC3339), nil
+	}
+	return "at = " + m.Time.Format("2006-01-02T15:04:05"), nil
+}
+
+// hasOffset reports whether a moment was typed with its offset from UTC.
+func hasOffset(s string) bool {
+	if len(s) <= len("2006-01-02T") {
+		return false
+	}
+	return strings.ContainsAny(s[len("2006-01-02T"):], "Zz+-")
+}
+
+// typed turns an error about something typed at the prompt into a
+// *strict.Error, which has no file and no line.
+func typed(err error) error {
+	var qe *quantity.Error
+	if errors.As(err, &qe) {
+		return &strict.Error{Problem: qe.Problem, Right: qe.Example}
+	}
+	return &strict.Error{Problem: err.Error()}
+}
+
+func tomlText(s string) string {
+	var b bytes.Buffer
+	enc := toml.NewEncoder(&b)
+	// A map of strings cannot fail to encode, nor a buffer to be written.
+	_ = enc.Encode(map[string]string{"s": strings.ToValidUTF8(s, "\uFFFD")})
+	return strings.TrimSuffix(strings.TrimPrefix(b.String(), "s = "), "\n")
+}
+
+// add appends the entry that write makes for the batch at path.
+func add(path string, loc *time.Location, write func(*Batch) (string, error)) error {
+	before, err := Read(path, loc) // faults first, before anything is locked
+	if err != nil {
+		return err
+	}
+	entry, err := write(before)
+	if err != nil {
+		return err
+	}
+	refused := func(reason string) error { return &WriteError{File: path, Reason: reason, Entry: entry} }
+
+	target, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return refused(plainReason(err))
+	}
+	info, err := os.Stat(target)
+	if err != nil {
+		return refused(plainReason(err))
+	}
+	if info.Mode().Perm()&0o222 == 0 {
+		return refused("the file is read-only")
+	}
+	unlock, err := lock(target)
+	if err != nil {
+		return refused(plainReason(err))
+	}
+	defer unlock()
+
+	old, err := load(target)
+	if err != nil {
+		return refused(err.Error())
+	}
+	// Read again under the lock: another entry may have come in between.
+	before, err = Parse(path, old, loc)
+	if err != nil {
+		return err
+	}
+	if entry, err = write(before); err != nil {
+		return err
+	}
+	piece := asPiece(old, entry)
+	after, err := Parse(path, append(bytes.Clone(old), piece...), loc)
+	if err != nil {
+		return inEntry(err, old)
+	}
+	if err := onlyGrew(before, after); err != nil {
+		return refused(err.Error())
+	}
+	err = appendBytes(target, old, piece)
+	var d doubt
+	if errors.As(err, &d) {
+		return &WriteError{File: path, Reason: d.reason, Entry: entry, Doubtful: true}
+	}
+	if err != nil {
+		return refused(plainReason(err))
+	}
+	return nil
+}
+
+// asPiece is the entry with an empty line before it, in the line ends of the
+// file, and with the line end that the file may lack.
+func asPiece(old []byte, entry string) []byte {
+	var b strings.Builder
+	if n := len(old); n > 0 && old[n-1] != '\n' {
+		b.WriteByte('\n')
+	}
+	b.WriteByte('\n')
+	b.WriteString(entry)
+	piece := b.String()
+	if i := bytes.IndexByte(old, '\n'); i > 0 && old[i-1] == '\r' {
+		piece = strings.ReplaceAll(piece, "\n", "\r\n")
+	}
+	return []byte(piece)
+}
+
+// inEntry takes file and line off a fault in the new entry: they would point
+// at text that is not in the file.
+func inEntry(err error, old []byte) error {
+	var e *strict.Error
+	if !errors.As(err, &e) || e.Line <= bytes.Count(old, []byte("\n"))+1 {
+		return err
+	}
+	return &strict.Error{Problem: e.Problem, Right: e.Right}
+}
+
+// onlyGrew checks that a file with a new entry says all that it said before,
+// and one thing more.
+func onlyGrew(before, after *Batch) error {
+	grown := len(after.Tastings) - len(before.Tastings) + len(after.Pulls) - len(before.Pulls)
+	if grown != 1 || len(after.Tastings) < len(before.Tastings) || len(after.Pulls) < len(before.Pulls) {
+		return fmt.Errorf("the file with the new entry would not read as one entry more")
+	}
+	cut := *after
+	cut.Doc = before.Doc
+	cut.Tastings = cut.Tastings[:len(before.Tastings):len(before.Tastings)]
+	cut.Pulls = cut.Pulls[:len(before.Pulls):len(before.Pulls)]
+	if len(cut.Tastings) == 0 {
+		cut.Tastings = before.Tastings
+	}
+	if len(cut.Pulls) == 0 {
+		cut.Pulls = before.Pulls
+	}
+	if !reflect.DeepEqual(&cut, before) {
+		return fmt.Errorf("the file with the new entry would no longer say the same as before")
+	}
+	return nil
+}

@@ -1,0 +1,157 @@
+// Package batch reads the maker's own file of one batch, from spirit to bottle,
+// and appends tastings and pulls to it. It knows what may stand in such a file;
+// what the words mean in grams or rates is for others to say.
+//
+// The file belongs to the maker. Nothing here rewrites it: entries are added at
+// the end, everything above stays as it is, byte for byte.
+package batch
+
+import (
+	"time"
+
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// Batch is what a batch file says. Fields that the file leaves out are nil,
+// empty or zero as their comments say; nothing is filled in by guess.
+type Batch struct {
+	File string           // as given to Read or Parse
+	Doc  *strict.Document // the places of all keys
+
+	Name            string
+	Started         time.Time // when the first liquid met the first botanical
+	StartedDateOnly bool      // only the day was written; Started is its midnight
+	RoomC           *float64  // steeping temperature [°C]
+	Units           quantity.System
+
+	Spirits    []Spirit
+	Botanicals []Botanical
+	Watches    []Watch
+	Additions  []Addition
+	Finish     Finish
+	Measured   Measured
+	Tastings   []Tasting // as written; not sorted by time
+	Pulls      []Pull
+}
+
+// Spirit is one liquid that the botanicals steep in.
+type Spirit struct {
+	Name       string           // may be empty
+	ABVPercent *float64         // [% vol], 0 to 100; written as abv or as proof
+	Amount     *quantity.Amount // Mass or Volume, never an undecided ounce
+	Price      *float64         // of that amount, in the maker's currency, >= 0
+	Index      int              // 0-based entry in the file
+}
+
+// Botanical is one thing that steeps. Names are unique among botanicals and
+// watches, whatever their capitals.
+type Botanical struct {
+	Name    string
+	Like    string // the library name to take figures from when Name is the maker's own; may be empty
+	Cut     string // form and fineness; may be empty
+	Amount  *quantity.Amount
+	Target  *float64 // wanted strength in the bottle, 0 to 10
+	In      float64  // hours after the start that it went in, by elapsed time, >= 0
+	Lot     string
+	LeaveIn bool // stays in the bottle
+	Price   *float64
+	Index   int
+}
+
+// Watch is an unwanted taste that is scored like the botanicals.
+type Watch struct {
+	Name  string
+	Limit float64  // the most that is tolerable, 0 to 10
+	From  []string // the botanicals that bring it, by their names in this file; empty means all
+	Index int
+}
+
+// Addition is what goes in after straining.
+type Addition struct {
+	Name          string
+	Amount        *quantity.Amount
+	ABVPercent    *float64
+	PH            *float64 // 0 to 14
+	AcidGPer100ML *float64 // titratable acid as measured
+	Brix          *float64 // [g sugar per 100 g]
+	Heated        bool     // boiled or pasteurised before it went in
+	Price         *float64
+	Index         int
+}
+
+// Finish is how the batch is strained, bottled and kept.
+type Finish struct {
+	Press    bool // the solids are squeezed
+	Heated   bool // the whole liquid is heated before bottling
+	Filtered bool
+	LeaveIn  bool // solids stay in the bottle
+	Boiled   bool // the bottles are boiled
+	Bottle   *quantity.Amount
+	Store    string   // fridge, freezer, cellar, room or ""
+	StoreC   *float64 // [°C], when the file gives a temperature instead of a word
+	At       *float64 // hours after the start that it was strained
+}
+
+// Measured is what the maker measured on the finished batch. It beats what is
+// computed.
+type Measured struct {
+	PH             *float64
+	ABVPercent     *float64 // [% vol]
+	VolumeML       *float64
+	SugarGPerL     *float64
+	AcidGPerL      *float64
+	Brix           *float64 // refractometer or hydrometer reading
+	DensityKgPerM3 *float64
+}
+
+// Tasting is one round of scores of the jar.
+type Tasting struct {
+	Hours       float64 // after the start, by elapsed time
+	When        time.Time
+	SampleJar   float64 // parts from the jar, > 0
+	SampleOther float64 // parts of syrup or water; 0 is neat
+	Taster      string
+	Scores      []Score // at least one; in the order written
+	Words       string
+	Index       int
+}
+
+// Score is the strength of one taste, 0 absent to 10 nothing else.
+type Score struct {
+	Name  string // as the botanical or watch declares it
+	Value float64
+}
+
+// Pull says that a botanical came out.
+type Pull struct {
+	Name  string // as the botanical declares it
+	Hours float64
+	When  time.Time
+	Index int
+}
+
+// Errorf makes an error about the value at path, a path as strict.Document
+// takes it, with file, line and excerpt filled in.
+func (b *Batch) Errorf(path []any, right, format string, args ...any) error {
+	return b.Doc.Errorf(path, right, format, args...)
+}
+
+// Pulled finds the pull of a botanical.
+func (b *Batch) Pulled(name string) (Pull, bool) {
+	for _, p := range b.Pulls {
+		if p.Name == name {
+			return p, true
+		}
+	}
+	return Pull{}, false
+}
+
+// Hours gives the time from the start of the batch to t [h], by elapsed time: a
+// change of clocks in between does not count.
+func (b *Batch) Hours(t time.Time) float64 { return t.Sub(b.Started).Hours() }
+
+// At gives the moment that many hours after the start.
+func (b *Batch) At(hours float64) time.Time {
+	return b.Started.Add(time.Duration(hours * float64(time.Hour)))
+}

@@ -1,0 +1,85 @@
+package batch
+
+// The file as it is written. A field of type any takes more than one kind of
+// value; its method in this file says which.
+type (
+	fileTable struct {
+		Name      string           `toml:"name" right:"name = \"Winter orange cordial\"" also:"title"`
+		Started   any              `toml:"started" right:"started = 2026-11-20T18:00:00" also:"start,begun,began,date,begin"`
+		Room      any              `toml:"room" right:"room = \"20 C\"" also:"temperature,temp,room_c"`
+		Units     string           `toml:"units" right:"units = \"metric\"" also:"unit,system"`
+		Spirit    []spiritTable    `toml:"spirit" strict:"single" also:"spirits,base,alcohol"`
+		Botanical []botanicalTable `toml:"botanical" also:"botanicals,ingredient,ingredients,spice,herb,infuse"`
+		Watch     []watchTable     `toml:"watch" also:"watches,fault"`
+		Addition  []additionTable  `toml:"addition" also:"additions,add,sugar,syrup"`
+		Finish    finishTable      `toml:"finish" also:"bottling,finished"`
+		Measured  measuredTable    `toml:"measured" also:"measure,measurement,measurements"`
+		Tasting   []tastingTable   `toml:"tasting" also:"tastings,taste,tasted"`
+		Pulled    []pulledTable    `toml:"pulled" also:"pull,pulls,removed,out"`
+	}
+	spiritTable struct {
+		Name   string   `toml:"name" right:"name = \"grape brandy\"" also:"spirit,kind"`
+		ABV    any      `toml:"abv" right:"abv = 57" also:"alcohol,strength,vol,percent,alc"`
+		Proof  *float64 `toml:"proof" right:"proof = 114"`
+		Amount *string  `toml:"amount" right:"amount = \"700 ml\"" also:"volume,quantity,size"`
+		Price  *float64 `toml:"price" right:"price = 24.50" also:"cost"`
+	}
+	botanicalTable struct {
+		Name    string   `toml:"name" right:"name = \"green cardamom\"" also:"botanical"`
+		Like    string   `toml:"like" right:"like = \"ginger\""`
+		Cut     string   `toml:"cut" right:"cut = \"crushed\"" also:"form,grind,prep,preparation"`
+		Amount  *string  `toml:"amount" right:"amount = \"24 g\"" also:"weight,quantity,dose,mass"`
+		Target  *float64 `toml:"target" right:"target = 6" also:"want,wanted,goal"`
+		In      any      `toml:"in" right:"in = \"20 h\"" also:"added,start,at"`
+		Lot     string   `toml:"lot" right:"lot = \"bought Nov 2026\"" also:"batch,source,notes,note,words"`
+		LeaveIn bool     `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
+		Price   *float64 `toml:"price" right:"price = 3.20" also:"cost"`
+	}
+	watchTable struct {
+		Name  string   `toml:"name" right:"name = \"bitter\"" also:"watch,taste"`
+		Limit *float64 `toml:"limit" right:"limit = 2" also:"max,most,maximum"`
+		From  any      `toml:"from" right:"from = [\"grapefruit peel\"]" also:"by,source"`
+	}
+	additionTable struct {
+		Name   string   `toml:"name" right:"name = \"demerara sugar\"" also:"addition"`
+		Amount *string  `toml:"amount" right:"amount = \"320 g\"" also:"weight,volume,quantity,mass"`
+		ABV    any      `toml:"abv" right:"abv = 40" also:"alcohol,strength,vol,percent,alc"`
+		Proof  *float64 `toml:"proof" right:"proof = 80"`
+		PH     *float64 `toml:"ph" right:"ph = 2.9"`
+		Acid   any      `toml:"acid" right:"acid = \"6 g/100 ml\"" also:"acidity,ta"`
+		Brix   *float64 `toml:"brix" right:"brix = 50" also:"sugar,bx"`
+		Heated bool     `toml:"heated" right:"heated = true" also:"boiled,cooked,pasteurised,pasteurized"`
+		Price  *float64 `toml:"price" right:"price = 1.80" also:"cost"`
+	}
+	finishTable struct {
+		Press    bool    `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
+		Heated   bool    `toml:"heated" right:"heated = true" also:"cooked,pasteurised,pasteurized"`
+		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter,strained"`
+		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
+		Boiled   bool    `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
+		Bottle   *string `toml:"bottle" right:"bottle = \"250 ml\"" also:"bottles,size"`
+		Store    string  `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
+		At       any     `toml:"at" right:"at = \"5 d\"" also:"strained,time,when"`
+	}
+	measuredTable struct {
+		PH      *float64 `toml:"ph" right:"ph = 3.4"`
+		ABV     any      `toml:"abv" right:"abv = 18.5" also:"alcohol,strength,vol,percent,alc"`
+		Proof   *float64 `toml:"proof" right:"proof = 37"`
+		Volume  *string  `toml:"volume" right:"volume = \"1.05 l\"" also:"amount,yield"`
+		Sugar   any      `toml:"sugar" right:"sugar = \"280 g/l\""`
+		Acid    any      `toml:"acid" right:"acid = \"12 g/l\"" also:"acidity,ta"`
+		Brix    *float64 `toml:"brix" right:"brix = 30" also:"bx"`
+		Density *float64 `toml:"density" right:"density = 1085" also:"gravity"`
+	}
+	tastingTable struct {
+		At     any                `toml:"at" right:"at = \"6 h\"" also:"time,when,hours"`
+		Sample *string            `toml:"sample" right:"sample = \"1:3\"" also:"dilution,ratio"`
+		Taster string             `toml:"taster" right:"taster = \"B\"" also:"who,by"`
+		Score  map[string]float64 `toml:"score" right:"score = { bitter = 1, \"green cardamom\" = 3 }" also:"scores,strength"`
+		Words  string             `toml:"words" right:"words = \"bright, thin\"" also:"notes,note,comment,text"`
+	}
+	pulledTable struct {
+		Name string `toml:"name" right:"name = \"green cardamom\"" also:"botanical"`
+		At   any    `toml:"at" right:"at = \"20 h\"" also:"time,when,hours"`
+	}
+)

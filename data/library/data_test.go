@@ -1,0 +1,800 @@
+package library
+
+import (
+	"encoding/csv"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"steepbook/data"
+)
+
+// table reads a reference file; its first lines, beginning with #, name the
+// sources.
+func table(t *testing.T, name string) []map[string]string {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "reference", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lines []string
+	for l := range strings.Lines(string(src)) {
+		if !strings.HasPrefix(l, "#") {
+			lines = append(lines, l)
+		}
+	}
+	r := csv.NewReader(strings.NewReader(strings.Join(lines, "")))
+	r.FieldsPerRecord = -1
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []map[string]string
+	for _, row := range rows[1:] {
+		m := map[string]string{}
+		for i, h := range rows[0] {
+			if i < len(row) {
+				m[h] = row[i]
+			}
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+func float(t *testing.T, s string) float64 {
+	t.Helper()
+	f, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
+
+// Every entry of the embedded files can be read, and the scan of the names
+// finds exactly what decoding finds.
+func TestEveryEntryReads(t *testing.T) {
+	l := Builtin()
+	read := func(kind string, n int, get func(int) (string, []string, error), want [][2]string) {
+		if n != len(want) {
+			t.Errorf("%d %ss scanned, %d decoded", n, kind, len(want))
+		}
+		var got [][2]string
+		for i := range n {
+			name, names, err := get(i)
+			if err != nil {
+				t.Errorf("%s: %v", kind, err)
+			}
+			got = append(got, [2]string{name, strings.Join(names, "|")})
+		}
+		less := func(a, b [2]string) int { return strings.Compare(a[0], b[0]) }
+		slices.SortFunc(got, less)
+		slices.SortFunc(want, less)
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: the scan of the names differs from the files", kind)
+		}
+	}
+	decoded := map[string][][2]string{}
+	for _, dir := range []string{"botanicals", "ingredients", "spirits"} {
+		files, err := data.Files.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range files {
+			var raw rawFile
+			if _, err := decode(data.Files, dir+"/"+f.Name(), &raw); err != nil {
+				t.Fatal(err)
+			}
+			for _, b := range raw.Botanical {
+				decoded["botanical"] = append(decoded["botanical"], [2]string{b.Name, strings.Join(b.Names, "|")})
+			}
+			for _, b := range raw.Ingredient {
+				decoded["ingredient"] = append(decoded["ingredient"], [2]string{b.Name, strings.Join(b.Names, "|")})
+			}
+			for _, b := range raw.Spirit {
+				decoded["spirit"] = append(decoded["spirit"], [2]string{b.Name, strings.Join(b.Names, "|")})
+			}
+		}
+	}
+	bs, is, ss := l.botanicals().entries, l.ingredients().entries, l.spirits().entries
+	read("botanical", len(bs), func(i int) (string, []string, error) { _, err := bs[i].get(); return bs[i].name, bs[i].names, err }, decoded["botanical"])
+	read("ingredient", len(is), func(i int) (string, []string, error) { _, err := is[i].get(); return is[i].name, is[i].names, err }, decoded["ingredient"])
+	read("spirit", len(ss), func(i int) (string, []string, error) { _, err := ss[i].get(); return ss[i].name, ss[i].names, err }, decoded["spirit"])
+	if len(bs) < 150 || len(is) < 120 || len(ss) < 40 {
+		t.Errorf("%d botanicals, %d ingredients, %d spirits: the library has shrunk", len(bs), len(is), len(ss))
+	}
+}
+
+// numbers walks every figure of the library.
+func numbers(l *Library, yield func(where string, n Number)) {
+	see := func(where string, n Number) {
+		if n.Known() {
+			yield(where, n)
+		}
+	}
+	hazards := func(where string, hs []Hazard) {
+		for _, h := range hs {
+			see(where+" hazard "+h.Key, h.MGPerG)
+			see(where+" hazard "+h.Key, h.LimitMGPerL)
+			see(where+" hazard "+h.Key, h.LimitMGPerDay)
+			see(where+" hazard "+h.Key, h.LimitGPerDay)
+		}
+	}
+	for _, b := range l.Botanicals() {
+		for _, c := range b.Cuts {
+			w := b.Name + ", " + c.Name
+			for _, n := range []Number{c.RatePerH, c.EarlyShare, c.LateOffH, c.DoseGPerL, c.WaterGPerG, c.SugarGPerG, c.AcidGPerG, c.PotassiumMGPer100G, c.HeldMLPerG, c.PressedMLPerG} {
+				see(w, n)
+			}
+			for _, m := range c.Measures {
+				see(w+" "+m.label(), m.Grams)
+			}
+		}
+		hazards(b.Name, b.Hazards)
+	}
+	for _, g := range l.Ingredients() {
+		for _, n := range []Number{g.DensityGPerML, g.PH, g.AcidGPer100ML} {
+			see(g.Name, n)
+		}
+		for _, m := range g.Measures {
+			see(g.Name+" "+m.label(), m.Grams)
+		}
+		hazards(g.Name, g.Hazards)
+	}
+	for _, s := range l.Spirits() {
+		for _, n := range []Number{s.ABVPercent, s.SugarGPer100G, s.AcidGPer100G, s.PH} {
+			see(s.Name, n)
+		}
+		hazards(s.Name, s.Hazards)
+	}
+	for _, c := range Constants() {
+		see("constant "+string(c), l.Constant(c))
+	}
+}
+
+func TestEverySourceResolves(t *testing.T) {
+	l := Builtin()
+	used := map[string]bool{}
+	need := func(where, key string) {
+		used[key] = true
+		if _, ok := l.Source(key); !ok {
+			t.Errorf("%s: source %q is not in sources.toml", where, key)
+		}
+	}
+	numbers(l, func(where string, n Number) {
+		need(where, n.Source)
+		if !n.Grade.valid() || n.Grade == Own {
+			t.Errorf("%s: grade %q", where, n.Grade)
+		}
+		if !finite(n.Value) || n.Low > n.Value || n.High < n.Value {
+			t.Errorf("%s: %g in %g to %g", where, n.Value, n.Low, n.High)
+		}
+		if n.Grade == Published && n.Source == "steepbook" {
+			t.Errorf("%s: nobody published a judgement", where)
+		}
+	})
+	for _, h := range l.Hazards() {
+		need("hazard "+h.Key, h.Source)
+	}
+	for _, b := range l.Botanicals() {
+		for _, a := range b.Allergens {
+			need(b.Name, a.Source)
+		}
+	}
+	for _, g := range l.Ingredients() {
+		need(g.Name, g.Per100G.Source)
+		for _, a := range g.Allergens {
+			need(g.Name, a.Source)
+		}
+	}
+	for _, s := range l.Spirits() {
+		need(s.Name, s.LabelToleranceABVSource)
+	}
+	marcs, err := l.tables.marcs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, m := range marcs {
+		need("marc "+n, m.held.Source)
+		need("marc "+n, m.pressed.Source)
+	}
+	allergens, err := l.tables.allergens()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n, a := range allergens {
+		need("allergen "+n, a.Source)
+	}
+	var raw rawFile
+	if _, err := decode(data.Files, "sources.toml", &raw); err != nil {
+		t.Fatal(err)
+	}
+	keys := map[string]bool{}
+	for _, s := range raw.Source {
+		if keys[s.Key] {
+			t.Errorf("source %q is written twice", s.Key)
+		}
+		keys[s.Key] = true
+		if s.Key == "" || s.Authors == "" || s.Title == "" || s.Where == "" || s.Year < 0 || s.Year > 2026 || s.Year > 0 && s.Year < 1900 {
+			t.Errorf("source %q is not complete", s.Key)
+		}
+		if !used[s.Key] {
+			t.Errorf("source %q is used by nothing", s.Key)
+		}
+	}
+}
+
+func TestEveryConstantIsThere(t *testing.T) {
+	l := Builtin()
+	m, err := l.tables.constants()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range Constants() {
+		if !l.Constant(c).Known() {
+			t.Errorf("constant %q is missing", c)
+		}
+	}
+	if len(m) != len(Constants()) {
+		t.Errorf("%d constants in the file, %d in the code", len(m), len(Constants()))
+	}
+	if n := l.Constant("no such"); n.Known() {
+		t.Error("an unknown constant is known")
+	}
+	// Arrhenius with the printed energy: the factors of the same summary,
+	// extraction-modifiers "temperature factor", relative to 20 °C.
+	e := l.Constant(ActivationEnergyKJPerMol).Value * 1000
+	for _, c := range []struct{ celsius, factor float64 }{{4, 0.55}, {10, 0.70}, {30, 1.40}, {40, 1.93}, {60, 3.43}} {
+		if got := math.Exp(-e / 8.314 * (1/(c.celsius+273.15) - 1/293.15)); !near(got, c.factor, 0.006) {
+			t.Errorf("%g °C: factor %.3f, want %.2f", c.celsius, got, c.factor)
+		}
+	}
+}
+
+// extraction-priors.csv: 60 rows made from published rates, practice and
+// diffusion; each must be in the priors table with its figures and be used by
+// at least one botanical.
+func TestEveryPriorRowIsThere(t *testing.T) {
+	l := Builtin()
+	priors, err := l.tables.priors()
+	if err != nil {
+		t.Fatal(err)
+	}
+	rates := map[[3]float64]bool{}
+	for _, b := range l.Botanicals() {
+		for _, c := range b.Cuts {
+			rates[[3]float64{c.RatePerH.Value, c.RateGSD, c.EarlyShare.Value}] = true
+		}
+	}
+	rows := table(t, "extraction-priors.csv")
+	if len(rows) != len(priors) {
+		t.Errorf("%d rows, %d priors", len(rows), len(priors))
+	}
+	grades := map[string]Grade{"guess": Judgement, "common practice": Practice}
+	for _, r := range rows {
+		found := false
+		for _, p := range priors {
+			of := strings.Join(p.of, ", ")
+			if of != r["botanical"] || p.cut != r["cut"] {
+				continue
+			}
+			found = true
+			want := [3]float64{float(t, r["k_median_per_h"]), float(t, r["k_gsd"]), float(t, r["fast_share"])}
+			if p.rate.Value != want[0] || p.gsd != want[1] || p.early.Value != want[2] {
+				t.Errorf("%s, %s: %v %v %v, want %v", r["botanical"], r["cut"], p.rate.Value, p.gsd, p.early.Value, want)
+			}
+			if g, ok := grades[r["evidence_grade"]]; ok && p.rate.Grade != g {
+				t.Errorf("%s, %s: grade %q for %q", r["botanical"], r["cut"], p.rate.Grade, r["evidence_grade"])
+			}
+			if strings.HasPrefix(r["evidence_grade"], "published") && p.rate.Grade == Published {
+				t.Errorf("%s, %s: a rate carried to another temperature is derived, not published", r["botanical"], r["cut"])
+			}
+			if !rates[want] {
+				t.Errorf("%s, %s: no botanical uses it", r["botanical"], r["cut"])
+			}
+		}
+		if !found {
+			t.Errorf("%s, %s: no prior", r["botanical"], r["cut"])
+		}
+	}
+	// Spot checks by the names a maker uses.
+	for _, c := range []struct {
+		name, cut string
+		k, gsd    float64
+	}{
+		{"clove", "whole", 0.08, 3}, {"clove", "ground", 1.5, 2.5}, {"lime zest", "grated", 0.3, 3}, {"lime zest", "strips", 0.05, 3},
+		{"cinnamon", "stick", 0.03, 3}, {"fennel seed", "whole", 0.05, 3}, {"dried thyme", "cut", 0.8, 2}, {"ginger", "sliced", 0.035, 3},
+		{"black tea", "leaf", 1.2, 2.5}, {"oak chips", "chips", 0.005, 2.5}, {"habanero", "halved", 0.15, 4}, {"citrus pith", "", 0.012, 3},
+	} {
+		_, cut, _, err := l.BotanicalAndCut(c.name, c.cut)
+		if err != nil || cut.RatePerH.Value != c.k || cut.RateGSD != c.gsd {
+			t.Errorf("%s, %s: %+v, %v", c.name, c.cut, cut, err)
+		}
+	}
+}
+
+func TestCutsAreSane(t *testing.T) {
+	for _, b := range Builtin().Botanicals() {
+		if b.Name == "" || !slices.Contains(Kinds(), b.Kind) || !slices.Contains(Classes(), b.Class) {
+			t.Errorf("%s: kind %q, class %q", b.Name, b.Kind, b.Class)
+		}
+		if (len(b.Cuts) == 0) != (b.Forbidden != "") {
+			t.Errorf("%s: %d cuts, forbidden %q", b.Name, len(b.Cuts), b.Forbidden)
+		}
+		if b.Nut && len(b.Allergens) == 0 {
+			t.Errorf("%s is a nut without an allergen", b.Name)
+		}
+		if b.LowAcidFresh && !b.Fresh {
+			t.Errorf("%s: low-acid fresh but not fresh", b.Name)
+		}
+		for _, c := range b.Cuts {
+			w := b.Name + ", " + c.Name
+			if c.Botanical != b.Name || c.name == "" {
+				t.Errorf("%s does not know whose it is", w)
+			}
+			if !(c.RatePerH.Low < c.RatePerH.Value && c.RatePerH.Value < c.RatePerH.High) || c.RateGSD < 1.5 || c.RateGSD > 5 {
+				t.Errorf("%s: rate %+v, spread %g", w, c.RatePerH, c.RateGSD)
+			}
+			if f := c.RatePerH.High / c.RatePerH.Value; !near(math.Log(f)/math.Log(c.RateGSD), z90, 1e-9) {
+				t.Errorf("%s: the range is not the 90 %% of the spread", w)
+			}
+			if !c.DoseGPerL.Known() || !(c.DoseGPerL.Low > 0) {
+				t.Errorf("%s: no dose", w)
+			}
+			if !c.EarlyShare.Known() || !c.HeldMLPerG.Known() || !c.PressedMLPerG.Known() {
+				t.Errorf("%s: early share or liquid held is missing", w)
+			}
+			if c.PressedMLPerG.Value >= c.HeldMLPerG.Value {
+				t.Errorf("%s: pressed holds %g, drained %g", w, c.PressedMLPerG.Value, c.HeldMLPerG.Value)
+			}
+			if (c.LateOff == "") == c.LateOffH.Known() {
+				t.Errorf("%s: late fault %q at %+v", w, c.LateOff, c.LateOffH)
+			}
+			if b.Fresh && !(c.WaterGPerG.Value > 0.3) {
+				t.Errorf("%s is fresh and brings %g g/g of water", w, c.WaterGPerG.Value)
+			}
+			if !b.Fresh && c.WaterGPerG.Value > 0.35 {
+				t.Errorf("%s is dry and brings %g g/g of water", w, c.WaterGPerG.Value)
+			}
+			if sum := c.WaterGPerG.Value + c.SugarGPerG.Value + c.AcidGPerG.Value; sum > 1 {
+				t.Errorf("%s: brings %g g/g", w, sum)
+			}
+			split := c.Sugars.Sucrose + c.Sugars.Glucose + c.Sugars.Fructose
+			if c.SugarGPerG.Value > 0 && !near(split, 1, 1e-9) {
+				t.Errorf("%s: sugar split adds to %g", w, split)
+			}
+			if !(c.FirstTasteH > 0) || c.LateOff != "" && c.FirstTasteH > c.LateOffH.Low*1.01+1 {
+				t.Errorf("%s: first tasting at %g h, but %s from %g h", w, c.FirstTasteH, c.LateOff, c.LateOffH.Low)
+			}
+			for _, m := range c.Measures {
+				if !(m.Grams.Low > 0) || m.Grams.Value > 1000 {
+					t.Errorf("%s: %s = %g g", w, m.label(), m.Grams.Value)
+				}
+			}
+		}
+	}
+}
+
+// A finer cut is never slower, and a smaller dose goes with it.
+func TestFinerCutsAreFaster(t *testing.T) {
+	order := []string{"whole", "whole pods", "stick", "strips", "sliced", "chips", "crushed", "cracked", "fine zest", "grated", "ground", "powder"}
+	rank := func(n string) int { return slices.Index(order, n) }
+	for _, b := range Builtin().Botanicals() {
+		for _, c := range b.Cuts {
+			for _, d := range b.Cuts {
+				if i, j := rank(c.Name), rank(d.Name); i >= 0 && j > i && d.RatePerH.Value < c.RatePerH.Value {
+					t.Errorf("%s: %s (%g) is slower than %s (%g)", b.Name, d.Name, d.RatePerH.Value, c.Name, c.RatePerH.Value)
+				}
+			}
+		}
+	}
+}
+
+func TestIngredientsAreSane(t *testing.T) {
+	for _, g := range Builtin().Ingredients() {
+		c := g.Per100G
+		if !slices.Contains(IngredientKinds(), g.Kind) {
+			t.Errorf("%s: kind %q", g.Name, g.Kind)
+		}
+		if sum := c.Sum(); !near(sum, 100, 1.5) {
+			t.Errorf("%s adds to %g g", g.Name, sum)
+		}
+		if c.Basis == "" {
+			t.Errorf("%s does not say what its make-up rests on", g.Name)
+		}
+		if g.Liquid != g.DensityGPerML.Known() {
+			t.Errorf("%s: liquid %v, density %+v", g.Name, g.Liquid, g.DensityGPerML)
+		}
+		if !g.Liquid && len(g.Measures) == 0 && c.Grade == Published {
+			t.Logf("%s can only be weighed", g.Name)
+		}
+		// The potassium must fit into the ash, except where a note says that
+		// the acid holds it.
+		if c.PotassiumMG > 1000*c.Ash+60 && g.Name != "cream of tartar" && c.Ash > 0.3 {
+			t.Errorf("%s: %g mg potassium in %g g ash", g.Name, c.PotassiumMG, c.Ash)
+		}
+		if g.Kind == "juice" && (!g.Nourishing || !g.PH.Known()) {
+			t.Errorf("%s: a juice feeds microbes and has a pH", g.Name)
+		}
+		if g.FreshJuice && !g.Nourishing {
+			t.Errorf("%s: fresh juice", g.Name)
+		}
+		if (g.Dairy || g.Egg || g.NutMilk) && (!g.Nourishing || len(g.Allergens) == 0) {
+			t.Errorf("%s: dairy, egg and nut milk feed microbes and are allergens", g.Name)
+		}
+		if g.AcidGPer100ML.Known() && g.Acid == "" {
+			t.Errorf("%s: acidity without the name of the acid", g.Name)
+		}
+		if g.Acid != "" && !slices.Contains([]string{"citric", "malic", "tartaric", "acetic", "lactic"}, g.Acid) {
+			t.Errorf("%s: acid %q", g.Name, g.Acid)
+		}
+		if (g.Preservative == "") != (g.ActiveShare == 0) {
+			t.Errorf("%s: preservative %q, active share %g", g.Name, g.Preservative, g.ActiveShare)
+		}
+		// Titratable acidity and the acids of the make-up must tell one story:
+		// the published ones disagree by up to a third.
+		if g.AcidGPer100ML.Known() && g.DensityGPerML.Known() && c.Acids() > 0 {
+			byMass := c.Acids() * g.DensityGPerML.Value
+			if r := g.AcidGPer100ML.Value / byMass; r < 0.6 || r > 1.5 {
+				t.Errorf("%s: %g g/100 mL titratable, %g g/100 mL from its make-up", g.Name, g.AcidGPer100ML.Value, byMass)
+			}
+		}
+	}
+}
+
+func TestSpiritsAreSane(t *testing.T) {
+	for _, s := range Builtin().Spirits() {
+		if !(s.ABVPercent.Low > 0) || s.ABVPercent.High > 96.6 {
+			t.Errorf("%s: %+v %% vol", s.Name, s.ABVPercent)
+		}
+		// 0.3 % vol: 27 CFR 19.356(c) and Regulation (EU) No 1169/2011,
+		// Annex XII row 4.
+		if s.LabelToleranceABV != 0.3 || s.LabelToleranceABVSource != "us-27cfr19" {
+			t.Errorf("%s: label tolerance %g (%s)", s.Name, s.LabelToleranceABV, s.LabelToleranceABVSource)
+		}
+		if s.SugarGPer100G.Value > 0 && !near(s.Sugars.Sucrose+s.Sugars.Glucose+s.Sugars.Fructose, 1, 1e-9) {
+			t.Errorf("%s: sugar split", s.Name)
+		}
+	}
+	// Strengths and sugars of spirit-classes.csv (USDA SR26, Ciqual 2020).
+	l := Builtin()
+	for class, name := range map[string]string{
+		"vodka": "vodka", "white or gold rum": "white rum", "whiskey / bourbon": "bourbon", "brandy / grape spirit": "brandy",
+		"fruit eau-de-vie": "eau-de-vie", "tequila / agave spirit": "tequila", "neutral grain spirit": "neutral grain spirit", "anise spirit (pastis class)": "anise spirit",
+		"overproof rum": "overproof rum", "coffee liqueur, 53 proof": "coffee liqueur", "fortified wine, sweet": "port", "fortified wine, dry": "dry sherry",
+		"vermouth / aromatised wine": "vermouth", "table wine, red": "red wine", "table wine, white": "white wine", "distilled spirit 80 proof": "80 proof spirit", "distilled spirit 100 proof": "100 proof spirit",
+	} {
+		s, err := l.Spirit(name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		found := false
+		for _, r := range table(t, "spirit-classes.csv") {
+			if r["class"] != class {
+				continue
+			}
+			found = true
+			abv := float(t, r["abv_typical"])
+			if abv < s.ABVPercent.Low || abv > s.ABVPercent.High {
+				t.Errorf("%s: %g %% vol outside %+v", name, abv, s.ABVPercent)
+			}
+			if r["sugars_g_per_100g"] != "" && class != "anise spirit (pastis class)" {
+				if want := float(t, r["sugars_g_per_100g"]); !near(s.SugarGPer100G.Value, want, 0.06) {
+					t.Errorf("%s: %g g sugar per 100 g, want %g", name, s.SugarGPer100G.Value, want)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("no class %q", class)
+		}
+	}
+}
+
+var (
+	ndbNumber  = regexp.MustCompile(`^NDB (\d{5})`)
+	ciqualCode = regexp.MustCompile(`^Ciqual (\d+)`)
+)
+
+// Compositions against the published records they name: USDA SR26 and the
+// abbreviated file of the Standard Reference, Ciqual 2020, and the
+// recommended mixes. Water, ash, fat, protein and potassium as printed; sugars
+// where they were measured.
+func TestCompositionsAgainstTheRecords(t *testing.T) {
+	type record struct{ water, ash, fat, protein, potassium, sugars string }
+	ndb, ciqual := map[string]record{}, map[string]record{}
+	for _, r := range table(t, "ingredient-composition.csv") {
+		rec := record{r["water_g"], r["ash_g"], r["fat_g"], r["protein_g"], r["potassium_mg"], r["total_sugars_g"]}
+		if m := regexp.MustCompile(`NDB (\d{5})`).FindStringSubmatch(r["source_ref"]); m != nil {
+			if !strings.HasPrefix(r["sugars_basis"], "analytical") {
+				rec.sugars = ""
+			}
+			ndb[m[1]] = rec
+		}
+		if m := regexp.MustCompile(`Ciqual 2020 code (\d+)`).FindStringSubmatch(r["source_ref"]); m != nil {
+			rec.sugars = ""
+			ciqual[m[1]] = rec
+		}
+	}
+	for _, r := range table(t, "usda-sr-proximates.csv") {
+		if _, ok := ndb[r["ndb"]]; !ok {
+			ndb[r["ndb"]] = record{r["water_g"], r["ash_g"], r["fat_g"], r["protein_g"], r["potassium_mg"], ""}
+		}
+	}
+	checked := 0
+	for _, g := range Builtin().Ingredients() {
+		c := g.Per100G
+		var rec record
+		var ok bool
+		if m := ndbNumber.FindStringSubmatch(c.Basis); m != nil {
+			if rec, ok = ndb[m[1]]; !ok {
+				t.Errorf("%s names NDB %s, which is in no reference file", g.Name, m[1])
+			}
+		} else if m := ciqualCode.FindStringSubmatch(c.Basis); m != nil {
+			if rec, ok = ciqual[m[1]]; !ok {
+				t.Errorf("%s names Ciqual %s, which is in no reference file", g.Name, m[1])
+			}
+		}
+		if !ok {
+			continue
+		}
+		checked++
+		cmp := func(what string, got float64, want string, tol float64) {
+			if want == "" || strings.Contains(c.Basis, "does not fit") && what == "ash" {
+				return
+			}
+			if w := float(t, want); !near(got, w, tol) {
+				t.Errorf("%s: %s %g, record %g", g.Name, what, got, w)
+			}
+		}
+		cmp("water", c.Water, rec.water, 0.011)
+		cmp("ash", c.Ash, rec.ash, 0.011)
+		cmp("fat", c.Fat, rec.fat, 0.011)
+		cmp("protein", c.Protein, rec.protein, 0.3) // traces are left in the other solids
+		cmp("potassium", c.PotassiumMG, rec.potassium, 0.6)
+		cmp("sugars", c.Sugars(), rec.sugars, 0.08) // the parts are rounded
+	}
+	if checked < 60 {
+		t.Errorf("only %d compositions could be held against a record", checked)
+	}
+	t.Logf("%d compositions checked against a single record", checked)
+}
+
+// The recommended working values (mix of USDA, Ciqual and the acid papers).
+func TestJuicesAgainstTheRecommendedRows(t *testing.T) {
+	l := Builtin()
+	for id, name := range map[string]string{
+		"lime-juice": "lime juice", "lemon-juice": "lemon juice", "orange-juice": "orange juice", "grapefruit-juice": "grapefruit juice", "pineapple-juice": "pineapple juice",
+		"passionfruit-juice": "passion fruit juice", "pomegranate-juice": "pomegranate juice", "apple-juice": "apple juice", "raspberry": "raspberry puree", "strawberry": "strawberry puree", "maple-syrup": "maple syrup", "agave-syrup": "agave syrup", "honey": "honey",
+		"cherry-sweet": "sweet cherries", "peach": "peaches",
+	} {
+		g, err := l.Ingredient(name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		c := g.Per100G
+		for _, r := range table(t, "ingredient-composition.csv") {
+			if r["id"] != id || r["row_kind"] != "recommended" {
+				continue
+			}
+			for _, f := range []struct {
+				col string
+				got float64
+				tol float64
+			}{
+				{"water_g", c.Water, 0.011}, {"sucrose_g", c.Sucrose, 0.011}, {"glucose_g", c.Glucose, 0.011}, {"fructose_g", c.Fructose, 0.011},
+				{"organic_acids_g", c.Acids(), 0.011}, {"ash_g", c.Ash, 0.011}, {"potassium_mg", c.PotassiumMG, 0.6},
+			} {
+				if r[f.col] == "" {
+					continue
+				}
+				if want := float(t, r[f.col]); !near(f.got, want, f.tol) {
+					t.Errorf("%s: %s %g, recommended %g", name, f.col, f.got, want)
+				}
+			}
+			if g.Liquid && r["density_g_ml"] != "" {
+				if want := float(t, r["density_g_ml"]); !near(g.DensityGPerML.Value, want, 0.0011) {
+					t.Errorf("%s: density %g, recommended %g", name, g.DensityGPerML.Value, want)
+				}
+			}
+		}
+	}
+	// Working pH and titratable acidity: juice-acidity-defaults.csv.
+	for _, r := range table(t, "juice-acidity-defaults.csv") {
+		g, err := l.Ingredient(r["juice"] + " juice")
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if !near(g.PH.Value, float(t, r["pH"]), 1e-9) || !near(g.AcidGPer100ML.Value, float(t, r["ta_g_per_100mL"]), 1e-9) || g.Acid != r["acid"] {
+			t.Errorf("%s: pH %g, %g g/100 mL as %s; want %s, %s as %s", g.Name, g.PH.Value, g.AcidGPer100ML.Value, g.Acid, r["pH"], r["ta_g_per_100mL"], r["acid"])
+		}
+	}
+}
+
+// Sugar syrups: mass fraction by arithmetic, density of a sucrose solution
+// against the CRC Handbook table (concentrative properties, sucrose, 20 °C).
+func TestSyrups(t *testing.T) {
+	l := Builtin()
+	crc := map[float64]float64{}
+	for _, r := range table(t, "sucrose-water-density.csv") {
+		if strings.HasPrefix(r["source"], "CRC") && r["temperature_c"] == "20" {
+			crc[float(t, r["sucrose_mass_pct"])] = float(t, r["printed_density_kg_m3"]) / 1000
+		}
+	}
+	density := func(brix float64) float64 {
+		lo, hi := math.Floor(brix/2)*2, math.Floor(brix/2)*2+2
+		a, ok := crc[lo]
+		b, ok2 := crc[hi]
+		if !ok || !ok2 {
+			t.Fatalf("no density between %g and %g", lo, hi)
+		}
+		return a + (b-a)*(brix-lo)/2
+	}
+	for _, c := range []struct {
+		name string
+		brix float64
+	}{
+		{"simple syrup", 100 * 0.998 * 100 / 200},
+		{"rich syrup", 200 * 0.998 * 100 / 300},
+		// One US cup is 236.588 mL of water (0.998 g/mL) and 200 g of sugar (FDC 169655).
+		{"simple syrup by volume", 200 * 0.998 * 100 / (200 + 236.588*0.9982)},
+		{"rich syrup by volume", 400 * 0.998 * 100 / (400 + 236.588*0.9982)},
+	} {
+		g, err := l.Ingredient(c.name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if !near(g.Per100G.Sucrose, c.brix, 0.02) {
+			t.Errorf("%s: %g %% sucrose, want %g", c.name, g.Per100G.Sucrose, c.brix)
+		}
+		if !near(g.DensityGPerML.Value, density(c.brix), 0.0012) {
+			t.Errorf("%s: density %g, want %g", c.name, g.DensityGPerML.Value, density(c.brix))
+		}
+	}
+}
+
+// Kitchen measures: each one that names an FDC id must be a row of the USDA
+// portion file with the same weight; and most of its rows are used.
+func TestMeasuresAgainstTheUSDAPortions(t *testing.T) {
+	type portion struct{ unit, grams string }
+	portions := map[int]map[portion]bool{}
+	ref := regexp.MustCompile(`^FDC (\d+)`)
+	fdc := regexp.MustCompile(`USDA FDC (\d+)`)
+	unit := regexp.MustCompile(`^1 (tsp|tbsp|cup|fl oz|dash)\b`)
+	for _, r := range table(t, "kitchen-measures.csv") {
+		m := ref.FindStringSubmatch(r["source_ref"])
+		if m == nil || r["evidence"] != "seen" {
+			continue
+		}
+		id, _ := strconv.Atoi(m[1])
+		u := "piece"
+		if m := unit.FindStringSubmatch(r["measure"]); m != nil {
+			u = m[1]
+		}
+		if portions[id] == nil {
+			portions[id] = map[portion]bool{}
+		}
+		portions[id][portion{u, fmt.Sprintf("%g", float(t, r["grams_typical"]))}] = false
+	}
+	checked := 0
+	look := func(owner string, ms []Measure) {
+		for _, m := range ms {
+			ids := fdc.FindStringSubmatch(m.Grams.Note)
+			if ids == nil || m.Grams.Grade != Published || m.Grams.Source != "usda-fdc" {
+				continue
+			}
+			id, _ := strconv.Atoi(ids[1])
+			p := portion{m.Unit, fmt.Sprintf("%g", m.Grams.Value)}
+			if _, ok := portions[id][p]; !ok {
+				t.Errorf("%s: %s = %g g is not a portion of FDC %d", owner, m.label(), m.Grams.Value, id)
+				continue
+			}
+			portions[id][p] = true
+			checked++
+		}
+	}
+	l := Builtin()
+	for _, b := range l.Botanicals() {
+		for _, c := range b.Cuts {
+			look(b.Name+", "+c.Name, c.Measures)
+		}
+	}
+	for _, g := range l.Ingredients() {
+		look(g.Name, g.Measures)
+	}
+	used, all := 0, 0
+	var left []string
+	for id, ps := range portions {
+		for p, seen := range ps {
+			all++
+			if seen {
+				used++
+			} else {
+				left = append(left, fmt.Sprintf("%d 1 %s = %s g", id, p.unit, p.grams))
+			}
+		}
+	}
+	slices.Sort(left)
+	t.Logf("%d measures checked; %d of %d USDA portions used; left: %s", checked, used, all, strings.Join(left, "; "))
+	if checked < 110 {
+		t.Errorf("only %d measures checked", checked)
+	}
+}
+
+// Pieces and bulk weights that are not USDA's.
+func TestPieceWeightsAgainstPrint(t *testing.T) {
+	l := Builtin()
+	get := func(name, cut, label string) Number {
+		b, err := l.Botanical(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := b.Cut(cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range c.Measures {
+			if m.label() == label {
+				return m.Grams
+			}
+		}
+		t.Fatalf("%s, %s has no %s", name, cut, label)
+		return Number{}
+	}
+	for _, r := range table(t, "piece-weights.csv") {
+		var n Number
+		switch {
+		case r["ingredient"] == "clove" && r["measure"] == "1 clove": // IASRI e-course: 11 000 to 15 000 per kg
+			n = get("clove", "whole", "1 clove")
+		case r["form"] == "pods, whole" && r["measure"] == "1 tbsp": // Kerala Agricultural University, litre weights
+			n = get("green cardamom", "whole pods", "1 tbsp")
+		case r["form"] == "seeds only" && r["measure"] == "1 tbsp":
+			n = get("green cardamom", "seeds", "1 tbsp")
+		default:
+			continue
+		}
+		if n.Low != float(t, r["grams_min"]) || n.Value != float(t, r["grams_typical"]) || n.High != float(t, r["grams_max"]) || n.Grade == Memory {
+			t.Errorf("%s %s: %+v, want %s (%s to %s)", r["ingredient"], r["form"], n, r["grams_typical"], r["grams_min"], r["grams_max"])
+		}
+	}
+	// 1000 peppercorns 42.82 to 56.04 g (J. Spices Aromatic Crops 22:131, 2013); 1000 fennel seeds 5.5 to 9.2 g (J. Agric. Sci. 1(1), 2009).
+	if n := get("black pepper", "whole", "1 peppercorn"); n.Low != 0.043 || n.High != 0.056 {
+		t.Errorf("peppercorn %+v", n)
+	}
+	if n := get("fennel seed", "whole", "1 seed"); n.Low != 0.0055 || n.High != 0.0092 {
+		t.Errorf("fennel seed %+v", n)
+	}
+}
+
+// Water of fresh plants: USDA Standard Reference records.
+func TestWaterOfFreshPlants(t *testing.T) {
+	l := Builtin()
+	for _, c := range []struct {
+		name, cut string
+		water     float64
+	}{
+		{"ginger", "", 78.89}, {"mint", "", 85.55}, {"peppermint", "", 78.65}, {"lemon zest", "", 81.6}, {"orange zest", "", 72.5}, // ingredient-composition.csv
+		{"basil", "", 92.06}, {"dill", "", 85.95}, {"thyme", "", 65.11}, {"rosemary", "", 67.77}, // usda-sr-proximates.csv
+		{"raspberry", "", 85.75}, {"elderberry", "", 79.8}, {"dried fig", "", 30.05}, {"prune", "", 30.92},
+	} {
+		_, cut, _, err := l.BotanicalAndCut(c.name, c.cut)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if !near(cut.WaterGPerG.Value, c.water/100, 0.0006) {
+			t.Errorf("%s: %g g/g, want %g", c.name, cut.WaterGPerG.Value, c.water/100)
+		}
+	}
+}

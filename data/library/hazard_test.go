@@ -1,0 +1,222 @@
+package library
+
+import (
+	"fmt"
+	"io/fs"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"steepbook/data"
+)
+
+// Figures from memory never settle a question of harm. They are listed here,
+// so that a new one has to be added on purpose.
+func TestMemoryNeverDecides(t *testing.T) {
+	var memory []string
+	for _, h := range Builtin().Hazards() {
+		for _, f := range []struct {
+			what string
+			n    Number
+		}{{"content", h.MGPerG}, {"mg/L", h.LimitMGPerL}, {"mg a day", h.LimitMGPerDay}, {"g a day", h.LimitGPerDay}} {
+			if f.n.Grade == Memory {
+				memory = append(memory, h.Key+" "+f.what)
+			}
+		}
+		if h.MGPerG.Grade == Memory && h.Decides() && !h.LimitGPerDay.Known() {
+			t.Errorf("%s decides on a content from memory", h.Key)
+		}
+		if h.Decides() {
+			for _, n := range []Number{h.LimitMGPerL, h.LimitMGPerDay} {
+				if n.Grade == Memory {
+					t.Errorf("%s decides although a limit is from memory", h.Key)
+				}
+			}
+		}
+	}
+	slices.Sort(memory)
+	want := []string{
+		"caffeine-coffee content", "caffeine-coffee mg a day", "caffeine-tea content", "caffeine-tea mg a day", "caffeine-cacao mg a day",
+		"capsaicin content", "cyanide-leaf content", "estragole content", "nicotine content", "pulegone mg/L", "safrole content",
+		"thujone-sage content", "thujone-wormwood content",
+	}
+	slices.Sort(want)
+	if !slices.Equal(memory, want) {
+		t.Errorf("from memory: %q\nwant %q", memory, want)
+	}
+}
+
+// Limits against botanical-hazards.csv: EU Regulation 1334/2008 Annex III,
+// Directive 88/388/EEC, 21 CFR 172.510, 172.575, 184 and 189, EFSA.
+func TestHazardLimitsAgainstTheLaw(t *testing.T) {
+	rows := table(t, "botanical-hazards.csv")
+	find := func(group, substance, applies string) string {
+		for _, r := range rows {
+			if r["group"] == group && strings.Contains(r["substance"], substance) && strings.Contains(r["applies_to"]+r["botanical_or_item"], applies) {
+				return r["value_max"] + r["value_typical"]
+			}
+		}
+		t.Fatalf("no row %s %s %s", group, substance, applies)
+		return ""
+	}
+	h := Builtin().Hazards()
+	for _, c := range []struct {
+		got  Number
+		want string
+	}{
+		{h["cyanide-kernel"].LimitMGPerL, find("eu-part-B", "hydrocyanic", "alcoholic")},
+		{h["cyanide-elder"].LimitMGPerL, find("eu-part-B", "hydrocyanic", "alcoholic")},
+		{h["cyanide-stones"].LimitMGPerL, find("us-172.510", "prussic", "cherry pits")},
+		{h["thujone-wormwood"].LimitMGPerL, find("eu-part-B", "thujone", "from Artemisia (")},
+		{h["thujone-sage"].LimitMGPerL, find("eu-part-B", "thujone", "not made from Artemisia")},
+		{h["asarone-calamus"].LimitMGPerL, find("eu-part-B", "asarone", "alcoholic")},
+		{h["quinine-cinchona"].LimitMGPerL, find("us-172.510", "cinchona alkaloids", "cinchona")},
+		{h["safrole"].LimitMGPerL, find("eu-1988-repealed", "safrole", "up to 25")},
+		{h["coumarin-cassia"].MGPerG, find("content", "coumarin", "ground")[len("7.02"):]},
+		{h["glycyrrhizin-licorice"].LimitMGPerDay, find("health-value", "glycyrrhizin", "licorice")},
+	} {
+		if fmt.Sprintf("%g", c.got.Value) != strings.TrimSuffix(c.want, ".0") {
+			t.Errorf("%+v, want %s", c.got, c.want)
+		}
+	}
+	// Coumarin 0.1 mg/kg (EFSA 2004, 2008) and cyanide 0.020 mg/kg (EFSA 2016), for 60 kg.
+	if v := h["coumarin-cassia"].LimitMGPerDay.Value; v != 0.1*60 {
+		t.Errorf("coumarin %g mg a day", v)
+	}
+	if v := h["cyanide-kernel"].LimitMGPerDay.Value; !near(v, 0.020*60, 1e-12) {
+		t.Errorf("cyanide %g mg a day", v)
+	}
+	// EFSA 2016: the reference dose of a 70 kg adult is reached by 0.37 g of kernel.
+	if g := 0.020 * 70 / h["cyanide-kernel"].MGPerG.Value; !near(g, 0.37, 0.015) {
+		t.Errorf("%g g of kernel reach the reference dose", g)
+	}
+	// A 5 g cassia stick in 0.75 L, all of it drawn out: 32 mg/L typical and 67
+	// at worst; 6 mg are in about 190 mL and 90 mL (worked by hand from the
+	// same sources).
+	c := h["coumarin-cassia"]
+	if got := 5 * c.MGPerG.Value / 0.75; !near(got, 32, 0.5) {
+		t.Errorf("typical coumarin %g mg/L", got)
+	}
+	if got := 1000 * c.LimitMGPerDay.Value / (5 * c.MGPerG.High / 0.75); !near(got, 90, 0.5) {
+		t.Errorf("worst: the daily intake is in %g mL", got)
+	}
+	// The doses the library offers stay where their notes say: cinchona at 3 %
+	// quinine below 83 mg/L, tonka below the coumarin of a day in 100 mL … 1 L.
+	l := Builtin()
+	cinchona, _ := l.Botanical("cinchona bark")
+	for _, cut := range cinchona.Cuts {
+		if got := cut.DoseGPerL.High * h["quinine-cinchona"].MGPerG.Value; got > 84.1 {
+			t.Errorf("cinchona, %s: %g mg/L of quinine", cut.Name, got)
+		}
+	}
+	tonka, _ := l.Botanical("tonka bean")
+	for _, cut := range tonka.Cuts {
+		if got := 0.1 * cut.DoseGPerL.High * h["coumarin-tonka"].MGPerG.High; got > 6 {
+			t.Errorf("tonka, %s: %g mg of coumarin in 100 mL", cut.Name, got)
+		}
+	}
+}
+
+// What must be forbidden is, under any of its names, and offers nothing.
+func TestForbidden(t *testing.T) {
+	l := Builtin()
+	for _, name := range []string{
+		"tobacco", "cigar", "apricot kernels", "cherry kernels", "bitter almonds", "calamus root", "sassafras", "pennyroyal", "aconite", "monkshood", "comfrey", "elder leaves",
+		"rhubarb leaves", "rue", "tansy", "oleander", "yew", "datura", "belladonna", "henbane", "hemlock", "lobelia", "white cedar", "foxglove", "lily of the valley", "Japanese star anise", "peppermint oil", "essential oil", "arnica", "bacon",
+	} {
+		b, err := l.Botanical(name)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if b.Forbidden == "" || len(b.Cuts) != 0 {
+			t.Errorf("%s is not forbidden", name)
+		}
+		if _, err := b.Cut(""); err == nil || !strings.Contains(err.Error(), "must not be steeped") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	// Ordinary things keep out of that list.
+	for _, name := range []string{"almond", "cherry", "elderflower", "elderberry", "rhubarb", "star anise", "nutmeg", "wormwood", "peppermint", "bay leaf"} {
+		if b, err := l.Botanical(name); err != nil || b.Forbidden != "" {
+			t.Errorf("%s: %+v, %v", name, b, err)
+		}
+	}
+}
+
+// Allergens: Annex II of Regulation (EU) No 1169/2011 and the nine US major
+// allergens as listed in allergens.csv.
+func TestAllergens(t *testing.T) {
+	l := Builtin()
+	for _, c := range []struct{ name, us, eu string }{
+		{"almond", "almond", "almonds"}, {"hazelnut", "hazelnut", "hazelnuts"}, {"green walnut", "walnut", "walnuts"}, {"pecan", "pecan", "pecan nuts"}, {"pistachio", "pistachio", "pistachio nuts"},
+		{"peanut", "peanut", "peanuts"}, {"sesame seed", "sesame", "sesame"}, {"celery seed", "", "celery"}, {"mustard seed", "", "mustard"},
+	} {
+		b, err := l.Botanical(c.name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if len(b.Allergens) != 1 || b.Allergens[0].US != c.us || b.Allergens[0].EU != c.eu {
+			t.Errorf("%s: %+v", c.name, b.Allergens)
+		}
+	}
+	for _, c := range []struct{ name, us, eu string }{
+		{"milk", "milk", "milk"}, {"heavy cream", "milk", "milk"}, {"condensed milk", "milk", "milk"}, {"butter", "milk", "milk"}, {"egg", "egg", "eggs"}, {"egg white", "egg", "eggs"},
+		{"orgeat", "almond", "almonds"}, {"soy milk", "soy", "soybeans"}, {"sesame oil", "sesame", "sesame"}, {"coconut milk", "", ""}, {"beer", "", "barley"}, {"bottled lime juice", "contains sulfites", "sulphur dioxide or sulphites"},
+	} {
+		g, err := l.Ingredient(c.name)
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		if len(g.Allergens) != 1 || g.Allergens[0].US != c.us || g.Allergens[0].EU != c.eu {
+			t.Errorf("%s: %+v", c.name, g.Allergens)
+		}
+	}
+	// Every EU name is one of the substances of the reference table.
+	var eu []string
+	for _, r := range table(t, "allergens.csv") {
+		eu = append(eu, strings.ToLower(r["eu_name_to_emphasise"]))
+	}
+	all := strings.Join(eu, "|")
+	known, err := l.tables.allergens()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, a := range known {
+		if a.EU != "" && !strings.Contains(all, strings.ToLower(strings.TrimSuffix(a.EU, "s"))) {
+			t.Errorf("%s: EU name %q is not in the table", k, a.EU)
+		}
+	}
+}
+
+// The texts of the data files: no promise of being harmless, no leftovers, no
+// machine paths.
+func TestTextsOfTheFiles(t *testing.T) {
+	bad := regexp.MustCompile(`(?i)\bsafe(ly|ty)?\b|\bTODO\b|\bFIXME\b|lorem ipsum|/work\b|/tmp\b|/root\b|transcript|seed document|-type syrup|-style `)
+	err := fs.WalkDir(data.Files, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		src, err := fs.ReadFile(data.Files, path)
+		if err != nil {
+			return err
+		}
+		n := 0
+		for line := range strings.Lines(string(src)) {
+			n++
+			if m := bad.FindString(line); m != "" && path != "sources.toml" {
+				t.Errorf("%s:%d: %q", path, n, m)
+			}
+			if strings.ContainsAny(line, "\t\r") || strings.HasSuffix(strings.TrimSuffix(line, "\n"), " ") {
+				t.Errorf("%s:%d: tab, carriage return or trailing blank", path, n)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,550 @@
+package library
+
+import (
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+	"sync"
+
+	"steepbook/data"
+	"steepbook/data/strict"
+)
+
+// OwnSource is the source key of the maker's own figures.
+const OwnSource = "own"
+
+// Library answers by name. It is safe for use by several goroutines.
+type Library struct {
+	file string // of the maker's own entries; "" for the built-in library
+
+	botanicals  func() *catalog[Botanical]
+	ingredients func() *catalog[Ingredient]
+	spirits     func() *catalog[Spirit]
+	sources     func() map[string]Source
+
+	tables *tables
+}
+
+// Builtin is the library that steepbook is built with. All callers share it.
+func Builtin() *Library { return builtin() }
+
+var builtin = sync.OnceValue(func() *Library { return open(data.Files) })
+
+// open makes a library from a tree of files like data.Files. Faults in the
+// files show when an entry is looked up; the tests look all of them up.
+func open(files fs.FS) *Library {
+	l := &Library{tables: newTables(files)}
+	l.botanicals = sync.OnceValue(func() *catalog[Botanical] {
+		return scan(files, "botanicals", "botanical", func(r *reader, f *rawFile) (*Botanical, error) {
+			b := &Botanical{Name: f.Botanical[0].Name}
+			return b, r.botanical([]any{"botanical", 0}, f.Botanical[0], b)
+		}, l)
+	})
+	l.ingredients = sync.OnceValue(func() *catalog[Ingredient] {
+		return scan(files, "ingredients", "ingredient", func(r *reader, f *rawFile) (*Ingredient, error) {
+			g := &Ingredient{Name: f.Ingredient[0].Name}
+			return g, r.ingredient([]any{"ingredient", 0}, f.Ingredient[0], g)
+		}, l)
+	})
+	l.spirits = sync.OnceValue(func() *catalog[Spirit] {
+		return scan(files, "spirits", "spirit", func(r *reader, f *rawFile) (*Spirit, error) {
+			s := &Spirit{Name: f.Spirit[0].Name}
+			return s, r.spirit([]any{"spirit", 0}, f.Spirit[0], s)
+		}, l)
+	})
+	l.sources = sync.OnceValue(func() map[string]Source {
+		m := map[string]Source{OwnSource: {Key: OwnSource, Authors: "you", Title: "your own figure", Where: "your library file"}}
+		var f rawFile
+		if _, err := decode(files, "sources.toml", &f); err != nil {
+			return m
+		}
+		for _, s := range f.Source {
+			m[s.Key] = Source(s)
+		}
+		return m
+	})
+	return l
+}
+
+func decode(files fs.FS, name string, v any) (*strict.Document, error) {
+	src, err := fs.ReadFile(files, name)
+	if err != nil {
+		return nil, err
+	}
+	return strict.Decode("data/"+name, src, v)
+}
+
+// scan lists the entries of a folder by name without decoding the files: it
+// reads the name and names lines below each [[kind]] header. An entry is
+// decoded when it is first wanted, and by itself: a whole file takes several
+// milliseconds.
+func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*T, error), l *Library) *catalog[T] {
+	var entries []*entry[T]
+	paths, _ := fs.Glob(files, dir+"/*.toml")
+	for _, path := range paths {
+		src, err := fs.ReadFile(files, path)
+		if err != nil {
+			continue
+		}
+		text := string(src)
+		for _, h := range headers(text, kind) {
+			e := &entry[T]{name: h.name, names: h.names}
+			e.get = sync.OnceValues(func() (*T, error) {
+				// The empty lines in front keep the line numbers of the file.
+				own := strings.Repeat("\n", h.line) + text[h.from:h.to]
+				var raw rawFile
+				doc, err := strict.Decode("data/"+path, []byte(own), &raw)
+				if err != nil {
+					return nil, err
+				}
+				v, err := build(&reader{lib: l, doc: doc}, &raw)
+				if err != nil {
+					return nil, err
+				}
+				return v, nil
+			})
+			entries = append(entries, e)
+		}
+	}
+	return newCatalog(kind, entries)
+}
+
+// header is where an entry stands in its file, and what it is called.
+type header struct {
+	name     string
+	names    []string
+	line     int // 0-based line of [[kind]]
+	from, to int // byte range up to the next [[kind]]
+}
+
+// headers finds name and names of every [[kind]] table, in the order written.
+func headers(src, kind string) []header {
+	var out []header
+	in, list := false, false
+	offset, n := 0, 0
+	for line := range strings.Lines(src) {
+		from := offset
+		offset += len(line)
+		line = strings.TrimSpace(line)
+		switch {
+		case list:
+			h := &out[len(out)-1]
+			h.names = append(h.names, quotedStrings(line)...)
+			list = !strings.HasSuffix(strings.TrimSpace(beforeComment(line)), "]")
+		case strings.HasPrefix(line, "[[") || strings.HasPrefix(line, "[") && strings.HasSuffix(line, "]"):
+			in = line == "[["+kind+"]]"
+			if in {
+				if len(out) > 0 {
+					out[len(out)-1].to = from
+				}
+				out = append(out, header{line: n, from: from, to: len(src)})
+			}
+		case in && assigns(line, "name"):
+			if q := quotedStrings(line); len(q) > 0 {
+				out[len(out)-1].name = q[0]
+			}
+		case in && assigns(line, "names"):
+			h := &out[len(out)-1]
+			h.names = append(h.names, quotedStrings(line)...)
+			list = !strings.HasSuffix(strings.TrimSpace(beforeComment(line)), "]")
+		}
+		n++
+	}
+	return out
+}
+
+func assigns(line, key string) bool {
+	rest, ok := strings.CutPrefix(line, key)
+	return ok && strings.HasPrefix(strings.TrimLeft(rest, " \t"), "=")
+}
+
+func beforeComment(line string) string {
+	s, _, _ := strings.Cut(line, "#")
+	return s
+}
+
+func quotedStrings(line string) []string {
+	var out []string
+	for {
+		_, rest, ok := strings.Cut(line, `"`)
+		if !ok {
+			return out
+		}
+		s, rest, ok := strings.Cut(rest, `"`)
+		if !ok {
+			return out
+		}
+		out = append(out, s)
+		line = rest
+	}
+}
+
+// With returns a library that also knows the entries of the maker's file. An
+// entry with a known name changes what it gives and keeps the rest; a cut is
+// matched by its name, and its measures come before the known ones. Figures
+// without a source become the maker's own. Errors are strict errors with file,
+// line and a right example.
+func (l *Library) With(file string, src []byte) (*Library, error) {
+	var raw rawFile
+	doc, err := strict.Decode(file, src, &raw)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{lib: l, doc: doc, own: true}
+	out := &Library{file: file, tables: l.tables}
+
+	own := make(map[string]Source)
+	for i, s := range raw.Source {
+		if s.Key == "" || s.Title == "" {
+			return nil, r.fault([]any{"source", i}, `key = "scale 2026"`, "a source needs a key and a title")
+		}
+		own[s.Key] = Source(s)
+	}
+	out.sources = sync.OnceValue(func() map[string]Source {
+		m := make(map[string]Source)
+		for k, s := range l.sources() {
+			m[k] = s
+		}
+		for k, s := range own {
+			m[k] = s
+		}
+		return m
+	})
+
+	bots, err := overlay(r, l.botanicals(), "botanical", len(raw.Botanical),
+		func(i int) string { return raw.Botanical[i].Name },
+		func(i int, b *Botanical) error { return r.botanical([]any{"botanical", i}, raw.Botanical[i], b) },
+		cloneBotanical, func(b *Botanical) []string { return b.Names },
+		func(name string) *Botanical { return &Botanical{Name: name} })
+	if err != nil {
+		return nil, err
+	}
+	ings, err := overlay(r, l.ingredients(), "ingredient", len(raw.Ingredient),
+		func(i int) string { return raw.Ingredient[i].Name },
+		func(i int, g *Ingredient) error { return r.ingredient([]any{"ingredient", i}, raw.Ingredient[i], g) },
+		cloneIngredient, func(g *Ingredient) []string { return g.Names },
+		func(name string) *Ingredient { return &Ingredient{Name: name} })
+	if err != nil {
+		return nil, err
+	}
+	spis, err := overlay(r, l.spirits(), "spirit", len(raw.Spirit),
+		func(i int) string { return raw.Spirit[i].Name },
+		func(i int, s *Spirit) error { return r.spirit([]any{"spirit", i}, raw.Spirit[i], s) },
+		cloneSpirit, func(s *Spirit) []string { return s.Names },
+		func(name string) *Spirit { return &Spirit{Name: name} })
+	if err != nil {
+		return nil, err
+	}
+	out.botanicals = func() *catalog[Botanical] { return bots }
+	out.ingredients = func() *catalog[Ingredient] { return ings }
+	out.spirits = func() *catalog[Spirit] { return spis }
+	if err := out.checkSources(r, &raw); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// overlay copies a catalog and lays the maker's entries over it.
+func overlay[T any](r *reader, base *catalog[T], kind string, n int, nameOf func(int) string, read func(int, *T) error,
+	clone func(*T) *T, namesOf func(*T) []string, blank func(string) *T) (*catalog[T], error) {
+	entries := slices.Clone(base.entries)
+	seen := make(map[string]bool)
+	for i := range n {
+		name := strings.TrimSpace(nameOf(i))
+		path := []any{kind, i}
+		if len(words(name)) == 0 {
+			return nil, r.fault(path, `name = "lemon myrtle"`, "a [[%s]] needs a name", kind)
+		}
+		old, exact := base.find(name)
+		var v *T
+		if old != nil && exact {
+			name = old.name
+			b, err := old.get()
+			if err != nil {
+				return nil, err
+			}
+			v = clone(b)
+			entries = slices.DeleteFunc(entries, func(e *entry[T]) bool { return e.name == name })
+		} else {
+			v = blank(name)
+		}
+		if seen[name] {
+			return nil, r.fault(at(path, "name"), "", "%s %q is written twice; put both into one [[%s]]", kind, name, kind)
+		}
+		seen[name] = true
+		if err := read(i, v); err != nil {
+			return nil, err
+		}
+		entries = append(entries, &entry[T]{name: name, names: namesOf(v), get: func() (*T, error) { return v, nil }})
+	}
+	return newCatalog(kind, entries), nil
+}
+
+func cloneBotanical(b *Botanical) *Botanical {
+	c := *b
+	c.Names = slices.Clone(b.Names)
+	c.Allergens = slices.Clone(b.Allergens)
+	c.Hazards = slices.Clone(b.Hazards)
+	c.Cuts = slices.Clone(b.Cuts)
+	for i := range c.Cuts {
+		c.Cuts[i].Names = slices.Clone(c.Cuts[i].Names)
+		c.Cuts[i].Measures = slices.Clone(c.Cuts[i].Measures)
+	}
+	return &c
+}
+
+func cloneIngredient(g *Ingredient) *Ingredient {
+	c := *g
+	c.Names = slices.Clone(g.Names)
+	c.Allergens = slices.Clone(g.Allergens)
+	c.Hazards = slices.Clone(g.Hazards)
+	c.Measures = slices.Clone(g.Measures)
+	return &c
+}
+
+func cloneSpirit(s *Spirit) *Spirit {
+	c := *s
+	c.Names = slices.Clone(s.Names)
+	c.Allergens = slices.Clone(s.Allergens)
+	c.Hazards = slices.Clone(s.Hazards)
+	return &c
+}
+
+// checkSources refuses source keys in the maker's file that lead nowhere.
+func (l *Library) checkSources(r *reader, raw *rawFile) error {
+	check := func(path []any, key string) error {
+		if _, ok := l.Source(key); key != "" && !ok {
+			return r.fault(at(path, "source"), "", "source %q is not listed; add a [[source]] with that key, or leave source out", key)
+		}
+		return nil
+	}
+	for i, b := range raw.Botanical {
+		for j, c := range b.Cut {
+			p := []any{"botanical", i, "cut", j}
+			for key, n := range map[string]number{
+				"rate_per_h": c.Rate, "early_share": c.Early, "late_off_h": c.LateH, "dose_g_per_l": c.Dose,
+				"water_g_per_g": c.Water, "sugar_g_per_g": c.Sugar, "acid_g_per_g": c.Acids,
+				"held_ml_per_g": c.Held, "pressed_ml_per_g": c.Pressed,
+			} {
+				if err := check(at(p, key), n.Source); err != nil {
+					return err
+				}
+			}
+			for k, m := range c.Measures {
+				if err := check(at(at(p, "measures"), k), m.Source); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	for i, g := range raw.Ingredient {
+		p := []any{"ingredient", i}
+		if g.Per100G != nil {
+			if err := check(at(p, "per_100g"), g.Per100G.Source); err != nil {
+				return err
+			}
+		}
+		for k, m := range g.Measures {
+			if err := check(at(at(p, "measures"), k), m.Source); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// get looks a name up and reads the entry.
+func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
+	e, _ := c.find(name)
+	if e == nil {
+		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
+	}
+	return e.get()
+}
+
+// elsewhere says under which other kind a name is known as written.
+func (l *Library) elsewhere(not, name string) string {
+	k := nameKey(name)
+	switch {
+	case k == "":
+	case not != "botanical" && l.botanicals().byKey[k] != nil:
+		return "botanical"
+	case not != "ingredient" && l.ingredients().byKey[k] != nil:
+		return "ingredient"
+	case not != "spirit" && l.spirits().byKey[k] != nil:
+		return "spirit"
+	}
+	return ""
+}
+
+// Botanical looks a botanical up by name, synonym or plural, in any word order
+// and without regard to case. The error is a *NotFoundError.
+func (l *Library) Botanical(name string) (*Botanical, error) {
+	c := l.botanicals()
+	e, exact := c.find(name)
+	if e == nil {
+		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
+	}
+	b, err := e.get()
+	if err != nil {
+		return nil, err
+	}
+	// Dried mango is not mango: a dried and a fresh plant differ in water,
+	// strength and speed, so the one is not taken for the other.
+	if !exact && wetMatters(b) {
+		ws := words(name)
+		if b.Fresh && slices.Contains(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh") {
+			return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: []string{b.Name}, Elsewhere: l.elsewhere(c.kind, name)}
+		}
+	}
+	return b, nil
+}
+
+func wetMatters(b *Botanical) bool {
+	switch b.Kind {
+	case "herb", "root", "flower", "fruit", "leaf", "chilli", "vegetable", "citrus":
+		return true
+	}
+	return false
+}
+
+// BotanicalAndCut looks up a botanical and one of its cuts. When cut is empty
+// the words of the name choose it ("ground cinnamon", "orange peel"), else the
+// first cut is taken; chosen says whether the maker's words named the cut.
+func (l *Library) BotanicalAndCut(name, cut string) (b *Botanical, c *Cut, chosen bool, err error) {
+	b, err = l.Botanical(name)
+	if err != nil {
+		return nil, nil, false, err
+	}
+	if strings.TrimSpace(cut) == "" {
+		if c := b.cutIn(words(name)); c != nil {
+			return b, c, true, nil
+		}
+		c, err = b.Cut("")
+		return b, c, false, err
+	}
+	c, err = b.Cut(cut)
+	return b, c, err == nil, err
+}
+
+// Ingredient looks an ingredient up by name. The error is a *NotFoundError.
+func (l *Library) Ingredient(name string) (*Ingredient, error) { return get(l, l.ingredients(), name) }
+
+// Spirit looks a spirit class up by name. The error is a *NotFoundError.
+func (l *Library) Spirit(name string) (*Spirit, error) { return get(l, l.spirits(), name) }
+
+// Source looks a source up by its key.
+func (l *Library) Source(key string) (Source, bool) {
+	s, ok := l.sources()[key]
+	return s, ok
+}
+
+// Botanicals lists all botanicals by name, the forbidden ones included.
+func (l *Library) Botanicals() []*Botanical { return everything(l.botanicals()) }
+
+// Ingredients lists all ingredients by name.
+func (l *Library) Ingredients() []*Ingredient { return everything(l.ingredients()) }
+
+// Spirits lists all spirit classes by name.
+func (l *Library) Spirits() []*Spirit { return everything(l.spirits()) }
+
+// everything leaves out entries that cannot be read; the tests make sure that
+// the built-in files have none.
+func everything[T any](c *catalog[T]) []*T {
+	out := make([]*T, 0, len(c.entries))
+	for _, e := range c.entries {
+		if v, err := e.get(); err == nil {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// Unknown is the cut of a botanical nobody has described: a wide prior and
+// nothing else. Its grade says that it is a judgement.
+func Unknown() *Cut {
+	const median, gsd = 0.06, 4
+	const f = 9.7806 // gsd^1.645
+	return &Cut{
+		Name:          "as is",
+		RatePerH:      Number{Value: median, Low: median / f, High: median * f, Source: "steepbook", Grade: Judgement, Note: "middle of the known rates of whole spices, roots and peels"},
+		RateGSD:       gsd,
+		EarlyShare:    Number{Value: 0.1, Low: 0, High: 0.3, Source: "steepbook", Grade: Judgement},
+		FirstTasteH:   3,
+		HeldMLPerG:    Number{Value: 1.3, Low: 0.5, High: 3.5, Source: "steepbook", Grade: Judgement, Note: "between hard spice and dry leaf"},
+		PressedMLPerG: Number{Value: 0.9, Low: 0.4, High: 2, Source: "steepbook", Grade: Judgement},
+		name:          "this botanical",
+	}
+}
+
+// Cut looks a cut up by name or synonym; "" is the first. The error is a
+// *NotFoundError with all cuts there are, or a *ForbiddenError.
+func (b *Botanical) Cut(name string) (*Cut, error) {
+	if b.Forbidden != "" {
+		return nil, &ForbiddenError{Name: b.Name, Why: b.Forbidden}
+	}
+	if len(b.Cuts) == 0 {
+		return nil, fmt.Errorf("library: %s has no cuts", b.Name)
+	}
+	ws := words(name)
+	if len(ws) == 0 {
+		return &b.Cuts[0], nil
+	}
+	k := key(ws)
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		if nameKey(c.Name) == k || slices.ContainsFunc(c.Names, func(n string) bool { return nameKey(n) == k }) {
+			return c, nil
+		}
+	}
+	if c := b.cutIn(ws); c != nil {
+		return c, nil
+	}
+	near := make([]string, 0, len(b.Cuts))
+	var known []string
+	owner := make(map[string]string)
+	for _, c := range b.Cuts {
+		near = append(near, c.Name)
+		for _, n := range append([]string{c.Name}, c.Names...) {
+			known = append(known, n)
+			owner[n] = c.Name
+		}
+	}
+	if n, ok := strict.Nearest(strings.TrimSpace(name), known); ok {
+		i := slices.Index(near, owner[n])
+		near[0], near[i] = near[i], near[0]
+	}
+	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, Nearest: near}
+}
+
+// cutIn finds the cut that a maker's words name: the one of whose names the
+// most words occur, all of them. No two cuts may tie.
+func (b *Botanical) cutIn(ws []string) *Cut {
+	var best *Cut
+	most, tied := 0, false
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		n := 0
+		for _, name := range append([]string{c.Name}, c.Names...) {
+			cws := words(name)
+			all := len(cws) > 0
+			for _, w := range cws {
+				all = all && slices.Contains(ws, w)
+			}
+			if all {
+				n = max(n, len(cws))
+			}
+		}
+		switch {
+		case n > most:
+			best, most, tied = c, n, false
+		case n == most && n > 0:
+			tied = true
+		}
+	}
+	if tied {
+		return nil
+	}
+	return best
+}

@@ -1,0 +1,193 @@
+package library
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"steepbook/data/strict"
+)
+
+const ownFile = `# my own figures
+[[source]]
+key = "scale"
+title = "weighed at the bench"
+
+[[botanical]]
+name = "cloves"            # known: changes only what is given
+note = "last year's"
+
+[[botanical.cut]]
+name = "whole"
+dose_g_per_l = [1, 2]
+measures = [{ unit = "piece", noun = "clove", g = 0.09, source = "scale" }]
+
+[[botanical.cut]]
+name = "roughly pounded"
+names = ["pounded"]
+rate_per_h = { low = 0.1, high = 1.0 }
+held_ml_per_g = 1.4
+
+[[botanical]]
+name = "lemon myrtle"
+names = ["myrtle leaf"]
+kind = "leaf"
+
+[[botanical.cut]]
+name = "dried"
+rate_per_h = 0.3
+rate_gsd = 2
+
+[[botanical]]
+name = "strawberry gum"
+
+[[ingredient]]
+name = "quince paste syrup"
+kind = "syrup"
+liquid = true
+density_g_per_ml = 1.31
+per_100g = { water = 36, sucrose = 60, malic = 1, other_solids = 3 }
+
+[[ingredient]]
+name = "lime juice"
+ph = 2.25
+acid_g_per_100ml = [5.8, 6.2]
+
+[[spirit]]
+name = "house rum"
+abv_percent = 62
+
+[[spirit]]
+name = "vodka"
+abv_percent = [39.8, 40.2]
+`
+
+func TestOwnLibrary(t *testing.T) {
+	base := Builtin()
+	l, err := base.With("library.toml", []byte(ownFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	clove, err := l.Botanical("clove")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if clove.Name != "clove" || !clove.Own || clove.Note != "last year's" || !clove.Fierce || clove.Kind != "spice" || len(clove.Cuts) != 4 {
+		t.Errorf("clove: %+v", clove)
+	}
+	whole, _ := clove.Cut("whole")
+	if whole.RatePerH.Value != 0.08 || whole.DoseGPerL.Low != 1 || whole.DoseGPerL.Grade != Own || whole.DoseGPerL.Source != OwnSource {
+		t.Errorf("clove, whole: %+v", whole)
+	}
+	w, err := whole.Grams(amount(t, "10 cloves"))
+	if err != nil || !near(w.G, 0.9, 1e-12) || w.Source != "scale" {
+		t.Errorf("10 own cloves: %+v, %v", w, err)
+	}
+	pounded, err := clove.Cut("pounded")
+	if err != nil || pounded.RatePerH.Grade != Own || !near(pounded.RatePerH.Low, 0.1, 1e-3) || !near(pounded.RatePerH.High, 1.0, 1e-3) || pounded.PressedMLPerG.Value >= 1.4 || !near(pounded.RateGSD, 2.01, 0.01) {
+		t.Errorf("pounded: %+v, %v", pounded, err)
+	}
+	myrtle, err := l.Botanical("dried lemon myrtle")
+	if err != nil || myrtle.Cuts[0].RateGSD != 2 || myrtle.Class != "aroma" {
+		t.Errorf("lemon myrtle: %+v, %v", myrtle, err)
+	}
+	gum, err := l.Botanical("strawberry gum")
+	if err != nil || len(gum.Cuts) != 1 || gum.Cuts[0].RatePerH.Value != Unknown().RatePerH.Value || gum.Cuts[0].Botanical != "strawberry gum" {
+		t.Errorf("strawberry gum: %+v, %v", gum, err)
+	}
+	paste, err := l.Ingredient("quince paste syrup")
+	if err != nil || paste.Per100G.Grade != Own || paste.DensityGPerML.Value != 1.31 {
+		t.Errorf("quince paste syrup: %+v, %v", paste, err)
+	}
+	lime, err := l.Ingredient("fresh lime juice")
+	if err != nil || lime.PH.Value != 2.25 || !near(lime.AcidGPer100ML.Value, 6.0, 0.01) || lime.Per100G.Citric != 4.44 || !lime.FreshJuice || !lime.Own {
+		t.Errorf("lime juice: %+v, %v", lime, err)
+	}
+	if s, err := l.Spirit("house rum"); err != nil || s.ABVPercent.Value != 62 || s.LabelToleranceABV != 0.3 {
+		t.Errorf("house rum: %+v, %v", s, err)
+	}
+	if s, err := l.Spirit("vodka"); err != nil || s.ABVPercent.Low != 39.8 {
+		t.Errorf("vodka: %+v, %v", s, err)
+	}
+	if s, ok := l.Source("scale"); !ok || s.Title != "weighed at the bench" {
+		t.Errorf("source: %+v", s)
+	}
+	if _, ok := l.Source("usda-fdc"); !ok {
+		t.Error("the built-in sources are lost")
+	}
+	if n := len(l.Botanicals()) - len(base.Botanicals()); n != 2 {
+		t.Errorf("%d botanicals more, want 2", n)
+	}
+	// The built-in library is untouched.
+	old, _ := base.Botanical("clove")
+	if old.Own || len(old.Cuts) != 3 || len(old.Cuts[0].Measures) != 1 || old.Note == clove.Note {
+		t.Errorf("the built-in clove changed: %+v", old)
+	}
+}
+
+func TestOwnLibraryFaults(t *testing.T) {
+	for _, c := range []struct{ name, src, line, says string }{
+		{"unknown key", "[[botanical]]\nname = \"x\"\nkinds = \"spice\"\n", "library.toml:3:", `"kinds"`},
+		{"unknown table", "[[plants]]\nname = \"x\"\n", "library.toml:1:", "plants"},
+		{"no name", "[[botanical]]\nkind = \"spice\"\n", "library.toml:1:", "needs a name"},
+		{"bad kind", "[[botanical]]\nname = \"x\"\nkind = \"spize\"\n", "library.toml:3:", `did you mean "spice"?`},
+		{"bad class", "[[botanical]]\nname = \"x\"\nclass = \"smell\"\n", "library.toml:3:", "aroma, taste, heat"},
+		{"twice", "[[botanical]]\nname = \"clove\"\n[[botanical]]\nname = \"Cloves\"\n", "library.toml:4:", "written twice"},
+		{"rate zero", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nrate_per_h = 0\n", "library.toml:5:", "between 1e-06 and 1000"},
+		{"spread", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nrate_per_h = 1\nrate_gsd = 0.5\n", "library.toml:6:", "a factor above 1"},
+		{"range falls", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = [5, 1]\n", "library.toml:5:", "must rise"},
+		{"text for a number", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = \"5 g\"\n", "library.toml:5:", "number"},
+		{"nan", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = nan\n", "library.toml:5:", "number"},
+		{"cut without a name", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\ndose_g_per_l = 2\n", "library.toml:3:", "a cut needs a name"},
+		{"unknown prior", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nprior = \"small sed\"\n", "library.toml:5:", `did you mean "small seed"?`},
+		{"unknown source", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { value = 2, source = \"gran\" }\n", "library.toml:5:", `source "gran"`},
+		{"key in a figure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { valu = 2 }\n", "library.toml:5:", `"valu"`},
+		{"measure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nmeasures = [{ unit = \"tsp\" }]\n", "library.toml:5:", "weight in g"},
+		{"too much water", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nwater_g_per_g = 0.9\nsugar_g_per_g = 0.2\n", "library.toml:3:", "more than there is"},
+		{"forbidden stays forbidden", "[[botanical]]\nname = \"tobacco\"\n[[botanical.cut]]\nname = \"cut\"\n", "library.toml:3:", "must not be steeped"},
+		{"no make-up", "[[ingredient]]\nname = \"x\"\nkind = \"syrup\"\n", "library.toml:1:", "make-up per 100 g"},
+		{"make-up short", "[[ingredient]]\nname = \"x\"\nper_100g = { water = 30, sucrose = 50 }\n", "library.toml:3:", "adds to 80 g"},
+		{"liquid without density", "[[ingredient]]\nname = \"x\"\nliquid = true\nper_100g = { water = 100 }\n", "library.toml:", "needs its density"},
+		{"spirit without strength", "[[spirit]]\nname = \"x\"\n", "library.toml:1:", "needs a strength"},
+		{"strength 140", "[[spirit]]\nname = \"x\"\nabv_percent = 140\n", "library.toml:3:", "between 0 and 97"},
+		{"allergen", "[[botanical]]\nname = \"x\"\nallergens = [\"almonds\"]\n", "library.toml:3:", `did you mean "almond"?`},
+		{"no TOML", "name: x\n", "library.toml:1:", ""},
+	} {
+		_, err := Builtin().With("library.toml", []byte(c.src))
+		var e *strict.Error
+		if !errors.As(err, &e) {
+			t.Errorf("%s: error %v, want a strict error", c.name, err)
+			continue
+		}
+		if !strings.HasPrefix(err.Error(), c.line) || !strings.Contains(err.Error(), c.says) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: %s", c.name, err)
+		}
+	}
+	for _, src := range []string{"", "\n# nothing yet\n"} {
+		if l, err := Builtin().With("library.toml", []byte(src)); err != nil || len(l.Botanicals()) != len(Builtin().Botanicals()) {
+			t.Errorf("an empty library file: %v", err)
+		}
+	}
+}
+
+func FuzzWith(f *testing.F) {
+	f.Add(ownFile)
+	f.Add("[[botanical]]\nname = \"clove\"\n[[botanical.cut]]\nname=\"whole\"\nmeasures=[{unit=\"piece\",g=0.1}]")
+	f.Add("[[ingredient]]\nname=\"x\"\nper_100g={water=100}")
+	f.Fuzz(func(t *testing.T, src string) {
+		l, err := Builtin().With("f.toml", []byte(src))
+		if err != nil {
+			if err.Error() == "" || strings.Contains(err.Error(), "\n") {
+				t.Errorf("error %q", err)
+			}
+			return
+		}
+		for _, b := range l.Botanicals() {
+			for i := range b.Cuts {
+				if r := b.Cuts[i].RatePerH; b.Own && !(r.Low > 0 && finite(r.High)) {
+					t.Errorf("%s: rate %+v", b.Name, r)
+				}
+			}
+		}
+	})
+}

@@ -1,0 +1,266 @@
+package library
+
+import (
+	"fmt"
+	"io/fs"
+	"sync"
+
+	"steepbook/data/strict"
+)
+
+// Constant names one figure of tables/constants.toml.
+type Constant string
+
+// The constants. The unit is in the name; a bare spread is a factor.
+const (
+	// ActivationEnergyKJPerMol carries a rate from 20 °C to another
+	// temperature; its spread is ActivationEnergyGSD.
+	ActivationEnergyKJPerMol Constant = "activation_energy_kj_per_mol"
+	ActivationEnergyGSD      Constant = "activation_energy_gsd"
+
+	// SizeExponent is the exponent of the rate on the size of a piece; Low and
+	// High are one standard deviation away.
+	SizeExponent Constant = "size_exponent"
+
+	// AromaExponent, HeatExponent and TasteExponent link a score to an amount.
+	AromaExponent Constant = "aroma_exponent"
+	HeatExponent  Constant = "heat_exponent"
+	TasteExponent Constant = "taste_exponent"
+
+	// LateRatio is how many times slower an unwanted taste comes than the
+	// wanted one; its spread is LateRatioGSD.
+	LateRatio    Constant = "late_ratio"
+	LateRatioGSD Constant = "late_ratio_gsd"
+
+	// StrengthFactor95 is the rate at 95 % vol over that at 40 % vol.
+	StrengthFactor95 Constant = "strength_factor_95"
+	// StillBagFactor and StirredFactor are rates over that of a jar shaken daily.
+	StillBagFactor Constant = "still_bag_factor"
+	StirredFactor  Constant = "stirred_factor"
+
+	// SpoonSpread, CupSpread, PourSpread and PieceSpread are 90 % ranges of what
+	// was meant by one spoon, cup or piece, as a factor of the typical weight.
+	SpoonSpread Constant = "spoon_spread"
+	CupSpread   Constant = "cup_spread"
+	PourSpread  Constant = "pour_spread"
+	PieceSpread Constant = "piece_spread"
+
+	// ScaleErrorG and ScaleErrorShare: a kitchen scale is off by up to the
+	// first, but by no more than the second times the mass.
+	ScaleErrorG     Constant = "scale_error_g"
+	ScaleErrorShare Constant = "scale_error_share"
+
+	DashML  Constant = "dash_ml"  // a dash of a liquid
+	DropML  Constant = "drop_ml"  // a drop
+	PinchML Constant = "pinch_ml" // a pinch of a powder, by volume
+
+	// JuiceAcidSpread is the relative standard deviation of the acid of a
+	// squeezed citrus juice; JuiceYieldSpread that of the juice of one fruit.
+	JuiceAcidSpread  Constant = "juice_acid_spread"
+	JuiceYieldSpread Constant = "juice_yield_spread"
+
+	// LabelToleranceABVPercent is how far a spirit label may be off, ± % vol.
+	LabelToleranceABVPercent Constant = "label_tolerance_abv_percent"
+	// MacerateToleranceABVPercent is the wider one for drinks that hold fruit.
+	MacerateToleranceABVPercent Constant = "macerate_tolerance_abv_percent"
+
+	// HandPressShare and DrainShare: share of the liquid that stays in the
+	// marc of dried herbs, squeezed by hand and only drained.
+	HandPressShare Constant = "hand_press_share"
+	DrainShare     Constant = "drain_share"
+)
+
+// Constants lists all of them.
+func Constants() []Constant {
+	return []Constant{ActivationEnergyKJPerMol, ActivationEnergyGSD, SizeExponent, AromaExponent, HeatExponent, TasteExponent,
+		LateRatio, LateRatioGSD, StrengthFactor95, StillBagFactor, StirredFactor, SpoonSpread, CupSpread, PourSpread, PieceSpread,
+		ScaleErrorG, ScaleErrorShare, DashML, DropML, PinchML, JuiceAcidSpread, JuiceYieldSpread,
+		LabelToleranceABVPercent, MacerateToleranceABVPercent, HandPressShare, DrainShare}
+}
+
+// Constant returns a constant with its range, source and grade; the zero
+// Number for a name that is not one of Constants.
+func (l *Library) Constant(c Constant) Number {
+	m, _ := l.tables.constants()
+	return m[string(c)]
+}
+
+// tables are the small files that entries refer to, each read when first wanted.
+type tables struct {
+	constants func() (map[string]Number, error)
+	priors    func() (map[string]priorRow, error)
+	marcs     func() (map[string]marcRow, error)
+	allergens func() (map[string]Allergen, error)
+	hazards   func() (map[string]Hazard, error)
+}
+
+type priorRow struct {
+	of    []string
+	cut   string
+	rate  Number
+	gsd   float64
+	early Number
+}
+
+type marcRow struct{ held, pressed Number }
+
+func newTables(files fs.FS) *tables {
+	t := new(tables)
+	t.constants = sync.OnceValues(func() (map[string]Number, error) {
+		var f struct {
+			Constant []rawConstant `toml:"constant"`
+		}
+		doc, err := decode(files, "tables/constants.toml", &f)
+		if err != nil {
+			return nil, err
+		}
+		m := make(map[string]Number, len(f.Constant))
+		for i, c := range f.Constant {
+			n := Number{Value: c.Value, Low: c.Value, High: c.Value, Source: c.Source, Grade: c.Grade, Note: c.Note}
+			set(&n.Low, c.Low)
+			set(&n.High, c.High)
+			if c.Source == "" || !c.Grade.valid() || n.Low > n.Value || n.High < n.Value {
+				return nil, doc.Errorf([]any{"constant", i}, "", "constant %q needs a source, a grade and a rising range", c.Name)
+			}
+			m[c.Name] = n
+		}
+		return m, nil
+	})
+	t.priors = sync.OnceValues(func() (map[string]priorRow, error) {
+		var f struct {
+			Prior []rawPrior `toml:"prior"`
+		}
+		doc, err := decode(files, "tables/priors.toml", &f)
+		if err != nil {
+			return nil, err
+		}
+		r := &reader{doc: doc}
+		m := make(map[string]priorRow, len(f.Prior))
+		for i, p := range f.Prior {
+			path := []any{"prior", i}
+			row := priorRow{of: p.Of, cut: p.Cut, gsd: p.GSD}
+			if p.Note != "" {
+				p.Rate.Note = p.Note
+			}
+			if err := first(
+				r.put(&row.rate, p.Rate, at(path, "rate_per_h"), "", "", 1e-6, 100),
+				r.put(&row.early, p.Early, at(path, "early_share"), "steepbook", Judgement, 0, 1),
+			); err != nil {
+				return nil, err
+			}
+			if !row.rate.Known() || !(row.gsd > 1) {
+				return nil, r.fault(path, "", "prior %q needs a rate and a spread", p.Name)
+			}
+			m[p.Name] = row
+		}
+		return m, nil
+	})
+	t.marcs = sync.OnceValues(func() (map[string]marcRow, error) {
+		var f struct {
+			Marc []rawMarc `toml:"marc"`
+		}
+		doc, err := decode(files, "tables/marc.toml", &f)
+		if err != nil {
+			return nil, err
+		}
+		r := &reader{doc: doc}
+		m := make(map[string]marcRow, len(f.Marc))
+		for i, x := range f.Marc {
+			path := []any{"marc", i}
+			var row marcRow
+			if err := first(
+				r.put(&row.held, x.Held, at(path, "held_ml_per_g"), "", "", 0, 20),
+				r.put(&row.pressed, x.Pressed, at(path, "pressed_ml_per_g"), "", "", 0, 20),
+			); err != nil {
+				return nil, err
+			}
+			m[x.Name] = row
+		}
+		return m, nil
+	})
+	t.allergens = sync.OnceValues(func() (map[string]Allergen, error) {
+		var f struct {
+			Allergen []rawAllergen `toml:"allergen"`
+		}
+		doc, err := decode(files, "hazards/allergens.toml", &f)
+		if err != nil {
+			return nil, err
+		}
+		m := make(map[string]Allergen, len(f.Allergen))
+		for i, a := range f.Allergen {
+			if a.Key == "" || a.Name == "" || a.Source == "" || !a.Grade.valid() {
+				return nil, doc.Errorf([]any{"allergen", i}, "", "an allergen needs key, name, source and grade")
+			}
+			m[a.Key] = Allergen{Name: a.Name, US: a.US, EU: a.EU, Source: a.Source, Grade: a.Grade, Note: a.Note}
+		}
+		return m, nil
+	})
+	t.hazards = sync.OnceValues(func() (map[string]Hazard, error) {
+		var f struct {
+			Hazard []rawHazard `toml:"hazard"`
+		}
+		doc, err := decode(files, "hazards/hazards.toml", &f)
+		if err != nil {
+			return nil, err
+		}
+		r := &reader{doc: doc}
+		m := make(map[string]Hazard, len(f.Hazard))
+		for i, x := range f.Hazard {
+			path := []any{"hazard", i}
+			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade}
+			if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
+				return nil, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
+			}
+			if err := first(
+				r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
+				r.put(&h.LimitMGPerL, x.MGPerL, at(path, "limit_mg_per_l"), "", "", 0, 1e4),
+				r.put(&h.LimitMGPerDay, x.MGPerDay, at(path, "limit_mg_per_day"), "", "", 0, 1e4),
+				r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
+			); err != nil {
+				return nil, err
+			}
+			m[h.Key] = h
+		}
+		return m, nil
+	})
+	return t
+}
+
+// row fetches one row of a table; an unknown name offers the nearest.
+func row[T any](table func() (map[string]T, error), what, name string) (T, error) {
+	m, err := table()
+	if err != nil {
+		var zero T
+		return zero, err
+	}
+	v, ok := m[name]
+	if !ok {
+		known := make([]string, 0, len(m))
+		for k := range m {
+			known = append(known, k)
+		}
+		if n, ok := strict.Nearest(name, known); ok {
+			return v, fmt.Errorf("there is no %s %q; did you mean %q?", what, name, n)
+		}
+		return v, fmt.Errorf("there is no %s %q", what, name)
+	}
+	return v, nil
+}
+
+func (l *Library) prior(name string) (priorRow, error) {
+	return row(l.tables.priors, "prior", name)
+}
+func (l *Library) marc(name string) (marcRow, error) { return row(l.tables.marcs, "marc", name) }
+func (l *Library) allergen(name string) (Allergen, error) {
+	return row(l.tables.allergens, "allergen", name)
+}
+func (l *Library) hazard(name string) (Hazard, error) {
+	return row(l.tables.hazards, "hazard", name)
+}
+
+// Hazards lists every hazard of the library by key, also those no botanical
+// refers to.
+func (l *Library) Hazards() map[string]Hazard {
+	m, _ := l.tables.hazards()
+	return m
+}

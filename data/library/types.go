@@ -1,0 +1,292 @@
+package library
+
+import (
+	"math"
+)
+
+// Grade says how a figure is known. From the best to the weakest:
+// Published, Derived, Own, Practice, Judgement, Memory.
+type Grade string
+
+// The grades.
+const (
+	Published Grade = "published" // read in the named source
+	Derived   Grade = "derived"   // arithmetic on figures read in the named source
+	Own       Grade = "own"       // the maker's own figure, from a library file
+	Practice  Grade = "practice"  // common practice, no source that measured it
+	Judgement Grade = "judgement" // our judgement, with the reason in the note
+	Memory    Grade = "memory"    // from memory; decides nothing about keeping or poison
+)
+
+// valid reports whether g is one of the six grades.
+func (g Grade) valid() bool {
+	switch g {
+	case Published, Derived, Own, Practice, Judgement, Memory:
+		return true
+	}
+	return false
+}
+
+// Words returns the grade as a short phrase for print.
+func (g Grade) Words() string {
+	switch g {
+	case Published:
+		return "published"
+	case Derived:
+		return "worked out from published figures"
+	case Own:
+		return "your own figure"
+	case Practice:
+		return "common practice, not measured"
+	case Judgement:
+		return "our judgement"
+	case Memory:
+		return "from memory, to be checked"
+	}
+	return string(g)
+}
+
+// Number is one figure with its provenance. The unit is in the name of the
+// field that holds it.
+type Number struct {
+	Value     float64 // typical
+	Low, High float64 // range seen or judged; both equal Value when there is none
+	Source    string  // key of a Source
+	Grade     Grade
+	Note      string // what it rests on, in a few words; may be empty
+}
+
+// Known reports whether the number was given at all. The zero Number is not.
+func (n Number) Known() bool { return n.Source != "" }
+
+// Ranged reports whether the number has a range.
+func (n Number) Ranged() bool { return n.Known() && (n.Low < n.Value || n.High > n.Value) }
+
+// scaled returns n with its three figures multiplied by f ≥ 0.
+func (n Number) scaled(f float64) Number {
+	n.Value, n.Low, n.High = n.Value*f, n.Low*f, n.High*f
+	return n
+}
+
+// Source is one publication, table, law or habit that figures rest on.
+type Source struct {
+	Key     string // short and stable, for instance "usda-sr26"
+	Authors string // people or body
+	Title   string
+	Where   string // journal, publisher, law, address; what of it was read
+	Year    int    // 0 when the source shows none
+}
+
+// Botanical is something that is steeped for its taste and taken out again.
+type Botanical struct {
+	Name  string   // singular where a maker counts it: "clove", "green cardamom"
+	Names []string // other names
+	Kind  string   // one of Kinds
+
+	// Class says which exponent links a score to an amount: "aroma" (smelt
+	// through the mouth), "taste" (bitter, sour, astringent) or "heat".
+	Class string
+
+	Fierce       bool // numbs or burns the palate: taste it last and diluted
+	OilRich      bool // its oils come out of solution when the strength is cut
+	Pectin       bool // may cloud or set when boiled with sugar and acid
+	Fresh        bool // weighed wet: brings water
+	LowAcidFresh bool // fresh herb, root or garlic: feeds spores where there is little acid and alcohol
+	Nut          bool
+	Caffeine     bool
+
+	Cuts      []Cut // the first is the default; empty when Forbidden
+	Allergens []Allergen
+	Hazards   []Hazard
+	Note      string // what a maker should know, one or two sentences
+
+	// Forbidden is empty, or the reason why it must not be steeped. There is
+	// then no cut, no rate and no dose.
+	Forbidden string
+
+	Own bool // changed or added by the maker's library file
+}
+
+// Cut is one form and fineness of a botanical. Rates are for 20 °C, 40 % vol
+// and a jar shaken once a day.
+type Cut struct {
+	Name  string
+	Names []string
+
+	Botanical string // the name of the botanical it belongs to; "" for Unknown
+
+	RatePerH   Number  // median of the log-normal prior of the first-order rate, 1/h
+	RateGSD    float64 // its geometric standard deviation, above 1
+	EarlyShare Number  // share of the plateau washed out at once, 0 to 1
+
+	LateOff  string // what goes wrong when it stays too long; "" when nothing is reported
+	LateOffH Number // when that is noticed, h; zero when LateOff is "" or only the dose decides
+
+	DoseGPerL   Number  // Low to High: usual range in the jar, g per litre of liquid
+	FirstTasteH float64 // first tasting worth taking, h
+
+	// What it brings into the jar, per gram as weighed.
+	WaterGPerG         Number
+	SugarGPerG         Number
+	Sugars             SugarSplit
+	AcidGPerG          Number // total acids
+	Acid               string // "citric", "malic", "tartaric" or ""
+	PotassiumMGPer100G Number
+
+	// Liquid of the jar that stays with the solids, mL per gram as weighed,
+	// their own water included.
+	HeldMLPerG    Number // drained
+	PressedMLPerG Number // squeezed by hand
+
+	Measures []Measure
+
+	name string // for sentences: "clove, whole"
+}
+
+// SugarSplit is the make-up of the sugars a cut brings. The shares add to 1,
+// or are all zero when no sugar is brought.
+type SugarSplit struct{ Sucrose, Glucose, Fructose float64 }
+
+// Ingredient is something that goes into the blend and stays there.
+type Ingredient struct {
+	Name  string
+	Names []string
+	Kind  string // one of IngredientKinds
+
+	Liquid        bool
+	DensityGPerML Number // at 20 °C where the source says; liquids only
+
+	Per100G Composition
+
+	PH            Number // juices and other sour things
+	AcidGPer100ML Number // titratable to pH 8.1, as Acid
+	Acid          string // "citric", "malic", "tartaric", "acetic", "lactic" or ""
+	Nourishing    bool   // feeds microbes: juice, pulp, honey, milk, egg, wine …
+	FreshJuice    bool
+	Dairy, Egg    bool
+	NutMilk       bool
+	Pectin        bool
+	Preservative  string  // "sorbate" or "benzoate"; "" for all else
+	ActiveShare   float64 // share of the free preservative acid in it, by mass; 0 for all else
+	Allergens     []Allergen
+	Hazards       []Hazard
+	Measures      []Measure
+	Note          string
+	Own           bool // changed or added by the maker's library file
+}
+
+// Composition is what 100 g of an ingredient holds. The first fifteen fields
+// are g per 100 g and add to 100 within 1.5.
+type Composition struct {
+	Water, Ethanol                               float64
+	Sucrose, Glucose, Fructose, Maltose, Lactose float64
+	Glycerol                                     float64
+	Citric, Malic, OtherAcid                     float64
+	Fat, Protein, Ash                            float64
+	OtherSolids                                  float64 // fibre, starch, gums, long sugars, extract: the rest
+	PotassiumMG                                  float64 // mg per 100 g, part of Ash
+	Source                                       string
+	Grade                                        Grade
+	Basis                                        string // which records and what was changed on the way
+}
+
+// Sum returns the g per 100 g accounted for.
+func (c Composition) Sum() float64 {
+	return c.Water + c.Ethanol + c.Sugars() + c.Glycerol + c.Acids() + c.Fat + c.Protein + c.Ash + c.OtherSolids
+}
+
+// Sugars returns the g of sugars per 100 g.
+func (c Composition) Sugars() float64 {
+	return c.Sucrose + c.Glucose + c.Fructose + c.Maltose + c.Lactose
+}
+
+// Acids returns the g of organic acids per 100 g.
+func (c Composition) Acids() float64 { return c.Citric + c.Malic + c.OtherAcid }
+
+// Spirit is a class of alcoholic base, never a brand.
+type Spirit struct {
+	Name  string
+	Names []string
+
+	ABVPercent Number // typical, and the range sold; % vol at 20 °C
+	// LabelToleranceABV is how far a label may be off, ± % vol, and its source.
+	LabelToleranceABV       float64
+	LabelToleranceABVSource string
+
+	SugarGPer100G Number // dissolved sugars, g per 100 g
+	Sugars        SugarSplit
+	AcidGPer100G  Number // total acids, g per 100 g; wines
+	Acid          string
+	PH            Number // wines
+
+	Nourishing bool // feeds microbes when thinned: wine, vermouth, liqueur
+	OilRich    bool // clouds when cut: anise spirits
+	Allergens  []Allergen
+	Hazards    []Hazard
+	Note       string
+	Own        bool
+}
+
+// Measure is the weight of a kitchen measure or a piece.
+type Measure struct {
+	Unit  string // as in quantity.Amount: "tsp", "cup", "piece" …
+	Noun  string // what is counted: "fruit", "pod", "inch" …; "" for a volume or a plain count
+	Of    string // "zest", "juice", "peel" or ""
+	Grams Number
+}
+
+// Weight is an amount turned into grams.
+type Weight struct {
+	G         float64
+	Low, High float64 // 90 %
+	How       string  // for instance "1 tbsp = 6 g (USDA FDC 167749)"
+	Source    string
+	Grade     Grade
+}
+
+// Allergen is a substance that has to be named.
+type Allergen struct {
+	Name   string // for the maker: "almond (tree nut)"
+	US     string // name to declare under the US rule; "" when it is not a major allergen
+	EU     string // name to emphasise under the EU rule; "" when it is not listed
+	Source string
+	Grade  Grade
+	Note   string
+}
+
+// Hazard is a substance or a way to come to harm. Figures that are not known
+// are zero Numbers.
+type Hazard struct {
+	Key       string
+	Substance string
+	Text      string // one or two sentences for the maker
+	Source    string
+	Grade     Grade
+
+	MGPerG        Number // content of the botanical as weighed, mg per g
+	LimitMGPerL   Number // mg per litre of the drink (legal mg/kg taken as mg/L: a drink weighs 0.95 to 1.1 kg/L)
+	LimitMGPerDay Number // mg per adult (60 kg) and day
+	LimitGPerDay  Number // g of the botanical itself per adult and day, where only that is published
+}
+
+// Decides reports whether the figures may settle a question of harm: content
+// and at least one limit are known and none of the figures used is from memory.
+func (h Hazard) Decides() bool {
+	ok := func(n Number) bool { return n.Known() && n.Grade != Memory }
+	return ok(h.LimitGPerDay) || ok(h.MGPerG) && (ok(h.LimitMGPerL) || ok(h.LimitMGPerDay))
+}
+
+// Kinds lists the kinds of botanicals.
+func Kinds() []string {
+	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable"}
+}
+
+// IngredientKinds lists the kinds of ingredients.
+func IngredientKinds() []string {
+	return []string{"sugar", "syrup", "honey", "juice", "acid", "dairy", "egg", "nut milk", "water", "wine", "preservative", "fruit", "oil", "extract", "colour", "thickener", "other"}
+}
+
+// Classes lists the classes of taste.
+func Classes() []string { return []string{"aroma", "taste", "heat"} }
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -1,0 +1,319 @@
+package library
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/data/quantity"
+)
+
+// z90 is the normal quantile at 95 %: half of a 90 % interval in SDs.
+const z90 = 1.6448536269514722
+
+const gramsPerOunce = 28.349523125 // avoirdupois, exact
+
+// Grams turns an amount of the cut into grams with a 90 % range. "oz" is taken
+// as a weight, except for a botanical nobody has described. The error is a
+// *NoWeightError or a *OunceError.
+func (c *Cut) Grams(a quantity.Amount) (Weight, error) {
+	entry := c.Botanical
+	if entry == "" {
+		entry = "its name"
+	}
+	return weigh(thing{
+		name: c.name, table: "botanical", entry: entry, cut: c.Name,
+		unknown: c.Botanical == "", measures: c.Measures, called: c.Botanical,
+	}, a)
+}
+
+// Grams turns an amount of the ingredient into grams with a 90 % range.
+// Volumes of a liquid go by its density; "oz" of a liquid is refused. The
+// error is a *NoWeightError or a *OunceError.
+func (i *Ingredient) Grams(a quantity.Amount) (Weight, error) {
+	t := thing{name: i.Name, table: "ingredient", entry: i.Name, measures: i.Measures, called: i.Name}
+	if i.Liquid {
+		t.liquid, t.density = true, i.DensityGPerML
+	}
+	return weigh(t, a)
+}
+
+// thing is what weigh has to know.
+type thing struct {
+	name, table, entry, cut, called string
+	liquid, unknown                 bool
+	density                         Number
+	measures                        []Measure
+}
+
+// spread is a 90 % range as log half widths below and above the middle.
+type spread struct{ down, up float64 }
+
+func spreadOf(n Number) spread {
+	if !(n.Value > 0) || !(n.Low > 0) {
+		return spread{}
+	}
+	return spread{math.Log(n.Value / n.Low), math.Log(n.High / n.Value)}
+}
+
+// and combines independent spreads.
+func (s spread) and(t spread) spread {
+	return spread{math.Hypot(s.down, t.down), math.Hypot(s.up, t.up)}
+}
+
+func (s spread) times(f float64) spread { return spread{s.down * f, s.up * f} }
+
+func (s spread) around(g float64) Weight {
+	return Weight{G: g, Low: g * math.Exp(-s.down), High: g * math.Exp(s.up)}
+}
+
+// amountSpread is what the maker left open: "8 to 10 pieces".
+func amountSpread(a quantity.Amount) spread {
+	mid := a.Mid()
+	if !(a.Low > 0) || !(mid > 0) {
+		return spread{}
+	}
+	return spread{math.Log(mid / a.Low), math.Log(a.High / mid)}
+}
+
+func constant(c Constant) Number { return builtin().Constant(c) }
+
+func weigh(t thing, a quantity.Amount) (Weight, error) {
+	if !(a.Mid() > 0) || !finite(a.Mid()) {
+		return Weight{}, t.noWeight(a)
+	}
+	switch a.Kind {
+	case quantity.Mass:
+		_, g, _, ok := a.Grams()
+		if !ok {
+			return Weight{}, t.noWeight(a)
+		}
+		return onScale(g, a, "as weighed"), nil
+	case quantity.Ounce:
+		if t.liquid || t.unknown {
+			return Weight{}, &OunceError{Name: t.name, Amount: strings.TrimSpace(a.Text), Number: count(a)}
+		}
+		return onScale(a.Mid()*gramsPerOunce, a, "oz taken as a weight ounce"), nil
+	case quantity.Volume:
+		return t.byVolume(a)
+	case quantity.Count:
+		return t.byCount(a)
+	}
+	return Weight{}, t.noWeight(a)
+}
+
+// onScale is a weighed amount: the error is that of a kitchen scale.
+func onScale(g float64, a quantity.Amount, how string) Weight {
+	e := constant(ScaleErrorG)
+	share := constant(ScaleErrorShare)
+	off := min(e.Value, share.Value*g)
+	s := spread{-math.Log1p(-off / g), math.Log1p(off / g)}.and(amountSpread(a))
+	w := s.around(g)
+	w.How, w.Source, w.Grade = how, e.Source, e.Grade
+	return w
+}
+
+func (t thing) byVolume(a quantity.Amount) (Weight, error) {
+	_, ml, _, official := a.Millilitres()
+	if official && t.liquid && t.density.Known() && a.Of == "" {
+		s := spreadOf(t.density).and(spreadOf(constant(PourSpread))).and(amountSpread(a))
+		w := s.around(ml * t.density.Value)
+		w.How = fmt.Sprintf("%s g/ml (%s)", figure(t.density.Value), why(t.density))
+		w.Source, w.Grade = t.density.Source, t.density.Grade
+		return w, nil
+	}
+	// The measure with the same unit, else the one of the nearest size.
+	var best *Measure
+	bestML, bestGap := 0.0, math.Inf(1)
+	for i := range t.measures {
+		m := &t.measures[i]
+		if m.Of != a.Of {
+			continue
+		}
+		if m.Unit == a.Unit {
+			best, bestML, bestGap = m, 0, 0
+			if mm, ok := unitML(m.Unit); ok {
+				bestML = mm
+			}
+			break
+		}
+		mm, ok := unitML(m.Unit)
+		if !ok || !official {
+			continue
+		}
+		if gap := math.Abs(math.Log(mm / ml)); gap < bestGap {
+			best, bestML, bestGap = m, mm, gap
+		}
+	}
+	if best != nil {
+		f := a.Mid()
+		if best.Unit != a.Unit {
+			f = ml / bestML
+		}
+		user := constant(SpoonSpread)
+		if bestML > 50 && ml > 50 {
+			user = constant(CupSpread)
+		}
+		w := spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).around(f * best.Grams.Value)
+		w.How, w.Source, w.Grade = best.how(), best.Grams.Source, best.Grams.Grade
+		return w, nil
+	}
+	if official {
+		return Weight{}, t.noWeight(a)
+	}
+	return t.byHabit(a)
+}
+
+// byHabit weighs dashes, drops and pinches, which no standard defines.
+func (t thing) byHabit(a quantity.Amount) (Weight, error) {
+	var vol Number
+	switch a.Unit {
+	case "dash":
+		vol = constant(DashML)
+	case "drop":
+		vol = constant(DropML)
+	case "pinch":
+		vol = constant(PinchML)
+	default:
+		return Weight{}, t.noWeight(a)
+	}
+	density, from := t.density, "density"
+	if !t.liquid {
+		if a.Unit == "drop" {
+			return Weight{}, t.noWeight(a)
+		}
+		for _, m := range t.measures {
+			if ml, ok := unitML(m.Unit); ok && m.Of == "" {
+				density, from = m.Grams.scaled(1/ml), m.how()
+				break
+			}
+		}
+	}
+	if !density.Known() {
+		return Weight{}, t.noWeight(a)
+	}
+	w := spreadOf(density).and(spreadOf(vol)).and(amountSpread(a)).around(a.Mid() * vol.Value * density.Value)
+	w.How = fmt.Sprintf("1 %s taken as %s ml, %s", a.Unit, figure(vol.Value), from)
+	w.Source, w.Grade = vol.Source, vol.Grade
+	return w, nil
+}
+
+func (t thing) byCount(a quantity.Amount) (Weight, error) {
+	m := t.piece(a)
+	if m == nil {
+		return Weight{}, t.noWeight(a)
+	}
+	s := spreadOf(m.Grams)
+	if s == (spread{}) {
+		s = spreadOf(constant(PieceSpread))
+	}
+	// Half of the variance is taken as shared by the lot, half as differing
+	// from piece to piece: only that half averages out.
+	n := max(a.Mid(), 1)
+	w := s.times(math.Sqrt(0.5 + 0.5/n)).and(amountSpread(a)).around(a.Mid() * m.Grams.Value)
+	w.How, w.Source, w.Grade = m.how(), m.Grams.Source, m.Grams.Grade
+	return w, nil
+}
+
+// piece finds the measure for a count.
+func (t thing) piece(a quantity.Amount) *Measure {
+	sameOf := func(m Measure) bool {
+		return m.Of == a.Of || m.Of == "zest" && a.Of == "peel" || m.Of == "peel" && a.Of == "zest"
+	}
+	pick := func(fits func(Measure) bool) *Measure {
+		i := slices.IndexFunc(t.measures, func(m Measure) bool { return m.Unit == "piece" && fits(m) })
+		if i < 0 {
+			return nil
+		}
+		return &t.measures[i]
+	}
+	general := a.Noun == "" || a.Noun == "piece" || slices.Contains(words(t.called), singular(a.Noun))
+	if a.Noun != "" {
+		if m := pick(func(m Measure) bool { return m.Noun == a.Noun && sameOf(m) }); m != nil {
+			return m
+		}
+		// "3 fruit" of lime zest is the zest of three.
+		if a.Of == "" {
+			if m := pick(func(m Measure) bool { return m.Noun == a.Noun }); m != nil {
+				return m
+			}
+		}
+		if a.Noun == "fruit" {
+			general = true
+		}
+	}
+	if !general {
+		return nil
+	}
+	if m := pick(sameOf); m != nil {
+		return m
+	}
+	if a.Of == "" {
+		return pick(func(Measure) bool { return true })
+	}
+	return nil
+}
+
+// unitML is the size of a unit of volume in ml.
+func unitML(unit string) (float64, bool) {
+	_, ml, _, ok := quantity.Amount{Kind: quantity.Volume, Low: 1, High: 1, Unit: unit}.Millilitres()
+	return ml, ok && ml > 0
+}
+
+// label is the measure in words: "1 tbsp", "zest of 1 fruit", "1 piece".
+func (m Measure) label() string {
+	what := m.Unit
+	if m.Noun != "" {
+		what = m.Noun
+	}
+	if m.Of != "" {
+		return fmt.Sprintf("%s of 1 %s", m.Of, what)
+	}
+	return "1 " + what
+}
+
+func (m Measure) how() string {
+	return fmt.Sprintf("%s = %s g (%s)", m.label(), figure(m.Grams.Value), why(m.Grams))
+}
+
+// why is the shortest account of where a figure comes from.
+func why(n Number) string {
+	if n.Note != "" && n.Grade == Published {
+		return n.Note
+	}
+	return n.Grade.Words()
+}
+
+// figure prints up to three significant digits.
+func figure(x float64) string {
+	s := fmt.Sprintf("%.3g", x)
+	if strings.ContainsRune(s, 'e') {
+		s = fmt.Sprintf("%.0f", x)
+	}
+	return s
+}
+
+// count prints the number of an amount without its unit.
+func count(a quantity.Amount) string {
+	if a.Low != a.High {
+		return fmt.Sprintf("%g-%g", a.Low, a.High)
+	}
+	return fmt.Sprintf("%g", a.Low)
+}
+
+func (t thing) noWeight(a quantity.Amount) error {
+	e := &NoWeightError{
+		Name: t.name, Amount: strings.TrimSpace(a.Text), Table: t.table, Entry: t.entry, Cut: t.cut,
+		Unit: a.Unit, Noun: a.Noun, Of: a.Of,
+	}
+	if e.Unit == "" {
+		e.Unit = "piece"
+	}
+	for _, m := range t.measures {
+		if len(e.Known) < 4 {
+			e.Known = append(e.Known, m.label())
+		}
+	}
+	return e
+}

@@ -1,0 +1,153 @@
+package quantity
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"time"
+)
+
+const (
+	day  = 24 * time.Hour
+	week = 7 * day
+
+	// longestSpan keeps durations far from the range of time.Duration, and is
+	// longer than anything is steeped.
+	longestSpan = 50 * 365 * day
+)
+
+const durationExample = "2 d 4 h"
+
+var spans = map[string]time.Duration{
+	"s": time.Second, "sec": time.Second, "secs": time.Second, "second": time.Second, "seconds": time.Second,
+	"min": time.Minute, "mins": time.Minute, "minute": time.Minute, "minutes": time.Minute,
+	"h": time.Hour, "hr": time.Hour, "hrs": time.Hour, "hour": time.Hour, "hours": time.Hour,
+	"d": day, "day": day, "days": day,
+	"w": week, "wk": week, "wks": week, "week": week, "weeks": week,
+}
+
+var noSpans = map[string]string{
+	"m":     `"m" can be minutes or months; write min, or days for months`,
+	"mo":    "a month has no fixed length; write days or weeks",
+	"month": "a month has no fixed length; write days or weeks",
+	"y":     "a year has no fixed length; write days or weeks",
+	"yr":    "a year has no fixed length; write days or weeks",
+	"year":  "a year has no fixed length; write days or weeks",
+	"night": "a night has no fixed length; write hours",
+}
+
+var (
+	spanWord  = regexp.MustCompile(`^[^0-9 ,¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]+`)
+	spanGlue  = regexp.MustCompile(`(?i)^(?: *, *| *\+ *| +and +| +)`)
+	clockTime = regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$`)
+)
+
+// ParseDuration reads a length of time of zero or more: "36 h", "2 d 4 h",
+// "90 min", "1 week 2 days", "1 1/2 h". Months and years are refused because
+// their length is not fixed; no unit may be there twice. The error is an *Error.
+func ParseDuration(s string) (time.Duration, error) {
+	text := tidy(s)
+	bad := func(format string, args ...any) (time.Duration, error) {
+		return 0, fail(s, durationExample, format, args...)
+	}
+	switch {
+	case text == "":
+		return bad("the duration is empty")
+	case strings.HasPrefix(text, "-"):
+		return bad("the duration %s is negative", shown(s))
+	case clockTime.MatchString(text):
+		return bad("%s can be a time of day or a duration; write a duration with its units", shown(s))
+	case strings.EqualFold(text, "overnight"):
+		return bad("a night has no fixed length; write hours")
+	}
+	var total float64 // in nanoseconds
+	seen := map[time.Duration]bool{}
+	for rest := text; rest != ""; {
+		v, after, found, err := number(rest, s, durationExample)
+		if err != nil {
+			return 0, err
+		}
+		if _, unit := spans[strings.ToLower(strings.TrimSpace(rest))]; !found && unit {
+			return bad("%s says no number", shown(s))
+		}
+		if !found {
+			return bad("%s in %s is not a length of time", shown(rest), shown(s))
+		}
+		after = strings.TrimLeft(after, " ")
+		if strings.HasPrefix(after, "-") || strings.HasPrefix(strings.ToLower(after), "to ") {
+			return bad("%s is a range; write one duration", shown(s))
+		}
+		word := spanWord.FindString(after)
+		unit := strings.ToLower(strings.TrimSuffix(word, "."))
+		span, ok := spans[unit]
+		if why, no := noSpans[strings.TrimSuffix(unit, "s")]; no && !ok {
+			return bad("%s", why)
+		}
+		switch {
+		case word == "":
+			return bad("%s has no unit; write h for hours, d for days, min for minutes", shown(s))
+		case !ok:
+			return bad("unknown unit of time %s in %s; write wk, d, h or min", shown(word), shown(s))
+		case seen[span]:
+			return bad("the duration %s has the same unit twice", shown(s))
+		}
+		seen[span] = true
+		total += v * float64(span)
+		rest = after[len(word):]
+		if rest != "" {
+			rest = strings.TrimPrefix(rest, spanGlue.FindString(rest))
+			if rest == "" {
+				break
+			}
+		}
+	}
+	if !(total <= float64(longestSpan)) {
+		return bad("the duration %s is longer than 50 years; is the unit right?", shown(s))
+	}
+	return time.Duration(total).Round(time.Millisecond), nil
+}
+
+// FormatDuration prints a length of time in its two largest units, rounded to
+// the smaller of them: "45 min", "36 h", "2 h 30 min", "3 d 4 h", "5 wk 2 d".
+// Hours go up to two days and days up to four weeks, as people count them.
+// ParseDuration reads the result. A negative length has a leading minus.
+func FormatDuration(d time.Duration) string {
+	if d < 0 {
+		if d == -d { // the one value that has no positive twin
+			d++
+		}
+		return "-" + FormatDuration(-d)
+	}
+	switch {
+	case d == 0:
+		return "0 h"
+	case d.Round(time.Second) < time.Minute:
+		return fmt.Sprintf("%d s", d.Round(time.Second)/time.Second)
+	case d.Round(time.Minute) < time.Hour:
+		if d < 10*time.Minute {
+			return twoUnits(d, time.Minute, time.Second, "min", "s")
+		}
+		return twoUnits(d, time.Hour, time.Minute, "h", "min")
+	case d.Round(time.Minute) < 12*time.Hour:
+		return twoUnits(d, time.Hour, time.Minute, "h", "min")
+	case d.Round(time.Hour) < 2*day:
+		return fmt.Sprintf("%d h", d.Round(time.Hour)/time.Hour)
+	case d.Round(time.Hour) < 2*week:
+		return twoUnits(d, day, time.Hour, "d", "h")
+	case d.Round(day) < 4*week:
+		return fmt.Sprintf("%d d", d.Round(day)/day)
+	}
+	return twoUnits(d, week, day, "wk", "d")
+}
+
+func twoUnits(d, big, small time.Duration, bigName, smallName string) string {
+	d = d.Round(small)
+	b, r := d/big, d%big/small
+	switch {
+	case b == 0:
+		return fmt.Sprintf("%d %s", r, smallName)
+	case r == 0:
+		return fmt.Sprintf("%d %s", b, bigName)
+	}
+	return fmt.Sprintf("%d %s %d %s", b, bigName, r, smallName)
+}

@@ -1,0 +1,127 @@
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// unknown is printed for a figure that is no number.
+const unknown = "unknown"
+
+// FormatNumber prints a number without trailing zeros, with at most four
+// significant figures below 10000.
+func FormatNumber(v float64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return unknown
+	}
+	if math.Abs(v) >= 1000 {
+		return whole(v)
+	}
+	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64); err == nil {
+		v = r
+	}
+	return strconv.FormatFloat(v+0, 'f', -1, 64)
+}
+
+// whole rounds to an integer and never prints "-0".
+func whole(v float64) string {
+	return strconv.FormatFloat(math.Round(v)+0, 'f', 0, 64)
+}
+
+// trimmed prints v with up to n decimals, trailing zeros cut.
+func trimmed(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'f', n, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s
+}
+
+// roundTo rounds v to n decimals as it would be printed.
+func roundTo(v float64, n int) float64 {
+	p := math.Pow(10, float64(n))
+	return math.Round(v*p) / p
+}
+
+// scaled prints v of a small unit with the digits of a kitchen scale: two
+// decimals below 1, one below 10, none below 1000, and from there in the big
+// unit with two decimals.
+func scaled(v float64, small, big string) string {
+	switch {
+	case math.IsNaN(v) || math.IsInf(v, 0):
+		return unknown
+	case v < 0:
+		return "-" + scaled(-v, small, big)
+	case v > 0 && v < 0.005:
+		return "less than 0.01 " + small
+	case roundTo(v, 2) < 1:
+		return trimmed(v, 2) + " " + small
+	case roundTo(v, 1) < 10:
+		return trimmed(v, 1) + " " + small
+	case math.Round(v) < 1000:
+		return trimmed(v, 0) + " " + small
+	case math.Round(v/1000) < 100:
+		return trimmed(v/1000, 2) + " " + big
+	}
+	return trimmed(v/1000, 0) + " " + big
+}
+
+// FormatMass prints a mass [g] with no more digits than a kitchen scale shows:
+// "24 g", "1.25 kg", or for US "0.85 oz wt (24 g)", "2 lb 3 oz wt (992 g)".
+// Below a tenth of an ounce US makers get grams alone.
+func FormatMass(g float64, s System) string {
+	metric := scaled(g, "g", "kg")
+	if s != US || !(g >= gramPerOunce/10) || math.IsInf(g, 0) {
+		return metric
+	}
+	oz := math.Round(g / gramPerOunce)
+	if oz < 16 {
+		return scaled(g/gramPerOunce, "oz wt", "") + " (" + metric + ")"
+	}
+	lb, rest := math.Floor(oz/16), math.Mod(oz, 16)
+	text := trimmed(lb, 0) + " lb"
+	if rest > 0 {
+		text += " " + trimmed(rest, 0) + " oz wt"
+	}
+	return text + " (" + metric + ")"
+}
+
+// FormatVolume prints a volume [ml]: "250 ml", "1.05 l", or for US "8 1/2 fl oz
+// (250 ml)", with spoons below two fluid ounces and gallons from one up. Below
+// a quarter of a teaspoon US makers get millilitres alone.
+func FormatVolume(ml float64, s System) string {
+	metric := scaled(ml, "ml", "l")
+	if s != US || !(ml >= mlPerTsp/4) || math.IsInf(ml, 0) {
+		return metric
+	}
+	n, unit := 0.0, ""
+	switch {
+	case inSteps(ml/mlPerTsp) < 3:
+		n, unit = inSteps(ml/mlPerTsp), "tsp"
+	case inSteps(ml/mlPerTbsp) < 4:
+		n, unit = inSteps(ml/mlPerTbsp), "tbsp"
+	case inSteps(ml/mlPerFlOz) < 128:
+		n, unit = inSteps(ml/mlPerFlOz), "fl oz"
+	default:
+		n, unit = roundTo(ml/mlPerGallon, 2), "gallons"
+		if n == 1 {
+			unit = "gallon"
+		}
+	}
+	return spellNumber(n, true) + " " + unit + " (" + metric + ")"
+}
+
+// inSteps rounds to what can be read off a measure: eighths below 1, quarters
+// below 4, halves below 16, then whole ones.
+func inSteps(v float64) float64 {
+	for _, s := range [][2]float64{{1, 8}, {4, 4}, {16, 2}} {
+		if r := math.Round(v*s[1]) / s[1]; r < s[0] {
+			return r
+		}
+	}
+	return math.Round(v)
+}

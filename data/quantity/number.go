@@ -1,0 +1,116 @@
+package quantity
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// vulgar holds the fractions that have a character of their own.
+var vulgar = map[rune][2]float64{
+	'¼': {1, 4}, '½': {1, 2}, '¾': {3, 4}, '⅓': {1, 3}, '⅔': {2, 3}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8},
+	'⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5}, '⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅑': {1, 9}, '⅒': {1, 10},
+}
+
+var numberWords = map[string]float64{
+	"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+	"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "dozen": 12, "half": 0.5, "quarter": 0.25,
+}
+
+var (
+	wholeAndFraction = regexp.MustCompile(`^([0-9]+) +([0-9]+) ?/ ?([0-9]+)`)
+	plainFraction    = regexp.MustCompile(`^([0-9]+) ?/ ?([0-9]+)`)
+	oneCharFraction  = regexp.MustCompile(`^([0-9]*) ?([¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒])`)
+	decimal          = regexp.MustCompile(`^([0-9]+)(?:([.,])([0-9]+))?|^[.,][0-9]+`)
+	leadingWord      = regexp.MustCompile(`^[a-zA-Z]+`)
+	anotherDigit     = regexp.MustCompile(`^ ?[0-9.,/¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]`)
+)
+
+// number reads the number that s begins with and returns what follows it. found
+// is false when s begins with none. input and example serve the messages.
+func number(s, input, example string) (v float64, rest string, found bool, err *Error) {
+	v, rest, found, err = firstNumber(s, input, example)
+	if err == nil && found && anotherDigit.MatchString(rest) {
+		return 0, "", true, fail(input, example, "%s has two numbers where one is expected", shown(input))
+	}
+	return v, rest, found, err
+}
+
+func firstNumber(s, input, example string) (v float64, rest string, found bool, err *Error) {
+	if m := wholeAndFraction.FindStringSubmatch(s); m != nil {
+		v, err := fraction(m[1], m[2], m[3], input, example)
+		return v, s[len(m[0]):], true, err
+	}
+	if m := plainFraction.FindStringSubmatch(s); m != nil {
+		v, err := fraction("0", m[1], m[2], input, example)
+		return v, s[len(m[0]):], true, err
+	}
+	if m := oneCharFraction.FindStringSubmatch(s); m != nil {
+		whole, _ := strconv.ParseFloat("0"+m[1], 64)
+		f := vulgar[[]rune(m[2])[0]]
+		return whole + f[0]/f[1], s[len(m[0]):], true, nil
+	}
+	if m := decimal.FindStringSubmatch(s); m != nil {
+		if m[2] == "," && len(m[3]) == 3 && strings.Trim(m[1], "0") != "" {
+			example = strings.Replace(tidy(input), m[0], m[1]+m[3], 1)
+			return 0, "", true, fail(input, example, "%s can be read in two ways; write %s%s, or %s.%s", shown(m[0]), m[1], m[3], m[1], m[3])
+		}
+		v, perr := strconv.ParseFloat(strings.Replace(m[0], ",", ".", 1), 64)
+		if perr != nil {
+			return 0, "", true, fail(input, example, "%s is too large a number", shown(m[0]))
+		}
+		return v, s[len(m[0]):], true, nil
+	}
+	return wordNumber(s)
+}
+
+// wordNumber reads "a", "two", "half a", "a dozen".
+func wordNumber(s string) (v float64, rest string, found bool, err *Error) {
+	word := leadingWord.FindString(s)
+	v, found = numberWords[strings.ToLower(word)]
+	if !found {
+		return 0, s, false, nil
+	}
+	rest = s[len(word):]
+	next := leadingWord.FindString(strings.TrimLeft(rest, " "))
+	after := strings.TrimLeft(rest, " ")
+	switch second := numberWords[strings.ToLower(next)]; {
+	case v < 1 && strings.EqualFold(next, "a"), v < 1 && strings.EqualFold(next, "an"):
+		return v, after[len(next):], true, nil
+	case v == 1 && (second == 12 && strings.EqualFold(next, "dozen") || second > 0 && second < 1):
+		return second, after[len(next):], true, nil
+	}
+	return v, rest, true, nil
+}
+
+func fraction(whole, top, bottom, input, example string) (float64, *Error) {
+	w, _ := strconv.ParseFloat(whole, 64)
+	t, _ := strconv.ParseFloat(top, 64)
+	b, _ := strconv.ParseFloat(bottom, 64)
+	if b == 0 {
+		return 0, fail(input, example, "the fraction %s/%s divides by zero", top, bottom)
+	}
+	return w + t/b, nil
+}
+
+// kitchenFractions are the fractions that measuring spoons and cups come in.
+var kitchenFractions = [][2]float64{{1, 2}, {1, 3}, {2, 3}, {1, 4}, {3, 4}, {1, 8}, {3, 8}, {5, 8}, {7, 8}}
+
+// spellNumber prints v so that reading it gives v again, as a kitchen fraction
+// where it is exactly one and fractions are wanted.
+func spellNumber(v float64, fractions bool) string {
+	if fractions && v < 1e6 {
+		whole := float64(int64(v))
+		for _, f := range kitchenFractions {
+			if whole+f[0]/f[1] != v {
+				continue
+			}
+			s := strconv.Itoa(int(f[0])) + "/" + strconv.Itoa(int(f[1]))
+			if whole > 0 {
+				s = strconv.FormatInt(int64(whole), 10) + " " + s
+			}
+			return s
+		}
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}

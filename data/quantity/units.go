@@ -1,0 +1,207 @@
+package quantity
+
+import "strings"
+
+// unit is one measure: canonical name, size in grams or millilitres (0 where
+// no official size exists), and the other ways to write it.
+type unit struct {
+	name   string
+	kind   Kind
+	size   float64
+	plural string // for printing; "" when it is the name
+	also   string // further spellings, separated by commas, in lower case without dots
+}
+
+// Exact sizes. The US gallon is 231 cubic inches of 2.54 cm cubed and the
+// avoirdupois pound 0.45359237 kg (NIST Handbook 44, Appendix C); the imperial
+// gallon is 4.54609 l (UK Weights and Measures Act 1985, Schedule 1).
+const (
+	gramPerPound = 453.59237
+	gramPerOunce = gramPerPound / 16
+	mlPerGallon  = 231 * 16.387064
+	mlPerFlOz    = mlPerGallon / 128
+	mlPerTbsp    = mlPerFlOz / 2
+	mlPerTsp     = mlPerFlOz / 6
+	mlPerImpGal  = 4546.09
+	mlPerImpFlOz = mlPerImpGal / 160
+)
+
+var units = []unit{
+	{"g", Mass, 1, "", "gram,grams,gramme,grammes,gm,gms"},
+	{"kg", Mass, 1000, "", "kilo,kilos,kilogram,kilograms,kilogramme,kilogrammes,kgs"},
+	{"mg", Mass, 0.001, "", "milligram,milligrams,milligramme,milligrammes"},
+	{"lb", Mass, gramPerPound, "", "lbs,pound,pounds"},
+	{"oz wt", Mass, gramPerOunce, "", "ounce wt,ounces wt,oz weight,ounce weight,ounces weight,oz by weight,ounce by weight,ounces by weight," +
+		"wt oz,weight oz,weight ounce,weight ounces,oz (wt),oz (weight),ounces (weight),oz av,oz avdp"},
+	{"oz", Ounce, 0, "", "ounce,ounces,ozs"},
+
+	{"ml", Volume, 1, "", "millilitre,millilitres,milliliter,milliliters,mls,cc"},
+	{"cl", Volume, 10, "", "centilitre,centilitres,centiliter,centiliters"},
+	{"dl", Volume, 100, "", "decilitre,decilitres,deciliter,deciliters"},
+	{"l", Volume, 1000, "", "litre,litres,liter,liters,ltr,lt"},
+
+	{"tsp", Volume, mlPerTsp, "", "tsps,teaspoon,teaspoons,teaspoonful,teaspoonfuls,us tsp,us teaspoon,us teaspoons"},
+	{"tbsp", Volume, mlPerTbsp, "", "tbsps,tbs,tbl,tblsp,tablespoon,tablespoons,tablespoonful,tablespoonfuls,us tbsp,us tablespoon,us tablespoons"},
+	{"fl oz", Volume, mlPerFlOz, "", "floz,fluid oz,fluid ounce,fluid ounces,fl ounce,fl ounces,liquid oz,liquid ounce,liquid ounces,oz fl,oz fluid," +
+		"us fl oz,us fluid ounce,us fluid ounces"},
+	{"gill", Volume, 4 * mlPerFlOz, "gills", "us gill,us gills"},
+	{"cup", Volume, 8 * mlPerFlOz, "cups", "us cup,us cups,cupful,cupfuls"},
+	{"pint", Volume, 16 * mlPerFlOz, "pints", "pt,pts,us pint,us pints,us pt"},
+	{"quart", Volume, 32 * mlPerFlOz, "quarts", "qt,qts,us quart,us quarts,us qt"},
+	{"gallon", Volume, mlPerGallon, "gallons", "gal,gals,us gallon,us gallons,us gal"},
+
+	{"imp fl oz", Volume, mlPerImpFlOz, "", "imp fluid ounce,imp fluid ounces,imp floz"},
+	{"imp gill", Volume, mlPerImpGal / 32, "imp gills", ""},
+	{"imp pint", Volume, mlPerImpGal / 8, "imp pints", "imp pt"},
+	{"imp quart", Volume, mlPerImpGal / 4, "imp quarts", "imp qt"},
+	{"imp gallon", Volume, mlPerImpGal, "imp gallons", "imp gal"},
+
+	// Rounded kitchen measures of metric countries, common practice.
+	{"metric tsp", Volume, 5, "", "metric tsps,metric teaspoon,metric teaspoons"},
+	{"metric tbsp", Volume, 15, "", "metric tbsps,metric tbs,metric tablespoon,metric tablespoons"},
+	{"metric cup", Volume, 250, "metric cups", ""},
+
+	// No official size: none of these is in NIST Handbook 44 or SP 811.
+	{"dash", Volume, 0, "dashes", ""},
+	{"drop", Volume, 0, "drops", ""},
+	{"pinch", Volume, 0, "pinches", ""},
+	{"splash", Volume, 0, "splashes", ""},
+	{"handful", Volume, 0, "handfuls", "handsful"},
+}
+
+// noUnits are measures that are refused because nobody can say how much they
+// are: why, and what to write instead ("%s" stands for the number).
+var noUnits = map[string][2]string{
+	"t":      {`"t" and "T" are too easily confused; write tsp or tbsp`, "%s tbsp"},
+	"gr":     {`"gr" can be grams or grains; write g`, "%s g"},
+	"grain":  {"grains are not a kitchen measure; write mg, at 64.8 mg a grain", "65 mg"},
+	"c":      {`"c" can be cups or centilitres; write cup or cl`, "%s cup"},
+	"m":      {`"m" is not an amount; write ml`, "%s ml"},
+	"shot":   {"a shot has no fixed size; write ml or fl oz", "45 ml"},
+	"jigger": {"a jigger has no fixed size; write ml or fl oz", "45 ml"},
+	"glass":  {"a glass has no fixed size; write ml or fl oz", "100 ml"},
+	"spoon":  {"a spoon has no fixed size; write tsp or tbsp", "%s tsp"},
+	"part":   {"parts say nothing without a size; write ml, g or a count", "100 ml"},
+	"%":      {"an amount in % has no size; write g or ml", "24 g"},
+}
+
+// nouns are the things that are counted, singular, with their other forms.
+var nouns = map[string]string{
+	"piece": "pieces,pc,pcs,pce", "fruit": "fruits", "pod": "pods", "stick": "sticks,quill,quills", "clove": "cloves",
+	"star": "stars,star anise,star anises", "sprig": "sprigs", "leaf": "leaves,leafs", "bag": "bags,teabag,teabags,tea bag,tea bags", "inch": "inches,in,ins,\"",
+	"bottle": "bottles", "bean": "beans", "berry": "berries", "stalk": "stalks,stem,stems", "slice": "slices",
+	"strip": "strips", "wedge": "wedges", "head": "heads", "flower": "flowers,blossom,blossoms", "petal": "petals", "bud": "buds",
+	"seed": "seeds", "nut": "nuts,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews", "kernel": "kernels", "stone": "stones,pit,pits", "root": "roots",
+	"knob": "knobs,thumb,thumbs", "bulb": "bulbs", "blade": "blades", "peppercorn": "peppercorns,corn,corns", "chip": "chips",
+	"nib": "nibs", "cube": "cubes", "tablet": "tablets", "packet": "packets,sachet,sachets", "bunch": "bunches",
+	"egg": "eggs", "egg white": "egg whites,white,whites", "egg yolk": "egg yolks,yolk,yolks", "chilli": "chillies,chillis,chili,chilis,chile,chiles,pepper,peppers,jalapeño,jalapeños,jalapeno,jalapenos",
+}
+
+// fruits are names that count whole fruit; which fruit it is, the line's own
+// name says.
+const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood oranges,grapefruit,grapefruits,mandarin,mandarins,tangerine,tangerines," +
+	"clementine,clementines,bergamot,bergamots,pomelo,pomelos,yuzu,yuzus,citron,citrons,kumquat,kumquats,apple,apples,pear,pears,quince,quinces," +
+	"plum,plums,cherry,cherries,apricot,apricots,peach,peaches,nectarine,nectarines,banana,bananas,pineapple,pineapples,mango,mangos,mangoes," +
+	"fig,figs,date,dates,strawberry,strawberries,walnut,walnuts,nutmeg,nutmegs"
+
+// measure is what a unit word stands for.
+type measure struct {
+	unit unit
+	noun string // for counts
+}
+
+var measures = func() map[string]measure {
+	m := make(map[string]measure, 512)
+	for _, u := range units {
+		m[u.name] = measure{unit: u}
+		if u.plural != "" {
+			m[u.plural] = measure{unit: u}
+		}
+		for _, a := range list(u.also) {
+			m[a] = measure{unit: u}
+		}
+	}
+	piece := unit{name: "piece", kind: Count}
+	for noun, forms := range nouns {
+		m[noun] = measure{piece, noun}
+		for _, f := range list(forms) {
+			m[f] = measure{piece, noun}
+		}
+	}
+	for _, f := range list(fruits) {
+		m[f] = measure{piece, "fruit"}
+	}
+	return m
+}()
+
+func list(words string) []string {
+	if words == "" {
+		return nil
+	}
+	return strings.Split(words, ",")
+}
+
+var unitPrefixes = strings.NewReplacer("imperial ", "imp ", "british ", "imp ", "uk ", "imp ", "u s ", "us ", "american ", "us ")
+
+// normalUnit brings a unit word to the form it has in measures.
+func normalUnit(s string) string {
+	s = strings.ToLower(strings.ReplaceAll(s, ".", " "))
+	s = strings.Join(strings.Fields(s), " ")
+	return unitPrefixes.Replace(s)
+}
+
+// plurals holds the printed plural of each count noun where it is not noun + s.
+var plurals = map[string]string{
+	"fruit": "fruit", "leaf": "leaves", "inch": "inches", "berry": "berries", "bunch": "bunches", "chilli": "chillies",
+}
+
+func pluralOf(noun string) string {
+	if p, ok := plurals[noun]; ok {
+		return p
+	}
+	return noun + "s"
+}
+
+// oneSlip reports whether a and b differ by one letter too many, too few or
+// wrong, or by two neighbours swapped.
+func oneSlip(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	switch len(b) - len(a) {
+	case 0:
+		return a != b && (a[i+1:] == b[i+1:] ||
+			i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
+	case 1:
+		return a[i:] == b[i+1:]
+	}
+	return false
+}
+
+// likelyUnit finds the unit or noun that a word was probably meant to be.
+func likelyUnit(word string) (string, bool) {
+	if len(word) < 2 {
+		return "", false
+	}
+	best, name := "", ""
+	for w, m := range measures {
+		if len(w) < 2 || !oneSlip(word, w) {
+			continue
+		}
+		n := m.unit.name
+		if m.unit.kind == Count {
+			n = pluralOf(m.noun)
+		}
+		// Of several, the one that starts the same, then the first in the
+		// alphabet: the answer must not depend on the order of a map.
+		better := best == "" || w[0] == word[0] && best[0] != word[0] || (w[0] == word[0]) == (best[0] == word[0]) && w < best
+		if better {
+			best, name = w, n
+		}
+	}
+	return name, best != ""
+}

@@ -1,0 +1,109 @@
+package strict
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/BurntSushi/toml"
+	"github.com/rogpeppe/go-internal/txtar"
+)
+
+// tooLax lists the invalid files of the suite that the library, and so Decode,
+// reads all the same.
+var tooLax = map[string]bool{
+	"invalid/datetime/offset-overflow-minute.toml": true, // an offset of +12:60
+}
+
+// TestSuite holds Decode against the public suite of the specification: each
+// valid file is read as the library reads it, each invalid one is refused with
+// its line.
+func TestSuite(t *testing.T) {
+	suite, err := txtar.ParseFile("testdata/toml-test.txtar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	valid, invalid := 0, 0
+	for _, f := range suite.Files {
+		t.Run(f.Name, func(t *testing.T) {
+			var got map[string]any
+			d, err := Decode("f.toml", f.Data, &got)
+			if strings.HasPrefix(f.Name, "invalid/") {
+				invalid++
+				switch {
+				case err == nil && !tooLax[f.Name]:
+					t.Errorf("read, but the suite calls it invalid:\n%s", f.Data)
+				case err != nil && err.(*Error).Line == 0:
+					t.Errorf("no line in %v", err)
+				case err != nil && tooLax[f.Name]:
+					t.Error("refused now: take it off the list")
+				}
+				return
+			}
+			valid++
+			if err != nil {
+				t.Fatalf("refused, but the suite calls it valid: %v\n%s", err, f.Data)
+			}
+			var want map[string]any
+			if _, err := toml.Decode(string(f.Data), &want); err != nil {
+				t.Fatal(err)
+			}
+			sameTree(t, d, d.root, want)
+		})
+	}
+	if valid < 150 || invalid < 250 {
+		t.Errorf("only %d valid and %d invalid files", valid, invalid)
+	}
+}
+
+// sameTree checks that the tree of places has exactly the keys and entries
+// of the tree of values, and that each key is where the tree says.
+func sameTree(t *testing.T, d *Document, n *node, v any) {
+	t.Helper()
+	switch v := v.(type) {
+	case map[string]any:
+		if len(n.kids) != len(v) {
+			t.Errorf("line %d: %d keys have a place, %d a value", n.line, len(n.kids), len(v))
+		}
+		for _, kid := range n.kids {
+			if _, ok := v[kid.key]; !ok {
+				t.Errorf("line %d: key %q has a place and no value", kid.line, kid.key)
+				continue
+			}
+			onItsLine(t, d, kid)
+			sameTree(t, d, kid, v[kid.key])
+		}
+	case []any:
+		if len(n.items) != len(v) {
+			t.Errorf("line %d: %d entries have a place, %d a value", n.line, len(n.items), len(v))
+			return
+		}
+		for i := range v {
+			sameTree(t, d, n.items[i], v[i])
+		}
+	case []map[string]any:
+		if len(n.items) != len(v) {
+			t.Errorf("line %d: %d entries have a place, %d a value", n.line, len(n.items), len(v))
+			return
+		}
+		for i := range v {
+			sameTree(t, d, n.items[i], v[i])
+		}
+	}
+}
+
+func onItsLine(t *testing.T, d *Document, n *node) {
+	t.Helper()
+	if line := 1 + strings.Count(string(d.src[:n.at]), "\n"); line != n.line {
+		t.Errorf("%q stands on line %d, not %d", n.key, line, n.line)
+	}
+	written := string(d.src[n.at:n.end])
+	if strings.HasPrefix(written, "[") {
+		return
+	}
+	var back map[string]any
+	if _, err := toml.Decode(written+" = 0", &back); err != nil {
+		t.Errorf("the place of %q holds %q", n.key, written)
+	} else if _, ok := back[n.key]; !ok {
+		t.Errorf("the place of %q holds %q", n.key, written)
+	}
+}

@@ -1,0 +1,166 @@
+package strict
+
+import (
+	"bytes"
+	"fmt"
+)
+
+// Document remembers where every key of a decoded file stands.
+//
+// A path names a key from the top of the file: strings for keys, ints for the
+// 0-based entries of repeated tables and lists, as in "tasting", 2, "score",
+// "bitter". Entry 0 of a table written once is that table.
+type Document struct {
+	file string
+	src  []byte
+	root *node
+
+	target *reader // what Decode fills, for advice
+}
+
+// File is the name that was given to Decode.
+func (d *Document) File() string { return d.file }
+
+// Line is the 1-based line of the key at path; when that key is absent, the
+// line of the innermost table on the way to it; 0 when there is none.
+func (d *Document) Line(path ...any) int {
+	n, _ := d.find(path)
+	return n.line
+}
+
+// Has reports whether the file has a key, table or entry at path.
+func (d *Document) Has(path ...any) bool {
+	_, ok := d.find(path)
+	return ok
+}
+
+// Keys lists the keys of the table at path in the order they were written. It
+// is empty when path is no table.
+func (d *Document) Keys(path ...any) []string {
+	n, ok := d.find(path)
+	if !ok {
+		return nil
+	}
+	keys := make([]string, len(n.kids))
+	for i, kid := range n.kids {
+		keys[i] = kid.key
+	}
+	return keys
+}
+
+// Errorf makes an Error about the value at path, with file, line and excerpt
+// filled in. When the key is absent the error points at the innermost table on
+// the way to it, or at the file.
+func (d *Document) Errorf(path []any, right string, format string, args ...any) *Error {
+	n, _ := d.find(path)
+	return d.at(n, right, fmt.Sprintf(format, args...))
+}
+
+// at places an error at the value of a node, or at its key when the value has
+// no place of its own on that line.
+func (d *Document) at(n *node, right, problem string) *Error {
+	from, to := n.at, n.end
+	if n.valueEnd > n.valueAt && !bytes.ContainsRune(d.src[n.at:n.valueEnd], '\n') {
+		from, to = n.valueAt, n.valueEnd
+	}
+	return d.mark(n.line, from, to, right, problem)
+}
+
+// atKey places an error at the key of a node.
+func (d *Document) atKey(n *node, right, problem string) *Error {
+	return d.mark(n.line, n.at, n.end, right, problem)
+}
+
+func (d *Document) mark(line, from, to int, right, problem string) *Error {
+	e := &Error{File: d.file, Line: line, Problem: problem, Right: right}
+	if line == 0 {
+		return e
+	}
+	from = min(max(from, 0), len(d.src))
+	start := bytes.LastIndexByte(d.src[:from], '\n') + 1
+	stop := len(d.src)
+	if i := bytes.IndexByte(d.src[from:], '\n'); i >= 0 {
+		stop = from + i
+	}
+	e.Excerpt = string(bytes.TrimSuffix(d.src[start:stop], []byte("\r")))
+	e.col = from - start
+	e.width = min(to, start+len(e.Excerpt)) - from
+	return e
+}
+
+// find walks down path as far as the file goes. ok reports whether all of it
+// was found; if not, the node is the innermost one found.
+func (d *Document) find(path []any) (n *node, ok bool) {
+	n = d.root
+	for _, step := range path {
+		var next *node
+		switch s := step.(type) {
+		case string:
+			next = n.kid(s)
+		case int:
+			switch {
+			case s >= 0 && s < len(n.items):
+				next = n.items[s]
+			case s == 0 && n.kind == table:
+				next = n
+			}
+		}
+		if next == nil {
+			return n, false
+		}
+		n = next
+	}
+	return n, true
+}
+
+type kind int
+
+const (
+	scalar kind = iota
+	table       // [x], an inline table, or a table implied by a dotted key
+	list        // [1, 2]
+	tables      // [[x]]
+)
+
+// node is one key of the file, or one entry of a list.
+type node struct {
+	key               string
+	kind              kind
+	line              int  // of the key or the header
+	at, end           int  // byte range of the key or the header
+	valueAt, valueEnd int  // byte range of the value; empty for tables with a header
+	header            bool // written as a [header] of its own, not only implied
+	inline            bool // written as { … }: nothing can be added to it later
+	dotted            bool // implied by a dotted key: only dotted keys can add to it
+	kids              []*node
+	byKey             map[string]*node
+	items             []*node
+}
+
+func (n *node) kid(key string) *node {
+	if n.byKey != nil {
+		return n.byKey[key]
+	}
+	for _, k := range n.kids {
+		if k.key == key {
+			return k
+		}
+	}
+	return nil
+}
+
+// mapFrom is the number of keys from which a table keeps an index.
+const mapFrom = 12
+
+func (n *node) add(kid *node) {
+	n.kids = append(n.kids, kid)
+	switch {
+	case n.byKey != nil:
+		n.byKey[kid.key] = kid
+	case len(n.kids) >= mapFrom:
+		n.byKey = make(map[string]*node, 2*mapFrom)
+		for _, k := range n.kids {
+			n.byKey[k.key] = k
+		}
+	}
+}

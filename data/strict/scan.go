@@ -1,0 +1,479 @@
+package strict
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/BurntSushi/toml"
+)
+
+// Limits that keep a hostile or broken file from exhausting the parser, which
+// descends once per bracket and stores every prefix of a dotted key.
+const (
+	maxBytes  = 4 << 20
+	maxNested = 32
+	maxDotted = 16
+)
+
+// scanner walks a TOML text and records where everything stands. It accepts
+// every text the TOML library accepts, apart from the limits above and from
+// keys and tables given twice, where the library is laxer than the
+// specification. The meaning of values it leaves to the library.
+type scanner struct {
+	d     *Document
+	src   []byte
+	pos   int
+	line  int
+	depth int
+	path  []string // of the table that is being filled, then of the key
+}
+
+// scan fills the document's tree, or returns the first slip it meets.
+func scan(d *Document) *Error {
+	s := &scanner{d: d, src: d.src, line: 1}
+	if err := s.checkText(); err != nil {
+		return err
+	}
+	current := d.root
+	for {
+		s.skipBlankLines()
+		if s.pos >= len(s.src) {
+			return nil
+		}
+		var err *Error
+		header := s.src[s.pos] == '['
+		if header {
+			current, err = s.tableHeader()
+		} else {
+			err = s.keyValue(current, false)
+		}
+		if err == nil {
+			err = s.endOfLine(header)
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// checkText refuses what is no text at all: other encodings, pictures, archives.
+func (s *scanner) checkText() *Error {
+	whole := func(problem string) *Error { return &Error{File: s.d.file, Problem: problem} }
+	switch {
+	case len(s.src) > maxBytes:
+		return whole(fmt.Sprintf("the file has %d MB, more than the %d MB that can be read; is it the right file?", len(s.src)>>20, maxBytes>>20))
+	case bytes.HasPrefix(s.src, []byte("\xff\xfe")), bytes.HasPrefix(s.src, []byte("\xfe\xff")), everySecondNUL(s.src):
+		return whole("the file is saved as UTF-16; save it again as UTF-8 text")
+	case bytes.IndexByte(s.src, 0) >= 0:
+		return whole("the file holds binary data, not text; is it the right file?")
+	}
+	line := 1
+	for i := 0; i < len(s.src); {
+		r, w := utf8.DecodeRune(s.src[i:])
+		switch {
+		case r == utf8.RuneError && w == 1:
+			return s.d.mark(line, i, i+1, "", "a character here is not UTF-8 text; save the file as UTF-8")
+		case r == '\n':
+			line++
+		case r == '\t', r == '\r' && i+1 < len(s.src) && s.src[i+1] == '\n':
+		case r < ' ' || r == 0x7f:
+			return s.d.mark(line, i, i+1, "", fmt.Sprintf("an invisible control character (U+%04X) stands here; delete it", r))
+		}
+		i += w
+	}
+	return nil
+}
+
+// everySecondNUL recognises plain words saved as UTF-16 without a byte order mark.
+func everySecondNUL(src []byte) bool {
+	if len(src) < 8 {
+		return false
+	}
+	for _, odd := range []int{0, 1} {
+		same := true
+		for i := range 8 {
+			same = same && (src[i] == 0) == (i%2 == odd)
+		}
+		if same {
+			return true
+		}
+	}
+	return false
+}
+
+// here makes an Error that marks the text from byte from up to byte to.
+func (s *scanner) here(from, to int, right, format string, args ...any) *Error {
+	return s.d.mark(s.line, from, to, right, fmt.Sprintf(format, args...))
+}
+
+func (s *scanner) peek() byte {
+	if s.pos < len(s.src) {
+		return s.src[s.pos]
+	}
+	return '\n' // the end of the text ends a line like any other
+}
+
+func (s *scanner) atLineEnd() bool {
+	return s.peek() == '\n' || s.peek() == '\r'
+}
+
+func (s *scanner) skipSpaces() {
+	for s.pos < len(s.src) && (s.src[s.pos] == ' ' || s.src[s.pos] == '\t') {
+		s.pos++
+	}
+}
+
+func (s *scanner) skipComment() {
+	for s.pos < len(s.src) && s.src[s.pos] != '\n' {
+		s.pos++
+	}
+}
+
+// skipBlankLines skips spaces, line ends and comments.
+func (s *scanner) skipBlankLines() {
+	for s.pos < len(s.src) {
+		switch s.src[s.pos] {
+		case ' ', '\t', '\r':
+			s.pos++
+		case '\n':
+			s.pos++
+			s.line++
+		case '#':
+			s.skipComment()
+		default:
+			return
+		}
+	}
+}
+
+// restOfLine is the text from byte from to the end of its line, for messages. A
+// remark at its end is part of it: where the fault is, # may mean anything.
+func (s *scanner) restOfLine(from int) string {
+	rest := s.src[from:]
+	if i := bytes.IndexByte(rest, '\n'); i >= 0 {
+		rest = rest[:i]
+	}
+	return strings.TrimSpace(string(rest))
+}
+
+// tableHeader reads [a.b] or [[a.b]] and returns the table that the following
+// keys go into.
+func (s *scanner) tableHeader() (*node, *Error) {
+	start := s.pos
+	repeated := bytes.HasPrefix(s.src[s.pos:], []byte("[["))
+	open, end := "[", "]"
+	if repeated {
+		open, end = "[[", "]]"
+	}
+	s.pos += len(open)
+	path, err := s.key(true)
+	if err != nil {
+		return nil, err
+	}
+	s.skipSpaces()
+	name := joinKeys(path)
+	if !bytes.HasPrefix(s.src[s.pos:], []byte(end)) {
+		rest, line := s.restOfLine(s.pos), s.restOfLine(start)
+		right := s.meantTable(line, open+"%s"+end)
+		if strings.Contains(rest, end) {
+			return nil, s.here(start, s.pos+len(rest), right, "the table line %s holds more than a plain name between its brackets", quoted(line))
+		}
+		return nil, s.here(start, s.pos+len(rest), right, "the table line %s is not closed with %s", quoted(line), end)
+	}
+	if line := s.restOfLine(start); bytes.HasPrefix(s.src[s.pos+len(end):], []byte("]")) {
+		return nil, s.here(start, start+len(line), s.meantTable(line, "[%s]"), "the table line %s has a bracket too many at its end, or one too few before", quoted(line))
+	}
+	s.pos += len(end)
+
+	n := s.d.root
+	for i, k := range path {
+		last := i == len(path)-1
+		next := n.kid(k.name)
+		switch {
+		case next == nil:
+			next = &node{key: k.name, kind: table, line: s.line, at: start, end: s.pos}
+			if last && repeated {
+				next.kind = tables
+			}
+			n.add(next)
+		case next.kind == scalar || next.kind == list || next.inline:
+			return nil, s.here(start, s.pos, "", "%s was already given a value on line %d, so it cannot be a table as well", quoted(k.name), next.line)
+		case last && next.kind == tables && !repeated:
+			return nil, s.here(start, s.pos, "[["+name+"]]", "[%s] here, but [[%s]] on line %d; write the double brackets each time", name, name, next.line)
+		case last && next.kind == table && repeated:
+			return nil, s.here(start, s.pos, "", "[[%s]] here, but [%s] on line %d; write both the same way", name, name, next.line)
+		case last && next.kind == table && next.header:
+			return nil, s.here(start, s.pos, "", "the table [%s] is written twice, first on line %d; %s", name, next.line, s.twice(name))
+		case last && next.dotted:
+			return nil, s.here(start, s.pos, "", "%s was already begun on line %d with a dot in a name; keep one way", quoted(k.name), next.line)
+		case last && next.kind == table:
+			next.line, next.at, next.end = s.line, start, s.pos
+		}
+		if next.kind == tables {
+			if last {
+				next.items = append(next.items, &node{key: k.name, kind: table, line: s.line, at: start, end: s.pos})
+			}
+			n = next.items[len(next.items)-1]
+			continue
+		}
+		n = next
+	}
+	n.header = true
+	s.path = keyNames(path)
+	return n, nil
+}
+
+// keyPart is one part of a dotted key.
+type keyPart struct {
+	name    string
+	at, end int
+}
+
+func keyNames(parts []keyPart) []string {
+	names := make([]string, len(parts))
+	for i, p := range parts {
+		names[i] = p.name
+	}
+	return names
+}
+
+func joinKeys(parts []keyPart) string { return strings.Join(keyNames(parts), ".") }
+
+func isBare(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_' || c == '-'
+}
+
+// key reads a key with its dots; header is true within a table line.
+func (s *scanner) key(header bool) ([]keyPart, *Error) {
+	var parts []keyPart
+	lineStart := s.pos
+	for {
+		s.skipSpaces()
+		at := s.pos
+		var name string
+		switch c := s.peek(); {
+		case c == '"' || c == '\'':
+			text, err := s.quotedText(c, "key")
+			if err != nil {
+				return nil, err
+			}
+			name = text
+		case isBare(c):
+			for s.pos < len(s.src) && isBare(s.src[s.pos]) {
+				s.pos++
+			}
+			if r, _ := utf8.DecodeRune(s.src[s.pos:]); r >= utf8.RuneSelf && unicode.IsLetter(r) {
+				return nil, s.badKey(lineStart, header)
+			}
+			name = string(s.src[at:s.pos])
+		default:
+			return nil, s.badKey(lineStart, header)
+		}
+		parts = append(parts, keyPart{name, at, s.pos})
+		if len(parts) > maxDotted {
+			return nil, s.here(lineStart, s.pos, "", "a name with more than %d dots", maxDotted)
+		}
+		end := s.pos
+		s.skipSpaces()
+		if s.peek() != '.' {
+			s.pos = end
+			return parts, nil
+		}
+		s.pos++
+	}
+}
+
+// keyValue reads `key = value` into the table.
+func (s *scanner) keyValue(in *node, inline bool) *Error {
+	start := s.pos
+	path, err := s.key(false)
+	if err != nil {
+		return err
+	}
+	s.skipSpaces()
+	if s.peek() != '=' {
+		return s.noEquals(start, path, inline)
+	}
+	s.pos++
+	n := in
+	for _, k := range path[:len(path)-1] {
+		next := n.kid(k.name)
+		switch {
+		case next == nil:
+			next = &node{key: k.name, kind: table, line: s.line, at: k.at, end: k.end, dotted: true}
+			n.add(next)
+		case !next.dotted:
+			return s.here(k.at, k.end, "", "%s was already given a value on line %d", quoted(k.name), next.line)
+		}
+		n = next
+	}
+	last := path[len(path)-1]
+	if other := n.kid(last.name); other != nil {
+		where := fmt.Sprintf("first on line %d", other.line)
+		if other.line == s.line {
+			where = "both times on this line"
+		}
+		return s.here(last.at, last.end, "", "%s is given twice, %s; keep one", quoted(joinKeys(path)), where)
+	}
+	kid := &node{key: last.name, line: s.line, at: last.at, end: last.end}
+	n.add(kid)
+	s.skipSpaces()
+	kid.valueAt = s.pos
+	depth := len(s.path)
+	s.path = append(s.path, keyNames(path)...)
+	if err := s.value(kid, joinKeys(path), inline); err != nil {
+		return err
+	}
+	s.path = s.path[:depth]
+	kid.valueEnd = s.pos
+	return nil
+}
+
+// value reads one value into n. name is the key, for messages.
+func (s *scanner) value(n *node, name string, inside bool) *Error {
+	s.depth++
+	defer func() { s.depth-- }()
+	if s.depth > maxNested {
+		return s.here(s.pos, s.pos+1, "", "brackets nested more than %d deep", maxNested)
+	}
+	switch c := s.peek(); c {
+	case '"', '\'':
+		if triple := strings.Repeat(string(c), 3); bytes.HasPrefix(s.src[s.pos:], []byte(triple)) {
+			return s.longText(triple)
+		}
+		_, err := s.quotedText(c, name)
+		return err
+	case '[':
+		return s.array(n, name)
+	case '{':
+		return s.inlineTable(n, name)
+	}
+	return s.bareValue(name, inside)
+}
+
+// quotedText reads a one-line text in c and returns it with its escapes undone.
+func (s *scanner) quotedText(c byte, name string) (string, *Error) {
+	start := s.pos
+	escaped := false
+	for s.pos++; !s.atLineEnd(); s.pos++ {
+		switch {
+		case s.src[s.pos] == '\\' && c == '"':
+			escaped = true
+			if s.pos++; s.atLineEnd() {
+				return "", s.unclosed(start, c, name)
+			}
+		case s.src[s.pos] == c:
+			s.pos++
+			text := string(s.src[start+1 : s.pos-1])
+			if !escaped {
+				return text, nil
+			}
+			return unescape(string(s.src[start:s.pos])), nil
+		}
+	}
+	return "", s.unclosed(start, c, name)
+}
+
+// unescape undoes the escapes of a quoted text. An escape that TOML does not
+// know is left for the library to refuse.
+func unescape(quotedText string) string {
+	var v struct{ K string }
+	if _, err := toml.Decode("K = "+quotedText, &v); err != nil {
+		return quotedText
+	}
+	return v.K
+}
+
+// longText reads a text in triple quotation marks. Up to two more of them may
+// stand directly before the closing three.
+func (s *scanner) longText(triple string) *Error {
+	start, line := s.pos, s.line
+	for s.pos += 3; s.pos < len(s.src); s.pos++ {
+		switch {
+		case s.src[s.pos] == '\n':
+			s.line++
+		case s.src[s.pos] == '\\' && triple[0] == '"':
+			if s.pos++; s.pos < len(s.src) && s.src[s.pos] == '\n' {
+				s.line++
+			}
+		case bytes.HasPrefix(s.src[s.pos:], []byte(triple)):
+			s.pos += 3
+			for range 2 {
+				if s.peek() == triple[0] {
+					s.pos++
+				}
+			}
+			return nil
+		}
+	}
+	return s.d.mark(line, start, start+3, "", fmt.Sprintf("the long text that begins here has no closing %s", triple))
+}
+
+func (s *scanner) array(n *node, name string) *Error {
+	start, line := s.pos, s.line
+	n.kind = list
+	s.pos++
+	for {
+		s.skipBlankLines()
+		if s.pos >= len(s.src) {
+			return s.d.mark(line, start, start+1, "", fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
+		}
+		if s.peek() == ']' {
+			s.pos++
+			return nil
+		}
+		item := &node{line: s.line, at: s.pos, end: s.pos, valueAt: s.pos}
+		if err := s.value(item, name, true); err != nil {
+			return err
+		}
+		item.end, item.valueEnd = s.pos, s.pos
+		n.items = append(n.items, item)
+		s.skipBlankLines()
+		switch s.peek() {
+		case ',':
+			s.pos++
+		case ']':
+		default:
+			if s.pos >= len(s.src) {
+				continue
+			}
+			return s.unfinished(start, line, fmt.Sprintf("list of %s", quoted(name)), "]")
+		}
+	}
+}
+
+func (s *scanner) inlineTable(n *node, name string) *Error {
+	start, line := s.pos, s.line
+	n.kind, n.inline = table, true
+	s.pos++
+	for {
+		s.skipBlankLines()
+		if s.pos >= len(s.src) {
+			return s.d.mark(line, start, start+1, "", fmt.Sprintf("the braces of %s that begin here have no closing }", quoted(name)))
+		}
+		if s.peek() == '}' {
+			s.pos++
+			return nil
+		}
+		if s.peek() == '[' {
+			return s.unfinished(start, line, fmt.Sprintf("braces of %s", quoted(name)), "}")
+		}
+		if err := s.keyValue(n, true); err != nil {
+			return err
+		}
+		s.skipBlankLines()
+		switch s.peek() {
+		case ',':
+			s.pos++
+		case '}':
+		default:
+			if s.pos >= len(s.src) {
+				continue
+			}
+			return s.unfinished(start, line, fmt.Sprintf("braces of %s", quoted(name)), "}")
+		}
+	}
+}

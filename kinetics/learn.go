@@ -1,0 +1,692 @@
+package kinetics
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Hyper is what is believed of a botanical in one cut before any batch: the
+// spread of batches about it is a part of the belief, never zero.
+//
+//	ln k_j ~ N(μ_k + shift_j, τ_k²),  C_j ~ N(μ_C·(dose_j/reference)^β, τ_C²)
+type Hyper struct {
+	Rate    Normal // of μ_k, ln(1/h)
+	Plateau Normal // of μ_C at the reference dose
+	// RateSpread and PlateauSpread are the scales of the half-normal priors of
+	// τ_k and τ_C. Zero: 0.5 and 1.5.
+	RateSpread, PlateauSpread float64
+	// DoseExponent is β. Zero value: 0.6 ± 0.25, between the exponents of smell
+	// (0.3 to 0.6) and of taste (0.7 to 1.3).
+	DoseExponent Normal
+	// ReferenceDose in g/L. 0: the geometric mean of the batches.
+	ReferenceDose float64
+	LogNoise      Normal // as in Prior, shared by all batches
+	Early         Beta   // handed on to the next batch's prior
+}
+
+const (
+	defaultRateSpread    = 0.5
+	defaultPlateauSpread = 1.5
+)
+
+// Hyper turns the belief about one batch into one about the botanical such that
+// without data a new batch is believed to be what it was before: the spread of a
+// batch is the uncertainty of the mean plus the batch-to-batch spread.
+func (p Prior) Hyper() Hyper {
+	rest := func(n Normal, spread float64) Normal {
+		v := n.SD*n.SD - spread*spread
+		return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
+	}
+	return Hyper{Rate: rest(p.LogRate, defaultRateSpread), Plateau: rest(p.Plateau, defaultPlateauSpread), LogNoise: p.LogNoise, Early: p.Early}
+}
+
+func (h Hyper) filled() Hyper {
+	if h.RateSpread == 0 {
+		h.RateSpread = defaultRateSpread
+	}
+	if h.PlateauSpread == 0 {
+		h.PlateauSpread = defaultPlateauSpread
+	}
+	if h.DoseExponent == (Normal{}) {
+		h.DoseExponent = Normal{0.6, 0.25}
+	}
+	return h
+}
+
+func (h Hyper) validate() error {
+	p := Prior{LogRate: h.Rate, Plateau: h.Plateau, LogNoise: h.LogNoise, Early: h.Early}
+	if err := p.Validate(); err != nil {
+		return err
+	}
+	if !(h.RateSpread > 0 && h.RateSpread <= 5 && h.PlateauSpread > 0 && h.PlateauSpread <= 20 && h.DoseExponent.SD >= 0 && finite(h.DoseExponent.Mean) && finite(h.DoseExponent.SD)) {
+		return fmt.Errorf("%w: the spreads between batches must be above 0 and the exponent of the dose a number", ErrPrior)
+	}
+	if !(h.ReferenceDose >= 0) || !finite(h.ReferenceDose) {
+		return fmt.Errorf("%w: a reference dose of %g g/L must be zero or more", ErrPrior, h.ReferenceDose)
+	}
+	return nil
+}
+
+// BatchData is one finished or running batch of the botanical and cut.
+type BatchData struct {
+	Tastings  []Tasting
+	DoseGPerL float64 // g botanical per litre of spirit; 0: not known, taken as the reference dose
+	Shift     Shift   // conditions other than those of Hyper.Rate
+}
+
+// ErrBatch is wrapped by errors about a batch.
+var ErrBatch = errors.New("a batch cannot be used")
+
+// Learned is what the batches taught.
+type Learned struct {
+	Batches, Tastings int
+	// Hyper-parameters after the batches: μ_k (ln 1/h), τ_k, μ_C at the
+	// reference dose, τ_C, σ (points), β.
+	Rate, RateSpread, Plateau, PlateauSpread, Noise, DoseExponent Interval
+	ReferenceDose                                                 float64 // g/L, 0 when no dose is known
+	// OwnRate and OwnPlateau are the shares of the library's uncertainty about
+	// the botanical that the maker's own batches have removed, 0 to 1; the rest
+	// is still the library's.
+	OwnRate, OwnPlateau float64
+	Warnings            []string
+
+	hyper Hyper
+	draws []draw
+}
+
+type draw struct{ w, muC, muK, tauC, tauK, sigma, beta float64 }
+
+// Grid and sample sizes of Learn.
+const (
+	learnStep  = 0.06 // in ln k
+	learnDraws = 8192 // with few batches; many batches leave less to integrate
+	leastDraws = 2048
+	smallest   = 0.05 // of τ_k: below it batches are as good as equal
+	reachSD    = 6.0
+)
+
+// learner holds the sums that do not depend on the hyper-parameters.
+type learner struct {
+	h       Hyper
+	lo      float64
+	n       int
+	groups  []learnGroup // one per batch
+	useDose bool
+	scratch []float64
+}
+
+type learnGroup struct {
+	dose   float64 // ln(dose/reference), 0 when not known
+	shift  Shift
+	narrow float64 // width of the likelihood in ln k at the prior's noise
+	people []learnPerson
+}
+
+type learnPerson struct {
+	n    int
+	yy   float64
+	a, b []float64 // Σvx², Σvxy on the grid
+	tau2 float64   // extra variance of the plateau of a further taster
+	top  []float64 // scores at the top of the scale
+	x    [][]float64
+}
+
+// Learn fits the hierarchical model to batches of one botanical in one cut. The
+// plateaus are integrated out in closed form and the rates on a grid; what is
+// left, five or six hyper-parameters, is integrated with a fixed quasi-random
+// point set, weighted to be exact (importance sampling from a t distribution at
+// the mode, refined twice): the same input always gives the same answer.
+// Spreads between batches are integrated over their priors, never set to their
+// most likely value, which is often zero.
+//
+// References:
+//
+//	[1] Halton, J. H. (1960). On the efficiency of certain quasi-random
+//	    sequences of points. Numerische Mathematik 2, 84-90.
+//	[2] Gelman, A. (2006). Prior distributions for variance parameters in
+//	    hierarchical models. Bayesian Analysis 1, 515-533.
+//
+// Without batches the result is the prior. Errors wrap ErrPrior, ErrBatch or
+// ErrTasting.
+func Learn(prior Hyper, batches []BatchData) (Learned, error) {
+	h := prior.filled()
+	out := Learned{hyper: h}
+	if err := h.validate(); err != nil {
+		return out, err
+	}
+	l, err := newLearner(&h, batches, &out)
+	if err != nil {
+		return out, err
+	}
+	out.hyper, out.ReferenceDose = h, h.ReferenceDose
+	out.draws = l.sample(&out)
+	out.summarise()
+	return out, nil
+}
+
+func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
+	l := &learner{}
+	logDose, doses := 0.0, 0
+	unknown := 0
+	reach := 5*h.Rate.SD + 4*h.RateSpread + 1
+	for i, b := range batches {
+		if !(b.DoseGPerL >= 0) || !finite(b.DoseGPerL) {
+			return nil, fmt.Errorf("%w: number %d has a dose of %g g/L; it must be zero (not known) or more", ErrBatch, i+1, b.DoseGPerL)
+		}
+		if !finite(b.Shift.LogMean) || !(b.Shift.LogSD >= 0) || !finite(b.Shift.LogSD) || math.Abs(b.Shift.LogMean) > 10 {
+			return nil, fmt.Errorf("%w: number %d has a shift of its rate that is no number", ErrBatch, i+1)
+		}
+		for j, t := range b.Tastings {
+			if err := t.validate(j); err != nil {
+				return nil, err
+			}
+		}
+		reach = math.Max(reach, 5*h.Rate.SD+4*h.RateSpread+1+math.Abs(b.Shift.LogMean)+3*b.Shift.LogSD)
+		if b.DoseGPerL > 0 {
+			logDose += math.Log(b.DoseGPerL)
+			doses++
+		} else {
+			unknown++
+		}
+	}
+	if h.ReferenceDose == 0 && doses > 0 {
+		h.ReferenceDose = math.Exp(logDose / float64(doses))
+	}
+	if doses > 0 && unknown > 0 {
+		out.Warnings = append(out.Warnings, "Some batches have no dose: they are taken to have the usual one.")
+	}
+	l.h = *h
+	l.n = 2*int(reach/learnStep) + 1
+	l.lo = h.Rate.Mean - learnStep*float64(l.n/2)
+	l.scratch = make([]float64, l.n)
+	for _, b := range batches {
+		g := learnGroup{shift: b.Shift}
+		if b.DoseGPerL > 0 {
+			g.dose = math.Log(b.DoseGPerL / h.ReferenceDose)
+			l.useDose = l.useDose || math.Abs(g.dose) > 1e-9
+		}
+		for i, person := range tasters(b.Tastings) {
+			p, used := l.person(person)
+			if used == 0 {
+				continue
+			}
+			if i > 0 {
+				p.tau2 = math.Pow(DefaultTasterSD*h.Plateau.Mean, 2)
+			}
+			g.people = append(g.people, p)
+			out.Tastings += used
+		}
+		if len(g.people) == 0 {
+			continue
+		}
+		out.Batches++
+		g.narrow = l.narrow(&g)
+		l.groups = append(l.groups, g)
+	}
+	return l, nil
+}
+
+// person sums one taster's scores on the grid of ln k.
+func (l *learner) person(ts []Tasting) (learnPerson, int) {
+	p := learnPerson{a: make([]float64, l.n), b: make([]float64, l.n)}
+	used := 0
+	// A conversion's spread lowers a score's weight; the ratio to the noise is
+	// taken at the prior's noise.
+	s2 := math.Exp(2 * l.h.LogNoise.Mean)
+	for _, t := range ts {
+		if t.Hours == 0 {
+			continue
+		}
+		used++
+		x := l.scratch
+		for i := range x {
+			x[i] = -math.Expm1(-math.Exp(l.lo+learnStep*float64(i)) * t.Hours)
+		}
+		if t.Censored {
+			p.top = append(p.top, t.Score)
+			p.x = append(p.x, append([]float64(nil), x...))
+			continue
+		}
+		v := s2 / (s2 + t.ExtraSD*t.ExtraSD)
+		p.n++
+		p.yy += v * t.Score * t.Score
+		for i := range x {
+			p.a[i] += v * x[i] * x[i]
+			p.b[i] += v * x[i] * t.Score
+		}
+	}
+	return p, used
+}
+
+// narrow is the SD of ln k under the batch's likelihood alone.
+func (l *learner) narrow(g *learnGroup) float64 {
+	s := math.Exp(l.h.LogNoise.Mean)
+	lp := make([]float64, l.n)
+	top := math.Inf(-1)
+	for i := range lp {
+		lp[i] = l.at(g, i, l.h.Plateau.Mean, l.h.Plateau.SD*l.h.Plateau.SD, s)
+		top = math.Max(top, lp[i])
+	}
+	var w0, w1, w2 float64
+	for i, v := range lp {
+		w, u := math.Exp(v-top), float64(i)*learnStep
+		w0 += w
+		w1 += w * u
+		w2 += w * u * u
+	}
+	return math.Sqrt(math.Max(w2/w0-w1/w0*(w1/w0), learnStep*learnStep))
+}
+
+// at is the log density of a batch's scores at grid point i, the plateau
+// N(m, va) integrated out.
+func (l *learner) at(g *learnGroup, i int, m, va, sigma float64) float64 {
+	s2 := 1 / (sigma * sigma)
+	lp := 0.0
+	for k := range g.people {
+		p := &g.people[k]
+		v := va + p.tau2
+		a, b := p.a[i]*s2, p.b[i]*s2
+		rr := p.yy*s2 - m*(2*b-m*a)
+		rx := b - m*a
+		d := 1 + v*a
+		lp -= 0.5 * (math.Log(d) + rr - v*rx*rx/d)
+		if len(p.top) > 0 {
+			mu, w := m+v/d*rx, v/d
+			for j, y := range p.top {
+				x := p.x[j][i]
+				s := math.Sqrt(sigma*sigma + x*x*w)
+				z := (mu*x - y) / s
+				h := hazard(z)
+				lp += logCDF(z)
+				gain := x * w / s
+				mu += gain * h
+				w = math.Max(w-gain*gain*h*(z+h), 1e-12*v)
+			}
+		}
+	}
+	return lp
+}
+
+// evidence is the log density of all scores at the hyper-parameters.
+func (l *learner) evidence(d draw) float64 {
+	sum := 0.0
+	for k := range l.groups {
+		g := &l.groups[k]
+		tau := math.Sqrt(math.Max(d.tauK, smallest)*math.Max(d.tauK, smallest) + g.shift.LogSD*g.shift.LogSD)
+		mid := d.muK + g.shift.LogMean
+		m := d.muC * math.Exp(d.beta*g.dose)
+		stride := max(1, int(0.8/learnStep*math.Min(tau, g.narrow*math.Min(1, d.sigma/math.Exp(l.h.LogNoise.Mean)))))
+		i0 := max(0, int((mid-reachSD*tau-l.lo)/learnStep))
+		i1 := min(l.n-1, int((mid+reachSD*tau-l.lo)/learnStep)+1)
+		top := math.Inf(-1)
+		buf := l.scratch[:0]
+		for i := i0; i <= i1; i += stride {
+			z := (l.lo + learnStep*float64(i) - mid) / tau
+			v := l.at(g, i, m, d.tauC*d.tauC, d.sigma) - z*z/2
+			buf = append(buf, v)
+			top = math.Max(top, v)
+		}
+		if len(buf) == 0 {
+			return math.Inf(-1)
+		}
+		s := 0.0
+		for _, v := range buf {
+			if v > top-40 {
+				s += math.Exp(v - top)
+			}
+		}
+		n := 0
+		for _, p := range g.people {
+			n += p.n
+		}
+		sum += top + math.Log(s*learnStep*float64(stride)/tau) - logRoot2Pi - float64(n)*(logRoot2Pi+math.Log(d.sigma))
+	}
+	return sum
+}
+
+// The search works on (μ_C, μ_k, ln τ_C, ln τ_k, ln σ, β), the last two only
+// where they are free.
+func (l *learner) dims() int {
+	n := 4
+	if l.h.LogNoise.SD > 0 {
+		n++
+	}
+	if l.useDose && l.h.DoseExponent.SD > 0 {
+		n++
+	}
+	return n
+}
+
+func (l *learner) unpack(x []float64) draw {
+	d := draw{muC: x[0], muK: x[1], tauC: math.Exp(x[2]), tauK: math.Exp(x[3]), sigma: math.Exp(l.h.LogNoise.Mean), beta: l.h.DoseExponent.Mean}
+	i := 4
+	if l.h.LogNoise.SD > 0 {
+		d.sigma = math.Exp(x[i])
+		i++
+	}
+	if i < len(x) {
+		d.beta = x[i]
+	}
+	return d
+}
+
+// density is the log posterior density in the coordinates of the search.
+func (l *learner) density(x []float64) float64 {
+	for _, v := range x[2:] {
+		if math.Abs(v) > 12 {
+			return math.Inf(-1)
+		}
+	}
+	d := l.unpack(x)
+	v := l.h.Plateau.logPDF(d.muC) + l.h.Rate.logPDF(d.muK)
+	v += x[2] - d.tauC*d.tauC/(2*l.h.PlateauSpread*l.h.PlateauSpread)
+	v += x[3] - d.tauK*d.tauK/(2*l.h.RateSpread*l.h.RateSpread)
+	if l.h.LogNoise.SD > 0 {
+		v += l.h.LogNoise.logPDF(x[4])
+	}
+	if n := len(x); n > 4 && (l.h.LogNoise.SD == 0 || n > 5) {
+		v += l.h.DoseExponent.logPDF(x[n-1])
+	}
+	return v + l.evidence(d)
+}
+
+// sample returns weighted draws of the hyper-parameters.
+func (l *learner) sample(out *Learned) []draw {
+	dim := l.dims()
+	start := []float64{l.h.Plateau.Mean, l.h.Rate.Mean, math.Log(l.h.PlateauSpread / 2), math.Log(l.h.RateSpread / 2)}
+	scale := []float64{l.h.Plateau.SD, l.h.Rate.SD, 1, 1}
+	if l.h.LogNoise.SD > 0 {
+		start, scale = append(start, l.h.LogNoise.Mean), append(scale, l.h.LogNoise.SD)
+	}
+	if len(start) < dim {
+		start, scale = append(start, l.h.DoseExponent.Mean), append(scale, l.h.DoseExponent.SD)
+	}
+	mode := l.climb(start, scale)
+	centre, chol := mode, l.curvature(mode, scale)
+	var draws []draw
+	final := min(learnDraws, max(leastDraws, 20*learnDraws/max(1, len(l.groups))))
+	for _, n := range []int{leastDraws / 4, leastDraws / 2, final} {
+		xs, lw := l.points(centre, chol, n)
+		draws = draws[:0]
+		top := math.Inf(-1)
+		for _, v := range lw {
+			top = math.Max(top, v)
+		}
+		total, squares := 0.0, 0.0
+		for i, x := range xs {
+			d := l.unpack(x)
+			d.w = math.Exp(lw[i] - top)
+			total += d.w
+			squares += d.w * d.w
+			draws = append(draws, d)
+		}
+		mean := make([]float64, dim)
+		for i := range draws {
+			draws[i].w /= total
+			for j := range mean {
+				mean[j] += draws[i].w * xs[i][j]
+			}
+		}
+		cov := mat.NewSymDense(dim, nil)
+		for i, d := range draws {
+			for a := range mean {
+				for b := a; b < dim; b++ {
+					cov.SetSym(a, b, cov.At(a, b)+d.w*(xs[i][a]-mean[a])*(xs[i][b]-mean[b]))
+				}
+			}
+		}
+		if ess := total * total / squares; n == final && ess < 150 {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("The batches disagree in an unusual way: the averages rest on only %.0f effective points.", ess))
+		}
+		var c mat.Cholesky
+		if total*total/squares > 3*float64(dim) && c.Factorize(cov) {
+			centre, chol = mean, &c
+		}
+	}
+	return draws
+}
+
+// climb finds the mode, in units of scale.
+func (l *learner) climb(start, scale []float64) []float64 {
+	x := append([]float64(nil), start...)
+	to := func(z []float64) []float64 {
+		for i := range x {
+			x[i] = start[i] + scale[i]*z[i]
+		}
+		return x
+	}
+	p := optimize.Problem{Func: func(z []float64) float64 {
+		v := -l.density(to(z))
+		if math.IsNaN(v) {
+			return math.Inf(1)
+		}
+		return v
+	}}
+	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 600,
+		Converger: &optimize.FunctionConverge{Absolute: 1e-5, Iterations: 60}}, &optimize.NelderMead{SimplexSize: 0.4})
+	if r == nil || err != nil && r.X == nil {
+		return append([]float64(nil), start...)
+	}
+	return append([]float64(nil), to(r.X)...)
+}
+
+// curvature is the Cholesky factor of the inverse Hessian at the mode, kept
+// positive: a flat direction gets the width of the prior.
+func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
+	n := len(mode)
+	f := func(z []float64) float64 {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = mode[i] + scale[i]*z[i]
+		}
+		return -l.density(x)
+	}
+	const h = 0.08
+	hess := mat.NewSymDense(n, nil)
+	z := make([]float64, n)
+	f0 := f(z)
+	for i := range n {
+		for j := i; j < n; j++ {
+			clear(z)
+			var v float64
+			if i == j {
+				z[i] = h
+				up := f(z)
+				z[i] = -h
+				v = (up - 2*f0 + f(z)) / (h * h)
+			} else {
+				for _, s := range [4][3]float64{{1, 1, 1}, {1, -1, -1}, {-1, 1, -1}, {-1, -1, 1}} {
+					z[i], z[j] = s[0]*h, s[1]*h
+					v += s[2] * f(z) / (4 * h * h)
+				}
+			}
+			if !finite(v) {
+				v = 0
+			}
+			hess.SetSym(i, j, v)
+		}
+	}
+	var e mat.EigenSym
+	e.Factorize(hess, true)
+	var vec mat.Dense
+	e.VectorsTo(&vec)
+	val := e.Values(nil)
+	cov := mat.NewSymDense(n, nil)
+	for a := range n {
+		for b := a; b < n; b++ {
+			s := 0.0
+			for k := range n {
+				s += vec.At(a, k) * vec.At(b, k) / math.Max(val[k], 1)
+			}
+			cov.SetSym(a, b, 1.3*s*scale[a]*scale[b])
+		}
+	}
+	var c mat.Cholesky
+	c.Factorize(cov)
+	return &c
+}
+
+// points lays n quasi-random points of a t distribution with 5 degrees of
+// freedom and returns their log weights.
+func (l *learner) points(centre []float64, chol *mat.Cholesky, n int) (xs [][]float64, lw []float64) {
+	const df = 5
+	dim := len(centre)
+	var lower mat.TriDense
+	chol.LTo(&lower)
+	primes := []int{2, 3, 5, 7, 11, 13, 17}
+	chi := distuv.ChiSquared{K: df}
+	for i := range n {
+		z := make([]float64, dim)
+		q := 0.0
+		for j := range z {
+			z[j] = normalQuantile(radicalInverse(i+37, primes[j]))
+			q += z[j] * z[j]
+		}
+		s := math.Sqrt(df / chi.Quantile(radicalInverse(i+37, primes[dim])))
+		x := append([]float64(nil), centre...)
+		for a := range x {
+			for b := 0; b <= a; b++ {
+				x[a] += s * lower.At(a, b) * z[b]
+			}
+		}
+		lt := -float64(df+dim) / 2 * math.Log1p(q*s*s/df)
+		w := l.density(x) - lt
+		if math.IsNaN(w) {
+			w = math.Inf(-1)
+		}
+		xs, lw = append(xs, x), append(lw, w)
+	}
+	return xs, lw
+}
+
+// radicalInverse mirrors the digits of i at the point in a base: the Halton
+// sequence.
+func radicalInverse(i, base int) float64 {
+	f, r := 1.0, 0.0
+	for ; i > 0; i /= base {
+		f /= float64(base)
+		r += f * float64(i%base)
+	}
+	return r
+}
+
+// summarise fills the intervals from the draws.
+func (out *Learned) summarise() {
+	of := func(f func(draw) float64) Interval { return weighted(out.draws, f) }
+	out.Rate, out.Plateau = of(func(d draw) float64 { return d.muK }), of(func(d draw) float64 { return d.muC })
+	out.RateSpread, out.PlateauSpread = of(func(d draw) float64 { return math.Max(d.tauK, smallest) }), of(func(d draw) float64 { return d.tauC })
+	out.Noise, out.DoseExponent = of(func(d draw) float64 { return d.sigma }), of(func(d draw) float64 { return d.beta })
+	out.OwnRate = math.Max(0, 1-math.Pow(out.Rate.SD/out.hyper.Rate.SD, 2))
+	out.OwnPlateau = math.Max(0, 1-math.Pow(out.Plateau.SD/out.hyper.Plateau.SD, 2))
+	if out.Batches == 0 {
+		out.OwnRate, out.OwnPlateau = 0, 0
+	}
+}
+
+// weighted describes a function of the draws.
+func weighted(draws []draw, f func(draw) float64) Interval {
+	type pair struct{ v, w float64 }
+	ps := make([]pair, len(draws))
+	var iv Interval
+	for i, d := range draws {
+		ps[i] = pair{f(d), d.w}
+		iv.Mean += d.w * ps[i].v
+	}
+	s2 := 0.0
+	for _, p := range ps {
+		s2 += p.w * (p.v - iv.Mean) * (p.v - iv.Mean)
+	}
+	iv.SD = math.Sqrt(s2)
+	sort.Slice(ps, func(i, j int) bool { return ps[i].v < ps[j].v })
+	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
+	at, c, last := 0, 0.0, math.Inf(-1)
+	for _, p := range ps {
+		mid := c + p.w/2
+		for at < 5 && mid >= fivePoints[at].p {
+			*out[at] = p.v
+			if mid > c-p.w/2 && finite(last) && c > 0 { // between the two points
+				prev := c - p.w/2
+				if t := (fivePoints[at].p - prev) / (mid - prev); t > 0 && t < 1 {
+					*out[at] = last + t*(p.v-last)
+				}
+			}
+			at++
+		}
+		c += p.w
+		last = p.v
+	}
+	for ; at < 5; at++ {
+		*out[at] = last
+	}
+	return iv
+}
+
+// Prior is the belief about the next batch with a dose in g/L (0: the reference
+// dose) under the conditions of the library's rate; use Shifted for others. Its
+// spread holds the uncertainty of the botanical and that from batch to batch.
+func (out Learned) Prior(doseGPerL float64) Prior {
+	rel := 0.0
+	if doseGPerL > 0 && out.ReferenceDose > 0 {
+		rel = math.Log(doseGPerL / out.ReferenceDose)
+	}
+	var k, k2, c, c2, s, s2, within, withinC float64
+	for _, d := range out.draws {
+		m := d.muC * math.Exp(d.beta*rel)
+		ls := math.Log(d.sigma)
+		k += d.w * d.muK
+		c += d.w * m
+		s += d.w * ls
+		within += d.w * math.Max(d.tauK, smallest) * math.Max(d.tauK, smallest)
+		withinC += d.w * d.tauC * d.tauC
+	}
+	for _, d := range out.draws {
+		m := d.muC * math.Exp(d.beta*rel)
+		ls := math.Log(d.sigma)
+		k2 += d.w * (d.muK - k) * (d.muK - k)
+		c2 += d.w * (m - c) * (m - c)
+		s2 += d.w * (ls - s) * (ls - s)
+	}
+	return Prior{LogRate: Normal{k, math.Sqrt(k2 + within)}, Plateau: Normal{c, math.Sqrt(c2 + withinC)},
+		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.Early}
+}
+
+// TimeToShare describes the time to a share of the plateau in a batch nobody has
+// tasted, tails and all: wider than the normal Prior says when few batches speak.
+func (out Learned) TimeToShare(share float64) Wait {
+	switch {
+	case share <= 0:
+		return Wait{}
+	case !(share < 1):
+		return never()
+	}
+	n := math.Log(-math.Log1p(-share))
+	p := out.Prior(0)
+	f := func(v float64) (c, d float64) {
+		for _, x := range out.draws {
+			t := math.Max(x.tauK, smallest)
+			z := (v - n + x.muK) / t
+			c += x.w * normalCDF(z)
+			d += x.w * normalPDF(z) / t
+		}
+		return c, d
+	}
+	var w Wait
+	var m, m2 float64
+	for _, x := range out.draws {
+		t2 := math.Pow(math.Max(x.tauK, smallest), 2)
+		m += x.w * math.Exp(n-x.muK+t2/2)
+		m2 += x.w * math.Exp(2*(n-x.muK)+2*t2)
+	}
+	w.Mean, w.SD = m, math.Sqrt(math.Max(0, m2-m*m))
+	sd := p.LogRate.SD
+	w.fill(func(q float64) float64 {
+		return math.Exp(quantile(q, n-p.LogRate.Mean-12*sd, n-p.LogRate.Mean+12*sd, n-p.LogRate.Mean+sd*normalQuantile(q), f))
+	})
+	return w
+}

@@ -1,0 +1,377 @@
+package kinetics
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"gonum.org/v1/gonum/optimize"
+)
+
+// batchSet reads a set of batches (or plants, tasters) as tastings per group.
+func batchSet(t testing.TB, name, group, x, y string) (names []string, sets [][]Tasting) {
+	at := map[string]int{}
+	for _, r := range table(t, name) {
+		i, ok := at[r[group]]
+		if !ok {
+			i = len(sets)
+			at[r[group]] = i
+			sets, names = append(sets, nil), append(names, r[group])
+		}
+		sets[i] = append(sets[i], Tasting{Hours: number(t, r[x]), Score: number(t, r[y])})
+	}
+	return names, sets
+}
+
+func batches(sets [][]Tasting) (out []BatchData) {
+	for _, s := range sets {
+		out = append(out, BatchData{Tastings: s})
+	}
+	return out
+}
+
+func learnerFor(t testing.TB, h Hyper, bs []BatchData) *learner {
+	h = h.filled()
+	var out Learned
+	l, err := newLearner(&h, bs, &out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range l.groups {
+		l.groups[i].narrow = 0 // the finest grid
+	}
+	return l
+}
+
+// maximise polishes a maximum by Nelder-Mead restarts.
+func maximise(x []float64, f func([]float64) float64) ([]float64, float64) {
+	for range 6 {
+		r, err := optimize.Minimize(optimize.Problem{Func: func(x []float64) float64 { return -f(x) }}, x,
+			&optimize.Settings{Converger: &optimize.FunctionConverge{Absolute: 1e-13, Iterations: 400}}, &optimize.NelderMead{SimplexSize: 0.05})
+		if r == nil || err != nil && r.X == nil {
+			break
+		}
+		x = r.X
+	}
+	return x, f(x)
+}
+
+// Exact maximum likelihood of the hierarchical model: fits/hier_exact.csv (SciPy,
+// asymptote analytic, log k by a 1601-point sum). The set batches2 has both
+// spreads estimable; co2x is R's CO2 data (12 plants).
+func TestHierarchicalLikelihood(t *testing.T) {
+	for _, c := range []struct {
+		model, file, group, x, y string
+		h                        Hyper
+	}{
+		{"batches2_Cl_diag_exactML", "fits/batches2_data.csv", "batch", "t", "score", Hyper{Rate: Normal{-1.4, 1}, Plateau: Normal{6, 2}, LogNoise: Normal{-1, 0.4}}},
+		{"co2x_firstorder_Al_diag_exactML", "fits/co2x_data.csv", "Plant", "x", "y", Hyper{Rate: Normal{0, 0.5}, Plateau: Normal{32, 10}, LogNoise: Normal{0.6, 0.4}}},
+	} {
+		_, sets := batchSet(t, c.file, c.group, c.x, c.y)
+		l := learnerFor(t, c.h, batches(sets))
+		want := values(t, "fits/hier_exact.csv", c.model)
+		at := draw{muC: want["A(mean)"], muK: want["l(mean)"], tauC: want["sd.A"], tauK: want["sd.l"], sigma: want["sigma"]}
+		ll := l.evidence(at)
+		if math.Abs(ll-want["logLik"]) > 1e-6 {
+			t.Errorf("%s: log likelihood %.8f at the maximum, want %.8f", c.model, ll, want["logLik"])
+		}
+		x, top := maximise([]float64{at.muC * 1.02, at.muK + 0.02, math.Log(at.tauC) + 0.1, math.Log(at.tauK) - 0.1, math.Log(at.sigma) + 0.05}, func(x []float64) float64 {
+			return l.evidence(draw{muC: x[0], muK: x[1], tauC: math.Exp(x[2]), tauK: math.Exp(x[3]), sigma: math.Exp(x[4])})
+		})
+		var worst worstMargin
+		worst.check(t, c.model+" mean C", x[0], at.muC, 1e-5*at.muC)
+		worst.check(t, c.model+" mean ln k", x[1], at.muK, 1e-5)
+		worst.check(t, c.model+" sd C", math.Exp(x[2]), at.tauC, 2e-5*at.tauC)
+		worst.check(t, c.model+" sd ln k", math.Exp(x[3]), at.tauK, 2e-5)
+		worst.check(t, c.model+" sigma", math.Exp(x[4]), at.sigma, 1e-5*at.sigma)
+		worst.check(t, c.model+" logLik", top, want["logLik"], 1e-6)
+		t.Logf("%s: log likelihood off by %.1e; %s (%.2f of its tolerance)", c.model, ll-want["logLik"], worst.what, worst.miss)
+	}
+}
+
+// Models with only the asymptote random are Gaussian: R's Loblolly (SSasymp) and
+// Orange (SSlogis) data. Exact maximum likelihood in fits/hier_exact.csv; lme4's
+// nlmer gives 102.1198, −8.5494, −3.24397 and 192.0528, 727.904, 348.072.
+func TestRandomAsymptote(t *testing.T) {
+	fit := func(model, file, group, x, y string, start []float64, shape func(p []float64, t float64) (offset, x float64)) {
+		_, sets := batchSet(t, file, group, x, y)
+		f := func(p []float64) float64 {
+			va, sigma := math.Exp(2*p[3]), math.Exp(p[4])
+			var l learner
+			sum := 0.0
+			for _, s := range sets {
+				person := learnPerson{n: len(s), a: make([]float64, 1), b: make([]float64, 1)}
+				for _, r := range s {
+					off, x := shape(p, r.Hours)
+					y := r.Score - off
+					person.a[0] += x * x
+					person.b[0] += x * y
+					person.yy += y * y
+				}
+				sum += l.at(&learnGroup{people: []learnPerson{person}}, 0, p[0], va, sigma) - float64(len(s))*(logRoot2Pi+p[4])
+			}
+			return sum
+		}
+		p, top := maximise(start, f)
+		want := values(t, "fits/hier_exact.csv", model)
+		names := []string{"Asym", "R0", "lrc"}
+		if _, ok := want["xmid"]; ok {
+			names = []string{"Asym", "xmid", "scal"}
+		}
+		if _, ok := want["sd.C(taster)"]; ok {
+			names = []string{"C(mean)", "", "lk"}
+			want["sd.Asym"] = want["sd.C(taster)"]
+		}
+		for i, n := range names {
+			if n == "" {
+				continue
+			}
+			if math.Abs(p[i]/want[n]-1) > 1e-5 {
+				t.Errorf("%s: %s %.8g, want %.8g", model, n, p[i], want[n])
+			}
+		}
+		if math.Abs(math.Exp(p[3])/want["sd.Asym"]-1) > 2e-5 || math.Abs(math.Exp(p[4])/want["sigma"]-1) > 1e-5 || math.Abs(top-want["logLik"]) > 1e-6 {
+			t.Errorf("%s: %.7g, %.7g, %.7f, want %.7g, %.7g, %.7f", model, math.Exp(p[3]), math.Exp(p[4]), top, want["sd.Asym"], want["sigma"], want["logLik"])
+		}
+	}
+	fit("loblolly_SSasymp_Asym_exactML", "fits/loblolly_data.csv", "Seed", "age", "height", []float64{101, -8.6, -3.23, math.Log(3.6), math.Log(0.72)},
+		func(p []float64, t float64) (float64, float64) {
+			e := math.Exp(-math.Exp(p[2]) * t)
+			return p[1] * e, 1 - e
+		})
+	fit("orange_SSlogis_Asym_exactML", "fits/orange_data.csv", "Tree", "age", "circumference", []float64{192, 727, 348, math.Log(31), math.Log(7.8)},
+		func(p []float64, t float64) (float64, float64) { return 0, 1 / (1 + math.Exp((p[1]-t)/p[2])) })
+	// Three tasters with a common rate and a plateau each: fits/tasters_data.csv.
+	fit("tasters_gain_exactML", "fits/tasters_data.csv", "taster", "t", "score", []float64{7.3, 0, -1.4, math.Log(1.1), math.Log(0.3)},
+		func(p []float64, t float64) (float64, float64) { return 0, -math.Expm1(-math.Exp(p[2]) * t) })
+}
+
+// Shrinkage alone, the population held fixed: fits/hier_batch_posteriors.csv,
+// model batches_fixedpop, and the sum of log evidences in hier_exact.csv.
+func TestShrinkage(t *testing.T) {
+	names, sets := batchSet(t, "fits/batches_data.csv", "batch", "t", "score")
+	prior := Prior{LogRate: Normal{math.Log(0.25), 0.5}, Plateau: Normal{7.5, 1}, LogNoise: Normal{math.Log(0.6), 0}}
+	sum := 0.0
+	for i, s := range sets {
+		p := must(t, prior, s)
+		sum += p.LogEvidence()
+		for _, r := range table(t, "fits/hier_batch_posteriors.csv") {
+			if r["group"] != names[i] || r["model"][:10] != "batches_fi" {
+				continue
+			}
+			for _, v := range []struct {
+				col string
+				got float64
+			}{{"mean_A", p.Plateau().Mean}, {"sd_A", p.Plateau().SD}, {"mean_l", p.LogRate().Mean}, {"sd_l", p.LogRate().SD}} {
+				if want := number(t, r[v.col]); math.Abs(v.got-want) > 1e-5 {
+					t.Errorf("%s %s: %.7f, want %.7f", names[i], v.col, v.got, want)
+				}
+			}
+		}
+	}
+	if want := values(t, "fits/hier_exact.csv", "batches_fixedpop")["logLik"]; math.Abs(sum-want) > 1e-6 {
+		t.Errorf("sum of log evidences %.8f, want %.8f", sum, want)
+	}
+}
+
+// The full posterior of the eight batches whose most likely spread of plateaus is
+// zero: fits/hier_exact.csv, rows batches_fullBayes_mcmc (affine-invariant
+// ensemble sampler, 60 × 12000 steps; its own error is in the rows mcse). Its
+// noise prior is half-normal(1); the draws are re-weighted to it here.
+func TestLearnAgainstMCMC(t *testing.T) {
+	_, sets := batchSet(t, "fits/batches_data.csv", "batch", "t", "score")
+	h := Hyper{Rate: Normal{math.Log(0.2), 1}, Plateau: Normal{7, 2}, RateSpread: 0.5, PlateauSpread: 1.5, LogNoise: Normal{math.Log(0.7), 0.8}}
+	out, err := Learn(h, batches(sets))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(out.Warnings) > 0 {
+		t.Error(out.Warnings)
+	}
+	total := 0.0
+	for i := range out.draws {
+		d := &out.draws[i]
+		d.w *= d.sigma * math.Exp(-d.sigma*d.sigma/2-h.LogNoise.logPDF(math.Log(d.sigma)))
+		total += d.w
+	}
+	for i := range out.draws {
+		out.draws[i].w /= total
+	}
+	out.summarise()
+	want := values(t, "fits/hier_exact.csv", "batches_fullBayes_mcmc")
+	p := out.Prior(0)
+	next := out.TimeToShare(0.8)
+	var worst worstMargin
+	for _, c := range []struct {
+		what     string
+		got, tol float64
+	}{
+		{"mu_C.mean", out.Plateau.Mean, 0.02}, {"mu_C.sd", out.Plateau.SD, 0.02}, {"mu_C.q50", out.Plateau.Median, 0.02},
+		{"mu_lk.mean", out.Rate.Mean, 0.01}, {"mu_lk.sd", out.Rate.SD, 0.01}, {"mu_lk.q50", out.Rate.Median, 0.015},
+		{"tau_C.mean", out.PlateauSpread.Mean, 0.02}, {"tau_C.sd", out.PlateauSpread.SD, 0.02}, {"tau_C.q50", out.PlateauSpread.Median, 0.025},
+		{"tau_lk.mean", out.RateSpread.Mean, 0.006}, {"tau_lk.sd", out.RateSpread.SD, 0.006}, {"tau_lk.q50", out.RateSpread.Median, 0.01},
+		{"sigma.mean", out.Noise.Mean, 0.004}, {"sigma.sd", out.Noise.SD, 0.004}, {"sigma.q50", out.Noise.Median, 0.005},
+		{"newbatch.lk.mean", p.LogRate.Mean, 0.01}, {"newbatch.lk.sd", p.LogRate.SD, 0.01},
+		{"newbatch.t80.q10", next.P10, 0.05}, {"newbatch.t80.q25", next.P25, 0.06}, {"newbatch.t80.q50", next.Median, 0.08}, {"newbatch.t80.q75", next.P75, 0.15}, {"newbatch.t80.q90", next.P90, 0.3},
+	} {
+		worst.check(t, c.what, c.got, want[c.what], c.tol)
+	}
+	t.Logf("closest to its tolerance: %s (%.2f of it)", worst.what, worst.miss)
+	// The spread whose maximum-likelihood value is zero must stay open.
+	if out.PlateauSpread.P95 < 1.5 || p.Plateau.SD < 0.8 {
+		t.Errorf("a spread of zero was believed: %+v", out.PlateauSpread)
+	}
+}
+
+// Without batches the next prior is the library's, and the maker's share is nil;
+// with batches it grows and stays below one.
+func TestLearnFromNothing(t *testing.T) {
+	p := usual(0.05)
+	out, err := Learn(p.Hyper(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := out.Prior(0)
+	for _, v := range []struct{ got, want, tol float64 }{
+		{q.LogRate.Mean, p.LogRate.Mean, 0.03}, {q.LogRate.SD, p.LogRate.SD, 0.03}, {q.Plateau.Mean, p.Plateau.Mean, 0.05}, {q.Plateau.SD, p.Plateau.SD, 0.05},
+		{q.LogNoise.Mean, p.LogNoise.Mean, 0.02}, {q.LogNoise.SD, p.LogNoise.SD, 0.02}, {out.OwnRate, 0, 0}, {out.OwnPlateau, 0, 0},
+	} {
+		if math.Abs(v.got-v.want) > v.tol {
+			t.Errorf("%.4f, want %.4f", v.got, v.want)
+		}
+	}
+	one := BatchData{Tastings: []Tasting{{Hours: 5, Score: 3}, {Hours: 12, Score: 5}, {Hours: 30, Score: 7}}}
+	last := 0.0
+	for n := 1; n <= 3; n++ {
+		var bs []BatchData
+		for range n {
+			bs = append(bs, one)
+		}
+		out, err := Learn(p.Hyper(), bs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if out.Batches != n || out.Tastings != 3*n || out.OwnRate <= last || out.OwnRate >= 1 {
+			t.Errorf("%d batches: %d, %d, share %.2f after %.2f", n, out.Batches, out.Tastings, out.OwnRate, last)
+		}
+		last = out.OwnRate
+	}
+	again, _ := Learn(p.Hyper(), []BatchData{one})
+	twice, _ := Learn(p.Hyper(), []BatchData{one})
+	if again.Rate != twice.Rate {
+		t.Error("the same input gave different answers")
+	}
+}
+
+// simulated batches of a botanical with known hyper-parameters.
+func simulated(n, tastings int, seed uint64) []BatchData {
+	rng := rand.New(rand.NewPCG(seed, 7))
+	var out []BatchData
+	for range n {
+		dose := math.Exp(rng.NormFloat64()*0.4 + math.Log(30))
+		c := 7*math.Pow(dose/30, 0.6) + 0.8*rng.NormFloat64()
+		k := math.Exp(math.Log(0.06) + 0.4*rng.NormFloat64())
+		b := BatchData{DoseGPerL: dose}
+		for i := range tastings {
+			at := 4 * math.Pow(2, float64(i)*5/float64(tastings))
+			y := c*-math.Expm1(-k*at) + rng.NormFloat64()
+			b.Tastings = append(b.Tastings, Tasting{Hours: at, Score: math.Max(0, math.Min(10, y)), Censored: y >= 10})
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// The learned intervals hold the hyper-parameters that made the batches (many
+// batches: all must lie within four posterior SD), dose and exponent included.
+func TestLearnRecovers(t *testing.T) {
+	out, err := Learn(usual(0.1).Hyper(), simulated(40, 5, 3))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p30, p60 := out.Prior(30), out.Prior(60)
+	for _, c := range []struct {
+		what  string
+		iv    Interval
+		truth float64
+	}{
+		{"rate", out.Rate, math.Log(0.06)}, {"rate spread", out.RateSpread, 0.4}, {"plateau spread", out.PlateauSpread, 0.8}, {"noise", out.Noise, 1}, {"exponent", out.DoseExponent, 0.6},
+		{"plateau at 30 g/L", Interval{Mean: p30.Plateau.Mean, SD: out.Plateau.SD}, 7}, {"plateau at 60 g/L", Interval{Mean: p60.Plateau.Mean, SD: 1.6 * out.Plateau.SD}, 7 * math.Pow(2, 0.6)},
+	} {
+		t.Logf("%s: %.3f ± %.3f, made with %.3f", c.what, c.iv.Mean, c.iv.SD, c.truth)
+		if math.Abs(c.iv.Mean-c.truth) > 4*c.iv.SD {
+			t.Errorf("%s: %.3f ± %.3f, made with %.3f", c.what, c.iv.Mean, c.iv.SD, c.truth)
+		}
+	}
+	if len(out.Warnings) > 0 || out.OwnRate < 0.9 || p60.Plateau.Mean < p30.Plateau.Mean {
+		t.Errorf("%v, share %.2f", out.Warnings, out.OwnRate)
+	}
+}
+
+// A known shift (a colder room) is undone before batches are compared.
+func TestLearnShift(t *testing.T) {
+	warm := simulated(12, 5, 5)
+	cold := append([]BatchData(nil), warm...)
+	for i := range cold {
+		cold[i].Shift = Shift{LogMean: math.Log(0.5), LogSD: 0.05}
+		cold[i].Tastings = append([]Tasting(nil), warm[i].Tastings...)
+		for j := range cold[i].Tastings {
+			cold[i].Tastings[j].Hours *= 2
+		}
+	}
+	a, err := Learn(usual(0.1).Hyper(), warm)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Learn(usual(0.1).Hyper(), cold)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(a.Rate.Mean-b.Rate.Mean) > 0.02 || math.Abs(a.Plateau.Mean-b.Plateau.Mean) > 0.05 {
+		t.Errorf("%+v, %+v", a.Rate, b.Rate)
+	}
+}
+
+func TestLearnErrors(t *testing.T) {
+	h := usual(0.05).Hyper()
+	for i, c := range []struct {
+		h    Hyper
+		b    BatchData
+		want error
+	}{
+		{Hyper{}, BatchData{}, ErrPrior},
+		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, RateSpread: -1}, BatchData{}, ErrPrior},
+		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, ReferenceDose: math.NaN()}, BatchData{}, ErrPrior},
+		{h, BatchData{DoseGPerL: -1}, ErrBatch}, {h, BatchData{Shift: Shift{LogMean: math.NaN()}}, ErrBatch},
+		{h, BatchData{Tastings: []Tasting{{Hours: -1}}}, ErrTasting},
+	} {
+		if _, err := Learn(c.h, []BatchData{c.b}); !errors.Is(err, c.want) {
+			t.Errorf("%d: %v, want %v", i, err, c.want)
+		}
+	}
+	// Batches without tastings teach nothing and do no harm.
+	out, err := Learn(h, []BatchData{{}, {Tastings: []Tasting{{Hours: 0, Score: 1}}}})
+	if err != nil || out.Batches != 0 {
+		t.Error(out.Batches, err)
+	}
+	out, err = Learn(h, []BatchData{{DoseGPerL: 20, Tastings: []Tasting{{Hours: 4, Score: 3}}}, {Tastings: []Tasting{{Hours: 4, Score: 3, Taster: "A"}, {Hours: 8, Score: 10, Censored: true, Taster: "B"}}}})
+	if err != nil || len(out.Warnings) != 1 || math.IsNaN(out.Rate.Mean) {
+		t.Error(out.Warnings, err)
+	}
+}
+
+func BenchmarkLearn(b *testing.B) {
+	for _, n := range []int{10, 500} {
+		bs := simulated(n, 5, 1)
+		h := usual(0.1).Hyper()
+		b.Run(fmt.Sprint(n, "x5"), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Learn(h, bs); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

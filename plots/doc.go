@@ -1,0 +1,15 @@
+// Package plots draws the pictures of the bench book: how flavours come out of
+// their botanicals, where a bottle stands on the map of alcohol against sugar,
+// and how its qualities fade in store.
+//
+// A picture is a plain value (Extraction, KeepingMap, Fade) that holds nothing
+// but numbers and words. Its methods PNG, SVG and PDF check the value and write
+// the picture; they compute nothing of the trade and keep no state, so they may
+// be called from several goroutines at once. Equal values give equal bytes in
+// each of the three formats.
+//
+// Pictures are laid out for a narrow screen: one column, no legend, every curve
+// and line named where it stands. The drawing goes straight to gonum's vector
+// canvas, because stacked panels with one exact time axis and reserved rows for
+// their labels need every length to be known before the first stroke.
+package plots

@@ -1,0 +1,247 @@
+package plots
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Quality is something a bottle loses in store, such as a citrus top note.
+// Weeks rise from bottling. Share, Low and High are the part left, 1 to 0: the
+// median and the ends of its 90 % range. Low and High may both be empty.
+type Quality struct {
+	Name                    string
+	Weeks, Share, Low, High []float64
+	Note                    string
+}
+
+// Fade shows the share left of each quality against the weeks in store, one
+// panel a quality in the caller's order.
+type Fade struct {
+	Title, Subtitle string
+	Store           string // where and how warm, such as "fridge, 4 °C"
+	Qualities       []Quality
+	Floor           *float64 // share, 0 to 1, below which a quality counts as gone
+	NowWeeks        *float64 // weeks since bottling
+	EndWeeks        float64  // right end of the axis; 0 takes the last time given
+	FootNote        string
+}
+
+// PNG writes the picture at the style's resolution.
+func (f Fade) PNG(w io.Writer, s Style) error {
+	fig, err := f.figure(s)
+	if err != nil {
+		return err
+	}
+	return fig.png(w, s)
+}
+
+// SVG writes the picture with all text as outlines, and with Alt as its
+// description.
+func (f Fade) SVG(w io.Writer, s Style) error {
+	fig, err := f.figure(s)
+	if err != nil {
+		return err
+	}
+	return fig.svg(w, s)
+}
+
+// PDF writes the picture as one page of its own size, with all text as
+// outlines.
+func (f Fade) PDF(w io.Writer, s Style) error {
+	fig, err := f.figure(s)
+	if err != nil {
+		return err
+	}
+	return fig.pdf(w, s)
+}
+
+// Alt says in words what the picture shows.
+func (f Fade) Alt() string {
+	var b strings.Builder
+	b.WriteString("Share left of each quality against " + f.unit().name + " in store")
+	if store := clean(f.Store); store != "" {
+		b.WriteString(", " + store)
+	}
+	b.WriteString(".")
+	for _, q := range f.Qualities {
+		n := len(q.Share)
+		if n == 0 || n != len(q.Weeks) {
+			continue
+		}
+		fmt.Fprintf(&b, " %s: %s left after %s %s", clean(q.Name), percent(q.Share[n-1]), f.unit().of(q.Weeks[n-1]), f.unit().name)
+		if words := q.gone(f.Floor, f.unit()); words != "" {
+			b.WriteString("; " + words)
+		}
+		b.WriteString(".")
+	}
+	return b.String()
+}
+
+func percent(share float64) string {
+	return fmt.Sprintf("%.0f %%", 100*math.Max(0, math.Min(share, 1)))
+}
+
+func plainNumber(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
+
+func (f Fade) check() error {
+	if len(f.Qualities) == 0 {
+		return fmt.Errorf("%w: no quality is named; give at least one", ErrEmpty)
+	}
+	if err := finite("the end of the axis", f.EndWeeks); err != nil {
+		return err
+	}
+	if f.EndWeeks < 0 {
+		return fmt.Errorf("the axis ends before bottling, at %g weeks: %w", f.EndWeeks, ErrShape)
+	}
+	for _, v := range []*float64{f.Floor, f.NowWeeks} {
+		if v != nil {
+			if err := finite("the share that counts as gone, or the present week,", *v); err != nil {
+				return err
+			}
+		}
+	}
+	for i, q := range f.Qualities {
+		who := quoted(q.Name, fmt.Sprintf("quality %d", i+1))
+		err := checkSeries(who, named{"weeks", q.Weeks}, named{"share", q.Share}, named{"range", q.Low}, named{"range", q.High})
+		if err != nil {
+			return err
+		}
+		if len(q.Low) != len(q.High) {
+			return fmt.Errorf("the range of %s lacks its lower or its upper end: %w", who, ErrShape)
+		}
+	}
+	switch end := f.end(); {
+	case !(end > 0):
+		return fmt.Errorf("%w: no quality has a time after bottling; give weeks or an end", ErrEmpty)
+	case end*hoursPerWeek > maxHours:
+		return fmt.Errorf("the axis would be %.0f weeks long, at most 50 years can be drawn: %w", end, ErrShape)
+	}
+	return nil
+}
+
+func (f Fade) end() float64 {
+	end := f.EndWeeks
+	if end <= 0 {
+		for _, q := range f.Qualities {
+			if n := len(q.Weeks); n > 0 {
+				end = math.Max(end, q.Weeks[n-1])
+			}
+		}
+	}
+	return end
+}
+
+func (f Fade) figure(s Style) (*figure, error) {
+	if err := checkStyle(s); err != nil {
+		return nil, err
+	}
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	st := stack{
+		title: f.Title, subtitle: f.Subtitle, alt: f.Alt(),
+		axis:       timeAxis{end: f.end() * hoursPerWeek, unit: f.unit()},
+		axisName:   f.unit().name + " in store",
+		yName:      "share left, %",
+		yTop:       100,
+		yMarks:     []float64{0, 50, 100},
+		yMarksTall: []float64{0, 20, 40, 60, 80, 100},
+		sideWidest: "gone at",
+		captions:   []string{f.howToRead(), f.FootNote},
+	}
+	if store := clean(f.Store); store != "" {
+		st.axisName += " (" + store + ")"
+	}
+	if f.NowWeeks != nil {
+		st.now = scaled(f.NowWeeks, hoursPerWeek)
+		st.nowWords = "now, " + f.unit().of(*f.NowWeeks) + " " + f.unit().short
+	}
+	for i, q := range f.Qualities {
+		l := lane{
+			name: q.Name, note: q.Note,
+			color: s.Palette.Series[i%len(s.Palette.Series)],
+			hours: times(q.Weeks, hoursPerWeek), median: times(q.Share, 100),
+			low90: times(q.Low, 100), high90: times(q.High, 100),
+		}
+		if f.Floor != nil {
+			l.levels = []level{{100 * *f.Floor, []string{"gone at", percent(*f.Floor)}, s.Palette.Ink}}
+			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) {
+				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek, words: q.gone(f.Floor, f.unit()), color: s.Palette.Ink}}
+			}
+		}
+		st.lanes = append(st.lanes, l)
+	}
+	return st.figure(s), nil
+}
+
+func (f Fade) howToRead() string {
+	for _, q := range f.Qualities {
+		if len(q.Low) > 0 {
+			return "Line: most likely share; band: 90 % range."
+		}
+	}
+	return "Line: most likely share."
+}
+
+// unit counts a short store in days.
+func (f Fade) unit() unit {
+	if f.end() < 3 {
+		return days
+	}
+	return weeks
+}
+
+// of prints a number of weeks in a unit.
+func (u unit) of(inWeeks float64) string { return plainNumber(inWeeks * hoursPerWeek / u.hours) }
+
+// gone says when a quality falls to the floor, with its range where one is
+// known, or nothing if it does not fall that far.
+func (q Quality) gone(floor *float64, u unit) string {
+	if floor == nil || len(q.Share) == 0 {
+		return ""
+	}
+	at := fallsTo(q.Weeks, q.Share, *floor)
+	if math.IsInf(at, 1) {
+		return ""
+	}
+	words := fmt.Sprintf("%s left after %s %s", percent(*floor), u.of(at), u.short)
+	if len(q.Low) == 0 {
+		return words
+	}
+	from, until := fallsTo(q.Weeks, q.Low, *floor), fallsTo(q.Weeks, q.High, *floor)
+	if math.IsInf(until, 1) {
+		return fmt.Sprintf("%s (%s or later)", words, u.of(from))
+	}
+	return fmt.Sprintf("%s (%s–%s)", words, u.of(from), u.of(until))
+}
+
+// fallsTo is the first time at which values, joined by straight lines, are down
+// at a level; +Inf if they never are.
+func fallsTo(at, values []float64, to float64) float64 {
+	for i, v := range values {
+		if v > to {
+			continue
+		}
+		if i == 0 || math.IsInf(v, 0) || math.IsInf(values[i-1], 0) {
+			return at[i]
+		}
+		return at[i-1] + (at[i]-at[i-1])*(values[i-1]-to)/(values[i-1]-v)
+	}
+	return math.Inf(1)
+}
+
+func times(values []float64, by float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = v * by
+	}
+	return out
+}
+
+func scaled(v *float64, by float64) *float64 {
+	w := *v * by
+	return &w
+}

@@ -1,0 +1,383 @@
+package plots_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"flag"
+	"image"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"steepbook/plots"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden pictures")
+
+type picture interface {
+	PNG(io.Writer, plots.Style) error
+	SVG(io.Writer, plots.Style) error
+	PDF(io.Writer, plots.Style) error
+}
+
+func scenes() map[string]picture {
+	return map[string]picture{
+		"extraction":           winter(),
+		"extraction-minutes":   quick(),
+		"extraction-stretched": slow(),
+		"extraction-crowded":   crowded(),
+		"keepingmap":           stand(),
+		"fade":                 shelf(),
+	}
+}
+
+func formats(p picture) map[string]func(io.Writer, plots.Style) error {
+	return map[string]func(io.Writer, plots.Style) error{"png": p.PNG, "svg": p.SVG, "pdf": p.PDF}
+}
+
+// coarse keeps files small and drawing quick.
+func coarse() plots.Style {
+	s := plots.DefaultStyle()
+	s.PixelsPerInch = 72
+	return s
+}
+
+func TestGoldenPictures(t *testing.T) {
+	for name, p := range scenes() {
+		var got bytes.Buffer
+		if err := p.PNG(&got, coarse()); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		file := filepath.Join("testdata", name+".png")
+		if *update {
+			if err := os.MkdirAll("testdata", 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(file, got.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatalf("%v; make it with go test ./plots -update", err)
+		}
+		if share := difference(t, got.Bytes(), want); share > 0.001 {
+			out := filepath.Join(t.ArtifactDir(), name+".png")
+			if err := os.WriteFile(out, got.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			t.Errorf("%s: %.2f %% of the pixels differ from %s; what was drawn is in %s (keep it with go test -artifacts)", name, 100*share, file, out)
+		}
+	}
+}
+
+// difference is the share of pixels that differ visibly. Rounding differs
+// between processors, so a pixel may be a little off.
+func difference(t *testing.T, a, b []byte) float64 {
+	t.Helper()
+	decode := func(data []byte) image.Image {
+		img, err := png.Decode(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return img
+	}
+	x, y := decode(a), decode(b)
+	if x.Bounds() != y.Bounds() {
+		return 1
+	}
+	off, all := 0, 0
+	for j := x.Bounds().Min.Y; j < x.Bounds().Max.Y; j++ {
+		for i := x.Bounds().Min.X; i < x.Bounds().Max.X; i++ {
+			all++
+			r0, g0, b0, _ := x.At(i, j).RGBA()
+			r1, g1, b1, _ := y.At(i, j).RGBA()
+			for _, d := range []float64{float64(r0) - float64(r1), float64(g0) - float64(g1), float64(b0) - float64(b1)} {
+				if math.Abs(d) > 0x1800 {
+					off++
+					break
+				}
+			}
+		}
+	}
+	return float64(off) / float64(all)
+}
+
+func TestEqualInputGivesEqualBytes(t *testing.T) {
+	for name, p := range scenes() {
+		for format, write := range formats(p) {
+			var outs [2]bytes.Buffer
+			var wait sync.WaitGroup
+			for i := range outs {
+				wait.Go(func() {
+					if err := write(&outs[i], coarse()); err != nil {
+						t.Errorf("%s: %v", name, err)
+					}
+				})
+			}
+			wait.Wait()
+			if !bytes.Equal(outs[0].Bytes(), outs[1].Bytes()) {
+				t.Errorf("%s.%s differs from one drawing to the next", name, format)
+			}
+		}
+	}
+}
+
+func TestPNGHasTwoPixelsAPoint(t *testing.T) {
+	var buf bytes.Buffer
+	s := plots.DefaultStyle()
+	if err := winter().PNG(&buf, s); err != nil {
+		t.Fatal(err)
+	}
+	cfg, err := png.DecodeConfig(&buf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 360 pt are 5 inches, 480 pixels of 1/96 inch, drawn double.
+	if cfg.Width != 960 {
+		t.Errorf("%d pixels wide, want 960", cfg.Width)
+	}
+}
+
+func TestSVGIsWellFormedOutlinesWithWords(t *testing.T) {
+	for name, p := range scenes() {
+		var buf bytes.Buffer
+		if err := p.SVG(&buf, plots.DefaultStyle()); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		seen := map[string]int{}
+		d := xml.NewDecoder(bytes.NewReader(buf.Bytes()))
+		for {
+			token, err := d.Token()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			if el, ok := token.(xml.StartElement); ok {
+				seen[el.Name.Local]++
+				for _, a := range el.Attr {
+					if strings.Contains(a.Value, "NaN") || a.Name.Local == "d" && strings.Contains(a.Value, "Inf") {
+						t.Errorf("%s: %s=%q", name, a.Name.Local, a.Value)
+					}
+				}
+			}
+		}
+		if seen["text"] != 0 || seen["title"] != 1 || seen["desc"] != 1 || seen["path"] < 10 {
+			t.Errorf("%s: elements %v, want outlines, one title and one desc", name, seen)
+		}
+	}
+}
+
+func TestSVGEscapesForeignWords(t *testing.T) {
+	e := quick()
+	e.Title = `<script>alert("x")</script> & co`
+	var buf bytes.Buffer
+	if err := e.SVG(&buf, plots.DefaultStyle()); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(buf.String(), "<script>") || !strings.Contains(buf.String(), "&lt;script&gt;") {
+		t.Error("a title is not escaped in the SVG")
+	}
+}
+
+func TestPDFIsWhole(t *testing.T) {
+	var buf bytes.Buffer
+	if err := stand().PDF(&buf, plots.DefaultStyle()); err != nil {
+		t.Fatal(err)
+	}
+	data := buf.Bytes()
+	if !bytes.HasPrefix(data, []byte("%PDF-1.")) {
+		t.Fatalf("begins with %q", data[:8])
+	}
+	// ISO 32000-1, 7.5.5: the number after startxref is the offset of the
+	// cross-reference table.
+	m := regexp.MustCompile(`startxref\s+(\d+)\s+%%EOF\s*$`).FindSubmatch(data)
+	if m == nil {
+		t.Fatal("no startxref at the end")
+	}
+	at, _ := strconv.Atoi(string(m[1]))
+	if !bytes.HasPrefix(data[at:], []byte("xref")) {
+		t.Errorf("startxref points to %q", data[at:at+10])
+	}
+	if bytes.Contains(data, []byte("/FontFile")) {
+		t.Error("the PDF embeds a font, its text is not outlined")
+	}
+}
+
+func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	change := func(f func(*plots.Extraction)) picture {
+		e := winter()
+		f(&e)
+		return e
+	}
+	changeMap := func(f func(*plots.KeepingMap)) picture {
+		m := stand()
+		f(&m)
+		return m
+	}
+	for name, c := range map[string]struct {
+		p    picture
+		want error
+		says string
+	}{
+		"empty batch":   {plots.Extraction{Title: "t", EndH: 5}, plots.ErrEmpty, "no botanical"},
+		"no time":       {plots.Extraction{Curves: []plots.Curve{{Name: "bay"}}}, plots.ErrEmpty, "no flavour has a time"},
+		"NaN median":    {change(func(e *plots.Extraction) { e.Curves[0].Median[3] = nan }), plots.ErrNaN, `median of "green cardamom"`},
+		"NaN range":     {change(func(e *plots.Extraction) { e.Curves[1].High90[3] = nan }), plots.ErrNaN, `90 % range of "bitter"`},
+		"NaN tasting":   {change(func(e *plots.Extraction) { e.Curves[0].Tastings[1].Score = nan }), plots.ErrNaN, "tasting 2"},
+		"NaN window":    {change(func(e *plots.Extraction) { e.Curves[0].Window.Best = nan }), plots.ErrNaN, "time to pull"},
+		"NaN pulled":    {change(func(e *plots.Extraction) { e.Curves[0].PulledH = ptr(nan) }), plots.ErrNaN, "was pulled"},
+		"NaN target":    {change(func(e *plots.Extraction) { e.Curves[0].Target = ptr(nan) }), plots.ErrNaN, "score"},
+		"NaN now":       {change(func(e *plots.Extraction) { e.NowH = ptr(nan) }), plots.ErrNaN, "present"},
+		"NaN end":       {change(func(e *plots.Extraction) { e.EndH = nan }), plots.ErrNaN, "end of the time axis"},
+		"Inf hours":     {change(func(e *plots.Extraction) { e.Curves[0].Hours[120] = inf }), plots.ErrNaN, "not finite"},
+		"negative end":  {change(func(e *plots.Extraction) { e.EndH = -3 }), plots.ErrShape, "before the start"},
+		"a century":     {change(func(e *plots.Extraction) { e.EndH = 876600 }), plots.ErrShape, "50 years"},
+		"falling":       {change(func(e *plots.Extraction) { e.Curves[0].Hours[3] = 0 }), plots.ErrShape, "must rise"},
+		"short series":  {change(func(e *plots.Extraction) { e.Curves[0].Median = e.Curves[0].Median[:5] }), plots.ErrShape, "5 values of median for 121 hours"},
+		"half a range":  {change(func(e *plots.Extraction) { e.Curves[0].High50 = nil }), plots.ErrShape, "lack"},
+		"window turned": {change(func(e *plots.Extraction) { e.Curves[0].Window.Until = 1 }), plots.ErrShape, "ends before it begins"},
+
+		"empty map":    {plots.KeepingMap{}, plots.ErrEmpty, "no bottle"},
+		"two corners":  {changeMap(func(m *plots.KeepingMap) { m.Regions[0].Outline = m.Regions[0].Outline[:2] }), plots.ErrShape, "2 corners"},
+		"NaN corner":   {changeMap(func(m *plots.KeepingMap) { m.Regions[0].Outline[0].ABVPercent = nan }), plots.ErrNaN, "weeks in the fridge"},
+		"NaN boundary": {changeMap(func(m *plots.KeepingMap) { m.Boundaries[0].Line[0].SugarGPerL = nan }), plots.ErrNaN, "Delle"},
+		"NaN bottle":   {changeMap(func(m *plots.KeepingMap) { m.Bottle.At.ABVPercent = nan }), plots.ErrNaN, "bottle"},
+		"correlation":  {changeMap(func(m *plots.KeepingMap) { m.Bottle.Correlation = 2 }), plots.ErrShape, "correlation"},
+		"no start":     {changeMap(func(m *plots.KeepingMap) { m.Bottle = nil }), plots.ErrShape, "start from"},
+		"Inf change":   {changeMap(func(m *plots.KeepingMap) { m.Path[0].To.ABVPercent = inf }), plots.ErrNaN, "change 1"},
+		"huge map":     {changeMap(func(m *plots.KeepingMap) { m.MaxABVPercent = 120 }), plots.ErrShape, "100"},
+
+		"empty fade": {plots.Fade{}, plots.ErrEmpty, "no quality"},
+		"NaN share":  {plots.Fade{Qualities: []plots.Quality{{Name: "zest", Weeks: []float64{0, 1}, Share: []float64{1, nan}}}}, plots.ErrNaN, `"zest"`},
+		"lone low":   {plots.Fade{Qualities: []plots.Quality{{Name: "zest", Weeks: []float64{0, 1}, Low: []float64{1, 1}}}}, plots.ErrShape, "upper"},
+		"no weeks":   {plots.Fade{Qualities: []plots.Quality{{Name: "zest"}}}, plots.ErrEmpty, "weeks"},
+	} {
+		for format, write := range formats(c.p) {
+			var buf bytes.Buffer
+			err := write(&buf, plots.DefaultStyle())
+			if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.says) || strings.Contains(err.Error(), "\n") {
+				t.Errorf("%s, %s: error %v, want %v with %q", name, format, err, c.want, c.says)
+			}
+			if buf.Len() > 0 {
+				t.Errorf("%s, %s: wrote %d bytes beside the error", name, format, buf.Len())
+			}
+		}
+	}
+}
+
+func TestUnusableStyleIsRefused(t *testing.T) {
+	for name, change := range map[string]func(*plots.Style){
+		"zero":    func(s *plots.Style) { *s = plots.Style{} },
+		"narrow":  func(s *plots.Style) { s.WidthPt = 100 },
+		"NaN":     func(s *plots.Style) { s.WidthPt = math.NaN() },
+		"coarse":  func(s *plots.Style) { s.PixelsPerInch = 1 },
+		"big":     func(s *plots.Style) { s.TextPt = 30 },
+		"small":   func(s *plots.Style) { s.NamePt = 5 },
+		"palette": func(s *plots.Style) { s.Palette.Series = nil },
+	} {
+		s := plots.DefaultStyle()
+		change(&s)
+		for _, p := range scenes() {
+			if err := p.SVG(io.Discard, s); !errors.Is(err, plots.ErrStyle) {
+				t.Errorf("%s: error %v", name, err)
+			}
+		}
+	}
+}
+
+func TestInfiniteEndsAreClipped(t *testing.T) {
+	inf := math.Inf(1)
+	e := winter()
+	e.Curves[0].High90[60], e.Curves[0].Low90[61], e.Curves[0].Median[62] = inf, -inf, inf
+	e.Curves[0].Tastings[0].High, e.Curves[0].Tastings[1].Hours = inf, inf
+	e.Curves[0].Window.From, e.Curves[0].Window.Until = -inf, inf
+	e.Curves[2].Window = &plots.Span{From: inf, Best: inf, Until: inf, Label: "never"}
+	e.Curves[0].Target, e.Curves[1].Limit = ptr(inf), ptr(-inf)
+	m := stand()
+	m.Regions[3].Outline = []plots.MapPoint{{22, 0}, {inf, 0}, {inf, inf}, {22, inf}}
+	f := shelf()
+	f.Qualities[0].Low[3], f.Qualities[0].High[3] = -inf, inf
+	for name, p := range map[string]picture{"extraction": e, "map": m, "fade": f} {
+		for format, write := range formats(p) {
+			var buf bytes.Buffer
+			if err := write(&buf, coarse()); err != nil {
+				t.Errorf("%s.%s: %v", name, format, err)
+			}
+			if format == "svg" && regexp.MustCompile(`NaN|Inf`).Match(buf.Bytes()) {
+				t.Errorf("%s: the SVG holds %q", name, regexp.MustCompile(`.{30}(NaN|Inf).{30}`).Find(buf.Bytes()))
+			}
+		}
+	}
+}
+
+func TestAltTellsTheStory(t *testing.T) {
+	want := "Strength of each flavour in the jar over time, scores 0 to 10." +
+		" green cardamom: 3 tastings, wanted 4.2, best pulled at 19 h." +
+		" blood orange zest: 2 tastings, wanted 6, best pulled at 46 h." +
+		" long pepper: no tasting, wanted 2. bitter: 1 tasting, at most 2."
+	if got := winter().Alt(); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	want = `Map of alcohol, % vol, against sugar, g/L. The bottle is at 15.1 % vol and 240 g/L, in the region "months in the fridge".` +
+		` Proposed: 95 ml more brandy, to 23.4 % vol and 205 g/L, in the region "shelf: no growth expected".`
+	if got := stand().Alt(); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	if got := shelf().Alt(); !strings.Contains(got, "fresh juice: 1 % left after 26 weeks; 50 % left after 3.5 wk (2.2–5.5).") {
+		t.Errorf("got %s", got)
+	}
+}
+
+func TestShortFadeCountsDays(t *testing.T) {
+	f := shelf()
+	f.EndWeeks = 2
+	if got := f.Alt(); !strings.Contains(got, "against days in store") || !strings.Contains(got, "fresh juice: 1 % left after 182 days; 50 % left after 24.3 d (15.2–38.8).") {
+		t.Errorf("got %s", got)
+	}
+}
+
+// failing refuses every write.
+type failing struct{}
+
+var errFull = errors.New("disk full")
+
+func (failing) Write([]byte) (int, error) { return 0, errFull }
+
+func TestWriteErrorsComeThrough(t *testing.T) {
+	for name, p := range scenes() {
+		for format, write := range formats(p) {
+			if err := write(failing{}, coarse()); !errors.Is(err, errFull) {
+				t.Errorf("%s.%s: error %v", name, format, err)
+			}
+		}
+	}
+}
+
+func BenchmarkPictures(b *testing.B) {
+	for _, name := range []string{"extraction", "extraction-crowded", "keepingmap", "fade"} {
+		p := scenes()[name]
+		for _, format := range []string{"png", "svg", "pdf"} {
+			write := formats(p)[format]
+			b.Run(name+"/"+format, func(b *testing.B) {
+				for b.Loop() {
+					if err := write(io.Discard, plots.DefaultStyle()); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

@@ -1,0 +1,252 @@
+package shelf
+
+import (
+	"fmt"
+	"strings"
+
+	"steepbook/shelf/growth"
+)
+
+// flashPoints is °C by % vol, from a table posted to the DCHAS-L chemical
+// safety list on 28 January 2015.
+var flashPoints = [][2]float64{{10, 49}, {20, 36}, {30, 29}, {40, 26}, {50, 24}, {60, 22}, {70, 21}, {80, 20}, {90, 17}, {96, 17}, {100, 16.6}}
+
+// FlashPointC is the temperature from which the vapour over a spirit of that
+// strength catches fire, °C, along the straight lines between the published
+// points; 4 °C lower from 80 % vol on, where the table lies above closed-cup
+// handbook values (12.7 °C for pure ethanol). ok is false below 10 % vol,
+// where no figure was read, and above 100.
+func FlashPointC(abvPercent float64) (celsius float64, ok bool) {
+	f := flashPoints
+	if !(abvPercent >= f[0][0] && abvPercent <= 100) {
+		return 0, false
+	}
+	for i := 1; i < len(f); i++ {
+		if abvPercent <= f[i][0] {
+			t := (abvPercent - f[i-1][0]) / (f[i][0] - f[i-1][0])
+			celsius = f[i-1][1] + t*(f[i][1]-f[i-1][1])
+			break
+		}
+	}
+	if abvPercent >= 80 {
+		celsius -= 4
+	}
+	return celsius, true
+}
+
+// level is what is known of one compound.
+type level struct {
+	perL, perDay float64 // mg; 0 none
+	over25PerL   float64 // where the law has another figure above 25 % vol
+	harm         bool    // perDay is an amount that made people ill, not a limit
+	text, source string
+}
+
+// levels are published limits by compound. Per day for 60 kg of body weight.
+var levels = map[string]level{
+	"coumarin":         {perDay: 6, text: "it strains the liver of some people", source: "EFSA: 0.1 mg per kg of body weight and day; BfR 26/2012"},
+	"quinine":          {perL: 83, text: "ringing ears and weakness come first; never dose powdered bark by the spoon", source: "21 CFR 172.510 and 172.575: 83 ppm; Germany 300 mg/kg in spirit drinks"},
+	"thujone":          {perL: 10, text: "it is a convulsant in quantity", source: "Regulation (EC) 1334/2008, Annex III B: 10 mg/kg, 35 in drinks of Artemisia"},
+	"hydrogen cyanide": {perL: 25, perDay: 1.2, text: "kernels and stones release it; strain early and never crush them", source: "21 CFR 172.510: 25 ppm; Regulation (EC) 1334/2008: 35 mg/kg; EFSA 2016: 0.020 mg per kg of body weight"},
+	"myristicin":       {perDay: 60, harm: true, text: "nutmeg in quantity makes people ill for hours", source: "reviews of nutmeg poisoning: illness from 1 to 2 mg per kg of body weight"},
+	"safrole":          {perL: 2, over25PerL: 5, text: "no level for plain spice steeps; the repealed one serves as a guide", source: "Directive 88/388/EEC: 2 mg/kg up to 25 % vol, 5 above"},
+	"beta-asarone":     {perL: 1, text: "calamus may not be used at all in the US", source: "Regulation (EC) 1334/2008, Annex III B: 1.0 mg/kg; 21 CFR 189.110"},
+	"quassin":          {perL: 1.5, source: "Regulation (EC) 1334/2008, Annex III B: 1.5 mg/kg"},
+	"glycyrrhizin":     {perL: 1000, perDay: 100, text: "it raises blood pressure", source: "EU SCF 2003: 100 mg a day; US: 0.1 % in alcoholic drinks"},
+	"pulegone":         {perL: 100, source: "Directive 88/388/EEC: 100 mg/kg in beverages"},
+	"capsaicin":        {text: "it burns skin and eyes while you work; label the bottle as hot", source: "no limit found; Regulation (EC) 1334/2008, Annex III A: not to be added as such"},
+	"caffeine":         {text: "it hides how drunk one is", source: "US FDA, letters of 17 November 2010 on caffeine in alcoholic drinks"},
+}
+
+var sameSubstance = map[string]string{"hydrocyanic acid": "hydrogen cyanide", "prussic acid": "hydrogen cyanide", "cyanide": "hydrogen cyanide", "cyanide (as hcn)": "hydrogen cyanide", "capsaicinoids": "capsaicin", "β-asarone": "beta-asarone"}
+
+// glassML is the serving in which a day's limit is counted.
+const glassML = 60
+
+// substanceCaution says how a compound stands against its limit: nothing when
+// the high end is below a tenth of each and none of it is from memory.
+func substanceCaution(s Substance, abv float64) (Caution, bool) {
+	name := strings.ToLower(strings.TrimSpace(s.Name))
+	if n, ok := sameSubstance[name]; ok {
+		name = n
+	}
+	l := levels[name]
+	perL, perDay, source := l.perL, l.perDay, l.source
+	if l.over25PerL > 0 && abv > 25 {
+		perL = l.over25PerL
+	}
+	if s.LimitMgPerL > 0 || s.LimitMgPerDay > 0 {
+		perL, perDay = s.LimitMgPerL, s.LimitMgPerDay
+		if s.Source != "" {
+			source = s.Source
+		}
+	}
+	high := max(s.HighMgPerL, s.MgPerL)
+	share := 0.0
+	if perL > 0 {
+		share = high / perL
+	}
+	if perDay > 0 {
+		share = max(share, high*glassML/1000/perDay)
+	}
+	limited := perL > 0 || perDay > 0
+	if limited && share < 0.1 && !s.FromMemory || !limited && high <= 0 && s.Text == "" {
+		return Caution{}, false
+	}
+	text := s.Name
+	if s.From != "" {
+		text += " from " + s.From
+	}
+	switch {
+	case high <= 0:
+		text += ": the amount is not known"
+	case s.MgPerL > 0 && s.HighMgPerL > 1.2*s.MgPerL:
+		text += fmt.Sprintf(": about %.3g mg/L, up to %.3g", s.MgPerL, s.HighMgPerL)
+	default:
+		text += fmt.Sprintf(": up to %.3g mg/L", high)
+	}
+	if perL > 0 && high > 0 {
+		text += fmt.Sprintf("; the limit is %.3g mg/L", perL)
+		if high > perL {
+			text += ", so it can be over it"
+		}
+	}
+	if perDay > 0 && high > 0 && l.harm && s.LimitMgPerDay == 0 {
+		text += fmt.Sprintf("; %.3g mg in a day has made people ill, which is in %.0f mL", perDay, perDay/high*1000)
+	} else if perDay > 0 && high > 0 {
+		text += fmt.Sprintf("; a day's limit of %.3g mg is reached with %.0f mL", perDay, perDay/high*1000)
+	}
+	if s.FromMemory {
+		text += "; the content is from memory, so take it as a warning only"
+	}
+	switch {
+	case s.Text != "":
+		text += ". " + s.Text
+	case l.text != "":
+		text += "; " + l.text
+	}
+	if source == "" {
+		source = s.Source
+	}
+	return Caution{Kind: "hazard", Text: text, Source: source}, true
+}
+
+// Legal ceilings of preservatives in the drink, mg/L.
+const (
+	// sorbicCeiling is sorbic acid in wine, OIV Code of Oenological Practices
+	// II.3.4.5.
+	sorbicCeiling = 200.0
+	// benzoateCeiling is sodium benzoate, 0.1 % of food, 21 CFR 184.1733(d).
+	benzoateCeiling = 1000.0
+	// SO2 has to be named on a label from 10 mg/L (Regulation (EU) 1169/2011
+	// Annex II). Potassium metabisulfite is 57.6 % SO2 by molar mass.
+	sulfiteLabel, so2Share = 10.0, 0.576
+)
+
+// SorbateCeilingMgPerL is the legal ceiling of potassium sorbate in wine, the
+// salt that holds 200 mg/L of sorbic acid.
+const SorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
+
+// Dose is an amount of preservative for one batch.
+type Dose struct {
+	MgPerL, MassG float64
+	// CeilingMgPerL is the legal ceiling the dose stays under.
+	CeilingMgPerL float64
+	Text, Source  string
+	Warnings      []string
+}
+
+// SorbateDose is how much potassium sorbate a published wine table asks for in
+// volumeML of the drink, worst case of pH. Sourer or stronger drinks than the
+// table covers get the dose at its edge; above pH 3.5 or below 10 % vol the
+// table does not reach and an error says so. It lengthens a clean cold bottle's
+// life against wine yeast, is no hurdle against bacteria or Zygosaccharomyces,
+// and never moves a verdict.
+func SorbateDose(b Bottle, volumeML float64) (Dose, error) {
+	if err := check(b, Storage{}); err != nil {
+		return Dose{}, err
+	}
+	if !b.PHKnown {
+		return Dose{}, fmt.Errorf("the dose of sorbate depends on pH: give the pH of the drink")
+	}
+	if !(volumeML > 0) {
+		return Dose{}, fmt.Errorf("the volume has to be above 0 mL, not %g", volumeML)
+	}
+	w := worstOf(b)
+	mg, err := growth.SorbateDoseMgPerL(min(w.abv, 14), max(w.pH, 3.1))
+	if err != nil {
+		return Dose{}, err
+	}
+	d := Dose{
+		MgPerL: mg, MassG: mg * volumeML / 1e6, CeilingMgPerL: SorbateCeilingMgPerL,
+		Source: "Underhill, Making Better Wines, potassium sorbate table; ceiling OIV II.3.4.5",
+		Text:   fmt.Sprintf("%.0f mg/L of potassium sorbate, %.2g g for %.0f mL; a helper for a clean cold bottle, not a hurdle", mg, mg*volumeML/1e6, volumeML),
+		Warnings: []string{
+			"the table is for filtered wine with sulphite; it stops neither bacteria nor the hardiest yeast",
+			"in alcohol sorbate slowly turns to an ester that smells of celery or pineapple (taste threshold 135 to 400 mg/L)",
+		},
+	}
+	if mg > SorbateCeilingMgPerL {
+		d.MgPerL, d.MassG = SorbateCeilingMgPerL, SorbateCeilingMgPerL*volumeML/1e6
+		d.Text = fmt.Sprintf("the table asks for more than the legal ceiling of %.0f mg/L; do not go beyond it", SorbateCeilingMgPerL)
+	}
+	return d, nil
+}
+
+// cautions collects what has to be said whatever the verdict.
+func cautions(b Bottle, w worst, f findings) []Caution {
+	var out []Caution
+	add := func(kind, text, source string) { out = append(out, Caution{Kind: kind, Text: text, Source: source}) }
+
+	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
+		medium := "syrup"
+		if b.Oil {
+			medium = "oil"
+		}
+		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4 °C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
+			strings.Join(b.FreshLowAcid, ", "), medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
+	}
+	if b.RawEgg || b.Egg {
+		add("raw egg", "mix egg and spirit alone first and leave them 3 days at room temperature, since alcohol kills slower in the cold; the finished drink needs 14 % vol or more, then goes in the fridge; not for children, pregnancy or the sick",
+			"BfR advice 2019; AVV Lebensmittelhygiene, Annex 1.5; Int. J. Food Microbiol. 1990, 10:209-217")
+	}
+	if b.Dairy {
+		add("dairy", "milk and cream stay in the fridge at any strength; acid or much alcohol curdles them", "common practice, no source")
+	}
+	if b.NutMilk {
+		add("dairy", "nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not", "common practice, no source")
+	}
+	for _, s := range b.Substances {
+		if c, ok := substanceCaution(s, b.ABVPercent.Value); ok {
+			out = append(out, c)
+		}
+	}
+	p := b.Preservatives
+	if s := p.PotassiumSorbateMgPerL; s > SorbateCeilingMgPerL {
+		add("preservative", fmt.Sprintf("potassium sorbate at %.0f mg/L is above the ceiling of %.0f mg/L for wine", s, SorbateCeilingMgPerL), "OIV Code of Oenological Practices II.3.4.5")
+	} else if s > 0 && b.ABVPercent.Value > 0 {
+		add("preservative", "sorbate gets no credit in this verdict, and in alcohol it slowly takes on a smell of celery or pineapple", "University of Minnesota Enology 2014")
+	}
+	if s := p.SodiumBenzoateMgPerL; s > 0 {
+		if s > benzoateCeiling {
+			add("preservative", fmt.Sprintf("sodium benzoate at %.0f mg/L is above the ceiling of %.0f mg/L", s, benzoateCeiling), "21 CFR 184.1733(d)")
+		}
+		if w.freshJuice {
+			add("preservative", "benzoate with the vitamin C of fresh juice can form benzene: leave one of them out", "J. Agric. Food Chem. 1993, 41:693, as reported by the US FDA")
+		}
+	}
+	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
+		add("allergen", fmt.Sprintf("sulphite at about %.0f mg/L: it has to be named", so2), "Regulation (EU) 1169/2011, Annex II: above 10 mg/L as SO2")
+	}
+	if c, ok := FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
+		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f °C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
+	}
+	if !f.line1 && !f.line2 && w.abv < sealedABV && b.SugarGPerL.Value >= 4 {
+		add("pressure", "it may ferment in the bottle, and every 4 g/L of sugar that ferments gives its own volume of gas: no gas-tight flip-tops, open with care", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")
+	}
+	if b.ABVPercent.Value >= 0.5 {
+		add("health", "no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, bitter orange and strong herbs", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs")
+	}
+	add("law", "not a validated process; local rules and a licensed process authority decide for sale", "ours")
+	return out
+}

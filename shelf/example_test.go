@@ -1,0 +1,32 @@
+package shelf_test
+
+import (
+	"fmt"
+
+	"steepbook/shelf"
+)
+
+// A sour 15 % cordial with fresh juice, kept in a fridge.
+func ExampleJudge() {
+	b := shelf.Bottle{
+		ABVPercent: shelf.Range{Value: 15.1, Low: 14.6, High: 15.6},
+		SugarGPerL: shelf.Range{Value: 250},
+		PH:         shelf.Range{Value: 3.4}, PHKnown: true,
+		FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"},
+		Filtered: true, BoiledBottle: true,
+	}
+	v := shelf.Judge(b, shelf.Storage{Place: shelf.Fridge})
+	fmt.Println(v.Verdict, v.Unopened.Words, "sealed,", v.Opened.Words, "opened")
+	fmt.Println(v.DecidedBy.Organism+":", v.DecidedBy.Text)
+	for _, c := range shelf.Changes(b, shelf.Storage{Place: shelf.Room}, nil) {
+		if c.Verdict.Verdict == shelf.VerdictShelf {
+			fmt.Println("for a shelf:", c.Text)
+		}
+	}
+	// Output:
+	// fridge 3 to 10 weeks sealed, 1 to 6 weeks opened
+	// fermenting yeast (Zygosaccharomyces bailii, Saccharomyces): yeast works below 15 % vol; the cold only slows it
+	// for a shelf: raise the strength to 27.0 % vol
+	// for a shelf: raise the strength to 23.0 % vol and bring the pH to 3.3 with acid
+	// for a shelf: raise the strength to 19.0 % vol and bring the pH to 2.9 with acid
+}

@@ -1,0 +1,478 @@
+package shelf
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/shelf/growth"
+)
+
+// Limits of the decision procedure. All are compared with worst-case figures.
+// They are ours, set beyond the published growth named beside them; none is a
+// published process limit.
+const (
+	// gateABV stops the pathogens whose limit was read: Staphylococcus aureus
+	// 10 % by mass (12.4 % vol; Huang, Weng and Chiou 2001), Escherichia coli
+	// 7.5 (9.4), Clostridium botulinum group I 6 (7.5; Daifas et al. 2003),
+	// Salmonella and Listeria 10 % vol in fruit (Acharya and Nummer 2022).
+	gateABV = 13.0
+	// gateRichABV is asked of egg, milk, nut milk, oil and fresh low-acid
+	// plants instead: what the tests above used was poorer.
+	gateRichABV = 15.0
+	// gatePH: Salmonella grew in alcohol-free beer at 4.2 and not at 3.8-4.0
+	// (Menz et al. 2011; J. Inst. Brewing 130(4)); the Food Code asks for less
+	// than 4.2.
+	gatePH = 4.0
+	// gateAw: the lowest limit of Staphylococcus aureus (ICMSF 1996).
+	gateAw = 0.83
+	// togetherAw and togetherABV hold where neither does alone. Below 0.88 the
+	// Food Code (1-201.10(B), Table B) asks for no temperature control at any
+	// pH; Staphylococcus aureus, which alone grows drier, stops at 10 % by mass
+	// of ethanol, 12.4 % vol (Huang, Weng and Chiou 2001).
+	togetherAw, togetherABV = 0.88, 12.5
+	// coldABV is where a drink in the fridge is given weeks rather than days.
+	coldABV = 10.0
+	// ambientABV is one point above the highest strength claimed for any
+	// lactic acid bacterium (25, Nada sake research society).
+	ambientABV = 26.0
+	// strongABV keeps only with acid or with nothing to feed on: lactobacilli
+	// grew at 23 % vol in rice wine (Luo et al. 2021).
+	strongABV, strongPH = 22.0, 3.5
+	// sealedDelle lies 12.5 above the highest Delle units with a live, working
+	// yeast (82.5; Zuehlke, Childs and Edwards 2015).
+	sealedDelle = 95.0
+	// Between 18 and 22 % vol, resident lactic bacteria die off at pH 3.1 in
+	// white wine of ordinary strength (trials at Beaune 2004).
+	sealedABV, sealedPH = 18.0, 3.1
+	// Between 15 and 18, a starter strain still worked at pH 3.0 (Oenococcus
+	// oeni PN4), so the pH has to be below that.
+	lightABV, lightPH = 15.0, 3.0
+	// dryAw: no growth of anything below it is listed (Banwart 1989).
+	dryAw = 0.60
+)
+
+const (
+	srcGate     = "Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; Daifas et al. 2003, J. Food Prot. 66; Acharya and Nummer 2022, Food Prot. Trends 42:284-291; limit ours"
+	srcGatePH   = "Menz et al. 2011, J. Food Prot. 74:1670-1675; FDA Food Code 1-201.10(B) asks for less than 4.2; limit ours"
+	srcGateAw   = "ICMSF 1996 limit of Staphylococcus aureus, as listed by Ohio State University"
+	srcTogether = "FDA Food Code 1-201.10(B), Table B; Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; limit ours"
+	srcTableA   = "FDA Food Code 1-201.10(B), Table A"
+	srcLactic   = "Luo et al. 2021, Food and Fermentation Industries 2021(23): growth at 23 % vol; Nada sake research society: about 25; limit ours"
+	srcStrong   = "Luo et al. 2021; J. Food Prot. 45:874 (1982) on poor food; limit ours"
+	srcDelle    = "Zuehlke, Childs and Edwards 2015, Fermentation 1:3-12: yeast alive at 82.5; limit ours"
+	srcSealed   = "trials at Beaune (Gerbaux) 2004: numbers fall at pH 3.1; limit ours"
+	srcLight    = "Oenococcus oeni PN4 starter study: pH 3.0; limit ours"
+	srcClean    = "common practice, no source"
+	srcCold     = "Amerine and Kunkee 1965, Vitis 5:187-194; Zuehlke, Childs and Edwards 2015; times ours"
+	srcJuice    = "Fellers 1988, J. Food Sci. 53:1699-1702"
+	srcSyrup    = "household pages, no data"
+	srcDairy    = "common practice, no source"
+	srcFailing  = "extension advice on garlic and herbs, 2 to 4 days; stricter end"
+	srcDry      = "Banwart 1989: 0.60 for yeasts and moulds of the driest foods"
+)
+
+// gateResult says which hurdle, if any, keeps pathogens from growing.
+type gateResult struct{ abv, acid, aw, together, heated bool }
+
+func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together || g.heated }
+
+// findings is what the rules say of a bottle, whatever the place.
+type findings struct {
+	gate         gateResult
+	line1, line2 bool
+	dry          bool
+	why          string // of line 1 or 2
+	confidence   string
+	reasons      []Reason
+}
+
+// look goes through every rule.
+func look(b Bottle, w worst) findings {
+	var f findings
+	add := func(pass bool, rule, figure string, got, limit float64, unit, text, source string) bool {
+		f.reasons = append(f.reasons, Reason{Rule: rule, Figure: figure, WorstCase: got, Limit: limit, Unit: unit, Pass: pass, Text: text, Source: source})
+		return pass
+	}
+
+	// Pathogens: one hurdle is enough.
+	limit := gateABV
+	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
+		limit = gateRichABV
+	}
+	f.gate.abv = add(w.abv >= limit-rounding, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol alone keeps pathogens from growing", srcGate)
+	switch {
+	case b.Oil:
+		add(false, "pathogens", "pH", 0, gatePH, "pH", "acid does not reach into oil, so it gets no credit", srcGatePH)
+	case b.Egg || b.RawEgg || b.Dairy:
+		add(false, "pathogens", "pH", w.pH, gatePH, "pH", "acid gets no credit with egg or milk", srcGatePH)
+	case !w.pHKnown:
+		add(false, "pathogens", "pH", 0, gatePH, "pH", "pH is not known, so acid gets no credit", srcGatePH)
+	default:
+		f.gate.acid = add(w.acid(gatePH), "pathogens", "pH", w.pH, gatePH, "pH", "acid alone keeps pathogens from growing", srcGatePH)
+	}
+	if w.awKnown && !b.Oil {
+		f.gate.aw = add(w.aw < gateAw, "pathogens", "water activity", w.aw, gateAw, "", "dryness alone keeps pathogens from growing", srcGateAw)
+	}
+	if w.awKnown && !b.Oil && !w.cold {
+		f.gate.together = add(w.aw < togetherAw && w.abv >= togetherABV-rounding, "pathogens", "water activity", w.aw, togetherAw, "",
+			fmt.Sprintf("dry and strong enough together, from %.1f %% vol", togetherABV), srcTogether)
+	}
+	if b.Heated && !b.Oil {
+		f.gate.heated = add(heatedGate(w), "pathogens", "pH and water activity after heating", w.pH, 4.6, "pH", "heated and closed hot, read from the table for such food", srcTableA)
+	}
+
+	// Spoilage: does it need the cold at all?
+	if w.cold {
+		add(false, "shelf", "milk, egg or nut milk", 0, 0, "", "fat and protein split, clot and turn rancid in the warm, whatever the alcohol", srcDairy)
+	}
+	feeds := "nothing in it feeds microbes"
+	if w.nourishing {
+		feeds = "it holds food for microbes: " + strings.Join(nourishingNames(b), ", ")
+	}
+	var a, s, p bool
+	a = add(w.abv >= ambientABV-rounding, "shelf", "alcohol", w.abv, ambientABV, "% vol", "strong enough for a shelf by itself", srcLactic)
+	s = add(w.abv >= strongABV-rounding, "shelf with acid or without food", "alcohol", w.abv, strongABV, "% vol", "strong enough if it is sour or poor", srcStrong)
+	p = add(w.acid(strongPH), "shelf with acid or without food", "pH", w.pH, strongPH, "pH", pHText(w, "sour enough beside that alcohol"), srcStrong)
+	n := add(!w.nourishing, "shelf with acid or without food", "food for microbes", 0, 0, "", feeds, srcStrong)
+	f.dry = w.awKnown && w.aw <= dryAw+rounding && !b.Oil
+	if w.awKnown {
+		add(f.dry, "shelf", "water activity", w.aw, dryAw, "", "drier than anything listed grows in", srcDry)
+	}
+	switch {
+	case a:
+		f.line1, f.confidence, f.why = true, "high", "alcohol"
+	case s && p:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
+	case s && n:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
+	case f.dry:
+		f.line1, f.confidence, f.why = true, "moderate", "dryness"
+	}
+
+	du := add(w.delle >= sealedDelle-rounding, "shelf while sealed", "Delle units", w.delle, sealedDelle, "DU", "alcohol and sugar together hold yeast", srcDelle)
+	var acid bool
+	switch {
+	case w.abv >= sealedABV-rounding && w.nourishing:
+		acid = add(w.acid(sealedPH), "shelf while sealed", "pH", w.pH, sealedPH, "pH", pHText(w, "sour enough for lactic acid bacteria to die off"), srcSealed)
+	case w.abv >= sealedABV-rounding:
+		acid = add(true, "shelf while sealed", "food for microbes", 0, 0, "", feeds, "J. Food Prot. 45:874 (1982)")
+	default:
+		acid = add(w.pHKnown && w.pH < lightPH-rounding && w.abv >= lightABV-rounding, "shelf while sealed", "pH", w.pH, lightPH, "pH", pHText(w, "sour enough for lactic acid bacteria, from 15 % vol"), srcLight)
+	}
+	clear := add(w.clear, "shelf while sealed", "clear", 0, 0, "", "strained clear, no pulp, no solids left in", srcClean)
+	boiled := add(b.BoiledBottle, "shelf while sealed", "bottle", 0, 0, "", "bottle and cap boiled", srcClean)
+	f.line2 = du && acid && clear && boiled && w.abv >= lightABV-rounding && !w.cold && !b.Oil
+	if w.cold {
+		f.line1 = false
+	}
+	if f.line2 && !f.line1 {
+		f.confidence, f.why = "low", "alcohol and sugar, with acid"
+		if !w.pHKnown || !w.acid(sealedPH) {
+			f.why = "alcohol and sugar, with nothing to feed on"
+		}
+	}
+	return f
+}
+
+// heatedGate reads Table A with the worst case; an unknown pH counts as
+// neutral.
+func heatedGate(w worst) bool {
+	pH := 7.0
+	if w.pHKnown {
+		pH = w.pH
+	}
+	return growth.FoodCodeTableA(w.aw-rounding, pH-rounding) == growth.NonTCS
+}
+
+func pHText(w worst, text string) string {
+	if !w.pHKnown {
+		return "pH is not known, so acid gets no credit"
+	}
+	return text
+}
+
+// nourishingNames lists what feeds microbes, in the maker's words.
+func nourishingNames(b Bottle) []string {
+	var out []string
+	seen := map[string]bool{}
+	put := func(names ...string) {
+		for _, n := range names {
+			if n != "" && !seen[n] {
+				seen[n] = true
+				out = append(out, n)
+			}
+		}
+	}
+	put(b.Nourishing...)
+	put(b.FreshJuice...)
+	put(b.FreshLowAcid...)
+	for _, x := range []struct {
+		on   bool
+		name string
+	}{{b.Pulp, "pulp"}, {b.Fruit, "fruit"}, {b.Dairy, "milk"}, {b.Egg || b.RawEgg, "egg"}, {b.NutMilk, "nut milk"}} {
+		if x.on && len(out) == 0 {
+			put(x.name)
+		}
+	}
+	return out
+}
+
+// Judge says how long the bottle keeps in that place, and which is the least
+// strict place where it keeps.
+//
+// The verdict does not get better by storing a bottle colder than it needs:
+// a shelf-stable bottle in a fridge is judged "shelf", with the days of the
+// fridge. It is "discard" when the bottle as made must not stand in the place
+// asked for, "freezer" when the freezer was asked for and a fridge would give
+// only days, and "unknown" when a figure is missing or impossible.
+func Judge(b Bottle, s Storage) Verdict {
+	v := judge(b, s)
+	if v.Verdict != VerdictUnknown {
+		v.Needs = needs(b, s, v)
+	}
+	return v
+}
+
+// Table judges the four places at their usual temperatures, warmest first.
+func Table(b Bottle) []Verdict {
+	var out []Verdict
+	for _, p := range []Place{Room, Cellar, Fridge, Freezer} {
+		out = append(out, Judge(b, Storage{Place: p}))
+	}
+	return out
+}
+
+func judge(b Bottle, s Storage) Verdict {
+	if err := check(b, s); err != nil {
+		return Verdict{Verdict: VerdictUnknown, Confidence: "low", Needs: []string{err.Error()},
+			Unopened: Days{Words: "not known"}, Opened: Days{Words: "not known"}}
+	}
+	s = s.settled()
+	w := worstOf(b)
+	f := look(b, w)
+	closed := closedLife(b, w, f, s.Celsius)
+	v := Verdict{
+		Place: s.Place, AtC: s.Celsius,
+		Reasons:    f.reasons,
+		DelleUnits: growth.DelleUnits(b.SugarGPerL.Value, b.ABVPercent.Value),
+		Unopened:   closed.days(),
+		Opened:     openLife(w, f, closed, s.Celsius).days(),
+		DecidedBy:  decide(b, w, f),
+		EndedBy:    endedBy(b, w, f),
+	}
+	warm := s.Celsius > warmestFridgeC
+	inFridge := closedLife(b, w, f, fridgeC)
+	switch {
+	case f.line1 || f.line2:
+		v.Verdict = VerdictShelf
+	case warm && !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0):
+		v.Verdict = VerdictDiscard
+		v.Unopened, v.Opened = span{}.days(), span{}.days()
+	case s.Celsius <= frozenC && inFridge.high < 15:
+		v.Verdict = VerdictFreezer
+	default:
+		v.Verdict = VerdictFridge
+	}
+	v.Confidence = confidence(w, f)
+	v.Warnings = warnings(b, w, f, s)
+	v.Cautions = cautions(b, w, f)
+	v.FlavourDays, v.FlavourText = flavourClock(b, s.Celsius)
+	return v
+}
+
+func confidence(w worst, f findings) string {
+	switch {
+	case f.confidence != "":
+		return f.confidence
+	case !w.pHKnown && !f.gate.abv:
+		return "low"
+	case w.abv < coldABV && !w.freshJuice:
+		return "low"
+	}
+	return "moderate"
+}
+
+const (
+	lacticName = "lactic acid bacteria (Fructilactobacillus fructivorans and kin)"
+	yeastName  = "fermenting yeast (Zygosaccharomyces bailii, Saccharomyces)"
+)
+
+// decide names the organism and the hurdle that settle the verdict: for a
+// shelf the last one to be held back, otherwise the one nearest to being held.
+func decide(b Bottle, w worst, f findings) Decision {
+	d := func(organism, hurdle string, margin float64, unit, text string) Decision {
+		return Decision{Organism: organism, Hurdle: hurdle, Margin: margin, MarginUnit: unit, Text: text}
+	}
+	switch {
+	case f.line1 && f.why == "dryness":
+		return d("yeasts and moulds of dry food", "water activity", dryAw-w.aw, "aw", fmt.Sprintf("no growth expected of yeast or mould below a water activity of %.2f", dryAw))
+	case f.line1 && w.abv >= ambientABV:
+		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
+	case f.line1:
+		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
+	case f.line2:
+		return d(yeastName, f.why, w.delle-sealedDelle, "DU", fmt.Sprintf("no growth expected of yeast from %.0f Delle units, nor of lactic acid bacteria with %s; sealed, full and clear", sealedDelle, acidOrPoor(w)))
+	case plainSyrup(b, w) && w.abv < coldABV:
+		return d("yeast and moulds", "sugar", dryAw-w.aw, "aw", "nothing feeds them but sugar, which slows them and does not stop them; the times are household practice, no data")
+	case !f.gate.pass():
+		return gateDecision(b, w)
+	case w.cold:
+		return d("spoilage bacteria and yeast", "milk, egg or nut milk", 0, "", "fat and protein have to be kept cold")
+	case w.abv < coldABV:
+		return d("fermenting yeast and moulds", "alcohol", w.abv-coldABV, "% vol", fmt.Sprintf("pathogens are held back, but yeast grows here; from %.0f %% vol it would take weeks rather than days", coldABV))
+	case w.abv < lightABV:
+		return d(yeastName, "alcohol", w.abv-lightABV, "% vol", fmt.Sprintf("yeast works below %.0f %% vol; the cold only slows it", lightABV))
+	case w.delle < sealedDelle:
+		return d(yeastName, "alcohol and sugar", w.delle-sealedDelle, "DU", fmt.Sprintf("yeast was alive and working at 82.5 Delle units; %.0f are asked for here", sealedDelle))
+	case w.abv >= strongABV && !w.acid(strongPH):
+		return pHDecision(w, strongPH)
+	case w.nourishing && w.abv >= sealedABV && !w.acid(sealedPH):
+		return pHDecision(w, sealedPH)
+	case w.abv < sealedABV && !(w.pHKnown && w.pH < lightPH-rounding):
+		return pHDecision(w, lightPH)
+	}
+	return d("yeast and lactic acid bacteria", "cleanliness", 0, "", "alcohol, sugar and acid would do; a drink strained clear and a boiled bottle are missing")
+}
+
+func acidOrPoor(w worst) string {
+	if w.nourishing {
+		return "that acid"
+	}
+	return "nothing to feed on"
+}
+
+func pHDecision(w worst, limit float64) Decision {
+	d := Decision{Organism: lacticName, Hurdle: "pH", Text: fmt.Sprintf("lactic acid bacteria grow in strong sweet drinks unless they are sour; pH %.1f is asked for here", limit)}
+	if w.pHKnown {
+		d.Margin, d.MarginUnit = limit-w.pH, "pH"
+	} else {
+		d.Text += ", and the pH is not known"
+	}
+	return d
+}
+
+// gateDecision names the pathogen for a drink that no hurdle protects.
+func gateDecision(b Bottle, w worst) Decision {
+	d := Decision{Hurdle: "pH", MarginUnit: "pH"}
+	limit := gateABV
+	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
+		limit = gateRichABV
+	}
+	if w.pHKnown && !b.Oil && !b.Egg && !b.RawEgg && !b.Dairy {
+		d.Margin = gatePH - w.pH
+	} else {
+		d.Hurdle, d.Margin, d.MarginUnit = "alcohol", w.abv-limit, "% vol"
+	}
+	switch {
+	case len(b.FreshLowAcid) > 0:
+		d.Organism = "Clostridium botulinum"
+		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell and taste do not show it"
+	case b.Egg || b.RawEgg:
+		d.Organism = "Salmonella"
+		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case", limit)
+	case b.Dairy:
+		d.Organism = "Listeria monocytogenes and Staphylococcus aureus"
+		d.Text = fmt.Sprintf("milk needs %.0f %% vol in the worst case", limit)
+	case b.NutMilk:
+		d.Organism = "Salmonella and Bacillus cereus"
+		d.Text = fmt.Sprintf("nut milk is as good a food as milk; pH %.1f or %.0f %% vol would hold them", gatePH, limit)
+	default:
+		d.Organism = "Staphylococcus aureus and Salmonella"
+		d.Text = fmt.Sprintf("neither pH %.1f nor %.0f %% vol is reached in the worst case", gatePH, limit)
+	}
+	return d
+}
+
+// endedBy is what the end looks like.
+func endedBy(b Bottle, w worst, f findings) string {
+	switch {
+	case f.line1:
+		return ""
+	case b.Dairy || b.Egg || b.RawEgg:
+		return "clots, sour or rancid smell"
+	case b.NutMilk:
+		return "gas, sour smell, mould (splitting alone is harmless)"
+	case !f.gate.pass() && len(b.FreshLowAcid) > 0:
+		return "nothing that can be seen or smelt: keep to the days"
+	case w.abv < lightABV:
+		return "gas, haze, film"
+	}
+	return "sour smell, haze or threads"
+}
+
+func warnings(b Bottle, w worst, f findings, s Storage) []string {
+	var out []string
+	if s.Place == Fridge && s.Celsius > warmestFridgeC {
+		out = append(out, fmt.Sprintf("a fridge at %.3g °C is too warm to count as one; 4 °C is right", s.Celsius))
+	}
+	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
+		out = append(out, "the longer figure needs 4 °C or colder; freeze what will not be used by then")
+	}
+	if !f.line1 && f.line2 {
+		out = append(out, "on a shelf only while sealed and full; once opened, in the fridge")
+	}
+	if s.Celsius <= frozenC && !f.line1 {
+		out = append(out, "freezing stops microbes and does not kill them; once thawed the days of the fridge count")
+	}
+	if b.PHKnown && !b.Measured.PH && !f.line1 && math.Abs(w.pH-gatePH) < 0.3 {
+		out = append(out, "the pH is computed and near a limit; a meter settles it")
+	}
+	return out
+}
+
+// needs lists what to measure when a better reading would move the verdict.
+func needs(b Bottle, s Storage, v Verdict) []string {
+	var out []string
+	better := func(c Bottle) bool {
+		n := judge(c, s)
+		return rank(n.Verdict) < rank(v.Verdict) || n.Unopened.High > 1.5*v.Unopened.High
+	}
+	if !b.PHKnown && !b.Oil {
+		for _, try := range []struct {
+			pH   float64
+			text string
+		}{{3.8, "pH by a meter: 3.8 or lower would lengthen the days"}, {3.3, "pH by a meter: 3.3 or lower would move the verdict"}, {2.9, "pH by a meter: 2.9 or lower would move the verdict"}, {2.7, "pH by a meter: 2.7 or lower would move the verdict"}} {
+			c := b
+			c.PHKnown, c.PH = true, Range{Value: try.pH}
+			if better(c) {
+				out = append(out, try.text)
+				break
+			}
+		}
+	}
+	for _, m := range []struct {
+		on   *bool
+		text string
+		set  func(*Bottle)
+	}{
+		{&b.Measured.ABV, "the strength measured by distillation or a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = Range{Value: c.ABVPercent.Value} }},
+		{&b.Measured.Sugar, "the sugar measured", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = Range{Value: c.SugarGPerL.Value} }},
+		{&b.Measured.PH, "the pH measured by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = Range{Value: c.PH.Value} }},
+	} {
+		c := b
+		if *m.on {
+			continue
+		}
+		m.set(&c)
+		if n := judge(c, s); rank(n.Verdict) < rank(v.Verdict) {
+			out = append(out, m.text+" would settle it: the verdict hangs on the margin")
+		}
+	}
+	return out
+}
+
+// rank orders verdicts, the least strict first.
+func rank(verdict string) int {
+	switch verdict {
+	case VerdictShelf:
+		return 0
+	case VerdictFridge:
+		return 1
+	case VerdictFreezer:
+		return 2
+	case VerdictDiscard:
+		return 3
+	}
+	return 4
+}

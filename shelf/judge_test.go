@@ -1,0 +1,341 @@
+package shelf
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func known(v float64) Range { return Range{Value: v} }
+
+var (
+	room   = Storage{Place: Room}
+	fridge = Storage{Place: Fridge}
+	frozen = Storage{Place: Freezer}
+)
+
+// Worked bottles. Their compositions are common practice, no source; what is
+// checked is that the procedure comes out where its published limits put it.
+var (
+	weakSyrup = Bottle{NoSpirit: true, SugarGPerL: known(615), WaterActivity: known(0.935)}
+	nutMilk   = Bottle{ABVPercent: known(5.3), SugarGPerL: known(350), WaterActivity: known(0.95),
+		NutMilk: true, Nourishing: []string{"almond"}, OilRich: []string{"almond"}}
+	allspiceCordial = Bottle{ABVPercent: known(14), SugarGPerL: known(190), WaterActivity: known(0.945), OilRich: []string{"allspice"}}
+	cloveCordial    = Bottle{ABVPercent: known(18.9), SugarGPerL: known(600), WaterActivity: known(0.87), Filtered: true, BoiledBottle: true,
+		FreshLowAcid: []string{"ginger"}, OilRich: []string{"clove", "lime zest", "almond"}}
+	peelSugarCordial = Bottle{ABVPercent: known(19.2), SugarGPerL: known(480), WaterActivity: known(0.88), Filtered: true, BoiledBottle: true,
+		FreshLowAcid: []string{"ginger"}}
+	juiceCordial = Bottle{ABVPercent: known(24), SugarGPerL: known(250), PH: known(3.8), PHKnown: true, WaterActivity: known(0.89),
+		FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}, Filtered: true, BoiledBottle: true}
+	limeCordial = Bottle{ABVPercent: known(18), SugarGPerL: known(400), PH: known(2.5), PHKnown: true,
+		FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}, Filtered: true, BoiledBottle: true}
+	liqueur     = Bottle{ABVPercent: known(40), SugarGPerL: known(200), WaterActivity: known(0.85)}
+	garlicOil   = Bottle{NoSpirit: true, Oil: true, FreshLowAcid: []string{"garlic"}}
+	eggNog      = Bottle{ABVPercent: known(12), SugarGPerL: known(150), RawEgg: true, Egg: true, Dairy: true}
+	weakCordial = Bottle{ABVPercent: known(5), SugarGPerL: known(300), PH: known(2.7), PHKnown: true,
+		FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}}
+)
+
+func TestWorkedBottles(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		name      string
+		bottle    Bottle
+		store     Storage
+		verdict   string
+		low, high float64 // days unopened have to lie within
+		decider   string
+	}{
+		{"weak syrup, fridge", weakSyrup, fridge, VerdictFridge, 7, 14, "yeast"},
+		{"weak syrup, room", weakSyrup, room, VerdictFridge, 2, 7, "yeast"},
+		{"rich syrup, fridge", Bottle{NoSpirit: true, SugarGPerL: known(880), WaterActivity: known(0.86)}, fridge, VerdictFridge, 28, 60, "yeast"},
+		{"5 % nut milk, fridge", nutMilk, fridge, VerdictFridge, 2, 4, "Bacillus cereus"},
+		{"5 % nut milk, 4 °C", nutMilk, Storage{Celsius: 4, Measured: true}, VerdictFridge, 4, 4, "Bacillus cereus"},
+		{"5 % nut milk, room", nutMilk, room, VerdictDiscard, 0, 0, "Bacillus cereus"},
+		{"5 % nut milk, freezer", nutMilk, frozen, VerdictFreezer, inf, inf, ""},
+		{"14 % allspice cordial", allspiceCordial, fridge, VerdictFridge, 7, 70, "yeast"},
+		{"18.9 % clove cordial", cloveCordial, fridge, VerdictFridge, 45, 200, "lactic"},
+		{"19.2 % peel-sugar cordial", peelSugarCordial, room, VerdictShelf, 90, 365, "yeast"},
+		{"24 % with juice", juiceCordial, fridge, VerdictFridge, 60, 365, "lactic"},
+		{"24 % with juice, sour", sour(juiceCordial, 3.2), room, VerdictShelf, inf, inf, "lactic"},
+		{"18 % lime cordial", limeCordial, room, VerdictShelf, 90, 365, "yeast"},
+		{"19.5 % lime cordial", stronger(limeCordial, 19.5), room, VerdictShelf, 90, 365, "yeast"},
+		{"40 % liqueur", liqueur, room, VerdictShelf, inf, inf, "lactic"},
+		{"40 % liqueur kept cold", liqueur, fridge, VerdictShelf, inf, inf, "lactic"},
+		{"garlic in oil, room", garlicOil, room, VerdictDiscard, 0, 0, "Clostridium botulinum"},
+		{"garlic in oil, 4 °C", garlicOil, Storage{Celsius: 4, Measured: true}, VerdictFridge, 4, 4, "Clostridium botulinum"},
+		{"raw egg 12 %, room", eggNog, room, VerdictDiscard, 0, 0, "Salmonella"},
+		{"raw egg 12 %, fridge", eggNog, fridge, VerdictFridge, 0.5, 2, "Salmonella"},
+		{"5 % lime cordial, fridge", weakCordial, fridge, VerdictFridge, 5, 8, "yeast"},
+		{"5 % lime cordial, 4 °C", weakCordial, Storage{Celsius: 4, Measured: true}, VerdictFridge, 10, 17, "yeast"},
+	} {
+		v := Judge(c.bottle, c.store)
+		t.Logf("%-26s %-8s %-24s opened %-22s %s (%s)", c.name, v.Verdict, v.Unopened.Words, v.Opened.Words, v.DecidedBy.Text, v.Confidence)
+		if v.Verdict != c.verdict {
+			t.Errorf("%s: %s, want %s", c.name, v.Verdict, c.verdict)
+		}
+		if v.Unopened.Low < c.low || v.Unopened.High > c.high {
+			t.Errorf("%s: %g to %g days, want within %g to %g", c.name, v.Unopened.Low, v.Unopened.High, c.low, c.high)
+		}
+		if !strings.Contains(v.DecidedBy.Organism, c.decider) {
+			t.Errorf("%s: decided by %q, want %q", c.name, v.DecidedBy.Organism, c.decider)
+		}
+	}
+}
+
+// TestSealedLine walks the edges of the second ambient line: 17 % vol needs
+// 256 g/L of sugar (worst case 16 % and 230 g/L: 95 Delle units), the pH has to
+// stay below 3.0 with the margin, and pulp or an unboiled bottle undoes it.
+func TestSealedLine(t *testing.T) {
+	base := Bottle{ABVPercent: known(17), SugarGPerL: known(257), PH: known(2.79), PHKnown: true, Nourishing: []string{"lemon juice"}, Filtered: true, BoiledBottle: true}
+	for name, c := range map[string]struct {
+		change func(*Bottle)
+		want   string
+	}{
+		"as it is":         {func(*Bottle) {}, VerdictShelf},
+		"255 g/L":          {func(b *Bottle) { b.SugarGPerL = known(255) }, VerdictFridge},
+		"pH 2.8":           {func(b *Bottle) { b.PH = known(2.8) }, VerdictFridge},
+		"pH 2.9 at 19 %":   {func(b *Bottle) { b.ABVPercent, b.PH = known(19), known(2.9) }, VerdictShelf},
+		"pH 2.95 at 19 %":  {func(b *Bottle) { b.ABVPercent, b.PH = known(19), known(2.95) }, VerdictFridge},
+		"no pH at 19 %":    {func(b *Bottle) { b.ABVPercent, b.PHKnown = known(19), false }, VerdictFridge},
+		"poor at 19 %":     {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Nourishing = known(19), false, nil }, VerdictShelf},
+		"poor at 18.9 %":   {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Nourishing = known(18.9), false, nil }, VerdictFridge},
+		"pulp":             {func(b *Bottle) { b.Pulp = true }, VerdictFridge},
+		"not boiled":       {func(b *Bottle) { b.BoiledBottle = false }, VerdictFridge},
+		"peel left in":     {func(b *Bottle) { b.SolidsLeftIn = []string{"peel"} }, VerdictFridge},
+		"milk":             {func(b *Bottle) { b.Dairy = true }, VerdictFridge},
+		"23 %, pH 3.3":     {func(b *Bottle) { b.ABVPercent, b.PH, b.BoiledBottle = known(23), known(3.3), false }, VerdictShelf},
+		"23 %, pH 3.31":    {func(b *Bottle) { b.ABVPercent, b.PH, b.BoiledBottle = known(23), known(3.31), false }, VerdictFridge},
+		"27 %, any pH":     {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = known(27), false, true }, VerdictShelf},
+		"26.9 %, any pH":   {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = known(26.9), false, true }, VerdictFridge},
+		"cream at 40 %":    {func(b *Bottle) { b.ABVPercent, b.Dairy = known(40), true }, VerdictFridge},
+		"wide sugar range": {func(b *Bottle) { b.SugarGPerL = Range{257, 200, 300} }, VerdictFridge},
+	} {
+		b := base
+		c.change(&b)
+		if v := Judge(b, room); v.Verdict != c.want {
+			t.Errorf("%s: %s, want %s", name, v.Verdict, c.want)
+		}
+	}
+}
+
+func sour(b Bottle, pH float64) Bottle {
+	b.PH, b.PHKnown = known(pH), true
+	return b
+}
+
+func stronger(b Bottle, abv float64) Bottle {
+	b.ABVPercent = known(abv)
+	return b
+}
+
+// drawBottle makes any bottle a maker could have.
+func drawBottle(t *rapid.T) Bottle {
+	list := func(name, item string) []string {
+		if rapid.Bool().Draw(t, name) {
+			return []string{item}
+		}
+		return nil
+	}
+	yes := func(name string) bool { return rapid.Bool().Draw(t, name) }
+	rare := func(name string) bool { return rapid.IntRange(0, 5).Draw(t, name) == 0 }
+	b := Bottle{
+		ABVPercent:   known(rapid.Float64Range(0, 45).Draw(t, "abv")),
+		SugarGPerL:   known(rapid.Float64Range(0, 900).Draw(t, "sugar")),
+		PH:           known(rapid.Float64Range(2, 7).Draw(t, "pH")),
+		PHKnown:      yes("pH known"),
+		Nourishing:   list("nourishing", "honey"),
+		FreshJuice:   list("juice", "lime juice"),
+		SolidsLeftIn: list("solids", "cinnamon"),
+		Filtered:     yes("filtered"), BoiledBottle: yes("boiled"), Pulp: yes("pulp"), Heated: yes("heated"),
+		Dairy: rare("dairy"), Egg: rare("egg"), RawEgg: rare("raw egg"), NutMilk: rare("nut milk"), Oil: rare("oil"), Fruit: rare("fruit"),
+	}
+	if rare("low acid") {
+		b.FreshLowAcid = []string{"garlic"}
+	}
+	if yes("aw known") {
+		b.WaterActivity = known(rapid.Float64Range(0.55, 1).Draw(t, "aw"))
+	}
+	if yes("ranges") {
+		for _, r := range []*Range{&b.ABVPercent, &b.SugarGPerL, &b.PH} {
+			r.Low = r.Value * rapid.Float64Range(0.7, 1).Draw(t, "low")
+			r.High = r.Value * rapid.Float64Range(1, 1.3).Draw(t, "high")
+		}
+		b.PH.High = min(b.PH.High, 14)
+	}
+	b.Measured = Measured{ABV: yes("abv measured"), Sugar: yes("sugar measured"), PH: yes("pH measured")}
+	return b
+}
+
+func drawStorage(t *rapid.T) Storage {
+	if rapid.Bool().Draw(t, "measured") {
+		return Storage{Celsius: rapid.Float64Range(-25, 35).Draw(t, "celsius"), Measured: true}
+	}
+	return Storage{Place: rapid.SampledFrom([]Place{Freezer, Fridge, Cellar, Room}).Draw(t, "place")}
+}
+
+// notShorter fails when after is a shorter life than before.
+func notShorter(t *rapid.T, what string, before, after Verdict) {
+	const slack = 1e-6
+	if after.Unopened.Low < before.Unopened.Low-slack || after.Unopened.High < before.Unopened.High-slack ||
+		after.Opened.Low < before.Opened.Low-slack || after.Opened.High < before.Opened.High-slack {
+		t.Fatalf("%s shortens the life: %v and %v after %v and %v", what, after.Unopened, after.Opened, before.Unopened, before.Opened)
+	}
+}
+
+func shift(r Range, d float64) Range {
+	r.Value += d
+	if r.Low != 0 || r.High != 0 {
+		r.Low, r.High = r.Low+d, r.High+d
+	}
+	return r
+}
+
+// TestMonotone: more alcohol, more acid, more sugar, less water, a colder
+// store and cleaner work never make the verdict stricter or the life shorter.
+func TestMonotone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b, s := drawBottle(t), drawStorage(t)
+		before := Judge(b, s)
+		step := rapid.Float64Range(0, 6).Draw(t, "step")
+		for what, c := range map[string]func(*Bottle){
+			"more alcohol":    func(b *Bottle) { b.ABVPercent = shift(b.ABVPercent, step) },
+			"more sugar":      func(b *Bottle) { b.SugarGPerL = shift(b.SugarGPerL, 50*step) },
+			"knowing the pH":  func(b *Bottle) { b.PHKnown = true },
+			"filtering":       func(b *Bottle) { b.Filtered = true },
+			"boiling":         func(b *Bottle) { b.BoiledBottle = true },
+			"heating":         func(b *Bottle) { b.Heated = true },
+			"no pulp":         func(b *Bottle) { b.Pulp = false },
+			"no solids":       func(b *Bottle) { b.SolidsLeftIn = nil },
+			"no juice":        func(b *Bottle) { b.FreshJuice = nil },
+			"nothing to feed": func(b *Bottle) { b.Nourishing = nil },
+			"no milk":         func(b *Bottle) { b.Dairy = false },
+			"no herbs":        func(b *Bottle) { b.FreshLowAcid = nil },
+			"more acid":       func(b *Bottle) { b.PH = shift(b.PH, -min(step/4, b.PH.Value, max(b.PH.Low, b.PH.Value-b.PH.Low))) },
+			"less water": func(b *Bottle) {
+				if b.WaterActivity.Value > 0 {
+					b.WaterActivity = known(max(b.WaterActivity.Value-step/30, 0.01))
+				}
+			},
+		} {
+			better := b
+			c(&better)
+			after := Judge(better, s)
+			if rank(after.Verdict) > rank(before.Verdict) {
+				t.Fatalf("%s makes it %s after %s", what, after.Verdict, before.Verdict)
+			}
+			notShorter(t, what, before, after)
+		}
+		warm := s.settled()
+		cold := Storage{Celsius: warm.Celsius - 3*step, Measured: true}
+		notShorter(t, "a colder store", Judge(b, Storage{Celsius: warm.Celsius, Measured: true}), Judge(b, cold))
+	})
+}
+
+// TestOpeningNeverLengthens, and every time is a proper range.
+func TestOpeningNeverLengthens(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := Judge(drawBottle(t), drawStorage(t))
+		for _, d := range []Days{v.Unopened, v.Opened} {
+			if !(d.Low >= 0 && d.Low <= d.High) || d.Words == "" {
+				t.Fatalf("improper time %+v", d)
+			}
+		}
+		if v.Opened.Low > v.Unopened.Low || v.Opened.High > v.Unopened.High {
+			t.Fatalf("opened %v outlasts closed %v", v.Opened, v.Unopened)
+		}
+		if (v.Verdict == VerdictFridge || v.Verdict == VerdictDiscard) && v.AtC > frozenC && v.Unopened.Open() {
+			t.Fatalf("%s, yet no limit in time", v.Verdict)
+		}
+	})
+}
+
+// TestWiderRangeNeverImproves: knowing less cannot help.
+func TestWiderRangeNeverImproves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b, s := drawBottle(t), drawStorage(t)
+		wide := b
+		for _, r := range []*Range{&wide.ABVPercent, &wide.SugarGPerL, &wide.PH, &wide.WaterActivity} {
+			if r.Value == 0 {
+				continue
+			}
+			if r.Low == 0 && r.High == 0 {
+				r.Low, r.High = r.Value, r.Value
+			}
+			r.Low *= rapid.Float64Range(0.5, 1).Draw(t, "wider low")
+			r.High *= rapid.Float64Range(1, 1.5).Draw(t, "wider high")
+		}
+		wide.PH.High = min(wide.PH.High, 14)
+		wide.WaterActivity.High = min(wide.WaterActivity.High, 1)
+		narrow, wider := Judge(b, s), Judge(wide, s)
+		if rank(wider.Verdict) < rank(narrow.Verdict) {
+			t.Fatalf("a wider range turns %s into %s", narrow.Verdict, wider.Verdict)
+		}
+		notShorter(t, "a narrower range", wider, narrow)
+	})
+}
+
+// TestUnknown: figures that cannot be give no verdict and say what is wrong.
+func TestUnknown(t *testing.T) {
+	for name, b := range map[string]Bottle{
+		"no number":   {ABVPercent: known(math.NaN())},
+		"negative":    {ABVPercent: known(-3)},
+		"too strong":  {ABVPercent: known(130)},
+		"sugar":       {SugarGPerL: known(math.Inf(1))},
+		"pH":          {PHKnown: true, PH: known(17)},
+		"wet":         {WaterActivity: known(1.4)},
+		"bad low end": {ABVPercent: Range{Value: 20, Low: math.NaN(), High: 21}},
+	} {
+		v := Judge(b, room)
+		if v.Verdict != VerdictUnknown || len(v.Needs) == 0 {
+			t.Errorf("%s: %s, needs %v", name, v.Verdict, v.Needs)
+		}
+	}
+	if v := Judge(liqueur, Storage{Place: "attic"}); v.Verdict != VerdictUnknown {
+		t.Errorf("an unknown place was judged: %s", v.Verdict)
+	}
+}
+
+// TestNeedsPH: an unknown pH that would move the answer is asked for.
+func TestNeedsPH(t *testing.T) {
+	b := weakCordial
+	b.PHKnown = false
+	if v := Judge(b, fridge); len(v.Needs) == 0 || !strings.Contains(v.Needs[0], "pH by a meter: 3.8") {
+		t.Errorf("weak cordial of unknown pH needs %v", v.Needs)
+	}
+	b = limeCordial
+	b.ABVPercent, b.PHKnown = known(20), false
+	if v := Judge(b, room); len(v.Needs) == 0 || !strings.Contains(v.Needs[0], "2.9") {
+		t.Errorf("20 %% lime cordial of unknown pH needs %v", v.Needs)
+	}
+	if v := Judge(liqueur, room); len(v.Needs) != 0 {
+		t.Errorf("a 40 %% liqueur needs %v", v.Needs)
+	}
+	if v := Judge(cloveCordial, room); len(v.Needs) == 0 {
+		t.Error("the 18.9 % cordial hangs on half a % vol and asks for nothing")
+	}
+}
+
+// TestWords: no text calls anything safe.
+func TestWords(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := Judge(drawBottle(t), drawStorage(t))
+		text := v.DecidedBy.Text + v.EndedBy + v.FlavourText + v.Unopened.Words + v.Opened.Words + strings.Join(v.Needs, " ") + strings.Join(v.Warnings, " ")
+		for _, r := range v.Reasons {
+			text += r.Text
+		}
+		for _, c := range v.Cautions {
+			text += c.Text
+		}
+		if strings.Contains(strings.ToLower(text), "safe") {
+			t.Fatalf("a text says so: %s", text)
+		}
+		for _, x := range []float64{v.AtC, v.DelleUnits, v.DecidedBy.Margin} {
+			if math.IsNaN(x) || math.IsInf(x, 0) {
+				t.Fatalf("not a number in %+v", v)
+			}
+		}
+	})
+}

@@ -1,0 +1,329 @@
+package mixture
+
+import (
+	"fmt"
+	"math"
+
+	"steepbook/shelf/alcohol"
+)
+
+// Balance follows the recipe in order and returns what is in the bottle, with
+// 90 % ranges and their causes.
+//
+// The steep is taken as complete: water, sugar and acid that fresh solids
+// bring are evenly spread between the liquid and the solids. Strained solids
+// keep that liquor, per gram, as Solid says. The order in which additions go in
+// makes no difference. Ranges come from moving every input by one standard
+// deviation either way and adding the effects in quadrature, with the model's
+// own errors; what was measured replaces what was computed, and brings its own
+// standard deviation.
+//
+// It returns an *InputError for negative, non-finite or impossible values. A
+// recipe without any liquid is an error too; one without spirit is not.
+func (r Recipe) Balance() (Result, error) {
+	if err := r.check(); err != nil {
+		return Result{}, err
+	}
+	r = r.clone()
+	main, err := r.follow(0)
+	if err != nil {
+		return Result{}, err
+	}
+	res := Result{
+		Parts: main.parts, PHKnown: main.phKnown,
+		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
+		MarcParts: main.marc, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
+		Steps: main.steps, Causes: map[Figure][]Share{}, Warnings: main.warnings,
+	}
+	doubts := r.doubts(main)
+	res.spread(main, doubts, r.Measured.PH != nil)
+	if warn := r.compare(res); len(warn) > 0 {
+		res.Warnings = append(res.Warnings, warn...)
+	}
+	return res, nil
+}
+
+// The figures in the order they are kept in while computing.
+const (
+	iVolume = iota
+	iABV
+	iSugar
+	iAcid
+	iSolids
+	iPH
+	iActivity
+	iDensity
+	iLoss
+	figureCount
+)
+
+var figureNames = [figureCount]Figure{
+	iVolume: Volume, iABV: ABV, iSugar: Sugar, iAcid: Acid, iSolids: Solids,
+	iPH: Acidity, iActivity: WaterActivity, iDensity: Density, iLoss: Loss,
+}
+
+// outcome is one run through a recipe.
+type outcome struct {
+	parts, jar, marc  Parts
+	jarML, strainedML float64
+	figures           [figureCount]float64
+	phKnown           bool
+	steps             []Step
+	warnings          []string
+}
+
+// run is the state while a recipe is followed.
+type run struct {
+	outcome
+	sugarShift float64 // see volumeML
+	lossSD     float64 // of what solids and filter keep, mL
+}
+
+func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
+
+func (w *run) step(name, what string, p Parts) {
+	v := w.volume(p)
+	w.steps = append(w.steps, Step{
+		Name: name, What: what, VolumeML: v,
+		ABVPercent: p.abvPercent(w.sugarShift), SugarGPerL: 1000 * ratio(p.SugarG(), v),
+	})
+}
+
+func (w *run) warn(format string, args ...any) {
+	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
+}
+
+// follow runs through the recipe once, with the room of sugar shifted.
+func (r *Recipe) follow(sugarShift float64) (outcome, error) {
+	w := &run{sugarShift: sugarShift}
+	if err := w.steep(r); err != nil {
+		return outcome{}, err
+	}
+	strained := w.strain(r)
+	w.blend(r, strained)
+	if err := w.readings(r); err != nil {
+		return outcome{}, err
+	}
+	w.fillFigures(r)
+	return w.outcome, nil
+}
+
+// steep pours the bases together and lets the solids give up what they bring.
+func (w *run) steep(r *Recipe) error {
+	var jar Parts
+	for _, b := range r.Bases {
+		extract := b.PerLitre
+		extract.Ethanol, extract.Water = 0, 0
+		extract.Sucrose += b.SugarGPerL
+		v := math.Max(b.VolumeML.Value, 0)
+		p, ok := fill(v, clamp(b.ABVPercent.Value, 0, 100), extract.Times(v/1000), w.sugarShift)
+		if !ok {
+			return &InputError{b.Name, fmt.Sprintf("%.4g %% vol leaves no room for %.4g g of dissolved solids in a litre",
+				b.ABVPercent.Value, extract.MassG())}
+		}
+		jar = jar.Plus(p)
+		w.step(b.Name, fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value), jar)
+	}
+	for _, s := range r.Solids {
+		g := math.Max(s.MassG.Value, 0)
+		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g)
+		jar = jar.Plus(brought)
+		what := fmt.Sprintf("%.4g g steeped", g)
+		if m := brought.MassG(); m > 0 {
+			what += fmt.Sprintf("; gives up its %.3g g of water", brought.Water)
+			if s := brought.SugarG(); s >= 0.5 {
+				what += fmt.Sprintf(" and %.3g g of sugar", s)
+			}
+			what += " completely"
+		}
+		w.step(s.Name, what, jar)
+	}
+	w.jar, w.jarML = jar, w.volume(jar)
+	return nil
+}
+
+// strain takes off what solids and filter keep, and returns what runs through.
+func (w *run) strain(r *Recipe) Parts {
+	held, variance := 0.0, 0.0
+	strains := false
+	for _, s := range r.Solids {
+		if s.LeftIn {
+			continue
+		}
+		strains = true
+		per := s.HeldMLPerG
+		if r.Pressed {
+			per = s.PressedMLPerG
+		}
+		g, v := math.Max(s.MassG.Value, 0), math.Max(per.Value, 0)
+		held += g * v
+		variance += square(g*per.SD) + square(s.MassG.SD*v)
+	}
+	variance += square(r.FilterLossML.SD)
+	w.lossSD = math.Sqrt(variance)
+
+	if held > w.jarML && w.jarML > 0 {
+		w.warn("The solids could soak up %.0f ml, more than the %.0f ml in the jar: nothing would run off. Check the weights.", held, w.jarML)
+	}
+	held = math.Min(held, w.jarML)
+	w.marc = w.jar.Times(ratio(held, w.jarML))
+	rest := w.jar.Times(1 - ratio(held, w.jarML))
+	if strains {
+		how := "dripped off"
+		if r.Pressed {
+			how = "pressed"
+		}
+		w.step("strained", fmt.Sprintf("%s; the solids keep %.0f ml", how, held), rest)
+	}
+	if f := math.Min(math.Max(r.FilterLossML.Value, 0), w.jarML-held); f > 0 {
+		rest = rest.Times(1 - ratio(f, w.jarML-held))
+		w.step("filtered", fmt.Sprintf("%.0f ml lost", f), rest)
+	}
+	if m := r.Measured.StrainedML; m != nil {
+		if v := w.volume(rest); v > 0 {
+			rest = rest.Times(math.Max(m.Value, 0) / v)
+			w.step("measured", fmt.Sprintf("%.4g ml of strained liquor", m.Value), rest)
+		}
+	}
+	w.strainedML = w.volume(rest)
+	return rest
+}
+
+// blend puts the additions in and lets a measured volume say how much liquor
+// went in.
+func (w *run) blend(r *Recipe, strained Parts) {
+	var added Parts
+	for _, a := range r.Additions {
+		g := math.Max(a.MassG.Value, 0)
+		added = added.Plus(a.perG().Times(g))
+		w.step(a.Name, fmt.Sprintf("%.4g g added", g), strained.Plus(added))
+	}
+	w.parts = strained.Plus(added)
+	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0)
+	m := r.Measured.VolumeML
+	if m == nil {
+		return
+	}
+	want := math.Max(m.Value, 0)
+	if r.Measured.StrainedML == nil && w.strainedML > 0 {
+		// What is missing or over is first put down to the liquor the solids
+		// and the filter kept, as far as that is in doubt.
+		loss := w.jarML - w.strainedML
+		least, most := math.Max(loss-z90*w.lossSD, 0), math.Min(loss+z90*w.lossSD, w.jarML)
+		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
+		for range 60 {
+			k := (lo + hi) / 2
+			if w.volume(strained.Times(k).Plus(added)) < want {
+				lo = k
+			} else {
+				hi = k
+			}
+		}
+		w.parts = strained.Times(hi).Plus(added)
+		w.strainedML *= hi
+	}
+	// The rest went missing (or turned up) after mixing.
+	if v := w.volume(w.parts); v > 0 {
+		f := want / v
+		w.parts = w.parts.Times(f)
+		w.strainedML *= f
+		if f < 1 {
+			w.figures[iLoss] += v - want
+		}
+	}
+	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML)
+	w.step("measured", fmt.Sprintf("%.4g ml of finished blend", want), w.parts)
+}
+
+func (w *run) fillFigures(r *Recipe) {
+	p := w.parts
+	v := w.volume(p)
+	f := &w.figures
+	f[iVolume] = v
+	f[iABV] = p.abvPercent(w.sugarShift)
+	f[iSugar] = 1000 * ratio(p.SugarG(), v)
+	f[iAcid] = 1000 * ratio(p.titratableG(), v)
+	f[iSolids] = p.Brix()
+	f[iActivity], _, _ = p.WaterActivity()
+	f[iDensity] = 1000 * ratio(p.MassG(), v)
+	f[iPH], w.phKnown = p.PH()
+	if m := r.Measured.PH; m != nil {
+		f[iPH], w.phKnown = m.Value, true
+	} else if unknown := r.acidUnknown(); len(unknown) > 0 {
+		f[iPH], w.phKnown = 0, false
+		w.warn("No pH is given and the acidity is a lower bound: the acid of %s is not known. A pH meter settles it.", list(unknown))
+	}
+}
+
+// acidUnknown lists what brings acid in unknown amount.
+func (r *Recipe) acidUnknown() []string {
+	var names []string
+	for _, b := range r.Bases {
+		if b.AcidUnknown && b.VolumeML.Value > 0 {
+			names = append(names, b.Name)
+		}
+	}
+	for _, s := range r.Solids {
+		if s.AcidUnknown && s.MassG.Value > 0 {
+			names = append(names, s.Name)
+		}
+	}
+	for _, a := range r.Additions {
+		if a.AcidUnknown && a.MassG.Value > 0 {
+			names = append(names, a.Name)
+		}
+	}
+	return names
+}
+
+// perG is the addition's composition with its factors and shifts worked in.
+func (a Addition) perG() Parts {
+	p := vary(a.PerG, a.AcidFactor.Value, a.SugarFactor.Value)
+	if a.PHShift.Value != 0 {
+		if pH, ok := a.PerG.PH(); ok {
+			if q, err := WithPH(p, clamp(pH+a.PHShift.Value, 1.5, 8)); err == nil {
+				p = q
+			}
+		}
+	}
+	return p
+}
+
+// strength moves the ethanol of a gram by the change of strength from one
+// value to another, water making room.
+func strength(p Parts, from, to float64) Parts {
+	if was := alcohol.MassFraction(from); was > 0 {
+		e := p.Ethanol * alcohol.MassFraction(to) / was
+		p.Water = math.Max(p.Water-(e-p.Ethanol), 0)
+		p.Ethanol = e
+	}
+	return p
+}
+
+// vary multiplies acids (with their strong ions) and sugars; water makes room,
+// so that the mass of a gram stays a gram.
+func vary(p Parts, acid, sugar float64) Parts {
+	q := p
+	q.Citric, q.Malic, q.OtherAcid = acid*p.Citric, acid*p.Malic, acid*p.OtherAcid
+	q.StrongIonsMMol = acid * p.StrongIonsMMol
+	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose
+	q.Water = math.Max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)
+	return q
+}
+
+// list joins names as a sentence does.
+func list(names []string) string {
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return names[0]
+	}
+	s := names[0]
+	for _, n := range names[1 : len(names)-1] {
+		s += ", " + n
+	}
+	return s + " and " + names[len(names)-1]
+}
+
+func square(x float64) float64 { return x * x }

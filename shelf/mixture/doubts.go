@@ -1,0 +1,198 @@
+package mixture
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"steepbook/shelf/acidity"
+	"steepbook/shelf/activity"
+)
+
+// doubt is what one uncertain input does to every figure: the change for one
+// standard deviation.
+type doubt struct {
+	cause, cure string
+	effect      [figureCount]float64
+}
+
+// doubts moves every uncertain input by one standard deviation either way.
+func (r *Recipe) doubts(main outcome) []doubt {
+	var ds []doubt
+	// differ is half the change between the two ends; where one end cannot be
+	// reached (no room for more solids), the change to the other.
+	differ := func(cause, cure string, up, down func() (outcome, error)) {
+		d := doubt{cause: cause, cure: cure}
+		hi, errHi := up()
+		lo, errLo := down()
+		scale := 0.5
+		switch {
+		case errHi != nil && errLo != nil:
+			return
+		case errHi != nil:
+			hi, scale = main, 1
+		case errLo != nil:
+			lo, scale = main, 1
+		}
+		for i := range d.effect {
+			d.effect[i] = scale * (hi.figures[i] - lo.figures[i])
+		}
+		if !(hi.phKnown && lo.phKnown) {
+			d.effect[iPH] = 0
+		}
+		ds = append(ds, d)
+	}
+	for _, in := range r.inputs() {
+		if in.q.SD <= 0 {
+			continue
+		}
+		value := in.q.Value
+		move := func(by float64) func() (outcome, error) {
+			return func() (outcome, error) {
+				in.set(value + by)
+				o, err := r.follow(0)
+				in.set(value)
+				return o, err
+			}
+		}
+		cause := in.q.Cause
+		if cause == "" {
+			cause = in.what
+		}
+		differ(cause, in.q.Cure, move(in.q.SD), move(-in.q.SD))
+	}
+	room := func(by float64) func() (outcome, error) {
+		return func() (outcome, error) { return r.follow(by) }
+	}
+	differ("the room sugar takes in spirit", "", room(sugarRoomSD), room(-sugarRoomSD))
+	return ds
+}
+
+// input is one uncertain number of a recipe.
+type input struct {
+	what string
+	q    Quantity
+	set  func(float64)
+}
+
+// inputs lists every Quantity of the recipe with a way to change it.
+func (r *Recipe) inputs() []input {
+	var ins []input
+	add := func(what string, q *Quantity) {
+		ins = append(ins, input{what, *q, func(v float64) { q.Value = v }})
+	}
+	for i := range r.Bases {
+		b := &r.Bases[i]
+		add("the volume of "+b.Name, &b.VolumeML)
+		add("the strength of "+b.Name, &b.ABVPercent)
+	}
+	for i := range r.Solids {
+		s := &r.Solids[i]
+		add("the weight of "+s.Name, &s.MassG)
+		if !s.LeftIn {
+			if r.Pressed {
+				add("what pressed "+s.Name+" keeps", &s.PressedMLPerG)
+			} else {
+				add("what "+s.Name+" soaks up", &s.HeldMLPerG)
+			}
+		}
+		add("the acid of "+s.Name, &s.AcidFactor)
+		add("the sugar of "+s.Name, &s.SugarFactor)
+	}
+	add("what the filter keeps", &r.FilterLossML)
+	for i := range r.Additions {
+		a := &r.Additions[i]
+		add("the amount of "+a.Name, &a.MassG)
+		add("the acid of "+a.Name, &a.AcidFactor)
+		add("the sugar of "+a.Name, &a.SugarFactor)
+		add("the pH of "+a.Name, &a.PHShift)
+		if a.ABVPercent.SD > 0 {
+			q, perG := a.ABVPercent, a.PerG
+			ins = append(ins, input{"the strength of " + a.Name, q, func(v float64) {
+				a.PerG = strength(perG, q.Value, clamp(v, 0, 100))
+			}})
+		}
+	}
+	for _, x := range r.Measured.list() {
+		if *x.q != nil {
+			add("the measured "+x.what, *x.q)
+		}
+	}
+	return ins
+}
+
+// spread fills the ranges and their causes from the doubts.
+func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
+	sd := [figureCount]float64{}
+	for i := range figureNames {
+		sum := 0.0
+		for _, d := range doubts {
+			sum += square(d.effect[i])
+		}
+		sd[i] = math.Sqrt(sum)
+	}
+	var model [figureCount]float64 // 90 % half width of the model itself
+	if main.phKnown && !phMeasured {
+		model[iPH] = acidity.Error(main.parts.ABVPercent())
+	}
+	model[iActivity] = activity.ModelError(main.parts.activityMasses())
+
+	at := func(i int) Range {
+		h := z90 * math.Hypot(sd[i], model[i]/z90)
+		v := main.figures[i]
+		return Range{v, math.Max(v-h, 0), v + h}
+	}
+	res.VolumeML, res.ABVPercent, res.SugarGPerL, res.AcidGPerL = at(iVolume), at(iABV), at(iSugar), at(iAcid)
+	res.ABVPercent.High = math.Min(res.ABVPercent.High, 100)
+	res.Brix, res.DensityKgPerM3, res.LossML = at(iSolids), at(iDensity), at(iLoss)
+	if main.phKnown {
+		res.PH = at(iPH)
+	}
+	res.WaterActivity = at(iActivity)
+	if _, low, high := main.parts.WaterActivity(); res.WaterActivity.Value > 0 {
+		// The ends of the model's own reading, where they are further out.
+		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
+		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
+	}
+
+	for i, name := range figureNames {
+		if i == iPH && !main.phKnown {
+			continue
+		}
+		res.Causes[name] = shares(i, doubts, model[i]/z90)
+	}
+}
+
+// shares splits the variance of figure i among its causes, the same words
+// counted together, largest first.
+func shares(i int, doubts []doubt, modelSD float64) []Share {
+	var all []Share
+	total := square(modelSD)
+	if modelSD > 0 {
+		s := Share{Cause: "the model itself", Fraction: square(modelSD)}
+		if i == iPH {
+			s.Cure = "measure the pH of the finished blend"
+		}
+		all = append(all, s)
+	}
+	for _, d := range doubts {
+		v := square(d.effect[i])
+		if v == 0 {
+			continue
+		}
+		total += v
+		if k := slices.IndexFunc(all, func(s Share) bool { return s.Cause == d.cause && s.Cure == d.cure }); k >= 0 {
+			all[k].Fraction += v
+		} else {
+			all = append(all, Share{d.cause, d.cure, v})
+		}
+	}
+	for k := range all {
+		all[k].Fraction /= total
+	}
+	sort.SliceStable(all, func(a, b int) bool { return all[a].Fraction > all[b].Fraction })
+	return all
+}
+
+// lossSD is the standard deviation of the loss, mL.
+func (res Result) lossSD() float64 { return (res.LossML.High - res.LossML.Value) / z90 }

@@ -1,0 +1,144 @@
+package mixture
+
+import (
+	"fmt"
+	"math"
+
+	"steepbook/shelf/acidity"
+	"steepbook/shelf/alcohol"
+)
+
+// InputError is a value no vessel could hold, in words for whoever wrote it.
+type InputError struct {
+	Name    string // what the value belongs to; may be empty
+	Problem string // what is wrong and what would be right
+}
+
+func (e *InputError) Error() string {
+	if e.Name == "" {
+		return e.Problem
+	}
+	return e.Name + ": " + e.Problem
+}
+
+// FromVolume returns what volumeML (at 20 °C) of a liquid of abvPercent % vol
+// holds; perLitre is everything besides ethanol and water in a litre of it, in
+// g (its own Ethanol and Water are not read). It returns an *InputError for
+// values out of range or solids that leave no room for the alcohol.
+func FromVolume(volumeML, abvPercent float64, perLitre Parts) (Parts, error) {
+	if !(volumeML >= 0) || math.IsInf(volumeML, 0) {
+		return Parts{}, &InputError{Problem: fmt.Sprintf("a volume of %g ml; it must not be below zero", volumeML)}
+	}
+	if !(abvPercent >= 0 && abvPercent <= 100) {
+		return Parts{}, &InputError{Problem: fmt.Sprintf("a strength of %g %% vol; it must be between 0 and 100", abvPercent)}
+	}
+	perLitre.Ethanol, perLitre.Water = 0, 0
+	p, ok := fill(volumeML, abvPercent, perLitre.Times(volumeML/1000), 0)
+	if !ok {
+		return Parts{}, &InputError{Problem: fmt.Sprintf(
+			"%.4g %% vol leaves no room for %.4g g of dissolved solids in a litre", abvPercent, perLitre.MassG())}
+	}
+	return p, nil
+}
+
+// fill tops extract up with ethanol to abvPercent and then with water to
+// volumeML. ok is false when there is no room for the water.
+func fill(volumeML, abvPercent float64, extract Parts, sugarShift float64) (p Parts, ok bool) {
+	p = extract
+	p.Ethanol = volumeML * abvPercent / 100 * alcohol.EthanolDensity20 / 1000
+	p.Water = 0
+	// A gram of water adds 0.9 to 1.0 mL, so stepping by the missing volume
+	// closes in fast.
+	for range 60 {
+		missing := volumeML - p.volumeML(20, sugarShift)
+		p.Water += missing
+		if p.Water < 0 {
+			// Rounding of pure ethanol must not count as "no room".
+			ok = -p.Water <= 1e-3*volumeML
+			p.Water = 0
+			return p, ok
+		}
+		if math.Abs(missing) <= 1e-12*volumeML {
+			break
+		}
+	}
+	return p, true
+}
+
+// WithPH returns p with the strong ions that give it the measured pH, its
+// acids unchanged. Use it for a juice of which the total acid (free and bound)
+// and the pH are known. It returns an *InputError where p has no acid or the
+// pH is not between 1.5 and 8.
+func WithPH(p Parts, pH float64) (Parts, error) {
+	l := p.solventLitres()
+	if p.AcidG() <= 0 || l <= 0 {
+		return p, &InputError{Problem: "a pH is given but no acid; give the acid too"}
+	}
+	if !(pH >= 1.5 && pH <= 8) {
+		return p, &InputError{Problem: fmt.Sprintf("a pH of %g; drinks lie between 1.5 and 8", pH)}
+	}
+	as := p.acids()
+	for i := range as {
+		as[i].MolPerL /= l
+	}
+	z, err := acidity.StrongIons(as, pH, p.solventABV())
+	if err != nil {
+		return p, &InputError{Problem: err.Error()}
+	}
+	p.StrongIonsMMol = 1000 * z * l
+	return p, nil
+}
+
+// WithTitration returns p with its acids scaled, and its strong ions set, so
+// that both the pH and the titratable acidity come out as measured;
+// titratableGPerL is in g of anhydrous citric acid per litre. Where p has no
+// acid at all, citric acid is put in. Water makes room so that the mass stays.
+// It returns an *InputError where the two values contradict each other.
+func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
+	if !(titratableGPerL > 0 && titratableGPerL < 400) {
+		return p, &InputError{Problem: fmt.Sprintf("an acidity of %g g per litre; it must lie between 0 and 400", titratableGPerL)}
+	}
+	mass := p.MassG()
+	if p.AcidG() <= 0 {
+		p.Citric = titratableGPerL / 1000 * p.VolumeML(20)
+		p.Water -= p.Citric
+	}
+	at := func(f float64) (Parts, error) {
+		q := p
+		q.Citric, q.Malic, q.OtherAcid = f*p.Citric, f*p.Malic, f*p.OtherAcid
+		q.Water += mass - q.MassG()
+		if q.Water <= 0 {
+			return q, &InputError{Problem: fmt.Sprintf("%g g of acid in a litre leaves no room for water", titratableGPerL)}
+		}
+		return WithPH(q, pH)
+	}
+	lo, hi := 0.0, 1.0
+	for {
+		q, err := at(hi)
+		if err != nil {
+			return p, err
+		}
+		if q.AcidGPerL() >= titratableGPerL {
+			break
+		}
+		if lo, hi = hi, 2*hi; hi > 1e3 {
+			return p, &InputError{Problem: fmt.Sprintf("pH %g does not go with %g g of acid in a litre", pH, titratableGPerL)}
+		}
+	}
+	for range 50 {
+		mid := (lo + hi) / 2
+		q, err := at(mid)
+		if err != nil {
+			return p, err
+		}
+		if q.AcidGPerL() < titratableGPerL {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return at(hi)
+}
+
+// PerG is the composition of a gram of p; an empty p gives the zero value.
+func (p Parts) PerG() Parts { return p.Times(ratio(1, p.MassG())) }

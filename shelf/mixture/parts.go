@@ -1,0 +1,253 @@
+// Package mixture computes what is in the jar and in the bottle: the volume,
+// strength, sweetness, acidity, pH and water activity of blends of spirit,
+// water, sugar, acid, juice and what fresh botanicals bring with them.
+//
+// Everything is a mass balance. Parts holds the grams of each constituent,
+// Recipe.Balance follows them through steeping, straining and blending and
+// carries the uncertainty of every measured amount through to every figure,
+// and Solve runs the sum backwards from a wanted bottle to what to add.
+// Nothing here prints and nothing knows ingredient names as such: names are
+// carried along only to be shown again.
+package mixture
+
+import (
+	"math"
+
+	"steepbook/shelf/acidity"
+	"steepbook/shelf/activity"
+	"steepbook/shelf/alcohol"
+)
+
+// Parts are the masses, in grams, of what a liquid is made of. The zero value
+// is an empty vessel. Divided by the mass of a portion, the same type gives a
+// composition per gram.
+type Parts struct {
+	Ethanol     float64
+	Water       float64
+	Sucrose     float64 // sucrose and other disaccharides
+	Glucose     float64
+	Fructose    float64
+	Glycerol    float64
+	Citric      float64 // citric acid, anhydrous, free and as citrate
+	Malic       float64 // malic acid, free and as malate
+	OtherAcid   float64 // any other acid of fruit or wine, counted as malic acid
+	Fat         float64 // oil, cream fat: takes room, dissolves nothing
+	OtherSolids float64 // whatever else stays when the liquid is dried
+
+	// StrongIonsMMol is the amount, in mmol of charge, of strong cations
+	// (mostly potassium) less strong anions. It is what keeps a juice from
+	// being as sour as its acid alone, and it weighs nothing here.
+	StrongIonsMMol float64
+}
+
+// Plus returns p and q poured together.
+func (p Parts) Plus(q Parts) Parts {
+	return Parts{
+		Ethanol:        p.Ethanol + q.Ethanol,
+		Water:          p.Water + q.Water,
+		Sucrose:        p.Sucrose + q.Sucrose,
+		Glucose:        p.Glucose + q.Glucose,
+		Fructose:       p.Fructose + q.Fructose,
+		Glycerol:       p.Glycerol + q.Glycerol,
+		Citric:         p.Citric + q.Citric,
+		Malic:          p.Malic + q.Malic,
+		OtherAcid:      p.OtherAcid + q.OtherAcid,
+		Fat:            p.Fat + q.Fat,
+		OtherSolids:    p.OtherSolids + q.OtherSolids,
+		StrongIonsMMol: p.StrongIonsMMol + q.StrongIonsMMol,
+	}
+}
+
+// Times returns f portions of p.
+func (p Parts) Times(f float64) Parts {
+	return Parts{
+		Ethanol:        f * p.Ethanol,
+		Water:          f * p.Water,
+		Sucrose:        f * p.Sucrose,
+		Glucose:        f * p.Glucose,
+		Fructose:       f * p.Fructose,
+		Glycerol:       f * p.Glycerol,
+		Citric:         f * p.Citric,
+		Malic:          f * p.Malic,
+		OtherAcid:      f * p.OtherAcid,
+		Fat:            f * p.Fat,
+		OtherSolids:    f * p.OtherSolids,
+		StrongIonsMMol: f * p.StrongIonsMMol,
+	}
+}
+
+// MassG is the total mass in grams.
+func (p Parts) MassG() float64 {
+	return p.Ethanol + p.Water + p.solutesG() + p.Fat
+}
+
+// SugarG is the mass of all sugars in grams.
+func (p Parts) SugarG() float64 { return p.Sucrose + p.Glucose + p.Fructose }
+
+// AcidG is the mass of all acids in grams, free and bound.
+func (p Parts) AcidG() float64 { return p.Citric + p.Malic + p.OtherAcid }
+
+// solutesG is everything dissolved in the ethanol and water, in grams.
+func (p Parts) solutesG() float64 {
+	return p.SugarG() + p.AcidG() + p.Glycerol + p.OtherSolids
+}
+
+// VolumeML is the volume in mL at tC degrees Celsius:
+//
+//	V = (ethanol + water)/ρ(p, t) + Σ v_i m_i
+//
+// with ρ the density of the ethanol-water pair alone (contraction included)
+// and v_i the room a gram of each dissolved thing takes. Temperatures outside
+// 0 to 40 °C are taken as the nearer end. The sum is within 0.25 kg/m3 of the
+// published densities of sugar solutions to 60 % and within about 0.4 mL per
+// 100 mL for sweetened spirits.
+func (p Parts) VolumeML(tC float64) float64 {
+	return p.volumeML(tC, 0)
+}
+
+// volumeML is VolumeML with sugarShift mL/g added to the room sugar takes: the
+// model's own uncertainty, see sugarRoomSD.
+func (p Parts) volumeML(tC, sugarShift float64) float64 {
+	tC = clamp(tC, 0, 40)
+	solvent := p.Ethanol + p.Water
+	v := 0.0
+	if solvent > 0 {
+		v = solvent / alcohol.Density(p.Ethanol/solvent, tC) * 1000
+	}
+	v += (p.solutesG() - p.Glycerol) * (p.soluteRoom(tC) + sugarShift)
+	v += p.Glucose*glucoseExtra + p.Fructose*fructoseExtra + p.AcidG()*acidExtra
+	return v + p.Glycerol*glycerolRoom + p.Fat*fatRoom
+}
+
+// ABVPercent is the strength in % vol: the volume the ethanol would have alone
+// at 20 °C over the volume of the liquid at 20 °C. An empty vessel has 0.
+func (p Parts) ABVPercent() float64 {
+	return p.abvPercent(0)
+}
+
+func (p Parts) abvPercent(sugarShift float64) float64 {
+	return 100 * ratio(p.Ethanol/alcohol.EthanolDensity20*1000, p.volumeML(20, sugarShift))
+}
+
+// SugarGPerL is all sugars in grams per litre at 20 °C.
+func (p Parts) SugarGPerL() float64 { return 1000 * ratio(p.SugarG(), p.VolumeML(20)) }
+
+// AcidGPerL is the titratable acidity in grams of anhydrous citric acid per
+// litre at 20 °C: the base a sample takes up on the way to pH 8.1, as a
+// laboratory would find it in a sample thinned with water. Salts of the acids
+// do not count. It is never below zero.
+func (p Parts) AcidGPerL() float64 { return 1000 * ratio(p.titratableG(), p.VolumeML(20)) }
+
+// titratableG is the titratable acidity as grams of citric acid.
+func (p Parts) titratableG() float64 {
+	return math.Max(0, p.baseToEndPointMMol()/1000*acidity.Citric.MolarMass/3)
+}
+
+// baseToEndPointMMol is the strong base, in mmol, that would bring p to the
+// end point of titration. It is linear in the masses, which the solver needs;
+// the free hydroxide of pH 8.1, a micromole a litre, is left out.
+func (p Parts) baseToEndPointMMol() float64 {
+	base := -p.StrongIonsMMol
+	for _, a := range p.acids() {
+		base += a.MolPerL * 1000 * float64(len(a.Acid.PKa))
+	}
+	return base
+}
+
+// acids lists what is in p in mol (not yet per litre).
+func (p Parts) acids() []acidity.Amount {
+	var as []acidity.Amount
+	if p.Citric > 0 {
+		as = append(as, acidity.Amount{Acid: acidity.Citric, MolPerL: p.Citric / acidity.Citric.MolarMass})
+	}
+	if m := p.Malic + p.OtherAcid; m > 0 {
+		as = append(as, acidity.Amount{Acid: acidity.Malic, MolPerL: m / acidity.Malic.MolarMass})
+	}
+	return as
+}
+
+// Brix is the dissolved solids, sugars and acids and the rest, in g per 100 g
+// of the liquid. It is the true mass fraction: a refractometer or a float
+// marked in °Bx shows it only where there is no alcohol.
+func (p Parts) Brix() float64 { return 100 * ratio(p.solutesG(), p.MassG()) }
+
+// DensityKgPerM3 is the density at 20 °C in kg/m3; an empty vessel has 0.
+func (p Parts) DensityKgPerM3() float64 { return 1000 * ratio(p.MassG(), p.VolumeML(20)) }
+
+// leastAcidGPerL is the total acid below which a pH is not worth printing:
+// traces in water, dust and glass decide it there.
+const leastAcidGPerL = 0.1
+
+// solventLitres is the volume in litres that the acids are dissolved in: the
+// ethanol and water without the room sugar takes.
+func (p Parts) solventLitres() float64 {
+	s := p.Ethanol + p.Water
+	if s <= 0 {
+		return 0
+	}
+	return s / alcohol.Density(p.Ethanol/s, 20)
+}
+
+// solventABV is the strength of the ethanol-water pair alone, in % vol, which
+// is what the acids meet.
+func (p Parts) solventABV() float64 {
+	s := p.Ethanol + p.Water
+	if s <= 0 {
+		return 0
+	}
+	return alcohol.ABVPercent(p.Ethanol / s)
+}
+
+// PH is the pH at 25 °C by charge balance over the acids and strong ions. ok
+// is false where it cannot be told from the composition: under 0.1 g/L of acid, no
+// water, or a balance outside pH 1 to 9.
+func (p Parts) PH() (value float64, ok bool) {
+	l := p.solventLitres()
+	if l <= 0 || p.Water <= 0 || 1000*ratio(p.AcidG(), p.VolumeML(20)) < leastAcidGPerL {
+		return 0, false
+	}
+	as := p.acids()
+	for i := range as {
+		as[i].MolPerL /= l
+	}
+	v, err := acidity.PH(as, p.StrongIonsMMol/1000/l, p.solventABV())
+	if err != nil || v < 1 || v > 9 {
+		return 0, false
+	}
+	return v, true
+}
+
+// WaterActivity is the water activity near 25 °C: the most likely value, and
+// the span between the two readings of how much sugar and ethanol strengthen
+// each other. For judging how long something keeps, high is the cautious end.
+// Sucrose beyond saturation at 25 °C is counted as crystals, which lower
+// nothing. Expect a further model error of activity.ModelError.
+func (p Parts) WaterActivity() (central, low, high float64) {
+	return activity.Water(p.activityMasses())
+}
+
+func (p Parts) activityMasses() activity.Masses {
+	q := p.dissolved(25)
+	return activity.Masses{
+		Water: q.Water, Ethanol: q.Ethanol,
+		Sucrose: q.Sucrose, Glucose: q.Glucose, Fructose: q.Fructose,
+		Glycerol: q.Glycerol,
+		// No constant is published for malic acid in this form; its moles are
+		// counted with citric acid's constant. At a few g/L that is nothing.
+		Citric: q.Citric + q.Malic + q.OtherAcid,
+	}
+}
+
+// DelleUnits is 4.5 × % vol + sugar in g per 100 mL, the old sum that says how
+// hard it is for yeast. (Amerine and Kunkee 1965, who give sugar as g/100 mL
+// and alcohol as % vol.)
+func (p Parts) DelleUnits() float64 { return 4.5*p.ABVPercent() + p.SugarGPerL()/10 }
+
+func ratio(a, b float64) float64 {
+	if b <= 0 {
+		return 0
+	}
+	return a / b
+}
+
+func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }

@@ -1,0 +1,199 @@
+package mixture
+
+import (
+	"fmt"
+	"math"
+
+	"steepbook/shelf/acidity"
+)
+
+// readings lets measured strength, sugar, acid, density and pH take the place
+// of computed ones, the volume staying as it is.
+func (w *run) readings(r *Recipe) error {
+	m := r.Measured
+	v := w.volume(w.parts)
+	if v <= 0 {
+		return nil
+	}
+	abv := w.parts.abvPercent(w.sugarShift)
+	extract := w.parts
+	extract.Ethanol, extract.Water = 0, 0
+	changed := false
+
+	if m.AcidGPerL != nil {
+		extract, changed = withAcid(w.parts, math.Max(m.AcidGPerL.Value, 0), v, m.PH), true
+	}
+	if m.ABVPercent != nil {
+		abv, changed = clamp(m.ABVPercent.Value, 0, 100), true
+	}
+	sugarRead := m.SugarGPerL != nil
+	if sugarRead {
+		extract, changed = withSugar(extract, math.Max(m.SugarGPerL.Value, 0)*v/1000), true
+	}
+	if m.Brix != nil {
+		if abv > 0.5 {
+			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and a float.", m.Brix.Value, abv)
+		} else if !sugarRead {
+			sugarRead, changed = true, true
+			extract = search(0, 1.6*v, func(g float64) (Parts, float64) {
+				e := withSugar(extract, g)
+				p, ok := fill(v, abv, e, w.sugarShift)
+				return e, orInf(p.Brix(), ok)
+			}, m.Brix.Value)
+		}
+	}
+	if m.DensityKgPerM3 != nil {
+		want := m.DensityKgPerM3.Value
+		density := func(abv float64, e Parts) float64 {
+			p, ok := fill(v, abv, e, w.sugarShift)
+			return orInf(1000*p.MassG()/v, ok)
+		}
+		switch {
+		case !sugarRead:
+			changed = true
+			extract = search(0, 1.6*v, func(g float64) (Parts, float64) {
+				e := withSugar(extract, g)
+				return e, density(abv, e)
+			}, want)
+		case m.ABVPercent == nil:
+			changed = true
+			// Density falls with strength, so the search runs backwards.
+			abv = search(-100, 0, func(x float64) (float64, float64) { return -x, density(-x, extract) }, want)
+		}
+	}
+	if changed {
+		p, ok := fill(v, abv, extract, w.sugarShift)
+		if !ok {
+			return &InputError{"measured", fmt.Sprintf("%.4g %% vol and %.4g g of sugar in a litre do not fit together; read them again",
+				abv, 1000*extract.SugarG()/v)}
+		}
+		w.parts = p
+		w.step("measured", "strength, sugar and acid as read", p)
+	}
+	if m.PH != nil {
+		if p, err := WithPH(w.parts, clamp(m.PH.Value, 1.5, 8)); err == nil {
+			w.parts = p
+		}
+	}
+	return nil
+}
+
+// search halves between lo and hi for the argument at which the value that f
+// gives, which must rise with the argument, comes to want.
+func search[T any](lo, hi float64, f func(float64) (T, float64), want float64) T {
+	for range 50 {
+		mid := (lo + hi) / 2
+		if _, y := f(mid); y < want {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	x, _ := f((lo + hi) / 2)
+	return x
+}
+
+func orInf(x float64, ok bool) float64 {
+	if !ok {
+		return math.Inf(1)
+	}
+	return x
+}
+
+// withSugar is p with grams of sugar in all, of the kinds it has, or sucrose.
+func withSugar(p Parts, grams float64) Parts {
+	have := p.SugarG()
+	if have <= 0 {
+		p.Sucrose = grams
+		return p
+	}
+	f := grams / have
+	p.Sucrose, p.Glucose, p.Fructose = f*p.Sucrose, f*p.Glucose, f*p.Fructose
+	return p
+}
+
+// withAcid is what p, v mL, has dissolved in it, with the acids scaled to the
+// titratable acidity acidGPerL; with a pH read too, both are made to hold,
+// otherwise the strong ions stay.
+func withAcid(p Parts, acidGPerL, v float64, pH *Quantity) Parts {
+	var done bool
+	if pH != nil && acidGPerL > 0 {
+		if q, err := WithTitration(p, clamp(pH.Value, 1.5, 8), acidGPerL); err == nil {
+			p, done = q, true
+		}
+	}
+	if !done {
+		grams := acidGPerL * v / 1000
+		if p.AcidG() <= 0 {
+			p.Citric, p.StrongIonsMMol = grams, 0
+		} else {
+			want := grams/acidity.Citric.MolarMass*3000 + p.StrongIonsMMol
+			f := math.Max(want, 0) / (p.baseToEndPointMMol() + p.StrongIonsMMol)
+			p.Citric, p.Malic, p.OtherAcid = f*p.Citric, f*p.Malic, f*p.OtherAcid
+		}
+	}
+	p.Ethanol, p.Water = 0, 0
+	return p
+}
+
+// compare holds every reading against what the recipe gives without readings
+// and warns where they do not go together.
+func (r *Recipe) compare(res Result) []string {
+	m := r.Measured
+	if m == (Measured{}) {
+		return nil
+	}
+	plain := *r
+	plain.Measured = Measured{}
+	calc, err := plain.Balance()
+	if err != nil {
+		return nil
+	}
+	var out []string
+	one := func(q *Quantity, c Range, known bool, digits int, unit, ask string) {
+		if q == nil || !known {
+			return
+		}
+		half := math.Hypot(math.Max(c.High-c.Value, c.Value-c.Low), z90*q.SD)
+		if math.Abs(q.Value-c.Value) <= 1.5*half {
+			return
+		}
+		out = append(out, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used. %s",
+			digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, ask))
+	}
+	strained := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
+	one(m.StrainedML, strained, true, 0, " ml strained", "Was all of it poured off, and is an amount missing from the list?")
+	one(m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
+	one(m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
+		"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts.")
+	one(m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
+	one(m.AcidGPerL, calc.AcidGPerL, len(r.acidUnknown()) == 0, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
+	if m.SugarGPerL == nil || m.ABVPercent == nil {
+		one(m.DensityKgPerM3, calc.DensityKgPerM3, true, 0, " kg/m³", "Was it read at 20 °C, without bubbles, and is an amount missing from the list?")
+	}
+	if calc.ABVPercent.Value <= 0.5 {
+		one(m.Brix, calc.Brix, true, 1, " °Bx", "Was the instrument set to zero in water?")
+	}
+	one(m.PH, calc.PH, calc.PHKnown, 2, " pH", "Was the meter set in two buffers, and is every juice and acid on the list?")
+	return out
+}
+
+// list names every reading and the most it can be.
+func (m *Measured) list() []reading {
+	return []reading{
+		{"a ", "strained volume", " ml", &m.StrainedML, mostAmount},
+		{"a ", "volume", " ml", &m.VolumeML, mostAmount},
+		{"a ", "strength", " % vol", &m.ABVPercent, 100},
+		{"", "sugar", " g/l", &m.SugarGPerL, 1500},
+		{"", "acid", " g/l", &m.AcidGPerL, 400},
+		{"a ", "pH", "", &m.PH, 14},
+		{"a ", "density", " kg/m³", &m.DensityKgPerM3, 1600},
+		{"", "dissolved solids", " °Bx", &m.Brix, 90},
+	}
+}
+
+type reading struct {
+	article, what, unit string
+	q                   **Quantity
+	most                float64
+}

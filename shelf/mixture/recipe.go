@@ -1,0 +1,149 @@
+package mixture
+
+// Range is a figure with its 90 % interval: in nine batches of ten the truth
+// lies between Low and High.
+type Range struct{ Value, Low, High float64 }
+
+// Quantity is an amount as the maker knows it. SD is one standard deviation in
+// the same unit. Cause says where the doubt comes from ("the spirit's label",
+// "sugar by the spoon") and Cure what would lessen it ("weigh it"); both are
+// carried through to Result.Causes.
+type Quantity struct {
+	Value, SD   float64
+	Cause, Cure string
+}
+
+// Base is a liquid the solids are steeped in: a spirit, a wine, or water.
+type Base struct {
+	Name       string
+	VolumeML   Quantity // at 20 °C
+	ABVPercent Quantity
+	SugarGPerL float64 // sweetness of the base itself, counted as sucrose
+	PerLitre   Parts   // what else a litre holds besides ethanol and water: grape sugars, acids, glycerol
+	// AcidUnknown says that it brings acids or buffers in unknown amount, so
+	// that no pH can be computed.
+	AcidUnknown bool
+}
+
+// Solid is something steeped: it gives up what PerG says, completely, and
+// keeps back liquor when it is strained out.
+type Solid struct {
+	Name  string
+	MassG Quantity
+	// PerG is what a gram brings into the liquid: water, sugar, acid of fresh
+	// fruit, root or leaf. Zero for dry botanicals.
+	PerG Parts
+	// HeldMLPerG is the liquor a gram keeps after dripping off, PressedMLPerG
+	// after pressing, in mL per gram of the solid as it went in.
+	HeldMLPerG, PressedMLPerG Quantity
+	LeftIn                    bool // stays in the bottle: nothing is kept back
+	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
+	// the sugar of PerG: 1 with the spread between fruits. Zero means exactly 1.
+	AcidFactor, SugarFactor Quantity
+	// AcidUnknown says that it brings acids in unknown amount.
+	AcidUnknown bool
+}
+
+// Addition goes in after straining: water, syrup, sugar, juice, spirit, acid.
+type Addition struct {
+	Name  string
+	MassG Quantity
+	// PerG is the composition of a gram, strong ions included (WithPH and
+	// WithTitration compute them from what is known of a juice).
+	PerG Parts
+	// AcidFactor multiplies acids and strong ions alike, SugarFactor the
+	// sugars; zero means exactly 1. PHShift moves the addition's own pH by
+	// changing its strong ions: 0 with the spread of the juice's pH.
+	AcidFactor, SugarFactor, PHShift Quantity
+	// ABVPercent, when its SD is not zero, is the doubt about the strength of
+	// an added spirit: its Value is the strength PerG was made with.
+	ABVPercent Quantity
+	// AcidUnknown says that it brings acids in unknown amount.
+	AcidUnknown bool
+}
+
+// Measured is what was read off afterwards. Each reading that is given (not
+// nil) takes the place of the computed figure and of everything that follows
+// from it. Volumes and densities are at 20 °C.
+type Measured struct {
+	StrainedML *Quantity // liquor after straining and filtering, before additions
+
+	// Of the finished blend:
+	VolumeML   *Quantity
+	ABVPercent *Quantity // by distillation, not by a float in the sweetened blend
+	SugarGPerL *Quantity
+	AcidGPerL  *Quantity // titratable, as citric
+	PH         *Quantity
+	// DensityKgPerM3 gives the sugar where that was not read, else the
+	// strength where that was not read; with both read it is only compared.
+	DensityKgPerM3 *Quantity
+	// Brix is read on a refractometer or float in g per 100 g; it gives the
+	// sugar where there is no alcohol, and is left out with a warning where there is.
+	Brix *Quantity
+}
+
+// Recipe is what goes through the maker's hands, in order: bases, solids
+// steeped in them, straining or pressing, filtering, additions.
+type Recipe struct {
+	Bases        []Base
+	Solids       []Solid
+	Pressed      bool
+	FilterLossML Quantity // of the strained liquor
+	Additions    []Addition
+	Measured     Measured
+}
+
+// Figure names one of the results.
+type Figure string
+
+// The figures of a Result, by the names used in Causes.
+const (
+	Volume        Figure = "volume"
+	ABV           Figure = "strength"
+	Sugar         Figure = "sugar"
+	Acid          Figure = "acid"
+	Solids        Figure = "dissolved solids"
+	Acidity       Figure = "pH"
+	WaterActivity Figure = "water activity"
+	Density       Figure = "density"
+	Loss          Figure = "loss"
+)
+
+// Share is how much of a figure's variance one cause makes.
+type Share struct {
+	Cause, Cure string  // Cure may be empty: nothing the maker can do
+	Fraction    float64 // 0 to 1
+}
+
+// Step is one thing that was done, and the liquid after it.
+type Step struct {
+	Name, What           string
+	VolumeML, ABVPercent float64
+	SugarGPerL           float64
+}
+
+// Result is the finished blend.
+type Result struct {
+	Parts Parts
+
+	VolumeML, ABVPercent, SugarGPerL, AcidGPerL Range
+	Brix, PH, WaterActivity, DensityKgPerM3     Range
+	LossML                                      Range // liquor kept by solids, filter and whatever a measured volume shows to be missing
+	PHKnown                                     bool  // false: PH is zero and means nothing
+
+	// JarParts and JarVolumeML are the liquor in the jar at the end of the
+	// steep, before any loss: what a tasting from the jar tastes.
+	JarParts    Parts
+	JarVolumeML float64
+	// StrainedML is what of it goes on to be blended.
+	StrainedML float64
+	// MarcParts is the liquor the strained solids keep.
+	MarcParts Parts
+	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a
+	// flavour of the jar is thinned to.
+	BottleFraction float64
+
+	Steps    []Step
+	Causes   map[Figure][]Share // largest first; shares of a figure sum to 1
+	Warnings []string
+}

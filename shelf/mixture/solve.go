@@ -1,0 +1,385 @@
+package mixture
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize/convex/lp"
+
+	"steepbook/shelf/acidity"
+	"steepbook/shelf/alcohol"
+)
+
+// Stock is something at hand to add.
+type Stock struct {
+	Name   string
+	PerG   Parts
+	LimitG float64 // most there is, g; 0: no limit
+}
+
+// Goal is what the blend should come to; figures left nil may be anything.
+type Goal struct {
+	ABVPercent *float64
+	SugarGPerL *float64
+	AcidGPerL  *float64 // titratable, as citric
+	VolumeML   *float64 // at 20 °C
+}
+
+// Portion is an amount of one Stock; VolumeML is its own volume at 20 °C.
+type Portion struct {
+	Name            string
+	MassG, VolumeML float64
+}
+
+// Plan is what to add and what comes of it. Add lists what is needed only,
+// in the order of the stock.
+type Plan struct {
+	Add     []Portion
+	Parts   Parts
+	Reached bool
+	Why     string // when not Reached: what stands in the way, and the nearest that can be had
+}
+
+// Tolerances within which a goal counts as reached. They are far inside what
+// kitchen measures can do.
+const (
+	reachedABV    = 0.02 // % vol
+	reachedSugar  = 0.2  // g/L
+	reachedAcid   = 0.02 // g/L
+	reachedVolume = 5e-4 // share of the volume
+)
+
+// target is one figure to be reached. Every one of them is a quotient of sums
+// over what is poured together, num/V; the goal num - want·V = 0 is linear
+// in the masses as soon as the volume is.
+type target struct {
+	figure    string
+	unit      string
+	more      string // "stronger"
+	less      string // "weaker"
+	digits    int
+	want      float64
+	num       func(Parts) float64 // per g; nil for the volume itself
+	value     func(Parts) float64
+	tolerance float64
+	scale     float64 // misses are weighed in units of this
+	weight    float64
+}
+
+func (g Goal) targets() ([]target, error) {
+	var ts []target
+	add := func(p *float64, most float64, t target) error {
+		if p == nil {
+			return nil
+		}
+		if !(*p >= 0 && *p <= most) {
+			return &InputError{"target", fmt.Sprintf("%s of %g%s; it must be between 0 and %g", t.figure, *p, t.unit, most)}
+		}
+		t.want, t.weight = *p, 1
+		ts = append(ts, t)
+		return nil
+	}
+	for _, err := range []error{
+		add(g.ABVPercent, 100, target{figure: "strength", unit: " % vol", more: "stronger", less: "weaker", digits: 1, tolerance: reachedABV, scale: 1, value: Parts.ABVPercent,
+			num: func(p Parts) float64 { return 100 * p.Ethanol / alcohol.EthanolDensity20 * 1000 }}),
+		add(g.SugarGPerL, 1000, target{figure: "sugar", unit: " g/l", more: "sweeter", less: "less sweet", tolerance: reachedSugar, scale: 10, value: Parts.SugarGPerL,
+			num: func(p Parts) float64 { return 1000 * p.SugarG() }}),
+		add(g.AcidGPerL, 400, target{figure: "acid", unit: " g/l", more: "sourer", less: "less sour", digits: 1, tolerance: reachedAcid, scale: 1, value: Parts.AcidGPerL,
+			num: func(p Parts) float64 { return p.baseToEndPointMMol() * acidity.Citric.MolarMass / 3 }}),
+	} {
+		if err != nil {
+			return nil, err
+		}
+	}
+	if v := g.VolumeML; v != nil {
+		if !(*v > 0 && *v <= 1e9) {
+			return nil, &InputError{"target", fmt.Sprintf("a volume of %g ml; it must be above 0", *v)}
+		}
+		ts = append(ts, target{figure: "volume", unit: " ml", want: *v, tolerance: reachedVolume * *v, scale: 0.02 * *v, weight: 1,
+			value: func(p Parts) float64 { return p.VolumeML(20) }})
+	}
+	if len(ts) == 0 {
+		return nil, &InputError{"target", "none is given; say a strength, sugar, acid or volume to aim for"}
+	}
+	return ts, nil
+}
+
+// Solve finds what to add to start, from what is at hand, to reach the goal
+// with the least volume added; where several ways are equal in that, with as
+// much of it water as can be, then with what is listed first. Where the goal cannot be reached it returns the
+// nearest that can, judged by the sum of the misses counted in units of 1 %
+// vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume, and says why.
+//
+// Nothing is ever taken out: the strength and sweetness of start come down only
+// by adding. An *InputError is returned for an empty or impossible goal, for
+// stock with negative masses, and for an empty start without a volume to make.
+func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
+	ts, err := goal.targets()
+	if err != nil {
+		return Plan{}, err
+	}
+	if start.VolumeML(20) <= 0 && goal.VolumeML == nil {
+		return Plan{}, &InputError{"target", "there is nothing to start from, so the volume to make is needed"}
+	}
+	return solve(start, have, ts)
+}
+
+// missWeight is the price of one unit of miss against a millilitre of addition
+// per millilitre of blend. It only has to be higher than what any miss
+// saves in additions: thinning to half a per cent costs 160 volumes for a unit.
+const missWeight = 1e4
+
+// Thinning takes the same volume whatever it is done with, so two small prices
+// break ties: one on a gram of anything but water, and a smaller one still on
+// the place in the list.
+const (
+	matterPrice = 1e-3
+	orderPrice  = 1e-6
+)
+
+func solve(start Parts, have []Stock, ts []target) (Plan, error) {
+	for _, s := range have {
+		for _, x := range []float64{s.PerG.Ethanol, s.PerG.Water, s.PerG.SugarG(), s.PerG.AcidG(), s.PerG.MassG(), s.LimitG} {
+			if !(x >= 0) || math.IsInf(x, 0) {
+				return Plan{}, &InputError{s.Name, "its composition or limit is not a positive number"}
+			}
+		}
+	}
+	grams := make([]float64, len(have))
+	mix := start
+	if mix.VolumeML(20) <= 0 {
+		for _, s := range have {
+			mix = mix.Plus(s.PerG)
+		}
+	}
+	best, bestMiss := grams, math.Inf(1)
+	// The volume is nearly linear in the masses: with the room each part takes
+	// in the present mixture the linear problem is exact, so solving, mixing
+	// and solving again settles fast. Where it swings between two corners, half
+	// steps settle it.
+	for round := range 60 {
+		next, err := linear(start, mix, have, ts)
+		if err != nil {
+			return Plan{}, err
+		}
+		if round > 12 {
+			for j := range next {
+				next[j] = (next[j] + grams[j]) / 2
+			}
+		}
+		change := 0.0
+		for j := range next {
+			change = math.Max(change, math.Abs(next[j]-grams[j]))
+		}
+		grams = next
+		mix = pour(start, have, grams)
+		if m := miss(mix, ts); m < bestMiss*(1-1e-9) || round == 0 {
+			best, bestMiss = grams, m
+		}
+		if change <= 1e-8*math.Max(mix.MassG(), 1) {
+			best = grams
+			break
+		}
+		if mix.VolumeML(20) <= 0 {
+			break
+		}
+	}
+	plan := Plan{Parts: pour(start, have, best), Reached: true}
+	for j, g := range best {
+		if g > 1e-7*plan.Parts.MassG() {
+			plan.Add = append(plan.Add, Portion{have[j].Name, g, have[j].PerG.Times(g).VolumeML(20)})
+		}
+	}
+	var missed []target
+	for _, t := range ts {
+		if math.Abs(t.value(plan.Parts)-t.want) > t.tolerance {
+			missed = append(missed, t)
+		}
+	}
+	if len(missed) > 0 {
+		plan.Reached = false
+		plan.Why = why(start, have, best, plan.Parts, ts, missed)
+	}
+	return plan, nil
+}
+
+func pour(start Parts, have []Stock, grams []float64) Parts {
+	for j, g := range grams {
+		start = start.Plus(have[j].PerG.Times(g))
+	}
+	return start
+}
+
+// miss is the sum of the misses of p in their units.
+func miss(p Parts, ts []target) float64 {
+	sum := 0.0
+	for _, t := range ts {
+		sum += t.weight * math.Abs(t.value(p)-t.want) / t.scale
+	}
+	return sum
+}
+
+// room is the volume in mL that a little more of q takes in mix, per unit of q.
+func room(mix, q Parts) float64 {
+	h := 1e-4 * ratio(mix.MassG(), math.Max(q.MassG(), 1e-300))
+	if h <= 0 {
+		return 0
+	}
+	return (mix.Plus(q.Times(h)).VolumeML(20) - mix.Plus(q.Times(-h)).VolumeML(20)) / (2 * h)
+}
+
+// linear solves the problem with the room of every part as it is in mix: least
+// volume plus missWeight times the misses, by the simplex method. Variables are
+// the stock's masses per mL of mix, then two misses (over and under) a target,
+// then what is left of every limited stock.
+func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
+	v := math.Max(mix.VolumeML(20), 1e-9)
+	startRoom := 0.0
+	if start.MassG() > 0 {
+		// By masses the rooms of the whole add up to its volume, so what the
+		// stock in it does not take is the start's.
+		startRoom = room(mix, start)
+	}
+	var limited []int
+	var used []int
+	rows := make([][]float64, len(ts))
+	for i := range rows {
+		rows[i] = make([]float64, len(have))
+	}
+	for j, s := range have {
+		if s.PerG.MassG() <= 0 {
+			continue
+		}
+		r := room(mix, s.PerG)
+		active := false
+		for i, t := range ts {
+			rows[i][j] = t.row(s.PerG, r, v)
+			active = active || math.Abs(rows[i][j]) > 1e-12
+		}
+		if !active {
+			continue // it moves nothing that is asked for
+		}
+		used = append(used, j)
+		if s.LimitG > 0 {
+			limited = append(limited, j)
+		}
+	}
+	nu, nt, nl := len(used), len(ts), len(limited)
+	a := mat.NewDense(nt+nl, nu+2*nt+nl, nil)
+	b := make([]float64, nt+nl)
+	c := make([]float64, nu+2*nt+nl)
+	for i, t := range ts {
+		for k, j := range used {
+			a.Set(i, k, rows[i][j])
+		}
+		b[i] = -t.rest(start, startRoom, v)
+		if b[i] < 0 { // the simplex wants the right side not below zero
+			b[i] = -b[i]
+			for k := range used {
+				a.Set(i, k, -a.At(i, k))
+			}
+		}
+		a.Set(i, nu+2*i, 1)
+		a.Set(i, nu+2*i+1, -1)
+		c[nu+2*i], c[nu+2*i+1] = missWeight*t.weight, missWeight*t.weight
+	}
+	for k, j := range used {
+		q := have[j].PerG
+		c[k] = room(mix, q) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
+		for l, m := range limited {
+			if m == j {
+				a.Set(nt+l, k, 1)
+				a.Set(nt+l, nu+2*nt+l, 1)
+				b[nt+l] = have[j].LimitG / v
+			}
+		}
+	}
+	// Adding nothing is a corner to start from: every miss on its plus side,
+	// every limit untouched.
+	basis := make([]int, 0, nt+nl)
+	for i := range ts {
+		basis = append(basis, nu+2*i)
+	}
+	for l := range limited {
+		basis = append(basis, nu+2*nt+l)
+	}
+	_, x, err := lp.Simplex(c, a, b, 1e-12, basis)
+	if err != nil {
+		return nil, fmt.Errorf("mixture: linear programme: %w", err)
+	}
+	grams := make([]float64, len(have))
+	for k, j := range used {
+		grams[j] = math.Max(x[k], 0) * v
+	}
+	return grams, nil
+}
+
+// row is what a gram of q per mL of blend, v mL in all, adds to the target's
+// balance, in units of its scale; r is the room of a gram.
+func (t target) row(q Parts, r, v float64) float64 {
+	if t.num == nil {
+		return r * v / t.scale
+	}
+	return (t.num(q) - t.want*r) / t.scale
+}
+
+// rest is the target's balance, in units of its scale, of the start alone.
+func (t target) rest(start Parts, r, v float64) float64 {
+	if t.num == nil {
+		return (r - t.want) / t.scale
+	}
+	return (t.num(start) - t.want*r) / t.scale / v
+}
+
+// why says what stands in the way of the missed targets and what the nearest is.
+func why(start Parts, have []Stock, grams []float64, got Parts, all, missed []target) string {
+	var said []string
+	for _, t := range missed {
+		value := t.value(got)
+		want := fmt.Sprintf("%.*f%s", t.digits, t.want, t.unit)
+		if t.num == nil {
+			if value > t.want {
+				said = append(said, fmt.Sprintf("%s is too little: what is there and what the other targets need already take %.0f ml", want, value))
+			} else {
+				said = append(said, fmt.Sprintf("what is at hand makes %.0f ml, not %s", value, want))
+			}
+			continue
+		}
+		higher := value < t.want
+		extreme := t.value(start)
+		var helps, out []string
+		for j, s := range have {
+			x := t.value(s.PerG)
+			if higher && x > extreme || !higher && x < extreme {
+				extreme = x
+			}
+			if higher && x > t.want || !higher && x < t.want {
+				if s.LimitG > 0 && grams[j] >= s.LimitG*(1-1e-6) {
+					out = append(out, s.Name)
+				} else {
+					helps = append(helps, s.Name)
+				}
+			}
+		}
+		side := t.more
+		if !higher {
+			side = t.less
+		}
+		switch {
+		case len(helps) == 0 && len(out) == 0 && higher == (extreme < t.want):
+			said = append(said, fmt.Sprintf("nothing at hand is %s than %.*f%s, so %s is out of reach", side, t.digits, extreme, t.unit, want))
+		case len(helps) == 0 && len(out) > 0:
+			said = append(said, fmt.Sprintf("there is not enough %s for %s", list(out), want))
+		default:
+			said = append(said, fmt.Sprintf("a %s of %s does not go with the other targets and what is at hand", t.figure, want))
+		}
+	}
+	var nearest []string
+	for _, t := range all {
+		nearest = append(nearest, fmt.Sprintf("%.*f%s", t.digits, t.value(got), t.unit))
+	}
+	s := strings.Join(said, "; ")
+	return strings.ToUpper(s[:1]) + s[1:] + ". Nearest: " + strings.Join(nearest, ", ") + "."
+}

@@ -1,0 +1,264 @@
+// Package shelf judges how long a bottle of sweetened, soured, spiced spirit
+// keeps, where to keep it, which microbe and which hurdle decide, and what
+// ends it. It works on plain figures of one bottle and knows no files, names
+// of products or people's batches.
+//
+// The judgement is not a validated process. It says "no growth expected of …
+// below …" and defers to local rules and a licensed process authority for
+// anything that is sold. Where a figure is not known it takes the worse case,
+// and where the worse case decides it says what to measure.
+package shelf
+
+import "math"
+
+// Range is a figure with its lower and upper ends (90 %), all in the unit the
+// field that holds it names. A Range whose ends are both zero while its value
+// is not is read as a bare value, and gets the default margins.
+type Range struct{ Value, Low, High float64 }
+
+// Days is a length of time. High is +Inf when microbes do not set a limit;
+// Low is +Inf only then too. Words says the same for people to read.
+type Days struct {
+	Low, High float64
+	Words     string
+}
+
+// Open reports that microbes set no upper limit to the time.
+func (d Days) Open() bool { return math.IsInf(d.High, 1) }
+
+// Bottle is what the judgement needs to know of a finished drink.
+//
+// Lists hold the maker's own words for the parts ("blood orange juice"), only
+// their presence decides anything; they are repeated in reasons.
+type Bottle struct {
+	// ABVPercent is the strength at 20 °C in % vol, SugarGPerL all dissolved
+	// sugars in g/L.
+	ABVPercent, SugarGPerL Range
+	// PH is read only when PHKnown; without it no credit is given for acid.
+	PH      Range
+	PHKnown bool
+	// WaterActivity (0-1) is read only when its value is above zero.
+	WaterActivity Range
+	// AcidGPerL is titratable acid as citric, g/L.
+	AcidGPerL float64
+	// SucroseGPerL is the part of the sugar that is sucrose, g/L: what acid
+	// can invert. Zero means unknown.
+	SucroseGPerL float64
+
+	// Nourishing names what feeds microbes: juice, pulp, fruit, wine, malt,
+	// rice, honey, milk, egg. An empty list is a claim that nothing does.
+	Nourishing []string
+	// FreshJuice names unheated juices in it.
+	FreshJuice []string
+	// SolidsLeftIn names solids that stay in the bottle.
+	SolidsLeftIn []string
+	// FreshLowAcid names fresh herbs, roots, garlic or vegetables in it or
+	// steeped in it.
+	FreshLowAcid []string
+	// OilRich names parts that give off essential oil or fat: peel, clove,
+	// anise, nuts, cacao.
+	OilRich []string
+
+	// GreenLeaf, RedColour, CitrusPeel and Nuts name parts whose green, red,
+	// lemon note or fat fades: fresh leaves; berries, hibiscus, blood orange;
+	// lemon, lime or lemongrass; nuts steeped or milked.
+	GreenLeaf, RedColour, CitrusPeel, Nuts []string
+
+	Dairy, Egg bool
+	// RawEgg means the egg was not heated.
+	RawEgg bool
+	// NutMilk means a water extract of nuts.
+	NutMilk bool
+	// Fruit means whole or cut fruit went in.
+	Fruit bool
+	// Oil means a fat or oil is the medium or a layer of it.
+	Oil bool
+	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.
+	NoSpirit bool
+	// Heated means the finished drink was heated to kill growing cells and
+	// closed hot.
+	Heated bool
+	// Filtered means strained clear, no haze or pulp.
+	Filtered bool
+	// BoiledBottle means bottle and cap were boiled or baked first.
+	BoiledBottle bool
+	// Pulp means visible pulp or cloud of fruit.
+	Pulp bool
+
+	// Measured says which figures come from an instrument on the finished
+	// drink; they get smaller margins.
+	Measured Measured
+
+	Preservatives Preservatives
+	// Substances are the amounts the botanicals can give the drink, for the
+	// cautions.
+	Substances []Substance
+}
+
+// Measured marks figures that were measured on the finished drink: strength by
+// distillation or a laboratory (not a float in a sweetened drink), sugar by a
+// refractometer corrected for alcohol, pH by a meter, water activity by a
+// meter.
+type Measured struct{ ABV, Sugar, PH, WaterActivity bool }
+
+// Preservatives are added amounts in mg per litre of drink, as the salts
+// usually bought. They help clean bottles and never decide a verdict.
+type Preservatives struct {
+	PotassiumSorbateMgPerL       float64
+	SodiumBenzoateMgPerL         float64
+	PotassiumMetabisulfiteMgPerL float64
+}
+
+// Substance is an amount of one natural compound in the drink: the botanical's
+// mass times its content, all of it taken as dissolved.
+type Substance struct {
+	// Name is the compound, lower case: "coumarin", "quinine", "thujone",
+	// "hydrogen cyanide", "myristicin", "safrole", "caffeine", ….
+	Name string
+	// From is the botanical it comes from.
+	From string
+	// MgPerL is the likely amount per litre, HighMgPerL the high end of what
+	// the botanical can hold (0: not known).
+	MgPerL, HighMgPerL float64
+	// LimitMgPerL is a legal or published level for the drink, LimitMgPerDay
+	// for an adult and day; 0 when none was read. Without either, the levels
+	// this package knows for the name are used.
+	LimitMgPerL, LimitMgPerDay float64
+	// Text is added to the caution, Source names where the limits are from.
+	Text, Source string
+	// FromMemory marks a content or limit from a source that was not read; it
+	// raises a caution and never clears one.
+	FromMemory bool
+}
+
+// Place is where a bottle stands.
+type Place string
+
+// The four places a maker has.
+const (
+	Freezer Place = "freezer"
+	Fridge  Place = "fridge"
+	Cellar  Place = "cellar"
+	Room    Place = "room"
+)
+
+// Storage is the place and temperature the maker has in mind.
+type Storage struct {
+	Place   Place
+	Celsius float64
+	// Measured means Celsius was given by the maker; otherwise the worst case
+	// of the place is used (room 25 °C, cellar 18 °C, fridge 7 °C,
+	// freezer -18 °C).
+	Measured bool
+}
+
+// The five verdicts, from least to most strict, and the one for a lack of
+// figures.
+const (
+	VerdictShelf   = "shelf"
+	VerdictFridge  = "fridge"
+	VerdictFreezer = "freezer"
+	VerdictDiscard = "discard"
+	VerdictUnknown = "unknown"
+)
+
+// Decision says which organism and which hurdle settle the verdict.
+type Decision struct {
+	Organism, Hurdle string
+	// Margin is the distance between the worst case and the limit of that
+	// hurdle, positive when the hurdle holds, in MarginUnit; an empty unit
+	// means that there is no margin to state.
+	Margin     float64
+	MarginUnit string
+	Text       string
+}
+
+// Reason is one rule that was looked at.
+type Reason struct {
+	Rule string
+	// Figure names what was compared; WorstCase and Limit are in Unit.
+	Figure           string
+	WorstCase, Limit float64
+	Unit             string
+	Pass             bool
+	Text, Source     string
+}
+
+// Caution is a warning that does not depend on the verdict.
+type Caution struct{ Kind, Text, Source string }
+
+// Verdict is the answer for one bottle and one place.
+type Verdict struct {
+	// Verdict is the least strict place where the bottle keeps: shelf, fridge
+	// or freezer; discard when it should not be kept at all; unknown when a
+	// figure is missing that decides.
+	Verdict string
+	// Place and AtC are the place and temperature the days hold for.
+	Place Place
+	AtC   float64
+	// Unopened and Opened are the times at AtC until microbes are expected to
+	// end it.
+	Unopened, Opened Days
+	DecidedBy        Decision
+	// DelleUnits is sugar in g per 100 mL plus 4.5 times % vol (central
+	// values); it speaks of fermenting yeast only.
+	DelleUnits float64
+	// Confidence is low, moderate or high.
+	Confidence string
+	Reasons    []Reason
+	// FlavourDays is how long it is at its best, nil when no rate is
+	// published; FlavourText says which change and why.
+	FlavourDays *Days
+	FlavourText string
+	// EndedBy is what the maker would see: "gas, haze, film".
+	EndedBy string
+	// Needs lists what to measure or add to the record when the verdict hangs
+	// on it.
+	Needs    []string
+	Cautions []Caution
+	Warnings []string
+}
+
+// Kinds of Change.
+const (
+	ChangeABV     = "abv"      // Amount: % vol to add to the strength
+	ChangeSugar   = "sugar"    // Amount: g/L of sugar to add
+	ChangeAcid    = "acid"     // Amount: pH units to come down
+	ChangeNoJuice = "no juice" // leave juice and pulp out
+	ChangeHeat    = "heat"     // heat it and close it hot
+	ChangeStrain  = "strain"   // strain clear, solids out
+	ChangeBoil    = "boil"     // boil bottle and cap
+	ChangePlace   = "place"    // stand it in another place
+)
+
+// Change is one thing a maker could do, and the verdict that follows.
+type Change struct {
+	Kind string
+	// Amount is how much, in Unit: the smallest that moves the verdict.
+	Amount float64
+	Unit   string
+	// To is the figure reached (for example 19.6 for ABVPercent).
+	To float64
+	// PH is the pH to reach with acid along with the change; 0 leaves it.
+	PH float64
+	// Verdict is what the bottle gets after it, in the place asked for.
+	Verdict Verdict
+	// Text is one clause, "raise the strength to 23 % vol".
+	Text string
+	// Clean means the change counts on a drink strained clear and a boiled
+	// bottle.
+	Clean bool
+}
+
+// Cause is one likely reason for a sign seen in a bottle.
+type Cause struct {
+	Name string
+	// Weight is 0 (very unlikely with this composition) to 1 (the first
+	// thing to think of). It is a rank, not a probability.
+	Weight float64
+	// HowToTell separates it from the others, WhatToDo is the next step.
+	HowToTell, WhatToDo string
+	// ThrowAway is set when the bottle should not be tasted or kept.
+	ThrowAway bool
+	Source    string
+}

@@ -1,0 +1,159 @@
+package shelf
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/shelf/growth"
+)
+
+// Margins added against the maker's favour. They are ours, chosen to be
+// cautious: a computed figure gets the wider one whatever range it claims,
+// an instrument reading about the repeatability of kitchen instruments. The
+// range's own end counts where it lies further out.
+const (
+	abvMargin, abvMarginMeasured     = 1.0, 0.5   // % vol
+	sugarMargin, sugarMarginMeasured = 0.10, 0.05 // share of the value
+	pHMargin, pHMarginMeasured       = 0.2, 0.1
+	awMargin, awMarginMeasured       = 0.02, 0.01
+)
+
+// worst is the bottle at the unfavourable end of every figure.
+type worst struct {
+	abv, sugar float64
+	pH         float64 // read only when pHKnown
+	pHKnown    bool
+	aw         float64 // 1 when unknown
+	awKnown    bool
+	delle      float64
+	freshJuice bool
+	nourishing bool
+	clear      bool // strained clear, no solids
+	cold       bool // dairy, egg or nut milk: always kept cold
+}
+
+func pick(measured bool, a, b float64) float64 {
+	if measured {
+		return b
+	}
+	return a
+}
+
+// low and high are the ends of a range with at least that margin.
+func (r Range) low(margin float64) float64 {
+	l := r.Value - margin
+	if r.Low != 0 || r.High != 0 {
+		l = min(l, r.Low)
+	}
+	return max(l, 0)
+}
+
+func (r Range) high(margin float64) float64 {
+	h := r.Value + margin
+	if r.Low != 0 || r.High != 0 {
+		h = max(h, r.High)
+	}
+	return h
+}
+
+func worstOf(b Bottle) worst {
+	w := worst{aw: 1}
+	w.abv = b.ABVPercent.low(pick(b.Measured.ABV, abvMargin, abvMarginMeasured))
+	w.sugar = b.SugarGPerL.low(b.SugarGPerL.Value * pick(b.Measured.Sugar, sugarMargin, sugarMarginMeasured))
+	if b.PHKnown {
+		w.pHKnown = true
+		w.pH = b.PH.high(pick(b.Measured.PH, pHMargin, pHMarginMeasured))
+	}
+	if b.WaterActivity.Value > 0 {
+		w.awKnown = true
+		w.aw = min(b.WaterActivity.high(pick(b.Measured.WaterActivity, awMargin, awMarginMeasured)), 1)
+	}
+	w.delle = growth.DelleUnits(w.sugar, w.abv)
+	w.freshJuice = len(b.FreshJuice) > 0
+	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
+		len(b.FreshLowAcid) > 0 && len(b.SolidsLeftIn) > 0
+	w.clear = b.Filtered && !b.Pulp && len(b.SolidsLeftIn) == 0
+	w.cold = b.Dairy || b.Egg || b.RawEgg || b.NutMilk
+	return w
+}
+
+// acid reports whether the worst-case pH is known and at most limit.
+func (w worst) acid(limit float64) bool { return w.pHKnown && w.pH <= limit+rounding }
+
+// rounding keeps 2.9 + 0.2 at 3.1.
+const rounding = 1e-9
+
+// check refuses figures that cannot be.
+func check(b Bottle, s Storage) error {
+	bad := func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }
+	each := func(what string, r Range, lo, hi float64) error {
+		if math.IsNaN(r.Value) {
+			return fmt.Errorf("%s is not known", what)
+		}
+		if bad(r.Value) || bad(r.Low) || bad(r.High) || r.Value < lo || r.Value > hi {
+			return fmt.Errorf("%s has to be between %g and %g, not %g", what, lo, hi, r.Value)
+		}
+		return nil
+	}
+	errs := []error{
+		each("the strength in % vol", b.ABVPercent, 0, 100),
+		each("the sugar in g/L", b.SugarGPerL, 0, 1600),
+		each("the water activity", b.WaterActivity, 0, 1),
+	}
+	if b.PHKnown {
+		errs = append(errs, each("the pH", b.PH, 0, 14))
+	}
+	if s.Measured && (bad(s.Celsius) || s.Celsius < -90 || s.Celsius > 60) {
+		errs = append(errs, fmt.Errorf("the store has to be between -90 and 60 °C, not %g", s.Celsius))
+	}
+	switch s.Place {
+	case "", Freezer, Fridge, Cellar, Room:
+	default:
+		errs = append(errs, fmt.Errorf("the place has to be freezer, fridge, cellar or room, not %q", s.Place))
+	}
+	var said []string
+	for _, err := range errs {
+		if err != nil {
+			said = append(said, err.Error())
+		}
+	}
+	if said == nil {
+		return nil
+	}
+	return errors.New(strings.Join(said, "; "))
+}
+
+// Temperatures taken when the maker gave none, °C. Warm ends, on purpose.
+const (
+	roomC, cellarC, fridgeC, freezerC = 25, 18, 7, -18
+)
+
+// warmestFridgeC is the warmest store that counts as a fridge, and
+// frozenC the warmest that counts as a freezer.
+const warmestFridgeC, frozenC = 8, -10
+
+// settled fills in place and temperature.
+func (s Storage) settled() Storage {
+	if !s.Measured {
+		if s.Place == "" {
+			s.Place = Room
+		}
+		s.Celsius = map[Place]float64{Room: roomC, Cellar: cellarC, Fridge: fridgeC, Freezer: freezerC}[s.Place]
+		return s
+	}
+	if s.Place == "" {
+		switch {
+		case s.Celsius <= frozenC:
+			s.Place = Freezer
+		case s.Celsius <= warmestFridgeC:
+			s.Place = Fridge
+		case s.Celsius <= cellarC:
+			s.Place = Cellar
+		default:
+			s.Place = Room
+		}
+	}
+	return s
+}
