@@ -15,6 +15,8 @@ func commands() []*cli.Command {
 		blendCommand(),
 		keepCommand(),
 		chartCommand(),
+		compareCommand(),
+		bookCommand(),
 		lookupCommand(),
 		workingCommand(),
 	}

@@ -1,0 +1,242 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/data/batch"
+	"steepbook/shelf"
+)
+
+// Stage is how far a batch has come.
+type Stage string
+
+// The stages. A batch counts as bottled once something of the finished drink is
+// measured, because that is when it is done and no other line says so.
+const (
+	Planned  Stage = "planned"
+	Steeping Stage = "steeping"
+	Strained Stage = "strained"
+	Bottled  Stage = "bottled"
+)
+
+// DueKind says what is to be done.
+type DueKind string
+
+// What can be due.
+const (
+	DueNothing DueKind = "nothing"
+	DueStart   DueKind = "start"
+	DuePutIn   DueKind = "put in"
+	DueTaste   DueKind = "taste"
+	DuePull    DueKind = "pull"
+	DueStrain  DueKind = "strain" // an unwanted taste has reached its limit
+	DueBottle  DueKind = "bottle"
+	DueUse     DueKind = "use"     // before it spoils
+	DueAtBest  DueKind = "at best" // flavour, not microbes
+	DueDiscard DueKind = "do not keep"
+)
+
+// Due is the next thing to do for a batch.
+type Due struct {
+	Kind DueKind
+	// What names the flavours it is about.
+	What []string
+	// At is when, zero for what has no hour; DoubtH is half its range in hours.
+	At      time.Time
+	DoubtH  float64
+	Overdue bool
+}
+
+// Glance is one batch of a book in a row.
+type Glance struct {
+	Assessment *Assessment
+	Stage      Stage
+	// StrainedAt is when the last botanical came out, zero before that.
+	StrainedAt time.Time
+	Due        Due
+	// Where is the least strict place where it keeps, by the words of
+	// shelf.Verdict; Keeps how long it keeps there sealed, AtBest how long its
+	// flavour holds (nil when not known).
+	Where  string
+	Keeps  shelf.Days
+	AtBest *shelf.Days
+	// Until is the early end of that, counted from straining: of Keeps, or of
+	// AtBest where microbes set no limit (then Flavour is set). Zero before
+	// straining and where there is no end.
+	Until   time.Time
+	Flavour bool
+}
+
+// Look gives a batch in a row; h is nil where the book has no rules of its own.
+func Look(a *Assessment, h *batch.House) Glance {
+	g := Glance{Assessment: a, Stage: Planned}
+	g.Where, g.Keeps = a.KeepsWhere(h)
+	g.AtBest = a.Keep.Verdict.FlavourDays
+	strained, out := a.Strained()
+	switch {
+	case a.ElapsedH < 0:
+	case !out:
+		g.Stage = Steeping
+	case a.Batch.Measured != (batch.Measured{}):
+		g.Stage = Bottled
+	default:
+		g.Stage = Strained
+	}
+	if out && a.ElapsedH >= 0 {
+		g.StrainedAt = a.Batch.At(strained)
+		g.until()
+	}
+	g.due()
+	return g
+}
+
+// until finds the date to which it keeps: the early end, because the late one
+// is a hope.
+func (g *Glance) until() {
+	low := g.Keeps.Low
+	switch {
+	case g.Where == shelf.VerdictUnknown || g.Where == shelf.VerdictDiscard:
+		return
+	case g.Keeps.Open() && g.AtBest != nil:
+		low, g.Flavour = g.AtBest.Low, true
+	}
+	if math.IsInf(low, 1) || low <= 0 {
+		return
+	}
+	g.Until = g.StrainedAt.Add(time.Duration(low * 24 * float64(time.Hour)))
+}
+
+func (g *Glance) due() {
+	a := g.Assessment
+	now := a.Now
+	switch {
+	case a.KeepAct():
+		g.Due = Due{Kind: DueDiscard, At: now, Overdue: true}
+	case g.Stage == Planned:
+		g.Due = Due{Kind: DueStart, At: a.Batch.Started}
+	case g.Stage == Steeping:
+		g.Due = a.nextAct()
+	case !g.Until.IsZero() && !g.Flavour && now.After(g.Until):
+		g.Due = Due{Kind: DueUse, At: g.Until, Overdue: true}
+	case g.Stage == Strained:
+		g.Due = Due{Kind: DueBottle}
+	case !g.Until.IsZero() && g.Flavour:
+		g.Due = Due{Kind: DueAtBest, At: g.Until}
+	case !g.Until.IsZero():
+		g.Due = Due{Kind: DueUse, At: g.Until}
+	default:
+		g.Due = Due{Kind: DueNothing}
+	}
+}
+
+// nextAct is the first thing to do with a jar that is steeping.
+func (a *Assessment) nextAct() Due {
+	var acts []Due
+	at := func(h float64) time.Time { return a.Batch.At(h) }
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		w := &c.Window
+		switch {
+		case c.Overdue && c.Watch:
+			acts = append(acts, Due{Kind: DueStrain, What: []string{c.Name}, At: a.since(c.InH + w.Best), Overdue: true})
+		case c.Overdue:
+			acts = append(acts, Due{Kind: DuePull, What: []string{c.Name}, At: a.since(c.InH + w.Until), Overdue: true})
+		case c.Watch || c.OutH != nil || c.Botanical.LeaveIn:
+		case c.JarH <= 0:
+			acts = append(acts, Due{Kind: DuePutIn, What: []string{c.Name}, At: at(c.InH)})
+		case !math.IsInf(w.Best, 1):
+			acts = append(acts, Due{Kind: DuePull, What: []string{c.Name}, At: at(math.Max(c.InH+w.Best, a.ElapsedH)), DoubtH: (w.Until - w.From) / 2})
+		}
+	}
+	if s := a.NextSitting(); s != nil {
+		acts = append(acts, Due{Kind: DueTaste, What: s.Order, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH})
+	}
+	if len(acts) == 0 {
+		return Due{Kind: DueNothing}
+	}
+	slices.SortStableFunc(acts, compareDue)
+	first := acts[0]
+	if first.Overdue {
+		// All that is overdue in one jar is one errand.
+		for _, d := range acts[1:] {
+			if d.Overdue && d.Kind == first.Kind {
+				first.What = append(first.What, d.What...)
+			}
+		}
+	}
+	return first
+}
+
+// since is the moment from which something is overdue, no later than now: where
+// no hour was named it is the present one.
+func (a *Assessment) since(hours float64) time.Time {
+	if !(hours < a.ElapsedH) {
+		return a.Now
+	}
+	return a.Batch.At(math.Max(hours, 0))
+}
+
+// compareDue orders what is overdue first, then by the hour, then what has no
+// hour: a bottle to fill before nothing at all.
+func compareDue(x, y Due) int {
+	rank := func(d Due) int {
+		switch {
+		case d.Overdue:
+			return 0
+		case !d.At.IsZero():
+			return 1
+		case d.Kind != DueNothing:
+			return 2
+		}
+		return 3
+	}
+	if d := rank(x) - rank(y); d != 0 {
+		return d
+	}
+	return x.At.Compare(y.At)
+}
+
+// SortByDue puts the batch that wants something first on top; of equals the one
+// started first, then by name.
+func SortByDue(list []Glance) {
+	slices.SortStableFunc(list, func(x, y Glance) int {
+		if d := compareDue(x.Due, y.Due); d != 0 {
+			return d
+		}
+		if d := x.Assessment.Batch.Started.Compare(y.Assessment.Batch.Started); d != 0 {
+			return d
+		}
+		return strings.Compare(x.Assessment.Batch.Name, y.Assessment.Batch.Name)
+	})
+}
+
+// Strained reports whether everything that comes out of the jar is out, and
+// when the last of it came, in hours since the start. A blend without
+// botanicals is strained at its start.
+func (a *Assessment) Strained() (hours float64, ok bool) {
+	b := a.Batch
+	if b.Finish.At != nil && *b.Finish.At <= a.ElapsedH {
+		return *b.Finish.At, true
+	}
+	if a.ElapsedH < 0 {
+		return 0, false
+	}
+	out, left := 0, 0
+	for i := range a.Curves {
+		k := &a.Curves[i]
+		switch {
+		case k.Watch:
+		case k.Botanical.LeaveIn:
+			left++
+		case k.OutH == nil:
+			return 0, false
+		default:
+			out++
+			hours = math.Max(hours, *k.OutH)
+		}
+	}
+	return hours, out > 0 || left == 0
+}

@@ -1,0 +1,470 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+)
+
+// A library of its own, so that no change of the built-in figures moves these
+// tests. The figures are invented and check nothing but the logic.
+const ownLibrary = `
+[[botanical]]
+name = "test peel"
+kind = "citrus"
+class = "taste"
+[[botanical.cut]]
+name = "strips"
+names = ["wide strips", "narrow strips"]
+rate_per_h = 0.01
+rate_gsd = 2
+dose_g_per_l = [10, 30, 60]
+[[botanical.cut]]
+name = "zest"
+rate_per_h = 0.1
+rate_gsd = 2
+dose_g_per_l = [10, 30, 60]
+
+[[botanical]]
+name = "test bark"
+kind = "bark"
+class = "taste"
+hazards = ["quinine-cinchona"]
+[[botanical.cut]]
+name = "chips"
+rate_per_h = 0.02
+rate_gsd = 2
+dose_g_per_l = [1, 2, 3]
+[[botanical.cut]]
+name = "powder"
+rate_per_h = 0.4
+rate_gsd = 2
+dose_g_per_l = [1, 2, 3]
+`
+
+func testLibrary(t testing.TB) *library.Library {
+	t.Helper()
+	lib, err := library.Builtin().With("library.toml", []byte(ownLibrary))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return lib
+}
+
+func parse(t testing.TB, src string) *batch.Batch {
+	t.Helper()
+	b, err := batch.Parse("test.toml", []byte(src), time.UTC)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, src)
+	}
+	return b
+}
+
+// jar writes a batch of one botanical in half a litre of spirit.
+type jar struct {
+	name, start, spirit, cut, amount string
+	botanical                        string
+	ml                               int
+	target                           float64
+	scores                           map[float64]float64 // by hour
+	bitter                           map[float64]float64
+	pulled                           float64
+	more                             string
+}
+
+func (j jar) src() string {
+	set := func(s *string, otherwise string) {
+		if *s == "" {
+			*s = otherwise
+		}
+	}
+	set(&j.name, "Jar")
+	set(&j.start, "2026-03-02T18:00:00")
+	set(&j.spirit, "vodka")
+	set(&j.botanical, "test peel")
+	set(&j.cut, "strips")
+	set(&j.amount, "20 g")
+	if j.ml == 0 {
+		j.ml = 500
+	}
+	if j.target == 0 {
+		j.target = 6
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "name = %q\nstarted = %s\nroom = \"20 C\"\n", j.name, j.start)
+	fmt.Fprintf(&b, "[spirit]\nname = %q\nabv = 40\namount = \"%d ml\"\n", j.spirit, j.ml)
+	fmt.Fprintf(&b, "[[botanical]]\nname = %q\ncut = %q\namount = %q\ntarget = %g\n", j.botanical, j.cut, j.amount, j.target)
+	b.WriteString(j.more)
+	if j.bitter != nil {
+		b.WriteString("[[watch]]\nname = \"bitter\"\nlimit = 2\n")
+	}
+	var hours []float64
+	for h := range j.scores {
+		hours = append(hours, h)
+	}
+	slices.Sort(hours)
+	for _, h := range hours {
+		fmt.Fprintf(&b, "[[tasting]]\nat = \"%g h\"\nscore = { %q = %g", h, j.botanical, j.scores[h])
+		if v, ok := j.bitter[h]; ok {
+			fmt.Fprintf(&b, ", bitter = %g", v)
+		}
+		b.WriteString(" }\n")
+	}
+	if j.pulled > 0 {
+		fmt.Fprintf(&b, "[[pulled]]\nname = %q\nat = \"%g h\"\n", j.botanical, j.pulled)
+	}
+	return b.String()
+}
+
+var later = time.Date(2026, 12, 1, 12, 0, 0, 0, time.UTC)
+
+func compared(t testing.TB, now time.Time, sources ...string) *Comparison {
+	t.Helper()
+	lib := testLibrary(t)
+	var list []Subject
+	for _, s := range sources {
+		list = append(list, Subject{Batch: parse(t, s), Library: lib})
+	}
+	c, err := Compare(list, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func (c *Comparison) row(name string) *Row {
+	for i := range c.Rows {
+		if c.Rows[i].Name() == name {
+			return &c.Rows[i]
+		}
+	}
+	return nil
+}
+
+// done is a jar that came out near 6 in four tastings.
+func done(scale float64) map[float64]float64 {
+	return map[float64]float64{24: 2.5 * scale, 48: 4 * scale, 96: 5.5 * scale, 192: 6 * scale}
+}
+
+func TestSameBatchTwiceDiffersInNothing(t *testing.T) {
+	src := jar{scores: done(1), pulled: 192}.src()
+	c := compared(t, later, src, src)
+	if len(c.Rows) != 0 || len(c.Gaps) != 0 || c.Headline.Kind != HeadSame || c.Alike < 10 {
+		t.Errorf("rows %v, gaps %v, headline %s, %d alike", c.Rows, c.Gaps, c.Headline.Kind, c.Alike)
+	}
+}
+
+func TestDoseIsPerLitreOfBase(t *testing.T) {
+	// The same dose in a jar of another size is no change of dose: 20 g in
+	// 500 ml and 40 g in 1 l are 40 g/L.
+	c := compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", ml: 1000, amount: "40 g"}.src())
+	if r := c.row("test peel, dose"); r != nil {
+		t.Errorf("a doubled batch has another dose: %+v", r)
+	}
+	if c.row("amount of the base") == nil {
+		t.Error("the size of the batch is not named")
+	}
+	c = compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", ml: 1000}.src())
+	r := c.row("test peel, dose")
+	if r == nil || math.Abs(r.Cells[0].Value-40) > 1e-9 || math.Abs(r.Cells[1].Value-20) > 1e-9 {
+		t.Errorf("dose: %+v", r)
+	}
+}
+
+func TestBatchesStandInOrderOfTheirStart(t *testing.T) {
+	first, second := jar{name: "First"}.src(), jar{name: "Second", start: "2026-04-02T18:00:00"}.src()
+	for _, c := range []*Comparison{compared(t, later, first, second), compared(t, later, second, first)} {
+		if c.Batches[0].Batch.Name != "First" || c.Batches[1].Batch.Name != "Second" {
+			t.Error("not in order of start")
+		}
+	}
+}
+
+func TestWhatIsNotWrittenIsAGapNotADifference(t *testing.T) {
+	c := compared(t, later, jar{more: "lot = \"shop\"\n"}.src(), jar{start: "2026-04-02T18:00:00"}.src())
+	if !slices.Contains(c.Gaps, "test peel, lot") || c.row("test peel, lot") != nil {
+		t.Errorf("gaps %v", c.Gaps)
+	}
+	if slices.Contains(c.changesOn("test peel", 0, 1), "the lot") {
+		t.Error("a lot that is not written counts as changed")
+	}
+}
+
+func TestMatchesByTheLibrarysName(t *testing.T) {
+	// The library knows "cardamom" as "green cardamom".
+	a := jar{botanical: "green cardamom", cut: "whole"}.src()
+	b := jar{botanical: "cardamom", cut: "whole", start: "2026-04-02T18:00:00"}.src()
+	c := compared(t, later, a, b)
+	for _, r := range c.Rows {
+		if r.What == "in it" {
+			t.Errorf("%s is taken for another botanical", r.About)
+		}
+	}
+}
+
+// A form changed at the same weight is a new dose: guests were poisoned when a
+// bar changed bark chips to powder at the same weight in its tonic syrup
+// (common practice, no source).
+func TestFormChangeAtTheSameWeight(t *testing.T) {
+	bark := jar{botanical: "test bark", cut: "chips", amount: "1 g"}
+	for _, c := range []struct {
+		name, cut, amount string
+		ml                int
+		changed, same     bool
+	}{
+		{"same form", "chips", "1 g", 500, false, false},
+		{"other words for it", "Chip", "1 g", 500, false, false},
+		{"powder at the same weight", "powder", "1 g", 500, true, true},
+		{"powder at the same dose in a larger jar", "powder", "2 g", 1000, true, true},
+		{"powder at a third", "powder", "0.33 g", 500, true, false},
+		{"powder at twice the weight", "powder", "2 g", 500, true, false},
+		{"a form the library does not know", "shavings", "1 g", 500, true, true},
+	} {
+		other := bark
+		other.cut, other.amount, other.ml, other.start = c.cut, c.amount, c.ml, "2026-04-02T18:00:00"
+		got := compared(t, later, bark.src(), other.src())
+		if (len(got.Forms) == 1) != c.changed {
+			t.Errorf("%s: %d form changes", c.name, len(got.Forms))
+			continue
+		}
+		if !c.changed {
+			continue
+		}
+		f := got.Forms[0]
+		if f.SameWeight() != c.same {
+			t.Errorf("%s: same weight is %v at a ratio of %g", c.name, f.SameWeight(), f.DoseRatio)
+		}
+		if !slices.Contains(f.Substances, "quinine") {
+			t.Errorf("%s: what it holds is not named: %v", c.name, f.Substances)
+		}
+		if c.cut == "powder" && math.Abs(f.RateRatio-20) > 1e-9 {
+			t.Errorf("%s: the rate ratio is %g, want 0.4/0.02", c.name, f.RateRatio)
+		}
+	}
+	// Two forms the library has one set of figures for are still two forms.
+	a, b := jar{cut: "wide strips"}, jar{cut: "narrow strips", start: "2026-04-02T18:00:00"}
+	if got := compared(t, later, a.src(), b.src()); len(got.Forms) != 1 || got.Forms[0].OneInLibrary != "strips" || got.Forms[0].RateRatio != 0 {
+		t.Errorf("wide and narrow strips: %+v", got.Forms)
+	}
+}
+
+func TestSeveralChangesAtOnceAreNamed(t *testing.T) {
+	a := jar{scores: done(1), pulled: 192, more: "lot = \"one\"\n"}
+	b := jar{start: "2026-04-02T18:00:00", scores: done(0.5), pulled: 192, more: "lot = \"two\"\n", cut: "zest"}
+	c := compared(t, later, a.src(), b.src())
+	if len(c.Mixed) != 1 || !slices.Equal(c.Mixed[0].Changes, []string{"the cut", "the lot"}) {
+		t.Errorf("mixed: %+v", c.Mixed)
+	}
+	if c.Headline.Kind != HeadFlavour || len(c.Headline.Causes) != 2 {
+		t.Errorf("headline: %+v", c.Headline)
+	}
+	b.more = a.more
+	if c = compared(t, later, a.src(), b.src()); len(c.Mixed) != 0 || !slices.Equal(c.Headline.Causes, []string{"the cut"}) {
+		t.Errorf("one change: mixed %+v, causes %v", c.Mixed, c.Headline.Causes)
+	}
+	// A jar still steeping has no time of its own yet.
+	b.pulled, b.cut = 0, "strips"
+	c = compared(t, later, a.src(), b.src())
+	if slices.Contains(c.changesOn("test peel", 0, 1), "the time in the jar") {
+		t.Error("a time that is not over counts as changed")
+	}
+}
+
+func TestHeadlineOfTheKeeping(t *testing.T) {
+	weak := "[[addition]]\nname = \"water\"\namount = \"1 l\"\n"
+	c := compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", more: weak}.src())
+	if c.Headline.Kind != HeadKeeping || c.Headline.Row.Cells[0].Where == c.Headline.Row.Cells[1].Where {
+		t.Errorf("40 %% against 13 %%: headline %+v", c.Headline)
+	}
+	c = compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", more: "[[addition]]\nname = \"water\"\namount = \"80 ml\"\n"}.src())
+	if c.Headline.Kind != HeadFigure || c.Headline.Row.What != "alcohol" {
+		t.Errorf("40 %% against 34 %%: headline %+v", c.Headline)
+	}
+}
+
+func TestHeadlineOfThePace(t *testing.T) {
+	slow := jar{scores: map[float64]float64{24: 0.5, 72: 1, 240: 3, 480: 5}, pulled: 480}
+	fast := jar{cut: "zest", start: "2026-11-30T12:00:00", scores: map[float64]float64{4: 3, 8: 4.5, 16: 6, 20: 6.5}, target: 9}
+	c := compared(t, later, slow.src(), fast.src())
+	p := c.Headline.Pace
+	if c.Headline.Kind != HeadPace || p == nil || math.Abs(p.Hours-24) > 1e-9 || p.To.Value < p.From.Value+2 {
+		t.Errorf("headline %+v, pace %+v", c.Headline, p)
+	}
+}
+
+func TestOneChangeToTryNext(t *testing.T) {
+	first := jar{scores: done(1), pulled: 192}.src()
+	next := func(j jar) Advice {
+		t.Helper()
+		j.start = "2026-04-02T18:00:00"
+		return compared(t, later, first, j.src()).Next
+	}
+	flat := func(at float64) map[float64]float64 {
+		return map[float64]float64{12: at * 0.9, 24: at, 48: at, 96: at, 192: at}
+	}
+	for _, c := range []struct {
+		name  string
+		jar   jar
+		kind  AdviceKind
+		lever Lever
+		why   Because
+		more  func(Advice) bool
+	}{
+		{"ends too weak", jar{cut: "zest", scores: flat(3), pulled: 192, target: 5}, AdviceChange, LeverDose, EndsTooWeak,
+			func(a Advice) bool { return a.Factor > 1.2 && a.Factor <= 2 && a.GramsNext > a.GramsNow }},
+		{"far too weak goes by steps", jar{cut: "zest", scores: flat(1), pulled: 192, target: 8}, AdviceChange, LeverDose, EndsTooWeak,
+			func(a Advice) bool { return a.Factor == 2 && a.HalfWay }},
+		{"pulled too early", jar{scores: map[float64]float64{6: 0.5, 12: 1, 24: 2, 36: 2.8, 48: 3.5}, pulled: 48}, AdviceChange, LeverTime, PulledEarly,
+			func(a Advice) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
+		{"left too long", jar{cut: "zest", scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, pulled: 96, target: 4}, AdviceChange, LeverTime, PulledLate,
+			func(a Advice) bool { return a.ToH > 2 && a.ToH < 8 }},
+		{"minutes", jar{cut: "zest", scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, pulled: 8, target: 3}, AdviceChange, LeverDose, TooFast,
+			func(a Advice) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
+		{"a watched taste over its limit", jar{cut: "zest", scores: flat(6), bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
+			func(a Advice) bool {
+				return a.Watch && a.Flavour == "bitter" && slices.Equal(a.Pulled, []string{"test peel"}) && a.ToH < 40
+			}},
+		{"right", jar{scores: done(1), pulled: 192}, AdviceRepeat, "", WithinReach, nil},
+		{"not tasted", jar{pulled: 192}, AdviceTaste, "", "", nil},
+		{"at the end of its dose", jar{botanical: "test bark", cut: "powder", amount: "1.4 g", scores: flat(2), pulled: 192, target: 6}, AdviceChange, LeverDose, DoseEnds,
+			func(a Advice) bool {
+				return math.Abs(a.GramsNext-1.5) < 1e-9 && slices.Contains(a.Substances, "quinine")
+			}},
+		{"past the end of its dose", jar{botanical: "test bark", cut: "powder", amount: "2 g", scores: flat(2), pulled: 192, target: 6}, AdviceAccept, LeverDose, DoseEnds,
+			func(a Advice) bool { return a.Factor == 1 }},
+	} {
+		got := next(c.jar)
+		if got.Kind != c.kind || got.Lever != c.lever || got.Why != c.why || c.more != nil && !c.more(got) {
+			t.Errorf("%s: %+v", c.name, got)
+		}
+	}
+	// A steep too slow for its form wants a finer one; still steeping, it wants
+	// patience; without a target nothing says which way.
+	slow := jar{scores: map[float64]float64{12: 0.2, 25: 0.4, 50: 0.8, 75: 1.2, 100: 1.6}, pulled: 100, target: 6, start: "2026-04-02T18:00:00"}
+	if got := compared(t, later, first, slow.src()).Next; got.Lever != LeverCut || got.Cut != "zest" || got.Why != TooSlow {
+		t.Errorf("slow: %+v", got)
+	}
+	young := jar{scores: map[float64]float64{6: 1, 12: 2}, start: "2026-11-30T12:00:00"}
+	if got := compared(t, later, first, young.src()).Next; got.Kind != AdviceWait {
+		t.Errorf("young: %+v", got)
+	}
+	bare := strings.ReplaceAll(jar{scores: done(1), pulled: 192, start: "2026-04-02T18:00:00"}.src(), "target = 6\n", "")
+	if got := compared(t, later, first, bare).Next; got.Kind != AdviceTarget {
+		t.Errorf("no target: %+v", got)
+	}
+}
+
+// TestDoseAdviceKeepsThePowerLaw: with the advised dose the same curve would
+// end at what is wanted, by score = amount^exponent, unless the step is cut.
+func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
+	lib := testLibrary(t)
+	rapid.Check(t, func(t *rapid.T) {
+		score := rapid.Float64Range(1, 9).Draw(t, "score")
+		k := &Curve{JarTarget: rapid.Float64Range(1, 9).Draw(t, "target"), Exponent: rapid.Float64Range(0.3, 1.3).Draw(t, "exponent"), Name: "test peel"}
+		b, err := batch.Parse("test.toml", []byte(jar{}.src()), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := resolve(b, lib)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &side{parts: p, baseML: p.baseML()}
+		ad := s.dose(Advice{}, k, score)
+		if ad.Factor < 0.5-1e-12 || ad.Factor > 2+1e-12 {
+			t.Fatalf("a step of %g", ad.Factor)
+		}
+		if math.Abs(ad.GramsNext-20*ad.Factor) > 1e-9 {
+			t.Fatalf("%g g for a factor of %g", ad.GramsNext, ad.Factor)
+		}
+		if reached := score * math.Pow(ad.Factor, k.Exponent); !ad.HalfWay && math.Abs(reached-k.JarTarget) > 1e-9 {
+			t.Fatalf("the advised dose gives %g, want %g", reached, k.JarTarget)
+		} else if ad.HalfWay && (reached < k.JarTarget) != (score < k.JarTarget) {
+			t.Fatal("half a step overshoots")
+		}
+	})
+}
+
+// The difference of two independent normal figures lies outside its own 90 %
+// range when it exceeds 1.6449·√2 SD (quantile of the normal distribution).
+func TestApart(t *testing.T) {
+	cell := func(v float64) Cell { return Cell{Number: true, Value: v, Low: v - 1.6449, High: v + 1.6449} }
+	if apart(cell(5), cell(5+1.6449*math.Sqrt2-0.001)) || !apart(cell(5), cell(5+1.6449*math.Sqrt2+0.001)) {
+		t.Error("not at the edge of the 90 % range")
+	}
+	if apart(cell(5), Cell{Missing: true}) {
+		t.Error("a figure is apart from none")
+	}
+}
+
+// TestCompareHoldsTogether: whatever is compared, no row is printed that is the
+// same in all, each has a cell a batch, and no figure is undefined.
+func TestCompareHoldsTogether(t *testing.T) {
+	lib := testLibrary(t)
+	// A pool of jars, the assessing of which takes most of the time.
+	var pool []side
+	for i := range 24 {
+		j := jar{
+			name: fmt.Sprintf("Jar %d", i), start: fmt.Sprintf("2026-%02d-02T18:00:00", 1+i%11), scores: map[float64]float64{},
+			cut: []string{"strips", "zest", "chunks"}[i%3], amount: []string{"20 g", "3 tbsp", "0.1 g", "3 pieces"}[i%4],
+			target: 0.5 + float64(i)/3, pulled: []float64{0, 1, 200}[i/3%3],
+		}
+		for k, h := range []float64{0.5, 24, 100} {
+			if i>>k&1 == 1 {
+				j.scores[h] = math.Mod(float64(7*i+3*k), 10.5)
+			}
+		}
+		if i%2 == 0 {
+			j.more = "[[addition]]\nname = \"white sugar\"\namount = \"200 g\"\n"
+		}
+		if i%5 == 0 {
+			j.ml = 1000
+		}
+		b := parse(t, j.src())
+		a, err := Assess(b, lib, Question{Now: later})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := resolve(b, lib)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pool = append(pool, side{a: a, parts: p, baseML: p.baseML()})
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		sides := rapid.SliceOfN(rapid.SampledFrom(pool), 2, 5).Draw(rt, "batches")
+		n := len(sides)
+		c := sideBySide(sides, later)
+		for _, r := range c.Rows {
+			if len(r.Cells) != n {
+				rt.Fatalf("%s has %d cells for %d batches", r.Name(), len(r.Cells), n)
+			}
+			differs := false
+			for _, x := range r.Cells {
+				differs = differs || !r.same(r.Cells[0], x)
+				for _, v := range []float64{x.Value, x.Low, x.High} {
+					if math.IsNaN(v) || math.IsInf(v, 0) {
+						rt.Fatalf("%s: %+v", r.Name(), x)
+					}
+				}
+			}
+			if !differs && !slices.ContainsFunc(r.Cells, func(x Cell) bool { return x.Missing }) {
+				rt.Fatalf("%s is the same in all", r.Name())
+			}
+		}
+		if f := c.Next.Factor; f != 0 && (f < 0.5-1e-9 || f > 2+1e-9) || math.IsNaN(c.Next.ToH) || math.IsInf(c.Next.ToH, 0) {
+			rt.Fatalf("advice: %+v", c.Next)
+		}
+		if c.Next.Why == EndsTooWeak && c.Next.Factor < 1 {
+			rt.Fatalf("too weak, and less of it: %+v", c.Next)
+		}
+	})
+}

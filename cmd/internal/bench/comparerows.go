@@ -1,0 +1,535 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+func (c *Comparison) bases() {
+	c.each(WentIn, "", "spirit", NoUnit, func(s *side) Cell {
+		var names, keys []string
+		for _, b := range s.parts.bases {
+			name, key := b.base.Name, b.entry.Name
+			if b.known != nil {
+				key = b.known.Name
+			}
+			names, keys = append(names, name), append(keys, strings.ToLower(key))
+		}
+		if len(names) == 0 {
+			return Cell{Text: "none"}
+		}
+		slices.Sort(keys)
+		return wordCell(strings.Join(names, " + "), strings.Join(keys, "+"))
+	})
+	c.each(WentIn, "", "strength of the base", ABV, func(s *side) Cell {
+		abv, ok := s.baseABV()
+		if !ok {
+			return Cell{Missing: true}
+		}
+		return Cell{Number: true, Value: abv}
+	})
+	c.each(WentIn, "", "amount of the base", ML, func(s *side) Cell {
+		if s.baseML == 0 {
+			return Cell{Missing: true}
+		}
+		return Cell{Number: true, Value: s.baseML}
+	})
+	c.each(WentIn, "", "room", Celsius, func(s *side) Cell { return numberCell(s.a.Batch.RoomC) })
+}
+
+// baseABV is the strength of all bases poured together.
+func (s *side) baseABV() (float64, bool) {
+	switch bases := s.parts.bases; {
+	case len(bases) == 0:
+		return 0, false
+	case len(bases) == 1:
+		b := &bases[0]
+		return b.base.ABVPercent.Value, b.entry.ABVPercent != nil || b.known != nil && b.known.ABVPercent.Value > 0
+	case s.baseML == 0:
+		return 0, false
+	}
+	var r mixture.Recipe
+	for _, b := range s.parts.bases {
+		r.Bases = append(r.Bases, b.base)
+	}
+	res, err := r.Balance()
+	if err != nil {
+		return 0, false
+	}
+	return res.ABVPercent.Value, true
+}
+
+func (c *Comparison) botanicals() {
+	for _, m := range c.herbs {
+		about := m.name
+		row := func(what string, unit Unit, cell func(s *side, h *herb) Cell) {
+			r := Row{Part: WentIn, About: about, What: what, Unit: unit}
+			for i := range c.sides {
+				r.Cells = append(r.Cells, cell(&c.sides[i], m.of[i]))
+			}
+			c.add(r)
+		}
+		if count(m.of) < len(c.sides) {
+			row("in it", NoUnit, func(s *side, h *herb) Cell {
+				if h == nil {
+					return Cell{Text: "-"}
+				}
+				return Cell{Text: joinWords(h.form().text, amountText(h.entry.Amount))}
+			})
+			continue
+		}
+		assumed := slices.ContainsFunc(m.of, func(h *herb) bool { return h.form().taken })
+		row("cut", NoUnit, func(_ *side, h *herb) Cell {
+			f := h.form()
+			key := f.written
+			if assumed && f.lib != nil {
+				key = f.lib.Name
+			}
+			return Cell{Text: f.text, key: key, Missing: f.text == ""}
+		})
+		unit := GPerLBase
+		for i := range c.sides {
+			if c.sides[i].baseML == 0 {
+				unit = Grams
+			}
+		}
+		row("dose", unit, func(s *side, h *herb) Cell { return s.doseCell(h, unit) })
+		row("went in", Hours, func(_ *side, h *herb) Cell { return Cell{Number: true, Value: h.entry.In} })
+		row("time in the jar", Hours, func(s *side, h *herb) Cell {
+			k := s.curve(h.entry.Name)
+			switch {
+			case k == nil || k.JarH <= 0:
+				return Cell{Missing: true}
+			case k.OutH == nil:
+				return Cell{Number: true, Value: k.JarH, Note: "so far"}
+			}
+			return Cell{Number: true, Value: k.JarH}
+		})
+		row("wanted", Score, func(_ *side, h *herb) Cell { return numberCell(h.entry.Target) })
+		row("lot", NoUnit, func(_ *side, h *herb) Cell { return wordCell(h.entry.Lot, "") })
+		row("stays in the bottle", NoUnit, func(_ *side, h *herb) Cell { return yesCell(h.entry.LeaveIn) })
+	}
+}
+
+// curve finds the flavour of that name.
+func (s *side) curve(name string) *Curve {
+	for i := range s.a.Curves {
+		if strings.EqualFold(s.a.Curves[i].Name, name) {
+			return &s.a.Curves[i]
+		}
+	}
+	return nil
+}
+
+// form is the cut of a botanical.
+type form struct {
+	// text is what the maker wrote, or the cut whose figures are taken where
+	// nothing is written (then taken is set); written is text for comparing.
+	text, written string
+	taken         bool
+	// lib is the library's cut, nil when it does not know this one. It may be
+	// one for several forms: "whole" and "crushed" pods.
+	lib *library.Cut
+}
+
+func (h *herb) form() form {
+	f := form{text: h.entry.Cut, written: plainWords(h.entry.Cut)}
+	switch {
+	case h.known == nil:
+	case h.entry.Cut == "" && h.cut != nil:
+		f.text, f.written, f.taken, f.lib = h.cut.Name+" (taken)", plainWords(h.cut.Name), true, h.cut
+	case h.entry.Cut != "":
+		if cut, err := h.known.Cut(h.entry.Cut); err == nil {
+			f.lib = cut
+		}
+	}
+	return f
+}
+
+// name is the library's name of the form, else the maker's.
+func (f form) name() string {
+	if f.lib != nil {
+		return f.lib.Name
+	}
+	return f.text
+}
+
+// same reports whether two forms are one as far as can be told. Where one is
+// not written, the library's word for it decides.
+func (f form) same(g form) bool {
+	if (f.taken || g.taken) && f.lib != nil && g.lib != nil {
+		return f.lib.Name == g.lib.Name
+	}
+	return f.written == g.written
+}
+
+// plainWords lets "Strips" be "strip".
+func plainWords(s string) string {
+	ws := strings.Fields(strings.ToLower(s))
+	for i, w := range ws {
+		if len(w) > 3 && !strings.HasSuffix(w, "ss") {
+			ws[i] = strings.TrimSuffix(w, "s")
+		}
+	}
+	return strings.Join(ws, " ")
+}
+
+// doseCell is a botanical's weight per litre of base.
+func (s *side) doseCell(h *herb, unit Unit) Cell {
+	if h.weight == nil {
+		if h.entry.Amount == nil {
+			return Cell{Missing: true}
+		}
+		return Cell{Text: amountText(h.entry.Amount)}
+	}
+	cell := Cell{Number: true, Value: h.weight.G, Note: amountText(h.entry.Amount)}
+	if unit == GPerLBase {
+		cell.Value = h.weight.G / (s.baseML / 1000)
+	}
+	return cell
+}
+
+// doseGPerL is the same as a number, 0 when it is not known.
+func (s *side) doseGPerL(h *herb) float64 {
+	if h == nil || h.weight == nil || s.baseML == 0 {
+		return 0
+	}
+	return h.weight.G / (s.baseML / 1000)
+}
+
+func amountText(a *quantity.Amount) string {
+	if a == nil {
+		return ""
+	}
+	return a.String()
+}
+
+func joinWords(parts ...string) string {
+	var said []string
+	for _, p := range parts {
+		if p != "" {
+			said = append(said, p)
+		}
+	}
+	if len(said) == 0 {
+		return "yes"
+	}
+	return strings.Join(said, ", ")
+}
+
+// extraName is the library's name of an addition, empty when it has none.
+func extraName(x *extra) string {
+	switch {
+	case x.ingredient != nil:
+		return x.ingredient.Name
+	case x.spirit != nil:
+		return x.spirit.Name
+	case x.botanical != nil:
+		return x.botanical.Name
+	}
+	return ""
+}
+
+func (c *Comparison) additions() {
+	scaled := c.basesDiffer()
+	all := match(c.sides, func(s *side) []extra { return s.parts.additions }, func(x *extra) string { return x.entry.Name }, extraName)
+	for _, m := range all {
+		c.amount(m, scaled)
+		if count(m.of) < len(c.sides) {
+			continue
+		}
+		row := func(what string, unit Unit, cell func(x *extra) Cell) {
+			r := Row{Part: WentIn, About: m.name, What: what, Unit: unit}
+			for _, x := range m.of {
+				r.Cells = append(r.Cells, cell(x))
+			}
+			c.add(r)
+		}
+		row("strength", ABV, func(x *extra) Cell { return numberCell(x.entry.ABVPercent) })
+		row("pH", PH, func(x *extra) Cell { return numberCell(x.entry.PH) })
+		row("acid", GPerL, func(x *extra) Cell {
+			if x.entry.AcidGPer100ML == nil {
+				return Cell{Missing: true}
+			}
+			return Cell{Number: true, Value: 10 * *x.entry.AcidGPer100ML}
+		})
+		row("heated", NoUnit, func(x *extra) Cell { return yesCell(x.entry.Heated) })
+	}
+	c.order(all)
+}
+
+// basesDiffer says that batches of different size are compared, so that
+// additions are shown per litre of base.
+func (c *Comparison) basesDiffer() bool {
+	differ := false
+	for i := range c.sides {
+		if c.sides[i].baseML == 0 {
+			return false
+		}
+		differ = differ || math.Abs(c.sides[i].baseML/c.sides[0].baseML-1) > sameShare
+	}
+	return differ
+}
+
+// amount is the row of how much of an addition went in: in millilitres where
+// every batch measured it so, else in grams.
+func (c *Comparison) amount(m matched[extra], perLitre bool) {
+	byVolume := true
+	for _, x := range m.of {
+		if x != nil && x.entry.Amount != nil {
+			_, _, _, ok := x.entry.Amount.Millilitres()
+			byVolume = byVolume && ok
+		}
+	}
+	unit := Grams
+	switch {
+	case byVolume && perLitre:
+		unit = MLPerLBase
+	case byVolume:
+		unit = ML
+	case perLitre:
+		unit = GPerLBase
+	}
+	r := Row{Part: WentIn, About: m.name, What: "added", Unit: unit}
+	for i, x := range m.of {
+		s := &c.sides[i]
+		switch {
+		case x == nil:
+			r.Cells = append(r.Cells, Cell{Text: "-"})
+			continue
+		case x.entry.Amount == nil:
+			r.Cells = append(r.Cells, Cell{Missing: true})
+			continue
+		}
+		cell := Cell{Number: true, Value: x.massG}
+		if byVolume {
+			_, cell.Value, _, _ = x.entry.Amount.Millilitres()
+		} else if x.massG == 0 {
+			r.Cells = append(r.Cells, Cell{Text: amountText(x.entry.Amount)})
+			continue
+		}
+		if perLitre {
+			cell.Value /= s.baseML / 1000
+			cell.Note = amountText(x.entry.Amount)
+		}
+		r.Cells = append(r.Cells, cell)
+	}
+	c.add(r)
+}
+
+// order is the row of the order in which the common additions are written.
+func (c *Comparison) order(all []matched[extra]) {
+	type place struct {
+		at   int
+		name string
+	}
+	r := Row{Part: WentIn, What: "order of additions", Unit: NoUnit}
+	for i := range c.sides {
+		var places []place
+		for _, m := range all {
+			if count(m.of) == len(c.sides) {
+				places = append(places, place{m.of[i].entry.Index, m.name})
+			}
+		}
+		if len(places) < 2 {
+			return
+		}
+		slices.SortFunc(places, func(x, y place) int { return x.at - y.at })
+		names := make([]string, len(places))
+		for k, p := range places {
+			names[k] = p.name
+		}
+		r.Cells = append(r.Cells, Cell{Text: strings.Join(names, ", ")})
+	}
+	c.add(r)
+}
+
+func (c *Comparison) finish() {
+	yes := func(what string, is func(*batch.Finish) bool) {
+		c.each(WentIn, "", what, NoUnit, func(s *side) Cell { return yesCell(is(&s.a.Batch.Finish)) })
+	}
+	yes("pressed", func(f *batch.Finish) bool { return f.Press })
+	yes("filtered", func(f *batch.Finish) bool { return f.Filtered })
+	yes("heated", func(f *batch.Finish) bool { return f.Heated })
+	yes("bottles boiled", func(f *batch.Finish) bool { return f.Boiled })
+	yes("solids stay in", func(f *batch.Finish) bool { return f.LeaveIn })
+	c.each(WentIn, "", "kept in", NoUnit, func(s *side) Cell {
+		f := &s.a.Batch.Finish
+		if f.StoreC != nil {
+			return Cell{Text: fmt.Sprintf("%g °C", *f.StoreC)}
+		}
+		return wordCell(f.Store, "")
+	})
+}
+
+// flavours are the rows of the strengths that came out.
+func (c *Comparison) flavours() {
+	for _, m := range c.herbs {
+		if count(m.of) > 1 {
+			c.strengths(m.name, func(i int) *Curve {
+				if m.of[i] == nil {
+					return nil
+				}
+				return c.sides[i].curve(m.of[i].entry.Name)
+			})
+		}
+	}
+	var seen []string
+	for i := range c.sides {
+		for _, w := range c.sides[i].a.Batch.Watches {
+			if key := strings.ToLower(w.Name); !slices.Contains(seen, key) {
+				seen = append(seen, key)
+				c.watch(w.Name)
+			}
+		}
+	}
+}
+
+func (c *Comparison) watch(name string) {
+	found := func(i int) *Curve {
+		if k := c.sides[i].curve(name); k != nil && k.Watch {
+			return k
+		}
+		return nil
+	}
+	limits := Row{Part: WentIn, About: name, What: "most wanted", Unit: Score}
+	for i := range c.sides {
+		if k := found(i); k != nil {
+			limits.Cells = append(limits.Cells, Cell{Number: true, Value: k.Limit})
+		}
+	}
+	if len(limits.Cells) == len(c.sides) {
+		c.add(limits)
+	}
+	if len(limits.Cells) > 1 {
+		c.strengths(name, found)
+	}
+}
+
+// strengths adds the two rows of one flavour, in the jar and in the bottle, as
+// it was when it came out, or as it is now.
+func (c *Comparison) strengths(name string, of func(i int) *Curve) {
+	jar := Row{Part: CameOut, About: name, What: inJar, Unit: Score}
+	bottle := Row{Part: CameOut, About: name, What: inBottle, Unit: Score}
+	var wanted []string
+	for i := range c.sides {
+		k := of(i)
+		if k == nil {
+			jar.Cells, bottle.Cells = append(jar.Cells, Cell{Text: "-"}), append(bottle.Cells, Cell{Text: "-"})
+			continue
+		}
+		if k.Tasted == 0 || k.JarH <= 0 {
+			jar.Cells = append(jar.Cells, Cell{Missing: true, Text: "not tasted"})
+			bottle.Cells = append(bottle.Cells, Cell{Missing: true, Text: "not tasted"})
+			continue
+		}
+		note := ""
+		if k.OutH == nil {
+			note = "so far"
+		}
+		cell := func(f Figure) Cell { return Cell{Number: true, Value: f.Value, Low: f.Low, High: f.High, Note: note} }
+		jar.Cells, bottle.Cells = append(jar.Cells, cell(k.JarNow)), append(bottle.Cells, cell(k.BottleNow))
+		switch {
+		case k.Watch:
+			wanted = append(wanted, fmt.Sprintf("at most %g", k.Limit))
+		case k.Target != nil:
+			wanted = append(wanted, fmt.Sprintf("%g wanted", *k.Target))
+		}
+	}
+	if wanted = slices.Compact(wanted); len(wanted) == 1 {
+		bottle.Note = wanted[0]
+	}
+	c.add(jar)
+	c.add(bottle)
+}
+
+// figures are the rows of what is in the bottle, where it keeps, and what it
+// cost.
+func (c *Comparison) figures() {
+	figure := func(what string, unit Unit, of func(*mixture.Result) (mixture.Range, bool)) {
+		c.each(CameOut, "", what, unit, func(s *side) Cell {
+			if !s.a.Blend.Have() {
+				return Cell{Missing: true}
+			}
+			f, ok := of(&s.a.Blend.Result)
+			return Cell{Number: ok, Value: f.Value, Low: f.Low, High: f.High, Missing: !ok}
+		})
+	}
+	always := func(of func(*mixture.Result) mixture.Range) func(*mixture.Result) (mixture.Range, bool) {
+		return func(r *mixture.Result) (mixture.Range, bool) { return of(r), true }
+	}
+	if c.basesDiffer() {
+		c.each(CameOut, "", "yield", MLPerLBase, func(s *side) Cell {
+			if !s.a.Blend.Have() {
+				return Cell{Missing: true}
+			}
+			f, litres := s.a.Blend.Result.VolumeML, s.baseML/1000
+			return Cell{Number: true, Value: f.Value / litres, Low: f.Low / litres, High: f.High / litres}
+		})
+	} else {
+		figure("volume", ML, always(func(r *mixture.Result) mixture.Range { return r.VolumeML }))
+	}
+	figure("alcohol", ABV, always(func(r *mixture.Result) mixture.Range { return r.ABVPercent }))
+	figure("sugar", GPerL, always(func(r *mixture.Result) mixture.Range { return r.SugarGPerL }))
+	figure("acid, as citric", GPerL, always(func(r *mixture.Result) mixture.Range { return r.AcidGPerL }))
+	figure("pH", PH, func(r *mixture.Result) (mixture.Range, bool) { return r.PH, r.PHKnown })
+	c.each(CameOut, "", keepsRow, NoUnit, func(s *side) Cell {
+		where, days := s.a.KeepsWhere(s.house)
+		switch where {
+		case shelf.VerdictUnknown:
+			return Cell{Missing: true}
+		case shelf.VerdictDiscard:
+			return Cell{Text: "do not keep it", Where: where}
+		}
+		return Cell{Text: where + ", " + days.Words, Where: where}
+	})
+	c.each(CameOut, "", "cost", PerLitre, func(s *side) Cell {
+		b := &s.a.Blend
+		if b.Cost == nil || !b.Have() || b.Result.VolumeML.Value <= 0 {
+			return Cell{Missing: true}
+		}
+		cell := Cell{Number: true, Value: *b.Cost / b.Result.VolumeML.Value * 1000}
+		if len(b.Unpriced) > 0 {
+			cell.Note = fmt.Sprintf("%d unpriced", len(b.Unpriced))
+		}
+		return cell
+	})
+	c.each(CameOut, "", "last words", NoUnit, func(s *side) Cell { return wordCell(lastWords(s.a), "") })
+}
+
+const keepsRow = "keeps"
+
+func lastWords(a *Assessment) string {
+	var latest *batch.Tasting
+	for i := range a.Batch.Tastings {
+		if t := &a.Batch.Tastings[i]; t.Words != "" && t.Hours <= a.ElapsedH && (latest == nil || t.Hours >= latest.Hours) {
+			latest = t
+		}
+	}
+	if latest == nil {
+		return ""
+	}
+	return strings.Join(strings.Fields(latest.Words), " ")
+}
+
+// KeepsWhere is the least strict place where the batch keeps, by the words of
+// shelf.Verdict, and how long it keeps there sealed, the house rules included.
+func (a *Assessment) KeepsWhere(h *batch.House) (string, shelf.Days) {
+	v := &a.Keep.Verdict
+	place := map[string]shelf.Place{shelf.VerdictFridge: shelf.Fridge, shelf.VerdictFreezer: shelf.Freezer}[v.Verdict]
+	if place == "" || v.Place == place || !a.Blend.Have() {
+		return v.Verdict, v.Unopened
+	}
+	// It stands elsewhere: the days asked for are those of the advised place.
+	there := Keep{Verdict: shelf.Judge(a.Blend.bottle, storage(string(place), nil, Question{House: h}))}
+	there.houseRules(h)
+	return v.Verdict, there.Verdict.Unopened
+}

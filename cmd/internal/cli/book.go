@@ -1,0 +1,127 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/strict"
+)
+
+func bookCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "book",
+		Usage:     "every batch at a glance: what is due, what keeps until when, what the book has learned",
+		ArgsUsage: "[FOLDER]",
+		Action: func(c *cli.Context) error {
+			if err := surplus(c, 1); err != nil {
+				return err
+			}
+			dir := "."
+			if c.NArg() == 1 {
+				dir = c.Args().First()
+			}
+			if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+				return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook book %s", dir, filepath.Dir(dir))}
+			}
+			files, err := batchFiles(dir)
+			if err != nil {
+				return err
+			}
+			now, err := bookClock(c)
+			if err != nil {
+				return err
+			}
+			return openBook(c, dir, files, now)
+		},
+	}
+}
+
+// bookClock reads --now; "14 h" after a start means nothing where there are
+// many starts.
+func bookClock(c *cli.Context) (time.Time, error) {
+	text := strings.TrimSpace(c.String("now"))
+	if at, ok := parseMoment(text); ok || text == "" {
+		if text == "" {
+			at = time.Now()
+		}
+		return at, nil
+	}
+	return time.Time{}, usagef(c, "--now %q is no moment; write 2026-11-21T08:00 (a book has many starts to count from)", text)
+}
+
+func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
+	b := textout.Book{Folder: dir, Now: now}
+	wrong := func(file string, err error) {
+		b.Wrong = append(b.Wrong, textout.Wrong{File: file, Problem: sentence(file, err)})
+	}
+	// A fault in what the batches share leaves the built-in figures.
+	lib, err := openLibrary(dir)
+	if err != nil {
+		wrong(libraryFile, err)
+		lib = library.Builtin()
+	}
+	house, err := batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
+	if err != nil {
+		wrong(batch.HouseFile, err)
+	}
+	for _, f := range files {
+		one, err := batch.Read(f, time.Local)
+		if err != nil {
+			wrong(filepath.Base(f), err)
+			continue
+		}
+		a, err := bench.Assess(one, lib, bench.Question{Now: now, House: house})
+		if err != nil {
+			wrong(filepath.Base(f), err)
+			continue
+		}
+		b.Batches = append(b.Batches, bench.Look(a, house))
+	}
+	all := make([]*bench.Assessment, len(b.Batches))
+	for i := range b.Batches {
+		all[i] = b.Batches[i].Assessment
+	}
+	if b.Lessons, err = bench.Lessons(all, lib); err != nil {
+		return err
+	}
+	bench.SortByDue(b.Batches)
+	system, err := units(c, 0)
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		err = textout.BookJSON(c.App.Writer, &b)
+	} else {
+		err = textout.PrintBook(page(c, system), &b)
+	}
+	switch {
+	case err != nil:
+		return err
+	case b.Overdue() > 0:
+		return errActNow
+	case len(b.Wrong) > 0:
+		return inputError{fmt.Errorf("%d of %d files must be mended", len(b.Wrong), len(b.Wrong)+len(b.Batches))}
+	}
+	return nil
+}
+
+// sentence is a fault in one line, the folder left out.
+func sentence(file string, err error) string {
+	var fault *strict.Error
+	if errors.As(err, &fault) {
+		short := *fault
+		short.File = file
+		return short.Error()
+	}
+	return strings.ReplaceAll(err.Error(), "\n", " ")
+}

@@ -1,0 +1,229 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+)
+
+// mostCompared is how many batches still fit side by side.
+const mostCompared = 5
+
+// defaultTrials of a blind tasting: each order of a triangle once.
+const defaultTrials = 6
+
+func compareCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "compare",
+		Usage:     "what changed between batches, what came of it, and the one change to try next",
+		ArgsUsage: "BATCH.toml BATCH.toml …",
+		Description: `Two to five batches, in the order they were started. A blind tasting of two:
+  steepbook compare --blind triangle --trials 12 first.toml second.toml
+and when the answers are counted:
+  steepbook compare --blind triangle --trials 12 --count 9`,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "blind", Usage: "print a coded sheet for a blind tasting: `triangle` (which of three is the odd one) or pair (which of two has more)"},
+			&cli.IntFlag{Name: "trials", Value: defaultTrials, Usage: "how many trials the blind tasting has, 3 to 100"},
+			&cli.IntFlag{Name: "count", Usage: "judge a blind tasting: right answers (triangle), or answers for one of the two (pair)"},
+			&cli.StringFlag{Name: "seed", Usage: "a whole number for another order of the glasses (default: from the files' names, so that a sheet is printed alike again)"},
+		},
+		Action: func(c *cli.Context) error {
+			design, files, err := blindDesign(c)
+			switch {
+			case err != nil:
+				return err
+			case design == "":
+				return compare(c, files)
+			case c.IsSet("count"):
+				return judgeBlind(c, design, files)
+			}
+			return printBlind(c, design, files)
+		},
+	}
+}
+
+// compare prints the differences.
+func compare(c *cli.Context, files []string) error {
+	for _, name := range []string{"trials", "count", "seed"} {
+		if c.IsSet(name) {
+			return usagef(c, "--%s belongs to a blind tasting: add --blind triangle or --blind pair", name)
+		}
+	}
+	if len(files) < 2 || len(files) > mostCompared {
+		return usagef(c, "compare wants 2 to %d batches, e.g. steepbook compare first.toml second.toml", mostCompared)
+	}
+	sessions, err := openAll(files)
+	if err != nil {
+		return err
+	}
+	latest := slices.MaxFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
+	now, err := clock(c, latest.batch.Started)
+	if err != nil {
+		return err
+	}
+	system, err := units(c, latest.batch.Units)
+	if err != nil {
+		return err
+	}
+	subjects := make([]bench.Subject, len(sessions))
+	for i, s := range sessions {
+		subjects[i] = bench.Subject{Batch: s.batch, Library: s.lib, House: s.house}
+	}
+	cmp, err := bench.Compare(subjects, now)
+	if err != nil {
+		return err
+	}
+	p := page(c, system)
+	if c.Bool("json") {
+		err = textout.CompareJSON(c.App.Writer, p, cmp)
+	} else {
+		err = textout.Compare(p, cmp)
+	}
+	if err != nil {
+		return err
+	}
+	if slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 }) {
+		return errActNow
+	}
+	return nil
+}
+
+// openAll reads each file and the library beside it.
+func openAll(files []string) ([]*session, error) {
+	var sessions []*session
+	for i, f := range files {
+		for _, other := range files[:i] {
+			if sameFile(f, other) {
+				return nil, inputError{fmt.Errorf("%s is named twice: a batch compared with itself tells nothing", f)}
+			}
+		}
+		s := &session{path: f}
+		if err := s.read(); err != nil {
+			return nil, err
+		}
+		sessions = append(sessions, s)
+	}
+	return sessions, nil
+}
+
+func sameFile(x, y string) bool {
+	if filepath.Clean(x) == filepath.Clean(y) {
+		return true
+	}
+	a, errA := os.Stat(x)
+	b, errB := os.Stat(y)
+	return errA == nil && errB == nil && os.SameFile(a, b)
+}
+
+// blindDesign reads --blind and the files. The word behind --blind may be left
+// out, and is then the first file: a triangle is meant.
+func blindDesign(c *cli.Context) (bench.Design, []string, error) {
+	files := c.Args().Slice()
+	if !c.IsSet("blind") {
+		return "", files, nil
+	}
+	word := strings.TrimSpace(c.String("blind"))
+	switch strings.ToLower(word) {
+	case "triangle":
+		return bench.Triangle, files, nil
+	case "pair", "paired":
+		return bench.Pair, files, nil
+	}
+	if strings.EqualFold(filepath.Ext(word), ".toml") {
+		return bench.Triangle, append([]string{word}, files...), nil
+	}
+	return "", nil, usagef(c, "--blind is triangle or pair, not %q", word)
+}
+
+// blindTrials reads --trials.
+func blindTrials(c *cli.Context) (int, error) {
+	n := c.Int("trials")
+	if n < bench.FewestTrials || n > bench.MostTrials {
+		return 0, usagef(c, "--trials is a number from %d to %d, not %d", bench.FewestTrials, bench.MostTrials, n)
+	}
+	return n, nil
+}
+
+func printBlind(c *cli.Context, design bench.Design, files []string) error {
+	trials, err := blindTrials(c)
+	if err != nil {
+		return err
+	}
+	if len(files) != 2 {
+		return usagef(c, "a blind tasting sets two batches against each other, e.g. steepbook compare --blind %s first.toml second.toml", design)
+	}
+	sessions, err := openAll(files)
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
+	seed := bench.SheetSeed(design, trials, filepath.Base(files[0]), filepath.Base(files[1]))
+	if text := c.String("seed"); text != "" {
+		if seed, err = strconv.ParseUint(text, 10, 64); err != nil {
+			return usagef(c, "--seed %q is no whole number from 0 up", text)
+		}
+	}
+	sheet := bench.NewSheet(design, trials, seed)
+	var names [2]string
+	for i, s := range sessions {
+		// The sheet needs no clock: what lingers does so at any hour.
+		a, err := bench.Assess(s.batch, s.lib, bench.Question{Now: s.batch.Started.Add(time.Hour)})
+		if err != nil {
+			return err
+		}
+		names[i] = s.batch.Name
+		sheet.Add(a)
+	}
+	if names[0] == names[1] {
+		names[0] += " (" + filepath.Base(sessions[0].path) + ")"
+		names[1] += " (" + filepath.Base(sessions[1].path) + ")"
+	}
+	power, err := bench.ForcedTest(design, trials, 0)
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return textout.BlindJSON(c.App.Writer, sheet, names, power)
+	}
+	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
+	return textout.Blind(page(c, 0), sheet, names, power, again)
+}
+
+func judgeBlind(c *cli.Context, design bench.Design, files []string) error {
+	trials, err := blindTrials(c)
+	if err != nil {
+		return err
+	}
+	count := c.Int("count")
+	switch {
+	case !c.IsSet("trials"):
+		return usagef(c, "say of how many trials: --trials 12 --count %d", count)
+	case count < 0 || count > trials:
+		return usagef(c, "--count %d cannot be: with --trials %d it is a number from 0 to %d", count, trials, trials)
+	case len(files) > 2:
+		return usagef(c, "%q is one word too many: a count is judged by itself", files[2])
+	}
+	for _, f := range files {
+		if _, err := os.Stat(f); errors.Is(err, os.ErrNotExist) {
+			return inputError{fmt.Errorf("%s: there is no such file", f)}
+		}
+	}
+	f, err := bench.ForcedTest(design, trials, count)
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		return textout.JudgedJSON(c.App.Writer, f)
+	}
+	return textout.Judged(page(c, 0), f)
+}

@@ -1,0 +1,262 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// Blind prints a sheet for a blind tasting, to write on, and the key on a last
+// part to fold away. names are the two drinks, again the line to type when the
+// answers are counted.
+func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again string) error {
+	p.Para("%s", p.Strong(fmt.Sprintf("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])))
+	p.Para("%s", powerWords(power))
+	p.Line("")
+	for _, l := range sheetRules(s) {
+		p.Item("%s", l)
+	}
+	p.Line("")
+	p.Line("Date __________  Taster ____________________")
+	if s.Design == bench.Pair {
+		p.Line("The question for every pair: which has more ____________________ ?")
+	}
+	p.Line("")
+	ask := "the odd one"
+	if s.Design == bench.Pair {
+		ask = "more in"
+	}
+	var rows [][]string
+	for i, t := range s.Trials {
+		if s.PerSitting > 0 && i > 0 && i%s.PerSitting == 0 {
+			rows = append(rows, []string{"", "", "", ""})
+		}
+		rows = append(rows, []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, nil), "_________", "______________________________"})
+	}
+	p.Table([]string{"trial", "glasses, left to right", ask, "words"}, rows)
+	p.Line("")
+	counted := "right answers"
+	if s.Design == bench.Pair {
+		counted = "answers for the one named more often"
+	}
+	p.Para("Done? Open the key, count the %s, and type:", counted)
+	p.Line("  %s", again)
+	p.Line("")
+	p.Line("")
+	p.Line("%s", fold)
+	p.Line("")
+	p.Line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
+	p.Line("")
+	rows = nil
+	for i, t := range s.Trials {
+		row := []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, t.Second)}
+		if t.Odd >= 0 {
+			row = append(row, fmt.Sprint(t.Codes[t.Odd]))
+		} else {
+			row = append(row, fmt.Sprint(codeOf(t, true)))
+		}
+		rows = append(rows, row)
+	}
+	last := "the odd one"
+	if s.Design == bench.Pair {
+		last = "B is"
+	}
+	p.Table([]string{"trial", "glasses, left to right", last}, rows)
+	p.Line("")
+	p.Line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
+	return p.Err()
+}
+
+const fold = "- - - - - - - - - - - - - - - - - fold here, key below - - - - - - - - - - - - - - - - -"
+
+func designWords(d bench.Design) string {
+	if d == bench.Pair {
+		return "paired comparison (ISO 5495)"
+	}
+	return "triangle test (ISO 4120)"
+}
+
+func sheetRules(s *bench.Sheet) []string {
+	rules := []string{
+		"Someone else pours by the key; whoever tastes does not see it. Write the numbers on the glasses.",
+		"Like glasses, like amounts (10 ml), like temperature; thin both drinks alike, to about 20 % vol. Hide a difference in colour with dark glasses or little light.",
+		"Small sips from left to right, no holding in the mouth. Always answer; guess when in doubt.",
+		fmt.Sprintf("No more than %s in a sitting (a blank line marks it): 2 minutes and a plain cracker between, an hour between sittings.", trialsWords(s.PerSitting, s.Design)),
+		"Not for chilli, strong bitters or anything else that lingers: it spoils the next sip, and the test with it.",
+	}
+	if len(s.CarryOver) > 0 {
+		rules = append(rules, fmt.Sprintf("Here something numbs or burns (%s): thin them well, one trial a sitting, and trust this test less.", list(s.CarryOver)))
+	}
+	return rules
+}
+
+func trialsWords(n int, d bench.Design) string {
+	what := "triangle"
+	if d == bench.Pair {
+		what = "pair"
+	}
+	if n == 1 {
+		return "one " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// codes lists the numbers on the glasses, with the key's letters when second is
+// given.
+func codes(numbers []int, second []bool) string {
+	parts := make([]string, len(numbers))
+	for i, n := range numbers {
+		parts[i] = fmt.Sprint(n)
+		if second != nil {
+			parts[i] += " " + letter(btoi(second[i]))
+		}
+	}
+	return strings.Join(parts, "   ")
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func codeOf(t bench.Trial, second bool) int {
+	for i, s := range t.Second {
+		if s == second {
+			return t.Codes[i]
+		}
+	}
+	return 0
+}
+
+// powerWords says what so many trials can show at all.
+func powerWords(f bench.Forced) string {
+	name := "right answers"
+	if f.Design == bench.Pair {
+		name = "like answers"
+	}
+	if f.Needed == 0 {
+		return fmt.Sprintf("%d trials can show nothing: even all of them alike could be luck more than once in 20. Make more.", f.Trials)
+	}
+	s := fmt.Sprintf("%d of %d %s are asked for (5 %% level).", f.Needed, f.Trials, name)
+	if f.Shown80 > 0 {
+		s += fmt.Sprintf(" That finds a difference noticed in %.0f %% of the sips four times in five; %s.", 100*f.Shown80, gross(f.Shown80))
+	} else {
+		s += " Even a difference noticed in every sip may be missed."
+	}
+	return s
+}
+
+func gross(share float64) string {
+	switch {
+	case share >= 0.6:
+		return "only a gross difference shows with so few"
+	case share >= 0.4:
+		return "a clear difference shows, a fine one is missed"
+	}
+	return "a fine difference shows too"
+}
+
+// Judged says what the count of a blind tasting is worth.
+func Judged(p *Page, f bench.Forced) error {
+	p.Para("%s", p.Strong(verdictWords(f)))
+	p.Para("%s", powerWords(f))
+	p.Line("")
+	p.Para("Exact binomial of the %s. It speaks for who tasted, not for guests, and says nothing of how large a difference is or which drink is better.", designWords(f.Design))
+	return p.Err()
+}
+
+func verdictWords(f bench.Forced) string {
+	luck := fmt.Sprintf("by luck alone that many or more come %s", percentOfTries(f.Luck))
+	if f.Design == bench.Pair {
+		luck = fmt.Sprintf("by luck alone as one-sided a count or more comes %s", percentOfTries(f.Luck))
+	}
+	what := fmt.Sprintf("%d of %d right", f.Count, f.Trials)
+	if f.Design == bench.Pair {
+		what = fmt.Sprintf("%d of %d for the same drink", f.Agreeing(), f.Trials)
+	}
+	if f.Differs() {
+		return fmt.Sprintf("They can be told apart: %s; %s.", what, luck)
+	}
+	return fmt.Sprintf("No difference shown: %s; %s. That is not a proof that there is none.", what, luck)
+}
+
+func percentOfTries(p float64) string {
+	switch {
+	case p < 0.001:
+		return "less than once in 1000 tries"
+	case p < 0.01:
+		return fmt.Sprintf("in %.0f of 1000 tries", 1000*p)
+	case p < 0.095:
+		return fmt.Sprintf("in %s of 100 tries", significant(100*p, 2))
+	case p > 0.995:
+		return "nearly always"
+	}
+	return fmt.Sprintf("in %.0f of 100 tries", 100*p)
+}
+
+type trialJSON struct {
+	Trial   int      `json:"trial"`
+	Codes   []int    `json:"codes"`
+	Drinks  []string `json:"drinks"`
+	OddCode *int     `json:"odd_code"`
+}
+
+type forcedJSON struct {
+	Design      string   `json:"design"`
+	Standard    string   `json:"standard"`
+	Trials      int      `json:"trials"`
+	Count       *int     `json:"count"`
+	Needed      *int     `json:"needed_5_percent"`
+	Luck        *float64 `json:"chance_by_luck"`
+	Different   *bool    `json:"different"`
+	Shown80     *float64 `json:"noticed_share_found_at_80_percent"`
+	Text        string   `json:"text"`
+	Explanation string   `json:"explanation"`
+}
+
+type blindJSON struct {
+	forcedJSON
+	Seed  string      `json:"seed"`
+	A     string      `json:"a"`
+	B     string      `json:"b"`
+	Sheet []trialJSON `json:"sheet"`
+	Rules []string    `json:"rules"`
+}
+
+// BlindJSON writes the sheet with its key for programs.
+func BlindJSON(w io.Writer, s *bench.Sheet, names [2]string, power bench.Forced) error {
+	out := blindJSON{forcedJSON: forcedOf(power, false), Seed: fmt.Sprint(s.Seed), A: names[0], B: names[1], Rules: sheetRules(s)}
+	for i, t := range s.Trials {
+		j := trialJSON{Trial: i + 1, Codes: t.Codes}
+		for _, second := range t.Second {
+			j.Drinks = append(j.Drinks, letter(btoi(second)))
+		}
+		if t.Odd >= 0 {
+			j.OddCode = &t.Codes[t.Odd]
+		}
+		out.Sheet = append(out.Sheet, j)
+	}
+	return write(w, out)
+}
+
+// JudgedJSON writes the judgement for programs.
+func JudgedJSON(w io.Writer, f bench.Forced) error { return write(w, forcedOf(f, true)) }
+
+func forcedOf(f bench.Forced, counted bool) forcedJSON {
+	j := forcedJSON{Design: string(f.Design), Standard: "ISO 4120", Trials: f.Trials, Explanation: powerWords(f), Shown80: some(f.Shown80)}
+	if f.Design == bench.Pair {
+		j.Standard = "ISO 5495"
+	}
+	if f.Needed > 0 {
+		j.Needed = &f.Needed
+	}
+	if counted {
+		differs := f.Differs()
+		j.Count, j.Luck, j.Different, j.Text = &f.Count, finite(f.Luck), &differs, verdictWords(f)
+	}
+	return j
+}

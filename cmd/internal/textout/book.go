@@ -1,0 +1,305 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// Book is every batch of a folder.
+type Book struct {
+	Folder  string
+	Now     time.Time
+	Batches []bench.Glance // what is due first on top
+	Wrong   []Wrong
+	Lessons []bench.Lesson
+}
+
+// Wrong is a file that cannot be read, and why in one sentence.
+type Wrong struct {
+	File    string `json:"file"`
+	Problem string `json:"problem"`
+}
+
+// Overdue counts the batches that ask for an act now.
+func (b *Book) Overdue() int {
+	n := 0
+	for i := range b.Batches {
+		if b.Batches[i].Due.Overdue {
+			n++
+		}
+	}
+	return n
+}
+
+// PrintBook prints every batch in a row, the most urgent first.
+func PrintBook(p *Page, b *Book) error {
+	if s := bookSentence(b); s != "" {
+		p.Para("%s", p.Strong(s))
+		p.Line("")
+	}
+	if len(b.Batches) > 0 {
+		rows := make([][]string, 0, len(b.Batches))
+		for i := range b.Batches {
+			g := &b.Batches[i]
+			a := g.Assessment
+			rows = append(rows, []string{clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a), clip(keepsTill(g, b.Now), 30), dueWords(g)})
+		}
+		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"}, rows)
+		p.Line("")
+		p.Para("Dates are the early end, counted from straining, sealed. A batch counts as bottled once something is written under [measured]; a bottle that is empty leaves the book with its file.")
+	}
+	if len(b.Wrong) > 0 {
+		p.Line("")
+		p.Line("Not read, each for its first fault:")
+	}
+	for _, w := range b.Wrong {
+		p.Item("%s", w.Problem)
+	}
+	if len(b.Lessons) > 0 {
+		p.Line("")
+		lessons(p, b.Lessons)
+	}
+	return p.Err()
+}
+
+// lessons prints what the book has learned of each botanical and cut.
+func lessons(p *Page, list []bench.Lesson) {
+	rows := make([][]string, 0, len(list))
+	for i := range list {
+		l := &list[i]
+		name := l.Botanical
+		if l.Cut != "" {
+			name += ", " + l.Cut
+		}
+		rows = append(rows, []string{
+			clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH), significant(l.Library.Value, 2),
+			span(l.ReadyH.Value) + " (" + spans(l.ReadyH.Low, l.ReadyH.High) + ")",
+			fmt.Sprintf("%s (%s-%s)", score(l.Plateau.Value), score(math.Max(l.Plateau.Low, 0)), score(l.Plateau.High)),
+			fmt.Sprintf("%s, %s", own(l.OwnRate), own(l.OwnPlateau)),
+		})
+	}
+	p.Line("What the book has learned:")
+	p.Line("")
+	p.Table([]string{"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after", "ends at, in the jar", "yours: rate, end"}, rows)
+	p.Line("")
+	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have removed; the rest is still the library's. Rates hold for the room and strength of the batch started last.")
+	for i := range list {
+		for _, w := range list[i].Warnings {
+			p.Item("%s: %s", list[i].Botanical, w)
+		}
+	}
+}
+
+func twoFigures(f bench.Figure) string {
+	return fmt.Sprintf("%s (%s-%s)", significant(f.Value, 2), significant(f.Low, 2), significant(f.High, 2))
+}
+
+func own(share float64) string {
+	if share < 0.005 {
+		return "none"
+	}
+	return percent(share)
+}
+
+func bookSentence(b *Book) string {
+	if len(b.Batches) == 0 {
+		return ""
+	}
+	first := &b.Batches[0]
+	name := first.Assessment.Batch.Name
+	switch n := b.Overdue(); {
+	case n == 1:
+		return fmt.Sprintf("Act now on %s: %s.", name, dueWords(first))
+	case n > 1:
+		return fmt.Sprintf("%d batches want you now, %s first: %s.", n, name, dueWords(first))
+	case first.Due.At.IsZero():
+		return "Nothing is due at any hour."
+	}
+	return fmt.Sprintf("Nothing is overdue. Next is %s: %s.", name, dueWords(first))
+}
+
+func dayOf(at, now time.Time) string {
+	if at.Year() == now.Year() {
+		return at.Format("2 Jan")
+	}
+	return at.Format("2 Jan 2006")
+}
+
+func stageWords(g *bench.Glance) string {
+	if g.Stage == bench.Steeping {
+		return fmt.Sprintf("steeping %s", span(g.Assessment.ElapsedH))
+	}
+	return string(g.Stage)
+}
+
+func abvWords(a *bench.Assessment) string {
+	if !a.Blend.Have() {
+		return "-"
+	}
+	r := a.Blend.Result.ABVPercent
+	return number(r.Value, r.Low, r.High) + " %"
+}
+
+// keepsTill is where it keeps, and until which day once it is strained.
+func keepsTill(g *bench.Glance, now time.Time) string {
+	switch {
+	case g.Where == "unknown":
+		return "not known"
+	case g.Where == "discard":
+		return "do not keep it"
+	case !g.Until.IsZero() && g.Flavour:
+		return fmt.Sprintf("%s, best to %s", g.Where, dayOf(g.Until, now))
+	case !g.Until.IsZero():
+		return fmt.Sprintf("%s to %s", g.Where, dayOf(g.Until, now))
+	case g.Keeps.Open():
+		return g.Where
+	}
+	return g.Where + ", " + g.Keeps.Words
+}
+
+// dueWords is what to do next and when, in words.
+func dueWords(g *bench.Glance) string {
+	d := &g.Due
+	a := g.Assessment
+	now := a.Now
+	what := list(d.What)
+	late := ""
+	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
+		late = " by " + span(now.Sub(d.At).Hours())
+	}
+	switch d.Kind {
+	case bench.DueDiscard:
+		if len(a.Keep.MustNot) > 0 {
+			return "do not drink it: steepbook keep " + filepath.Base(a.Batch.File)
+		}
+		return "do not keep it as written: steepbook keep " + filepath.Base(a.Batch.File)
+	case bench.DueStrain:
+		return fmt.Sprintf("overdue%s: strain what brings the %s", late, what)
+	case bench.DuePull:
+		if d.Overdue {
+			return fmt.Sprintf("overdue%s: pull the %s", late, what)
+		}
+		return fmt.Sprintf("pull the %s %s", what, atHour(d.At, now, d.DoubtH))
+	case bench.DueTaste:
+		return fmt.Sprintf("taste the %s %s", what, atHour(d.At, now, math.Min(d.DoubtH, 6)))
+	case bench.DuePutIn:
+		return fmt.Sprintf("put in the %s %s", what, atHour(d.At, now, 0))
+	case bench.DueStart:
+		return "start " + atHour(d.At, now, 0)
+	case bench.DueBottle:
+		return "bottle it and measure the volume"
+	case bench.DueUse:
+		if d.Overdue {
+			return fmt.Sprintf("overdue%s: past its keeping time, do not keep it longer", late)
+		}
+		return "use it up by " + dayOf(d.At, now)
+	case bench.DueAtBest:
+		if d.At.Before(now) {
+			return "past its best, not past keeping"
+		}
+		return "at its best to " + dayOf(d.At, now)
+	}
+	return "nothing due"
+}
+
+func atHour(at, now time.Time, doubtH float64) string {
+	if !at.After(now) {
+		return "now"
+	}
+	return moment(at, now, doubtH)
+}
+
+type bookDueJSON struct {
+	Kind    string   `json:"kind"`
+	What    []string `json:"what"`
+	At      *string  `json:"at"`
+	Overdue bool     `json:"overdue"`
+	Text    string   `json:"text"`
+}
+
+type bookKeepJSON struct {
+	Verdict      string    `json:"verdict"`
+	UnopenedDays *daysJSON `json:"unopened_days"`
+	Until        *string   `json:"until"`
+	UntilFlavour bool      `json:"until_is_flavour"`
+}
+
+type bookBatchJSON struct {
+	File       string       `json:"file"`
+	Batch      string       `json:"batch"`
+	Started    string       `json:"started"`
+	Stage      string       `json:"stage"`
+	ElapsedH   float64      `json:"elapsed_h"`
+	StrainedAt *string      `json:"strained_at"`
+	Due        bookDueJSON  `json:"due"`
+	ABVPercent *float64     `json:"abv_percent"`
+	Keep       bookKeepJSON `json:"keep"`
+}
+
+type bookJSON struct {
+	Folder  string          `json:"folder"`
+	Now     string          `json:"now"`
+	Overdue int             `json:"overdue"`
+	Batches []bookBatchJSON `json:"batches"`
+	Wrong   []Wrong         `json:"wrong"`
+	Learned []lessonJSON    `json:"learned"`
+}
+
+type lessonJSON struct {
+	Botanical       string    `json:"botanical"`
+	Cut             string    `json:"cut"`
+	Batches         int       `json:"batches"`
+	Tastings        int       `json:"tastings"`
+	RatePerH        *interval `json:"rate_per_h"`
+	LibraryRatePerH *interval `json:"library_rate_per_h"`
+	PlateauJar      *interval `json:"plateau"`
+	ReadyH          *interval `json:"four_fifths_h"`
+	DoseGPerL       *float64  `json:"dose_g_per_l"`
+	OwnRate         float64   `json:"own_share_of_rate"`
+	OwnPlateau      float64   `json:"own_share_of_plateau"`
+	Warnings        []string  `json:"warnings"`
+}
+
+// BookJSON writes the same for programs.
+func BookJSON(w io.Writer, b *Book) error {
+	out := bookJSON{Folder: b.Folder, Now: clockTime(b.Now), Overdue: b.Overdue(), Batches: []bookBatchJSON{}, Wrong: b.Wrong, Learned: []lessonJSON{}}
+	if out.Wrong == nil {
+		out.Wrong = []Wrong{}
+	}
+	for i := range b.Batches {
+		g := &b.Batches[i]
+		a := g.Assessment
+		j := bookBatchJSON{
+			File: filepath.Base(a.Batch.File), Batch: a.Batch.Name, Started: clockTime(a.Batch.Started), Stage: string(g.Stage),
+			ElapsedH: a.ElapsedH, StrainedAt: clockOrNull(g.StrainedAt),
+			Due:  bookDueJSON{string(g.Due.Kind), lines(g.Due.What), clockOrNull(g.Due.At), g.Due.Overdue, dueWords(g)},
+			Keep: bookKeepJSON{Verdict: g.Where, Until: clockOrNull(g.Until), UntilFlavour: g.Flavour},
+		}
+		if a.Blend.Have() {
+			j.ABVPercent = finite(a.Blend.Result.ABVPercent.Value)
+			j.Keep.UnopenedDays = lengthOf(g.Keeps)
+		}
+		out.Batches = append(out.Batches, j)
+	}
+	for i := range b.Lessons {
+		l := &b.Lessons[i]
+		out.Learned = append(out.Learned, lessonJSON{
+			l.Botanical, l.Cut, l.Batches, l.Tastings, figure(l.RatePerH), figure(l.Library), figure(l.Plateau), figure(l.ReadyH),
+			some(l.DoseGPerL), l.OwnRate, l.OwnPlateau, lines(l.Warnings),
+		})
+	}
+	return write(w, out)
+}
+
+func clockOrNull(t time.Time) *string {
+	if t.IsZero() {
+		return nil
+	}
+	s := clockTime(t)
+	return &s
+}

@@ -1,0 +1,611 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
+)
+
+// letter names the batches of a comparison A, B, C …
+func letter(i int) string { return string(rune('A' + i)) }
+
+// Compare prints what differs between batches, the most telling thing first.
+func Compare(p *Page, c *bench.Comparison) error {
+	p.Para("%s", p.Strong(headline(c)))
+	for i, a := range c.Batches {
+		for _, m := range a.Keep.MustNot {
+			p.Item("do not drink %s: %s", letter(i), m)
+		}
+	}
+	p.Para("%s", nextChange(p, c))
+	p.Line("")
+	for i, a := range c.Batches {
+		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File), a.Batch.Started.Format("2 Jan 2006"))
+	}
+	differences(p, c, bench.WentIn, "what went in")
+	differences(p, c, bench.CameOut, "what came out")
+	p.Line("")
+	if text := alike(c); text != "" {
+		p.Para("%s", text)
+	}
+	for i := range c.Forms {
+		if s := formChange(&c.Forms[i]); s != "" {
+			p.Item("%s", s)
+		}
+	}
+	for _, m := range c.Mixed {
+		if m.Flavours = without(m.Flavours, c.Next); len(m.Flavours) > 0 {
+			p.Item("%s", mixedUp(m))
+		}
+	}
+	return p.Err()
+}
+
+func differences(p *Page, c *bench.Comparison, part bench.Part, title string) {
+	header := []string{title}
+	for i := range c.Batches {
+		header = append(header, letter(i))
+	}
+	header = append(header, letter(0)+" to "+letter(len(c.Batches)-1))
+	var rows [][]string
+	room := 30
+	if len(c.Batches) > 2 {
+		room = 22
+	}
+	about := ""
+	for i := range c.Rows {
+		r := &c.Rows[i]
+		if r.Part != part {
+			continue
+		}
+		name := r.Name()
+		if r.About != "" && (r.About == about || grouped(c.Rows, i)) {
+			if r.About != about {
+				rows = append(rows, append([]string{r.About}, make([]string, len(c.Batches)+1)...))
+			}
+			name = "  " + r.What
+		}
+		about = r.About
+		if r.Note != "" {
+			name += ", " + r.Note
+		}
+		row := []string{name}
+		for _, cell := range r.Cells {
+			row = append(row, clip(cellText(p, r, cell), room))
+		}
+		rows = append(rows, append(row, changeText(r)))
+	}
+	if len(rows) > 0 {
+		p.Line("")
+		p.Table(header, rows)
+	}
+}
+
+// grouped reports whether the row after row i speaks of the same thing.
+func grouped(rows []bench.Row, i int) bool {
+	return i+1 < len(rows) && rows[i+1].About == rows[i].About && rows[i+1].Part == rows[i].Part
+}
+
+// clip cuts a maker's long words to fit a column.
+func clip(s string, room int) string {
+	if utf8.RuneCountInString(s) <= room {
+		return s
+	}
+	return strings.TrimRight(string([]rune(s)[:room-1]), " ,") + "…"
+}
+
+func cellText(p *Page, r *bench.Row, c bench.Cell) string {
+	switch {
+	case c.Missing && c.Text != "":
+		return c.Text
+	case c.Missing && r.Part == bench.CameOut:
+		return "not known"
+	case c.Missing:
+		return "not written"
+	case !c.Number:
+		return c.Text
+	}
+	text := figureText(p, r.Unit, c)
+	if c.Note != "" {
+		text += ", " + c.Note
+	}
+	return text
+}
+
+func figureText(p *Page, unit bench.Unit, c bench.Cell) string {
+	switch unit {
+	case bench.Hours:
+		if c.Value == 0 {
+			return "at the start"
+		}
+		return span(c.Value)
+	case bench.ML:
+		return p.volume(c.Value)
+	case bench.Grams:
+		return p.mass(c.Value)
+	case bench.GPerLBase:
+		return significant(c.Value, 3) + " g/L"
+	case bench.MLPerLBase:
+		return significant(c.Value, 3) + " ml/L"
+	case bench.Celsius:
+		return p.temperature(c.Value)
+	case bench.Score:
+		if c.High > c.Low {
+			return fmt.Sprintf("%s (%s-%s)", score(c.Value), score(math.Max(c.Low, 0)), score(c.High))
+		}
+		return trim(c.Value)
+	case bench.PerLitre:
+		return fmt.Sprintf("%.2f a litre", c.Value)
+	case bench.PH:
+		return fixed(c.Value, 2)
+	case bench.ABV:
+		return fixed(c.Value, 1) + " %"
+	case bench.GPerL:
+		return fixed(c.Value, gramDecimals(c.Value)) + " g/L"
+	}
+	return significant(c.Value, 3)
+}
+
+// changeText is what became of a number from the first batch to the last;
+// empty where nothing did.
+func changeText(r *bench.Row) string {
+	x, y := r.Cells[0], r.Cells[len(r.Cells)-1]
+	if !x.Number || !y.Number || x.Missing || y.Missing {
+		return ""
+	}
+	d := y.Value - x.Value
+	switch r.Unit {
+	case bench.Score:
+		text := signed(d, 1, "")
+		if text != "" && x.High > x.Low && !r.Sure {
+			text += ", within the ranges"
+		}
+		return text
+	case bench.Celsius:
+		return ""
+	case bench.ABV:
+		return signed(d, 1, " % vol")
+	case bench.PH:
+		return signed(d, 2, "")
+	case bench.GPerL:
+		return signed(d, gramDecimals(math.Max(x.Value, y.Value)), " g/L")
+	case bench.Hours:
+		if x.Note != "" || y.Note != "" { // a jar still steeping has no time yet
+			return ""
+		}
+	}
+	if x.Value <= 0 || y.Value <= 0 {
+		return ""
+	}
+	switch ratio := y.Value / x.Value; {
+	case ratio >= 1.95:
+		return significant(ratio, 2) + " times"
+	case ratio <= 1/1.95:
+		return "1/" + significant(1/ratio, 2)
+	default:
+		return signed(100*(ratio-1), 0, " %")
+	}
+}
+
+// signed prints a difference with its sign, and nothing for none.
+func signed(v float64, decimals int, unit string) string {
+	s := fixed(v, decimals)
+	switch {
+	case strings.Trim(s, "-0.") == "":
+		return ""
+	case !strings.HasPrefix(s, "-"):
+		s = "+" + s
+	}
+	return s + unit
+}
+
+// gramDecimals gives acid a tenth of a gram and sugar whole ones.
+func gramDecimals(v float64) int {
+	if v > 0 && v < 10 {
+		return 1
+	}
+	return 0
+}
+
+func alike(c *bench.Comparison) string {
+	var parts []string
+	switch c.Alike {
+	case 0:
+	case 1:
+		parts = append(parts, "One thing is the same in all and left out.")
+	default:
+		parts = append(parts, fmt.Sprintf("%d things are the same in all and left out.", c.Alike))
+	}
+	if len(c.Gaps) > 0 {
+		parts = append(parts, fmt.Sprintf("Not written in each, so nobody can tell: %s.", strings.Join(c.Gaps, "; ")))
+	}
+	return strings.Join(parts, " ")
+}
+
+// headline is the most telling difference in one sentence.
+func headline(c *bench.Comparison) string {
+	h := &c.Headline
+	a, b := letter(h.From), letter(h.To)
+	switch h.Kind {
+	case bench.HeadSame:
+		return "As written these batches are the same."
+	case bench.HeadKeeping:
+		return fmt.Sprintf("%s %s, %s %s.", b, keepsWords(h.Row.Cells[h.To].Where), a, keepsWords(h.Row.Cells[h.From].Where))
+	case bench.HeadFlavour:
+		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
+		came := "up"
+		if y.Value < x.Value {
+			came = "down"
+		}
+		s := fmt.Sprintf("The %s came %s from %s in %s to %s in %s (in the bottle", h.Row.About, came, score(x.Value), a, score(y.Value), b)
+		if h.Row.Note != "" {
+			s += ", " + h.Row.Note
+		}
+		return s + ")" + causes(h.Causes) + "."
+	case bench.HeadPace:
+		f := h.Pace
+		return fmt.Sprintf("After %s the %s stands at %s in the bottle of %s; at that hour %s had %s%s.",
+			span(f.Hours), f.Flavour, score(f.To.Value), b, a, score(f.From.Value), causes(h.Causes))
+	case bench.HeadFigure:
+		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
+		if h.Row.What == "alcohol" {
+			return fmt.Sprintf("%s is %s than %s: %s %% vol against %s.", b, than(y.Value-x.Value, "stronger", "weaker"), a, fixed(y.Value, 1), fixed(x.Value, 1))
+		}
+		return fmt.Sprintf("%s is %s than %s: %s g/L sugar against %s.", b, than(y.Value-x.Value, "sweeter", "less sweet"), a, fixed(y.Value, 0), fixed(x.Value, 0))
+	}
+	switch h.In {
+	case 0:
+		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)
+	case 1:
+		return fmt.Sprintf("From %s to %s one thing was changed; nothing came out differently that the tastings or the sums can tell.", a, b)
+	}
+	return fmt.Sprintf("From %s to %s %d things were changed; nothing came out differently that the tastings or the sums can tell.", a, b, h.In)
+}
+
+// causes says what acts on a flavour and was changed.
+func causes(changes []string) string {
+	switch len(changes) {
+	case 0:
+		return ""
+	case 1:
+		return fmt.Sprintf("; of what acts on it only %s was changed", changes[0])
+	}
+	return "; changed about it: " + list(changes)
+}
+
+func than(d float64, more, less string) string {
+	if d < 0 {
+		return less
+	}
+	return more
+}
+
+func keepsWords(verdict string) string {
+	switch verdict {
+	case "shelf":
+		return "keeps on the shelf"
+	case "fridge":
+		return "has to stand in the fridge"
+	case "freezer":
+		return "has to go into the freezer"
+	}
+	return "should not be kept as it is written"
+}
+
+// nextChange is the one change to try next.
+func nextChange(p *Page, c *bench.Comparison) string {
+	ad := &c.Next
+	last := letter(len(c.Batches) - 1)
+	const lead = "To try next: "
+	have := ""
+	if ad.Flavour != "" {
+		stands := "is at"
+		if ad.Ends {
+			stands = "ends at about"
+		}
+		have = fmt.Sprintf("%s %s %s (%s-%s) in the bottle of %s, %s", ad.Flavour, stands, score(ad.Have.Value), score(math.Max(ad.Have.Low, 0)), score(ad.Have.High), last, wanted(ad))
+	}
+	var s string
+	switch ad.Kind {
+	case bench.AdviceTarget:
+		return lead + fmt.Sprintf("write what you want: %s has no target and no watched taste, so nothing says which way to go (target = 6 under a [[botanical]]).", last)
+	case bench.AdviceTaste:
+		return lead + fmt.Sprintf("taste %s and log it; until then nothing says how it came out.", last)
+	case bench.AdviceWait:
+		return lead + fmt.Sprintf("nothing yet: %s is still steeping. Ask again when something is out.", last)
+	case bench.AdviceRepeat:
+		return lead + fmt.Sprintf("the same again. Nothing in %s is surely off: %s, which is nearer than the tastings can tell. Taste it more often rather than change it.", last, have)
+	case bench.AdviceAccept:
+		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range (%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have, trim(ad.DoseHighGPerL), list(ad.Substances))
+	}
+	switch ad.Lever {
+	case bench.LeverTime:
+		s = timeAdvice(ad)
+	case bench.LeverCut:
+		s = fmt.Sprintf("%s cut as %q instead of %q, at a smaller weight to begin with", ad.Flavour, ad.Cut, ad.FromCut)
+	default:
+		s = doseAdvice(p, ad)
+	}
+	s = lead + s + ". The " + have + reason(ad) + "."
+	if (ad.Lever == bench.LeverCut || ad.Factor > 1) && len(ad.Substances) > 0 {
+		s += fmt.Sprintf(" It holds %s, and more of that comes out too: see what keep says of the new batch.", list(ad.Substances))
+	}
+	if len(ad.Changed) > 1 {
+		s += fmt.Sprintf(" From %s to %s %s were changed at once, so what did it cannot be told: this time change only this.", letter(len(c.Batches)-2), last, list(ad.Changed))
+	} else {
+		s += " Change only this."
+	}
+	return s
+}
+
+func wanted(ad *bench.Advice) string {
+	if ad.Watch {
+		return fmt.Sprintf("at most %s wanted", trim(ad.Want))
+	}
+	return trim(ad.Want) + " wanted"
+}
+
+func timeAdvice(ad *bench.Advice) string {
+	what := ad.Flavour
+	if ad.Watch {
+		what = list(ad.Pulled)
+		if what == "" {
+			what = "everything"
+		}
+	}
+	return fmt.Sprintf("pull the %s after about %s instead of %s", what, span(ad.ToH), span(ad.FromH))
+}
+
+func doseAdvice(p *Page, ad *bench.Advice) string {
+	more := than(ad.Factor-1, "more", "less")
+	if ad.Watch {
+		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, list(ad.Pulled), times(ad.Factor))
+	}
+	s := fmt.Sprintf("%s %s, about %s of it", more, ad.Flavour, times(ad.Factor))
+	if ad.GramsNow > 0 {
+		s = fmt.Sprintf("%s %s, %s instead of %s", more, ad.Flavour, p.mass(ad.GramsNext), p.mass(ad.GramsNow))
+	}
+	if ad.HalfWay {
+		s += " (the sum asks for more than a twofold step; go by steps and taste)"
+	}
+	return s
+}
+
+func times(f float64) string { return significant(f, 2) + " times" }
+
+func reason(ad *bench.Advice) string {
+	switch ad.Why {
+	case bench.EndsTooWeak:
+		return "; it ends too weak at this dose, and more time will not help"
+	case bench.EndsTooStrong:
+		return "; no hour is known at which it was right"
+	case bench.PulledEarly:
+		return "; it was still rising when it came out"
+	case bench.PulledLate:
+		return "; it had been there and went past"
+	case bench.TooSlow:
+		return "; it would get there, but only in weeks"
+	case bench.TooFast:
+		return "; it passes the mark within minutes, which no clock catches"
+	case bench.WatchComesIn:
+		return "; more time would bring an unwanted taste over its limit"
+	case bench.OverItsLimit:
+		return "; what brings it stayed too long"
+	case bench.DoseEnds:
+		return fmt.Sprintf("; %s g/L is the upper end of the usual range, and no more should go in", trim(ad.DoseHighGPerL))
+	}
+	return ""
+}
+
+// formChange warns that a new form is a new dose. A smaller weight of a finer
+// form was meant so and needs no word, unless it holds something limited.
+func formChange(f *bench.FormChange) string {
+	where := fmt.Sprintf("The %s went from %s in %s to %s in %s", f.Name, f.From, letter(f.FromBatch), f.To, letter(f.ToBatch))
+	speed := ""
+	switch r := f.RateRatio; {
+	case r >= 1.2:
+		speed = fmt.Sprintf("; it is usually about %s times as fast in that form", significant(r, 1))
+	case r > 0 && r <= 1/1.2:
+		speed = fmt.Sprintf("; it is usually about %s times slower in that form", significant(1/r, 1))
+	}
+	if f.OneInLibrary != "" {
+		speed = fmt.Sprintf("; the library has one set of figures for both (%q), so how much faster or slower it is nobody knows yet", f.OneInLibrary)
+	}
+	holds := ""
+	if len(f.Substances) > 0 && (f.RateRatio == 0 || f.RateRatio > 1) {
+		holds = fmt.Sprintf(" It holds %s, and a finer form gives it up faster and more fully: start with less.", list(f.Substances))
+	}
+	switch {
+	case f.SameWeight():
+		return fmt.Sprintf("%s at the same weight: that is a new dose, not the same one%s. Taste it early, and weigh it anew.%s", where, speed, holds)
+	case f.DoseRatio == 0:
+		return fmt.Sprintf("%s, and its weight is not known in both: take it for a new dose%s. Taste it early.%s", where, speed, holds)
+	case f.DoseRatio > 1:
+		return fmt.Sprintf("%s, and the weight rose with it (%s times): that is a new dose%s. Taste it early.%s", where, significant(f.DoseRatio, 2), speed, holds)
+	case holds != "":
+		return where + " at a smaller weight" + speed + "." + holds
+	}
+	return ""
+}
+
+// without leaves out the flavour of which the advice has said it already.
+func without(flavours []string, ad bench.Advice) []string {
+	if len(ad.Changed) == 0 {
+		return flavours
+	}
+	return slices.DeleteFunc(slices.Clone(flavours), func(f string) bool { return strings.EqualFold(f, ad.Flavour) })
+}
+
+func mixedUp(m bench.Mixed) string {
+	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", list(m.Flavours), list(m.Changes))
+}
+
+type compareJSON struct {
+	Batches     []comparedJSON   `json:"batches"`
+	Headline    headlineJSON     `json:"headline"`
+	Next        nextChangeJSON   `json:"next"`
+	Differences []differenceJSON `json:"differences"`
+	Same        int              `json:"same"`
+	NotWritten  []string         `json:"not_written"`
+	FormChanges []formChangeJSON `json:"form_changes"`
+	Mixed       []mixedJSON      `json:"changed_at_once"`
+}
+
+type comparedJSON struct {
+	Letter   string  `json:"letter"`
+	Batch    string  `json:"batch"`
+	File     string  `json:"file"`
+	Started  string  `json:"started"`
+	ElapsedH float64 `json:"elapsed_h"`
+}
+
+type headlineJSON struct {
+	Kind   string   `json:"kind"`
+	About  string   `json:"about"`
+	What   string   `json:"what"`
+	Causes []string `json:"causes"`
+	Text   string   `json:"text"`
+}
+
+type nextChangeJSON struct {
+	Kind       string    `json:"kind"`
+	Flavour    string    `json:"flavour"`
+	Lever      string    `json:"lever"`
+	Why        string    `json:"why"`
+	BottleNow  *interval `json:"bottle_now"`
+	Want       *float64  `json:"want"`
+	FromH      *float64  `json:"from_h"`
+	ToH        *float64  `json:"to_h"`
+	DoseFactor *float64  `json:"dose_factor"`
+	GramsNow   *float64  `json:"grams_now"`
+	GramsNext  *float64  `json:"grams_next"`
+	Cut        string    `json:"cut"`
+	Changed    []string  `json:"changed_at_once"`
+	Text       string    `json:"text"`
+}
+
+type cellJSON struct {
+	Value *float64 `json:"value"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
+	Text  string   `json:"text"`
+	Note  string   `json:"note"`
+}
+
+type differenceJSON struct {
+	Part   string     `json:"part"`
+	About  string     `json:"about"`
+	What   string     `json:"what"`
+	Unit   string     `json:"unit"`
+	Values []cellJSON `json:"values"`
+	Note   string     `json:"note"`
+	// Sure is null for what is written, and says of a taste whether first and
+	// last stand apart.
+	Sure *bool `json:"sure"`
+}
+
+type formChangeJSON struct {
+	Botanical  string   `json:"botanical"`
+	From       string   `json:"from"`
+	To         string   `json:"to"`
+	DoseRatio  *float64 `json:"dose_ratio"`
+	RateRatio  *float64 `json:"rate_ratio"`
+	SameWeight bool     `json:"same_weight"`
+	Substances []string `json:"substances"`
+	Text       string   `json:"text"`
+}
+
+type mixedJSON struct {
+	Flavours []string `json:"flavours"`
+	Changes  []string `json:"changes"`
+}
+
+// CompareJSON writes the same for programs.
+func CompareJSON(w io.Writer, p *Page, c *bench.Comparison) error {
+	out := compareJSON{
+		Same: c.Alike, NotWritten: lines(c.Gaps), Next: nextJSON(p, c),
+		Differences: []differenceJSON{}, FormChanges: []formChangeJSON{}, Mixed: []mixedJSON{},
+	}
+	for i, a := range c.Batches {
+		out.Batches = append(out.Batches, comparedJSON{letter(i), a.Batch.Name, a.Batch.File, clockTime(a.Batch.Started), a.ElapsedH})
+	}
+	h := &c.Headline
+	out.Headline = headlineJSON{Kind: string(h.Kind), Causes: lines(h.Causes), Text: headline(c)}
+	if h.Row != nil {
+		out.Headline.About, out.Headline.What = h.Row.About, h.Row.What
+	}
+	for i := range c.Rows {
+		out.Differences = append(out.Differences, differenceOf(&c.Rows[i]))
+	}
+	for i := range c.Forms {
+		f := &c.Forms[i]
+		out.FormChanges = append(out.FormChanges, formChangeJSON{
+			f.Name, f.From, f.To, some(f.DoseRatio), some(f.RateRatio), f.SameWeight(), lines(f.Substances), formChange(f),
+		})
+	}
+	for _, m := range c.Mixed {
+		out.Mixed = append(out.Mixed, mixedJSON{m.Flavours, m.Changes})
+	}
+	return write(w, out)
+}
+
+func nextJSON(p *Page, c *bench.Comparison) nextChangeJSON {
+	ad := &c.Next
+	j := nextChangeJSON{
+		Kind: string(ad.Kind), Flavour: ad.Flavour, Lever: string(ad.Lever), Why: string(ad.Why), Cut: ad.Cut,
+		Changed: lines(ad.Changed), Text: nextChange(p, c),
+	}
+	if ad.Flavour != "" {
+		j.BottleNow, j.Want = figure(ad.Have), &ad.Want
+	}
+	switch ad.Lever {
+	case bench.LeverTime:
+		j.FromH, j.ToH = some(ad.FromH), some(ad.ToH)
+	case bench.LeverDose:
+		j.DoseFactor, j.GramsNow, j.GramsNext = some(ad.Factor), some(ad.GramsNow), some(ad.GramsNext)
+	}
+	return j
+}
+
+func differenceOf(r *bench.Row) differenceJSON {
+	d := differenceJSON{Part: string(r.Part), About: r.About, What: r.What, Unit: string(r.Unit), Note: r.Note}
+	if r.Part == bench.CameOut && r.Unit == bench.Score {
+		d.Sure = &r.Sure
+	}
+	for _, c := range r.Cells {
+		j := cellJSON{Text: c.Text, Note: c.Note}
+		if c.Number {
+			j.Value = finite(c.Value)
+			if c.High > c.Low {
+				j.Low, j.High = finite(c.Low), finite(c.High)
+			}
+		}
+		d.Values = append(d.Values, j)
+	}
+	return d
+}
+
+// some is v, or null where zero stands for not known.
+func some(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	return finite(v)
+}
+
+// clockTime writes a moment for programs, with its offset.
+func clockTime(t time.Time) string { return t.Format(time.RFC3339) }
+
+// mass prints a mass in the maker's units.
+func (p *Page) mass(g float64) string { return quantity.FormatMass(g, p.Units) }
+
+// temperature prints a temperature in the maker's units.
+func (p *Page) temperature(c float64) string { return quantity.FormatTemperature(c, p.Units) }
