@@ -32,6 +32,8 @@ type Assessment struct {
 	Sample kinetics.Sample
 	// Warnings concern the steep as a whole.
 	Warnings []string
+
+	taught taught
 }
 
 // Curve is one flavour of the jar: a botanical's, or a watched taste.
@@ -59,6 +61,10 @@ type Curve struct {
 	Tasted int
 	Points []Reading
 	Prior  kinetics.Prior
+	// OwnBatches counts the other batches of the book that taught the prior,
+	// OwnRate is the share of the library's doubt about the rate they removed.
+	OwnBatches int
+	OwnRate    float64
 	// Moved says how the library's rate was carried to this jar.
 	Moved     []string
 	Posterior *kinetics.Posterior
@@ -184,6 +190,9 @@ type Question struct {
 	// nil when only a place is asked for.
 	Place   shelf.Place
 	Celsius *float64
+	// Book holds the other batches of the book, which teach what to expect of
+	// this one; empty: the library alone.
+	Book []*batch.Batch
 	// House holds the book's own rules, nil where it has none.
 	House *batch.House
 }
@@ -198,6 +207,9 @@ func Assess(b *batch.Batch, lib *library.Library, q Question) (*Assessment, erro
 	}
 	if a.Blend, err = blend(b, parts); err != nil {
 		return nil, err
+	}
+	if len(q.Book) > 0 {
+		a.taught = teach(parts, lib, q.Book, q)
 	}
 	if err := a.steep(parts, lib); err != nil {
 		return nil, err

@@ -8,6 +8,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
 
@@ -65,7 +66,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		}
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
-	out.StandardDrinks14G = res.ABVPercent.Value / 100 * res.VolumeML.Value * 0.78924 / usDrinkG
+	out.StandardDrinks14G = res.ABVPercent.Value / 100 * res.VolumeML.Value * alcohol.EthanolDensity20 / 1000 / usDrinkG
 	if b.Finish.Bottle != nil {
 		if _, mid, _, ok := b.Finish.Bottle.Millilitres(); ok && mid > 0 {
 			out.BottleML, out.Bottles = mid, res.VolumeML.Value/mid
@@ -134,8 +135,10 @@ func (out *Blend) cost(b *batch.Batch) {
 	var sum float64
 	var priced bool
 	add := func(name string, price *float64) {
-		if price == nil {
+		if price == nil && !strings.EqualFold(name, "water") {
 			out.Unpriced = append(out.Unpriced, name)
+		}
+		if price == nil {
 			return
 		}
 		sum, priced = sum+*price, true

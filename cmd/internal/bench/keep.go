@@ -19,7 +19,7 @@ func (a *Assessment) keep(p *parts, q Question) {
 		k.Table = shelf.Table(bottle)
 	} else {
 		k.Verdict = shelf.Verdict{
-			Verdict: shelf.VerdictUnknown, Place: k.Storage.Place, AtC: k.Storage.Celsius, Confidence: "low",
+			Verdict: shelf.VerdictUnknown, Place: k.Storage.Place, AtC: shelf.Judge(shelf.Bottle{}, k.Storage).AtC, Confidence: "low",
 			Needs: a.Blend.Missing,
 		}
 	}
@@ -42,6 +42,11 @@ func (a *Assessment) keep(p *parts, q Question) {
 			if known.Forbidden != "" {
 				k.MustNot = append(k.MustNot, known.Name+": "+known.Forbidden)
 			}
+		}
+	}
+	for _, x := range p.additions {
+		if x.botanical != nil && x.botanical.Forbidden != "" {
+			k.MustNot = append(k.MustNot, x.botanical.Name+": "+x.botanical.Forbidden)
 		}
 	}
 	if len(k.MustNot) > 0 {

@@ -71,7 +71,7 @@ func Lessons(batches []*Assessment, lib *library.Library) ([]Lesson, error) {
 func lessonGroups(batches []*Assessment, lib *library.Library) ([]*lessonData, error) {
 	batches = slices.Clone(batches)
 	slices.SortStableFunc(batches, func(x, y *Assessment) int { return x.Batch.Started.Compare(y.Batch.Started) })
-	found := map[[2]string]*lessonData{}
+	found := map[lessonKey]*lessonData{}
 	var groups []*lessonData
 	for _, a := range batches {
 		p, err := resolve(a.Batch, lib)
@@ -86,14 +86,10 @@ func lessonGroups(batches []*Assessment, lib *library.Library) ([]*lessonData, e
 			if c == nil || c.Watch || c.Tasted == 0 || forbidden {
 				continue
 			}
-			name, cut := h.entry.Name, h.form().name()
-			if h.known != nil {
-				name = h.known.Name
-			}
-			key := [2]string{strings.ToLower(name), strings.ToLower(cut)}
+			key := h.lessonKey()
 			g := found[key]
 			if g == nil {
-				g = &lessonData{name: name, cut: cut}
+				g = &lessonData{name: key.name, cut: key.cut}
 				found[key] = g
 				groups = append(groups, g)
 			}
@@ -108,7 +104,19 @@ func lessonGroups(batches []*Assessment, lib *library.Library) ([]*lessonData, e
 	return groups, nil
 }
 
-func (g *lessonData) learn() (Lesson, error) {
+// lessonKey is what tastings are gathered by: a botanical in one cut.
+type lessonKey struct{ name, cut string }
+
+func (h *herb) lessonKey() lessonKey {
+	name := h.entry.Name
+	if h.known != nil {
+		name = h.known.Name
+	}
+	return lessonKey{strings.ToLower(name), strings.ToLower(h.form().name())}
+}
+
+// fit learns from the batches of the group, under the conditions of g.prior.
+func (g *lessonData) fit() (kinetics.Learned, error) {
 	for i, r := range g.rates {
 		// What the two priors share is one doubt, not one a batch: only what
 		// is not shared widens the step from one condition to another.
@@ -119,7 +127,15 @@ func (g *lessonData) learn() (Lesson, error) {
 	}
 	out, err := kinetics.Learn(g.prior.Hyper(), g.batches)
 	if err != nil {
-		return Lesson{}, fmt.Errorf("what the book has learned of %s: %w", g.name, err)
+		return out, fmt.Errorf("what the book has learned of %s: %w", g.name, err)
+	}
+	return out, nil
+}
+
+func (g *lessonData) learn() (Lesson, error) {
+	out, err := g.fit()
+	if err != nil {
+		return Lesson{}, err
 	}
 	ready := out.TimeToShare(0.8)
 	l := Lesson{

@@ -269,7 +269,10 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 	default:
 		if bot, err := lib.Botanical(name); err == nil {
 			x.botanical = bot
-			x.cut, _ = bot.Cut("")
+			if x.cut, err = bot.Cut(""); err != nil {
+				x.missing = err.Error()
+				return x, nil
+			}
 			break
 		}
 		var lost *library.NotFoundError

@@ -123,7 +123,16 @@ func (a *Assessment) sample() {
 func (c *Curve) Standing() string {
 	switch c.State {
 	case kinetics.PriorOnly:
+		if c.OwnBatches > 0 {
+			return fmt.Sprintf("from %s of yours, not this jar yet", counted(c.OwnBatches, "batch", "batches"))
+		}
 		return "usual range, not your jar yet"
+	case kinetics.OneTasting, kinetics.UsualRange:
+		if c.OwnBatches > 0 {
+			return fmt.Sprintf("mostly from %s of yours", counted(c.OwnBatches, "batch", "batches"))
+		}
+	}
+	switch c.State {
 	case kinetics.OneTasting:
 		return "one moment tasted: mostly the usual range"
 	case kinetics.AllOnPlateau:

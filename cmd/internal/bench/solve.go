@@ -9,6 +9,7 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
 
@@ -232,5 +233,5 @@ func (a *Assessment) Rinse() (r Rinsed, ok bool) {
 	if err != nil {
 		return r, false
 	}
-	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare, PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / 0.78924}, true
+	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare, PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / alcohol.EthanolDensity20 * 1000}, true
 }

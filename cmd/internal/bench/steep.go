@@ -24,12 +24,14 @@ func (a *Assessment) steep(p *parts, lib *library.Library) error {
 	switch {
 	case a.Blend.Have() && a.Blend.Result.BottleFraction > 0:
 		share = a.Blend.Result.BottleFraction
-	case len(p.additions) > 0 && len(p.bases) > 0:
+	case a.Blend.Have() && len(p.bases) > 0:
+		a.Warnings = append(a.Warnings, "the solids would keep all of the liquor, so nothing of the jar reaches a bottle: use more spirit, or less of them")
+	case len(a.Blend.Missing) > 0 && len(p.additions) > 0 && len(p.bases) > 0:
 		a.Warnings = append(a.Warnings, "how far the additions thin the jar is unknown, so wanted strengths are read as strengths in the jar: "+a.Blend.Missing[0])
 	}
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
-		c, err := a.botanicalCurve(h, lib, share)
+		c, err := a.botanicalCurve(h, lib, share, p.baseML())
 		if err != nil {
 			return err
 		}
@@ -65,7 +67,7 @@ func pulledAt(b *batch.Batch, name string) *float64 {
 	return b.Finish.At
 }
 
-func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share float64) (Curve, error) {
+func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share, baseML float64) (Curve, error) {
 	e := &h.entry
 	c := Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.known, LibCut: h.cut, Botanical: e,
@@ -91,6 +93,16 @@ func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share float64
 		c.OutH = nil // written ahead of time
 	}
 	c.Prior, c.Moved = a.prior(h, lib, share)
+	if l, ok := a.taught[e.Name]; ok {
+		dose := 0.0
+		if h.weight != nil && baseML > 0 {
+			dose = h.weight.G / (baseML / 1000)
+		}
+		var said string
+		c.Prior, said = l.prior(c.Prior, dose)
+		c.Moved = append(c.Moved, said)
+		c.OwnBatches, c.OwnRate = l.learned.Batches, l.learned.OwnRate
+	}
 	return c, a.infer(&c, exponent(h.known, lib), c.OutH)
 }
 

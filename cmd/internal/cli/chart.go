@@ -32,7 +32,7 @@ func chartCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(bench.Question{})
+			a, err := s.assessInBook(bench.Question{})
 			if err != nil {
 				return err
 			}

@@ -17,6 +17,7 @@ func commands() []*cli.Command {
 		chartCommand(),
 		compareCommand(),
 		bookCommand(),
+		scaleCommand(),
 		lookupCommand(),
 		workingCommand(),
 	}

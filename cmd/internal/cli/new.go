@@ -112,7 +112,7 @@ func firstPlan(c *cli.Context, path string) error {
 	if s.now.Before(s.batch.Started) {
 		s.now = s.batch.Started
 	}
-	a, err := s.assess(bench.Question{})
+	a, err := s.assessInBook(bench.Question{})
 	if err != nil {
 		return err
 	}

@@ -70,8 +70,36 @@ func openLibrary(dir string) (*library.Library, error) {
 	return lib.With(file, src)
 }
 
+// neighbours reads the other batches of the book. A file with a fault teaches
+// nothing; check names it.
+func (s *session) neighbours() []*batch.Batch {
+	files, err := batchFiles(filepath.Dir(s.path))
+	if err != nil {
+		return nil
+	}
+	var book []*batch.Batch
+	for _, f := range files {
+		if filepath.Base(f) == filepath.Base(s.path) {
+			continue
+		}
+		if b, err := batch.Read(f, time.Local); err == nil {
+			book = append(book, b)
+		}
+	}
+	return book
+}
+
 // assess answers the questions of the batch as it stands.
 func (s *session) assess(q bench.Question) (*bench.Assessment, error) {
 	q.Now, q.House = s.now, s.house
 	return bench.Assess(s.batch, s.lib, q)
+}
+
+// assessInBook does the same in the light of the other batches of the book,
+// which matters where times are asked for.
+func (s *session) assessInBook(q bench.Question) (*bench.Assessment, error) {
+	if len(s.batch.Botanicals) > 0 {
+		q.Book = s.neighbours()
+	}
+	return s.assess(q)
 }

@@ -24,7 +24,7 @@ func steepCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(bench.Question{})
+			a, err := s.assessInBook(bench.Question{})
 			if err != nil {
 				return err
 			}

@@ -90,7 +90,7 @@ func pullCommand() *cli.Command {
 
 // logged appends to the batch and answers with what changed.
 func (s *session) logged(c *cli.Context, add func() error, answer func(before, after *bench.Assessment) error) error {
-	before, err := s.assess(bench.Question{})
+	before, err := s.assessInBook(bench.Question{})
 	if err != nil {
 		return err
 	}
@@ -100,7 +100,7 @@ func (s *session) logged(c *cli.Context, add func() error, answer func(before, a
 	if err := s.read(); err != nil {
 		return err
 	}
-	after, err := s.assess(bench.Question{})
+	after, err := s.assessInBook(bench.Question{})
 	if err != nil {
 		return err
 	}

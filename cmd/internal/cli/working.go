@@ -21,7 +21,7 @@ func workingCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(bench.Question{})
+			a, err := s.assessInBook(bench.Question{})
 			if err != nil {
 				return err
 			}

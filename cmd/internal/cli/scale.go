@@ -1,0 +1,111 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
+)
+
+func scaleCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "scale",
+		Usage:     "the same batch at another size, in measures that can be measured, with a shopping list",
+		ArgsUsage: "BATCH.toml [NEW.toml]",
+		Description: `Writes NEW.toml, which must not exist; without it nothing is written. Sizes:
+  steepbook scale orange.toml --to 3l big.toml
+  steepbook scale orange.toml --to x2 double.toml
+  steepbook scale orange.toml --to "12 bottles" --bottle "250 ml" gifts.toml
+  steepbook scale plum.toml --to "plum=1.4 kg" glut.toml`,
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much there is of one thing, \"plum=1.4 kg\""},
+			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\" (default: what the batch says)"},
+		},
+		Action: func(c *cli.Context) error {
+			if c.NArg() == 0 {
+				return usagef(c, "which batch? e.g. steepbook scale orange.toml --to 3l big.toml")
+			}
+			if err := surplus(c, 2); err != nil {
+				return err
+			}
+			path, to := c.Args().Get(0), c.Args().Get(1)
+			if to != "" && filepath.Ext(to) == "" {
+				to += ".toml"
+			}
+			q, err := scaleQuestion(c)
+			if err != nil {
+				return err
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			a, err := s.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			src, err := os.ReadFile(path)
+			if err != nil {
+				return asInput(err)
+			}
+			q.From, q.To, q.Now = filepath.Base(path), to, s.now.In(time.Local)
+			if to == "" {
+				q.To = path
+			}
+			scaled, err := bench.Scale(a, s.lib, src, q)
+			if err != nil {
+				return asInput(err)
+			}
+			if to != "" {
+				if err := batch.Create(to, scaled.Text); err != nil {
+					return asInput(err)
+				}
+				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
+			}
+			if c.Bool("json") {
+				return textout.ScaleJSON(c.App.Writer, scaled, to)
+			}
+			return textout.Scale(page(c, s.units), scaled, to)
+		},
+	}
+}
+
+// scaleQuestion reads the flags.
+func scaleQuestion(c *cli.Context) (q bench.ScaleQuestion, err error) {
+	if c.String("to") == "" {
+		return q, usagef(c, `how large? add --to with a volume ("3 l"), a factor ("x2") or a number of bottles ("12 bottles")`)
+	}
+	if q.Size, err = bench.ParseSize(c.String("to")); err != nil {
+		return q, usagef(c, "--to %s", err)
+	}
+	if text := c.String("bottle"); text != "" {
+		size, err := bench.ParseBottle(text)
+		if err != nil {
+			return q, usagef(c, "--bottle %s", err)
+		}
+		q.Bottle = &size
+	}
+	return q, nil
+}
+
+// leftBehind warns of a maker's library that the new batch, in another folder,
+// does not see.
+func leftBehind(from, to string) []string {
+	a, errA := filepath.Abs(filepath.Dir(from))
+	b, errB := filepath.Abs(filepath.Dir(to))
+	if errA != nil || errB != nil || a == b {
+		return nil
+	}
+	_, errFrom := os.Stat(filepath.Join(a, libraryFile))
+	_, errTo := os.Stat(filepath.Join(b, libraryFile))
+	if errFrom == nil && errTo != nil {
+		return []string{fmt.Sprintf("your %s stays in %s: copy it beside the new batch, or its entries are not found", libraryFile, filepath.Dir(from))}
+	}
+	return nil
+}

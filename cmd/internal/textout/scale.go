@@ -1,0 +1,320 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
+)
+
+// Scale prints a batch at another size; file is where it was written, "" when
+// it was not.
+func Scale(p *Page, s *bench.Scaled, file string) error {
+	p.Para("%s", p.Strong(scaleSentence(p, s, file)))
+	p.Line("")
+	rows := make([][]string, len(s.Amounts))
+	for i, r := range s.Amounts {
+		rows[i] = []string{r.Name, "-", "-", "no amount written"}
+		if r.Cut != "" {
+			rows[i][0] += ", " + r.Cut
+		}
+		if r.New != nil {
+			rows[i] = []string{rows[i][0], r.Old.String(), r.New.String(), roundingError(r.Error)}
+		}
+	}
+	if len(rows) > 0 {
+		p.Table([]string{"what", "was", "take", "off by"}, rows)
+		p.Line("")
+	}
+	if len(s.Shopping) > 0 {
+		rows = rows[:0]
+		for _, b := range s.Shopping {
+			rows = append(rows, []string{toBuy(b), howMuch(p, b), thatIs(p, b)})
+		}
+		p.Table([]string{"to buy", "how much", "that is"}, rows)
+		p.Line("")
+	}
+	p.Pairs([]Pair{
+		{"Bottles", bottling(p, s.Bottling)},
+		{"Drinks", standardDrinks(s.Drinks)},
+		{"Cost", scaledCost(s)},
+		{"Jar", jarRoom(p, s)},
+	})
+	for _, w := range s.Warnings {
+		p.Item("%s", w)
+	}
+	if file == "" {
+		p.Item("nothing is written: add a file name to start this batch, such as big.toml")
+	}
+	return p.Err()
+}
+
+func scaleSentence(p *Page, s *bench.Scaled, file string) string {
+	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
+	if to := &s.Blend; to.Have() {
+		text += fmt.Sprintf(": about %s", p.volume(s.VolumeML.Value))
+		if s.From.Blend.Have() {
+			text += fmt.Sprintf(" instead of %s", p.volume(s.From.Blend.Result.VolumeML.Value))
+		}
+		text += fmt.Sprintf(", at %s %% vol", number(to.Result.ABVPercent.Value, to.Result.ABVPercent.Low, to.Result.ABVPercent.High))
+	}
+	if file != "" {
+		text += ", written to " + file
+	}
+	return text + "."
+}
+
+// roundingError prints how far a measure is from the exact amount.
+func roundingError(share float64) string {
+	switch percent := 100 * share; {
+	case math.Abs(percent) < 0.05:
+		return "exact"
+	case math.Abs(percent) < 1:
+		return "under 1 %"
+	default:
+		return fmt.Sprintf("%+.0f %%", percent)
+	}
+}
+
+func toBuy(b bench.Purchase) string {
+	if b.ABVPercent > 0 {
+		return fmt.Sprintf("%s %s %%", b.Item, quantity.FormatNumber(b.ABVPercent))
+	}
+	return b.Item
+}
+
+func howMuch(p *Page, b bench.Purchase) string {
+	switch {
+	case b.Fruit > 0:
+		return fmt.Sprintf("%d and %d spare", b.Fruit, b.Spare)
+	case len(b.Amounts) == 1:
+		return b.Amounts[0].String()
+	case b.VolumeML > 0:
+		return p.volume(b.VolumeML)
+	case b.MassG > 0:
+		return quantity.FormatMass(b.MassG, p.Units)
+	}
+	all := make([]string, len(b.Amounts))
+	for i, a := range b.Amounts {
+		all[i] = a.String()
+	}
+	return strings.Join(all, " + ")
+}
+
+func thatIs(p *Page, b bench.Purchase) string {
+	var parts []string
+	for i, w := range b.Bottles {
+		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML)
+		if w.LeftML >= 0.5 {
+			text += fmt.Sprintf(" with %s left", p.volume(w.LeftML))
+		}
+		if i > 0 {
+			text = "or " + text
+		}
+		parts = append(parts, text)
+	}
+	if b.Fruit > 0 {
+		if b.FruitG > 0 {
+			parts = append(parts, "about "+quantity.FormatMass(b.FruitG, p.Units))
+		}
+		for i, use := range b.Uses {
+			switch a := b.Amounts[i]; {
+			case use == "" || a.Of != "":
+				parts = append(parts, a.String())
+			default:
+				parts = append(parts, a.String()+" "+use)
+			}
+		}
+		if b.ZestFirst {
+			parts = append(parts, "zest before juicing")
+		}
+	} else if _, _, _, weighed := b.Amounts[0].Grams(); b.MassG > 0 && !weighed {
+		parts = append(parts, "about "+quantity.FormatMass(b.MassG, p.Units))
+	}
+	return strings.Join(parts, ", ")
+}
+
+func bottling(p *Page, b *bench.Bottling) string {
+	if b == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %s", b.Count, p.volume(b.SizeML))
+	if b.LastShare < 1 {
+		text += fmt.Sprintf(", the last one %.0f %% full", 100*b.LastShare)
+	}
+	if b.Low != b.High {
+		text += fmt.Sprintf("; %d to %d as the yield may turn out", b.Low, b.High)
+	}
+	return text
+}
+
+func standardDrinks(d *bench.Drinks) string {
+	if d == nil {
+		return ""
+	}
+	return fmt.Sprintf("%.0f US standard drinks (14 g ethanol), %.0f UK units (10 ml), %.0f Australian (10 g)", d.US14G, d.UK10ML, d.AU10G)
+}
+
+func scaledCost(s *bench.Scaled) string {
+	b := &s.Blend
+	if b.Cost == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%.2f for what goes in, without glass and leftovers", *b.Cost)
+	if each := costPerBottle(s); each != nil {
+		text += fmt.Sprintf(", %.2f a bottle", *each)
+	}
+	if s.Drinks != nil && s.Drinks.CostUS14G != nil {
+		text += fmt.Sprintf(", %.2f a US standard drink", *s.Drinks.CostUS14G)
+	}
+	if len(b.Unpriced) > 0 {
+		text += "; without a price: " + list(b.Unpriced)
+	}
+	return text
+}
+
+// costPerBottle is nil without prices or a size of bottle.
+func costPerBottle(s *bench.Scaled) *float64 {
+	if s.Blend.Cost == nil || s.Bottling == nil || s.VolumeML.Value <= 0 {
+		return nil
+	}
+	return finite(*s.Blend.Cost * s.Bottling.SizeML / s.VolumeML.Value)
+}
+
+func jarRoom(p *Page, s *bench.Scaled) string {
+	if s.JarML <= 0 {
+		return ""
+	}
+	least := ""
+	if s.JarAtLeast {
+		least = "at least "
+	}
+	return fmt.Sprintf("liquid and solids take %s%s while they steep: a jar a little larger, with little air above", least, p.volume(s.JarML))
+}
+
+type scaledAmountJSON struct {
+	Part       string     `json:"part"`
+	Name       string     `json:"name"`
+	Cut        string     `json:"cut"`
+	Old        *string    `json:"old"`
+	New        *string    `json:"new"`
+	ErrorShare float64    `json:"error_share"`
+	MeantG     *valueJSON `json:"meant_g"`
+}
+
+type purchaseJSON struct {
+	Item       string       `json:"item"`
+	ABVPercent *float64     `json:"abv_percent"`
+	Amounts    []string     `json:"amounts"`
+	VolumeML   *float64     `json:"volume_ml"`
+	MassG      *float64     `json:"mass_g"`
+	Fruit      int          `json:"fruit"`
+	Spare      int          `json:"spare"`
+	FruitG     *float64     `json:"fruit_g"`
+	Bottles    []boughtJSON `json:"bottles"`
+}
+
+type boughtJSON struct {
+	SizeML float64 `json:"size_ml"`
+	Count  int     `json:"count"`
+	LeftML float64 `json:"left_ml"`
+}
+
+type bottlingJSON struct {
+	SizeML    float64 `json:"size_ml"`
+	Count     int     `json:"count"`
+	CountLow  int     `json:"count_low"`
+	CountHigh int     `json:"count_high"`
+	LastShare float64 `json:"last_share"`
+}
+
+type drinksJSON struct {
+	EthanolG float64 `json:"ethanol_g"`
+	US14G    float64 `json:"us_14g"`
+	UK10ML   float64 `json:"uk_10ml"`
+	AU10G    float64 `json:"au_10g"`
+}
+
+type scaleJSON struct {
+	Batch          string             `json:"batch"`
+	File           *string            `json:"file"`
+	Factor         float64            `json:"factor"`
+	WantedML       *float64           `json:"wanted_ml"`
+	OldVolumeML    *float64           `json:"old_volume_ml"`
+	VolumeML       *float64           `json:"volume_ml"`
+	ABVPercent     *float64           `json:"abv_percent"`
+	SugarGPerL     *float64           `json:"sugar_g_per_l"`
+	Amounts        []scaledAmountJSON `json:"amounts"`
+	Shopping       []purchaseJSON     `json:"shopping"`
+	Bottles        *bottlingJSON      `json:"bottles"`
+	Drinks         *drinksJSON        `json:"drinks"`
+	Cost           *float64           `json:"cost"`
+	CostPerBottle  *float64           `json:"cost_per_bottle"`
+	CostPerUSDrink *float64           `json:"cost_per_drink_us_14g"`
+	Unpriced       []string           `json:"unpriced"`
+	JarML          *float64           `json:"jar_ml"`
+	Warnings       []string           `json:"warnings"`
+}
+
+// ScaleJSON writes a batch at another size as JSON.
+func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
+	out := scaleJSON{
+		Batch: s.From.Batch.Name, Factor: s.Factor, WantedML: orNull(s.WantedML), JarML: orNull(s.JarML),
+		Amounts: []scaledAmountJSON{}, Shopping: []purchaseJSON{},
+		Cost: s.Blend.Cost, Unpriced: lines(s.Blend.Unpriced), Warnings: lines(s.Warnings),
+	}
+	if file != "" {
+		out.File = &file
+	}
+	if b := &s.From.Blend; b.Have() {
+		out.OldVolumeML = finite(b.Result.VolumeML.Value)
+	}
+	if b := &s.Blend; b.Have() {
+		r := &b.Result
+		out.VolumeML, out.ABVPercent, out.SugarGPerL = finite(s.VolumeML.Value), finite(r.ABVPercent.Value), finite(r.SugarGPerL.Value)
+		out.CostPerBottle = costPerBottle(s)
+	}
+	for _, r := range s.Amounts {
+		j := scaledAmountJSON{Part: r.Part, Name: r.Name, Cut: r.Cut, ErrorShare: r.Error}
+		if r.New != nil {
+			was, is := r.Old.String(), r.New.String()
+			j.Old, j.New = &was, &is
+		}
+		if m := r.MeantG; m != nil {
+			j.MeantG = &valueJSON{finite(m.Value), finite(m.Low), finite(m.High)}
+		}
+		out.Amounts = append(out.Amounts, j)
+	}
+	for _, b := range s.Shopping {
+		j := purchaseJSON{
+			Item: b.Item, ABVPercent: orNull(b.ABVPercent), VolumeML: orNull(b.VolumeML), MassG: orNull(b.MassG),
+			Fruit: b.Fruit, Spare: b.Spare, FruitG: orNull(b.FruitG), Amounts: []string{}, Bottles: []boughtJSON{},
+		}
+		for _, a := range b.Amounts {
+			j.Amounts = append(j.Amounts, a.String())
+		}
+		for _, x := range b.Bottles {
+			j.Bottles = append(j.Bottles, boughtJSON(x))
+		}
+		out.Shopping = append(out.Shopping, j)
+	}
+	if b := s.Bottling; b != nil {
+		out.Bottles = &bottlingJSON{b.SizeML, b.Count, b.Low, b.High, b.LastShare}
+	}
+	if d := s.Drinks; d != nil {
+		out.Drinks = &drinksJSON{d.EthanolG, d.US14G, d.UK10ML, d.AU10G}
+		out.CostPerUSDrink = d.CostUS14G
+	}
+	return write(w, out)
+}
+
+// orNull is v, or null for a figure that is not known.
+func orNull(v float64) *float64 {
+	if v <= 0 {
+		return nil
+	}
+	return finite(v)
+}

@@ -1,0 +1,331 @@
+package quantity
+
+import "math"
+
+// missed is the rounding error [share] from which another measure is tried.
+// A level spoon or a cup is not filled more closely than this.
+const missed = 0.03
+
+// rung is one measure of a ladder that people climb as an amount grows.
+type rung struct {
+	unit string
+	// The measure is at home from low up to high of it, and still bearable up
+	// to reach when its neighbours miss the amount by too much.
+	low, high, reach float64
+	marks            func(v float64) []float64 // the divisions it is read in near v, as denominators
+}
+
+// Ladders of measures that belong together, smallest first. The divisions are
+// those of the spoons and cups that are sold; where one measure ends and the
+// next begins is common practice, no source.
+var (
+	teaspoon   = rung{"tsp", 0, 6, 9, spoonMarks}
+	spoonful   = rung{"tsp", 0, 6, 6, spoonMarks} // below fluid ounces
+	tablespoon = rung{"tbsp", 0.5, 4, 8, halves}
+	cup        = rung{"cup", 0.25, math.Inf(1), math.Inf(1), cupMarks}
+	fluidOunce = rung{"fl oz", 0.25, 32, 64, quarters}
+	gill       = rung{"gill", 0.5, 8, 16, quarters}
+	pint       = rung{"pint", 0.5, 8, 16, quarters}
+	quart      = rung{"quart", 1, 8, 16, quarters}
+	gallon     = rung{"gallon", 1, math.Inf(1), math.Inf(1), quarters}
+
+	metricTeaspoon   = rung{"metric tsp", 0, 6, 9, spoonMarks}
+	metricTablespoon = rung{"metric tbsp", 0.5, 4.2, 8, halves}
+	metricCup        = rung{"metric cup", 0.25, math.Inf(1), math.Inf(1), cupMarks}
+
+	impFluidOunce = rung{"imp fl oz", 0.25, 20, 40, quarters}
+	impGill       = rung{"imp gill", 0.5, 8, 16, quarters}
+	impPint       = rung{"imp pint", 0.5, 16, 32, quarters}
+	impQuart      = rung{"imp quart", 0.5, 8, 16, quarters}
+	impGallon     = rung{"imp gallon", 1, math.Inf(1), math.Inf(1), quarters}
+
+	gramsBelowOunces = rung{"g", 0, 3, 30, nil}
+	ounceOfWeight    = rung{"oz wt", 0.125, 16, 48, ounceMarks}
+	pound            = rung{"lb", 1, math.Inf(1), math.Inf(1), quarters}
+
+	// A bare ounce stays bare: what it is, its name decides.
+	ounce = rung{"oz", 0, math.Inf(1), math.Inf(1), ounceMarks}
+)
+
+var ladders = map[string][]rung{
+	"tsp": {teaspoon, tablespoon, cup}, "tbsp": {teaspoon, tablespoon, cup}, "cup": {teaspoon, tablespoon, cup},
+	"fl oz":       {spoonful, fluidOunce, quart, gallon},
+	"gill":        {spoonful, fluidOunce, gill, quart, gallon},
+	"pint":        {spoonful, fluidOunce, pint, gallon},
+	"quart":       {spoonful, fluidOunce, quart, gallon},
+	"gallon":      {spoonful, fluidOunce, quart, gallon},
+	"metric tsp":  {metricTeaspoon, metricTablespoon, metricCup},
+	"metric tbsp": {metricTeaspoon, metricTablespoon, metricCup},
+	"metric cup":  {metricTeaspoon, metricTablespoon, metricCup},
+	"imp fl oz":   {metricTeaspoon, impFluidOunce, impPint, impGallon},
+	"imp gill":    {metricTeaspoon, impFluidOunce, impGill, impPint, impGallon},
+	"imp pint":    {metricTeaspoon, impFluidOunce, impPint, impGallon},
+	"imp quart":   {metricTeaspoon, impFluidOunce, impQuart, impGallon},
+	"imp gallon":  {metricTeaspoon, impFluidOunce, impPint, impGallon},
+	"oz wt":       {gramsBelowOunces, ounceOfWeight, pound},
+	"lb":          {gramsBelowOunces, ounceOfWeight, pound},
+	"oz":          {ounce},
+}
+
+func quarters(v float64) []float64 { return coarser(v, 4) }
+func halves(v float64) []float64   { return coarser(v, 2) }
+
+// cupMarks are those of a set of cups: quarters and thirds.
+func cupMarks(v float64) []float64 {
+	if m := coarser(v, 4); m[0] < 4 {
+		return m
+	}
+	return []float64{4, 3}
+}
+
+// spoonMarks are quarters, and the eighth as the smallest spoon there is.
+func spoonMarks(v float64) []float64 {
+	if v < 0.25 {
+		return []float64{8}
+	}
+	return coarser(v, 4)
+}
+
+// ounceMarks are those of a spring scale: eighths as long as they matter.
+func ounceMarks(v float64) []float64 {
+	if v < 2 {
+		return []float64{8}
+	}
+	return coarser(v, 4)
+}
+
+// coarser keeps no division that is finer than a fortieth of the amount.
+func coarser(v, finest float64) []float64 {
+	switch {
+	case v >= 20:
+		return []float64{1}
+	case v >= 10:
+		return []float64{min(2, finest)}
+	}
+	return []float64{finest}
+}
+
+// Kitchen rounds an exact amount to the nearest one that can be measured, in
+// the maker's own kind of unit, and gives the error it makes as a share of the
+// exact middle: 0.04 is 4 % too much, -0.04 too little.
+//
+// Teaspoons go in quarters (an eighth is the smallest), tablespoons in halves,
+// cups in quarters and thirds, fluid ounces in quarters, and a larger measure
+// takes over as people do it: 6 tsp is 2 tbsp, 4 tbsp is 1/4 cup. Millilitres
+// go in steps of 0.5 below 10, 1 below 100, 5 below 1000, grams in steps of 0.1
+// below 20, 1 below 200, 5 below 1000, and from there in litres and kilograms
+// within half a per cent. Where that misses by more than 3 %, a smaller measure
+// of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
+// (a syringe), 0.01 g (a fine scale), grams for small ounces. What is counted
+// goes to whole ones, few sticks, beans and inches and part of a fruit to
+// halves, and "zest of 2.3" is rounded up to whole fruit. Dashes and pinches go
+// to whole ones. What can be measured already is not changed in its amount.
+//
+// Where the spoons end, a metric maker gets millilitres; a US maker keeps the
+// smallest spoon. The zero Amount and amounts that are no finite positive
+// number come back as they are, with no error.
+func Kitchen(a Amount, system System) (rounded Amount, errorShare float64) {
+	exact := a.Mid()
+	if a.Kind == 0 || !(a.Low > 0) || !(a.High >= a.Low) || math.IsInf(a.High, 0) {
+		return a, 0
+	}
+	ladder, climbs := ladders[a.Unit]
+	switch {
+	case a.Kind == Count:
+		rounded = a.inPieces()
+	case climbs:
+		rounded = a.onLadder(ladder, system)
+	case a.size() > 0:
+		rounded = a.inSteps()
+	default: // dash, drop, pinch, splash, handful
+		rounded = a.each(a.Unit, 1, func(v float64) float64 { return max(1, math.Round(v)) })
+	}
+	rounded.Text = rounded.String()
+	size := rounded.size()
+	if size == 0 || a.size() == 0 {
+		return rounded, rounded.Mid()/exact - 1
+	}
+	return rounded, rounded.Mid()*size/(exact*a.size()) - 1
+}
+
+// each rewrites both ends of an amount in another unit; ratio is that unit in
+// units of the old one.
+func (a Amount) each(unit string, ratio float64, round func(float64) float64) Amount {
+	a.Low, a.High, a.Unit = round(a.Low/ratio), round(a.High/ratio), unit
+	return a
+}
+
+// inPieces rounds a count.
+func (a Amount) inPieces() Amount {
+	mid := a.Mid()
+	halved := mid < 4 && (a.Noun == "stick" || a.Noun == "bean" || a.Noun == "inch") || mid < 1 && a.Noun == "fruit"
+	per := 1.0
+	if halved {
+		per = 2
+	}
+	round := math.Round
+	if a.Of != "" {
+		// Nobody buys 2.05 lemons as three.
+		round = func(v float64) float64 { return math.Ceil(v - 0.05) }
+	}
+	return a.each(a.Unit, 1, func(v float64) float64 { return max(1, round(v*per)) / per })
+}
+
+// onLadder finds the measure that suits best: one that is exact before one that
+// is close, the maker's own where it is at home before the largest that is,
+// and where all miss the nearest.
+func (a Amount) onLadder(ladder []rung, system System) Amount {
+	var order []rung
+	for _, r := range ladder {
+		if r.unit == a.Unit {
+			order = append(order, r)
+		}
+	}
+	for i := len(ladder) - 1; i >= 0; i-- {
+		if ladder[i].unit != a.Unit {
+			order = append(order, ladder[i])
+		}
+	}
+	best, least := a, math.Inf(1)
+	for _, try := range []struct {
+		bearable bool
+		miss     float64
+	}{{false, 1e-9}, {true, 1e-9}, {false, missed}, {true, missed}} {
+		for _, r := range order {
+			ratio := r.inUnitsOf(a)
+			v := a.Mid() / ratio
+			low, high := r.low*(1-1e-9), r.high*(1-1e-9)
+			if try.bearable {
+				high = r.reach * (1 + 1e-9)
+			}
+			if v < low || v >= high {
+				continue
+			}
+			got := a.each(r.unit, ratio, r.nearest)
+			off := math.Abs(got.Mid()*ratio/a.Mid() - 1)
+			if off <= try.miss {
+				return got
+			}
+			if off < least {
+				best, least = got, off
+			}
+		}
+	}
+	if smallest := a.Mid() * a.size() / mlPerTsp; system == Metric && a.Kind == Volume && smallest < 0.125 {
+		return a.each("ml", 1/a.size(), func(v float64) float64 { return roundStep(v, 0.1) })
+	}
+	return best
+}
+
+// inUnitsOf is one of the rung's measures in the unit of a.
+func (r rung) inUnitsOf(a Amount) float64 {
+	if r.unit == a.Unit {
+		return 1
+	}
+	return measures[r.unit].unit.size / a.size()
+}
+
+// nearest rounds a number of the rung's measure to its nearest mark.
+func (r rung) nearest(v float64) float64 {
+	if r.marks == nil {
+		return roundStep(v, gramStep(v))
+	}
+	whole, best := math.Floor(v), math.Inf(1)
+	for _, d := range r.marks(v) {
+		for n := 0.0; n <= d; n++ {
+			// Written as the printed fraction is, so that it prints as one.
+			if at := whole + n/d; at > 0 && math.Abs(at-v) < math.Abs(best-v) {
+				best = at
+			}
+		}
+	}
+	return best
+}
+
+// inSteps rounds metric amounts.
+func (a Amount) inSteps() Amount {
+	size := a.size()
+	step, fine := gramStep, 0.01
+	if a.Kind == Volume {
+		step, fine = millilitreStep, 0.1
+	}
+	small := a.Mid() * size // in g or ml
+	by := step(small)
+	misses := func(by float64) float64 { return math.Abs(roundStep(small, by)/small - 1) }
+	// What a finer measure was taken for once stays as it is.
+	if misses(by) > missed || by/2 > missed*small && misses(fine) < 1e-9 {
+		by = min(by, fine)
+	}
+	to := metricUnit(a, roundStep(small, by))
+	scale := measures[to].unit.size
+	return a.each(to, scale/size, func(v float64) float64 {
+		r := roundStep(v*scale, by)
+		if scale < 1 {
+			return math.Round(r / scale)
+		}
+		return r / scale
+	})
+}
+
+// roundStep rounds v to a multiple of step, but never to nothing.
+func roundStep(v, step float64) float64 {
+	if step < 1 {
+		per := math.Round(1 / step) // so that 0.3 comes out as 3/10, which prints as 0.3
+		return max(1, math.Round(v*per)) / per
+	}
+	return max(1, math.Round(v/step)) * step
+}
+
+// metricUnit is the unit that v [g or ml] is written in: the maker's own as
+// long as it gives a short number.
+func metricUnit(a Amount, v float64) string {
+	switch {
+	case v >= 1000 && a.Kind == Mass:
+		return "kg"
+	case v >= 1000:
+		return "l"
+	case a.Unit == "mg" && v < 1, a.Unit == "cl" && v >= 10, a.Unit == "dl" && v >= 100:
+		return a.Unit
+	case a.Kind == Mass:
+		return "g"
+	}
+	return "ml"
+}
+
+// gramStep is what a kitchen scale shows that can carry g, with 0.1 g below 20
+// as a fine one does.
+func gramStep(g float64) float64 {
+	switch {
+	case g < 20:
+		return 0.1
+	case g < 200:
+		return 1
+	}
+	return largeStep(g)
+}
+
+// millilitreStep is what can be read off a measuring cylinder or jug that holds
+// ml.
+func millilitreStep(ml float64) float64 {
+	switch {
+	case ml < 10:
+		return 0.5
+	case ml < 100:
+		return 1
+	}
+	return largeStep(ml)
+}
+
+func largeStep(v float64) float64 {
+	switch {
+	case v < 1000:
+		return 5
+	case v < 5000:
+		return 10
+	case v < 20000:
+		return 50
+	case v < 100000:
+		return 100
+	}
+	return 1000
+}
