@@ -63,9 +63,16 @@ var sameSubstance = map[string]string{"hydrocyanic acid": "hydrogen cyanide", "p
 // glassML is the serving in which a day's limit is counted.
 const glassML = 60
 
-// substanceCaution says how a compound stands against its limit: nothing when
-// the high end is below a tenth of each and none of it is from memory.
-func substanceCaution(s Substance, abv float64) (Caution, bool) {
+// standing is how a compound stands against its limits.
+type standing struct {
+	caution Caution
+	say     bool // worth saying
+	over    bool // the likely amount is above a limit, and none of it is from memory
+}
+
+// standingOf says nothing when the high end is below a tenth of each limit and
+// none of it is from memory.
+func standingOf(s Substance, abv float64) standing {
 	name := strings.ToLower(strings.TrimSpace(s.Name))
 	if n, ok := sameSubstance[name]; ok {
 		name = n
@@ -81,7 +88,7 @@ func substanceCaution(s Substance, abv float64) (Caution, bool) {
 			source = s.Source
 		}
 	}
-	high := max(s.HighMgPerL, s.MgPerL)
+	likely, high := s.MgPerL, max(s.HighMgPerL, s.MgPerL)
 	share := 0.0
 	if perL > 0 {
 		share = high / perL
@@ -91,8 +98,9 @@ func substanceCaution(s Substance, abv float64) (Caution, bool) {
 	}
 	limited := perL > 0 || perDay > 0
 	if limited && share < 0.1 && !s.FromMemory || !limited && high <= 0 && s.Text == "" {
-		return Caution{}, false
+		return standing{}
 	}
+	spread := likely > 0 && high > 1.2*likely
 	text := s.Name
 	if s.From != "" {
 		text += " from " + s.From
@@ -100,21 +108,38 @@ func substanceCaution(s Substance, abv float64) (Caution, bool) {
 	switch {
 	case high <= 0:
 		text += ": the amount is not known"
-	case s.MgPerL > 0 && s.HighMgPerL > 1.2*s.MgPerL:
-		text += fmt.Sprintf(": about %.3g mg/L, up to %.3g", s.MgPerL, s.HighMgPerL)
+	case spread:
+		text += fmt.Sprintf(": about %s mg/L, up to %s", trimmed(likely, 3), trimmed(high, 3))
 	default:
-		text += fmt.Sprintf(": up to %.3g mg/L", high)
+		text += fmt.Sprintf(": up to %s mg/L", trimmed(high, 3))
 	}
+	overL := perL > 0 && likely > perL
 	if perL > 0 && high > 0 {
-		text += fmt.Sprintf("; the limit is %.3g mg/L", perL)
-		if high > perL {
+		text += fmt.Sprintf("; the limit is %s mg/L", trimmed(perL, 3))
+		switch {
+		case overL:
+			text += ", and this is over it"
+		case high > perL:
 			text += ", so it can be over it"
 		}
 	}
-	if perDay > 0 && high > 0 && l.harm && s.LimitMgPerDay == 0 {
-		text += fmt.Sprintf("; %.3g mg in a day has made people ill, which is in %.0f mL", perDay, perDay/high*1000)
-	} else if perDay > 0 && high > 0 {
-		text += fmt.Sprintf("; a day's limit of %.3g mg is reached with %.0f mL", perDay, perDay/high*1000)
+	overDay := perDay > 0 && likely*glassML/1000 > perDay
+	if perDay > 0 && high > 0 {
+		within := "with " + volume(perDay/high*1000)
+		switch {
+		case spread:
+			within = fmt.Sprintf("with about %s, at the high end with %s", volume(perDay/likely*1000), volume(perDay/high*1000))
+		case likely <= 0:
+			within += " at the high end"
+		}
+		if l.harm && s.LimitMgPerDay == 0 {
+			text += fmt.Sprintf("; %s mg in a day has made people ill, which is reached %s", trimmed(perDay, 3), within)
+		} else {
+			text += fmt.Sprintf("; a day's limit of %s mg is reached %s", trimmed(perDay, 3), within)
+		}
+		if overDay {
+			text += fmt.Sprintf(", so one glass of %d mL is over it", glassML)
+		}
 	}
 	if s.FromMemory {
 		text += "; the content is from memory, so take it as a warning only"
@@ -128,7 +153,21 @@ func substanceCaution(s Substance, abv float64) (Caution, bool) {
 	if source == "" {
 		source = s.Source
 	}
-	return Caution{Kind: "hazard", Text: text, Source: source}, true
+	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, !s.FromMemory && (overL || overDay)}
+}
+
+// OverLimit lists the cautions of compounds whose likely amount, all of what
+// the botanicals hold taken as dissolved, is above a published level for the
+// drink, or above a day's level in one glass of 60 mL. Amounts and levels from
+// memory never count.
+func OverLimit(b Bottle) []Caution {
+	var out []Caution
+	for _, s := range b.Substances {
+		if st := standingOf(s, b.ABVPercent.Value); st.over {
+			out = append(out, st.caution)
+		}
+	}
+	return out
 }
 
 // Legal ceilings of preservatives in the drink, mg/L.
@@ -180,7 +219,7 @@ func SorbateDose(b Bottle, volumeML float64) (Dose, error) {
 	d := Dose{
 		MgPerL: mg, MassG: mg * volumeML / 1e6, CeilingMgPerL: SorbateCeilingMgPerL,
 		Source: "Underhill, Making Better Wines, potassium sorbate table; ceiling OIV II.3.4.5",
-		Text:   fmt.Sprintf("%.0f mg/L of potassium sorbate, %.2g g for %.0f mL; a helper for a clean cold bottle, not a hurdle", mg, mg*volumeML/1e6, volumeML),
+		Text:   fmt.Sprintf("%.0f mg/L of potassium sorbate, %s g for %.0f mL; a helper for a clean cold bottle, not a hurdle", mg, trimmed(mg*volumeML/1e6, 2), volumeML),
 		Warnings: []string{
 			"the table is for filtered wine with sulphite; it stops neither bacteria nor the hardiest yeast",
 			"in alcohol sorbate slowly turns to an ester that smells of celery or pineapple (taste threshold 135 to 400 mg/L)",
@@ -217,8 +256,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("dairy", "nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not", "common practice, no source")
 	}
 	for _, s := range b.Substances {
-		if c, ok := substanceCaution(s, b.ABVPercent.Value); ok {
-			out = append(out, c)
+		if st := standingOf(s, b.ABVPercent.Value); st.say {
+			out = append(out, st.caution)
 		}
 	}
 	p := b.Preservatives
@@ -244,7 +283,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if !f.line1 && !f.line2 && w.abv < sealedABV && b.SugarGPerL.Value >= 4 {
 		add("pressure", "it may ferment in the bottle, and every 4 g/L of sugar that ferments gives its own volume of gas: no gas-tight flip-tops, open with care", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")
 	}
-	if b.ABVPercent.Value >= 0.5 {
+	if b.ABVPercent.Value >= leastABV {
 		add("health", "no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, bitter orange and strong herbs", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs")
 	}
 	add("law", "not a validated process; local rules and a licensed process authority decide for sale", "ours")

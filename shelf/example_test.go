@@ -25,7 +25,7 @@ func ExampleJudge() {
 	}
 	// Output:
 	// fridge 3 to 10 weeks sealed, 1 to 6 weeks opened
-	// fermenting yeast (Zygosaccharomyces bailii, Saccharomyces): yeast works below 15 % vol; the cold only slows it
+	// fermenting yeast (Zygosaccharomyces bailii, Saccharomyces): yeast works below 15 % vol (at the worst this is 14.1); the cold only slows it
 	// for a shelf: raise the strength to 27.0 % vol
 	// for a shelf: raise the strength to 23.0 % vol and bring the pH to 3.3 with acid
 	// for a shelf: raise the strength to 19.0 % vol and bring the pH to 2.9 with acid

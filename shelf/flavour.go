@@ -97,7 +97,7 @@ func Fades(b Bottle, celsius float64) []Fade {
 		t := lasting(span{juiceLow, juiceHigh}, juiceC, celsius, juiceEaLow, juiceEaHigh)
 		add(Fade{Attribute: "fresh juice", Of: b.FreshJuice, Published: true, Time: t.days(), What: "until it tastes stale",
 			EaKJPerMol: [2]float64{juiceEaLow, juiceEaHigh},
-			Text:       "measured in juice without alcohol at 4.4 °C; other temperatures by the activation energy of vitamin C loss",
+			Text:       "measured in orange and grapefruit juice without alcohol at 4.4 °C; other juices are taken as alike, other temperatures by the activation energy of vitamin C loss",
 			Source:     "Fellers 1988, J. Food Sci. 53:1699-1702; J. Food Eng. 2006, 74:211-216"})
 		v := between(celsius, vitaminC)
 		add(Fade{Attribute: "vitamin C", Of: b.FreshJuice, Published: true, Time: v.days(), What: "until half is left",
@@ -133,6 +133,10 @@ func Fades(b Bottle, celsius float64) []Fade {
 		add(Fade{Attribute: "lemon note (citral)", Of: b.CitrusPeel, Text: text,
 			Source: "J. Jpn. Soc. Nutr. Food Sci. 31(5), 1978:518; Choi et al. 2010, J. Food Sci. 75(6)"})
 	}
+	if len(b.OtherPeel) > 0 {
+		add(Fade{Attribute: "peel note", Of: b.OtherPeel, Text: "no published rate with alcohol; citrus oil without citral stayed sound for three weeks in citric acid, so keep it full and dark",
+			Source: "J. Jpn. Soc. Nutr. Food Sci. 31(5), 1978:518"})
+	}
 	if len(b.Nuts) > 0 {
 		add(Fade{Attribute: "nut fat", Of: b.Nuts, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
 	}
@@ -144,19 +148,20 @@ func Fades(b Bottle, celsius float64) []Fade {
 	return append(out, silent...)
 }
 
-// flavourClock picks the first change that a drinker would notice.
+// flavourClock picks the first change that a drinker would notice. The text is
+// empty when nothing is known of what is in the bottle.
 func flavourClock(b Bottle, celsius float64) (*Days, string) {
 	fades := Fades(b, celsius)
 	for _, f := range fades {
 		if f.Published && (f.Attribute == "fresh juice" || f.Attribute == "red colour") {
 			d := f.Time
 			past := span{2 * d.Low, 2 * d.High}
-			what := f.Attribute
+			what, advice := f.Attribute, ""
 			if f.Attribute == "fresh juice" {
-				what = "fresh taste"
+				what, advice = "fresh taste", "; squeeze it last, on bottling day (common practice, no source)"
 			}
-			return &d, fmt.Sprintf("the %s of %s goes first: at its best for %s, past it after %s (%s)",
-				what, strings.Join(f.Of, ", "), d.Words, strings.TrimPrefix(spanWords(past), "up to "), f.Text)
+			return &d, fmt.Sprintf("the %s of %s goes first: at its best for %s, past it after %s (%s)%s",
+				what, strings.Join(f.Of, ", "), d.Words, strings.TrimPrefix(spanWords(past), "up to "), f.Text, advice)
 		}
 	}
 	for _, f := range fades {
@@ -164,10 +169,17 @@ func flavourClock(b Bottle, celsius float64) (*Days, string) {
 			return nil, fmt.Sprintf("%s: %s", f.Attribute, f.Text)
 		}
 	}
-	if b.ABVPercent.Value < coldABV {
-		return nil, "no published rate for the aroma of such a drink; microbes end it first"
+	switch {
+	case len(b.Spices) == 0:
+		return nil, ""
+	case b.ABVPercent.Value < coldABV:
+		return nil, fmt.Sprintf("no published rate for the aroma of %s in so weak a drink; microbes end it first", list(b.Spices))
 	}
-	return nil, "no published rate for spice aroma in a sweet spirit; common practice is within a year, full bottles in the dark"
+	in := "spirit"
+	if b.SugarGPerL.Value >= 20 {
+		in = "a sweet spirit"
+	}
+	return nil, fmt.Sprintf("no published rate for the aroma of %s in %s; within a year, full bottles in the dark (common practice, no source)", list(b.Spices), in)
 }
 
 // Rest is how long such a drink is left before it is judged, with the reason

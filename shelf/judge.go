@@ -320,11 +320,11 @@ func decide(b Bottle, w worst, f findings) Decision {
 	case w.cold:
 		return d("spoilage bacteria and yeast", "milk, egg or nut milk", 0, "", "fat and protein have to be kept cold")
 	case w.abv < coldABV:
-		return d("fermenting yeast and moulds", "alcohol", w.abv-coldABV, "% vol", fmt.Sprintf("pathogens are held back, but yeast grows here; from %.0f %% vol it would take weeks rather than days", coldABV))
+		return d("fermenting yeast and moulds", "alcohol", w.abv-coldABV, "% vol", fmt.Sprintf("pathogens are held back, but yeast grows here; from %.0f %% vol%s it would take weeks rather than days", coldABV, atWorst(b, w)))
 	case w.abv < lightABV:
-		return d(yeastName, "alcohol", w.abv-lightABV, "% vol", fmt.Sprintf("yeast works below %.0f %% vol; the cold only slows it", lightABV))
+		return d(yeastName, "alcohol", w.abv-lightABV, "% vol", fmt.Sprintf("yeast works below %.0f %% vol%s; the cold only slows it", lightABV, atWorst(b, w)))
 	case w.delle < sealedDelle:
-		return d(yeastName, "alcohol and sugar", w.delle-sealedDelle, "DU", fmt.Sprintf("yeast was alive and working at 82.5 Delle units; %.0f are asked for here", sealedDelle))
+		return d(yeastName, "alcohol and sugar", w.delle-sealedDelle, "DU", fmt.Sprintf("yeast was alive and working at 82.5 Delle units; %.0f are asked for here, and at the worst there are %.0f", sealedDelle, math.Floor(w.delle)))
 	case w.abv >= strongABV && !w.acid(strongPH):
 		return pHDecision(w, strongPH)
 	case w.nourishing && w.abv >= sealedABV && !w.acid(sealedPH):
@@ -333,6 +333,15 @@ func decide(b Bottle, w worst, f findings) Decision {
 		return pHDecision(w, lightPH)
 	}
 	return d("yeast and lactic acid bacteria", "cleanliness", 0, "", "alcohol, sugar and acid would do; a drink strained clear and a boiled bottle are missing")
+}
+
+// atWorst says how weak the drink may be, where that decides and its usual
+// figure does not show it.
+func atWorst(b Bottle, w worst) string {
+	if b.ABVPercent.Value <= 0 || w.abv >= b.ABVPercent.Value {
+		return ""
+	}
+	return fmt.Sprintf(" (at the worst this is %.1f)", math.Floor(w.abv*10)/10)
 }
 
 func acidOrPoor(w worst) string {
@@ -370,10 +379,10 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell and taste do not show it"
 	case b.Egg || b.RawEgg:
 		d.Organism = "Salmonella"
-		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case", limit)
+		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))
 	case b.Dairy:
 		d.Organism = "Listeria monocytogenes and Staphylococcus aureus"
-		d.Text = fmt.Sprintf("milk needs %.0f %% vol in the worst case", limit)
+		d.Text = fmt.Sprintf("milk needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))
 	case b.NutMilk:
 		d.Organism = "Salmonella and Bacillus cereus"
 		d.Text = fmt.Sprintf("nut milk is as good a food as milk; pH %.1f or %.0f %% vol would hold them", gatePH, limit)
@@ -401,6 +410,10 @@ func endedBy(b Bottle, w worst, f findings) string {
 	return "sour smell, haze or threads"
 }
 
+// leastABV is what counts as holding alcohol at all, % vol. Below delayABV no
+// pathogen of the list at gateABV stops, the first of them at 7.5.
+const leastABV, delayABV = 0.5, 7.0
+
 func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	var out []string
 	if s.Place == Fridge && s.Celsius > warmestFridgeC {
@@ -414,6 +427,12 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	}
 	if s.Celsius <= frozenC && !f.line1 {
 		out = append(out, "freezing stops microbes and does not kill them; once thawed the days of the fridge count")
+	}
+	if b.Heated && !f.line1 {
+		out = append(out, "closing it hot gets little credit here: how hot and how long it was is not measured, and in the one trial of heated sour juice that was read yeast was back within weeks; a home-canning process from a tested source, followed to the letter, may keep it longer")
+	}
+	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.line1 {
+		out = append(out, fmt.Sprintf("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it as a drink without spirit", trimmed(v, 2)))
 	}
 	if b.PHKnown && !b.Measured.PH && !f.line1 && math.Abs(w.pH-gatePH) < 0.3 {
 		out = append(out, "the pH is computed and near a limit; a meter settles it")

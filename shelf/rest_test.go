@@ -230,7 +230,14 @@ func TestCautions(t *testing.T) {
 		want       bool
 	}{
 		// 20 g/L of cassia stick at up to 10 mg/g: 200 mg/L, 6 mg in 30 mL.
-		{"cassia", with(liqueur, Substance{Name: "coumarin", From: "cassia", MgPerL: 96, HighMgPerL: 200}), "hazard", "reached with 30 mL", true},
+		{"cassia", with(liqueur, Substance{Name: "coumarin", From: "cassia", MgPerL: 96, HighMgPerL: 200}), "hazard", "reached with about 63 mL, at the high end with 30 mL", true},
+		// The likely figure above a limit is over it; the high end alone can be.
+		{"quinine for certain", with(liqueur, Substance{Name: "quinine", MgPerL: 120, HighMgPerL: 130}), "hazard", "and this is over it", true},
+		{"quinine perhaps", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 130}), "hazard", "so it can be over it", true},
+		{"quinine below", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 70}), "hazard", "over it", false},
+		{"a glass of cassia", with(liqueur, Substance{Name: "coumarin", MgPerL: 120, HighMgPerL: 200}), "hazard", "one glass of 60 mL is over it", true},
+		{"thousands", with(liqueur, Substance{Name: "glycyrrhizin", MgPerL: 1421.3, HighMgPerL: 2842.6}), "hazard", "about 1420 mg/L, up to 2840; the limit is 1000 mg/L, and this is over it", true},
+		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30 mL at the high end", true},
 		{"a trace of coumarin", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 5}), "hazard", "coumarin", false},
 		{"a trace from memory", with(liqueur, Substance{Name: "thujone", HighMgPerL: 0.1, FromMemory: true}), "hazard", "memory", true},
 		{"quinine", with(liqueur, Substance{Name: "Quinine", HighMgPerL: 120}), "hazard", "over it", true},
@@ -521,6 +528,29 @@ func TestSigns(t *testing.T) {
 		{"it burst out like a geyser, full of gas", syrup, "fermentation"},
 		{"bubbles", liqueur, "air shaken in"},
 		{"set like jelly overnight", fruity, "pectin"},
+		{"set like jelly", Bottle{ABVPercent: known(12), SugarGPerL: known(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
+		{"set like jelly", allspiceCordial, "yeast or bacteria"},
+		{"slime", Bottle{ABVPercent: known(14), SugarGPerL: known(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
+		{"slime", Bottle{ABVPercent: known(14), SugarGPerL: known(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
+		{"cloudy", oily(weakCordial), "yeast or bacteria"},
+		{"cloudy", oily(Bottle{ABVPercent: known(3), SugarGPerL: known(500)}), "yeast or bacteria"},
+		{"hazy since I added water", oily(allspiceCordial), "oils"},
+		{"curdled", Bottle{ABVPercent: known(17), SugarGPerL: known(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
+		{"a growth in it", weakCordial, "mould"},
+		{"hairy thing at the neck", weakCordial, "mould"},
+		{"white fluff", weakCordial, "mould"},
+		{"it is fuzzy", weakCordial, "mould"},
+		{"furry", weakCordial, "mould"},
+		{"black specks", weakCordial, "mould"},
+		{"grease on top", Bottle{ABVPercent: known(40), Nuts: []string{"walnut"}}, "fat"},
+		{"stringy", weakCordial, "yeast or bacteria"},
+		{"ropy", weakCordial, "yeast or bacteria"},
+		{"sediment", Bottle{ABVPercent: known(40)}, "plant dust"},
+		{"a skin on it", allspiceCordial, "film yeast"},
+		{"hisses when opened", weakCordial, "fermentation"},
+		{"bubbles rising", weakCordial, "fermentation"},
+		{"rotten smell", allspiceCordial, "yeast or bacteria"},
+		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
 		{"threads in it", cloveCordial, "yeast or bacteria"},
 		{"hard crystals", Bottle{ABVPercent: known(30), SugarGPerL: known(500)}, "sugar"},
 		{"two layers", nutMilk, "cream or nut milk"},
@@ -535,12 +565,143 @@ func TestSigns(t *testing.T) {
 	}
 }
 
+// TestOverLimit: a likely amount above a level that was read in a law or an
+// opinion counts (83 ppm of quinine, 21 CFR 172.575; 0.1 mg of coumarin per kg
+// and day, EFSA, in a glass of 60 mL), the high end alone does not, and nothing
+// from memory does.
+func TestOverLimit(t *testing.T) {
+	for _, c := range []struct {
+		s    Substance
+		over bool
+	}{
+		{Substance{Name: "quinine", MgPerL: 83.1}, true},
+		{Substance{Name: "quinine", MgPerL: 82.9, HighMgPerL: 400}, false},
+		{Substance{Name: "quinine", HighMgPerL: 400}, false},
+		{Substance{Name: "quinine", MgPerL: 400, FromMemory: true}, false},
+		{Substance{Name: "coumarin", MgPerL: 100.1}, true},
+		{Substance{Name: "coumarin", MgPerL: 99.9, HighMgPerL: 200}, false},
+		{Substance{Name: "thujone", MgPerL: 30, LimitMgPerL: 35}, false},
+		{Substance{Name: "thujone", MgPerL: 36, LimitMgPerL: 35}, true},
+		{Substance{Name: "capsaicin", MgPerL: 1e4}, false},
+	} {
+		b := liqueur
+		b.Substances = []Substance{c.s}
+		got := OverLimit(b)
+		if (len(got) == 1) != c.over {
+			t.Errorf("%+v: %v, want over %v", c.s, got, c.over)
+		}
+		for _, x := range got {
+			if x.Source == "" || !strings.Contains(x.Text, "is over it") {
+				t.Errorf("%+v: %+v", c.s, x)
+			}
+			if cautionOf(Judge(b, room), "hazard", x.Text) == nil {
+				t.Errorf("%+v is not among the cautions", c.s)
+			}
+		}
+	}
+}
+
+// TestFiguresForPeople: no exponents and no more digits than are known.
+func TestFiguresForPeople(t *testing.T) {
+	for _, c := range []struct {
+		v      float64
+		digits int
+		want   string
+	}{
+		{2842.6, 3, "2840"}, {283.7, 3, "284"}, {28.37, 3, "28.4"}, {0.0123, 2, "0.012"}, {6, 3, "6"}, {1e6, 2, "1000000"}, {99.96, 3, "100"}, {0, 3, "0"}, {62.5, 2, "63"}, {1.5, 3, "1.5"},
+	} {
+		if got := trimmed(c.v, c.digits); got != c.want {
+			t.Errorf("%g: %s, want %s", c.v, got, c.want)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		b := liqueur
+		b.Substances = []Substance{{Name: rapid.SampledFrom([]string{"coumarin", "quinine", "safrole", "x"}).Draw(t, "name"),
+			MgPerL: rapid.Float64Range(0, 1e6).Draw(t, "likely"), HighMgPerL: rapid.Float64Range(0, 1e7).Draw(t, "high")}}
+		for _, c := range Judge(b, room).Cautions {
+			if strings.Contains(c.Text, "e+") || strings.Contains(c.Text, "e-0") || strings.Contains(c.Text, "Inf") || strings.Contains(c.Text, "NaN") {
+				t.Fatal(c.Text)
+			}
+		}
+	})
+}
+
+// TestWordsOfTheVerdict: a verdict that hangs on the worst case says its
+// figure; heat and a drop of spirit are put in their place.
+func TestWordsOfTheVerdict(t *testing.T) {
+	warned := func(v Verdict, text string) bool {
+		for _, w := range v.Warnings {
+			if strings.Contains(w, text) {
+				return true
+			}
+		}
+		return false
+	}
+	// 15.7 % vol less the point taken off a computed strength is 14.7.
+	v := Judge(Bottle{ABVPercent: known(15.7), SugarGPerL: known(300), WaterActivity: known(0.92)}, fridge)
+	if !strings.Contains(v.DecidedBy.Text, "below 15 % vol (at the worst this is 14.7)") {
+		t.Error(v.DecidedBy.Text)
+	}
+	hot := weakCordial
+	hot.Heated = true
+	if v := Judge(hot, fridge); !warned(v, "home-canning process from a tested source") || warned(Judge(weakCordial, fridge), "home-canning") {
+		t.Error(v.Warnings)
+	}
+	for abv, want := range map[float64]bool{0: false, 3.1: true, 6.9: true, 7.1: false, 40: false} {
+		b := Bottle{ABVPercent: known(abv), SugarGPerL: known(600)}
+		if got := warned(Judge(b, fridge), "only delays what grows"); got != want {
+			t.Errorf("%g %% vol: %v, want %v", abv, got, want)
+		}
+	}
+}
+
+// TestFlavourWords: the advice speaks of what is in the bottle, or not at all.
+func TestFlavourWords(t *testing.T) {
+	bare := Bottle{ABVPercent: known(40), SugarGPerL: known(200)}
+	spiced := bare
+	spiced.Spices = []string{"clove", "star anise"}
+	dry := spiced
+	dry.SugarGPerL = known(0)
+	weak := spiced
+	weak.ABVPercent = known(5)
+	peel := bare
+	peel.OtherPeel = []string{"orange zest"}
+	lime := bare
+	lime.FreshJuice = []string{"lime juice"}
+	for name, c := range map[string]struct {
+		b    Bottle
+		text []string
+		not  string
+	}{
+		"nothing":       {bare, nil, "rate"},
+		"no spice weak": {Bottle{ABVPercent: known(5), SugarGPerL: known(300)}, nil, "aroma"},
+		"spice":         {spiced, []string{"clove and star anise", "a sweet spirit", "common practice, no source"}, "lemon"},
+		"dry":           {dry, []string{"clove and star anise in spirit"}, "sweet"},
+		"weak":          {weak, []string{"clove and star anise", "microbes end it first"}, "year"},
+		"orange peel":   {peel, []string{"peel note", "no published rate"}, "lemon note"},
+		"lime juice":    {lime, []string{"fresh taste of lime juice", "squeeze it last, on bottling day (common practice, no source)", "orange and grapefruit juice"}, "spice"},
+	} {
+		v := Judge(c.b, fridge)
+		if c.text == nil && v.FlavourText != "" {
+			t.Errorf("%s: %s", name, v.FlavourText)
+		}
+		for _, want := range c.text {
+			if !strings.Contains(v.FlavourText, want) {
+				t.Errorf("%s: %q is not in %q", name, want, v.FlavourText)
+			}
+		}
+		if strings.Contains(v.FlavourText, c.not) {
+			t.Errorf("%s: %q in %q", name, c.not, v.FlavourText)
+		}
+	}
+}
+
 // TestSignsNeverExplainLifeAway: in a drink that does not stop life, every
 // sign that could be life keeps throwing it away in the list.
 func TestSignsNeverExplainLifeAway(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBottle(t)
-		text := rapid.SampledFrom([]string{"cloudy", "a ring", "film", "tuft", "threads", "fizz", "jelly", "smells off", "xyz"}).Draw(t, "sign")
+		text := rapid.SampledFrom([]string{"cloudy", "a ring", "film", "tuft", "threads", "fizz", "jelly", "slime", "curdled", "greasy", "specks", "smells off", "xyz"}).Draw(t, "sign")
 		v := Judge(b, room)
 		if v.Verdict == VerdictShelf && v.Unopened.Open() {
 			return

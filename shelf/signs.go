@@ -38,16 +38,21 @@ func Sign(text string, b Bottle) []Cause {
 		ferments = !f.line1 && w.abv < sealedABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
 	text = strings.ToLower(text)
-	seen := map[string]bool{}
+	seen := map[string]int{}
 	for _, s := range signs {
 		for _, w := range s.words {
 			if !mentions(text, w) {
 				continue
 			}
 			for _, c := range s.causes(b, lives, ferments) {
-				if c.Weight > 0 && !seen[c.Name] {
-					seen[c.Name] = true
+				i, had := seen[c.Name]
+				switch {
+				case c.Weight <= 0:
+				case !had:
+					seen[c.Name] = len(out)
 					out = append(out, c)
+				case out[i].Weight < c.Weight:
+					out[i] = c
 				}
 			}
 			break
@@ -83,10 +88,15 @@ func choose(on bool, a, b float64) float64 {
 	return b
 }
 
-// The causes, with the weight filled in by the sign.
-func oilHaze(b Bottle, weight float64) Cause {
-	if len(b.OilRich) == 0 && len(b.CitrusPeel) == 0 && len(b.Nuts) == 0 {
+// oilHaze and the causes below come with a weight that the sign gives and the
+// composition changes.
+func oilHaze(b Bottle, lives bool, weight float64) Cause {
+	if len(b.OilRich) == 0 && len(b.CitrusPeel) == 0 && len(b.OtherPeel) == 0 && len(b.Nuts) == 0 {
 		weight *= 0.4
+	}
+	// In a weak drink life is the first thing to think of.
+	if lives && b.ABVPercent.Value < coldABV {
+		weight *= 0.6
 	}
 	return Cause{Name: "oils of peel or spice coming out", Weight: weight,
 		HowToTell: "came when water or syrup went in or when it got cold; clears with a little more spirit or warmth; smells clean",
@@ -101,7 +111,9 @@ func growthHaze(weight float64) Cause {
 }
 
 func pectin(b Bottle, weight float64) Cause {
-	return Cause{Name: "pectin of fruit", Weight: choose(b.Fruit || b.Pulp || len(b.FreshJuice) > 0, weight, weight*0.2),
+	fruit := b.Fruit || b.Pulp || len(b.FreshJuice) > 0 || len(b.Pectin) > 0
+	peel := len(b.CitrusPeel) > 0 || len(b.OtherPeel) > 0
+	return Cause{Name: "pectin of fruit", Weight: choose(fruit, weight, choose(peel, weight*0.6, weight*0.2)),
 		HowToTell: "soft clumps or a jelly that came within days of adding spirit or sugar; smells of fruit",
 		WhatToDo:  "harmless: let it settle and rack it off, or use pectin enzyme before the spirit goes in", Source: "common practice, no source"}
 }
@@ -118,6 +130,36 @@ func filmYeast(b Bottle, weight float64) Cause {
 		WhatToDo:  throwAway + "; next time fill small bottles to the neck", Source: "Martinez, Perez Rodriguez and Benitez 1997, Am. J. Enol. Vitic. 48:55; Bartowsky et al. 2003, Lett. Appl. Microbiol. 36:307"}
 }
 
+func gum(b Bottle, weight float64) Cause {
+	name := "gum of ground cassia or seeds"
+	if len(b.Gums) > 0 {
+		name = "gum of " + list(b.Gums)
+	}
+	return Cause{Name: name, Weight: choose(len(b.Gums) > 0, weight, weight*0.3),
+		HowToTell: "came at once with hot liquid or powder, and does not grow; smells of the spice",
+		WhatToDo:  "harmless: strain through cloth; use sticks and cooler liquid", Source: "common practice, no source"}
+}
+
+func fat(b Bottle, weight float64) Cause {
+	return Cause{Name: "fat of nuts, milk or egg", Weight: choose(len(b.Nuts) > 0 || b.Dairy || b.NutMilk || b.Egg || b.Oil, weight, 0),
+		HowToTell: "greasy on the finger; gathers on top and turns hard in the cold", WhatToDo: "freeze and skim, or shake; a rancid smell ends it", Source: "common practice, no source"}
+}
+
+func clotted(b Bottle, weight float64) Cause {
+	return Cause{Name: "milk or egg clotted by acid or alcohol", Weight: choose(b.Dairy || b.Egg, weight, 0),
+		HowToTell: "clots at once when acid or strong spirit went in", WhatToDo: "strain it off if it came while mixing; if it came in store, throw it away", Source: "common practice, no source"}
+}
+
+func separated(b Bottle, weight float64) Cause {
+	return Cause{Name: "cream or nut milk separating", Weight: choose(b.Dairy || b.NutMilk || b.Egg, weight, 0.05),
+		HowToTell: "two smooth layers that shake together again, clean smell", WhatToDo: "shake it; harmless within its days", Source: "common practice, no source"}
+}
+
+func fibre(lives bool, weight float64) Cause {
+	return Cause{Name: "plant fibre, honey or fatty acids clumping", Weight: choose(lives, weight*0.4, weight),
+		HowToTell: "smooth, sinks or hangs still, no fuzz; often after a cold night", WhatToDo: "harmless in a strong drink: " + decant, Source: "common practice, no source"}
+}
+
 func sugarCrystals(b Bottle, weight float64) Cause {
 	return Cause{Name: "sugar crystals", Weight: choose(b.SugarGPerL.Value >= 300, weight, weight*0.3),
 		HowToTell: "hard, clear grains that dissolve in a drop of warm water", WhatToDo: "harmless: warm the bottle in water, away from flame, and add a little water or spirit",
@@ -127,41 +169,48 @@ func sugarCrystals(b Bottle, weight float64) Cause {
 var signs = []sign{
 	{[]string{"cloud", "haz", "milky", "murky", "turbid", "not clear"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
-			oilHaze(b, 0.9),
+			oilHaze(b, lives, 0.9),
 			pectin(b, 0.7),
 			growthHaze(choose(lives, choose(ferments, 0.85, 0.6), 0.05)),
 			{Name: "fine plant dust or starch", Weight: choose(b.Filtered, 0.2, 0.5), HowToTell: "settles in days and shakes up again", WhatToDo: "harmless: let it settle, rack or filter", Source: "common practice, no source"},
-			{Name: "fat of nuts, milk or egg", Weight: choose(len(b.Nuts) > 0 || b.Dairy || b.NutMilk || b.Egg, 0.8, 0), HowToTell: "greasy on the finger; gathers on top in the cold", WhatToDo: "freeze and skim, or shake; a rancid smell ends it", Source: "common practice, no source"},
+			fat(b, 0.8),
 		}
 	}},
 	{[]string{"ring=", "rings=", "ringed=", "scum", "neck"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
-			oilHaze(b, 0.85),
+			oilHaze(b, lives, 0.85),
 			pectin(b, 0.5),
 			filmYeast(b, choose(lives, 0.7, 0.05)),
 			mould(choose(lives, 0.6, 0.1)),
 		}
 	}},
-	{[]string{"film", "skin", "pellicle", "layer on top"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"film", "skin", "pellicle", "layer on top", "mother=", "blob"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
 			filmYeast(b, choose(lives, 0.9, 0.1)),
-			oilHaze(b, choose(lives, 0.5, 0.9)),
+			oilHaze(b, lives, choose(lives, 0.5, 0.9)),
 			mould(choose(lives, 0.6, 0.1)),
-			{Name: "fat of nuts, milk or egg", Weight: choose(len(b.Nuts) > 0 || b.Dairy || b.NutMilk || b.Egg, 0.7, 0), HowToTell: "greasy on the finger; hard in the cold", WhatToDo: "skim it; a rancid smell ends it", Source: "common practice, no source"},
+			fat(b, 0.7),
 		}
 	}},
-	{[]string{"tuft", "fuzz", "fur=", "furry=", "floating", "floater", "floaties", "wisp", "mould", "mold", "spots"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"greas", "oily", "slick", "fat=", "fatty", "droplets on top"}, func(b Bottle, lives, ferments bool) []Cause {
+		return []Cause{
+			fat(b, 0.95),
+			oilHaze(b, lives, 0.9),
+			filmYeast(b, choose(lives, 0.6, 0.05)),
+		}
+	}},
+	{[]string{"tuft", "fuzz", "fluff", "fur=", "furs=", "furry=", "hairy", "growth", "growing", "floating", "floater", "floaties", "wisp", "mould", "mold", "spots", "speck"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
 			mould(choose(lives, 0.9, 0.1)),
 			growthHaze(choose(lives, 0.6, 0.05)),
 			pectin(b, choose(lives, 0.4, 0.6)),
-			{Name: "plant fibre, honey or fatty acids clumping", Weight: choose(lives, 0.3, 0.8), HowToTell: "smooth, sinks or hangs still, no fuzz; often after a cold night", WhatToDo: "harmless in a strong drink: " + decant, Source: "common practice, no source"},
+			fibre(lives, 0.8),
 		}
 	}},
-	{[]string{"thread", "rope", "ropy", "string", "hair", "silky"}, func(b Bottle, lives, ferments bool) []Cause {
-		return []Cause{growthHaze(choose(lives, 0.95, 0.1)), pectin(b, choose(lives, 0.3, 0.7))}
+	{[]string{"thread", "rope", "ropy", "string", "hair=", "hairs=", "silky"}, func(b Bottle, lives, ferments bool) []Cause {
+		return []Cause{growthHaze(choose(lives, 0.95, 0.1)), pectin(b, choose(lives, 0.3, 0.7)), gum(b, choose(lives, 0.6, 0.8))}
 	}},
-	{[]string{"fizz", "bubble", "gas=", "gassy=", "pop=", "pops=", "popped=", "foam", "froth", "pressure", "gush", "burst", "hiss", "bulg", "ferment", "geyser", "explod"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"fizz", "bubbl", "gas=", "gassy=", "pop=", "pops=", "popped=", "foam", "froth", "pressure", "gush", "burst", "hiss", "bulg", "ferment", "geyser", "explod"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
 			{Name: "fermentation", Weight: choose(ferments, 0.95, choose(lives, 0.5, 0.02)), ThrowAway: true,
 				HowToTell: "bubbles keep rising after the first minute; pressure comes back after it is let off; less sweet than it was",
@@ -169,14 +218,13 @@ var signs = []sign{
 			{Name: "air shaken in, or a warm bottle", Weight: choose(lives, 0.2, 0.9), HowToTell: "gone in minutes, does not come back", WhatToDo: "nothing", Source: "common practice, no source"},
 		}
 	}},
-	{[]string{"jelly", "gel", "slime", "slimy", "snot", "thick", "set=", "sets="}, func(b Bottle, lives, ferments bool) []Cause {
-		return []Cause{
-			pectin(b, 0.9),
-			{Name: "gum of ground cassia or seeds", Weight: 0.5, HowToTell: "came at once with hot liquid or powder", WhatToDo: "harmless: strain through cloth; use sticks and cooler liquid", Source: "common practice, no source"},
-			growthHaze(choose(lives, 0.7, 0.05)),
-		}
+	{[]string{"jelly", "gel", "set=", "sets=", "setting="}, func(b Bottle, lives, ferments bool) []Cause {
+		return []Cause{pectin(b, 0.95), gum(b, 0.9), growthHaze(choose(lives, 0.7, 0.05))}
 	}},
-	{[]string{"crystal", "grain", "grit", "sand", "sediment", "deposit", "flakes at the bottom"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"slime", "slimy", "snot", "thick", "goo=", "gooey", "gloop"}, func(b Bottle, lives, ferments bool) []Cause {
+		return []Cause{gum(b, 0.95), pectin(b, 0.65), growthHaze(choose(lives, 0.8, 0.05))}
+	}},
+	{[]string{"crystal", "grain", "grit", "sand", "sediment", "deposit", "speck", "flakes at the bottom"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
 			sugarCrystals(b, 0.9),
 			{Name: "plant dust settling", Weight: 0.7, HowToTell: "soft, brown, shakes up", WhatToDo: "harmless: rack it off", Source: "common practice, no source"},
@@ -184,7 +232,7 @@ var signs = []sign{
 			growthHaze(choose(lives, 0.3, 0.02)),
 		}
 	}},
-	{[]string{"smell", "smells", "odour", "odor", "stink", "vinegar", "sour", "nail varnish", "solvent", "cheese", "rotten", "musty", "rancid", "off taste", "off-taste"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"smell", "smells", "odour", "odor", "stink", "vinegar", "sour", "nail varnish", "solvent", "cheese", "rotten", "musty", "rancid", "yeast", "beery", "off taste", "off-taste"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
 			growthHaze(choose(lives, 0.95, 0.1)),
 			{Name: "vinegar bacteria", Weight: choose(lives, 0.7, 0.05), ThrowAway: true, HowToTell: "vinegar or nail varnish, bottle not full", WhatToDo: throwAway, Source: "Bartowsky et al. 2003, Lett. Appl. Microbiol. 36:307"},
@@ -202,10 +250,18 @@ var signs = []sign{
 			growthHaze(choose(lives, 0.3, 0.02)),
 		}
 	}},
-	{[]string{"split", "separat", "layers", "curd", "clot", "lump"}, func(b Bottle, lives, ferments bool) []Cause {
+	{[]string{"curd", "clot", "lump"}, func(b Bottle, lives, ferments bool) []Cause {
 		return []Cause{
-			{Name: "cream or nut milk separating", Weight: choose(b.Dairy || b.NutMilk || b.Egg, 0.9, 0.05), HowToTell: "two smooth layers that shake together again, clean smell", WhatToDo: "shake it; harmless within its days", Source: "common practice, no source"},
-			{Name: "milk or egg clotted by acid or alcohol", Weight: choose(b.Dairy || b.Egg, 0.7, 0), HowToTell: "clots at once when acid or strong spirit went in", WhatToDo: "strain it off if it came while mixing; if it came in store, throw it away", Source: "common practice, no source"},
+			clotted(b, 0.95),
+			growthHaze(choose(lives, choose(b.Dairy || b.NutMilk, 0.9, 0.5), 0.02)),
+			separated(b, 0.6),
+			pectin(b, 0.8),
+		}
+	}},
+	{[]string{"split", "separat", "layers"}, func(b Bottle, lives, ferments bool) []Cause {
+		return []Cause{
+			separated(b, 0.9),
+			clotted(b, 0.7),
 			{Name: "syrup not mixed in", Weight: 0.5, HowToTell: "clear heavy layer below", WhatToDo: "turn the bottle over a few times", Source: "common practice, no source"},
 			growthHaze(choose(lives, choose(b.Dairy || b.NutMilk, 0.6, 0.3), 0.02)),
 		}

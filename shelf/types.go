@@ -63,6 +63,14 @@ type Bottle struct {
 	// lemon note or fat fades: fresh leaves; berries, hibiscus, blood orange;
 	// lemon, lime or lemongrass; nuts steeped or milked.
 	GreenLeaf, RedColour, CitrusPeel, Nuts []string
+	// OtherPeel names peels of citrus without a lemon note: orange, grapefruit.
+	OtherPeel []string
+	// Spices names spices, seeds, barks, roots, pods and buds steeped in it:
+	// what its aroma rests on.
+	Spices []string
+	// Pectin and Gums name parts that can set it to a jelly or turn it slimy:
+	// fruit and peel rich in pectin; ground cinnamon, flax, mallow.
+	Pectin, Gums []string
 
 	Dairy, Egg bool
 	// RawEgg means the egg was not heated.

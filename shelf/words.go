@@ -3,6 +3,8 @@ package shelf
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 )
 
 // days turns a span into Days with words.
@@ -39,6 +41,45 @@ func spanWords(s span) string {
 		return count(hi, unit)
 	}
 	return fmt.Sprintf("%.0f to %s", lo, count(hi, unit))
+}
+
+// figure is a number for people: so many significant digits, never an
+// exponent.
+func figure(v float64, digits int) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	if math.Abs(v) < 1e-6 {
+		return "0" // less than any figure here is known to
+	}
+	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	scale := math.Pow(10, float64(places))
+	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(0, min(places, 6)), 64)
+}
+
+// trimmed is figure without noughts behind the point.
+func trimmed(v float64, digits int) string {
+	s := figure(v, digits)
+	if strings.ContainsRune(s, '.') {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// volume is an amount of drink in two figures: "62 mL", "2.4 L".
+func volume(ml float64) string {
+	if ml >= 1000 {
+		return trimmed(ml/1000, 2) + " L"
+	}
+	return trimmed(ml, 2) + " mL"
+}
+
+// list joins names: "a", "a and b", "a, b and c".
+func list(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
 }
 
 func count(n float64, unit string) string {

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"reflect"
 	"strconv"
 	"strings"
@@ -150,62 +148,19 @@ func tomlText(s string) string {
 
 // add appends the entry that write makes for the batch at path.
 func add(path string, loc *time.Location, write func(*Batch) (string, error)) error {
-	before, err := Read(path, loc) // faults first, before anything is locked
-	if err != nil {
-		return err
-	}
-	entry, err := write(before)
-	if err != nil {
-		return err
-	}
-	refused := func(reason string) error { return &WriteError{File: path, Reason: reason, Entry: entry} }
-
-	target, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	info, err := os.Stat(target)
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	if info.Mode().Perm()&0o222 == 0 {
-		return refused("the file is read-only")
-	}
-	unlock, err := lock(target)
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	defer unlock()
-
-	old, err := load(target)
-	if err != nil {
-		return refused(err.Error())
-	}
-	// Read again under the lock: another entry may have come in between.
-	before, err = Parse(path, old, loc)
-	if err != nil {
-		return err
-	}
-	if entry, err = write(before); err != nil {
-		return err
-	}
-	piece := asPiece(old, entry)
-	after, err := Parse(path, append(bytes.Clone(old), piece...), loc)
-	if err != nil {
-		return inEntry(err, old)
-	}
-	if err := onlyGrew(before, after); err != nil {
-		return refused(err.Error())
-	}
-	err = appendBytes(target, old, piece)
-	var d doubt
-	if errors.As(err, &d) {
-		return &WriteError{File: path, Reason: d.reason, Entry: entry, Doubtful: true}
-	}
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	return nil
+	var before *Batch
+	return Grow(path, func(old []byte) (entry string, err error) {
+		if before, err = Parse(path, old, loc); err != nil {
+			return "", err
+		}
+		return write(before)
+	}, func(old, grown []byte) error {
+		after, err := Parse(path, grown, loc)
+		if err != nil {
+			return inEntry(err, old)
+		}
+		return onlyGrew(before, after)
+	})
 }
 
 // asPiece is the entry with an empty line before it, in the line ends of the

@@ -54,7 +54,8 @@ type Botanical struct {
 	Target  *float64 // wanted strength in the bottle, 0 to 10
 	In      float64  // hours after the start that it went in, by elapsed time, >= 0
 	Lot     string
-	LeaveIn bool // stays in the bottle
+	Bought  time.Time // the day it was bought or picked; zero when not written
+	LeaveIn bool      // stays in the bottle
 	Price   *float64
 	Index   int
 }
@@ -72,10 +73,12 @@ type Addition struct {
 	Name          string
 	Amount        *quantity.Amount
 	ABVPercent    *float64
-	PH            *float64 // 0 to 14
-	AcidGPer100ML *float64 // titratable acid as measured
-	Brix          *float64 // [g sugar per 100 g]
-	Heated        bool     // boiled or pasteurised before it went in
+	PH            *float64         // 0 to 14
+	AcidGPer100ML *float64         // titratable acid as measured
+	Brix          *float64         // [g sugar per 100 g]
+	Heated        bool             // boiled or pasteurised before it went in
+	BoiledOff     *quantity.Amount // water lost on the stove
+	In            *float64         // hours after the start that it joined the jar, before straining; nil: after it
 	Price         *float64
 	Index         int
 }

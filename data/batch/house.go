@@ -33,12 +33,12 @@ type houseTable struct {
 // ReadHouse reads a book's house rules. A file that is not there is no fault:
 // then the rules are nil.
 func ReadHouse(path string) (*House, error) {
-	src, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
+	src, err := load(path)
 	if err != nil {
-		return nil, pathError(path, err)
+		return nil, err
 	}
 	var t houseTable
 	doc, err := strict.Decode(path, src, &t)

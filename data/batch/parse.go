@@ -356,9 +356,36 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	}
 	h.Amount = p.amount(key(at, "amount"), t.Amount, "24 g")
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "target = 6", "a target")
-	h.In, _ = p.since(key(at, "in"), t.In, `in = "20 h"`, "the time it went in")
+	var in time.Time
+	h.In, in = p.since(key(at, "in"), t.In, `in = "20 h"`, "the time it went in")
+	h.Bought = p.bought(key(at, "bought"), t.Bought, in)
 	h.Price = p.price(at, t.Price)
 	return h
+}
+
+// bought reads the day from which a botanical ages.
+func (p *parser) bought(at []any, v any, in time.Time) time.Time {
+	const right = "bought = 2025-11-01"
+	var m Moment
+	var err error
+	switch v := v.(type) {
+	case nil:
+		return time.Time{}
+	case time.Time:
+		m, err = momentOf(v, p.loc)
+	case string:
+		m, err = ParseMoment(v, p.loc)
+	default:
+		p.fail(at, right, "%q should be the day it was bought", "bought")
+		return time.Time{}
+	}
+	switch {
+	case err != nil:
+		p.fail(at, right, "%s", problemOf(err))
+	case m.Time.After(in) && !sameDay(m.Time, in):
+		p.fail(at, right, "it was bought on %s, after it went into the jar (%s)", m.Time.Format(time.DateOnly), in.Format(time.DateOnly))
+	}
+	return m.Time
 }
 
 func (p *parser) watch(i int, t *watchTable) Watch {
@@ -441,6 +468,11 @@ func (p *parser) from(at []any, v any) []string {
 func (p *parser) addition(i int, t *additionTable) Addition {
 	at := []any{"addition", i}
 	a := Addition{Heated: t.Heated, Index: i}
+	if t.In != nil {
+		h, _ := p.since([]any{"addition", i, "in"}, t.In, `in = "0 h"`, "the time it went in")
+		a.In = &h
+	}
+	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff, "40 ml")
 	a.Name = p.name(key(at, "name"), t.Name, `name = "demerara sugar"`, "this [[addition]] has no name")
 	a.Amount = p.amount(key(at, "amount"), t.Amount, "320 g")
 	a.ABVPercent = p.strength(at, t.ABV, t.Proof, false)
@@ -575,6 +607,9 @@ func (p *parser) measured(t *measuredTable) Measured {
 	return m
 }
 
+// thinnest is how many parts a tasting sample may be thinned with to one of jar.
+const thinnest = 50
+
 func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	at := []any{"tasting", i}
 	out := Tasting{SampleJar: 1, Taster: strings.TrimSpace(t.Taster), Words: t.Words, Index: i}
@@ -586,6 +621,8 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 		var err error
 		if out.SampleJar, out.SampleOther, err = quantity.ParseRatio(*t.Sample); err != nil {
 			p.refuse(key(at, "sample"), "", err)
+		} else if out.SampleOther > thinnest*out.SampleJar {
+			p.fail(key(at, "sample"), `sample = "1:10"`, "a sample of %q is thinner than 1:%d, too thin for a score to say anything of the jar", *t.Sample, thinnest)
 		}
 	}
 	if len(t.Score) == 0 {

@@ -32,6 +32,7 @@ type (
 		Target  *float64 `toml:"target" right:"target = 6" also:"want,wanted,goal"`
 		In      any      `toml:"in" right:"in = \"20 h\"" also:"added,start,at"`
 		Lot     string   `toml:"lot" right:"lot = \"bought Nov 2026\"" also:"batch,source,notes,note,words"`
+		Bought  any      `toml:"bought" right:"bought = 2025-11-01" also:"age,harvested,picked,harvest,year"`
 		LeaveIn bool     `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
 		Price   *float64 `toml:"price" right:"price = 3.20" also:"cost"`
 	}
@@ -41,15 +42,17 @@ type (
 		From  any      `toml:"from" right:"from = [\"grapefruit peel\"]" also:"by,source"`
 	}
 	additionTable struct {
-		Name   string   `toml:"name" right:"name = \"demerara sugar\"" also:"addition"`
-		Amount *string  `toml:"amount" right:"amount = \"320 g\"" also:"weight,volume,quantity,mass"`
-		ABV    any      `toml:"abv" right:"abv = 40" also:"alcohol,strength,vol,percent,alc"`
-		Proof  *float64 `toml:"proof" right:"proof = 80"`
-		PH     *float64 `toml:"ph" right:"ph = 2.9"`
-		Acid   any      `toml:"acid" right:"acid = \"6 g/100 ml\"" also:"acidity,ta"`
-		Brix   *float64 `toml:"brix" right:"brix = 50" also:"sugar,bx"`
-		Heated bool     `toml:"heated" right:"heated = true" also:"boiled,cooked,pasteurised,pasteurized"`
-		Price  *float64 `toml:"price" right:"price = 1.80" also:"cost"`
+		Name      string   `toml:"name" right:"name = \"demerara sugar\"" also:"addition"`
+		Amount    *string  `toml:"amount" right:"amount = \"320 g\"" also:"weight,volume,quantity,mass"`
+		ABV       any      `toml:"abv" right:"abv = 40" also:"alcohol,strength,vol,percent,alc"`
+		Proof     *float64 `toml:"proof" right:"proof = 80"`
+		PH        *float64 `toml:"ph" right:"ph = 2.9"`
+		Acid      any      `toml:"acid" right:"acid = \"6 g/100 ml\"" also:"acidity,ta"`
+		Brix      *float64 `toml:"brix" right:"brix = 50" also:"sugar,bx"`
+		Heated    bool     `toml:"heated" right:"heated = true" also:"boiled,cooked,pasteurised,pasteurized"`
+		In        any      `toml:"in" right:"in = \"0 h\"" also:"steeped,before"`
+		BoiledOff *string  `toml:"boiled_off" right:"boiled_off = \"40 ml\"" also:"reduced,evaporated,lost"`
+		Price     *float64 `toml:"price" right:"price = 1.80" also:"cost"`
 	}
 	finishTable struct {
 		Press    bool    `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`

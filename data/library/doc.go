@@ -32,6 +32,13 @@
 //	name = "house rum"
 //	abv_percent = 62
 //
+// A rate that batches of the book taught names them; it then holds for the room
+// and strength given beside it, and Untaught takes it back:
+//
+//	taught_by     = ["orange.toml"]
+//	taught_room_c = 20
+//	taught_abv    = 57
+//
 // A figure is a number, [low, high], [low, typical, high], or a table with
 // value, low, high, source, grade and note.
 package library

@@ -1,6 +1,7 @@
 package library
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"slices"
@@ -22,6 +23,8 @@ type Library struct {
 	ingredients func() *catalog[Ingredient]
 	spirits     func() *catalog[Spirit]
 	sources     func() map[string]Source
+
+	taught []string // names of botanicals with a cut that batches of the book taught
 
 	tables *tables
 }
@@ -75,6 +78,9 @@ func decode(files fs.FS, name string, v any) (*strict.Document, error) {
 	return strict.Decode("data/"+name, src, v)
 }
 
+// neverFile holds the botanicals that must not be steeped, and only those.
+const neverFile = "never.toml"
+
 // scan lists the entries of a folder by name without decoding the files: it
 // reads the name and names lines below each [[kind]] header. An entry is
 // decoded when it is first wanted, and by itself: a whole file takes several
@@ -89,7 +95,7 @@ func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*
 		}
 		text := string(src)
 		for _, h := range headers(text, kind) {
-			e := &entry[T]{name: h.name, names: h.names}
+			e := &entry[T]{name: h.name, names: h.names, never: strings.HasSuffix(path, "/"+neverFile)}
 			e.get = sync.OnceValues(func() (*T, error) {
 				// The empty lines in front keep the line numbers of the file.
 				own := strings.Repeat("\n", h.line) + text[h.from:h.to]
@@ -189,10 +195,10 @@ func (l *Library) With(file string, src []byte) (*Library, error) {
 	var raw rawFile
 	doc, err := strict.Decode(file, src, &raw)
 	if err != nil {
-		return nil, err
+		return nil, spiritKey(err)
 	}
 	r := &reader{lib: l, doc: doc, own: true}
-	out := &Library{file: file, tables: l.tables}
+	out := &Library{file: file, tables: l.tables, taught: slices.Clone(l.taught)}
 
 	own := make(map[string]Source)
 	for i, s := range raw.Source {
@@ -214,7 +220,13 @@ func (l *Library) With(file string, src []byte) (*Library, error) {
 
 	bots, err := overlay(r, l.botanicals(), "botanical", len(raw.Botanical),
 		func(i int) string { return raw.Botanical[i].Name },
-		func(i int, b *Botanical) error { return r.botanical([]any{"botanical", i}, raw.Botanical[i], b) },
+		func(i int, b *Botanical) error {
+			err := r.botanical([]any{"botanical", i}, raw.Botanical[i], b)
+			if slices.ContainsFunc(b.Cuts, func(c Cut) bool { return c.Taught != nil }) && !slices.Contains(out.taught, b.Name) {
+				out.taught = append(out.taught, b.Name)
+			}
+			return err
+		},
 		cloneBotanical, func(b *Botanical) []string { return b.Names },
 		func(name string) *Botanical { return &Botanical{Name: name} })
 	if err != nil {
@@ -245,6 +257,71 @@ func (l *Library) With(file string, src []byte) (*Library, error) {
 	return out, nil
 }
 
+// spiritKey points from the keys of a batch file to those of a library file.
+func spiritKey(err error) error {
+	var e *strict.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	for _, key := range []string{"abv", "proof", "strength"} {
+		if strings.HasPrefix(e.Problem, fmt.Sprintf("unknown key %q in [[spirit]]", key)) {
+			e.Problem = fmt.Sprintf("unknown key %q in [[spirit]]; a library file has abv_percent, in %% vol from 0 to 97", key)
+			e.Right = "abv_percent = 40"
+		}
+	}
+	return err
+}
+
+// Untaught is the library without the rates that a batch file had a part in
+// teaching; "" takes back every rate that batches taught. A batch must not be
+// met with what it said itself, nor teach twice. It is l itself where there is
+// nothing to take back.
+func (l *Library) Untaught(file string) *Library {
+	var bots *catalog[Botanical]
+	var left []string
+	for _, name := range l.taught {
+		cat := l.botanicals()
+		if bots != nil {
+			cat = bots
+		}
+		b, err := cat.asIs[strings.ToLower(name)].get()
+		if err != nil {
+			continue // With has read it already
+		}
+		v, still := cloneBotanical(b), false
+		changed := false
+		for i := range v.Cuts {
+			c := &v.Cuts[i]
+			switch {
+			case c.Taught == nil:
+			case file == "" || c.Taught.Has(file):
+				was := c.Taught.before
+				c.RatePerH, c.RateGSD, c.FirstTasteH, c.Taught = was.RatePerH, was.RateGSD, was.FirstTasteH, nil
+				changed = true
+			default:
+				still = true
+			}
+		}
+		if still {
+			left = append(left, name)
+		}
+		if !changed {
+			continue
+		}
+		entries := slices.Clone(cat.entries)
+		i := slices.IndexFunc(entries, func(e *entry[Botanical]) bool { return e.name == name })
+		entries[i] = &entry[Botanical]{name: name, names: v.Names, never: entries[i].never, get: func() (*Botanical, error) { return v, nil }}
+		bots = newCatalog(cat.kind, entries)
+	}
+	if bots == nil {
+		return l
+	}
+	return &Library{
+		file: l.file, tables: l.tables, sources: l.sources, ingredients: l.ingredients, spirits: l.spirits,
+		botanicals: func() *catalog[Botanical] { return bots }, taught: left,
+	}
+}
+
 // overlay copies a catalog and lays the maker's entries over it.
 func overlay[T any](r *reader, base *catalog[T], kind string, n int, nameOf func(int) string, read func(int, *T) error,
 	clone func(*T) *T, namesOf func(*T) []string, blank func(string) *T) (*catalog[T], error) {
@@ -258,13 +335,14 @@ func overlay[T any](r *reader, base *catalog[T], kind string, n int, nameOf func
 		}
 		old, exact := base.find(name)
 		var v *T
+		never := false
 		if old != nil && exact {
 			name = old.name
 			b, err := old.get()
 			if err != nil {
 				return nil, err
 			}
-			v = clone(b)
+			v, never = clone(b), old.never
 			entries = slices.DeleteFunc(entries, func(e *entry[T]) bool { return e.name == name })
 		} else {
 			v = blank(name)
@@ -276,7 +354,7 @@ func overlay[T any](r *reader, base *catalog[T], kind string, n int, nameOf func
 		if err := read(i, v); err != nil {
 			return nil, err
 		}
-		entries = append(entries, &entry[T]{name: name, names: namesOf(v), get: func() (*T, error) { return v, nil }})
+		entries = append(entries, &entry[T]{name: name, names: namesOf(v), never: never, get: func() (*T, error) { return v, nil }})
 	}
 	return newCatalog(kind, entries), nil
 }
@@ -358,9 +436,32 @@ func (l *Library) checkSources(r *reader, raw *rawFile) error {
 func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
 	e, _ := c.find(name)
 	if e == nil {
-		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
+		return nil, notFound(l, c, name)
 	}
 	return e.get()
+}
+
+// notFound offers the nearest names of the kind asked for; a slip of the pen in
+// the name of another kind comes first when this kind has none as near.
+func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
+	err := &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
+	if err.Elsewhere != "" || c.slip(name) != "" {
+		return err
+	}
+	for _, other := range []struct {
+		kind string
+		slip func(string) string
+	}{{"ingredient", l.ingredients().slip}, {"spirit", l.spirits().slip}, {"botanical", l.botanicals().slip}} {
+		if other.kind == c.kind {
+			continue
+		}
+		if n := other.slip(name); n != "" {
+			err.Nearest = append([]string{n}, slices.DeleteFunc(err.Nearest, func(x string) bool { return x == n })...)
+			err.Nearest = err.Nearest[:min(len(err.Nearest), 4)]
+			return err
+		}
+	}
+	return err
 }
 
 // elsewhere says under which other kind a name is known as written.
@@ -384,21 +485,41 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	c := l.botanicals()
 	e, exact := c.find(name)
 	if e == nil {
-		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
+		if e = c.never(name); e != nil {
+			return e.get()
+		}
+		return nil, notFound(l, c, name)
 	}
 	b, err := e.get()
 	if err != nil {
 		return nil, err
 	}
+	if exact || b.Forbidden != "" {
+		return b, nil
+	}
+	ws := words(name)
 	// Dried mango is not mango: a dried and a fresh plant differ in water,
-	// strength and speed, so the one is not taken for the other.
-	if !exact && wetMatters(b) {
-		ws := words(name)
-		if b.Fresh && slices.Contains(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh") {
-			return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: []string{b.Name}, Elsewhere: l.elsewhere(c.kind, name)}
+	// strength and speed, so the one is not taken for the other. Nor is one
+	// part of a plant taken for another.
+	wet := wetMatters(b) && (b.Fresh && slices.Contains(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh"))
+	if wet || b.otherPart(ws) {
+		if e = c.never(name); e != nil {
+			return e.get()
 		}
+		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: []string{b.Name}, Elsewhere: l.elsewhere(c.kind, name)}
 	}
 	return b, nil
+}
+
+// MustNot is the botanical that a name stands for when it must not be steeped,
+// or nil. It reads any name, an ingredient's too: what is left in the jar under
+// another heading is no better.
+func (l *Library) MustNot(name string) *Botanical {
+	b, err := l.Botanical(name)
+	if err != nil || b.Forbidden == "" {
+		return nil
+	}
+	return b
 }
 
 func wetMatters(b *Botanical) bool {
@@ -424,12 +545,59 @@ func (l *Library) BotanicalAndCut(name, cut string) (b *Botanical, c *Cut, chose
 		c, err = b.Cut("")
 		return b, c, false, err
 	}
+	if other, rest := l.wetOrDry(b, name, cut); other != nil {
+		b, cut = other, rest
+	}
 	c, err = b.Cut(cut)
 	return b, c, err == nil, err
 }
 
-// Ingredient looks an ingredient up by name. The error is a *NotFoundError.
-func (l *Library) Ingredient(name string) (*Ingredient, error) { return get(l, l.ingredients(), name) }
+// wetOrDry finds the dried entry for a fresh botanical whose cut says "dried",
+// or the other way round, and what is left of the cut.
+func (l *Library) wetOrDry(b *Botanical, name, cut string) (*Botanical, string) {
+	state := "fresh"
+	if b.Fresh {
+		state = "dried"
+	}
+	ws := words(cut)
+	if !wetMatters(b) || b.Forbidden != "" || !slices.Contains(ws, state) || b.saysCut(state) {
+		return nil, ""
+	}
+	other, err := l.Botanical(state + " " + name)
+	if err != nil || other.Fresh == b.Fresh || other.Forbidden != "" {
+		return nil, ""
+	}
+	return other, strings.Join(slices.DeleteFunc(ws, func(w string) bool { return w == state }), " ")
+}
+
+// saysCut reports whether a word occurs in the name of a cut.
+func (b *Botanical) saysCut(word string) bool {
+	return slices.ContainsFunc(b.Cuts, func(c Cut) bool {
+		return slices.ContainsFunc(append([]string{c.Name}, c.Names...), func(n string) bool { return slices.Contains(words(n), word) })
+	})
+}
+
+// Ingredient looks an ingredient up by name. A sugar or honey syrup named by
+// its ratio ("3:4 syrup", "demerara syrup 2:1", "syrup 65 %") is worked out.
+// The error is a *NotFoundError.
+func (l *Library) Ingredient(name string) (*Ingredient, error) {
+	if e, exact := l.ingredients().find(name); e != nil && exact {
+		return e.get()
+	}
+	if g := l.ratioSyrup(name); g != nil {
+		return g, nil
+	}
+	g, err := get(l, l.ingredients(), name)
+	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name))) {
+		// Cherry seeds are no cherries.
+		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", Nearest: []string{g.Name}, Elsewhere: l.elsewhere("ingredient", name)}
+	}
+	var lost *NotFoundError
+	if errors.As(err, &lost) && vagueSyrup(name) {
+		lost.Nearest = []string{"simple syrup 1:1", "rich syrup 2:1", "syrup 2:3"}
+	}
+	return g, err
+}
 
 // Spirit looks a spirit class up by name. The error is a *NotFoundError.
 func (l *Library) Spirit(name string) (*Spirit, error) { return get(l, l.spirits(), name) }
@@ -498,7 +666,8 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 			return c, nil
 		}
 	}
-	if c := b.cutIn(ws); c != nil {
+	// A dried strip is no fresh one: it brings no water.
+	if c := b.cutIn(ws); c != nil && !(b.Fresh && wetMatters(b) && slices.Contains(ws, "dried") && !b.saysCut("dried")) {
 		return c, nil
 	}
 	near := make([]string, 0, len(b.Cuts))

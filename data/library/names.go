@@ -1,6 +1,7 @@
 package library
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -13,7 +14,7 @@ import (
 
 // words splits a name into normalised words in the order written.
 func words(name string) []string {
-	fields := strings.FieldsFunc(fold(name), func(r rune) bool {
+	fields := strings.FieldsFunc(leftIn(fold(name)), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != ':' && r != '%' && r != '.'
 	})
 	out := fields[:0]
@@ -30,6 +31,29 @@ func words(name string) []string {
 	}
 	return out
 }
+
+// leftIn turns "with stones", "stones in" and "with ribs" into one word each:
+// cherries with their stones are fruit, cherry stones are not.
+func leftIn(s string) string {
+	if !strings.Contains(s, "with ") && !strings.Contains(s, " in") {
+		return s
+	}
+	s = withParts.ReplaceAllStringFunc(s, func(m string) string {
+		switch m = strings.TrimRight(m[strings.LastIndexByte(m, ' ')+1:], "s"); m {
+		case "rib":
+			return "unribbed"
+		case "seed", "pip":
+			return "unseeded"
+		}
+		return "unpitted"
+	})
+	return partsIn.ReplaceAllString(s, "unpitted")
+}
+
+var (
+	withParts = regexp.MustCompile(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
+	partsIn   = regexp.MustCompile(`\b(?:stone|pit)s? (?:left )?in\b`)
+)
 
 // key is the set of words as one string.
 func key(ws []string) string {
@@ -79,6 +103,8 @@ var spellings = map[string]string{
 	"zested": "zest", "dry": "dried", "rind": "peel", "powdered": "powder", "caster": "castor",
 	"icing": "powder", "confectioner": "powder", "gramme": "gram", "litre": "liter",
 	"pimento": "allspice", "pimenta": "allspice",
+	"dehydrated": "dried", "desiccated": "dried", "sundried": "dried",
+	"noyaux": "noyau", "mould": "mold", "crystallised": "crystallized",
 }
 
 // singular undoes the English plural of a lower-case word.
@@ -115,7 +141,8 @@ var describing = wordSet(`whole ground powder crushed cracked broken chopped sli
 	bruised split halved half quartered fresh freshly dried organic unwaxed waxed ripe raw good
 	new old large small medium big cut thread petal flower blossom sprig peeled unpeeled finely
 	coarsely coarse fine pure squeezed shredded crumbled picked washed bunch head shelled
-	unsweetened untreated husked cured loose quill kernel bean fruit lightly deseeded pitted`)
+	unsweetened untreated husked cured loose quill kernel bean fruit lightly deseeded pitted stoned
+	unpitted unseeded unribbed`)
 
 func wordSet(s string) map[string]bool {
 	m := make(map[string]bool)
@@ -140,10 +167,80 @@ func plain(ws []string) []string {
 // stateWords change what the thing is, not only its size.
 var stateWords = wordSet("fresh dried ground powder green black white red")
 
+// partWords name a part of a plant, with the kinds of botanicals for which
+// that part goes without saying. A peach leaf is no peach.
+var partWords = map[string][]string{
+	"leaf": {"herb", "leaf", "tea"}, "root": {"root"}, "bark": {"bark"}, "seed": {"seed", "spice", "nut"},
+	"kernel": {"nut"}, "pod": {"pod", "chilli", "spice"}, "bud": {"flower", "spice"},
+	"flower": {"flower"}, "blossom": {"flower"}, "petal": {"flower"}, "berry": {"fruit", "spice"},
+	"bean": {"pod", "coffee", "cacao", "seed"},
+}
+
+// otherPart reports whether a name asks for a part of the plant that neither
+// the names nor the cuts of the entry speak of.
+func (b *Botanical) otherPart(asked []string) bool {
+	said := func(w string) bool {
+		for _, n := range append([]string{b.Name}, b.Names...) {
+			if slices.Contains(words(n), w) {
+				return true
+			}
+		}
+		return slices.ContainsFunc(b.Cuts, func(c Cut) bool {
+			return slices.ContainsFunc(append([]string{c.Name}, c.Names...), func(n string) bool { return slices.Contains(words(n), w) })
+		})
+	}
+	for _, w := range asked {
+		if kinds, ok := partWords[w]; ok && !slices.Contains(kinds, b.Kind) && !said(w) {
+			return true
+		}
+	}
+	return false
+}
+
+// otherPart is the same for an ingredient, which is no part of a plant unless
+// its names say so.
+func (g *Ingredient) otherPart(asked []string) bool {
+	for _, w := range asked {
+		if _, ok := partWords[w]; !ok || w == "berry" || w == "bean" {
+			continue
+		}
+		if !slices.ContainsFunc(append([]string{g.Name}, g.Names...), func(n string) bool { return slices.Contains(words(n), w) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// innocent pairs hold a word of something forbidden and name something else:
+// the flesh of a coconut, a crab apple, a beef tomato.
+var innocent = [][2]string{
+	{"meat", "coconut"}, {"meat", "nut"}, {"meat", "walnut"}, {"meat", "pecan"}, {"meat", "almond"}, {"beef", "tomato"},
+	{"crab", "apple"}, {"oyster", "mushroom"}, {"oyster", "plant"}, {"oyster", "leaf"}, {"lobster", "mushroom"},
+	{"fish", "mint"}, {"salmon", "berry"}, {"hemlock", "spruce"}, {"hemlock", "fir"}, {"camphor", "basil"},
+}
+
+// never finds the forbidden entry one of whose names is wholly among the words
+// asked: "smoked bacon fat" is bacon. It only ever says no, so it may err.
+func (c *catalog[T]) never(name string) *entry[T] {
+	ws := words(name)
+	for _, p := range innocent {
+		if slices.Contains(ws, p[0]) && slices.Contains(ws, p[1]) {
+			ws = slices.DeleteFunc(ws, func(w string) bool { return w == p[0] })
+		}
+	}
+	for _, e := range c.entries {
+		if e.never && e.says(ws) >= 0 {
+			return e
+		}
+	}
+	return nil
+}
+
 // entry is one thing of the library that may not have been read yet.
 type entry[T any] struct {
 	name  string
 	names []string
+	never bool // built in as forbidden
 	get   func() (*T, error)
 }
 
@@ -215,18 +312,17 @@ func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
 	if p == "" {
 		return nil, false
 	}
-	found := c.byPlain[p]
-	if len(found) == 1 {
+	// What is forbidden is so by the name it is forbidden by: a loquat seed, not
+	// the loquat.
+	found := slices.DeleteFunc(slices.Clone(c.byPlain[p]), func(e *entry[T]) bool { return e.never && e.says(ws) < 0 })
+	if len(found) == 1 && len(found) == len(c.byPlain[p]) {
 		return found[0], false
 	}
 	// Several share the plain name: the one whose own name says most of what
 	// was asked wins, if there is one.
 	best, bestScore, tied := (*entry[T])(nil), -1, false
 	for _, e := range found {
-		score := -1
-		for n := range e.all {
-			score = max(score, covered(words(n), ws))
-		}
+		score := e.says(ws)
 		switch {
 		case score > bestScore:
 			best, bestScore, tied = e, score, false
@@ -238,6 +334,16 @@ func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
 		return nil, false
 	}
 	return best, false
+}
+
+// says is the weight of the name that says most of what was asked, -1 when none
+// is wholly among the words.
+func (e *entry[T]) says(asked []string) int {
+	score := -1
+	for n := range e.all {
+		score = max(score, covered(words(n), asked))
+	}
+	return score
 }
 
 // covered weighs the words of a name when all of them were asked for, and is
@@ -254,6 +360,20 @@ func covered(name, asked []string) int {
 		}
 	}
 	return score
+}
+
+// slip is the name that differs from what was written by no more than a slip of
+// the pen, "" when there is none.
+func (c *catalog[T]) slip(name string) string {
+	asked := strings.Join(words(name), " ")
+	for _, e := range c.entries {
+		for n := range e.all {
+			if _, ok := strict.Nearest(asked, []string{strings.Join(words(n), " ")}); ok {
+				return e.name
+			}
+		}
+	}
+	return ""
 }
 
 // near lists up to four names a maker may have meant, the likeliest first.
@@ -280,8 +400,15 @@ func (c *catalog[T]) near(name string) []string {
 	if k, ok := strict.Nearest(asked, known); ok {
 		add(owner[k])
 	}
+	// What must not be steeped is offered for a slip of the pen only.
+	offer := make(map[string]bool)
+	for _, e := range c.entries {
+		offer[e.name] = !e.never
+	}
 	for _, e := range c.byPlain[key(plain(ws))] {
-		add(e.name)
+		if offer[e.name] {
+			add(e.name)
+		}
 	}
 	// Then by shared words, one slip of the pen allowed in each.
 	type ranked struct {
@@ -335,7 +462,9 @@ func (c *catalog[T]) near(name string) []string {
 		return strings.Compare(a.name, b.name)
 	})
 	for _, r := range rs {
-		add(r.name)
+		if offer[r.name] {
+			add(r.name)
+		}
 	}
 	return out
 }

@@ -174,6 +174,7 @@ func FuzzWith(f *testing.F) {
 	f.Add(ownFile)
 	f.Add("[[botanical]]\nname = \"clove\"\n[[botanical.cut]]\nname=\"whole\"\nmeasures=[{unit=\"piece\",g=0.1}]")
 	f.Add("[[ingredient]]\nname=\"x\"\nper_100g={water=100}")
+	f.Add(taughtFile)
 	f.Fuzz(func(t *testing.T, src string) {
 		l, err := Builtin().With("f.toml", []byte(src))
 		if err != nil {

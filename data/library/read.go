@@ -169,6 +169,9 @@ type rawCut struct {
 	Prior      string       `toml:"prior"` // a row of the priors table
 	Rate       number       `toml:"rate_per_h"`
 	GSD        *float64     `toml:"rate_gsd"`
+	TaughtBy   []string     `toml:"taught_by"`     // batch files the rate was learned from
+	TaughtRoom *float64     `toml:"taught_room_c"` // the room and strength that the rate is for
+	TaughtABV  *float64     `toml:"taught_abv"`
 	Early      number       `toml:"early_share"`
 	LateOff    *string      `toml:"late_off"`
 	LateH      number       `toml:"late_off_h"`
@@ -201,6 +204,9 @@ type rawBotanical struct {
 	LowAcidFresh *bool    `toml:"low_acid_fresh"`
 	Nut          *bool    `toml:"nut"`
 	Caffeine     *bool    `toml:"caffeine"`
+	Red          *bool    `toml:"red"`
+	Citral       *bool    `toml:"citral"`
+	Gum          *bool    `toml:"gum"`
 	Allergens    []string `toml:"allergens"`
 	Hazards      []string `toml:"hazards"`
 	Note         *string  `toml:"note"`
@@ -246,6 +252,7 @@ type rawIngredient struct {
 	Egg          *bool           `toml:"egg"`
 	NutMilk      *bool           `toml:"nut_milk"`
 	Pectin       *bool           `toml:"pectin"`
+	Red          *bool           `toml:"red"`
 	Preservative *string         `toml:"preservative"`
 	ActiveShare  *float64        `toml:"active_share"`
 	Allergens    []string        `toml:"allergens"`
@@ -441,6 +448,7 @@ func (r *reader) measures(path []any, raw []rawMeasure) ([]Measure, error) {
 }
 
 func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
+	before := *c
 	if raw.Prior != "" {
 		p, err := r.lib.prior(raw.Prior)
 		if err != nil {
@@ -511,6 +519,9 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 	if !(c.RateGSD > 1) || c.RateGSD > 20 {
 		return r.fault(at(path, "rate_gsd"), "rate_gsd = 3", "the spread of a rate is a factor above 1 and at most 20")
 	}
+	if err := r.taught(path, raw, &before, c); err != nil {
+		return err
+	}
 	f := math.Pow(c.RateGSD, z90)
 	c.RatePerH.Low, c.RatePerH.High = c.RatePerH.Value/f, c.RatePerH.Value*f
 	switch {
@@ -526,6 +537,42 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 	if bring := c.WaterGPerG.Value + c.SugarGPerG.Value + c.AcidGPerG.Value; bring > 1 {
 		return r.fault(path, "", "water, sugar and acid add to %.2f g per g, more than there is", bring)
 	}
+	return nil
+}
+
+// taught reads which batches taught a rate, and keeps what stood before it.
+func (r *reader) taught(path []any, raw rawCut, before, c *Cut) error {
+	if raw.TaughtBy == nil && raw.TaughtRoom == nil && raw.TaughtABV == nil {
+		if raw.Rate.given || raw.Prior != "" {
+			c.Taught = nil
+		}
+		return nil
+	}
+	const right = `taught_by = ["orange.toml"]`
+	p := at(path, "taught_by")
+	switch {
+	case len(raw.TaughtBy) == 0:
+		return r.fault(p, right, "taught_by names no batch file")
+	case !raw.Rate.given:
+		return r.fault(p, "rate_per_h = 0.2", "taught_by says which batches taught rate_per_h, so that must stand beside it")
+	}
+	t := &Taught{By: slices.Clone(raw.TaughtBy), RoomC: raw.TaughtRoom, ABVPercent: raw.TaughtABV}
+	for i, name := range t.By {
+		if strings.TrimSpace(name) == "" || strings.ContainsAny(name, `/\`) {
+			return r.fault(at(p, i), right, "%q is no file beside this one", name)
+		}
+	}
+	if v := t.RoomC; v != nil && !(*v >= -20 && *v <= 100) {
+		return r.fault(at(path, "taught_room_c"), "taught_room_c = 20", "nothing steeps at %g °C", *v)
+	}
+	if v := t.ABVPercent; v != nil && !(*v >= 0 && *v <= 97) {
+		return r.fault(at(path, "taught_abv"), "taught_abv = 40", "a strength runs from 0 to 97 %% vol, not %g", *v)
+	}
+	if !before.RatePerH.Known() {
+		before = Unknown()
+	}
+	t.before = rates{before.RatePerH, before.RateGSD, before.FirstTasteH}
+	c.Taught = t
 	return nil
 }
 
@@ -567,6 +614,14 @@ func (r *reader) brings(path []any, raw rawCut, c *Cut) error {
 }
 
 func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
+	if r.own && b.Forbidden != "" && !b.Own && raw.Forbidden != nil {
+		// The maker may add a reason, and take none away.
+		if strings.TrimSpace(*raw.Forbidden) == "" {
+			return r.fault(at(path, "forbidden"), `note = "for the garden only"`, "%s must not be steeped (%s); a library file cannot lift that, it can only add a note", b.Name, b.Forbidden)
+		}
+		both := b.Forbidden + "; " + *raw.Forbidden
+		raw.Forbidden = &both
+	}
 	b.Own = b.Own || r.own
 	for _, n := range raw.Names {
 		if !slices.Contains(b.Names, n) {
@@ -582,6 +637,9 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 	set(&b.LowAcidFresh, raw.LowAcidFresh)
 	set(&b.Nut, raw.Nut)
 	set(&b.Caffeine, raw.Caffeine)
+	set(&b.Red, raw.Red)
+	set(&b.Citral, raw.Citral)
+	set(&b.Gum, raw.Gum)
 	set(&b.Note, raw.Note)
 	set(&b.Forbidden, raw.Forbidden)
 	if r.own && b.Kind == "" {
@@ -677,6 +735,7 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	set(&g.Egg, raw.Egg)
 	set(&g.NutMilk, raw.NutMilk)
 	set(&g.Pectin, raw.Pectin)
+	set(&g.Red, raw.Red)
 	set(&g.Preservative, raw.Preservative)
 	set(&g.ActiveShare, raw.ActiveShare)
 	set(&g.Note, raw.Note)

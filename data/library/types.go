@@ -2,6 +2,7 @@ package library
 
 import (
 	"math"
+	"slices"
 )
 
 // Grade says how a figure is known. From the best to the weakest:
@@ -94,6 +95,9 @@ type Botanical struct {
 	LowAcidFresh bool // fresh herb, root or garlic: feeds spores where there is little acid and alcohol
 	Nut          bool
 	Caffeine     bool
+	Red          bool // its red fades in store: berries, hibiscus, blood orange, beetroot
+	Citral       bool // its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm
+	Gum          bool // swells to a slime in water: flax, mallow, cassia bark when ground
 
 	Cuts      []Cut // the first is the default; empty when Forbidden
 	Allergens []Allergen
@@ -117,6 +121,7 @@ type Cut struct {
 
 	RatePerH   Number  // median of the log-normal prior of the first-order rate, 1/h
 	RateGSD    float64 // its geometric standard deviation, above 1
+	Taught     *Taught // nil unless the rate was learned from batches of the book
 	EarlyShare Number  // share of the plateau washed out at once, 0 to 1
 
 	LateOff  string // what goes wrong when it stays too long; "" when nothing is reported
@@ -143,6 +148,28 @@ type Cut struct {
 	name string // for sentences: "clove, whole"
 }
 
+// Taught says which batches of the maker's book taught a rate. Unlike other
+// rates it is that of a score, under the conditions named here.
+type Taught struct {
+	By         []string // file names, without a folder
+	RoomC      *float64 // steeping temperature, °C; nil: 20
+	ABVPercent *float64 // strength steeped in, % vol; nil: 40
+
+	before rates // what the library said without them
+}
+
+// rates is the part of a cut that a lesson changes.
+type rates struct {
+	RatePerH    Number
+	RateGSD     float64
+	FirstTasteH float64
+}
+
+// Has reports whether a batch file is among the teachers.
+func (t *Taught) Has(file string) bool {
+	return t != nil && slices.Contains(t.By, file)
+}
+
 // SugarSplit is the make-up of the sugars a cut brings. The shares add to 1,
 // or are all zero when no sugar is brought.
 type SugarSplit struct{ Sucrose, Glucose, Fructose float64 }
@@ -166,6 +193,7 @@ type Ingredient struct {
 	Dairy, Egg    bool
 	NutMilk       bool
 	Pectin        bool
+	Red           bool    // its red fades in store
 	Preservative  string  // "sorbate" or "benzoate"; "" for all else
 	ActiveShare   float64 // share of the free preservative acid in it, by mass; 0 for all else
 	Allergens     []Allergen
@@ -278,7 +306,7 @@ func (h Hazard) Decides() bool {
 
 // Kinds lists the kinds of botanicals.
 func Kinds() []string {
-	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable"}
+	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal"}
 }
 
 // IngredientKinds lists the kinds of ingredients.

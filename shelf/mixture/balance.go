@@ -3,6 +3,7 @@ package mixture
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"steepbook/shelf/alcohol"
 )
@@ -76,6 +77,9 @@ type outcome struct {
 type run struct {
 	outcome
 	sugarShift float64 // see volumeML
+	early      Parts   // liquor kept by solids that came out before the end
+	earlyML    float64
+	out        []bool  // which solids those are, by their place in the recipe
 	lossSD     float64 // of what solids and filter keep, mL
 }
 
@@ -124,15 +128,18 @@ func (w *run) steep(r *Recipe) error {
 		jar = jar.Plus(p)
 		w.step(b.Name, fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value), jar)
 	}
-	for _, s := range r.Solids {
+	w.out = make([]bool, len(r.Solids))
+	for _, i := range r.order() {
+		s := r.Solids[i]
+		jar = w.pull(r, jar, s.InH)
 		g := math.Max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g)
 		jar = jar.Plus(brought)
 		what := fmt.Sprintf("%.4g g steeped", g)
 		if m := brought.MassG(); m > 0 {
-			what += fmt.Sprintf("; gives up its %.3g g of water", brought.Water)
+			what += "; gives up its " + grams(brought.Water) + " of water"
 			if s := brought.SugarG(); s >= 0.5 {
-				what += fmt.Sprintf(" and %.3g g of sugar", s)
+				what += " and " + grams(s) + " of sugar"
 			}
 			what += " completely"
 		}
@@ -142,12 +149,52 @@ func (w *run) steep(r *Recipe) error {
 	return nil
 }
 
+// grams prints a mass to three figures, without an exponent.
+func grams(g float64) string {
+	if g >= 100 {
+		return fmt.Sprintf("%.0f g", g)
+	}
+	return fmt.Sprintf("%.3g g", g)
+}
+
+// order lists the solids by when they go in, those of one moment as written.
+func (r *Recipe) order() []int {
+	is := make([]int, len(r.Solids))
+	for i := range is {
+		is[i] = i
+	}
+	sort.SliceStable(is, func(a, b int) bool { return r.Solids[is[a]].InH < r.Solids[is[b]].InH })
+	return is
+}
+
+// pull takes out what comes out before the hour named, with the liquor it
+// keeps, and returns the rest of the jar.
+func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
+	for i, s := range r.Solids {
+		if w.out[i] || s.LeftIn || s.OutH <= 0 || s.OutH > before || s.InH >= before {
+			continue
+		}
+		w.out[i] = true
+		per := s.HeldMLPerG
+		if r.Pressed {
+			per = s.PressedMLPerG
+		}
+		v := w.volume(jar)
+		held := math.Min(math.Max(s.MassG.Value, 0)*math.Max(per.Value, 0), v)
+		w.early = w.early.Plus(jar.Times(ratio(held, v)))
+		w.earlyML += held
+		jar = jar.Times(1 - ratio(held, v))
+		w.step(s.Name, fmt.Sprintf("pulled; it keeps %.0f ml", held), jar)
+	}
+	return jar
+}
+
 // strain takes off what solids and filter keep, and returns what runs through.
 func (w *run) strain(r *Recipe) Parts {
 	held, variance := 0.0, 0.0
 	strains := false
-	for _, s := range r.Solids {
-		if s.LeftIn {
+	for i, s := range r.Solids {
+		if s.LeftIn || w.out[i] {
 			continue
 		}
 		strains = true
@@ -166,7 +213,7 @@ func (w *run) strain(r *Recipe) Parts {
 		w.warn("The solids could soak up %.0f ml, more than the %.0f ml in the jar: nothing would run off. Check the weights.", held, w.jarML)
 	}
 	held = math.Min(held, w.jarML)
-	w.marc = w.jar.Times(ratio(held, w.jarML))
+	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
 	rest := w.jar.Times(1 - ratio(held, w.jarML))
 	if strains {
 		how := "dripped off"
@@ -199,7 +246,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.step(a.Name, fmt.Sprintf("%.4g g added", g), strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
-	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0)
+	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
 	m := r.Measured.VolumeML
 	if m == nil {
 		return
@@ -231,7 +278,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 			w.figures[iLoss] += v - want
 		}
 	}
-	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML)
+	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
 	w.step("measured", fmt.Sprintf("%.4g ml of finished blend", want), w.parts)
 }
 

@@ -37,6 +37,10 @@ type Solid struct {
 	// after pressing, in mL per gram of the solid as it went in.
 	HeldMLPerG, PressedMLPerG Quantity
 	LeftIn                    bool // stays in the bottle: nothing is kept back
+	// InH and OutH are when it goes in and comes out, in hours; OutH zero: it is
+	// strained with the rest at the end. What comes out before something else
+	// goes in keeps liquor of the strength of that moment.
+	InH, OutH float64
 	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
 	// the sugar of PerG: 1 with the spread between fruits. Zero means exactly 1.
 	AcidFactor, SugarFactor Quantity

@@ -4,6 +4,7 @@
 package bench
 
 import (
+	"path/filepath"
 	"time"
 
 	"steepbook/data/batch"
@@ -61,6 +62,9 @@ type Curve struct {
 	Tasted int
 	Points []Reading
 	Prior  kinetics.Prior
+	// plain is the library's belief about this jar alone, the age of the
+	// botanical and the other batches left out.
+	plain kinetics.Prior
 	// OwnBatches counts the other batches of the book that taught the prior,
 	// OwnRate is the share of the library's doubt about the rate they removed.
 	OwnBatches int
@@ -91,6 +95,11 @@ type Curve struct {
 	// when nothing is gained by it. NextWhy is the reason in words.
 	NextH   *float64
 	NextWhy string
+	// Late is the fault that comes with too long a steep, nil where none is
+	// known or the maker's own tasting says otherwise.
+	Late *LateFault
+	// Reached marks a watched taste whose last score is at its limit.
+	Reached bool
 	// Overdue: it is past the time to pull and still in the jar.
 	Overdue  bool
 	Warnings []string
@@ -98,6 +107,14 @@ type Curve struct {
 
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
+
+// LateFault is what goes wrong with too long a steep: from when it is noticed
+// at the earliest, and usually; hours in the jar.
+type LateFault struct {
+	What          string
+	FromH, UsualH float64
+	Source        string
+}
 
 // Reading is one tasting of one flavour, carried to jar strength.
 type Reading struct {
@@ -152,10 +169,14 @@ type Keep struct {
 	Table []shelf.Verdict
 	// Changes are what would move the verdict, smallest first of each kind.
 	Changes []Change
+	// NotThere: it does not keep at all where the maker has it stand.
+	NotThere bool
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.
 	Allergens []library.Allergen
+	// Over holds the substances whose likely amount is above a limit.
+	Over []shelf.Caution
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
 }
@@ -201,6 +222,7 @@ type Question struct {
 // in what the maker wrote, with file and line.
 func Assess(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours()}
+	lib = lib.Untaught(filepath.Base(b.File))
 	parts, err := resolve(b, lib)
 	if err != nil {
 		return nil, err
@@ -221,7 +243,7 @@ func Assess(b *batch.Batch, lib *library.Library, q Question) (*Assessment, erro
 
 // KeepAct reports whether the keeping verdict asks for an act now.
 func (a *Assessment) KeepAct() bool {
-	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0
+	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere || len(a.Keep.Over) > 0
 }
 
 // SteepAct reports whether something in the jar is overdue.

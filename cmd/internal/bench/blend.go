@@ -20,6 +20,7 @@ const usDrinkG = 14.0
 func blend(b *batch.Batch, p *parts) (Blend, error) {
 	var out Blend
 	r := mixture.Recipe{Pressed: b.Finish.Press}
+	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.bases {
 		if s.missing != "" {
 			out.Missing = append(out.Missing, s.missing)
@@ -33,11 +34,25 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out", h.entry.Name))
 			continue
 		}
-		r.Solids = append(r.Solids, solid(b, h))
+		sd := solid(b, h)
+		sd.InH = h.entry.In
+		if out := pulledAt(b, h.entry.Name); out != nil {
+			sd.OutH = *out
+		}
+		r.Solids = append(r.Solids, sd)
 	}
 	for _, x := range p.additions {
 		if x.missing != "" {
 			out.Missing = append(out.Missing, x.missing)
+			continue
+		}
+		if x.entry.In != nil && len(r.Bases) > 0 {
+			// It joins the jar before straining and gives itself up whole.
+			ad := x.addition
+			joined = append(joined, mixture.Solid{
+				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, AcidUnknown: ad.AcidUnknown,
+				InH: *x.entry.In, LeftIn: true,
+			})
 			continue
 		}
 		r.Additions = append(r.Additions, x.addition)
@@ -46,6 +61,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		out.Missing = append(out.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
 	out.SteepABVPercent = baseStrength(p.bases)
+	r.Solids = append(r.Solids, joined...)
 	out.bottle = facts(b, p)
 	out.cost(b)
 	if len(out.Missing) > 0 {
@@ -58,9 +74,9 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		return out, nil
 	}
 	out.Result = res
-	if len(r.Solids) > 0 {
+	if len(p.botanicals) > 0 {
 		bare := r
-		bare.Solids, bare.Measured = nil, mixture.Measured{}
+		bare.Solids, bare.Measured = joined, mixture.Measured{}
 		if plain, err := bare.Balance(); err == nil {
 			out.BareABVPercent = plain.ABVPercent.Value
 		}
@@ -94,14 +110,26 @@ func baseStrength(bases []base) float64 {
 
 func solid(b *batch.Batch, h *herb) mixture.Solid {
 	name := h.entry.Name
+	if h.ingredient != nil {
+		ad := ingredientAddition(batch.Addition{Name: name}, h.ingredient, *h.weight)
+		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidUnknown: ad.AcidUnknown, LeftIn: true}
+	}
 	keeps := func(n library.Number) mixture.Quantity {
 		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + name + " keeps", Cure: "measure what you strain off"}
 	}
-	return mixture.Solid{
+	s := mixture.Solid{
 		Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut),
 		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
 		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
 	}
+	if h.cut.SugarGPerG.Value > 0.03 {
+		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
+		// One standard deviation, judgement.
+		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "how sweet the " + name + " is", Cure: "measure the finished sugar"}
+		s.AcidFactor = mixture.Quantity{Value: 1, SD: 0.2, Cause: "how sour the " + name + " is", Cure: "measure the finished pH"}
+		s.AcidUnknown = h.known != nil && h.known.Kind == "fruit" && !h.cut.AcidGPerG.Known()
+	}
+	return s
 }
 
 func measured(b *batch.Batch) mixture.Measured {
@@ -168,16 +196,28 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 		NoSpirit: len(p.bases) == 0,
 		Heated:   f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
 	}
+	spirit := false
 	for _, x := range p.bases {
-		if x.known != nil && x.known.Nourishing {
+		switch {
+		case x.ingredient != nil:
+			ingredientFacts(&s, extra{entry: batch.Addition{Name: x.entry.Name}, ingredient: x.ingredient})
+		case x.known != nil && x.known.Nourishing:
 			s.Nourishing = append(s.Nourishing, x.known.Name)
+			spirit = true
+		default:
+			spirit = true
 		}
 	}
+	s.NoSpirit = !spirit
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		name := h.entry.Name
 		if h.entry.LeaveIn || f.LeaveIn {
 			s.SolidsLeftIn = append(s.SolidsLeftIn, name)
+		}
+		if h.ingredient != nil {
+			ingredientFacts(&s, extra{entry: batch.Addition{Name: name}, ingredient: h.ingredient})
+			continue
 		}
 		if h.known == nil {
 			// The maker's own word may be anything: read it the careful way.
@@ -199,11 +239,29 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 		if h.known.OilRich {
 			s.OilRich = append(s.OilRich, name)
 		}
-		if h.known.Kind == "citrus" {
+		switch {
+		case h.known.Citral:
 			s.CitrusPeel = append(s.CitrusPeel, name)
+		case h.known.Kind == "citrus":
+			s.OtherPeel = append(s.OtherPeel, name)
+		}
+		if h.known.Red {
+			s.RedColour = append(s.RedColour, name)
+		}
+		if h.known.Gum {
+			s.Gums = append(s.Gums, name)
+		}
+		if h.known.Pectin {
+			s.Pectin = append(s.Pectin, name)
+		}
+		switch h.known.Kind {
+		case "spice", "seed", "bark", "root", "pod":
+			s.Spices = append(s.Spices, name)
 		}
 		if h.known.Nut {
 			s.Nuts = append(s.Nuts, name)
+			// Ground nuts in water or weak spirit are nut milk.
+			s.NutMilk = s.NutMilk || baseStrength(p.bases) < nutMilkABV
 		}
 		if h.known.Fresh && (h.known.Kind == "herb" || h.known.Kind == "leaf") {
 			s.GreenLeaf = append(s.GreenLeaf, name)
@@ -237,6 +295,12 @@ func ingredientFacts(s *shelf.Bottle, x extra) {
 	if ing.Kind == "fruit" {
 		s.Fruit, s.Pulp = true, true
 	}
+	if ing.Red {
+		s.RedColour = append(s.RedColour, name)
+	}
+	if ing.Pectin {
+		s.Pectin = append(s.Pectin, name)
+	}
 	if ing.Kind == "oil" {
 		s.Oil = true
 	}
@@ -269,14 +333,28 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 		if h.known == nil || h.weight == nil {
 			continue
 		}
-		s.Substances = append(s.Substances, substances(h.known.Name, h.known.Hazards, *h.weight, litres)...)
+		s.Substances = addSubstances(s.Substances, h.known.Name, h.known.Hazards, *h.weight, litres)
+		if h.cut.SugarGPerG.Value*h.weight.G/litres >= leastFoodGPerL && !contains(s.Nourishing, h.entry.Name) {
+			s.Nourishing = append(s.Nourishing, h.entry.Name)
+		}
 	}
 	for _, x := range p.additions {
-		if x.ingredient == nil || x.ingredient.Preservative == "" {
+		if x.ingredient == nil {
+			continue
+		}
+		for _, al := range x.ingredient.Allergens {
+			// Sulphite is a preservative by what it is, and pure only as the salt.
+			if x.ingredient.Kind == "preservative" && x.ingredient.Preservative == "" && strings.Contains(strings.ToLower(al.Name), "sul") {
+				s.Preservatives.PotassiumMetabisulfiteMgPerL += x.massG * 1000 / litres
+			}
+		}
+		if x.ingredient.Preservative == "" {
 			continue
 		}
 		mgPerL := x.massG * 1000 / litres
 		switch x.ingredient.Preservative {
+		case "sulphite", "sulfite":
+			s.Preservatives.PotassiumMetabisulfiteMgPerL += mgPerL
 		case "sorbate":
 			s.Preservatives.PotassiumSorbateMgPerL += mgPerL
 		case "benzoate":
@@ -285,20 +363,43 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	}
 }
 
-// substances is what a botanical can give of what is limited, all of it taken
-// as dissolved.
-func substances(from string, hazards []library.Hazard, w library.Weight, litres float64) []shelf.Substance {
-	var list []shelf.Substance
+// leastFoodGPerL is the sugar that a steeped fruit has to bring to a litre
+// before it counts as food for microbes: the grated zest of a few fruit brings
+// less, one sliced orange more. Judgement.
+const leastFoodGPerL = 3.0
+
+// nutMilkABV is the strength of a base below which nuts make an emulsion that
+// spoils like milk. Judgement.
+const nutMilkABV = 15.0
+
+// addSubstances adds what a botanical can give of what is limited, all of it
+// taken as dissolved; two botanicals that hold the same substance add up.
+func addSubstances(list []shelf.Substance, from string, hazards []library.Hazard, w library.Weight, litres float64) []shelf.Substance {
 	for _, h := range hazards {
 		if h.Substance == "" || !h.MGPerG.Known() {
 			continue
 		}
-		list = append(list, shelf.Substance{
+		x := shelf.Substance{
 			Name: strings.ToLower(h.Substance), From: from,
 			MgPerL: h.MGPerG.Value * w.G / litres, HighMgPerL: math.Max(h.MGPerG.High, h.MGPerG.Value) * w.High / litres,
 			LimitMgPerL: h.LimitMGPerL.Value, LimitMgPerDay: h.LimitMGPerDay.Value,
 			Text: h.Text, Source: h.Source, FromMemory: !h.Decides(),
-		})
+		}
+		found := false
+		for i := range list {
+			if y := &list[i]; y.Name == x.Name {
+				y.MgPerL, y.HighMgPerL = y.MgPerL+x.MgPerL, y.HighMgPerL+x.HighMgPerL
+				y.FromMemory = y.FromMemory || x.FromMemory
+				if !strings.Contains(y.From, from) {
+					y.From += " and " + from
+				}
+				found = true
+				break
+			}
+		}
+		if !found {
+			list = append(list, x)
+		}
 	}
 	return list
 }

@@ -82,7 +82,7 @@ func TestUntilCountsFromStraining(t *testing.T) {
 	}
 	// The batch does not say that it stands in the fridge; the days are still
 	// those of the fridge, not of a warm room.
-	if room := a.Keep.Verdict.Unopened; g.Keeps.Low <= room.Low {
+	if room := shelf.Judge(a.Blend.bottle, shelf.Storage{Place: shelf.Room}).Unopened; g.Keeps.Low <= room.Low {
 		t.Errorf("fridge %g days, room %g", g.Keeps.Low, room.Low)
 	}
 	// A house rule takes days away.

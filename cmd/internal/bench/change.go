@@ -42,7 +42,12 @@ func (a *Assessment) changes(p *parts) []Change {
 	}
 	var out []Change
 	for _, c := range shelf.Changes(a.Blend.bottle, a.Keep.Storage, try) {
-		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
+		then := c.Verdict
+		if c.Kind != shelf.ChangePlace && shelf.Place(then.Verdict) != a.Keep.Storage.Place && then.Verdict != shelf.VerdictShelf {
+			// The days hold for the place asked, not for the one advised.
+			then.Unopened, then.Opened = shelf.Days{}, shelf.Days{}
+		}
+		ch := Change{Change: c, Then: then, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
 		switch c.Kind {
 		case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid, shelf.ChangeNoJuice:
 			e, ok := a.effect(p, c)

@@ -118,12 +118,14 @@ func (c *Curve) drawn(end float64) plots.Curve {
 // handling: how it keeps, where the bottle stands, and what the least change
 // that moves it would do. ok is false where the blend is not known.
 func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
-	if !a.Blend.Have() {
+	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
 		return m, false
 	}
 	r := &a.Blend.Result
 	b := a.Blend.bottle
-	const maxABV, maxSugar = 45.0, 600.0
+	// Room beside the bottle, so that its place and its neighbours show.
+	maxABV := math.Min(math.Max(45, 5*math.Ceil((r.ABVPercent.High+5)/5)), 100)
+	maxSugar := math.Min(math.Max(600, 50*math.Ceil((r.SugarGPerL.High+50)/50)), 2000)
 	m = plots.KeepingMap{
 		Title: a.Batch.Name + ": where it keeps", MaxABVPercent: maxABV, MaxSugarGPerL: maxSugar,
 		Bottle: &plots.Bottle{
@@ -165,6 +167,9 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 			}
 		}
 		return hi
+	}
+	if b.Dairy || b.Egg || b.NutMilk {
+		steps[3].name = "fridge: weeks" // never more, whatever the alcohol
 	}
 	for _, s := range steps {
 		region := plots.Region{Name: s.name, Tone: s.tone}

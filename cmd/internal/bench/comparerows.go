@@ -526,7 +526,9 @@ func (a *Assessment) KeepsWhere(h *batch.House) (string, shelf.Days) {
 	v := &a.Keep.Verdict
 	place := map[string]shelf.Place{shelf.VerdictFridge: shelf.Fridge, shelf.VerdictFreezer: shelf.Freezer}[v.Verdict]
 	if place == "" || v.Place == place || !a.Blend.Have() {
-		return v.Verdict, v.Unopened
+		here := Keep{Verdict: *v}
+		here.houseRules(h)
+		return here.Verdict.Verdict, here.Verdict.Unopened
 	}
 	// It stands elsewhere: the days asked for are those of the advised place.
 	there := Keep{Verdict: shelf.Judge(a.Blend.bottle, storage(string(place), nil, Question{House: h}))}

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"steepbook/shelf"
 )
@@ -10,8 +11,16 @@ import (
 // Hints says what is missing that would sharpen the answers, most telling
 // first. None of it is wrong.
 func (a *Assessment) Hints() []string {
-	var h []string
+	var h, dry []string
 	b := a.Batch
+	for _, m := range a.Keep.MustNot {
+		h = append(h, "do not drink this: "+m)
+	}
+	for _, t := range b.Tastings {
+		if t.Hours > a.ElapsedH+1e-6 {
+			h = append(h, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
+		}
+	}
 	h = append(h, a.Blend.Missing...)
 	for i := range a.Curves {
 		c := &a.Curves[i]
@@ -24,9 +33,16 @@ func (a *Assessment) Hints() []string {
 		if c.Target == nil && c.OutH == nil {
 			h = append(h, c.Name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
 		}
+		if (&herb{entry: *c.Botanical, known: c.Known, cut: c.LibCut}).wantsLot() {
+			dry = append(dry, c.Name)
+		}
 		if c.Tasted == 0 && c.JarH > 0 {
 			h = append(h, c.Name+": not tasted yet, so its times are the usual range")
 		}
+	}
+	if len(dry) > 0 {
+		h = append(h, fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
+			list(dry), b.Started.Format(time.DateOnly)))
 	}
 	if len(b.Botanicals) > 0 && b.RoomC == nil {
 		h = append(h, `no room temperature, so 20 C is taken; write room = "20 C"`)

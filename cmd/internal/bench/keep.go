@@ -7,16 +7,29 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/growth"
 )
 
 // keep judges where the bottle keeps and until when.
 func (a *Assessment) keep(p *parts, q Question) {
 	k := &a.Keep
-	k.Storage = storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
 	bottle := a.Blend.bottle
+	asked := a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil
+	k.Storage = storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
 	if a.Blend.Have() {
 		k.Verdict = shelf.Judge(bottle, k.Storage)
+		if !asked && k.Verdict.Unopened.High <= 0 {
+			// Nobody asked for the warm room: lead with the fridge.
+			k.Storage = storage(string(shelf.Fridge), nil, Question{House: q.House})
+			k.Verdict = shelf.Judge(bottle, k.Storage)
+		}
+		k.NotThere = asked && k.Verdict.Unopened.High <= 0
 		k.Table = shelf.Table(bottle)
+		for i := range k.Table {
+			if at := storage(string(k.Table[i].Place), nil, Question{House: q.House}); at.Measured {
+				k.Table[i] = shelf.Judge(bottle, at)
+			}
+		}
 	} else {
 		k.Verdict = shelf.Verdict{
 			Verdict: shelf.VerdictUnknown, Place: k.Storage.Place, AtC: shelf.Judge(shelf.Bottle{}, k.Storage).AtC, Confidence: "low",
@@ -27,6 +40,29 @@ func (a *Assessment) keep(p *parts, q Question) {
 	k.Changes = a.changes(p)
 	a.Blend.Remarks = a.remarks(p)
 	k.houseRules(q.House)
+	k.people(p)
+	k.hazards(p)
+	if a.Blend.Have() {
+		k.Over = shelf.OverLimit(bottle)
+	}
+	for i := range p.botanicals {
+		if h := &p.botanicals[i]; h.known == nil && h.ingredient == nil {
+			k.Verdict.Confidence = "low"
+			k.Verdict.Warnings = append(k.Verdict.Warnings, fmt.Sprintf("%s is not in the library: whether it may be steeped at all, and what it brings, is not known here", h.entry.Name))
+		}
+	}
+	if len(k.MustNot) > 0 {
+		never := shelf.Days{Words: "not at all"}
+		k.Verdict.Verdict, k.Verdict.Unopened, k.Verdict.Opened = shelf.VerdictDiscard, never, never
+		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
+		k.Verdict.Confidence, k.Verdict.FlavourText, k.Verdict.EndedBy = "high", "", ""
+		k.Verdict.Reasons, k.Verdict.Needs, k.Changes, k.Table = nil, nil, nil, nil
+	}
+}
+
+// people gathers what must be named to those who drink it, and what must not be
+// drunk.
+func (k *Keep) people(p *parts) {
 	seen := map[string]bool{}
 	declare := func(list []library.Allergen) {
 		for _, al := range list {
@@ -36,38 +72,75 @@ func (a *Assessment) keep(p *parts, q Question) {
 			}
 		}
 	}
+	botanical := func(b *library.Botanical) {
+		if b == nil {
+			return
+		}
+		declare(b.Allergens)
+		if b.Forbidden != "" {
+			k.MustNot = append(k.MustNot, b.Name+": "+b.Forbidden)
+		}
+	}
 	for i := range p.botanicals {
-		if known := p.botanicals[i].known; known != nil {
-			declare(known.Allergens)
-			if known.Forbidden != "" {
-				k.MustNot = append(k.MustNot, known.Name+": "+known.Forbidden)
-			}
+		botanical(p.botanicals[i].known)
+		if ing := p.botanicals[i].ingredient; ing != nil {
+			declare(ing.Allergens)
 		}
 	}
 	for _, x := range p.additions {
-		if x.botanical != nil && x.botanical.Forbidden != "" {
-			k.MustNot = append(k.MustNot, x.botanical.Name+": "+x.botanical.Forbidden)
-		}
-	}
-	if len(k.MustNot) > 0 {
-		never := shelf.Days{Words: "not at all"}
-		k.Verdict.Verdict, k.Verdict.Unopened, k.Verdict.Opened = shelf.VerdictDiscard, never, never
-		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
-		k.Verdict.FlavourText, k.Verdict.EndedBy, k.Verdict.Reasons, k.Changes, k.Table = "", "", nil, nil, nil
-	}
-	for _, x := range p.additions {
-		switch {
-		case x.ingredient != nil:
+		botanical(x.botanical)
+		if x.ingredient != nil {
 			declare(x.ingredient.Allergens)
-		case x.spirit != nil:
+		}
+		if x.spirit != nil {
 			declare(x.spirit.Allergens)
-		case x.botanical != nil:
-			declare(x.botanical.Allergens)
 		}
 	}
 	for _, x := range p.bases {
 		if x.known != nil {
 			declare(x.known.Allergens)
+		}
+		if x.ingredient != nil {
+			declare(x.ingredient.Allergens)
+		}
+	}
+}
+
+// neatOil is the hazard of an essential oil by itself; whoever steeps the plant
+// does not meet it.
+const neatOil = "neat-oil"
+
+// hazards says what no figure can be given for: hazards of the plant that hang
+// on no dose, and those of a plant that nobody weighed.
+func (k *Keep) hazards(p *parts) {
+	said := map[string]bool{}
+	add := func(name string, hs []library.Hazard, weighed bool) {
+		for _, h := range hs {
+			if h.Key == neatOil || h.MGPerG.Known() && weighed {
+				continue
+			}
+			text := name + ": " + h.Text
+			if h.MGPerG.Known() {
+				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s", name, h.Substance, h.Text)
+			}
+			if said[h.Text] {
+				continue
+			}
+			said[h.Text] = true
+			k.Verdict.Cautions = append(k.Verdict.Cautions, shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
+		}
+	}
+	for i := range p.botanicals {
+		if h := &p.botanicals[i]; h.known != nil && h.known.Forbidden == "" {
+			add(h.entry.Name, h.known.Hazards, h.weight != nil)
+		}
+	}
+	for _, x := range p.additions {
+		if x.botanical != nil && x.botanical.Forbidden == "" {
+			add(x.entry.Name, x.botanical.Hazards, false)
+		}
+		if x.ingredient != nil {
+			add(x.entry.Name, x.ingredient.Hazards, false)
 		}
 	}
 }
@@ -82,19 +155,35 @@ func (k *Keep) houseRules(h *batch.House) {
 	if by == "" {
 		by = "house rule"
 	}
+	said := map[string]bool{}
+	say := func(text string) {
+		if !said[text] {
+			said[text] = true
+			k.House = append(k.House, text)
+		}
+	}
 	shorten := func(d *shelf.Days, most float64, what string) {
-		if most == 0 || d.High <= most {
+		if math.IsInf(most, 1) || d.High <= most {
 			return
 		}
 		d.High, d.Low = most, math.Min(d.Low, most)
-		d.Words = fmt.Sprintf("at most %.0f days (%s)", most, by)
-		k.House = append(k.House, fmt.Sprintf("%s: %s within %.0f days", by, what, most))
+		d.Words = fmt.Sprintf("at most %g days (%s)", most, by)
+		say(fmt.Sprintf("%s: %s within %g days", by, what, most))
 	}
-	shorten(&k.Verdict.Unopened, h.MaxAgeDays, "use it up")
-	shorten(&k.Verdict.Opened, math.Min(orInf(h.UseWithinDays), orInf(h.MaxAgeDays)), "once opened, use it up")
-	if h.FridgeAlways && k.Verdict.Verdict == shelf.VerdictShelf {
-		k.Verdict.Verdict = shelf.VerdictFridge
-		k.House = append(k.House, by+": everything is kept cold")
+	rule := func(v *shelf.Verdict) {
+		shorten(&v.Unopened, orInf(h.MaxAgeDays), "use it up")
+		shorten(&v.Opened, math.Min(orInf(h.UseWithinDays), orInf(h.MaxAgeDays)), "once opened, use it up")
+		if h.FridgeAlways && v.Verdict == shelf.VerdictShelf {
+			v.Verdict = shelf.VerdictFridge
+			say(by + ": everything is kept cold")
+		}
+	}
+	rule(&k.Verdict)
+	for i := range k.Table {
+		rule(&k.Table[i])
+	}
+	for i := range k.Changes {
+		rule(&k.Changes[i].Then)
 	}
 }
 
@@ -151,4 +240,43 @@ func (a *Assessment) Fades() []shelf.Fade {
 		return nil
 	}
 	return shelf.Fades(a.Blend.bottle, a.Keep.Verdict.AtC)
+}
+
+// Rest says how long it is left before it is judged, empty where the blend is
+// not known or must not be drunk.
+func (a *Assessment) Rest() string {
+	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+		return ""
+	}
+	return shelf.Rest(a.Blend.bottle).Words
+}
+
+// Organism is what the published limits say of one microbe in this bottle.
+type Organism struct {
+	Name, Group string
+	CanGrow     bool
+	Why         string
+}
+
+// Organisms goes through the published record at the worse end of each range,
+// where the bottle is asked to stand.
+func (a *Assessment) Organisms() []Organism {
+	if !a.Blend.Have() {
+		return nil
+	}
+	b := a.Blend.bottle
+	c := growth.Conditions{
+		ABVPercent: growth.At(math.Max(0, math.Min(b.ABVPercent.Low, b.ABVPercent.Value-1))), Celsius: growth.At(a.Keep.Verdict.AtC),
+		WaterActivity: growth.At(math.Min(1, math.Max(b.WaterActivity.High, b.WaterActivity.Value+0.02))),
+		SugarGPerL:    growth.At(math.Min(b.SugarGPerL.Low, 0.9*b.SugarGPerL.Value)), NoAir: true,
+	}
+	if b.PHKnown {
+		c.PH = growth.At(math.Max(b.PH.High, b.PH.Value+0.2))
+	}
+	var out []Organism
+	for _, o := range growth.Organisms() {
+		can, why := growth.CanGrow(o, c)
+		out = append(out, Organism{o.Name, string(o.Group), can, why})
+	}
+	return out
 }

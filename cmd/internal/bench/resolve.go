@@ -23,6 +23,8 @@ type parts struct {
 type base struct {
 	entry batch.Spirit
 	known *library.Spirit // nil: the maker's own word
+	// ingredient is set where the base is no spirit: water, milk, a syrup.
+	ingredient *library.Ingredient
 	// missing says what is needed before it can be counted; empty when all is
 	// there.
 	missing string
@@ -30,11 +32,17 @@ type base struct {
 }
 
 type herb struct {
-	entry  batch.Botanical
-	known  *library.Botanical // nil: the maker's own word
-	cut    *library.Cut
-	weight *library.Weight // nil: nobody weighed it, or its weight is unknown
-	note   string          // why there is no weight, or whose figures are used
+	entry batch.Botanical
+	known *library.Botanical // nil: the maker's own word
+	cut   *library.Cut
+	// ingredient is set where something that is no botanical is steeped: milk,
+	// butter, chocolate. It stays in, whole.
+	ingredient *library.Ingredient
+	weight     *library.Weight // nil: nobody weighed it, or its weight is unknown
+	note       string          // why there is no weight, or whose figures are used
+	// roughCut marks a form the library does not know, so that another's figures
+	// stand in.
+	roughCut bool
 }
 
 type extra struct {
@@ -103,6 +111,11 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 			r.known = known
 		}
 	}
+	if r.known == nil && (s.ABVPercent == nil || *s.ABVPercent == 0) {
+		if ing, err := lib.Ingredient(s.Name); err == nil && s.Name != "" {
+			return liquidBase(b, r, ing)
+		}
+	}
 	abv, sd, cause, cure, ok := strength(s.ABVPercent, r.known)
 	if !ok {
 		r.missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]", name)
@@ -125,6 +138,32 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700 ml"`, "%s", err)
 	}
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: sdML, Cause: cause, Cure: cure}
+	return r, nil
+}
+
+// liquidBase is a base without alcohol: water, milk, a syrup, a juice.
+func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
+	r.ingredient = ing
+	r.base = mixture.Base{Name: r.entry.Name}
+	if r.entry.Amount == nil {
+		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700 ml\" to [spirit]", r.entry.Name)
+		return r, nil
+	}
+	w, err := ing.Grams(*r.entry.Amount)
+	if err != nil {
+		return r, b.Errorf([]any{"spirit", r.entry.Index, "amount"}, `amount = "700 ml"`, "%s", err)
+	}
+	per := ingredientAddition(batch.Addition{Name: ing.Name}, ing, w)
+	all := per.PerG.Times(w.G)
+	ml := all.VolumeML(20)
+	if ml <= 0 {
+		r.missing = fmt.Sprintf("the %s is no liquid to steep in", r.entry.Name)
+		return r, nil
+	}
+	litre := all.Times(1000 / ml)
+	litre.Ethanol, litre.Water = 0, 0
+	r.base.PerLitre, r.base.AcidUnknown = litre, per.AcidUnknown
+	r.base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / ninety / w.G, Cause: "the measured volume of the " + r.entry.Name, Cure: "weigh it"}
 	return r, nil
 }
 
@@ -203,12 +242,21 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	if e.Like != "" {
 		name = e.Like
 	}
+	if ban := lib.MustNot(e.Name); ban != nil && !literally(lib, e.Name, &h) {
+		h.known, h.cut = ban, library.Unknown()
+		h.note = "must not be steeped: " + ban.Forbidden
+		return h, nil
+	}
+	h.ingredient = nil
 	known, cut, _, err := lib.BotanicalAndCut(name, e.Cut)
 	var forbidden *library.ForbiddenError
 	var lost *library.NotFoundError
 	switch {
 	case err == nil:
 		h.known, h.cut = known, cut
+	case errors.As(err, &forbidden) && literally(lib, name, &h):
+		h.cut = library.Unknown()
+		h.note = "counted whole, as the ingredient it is; its taste has no usual time"
 	case errors.As(err, &forbidden):
 		h.cut = library.Unknown()
 		if h.known, _ = lib.Botanical(name); h.known == nil {
@@ -220,7 +268,11 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 		if h.cut, err = known.Cut(""); err != nil {
 			return h, err
 		}
+		h.roughCut = true
 		h.note = fmt.Sprintf("the cut %q is not in the library, so the figures of %q are used; it knows %s", e.Cut, h.cut.Name, cutNames(known))
+	case isIngredient(lib, name, &h):
+		h.cut = library.Unknown()
+		h.note = "counted whole, as the ingredient it is; its taste has no usual time"
 	default:
 		h.cut = library.Unknown()
 		h.note = "not in the library: a very wide usual range is used until you have tasted it"
@@ -232,7 +284,12 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
 	}
-	w, err := weigh(e.Amount, h.cut, h.known != nil)
+	var w library.Weight
+	if h.ingredient != nil {
+		w, err = h.ingredient.Grams(*e.Amount)
+	} else {
+		w, err = weigh(e.Amount, h.cut, h.known != nil)
+	}
 	if err != nil {
 		var ounce *library.OunceError
 		if errors.As(err, &ounce) {
@@ -243,6 +300,27 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	}
 	h.weight = &w
 	return h, nil
+}
+
+// literally is isIngredient for the very name of an ingredient: "fish gelatine"
+// is no fish.
+func literally(lib *library.Library, name string, h *herb) bool {
+	ing, err := lib.Ingredient(name)
+	if err != nil || !called(ing, name) {
+		return false
+	}
+	h.ingredient = ing
+	return true
+}
+
+// isIngredient finds something that is steeped though it is no botanical.
+func isIngredient(lib *library.Library, name string, h *herb) bool {
+	ing, err := lib.Ingredient(name)
+	if err != nil {
+		return false
+	}
+	h.ingredient = ing
+	return true
 }
 
 // weigh gives a botanical's mass; a solid of the maker's own name that is
@@ -258,6 +336,13 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 	x := extra{entry: e}
 	name := e.Name
 	ing, ingErr := lib.Ingredient(name)
+	// A plant that must not be steeped wins over a likeness ("apricot kernel"
+	// is no apricot), but not over the very name of an ingredient.
+	if ban := lib.MustNot(name); ban != nil && !(ingErr == nil && called(ing, name)) {
+		x.botanical = ban
+		x.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
+		return x, nil
+	}
 	sp, spErr := lib.Spirit(name)
 	switch {
 	case ingErr == nil && e.ABVPercent == nil:
@@ -301,6 +386,11 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		}
 		x.massG = w.G
 		x.addition = ingredientAddition(e, x.ingredient, w)
+		if e.BoiledOff != nil {
+			if err := boilOff(&x); err != nil {
+				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40 ml"`, "%s", err)
+			}
+		}
 	case x.botanical != nil:
 		w, err := x.cut.Grams(*e.Amount)
 		if err != nil {
@@ -344,6 +434,32 @@ func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause
 		ABVPercent:  mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure},
 		AcidUnknown: unsure,
 	}, mass, nil
+}
+
+// called reports whether an ingredient goes by that very name.
+func called(ing *library.Ingredient, name string) bool {
+	return strings.EqualFold(ing.Name, strings.TrimSpace(name)) || contains(ing.Names, strings.TrimSpace(name))
+}
+
+// boilOff takes the water that was lost on the stove off an addition.
+func boilOff(x *extra) error {
+	_, lost, _, ok := x.entry.BoiledOff.Grams()
+	if !ok {
+		var ml float64
+		if _, ml, _, ok = x.entry.BoiledOff.Millilitres(); !ok {
+			return fmt.Errorf("%q is no amount of water", x.entry.BoiledOff.Text)
+		}
+		lost = ml * alcohol.WaterDensity20 / 1000
+	}
+	all := x.addition.PerG.Times(x.massG)
+	if lost >= all.Water {
+		return fmt.Errorf("%s holds %.0f g of water, and %.0f g cannot boil off", x.entry.Name, all.Water, lost)
+	}
+	all.Water -= lost
+	x.addition.PerG = all.PerG()
+	x.addition.MassG.Value -= lost
+	x.massG -= lost
+	return nil
 }
 
 func massQuantity(name string, w library.Weight) mixture.Quantity {

@@ -95,8 +95,11 @@ func (a *Assessment) Base() string {
 	return strings.Join(names, " + ")
 }
 
-// sampleML is how much a tasting sample is: two teaspoons.
-const sampleML = 10
+// sampleML is how much a tasting sample is: two teaspoons, in halves of one.
+const (
+	sampleML     = 10
+	sampleStepML = 2.5
+)
 
 // syrupSugarGPerML is the sugar in a mL of syrup of equal weights of sugar and
 // water: 50 mass % of 1.2297 g/mL (ICUMSA polynomial at 20 °C).
@@ -112,7 +115,7 @@ func (a *Assessment) sample() {
 	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, rest)
 	s, err := kinetics.SampleAtBottleStrength(sampleML*share, []kinetics.Part{
 		{Name: "syrup (sugar and water, equal weights)", VolumeML: syrup}, {Name: "water", VolumeML: rest - syrup},
-	}, 0.5)
+	}, sampleStepML)
 	if err == nil {
 		a.Sample = s
 	}

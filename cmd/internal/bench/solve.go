@@ -9,6 +9,7 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
@@ -33,6 +34,12 @@ type Plan struct {
 	// PH after it, where it is known.
 	PH      float64
 	PHKnown bool
+	// FromABVPercent and FromSugarGPerL are the blend before it.
+	FromABVPercent, FromSugarGPerL float64
+	// Remarks are what the liquid may do after it, Keeping says how its keeping
+	// changes; empty where it does not.
+	Remarks []mixture.Remark
+	Keeping string
 }
 
 // HaveError is a fault in what was said to be at hand.
@@ -73,6 +80,13 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	if a.Blend.Result.PHKnown {
 		out.PH, out.PHKnown = p.Parts.PH()
 	}
+	now := a.Blend.Result.Parts
+	out.FromABVPercent, out.FromSugarGPerL = now.ABVPercent(), now.SugarGPerL()
+	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
+	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(a.moved(a.Blend.bottle, p.Parts))
+	if was != then {
+		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
+	}
 	return out, nil
 }
 
@@ -88,8 +102,8 @@ func (a *Assessment) usualStock(g Goal) []string {
 			name = fmt.Sprintf("%s %g %%", name, *s.ABVPercent)
 			strongest = math.Max(strongest, *s.ABVPercent)
 		}
-		if strings.TrimSpace(name) != "" {
-			have = append(have, strings.TrimSpace(name))
+		if name = strings.TrimSpace(name); name != "" && !contains(have, name) {
+			have = append(have, name)
 		}
 	}
 	if strongest < 40 {
@@ -127,6 +141,9 @@ func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
 		s.PerG = add
 		gramsOf = ing.Grams
 	default:
+		if !strong && (strings.HasSuffix(name, "%") || strings.HasSuffix(strings.ToLower(name), "proof")) {
+			return s, &HaveError{fmt.Sprintf("%q has no strength from 0 to 100 %% vol; write it like \"vodka 40 %%\"", name)}
+		}
 		sp, spErr := lib.Spirit(bare)
 		if spErr != nil && !strong {
 			var lost *library.NotFoundError
@@ -194,10 +211,11 @@ func trailingABV(name string) (abv float64, bare string, ok bool) {
 		low = strings.TrimSpace(strings.TrimSuffix(low, "% vol"))
 	case strings.HasSuffix(low, "%"):
 		low = strings.TrimSpace(strings.TrimSuffix(low, "%"))
-	default:
-		return 0, name, false
 	}
 	i := strings.LastIndexByte(low, ' ')
+	if i < 0 { // "5 %" names nothing
+		return 0, name, false
+	}
 	v, err := strconv.ParseFloat(low[i+1:], 64)
 	if err != nil || v < 0 || v*scale > 100 {
 		return 0, name, false

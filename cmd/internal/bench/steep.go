@@ -29,6 +29,11 @@ func (a *Assessment) steep(p *parts, lib *library.Library) error {
 	case len(a.Blend.Missing) > 0 && len(p.additions) > 0 && len(p.bases) > 0:
 		a.Warnings = append(a.Warnings, "how far the additions thin the jar is unknown, so wanted strengths are read as strengths in the jar: "+a.Blend.Missing[0])
 	}
+	for _, t := range a.Batch.Tastings {
+		if t.Hours > a.ElapsedH+1e-6 {
+			a.Warnings = append(a.Warnings, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
+		}
+	}
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		c, err := a.botanicalCurve(h, lib, share, p.baseML())
@@ -87,21 +92,36 @@ func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share, baseML
 		c.OutH = nil
 	}
 	c.JarH = a.ElapsedH - c.InH
-	if c.OutH != nil && *c.OutH < a.ElapsedH {
+	if c.OutH != nil && *c.OutH <= a.ElapsedH {
 		c.JarH = *c.OutH - c.InH
 	} else if c.OutH != nil {
 		c.OutH = nil // written ahead of time
 	}
-	c.Prior, c.Moved = a.prior(h, lib, share)
+	dose := 0.0
+	if h.weight != nil && baseML > 0 {
+		dose = h.weight.G / (baseML / 1000)
+	}
+	if w := unusualDose(h.cut, dose); w != "" {
+		c.Warnings = append(c.Warnings, w)
+	}
+	c.plain, c.Moved = a.prior(h, lib, share)
+	c.plain.Plateau = plateauPrior(share, c.Exponent, dose, h.cut.DoseGPerL)
+	old := h.age(a.Batch)
 	if l, ok := a.taught[e.Name]; ok {
-		dose := 0.0
-		if h.weight != nil && baseML > 0 {
-			dose = h.weight.G / (baseML / 1000)
-		}
-		var said string
-		c.Prior, said = l.prior(c.Prior, dose)
-		c.Moved = append(c.Moved, said)
+		var said []string
+		c.Prior, said = l.prior(c.plain, dose, c.Exponent, old, sameLot(e.Lot))
+		c.Moved = append(c.Moved, said...)
 		c.OwnBatches, c.OwnRate = l.learned.Batches, l.learned.OwnRate
+	} else {
+		m, sd := old.left()
+		c.Prior = c.plain
+		c.Prior.Plateau = faded(c.plain.Plateau, m, sd, c.Exponent)
+	}
+	if t := h.cut.Taught; t != nil {
+		c.OwnBatches = max(c.OwnBatches, len(t.By))
+	}
+	if old != nil {
+		c.Moved = append(c.Moved, old.words(c.Exponent))
 	}
 	return c, a.infer(&c, exponent(h.known, lib), c.OutH)
 }
@@ -213,13 +233,17 @@ func (a *Assessment) prior(h *herb, lib *library.Library, share float64) (p kine
 	n := exponent(h.known, lib)
 	p = kinetics.Prior{
 		LogRate:  kinetics.Normal{Mean: math.Log(h.cut.RatePerH.Value), SD: math.Log(h.cut.RateGSD)},
-		Plateau:  plateauPrior(share, n.Value),
+		Plateau:  plateauPrior(share, n.Value, 0, library.Number{}),
 		LogNoise: kinetics.DefaultNoise(),
 	}
 	if h.cut.RatePerH.Grade == library.Judgement && p.LogRate.SD < 1 {
 		p.LogRate.SD = 1 // a guess deserves no less spread
 	}
 	if h.cut.RatePerH.Grade == library.Own {
+		if t := h.cut.Taught; t != nil {
+			s, said := a.fromLesson(t)
+			return p.Shifted(s), said
+		}
 		// The maker's own figure is for this kitchen: nothing is moved.
 		return p, []string{"your own figure, taken as it is"}
 	}
@@ -238,6 +262,9 @@ func (a *Assessment) prior(h *herb, lib *library.Library, share float64) (p kine
 		s, err := kinetics.TemperatureShift(*c)
 		add(fmt.Sprintf("steeped at %.0f °C", *c), s, err)
 	}
+	if h.roughCut {
+		add("its form is not in the library", kinetics.Shift{LogSD: roughCutSD, Source: "another form stands in: judgement"}, nil)
+	}
 	if abv := a.Blend.SteepABVPercent; abv > 0 {
 		s, err := kinetics.StrengthShift(abv)
 		add(fmt.Sprintf("in %.0f %% vol", abv), s, err)
@@ -245,16 +272,40 @@ func (a *Assessment) prior(h *herb, lib *library.Library, share float64) (p kine
 	return p.Shifted(shifts...), moved
 }
 
-// plateauPrior is the strength a usual dose ends at. Doses in use are set for
-// the bottle, so the wide guess N(7, 2²) is read there and carried back to the
-// jar, where it may not lie above the end of the scale.
-func plateauPrior(share, exponent float64) kinetics.Normal {
-	usual := kinetics.DefaultPlateau()
-	up := kinetics.Undiluted(1, share, exponent)
-	if usual.Mean*up > topScore-1 {
-		up = (topScore - 1) / usual.Mean
+// roughCutSD is the doubt, in the log of the rate, of taking one form's figures
+// for another's: rates of whole and crushed spice differ by a factor of 2 to 4.
+const roughCutSD = 0.9
+
+// plateauPrior is the strength a dose ends at. Doses in use are set for the
+// bottle, so the wide guess N(7, 2²) is read there for the usual dose, carried
+// back to the jar, and moved by the dose through the power law; it stays within
+// what the scale can say.
+func plateauPrior(share, exponent, doseGPerL float64, usual library.Number) kinetics.Normal {
+	guess := kinetics.DefaultPlateau()
+	up := math.Min(kinetics.Undiluted(1, share, exponent), (topScore-1)/guess.Mean)
+	if doseGPerL > 0 && usual.Value > 0 {
+		ratio := math.Min(math.Max(doseGPerL/usual.Value, 1.0/8), 8)
+		up *= math.Pow(ratio, exponent)
 	}
-	return kinetics.Normal{Mean: usual.Mean * up, SD: usual.SD * up}
+	mean := math.Min(math.Max(guess.Mean*up, 1.5), topScore)
+	// The power law from a usual dose to this one is a guess too: 1.2 points.
+	return kinetics.Normal{Mean: mean, SD: hypot(guess.SD*mean/guess.Mean, 1.2)}
+}
+
+// unusualDose says that a dose lies outside what makers use.
+func unusualDose(cut *library.Cut, gPerL float64) string {
+	d := cut.DoseGPerL
+	if gPerL <= 0 || !d.Known() || d.High <= d.Low {
+		return ""
+	}
+	where := "above"
+	switch {
+	case gPerL < 0.8*d.Low:
+		where = "below"
+	case gPerL <= 1.25*d.High:
+		return ""
+	}
+	return fmt.Sprintf("%.3g g/L of spirit is %s the usual %.3g-%.3g g/L", gPerL, where, d.Low, d.High)
 }
 
 // watchCurve is an unwanted taste. It comes later than the wanted one: by
@@ -314,145 +365,6 @@ func (a *Assessment) watchCurve(w *batch.Watch, p *parts, lib *library.Library, 
 	return c, a.infer(&c, taste, out)
 }
 
-// decide finds the pull window, the next tasting and whether it is overdue.
-func (a *Assessment) decide(c *Curve) {
-	if c.Forbidden != "" {
-		// What must not be steeped gets no time and no dose.
-		inf := math.Inf(1)
-		c.Window = kinetics.Window{From: inf, Best: inf, Until: inf, Low: inf, High: inf, LimitedBy: kinetics.ByNone}
-		c.Overdue = c.OutH == nil && c.JarH > 0
-		return
-	}
-	aim := kinetics.Aim{}
-	if c.Target != nil {
-		c.JarTarget = kinetics.Undiluted(*c.Target, c.Share, c.Exponent)
-		aim.Score = c.JarTarget
-	}
-	for i := range a.Curves {
-		w := &a.Curves[i]
-		if !w.Watch || w.Tasted == 0 || !a.watches(w, c) {
-			continue
-		}
-		aim.Limits = append(aim.Limits, kinetics.Limit{
-			Name: w.Name, Curve: w.Posterior,
-			Max:     kinetics.Undiluted(w.Limit, w.Share, w.Exponent),
-			OffsetH: c.InH - w.InH,
-		})
-	}
-	c.Window = c.Posterior.Pull(aim)
-	if late := c.lateFaultH(); late > 0 && c.Window.Until > late && c.Window.LimitedBy == kinetics.ByTarget {
-		// Within reach of a known fault, too long costs more than too short:
-		// three to one, so the best moment is the 25 % point.
-		aim.EarlyLoss, aim.LateLoss = 1, 3
-		c.Window = c.Posterior.Pull(aim)
-	}
-	if c.OutH != nil || (c.Botanical != nil && c.Botanical.LeaveIn) {
-		return
-	}
-	if c.JarH > 0 {
-		c.Overdue = a.overdue(c)
-	}
-	a.next(c)
-}
-
-// lateFaultH is when the library has makers notice a fault, 0 when none is
-// reported.
-func (c *Curve) lateFaultH() float64 {
-	if c.LibCut == nil || c.LibCut.LateOff == "" {
-		return 0
-	}
-	return c.LibCut.LateOffH.Low
-}
-
-// watches reports whether a watched taste may come from this botanical.
-func (a *Assessment) watches(w, c *Curve) bool {
-	for i := range a.Batch.Watches {
-		if a.Batch.Watches[i].Name == w.Name {
-			from := a.Batch.Watches[i].From
-			return len(from) == 0 || contains(from, c.Name)
-		}
-	}
-	return false
-}
-
-func (a *Assessment) overdue(c *Curve) bool {
-	switch c.Window.LimitedBy {
-	case "watch":
-		return c.JarH > c.Window.Until
-	case "target":
-		if c.JarH > c.Window.Until && !math.IsInf(c.Window.Until, 1) {
-			return true
-		}
-		return c.Tasted > 0 && c.Posterior.ChanceAtLeast(c.JarTarget, c.JarH) > pastDue
-	default:
-		late := c.LibCut != nil && c.LibCut.LateOffH.Value > 0 && c.JarH > c.LibCut.LateOffH.Value
-		return late && c.JarH > c.Window.Until
-	}
-}
-
-// next is when to taste next. Before any tasting the library's habit counts,
-// and a tasting that is due already is due now.
-func (a *Assessment) next(c *Curve) {
-	from := math.Max(c.JarH, 0)
-	horizon := c.Window.Until
-	if math.IsInf(horizon, 1) || horizon <= from {
-		horizon = from + math.Max(c.Posterior.TimeToShare(0.95).Median, from/2)
-	}
-	if c.Tasted == 0 && c.LibCut != nil && c.LibCut.FirstTasteH > 0 {
-		at := math.Max(c.InH+c.LibCut.FirstTasteH, a.ElapsedH)
-		c.NextH, c.NextWhy = &at, "the first tasting"
-		return
-	}
-	if c.JarH > 0 && c.Window.Best <= c.JarH && c.JarH-c.lastTastedH() > math.Max(0.25, c.JarH/10) {
-		at := a.ElapsedH
-		c.NextH, c.NextWhy = &at, "it may be ready"
-		return
-	}
-	// The next score teaches little while the last one still stands.
-	if last := c.lastTastedH(); c.Tasted > 0 {
-		from = math.Max(from, last+math.Max(0.25, last/5))
-		horizon = math.Max(horizon, 1.5*from)
-	}
-	n := c.Posterior.NextTasting(kinetics.Question{Score: c.JarTarget}, from, horizon)
-	if n.Stop {
-		c.NextWhy = n.Why
-		return
-	}
-	at := c.InH + n.Hours
-	if c.Window.Best > from && c.Window.Best < n.Hours {
-		at, n.Why = c.InH+c.Window.Best, "it may be ready then"
-	}
-	at = math.Max(at, a.ElapsedH)
-	c.NextH, c.NextWhy = &at, n.Why
-}
-
-// lastTastedH is the jar time of the latest score, 0 before any.
-func (c *Curve) lastTastedH() float64 {
-	last := 0.0
-	for _, p := range c.Points {
-		last = math.Max(last, p.Hours-c.InH)
-	}
-	return last
-}
-
-// watchWindows gives each watched taste the time it reaches its limit.
-func (a *Assessment) watchWindows() {
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if !c.Watch {
-			continue
-		}
-		jarLimit := kinetics.Undiluted(c.Limit, c.Share, c.Exponent)
-		t := c.Posterior.TimeToScore(jarLimit)
-		c.Window = kinetics.Window{
-			From: t.P10, Best: t.P25, Until: t.P90, Low: t.P05, High: t.P95, Never: t.Never, LimitedBy: "watch",
-		}
-		if c.OutH == nil && c.JarH > 0 && c.Tasted > 0 {
-			c.Overdue = c.Posterior.ChanceAtLeast(jarLimit, c.JarH) > 0.75
-		}
-	}
-}
-
 // rescue finds the flavour that is furthest past what was wanted and how much
 // plain spirit brings it back. A fifth more in amount is the least that can be
 // noticed, so less than that needs no rescue.
@@ -495,7 +407,7 @@ func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
 
 // dose is how much to use next time for the strength wanted when it is pulled.
 func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
-	if c.Watch || c.Target == nil || c.Tasted == 0 || c.Forbidden != "" || c.State == kinetics.OneTasting || c.State == kinetics.UsualRange {
+	if c.Watch || c.Target == nil || c.Tasted == 0 || c.Forbidden != "" || c.State == kinetics.OneTasting || c.State == kinetics.UsualRange || c.OutH == nil && c.Rising() {
 		return
 	}
 	at := c.Window.Best

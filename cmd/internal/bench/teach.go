@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"maps"
 	"math"
 
 	"steepbook/data/batch"
@@ -15,19 +16,45 @@ type taught map[string]lessonOf
 
 type lessonOf struct {
 	learned kinetics.Learned
-	// base is the belief the learning started from: its conditions are those
+	// data is what it was learned from; the conditions of its prior are those
 	// that learned speaks of.
-	base kinetics.Prior
+	data *lessonData
+	// standing says that the rate stands in the book's library already: then
+	// only the end is learned of all batches, and the rate of those that did
+	// not teach the library, further, nil where there are none.
+	standing bool
+	further  *lessonOf
 }
 
 // teach learns from the other batches of a book what they say of the
-// botanicals steeped here. A neighbour that cannot be read for its own faults
-// teaches nothing.
+// botanicals steeped here.
 func teach(p *parts, lib *library.Library, book []*batch.Batch, q Question) taught {
-	wanted := map[lessonKey]string{}
+	wanted, standing := map[lessonKey]string{}, map[string]bool{}
 	for i := range p.botanicals {
-		wanted[p.botanicals[i].lessonKey()] = p.botanicals[i].entry.Name
+		h := &p.botanicals[i]
+		wanted[h.lessonKey()] = h.entry.Name
+		standing[h.entry.Name] = h.cut.Taught != nil
 	}
+	out := taught{}
+	for name, l := range learnFrom(book, lib.Untaught(""), wanted, q) {
+		l.standing = standing[name]
+		out[name] = l
+	}
+	maps.DeleteFunc(wanted, func(_ lessonKey, name string) bool { return !out[name].standing })
+	if len(wanted) == 0 {
+		return out
+	}
+	for name, l := range learnFrom(book, lib, wanted, q) {
+		all := out[name]
+		all.further = &l
+		out[name] = all
+	}
+	return out
+}
+
+// learnFrom gathers and fits what is wanted. A neighbour that cannot be read
+// for its own faults teaches nothing.
+func learnFrom(book []*batch.Batch, lib *library.Library, wanted map[lessonKey]string, q Question) taught {
 	var neighbours []*Assessment
 	for _, b := range book {
 		if len(b.Tastings) == 0 || !shares(b, lib, wanted) {
@@ -53,7 +80,7 @@ func teach(p *parts, lib *library.Library, book []*batch.Batch, q Question) taug
 		if err != nil {
 			continue
 		}
-		out[name] = lessonOf{learned, g.prior}
+		out[name] = lessonOf{learned: learned, data: g}
 	}
 	return out
 }
@@ -73,15 +100,54 @@ func shares(b *batch.Batch, lib *library.Library, wanted map[lessonKey]string) b
 }
 
 // prior is the belief about this jar: what was learned at its dose, moved from
-// the conditions of the lesson to those of own, the library's belief here.
-func (l lessonOf) prior(own kinetics.Prior, doseGPerL float64) (kinetics.Prior, string) {
-	p := l.learned.Prior(doseGPerL)
+// the conditions of the lesson to those of own, the library's belief here, and
+// from the lots of the lesson to this one. A botanical that has aged counts as
+// less of it; how fast it ages is in doubt only as far as the ages differ.
+func (l lessonOf) prior(own kinetics.Prior, doseGPerL, exponent float64, old *age, lot string) (kinetics.Prior, []string) {
+	left, _ := old.left()
+	spread := lossLogSD * math.Abs(left-l.data.aged)
+	var p kinetics.Prior
+	if doseGPerL > 0 && l.learned.ReferenceDose > 0 {
+		p = l.learned.Prior(doseGPerL * old.potency())
+		p.Plateau = faded(p.Plateau, 0, spread, exponent)
+	} else {
+		p = l.learned.Prior(0)
+		p.Plateau = faded(p.Plateau, left-l.data.aged, spread, exponent)
+	}
 	// What the two beliefs share is one doubt: only what they do not share
 	// widens the step from one condition to the other.
-	r, b := own.LogRate, l.base.LogRate
-	p = p.Shifted(kinetics.Shift{LogMean: r.Mean - b.Mean, LogSD: math.Sqrt(math.Abs(r.SD*r.SD - b.SD*b.SD))})
-	return p, fmt.Sprintf("%s of your own with %s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end",
-		counted(l.learned.Batches, "batch", "batches"), counted(l.learned.Tastings, "tasting", "tastings"), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)
+	p = p.Shifted(between(l.data.prior.LogRate, own.LogRate))
+	from := func(l *kinetics.Learned) string {
+		return fmt.Sprintf("%s of your own with %s", counted(l.Batches, "batch", "batches"), counted(l.Tastings, "tasting", "tastings"))
+	}
+	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(&l.learned), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+	if l.standing {
+		p.LogRate = own.LogRate
+		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them", from(&l.learned), 100*l.learned.OwnPlateau)}
+		if f := l.further; f != nil {
+			p.LogRate = f.learned.Prior(0).Shifted(between(f.data.prior.LogRate, own.LogRate)).LogRate
+			said = append(said, fmt.Sprintf("%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(&f.learned), 100*f.learned.OwnRate))
+		}
+	}
+	shift, ratio, siblings := l.data.lotStep(&l.learned, lot)
+	before := p.Plateau
+	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
+	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}
+	switch {
+	case siblings > 0:
+		said = append(said, fmt.Sprintf("%s of the same lot: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+			counted(siblings, "batch is", "batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+	case ratio != 1:
+		said = append(said, fmt.Sprintf("your batches share a lot that this is not: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+			p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+	}
+	return p, said
+}
+
+// between is the step from one belief about a rate to another that shares its
+// doubt.
+func between(from, to kinetics.Normal) kinetics.Shift {
+	return kinetics.Shift{LogMean: to.Mean - from.Mean, LogSD: math.Sqrt(math.Abs(to.SD*to.SD - from.SD*from.SD))}
 }
 
 func counted(n int, one, many string) string {

@@ -42,6 +42,10 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 		} else if cmd != nil {
 			flag = find(cmd.Flags, name)
 		}
+		if flag != nil && name != flag.Names()[0] {
+			// The flag parser refuses two forms of one flag in a line.
+			arg = "--" + flag.Names()[0] + strings.TrimPrefix(strings.TrimLeft(arg, "-"), name)
+		}
 		*target = append(*target, arg)
 		if _, isBool := flag.(*cli.BoolFlag); flag == nil || isBool || joined {
 			continue

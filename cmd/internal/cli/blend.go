@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -60,6 +61,9 @@ func blendCommand() *cli.Command {
 	}
 }
 
+// decimalComma is a comma within a number, "37,5 %", which parts nothing.
+var decimalComma = regexp.MustCompile(`(\d),(\d)`)
+
 // goal reads the targets.
 func goal(c *cli.Context) (bench.Goal, error) {
 	var g bench.Goal
@@ -98,7 +102,7 @@ func goal(c *cli.Context) (bench.Goal, error) {
 		g.VolumeML = &ml
 	}
 	for _, list := range c.StringSlice("have") {
-		for part := range strings.SplitSeq(list, ",") {
+		for part := range strings.SplitSeq(decimalComma.ReplaceAllString(list, "$1.$2"), ",") {
 			if part = strings.TrimSpace(part); part != "" {
 				g.Have = append(g.Have, part)
 			}

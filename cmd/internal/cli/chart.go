@@ -70,8 +70,8 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 		picture
 	}
 	var pictures []named
-	if len(a.Curves) > 0 {
-		pictures = append(pictures, named{"curves", a.Chart()})
+	if chart := a.Chart(); len(chart.Curves) > 0 {
+		pictures = append(pictures, named{"curves", chart})
 	}
 	if m, ok := a.KeepingMap(); ok {
 		pictures = append(pictures, named{"keeping", m})

@@ -30,7 +30,7 @@ func checkCommand() *cli.Command {
 				return err
 			}
 			var results []textout.Checked
-			wrong := 0
+			wrong, act := 0, false
 			for _, f := range files {
 				r := textout.Checked{File: f}
 				s, err := open(c, f)
@@ -38,6 +38,7 @@ func checkCommand() *cli.Command {
 					var a *bench.Assessment
 					if a, err = s.assess(bench.Question{}); err == nil {
 						r.Name, r.Hints = a.Batch.Name, a.Hints()
+						act = act || len(a.Keep.MustNot) > 0
 					}
 				}
 				if err != nil {
@@ -64,6 +65,9 @@ func checkCommand() *cli.Command {
 			}
 			if wrong > 0 {
 				return inputError{fmt.Errorf("%d of %d files must be mended", wrong, len(files))}
+			}
+			if act {
+				return errActNow
 			}
 			return nil
 		},

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/library"
 )
@@ -15,21 +16,33 @@ import (
 func lookupCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "lookup",
-		Usage:     "what the library knows of a botanical, ingredient or spirit, every number with its source",
-		ArgsUsage: "[NAME]",
+		Usage:     "what the library knows of a botanical, ingredient, spirit or microbe, every number with its source",
+		ArgsUsage: "[NAME], or --learned [FOLDER]",
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well their figures are known"},
+			&cli.BoolFlag{Name: "learned", Usage: "what the tastings of a book have taught, beside the library's figures"},
+			&cli.BoolFlag{Name: "write", Usage: "with --learned: add the rates learned to the book's library.toml"},
 			&cli.StringFlag{Name: "book", Value: ".", Usage: "the `FOLDER` whose library.toml counts too"},
 		},
 		Action: func(c *cli.Context) error {
+			if c.Bool("learned") {
+				return learned(c)
+			}
+			if c.Bool("write") {
+				return usagef(c, "--write goes with --learned, e.g. steepbook lookup --learned --write")
+			}
 			lib, err := openLibrary(c.String("book"))
 			if err != nil {
 				return err
 			}
 			p := page(c, 0)
 			switch {
+			case c.Bool("summary") && c.Bool("json"):
+				return textout.SummaryJSON(c.App.Writer, lib)
 			case c.Bool("summary"):
 				return textout.Summary(p, lib)
+			case c.NArg() == 0 && c.Bool("json"):
+				return textout.CatalogueJSON(c.App.Writer, lib)
 			case c.NArg() == 0:
 				return textout.Catalogue(p, lib)
 			}
@@ -44,6 +57,7 @@ func lookupCommand() *cli.Command {
 func lookup(c *cli.Context, lib *library.Library, name string) error {
 	p := page(c, 0)
 	var near []string
+	var entries []textout.Entry
 	found := 0
 	show := func(kind string, entry any, err error, print func() error) error {
 		var lost *library.NotFoundError
@@ -54,11 +68,13 @@ func lookup(c *cli.Context, lib *library.Library, name string) error {
 		if err != nil {
 			return err
 		}
-		if found++; found > 1 && !c.Bool("json") {
-			fmt.Fprintln(c.App.Writer)
-		}
+		found++
 		if c.Bool("json") {
-			return textout.LookupJSON(c.App.Writer, kind, entry)
+			entries = append(entries, textout.Entry{Kind: kind, Entry: entry})
+			return nil
+		}
+		if found > 1 {
+			fmt.Fprintln(c.App.Writer)
 		}
 		return print()
 	}
@@ -74,8 +90,17 @@ func lookup(c *cli.Context, lib *library.Library, name string) error {
 	if err := show("spirit", s, err, func() error { return textout.Spirit(p, lib, s) }); err != nil {
 		return err
 	}
+	if len(entries) > 0 {
+		return textout.LookupJSON(c.App.Writer, entries)
+	}
 	if found > 0 {
 		return nil
+	}
+	if o, ok := bench.FindOrganism(name); ok {
+		if c.Bool("json") {
+			return textout.LookupJSON(c.App.Writer, []textout.Entry{{Kind: "organism", Entry: o}})
+		}
+		return textout.Organism(p, o)
 	}
 	slices.Sort(near)
 	near = slices.Compact(near)

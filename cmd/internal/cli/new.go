@@ -92,8 +92,8 @@ func newCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			if _, err := batch.Parse(path, src, time.Local); err != nil {
-				return asInput(err)
+			if err := tryOut(path, src); err != nil {
+				return err
 			}
 			if err := batch.Create(path, src); err != nil {
 				return asInput(err)
@@ -101,6 +101,21 @@ func newCommand() *cli.Command {
 			return firstPlan(c, path)
 		},
 	}
+}
+
+// tryOut reads and answers a batch that is not written yet: what would be
+// refused later is refused before there is a file.
+func tryOut(path string, src []byte) error {
+	b, err := batch.Parse(path, src, time.Local)
+	if err != nil {
+		return asInput(err)
+	}
+	lib, err := openLibrary(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	_, err = bench.Assess(b, lib, bench.Question{Now: b.Started})
+	return err
 }
 
 // firstPlan answers the new batch as it stands.
@@ -204,7 +219,7 @@ func parseBotanical(text string) answerBotanical {
 // fromQuestions asks on the terminal, one short line each; an empty line
 // leaves a thing out.
 func fromQuestions(c *cli.Context) (answers, error) {
-	var a answers
+	a := answers{Units: c.String("units")}
 	in := bufio.NewScanner(c.App.Reader)
 	out := c.App.Writer
 	ended := false

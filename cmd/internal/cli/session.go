@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -60,10 +61,12 @@ func (s *session) read() error {
 func openLibrary(dir string) (*library.Library, error) {
 	lib := library.Builtin()
 	file := filepath.Join(dir, libraryFile)
-	src, err := os.ReadFile(file)
-	if errors.Is(err, fs.ErrNotExist) {
+	if info, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
 		return lib, nil
+	} else if err == nil && !info.Mode().IsRegular() {
+		return nil, inputError{fmt.Errorf("%s is not an ordinary file", file)}
 	}
+	src, err := os.ReadFile(file)
 	if err != nil {
 		return nil, asInput(err)
 	}

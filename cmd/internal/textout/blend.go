@@ -2,6 +2,7 @@ package textout
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -44,14 +45,14 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 		p.Line("")
 	}
 	pairs = append(pairs, Pair{"Drinks", fmt.Sprintf("%.0f of 14 g ethanol (US standard drink)", b.StandardDrinks14G)})
-	if b.BottleML > 0 {
+	if b.BottleML > 0 && b.Bottles > 0 { // nothing may reach a bottle
 		pairs[0].Text += fmt.Sprintf(", %s a bottle", significant(b.StandardDrinks14G/b.Bottles, 2))
 		pairs = append(pairs, Pair{"Bottles", bottles(p, b)})
 	}
 	if b.Cost != nil {
 		text := fmt.Sprintf("%.2f in all", *b.Cost)
 		if b.Bottles > 0 {
-			text += fmt.Sprintf(", %.2f a bottle", *b.Cost/b.Bottles)
+			text += fmt.Sprintf(", %.2f a full bottle", *b.Cost/math.Max(math.Floor(b.Bottles), 1))
 		}
 		if len(b.Unpriced) > 0 {
 			text += "; without a price: " + list(b.Unpriced)
@@ -66,6 +67,9 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
 	}
 	p.Pairs(pairs)
+	if a.Rescue != nil {
+		rescue(p, a.Rescue)
+	}
 	for _, m := range b.Remarks {
 		p.Item("%s", m.Text)
 	}
@@ -98,7 +102,14 @@ func solved(p *Page, plan *bench.Plan) error {
 	if plan.PHKnown {
 		ph = ", pH " + fixed(plan.PH, 1)
 	}
-	p.Para("It comes to %s at %s %% vol, %s g/L sugar, %s g/L acid%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(q.SugarGPerL(), 0), fixed(q.AcidGPerL(), 1), ph)
+	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
+		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1), ph)
+	if plan.Keeping != "" {
+		p.Item("Its keeping changes: %s.", plan.Keeping)
+	}
+	for _, m := range plan.Remarks {
+		p.Item("%s", m.Text)
+	}
 	return p.Err()
 }
 
@@ -128,7 +139,7 @@ func blendRows(p *Page, r *mixture.Result) [][]string {
 		half := (f.High - f.Low) / 2
 		value, span := significant(f.Value, 3), ""
 		if half > 0 {
-			d := decimalsFor(half)
+			d := decimalsOf(f.Value, half)
 			value = fixed(f.Value, d)
 			span = fixed(f.Low, d) + " to " + fixed(f.High, d)
 		}

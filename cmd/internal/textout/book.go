@@ -287,13 +287,16 @@ func BookJSON(w io.Writer, b *Book) error {
 		out.Batches = append(out.Batches, j)
 	}
 	for i := range b.Lessons {
-		l := &b.Lessons[i]
-		out.Learned = append(out.Learned, lessonJSON{
-			l.Botanical, l.Cut, l.Batches, l.Tastings, figure(l.RatePerH), figure(l.Library), figure(l.Plateau), figure(l.ReadyH),
-			some(l.DoseGPerL), l.OwnRate, l.OwnPlateau, lines(l.Warnings),
-		})
+		out.Learned = append(out.Learned, lessonOf(&b.Lessons[i]))
 	}
 	return write(w, out)
+}
+
+func lessonOf(l *bench.Lesson) lessonJSON {
+	return lessonJSON{
+		l.Botanical, l.Cut, l.Batches, l.Tastings, figure(l.RatePerH), figure(l.Library), figure(l.Plateau), figure(l.ReadyH),
+		some(l.DoseGPerL), l.OwnRate, l.OwnPlateau, lines(l.Warnings),
+	}
 }
 
 func clockOrNull(t time.Time) *string {

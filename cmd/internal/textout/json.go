@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 	"math"
+	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
@@ -262,6 +263,14 @@ type daysJSON struct {
 	High *float64 `json:"high"`
 }
 
+// adviceJSON is the place that the verdict advises, with its own days.
+type adviceJSON struct {
+	Place        string    `json:"place"`
+	AtC          float64   `json:"at_c"`
+	UnopenedDays *daysJSON `json:"unopened_days"`
+	OpenedDays   *daysJSON `json:"opened_days"`
+}
+
 type changeJSON struct {
 	Kind         string        `json:"kind"`
 	Text         string        `json:"text"`
@@ -309,6 +318,7 @@ type keepJSON struct {
 	ABVPercent    *float64      `json:"abv_percent"`
 	DelleUnits    *float64      `json:"delle_units"`
 	FlavourDays   *daysJSON     `json:"flavour_days"`
+	Advised       *adviceJSON   `json:"advised"`
 	Changes       []changeJSON  `json:"changes"`
 	Fades         []fadeJSON    `json:"fades"`
 	House         []string      `json:"house"`
@@ -328,6 +338,11 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 	}
 	if v.Verdict != shelf.VerdictUnknown {
 		out.UnopenedDays, out.OpenedDays = lengthOf(v.Unopened), lengthOf(v.Opened)
+	}
+	for _, t := range a.Keep.Table {
+		if string(t.Place) == v.Verdict || v.Verdict == shelf.VerdictShelf && t.Place == shelf.Room {
+			out.Advised = &adviceJSON{string(t.Place), t.AtC, lengthOf(t.Unopened), lengthOf(t.Opened)}
+		}
 	}
 	if v.FlavourDays != nil {
 		out.FlavourDays = lengthOf(*v.FlavourDays)
@@ -374,7 +389,7 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 		if name == "" {
 			name = al.Name
 		}
-		out.Cautions = append(out.Cautions, cautionJSON{"allergen", "contains " + name, al.Source})
+		out.Cautions = append(out.Cautions, cautionJSON{"allergen", "contains " + strings.TrimPrefix(name, "contains "), al.Source})
 	}
 	return write(w, out)
 }
@@ -433,17 +448,48 @@ func SignJSON(w io.Writer, a *bench.Assessment, sign string) error {
 	return write(w, out)
 }
 
-// WorkingJSON writes what went in, as it is counted.
+// WorkingJSON writes what went in, as it is counted, and the rules of the
+// keeping judgement.
 func WorkingJSON(w io.Writer, a *bench.Assessment, lib *library.Library) error {
 	inputs, err := a.Inputs(lib)
 	if err != nil {
 		return err
 	}
-	return write(w, struct {
-		Batch   string         `json:"batch"`
-		Inputs  []bench.Input  `json:"inputs"`
-		Reasons []shelf.Reason `json:"reasons"`
-	}{a.Batch.Name, inputs, a.Keep.Verdict.Reasons})
+	type input struct {
+		Stage    string  `json:"stage"`
+		Name     string  `json:"name"`
+		Written  string  `json:"written"`
+		How      string  `json:"how"`
+		Source   string  `json:"source"`
+		EthanolG float64 `json:"ethanol_g"`
+		WaterG   float64 `json:"water_g"`
+		SugarG   float64 `json:"sugar_g"`
+		AcidG    float64 `json:"acid_g"`
+		KeptML   float64 `json:"kept_ml"`
+	}
+	type rule struct {
+		Rule      string  `json:"rule"`
+		Figure    string  `json:"figure"`
+		WorstCase float64 `json:"worst_case"`
+		Limit     float64 `json:"limit"`
+		Unit      string  `json:"unit"`
+		Met       bool    `json:"met"`
+		Text      string  `json:"text"`
+		Source    string  `json:"source"`
+	}
+	out := struct {
+		Batch  string  `json:"batch"`
+		Inputs []input `json:"inputs"`
+		Rules  []rule  `json:"rules"`
+	}{a.Batch.Name, []input{}, []rule{}}
+	for _, in := range inputs {
+		q := in.Parts
+		out.Inputs = append(out.Inputs, input{in.Stage, in.Name, in.Written, in.How, in.Source, q.Ethanol, q.Water, q.SugarG(), q.AcidG(), in.KeptML})
+	}
+	for _, r := range a.Keep.Verdict.Reasons {
+		out.Rules = append(out.Rules, rule{r.Rule, r.Figure, r.WorstCase, r.Limit, r.Unit, r.Pass, r.Text, r.Source})
+	}
+	return write(w, out)
 }
 
 // TogetherJSON writes the timetable that strains everything at once.

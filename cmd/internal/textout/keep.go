@@ -14,6 +14,9 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 	k := &a.Keep
 	v := &k.Verdict
 	p.Para("%s", p.Strong(keepSentence(a, opened)))
+	for _, o := range k.Over {
+		p.Para("%s", p.Strong("Do not serve it as it is: "+o.Text))
+	}
 	p.Line("")
 	pairs := []Pair{
 		{"Decided by", decidedBy(v)},
@@ -21,6 +24,7 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 		{placeWords(v) + ", sealed", v.Unopened.Words},
 		{placeWords(v) + ", opened", v.Opened.Words},
 		{"Flavour", v.FlavourText},
+		{"Let it rest", a.Rest()},
 		{"Confidence", v.Confidence},
 		{"Measure", strings.Join(v.Needs, "; ")},
 		{"To move it", changes(p, a)},
@@ -47,7 +51,7 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 		p.Line("")
 	}
 	for _, c := range v.Cautions {
-		if c.Kind != "law" { // said below
+		if c.Kind != "law" && !over(k, c) { // said below, or said above
 			p.Item("%s", capital(c.Text))
 		}
 	}
@@ -57,6 +61,16 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 	p.Line("")
 	p.Para("Judged from what went in, not measured; not a validated process. Local rules and a licensed process authority decide for anything sold. When in doubt, throw it out.")
 	return p.Err()
+}
+
+// over reports whether a caution has been said as over its limit.
+func over(k *bench.Keep, c shelf.Caution) bool {
+	for _, o := range k.Over {
+		if o.Text == c.Text {
+			return true
+		}
+	}
+	return false
 }
 
 // keepSentence is the answer: the place, and for how long there.
@@ -70,6 +84,9 @@ func keepSentence(a *bench.Assessment, opened bool) string {
 		if string(t.Place) == v.Verdict && string(v.Place) != v.Verdict {
 			at = t
 		}
+	}
+	if a.Keep.NotThere && len(a.Keep.MustNot) == 0 && v.Verdict != shelf.VerdictDiscard {
+		return fmt.Sprintf("%s does not keep at %.0f °C: keep it in the %s, %s sealed, %s once opened.", name, v.AtC, v.Verdict, at.Unopened.Words, at.Opened.Words)
 	}
 	switch v.Verdict {
 	case shelf.VerdictShelf:
@@ -153,6 +170,9 @@ func changes(p *Page, a *bench.Assessment) string {
 	var out []string
 	for _, c := range a.Keep.Changes {
 		text := c.Text
+		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace && c.Then.Unopened.Words != "" {
+			text = head + ": " + c.Then.Unopened.Words // house rules included
+		}
 		if len(c.Add) > 0 {
 			parts := make([]string, len(c.Add))
 			for i, m := range c.Add {
@@ -177,6 +197,7 @@ func changes(p *Page, a *bench.Assessment) string {
 func contains(a *bench.Assessment) string {
 	var names []string
 	for _, al := range a.Keep.Allergens {
+		al.US = strings.TrimPrefix(al.US, "contains ")
 		switch {
 		case al.US != "" && al.EU != "" && !strings.EqualFold(al.US, al.EU):
 			names = append(names, fmt.Sprintf("%s (US), %s (EU)", al.US, al.EU))

@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 )
 
@@ -50,7 +51,11 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 		}
 		if k := c.RatePerH; k.Known() && c.RateGSD > 1 {
 			half := math.Ln2 / k.Value
-			p.Line("  half of its strength is out after %s (two thirds of jars %s), 20 °C and 40 %% vol", span(half), spans(half/c.RateGSD, half*c.RateGSD))
+			where := "20 °C and 40 % vol"
+			if c.Taught != nil {
+				where = "as in " + list(c.Taught.By)
+			}
+			p.Line("  half of its strength is out after %s (two thirds of jars %s), %s", span(half), spans(half/c.RateGSD, half*c.RateGSD), where)
 		}
 		cited.table(p, cutFigures(c))
 	}
@@ -344,10 +349,54 @@ func grades(lib *library.Library) map[library.Grade]int {
 	return n
 }
 
-// LookupJSON writes an entry whole, with the sources its figures name.
-func LookupJSON(w io.Writer, kind string, entry any) error {
+// Entry is one thing the library knows, with its kind.
+type Entry struct {
+	Kind  string `json:"kind"`
+	Entry any    `json:"entry"`
+}
+
+// LookupJSON writes every entry that goes by a name whole; the keys of Sources
+// are those its figures name.
+func LookupJSON(w io.Writer, entries []Entry) error {
 	return write(w, struct {
-		Kind  string `json:"kind"`
-		Entry any    `json:"entry"`
-	}{kind, entry})
+		Entries []Entry `json:"entries"`
+	}{entries})
+}
+
+// CatalogueJSON lists the whole library by kind.
+func CatalogueJSON(w io.Writer, lib *library.Library) error {
+	return write(w, struct {
+		Botanicals  []*library.Botanical  `json:"botanicals"`
+		Ingredients []*library.Ingredient `json:"ingredients"`
+		Spirits     []*library.Spirit     `json:"spirits"`
+	}{lib.Botanicals(), lib.Ingredients(), lib.Spirits()})
+}
+
+// SummaryJSON counts entries and grades.
+func SummaryJSON(w io.Writer, lib *library.Library) error {
+	return write(w, struct {
+		Botanicals  int                   `json:"botanicals"`
+		Ingredients int                   `json:"ingredients"`
+		Spirits     int                   `json:"spirits"`
+		Figures     map[library.Grade]int `json:"figures_by_grade"`
+	}{len(lib.Botanicals()), len(lib.Ingredients()), len(lib.Spirits()), grades(lib)})
+}
+
+// Organism prints what is published of a microbe.
+func Organism(p *Page, o bench.OrganismEntry) error {
+	p.Para("%s", p.Strong(capital(o.Name)+": "+o.Group+"."))
+	if o.Note != "" {
+		p.Para("%s", capital(o.Note))
+	}
+	p.Line("")
+	rows := make([][]string, 0, len(o.Limits))
+	for _, l := range o.Limits {
+		rows = append(rows, []string{l.What, significant(l.Value, 3), l.Unit, l.Source})
+	}
+	if len(rows) == 0 {
+		p.Para("No limit was read for it.")
+		return p.Err()
+	}
+	p.Table([]string{"limit", "value", "unit", "where from"}, rows)
+	return p.Err()
 }

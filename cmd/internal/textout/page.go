@@ -169,13 +169,23 @@ func number(v, low, high float64) string {
 	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
 		return significant(v, 3)
 	}
-	return fixed(v, decimalsFor(half))
+	return fixed(v, decimalsOf(v, half))
 }
 
-// decimalsFor is how many decimals a figure with this half range deserves,
-// negative for tens and hundreds.
+// decimalsOf keeps a figure below a hundred from being rounded to tens: that
+// would hide it rather than hedge it.
+func decimalsOf(v, half float64) int {
+	d := decimalsFor(half)
+	if math.Abs(v) < 100 {
+		d = max(d, 0)
+	}
+	return d
+}
+
+// decimalsFor is how many decimals a figure with this half range deserves, -1
+// for tens. Coarser than tens hides more than it hedges: the range is there.
 func decimalsFor(half float64) int {
-	return max(min(int(math.Ceil(-math.Log10(half)-1e-9)), 3), -3)
+	return max(min(int(math.Ceil(-math.Log10(half)-1e-9)), 3), -1)
 }
 
 func fixed(v float64, decimals int) string {
@@ -208,7 +218,7 @@ func ranged(v, low, high float64) string {
 	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
 		return significant(v, 3)
 	}
-	d := decimalsFor(half)
+	d := decimalsOf(v, half)
 	lo, hi := fixed(low, d), fixed(high, d)
 	if lo == hi {
 		return fixed(v, d)

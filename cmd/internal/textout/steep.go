@@ -37,7 +37,7 @@ func Steep(p *Page, a *bench.Assessment) error {
 	p.Line("")
 	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else). Ranges are 90 %%.")
 	if s := sample(p, a); s != "" {
-		p.Para("A sample at bottle strength: %s.", s)
+		p.Para("A sample at bottle strength: %s. Have a sip of the plain base beside it, thinned alike.", s)
 	}
 	if r := a.Rescue; r != nil {
 		rescue(p, r)
@@ -112,8 +112,16 @@ func conclusions(a *bench.Assessment) []string {
 		switch {
 		case c.Watch:
 			out = append(out, fmt.Sprintf("The %s has reached its limit: strain what brings it now.", c.Name))
+		case c.Overdue && c.Late != nil && c.JarH > c.Late.UsualH:
+			out = append(out, fmt.Sprintf("Pull the %s now: past about %s it turns %s.", c.Name, span(c.Late.UsualH), c.Late.What))
+		case c.Overdue && c.Window.LimitedBy == kinetics.ByWatch:
+			out = append(out, fmt.Sprintf("Pull the %s now: the %s is at its limit.", c.Name, c.Window.Watch))
+		case c.Overdue && c.Tasted == 0 && c.OwnBatches == 0:
+			out = append(out, fmt.Sprintf("Taste the %s now, and pull it unless it is still weak: by the usual range it is past its time.", c.Name))
 		case c.Overdue:
 			out = append(out, fmt.Sprintf("Pull the %s now: it is past its time.", c.Name))
+		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau && c.Rising():
+			out = append(out, fmt.Sprintf("Leave the %s: it is still rising. Taste again before you decide.", c.Name))
 		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau:
 			out = append(out, fmt.Sprintf("Pull the %s when you like: it is about as strong as it gets%s.", c.Name, shortOf(c)))
 		case c.Window.Best <= c.JarH:
@@ -161,7 +169,7 @@ func about(at, now time.Time, doubt float64) string {
 
 func until(a *bench.Assessment, c *bench.Curve, doubt float64) string {
 	if math.IsInf(c.Window.Until, 1) {
-		return "much later"
+		return "maybe never"
 	}
 	return moment(a.Batch.Started.Add(hours(c.InH+c.Window.Until)), a.Now, doubt)
 }
@@ -249,12 +257,12 @@ func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 		return "-"
 	case c.Watch && math.IsInf(c.Window.Best, 1):
 		return "not expected"
-	case c.Watch && c.BottleNow.Value >= c.Limit:
-		return "past its limit"
+	case c.Watch && (c.Reached || c.BottleNow.Value >= c.Limit):
+		return "at its limit now"
 	case c.Watch:
 		return "not before " + span(math.Max(c.InH+c.Window.Best-a.ElapsedH, 0))
 	case c.OutH != nil:
-		return "pulled at " + span(c.JarH)
+		return "pulled after " + span(c.JarH)
 	case c.Botanical != nil && c.Botanical.LeaveIn:
 		return "stays in"
 	case math.IsInf(c.Window.Best, 1):
@@ -279,7 +287,11 @@ func because(c *bench.Curve) string {
 	case "target":
 		parts = append(parts, "strong enough")
 	case "watch":
-		parts = append(parts, c.Window.Watch+" would pass its limit")
+		if c.Late != nil && c.Window.Watch == c.Late.What {
+			parts = append(parts, fmt.Sprintf("later it turns %s, noticed from %s", c.Late.What, span(c.Late.FromH)))
+		} else {
+			parts = append(parts, c.Window.Watch+" would pass its limit")
+		}
 	case "plateau":
 		parts = append(parts, "as strong as it gets")
 	}

@@ -58,23 +58,27 @@ func moment(at, now time.Time, doubtH float64) string {
 	midnight := func(t time.Time) time.Time {
 		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 	}
-	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
 	var clock string
-	switch {
-	case doubtH > 1.5:
-		clock = at.Add(30 * time.Minute).Truncate(time.Hour).Format("15:04")
-		if h := at.Add(30 * time.Minute).Hour(); h == 0 {
-			clock = "midnight"
-		}
-	case doubtH > 0.5:
-		clock = at.Add(7*time.Minute + 30*time.Second).Truncate(15 * time.Minute).Format("15:04")
-	default:
-		clock = at.Add(2*time.Minute + 30*time.Second).Truncate(5 * time.Minute).Format("15:04")
-	}
-	if doubtH > 12 {
-		clock = ""
-	}
 	part := partOfDay(at)
+	switch {
+	case doubtH > 12:
+		if at.Hour() < 5 && midnight(at).After(midnight(now)) {
+			at = at.Add(-5 * time.Hour) // the small hours go by the evening before
+		}
+	case doubtH > 1.5:
+		at = nearest(at, time.Hour)
+		if clock = at.Format("15:04"); at.Hour() == 0 {
+			clock, at = "midnight", at.Add(-time.Minute) // it ends the day that is named
+		}
+	default:
+		step := 5 * time.Minute
+		if doubtH > 0.5 {
+			step = 15 * time.Minute
+		}
+		at = nearest(at, step)
+		clock = at.Format("15:04")
+	}
+	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
 	switch {
 	case days > 6 || days < -6 || doubtH > 48:
 		if days == 0 {
@@ -102,6 +106,13 @@ func moment(at, now time.Time, doubtH float64) string {
 		return "yesterday " + clock
 	}
 	return at.Format("Mon") + " " + clock
+}
+
+// nearest rounds a clock time as the clock on the wall shows it.
+func nearest(t time.Time, step time.Duration) time.Time {
+	_, east := t.Zone()
+	wall := time.Duration(east) * time.Second
+	return t.Add(wall + step/2).Truncate(step).Add(-wall)
 }
 
 func partOfDay(at time.Time) string {

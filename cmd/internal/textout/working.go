@@ -160,4 +160,19 @@ func keepWorking(p *Page, a *bench.Assessment) {
 		p.Table([]string{"met", "rule, and where it is from"}, rows)
 	}
 	p.Para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, for wine yeast only): %s.", v.Verdict, v.Confidence, fixed(v.DelleUnits, 0))
+	organisms := a.Organisms()
+	if len(organisms) == 0 {
+		return
+	}
+	p.Line("")
+	p.Para("Microbe by microbe, sealed at %.0f °C, by the most permissive limit that was read; \"open\" means that no limit rules it out, not that it will grow:", v.AtC)
+	rows = rows[:0]
+	for _, o := range organisms {
+		if o.CanGrow {
+			rows = append(rows, []string{"open", o.Name, o.Group, ""})
+			continue
+		}
+		rows = append(rows, []string{"held", o.Name, o.Group, o.Why})
+	}
+	p.Table([]string{"", "organism", "kind", "by what"}, rows)
 }

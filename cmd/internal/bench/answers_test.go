@@ -1,0 +1,256 @@
+package bench
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/batch"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+func TestSittingOrder(t *testing.T) {
+	a := assessed(t, halfLitre+"[[botanical]]\nname = \"green cardamom\"\n[[botanical]]\nname = \"chilli\"\n[[botanical]]\nname = \"orange zest\"\n"+
+		"[[tasting]]\nat = \"6 h\"\nscore = { \"green cardamom\" = 5, chilli = 1, \"orange zest\" = 2 }\n", at("2026-11-30T18:00"))
+	s := a.NextSitting()
+	if s == nil {
+		t.Fatal("nothing to taste after ten days without a tasting")
+	}
+	if want := []string{"orange zest", "green cardamom", "chilli"}; !slices.Equal(s.Order, want) {
+		t.Errorf("tasted in the order %q, want weakest first and what burns last: %q", s.Order, want)
+	}
+	if s.Advice == "" {
+		t.Error("no word on what burns")
+	}
+	if s.AtH < a.ElapsedH {
+		t.Errorf("the sitting is at %g h, which is over", s.AtH)
+	}
+	// What is out of the jar is not tasted.
+	a = assessed(t, halfLitre+"[[botanical]]\nname = \"clove\"\n[[pulled]]\nname = \"clove\"\nat = \"6 h\"\n", at("2026-11-30T18:00"))
+	if s := a.NextSitting(); s != nil {
+		t.Errorf("an empty jar is tasted: %+v", s)
+	}
+}
+
+func TestStock(t *testing.T) {
+	lib := testLibrary(t)
+	for _, c := range []struct {
+		text, name string
+		limitG     float64
+		abv        float64
+	}{
+		{"water", "water", 0, 0},
+		{"water: 200 ml", "water", 199.6, 0}, // 0.99820 g/ml at 20 °C, OIML R 22
+		{"white sugar: 100 g", "white sugar", 100, 0},
+		{"simple syrup 1:1", "simple syrup 1:1", 0, 0},
+		{"simple syrup 1:1: 100 g", "simple syrup 1:1", 100, 0},
+		{"vodka 40 %", "vodka 40 %", 0, 40},
+		{"vodka 37.5% vol", "vodka 37.5% vol", 0, 37.5},
+		{"rum 126 proof", "rum 126 proof", 0, 63},
+		{"moon spirit 60 %", "moon spirit 60 %", 0, 60},
+		// 0.94805 g/ml at 40 % vol and 20 °C, OIML R 22 table.
+		{"vodka 40 %: 100 ml", "vodka 40 %", 94.805, 40},
+		{"vodka 40 %: 50 g", "vodka 40 %", 50, 40},
+	} {
+		s, err := stockOf(lib, c.text)
+		if err != nil {
+			t.Errorf("%q: %v", c.text, err)
+			continue
+		}
+		if s.Name != c.name || math.Abs(s.LimitG-c.limitG) > 0.002*c.limitG {
+			t.Errorf("%q is %q with at most %g g, want %q, %g", c.text, s.Name, s.LimitG, c.name, c.limitG)
+		}
+		if got := s.PerG.ABVPercent(); math.Abs(got-c.abv) > 0.01 {
+			t.Errorf("%q has %g %% vol, want %g", c.text, got, c.abv)
+		}
+	}
+	for _, text := range []string{"", ":", "%", "proof", "moon dust", "vodka 140 %", "vodka -1 %", "vodka NaN %", "vodka Inf proof",
+		"vodka 40 %: 8 oz", "vodka 40 %: lots", "water: 0 ml", "water: -3 ml", "lime juice: 3 oz", "lime juice: 2 smidgeons", "vodka 40 %: 3 fruit"} {
+		_, err := stockOf(lib, text)
+		var have *HaveError
+		if !errors.As(err, &have) {
+			t.Errorf("%q: %v, want a fault in what is at hand", text, err)
+			continue
+		}
+		if strings.ContainsAny(have.Problem, "\n") || strings.Contains(have.Problem, "mixture:") {
+			t.Errorf("%q: %q is no sentence for people", text, have.Problem)
+		}
+	}
+}
+
+func TestStockNeverPanics(t *testing.T) {
+	lib := testLibrary(t)
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`(vodka|water|syrup 2:1)? ?[0-9.,NaInf]{0,4} ?(%|proof|% vol)?(: ?[0-9]{0,3} ?(ml|g|oz)?)?`)).Draw(t, "have")
+		s, err := stockOf(lib, text)
+		if err == nil && (math.IsNaN(s.PerG.MassG()) || s.LimitG < 0 || math.IsNaN(s.LimitG) || math.IsInf(s.LimitG, 0)) {
+			t.Fatalf("%q: %+v", text, s)
+		}
+	})
+}
+
+// Targets are reached as asked, and what comes of it is what the masses say.
+func TestSolveReachesWhatItSays(t *testing.T) {
+	lib := testLibrary(t)
+	a := assessed(t, halfLitre, at("2026-11-21T08:00"))
+	rapid.Check(t, func(t *rapid.T) {
+		abv, sugar := rapid.Float64Range(5, 38).Draw(t, "abv"), rapid.Float64Range(0, 400).Draw(t, "sugar")
+		p, err := a.Solve(lib, Goal{ABVPercent: &abv, SugarGPerL: &sugar})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := a.Blend.Result.Parts
+		for _, m := range p.Add {
+			if !(m.MassG > 0 && m.VolumeML > 0) {
+				t.Fatalf("adds %+v", m)
+			}
+			s, err := stockOf(lib, m.Name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum = sum.Plus(s.PerG.Times(m.MassG))
+		}
+		if d := sum.MassG() - p.Parts.MassG(); math.Abs(d) > 1e-6*sum.MassG() {
+			t.Fatalf("the additions come to %g g more than the plan", d)
+		}
+		switch {
+		case p.Reached && (math.Abs(p.Parts.ABVPercent()-abv) > 0.1 || math.Abs(p.Parts.SugarGPerL()-sugar) > 2):
+			t.Fatalf("reached %g %% and %g g/L, asked %g and %g", p.Parts.ABVPercent(), p.Parts.SugarGPerL(), abv, sugar)
+		case !p.Reached && p.Why == "":
+			t.Fatal("not reached, and no word why")
+		}
+	})
+	abv := 60.0
+	if p, err := a.Solve(lib, Goal{ABVPercent: &abv}); err != nil || p.Reached || p.Why == "" {
+		t.Errorf("60 %% from a spirit of 40: %+v, %v", p, err)
+	}
+	empty := assessed(t, started, at("2026-11-21T08:00"))
+	if _, err := empty.Solve(lib, Goal{ABVPercent: &abv}); err == nil {
+		t.Error("an empty batch is brought to 60 %")
+	}
+}
+
+func TestChangesDoWhatTheySay(t *testing.T) {
+	a := assessed(t, halfLitre+"[[addition]]\nname = \"orange juice\"\namount = \"500 ml\"\n[[addition]]\nname = \"white sugar\"\namount = \"150 g\"\n", at("2026-11-21T08:00"))
+	kinds := map[string]bool{}
+	now := a.Blend.Result.Parts
+	for _, c := range a.Keep.Changes {
+		kinds[c.Kind] = true
+		switch c.Kind {
+		case shelf.ChangeABV:
+			if d := c.ABVPercent - now.ABVPercent() - c.Amount; math.Abs(d) > 0.05 || len(c.Add) != 1 {
+				t.Errorf("%s: off by %g %% vol, adding %+v", c.Text, d, c.Add)
+			}
+		case shelf.ChangeSugar:
+			if c.SugarGPerL <= now.SugarGPerL() || c.ABVPercent >= now.ABVPercent() {
+				t.Errorf("%s: %g g/L at %g %%", c.Text, c.SugarGPerL, c.ABVPercent)
+			}
+		case shelf.ChangeAcid:
+			from, _ := now.PH()
+			to, ok := now.Plus(mixture.Parts{Citric: c.Add[0].MassG}).PH()
+			if !ok || math.Abs(from-to-c.Amount) > 0.005 {
+				t.Errorf("%s: pH %g to %g", c.Text, from, to)
+			}
+		case shelf.ChangeNoJuice:
+			if c.ABVPercent <= now.ABVPercent() {
+				t.Errorf("%s: %g %% vol", c.Text, c.ABVPercent)
+			}
+		}
+		if len(c.Add) > 0 && c.Taste == "" {
+			t.Errorf("%s: nothing on its taste", c.Text)
+		}
+	}
+	if len(kinds) < 3 {
+		t.Errorf("only the changes %v for a drink that does not keep", kinds)
+	}
+}
+
+func TestTasteOfAChange(t *testing.T) {
+	mix := func(ethanol, sugar, citric float64) mixture.Parts {
+		return mixture.Parts{Ethanol: ethanol, Water: 700, Sucrose: sugar, Citric: citric}
+	}
+	for _, c := range []struct {
+		from, to mixture.Parts
+		want     string
+	}{
+		{mix(200, 200, 3), mix(200, 200, 3), "hardly tasted"},
+		{mix(200, 200, 3), mix(212, 200, 3), "a little stronger"},
+		{mix(200, 200, 3), mix(300, 200, 3), "clearly stronger"},
+		{mix(200, 200, 3), mix(200, 230, 3), "a little sweeter"},
+		{mix(200, 200, 3), mix(200, 200, 9), "sourer"},
+		{mix(200, 200, 9), mix(200, 200, 3), "less sour"},
+		{mix(200, 0, 0), mix(200, 4, 0), "hardly tasted"},
+	} {
+		if got := tasteOf(c.from, c.to); !strings.Contains(got, c.want) {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// House rules take days away and never add any, in every place that is named.
+func TestHouseRulesOnlyShorten(t *testing.T) {
+	var all []Keep
+	for _, more := range []string{"", weak, "[[addition]]\nname = \"orange juice\"\namount = \"200 ml\"\n"} {
+		for _, store := range []string{"room", "fridge", "freezer"} {
+			all = append(all, assessed(t, halfLitre+more+"[finish]\nstore = \""+store+"\"\n", at("2026-11-21T08:00")).Keep)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		most := rapid.SampledFrom([]float64{0, 1, 7, 90, 36500})
+		h := &batch.House{Rule: "the code", MaxAgeDays: most.Draw(t, "age"), UseWithinDays: most.Draw(t, "use"), FridgeAlways: rapid.Bool().Draw(t, "cold")}
+		free := rapid.SampledFrom(all).Draw(t, "keep")
+		bound := free
+		bound.House, bound.Table, bound.Changes = nil, slices.Clone(free.Table), slices.Clone(free.Changes)
+		bound.houseRules(h)
+		holds := func(what string, was, is shelf.Days, limits ...float64) {
+			if is.Low > was.Low || is.High > was.High || is.Low > is.High {
+				t.Fatalf("%s: %+v became %+v", what, was, is)
+			}
+			for _, l := range limits {
+				if l > 0 && is.High > l {
+					t.Fatalf("%s: %+v although the house says %g days", what, is, l)
+				}
+			}
+		}
+		holds("sealed", free.Verdict.Unopened, bound.Verdict.Unopened, h.MaxAgeDays)
+		holds("opened", free.Verdict.Opened, bound.Verdict.Opened, h.MaxAgeDays, h.UseWithinDays)
+		for i := range free.Table {
+			holds("table, sealed", free.Table[i].Unopened, bound.Table[i].Unopened, h.MaxAgeDays)
+			holds("table, opened", free.Table[i].Opened, bound.Table[i].Opened, h.MaxAgeDays, h.UseWithinDays)
+		}
+		for i := range free.Changes {
+			holds("after "+free.Changes[i].Text, free.Changes[i].Then.Unopened, bound.Changes[i].Then.Unopened, h.MaxAgeDays)
+		}
+		rank := map[string]int{"discard": 0, "unknown": 0, "freezer": 1, "fridge": 2, "shelf": 3}
+		if rank[bound.Verdict.Verdict] > rank[free.Verdict.Verdict] {
+			t.Fatalf("the house made %s of %s", bound.Verdict.Verdict, free.Verdict.Verdict)
+		}
+		if h.FridgeAlways && bound.Verdict.Verdict == "shelf" {
+			t.Fatal("on the shelf although everything is kept cold")
+		}
+	})
+}
+
+func TestPlaceOfATemperature(t *testing.T) {
+	for c, want := range map[float64]shelf.Place{-18: shelf.Freezer, -0.1: shelf.Freezer, 0: shelf.Fridge, 7: shelf.Fridge, 10: shelf.Fridge, 12: shelf.Cellar, 18: shelf.Cellar, 18.1: shelf.Room, 35: shelf.Room} {
+		if got := placeOf(c); got != want {
+			t.Errorf("%g °C is a %s, want %s", c, got, want)
+		}
+	}
+}
+
+// TestWhereNothingIsReachedItIsSaid: a time that is not given has a reason.
+func TestWhereNothingIsReachedItIsSaid(t *testing.T) {
+	a := assessed(t, halfLitre+"[[botanical]]\nname = \"test bark\"\namount = \"2 g\"\ntarget = 9\n"+
+		"[[tasting]]\nat = \"24 h\"\nscore = { \"test bark\" = 1 }\n[[tasting]]\nat = \"200 h\"\nscore = { \"test bark\" = 1 }\n"+
+		"[[tasting]]\nat = \"400 h\"\nscore = { \"test bark\" = 1 }\n", at("2026-12-20T18:00"))
+	c := &a.Curves[0]
+	if math.IsInf(c.Window.Best, 1) && len(c.Warnings)+len(c.Window.Warnings) == 0 {
+		t.Error("no time to pull and no word why")
+	}
+}

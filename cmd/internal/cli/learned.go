@@ -1,0 +1,130 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+)
+
+// learned answers lookup --learned: what the tastings of a book have taught,
+// and with --write adds it to the book's library.
+func learned(c *cli.Context) error {
+	if err := surplus(c, 1); err != nil {
+		return err
+	}
+	if c.Bool("summary") {
+		return usagef(c, "--learned and --summary are two questions; ask one at a time")
+	}
+	dir := c.String("book")
+	if c.NArg() == 1 {
+		dir = c.Args().First()
+	}
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook lookup --learned %s", dir, filepath.Dir(dir))}
+	}
+	files, err := batchFiles(dir)
+	if err != nil {
+		return err
+	}
+	now, err := bookClock(c)
+	if err != nil {
+		return err
+	}
+	lib, err := openLibrary(dir)
+	if err != nil {
+		return err
+	}
+	answer := textout.Learned{Folder: dir, Now: now}
+	var all []*bench.Assessment
+	names := make([]string, len(files))
+	for i, f := range files {
+		names[i] = filepath.Base(f)
+		b, err := batch.Read(f, time.Local)
+		var a *bench.Assessment
+		if err == nil {
+			a, err = bench.Assess(b, lib, bench.Question{Now: now})
+		}
+		if err != nil {
+			answer.Wrong = append(answer.Wrong, textout.Wrong{File: names[i], Problem: sentence(names[i], err)})
+			continue
+		}
+		all = append(all, a)
+	}
+	answer.Batches = len(all)
+	lessons, err := bench.Lessons(all, lib)
+	if err != nil {
+		return err
+	}
+	answer.Lessons = bench.Teach(lessons, lib, names)
+	if c.Bool("write") {
+		if answer.Wrote, err = writeLessons(filepath.Join(dir, libraryFile), lessons, names, now); err != nil {
+			return asInput(err)
+		}
+		if lib, err = openLibrary(dir); err != nil {
+			return err
+		}
+		answer.Asked, answer.Lessons = true, bench.Teach(lessons, lib, names)
+	}
+	if c.Bool("json") {
+		err = textout.LearnedJSON(c.App.Writer, &answer)
+	} else {
+		err = textout.PrintLearned(page(c, 0), &answer)
+	}
+	if err == nil && len(answer.Wrong) > 0 {
+		return inputError{fmt.Errorf("%d of %d files must be mended", len(answer.Wrong), len(files))}
+	}
+	return err
+}
+
+// writeLessons adds the lessons that are ready to the library at path and
+// returns the lines added. Nothing is written that would not read, or that would
+// change more than the rates learned.
+func writeLessons(path string, lessons []bench.Lesson, files []string, now time.Time) (string, error) {
+	var ready []bench.Taught
+	var wrote string
+	entry := func(old []byte) (string, error) {
+		lib, err := library.Builtin().With(path, old)
+		if err != nil {
+			return "", err
+		}
+		ready = bench.Teach(lessons, lib, files)
+		wrote = bench.LibraryEntry(ready, now)
+		return wrote, nil
+	}
+	check := func(old, grown []byte) error {
+		before, err := library.Builtin().With(path, old)
+		if err != nil {
+			return err
+		}
+		after, err := library.Builtin().With(path, grown)
+		if err != nil {
+			// Its line would point at text that is not in the file.
+			return fmt.Errorf("the library would not read with them (%s)", sentence(libraryFile, err))
+		}
+		return bench.OnlyTaught(before, after, ready)
+	}
+	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+		if err := batch.Grow(path, entry, check); err != nil {
+			return "", err
+		}
+		return wrote, nil
+	}
+	text, err := entry(nil)
+	if err != nil || text == "" {
+		return "", err
+	}
+	if err := check(nil, []byte(text)); err != nil {
+		return "", err
+	}
+	return text, batch.Create(path, []byte(text))
+}

@@ -1,0 +1,139 @@
+package textout
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// Learned is what the tastings of a book have taught, beside the library.
+type Learned struct {
+	Folder  string
+	Now     time.Time
+	Batches int
+	Lessons []bench.Taught
+	Wrong   []Wrong
+	// Asked says that the lessons were to be written, Wrote are the lines that
+	// were added to library.toml.
+	Asked bool
+	Wrote string
+}
+
+// PrintLearned prints every botanical and cut that was tasted.
+func PrintLearned(p *Page, l *Learned) error {
+	ready := 0
+	for i := range l.Lessons {
+		if l.Lessons[i].State == bench.LessonReady {
+			ready++
+		}
+	}
+	switch n := strings.Count(l.Wrote, "[[botanical.cut]]"); {
+	case n > 0:
+		p.Para("%s", p.Strong(fmt.Sprintf("Added to library.toml: %s learned from your tastings.", counted(n, "rate", "rates"))))
+	case len(l.Lessons) == 0:
+		p.Para("%s", p.Strong("Nothing is learned yet: no botanical of this book has been tasted."))
+	case l.Asked:
+		p.Para("%s", p.Strong("Nothing was added to library.toml."))
+	case ready > 0:
+		p.Para("%s", p.Strong(fmt.Sprintf("%s can go into library.toml: add --write.", counted(ready, "rate", "rates"))))
+	default:
+		p.Para("%s", p.Strong("There is nothing to add to library.toml."))
+	}
+	for i := range l.Lessons {
+		t := &l.Lessons[i]
+		p.Line("")
+		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName), counted(t.Batches, "batch", "batches"), counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
+		dose := ""
+		if t.DoseGPerL > 0 {
+			dose = fmt.Sprintf(" at %s g/L", significant(t.DoseGPerL, 2))
+		}
+		p.Pairs([]Pair{
+			{"  library", fmt.Sprintf("rate %s per hour, ends at %s", twoFigures(t.Library), plateauWords(t.LibraryPlateau))},
+			{"  your next jar", fmt.Sprintf("rate %s per hour", twoFigures(t.NextPerH))},
+			{"  your jars", fmt.Sprintf("rate %s per hour on the whole, end at %s%s", twoFigures(t.RatePerH), plateauWords(t.Plateau), dose)},
+			{"  yours", fmt.Sprintf("%s of the doubt about the rate gone, %s of that about the end", own(t.OwnRate), own(t.OwnPlateau))},
+			{"  library.toml", stateWords(t)},
+			{"  mind", gone(t)},
+			{"  note", strings.Join(t.Warnings, " ")},
+		})
+		for _, line := range strings.Split(strings.TrimSuffix(t.Paste, "\n"), "\n") {
+			if line != "" {
+				p.Line("    %s", line)
+			}
+		}
+	}
+	if len(l.Lessons) > 0 {
+		p.Line("")
+		p.Para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; library.toml keeps both with the rate, and a jar elsewhere is moved from there. Only rates are written: where a jar ends depends on its dose.")
+	}
+	if len(l.Wrong) > 0 {
+		p.Line("")
+		p.Line("Not read, each for its first fault:")
+	}
+	for _, w := range l.Wrong {
+		p.Item("%s", w.Problem)
+	}
+	return p.Err()
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func plateauWords(f bench.Figure) string {
+	return fmt.Sprintf("%s (%s-%s)", score(f.Value), score(math.Max(f.Low, 0)), score(f.High))
+}
+
+func stateWords(t *bench.Taught) string {
+	switch t.State {
+	case bench.LessonReady:
+		return "not there yet; --write adds it"
+	case bench.LessonWritten:
+		return "there, from these batches, which do not teach the rate again"
+	}
+	return "not written: " + t.Why
+}
+
+func gone(t *bench.Taught) string {
+	if len(t.Gone) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name it would teach twice, so write the new name into taught_by", list(t.Gone))
+}
+
+type taughtJSON struct {
+	lessonJSON
+	Files          []string  `json:"files"`
+	NextPerH       *interval `json:"next_jar_rate_per_h"`
+	LibraryPlateau *interval `json:"library_plateau"`
+	State          string    `json:"state"`
+	Why            string    `json:"why"`
+	Paste          string    `json:"paste"`
+	Gone           []string  `json:"teachers_not_in_book"`
+}
+
+// LearnedJSON writes the same for programs.
+func LearnedJSON(w io.Writer, l *Learned) error {
+	out := struct {
+		Folder  string       `json:"folder"`
+		Now     string       `json:"now"`
+		Batches int          `json:"batches"`
+		Learned []taughtJSON `json:"learned"`
+		Wrote   string       `json:"wrote"`
+		Wrong   []Wrong      `json:"wrong"`
+	}{l.Folder, clockTime(l.Now), l.Batches, []taughtJSON{}, l.Wrote, append([]Wrong{}, l.Wrong...)}
+	for i := range l.Lessons {
+		t := &l.Lessons[i]
+		j := taughtJSON{lessonOf(&t.Lesson), lines(t.Files), figure(t.NextPerH), figure(t.LibraryPlateau), string(t.State), t.Why, t.Paste, lines(t.Gone)}
+		j.Botanical, j.Cut = t.Name, t.CutName
+		out.Learned = append(out.Learned, j)
+	}
+	return write(w, out)
+}
