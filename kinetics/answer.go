@@ -295,7 +295,8 @@ func (p *Posterior) shareQuantile(share, q float64) float64 {
 		}
 		return c, d
 	}
-	lo, hi := math.Log(-math.Log1p(-share))-p.rows[len(p.rows)-1].lk-5, math.Log(-math.Log1p(-share))-p.rows[0].lk
+	slow, fast := p.rateSpan()
+	lo, hi := math.Log(-math.Log1p(-share))-fast-5, math.Log(-math.Log1p(-share))-slow
 	if len(p.shares) > 1 { // f close to the share makes very short times possible
 		lo -= 40
 		if c, _ := f(lo); c >= q {
@@ -342,7 +343,8 @@ func (p *Posterior) scoreQuantile(y, q, start float64) float64 {
 	if p.neverReaches(y) >= 1-q {
 		return math.Inf(1)
 	}
-	lo, hi := -p.rows[len(p.rows)-1].lk-40, -p.rows[0].lk+4 // 50/k at the slowest rate: the plateau
+	slow, fast := p.rateSpan()
+	lo, hi := -fast-40, -slow+4 // 50/k at the slowest rate: the plateau
 	f := func(v float64) (float64, float64) { return p.reached(y, math.Exp(v)) }
 	if len(p.shares) > 1 {
 		if c, _ := f(lo); c >= q {

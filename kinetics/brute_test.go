@@ -10,7 +10,7 @@ import (
 type bruteSum struct{ z, lk, lk2, c, c2 float64 }
 
 // brute integrates the model without any of the algebra of this package: plain
-// trapezoid sums over log k, plateau, log noise and each further taster's level,
+// trapezoid sums over log k, plateau, log noise and the two tasters' difference,
 // with densities from gonum's distuv. It checks censored scores, wild scores and
 // tasters, for which there are no outside values.
 func brute(p Prior, ts []Tasting, top float64) (evidence, meanLK, sdLK, meanC, sdC float64) {
@@ -52,31 +52,39 @@ func brute(p Prior, ts []Tasting, top float64) (evidence, meanLK, sdLK, meanC, s
 	for i, lk := range lks {
 		k := math.Exp(lk)
 		for j, c := range cs {
-			like := wk[i] * wc[j] * math.Exp(-top)
-			for who, scores := range people {
-				ds, wd := []float64{0}, []float64{1}
-				if who > 0 {
-					ds, wd = grid(Normal{0, tau}, nD, 5)
-				}
-				one := 0.0
-				for a, ls := range lss {
-					sigma := math.Exp(ls)
-					for b, d := range ds {
+			// Two deviations N(0, τ²) less their mean: ±N(0, τ²/2).
+			ds, wd := []float64{0}, []float64{1}
+			if len(people) == 2 {
+				ds, wd = grid(Normal{0, tau / math.Sqrt2}, nD, 5)
+			}
+			sum := 0.0
+			for b, d := range ds {
+				all := wd[b]
+				for who, scores := range people {
+					level := c + d
+					if who == 1 {
+						level = c - d
+					}
+					one := 0.0
+					for a, ls := range lss {
+						sigma := math.Exp(ls)
 						l := 0.0
 						for _, t := range scores {
 							sc := math.Hypot(sigma, t.ExtraSD)
-							mu := (c + d) * -math.Expm1(-k*t.Hours)
+							mu := level * -math.Expm1(-k*t.Hours)
 							if t.Censored {
 								l += math.Log(math.Max(upper((t.Score-mu)/sc), 1e-300))
 							} else {
 								l += logPDF((t.Score-mu)/sc) - math.Log(sc)
 							}
 						}
-						one += ws[a] * wd[b] * math.Exp(l)
+						one += ws[a] * math.Exp(l)
 					}
+					all *= one
 				}
-				like *= one
+				sum += all
 			}
+			like := wk[i] * wc[j] * math.Exp(-top) * sum
 			s.z += like
 			s.lk += like * lk
 			s.lk2 += like * lk * lk
@@ -146,21 +154,37 @@ func TestWildScorePullsLess(t *testing.T) {
 	}
 }
 
-// The reference taster is the nameless one, then the one with most scores; the
-// answer does not depend on the order of the tastings.
+// The answer does not depend on the order of the tastings nor on who bears which
+// name, and the scale is that of the middle of the tasters.
 func TestTasterOrder(t *testing.T) {
 	p := usual(0.2)
-	ts := []Tasting{{Hours: 1, Score: 2, Taster: "B"}, {Hours: 2, Score: 3, Taster: "A"}, {Hours: 6, Score: 7, Taster: "A"}, {Hours: 9, Score: 5, Taster: "B"}, {Hours: 12, Score: 8, Taster: "A"}}
-	back := make([]Tasting, len(ts))
+	ts := []Tasting{{Hours: 2, Score: 3, Taster: "A"}, {Hours: 2, Score: 4, Taster: "B"}, {Hours: 6, Score: 6, Taster: "A"}, {Hours: 6, Score: 8, Taster: "B"}, {Hours: 12, Score: 6.5, Taster: "A"}, {Hours: 12, Score: 8.6, Taster: "B"}}
+	back, swapped := make([]Tasting, len(ts)), make([]Tasting, len(ts))
 	for i := range ts {
 		back[len(ts)-1-i] = ts[i]
+		swapped[i] = ts[i]
+		swapped[i].Taster = map[string]string{"A": "B", "B": "A"}[ts[i].Taster]
 	}
-	a, b := must(t, p, ts), must(t, p, back)
-	if math.Abs(a.Plateau().Mean-b.Plateau().Mean) > 1e-9 || math.Abs(a.LogEvidence()-b.LogEvidence()) > 1e-9 {
-		t.Errorf("%v, %v", a.Plateau(), b.Plateau())
+	a := must(t, p, ts)
+	for _, other := range [][]Tasting{back, swapped} {
+		b := must(t, p, other)
+		if math.Abs(a.Plateau().Mean-b.Plateau().Mean) > 1e-9 || math.Abs(a.LogEvidence()-b.LogEvidence()) > 1e-9 || math.Abs(a.LogRate().Mean-b.LogRate().Mean) > 1e-9 {
+			t.Errorf("%v, %v", a.Plateau(), b.Plateau())
+		}
 	}
-	if a.Plateau().Mean < 6.5 {
-		t.Errorf("plateau %v should be that of A, who scored 8", a.Plateau())
+	if c := a.Plateau().Mean; c < 7 || c > 8.4 {
+		t.Errorf("plateau %v should lie between A's and B's", a.Plateau())
+	}
+	g := a.Gains()
+	if len(g) != 2 || g[0].Taster != "A" || math.Abs(g[0].Factor+g[1].Factor-2) > 1e-9 {
+		t.Fatalf("%+v", g)
+	}
+	// B scores 4/3 of A in every pair; the prior draws it towards 1 a little.
+	if r := g[1].Factor / g[0].Factor; r < 1.15 || r > 4.0/3 {
+		t.Errorf("B scores %.2f times what A does", r)
+	}
+	if one := must(t, p, ts[:1]).Gains(); one != nil {
+		t.Errorf("one taster: %+v", one)
 	}
 	for _, name := range []string{"C", "D", "E"} {
 		ts = append(ts, Tasting{Hours: 3, Score: 4, Taster: name}, Tasting{Hours: 9, Score: 10, Taster: name, Censored: true})

@@ -19,7 +19,7 @@ type Hyper struct {
 	Rate    Normal // of μ_k, ln(1/h)
 	Plateau Normal // of μ_C at the reference dose
 	// RateSpread and PlateauSpread are the scales of the half-normal priors of
-	// τ_k and τ_C. Zero: 0.5 and 1.5.
+	// τ_k and τ_C. Zero: DefaultRateSpread and DefaultPlateauSpread.
 	RateSpread, PlateauSpread float64
 	// DoseExponent is β. Zero value: 0.6 ± 0.25, between the exponents of smell
 	// (0.3 to 0.6) and of taste (0.7 to 1.3).
@@ -30,9 +30,11 @@ type Hyper struct {
 	Early         Beta   // handed on to the next batch's prior
 }
 
+// Scales of the spread between batches where a Hyper names none: of ln k, and
+// of the plateau in points. Judgement.
 const (
-	defaultRateSpread    = 0.5
-	defaultPlateauSpread = 1.5
+	DefaultRateSpread    = 0.5
+	DefaultPlateauSpread = 1.5
 )
 
 // Hyper turns the belief about one batch into one about the botanical such that
@@ -43,15 +45,15 @@ func (p Prior) Hyper() Hyper {
 		v := n.SD*n.SD - spread*spread
 		return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
 	}
-	return Hyper{Rate: rest(p.LogRate, defaultRateSpread), Plateau: rest(p.Plateau, defaultPlateauSpread), LogNoise: p.LogNoise, Early: p.Early}
+	return Hyper{Rate: rest(p.LogRate, DefaultRateSpread), Plateau: rest(p.Plateau, DefaultPlateauSpread), LogNoise: p.LogNoise, Early: p.Early}
 }
 
 func (h Hyper) filled() Hyper {
 	if h.RateSpread == 0 {
-		h.RateSpread = defaultRateSpread
+		h.RateSpread = DefaultRateSpread
 	}
 	if h.PlateauSpread == 0 {
-		h.PlateauSpread = defaultPlateauSpread
+		h.PlateauSpread = DefaultPlateauSpread
 	}
 	if h.DoseExponent == (Normal{}) {
 		h.DoseExponent = Normal{0.6, 0.25}
@@ -132,7 +134,7 @@ type learnPerson struct {
 	n    int
 	yy   float64
 	a, b []float64 // Σvx², Σvxy on the grid
-	tau2 float64   // extra variance of the plateau of a further taster
+	tau2 float64   // extra variance of the plateau of one of several tasters
 	top  []float64 // scores at the top of the scale
 	x    [][]float64
 }
@@ -211,14 +213,14 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 			g.dose = math.Log(b.DoseGPerL / h.ReferenceDose)
 			l.useDose = l.useDose || math.Abs(g.dose) > 1e-9
 		}
-		for i, person := range tasters(b.Tastings) {
+		people := tasters(b.Tastings)
+		for _, person := range people {
 			p, used := l.person(person)
 			if used == 0 {
 				continue
 			}
-			if i > 0 {
-				p.tau2 = math.Pow(DefaultTasterSD*h.Plateau.Mean, 2)
-			}
+			// The deviations of a batch's tasters from their middle add up to zero.
+			p.tau2 = math.Pow(DefaultTasterSD*h.Plateau.Mean, 2) * (1 - 1/float64(len(people)))
 			g.people = append(g.people, p)
 			out.Tastings += used
 		}

@@ -5,11 +5,10 @@ import (
 	"sort"
 )
 
-// Steep is one botanical of a jar with what is wanted of it.
+// Steep is one botanical of a jar with its window to pull, in its own time.
 type Steep struct {
-	Name  string
-	Curve *Posterior
-	Aim   Aim
+	Name   string
+	Window Window
 }
 
 // Stay is when a botanical goes in and comes out, in hours of the jar.
@@ -57,11 +56,7 @@ func FromStart(steeps []Steep) Plan {
 func stays(steeps []Steep) Plan {
 	var p Plan
 	for _, s := range steeps {
-		if s.Curve == nil {
-			p.Warnings = append(p.Warnings, s.Name+" has no curve: it is left out of the plan.")
-			continue
-		}
-		st := Stay{Name: s.Name, Window: s.Curve.Pull(s.Aim)}
+		st := Stay{Name: s.Name, Window: s.Window}
 		if !finite(st.Window.Best) {
 			st.PlanFailed = true
 			p.Warnings = append(p.Warnings, s.Name+" has no time of its own: taste for it.")

@@ -7,9 +7,9 @@ import (
 
 func TestPlans(t *testing.T) {
 	quick, slow := must(t, usual(1), nil), must(t, usual(0.02), nil)
-	steeps := []Steep{{"quick", quick, Aim{}}, {"slow", slow, Aim{}}, {Name: "nameless"}}
+	steeps := []Steep{{"quick", quick.Pull(Aim{})}, {"slow", slow.Pull(Aim{})}}
 	p := Staggered(steeps)
-	if len(p.Stays) != 2 || p.Stays[0].Name != "slow" || p.Stays[0].InH != 0 || len(p.Warnings) != 1 {
+	if len(p.Stays) != 2 || p.Stays[0].Name != "slow" || p.Stays[0].InH != 0 || len(p.Warnings) != 0 {
 		t.Fatalf("%+v", p)
 	}
 	if math.Abs(p.TotalH-math.Log(5)/0.02) > 1e-3*p.TotalH || math.Abs(p.Stays[1].InH-(p.TotalH-math.Log(5))) > 1e-2 {

@@ -23,6 +23,7 @@ type Posterior struct {
 	tmin     float64
 	times    int // distinct times
 	warnings []string
+	gains    []Gain
 
 	meanLK, varLK, meanC, varC float64
 }
@@ -65,9 +66,8 @@ var gridNoiseShare = [maxGroups + 1]int{1, 11, 9, 7}
 
 // group is one taster's scores, or those of all further tasters together.
 type group struct {
-	from, to int // into model.t: face value
-	cens     int // censored scores are [to, cens)
-	tau2     float64
+	from, to int     // into model.t: face value
+	cens     int     // censored scores are [to, cens)
 	lo, hi   float64 // range of log σ
 	nodes    []noiseNode
 }
@@ -85,11 +85,14 @@ type stat struct {
 }
 
 type model struct {
-	p       Prior
-	t, y    []float64
-	e2      []float64
-	x       []float64
-	groups  []group
+	p      Prior
+	t, y   []float64
+	e2     []float64
+	x      []float64
+	groups []group
+	// tau2 is the variance of how far a taster's plateau lies from that of the
+	// middle of all tasters, their deviations adding up to zero; 0 for one taster.
+	tau2    float64
 	curve   Curve
 	shapes  []shape
 	n       int // face-value scores
@@ -98,6 +101,8 @@ type model struct {
 	wildC   []float64
 	wildLP  []float64
 	parts   []kernel
+	level   []level
+	names   []string // of the groups
 }
 
 // kernel is a narrow part of the plateau's distribution at one grid point.
@@ -140,6 +145,7 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 	m := newModel(p, curve, post.tastings, &post.warnings)
 	lo, hi := m.locate()
 	m.fill(post, lo, hi)
+	post.gains = m.gains(post)
 	seen := map[float64]bool{}
 	for _, t := range post.tastings {
 		seen[t.Hours] = true
@@ -157,8 +163,9 @@ func (p *Posterior) Tastings() []Tasting { return append([]Tasting(nil), p.tasti
 // Prior returns the belief the posterior started from.
 func (p *Posterior) Prior() Prior { return p.prior }
 
-// tasters sorts the scores by person: the reference first, who is the nameless
-// taster or else the one with the most scores, then by number of scores.
+// tasters sorts the scores by person, whatever their order: the nameless taster
+// first, then by number of scores, then by name. The noise of the first is the
+// one that Noise describes; nobody sets the scale of strength.
 func tasters(ts []Tasting) [][]Tasting {
 	by := map[string][]Tasting{}
 	var names []string
@@ -173,11 +180,21 @@ func tasters(ts []Tasting) [][]Tasting {
 		if (a == "") != (b == "") {
 			return a == ""
 		}
-		return len(by[a]) > len(by[b])
+		if len(by[a]) != len(by[b]) {
+			return len(by[a]) > len(by[b])
+		}
+		return a < b
 	})
 	out := make([][]Tasting, len(names))
 	for i, n := range names {
-		out[i] = by[n]
+		own := by[n]
+		sort.SliceStable(own, func(a, b int) bool {
+			if own[a].Hours != own[b].Hours {
+				return own[a].Hours < own[b].Hours
+			}
+			return own[a].Score < own[b].Score
+		})
+		out[i] = own
 	}
 	return out
 }
@@ -195,12 +212,14 @@ func newModel(p Prior, curve Curve, ts []Tasting, warnings *[]string) *model {
 	if len(people) == 0 {
 		people = [][]Tasting{nil}
 	}
-	sd := p.TasterSD
-	if sd == 0 {
-		sd = DefaultTasterSD
+	if len(people) > 1 {
+		sd := p.TasterSD
+		if sd == 0 {
+			sd = DefaultTasterSD
+		}
+		m.tau2 = sd * sd * (p.Plateau.Mean*p.Plateau.Mean + p.Plateau.SD*p.Plateau.SD)
 	}
-	tau2 := sd * sd * (p.Plateau.Mean*p.Plateau.Mean + p.Plateau.SD*p.Plateau.SD)
-	for i, person := range people {
+	for _, person := range people {
 		g := group{from: len(m.t)}
 		for pass := range 2 {
 			for _, t := range person {
@@ -213,10 +232,10 @@ func newModel(p Prior, curve Curve, ts []Tasting, warnings *[]string) *model {
 			}
 		}
 		g.cens = len(m.t)
-		m.n += g.to - g.from
-		if i > 0 {
-			g.tau2 = tau2
+		if len(person) > 0 {
+			m.names = append(m.names, person[0].Taster)
 		}
+		m.n += g.to - g.from
 		g.lo, g.hi = p.LogNoise.Mean-5*p.LogNoise.SD, p.LogNoise.Mean+5*p.LogNoise.SD
 		m.groups = append(m.groups, g)
 	}
@@ -314,17 +333,11 @@ func (m *model) at(lk float64, s shape) {
 				srr += v * r * r
 			}
 			st := &into[j]
-			if g.tau2 == 0 {
-				st.a += sxx
-				st.b += sxr
-				st.q += srr + nd.logDet
-				continue
-			}
 			// The taster's own level N(0, τ²) on the plateau is integrated out.
-			d := 1 + g.tau2*sxx
+			d := 1 + m.tau2*sxx
 			st.a += sxx / d
 			st.b += sxr / d
-			st.q += srr - g.tau2*sxr*sxr/d + nd.logDet + math.Log(d)
+			st.q += srr - m.tau2*sxr*sxr/d + nd.logDet + math.Log(d)
 		}
 	}
 }
@@ -343,11 +356,14 @@ func (m *model) combine() (lp, mu, va float64) {
 		q += s.q
 		lpr += m.groups[i].nodes[m.counter[i]].logPrior
 	}
+	// The plateau of the middle is N(mean, s²) and the n tasters' deviations add
+	// up to zero: their levels have the covariance τ²·I + (s² − τ²/n)·J.
 	sc2 := m.p.Plateau.SD * m.p.Plateau.SD
-	d := 1 + sc2*a
-	va = sc2 / d
-	mu = m.p.Plateau.Mean + va*b
-	lp = lpr - float64(m.n)*logRoot2Pi - 0.5*(math.Log(d)+q-va*b*b)
+	g := sc2 - m.tau2/float64(len(m.groups))
+	d := 1 + g*a
+	va = sc2 - sc2*sc2*a/d
+	mu = m.p.Plateau.Mean + sc2*b/d
+	lp = lpr - float64(m.n)*logRoot2Pi - 0.5*(math.Log(d)+q-g*b*b/d)
 	return lp, mu, va
 }
 
@@ -720,25 +736,59 @@ func (m *model) censoredBound(mu, va float64) float64 {
 // eachCensored calls f for every censored score with the latent reading written
 // as a0·C + b0 and its variance given C.
 func (m *model) eachCensored(f func(a0, b0, v, score float64)) {
+	levels := m.levels()
 	for i := range m.groups {
 		g := &m.groups[i]
 		nd := &g.nodes[m.counter[m.noiseOf(i)]]
-		// Given C and his other scores a further taster's level is
-		// N(κ(Σvxy − C·Σvxx), κ). Two censored scores of one such taster are
-		// taken as independent given C.
-		var kappa, sxx, sxy float64
-		if g.tau2 > 0 && g.cens > g.to {
-			for s, v := range nd.v[:g.to-g.from] {
-				sxx += v * m.x[g.from+s] * m.x[g.from+s]
-				sxy += v * m.x[g.from+s] * m.y[g.from+s]
-			}
-			kappa = g.tau2 / (1 + g.tau2*sxx)
+		l := level{slope: 1}
+		if levels != nil {
+			l = levels[i]
 		}
+		// Two censored scores are taken as independent given C.
 		for s := g.to; s < g.cens; s++ {
 			x := m.x[s]
-			f(x*(1-kappa*sxx), x*kappa*sxy, 1/nd.v[s-g.from]+x*x*kappa, m.y[s])
+			f(x*l.slope, x*l.shift, 1/nd.v[s-g.from]+x*x*l.va, m.y[s])
 		}
 	}
+}
+
+// level is one taster's plateau given that of the middle: N(slope·C + shift, va).
+type level struct{ slope, shift, va float64 }
+
+// levels finds the levels of all tasters at the grid point, given their
+// face-value scores; nil for one taster, whose level is the middle. Without the
+// rule that the deviations add up to zero a level is N(m, κ) with
+// κ = 1/(1/τ² + Σvxx) and m = κ(C/τ² + Σvxy); the rule then shifts each by its
+// share κ/Σκ of what is missing.
+func (m *model) levels() []level {
+	if m.tau2 == 0 {
+		return nil
+	}
+	out := m.level[:0]
+	var sum, slopes, shifts float64
+	for i := range m.groups {
+		g := &m.groups[i]
+		nd := &g.nodes[m.counter[m.noiseOf(i)]]
+		var sxx, sxy float64
+		for s, v := range nd.v[:g.to-g.from] {
+			sxx += v * m.x[g.from+s] * m.x[g.from+s]
+			sxy += v * m.x[g.from+s] * m.y[g.from+s]
+		}
+		k := m.tau2 / (1 + m.tau2*sxx)
+		l := level{slope: k / m.tau2, shift: k * sxy, va: k}
+		sum, slopes, shifts = sum+k, slopes+l.slope, shifts+l.shift
+		out = append(out, l)
+	}
+	n := float64(len(out))
+	for i := range out {
+		l := &out[i]
+		share := l.va / sum
+		l.slope += share * (n - slopes)
+		l.shift -= share * shifts
+		l.va -= share * l.va
+	}
+	m.level = out
+	return out
 }
 
 // censor reweighs the plateau's normal N(mu, va) by the probability of the

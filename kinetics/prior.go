@@ -30,8 +30,9 @@ type Prior struct {
 	// LogNoise is the natural logarithm of the standard deviation of one score
 	// in points. SD 0: known.
 	LogNoise Normal
-	// TasterSD is the spread, as a share of the plateau, of how strong other
-	// tasters than the first find the same jar. Zero: DefaultTasterSD.
+	// TasterSD is the spread, as a share of the plateau, of how strong several
+	// tasters find the same jar; their deviations from the middle add up to zero.
+	// Zero: DefaultTasterSD.
 	TasterSD float64
 	// Wild, when true, gives the scores the long tails of a Student t
 	// distribution with 4 degrees of freedom and LogNoise as its scale, so that

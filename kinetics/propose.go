@@ -113,7 +113,8 @@ func (p Prior) fallsAway(post *Posterior, ts []Tasting) bool {
 	top := before.Strength(s[len(s)-3].Hours).Mean
 	noise := post.Noise().Median
 	for _, t := range s[len(s)-2:] {
-		if top-t.Score <= 2*math.Hypot(noise, t.ExtraSD) {
+		factor, _ := post.gainOf(t.Taster)
+		if factor*top-t.Score <= 2*math.Hypot(noise, t.ExtraSD) {
 			return false
 		}
 	}
@@ -126,6 +127,7 @@ func (p Prior) oddOnes(ts []Tasting, place []int) []Proposal {
 	if len(ts) < 2 {
 		return nil
 	}
+	people := len(tasters(ts))
 	for i, t := range ts {
 		rest := append(append([]Tasting(nil), ts[:i]...), ts[i+1:]...)
 		post, err := p.Posterior(rest)
@@ -133,7 +135,7 @@ func (p Prior) oddOnes(ts []Tasting, place []int) []Proposal {
 			continue
 		}
 		if z := post.Surprise(t); math.Abs(z) > oddScore {
-			words := fmt.Sprintf("The score at %.3g h does not fit the others: taste again before you trust it.", t.Hours)
+			words := fmt.Sprintf("The score%s at %.3g h does not fit the others: taste again before you trust it.", whose(t.Taster, people), t.Hours)
 			if len(ts) > 4 {
 				words += " It can also be given less weight."
 			}
@@ -146,13 +148,25 @@ func (p Prior) oddOnes(ts []Tasting, place []int) []Proposal {
 	return out
 }
 
+// whose names the taster of a score where there are several.
+func whose(taster string, people int) string {
+	switch {
+	case people < 2:
+		return ""
+	case taster == "":
+		return " without a name"
+	}
+	return " of " + taster
+}
+
 // Surprise is how far a new score lies from what this posterior foretells, in
-// standard deviations of the prediction (its noise included). Beyond ±3: taste
+// standard deviations of the prediction for that taster (noise included). Beyond ±3: taste
 // again. A censored score surprises only from above: 0 when it lies at or under
 // the mean.
 func (p *Posterior) Surprise(t Tasting) float64 {
 	r := p.Reading(t.Hours)
-	z := (t.Score - r.Mean) / math.Hypot(r.SD, t.ExtraSD)
+	factor, sd := p.gainOf(t.Taster)
+	z := (t.Score - factor*r.Mean) / math.Hypot(math.Hypot(r.SD, t.ExtraSD), sd*r.Mean)
 	if t.Censored {
 		z = math.Max(0, z)
 	}
@@ -165,7 +179,8 @@ func (p *Posterior) signs() (plus, minus, runs int) {
 	sort.SliceStable(s, func(i, j int) bool { return s[i].Hours < s[j].Hours })
 	var r []float64
 	for _, t := range s {
-		r = append(r, t.Score-p.Strength(t.Hours).Mean)
+		factor, _ := p.gainOf(t.Taster)
+		r = append(r, t.Score-factor*p.Strength(t.Hours).Mean)
 	}
 	return countRuns(r)
 }

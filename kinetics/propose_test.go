@@ -2,6 +2,7 @@ package kinetics
 
 import (
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -100,5 +101,38 @@ func TestSurprise(t *testing.T) {
 	}
 	if z := p.Surprise(Tasting{Hours: 5, Score: 3, Censored: true}); z != 0 {
 		t.Error(z)
+	}
+}
+
+// A taster who scores everything higher gives no odd scores; a slip of one names
+// the taster.
+func TestOddScoreNamesTheTaster(t *testing.T) {
+	p := usual(0.1)
+	p.LogNoise = Normal{math.Log(0.4), 0.2}
+	var ts []Tasting
+	for _, h := range []float64{4, 8, 16, 32, 48} {
+		x := -math.Expm1(-0.1 * h)
+		ts = append(ts, Tasting{Hours: h, Score: 4 * x, Taster: "A"}, Tasting{Hours: h, Score: 8 * x, Taster: "B"})
+	}
+	out, err := p.Propose(ts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, o := range out {
+		if o.Tasting >= 0 {
+			t.Errorf("twice as strong throughout: %s", o.Words)
+		}
+	}
+	ts[5].Score = 1
+	out, err = p.Propose(ts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := false
+	for _, o := range out {
+		named = named || o.Tasting == 5 && strings.Contains(o.Words, "of B at 16 h")
+	}
+	if !named {
+		t.Errorf("a score of B that does not fit is not named: %+v", out)
 	}
 }

@@ -34,6 +34,7 @@ const (
 	ByTarget  = "target"  // the wanted strength
 	ByWatch   = "watch"   // an unwanted taste
 	ByPlateau = "plateau" // it gets no stronger worth noticing
+	ByDecline = "decline" // it was at its best and falls; Pull never says so itself
 	ByNone    = "none"    // nothing finite does
 )
 
@@ -46,7 +47,7 @@ type Window struct {
 	Low, High float64
 	// Never is the probability that the wanted strength is never reached.
 	Never float64
-	// LimitedBy is ByTarget, ByWatch, ByPlateau or ByNone.
+	// LimitedBy is ByTarget, ByWatch, ByPlateau, ByDecline or ByNone.
 	LimitedBy string
 	// Watch names the unwanted taste when LimitedBy is ByWatch.
 	Watch string

@@ -4,35 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"steepbook/shelf/alcohol"
 	"steepbook/shelf/growth"
 )
-
-// flashPoints is °C by % vol, from a table posted to the DCHAS-L chemical
-// safety list on 28 January 2015.
-var flashPoints = [][2]float64{{10, 49}, {20, 36}, {30, 29}, {40, 26}, {50, 24}, {60, 22}, {70, 21}, {80, 20}, {90, 17}, {96, 17}, {100, 16.6}}
-
-// FlashPointC is the temperature from which the vapour over a spirit of that
-// strength catches fire, °C, along the straight lines between the published
-// points; 4 °C lower from 80 % vol on, where the table lies above closed-cup
-// handbook values (12.7 °C for pure ethanol). ok is false below 10 % vol,
-// where no figure was read, and above 100.
-func FlashPointC(abvPercent float64) (celsius float64, ok bool) {
-	f := flashPoints
-	if !(abvPercent >= f[0][0] && abvPercent <= 100) {
-		return 0, false
-	}
-	for i := 1; i < len(f); i++ {
-		if abvPercent <= f[i][0] {
-			t := (abvPercent - f[i-1][0]) / (f[i][0] - f[i-1][0])
-			celsius = f[i-1][1] + t*(f[i][1]-f[i-1][1])
-			break
-		}
-	}
-	if abvPercent >= 80 {
-		celsius -= 4
-	}
-	return celsius, true
-}
 
 // level is what is known of one compound.
 type level struct {
@@ -277,7 +251,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
 		add("allergen", fmt.Sprintf("sulphite at about %.0f mg/L: it has to be named", so2), "Regulation (EU) 1169/2011, Annex II: above 10 mg/L as SO2")
 	}
-	if c, ok := FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
+	if c, cautious, ok := alcohol.FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
+		if b.ABVPercent.Value >= 80 {
+			c = cautious // where the table lies above closed-cup values
+		}
 		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f °C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
 	}
 	if !f.line1 && !f.line2 && w.abv < sealedABV && b.SugarGPerL.Value >= 4 {

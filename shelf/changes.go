@@ -190,6 +190,9 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
 			add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before any spirit goes in, and close it hot"}, after, s)
 		}
 		for _, k := range amountKinds {
+			if len(b.Doubtful) > 0 || b.Oil {
+				break // nothing to reckon from, or nothing that it would reach
+			}
 			addAmounts(b, now, s, k, try, add)
 		}
 	}

@@ -100,7 +100,11 @@ func look(b Bottle, w worst) findings {
 	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
 		limit = gateRichABV
 	}
-	f.gate.abv = add(w.abv >= limit-rounding, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol alone keeps pathogens from growing", srcGate)
+	if b.Oil {
+		add(false, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol does not mix with oil and does not reach what lies in it, so it gets no credit", srcGate)
+	} else {
+		f.gate.abv = add(w.abv >= limit-rounding, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol alone keeps pathogens from growing", srcGate)
+	}
 	switch {
 	case b.Oil:
 		add(false, "pathogens", "pH", 0, gatePH, "pH", "acid does not reach into oil, so it gets no credit", srcGatePH)
@@ -163,7 +167,7 @@ func look(b Bottle, w worst) findings {
 	clear := add(w.clear, "shelf while sealed", "clear", 0, 0, "", "strained clear, no pulp, no solids left in", srcClean)
 	boiled := add(b.BoiledBottle, "shelf while sealed", "bottle", 0, 0, "", "bottle and cap boiled", srcClean)
 	f.line2 = du && acid && clear && boiled && w.abv >= lightABV-rounding && !w.cold && !b.Oil
-	if w.cold {
+	if w.cold || b.Oil {
 		f.line1 = false
 	}
 	if f.line2 && !f.line1 {
@@ -275,6 +279,9 @@ func judge(b Bottle, s Storage) Verdict {
 		v.Verdict = VerdictFridge
 	}
 	v.Confidence = confidence(w, f)
+	if len(b.Doubtful) > 0 {
+		v.Confidence = "low"
+	}
 	v.Warnings = warnings(b, w, f, s)
 	v.Cautions = cautions(b, w, f)
 	v.FlavourDays, v.FlavourText = flavourClock(b, s.Celsius)
@@ -416,6 +423,9 @@ const leastABV, delayABV = 0.5, 7.0
 
 func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	var out []string
+	for _, d := range b.Doubtful {
+		out = append(out, fmt.Sprintf("the measured %s does not go with what went in, so the worse of the two is judged; read it again", d))
+	}
 	if s.Place == Fridge && s.Celsius > warmestFridgeC {
 		out = append(out, fmt.Sprintf("a fridge at %.3g °C is too warm to count as one; 4 °C is right", s.Celsius))
 	}

@@ -96,6 +96,9 @@ type Bottle struct {
 	// Measured says which figures come from an instrument on the finished
 	// drink; they get smaller margins.
 	Measured Measured
+	// Doubtful names measured figures that do not go with what went in; the
+	// ranges then reach to the worse of the two.
+	Doubtful []string
 
 	Preservatives Preservatives
 	// Substances are the amounts the botanicals can give the drink, for the

@@ -144,16 +144,20 @@ func (s Storage) settled() Storage {
 		return s
 	}
 	if s.Place == "" {
-		switch {
-		case s.Celsius <= frozenC:
-			s.Place = Freezer
-		case s.Celsius <= warmestFridgeC:
-			s.Place = Fridge
-		case s.Celsius <= cellarC:
-			s.Place = Cellar
-		default:
-			s.Place = Room
-		}
+		s.Place = PlaceOf(s.Celsius)
 	}
 	return s
+}
+
+// PlaceOf names the kind of place a temperature [°C] belongs to. Our bands.
+func PlaceOf(celsius float64) Place {
+	switch {
+	case celsius <= frozenC:
+		return Freezer
+	case celsius <= warmestFridgeC:
+		return Fridge
+	case celsius <= cellarC:
+		return Cellar
+	}
+	return Room
 }

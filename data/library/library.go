@@ -441,28 +441,28 @@ func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
 	return e.get()
 }
 
-// notFound offers the nearest names of the kind asked for; a slip of the pen in
-// the name of another kind comes first when this kind has none as near.
+// notFound offers the nearest names of the kind asked for, and one of another
+// kind where none of this kind is as near.
 func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
-	err := &NotFoundError{Name: name, Kind: c.kind, Nearest: c.near(name), Elsewhere: l.elsewhere(c.kind, name)}
-	if err.Elsewhere != "" || c.slip(name) != "" {
-		return err
+	err := &NotFoundError{Name: name, Kind: c.kind, Elsewhere: l.elsewhere(c.kind, name)}
+	own := c.hints(name)
+	if all := l.hints(name); err.Elsewhere == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
+		own = append([]hint{all[0]}, own...)
 	}
-	for _, other := range []struct {
-		kind string
-		slip func(string) string
-	}{{"ingredient", l.ingredients().slip}, {"spirit", l.spirits().slip}, {"botanical", l.botanicals().slip}} {
-		if other.kind == c.kind {
-			continue
-		}
-		if n := other.slip(name); n != "" {
-			err.Nearest = append([]string{n}, slices.DeleteFunc(err.Nearest, func(x string) bool { return x == n })...)
-			err.Nearest = err.Nearest[:min(len(err.Nearest), 4)]
-			return err
-		}
-	}
+	err.Nearest = hintNames(own[:min(len(own), mostHints)])
 	return err
 }
+
+// hints are those of all kinds.
+func (l *Library) hints(name string) []hint {
+	hs := append(l.botanicals().hints(name), l.ingredients().hints(name)...)
+	return ranked(append(hs, l.spirits().hints(name)...))
+}
+
+// Near lists what a name that is not known may have meant, of any kind, the
+// likeliest first: at most five names, one where one is clearly nearest, none
+// where nothing is near.
+func (l *Library) Near(name string) []string { return hintNames(l.hints(name)) }
 
 // elsewhere says under which other kind a name is known as written.
 func (l *Library) elsewhere(not, name string) string {

@@ -14,7 +14,7 @@ import (
 
 // words splits a name into normalised words in the order written.
 func words(name string) []string {
-	fields := strings.FieldsFunc(leftIn(fold(name)), func(r rune) bool {
+	fields := strings.FieldsFunc(leftIn(leftOut(fold(name))), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != ':' && r != '%' && r != '.'
 	})
 	out := fields[:0]
@@ -30,6 +30,15 @@ func words(name string) []string {
 		out = append(out, w)
 	}
 	return out
+}
+
+// leftOut drops remarks on parts that were taken off and change nothing else:
+// lemon peel without pith is lemon peel.
+func leftOut(s string) string {
+	if !strings.Contains(s, "no ") && !strings.Contains(s, "without ") {
+		return s
+	}
+	return partsOut.ReplaceAllString(s, " ")
 }
 
 // leftIn turns "with stones", "stones in" and "with ribs" into one word each:
@@ -52,6 +61,7 @@ func leftIn(s string) string {
 
 var (
 	withParts = regexp.MustCompile(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
+	partsOut  = regexp.MustCompile(`\b(?:with no|no|without|without any|without the|without its) (?:white )?(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
 	partsIn   = regexp.MustCompile(`\b(?:stone|pit)s? (?:left )?in\b`)
 )
 
@@ -104,7 +114,7 @@ var spellings = map[string]string{
 	"icing": "powder", "confectioner": "powder", "gramme": "gram", "litre": "liter",
 	"pimento": "allspice", "pimenta": "allspice",
 	"dehydrated": "dried", "desiccated": "dried", "sundried": "dried",
-	"noyaux": "noyau", "mould": "mold", "crystallised": "crystallized",
+	"kaffir": "makrut", "noyaux": "noyau", "mould": "mold", "crystallised": "crystallized",
 }
 
 // singular undoes the English plural of a lower-case word.
@@ -142,7 +152,8 @@ var describing = wordSet(`whole ground powder crushed cracked broken chopped sli
 	new old large small medium big cut thread petal flower blossom sprig peeled unpeeled finely
 	coarsely coarse fine pure squeezed shredded crumbled picked washed bunch head shelled
 	unsweetened untreated husked cured loose quill kernel bean fruit lightly deseeded pitted stoned
-	unpitted unseeded unribbed`)
+	unpitted unseeded unribbed frozen thawed defrosted trimmed cleaned scrubbed rinsed optional homegrown
+	homemade garden about roughly approximately generous heaped cored hulled`)
 
 func wordSet(s string) map[string]bool {
 	m := make(map[string]bool)
@@ -262,6 +273,7 @@ type catalog[T any] struct {
 	asIs    map[string]*entry[T] // lower-case names as written
 	byKey   map[string]*entry[T]
 	byPlain map[string][]*entry[T]
+	word    map[string]bool // every word of a name
 }
 
 func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
@@ -271,6 +283,7 @@ func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
 		asIs:    make(map[string]*entry[T], 4*len(entries)),
 		byKey:   make(map[string]*entry[T], 4*len(entries)),
 		byPlain: make(map[string][]*entry[T], 4*len(entries)),
+		word:    make(map[string]bool, 4*len(entries)),
 	}
 	slices.SortFunc(c.entries, func(a, b *entry[T]) int { return strings.Compare(a.name, b.name) })
 	// Names first, so that no synonym can hide a name.
@@ -284,6 +297,9 @@ func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
 				c.asIs[low] = e
 			}
 			ws := words(n)
+			for _, w := range ws {
+				c.word[w] = true
+			}
 			if k := key(ws); c.byKey[k] == nil {
 				c.byKey[k] = e
 			}
@@ -302,6 +318,54 @@ func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
 		return e, true
 	}
 	ws := words(name)
+	if e, exact := c.findWords(ws); e != nil {
+		return e, exact
+	}
+	// "pepper corns" are peppercorns, "passionfruit" is passion fruit.
+	var found *entry[T]
+	for _, other := range c.respaced(ws) {
+		switch e, ok := c.findWords(other); {
+		case e == nil:
+		case found != nil && found != e:
+			return nil, false
+		default:
+			found, exact = e, ok
+		}
+	}
+	return found, exact
+}
+
+// respaced lists the words of a name with two of them joined, or one parted,
+// where that makes words the library has.
+func (c *catalog[T]) respaced(ws []string) [][]string {
+	var out [][]string
+	for i, a := range ws {
+		for j, b := range ws {
+			if i != j && c.word[a+b] {
+				out = append(out, append(without(ws, i, j), a+b))
+			}
+		}
+		for cut := 3; cut+3 <= len(a); cut++ {
+			if c.word[a[:cut]] && c.word[a[cut:]] {
+				out = append(out, append(without(ws, i, i), a[:cut], a[cut:]))
+			}
+		}
+	}
+	return out
+}
+
+func without(ws []string, i, j int) []string {
+	var out []string
+	for k, w := range ws {
+		if k != i && k != j {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// findWords resolves the words of a name.
+func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 	if len(ws) == 0 {
 		return nil, false
 	}
@@ -362,97 +426,133 @@ func covered(name, asked []string) int {
 	return score
 }
 
-// slip is the name that differs from what was written by no more than a slip of
-// the pen, "" when there is none.
-func (c *catalog[T]) slip(name string) string {
-	asked := strings.Join(words(name), " ")
-	for _, e := range c.entries {
-		for n := range e.all {
-			if _, ok := strict.Nearest(asked, []string{strings.Join(words(n), " ")}); ok {
-				return e.name
-			}
-		}
-	}
-	return ""
+// hint is an entry that may have been meant. Score runs from 0 to 1, where 1 is
+// the very name.
+type hint struct {
+	name  string
+	score float64
 }
 
-// near lists up to four names a maker may have meant, the likeliest first.
-func (c *catalog[T]) near(name string) []string {
-	var out []string
-	add := func(n string) {
-		if n != "" && !slices.Contains(out, n) && len(out) < 4 {
-			out = append(out, n)
-		}
+const (
+	// leastLike is the score below which a name is not offered at all, and
+	// mostHints how many are. Judgement: a list that is longer is not read.
+	leastLike = 0.55
+	mostHints = 5
+	// clearlyAhead is the lead in score that makes one name the only one
+	// offered.
+	clearlyAhead = 0.15
+)
+
+// faintWords say of which sort a thing is or what it is like. A likeness in
+// them alone is no likeness.
+var faintWords = wordSet(`black white green red pink blue yellow brown golden gold dark light sweet bitter sour hot
+	cold strong extra wild smoked candied instant bottled water spirit liqueur wine juice syrup oil milk cream
+	sugar tea spice liquid long tip brewed brew pepper style vol mixed chai zest peel flesh pulp puree`)
+
+// weightOf is what a word counts for when two names are compared.
+func weightOf(w string) float64 {
+	switch {
+	case faintWords[w]:
+		return 0.35
+	case describing[w], strings.HasSuffix(w, "%"):
+		return 0.3
 	}
+	return 1
+}
+
+// alike compares a word asked with one of the library: 1 for equal words, less by the share of letters that differ, and 0
+// for words that no slip of the pen turns into each other.
+func alike(a, b string) float64 {
+	if a == b {
+		return 1
+	}
+	long, short := max(len(a), len(b)), min(len(a), len(b))
+	if short < 4 || long-short > 2 {
+		return 0
+	}
+	d := strict.Edits(a, b)
+	if d > 2 || d > 1 && (a[0] != b[0] || len(a) < 6) {
+		return 0
+	}
+	return 1 - float64(d)/float64(long)
+}
+
+// hints lists the entries that a name may have meant, the likeliest first. What
+// must not be steeped is offered for a slip of one letter only.
+func (c *catalog[T]) hints(name string) []hint {
 	ws := words(name)
-	asked := strings.Join(ws, " ")
-	var known []string
-	owner := make(map[string]string)
+	if len(ws) == 0 {
+		return nil
+	}
+	asked := strings.Join(ws, "")
+	total := 0.0
+	for _, w := range ws {
+		total += weightOf(w)
+	}
+	like := make(map[string][]float64) // of a word of the library to each word asked
+	var out []hint
 	for _, e := range c.entries {
+		best := 0.0
 		for n := range e.all {
-			k := strings.Join(words(n), " ")
-			if _, ok := owner[k]; !ok {
-				known = append(known, k)
-				owner[k] = e.name
-			}
-		}
-	}
-	if k, ok := strict.Nearest(asked, known); ok {
-		add(owner[k])
-	}
-	// What must not be steeped is offered for a slip of the pen only.
-	offer := make(map[string]bool)
-	for _, e := range c.entries {
-		offer[e.name] = !e.never
-	}
-	for _, e := range c.byPlain[key(plain(ws))] {
-		if offer[e.name] {
-			add(e.name)
-		}
-	}
-	// Then by shared words, one slip of the pen allowed in each.
-	type ranked struct {
-		name  string
-		score float64
-	}
-	var rs []ranked
-	vocabulary := make(map[string]bool)
-	for _, k := range known {
-		for _, w := range strings.Fields(k) {
-			vocabulary[w] = true
-		}
-	}
-	vs := make([]string, 0, len(vocabulary))
-	for w := range vocabulary {
-		vs = append(vs, w)
-	}
-	slices.Sort(vs)
-	fixed := slices.Clone(ws)
-	for i, w := range fixed {
-		if !vocabulary[w] {
-			if v, ok := strict.Nearest(w, vs); ok {
-				fixed[i] = v
-			}
-		}
-	}
-	for _, k := range known {
-		kws := strings.Fields(k)
-		score, shared := 0.0, false
-		for _, w := range fixed {
-			if slices.Contains(kws, w) {
-				if describing[w] {
-					score += 0.3
-				} else {
-					score++
-					shared = true
+			kws := words(n)
+			joined := strings.Join(kws, "")
+			if e.never {
+				if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {
+					best = max(best, alike(asked, joined))
 				}
+				continue
+			}
+			best = max(best, likeness(ws, total, kws, like))
+			// Parted or joined in another way: "pepper corns", "lemon grss".
+			if s := alike(asked, joined); s >= 0.75 {
+				best = max(best, s)
 			}
 		}
-		if shared {
-			rs = append(rs, ranked{owner[k], score / float64(len(fixed)+len(kws))})
+		if best >= leastLike {
+			out = append(out, hint{e.name, best})
 		}
 	}
-	slices.SortStableFunc(rs, func(a, b ranked) int {
+	return ranked(out)
+}
+
+// likeness weighs the words that two names share, as a share of all their
+// words; only words that say what a thing is can make them alike.
+func likeness(asked []string, total float64, known []string, like map[string][]float64) float64 {
+	shared, firm, all := 0.0, false, total
+	used := make([]bool, len(asked))
+	for _, k := range known {
+		ls, ok := like[k]
+		if !ok {
+			ls = make([]float64, len(asked))
+			for i, w := range asked {
+				ls[i] = alike(w, k)
+			}
+			like[k] = ls
+		}
+		at, most := -1, 0.0
+		for i, l := range ls {
+			if !used[i] && l > most {
+				at, most = i, l
+			}
+		}
+		all += weightOf(k)
+		if at < 0 {
+			continue
+		}
+		used[at] = true
+		shared += most * (weightOf(k) + weightOf(asked[at]))
+		firm = firm || weightOf(k) == 1
+	}
+	if !firm {
+		return 0
+	}
+	return shared / all
+}
+
+// ranked puts the likeliest first and keeps the near ones: where one is clearly
+// nearest, that one alone.
+func ranked(hs []hint) []hint {
+	slices.SortStableFunc(hs, func(a, b hint) int {
 		switch {
 		case a.score > b.score:
 			return -1
@@ -461,10 +561,22 @@ func (c *catalog[T]) near(name string) []string {
 		}
 		return strings.Compare(a.name, b.name)
 	})
-	for _, r := range rs {
-		if offer[r.name] {
-			add(r.name)
+	out := hs[:0]
+	for _, h := range hs {
+		if len(out) == mostHints || len(out) > 0 && h.score < out[0].score-clearlyAhead {
+			break
+		}
+		if !slices.ContainsFunc(out, func(o hint) bool { return o.name == h.name }) {
+			out = append(out, h)
 		}
 	}
 	return out
+}
+
+func hintNames(hs []hint) []string {
+	var names []string
+	for _, h := range hs {
+		names = append(names, h.name)
+	}
+	return names
 }

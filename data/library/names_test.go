@@ -297,3 +297,90 @@ func TestConcurrentLookUp(t *testing.T) {
 	}
 	wg.Wait()
 }
+
+// What people type: common practice, no source.
+func TestNamesWithRemarks(t *testing.T) {
+	l := Builtin()
+	for _, c := range []struct{ asked, want string }{
+		{"black pepper corns", "black pepper"}, {"pepper corns", "black pepper"}, {"peppercorns", "black pepper"},
+		{"lemon peel (no pith)", "lemon zest"}, {"lemon peel, without white pith", "lemon zest"}, {"passionfruit", "passion fruit"},
+		{"raspberries (frozen)", "raspberry"}, {"rasp berries", "raspberry"}, {"cardamom pods (about 6, cracked)", "green cardamom"},
+		{"carrots, grated", "carrot"}, {"butternut", "pumpkin"}, {"hazel nuts", "hazelnut"}, {"kiwifruit", "kiwi"}, {"chipotle", "chipotle"},
+	} {
+		b, err := l.Botanical(c.asked)
+		if err != nil {
+			t.Errorf("%q: %v", c.asked, err)
+		} else if b.Name != c.want {
+			t.Errorf("%q: %q, want %q", c.asked, b.Name, c.want)
+		}
+	}
+	for _, name := range []string{"neutral grain spirit 95 %", "pure grain alcohol", "190 proof grain alcohol", "extra neutral alcohol", "food grade ethanol", "organic neutral grain spirit 95%"} {
+		if s, err := l.Spirit(name); err != nil || s.Name != "neutral grain spirit" {
+			t.Errorf("%q: %v, %v", name, s, err)
+		}
+	}
+	if g, err := l.Ingredient("instant coffee"); err != nil || g.Name != "instant coffee" {
+		t.Errorf("instant coffee: %v, %v", g, err)
+	}
+	// What was taken out must be said to be out: these are not the whole thing.
+	for _, name := range []string{"lemon, no peel", "wine without alcohol", "celery stalk seed corns"} {
+		if b, err := l.Botanical(name); err == nil && b.Name != "celery" {
+			t.Errorf("%q resolved to %q", name, b.Name)
+		}
+	}
+}
+
+// The nearest comes first, alone where nothing is as near, and what is not near
+// is not named.
+func TestNear(t *testing.T) {
+	l := Builtin()
+	for _, c := range []struct {
+		asked string
+		want  []string
+	}{
+		{"star aneese", []string{"star anise"}}, {"cinamon", []string{"cassia cinnamon"}}, {"nutmegg", []string{"nutmeg"}},
+		{"tequila extra fancy", []string{"agave spirit"}}, {"yuzu", []string{"yuzu juice", "yuzu zest"}},
+		{"moon juice", nil}, {"sweet potato", nil}, {"black pudding", nil}, {"zzz", nil}, {"", nil},
+	} {
+		if got := l.Near(c.asked); !slices.Equal(got, c.want) {
+			t.Errorf("%q: near %q, want %q", c.asked, got, c.want)
+		}
+	}
+	// What must not be steeped is not offered for a mere likeness.
+	if got := l.Near("butternit"); slices.Contains(got, "larkspur") {
+		t.Errorf("butternit: %q", got)
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		name := rapid.OneOf(rapid.String(), rapid.StringMatching(`[a-z]{3,9}( [a-z]{3,9}){0,2}`)).Draw(rt, "name")
+		hs := l.hints(name)
+		if len(hs) > mostHints {
+			rt.Fatalf("%q: %d hints", name, len(hs))
+		}
+		for i, h := range hs {
+			if h.score < leastLike || h.score > 1+1e-9 || i > 0 && (h.score > hs[i-1].score || h.score < hs[0].score-clearlyAhead) {
+				rt.Fatalf("%q: %+v", name, hs)
+			}
+		}
+	})
+}
+
+// A sweet class without a range would be told to the milligram.
+func TestSweetSpiritsHaveRanges(t *testing.T) {
+	for _, s := range Builtin().Spirits() {
+		for what, n := range map[string]Number{"sugar": s.SugarGPer100G, "acid": s.AcidGPer100G, "pH": s.PH} {
+			if n.Value > 0 && n.High <= n.Low {
+				t.Errorf("%s: the %s has no range", s.Name, what)
+			}
+		}
+	}
+	for _, g := range Builtin().Ingredients() {
+		if g.Kind != "juice" {
+			continue
+		}
+		for what, n := range map[string]Number{"acid": g.AcidGPer100ML, "pH": g.PH} {
+			if n.Value > 0 && n.High <= n.Low {
+				t.Errorf("%s: the %s has no range", g.Name, what)
+			}
+		}
+	}
+}

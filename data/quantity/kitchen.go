@@ -148,6 +148,67 @@ func Kitchen(a Amount, system System) (rounded Amount, errorShare float64) {
 	return rounded, rounded.Mid()*size/(exact*a.size()) - 1
 }
 
+// closely is the rounding error [share] that [Closely] keeps to.
+const closely = 0.005
+
+// Closely rounds as Kitchen does, but more finely where that misses by more
+// than 0.5 %: for the liquids that make most of a batch, whose volume fills the
+// bottles and whose shares make the strength. Cups, quarts and gallons become
+// fluid ounces, which a marked jug and a small measure show in eighths below 25,
+// quarters below 50, halves below 100 and whole above, or millilitres where those
+// miss by 1 %; metric spoons, cups and millilitres become millilitres. What is no volume is left to Kitchen.
+func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
+	rounded, off := Kitchen(a, system)
+	if a.Kind != Volume || a.size() == 0 || math.Abs(off) <= closely || a.Low != a.High {
+		return rounded, off
+	}
+	ml := a.Mid() * a.size()
+	best, least := rounded, math.Abs(off)
+	for i, try := range jugs[a.Unit] {
+		if i > 0 && least <= 2*closely {
+			break
+		}
+		v := ml / measures[try].unit.size
+		step := 1.0
+		switch {
+		case try == "ml" && ml < 10:
+			step = 0.1
+		case try == "ml" && ml >= 1000:
+			step = 10
+		case try == "ml" && ml >= 500:
+			step = 5
+		case try != "ml" && v < 25:
+			step = 0.125
+		case try != "ml" && v < 50:
+			step = 0.25
+		case try != "ml" && v < 100:
+			step = 0.5
+		}
+		got := a
+		got.Unit = try
+		if try == "ml" && ml >= 1000 {
+			v, step, got.Unit = v/1000, step/1000, "l"
+		}
+		got.Low = roundStep(v, step)
+		got.High = got.Low
+		got.Text = got.String()
+		if miss := math.Abs(got.Low*got.size()/ml - 1); miss < least {
+			best, least = got, miss
+		}
+	}
+	return best, best.Mid()*best.size()/ml - 1
+}
+
+// jugs is what a volume is measured with where spoons and cups are too coarse,
+// the first that is close enough.
+var jugs = map[string][]string{
+	"tsp": usJug, "tbsp": usJug, "cup": usJug, "fl oz": usJug, "gill": usJug, "pint": usJug, "quart": usJug, "gallon": usJug,
+	"metric tsp": metricJug, "metric tbsp": metricJug, "metric cup": metricJug, "ml": metricJug, "cl": metricJug, "dl": metricJug, "l": metricJug,
+	"imp fl oz": impJug, "imp gill": impJug, "imp pint": impJug, "imp quart": impJug, "imp gallon": impJug,
+}
+
+var usJug, metricJug, impJug = []string{"fl oz", "ml"}, []string{"ml"}, []string{"imp fl oz", "ml"}
+
 // each rewrites both ends of an amount in another unit; ratio is that unit in
 // units of the old one.
 func (a Amount) each(unit string, ratio float64, round func(float64) float64) Amount {

@@ -254,3 +254,44 @@ func FuzzKitchen(f *testing.F) {
 		}
 	})
 }
+
+// The marks of a measuring jug: common practice, no source.
+func TestClosely(t *testing.T) {
+	for _, c := range []struct {
+		exact float64
+		unit  string
+		sys   System
+		want  string
+	}{
+		{70.24, "fl oz", US, "70 fl oz"}, {30.1, "fl oz", US, "30 fl oz"}, {4.583, "cup", US, "36 3/4 fl oz"}, {6.875, "cup", US, "55 fl oz"},
+		{2, "cup", US, "2 cups"}, {5.31, "fl oz", US, "157 ml"}, {0.5, "cup", US, "1/2 cup"}, {112, "ml", Metric, "112 ml"}, {187, "ml", Metric, "187 ml"}, {1513, "ml", Metric, "1.51 l"},
+		{2.3, "metric cup", Metric, "575 ml"}, {33.3, "imp fl oz", Metric, "33 1/4 imp fl oz"},
+	} {
+		got, off := Closely(Amount{Kind: Volume, Low: c.exact, High: c.exact, Unit: c.unit}, c.sys)
+		if got.Text != c.want {
+			t.Errorf("%g %s: %s (%.2f %%), want %s", c.exact, c.unit, got.Text, 100*off, c.want)
+		}
+	}
+}
+
+func TestCloselyKeepsWithinHalfAPercent(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		unit := rapid.SampledFrom([]string{"cup", "fl oz", "pint", "quart", "gallon", "ml", "cl", "l", "metric cup", "imp pint", "imp fl oz"}).Draw(t, "unit")
+		a := Amount{Kind: Volume, Unit: unit, Low: 1, High: 1}
+		_, one, _, _ := a.Millilitres()
+		ml := math.Exp(rapid.Float64Range(math.Log(370), math.Log(90000)).Draw(t, "log ml"))
+		a.Low = ml / one
+		a.High = a.Low
+		got, off := Closely(a, rapid.SampledFrom([]System{US, Metric}).Draw(t, "system"))
+		if math.Abs(off) > closely+1e-9 {
+			t.Fatalf("%g %s became %s, off by %.2f %%", a.Low, unit, got.Text, 100*off)
+		}
+		read, err := ParseAmount(got.Text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, is, _, _ := read.Millilitres(); math.Abs(is/ml-1-off) > 1e-3 {
+			t.Fatalf("%s reads as %g ml; %g with an error of %g was meant", got.Text, is, ml, off)
+		}
+	})
+}

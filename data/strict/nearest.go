@@ -39,6 +39,9 @@ func commonStart(a, b []rune) int {
 	return n
 }
 
+// Edits is how many edits, as in [Nearest], turn one word into another.
+func Edits(a, b string) int { return edits([]rune(a), []rune(b)) }
+
 // edits is the optimal string alignment distance: insertions, deletions,
 // substitutions and swaps of neighbours, no part edited twice.
 func edits(a, b []rune) int {

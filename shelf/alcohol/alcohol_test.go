@@ -307,3 +307,34 @@ func BenchmarkMassFraction(b *testing.B) {
 		MassFraction(43)
 	}
 }
+
+// TestFlashPoint walks the printed points (table on the DCHAS-L list, 2015) and
+// keeps the warm end cautious: pure ethanol not above the closed-cup 12.7 °C.
+func TestFlashPoint(t *testing.T) {
+	seen := 0
+	for _, r := range table(t, "ethanol-flash-point.csv") {
+		if r["src"] != "DCHAS15" {
+			continue
+		}
+		seen++
+		abv, want := number(t, r["abv_pct"]), number(t, r["flash_point_c"])
+		printed, cautious, ok := FlashPointC(abv)
+		if !ok || math.Abs(printed-want) > 1e-9 || math.Abs(printed-4-cautious) > 1e-9 {
+			t.Errorf("%g %% vol: %g and %g °C, want %g and 4 less", abv, printed, cautious, want)
+		}
+	}
+	if seen < 10 {
+		t.Errorf("only %d points read", seen)
+	}
+	if printed, _, _ := FlashPointC(45); math.Abs(printed-25) > 1e-9 {
+		t.Errorf("45 %% vol: %g °C, want half-way between 26 and 24", printed)
+	}
+	if _, cautious, _ := FlashPointC(100); cautious > 12.7 {
+		t.Errorf("pure ethanol: %g °C, closed cup 12.7", cautious)
+	}
+	for _, bad := range []float64{-1, 0, 9.9, 100.1, math.NaN()} {
+		if _, _, ok := FlashPointC(bad); ok {
+			t.Errorf("a flash point for %g %% vol", bad)
+		}
+	}
+}

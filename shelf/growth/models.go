@@ -139,10 +139,6 @@ const (
 	WarrenExponent        = 1.95
 )
 
-// EthanolGPerL is the mass of ethanol in a litre of that strength at 20 °C,
-// with 789.3 kg/m³ for pure ethanol.
-func EthanolGPerL(abvPercent float64) float64 { return abvPercent * 7.893 }
-
 // MouldUnderEthanol is the relative growth rate of a mould at e mass per cent
 // of ethanol: k is the strength that halves it, eMax the one that stops it.
 //

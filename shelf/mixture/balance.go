@@ -25,11 +25,15 @@ func (r Recipe) Balance() (Result, error) {
 	if err := r.check(); err != nil {
 		return Result{}, err
 	}
+	if err := r.tooStrong(); err != nil {
+		return Result{}, err
+	}
 	r = r.clone()
 	main, err := r.follow(0)
 	if err != nil {
 		return Result{}, err
 	}
+	main.raise(&r)
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
@@ -38,9 +42,8 @@ func (r Recipe) Balance() (Result, error) {
 	}
 	doubts := r.doubts(main)
 	res.spread(main, doubts, r.Measured.PH != nil)
-	if warn := r.compare(res); len(warn) > 0 {
-		res.Warnings = append(res.Warnings, warn...)
-	}
+	warn, doubted := r.compare()
+	res.Warnings, res.Doubted = append(res.Warnings, warn...), doubted
 	return res, nil
 }
 
@@ -69,6 +72,7 @@ type outcome struct {
 	jarML, strainedML float64
 	figures           [figureCount]float64
 	phKnown           bool
+	phRise            float64 // how much higher the pH may be for ions nobody knows
 	steps             []Step
 	warnings          []string
 }
@@ -93,7 +97,7 @@ func (w *run) step(name, what string, p Parts) {
 	})
 }
 
-func (w *run) warn(format string, args ...any) {
+func (w *outcome) warn(format string, args ...any) {
 	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
 }
 
@@ -116,7 +120,7 @@ func (r *Recipe) follow(sugarShift float64) (outcome, error) {
 func (w *run) steep(r *Recipe) error {
 	var jar Parts
 	for _, b := range r.Bases {
-		extract := b.PerLitre
+		extract := vary(b.PerLitre, b.AcidFactor.Value, b.SugarFactor.Value)
 		extract.Ethanol, extract.Water = 0, 0
 		extract.Sucrose += b.SugarGPerL
 		v := math.Max(b.VolumeML.Value, 0)
@@ -302,9 +306,58 @@ func (w *run) fillFigures(r *Recipe) {
 	}
 }
 
+// mostPHRise is how far the potassium that nobody knows may raise the pH before
+// none is told; up to there it widens the range. Judgement.
+const mostPHRise = 1.0
+
+// raise finds how much higher the pH may be for the strong ions of what is in
+// it in unknown amount. What the strained solids keep of them is not taken off.
+func (o *outcome) raise(r *Recipe) {
+	more, names := r.moreIons()
+	if more <= 0 || !o.phKnown || r.Measured.PH != nil {
+		return
+	}
+	p := o.parts
+	p.StrongIonsMMol += more
+	for _, a := range r.Additions {
+		if a.AcidUnsure {
+			g := a.MassG.Value
+			p.Citric = math.Max(p.Citric-g*a.PerG.Citric, 0)
+			p.Malic = math.Max(p.Malic-g*a.PerG.Malic, 0)
+			p.OtherAcid = math.Max(p.OtherAcid-g*a.PerG.OtherAcid, 0)
+		}
+	}
+	high, ok := p.PH()
+	if rise := high - o.figures[iPH]; ok && rise <= mostPHRise {
+		o.phRise = math.Max(rise, 0)
+		return
+	}
+	o.phKnown = false
+	o.warn("No pH is given: how much of the acid %s may blunt is not known. A pH meter settles it.", list(names))
+}
+
+// moreIons adds up the strong ions [mmol] that may come beyond the known ones,
+// and names where from.
+func (r *Recipe) moreIons() (mmol float64, names []string) {
+	put := func(name string, g Quantity, perG float64) {
+		if perG > 0 && g.Value > 0 {
+			mmol += perG * (g.Value + g.SD)
+			names = append(names, name)
+		}
+	}
+	for _, s := range r.Solids {
+		put(s.Name, s.MassG, s.MoreIonsMMolPerG)
+	}
+	for _, a := range r.Additions {
+		put(a.Name, a.MassG, a.MoreIonsMMolPerG)
+	}
+	return mmol, names
+}
+
 // acidUnknown lists what brings acid in unknown amount.
 func (r *Recipe) acidUnknown() []string {
 	var names []string
+	names = append(names, r.Unweighed...)
 	for _, b := range r.Bases {
 		if b.AcidUnknown && b.VolumeML.Value > 0 {
 			names = append(names, b.Name)
@@ -350,6 +403,7 @@ func strength(p Parts, from, to float64) Parts {
 // vary multiplies acids (with their strong ions) and sugars; water makes room,
 // so that the mass of a gram stays a gram.
 func vary(p Parts, acid, sugar float64) Parts {
+	acid, sugar = math.Max(acid, 0), math.Max(sugar, 0)
 	q := p
 	q.Citric, q.Malic, q.OtherAcid = acid*p.Citric, acid*p.Malic, acid*p.OtherAcid
 	q.StrongIonsMMol = acid * p.StrongIonsMMol

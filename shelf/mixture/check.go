@@ -18,6 +18,10 @@ func (r Recipe) clone() Recipe {
 			q.Value = 1
 		}
 	}
+	for i := range r.Bases {
+		one(&r.Bases[i].AcidFactor)
+		one(&r.Bases[i].SugarFactor)
+	}
 	for i := range r.Solids {
 		one(&r.Solids[i].AcidFactor)
 		one(&r.Solids[i].SugarFactor)
@@ -68,7 +72,8 @@ func (r Recipe) check() error {
 	liquid := false
 	for _, b := range r.Bases {
 		errs = append(errs, amount(b.Name, "a volume", " ml", b.VolumeML, mostAmount), amount(b.Name, "a strength", " % vol", b.ABVPercent, 100),
-			amount(b.Name, "a sweetness", " g/l", Quantity{Value: b.SugarGPerL}, 1500), parts(b.Name, b.PerLitre, 1500, "a litre"))
+			amount(b.Name, "a sweetness", " g/l", Quantity{Value: b.SugarGPerL}, 1500), parts(b.Name, b.PerLitre, 1500, "a litre"),
+			amount(b.Name, "an acid factor", "", b.AcidFactor, 100), amount(b.Name, "a sugar factor", "", b.SugarFactor, 100))
 		liquid = liquid || b.VolumeML.Value > 0
 	}
 	for _, s := range r.Solids {

@@ -85,6 +85,8 @@ func (r *Recipe) inputs() []input {
 		b := &r.Bases[i]
 		add("the volume of "+b.Name, &b.VolumeML)
 		add("the strength of "+b.Name, &b.ABVPercent)
+		add("the acid of "+b.Name, &b.AcidFactor)
+		add("the sugar of "+b.Name, &b.SugarFactor)
 	}
 	for i := range r.Solids {
 		s := &r.Solids[i]
@@ -147,6 +149,7 @@ func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 	res.Brix, res.DensityKgPerM3, res.LossML = at(iSolids), at(iDensity), at(iLoss)
 	if main.phKnown {
 		res.PH = at(iPH)
+		res.PH.High += main.phRise
 	}
 	res.WaterActivity = at(iActivity)
 	if _, low, high := main.parts.WaterActivity(); res.WaterActivity.Value > 0 {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"steepbook/shelf/activity"
+	"steepbook/shelf/alcohol"
 )
 
 // Constants of a one-constant model of the activity of water (w), ethanol (e)
@@ -172,27 +173,6 @@ func (p Parts) IceShare(tC float64) (share float64, ok bool) {
 	return lo / p.MassG(), true
 }
 
-// flashPoints are closed-cup-like flash points in °C of ethanol and water at
-// 10, 20 … 90, 100 % vol. Source: table posted to the chemical safety list of
-// the American Chemical Society's division, DCHAS-L, 28 January 2015. Its top
-// end reads 3 to 4 °C above the closed-cup value of pure ethanol, so 4 °C are
-// taken off wherever it serves a warning.
-var flashPoints = []float64{49, 36, 29, 26, 24, 22, 21, 20, 17, 16.6}
-
-// FlashPointC is the temperature in °C from which the vapour over ethanol and
-// water of abvPercent % vol can catch fire from a flame or spark: the printed
-// value and the cautious one, 4 °C lower. ok is false below 10 % vol, where no
-// value is at hand. Sugar and acid are taken to make no difference.
-func FlashPointC(abvPercent float64) (printed, cautious float64, ok bool) {
-	if !(abvPercent >= 10) {
-		return 0, 0, false
-	}
-	x := math.Min(abvPercent, 100)/10 - 1
-	i := min(int(x), len(flashPoints)-2)
-	printed = flashPoints[i] + (x-float64(i))*(flashPoints[i+1]-flashPoints[i])
-	return printed, printed - 4, true
-}
-
 // Setting is what happens to the blend besides its composition; names are the
 // ingredients' names to be used in remarks, none where it does not apply.
 type Setting struct {
@@ -276,7 +256,7 @@ func (p Parts) Remarks(s Setting) []Remark {
 		add("layers", practice, "%s milk parts into two layers within days. Shake before pouring, and say so on the label.", list(s.NutMilk))
 	}
 
-	if _, cautious, ok := FlashPointC(abv); ok && s.WarmedC > 0 && s.WarmedC >= cautious {
+	if _, cautious, ok := alcohol.FlashPointC(math.Min(abv, 100)); ok && s.WarmedC > 0 && s.WarmedC >= cautious {
 		add("flame", "DCHAS-L, 28 January 2015, less 4 °C",
 			"Warmed to %.0f °C at %.0f %% vol: from about %.0f °C the vapour can catch fire. No open flame or spark near, warm it in a water bath off the heat.",
 			s.WarmedC, abv, cautious)

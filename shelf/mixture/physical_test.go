@@ -127,30 +127,6 @@ func TestSaturationPublished(t *testing.T) {
 	}
 }
 
-// TestFlashPoint: table of the DCHAS-L safety list (2015); the cautious value
-// of pure ethanol must not exceed the closed-cup 12.7 °C.
-func TestFlashPoint(t *testing.T) {
-	for _, r := range table(t, "ethanol-flash-point.csv") {
-		if r["src"] != "DCHAS15" {
-			continue
-		}
-		got, cautious, ok := FlashPointC(number(t, r["abv_pct"]))
-		if !ok {
-			t.Fatal("not ok")
-		}
-		near(t, r["abv_pct"], got, number(t, r["flash_point_c"]), 0.3)
-		near(t, r["abv_pct"], cautious, got-4, 1e-9)
-	}
-	if _, cautious, _ := FlashPointC(100); cautious > 12.7 {
-		t.Errorf("pure ethanol %v °C", cautious)
-	}
-	for _, v := range []float64{0, 9.9, math.NaN()} {
-		if _, _, ok := FlashPointC(v); ok {
-			t.Errorf("%v %% vol has a flash point", v)
-		}
-	}
-}
-
 // TestCloudLimits: limonene mixes in all proportions above 0.73 and citral above
 // 0.45 mass fraction of ethanol at 20 °C (Gironi, Gonzalez Farias and Lamberti,
 // J. Chem. Eng. Data 40 (1995) 578); the remark speaks of % vol.

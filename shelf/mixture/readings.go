@@ -64,7 +64,7 @@ func (w *run) readings(r *Recipe) error {
 	if changed {
 		p, ok := fill(v, abv, extract, w.sugarShift)
 		if !ok {
-			return &InputError{"measured", fmt.Sprintf("%.4g %% vol and %.4g g of sugar in a litre do not fit together; read them again",
+			return &InputError{ReadingsName, fmt.Sprintf("%.4g %% vol and %.4g g of sugar in a litre do not fit together; read them again",
 				abv, 1000*extract.SugarG()/v)}
 		}
 		w.parts = p
@@ -137,20 +137,22 @@ func withAcid(p Parts, acidGPerL, v float64, pH *Quantity) Parts {
 }
 
 // compare holds every reading against what the recipe gives without readings
-// and warns where they do not go together.
-func (r *Recipe) compare(res Result) []string {
+// and warns where they do not go together; doubted holds the recipe's own
+// figures there.
+func (r *Recipe) compare() (warnings []string, doubted map[Figure]Range) {
 	m := r.Measured
 	if m == (Measured{}) {
-		return nil
+		return nil, nil
 	}
 	plain := *r
 	plain.Measured = Measured{}
 	calc, err := plain.Balance()
 	if err != nil {
-		return nil
+		return nil, nil
 	}
 	var out []string
-	one := func(q *Quantity, c Range, known bool, digits int, unit, ask string) {
+	doubted = map[Figure]Range{}
+	one := func(f Figure, q *Quantity, c Range, known bool, digits int, unit, ask string) {
 		if q == nil || !known {
 			return
 		}
@@ -158,25 +160,61 @@ func (r *Recipe) compare(res Result) []string {
 		if math.Abs(q.Value-c.Value) <= 1.5*half {
 			return
 		}
-		out = append(out, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used. %s",
-			digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, ask))
+		doubted[f] = c
+		out = append(out, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used%s. %s",
+			digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, judged[f], ask))
 	}
 	strained := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
-	one(m.StrainedML, strained, true, 0, " ml strained", "Was all of it poured off, and is an amount missing from the list?")
-	one(m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
-	one(m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
+	one("", m.StrainedML, strained, true, 0, " ml strained", "Was all of it poured off, and is an amount missing from the list?")
+	one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
+	one(ABV, m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
 		"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts.")
-	one(m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
-	one(m.AcidGPerL, calc.AcidGPerL, len(r.acidUnknown()) == 0, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
+	one(Sugar, m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
+	one(Acid, m.AcidGPerL, calc.AcidGPerL, len(r.acidUnknown()) == 0, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
 	if m.SugarGPerL == nil || m.ABVPercent == nil {
-		one(m.DensityKgPerM3, calc.DensityKgPerM3, true, 0, " kg/m³", "Was it read at 20 °C, without bubbles, and is an amount missing from the list?")
+		one(Density, m.DensityKgPerM3, calc.DensityKgPerM3, true, 0, " kg/m³", "Was it read at 20 °C, without bubbles, and is an amount missing from the list?")
 	}
 	if calc.ABVPercent.Value <= 0.5 {
-		one(m.Brix, calc.Brix, true, 1, " °Bx", "Was the instrument set to zero in water?")
+		one(Solids, m.Brix, calc.Brix, true, 1, " °Bx", "Was the instrument set to zero in water?")
 	}
-	one(m.PH, calc.PH, calc.PHKnown, 2, " pH", "Was the meter set in two buffers, and is every juice and acid on the list?")
-	return out
+	one(Acidity, m.PH, calc.PH, calc.PHKnown, 2, " pH", "Was the meter set in two buffers, and is every juice and acid on the list?")
+	return out, doubted
 }
+
+// judged says of the figures that keeping hangs on what is made of a doubted
+// reading there.
+var judged = map[Figure]string{
+	ABV:     ", but keeping is judged on the weaker of the two",
+	Sugar:   ", but keeping is judged on the less sweet of the two",
+	Acidity: ", but keeping is judged on the less sour of the two",
+}
+
+// ReadingsName is the Name of an *InputError about Measured.
+const ReadingsName = "measured"
+
+// tooStrong refuses a measured strength above that of all that went in:
+// nothing that is poured together gets stronger than its strongest part.
+func (r *Recipe) tooStrong() error {
+	m := r.Measured.ABVPercent
+	if m == nil {
+		return nil
+	}
+	most := 0.0
+	for _, b := range r.Bases {
+		most = math.Max(most, b.ABVPercent.Value+2*b.ABVPercent.SD)
+	}
+	for _, a := range r.Additions {
+		most = math.Max(most, a.PerG.ABVPercent()+2*a.ABVPercent.SD)
+	}
+	if m.Value <= most+strengthSlip {
+		return nil
+	}
+	return &InputError{ReadingsName, fmt.Sprintf("a strength of %.1f %% vol, but the strongest thing that went in has %.1f; a float reads wrong in a sweet drink, so read it again or leave it out", m.Value, most)}
+}
+
+// strengthSlip is by how much a good reading may lie above the strongest part,
+// % vol: the label's tolerance and the instrument. Judgement.
+const strengthSlip = 1.0
 
 // list names every reading and the most it can be.
 func (m *Measured) list() []reading {

@@ -20,6 +20,9 @@ type Base struct {
 	ABVPercent Quantity
 	SugarGPerL float64 // sweetness of the base itself, counted as sucrose
 	PerLitre   Parts   // what else a litre holds besides ethanol and water: grape sugars, acids, glycerol
+	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
+	// the sugar of PerLitre: 1 with the spread of the class. Zero means exactly 1.
+	AcidFactor, SugarFactor Quantity
 	// AcidUnknown says that it brings acids or buffers in unknown amount, so
 	// that no pH can be computed.
 	AcidUnknown bool
@@ -46,6 +49,10 @@ type Solid struct {
 	AcidFactor, SugarFactor Quantity
 	// AcidUnknown says that it brings acids in unknown amount.
 	AcidUnknown bool
+	// MoreIonsMMolPerG is the most strong ions [mmol of charge per g] that it may
+	// bring beyond PerG where its potassium is not known. It raises the upper
+	// end of the pH; where it could raise it a lot, no pH is told.
+	MoreIonsMMolPerG float64
 }
 
 // Addition goes in after straining: water, syrup, sugar, juice, spirit, acid.
@@ -64,6 +71,10 @@ type Addition struct {
 	ABVPercent Quantity
 	// AcidUnknown says that it brings acids in unknown amount.
 	AcidUnknown bool
+	// MoreIonsMMolPerG is as in Solid. AcidUnsure says that its own acid may not
+	// be there, which counts for the upper end of the pH too.
+	MoreIonsMMolPerG float64
+	AcidUnsure       bool
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -95,6 +106,9 @@ type Recipe struct {
 	FilterLossML Quantity // of the strained liquor
 	Additions    []Addition
 	Measured     Measured
+	// Unweighed names what is in it in unknown amount and may change the acid,
+	// so that no pH can be computed.
+	Unweighed []string
 }
 
 // Figure names one of the results.
@@ -150,4 +164,6 @@ type Result struct {
 	Steps    []Step
 	Causes   map[Figure][]Share // largest first; shares of a figure sum to 1
 	Warnings []string
+	// Doubted holds the recipe's own figure wherever a reading lies far from it.
+	Doubted map[Figure]Range
 }

@@ -107,9 +107,9 @@ func (g Goal) targets() ([]target, error) {
 }
 
 // Solve finds what to add to start, from what is at hand, to reach the goal
-// with the least volume added; where several ways are equal in that, with as
-// much of it water as can be, then with what is listed first. Where the goal cannot be reached it returns the
-// nearest that can, judged by the sum of the misses counted in units of 1 %
+// with the least volume added; where several ways are nearly equal in that, with
+// as much of it water as can be, then with what is listed first. Where the goal
+// cannot be reached it returns the nearest that can, judged by the sum of the misses counted in units of 1 %
 // vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume, and says why.
 //
 // Nothing is ever taken out: the strength and sweetness of start come down only
@@ -131,11 +131,12 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 // saves in additions: thinning to half a per cent costs 160 volumes for a unit.
 const missWeight = 1e4
 
-// Thinning takes the same volume whatever it is done with, so two small prices
-// break ties: one on a gram of anything but water, and a smaller one still on
-// the place in the list.
+// Thinning takes nearly the same volume whatever it is done with, so two small
+// prices settle it: one on a gram of anything but water, well above the few
+// hundredths by which sugar or spirit shrink in a mix, so that nobody buys sugar
+// by the sack to make a drink less sour; and a tiny one on the place in the list.
 const (
-	matterPrice = 1e-3
+	matterPrice = 0.05
 	orderPrice  = 1e-6
 )
 

@@ -200,6 +200,9 @@ func (s *side) change(k *Curve) Advice {
 		return s.lessOfWatch(ad, k)
 	}
 	best := k.Window.Best
+	if k.Declined() && k.JarH > best && best >= shortSteepH {
+		return ad.time(PulledLate, k.JarH, best) // the same dose was stronger then
+	}
 	if ad.Have.Value > ad.Want {
 		switch {
 		case best >= k.JarH:

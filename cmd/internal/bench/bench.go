@@ -98,8 +98,13 @@ type Curve struct {
 	// Late is the fault that comes with too long a steep, nil where none is
 	// known or the maker's own tasting says otherwise.
 	Late *LateFault
-	// Reached marks a watched taste whose last score is at its limit.
+	// Reached marks a watched taste whose last score is at its limit; LineH is
+	// when its last two scores, still rising, point to the limit: hours in the
+	// jar, 0 where they do not.
 	Reached bool
+	LineH   float64
+	// Enough marks a flavour whose last scores are at the strength wanted.
+	Enough bool
 	// Overdue: it is past the time to pull and still in the jar.
 	Overdue  bool
 	Warnings []string
@@ -116,7 +121,8 @@ type LateFault struct {
 	Source        string
 }
 
-// Reading is one tasting of one flavour, carried to jar strength.
+// Reading is one tasting of one flavour, carried to jar strength and, with
+// several tasters, to the scale of their middle.
 type Reading struct {
 	// Hours is since the start of the batch; Score and SD are on the 0-10
 	// scale at jar strength. AtLeast marks a score at the top of the scale.

@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -32,6 +34,9 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		h := &p.botanicals[i]
 		if h.weight == nil {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out", h.entry.Name))
+			if h.juicy() {
+				r.Unweighed = append(r.Unweighed, h.entry.Name)
+			}
 			continue
 		}
 		sd := solid(b, h)
@@ -50,8 +55,8 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 			// It joins the jar before straining and gives itself up whole.
 			ad := x.addition
 			joined = append(joined, mixture.Solid{
-				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, AcidUnknown: ad.AcidUnknown,
-				InH: *x.entry.In, LeftIn: true,
+				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, AcidUnknown: ad.AcidUnknown,
+				MoreIonsMMolPerG: ad.MoreIonsMMolPerG, InH: *x.entry.In, LeftIn: true,
 			})
 			continue
 		}
@@ -69,6 +74,10 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	}
 	r.Measured = measured(b)
 	res, err := r.Balance()
+	var wrong *mixture.InputError
+	if errors.As(err, &wrong) && wrong.Name == mixture.ReadingsName {
+		return out, b.Errorf([]any{"measured"}, "abv = 22.5", "%s", wrong.Problem)
+	}
 	if err != nil {
 		out.Missing = append(out.Missing, err.Error())
 		return out, nil
@@ -112,7 +121,7 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	name := h.entry.Name
 	if h.ingredient != nil {
 		ad := ingredientAddition(batch.Addition{Name: name}, h.ingredient, *h.weight)
-		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidUnknown: ad.AcidUnknown, LeftIn: true}
+		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidUnknown: ad.AcidUnknown, MoreIonsMMolPerG: ad.MoreIonsMMolPerG, LeftIn: true}
 	}
 	keeps := func(n library.Number) mixture.Quantity {
 		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + name + " keeps", Cure: "measure what you strain off"}
@@ -120,7 +129,7 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	s := mixture.Solid{
 		Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut),
 		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
-		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
+		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn, MoreIonsMMolPerG: h.moreIonsMMolPerG(),
 	}
 	if h.cut.SugarGPerG.Value > 0.03 {
 		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
@@ -130,6 +139,56 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 		s.AcidUnknown = h.known != nil && h.known.Kind == "fruit" && !h.cut.AcidGPerG.Known()
 	}
 	return s
+}
+
+// The most potassium and kin [mmol of charge per g] that a plant of unknown
+// content is taken to give up. Leaf vegetables and herbs hold up to 0.55 g in
+// 100 g fresh (0.14 mmol/g), ten times that when dried to leaf, and fruit half
+// of it; raw peel of lemon and orange holds 0.16 and 0.21 g (USDA); whole dry
+// spices and nibs hold 1 to 1.7 g in 100 g and give up a part. Judgement from
+// food tables, on the cautious side.
+const (
+	ionsFresh = 0.15
+	ionsPeel  = 0.06
+	ionsDry   = 0.5
+	ionsSpice = 0.15
+)
+
+// moreIonsMMolPerG is what a gram may bring of strong ions that the library has
+// no figure for.
+func (h *herb) moreIonsMMolPerG() float64 {
+	switch {
+	case h.known == nil:
+		return ionsDry
+	case h.cut.PotassiumMGPer100G.Known():
+		return 0
+	case h.known.Fresh && h.known.Kind == "citrus":
+		return ionsPeel
+	case h.known.Fresh:
+		return ionsFresh
+	case drySpice(h.known), h.known.Kind == "cacao":
+		return ionsSpice
+	}
+	return ionsDry
+}
+
+// drySpice reports whether a botanical is dry, hard and used by the spoon: it
+// brings neither juice nor much that dissolves.
+func drySpice(k *library.Botanical) bool {
+	if k.Fresh {
+		return false
+	}
+	switch k.Kind {
+	case "spice", "seed", "bark", "root", "pod", "wood", "resin", "chilli":
+		return true
+	}
+	return false
+}
+
+// juicy reports whether something may bring acid, or what blunts it, in
+// amounts that matter even though nobody weighed it.
+func (h *herb) juicy() bool {
+	return h.known == nil || h.known.Fresh || h.known.Kind == "fruit" || h.known.Kind == "vegetable"
 }
 
 func measured(b *batch.Batch) mixture.Measured {
@@ -193,8 +252,7 @@ func (out *Blend) cost(b *batch.Batch) {
 func facts(b *batch.Batch, p *parts) shelf.Bottle {
 	f := b.Finish
 	s := shelf.Bottle{
-		NoSpirit: len(p.bases) == 0,
-		Heated:   f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
+		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
 	}
 	spirit := false
 	for _, x := range p.bases {
@@ -322,6 +380,11 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	s.WaterActivity = shelf.Range(r.WaterActivity)
 	m := b.Measured
 	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
+	doubt(s, r)
+	if names := fromMemory(p, r.Parts.AcidG()); s.PHKnown && m.PH == nil && len(names) > 0 {
+		s.PHKnown = false
+		out.Warnings = append(out.Warnings, fmt.Sprintf("The usual acidity of %s is from memory, so it gets no credit in keeping: measure the pH.", list(names)))
+	}
 	s.AcidGPerL = r.AcidGPerL.Value
 	litres := r.VolumeML.Value / 1000
 	if litres <= 0 {
@@ -334,10 +397,8 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 			continue
 		}
 		s.Substances = addSubstances(s.Substances, h.known.Name, h.known.Hazards, *h.weight, litres)
-		if h.cut.SugarGPerG.Value*h.weight.G/litres >= leastFoodGPerL && !contains(s.Nourishing, h.entry.Name) {
-			s.Nourishing = append(s.Nourishing, h.entry.Name)
-		}
 	}
+	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, litres)...)
 	for _, x := range p.additions {
 		if x.ingredient == nil {
 			continue
@@ -363,10 +424,92 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	}
 }
 
-// leastFoodGPerL is the sugar that a steeped fruit has to bring to a litre
-// before it counts as food for microbes: the grated zest of a few fruit brings
-// less, one sliced orange more. Judgement.
-const leastFoodGPerL = 3.0
+// leastAcidShare is the share of a drink's acid that may rest on a figure from
+// memory before the pH gets no credit. Judgement.
+const leastAcidShare = 0.1
+
+// fromMemory lists what brings acid by a usual pH or acidity that is from memory
+// and that the maker did not read: such a figure decides nothing about keeping.
+func fromMemory(p *parts, total float64) (names []string) {
+	put := func(name string, acid float64, figures ...library.Number) {
+		memory := func(n library.Number) bool { return n.Known() && n.Grade == library.Memory }
+		if acid > leastAcidShare*total && slices.ContainsFunc(figures, memory) {
+			names = append(names, name)
+		}
+	}
+	for _, x := range p.additions {
+		if i := x.ingredient; i != nil && x.entry.PH == nil {
+			put(x.entry.Name, x.addition.PerG.AcidG()*x.massG, i.PH, i.AcidGPer100ML)
+		}
+		if s := x.spirit; s != nil {
+			put(x.entry.Name, x.addition.PerG.AcidG()*x.massG, s.PH)
+		}
+	}
+	for _, x := range p.bases {
+		if s := x.known; s != nil {
+			put(x.entry.Name, x.base.PerLitre.AcidG()*x.base.VolumeML.Value/1000, s.PH)
+		}
+		if i := x.ingredient; i != nil {
+			put(x.entry.Name, x.base.PerLitre.AcidG()*x.base.VolumeML.Value/1000, i.PH, i.AcidGPer100ML)
+		}
+	}
+	return names
+}
+
+// doubt goes back to the recipe's own figure, where that keeps worse, for a
+// reading that does not go with what went in.
+func doubt(s *shelf.Bottle, r *mixture.Result) {
+	if c, ok := r.Doubted[mixture.ABV]; ok && c.Value < s.ABVPercent.Value {
+		s.ABVPercent, s.Measured.ABV = shelf.Range(c), false
+		s.WaterActivity = shelf.Range{} // it was reckoned from the reading
+		s.Doubtful = append(s.Doubtful, "strength")
+	}
+	if c, ok := r.Doubted[mixture.Sugar]; ok && c.Value < s.SugarGPerL.Value {
+		s.SugarGPerL, s.Measured.Sugar = shelf.Range(c), false
+		s.WaterActivity = shelf.Range{}
+		s.Doubtful = append(s.Doubtful, "sugar")
+	}
+	if c, ok := r.Doubted[mixture.Acidity]; ok && c.Value > s.PH.Value {
+		s.PH, s.Measured.PH = shelf.Range(c), false
+		s.Doubtful = append(s.Doubtful, "pH")
+	}
+}
+
+// feeding lists the steeped plants that feed microbes, where together they
+// bring enough to a litre: by their sugar, or by what else comes with the sap of
+// fresh plants and out of nuts, leaves, tea and coffee. Dry spices count by
+// their sugar only; the grated zest of a few fruit stays below.
+func feeding(p *parts, already []string, litres float64) (names []string) {
+	var sugar, soft float64
+	for i := range p.botanicals {
+		h := &p.botanicals[i]
+		if h.ingredient != nil || h.known == nil || drySpice(h.known) && h.cut.SugarGPerG.Value == 0 {
+			continue
+		}
+		if h.weight == nil {
+			if h.juicy() {
+				soft = math.Inf(1)
+				names = append(names, h.entry.Name)
+			}
+			continue
+		}
+		sugar += h.cut.SugarGPerG.Value * h.weight.High
+		if !drySpice(h.known) {
+			soft += h.weight.High
+		}
+		names = append(names, h.entry.Name)
+	}
+	if sugar/litres < leastFoodGPerL && soft/litres < leastSoftGPerL {
+		return nil
+	}
+	return slices.DeleteFunc(names, func(n string) bool { return contains(already, n) })
+}
+
+// leastFoodGPerL and leastSoftGPerL are the sugar, and the mass of fresh plants,
+// nuts, leaves, tea and coffee, from which what was steeped counts as food for
+// microbes: the grated zest of a few fruit brings less, one sliced orange or a
+// thumb of ginger more. Judgement.
+const leastFoodGPerL, leastSoftGPerL = 3.0, 25.0
 
 // nutMilkABV is the strength of a base below which nuts make an emulsion that
 // spoils like milk. Judgement.

@@ -102,7 +102,7 @@ func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
 	default:
 		return e, false
 	}
-	e.bottle = a.moved(a.Blend.bottle, e.parts)
+	e.bottle = moved(a.Blend.bottle, e.parts)
 	return e, true
 }
 
@@ -142,8 +142,7 @@ func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
 		}
 		return v
 	}
-	lo, hi := 0.0, 0.1*p.VolumeML(20)/100 // up to 10 g in 100 ml is no drink any more
-	hi *= 10
+	lo, hi := 0.0, 10*p.VolumeML(20)/1000 // more than 10 g to a litre is no drink any more
 	if ph(hi) > from-down {
 		return 0, false
 	}
@@ -179,22 +178,24 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 }
 
 // moved gives a bottle new figures, each as uncertain as it was.
-func (a *Assessment) moved(b shelf.Bottle, p mixture.Parts) shelf.Bottle {
-	shift := func(r shelf.Range, to float64) shelf.Range {
-		return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
-	}
-	b.ABVPercent = shift(b.ABVPercent, p.ABVPercent())
-	b.SugarGPerL = shift(b.SugarGPerL, p.SugarGPerL())
+func moved(b shelf.Bottle, p mixture.Parts) shelf.Bottle {
+	b.ABVPercent = shiftedTo(b.ABVPercent, p.ABVPercent())
+	b.SugarGPerL = shiftedTo(b.SugarGPerL, p.SugarGPerL())
 	aw, _, _ := p.WaterActivity()
-	b.WaterActivity = shift(b.WaterActivity, aw)
+	b.WaterActivity = shiftedTo(b.WaterActivity, aw)
 	b.AcidGPerL = p.AcidGPerL()
 	if v, ok := p.PH(); ok && b.PHKnown {
-		b.PH = shift(b.PH, v)
+		b.PH = shiftedTo(b.PH, v)
 	}
 	if litres := p.VolumeML(20) / 1000; litres > 0 {
 		b.SucroseGPerL = p.Sucrose / litres
 	}
 	return b
+}
+
+// shiftedTo is a figure at another value, with the range it had about it.
+func shiftedTo(r shelf.Range, to float64) shelf.Range {
+	return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
 }
 
 // tasteOf says what a change does to the drink. Less than a tenth of the sugar

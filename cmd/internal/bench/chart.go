@@ -152,7 +152,7 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 	}
 	least := func(step shelf.Step, sugar float64) float64 {
 		lo, hi := 0.0, maxABV
-		reach := func(abv float64) bool { return shelf.Keeps(a.at(b, abv, sugar)) >= step }
+		reach := func(abv float64) bool { return shelf.Keeps(bottleOf(b, abv, sugar)) >= step }
 		if reach(lo) {
 			return lo
 		}
@@ -196,12 +196,10 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 	return m, true
 }
 
-// at is the bottle at another strength and sweetness, as well known as it is.
-func (a *Assessment) at(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
-	move := func(r shelf.Range, to float64) shelf.Range {
-		return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
-	}
-	b.ABVPercent, b.SugarGPerL = move(b.ABVPercent, abv), move(b.SugarGPerL, sugar)
+// bottleOf is the bottle at another strength and sweetness, as well known as it
+// is.
+func bottleOf(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
+	b.ABVPercent, b.SugarGPerL = shiftedTo(b.ABVPercent, abv), shiftedTo(b.SugarGPerL, sugar)
 	b.WaterActivity = shelf.Range{} // belongs to the bottle as it is
 	b.NoSpirit = b.NoSpirit && abv == 0
 	return b

@@ -182,7 +182,7 @@ func plainWords(s string) string {
 	return strings.Join(ws, " ")
 }
 
-// doseCell is a botanical's weight per litre of base.
+// doseCell is a botanical's dose, in grams or per litre of base.
 func (s *side) doseCell(h *herb, unit Unit) Cell {
 	if h.weight == nil {
 		if h.entry.Amount == nil {
@@ -192,17 +192,18 @@ func (s *side) doseCell(h *herb, unit Unit) Cell {
 	}
 	cell := Cell{Number: true, Value: h.weight.G, Note: amountText(h.entry.Amount)}
 	if unit == GPerLBase {
-		cell.Value = h.weight.G / (s.baseML / 1000)
+		cell.Value = h.doseGPerL(s.baseML)
 	}
 	return cell
 }
 
-// doseGPerL is the same as a number, 0 when it is not known.
-func (s *side) doseGPerL(h *herb) float64 {
-	if h == nil || h.weight == nil || s.baseML == 0 {
+// doseGPerL is a botanical's weight per litre of base, 0 when weight or base is
+// not known.
+func (h *herb) doseGPerL(baseML float64) float64 {
+	if h.weight == nil || baseML <= 0 {
 		return 0
 	}
-	return h.weight.G / (s.baseML / 1000)
+	return h.weight.G / (baseML / 1000)
 }
 
 func amountText(a *quantity.Amount) string {

@@ -30,7 +30,7 @@ func (c *Comparison) formChange(name string, from, to int, old, now *herb) {
 		return
 	}
 	change := FormChange{Name: name, From: f.text, To: g.text, FromBatch: from, ToBatch: to}
-	if a, b := c.sides[from].doseGPerL(old), c.sides[to].doseGPerL(now); a > 0 && b > 0 {
+	if a, b := old.doseGPerL(c.sides[from].baseML), now.doseGPerL(c.sides[to].baseML); a > 0 && b > 0 {
 		change.DoseRatio = b / a
 	} else if old.weight != nil && now.weight != nil && old.weight.G > 0 && c.sides[from].baseML == 0 && c.sides[to].baseML == 0 {
 		change.DoseRatio = now.weight.G / old.weight.G

@@ -16,11 +16,7 @@ func (a *Assessment) Hints() []string {
 	for _, m := range a.Keep.MustNot {
 		h = append(h, "do not drink this: "+m)
 	}
-	for _, t := range b.Tastings {
-		if t.Hours > a.ElapsedH+1e-6 {
-			h = append(h, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
-		}
-	}
+	h = append(h, a.tastingsAhead()...)
 	h = append(h, a.Blend.Missing...)
 	for i := range a.Curves {
 		c := &a.Curves[i]

@@ -204,7 +204,7 @@ func storage(store string, celsius *float64, q Question) shelf.Storage {
 	}
 	if at != nil {
 		if place == "" {
-			place = placeOf(*at)
+			place = shelf.PlaceOf(*at)
 		}
 		return shelf.Storage{Place: place, Celsius: *at, Measured: true}
 	}
@@ -215,20 +215,6 @@ func storage(store string, celsius *float64, q Question) shelf.Storage {
 		place = shelf.Room
 	}
 	return shelf.Storage{Place: place}
-}
-
-// placeOf names the kind of place a temperature belongs to: below freezing a
-// freezer, to 10 °C a fridge, to 18 °C a cellar. Our bands.
-func placeOf(celsius float64) shelf.Place {
-	switch {
-	case celsius < 0:
-		return shelf.Freezer
-	case celsius <= 10:
-		return shelf.Fridge
-	case celsius <= 18:
-		return shelf.Cellar
-	}
-	return shelf.Room
 }
 
 // Sign gives the likely causes of something seen or smelt in the bottle.

@@ -133,7 +133,7 @@ func lessonGroups(batches []*Assessment, lib *library.Library) ([]*lessonData, e
 			}
 			old := h.age(a.Batch)
 			left, _ := old.left()
-			dose := s.doseGPerL(h)
+			dose := h.doseGPerL(s.baseML)
 			g.dose = dose
 			g.prior, g.known, g.form, g.last = c.plain, h.known, h.form().lib, a
 			g.written, g.whole = h.entry.Name, h.ingredient != nil

@@ -246,7 +246,7 @@ func (g *lessonData) lotStep(learned *kinetics.Learned, lot string) (shift, rati
 	hyper := g.prior.Hyper()
 	c := math.Min(math.Max(learned.Plateau.Mean, 1), topScore)
 	between := math.Pow(lotLogSD*c, 2)
-	rho := between / (between + defaultPlateauSpread*defaultPlateauSpread)
+	rho := between / (between + kinetics.DefaultPlateauSpread*kinetics.DefaultPlateauSpread)
 	seen := math.Pow(learned.PlateauSpread.Mean, 2) + math.Pow(learned.PlateauSpread.SD, 2)
 	total := seen
 	if pairs > 0 {
@@ -256,7 +256,3 @@ func (g *lessonData) lotStep(learned *kinetics.Learned, lot string) (shift, rati
 	without := lotModel{hyper.Plateau, rho * seen, (1 - rho) * seen}.of(single, "")
 	return with.Mean - without.Mean, with.SD / without.SD, siblings
 }
-
-// defaultPlateauSpread is the scale of the spread between batches that the
-// learning starts from, in points.
-const defaultPlateauSpread = 1.5

@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"steepbook/data/batch"
@@ -123,6 +124,7 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 	r.base = mixture.Base{Name: name, ABVPercent: mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}}
 	if r.known != nil {
 		r.base.PerLitre, r.base.AcidUnknown = extractPerLitre(r.known, abv)
+		r.base.SugarFactor, r.base.AcidFactor = classFactors(r.known)
 	}
 	if s.Amount == nil {
 		if r.missing == "" {
@@ -162,7 +164,8 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	}
 	litre := all.Times(1000 / ml)
 	litre.Ethanol, litre.Water = 0, 0
-	r.base.PerLitre, r.base.AcidUnknown = litre, per.AcidUnknown
+	r.base.SugarFactor, r.base.AcidFactor = per.SugarFactor, per.AcidFactor
+	r.base.PerLitre, r.base.AcidUnknown = litre, per.AcidUnknown || per.MoreIonsMMolPerG > 0
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / ninety / w.G, Cause: "the measured volume of the " + r.entry.Name, Cure: "weigh it"}
 	return r, nil
 }
@@ -220,15 +223,27 @@ func extractPerLitre(s *library.Spirit, abv float64) (p mixture.Parts, unsure bo
 	return litre, unsure
 }
 
+// classFactors is how far the sugar and the acid of one bottle may lie from the
+// usual of its class.
+func classFactors(s *library.Spirit) (sugar, acid mixture.Quantity) {
+	factor := func(n library.Number, cause, cure string) mixture.Quantity {
+		if n.Value <= 0 {
+			return mixture.Quantity{}
+		}
+		return mixture.Quantity{Value: 1, SD: spread(n, 0) / n.Value, Cause: cause, Cure: cure}
+	}
+	return factor(s.SugarGPer100G, "how sweet the "+s.Name+" is", "read its sugar off the label and write it in library.toml"),
+		factor(s.AcidGPer100G, "how sour the "+s.Name+" is", "measure the finished pH")
+}
+
 func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64, cause, cure string, err error) {
-	if _, mid, _, ok := a.Millilitres(); ok {
-		low, _, high, _ := a.Millilitres()
+	if low, mid, high, ok := a.Millilitres(); ok {
 		share, cause, cure := volumeSD(a)
-		return mid, hypot(mid*share, (high-low)/ninety), cause + " of the " + name, cure, nil
+		return mid, math.Hypot(mid*share, (high-low)/ninety), cause + " of the " + name, cure, nil
 	}
 	if low, mid, high, ok := a.Grams(); ok {
 		ml := mid / alcohol.Density(alcohol.MassFraction(abv), 20) * 1000
-		return ml, hypot(ml*0.003, ml*(high-low)/mid/ninety), "the scale", "", nil
+		return ml, math.Hypot(ml*0.003, ml*(high-low)/mid/ninety), "the scale", "", nil
 	}
 	if a.Kind == quantity.Ounce {
 		return 0, 0, "", "", fmt.Errorf("%q of a liquid can be fluid ounces or ounces by weight", a.Text)
@@ -427,7 +442,13 @@ func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause
 		return mixture.Addition{}, 0, err
 	}
 	mass := p.MassG()
+	var sweet, sour mixture.Quantity
+	if known != nil {
+		sweet, sour = classFactors(known)
+	}
 	return mixture.Addition{
+		SugarFactor: sweet,
+		AcidFactor:  sour,
 		Name:        name,
 		MassG:       mixture.Quantity{Value: mass, SD: mass * sdML / ml, Cause: vCause, Cure: vCure},
 		PerG:        p.PerG(),
@@ -470,6 +491,10 @@ func massQuantity(name string, w library.Weight) mixture.Quantity {
 	return mixture.Quantity{Value: w.G, SD: (w.High - w.Low) / ninety, Cause: cause, Cure: cure}
 }
 
+// potassiumGPerMol turns potassium into strong ions, of which it is nearly all
+// in a fruit.
+const potassiumGPerMol = 39.0983
+
 // ingredientAddition turns a library ingredient into masses per gram. Juices
 // get their acid and strong ions from pH and titratable acidity, the maker's
 // own readings first.
@@ -481,8 +506,7 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 		Glycerol: c.Glycerol, Citric: c.Citric, Malic: c.Malic, OtherAcid: c.OtherAcid,
 		Fat: c.Fat, OtherSolids: c.Protein + c.Ash + c.OtherSolids,
 	}.Times(0.01)
-	// Potassium is nearly all of a fruit's strong ions; 39.0983 g/mol.
-	per.StrongIonsMMol = c.PotassiumMG / 100 / 39.0983
+	per.StrongIonsMMol = c.PotassiumMG / 100 / potassiumGPerMol
 	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
 	pH, ta := ing.PH.Value, ing.AcidGPer100ML.Value
 	pHSD, taSD := spread(ing.PH, 0.1), spread(ing.AcidGPer100ML, 0.12*ta)
@@ -496,9 +520,23 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 		per = withBrix(per, *e.Brix)
 	}
 	add.PerG = per
+	if add.SugarFactor = fruitSugar(ing); e.Brix != nil {
+		add.SugarFactor = mixture.Quantity{}
+	}
 	// Milk, cream and egg hold proteins that buffer; their pH is not modelled.
 	// Sour things without a known pH leave the pH open.
 	add.AcidUnknown = ing.Dairy || ing.Egg || ing.NutMilk || c.Acids() > 0.05 && c.Acids() < 90 && pH == 0
+	switch {
+	case add.AcidUnknown || ta > 0 || pH == 0 || c.Acids() <= 0:
+	case e.PH != nil:
+		if sour, err := mixture.WithPH(per, pH); err == nil {
+			add.PerG = sour
+		}
+	default:
+		// A usual pH without a titration says nothing of what holds it: honey.
+		// So its acid is not relied on, and it may hold more ions than the usual.
+		add.MoreIonsMMolPerG, add.AcidUnsure = ionsSweet, true
+	}
 	if pH > 0 && ta > 0 {
 		if juice, err := mixture.WithTitration(per, pH, 10*ta*asCitric(ing.Acid)); err == nil {
 			add.PerG = juice
@@ -509,6 +547,21 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 	}
 	return add
 }
+
+// fruitSugar is how far the sugar of a juice or a fruit may lie from the usual:
+// 15 % either way for nine in ten, less than fruit steeped whole since many are
+// pressed together. Judgement; it stands until a Brix is written.
+func fruitSugar(ing *library.Ingredient) mixture.Quantity {
+	if ing.Kind != "juice" && ing.Kind != "fruit" || ing.Per100G.Sugars() <= 0 {
+		return mixture.Quantity{}
+	}
+	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "how sweet the " + ing.Name + " is", Cure: "read its Brix and write it"}
+}
+
+// ionsSweet is the most potassium and kin a sweetener of the hive or the tree
+// is taken to hold beyond its figure [mmol of charge per g]: dark honeys hold
+// 0.1 g and more in 100 g. Judgement.
+const ionsSweet = 0.02
 
 // asCitric turns a titratable acidity written as another acid into citric: one
 // mole of protons is 64.04 g of citric (three), 67.04 g of malic (two), 75.04 g
@@ -561,7 +614,7 @@ func herbParts(c *library.Cut) mixture.Parts {
 	} else {
 		p.Citric = c.AcidGPerG.Value
 	}
-	p.StrongIonsMMol = c.PotassiumMGPer100G.Value / 100 / 39.0983
+	p.StrongIonsMMol = c.PotassiumMGPer100G.Value / 100 / potassiumGPerMol
 	return p
 }
 

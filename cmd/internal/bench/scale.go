@@ -402,6 +402,7 @@ func times(a, b quantity.Amount) (float64, bool) {
 // recipeLine is one thing that goes in, whatever it is.
 type recipeLine struct {
 	part, name, cut string
+	liquid          bool // poured, so that it fills the bottles
 	amount          *quantity.Amount
 	price           *float64
 	path            []any
@@ -427,6 +428,7 @@ func (p *parts) lines() []recipeLine {
 	for i := range p.bases {
 		e := p.bases[i].entry
 		add("spirit", p.bases[i].base.Name, "", e.Index, e.Amount, e.Price, nil)
+		list[len(list)-1].liquid = true
 	}
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
@@ -446,6 +448,7 @@ func (p *parts) lines() []recipeLine {
 		}
 		e := x.entry
 		add("addition", e.Name, "", e.Index, e.Amount, e.Price, weight)
+		list[len(list)-1].liquid = x.ingredient == nil && x.botanical == nil || x.ingredient != nil && x.ingredient.Liquid
 	}
 	return list
 }
@@ -462,7 +465,16 @@ func (s *Scaled) amounts(p *parts) error {
 		}
 		exact := *l.amount
 		exact.Low, exact.High = exact.Low*s.Factor, exact.High*s.Factor
-		rounded, off := quantity.Kitchen(exact, b.Units)
+		round := quantity.Kitchen
+		if l.liquid {
+			round = quantity.Closely
+		}
+		rounded, off := round(exact, b.Units)
+		if w, ok := l.weight(exact); ok && l.part == "botanical" && exact.Kind == quantity.Volume && math.Abs(off) > closeEnough && w.G >= leastWeighed {
+			// Spoons and cups are too coarse here, and a dose goes by mass.
+			byMass := quantity.Amount{Kind: quantity.Mass, Low: w.G, High: w.G, Unit: "g"}
+			rounded, off = quantity.Kitchen(byMass, b.Units)
+		}
 		// What a file can hold is for the reader of amounts to say.
 		read, err := quantity.ParseAmount(rounded.Text)
 		if err != nil {
@@ -476,6 +488,9 @@ func (s *Scaled) amounts(p *parts) error {
 	}
 	return nil
 }
+
+// leastWeighed is the least [g] that a kitchen scale with 0.1 g reads within 3 %.
+const leastWeighed = 2
 
 // scaledPrice is a price to the cent.
 func scaledPrice(price *float64, by float64) *float64 {

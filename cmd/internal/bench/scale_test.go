@@ -540,6 +540,12 @@ func TestScaleProperties(t *testing.T) {
 		for i, r := range back.Amounts {
 			first := s.Amounts[i]
 			ratio, ok := times(*first.Old, *r.New)
+			if _, cut, _, err := lib.BotanicalAndCut(r.Name, r.Cut); !ok && err == nil {
+				// A spoonful that became a weight.
+				was, err1 := cut.Grams(*first.Old)
+				is, err2 := cut.Grams(*r.New)
+				ratio, ok = is.G/was.G, err1 == nil && err2 == nil
+			}
 			if !ok {
 				t.Fatalf("%s: %s became %s", r.Name, first.Old.Text, r.New.Text)
 			}
@@ -591,6 +597,36 @@ func FuzzScale(f *testing.F) {
 			}
 		}
 	})
+}
+
+// What is asked for is what is filled: liquids are rounded within 1 %, spices by
+// the cup are weighed, and the strength stays.
+func TestScaleFillsTheBottles(t *testing.T) {
+	const us = "name = \"A\"\nunits = \"us\"\nstarted = 2026-11-20\n[spirit]\nname = \"overproof rum\"\nabv = 63\namount = \"6 fl oz\"\n[[botanical]]\nname = \"allspice\"\ncut = \"coarse\"\namount = \"1/4 cup\"\n[[addition]]\nname = \"2:1 simple syrup\"\namount = \"14 fl oz\"\n[finish]\nbottle = \"250 ml\"\n"
+	metric := strings.NewReplacer("us\"", "metric\"", "6 fl oz", "0.18 l", "14 fl oz", "0.42 l").Replace(us)
+	for _, src := range []string{us, metric} {
+		for n := 2; n <= 30; n++ {
+			s := mustScale(t, src, fmt.Sprint(n, " bottles"))
+			if s.Bottling.Count != n || s.Bottling.LastShare < 0.7 {
+				t.Errorf("%d bottles: %d, the last %.0f %% full\n%s", n, s.Bottling.Count, 100*s.Bottling.LastShare, s.Text)
+			}
+			if d := s.Blend.Result.ABVPercent.Value - s.From.Blend.Result.ABVPercent.Value; math.Abs(d) > 0.15 {
+				t.Errorf("%d bottles: the strength moves by %.2f %% vol\n%s", n, d, s.Text)
+			}
+			for _, r := range s.Amounts {
+				limit := 0.01
+				if r.Part == "botanical" {
+					limit = closeEnough
+				}
+				if math.Abs(r.Error) > limit {
+					t.Errorf("%d bottles: %s of %s is off by %.1f %%", n, r.New.Text, r.Name, 100*r.Error)
+				}
+			}
+		}
+	}
+	if s := mustScale(t, us, "12 bottles"); math.Abs(s.Blend.Result.ABVPercent.Value-s.From.Blend.Result.ABVPercent.Value) >= 0.1 {
+		t.Errorf("the strength moves: %+v", s.Blend.Result.ABVPercent)
+	}
 }
 
 func TestExactSpan(t *testing.T) {

@@ -244,10 +244,12 @@ func (s *Scaled) fill(p *parts) {
 	v := s.VolumeML
 	if size := b.BottleML; size > 0 {
 		bottles := func(ml float64) (count int, last float64) {
-			// What wets the neck of one more bottle is no bottle.
+			// What wets the neck of one more bottle is no bottle: it goes to
+			// the others, half a per cent each.
 			n := ml / size
-			whole := math.Floor(n + 0.02)
-			if rest := n - whole; rest > 0.02 {
+			slack := min(max(0.02, 0.005*n), 0.3)
+			whole := math.Floor(n + slack)
+			if rest := n - whole; rest > slack {
 				return int(whole) + 1, rest
 			}
 			return int(whole), 1
@@ -264,6 +266,16 @@ func (s *Scaled) fill(p *parts) {
 			s.Drinks.CostUS14G = &each
 		}
 	}
+}
+
+// CostPerBottle is the cost of what goes into one full bottle, in the maker's
+// currency; nil without prices, a size of bottle or a yield.
+func (s *Scaled) CostPerBottle() *float64 {
+	if s.Blend.Cost == nil || s.Bottling == nil || s.VolumeML.Value <= 0 {
+		return nil
+	}
+	each := *s.Blend.Cost * s.Bottling.SizeML / s.VolumeML.Value
+	return &each
 }
 
 // closeEnough is the rounding error [share] that is not worth a word: spoons

@@ -64,6 +64,35 @@ func (a *Assessment) NextSitting() *Sitting {
 	return s
 }
 
+// PullNow reports whether the botanical is to come out without another
+// tasting: it is overdue, and not by the usual range alone.
+func (c *Curve) PullNow() bool {
+	switch {
+	case !c.Overdue || c.Watch || c.OutH != nil:
+		return false
+	case c.Late != nil && c.JarH > c.Late.UsualH, c.Window.LimitedBy == kinetics.ByWatch:
+		return true
+	}
+	return c.Tasted > 0 || c.OwnBatches > 0
+}
+
+// untasted takes the next tasting from what is to come out now: by itself, or
+// because it brings an unwanted taste that is at its limit.
+func (a *Assessment) untasted() {
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		drop := c.PullNow()
+		for j := range a.Curves {
+			if w := &a.Curves[j]; !c.Watch && w.Watch && w.Overdue && a.watches(w, c) {
+				drop = true
+			}
+		}
+		if drop {
+			c.NextH, c.NextWhy = nil, "it is to come out now"
+		}
+	}
+}
+
 // palate is what the taste does to the mouth.
 func (c *Curve) palate() kinetics.Palate {
 	switch {

@@ -83,7 +83,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL = now.ABVPercent(), now.SugarGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(a.moved(a.Blend.bottle, p.Parts))
+	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(moved(a.Blend.bottle, p.Parts))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
@@ -220,7 +220,7 @@ func trailingABV(name string) (abv float64, bare string, ok bool) {
 	if err != nil || v < 0 || v*scale > 100 {
 		return 0, name, false
 	}
-	return v * scale, strings.TrimSpace(low[:max(i, 0)]), true
+	return v * scale, strings.TrimSpace(low[:i]), true
 }
 
 // Rinsed is what washing the strained solids with water gives back.

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -29,11 +30,7 @@ func (a *Assessment) steep(p *parts, lib *library.Library) error {
 	case len(a.Blend.Missing) > 0 && len(p.additions) > 0 && len(p.bases) > 0:
 		a.Warnings = append(a.Warnings, "how far the additions thin the jar is unknown, so wanted strengths are read as strengths in the jar: "+a.Blend.Missing[0])
 	}
-	for _, t := range a.Batch.Tastings {
-		if t.Hours > a.ElapsedH+1e-6 {
-			a.Warnings = append(a.Warnings, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
-		}
-	}
+	a.Warnings = append(a.Warnings, a.tastingsAhead()...)
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		c, err := a.botanicalCurve(h, lib, share, p.baseML())
@@ -55,11 +52,24 @@ func (a *Assessment) steep(p *parts, lib *library.Library) error {
 		}
 	}
 	a.watchWindows()
+	a.untasted()
 	for i := range a.Curves {
 		a.dose(&a.Curves[i], p, lib)
 	}
 	a.rescue(p, lib)
 	return nil
+}
+
+// tastingsAhead says of each tasting that lies ahead of now that it does not
+// count yet.
+func (a *Assessment) tastingsAhead() []string {
+	var said []string
+	for _, t := range a.Batch.Tastings {
+		if t.Hours > a.ElapsedH+1e-6 {
+			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
+		}
+	}
+	return said
 }
 
 // pulledAt finds when a botanical came out, in hours since the start.
@@ -97,15 +107,16 @@ func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share, baseML
 	} else if c.OutH != nil {
 		c.OutH = nil // written ahead of time
 	}
-	dose := 0.0
-	if h.weight != nil && baseML > 0 {
-		dose = h.weight.G / (baseML / 1000)
-	}
+	dose := h.doseGPerL(baseML)
 	if w := unusualDose(h.cut, dose); w != "" {
 		c.Warnings = append(c.Warnings, w)
 	}
 	c.plain, c.Moved = a.prior(h, lib, share)
-	c.plain.Plateau = plateauPrior(share, c.Exponent, dose, h.cut.DoseGPerL)
+	neat, inBottle := a.samples(e.Name)
+	if e.Target != nil && !neat && kinetics.Undiluted(*e.Target, share, c.Exponent) > topScore {
+		inBottle = true // the jar will be beyond the scale
+	}
+	c.plain.Plateau = plateauPrior(share, c.Exponent, dose, h.cut.DoseGPerL, inBottle)
 	old := h.age(a.Batch)
 	if l, ok := a.taught[e.Name]; ok {
 		var said []string
@@ -126,53 +137,62 @@ func (a *Assessment) botanicalCurve(h *herb, lib *library.Library, share, baseML
 	return c, a.infer(&c, exponent(h.known, lib), c.OutH)
 }
 
-// infer reads the tastings of one flavour and fits its curve.
+// infer reads the tastings of one flavour and fits its curve, in jar units.
+//
+// With a diluted sample the belief is about the bottle: what a sample at bottle
+// strength scores is the bottle's score whatever the exponent, so the doubt
+// about the exponent, one for all scores, enters only by how far a sample lies
+// from the bottle.
 func (a *Assessment) infer(c *Curve, n library.Number, out *float64) error {
-	var ts []kinetics.Tasting
+	reads := a.readsOf(c, out)
 	noise := math.Exp(c.Prior.LogNoise.Mean)
 	nSD := (n.High - n.Low) / ninety
-	for _, t := range a.Batch.Tastings {
-		for _, s := range t.Scores {
-			if s.Name != c.Name {
-				continue
-			}
-			jar := t.Hours - c.InH
-			if t.Hours > a.ElapsedH+1e-9 {
-				continue // --now lies before it
-			}
-			if out != nil {
-				// What was taken out gives nothing more: a later score speaks
-				// of the strength at that moment.
-				jar = math.Min(jar, *out-c.InH)
-			}
-			if jar < 0 {
-				continue
-			}
-			r := kinetics.Tasting{Hours: jar, Score: s.Value, Censored: s.Value >= topScore, Taster: t.Taster}
-			fraction := t.SampleJar / (t.SampleJar + t.SampleOther)
-			if fraction > 0 && fraction < 1 {
-				r.Score = kinetics.Undiluted(s.Value, fraction, n.Value)
-				scale := r.Score / math.Max(s.Value, 1e-9)
-				if s.Value == 0 {
-					scale = kinetics.Undiluted(1, fraction, n.Value)
-				}
-				// The noise of a score is met at the strength it was tasted at.
-				r.ExtraSD = hypot(noise*math.Sqrt(math.Max(scale*scale-1, 0)), kinetics.DilutionSD(r.Score, fraction, nSD))
-			}
-			ts = append(ts, r)
-			c.Points = append(c.Points, Reading{Hours: t.Hours, Score: r.Score, SD: hypot(noise, r.ExtraSD), AtLeast: r.Censored, Taster: t.Taster})
+	home := 1.0 // the share of jar that a score is taken at its word for
+	least := math.Inf(1)
+	for _, r := range reads {
+		if r.fraction < 1 {
+			home = c.Share
 		}
+		least = math.Min(least, r.scale(n.Value))
 	}
-	c.Tasted = len(ts)
+	var ts, told []kinetics.Tasting
+	var steps []float64 // ln(home share / share of the sample)
+	farthest := 0.0
+	for _, r := range reads {
+		scale := r.scale(n.Value)
+		t := kinetics.Tasting{Hours: math.Max(r.jarH, 0), Score: r.value * scale, Censored: r.value >= topScore, Taster: r.taster}
+		step := math.Log(home / r.fraction)
+		apart := kinetics.DilutionSD(t.Score, math.Exp(-math.Abs(step)), nSD)
+		// The noise of a score is met at the strength it was tasted at.
+		more := noise * math.Sqrt(math.Max(scale*scale-1, 0))
+		c.Points = append(c.Points, Reading{Hours: r.hours, Score: t.Score, SD: math.Hypot(noise*scale, apart), AtLeast: t.Censored, Taster: r.taster})
+		if r.jarH < 0 {
+			continue // before a watched taste set in
+		}
+		t.ExtraSD = math.Hypot(more, apart)
+		told = append(told, t)
+		t.ExtraSD = noise * math.Sqrt(math.Max(scale*scale-least*least, 0))
+		ts = append(ts, t)
+		steps = append(steps, step)
+		farthest = math.Max(farthest, math.Abs(step)*nSD)
+	}
+	sortPoints(c.Points)
+	c.Tasted = len(c.Points)
 	if c.LibCut != nil {
 		c.Prior.Early = early(c.LibCut, c.Prior, ts)
 	}
-	post, err := c.Prior.Posterior(ts)
+	prior := c.Prior
+	if len(ts) > 0 && least > 1 && !math.IsInf(least, 1) {
+		prior.LogNoise.Mean += math.Log(least)
+	}
+	post, err := posteriorOf(prior, ts, told, steps, nSD, farthest)
 	if err != nil {
 		return fmt.Errorf("the curve of %s: %w", c.Name, err)
 	}
 	c.Posterior = post
-	proposals, err := c.Prior.Propose(ts)
+	c.Warnings = append(c.Warnings, tastersDiffer(post.Gains())...)
+	c.onMiddle(post.Gains())
+	proposals, err := c.Prior.Propose(told)
 	if err != nil {
 		return fmt.Errorf("the curve of %s: %w", c.Name, err)
 	}
@@ -181,13 +201,103 @@ func (a *Assessment) infer(c *Curve, n library.Number, out *float64) error {
 	if c.JarH > 0 {
 		now := post.Strength(c.JarH)
 		c.JarNow = Figure{now.Median, now.P05, now.P95}
-		c.BottleNow = Figure{
-			kinetics.Diluted(now.Median, c.Share, c.Exponent),
-			kinetics.Diluted(now.P05, c.Share, c.Exponent),
-			kinetics.Diluted(now.P95, c.Share, c.Exponent),
+		c.BottleNow = c.bottleAt(c.JarH)
+		if c.Declined() {
+			c.fallen()
 		}
 	}
 	return nil
+}
+
+// posteriorOf weighs the tastings with the prior. Where samples lie apart from
+// the strength they are taken at, every score is read with a few exponents, the
+// same for all, and the readings are joined by how well they fit.
+func posteriorOf(prior kinetics.Prior, ts, told []kinetics.Tasting, steps []float64, nSD, farthest float64) (*kinetics.Posterior, error) {
+	if farthest < 0.01 { // less than a hundredth of a score
+		post, err := prior.Posterior(ts)
+		if err != nil || slices.Equal(ts, told) {
+			return post, err
+		}
+		return kinetics.Mixed([]*kinetics.Posterior{post}, []float64{post.LogEvidence()}, told), nil
+	}
+	const ways = 7
+	points, weights := kinetics.Nodes(ways)
+	var posts []*kinetics.Posterior
+	var logs []float64
+	for i, z := range points {
+		read := append([]kinetics.Tasting(nil), ts...)
+		turn := 0.0 // from the density of a carried score to that of the score
+		for j := range read {
+			by := z * nSD * steps[j]
+			read[j].Score *= math.Exp(by)
+			if !read[j].Censored && read[j].Score > 0 {
+				turn += by
+			}
+		}
+		post, err := prior.Posterior(read)
+		if err != nil {
+			return nil, err
+		}
+		posts = append(posts, post)
+		logs = append(logs, math.Log(weights[i])+post.LogEvidence()+turn)
+	}
+	return kinetics.Mixed(posts, logs, told), nil
+}
+
+// scoreRead is one score of a flavour as it was given: hours since the start of
+// the batch and in the jar, and the share of jar in the sample.
+type scoreRead struct {
+	hours, jarH     float64
+	value, fraction float64
+	taster          string
+}
+
+// scale is the jar's score over that of the sample.
+func (r *scoreRead) scale(exponent float64) float64 {
+	return kinetics.Undiluted(1, r.fraction, exponent)
+}
+
+// readsOf are the scores of a flavour that count by now. Those of a watched
+// taste from before it set in have hours below zero.
+func (a *Assessment) readsOf(c *Curve, out *float64) []scoreRead {
+	var reads []scoreRead
+	for _, t := range a.Batch.Tastings {
+		for _, s := range t.Scores {
+			if s.Name != c.Name || t.Hours > a.ElapsedH+1e-9 {
+				continue // --now lies before it
+			}
+			r := scoreRead{hours: t.Hours, jarH: t.Hours - c.InH, value: s.Value, fraction: 1, taster: t.Taster}
+			if out != nil {
+				// What was taken out gives nothing more: a later score speaks
+				// of the strength at that moment.
+				r.jarH = math.Min(r.jarH, *out-c.InH)
+			}
+			if r.jarH < 0 && (!c.Watch || s.Value > 0) {
+				continue
+			}
+			if f := t.SampleJar / (t.SampleJar + t.SampleOther); f > 0 && f < 1 {
+				r.fraction = f
+			}
+			reads = append(reads, r)
+		}
+	}
+	return reads
+}
+
+// samples reports whether a flavour was tasted undiluted by now, and whether in
+// a mix.
+func (a *Assessment) samples(name string) (neat, diluted bool) {
+	for _, t := range a.Batch.Tastings {
+		if t.Hours > a.ElapsedH+1e-9 {
+			continue
+		}
+		for _, s := range t.Scores {
+			if s.Name == name {
+				neat, diluted = neat || t.SampleOther == 0, diluted || t.SampleOther > 0
+			}
+		}
+	}
+	return neat, diluted
 }
 
 // early is the share washed off at once. It trades off against the rate, so it
@@ -233,7 +343,7 @@ func (a *Assessment) prior(h *herb, lib *library.Library, share float64) (p kine
 	n := exponent(h.known, lib)
 	p = kinetics.Prior{
 		LogRate:  kinetics.Normal{Mean: math.Log(h.cut.RatePerH.Value), SD: math.Log(h.cut.RateGSD)},
-		Plateau:  plateauPrior(share, n.Value, 0, library.Number{}),
+		Plateau:  plateauPrior(share, n.Value, 0, library.Number{}, false),
 		LogNoise: kinetics.DefaultNoise(),
 	}
 	if h.cut.RatePerH.Grade == library.Judgement && p.LogRate.SD < 1 {
@@ -276,20 +386,26 @@ func (a *Assessment) prior(h *herb, lib *library.Library, share float64) (p kine
 // for another's: rates of whole and crushed spice differ by a factor of 2 to 4.
 const roughCutSD = 0.9
 
-// plateauPrior is the strength a dose ends at. Doses in use are set for the
-// bottle, so the wide guess N(7, 2²) is read there for the usual dose, carried
-// back to the jar, and moved by the dose through the power law; it stays within
-// what the scale can say.
-func plateauPrior(share, exponent, doseGPerL float64, usual library.Number) kinetics.Normal {
+// plateauPrior is the strength a dose ends at, in jar units. Doses in use are set
+// for the bottle, so the wide guess N(7, 2²) is read there for the usual dose,
+// carried back to the jar, and moved by the dose through the power law. It stays
+// within what the scale can say: of the jar where that is tasted, of the bottle
+// (inBottle) otherwise.
+func plateauPrior(share, exponent, doseGPerL float64, usual library.Number, inBottle bool) kinetics.Normal {
 	guess := kinetics.DefaultPlateau()
-	up := math.Min(kinetics.Undiluted(1, share, exponent), (topScore-1)/guess.Mean)
+	up, unit := kinetics.Undiluted(1, share, exponent), 1.0
+	if inBottle {
+		up, unit = 1, up
+	} else {
+		up = math.Min(up, (topScore-1)/guess.Mean)
+	}
 	if doseGPerL > 0 && usual.Value > 0 {
 		ratio := math.Min(math.Max(doseGPerL/usual.Value, 1.0/8), 8)
 		up *= math.Pow(ratio, exponent)
 	}
 	mean := math.Min(math.Max(guess.Mean*up, 1.5), topScore)
 	// The power law from a usual dose to this one is a guess too: 1.2 points.
-	return kinetics.Normal{Mean: mean, SD: hypot(guess.SD*mean/guess.Mean, 1.2)}
+	return kinetics.Normal{Mean: unit * mean, SD: unit * math.Hypot(guess.SD*mean/guess.Mean, 1.2)}
 }
 
 // unusualDose says that a dose lies outside what makers use.
@@ -335,7 +451,7 @@ func (a *Assessment) watchCurve(w *batch.Watch, p *parts, lib *library.Library, 
 	c.Prior = kinetics.Prior{
 		LogRate: kinetics.Normal{
 			Mean: rate.Mean - math.Log(late.Value),
-			SD:   hypot(rate.SD, math.Log(lib.Constant(library.LateRatioGSD).Value)),
+			SD:   math.Hypot(rate.SD, math.Log(lib.Constant(library.LateRatioGSD).Value)),
 		},
 		// Half of what a wanted flavour ends at, as wide: judgement.
 		Plateau:  kinetics.Normal{Mean: kinetics.DefaultPlateau().Mean / 2, SD: kinetics.DefaultPlateau().SD},
@@ -362,14 +478,58 @@ func (a *Assessment) watchCurve(w *batch.Watch, p *parts, lib *library.Library, 
 		c.OutH = out
 		c.JarH = last - c.InH
 	}
+	a.setsIn(&c)
 	return c, a.infer(&c, taste, out)
+}
+
+// setsIn moves a watched taste to what its scores show. One that has been tasted
+// may end as strong as any flavour, and wider: to take it for weak would leave
+// it in the jar. One that was absent first starts at the last score of zero,
+// since a plain rise cannot draw a taste that comes late.
+func (a *Assessment) setsIn(c *Curve) {
+	came, absent := math.Inf(1), math.Inf(-1)
+	each := func(f func(hours, score float64)) {
+		for _, t := range a.Batch.Tastings {
+			for _, s := range t.Scores {
+				if s.Name == c.Name && t.Hours <= a.ElapsedH+1e-9 && t.Hours >= c.InH {
+					f(t.Hours, s.Value)
+				}
+			}
+		}
+	}
+	each(func(h, score float64) {
+		if score > 0 {
+			came = math.Min(came, h)
+		}
+	})
+	if math.IsInf(came, 1) {
+		return
+	}
+	unit := 1.0
+	if _, diluted := a.samples(c.Name); diluted {
+		unit = kinetics.Undiluted(1, c.Share, c.Exponent)
+	}
+	guess := kinetics.DefaultPlateau()
+	c.Prior.Plateau = kinetics.Normal{Mean: unit * guess.Mean, SD: unit * 1.5 * guess.SD}
+	each(func(h, score float64) {
+		if score == 0 && h < came {
+			absent = math.Max(absent, h)
+		}
+	})
+	if absent > c.InH && (c.OutH == nil || absent < *c.OutH) {
+		c.JarH -= absent - c.InH
+		c.InH = absent
+	}
 }
 
 // rescue finds the flavour that is furthest past what was wanted and how much
 // plain spirit brings it back. A fifth more in amount is the least that can be
 // noticed, so less than that needs no rescue.
 func (a *Assessment) rescue(p *parts, lib *library.Library) {
-	const noticeable = 0.2 // volumes of spirit to one of jar
+	const (
+		noticeable  = 0.2 // volumes of spirit to one of jar
+		mostVolumes = 5   // beyond it is no longer a rescue
+	)
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		want := c.JarTarget
@@ -380,6 +540,13 @@ func (a *Assessment) rescue(p *parts, lib *library.Library) {
 			continue
 		}
 		r := c.Posterior.Rescue(want, c.JarH, c.exponentNormal(lib))
+		if last := c.Points[len(c.Points)-1].Score; c.Watch && last > want && r.Low > 0 {
+			// What was tasted counts where the curve lies below it.
+			if v := math.Pow(last/want, 1/c.Exponent) - 1; v > r.Volumes {
+				r.Needed, r.Volumes, r.High = true, v, math.Max(r.High, v)
+				r.Practical = r.Practical && v <= mostVolumes
+			}
+		}
 		if !r.Needed || r.Volumes < noticeable || r.Low <= 0 || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}
@@ -407,7 +574,7 @@ func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
 
 // dose is how much to use next time for the strength wanted when it is pulled.
 func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
-	if c.Watch || c.Target == nil || c.Tasted == 0 || c.Forbidden != "" || c.State == kinetics.OneTasting || c.State == kinetics.UsualRange || c.OutH == nil && c.Rising() {
+	if c.Watch || c.Target == nil || c.Tasted == 0 || c.Forbidden != "" || c.State == kinetics.OneTasting || c.State == kinetics.UsualRange || c.OutH == nil && c.Rising() || c.Declined() || c.Silent() || c.Open() {
 		return
 	}
 	at := c.Window.Best
@@ -418,6 +585,10 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 		return
 	}
 	d := c.Posterior.DoseFor(c.JarTarget, at, c.exponentNormal(lib))
+	_, top, _ := c.best()
+	if d.Factor > 1 && (top.Score >= c.JarTarget+1 || c.Points[len(c.Points)-1].Score >= c.JarTarget) {
+		return // this dose has given it
+	}
 	// Less than a fifth either way is no change worth making.
 	if d.Factor > 0.8 && d.Factor < 1.25 {
 		return
@@ -437,20 +608,6 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 	}
 }
 
-// Together is a timetable that has every botanical right when the jar is
-// strained: the slowest goes in first.
-func (a *Assessment) Together() kinetics.Plan {
-	var steeps []kinetics.Steep
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if c.Watch || c.Forbidden != "" {
-			continue
-		}
-		steeps = append(steeps, kinetics.Steep{Name: c.Name, Curve: c.Posterior, Aim: kinetics.Aim{Score: c.JarTarget}})
-	}
-	return kinetics.Staggered(steeps)
-}
-
 func contains(list []string, name string) bool {
 	for _, n := range list {
 		if strings.EqualFold(n, name) {
@@ -459,5 +616,3 @@ func contains(list []string, name string) bool {
 	}
 	return false
 }
-
-func hypot(a, b float64) float64 { return math.Hypot(a, b) }

@@ -27,12 +27,28 @@ func (a *Assessment) decide(c *Curve) {
 		c.Window.From, c.Window.Best, c.Window.Until, c.Window.Low, c.Window.High = t.P10, t.Median, t.P90, t.P05, t.P95
 	}
 	a.watched(c, aim)
+	if _, top, _ := c.best(); c.State == kinetics.StraightRise || c.Target != nil && top.Score >= c.JarTarget-1e-9 {
+		// Where it ends is open, or it was there by a score.
+		c.Window.Never, c.Window.Warnings = 0, nil
+	}
 	fault := a.lateFault(c)
+	a.tastedEnough(c)
+	if c.Declined() {
+		c.peaked()
+	}
+	if c.Silent() {
+		c.Window.LimitedBy, c.Window.Never, c.Window.Warnings = kinetics.ByNone, 0, nil
+		fault = false // it cannot be what has not come
+	}
+	if c.Open() {
+		c.Window.LimitedBy = kinetics.ByNone
+	}
 	if c.OutH != nil || (c.Botanical != nil && c.Botanical.LeaveIn) {
 		return
 	}
 	if c.JarH > 0 {
-		c.Overdue = fault || a.overdue(c)
+		last := c.lastPoint()
+		c.Overdue = fault || a.overdue(c) || c.Enough && last.Score >= c.JarTarget+last.SD
 	}
 	a.next(c)
 }
@@ -60,9 +76,11 @@ func (a *Assessment) watched(c *Curve, aim kinetics.Aim) {
 	if w := c.Posterior.Pull(aim); w.LimitedBy == kinetics.ByWatch && w.Best < c.Window.Best {
 		c.Window = w
 	}
-	if reached != "" && at < c.Window.Best {
+	if reached != "" && (at < c.Window.Best || c.OutH == nil && at <= c.JarH) {
+		at = math.Min(at, math.Max(c.JarH, 0))
+		best := math.Min(c.Window.Best, at)
 		c.Window.LimitedBy, c.Window.Watch = kinetics.ByWatch, reached
-		c.Window.From, c.Window.Best, c.Window.Until = math.Min(c.Window.From, at), at, at
+		c.Window.From, c.Window.Best, c.Window.Until = math.Min(c.Window.From, best), best, at
 		c.Window.Low, c.Window.High = math.Min(c.Window.Low, at), at
 	}
 }
@@ -106,8 +124,129 @@ func (a *Assessment) watches(w, c *Curve) bool {
 	return false
 }
 
+// Declined reports whether the tastings ask for a curve that falls again after
+// its best, which the plain one cannot draw.
+func (c *Curve) Declined() bool {
+	for _, p := range c.Proposals {
+		if p.Curve == kinetics.RiseLoss {
+			before, best, _ := c.best()
+			return best.Hours > before && best.Hours < c.Points[len(c.Points)-1].Hours
+		}
+	}
+	return false
+}
+
+// best is the highest score, with the hours of the tastings before and after
+// it: since the start of the batch, +Inf after the last.
+func (c *Curve) best() (before float64, top Reading, after float64) {
+	for _, p := range c.Points {
+		if p.Score > top.Score {
+			top = p
+		}
+	}
+	before, after = c.InH, math.Inf(1)
+	for _, p := range c.Points {
+		if p.Hours < top.Hours {
+			before = math.Max(before, p.Hours)
+		}
+		if p.Hours > top.Hours {
+			after = math.Min(after, p.Hours)
+		}
+	}
+	return before, top, after
+}
+
+// PeakH is the time in the jar at which a flavour that has declined was at its
+// best, by a curve with loss where that lies between the tastings beside the
+// highest score.
+func (c *Curve) PeakH() float64 {
+	before, top, after := c.best()
+	for _, p := range c.Proposals {
+		if h := c.InH + p.PeakHours; p.PeakHours > 0 && h > before && h < after {
+			return p.PeakHours
+		}
+	}
+	return top.Hours - c.InH
+}
+
+// peaked makes the window of a flavour that has declined that around its best.
+func (c *Curve) peaked() {
+	before, _, after := c.best()
+	at := c.PeakH()
+	if c.Window.LimitedBy == kinetics.ByWatch && c.Window.Best <= at {
+		c.Window.Never = 0
+		return
+	}
+	c.Window = kinetics.Window{
+		From: before - c.InH, Best: at, Until: after - c.InH, Low: before - c.InH, High: after - c.InH,
+		LimitedBy: kinetics.ByDecline,
+	}
+}
+
+// fallen takes the strength of a flavour that has declined from its last score.
+func (c *Curve) fallen() {
+	last := c.Points[len(c.Points)-1]
+	half := ninety / 2 * last.SD
+	c.JarNow = Figure{last.Score, math.Max(last.Score-half, 0), last.Score + half}
+	down := kinetics.Diluted(1, c.Share, c.Exponent)
+	c.BottleNow = Figure{c.JarNow.Value * down, c.JarNow.Low * down, c.JarNow.High * down}
+}
+
+// Silent reports whether nothing has come where half of it should be there by
+// the usual rate.
+func (c *Curve) Silent() bool {
+	for _, p := range c.Points {
+		if p.Score > 0 {
+			return false
+		}
+	}
+	return c.Tasted > 1 && !c.Watch && c.lastTastedH() > math.Ln2/math.Exp(c.Prior.LogRate.Mean)
+}
+
+// Open reports whether it still rises straight, so that where it ends and when
+// cannot be told.
+func (c *Curve) Open() bool {
+	return c.OutH == nil && !c.Watch && c.State == kinetics.StraightRise && !c.Silent() &&
+		(c.Window.LimitedBy == kinetics.ByPlateau || c.Window.LimitedBy == kinetics.ByNone) && !math.IsInf(c.Window.Best, 1)
+}
+
+// tastedEnough ends a steep whose score has just risen to the strength wanted,
+// or was there twice, where the curve lags behind.
+func (a *Assessment) tastedEnough(c *Curve) {
+	before, last, ok := c.lastTwo()
+	there := func(r Reading) bool { return r.Score >= c.JarTarget-1e-9 }
+	if !ok || c.Target == nil || c.OutH != nil || c.JarH <= 0 || !there(last) || !c.Rising() && !there(before) {
+		return
+	}
+	w := &c.Window
+	at := last.Hours - c.InH
+	if w.LimitedBy == kinetics.ByWatch && w.Best <= at || a.overdue(c) {
+		return
+	}
+	c.Enough = true
+	w.LimitedBy, w.Watch, w.Never = kinetics.ByTarget, "", 0
+	w.From = math.Min(w.From, before.Hours-c.InH)
+	w.Best, w.Low = math.Min(w.Best, at), math.Min(w.Low, w.From)
+	w.Until = math.Max(at, math.Min(w.Until, w.Best+2*(last.Hours-before.Hours)))
+	w.High = w.Until
+	w.Extrapolated = false
+}
+
+// lastPoint is the latest score, the zero Reading before any.
+func (c *Curve) lastPoint() Reading {
+	if len(c.Points) == 0 {
+		return Reading{}
+	}
+	return c.Points[len(c.Points)-1]
+}
+
+// AtLimit reports whether a watched taste is at the most that is wanted.
+func (c *Curve) AtLimit() bool { return c.Watch && (c.Reached || c.BottleNow.Value >= c.Limit) }
+
 func (a *Assessment) overdue(c *Curve) bool {
 	switch c.Window.LimitedBy {
+	case kinetics.ByDecline:
+		return c.JarH > c.Window.Best
 	case kinetics.ByWatch:
 		return c.JarH >= c.Window.Until
 	case kinetics.ByTarget:
@@ -142,13 +281,15 @@ func (c *Curve) Rising() bool {
 
 // soonest is the jar time at which the straight line through the last two
 // scores meets the wanted strength, +Inf where it does not rise.
-func (c *Curve) soonest() float64 {
+func (c *Curve) soonest() float64 { return c.lineTo(c.JarTarget) }
+
+func (c *Curve) lineTo(score float64) float64 {
 	before, last, ok := c.lastTwo()
-	if !ok || last.Score <= before.Score || c.JarTarget <= last.Score {
+	if !ok || last.Score <= before.Score || score <= last.Score {
 		return math.Inf(1)
 	}
 	slope := (last.Score - before.Score) / (last.Hours - before.Hours)
-	return last.Hours - c.InH + (c.JarTarget-last.Score)/slope
+	return last.Hours - c.InH + (score-last.Score)/slope
 }
 
 // next is when to taste next. Before any tasting the library's habit counts,
@@ -165,6 +306,10 @@ func (a *Assessment) next(c *Curve) {
 		return
 	}
 	last := c.lastTastedH()
+	if before, end, ok := c.lastTwo(); ok && c.Enough {
+		set(math.Max(last+(end.Hours-before.Hours)/2, from), "it is at the strength wanted")
+		return
+	}
 	if c.JarH > 0 && c.Window.Best <= c.JarH && c.JarH-last > math.Max(0.25, c.JarH/10) {
 		set(c.JarH, "it may be ready")
 		return
@@ -228,6 +373,16 @@ func (a *Assessment) watchWindows() {
 			at := last.Hours - c.InH
 			c.Window.Best, c.Window.Until = math.Min(c.Window.Best, at), math.Min(c.Window.Until, at)
 			c.Reached = true
+		}
+		if c.Rising() && !c.Reached {
+			c.LineH = c.lineTo(limit)
+			c.Window.Best = math.Min(c.Window.Best, c.LineH)
+			c.Window.From = math.Min(c.Window.From, c.Window.Best)
+			c.Window.Low = math.Min(c.Window.Low, c.Window.From)
+		}
+		_, top, _ := c.best()
+		if c.Rising() || c.Reached || c.BottleNow.Value >= c.Limit || top.Score > 0 && c.State == kinetics.StraightRise {
+			c.Window.Never = 0 // nothing tells of an end below the limit
 		}
 		if c.OutH == nil && c.JarH > 0 {
 			c.Overdue = c.Reached || c.Posterior.ChanceAtLeast(limit, c.JarH) > 0.75

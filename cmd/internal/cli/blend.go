@@ -26,11 +26,7 @@ func blendCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: \"water, vodka 40 %, lime juice: 200 ml\""},
 		},
 		Action: func(c *cli.Context) error {
-			path, err := oneFile(c)
-			if err != nil {
-				return err
-			}
-			s, err := open(c, path)
+			s, err := openOne(c)
 			if err != nil {
 				return err
 			}
@@ -43,7 +39,8 @@ func blendCommand() *cli.Command {
 				return err
 			}
 			var plan *bench.Plan
-			if g.Wanted() {
+			banned := len(a.Keep.MustNot) > 0
+			if g.Wanted() && !banned {
 				plan, err = a.Solve(s.lib, g)
 				var have *bench.HaveError
 				if errors.As(err, &have) {
@@ -53,10 +50,20 @@ func blendCommand() *cli.Command {
 					return err
 				}
 			}
-			if c.Bool("json") {
-				return textout.BlendJSON(c.App.Writer, a, plan)
+			if banned && g.Wanted() {
+				plan = &bench.Plan{}
+				plan.Why = "It holds what must not be steeped: " + strings.Join(a.Keep.MustNot, "; ")
+				plan.Parts = a.Blend.Result.Parts
 			}
-			return textout.Blend(page(c, s.units), a, plan)
+			if c.Bool("json") {
+				err = textout.BlendJSON(c.App.Writer, a, plan)
+			} else {
+				err = textout.Blend(page(c, s.units), a, plan)
+			}
+			if err == nil && banned {
+				return errActNow
+			}
+			return err
 		},
 	}
 }

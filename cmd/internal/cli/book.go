@@ -30,10 +30,7 @@ func bookCommand() *cli.Command {
 			if c.NArg() == 1 {
 				dir = c.Args().First()
 			}
-			if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-				return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook book %s", dir, filepath.Dir(dir))}
-			}
-			files, err := batchFiles(dir)
+			files, err := bookFiles(dir, "book")
 			if err != nil {
 				return err
 			}
@@ -46,14 +43,23 @@ func bookCommand() *cli.Command {
 	}
 }
 
+// bookFiles is the batches of a folder; a single file is refused with the
+// command that is meant for its folder.
+func bookFiles(dir, command string) ([]string, error) {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return nil, inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook %s %s", dir, command, filepath.Dir(dir))}
+	}
+	return batchFiles(dir)
+}
+
 // bookClock reads --now; "14 h" after a start means nothing where there are
 // many starts.
 func bookClock(c *cli.Context) (time.Time, error) {
 	text := strings.TrimSpace(c.String("now"))
-	if at, ok := parseMoment(text); ok || text == "" {
-		if text == "" {
-			at = time.Now()
-		}
+	if text == "" {
+		return time.Now(), nil
+	}
+	if at, ok := parseMoment(text); ok {
 		return at, nil
 	}
 	return time.Time{}, usagef(c, "--now %q is no moment; write 2026-11-21T08:00 (a book has many starts to count from)", text)

@@ -24,11 +24,7 @@ func chartCommand() *cli.Command {
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
 		},
 		Action: func(c *cli.Context) error {
-			path, err := oneFile(c)
-			if err != nil {
-				return err
-			}
-			s, err := open(c, path)
+			s, err := openOne(c)
 			if err != nil {
 				return err
 			}

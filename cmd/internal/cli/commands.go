@@ -1,8 +1,6 @@
 package cli
 
-import (
-	"github.com/urfave/cli/v2"
-)
+import "github.com/urfave/cli/v2"
 
 func commands() []*cli.Command {
 	return []*cli.Command{

@@ -22,11 +22,7 @@ func keepCommand() *cli.Command {
 			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the neck, film, tuft, fizz, jelly, crystals, off smell"},
 		},
 		Action: func(c *cli.Context) error {
-			path, err := oneFile(c)
-			if err != nil {
-				return err
-			}
-			s, err := open(c, path)
+			s, err := openOne(c)
 			if err != nil {
 				return err
 			}

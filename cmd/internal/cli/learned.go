@@ -29,10 +29,7 @@ func learned(c *cli.Context) error {
 	if c.NArg() == 1 {
 		dir = c.Args().First()
 	}
-	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook lookup --learned %s", dir, filepath.Dir(dir))}
-	}
-	files, err := batchFiles(dir)
+	files, err := bookFiles(dir, "lookup --learned")
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -56,13 +55,11 @@ func lookupCommand() *cli.Command {
 // its juice an ingredient.
 func lookup(c *cli.Context, lib *library.Library, name string) error {
 	p := page(c, 0)
-	var near []string
 	var entries []textout.Entry
 	found := 0
 	show := func(kind string, entry any, err error, print func() error) error {
 		var lost *library.NotFoundError
 		if errors.As(err, &lost) {
-			near = append(near, lost.Nearest...)
 			return nil
 		}
 		if err != nil {
@@ -102,10 +99,17 @@ func lookup(c *cli.Context, lib *library.Library, name string) error {
 		}
 		return textout.Organism(p, o)
 	}
-	slices.Sort(near)
-	near = slices.Compact(near)
-	if len(near) > 0 {
-		return usagef(c, "the library does not know %q; did you mean %s?", name, strings.Join(near, ", "))
+	if near := lib.Near(name); len(near) > 0 {
+		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))
 	}
 	return usagef(c, "the library does not know %q; steepbook lookup lists what it knows", name)
+}
+
+// orWords joins names as a, b or c.
+func orWords(names []string) string {
+	if len(names) == 1 {
+		return names[0]
+	}
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
 }

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"strings"
 	"time"
@@ -248,13 +247,9 @@ func colourWanted(w io.Writer) bool {
 
 // asInput marks errors about a file that the user named.
 func asInput(err error) error {
-	var pathErr *fs.PathError
 	var fault *strict.Error
-	switch {
-	case err == nil, errors.As(err, &fault):
-		return err
-	case errors.As(err, &pathErr), errors.Is(err, fs.ErrNotExist), errors.Is(err, fs.ErrPermission):
-		return inputError{err}
+	if err == nil || errors.As(err, &fault) {
+		return err // a fault in a file carries its status already
 	}
 	return inputError{err}
 }

@@ -8,11 +8,17 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"text/template"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/urfave/cli/v2"
 
@@ -20,6 +26,7 @@ import (
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/data/strict"
 )
 
 //go:embed new.toml.tmpl
@@ -73,17 +80,20 @@ func newCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			if !flagsGiven(c) {
-				if a, err = fromQuestions(c); err != nil {
-					return err
-				}
-			}
 			now, err := clock(c, time.Time{})
 			if err != nil {
 				return err
 			}
 			if a.Started == "" {
 				a.Started = stamp(now)
+			}
+			if !flagsGiven(c) {
+				if err := roomFor(path); err != nil {
+					return err
+				}
+				if a, err = fromQuestions(c, path, a); err != nil {
+					return err
+				}
 			}
 			if a.Name == "" {
 				a.Name = stem(path)
@@ -103,19 +113,45 @@ func newCommand() *cli.Command {
 	}
 }
 
+// roomFor refuses, before anything is asked, a place where the answers could not
+// be written or read.
+func roomFor(path string) error {
+	dir := filepath.Dir(path)
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return inputError{fmt.Errorf("there is no folder %s to write %s in", dir, filepath.Base(path))}
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return inputError{fmt.Errorf("%s is there already; give the new batch another name", path)}
+	}
+	_, err := openLibrary(dir)
+	return err
+}
+
 // tryOut reads and answers a batch that is not written yet: what would be
 // refused later is refused before there is a file.
 func tryOut(path string, src []byte) error {
 	b, err := batch.Parse(path, src, time.Local)
 	if err != nil {
-		return asInput(err)
+		return asInput(unplaced(err))
 	}
 	lib, err := openLibrary(filepath.Dir(path))
 	if err != nil {
 		return err
 	}
 	_, err = bench.Assess(b, lib, bench.Question{Now: b.Started})
-	return err
+	return unplaced(err)
+}
+
+// placed finds a place in a file, such as " (first on line 9)".
+var placed = regexp.MustCompile(` \((first )?(on )?line \d+\)|, first on line \d+`)
+
+// unplaced takes file and line off a fault: the file is not written yet.
+func unplaced(err error) error {
+	var e *strict.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	return &strict.Error{Problem: placed.ReplaceAllString(e.Problem, ""), Right: e.Right}
 }
 
 // firstPlan answers the new batch as it stands.
@@ -165,11 +201,11 @@ func fromFlags(c *cli.Context) (answers, error) {
 		a.Botanicals = append(a.Botanicals, parseBotanical(text))
 	}
 	for _, text := range c.StringSlice("watch") {
-		name, limit, ok := strings.Cut(text, "=")
-		if !ok || strings.TrimSpace(name) == "" {
-			return a, usagef(c, "--watch %q: write the taste and its limit, like bitter=2", text)
+		w, err := parseWatch(text)
+		if err != nil {
+			return a, usagef(c, "--watch %s", err)
 		}
-		a.Watches = append(a.Watches, answerWatch{strings.TrimSpace(name), strings.TrimSpace(limit)})
+		a.Watches = append(a.Watches, w)
 	}
 	for _, text := range c.StringSlice("add") {
 		name, amount, ok := strings.Cut(text, ":")
@@ -178,20 +214,41 @@ func fromFlags(c *cli.Context) (answers, error) {
 		}
 		a.Additions = append(a.Additions, answerAddition{strings.TrimSpace(name), strings.TrimSpace(amount)})
 	}
-	for _, w := range a.Watches {
-		if _, err := strconv.ParseFloat(w.Limit, 64); err != nil {
-			return a, usagef(c, "--watch %s: %q is no limit from 0 to 10", w.Name, w.Limit)
-		}
-	}
 	for _, b := range a.Botanicals {
-		if b.Target == "" {
-			continue
-		}
-		if _, err := strconv.ParseFloat(b.Target, 64); err != nil {
-			return a, usagef(c, "--botanical %s: %q is no wanted strength from 0 to 10", b.Name, b.Target)
+		if err := b.check(); err != nil {
+			return a, usagef(c, "--botanical %s: %s", b.Name, err)
 		}
 	}
 	return a, nil
+}
+
+// parseWatch reads "bitter=2".
+func parseWatch(text string) (answerWatch, error) {
+	name, limit, ok := strings.Cut(text, "=")
+	w := answerWatch{strings.TrimSpace(name), strings.TrimSpace(limit)}
+	if !ok || w.Name == "" {
+		return w, fmt.Errorf("%q: write the taste and its limit, like bitter=2", text)
+	}
+	if !isNumber(w.Limit) {
+		return w, fmt.Errorf("%s: %q is no limit from 0 to 10", w.Name, w.Limit)
+	}
+	return w, nil
+}
+
+// check finds what the batch file could not even be written with.
+func (b answerBotanical) check() error {
+	switch {
+	case b.Name == "":
+		return errors.New("the name comes first, like clove: 2 g @ 4")
+	case b.Target != "" && !isNumber(b.Target):
+		return fmt.Errorf("%q is no wanted strength from 0 to 10", b.Target)
+	}
+	return nil
+}
+
+func isNumber(text string) bool {
+	v, err := strconv.ParseFloat(text, 64)
+	return err == nil && !math.IsNaN(v)
 }
 
 // checkABV turns "114 proof" or "57 %" into per cent by volume.
@@ -216,70 +273,149 @@ func parseBotanical(text string) answerBotanical {
 	return answerBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount), strings.TrimSpace(target)}
 }
 
+// asking is the talk in which `new` learns what a batch is. An answer that the
+// batch file could not hold is asked for again, with the reason.
+type asking struct {
+	answers
+	path  string
+	in    *bufio.Scanner
+	out   io.Writer
+	ended bool
+}
+
+// line asks one question; "" when nothing is said or the answers have ended.
+func (q *asking) line(question string) string {
+	if q.ended {
+		return ""
+	}
+	fmt.Fprint(q.out, question, " ")
+	if !q.in.Scan() {
+		q.ended = true
+		fmt.Fprintln(q.out)
+		return ""
+	}
+	return strings.TrimSpace(q.in.Text())
+}
+
+// until asks until take finds no fault in the answer and the batch so far can be
+// read; an answer with a fault is forgotten. It reports whether there was an
+// answer.
+func (q *asking) until(question string, take func(a *answers, text string) error) bool {
+	for {
+		text := q.line(question)
+		if text == "" {
+			return false
+		}
+		next := q.answers.clone()
+		err := take(&next, text)
+		if err == nil {
+			err = next.readable(q.path)
+		}
+		if err == nil {
+			q.answers = next
+			return true
+		}
+		fmt.Fprintln(q.out, reason(err))
+	}
+}
+
+// each asks for things of a kind until an empty answer.
+func (q *asking) each(question string, take func(a *answers, text string) error) {
+	for q.until(question, take) {
+	}
+}
+
+func (a answers) clone() answers {
+	a.Botanicals = slices.Clone(a.Botanicals)
+	a.Watches = slices.Clone(a.Watches)
+	a.Additions = slices.Clone(a.Additions)
+	return a
+}
+
+// readable reports what would be wrong with the batch file so far.
+func (a answers) readable(path string) error {
+	if a.Name == "" {
+		a.Name = stem(path)
+	}
+	src, err := a.file()
+	if err != nil {
+		return err
+	}
+	return tryOut(path, src)
+}
+
+// reason is a fault in one sentence.
+func reason(err error) string {
+	text := err.Error()
+	var e *strict.Error
+	if errors.As(err, &e) {
+		text = e.Problem
+	}
+	text = strings.TrimRight(text, ".")
+	first, n := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[n:] + "."
+}
+
 // fromQuestions asks on the terminal, one short line each; an empty line
-// leaves a thing out.
-func fromQuestions(c *cli.Context) (answers, error) {
-	a := answers{Units: c.String("units")}
-	in := bufio.NewScanner(c.App.Reader)
-	out := c.App.Writer
-	ended := false
-	ask := func(question string) string {
-		if ended {
-			return ""
-		}
-		fmt.Fprint(out, question, " ")
-		if !in.Scan() {
-			ended = true
-			fmt.Fprintln(out)
-			return ""
-		}
-		return strings.TrimSpace(in.Text())
-	}
-	a.Name = ask("What is it called?")
-	if a.Name == "" && ended {
-		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy\" --abv 57 --amount \"700 ml\"")
-	}
-	a.Spirit = ask("Which spirit? (empty for none)")
-	if a.Spirit != "" {
-		for !ended {
-			a.ABV = ask("Its strength? (57, or 114 proof)")
-			err := a.checkABV()
-			if err == nil {
-				break
-			}
-			fmt.Fprintln(out, err)
-			a.ABV = ""
-		}
-		a.Amount = ask("How much of it? (700 ml)")
-	}
-	for !ended {
-		text := ask("A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)")
-		if text == "" {
-			break
-		}
-		b := parseBotanical(text)
-		if b.Target != "" {
-			if _, err := strconv.ParseFloat(b.Target, 64); err != nil {
-				fmt.Fprintf(out, "%q is no wanted strength from 0 to 10\n", b.Target)
-				continue
-			}
-		}
-		a.Botanicals = append(a.Botanicals, b)
-	}
-	for !ended {
-		text := ask("Added after straining, as \"NAME: AMOUNT\"? (empty: no more)")
-		if text == "" {
-			break
-		}
-		name, amount, _ := strings.Cut(text, ":")
-		a.Additions = append(a.Additions, answerAddition{strings.TrimSpace(name), strings.TrimSpace(amount)})
-	}
-	a.Bottle = ask("Bottle size? (250 ml)")
-	a.Store = ask("Where will it stand? (fridge, cellar, room)")
-	if err := in.Err(); err != nil && !errors.Is(err, io.EOF) {
+// leaves a thing out. a holds what is known already.
+func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
+	if _, err := units(c, 0); err != nil {
 		return a, err
 	}
-	return a, nil
+	q := &asking{answers: a, path: path, in: bufio.NewScanner(c.App.Reader), out: c.App.Writer}
+	named := q.until("What is it called?", func(a *answers, text string) error {
+		a.Name = text
+		return nil
+	})
+	if !named && q.ended {
+		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy\" --abv 57 --amount \"700 ml\"")
+	}
+	q.until("How warm is the room? (20 C or 68 F; empty: not known)", func(a *answers, text string) error {
+		a.Room = text
+		return nil
+	})
+	if q.until("Which spirit? (empty for none)", func(a *answers, text string) error {
+		a.Spirit = text
+		return nil
+	}) {
+		q.until("Its strength? (57, or 114 proof)", func(a *answers, text string) error {
+			a.ABV = text
+			return a.checkABV()
+		})
+		q.until("How much of it? (700 ml)", func(a *answers, text string) error {
+			a.Amount = text
+			return nil
+		})
+	}
+	q.each("A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)", func(a *answers, text string) error {
+		b := parseBotanical(text)
+		a.Botanicals = append(a.Botanicals, b)
+		return b.check()
+	})
+	if len(q.Botanicals) > 0 {
+		q.each("A taste you do not want, as \"TASTE=LIMIT 0-10\", like bitter=2? (empty: no more)", func(a *answers, text string) error {
+			w, err := parseWatch(text)
+			a.Watches = append(a.Watches, w)
+			return err
+		})
+	}
+	q.each("Added after straining, as \"NAME: AMOUNT\"? (empty: no more)", func(a *answers, text string) error {
+		name, amount, _ := strings.Cut(text, ":")
+		a.Additions = append(a.Additions, answerAddition{strings.TrimSpace(name), strings.TrimSpace(amount)})
+		return nil
+	})
+	q.until("Bottle size? (250 ml)", func(a *answers, text string) error {
+		a.Bottle = text
+		return nil
+	})
+	q.until("Where will it stand? (fridge, cellar, room)", func(a *answers, text string) error {
+		a.Store = text
+		return nil
+	})
+	if err := q.in.Err(); err != nil && !errors.Is(err, io.EOF) {
+		return q.answers, err
+	}
+	return q.answers, nil
 }
 
 // file is the batch file: TOML with the comments a newcomer needs.

@@ -43,6 +43,15 @@ func open(c *cli.Context, path string) (*session, error) {
 	return s, err
 }
 
+// openOne opens the batch that is the command's only argument.
+func openOne(c *cli.Context) (*session, error) {
+	path, err := oneFile(c)
+	if err != nil {
+		return nil, err
+	}
+	return open(c, path)
+}
+
 // read loads the batch file and the library beside it anew.
 func (s *session) read() error {
 	b, err := batch.Read(s.path, time.Local)

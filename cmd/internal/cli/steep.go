@@ -16,11 +16,7 @@ func steepCommand() *cli.Command {
 			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right when the jar is strained"},
 		},
 		Action: func(c *cli.Context) error {
-			path, err := oneFile(c)
-			if err != nil {
-				return err
-			}
-			s, err := open(c, path)
+			s, err := openOne(c)
 			if err != nil {
 				return err
 			}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 )
 
 func tasteCommand() *cli.Command {
@@ -43,6 +45,9 @@ func tasteCommand() *cli.Command {
 			}
 			if entry.At == "" {
 				entry.At = stamp(s.now)
+			}
+			if err := s.notAhead(entry.At, "tasting"); err != nil {
+				return err
 			}
 			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) }, func(before, after *bench.Assessment) error {
 				if c.Bool("json") {
@@ -78,6 +83,9 @@ func pullCommand() *cli.Command {
 			if entry.At == "" {
 				entry.At = stamp(s.now)
 			}
+			if err := s.notAhead(entry.At, "pull"); err != nil {
+				return err
+			}
 			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) }, func(_, after *bench.Assessment) error {
 				if c.Bool("json") {
 					return textout.SteepJSON(c.App.Writer, after)
@@ -86,6 +94,22 @@ func pullCommand() *cli.Command {
 			})
 		},
 	}
+}
+
+// notAhead refuses to log what has not happened yet. What is no moment is left
+// to the batch file, which says so.
+func (s *session) notAhead(at, what string) error {
+	var when time.Time
+	if m, err := batch.ParseMoment(at, time.Local); err == nil {
+		when = m.Time
+	} else if d, err := quantity.ParseDuration(at); err == nil {
+		when = s.batch.Started.Add(d)
+	}
+	if !when.After(s.now.Add(time.Minute)) {
+		return nil
+	}
+	const form = "2 Jan 2006 15:04"
+	return inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
 }
 
 // logged appends to the batch and answers with what changed.

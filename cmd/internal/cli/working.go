@@ -13,11 +13,7 @@ func workingCommand() *cli.Command {
 		Usage:     "show the working of steep, blend and keep step by step, with sources",
 		ArgsUsage: "BATCH.toml",
 		Action: func(c *cli.Context) error {
-			path, err := oneFile(c)
-			if err != nil {
-				return err
-			}
-			s, err := open(c, path)
+			s, err := openOne(c)
 			if err != nil {
 				return err
 			}

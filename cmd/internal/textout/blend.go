@@ -13,6 +13,13 @@ import (
 // Blend prints what is in the bottle and, where there was a goal, what to add.
 func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 	b := &a.Blend
+	if len(a.Keep.MustNot) > 0 {
+		p.Para("%s", p.Strong("Do not drink or keep this."))
+		for _, m := range a.Keep.MustNot {
+			p.Item("%s", m)
+		}
+		p.Line("")
+	}
 	if !b.Have() {
 		p.Para("%s", p.Strong(a.Batch.Name+": what is in the bottle cannot be worked out yet."))
 		for _, m := range b.Missing {
@@ -24,7 +31,7 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 		return p.Err()
 	}
 	r := &b.Result
-	if plan != nil {
+	if plan != nil && len(a.Keep.MustNot) == 0 {
 		if err := solved(p, plan); err != nil {
 			return err
 		}

@@ -79,7 +79,7 @@ func lessons(p *Page, list []bench.Lesson) {
 		rows = append(rows, []string{
 			clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH), significant(l.Library.Value, 2),
 			span(l.ReadyH.Value) + " (" + spans(l.ReadyH.Low, l.ReadyH.High) + ")",
-			fmt.Sprintf("%s (%s-%s)", score(l.Plateau.Value), score(math.Max(l.Plateau.Low, 0)), score(l.Plateau.High)),
+			plateauWords(l.Plateau),
 			fmt.Sprintf("%s, %s", own(l.OwnRate), own(l.OwnPlateau)),
 		})
 	}

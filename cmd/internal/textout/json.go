@@ -108,7 +108,7 @@ func curveOf(c *bench.Curve) curveJSON {
 	if c.JarH > 0 {
 		j.JarNow, j.BottleNow = figure(c.JarNow), figure(c.BottleNow)
 	}
-	if !math.IsInf(c.Window.Best, 1) {
+	if !math.IsInf(c.Window.Best, 1) && !c.Open() {
 		j.PullH = &interval{Median: finite(c.Window.Best), Low: finite(c.Window.Low), High: finite(c.Window.High)}
 	}
 	return j
@@ -495,6 +495,9 @@ func WorkingJSON(w io.Writer, a *bench.Assessment, lib *library.Library) error {
 // TogetherJSON writes the timetable that strains everything at once.
 func TogetherJSON(w io.Writer, a *bench.Assessment) error {
 	plan := a.Together()
+	if plan.NextJar {
+		plan.Warnings = append([]string{conflict(a, plan.Conflict)}, plan.Warnings...)
+	}
 	type stay struct {
 		Botanical string   `json:"botanical"`
 		InH       *float64 `json:"in_h"`
@@ -502,10 +505,11 @@ func TogetherJSON(w io.Writer, a *bench.Assessment) error {
 	}
 	out := struct {
 		Batch    string   `json:"batch"`
+		NextJar  bool     `json:"next_jar"`
 		TotalH   *float64 `json:"total_h"`
 		Stays    []stay   `json:"stays"`
 		Warnings []string `json:"warnings"`
-	}{a.Batch.Name, finite(plan.TotalH), []stay{}, lines(plan.Warnings)}
+	}{a.Batch.Name, plan.NextJar, finite(plan.TotalH), []stay{}, lines(plan.Warnings)}
 	for _, s := range plan.Stays {
 		out.Stays = append(out.Stays, stay{s.Name, finite(s.InH), finite(s.OutH)})
 	}

@@ -3,6 +3,7 @@ package textout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -13,7 +14,7 @@ import (
 func Keep(p *Page, a *bench.Assessment, opened bool) error {
 	k := &a.Keep
 	v := &k.Verdict
-	p.Para("%s", p.Strong(keepSentence(a, opened)))
+	p.Para("%s", p.Strong(keepSentence(p, a, opened)))
 	for _, o := range k.Over {
 		p.Para("%s", p.Strong("Do not serve it as it is: "+o.Text))
 	}
@@ -21,8 +22,8 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 	pairs := []Pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
-		{placeWords(v) + ", sealed", v.Unopened.Words},
-		{placeWords(v) + ", opened", v.Opened.Words},
+		{placeWords(p, v) + ", sealed", v.Unopened.Words},
+		{placeWords(p, v) + ", opened", v.Opened.Words},
 		{"Flavour", v.FlavourText},
 		{"Let it rest", a.Rest()},
 		{"Confidence", v.Confidence},
@@ -43,7 +44,7 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 		p.Line("")
 		rows := make([][]string, 0, len(k.Table))
 		for _, t := range k.Table {
-			rows = append(rows, []string{fmt.Sprintf("%s, %.0f °C", t.Place, t.AtC), t.Unopened.Words, t.Opened.Words})
+			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words})
 		}
 		p.Table([]string{"place", "sealed and full", "opened"}, rows)
 	}
@@ -65,16 +66,11 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 
 // over reports whether a caution has been said as over its limit.
 func over(k *bench.Keep, c shelf.Caution) bool {
-	for _, o := range k.Over {
-		if o.Text == c.Text {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
 }
 
 // keepSentence is the answer: the place, and for how long there.
-func keepSentence(a *bench.Assessment, opened bool) string {
+func keepSentence(p *Page, a *bench.Assessment, opened bool) string {
 	v := &a.Keep.Verdict
 	name := a.Batch.Name
 	// The days of the verdict hold for the place asked; those of the place
@@ -86,7 +82,7 @@ func keepSentence(a *bench.Assessment, opened bool) string {
 		}
 	}
 	if a.Keep.NotThere && len(a.Keep.MustNot) == 0 && v.Verdict != shelf.VerdictDiscard {
-		return fmt.Sprintf("%s does not keep at %.0f °C: keep it in the %s, %s sealed, %s once opened.", name, v.AtC, v.Verdict, at.Unopened.Words, at.Opened.Words)
+		return fmt.Sprintf("%s does not keep at %s: keep it in the %s, %s sealed, %s once opened.", name, p.temperature(v.AtC), v.Verdict, at.Unopened.Words, at.Opened.Words)
 	}
 	switch v.Verdict {
 	case shelf.VerdictShelf:
@@ -140,11 +136,11 @@ func figureOf(r shelf.Reason, v float64) string {
 	return significant(v, 3) + " " + r.Unit
 }
 
-func placeWords(v *shelf.Verdict) string {
+func placeWords(p *Page, v *shelf.Verdict) string {
 	if v.Place == "" {
 		return "There"
 	}
-	return fmt.Sprintf("%s, %.0f °C", capital(string(v.Place)), v.AtC)
+	return capital(string(v.Place)) + ", " + p.temperature(v.AtC)
 }
 
 func decidedBy(v *shelf.Verdict) string {

@@ -355,8 +355,8 @@ type Entry struct {
 	Entry any    `json:"entry"`
 }
 
-// LookupJSON writes every entry that goes by a name whole; the keys of Sources
-// are those its figures name.
+// LookupJSON writes every entry that goes by a name whole, each figure with the
+// key of its source.
 func LookupJSON(w io.Writer, entries []Entry) error {
 	return write(w, struct {
 		Entries []Entry `json:"entries"`

@@ -164,7 +164,7 @@ func scaledCost(s *bench.Scaled) string {
 		return ""
 	}
 	text := fmt.Sprintf("%.2f for what goes in, without glass and leftovers", *b.Cost)
-	if each := costPerBottle(s); each != nil {
+	if each := s.CostPerBottle(); each != nil {
 		text += fmt.Sprintf(", %.2f a bottle", *each)
 	}
 	if s.Drinks != nil && s.Drinks.CostUS14G != nil {
@@ -174,14 +174,6 @@ func scaledCost(s *bench.Scaled) string {
 		text += "; without a price: " + list(b.Unpriced)
 	}
 	return text
-}
-
-// costPerBottle is nil without prices or a size of bottle.
-func costPerBottle(s *bench.Scaled) *float64 {
-	if s.Blend.Cost == nil || s.Bottling == nil || s.VolumeML.Value <= 0 {
-		return nil
-	}
-	return finite(*s.Blend.Cost * s.Bottling.SizeML / s.VolumeML.Value)
 }
 
 func jarRoom(p *Page, s *bench.Scaled) string {
@@ -275,7 +267,7 @@ func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
 	if b := &s.Blend; b.Have() {
 		r := &b.Result
 		out.VolumeML, out.ABVPercent, out.SugarGPerL = finite(s.VolumeML.Value), finite(r.ABVPercent.Value), finite(r.SugarGPerL.Value)
-		out.CostPerBottle = costPerBottle(s)
+		out.CostPerBottle = s.CostPerBottle()
 	}
 	for _, r := range s.Amounts {
 		j := scaledAmountJSON{Part: r.Part, Name: r.Name, Cut: r.Cut, ErrorShare: r.Error}

@@ -106,27 +106,42 @@ func conclusions(a *bench.Assessment) []string {
 		return in[i].InH+in[i].Window.Best < in[j].InH+in[j].Window.Best
 	})
 	var leave []string
+	named := map[string]bool{} // watched tastes that an order above names
+	for _, c := range in {
+		if c.Watch || c.Overdue && c.Window.LimitedBy == kinetics.ByWatch {
+			named[c.Window.Watch] = named[c.Window.Watch] || !c.Watch
+		}
+	}
 	for _, c := range in {
 		at := a.Batch.Started.Add(hours(c.InH + c.Window.Best))
 		doubt := (c.Window.Until - c.Window.From) / 2
 		switch {
+		case c.Watch && named[c.Name]:
 		case c.Watch:
 			out = append(out, fmt.Sprintf("The %s has reached its limit: strain what brings it now.", c.Name))
-		case c.Overdue && c.Late != nil && c.JarH > c.Late.UsualH:
+		case c.Silent():
+			out = append(out, fmt.Sprintf("Nothing has come of the %s: check its age and the amount before you wait longer.", c.Name))
+		case c.Window.LimitedBy == kinetics.ByDecline:
+			out = append(out, fmt.Sprintf("Taste the %s beside a kept sample and pull it: it was at its best after about %s and has come down since. Next time pull it then; the dose can stay.", c.Name, span(c.PeakH())))
+		case c.Overdue && c.Late != nil && c.JarH > c.Late.UsualH && !tastedLimit(c):
 			out = append(out, fmt.Sprintf("Pull the %s now: past about %s it turns %s.", c.Name, span(c.Late.UsualH), c.Late.What))
-		case c.Overdue && c.Window.LimitedBy == kinetics.ByWatch:
+		case c.Overdue && tastedLimit(c):
 			out = append(out, fmt.Sprintf("Pull the %s now: the %s is at its limit.", c.Name, c.Window.Watch))
 		case c.Overdue && c.Tasted == 0 && c.OwnBatches == 0:
 			out = append(out, fmt.Sprintf("Taste the %s now, and pull it unless it is still weak: by the usual range it is past its time.", c.Name))
 		case c.Overdue:
 			out = append(out, fmt.Sprintf("Pull the %s now: it is past its time.", c.Name))
-		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau && c.Rising():
+		case c.Enough:
+			out = append(out, enough(a, c))
+		case c.Open(), c.Window.Best-c.JarH < 16 && c.Window.LimitedBy == kinetics.ByPlateau && c.Rising():
 			out = append(out, fmt.Sprintf("Leave the %s: it is still rising. Taste again before you decide.", c.Name))
 		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau:
 			out = append(out, fmt.Sprintf("Pull the %s when you like: it is about as strong as it gets%s.", c.Name, shortOf(c)))
 		case c.Window.Best <= c.JarH:
 			out = append(out, fmt.Sprintf("Taste the %s and pull it if you like it: its time has come.", c.Name))
-		case c.Window.Best-c.JarH < 16 && c.Window.From <= c.JarH:
+		case c.Window.Best-c.JarH < 16 && !ahead(at, a.Now, doubt):
+			out = append(out, fmt.Sprintf("Pull the %s about now (%s at the latest).", c.Name, until(a, c, doubt/2)))
+		case c.Window.Best-c.JarH < 16 && !ahead(a.Batch.Started.Add(hours(c.InH+c.Window.From)), a.Now, doubt/2):
 			out = append(out, fmt.Sprintf("Pull the %s %s (%s at the latest).", c.Name, about(at, a.Now, doubt), until(a, c, doubt/2)))
 		case c.Window.Best-c.JarH < 16:
 			out = append(out, fmt.Sprintf("Pull the %s %s (between %s and %s).", c.Name, about(at, a.Now, doubt),
@@ -148,6 +163,32 @@ func conclusions(a *bench.Assessment) []string {
 		out = append(out, "Everything is out of the jar.")
 	}
 	return out
+}
+
+// tastedLimit reports whether a watched taste, as it was tasted, ends the steep:
+// not only the time at which such a fault is usual.
+func tastedLimit(c *bench.Curve) bool {
+	return c.Window.LimitedBy == kinetics.ByWatch && (c.Late == nil || c.Window.Watch != c.Late.What)
+}
+
+// enough is the order for a flavour that has just risen to the strength wanted.
+func enough(a *bench.Assessment, c *bench.Curve) string {
+	text := fmt.Sprintf("The %s is at the strength wanted by its last tasting: pull it, or taste again", c.Name)
+	if c.NextH == nil || *c.NextH-a.ElapsedH < 1.0/120 {
+		return text + " now."
+	}
+	return text + " in " + span(*c.NextH-a.ElapsedH) + "."
+}
+
+// ahead reports whether a moment, as it would be printed, lies ahead of now.
+func ahead(at, now time.Time, doubtH float64) bool {
+	if !at.After(now) {
+		return false
+	}
+	if doubtH > 12 {
+		return true // a part of the day, and now is in it at the earliest
+	}
+	return nearest(at.In(now.Location()), clockStep(doubtH)).After(now)
 }
 
 // shortOf says by how much a flavour at its end misses what was wanted.
@@ -198,6 +239,9 @@ func weightOf(s kinetics.Proposal) string {
 	if s.PeakHours > 0 {
 		text += fmt.Sprintf(" It was strongest after about %s.", span(s.PeakHours))
 	}
+	if s.Evidence > 0 && s.Curve == kinetics.RiseLoss {
+		return text + fmt.Sprintf(" (The tastings favour it %s to 1, so no dose is taken from the plain curve.)", significant(math.Min(math.Exp(s.Evidence), 1000), 1))
+	}
 	if s.Evidence > 0 {
 		text += fmt.Sprintf(" (The tastings favour it %s to 1; the plain curve is kept until you say otherwise.)", significant(math.Min(math.Exp(s.Evidence), 1000), 1))
 	}
@@ -219,8 +263,7 @@ func sample(p *Page, a *bench.Assessment) string {
 }
 
 func flavour(c *bench.Curve) string {
-	switch {
-	case c.Watch:
+	if c.Watch {
 		return c.Name + " (watch)"
 	}
 	return c.Name
@@ -257,7 +300,7 @@ func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 		return "-"
 	case c.Watch && math.IsInf(c.Window.Best, 1):
 		return "not expected"
-	case c.Watch && (c.Reached || c.BottleNow.Value >= c.Limit):
+	case c.AtLimit():
 		return "at its limit now"
 	case c.Watch:
 		return "not before " + span(math.Max(c.InH+c.Window.Best-a.ElapsedH, 0))
@@ -265,8 +308,10 @@ func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 		return "pulled after " + span(c.JarH)
 	case c.Botanical != nil && c.Botanical.LeaveIn:
 		return "stays in"
-	case math.IsInf(c.Window.Best, 1):
+	case math.IsInf(c.Window.Best, 1), c.Silent():
 		return "-"
+	case c.Open():
+		return "open"
 	}
 	return fmt.Sprintf("%s (%s)", span(c.Window.Best), spans(c.Window.Low, c.Window.High))
 }
@@ -274,13 +319,20 @@ func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 // because says what ends the steep of one flavour, and how sure that is.
 func because(c *bench.Curve) string {
 	if c.Watch {
-		if c.Tasted > 0 && c.Window.Never > 0.05 && c.OutH == nil {
+		switch {
+		case c.Tasted == 0 || c.OutH != nil || c.AtLimit():
+		case c.LineH > 0:
+			return fmt.Sprintf("at its limit after about %s if it goes on so", span(c.InH+c.LineH))
+		case c.Window.Never > 0.05:
 			return fmt.Sprintf("%s chance that it never gets there", percent(c.Window.Never))
 		}
 		return ""
 	}
 	if c.OutH != nil {
 		return ""
+	}
+	if c.Silent() {
+		return "nothing has come"
 	}
 	var parts []string
 	switch c.Window.LimitedBy {
@@ -293,9 +345,15 @@ func because(c *bench.Curve) string {
 			parts = append(parts, c.Window.Watch+" would pass its limit")
 		}
 	case "plateau":
+		if c.Rising() {
+			parts = append(parts, "still rising")
+			break
+		}
 		parts = append(parts, "as strong as it gets")
+	case "decline":
+		return "it was at its best then and has come down"
 	}
-	if c.Target != nil && c.Window.Never >= 0.05 {
+	if c.Target != nil && c.Window.Never >= 0.05 && !c.Rising() {
 		parts = append(parts, fmt.Sprintf("%s chance it never reaches %s", percent(c.Window.Never), trim(*c.Target)))
 	}
 	if s := c.Standing(); s != "" {
@@ -344,37 +402,6 @@ func highOf(v float64) string {
 		return "open"
 	}
 	return significant(v, 2)
-}
-
-// Together prints the timetable that strains everything at once.
-func Together(p *Page, a *bench.Assessment) error {
-	plan := a.Together()
-	if len(plan.Stays) == 0 {
-		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
-		return p.Err()
-	}
-	p.Para("%s", p.Strong(fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, span(plan.TotalH))))
-	p.Line("")
-	rows := make([][]string, 0, len(plan.Stays))
-	for _, s := range plan.Stays {
-		in := "at the start"
-		if s.InH > 0.02*plan.TotalH {
-			in = "at hour " + significant(s.InH, 2)
-			if s.InH >= 72 {
-				in = "on day " + fmt.Sprint(1+int(s.InH/24))
-			}
-		}
-		why := fmt.Sprintf("wants %s (%s)", span(s.Window.Best), spans(s.Window.Low, s.Window.High))
-		if s.PlanFailed {
-			why = "has no time of its own: taste for it"
-		}
-		rows = append(rows, []string{s.Name, in, moment(a.Batch.Started.Add(hours(s.InH)), a.Now, s.Window.Best/4), why})
-	}
-	p.Table([]string{"what", "add", "that is", "because it"}, rows)
-	for _, w := range plan.Warnings {
-		p.Item("%s", w)
-	}
-	return p.Err()
 }
 
 func list(words []string) string {

@@ -3,6 +3,7 @@ package textout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -37,7 +38,7 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error 
 	}
 	for i := range after.Curves {
 		for _, w := range after.Curves[i].Warnings {
-			if old := curve(before, after.Curves[i].Name); old == nil || !has(old.Warnings, w) {
+			if old := curve(before, after.Curves[i].Name); old == nil || !slices.Contains(old.Warnings, w) {
 				p.Item("%s: %s", after.Curves[i].Name, w)
 			}
 		}
@@ -80,6 +81,12 @@ func window(c *bench.Curve) string {
 	switch {
 	case c == nil:
 		return "-"
+	case c.AtLimit() && c.Tasted > 0:
+		return "at its limit"
+	case c.Silent():
+		return "nothing has come"
+	case c.Open():
+		return "open"
 	case c.Watch && math.IsInf(c.Window.Best, 1):
 		return "limit not expected"
 	case c.Watch:
@@ -92,8 +99,19 @@ func window(c *bench.Curve) string {
 
 // learned compares how wide the answer was and is.
 func learned(old, now *bench.Curve) string {
-	if old == nil || now.Watch {
+	switch {
+	case old == nil || now.Watch:
 		return ""
+	case now.Silent():
+		return ""
+	case now.Declined():
+		return "it was stronger before"
+	case now.Enough && now.Overdue:
+		return "it is past the strength wanted"
+	case now.Enough:
+		return "it is at the strength wanted"
+	case now.Open() || old.Open():
+		return now.Standing()
 	}
 	a, b := old.Window.High/old.Window.Low, now.Window.High/now.Window.Low
 	if math.IsInf(a, 0) || math.IsInf(b, 0) || math.IsNaN(a) || math.IsNaN(b) || b <= 1 {
@@ -109,13 +127,4 @@ func learned(old, now *bench.Curve) string {
 		text += "; " + r
 	}
 	return text
-}
-
-func has(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }

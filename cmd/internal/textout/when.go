@@ -66,16 +66,12 @@ func moment(at, now time.Time, doubtH float64) string {
 			at = at.Add(-5 * time.Hour) // the small hours go by the evening before
 		}
 	case doubtH > 1.5:
-		at = nearest(at, time.Hour)
+		at = nearest(at, clockStep(doubtH))
 		if clock = at.Format("15:04"); at.Hour() == 0 {
 			clock, at = "midnight", at.Add(-time.Minute) // it ends the day that is named
 		}
 	default:
-		step := 5 * time.Minute
-		if doubtH > 0.5 {
-			step = 15 * time.Minute
-		}
-		at = nearest(at, step)
+		at = nearest(at, clockStep(doubtH))
 		clock = at.Format("15:04")
 	}
 	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
@@ -106,6 +102,17 @@ func moment(at, now time.Time, doubtH float64) string {
 		return "yesterday " + clock
 	}
 	return at.Format("Mon") + " " + clock
+}
+
+// clockStep is how finely a clock time is named at a doubt in hours.
+func clockStep(doubtH float64) time.Duration {
+	switch {
+	case doubtH > 1.5:
+		return time.Hour
+	case doubtH > 0.5:
+		return 15 * time.Minute
+	}
+	return 5 * time.Minute
 }
 
 // nearest rounds a clock time as the clock on the wall shows it.

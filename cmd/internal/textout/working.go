@@ -1,11 +1,12 @@
 package textout
 
 import (
-	"fmt"
 	"math"
+	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
+	"steepbook/shelf/mixture"
 )
 
 // Working prints the calculation of steep, blend and keep step by step, with
@@ -82,27 +83,16 @@ func blendWorking(p *Page, a *bench.Assessment) {
 		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s", ranged(r.PH.Value, r.PH.Low, r.PH.High))
 	}
 	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
-	for _, f := range []struct {
-		name string
-		key  string
-	}{{"volume", "volume"}, {"strength", "strength"}, {"sugar", "sugar"}} {
-		for fig, causes := range r.Causes {
-			if string(fig) != f.key {
-				continue
+	for _, f := range []mixture.Figure{mixture.Volume, mixture.ABV, mixture.Sugar} {
+		var shares []string
+		for i, c := range r.Causes[f] {
+			if i == 4 || c.Fraction < 0.01 {
+				break
 			}
-			text := ""
-			for i, c := range causes {
-				if i == 4 || c.Fraction < 0.01 {
-					break
-				}
-				if text != "" {
-					text += ", "
-				}
-				text += fmt.Sprintf("%s %s", c.Cause, percent(c.Fraction))
-			}
-			if text != "" {
-				p.Item("what makes the range of the %s: %s of its variance", f.name, text)
-			}
+			shares = append(shares, c.Cause+" "+percent(c.Fraction))
+		}
+		if len(shares) > 0 {
+			p.Item("what makes the range of the %s: %s of its variance", f, strings.Join(shares, ", "))
 		}
 	}
 	p.Line("")
@@ -132,7 +122,14 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 			if r.AtLeast {
 				more = " or more"
 			}
-			p.Item("tasted at %s: %s%s at jar strength, ± %s", span(r.Hours-c.InH), score(r.Score), more, fixed(r.SD, 1))
+			who, scale := "", ""
+			if r.Taster != "" {
+				who = " by " + r.Taster
+			}
+			if len(c.Posterior.Gains()) > 1 {
+				scale = ", on the scale of the middle of the tasters"
+			}
+			p.Item("tasted at %s%s: %s%s at jar strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score), more, scale, fixed(r.SD, 1))
 		}
 		k, y := c.Posterior.Rate(), c.Posterior.Plateau()
 		p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", significant(k.Median, 2), significant(k.P05, 2), significant(k.P95, 2),

@@ -1,0 +1,93 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+const twoSpices = halfLitre + "[[botanical]]\nname = \"allspice\"\ncut = \"coarsely crushed\"\namount = \"30 g\"\ntarget = 5\n" +
+	"[[botanical]]\nname = \"cinnamon\"\ncut = \"stick\"\namount = \"5 g\"\ntarget = 3\nin = \"%d h\"\n"
+
+// The times in the timetable are those of steep, whatever the hour; what is in
+// stays where it is, and nothing is added in the past.
+func TestTogetherAgreesWithSteep(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		src := fmt.Sprintf(twoSpices, rapid.SampledFrom([]int{0, 48, 120}).Draw(rt, "in"))
+		tasted := rapid.IntRange(0, 3).Draw(rt, "tastings")
+		for i := range tasted {
+			src += fmt.Sprintf("[[tasting]]\nat = \"%d h\"\nscore = { allspice = %d }\n", 6<<i, 2+2*i)
+		}
+		if rapid.Bool().Draw(rt, "pulled") {
+			src += "[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n"
+		}
+		elapsed := rapid.SampledFrom([]int{0, 1, 30, 100, 200, 400, 2000}).Draw(rt, "elapsed")
+		a := assessed(t, src, at("2026-11-20T18:00").Add(time.Duration(elapsed)*time.Hour))
+		plan := a.Together()
+		if len(plan.Stays) != 2 {
+			rt.Fatalf("%+v", plan)
+		}
+		for _, s := range plan.Stays {
+			var c *Curve
+			for i := range a.Curves {
+				if a.Curves[i].Name == s.Name {
+					c = &a.Curves[i]
+				}
+			}
+			if s.Window.Best != c.Window.Best || s.Window.Low != c.Window.Low || s.Window.High != c.Window.High {
+				rt.Errorf("%s: %v in the timetable, %v in steep", s.Name, s.Window, c.Window)
+			}
+			switch {
+			case plan.NextJar || elapsed == 0:
+				if math.Abs(s.OutH-s.InH-c.Window.Best) > 1e-6 || s.InH < 0 || s.In || s.Out {
+					rt.Errorf("%+v", s)
+				}
+			case s.In || s.Out:
+				if s.InH != c.InH || s.In && s.OutH < a.ElapsedH-1e-6 {
+					rt.Errorf("%+v at %g h", s, a.ElapsedH)
+				}
+			case s.InH < a.ElapsedH-1e-6:
+				rt.Errorf("added in the past: %+v at %g h", s, a.ElapsedH)
+			}
+			if !plan.NextJar && elapsed > 0 && c.Overdue {
+				rt.Errorf("%s is overdue and the jar is to wait until %g h", s.Name, plan.TotalH)
+			}
+		}
+	})
+}
+
+func TestTogetherConflict(t *testing.T) {
+	a := assessed(t, fmt.Sprintf(twoSpices, 0), at("2026-12-20T18:00"))
+	if p := a.Together(); !p.NextJar || len(p.Conflict.Overdue) == 0 || p.Conflict.Overdue[0] != "allspice" {
+		t.Errorf("allspice past its week: %+v", p)
+	}
+	a = assessed(t, fmt.Sprintf(twoSpices, 0)+"[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n[[pulled]]\nname = \"cinnamon\"\nat = \"80 h\"\n", at("2026-12-20T18:00"))
+	if p := a.Together(); !p.NextJar || !p.Conflict.AllOut {
+		t.Errorf("everything is out: %+v", p)
+	}
+}
+
+// What is to come out now is not due for a tasting.
+func TestNoTastingOfWhatComesOut(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		src := fmt.Sprintf(twoSpices, 0) + "[[watch]]\nname = \"bitter\"\nlimit = 2\n"
+		for i := range rapid.IntRange(0, 3).Draw(rt, "tastings") {
+			src += fmt.Sprintf("[[tasting]]\nat = \"%d h\"\nscore = { allspice = %d, cinnamon = %d, bitter = %d }\n", 12<<i,
+				rapid.IntRange(0, 10).Draw(rt, "allspice"), rapid.IntRange(0, 10).Draw(rt, "cinnamon"), rapid.IntRange(0, 5).Draw(rt, "bitter"))
+		}
+		a := assessed(t, src, at("2026-11-20T18:00").Add(time.Duration(rapid.IntRange(1, 1500).Draw(rt, "hours"))*time.Hour))
+		s := a.NextSitting()
+		for i := range a.Curves {
+			c := &a.Curves[i]
+			if c.PullNow() && c.NextH != nil {
+				rt.Errorf("%s is to come out now and is due at %g h", c.Name, *c.NextH)
+			}
+			if c.Watch && c.Overdue && s != nil {
+				rt.Errorf("%s is at its limit and the next sitting is %+v", c.Name, s)
+			}
+		}
+	})
+}

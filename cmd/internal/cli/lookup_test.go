@@ -1,0 +1,33 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+)
+
+// The command asks for the nearest name, not for the first of the alphabet.
+func TestLookupAsksForTheNearest(t *testing.T) {
+	for asked, want := range map[string]string{
+		"star aneese":       "did you mean star anise?",
+		"grapfruit zests":   "did you mean grapefruit zest?",
+		"cardamum pods red": "did you mean green cardamom",
+		"moon juice":        "lists what it knows",
+		"yuzu":              "did you mean yuzu juice or yuzu zest?",
+	} {
+		var out, wrong bytes.Buffer
+		app := newApp(strings.NewReader(""), &out, &wrong)
+		err := app.RunContext(context.Background(), []string{"steepbook", "lookup", "--book", t.TempDir(), asked})
+		if err == nil {
+			t.Errorf("%q was found:\n%s", asked, out.String())
+			continue
+		}
+		if text := err.Error(); !strings.Contains(text, want) || strings.Count(text, ",") > mostNames {
+			t.Errorf("%q: %q, want %q", asked, text, want)
+		}
+	}
+}
+
+// mostNames is how many names are offered at most.
+const mostNames = 5

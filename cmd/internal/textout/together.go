@@ -1,0 +1,106 @@
+package textout
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// Together prints the timetable that strains everything at once: with clock
+// times for a jar to come or running, in hours from the start for another jar.
+func Together(p *Page, a *bench.Assessment) error {
+	t := a.Together()
+	if len(t.Stays) == 0 {
+		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
+		return p.Err()
+	}
+	clock := func(h, doubt float64) string { return moment(a.Batch.Started.Add(hours(h)), a.Now, doubt) }
+	switch {
+	case t.NextJar:
+		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		p.Para("%s", p.Strong(fmt.Sprintf("For the next jar: strain everything together after %s.", span(t.TotalH))))
+	case a.ElapsedH > 0:
+		at := "now"
+		if t.TotalH > a.ElapsedH+0.02 {
+			at = about(a.Batch.Started.Add(hours(t.TotalH)), a.Now, t.TotalH/4)
+		}
+		p.Para("%s", p.Strong(fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, at, span(t.TotalH))))
+	default:
+		p.Para("%s", p.Strong(fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, span(t.TotalH))))
+	}
+	p.Line("")
+	header := []string{"what", "add", "that is", "because it"}
+	if t.NextJar {
+		header = []string{"what", "add", "because it"}
+	}
+	rows := make([][]string, 0, len(t.Stays))
+	for _, s := range t.Stays {
+		row := []string{s.Name, addAt(s, t.TotalH)}
+		if !t.NextJar {
+			at := "-"
+			if !s.In && !s.Out {
+				at = clock(s.InH, s.Window.Best/4)
+			}
+			row = append(row, at)
+		}
+		rows = append(rows, append(row, becauseIt(s)))
+	}
+	p.Table(header, rows)
+	for _, w := range t.Warnings {
+		p.Item("%s", w)
+	}
+	return p.Err()
+}
+
+// addAt is when a botanical goes in.
+func addAt(s bench.Stay, totalH float64) string {
+	switch {
+	case s.Out:
+		return "is out"
+	case s.In:
+		return "is in"
+	case s.InH <= 0.02*totalH:
+		return "at the start"
+	case s.InH >= 72:
+		return "after " + span(s.InH)
+	}
+	return "at hour " + significant(s.InH, 2)
+}
+
+func becauseIt(s bench.Stay) string {
+	switch {
+	case s.Out:
+		return "had " + span(math.Max(s.OutH-s.InH, 0))
+	case s.LeaveIn:
+		return "stays in the bottle"
+	case s.PlanFailed:
+		return "has no time of its own: taste for it"
+	}
+	return fmt.Sprintf("wants %s (%s)", span(s.Window.Best), spans(s.Window.Low, s.Window.High))
+}
+
+// conflict says why this jar cannot be strained at one moment.
+func conflict(a *bench.Assessment, c bench.Conflict) string {
+	clock := func(h float64) string {
+		return moment(a.Batch.Started.Add(hours(h)), a.Now, math.Max(0.6, (h-a.ElapsedH)/8))
+	}
+	text := ""
+	switch {
+	case c.AllOut:
+		return "everything is out of the jar."
+	case len(c.Overdue) > 0:
+		text = fmt.Sprintf("the %s should come out now", list(c.Overdue))
+	case c.Ready:
+		return "what is in has come to its time: taste it and strain it now if you like it."
+	case c.FirstH <= a.ElapsedH:
+		text = fmt.Sprintf("the time of the %s has come", c.First)
+	default:
+		text = fmt.Sprintf("the %s should be out by %s", c.First, clock(c.FirstH))
+	}
+	if c.Last != "" && (c.Last != c.First || len(c.Overdue) > 0) && !slices.Contains(c.Overdue, c.Last) && c.LastH > a.ElapsedH {
+		text += fmt.Sprintf(", and the %s is not ready before %s", c.Last, clock(c.LastH))
+	}
+	return "this jar cannot be strained at one moment: " + text + "."
+}
