@@ -162,6 +162,9 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 	// steps settle it.
 	for round := range 60 {
 		next, err := linear(start, mix, have, ts)
+		if err != nil && round > 0 {
+			break // what the rounds before found stands
+		}
 		if err != nil {
 			return Plan{}, err
 		}
@@ -256,8 +259,8 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		r := room(mix, s.PerG)
 		active := false
 		for i, t := range ts {
-			rows[i][j] = t.row(s.PerG, r, v)
-			active = active || math.Abs(rows[i][j]) > 1e-12
+			rows[i][j] = snap(t.row(s.PerG, r, v))
+			active = active || rows[i][j] != 0
 		}
 		if !active {
 			continue // it moves nothing that is asked for
@@ -275,7 +278,7 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		for k, j := range used {
 			a.Set(i, k, rows[i][j])
 		}
-		b[i] = -t.rest(start, startRoom, v)
+		b[i] = -snap(t.rest(start, startRoom, v))
 		if b[i] < 0 { // the simplex wants the right side not below zero
 			b[i] = -b[i]
 			for k := range used {
@@ -315,6 +318,15 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		grams[j] = math.Max(x[k], 0) * v
 	}
 	return grams, nil
+}
+
+// snap takes what is far below any target's tolerance for nothing, so that the
+// simplex never divides by a rounding error.
+func snap(x float64) float64 {
+	if math.Abs(x) < 1e-9 {
+		return 0
+	}
+	return x
 }
 
 // row is what a gram of q per mL of blend, v mL in all, adds to the target's
