@@ -65,6 +65,12 @@ func fill(volumeML, abvPercent float64, extract Parts, sugarShift float64) (p Pa
 	return p, true
 }
 
+// Sweetened is a litre at 20 °C of ethanol, water and sucrose of that strength
+// [% vol] and sweetness [g/L]. ok is false where they leave no room for water.
+func Sweetened(abvPercent, sugarGPerL float64) (p Parts, ok bool) {
+	return fill(1000, abvPercent, Parts{Sucrose: sugarGPerL}, 0)
+}
+
 // WithPH returns p with the strong ions that give it the measured pH, its
 // acids unchanged. Use it for a juice of which the total acid (free and bound)
 // and the pH are known. It returns an *InputError where p has no acid or the

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/plots"
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // chartPoints is how many points a drawn curve has.
@@ -99,7 +100,7 @@ func (c *Curve) drawn(end float64) plots.Curve {
 	case c.OutH != nil:
 		out := *c.OutH
 		d.PulledH = &out
-	case !c.Watch && !math.IsInf(c.Window.Best, 1):
+	case !c.Watch && !math.IsInf(c.Window.Best, 1) && !c.GoesOn():
 		d.Window = &plots.Span{From: c.InH + c.Window.From, Best: c.InH + c.Window.Best, Until: c.InH + c.Window.Until}
 	}
 	if c.Target != nil && c.JarTarget <= topScore {
@@ -197,10 +198,20 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 }
 
 // bottleOf is the bottle at another strength and sweetness, as well known as it
-// is.
+// is. Its water activity moves as that of spirit, water and sugar alone would.
 func bottleOf(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
+	now, okNow := mixture.Sweetened(b.ABVPercent.Value, b.SugarGPerL.Value)
+	then, okThen := mixture.Sweetened(abv, sugar)
 	b.ABVPercent, b.SugarGPerL = shiftedTo(b.ABVPercent, abv), shiftedTo(b.SugarGPerL, sugar)
-	b.WaterActivity = shelf.Range{} // belongs to the bottle as it is
+	if aw := b.WaterActivity; okNow && okThen && aw.Value > 0 {
+		was, _, _ := now.WaterActivity()
+		is, _, _ := then.WaterActivity()
+		aw = shiftedTo(aw, math.Min(math.Max(aw.Value+is-was, 0.01), 1))
+		aw.High = math.Min(aw.High, 1)
+		b.WaterActivity = aw
+	} else {
+		b.WaterActivity = shelf.Range{}
+	}
 	b.NoSpirit = b.NoSpirit && abv == 0
 	return b
 }

@@ -210,6 +210,12 @@ func (c *Curve) Open() bool {
 		(c.Window.LimitedBy == kinetics.ByPlateau || c.Window.LimitedBy == kinetics.ByNone) && !math.IsInf(c.Window.Best, 1)
 }
 
+// GoesOn reports whether it is in the jar and still rising where the curve would
+// have had it end: nothing is said of when then.
+func (c *Curve) GoesOn() bool {
+	return c.OutH == nil && (c.Open() || c.Window.Best-c.JarH < 16 && c.Window.LimitedBy == kinetics.ByPlateau && c.Rising())
+}
+
 // tastedEnough ends a steep whose score has just risen to the strength wanted,
 // or was there twice, where the curve lags behind.
 func (a *Assessment) tastedEnough(c *Curve) {

@@ -142,3 +142,18 @@ func TestLessSourIsWater(t *testing.T) {
 		t.Errorf("added %v", p.Add)
 	}
 }
+
+// TestMapAgreesWithTheVerdict: the map at the bottle's own place says what the
+// judgement says.
+func TestMapAgreesWithTheVerdict(t *testing.T) {
+	for _, src := range []string{
+		halfLitre + "[[addition]]\nname = \"rich syrup\"\namount = \"700 ml\"\n" + put("ginger", "60 g"),
+		halfLitre + "[[addition]]\nname = \"simple syrup\"\namount = \"300 ml\"\n[[addition]]\nname = \"lime juice\"\namount = \"100 ml\"\n",
+		herbWater,
+	} {
+		b := assessed(t, src, at("2026-11-24T10:00")).Blend.bottle
+		if got, want := shelf.Keeps(bottleOf(b, b.ABVPercent.Value, b.SugarGPerL.Value)), shelf.Keeps(b); got != want {
+			t.Errorf("the map says %s, the judgement %s:\n%s", got, want, src)
+		}
+	}
+}

@@ -82,6 +82,10 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	if dir == "" {
 		dir = filepath.Dir(s.path)
 	}
+	switch strings.ToLower(filepath.Ext(dir)) {
+	case ".png", ".svg", ".pdf":
+		return nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir, filepath.Dir(dir))
+	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, asInput(err)
 	}

@@ -133,7 +133,7 @@ func conclusions(a *bench.Assessment) []string {
 			out = append(out, fmt.Sprintf("Pull the %s now: it is past its time.", c.Name))
 		case c.Enough:
 			out = append(out, enough(a, c))
-		case goesOn(c):
+		case c.GoesOn():
 			out = append(out, fmt.Sprintf("Leave the %s: it is still rising. Taste again before you decide.", c.Name))
 		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau:
 			out = append(out, fmt.Sprintf("Pull the %s when you like: it is about as strong as it gets%s.", c.Name, shortOf(c)))
@@ -292,12 +292,6 @@ func bottleNow(c *bench.Curve) string {
 
 func trim(v float64) string { return significant(v, 2) }
 
-// goesOn reports whether a flavour is still rising where the curve would have
-// had it end: nothing is said of when then.
-func goesOn(c *bench.Curve) bool {
-	return c.Open() || c.Window.Best-c.JarH < 16 && c.Window.LimitedBy == kinetics.ByPlateau && c.Rising()
-}
-
 func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 	switch {
 	case c.Watch && c.Tasted == 0:
@@ -316,7 +310,7 @@ func pullColumn(a *bench.Assessment, c *bench.Curve) string {
 		return "stays in"
 	case math.IsInf(c.Window.Best, 1), c.Silent():
 		return "-"
-	case goesOn(c) && !c.Overdue && !c.Enough:
+	case c.GoesOn() && !c.Overdue && !c.Enough:
 		return "open"
 	}
 	return fmt.Sprintf("%s (%s)", span(c.Window.Best), spans(c.Window.Low, c.Window.High))

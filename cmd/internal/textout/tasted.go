@@ -85,7 +85,7 @@ func window(c *bench.Curve) string {
 		return "at its limit"
 	case c.Silent():
 		return "nothing has come"
-	case goesOn(c) && !c.Overdue && !c.Enough:
+	case c.GoesOn() && !c.Overdue && !c.Enough:
 		return "open"
 	case c.Watch && math.IsInf(c.Window.Best, 1):
 		return "limit not expected"
