@@ -92,6 +92,8 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		return "everything is out of the jar."
 	case len(c.Overdue) > 0:
 		text = fmt.Sprintf("the %s should come out now", list(c.Overdue))
+	case c.Ready && len(rising(a)) > 0:
+		return fmt.Sprintf("the %s is still rising: taste again before you strain.", list(rising(a)))
 	case c.Ready:
 		return "what is in has come to its time: taste it and strain it now if you like it."
 	case c.FirstH <= a.ElapsedH:
@@ -103,4 +105,14 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		text += fmt.Sprintf(", and the %s is not ready before %s", c.Last, clock(c.LastH))
 	}
 	return "this jar cannot be strained at one moment: " + text + "."
+}
+
+// rising lists what is in the jar and has no end in sight yet.
+func rising(a *bench.Assessment) (names []string) {
+	for i := range a.Curves {
+		if c := &a.Curves[i]; !c.Watch && c.GoesOn() && !c.Overdue && !c.Enough {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
