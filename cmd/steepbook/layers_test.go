@@ -34,8 +34,7 @@ var layers = map[string][]string{
 	"plots":                     {},
 	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "plots"},
 	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/mixture", "cmd/internal/bench"},
-	"cmd/internal/sheet":        {"data/quantity", "cmd/internal/bench", "cmd/internal/textout", "plots"},
-	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout", "cmd/internal/sheet"},
+	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout"},
 	"cmd/steepbook":             {"cmd/internal/cli"},
 }
 

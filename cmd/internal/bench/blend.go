@@ -430,6 +430,7 @@ const leastAcidShare = 0.1
 
 // fromMemory lists what brings acid by a usual pH or acidity that is from memory
 // and that the maker did not read: such a figure decides nothing about keeping.
+// What is AcidUnsure already widens the pH by as much as it may matter.
 func fromMemory(p *parts, total float64) (names []string) {
 	put := func(name string, acid float64, figures ...library.Number) {
 		memory := func(n library.Number) bool { return n.Known() && n.Grade == library.Memory }
@@ -438,7 +439,7 @@ func fromMemory(p *parts, total float64) (names []string) {
 		}
 	}
 	for _, x := range p.additions {
-		if i := x.ingredient; i != nil && x.entry.PH == nil {
+		if i := x.ingredient; i != nil && x.entry.PH == nil && !x.addition.AcidUnsure {
 			put(x.entry.Name, x.addition.PerG.AcidG()*x.massG, i.PH, i.AcidGPer100ML)
 		}
 		if s := x.spirit; s != nil {

@@ -101,6 +101,9 @@ func TestHoneyGetsNoCreditForAcid(t *testing.T) {
 		t.Errorf("honey and water: pH %v", r.PH)
 	}
 	lemon := assessed(t, honey+"[[addition]]\nname = \"lemon juice\"\namount = \"100 g\"\n", now).Blend.Result
+	if b := assessed(t, honey+"[[addition]]\nname = \"lemon juice\"\namount = \"100 g\"\n", now).Blend.bottle; !b.PHKnown {
+		t.Error("the lemon beside the honey gets no credit")
+	}
 	if !lemon.PHKnown || lemon.PH.High > 4 {
 		t.Errorf("honey and lemon: pH %v, known %v", lemon.PH, lemon.PHKnown)
 	}
