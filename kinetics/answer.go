@@ -1,6 +1,8 @@
 package kinetics
 
-import "math"
+import (
+	"math"
+)
 
 // Interval describes an uncertain figure: mean, standard deviation and the 5, 25,
 // 50, 75 and 95 % quantiles. P05 to P95 is the 90 % interval. An open end is +Inf.
@@ -16,405 +18,386 @@ type Wait struct {
 	P10, P90 float64
 }
 
-// quantile solves F(x) = p for an increasing F by Newton's method inside the
-// bracket, with bisection when a step leaves it. f returns F and its derivative.
-func quantile(p, lo, hi, start float64, f func(float64) (float64, float64)) float64 {
-	x := start
-	if !(x > lo && x < hi) {
-		x = (lo + hi) / 2
+// The quantiles of a Wait.
+var sevenPoints = [7]float64{0.05, 0.10, 0.25, 0.5, 0.75, 0.90, 0.95}
+
+func (w *Wait) fill(q func(p float64) float64) {
+	for i, to := range [7]*float64{&w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
+		*to = q(sevenPoints[i])
 	}
-	tol := 1e-9 * (hi - lo)
-	for range 80 {
-		v, d := f(x)
-		if v < p {
-			lo = x
-		} else {
-			hi = x
-		}
-		next := x - (v-p)/d
-		if !(next > lo && next < hi) {
-			next = (lo + hi) / 2
-		}
-		if math.Abs(next-x) <= tol || hi-lo <= tol {
-			return next
-		}
-		x = next
-	}
-	return x
 }
 
-// The five quantiles of an Interval with the normal scores that start the search.
-var fivePoints = [5]struct{ p, z float64 }{{0.05, -1.6449}, {0.25, -0.6745}, {0.5, 0}, {0.75, 0.6745}, {0.95, 1.6449}}
+// A spread is a distribution of weights over an axis, each spread evenly over
+// its stretch; it is filled by add and read by quantile.
+type spread struct {
+	a        axis
+	at       []float64 // density that starts (or, negative, ends) in each bin, and its share of it
+	first    []float64
+	m, m2, w float64
+}
 
-// spread fills the quantiles of an interval from a distribution function with
-// support practically within mean ± 12 SD.
-func spread(mean, sd float64, f func(float64) (float64, float64)) Interval {
-	iv := Interval{Mean: mean, SD: sd}
-	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
-	if !(sd > 0) {
-		for _, q := range out {
-			*q = mean
+func newSpread(lo, hi float64, bins int) *spread {
+	return &spread{a: axis{lo, (hi - lo) / float64(bins), bins}, at: make([]float64, bins+2), first: make([]float64, bins+2)}
+}
+
+// add spreads a weight evenly from lo to hi.
+func (s *spread) add(w, lo, hi float64) {
+	if w == 0 {
+		return
+	}
+	mid := (lo + hi) / 2
+	s.w += w
+	s.m += w * mid
+	s.m2 += w * (mid*mid + (hi-lo)*(hi-lo)/12)
+	const least = 1e-9 // of a bin: what has no width
+	if hi-lo < least*s.a.step {
+		hi = lo + least*s.a.step
+	}
+	d := w * s.a.step / (hi - lo)
+	s.edge(d, lo)
+	s.edge(-d, hi)
+}
+
+// edge starts a density per bin at x.
+func (s *spread) edge(d, x float64) {
+	u := math.Min(math.Max((x-s.a.lo)/s.a.step, 0), float64(s.a.n))
+	i := int(u)
+	s.first[i] += d * (1 - (u - float64(i))) // within its own bin
+	s.at[i+1] += d                           // in every later one
+}
+
+// quantiles reads off where the running weight passes each share, in rising order.
+func (s *spread) quantiles(ps []float64) []float64 {
+	out := make([]float64, len(ps))
+	c, rate := 0.0, 0.0
+	next := 0
+	for i := 0; i <= s.a.n && next < len(ps); i++ {
+		rate += s.at[i]
+		in := rate + s.first[i]
+		for next < len(ps) && c+in >= ps[next]*s.w && in > 0 {
+			out[next] = s.a.lo + s.a.step*(float64(i)+math.Min(math.Max((ps[next]*s.w-c)/in, 0), 1))
+			next++
 		}
-		return iv
+		c += in
 	}
-	for i, q := range fivePoints {
-		*out[i] = quantile(q.p, mean-12*sd, mean+12*sd, mean+q.z*sd, f)
+	for ; next < len(ps); next++ {
+		out[next] = s.a.lo + s.a.step*float64(s.a.n)
 	}
-	return iv
+	return out
 }
 
-// logRateCDF returns P(log k ≤ u) and its density.
-func (p *Posterior) logRateCDF(u float64) (c, d float64) {
-	for i := range p.shares {
-		a, b := p.shares[i].below(u)
-		c += a
-		d += b
-	}
-	return c, d
+func (s *spread) interval() Interval {
+	q := s.quantiles([]float64{0.05, 0.25, 0.5, 0.75, 0.95})
+	mean := s.m / s.w
+	return Interval{Mean: mean, SD: math.Sqrt(math.Max(s.m2/s.w-mean*mean, 0)), P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
 }
+
+const answerBins = 1500
 
 // LogRate describes ln k.
 func (p *Posterior) LogRate() Interval {
-	return spread(p.meanLK, math.Sqrt(p.varLK), p.logRateCDF)
+	s := newSpread(p.rate.lo, p.rate.lo+p.rate.step*float64(p.rate.n), answerBins)
+	for i := range p.rows {
+		s.add(p.rows[i].m0, p.rows[i].lk-p.rate.step/2, p.rows[i].lk+p.rate.step/2)
+	}
+	iv := s.interval()
+	iv.Mean, iv.SD = p.meanLK, math.Sqrt(p.varLK)
+	return iv
 }
 
 // Rate describes k in 1/h.
 func (p *Posterior) Rate() Interval {
 	iv := p.LogRate()
-	var s1, s2 float64
-	for _, r := range p.rows {
-		s1 += r.w * r.k
-		s2 += r.w * r.k * r.k
-	}
-	return Interval{Mean: s1, SD: math.Sqrt(math.Max(0, s2-s1*s1)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
-		Median: math.Exp(iv.Median), P75: math.Exp(iv.P75), P95: math.Exp(iv.P95)}
-}
-
-// Plateau describes the score reached in the end.
-func (p *Posterior) Plateau() Interval { return p.mixture(math.Inf(1), false) }
-
-// Strength describes the score in the jar after so many hours, without the
-// noise of a tasting. Negative hours count as zero.
-func (p *Posterior) Strength(hours float64) Interval { return p.mixture(hours, false) }
-
-// Reading describes the next score of the reference taster after so many hours,
-// noise included. It is not cut at the ends of the scale.
-func (p *Posterior) Reading(hours float64) Interval { return p.mixture(hours, true) }
-
-// rise is the share of the plateau reached at the row after t hours.
-func (r *row) rise(t float64) float64 {
-	if !(t > 0) {
-		return r.f
-	}
-	return r.f - (1-r.f)*math.Expm1(-r.k*t)
-}
-
-func (p *Posterior) mixture(t float64, noise bool) Interval {
-	table := phiTable()
-	var mean, square float64
-	x := make([]float64, len(p.rows))
+	var m, m2 float64
 	for i := range p.rows {
-		r := &p.rows[i]
-		x[i] = r.rise(t)
-		for _, c := range p.cells[r.first:r.last] {
-			m, s := c.mu*x[i], c.sd*x[i]
-			mean += c.w * m
-			square += c.w * s * s
-			if noise {
-				square += c.w * c.sigma * c.sigma
-			}
-		}
+		k := math.Exp(p.rows[i].lk)
+		m += p.rows[i].m0 * k
+		m2 += p.rows[i].m0 * k * k
 	}
-	for i := range p.rows {
-		r := &p.rows[i]
-		for _, c := range p.cells[r.first:r.last] {
-			d := c.mu*x[i] - mean
-			square += c.w * d * d
-		}
-	}
-	return spread(mean, math.Sqrt(square), func(y float64) (f, d float64) {
-		for i := range p.rows {
-			r := &p.rows[i]
-			if r.w < 1e-9 {
-				continue
-			}
-			for _, c := range p.cells[r.first:r.last] {
-				s := c.sd * x[i]
-				if noise {
-					s = math.Sqrt(s*s + c.sigma*c.sigma)
-				}
-				s = 1 / s
-				z := (y - c.mu*x[i]) * s
-				f += c.w * fastCDF(table, z)
-				d += c.w * fastPDF(table, z) * s
-			}
-		}
-		return f, d
-	})
-}
-
-// ChanceAtLeast is the probability that the jar has a strength of y or more
-// after so many hours.
-func (p *Posterior) ChanceAtLeast(y, hours float64) float64 {
-	if y <= 0 {
-		return 1
-	}
-	if math.IsNaN(y) || math.IsNaN(hours) || hours < 0 {
-		return 0
-	}
-	f, _ := p.reached(y, hours)
-	return f
-}
-
-// reached is P(strength(t) ≥ y) for y > 0 and its derivative in log t.
-func (p *Posterior) reached(y, t float64) (f, d float64) {
-	table := phiTable()
-	for i := range p.rows {
-		r := &p.rows[i]
-		if r.w < 1e-9 {
-			continue
-		}
-		x := r.rise(t)
-		if !(x > 0) {
-			continue
-		}
-		need := y / x
-		slope := 0.0
-		if kt := r.k * t; !math.IsInf(kt, 0) {
-			slope = need / x * (1 - r.f) * kt * math.Exp(-kt)
-		}
-		for _, c := range p.cells[r.first:r.last] {
-			z := (c.mu - need) / c.sd
-			f += c.w * fastCDF(table, z)
-			d += c.w * fastPDF(table, z) / c.sd * slope
-		}
-	}
-	return f, d
-}
-
-// Noise describes the standard deviation of one score of the reference taster,
-// in points.
-func (p *Posterior) Noise() Interval {
-	if len(p.noise) == 1 {
-		s := math.Exp(p.noise[0].logSigma)
-		return Interval{Mean: s, P05: s, P25: s, Median: s, P75: s, P95: s}
-	}
-	// The grid in log σ is coarse (about 0.8 posterior SD): its log density is
-	// smooth and is refined by cubic interpolation before it is summed.
-	const sub = 12
-	n := len(p.noise)
-	step := (p.noise[1].logSigma - p.noise[0].logSigma) / sub
-	ld := make([]float64, n)
-	for i, m := range p.noise {
-		ld[i] = math.Log(math.Max(m.w, 1e-15))
-	}
-	s := shareSlice{lo: p.noise[0].logSigma, step: step, dens: make([]float64, (n-1)*sub+1), cum: make([]float64, (n-1)*sub+1)}
-	total := 0.0
-	for i := range s.dens {
-		j := min(max(i/sub-1, 0), n-4)
-		t := float64(i)/sub - float64(j)
-		v := 0.0
-		for a := range 4 {
-			l := 1.0
-			for b := range 4 {
-				if b != a {
-					l *= (t - float64(b)) / float64(a-b)
-				}
-			}
-			v += l * ld[j+a]
-		}
-		s.dens[i] = math.Exp(v)
-		total += s.dens[i]
-	}
-	var m, m2, l1, l2 float64
-	for i := range s.dens {
-		s.dens[i] /= total
-		u := s.lo + float64(i)*step
-		v := math.Exp(u)
-		m += s.dens[i] * v
-		m2 += s.dens[i] * v * v
-		l1 += s.dens[i] * u
-		l2 += s.dens[i] * u * u
-	}
-	s.w = 1
-	s.integrate()
-	iv := spread(l1, math.Sqrt(math.Max(1e-12, l2-l1*l1)), s.below)
 	return Interval{Mean: m, SD: math.Sqrt(math.Max(0, m2-m*m)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
 		Median: math.Exp(iv.Median), P75: math.Exp(iv.P75), P95: math.Exp(iv.P95)}
 }
 
-// never is a Wait for something that cannot happen.
-func never() Wait {
-	inf := math.Inf(1)
-	return Wait{Interval: Interval{inf, inf, inf, inf, inf, inf, inf}, Never: 1, P10: inf, P90: inf}
-}
-
-// fillWait sets the seven quantiles of a wait.
-func (w *Wait) fill(q func(p float64) float64) {
-	w.P05, w.P10, w.P25, w.Median = q(0.05), q(0.10), q(0.25), q(0.5)
-	w.P75, w.P90, w.P95 = q(0.75), q(0.90), q(0.95)
-}
-
-// TimeToShare describes the hours until the strength is a share of its plateau;
-// 0.8 is about as strong as a taster will notice, since the step from 80 to 96 %
-// is one just noticeable difference of about a fifth. A share of zero or less is
-// reached at once, one of 1 or more never.
-func (p *Posterior) TimeToShare(share float64) Wait {
-	switch {
-	case share <= 0:
-		return Wait{}
-	case !(share < 1):
-		return never()
+// Plateau describes the strength reached in the end, or at its peak, in points
+// of a neat sample.
+func (p *Posterior) Plateau() Interval {
+	s := newSpread(p.plateau[0], p.plateau[p.plateaus()], answerBins)
+	for i, w := range p.plateauWeights() {
+		s.add(w, p.plateau[i], p.plateau[i+1])
 	}
-	var w Wait
+	iv := s.interval()
+	iv.Mean, iv.SD = p.meanC, math.Sqrt(p.varC)
+	return iv
+}
+
+// Noise describes the standard deviation of one score in points: its mean and
+// SD; the quantiles are those of the few levels of the grid.
+func (p *Posterior) Noise() (mean, sd float64) {
 	var m, m2 float64
-	for _, r := range p.rows {
-		if r.f < share {
-			t := math.Log((1-r.f)/(1-share)) / r.k
-			m += r.w * t
-			m2 += r.w * t * t
+	for i, w := range p.cells {
+		s := p.noise[i%len(p.noise)]
+		m += w * s
+		m2 += w * s * s
+	}
+	return m, math.Sqrt(math.Max(0, m2-m*m))
+}
+
+// Mean is the expected strength of the jar after so many hours, in points of a
+// neat sample.
+func (p *Posterior) Mean(hours float64) float64 {
+	m, _ := p.moments(hours)
+	return m
+}
+
+// Strength describes the strength of the jar after so many hours (+Inf: in the
+// end), without the noise of a tasting, in points of a neat sample.
+func (p *Posterior) Strength(hours float64) Interval {
+	s := newSpread(0, math.Max(p.plateau[p.plateaus()], 1e-6), answerBins)
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	p.shares(logHours(hours), *b)
+	for i, g := range *b {
+		if p.rows[i].m0 < 1e-7 {
+			continue
+		}
+		for c, w := range p.row(i) {
+			if w > 1e-10 {
+				s.add(w, p.plateau[c]*g, p.plateau[c+1]*g)
+			}
 		}
 	}
-	w.Mean, w.SD = m, math.Sqrt(math.Max(0, m2-m*m))
-	w.fill(func(q float64) float64 { return p.shareQuantile(share, q) })
+	iv := s.interval()
+	m, m2 := p.moments(hours)
+	iv.Mean, iv.SD = m, math.Sqrt(math.Max(m2-m*m, 0))
+	return iv
+}
+
+func (p *Posterior) moments(hours float64) (m, m2 float64) {
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	shares := *b
+	p.shares(logHours(hours), shares)
+	for i, g := range shares {
+		m += p.rows[i].m1 * g
+		m2 += p.rows[i].m2 * g * g
+	}
+	return m, m2
+}
+
+// above is the weight of the plateaus above y in a row.
+func (p *Posterior) above(row int, y float64) float64 {
+	if y <= p.plateau[0] {
+		return p.rows[row].m0
+	}
+	s, ws := 0.0, p.row(row)
+	for c := len(ws) - 1; c >= 0; c-- {
+		if lo := p.plateau[c]; lo < y {
+			return s + ws[c]*math.Max(p.plateau[c+1]-y, 0)/(p.plateau[c+1]-lo)
+		}
+		s += ws[c]
+	}
+	return s
+}
+
+// ChanceAtLeast is the probability that the jar has a strength of y or more
+// after so many hours.
+func (p *Posterior) ChanceAtLeast(y, hours float64) float64 { return p.chance(y, hours, false) }
+
+// ChanceReached is the probability that the jar has had a strength of y or more
+// by so many hours (+Inf: ever).
+func (p *Posterior) ChanceReached(y, hours float64) float64 { return p.chance(y, hours, true) }
+
+func (p *Posterior) chance(y, hours float64, ever bool) float64 {
+	if y <= 0 {
+		return 1
+	}
+	lt := logHours(hours)
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	shares := *b
+	p.shares(lt, shares)
+	s := 0.0
+	for i, g := range shares {
+		r := &p.rows[i]
+		if ever && r.lk+lt > p.shapes[i/p.rate.n].peak {
+			g = 1
+		}
+		if g > 0 && r.m0 > 1e-8 {
+			s += p.above(i, y/g)
+		}
+	}
+	return math.Min(s, 1)
+}
+
+// TimeToScore describes the hours until the jar first has the strength y. A y of
+// zero or less is reached at once.
+func (p *Posterior) TimeToScore(y float64) Wait {
+	if y <= 0 {
+		return Wait{}
+	}
+	return p.wait(1-p.ChanceReached(y, math.Inf(1)), func(t float64) float64 { return p.ChanceReached(y, t) })
+}
+
+// ReadyIn is the time by which a share q of jars has the strength y, or, where so
+// many never have it or y is 0, most of their plateau; 0 where it is washed off
+// at once.
+func (p *Posterior) ReadyIn(y, q float64) float64 {
+	by := func(t float64) float64 { return p.ChanceReached(y, t) }
+	if y <= 0 || p.ChanceReached(y, math.Inf(1)) <= 2*q {
+		by = p.chanceOfShare(nearlyAll)
+	}
+	lo, hi := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
+	if by(math.Exp(lo)) >= q {
+		return 0
+	}
+	return math.Exp(falsePosition(lo, hi, by(math.Exp(lo))-q, by(math.Exp(hi))-q, func(x float64) float64 { return by(math.Exp(x)) - q }))
+}
+
+// TimeToShare describes the hours until the strength is a share of its plateau
+// or peak; 0.8 is about as strong as a taster will notice, since the step from
+// 80 to 96 % is one just noticeable difference of about a fifth. A share of zero
+// or less is reached at once, one of 1 or more never.
+func (p *Posterior) TimeToShare(share float64) Wait {
+	if share <= p.prior.Early {
+		return Wait{}
+	}
+	by := p.chanceOfShare(share)
+	never := 1 - by(math.Inf(1))
+	w := p.wait(never, by)
+	if never < 1e-9 {
+		var m, m2 float64
+		for i := range p.rows {
+			t := math.Exp(p.reach(i/p.rate.n, share) - p.rows[i].lk)
+			m += p.rows[i].m0 * t
+			m2 += p.rows[i].m0 * t * t
+		}
+		w.Mean, w.SD = m, math.Sqrt(math.Max(m2-m*m, 0))
+	}
 	return w
 }
 
-// shareQuantile returns the q quantile of the time to a share in (0, 1).
-func (p *Posterior) shareQuantile(share, q float64) float64 {
-	f := func(v float64) (c, d float64) { // v = log t
-		for i := range p.shares {
-			s := &p.shares[i]
-			if s.f >= share {
-				c += s.w
-				continue
-			}
-			a, b := s.below(math.Log(math.Log((1-s.f)/(1-share))) - v)
-			c += s.w - a
-			d += b
-		}
-		return c, d
-	}
-	slow, fast := p.rateSpan()
-	lo, hi := math.Log(-math.Log1p(-share))-fast-5, math.Log(-math.Log1p(-share))-slow
-	if len(p.shares) > 1 { // f close to the share makes very short times possible
-		lo -= 40
-		if c, _ := f(lo); c >= q {
-			return 0
-		}
-	}
-	sd := math.Sqrt(p.varLK)
-	return math.Exp(quantile(q, lo, hi, math.Log(-math.Log1p(-share))-p.meanLK+sd*normalQuantile(q), f))
+// reach is the ln(k·t) at which a shape first has a share of its plateau.
+func (p *Posterior) reach(h int, share float64) float64 {
+	return p.shapes[h].reach((share - p.prior.Early) / (1 - p.prior.Early))
 }
 
-// TimeToScore describes the hours until the jar has the strength y. A y of zero
-// or less is reached at once.
-func (p *Posterior) TimeToScore(y float64) Wait {
-	switch {
-	case y <= 0:
-		return Wait{}
-	case !finite(y):
-		return never()
+// chanceOfShare is the probability, by time, that a share of the plateau or peak
+// has been there. ln k is spread evenly over its cell.
+func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
+	reach := make([]float64, len(p.shapes))
+	for h := range reach {
+		reach[h] = p.reach(h, share)
 	}
-	w := Wait{Never: p.neverReaches(y)}
+	return func(t float64) float64 {
+		lt := logHours(t)
+		s := 0.0
+		for i := range p.rows {
+			if r := reach[i/p.rate.n]; !math.IsInf(r, 1) {
+				s += p.rows[i].m0 * math.Min(math.Max((p.rows[i].lk+lt-r)/p.rate.step+0.5, 0), 1)
+			}
+		}
+		return s
+	}
+}
+
+// wait reads the quantiles of a time off the chance that it is past: from a few
+// times about 1/k, then by false position between the two beside it.
+func (p *Posterior) wait(never float64, by func(hours float64) float64) Wait {
+	w := Wait{Never: math.Max(never, 0)}
 	w.Mean, w.SD = math.Inf(1), math.Inf(1)
-	start := math.NaN()
+	const points = 17
+	low, high := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
+	var at, chance [points]float64
+	for i := range at {
+		at[i] = low + (high-low)*float64(i)/(points-1)
+		chance[i] = by(math.Exp(at[i]))
+	}
 	w.fill(func(q float64) float64 {
-		t := p.scoreQuantile(y, q, start)
-		start = math.Log(t)
-		return t
+		if 1-never <= q || chance[points-1] < q {
+			return math.Inf(1)
+		}
+		i := 0
+		for chance[i] < q {
+			i++
+		}
+		if i == 0 {
+			return 0
+		}
+		return math.Exp(falsePosition(at[i-1], at[i], chance[i-1]-q, chance[i]-q, func(x float64) float64 { return by(math.Exp(x)) - q }))
 	})
 	return w
 }
 
-// neverReaches is P(plateau ≤ y).
-func (p *Posterior) neverReaches(y float64) float64 {
-	table := phiTable()
-	s := 0.0
-	for _, c := range p.cells {
-		s += c.w * fastCDF(table, (y-c.mu)/c.sd)
-	}
-	return math.Min(1, s)
-}
-
-// scoreQuantile returns the q quantile of the time to a score y > 0, +Inf when
-// it lies in "never". start is a log time near it, or NaN.
-func (p *Posterior) scoreQuantile(y, q, start float64) float64 {
-	if p.neverReaches(y) >= 1-q {
-		return math.Inf(1)
-	}
-	slow, fast := p.rateSpan()
-	lo, hi := -fast-40, -slow+4 // 50/k at the slowest rate: the plateau
-	f := func(v float64) (float64, float64) { return p.reached(y, math.Exp(v)) }
-	if len(p.shares) > 1 {
-		if c, _ := f(lo); c >= q {
-			return 0
+// falsePosition is where a rising f passes zero between lo and hi, whose values
+// are below zero and not below it. An end that stays twice counts half, so that
+// the other moves too.
+func falsePosition(lo, hi, flo, fhi float64, f func(x float64) float64) float64 {
+	stayed := 0
+	for range 30 {
+		if hi-lo < 1e-6 || fhi-flo < 1e-12 {
+			break
+		}
+		x := hi - fhi*(hi-lo)/(fhi-flo)
+		fx := f(x)
+		if math.Abs(fx) < 1e-5 {
+			return x
+		}
+		if fx < 0 {
+			lo, flo = x, fx
+			if stayed++; stayed > 1 {
+				fhi /= 2
+			}
+			stayed = max(stayed, 1)
+		} else {
+			hi, fhi = x, fx
+			if stayed--; stayed < -1 {
+				flo /= 2
+			}
+			stayed = min(stayed, -1)
 		}
 	}
-	if c, _ := f(hi); c <= q {
-		return math.Inf(1)
-	}
-	if !finite(start) {
-		start = math.Log(math.Ln2) - p.meanLK
-	}
-	return math.Exp(quantile(q, lo, hi, start, f))
+	return hi
 }
 
-// HalfTime describes the hours to half the plateau: 0.693/k without an early
-// share, earlier with one.
+// HalfTime describes the hours to half the plateau.
 func (p *Posterior) HalfTime() Interval { return p.TimeToShare(0.5).Interval }
-
-// Quantile of the time to a score (y > 0) or, with y = 0, to 80 % of the plateau.
-// q outside 0.001 to 0.999 is moved to the end of that range.
-func (p *Posterior) Quantile(y, q float64) float64 {
-	q = math.Min(0.999, math.Max(0.001, q))
-	switch {
-	case y == 0:
-		return p.shareQuantile(noticeable, q)
-	case !(y > 0):
-		return 0
-	}
-	return p.scoreQuantile(y, q, math.NaN())
-}
-
-// noticeable is the share of the plateau beyond which a taster will not notice
-// the rest: one step of 20 %.
-const noticeable = 0.8
-
-// nearlyAll is the share of the plateau after which waiting is pointless.
-const nearlyAll = 0.95
 
 // Learned returns the share of the prior variance of log k and of the plateau
 // that the tastings have removed: 1 − posterior/prior variance. 0: nothing
 // learned; negative: the tastings disagree with the prior and have widened it.
 func (p *Posterior) Learned() (rate, plateau float64) {
-	return 1 - p.varLK/(p.prior.LogRate.SD*p.prior.LogRate.SD), 1 - p.varC/(p.prior.Plateau.SD*p.prior.Plateau.SD)
+	return 1 - p.varLK/p.priorVarLK, 1 - p.varC/p.priorVarC
 }
 
-// LogEvidence is the natural log of the density of the scores under the prior,
-// all constants kept; for censored scores their probability. Differences between
-// two models for the same scores are log Bayes factors.
+// LogEvidence is the natural log of the chance of the scores under the prior.
+// Differences between two models for the same scores are log Bayes factors.
 func (p *Posterior) LogEvidence() float64 { return p.evidence }
+
+// ShapeWeight is a shape's name and its weight after the tastings.
+type ShapeWeight struct {
+	Name   string
+	Weight float64
+	Falls  bool // it is lost again after a peak
+	Dead   bool // nothing ever comes
+}
+
+// Shapes lists the shapes with their weights, in the order of the family.
+func (p *Posterior) Shapes() []ShapeWeight {
+	out := make([]ShapeWeight, len(p.shapes))
+	for i := range p.shapes {
+		out[i] = ShapeWeight{Name: p.shapes[i].name, Falls: !math.IsInf(p.shapes[i].peak, 1), Dead: p.shapes[i].dead()}
+	}
+	for i := range p.rows {
+		out[i/p.rate.n].Weight += p.rows[i].m0
+	}
+	return out
+}
+
+// Prior returns the belief the posterior started from.
+func (p *Posterior) Prior() Prior { return p.prior }
+
+// Tastings returns the tastings that entered, in order of time.
+func (p *Posterior) Tastings() []Tasting { return append([]Tasting(nil), p.tastings...) }
 
 // normalQuantile is the standard normal quantile.
 func normalQuantile(p float64) float64 { return -math.Sqrt2 * math.Erfcinv(2*p) }
-
-// EarlyShare describes the share f of the plateau washed off at once. Its
-// quantiles are those of the grid (16 points); all zero when the prior has none.
-func (p *Posterior) EarlyShare() Interval {
-	var iv Interval
-	var s2, c float64
-	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
-	next := 0
-	for _, s := range p.shares {
-		iv.Mean += s.w * s.f
-		s2 += s.w * s.f * s.f
-		c += s.w
-		for next < 5 && (c >= fivePoints[next].p || s.f == p.shares[len(p.shares)-1].f) {
-			*out[next] = s.f
-			next++
-		}
-	}
-	iv.SD = math.Sqrt(math.Max(0, s2-iv.Mean*iv.Mean))
-	return iv
-}

@@ -20,11 +20,11 @@ func coverage(t *testing.T, reps int, seed uint64, truth func(*rand.Rand) (c, lk
 		var ts []Tasting
 		for _, at := range times {
 			y := math.Round(c*-math.Expm1(-math.Exp(lk)*at) + sigma*rng.NormFloat64())
-			ts = append(ts, Tasting{Hours: at, Score: math.Max(0, math.Min(10, y)), Censored: y >= 10})
+			ts = append(ts, Tasting{Hours: at, Score: math.Max(0, math.Min(10, y))})
 		}
 		p := must(t, prior, ts)
-		q := p.Quantile(0, 0.05)
-		r := p.Quantile(0, 0.95)
+		q := p.TimeToShare(0.8).P05
+		r := p.TimeToShare(0.8).P95
 		if at := math.Log(5) / math.Exp(lk); at >= q && at <= r {
 			hit++
 		}

@@ -3,8 +3,6 @@ package kinetics
 import (
 	"math"
 
-	"gonum.org/v1/gonum/integrate/quad"
-
 	"steepbook/kinetics/internal/leastsq"
 )
 
@@ -26,83 +24,6 @@ const (
 	// Delayed: C(1 − exp(−k (t − t0))) after a wetting delay t0, zero before.
 	Delayed Curve = "delayed"
 )
-
-// shape is one point of the grid over what a curve has beyond C and k.
-type shape struct{ a, b, w float64 }
-
-// rise is the share of C reached at kt.
-func (c Curve) rise(s shape, kt float64) float64 {
-	switch c {
-	case TwoPhase:
-		return -s.a*math.Expm1(-s.b*kt) - (1-s.a)*math.Expm1(-kt)
-	case RiseLoss:
-		return (math.Exp(-s.a*kt) - math.Exp(-kt)) / (1 - s.a)
-	case Delayed:
-		return -math.Expm1(-math.Max(0, kt-s.a))
-	}
-	return s.a - (1-s.a)*math.Expm1(-kt)
-}
-
-// shapes are the nodes over what a curve has beyond C and k. Their priors are
-// choices of this program: a loss twenty times slower than the rise (factor
-// 3.3), a delay of 0.3/k (factor 2.2), a fast phase ten times faster (factor 2)
-// with a share around one half.
-func (c Curve) shapes(p Prior) []shape {
-	var out []shape
-	switch c {
-	case FirstOrder:
-		return []shape{{w: 1}}
-	case EarlyJump:
-		early := p.Early
-		if early.off() {
-			early = Beta{2, 6}
-		}
-		f, w := early.jacobiNodes(gridShare)
-		for i := range f {
-			out = append(out, shape{a: f[i], w: w[i]})
-		}
-	case RiseLoss:
-		x, w := hermite(16)
-		for i := range x {
-			out = append(out, shape{a: math.Min(0.95, math.Exp(math.Log(0.05)+1.2*x[i])), w: w[i]})
-		}
-	case Delayed:
-		x, w := hermite(16)
-		for i := range x {
-			out = append(out, shape{a: math.Exp(math.Log(0.3) + 0.8*x[i]), w: w[i]})
-		}
-	case TwoPhase:
-		f, wf := Beta{2, 2}.jacobiNodes(8)
-		x, w := hermite(8)
-		for i := range f {
-			for j := range x {
-				out = append(out, shape{f[i], math.Exp(math.Log(10) + 0.7*x[j]), wf[i] * w[j]})
-			}
-		}
-	}
-	return out
-}
-
-// hermite is the n-point Gauss rule for the standard normal.
-func hermite(n int) (x, w []float64) {
-	x, w = make([]float64, n), make([]float64, n)
-	quad.Hermite{}.FixedLocations(x, w, math.Inf(-1), math.Inf(1))
-	for i := range x {
-		x[i] *= math.Sqrt2
-		w[i] /= math.Sqrt(math.Pi)
-	}
-	return x, w
-}
-
-// evidence is the log evidence of a curve for the tastings.
-func (p Prior) evidence(c Curve, ts []Tasting) float64 {
-	var ignore []string
-	var post Posterior
-	m := newModel(p, c, ts, &ignore)
-	lo, hi := m.locate()
-	m.fill(&post, lo, hi)
-	return post.evidence
-}
 
 // Param is a fitted parameter.
 type Param struct {

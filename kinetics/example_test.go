@@ -2,32 +2,24 @@ package kinetics_test
 
 import (
 	"fmt"
-	"math"
 
 	"steepbook/kinetics"
 )
 
 // Four tastings of one botanical whose rate is usually 0.05 per hour, known to a
-// factor of three.
+// factor of two.
 func ExamplePrior_Posterior() {
-	prior := kinetics.Prior{
-		LogRate:  kinetics.Normal{Mean: math.Log(0.05), SD: math.Log(3)},
-		Plateau:  kinetics.DefaultPlateau(),
-		LogNoise: kinetics.DefaultNoise(),
-	}
-	post, err := prior.Posterior([]kinetics.Tasting{
+	post, err := kinetics.Usual(0.05, 2).Posterior([]kinetics.Tasting{
 		{Hours: 4, Score: 1}, {Hours: 10, Score: 3}, {Hours: 24, Score: 5}, {Hours: 48, Score: 7},
 	})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	w := post.Pull(kinetics.Aim{Score: 6})
-	fmt.Printf("taste from %.0f h, expect %.0f h; never strong enough: %.0f %%\n", w.From, w.Best, 100*w.Never)
-	fmt.Println(post.State().Reason())
+	w := post.TimeToScore(6)
+	fmt.Printf("strong enough at about %.0f h, hardly before %.0f h; never: %.0f %%\n", w.Median, w.P05, 100*w.Never)
 	// Output:
-	// taste from 26 h, expect 35 h; never strong enough: 7 %
-	// The tastings agree well enough to name a date for this jar.
+	// strong enough at about 34 h, hardly before 22 h; never: 8 %
 }
 
 func ExampleFitFirstOrder() {

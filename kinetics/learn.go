@@ -3,12 +3,14 @@ package kinetics
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Hyper is what is believed of a botanical in one cut before any batch: the
@@ -27,7 +29,9 @@ type Hyper struct {
 	// ReferenceDose in g/L. 0: the geometric mean of the batches.
 	ReferenceDose float64
 	LogNoise      Normal // as in Prior, shared by all batches
-	Early         Beta   // handed on to the next batch's prior
+	// Early is the share of the plateau washed off at once, 0 to 0.8: fixed, and
+	// Rate is then that of the slow rest.
+	Early float64
 }
 
 // Scales of the spread between batches where a Hyper names none: of ln k, and
@@ -62,12 +66,15 @@ func (h Hyper) filled() Hyper {
 }
 
 func (h Hyper) validate() error {
-	p := Prior{LogRate: h.Rate, Plateau: h.Plateau, LogNoise: h.LogNoise, Early: h.Early}
+	p := Prior{LogRate: h.Rate, Plateau: h.Plateau, LogNoise: h.LogNoise}
 	if err := p.Validate(); err != nil {
 		return err
 	}
 	if !(h.RateSpread > 0 && h.RateSpread <= 5 && h.PlateauSpread > 0 && h.PlateauSpread <= 20 && h.DoseExponent.SD >= 0 && finite(h.DoseExponent.Mean) && finite(h.DoseExponent.SD)) {
 		return fmt.Errorf("%w: the spreads between batches must be above 0 and the exponent of the dose a number", ErrPrior)
+	}
+	if !(h.Early >= 0 && h.Early <= mostEarly) {
+		return fmt.Errorf("%w: an early share of %g must be between 0 and %g", ErrPrior, h.Early, mostEarly)
 	}
 	if !(h.ReferenceDose >= 0) || !finite(h.ReferenceDose) {
 		return fmt.Errorf("%w: a reference dose of %g g/L must be zero or more", ErrPrior, h.ReferenceDose)
@@ -75,12 +82,22 @@ func (h Hyper) validate() error {
 	return nil
 }
 
+// mostEarly is the largest share washed off at once that leaves a rise to learn.
+const mostEarly = 0.8
+
 // BatchData is one finished or running batch of the botanical and cut.
 type BatchData struct {
 	Tastings  []Tasting
 	DoseGPerL float64 // g botanical per litre of spirit; 0: not known, taken as the reference dose
 	Shift     Shift   // conditions other than those of Hyper.Rate
+	// Early is the share washed off at once of a batch of another cut; nil: that
+	// of Hyper.
+	Early *float64
 }
+
+// End is what a batch's own tastings say of the plateau it ends at, the beliefs
+// about it taken out again; Variance is 0 where they say next to nothing.
+type End struct{ Mean, Variance float64 }
 
 // ErrBatch is wrapped by errors about a batch.
 var ErrBatch = errors.New("a batch cannot be used")
@@ -96,7 +113,9 @@ type Learned struct {
 	// the botanical that the maker's own batches have removed, 0 to 1; the rest
 	// is still the library's.
 	OwnRate, OwnPlateau float64
-	Warnings            []string
+	// Ends has one entry for each batch, in their order.
+	Ends     []End
+	Warnings []string
 
 	hyper Hyper
 	draws []draw
@@ -107,10 +126,14 @@ type draw struct{ w, muC, muK, tauC, tauK, sigma, beta float64 }
 // Grid and sample sizes of Learn.
 const (
 	learnStep  = 0.06 // in ln k
-	learnDraws = 8192 // with few batches; many batches leave less to integrate
-	leastDraws = 2048
+	learnDraws = 4096 // with few batches; many batches leave less to integrate
+	leastDraws = 640
+	stageDraws = 224
 	smallest   = 0.05 // of τ_k: below it batches are as good as equal
 	reachSD    = 6.0
+	// A trapezium rule of step h over a peak of spread s is wrong by a factor of
+	// about 1 + 2·exp(−2π²s²/h²): 1.4 is 8e-5.
+	strideSD = 1.4
 )
 
 // learner holds the sums that do not depend on the hyper-parameters.
@@ -118,22 +141,25 @@ type learner struct {
 	h       Hyper
 	lo      float64
 	n       int
-	groups  []learnGroup // one per batch
+	groups  []learnGroup // one per batch that teaches
 	useDose bool
 	scratch []float64
 }
 
 type learnGroup struct {
-	dose   float64 // ln(dose/reference), 0 when not known
-	shift  Shift
-	narrow float64 // width of the likelihood in ln k at the prior's noise
-	people []learnPerson
+	index    int     // of the batch
+	dose     float64 // ln(dose/reference), 0 when not known
+	shift    Shift
+	best     int     // grid point of the likeliest rate, at the prior's noise
+	narrow   float64 // width in ln k of the narrowest turn of the likelihood, at the prior's noise
+	people   []learnPerson
+	uncapped int // scores below the top of the scale
 }
 
 type learnPerson struct {
 	n    int
 	yy   float64
-	a, b []float64 // Σvx², Σvxy on the grid
+	ab   []float64 // Σvx² and Σvxy on the grid, in turn
 	tau2 float64   // extra variance of the plateau of one of several tasters
 	top  []float64 // scores at the top of the scale
 	x    [][]float64
@@ -169,6 +195,11 @@ func Learn(prior Hyper, batches []BatchData) (Learned, error) {
 	out.hyper, out.ReferenceDose = h, h.ReferenceDose
 	out.draws = l.sample(&out)
 	out.summarise()
+	out.Ends = make([]End, len(batches))
+	for k := range l.groups {
+		g := &l.groups[k]
+		out.Ends[g.index] = l.end(g, &out)
+	}
 	return out, nil
 }
 
@@ -180,6 +211,9 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 	for i, b := range batches {
 		if !(b.DoseGPerL >= 0) || !finite(b.DoseGPerL) {
 			return nil, fmt.Errorf("%w: number %d has a dose of %g g/L; it must be zero (not known) or more", ErrBatch, i+1, b.DoseGPerL)
+		}
+		if b.Early != nil && !(*b.Early >= 0 && *b.Early <= mostEarly) {
+			return nil, fmt.Errorf("%w: number %d has an early share of %g; it must be between 0 and %g", ErrBatch, i+1, *b.Early, mostEarly)
 		}
 		if !finite(b.Shift.LogMean) || !(b.Shift.LogSD >= 0) || !finite(b.Shift.LogSD) || math.Abs(b.Shift.LogMean) > 10 {
 			return nil, fmt.Errorf("%w: number %d has a shift of its rate that is no number", ErrBatch, i+1)
@@ -207,21 +241,26 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 	l.n = 2*int(reach/learnStep) + 1
 	l.lo = h.Rate.Mean - learnStep*float64(l.n/2)
 	l.scratch = make([]float64, l.n)
-	for _, b := range batches {
-		g := learnGroup{shift: b.Shift}
+	for i, b := range batches {
+		g := learnGroup{index: i, shift: b.Shift}
+		early := h.Early
+		if b.Early != nil {
+			early = *b.Early
+		}
 		if b.DoseGPerL > 0 {
 			g.dose = math.Log(b.DoseGPerL / h.ReferenceDose)
 			l.useDose = l.useDose || math.Abs(g.dose) > 1e-9
 		}
 		people := tasters(b.Tastings)
 		for _, person := range people {
-			p, used := l.person(person)
+			p, used := l.person(person, early)
 			if used == 0 {
 				continue
 			}
 			// The deviations of a batch's tasters from their middle add up to zero.
-			p.tau2 = math.Pow(DefaultTasterSD*h.Plateau.Mean, 2) * (1 - 1/float64(len(people)))
+			p.tau2 = math.Pow(TasterSD*h.Plateau.Mean, 2) * (1 - 1/float64(len(people)))
 			g.people = append(g.people, p)
+			g.uncapped += p.n
 			out.Tastings += used
 		}
 		if len(g.people) == 0 {
@@ -235,124 +274,232 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 }
 
 // person sums one taster's scores on the grid of ln k.
-func (l *learner) person(ts []Tasting) (learnPerson, int) {
-	p := learnPerson{a: make([]float64, l.n), b: make([]float64, l.n)}
+func (l *learner) person(ts []Tasting, early float64) (learnPerson, int) {
+	p := learnPerson{ab: make([]float64, 2*l.n)}
 	used := 0
-	// A conversion's spread lowers a score's weight; the ratio to the noise is
-	// taken at the prior's noise.
-	s2 := math.Exp(2 * l.h.LogNoise.Mean)
 	for _, t := range ts {
-		if t.Hours == 0 {
+		if t.Hours <= 0 {
 			continue
 		}
 		used++
+		part := t.part()
 		x := l.scratch
 		for i := range x {
-			x[i] = -math.Expm1(-math.Exp(l.lo+learnStep*float64(i)) * t.Hours)
+			x[i] = early - (1-early)*math.Expm1(-math.Exp(l.lo+learnStep*float64(i))*t.Hours)
 		}
-		if t.Censored {
-			p.top = append(p.top, t.Score)
+		if t.Score == topScore {
+			p.top = append(p.top, t.Score/part)
 			p.x = append(p.x, append([]float64(nil), x...))
 			continue
 		}
-		v := s2 / (s2 + t.ExtraSD*t.ExtraSD)
+		// The noise of a thin sample's score is as many times larger in the jar.
+		v, y := part*part, t.Score/part
 		p.n++
-		p.yy += v * t.Score * t.Score
+		p.yy += v * y * y
 		for i := range x {
-			p.a[i] += v * x[i] * x[i]
-			p.b[i] += v * x[i] * t.Score
+			p.ab[2*i] += v * x[i] * x[i]
+			p.ab[2*i+1] += v * x[i] * y
 		}
 	}
 	return p, used
 }
 
-// narrow is the SD of ln k under the batch's likelihood alone.
+// narrow finds the likeliest rate and is the SD of ln k under the batch's likelihood alone, or the spread of
+// a normal peak as sharp as its sharpest turn, if that is less.
 func (l *learner) narrow(g *learnGroup) float64 {
 	s := math.Exp(l.h.LogNoise.Mean)
 	lp := make([]float64, l.n)
 	top := math.Inf(-1)
 	for i := range lp {
 		lp[i] = l.at(g, i, l.h.Plateau.Mean, l.h.Plateau.SD*l.h.Plateau.SD, s)
-		top = math.Max(top, lp[i])
+		if lp[i] > top {
+			top, g.best = lp[i], i
+		}
 	}
-	var w0, w1, w2 float64
+	var w0, w1, w2, turn float64
 	for i, v := range lp {
 		w, u := math.Exp(v-top), float64(i)*learnStep
 		w0 += w
 		w1 += w * u
 		w2 += w * u * u
+		if i > 0 && i+1 < l.n && v > top-8 {
+			turn = math.Max(turn, 2*v-lp[i-1]-lp[i+1])
+		}
 	}
-	return math.Sqrt(math.Max(w2/w0-w1/w0*(w1/w0), learnStep*learnStep))
+	sd := math.Sqrt(math.Max(w2/w0-w1/w0*(w1/w0), learnStep*learnStep))
+	return math.Min(sd, learnStep/math.Sqrt(turn))
 }
 
-// at is the log density of a batch's scores at grid point i, the plateau
-// N(m, va) integrated out.
-func (l *learner) at(g *learnGroup, i int, m, va, sigma float64) float64 {
-	s2 := 1 / (sigma * sigma)
-	lp := 0.0
-	for k := range g.people {
-		p := &g.people[k]
-		v := va + p.tau2
-		a, b := p.a[i]*s2, p.b[i]*s2
-		rr := p.yy*s2 - m*(2*b-m*a)
-		rx := b - m*a
-		d := 1 + v*a
-		lp -= 0.5 * (math.Log(d) + rr - v*rx*rx/d)
-		if len(p.top) > 0 {
-			mu, w := m+v/d*rx, v/d
-			for j, y := range p.top {
-				x := p.x[j][i]
-				s := math.Sqrt(sigma*sigma + x*x*w)
-				z := (mu*x - y) / s
-				h := hazard(z)
-				lp += logCDF(z)
-				gain := x * w / s
-				mu += gain * h
-				w = math.Max(w-gain*gain*h*(z+h), 1e-12*v)
-			}
+// node is the density of a batch's scores at grid point i, the plateau N(m, va)
+// integrated out, as exp(e)/√d; s2 is one over the variance of a score.
+func (l *learner) node(g *learnGroup, i int, m, va, s2 float64) (e, d float64) {
+	e, d = g.people[0].node(i, m, va, s2)
+	for k := 1; k < len(g.people); k++ {
+		more, by := g.people[k].node(i, m, va, s2)
+		e, d = e+more, d*by
+	}
+	return e, d
+}
+
+func (p *learnPerson) node(i int, m, va, s2 float64) (e, d float64) {
+	a, b, v := p.ab[2*i]*s2, p.ab[2*i+1]*s2, va+p.tau2
+	rx := b - m*a
+	d = 1 + v*a
+	e = -0.5 * (p.yy*s2 - m*(b+rx) - v*rx*rx/d)
+	if p.top != nil {
+		e += p.capped(i, m+v/d*rx, v/d, 1/s2)
+	}
+	return e, d
+}
+
+// capped is the log probability of the scores at the top of the scale, the
+// plateau being N(mu, w) after the others; s2 is the variance of a score.
+func (p *learnPerson) capped(i int, mu, w, s2 float64) float64 {
+	lp, least := 0.0, 1e-12*w
+	for j, y := range p.top {
+		x := p.x[j][i]
+		s := math.Sqrt(s2 + x*x*w)
+		z := (mu*x - y) / s
+		lp += logCDF(z)
+		if j+1 < len(p.top) {
+			h, gain := hazard(z), x*w/s
+			mu += gain * h
+			w = math.Max(w-gain*gain*h*(z+h), least)
 		}
 	}
 	return lp
 }
 
+// at is the logarithm of node.
+func (l *learner) at(g *learnGroup, i int, m, va, sigma float64) float64 {
+	e, d := l.node(g, i, m, va, 1/(sigma*sigma))
+	return e - math.Log(d)/2
+}
+
 // evidence is the log density of all scores at the hyper-parameters.
 func (l *learner) evidence(d draw) float64 {
 	sum := 0.0
+	logSigma := math.Log(d.sigma)
+	calm := math.Min(1, d.sigma/math.Exp(l.h.LogNoise.Mean))
 	for k := range l.groups {
 		g := &l.groups[k]
-		tau := math.Sqrt(math.Max(d.tauK, smallest)*math.Max(d.tauK, smallest) + g.shift.LogSD*g.shift.LogSD)
-		mid := d.muK + g.shift.LogMean
-		m := d.muC * math.Exp(d.beta*g.dose)
-		stride := max(1, int(0.8/learnStep*math.Min(tau, g.narrow*math.Min(1, d.sigma/math.Exp(l.h.LogNoise.Mean)))))
-		i0 := max(0, int((mid-reachSD*tau-l.lo)/learnStep))
-		i1 := min(l.n-1, int((mid+reachSD*tau-l.lo)/learnStep)+1)
-		top := math.Inf(-1)
-		buf := l.scratch[:0]
-		for i := i0; i <= i1; i += stride {
-			z := (l.lo + learnStep*float64(i) - mid) / tau
-			v := l.at(g, i, m, d.tauC*d.tauC, d.sigma) - z*z/2
-			buf = append(buf, v)
-			top = math.Max(top, v)
+		low := math.Max(d.tauK, smallest)
+		tau := math.Sqrt(low*low + g.shift.LogSD*g.shift.LogSD)
+		narrow := g.narrow * calm
+		peak := tau * narrow / math.Sqrt(tau*tau+narrow*narrow)
+		r := nodes{mid: d.muK + g.shift.LogMean, tau: tau, m: d.muC, va: d.tauC * d.tauC, s2: 1 / (d.sigma * d.sigma), stride: max(1, int(strideSD/learnStep*peak))}
+		if g.dose != 0 {
+			r.m *= math.Exp(d.beta * g.dose)
 		}
-		if len(buf) == 0 {
-			return math.Inf(-1)
+		r.first = max(0, int((r.mid-reachSD*tau-l.lo)/learnStep))
+		r.last = min(l.n-1, int((r.mid+reachSD*tau-l.lo)/learnStep)+1)
+		s := math.Log(l.sum(g, r))
+		if math.IsInf(s, -1) {
+			s = l.logSum(g, r)
 		}
-		s := 0.0
-		for _, v := range buf {
-			if v > top-40 {
-				s += math.Exp(v - top)
-			}
-		}
-		n := 0
-		for _, p := range g.people {
-			n += p.n
-		}
-		sum += top + math.Log(s*learnStep*float64(stride)/tau) - logRoot2Pi - float64(n)*(logRoot2Pi+math.Log(d.sigma))
+		sum += s + math.Log(learnStep*float64(r.stride)/tau) - logRoot2Pi - float64(g.uncapped)*(logRoot2Pi+logSigma)
 	}
 	return sum
 }
 
-// The search works on (μ_C, μ_k, ln τ_C, ln τ_k, ln σ, β), the last two only
+// nodes are the grid points a batch is summed over, weighted by N(mid, tau²).
+type nodes struct {
+	mid, tau, m, va, s2 float64
+	first, last, stride int
+}
+
+// sum adds the densities at the nodes, outwards from the likeliest of the batch
+// until they are too small to count on the far side of both the likelihood and
+// mid; 0 where all of them are too small for a number.
+func (l *learner) sum(g *learnGroup, r nodes) float64 {
+	t := expTable()
+	total, top := 0.0, math.Inf(-1)
+	start := min(max(g.best, r.first), r.last)
+	for _, step := range [2]int{r.stride, -r.stride} {
+		i := start
+		if step < 0 {
+			i += step
+		}
+		dz := learnStep * float64(step) / r.tau
+		for z := (l.lo + learnStep*float64(i) - r.mid) / r.tau; i >= r.first && i <= r.last; i, z = i+step, z+dz {
+			e, d := l.node(g, i, r.m, r.va, r.s2)
+			e -= z * z / 2
+			if e > -expReach {
+				total += fastExp(t, e) / math.Sqrt(d)
+			}
+			if e > top {
+				top = e
+			} else if e < top-negligible && z*dz > 0 {
+				break
+			}
+		}
+	}
+	return total
+}
+
+// negligible is how far below the largest a log density adds nothing: 1e-6.
+const negligible = 14
+
+// logSum is the logarithm of sum, for densities of any size.
+func (l *learner) logSum(g *learnGroup, r nodes) float64 {
+	top := math.Inf(-1)
+	buf := l.scratch[:0]
+	for i := r.first; i <= r.last; i += r.stride {
+		e, d := l.node(g, i, r.m, r.va, r.s2)
+		z := (l.lo + learnStep*float64(i) - r.mid) / r.tau
+		buf = append(buf, e-math.Log(d)/2-z*z/2)
+		top = math.Max(top, buf[len(buf)-1])
+	}
+	s := 0.0
+	for _, v := range buf {
+		s += math.Exp(v - top)
+	}
+	return top + math.Log(s)
+}
+
+// end is the batch's own word on its plateau at the middle of what was learned,
+// a score at the top of the scale taken as it stands: the plateau under a wide
+// belief, summed over the rates, and that belief's precision subtracted.
+func (l *learner) end(g *learnGroup, out *Learned) End {
+	s2 := math.Exp(-2 * l.h.LogNoise.Mean)
+	if out.Noise.Mean > 0 {
+		s2 = 1 / (out.Noise.Mean * out.Noise.Mean)
+	}
+	m := out.Plateau.Mean * math.Exp(out.DoseExponent.Mean*g.dose)
+	va := l.h.Plateau.SD*l.h.Plateau.SD + l.h.PlateauSpread*l.h.PlateauSpread
+	mid, tau := out.Rate.Mean+g.shift.LogMean, math.Sqrt(math.Pow(out.RateSpread.Mean, 2)+math.Pow(out.Rate.SD, 2)+math.Pow(g.shift.LogSD, 2))
+	top := math.Inf(-1)
+	lp := make([]float64, l.n)
+	for i := range lp {
+		z := (l.lo + learnStep*float64(i) - mid) / tau
+		lp[i] = l.at(g, i, m, va, 1/math.Sqrt(s2)) - z*z/2
+		top = math.Max(top, lp[i])
+	}
+	var w0, w1, w2 float64
+	for i, v := range lp {
+		precision, pull := 1/va, m/va
+		for k := range g.people {
+			p := &g.people[k]
+			a, b := p.ab[2*i], p.ab[2*i+1]
+			for j, y := range p.top {
+				a, b = a+p.x[j][i]*p.x[j][i], b+p.x[j][i]*y
+			}
+			own := s2 / (1 + p.tau2*a*s2)
+			precision, pull = precision+a*own, pull+b*own
+		}
+		w, c := math.Exp(v-top), pull/precision
+		w0, w1, w2 = w0+w, w1+w*c, w2+w*(c*c+1/precision)
+	}
+	mean := w1 / w0
+	before, after := 1/va, 1/(w2/w0-mean*mean)
+	gain := after - before
+	if !(gain > 0.01*before) || !finite(mean) {
+		return End{}
+	}
+	return End{Mean: (mean*after - m*before) / gain, Variance: 1 / gain}
+}
+
+// The search works on (μ_C, μ_k, ±τ_C, ±τ_k, ln σ, β), the last two only
 // where they are free.
 func (l *learner) dims() int {
 	n := 4
@@ -366,7 +513,7 @@ func (l *learner) dims() int {
 }
 
 func (l *learner) unpack(x []float64) draw {
-	d := draw{muC: x[0], muK: x[1], tauC: math.Exp(x[2]), tauK: math.Exp(x[3]), sigma: math.Exp(l.h.LogNoise.Mean), beta: l.h.DoseExponent.Mean}
+	d := draw{muC: x[0], muK: x[1], tauC: math.Abs(x[2]), tauK: math.Abs(x[3]), sigma: math.Exp(l.h.LogNoise.Mean), beta: l.h.DoseExponent.Mean}
 	i := 4
 	if l.h.LogNoise.SD > 0 {
 		d.sigma = math.Exp(x[i])
@@ -380,15 +527,15 @@ func (l *learner) unpack(x []float64) draw {
 
 // density is the log posterior density in the coordinates of the search.
 func (l *learner) density(x []float64) float64 {
-	for _, v := range x[2:] {
+	for _, v := range x[4:] {
 		if math.Abs(v) > 12 {
 			return math.Inf(-1)
 		}
 	}
 	d := l.unpack(x)
 	v := l.h.Plateau.logPDF(d.muC) + l.h.Rate.logPDF(d.muK)
-	v += x[2] - d.tauC*d.tauC/(2*l.h.PlateauSpread*l.h.PlateauSpread)
-	v += x[3] - d.tauK*d.tauK/(2*l.h.RateSpread*l.h.RateSpread)
+	v -= d.tauC * d.tauC / (2 * l.h.PlateauSpread * l.h.PlateauSpread)
+	v -= d.tauK * d.tauK / (2 * l.h.RateSpread * l.h.RateSpread)
 	if l.h.LogNoise.SD > 0 {
 		v += l.h.LogNoise.logPDF(x[4])
 	}
@@ -401,8 +548,8 @@ func (l *learner) density(x []float64) float64 {
 // sample returns weighted draws of the hyper-parameters.
 func (l *learner) sample(out *Learned) []draw {
 	dim := l.dims()
-	start := []float64{l.h.Plateau.Mean, l.h.Rate.Mean, math.Log(l.h.PlateauSpread / 2), math.Log(l.h.RateSpread / 2)}
-	scale := []float64{l.h.Plateau.SD, l.h.Rate.SD, 1, 1}
+	start := []float64{l.h.Plateau.Mean, l.h.Rate.Mean, l.h.PlateauSpread / 2, l.h.RateSpread / 2}
+	scale := []float64{l.h.Plateau.SD, l.h.Rate.SD, l.h.PlateauSpread / 2, l.h.RateSpread / 2}
 	if l.h.LogNoise.SD > 0 {
 		start, scale = append(start, l.h.LogNoise.Mean), append(scale, l.h.LogNoise.SD)
 	}
@@ -410,10 +557,11 @@ func (l *learner) sample(out *Learned) []draw {
 		start, scale = append(start, l.h.DoseExponent.Mean), append(scale, l.h.DoseExponent.SD)
 	}
 	mode := l.climb(start, scale)
+	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
 	centre, chol := mode, l.curvature(mode, scale)
 	var draws []draw
-	final := min(learnDraws, max(leastDraws, 20*learnDraws/max(1, len(l.groups))))
-	for _, n := range []int{leastDraws / 4, leastDraws / 2, final} {
+	final := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(l.groups))))
+	for _, n := range []int{stageDraws, stageDraws, final} {
 		xs, lw := l.points(centre, chol, n)
 		draws = draws[:0]
 		top := math.Inf(-1)
@@ -471,7 +619,7 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		return v
 	}}
 	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 600,
-		Converger: &optimize.FunctionConverge{Absolute: 1e-5, Iterations: 60}}, &optimize.NelderMead{SimplexSize: 0.4})
+		Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25}}, &optimize.NelderMead{SimplexSize: 0.4})
 	if r == nil || err != nil && r.X == nil {
 		return append([]float64(nil), start...)
 	}
@@ -534,37 +682,98 @@ func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
 	return &c
 }
 
-// points lays n quasi-random points of a t distribution with 5 degrees of
-// freedom and returns their log weights.
+// points lays n quasi-random points of a t distribution with 4 degrees of
+// freedom, folded so that the two spreads are positive, and returns their log
+// weights.
 func (l *learner) points(centre []float64, chol *mat.Cholesky, n int) (xs [][]float64, lw []float64) {
-	const df = 5
-	dim := len(centre)
-	var lower mat.TriDense
+	return l.pointsOf(centre, chol, tPoints(len(centre))[:n])
+}
+
+func (l *learner) pointsOf(centre []float64, chol *mat.Cholesky, standard [][]float64) (xs [][]float64, lw []float64) {
+	dim, n := len(centre), len(standard)
+	var lower, inverse mat.TriDense
 	chol.LTo(&lower)
-	primes := []int{2, 3, 5, 7, 11, 13, 17}
-	chi := distuv.ChiSquared{K: df}
-	for i := range n {
-		z := make([]float64, dim)
+	_ = inverse.InverseTri(&lower) // warns of a bad condition only: a Cholesky factor has an inverse
+	all := make([]float64, n*dim)
+	lw = make([]float64, n)
+	z := make([]float64, dim)
+	proposal := func(x []float64) float64 {
 		q := 0.0
-		for j := range z {
-			z[j] = normalQuantile(radicalInverse(i+37, primes[j]))
-			q += z[j] * z[j]
-		}
-		s := math.Sqrt(df / chi.Quantile(radicalInverse(i+37, primes[dim])))
-		x := append([]float64(nil), centre...)
-		for a := range x {
+		for a := range z {
+			z[a] = 0
 			for b := 0; b <= a; b++ {
-				x[a] += s * lower.At(a, b) * z[b]
+				z[a] += inverse.At(a, b) * (x[b] - centre[b])
+			}
+			q += z[a] * z[a]
+		}
+		return math.Pow(1+q/tDF, -float64(tDF+dim)/2)
+	}
+	for i, t := range standard {
+		x := all[i*dim : (i+1)*dim : (i+1)*dim]
+		for a := range x {
+			x[a] = centre[a]
+			for b := 0; b <= a; b++ {
+				x[a] += lower.At(a, b) * t[b]
 			}
 		}
-		lt := -float64(df+dim) / 2 * math.Log1p(q*s*s/df)
-		w := l.density(x) - lt
+		p := 0.0
+		for range 2 {
+			x[2] = -x[2]
+			for range 2 {
+				x[3] = -x[3]
+				p += proposal(x)
+			}
+		}
+		x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
+		w := l.density(x) - math.Log(p)
 		if math.IsNaN(w) {
 			w = math.Inf(-1)
 		}
-		xs, lw = append(xs, x), append(lw, w)
+		xs, lw[i] = append(xs, x), w
 	}
 	return xs, lw
+}
+
+// tDF is the degrees of freedom of the proposal.
+const tDF = 4
+
+// tPoints are learnDraws standard points of the proposal in dim dimensions; they
+// depend on nothing else and are laid once.
+func tPoints(dim int) [][]float64 { return tPointSets[dim]() }
+
+var tPointSets = func() (sets [7]func() [][]float64) {
+	for dim := range sets {
+		sets[dim] = sync.OnceValue(func() [][]float64 { return layPoints(dim, learnDraws) })
+	}
+	return sets
+}()
+
+func layPoints(dim, n int) [][]float64 {
+	primes := []int{2, 3, 5, 7, 11, 13, 17}
+	out, all := make([][]float64, n), make([]float64, n*dim)
+	for i := range out {
+		z := all[i*dim : (i+1)*dim : (i+1)*dim]
+		s := math.Sqrt(tDF / chiSquared4(radicalInverse(i+37, primes[dim])))
+		for j := range z {
+			z[j] = s * normalQuantile(radicalInverse(i+37, primes[j]))
+		}
+		out[i] = z
+	}
+	return out
+}
+
+// chiSquared4 is the quantile of χ² with 4 degrees of freedom, whose
+// distribution function is 1 − (1 + x/2)·exp(−x/2).
+func chiSquared4(p float64) float64 {
+	y := math.Sqrt(2*p) + 2*p*p // half of it: right at both ends, then Newton
+	for range 20 {
+		step := (p - 1 + (1+y)*math.Exp(-y)) / (y * math.Exp(-y))
+		y = math.Max(y+math.Min(step, 2), y/4)
+		if math.Abs(step) < 1e-12*y {
+			break
+		}
+	}
+	return 2 * y
 }
 
 // radicalInverse mirrors the digits of i at the point in a base: the Halton
@@ -576,6 +785,19 @@ func radicalInverse(i, base int) float64 {
 		r += f * float64(i%base)
 	}
 	return r
+}
+
+// tasters sorts the scores by person, in order of their names.
+func tasters(ts []Tasting) [][]Tasting {
+	by := map[string][]Tasting{}
+	for _, t := range ts {
+		by[t.Taster] = append(by[t.Taster], t)
+	}
+	var out [][]Tasting
+	for _, name := range slices.Sorted(maps.Keys(by)) {
+		out = append(out, by[name])
+	}
+	return out
 }
 
 // summarise fills the intervals from the draws.
@@ -608,13 +830,14 @@ func weighted(draws []draw, f func(draw) float64) Interval {
 	sort.Slice(ps, func(i, j int) bool { return ps[i].v < ps[j].v })
 	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
 	at, c, last := 0, 0.0, math.Inf(-1)
+	fivePoints := [5]float64{0.05, 0.25, 0.5, 0.75, 0.95}
 	for _, p := range ps {
 		mid := c + p.w/2
-		for at < 5 && mid >= fivePoints[at].p {
+		for at < 5 && mid >= fivePoints[at] {
 			*out[at] = p.v
 			if mid > c-p.w/2 && finite(last) && c > 0 { // between the two points
 				prev := c - p.w/2
-				if t := (fivePoints[at].p - prev) / (mid - prev); t > 0 && t < 1 {
+				if t := (fivePoints[at] - prev) / (mid - prev); t > 0 && t < 1 {
 					*out[at] = last + t*(p.v-last)
 				}
 			}
@@ -654,29 +877,28 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 		c2 += d.w * (m - c) * (m - c)
 		s2 += d.w * (ls - s) * (ls - s)
 	}
-	return Prior{LogRate: Normal{k, math.Sqrt(k2 + within)}, Plateau: Normal{c, math.Sqrt(c2 + withinC)},
+	return Prior{LogRate: Normal{k, math.Sqrt(k2 + within)}, Doubt: DefaultDoubt * (1 - out.OwnRate), Plateau: Normal{c, math.Sqrt(c2 + withinC)},
 		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.Early}
 }
 
 // TimeToShare describes the time to a share of the plateau in a batch nobody has
 // tasted, tails and all: wider than the normal Prior says when few batches speak.
 func (out Learned) TimeToShare(share float64) Wait {
+	early := out.hyper.Early
 	switch {
-	case share <= 0:
+	case share <= early:
 		return Wait{}
 	case !(share < 1):
-		return never()
+		inf := math.Inf(1)
+		return Wait{Interval: Interval{inf, inf, inf, inf, inf, inf, inf}, Never: 1, P10: inf, P90: inf}
 	}
-	n := math.Log(-math.Log1p(-share))
+	n := math.Log(math.Log((1 - early) / (1 - share)))
 	p := out.Prior(0)
-	f := func(v float64) (c, d float64) {
+	f := func(v float64) (c float64) {
 		for _, x := range out.draws {
-			t := math.Max(x.tauK, smallest)
-			z := (v - n + x.muK) / t
-			c += x.w * normalCDF(z)
-			d += x.w * normalPDF(z) / t
+			c += x.w * fastCDF(phiTable(), (v-n+x.muK)/math.Max(x.tauK, smallest))
 		}
-		return c, d
+		return c
 	}
 	var w Wait
 	var m, m2 float64
@@ -686,9 +908,16 @@ func (out Learned) TimeToShare(share float64) Wait {
 		m2 += x.w * math.Exp(2*(n-x.muK)+2*t2)
 	}
 	w.Mean, w.SD = m, math.Sqrt(math.Max(0, m2-m*m))
-	sd := p.LogRate.SD
 	w.fill(func(q float64) float64 {
-		return math.Exp(quantile(q, n-p.LogRate.Mean-12*sd, n-p.LogRate.Mean+12*sd, n-p.LogRate.Mean+sd*normalQuantile(q), f))
+		lo, hi := n-p.LogRate.Mean-12*p.LogRate.SD, n-p.LogRate.Mean+12*p.LogRate.SD
+		for hi-lo > 1e-7 {
+			if mid := (lo + hi) / 2; f(mid) < q {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		return math.Exp((lo + hi) / 2)
 	})
 	return w
 }

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 )
 
@@ -102,12 +103,12 @@ func TestRandomAsymptote(t *testing.T) {
 			var l learner
 			sum := 0.0
 			for _, s := range sets {
-				person := learnPerson{n: len(s), a: make([]float64, 1), b: make([]float64, 1)}
+				person := learnPerson{n: len(s), ab: make([]float64, 2)}
 				for _, r := range s {
 					off, x := shape(p, r.Hours)
 					y := r.Score - off
-					person.a[0] += x * x
-					person.b[0] += x * y
+					person.ab[0] += x * x
+					person.ab[1] += x * y
 					person.yy += y * y
 				}
 				sum += l.at(&learnGroup{people: []learnPerson{person}}, 0, p[0], va, sigma) - float64(len(s))*(logRoot2Pi+p[4])
@@ -152,7 +153,7 @@ func TestRandomAsymptote(t *testing.T) {
 // model batches_fixedpop, and the sum of log evidences in hier_exact.csv.
 func TestShrinkage(t *testing.T) {
 	names, sets := batchSet(t, "fits/batches_data.csv", "batch", "t", "score")
-	prior := Prior{LogRate: Normal{math.Log(0.25), 0.5}, Plateau: Normal{7.5, 1}, LogNoise: Normal{math.Log(0.6), 0}}
+	prior := Prior{LogRate: Normal{math.Log(0.25), 0.5}, Plateau: Normal{7.5, 1}, LogNoise: Normal{math.Log(0.6), 0}, Course: First, grid: settings{rates: 401, plateaus: 161, noises: 1, reach: 8, faceValue: true}}
 	sum := 0.0
 	for i, s := range sets {
 		p := must(t, prior, s)
@@ -165,13 +166,13 @@ func TestShrinkage(t *testing.T) {
 				col string
 				got float64
 			}{{"mean_A", p.Plateau().Mean}, {"sd_A", p.Plateau().SD}, {"mean_l", p.LogRate().Mean}, {"sd_l", p.LogRate().SD}} {
-				if want := number(t, r[v.col]); math.Abs(v.got-want) > 1e-5 {
+				if want := number(t, r[v.col]); math.Abs(v.got-want) > 1e-3 { // the cells of the grid are 0.05 of an SD
 					t.Errorf("%s %s: %.7f, want %.7f", names[i], v.col, v.got, want)
 				}
 			}
 		}
 	}
-	if want := values(t, "fits/hier_exact.csv", "batches_fixedpop")["logLik"]; math.Abs(sum-want) > 1e-6 {
+	if want := values(t, "fits/hier_exact.csv", "batches_fixedpop")["logLik"]; math.Abs(sum-want) > 1e-3 {
 		t.Errorf("sum of log evidences %.8f, want %.8f", sum, want)
 	}
 }
@@ -228,7 +229,7 @@ func TestLearnAgainstMCMC(t *testing.T) {
 // Without batches the next prior is the library's, and the maker's share is nil;
 // with batches it grows and stays below one.
 func TestLearnFromNothing(t *testing.T) {
-	p := usual(0.05)
+	p := plainPrior(0.05)
 	out, err := Learn(p.Hyper(), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -277,7 +278,7 @@ func simulated(n, tastings int, seed uint64) []BatchData {
 		for i := range tastings {
 			at := 4 * math.Pow(2, float64(i)*5/float64(tastings))
 			y := c*-math.Expm1(-k*at) + rng.NormFloat64()
-			b.Tastings = append(b.Tastings, Tasting{Hours: at, Score: math.Max(0, math.Min(10, y)), Censored: y >= 10})
+			b.Tastings = append(b.Tastings, Tasting{Hours: at, Score: math.Max(0, math.Min(10, y))})
 		}
 		out = append(out, b)
 	}
@@ -287,7 +288,7 @@ func simulated(n, tastings int, seed uint64) []BatchData {
 // The learned intervals hold the hyper-parameters that made the batches (many
 // batches: all must lie within four posterior SD), dose and exponent included.
 func TestLearnRecovers(t *testing.T) {
-	out, err := Learn(usual(0.1).Hyper(), simulated(40, 5, 3))
+	out, err := Learn(plainPrior(0.1).Hyper(), simulated(40, 5, 3))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -321,11 +322,11 @@ func TestLearnShift(t *testing.T) {
 			cold[i].Tastings[j].Hours *= 2
 		}
 	}
-	a, err := Learn(usual(0.1).Hyper(), warm)
+	a, err := Learn(plainPrior(0.1).Hyper(), warm)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := Learn(usual(0.1).Hyper(), cold)
+	b, err := Learn(plainPrior(0.1).Hyper(), cold)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -334,8 +335,122 @@ func TestLearnShift(t *testing.T) {
 	}
 }
 
+// A share there at once is taken off before the rate is learned: jars made with
+// it give back the rate of the slow rest, and read without it a faster one.
+func TestLearnEarlyShare(t *testing.T) {
+	const early, rate = 0.3, 0.06
+	var bs []BatchData
+	for j := range 12 {
+		c := 6 + 0.15*float64(j)
+		b := BatchData{}
+		for i, h := range []float64{2, 6, 14, 30, 60} {
+			y := c*(early-(1-early)*math.Expm1(-rate*h)) + 0.3*math.Sin(float64(7*j+3*i))
+			b.Tastings = append(b.Tastings, Tasting{Hours: h, Score: y})
+		}
+		bs = append(bs, b)
+	}
+	h := Hyper{Rate: Normal{math.Log(0.1), 0.8}, Plateau: Normal{7, 2}, LogNoise: Normal{math.Log(0.5), 0.4}, Early: early}
+	out, err := Learn(h, bs)
+	if err != nil || math.Abs(out.Rate.Mean-math.Log(rate)) > 3*out.Rate.SD || out.Rate.SD > 0.2 {
+		t.Errorf("%+v, want %g, %v", out.Rate, math.Log(rate), err)
+	}
+	// At once is at once: a jar nobody tasted has the share from the start, and
+	// four fifths when 1 − 0.7·exp(−kt) says so.
+	if w := out.TimeToShare(early); w.Median != 0 {
+		t.Errorf("%+v to the share that is there", w)
+	}
+	if w, want := out.TimeToShare(0.8).Median, math.Log(0.7/0.2)/math.Exp(out.Rate.Median); math.Abs(w/want-1) > 0.1 {
+		t.Errorf("%g h to four fifths, want about %g", w, want)
+	}
+	h.Early = 0
+	if without, _ := Learn(h, bs); without.Rate.Mean < out.Rate.Mean+0.2 {
+		t.Errorf("read as a plain rise: %+v", without.Rate)
+	}
+	// A batch of its own share speaks the same when the others have none.
+	for i := range bs {
+		f := early
+		bs[i].Early = &f
+	}
+	if own, _ := Learn(h, bs); math.Abs(own.Rate.Mean-out.Rate.Mean) > 0.02 {
+		t.Errorf("shares of the batches' own: %+v, %+v", own.Rate, out.Rate)
+	}
+}
+
+// What a jar's own tastings say of its end does not come from the others: a jar
+// tasted long past its rise ends where its late scores lie.
+func TestLearnEnds(t *testing.T) {
+	jar := func(end float64) (b BatchData) {
+		for _, h := range []float64{100, 150, 200, 250} {
+			b.Tastings = append(b.Tastings, Tasting{Hours: h, Score: end})
+		}
+		return b
+	}
+	early := BatchData{Tastings: []Tasting{{Hours: 0.5, Score: 0.1}}}
+	out, err := Learn(plainPrior(0.1).Hyper(), []BatchData{jar(4), early, {}, jar(8)})
+	if err != nil || len(out.Ends) != 4 {
+		t.Fatal(out.Ends, err)
+	}
+	if a, b := out.Ends[0], out.Ends[3]; math.Abs(a.Mean-4) > 0.15 || math.Abs(b.Mean-8) > 0.15 || a.Variance <= 0 {
+		t.Errorf("ends %+v, %+v, want 4 and 8", a, b)
+	}
+	if out.Ends[2].Variance != 0 {
+		t.Errorf("a jar without tastings ends at %+v", out.Ends[2])
+	}
+	if e := out.Ends[1]; e.Variance != 0 && e.Variance < 4 {
+		t.Errorf("half an hour says that it ends at %+v", e)
+	}
+}
+
+// Fewer points and wider strides change nothing that is seen: against the finest
+// grid and thirty times the points the answers differ by less than a tenth of
+// their spread.
+func TestLearnIsFineEnough(t *testing.T) {
+	for _, n := range []int{1, 6, 24} {
+		bs := simulated(n, 4, 9)
+		h := plainPrior(0.1).Hyper().filled()
+		got, err := Learn(h, bs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := learnerFor(t, h, bs)
+		centre := []float64{got.Plateau.Mean, got.Rate.Mean, got.PlateauSpread.Mean, got.RateSpread.Mean, math.Log(got.Noise.Median), got.DoseExponent.Mean}
+		sd := []float64{got.Plateau.SD, got.Rate.SD, got.PlateauSpread.SD, got.RateSpread.SD, 0.3, got.DoseExponent.SD}
+		cov := mat.NewSymDense(l.dims(), nil)
+		for i := range l.dims() {
+			cov.SetSym(i, i, sd[i]*sd[i])
+		}
+		var c mat.Cholesky
+		c.Factorize(cov)
+		fine := Learned{hyper: h, Batches: n}
+		xs, lw := l.pointsOf(centre[:l.dims()], &c, layPoints(l.dims(), 30000))
+		top, total := math.Inf(-1), 0.0
+		for _, v := range lw {
+			top = math.Max(top, v)
+		}
+		for i, x := range xs {
+			d := l.unpack(x)
+			d.w = math.Exp(lw[i] - top)
+			total += d.w
+			fine.draws = append(fine.draws, d)
+		}
+		for i := range fine.draws {
+			fine.draws[i].w /= total
+		}
+		fine.summarise()
+		for _, v := range []struct {
+			what      string
+			got, want Interval
+		}{{"rate", got.Rate, fine.Rate}, {"plateau", got.Plateau, fine.Plateau}, {"rate spread", got.RateSpread, fine.RateSpread}, {"plateau spread", got.PlateauSpread, fine.PlateauSpread}, {"noise", got.Noise, fine.Noise}} {
+			if math.Abs(v.got.Mean-v.want.Mean) > 0.1*v.want.SD || math.Abs(v.got.SD/v.want.SD-1) > 0.1 {
+				t.Errorf("%d batches, %s: %.4f ± %.4f, finer %.4f ± %.4f", n, v.what, v.got.Mean, v.got.SD, v.want.Mean, v.want.SD)
+			}
+		}
+	}
+}
+
 func TestLearnErrors(t *testing.T) {
-	h := usual(0.05).Hyper()
+	tooLittle := -0.1
+	h := plainPrior(0.05).Hyper()
 	for i, c := range []struct {
 		h    Hyper
 		b    BatchData
@@ -345,7 +460,9 @@ func TestLearnErrors(t *testing.T) {
 		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, RateSpread: -1}, BatchData{}, ErrPrior},
 		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, ReferenceDose: math.NaN()}, BatchData{}, ErrPrior},
 		{h, BatchData{DoseGPerL: -1}, ErrBatch}, {h, BatchData{Shift: Shift{LogMean: math.NaN()}}, ErrBatch},
-		{h, BatchData{Tastings: []Tasting{{Hours: -1}}}, ErrTasting},
+		{h, BatchData{Tastings: []Tasting{{Hours: math.NaN()}}}, ErrTasting},
+		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, Early: 0.9}, BatchData{}, ErrPrior},
+		{h, BatchData{Early: &tooLittle}, ErrBatch},
 	} {
 		if _, err := Learn(c.h, []BatchData{c.b}); !errors.Is(err, c.want) {
 			t.Errorf("%d: %v, want %v", i, err, c.want)
@@ -356,17 +473,17 @@ func TestLearnErrors(t *testing.T) {
 	if err != nil || out.Batches != 0 {
 		t.Error(out.Batches, err)
 	}
-	out, err = Learn(h, []BatchData{{DoseGPerL: 20, Tastings: []Tasting{{Hours: 4, Score: 3}}}, {Tastings: []Tasting{{Hours: 4, Score: 3, Taster: "A"}, {Hours: 8, Score: 10, Censored: true, Taster: "B"}}}})
+	out, err = Learn(h, []BatchData{{DoseGPerL: 20, Tastings: []Tasting{{Hours: 4, Score: 3}}}, {Tastings: []Tasting{{Hours: 4, Score: 3, Taster: "A"}, {Hours: 8, Score: 10, Taster: "B"}}}})
 	if err != nil || len(out.Warnings) != 1 || math.IsNaN(out.Rate.Mean) {
 		t.Error(out.Warnings, err)
 	}
 }
 
 func BenchmarkLearn(b *testing.B) {
-	for _, n := range []int{10, 500} {
-		bs := simulated(n, 5, 1)
-		h := usual(0.1).Hyper()
-		b.Run(fmt.Sprint(n, "x5"), func(b *testing.B) {
+	for _, n := range []int{1, 6, 24} {
+		bs := simulated(n, 4, 1)
+		h := plainPrior(0.1).Hyper()
+		b.Run(fmt.Sprint(n, "x4"), func(b *testing.B) {
 			for b.Loop() {
 				if _, err := Learn(h, bs); err != nil {
 					b.Fatal(err)
@@ -374,4 +491,9 @@ func BenchmarkLearn(b *testing.B) {
 			}
 		})
 	}
+}
+
+// plainPrior is the belief that the hierarchical check values were made with.
+func plainPrior(rate float64) Prior {
+	return Prior{LogRate: Normal{math.Log(rate), math.Log(3)}, Plateau: DefaultPlateau(), LogNoise: Normal{math.Log(1.3), 0.4}, Course: First}
 }

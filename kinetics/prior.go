@@ -9,52 +9,101 @@ import (
 // Normal is a normal distribution by its mean and standard deviation.
 type Normal struct{ Mean, SD float64 }
 
-// Beta is a Beta(A, B) distribution on 0 to 1; the zero value stands for a share
-// of exactly zero.
-type Beta struct{ A, B float64 }
-
-// off reports whether the share is fixed at zero.
-func (b Beta) off() bool { return b == Beta{} }
-
 // Prior is what is believed of one flavour before it is tasted.
 type Prior struct {
 	// LogRate is the natural logarithm of the rate k in 1/h. Its SD is the
 	// logarithm of a geometric standard deviation: 0.7 is a factor of two,
 	// 1.1 a factor of three.
 	LogRate Normal
-	// Plateau is the score reached in the end. It is normal so that it can be
-	// integrated out exactly; it is not cut at 0 or 10.
+	// Doubt is the chance, 0 to 1, that the rate of this jar is not of the usual
+	// kind: its logarithm then has the spread UnusualSD about the same mean; and,
+	// independently and less often, that its plateau is not: see UnusualPlateau.
+	Doubt float64
+	// Plateau is the strength reached in the end, in points of a neat sample,
+	// cut at a tenth and at fifteen times its mean and, without Doubt, at 6 SD.
 	Plateau Normal
-	// Early is the share of the plateau washed off at once. Zero value: none.
-	Early Beta
+	// Early is the share of the plateau washed off at once, 0 to 0.8.
+	Early float64
 	// LogNoise is the natural logarithm of the standard deviation of one score
 	// in points. SD 0: known.
 	LogNoise Normal
-	// TasterSD is the spread, as a share of the plateau, of how strong several
-	// tasters find the same jar; their deviations from the middle add up to zero.
-	// Zero: DefaultTasterSD.
-	TasterSD float64
-	// Wild, when true, gives the scores the long tails of a Student t
-	// distribution with 4 degrees of freedom and LogNoise as its scale, so that
-	// one wild score loses its pull.
-	Wild bool
+	// Course is the family of shapes.
+	Course Course
+
+	grid settings // zero but in tests
 }
 
-// DefaultTasterSD is the spread of the gain of tasters around 1. Open panel data
-// (slope of a person's scores on the panel's, attributes that span 4.5 points or
-// more) give 0.33 to 0.52 with the noise of the slopes included.
-const DefaultTasterSD = 0.3
+// UnusualSD is the spread of ln k of a jar that is not of the usual kind, and
+// DefaultDoubt the chance of one. Set by simulated makers (DEVELOPERS.md): the
+// spreads of the library are narrow, and a jar three or ten times as fast as it
+// says must not be a point over its target at the first look.
+const (
+	UnusualSD    = 2.0
+	DefaultDoubt = 0.25
+)
 
-// DefaultPlateau is the plateau before there is a history: 7 ± 2 points.
-// A choice of this program: doses are meant to end between "right" and "strong".
+// UnusualPlateau is the spread of the logarithm of a plateau that is not of the
+// usual kind: a concentrate made to be thinned threefold, or a tired spice. A
+// share PlateauDoubt of the jars with Doubt are such. Judgement.
+const (
+	UnusualPlateau = 0.7
+	PlateauDoubt   = 0.4
+)
+
+// DefaultPlateau is the plateau of the usual dose before there is a history:
+// 7 ± 2 points. A choice of this program: doses are meant to end between
+// "right" and "strong".
 func DefaultPlateau() Normal { return Normal{Mean: 7, SD: 2} }
 
-// DefaultNoise is the log of the SD of one score: median 1.3 points, 95 % of
-// 0.6 to 2.8. Retests in open panel data give 1.47 to 1.96 points on a 0-10
+// UnwantedPlateau is that of an unwanted taste: half of it, as wide. Judgement.
+func UnwantedPlateau() Normal { return Normal{Mean: 3.5, SD: 2} }
+
+// DefaultNoise is the log of the SD of one score: median 1.1 points, 95 % of
+// 0.4 to 2.9. Retests in open panel data give 1.47 to 1.96 points on a 0-10
 // scale for partly trained people (29 panelists, 2 sessions, 14 attributes of
 // chocolate, R package SensoMineR) and 12 % of the scale for nine wine judges
-// (Randall 1989, R package ordinal).
-func DefaultNoise() Normal { return Normal{Mean: math.Log(1.3), SD: 0.4} }
+// (Randall 1989, R package ordinal); one person in one jar does better.
+func DefaultNoise() Normal { return Normal{Mean: math.Log(1.1), SD: 0.5} }
+
+// Usual is the prior of a wanted flavour of the usual dose whose rate (1/h) is
+// known to a geometric standard deviation.
+func Usual(ratePerH, gsd float64) Prior {
+	return Prior{LogRate: Normal{math.Log(ratePerH), math.Log(gsd)}, Doubt: DefaultDoubt, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
+}
+
+// Stronger is the prior at factor times the dose, the plateau following the
+// dose by the power law up to mostScore, where a drop of spirit drowns in it. A
+// factor of zero or less says that the dose is not known and changes nothing.
+func (p Prior) Stronger(factor, exponent float64) Prior {
+	if factor > 0 && finite(factor) {
+		s := math.Min(math.Pow(factor, exponent), mostScore/p.Plateau.Mean)
+		p.Plateau = Normal{p.Plateau.Mean * s, p.Plateau.SD * s}
+	}
+	return p
+}
+
+// bounds are the ends of the plateau.
+func (p Prior) bounds() (lo, hi float64) {
+	if r := p.grid.reach; r > 0 {
+		return p.Plateau.Mean - r*p.Plateau.SD, p.Plateau.Mean + r*p.Plateau.SD
+	}
+	lo, hi = p.Plateau.Mean/10, 15*p.Plateau.Mean
+	if p.Doubt == 0 {
+		lo, hi = math.Max(lo, p.Plateau.Mean-6*p.Plateau.SD), math.Min(hi, p.Plateau.Mean+6*p.Plateau.SD)
+	}
+	return lo, hi
+}
+
+// plateauChance is the prior chance of a plateau from a to b.
+func (p Prior) plateauChance(a, b float64) float64 {
+	n := p.Plateau
+	c := normalCDF((b-n.Mean)/n.SD) - normalCDF((a-n.Mean)/n.SD)
+	if p.Doubt > 0 {
+		wide := math.Max(UnusualPlateau, n.SD/n.Mean)
+		c += PlateauDoubt * p.Doubt * (normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide) - c)
+	}
+	return c
+}
 
 // ErrPrior is wrapped by every error of Prior.Validate.
 var ErrPrior = errors.New("the starting belief cannot be used")
@@ -69,40 +118,46 @@ func (p Prior) Validate() error {
 		return bad("log rate %g must be a number between -50 and 50", p.LogRate.Mean)
 	case !(p.LogRate.SD > 0 && p.LogRate.SD <= 5):
 		return bad("spread of the log rate %g must be above 0 and at most 5", p.LogRate.SD)
-	case !(math.Abs(p.Plateau.Mean) <= mostScore):
-		return bad("plateau %g must be a score", p.Plateau.Mean)
+	case !(p.Doubt >= 0 && p.Doubt < 1):
+		return bad("a chance of %g for an unusual jar must be from 0 to below 1", p.Doubt)
+	case !(p.Plateau.Mean > 0 && p.Plateau.Mean <= mostScore):
+		return bad("plateau %g must be a score above 0", p.Plateau.Mean)
 	case !(p.Plateau.SD > 0 && p.Plateau.SD <= mostScore):
 		return bad("spread of the plateau %g must be above 0 and in points", p.Plateau.SD)
 	case !finite(p.LogNoise.Mean) || math.Abs(p.LogNoise.Mean) > 20:
 		return bad("log of the noise %g must be a number between -20 and 20", p.LogNoise.Mean)
 	case !(p.LogNoise.SD >= 0 && p.LogNoise.SD <= 3):
 		return bad("spread of the log noise %g must be between 0 and 3", p.LogNoise.SD)
-	case !p.Early.off() && !(p.Early.A >= 0.1 && p.Early.B >= 0.1 && p.Early.A <= 1e4 && p.Early.B <= 1e4):
-		return bad("early share Beta(%g, %g) needs both numbers between 0.1 and 10000, or both zero for none", p.Early.A, p.Early.B)
-	case !(p.TasterSD >= 0 && p.TasterSD <= 3):
-		return bad("spread of the tasters %g must be between 0 and 3", p.TasterSD)
+	case !(p.Early >= 0 && p.Early <= 0.8):
+		return bad("early share %g must be between 0 and 0.8", p.Early)
 	}
 	return nil
 }
 
 // Tasting is one score of one flavour.
 type Tasting struct {
-	// Hours since the botanical met the spirit. A score at zero hours is a blank
-	// and teaches nothing about the rise; it is left out.
+	// Hours since the botanical met the spirit. Before that, at zero hours or
+	// less, the flavour cannot be there: such a score speaks of the taster.
 	Hours float64
-	// Score in the jar, 0 to 10 (more is possible after conversion from a
-	// diluted sample).
+	// Score as it was given, 0 to 10.
 	Score float64
-	// ExtraSD is the standard deviation, in points, that a conversion to jar
-	// strength has added; it joins the noise in quadrature.
-	ExtraSD float64
-	// Censored marks a score at the top of the scale: this much or more.
-	Censored bool
+	// Part is the share of jar in the sample, 0 to 1, raised to the exponent
+	// that the flavour follows: what a neat strength of 1 tastes like in it.
+	// 0 stands for neat.
+	Part float64
 	// Taster distinguishes people. Scores without a name are one person's.
 	Taster string
 }
 
-// mostScore is far beyond any conversion; the arithmetic is sound below it.
+// part is the share with its default.
+func (t Tasting) part() float64 {
+	if t.Part == 0 {
+		return 1
+	}
+	return t.Part
+}
+
+// mostScore is far beyond the scale; the arithmetic is sound below it.
 const mostScore = 1000
 
 // ErrTasting is wrapped by every error about a tasting.
@@ -110,12 +165,12 @@ var ErrTasting = errors.New("a tasting cannot be used")
 
 func (t Tasting) validate(i int) error {
 	switch {
-	case !(t.Hours >= 0) || !finite(t.Hours):
-		return fmt.Errorf("%w: number %d is at %g h; the time must be zero or more", ErrTasting, i+1, t.Hours)
+	case !finite(t.Hours):
+		return fmt.Errorf("%w: number %d is at %g h; the time must be a number", ErrTasting, i+1, t.Hours)
 	case !(t.Score >= 0 && t.Score <= mostScore):
-		return fmt.Errorf("%w: number %d has the score %g; a score is 0 to 10, or somewhat more after conversion from a diluted sample", ErrTasting, i+1, t.Score)
-	case !(t.ExtraSD >= 0 && t.ExtraSD <= mostScore):
-		return fmt.Errorf("%w: number %d has an added spread of %g points; it must be zero or more", ErrTasting, i+1, t.ExtraSD)
+		return fmt.Errorf("%w: number %d has the score %g; a score is 0 to 10", ErrTasting, i+1, t.Score)
+	case !(t.Part >= 0 && t.Part <= 1):
+		return fmt.Errorf("%w: number %d is said to hold %g of the jar's strength; it must be 0 (neat) to 1", ErrTasting, i+1, t.Part)
 	}
 	return nil
 }

@@ -69,12 +69,12 @@ func (sm ScoreModel) loss(t Tasting, m, s float64) loss {
 		if t.Score <= 0 {
 			lo = math.Inf(-1)
 		}
-		if t.Censored {
+		if t.Score >= topScore {
 			hi = math.Inf(1)
 		}
 		return binLoss(lo, hi, m, sigma)
 	}
-	if t.Censored && sm.Errors != StudentErrors && sm.Errors != HuberErrors {
+	if t.Score >= topScore && sm.Errors != StudentErrors && sm.Errors != HuberErrors {
 		return binLoss(t.Score, math.Inf(1), m, sigma)
 	}
 	r := (t.Score - m) / sigma

@@ -27,7 +27,7 @@ func TestTemperatureShift(t *testing.T) {
 }
 
 func TestShifted(t *testing.T) {
-	p := usual(0.05)
+	p := Usual(0.05, 3)
 	a, err := CutShift(0.5)
 	if err != nil || math.Abs(a.Factor()-math.Exp2(1.2)) > 1e-12 {
 		t.Fatal(a, err)
@@ -36,21 +36,16 @@ func TestShifted(t *testing.T) {
 	if err != nil || math.Abs(b.Factor()-1.75) > 0.01 { // 7 days over 4
 		t.Fatal(b, err)
 	}
-	q := p.Shifted(a, b, AromaShift(), StirringShift(ShakenDaily))
-	if d := q.LogRate.Mean - p.LogRate.Mean - a.LogMean - b.LogMean - 0.7; math.Abs(d) > 1e-12 {
+	q := p.Shifted(a, b)
+	if d := q.LogRate.Mean - p.LogRate.Mean - a.LogMean - b.LogMean; math.Abs(d) > 1e-12 {
 		t.Errorf("mean off by %g", d)
 	}
-	want := math.Sqrt(p.LogRate.SD*p.LogRate.SD + a.LogSD*a.LogSD + b.LogSD*b.LogSD + 0.25)
+	want := math.Sqrt(p.LogRate.SD*p.LogRate.SD + a.LogSD*a.LogSD + b.LogSD*b.LogSD)
 	if math.Abs(q.LogRate.SD-want) > 1e-12 || q.Plateau != p.Plateau {
 		t.Errorf("%+v", q)
 	}
 	if s, _ := StrengthShift(40); s.LogMean != 0 || s.LogSD != 0 {
 		t.Error(s)
-	}
-	for _, s := range []Stirring{StillBag, StirredFine, StirredCoarse, "other"} {
-		if StirringShift(s).Source == "" {
-			t.Error(s)
-		}
 	}
 	for _, bad := range []float64{0, -1, math.NaN(), math.Inf(1)} {
 		if _, err := CutShift(bad); err == nil {
@@ -62,28 +57,75 @@ func TestShifted(t *testing.T) {
 	}
 }
 
-// A score that is a power n of an amount on a first-order rise is fitted by a
-// first-order curve with another rate: sensory_exponent_effect.csv (NumPy, 12
-// equal steps to T, default tolerance: good to 1e-5). AromaShift is the logarithm of its 2.1 at n = 0.5, T = 3.
-func TestAromaShiftFromExponent(t *testing.T) {
-	n := 0
-	for _, r := range table(t, "sensory_exponent_effect.csv") {
-		exponent, end := number(t, r["n"]), number(t, r["kT"])
-		var x, y []float64
-		for i := 1; i <= 12; i++ {
-			at := end * float64(i) / 12
-			x, y = append(x, at), append(y, math.Pow(-math.Expm1(-at), exponent))
+// The doubt of a step is that of its slope times the step: nothing for no step,
+// little for a small one; and the steps of a way add up.
+func TestShiftsBetween(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		between  func(from, to float64) (Shift, error)
+		relative float64 // doubt over the step
+		states   []float64
+	}{
+		{"temperature", TemperatureBetween, math.Log(1.7), []float64{4, 18, 20, 21, 40}},
+		{"strength", StrengthBetween, 1, []float64{0, 38, 40, 41, 96}},
+	} {
+		for _, from := range c.states {
+			for _, to := range c.states {
+				s, err := c.between(from, to)
+				if err != nil || math.Abs(s.LogSD-c.relative*math.Abs(s.LogMean)) > 1e-12 || (s.LogMean > 0) != (to > from) {
+					t.Errorf("%s from %g to %g: %+v, %v", c.name, from, to, s, err)
+				}
+				via, _ := c.between(from, 39)
+				on, _ := c.between(39, to)
+				if math.Abs(via.LogMean+on.LogMean-s.LogMean) > 1e-12 {
+					t.Errorf("%s from %g to %g by way of 39: %g, straight %g", c.name, from, to, via.LogMean+on.LogMean, s.LogMean)
+				}
+			}
 		}
-		f, err := FitFirstOrder(x, y, nil)
-		if err != nil || math.Abs(f.Rate/number(t, r["k_ratio"])-1) > 2e-5 || math.Abs(f.Plateau/number(t, r["C_fit"])-1) > 2e-5 {
-			t.Errorf("exponent %g to %g: %.8g, %.8g, want %s, %s (%v)", exponent, end, f.Rate, f.Plateau, r["k_ratio"], r["C_fit"], err)
+		if s, _ := c.between(c.states[2], c.states[3]); s.LogSD <= 0 || s.LogSD > 0.05 {
+			t.Errorf("%s, one step: a doubt of %g", c.name, s.LogSD)
 		}
-		if exponent == 0.5 && end == 3 && math.Abs(math.Log(f.Rate)-AromaShift().LogMean) > 0.1 {
-			t.Errorf("ln %g is not near the shift", f.Rate)
+		for _, bad := range []float64{-21, 101, math.NaN()} {
+			if _, err := c.between(20, bad); err == nil {
+				t.Errorf("%s to %g accepted", c.name, bad)
+			}
+			if _, err := c.between(bad, 20); err == nil {
+				t.Errorf("%s from %g accepted", c.name, bad)
+			}
 		}
-		n++
 	}
-	if n < 20 {
-		t.Errorf("only %d lines", n)
+}
+
+// The doubt of the ratio of two cuts lies where it is judged to lie for spreads
+// of a factor of 1.5 to 2.2, and both ways are one step.
+func TestCutBetween(t *testing.T) {
+	for _, gsd := range []float64{1.5, 2, 2.2} {
+		whole, ground := Normal{math.Log(0.02), math.Log(gsd)}, Normal{math.Log(0.3), math.Log(2)}
+		s, back := CutBetween(whole, ground), CutBetween(ground, whole)
+		if math.Abs(s.Factor()-15) > 1e-9 || math.Abs(s.Factor()*back.Factor()-1) > 1e-12 || math.Abs(s.LogSD-back.LogSD) > 1e-12 || s.LogSD < 0.45 || s.LogSD > 0.7 {
+			t.Errorf("spread %g: %+v", gsd, s)
+		}
+	}
+}
+
+// A mean of n independent shifts after Shared is as doubtful as the one doubt they
+// rest on (arithmetic: the variance of a mean), and a lone shift stays.
+func TestShared(t *testing.T) {
+	for n := 1; n <= 24; n++ {
+		list := make([]Shift, n)
+		for i := range list {
+			list[i] = Shift{LogMean: 0.3, LogSD: 0.5}
+		}
+		v := 0.0
+		for _, s := range Shared(list) {
+			v += s.LogSD * s.LogSD / float64(n*n)
+		}
+		if math.Abs(math.Sqrt(v)-0.5) > 1e-12 {
+			t.Errorf("%d batches: the mean is doubtful by %g, want 0.5", n, math.Sqrt(v))
+		}
+	}
+	one := Shared([]Shift{{}, {LogMean: 1, LogSD: 0.4}, {}})
+	if math.Abs(one[1].LogSD-0.4) > 1e-12 || one[0].LogSD != 0 {
+		t.Errorf("a doubt of one batch alone: %+v", one)
 	}
 }

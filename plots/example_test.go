@@ -16,7 +16,7 @@ func ExampleExtraction_PNG() {
 		Curves: []plots.Curve{{
 			Name: "bay leaf", Cut: "torn",
 			Hours:    []float64{0, 6, 12, 24, 48},
-			Median:   []float64{0, 1.6, 2.8, 4.2, 5.3},
+			Middle:   []float64{0, 1.6, 2.8, 4.2, 5.3},
 			Low90:    []float64{0, 1, 1.9, 3, 4},
 			High90:   []float64{0, 2.4, 3.9, 5.6, 6.8},
 			Target:   &target,
@@ -34,7 +34,7 @@ func ExampleExtraction_PNG() {
 	fmt.Println(e.Alt())
 	// Output:
 	// 960 pixels wide <nil>
-	// Strength of each flavour in the jar over time, scores 0 to 10. bay leaf: 1 tasting, wanted 4, best pulled at 22 h.
+	// Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10. bay leaf: 1 tasting, wanted 4, best pulled at 22 h.
 }
 
 func ExampleKeepingMap_SVG() {
@@ -78,5 +78,5 @@ func ExampleFade_PDF() {
 
 func ExampleExtraction_Alt() {
 	fmt.Println(plots.Extraction{Curves: []plots.Curve{{Name: "sloe"}}}.Alt())
-	// Output: Strength of each flavour in the jar over time, scores 0 to 10. sloe: no tasting.
+	// Output: Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10. sloe: no tasting.
 }

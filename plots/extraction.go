@@ -31,20 +31,20 @@ type Curve struct {
 
 	// Hours since the start of the batch, rising, from the time the botanical
 	// goes in. The other slices are either empty or as long as Hours and hold
-	// the score, 0 to 10, that the jar has then: its median and the ends of its
+	// the score, 0 to 10, that the bottle has if it comes out then: its mean and the ends of its
 	// 50 % and 90 % ranges. Infinite scores are clipped to the picture.
-	Hours, Median, Low50, High50, Low90, High90 []float64
+	Hours, Middle, Low50, High50, Low90, High90 []float64
 
 	Tastings []Point
 	Window   *Span
 	PulledH  *float64 // when it came out, hours since the start
-	Target   *float64 // jar score wanted
-	Limit    *float64 // jar score a watched taste should stay under
+	Target   *float64 // score wanted in the bottle
+	Limit    *float64 // score a watched taste should stay under
 	Watch    bool     // an unwanted taste; drawn last and in its own colour
 	Note     string   // such as "usual range, not your jar yet"
 }
 
-// Extraction shows the strength of every flavour in the jar over time: one
+// Extraction shows the strength of every flavour in the bottle over time: one
 // panel a flavour, all on one time axis, watched tastes last.
 //
 // The time axis is even unless the flavours differ so much in speed that the
@@ -98,7 +98,7 @@ func (e Extraction) PDF(w io.Writer, s Style) error {
 // Alt says in words what the picture shows.
 func (e Extraction) Alt() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Strength of each flavour in the jar over time, scores 0 to 10.")
+	fmt.Fprintf(&b, "Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10.")
 	for _, c := range e.ordered() {
 		fmt.Fprintf(&b, " %s: %s", clean(c.Name), count(len(c.Tastings), "tasting"))
 		if c.Target != nil && !math.IsInf(*c.Target, 0) {
@@ -176,7 +176,7 @@ func (e Extraction) check() error {
 
 func (c Curve) check(who string) error {
 	err := checkSeries(who, named{"hours", c.Hours},
-		named{"median", c.Median}, named{"50 % range", c.Low50}, named{"50 % range", c.High50},
+		named{"middle", c.Middle}, named{"50 % range", c.Low50}, named{"50 % range", c.High50},
 		named{"90 % range", c.Low90}, named{"90 % range", c.High90})
 	if err != nil {
 		return err
@@ -286,7 +286,7 @@ func (e Extraction) figure(s Style) (*figure, error) {
 	st := stack{
 		title: e.Title, subtitle: e.Subtitle, alt: e.Alt(),
 		axis:  e.axis(),
-		yName: "strength by taste, 0 to 10", yTop: topScore, yMarks: []float64{0, 5, 10}, yMarksTall: []float64{0, 2, 4, 6, 8, 10},
+		yName: "strength in the bottle, 0 to 10", yTop: topScore, yMarks: []float64{0, 5, 10}, yMarksTall: []float64{0, 2, 4, 6, 8, 10},
 		sideWidest: "wanted",
 		captions:   []string{e.howToRead(), e.FootNote},
 		now:        e.NowH,
@@ -304,7 +304,7 @@ func (e Extraction) figure(s Style) (*figure, error) {
 func (c Curve) lane(pal Palette) lane {
 	l := lane{
 		name: c.Name, aside: c.Cut, note: c.Note, color: pal.Wanted,
-		hours: c.Hours, median: c.Median,
+		hours: c.Hours, median: c.Middle,
 		low50: c.Low50, high50: c.High50, low90: c.Low90, high90: c.High90,
 		dots: c.Tastings,
 	}
@@ -332,7 +332,7 @@ func (c Curve) lane(pal Palette) lane {
 func (e Extraction) howToRead() string {
 	var median, half, most, tastings, spread, window bool
 	for _, c := range e.Curves {
-		median = median || len(c.Median) > 0
+		median = median || len(c.Middle) > 0
 		half = half || len(c.Low50) > 0
 		most = most || len(c.Low90) > 0
 		window = window || c.Window != nil
@@ -343,7 +343,7 @@ func (e Extraction) howToRead() string {
 	}
 	var parts []string
 	if median {
-		parts = append(parts, "Line: most likely strength.")
+		parts = append(parts, "Line: expected strength.")
 	}
 	switch {
 	case half && most:

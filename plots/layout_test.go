@@ -100,7 +100,7 @@ func someCurve(t *rapid.T) Curve {
 	for range n {
 		h += rapid.Float64Range(0, 500).Draw(t, "step")
 		c.Hours = append(c.Hours, h)
-		c.Median = append(c.Median, score.Draw(t, "median"))
+		c.Middle = append(c.Middle, score.Draw(t, "median"))
 		c.Low90 = append(c.Low90, score.Draw(t, "low"))
 		c.High90 = append(c.High90, score.Draw(t, "high"))
 	}
@@ -191,8 +191,8 @@ func TestWordsStandOutsideThePlots(t *testing.T) {
 	now, target, pulled := 14.0, 4.0, 20.0
 	e := Extraction{Title: "t", NowH: &now, EndH: 40, Curves: []Curve{
 		{Name: "a", Cut: "cracked", Note: "note", Target: &target, Window: &Span{10, 15, 20, "pull then"}, PulledH: &pulled,
-			Hours: []float64{0, 40}, Median: []float64{0, 9}},
-		{Name: "b", Watch: true, Limit: &target, Hours: []float64{0, 40}, Median: []float64{0, 9}},
+			Hours: []float64{0, 40}, Middle: []float64{0, 9}},
+		{Name: "b", Watch: true, Limit: &target, Hours: []float64{0, 40}, Middle: []float64{0, 9}},
 	}}
 	s := DefaultStyle()
 	f, err := e.figure(s)

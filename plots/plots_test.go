@@ -234,7 +234,7 @@ func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 	}{
 		"empty batch":   {plots.Extraction{Title: "t", EndH: 5}, plots.ErrEmpty, "no botanical"},
 		"no time":       {plots.Extraction{Curves: []plots.Curve{{Name: "bay"}}}, plots.ErrEmpty, "no flavour has a time"},
-		"NaN median":    {change(func(e *plots.Extraction) { e.Curves[0].Median[3] = nan }), plots.ErrNaN, `median of "green cardamom"`},
+		"NaN median":    {change(func(e *plots.Extraction) { e.Curves[0].Middle[3] = nan }), plots.ErrNaN, `middle of "green cardamom"`},
 		"NaN range":     {change(func(e *plots.Extraction) { e.Curves[1].High90[3] = nan }), plots.ErrNaN, `90 % range of "bitter"`},
 		"NaN tasting":   {change(func(e *plots.Extraction) { e.Curves[0].Tastings[1].Score = nan }), plots.ErrNaN, "tasting 2"},
 		"NaN window":    {change(func(e *plots.Extraction) { e.Curves[0].Window.Best = nan }), plots.ErrNaN, "time to pull"},
@@ -246,7 +246,7 @@ func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 		"negative end":  {change(func(e *plots.Extraction) { e.EndH = -3 }), plots.ErrShape, "before the start"},
 		"a century":     {change(func(e *plots.Extraction) { e.EndH = 876600 }), plots.ErrShape, "50 years"},
 		"falling":       {change(func(e *plots.Extraction) { e.Curves[0].Hours[3] = 0 }), plots.ErrShape, "must rise"},
-		"short series":  {change(func(e *plots.Extraction) { e.Curves[0].Median = e.Curves[0].Median[:5] }), plots.ErrShape, "5 values of median for 121 hours"},
+		"short series":  {change(func(e *plots.Extraction) { e.Curves[0].Middle = e.Curves[0].Middle[:5] }), plots.ErrShape, "5 values of middle for 121 hours"},
 		"half a range":  {change(func(e *plots.Extraction) { e.Curves[0].High50 = nil }), plots.ErrShape, "lack"},
 		"window turned": {change(func(e *plots.Extraction) { e.Curves[0].Window.Until = 1 }), plots.ErrShape, "ends before it begins"},
 
@@ -301,7 +301,7 @@ func TestUnusableStyleIsRefused(t *testing.T) {
 func TestInfiniteEndsAreClipped(t *testing.T) {
 	inf := math.Inf(1)
 	e := winter()
-	e.Curves[0].High90[60], e.Curves[0].Low90[61], e.Curves[0].Median[62] = inf, -inf, inf
+	e.Curves[0].High90[60], e.Curves[0].Low90[61], e.Curves[0].Middle[62] = inf, -inf, inf
 	e.Curves[0].Tastings[0].High, e.Curves[0].Tastings[1].Hours = inf, inf
 	e.Curves[0].Window.From, e.Curves[0].Window.Until = -inf, inf
 	e.Curves[2].Window = &plots.Span{From: inf, Best: inf, Until: inf, Label: "never"}
@@ -324,7 +324,7 @@ func TestInfiniteEndsAreClipped(t *testing.T) {
 }
 
 func TestAltTellsTheStory(t *testing.T) {
-	want := "Strength of each flavour in the jar over time, scores 0 to 10." +
+	want := "Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10." +
 		" green cardamom: 3 tastings, wanted 4.2, best pulled at 19 h." +
 		" blood orange zest: 2 tastings, wanted 6, best pulled at 46 h." +
 		" long pepper: no tasting, wanted 2. bitter: 1 tasting, at most 2."

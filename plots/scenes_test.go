@@ -23,7 +23,7 @@ func rising(name string, plateau, rate, in, end, doubt float64) plots.Curve {
 			return plateau * math.Exp(z*doubt/2) * -math.Expm1(-rate*math.Exp(z*doubt)*(h-in))
 		}
 		c.Hours = append(c.Hours, h)
-		c.Median = append(c.Median, at(0))
+		c.Middle = append(c.Middle, at(0))
 		c.Low50, c.High50 = append(c.Low50, at(-0.67)), append(c.High50, at(0.67))
 		c.Low90, c.High90 = append(c.Low90, at(-1.64)), append(c.High90, at(1.64))
 	}
@@ -84,9 +84,9 @@ func slow() plots.Extraction {
 	zest.PulledH, zest.Target = ptr(0.33), ptr(6)
 	tail := []float64{2, 24, 240, 4380}
 	for _, h := range tail {
-		n := len(zest.Median) - 1
+		n := len(zest.Middle) - 1
 		zest.Hours = append(zest.Hours, h)
-		zest.Median = append(zest.Median, zest.Median[n])
+		zest.Middle = append(zest.Middle, zest.Middle[n])
 		zest.Low50, zest.High50 = append(zest.Low50, zest.Low50[n]), append(zest.High50, zest.High50[n])
 		zest.Low90, zest.High90 = append(zest.Low90, zest.Low90[n]), append(zest.High90, zest.High90[n])
 	}

@@ -89,7 +89,7 @@ type findings struct {
 
 // look goes through every rule.
 func look(b Bottle, w worst) findings {
-	var f findings
+	f := findings{reasons: make([]Reason, 0, 12)}
 	add := func(pass bool, rule, figure string, got, limit float64, unit, text, source string) bool {
 		f.reasons = append(f.reasons, Reason{Rule: rule, Figure: figure, WorstCase: got, Limit: limit, Unit: unit, Pass: pass, Text: text, Source: source})
 		return pass

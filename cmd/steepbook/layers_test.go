@@ -25,6 +25,7 @@ var layers = map[string][]string{
 	"data/batch":                {"data/strict", "data/quantity"},
 	"kinetics":                  {"kinetics/internal/leastsq"},
 	"kinetics/internal/leastsq": {},
+	"kinetics/jar":              {"kinetics"},
 	"shelf/alcohol":             {},
 	"shelf/activity":            {},
 	"shelf/acidity":             {},
@@ -32,9 +33,10 @@ var layers = map[string][]string{
 	"shelf/mixture":             {"shelf/alcohol", "shelf/activity", "shelf/acidity"},
 	"shelf":                     {"shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture"},
 	"plots":                     {},
-	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "plots"},
-	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "shelf", "shelf/mixture", "cmd/internal/bench"},
+	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "plots"},
+	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/mixture", "cmd/internal/bench"},
 	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout"},
+	"cmd/internal/somejar":      {"data/library"}, // random batches for tests
 	"cmd/steepbook":             {"cmd/internal/cli"},
 }
 

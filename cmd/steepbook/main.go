@@ -5,10 +5,18 @@ package main
 import (
 	"context"
 	"os"
+	"runtime/debug"
 
 	"steepbook/cmd/internal/cli"
 )
 
+// softLimit is the memory beyond which the collector works harder rather than
+// take more: a book of a thousand batches is to fit in 150 MB.
+const softLimit = 100 << 20
+
 func main() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(softLimit)
+	}
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
 }

@@ -2,9 +2,12 @@ package batch
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"math"
 	"os"
+	"strings"
+	"time"
 
 	"steepbook/data/strict"
 )
@@ -20,6 +23,17 @@ type House struct {
 	UseWithinDays float64  // once opened; 0: no such rule
 	FridgeAlways  bool     // everything is kept cold
 	FridgeC       *float64 // what the fridge really is [°C]; nil: not measured
+
+	awake [2]time.Duration // of the day; both zero: not written
+}
+
+// WakingHours are when somebody is up: from and to since midnight, 7 to 23 h
+// unless the house says otherwise. A nil house says nothing.
+func (h *House) WakingHours() (from, to time.Duration) {
+	if h == nil || h.awake[1] == 0 {
+		return 7 * time.Hour, 23 * time.Hour
+	}
+	return h.awake[0], h.awake[1]
 }
 
 type houseTable struct {
@@ -28,6 +42,7 @@ type houseTable struct {
 	Use     *float64 `toml:"use_within_days" right:"use_within_days = 7"`
 	Always  bool     `toml:"fridge_always" right:"fridge_always = true"`
 	FridgeC *float64 `toml:"fridge_c" right:"fridge_c = 5"`
+	Awake   string   `toml:"awake" right:"awake = \"07:00-23:00\"" also:"waking,hours"`
 }
 
 // ReadHouse reads a book's house rules. A file that is not there is no fault:
@@ -61,6 +76,14 @@ func ReadHouse(path string) (*House, error) {
 	}
 	if c := t.FridgeC; c != nil && !(*c >= -5 && *c <= 15) {
 		return nil, doc.Errorf([]any{"fridge_c"}, "fridge_c = 5", "%g °C is no fridge", *c)
+	}
+	if t.Awake != "" {
+		var a, b, c, d int
+		if n, err := fmt.Sscanf(strings.ReplaceAll(t.Awake, " ", ""), "%d:%d-%d:%d", &a, &b, &c, &d); n != 4 || err != nil ||
+			a < 0 || a > 23 || b < 0 || b > 59 || c < 0 || c > 24 || d < 0 || d > 59 || 60*a+b >= 60*c+d || 60*c+d > 24*60 {
+			return nil, doc.Errorf([]any{"awake"}, `awake = "07:00-23:00"`, "%q is no part of a day", t.Awake)
+		}
+		h.awake = [2]time.Duration{time.Duration(60*a+b) * time.Minute, time.Duration(60*c+d) * time.Minute}
 	}
 	return h, nil
 }

@@ -340,7 +340,7 @@ func (p *parser) within(at []any, v *float64, low, high float64, right, what str
 
 func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	at := []any{"botanical", i}
-	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn, Index: i}
+	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn, Bag: t.Bag, Index: i}
 	h.Name = p.name(key(at, "name"), t.Name, `name = "green cardamom"`, "this [[botanical]] has no name")
 	for _, other := range p.b.Botanicals {
 		if !strings.EqualFold(other.Name, h.Name) {

@@ -34,6 +34,7 @@ type (
 		Lot     string   `toml:"lot" right:"lot = \"bought Nov 2026\"" also:"batch,source,notes,note,words"`
 		Bought  any      `toml:"bought" right:"bought = 2025-11-01" also:"age,harvested,picked,harvest,year"`
 		LeaveIn bool     `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
+		Bag     bool     `toml:"bag" right:"bag = true" also:"bagged,sachet,tea_bag,infuser"`
 		Price   *float64 `toml:"price" right:"price = 3.20" also:"cost"`
 	}
 	watchTable struct {

@@ -206,6 +206,15 @@ func TestEverySourceResolves(t *testing.T) {
 		need("marc "+n, m.held.Source)
 		need("marc "+n, m.pressed.Source)
 	}
+	times, err := l.tables.times()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for cell, ts := range times {
+		for _, x := range ts {
+			need("times of "+cell, x.Source)
+		}
+	}
 	allergens, err := l.tables.allergens()
 	if err != nil {
 		t.Fatal(err)
@@ -255,68 +264,6 @@ func TestEveryConstantIsThere(t *testing.T) {
 	for _, c := range []struct{ celsius, factor float64 }{{4, 0.55}, {10, 0.70}, {30, 1.40}, {40, 1.93}, {60, 3.43}} {
 		if got := math.Exp(-e / 8.314 * (1/(c.celsius+273.15) - 1/293.15)); !near(got, c.factor, 0.006) {
 			t.Errorf("%g °C: factor %.3f, want %.2f", c.celsius, got, c.factor)
-		}
-	}
-}
-
-// extraction-priors.csv: 60 rows made from published rates, practice and
-// diffusion; each must be in the priors table with its figures and be used by
-// at least one botanical.
-func TestEveryPriorRowIsThere(t *testing.T) {
-	l := Builtin()
-	priors, err := l.tables.priors()
-	if err != nil {
-		t.Fatal(err)
-	}
-	rates := map[[3]float64]bool{}
-	for _, b := range l.Botanicals() {
-		for _, c := range b.Cuts {
-			rates[[3]float64{c.RatePerH.Value, c.RateGSD, c.EarlyShare.Value}] = true
-		}
-	}
-	rows := table(t, "extraction-priors.csv")
-	if len(rows) != len(priors) {
-		t.Errorf("%d rows, %d priors", len(rows), len(priors))
-	}
-	grades := map[string]Grade{"guess": Judgement, "common practice": Practice}
-	for _, r := range rows {
-		found := false
-		for _, p := range priors {
-			of := strings.Join(p.of, ", ")
-			if of != r["botanical"] || p.cut != r["cut"] {
-				continue
-			}
-			found = true
-			want := [3]float64{float(t, r["k_median_per_h"]), float(t, r["k_gsd"]), float(t, r["fast_share"])}
-			if p.rate.Value != want[0] || p.gsd != want[1] || p.early.Value != want[2] {
-				t.Errorf("%s, %s: %v %v %v, want %v", r["botanical"], r["cut"], p.rate.Value, p.gsd, p.early.Value, want)
-			}
-			if g, ok := grades[r["evidence_grade"]]; ok && p.rate.Grade != g {
-				t.Errorf("%s, %s: grade %q for %q", r["botanical"], r["cut"], p.rate.Grade, r["evidence_grade"])
-			}
-			if strings.HasPrefix(r["evidence_grade"], "published") && p.rate.Grade == Published {
-				t.Errorf("%s, %s: a rate carried to another temperature is derived, not published", r["botanical"], r["cut"])
-			}
-			if !rates[want] {
-				t.Errorf("%s, %s: no botanical uses it", r["botanical"], r["cut"])
-			}
-		}
-		if !found {
-			t.Errorf("%s, %s: no prior", r["botanical"], r["cut"])
-		}
-	}
-	// Spot checks by the names a maker uses.
-	for _, c := range []struct {
-		name, cut string
-		k, gsd    float64
-	}{
-		{"clove", "whole", 0.08, 3}, {"clove", "ground", 1.5, 2.5}, {"lime zest", "grated", 0.3, 3}, {"lime zest", "strips", 0.05, 3},
-		{"cinnamon", "stick", 0.03, 3}, {"fennel seed", "whole", 0.05, 3}, {"dried thyme", "cut", 0.8, 2}, {"ginger", "sliced", 0.035, 3},
-		{"black tea", "leaf", 1.2, 2.5}, {"oak chips", "chips", 0.005, 2.5}, {"habanero", "halved", 0.15, 4}, {"citrus pith", "", 0.012, 3},
-	} {
-		_, cut, _, err := l.BotanicalAndCut(c.name, c.cut)
-		if err != nil || cut.RatePerH.Value != c.k || cut.RateGSD != c.gsd {
-			t.Errorf("%s, %s: %+v, %v", c.name, c.cut, cut, err)
 		}
 	}
 }

@@ -32,6 +32,10 @@
 //	name = "house rum"
 //	abv_percent = 62
 //
+// The rates of the embedded cuts stand in tables/rates.csv, fitted to the times
+// of tables/maker-times.csv; rate_per_h, rate_gsd, early_share and first_taste_h
+// are for the maker's file.
+//
 // A rate that batches of the book taught names them; it then holds for the room
 // and strength given beside it, and Untaught takes it back:
 //

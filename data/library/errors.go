@@ -7,14 +7,27 @@ import (
 
 // NotFoundError says that a name is not in the library.
 type NotFoundError struct {
-	Name    string
-	Kind    string   // "botanical", "ingredient", "spirit" or "cut of <botanical>"
-	Nearest []string // what may have been meant, the likeliest first; may be empty
+	Name string
+	Kind string // "botanical", "ingredient", "spirit" or "cut of <botanical>"
 
 	// Elsewhere is the kind under which the very name is known, if it is:
 	// "ingredient" for demerara sugar looked up as a botanical.
 	Elsewhere string
+
+	near func() []string // nil: nothing
 }
+
+// Nearest is what may have been meant, the likeliest first; it may be empty. To
+// find it takes milliseconds, so that it is sought only when it is wanted.
+func (e *NotFoundError) Nearest() []string {
+	if e.near == nil {
+		return nil
+	}
+	return e.near()
+}
+
+// these are names known without a search.
+func these(names ...string) func() []string { return func() []string { return names } }
 
 // Error is one sentence.
 func (e *NotFoundError) Error() string {
@@ -26,8 +39,10 @@ func (e *NotFoundError) Error() string {
 	switch {
 	case e.Elsewhere != "":
 		fmt.Fprintf(&b, "; it is %s", withArticle(e.Elsewhere))
-	case len(e.Nearest) > 0:
-		fmt.Fprintf(&b, "; did you mean %s?", orList(e.Nearest))
+	default:
+		if near := e.Nearest(); len(near) > 0 {
+			fmt.Fprintf(&b, "; did you mean %s?", orList(near))
+		}
 	}
 	return b.String()
 }

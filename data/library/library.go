@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -284,7 +285,8 @@ func (l *Library) Untaught(file string) *Library {
 		if bots != nil {
 			cat = bots
 		}
-		b, err := cat.asIs[strings.ToLower(name)].get()
+		old := cat.asIs[strings.ToLower(name)]
+		b, err := cat.now(old).get()
 		if err != nil {
 			continue // With has read it already
 		}
@@ -308,10 +310,7 @@ func (l *Library) Untaught(file string) *Library {
 		if !changed {
 			continue
 		}
-		entries := slices.Clone(cat.entries)
-		i := slices.IndexFunc(entries, func(e *entry[Botanical]) bool { return e.name == name })
-		entries[i] = &entry[Botanical]{name: name, names: v.Names, never: entries[i].never, get: func() (*Botanical, error) { return v, nil }}
-		bots = newCatalog(cat.kind, entries)
+		bots = cat.swap(old, &entry[Botanical]{name: name, names: v.Names, never: old.never, words: old.words, get: func() (*Botanical, error) { return v, nil }})
 	}
 	if bots == nil {
 		return l
@@ -445,11 +444,13 @@ func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
 // kind where none of this kind is as near.
 func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
 	err := &NotFoundError{Name: name, Kind: c.kind, Elsewhere: l.elsewhere(c.kind, name)}
-	own := c.hints(name)
-	if all := l.hints(name); err.Elsewhere == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
-		own = append([]hint{all[0]}, own...)
-	}
-	err.Nearest = hintNames(own[:min(len(own), mostHints)])
+	err.near = sync.OnceValue(func() []string {
+		own := c.hints(name)
+		if all := l.hints(name); err.Elsewhere == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
+			own = append([]hint{all[0]}, own...)
+		}
+		return hintNames(own[:min(len(own), mostHints)])
+	})
 	return err
 }
 
@@ -479,6 +480,25 @@ func (l *Library) elsewhere(not, name string) string {
 	return ""
 }
 
+// EntriesFor lists the names of the botanicals that a maker's words may come to,
+// before anything is read of them: as they stand, and dried or fresh, which the
+// cut may say. It is quick, and never leaves out the one that BotanicalAndCut
+// finds.
+func (l *Library) EntriesFor(name string) []string {
+	var out []string
+	c := l.botanicals()
+	for _, n := range []string{name, "dried " + name, "fresh " + name} {
+		e, _ := c.find(n)
+		if e == nil {
+			e = c.never(n)
+		}
+		if e != nil && !slices.Contains(out, e.name) {
+			out = append(out, e.name)
+		}
+	}
+	return out
+}
+
 // Botanical looks a botanical up by name, synonym or plural, in any word order
 // and without regard to case. The error is a *NotFoundError.
 func (l *Library) Botanical(name string) (*Botanical, error) {
@@ -506,7 +526,7 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 		if e = c.never(name); e != nil {
 			return e.get()
 		}
-		return nil, &NotFoundError{Name: name, Kind: c.kind, Nearest: []string{b.Name}, Elsewhere: l.elsewhere(c.kind, name)}
+		return nil, &NotFoundError{Name: name, Kind: c.kind, near: these(b.Name), Elsewhere: l.elsewhere(c.kind, name)}
 	}
 	return b, nil
 }
@@ -590,11 +610,11 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	g, err := get(l, l.ingredients(), name)
 	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name))) {
 		// Cherry seeds are no cherries.
-		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", Nearest: []string{g.Name}, Elsewhere: l.elsewhere("ingredient", name)}
+		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
 	}
 	var lost *NotFoundError
 	if errors.As(err, &lost) && vagueSyrup(name) {
-		lost.Nearest = []string{"simple syrup 1:1", "rich syrup 2:1", "syrup 2:3"}
+		lost.near = these("simple syrup 1:1", "rich syrup 2:1", "syrup 2:3")
 	}
 	return g, err
 }
@@ -629,14 +649,15 @@ func everything[T any](c *catalog[T]) []*T {
 	return out
 }
 
-// Unknown is the cut of a botanical nobody has described: a wide prior and
-// nothing else. Its grade says that it is a judgement.
+// Unknown is the cut of a botanical nobody has described: a wide prior, the
+// median and spread of the rates of the library, and nothing else. Its grade
+// says that it is a judgement.
 func Unknown() *Cut {
-	const median, gsd = 0.06, 4
-	const f = 9.7806 // gsd^1.645
+	const median, gsd = 0.028, 4.4
+	f := math.Pow(gsd, z90)
 	return &Cut{
 		Name:          "as is",
-		RatePerH:      Number{Value: median, Low: median / f, High: median * f, Source: "steepbook", Grade: Judgement, Note: "middle of the known rates of whole spices, roots and peels"},
+		RatePerH:      Number{Value: median, Low: median / f, High: median * f, Source: "steepbook", Grade: Judgement, Note: "middle of the rates of the library"},
 		RateGSD:       gsd,
 		EarlyShare:    Number{Value: 0.1, Low: 0, High: 0.3, Source: "steepbook", Grade: Judgement},
 		FirstTasteH:   3,
@@ -684,7 +705,7 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 		i := slices.Index(near, owner[n])
 		near[0], near[i] = near[i], near[0]
 	}
-	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, Nearest: near}
+	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, near: these(near...)}
 }
 
 // cutIn finds the cut that a maker's words name: the one of whose names the

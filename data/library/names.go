@@ -1,6 +1,7 @@
 package library
 
 import (
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -253,6 +254,7 @@ type entry[T any] struct {
 	names []string
 	never bool // built in as forbidden
 	get   func() (*T, error)
+	words [][]string // of name and names
 }
 
 func (e *entry[T]) all(yield func(string) bool) {
@@ -274,6 +276,31 @@ type catalog[T any] struct {
 	byKey   map[string]*entry[T]
 	byPlain map[string][]*entry[T]
 	word    map[string]bool // every word of a name
+	swapped map[*entry[T]]*entry[T]
+}
+
+// swap is the catalog with e in the place of an entry of the same names.
+func (c *catalog[T]) swap(old, e *entry[T]) *catalog[T] {
+	out := *c
+	out.entries, out.swapped = slices.Clone(c.entries), maps.Clone(c.swapped)
+	if out.swapped == nil {
+		out.swapped = map[*entry[T]]*entry[T]{}
+	}
+	for i, was := range out.entries {
+		if was == c.now(old) {
+			out.entries[i] = e
+		}
+	}
+	out.swapped[old] = e
+	return &out
+}
+
+// now is what stands in the place of an entry.
+func (c *catalog[T]) now(e *entry[T]) *entry[T] {
+	if other, ok := c.swapped[e]; ok {
+		return other
+	}
+	return e
 }
 
 func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
@@ -292,11 +319,15 @@ func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
 		c.byKey[nameKey(e.name)] = e
 	}
 	for _, e := range c.entries {
+		fresh := e.words == nil // an entry may be in several catalogs
 		for n := range e.all {
 			if low := strings.ToLower(n); c.asIs[low] == nil {
 				c.asIs[low] = e
 			}
 			ws := words(n)
+			if fresh {
+				e.words = append(e.words, ws)
+			}
 			for _, w := range ws {
 				c.word[w] = true
 			}
@@ -313,6 +344,11 @@ func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
 
 // find resolves a name. exact is false when describing words were dropped.
 func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
+	e, exact = c.look(name)
+	return c.now(e), exact
+}
+
+func (c *catalog[T]) look(name string) (e *entry[T], exact bool) {
 	// As written first: "cream of coconut" is not "coconut cream".
 	if e := c.asIs[strings.ToLower(strings.TrimSpace(name))]; e != nil {
 		return e, true
@@ -404,8 +440,8 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 // is wholly among the words.
 func (e *entry[T]) says(asked []string) int {
 	score := -1
-	for n := range e.all {
-		score = max(score, covered(words(n), asked))
+	for _, ws := range e.words {
+		score = max(score, covered(ws, asked))
 	}
 	return score
 }
@@ -493,8 +529,7 @@ func (c *catalog[T]) hints(name string) []hint {
 	var out []hint
 	for _, e := range c.entries {
 		best := 0.0
-		for n := range e.all {
-			kws := words(n)
+		for _, kws := range e.words {
 			joined := strings.Join(kws, "")
 			if e.never {
 				if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {

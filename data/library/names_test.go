@@ -98,8 +98,8 @@ func TestNearestNames(t *testing.T) {
 			t.Errorf("%q: error %v, want a NotFoundError", c.asked, err)
 			continue
 		}
-		if len(nf.Nearest) == 0 || nf.Nearest[0] != c.near {
-			t.Errorf("%q: nearest %q, want %q first", c.asked, nf.Nearest, c.near)
+		if len(nf.Nearest()) == 0 || nf.Nearest()[0] != c.near {
+			t.Errorf("%q: nearest %q, want %q first", c.asked, nf.Nearest(), c.near)
 		}
 		if s := err.Error(); strings.Contains(s, "\n") || !strings.Contains(s, c.near) {
 			t.Errorf("%q: message %q", c.asked, s)
@@ -151,7 +151,7 @@ func TestCutNames(t *testing.T) {
 	}
 	_, err = b.Cut("stripes")
 	var nf *NotFoundError
-	if !errors.As(err, &nf) || nf.Nearest[0] != "strips" || !strings.Contains(err.Error(), `"strips"`) {
+	if !errors.As(err, &nf) || nf.Nearest()[0] != "strips" || !strings.Contains(err.Error(), `"strips"`) {
 		t.Errorf("stripes: %v", err)
 	}
 	tobacco, err := l.Botanical("tobacco")

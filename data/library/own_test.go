@@ -75,8 +75,9 @@ func TestOwnLibrary(t *testing.T) {
 	if clove.Name != "clove" || !clove.Own || clove.Note != "last year's" || !clove.Fierce || clove.Kind != "spice" || len(clove.Cuts) != 4 {
 		t.Errorf("clove: %+v", clove)
 	}
+	builtin, _, _, _ := base.BotanicalAndCut("clove", "whole")
 	whole, _ := clove.Cut("whole")
-	if whole.RatePerH.Value != 0.08 || whole.DoseGPerL.Low != 1 || whole.DoseGPerL.Grade != Own || whole.DoseGPerL.Source != OwnSource {
+	if whole.RatePerH != builtin.Cuts[0].RatePerH || whole.DoseGPerL.Low != 1 || whole.DoseGPerL.Grade != Own || whole.DoseGPerL.Source != OwnSource {
 		t.Errorf("clove, whole: %+v", whole)
 	}
 	w, err := whole.Grams(amount(t, "10 cloves"))
@@ -139,7 +140,6 @@ func TestOwnLibraryFaults(t *testing.T) {
 		{"text for a number", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = \"5 g\"\n", "library.toml:5:", "number"},
 		{"nan", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = nan\n", "library.toml:5:", "number"},
 		{"cut without a name", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\ndose_g_per_l = 2\n", "library.toml:3:", "a cut needs a name"},
-		{"unknown prior", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nprior = \"small sed\"\n", "library.toml:5:", `did you mean "small seed"?`},
 		{"unknown source", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { value = 2, source = \"gran\" }\n", "library.toml:5:", `source "gran"`},
 		{"key in a figure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { valu = 2 }\n", "library.toml:5:", `"valu"`},
 		{"measure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nmeasures = [{ unit = \"tsp\" }]\n", "library.toml:5:", "weight in g"},

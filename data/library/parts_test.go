@@ -93,7 +93,7 @@ func TestPartsOfPlants(t *testing.T) {
 	for _, n := range []string{"tomato leaves", "mango seed", "kumquat leaf", "cherry blossom", "grape leaf", "lemon leaves", "fennel root", "mint flowers", "cucumber seeds"} {
 		b, err := l.Botanical(n)
 		var lost *NotFoundError
-		if !errors.As(err, &lost) || len(lost.Nearest) == 0 {
+		if !errors.As(err, &lost) || len(lost.Nearest()) == 0 {
 			t.Errorf("%q: %v, %v", n, b, err)
 		}
 	}
@@ -150,7 +150,7 @@ func TestSlipsAcrossKinds(t *testing.T) {
 	} {
 		err := c.find(c.asked)
 		var lost *NotFoundError
-		if !errors.As(err, &lost) || len(lost.Nearest) == 0 || lost.Nearest[0] != c.want || !slices.Contains(lost.Nearest, c.want) {
+		if !errors.As(err, &lost) || len(lost.Nearest()) == 0 || lost.Nearest()[0] != c.want || !slices.Contains(lost.Nearest(), c.want) {
 			t.Errorf("%s: %v, want %s first", c.asked, err, c.want)
 		}
 	}

@@ -166,7 +166,6 @@ type rawMeasure struct {
 type rawCut struct {
 	Name       string       `toml:"name"`
 	Names      []string     `toml:"names"`
-	Prior      string       `toml:"prior"` // a row of the priors table
 	Rate       number       `toml:"rate_per_h"`
 	GSD        *float64     `toml:"rate_gsd"`
 	TaughtBy   []string     `toml:"taught_by"`     // batch files the rate was learned from
@@ -307,16 +306,6 @@ type rawAllergen struct {
 	Note   string `toml:"note"`
 }
 
-type rawPrior struct {
-	Name  string   `toml:"name"`
-	Of    []string `toml:"of"`  // plants the row was made for
-	Cut   string   `toml:"cut"` // their form
-	Rate  number   `toml:"rate_per_h"`
-	GSD   float64  `toml:"rate_gsd"`
-	Early number   `toml:"early_share"`
-	Note  string   `toml:"note"`
-}
-
 type rawMarc struct {
 	Name    string `toml:"name"`
 	Held    number `toml:"held_ml_per_g"`
@@ -449,12 +438,10 @@ func (r *reader) measures(path []any, raw []rawMeasure) ([]Measure, error) {
 
 func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 	before := *c
-	if raw.Prior != "" {
-		p, err := r.lib.prior(raw.Prior)
-		if err != nil {
-			return r.fault(at(path, "prior"), "", "%v", err)
+	if !r.own {
+		if err := r.lib.rated(c); err != nil {
+			return r.fault(path, "", "%v", err)
 		}
-		c.RatePerH, c.RateGSD, c.EarlyShare = p.rate, p.gsd, p.early
 	}
 	if raw.Marc != "" {
 		m, err := r.lib.marc(raw.Marc)
@@ -477,7 +464,6 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 	if raw.Sugars != nil {
 		c.Sugars = raw.Sugars.split()
 	}
-	const habits = "steeping-habits"
 	err := first(
 		r.put(&c.RatePerH, raw.Rate, at(path, "rate_per_h"), "", "", 1e-6, 1000),
 		r.put(&c.EarlyShare, raw.Early, at(path, "early_share"), "steepbook", Judgement, 0, 1),
@@ -527,7 +513,7 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 	switch {
 	case raw.FirstTaste != nil:
 		c.FirstTasteH = *raw.FirstTaste
-	case c.FirstTasteH == 0 || raw.Rate.given || raw.Prior != "":
+	case c.FirstTasteH == 0 || raw.Rate.given:
 		// A quarter of half the time to 80 % of the plateau, ln 5/k.
 		c.FirstTasteH = roundTime(math.Log(5) / c.RatePerH.Value / 8)
 	}
@@ -543,7 +529,7 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 // taught reads which batches taught a rate, and keeps what stood before it.
 func (r *reader) taught(path []any, raw rawCut, before, c *Cut) error {
 	if raw.TaughtBy == nil && raw.TaughtRoom == nil && raw.TaughtABV == nil {
-		if raw.Rate.given || raw.Prior != "" {
+		if raw.Rate.given {
 			c.Taught = nil
 		}
 		return nil
@@ -570,6 +556,9 @@ func (r *reader) taught(path []any, raw rawCut, before, c *Cut) error {
 	}
 	if !before.RatePerH.Known() {
 		before = Unknown()
+		if !c.EarlyShare.Known() {
+			c.EarlyShare = before.EarlyShare // the tastings were read with it
+		}
 	}
 	t.before = rates{before.RatePerH, before.RateGSD, before.FirstTasteH}
 	c.Taught = t
@@ -675,7 +664,7 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 		}
 		j := slices.IndexFunc(b.Cuts, func(c Cut) bool { return nameKey(c.Name) == nameKey(rc.Name) })
 		if j < 0 {
-			b.Cuts = append(b.Cuts, Cut{Name: rc.Name})
+			b.Cuts = append(b.Cuts, Cut{Name: rc.Name, Botanical: b.Name, Dust: isDust(rc.Name)})
 			j = len(b.Cuts) - 1
 		}
 		b.Cuts[j].Names = append(b.Cuts[j].Names, rc.Names...)
@@ -815,7 +804,7 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 	set(&s.OilRich, raw.OilRich)
 	set(&s.Note, raw.Note)
 	err := first(
-		r.put(&s.ABVPercent, raw.ABV, at(path, "abv_percent"), "steeping-habits", Practice, 0, 97),
+		r.put(&s.ABVPercent, raw.ABV, at(path, "abv_percent"), habits, Practice, 0, 97),
 		r.put(&s.SugarGPer100G, raw.Sugar, at(path, "sugar_g_per_100g"), "", "", 0, 80),
 		r.put(&s.AcidGPer100G, raw.Acids, at(path, "acid_g_per_100g"), "", "", 0, 20),
 		r.put(&s.PH, raw.PH, at(path, "ph"), "", "", 0, 14),

@@ -94,11 +94,11 @@ func TestRatioSyrups(t *testing.T) {
 	for _, name := range []string{"thin syrup", "light syrup", "syrup"} {
 		_, err := l.Ingredient(name)
 		var lost *NotFoundError
-		if !errors.As(err, &lost) || len(lost.Nearest) == 0 || lost.Nearest[0] != "simple syrup 1:1" {
+		if !errors.As(err, &lost) || len(lost.Nearest()) == 0 || lost.Nearest()[0] != "simple syrup 1:1" {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
-		for _, n := range lost.Nearest {
+		for _, n := range lost.Nearest() {
 			if _, err := l.Ingredient(n); err != nil {
 				t.Errorf("%s is offered and not known: %v", n, err)
 			}

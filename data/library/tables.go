@@ -88,18 +88,11 @@ func (l *Library) Constant(c Constant) Number {
 // tables are the small files that entries refer to, each read when first wanted.
 type tables struct {
 	constants func() (map[string]Number, error)
-	priors    func() (map[string]priorRow, error)
+	rates     func() (map[string]rateRow, error)
+	times     func() (map[string][]MakerTime, error)
 	marcs     func() (map[string]marcRow, error)
 	allergens func() (map[string]Allergen, error)
 	hazards   func() (map[string]Hazard, error)
-}
-
-type priorRow struct {
-	of    []string
-	cut   string
-	rate  Number
-	gsd   float64
-	early Number
 }
 
 type marcRow struct{ held, pressed Number }
@@ -126,35 +119,8 @@ func newTables(files fs.FS) *tables {
 		}
 		return m, nil
 	})
-	t.priors = sync.OnceValues(func() (map[string]priorRow, error) {
-		var f struct {
-			Prior []rawPrior `toml:"prior"`
-		}
-		doc, err := decode(files, "tables/priors.toml", &f)
-		if err != nil {
-			return nil, err
-		}
-		r := &reader{doc: doc}
-		m := make(map[string]priorRow, len(f.Prior))
-		for i, p := range f.Prior {
-			path := []any{"prior", i}
-			row := priorRow{of: p.Of, cut: p.Cut, gsd: p.GSD}
-			if p.Note != "" {
-				p.Rate.Note = p.Note
-			}
-			if err := first(
-				r.put(&row.rate, p.Rate, at(path, "rate_per_h"), "", "", 1e-6, 100),
-				r.put(&row.early, p.Early, at(path, "early_share"), "steepbook", Judgement, 0, 1),
-			); err != nil {
-				return nil, err
-			}
-			if !row.rate.Known() || !(row.gsd > 1) {
-				return nil, r.fault(path, "", "prior %q needs a rate and a spread", p.Name)
-			}
-			m[p.Name] = row
-		}
-		return m, nil
-	})
+	t.rates = sync.OnceValues(func() (map[string]rateRow, error) { return readRates(files) })
+	t.times = sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) })
 	t.marcs = sync.OnceValues(func() (map[string]marcRow, error) {
 		var f struct {
 			Marc []rawMarc `toml:"marc"`
@@ -247,9 +213,6 @@ func row[T any](table func() (map[string]T, error), what, name string) (T, error
 	return v, nil
 }
 
-func (l *Library) prior(name string) (priorRow, error) {
-	return row(l.tables.priors, "prior", name)
-}
 func (l *Library) marc(name string) (marcRow, error) { return row(l.tables.marcs, "marc", name) }
 func (l *Library) allergen(name string) (Allergen, error) {
 	return row(l.tables.allergens, "allergen", name)

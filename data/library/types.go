@@ -34,7 +34,7 @@ func (g Grade) Words() string {
 	case Published:
 		return "published"
 	case Derived:
-		return "worked out from published figures"
+		return "worked out from the source's figures"
 	case Own:
 		return "your own figure"
 	case Practice:
@@ -111,16 +111,24 @@ type Botanical struct {
 	Own bool // changed or added by the maker's library file
 }
 
-// Cut is one form and fineness of a botanical. Rates are for 20 °C, 40 % vol
-// and a jar shaken once a day.
+// Cut is one form and fineness of a botanical. Rates are those of the strength
+// by taste, for 20 °C, 40 % vol, the usual dose and a jar shaken once a day:
+//
+//	score = plateau·(1 − exp(−RatePerH·t))
+//
+// No exponent that links a score to an amount goes on top of RatePerH, and no
+// floor under RateGSD: both were fitted to what tastes right, and the spread
+// holds how kitchens differ.
 type Cut struct {
 	Name  string
 	Names []string
+	Dust  bool // ground or grated: only straining through a cloth or filter takes it out again
 
 	Botanical string // the name of the botanical it belongs to; "" for Unknown
 
-	RatePerH   Number  // median of the log-normal prior of the first-order rate, 1/h
+	RatePerH   Number  // median of the log-normal prior of the first-order rate, 1/h; the early share left out
 	RateGSD    float64 // its geometric standard deviation, above 1
+	Makers     int     // times of makers with this plant and cut that the library's rate rests on; 0 with those of its like
 	Taught     *Taught // nil unless the rate was learned from batches of the book
 	EarlyShare Number  // share of the plateau washed out at once, 0 to 1
 
@@ -146,6 +154,19 @@ type Cut struct {
 	Measures []Measure
 
 	name string // for sentences: "clove, whole"
+}
+
+// SlowRatePerH is the rate, 1/h, of what is left where the early share f is
+// reckoned by itself, score = plateau·(f + (1−f)·(1 − exp(−rate·t))). It is
+// RatePerH·ln((1−f)/0.2)/ln 5, so that 80 % of the plateau, by which makers
+// judge, comes at the same time either way. From f = 0.8 on that time is zero
+// and RatePerH is returned. Use one of the two throughout.
+func (c *Cut) SlowRatePerH() float64 {
+	f := c.EarlyShare.Value
+	if f >= 0.8 {
+		return c.RatePerH.Value
+	}
+	return c.RatePerH.Value * math.Log((1-f)/0.2) / math.Log(5)
 }
 
 // Taught says which batches of the maker's book taught a rate. Unlike other

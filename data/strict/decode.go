@@ -9,6 +9,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/BurntSushi/toml"
@@ -49,7 +50,7 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	}
 	src = bytes.TrimPrefix(src, []byte("\uFEFF"))
 	d := &Document{file: file, src: src, root: &node{kind: table}}
-	r := &reader{d: d, root: rv.Elem().Type(), fields: map[reflect.Type][]field{}}
+	r := &reader{d: d, root: rv.Elem().Type()}
 	d.target = r
 	if err := scan(d); err != nil {
 		return nil, err
@@ -107,17 +108,21 @@ func (d *Document) worded(pe toml.ParseError) *Error {
 
 // reader moves a parsed tree into Go values, in the order of the file.
 type reader struct {
-	d      *Document
-	root   reflect.Type
-	fields map[reflect.Type][]field // of the struct types met so far
+	d    *Document
+	root reflect.Type
 }
 
 func (r *reader) fieldsOf(t reflect.Type) []field {
-	if _, ok := r.fields[t]; !ok {
-		r.fields[t] = fieldsOf(t)
+	fields, ok := knownFields.Load(t)
+	if !ok {
+		fields, _ = knownFields.LoadOrStore(t, fieldsOf(t))
 	}
-	return r.fields[t]
+	return fields.([]field)
 }
+
+// knownFields holds the fields of every struct type decoded so far: a book is
+// many files of one shape.
+var knownFields sync.Map // reflect.Type to []field
 
 // field is a struct field as the file sees it.
 type field struct {

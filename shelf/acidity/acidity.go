@@ -95,10 +95,10 @@ type state struct {
 }
 
 func speciate(acids []Amount, pH, ionic, shift float64) state {
-	g1 := davies(1, ionic)
+	g1 := davies(1, ionic) // that of a charge z is z² times it
 	s := state{
-		hydrogen: math.Pow(10, -pH-g1),
-		hydroxyl: math.Pow(10, pH-pKw-g1),
+		hydrogen: math.Exp(math.Ln10 * (-pH - g1)),
+		hydroxyl: math.Exp(math.Ln10 * (pH - pKw - g1)),
 	}
 	s.ionic = (s.hydrogen + s.hydroxyl) / 2
 	for _, a := range acids {
@@ -110,12 +110,14 @@ func speciate(acids []Amount, pH, ionic, shift float64) state {
 		top := 0.0
 		for j := 1; j <= n; j++ {
 			k := a.Acid.PKa[j-1] + shift
-			logs[j] = logs[j-1] + pH - k + davies(float64(j-1), ionic) - davies(float64(j), ionic)
-			top = math.Max(top, logs[j])
+			logs[j] = logs[j-1] + pH - k + float64(1-2*j)*g1
+			if logs[j] > top {
+				top = logs[j]
+			}
 		}
 		total, charge, squares := 0.0, 0.0, 0.0
 		for j := 0; j <= n; j++ {
-			w := math.Pow(10, logs[j]-top)
+			w := math.Exp(math.Ln10 * (logs[j] - top))
 			total += w
 			charge += float64(j) * w
 			squares += float64(j*j) * w
@@ -159,21 +161,50 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 		return 0, fmt.Errorf("%w: %g mol/L of strong ions", ErrInput, strongIons)
 	}
 	shift := Shift(ethanolABV)
-	// The strong ions a pH calls for rise with the pH, so halving is sure; the
-	// ionic strength of one step is a good start for the next.
+	// The strong ions a pH calls for rise with the pH, so halving is sure; near
+	// the answer the chord is quicker, with the stale end's value halved
+	// (Illinois rule), and the ionic strength of one step is a good start for the
+	// next.
 	lo, hi, ionic := lowestPH, highestPH, 0.0
-	for range 45 {
+	var atLo, atHi float64 // strong ions beyond those wanted, at both ends
+	side := 0
+	for step := range 100 {
 		mid := (lo + hi) / 2
+		if step >= halvings && atLo < 0 && atHi > 0 {
+			mid = lo + (hi-lo)*atLo/(atLo-atHi)
+		}
 		var z float64
 		z, ionic = balance(acids, mid, shift, ionic)
-		if z < strongIons {
-			lo = mid
-		} else {
-			hi = mid
+		switch z -= strongIons; {
+		case z < 0:
+			if math.Abs(mid-lo) < nearPH {
+				return mid, nil
+			}
+			lo, atLo = mid, z
+			if side < 0 {
+				atHi /= 2
+			}
+			side = -1
+		default:
+			if math.Abs(hi-mid) < nearPH {
+				return mid, nil
+			}
+			hi, atHi = mid, z
+			if side > 0 {
+				atLo /= 2
+			}
+			side = 1
 		}
 	}
 	return (lo + hi) / 2, nil
 }
+
+// Halvings of the pH scale before the chord is trusted, and the step at which it
+// is near enough.
+const (
+	halvings = 7
+	nearPH   = 1e-10
+)
 
 // StrongIons is the strong cations less strong anions, in mol/L, that give a
 // solution of acids in ethanolABV % vol the pH: the inverse of PH.

@@ -29,7 +29,7 @@ func (r Recipe) Balance() (Result, error) {
 		return Result{}, err
 	}
 	r = r.clone()
-	main, err := r.follow(0)
+	main, err := r.through(&run{told: true})
 	if err != nil {
 		return Result{}, err
 	}
@@ -81,6 +81,7 @@ type outcome struct {
 type run struct {
 	outcome
 	sugarShift float64 // see volumeML
+	told       bool    // the steps are wanted
 	early      Parts   // liquor kept by solids that came out before the end
 	earlyML    float64
 	out        []bool  // which solids those are, by their place in the recipe
@@ -90,6 +91,9 @@ type run struct {
 func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
 
 func (w *run) step(name, what string, p Parts) {
+	if !w.told {
+		return
+	}
 	v := w.volume(p)
 	w.steps = append(w.steps, Step{
 		Name: name, What: what, VolumeML: v,
@@ -101,9 +105,13 @@ func (w *outcome) warn(format string, args ...any) {
 	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
 }
 
-// follow runs through the recipe once, with the room of sugar shifted.
+// follow runs through the recipe once, with the room of sugar shifted, and
+// tells no steps.
 func (r *Recipe) follow(sugarShift float64) (outcome, error) {
-	w := &run{sugarShift: sugarShift}
+	return r.through(&run{sugarShift: sugarShift})
+}
+
+func (r *Recipe) through(w *run) (outcome, error) {
 	if err := w.steep(r); err != nil {
 		return outcome{}, err
 	}

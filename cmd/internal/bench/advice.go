@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"steepbook/data/library"
-	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 )
 
 // AdviceKind says what to do about the next batch.
@@ -155,13 +155,13 @@ func (k *Curve) final() (f Figure, ends, ok bool) {
 	switch {
 	case k.Tasted == 0 || k.JarH <= 0:
 		return Figure{}, false, false
-	case k.OutH != nil || k.Overdue || k.Watch:
+	case k.OutH != nil || k.Order.Overdue || k.Watch:
 		return k.BottleNow, false, true
 	case k.Target == nil:
 		return Figure{}, false, false
 	}
-	f = k.bottleAt(math.Inf(1))
-	return f, true, f.High < *k.Target
+	peak := figureOf(k.inBottle(k.Posterior.Plateau()))
+	return peak, true, peak.High < *k.Target
 }
 
 // off is how far the flavour is from what is wanted in the bottle, in points,
@@ -199,8 +199,8 @@ func (s *side) change(k *Curve) Advice {
 	if k.Watch {
 		return s.lessOfWatch(ad, k)
 	}
-	best := k.Window.Best
-	if k.Declined() && k.JarH > best && best >= shortSteepH {
+	best := k.Order.BestH - k.InH
+	if k.Order.Why == jar.Fades && k.JarH > best && best >= shortSteepH {
 		return ad.time(PulledLate, k.JarH, best) // the same dose was stronger then
 	}
 	if ad.Have.Value > ad.Want {
@@ -215,13 +215,13 @@ func (s *side) change(k *Curve) Advice {
 		return ad.time(PulledLate, k.JarH, best)
 	}
 	rising := best > 1.25*k.JarH && !math.IsInf(best, 1)
-	switch k.Window.LimitedBy {
-	case kinetics.ByPlateau, kinetics.ByNone:
+	switch k.Order.Why {
+	case jar.AllThere, jar.NoneYet:
 		if !rising {
 			ad.Why = EndsTooWeak
 			return s.doseUp(ad, k, k.Posterior.Plateau().Median)
 		}
-	case kinetics.ByWatch:
+	case jar.Spoils:
 		ad.Why = WatchComesIn
 		return s.doseUp(ad, k, k.Posterior.Strength(best).Median)
 	}
@@ -258,7 +258,7 @@ func (s *side) lessOfWatch(ad Advice, k *Curve) Advice {
 			ad.Pulled = append(ad.Pulled, b.Name)
 		}
 	}
-	best := k.Window.Best
+	best := k.Order.Crossing.P25 - k.InH
 	switch {
 	case best >= k.JarH:
 		ad.Why = EndsTooStrong

@@ -16,13 +16,13 @@ import (
 
 func TestSittingOrder(t *testing.T) {
 	a := assessed(t, halfLitre+"[[botanical]]\nname = \"green cardamom\"\n[[botanical]]\nname = \"chilli\"\n[[botanical]]\nname = \"orange zest\"\n"+
-		"[[tasting]]\nat = \"6 h\"\nscore = { \"green cardamom\" = 5, chilli = 1, \"orange zest\" = 2 }\n", at("2026-11-21T06:00"))
+		"[[watch]]\nname = \"bitter\"\nlimit = 2\n", at("2026-11-24T06:00"))
 	s := a.NextSitting()
 	if s == nil {
 		t.Fatal("nothing to taste after half a day")
 	}
-	if want := []string{"orange zest", "green cardamom", "chilli"}; !slices.Equal(s.Order, want) {
-		t.Errorf("tasted in the order %q, want weakest first and what burns last: %q", s.Order, want)
+	if want := []string{"green cardamom", "orange zest", "chilli"}; !slices.Equal(s.Flavours, want) || !slices.Equal(s.Watch, []string{"bitter"}) {
+		t.Errorf("tasted in the order %q, want weakest first and what burns last: %q", s.Flavours, want)
 	}
 	if s.Advice == "" {
 		t.Error("no word on what burns")
@@ -139,7 +139,7 @@ func TestChangesDoWhatTheySay(t *testing.T) {
 	a := assessed(t, halfLitre+"[[addition]]\nname = \"orange juice\"\namount = \"500 ml\"\n[[addition]]\nname = \"white sugar\"\namount = \"150 g\"\n", at("2026-11-21T08:00"))
 	kinds := map[string]bool{}
 	now := a.Blend.Result.Parts
-	for _, c := range a.Keep.Changes {
+	for _, c := range a.Changes() {
 		kinds[c.Kind] = true
 		switch c.Kind {
 		case shelf.ChangeABV:
@@ -194,10 +194,15 @@ func TestTasteOfAChange(t *testing.T) {
 
 // House rules take days away and never add any, in every place that is named.
 func TestHouseRulesOnlyShorten(t *testing.T) {
-	var all []Keep
+	type judged struct {
+		Keep
+		changes []Change
+	}
+	var all []judged
 	for _, more := range []string{"", weak, "[[addition]]\nname = \"orange juice\"\namount = \"200 ml\"\n"} {
 		for _, store := range []string{"room", "fridge", "freezer"} {
-			all = append(all, assessed(t, halfLitre+more+"[finish]\nstore = \""+store+"\"\n", at("2026-11-21T08:00")).Keep)
+			a := assessed(t, halfLitre+more+"[finish]\nstore = \""+store+"\"\n", at("2026-11-21T08:00"))
+			all = append(all, judged{*a.Keep, a.Changes()})
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
@@ -205,8 +210,8 @@ func TestHouseRulesOnlyShorten(t *testing.T) {
 		h := &batch.House{Rule: "the code", MaxAgeDays: most.Draw(t, "age"), UseWithinDays: most.Draw(t, "use"), FridgeAlways: rapid.Bool().Draw(t, "cold")}
 		free := rapid.SampledFrom(all).Draw(t, "keep")
 		bound := free
-		bound.House, bound.Table, bound.Changes = nil, slices.Clone(free.Table), slices.Clone(free.Changes)
-		bound.houseRules(h)
+		bound.House, bound.Table, bound.changes = nil, slices.Clone(free.Table), slices.Clone(free.changes)
+		bound.houseRules(h, bound.changes...)
 		holds := func(what string, was, is shelf.Days, limits ...float64) {
 			if is.Low > was.Low || is.High > was.High || is.Low > is.High {
 				t.Fatalf("%s: %+v became %+v", what, was, is)
@@ -223,8 +228,8 @@ func TestHouseRulesOnlyShorten(t *testing.T) {
 			holds("table, sealed", free.Table[i].Unopened, bound.Table[i].Unopened, h.MaxAgeDays)
 			holds("table, opened", free.Table[i].Opened, bound.Table[i].Opened, h.MaxAgeDays, h.UseWithinDays)
 		}
-		for i := range free.Changes {
-			holds("after "+free.Changes[i].Text, free.Changes[i].Then.Unopened, bound.Changes[i].Then.Unopened, h.MaxAgeDays)
+		for i := range free.changes {
+			holds("after "+free.changes[i].Text, free.changes[i].Then.Unopened, bound.changes[i].Then.Unopened, h.MaxAgeDays)
 		}
 		rank := map[string]int{"discard": 0, "unknown": 0, "freezer": 1, "fridge": 2, "shelf": 3}
 		if rank[bound.Verdict.Verdict] > rank[free.Verdict.Verdict] {
@@ -241,16 +246,5 @@ func TestPlaceOfATemperature(t *testing.T) {
 		if got := shelf.PlaceOf(c); got != want {
 			t.Errorf("%g °C is a %s, want %s", c, got, want)
 		}
-	}
-}
-
-// TestWhereNothingIsReachedItIsSaid: a time that is not given has a reason.
-func TestWhereNothingIsReachedItIsSaid(t *testing.T) {
-	a := assessed(t, halfLitre+"[[botanical]]\nname = \"test bark\"\namount = \"2 g\"\ntarget = 9\n"+
-		"[[tasting]]\nat = \"24 h\"\nscore = { \"test bark\" = 1 }\n[[tasting]]\nat = \"200 h\"\nscore = { \"test bark\" = 1 }\n"+
-		"[[tasting]]\nat = \"400 h\"\nscore = { \"test bark\" = 1 }\n", at("2026-12-20T18:00"))
-	c := &a.Curves[0]
-	if math.IsInf(c.Window.Best, 1) && len(c.Warnings)+len(c.Window.Warnings) == 0 {
-		t.Error("no time to pull and no word why")
 	}
 }

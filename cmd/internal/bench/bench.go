@@ -1,20 +1,25 @@
 // Package bench is the one joint where names meet numbers: it reads what the
 // maker wrote and what the library knows, hands plain figures to the maths,
-// and returns one assessment that every output is a view of.
+// and returns one assessment that every output is a view of. Each answer is
+// worked out when it is first asked for: Read looks names up and blends, Steep
+// fits the curves, Judge says where it keeps, Changes what would move that.
 package bench
 
 import (
+	"math"
 	"path/filepath"
 	"time"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
-// Assessment is everything the tool can say of one batch at one moment.
+// Assessment is everything the tool can say of one batch at one moment. It is
+// for one goroutine.
 type Assessment struct {
 	Batch *batch.Batch
 	// Now is the moment of the answer; ElapsedH is hours since the start,
@@ -22,10 +27,27 @@ type Assessment struct {
 	Now      time.Time
 	ElapsedH float64
 
+	Blend Blend
+	// Steeped and Keep are nil until Steep and Judge are called: a view that
+	// reads what it did not ask for fails at its first test instead of showing
+	// an empty answer.
+	*Steeped
+	Keep *Keep
+
+	question Question
+	lib      *library.Library // without what this batch itself taught
+	parts    *parts
+	steepErr error
+	changes  *[]Change
+}
+
+// Steeped is the answer to how long each thing steeps.
+type Steeped struct {
 	// Curves holds the botanicals as written, then the watched tastes.
 	Curves []Curve
-	Blend  Blend
-	Keep   Keep
+	// NextH is when the jar is tasted next, hours since the start; +Inf where
+	// nothing is gained by it.
+	NextH float64
 	// Rescue is set when a flavour is past what was wanted.
 	Rescue *Rescue
 	// Sample is the mix that tastes at bottle strength; it has no parts where
@@ -33,8 +55,6 @@ type Assessment struct {
 	Sample kinetics.Sample
 	// Warnings concern the steep as a whole.
 	Warnings []string
-
-	taught taught
 }
 
 // Curve is one flavour of the jar: a botanical's, or a watched taste.
@@ -62,9 +82,6 @@ type Curve struct {
 	Tasted int
 	Points []Reading
 	Prior  kinetics.Prior
-	// plain is the library's belief about this jar alone, the age of the
-	// botanical and the other batches left out.
-	plain kinetics.Prior
 	// OwnBatches counts the other batches of the book that taught the prior,
 	// OwnRate is the share of the library's doubt about the rate they removed.
 	OwnBatches int
@@ -72,6 +89,8 @@ type Curve struct {
 	// Moved says how the library's rate was carried to this jar.
 	Moved     []string
 	Posterior *kinetics.Posterior
+	// From is the flavour that most likely brings an unwanted taste.
+	From string
 	// Share is what the later additions leave of the jar's liquor in the
 	// bottle (0-1), Exponent how a score follows an amount: a jar score times
 	// Share^Exponent is the bottle's score.
@@ -83,49 +102,23 @@ type Curve struct {
 	JarTarget float64
 	// JarNow and BottleNow are the strength at this moment, 90 % range.
 	JarNow, BottleNow Figure
-	Window            kinetics.Window
-	// State says what the tastings can support.
-	State kinetics.State
+	// Order is what to do about it, decided by the package jar alone.
+	Order jar.Order
 	// Dose is how much to use next time, nil where it is right or not known.
-	Dose *DoseAdvice
-	// Proposals are other readings of the tastings that the data ask for:
-	// offered, never taken silently.
-	Proposals []kinetics.Proposal
-	// NextH is when to taste next, hours since the start of the batch; nil
-	// when nothing is gained by it. NextWhy is the reason in words.
-	NextH   *float64
-	NextWhy string
-	// Late is the fault that comes with too long a steep, nil where none is
-	// known or the maker's own tasting says otherwise.
-	Late *LateFault
-	// Reached marks a watched taste whose last score is at its limit; LineH is
-	// when its last two scores, still rising, point to the limit: hours in the
-	// jar, 0 where they do not.
-	Reached bool
-	LineH   float64
-	// Enough marks a flavour whose last scores are at the strength wanted.
-	Enough bool
-	// Overdue: it is past the time to pull and still in the jar.
-	Overdue  bool
+	Dose     *DoseAdvice
 	Warnings []string
+
+	inBottle func(kinetics.Interval) kinetics.Interval
 }
 
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
-// LateFault is what goes wrong with too long a steep: from when it is noticed
-// at the earliest, and usually; hours in the jar.
-type LateFault struct {
-	What          string
-	FromH, UsualH float64
-	Source        string
-}
-
-// Reading is one tasting of one flavour, carried to jar strength and, with
+// Reading is one tasting of one flavour, carried to bottle strength and, with
 // several tasters, to the scale of their middle.
 type Reading struct {
-	// Hours is since the start of the batch; Score and SD are on the 0-10
-	// scale at jar strength. AtLeast marks a score at the top of the scale.
+	// Hours is since the start of the batch; Score and SD are points in the
+	// bottle. AtLeast marks a score at the top of the scale.
 	Hours, Score, SD float64
 	AtLeast          bool
 	Taster           string
@@ -173,8 +166,6 @@ type Keep struct {
 	Verdict shelf.Verdict
 	// Table holds the judgement of the four places.
 	Table []shelf.Verdict
-	// Changes are what would move the verdict, smallest first of each kind.
-	Changes []Change
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
 	// House says what the place's own rules add, one sentence each.
@@ -194,7 +185,8 @@ type Rescue struct {
 	Name                             string
 	Volumes, LowVolumes, HighVolumes float64
 	SpiritML, VolumeML               float64
-	Practical                        bool
+	// Practical: otherwise it is more than kinetics.MostVolumes, maybe +Inf.
+	Practical bool
 }
 
 // DoseAdvice is how much of a botanical to use next time, for the strength
@@ -203,48 +195,87 @@ type Rescue struct {
 type DoseAdvice struct {
 	Factor, Low, High                    float64
 	GramsNow, Grams, GramsLow, GramsHigh float64
-	AtH                                  float64
+	// Amount is that dose in the measure the maker wrote, AmountNow the present
+	// one; empty where the grams are zero.
+	Amount, AmountNow string
+	AtH               float64
 	// PullH is when to pull it with the dose unchanged, 0 where time is not the
 	// lever.
 	PullH    float64
 	Warnings []string
 }
 
-// Question sets what Assess needs beside the batch.
+// Question sets what an assessment needs beside the batch.
 type Question struct {
 	Now time.Time
 	// Place and Celsius override where the batch says it is stored; Celsius is
 	// nil when only a place is asked for.
 	Place   shelf.Place
 	Celsius *float64
-	// Book holds the other batches of the book, which teach what to expect of
-	// this one; empty: the library alone.
-	Book []*batch.Batch
+	// Book holds the batches of the book, which teach what to expect of this
+	// one; nil: the library alone.
+	Book *Book
 	// House holds the book's own rules, nil where it has none.
 	House *batch.House
 }
 
-// Assess answers all three questions for a batch. An error is always a fault
-// in what the maker wrote, with file and line.
+// Read looks every name of a batch up, turns amounts into grams and works out
+// the blend; the other answers come when they are asked for. An error is always
+// a fault in what the maker wrote, with file and line.
+func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
+	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib.Untaught(filepath.Base(b.File))}
+	var err error
+	if a.parts, err = resolve(b, a.lib); err != nil {
+		return nil, err
+	}
+	if a.Blend, err = blend(b, a.parts); err != nil {
+		return nil, err
+	}
+	return a, nil
+}
+
+// Assess is Read with the steep and the keeping asked for at once.
 func Assess(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
-	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours()}
-	lib = lib.Untaught(filepath.Base(b.File))
-	parts, err := resolve(b, lib)
+	a, err := Read(b, lib, q)
 	if err != nil {
 		return nil, err
 	}
-	if a.Blend, err = blend(b, parts); err != nil {
-		return nil, err
+	a.Judge()
+	return a, a.Steep()
+}
+
+// Steep fills the answer to how long each thing steeps, the first time it is
+// asked for; the error is the same every time.
+func (a *Assessment) Steep() error {
+	if a.Steeped != nil {
+		return a.steepErr
 	}
-	if len(q.Book) > 0 {
-		a.taught = teach(parts, lib, q.Book, q)
+	a.Steeped = &Steeped{NextH: math.Inf(1)}
+	a.askBook()
+	if a.steepErr = a.steep(); a.steepErr == nil {
+		a.sample()
 	}
-	if err := a.steep(parts, lib); err != nil {
-		return nil, err
+	return a.steepErr
+}
+
+// Judge fills the answer to where it keeps, the first time it is asked for.
+func (a *Assessment) Judge() {
+	if a.Keep == nil {
+		a.Keep = &Keep{}
+		a.keep()
 	}
-	a.sample()
-	a.keep(parts, q)
-	return a, nil
+}
+
+// Changes are what would move the keeping verdict, smallest first of each kind.
+// They cost more than the verdict and are worked out when they are first asked
+// for.
+func (a *Assessment) Changes() []Change {
+	a.Judge()
+	if a.changes == nil {
+		list := a.change()
+		a.changes = &list
+	}
+	return *a.changes
 }
 
 // KeepAct reports whether the keeping verdict asks for an act now.
@@ -255,7 +286,7 @@ func (a *Assessment) KeepAct() bool {
 // SteepAct reports whether something in the jar is overdue.
 func (a *Assessment) SteepAct() bool {
 	for i := range a.Curves {
-		if a.Curves[i].Overdue {
+		if a.Curves[i].Order.Overdue {
 			return true
 		}
 	}

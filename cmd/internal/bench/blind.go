@@ -125,10 +125,10 @@ func odd(second []bool) int {
 
 // Add notes what in a drink lingers: what burns or numbs.
 func (s *Sheet) Add(a *Assessment) {
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if c.Known != nil && (c.Known.Fierce || c.Known.Class == "heat") && !slices.Contains(s.CarryOver, c.Name) {
-			s.CarryOver = append(s.CarryOver, c.Name)
+	for i := range a.parts.botanicals {
+		h := &a.parts.botanicals[i]
+		if h.known != nil && (h.known.Fierce || h.known.Class == "heat") && !slices.Contains(s.CarryOver, h.entry.Name) {
+			s.CarryOver = append(s.CarryOver, h.entry.Name)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/data/batch"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
 
@@ -32,7 +33,7 @@ const (
 	DuePutIn   DueKind = "put in"
 	DueTaste   DueKind = "taste"
 	DuePull    DueKind = "pull"
-	DueStrain  DueKind = "strain" // an unwanted taste has reached its limit
+	DueStrain  DueKind = "strain" // what can only be strained, or all that is in
 	DueBottle  DueKind = "bottle"
 	DueUse     DueKind = "use"     // before it spoils
 	DueAtBest  DueKind = "at best" // flavour, not microbes
@@ -71,7 +72,9 @@ type Glance struct {
 }
 
 // Look gives a batch in a row; h is nil where the book has no rules of its own.
-func Look(a *Assessment, h *batch.House) Glance {
+// Only what still steeps has its curves fitted.
+func Look(a *Assessment, h *batch.House) (Glance, error) {
+	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
 	g.Where, g.Keeps = a.KeepsWhere(h)
 	g.AtBest = a.Keep.Verdict.FlavourDays
@@ -89,8 +92,7 @@ func Look(a *Assessment, h *batch.House) Glance {
 		g.StrainedAt = a.Batch.At(strained)
 		g.until()
 	}
-	g.due()
-	return g
+	return g, g.due()
 }
 
 // until finds the date to which it keeps: the early end, because the late one
@@ -109,7 +111,7 @@ func (g *Glance) until() {
 	g.Until = g.StrainedAt.Add(time.Duration(low * 24 * float64(time.Hour)))
 }
 
-func (g *Glance) due() {
+func (g *Glance) due() error {
 	a := g.Assessment
 	now := a.Now
 	switch {
@@ -118,6 +120,9 @@ func (g *Glance) due() {
 	case g.Stage == Planned:
 		g.Due = Due{Kind: DueStart, At: a.Batch.Started}
 	case g.Stage == Steeping:
+		if err := a.Steep(); err != nil {
+			return err
+		}
 		g.Due = a.nextAct()
 	case !g.Until.IsZero() && !g.Flavour && now.After(g.Until):
 		g.Due = Due{Kind: DueUse, At: g.Until, Overdue: true}
@@ -130,40 +135,45 @@ func (g *Glance) due() {
 	default:
 		g.Due = Due{Kind: DueNothing}
 	}
+	return nil
 }
 
 // nextAct is the first thing to do with a jar that is steeping.
 func (a *Assessment) nextAct() Due {
 	var acts []Due
+	now := a.Now
 	at := func(h float64) time.Time { return a.Batch.At(h) }
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		w := &c.Window
+		o := &c.Order
 		switch {
-		case c.Overdue && c.Watch:
-			acts = append(acts, Due{Kind: DueStrain, What: []string{c.Name}, At: a.since(c.InH + w.Best), Overdue: true})
-		case c.Overdue:
-			acts = append(acts, Due{Kind: DuePull, What: []string{c.Name}, At: a.since(c.InH + w.Until), Overdue: true})
-		case c.Watch || c.OutH != nil || c.Botanical.LeaveIn:
+		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays || o.Do == jar.Nothing:
 		case c.JarH <= 0:
 			acts = append(acts, Due{Kind: DuePutIn, What: []string{c.Name}, At: at(c.InH)})
-		case !math.IsInf(w.Best, 1):
-			acts = append(acts, Due{Kind: DuePull, What: []string{c.Name}, At: at(math.Max(c.InH+w.Best, a.ElapsedH)), DoubtH: (w.Until - w.From) / 2})
+		case o.Do == jar.Pull || o.Do == jar.Strain:
+			kind := DuePull
+			if o.Do == jar.Strain {
+				kind = DueStrain
+			}
+			acts = append(acts, Due{Kind: kind, What: []string{c.Name}, At: a.since(o.UntilH), Overdue: o.Overdue})
+		case o.Do == jar.Leave:
+			acts = append(acts, Due{Kind: DuePull, What: []string{c.Name}, At: at(o.ByH), DoubtH: (o.UntilH - o.FromH) / 2})
 		}
 	}
 	if s := a.NextSitting(); s != nil {
-		acts = append(acts, Due{Kind: DueTaste, What: s.Order, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH})
+		acts = append(acts, Due{Kind: DueTaste, What: s.Flavours, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH})
 	}
 	if len(acts) == 0 {
 		return Due{Kind: DueNothing}
 	}
 	slices.SortStableFunc(acts, compareDue)
 	first := acts[0]
-	if first.Overdue {
-		// All that is overdue in one jar is one errand.
+	if first.Kind == DuePull || first.Kind == DueStrain {
+		// All that comes out of one jar by now is one errand.
 		for _, d := range acts[1:] {
-			if d.Overdue && d.Kind == first.Kind {
+			if d.Kind == first.Kind && !d.At.After(now) && !first.At.After(now) {
 				first.What = append(first.What, d.What...)
+				first.Overdue = first.Overdue || d.Overdue
 			}
 		}
 	}
@@ -225,17 +235,17 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 		return 0, false
 	}
 	out, left := 0, 0
-	for i := range a.Curves {
-		k := &a.Curves[i]
+	for i := range b.Botanicals {
+		e := &b.Botanicals[i]
+		came, isOut := a.outAt(e)
 		switch {
-		case k.Watch:
-		case k.Botanical.LeaveIn:
+		case e.LeaveIn:
 			left++
-		case k.OutH == nil:
+		case !isOut:
 			return 0, false
 		default:
 			out++
-			hours = math.Max(hours, *k.OutH)
+			hours = math.Max(hours, came)
 		}
 	}
 	return hours, out > 0 || left == 0

@@ -25,8 +25,8 @@ const weak = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"
 
 func TestStages(t *testing.T) {
 	start := at("2026-03-02T18:00")
-	steeping := jar{scores: map[float64]float64{1: 0.2}}
-	out := jar{scores: done(1), pulled: 192}
+	steeping := jarred{scores: map[float64]float64{1: 0.2}}
+	out := jarred{scores: done(1), pulled: 192}
 	measured := out
 	measured.more = "[measured]\nvolume = \"450 ml\"\n"
 	for _, c := range []struct {
@@ -39,10 +39,10 @@ func TestStages(t *testing.T) {
 		{"before its start", steeping.src(), start.Add(-24 * time.Hour), Planned, DueStart},
 		{"two hours in", steeping.src(), start.Add(2 * time.Hour), Steeping, DueTaste},
 		{"pulled", out.src(), start.Add(200 * time.Hour), Strained, DueBottle},
-		{"not yet pulled at that hour", out.src(), start.Add(100 * time.Hour), Steeping, DuePull},
+		{"not yet pulled at that hour", out.src(), start.Add(100 * time.Hour), Steeping, DueStrain},
 		{"measured", measured.src(), start.Add(200 * time.Hour), Bottled, DueNothing},
 	} {
-		g := Look(assessed(t, c.src, c.now), nil)
+		g := look(t, assessed(t, c.src, c.now), nil)
 		if g.Stage != c.stage {
 			t.Errorf("%s: stage %s, want %s", c.name, g.Stage, c.stage)
 		}
@@ -56,8 +56,8 @@ func TestStages(t *testing.T) {
 }
 
 func TestPutInIsDue(t *testing.T) {
-	src := jar{more: "in = \"6 h\"\n"}.src()
-	g := Look(assessed(t, src, at("2026-03-02T19:00")), nil)
+	src := jarred{more: "in = \"6 h\"\n"}.src()
+	g := look(t, assessed(t, src, at("2026-03-02T19:00")), nil)
 	if g.Stage != Steeping || g.Due.Kind != DuePutIn || !g.Due.At.Equal(at("2026-03-03T00:00")) {
 		t.Errorf("%+v", g.Due)
 	}
@@ -66,9 +66,9 @@ func TestPutInIsDue(t *testing.T) {
 // The date is the early end, counted from straining, not from the start or
 // from today.
 func TestUntilCountsFromStraining(t *testing.T) {
-	j := jar{scores: done(1), pulled: 192, more: weak}
+	j := jarred{scores: done(1), pulled: 192, more: weak}
 	a := assessed(t, j.src(), at("2026-03-11T00:00"))
-	g := Look(a, nil)
+	g := look(t, a, nil)
 	if g.Where != shelf.VerdictFridge || math.IsInf(g.Keeps.Low, 1) || g.Keeps.Low <= 0 {
 		t.Fatalf("keeps %s %+v", g.Where, g.Keeps)
 	}
@@ -87,27 +87,27 @@ func TestUntilCountsFromStraining(t *testing.T) {
 	}
 	// A house rule takes days away.
 	h := &batch.House{MaxAgeDays: g.Keeps.Low / 2}
-	if short := Look(a, h); short.Keeps.High > h.MaxAgeDays+1e-9 || !short.Until.Before(g.Until) {
+	if short := look(t, a, h); short.Keeps.High > h.MaxAgeDays+1e-9 || !short.Until.Before(g.Until) {
 		t.Errorf("house rule: %+v", short.Keeps)
 	}
 	// Past it, it is overdue.
-	late := Look(assessed(t, j.src(), want.Add(time.Hour)), nil)
+	late := look(t, assessed(t, j.src(), want.Add(time.Hour)), nil)
 	if late.Due.Kind != DueUse || !late.Due.Overdue || !late.Due.At.Equal(want) {
 		t.Errorf("late: %+v", late.Due)
 	}
 }
 
 func TestOverdueComesFirst(t *testing.T) {
-	over := jar{name: "over", cut: "zest", target: 4, scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5}}
-	young := jar{name: "young", start: "2026-03-05T18:00:00", scores: map[float64]float64{1: 0.1}}
-	planned := jar{name: "planned", start: "2026-06-01T18:00:00"}
-	out := jar{name: "out", start: "2026-01-01T18:00:00", scores: done(1), pulled: 192}
+	over := jarred{name: "over", cut: "zest", target: 4, scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5}}
+	young := jarred{name: "young", start: "2026-03-05T18:00:00", scores: map[float64]float64{1: 0.1}}
+	planned := jarred{name: "planned", start: "2026-06-01T18:00:00"}
+	out := jarred{name: "out", start: "2026-01-01T18:00:00", scores: done(1), pulled: 192}
 	bottled := out
 	bottled.name, bottled.more = "bottled", "[measured]\nvolume = \"450 ml\"\n"
 	now := at("2026-03-06T06:00")
 	var list []Glance
-	for _, j := range []jar{bottled, out, planned, young, over} {
-		list = append(list, Look(assessed(t, j.src(), now), nil))
+	for _, j := range []jarred{bottled, out, planned, young, over} {
+		list = append(list, look(t, assessed(t, j.src(), now), nil))
 	}
 	SortByDue(list)
 	var names []string
@@ -118,7 +118,7 @@ func TestOverdueComesFirst(t *testing.T) {
 		t.Errorf("order %v, want %v", names, want)
 	}
 	d := list[0].Due
-	if !d.Overdue || d.Kind != DuePull || !slices.Equal(d.What, []string{"test peel"}) || d.At.After(now) {
+	if !d.Overdue || d.Kind != DueStrain || !slices.Equal(d.What, []string{"test peel"}) || d.At.After(now) {
 		t.Errorf("overdue: %+v", d)
 	}
 }
@@ -138,7 +138,7 @@ func TestStrained(t *testing.T) {
 		{"stays in the bottle", "leave_in = true\n[finish]\nat = \"3 d\"\n", 0, 72, true},
 		{"stays in, and no word of straining", "leave_in = true\n", 0, 0, false},
 	} {
-		a := assessed(t, jar{more: c.more, pulled: c.pulled}.src(), now)
+		a := assessed(t, jarred{more: c.more, pulled: c.pulled}.src(), now)
 		if h, ok := a.Strained(); ok != c.ok || ok && math.Abs(h-c.hours) > 1e-9 {
 			t.Errorf("%s: %g, %v", c.name, h, ok)
 		}
@@ -172,4 +172,13 @@ func TestDueOrderIsAnOrder(t *testing.T) {
 			t.Fatal("something comes before what is overdue")
 		}
 	})
+}
+
+func look(t testing.TB, a *Assessment, h *batch.House) Glance {
+	t.Helper()
+	g, err := Look(a, h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g
 }

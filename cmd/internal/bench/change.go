@@ -30,10 +30,11 @@ type changed struct {
 	bottle shelf.Bottle
 }
 
-// changes works out what would move the verdict a step, with the blend's own
+// change works out what would move the verdict a step, with the blend's own
 // solver for what it does to the drink.
-func (a *Assessment) changes(p *parts) []Change {
-	if !a.Blend.Have() {
+func (a *Assessment) change() []Change {
+	p := a.parts
+	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
 		return nil
 	}
 	try := func(c shelf.Change) (shelf.Bottle, bool) {
@@ -66,6 +67,7 @@ func (a *Assessment) changes(p *parts) []Change {
 		}
 		out = append(out, ch)
 	}
+	(&Keep{}).houseRules(a.question.House, out...)
 	return out
 }
 
@@ -146,7 +148,7 @@ func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
 	if ph(hi) > from-down {
 		return 0, false
 	}
-	for range 60 {
+	for hi-lo > 1e-7*hi {
 		mid := (lo + hi) / 2
 		if ph(mid) > from-down {
 			lo = mid

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"steepbook/kinetics/jar"
 	"steepbook/plots"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -13,35 +14,37 @@ import (
 // chartPoints is how many points a drawn curve has.
 const chartPoints = 121
 
-// Chart is the picture of the steep: strength in the jar against time, per
-// botanical, watched tastes last.
+// Chart is the picture of the steep as it was decided: the strength in the bottle
+// by which the order was found, the time to pull, what is wanted and what is not.
 func (a *Assessment) Chart() plots.Extraction {
 	e := plots.Extraction{Title: a.Batch.Name, Subtitle: a.subtitle(), Start: a.Batch.Started}
-	end := math.Max(a.ElapsedH, 1)
+	end, latest := math.Max(a.ElapsedH, 1), 0.0
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		for _, p := range c.Points {
 			end = math.Max(end, p.Hours)
 		}
-		if c.Watch && c.Tasted == 0 {
+		if c.Watch {
 			continue
 		}
-		if until := c.Window.Until; !math.IsInf(until, 1) && !c.Watch {
-			end = math.Max(end, c.InH+1.15*until)
-		} else if !c.Watch {
+		o := &c.Order
+		if best := o.BestH; !math.IsInf(best, 1) {
+			latest = math.Max(latest, best)
+			if !math.IsInf(o.UntilH, 1) {
+				best = o.UntilH
+			}
+			end = math.Max(end, c.InH+1.15*(best-c.InH))
+		} else {
 			end = math.Max(end, c.InH+1.15*c.Posterior.TimeToShare(0.8).Median)
 		}
 	}
 	// A window that opens far beyond the others would squeeze all else.
 	if a.ElapsedH > 0 {
-		end = math.Min(end, math.Max(12*a.ElapsedH, a.latestBest()*1.5))
+		end = math.Min(end, math.Max(12*a.ElapsedH, latest*1.5))
 	}
 	e.EndH = end
-	if a.ElapsedH > 0 {
-		now := a.ElapsedH
-		if now <= end {
-			e.NowH = &now
-		}
+	if now := a.ElapsedH; now > 0 && now <= end {
+		e.NowH = &now
 	}
 	for i := range a.Curves {
 		if c := &a.Curves[i]; !c.Watch || c.Tasted > 0 {
@@ -49,17 +52,6 @@ func (a *Assessment) Chart() plots.Extraction {
 		}
 	}
 	return e
-}
-
-func (a *Assessment) latestBest() float64 {
-	latest := 0.0
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if !c.Watch && !math.IsInf(c.Window.Best, 1) {
-			latest = math.Max(latest, c.InH+c.Window.Best)
-		}
-	}
-	return latest
 }
 
 func (a *Assessment) subtitle() string {
@@ -78,40 +70,43 @@ func (a *Assessment) subtitle() string {
 }
 
 func (c *Curve) drawn(end float64) plots.Curve {
-	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch}
+	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
 	for i := range chartPoints {
 		// Closer together at the start, where the curve bends.
 		u := float64(i) / (chartPoints - 1)
 		h := c.InH + (end-c.InH)*u*u
-		jar := h - c.InH
+		own := h - c.InH
 		if c.OutH != nil {
-			jar = math.Min(jar, *c.OutH-c.InH)
+			own = math.Min(own, *c.OutH-c.InH)
 		}
-		s := c.Posterior.Strength(math.Max(jar, 0))
+		s := c.inBottle(c.Posterior.Strength(math.Max(own, 0)))
 		d.Hours = append(d.Hours, h)
-		d.Median = append(d.Median, s.Median)
+		d.Middle = append(d.Middle, s.Mean)
 		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
 	for _, p := range c.Points {
 		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
 	}
-	switch {
+	switch o := &c.Order; {
 	case c.OutH != nil:
 		out := *c.OutH
 		d.PulledH = &out
-	case !c.Watch && !math.IsInf(c.Window.Best, 1) && !c.GoesOn():
-		d.Window = &plots.Span{From: c.InH + c.Window.From, Best: c.InH + c.Window.Best, Until: c.InH + c.Window.Until}
+	case !c.Watch && !math.IsInf(o.BestH, 1) && o.Do != jar.Nothing && o.Do != jar.Stays:
+		d.Window = &plots.Span{From: o.FromH, Best: o.BestH, Until: o.UntilH}
+		if o.Why == jar.Spoils {
+			d.Window.Label = o.Blame + " ends it"
+		}
 	}
-	if c.Target != nil && c.JarTarget <= topScore {
-		t := c.JarTarget
-		d.Target = &t
+	if c.Target != nil && *c.Target <= topScore {
+		d.Target = c.Target
 	}
 	if c.Watch {
-		l := c.Limit / math.Pow(c.Share, c.Exponent)
-		d.Limit = &l
+		d.Limit = &c.Limit
+		if c.From != "" {
+			d.Cut = "from the " + c.From
+		}
 	}
-	d.Note = c.Standing()
 	return d
 }
 
@@ -186,7 +181,7 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar}, plots.MapPoint{ABVPercent: maxABV})
 		m.Regions = append(m.Regions, region)
 	}
-	for _, c := range a.Keep.Changes {
+	for _, c := range a.Changes() {
 		if c.Kind == shelf.ChangeABV || c.Kind == shelf.ChangeSugar {
 			if c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
 				m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: c.Verdict.Verdict})

@@ -16,6 +16,8 @@ type Subject struct {
 	Batch   *batch.Batch
 	Library *library.Library
 	House   *batch.House // nil where the book has no rules of its own
+	// Book holds the other batches of its book, which teach what to expect.
+	Book *Book
 }
 
 // Comparison is what differs between batches, in what went in and what came
@@ -188,15 +190,11 @@ const (
 func Compare(subjects []Subject, now time.Time) (*Comparison, error) {
 	var sides []side
 	for _, s := range subjects {
-		a, err := Assess(s.Batch, s.Library, Question{Now: now, House: s.House})
+		a, err := Assess(s.Batch, s.Library, Question{Now: now, House: s.House, Book: s.Book})
 		if err != nil {
 			return nil, err
 		}
-		p, err := resolve(s.Batch, s.Library)
-		if err != nil {
-			return nil, err
-		}
-		sides = append(sides, side{a: a, house: s.House, parts: p, baseML: p.baseML()})
+		sides = append(sides, side{a: a, house: s.House, parts: a.parts, baseML: a.parts.baseML()})
 	}
 	return sideBySide(sides, now), nil
 }

@@ -68,8 +68,8 @@ func parse(t testing.TB, src string) *batch.Batch {
 	return b
 }
 
-// jar writes a batch of one botanical in half a litre of spirit.
-type jar struct {
+// jarred writes a batch of one botanical in half a litre of spirit.
+type jarred struct {
 	name, start, spirit, cut, amount string
 	botanical                        string
 	ml                               int
@@ -80,7 +80,7 @@ type jar struct {
 	more                             string
 }
 
-func (j jar) src() string {
+func (j jarred) src() string {
 	set := func(s *string, otherwise string) {
 		if *s == "" {
 			*s = otherwise
@@ -155,7 +155,7 @@ func done(scale float64) map[float64]float64 {
 }
 
 func TestSameBatchTwiceDiffersInNothing(t *testing.T) {
-	src := jar{scores: done(1), pulled: 192}.src()
+	src := jarred{scores: done(1), pulled: 192}.src()
 	c := compared(t, later, src, src)
 	if len(c.Rows) != 0 || len(c.Gaps) != 0 || c.Headline.Kind != HeadSame || c.Alike < 10 {
 		t.Errorf("rows %v, gaps %v, headline %s, %d alike", c.Rows, c.Gaps, c.Headline.Kind, c.Alike)
@@ -165,14 +165,14 @@ func TestSameBatchTwiceDiffersInNothing(t *testing.T) {
 func TestDoseIsPerLitreOfBase(t *testing.T) {
 	// The same dose in a jar of another size is no change of dose: 20 g in
 	// 500 ml and 40 g in 1 l are 40 g/L.
-	c := compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", ml: 1000, amount: "40 g"}.src())
+	c := compared(t, later, jarred{}.src(), jarred{start: "2026-04-02T18:00:00", ml: 1000, amount: "40 g"}.src())
 	if r := c.row("test peel, dose"); r != nil {
 		t.Errorf("a doubled batch has another dose: %+v", r)
 	}
 	if c.row("amount of the base") == nil {
 		t.Error("the size of the batch is not named")
 	}
-	c = compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", ml: 1000}.src())
+	c = compared(t, later, jarred{}.src(), jarred{start: "2026-04-02T18:00:00", ml: 1000}.src())
 	r := c.row("test peel, dose")
 	if r == nil || math.Abs(r.Cells[0].Value-40) > 1e-9 || math.Abs(r.Cells[1].Value-20) > 1e-9 {
 		t.Errorf("dose: %+v", r)
@@ -180,7 +180,7 @@ func TestDoseIsPerLitreOfBase(t *testing.T) {
 }
 
 func TestBatchesStandInOrderOfTheirStart(t *testing.T) {
-	first, second := jar{name: "First"}.src(), jar{name: "Second", start: "2026-04-02T18:00:00"}.src()
+	first, second := jarred{name: "First"}.src(), jarred{name: "Second", start: "2026-04-02T18:00:00"}.src()
 	for _, c := range []*Comparison{compared(t, later, first, second), compared(t, later, second, first)} {
 		if c.Batches[0].Batch.Name != "First" || c.Batches[1].Batch.Name != "Second" {
 			t.Error("not in order of start")
@@ -189,7 +189,7 @@ func TestBatchesStandInOrderOfTheirStart(t *testing.T) {
 }
 
 func TestWhatIsNotWrittenIsAGapNotADifference(t *testing.T) {
-	c := compared(t, later, jar{more: "lot = \"shop\"\n"}.src(), jar{start: "2026-04-02T18:00:00"}.src())
+	c := compared(t, later, jarred{more: "lot = \"shop\"\n"}.src(), jarred{start: "2026-04-02T18:00:00"}.src())
 	if !slices.Contains(c.Gaps, "test peel, lot") || c.row("test peel, lot") != nil {
 		t.Errorf("gaps %v", c.Gaps)
 	}
@@ -200,8 +200,8 @@ func TestWhatIsNotWrittenIsAGapNotADifference(t *testing.T) {
 
 func TestMatchesByTheLibrarysName(t *testing.T) {
 	// The library knows "cardamom" as "green cardamom".
-	a := jar{botanical: "green cardamom", cut: "whole"}.src()
-	b := jar{botanical: "cardamom", cut: "whole", start: "2026-04-02T18:00:00"}.src()
+	a := jarred{botanical: "green cardamom", cut: "whole"}.src()
+	b := jarred{botanical: "cardamom", cut: "whole", start: "2026-04-02T18:00:00"}.src()
 	c := compared(t, later, a, b)
 	for _, r := range c.Rows {
 		if r.What == "in it" {
@@ -214,7 +214,7 @@ func TestMatchesByTheLibrarysName(t *testing.T) {
 // bar changed bark chips to powder at the same weight in its tonic syrup
 // (common practice, no source).
 func TestFormChangeAtTheSameWeight(t *testing.T) {
-	bark := jar{botanical: "test bark", cut: "chips", amount: "1 g"}
+	bark := jarred{botanical: "test bark", cut: "chips", amount: "1 g"}
 	for _, c := range []struct {
 		name, cut, amount string
 		ml                int
@@ -223,7 +223,7 @@ func TestFormChangeAtTheSameWeight(t *testing.T) {
 		{"same form", "chips", "1 g", 500, false, false},
 		{"other words for it", "Chip", "1 g", 500, false, false},
 		{"powder at the same weight", "powder", "1 g", 500, true, true},
-		{"powder at the same dose in a larger jar", "powder", "2 g", 1000, true, true},
+		{"powder at the same dose in a larger jarred", "powder", "2 g", 1000, true, true},
 		{"powder at a third", "powder", "0.33 g", 500, true, false},
 		{"powder at twice the weight", "powder", "2 g", 500, true, false},
 		{"a form the library does not know", "shavings", "1 g", 500, true, true},
@@ -250,15 +250,15 @@ func TestFormChangeAtTheSameWeight(t *testing.T) {
 		}
 	}
 	// Two forms the library has one set of figures for are still two forms.
-	a, b := jar{cut: "wide strips"}, jar{cut: "narrow strips", start: "2026-04-02T18:00:00"}
+	a, b := jarred{cut: "wide strips"}, jarred{cut: "narrow strips", start: "2026-04-02T18:00:00"}
 	if got := compared(t, later, a.src(), b.src()); len(got.Forms) != 1 || got.Forms[0].OneInLibrary != "strips" || got.Forms[0].RateRatio != 0 {
 		t.Errorf("wide and narrow strips: %+v", got.Forms)
 	}
 }
 
 func TestSeveralChangesAtOnceAreNamed(t *testing.T) {
-	a := jar{scores: done(1), pulled: 192, more: "lot = \"one\"\n"}
-	b := jar{start: "2026-04-02T18:00:00", scores: done(0.5), pulled: 192, more: "lot = \"two\"\n", cut: "zest"}
+	a := jarred{scores: done(1), pulled: 192, more: "lot = \"one\"\n"}
+	b := jarred{start: "2026-04-02T18:00:00", scores: done(0.5), pulled: 192, more: "lot = \"two\"\n", cut: "zest"}
 	c := compared(t, later, a.src(), b.src())
 	if len(c.Mixed) != 1 || !slices.Equal(c.Mixed[0].Changes, []string{"the cut", "the lot"}) {
 		t.Errorf("mixed: %+v", c.Mixed)
@@ -280,19 +280,19 @@ func TestSeveralChangesAtOnceAreNamed(t *testing.T) {
 
 func TestHeadlineOfTheKeeping(t *testing.T) {
 	weak := "[[addition]]\nname = \"water\"\namount = \"1 l\"\n"
-	c := compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", more: weak}.src())
+	c := compared(t, later, jarred{}.src(), jarred{start: "2026-04-02T18:00:00", more: weak}.src())
 	if c.Headline.Kind != HeadKeeping || c.Headline.Row.Cells[0].Where == c.Headline.Row.Cells[1].Where {
 		t.Errorf("40 %% against 13 %%: headline %+v", c.Headline)
 	}
-	c = compared(t, later, jar{}.src(), jar{start: "2026-04-02T18:00:00", more: "[[addition]]\nname = \"water\"\namount = \"80 ml\"\n"}.src())
+	c = compared(t, later, jarred{}.src(), jarred{start: "2026-04-02T18:00:00", more: "[[addition]]\nname = \"water\"\namount = \"80 ml\"\n"}.src())
 	if c.Headline.Kind != HeadFigure || c.Headline.Row.What != "alcohol" {
 		t.Errorf("40 %% against 34 %%: headline %+v", c.Headline)
 	}
 }
 
 func TestHeadlineOfThePace(t *testing.T) {
-	slow := jar{scores: map[float64]float64{24: 0.5, 72: 1, 240: 3, 480: 5}, pulled: 480}
-	fast := jar{cut: "zest", start: "2026-11-30T12:00:00", scores: map[float64]float64{4: 3, 8: 4.5, 16: 6, 20: 6.5}, target: 9}
+	slow := jarred{scores: map[float64]float64{24: 0.5, 72: 1, 240: 3, 480: 5}, pulled: 480}
+	fast := jarred{cut: "zest", start: "2026-11-30T12:00:00", scores: map[float64]float64{4: 3, 8: 4.5, 16: 6, 20: 6.5}, target: 9}
 	c := compared(t, later, slow.src(), fast.src())
 	p := c.Headline.Pace
 	if c.Headline.Kind != HeadPace || p == nil || math.Abs(p.Hours-24) > 1e-9 || p.To.Value < p.From.Value+2 {
@@ -301,8 +301,8 @@ func TestHeadlineOfThePace(t *testing.T) {
 }
 
 func TestOneChangeToTryNext(t *testing.T) {
-	first := jar{scores: done(1), pulled: 192}.src()
-	next := func(j jar) Advice {
+	first := jarred{scores: done(1), pulled: 192}.src()
+	next := func(j jarred) Advice {
 		t.Helper()
 		j.start = "2026-04-02T18:00:00"
 		return compared(t, later, first, j.src()).Next
@@ -311,52 +311,52 @@ func TestOneChangeToTryNext(t *testing.T) {
 		return map[float64]float64{12: at * 0.9, 24: at, 48: at, 96: at, 192: at}
 	}
 	for _, c := range []struct {
-		name  string
-		jar   jar
-		kind  AdviceKind
-		lever Lever
-		why   Because
-		more  func(Advice) bool
+		name   string
+		jarred jarred
+		kind   AdviceKind
+		lever  Lever
+		why    Because
+		more   func(Advice) bool
 	}{
-		{"ends too weak", jar{cut: "zest", scores: flat(3), pulled: 192, target: 5}, AdviceChange, LeverDose, EndsTooWeak,
+		{"ends too weak", jarred{cut: "zest", scores: flat(3), pulled: 192, target: 5}, AdviceChange, LeverDose, EndsTooWeak,
 			func(a Advice) bool { return a.Factor > 1.2 && a.Factor <= 2 && a.GramsNext > a.GramsNow }},
-		{"far too weak goes by steps", jar{cut: "zest", scores: flat(1), pulled: 192, target: 8}, AdviceChange, LeverDose, EndsTooWeak,
+		{"far too weak goes by steps", jarred{cut: "zest", scores: flat(1), pulled: 192, target: 8}, AdviceChange, LeverDose, TooSlow,
 			func(a Advice) bool { return a.Factor == 2 && a.HalfWay }},
-		{"pulled too early", jar{scores: map[float64]float64{6: 0.5, 12: 1, 24: 2, 36: 2.8, 48: 3.5}, pulled: 48}, AdviceChange, LeverTime, PulledEarly,
+		{"pulled too early", jarred{scores: map[float64]float64{6: 0.5, 12: 1, 24: 2, 36: 2.8, 48: 3.5}, pulled: 48}, AdviceChange, LeverTime, PulledEarly,
 			func(a Advice) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
-		{"left too long", jar{cut: "zest", scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, pulled: 96, target: 4}, AdviceChange, LeverTime, PulledLate,
+		{"left too long", jarred{cut: "zest", scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, pulled: 96, target: 4}, AdviceChange, LeverTime, PulledLate,
 			func(a Advice) bool { return a.ToH > 2 && a.ToH < 8 }},
-		{"minutes", jar{cut: "zest", scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, pulled: 8, target: 3}, AdviceChange, LeverDose, TooFast,
+		{"minutes", jarred{cut: "zest", scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, pulled: 8, target: 3}, AdviceChange, LeverDose, TooFast,
 			func(a Advice) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
-		{"a watched taste over its limit", jar{cut: "zest", scores: flat(6), bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
+		{"a watched taste over its limit", jarred{cut: "zest", scores: flat(6), bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
 			func(a Advice) bool {
 				return a.Watch && a.Flavour == "bitter" && slices.Equal(a.Pulled, []string{"test peel"}) && a.ToH < 40
 			}},
-		{"right", jar{scores: done(1), pulled: 192}, AdviceRepeat, "", WithinReach, nil},
-		{"not tasted", jar{pulled: 192}, AdviceTaste, "", "", nil},
-		{"at the end of its dose", jar{botanical: "test bark", cut: "powder", amount: "1.4 g", scores: flat(2), pulled: 192, target: 6}, AdviceChange, LeverDose, DoseEnds,
+		{"right", jarred{scores: done(1), pulled: 192}, AdviceRepeat, "", WithinReach, nil},
+		{"not tasted", jarred{pulled: 192}, AdviceTaste, "", "", nil},
+		{"at the end of its dose", jarred{botanical: "test bark", cut: "powder", amount: "1.4 g", scores: flat(2), pulled: 192, target: 6}, AdviceChange, LeverDose, DoseEnds,
 			func(a Advice) bool {
 				return math.Abs(a.GramsNext-1.5) < 1e-9 && slices.Contains(a.Substances, "quinine")
 			}},
-		{"past the end of its dose", jar{botanical: "test bark", cut: "powder", amount: "2 g", scores: flat(2), pulled: 192, target: 6}, AdviceAccept, LeverDose, DoseEnds,
+		{"past the end of its dose", jarred{botanical: "test bark", cut: "powder", amount: "2 g", scores: flat(2), pulled: 192, target: 6}, AdviceAccept, LeverDose, DoseEnds,
 			func(a Advice) bool { return a.Factor == 1 }},
 	} {
-		got := next(c.jar)
+		got := next(c.jarred)
 		if got.Kind != c.kind || got.Lever != c.lever || got.Why != c.why || c.more != nil && !c.more(got) {
 			t.Errorf("%s: %+v", c.name, got)
 		}
 	}
 	// A steep too slow for its form wants a finer one; still steeping, it wants
 	// patience; without a target nothing says which way.
-	slow := jar{scores: map[float64]float64{12: 0.2, 25: 0.4, 50: 0.8, 75: 1.2, 100: 1.6}, pulled: 100, target: 6, start: "2026-04-02T18:00:00"}
+	slow := jarred{scores: map[float64]float64{12: 0, 25: 0.2, 50: 0.4, 75: 0.6, 100: 0.8}, pulled: 100, target: 6, start: "2026-04-02T18:00:00"}
 	if got := compared(t, later, first, slow.src()).Next; got.Lever != LeverCut || got.Cut != "zest" || got.Why != TooSlow {
 		t.Errorf("slow: %+v", got)
 	}
-	young := jar{scores: map[float64]float64{6: 1, 12: 2}, start: "2026-11-30T12:00:00"}
+	young := jarred{scores: map[float64]float64{6: 1, 12: 2}, start: "2026-11-30T12:00:00"}
 	if got := compared(t, later, first, young.src()).Next; got.Kind != AdviceWait {
 		t.Errorf("young: %+v", got)
 	}
-	bare := strings.ReplaceAll(jar{scores: done(1), pulled: 192, start: "2026-04-02T18:00:00"}.src(), "target = 6\n", "")
+	bare := strings.ReplaceAll(jarred{scores: done(1), pulled: 192, start: "2026-04-02T18:00:00"}.src(), "target = 6\n", "")
 	if got := compared(t, later, first, bare).Next; got.Kind != AdviceTarget {
 		t.Errorf("no target: %+v", got)
 	}
@@ -369,7 +369,7 @@ func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		score := rapid.Float64Range(1, 9).Draw(t, "score")
 		k := &Curve{JarTarget: rapid.Float64Range(1, 9).Draw(t, "target"), Exponent: rapid.Float64Range(0.3, 1.3).Draw(t, "exponent"), Name: "test peel"}
-		b, err := batch.Parse("test.toml", []byte(jar{}.src()), time.UTC)
+		b, err := batch.Parse("test.toml", []byte(jarred{}.src()), time.UTC)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -412,7 +412,7 @@ func TestCompareHoldsTogether(t *testing.T) {
 	// A pool of jars, the assessing of which takes most of the time.
 	var pool []side
 	for i := range 24 {
-		j := jar{
+		j := jarred{
 			name: fmt.Sprintf("Jar %d", i), start: fmt.Sprintf("2026-%02d-02T18:00:00", 1+i%11), scores: map[float64]float64{},
 			cut: []string{"strips", "zest", "chunks"}[i%3], amount: []string{"20 g", "3 tbsp", "0.1 g", "3 pieces"}[i%4],
 			target: 0.5 + float64(i)/3, pulled: []float64{0, 1, 200}[i/3%3],

@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"steepbook/kinetics"
 )
 
 // forms finds the botanicals whose cut changed from one batch to the next.
@@ -167,17 +165,6 @@ func (c *Comparison) pace(from, to int) *Pace {
 		}
 	}
 	return found
-}
-
-// bottleAt is the strength in the bottle if it had been pulled after so many
-// hours.
-func (k *Curve) bottleAt(hours float64) Figure {
-	s := k.Posterior.Strength(hours)
-	return Figure{
-		kinetics.Diluted(s.Median, k.Share, k.Exponent),
-		kinetics.Diluted(s.P05, k.Share, k.Exponent),
-		kinetics.Diluted(s.P95, k.Share, k.Exponent),
-	}
 }
 
 func (c *Comparison) figureMoved(from, to int) *Row {

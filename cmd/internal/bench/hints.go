@@ -5,36 +5,43 @@ import (
 	"math"
 	"time"
 
+	"steepbook/data/batch"
 	"steepbook/shelf"
 )
 
 // Hints says what is missing that would sharpen the answers, most telling
 // first. None of it is wrong.
 func (a *Assessment) Hints() []string {
-	var h, dry []string
+	var h, dry, dust []string
 	b := a.Batch
 	for _, m := range a.Keep.MustNot {
 		h = append(h, "do not drink this: "+m)
 	}
 	h = append(h, a.tastingsAhead()...)
 	h = append(h, a.Blend.Missing...)
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if c.Watch {
-			continue
+	baseML := a.parts.baseML()
+	for i := range a.parts.botanicals {
+		x := &a.parts.botanicals[i]
+		name := x.entry.Name
+		for _, w := range x.warnings(baseML) {
+			h = append(h, name+": "+w)
 		}
-		for _, w := range c.Warnings {
-			h = append(h, c.Name+": "+w)
+		out, isOut := a.outAt(&x.entry)
+		if x.entry.Target == nil && !isOut {
+			h = append(h, name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
 		}
-		if c.Target == nil && c.OutH == nil {
-			h = append(h, c.Name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
+		if x.wantsLot() {
+			dry = append(dry, name)
 		}
-		if (&herb{entry: *c.Botanical, known: c.Known, cut: c.LibCut}).wantsLot() {
-			dry = append(dry, c.Name)
+		if !isOut && x.cut.Dust && !x.entry.Bag {
+			dust = append(dust, name)
 		}
-		if c.Tasted == 0 && c.JarH > 0 {
-			h = append(h, c.Name+": not tasted yet, so its times are the usual range")
+		if in := x.entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {
+			h = append(h, name+": not tasted yet, so its times are the usual range")
 		}
+	}
+	if len(dust) > 0 && len(b.Botanicals) > 1 {
+		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in", list(dust)))
 	}
 	if len(dry) > 0 {
 		h = append(h, fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
@@ -55,4 +62,48 @@ func (a *Assessment) Hints() []string {
 		}
 	}
 	return h
+}
+
+// warnings are what is odd about how a botanical is written; baseML is the
+// volume of all bases, 0 when it is not known.
+func (h *herb) warnings(baseML float64) (said []string) {
+	note := h.note
+	if h.lost != nil {
+		if near := h.lost.Nearest(); len(near) > 0 {
+			note = join(note, "did you mean "+orList(near)+"?")
+		}
+	}
+	if note != "" {
+		said = append(said, note)
+	}
+	if w := unusualDose(h.cut, h.doseGPerL(baseML)); w != "" {
+		said = append(said, w)
+	}
+	return said
+}
+
+// outAt is when a botanical came out of the jar, in hours since the start; ok
+// is false while it is in.
+func (a *Assessment) outAt(e *batch.Botanical) (hours float64, ok bool) {
+	out := pulledAt(a.Batch, e.Name)
+	if e.LeaveIn || out == nil || *out > a.ElapsedH {
+		return 0, false
+	}
+	return *out, true
+}
+
+// tasted reports whether a botanical that went in at that hour has a score by
+// now.
+func (a *Assessment) tasted(name string, in float64) bool {
+	for _, t := range a.Batch.Tastings {
+		if t.Hours > a.ElapsedH+1e-9 || t.Hours < in {
+			continue
+		}
+		for _, s := range t.Scores {
+			if s.Name == name {
+				return true
+			}
+		}
+	}
+	return false
 }

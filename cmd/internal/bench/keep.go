@@ -11,8 +11,8 @@ import (
 )
 
 // keep judges where the bottle keeps and until when.
-func (a *Assessment) keep(p *parts, q Question) {
-	k := &a.Keep
+func (a *Assessment) keep() {
+	k, p, q := a.Keep, a.parts, a.question
 	bottle := a.Blend.bottle
 	asked := a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil
 	k.Storage = storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
@@ -37,7 +37,6 @@ func (a *Assessment) keep(p *parts, q Question) {
 		}
 	}
 	k.Verdict.Warnings = append(k.Verdict.Warnings, a.Blend.Warnings...)
-	k.Changes = a.changes(p)
 	a.Blend.Remarks = a.remarks(p)
 	k.houseRules(q.House)
 	k.people(p)
@@ -56,7 +55,7 @@ func (a *Assessment) keep(p *parts, q Question) {
 		k.Verdict.Verdict, k.Verdict.Unopened, k.Verdict.Opened = shelf.VerdictDiscard, never, never
 		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
 		k.Verdict.Confidence, k.Verdict.FlavourText, k.Verdict.EndedBy = "high", "", ""
-		k.Verdict.Reasons, k.Verdict.Needs, k.Changes, k.Table = nil, nil, nil, nil
+		k.Verdict.Reasons, k.Verdict.Needs, k.Table = nil, nil, nil
 	}
 }
 
@@ -147,7 +146,7 @@ func (k *Keep) hazards(p *parts) {
 
 // houseRules shortens the times to what the place's own rules allow: they may
 // take days away, never add any.
-func (k *Keep) houseRules(h *batch.House) {
+func (k *Keep) houseRules(h *batch.House, changes ...Change) {
 	if h == nil {
 		return
 	}
@@ -182,8 +181,8 @@ func (k *Keep) houseRules(h *batch.House) {
 	for i := range k.Table {
 		rule(&k.Table[i])
 	}
-	for i := range k.Changes {
-		rule(&k.Changes[i].Then)
+	for i := range changes {
+		rule(&changes[i].Then)
 	}
 }
 

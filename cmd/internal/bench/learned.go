@@ -274,35 +274,19 @@ func OnlyTaught(before, after *library.Library, lessons []Taught) error {
 // fromLesson moves a rate that batches of the book taught from their room and
 // strength to those of this jar. It is the rate of a score already.
 func (a *Assessment) fromLesson(t *library.Taught) (kinetics.Shift, []string) {
-	there, here := conditions(t.RoomC, t.ABVPercent), kinetics.Normal{}
-	abv := a.Blend.SteepABVPercent
-	if abv > 0 {
-		here = conditions(a.Batch.RoomC, &abv)
-	} else {
-		here = conditions(a.Batch.RoomC, nil)
+	there, here := stateOf(t.RoomC, 0), stateOf(a.Batch.RoomC, a.Blend.SteepABVPercent)
+	if t.ABVPercent != nil {
+		there.abv = *t.ABVPercent
 	}
-	s := between(there, here)
+	// A room beyond what the law is for is left as it is.
+	warmth, _ := kinetics.TemperatureBetween(there.roomC, here.roomC)
+	strength, _ := kinetics.StrengthBetween(there.abv, here.abv)
+	s := kinetics.Shift{LogMean: warmth.LogMean + strength.LogMean, LogSD: math.Hypot(warmth.LogSD, strength.LogSD)}
 	said := []string{fmt.Sprintf("your own figure, taught by %s, whose tastings do not count for the rate again", list(t.By))}
 	if math.Abs(s.LogMean) > 0.005 {
 		said = append(said, fmt.Sprintf("moved from their room and strength: rate x %.2g", s.Factor()))
 	}
 	return s, said
-}
-
-// conditions is how a room and a strength move a rate from 20 °C and 40 % vol.
-func conditions(roomC, abvPercent *float64) kinetics.Normal {
-	var p kinetics.Prior
-	if roomC != nil {
-		if s, err := kinetics.TemperatureShift(*roomC); err == nil {
-			p = p.Shifted(s)
-		}
-	}
-	if abvPercent != nil {
-		if s, err := kinetics.StrengthShift(*abvPercent); err == nil {
-			p = p.Shifted(s)
-		}
-	}
-	return p.LogRate
 }
 
 func list(names []string) string {

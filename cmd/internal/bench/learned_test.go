@@ -22,7 +22,7 @@ func named(t testing.TB, file, src string) *batch.Batch {
 
 func inBook(t testing.TB, lib *library.Library, b *batch.Batch, book ...*batch.Batch) *Assessment {
 	t.Helper()
-	a, err := Assess(b, lib, Question{Now: later, Book: book})
+	a, err := Assess(b, lib, Question{Now: later, Book: NewBook(lib, later, book)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -32,12 +32,12 @@ func inBook(t testing.TB, lib *library.Library, b *batch.Batch, book ...*batch.B
 // taughtBook is two tasted jars of cardamom, one jar barely tasted of clove, a
 // jar to come, and what they teach.
 func taughtBook(t testing.TB) (a, b, next *batch.Batch, lessons []Lesson) {
-	a = named(t, filepath.Join("shelf", "a.toml"), jar{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: done(1), pulled: 192,
+	a = named(t, filepath.Join("shelf", "a.toml"), jarred{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: done(1), pulled: 192,
 		more: "[[botanical]]\nname = \"clove\"\ncut = \"whole\"\namount = \"1 g\"\n[[tasting]]\nat = \"24 h\"\nscore = { clove = 3 }\n"}.src())
-	b = named(t, "b.toml", jar{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00"}.src())
-	next = named(t, "next.toml", jar{botanical: "green cardamom", cut: "whole pods", amount: "6 g", start: "2026-11-30T18:00:00"}.src())
+	b = named(t, "b.toml", jarred{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00"}.src())
+	next = named(t, "next.toml", jarred{botanical: "green cardamom", cut: "whole pods", amount: "6 g", start: "2026-11-30T18:00:00"}.src())
 	lib := library.Builtin()
-	lessons, err := Lessons([]*Assessment{inBook(t, lib, a), inBook(t, lib, b), inBook(t, lib, next)}, lib)
+	lessons, err := Lessons(NewBook(lib, later, []*batch.Batch{a, b, next}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ func TestTeachersAreNotTaughtByThemselves(t *testing.T) {
 		t.Errorf("prior %+v, was %+v", after.Prior, before.Prior)
 	}
 	// What the book teaches is the same, written or not.
-	again, err := Lessons([]*Assessment{inBook(t, lib, a), inBook(t, lib, b)}, lib)
+	again, err := Lessons(NewBook(lib, later, []*batch.Batch{a, b}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,9 +152,9 @@ func TestLaterBatchesTeachOn(t *testing.T) {
 	a, b, next, lessons := taughtBook(t)
 	lib := written(t, lessons)
 	fast := map[float64]float64{12: 3.3, 24: 5, 48: 6.1, 96: 6.5}
-	c := named(t, "c.toml", jar{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: fast, pulled: 192, start: "2026-06-02T18:00:00"}.src())
+	c := named(t, "c.toml", jarred{botanical: "green cardamom", cut: "whole pods", amount: "6 g", scores: fast, pulled: 192, start: "2026-06-02T18:00:00"}.src())
 	two, three := inBook(t, lib, next, a, b).Curves[0], inBook(t, lib, next, a, b, c).Curves[0]
-	if !(three.Prior.LogRate.Mean > two.Prior.LogRate.Mean+0.05) {
+	if !(three.Prior.LogRate.Mean > two.Prior.LogRate.Mean+0.03) {
 		t.Errorf("rate %+v, with a fast jar more %+v", two.Prior.LogRate, three.Prior.LogRate)
 	}
 	all := inBook(t, library.Builtin(), next, a, b, c).Curves[0]
@@ -196,12 +196,12 @@ func TestTeachFindsAPlace(t *testing.T) {
 		{"\u3000!", "", LessonNowhere, "letters"},
 		{"whole milk", "", LessonNowhere, "is an ingredient"},
 	} {
-		var list []*Assessment
+		var list []*batch.Batch
 		for i, start := range []string{"2026-03-02T18:00:00", "2026-04-02T18:00:00"} {
-			src := strings.ReplaceAll(jar{botanical: "@", cut: c.cut, amount: "6 g", start: start, scores: done(1)}.src(), "@", c.botanical)
-			list = append(list, inBook(t, library.Builtin(), named(t, bookFiles[i], src)))
+			src := strings.ReplaceAll(jarred{botanical: "@", cut: c.cut, amount: "6 g", start: start, scores: done(1)}.src(), "@", c.botanical)
+			list = append(list, named(t, bookFiles[i], src))
 		}
-		lessons, err := Lessons(list, library.Builtin())
+		lessons, err := Lessons(NewBook(library.Builtin(), later, list))
 		if err != nil || len(lessons) != 1 {
 			t.Fatal(err, len(lessons))
 		}
@@ -213,7 +213,7 @@ func TestTeachFindsAPlace(t *testing.T) {
 			continue
 		}
 		lib := written(t, lessons)
-		if b, err := lib.Botanical(list[0].Batch.Botanicals[0].Name); err != nil || b.Name != list[0].Batch.Botanicals[0].Name {
+		if b, err := lib.Botanical(list[0].Botanicals[0].Name); err != nil || b.Name != list[0].Botanicals[0].Name {
 			t.Errorf("%s: %+v, %v", c.botanical, b, err)
 		}
 		if again := Teach(lessons, lib, bookFiles)[0]; again.State != LessonWritten {
@@ -221,10 +221,7 @@ func TestTeachFindsAPlace(t *testing.T) {
 		}
 		// The lessons of the next day are the same, though the library now
 		// knows the name.
-		for i, a := range list {
-			list[i] = inBook(t, lib, a.Batch)
-		}
-		lessons, err = Lessons(list, lib)
+		lessons, err = Lessons(NewBook(lib, later, list))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,13 +2,13 @@ package bench
 
 import (
 	"cmp"
-	"fmt"
+	"errors"
 	"math"
-	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"steepbook/data/library"
 	"steepbook/kinetics"
@@ -49,112 +49,48 @@ type Lesson struct {
 	abv     float64            // % vol, likewise; 0: not known
 }
 
-// lessonData is one botanical and cut over the batches.
-type lessonData struct {
-	name, cut string
-	prior     kinetics.Prior // of the batch started last, its age left out
-	dose      float64        // g/L of that batch, 0 when not known
-	batches   []kinetics.BatchData
-	rates     []kinetics.Normal // of each batch's own prior
-	ends      []lotEnd          // of each batch, variance 0 where it says nothing
-	aged      float64           // ln of the flavour left, mean over the batches
-	files     []string
-	written   string // the name as the maker writes it
-	whole     bool   // an ingredient that is steeped, no botanical
-	known     *library.Botanical
-	form      *library.Cut
-	last      *Assessment
-}
-
 // Lessons gathers the tastings of every botanical and cut over the batches of a
-// book. Another room or strength is carried to that of the batch started last.
-// Rates that batches have taught the library already are taken back first: the
-// same tastings must not speak twice.
-func Lessons(batches []*Assessment, lib *library.Library) ([]Lesson, error) {
-	if bare := lib.Untaught(""); bare != lib {
-		lib = bare
-		again := make([]*Assessment, len(batches))
-		for i, a := range batches {
-			var err error
-			if again[i], err = Assess(a.Batch, lib, Question{Now: a.Now}); err != nil {
-				return nil, err
+// book, at most mostTeachers of each: those nearest to the batch started last,
+// to whose room and strength the others are carried. Rates that batches have
+// taught the library already are taken back first: the same tastings must not
+// speak twice. Other cuts do not count here, since what is written into a library
+// is written for one cut.
+func Lessons(k *Book) ([]Lesson, error) {
+	var groups [][]*voice
+	for entry := range k.where {
+		byKey := map[lessonKey]int{}
+		for _, v := range k.about(entry, "") {
+			i, ok := byKey[v.key]
+			if !ok {
+				i = len(groups)
+				byKey[v.key], groups = i, append(groups, nil)
 			}
+			groups[i] = append(groups[i], v)
 		}
-		batches = again
 	}
-	groups, err := lessonGroups(batches, lib)
-	if err != nil {
-		return nil, err
-	}
+	slices.SortFunc(groups, func(x, y []*voice) int {
+		return cmp.Or(strings.Compare(x[0].key.name, y[0].key.name), strings.Compare(x[0].key.cut, y[0].key.cut))
+	})
 	lessons := make([]Lesson, len(groups))
 	faults := make([]error, len(groups))
+	Each(len(groups), func(i int) { lessons[i], faults[i] = k.lesson(groups[i]) })
+	// Tastings at the moment it went in, say, teach nothing.
+	lessons = slices.DeleteFunc(lessons, func(l Lesson) bool { return l.Batches == 0 })
+	return lessons, errors.Join(faults...)
+}
+
+// Each runs f for 0 to n−1 on all cores.
+func Each(n int, f func(i int)) {
+	var next atomic.Int64
 	var wait sync.WaitGroup
-	turn := make(chan struct{}, runtime.GOMAXPROCS(0)) // each holds some megabytes
-	for i, g := range groups {
-		turn <- struct{}{}
+	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
-			lessons[i], faults[i] = g.learn()
-			<-turn
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				f(i)
+			}
 		})
 	}
 	wait.Wait()
-	for _, err := range faults {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return lessons, nil
-}
-
-func lessonGroups(batches []*Assessment, lib *library.Library) ([]*lessonData, error) {
-	batches = slices.Clone(batches)
-	slices.SortStableFunc(batches, func(x, y *Assessment) int { return x.Batch.Started.Compare(y.Batch.Started) })
-	found := map[lessonKey]*lessonData{}
-	var groups []*lessonData
-	for _, a := range batches {
-		p, err := resolve(a.Batch, lib)
-		if err != nil {
-			return nil, err
-		}
-		s := &side{a: a, parts: p, baseML: p.baseML()}
-		for i := range p.botanicals {
-			h := &p.botanicals[i]
-			c := s.curve(h.entry.Name)
-			forbidden := h.known != nil && h.known.Forbidden != "" // nothing to be learned for a next time
-			if c == nil || c.Watch || c.Tasted == 0 || forbidden || h.cut.Taught.Has(filepath.Base(a.Batch.File)) {
-				continue
-			}
-			key := h.lessonKey()
-			g := found[key]
-			if g == nil {
-				g = &lessonData{name: key.name, cut: key.cut}
-				found[key] = g
-				groups = append(groups, g)
-			}
-			old := h.age(a.Batch)
-			left, _ := old.left()
-			dose := h.doseGPerL(s.baseML)
-			g.dose = dose
-			g.prior, g.known, g.form, g.last = c.plain, h.known, h.form().lib, a
-			g.written, g.whole = h.entry.Name, h.ingredient != nil
-			g.rates = append(g.rates, c.plain.LogRate)
-			// A weaker spice is less of it.
-			g.batches = append(g.batches, kinetics.BatchData{Tastings: c.Posterior.Tastings(), DoseGPerL: dose * old.potency()})
-			end := lotEnd{lot: sameLot(h.entry.Lot)}
-			if y, v, ok := endOf(c.Posterior); ok {
-				end.y, end.variance = y, v
-			}
-			g.ends = append(g.ends, end)
-			g.aged += (left - g.aged) / float64(len(g.ends))
-			if file := filepath.Base(a.Batch.File); !slices.Contains(g.files, file) {
-				g.files = append(g.files, file)
-			}
-		}
-	}
-	slices.SortFunc(groups, func(x, y *lessonData) int {
-		return cmp.Or(strings.Compare(strings.ToLower(x.name), strings.ToLower(y.name)), strings.Compare(x.cut, y.cut))
-	})
-	return groups, nil
 }
 
 // lessonKey is what tastings are gathered by: a botanical in one cut.
@@ -168,45 +104,48 @@ func (h *herb) lessonKey() lessonKey {
 	return lessonKey{strings.ToLower(name), strings.ToLower(h.form().name())}
 }
 
-// fit learns from the batches of the group, under the conditions of g.prior.
-func (g *lessonData) fit() (kinetics.Learned, error) {
-	for i, r := range g.rates {
-		// What the two priors share is one doubt, not one a batch: only what
-		// is not shared widens the step from one condition to another.
-		g.batches[i].Shift = between(g.prior.LogRate, r)
-	}
-	hyper := g.prior.Hyper()
-	hyper.ReferenceDose = g.dose // the prior speaks of that dose
-	out, err := kinetics.Learn(hyper, g.batches)
-	if err != nil {
-		return out, fmt.Errorf("what the book has learned of %s: %w", g.name, err)
-	}
-	return out, nil
-}
-
-func (g *lessonData) learn() (Lesson, error) {
-	out, err := g.fit()
+// lesson learns what the voices of one botanical and cut say of a jar like the
+// one started last; it has no batches where they say nothing.
+func (k *Book) lesson(list []*voice) (Lesson, error) {
+	last := slices.MaxFunc(list, func(x, y *voice) int {
+		return cmp.Or(x.started.Compare(y.started), strings.Compare(y.file, x.file))
+	})
+	a, err := Read(last.batch, k.bare, Question{Now: k.now})
 	if err != nil {
 		return Lesson{}, err
 	}
+	prior, _ := a.plain(last.herb)
+	got := last.learn(list, prior)
+	if got == nil {
+		return Lesson{}, nil
+	}
+	// What is said of a rate is said of a plain rise, as the library's is.
+	out, slower := &got.learned, last.slower()
+	rate := func(mean, low, high float64) Figure {
+		return Figure{math.Exp(mean - slower), math.Exp(low - slower), math.Exp(high - slower)}
+	}
+	of := func(n kinetics.Normal) Figure {
+		half := n.SD * ninety / 2
+		return Figure{math.Exp(n.Mean), math.Exp(n.Mean - half), math.Exp(n.Mean + half)}
+	}
 	ready := out.TimeToShare(0.8)
 	l := Lesson{
-		Botanical: g.name, Cut: g.cut, Batches: out.Batches, Tastings: out.Tastings,
-		RatePerH:  Figure{math.Exp(out.Rate.Median), math.Exp(out.Rate.P05), math.Exp(out.Rate.P95)},
+		Botanical: last.key.name, Cut: last.key.cut, Batches: out.Batches, Tastings: out.Tastings,
+		RatePerH:  rate(out.Rate.Median, out.Rate.P05, out.Rate.P95),
 		Plateau:   Figure{out.Plateau.Median, out.Plateau.P05, out.Plateau.P95},
 		ReadyH:    Figure{ready.Median, ready.P05, ready.P95},
 		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau, Warnings: out.Warnings,
+		Library: of(kinetics.Normal{Mean: prior.LogRate.Mean - slower, SD: prior.LogRate.SD}), next: out.Prior(0).LogRate,
+		known: last.herb.known, form: last.herb.form().lib, written: last.herb.entry.Name, whole: last.herb.ingredient != nil,
+		room: a.Batch.RoomC, abv: a.Blend.SteepABVPercent,
 	}
-	rate := g.prior.LogRate
-	spread := rate.SD * ninety / 2
-	l.Library = Figure{math.Exp(rate.Mean), math.Exp(rate.Mean - spread), math.Exp(rate.Mean + spread)}
-	end, half := g.prior.Plateau, g.prior.Plateau.SD*ninety/2
+	l.next.Mean -= slower
+	l.NextPerH = of(l.next)
+	end, half := prior.Plateau, prior.Plateau.SD*ninety/2
 	l.LibraryPlateau = Figure{end.Mean, end.Mean - half, end.Mean + half}
-	l.next = out.Prior(0).LogRate
-	spread = l.next.SD * ninety / 2
-	l.NextPerH = Figure{math.Exp(l.next.Mean), math.Exp(l.next.Mean - spread), math.Exp(l.next.Mean + spread)}
-	l.Files, l.known, l.form = slices.Sorted(slices.Values(g.files)), g.known, g.form
-	l.written, l.whole = g.written, g.whole
-	l.room, l.abv = g.last.Batch.RoomC, g.last.Blend.SteepABVPercent
+	for _, v := range got.teachers {
+		l.Files = append(l.Files, v.file)
+	}
+	slices.Sort(l.Files)
 	return l, nil
 }

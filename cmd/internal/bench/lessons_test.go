@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 	"time"
+
+	"steepbook/data/batch"
 )
 
 func assessed(t testing.TB, src string, now time.Time) *Assessment {
@@ -15,13 +17,19 @@ func assessed(t testing.TB, src string, now time.Time) *Assessment {
 	return a
 }
 
+// bookOf is a book of files a.toml, b.toml and so on.
+func bookOf(t testing.TB, sources ...string) *Book {
+	t.Helper()
+	var list []*batch.Batch
+	for i, s := range sources {
+		list = append(list, named(t, string(rune('a'+i))+".toml", s))
+	}
+	return NewBook(testLibrary(t), later, list)
+}
+
 func lessonsOf(t testing.TB, sources ...string) []Lesson {
 	t.Helper()
-	var list []*Assessment
-	for _, s := range sources {
-		list = append(list, assessed(t, s, later))
-	}
-	got, err := Lessons(list, testLibrary(t))
+	got, err := Lessons(bookOf(t, sources...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -29,10 +37,10 @@ func lessonsOf(t testing.TB, sources ...string) []Lesson {
 }
 
 func TestLessonsGatherByBotanicalAndCut(t *testing.T) {
-	a := jar{scores: done(1), pulled: 192}
-	b := jar{scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00", cut: "wide strips"} // the library's strips too
-	c := jar{scores: done(1.1), pulled: 192, start: "2026-05-02T18:00:00", cut: "zest"}
-	d := jar{start: "2026-06-02T18:00:00"} // never tasted
+	a := jarred{scores: done(1), pulled: 192}
+	b := jarred{scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00", cut: "wide strips"} // the library's strips too
+	c := jarred{scores: done(1.1), pulled: 192, start: "2026-05-02T18:00:00", cut: "zest"}
+	d := jarred{start: "2026-06-02T18:00:00"} // never tasted
 	got := lessonsOf(t, a.src(), b.src(), c.src(), d.src())
 	if len(got) != 2 {
 		t.Fatalf("%d lessons: %+v", len(got), got)
@@ -60,7 +68,7 @@ func TestLessonsGatherByBotanicalAndCut(t *testing.T) {
 
 // More batches leave less of the library's doubt.
 func TestLessonsGrow(t *testing.T) {
-	one := jar{scores: done(1), pulled: 192}
+	one := jarred{scores: done(1), pulled: 192}
 	two := one
 	two.start = "2026-04-02T18:00:00"
 	first, both := lessonsOf(t, one.src()), lessonsOf(t, one.src(), two.src())
@@ -73,40 +81,29 @@ func TestLessonsGrow(t *testing.T) {
 // with 25 kJ/mol a rate at 30 °C is exp(25/0.008314463·(1/293.15 − 1/303.15)) =
 // 1.4026 times that at 20 °C (arithmetic; gas constant CODATA 2018).
 func TestLessonsCarryTheRoom(t *testing.T) {
-	j := jar{botanical: "green cardamom", cut: "whole", scores: done(1), pulled: 192}
-	cool := assessed(t, j.src(), later)
-	j.start = "2026-04-02T18:00:00"
-	b := parse(t, j.src())
+	j := jarred{botanical: "green cardamom", cut: "whole", scores: done(1), pulled: 192}
+	cool := j
+	cool.start = "2026-04-02T18:00:00"
+	warm := named(t, "warm.toml", j.src())
 	celsius := 30.0
-	b.RoomC = &celsius
-	warm, err := Assess(b, testLibrary(t), Question{Now: later})
-	if err != nil {
-		t.Fatal(err)
+	warm.RoomC = &celsius
+	list := NewBook(testLibrary(t), later, []*batch.Batch{named(t, "cool.toml", cool.src()), warm}).about("green cardamom", "")
+	if len(list) != 2 {
+		t.Fatal(list)
 	}
-	groups, err := lessonGroups([]*Assessment{warm, cool}, testLibrary(t))
-	if err != nil || len(groups) != 1 {
-		t.Fatal(groups, err)
-	}
-	g := groups[0]
-	if _, err := g.learn(); err != nil {
-		t.Fatal(err)
-	}
-	if got := math.Exp(-g.batches[0].Shift.LogMean); math.Abs(got-1.4026) > 5e-4 {
+	shifts := list[0].shiftsTo(list)
+	if got := shifts[1].Factor(); math.Abs(got-1.4026) > 5e-4 {
 		t.Errorf("the warm jar is %.4f times as fast as the cool one, want 1.4026", got)
 	}
-	if s := g.batches[1].Shift; s.LogMean != 0 || s.LogSD != 0 {
+	if s := shifts[0]; s.LogMean != 0 || s.LogSD != 0 {
 		t.Errorf("the last batch is carried to itself by %+v", s)
 	}
 }
 
 func BenchmarkLessons(b *testing.B) {
-	var list []*Assessment
-	for _, j := range []jar{{scores: done(1), pulled: 192}, {scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00"}} {
-		list = append(list, assessed(b, j.src(), later))
-	}
-	lib := testLibrary(b)
+	two := jarred{scores: done(0.9), pulled: 192, start: "2026-04-02T18:00:00"}
 	for b.Loop() {
-		if _, err := Lessons(list, lib); err != nil {
+		if _, err := Lessons(bookOf(b, jarred{scores: done(1), pulled: 192}.src(), two.src())); err != nil {
 			b.Fatal(err)
 		}
 	}

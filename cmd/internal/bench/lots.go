@@ -138,19 +138,6 @@ type lotEnd struct {
 	y, variance float64
 }
 
-// endOf takes the prior out of a posterior plateau: of two normal beliefs the
-// precisions are subtracted. ok is false where the tastings say next to nothing
-// about the end.
-func endOf(p *kinetics.Posterior) (y, variance float64, ok bool) {
-	prior, post := p.Prior().Plateau, p.Plateau()
-	before, after := 1/(prior.SD*prior.SD), 1/(post.SD*post.SD)
-	w := after - before
-	if !(w > 0.01*before) {
-		return 0, 0, false
-	}
-	return (post.Mean*after - prior.Mean*before) / w, 1 / w, true
-}
-
 // lotModel is a normal model of plateaus with known variances:
 //
 //	μ ~ N(prior),  lot_l ~ N(μ, between),  batch_j ~ N(lot_l(j), within),  y_j ~ N(batch_j, variance_j)
@@ -212,16 +199,16 @@ func (m lotModel) of(ends []lotEnd, lot string) kinetics.Normal {
 // pairs of batches are of different lots, the spread seen is only
 // (1 − ρ + qρ)T. The step is the difference between this model and the same one
 // with a lot for every batch, so that it is nothing where no lot is shared.
-func (g *lessonData) lotStep(learned *kinetics.Learned, lot string) (shift, ratio float64, siblings int) {
-	beta := learned.DoseExponent.Mean
+func (l *lesson) lotStep(lot string) (shift, ratio float64, siblings int) {
+	learned, beta := &l.learned, l.learned.DoseExponent.Mean
 	var ends, single []lotEnd
-	for i, b := range g.batches {
-		e := g.ends[i]
+	for i, w := range l.teachers {
+		e := lotEnd{lot: w.lot, y: learned.Ends[i].Mean, variance: learned.Ends[i].Variance}
 		if e.variance == 0 {
 			continue
 		}
-		if b.DoseGPerL > 0 && learned.ReferenceDose > 0 {
-			d := math.Pow(b.DoseGPerL/learned.ReferenceDose, beta)
+		if dose := w.doseGPerL * math.Exp(w.left); dose > 0 && learned.ReferenceDose > 0 {
+			d := math.Pow(dose/learned.ReferenceDose, beta)
 			e.y, e.variance = e.y/d, e.variance/(d*d)
 		}
 		if e.lot != "" && e.lot == lot {
@@ -243,7 +230,7 @@ func (g *lessonData) lotStep(learned *kinetics.Learned, lot string) (shift, rati
 	if apart == pairs && siblings == 0 {
 		return 0, 1, 0
 	}
-	hyper := g.prior.Hyper()
+	hyper := l.hyper
 	c := math.Min(math.Max(learned.Plateau.Mean, 1), topScore)
 	between := math.Pow(lotLogSD*c, 2)
 	rho := between / (between + kinetics.DefaultPlateauSpread*kinetics.DefaultPlateauSpread)

@@ -136,7 +136,7 @@ func TestAge(t *testing.T) {
 		{"clove", "whole", "1950-01-01", math.Pow(0.9, 10), "dried, whole"}, // ten years and no further
 		{"clove", "whole", "2026-03-02", 1, "0 months"},
 	} {
-		b := parse(t, jar{botanical: c.botanical, cut: c.cut, more: spiced + c.bought + "\n"}.src())
+		b := parse(t, jarred{botanical: c.botanical, cut: c.cut, more: spiced + c.bought + "\n"}.src())
 		p, err := resolve(b, testLibrary(t))
 		if err != nil {
 			t.Fatal(err)
@@ -158,7 +158,7 @@ func TestAge(t *testing.T) {
 // Age lowers the end of a jar and widens it, never its rate.
 func TestAgeLowersTheEnd(t *testing.T) {
 	curve := func(more string) *Curve {
-		return &assessed(t, jar{botanical: "clove", cut: "whole", amount: "1 g", more: more}.src(), later).Curves[0]
+		return &assessed(t, jarred{botanical: "clove", cut: "whole", amount: "1 g", more: more}.src(), later).Curves[0]
 	}
 	now, old, older := curve(""), curve("bought = 2025-03-02\n"), curve("bought = 2020-03-02\n")
 	if !(now.Prior.Plateau.Mean > old.Prior.Plateau.Mean && old.Prior.Plateau.Mean > older.Prior.Plateau.Mean) {
@@ -179,10 +179,10 @@ func TestAgeLowersTheEnd(t *testing.T) {
 // A jar of the same lot is nearer to what that lot gave than a jar of another.
 func TestSameLotTeachesMore(t *testing.T) {
 	weak := map[float64]float64{24: 0.9, 48: 1.6, 96: 2.3, 192: 2.9}
-	a := jar{name: "weak", scores: weak, pulled: 192, more: "lot = \"Tin 4\"\n"}
-	b := jar{name: "weak too", scores: weak, pulled: 192, start: "2026-04-02T18:00:00", more: "lot = \"tin  4\"\n"}
-	c := jar{name: "strong", scores: map[float64]float64{24: 2.4, 48: 4.2, 96: 6.4, 192: 8.2}, pulled: 192, start: "2026-05-02T18:00:00", more: "lot = \"tin 5\"\n"}
-	next := jar{start: "2026-11-30T18:00:00"}
+	a := jarred{name: "weak", scores: weak, pulled: 192, more: "lot = \"Tin 4\"\n"}
+	b := jarred{name: "weak too", scores: weak, pulled: 192, start: "2026-04-02T18:00:00", more: "lot = \"tin  4\"\n"}
+	c := jarred{name: "strong", scores: map[float64]float64{24: 2.4, 48: 4.2, 96: 6.4, 192: 8.2}, pulled: 192, start: "2026-05-02T18:00:00", more: "lot = \"tin 5\"\n"}
+	next := jarred{start: "2026-11-30T18:00:00"}
 	end := func(lot string) (kinetics.Normal, string) {
 		if lot != "" {
 			next.more = "lot = \"" + lot + "\"\n"
@@ -203,8 +203,8 @@ func TestSameLotTeachesMore(t *testing.T) {
 
 // Where no lot is shared, lots change nothing.
 func TestLotsOfTheirOwnChangeNothing(t *testing.T) {
-	a, b := jar{scores: done(1), pulled: 192}, jar{scores: done(0.8), pulled: 192, start: "2026-04-02T18:00:00"}
-	next := jar{start: "2026-11-30T18:00:00"}
+	a, b := jarred{scores: done(1), pulled: 192}, jarred{scores: done(0.8), pulled: 192, start: "2026-04-02T18:00:00"}
+	next := jarred{start: "2026-11-30T18:00:00"}
 	end := func() kinetics.Normal {
 		return inBook(t, testLibrary(t), named(t, "next.toml", next.src()), named(t, "a.toml", a.src()), named(t, "b.toml", b.src())).Curves[0].Prior.Plateau
 	}
@@ -223,7 +223,7 @@ func TestHintForDriedSpice(t *testing.T) {
 		{"clove", "", true}, {"clove", "lot = \"tin\"\n", false}, {"clove", "bought = 2026-01-02\n", false},
 		{"orange zest", "", false}, {"dried thyme", "", true}, {"oak chips", "", false}, {"my own word", "", false},
 	} {
-		hints := strings.Join(assessed(t, jar{botanical: c.botanical, cut: "", more: c.more}.src(), later).Hints(), "\n")
+		hints := strings.Join(assessed(t, jarred{botanical: c.botanical, cut: "", more: c.more}.src(), later).Hints(), "\n")
 		if got := strings.Contains(hints, "neither age nor packet"); got != c.want {
 			t.Errorf("%s %q: %v\n%s", c.botanical, c.more, got, hints)
 		}

@@ -41,6 +41,7 @@ type herb struct {
 	ingredient *library.Ingredient
 	weight     *library.Weight // nil: nobody weighed it, or its weight is unknown
 	note       string          // why there is no weight, or whose figures are used
+	lost       *library.NotFoundError
 	// roughCut marks a form the library does not know, so that another's figures
 	// stand in.
 	roughCut bool
@@ -291,8 +292,8 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	default:
 		h.cut = library.Unknown()
 		h.note = "not in the library: a very wide usual range is used until you have tasted it"
-		if errors.As(err, &lost) && len(lost.Nearest) > 0 {
-			h.note += "; did you mean " + orList(lost.Nearest) + "?"
+		if errors.As(err, &lost) {
+			h.lost = lost
 		}
 	}
 	if e.Amount == nil {
@@ -377,8 +378,8 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		}
 		var lost *library.NotFoundError
 		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
-		if errors.As(ingErr, &lost) && len(lost.Nearest) > 0 {
-			x.missing += "; did you mean " + orList(lost.Nearest) + "?"
+		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
+			x.missing += "; did you mean " + orList(lost.Nearest()) + "?"
 		} else {
 			x.missing += "; describe it in library.toml beside the batch"
 		}

@@ -10,6 +10,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/strict"
 	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
 )
 
@@ -67,8 +68,8 @@ func TestUnknownNames(t *testing.T) {
 	if dust.known != nil || dust.cut == nil || dust.weight == nil || dust.weight.G != 7 {
 		t.Errorf("an unknown botanical that is weighed: %+v", dust)
 	}
-	if typo.known != nil || !strings.Contains(typo.note, `did you mean "test peel"`) {
-		t.Errorf("a slip of the pen: %q", typo.note)
+	if typo.known != nil || !strings.Contains(strings.Join(typo.warnings(0), "; "), `did you mean "test peel"`) {
+		t.Errorf("a slip of the pen: %q", typo.warnings(0))
 	}
 	if cut.known == nil || cut.cut.Name != "strips" || !strings.Contains(cut.note, `"cubes of mine"`) || !strings.Contains(cut.note, `"zest"`) {
 		t.Errorf("an unknown cut: %q", cut.note)
@@ -121,11 +122,11 @@ func TestForbiddenPlants(t *testing.T) {
 		} {
 			a := assessed(t, src, at("2026-11-21T08:00"))
 			c := &a.Curves[0]
-			if c.Forbidden == "" || !c.Overdue || c.Dose != nil || c.NextH != nil || !math.IsInf(c.Window.Best, 1) {
-				t.Errorf("%s: forbidden %q, overdue %v, dose %v, next %v, pull %g", name, c.Forbidden, c.Overdue, c.Dose, c.NextH, c.Window.Best)
+			if c.Forbidden == "" || c.Order.Why != jar.Forbid || !c.Order.Overdue || c.Dose != nil || !math.IsInf(c.Order.TasteH, 1) || !math.IsInf(c.Order.BestH, 1) {
+				t.Errorf("%s: forbidden %q, dose %v, %+v", name, c.Forbidden, c.Dose, c.Order)
 			}
-			if !a.KeepAct() || !a.SteepAct() || a.Keep.Verdict.Verdict != "discard" || len(a.Keep.Changes)+len(a.Keep.Table) > 0 {
-				t.Errorf("%s: keep says %q with %d changes", name, a.Keep.Verdict.Verdict, len(a.Keep.Changes))
+			if !a.KeepAct() || !a.SteepAct() || a.Keep.Verdict.Verdict != "discard" || len(a.Changes())+len(a.Keep.Table) > 0 {
+				t.Errorf("%s: keep says %q with %d changes", name, a.Keep.Verdict.Verdict, len(a.Changes()))
 			}
 			if a.Rescue != nil {
 				t.Errorf("%s: a rescue is offered", name)
@@ -159,21 +160,17 @@ func TestPriorShifts(t *testing.T) {
 		{"warm", started + room + bark, []kinetics.Shift{warm}},
 		{"strong", started + sixty + bark, []kinetics.Shift{strong}},
 		{"warm and strong", started + room + sixty + bark, []kinetics.Shift{warm, strong}},
-		{"an aroma", started + "[[botanical]]\nname = \"moon dust\"\n", []kinetics.Shift{kinetics.AromaShift()}},
 	} {
 		a := assessed(t, c.src, at("2026-11-21T08:00"))
 		got := a.Curves[0].Prior.LogRate
 		cut := a.Curves[0].LibCut
-		mean, sd := math.Log(cut.RatePerH.Value), math.Log(cut.RateGSD)
-		if cut.RatePerH.Grade == library.Judgement {
-			sd = math.Max(sd, 1)
-		}
+		mean, sd := math.Log(cut.SlowRatePerH()), math.Log(cut.RateGSD)
 		for _, s := range c.shifts {
 			mean, sd = mean+s.LogMean, math.Hypot(sd, s.LogSD)
 		}
 		if cut.RatePerH.Grade == library.Own {
 			// The maker's own figure is for this kitchen.
-			mean, sd = math.Log(cut.RatePerH.Value), math.Log(cut.RateGSD)
+			mean, sd = math.Log(cut.SlowRatePerH()), math.Log(cut.RateGSD)
 		}
 		if math.Abs(got.Mean-mean) > 1e-9 || math.Abs(got.SD-sd) > 1e-9 {
 			t.Errorf("%s: ln k is %.4f ± %.4f, want %.4f ± %.4f", c.name, got.Mean, got.SD, mean, sd)

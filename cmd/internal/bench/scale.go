@@ -228,10 +228,7 @@ func Scale(a *Assessment, lib *library.Library, src []byte, q ScaleQuestion) (*S
 	if len(a.Keep.MustNot) > 0 {
 		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File, strings.Join(a.Keep.MustNot, "; "))
 	}
-	old, err := resolve(a.Batch, lib)
-	if err != nil {
-		return nil, err
-	}
+	old := a.parts
 	if each := q.Size.Each; each != nil {
 		if q.Bottle != nil && q.Bottle.Text != each.Text {
 			return nil, fmt.Errorf("two sizes of bottle are asked for, %s and %s; keep one", each.Text, q.Bottle.Text)
@@ -245,6 +242,7 @@ func Scale(a *Assessment, lib *library.Library, src []byte, q ScaleQuestion) (*S
 	if err := s.amounts(old); err != nil {
 		return nil, err
 	}
+	var err error
 	if s.Text, err = s.batchText(src, q); err != nil {
 		return nil, err
 	}

@@ -79,12 +79,10 @@ var scaleNow = time.Date(2026, 12, 1, 10, 0, 0, 0, time.UTC)
 
 // blendOnly is an assessment as far as scaling reads it: the curves take time.
 func blendOnly(b *batch.Batch, lib *library.Library) (*Assessment, error) {
-	p, err := resolve(b, lib)
-	if err != nil {
-		return nil, err
+	a, err := Read(b, lib, Question{Now: scaleNow})
+	if err == nil {
+		a.Judge()
 	}
-	a := &Assessment{Batch: b, Now: scaleNow}
-	a.Blend, err = blend(b, p)
 	return a, err
 }
 

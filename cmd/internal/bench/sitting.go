@@ -7,36 +7,36 @@ import (
 	"strings"
 
 	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 )
 
-// Sitting is the next tasting: when, and in which order.
+// Sitting is the next tasting: when, and of what.
 type Sitting struct {
 	// AtH is hours since the start of the batch; DoubtH how much earlier or
 	// later makes no difference.
 	AtH, DoubtH float64
-	// Order names the flavours, weakest first, what numbs the palate last.
-	Order  []string
-	Advice string
+	// Flavours are named weakest first, what numbs the palate last; Watch the
+	// unwanted tastes to look for, Later what need not be tasted before its own
+	// hour.
+	Flavours, Watch, Later []string
+	Advice                 string
 }
 
-// NextSitting gathers what is due within the hour of the first tasting that is
-// due, or returns nil when nothing is.
+// NextSitting is the next tasting of the jar: everything that is due by then or
+// soon after, and the unwanted tastes that may come; nil when nothing is.
 func (a *Assessment) NextSitting() *Sitting {
-	first := math.Inf(1)
-	for i := range a.Curves {
-		if c := &a.Curves[i]; c.NextH != nil && c.OutH == nil {
-			first = math.Min(first, *c.NextH)
-		}
-	}
-	if math.IsInf(first, 1) {
+	if math.IsInf(a.NextH, 1) {
 		return nil
 	}
 	// What is due soon after is tasted with it: the jar is open anyway.
-	slack := math.Max((first-a.ElapsedH)/4, 0.25)
-	var due []*Curve
+	slack := math.Max((a.NextH-a.ElapsedH)/4, 0.02*a.NextH)
+	var due, later []*Curve
 	for i := range a.Curves {
-		if c := &a.Curves[i]; c.NextH != nil && c.OutH == nil && *c.NextH <= first+slack {
+		switch c := &a.Curves[i]; {
+		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0, c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack:
 			due = append(due, c)
+		case c.Order.Do == jar.Taste && c.JarH > 0:
+			later = append(later, c)
 		}
 	}
 	sort.SliceStable(due, func(i, j int) bool {
@@ -46,51 +46,34 @@ func (a *Assessment) NextSitting() *Sitting {
 		}
 		return due[i].JarNow.Value < due[j].JarNow.Value
 	})
-	s := &Sitting{AtH: first, DoubtH: slack}
-	palate := kinetics.Gentle
+	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
+	s := &Sitting{AtH: a.NextH, DoubtH: slack}
+	for _, c := range later {
+		s.Later = append(s.Later, c.Name)
+	}
+	palate, flavours := kinetics.Gentle, 0
 	for _, c := range due {
-		s.Order = append(s.Order, c.Name)
+		if !c.Watch {
+			s.Flavours = append(s.Flavours, c.Name)
+			flavours++
+		}
 		if c.fierce() {
 			palate = c.palate()
 		}
 	}
+	for _, c := range due {
+		if c.Watch {
+			s.Watch = append(s.Watch, c.Name)
+		}
+	}
 	limit := palate.Sitting()
 	switch {
-	case len(due) > limit.Samples:
+	case flavours > limit.Samples:
 		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s", limit.Samples, limit.Words)
-	case palate != kinetics.Gentle && len(due) > 1:
+	case palate != kinetics.Gentle && flavours > 1:
 		s.Advice = limit.Words
 	}
 	return s
-}
-
-// PullNow reports whether the botanical is to come out without another
-// tasting: it is overdue, and not by the usual range alone.
-func (c *Curve) PullNow() bool {
-	switch {
-	case !c.Overdue || c.Watch || c.OutH != nil:
-		return false
-	case c.Late != nil && c.JarH > c.Late.UsualH, c.Window.LimitedBy == kinetics.ByWatch:
-		return true
-	}
-	return c.Tasted > 0 || c.OwnBatches > 0
-}
-
-// untasted takes the next tasting from what is to come out now: by itself, or
-// because it brings an unwanted taste that is at its limit.
-func (a *Assessment) untasted() {
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		drop := c.PullNow()
-		for j := range a.Curves {
-			if w := &a.Curves[j]; !c.Watch && w.Watch && w.Overdue && a.watches(w, c) {
-				drop = true
-			}
-		}
-		if drop {
-			c.NextH, c.NextWhy = nil, "it is to come out now"
-		}
-	}
 }
 
 // palate is what the taste does to the mouth.
@@ -151,30 +134,21 @@ func (a *Assessment) sample() {
 }
 
 // Standing says in a few words how far the tastings carry; empty when they
-// carry far enough for a date.
+// carry far enough.
 func (c *Curve) Standing() string {
-	switch c.State {
-	case kinetics.PriorOnly:
-		if c.OwnBatches > 0 {
-			return fmt.Sprintf("from %s of yours, not this jar yet", counted(c.OwnBatches, "batch", "batches"))
-		}
-		return "usual range, not your jar yet"
-	case kinetics.OneTasting, kinetics.UsualRange:
-		if c.OwnBatches > 0 {
-			return fmt.Sprintf("mostly from %s of yours", counted(c.OwnBatches, "batch", "batches"))
-		}
+	moments := map[float64]bool{}
+	for _, p := range c.Points {
+		moments[p.Hours] = true
 	}
-	switch c.State {
-	case kinetics.OneTasting:
-		return "one moment tasted: mostly the usual range"
-	case kinetics.AllOnPlateau:
-		return "done by the first tasting"
-	case kinetics.StraightRise:
-		return "still rising straight: where it ends is open"
-	case kinetics.UsualRange:
-		return "mostly the usual range, not your jar"
-	case kinetics.RangeOnly:
-		return "a range, not a date yet"
+	switch own := counted(c.OwnBatches, "batch", "batches"); {
+	case len(moments) == 0 && c.OwnBatches > 0:
+		return fmt.Sprintf("from %s of yours, not this jar yet", own)
+	case len(moments) == 0:
+		return "the usual range, not your jar yet"
+	case len(moments) == 1 && c.OwnBatches > 0:
+		return fmt.Sprintf("tasted once: mostly from %s of yours", own)
+	case len(moments) == 1:
+		return "tasted once: mostly the usual range"
 	}
 	return ""
 }

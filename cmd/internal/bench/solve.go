@@ -148,8 +148,8 @@ func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
 		if spErr != nil && !strong {
 			var lost *library.NotFoundError
 			msg := fmt.Sprintf("%q is not in the library", name)
-			if errors.As(err, &lost) && len(lost.Nearest) > 0 {
-				msg += "; did you mean " + orList(lost.Nearest) + "?"
+			if errors.As(err, &lost) && len(lost.Nearest()) > 0 {
+				msg += "; did you mean " + orList(lost.Nearest()) + "?"
 			} else {
 				msg += "; write a spirit with its strength, like \"vodka 40 %\""
 			}

@@ -56,16 +56,3 @@ func sortPoints(points []Reading) {
 		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Taster, b.Taster))
 	})
 }
-
-// onMiddle carries the readings of several tasters to the scale of their
-// middle, on which the curve is.
-func (c *Curve) onMiddle(gains []kinetics.Gain) {
-	for i := range c.Points {
-		p := &c.Points[i]
-		for _, g := range gains {
-			if g.Taster == p.Taster && g.Factor > 0.1 {
-				p.Score, p.SD = p.Score/g.Factor, p.SD/g.Factor
-			}
-		}
-	}
-}

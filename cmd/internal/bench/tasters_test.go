@@ -38,7 +38,7 @@ func TestTastersInAnyOrder(t *testing.T) {
 		said := func() string {
 			k := &assessed(t, head+strings.Join(blocks, ""), now).Curves[0]
 			// Sums in another order differ in the last digits.
-			return fmt.Sprintf("%.5g %.5g %.5g %.5g %v %v %q", k.Window.Best, k.Window.Low, k.Window.High, k.JarNow.Value, k.Overdue, k.Window.LimitedBy, k.Warnings)
+			return fmt.Sprintf("%.5g %.5g %.5g %.5g %v %v %q", k.Order.BestH, k.Order.FromH, k.Order.UntilH, k.JarNow.Value, k.Order.Overdue, k.Order.Do, k.Warnings)
 		}
 		first := said()
 		for range 3 {

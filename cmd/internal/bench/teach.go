@@ -2,134 +2,226 @@ package bench
 
 import (
 	"fmt"
-	"maps"
 	"math"
+	"slices"
 
-	"steepbook/data/batch"
-	"steepbook/data/library"
 	"steepbook/kinetics"
 )
 
-// taught is what the other batches of the book say of the botanicals of this
-// one, by the name they have here.
-type taught map[string]lessonOf
+// belief is what is expected of a flavour before its own tastings count.
+type belief struct {
+	prior kinetics.Prior
+	// batches of the book that taught it, and the share of the library's doubt
+	// about the rate that they removed.
+	batches int
+	ownRate float64
+	// moved says how the library's rate was carried to this jar.
+	moved []string
+}
 
-type lessonOf struct {
-	learned kinetics.Learned
-	// data is what it was learned from; the conditions of its prior are those
-	// that learned speaks of.
-	data *lessonData
+// believe is what the library and the other batches of the book say of a
+// botanical of this jar, its age counted. It is the only place where a prior is
+// taught.
+func (a *Assessment) believe(h *herb) belief {
+	plain, moved := a.plain(h)
+	out := belief{prior: plain, moved: moved}
+	old := h.age(a.Batch)
+	n := exponent(h.known, a.lib).Value
+	if l := a.lessonOn(h, plain); l != nil {
+		var said []string
+		out.prior, said = l.prior(plain, n)
+		out.moved = append(out.moved, said...)
+		out.batches, out.ownRate = l.learned.Batches, l.learned.OwnRate
+	} else {
+		m, sd := old.left()
+		out.prior.Plateau = faded(plain.Plateau, m, sd, n)
+	}
+	if t := h.cut.Taught; t != nil {
+		out.batches = max(out.batches, len(t.By))
+	}
+	if old != nil {
+		out.moved = append(out.moved, old.words(n))
+	}
+	return out
+}
+
+// askBook lets the book learn about all botanicals of the jar at once.
+func (a *Assessment) askBook() {
+	if a.question.Book != nil {
+		Each(len(a.parts.botanicals), func(i int) { a.believe(&a.parts.botanicals[i]) })
+	}
+}
+
+// lesson is what the voices of a book say of one jar's botanical, at the
+// conditions of that jar.
+type lesson struct {
+	asker    *voice
+	learned  kinetics.Learned
+	hyper    kinetics.Hyper
+	teachers []*voice
+	of       int     // how many could have taught
+	aged     float64 // ln of the flavour left, mean over the teachers
 	// standing says that the rate stands in the book's library already: then
 	// only the end is learned of all batches, and the rate of those that did
 	// not teach the library, further, nil where there are none.
 	standing bool
-	further  *lessonOf
+	further  *lesson
 }
 
-// teach learns from the other batches of a book what they say of the
-// botanicals steeped here.
-func teach(p *parts, lib *library.Library, book []*batch.Batch, q Question) taught {
-	wanted, standing := map[lessonKey]string{}, map[string]bool{}
-	for i := range p.botanicals {
-		h := &p.botanicals[i]
-		wanted[h.lessonKey()] = h.entry.Name
-		standing[h.entry.Name] = h.cut.Taught != nil
+// lessonOn learns from the other batches of the book; nil where none speaks of
+// the botanical. No batch learns from itself or from a copy of itself.
+func (a *Assessment) lessonOn(h *herb, plain kinetics.Prior) *lesson {
+	k := a.question.Book
+	if k == nil || h.known != nil && h.known.Forbidden != "" {
+		return nil
 	}
-	out := taught{}
-	for name, l := range learnFrom(book, lib.Untaught(""), wanted, q) {
-		l.standing = standing[name]
-		out[name] = l
-	}
-	maps.DeleteFunc(wanted, func(_ lessonKey, name string) bool { return !out[name].standing })
-	if len(wanted) == 0 {
-		return out
-	}
-	for name, l := range learnFrom(book, lib, wanted, q) {
-		all := out[name]
-		all.further = &l
-		out[name] = all
-	}
-	return out
-}
-
-// learnFrom gathers and fits what is wanted. A neighbour that cannot be read
-// for its own faults teaches nothing.
-func learnFrom(book []*batch.Batch, lib *library.Library, wanted map[lessonKey]string, q Question) taught {
-	var neighbours []*Assessment
-	for _, b := range book {
-		if len(b.Tastings) == 0 || !shares(b, lib, wanted) {
-			continue
-		}
-		a, err := Assess(b, lib, Question{Now: q.Now})
-		if err != nil {
-			continue
-		}
-		neighbours = append(neighbours, a)
-	}
-	groups, err := lessonGroups(neighbours, lib)
+	bare, err := resolveHerb(a.Batch, k.bare, h.entry)
 	if err != nil {
 		return nil
 	}
-	out := taught{}
-	for _, g := range groups {
-		name, ok := wanted[lessonKey{g.name, g.cut}]
-		if !ok {
-			continue
+	asker := newVoice(a.Batch, &bare, a.parts, k)
+	all := slices.DeleteFunc(k.about(asker.key.name, asker.file), func(v *voice) bool { return v.holds(asker) || asker.holds(v) })
+	return k.once(askedFor{asker.file, h.entry.Name, plain, len(all)}, func() *lesson { return a.learn(h, asker, all, plain) })
+}
+
+// askedFor is all that what is learned hangs on within one book: taste asks the
+// same before and after.
+type askedFor struct {
+	file, botanical string
+	plain           kinetics.Prior
+	of              int
+}
+
+// once remembers what was learned.
+func (k *Book) once(q askedFor, learn func() *lesson) *lesson {
+	k.mu.Lock()
+	l, ok := k.taught[q]
+	k.mu.Unlock()
+	if ok {
+		return l
+	}
+	l = learn()
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.taught[q] = l
+	return l
+}
+
+func (a *Assessment) learn(h *herb, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
+	t := h.cut.Taught
+	if t == nil {
+		return asker.learn(all, plain)
+	}
+	before, _ := a.plain(asker.herb)
+	l := asker.learn(all, before)
+	if l == nil {
+		return nil
+	}
+	l.standing = true
+	l.further = asker.learn(slices.DeleteFunc(all, func(v *voice) bool { return v.key == asker.key && t.Has(v.file) }), plain)
+	return l
+}
+
+// learn fits what the nearest voices say; plain is the library's belief about
+// the asker's jar.
+func (v *voice) learn(list []*voice, plain kinetics.Prior) *lesson {
+	l := &lesson{asker: v, teachers: v.nearest(list), of: len(list)}
+	if len(list) == 0 {
+		return nil
+	}
+	l.hyper = plain.Hyper()
+	l.hyper.ReferenceDose = v.doseGPerL // the prior speaks of that dose
+	shifts := v.shiftsTo(l.teachers)
+	batches := make([]kinetics.BatchData, len(l.teachers))
+	for i, w := range l.teachers {
+		// A weaker spice is less of it.
+		batches[i] = kinetics.BatchData{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left), Shift: shifts[i]}
+		if w.key != v.key {
+			early := w.early()
+			batches[i].Early = &early
 		}
-		learned, err := g.fit()
-		if err != nil {
-			continue
+		l.aged += w.left / float64(len(l.teachers))
+	}
+	var err error
+	if l.learned, err = kinetics.Learn(l.hyper, batches); err != nil || l.learned.Batches == 0 {
+		return nil // what cannot be reckoned with teaches nothing
+	}
+	return l
+}
+
+// early is the share washed off at once.
+func (v *voice) early() float64 { return v.herb.cut.EarlyShare.Value }
+
+// slower is the ln of the slow rest's rate over that of the plain rise that the
+// library's figure is for.
+func (v *voice) slower() float64 {
+	return math.Log(v.herb.cut.SlowRatePerH() / v.herb.cut.RatePerH.Value)
+}
+
+// logRate is the library's rate of the slow rest and its spread.
+func (v *voice) logRate() kinetics.Normal {
+	c := v.herb.cut
+	return kinetics.Normal{Mean: math.Log(c.SlowRatePerH()), SD: math.Log(c.RateGSD)}
+}
+
+// shiftsTo carries the rate of v's jar to those of others: by room, by strength,
+// and by cut. Jars that rest on one doubt, of the activation energy, of the
+// effect of strength or of the ratio of two cuts, share it.
+func (v *voice) shiftsTo(list []*voice) []kinetics.Shift {
+	warmth, strength := make([]kinetics.Shift, len(list)), make([]kinetics.Shift, len(list))
+	cuts := map[lessonKey][]int{}
+	for i, w := range list {
+		// A room beyond what the law is for is left as it is.
+		warmth[i], _ = kinetics.TemperatureBetween(v.state.roomC, w.state.roomC)
+		strength[i], _ = kinetics.StrengthBetween(v.state.abv, w.state.abv)
+		if w.key != v.key {
+			cuts[w.key] = append(cuts[w.key], i)
 		}
-		out[name] = lessonOf{learned: learned, data: g}
+	}
+	warmth, strength = kinetics.Shared(warmth), kinetics.Shared(strength)
+	out := make([]kinetics.Shift, len(list))
+	for i := range out {
+		out[i] = kinetics.Shift{LogMean: warmth[i].LogMean + strength[i].LogMean, LogSD: math.Hypot(warmth[i].LogSD, strength[i].LogSD)}
+	}
+	for _, at := range cuts {
+		s := kinetics.CutBetween(v.logRate(), list[at[0]].logRate())
+		if v.herb.roughCut || list[at[0]].herb.roughCut {
+			s.LogSD = math.Hypot(s.LogSD, roughCutSD)
+		}
+		same := make([]kinetics.Shift, len(at))
+		for i := range same {
+			same[i] = s
+		}
+		for i, s := range kinetics.Shared(same) {
+			o := &out[at[i]]
+			o.LogMean, o.LogSD = o.LogMean+s.LogMean, math.Hypot(o.LogSD, s.LogSD)
+		}
 	}
 	return out
 }
 
-// shares reports whether a batch steeps something that is wanted.
-func shares(b *batch.Batch, lib *library.Library, wanted map[lessonKey]string) bool {
-	p, err := resolve(b, lib)
-	if err != nil {
-		return false
-	}
-	for i := range p.botanicals {
-		if _, ok := wanted[p.botanicals[i].lessonKey()]; ok {
-			return true
-		}
-	}
-	return false
-}
-
-// prior is the belief about this jar: what was learned at its dose, moved from
-// the conditions of the lesson to those of own, the library's belief here, and
-// from the lots of the lesson to this one. A botanical that has aged counts as
-// less of it; how fast it ages is in doubt only as far as the ages differ.
-func (l lessonOf) prior(own kinetics.Prior, doseGPerL, exponent float64, old *age, lot string) (kinetics.Prior, []string) {
-	left, _ := old.left()
-	spread := lossLogSD * math.Abs(left-l.data.aged)
+// prior is the belief about the asker's jar: what was learned at its dose. A
+// botanical that has aged counts as less of it; how fast it ages is in doubt only
+// as far as the ages differ. plain is the library's belief.
+func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, []string) {
+	v := l.asker
+	spread := lossLogSD * math.Abs(v.left-l.aged)
 	var p kinetics.Prior
-	if doseGPerL > 0 && l.learned.ReferenceDose > 0 {
-		p = l.learned.Prior(doseGPerL * old.potency())
+	if v.doseGPerL > 0 && l.learned.ReferenceDose > 0 {
+		p = l.learned.Prior(v.doseGPerL * math.Exp(v.left))
 		p.Plateau = faded(p.Plateau, 0, spread, exponent)
 	} else {
 		p = l.learned.Prior(0)
-		p.Plateau = faded(p.Plateau, left-l.data.aged, spread, exponent)
+		p.Plateau = faded(p.Plateau, v.left-l.aged, spread, exponent)
 	}
-	// What the two beliefs share is one doubt: only what they do not share
-	// widens the step from one condition to the other.
-	p = p.Shifted(between(l.data.prior.LogRate, own.LogRate))
-	from := func(l *kinetics.Learned) string {
-		return fmt.Sprintf("%s of your own with %s", counted(l.Batches, "batch", "batches"), counted(l.Tastings, "tasting", "tastings"))
-	}
-	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(&l.learned), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+	said := l.said()
 	if l.standing {
-		p.LogRate = own.LogRate
-		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them", from(&l.learned), 100*l.learned.OwnPlateau)}
+		p.LogRate = plain.LogRate
 		if f := l.further; f != nil {
-			p.LogRate = f.learned.Prior(0).Shifted(between(f.data.prior.LogRate, own.LogRate)).LogRate
-			said = append(said, fmt.Sprintf("%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(&f.learned), 100*f.learned.OwnRate))
+			p.LogRate = f.learned.Prior(0).LogRate
 		}
 	}
-	shift, ratio, siblings := l.data.lotStep(&l.learned, lot)
+	shift, ratio, siblings := l.lotStep(v.lot)
 	before := p.Plateau
 	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
 	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}
@@ -144,10 +236,31 @@ func (l lessonOf) prior(own kinetics.Prior, doseGPerL, exponent float64, old *ag
 	return p, said
 }
 
-// between is the step from one belief about a rate to another that shares its
-// doubt.
-func between(from, to kinetics.Normal) kinetics.Shift {
-	return kinetics.Shift{LogMean: to.Mean - from.Mean, LogSD: math.Sqrt(math.Abs(to.SD*to.SD - from.SD*from.SD))}
+// said tells who taught, why these, and what is gone of the library's doubt.
+func (l *lesson) said() []string {
+	from := func(l *lesson) string {
+		return fmt.Sprintf("%s of your own with %s", counted(l.learned.Batches, "batch", "batches"), counted(l.learned.Tastings, "tasting", "tastings"))
+	}
+	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+	if l.standing {
+		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them", from(l), 100*l.learned.OwnPlateau)}
+		if f := l.further; f != nil {
+			said = append(said, fmt.Sprintf("%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(f), 100*f.learned.OwnRate))
+		}
+	}
+	if l.of > len(l.teachers) {
+		said = append(said, fmt.Sprintf("%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date", len(l.teachers), l.of))
+	}
+	other := 0
+	for _, w := range l.teachers {
+		if w.key != l.asker.key {
+			other++
+		}
+	}
+	if other > 0 {
+		said = append(said, fmt.Sprintf("%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", counted(other, "of them is", "of them are")))
+	}
+	return said
 }
 
 func counted(n int, one, many string) string {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 )
 
 // Timetable has every botanical right at the moment the jar is strained.
@@ -21,15 +21,16 @@ type Timetable struct {
 }
 
 // Stay is one botanical's time in the jar, in hours since the start of the jar.
-// Its window is the one Assess found for it, in its own time.
 type Stay struct {
-	Name       string
-	InH, OutH  float64 // OutH is +Inf for what stays in the bottle
-	Window     kinetics.Window
-	In         bool // it is in the jar already
-	Out        bool // it is out already
-	LeaveIn    bool // it stays in the bottle
-	PlanFailed bool // no finite time is known
+	Name      string
+	InH, OutH float64 // OutH is +Inf for what stays in the bottle
+	// BestH is its own time in the jar, FromH to UntilH when no taster could tell
+	// the difference: those of its order.
+	BestH, FromH, UntilH float64
+	In                   bool // it is in the jar already
+	Out                  bool // it is out already
+	LeaveIn              bool // it stays in the bottle
+	PlanFailed           bool // no finite time is known
 }
 
 // Conflict is why this jar cannot be strained at one moment.
@@ -45,11 +46,6 @@ type Conflict struct {
 	// AllOut: nothing is left to plan.
 	AllOut bool
 }
-
-// near is how far from its own time, as a share of it, a botanical may be
-// strained and still be as wanted: judgement, less than the step in strength
-// that can be noticed.
-const near = 0.25
 
 // Together plans one moment to strain for everything, the slowest in first. In
 // a running jar what is in or out stays as it is.
@@ -79,22 +75,41 @@ func (a *Assessment) planned() []*Curve {
 
 func (c *Curve) leaveIn() bool { return c.Botanical != nil && c.Botanical.LeaveIn }
 
-// freshJar is the timetable of a jar that has not begun.
+// stay is a botanical's place in a timetable, by its order.
+func (c *Curve) stay() Stay {
+	o := &c.Order
+	s := Stay{Name: c.Name, InH: c.InH, BestH: o.BestH - c.InH, FromH: o.FromH - c.InH, UntilH: o.UntilH - c.InH, LeaveIn: c.leaveIn(), In: c.JarH > 0}
+	s.PlanFailed = !s.LeaveIn && (math.IsInf(s.BestH, 1) || o.Do == jar.Nothing)
+	return s
+}
+
+// freshJar is the timetable of a jar that has not begun: the slowest goes in
+// first, and all come out together.
 func (a *Assessment) freshJar() Timetable {
-	var steeps []kinetics.Steep
 	var t Timetable
 	for _, c := range a.planned() {
-		if c.leaveIn() {
-			t.Stays = append(t.Stays, Stay{Name: c.Name, OutH: math.Inf(1), Window: c.Window, LeaveIn: true})
-			continue
+		s := c.stay()
+		s.In = false
+		switch {
+		case s.LeaveIn:
+			s.OutH = math.Inf(1)
+		case s.PlanFailed:
+			t.Warnings = append(t.Warnings, s.Name+" has no time of its own: taste for it.")
+		default:
+			t.TotalH = math.Max(t.TotalH, s.BestH)
 		}
-		steeps = append(steeps, kinetics.Steep{Name: c.Name, Window: c.Window})
+		t.Stays = append(t.Stays, s)
 	}
-	p := kinetics.Staggered(steeps)
-	for _, s := range p.Stays {
-		t.Stays = append(t.Stays, Stay{Name: s.Name, InH: s.InH, OutH: s.OutH, Window: s.Window, PlanFailed: s.PlanFailed})
+	for i := range t.Stays {
+		s := &t.Stays[i]
+		s.InH = 0
+		if !s.LeaveIn {
+			s.OutH = t.TotalH
+			if !s.PlanFailed {
+				s.InH = t.TotalH - s.BestH
+			}
+		}
 	}
-	t.TotalH, t.Warnings = p.TotalH, p.Warnings
 	sort.SliceStable(t.Stays, func(i, j int) bool { return t.Stays[i].InH < t.Stays[j].InH })
 	return t
 }
@@ -105,35 +120,37 @@ func (a *Assessment) thisJar() (Timetable, *Conflict) {
 	var t Timetable
 	best := a.ElapsedH
 	for _, k := range a.planned() {
-		s := Stay{Name: k.Name, InH: k.InH, Window: k.Window}
-		switch w := k.Window; {
+		s := k.stay()
+		switch o := &k.Order; {
 		case k.OutH != nil:
-			s.Out, s.OutH = true, *k.OutH
-		case k.leaveIn():
-			s.LeaveIn, s.In, s.OutH = true, k.JarH > 0, math.Inf(1)
-		case math.IsInf(w.Best, 1):
+			s.Out, s.OutH, s.In = true, *k.OutH, false
+		case s.LeaveIn:
+			s.OutH = math.Inf(1)
+		case s.PlanFailed:
 			c.AllOut = false
-			s.PlanFailed, s.In = true, k.JarH > 0
 			t.Warnings = append(t.Warnings, k.Name+" has no time of its own: taste for it.")
-		case k.JarH > 0:
-			c.AllOut, s.In = false, true
-			from, until := k.rightBetween()
-			if k.Overdue {
-				c.Overdue, until = append(c.Overdue, k.Name), math.Min(until, k.JarH)
+		case s.In:
+			c.AllOut = false
+			until := o.UntilH
+			if o.Do == jar.Pull || o.Do == jar.Strain {
+				until = math.Min(until, a.ElapsedH)
+				if o.Overdue {
+					c.Overdue = append(c.Overdue, k.Name)
+				}
 			}
-			if k.InH+until < c.FirstH {
-				c.First, c.FirstH = k.Name, k.InH+until
+			if until < c.FirstH {
+				c.First, c.FirstH = k.Name, until
 			}
-			if k.InH+from > c.LastH {
-				c.Last, c.LastH = k.Name, k.InH+from
+			if o.FromH > c.LastH {
+				c.Last, c.LastH = k.Name, o.FromH
 			}
-			best = math.Max(best, k.InH+w.Best)
+			best = math.Max(best, o.BestH)
 		default:
 			c.AllOut = false
-			if ready := a.ElapsedH + w.Best; ready > c.LastH {
+			if ready := a.ElapsedH + s.FromH; ready > c.LastH {
 				c.Last, c.LastH = k.Name, ready
 			}
-			best = math.Max(best, a.ElapsedH+w.Best)
+			best = math.Max(best, a.ElapsedH+s.BestH)
 		}
 		t.Stays = append(t.Stays, s)
 	}
@@ -153,27 +170,9 @@ func (a *Assessment) thisJar() (Timetable, *Conflict) {
 		case s.In || s.PlanFailed:
 			s.OutH = t.TotalH
 		default:
-			s.InH, s.OutH = math.Max(a.ElapsedH, t.TotalH-s.Window.Best), t.TotalH
+			s.InH, s.OutH = math.Max(a.ElapsedH, t.TotalH-s.BestH), t.TotalH
 		}
 	}
 	sort.SliceStable(t.Stays, func(i, j int) bool { return t.Stays[i].InH < t.Stays[j].InH })
 	return t, nil
-}
-
-// rightBetween is when straining finds it as wanted, hours in the jar: about
-// its own time; no later than an unwanted taste allows; and at any time after
-// it where it gets no stronger.
-func (c *Curve) rightBetween() (from, until float64) {
-	w := c.Window
-	from, until = (1-near)*w.Best, (1+near)*w.Best
-	switch w.LimitedBy {
-	case kinetics.ByWatch:
-		until = w.Best
-	case kinetics.ByPlateau:
-		until = math.Inf(1)
-	}
-	if c.Late != nil {
-		until = math.Min(until, c.Late.UsualH)
-	}
-	return from, until
 }

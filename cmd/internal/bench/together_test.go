@@ -3,10 +3,13 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
+
+	"steepbook/kinetics/jar"
 )
 
 const twoSpices = halfLitre + "[[botanical]]\nname = \"allspice\"\ncut = \"coarsely crushed\"\namount = \"30 g\"\ntarget = 5\n" +
@@ -37,12 +40,12 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 					c = &a.Curves[i]
 				}
 			}
-			if s.Window.Best != c.Window.Best || s.Window.Low != c.Window.Low || s.Window.High != c.Window.High {
-				rt.Errorf("%s: %v in the timetable, %v in steep", s.Name, s.Window, c.Window)
+			if o := c.Order; s.BestH != o.BestH-c.InH || s.FromH != o.FromH-c.InH || s.UntilH != o.UntilH-c.InH {
+				rt.Errorf("%s: %v in the timetable, %v in steep", s.Name, s, o)
 			}
 			switch {
 			case plan.NextJar || elapsed == 0:
-				if math.Abs(s.OutH-s.InH-c.Window.Best) > 1e-6 || s.InH < 0 || s.In || s.Out {
+				if math.Abs(s.OutH-s.InH-s.BestH) > 1e-6 || s.InH < 0 || s.In || s.Out {
 					rt.Errorf("%+v", s)
 				}
 			case s.In || s.Out:
@@ -52,7 +55,7 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 			case s.InH < a.ElapsedH-1e-6:
 				rt.Errorf("added in the past: %+v at %g h", s, a.ElapsedH)
 			}
-			if !plan.NextJar && elapsed > 0 && c.Overdue {
+			if !plan.NextJar && elapsed > 0 && c.Order.Overdue {
 				rt.Errorf("%s is overdue and the jar is to wait until %g h", s.Name, plan.TotalH)
 			}
 		}
@@ -61,7 +64,7 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 
 func TestTogetherConflict(t *testing.T) {
 	a := assessed(t, fmt.Sprintf(twoSpices, 0), at("2026-12-20T18:00"))
-	if p := a.Together(); !p.NextJar || len(p.Conflict.Overdue) == 0 || p.Conflict.Overdue[0] != "allspice" {
+	if p := a.Together(); !p.NextJar || p.Conflict.First != "allspice" || p.Conflict.FirstH > a.ElapsedH {
 		t.Errorf("allspice past its week: %+v", p)
 	}
 	a = assessed(t, fmt.Sprintf(twoSpices, 0)+"[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n[[pulled]]\nname = \"cinnamon\"\nat = \"80 h\"\n", at("2026-12-20T18:00"))
@@ -82,11 +85,11 @@ func TestNoTastingOfWhatComesOut(t *testing.T) {
 		s := a.NextSitting()
 		for i := range a.Curves {
 			c := &a.Curves[i]
-			if c.PullNow() && c.NextH != nil {
-				rt.Errorf("%s is to come out now and is due at %g h", c.Name, *c.NextH)
+			if o := c.Order; (o.Do == jar.Pull || o.Do == jar.Strain) && !math.IsInf(o.TasteH, 1) {
+				rt.Errorf("%s is to come out now and is due at %g h", c.Name, o.TasteH)
 			}
-			if c.Watch && c.Overdue && s != nil {
-				rt.Errorf("%s is at its limit and the next sitting is %+v", c.Name, s)
+			if s != nil && slices.Contains(s.Flavours, c.Name) != (c.Order.Do == jar.Taste && c.Order.TasteH <= s.AtH+s.DoubtH) {
+				rt.Errorf("%s: %+v, and the sitting is %+v", c.Name, c.Order, s)
 			}
 		}
 	})

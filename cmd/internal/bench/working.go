@@ -21,11 +21,8 @@ type Input struct {
 }
 
 // Inputs lists what went in, in the order of the file, for showing the working.
-func (a *Assessment) Inputs(lib *library.Library) ([]Input, error) {
-	p, err := resolve(a.Batch, lib)
-	if err != nil {
-		return nil, err
-	}
+func (a *Assessment) Inputs() []Input {
+	p := a.parts
 	var out []Input
 	for i := range p.bases {
 		b := &p.bases[i]
@@ -81,5 +78,5 @@ func (a *Assessment) Inputs(lib *library.Library) ([]Input, error) {
 		in.Parts = x.addition.PerG.Times(x.massG)
 		out = append(out, in)
 	}
-	return out, nil
+	return out
 }

@@ -125,7 +125,7 @@ func TestOilIsNoSpirit(t *testing.T) {
 		if a.Keep.Verdict.Verdict == shelf.VerdictShelf {
 			t.Errorf("a shelf for oil:\n%s", src)
 		}
-		for _, c := range a.Keep.Changes {
+		for _, c := range a.Changes() {
 			if c.Kind == shelf.ChangeABV || c.Kind == shelf.ChangeSugar || c.Kind == shelf.ChangeAcid {
 				t.Errorf("%s is offered for oil", c.Text)
 			}

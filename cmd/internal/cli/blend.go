@@ -34,7 +34,7 @@ func blendCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(bench.Question{})
+			a, err := s.judged(bench.Question{})
 			if err != nil {
 				return err
 			}

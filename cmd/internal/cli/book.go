@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -80,24 +81,27 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err != nil {
 		wrong(batch.HouseFile, err)
 	}
-	for _, f := range files {
-		one, err := batch.Read(f, time.Local)
-		if err != nil {
-			wrong(filepath.Base(f), err)
+	all, faults := readAll(files)
+	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
+	book := bench.NewBook(lib, now, read)
+	rows := make([]bench.Glance, len(files))
+	bench.Each(len(files), func(i int) {
+		if faults[i] != nil {
+			return
+		}
+		var a *bench.Assessment
+		if a, faults[i] = bench.Read(all[i], lib, bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
+			rows[i], faults[i] = bench.Look(a, house)
+		}
+	})
+	for i, f := range files {
+		if faults[i] != nil {
+			wrong(filepath.Base(f), faults[i])
 			continue
 		}
-		a, err := bench.Assess(one, lib, bench.Question{Now: now, House: house})
-		if err != nil {
-			wrong(filepath.Base(f), err)
-			continue
-		}
-		b.Batches = append(b.Batches, bench.Look(a, house))
+		b.Batches = append(b.Batches, rows[i])
 	}
-	all := make([]*bench.Assessment, len(b.Batches))
-	for i := range b.Batches {
-		all[i] = b.Batches[i].Assessment
-	}
-	if b.Lessons, err = bench.Lessons(all, lib); err != nil {
+	if b.Lessons, err = bench.Lessons(book); err != nil {
 		return err
 	}
 	bench.SortByDue(b.Batches)
@@ -119,6 +123,13 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 		return inputError{fmt.Errorf("%d of %d files must be mended", len(b.Wrong), len(b.Wrong)+len(b.Batches))}
 	}
 	return nil
+}
+
+// readAll reads batch files on all cores; of each there is a batch or a fault.
+func readAll(files []string) ([]*batch.Batch, []error) {
+	batches, faults := make([]*batch.Batch, len(files)), make([]error, len(files))
+	bench.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
+	return batches, faults
 }
 
 // sentence is a fault in one line, the folder left out.

@@ -28,10 +28,11 @@ func chartCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assessInBook(bench.Question{})
+			a, err := s.steeped()
 			if err != nil {
 				return err
 			}
+			a.Judge()
 			files, err := s.draw(c, a)
 			if err != nil {
 				return err

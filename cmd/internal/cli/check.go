@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 
 	"github.com/urfave/cli/v2"
@@ -29,6 +30,7 @@ func checkCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
+			copies := copiesIn(c, path, files)
 			var results []textout.Checked
 			wrong, act := 0, false
 			for _, f := range files {
@@ -36,8 +38,11 @@ func checkCommand() *cli.Command {
 				s, err := open(c, f)
 				if err == nil {
 					var a *bench.Assessment
-					if a, err = s.assess(bench.Question{}); err == nil {
+					if a, err = s.judged(bench.Question{}); err == nil {
 						r.Name, r.Hints = a.Batch.Name, a.Hints()
+						if of := copies[filepath.Base(f)]; of != "" {
+							r.Hints = append([]string{fmt.Sprintf("%s is a copy of %s, the same start and the same tastings, so it teaches nothing a second time; keep backups outside the book", filepath.Base(f), of)}, r.Hints...)
+						}
 						act = act || len(a.Keep.MustNot) > 0
 					}
 				}
@@ -72,6 +77,21 @@ func checkCommand() *cli.Command {
 			return nil
 		},
 	}
+}
+
+// copiesIn names the files of a folder that are backups of another, with that
+// other. What cannot be read is no copy: check says why.
+func copiesIn(c *cli.Context, path string, files []string) map[string]string {
+	if len(files) == 1 && files[0] == path {
+		return nil
+	}
+	now, errNow := bookClock(c)
+	lib, errLib := openLibrary(path)
+	if errNow != nil || errLib != nil {
+		return nil
+	}
+	all, _ := readAll(files)
+	return bench.NewBook(lib, now, slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
 }
 
 // batchFiles is the file itself, or the batches of a folder in order of name.

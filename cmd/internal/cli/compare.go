@@ -77,7 +77,8 @@ func compare(c *cli.Context, files []string) error {
 	}
 	subjects := make([]bench.Subject, len(sessions))
 	for i, s := range sessions {
-		subjects[i] = bench.Subject{Batch: s.batch, Library: s.lib, House: s.house}
+		s.now = now
+		subjects[i] = bench.Subject{Batch: s.batch, Library: s.lib, House: s.house, Book: s.neighbours()}
 	}
 	cmp, err := bench.Compare(subjects, now)
 	if err != nil {
@@ -177,7 +178,7 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 	var names [2]string
 	for i, s := range sessions {
 		// The sheet needs no clock: what lingers does so at any hour.
-		a, err := bench.Assess(s.batch, s.lib, bench.Question{Now: s.batch.Started.Add(time.Hour)})
+		a, err := bench.Read(s.batch, s.lib, bench.Question{Now: s.batch.Started.Add(time.Hour)})
 		if err != nil {
 			return err
 		}

@@ -125,7 +125,7 @@ func jsonOf(t *testing.T, name, file string) {
 		}
 	}
 	if v["rescue"] != nil {
-		holds(t, name+": rescue", v["rescue"], shape{"spirit_ml": "n", "volume_ml": "n"})
+		holds(t, name+": rescue", v["rescue"], shape{"spirit_ml": "n?", "volume_ml": "n?"})
 	}
 
 	v = answer(t, "blend", file, now)

@@ -30,7 +30,7 @@ func keepCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(q)
+			a, err := s.judged(q)
 			if err != nil {
 				return err
 			}

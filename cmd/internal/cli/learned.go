@@ -42,23 +42,23 @@ func learned(c *cli.Context) error {
 		return err
 	}
 	answer := textout.Learned{Folder: dir, Now: now}
-	var all []*bench.Assessment
+	var all []*batch.Batch
 	names := make([]string, len(files))
+	read, faults := readAll(files)
 	for i, f := range files {
 		names[i] = filepath.Base(f)
-		b, err := batch.Read(f, time.Local)
-		var a *bench.Assessment
+		err := faults[i]
 		if err == nil {
-			a, err = bench.Assess(b, lib, bench.Question{Now: now})
+			_, err = bench.Read(read[i], lib, bench.Question{Now: now})
 		}
 		if err != nil {
 			answer.Wrong = append(answer.Wrong, textout.Wrong{File: names[i], Problem: sentence(names[i], err)})
 			continue
 		}
-		all = append(all, a)
+		all = append(all, read[i])
 	}
 	answer.Batches = len(all)
-	lessons, err := bench.Lessons(all, lib)
+	lessons, err := bench.Lessons(bench.NewBook(lib, now, all))
 	if err != nil {
 		return err
 	}

@@ -88,14 +88,14 @@ func lookup(c *cli.Context, lib *library.Library, name string) error {
 		return err
 	}
 	if len(entries) > 0 {
-		return textout.LookupJSON(c.App.Writer, entries)
+		return textout.LookupJSON(c.App.Writer, lib, entries)
 	}
 	if found > 0 {
 		return nil
 	}
 	if o, ok := bench.FindOrganism(name); ok {
 		if c.Bool("json") {
-			return textout.LookupJSON(c.App.Writer, []textout.Entry{{Kind: "organism", Entry: o}})
+			return textout.LookupJSON(c.App.Writer, lib, []textout.Entry{{Kind: "organism", Entry: o}})
 		}
 		return textout.Organism(p, o)
 	}

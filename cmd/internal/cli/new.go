@@ -163,13 +163,14 @@ func firstPlan(c *cli.Context, path string) error {
 	if s.now.Before(s.batch.Started) {
 		s.now = s.batch.Started
 	}
-	a, err := s.assessInBook(bench.Question{})
+	a, err := s.steeped()
 	if err != nil {
 		return err
 	}
 	if c.Bool("json") {
 		return textout.SteepJSON(c.App.Writer, a)
 	}
+	a.Judge() // the hints ask whether it may be drunk
 	return textout.Plan(page(c, s.units), a, path)
 }
 

@@ -46,7 +46,7 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assess(bench.Question{})
+			a, err := s.judged(bench.Question{})
 			if err != nil {
 				return err
 			}

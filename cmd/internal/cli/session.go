@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -27,6 +28,7 @@ type session struct {
 	house *batch.House // nil where the book has no rules of its own
 	now   time.Time
 	units quantity.System
+	book  *bench.Book // the other batches, once they were wanted
 }
 
 // open reads the batch, the maker's library beside it, and the clock.
@@ -82,36 +84,74 @@ func openLibrary(dir string) (*library.Library, error) {
 	return lib.With(file, src)
 }
 
-// neighbours reads the other batches of the book. A file with a fault teaches
-// nothing; check names it.
-func (s *session) neighbours() []*batch.Batch {
+// neighbours reads the other batches of the book that may steep what this one
+// does, once. A file with a fault teaches nothing; check names it.
+func (s *session) neighbours() *bench.Book {
+	if s.book != nil {
+		return s.book
+	}
 	files, err := batchFiles(filepath.Dir(s.path))
 	if err != nil {
 		return nil
 	}
-	var book []*batch.Batch
-	for _, f := range files {
-		if filepath.Base(f) == filepath.Base(s.path) {
-			continue
+	all := make([]bench.Candidate, len(files))
+	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
+	bench.Each(len(files), func(i int) {
+		src, err := batch.Load(files[i])
+		if err != nil {
+			return
 		}
-		if b, err := batch.Read(f, time.Local); err == nil {
-			book = append(book, b)
+		all[i].File = files[i]
+		var ok bool
+		if all[i].Glance, ok = batch.GlanceAt(src, time.Local); ok {
+			texts[i] = src
+		} else if b, err := batch.Parse(files[i], src, time.Local); err == nil {
+			read[i] = b
+			all[i].Glance = batch.GlanceOf(b)
 		}
-	}
-	return book
+	})
+	bench.Teachers(s.batch, s.lib, all, func(list []int) []bool {
+		good := make([]bool, len(list))
+		bench.Each(len(list), func(j int) {
+			i := list[j]
+			if texts[i] != nil {
+				read[i], _ = batch.Parse(files[i], texts[i], time.Local)
+				texts[i] = nil
+			}
+			good[j] = read[i] != nil
+		})
+		return good
+	})
+	s.book = bench.NewBook(s.lib, s.now, slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(s.path) }))
+	return s.book
 }
 
-// assess answers the questions of the batch as it stands.
+// assess reads the batch as it stands; nothing is answered yet.
 func (s *session) assess(q bench.Question) (*bench.Assessment, error) {
 	q.Now, q.House = s.now, s.house
-	return bench.Assess(s.batch, s.lib, q)
+	return bench.Read(s.batch, s.lib, q)
 }
 
-// assessInBook does the same in the light of the other batches of the book,
-// which matters where times are asked for.
-func (s *session) assessInBook(q bench.Question) (*bench.Assessment, error) {
+// judged reads the batch and says where it keeps.
+func (s *session) judged(q bench.Question) (*bench.Assessment, error) {
+	a, err := s.assess(q)
+	if err != nil {
+		return nil, err
+	}
+	a.Judge()
+	return a, nil
+}
+
+// steeped reads the batch and times its steep, in the light of the other
+// batches of the book.
+func (s *session) steeped() (*bench.Assessment, error) {
+	q := bench.Question{}
 	if len(s.batch.Botanicals) > 0 {
 		q.Book = s.neighbours()
 	}
-	return s.assess(q)
+	a, err := s.assess(q)
+	if err != nil {
+		return nil, err
+	}
+	return a, a.Steep()
 }

@@ -20,7 +20,7 @@ func steepCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assessInBook(bench.Question{})
+			a, err := s.steeped()
 			if err != nil {
 				return err
 			}

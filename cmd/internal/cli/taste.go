@@ -114,7 +114,7 @@ func (s *session) notAhead(at, what string) error {
 
 // logged appends to the batch and answers with what changed.
 func (s *session) logged(c *cli.Context, add func() error, answer func(before, after *bench.Assessment) error) error {
-	before, err := s.assessInBook(bench.Question{})
+	before, err := s.steeped()
 	if err != nil {
 		return err
 	}
@@ -124,7 +124,7 @@ func (s *session) logged(c *cli.Context, add func() error, answer func(before, a
 	if err := s.read(); err != nil {
 		return err
 	}
-	after, err := s.assessInBook(bench.Question{})
+	after, err := s.steeped()
 	if err != nil {
 		return err
 	}

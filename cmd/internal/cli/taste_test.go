@@ -59,7 +59,7 @@ func TestTogetherPrintsNoPastTimes(t *testing.T) {
 	}
 	for now, want := range map[string][]string{
 		"2026-06-01T12:00": {"strain everything together after", "that is"},
-		"2026-08-01T12:00": {"For the next jar: strain everything together after", "cannot be strained at one moment", "should come out now"},
+		"2026-08-01T12:00": {"For the next jar: strain everything together after", "has come to its time"},
 	} {
 		status, out, errs := run(t, "steep", file, "--together", "--now", now)
 		if status != statusAnswered {

@@ -3,7 +3,6 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 )
 
@@ -17,10 +16,11 @@ func workingCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			a, err := s.assessInBook(bench.Question{})
+			a, err := s.steeped()
 			if err != nil {
 				return err
 			}
+			a.Judge()
 			if c.Bool("json") {
 				return textout.WorkingJSON(c.App.Writer, a, s.lib)
 			}

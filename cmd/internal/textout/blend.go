@@ -74,9 +74,6 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
 	}
 	p.Pairs(pairs)
-	if a.Rescue != nil {
-		rescue(p, a.Rescue)
-	}
 	for _, m := range b.Remarks {
 		p.Item("%s", m.Text)
 	}

@@ -178,13 +178,15 @@ func dueWords(g *bench.Glance) string {
 			return "do not drink it: steepbook keep " + filepath.Base(a.Batch.File)
 		}
 		return "do not keep it as written: steepbook keep " + filepath.Base(a.Batch.File)
-	case bench.DueStrain:
-		return fmt.Sprintf("overdue%s: strain what brings the %s", late, what)
-	case bench.DuePull:
-		if d.Overdue {
-			return fmt.Sprintf("overdue%s: pull the %s", late, what)
+	case bench.DueStrain, bench.DuePull:
+		act := "pull the " + what
+		if d.Kind == bench.DueStrain {
+			act = "strain out the " + what
 		}
-		return fmt.Sprintf("pull the %s %s", what, atHour(d.At, now, d.DoubtH))
+		if d.Overdue {
+			return fmt.Sprintf("overdue%s: %s", late, act)
+		}
+		return act + " " + atHour(d.At, now, d.DoubtH)
 	case bench.DueTaste:
 		return fmt.Sprintf("taste the %s %s", what, atHour(d.At, now, math.Min(d.DoubtH, 6)))
 	case bench.DuePutIn:

@@ -3,6 +3,7 @@ package textout
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -56,12 +57,12 @@ func Plan(p *Page, a *bench.Assessment, file string) error {
 				continue
 			}
 			first := "-"
-			if c.NextH != nil {
-				first = "at " + span(*c.NextH)
+			if h := c.Order.TasteH; !math.IsInf(h, 1) {
+				first = "after " + span(h-c.InH)
 			}
-			rows = append(rows, []string{flavour(c), first, pullColumn(a, c), because(c)})
+			rows = append(rows, []string{flavour(c), first, rightAfter(c), because(c)})
 		}
-		p.Table([]string{"flavour", "taste first", "usual pull", "on what grounds"}, rows)
+		p.Table([]string{"flavour", "taste first", "right after", "because"}, rows)
 		p.Line("")
 		p.Para("These are usual ranges until you taste. Log a tasting with: steepbook taste %s \"%s=3\"", file, firstFlavour(a))
 	}

@@ -2,6 +2,7 @@ package textout
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -42,9 +44,12 @@ type curveJSON struct {
 	ChanceNever  float64   `json:"chance_never"`
 	Overdue      bool      `json:"overdue"`
 	LimitedBy    string    `json:"limited_by"`
-	State        string    `json:"state"`
+	Do           string    `json:"do"`
+	ByH          *float64  `json:"by_h"`
+	Why          string    `json:"why"`
+	Blame        string    `json:"blame"`
+	From         string    `json:"from"`
 	NextTastingH *float64  `json:"next_tasting_h"`
-	Proposals    []string  `json:"other_readings"`
 	Dose         *doseJSON `json:"dose_next_time"`
 	Warnings     []string  `json:"warnings"`
 }
@@ -57,10 +62,10 @@ type doseJSON struct {
 }
 
 type rescueJSON struct {
-	Flavour   string  `json:"flavour"`
-	SpiritML  float64 `json:"spirit_ml"`
-	VolumeML  float64 `json:"volume_ml"`
-	Practical bool    `json:"practical"`
+	Flavour   string   `json:"flavour"`
+	SpiritML  *float64 `json:"spirit_ml"` // null where it is not practical
+	VolumeML  *float64 `json:"volume_ml"`
+	Practical bool     `json:"practical"`
 }
 
 type steepJSON struct {
@@ -75,31 +80,39 @@ type steepJSON struct {
 func SteepJSON(w io.Writer, a *bench.Assessment) error {
 	out := steepJSON{Batch: a.Batch.Name, ElapsedH: a.ElapsedH, Curves: []curveJSON{}, Warnings: lines(a.Warnings)}
 	for i := range a.Curves {
-		out.Curves = append(out.Curves, curveOf(&a.Curves[i]))
+		out.Curves = append(out.Curves, curveOf(a, &a.Curves[i]))
 	}
 	if r := a.Rescue; r != nil {
-		out.Rescue = &rescueJSON{Flavour: r.Name, SpiritML: r.SpiritML, VolumeML: r.VolumeML, Practical: r.Practical}
+		out.Rescue = &rescueJSON{Flavour: r.Name, Practical: r.Practical}
+		if r.Practical {
+			out.Rescue.SpiritML, out.Rescue.VolumeML = finite(r.SpiritML), finite(r.VolumeML)
+		}
 	}
 	return write(w, out)
 }
 
-func curveOf(c *bench.Curve) curveJSON {
+func curveOf(a *bench.Assessment, c *bench.Curve) curveJSON {
+	o := &c.Order
 	j := curveJSON{
 		Botanical: c.Name, Cut: c.Cut, Watch: c.Watch, InH: c.InH, Tastings: c.Tasted,
 		RatePerH: ninety(c.Posterior.Rate()), Plateau: ninety(c.Posterior.Plateau()), HalfTimeH: ninety(c.Posterior.HalfTime()),
-		Target: c.Target, TasteFromH: finite(c.Window.From), UntilH: finite(c.Window.Until),
-		ChanceNever: c.Window.Never, Overdue: c.Overdue, LimitedBy: c.Window.LimitedBy, State: string(c.State),
-		NextTastingH: c.NextH, Warnings: append(lines(c.Warnings), c.Window.Warnings...),
+		Target: c.Target, TasteFromH: finite(o.FromH - c.InH), UntilH: finite(o.UntilH - c.InH),
+		ChanceNever: o.Never, Overdue: o.Overdue, LimitedBy: limitedBy(c), Do: string(o.Do), Why: string(o.Why), Blame: o.Blame, From: c.From,
+		Warnings: lines(c.Warnings),
+	}
+	if o.Do == jar.Leave || o.Do == jar.Pull || o.Do == jar.Strain {
+		j.ByH = finite(o.ByH)
+	}
+	if o.Do == jar.Leave || o.Do == jar.Taste {
+		if !c.Watch {
+			j.NextTastingH = finite(a.NextH)
+		}
 	}
 	if d := c.Dose; d != nil {
 		j.Dose = &doseJSON{Factor: finite(d.Factor), Low: finite(d.Low), High: finite(d.High)}
 		if d.GramsNow > 0 {
 			j.Dose.Grams = finite(d.Grams)
 		}
-	}
-	j.Proposals = []string{}
-	for _, s := range c.Proposals {
-		j.Proposals = append(j.Proposals, s.Words)
 	}
 	if c.OutH != nil {
 		h := *c.OutH - c.InH
@@ -108,10 +121,30 @@ func curveOf(c *bench.Curve) curveJSON {
 	if c.JarH > 0 {
 		j.JarNow, j.BottleNow = figure(c.JarNow), figure(c.BottleNow)
 	}
-	if !math.IsInf(c.Window.Best, 1) && !c.Open() {
-		j.PullH = &interval{Median: finite(c.Window.Best), Low: finite(c.Window.Low), High: finite(c.Window.High)}
+	x := &o.Crossing
+	switch {
+	case o.Do == jar.Nothing:
+		j.Warnings = append(j.Warnings, "nothing has come of it: more time will not help, a fresh or larger amount may")
+	case !math.IsInf(o.BestH, 1) && o.Why != jar.Forbid:
+		j.PullH = &interval{Median: finite(o.BestH - c.InH), Low: finite(math.Min(x.P05, o.BestH) - c.InH), High: finite(math.Max(x.P95, o.BestH) - c.InH)}
+		if j.PullH.High == nil && !c.Watch {
+			j.Warnings = append(j.Warnings, fmt.Sprintf("%s that it never reaches the strength wanted: more of it would help, more time will not", oneIn(o.Never)))
+		}
 	}
 	return j
+}
+
+// limitedBy is the fixed word for what ends a steep.
+func limitedBy(c *bench.Curve) string {
+	switch {
+	case c.Watch, c.Order.Why == jar.Spoils:
+		return "watch"
+	case c.Order.Why == jar.NoneYet, c.Order.Why == jar.Forbid:
+		return "none"
+	case c.Order.Why == jar.AllThere, c.Target == nil:
+		return "plateau"
+	}
+	return "target"
 }
 
 func ninety(i kinetics.Interval) interval {
@@ -360,7 +393,7 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 			out.PH = finite(r.PH.Value)
 		}
 	}
-	for _, c := range a.Keep.Changes {
+	for _, c := range a.Changes() {
 		j := changeJSON{Kind: c.Kind, Text: c.Text, Amount: c.Amount, Unit: c.Unit, Add: []portionJSON{}, ABVPercent: c.ABVPercent,
 			SugarGPerL: c.SugarGPerL, Taste: c.Taste, Verdict: c.Then.Verdict, UnopenedDays: lengthOf(c.Then.Unopened)}
 		for _, m := range c.Add {
@@ -451,10 +484,7 @@ func SignJSON(w io.Writer, a *bench.Assessment, sign string) error {
 // WorkingJSON writes what went in, as it is counted, and the rules of the
 // keeping judgement.
 func WorkingJSON(w io.Writer, a *bench.Assessment, lib *library.Library) error {
-	inputs, err := a.Inputs(lib)
-	if err != nil {
-		return err
-	}
+	inputs := a.Inputs()
 	type input struct {
 		Stage    string  `json:"stage"`
 		Name     string  `json:"name"`

@@ -12,7 +12,7 @@ import (
 
 // Keep prints where the bottle keeps and until when, and why.
 func Keep(p *Page, a *bench.Assessment, opened bool) error {
-	k := &a.Keep
+	k := a.Keep
 	v := &k.Verdict
 	p.Para("%s", p.Strong(keepSentence(p, a, opened)))
 	for _, o := range k.Over {
@@ -164,7 +164,7 @@ func decidedBy(v *shelf.Verdict) string {
 // changes says what would move the verdict, one clause each.
 func changes(p *Page, a *bench.Assessment) string {
 	var out []string
-	for _, c := range a.Keep.Changes {
+	for _, c := range a.Changes() {
 		text := c.Text
 		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace && c.Then.Unopened.Words != "" {
 			text = head + ": " + c.Then.Unopened.Words // house rules included

@@ -4,8 +4,11 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"sort"
 	"strings"
+
+	"gonum.org/v1/gonum/stat"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
@@ -30,6 +33,9 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 	if b.Note != "" {
 		p.Para("%s", b.Note)
 	}
+	if len(b.Cuts) > 0 {
+		p.Para("Times are for 20 °C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, of four and more the middle half, with their number.")
+	}
 	cited := citations{lib: lib}
 	for i := range b.Cuts {
 		c := &b.Cuts[i]
@@ -39,6 +45,13 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 			head += " (taken when no cut is written)"
 		}
 		p.Line("%s", p.Strong(head))
+		hanging(p, strength(c))
+		times, err := lib.MakerTimes(c)
+		if err != nil {
+			return err
+		}
+		hanging(p, cited.makers(times))
+		hanging(p, cited.printed(times))
 		if c.LateOff != "" {
 			text := "too long: " + c.LateOff
 			if c.LateOffH.Known() {
@@ -49,19 +62,136 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 		if c.FirstTasteH > 0 {
 			p.Line("  first tasting worth taking: at %s", span(c.FirstTasteH))
 		}
-		if k := c.RatePerH; k.Known() && c.RateGSD > 1 {
-			half := math.Ln2 / k.Value
-			where := "20 °C and 40 % vol"
-			if c.Taught != nil {
-				where = "as in " + list(c.Taught.By)
-			}
-			p.Line("  half of its strength is out after %s (two thirds of jars %s), %s", span(half), spans(half/c.RateGSD, half*c.RateGSD), where)
+		if c.Dust {
+			p.Line("  a dust: only straining through a cloth or filter takes it out again")
 		}
 		cited.table(p, cutFigures(c))
 	}
 	watchFor(p, &cited, b.Allergens, b.Hazards)
 	cited.print(p)
 	return p.Err()
+}
+
+// hanging prints a paragraph set in by two, its first line by less; nothing for "".
+func hanging(p *Page, text string) {
+	if text == "" {
+		return
+	}
+	for i, l := range wrap(text, width-4) {
+		if i > 0 {
+			l = "  " + l
+		}
+		p.Line("  %s", l)
+	}
+}
+
+// strength says how fast a cut gives it up.
+func strength(c *library.Cut) string {
+	k := c.RatePerH
+	if !k.Known() || !(c.RateGSD > 1) {
+		return ""
+	}
+	t80 := math.Log(5) / k.Value
+	taught := ""
+	if c.Taught != nil {
+		taught = ", as in " + list(c.Taught.By)
+	}
+	return fmt.Sprintf("half strength after %s, 80 %% after %s (two thirds of jars %s)%s", steep(math.Ln2/k.Value, 0), steep(t80, 0), steep(t80/c.RateGSD, t80*c.RateGSD), taught)
+}
+
+// steep is a time of a jar, or a range where high is above low: in hours to the
+// fourth day, since makers watch them.
+func steep(low, high float64) string {
+	high = math.Max(low, high)
+	if low < 9.5 || high < 47.5 || high >= 96 {
+		return spans(low, high)
+	}
+	if a, b := math.Round(low), math.Round(high); a < b {
+		return fmt.Sprintf("%.0f-%.0f h", a, b)
+	}
+	return fmt.Sprintf("%.0f h", high)
+}
+
+// makers says in one sentence what makers did.
+func (c *citations) makers(m library.MakerTimes) string {
+	var said []string
+	for _, k := range []struct {
+		kind      library.TimeKind
+		one, many string
+	}{
+		{library.Noticed, "only just noticed at", "only just noticed at"}, {library.Tasted, "tasted right at", "tasted right at"}, {library.Strained, "strained at", "strained at"},
+		{library.Habit, "a habit of", "habits of"}, {library.TooLong, "too long by", "too long by"},
+	} {
+		if low, high, n := stretch(m.Times, k.kind); n > 0 {
+			words := k.many
+			if n == 1 {
+				words = k.one
+			}
+			said = append(said, fmt.Sprintf("%s %s (%d)", words, steep(low, high), n))
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("what makers did%s: %s [%d]", ofWhat(m), strings.Join(said, ", "), c.number("steeping-habits"))
+}
+
+// ofWhat names the plants where the times are not about this one alone.
+func ofWhat(m library.MakerTimes) string {
+	const most = 4
+	names := m.Of
+	if len(names) > most {
+		names = append(append([]string{}, names[:most-1]...), "others")
+	}
+	switch {
+	case m.Own && len(names) == 0:
+		return ""
+	case len(names) == 0:
+		return " with its like"
+	}
+	return " with " + list(names)
+}
+
+// stretch is where the times of a kind lie, of four and more the middle half,
+// and how many there are.
+func stretch(times []library.MakerTime, kind library.TimeKind) (low, high float64, n int) {
+	var lows, highs []float64
+	for _, t := range times {
+		if t.Kind == kind {
+			lows, highs = append(lows, t.LowH), append(highs, t.HighH)
+		}
+	}
+	n = len(lows)
+	if n == 0 {
+		return 0, 0, 0
+	}
+	if n <= 3 {
+		return slices.Min(lows), slices.Max(highs), n
+	}
+	middle := make([]float64, n)
+	for i := range lows {
+		middle[i] = math.Sqrt(lows[i] * highs[i])
+	}
+	slices.Sort(middle)
+	return stat.Quantile(0.25, stat.LinInterp, middle, nil), stat.Quantile(0.75, stat.LinInterp, middle, nil), n
+}
+
+// printed says what publications give, carried to a jar.
+func (c *citations) printed(m library.MakerTimes) string {
+	low, high, n := stretch(m.Times, library.Printed)
+	if n == 0 {
+		return ""
+	}
+	var marks []string
+	for _, t := range m.Times {
+		if t.Kind != library.Printed {
+			continue
+		}
+		if mark := fmt.Sprintf("[%d]", c.number(t.Source)); !slices.Contains(marks, mark) {
+			marks = append(marks, mark)
+		}
+	}
+	return fmt.Sprintf("publications%s, carried to such a jar: 80 %% after %s %s", ofWhat(m), steep(low, high), strings.Join(marks, " "))
 }
 
 func kindWords(b *library.Botanical) string {
@@ -351,13 +481,34 @@ func grades(lib *library.Library) map[library.Grade]int {
 
 // Entry is one thing the library knows, with its kind.
 type Entry struct {
-	Kind  string `json:"kind"`
-	Entry any    `json:"entry"`
+	Kind  string     `json:"kind"`
+	Entry any        `json:"entry"`
+	Times []cutTimes `json:"maker_times,omitempty"` // of a botanical, by cut
+}
+
+type cutTimes struct {
+	Cut string
+	library.MakerTimes
 }
 
 // LookupJSON writes every entry that goes by a name whole, each figure with the
-// key of its source.
-func LookupJSON(w io.Writer, entries []Entry) error {
+// key of its source, and what makers did with a botanical.
+func LookupJSON(w io.Writer, lib *library.Library, entries []Entry) error {
+	for i := range entries {
+		b, ok := entries[i].Entry.(*library.Botanical)
+		if !ok {
+			continue
+		}
+		for j := range b.Cuts {
+			m, err := lib.MakerTimes(&b.Cuts[j])
+			if err != nil {
+				return err
+			}
+			if len(m.Times) > 0 {
+				entries[i].Times = append(entries[i].Times, cutTimes{b.Cuts[j].Name, m})
+			}
+		}
+	}
 	return write(w, struct {
 		Entries []Entry `json:"entries"`
 	}{entries})

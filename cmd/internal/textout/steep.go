@@ -3,12 +3,14 @@ package textout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 )
 
 func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
@@ -21,23 +23,20 @@ func Steep(p *Page, a *bench.Assessment) error {
 		p.Para("Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24 g\", target = 6.")
 		return p.Err()
 	}
-	for _, s := range conclusions(a) {
+	for _, s := range orders(a) {
 		p.Para("%s", p.Strong(s))
-	}
-	if s := tasteNext(a); s != "" {
-		p.Para("%s", s)
 	}
 	p.Line("")
 	rows := make([][]string, 0, len(a.Curves))
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		rows = append(rows, []string{flavour(c), jarNow(c), bottleNow(c), pullColumn(a, c), because(c)})
+		rows = append(rows, []string{flavour(c), bottleNow(c), rightAfter(c), because(c)})
 	}
-	p.Table([]string{"flavour", "jar now", "bottle now / wanted", "pull after", "ends because"}, rows)
+	p.Table([]string{"flavour", "bottle now / wanted", "right after", "because"}, rows)
 	p.Line("")
-	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else). Ranges are 90 %%.")
+	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle will taste. Times count from when each went in; ranges hold nine times in ten.")
 	if s := sample(p, a); s != "" {
-		p.Para("A sample at bottle strength: %s. Have a sip of the plain base beside it, thinned alike.", s)
+		p.Para("Taste it as the bottle will be: %s. Taste the plain base beside it, thinned the same way.", s)
 	}
 	if r := a.Rescue; r != nil {
 		rescue(p, r)
@@ -50,9 +49,6 @@ func Steep(p *Page, a *bench.Assessment) error {
 		c := &a.Curves[i]
 		for _, w := range c.Warnings {
 			p.Item("%s: %s", c.Name, w)
-		}
-		for _, s := range c.Proposals {
-			p.Item("%s: another reading: %s%s", c.Name, s.Words, weightOf(s))
 		}
 	}
 	return p.Err()
@@ -75,120 +71,117 @@ func heading(a *bench.Assessment) string {
 	return s
 }
 
-// conclusions says what to do, the most urgent first.
-func conclusions(a *bench.Assessment) []string {
-	var out []string
-	var in []*bench.Curve
-	var later, never []string
+// orders says what to do, the most urgent first: it words each flavour's order and
+// decides nothing.
+func orders(a *bench.Assessment) []string {
+	var out, later []string
+	groups := map[jar.Do][]*bench.Curve{}
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		switch {
+		switch o := &c.Order; {
 		case c.Watch:
-			if c.Overdue {
-				in = append(in, c)
-			}
-		case c.Forbidden != "":
+		case o.Why == jar.Forbid:
 			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name, capital(c.Forbidden)))
-		case c.OutH != nil:
-		case c.Botanical != nil && c.Botanical.LeaveIn:
-		case c.JarH <= 0:
-			later = append(later, fmt.Sprintf("the %s goes in %s", c.Name, moment(a.Batch.Started.Add(hours(c.InH)), a.Now, 0)))
-		case math.IsInf(c.Window.Best, 1):
-			never = append(never, c.Name)
+		case c.JarH <= 0 && o.Do == jar.Taste:
+			later = append(later, fmt.Sprintf("The %s goes in %s.", c.Name, moment(a.Batch.Started.Add(hours(c.InH)), a.Now, 0)))
+		case o.Do == jar.Nothing:
+			out = append(out, fmt.Sprintf("Nothing has come of the %s: check its age and the amount; more time will not help.", c.Name))
 		default:
-			in = append(in, c)
+			groups[o.Do] = append(groups[o.Do], c)
 		}
 	}
-	sort.SliceStable(in, func(i, j int) bool {
-		if in[i].Overdue != in[j].Overdue {
-			return in[i].Overdue
+	for _, do := range []jar.Do{jar.Strain, jar.Pull} {
+		out = append(out, outNow(a, do, groups[do])...)
+	}
+	leave := groups[jar.Leave]
+	sort.SliceStable(leave, func(i, j int) bool { return leave[i].Order.ByH < leave[j].Order.ByH })
+	for _, c := range leave {
+		o := &c.Order
+		doubt := (o.UntilH - o.FromH) / 2
+		text := fmt.Sprintf("Leave the %s until %s", c.Name, about(a.Batch.Started.Add(hours(o.ByH)), a.Now, doubt))
+		if span := between(a, o); span != "" {
+			text += " (" + span + ")"
 		}
-		return in[i].InH+in[i].Window.Best < in[j].InH+in[j].Window.Best
-	})
-	var leave []string
-	named := map[string]bool{} // watched tastes that an order above names
-	for _, c := range in {
-		if c.Watch || c.Overdue && c.Window.LimitedBy == kinetics.ByWatch {
-			named[c.Window.Watch] = named[c.Window.Watch] || !c.Watch
-		}
+		out = append(out, text+".")
 	}
-	for _, c := range in {
-		at := a.Batch.Started.Add(hours(c.InH + c.Window.Best))
-		doubt := (c.Window.Until - c.Window.From) / 2
-		switch {
-		case c.Watch && named[c.Name]:
-		case c.Watch:
-			out = append(out, fmt.Sprintf("The %s has reached its limit: strain what brings it now.", c.Name))
-		case c.Silent():
-			out = append(out, fmt.Sprintf("Nothing has come of the %s: check its age and the amount before you wait longer.", c.Name))
-		case c.Window.LimitedBy == kinetics.ByDecline:
-			out = append(out, fmt.Sprintf("Taste the %s beside a kept sample and pull it: it was at its best after about %s and has come down since. Next time pull it then; the dose can stay.", c.Name, span(c.PeakH())))
-		case c.Overdue && c.Late != nil && c.JarH > c.Late.UsualH && !tastedLimit(c):
-			out = append(out, fmt.Sprintf("Pull the %s now: past about %s it turns %s.", c.Name, span(c.Late.UsualH), c.Late.What))
-		case c.Overdue && tastedLimit(c):
-			out = append(out, fmt.Sprintf("Pull the %s now: the %s is at its limit.", c.Name, c.Window.Watch))
-		case c.Overdue && c.Tasted == 0 && c.OwnBatches == 0:
-			out = append(out, fmt.Sprintf("Taste the %s now, and pull it unless it is still weak: by the usual range it is past its time.", c.Name))
-		case c.Overdue:
-			out = append(out, fmt.Sprintf("Pull the %s now: it is past its time.", c.Name))
-		case c.Enough:
-			out = append(out, enough(a, c))
-		case c.GoesOn():
-			out = append(out, fmt.Sprintf("Leave the %s: it is still rising. Taste again before you decide.", c.Name))
-		case c.Window.Best <= c.JarH && c.Window.LimitedBy == kinetics.ByPlateau:
-			out = append(out, fmt.Sprintf("Pull the %s when you like: it is about as strong as it gets%s.", c.Name, shortOf(c)))
-		case c.Window.Best <= c.JarH:
-			out = append(out, fmt.Sprintf("Taste the %s and pull it if you like it: its time has come.", c.Name))
-		case c.Window.Best-c.JarH < 16 && !ahead(at, a.Now, doubt):
-			out = append(out, fmt.Sprintf("Pull the %s about now (%s at the latest).", c.Name, until(a, c, doubt/2)))
-		case c.Window.Best-c.JarH < 16 && !ahead(a.Batch.Started.Add(hours(c.InH+c.Window.From)), a.Now, doubt/2):
-			out = append(out, fmt.Sprintf("Pull the %s %s (%s at the latest).", c.Name, about(at, a.Now, doubt), until(a, c, doubt/2)))
-		case c.Window.Best-c.JarH < 16:
-			out = append(out, fmt.Sprintf("Pull the %s %s (between %s and %s).", c.Name, about(at, a.Now, doubt),
-				moment(a.Batch.Started.Add(hours(c.InH+c.Window.From)), a.Now, doubt/2), until(a, c, doubt/2)))
-		default:
-			leave = append(leave, fmt.Sprintf("the %s until %s", c.Name, about(at, a.Now, doubt)))
-		}
-	}
-	if len(leave) > 0 {
-		out = append(out, "Leave "+list(leave)+".")
-	}
-	if len(never) > 0 {
-		out = append(out, fmt.Sprintf("The %s will not come to the strength wanted.", list(never)))
-	}
-	for _, l := range later {
-		out = append(out, capital(l)+".")
-	}
+	out = append(append(out, tasteNext(a)...), later...)
 	if len(out) == 0 {
 		out = append(out, "Everything is out of the jar.")
 	}
 	return out
 }
 
-// tastedLimit reports whether a watched taste, as it was tasted, ends the steep:
-// not only the time at which such a fault is usual.
-func tastedLimit(c *bench.Curve) bool {
-	return c.Window.LimitedBy == kinetics.ByWatch && (c.Late == nil || c.Window.Watch != c.Late.What)
+// outNow is the order to take flavours out at once, one sentence a reason.
+func outNow(a *bench.Assessment, do jar.Do, of []*bench.Curve) []string {
+	type reason struct {
+		words string
+		names []string
+	}
+	var reasons []reason
+	for _, c := range of {
+		words := outBecause(a, c)
+		k := slices.IndexFunc(reasons, func(r reason) bool { return r.words == words })
+		if k < 0 {
+			k = len(reasons)
+			reasons = append(reasons, reason{words: words})
+		}
+		reasons[k].names = append(reasons[k].names, c.Name)
+	}
+	var out []string
+	for _, r := range reasons {
+		verb := "Pull the " + list(r.names)
+		if do == jar.Strain {
+			verb = "Strain out the " + list(r.names)
+		}
+		out = append(out, verb+" now: "+r.words+".")
+	}
+	return out
 }
 
-// enough is the order for a flavour that has just risen to the strength wanted.
-func enough(a *bench.Assessment, c *bench.Curve) string {
-	text := fmt.Sprintf("The %s is at the strength wanted by its last tasting: pull it, or taste again", c.Name)
-	if c.NextH == nil || *c.NextH-a.ElapsedH < 1.0/120 {
-		return text + " now."
+// outBecause says why a flavour comes out now.
+func outBecause(a *bench.Assessment, c *bench.Curve) string {
+	o := &c.Order
+	past := ""
+	if o.Overdue {
+		past = fmt.Sprintf("; it was best after about %s", span(o.BestH-c.InH))
 	}
-	return text + " in " + span(*c.NextH-a.ElapsedH) + "."
+	switch o.Why {
+	case jar.Spoils:
+		if w := curve(a, o.Blame); w != nil && w.Watch && w.Tasted > 0 {
+			if w.BottleNow.Value >= 0.9*w.Limit {
+				return fmt.Sprintf("the %s has reached its limit%s", o.Blame, past)
+			}
+			return fmt.Sprintf("the %s would pass its limit%s", o.Blame, past)
+		}
+		return fmt.Sprintf("longer steeped it turns %s%s", o.Blame, past)
+	case jar.Fades:
+		return fmt.Sprintf("it was at its best after about %s and has come down since", span(o.BestH-c.InH))
+	case jar.AllThere:
+		return "it is about as strong as it gets" + shortOf(c) + past
+	}
+	if o.Overdue {
+		return "it is past the strength wanted" + past
+	}
+	return "it is as strong as wanted"
 }
 
-// ahead reports whether a moment, as it would be printed, lies ahead of now.
-func ahead(at, now time.Time, doubtH float64) bool {
-	if !at.After(now) {
-		return false
+// between is the stretch in which no taster could tell the difference.
+func between(a *bench.Assessment, o *jar.Order) string {
+	doubt := (o.UntilH - o.FromH) / 4
+	at := func(h float64) string { return moment(a.Batch.Started.Add(hours(h)), a.Now, doubt) }
+	switch {
+	case math.IsInf(o.UntilH, 1) && o.FromH > a.ElapsedH:
+		return "right from " + at(o.FromH) + " on"
+	case math.IsInf(o.UntilH, 1):
+		return ""
+	case o.FromH <= a.ElapsedH:
+		return "by " + at(o.UntilH) + " at the latest"
 	}
-	if doubtH > 12 {
-		return true // a part of the day, and now is in it at the earliest
+	from, until := at(o.FromH), at(o.UntilH)
+	if from == until {
+		return ""
 	}
-	return nearest(at.In(now.Location()), clockStep(doubtH)).After(now)
+	return "right between " + from + " and " + until
 }
 
 // shortOf says by how much a flavour at its end misses what was wanted.
@@ -196,7 +189,7 @@ func shortOf(c *bench.Curve) string {
 	if c.Target == nil || c.BottleNow.Value >= *c.Target-0.5 {
 		return ""
 	}
-	return fmt.Sprintf(", %s of the %s wanted; next time use more of it", score(c.BottleNow.Value), trim(*c.Target))
+	return fmt.Sprintf(", %s of the %s wanted", score(c.BottleNow.Value), trim(*c.Target))
 }
 
 // about is a moment, hedged where it names a clock time.
@@ -208,44 +201,40 @@ func about(at, now time.Time, doubt float64) string {
 	return m
 }
 
-func until(a *bench.Assessment, c *bench.Curve, doubt float64) string {
-	if math.IsInf(c.Window.Until, 1) {
-		return "maybe never"
-	}
-	return moment(a.Batch.Started.Add(hours(c.InH+c.Window.Until)), a.Now, doubt)
-}
-
-// tasteNext names the next sitting: everything due within its hour, weakest
-// first, what numbs the palate last.
-func tasteNext(a *bench.Assessment) string {
+// tasteNext names the next sitting: everything due by then, weakest first, what
+// numbs the palate last, and why it is worth it; then what can wait longer.
+func tasteNext(a *bench.Assessment) []string {
 	s := a.NextSitting()
 	if s == nil {
-		return ""
+		return nil
 	}
 	at := moment(a.Batch.Started.Add(hours(s.AtH)), a.Now, math.Min(s.DoubtH, 6))
-	if s.AtH <= a.ElapsedH+0.02 {
+	if s.AtH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120) {
 		at = "now"
 	}
-	text := fmt.Sprintf("Taste next %s: %s.", at, strings.Join(s.Order, ", then "))
+	text := fmt.Sprintf("Taste next %s: the %s", at, strings.Join(s.Flavours, ", then the "))
+	if len(s.Watch) > 0 {
+		text += "; look for " + list(s.Watch) + " too"
+	}
+	first := true
+	for _, n := range s.Flavours {
+		first = first && curve(a, n).Order.TasteWhy == jar.FirstLook
+	}
+	if first {
+		text += ". That is a first look: few jars are ready by then"
+	} else {
+		text += ". That tasting decides"
+	}
+	text += "."
 	if s.Advice != "" {
 		text += " " + s.Advice
 	}
-	return text
-}
-
-// weightOf says how strongly the tastings ask for another reading.
-func weightOf(s kinetics.Proposal) string {
-	text := ""
-	if s.PeakHours > 0 {
-		text += fmt.Sprintf(" It was strongest after about %s.", span(s.PeakHours))
+	out := []string{text}
+	for _, n := range s.Later {
+		h := curve(a, n).Order.TasteH
+		out = append(out, fmt.Sprintf("No need to taste the %s before %s.", n, moment(a.Batch.Started.Add(hours(h)), a.Now, math.Min((h-a.ElapsedH)/4, 6))))
 	}
-	if s.Evidence > 0 && s.Curve == kinetics.RiseLoss {
-		return text + fmt.Sprintf(" (The tastings favour it %s to 1, so no dose is taken from the plain curve.)", significant(math.Min(math.Exp(s.Evidence), 1000), 1))
-	}
-	if s.Evidence > 0 {
-		text += fmt.Sprintf(" (The tastings favour it %s to 1; the plain curve is kept until you say otherwise.)", significant(math.Min(math.Exp(s.Evidence), 1000), 1))
-	}
-	return text
+	return out
 }
 
 // sample is the mix to taste, in millilitres, or in teaspoons beside them.
@@ -269,13 +258,6 @@ func flavour(c *bench.Curve) string {
 	return c.Name
 }
 
-func jarNow(c *bench.Curve) string {
-	if c.JarH <= 0 {
-		return "not in"
-	}
-	return score(c.JarNow.Value)
-}
-
 func bottleNow(c *bench.Curve) string {
 	now := "-"
 	if c.JarH > 0 {
@@ -292,86 +274,88 @@ func bottleNow(c *bench.Curve) string {
 
 func trim(v float64) string { return significant(v, 2) }
 
-func pullColumn(a *bench.Assessment, c *bench.Curve) string {
+// rightAfter is how long a flavour is steeped: its best time with the 90 % range
+// of the time at which it is as strong as wanted.
+func rightAfter(c *bench.Curve) string {
+	o := &c.Order
+	x := &o.Crossing
 	switch {
 	case c.Watch && c.Tasted == 0:
 		return "not tasted yet"
-	case c.Watch && c.OutH != nil:
+	case c.Watch && o.Do == jar.Out:
 		return "-"
-	case c.Watch && math.IsInf(c.Window.Best, 1):
-		return "not expected"
-	case c.AtLimit():
+	case c.Watch && o.Over > 0.5:
 		return "at its limit now"
+	case c.Watch && math.IsInf(x.P10, 1):
+		return "not expected"
 	case c.Watch:
-		return "not before " + span(math.Max(c.InH+c.Window.Best-a.ElapsedH, 0))
-	case c.OutH != nil:
-		return "pulled after " + span(c.JarH)
-	case c.Botanical != nil && c.Botanical.LeaveIn:
+		return "under it until " + span(x.P10-c.InH)
+	case o.Do == jar.Out:
+		return "out after " + span(c.JarH)
+	case o.Do == jar.Stays:
 		return "stays in"
-	case math.IsInf(c.Window.Best, 1), c.Silent():
+	case o.Do == jar.Nothing, math.IsInf(o.BestH, 1):
 		return "-"
-	case c.GoesOn() && !c.Overdue && !c.Enough:
-		return "open"
 	}
-	return fmt.Sprintf("%s (%s)", span(c.Window.Best), spans(c.Window.Low, c.Window.High))
+	return fmt.Sprintf("%s (%s)", span(o.BestH-c.InH), spans(math.Min(x.P05, o.BestH)-c.InH, math.Max(x.P95, o.BestH)-c.InH))
 }
 
 // because says what ends the steep of one flavour, and how sure that is.
 func because(c *bench.Curve) string {
+	o := &c.Order
 	if c.Watch {
 		switch {
-		case c.Tasted == 0 || c.OutH != nil || c.AtLimit():
-		case c.LineH > 0:
-			return fmt.Sprintf("at its limit after about %s if it goes on so", span(c.InH+c.LineH))
-		case c.Window.Never > 0.05:
-			return fmt.Sprintf("%s chance that it never gets there", percent(c.Window.Never))
+		case c.Tasted == 0 || o.Do == jar.Out:
+			return ""
+		case c.From != "":
+			return "most likely from the " + c.From
 		}
 		return ""
-	}
-	if c.OutH != nil {
-		return ""
-	}
-	if c.Silent() {
-		return "nothing has come"
 	}
 	var parts []string
-	switch c.Window.LimitedBy {
-	case "target":
-		parts = append(parts, "strong enough")
-	case "watch":
-		if c.Late != nil && c.Window.Watch == c.Late.What {
-			parts = append(parts, fmt.Sprintf("later it turns %s, noticed from %s", c.Late.What, span(c.Late.FromH)))
-		} else {
-			parts = append(parts, c.Window.Watch+" would pass its limit")
-		}
-	case "plateau":
-		if c.Rising() {
-			parts = append(parts, "still rising")
-			break
-		}
-		parts = append(parts, "as strong as it gets")
-	case "decline":
+	switch {
+	case o.Do == jar.Out || o.Do == jar.Stays:
+		return ""
+	case o.Why == jar.NoneYet:
+		return "nothing has come"
+	case o.Why == jar.Spoils:
+		parts = append(parts, o.Blame+" comes first")
+	case o.Why == jar.Fades:
 		return "it was at its best then and has come down"
+	case o.Why == jar.AllThere || c.Target == nil:
+		parts = append(parts, "as strong as it gets")
+	default:
+		parts = append(parts, "strong enough")
 	}
-	if c.Target != nil && c.Window.Never >= 0.05 && !c.Rising() {
-		parts = append(parts, fmt.Sprintf("%s chance it never reaches %s", percent(c.Window.Never), trim(*c.Target)))
+	if c.Target != nil && o.Never >= 0.05 {
+		parts = append(parts, fmt.Sprintf("%s that it stays below %s", oneIn(o.Never), trim(*c.Target)))
 	}
 	if s := c.Standing(); s != "" {
 		parts = append(parts, s)
 	}
-	if c.Window.Extrapolated {
-		parts = append(parts, "far beyond the last tasting")
-	}
 	return strings.Join(parts, "; ")
+}
+
+// oneIn is a chance in words.
+func oneIn(p float64) string {
+	switch {
+	case p > 0.9:
+		return "almost certain"
+	case p > 0.67:
+		return "likely"
+	case p > 0.4:
+		return "1 in 2"
+	}
+	return fmt.Sprintf("1 in %.0f", math.Round(1/p))
 }
 
 func rescue(p *Page, r *bench.Rescue) {
 	if !r.Practical {
-		p.Para("The %s is far over what was wanted: it would take about %s volumes of plain spirit to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name, significant(r.Volumes, 1))
+		p.Para("The %s is far over what was wanted: it would take more than %s volumes of plain spirit to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name, trim(kinetics.MostVolumes))
 		return
 	}
-	p.Para("The %s is over what was wanted: %s of plain spirit of the same strength (%s-%s volumes to one of jar), to %s in all, brings it back; an unspiced blend does as well. Taste a small trial of that mix first.",
-		r.Name, p.volume(r.SpiritML), significant(r.LowVolumes, 2), significant(r.HighVolumes, 2), p.volume(r.VolumeML))
+	p.Para("The %s is over what was wanted: about %s of plain spirit of the same strength (%s in all) should bring it back; an unspiced blend does as well. Try it in a small glass first.",
+		r.Name, p.volume(r.SpiritML), p.volume(r.VolumeML))
 }
 
 // doses says how much to use next time.
@@ -386,8 +370,8 @@ func doses(p *Page, a *bench.Assessment) {
 			continue
 		}
 		text := fmt.Sprintf("%s times the dose (%s-%s)", significant(d.Factor, 2), significant(d.Low, 2), highOf(d.High))
-		if d.GramsNow > 0 {
-			text = fmt.Sprintf("%s g (%s-%s g) instead of %s g", significant(d.Grams, 2), significant(d.GramsLow, 2), highOf(d.GramsHigh), significant(d.GramsNow, 2))
+		if d.Amount != "" {
+			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow, significant(d.Low, 2), highOf(d.High))
 		}
 		if d.PullH > 0 {
 			p.Item("%s, next time: pull it at about %s, or with the same time %s.", name, span(d.PullH), text)

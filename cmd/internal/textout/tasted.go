@@ -8,6 +8,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
+	"steepbook/kinetics/jar"
 )
 
 // Tasted says what one more tasting changed.
@@ -24,17 +25,14 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error 
 		if now == nil {
 			continue
 		}
-		rows = append(rows, []string{now.Name, window(old), window(now), learned(old, now)})
+		rows = append(rows, []string{now.Name, was(old), was(now), learned(old, now)})
 	}
 	if len(rows) > 0 {
-		p.Table([]string{"flavour", "pull before", "pull now", "what it told"}, rows)
+		p.Table([]string{"flavour", "before", "now", "what it told"}, rows)
 		p.Line("")
 	}
-	for _, s := range conclusions(after) {
+	for _, s := range orders(after) {
 		p.Para("%s", p.Strong(s))
-	}
-	if s := tasteNext(after); s != "" {
-		p.Para("%s", s)
 	}
 	for i := range after.Curves {
 		for _, w := range after.Curves[i].Warnings {
@@ -52,18 +50,15 @@ func Pulled(p *Page, a *bench.Assessment, name string) error {
 	if c != nil {
 		text := fmt.Sprintf("The %s came out after %s", c.Name, span(c.JarH))
 		if c.Tasted > 0 {
-			text += fmt.Sprintf(", at about %s in the jar, %s in the bottle", score(c.JarNow.Value), score(c.BottleNow.Value))
+			text += fmt.Sprintf(", at about %s in the bottle", score(c.BottleNow.Value))
 		}
 		if c.Target != nil {
 			text += fmt.Sprintf(" (%s wanted)", trim(*c.Target))
 		}
 		p.Para("%s.", text)
 	}
-	for _, s := range conclusions(a) {
+	for _, s := range orders(a) {
 		p.Para("%s", p.Strong(s))
-	}
-	if s := tasteNext(a); s != "" {
-		p.Para("%s", s)
 	}
 	return p.Err()
 }
@@ -77,54 +72,48 @@ func curve(a *bench.Assessment, name string) *bench.Curve {
 	return nil
 }
 
-func window(c *bench.Curve) string {
-	switch {
-	case c == nil:
+// was is a flavour's time as it was known.
+func was(c *bench.Curve) string {
+	if c == nil {
 		return "-"
-	case c.AtLimit() && c.Tasted > 0:
-		return "at its limit"
-	case c.Silent():
-		return "nothing has come"
-	case c.GoesOn() && !c.Overdue && !c.Enough:
-		return "open"
-	case c.Watch && math.IsInf(c.Window.Best, 1):
-		return "limit not expected"
-	case c.Watch:
-		return "limit not before " + span(c.Window.Best)
-	case math.IsInf(c.Window.Best, 1):
-		return "not reached"
 	}
-	return fmt.Sprintf("%s (%s)", span(c.Window.Best), spans(c.Window.Low, c.Window.High))
+	if c.Watch && c.Tasted > 0 || !c.Watch {
+		return rightAfter(c)
+	}
+	return "-"
 }
 
-// learned compares how wide the answer was and is.
+// learned says what a tasting changed: the time, and how well it is known.
 func learned(old, now *bench.Curve) string {
 	switch {
-	case old == nil || now.Watch:
+	case old == nil || now.Watch && now.From != "":
+		return because(now)
+	case now.Watch:
 		return ""
-	case now.Silent():
-		return ""
-	case now.Declined():
-		return "it was stronger before"
-	case now.Enough && now.Overdue:
-		return "it is past the strength wanted"
-	case now.Enough:
-		return "it is at the strength wanted"
-	case now.Open() || old.Open():
-		return now.Standing()
+	case now.Order.Why == jar.NoneYet || now.Order.Why == jar.Fades:
+		return because(now)
 	}
-	a, b := old.Window.High/old.Window.Low, now.Window.High/now.Window.Low
-	if math.IsInf(a, 0) || math.IsInf(b, 0) || math.IsNaN(a) || math.IsNaN(b) || b <= 1 {
-		return now.Standing()
+	width := func(c *bench.Curve) float64 { return (c.Order.Crossing.P75 - c.InH) / (c.Order.Crossing.P25 - c.InH) }
+	a, b := width(old), width(now)
+	by := (now.Order.BestH - now.InH) / (old.Order.BestH - old.InH)
+	var said []string
+	switch {
+	case by > 1.15:
+		said = append(said, "slower than thought")
+	case by < 1/1.15:
+		said = append(said, "faster than thought")
+	default:
+		said = append(said, "about as thought")
 	}
-	text := fmt.Sprintf("range narrowed from a factor of %s to %s", significant(a, 2), significant(b, 2))
-	if b > a*1.02 {
-		text = fmt.Sprintf("range widened from a factor of %s to %s: it does not fit what went before", significant(a, 2), significant(b, 2))
-	} else if b > a*0.95 {
-		text = "little that was not known"
+	switch {
+	case math.IsInf(a, 0) || math.IsInf(b, 0) || math.IsNaN(a) || math.IsNaN(b):
+	case b < 0.8*a:
+		said = append(said, fmt.Sprintf("the range is %s times tighter", significant(a/b, 2)))
+	case b > 1.2*a:
+		said = append(said, "it does not fit what went before, so less is sure")
 	}
-	if r := now.Standing(); r != "" {
-		text += "; " + r
+	if s := now.Standing(); s != "" {
+		said = append(said, s)
 	}
-	return text
+	return strings.Join(said, "; ")
 }

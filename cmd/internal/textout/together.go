@@ -41,7 +41,7 @@ func Together(p *Page, a *bench.Assessment) error {
 		if !t.NextJar {
 			at := "-"
 			if !s.In && !s.Out {
-				at = clock(s.InH, s.Window.Best/4)
+				at = clock(s.InH, s.BestH/4)
 			}
 			row = append(row, at)
 		}
@@ -78,7 +78,7 @@ func becauseIt(s bench.Stay) string {
 	case s.PlanFailed:
 		return "has no time of its own: taste for it"
 	}
-	return fmt.Sprintf("wants %s (%s)", span(s.Window.Best), spans(s.Window.Low, s.Window.High))
+	return fmt.Sprintf("wants %s (%s)", span(s.BestH), spans(s.FromH, s.UntilH))
 }
 
 // conflict says why this jar cannot be strained at one moment.
@@ -92,8 +92,6 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		return "everything is out of the jar."
 	case len(c.Overdue) > 0:
 		text = fmt.Sprintf("the %s should come out now", list(c.Overdue))
-	case c.Ready && len(rising(a)) > 0:
-		return fmt.Sprintf("the %s is still rising: taste again before you strain.", list(rising(a)))
 	case c.Ready:
 		return "what is in has come to its time: taste it and strain it now if you like it."
 	case c.FirstH <= a.ElapsedH:
@@ -105,14 +103,4 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		text += fmt.Sprintf(", and the %s is not ready before %s", c.Last, clock(c.LastH))
 	}
 	return "this jar cannot be strained at one moment: " + text + "."
-}
-
-// rising lists what is in the jar and has no end in sight yet.
-func rising(a *bench.Assessment) (names []string) {
-	for i := range a.Curves {
-		if c := &a.Curves[i]; !c.Watch && c.GoesOn() && !c.Overdue && !c.Enough {
-			names = append(names, c.Name)
-		}
-	}
-	return names
 }

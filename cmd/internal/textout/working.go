@@ -6,6 +6,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
 )
 
@@ -15,10 +16,7 @@ import (
 func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 	cited := citations{lib: lib}
 	p.Line("%s", p.Strong("1. What went in"))
-	inputs, err := a.Inputs(lib)
-	if err != nil {
-		return err
-	}
+	inputs := a.Inputs()
 	rows := make([][]string, 0, len(inputs))
 	for _, in := range inputs {
 		q := in.Parts
@@ -103,7 +101,7 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 		return
 	}
 	p.Line("%s", p.Strong("3. When to pull"))
-	p.Para("strength in the jar = plateau x (1 - e^(-rate x hours)). The rate starts from the library's range, the plateau from a wide guess; each tasting moves both (exact posterior on a grid; scores are taken as normal around the curve). A wanted strength is carried to the jar by: jar = bottle / share^exponent.")
+	p.Para("strength in the jar = plateau x shape(rate x hours), the shape first order (1 - e^-x), slower or faster at the start, or falling again, each weighed by how well it fits. The rate starts from the library's range, the plateau from the dose; each tasting moves both (a grid over shape, rate, plateau and noise; a score stands for the half point about it, 10 for 10 or more, 0 for nothing). The bottle's strength = jar x share^exponent. Pulled when the expected loss, the square of what is missing or too much plus the square of what an unwanted taste is over its limit, is least, and when no tasting more would be worth its price of %s points squared.", significant(jar.SittingCost, 1))
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		p.Line("")
@@ -129,7 +127,7 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 			if len(c.Posterior.Gains()) > 1 {
 				scale = ", on the scale of the middle of the tasters"
 			}
-			p.Item("tasted at %s%s: %s%s at jar strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score), more, scale, fixed(r.SD, 1))
+			p.Item("tasted at %s%s: %s%s at bottle strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score), more, scale, fixed(r.SD, 1))
 		}
 		k, y := c.Posterior.Rate(), c.Posterior.Plateau()
 		p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", significant(k.Median, 2), significant(k.P05, 2), significant(k.P95, 2),
@@ -138,8 +136,15 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 			p.Item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s", trim(*c.Target), significant(c.Share, 2),
 				trim(*c.Target), significant(c.Share, 2), significant(c.Exponent, 2), fixed(c.JarTarget, 1))
 		}
+		var shapes []string
+		for _, s := range c.Posterior.Shapes() {
+			if s.Weight >= 0.05 {
+				shapes = append(shapes, s.Name+" "+percent(s.Weight))
+			}
+		}
+		p.Item("shape: %s", strings.Join(shapes, ", "))
 		if !c.Watch && c.OutH == nil {
-			p.Item("time to it: -ln(1 - wanted/plateau)/rate, over all pairs: %s (%s); %s", span(c.Window.Best), spans(c.Window.Low, c.Window.High), because(c))
+			p.Item("least loss at %s; within half a point squared of it from %s to %s; %s", span(c.Order.BestH-c.InH), span(c.Order.FromH-c.InH), span(c.Order.UntilH-c.InH), because(c))
 		}
 	}
 	p.Line("")

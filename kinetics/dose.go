@@ -1,72 +1,6 @@
 package kinetics
 
-import (
-	"math"
-	"sort"
-)
-
-// Steep is one botanical of a jar with its window to pull, in its own time.
-type Steep struct {
-	Name   string
-	Window Window
-}
-
-// Stay is when a botanical goes in and comes out, in hours of the jar.
-type Stay struct {
-	Name       string
-	InH, OutH  float64
-	Window     Window // in the botanical's own time
-	PlanFailed bool   // no finite time was found: it goes in at the start and is left to the taster
-}
-
-// Plan is a timetable for several botanicals in one jar.
-type Plan struct {
-	Stays    []Stay // in the order in which hands are needed
-	TotalH   float64
-	Warnings []string
-}
-
-// Staggered lets every botanical in at such a time that all come out together.
-// The slowest goes in first.
-func Staggered(steeps []Steep) Plan {
-	p := stays(steeps)
-	for i := range p.Stays {
-		s := &p.Stays[i]
-		s.OutH = p.TotalH
-		s.InH = p.TotalH - s.Window.Best
-		if s.PlanFailed {
-			s.InH = 0
-		}
-	}
-	sort.SliceStable(p.Stays, func(i, j int) bool { return p.Stays[i].InH < p.Stays[j].InH })
-	return p
-}
-
-// FromStart lets all in at once and takes each out at its own time, the quickest
-// first.
-func FromStart(steeps []Steep) Plan {
-	p := stays(steeps)
-	for i := range p.Stays {
-		p.Stays[i].OutH = p.Stays[i].Window.Best
-	}
-	sort.SliceStable(p.Stays, func(i, j int) bool { return p.Stays[i].OutH < p.Stays[j].OutH })
-	return p
-}
-
-func stays(steeps []Steep) Plan {
-	var p Plan
-	for _, s := range steeps {
-		st := Stay{Name: s.Name, Window: s.Window}
-		if !finite(st.Window.Best) {
-			st.PlanFailed = true
-			p.Warnings = append(p.Warnings, s.Name+" has no time of its own: taste for it.")
-		} else {
-			p.TotalH = math.Max(p.TotalH, st.Window.Best)
-		}
-		p.Stays = append(p.Stays, st)
-	}
-	return p
-}
+import "math"
 
 // Dose is by how much to change the amount of a botanical.
 type Dose struct {
@@ -79,6 +13,8 @@ type Dose struct {
 func (d Dose) Grams(now float64) (best, low, high float64) {
 	return now * d.Factor, now * d.Low, now * d.High
 }
+
+const z95 = 1.6449 // the 95 % point of the standard normal
 
 // leastExponent keeps a sense that hardly grows with the amount from asking for
 // absurd doses.
@@ -93,35 +29,16 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 	if !(score > 0) || !finite(score) {
 		return Dose{}
 	}
-	// P(F ≤ x) = E_β P(S·x^β ≥ score).
-	zs, ws := hermite(7)
-	f := func(l float64) float64 {
-		c := 0.0
-		for i, z := range zs {
-			b := math.Max(leastExponent, exponent.Mean+exponent.SD*z)
-			c += ws[i] * p.ChanceAtLeast(score*math.Exp(-b*l), hours)
-		}
-		return c
+	// ln F = (ln score − ln S)/β: the quantiles of S, and the doubt of β beside them.
+	strength := p.Strength(hours)
+	beta := math.Max(leastExponent, exponent.Mean)
+	change := func(s float64) float64 { return math.Log(score/s) / beta }
+	mid := change(strength.Median)
+	by := mid * exponent.SD / beta * z95
+	d := Dose{Factor: math.Exp(mid), Low: math.Exp(mid - math.Hypot(mid-change(strength.P95), by)), High: math.Exp(mid + math.Hypot(change(strength.P05)-mid, by))}
+	if strength.Median <= 0 {
+		return Dose{Factor: math.Inf(1), High: math.Inf(1)}
 	}
-	q := func(prob float64) float64 {
-		lo, hi := -12.0, 12.0
-		if f(hi) < prob {
-			return math.Inf(1)
-		}
-		if f(lo) >= prob {
-			return 0
-		}
-		for hi-lo > 1e-7 {
-			mid := (lo + hi) / 2
-			if f(mid) < prob {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
-		return math.Exp((lo + hi) / 2)
-	}
-	d := Dose{Factor: q(0.5), Low: q(0.05), High: q(0.95)}
 	switch {
 	case d.Factor > 3:
 		d.Warnings = append(d.Warnings, "More than three times the dose: change it in two steps and taste between.")
@@ -136,12 +53,12 @@ type Rescue struct {
 	Needed    bool    // the jar is more likely too strong than not
 	Volumes   float64 // of plain spirit to one volume of jar: median
 	Low, High float64 // 90 % interval
-	Practical bool    // at most five volumes: beyond, keep it as a concentrate
+	Practical bool    // at most MostVolumes: beyond, keep it as a concentrate
 }
 
-// mostVolumes is common practice, no source: beyond it one keeps the jar as a
-// concentrate.
-const mostVolumes = 5.0
+// MostVolumes of spirit to one of jar is common practice, no source: beyond it
+// one keeps the jar as a concentrate.
+const MostVolumes = 5.0
 
 // Rescue says how much plain spirit brings the jar of now (hours since the
 // botanical went in) down to a wanted score, strength being proportional to
@@ -154,7 +71,7 @@ func (p *Posterior) Rescue(score, hours float64, exponent Normal) Rescue {
 	volumes := func(f float64) float64 { return math.Max(0, 1/f-1) }
 	r := Rescue{Volumes: volumes(d.Factor), Low: volumes(d.High), High: volumes(d.Low)}
 	r.Needed = p.ChanceAtLeast(score, hours) > 0.5
-	r.Practical = r.Volumes <= mostVolumes
+	r.Practical = r.Volumes <= MostVolumes
 	return r
 }
 
@@ -192,18 +109,4 @@ func (p Palate) Sitting() Sitting {
 		return Sitting{2, 10, "It numbs the tongue: taste it last." + between}
 	}
 	return Sitting{4, 2, "Small sips, not held in the mouth." + between}
-}
-
-// OptimalPair returns the two times up to horizon at which equally many tastings
-// say most about plateau and rate together (D-optimal) when the rate is about
-// as given: 1/k − T·exp(−kT)/(1 − exp(−kT)), and the horizon T itself.
-//
-// Reference: Box, G. E. P., Lucas, H. L. (1959). Design of experiments in
-// non-linear situations. Biometrika 46, 77-90.
-func OptimalPair(rate, horizon float64) (first, last float64) {
-	u := rate * horizon
-	if !(u > 1e-6) { // limit of the formula for a straight line
-		return horizon / 2, horizon
-	}
-	return (1 - u/math.Expm1(u)) / rate, horizon
 }

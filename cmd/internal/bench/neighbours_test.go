@@ -1,0 +1,216 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/data/batch"
+	"steepbook/kinetics"
+)
+
+// priorOf is what a jar to come is believed to do in the light of the others.
+func priorOf(t testing.TB, next jarred, book ...*batch.Batch) (kinetics.Prior, string) {
+	t.Helper()
+	if next.start == "" {
+		next.start = "2026-11-30T18:00:00"
+	}
+	c := inBook(t, testLibrary(t), named(t, "next.toml", next.src()), book...).Curves[0]
+	return c.Prior, strings.Join(c.Moved, "\n")
+}
+
+// A backup says nothing a second time, whatever its name, older ones with fewer
+// tastings included; a jar that began at another minute is a jar of its own.
+func TestCopiesTeachOnce(t *testing.T) {
+	all := jarred{scores: done(1), pulled: 192}
+	fewer := jarred{scores: map[float64]float64{24: 2.5, 48: 4}}
+	other := all
+	other.start = "2026-03-02T18:01:00"
+	once, _ := priorOf(t, jarred{}, named(t, "m.toml", all.src()))
+	for _, name := range []string{"a.toml", "z.toml"} {
+		if p, _ := priorOf(t, jarred{}, named(t, "m.toml", all.src()), named(t, name, all.src())); p != once {
+			t.Errorf("with the copy %s: %+v, want %+v", name, p, once)
+		}
+		if p, _ := priorOf(t, jarred{}, named(t, "m.toml", all.src()), named(t, name, fewer.src())); p != once {
+			t.Errorf("with the old copy %s: %+v, want %+v", name, p, once)
+		}
+	}
+	if p, _ := priorOf(t, jarred{}, named(t, "m.toml", all.src()), named(t, "z.toml", other.src())); p == once {
+		t.Error("another jar taught nothing")
+	}
+	got := NewBook(testLibrary(t), later, []*batch.Batch{named(t, "z.toml", fewer.src()), named(t, "m.toml", all.src()), named(t, "b.toml", other.src())}).Copies()
+	if len(got) != 1 || got["z.toml"] != "m.toml" {
+		t.Errorf("copies %v", got)
+	}
+}
+
+// No jar learns from a copy of itself, before or after a tasting more.
+func TestNoJarLearnsFromItself(t *testing.T) {
+	one := jarred{scores: map[float64]float64{24: 2.5, 48: 4}, start: "2026-11-30T18:00:00"}
+	alone, _ := priorOf(t, one)
+	if p, _ := priorOf(t, one, named(t, "copy.toml", one.src())); p != alone {
+		t.Errorf("from its copy: %+v, want %+v", p, alone)
+	}
+	more := one
+	more.scores = map[float64]float64{24: 2.5, 48: 4, 96: 5}
+	if p, _ := priorOf(t, more, named(t, "copy.toml", one.src())); p != alone {
+		t.Errorf("from an old copy: %+v, want %+v", p, alone)
+	}
+	b := named(t, "next.toml", one.src())
+	if a := inBook(t, testLibrary(t), b, b); a.Curves[0].Prior != alone {
+		t.Error("from its own file")
+	}
+}
+
+// Same cut before same lot before nearness; two dozen at most; ties by file name.
+func TestNearestTeach(t *testing.T) {
+	var list []*batch.Batch
+	add := func(name string, j jarred) {
+		if j.start == "" {
+			j.start = fmt.Sprintf("2026-10-%02dT18:00:00", 1+len(list)%28)
+		}
+		j.scores = done(1)
+		list = append(list, named(t, name+".toml", j.src()))
+	}
+	add("zest near", jarred{cut: "zest"})
+	add("lot far", jarred{start: "2019-10-01T18:00:00", amount: "60 g", more: "lot = \"tin 4\"\n"})
+	for i := range 30 {
+		add(fmt.Sprintf("plain %02d", i), jarred{start: fmt.Sprintf("2026-%02d-%02dT18:00:00", 1+i/5, 1+i%5)})
+	}
+	b := named(t, "next.toml", jarred{start: "2026-11-30T18:00:00", more: "lot = \"Tin  4\"\n"}.src())
+	k := NewBook(testLibrary(t), later, list)
+	a, err := Read(b, testLibrary(t), Question{Now: later, Book: k})
+	if err != nil {
+		t.Fatal(err)
+	}
+	asker := newVoice(b, &a.parts.botanicals[0], a.parts, k)
+	all := k.about("test peel", "next.toml")
+	got := asker.nearest(all)
+	var names []string
+	for _, v := range got {
+		names = append(names, v.file)
+	}
+	if len(all) != 32 || len(got) != mostTeachers || names[0] != "lot far.toml" || slices.Contains(names, "zest near.toml") || slices.Contains(names, "plain 06.toml") || !slices.Contains(names, "plain 29.toml") {
+		t.Errorf("%d of %d: %q", len(got), len(all), names)
+	}
+	slices.Reverse(all)
+	again := asker.nearest(all)
+	for i := range again {
+		if again[i].file != names[i] {
+			t.Errorf("in another order: %s, was %s", again[i].file, names[i])
+		}
+	}
+	if _, said := priorOf(t, jarred{}, list...); !strings.Contains(said, "24 of the 32 batches") {
+		t.Error(said)
+	}
+	// 10 % vol, 10 °C, a doubling and a year are a unit each.
+	x := &voice{state: state{20, 40}, doseGPerL: 20, started: later}
+	y := &voice{state: state{30, 50}, doseGPerL: 40, started: later.Add(-365.25 * 24 * time.Hour)}
+	if d := x.distance(y); math.Abs(d-4) > 1e-9 {
+		t.Errorf("distance %g, want 4", d)
+	}
+}
+
+// Another cut teaches by the ratio of the library's rates, less surely than the
+// same cut, and however many there are the doubt of that ratio stays.
+func TestAnotherCutTeachesLess(t *testing.T) {
+	slow := map[float64]float64{24: 0.6, 48: 1.2, 96: 2.1, 192: 3.6} // half the library's rate
+	var zests, strips []*batch.Batch
+	for i := range 20 {
+		start := fmt.Sprintf("2026-%02d-%02dT18:00:00", 1+i/5, 1+i%5)
+		strips = append(strips, named(t, fmt.Sprintf("s%02d.toml", i), jarred{start: start, scores: slow}.src()))
+		quick := map[float64]float64{}
+		for h, s := range slow {
+			quick[h/10] = s // the library's zest is ten times as fast
+		}
+		zests = append(zests, named(t, fmt.Sprintf("z%02d.toml", i), jarred{start: start, cut: "zest", scores: quick}.src()))
+	}
+	alone, _ := priorOf(t, jarred{})
+	one, said := priorOf(t, jarred{}, zests[0])
+	many, _ := priorOf(t, jarred{}, zests...)
+	same, _ := priorOf(t, jarred{}, strips...)
+	if !strings.Contains(said, "1 of them is of another cut") {
+		t.Error(said)
+	}
+	if !(many.LogRate.Mean < alone.LogRate.Mean-0.1 && math.Abs(many.LogRate.Mean-same.LogRate.Mean) < 0.6) {
+		t.Errorf("rate %+v by another cut, %+v by the same, %+v by the library", many.LogRate, same.LogRate, alone.LogRate)
+	}
+	if !(same.LogRate.SD < many.LogRate.SD && many.LogRate.SD < one.LogRate.SD && one.LogRate.SD < alone.LogRate.SD) {
+		t.Errorf("doubts: same cut %g, twenty of another %g, one %g, none %g", same.LogRate.SD, many.LogRate.SD, one.LogRate.SD, alone.LogRate.SD)
+	}
+	// The library's own doubt of 0.69 and a ratio in doubt by 0.54 leave no less
+	// than 1/√(1/0.69² + 1/0.54²) = 0.42.
+	if many.LogRate.SD < 0.42 {
+		t.Errorf("twenty jars of another cut leave a doubt of %g", many.LogRate.SD)
+	}
+}
+
+// The book as it is opened for one jarred, a glance at each file first, teaches what
+// the whole book teaches.
+func TestAGlanceFindsTheSameTeachers(t *testing.T) {
+	dir := t.TempDir()
+	var files []Candidate
+	var whole []*batch.Batch
+	for i := range 100 {
+		j := jarred{start: fmt.Sprintf("2025-%02d-%02dT18:00:00", 1+i/10, 1+i%10), scores: done(0.8 + float64(i%5)/10), botanical: []string{"test peel", "test bark", "peels, test"}[i%3]}
+		if j.botanical == "test bark" {
+			j.cut = "chips"
+		}
+		f := filepath.Join(dir, fmt.Sprintf("%03d.toml", 100-i))
+		src := []byte(j.src())
+		if err := os.WriteFile(f, src, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		b := named(t, f, j.src())
+		g, ok := batch.GlanceAt(src, time.UTC)
+		if want := batch.GlanceOf(b); !ok || !g.Started.Equal(want.Started) || !slices.Equal(g.Words, want.Words) {
+			t.Fatalf("glance %+v, %v, want %+v", g, ok, want)
+		}
+		files, whole = append(files, Candidate{f, g}), append(whole, b)
+	}
+	next := named(t, "next.toml", jarred{start: "2026-11-30T18:00:00"}.src())
+	read := map[int]bool{}
+	Teachers(next, testLibrary(t), files, func(list []int) []bool {
+		good := make([]bool, len(list))
+		for j, i := range list {
+			read[i], good[j] = true, true
+		}
+		return good
+	})
+	var some []*batch.Batch
+	for i, b := range whole {
+		if read[i] {
+			some = append(some, b)
+		}
+	}
+	if len(some) == len(whole) || len(some) > mostLookedAt {
+		t.Errorf("%d of %d files are read", len(some), len(whole))
+	}
+	a, b := inBook(t, testLibrary(t), next, some...).Curves[0], inBook(t, testLibrary(t), next, whole...).Curves[0]
+	if a.Prior != b.Prior || a.OwnBatches != mostTeachers {
+		t.Errorf("%+v by a glance, %+v by the whole book", a.Prior, b.Prior)
+	}
+}
+
+// A view that reads an answer it did not ask for must fail, not print nothing.
+func TestAnswersMustBeAskedFor(t *testing.T) {
+	a, err := Read(parse(t, jarred{scores: done(1)}.src()), testLibrary(t), Question{Now: later})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Steeped != nil || a.Keep != nil || !a.Blend.Have() {
+		t.Error("an answer is there before it is asked for")
+	}
+	a.Judge()
+	if a.Steeped != nil || len(a.Hints()) == 0 {
+		t.Error("keeping or hints fitted curves")
+	}
+	if err := a.Steep(); err != nil || len(a.Curves) != 1 {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,84 @@
+package batch
+
+import (
+	"bytes"
+	"strings"
+	"time"
+)
+
+// Load reads the text of a batch file, as Read does before it parses.
+func Load(path string) ([]byte, error) { return load(path) }
+
+// Glance is what a look at the text of a batch file shows without parsing it: a
+// book has many files, and few of them steep the same thing.
+type Glance struct {
+	Started time.Time
+	// Words are the names of its botanicals and what they are like.
+	Words []string
+}
+
+// GlanceAt looks at the text of a batch file. ok is false where something is
+// written in a way that takes a parser: lists of tables within brackets, texts
+// over several lines, escapes, quoted keys.
+func GlanceAt(src []byte, loc *time.Location) (g Glance, ok bool) {
+	if bytes.Contains(src, []byte(`"""`)) || bytes.Contains(src, []byte(`'''`)) {
+		return g, false
+	}
+	section := ""
+	for line := range bytes.Lines(src) {
+		line = bytes.TrimSpace(line)
+		if len(line) == 0 || line[0] == '#' {
+			continue
+		}
+		if line[0] == '[' {
+			section = strings.Trim(string(beforeHash(line)), "[] \t\"'")
+			continue
+		}
+		if section != "" && section != "botanical" {
+			continue
+		}
+		key, value, found := bytes.Cut(line, []byte("="))
+		key, value = bytes.TrimSpace(key), bytes.TrimSpace(value)
+		if !found || len(value) == 0 || bytes.ContainsAny(key, `"'.`) {
+			return g, false
+		}
+		switch string(key) {
+		case "botanical":
+			return g, false
+		case "name", "like":
+			if section == "" {
+				continue
+			}
+			end := bytes.IndexByte(value[1:], value[0])
+			if value[0] != '"' && value[0] != '\'' || end < 0 || bytes.IndexByte(value[:end+1], '\\') >= 0 {
+				return g, false
+			}
+			g.Words = append(g.Words, string(value[1:end+1]))
+		case "started":
+			m, err := ParseMoment(strings.Trim(string(beforeHash(value)), " \t\"'"), loc)
+			if err != nil {
+				return g, false
+			}
+			g.Started = m.Time
+		}
+	}
+	return g, !g.Started.IsZero()
+}
+
+func beforeHash(line []byte) []byte {
+	before, _, _ := bytes.Cut(line, []byte("#"))
+	return before
+}
+
+// GlanceOf is the same of a batch that was parsed.
+func GlanceOf(b *Batch) Glance {
+	g := Glance{Started: b.Started}
+	for i := range b.Botanicals {
+		e := &b.Botanicals[i]
+		g.Words = append(g.Words, e.Name)
+		if e.Like != "" {
+			g.Words = append(g.Words, e.Like)
+		}
+	}
+	return g
+}

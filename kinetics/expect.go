@@ -1,0 +1,201 @@
+package kinetics
+
+import "math"
+
+// Miss is the expected square of how far the strength will be from a wanted one
+// after so many hours, in points² of a neat sample.
+//
+// What is over the target at the time since is not believed to fade back to it:
+// from then on its highest strength counts. since is +Inf where nothing is to be
+// guarded.
+func (p *Posterior) Miss(target, hours, since float64) float64 {
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	g := *b
+	p.shares(logHours(hours), g)
+	sum := 0.0
+	for i := range p.rows {
+		r := &p.rows[i]
+		sum += g[i]*g[i]*r.m2 - 2*g[i]*target*r.m1 + target*target*r.m0
+	}
+	if hours > since {
+		sum += p.guard(target, g, logHours(since))
+	}
+	return math.Max(sum, 0)
+}
+
+// guard is what the misses of shapes that fall lack, where they were higher at
+// the time since: plateaus that were over the target then stay.
+func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
+	sum := 0.0
+	for h := range p.shapes {
+		if math.IsInf(p.shapes[h].peak, 1) {
+			continue
+		}
+		for k := range p.rate.n {
+			i := h*p.rate.n + k
+			r := &p.rows[i]
+			if before := p.share(h, r.lk+since); before > g[i] && r.m0 > 1e-8 {
+				sum += p.guarded(i, target, g[i], before) - (g[i]*g[i]*r.m2 - 2*g[i]*target*r.m1 + target*target*r.m0)
+			}
+		}
+	}
+	return sum
+}
+
+// guarded is the miss of a row that falls from one share to another: plateaus
+// that were over the target stay.
+func (p *Posterior) guarded(row int, target, g, before float64) float64 {
+	sum := 0.0
+	for c, w := range p.row(row) {
+		v := p.mid(c)
+		d := g*v - target
+		if before*v > target {
+			d = before*v - target
+		}
+		sum += w * d * d
+	}
+	return sum
+}
+
+// Short is the expected square of how far the strength will be from nearly all
+// there is to get (80 % of the plateau), in points².
+func (p *Posterior) Short(hours float64) float64 {
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	g := *b
+	p.shares(logHours(hours), g)
+	sum := 0.0
+	for i := range p.rows {
+		sum += (g[i] - nearlyAll) * (g[i] - nearlyAll) * p.rows[i].m2
+	}
+	return sum
+}
+
+// nearlyAll is the share of the plateau beyond which a taster will not notice
+// the rest: one step of 20 %.
+const nearlyAll = 0.8
+
+// Excess is the expected square of what the strength is above a limit after so
+// many hours, in points² of a neat sample.
+func (p *Posterior) Excess(limit, hours float64) float64 {
+	b := borrow(len(p.rows))
+	defer scratch.Put(b)
+	all := *b
+	p.shares(logHours(hours), all)
+	sum, top := 0.0, p.plateau[p.plateaus()]
+	for i, g := range all {
+		if g*top <= limit || p.rows[i].m0 < 1e-8 {
+			continue
+		}
+		ws := p.row(i)
+		for c := len(ws) - 1; c >= 0; c-- {
+			lo, hi := g*p.plateau[c]-limit, g*p.plateau[c+1]-limit
+			if hi <= 0 {
+				break
+			}
+			if lo >= 0 {
+				sum += ws[c] * (lo*lo + lo*hi + hi*hi) / 3
+			} else { // the limit lies within the cell
+				sum += ws[c] * hi * hi * hi / (3 * (hi - lo))
+			}
+		}
+	}
+	return sum
+}
+
+// Draws are equally likely jars drawn from a posterior by a fixed rule.
+type Draws struct {
+	post    *Posterior
+	lk, c   []float64
+	shape   []int
+	noise   []int
+	chances [topReading + 1][][]float64
+}
+
+const topReading = int(topScore)
+
+// Draws takes n jars: evenly spaced in the running sum of the weights, in order
+// of rate, shape, plateau and noise.
+func (p *Posterior) Draws(n int) *Draws {
+	d := &Draws{post: p, lk: make([]float64, 0, n), c: make([]float64, 0, n), shape: make([]int, 0, n), noise: make([]int, 0, n)}
+	for r := range d.chances {
+		for _, s := range p.noise {
+			d.chances[r] = append(d.chances[r], wholeTable(r, s))
+		}
+	}
+	block := p.plateaus() * len(p.noise)
+	sum, next := 0.0, 0.5/float64(n)
+	for k := range p.rate.n {
+		for h := range p.shapes {
+			at := (h*p.rate.n + k) * block
+			if w := p.rows[h*p.rate.n+k].m0; sum+w < next {
+				sum += w
+				continue
+			}
+			for i, w := range p.cells[at : at+block] {
+				sum += w
+				for sum >= next && len(d.c) < n {
+					m := float64(len(d.c))
+					golden, _ := fraction(m * 0.6180339887)
+					silver, _ := fraction(m * 0.4142135624)
+					d.lk = append(d.lk, p.rate.at(k)+(golden-0.5)*p.rate.step)
+					c := i / len(p.noise)
+					d.c = append(d.c, p.plateau[c]+silver*(p.plateau[c+1]-p.plateau[c]))
+					d.shape, d.noise = append(d.shape, h), append(d.noise, i%len(p.noise))
+					next += 1 / float64(n)
+				}
+			}
+		}
+	}
+	return d
+}
+
+func fraction(x float64) (part, whole float64) {
+	whole = math.Floor(x)
+	return x - whole, whole
+}
+
+// N is how many there are.
+func (d *Draws) N() int { return len(d.c) }
+
+// Plateau is the plateau of jar i.
+func (d *Draws) Plateau(i int) float64 { return d.c[i] }
+
+// At sets into[i] to the strength of jar i after so many hours.
+func (d *Draws) At(hours float64, into []float64) {
+	lt := logHours(hours)
+	for i := range d.c {
+		into[i] = d.c[i] * d.post.share(d.shape[i], d.lk[i]+lt)
+	}
+}
+
+// Readings sets into[r][i] to the chance that jar i, with strength[i] times part
+// in the sample, is scored r on whole points 0 to 10.
+func (d *Draws) Readings(strength []float64, part float64, into *[topReading + 1][]float64) {
+	for i, s := range strength {
+		u := math.Min(math.Max(s*part/latentStep, 0), float64(latentN)-1.001)
+		j := int(u)
+		f := u - float64(j)
+		for r := range into {
+			t := d.chances[r][d.noise[i]]
+			into[r][i] = t[j] + f*(t[j+1]-t[j])
+		}
+	}
+}
+
+// wholeTable is readingTable for scores in whole points.
+func wholeTable(r int, sigma float64) []float64 {
+	key := readingKey{-1 - float64(r), sigma}
+	if t, ok := readings.Load(key); ok {
+		return t.([]float64)
+	}
+	lo, hi := readingEdges(float64(r), 1)
+	t := make([]float64, latentN)
+	for i := range t {
+		v := latentStep * float64(i)
+		t[i] = fastCDF(phiTable(), (hi-v)/sigma) - fastCDF(phiTable(), (lo-v)/sigma)
+	}
+	readings.Store(key, t)
+	return t
+}

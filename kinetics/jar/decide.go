@@ -1,0 +1,565 @@
+package jar
+
+import (
+	"math"
+	"slices"
+
+	"steepbook/kinetics"
+)
+
+const (
+	// SittingCost is what a tasting costs, in points² of the bottle: below it
+	// another look is not worth the walk. Set by simulated makers.
+	SittingCost = 0.2
+	// timePrice is what waiting e times as long has to bring, in points²: it
+	// ends a steep that hardly gains any more, and moves no other. Judgement.
+	timePrice = 0.05
+	// untold is the loss that no taster could tell: half a point, squared.
+	untold = 0.25
+	// overdueLoss is how much worse than its best a flavour is when it is said
+	// to be overdue: a point, squared. Judgement.
+	overdueLoss = 1.0
+	// firstLook is the share of jars that are ready at the first tasting. Set by
+	// simulated makers: at a tenth those ten times as fast as usual are past it.
+	firstLook = 0.06
+	// faultNoticed is the strength at which makers report a fault ("clear").
+	faultNoticed = 2.0
+	minute       = 1.0 / 60
+	second       = minute / 60
+	nearlyAll    = 0.8 // of a plateau: the rest is one step that can be noticed
+)
+
+// decider finds the orders of one reading.
+type decider struct {
+	Jar
+	*Reading
+	now float64
+}
+
+// unit is what comes out at one moment: a flavour, or all that can only be
+// strained together, which share one loss.
+type unit struct {
+	members []int
+	strands []strand
+	in      float64 // its own clock starts with the first member
+	now     float64
+	tasted  bool
+}
+
+// strand is one term of a unit's loss.
+type strand struct {
+	post     *kinetics.Posterior
+	in       float64
+	by       float64 // strength in the bottle of a neat strength of 1
+	weight   float64 // probability that it is so
+	wanted   bool
+	level    float64 // neat target or limit; a target of 0 is "as strong as it gets"
+	scored   bool    // tastings speak of it
+	name     string
+	flavour  int
+	unwanted int // index of the taste, -1 for none
+}
+
+// loss is the expected loss of the strand when its flavour comes out at t, in
+// points² of the bottle.
+func (s *strand) loss(t, now float64) float64 {
+	own := math.Max(t-s.in, 0)
+	scale := s.weight * s.by * s.by
+	switch {
+	case !s.wanted:
+		return scale * s.post.Excess(s.level, own)
+	case s.level == 0:
+		return scale * s.post.Short(own)
+	case t > now:
+		return scale * s.post.Miss(s.level, own, now-s.in)
+	}
+	return scale * s.post.Miss(s.level, own, math.Inf(1))
+}
+
+// loss is the unit's expected loss when it comes out at t, and the part of it that
+// is the wanted flavours' alone; the price of waiting is in both.
+func (u *unit) loss(t float64) float64 {
+	all, _ := u.losses(t)
+	return all
+}
+
+func (u *unit) losses(t float64) (all, wanted float64) {
+	all = timePrice * math.Log(math.Max(t-u.in, second))
+	wanted = all
+	for i := range u.strands {
+		s := &u.strands[i]
+		l := s.loss(t, u.now)
+		all += l
+		if s.wanted {
+			wanted += l
+		}
+	}
+	return all, wanted
+}
+
+func (d *decider) decide() error {
+	d.Orders = make([]Order, len(d.Flavours)+len(d.Jar.Unwanted))
+	err := each(len(d.Flavours), func(i int) error {
+		d.Orders[i] = d.standing(i)
+		if do := d.Orders[i].Do; (do == Out || do == Stays) && !d.Flavours[i].Banned {
+			return d.hindsight(i)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	units, err := d.units()
+	if err != nil {
+		return err
+	}
+	each(len(units), func(i int) error { d.order(units[i]); return nil })
+	d.strainTogether()
+	for i := range d.Flavours {
+		if o := &d.Orders[i]; o.Do == Taste {
+			d.NextH = math.Min(d.NextH, o.TasteH)
+		}
+	}
+	for i := range d.Jar.Unwanted {
+		d.Orders[len(d.Flavours)+i] = d.unwantedOrder(i)
+	}
+	return nil
+}
+
+// standing is what may be said of a flavour before any decision.
+func (d *decider) standing(i int) Order {
+	f, b := &d.Flavours[i], &d.Wanted[i]
+	inf := math.Inf(1)
+	o := Order{Do: Leave, Why: Untasted, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf}
+	switch {
+	case f.Banned && f.OutH > d.now:
+		o.Do, o.Why, o.Overdue = Pull, Forbid, f.InH < d.now
+	case f.OutH <= d.now:
+		o.Do = Out
+	case f.Stays:
+		o.Do = Stays
+	}
+	if f.Banned {
+		o.Crossing = kinetics.Wait{Interval: kinetics.Interval{P05: inf, P25: inf, Median: inf, P75: inf, P95: inf}, P10: inf, P90: inf}
+		return o
+	}
+	if f.Target > 0 {
+		y := f.Target / b.Factor
+		o.Crossing = later(b.usual.TimeToScore(y), f.InH)
+		if own := math.Min(d.now, f.OutH) - f.InH; own > 0 {
+			o.Over = b.ChanceAtLeast(y, own)
+		}
+	} else {
+		o.Crossing = later(b.usual.TimeToShare(nearlyAll), f.InH)
+	}
+	o.Never = o.Crossing.Never
+	return o
+}
+
+// later counts a wait from the start of the jar.
+func later(w kinetics.Wait, in float64) kinetics.Wait {
+	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
+		*v += in
+	}
+	return w
+}
+
+// units gathers what comes out together.
+func (d *decider) units() ([]*unit, error) {
+	var out []*unit
+	var dust *unit
+	for i := range d.Flavours {
+		f := &d.Flavours[i]
+		if d.Orders[i].Do != Leave {
+			continue
+		}
+		u := &unit{in: f.InH, now: math.Max(d.now, f.InH)}
+		if f.Dust && f.InH <= d.now {
+			if dust == nil {
+				dust = u
+			}
+			u = dust
+		}
+		u.members = append(u.members, i)
+		u.in = math.Min(u.in, f.InH)
+		u.tasted = u.tasted || d.Wanted[i].Tasted > 0
+		strands, err := d.strands(i)
+		if err != nil {
+			return nil, err
+		}
+		u.strands = append(u.strands, strands...)
+		if !slices.Contains(out, u) {
+			out = append(out, u)
+		}
+	}
+	return out, nil
+}
+
+// strands are the terms of the loss of one flavour.
+func (d *decider) strands(i int) ([]strand, error) {
+	f, b := &d.Flavours[i], &d.Wanted[i]
+	out := []strand{{post: b.usual, in: f.InH, by: b.Factor, weight: 1, wanted: true, level: f.Target / b.Factor, scored: true, name: f.Name, flavour: i, unwanted: -1}}
+	scored := false
+	for j := range d.Reading.Unwanted {
+		s := &d.Reading.Unwanted[j]
+		for k := range s.Sources {
+			src := &s.Sources[k]
+			if src.Flavour != i {
+				continue
+			}
+			scored = scored || s.Tasted > 0
+			out = append(out, strand{
+				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability, level: d.Jar.Unwanted[j].Limit / s.Factor,
+				scored: true, name: d.Jar.Unwanted[j].Name, flavour: i, unwanted: j,
+			})
+		}
+	}
+	if f.Fault != nil && !scored {
+		post, err := f.Fault.belief()
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, strand{post: post, in: f.InH, by: 1, weight: 1, level: faultNoticed, name: f.Fault.What, flavour: i, unwanted: -1})
+	}
+	return out, nil
+}
+
+// belief makes of a reported fault an unwanted taste that nobody scored: one
+// that is clear at the usual time, in half of the jars.
+func (f *Fault) belief() (*kinetics.Posterior, error) {
+	plateau := kinetics.UnwantedPlateau()
+	reach := -math.Log1p(-faultNoticed / plateau.Mean) // in k·t
+	const ninety = 2 * 1.6449
+	spread := 0.0
+	if f.Low > 0 && f.Highest > f.Low {
+		spread = math.Log(f.Highest/f.Low) / ninety
+	}
+	return kinetics.Prior{
+		LogRate: kinetics.Normal{Mean: math.Log(reach / f.Usual), SD: math.Max(spread, 0.4)},
+		Plateau: plateau, LogNoise: kinetics.DefaultNoise(), Course: kinetics.Unwanted,
+	}.Posterior(nil)
+}
+
+// course is a unit's loss over time, by exact moments.
+type course struct {
+	t, loss, wanted []float64
+}
+
+// over lays times evenly in their logarithm from lo to hi on the unit's clock.
+func (u *unit) over(lo, hi float64, n int) course {
+	var c course
+	for i := range n {
+		t := u.in + lo*math.Pow(hi/lo, float64(i)/float64(n-1))
+		all, wanted := u.losses(t)
+		c.t, c.loss, c.wanted = append(c.t, t), append(c.loss, all), append(c.wanted, wanted)
+	}
+	return c
+}
+
+// join puts two courses one after the other.
+func (c course) join(d course) course {
+	return course{slices.Concat(c.t, d.t), slices.Concat(c.loss, d.loss), slices.Concat(c.wanted, d.wanted)}
+}
+
+// from is the part of a course that does not lie before t.
+func (c course) from(t float64) course {
+	i := 0
+	for i < len(c.t)-1 && c.t[i] < t-soon {
+		i++
+	}
+	return course{c.t[i:], c.loss[i:], c.wanted[i:]}
+}
+
+// least is the least loss of the course, refined by golden section.
+func (u *unit) least(c course) (at, loss float64) {
+	best := slices.Index(c.loss, slices.Min(c.loss))
+	at, loss = c.t[best], c.loss[best]
+	const golden = 0.6180339887498949
+	a := math.Log(math.Max(c.t[max(best-1, 0)]-u.in, second))
+	b := math.Log(math.Max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
+	try := func(x float64) float64 {
+		t := u.in + math.Exp(x)
+		l := u.loss(t)
+		if l < loss {
+			at, loss = t, l
+		}
+		return l
+	}
+	x, y := b-golden*(b-a), a+golden*(b-a)
+	lx, ly := try(x), try(y)
+	for range 8 {
+		if lx < ly {
+			b, y, ly = y, x, lx
+			x = b - golden*(b-a)
+			lx = try(x)
+		} else {
+			a, x, lx = x, y, ly
+			y = a + golden*(b-a)
+			ly = try(y)
+		}
+	}
+	return at, loss
+}
+
+// within is the stretch about the least where the loss is no more than untold
+// above it: between the times of the course on either side, by bisection.
+func (c course) within(u *unit, at, least float64) (from, until float64) {
+	limit := least + untold
+	edge := func(in, out float64) float64 {
+		a, b := math.Log(math.Max(in-u.in, second)), math.Log(math.Max(out-u.in, second))
+		for range 7 {
+			if mid := (a + b) / 2; u.loss(u.in+math.Exp(mid)) > limit {
+				b = mid
+			} else {
+				a = mid
+			}
+		}
+		return u.in + math.Exp((a+b)/2)
+	}
+	from, until = c.t[0], math.Inf(1)
+	inside := at
+	for i := len(c.t) - 1; i >= 0; i-- {
+		if c.t[i] >= at {
+			continue
+		}
+		if c.loss[i] > limit {
+			from = edge(inside, c.t[i])
+			break
+		}
+		inside = c.t[i]
+	}
+	inside = at
+	for i, t := range c.t {
+		if t <= at {
+			continue
+		}
+		if c.loss[i] > limit {
+			until = edge(inside, t)
+			break
+		}
+		inside = t
+	}
+	return from, until
+}
+
+const (
+	pastPoints   = 28
+	futurePoints = 26
+	lookPoints   = 11 // of the future ones: candidates for the next tasting
+	looksWithin  = 3  // times the steep so far
+)
+
+// plan is a unit's expected loss over time: what is past, the candidates for a
+// tasting, and what lies beyond them.
+type plan struct {
+	past, near, far course
+	best, least     float64
+	from, until     float64
+	own, nowLoss    float64
+	wait, waitLoss  float64
+}
+
+func (u *unit) plan() plan {
+	p := plan{own: math.Max(u.now-u.in, minute)}
+	quick, slow := p.own, 0.0 // when the first has hardly begun, and the last has ended
+	for i := range u.strands {
+		if s := &u.strands[i]; s.wanted {
+			rate := s.post.LogRate()
+			quick = math.Min(quick, 0.01*math.Exp(-rate.P95))
+			slow = math.Max(slow, s.in-u.in+40*math.Exp(-rate.Median))
+		}
+	}
+	horizon := math.Max(slow, 8*p.own)
+	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
+	// The candidates for a tasting are evenly spaced up to looksWithin.
+	step := math.Pow(looksWithin, 1.0/(lookPoints-1))
+	p.near = u.over(p.own*step, p.own*looksWithin, lookPoints-1)
+	p.far = u.over(p.own*looksWithin*1.2, horizon*1.25, futurePoints-lookPoints)
+	ahead := p.near.join(p.far)
+	p.nowLoss = p.past.loss[len(p.past.loss)-1]
+	whole := p.past.join(ahead)
+	p.best, p.least = u.least(whole)
+	p.from, p.until = whole.within(u, p.best, p.least)
+	if p.wait, p.waitLoss = p.best, p.least; p.best < u.in+p.own {
+		p.wait, p.waitLoss = u.least(whole.from(u.in + p.own))
+	}
+	return p
+}
+
+// order decides one unit and gives its members their orders.
+func (d *decider) order(u *unit) {
+	p := u.plan()
+	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), FromH: p.from, BestH: p.best, UntilH: p.until}
+	switch {
+	case !u.tasted:
+		o.Do, o.Why, o.TasteWhy = Taste, Untasted, FirstLook
+		o.TasteH = d.byDay(u, math.Max(u.first(d), d.now), d.now)
+	default:
+		o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
+		if day := d.byDay(u, p.wait, d.now); day != p.wait {
+			p.wait, p.waitLoss = day, u.loss(day)
+		}
+		look, lookLoss := u.look(p)
+		worth := lookLoss + SittingCost
+		switch {
+		case p.nowLoss <= worth && (p.nowLoss <= p.waitLoss || p.wait-u.in < 1.02*p.own):
+			o.Do, o.ByH = Pull, d.now
+		case p.waitLoss <= worth:
+			o.Do, o.ByH = Leave, p.wait
+		default:
+			o.Do, o.TasteWhy = Taste, Decides
+			o.TasteH = d.byDay(u, look, d.now)
+		}
+	}
+	o.Overdue = o.Do == Pull && p.nowLoss > p.least+overdueLoss
+	for _, i := range u.members {
+		m := o
+		keep := d.Orders[i]
+		m.Crossing, m.Never, m.Over = keep.Crossing, keep.Never, keep.Over
+		if d.nothingComes(i) {
+			m.Do, m.Why, m.ByH, m.TasteH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), false
+		}
+		if m.Do == Pull && (len(u.members) > 1 || d.Flavours[i].Dust) {
+			m.Do = Strain
+		}
+		d.Orders[i] = m
+	}
+}
+
+// hindsight gives a flavour that is out, or stays, the time at which it would
+// have been right.
+func (d *decider) hindsight(i int) error {
+	f := &d.Flavours[i]
+	u := &unit{members: []int{i}, in: f.InH, now: math.Max(math.Min(d.now, f.OutH), f.InH)}
+	var err error
+	if u.strands, err = d.strands(i); err != nil {
+		return err
+	}
+	p := u.plan()
+	o := &d.Orders[i]
+	o.FromH, o.BestH, o.UntilH = p.from, p.best, p.until
+	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
+	if d.nothingComes(i) {
+		o.Why = NoneYet
+	}
+	return nil
+}
+
+// first is when a unit nobody has tasted is tasted: when the first few jars have
+// the strength wanted, and of what turns fierce no later than makers do.
+func (u *unit) first(d *decider) float64 {
+	at := math.Inf(1)
+	for _, i := range u.members {
+		f := &d.Flavours[i]
+		b := &d.Wanted[i]
+		own := b.ReadyIn(f.Target/b.Factor, firstLook)
+		if f.FirstH > 0 {
+			own = math.Min(own, f.FirstH)
+		}
+		at = math.Min(at, f.InH+own)
+	}
+	return at
+}
+
+// nothingComes reports whether the scores say that nothing ever will.
+func (d *decider) nothingComes(i int) bool {
+	for _, s := range d.Wanted[i].Shapes() {
+		if s.Dead {
+			return s.Weight > 0.5
+		}
+	}
+	return false
+}
+
+// because says what ends the steep of a unit.
+func (d *decider) because(u *unit, c course, best float64) (Why, string) {
+	lead := &u.strands[0]
+	if then, is := lead.post.Mean(best-lead.in), lead.post.Mean(u.now-lead.in); best < u.now && lead.by*(then-is) > 0.5 {
+		return Fades, ""
+	}
+	alone := slices.Index(c.wanted, slices.Min(c.wanted))
+	if at := c.t[alone] - u.in; best-u.in < 0.8*at {
+		blame, most := "", 0.0
+		for i := range u.strands {
+			if s := &u.strands[i]; !s.wanted {
+				if l := s.loss(c.t[alone], u.now); l > most {
+					blame, most = s.name, l
+				}
+			}
+		}
+		if blame != "" {
+			return Spoils, blame
+		}
+	}
+	if d.Orders[u.members[0]].Never > 0.5 || lead.level == 0 {
+		return AllThere, ""
+	}
+	return Enough, ""
+}
+
+// byDay moves a moment out of the night, to the side ahead of now that loses
+// less, unless that is clearly worse.
+func (d *decider) byDay(u *unit, at, now float64) float64 {
+	if d.Awake == nil || at <= now {
+		return at
+	}
+	before, after := d.Awake(at)
+	if before == after {
+		return at
+	}
+	to, loss := after, u.loss(after)
+	if before > now {
+		if l := u.loss(before); l <= loss {
+			to, loss = before, l
+		}
+	}
+	if loss > u.loss(at)+untold {
+		return at
+	}
+	return to
+}
+
+// strainTogether turns pulls into straining where everything comes out now.
+func (d *decider) strainTogether() {
+	for i := range d.Flavours {
+		if do := d.Orders[i].Do; do != Pull && do != Strain && do != Out && do != Nothing || d.Orders[i].Why == Forbid {
+			return
+		}
+	}
+	for i := range d.Flavours {
+		if d.Orders[i].Do == Pull {
+			d.Orders[i].Do = Strain
+		}
+	}
+}
+
+// unwantedOrder is what to do about an unwanted taste: strain what brings it,
+// where that is ordered because of it.
+func (d *decider) unwantedOrder(j int) Order {
+	s, u := &d.Reading.Unwanted[j], &d.Jar.Unwanted[j]
+	inf := math.Inf(1)
+	o := Order{Do: Leave, Why: Enough, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf}
+	if s.Tasted == 0 {
+		o.Why = Untasted
+	}
+	limit := u.Limit / s.Factor
+	out, top := true, 0.0
+	for k := range s.Sources {
+		src := &s.Sources[k]
+		out = out && d.Orders[src.Flavour].Do == Out
+		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
+		if src.Probability > top {
+			top = src.Probability
+			o.Crossing = later(src.TimeToScore(limit), src.inH)
+		}
+		if or := &d.Orders[src.Flavour]; or.Blame == u.Name && (or.Do == Pull || or.Do == Strain) {
+			o.Do, o.Why, o.Blame, o.ByH, o.Overdue = Strain, Spoils, u.Name, d.now, or.Overdue
+		}
+	}
+	if out && len(s.Sources) > 0 {
+		o.Do = Out
+	}
+	o.Never = o.Crossing.Never
+	o.BestH, o.FromH, o.UntilH = o.Crossing.Median, o.Crossing.P10, o.Crossing.P90
+	return o
+}

@@ -1,0 +1,97 @@
+package jar
+
+import (
+	"math"
+	"testing"
+
+	"steepbook/kinetics"
+)
+
+var (
+	inf    = math.Inf(1)
+	bitter = kinetics.Normal{Mean: math.Log(3), SD: 0.7}
+)
+
+// plain is a flavour tasted neat and bottled as it is.
+func plain(name string, ratePerH, gsd, target float64, scores ...float64) Flavour {
+	f := Flavour{Name: name, Prior: kinetics.Usual(ratePerH, gsd), OutH: inf, Target: target, Bottle: Dilution{Share: 1, Exponent: kinetics.Normal{Mean: 0.43, SD: 0.07}}}
+	for i := 0; i+1 < len(scores); i += 2 {
+		f.Scores = append(f.Scores, Score{Hours: scores[i], Value: scores[i+1]})
+	}
+	return f
+}
+
+func taint(name string, limit float64, scores ...float64) Unwanted {
+	u := Unwanted{Name: name, Limit: limit, Bottle: Dilution{Share: 1, Exponent: kinetics.Normal{Mean: 1, SD: 0.18}}, Lag: bitter}
+	for i := 0; i+1 < len(scores); i += 2 {
+		u.Scores = append(u.Scores, Score{Hours: scores[i], Value: scores[i+1]})
+	}
+	return u
+}
+
+func read(t testing.TB, j Jar, now float64) *Reading {
+	t.Helper()
+	r, err := j.At(now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// Cases by hand, from the issue that asked for this decision.
+func TestByHand(t *testing.T) {
+	first := func(r *Reading) Order { return r.Orders[0] }
+	// Rosemary, overdone: right at about 8 h, past it a day later.
+	o := first(read(t, Jar{Flavours: []Flavour{plain("rosemary", 0.036, 1.86, 5, 3, 1, 8, 5, 14, 8)}}, 38))
+	if o.Do != Strain || !o.Overdue || o.BestH < 6.5 || o.BestH > 9.5 || o.Over < 0.9 {
+		t.Errorf("rosemary: %+v", o)
+	}
+	// Black tea with bitter at its limit: strain now, and now is now.
+	// Tea for such minutes is three times the dose of a day's steep.
+	strong := plain("black tea", 1.15, 2.5, 6, 0.05, 4, 0.117, 6)
+	strong.Prior = strong.Prior.Stronger(3, 1)
+	tea := Jar{Flavours: []Flavour{strong}, Unwanted: []Unwanted{taint("bitter", 2, 0.05, 1, 0.117, 2)}}
+	o = first(read(t, tea, 0.117))
+	if o.Do != Strain || o.ByH != 0.117 {
+		t.Errorf("tea: %+v", o)
+	}
+	// Over the target and flat: pull now, it will not fade back.
+	o = first(read(t, Jar{Flavours: []Flavour{plain("zest", 0.05, 2, 5, 10, 9, 20, 10, 40, 10)}}, 40))
+	if o.Do != Strain || o.ByH != 40 {
+		t.Errorf("9, 10, 10: %+v", o)
+	}
+	// Nobody has tasted: no pull, a first look.
+	o = first(read(t, Jar{Flavours: []Flavour{plain("clove", 0.031, 1.9, 5)}}, 400))
+	if o.Do != Taste || o.TasteWhy != FirstLook || o.TasteH != 400 {
+		t.Errorf("untasted: %+v", o)
+	}
+	// Red-hot chilli 1, 2.5, 2 of 4: the next look comes within the hour.
+	r := read(t, Jar{Flavours: []Flavour{plain("chilli", 0.36, 2.6, 4, 0.2, 1, 0.5, 2.5, 0.75, 2)}}, 0.75)
+	if o = first(r); o.Do != Taste || r.NextH > 1.75 {
+		t.Errorf("chilli: %+v, next %g", o, r.NextH)
+	}
+	// Only zeros.
+	o = first(read(t, Jar{Flavours: []Flavour{plain("old spice", 0.05, 2, 5, 10, 0, 40, 0, 100, 0)}}, 100))
+	if o.Do != Nothing {
+		t.Errorf("zeros: %+v", o)
+	}
+	// Scores 2, 4, 0 of 4: taste again, soon, before anything else.
+	r = read(t, Jar{Flavours: []Flavour{plain("odd", 0.05, 2, 4, 10, 2, 20, 4, 40, 0)}}, 40)
+	if o = first(r); o.Do != Taste || r.NextH > 50 {
+		t.Errorf("2, 4, 0: %+v, next %g", o, r.NextH)
+	}
+	// Flat at its target, bitter at its limit.
+	o = first(read(t, Jar{Flavours: []Flavour{plain("flat", 0.05, 2, 5, 10, 5, 20, 5, 40, 5)}, Unwanted: []Unwanted{taint("bitter", 2, 10, 1, 20, 1.5, 40, 2)}}, 40))
+	if o.Do != Strain {
+		t.Errorf("flat and bitter: %+v", o)
+	}
+}
+
+func BenchmarkOrders(b *testing.B) {
+	j := Jar{Flavours: []Flavour{
+		plain("cardamom", 0.03, 2, 3, 6, 1, 14, 2.5), plain("zest", 0.1, 2, 6, 6, 2.5, 14, 4), plain("pepper", 0.02, 2, 2, 6, 0, 14, 0.5),
+	}, Unwanted: []Unwanted{taint("bitter", 2, 6, 0, 14, 0.5)}}
+	for b.Loop() {
+		read(b, j, 14)
+	}
+}

@@ -1,0 +1,178 @@
+package jar
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"steepbook/kinetics"
+)
+
+const (
+	drawn      = 320  // jars that stand for a belief
+	mostTold   = 3    // strands whose scores are weighed one against the other
+	negligible = 0.02 // points² by which an unwanted taste's scores must matter
+	rare       = 5e-3 // chance of a score below which it is left out
+)
+
+// reader is a strand that a tasting speaks of: jars drawn from it and the loss
+// of each at every time ahead.
+type reader struct {
+	draws    *kinetics.Draws
+	by       float64
+	strength [][]float64 // [time][jar], neat
+	loss     [][]float64 // [time][jar], bottle
+}
+
+// look is the best time for another tasting and the expected loss after it,
+// V(t') without its cost: the mean over the scores that may be found of the
+// least loss from then on. near are the candidates, far the later times at which
+// the flavour may still come out.
+func (u *unit) look(p plan) (at, loss float64) {
+	times := slices.Concat(p.near.t, p.far.t)
+	base := slices.Concat(p.near.loss, p.far.loss) // exact; what is read is taken off again
+	var readers []*reader
+	for _, s := range u.told(p) {
+		r := newReader(s, times, u.now)
+		for j := range times {
+			base[j] -= mean(r.loss[j])
+		}
+		readers = append(readers, r)
+	}
+	loss = math.Inf(1)
+	for c := range p.near.t {
+		if v := value(readers, base, c); v < loss {
+			at, loss = p.near.t[c], v
+		}
+	}
+	return at, loss
+}
+
+// told are the strands whose scores matter: the wanted ones, then the unwanted
+// that cost most by the time the unit may come out.
+func (u *unit) told(p plan) []*strand {
+	type worth struct {
+		s *strand
+		v float64
+	}
+	var all []worth
+	last := math.Max(p.wait, p.near.t[len(p.near.t)-1])
+	for i := range u.strands {
+		switch s := &u.strands[i]; {
+		case s.wanted:
+			all = append(all, worth{s, math.Inf(1)})
+		case s.scored:
+			if v := s.loss(last, u.now); v > negligible {
+				all = append(all, worth{s, v})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b worth) int { return cmp.Compare(b.v, a.v) })
+	out := make([]*strand, 0, mostTold)
+	for i := range min(len(all), mostTold) {
+		out = append(out, all[i].s)
+	}
+	return out
+}
+
+func newReader(s *strand, times []float64, now float64) *reader {
+	r := &reader{draws: s.post.Draws(drawn), by: s.by}
+	n := r.draws.N()
+	is := make([]float64, n)
+	r.draws.At(math.Max(now-s.in, 0), is)
+	full := make([]float64, n)
+	r.draws.At(math.Inf(1), full)
+	scale := s.weight * s.by * s.by
+	for _, t := range times {
+		x, l := make([]float64, n), make([]float64, n)
+		r.draws.At(math.Max(t-s.in, 0), x)
+		for i, v := range x {
+			d := v - s.level
+			switch {
+			case s.wanted && s.level == 0:
+				d = v - 0.8*r.draws.Plateau(i)
+			case s.wanted && is[i] > s.level:
+				d = math.Max(v, is[i]) - s.level // it is not believed to fade back
+			case !s.wanted:
+				d = math.Max(d, 0)
+			}
+			l[i] = scale * d * d
+		}
+		r.strength, r.loss = append(r.strength, x), append(r.loss, l)
+	}
+	return r
+}
+
+func mean(v []float64) float64 {
+	s := 0.0
+	for _, x := range v {
+		s += x
+	}
+	return s / float64(len(v))
+}
+
+// value is the expected least loss from time c on after a tasting at it.
+func value(readers []*reader, base []float64, c int) float64 {
+	if len(readers) == 0 {
+		return slices.Min(base[c:])
+	}
+	const scores = 11
+	type outcome struct {
+		p    float64
+		loss []float64 // at times c, c+1, …
+	}
+	each := make([][]outcome, len(readers))
+	var chance [scores][]float64
+	for k, r := range readers {
+		n := r.draws.N()
+		for s := range chance {
+			if len(chance[s]) < n {
+				chance[s] = make([]float64, n)
+			}
+		}
+		r.draws.Readings(r.strength[c], r.by, &chance)
+		for s := range chance {
+			w := chance[s][:n]
+			total := 0.0
+			for _, x := range w {
+				total += x
+			}
+			p := total / float64(n)
+			if p < rare {
+				continue
+			}
+			o := outcome{p: p, loss: make([]float64, len(base)-c)}
+			for j := range o.loss {
+				l := r.loss[c+j]
+				sum := 0.0
+				for i, x := range w {
+					sum += x * l[i]
+				}
+				o.loss[j] = sum / total
+			}
+			each[k] = append(each[k], o)
+		}
+	}
+	sums := make([][]float64, len(readers)+1)
+	sums[0] = base[c:]
+	for k := range readers {
+		sums[k+1] = make([]float64, len(base)-c)
+	}
+	var walk func(k int) (p, v float64)
+	walk = func(k int) (p, v float64) {
+		if k == len(readers) {
+			return 1, slices.Min(sums[k])
+		}
+		for _, o := range each[k] {
+			for j, x := range o.loss {
+				sums[k+1][j] = sums[k][j] + x
+			}
+			_, least := walk(k + 1)
+			p += o.p
+			v += o.p * least
+		}
+		return p, v / p
+	}
+	_, v := walk(0)
+	return v
+}

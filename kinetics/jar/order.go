@@ -1,0 +1,66 @@
+package jar
+
+import "steepbook/kinetics"
+
+// Do is what an order tells the maker to do.
+type Do string
+
+// The orders.
+const (
+	Leave   Do = "leave"   // it stays in, untasted, until ByH
+	Taste   Do = "taste"   // the next tasting decides
+	Pull    Do = "pull"    // it comes out now
+	Strain  Do = "strain"  // it comes out now, with all that can only be strained
+	Out     Do = "out"     // it is out
+	Stays   Do = "stays"   // it stays in the bottle
+	Nothing Do = "nothing" // nothing comes of it: time will not help
+)
+
+// Why is the reason of an order: what ends the steep of a flavour, or ended it.
+type Why string
+
+// The reasons.
+const (
+	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
+	Enough   Why = "enough"   // the strength wanted
+	AllThere Why = "all"      // as strong as it gets
+	Spoils   Why = "spoils"   // the unwanted taste or fault named by Blame
+	Fades    Why = "fades"    // it was at its best and has come down
+	NoneYet  Why = "none"     // nothing has come
+	Forbid   Why = "forbid"   // it must not be steeped
+)
+
+// NextWhy is the reason of the next tasting.
+type NextWhy string
+
+// Why to taste.
+const (
+	FirstLook NextWhy = "first"   // few jars are ready by then
+	Decides   NextWhy = "decides" // its score says whether to pull
+)
+
+// Order is what to do about one flavour, and why. All times are hours since the
+// start of the jar; +Inf stands for never, and for what does not apply.
+type Order struct {
+	Do  Do
+	Why Why
+	// Blame names the unwanted taste or fault when Why is Spoils.
+	Blame string
+	// ByH is when to take it out untasted: set for Leave, now for Pull and Strain.
+	ByH float64
+	// FromH, BestH and UntilH are when the expected loss is within half a point
+	// squared of its least, and least; what no taster could tell apart.
+	FromH, BestH, UntilH float64
+	// Crossing is when the strength wanted in the bottle (or most of what there
+	// is to get, without one; or the limit of an unwanted taste) is first reached.
+	Crossing kinetics.Wait
+	// Never is the chance that it never is.
+	Never float64
+	// TasteH is when its own next tasting is worth most, TasteWhy why.
+	TasteH   float64
+	TasteWhy NextWhy
+	// Overdue: it is in the jar and clearly worse than it was.
+	Overdue bool
+	// Over is the chance that it is above the strength wanted, or its limit, now.
+	Over float64
+}

@@ -1,0 +1,62 @@
+package kinetics
+
+import (
+	"math"
+	"sync"
+)
+
+const (
+	// readingStep is how finely people give scores, in points.
+	readingStep = 0.5
+	topScore    = 10.0
+	// slip is the chance that a score says nothing of the jar: another sample,
+	// another flavour, a slip of the pen. Judgement.
+	slip = 0.01
+
+	latentStep = 0.05
+	latentTop  = 30.0 // far above the scale: every reading is a 10
+	latentN    = int(latentTop/latentStep) + 2
+)
+
+// readingChance is the probability of a score of a liquid whose strength is v,
+// tasted with noise of the standard deviation sigma. Strength has no ceiling;
+// the scale has: a 10 is "10 or more", a 0 is "0 or less", and a score between
+// stands for the half step about it. Near the ends the interval opens without a
+// jump.
+func readingChance(score, v, sigma float64) float64 {
+	lo, hi := readingEdges(score, readingStep)
+	p := fastCDF(phiTable(), (hi-v)/sigma) - fastCDF(phiTable(), (lo-v)/sigma)
+	return (1-slip)*p + slip*readingStep/(topScore+readingStep)
+}
+
+func readingEdges(score, step float64) (lo, hi float64) {
+	half := step / 2
+	lo, hi = score-half, score+half
+	if score < half {
+		lo = score - half*half/score // -Inf at 0
+	}
+	if left := topScore - score; left < half {
+		hi = score + half*half/math.Max(left, 0)
+	}
+	return lo, hi
+}
+
+// readingKey is one column of chances that many grids share.
+type readingKey struct{ score, sigma float64 }
+
+// readings keeps the chances of a score over the latent strength for the noise
+// levels met so far: they are the same for every jar with the default noise.
+var readings sync.Map // readingKey -> []float64 of latentN
+
+func readingTable(score, sigma float64) []float64 {
+	key := readingKey{score, sigma}
+	if t, ok := readings.Load(key); ok {
+		return t.([]float64)
+	}
+	t := make([]float64, latentN)
+	for i := range t {
+		t[i] = readingChance(score, latentStep*float64(i), sigma)
+	}
+	readings.Store(key, t)
+	return t
+}
