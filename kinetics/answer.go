@@ -92,7 +92,7 @@ func (s *spread) interval() Interval {
 	return Interval{Mean: mean, SD: math.Sqrt(math.Max(s.m2/s.w-mean*mean, 0)), P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
 }
 
-const answerBins = 1500
+const answerBins = 600
 
 // LogRate describes ln k.
 func (p *Posterior) LogRate() Interval {
@@ -161,7 +161,7 @@ func (p *Posterior) Strength(hours float64) Interval {
 			continue
 		}
 		for c, w := range p.row(i) {
-			if w > 1e-10 {
+			if w > 1e-9 {
 				s.add(w, p.plateau[c]*g, p.plateau[c+1]*g)
 			}
 		}

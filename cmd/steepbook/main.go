@@ -17,6 +17,7 @@ const softLimit = 100 << 20
 func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(softLimit)
+		debug.SetGCPercent(400) // most answers end before a first collection is due
 	}
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
 }
