@@ -559,47 +559,67 @@ func (l *learner) sample(out *Learned) []draw {
 	mode := l.climb(start, scale)
 	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
 	centre, chol := mode, l.curvature(mode, scale)
-	var draws []draw
 	final := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(l.groups))))
-	for _, n := range []int{stageDraws, stageDraws, final} {
-		xs, lw := l.points(centre, chol, n)
-		draws = draws[:0]
-		top := math.Inf(-1)
-		for _, v := range lw {
-			top = math.Max(top, v)
-		}
-		total, squares := 0.0, 0.0
-		for i, x := range xs {
-			d := l.unpack(x)
-			d.w = math.Exp(lw[i] - top)
-			total += d.w
-			squares += d.w * d.w
-			draws = append(draws, d)
-		}
-		mean := make([]float64, dim)
-		for i := range draws {
-			draws[i].w /= total
-			for j := range mean {
-				mean[j] += draws[i].w * xs[i][j]
-			}
-		}
-		cov := mat.NewSymDense(dim, nil)
-		for i, d := range draws {
-			for a := range mean {
-				for b := a; b < dim; b++ {
-					cov.SetSym(a, b, cov.At(a, b)+d.w*(xs[i][a]-mean[a])*(xs[i][b]-mean[b]))
-				}
-			}
-		}
-		if ess := total * total / squares; n == final && ess < 150 {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("The batches disagree in an unusual way: the averages rest on only %.0f effective points.", ess))
-		}
-		var c mat.Cholesky
-		if total*total/squares > 3*float64(dim) && c.Factorize(cov) {
-			centre, chol = mean, &c
+	// Few points find where many belong; a sample that leans on too few of its
+	// points is drawn again about what it has shown.
+	const rounds, leastShare, leastPoints = 6, 0.2, 150.0
+	for round := range rounds {
+		if _, share := l.lay(&centre, &chol, stageDraws); share > leastShare && round > 0 {
+			break
 		}
 	}
+	draws, share := l.lay(&centre, &chol, final)
+	for round := 1; round < rounds && share*float64(final) < leastPoints; round++ {
+		draws, share = l.lay(&centre, &chol, final)
+	}
+	if n := share * float64(final); n < leastPoints {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
+	}
 	return draws
+}
+
+// lay weighs n points about the centre and moves the centre and the spread to what
+// they show. share is the share of the points that count.
+func (l *learner) lay(centre *[]float64, chol **mat.Cholesky, n int) (draws []draw, share float64) {
+	dim := len(*centre)
+	xs, lw := l.points(*centre, *chol, n)
+	best := 0
+	for i, v := range lw {
+		if v > lw[best] {
+			best = i
+		}
+	}
+	total, squares := 0.0, 0.0
+	for i, x := range xs {
+		d := l.unpack(x)
+		d.w = math.Exp(lw[i] - lw[best])
+		total += d.w
+		squares += d.w * d.w
+		draws = append(draws, d)
+	}
+	mean := make([]float64, dim)
+	for i := range draws {
+		draws[i].w /= total
+		for j := range mean {
+			mean[j] += draws[i].w * xs[i][j]
+		}
+	}
+	cov := mat.NewSymDense(dim, nil)
+	for i, d := range draws {
+		for a := range mean {
+			for b := a; b < dim; b++ {
+				cov.SetSym(a, b, cov.At(a, b)+d.w*(xs[i][a]-mean[a])*(xs[i][b]-mean[b]))
+			}
+		}
+	}
+	effective := total * total / squares
+	var c mat.Cholesky
+	if effective > 3*float64(dim) && c.Factorize(cov) {
+		*centre, *chol = mean, &c
+	} else {
+		*centre = append([]float64(nil), xs[best]...)
+	}
+	return draws, effective / float64(n)
 }
 
 // climb finds the mode, in units of scale.
