@@ -172,6 +172,9 @@ func (p *parser) since(at []any, v any, right, what string) (hours float64, when
 
 func looksLikeClock(s string) bool {
 	s = strings.TrimSpace(s)
+	if _, err := quantity.ParseDuration(s); err == nil { // 1164.25 h
+		return false
+	}
 	return len(s) >= 8 && strings.Trim(s[:4], "0123456789") == "" && strings.ContainsAny(s[4:5], "-/.")
 }
 

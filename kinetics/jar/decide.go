@@ -270,16 +270,17 @@ func (c course) from(t float64) course {
 	return course{c.t[i:], c.loss[i:], c.wanted[i:]}
 }
 
-// least is the least loss of the course, refined by golden section.
-func (u *unit) least(c course) (at, loss float64) {
-	best := slices.Index(c.loss, slices.Min(c.loss))
-	at, loss = c.t[best], c.loss[best]
+// least is the least of a loss over the course, known at its times, refined by
+// golden section.
+func (c course) least(u *unit, known []float64, of func(t float64) float64) (at, loss float64) {
+	best := slices.Index(known, slices.Min(known))
+	at, loss = c.t[best], known[best]
 	const golden = 0.6180339887498949
 	a := math.Log(math.Max(c.t[max(best-1, 0)]-u.in, second))
 	b := math.Log(math.Max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
 	try := func(x float64) float64 {
 		t := u.in + math.Exp(x)
-		l := u.loss(t)
+		l := of(t)
 		if l < loss {
 			at, loss = t, l
 		}
@@ -378,10 +379,11 @@ func (u *unit) plan() plan {
 	ahead := p.near.join(p.far)
 	p.nowLoss = p.past.loss[len(p.past.loss)-1]
 	whole := p.past.join(ahead)
-	p.best, p.least = u.least(whole)
+	p.best, p.least = whole.least(u, whole.loss, u.loss)
 	p.from, p.until = whole.within(u, p.best, p.least)
 	if p.wait, p.waitLoss = p.best, p.least; p.best < u.in+p.own {
-		p.wait, p.waitLoss = u.least(whole.from(u.in + p.own))
+		left := whole.from(u.in + p.own)
+		p.wait, p.waitLoss = left.least(u, left.loss, u.loss)
 	}
 	return p
 }
@@ -477,12 +479,12 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	if then, is := lead.post.Mean(best-lead.in), lead.post.Mean(u.now-lead.in); best < u.now && lead.by*(then-is) > 0.5 {
 		return Fades, ""
 	}
-	alone := slices.Index(c.wanted, slices.Min(c.wanted))
-	if at := c.t[alone] - u.in; best-u.in < 0.8*at {
+	alone, _ := c.least(u, c.wanted, func(t float64) float64 { _, wanted := u.losses(t); return wanted })
+	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {
 			if s := &u.strands[i]; !s.wanted {
-				if l := s.loss(c.t[alone], u.now); l > most {
+				if l := s.loss(alone, u.now); l > most {
 					blame, most = s.name, l
 				}
 			}

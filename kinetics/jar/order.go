@@ -49,7 +49,8 @@ type Order struct {
 	// ByH is when to take it out untasted: set for Leave, now for Pull and Strain.
 	ByH float64
 	// FromH, BestH and UntilH are when the expected loss is within half a point
-	// squared of its least, and least; what no taster could tell apart.
+	// squared of its least, and least; what no taster could tell apart. Of what is
+	// out they say when it would have been right.
 	FromH, BestH, UntilH float64
 	// Crossing is when the strength wanted in the bottle (or most of what there
 	// is to get, without one; or the limit of an unwanted taste) is first reached.

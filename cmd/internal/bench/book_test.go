@@ -46,7 +46,7 @@ func TestStages(t *testing.T) {
 		if g.Stage != c.stage {
 			t.Errorf("%s: stage %s, want %s", c.name, g.Stage, c.stage)
 		}
-		if g.Due.Kind != c.due && !(c.due == DuePull && g.Due.Kind == DueTaste) {
+		if g.Due.Kind != c.due && !(c.due == DuePull && (g.Due.Kind == DueTaste || g.Due.Kind == DueStrain)) {
 			t.Errorf("%s: due %+v, want %s", c.name, g.Due, c.due)
 		}
 		if (g.Stage == Strained || g.Stage == Bottled) == g.StrainedAt.IsZero() {

@@ -33,7 +33,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	var due, later []*Curve
 	for i := range a.Curves {
 		switch c := &a.Curves[i]; {
-		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0, c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack:
+		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0, c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack && c.InH < a.NextH:
 			due = append(due, c)
 		case c.Order.Do == jar.Taste && c.JarH > 0:
 			later = append(later, c)

@@ -424,7 +424,8 @@ func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
 }
 
 // Limits of advice about a dose. Judgement: less than a fifth either way is no
-// change worth making; a range wider than fourfold is no advice; and beyond one
+// change worth making; a range wider than fourfold, or that holds the present
+// dose, is no advice; and beyond one
 // and a half times the upper end of the usual range a jar is full of it.
 const (
 	leastChange = 1.25
@@ -450,7 +451,7 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 		return
 	}
 	d := c.Posterior.DoseFor(c.JarTarget, at, c.exponentNormal(lib))
-	if d.Factor > 1/leastChange && d.Factor < leastChange || d.High > widestDose*d.Low || math.IsInf(d.Factor, 1) || d.Factor == 0 {
+	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 || d.High > widestDose*d.Low || math.IsInf(d.Factor, 1) || d.Factor == 0 {
 		return
 	}
 	c.Dose = &DoseAdvice{Factor: d.Factor, Low: d.Low, High: d.High, AtH: at, Warnings: d.Warnings}

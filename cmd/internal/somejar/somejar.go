@@ -10,6 +10,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -296,7 +297,7 @@ func (j *Jar) Tables() []string {
 		table("[botanical]")
 		line("name = %q\ncut = %q", b.Name, b.Cut)
 		if j.Kilograms {
-			line("amount = \"%.10g kg\"", b.Grams/1000)
+			line("amount = \"%s kg\"", strconv.FormatFloat(b.Grams/1000, 'f', -1, 64))
 		} else {
 			line("amount = \"%.10g g\"", b.Grams)
 		}
