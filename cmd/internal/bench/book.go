@@ -95,6 +95,18 @@ func Look(a *Assessment, h *batch.House) (Glance, error) {
 	return g, g.due()
 }
 
+// Row lets go of all that a row of the book does not say, so that a book of a
+// thousand batches stays small: the curves, the parts and the reasons are gone
+// from the assessment after it.
+func (g *Glance) Row() {
+	a := g.Assessment
+	a.Steeped, a.parts, a.changes = nil, nil, nil
+	if a.Keep != nil {
+		a.Keep.Table, a.Keep.Verdict.Reasons = nil, nil
+	}
+	a.Blend.Result.Steps, a.Blend.Result.Causes, a.Blend.Remarks = nil, nil, nil
+}
+
 // until finds the date to which it keeps: the early end, because the late one
 // is a hope.
 func (g *Glance) until() {

@@ -92,7 +92,7 @@ func (n *entries) of(words ...string) []string {
 // jar that asks, those started last: mostTeachers of them teach. Judgement: three
 // times as many as are wanted leave likeness a choice, and the files of a large
 // book need not all be parsed.
-const mostLookedAt = 72
+const mostLookedAt = 48
 
 // Candidate is a file of the book at a glance.
 type Candidate struct {
