@@ -34,6 +34,7 @@ const (
 	DueTaste   DueKind = "taste"
 	DuePull    DueKind = "pull"
 	DueStrain  DueKind = "strain" // what can only be strained, or all that is in
+	DueSpent   DueKind = "spent"  // nothing more comes: strain it, or add more
 	DueBottle  DueKind = "bottle"
 	DueUse     DueKind = "use"     // before it spoils
 	DueAtBest  DueKind = "at best" // flavour, not microbes
@@ -153,13 +154,16 @@ func (g *Glance) due() error {
 // nextAct is the first thing to do with a jar that is steeping.
 func (a *Assessment) nextAct() Due {
 	var acts []Due
+	var spent []string
 	now := a.Now
 	at := func(h float64) time.Time { return a.Batch.At(h) }
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		o := &c.Order
 		switch {
-		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays || o.Do == jar.Nothing:
+		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays:
+		case o.Do == jar.Nothing:
+			spent = append(spent, c.Name)
 		case c.JarH <= 0:
 			acts = append(acts, Due{Kind: DuePutIn, What: []string{c.Name}, At: at(c.InH)})
 		case o.Do == jar.Pull || o.Do == jar.Strain:
@@ -173,7 +177,14 @@ func (a *Assessment) nextAct() Due {
 		}
 	}
 	if s := a.NextSitting(); s != nil {
-		acts = append(acts, Due{Kind: DueTaste, What: s.Flavours, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH})
+		d := Due{Kind: DueTaste, What: s.Flavours, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH}
+		if late := a.overdue(s.Flavours); len(late) > 0 {
+			d.What, d.Overdue = late, true
+		}
+		acts = append(acts, d)
+	}
+	if len(acts) == 0 && len(spent) > 0 {
+		return Due{Kind: DueSpent, What: spent}
 	}
 	if len(acts) == 0 {
 		return Due{Kind: DueNothing}
@@ -190,6 +201,17 @@ func (a *Assessment) nextAct() Due {
 		}
 	}
 	return first
+}
+
+// overdue are those of some flavours whose order is overdue.
+func (a *Assessment) overdue(names []string) []string {
+	var late []string
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Order.Overdue && slices.Contains(names, c.Name) {
+			late = append(late, c.Name)
+		}
+	}
+	return late
 }
 
 // since is the moment from which something is overdue, no later than now: where

@@ -17,6 +17,8 @@ import (
 // Lesson is what the batches of a book have taught of one botanical in one cut.
 type Lesson struct {
 	Botanical, Cut string
+	// Forms are the cuts as the makers wrote them, one library cut for all.
+	Forms []string
 	// Batches and Tastings that speak of it.
 	Batches, Tastings int
 	// RatePerH is the rate of such a jar, under the conditions of the batch
@@ -145,7 +147,11 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 	l.LibraryPlateau = Figure{end.Mean, end.Mean - half, end.Mean + half}
 	for _, v := range got.teachers {
 		l.Files = append(l.Files, v.file)
+		if form := v.herb.entry.Cut; form != "" && !slices.Contains(l.Forms, form) {
+			l.Forms = append(l.Forms, form)
+		}
 	}
+	slices.Sort(l.Forms)
 	slices.Sort(l.Files)
 	return l, nil
 }

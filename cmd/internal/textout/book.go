@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -73,7 +74,10 @@ func lessons(p *Page, list []bench.Lesson) {
 	for i := range list {
 		l := &list[i]
 		name := l.Botanical
-		if l.Cut != "" {
+		switch {
+		case len(l.Forms) > 0:
+			name += ", " + strings.Join(l.Forms, " or ")
+		case l.Cut != "":
 			name += ", " + l.Cut
 		}
 		rows = append(rows, []string{
@@ -88,11 +92,6 @@ func lessons(p *Page, list []bench.Lesson) {
 	p.Table([]string{"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after", "ends at, in the jar", "yours: rate, end"}, rows)
 	p.Line("")
 	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have removed; the rest is still the library's. Rates hold for the room and strength of the batch started last.")
-	for i := range list {
-		for _, w := range list[i].Warnings {
-			p.Item("%s: %s", list[i].Botanical, w)
-		}
-	}
 }
 
 func twoFigures(f bench.Figure) string {
@@ -188,11 +187,16 @@ func dueWords(g *bench.Glance) string {
 		}
 		return act + " " + atHour(d.At, now, d.DoubtH)
 	case bench.DueTaste:
+		if d.Overdue {
+			return fmt.Sprintf("overdue%s: taste the %s", late, what)
+		}
 		return fmt.Sprintf("taste the %s %s", what, atHour(d.At, now, math.Min(d.DoubtH, 6)))
 	case bench.DuePutIn:
 		return fmt.Sprintf("put in the %s %s", what, atHour(d.At, now, 0))
 	case bench.DueStart:
 		return "start " + atHour(d.At, now, 0)
+	case bench.DueSpent:
+		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more", what)
 	case bench.DueBottle:
 		return "bottle it and measure the volume"
 	case bench.DueUse:
