@@ -31,6 +31,7 @@ type Stay struct {
 	Out                  bool // it is out already
 	LeaveIn              bool // it stays in the bottle
 	PlanFailed           bool // no finite time is known
+	Spent                bool // nothing has come of it
 }
 
 // Conflict is why this jar cannot be strained at one moment.
@@ -43,8 +44,15 @@ type Conflict struct {
 	// come to its time.
 	Overdue []string
 	Ready   bool
-	// AllOut: nothing is left to plan.
+	// AllNow: all that is in should come out now. Decides names what is tasted
+	// again first, the next of it at DecidesH.
+	AllNow   bool
+	Decides  []string
+	DecidesH float64
+	// AllOut: nothing is left to plan. Spent names all that is in where nothing
+	// more comes of it.
 	AllOut bool
+	Spent  []string
 }
 
 // Together plans one moment to strain for everything, the slowest in first. In
@@ -79,7 +87,8 @@ func (c *Curve) leaveIn() bool { return c.Botanical != nil && c.Botanical.LeaveI
 func (c *Curve) stay() Stay {
 	o := &c.Order
 	s := Stay{Name: c.Name, InH: c.InH, BestH: o.BestH - c.InH, FromH: o.FromH - c.InH, UntilH: o.UntilH - c.InH, LeaveIn: c.leaveIn(), In: c.JarH > 0}
-	s.PlanFailed = !s.LeaveIn && (math.IsInf(s.BestH, 1) || o.Do == jar.Nothing)
+	s.Spent = o.Do == jar.Nothing
+	s.PlanFailed = !s.LeaveIn && (math.IsInf(s.BestH, 1) || s.Spent)
 	return s
 }
 
@@ -93,8 +102,7 @@ func (a *Assessment) freshJar() Timetable {
 		switch {
 		case s.LeaveIn:
 			s.OutH = math.Inf(1)
-		case s.PlanFailed:
-			t.Warnings = append(t.Warnings, s.Name+" has no time of its own: taste for it.")
+		case s.PlanFailed: // its row says so
 		default:
 			t.TotalH = math.Max(t.TotalH, s.BestH)
 		}
@@ -116,8 +124,9 @@ func (a *Assessment) freshJar() Timetable {
 
 // thisJar is the timetable of a running jar, or what stands in its way.
 func (a *Assessment) thisJar() (Timetable, *Conflict) {
-	c := Conflict{AllOut: true, FirstH: math.Inf(1), LastH: math.Inf(-1)}
+	c := Conflict{AllOut: true, AllNow: true, FirstH: math.Inf(1), LastH: math.Inf(-1), DecidesH: math.Inf(1)}
 	var t Timetable
+	live := false
 	best := a.ElapsedH
 	for _, k := range a.planned() {
 		s := k.stay()
@@ -128,11 +137,21 @@ func (a *Assessment) thisJar() (Timetable, *Conflict) {
 			s.OutH = math.Inf(1)
 		case s.PlanFailed:
 			c.AllOut = false
-			t.Warnings = append(t.Warnings, k.Name+" has no time of its own: taste for it.")
+			if s.Spent {
+				c.Spent = append(c.Spent, k.Name)
+			} else {
+				live, c.AllNow = true, false
+			}
 		case s.In:
-			c.AllOut = false
+			c.AllOut, live = false, true
 			until := o.UntilH
-			if o.Do == jar.Pull || o.Do == jar.Strain {
+			now := o.Do == jar.Pull || o.Do == jar.Strain
+			c.AllNow = c.AllNow && now
+			if next := math.Min(o.ByH, o.TasteH); !now && next > a.ElapsedH {
+				c.Decides = append(c.Decides, k.Name)
+				c.DecidesH = math.Min(c.DecidesH, next)
+			}
+			if now {
 				until = math.Min(until, a.ElapsedH)
 				if o.Overdue {
 					c.Overdue = append(c.Overdue, k.Name)
@@ -146,7 +165,7 @@ func (a *Assessment) thisJar() (Timetable, *Conflict) {
 			}
 			best = math.Max(best, o.BestH)
 		default:
-			c.AllOut = false
+			c.AllOut, live, c.AllNow = false, true, false
 			if ready := a.ElapsedH + s.FromH; ready > c.LastH {
 				c.Last, c.LastH = k.Name, ready
 			}
@@ -154,9 +173,14 @@ func (a *Assessment) thisJar() (Timetable, *Conflict) {
 		}
 		t.Stays = append(t.Stays, s)
 	}
+	if live {
+		c.Spent = nil
+	}
+	c.AllNow = c.AllNow && live
 	switch {
-	case c.AllOut || len(c.Overdue) > 0:
+	case c.AllOut || !live || len(c.Overdue) > 0:
 		return t, &c
+	case c.AllNow: // what is as good now as later is not strained apart
 	case c.FirstH < a.ElapsedH || c.FirstH < c.LastH:
 		if c.LastH <= a.ElapsedH {
 			c.Last, c.Ready = "", true

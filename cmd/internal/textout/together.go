@@ -20,6 +20,9 @@ func Together(p *Page, a *bench.Assessment) error {
 	switch {
 	case t.NextJar:
 		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		if t.TotalH == 0 {
+			return p.Err() // no time to plan a jar by
+		}
 		p.Para("%s", p.Strong(fmt.Sprintf("For the next jar: strain everything together after %s.", span(t.TotalH))))
 	case a.ElapsedH > 0:
 		at := "now"
@@ -63,6 +66,8 @@ func addAt(s bench.Stay, totalH float64) string {
 		return "is in"
 	case s.InH <= 0.02*totalH:
 		return "at the start"
+	case s.InH < 1:
+		return fmt.Sprintf("after %.0f min", math.Round(60*s.InH))
 	case s.InH >= 72:
 		return "after " + span(s.InH)
 	}
@@ -75,6 +80,8 @@ func becauseIt(s bench.Stay) string {
 		return "had " + span(math.Max(s.OutH-s.InH, 0))
 	case s.LeaveIn:
 		return "stays in the bottle"
+	case s.Spent:
+		return "gave nothing: take it fresh, or more of it"
 	case s.PlanFailed:
 		return "has no time of its own: taste for it"
 	}
@@ -90,8 +97,14 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 	switch {
 	case c.AllOut:
 		return "everything is out of the jar."
+	case len(c.Spent) > 0:
+		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.", list(c.Spent))
+	case c.AllNow:
+		return "all that is in it should come out now: strain it."
 	case len(c.Overdue) > 0:
 		text = fmt.Sprintf("the %s should come out now", list(c.Overdue))
+	case c.Ready && len(c.Decides) > 0:
+		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.", clock(c.DecidesH), list(c.Decides))
 	case c.Ready:
 		return "what is in has come to its time: taste it and strain it now if you like it."
 	case c.FirstH <= a.ElapsedH:
@@ -100,7 +113,7 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		text = fmt.Sprintf("the %s should be out by %s", c.First, clock(c.FirstH))
 	}
 	if c.Last != "" && (c.Last != c.First || len(c.Overdue) > 0) && !slices.Contains(c.Overdue, c.Last) && c.LastH > a.ElapsedH {
-		text += fmt.Sprintf(", and the %s is not ready before %s", c.Last, clock(c.LastH))
+		text += fmt.Sprintf(", and the %s will not be ready before %s", c.Last, clock(c.LastH))
 	}
 	return "this jar cannot be strained at one moment: " + text + "."
 }
