@@ -70,6 +70,8 @@ type Curve struct {
 	LibCut    *library.Cut
 	Botanical *batch.Botanical
 
+	// Fine: only straining takes it out, with all that is in.
+	Fine bool
 	// Forbidden says why it must not be steeped at all; empty for all that may.
 	Forbidden string
 

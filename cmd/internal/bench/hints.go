@@ -33,7 +33,7 @@ func (a *Assessment) Hints() []string {
 		if x.wantsLot() {
 			dry = append(dry, name)
 		}
-		if !isOut && x.cut.Dust && !x.entry.Bag {
+		if !isOut && x.fine() {
 			dust = append(dust, name)
 		}
 		if in := x.entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {

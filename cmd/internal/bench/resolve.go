@@ -47,6 +47,9 @@ type herb struct {
 	roughCut bool
 }
 
+// fine: it is so fine that only straining takes it out.
+func (h *herb) fine() bool { return h.cut.Dust && !h.entry.Bag }
+
 type extra struct {
 	entry      batch.Addition
 	ingredient *library.Ingredient

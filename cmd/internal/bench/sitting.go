@@ -19,7 +19,12 @@ type Sitting struct {
 	// unwanted tastes to look for, Later what need not be tasted before its own
 	// hour.
 	Flavours, Watch, Later []string
-	Advice                 string
+	// Early: nobody has tasted them, and all are tasted before their usual time.
+	// Late names those that nobody has tasted and that have been in for longer
+	// than usual. Decides: what is known of one of them by tasting.
+	Early, Decides bool
+	Late           []string
+	Advice         string
 }
 
 // NextSitting is the next tasting of the jar: everything that is due by then or
@@ -52,13 +57,27 @@ func (a *Assessment) NextSitting() *Sitting {
 		s.Later = append(s.Later, c.Name)
 	}
 	palate, flavours := kinetics.Gentle, 0
+	var numbing []string
+	s.Early = true
 	for _, c := range due {
 		if !c.Watch {
+			o := &c.Order
 			s.Flavours = append(s.Flavours, c.Name)
 			flavours++
+			switch {
+			case o.TasteWhy != jar.FirstLook:
+				s.Early, s.Decides = false, true
+			case a.ElapsedH > o.BestH:
+				s.Early, s.Late = false, append(s.Late, c.Name)
+			case s.AtH > o.FromH:
+				s.Early = false
+			}
 		}
 		if c.fierce() {
 			palate = c.palate()
+		}
+		if c.palate() == kinetics.Numbing {
+			numbing = append(numbing, c.Name)
 		}
 	}
 	for _, c := range due {
@@ -67,6 +86,12 @@ func (a *Assessment) NextSitting() *Sitting {
 		}
 	}
 	limit := palate.Sitting()
+	// Of several tastes it must be said which.
+	which := "Taste the " + list(numbing) + " last, to numb no other taste."
+	if len(numbing) == flavours {
+		which = fmt.Sprintf("They numb the tongue: wait %g minutes between them.", limit.GapMinutes)
+	}
+	limit.Words = strings.Replace(limit.Words, "It numbs the tongue: taste it last.", which, 1)
 	switch {
 	case flavours > limit.Samples:
 		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s", limit.Samples, limit.Words)
@@ -74,6 +99,19 @@ func (a *Assessment) NextSitting() *Sitting {
 		s.Advice = limit.Words
 	}
 	return s
+}
+
+// PutBack names what goes back into the jar when it is strained now: all that is in
+// it and has not come to its end.
+func (a *Assessment) PutBack() []string {
+	var names []string
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		if do := c.Order.Do; c.InJar() && (do == jar.Leave || do == jar.Taste || do == jar.Stays) {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
 
 // palate is what the taste does to the mouth.

@@ -145,7 +145,7 @@ func (a *Assessment) wanted(h *herb, lib *library.Library, share, baseML float64
 	n := exponent(h.known, lib)
 	c := Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.known, LibCut: h.cut, Botanical: e,
-		InH: e.In, OutH: pulledAt(a.Batch, e.Name), Share: share, Exponent: n.Value, Target: e.Target,
+		InH: e.In, OutH: pulledAt(a.Batch, e.Name), Fine: h.fine(), Share: share, Exponent: n.Value, Target: e.Target,
 	}
 	c.Warnings = h.warnings(baseML)
 	if h.known != nil {
@@ -161,7 +161,7 @@ func (a *Assessment) wanted(h *herb, lib *library.Library, share, baseML float64
 	c.Prior, c.Moved, c.OwnBatches, c.OwnRate = b.prior, b.moved, b.batches, b.ownRate
 	f := jar.Flavour{
 		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share, Exponent: normal(n)},
-		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.cut.Dust && !e.Bag, Banned: c.Forbidden != "",
+		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.fine(), Banned: c.Forbidden != "",
 	}
 	if c.OutH != nil {
 		f.OutH = *c.OutH
@@ -472,8 +472,14 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 	}
 	c.Dose.GramsNow = h.weight.G
 	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.weight.G)
-	next, _ := quantity.Kitchen(h.entry.Amount.Scale(d.Factor), a.Batch.Units)
+	next, _ := quantity.Kitchen(h.entry.Amount.Scale(twoFigures(d.Factor*h.entry.Amount.Mid())/h.entry.Amount.Mid()), a.Batch.Units)
 	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.entry.Amount.String()
+}
+
+// twoFigures rounds an amount as finely as advice about the next jar deserves.
+func twoFigures(v float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(v))-1)
+	return math.Round(v/step) * step
 }
 
 func contains(list []string, name string) bool {

@@ -41,6 +41,9 @@ func tasteCommand() *cli.Command {
 				if err != nil {
 					return err
 				}
+				if score.Name, err = s.batch.Taste(score.Name); err != nil {
+					return err
+				}
 				entry.Scores = append(entry.Scores, score)
 			}
 			if entry.At == "" {
@@ -74,8 +77,12 @@ func pullCommand() *cli.Command {
 			if err := surplus(c, 2); err != nil {
 				return err
 			}
-			path, name := c.Args().Get(0), c.Args().Get(1)
+			path := c.Args().First()
 			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			name, err := s.batch.Steeping(c.Args().Get(1))
 			if err != nil {
 				return err
 			}

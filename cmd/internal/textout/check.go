@@ -60,23 +60,15 @@ func Plan(p *Page, a *bench.Assessment, file string) error {
 			if h := c.Order.TasteH; !math.IsInf(h, 1) {
 				first = "after " + span(h-c.InH)
 			}
-			rows = append(rows, []string{flavour(c), first, rightAfter(c), because(c)})
+			rows = append(rows, []string{flavour(c), first, rightAfter(c, orLater), because(c)})
 		}
 		p.Table([]string{"flavour", "taste first", "right after", "because"}, rows)
 		p.Line("")
-		p.Para("These are usual ranges until you taste. Log a tasting with: steepbook taste %s \"%s=3\"", file, firstFlavour(a))
+		p.Para("These are usual ranges until you taste.")
+		howToTaste(p, a, file)
 	}
 	for _, h := range a.Hints() {
 		p.Item("%s", h)
 	}
 	return p.Err()
-}
-
-func firstFlavour(a *bench.Assessment) string {
-	for i := range a.Curves {
-		if !a.Curves[i].Watch {
-			return a.Curves[i].Name
-		}
-	}
-	return "orange zest"
 }

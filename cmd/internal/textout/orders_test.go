@@ -68,9 +68,9 @@ var verbs = []struct {
 	{jar.Strain, regexp.MustCompile(`^Strain out the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Pull, regexp.MustCompile(`^Pull the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Leave, regexp.MustCompile(`^Leave the (?P<of>.+) until (?P<when>.+?)(?: \(.+\))?\.$`)},
-	{jar.Taste, regexp.MustCompile(`^Taste next (?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. That (?:is a first look: few jars are ready by then|tasting decides)\.(?: .+)?$`)},
+	{jar.Taste, regexp.MustCompile(`^Taste next (?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
 	{jar.Taste, regexp.MustCompile(`^No need to taste the (?P<of>.+) before (?P<when>.+)\.$`)},
-	{"put in", regexp.MustCompile(`^The (?P<of>.+) goes in (?P<when>.+)\.$`)},
+	{"put in", regexp.MustCompile(`^Put in the (?P<of>.+?) (?P<when>(?:now|today|tonight|tomorrow|yesterday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|this|\d+ \w+ \d{4})\b.*)\.$`)},
 	{jar.Nothing, regexp.MustCompile(`^Nothing has come of the (?P<of>.+): .+\.$`)},
 	{jar.Out, regexp.MustCompile(`^Everything is out of the jar\.$`)},
 }
@@ -148,6 +148,9 @@ func clockOf(t *testing.T, text string, now time.Time) (time.Time, time.Duration
 	case "now":
 		return now, 3 * time.Hour
 	case "tonight":
+		if rest == midnightWords {
+			break
+		}
 		return day.Add(24 * time.Hour), 6 * time.Hour
 	case "today", "this":
 	case "tomorrow":
@@ -176,7 +179,7 @@ func clockOf(t *testing.T, text string, now time.Time) (time.Time, time.Duration
 	if h, ok := parts[rest]; ok {
 		return day.Add(time.Duration(h) * time.Hour), 6 * time.Hour
 	}
-	if rest == "midnight" {
+	if rest == midnightWords {
 		return day.Add(24 * time.Hour), time.Hour
 	}
 	at, err := time.Parse("15:04", rest)

@@ -118,7 +118,7 @@ func TestSpans(t *testing.T) {
 		low, high float64
 		want      string
 	}{
-		{0.5, 0.75, "30-45 min"}, {0.5, 48, "30 min to 2 d"}, {3, 5, "3-5 h"}, {3, 3.1, "3 h"}, {1, math.Inf(1), "from 1 h, maybe never"},
+		{0.5, 0.75, "30-45 min"}, {0.5, 48, "30 min to 2 d"}, {3, 5, "3-5 h"}, {3, 3.1, "3 h"}, {1, math.Inf(1), "1 h or later"},
 		{24 * 3, 24 * 9, "3-9 d"}, {20000, 30000, "over 2 years"}, {2, 20000, "2 h to over 2 years"},
 	} {
 		if got := spans(c.low, c.high); got != c.want {

@@ -5,10 +5,12 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 )
@@ -17,7 +19,7 @@ func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour
 
 // Steep prints when to pull each botanical, why, and when to taste next.
 func Steep(p *Page, a *bench.Assessment) error {
-	p.Line("%s", heading(a))
+	p.Line("%s", heading(p, a))
 	p.Line("")
 	if len(a.Curves) == 0 {
 		p.Para("Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24 g\", target = 6.")
@@ -30,14 +32,12 @@ func Steep(p *Page, a *bench.Assessment) error {
 	rows := make([][]string, 0, len(a.Curves))
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		rows = append(rows, []string{flavour(c), bottleNow(c), rightAfter(c), because(c)})
+		rows = append(rows, []string{flavour(c), bottleNow(c), rightAfter(c, orLater), because(c)})
 	}
 	p.Table([]string{"flavour", "bottle now / wanted", "right after", "because"}, rows)
 	p.Line("")
 	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle will taste. Times count from when each went in; ranges hold nine times in ten.")
-	if s := sample(p, a); s != "" {
-		p.Para("Taste it as the bottle will be: %s. Taste the plain base beside it, thinned the same way.", s)
-	}
+	howToTaste(p, a, a.Batch.File)
 	if r := a.Rescue; r != nil {
 		rescue(p, r)
 	}
@@ -54,11 +54,13 @@ func Steep(p *Page, a *bench.Assessment) error {
 	return p.Err()
 }
 
-func heading(a *bench.Assessment) string {
+func heading(p *Page, a *bench.Assessment) string {
 	s := a.Batch.Name
 	switch {
 	case a.ElapsedH < 0:
 		s += ", starts " + moment(a.Batch.Started, a.Now, 0)
+	case a.ElapsedH < 1.0/60:
+		s += ", just started"
 	default:
 		s += ", " + span(a.ElapsedH) + " in"
 	}
@@ -66,7 +68,7 @@ func heading(a *bench.Assessment) string {
 		s += ", " + b
 	}
 	if a.Batch.RoomC != nil {
-		s += fmt.Sprintf(", %.0f °C", *a.Batch.RoomC)
+		s += ", " + quantity.FormatTemperature(*a.Batch.RoomC, p.Units)
 	}
 	return s
 }
@@ -83,7 +85,7 @@ func orders(a *bench.Assessment) []string {
 		case o.Why == jar.Forbid:
 			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name, capital(c.Forbidden)))
 		case c.JarH <= 0 && o.Do == jar.Taste:
-			later = append(later, fmt.Sprintf("The %s goes in %s.", c.Name, moment(a.Batch.Started.Add(hours(c.InH)), a.Now, 0)))
+			later = append(later, fmt.Sprintf("Put in the %s %s.", c.Name, moment(a.Batch.Started.Add(hours(c.InH)), a.Now, 0)))
 		case o.Do == jar.Nothing:
 			out = append(out, fmt.Sprintf("Nothing has come of the %s: check its age and the amount; more time will not help.", c.Name))
 		default:
@@ -135,6 +137,9 @@ func outNow(a *bench.Assessment, do jar.Do, of []*bench.Curve) []string {
 		}
 		out = append(out, verb+" now: "+r.words+".")
 	}
+	if back := a.PutBack(); do == jar.Strain && len(out) > 0 && len(back) > 0 {
+		out[len(out)-1] += fmt.Sprintf(" Strain the jar through a cloth and put the %s back in.", list(back))
+	}
 	return out
 }
 
@@ -143,7 +148,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
 	past := ""
 	if o.Overdue {
-		past = fmt.Sprintf("; it was best after about %s", span(o.BestH-c.InH))
+		past = fmt.Sprintf("; best after about %s", span(o.BestH-c.InH))
 	}
 	switch o.Why {
 	case jar.Spoils:
@@ -153,16 +158,16 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 			}
 			return fmt.Sprintf("the %s would pass its limit%s", o.Blame, past)
 		}
-		return fmt.Sprintf("longer steeped it turns %s%s", o.Blame, past)
+		return fmt.Sprintf("longer steeping turns the jar %s%s", o.Blame, past)
 	case jar.Fades:
-		return fmt.Sprintf("it was at its best after about %s and has come down since", span(o.BestH-c.InH))
+		return fmt.Sprintf("best after about %s, weaker since", span(o.BestH-c.InH))
 	case jar.AllThere:
-		return "it is about as strong as it gets" + shortOf(c) + past
+		return "about as strong as it gets" + shortOf(c) + past
 	}
 	if o.Overdue {
-		return "it is past the strength wanted" + past
+		return "past the strength wanted" + past
 	}
-	return "it is as strong as wanted"
+	return "as strong as wanted"
 }
 
 // between is the stretch in which no taster could tell the difference.
@@ -216,14 +221,17 @@ func tasteNext(a *bench.Assessment) []string {
 	if len(s.Watch) > 0 {
 		text += "; look for " + list(s.Watch) + " too"
 	}
-	first := true
-	for _, n := range s.Flavours {
-		first = first && curve(a, n).Order.TasteWhy == jar.FirstLook
-	}
-	if first {
-		text += ". That is a first look: few jars are ready by then"
-	} else {
+	switch {
+	case len(s.Late) > 0 && len(s.Late) == len(s.Flavours):
+		text += ". That is longer in the jar than usual"
+	case len(s.Late) > 0:
+		text += fmt.Sprintf(". For the %s that is longer in the jar than usual", list(s.Late))
+	case s.Decides:
 		text += ". That tasting decides"
+	case s.Early:
+		text += ". That is a first look: few jars are ready by then"
+	default:
+		text += ". That is a first look"
 	}
 	text += "."
 	if s.Advice != "" {
@@ -237,18 +245,83 @@ func tasteNext(a *bench.Assessment) []string {
 	return out
 }
 
-// sample is the mix to taste, in millilitres, or in teaspoons beside them.
-func sample(p *Page, a *bench.Assessment) string {
-	if a.Sample.JarML <= 0 {
-		return ""
+// howToTaste says how the next tasting is mixed, and prints the line that logs it,
+// to be copied as it is: a score counts as neat unless the line names the mix.
+func howToTaste(p *Page, a *bench.Assessment, file string) {
+	scores := toScore(a)
+	if len(scores) == 0 {
+		return
 	}
-	parts := []string{p.volume(a.Sample.JarML) + " from the jar"}
-	for _, part := range a.Sample.Parts {
-		if part.VolumeML > 0 {
-			parts = append(parts, p.volume(part.VolumeML)+" "+part.Name)
+	line := []string{"taste", file}
+	text := ""
+	if recipe, ratio := sample(p, a); ratio != "" {
+		text = fmt.Sprintf("Taste it as the bottle will be: %s. Taste the plain base beside it, thinned the same way. ", recipe)
+		line = append(line, "--sample", ratio)
+	}
+	p.Para("%sLog a tasting like this, with your own scores:", text)
+	p.Line("  steepbook %s", ShellLine(append(line, scores...)))
+}
+
+// toScore names what the next tasting scores, with a score to write over: all that
+// is due, or all that is in; nothing of a jar that nobody may drink.
+func toScore(a *bench.Assessment) []string {
+	var flavours, watch []string
+	s := a.NextSitting()
+	if s != nil {
+		flavours, watch = s.Flavours, s.Watch
+	}
+	for i := range a.Curves {
+		switch c := &a.Curves[i]; {
+		case c.Forbidden != "":
+			return nil
+		case s == nil && c.InJar():
+			flavours = append(flavours, c.Name)
 		}
 	}
-	return strings.Join(parts, " + ")
+	var out []string
+	for _, n := range flavours {
+		out = append(out, n+"=3")
+	}
+	for _, n := range watch {
+		out = append(out, n+"=0")
+	}
+	return out
+}
+
+// sample is the mix to taste, in millilitres, or in teaspoons beside them, and the
+// same as --sample takes it; both are empty where the jar is tasted neat.
+func sample(p *Page, a *bench.Assessment) (recipe, ratio string) {
+	s := &a.Sample
+	if s.JarML <= 0 {
+		return "", ""
+	}
+	volume := func(ml float64) string {
+		if p.Units == quantity.Metric {
+			return trimML(ml) + " ml" // to the half millilitre: the ratio is read off it
+		}
+		return p.volume(ml)
+	}
+	parts := []string{volume(s.JarML) + " from the jar"}
+	for _, part := range s.Parts {
+		if part.VolumeML > 0 {
+			parts = append(parts, volume(part.VolumeML)+" "+part.Name)
+		}
+	}
+	return strings.Join(parts, " + "), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+}
+
+func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
+
+// ShellLine writes arguments as one would type them.
+func ShellLine(args []string) string {
+	typed := make([]string, len(args))
+	for i, a := range args {
+		typed[i] = a
+		if strings.ContainsAny(a, " \t\"'`$&|;<>()*?") {
+			typed[i] = `"` + strings.NewReplacer(`"`, `\"`, "`", "\\`", "$", `\$`).Replace(a) + `"`
+		}
+	}
+	return strings.Join(typed, " ")
 }
 
 func flavour(c *bench.Curve) string {
@@ -275,8 +348,8 @@ func bottleNow(c *bench.Curve) string {
 func trim(v float64) string { return significant(v, 2) }
 
 // rightAfter is how long a flavour is steeped: its best time with the 90 % range
-// of the time at which it is as strong as wanted.
-func rightAfter(c *bench.Curve) string {
+// of the time at which it is as strong as wanted; open is how an open end is told.
+func rightAfter(c *bench.Curve, open string) string {
 	o := &c.Order
 	x := &o.Crossing
 	switch {
@@ -297,7 +370,14 @@ func rightAfter(c *bench.Curve) string {
 	case o.Do == jar.Nothing, math.IsInf(o.BestH, 1):
 		return "-"
 	}
-	return fmt.Sprintf("%s (%s)", span(o.BestH-c.InH), spans(math.Min(x.P05, o.BestH)-c.InH, math.Max(x.P95, o.BestH)-c.InH))
+	best, low, high := span(o.BestH-c.InH), math.Min(x.P05, o.BestH)-c.InH, math.Max(x.P95, o.BestH)-c.InH
+	switch {
+	case !math.IsInf(high, 1):
+		return best + " (" + spans(low, high) + ")"
+	case span(low) == best:
+		return best + open
+	}
+	return best + " (" + span(low) + open + ")"
 }
 
 // because says what ends the steep of one flavour, and how sure that is.
@@ -321,8 +401,8 @@ func because(c *bench.Curve) string {
 	case o.Why == jar.Spoils:
 		parts = append(parts, o.Blame+" comes first")
 	case o.Why == jar.Fades:
-		return "it was at its best then and has come down"
-	case o.Why == jar.AllThere || c.Target == nil:
+		return "best then, weaker since"
+	case o.Why == jar.AllThere || c.Target == nil || o.Never > 0.5:
 		parts = append(parts, "as strong as it gets")
 	default:
 		parts = append(parts, "strong enough")
@@ -351,10 +431,14 @@ func oneIn(p float64) string {
 
 func rescue(p *Page, r *bench.Rescue) {
 	if !r.Practical {
-		p.Para("The %s is far over what was wanted: it would take more than %s volumes of plain spirit to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name, trim(kinetics.MostVolumes))
+		p.Para("There is far too much of the %s: it would take more than %s volumes of plain spirit to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name, trim(kinetics.MostVolumes))
 		return
 	}
-	p.Para("The %s is over what was wanted: about %s of plain spirit of the same strength (%s in all) should bring it back; an unspiced blend does as well. Try it in a small glass first.",
+	if r.SpiritML == 0 { // nobody wrote how much is in the jar
+		p.Para("There is too much of the %s: about %s volumes of plain spirit of the same strength to one of jar should bring it back; try it in a small glass first.", r.Name, trim(r.Volumes))
+		return
+	}
+	p.Para("There is too much of the %s: about %s of plain spirit of the same strength (%s in all) should bring it back; an unspiced blend does as well. Try it in a small glass first.",
 		r.Name, p.volume(r.SpiritML), p.volume(r.VolumeML))
 }
 

@@ -25,7 +25,7 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error 
 		if now == nil {
 			continue
 		}
-		rows = append(rows, []string{now.Name, was(old), was(now), learned(old, now)})
+		rows = append(rows, []string{now.Name, was(old, orLater), was(now, maybeNever), learned(old, now)})
 	}
 	if len(rows) > 0 {
 		p.Table([]string{"flavour", "before", "now", "what it told"}, rows)
@@ -56,6 +56,9 @@ func Pulled(p *Page, a *bench.Assessment, name string) error {
 			text += fmt.Sprintf(" (%s wanted)", trim(*c.Target))
 		}
 		p.Para("%s.", text)
+		if back := a.PutBack(); c.Fine && len(back) > 0 {
+			p.Para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.", list(back))
+		}
 	}
 	for _, s := range orders(a) {
 		p.Para("%s", p.Strong(s))
@@ -72,13 +75,13 @@ func curve(a *bench.Assessment, name string) *bench.Curve {
 	return nil
 }
 
-// was is a flavour's time as it was known.
-func was(c *bench.Curve) string {
+// was is a flavour's time as it was known; open is how an open end is told.
+func was(c *bench.Curve, open string) string {
 	if c == nil {
 		return "-"
 	}
 	if c.Watch && c.Tasted > 0 || !c.Watch {
-		return rightAfter(c)
+		return rightAfter(c, open)
 	}
 	return "-"
 }
@@ -107,10 +110,16 @@ func learned(old, now *bench.Curve) string {
 	}
 	switch {
 	case math.IsInf(a, 0) || math.IsInf(b, 0) || math.IsNaN(a) || math.IsNaN(b):
+	case b < 0.3*a:
+		said = append(said, "its time is much surer now")
 	case b < 0.8*a:
-		said = append(said, fmt.Sprintf("the range is %s times tighter", significant(a/b, 2)))
+		said = append(said, "its time is surer now")
 	case b > 1.2*a:
-		said = append(said, "it does not fit what went before, so less is sure")
+		before := "what went before"
+		if old.Tasted == 0 {
+			before = "what is usual"
+		}
+		said = append(said, "it does not fit "+before+", so less is sure")
 	}
 	if s := now.Standing(); s != "" {
 		said = append(said, s)

@@ -32,10 +32,17 @@ func span(hours float64) string {
 	return "over 2 years"
 }
 
+// The words after the early end of a range that is open: in a table that tells the
+// chance of never beside it, and in one that does not.
+const (
+	orLater    = " or later"
+	maybeNever = " or later, maybe never"
+)
+
 // spans prints two ends of a range, with the unit once where they share it.
 func spans(low, high float64) string {
 	if math.IsInf(high, 1) {
-		return "from " + span(low) + ", maybe never"
+		return span(low) + orLater
 	}
 	a, b := span(low), span(high)
 	if a == b {
@@ -68,7 +75,7 @@ func moment(at, now time.Time, doubtH float64) string {
 	case doubtH > 1.5:
 		at = nearest(at, clockStep(doubtH))
 		if clock = at.Format("15:04"); at.Hour() == 0 {
-			clock, at = "midnight", at.Add(-time.Minute) // it ends the day that is named
+			clock, at = midnightWords, at.Add(-time.Minute) // it ends the day that is named
 		}
 	default:
 		at = nearest(at, clockStep(doubtH))
@@ -94,6 +101,8 @@ func moment(at, now time.Time, doubtH float64) string {
 		return "yesterday " + part
 	case clock == "":
 		return at.Format("Mon") + " " + part
+	case days == 0 && clock == midnightWords:
+		return "tonight " + clock
 	case days == 0:
 		return "today " + clock
 	case days == 1:
@@ -103,6 +112,8 @@ func moment(at, now time.Time, doubtH float64) string {
 	}
 	return at.Format("Mon") + " " + clock
 }
+
+const midnightWords = "at midnight"
 
 // clockStep is how finely a clock time is named at a doubt in hours.
 func clockStep(doubtH float64) time.Duration {

@@ -34,9 +34,9 @@ func TestMoment(t *testing.T) {
 		{vienna, "2026-11-20 18:00", "2026-11-20 23:55", 1, "tomorrow 00:00"},
 		{vienna, "2026-11-20 18:00", "2026-11-22 23:58", 0, "Mon 00:00"},
 		// Midnight ends the day that is named, from either side.
-		{vienna, "2026-11-20 18:00", "2026-11-20 23:40", 3, "today midnight"},
-		{vienna, "2026-11-20 18:00", "2026-11-21 00:20", 3, "today midnight"},
-		{vienna, "2026-11-20 18:00", "2026-11-22 00:20", 3, "tomorrow midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 23:40", 3, "tonight at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 00:20", 3, "tonight at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 00:20", 3, "tomorrow at midnight"},
 		// Days in words where a clock time would promise too much.
 		{vienna, "2026-11-20 18:00", "2026-11-20 23:00", 13, "tonight"},
 		{vienna, "2026-11-20 18:00", "2026-11-21 02:00", 13, "tonight"},
@@ -55,7 +55,7 @@ func TestMoment(t *testing.T) {
 		{vienna, "2026-03-28 18:00", "2026-03-29 00:30", 0, "tomorrow 00:30"},
 		// A clock that is half an hour off the full hours of the others.
 		{kolkata, "2026-11-20 18:00", "2026-11-20 20:10", 3, "today 20:00"},
-		{kolkata, "2026-11-20 18:00", "2026-11-20 23:50", 3, "today midnight"},
+		{kolkata, "2026-11-20 18:00", "2026-11-20 23:50", 3, "tonight at midnight"},
 	} {
 		parse := func(s string) time.Time {
 			v, err := time.ParseInLocation("2006-01-02 15:04", s, c.where)
