@@ -239,15 +239,16 @@ func (p *Posterior) TimeToScore(y float64) Wait {
 }
 
 // ReadyIn is the time by which a share q of jars has the strength y, or, where so
-// many never have it or y is 0, most of their plateau; 0 where it is washed off
-// at once.
+// many never have it or y is 0, most of their plateau. Jars that have it as soon
+// as it is in, washed off, are left out: no look comes early enough for them.
 func (p *Posterior) ReadyIn(y, q float64) float64 {
 	by := func(t float64) float64 { return p.ChanceReached(y, t) }
 	if y <= 0 || p.ChanceReached(y, math.Inf(1)) <= 2*q {
 		by = p.chanceOfShare(nearlyAll)
 	}
 	lo, hi := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
-	if by(math.Exp(lo)) >= q {
+	q += (1 - q) * by(math.Exp(lo))
+	if by(math.Exp(hi)) <= q {
 		return 0
 	}
 	return math.Exp(falsePosition(lo, hi, by(math.Exp(lo))-q, by(math.Exp(hi))-q, func(x float64) float64 { return by(math.Exp(x)) - q }))

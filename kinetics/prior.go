@@ -71,13 +71,21 @@ func Usual(ratePerH, gsd float64) Prior {
 	return Prior{LogRate: Normal{math.Log(ratePerH), math.Log(gsd)}, Doubt: DefaultDoubt, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
 }
 
-// Stronger is the prior at factor times the dose, the plateau following the
-// dose by the power law up to mostScore, where a drop of spirit drowns in it. A
-// factor of zero or less says that the dose is not known and changes nothing.
+// doseDoubt is how much of a step away from the usual dose is in doubt: who takes
+// far more or less than is usual often has a weaker or a stronger spice, or a
+// finer tongue. Judgement.
+const doseDoubt = 0.5
+
+// Stronger is the prior at factor times the usual dose, the plateau following the
+// dose by the power law up to mostScore, where a drop of spirit drowns in it, and
+// the surer the nearer the dose is to the usual one. A factor of zero or less says
+// that the dose is not known and changes nothing.
 func (p Prior) Stronger(factor, exponent float64) Prior {
 	if factor > 0 && finite(factor) {
 		s := math.Min(math.Pow(factor, exponent), mostScore/p.Plateau.Mean)
-		p.Plateau = Normal{p.Plateau.Mean * s, p.Plateau.SD * s}
+		sd := math.Hypot(p.Plateau.SD/p.Plateau.Mean, doseDoubt*math.Log(s))
+		p.Plateau.Mean *= s
+		p.Plateau.SD = math.Min(sd, 1) * p.Plateau.Mean
 	}
 	return p
 }

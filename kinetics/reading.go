@@ -29,6 +29,16 @@ func readingChance(score, v, sigma float64) float64 {
 	return (1-slip)*p + slip*readingStep/(topScore+readingStep)
 }
 
+// ChanceAbsent is the probability of a score of what cannot be there: nothing, but
+// for a slip.
+func ChanceAbsent(score float64) float64 {
+	p := slip * readingStep / (topScore + readingStep)
+	if score < readingStep/2 {
+		p += 1 - slip
+	}
+	return p
+}
+
 func readingEdges(score, step float64) (lo, hi float64) {
 	half := step / 2
 	lo, hi = score-half, score+half

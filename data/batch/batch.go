@@ -51,7 +51,7 @@ type Botanical struct {
 	Like    string // the library name to take figures from when Name is the maker's own; may be empty
 	Cut     string // form and fineness; may be empty
 	Amount  *quantity.Amount
-	Target  *float64 // wanted strength in the bottle, 0 to 10
+	Target  *float64 // wanted strength in the bottle, to 10; nil (in the file also 0): as strong as it gets
 	In      float64  // hours after the start that it went in, by elapsed time, >= 0
 	Lot     string
 	Bought  time.Time // the day it was bought or picked; zero when not written

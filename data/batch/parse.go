@@ -359,6 +359,9 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	}
 	h.Amount = p.amount(key(at, "amount"), t.Amount, "24 g")
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "target = 6", "a target")
+	if h.Target != nil && *h.Target == 0 {
+		h.Target = nil // as strong as it gets
+	}
 	var in time.Time
 	h.In, in = p.since(key(at, "in"), t.In, `in = "20 h"`, "the time it went in")
 	h.Bought = p.bought(key(at, "bought"), t.Bought, in)

@@ -44,6 +44,7 @@ type unit struct {
 	in      float64 // its own clock starts with the first member
 	now     float64
 	tasted  bool
+	last    float64 // of its tastings, by the jar's clock
 }
 
 // strand is one term of a unit's loss.
@@ -81,6 +82,15 @@ func (s *strand) loss(t, now float64) float64 {
 func (u *unit) loss(t float64) float64 {
 	all, _ := u.losses(t)
 	return all
+}
+
+// lossAt is the loss at each of some moments.
+func (u *unit) lossAt(t []float64) []float64 {
+	out := make([]float64, len(t))
+	for i, at := range t {
+		out[i] = u.loss(at)
+	}
+	return out
 }
 
 func (u *unit) losses(t float64) (all, wanted float64) {
@@ -164,6 +174,18 @@ func later(w kinetics.Wait, in float64) kinetics.Wait {
 	return w
 }
 
+// until is the wait for what came out at a moment, with the chance that it was
+// reached by then.
+func until(w kinetics.Wait, out, reached float64) kinetics.Wait {
+	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
+		if *v > out {
+			*v = math.Inf(1)
+		}
+	}
+	w.Never = 1 - reached
+	return w
+}
+
 // units gathers what comes out together.
 func (d *decider) units() ([]*unit, error) {
 	var out []*unit
@@ -183,6 +205,7 @@ func (d *decider) units() ([]*unit, error) {
 		u.members = append(u.members, i)
 		u.in = math.Min(u.in, f.InH)
 		u.tasted = u.tasted || d.Wanted[i].Tasted > 0
+		u.last = math.Max(u.last, d.Wanted[i].last)
 		strands, err := d.strands(i)
 		if err != nil {
 			return nil, err
@@ -190,6 +213,13 @@ func (d *decider) units() ([]*unit, error) {
 		u.strands = append(u.strands, strands...)
 		if !slices.Contains(out, u) {
 			out = append(out, u)
+		}
+	}
+	for _, u := range out {
+		for i := range u.strands {
+			if s := &u.strands[i]; u.tasted && s.wanted {
+				s.post = d.Wanted[s.flavour].Posterior
+			}
 		}
 	}
 	return out, nil
@@ -215,7 +245,7 @@ func (d *decider) strands(i int) ([]strand, error) {
 		}
 	}
 	if f.Fault != nil && !scored {
-		post, err := f.Fault.belief()
+		post, err := f.Fault.belief(b.Plateau())
 		if err != nil {
 			return nil, err
 		}
@@ -225,8 +255,9 @@ func (d *decider) strands(i int) ([]strand, error) {
 }
 
 // belief makes of a reported fault an unwanted taste that nobody scored: one
-// that is clear at the usual time, in half of the jars.
-func (f *Fault) belief() (*kinetics.Posterior, error) {
+// that is clear at the usual time in half of the jars whose flavour is as strong
+// as usual, and the weaker the weaker the flavour is.
+func (f *Fault) belief(flavour kinetics.Interval) (*kinetics.Posterior, error) {
 	plateau := kinetics.UnwantedPlateau()
 	reach := -math.Log1p(-faultNoticed / plateau.Mean) // in k·t
 	const ninety = 2 * 1.6449
@@ -237,7 +268,7 @@ func (f *Fault) belief() (*kinetics.Posterior, error) {
 	return kinetics.Prior{
 		LogRate: kinetics.Normal{Mean: math.Log(reach / f.Usual), SD: math.Max(spread, 0.4)},
 		Plateau: plateau, LogNoise: kinetics.DefaultNoise(), Course: kinetics.Unwanted,
-	}.Posterior(nil)
+	}.Stronger(flavour.Mean/kinetics.DefaultPlateau().Mean, 1).Posterior(nil)
 }
 
 // course is a unit's loss over time, by exact moments.
@@ -347,11 +378,14 @@ const (
 	pastPoints   = 28
 	futurePoints = 26
 	lookPoints   = 11 // of the future ones: candidates for the next tasting
-	looksWithin  = 3  // times the steep so far
+	leastLooks   = 3  // of the candidates when most have gone by
+	looksWithin  = 3  // times the steep at the last tasting, at least
 )
 
 // plan is a unit's expected loss over time: what is past, the candidates for a
-// tasting, and what lies beyond them.
+// tasting, and what lies beyond them. The candidates are counted from the last
+// tasting, not from now: with no new score the best of them stays where it was
+// until it is due. They go on to the time at which half of the jars are ready.
 type plan struct {
 	past, near, far course
 	best, least     float64
@@ -360,22 +394,53 @@ type plan struct {
 	wait, waitLoss  float64
 }
 
+// looksFrom are the candidates for the next tasting, by the unit's clock, that lie
+// after own, and the last of them: a tenth apart from the last tasting to
+// looksWithin times as long, then in wider steps to when half are ready, and three
+// at least.
+func (u *unit) looksFrom(since, own, ready float64) (c course, end float64) {
+	const fine, wide = 1.1161231740339044, 1.6 // fine is looksWithin^(1/(lookPoints-1))
+	var t []float64
+	step := fine
+	for at := since * step; len(t) < leastLooks || at < math.Max(1.001*looksWithin*since, ready*wide); at *= step {
+		if at > 0.999*looksWithin*since {
+			step = wide
+		}
+		if at >= own+minute {
+			t = append(t, at)
+		}
+	}
+	c.t = t
+	for i, own := range t {
+		c.t[i] = u.in + own
+		all, wanted := u.losses(c.t[i])
+		c.loss, c.wanted = append(c.loss, all), append(c.wanted, wanted)
+		end = own
+	}
+	return c, end
+}
+
 func (u *unit) plan() plan {
 	p := plan{own: math.Max(u.now-u.in, minute)}
+	since := p.own
+	if u.last-u.in > minute {
+		since = math.Min(since, u.last-u.in)
+	}
 	quick, slow := p.own, 0.0 // when the first has hardly begun, and the last has ended
+	ready := 0.0
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
 			rate := s.post.LogRate()
 			quick = math.Min(quick, 0.01*math.Exp(-rate.P95))
 			slow = math.Max(slow, s.in-u.in+40*math.Exp(-rate.Median))
+			ready = math.Max(ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
 		}
 	}
-	horizon := math.Max(slow, 8*p.own)
+	horizon := math.Max(slow, 8*since)
 	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
-	// The candidates for a tasting are evenly spaced up to looksWithin.
-	step := math.Pow(looksWithin, 1.0/(lookPoints-1))
-	p.near = u.over(p.own*step, p.own*looksWithin, lookPoints-1)
-	p.far = u.over(p.own*looksWithin*1.2, horizon*1.25, futurePoints-lookPoints)
+	end := 0.0
+	p.near, end = u.looksFrom(since, p.own, ready)
+	p.far = u.over(end*1.2, math.Max(horizon, end)*1.25, futurePoints-lookPoints)
 	ahead := p.near.join(p.far)
 	p.nowLoss = p.past.loss[len(p.past.loss)-1]
 	whole := p.past.join(ahead)
@@ -393,27 +458,28 @@ func (d *decider) order(u *unit) {
 	p := u.plan()
 	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), FromH: p.from, BestH: p.best, UntilH: p.until}
 	switch {
-	case !u.tasted:
+	case !u.tasted && !(u.warned() && p.nowLoss <= p.waitLoss):
 		o.Do, o.Why, o.TasteWhy = Taste, Untasted, FirstLook
-		o.TasteH = d.byDay(u, math.Max(u.first(d), d.now), d.now)
+		o.TasteH = d.byDay(math.Max(u.first(d), d.now), p.lookAt(u))
 	default:
 		o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
-		if day := d.byDay(u, p.wait, d.now); day != p.wait {
+		if day := d.byDay(p.wait, u.lossAt); day != p.wait {
 			p.wait, p.waitLoss = day, u.loss(day)
 		}
 		look, lookLoss := u.look(p)
 		worth := lookLoss + SittingCost
 		switch {
-		case p.nowLoss <= worth && (p.nowLoss <= p.waitLoss || p.wait-u.in < 1.02*p.own):
+		case p.nowLoss <= worth && (p.nowLoss <= p.waitLoss || p.wait-u.in < math.Max(1.02*p.own, p.own+minute)):
 			o.Do, o.ByH = Pull, d.now
-		case p.waitLoss <= worth:
-			o.Do, o.ByH = Leave, p.wait
+		case p.waitLoss <= worth && p.wait <= p.near.t[len(p.near.t)-1]:
+			o.Do, o.ByH = Leave, p.wait // further ahead than a look can be, one is due first
 		default:
 			o.Do, o.TasteWhy = Taste, Decides
-			o.TasteH = d.byDay(u, look, d.now)
+			o.TasteH = d.byDay(look, p.lookAt(u))
 		}
 	}
-	o.Overdue = o.Do == Pull && p.nowLoss > p.least+overdueLoss
+	due := o.Do == Pull || o.Do == Taste && o.TasteH <= d.now
+	o.Overdue = due && p.best < d.now && p.nowLoss > p.least+overdueLoss
 	for _, i := range u.members {
 		m := o
 		keep := d.Orders[i]
@@ -426,6 +492,11 @@ func (d *decider) order(u *unit) {
 		}
 		d.Orders[i] = m
 	}
+}
+
+// warned reports whether an unwanted taste was scored that it may bring.
+func (u *unit) warned() bool {
+	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
 }
 
 // hindsight gives a flavour that is out, or stays, the time at which it would
@@ -475,7 +546,12 @@ func (d *decider) nothingComes(i int) bool {
 
 // because says what ends the steep of a unit.
 func (d *decider) because(u *unit, c course, best float64) (Why, string) {
-	lead := &u.strands[0]
+	lead := &u.strands[0] // what is missed most decides
+	for i := range u.strands {
+		if s := &u.strands[i]; s.wanted && s.loss(best, u.now) > lead.loss(best, u.now) {
+			lead = s
+		}
+	}
 	if then, is := lead.post.Mean(best-lead.in), lead.post.Mean(u.now-lead.in); best < u.now && lead.by*(then-is) > 0.5 {
 		return Fades, ""
 	}
@@ -493,32 +569,30 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 			return Spoils, blame
 		}
 	}
-	if d.Orders[u.members[0]].Never > 0.5 || lead.level == 0 {
+	if d.Orders[lead.flavour].Never > 0.5 || lead.level == 0 {
 		return AllThere, ""
 	}
 	return Enough, ""
 }
 
-// byDay moves a moment out of the night, to the side ahead of now that loses
-// less, unless that is clearly worse.
-func (d *decider) byDay(u *unit, at, now float64) float64 {
-	if d.Awake == nil || at <= now {
+// byDay moves a moment out of the night, to the last before it or the first after
+// it at which somebody is up, whichever loses less, unless that is clearly worse:
+// losses gives what is lost at each of some moments.
+func (d *decider) byDay(at float64, losses func(t []float64) []float64) float64 {
+	if d.Awake == nil || at <= d.now {
 		return at
 	}
 	before, after := d.Awake(at)
 	if before == after {
 		return at
 	}
-	to, loss := after, u.loss(after)
-	if before > now {
-		if l := u.loss(before); l <= loss {
-			to, loss = before, l
-		}
+	t := []float64{at, after}
+	if before >= d.now {
+		t = []float64{before, at, after}
 	}
-	if loss > u.loss(at)+untold {
-		return at
-	}
-	return to
+	l := losses(t)
+	l[len(t)-2] += untold // the night itself
+	return t[slices.Index(l, slices.Min(l))]
 }
 
 // strainTogether turns pulls into straining where everything comes out now.
@@ -552,7 +626,7 @@ func (d *decider) unwantedOrder(j int) Order {
 		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
 		if src.Probability > top {
 			top = src.Probability
-			o.Crossing = later(src.TimeToScore(limit), src.inH)
+			o.Crossing = until(later(src.TimeToScore(limit), src.inH), src.outH, src.ChanceReached(limit, src.outH-src.inH))
 		}
 		if or := &d.Orders[src.Flavour]; or.Blame == u.Name && (or.Do == Pull || or.Do == Strain) {
 			o.Do, o.Why, o.Blame, o.ByH, o.Overdue = Strain, Spoils, u.Name, d.now, or.Overdue

@@ -95,3 +95,60 @@ func BenchmarkOrders(b *testing.B) {
 		read(b, j, 14)
 	}
 }
+
+// The next tasting does not run away: without a new score it stays where it was
+// until it is due, and then it is due.
+func TestTastingStaysWhereItIs(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		rate   float64
+		scores []float64
+	}{
+		{"early blank", 0.01, []float64{0.1, 0}},
+		{"half way", 0.01, []float64{24, 2}},
+		{"quick", 0.36, []float64{0.2, 1, 0.5, 2.5}},
+	} {
+		f := plain(c.name, c.rate, 2, 5, c.scores...)
+		last := c.scores[len(c.scores)-2]
+		o := read(t, Jar{Flavours: []Flavour{f}}, last).Orders[0]
+		if o.Do != Taste || o.TasteH <= last || o.TasteH > 2/c.rate {
+			t.Errorf("%s: %+v", c.name, o)
+			continue
+		}
+		due := o.TasteH
+		for _, share := range []float64{0.2, 0.5, 0.9, 0.999} {
+			now := last + share*(due-last)
+			if o = read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]; o.Do != Taste || math.Abs(o.TasteH/due-1) > 0.12 { // one step of the candidates
+				t.Errorf("%s: due at %.4g h, asked at %.4g h %s at %.4g h", c.name, due, now, o.Do, o.TasteH)
+			}
+		}
+		if o = read(t, Jar{Flavours: []Flavour{f}}, due).Orders[0]; o.Do != Taste || o.TasteH > 1.02*due {
+			t.Errorf("%s: at %.4g h, when it is due: %s at %.4g h", c.name, due, o.Do, o.TasteH)
+		}
+	}
+}
+
+// An unwanted taste found before a flavour went in is not of its making.
+func TestLateSuspectIsNotBlamed(t *testing.T) {
+	in, late := plain("cinnamon", 0.01, 2, 5, 48, 2), plain("clove", 0.03, 2, 3)
+	late.InH = 72
+	s := read(t, Jar{Flavours: []Flavour{in, late}, Unwanted: []Unwanted{taint("bitter", 2, 48, 1)}}, 80).Unwanted[0]
+	if s.Likeliest() != 0 || s.Sources[0].Probability < 0.95 {
+		t.Errorf("bitter at 48 h, clove in at 72 h: %+v", s.Sources)
+	}
+}
+
+// A fault that nobody scores is as strong as the flavour is found to be.
+func TestFaultFollowsItsFlavour(t *testing.T) {
+	weak, strong := plain("clove", 0.03, 2, 6, 24, 1, 72, 1, 168, 1), plain("clove", 0.03, 2, 6, 24, 4, 72, 7, 168, 8)
+	for _, f := range []*Flavour{&weak, &strong} {
+		f.Fault = &Fault{What: "numbing", Low: 72, Usual: 168, Highest: 336}
+	}
+	if o := read(t, Jar{Flavours: []Flavour{weak}}, 168).Orders[0]; o.Why == Spoils {
+		t.Errorf("1 of 6 spoils: %+v", o)
+	}
+	strong.Target = 9
+	if o := read(t, Jar{Flavours: []Flavour{strong}}, 168).Orders[0]; o.Why != Spoils {
+		t.Errorf("8 of 9 a week on does not: %+v", o)
+	}
+}

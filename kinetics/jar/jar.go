@@ -107,6 +107,7 @@ type Belief struct {
 	// usual range of a flavour that nobody has tasted yet.
 	usual *kinetics.Posterior
 	doubt float64 // relative spread of the step from its samples to the bottle
+	last  float64 // of its tastings, by the jar's clock
 }
 
 // Suspicion is what is known of an unwanted taste: who brings it, how likely.
@@ -179,6 +180,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 		own := math.Min(s.Hours, f.OutH) - f.InH
 		ts = append(ts, kinetics.Tasting{Hours: own, Score: s.Value, Part: Dilution{s.Share, f.Bottle.Exponent}.factor(), Taster: s.Taster})
 		at[own] = true
+		b.last = math.Max(b.last, s.Hours)
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
 			from := s.Share
 			if from <= 0 {
@@ -225,7 +227,7 @@ func widened(s kinetics.Interval, by, doubt float64) kinetics.Interval {
 }
 
 // suspect weighs, by the scores, which flavours bring an unwanted taste. Before
-// a suspect went in it brings nothing: such a score speaks against it.
+// a suspect went in it brings nothing: a score of it then is not of its making.
 func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, error) {
 	out := Suspicion{Factor: u.Bottle.factor()}
 	var from []int
@@ -242,24 +244,30 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 		f, rate := &j.Flavours[from[k]], wanted[from[k]].LogRate()
 		p := kinetics.Prior{
 			LogRate: kinetics.Normal{Mean: rate.Mean - u.Lag.Mean, SD: math.Hypot(u.Lag.SD, rate.SD)}, Doubt: kinetics.DefaultDoubt,
-			Plateau: kinetics.UnwantedPlateau(), LogNoise: f.Prior.LogNoise, Course: kinetics.Unwanted,
+			Plateau: kinetics.UnwantedPlateau(), LogNoise: kinetics.DefaultNoise(), Course: kinetics.Unwanted,
 		}
 		s := &out.Sources[k]
 		*s = Source{Flavour: from[k], inH: f.InH, outH: f.OutH}
-		s.Posterior, err = p.Posterior(u.tastings(s, now))
+		tastings, before := u.tastings(s, now)
+		if s.Posterior, err = p.Posterior(tastings); err == nil {
+			s.Probability = before + s.LogEvidence()
+		}
 		return err
 	})
 	if err != nil {
 		return out, fmt.Errorf("%w: %s: %w", ErrJar, u.Name, err)
 	}
-	top := math.Inf(-1)
-	for i := range out.Sources {
-		out.Tasted = len(out.Sources[i].Tastings())
-		top = math.Max(top, out.Sources[i].LogEvidence())
+	for _, s := range u.Scores {
+		if s.Hours <= now+soon {
+			out.Tasted++
+		}
 	}
-	total := 0.0
+	top, total := math.Inf(-1), 0.0
 	for i := range out.Sources {
-		out.Sources[i].Probability = math.Exp(out.Sources[i].LogEvidence() - top)
+		top = math.Max(top, out.Sources[i].Probability)
+	}
+	for i := range out.Sources {
+		out.Sources[i].Probability = math.Exp(out.Sources[i].Probability - top)
 		total += out.Sources[i].Probability
 	}
 	for i := range out.Sources {
@@ -268,15 +276,19 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	return out, nil
 }
 
-// tastings are the scores that count by now, by the clock of a source.
-func (u *Unwanted) tastings(s *Source, now float64) []kinetics.Tasting {
-	var ts []kinetics.Tasting
+// tastings are the scores that count by now, by the clock of a source, and the log
+// of the chance of those from before it went in.
+func (u *Unwanted) tastings(s *Source, now float64) (ts []kinetics.Tasting, before float64) {
 	for _, sc := range u.Scores {
-		if sc.Hours <= now+soon {
-			ts = append(ts, kinetics.Tasting{Hours: s.own(sc.Hours), Score: sc.Value, Part: Dilution{sc.Share, u.Bottle.Exponent}.factor(), Taster: sc.Taster})
+		switch own := s.own(sc.Hours); {
+		case sc.Hours > now+soon:
+		case own <= 0:
+			before += math.Log(kinetics.ChanceAbsent(sc.Value))
+		default:
+			ts = append(ts, kinetics.Tasting{Hours: own, Score: sc.Value, Part: Dilution{sc.Share, u.Bottle.Exponent}.factor(), Taster: sc.Taster})
 		}
 	}
-	return ts
+	return ts, before
 }
 
 // Likeliest is the flavour that most likely brings the taste, -1 for none.

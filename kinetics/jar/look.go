@@ -12,7 +12,9 @@ const (
 	drawn      = 320  // jars that stand for a belief
 	mostTold   = 3    // strands whose scores are weighed one against the other
 	negligible = 0.02 // points² by which an unwanted taste's scores must matter
-	rare       = 5e-3 // chance of a score below which it is left out
+	worst      = 15.0 // points in the bottle: what is beyond is as bad, and one jar of the draw must not outweigh the rest
+	nothing    = 0.01 // points² between looks that are as good
+	rare       = 5e-3 // chance of a score below which it is taken with the next
 )
 
 // reader is a strand that a tasting speaks of: jars drawn from it and the loss
@@ -24,28 +26,49 @@ type reader struct {
 	loss     [][]float64 // [time][jar], bottle
 }
 
-// look is the best time for another tasting and the expected loss after it,
-// V(t') without its cost: the mean over the scores that may be found of the
-// least loss from then on. near are the candidates, far the later times at which
-// the flavour may still come out.
+// look is the best time for another tasting, now or one of the plan's candidates,
+// the earliest of those that are as good,
+// and the expected loss after it, V(t') without its cost.
 func (u *unit) look(p plan) (at, loss float64) {
-	times := slices.Concat(p.near.t, p.far.t)
-	base := slices.Concat(p.near.loss, p.far.loss) // exact; what is read is taken off again
+	times := p.near.t
+	if own := u.last - u.in; p.own > 1.02*own {
+		times = slices.Concat([]float64{u.in + p.own}, times)
+	}
+	losses := u.looks(p, times)
+	least := slices.Min(losses)
+	best := slices.IndexFunc(losses, func(l float64) bool { return l <= least+nothing })
+	return times[best], losses[best]
+}
+
+// lookAt gives the expected losses after a tasting at some moments.
+func (p plan) lookAt(u *unit) func(t []float64) []float64 {
+	return func(t []float64) []float64 { return u.looks(p, t) }
+}
+
+// looks are the expected losses after a tasting at each of some moments, in
+// order: the mean over the scores that may be found of the least loss from then
+// on, when the flavour comes out at one of these moments or of the plan's later.
+func (u *unit) looks(p plan, at []float64) []float64 {
+	times, base := slices.Clone(at), u.lossAt(at)
+	ahead := p.near.join(p.far)
+	for i, t := range ahead.t {
+		if t > at[len(at)-1] {
+			times, base = append(times, t), append(base, ahead.loss[i])
+		}
+	}
 	var readers []*reader
 	for _, s := range u.told(p) {
 		r := newReader(s, times, u.now)
 		for j := range times {
-			base[j] -= mean(r.loss[j])
+			base[j] -= mean(r.loss[j]) // exact; what is read is taken off again
 		}
 		readers = append(readers, r)
 	}
-	loss = math.Inf(1)
-	for c := range p.near.t {
-		if v := value(readers, base, c); v < loss {
-			at, loss = p.near.t[c], v
-		}
+	out := make([]float64, len(at))
+	for c := range at {
+		out[c] = value(readers, base, c)
 	}
-	return at, loss
+	return out
 }
 
 // told are the strands whose scores matter: the wanted ones, then the unwanted
@@ -87,12 +110,13 @@ func newReader(s *strand, times []float64, now float64) *reader {
 		x, l := make([]float64, n), make([]float64, n)
 		r.draws.At(math.Max(t-s.in, 0), x)
 		for i, v := range x {
+			v = math.Min(v, worst/s.by)
 			d := v - s.level
 			switch {
 			case s.wanted && s.level == 0:
-				d = v - 0.8*r.draws.Plateau(i)
+				d = v - nearlyAll*math.Min(r.draws.Plateau(i), worst/s.by)
 			case s.wanted && is[i] > s.level:
-				d = math.Max(v, is[i]) - s.level // it is not believed to fade back
+				d = math.Max(v, math.Min(is[i], worst/s.by)) - s.level // it is not believed to fade back
 			case !s.wanted:
 				d = math.Max(d, 0)
 			}
@@ -137,11 +161,17 @@ func value(readers []*reader, base []float64, c int) float64 {
 			for _, x := range w {
 				total += x
 			}
-			p := total / float64(n)
-			if p < rare {
+			// Rare scores count as one: they ask for the same.
+			if s+1 < scores && total < rare*float64(n) {
+				for i, x := range w {
+					chance[s+1][i] += x
+				}
 				continue
 			}
-			o := outcome{p: p, loss: make([]float64, len(base)-c)}
+			if total == 0 {
+				continue
+			}
+			o := outcome{p: total / float64(n), loss: make([]float64, len(base)-c)}
 			for j := range o.loss {
 				l := r.loss[c+j]
 				sum := 0.0

@@ -116,7 +116,7 @@ func (m *simMaker) run(a adviser) simRun {
 	j.flavours = slices.Clone(m.jar.flavours)
 	luck := rand.New(rand.NewPCG(m.seed, 2))
 	var scores []simScore
-	now, sittings := 0.0, 0
+	now, sittings, sat := 0.0, 0, -1.0
 	for j.left() {
 		pull, taste := j.ask(a, scores, now)
 		if sittings == maxSittings {
@@ -126,7 +126,7 @@ func (m *simMaker) run(a adviser) simRun {
 		if !j.left() {
 			break
 		}
-		if !(next > now) {
+		if next < now || next == sat {
 			panic(fmt.Sprintf("%T, asked at %g h, wants the next tasting at %g h: it must be later", a, now, taste))
 		}
 		now = next
@@ -134,6 +134,7 @@ func (m *simMaker) run(a adviser) simRun {
 		if now == taste && j.left() {
 			scores = append(scores, m.taste(&j, now, sittings, luck)...)
 			sittings++
+			sat = now
 		}
 	}
 	sum := 0.0

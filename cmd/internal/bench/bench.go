@@ -111,6 +111,8 @@ type Curve struct {
 	Warnings []string
 
 	inBottle func(kinetics.Interval) kinetics.Interval
+	// suspects are the flavours that may bring an unwanted taste.
+	suspects []string
 }
 
 // InJar reports whether the botanical is steeping at this moment.

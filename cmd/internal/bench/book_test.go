@@ -39,7 +39,7 @@ func TestStages(t *testing.T) {
 		{"before its start", steeping.src(), start.Add(-24 * time.Hour), Planned, DueStart},
 		{"two hours in", steeping.src(), start.Add(2 * time.Hour), Steeping, DueTaste},
 		{"pulled", out.src(), start.Add(200 * time.Hour), Strained, DueBottle},
-		{"not yet pulled at that hour", out.src(), start.Add(100 * time.Hour), Steeping, DueStrain},
+		{"not yet pulled at that hour", out.src(), start.Add(100 * time.Hour), Steeping, DuePull},
 		{"measured", measured.src(), start.Add(200 * time.Hour), Bottled, DueNothing},
 	} {
 		g := look(t, assessed(t, c.src, c.now), nil)

@@ -43,7 +43,7 @@ func (a *Assessment) steep() error {
 		c := &a.Curves[i]
 		c.Order = r.Orders[i]
 		if n := len(j.Flavours); i < n {
-			c.believe(&r.Wanted[i], j.Flavours[i].Scores)
+			c.believe(&r.Wanted[i], j.Flavours[i].Scores, a.ElapsedH)
 		} else {
 			c.suspect(&r.Unwanted[i-n], j.Unwanted[i-n].Scores, a)
 		}
@@ -218,12 +218,12 @@ func (a *Assessment) scores(name string) []jar.Score {
 }
 
 // believe takes over what is known of a wanted flavour.
-func (c *Curve) believe(b *jar.Belief, scores []jar.Score) {
+func (c *Curve) believe(b *jar.Belief, scores []jar.Score, now float64) {
 	c.Posterior, c.Tasted, c.inBottle = b.Posterior, b.Tasted, b.InBottle
 	if c.Target != nil {
 		c.JarTarget = *c.Target / b.Factor
 	}
-	c.points(scores, b.Factor, b.Gains())
+	c.points(scores, b.Factor, b.Gains(), c.InH, now)
 	if c.JarH > 0 {
 		now := b.Strength(c.JarH)
 		c.JarNow, c.BottleNow = figureOf(now), figureOf(c.inBottle(now))
@@ -240,6 +240,9 @@ func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
 			c.Posterior, c.InH, c.OutH = src.Posterior, f.InH, f.OutH
 			c.From = f.Name
 		}
+		if src.Probability >= suspected {
+			c.suspects = append(c.suspects, a.Curves[src.Flavour].Name)
+		}
 	}
 	if c.Posterior == nil { // nothing steeps that could bring it
 		c.Posterior, _ = kinetics.Usual(library.Unknown().RatePerH.Value, library.Unknown().RateGSD).Posterior(nil)
@@ -248,7 +251,7 @@ func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
 		c.OutH = nil
 	}
 	c.Prior = c.Posterior.Prior()
-	c.points(scores, s.Factor, c.Posterior.Gains())
+	c.points(scores, s.Factor, c.Posterior.Gains(), math.Inf(-1), a.ElapsedH)
 	c.JarH = a.ElapsedH - c.InH
 	if c.OutH != nil {
 		c.JarH = *c.OutH - c.InH
@@ -273,12 +276,12 @@ func (c *Curve) bottleAt(hours float64) Figure {
 
 // points carries the scores to bottle strength and, with several tasters, to the
 // scale of their middle; factor is the bottle's strength of a jar strength of 1.
-func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain) {
-	told := c.Posterior.Tastings()
+// Those outside of from and to, in hours of the jar, are left out.
+func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain, from, to float64) {
 	noise, _ := c.Posterior.Noise()
 	for _, s := range scores {
-		if len(c.Points) == len(told) {
-			break
+		if s.Hours < from || s.Hours > to+1e-6 {
+			continue
 		}
 		by := factor * kinetics.Undiluted(1, orOne(s.Share), c.Exponent)
 		for _, g := range gains {
@@ -424,10 +427,13 @@ func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
 }
 
 // Limits of advice about a dose. Judgement: less than a fifth either way is no
-// change worth making; a range wider than fourfold, or that holds the present
-// dose, is no advice; and beyond one
-// and a half times the upper end of the usual range a jar is full of it.
+// change worth making; a range wider than fourfold is no advice, unless all of it
+// is a doubling at least, nor is one that holds the present dose; beyond one and a half times the upper end of the usual
+// range a jar is full of it; and nobody adds of what one jar in ten says is the
+// source of an unwanted taste at its limit.
 const (
+	suspected   = 0.1
+	surelyMore  = 2.0
 	leastChange = 1.25
 	widestDose  = 4.0
 	fullJar     = 1.5
@@ -451,7 +457,10 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 		return
 	}
 	d := c.Posterior.DoseFor(c.JarTarget, at, c.exponentNormal(lib))
-	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 || d.High > widestDose*d.Low || math.IsInf(d.Factor, 1) || d.Factor == 0 {
+	if d.Factor > 1 && slices.ContainsFunc(a.Curves, func(w Curve) bool { return w.atLimit() && slices.Contains(w.suspects, c.Name) }) {
+		return
+	}
+	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 || d.High > widestDose*d.Low && d.Low < surelyMore || math.IsInf(d.Factor, 1) || d.Factor == 0 {
 		return
 	}
 	c.Dose = &DoseAdvice{Factor: d.Factor, Low: d.Low, High: d.High, AtH: at, Warnings: d.Warnings}
@@ -480,6 +489,13 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 func twoFigures(v float64) float64 {
 	step := math.Pow(10, math.Floor(math.Log10(v))-1)
 	return math.Round(v/step) * step
+}
+
+// atLimit reports of an unwanted taste that it is likelier over its limit than
+// not, or was last scored at it.
+func (c *Curve) atLimit() bool {
+	n := len(c.Points)
+	return c.Watch && (c.Order.Over > 0.5 || n > 0 && c.Points[n-1].Score >= c.Limit)
 }
 
 func contains(list []string, name string) bool {

@@ -42,7 +42,7 @@ target = 5
 		if early := strings.Contains(text, "few jars are ready"); early != c.early {
 			t.Errorf("after %s: early %v, want %v: %s", c.after, early, c.early, text)
 		}
-		if late := strings.Contains(text, "Taste next now: the black tea. That is longer in the jar than usual."); late == c.early {
+		if late := strings.Contains(text, "Taste now: the black tea. That is longer in the jar than usual."); late == c.early {
 			t.Errorf("after %s: %s", c.after, text)
 		}
 	}

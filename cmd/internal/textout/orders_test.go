@@ -68,7 +68,7 @@ var verbs = []struct {
 	{jar.Strain, regexp.MustCompile(`^Strain out the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Pull, regexp.MustCompile(`^Pull the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Leave, regexp.MustCompile(`^Leave the (?P<of>.+) until (?P<when>.+?)(?: \(.+\))?\.$`)},
-	{jar.Taste, regexp.MustCompile(`^Taste next (?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
+	{jar.Taste, regexp.MustCompile(`^Taste (?:next )?(?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
 	{jar.Taste, regexp.MustCompile(`^No need to taste the (?P<of>.+) before (?P<when>.+)\.$`)},
 	{"put in", regexp.MustCompile(`^Put in the (?P<of>.+?) (?P<when>(?:now|today|tonight|tomorrow|yesterday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|this|\d+ \w+ \d{4})\b.*)\.$`)},
 	{jar.Nothing, regexp.MustCompile(`^Nothing has come of the (?P<of>.+): .+\.$`)},

@@ -213,11 +213,11 @@ func tasteNext(a *bench.Assessment) []string {
 	if s == nil {
 		return nil
 	}
-	at := moment(a.Batch.Started.Add(hours(s.AtH)), a.Now, math.Min(s.DoubtH, 6))
+	at := "next " + moment(a.Batch.Started.Add(hours(s.AtH)), a.Now, math.Min(s.DoubtH, 6))
 	if s.AtH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120) {
 		at = "now"
 	}
-	text := fmt.Sprintf("Taste next %s: the %s", at, strings.Join(s.Flavours, ", then the "))
+	text := fmt.Sprintf("Taste %s: the %s", at, strings.Join(s.Flavours, ", then the "))
 	if len(s.Watch) > 0 {
 		text += "; look for " + list(s.Watch) + " too"
 	}
