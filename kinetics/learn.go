@@ -1,12 +1,12 @@
 package kinetics
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
-	"sort"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
@@ -20,6 +20,10 @@ import (
 type Hyper struct {
 	Rate    Normal // of μ_k, ln(1/h)
 	Plateau Normal // of μ_C at the reference dose
+	// Doubt is the chance, 0 to below 1, that the botanical of this maker is not of
+	// the usual kind: μ_k then has the spread UnusualSD about the same mean. All
+	// its batches share that, so it is settled once for them.
+	Doubt float64
 	// RateSpread and PlateauSpread are the scales of the half-normal priors of
 	// τ_k and τ_C. Zero: DefaultRateSpread and DefaultPlateauSpread.
 	RateSpread, PlateauSpread float64
@@ -35,21 +39,45 @@ type Hyper struct {
 }
 
 // Scales of the spread between batches where a Hyper names none: of ln k, and
-// of the plateau in points. Judgement.
+// of the plateau in points. Judgement: what a library does not know of a rate is
+// which plant, how it is cut, and how this maker shakes, keeps and tastes. The
+// batches of one maker share nearly all of that; what is left between them, lots
+// and a day's hand at the mortar, is a third, not a factor of two.
 const (
-	DefaultRateSpread    = 0.5
+	DefaultRateSpread    = 0.3
 	DefaultPlateauSpread = 1.5
 )
 
 // Hyper turns the belief about one batch into one about the botanical such that
 // without data a new batch is believed to be what it was before: the spread of a
-// batch is the uncertainty of the mean plus the batch-to-batch spread.
+// batch is the uncertainty of the mean plus the batch-to-batch spread, and its
+// doubt is that of the mean.
 func (p Prior) Hyper() Hyper {
-	rest := func(n Normal, spread float64) Normal {
-		v := n.SD*n.SD - spread*spread
-		return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
+	return Hyper{Rate: shared(p.LogRate, DefaultRateSpread), Plateau: shared(p.Plateau, DefaultPlateauSpread), Doubt: p.Doubt, LogNoise: p.LogNoise, Early: p.Early}
+}
+
+// shared is the belief about the mean of batches of which one is believed n.
+func shared(n Normal, spread float64) Normal {
+	v := n.SD*n.SD - spread*spread
+	return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
+}
+
+// unusual is the belief about μ_k of a botanical not of the usual kind.
+func (h Hyper) unusual() Normal {
+	return Normal{h.Rate.Mean, math.Max(h.Rate.SD, shared(Normal{SD: UnusualSD}, h.RateSpread).SD)}
+}
+
+// rateLogPDF is the log density of μ_k.
+func (h Hyper) rateLogPDF(v float64) float64 {
+	if h.Doubt == 0 {
+		return h.Rate.logPDF(v)
 	}
-	return Hyper{Rate: rest(p.LogRate, DefaultRateSpread), Plateau: rest(p.Plateau, DefaultPlateauSpread), LogNoise: p.LogNoise, Early: p.Early}
+	return math.Log((1-h.Doubt)*math.Exp(h.Rate.logPDF(v)) + h.Doubt*math.Exp(h.unusual().logPDF(v)))
+}
+
+// rateVariance is the variance of μ_k.
+func (h Hyper) rateVariance() float64 {
+	return (1-h.Doubt)*h.Rate.SD*h.Rate.SD + h.Doubt*math.Pow(h.unusual().SD, 2)
 }
 
 func (h Hyper) filled() Hyper {
@@ -66,7 +94,7 @@ func (h Hyper) filled() Hyper {
 }
 
 func (h Hyper) validate() error {
-	p := Prior{LogRate: h.Rate, Plateau: h.Plateau, LogNoise: h.LogNoise}
+	p := Prior{LogRate: h.Rate, Plateau: h.Plateau, Doubt: h.Doubt, LogNoise: h.LogNoise}
 	if err := p.Validate(); err != nil {
 		return err
 	}
@@ -126,7 +154,7 @@ type draw struct{ w, muC, muK, tauC, tauK, sigma, beta float64 }
 // Grid and sample sizes of Learn.
 const (
 	learnStep  = 0.06 // in ln k
-	learnDraws = 4096 // with few batches; many batches leave less to integrate
+	learnDraws = 3072 // with few batches; many batches leave less to integrate
 	leastDraws = 640
 	stageDraws = 224
 	smallest   = 0.05 // of τ_k: below it batches are as good as equal
@@ -168,8 +196,9 @@ type learnPerson struct {
 // Learn fits the hierarchical model to batches of one botanical in one cut. The
 // plateaus are integrated out in closed form and the rates on a grid; what is
 // left, five or six hyper-parameters, is integrated with a fixed quasi-random
-// point set, weighted to be exact (importance sampling from a t distribution at
-// the mode, refined twice): the same input always gives the same answer.
+// point set, weighted to be exact (importance sampling from two t distributions,
+// one laid at the mode and one over the prior, refitted until enough points
+// count): the same input always gives the same answer.
 // Spreads between batches are integrated over their priors, never set to their
 // most likely value, which is often zero.
 //
@@ -207,7 +236,12 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 	l := &learner{}
 	logDose, doses := 0.0, 0
 	unknown := 0
-	reach := 5*h.Rate.SD + 4*h.RateSpread + 1
+	widest := 5 * h.Rate.SD
+	if h.Doubt > 0 {
+		widest = math.Max(widest, 4.2*h.unusual().SD)
+	}
+	widest += 4*h.RateSpread + 1
+	reach := widest
 	for i, b := range batches {
 		if !(b.DoseGPerL >= 0) || !finite(b.DoseGPerL) {
 			return nil, fmt.Errorf("%w: number %d has a dose of %g g/L; it must be zero (not known) or more", ErrBatch, i+1, b.DoseGPerL)
@@ -223,7 +257,7 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 				return nil, err
 			}
 		}
-		reach = math.Max(reach, 5*h.Rate.SD+4*h.RateSpread+1+math.Abs(b.Shift.LogMean)+3*b.Shift.LogSD)
+		reach = math.Max(reach, widest+math.Abs(b.Shift.LogMean)+3*b.Shift.LogSD)
 		if b.DoseGPerL > 0 {
 			logDose += math.Log(b.DoseGPerL)
 			doses++
@@ -533,7 +567,7 @@ func (l *learner) density(x []float64) float64 {
 		}
 	}
 	d := l.unpack(x)
-	v := l.h.Plateau.logPDF(d.muC) + l.h.Rate.logPDF(d.muK)
+	v := l.h.Plateau.logPDF(d.muC) + l.h.rateLogPDF(d.muK)
 	v -= d.tauC * d.tauC / (2 * l.h.PlateauSpread * l.h.PlateauSpread)
 	v -= d.tauK * d.tauK / (2 * l.h.RateSpread * l.h.RateSpread)
 	if l.h.LogNoise.SD > 0 {
@@ -558,68 +592,201 @@ func (l *learner) sample(out *Learned) []draw {
 	}
 	mode := l.climb(start, scale)
 	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
-	centre, chol := mode, l.curvature(mode, scale)
+	wide := mat.NewSymDense(dim, nil)
+	for i, v := range scale {
+		wide.SetSym(i, i, v*v)
+	}
+	wide.SetSym(1, 1, l.h.rateVariance())
+	var prior mat.Cholesky
+	prior.Factorize(wide)
+	p := proposal{newBump(0.7, mode, l.curvature(mode, scale)), newBump(0.3, start, &prior)}
 	final := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(l.groups))))
 	// Few points find where many belong; a sample that leans on too few of its
 	// points is drawn again about what it has shown.
-	const rounds, leastShare, leastPoints = 6, 0.2, 150.0
+	const rounds, leastShare, leastPoints = 6, 0.35, 150.0
 	for round := range rounds {
-		if _, share := l.lay(&centre, &chol, stageDraws); share > leastShare && round > 0 {
+		laid := l.lay(p, stageDraws)
+		p = p.refit(&laid)
+		if laid.share() > leastShare && round > 0 {
 			break
 		}
 	}
-	draws, share := l.lay(&centre, &chol, final)
-	for round := 1; round < rounds && share*float64(final) < leastPoints; round++ {
-		draws, share = l.lay(&centre, &chol, final)
+	laid := l.lay(p, final)
+	for last, again := laid, 3; again > 0 && last.share() < leastShare; again-- {
+		last = l.lay(p.refit(&last), final)
+		if last.share() > laid.share() {
+			laid = last
+		}
 	}
-	if n := share * float64(final); n < leastPoints {
+	if n := laid.share() * float64(final); n < leastPoints {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
+	}
+	draws := make([]draw, final)
+	for i, x := range laid.xs {
+		draws[i] = l.unpack(x)
+		draws[i].w = laid.w[i]
 	}
 	return draws
 }
 
-// lay weighs n points about the centre and moves the centre and the spread to what
-// they show. share is the share of the points that count.
-func (l *learner) lay(centre *[]float64, chol **mat.Cholesky, n int) (draws []draw, share float64) {
-	dim := len(*centre)
-	xs, lw := l.points(*centre, *chol, n)
-	best := 0
-	for i, v := range lw {
-		if v > lw[best] {
-			best = i
-		}
+// bump is a t distribution with tDF degrees of freedom, folded so that the two
+// spreads are positive: one of those that points are drawn from.
+type bump struct {
+	weight         float64 // share of the points
+	centre         []float64
+	lower, inverse mat.TriDense // of the Cholesky factor of its matrix
+	height         float64      // weight over the determinant of lower
+}
+
+func newBump(weight float64, centre []float64, chol *mat.Cholesky) *bump {
+	b := &bump{weight: weight, centre: centre}
+	chol.LTo(&b.lower)
+	_ = b.inverse.InverseTri(&b.lower) // warns of a bad condition only: a Cholesky factor has an inverse
+	b.height = weight
+	for i := range centre {
+		b.height *= b.inverse.At(i, i)
 	}
-	total, squares := 0.0, 0.0
+	return b
+}
+
+// density is that of the folded bump, times its weight, but for a factor that
+// all bumps share.
+func (b *bump) density(x []float64) float64 {
+	p := 0.0
+	for fold := range 4 {
+		q := 0.0
+		for i := range x {
+			z := 0.0
+			row := b.inverse.RawTriangular().Data[i*len(x):]
+			for j := 0; j <= i; j++ {
+				v := x[j]
+				if j == 2 && fold&1 != 0 || j == 3 && fold&2 != 0 {
+					v = -v
+				}
+				z += row[j] * (v - b.centre[j])
+			}
+			q += z * z
+		}
+		u := 1 / (1 + q/tDF)
+		v := u * u // to the power (tDF + dimensions)/2
+		for range len(x) / 2 {
+			v *= u
+		}
+		if len(x)%2 == 1 {
+			v *= math.Sqrt(u)
+		}
+		p += v
+	}
+	return b.height * p
+}
+
+// proposal is what points are drawn from: a mixture, since the scores of a jar far
+// from what the library says have two explanations, an unusual botanical and a
+// taster less sure than usual.
+type proposal []*bump
+
+// leastBump is the share of the points that every bump keeps, and the share of the
+// whole belief that is mixed into each: none may die or shrink to a point by the
+// accident of a few points.
+const leastBump = 0.15
+
+// refit moves the bumps to what the laid points show: one step of expectation
+// and maximisation, the weights evened out where few points have nearly all.
+func (p proposal) refit(laid *points) proposal {
+	dim := len(p[0].centre)
+	w := laid.evened(float64(10 * dim))
+	mean, cov := moments(laid.xs, w)
+	own := make([]float64, len(w))
+	out := make(proposal, len(p))
+	for k := range p {
+		share := 0.0
+		for i := range own {
+			own[i] = w[i] * laid.by[i*len(p)+k]
+			share += own[i]
+		}
+		m, c := mean, cov
+		if share > leastBump/2 {
+			for i := range own {
+				own[i] /= share
+			}
+			m, c = moments(laid.xs, own)
+			for i := range dim {
+				for j := i; j < dim; j++ {
+					c.SetSym(i, j, (1-leastBump)*c.At(i, j)+leastBump*cov.At(i, j))
+				}
+			}
+		}
+		var chol mat.Cholesky
+		if !chol.Factorize(c) {
+			return p
+		}
+		out[k] = newBump(leastBump+(1-leastBump*float64(len(p)))*share, m, &chol)
+	}
+	return out
+}
+
+// moments are the mean and the covariance of points with weights that add to 1.
+func moments(xs [][]float64, w []float64) ([]float64, *mat.SymDense) {
+	dim := len(xs[0])
+	mean, cov := make([]float64, dim), mat.NewSymDense(dim, nil)
 	for i, x := range xs {
-		d := l.unpack(x)
-		d.w = math.Exp(lw[i] - lw[best])
-		total += d.w
-		squares += d.w * d.w
-		draws = append(draws, d)
-	}
-	mean := make([]float64, dim)
-	for i := range draws {
-		draws[i].w /= total
-		for j := range mean {
-			mean[j] += draws[i].w * xs[i][j]
+		for j, v := range x {
+			mean[j] += w[i] * v
 		}
 	}
-	cov := mat.NewSymDense(dim, nil)
-	for i, d := range draws {
+	sum := cov.RawSymmetric().Data // its upper triangle
+	for i, x := range xs {
+		if w[i] == 0 {
+			continue
+		}
 		for a := range mean {
+			by := w[i] * (x[a] - mean[a])
 			for b := a; b < dim; b++ {
-				cov.SetSym(a, b, cov.At(a, b)+d.w*(xs[i][a]-mean[a])*(xs[i][b]-mean[b]))
+				sum[a*dim+b] += by * (x[b] - mean[b])
 			}
 		}
 	}
-	effective := total * total / squares
-	var c mat.Cholesky
-	if effective > 3*float64(dim) && c.Factorize(cov) {
-		*centre, *chol = mean, &c
-	} else {
-		*centre = append([]float64(nil), xs[best]...)
+	return mean, cov
+}
+
+// points are such with weights that add to 1, and the share of each bump in each
+// point.
+type points struct {
+	xs    [][]float64
+	w, by []float64
+}
+
+// share is the share of the points that count.
+func (s *points) share() float64 { return effective(s.w) / float64(len(s.w)) }
+
+func effective(w []float64) float64 {
+	total, squares := 0.0, 0.0
+	for _, v := range w {
+		total += v
+		squares += v * v
 	}
-	return draws, effective / float64(n)
+	return total * total / squares
+}
+
+// evened are the weights, drawn together until at least n points count.
+func (s *points) evened(n float64) []float64 {
+	w := slices.Clone(s.w)
+	for range 8 {
+		if effective(w) >= n {
+			break
+		}
+		for i, v := range w {
+			w[i] = math.Sqrt(v)
+		}
+	}
+	total := 0.0
+	for _, v := range w {
+		total += v
+	}
+	for i := range w {
+		w[i] /= total
+	}
+	return w
 }
 
 // climb finds the mode, in units of scale.
@@ -638,7 +805,7 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		}
 		return v
 	}}
-	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 600,
+	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 150,
 		Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25}}, &optimize.NelderMead{SimplexSize: 0.4})
 	if r == nil || err != nil && r.X == nil {
 		return append([]float64(nil), start...)
@@ -702,56 +869,56 @@ func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
 	return &c
 }
 
-// points lays n quasi-random points of a t distribution with 4 degrees of
-// freedom, folded so that the two spreads are positive, and returns their log
-// weights.
-func (l *learner) points(centre []float64, chol *mat.Cholesky, n int) (xs [][]float64, lw []float64) {
-	return l.pointsOf(centre, chol, tPoints(len(centre))[:n])
-}
+// lay draws n points of the proposal and weighs them.
+func (l *learner) lay(p proposal, n int) points { return l.layOn(p, tPoints(l.dims())[:n]) }
 
-func (l *learner) pointsOf(centre []float64, chol *mat.Cholesky, standard [][]float64) (xs [][]float64, lw []float64) {
-	dim, n := len(centre), len(standard)
-	var lower, inverse mat.TriDense
-	chol.LTo(&lower)
-	_ = inverse.InverseTri(&lower) // warns of a bad condition only: a Cholesky factor has an inverse
+// layOn lays the standard points, each bump taking its share of them in turn.
+func (l *learner) layOn(p proposal, standard [][]float64) points {
+	dim, n := l.dims(), len(standard)
 	all := make([]float64, n*dim)
-	lw = make([]float64, n)
-	z := make([]float64, dim)
-	proposal := func(x []float64) float64 {
-		q := 0.0
-		for a := range z {
-			z[a] = 0
-			for b := 0; b <= a; b++ {
-				z[a] += inverse.At(a, b) * (x[b] - centre[b])
-			}
-			q += z[a] * z[a]
-		}
-		return math.Pow(1+q/tDF, -float64(tDF+dim)/2)
+	out := points{xs: make([][]float64, n), w: make([]float64, n), by: make([]float64, n*len(p))}
+	ends, sum := make([]int, len(p)), 0.0
+	for k, b := range p {
+		sum += b.weight
+		ends[k] = int(math.Round(sum * float64(n)))
 	}
+	top, k := math.Inf(-1), 0
 	for i, t := range standard {
-		x := all[i*dim : (i+1)*dim : (i+1)*dim]
-		for a := range x {
-			x[a] = centre[a]
-			for b := 0; b <= a; b++ {
-				x[a] += lower.At(a, b) * t[b]
-			}
+		for i >= ends[k] && k+1 < len(p) {
+			k++
 		}
-		p := 0.0
-		for range 2 {
-			x[2] = -x[2]
-			for range 2 {
-				x[3] = -x[3]
-				p += proposal(x)
+		x, lower := all[i*dim:(i+1)*dim:(i+1)*dim], p[k].lower.RawTriangular().Data
+		for a := range x {
+			x[a] = p[k].centre[a]
+			for b := 0; b <= a; b++ {
+				x[a] += lower[a*dim+b] * t[b]
 			}
 		}
 		x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
-		w := l.density(x) - math.Log(p)
+		by, q := out.by[i*len(p):(i+1)*len(p)], 0.0
+		for j, b := range p {
+			by[j] = b.density(x)
+			q += by[j]
+		}
+		for j := range by {
+			by[j] /= q
+		}
+		w := l.density(x) - math.Log(q)
 		if math.IsNaN(w) {
 			w = math.Inf(-1)
 		}
-		xs, lw[i] = append(xs, x), w
+		out.xs[i], out.w[i] = x, w
+		top = math.Max(top, w)
 	}
-	return xs, lw
+	total := 0.0
+	for i, v := range out.w {
+		out.w[i] = math.Exp(v - top)
+		total += out.w[i]
+	}
+	for i := range out.w {
+		out.w[i] /= total
+	}
+	return out
 }
 
 // tDF is the degrees of freedom of the proposal.
@@ -826,7 +993,7 @@ func (out *Learned) summarise() {
 	out.Rate, out.Plateau = of(func(d draw) float64 { return d.muK }), of(func(d draw) float64 { return d.muC })
 	out.RateSpread, out.PlateauSpread = of(func(d draw) float64 { return math.Max(d.tauK, smallest) }), of(func(d draw) float64 { return d.tauC })
 	out.Noise, out.DoseExponent = of(func(d draw) float64 { return d.sigma }), of(func(d draw) float64 { return d.beta })
-	out.OwnRate = math.Max(0, 1-math.Pow(out.Rate.SD/out.hyper.Rate.SD, 2))
+	out.OwnRate = math.Max(0, 1-out.Rate.SD*out.Rate.SD/out.hyper.rateVariance())
 	out.OwnPlateau = math.Max(0, 1-math.Pow(out.Plateau.SD/out.hyper.Plateau.SD, 2))
 	if out.Batches == 0 {
 		out.OwnRate, out.OwnPlateau = 0, 0
@@ -847,7 +1014,7 @@ func weighted(draws []draw, f func(draw) float64) Interval {
 		s2 += p.w * (p.v - iv.Mean) * (p.v - iv.Mean)
 	}
 	iv.SD = math.Sqrt(s2)
-	sort.Slice(ps, func(i, j int) bool { return ps[i].v < ps[j].v })
+	slices.SortFunc(ps, func(a, b pair) int { return cmp.Compare(a.v, b.v) })
 	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
 	at, c, last := 0, 0.0, math.Inf(-1)
 	fivePoints := [5]float64{0.05, 0.25, 0.5, 0.75, 0.95}
@@ -880,25 +1047,41 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 	if doseGPerL > 0 && out.ReferenceDose > 0 {
 		rel = math.Log(doseGPerL / out.ReferenceDose)
 	}
-	var k, k2, c, c2, s, s2, within, withinC float64
+	var k, c, s float64
 	for _, d := range out.draws {
-		m := d.muC * math.Exp(d.beta*rel)
-		ls := math.Log(d.sigma)
 		k += d.w * d.muK
-		c += d.w * m
-		s += d.w * ls
-		within += d.w * math.Max(d.tauK, smallest) * math.Max(d.tauK, smallest)
-		withinC += d.w * d.tauC * d.tauC
+		c += d.w * d.muC * math.Exp(d.beta*rel)
+		s += d.w * math.Log(d.sigma)
 	}
+	var k2, k4, c2, s2 float64
 	for _, d := range out.draws {
-		m := d.muC * math.Exp(d.beta*rel)
-		ls := math.Log(d.sigma)
-		k2 += d.w * (d.muK - k) * (d.muK - k)
-		c2 += d.w * (m - c) * (m - c)
+		own := math.Pow(math.Max(d.tauK, smallest), 2)
+		by := (d.muK - k) * (d.muK - k)
+		k2 += d.w * (by + own)
+		k4 += d.w * (by*by + 6*by*own + 3*own*own)
+		m, ls := d.muC*math.Exp(d.beta*rel), math.Log(d.sigma)
+		c2 += d.w * ((m-c)*(m-c) + d.tauC*d.tauC)
 		s2 += d.w * (ls - s) * (ls - s)
 	}
-	return Prior{LogRate: Normal{k, math.Sqrt(k2 + within)}, Doubt: DefaultDoubt * (1 - out.OwnRate), Plateau: Normal{c, math.Sqrt(c2 + withinC)},
+	sd, doubt := out.hyper.split(k2, k4)
+	return Prior{LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)},
 		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.Early}
+}
+
+// split finds the spread of a jar of the usual kind and the chance of another such
+// that a Prior of them has the second and fourth central moments of ln k: without
+// batches it is the library's own, and where they have settled the rate, so that
+// what is left is normal, no doubt is left either. The doubt never grows.
+func (h Hyper) split(second, fourth float64) (sd, doubt float64) {
+	const wide = UnusualSD * UnusualSD
+	// Both moments of (1 − d)·N(0, x) + d·N(0, wide), solved for x.
+	x := (wide*second - fourth/3) / (wide - second)
+	least := (second - h.Doubt*wide) / (1 - h.Doubt)
+	if !(second < wide) {
+		x = least
+	}
+	x = math.Min(second, math.Max(x, math.Max(least, second/4)))
+	return math.Sqrt(x), math.Min(h.Doubt, math.Max(0, (second-x)/(wide-x)))
 }
 
 // TimeToShare describes the time to a share of the plateau in a batch nobody has
@@ -913,7 +1096,6 @@ func (out Learned) TimeToShare(share float64) Wait {
 		return Wait{Interval: Interval{inf, inf, inf, inf, inf, inf, inf}, Never: 1, P10: inf, P90: inf}
 	}
 	n := math.Log(math.Log((1 - early) / (1 - share)))
-	p := out.Prior(0)
 	f := func(v float64) (c float64) {
 		for _, x := range out.draws {
 			c += x.w * fastCDF(phiTable(), (v-n+x.muK)/math.Max(x.tauK, smallest))
@@ -922,14 +1104,17 @@ func (out Learned) TimeToShare(share float64) Wait {
 	}
 	var w Wait
 	var m, m2 float64
+	first, last := math.Inf(1), math.Inf(-1)
 	for _, x := range out.draws {
+		reach := phiLimit * math.Max(x.tauK, smallest)
+		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
 		t2 := math.Pow(math.Max(x.tauK, smallest), 2)
 		m += x.w * math.Exp(n-x.muK+t2/2)
 		m2 += x.w * math.Exp(2*(n-x.muK)+2*t2)
 	}
 	w.Mean, w.SD = m, math.Sqrt(math.Max(0, m2-m*m))
 	w.fill(func(q float64) float64 {
-		lo, hi := n-p.LogRate.Mean-12*p.LogRate.SD, n-p.LogRate.Mean+12*p.LogRate.SD
+		lo, hi := first, last
 		for hi-lo > 1e-7 {
 			if mid := (lo + hi) / 2; f(mid) < q {
 				lo = mid

@@ -422,19 +422,11 @@ func TestLearnIsFineEnough(t *testing.T) {
 		var c mat.Cholesky
 		c.Factorize(cov)
 		fine := Learned{hyper: h, Batches: n}
-		xs, lw := l.pointsOf(centre[:l.dims()], &c, layPoints(l.dims(), 30000))
-		top, total := math.Inf(-1), 0.0
-		for _, v := range lw {
-			top = math.Max(top, v)
-		}
-		for i, x := range xs {
+		laid := l.layOn(proposal{newBump(1, centre[:l.dims()], &c)}, layPoints(l.dims(), 30000))
+		for i, x := range laid.xs {
 			d := l.unpack(x)
-			d.w = math.Exp(lw[i] - top)
-			total += d.w
+			d.w = laid.w[i]
 			fine.draws = append(fine.draws, d)
-		}
-		for i := range fine.draws {
-			fine.draws[i].w /= total
 		}
 		fine.summarise()
 		for _, v := range []struct {
