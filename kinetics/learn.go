@@ -1064,8 +1064,30 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 		s2 += d.w * (ls - s) * (ls - s)
 	}
 	sd, doubt := out.hyper.split(k2, k4)
-	return Prior{LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)},
+	return Prior{LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)}, Lean: out.lean(rel, k, c),
 		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.Early}
+}
+
+// lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its
+// plateau, c in the mean: of three plateaus of each draw, the nodes of a normal
+// distribution.
+func (out Learned) lean(rel, k, c float64) float64 {
+	if out.Batches == 0 {
+		return 0
+	}
+	const rootThree = 1.7320508075688772
+	var w1, w2, both float64
+	for _, d := range out.draws {
+		m := d.muC * math.Exp(d.beta*rel)
+		for _, node := range [3][2]float64{{-rootThree, 1.0 / 6}, {0, 2.0 / 3}, {rootThree, 1.0 / 6}} {
+			w, v := d.w*node[1], math.Log(math.Max(m+node[0]*d.tauC, c/10)) // as low as a plateau may be
+			w1, w2, both = w1+w*v, w2+w*v*v, both+w*v*(d.muK-k)
+		}
+	}
+	if v := w2 - w1*w1; v > 0 {
+		return both / v
+	}
+	return 0
 }
 
 // split finds the spread of a jar of the usual kind and the chance of another such

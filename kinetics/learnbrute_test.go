@@ -170,3 +170,39 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 		}
 	}
 }
+
+// What is known of the rate and the plateau together survives in the prior of the
+// next jar: after a curve that is all rise its strength is told far better than
+// apart, and each of the two alone is as wide as it was.
+func TestLearnedPriorLeans(t *testing.T) {
+	out, err := Learn(Usual(0.0256, 2.9).Stronger(3.5, 0.43).Hyper(), batches([][]Tasting{farCurve(0), farCurve(0.1)}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := out.Prior(0)
+	p.Course = First
+	apart := p
+	apart.Lean = 0
+	const at, score = 144, 4
+	want := 0.0
+	for _, d := range out.draws {
+		for i := range 400 { // a jar of its own plateau and rate, on a grid of their normal quantiles
+			c := d.muC + d.tauC*normalQuantile((float64(i/20)+0.5)/20)
+			k := math.Exp(d.muK + math.Max(d.tauK, smallest)*normalQuantile((float64(i%20)+0.5)/20))
+			if -c*math.Expm1(-k*at) >= score {
+				want += d.w / 400
+			}
+		}
+	}
+	with, without := must(t, p, nil), must(t, apart, nil)
+	t.Logf("lean %.2f; at least %d after %d h: %.3f, draws %.3f, apart %.3f", p.Lean, score, at, with.ChanceAtLeast(score, at), want, without.ChanceAtLeast(score, at))
+	if p.Lean > -0.5 || math.Abs(with.ChanceAtLeast(score, at)-want) > 0.05 {
+		t.Error("the next jar's strength is not what was learned")
+	}
+	if a, b := with.Strength(at).SD, without.Strength(at).SD; a > 0.8*b {
+		t.Errorf("strength ± %.2f, apart ± %.2f", a, b)
+	}
+	if a, b := with.LogRate().SD, without.LogRate().SD; math.Abs(a/b-1) > 0.1 {
+		t.Errorf("ln k ± %.2f, apart ± %.2f", a, b)
+	}
+}

@@ -17,6 +17,7 @@ type Posterior struct {
 	tastings []Tasting
 	gains    []Gain
 	shapes   []shape
+	lean     lean
 	rate     axis      // ln k
 	plateau  []float64 // edges of the cells, rising
 	noise    []float64 // SD of a score, points
@@ -70,7 +71,7 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 			return nil, err
 		}
 	}
-	post := &Posterior{prior: p, tastings: slices.Clone(ts), shapes: families[p.Course]()}
+	post := &Posterior{prior: p, lean: p.leaning(), tastings: slices.Clone(ts), shapes: families[p.Course]()}
 	if i := slices.IndexFunc(post.shapes, func(s shape) bool { return s.name == p.grid.only }); i >= 0 {
 		post.shapes = []shape{post.shapes[i]}
 		post.shapes[0].weight = 1
@@ -158,9 +159,23 @@ func (p Prior) rateDensity(lk float64) float64 {
 // fill lays the grid, multiplies in the scores and normalises.
 func (p *Posterior) fill(rate axis, plateau, noise []float64) {
 	p.rate, p.plateau, p.noise = rate, plateau, noise
-	wk, wc, ws := make([]float64, rate.n), make([]float64, p.plateaus()), make([]float64, len(noise))
-	for i := range wk {
-		wk[i] = rate.step * p.prior.rateDensity(rate.at(i))
+	wk, wc, ws := make([]float64, rate.n*p.plateaus()), make([]float64, p.plateaus()), make([]float64, len(noise))
+	given := p.prior
+	given.LogRate.SD = p.lean.rest
+	for c := range wc {
+		if c > 0 && p.lean.slope == 0 {
+			for i := range rate.n {
+				wk[i*len(wc)+c] = wk[i*len(wc)]
+			}
+			continue
+		}
+		by := 0.0
+		if p.lean.slope != 0 {
+			by = p.lean.slope * (math.Log(p.mid(c)) - p.lean.mean)
+		}
+		for i := range rate.n {
+			wk[i*len(wc)+c] = rate.step * given.rateDensity(rate.at(i)-by)
+		}
 	}
 	whole := p.prior.plateauChance(p.prior.bounds())
 	for i := range wc {
@@ -183,9 +198,9 @@ func (p *Posterior) fill(rate axis, plateau, noise []float64) {
 	}
 	at := 0
 	for h := range p.shapes {
-		for _, k := range wk {
-			for _, c := range wc {
-				w := p.shapes[h].weight * k * c / total
+		for k := range rate.n {
+			for i, c := range wc {
+				w := p.shapes[h].weight * wk[k*len(wc)+i] * c / total
 				for s := range ns {
 					p.cells[at+s] = w * ws[s]
 				}

@@ -22,6 +22,10 @@ type Prior struct {
 	// Plateau is the strength reached in the end, in points of a neat sample,
 	// cut at a tenth and at fifteen times its mean and, without Doubt, at 6 SD.
 	Plateau Normal
+	// Lean is the slope of ln k on the logarithm of the plateau, 0 where the two
+	// are believed apart. Jars that were tasted on their rise tell the first rise
+	// C·k, and leave −1. LogRate stays what is believed of the rate on the whole.
+	Lean float64
 	// Early is the share of the plateau washed off at once, 0 to 0.8.
 	Early float64
 	// LogNoise is the natural logarithm of the standard deviation of one score
@@ -113,6 +117,30 @@ func (p Prior) plateauChance(a, b float64) float64 {
 	return c
 }
 
+// lean is how the rate hangs on the plateau: ln k is moved by slope·(ln C − mean)
+// and the spread of what is left is rest.
+type lean struct{ slope, mean, rest float64 }
+
+func (p Prior) leaning() lean {
+	l := lean{slope: p.Lean, rest: p.LogRate.SD}
+	if p.Lean == 0 {
+		return l
+	}
+	lo, hi := p.bounds()
+	edges := ratioEdges(lo, hi, 32)
+	var w0, w1, w2 float64
+	for i, a := range edges[:32] {
+		b := edges[i+1]
+		w, v := p.plateauChance(a, b), math.Log(a*b)/2
+		w0, w1, w2 = w0+w, w1+w*v, w2+w*v*v
+	}
+	l.mean = w1 / w0
+	by := p.Lean * p.Lean * (w2/w0 - l.mean*l.mean)
+	// The mean of some draws is no proof that nothing is left.
+	l.rest = math.Sqrt(math.Max(p.LogRate.SD*p.LogRate.SD-by, p.LogRate.SD*p.LogRate.SD/16))
+	return l
+}
+
 // ErrPrior is wrapped by every error of Prior.Validate.
 var ErrPrior = errors.New("the starting belief cannot be used")
 
@@ -136,6 +164,8 @@ func (p Prior) Validate() error {
 		return bad("log of the noise %g must be a number between -20 and 20", p.LogNoise.Mean)
 	case !(p.LogNoise.SD >= 0 && p.LogNoise.SD <= 3):
 		return bad("spread of the log noise %g must be between 0 and 3", p.LogNoise.SD)
+	case !(math.Abs(p.Lean) <= 5):
+		return bad("a slope of the log rate of %g on the log plateau must be between -5 and 5", p.Lean)
 	case !(p.Early >= 0 && p.Early <= 0.8):
 		return bad("early share %g must be between 0 and 0.8", p.Early)
 	}

@@ -216,7 +216,7 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 	}
 	said := l.said()
 	if l.standing {
-		p.LogRate = plain.LogRate
+		p.LogRate, p.Lean = plain.LogRate, 0
 		if f := l.further; f != nil {
 			p.LogRate = f.learned.Prior(0).LogRate
 		}
