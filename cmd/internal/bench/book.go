@@ -59,6 +59,9 @@ type Glance struct {
 	// StrainedAt is when the last botanical came out, zero before that.
 	StrainedAt time.Time
 	Due        Due
+	// CopyOf is the file that this one is a backup of, empty for a batch of its
+	// own: see Book.Copies.
+	CopyOf string
 	// Where is the least strict place where it keeps, by the words of
 	// shelf.Verdict; Keeps how long it keeps there sealed, AtBest how long its
 	// flavour holds (nil when not known).

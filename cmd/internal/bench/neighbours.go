@@ -260,11 +260,11 @@ func jarTastings(b *batch.Batch, e *batch.Botanical, n library.Number, now time.
 
 // copiesAmong finds backups, and what each is a copy of: the same start,
 // botanical, cut and dose, and no tasting that the other has not. Of equal ones
-// the first by file name counts.
+// the first by byName counts.
 func copiesAmong(list []*voice) map[*voice]*voice {
 	out := map[*voice]*voice{}
 	list = slices.Clone(list)
-	slices.SortStableFunc(list, func(x, y *voice) int { return strings.Compare(x.file, y.file) })
+	slices.SortStableFunc(list, func(x, y *voice) int { return byName(x.file, y.file) })
 	byStart := map[int64][]*voice{}
 	for _, v := range list {
 		at := v.started.UnixNano()
@@ -280,6 +280,20 @@ func copiesAmong(list []*voice) map[*voice]*voice {
 		byStart[at] = append(byStart[at], v)
 	}
 	return out
+}
+
+// byName orders files by which is the batch itself and which a backup of it: one
+// that calls itself a copy comes last, then the names without their endings count.
+func byName(x, y string) int {
+	backup := func(file string) int {
+		file = strings.ToLower(file)
+		if strings.Contains(file, "backup") || strings.Contains(file, "copy") {
+			return 1
+		}
+		return 0
+	}
+	stem := func(file string) string { return strings.TrimSuffix(file, filepath.Ext(file)) }
+	return cmp.Or(backup(x)-backup(y), strings.Compare(stem(x), stem(y)), strings.Compare(x, y))
 }
 
 // holds reports whether v says all that w says of the same jar.
@@ -301,7 +315,17 @@ func startsWith(long, short []kinetics.Tasting) bool {
 // other.
 func (k *Book) Copies() map[string]string {
 	out := map[string]string{}
-	for entry, places := range k.where {
+	starts := map[int64]int{}
+	for _, b := range k.batches {
+		starts[b.Started.UnixNano()]++
+	}
+	for entry, all := range k.where {
+		var places []place // that may be copies: of those that started together
+		for _, p := range all {
+			if starts[k.batches[p.batch].Started.UnixNano()] > 1 {
+				places = append(places, p)
+			}
+		}
 		for v, of := range copiesAmong(k.listen(entry, places)) {
 			out[v.file] = of.file
 		}

@@ -96,11 +96,13 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 			}
 		}
 	})
+	copies := book.Copies()
 	for i, f := range files {
 		if faults[i] != nil {
 			wrong(filepath.Base(f), faults[i])
 			continue
 		}
+		rows[i].CopyOf = copies[filepath.Base(f)]
 		b.Batches = append(b.Batches, rows[i])
 	}
 	if b.Lessons, err = bench.Lessons(book); err != nil {

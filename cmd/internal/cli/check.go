@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sort"
+	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -79,19 +80,55 @@ func checkCommand() *cli.Command {
 	}
 }
 
-// copiesIn names the files of a folder that are backups of another, with that
-// other. What cannot be read is no copy: check says why.
+// copiesIn names the files of a book that are backups of another, with that
+// other; path is the book, or one file of it, and then only files that started
+// with it are read. What cannot be read is no copy: check says why.
 func copiesIn(c *cli.Context, path string, files []string) map[string]string {
+	dir := path
 	if len(files) == 1 && files[0] == path {
+		dir = filepath.Dir(path)
+		files = startedWith(path)
+	}
+	lib, err := openLibrary(dir)
+	if err != nil || len(files) < 2 {
 		return nil
 	}
-	now, errNow := bookClock(c)
-	lib, errLib := openLibrary(path)
-	if errNow != nil || errLib != nil {
-		return nil
+	now, err := bookClock(c)
+	if err != nil { // a time after the start of one batch
+		now = time.Now()
 	}
 	all, _ := readAll(files)
 	return bench.NewBook(lib, now, slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
+}
+
+// startedWith is the batches of a file's folder that started at its moment, itself
+// included.
+func startedWith(path string) []string {
+	files, err := batchFiles(filepath.Dir(path))
+	own, errOwn := glance(path)
+	if err != nil || errOwn != nil {
+		return nil
+	}
+	return slices.DeleteFunc(files, func(f string) bool {
+		g, err := glance(f)
+		return err != nil || !g.Started.Equal(own.Started)
+	})
+}
+
+// glance reads no more of a file than must be.
+func glance(file string) (batch.Glance, error) {
+	src, err := batch.Load(file)
+	if err != nil {
+		return batch.Glance{}, err
+	}
+	if g, ok := batch.GlanceAt(src, time.Local); ok {
+		return g, nil
+	}
+	b, err := batch.Parse(file, src, time.Local)
+	if err != nil {
+		return batch.Glance{}, err
+	}
+	return batch.GlanceOf(b), nil
 }
 
 // batchFiles is the file itself, or the batches of a folder in order of name.

@@ -130,6 +130,9 @@ func dayOf(at, now time.Time) string {
 }
 
 func stageWords(g *bench.Glance) string {
+	if g.CopyOf != "" {
+		return "copy of " + clip(g.CopyOf, 24)
+	}
 	if g.Stage == bench.Steeping {
 		return fmt.Sprintf("steeping %s", span(g.Assessment.ElapsedH))
 	}
@@ -240,6 +243,7 @@ type bookBatchJSON struct {
 	Batch      string       `json:"batch"`
 	Started    string       `json:"started"`
 	Stage      string       `json:"stage"`
+	CopyOf     *string      `json:"copy_of"`
 	ElapsedH   float64      `json:"elapsed_h"`
 	StrainedAt *string      `json:"strained_at"`
 	Due        bookDueJSON  `json:"due"`
@@ -282,7 +286,7 @@ func BookJSON(w io.Writer, b *Book) error {
 		a := g.Assessment
 		j := bookBatchJSON{
 			File: filepath.Base(a.Batch.File), Batch: a.Batch.Name, Started: clockTime(a.Batch.Started), Stage: string(g.Stage),
-			ElapsedH: a.ElapsedH, StrainedAt: clockOrNull(g.StrainedAt),
+			CopyOf: textOrNull(g.CopyOf), ElapsedH: a.ElapsedH, StrainedAt: clockOrNull(g.StrainedAt),
 			Due:  bookDueJSON{string(g.Due.Kind), lines(g.Due.What), clockOrNull(g.Due.At), g.Due.Overdue, dueWords(g)},
 			Keep: bookKeepJSON{Verdict: g.Where, Until: clockOrNull(g.Until), UntilFlavour: g.Flavour},
 		}
@@ -303,6 +307,13 @@ func lessonOf(l *bench.Lesson) lessonJSON {
 		l.Botanical, l.Cut, l.Batches, l.Tastings, figure(l.RatePerH), figure(l.Library), figure(l.Plateau), figure(l.ReadyH),
 		some(l.DoseGPerL), l.OwnRate, l.OwnPlateau, lines(l.Warnings),
 	}
+}
+
+func textOrNull(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
 }
 
 func clockOrNull(t time.Time) *string {
