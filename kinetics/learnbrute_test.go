@@ -125,8 +125,8 @@ func farCurve(more float64) []Tasting {
 }
 
 func TestLearnAgainstBruteForce(t *testing.T) {
-	library := Usual(0.0256, 2.9).Stronger(3.5, 0.43) // whole pods for crushed ones, at 14 g/L
-	library.Early = 0.08
+	library := Usual(0.0256, 2.9) // whole pods for crushed ones
+	library.Plateau, library.Early = Normal{12, 3.4}, 0.08
 	near := Usual(0.03, 1.85)
 	for _, c := range []struct {
 		name string
