@@ -457,12 +457,12 @@ func (u *unit) plan() plan {
 func (d *decider) order(u *unit) {
 	p := u.plan()
 	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), FromH: p.from, BestH: p.best, UntilH: p.until}
+	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
 	switch {
-	case !u.tasted && !(u.warned() && p.nowLoss <= p.waitLoss):
-		o.Do, o.Why, o.TasteWhy = Taste, Untasted, FirstLook
+	case !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss):
+		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
 		o.TasteH = d.byDay(math.Max(u.first(d), d.now), p.lookAt(u))
 	default:
-		o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
 		if day := d.byDay(p.wait, u.lossAt); day != p.wait {
 			p.wait, p.waitLoss = day, u.loss(day)
 		}
@@ -494,9 +494,12 @@ func (d *decider) order(u *unit) {
 	}
 }
 
-// warned reports whether an unwanted taste was scored that it may bring.
-func (u *unit) warned() bool {
-	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
+// spoilt reports whether an unwanted taste that ends its steep was scored, and is
+// likelier over its limit than not.
+func (u *unit) spoilt(blame string) bool {
+	return slices.ContainsFunc(u.strands, func(s strand) bool {
+		return s.unwanted >= 0 && s.name == blame && len(s.post.Tastings()) > 0 && s.weight*s.post.ChanceAtLeast(s.level, u.now-s.in) > 0.5
+	})
 }
 
 // hindsight gives a flavour that is out, or stays, the time at which it would
