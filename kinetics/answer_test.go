@@ -65,7 +65,7 @@ func TestSample(t *testing.T) {
 		t.Errorf("%+v, %v", s, err)
 	}
 	s, err = SampleAtBottleStrength(500, nil, 0)
-	if err != nil || s.JarML != 1 || s.JarFraction != 1 {
+	if err != nil || s.JarML != 10 || s.JarFraction != 1 {
 		t.Errorf("neat: %+v, %v", s, err)
 	}
 	rapid.Check(t, func(t *rapid.T) {

@@ -53,7 +53,7 @@ type Sample struct {
 var ErrSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
 
 // SampleAtBottleStrength scales the bottle's recipe (jarML from the jar and the
-// rest) down to the smallest sample in which every part is a whole number of
+// rest) down to the smallest sample of 10 ml or more in which every part is a whole number of
 // steps (the smallest volume that can be measured, in ml; 0: 1 ml) to within
 // 5 %, or to the most exact sample up to 60 ml.
 func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample, error) {
@@ -70,7 +70,7 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 	if !(jarML > 0) || !finite(total) || !(stepML > 0) {
 		return Sample{}, ErrSample
 	}
-	const enough, most = 0.05, 60.0
+	const enough, least, most = 0.05, 10.0, 60.0 // least: two sips
 	best := Sample{Error: math.Inf(1)}
 	for n := 1; ; n++ {
 		jar := float64(n) * stepML
@@ -86,6 +86,9 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 			}
 			s.Parts = append(s.Parts, Part{p.Name, v})
 			s.TotalML += v
+		}
+		if s.TotalML < least*0.999 {
+			continue
 		}
 		if s.Error < best.Error {
 			best = s
