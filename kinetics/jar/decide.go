@@ -384,62 +384,57 @@ const (
 
 // plan is a unit's expected loss over time: what is past, the candidates for a
 // tasting, and what lies beyond them. The candidates are counted from the last
-// tasting, not from now: with no new score the best of them stays where it was
-// until it is due. They go on to the time at which half of the jars are ready.
+// tasting, and go on to the time at which half of the jars are ready.
 type plan struct {
 	past, near, far course
 	best, least     float64
 	from, until     float64
 	own, nowLoss    float64
 	wait, waitLoss  float64
+	since, ready    float64 // the unit's clock at the last tasting, and when half are ready
 }
 
 // looksFrom are the candidates for the next tasting, by the unit's clock, that lie
-// after own, and the last of them: a tenth apart from the last tasting to
+// after own: a tenth apart from the last tasting to
 // looksWithin times as long, then in wider steps to when half are ready, and three
 // at least.
-func (u *unit) looksFrom(since, own, ready float64) (c course, end float64) {
-	const fine, wide = 1.1161231740339044, 1.6 // fine is looksWithin^(1/(lookPoints-1))
+func (u *unit) looksFrom(since, own, ready float64) (c course) {
 	var t []float64
-	step := fine
-	for at := since * step; len(t) < leastLooks || at < math.Max(1.001*looksWithin*since, ready*wide); at *= step {
+	step := fineStep
+	for at := since * step; len(t) < leastLooks || at < math.Max(1.001*looksWithin*since, ready*wideStep); at *= step {
 		if at > 0.999*looksWithin*since {
-			step = wide
+			step = wideStep
 		}
 		if at >= own+minute {
 			t = append(t, at)
 		}
 	}
-	c.t = t
-	for i, own := range t {
-		c.t[i] = u.in + own
-		all, wanted := u.losses(c.t[i])
-		c.loss, c.wanted = append(c.loss, all), append(c.wanted, wanted)
-		end = own
+	for _, own := range t {
+		all, wanted := u.losses(u.in + own)
+		c.t, c.loss, c.wanted = append(c.t, u.in+own), append(c.loss, all), append(c.wanted, wanted)
 	}
-	return c, end
+	return c
 }
 
 func (u *unit) plan() plan {
 	p := plan{own: math.Max(u.now-u.in, minute)}
-	since := p.own
+	p.since = p.own
 	if u.last-u.in > minute {
-		since = math.Min(since, u.last-u.in)
+		p.since = math.Min(p.since, u.last-u.in)
 	}
 	quick, slow := p.own, 0.0 // when the first has hardly begun, and the last has ended
-	ready := 0.0
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
 			rate := s.post.LogRate()
 			quick = math.Min(quick, 0.01*math.Exp(-rate.P95))
 			slow = math.Max(slow, s.in-u.in+40*math.Exp(-rate.Median))
-			ready = math.Max(ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
+			p.ready = math.Max(p.ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
 		}
 	}
-	horizon := math.Max(slow, 8*since)
+	horizon := math.Max(slow, 8*p.since)
 	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
-	end := 0.0
-	p.near, end = u.looksFrom(since, p.own, ready)
+	p.near = u.looksFrom(p.since, p.own, p.ready)
+	end := p.near.t[len(p.near.t)-1] - u.in
 	p.far = u.over(end*1.2, math.Max(horizon, end)*1.25, futurePoints-lookPoints)
 	ahead := p.near.join(p.far)
 	p.nowLoss = p.past.loss[len(p.past.loss)-1]
@@ -461,12 +456,12 @@ func (d *decider) order(u *unit) {
 	switch {
 	case !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss):
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
-		o.TasteH = d.byDay(math.Max(u.first(d), d.now), p.lookAt(u))
+		o.TasteH = d.byDay(math.Max(u.first(d), d.now), d.now, func(t []float64) []float64 { return u.looks(p, t) })
 	default:
-		if day := d.byDay(p.wait, u.lossAt); day != p.wait {
+		if day := d.byDay(p.wait, d.now, u.lossAt); day != p.wait {
 			p.wait, p.waitLoss = day, u.loss(day)
 		}
-		look, lookLoss := u.look(p)
+		look, lookLoss := d.look(u, p)
 		worth := lookLoss + SittingCost
 		switch {
 		case p.nowLoss <= worth && (p.nowLoss <= p.waitLoss || p.wait-u.in < math.Max(1.02*p.own, p.own+minute)):
@@ -475,7 +470,7 @@ func (d *decider) order(u *unit) {
 			o.Do, o.ByH = Leave, p.wait // further ahead than a look can be, one is due first
 		default:
 			o.Do, o.TasteWhy = Taste, Decides
-			o.TasteH = d.byDay(look, p.lookAt(u))
+			o.TasteH = look
 		}
 	}
 	due := o.Do == Pull || o.Do == Taste && o.TasteH <= d.now
@@ -580,9 +575,9 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 
 // byDay moves a moment out of the night, to the last before it or the first after
 // it at which somebody is up, whichever loses less, unless that is clearly worse:
-// losses gives what is lost at each of some moments.
-func (d *decider) byDay(at float64, losses func(t []float64) []float64) float64 {
-	if d.Awake == nil || at <= d.now {
+// losses gives what is lost at each of some moments. None is before since.
+func (d *decider) byDay(at, since float64, losses func(t []float64) []float64) float64 {
+	if d.Awake == nil || at <= since {
 		return at
 	}
 	before, after := d.Awake(at)
@@ -590,7 +585,7 @@ func (d *decider) byDay(at float64, losses func(t []float64) []float64) float64 
 		return at
 	}
 	t := []float64{at, after}
-	if before >= d.now {
+	if before >= since {
 		t = []float64{before, at, after}
 	}
 	l := losses(t)

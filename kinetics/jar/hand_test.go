@@ -118,11 +118,11 @@ func TestTastingStaysWhereItIs(t *testing.T) {
 		due := o.TasteH
 		for _, share := range []float64{0.2, 0.5, 0.9, 0.999} {
 			now := last + share*(due-last)
-			if o = read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]; o.Do != Taste || math.Abs(o.TasteH/due-1) > 0.12 { // one step of the candidates
+			if o = read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]; o.Do != Taste || math.Abs(o.TasteH/due-1) > 1e-9 {
 				t.Errorf("%s: due at %.4g h, asked at %.4g h %s at %.4g h", c.name, due, now, o.Do, o.TasteH)
 			}
 		}
-		if o = read(t, Jar{Flavours: []Flavour{f}}, due).Orders[0]; o.Do != Taste || o.TasteH > 1.02*due {
+		if o = read(t, Jar{Flavours: []Flavour{f}}, due).Orders[0]; o.Do != Taste || o.TasteH != due {
 			t.Errorf("%s: at %.4g h, when it is due: %s at %.4g h", c.name, due, o.Do, o.TasteH)
 		}
 	}

@@ -174,7 +174,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 	var apart float64
 	at := map[float64]bool{}
 	for _, s := range f.Scores {
-		if s.Hours > now+soon || s.Hours < f.InH {
+		if s.Hours > now+soon || s.Hours <= f.InH { // not in yet
 			continue
 		}
 		own := math.Min(s.Hours, f.OutH) - f.InH

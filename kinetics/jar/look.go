@@ -9,12 +9,14 @@ import (
 )
 
 const (
-	drawn      = 320  // jars that stand for a belief
-	mostTold   = 3    // strands whose scores are weighed one against the other
-	negligible = 0.02 // points² by which an unwanted taste's scores must matter
-	worst      = 15.0 // points in the bottle: what is beyond is as bad, and one jar of the draw must not outweigh the rest
-	nothing    = 0.01 // points² between looks that are as good
-	rare       = 5e-3 // chance of a score below which it is taken with the next
+	drawn      = 320                // jars that stand for a belief
+	mostTold   = 3                  // strands whose scores are weighed one against the other
+	negligible = 0.02               // points² by which an unwanted taste's scores must matter
+	worst      = 15.0               // points in the bottle: what is beyond is as bad, and one jar of the draw must not outweigh the rest
+	fineStep   = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
+	wideStep   = 1.6                // between those that lie far ahead
+	nothing    = 0.01               // points² between looks that are as good
+	rare       = 5e-3               // chance of a score below which it is taken with the next
 )
 
 // reader is a strand that a tasting speaks of: jars drawn from it and the loss
@@ -26,23 +28,32 @@ type reader struct {
 	loss     [][]float64 // [time][jar], bottle
 }
 
-// look is the best time for another tasting, now or one of the plan's candidates,
-// the earliest of those that are as good,
-// and the expected loss after it, V(t') without its cost.
-func (u *unit) look(p plan) (at, loss float64) {
-	times := p.near.t
-	if own := u.last - u.in; p.own > 1.02*own {
-		times = slices.Concat([]float64{u.in + p.own}, times)
+// look is the best time for the next tasting and the expected loss after it, V(t')
+// without its cost. It is chosen as it was at the last tasting: with no new score
+// it stays where it was until it is due, and then it is now.
+func (d *decider) look(u *unit, p plan) (at, loss float64) {
+	then, q := *u, p
+	if p.own > p.since {
+		then.now = u.in + p.since
+		q.own, q.near = p.since, then.looksFrom(p.since, p.since, p.ready)
 	}
-	losses := u.looks(p, times)
-	least := slices.Min(losses)
-	best := slices.IndexFunc(losses, func(l float64) bool { return l <= least+nothing })
-	return times[best], losses[best]
-}
-
-// lookAt gives the expected losses after a tasting at some moments.
-func (p plan) lookAt(u *unit) func(t []float64) []float64 {
-	return func(t []float64) []float64 { return u.looks(p, t) }
+	looks := func(t []float64) []float64 { return then.looks(q, t) }
+	losses := looks(q.near.t)
+	best := slices.IndexFunc(losses, func(l float64) bool { return l <= slices.Min(losses)+nothing })
+	at, loss = q.near.t[best], losses[best]
+	// Between wide steps it lies a little to the side.
+	for ratio := math.Sqrt(wideStep); at > looksWithin*p.since+u.in && ratio > fineStep; ratio = math.Sqrt(ratio) {
+		t := []float64{u.in + (at-u.in)/ratio, u.in + (at-u.in)*ratio}
+		for i, l := range looks(t) {
+			if l < loss-nothing {
+				at, loss = t[i], l
+			}
+		}
+	}
+	if at = d.byDay(at, then.now, looks); at > u.now {
+		return at, loss
+	}
+	return u.now, u.looks(p, []float64{u.now})[0]
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

@@ -33,8 +33,15 @@ func (a *Assessment) NextSitting() *Sitting {
 	if math.IsInf(a.NextH, 1) {
 		return nil
 	}
-	// What is due soon after is tasted with it: the jar is open anyway.
-	slack := math.Max((a.NextH-a.ElapsedH)/4, 0.02*a.NextH)
+	// What is due soon after is tasted with it, the jar is open anyway: soon by the
+	// time since the last tasting, so that it stays one sitting until then.
+	last := 0.0
+	for _, t := range a.Batch.Tastings {
+		if t.Hours <= a.ElapsedH+1e-6 {
+			last = math.Max(last, t.Hours)
+		}
+	}
+	slack := math.Max((a.NextH-last)/4, 0.02*a.NextH)
 	var due, later []*Curve
 	for i := range a.Curves {
 		switch c := &a.Curves[i]; {

@@ -361,8 +361,10 @@ func rightAfter(c *bench.Curve, open string) string {
 		return "at its limit now"
 	case c.Watch && math.IsInf(x.P10, 1):
 		return "not expected"
+	case c.Watch && x.P10-c.InH < c.JarH:
+		return oneIn(o.Over) + " that it is over"
 	case c.Watch:
-		return "under it until " + span(x.P10-c.InH)
+		return "under it to " + span(x.P10-c.InH) + " at least"
 	case o.Do == jar.Out:
 		return "out after " + span(c.JarH)
 	case o.Do == jar.Stays:
@@ -426,7 +428,7 @@ func oneIn(p float64) string {
 	case p > 0.4:
 		return "1 in 2"
 	}
-	return fmt.Sprintf("1 in %.0f", math.Round(1/p))
+	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
 }
 
 func rescue(p *Page, r *bench.Rescue) {
