@@ -473,6 +473,7 @@ func (d *decider) order(u *unit) {
 			o.TasteH = look
 		}
 	}
+	o.FromH, o.UntilH = d.awakeWithin(o.FromH, o.UntilH, o.BestH)
 	due := o.Do == Pull || o.Do == Taste && o.TasteH <= d.now
 	o.Overdue = due && p.best < d.now && p.nowLoss > p.least+overdueLoss
 	for _, i := range u.members {
@@ -591,6 +592,25 @@ func (d *decider) byDay(at, since float64, losses func(t []float64) []float64) f
 	l := losses(t)
 	l[len(t)-2] += untold // the night itself
 	return t[slices.Index(l, slices.Min(l))]
+}
+
+// awakeWithin narrows a stretch that lies ahead to when somebody is up: nobody is
+// told to be there by one in the morning.
+func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
+	if d.Awake == nil {
+		return from, until
+	}
+	if from > d.now {
+		if _, after := d.Awake(from); after <= best {
+			from = after
+		}
+	}
+	if until > d.now && !math.IsInf(until, 1) {
+		if before, _ := d.Awake(until); before >= math.Max(best, d.now) {
+			until = before
+		}
+	}
+	return from, until
 }
 
 // strainTogether turns pulls into straining where everything comes out now.

@@ -152,3 +152,25 @@ func TestFaultFollowsItsFlavour(t *testing.T) {
 		t.Errorf("8 of 9 a week on does not: %+v", o)
 	}
 }
+
+// Nobody is told to be there at night: the stretch that is right ends in the
+// evening before and begins in the morning after.
+func TestNightsAreSlept(t *testing.T) {
+	awake := func(h float64) (before, after float64) { // hours since a noon, up from 7 to 23
+		if clock := math.Mod(h+12, 24); clock < 7 {
+			return h - clock - 1, h - clock + 7
+		} else if clock > 23 {
+			return h - clock + 23, h - clock + 31
+		}
+		return h, h
+	}
+	for hours := 20.0; hours < 120; hours += 1.7 {
+		f := plain("zest", 0.02, 2, 5, hours/2, 2, hours, 3.5)
+		o := read(t, Jar{Flavours: []Flavour{f}, Awake: awake}, hours).Orders[0]
+		for _, at := range []float64{o.FromH, o.UntilH} {
+			if before, after := awake(at); at > hours && before != after && (at-before)+(after-at) < o.UntilH-o.FromH {
+				t.Errorf("asked at %g h: right from %g to %g h, best at %g h", hours, o.FromH, o.UntilH, o.BestH)
+			}
+		}
+	}
+}
