@@ -35,6 +35,17 @@ func Builtin() *Library { return builtin() }
 
 var builtin = sync.OnceValue(func() *Library { return open(data.Files) })
 
+// Ahead begins to read what every jar asks for, each part beside the others, and
+// returns at once: a whole answer takes little longer than the longest of them.
+func (l *Library) Ahead() {
+	for _, part := range []func(){
+		func() { l.botanicals() }, func() { l.ingredients() }, func() { l.spirits() }, func() { _, _ = l.tables.marcs() },
+		func() { _, _ = l.tables.rates() }, func() { _, _ = l.tables.constants() }, func() { _, _ = l.tables.hazards() },
+	} {
+		go part()
+	}
+}
+
 // open makes a library from a tree of files like data.Files. Faults in the
 // files show when an entry is looked up; the tests look all of them up.
 func open(files fs.FS) *Library {

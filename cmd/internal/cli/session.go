@@ -71,6 +71,7 @@ func (s *session) read() error {
 
 func openLibrary(dir string) (*library.Library, error) {
 	lib := library.Builtin()
+	lib.Ahead()
 	file := filepath.Join(dir, libraryFile)
 	if info, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
 		return lib, nil
