@@ -24,16 +24,6 @@ func Undiluted(score, fraction, exponent float64) float64 {
 	return score * math.Pow(math.Min(1, math.Max(0, fraction)), -exponent)
 }
 
-// DilutionSD is the standard deviation, in points, that an exponent known only
-// to ± exponentSD adds to a converted score; score is the result of Diluted or
-// Undiluted: score·|ln fraction|·exponentSD, first order.
-func DilutionSD(score, fraction, exponentSD float64) float64 {
-	if !(fraction > 0) || fraction >= 1 {
-		return 0
-	}
-	return math.Abs(score*math.Log(fraction)) * exponentSD
-}
-
 // Part is a named volume.
 type Part struct {
 	Name     string

@@ -77,12 +77,6 @@ func (g *age) left() (mean, sd float64) {
 	return m, lossLogSD * -m
 }
 
-// potency is the share of the flavour that is left.
-func (g *age) potency() float64 {
-	m, _ := g.left()
-	return math.Exp(m)
-}
-
 // faded multiplies a plateau by a log-normal share of the amount, carried to
 // the score by the exponent: exp(exponent·N(mean, sd²)). Mean and variance of
 // the product are exact for independent factors; its shape is taken as normal.

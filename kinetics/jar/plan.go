@@ -1,0 +1,183 @@
+package jar
+
+import (
+	"math"
+	"slices"
+)
+
+// course is a unit's loss over time, by exact moments.
+type course struct {
+	t, loss, wanted []float64
+}
+
+// over lays times evenly in their logarithm from lo to hi on the unit's clock.
+func (u *unit) over(lo, hi float64, n int) course {
+	var c course
+	for i := range n {
+		t := u.in + lo*math.Pow(hi/lo, float64(i)/float64(n-1))
+		all, wanted := u.losses(t)
+		c.t, c.loss, c.wanted = append(c.t, t), append(c.loss, all), append(c.wanted, wanted)
+	}
+	return c
+}
+
+// join puts two courses one after the other.
+func (c course) join(d course) course {
+	return course{slices.Concat(c.t, d.t), slices.Concat(c.loss, d.loss), slices.Concat(c.wanted, d.wanted)}
+}
+
+// from is the part of a course that does not lie before t.
+func (c course) from(t float64) course {
+	i := 0
+	for i < len(c.t)-1 && c.t[i] < t-soon {
+		i++
+	}
+	return course{c.t[i:], c.loss[i:], c.wanted[i:]}
+}
+
+// least is the least of a loss over the course, known at its times, refined by
+// golden section.
+func (c course) least(u *unit, known []float64, of func(t float64) float64) (at, loss float64) {
+	best := slices.Index(known, slices.Min(known))
+	at, loss = c.t[best], known[best]
+	const golden = 0.6180339887498949
+	a := math.Log(math.Max(c.t[max(best-1, 0)]-u.in, second))
+	b := math.Log(math.Max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
+	try := func(x float64) float64 {
+		t := u.in + math.Exp(x)
+		l := of(t)
+		if l < loss {
+			at, loss = t, l
+		}
+		return l
+	}
+	x, y := b-golden*(b-a), a+golden*(b-a)
+	lx, ly := try(x), try(y)
+	for range 8 {
+		if lx < ly {
+			b, y, ly = y, x, lx
+			x = b - golden*(b-a)
+			lx = try(x)
+		} else {
+			a, x, lx = x, y, ly
+			y = a + golden*(b-a)
+			ly = try(y)
+		}
+	}
+	return at, loss
+}
+
+// within is the stretch about the least where the loss is no more than untold
+// above it: between the times of the course on either side, by bisection.
+func (c course) within(u *unit, at, least float64) (from, until float64) {
+	limit := least + untold
+	edge := func(in, out float64) float64 {
+		a, b := math.Log(math.Max(in-u.in, second)), math.Log(math.Max(out-u.in, second))
+		for range 7 {
+			if mid := (a + b) / 2; u.loss(u.in+math.Exp(mid)) > limit {
+				b = mid
+			} else {
+				a = mid
+			}
+		}
+		return u.in + math.Exp((a+b)/2)
+	}
+	from, until = c.t[0], math.Inf(1)
+	inside := at
+	for i := len(c.t) - 1; i >= 0; i-- {
+		if c.t[i] >= at {
+			continue
+		}
+		if c.loss[i] > limit {
+			from = edge(inside, c.t[i])
+			break
+		}
+		inside = c.t[i]
+	}
+	inside = at
+	for i, t := range c.t {
+		if t <= at {
+			continue
+		}
+		if c.loss[i] > limit {
+			until = edge(inside, t)
+			break
+		}
+		inside = t
+	}
+	return from, until
+}
+
+const (
+	pastPoints   = 28
+	futurePoints = 26
+	lookPoints   = 11 // of the future ones: candidates for the next tasting
+	leastLooks   = 3  // of the candidates when most have gone by
+	looksWithin  = 3  // times the steep at the last tasting, at least
+)
+
+// plan is a unit's expected loss over time: what is past, the candidates for a
+// tasting, and what lies beyond them. The candidates are counted from the last
+// tasting, and go on to the time at which half of the jars are ready.
+type plan struct {
+	past, near, far course
+	best, least     float64
+	from, until     float64
+	own, nowLoss    float64
+	wait, waitLoss  float64
+	since, ready    float64 // the unit's clock at the last tasting, and when half are ready
+}
+
+// looksFrom are the candidates for the next tasting, by the unit's clock, that lie
+// after own: a tenth apart from the last tasting to
+// looksWithin times as long, then in wider steps to when half are ready, and three
+// at least.
+func (u *unit) looksFrom(since, own, ready float64) (c course) {
+	var t []float64
+	step := fineStep
+	for at := since * step; len(t) < leastLooks || at < math.Max(1.001*looksWithin*since, ready*wideStep); at *= step {
+		if at > 0.999*looksWithin*since {
+			step = wideStep
+		}
+		if at >= own+minute {
+			t = append(t, at)
+		}
+	}
+	for _, own := range t {
+		all, wanted := u.losses(u.in + own)
+		c.t, c.loss, c.wanted = append(c.t, u.in+own), append(c.loss, all), append(c.wanted, wanted)
+	}
+	return c
+}
+
+func (u *unit) plan() plan {
+	p := plan{own: math.Max(u.now-u.in, minute)}
+	p.since = p.own
+	if u.last-u.in > minute {
+		p.since = math.Min(p.since, u.last-u.in)
+	}
+	quick, slow := p.own, 0.0 // when the first has hardly begun, and the last has ended
+	for i := range u.strands {
+		if s := &u.strands[i]; s.wanted {
+			rate := s.post.LogRate()
+			quick = math.Min(quick, 0.01*math.Exp(-rate.P95))
+			slow = math.Max(slow, s.in-u.in+40*math.Exp(-rate.Median))
+			p.ready = math.Max(p.ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
+		}
+	}
+	horizon := math.Max(slow, 8*p.since)
+	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
+	p.near = u.looksFrom(p.since, p.own, p.ready)
+	end := p.near.t[len(p.near.t)-1] - u.in
+	p.far = u.over(end*1.2, math.Max(horizon, end)*1.25, futurePoints-lookPoints)
+	ahead := p.near.join(p.far)
+	p.nowLoss = p.past.loss[len(p.past.loss)-1]
+	whole := p.past.join(ahead)
+	p.best, p.least = whole.least(u, whole.loss, u.loss)
+	p.from, p.until = whole.within(u, p.best, p.least)
+	if p.wait, p.waitLoss = p.best, p.least; p.best < u.in+p.own {
+		left := whole.from(u.in + p.own)
+		p.wait, p.waitLoss = left.least(u, left.loss, u.loss)
+	}
+	return p
+}
