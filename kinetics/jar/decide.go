@@ -19,6 +19,9 @@ const (
 	// overdueLoss is how much worse than its best a flavour is when it is said
 	// to be overdue: a point, squared. Judgement.
 	overdueLoss = 1.0
+	// nightPrice is what getting up at night costs, in points²: a whole point off.
+	// Judgement.
+	nightPrice = 1.0
 	// firstLook is the share of jars that are ready at the first tasting. Set by
 	// simulated makers: at a tenth those ten times as fast as usual are past it.
 	firstLook = 0.06
@@ -399,7 +402,7 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 
 // byDay moves a moment out of the night, to the last before it or the first after
 // it at which somebody is up, whichever loses less, unless that is clearly worse:
-// losses gives what is lost at each of some moments. None is before since.
+// losses gives what is lost at each of some moments. All are later than since.
 func (d *decider) byDay(at, since float64, losses func(t []float64) []float64) float64 {
 	if d.Awake == nil || at <= since {
 		return at
@@ -409,11 +412,11 @@ func (d *decider) byDay(at, since float64, losses func(t []float64) []float64) f
 		return at
 	}
 	t := []float64{at, after}
-	if before >= since {
+	if before > since+minute {
 		t = []float64{before, at, after}
 	}
 	l := losses(t)
-	l[len(t)-2] += untold // the night itself
+	l[len(t)-2] += nightPrice
 	return t[slices.Index(l, slices.Min(l))]
 }
 

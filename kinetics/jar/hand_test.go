@@ -164,11 +164,17 @@ func TestNightsAreSlept(t *testing.T) {
 		}
 		return h, h
 	}
-	for hours := 20.0; hours < 120; hours += 1.7 {
+	for hours := 3.0; hours < 120; hours += 0.5 { // some at 23 o'clock
 		f := plain("zest", 0.02, 2, 5, hours/2, 2, hours, 3.5)
+		if hours < 20 {
+			f = plain("pepper", 0.08, 2, 3, hours, 1)
+		}
 		o := read(t, Jar{Flavours: []Flavour{f}, Awake: awake}, hours).Orders[0]
+		if o.Do == Taste && o.TasteH <= hours {
+			t.Errorf("tasted at %g h, taste again at %g h", hours, o.TasteH)
+		}
 		for _, at := range []float64{o.FromH, o.UntilH} {
-			if before, after := awake(at); at > hours && before != after && (at-before)+(after-at) < o.UntilH-o.FromH {
+			if before, after := awake(at); at > hours && before != after && (o.BestH <= before || o.BestH >= after) {
 				t.Errorf("asked at %g h: right from %g to %g h, best at %g h", hours, o.FromH, o.UntilH, o.BestH)
 			}
 		}
