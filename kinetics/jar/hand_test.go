@@ -166,8 +166,9 @@ func TestNightsAreSlept(t *testing.T) {
 	}
 	for hours := 3.0; hours < 120; hours += 0.5 { // some at 23 o'clock
 		f := plain("zest", 0.02, 2, 5, hours/2, 2, hours, 3.5)
-		if hours < 20 {
-			f = plain("pepper", 0.08, 2, 3, hours, 1)
+		if hours < 20 { // in for five hours
+			f = plain("pepper", 0.2, 2, 3, hours, 1)
+			f.InH = hours - 5
 		}
 		o := read(t, Jar{Flavours: []Flavour{f}, Awake: awake}, hours).Orders[0]
 		if o.Do == Taste && o.TasteH <= hours {
