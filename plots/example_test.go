@@ -73,7 +73,7 @@ func ExampleFade_PDF() {
 	fmt.Println(f.Alt())
 	// Output:
 	// %PDF-
-	// Share left of each quality against weeks in store, cellar, 14 °C. green top note: 25 % left after 16 weeks; 50 % left after 8 wk.
+	// Share left of each quality against weeks in store, cellar, 14 °C. green top note: 25 % left after 16 weeks; noticed after 8 wk.
 }
 
 func ExampleExtraction_Alt() {

@@ -23,7 +23,7 @@ type Fade struct {
 	Title, Subtitle string
 	Store           string // where and how warm, such as "fridge, 4 °C"
 	Qualities       []Quality
-	Floor           *float64 // share, 0 to 1, below which a quality counts as gone
+	Floor           *float64 // share, 0 to 1, at which a drinker notices the change
 	NowWeeks        *float64 // weeks since bottling
 	EndWeeks        float64  // right end of the axis; 0 takes the last time given
 	FootNote        string
@@ -72,7 +72,7 @@ func (f Fade) Alt() string {
 			continue
 		}
 		fmt.Fprintf(&b, " %s: %s left after %s %s", clean(q.Name), percent(q.Share[n-1]), f.unit().of(q.Weeks[n-1]), f.unit().name)
-		if words := q.gone(f.Floor, f.unit()); words != "" {
+		if words := q.noticed(f.Floor, f.unit()); words != "" {
 			b.WriteString("; " + words)
 		}
 		b.WriteString(".")
@@ -98,7 +98,7 @@ func (f Fade) check() error {
 	}
 	for _, v := range []*float64{f.Floor, f.NowWeeks} {
 		if v != nil {
-			if err := finite("the share that counts as gone, or the present week,", *v); err != nil {
+			if err := finite("the share at which it is noticed, or the present week,", *v); err != nil {
 				return err
 			}
 		}
@@ -149,7 +149,7 @@ func (f Fade) figure(s Style) (*figure, error) {
 		yTop:       100,
 		yMarks:     []float64{0, 50, 100},
 		yMarksTall: []float64{0, 20, 40, 60, 80, 100},
-		sideWidest: "gone at",
+		sideWidest: "noticed",
 		captions:   []string{f.howToRead(), f.FootNote},
 	}
 	if store := clean(f.Store); store != "" {
@@ -167,9 +167,9 @@ func (f Fade) figure(s Style) (*figure, error) {
 			low90: times(q.Low, 100), high90: times(q.High, 100),
 		}
 		if f.Floor != nil {
-			l.levels = []level{{100 * *f.Floor, []string{"gone at", percent(*f.Floor)}, s.Palette.Ink}}
+			l.levels = []level{{100 * *f.Floor, []string{"noticed", percent(*f.Floor)}, s.Palette.Ink}}
 			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) {
-				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek, words: q.gone(f.Floor, f.unit()), color: s.Palette.Ink}}
+				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek, words: q.noticed(f.Floor, f.unit()), color: s.Palette.Ink}}
 			}
 		}
 		st.lanes = append(st.lanes, l)
@@ -197,9 +197,9 @@ func (f Fade) unit() unit {
 // of prints a number of weeks in a unit.
 func (u unit) of(inWeeks float64) string { return plainNumber(inWeeks * hoursPerWeek / u.hours) }
 
-// gone says when a quality falls to the floor, with its range where one is
+// noticed says when a quality falls to the floor, with its range where one is
 // known, or nothing if it does not fall that far.
-func (q Quality) gone(floor *float64, u unit) string {
+func (q Quality) noticed(floor *float64, u unit) string {
 	if floor == nil || len(q.Share) == 0 {
 		return ""
 	}
@@ -207,7 +207,7 @@ func (q Quality) gone(floor *float64, u unit) string {
 	if math.IsInf(at, 1) {
 		return ""
 	}
-	words := fmt.Sprintf("%s left after %s %s", percent(*floor), u.of(at), u.short)
+	words := fmt.Sprintf("noticed after %s %s", u.of(at), u.short)
 	if len(q.Low) == 0 {
 		return words
 	}

@@ -50,7 +50,7 @@ type KeepingMap struct {
 	Regions         []Region
 	Boundaries      []Boundary
 	Bottle          *Bottle // with the ellipse that holds it with 90 % probability
-	Path            []Step  // proposed changes, from the bottle onwards
+	Path            []Step  // proposed changes, each from the bottle
 
 	// Upper ends of the plane in % vol and g/L. Zero takes what holds the
 	// bottle, its ellipse and the path, but at least 30 % vol and 400 g/L.
@@ -342,7 +342,6 @@ func (m KeepingMap) paintBottle(p *pen, c chart, pal Palette) {
 	for _, st := range m.Path {
 		to := c.at(st.To)
 		p.arrow(c.area, stroke{color: pal.Ink, width: 1.4}, from, to)
-		from = to
 	}
 	for _, st := range m.Path {
 		if at := c.at(st.To); c.area.holds(at) {
@@ -381,7 +380,7 @@ func (m KeepingMap) howToRead() string {
 		}
 	}
 	if len(m.Path) > 0 {
-		parts = append(parts, "Arrow: proposed change.")
+		parts = append(parts, "Arrow: what would move it.")
 	}
 	return strings.Join(parts, " ")
 }

@@ -257,8 +257,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f °C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
 	}
-	if !f.line1 && !f.line2 && w.abv < sealedABV && b.SugarGPerL.Value >= 4 {
-		add("pressure", "it may ferment in the bottle, and every 4 g/L of sugar that ferments gives its own volume of gas: no gas-tight flip-tops, open with care", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")
+	if !f.line1 && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
+		add("pressure", "it may ferment in the bottle: no gas-tight flip-tops, open with care; every 4 g/L of sugar that ferments gives its own volume of gas", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")
 	}
 	if b.ABVPercent.Value >= leastABV {
 		add("health", "no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, bitter orange and strong herbs", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs")

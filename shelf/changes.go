@@ -3,9 +3,12 @@ package shelf
 import (
 	"fmt"
 	"strings"
+
+	"steepbook/shelf/spoilage"
 )
 
-// Step is how far up the ladder of keeping a bottle stands.
+// Step is how far up the ladder of keeping a bottle stands: by the low end of
+// its days in a fridge, sealed, up to a shelf.
 type Step int
 
 // The steps, from the least kept to the best.
@@ -14,17 +17,19 @@ const (
 	StepUnknown Step = iota - 1
 	// StepPathogens: nothing keeps pathogens from growing; a few cold days.
 	StepPathogens
-	// StepDays: yeast ends it within days in a fridge.
+	// StepDays: less than two weeks.
 	StepDays
-	// StepWeeks: from 10 % vol, weeks in a fridge.
+	// StepWeeks: two weeks and more.
 	StepWeeks
-	// StepMonths: from 15 % vol, months in a fridge.
+	// StepMonths: six weeks and more.
 	StepMonths
-	// StepSealedShelf: a shelf while sealed, full and clear; low confidence.
-	StepSealedShelf
 	// StepShelf: a shelf, opened too.
 	StepShelf
 )
+
+// From these low ends on [days] a drink stands on the step of weeks or months.
+// The longest low end of a drink with raw juice is 45.
+const weeksFrom, monthsFrom = 14, 42
 
 // String names the step in two or three words.
 func (s Step) String() string {
@@ -37,8 +42,6 @@ func (s Step) String() string {
 		return "weeks in the fridge"
 	case StepMonths:
 		return "months in the fridge"
-	case StepSealedShelf:
-		return "shelf while sealed"
 	case StepShelf:
 		return "shelf"
 	}
@@ -56,16 +59,17 @@ func Keeps(b Bottle) Step {
 	switch {
 	case f.line1:
 		return StepShelf
-	case f.line2:
-		return StepSealedShelf
-	case f.gate.pass() && w.abv >= lightABV:
-		return StepMonths
-	case f.gate.pass() && w.abv >= coldABV:
-		return StepWeeks
-	case f.gate.pass() || plainSyrup(b, w):
-		return StepDays
+	case !f.gate.pass() && !plainSyrup(b, w):
+		return StepPathogens
 	}
-	return StepPathogens
+	days := spoilage.LowDays(spoils(b, w, false), fridgeC)
+	switch {
+	case days >= monthsFrom:
+		return StepMonths
+	case days >= weeksFrom:
+		return StepWeeks
+	}
+	return StepDays
 }
 
 // dissolvedML is the volume a gram of dissolved sugar takes up, mL/g, at
@@ -98,7 +102,6 @@ func plainEffect(b Bottle, c Change) (Bottle, bool) {
 	case ChangeNoJuice:
 		b.Nourishing = without(b.Nourishing, b.FreshJuice)
 		b.FreshJuice, b.Pulp = nil, false
-		b.PHKnown = false // the acid left with the juice
 	}
 	return b, true
 }
@@ -149,15 +152,15 @@ var amountKinds = []amountKind{
 		func(_, to float64) string { return fmt.Sprintf("bring the pH down to %.2f with acid", to) }},
 }
 
-// Changes lists what would move the bottle a step up, and what would give it a
-// shelf, each with the smallest amount that does it and the verdict that
+// Changes lists what would lengthen the days or give the bottle a shelf, the
+// easiest first, each with the smallest amount that does it and the verdict that
 // follows in the place asked for.
 //
-// try computes what a change of strength, sugar or acid, or leaving the juice
-// out, does to the drink (the ends of the ranges it returns count); it returns
-// false for a change that cannot be made. A nil try moves the figure alone.
-// Cleaning, heat and place change nothing in the blend and are never passed to
-// try.
+// try computes what a change of strength, sugar or acid, or acid in place of
+// the juice, does to the drink (the ends of the ranges it returns count); it
+// returns false for a change that cannot be made. A nil try moves the figure
+// alone. Cleaning, heat and place change nothing in the blend and are never
+// passed to try.
 func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
 	if check(b, s) != nil {
 		return nil
@@ -173,59 +176,48 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
 			out = append(out, c)
 		}
 	}
-	if now < StepShelf {
-		addClean(b, now, s, add)
-	}
 	addPlaces(b, s, had, add)
-	if now < StepShelf {
-		if len(b.FreshJuice) > 0 || b.Pulp {
-			c := Change{Kind: ChangeNoJuice, Text: "leave the juice and pulp out"}
-			if after, ok := try(c); ok && Keeps(after) > now {
-				add(c, after, s)
-			}
+	if now == StepShelf {
+		return out
+	}
+	addClean(b, s, add)
+	if !b.Heated && !b.RawEgg && b.ABVPercent.Value < gateABV {
+		after := b
+		after.Heated = true
+		add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before any spirit goes in, and close it hot"}, after, s)
+	}
+	if len(b.FreshJuice) > 0 || b.Pulp {
+		c := Change{Kind: ChangeNoJuice, Text: "citric acid and the sugar of its peel instead of the juice"}
+		if after, ok := try(c); ok {
+			add(c, after, s)
 		}
-		if !b.Heated && b.ABVPercent.Value < coldABV && !b.RawEgg {
-			after := b
-			after.Heated = true
-			add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before any spirit goes in, and close it hot"}, after, s)
-		}
-		for _, k := range amountKinds {
-			if len(b.Doubtful) > 0 || b.Oil {
-				break // nothing to reckon from, or nothing that it would reach
-			}
-			addAmounts(b, now, s, k, try, add)
-		}
+	}
+	if len(b.Doubtful) > 0 || b.Oil {
+		return out // nothing to reckon from, or nothing that it would reach
+	}
+	for _, k := range amountKinds {
+		addAmounts(b, now, s, k, try, add)
 	}
 	return out
 }
 
-// helps reports whether a verdict is a step better than another.
+// helps reports whether a verdict is clearly better than another: a less strict
+// place, or a fifth more days.
 func helps(had, v Verdict) bool {
-	return rank(v.Verdict) < rank(had.Verdict) || v.Unopened.Low > 1.1*had.Unopened.Low && !had.Unopened.Open() ||
+	return rank(v.Verdict) < rank(had.Verdict) || v.Unopened.Low > 1.2*had.Unopened.Low && !had.Unopened.Open() ||
 		v.Opened.Open() && !had.Opened.Open()
 }
 
-func addClean(b Bottle, now Step, s Storage, add func(Change, Bottle, Storage)) {
-	w := worstOf(b)
-	if w.clear && b.BoiledBottle {
-		return
-	}
+func addClean(b Bottle, s Storage, add func(Change, Bottle, Storage)) {
 	strained := b
 	strained.Filtered, strained.Pulp, strained.SolidsLeftIn = true, false, nil
-	boiled := b
-	boiled.BoiledBottle = true
-	for _, c := range []struct {
-		kind, text string
-		after      Bottle
-	}{
-		{ChangeStrain, "strain it clear, no solids left in", strained},
-		{ChangeBoil, "boil bottle and cap", boiled},
-		{ChangeStrain, "strain it clear and boil bottle and cap", clean(b)},
-	} {
-		if Keeps(c.after) > now {
-			add(Change{Kind: c.kind, Text: c.text, Clean: true}, c.after, s)
-			return
-		}
+	switch w := worstOf(b); {
+	case !w.clear && b.BoiledBottle:
+		add(Change{Kind: ChangeStrain, Text: "strain it clear, no solids left in"}, strained, s)
+	case w.clear && !b.BoiledBottle:
+		add(Change{Kind: ChangeBoil, Text: "boil bottle and cap"}, clean(b), s)
+	case !w.clear:
+		add(Change{Kind: ChangeStrain, Text: "strain it clear and boil bottle and cap"}, clean(b), s)
 	}
 }
 
@@ -249,38 +241,27 @@ func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storag
 	}
 }
 
-// stations is how many amounts are tried before the search narrows down.
-const stations = 24
-
 // addAmounts finds the smallest amount that moves the bottle up one step, and
-// the smallest that gives it a shelf, as it is and cleaned.
+// the smallest that gives it a shelf, by itself and with acid.
 func addAmounts(b Bottle, now Step, s Storage, k amountKind, try func(Change) (Bottle, bool), add func(Change, Bottle, Storage)) {
-	find := func(want Step, cleaned bool, pH float64) (Change, Bottle, bool) {
-		at := func(n int) (Bottle, Change, bool) {
+	find := func(want Step, pH float64) (Change, Bottle, bool) {
+		at := func(n int) (Change, Bottle, bool) {
 			c := Change{Kind: k.kind, Amount: k.step * float64(n), Unit: k.unit, PH: pH}
 			after, ok := try(c)
-			if cleaned {
-				after = clean(after)
-			}
-			return after, c, ok && Keeps(after) >= want
+			return c, after, ok && Keeps(after) >= want
 		}
-		if _, _, ok := at(0); ok && pH > 0 {
-			return Change{}, b, false // the acid alone does it, which is another change
-		}
-		// More is not always better (sugar thins the alcohol), so look for the
-		// first of some stations that will do, then halve the way back.
-		most := int(k.most(b) / k.step)
-		lo, hi := 0, 0
-		for i := 1; i <= stations && most >= 1; i++ {
-			n := max(most*i/stations, 1)
-			if _, _, ok := at(n); ok {
-				hi = n
-				break
-			}
-			lo = n
-		}
-		if hi == 0 {
+		// More keeps longer, so halve the way to the smallest that will do.
+		lo, hi := 0, int(k.most(b)/k.step)
+		if hi < 1 {
 			return Change{}, b, false
+		}
+		if _, _, ok := at(hi); !ok {
+			return Change{}, b, false
+		}
+		if pH > 0 {
+			if _, _, ok := at(0); ok {
+				return Change{}, b, false // the acid alone does it, which is another change
+			}
 		}
 		for hi-lo > 1 {
 			mid := (lo + hi) / 2
@@ -290,45 +271,29 @@ func addAmounts(b Bottle, now Step, s Storage, k amountKind, try func(Change) (B
 				lo = mid
 			}
 		}
-		after, c, ok := at(hi)
-		c.To, c.Clean = k.to(after), cleaned
+		c, after, ok := at(hi)
+		c.To = k.to(after)
 		c.Text = k.text(c.Amount, c.To)
 		if pH > 0 {
 			c.Text += fmt.Sprintf(" and bring the pH to %.1f with acid", pH)
 		}
-		if cleaned {
-			c.Text += ", strained clear and in a boiled bottle"
-		}
 		return c, after, ok
 	}
-	step, after, ok := find(now+1, false, 0)
+	step, after, ok := find(now+1, 0)
 	if ok {
 		add(step, after, s)
 	}
-	if now >= StepSealedShelf {
-		return
-	}
-	least := k.most(b) + k.step
-	shelf := func(cleaned bool, pH float64) {
-		// A change that asks for more work has to save a fair part of the amount.
-		if c, after, ok := find(StepSealedShelf, cleaned, pH); ok && c.Amount < 0.9*least {
-			least = c.Amount
-			if pH > 0 || cleaned || c.Amount > step.Amount {
-				add(c, after, s)
-			}
+	shelf := step
+	if now+1 < StepShelf {
+		var onShelf Bottle
+		if shelf, onShelf, ok = find(StepShelf, 0); ok && shelf.Amount > step.Amount {
+			add(shelf, onShelf, s)
 		}
 	}
-	w := worstOf(b)
-	messy := !w.clear || !b.BoiledBottle
-	shelf(false, 0)
-	if messy {
-		shelf(true, 0)
-	}
-	if k.kind == ChangeABV && b.PHKnown && w.nourishing {
-		for _, pH := range []float64{strongPH - pHMargin, sealedPH - pHMargin} {
-			if b.PH.Value > pH {
-				shelf(messy && pH < strongPH-pHMargin, pH)
-			}
+	if pH := strongPH - pHMargin; k.kind == ChangeABV && b.PHKnown && len(nourishingNames(b)) > 0 && b.PH.Value > pH {
+		// A change that asks for more work has to save a fair part of the amount.
+		if c, after, found := find(StepShelf, pH); found && (!ok || c.Amount < 0.9*shelf.Amount) {
+			add(c, after, s)
 		}
 	}
 }

@@ -1,37 +1,90 @@
 package shelf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"strings"
+	"slices"
+	"sync"
+
+	"steepbook/data"
+	"steepbook/shelf/growth"
+	"steepbook/shelf/spoilage"
 )
 
-// gasConstant in kJ/(mol K), zeroC in K.
-const gasConstant, zeroC = 8.314e-3, 273.15
+// zeroC is 0 °C in K.
+const zeroC = 273.15
 
-// arrhenius is how many times faster a change with activation energy ea,
-// kJ/mol, runs at celsius than at reference.
-func arrhenius(ea, celsius, reference float64) float64 {
-	return math.Exp(-ea / gasConstant * (1/(celsius+zeroC) - 1/(reference+zeroC)))
-}
-
-// Fade is one change of taste or colour in store.
+// Fade is one change of taste or colour in store that a drinker notices.
 type Fade struct {
 	// Attribute is what changes, Of the parts it is in.
 	Attribute string
 	Of        []string
-	// Published is false when no rate for such a drink was found; then Time
-	// is empty and Text says what is known.
-	Published bool
-	// Time is until half is lost, or until the change was noticed, at the
-	// temperature asked for; What says which.
-	Time Days
-	What string
-	// EaKJPerMol is the range of published activation energies, zero when
-	// none.
-	EaKJPerMol   [2]float64
-	Text, Source string
+	// Known is false when nothing tells how fast it is in such a drink; then
+	// Time is empty and Text says what is known.
+	Known bool
+	// Time is until it is noticed, closed and full, at the temperature asked
+	// for; Opened the same once opened.
+	Time, Opened Days
+	// Decides marks what counts for "best until".
+	Decides bool
+	// Beyond means that the store is so much warmer than what was measured
+	// that only "days, not weeks" can be said.
+	Beyond bool
+	// Grade is how it is known: published, derived or judgement.
+	Grade, Text, Source string
 }
+
+// clock is one entry of data/tables/flavour-clock.csv.
+type clock struct {
+	what    string
+	decides bool
+	knots   []spoilage.Knot
+	seenC   float64
+	notes   []struct{ grade, source, note string }
+}
+
+var clocks = sync.OnceValue(func() map[string]*clock {
+	out := map[string]*clock{}
+	for _, r := range data.Rows("flavour-clock.csv") {
+		c := out[r.Text("clock")]
+		if c == nil {
+			c = &clock{what: r.Text("what"), decides: r.Text("decides") == "yes", seenC: r.Number("seen_to_c")}
+			out[r.Text("clock")] = c
+		}
+		c.knots = append(c.knots, spoilage.Knot{Celsius: r.Number("celsius"), LowDays: r.Number("low_days"), HighDays: r.Number("high_days")})
+		c.notes = append(c.notes, struct{ grade, source, note string }{r.Text("grade"), r.Text("source"), r.Text("note")})
+	}
+	return out
+})
+
+// Clock reports whether the name is one of a flavour clock.
+func Clock(name string) bool { return clocks()[name] != nil }
+
+// at is the time of the clock at a temperature; warmer than its warmest row it
+// goes on along the last slope.
+func (c *clock) at(celsius float64) span {
+	last := len(c.knots) - 1
+	low, high := spoilage.Between(c.knots, celsius)
+	if over := celsius - c.knots[last].Celsius; over > 0 && last > 0 {
+		a, b := c.knots[last-1], c.knots[last]
+		steps := over / (b.Celsius - a.Celsius)
+		low, high = low*math.Pow(b.LowDays/a.LowDays, steps), high*math.Pow(b.HighDays/a.HighDays, steps)
+	}
+	return span{low, high}
+}
+
+// Alcohol earns no credit: vitamin C and colour go faster with it (Hsu et al.
+// 2012, 5 to 40 % vol). The low end of a juice is cut to this share at
+// alcoholFromABV and above, along a line from none. Once opened, air takes the
+// low end to half (same trial, direction only). Judgement.
+const juiceWithAlcohol, alcoholFromABV, openedShare = 0.7, 5.0, 0.5
+
+// Between these two, a peel's clock goes from that in acid to that in spirit.
+const peelInAcidPH, peelInSpiritPH = 3.5, 4.5
+
+// beyondC is how far above the warmest measured store a time may be read.
+const beyondC = 10
 
 // InversionRatePerDay is the first-order rate, 1/d, at which acid splits
 // sucrose into glucose and fructose; S in g/L, temperature in °C.
@@ -48,138 +101,128 @@ func InversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
 		math.Exp(-13135*(1/(celsius+zeroC)-1/297.85))
 }
 
-// Published keeping and half-life figures used below.
-const (
-	// Fresh orange and grapefruit juice turned stale in 10 to 16 d at 4.4 °C
-	// (Fellers 1988, J. Food Sci. 53:1699-1702).
-	juiceLow, juiceHigh, juiceC = 10, 16, 4.4
-	// Vitamin C of citrus concentrates, 53.4 to 106.2 kJ/mol (J. Food Eng.
-	// 2006, 74:211-216).
-	juiceEaLow, juiceEaHigh = 53.4, 106.2
-	// Red of a sour cherry liqueur at 30 °C: half lost in 5.9 to 6.6 weeks
-	// (Sokol-Letowska et al. 2018, Molecules 23:2156).
-	redLow, redHigh, redC = 5.9 * 7, 6.6 * 7, 30
-	// Stored blackberry concentrate 65.06 kJ/mol (abstract of a storage study at
-	// 5 to 37 °C), heated blueberry juice 80.42 (Antioxidants 2021, 10:1337).
-	redEaLow, redEaHigh = 65.06, 80.42
-)
-
-// vitaminC is the half-life by temperature, days: grapefruit and orange juice
-// kept 86 % and 91 % for 14 d at 4.4 °C (Fellers 1988); lemon juice at 27 °C
-// kept 57 % for 21 d and lost slowly after that (Abbasi and Niakousari 2008,
-// Pak. J. Biol. Sci. 11:1365): half in 26 d at the fast rate, 43 d by both.
-var vitaminC = []knot{{4.4, span{64.3, 102.9}}, {27, span{26, 43}}}
-
-// lasting scales a time at reference °C to celsius with the two ends of the
-// activation energy, so that the range widens with the distance.
-func lasting(t span, reference, celsius, eaLow, eaHigh float64) span {
-	a, b := arrhenius(eaLow, celsius, reference), arrhenius(eaHigh, celsius, reference)
-	return span{t.low / max(a, b), t.high / min(a, b)}
-}
+// Noticed is the share that is left of a quality when its change is noticed:
+// the clocks count a quarter lost.
+const Noticed = 0.75
 
 // Fades lists what changes in the bottle apart from microbes, at celsius, in
-// order of the time it takes; changes without a published rate come last.
+// order of the time it takes; changes without a known rate come last.
 func Fades(b Bottle, celsius float64) []Fade {
-	var out, silent []Fade
-	frozen := celsius <= frozenC
-	add := func(f Fade) {
-		if f.Published && !frozen {
-			out = append(out, f)
-			return
+	var out []Fade
+	add := func(name string, of []string, t span, c *clock) {
+		f := Fade{Attribute: name, Of: of, Known: celsius > frozenC, Decides: c.decides, Beyond: celsius > c.seenC+beyondC}
+		n := c.notes[0]
+		for i, k := range c.knots {
+			if math.Abs(k.Celsius-celsius) < math.Abs(c.knots[0].Celsius-celsius) {
+				n = c.notes[i]
+			}
 		}
-		if f.Published {
-			f.Published, f.Time = false, Days{}
-			f.Text = "no published rate when frozen; much slower than in a fridge"
+		f.Grade, f.Text = n.grade, n.note
+		f.Source, _ = growth.Source(n.source)
+		if f.Known {
+			f.Time, f.Opened = t.days(), span{t.low * openedShare, t.high}.days()
+		} else {
+			f.Text = "not measured when frozen; much slower than in a fridge"
 		}
-		silent = append(silent, f)
+		out = append(out, f)
 	}
-	if len(b.FreshJuice) > 0 {
-		t := lasting(span{juiceLow, juiceHigh}, juiceC, celsius, juiceEaLow, juiceEaHigh)
-		add(Fade{Attribute: "fresh juice", Of: b.FreshJuice, Published: true, Time: t.days(), What: "until it tastes stale",
-			EaKJPerMol: [2]float64{juiceEaLow, juiceEaHigh},
-			Text:       "measured in orange and grapefruit juice without alcohol at 4.4 °C; other juices are taken as alike, other temperatures by the activation energy of vitamin C loss",
-			Source:     "Fellers 1988, J. Food Sci. 53:1699-1702; J. Food Eng. 2006, 74:211-216"})
-		v := between(celsius, vitaminC)
-		add(Fade{Attribute: "vitamin C", Of: b.FreshJuice, Published: true, Time: v.days(), What: "until half is left",
-			Text:   "air sets the pace more than heat, and alcohol quickens it: fill small bottles full",
-			Source: "Abbasi and Niakousari 2008, Pak. J. Biol. Sci. 11:1365-1369; Fellers 1988; Hsu et al. 2012, J. Agric. Food Chem. 60:10696"})
+	juices := map[string][]string{}
+	for _, j := range b.FreshJuice {
+		juices[cmp.Or(b.Clocks[j], "other juice")] = append(juices[cmp.Or(b.Clocks[j], "other juice")], j)
 	}
-	if len(b.RedColour) > 0 {
-		t := lasting(span{redLow, redHigh}, redC, max(celsius, 0), redEaLow, redEaHigh)
-		add(Fade{Attribute: "red colour", Of: b.RedColour, Published: true, Time: t.days(), What: "until half is left",
-			EaKJPerMol: [2]float64{redEaLow, redEaHigh},
-			Text:       "measured in a sour cherry liqueur at 30 °C",
-			Source:     "Sokol-Letowska et al. 2018, Molecules 23:2156; Antioxidants 2021, 10:1337"})
+	for name, of := range juices {
+		c := clocks()[name]
+		t := c.at(celsius)
+		t.low *= 1 - (1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1)
+		add(c.what, of, t, c)
 	}
-	if b.PHKnown && b.SucroseGPerL > 0 {
-		half := math.Ln2 / InversionRatePerDay(b.PH.Value, b.SucroseGPerL, celsius)
-		if half < 3650 {
-			add(Fade{Attribute: "sucrose", Published: true, Time: span{half / 1.5, half * 1.5}.days(), What: "until half has turned to invert sugar",
-				EaKJPerMol: [2]float64{109.2, 109.2},
-				Text:       "invert tastes a little different, takes up a little more water and crystallises less",
-				Source:     "Kinetic salt effects on the inversion of sucrose, Royal Society 1950; Tombari et al. 2007, J. Phys. Chem. B 111:496"})
+	reds := map[string][]string{}
+	for _, r := range b.RedColour {
+		if !slices.Contains(b.FreshJuice, r) {
+			reds[cmp.Or(b.Clocks[r], "red fruit")] = append(reds[cmp.Or(b.Clocks[r], "red fruit")], r)
 		}
+	}
+	for name, of := range reds {
+		add(clocks()[name].what, of, clocks()[name].at(celsius), clocks()[name])
+	}
+	inSpirit := 0.0 // how far a peel is from acid
+	switch {
+	case b.PHKnown:
+		inSpirit = min(max((b.PH.Value-peelInAcidPH)/(peelInSpiritPH-peelInAcidPH), 0), 1)
+	case len(b.FreshJuice) == 0:
+		inSpirit = 1
+	}
+	for _, p := range []struct {
+		of     []string
+		inAcid string
+	}{{b.CitrusPeel, "lemon zest in acid"}, {b.OtherPeel, "peel in acid"}} {
+		if len(p.of) == 0 {
+			continue
+		}
+		acid, spirit := clocks()[p.inAcid], clocks()["peel in spirit"]
+		a, s := acid.at(celsius), spirit.at(celsius)
+		mix := func(a, s float64) float64 { return math.Pow(a, 1-inSpirit) * math.Pow(s, inSpirit) }
+		c := acid
+		if inSpirit > 0.5 {
+			c = spirit
+		}
+		add(acid.what, p.of, span{mix(a.low, s.low), mix(a.high, s.high)}, c)
 	}
 	if len(b.GreenLeaf) > 0 {
-		add(Fade{Attribute: "green colour", Of: b.GreenLeaf, EaKJPerMol: [2]float64{67, 73},
-			Text:   "no published rate in spirit; heat quickens it about threefold from fridge to room, and acid and air brown it within days (common practice)",
-			Source: "Ryan-Stoneham and Tong 2000, J. Food Sci. 65:1296-1302; Weemaes et al. 1999, J. Agric. Food Chem. 47:2404-2409: activation energy only"})
+		c := clocks()["green leaf"]
+		add(c.what, b.GreenLeaf, c.at(celsius), c)
 	}
-	if len(b.CitrusPeel) > 0 {
-		text := "no published rate with alcohol; oil without citral stayed sound for three weeks in citric acid"
-		if b.PHKnown && b.PH.Value <= 3.5 || len(b.FreshJuice) > 0 {
-			text = "no published rate with alcohol; in acid the lemon note turned off within several days, so drink it young and keep it cold and full"
+	if b.PHKnown && b.SucroseGPerL > 0 {
+		if t := -math.Log(Noticed) / InversionRatePerDay(b.PH.Value, b.SucroseGPerL, celsius); t < 3650 && celsius > frozenC {
+			s := span{t / 1.5, t * 1.5}
+			out = append(out, Fade{Attribute: "sugar as it was", Known: true, Time: s.days(), Opened: s.days(), Grade: "derived",
+				Text:   "acid splits it: invert sugar tastes a little different and crystallises less",
+				Source: "Kinetic salt effects on the inversion of sucrose, Royal Society 1950; Tombari et al. 2007, J. Phys. Chem. B 111:496"})
 		}
-		add(Fade{Attribute: "lemon note (citral)", Of: b.CitrusPeel, Text: text,
-			Source: "J. Jpn. Soc. Nutr. Food Sci. 31(5), 1978:518; Choi et al. 2010, J. Food Sci. 75(6)"})
-	}
-	if len(b.OtherPeel) > 0 {
-		add(Fade{Attribute: "peel note", Of: b.OtherPeel, Text: "no published rate with alcohol; citrus oil without citral stayed sound for three weeks in citric acid, so keep it full and dark",
-			Source: "J. Jpn. Soc. Nutr. Food Sci. 31(5), 1978:518"})
 	}
 	if len(b.Nuts) > 0 {
-		add(Fade{Attribute: "nut fat", Of: b.Nuts, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
+		out = append(out, Fade{Attribute: "nut fat", Of: b.Nuts, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
 	}
-	for i := 1; i < len(out); i++ { // a handful of entries: insertion keeps their order when equal
-		for j := i; j > 0 && out[j].Time.Low < out[j-1].Time.Low; j-- {
-			out[j], out[j-1] = out[j-1], out[j]
+	slices.SortStableFunc(out, func(a, b Fade) int {
+		if a.Known != b.Known {
+			return cmp.Compare(b2i(b.Known), b2i(a.Known))
 		}
-	}
-	return append(out, silent...)
+		return cmp.Or(cmp.Compare(a.Time.Low, b.Time.Low), cmp.Compare(a.Attribute, b.Attribute), slices.Compare(a.Of, b.Of))
+	})
+	return out
 }
 
-// flavourClock picks the first change that a drinker would notice. The text is
-// empty when nothing is known of what is in the bottle.
-func flavourClock(b Bottle, celsius float64) (*Days, string) {
-	fades := Fades(b, celsius)
-	for _, f := range fades {
-		if f.Published && (f.Attribute == "fresh juice" || f.Attribute == "red colour") {
-			d := f.Time
-			past := span{2 * d.Low, 2 * d.High}
-			what, advice := f.Attribute, ""
-			if f.Attribute == "fresh juice" {
-				what, advice = "fresh taste", "; squeeze it last, on bottling day (common practice, no source)"
-			}
-			return &d, fmt.Sprintf("the %s of %s goes first: at its best for %s, past it after %s (%s)%s",
-				what, strings.Join(f.Of, ", "), d.Words, strings.TrimPrefix(spanWords(past), "up to "), f.Text, advice)
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// firstToFade is the change that counts and comes first; nil where none is
+// known.
+func firstToFade(b Bottle, celsius float64) *Fade {
+	for _, f := range Fades(b, celsius) {
+		if f.Known && f.Decides {
+			return &f
 		}
 	}
-	for _, f := range fades {
-		if !f.Published {
-			return nil, fmt.Sprintf("%s: %s", f.Attribute, f.Text)
-		}
-	}
+	return nil
+}
+
+// bestWords says what fades first and when it is noticed.
+func bestWords(b Bottle, f *Fade) string {
 	switch {
+	case f != nil && f.Beyond:
+		return fmt.Sprintf("%s of the %s: days, not weeks, in such warmth", f.Attribute, list(f.Of))
+	case f != nil:
+		return fmt.Sprintf("%s of the %s: about %s", f.Attribute, list(f.Of), f.Time.Words)
 	case len(b.Spices) == 0:
-		return nil, ""
-	case b.ABVPercent.Value < coldABV:
-		return nil, fmt.Sprintf("no published rate for the aroma of %s in so weak a drink; microbes end it first", list(b.Spices))
+		return ""
+	case b.ABVPercent.Value < gateABV:
+		return fmt.Sprintf("nothing is published on the aroma of %s in so weak a drink", list(b.Spices))
 	}
-	in := "spirit"
-	if b.SugarGPerL.Value >= 20 {
-		in = "a sweet spirit"
-	}
-	return nil, fmt.Sprintf("no published rate for the aroma of %s in %s; within a year, full bottles in the dark (common practice, no source)", list(b.Spices), in)
+	return fmt.Sprintf("nothing is published on the aroma of %s; within a year, full and dark (common practice, no source)", list(b.Spices))
 }
 
 // Rest is how long such a drink is left before it is judged, with the reason
@@ -190,7 +233,7 @@ func Rest(b Bottle) Days {
 		return Days{Low: low, High: high, Words: spanWords(s) + ", " + why + " (common practice, no source)"}
 	}
 	switch {
-	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk || b.ABVPercent.Value < coldABV:
+	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk || b.ABVPercent.Value < weakDrinkABV:
 		return d(0, 2, "since it is best young")
 	case len(b.Nuts) > 0 && b.ABVPercent.Value >= 20:
 		return d(90, 365, "since nuts round off slowly")
@@ -199,3 +242,7 @@ func Rest(b Bottle) Days {
 	}
 	return d(14, 60, "for sugar, spirit and spice to come together")
 }
+
+// weakDrinkABV is the strength, % vol, below which a drink is lively and best
+// young. Common practice, no source.
+const weakDrinkABV = 10.0

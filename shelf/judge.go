@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"steepbook/shelf/growth"
+	"steepbook/shelf/spoilage"
 )
 
 // Limits of the decision procedure. All are compared with worst-case figures.
@@ -31,23 +32,15 @@ const (
 	// pH; Staphylococcus aureus, which alone grows drier, stops at 10 % by mass
 	// of ethanol, 12.4 % vol (Huang, Weng and Chiou 2001).
 	togetherAw, togetherABV = 0.88, 12.5
-	// coldABV is where a drink in the fridge is given weeks rather than days.
-	coldABV = 10.0
 	// ambientABV is one point above the highest strength claimed for any
 	// lactic acid bacterium (25, Nada sake research society).
 	ambientABV = 26.0
 	// strongABV keeps only with acid or with nothing to feed on: lactobacilli
 	// grew at 23 % vol in rice wine (Luo et al. 2021).
 	strongABV, strongPH = 22.0, 3.5
-	// sealedDelle lies 12.5 above the highest Delle units with a live, working
-	// yeast (82.5; Zuehlke, Childs and Edwards 2015).
-	sealedDelle = 95.0
-	// Between 18 and 22 % vol, resident lactic bacteria die off at pH 3.1 in
-	// white wine of ordinary strength (trials at Beaune 2004).
-	sealedABV, sealedPH = 18.0, 3.1
-	// Between 15 and 18, a starter strain still worked at pH 3.0 (Oenococcus
-	// oeni PN4), so the pH has to be below that.
-	lightABV, lightPH = 15.0, 3.0
+	// fermentABV: no yeast was seen to ferment above it (Z. bailii 18; wine yeast
+	// 17.5 in practice).
+	fermentABV = 18.0
 	// dryAw: no growth of anything below it is listed (Banwart 1989).
 	dryAw = 0.60
 )
@@ -60,15 +53,7 @@ const (
 	srcTableA   = "FDA Food Code 1-201.10(B), Table A"
 	srcLactic   = "Luo et al. 2021, Food and Fermentation Industries 2021(23): growth at 23 % vol; Nada sake research society: about 25; limit ours"
 	srcStrong   = "Luo et al. 2021; J. Food Prot. 45:874 (1982) on poor food; limit ours"
-	srcDelle    = "Zuehlke, Childs and Edwards 2015, Fermentation 1:3-12: yeast alive at 82.5; limit ours"
-	srcSealed   = "trials at Beaune (Gerbaux) 2004: numbers fall at pH 3.1; limit ours"
-	srcLight    = "Oenococcus oeni PN4 starter study: pH 3.0; limit ours"
-	srcClean    = "common practice, no source"
-	srcCold     = "Amerine and Kunkee 1965, Vitis 5:187-194; Zuehlke, Childs and Edwards 2015; times ours"
-	srcJuice    = "Fellers 1988, J. Food Sci. 53:1699-1702"
-	srcSyrup    = "household pages, no data"
 	srcDairy    = "common practice, no source"
-	srcFailing  = "extension advice on garlic and herbs, 2 to 4 days; stricter end"
 	srcDry      = "Banwart 1989: 0.60 for yeasts and moulds of the driest foods"
 )
 
@@ -79,12 +64,11 @@ func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together |
 
 // findings is what the rules say of a bottle, whatever the place.
 type findings struct {
-	gate         gateResult
-	line1, line2 bool
-	dry          bool
-	why          string // of line 1 or 2
-	confidence   string
-	reasons      []Reason
+	gate       gateResult
+	line1      bool // a shelf, sealed or opened
+	why        string
+	confidence string
+	reasons    []Reason
 }
 
 // look goes through every rule.
@@ -110,6 +94,8 @@ func look(b Bottle, w worst) findings {
 		add(false, "pathogens", "pH", 0, gatePH, "pH", "acid does not reach into oil, so it gets no credit", srcGatePH)
 	case b.Egg || b.RawEgg || b.Dairy:
 		add(false, "pathogens", "pH", w.pH, gatePH, "pH", "acid gets no credit with egg or milk", srcGatePH)
+	case w.lowAcidLeftIn:
+		add(false, "pathogens", "pH", w.pH, gatePH, "pH", "acid gets no credit while fresh pieces are left in: it says nothing of their inside", srcGatePH)
 	case !w.pHKnown:
 		add(false, "pathogens", "pH", 0, gatePH, "pH", "pH is not known, so acid gets no credit", srcGatePH)
 	default:
@@ -139,9 +125,9 @@ func look(b Bottle, w worst) findings {
 	s = add(w.abv >= strongABV-rounding, "shelf with acid or without food", "alcohol", w.abv, strongABV, "% vol", "strong enough if it is sour or poor", srcStrong)
 	p = add(w.acid(strongPH), "shelf with acid or without food", "pH", w.pH, strongPH, "pH", pHText(w, "sour enough beside that alcohol"), srcStrong)
 	n := add(!w.nourishing, "shelf with acid or without food", "food for microbes", 0, 0, "", feeds, srcStrong)
-	f.dry = w.awKnown && w.aw <= dryAw+rounding && !b.Oil
+	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil
 	if w.awKnown {
-		add(f.dry, "shelf", "water activity", w.aw, dryAw, "", "drier than anything listed grows in", srcDry)
+		add(dry, "shelf", "water activity", w.aw, dryAw, "", "drier than anything listed grows in", srcDry)
 	}
 	switch {
 	case a:
@@ -150,31 +136,12 @@ func look(b Bottle, w worst) findings {
 		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
 	case s && n:
 		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
-	case f.dry:
+	case dry:
 		f.line1, f.confidence, f.why = true, "moderate", "dryness"
 	}
 
-	du := add(w.delle >= sealedDelle-rounding, "shelf while sealed", "Delle units", w.delle, sealedDelle, "DU", "alcohol and sugar together hold yeast", srcDelle)
-	var acid bool
-	switch {
-	case w.abv >= sealedABV-rounding && w.nourishing:
-		acid = add(w.acid(sealedPH), "shelf while sealed", "pH", w.pH, sealedPH, "pH", pHText(w, "sour enough for lactic acid bacteria to die off"), srcSealed)
-	case w.abv >= sealedABV-rounding:
-		acid = add(true, "shelf while sealed", "food for microbes", 0, 0, "", feeds, "J. Food Prot. 45:874 (1982)")
-	default:
-		acid = add(w.pHKnown && w.pH < lightPH-rounding && w.abv >= lightABV-rounding, "shelf while sealed", "pH", w.pH, lightPH, "pH", pHText(w, "sour enough for lactic acid bacteria, from 15 % vol"), srcLight)
-	}
-	clear := add(w.clear, "shelf while sealed", "clear", 0, 0, "", "strained clear, no pulp, no solids left in", srcClean)
-	boiled := add(b.BoiledBottle, "shelf while sealed", "bottle", 0, 0, "", "bottle and cap boiled", srcClean)
-	f.line2 = du && acid && clear && boiled && w.abv >= lightABV-rounding && !w.cold && !b.Oil
 	if w.cold || b.Oil {
 		f.line1 = false
-	}
-	if f.line2 && !f.line1 {
-		f.confidence, f.why = "low", "alcohol and sugar, with acid"
-		if !w.pHKnown || !w.acid(sealedPH) {
-			f.why = "alcohol and sugar, with nothing to feed on"
-		}
 	}
 	return f
 }
@@ -183,7 +150,7 @@ func look(b Bottle, w worst) findings {
 // neutral.
 func heatedGate(w worst) bool {
 	pH := 7.0
-	if w.pHKnown {
+	if w.pHKnown && !w.lowAcidLeftIn {
 		pH = w.pH
 	}
 	return growth.FoodCodeTableA(w.aw-rounding, pH-rounding) == growth.NonTCS
@@ -230,24 +197,9 @@ func nourishingNames(b Bottle) []string {
 // fridge. It is "discard" when the bottle as made must not stand in the place
 // asked for, "freezer" when the freezer was asked for and a fridge would give
 // only days, and "unknown" when a figure is missing or impossible.
+//
+// It leaves Needs to Advise, unless a figure is missing or impossible.
 func Judge(b Bottle, s Storage) Verdict {
-	v := judge(b, s)
-	if v.Verdict != VerdictUnknown {
-		v.Needs = needs(b, s, v)
-	}
-	return v
-}
-
-// Table judges the four places at their usual temperatures, warmest first.
-func Table(b Bottle) []Verdict {
-	var out []Verdict
-	for _, p := range []Place{Room, Cellar, Fridge, Freezer} {
-		out = append(out, Judge(b, Storage{Place: p}))
-	}
-	return out
-}
-
-func judge(b Bottle, s Storage) Verdict {
 	if err := check(b, s); err != nil {
 		return Verdict{Verdict: VerdictUnknown, Confidence: "low", Needs: []string{err.Error()},
 			Unopened: Days{Words: "not known"}, Opened: Days{Words: "not known"}}
@@ -255,59 +207,65 @@ func judge(b Bottle, s Storage) Verdict {
 	s = s.settled()
 	w := worstOf(b)
 	f := look(b, w)
-	closed := closedLife(b, w, f, s.Celsius)
+	closed, model := life(b, w, f, s.Celsius, false)
+	open, _ := life(b, w, f, s.Celsius, true)
 	v := Verdict{
 		Place: s.Place, AtC: s.Celsius,
 		Reasons:    f.reasons,
 		DelleUnits: growth.DelleUnits(b.SugarGPerL.Value, b.ABVPercent.Value),
 		Unopened:   closed.days(),
-		Opened:     openLife(w, f, closed, s.Celsius).days(),
-		DecidedBy:  decide(b, w, f),
-		EndedBy:    endedBy(b, w, f),
+		Opened:     shorter(open, closed).days(),
+		Guild:      model.Guild, Rule: model.Rule,
+		DecidedBy: decide(b, w, f, model),
+		EndedBy:   endedBy(b, w, f, model),
 	}
 	warm := s.Celsius > warmestFridgeC
-	inFridge := closedLife(b, w, f, fridgeC)
 	switch {
-	case f.line1 || f.line2:
+	case f.line1:
 		v.Verdict = VerdictShelf
 	case warm && !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0):
 		v.Verdict = VerdictDiscard
 		v.Unopened, v.Opened = span{}.days(), span{}.days()
-	case s.Celsius <= frozenC && inFridge.high < 15:
+	case s.Celsius <= frozenC && !f.gate.pass():
 		v.Verdict = VerdictFreezer
 	default:
 		v.Verdict = VerdictFridge
 	}
-	v.Confidence = confidence(w, f)
-	if len(b.Doubtful) > 0 {
-		v.Confidence = "low"
-	}
+	v.Confidence, v.ConfidenceText = confidence(b, w, f)
 	v.Warnings = warnings(b, w, f, s)
 	v.Cautions = cautions(b, w, f)
-	v.FlavourDays, v.FlavourText = flavourClock(b, s.Celsius)
+	v.Fades = firstToFade(b, s.Celsius)
+	v.FlavourText = bestWords(b, v.Fades)
 	return v
 }
 
-func confidence(w worst, f findings) string {
+// confidence is how far the answer can be trusted, and why. No rate was found
+// for any organism from 5 to 26 % vol with sugar and acid, so there it is low.
+func confidence(b Bottle, w worst, f findings) (word, why string) {
 	switch {
-	case f.confidence != "":
-		return f.confidence
-	case !w.pHKnown && !f.gate.abv:
-		return "low"
-	case w.abv < coldABV && !w.freshJuice:
-		return "low"
+	case len(b.Doubtful) > 0:
+		return "low", "a reading does not go with what went in"
+	case f.confidence == "high":
+		return "high", "far beyond where anything was seen to grow"
+	case f.line1:
+		return f.confidence, "beyond where anything was seen to grow, with little to spare"
+	case !f.gate.pass() && !plainSyrup(b, w):
+		return "moderate", "the limits of what makes people ill are published, the days are the careful end of advice"
+	case w.freshJuice && w.abv < weakABV && w.pHKnown:
+		return "moderate", "days of raw juice are published"
 	}
-	return "moderate"
+	return "low", "no days are published for such strength with sugar and acid"
 }
 
-const (
-	lacticName = "lactic acid bacteria (Fructilactobacillus fructivorans and kin)"
-	yeastName  = "fermenting yeast (Zygosaccharomyces bailii, Saccharomyces)"
-)
+// weakABV is the strength, % vol, up to which times of juice without alcohol
+// are taken as they are.
+const weakABV = 5.0
+
+const lacticName = "lactic acid bacteria (Fructilactobacillus fructivorans and kin)"
 
 // decide names the organism and the hurdle that settle the verdict: for a
-// shelf the last one to be held back, otherwise the one nearest to being held.
-func decide(b Bottle, w worst, f findings) Decision {
+// shelf the last one to be held back, otherwise what ends it first.
+func decide(b Bottle, w worst, f findings, model spoilage.Life) Decision {
 	d := func(organism, hurdle string, margin float64, unit, text string) Decision {
 		return Decision{Organism: organism, Hurdle: hurdle, Margin: margin, MarginUnit: unit, Text: text}
 	}
@@ -318,28 +276,35 @@ func decide(b Bottle, w worst, f findings) Decision {
 		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
 	case f.line1:
 		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
-	case f.line2:
-		return d(yeastName, f.why, w.delle-sealedDelle, "DU", fmt.Sprintf("no growth expected of yeast from %.0f Delle units, nor of lactic acid bacteria with %s; sealed, full and clear", sealedDelle, acidOrPoor(w)))
-	case plainSyrup(b, w) && w.abv < coldABV:
-		return d("yeast and moulds", "sugar", dryAw-w.aw, "aw", "nothing feeds them but sugar, which slows them and does not stop them; the times are household practice, no data")
-	case !f.gate.pass():
+	case !f.gate.pass() && !plainSyrup(b, w):
 		return gateDecision(b, w)
-	case w.cold:
-		return d("spoilage bacteria and yeast", "milk, egg or nut milk", 0, "", "fat and protein have to be kept cold")
-	case w.abv < coldABV:
-		return d("fermenting yeast and moulds", "alcohol", w.abv-coldABV, "% vol", fmt.Sprintf("pathogens are held back, but yeast grows here; from %.0f %% vol%s it would take weeks rather than days", coldABV, atWorst(b, w)))
-	case w.abv < lightABV:
-		return d(yeastName, "alcohol", w.abv-lightABV, "% vol", fmt.Sprintf("yeast works below %.0f %% vol%s; the cold only slows it", lightABV, atWorst(b, w)))
-	case w.delle < sealedDelle:
-		return d(yeastName, "alcohol and sugar", w.delle-sealedDelle, "DU", fmt.Sprintf("yeast was alive and working at 82.5 Delle units; %.0f are asked for here, and at the worst there are %.0f", sealedDelle, math.Floor(w.delle)))
-	case w.abv >= strongABV && !w.acid(strongPH):
-		return pHDecision(w, strongPH)
-	case w.nourishing && w.abv >= sealedABV && !w.acid(sealedPH):
-		return pHDecision(w, sealedPH)
-	case w.abv < sealedABV && !(w.pHKnown && w.pH < lightPH-rounding):
-		return pHDecision(w, lightPH)
 	}
-	return d("yeast and lactic acid bacteria", "cleanliness", 0, "", "alcohol, sugar and acid would do; a drink strained clear and a boiled bottle are missing")
+	// Below the shelf line the days decide, and the distance is that to a shelf.
+	limit := ambientABV
+	if w.acid(strongPH) || !w.nourishing {
+		limit = strongABV
+	}
+	organism := model.Organism
+	if organism == "" {
+		organism = lacticName
+	}
+	text := fmt.Sprintf("%s end it first%s; a shelf asks for %.0f %% vol at the worst", organism, boundWords(model.Rule), limit)
+	return d(organism, "alcohol", w.abv-limit, "% vol", text)
+}
+
+// boundWords says which published time comes sooner than the guilds.
+func boundWords(rule string) string {
+	switch rule {
+	case "":
+		return ""
+	case "juice":
+		return ", no later than raw juice of that sweetness and strength"
+	case "heated":
+		return ", no later than heated juice of that sweetness and strength"
+	case string(spoilage.TableWine), string(spoilage.FortifiedWine):
+		return ", after the air that spoils an opened wine"
+	}
+	return ", though not within the longest trials that were read"
 }
 
 // atWorst says how weak the drink may be, where that decides and its usual
@@ -356,16 +321,6 @@ func acidOrPoor(w worst) string {
 		return "that acid"
 	}
 	return "nothing to feed on"
-}
-
-func pHDecision(w worst, limit float64) Decision {
-	d := Decision{Organism: lacticName, Hurdle: "pH", Text: fmt.Sprintf("lactic acid bacteria grow in strong sweet drinks unless they are sour; pH %.1f is asked for here", limit)}
-	if w.pHKnown {
-		d.Margin, d.MarginUnit = limit-w.pH, "pH"
-	} else {
-		d.Text += ", and the pH is not known"
-	}
-	return d
 }
 
 // gateDecision names the pathogen for a drink that no hurdle protects.
@@ -401,7 +356,7 @@ func gateDecision(b Bottle, w worst) Decision {
 }
 
 // endedBy is what the end looks like.
-func endedBy(b Bottle, w worst, f findings) string {
+func endedBy(b Bottle, w worst, f findings, model spoilage.Life) string {
 	switch {
 	case f.line1:
 		return ""
@@ -411,10 +366,14 @@ func endedBy(b Bottle, w worst, f findings) string {
 		return "gas, sour smell, mould (splitting alone is harmless)"
 	case !f.gate.pass() && len(b.FreshLowAcid) > 0:
 		return "nothing that can be seen or smelt: keep to the days"
-	case w.abv < lightABV:
-		return "gas, haze, film"
+	case model.Guild == "mould":
+		return "tufts, film, musty smell"
+	case model.Guild == "strong-drink lactics" || model.Guild == "juice lactics":
+		return "sour smell, haze or threads"
+	case model.Guild == "acetic bacteria":
+		return "film, smell of vinegar"
 	}
-	return "sour smell, haze or threads"
+	return "gas, haze, film"
 }
 
 // leastABV is what counts as holding alcohol at all, % vol. Below delayABV no
@@ -431,9 +390,6 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	}
 	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
 		out = append(out, "the longer figure needs 4 °C or colder; freeze what will not be used by then")
-	}
-	if !f.line1 && f.line2 {
-		out = append(out, "on a shelf only while sealed and full; once opened, in the fridge")
 	}
 	if s.Celsius <= frozenC && !f.line1 {
 		out = append(out, "freezing stops microbes and does not kill them; once thawed the days of the fridge count")
@@ -454,7 +410,7 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 func needs(b Bottle, s Storage, v Verdict) []string {
 	var out []string
 	better := func(c Bottle) bool {
-		n := judge(c, s)
+		n := Judge(c, s)
 		return rank(n.Verdict) < rank(v.Verdict) || n.Unopened.High > 1.5*v.Unopened.High
 	}
 	if !b.PHKnown && !b.Oil {
@@ -484,7 +440,7 @@ func needs(b Bottle, s Storage, v Verdict) []string {
 			continue
 		}
 		m.set(&c)
-		if n := judge(c, s); rank(n.Verdict) < rank(v.Verdict) {
+		if n := Judge(c, s); rank(n.Verdict) < rank(v.Verdict) {
 			out = append(out, m.text+" would settle it: the verdict hangs on the margin")
 		}
 	}

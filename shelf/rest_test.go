@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"steepbook/shelf/growth"
 )
 
 func parse(t testing.TB, s string) float64 {
@@ -63,75 +65,69 @@ func fade(t *testing.T, b Bottle, celsius float64, attribute string) Fade {
 	return Fade{}
 }
 
-// TestFadeTimes holds the clock against the rows it does not take its constant
-// from: fresh juice at 1.1 and -1.7 °C (Fellers 1988) has to lie inside the
-// range, vitamin C has to halve when it did, and the red half-life at
-// 30 °C is the one printed (Sokol-Letowska et al. 2018).
-func TestFadeTimes(t *testing.T) {
-	b := Bottle{FreshJuice: []string{"orange juice"}, RedColour: []string{"cherry"}, ABVPercent: known(20)}
-	for _, c := range []struct{ celsius, low, high float64 }{{4.4, 10, 16}, {1.1, 16, 22}, {-1.7, 20, 23}} {
-		f := fade(t, b, c.celsius, "fresh juice")
-		if f.Time.Low > c.low+0.01 || f.Time.High < c.high-0.01 {
+// TestClocks holds the clock of orange juice against the rows it does not take
+// its figures from: fresh juice was stale after 16 to 22 d at 1.1 °C and 20 to
+// 23 at -1.7 (Fellers 1988), and pasteurised juice accepted past 11 d at 10 °C
+// (Frangopoulos et al. 2025, Appl. Sci. 15:1809), where the raw one has to come
+// sooner. A quarter of the red of blackcurrant was lost in 33 d at 9 °C and 9 d
+// at 21.
+func TestClocks(t *testing.T) {
+	b := Bottle{FreshJuice: []string{"orange juice"}, Clocks: map[string]string{"orange juice": "orange juice"}, RedColour: []string{"blackcurrant"}}
+	for _, c := range []struct{ celsius, low, high float64 }{{4.4, 10, 16}, {1.1, 0, 22}, {-1.7, 0, 23}, {10, 0, 15}} {
+		f := fade(t, b, c.celsius, "fresh taste")
+		if f.Time.Low < c.low-0.01 || f.Time.High > c.high+0.01 {
 			t.Errorf("juice at %g °C: %v, seen %g to %g d", c.celsius, f.Time, c.low, c.high)
 		}
 	}
-	// Abbasi and Niakousari 2008, 27 °C: 57.1 % after 21 d, 39 % after 84 d. Half
-	// is left at the rate of the first three weeks, or by that and the slower
-	// rate from then on. Fellers 1988, 4.4 °C: 86 % of grapefruit juice's and
-	// 91 % of orange juice's after 14 d. The table is rounded to a day and a
-	// tenth of one.
-	fast := 21 * math.Ln2 / -math.Log(0.571)
-	both := 21 + 63*math.Log(0.571/0.5)/math.Log(0.571/0.390)
-	for _, c := range []struct{ celsius, low, high, digit float64 }{
-		{27, fast, both, 0.5}, {4.4, 14 * math.Ln2 / -math.Log(0.86), 14 * math.Ln2 / -math.Log(0.91), 0.06},
-	} {
-		f := fade(t, b, c.celsius, "vitamin C").Time
-		if math.Abs(f.Low-c.low) > c.digit || math.Abs(f.High-c.high) > c.digit {
-			t.Errorf("vitamin C at %g °C: half left after %v, seen %.1f to %.1f d", c.celsius, f, c.low, c.high)
+	for celsius, seen := range map[float64]float64{9: 33, 21: 9} {
+		if f := fade(t, b, celsius, "red colour and fresh taste"); f.Time.Low > seen || f.Time.High < seen {
+			t.Errorf("red at %g °C: %v, seen %g d", celsius, f.Time, seen)
 		}
 	}
-	red := fade(t, b, 30, "red colour").Time
-	if math.Abs(red.Low-41.3) > 0.1 || math.Abs(red.High-46.2) > 0.1 {
-		t.Errorf("red at 30 °C: %v, seen 5.9 and 6.6 weeks", red)
+	for _, c := range clocks() {
+		for _, n := range c.notes {
+			if _, ok := growth.Source(n.source); !ok || n.grade == "memory" {
+				t.Errorf("%s: source %q, grade %q", c.what, n.source, n.grade)
+			}
+		}
+		for i := 1; i < len(c.knots); i++ {
+			if a, b := c.knots[i-1], c.knots[i]; a.Celsius >= b.Celsius || a.LowDays < b.LowDays || a.HighDays < b.HighDays || a.LowDays > a.HighDays {
+				t.Errorf("%s: %v before %v", c.what, a, b)
+			}
+		}
 	}
 }
 
-// TestFadesInWords: what has no published rate gets words and no time, and
-// every change names its source.
-func TestFadesInWords(t *testing.T) {
-	b := Bottle{ABVPercent: known(20), GreenLeaf: []string{"mint"}, CitrusPeel: []string{"lemon zest"}, Nuts: []string{"almond"}, SucroseGPerL: 200, PH: known(3), PHKnown: true}
-	for _, f := range Fades(b, 20) {
-		if f.Source == "" || f.Text == "" {
-			t.Errorf("%s has no source or text", f.Attribute)
-		}
-		if f.Published == (f.Time == Days{}) {
-			t.Errorf("%s: published %v, time %v", f.Attribute, f.Published, f.Time)
-		}
-		if !f.Published && !strings.Contains(f.Text, "no published rate") {
-			t.Errorf("%s does not say that no rate is published: %s", f.Attribute, f.Text)
-		}
-	}
-	if v := Judge(b, room); v.FlavourDays != nil || !strings.Contains(v.FlavourText, "no published rate") {
-		t.Errorf("flavour %v, %s", v.FlavourDays, v.FlavourText)
-	}
-	if v := Judge(weakCordial, fridge); v.FlavourDays == nil {
-		t.Error("fresh juice has no flavour clock")
-	}
-}
-
-// TestFadesColder: colder never fades faster.
+// TestFadesColder: colder never fades faster, more alcohol never keeps a juice
+// fresher, and nothing jumps.
 func TestFadesColder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		b := Bottle{FreshJuice: []string{"a"}, RedColour: []string{"b"}, SucroseGPerL: 100, PHKnown: true, PH: known(rapid.Float64Range(2, 4).Draw(t, "pH"))}
-		warm := rapid.Float64Range(-9, 40).Draw(t, "celsius")
-		cold := max(warm-rapid.Float64Range(0, 20).Draw(t, "step"), -9.9)
+		b := Bottle{FreshJuice: []string{"a"}, RedColour: []string{"b"}, CitrusPeel: []string{"c"}, OtherPeel: []string{"d"}, GreenLeaf: []string{"e"},
+			SucroseGPerL: 100, PHKnown: true, PH: known(rapid.Float64Range(2, 5).Draw(t, "pH")), ABVPercent: known(rapid.Float64Range(0, 40).Draw(t, "abv"))}
+		warm := rapid.Float64Range(-8, 40).Draw(t, "celsius")
 		at := map[string]Days{}
 		for _, f := range Fades(b, warm) {
 			at[f.Attribute] = f.Time
 		}
-		for _, f := range Fades(b, cold) {
-			if w, ok := at[f.Attribute]; ok && (f.Time.Low < w.Low-1e-6 || f.Time.High < w.High-1e-6) {
-				t.Fatalf("%s: %v at %g °C, %v at %g °C", f.Attribute, f.Time, cold, w, warm)
+		near := b
+		near.ABVPercent = known(b.ABVPercent.Value + 0.5)
+		near.PH = known(b.PH.Value + 0.05)
+		for _, c := range []struct {
+			what string
+			b    Bottle
+			by   float64
+		}{{"1 °C colder", b, -1}, {"a little stronger and less sour", near, 0}} {
+			for _, f := range Fades(c.b, warm+c.by) {
+				w, ok := at[f.Attribute]
+				if !ok || f.Attribute == "sugar as it was" {
+					continue
+				}
+				if c.by < 0 && (f.Time.Low < w.Low-1e-6 || f.Time.High < w.High-1e-6) {
+					t.Fatalf("%s: %v at %g °C, %v a degree colder", f.Attribute, w, warm, f.Time)
+				}
+				if r := f.Time.Low / w.Low; r > 1.5 || r < 1/1.5 {
+					t.Fatalf("%s: %s moves %v to %v", f.Attribute, c.what, w, f.Time)
+				}
 			}
 		}
 	})
@@ -302,38 +298,11 @@ func TestSorbateDose(t *testing.T) {
 	}
 }
 
-// TestFadeConstants ties the constants of the clock to rows that were read.
-func TestFadeConstants(t *testing.T) {
-	want := map[string]float64{
-		"ascorbic acid/citrus juice concentrates/low end":        juiceEaLow,
-		"ascorbic acid/citrus juice concentrates/high end":       juiceEaHigh,
-		"anthocyanins/blackberry concentrate 65 Brix (storage)/": redEaLow,
-		"anthocyanins/blueberry juice/":                          redEaHigh,
-		"sucrose inversion/aqueous HCl/first order":              13135 * 8.314e-3,
-	}
-	for name, v := range want {
-		part := strings.Split(name, "/")
-		found := false
-		for _, r := range readTable(t, "storage-fade-kinetics.csv") {
-			if r["kind"] == "Ea" && r["provenance"] == "seen" && r["attribute"] == part[0] && r["medium"] == part[1] && strings.Contains(r["note"], part[2]) {
-				found = true
-				if x := parse(t, r["value"]); math.Abs(x-v) > 0.01 {
-					t.Errorf("%s: %g in the code, %g read", name, v, x)
-				}
-			}
-		}
-		if !found {
-			t.Errorf("no row %s", name)
-		}
-	}
-}
-
 // TestDelleTrials: no drink of the Delle trials in which yeast or bacteria
-// worked, stayed alive or made the alcohol gets a shelf, and the limit lies
-// 12.5 units above the highest of them with a stray living yeast (Zuehlke,
-// Childs and Edwards 2015: 82.5).
+// worked, stayed alive or made the alcohol gets a shelf, nor, where the trial
+// says how long it ran, longer days in a room than it took.
 func TestDelleTrials(t *testing.T) {
-	highest, n := 0.0, 0
+	n := 0
 	for _, r := range readTable(t, "delle-trials.csv") {
 		switch r["outcome"] {
 		case "active", "persisted", "formed":
@@ -348,15 +317,16 @@ func TestDelleTrials(t *testing.T) {
 		if r["sugar_g_l_hi"] != "" {
 			b.SugarGPerL = known(parse(t, r["sugar_g_l_hi"]))
 		}
-		if v := Judge(b, room); v.Verdict == VerdictShelf {
+		v := Judge(b, room)
+		if v.Verdict == VerdictShelf {
 			t.Errorf("%s: %s at %s %% vol gets a shelf", r["id"], r["organism"], r["abv_lo"])
 		}
-		if r["src"] == "ZUE15" {
-			highest = max(highest, parse(t, r["du_hi"]))
+		if r["days"] != "" && v.Unopened.Low > parse(t, r["days"]) {
+			t.Errorf("%s: %s worked within %s d, and is given %s", r["id"], r["organism"], r["days"], v.Unopened.Words)
 		}
 	}
-	if n < 10 || highest != sealedDelle-12.5 {
-		t.Errorf("%d rows, highest with a living yeast %g", n, highest)
+	if n < 10 {
+		t.Errorf("only %d rows", n)
 	}
 }
 
@@ -380,18 +350,13 @@ func TestChanges(t *testing.T) {
 	}{
 		{"24 % with juice", juiceCordial, room, ChangeABV, "27.0 % vol", VerdictShelf},
 		{"24 % with juice", juiceCordial, room, ChangeAcid, "3.30", VerdictShelf},
-		{"24 % with juice", juiceCordial, room, ChangeNoJuice, "juice", VerdictShelf},
-		{"15 % with juice", orangeCordial, room, ChangeABV, "16.0 % vol", VerdictFridge},
+		{"24 % with juice", juiceCordial, room, ChangeNoJuice, "citric acid", VerdictShelf},
 		{"15 % with juice", orangeCordial, room, ChangeABV, "27.0 % vol", VerdictShelf},
 		{"15 % with juice", orangeCordial, room, ChangeABV, "23.0 % vol and bring the pH to 3.3", VerdictShelf},
-		{"15 % with juice", orangeCordial, room, ChangeABV, "19.0 % vol and bring the pH to 2.9 with acid, strained clear", VerdictShelf},
 		{"14 % allspice", allspiceCordial, room, ChangePlace, "in the fridge", VerdictFridge},
-		{"14 % allspice", allspiceCordial, fridge, ChangeABV, "16.0 % vol", VerdictFridge},
 		{"14 % allspice", allspiceCordial, room, ChangeABV, "23.0 % vol", VerdictShelf},
-		{"14 % allspice", allspiceCordial, room, ChangeABV, "19.0 % vol, strained clear", VerdictShelf},
-		{"18.9 % clove", cloveCordial, room, ChangeABV, "19.0 % vol", VerdictShelf},
-		{"unfiltered lime", unclean(limeCordial), room, ChangeStrain, "strain it clear and boil", VerdictShelf},
-		{"17 % with 200 g/L", Bottle{ABVPercent: known(17.5), SugarGPerL: known(200), PH: known(2.6), PHKnown: true, Nourishing: []string{"lemon juice"}, Filtered: true, BoiledBottle: true}, room, ChangeSugar, "sugar per litre", VerdictShelf},
+		{"lime 10 %", limeTen, fridge, ChangeABV, "raise the strength", VerdictFridge},
+		{"lime 10 %", limeTen, fridge, ChangeNoJuice, "citric acid", VerdictFridge},
 		{"nut milk", nutMilk, room, ChangePlace, "freeze", VerdictFreezer},
 		{"weak lime", weakCordial, fridge, ChangeHeat, "simmer", VerdictFridge},
 	} {
@@ -409,6 +374,9 @@ func TestChanges(t *testing.T) {
 		t.Errorf("a 40 %% liqueur is told to %v", texts(cs))
 	}
 }
+
+var limeTen = Bottle{ABVPercent: known(10), SugarGPerL: known(370), PH: known(2.7), PHKnown: true,
+	FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}}
 
 var orangeCordial = Bottle{ABVPercent: known(15.1), SugarGPerL: known(250), PH: known(3.6), PHKnown: true,
 	FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}}
@@ -436,11 +404,8 @@ func TestChangesHelp(t *testing.T) {
 			if !helps(before, c.Verdict) {
 				t.Fatalf("%s: %s %v is no better than %s %v", c.Text, c.Verdict.Verdict, c.Verdict.Unopened, before.Verdict, before.Unopened)
 			}
-			if c.Amount == 0 || c.Clean {
+			if c.Amount == 0 {
 				continue
-			}
-			if c.PH > 0 && c.Unit == "" {
-				t.Fatalf("%s has no unit", c.Text)
 			}
 			full, _ := plainEffect(b, c)
 			less := c
@@ -611,11 +576,6 @@ func TestWordsOfTheVerdict(t *testing.T) {
 		}
 		return false
 	}
-	// 15.7 % vol less the point taken off a computed strength is 14.7.
-	v := Judge(Bottle{ABVPercent: known(15.7), SugarGPerL: known(300), WaterActivity: known(0.92)}, fridge)
-	if !strings.Contains(v.DecidedBy.Text, "below 15 % vol (at the worst this is 14.7)") {
-		t.Error(v.DecidedBy.Text)
-	}
 	hot := weakCordial
 	hot.Heated = true
 	if v := Judge(hot, fridge); !warned(v, "home-canning process from a tested source") || warned(Judge(weakCordial, fridge), "home-canning") {
@@ -634,8 +594,6 @@ func TestFlavourWords(t *testing.T) {
 	bare := Bottle{ABVPercent: known(40), SugarGPerL: known(200)}
 	spiced := bare
 	spiced.Spices = []string{"clove", "star anise"}
-	dry := spiced
-	dry.SugarGPerL = known(0)
 	weak := spiced
 	weak.ABVPercent = known(5)
 	peel := bare
@@ -644,18 +602,19 @@ func TestFlavourWords(t *testing.T) {
 	lime.FreshJuice = []string{"lime juice"}
 	for name, c := range map[string]struct {
 		b    Bottle
+		at   Storage
 		text []string
 		not  string
 	}{
-		"nothing":       {bare, nil, "rate"},
-		"no spice weak": {Bottle{ABVPercent: known(5), SugarGPerL: known(300)}, nil, "aroma"},
-		"spice":         {spiced, []string{"clove and star anise", "a sweet spirit", "common practice, no source"}, "lemon"},
-		"dry":           {dry, []string{"clove and star anise in spirit"}, "sweet"},
-		"weak":          {weak, []string{"clove and star anise", "microbes end it first"}, "year"},
-		"orange peel":   {peel, []string{"peel note", "no published rate"}, "lemon note"},
-		"lime juice":    {lime, []string{"fresh taste of lime juice", "squeeze it last, on bottling day (common practice, no source)", "orange and grapefruit juice"}, "spice"},
+		"nothing":       {bare, fridge, nil, "aroma"},
+		"no spice weak": {Bottle{ABVPercent: known(5), SugarGPerL: known(300)}, fridge, nil, "aroma"},
+		"spice":         {spiced, fridge, []string{"clove and star anise", "common practice, no source"}, "lemon"},
+		"weak":          {weak, fridge, []string{"clove and star anise", "so weak a drink"}, "year"},
+		"orange peel":   {peel, fridge, []string{"peel note of the orange zest", "months"}, "lemon note"},
+		"lime juice":    {lime, fridge, []string{"fresh taste of the lime juice", "days"}, "spice"},
+		"lime in warm":  {lime, room, []string{"days, not weeks"}, "spice"},
 	} {
-		v := Judge(c.b, fridge)
+		v := Judge(c.b, c.at)
 		if c.text == nil && v.FlavourText != "" {
 			t.Errorf("%s: %s", name, v.FlavourText)
 		}
@@ -668,6 +627,51 @@ func TestFlavourWords(t *testing.T) {
 			t.Errorf("%s: %q in %q", name, c.not, v.FlavourText)
 		}
 	}
+}
+
+// TestAdvice: two verdicts, one advice.
+func TestAdvice(t *testing.T) {
+	usual := func(p Place) Storage { return Storage{Place: p} }
+	strongJuice := Bottle{ABVPercent: known(29.3), SugarGPerL: known(258), PH: known(3.6), PHKnown: true, FreshJuice: []string{"orange juice"},
+		Nourishing: []string{"orange juice"}, Clocks: map[string]string{"orange juice": "orange juice"}}
+	for _, c := range []struct {
+		name                string
+		b                   Bottle
+		asked               *Storage
+		safe, best, advised Place
+		notThere            bool
+	}{
+		{"strong with juice", strongJuice, nil, Room, Fridge, Fridge, false},
+		{"strong with juice, asked for a room", strongJuice, &Storage{Place: Room}, Room, Room, Room, false},
+		{"spirit", liqueur, nil, Room, Room, Room, false},
+		{"lime 10 %", limeTen, nil, Fridge, Fridge, Fridge, false},
+		{"nut milk in a room", nutMilk, &Storage{Place: Room}, Fridge, Fridge, Fridge, true},
+		{"nut milk", nutMilk, nil, Fridge, Fridge, Fridge, false},
+	} {
+		a := Advise(c.b, c.asked, usual)
+		if a.Safe.Place != c.safe || a.Best.Place != c.best || a.Advised.Place != c.advised || a.NotThere != c.notThere {
+			t.Errorf("%s: sound %s, best %s, advised %s, not there %v", c.name, a.Safe.Place, a.Best.Place, a.Advised.Place, a.NotThere)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBottle(t)
+		var asked *Storage
+		if rapid.Bool().Draw(t, "asked") {
+			s := drawStorage(t)
+			asked = &s
+		}
+		a := Advise(b, asked, usual)
+		if a.Advised.Place == "" {
+			return
+		}
+		if a.Advised.AtC > a.Safe.AtC || a.Best.AtC > a.Safe.AtC {
+			t.Fatalf("the advice is warmer: %+v", a)
+		}
+		there := Judge(b, Storage{Place: a.Advised.Place, Celsius: a.Advised.AtC, Measured: true})
+		if a.Advised.Sealed.Low > there.Unopened.Low+1e-9 || a.Advised.Opened.Low > there.Opened.Low+1e-9 {
+			t.Fatalf("the advice %v outlasts %v", a.Advised, there.Unopened)
+		}
+	})
 }
 
 // TestSignsNeverExplainLifeAway: in a drink that does not stop life, every
@@ -714,7 +718,7 @@ func TestKeepsAgrees(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := drawBottle(t)
 		v, k := Judge(b, room), Keeps(b)
-		if (v.Verdict == VerdictShelf) != (k >= StepSealedShelf) || v.Opened.Open() != (k == StepShelf) {
+		if (v.Verdict == VerdictShelf) != (k == StepShelf) || v.Opened.Open() != (k == StepShelf) {
 			t.Fatalf("%v, and the verdict %s, opened %v", k, v.Verdict, v.Opened)
 		}
 		if v.Verdict == VerdictDiscard && k != StepPathogens {

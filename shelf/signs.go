@@ -35,7 +35,7 @@ func Sign(text string, b Bottle) []Cause {
 				Source: "Daifas et al. 2003, J. Food Prot. 66; Huang, Weng and Chiou 2001, J. Food Prot. 64:546"})
 		}
 		lives = !f.line1
-		ferments = !f.line1 && w.abv < sealedABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
+		ferments = !f.line1 && w.abv < fermentABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
 	text = strings.ToLower(text)
 	seen := map[string]int{}
@@ -95,7 +95,7 @@ func oilHaze(b Bottle, lives bool, weight float64) Cause {
 		weight *= 0.4
 	}
 	// In a weak drink life is the first thing to think of.
-	if lives && b.ABVPercent.Value < coldABV {
+	if lives && b.ABVPercent.Value < weakDrinkABV {
 		weight *= 0.6
 	}
 	return Cause{Name: "oils of peel or spice coming out", Weight: weight,

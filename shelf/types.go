@@ -9,7 +9,11 @@
 // and where the worse case decides it says what to measure.
 package shelf
 
-import "math"
+import (
+	"math"
+
+	"steepbook/shelf/spoilage"
+)
 
 // Range is a figure with its lower and upper ends (90 %), all in the unit the
 // field that holds it names. A Range whose ends are both zero while its value
@@ -50,6 +54,11 @@ type Bottle struct {
 	Nourishing []string
 	// FreshJuice names unheated juices in it.
 	FreshJuice []string
+	// Clocks gives the flavour clock (data/tables/flavour-clock.csv) of a juice
+	// or a red part by its name; what is not in it has the usual one.
+	Clocks map[string]string
+	// Wine is the kind of wine that it rests on, if any.
+	Wine spoilage.Wine
 	// SolidsLeftIn names solids that stay in the bottle.
 	SolidsLeftIn []string
 	// FreshLowAcid names fresh herbs, roots, garlic or vegetables in it or
@@ -214,12 +223,16 @@ type Verdict struct {
 	// DelleUnits is sugar in g per 100 mL plus 4.5 times % vol (central
 	// values); it speaks of fermenting yeast only.
 	DelleUnits float64
-	// Confidence is low, moderate or high.
-	Confidence string
-	Reasons    []Reason
-	// FlavourDays is how long it is at its best, nil when no rate is
-	// published; FlavourText says which change and why.
-	FlavourDays *Days
+	// Confidence is low, moderate or high; ConfidenceText says why.
+	Confidence, ConfidenceText string
+	Reasons                    []Reason
+	// Guild is the guild of spoilage microbes that ends it first, by its name
+	// in data/tables/spoilage.csv; Rule the published time that comes sooner.
+	// Empty where they do not decide.
+	Guild, Rule string
+	// Fades is the change of taste that is noticed first at AtC, nil when none
+	// has a known rate; FlavourText says so in words.
+	Fades       *Fade
 	FlavourText string
 	// EndedBy is what the maker would see: "gas, haze, film".
 	EndedBy string
@@ -235,7 +248,7 @@ const (
 	ChangeABV     = "abv"      // Amount: % vol to add to the strength
 	ChangeSugar   = "sugar"    // Amount: g/L of sugar to add
 	ChangeAcid    = "acid"     // Amount: pH units to come down
-	ChangeNoJuice = "no juice" // leave juice and pulp out
+	ChangeNoJuice = "no juice" // acid and peel in place of juice and pulp
 	ChangeHeat    = "heat"     // heat it and close it hot
 	ChangeStrain  = "strain"   // strain clear, solids out
 	ChangeBoil    = "boil"     // boil bottle and cap
@@ -256,9 +269,6 @@ type Change struct {
 	Verdict Verdict
 	// Text is one clause, "raise the strength to 23 % vol".
 	Text string
-	// Clean means the change counts on a drink strained clear and a boiled
-	// bottle.
-	Clean bool
 }
 
 // Cause is one likely reason for a sign seen in a bottle.

@@ -4,9 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
-
-	"steepbook/shelf/growth"
 )
 
 // Margins added against the maker's favour. They are ours, chosen to be
@@ -27,11 +26,12 @@ type worst struct {
 	pHKnown    bool
 	aw         float64 // 1 when unknown
 	awKnown    bool
-	delle      float64
 	freshJuice bool
 	nourishing bool
 	clear      bool // strained clear, no solids
 	cold       bool // dairy, egg or nut milk: always kept cold
+	// lowAcidLeftIn: fresh low-acid pieces stay in the bottle.
+	lowAcidLeftIn bool
 }
 
 func pick(measured bool, a, b float64) float64 {
@@ -70,10 +70,10 @@ func worstOf(b Bottle) worst {
 		w.awKnown = true
 		w.aw = min(b.WaterActivity.high(pick(b.Measured.WaterActivity, awMargin, awMarginMeasured)), 1)
 	}
-	w.delle = growth.DelleUnits(w.sugar, w.abv)
 	w.freshJuice = len(b.FreshJuice) > 0
 	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
 		len(b.FreshLowAcid) > 0 && len(b.SolidsLeftIn) > 0
+	w.lowAcidLeftIn = slices.ContainsFunc(b.FreshLowAcid, func(n string) bool { return slices.Contains(b.SolidsLeftIn, n) })
 	w.clear = b.Filtered && !b.Pulp && len(b.SolidsLeftIn) == 0
 	w.cold = b.Dairy || b.Egg || b.RawEgg || b.NutMilk
 	return w

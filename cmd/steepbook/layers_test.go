@@ -30,10 +30,11 @@ var layers = map[string][]string{
 	"shelf/activity":            {},
 	"shelf/acidity":             {},
 	"shelf/growth":              {},
+	"shelf/spoilage":            {"data", "shelf/activity", "shelf/growth"},
 	"shelf/mixture":             {"shelf/alcohol", "shelf/activity", "shelf/acidity"},
-	"shelf":                     {"shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture"},
+	"shelf":                     {"data", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage"},
 	"plots":                     {},
-	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "plots"},
+	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage", "plots"},
 	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/mixture", "cmd/internal/bench"},
 	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout"},
 	"cmd/internal/somejar":      {"data/library"}, // random batches for tests

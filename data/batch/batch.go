@@ -94,7 +94,15 @@ type Finish struct {
 	Bottle   *quantity.Amount
 	Store    string   // fridge, freezer, cellar, room or ""
 	StoreC   *float64 // [°C], when the file gives a temperature instead of a word
-	At       *float64 // hours after the start that it was strained
+	// When it was strained, bottled and first opened; nil where it is not said.
+	Strained, Bottled, Opened *Stage
+}
+
+// Stage is a moment in the life of a batch.
+type Stage struct {
+	Hours float64 // after the start, by elapsed time
+	When  time.Time
+	Key   string // the key it is written under
 }
 
 // Measured is what the maker measured on the finished batch. It beats what is

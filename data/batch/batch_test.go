@@ -139,7 +139,7 @@ func TestParse(t *testing.T) {
 			{Name: "blood orange juice", Amount: amount(t, "juice of 2"), PH: float(3.6), AcidGPer100ML: float(1.2), Brix: float(11.5), Heated: true, Index: 1},
 			{Name: "white rum", Amount: amount(t, "2 oz"), ABVPercent: float(63), Index: 2},
 		},
-		Finish:   Finish{Press: true, Filtered: true, Bottle: amount(t, "250 ml"), StoreC: &fridge, At: float(120)},
+		Finish:   Finish{Press: true, Filtered: true, Bottle: amount(t, "250 ml"), StoreC: &fridge, Strained: &Stage{120, start.Add(120 * time.Hour), "at"}},
 		Measured: Measured{PH: float(3.4), VolumeML: float(1050), SugarGPerL: float(280), AcidGPerL: float(9)},
 		Tastings: []Tasting{
 			{Hours: 6, When: start.Add(6 * time.Hour), SampleJar: 1, SampleOther: 3, Taster: "B", Words: "bright, thin",

@@ -546,12 +546,40 @@ func (p *parser) finish(t *finishTable) Finish {
 	f := Finish{Press: t.Press, Heated: t.Heated, Filtered: t.Filtered, LeaveIn: t.LeaveIn, Boiled: t.Boiled}
 	f.Bottle = p.liquid(key(at, "bottle"), t.Bottle, "250 ml", "a bottle", false)
 	f.Store, f.StoreC = p.store(key(at, "store"), t.Store)
-	if t.At != nil {
-		hours, _ := p.since(key(at, "at"), t.At, `at = "5 d"`, "the straining")
-		f.At = &hours
+	moment := func(name string, v any, example, what string) *Stage {
+		if v == nil {
+			return nil
+		}
+		if v == true {
+			p.fail(key(at, name), example, "%s says when; what is strained clear is filtered = true", name)
+			return nil
+		}
+		hours, when := p.since(key(at, name), v, example, what)
+		return &Stage{hours, when, name}
+	}
+	f.Strained = moment("strained", t.Strained, `strained = "5 d"`, "the straining")
+	if old := moment("at", t.At, `strained = "5 d"`, "the straining"); old != nil {
+		if f.Strained != nil && f.Strained.Hours != old.Hours {
+			p.fail(key(at, "at"), "", "at and strained both say when it was strained, and not the same; leave at out")
+		}
+		if f.Strained == nil {
+			f.Strained = old
+		}
+	}
+	f.Bottled = moment("bottled", t.Bottled, `bottled = "6 d"`, "the bottling")
+	f.Opened = moment("opened", t.Opened, `opened = "30 d"`, "the opening")
+	order := []*Stage{f.Strained, f.Bottled, f.Opened}
+	for i, later := range order {
+		for _, sooner := range order[:i] {
+			if later != nil && sooner != nil && later.Hours < sooner.Hours {
+				p.fail(key(at, later.Key), "", "it was %s %s after the start, before it was %s at %s", stageWords[later.Key], hours(later.Hours), stageWords[sooner.Key], hours(sooner.Hours))
+			}
+		}
 	}
 	return f
 }
+
+var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled", "opened": "opened"}
 
 // stores holds the words for where a bottle is kept, and other words for them.
 var stores = map[string]string{

@@ -58,12 +58,15 @@ type (
 	finishTable struct {
 		Press    bool    `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
 		Heated   bool    `toml:"heated" right:"heated = true" also:"cooked,pasteurised,pasteurized"`
-		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter,strained"`
+		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter"`
 		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
 		Boiled   bool    `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
 		Bottle   *string `toml:"bottle" right:"bottle = \"250 ml\"" also:"bottles,size"`
 		Store    string  `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
-		At       any     `toml:"at" right:"at = \"5 d\"" also:"strained,time,when"`
+		Strained any     `toml:"strained" right:"strained = \"5 d\"" also:"time,when"`
+		At       any     `toml:"at" right:"strained = \"5 d\""`
+		Bottled  any     `toml:"bottled" right:"bottled = \"6 d\""`
+		Opened   any     `toml:"opened" right:"opened = \"30 d\"" also:"open"`
 	}
 	measuredTable struct {
 		PH      *float64 `toml:"ph" right:"ph = 3.4"`

@@ -38,14 +38,15 @@ const (
 // pressures of Pemberton and Mash, J. Chem. Thermodyn. 10 (1978) 867.
 var redlichKister = [5]float64{1.20032, -0.30877, 0.05686, 0.05232, -0.14752}
 
-// cross is the strength of the mutual effect of ethanol with sugars and acids,
+// Cross is the strength of the mutual effect of ethanol with sugars and acids,
 // in units of the product of their mole fractions in ln aw, beyond the plain
-// product of factors. Glycerol, closer to ethanol, is left out of it. It is derived from the solubility of sucrose in strong ethanol, not
-// measured, so all three values are in use: the likely one, and the two ends.
+// product of factors. Glycerol, closer to ethanol, is left out of it. It is
+// derived from the solubility of sucrose in strong ethanol, not measured, so
+// all three values are in use: the likely one, and the two ends.
 const (
-	crossCentral = 4.2
-	crossLow     = 5.2
-	crossHigh    = 0
+	Cross     = 4.2
+	crossLow  = 5.2
+	crossHigh = 0
 )
 
 // EthanolFactor is the activity of water over water and ethanol alone, masses
@@ -125,7 +126,7 @@ func Water(m Masses) (central, low, high float64) {
 		return 0, 0, 0
 	}
 	xx := e / total * s / total
-	return product * math.Exp(-crossCentral*xx), product * math.Exp(-crossLow*xx), product * math.Exp(-crossHigh*xx)
+	return product * math.Exp(-Cross*xx), product * math.Exp(-crossLow*xx), product * math.Exp(-crossHigh*xx)
 }
 
 // ModelError is the half width of the 90 % interval of Water beside the span

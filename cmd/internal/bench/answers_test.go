@@ -210,7 +210,7 @@ func TestHouseRulesOnlyShorten(t *testing.T) {
 		h := &batch.House{Rule: "the code", MaxAgeDays: most.Draw(t, "age"), UseWithinDays: most.Draw(t, "use"), FridgeAlways: rapid.Bool().Draw(t, "cold")}
 		free := rapid.SampledFrom(all).Draw(t, "keep")
 		bound := free
-		bound.House, bound.Table, bound.changes = nil, slices.Clone(free.Table), slices.Clone(free.changes)
+		bound.House, bound.changes = nil, slices.Clone(free.changes)
 		bound.houseRules(h, bound.changes...)
 		holds := func(what string, was, is shelf.Days, limits ...float64) {
 			if is.Low > was.Low || is.High > was.High || is.Low > is.High {
@@ -224,10 +224,8 @@ func TestHouseRulesOnlyShorten(t *testing.T) {
 		}
 		holds("sealed", free.Verdict.Unopened, bound.Verdict.Unopened, h.MaxAgeDays)
 		holds("opened", free.Verdict.Opened, bound.Verdict.Opened, h.MaxAgeDays, h.UseWithinDays)
-		for i := range free.Table {
-			holds("table, sealed", free.Table[i].Unopened, bound.Table[i].Unopened, h.MaxAgeDays)
-			holds("table, opened", free.Table[i].Opened, bound.Table[i].Opened, h.MaxAgeDays, h.UseWithinDays)
-		}
+		holds("advised, sealed", free.Advised.Sealed, bound.Advised.Sealed, h.MaxAgeDays)
+		holds("advised, opened", free.Advised.Opened, bound.Advised.Opened, h.MaxAgeDays, h.UseWithinDays)
 		for i := range free.changes {
 			holds("after "+free.changes[i].Text, free.changes[i].Then.Unopened, bound.changes[i].Then.Unopened, h.MaxAgeDays)
 		}

@@ -164,14 +164,22 @@ type Blend struct {
 // Have reports whether the figures of the blend are there.
 func (b *Blend) Have() bool { return len(b.Missing) == 0 }
 
-// Keep is the keeping judgement for the place asked and for the others.
+// Keep is where the bottle keeps and until when.
 type Keep struct {
-	Storage shelf.Storage
+	// Verdict is the judgement at the place asked for, or where it is advised.
 	Verdict shelf.Verdict
-	// Table holds the judgement of the four places.
-	Table []shelf.Verdict
+	// Safe is about microbes, Best about taste, Advised the stricter of both.
+	Safe, Best, Advised Kept
+	// BestKnown is false where nothing is known of how its taste fades.
+	BestKnown bool
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
+	// Since is the moment that the days run from, "bottled" or "strained", with
+	// its time; empty before that. OpenedAt is when it was opened, zero if not.
+	Since             string
+	SinceAt, OpenedAt time.Time
+	// Past: the date of Advised is over; SafePast: that of Safe.
+	Past, SafePast bool
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.
@@ -180,6 +188,14 @@ type Keep struct {
 	Over []shelf.Caution
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
+}
+
+// Kept is a place, how long it keeps there, and to which day: the early end of
+// the days, since the late one is a hope; zero where no day is known or there is
+// no end.
+type Kept struct {
+	shelf.Keeping
+	Until time.Time
 }
 
 // Rescue is what brings an overdone jar back to the strength wanted.
@@ -282,10 +298,13 @@ func (a *Assessment) Changes() []Change {
 	return *a.changes
 }
 
-// KeepAct reports whether the keeping verdict asks for an act now.
-func (a *Assessment) KeepAct() bool {
+// MustNotKeep reports that it must not be kept, or drunk, as it is.
+func (a *Assessment) MustNotKeep() bool {
 	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere || len(a.Keep.Over) > 0
 }
+
+// KeepAct reports whether the keeping verdict asks for an act now.
+func (a *Assessment) KeepAct() bool { return a.MustNotKeep() || a.Keep.Past }
 
 // SteepAct reports whether something in the jar is overdue.
 func (a *Assessment) SteepAct() bool {

@@ -8,7 +8,6 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/kinetics/jar"
-	"steepbook/shelf"
 )
 
 // Stage is how far a batch has come.
@@ -62,29 +61,21 @@ type Glance struct {
 	// CopyOf is the file that this one is a backup of, empty for a batch of its
 	// own: see Book.Copies.
 	CopyOf string
-	// Where is the least strict place where it keeps, by the words of
-	// shelf.Verdict; Keeps how long it keeps there sealed, AtBest how long its
-	// flavour holds (nil when not known).
-	Where  string
-	Keeps  shelf.Days
-	AtBest *shelf.Days
-	// Until is the early end of that, counted from straining: of Keeps, or of
-	// AtBest where microbes set no limit (then Flavour is set). Zero before
-	// straining and where there is no end.
+	// Until is the day to which it keeps, zero where there is none; Flavour
+	// means that its taste ends it, not microbes.
 	Until   time.Time
 	Flavour bool
 }
 
-// Look gives a batch in a row; h is nil where the book has no rules of its own.
-// Only what still steeps has its curves fitted.
-func Look(a *Assessment, h *batch.House) (Glance, error) {
+// Look gives a batch in a row. Only what still steeps has its curves fitted.
+func Look(a *Assessment) (Glance, error) {
 	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
-	g.Where, g.Keeps = a.KeepsWhere(h)
-	g.AtBest = a.Keep.Verdict.FlavourDays
 	strained, out := a.Strained()
 	switch {
 	case a.ElapsedH < 0:
+	case a.Keep.Since == "bottled":
+		g.Stage = Bottled
 	case !out:
 		g.Stage = Steeping
 	case a.Batch.Measured != (batch.Measured{}):
@@ -94,7 +85,10 @@ func Look(a *Assessment, h *batch.House) (Glance, error) {
 	}
 	if out && a.ElapsedH >= 0 {
 		g.StrainedAt = a.Batch.At(strained)
-		g.until()
+	}
+	if k := a.Keep; k.SinceAt != (time.Time{}) {
+		g.Until = k.Advised.Until
+		g.Flavour = !g.Until.IsZero() && !g.Until.Equal(k.Safe.Until)
 	}
 	return g, g.due()
 }
@@ -106,32 +100,16 @@ func (g *Glance) Row() {
 	a := g.Assessment
 	a.Steeped, a.parts, a.changes = nil, nil, nil
 	if a.Keep != nil {
-		a.Keep.Table, a.Keep.Verdict.Reasons = nil, nil
+		a.Keep.Verdict.Reasons = nil
 	}
 	a.Blend.Result.Steps, a.Blend.Result.Causes, a.Blend.Remarks = nil, nil, nil
-}
-
-// until finds the date to which it keeps: the early end, because the late one
-// is a hope.
-func (g *Glance) until() {
-	low := g.Keeps.Low
-	switch {
-	case g.Where == shelf.VerdictUnknown || g.Where == shelf.VerdictDiscard:
-		return
-	case g.Keeps.Open() && g.AtBest != nil:
-		low, g.Flavour = g.AtBest.Low, true
-	}
-	if math.IsInf(low, 1) || low <= 0 {
-		return
-	}
-	g.Until = g.StrainedAt.Add(time.Duration(low * 24 * float64(time.Hour)))
 }
 
 func (g *Glance) due() error {
 	a := g.Assessment
 	now := a.Now
 	switch {
-	case a.KeepAct():
+	case a.MustNotKeep():
 		g.Due = Due{Kind: DueDiscard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Due{Kind: DueStart, At: a.Batch.Started}
@@ -140,8 +118,8 @@ func (g *Glance) due() error {
 			return err
 		}
 		g.Due = a.nextAct()
-	case !g.Until.IsZero() && !g.Flavour && now.After(g.Until):
-		g.Due = Due{Kind: DueUse, At: g.Until, Overdue: true}
+	case a.Keep.SafePast:
+		g.Due = Due{Kind: DueUse, At: a.Keep.Safe.Until, Overdue: true}
 	case g.Stage == Strained:
 		g.Due = Due{Kind: DueBottle}
 	case !g.Until.IsZero() && g.Flavour:
@@ -233,12 +211,14 @@ func compareDue(x, y Due) int {
 		switch {
 		case d.Overdue:
 			return 0
+		case d.Kind == DueAtBest || d.Kind == DueUse:
+			return 3 // a date to keep, nothing to do
 		case !d.At.IsZero():
 			return 1
 		case d.Kind != DueNothing:
 			return 2
 		}
-		return 3
+		return 4
 	}
 	if d := rank(x) - rank(y); d != 0 {
 		return d
@@ -265,8 +245,8 @@ func SortByDue(list []Glance) {
 // botanicals is strained at its start.
 func (a *Assessment) Strained() (hours float64, ok bool) {
 	b := a.Batch
-	if b.Finish.At != nil && *b.Finish.At <= a.ElapsedH {
-		return *b.Finish.At, true
+	if s := b.Finish.Strained; s != nil && s.Hours <= a.ElapsedH {
+		return s.Hours, true
 	}
 	if a.ElapsedH < 0 {
 		return 0, false

@@ -40,7 +40,7 @@ func TestStages(t *testing.T) {
 		{"two hours in", steeping.src(), start.Add(2 * time.Hour), Steeping, DueTaste},
 		{"pulled", out.src(), start.Add(200 * time.Hour), Strained, DueBottle},
 		{"not yet pulled at that hour", out.src(), start.Add(100 * time.Hour), Steeping, DuePull},
-		{"measured", measured.src(), start.Add(200 * time.Hour), Bottled, DueNothing},
+		{"measured", measured.src(), start.Add(200 * time.Hour), Bottled, DueAtBest},
 	} {
 		g := look(t, assessed(t, c.src, c.now), nil)
 		if g.Stage != c.stage {
@@ -69,26 +69,27 @@ func TestUntilCountsFromStraining(t *testing.T) {
 	j := jarred{scores: done(1), pulled: 192, more: weak}
 	a := assessed(t, j.src(), at("2026-03-11T00:00"))
 	g := look(t, a, nil)
-	if g.Where != shelf.VerdictFridge || math.IsInf(g.Keeps.Low, 1) || g.Keeps.Low <= 0 {
-		t.Fatalf("keeps %s %+v", g.Where, g.Keeps)
+	days := a.Keep.Safe.Sealed
+	if a.Keep.Where() != shelf.VerdictFridge || math.IsInf(days.Low, 1) || days.Low <= 0 {
+		t.Fatalf("keeps %s %+v", a.Keep.Where(), days)
 	}
 	strained := at("2026-03-02T18:00").Add(192 * time.Hour)
-	want := strained.Add(time.Duration(g.Keeps.Low * 24 * float64(time.Hour)))
-	if !g.Until.Equal(want) || !g.StrainedAt.Equal(strained) {
-		t.Errorf("until %v, want %v", g.Until, want)
+	want := strained.Add(time.Duration(days.Low * 24 * float64(time.Hour)))
+	if !a.Keep.Safe.Until.Equal(want) || !g.StrainedAt.Equal(strained) {
+		t.Errorf("until %v, want %v", a.Keep.Safe.Until, want)
 	}
 	if g.Due.Kind != DueBottle || g.Due.Overdue {
 		t.Errorf("due %+v", g.Due)
 	}
 	// The batch does not say that it stands in the fridge; the days are still
 	// those of the fridge, not of a warm room.
-	if room := shelf.Judge(a.Blend.bottle, shelf.Storage{Place: shelf.Room}).Unopened; g.Keeps.Low <= room.Low {
-		t.Errorf("fridge %g days, room %g", g.Keeps.Low, room.Low)
+	if room := shelf.Judge(a.Blend.bottle, shelf.Storage{Place: shelf.Room}).Unopened; days.Low <= room.Low {
+		t.Errorf("fridge %g days, room %g", days.Low, room.Low)
 	}
 	// A house rule takes days away.
-	h := &batch.House{MaxAgeDays: g.Keeps.Low / 2}
-	if short := look(t, a, h); short.Keeps.High > h.MaxAgeDays+1e-9 || !short.Until.Before(g.Until) {
-		t.Errorf("house rule: %+v", short.Keeps)
+	h := &batch.House{MaxAgeDays: days.Low / 2}
+	if short := look(t, a, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || !short.Assessment.Keep.Safe.Until.Before(want) {
+		t.Errorf("house rule: %+v", short.Assessment.Keep.Safe)
 	}
 	// Past it, it is overdue.
 	late := look(t, assessed(t, j.src(), want.Add(time.Hour)), nil)
@@ -176,7 +177,10 @@ func TestDueOrderIsAnOrder(t *testing.T) {
 
 func look(t testing.TB, a *Assessment, h *batch.House) Glance {
 	t.Helper()
-	g, err := Look(a, h)
+	if h != nil { // as if the book had these rules
+		a.question.House, a.Keep = h, nil
+	}
+	g, err := Look(a)
 	if err != nil {
 		t.Fatal(err)
 	}

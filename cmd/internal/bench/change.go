@@ -19,6 +19,8 @@ type Change struct {
 	ABVPercent, SugarGPerL float64
 	// Then is the judgement after it, in the place it advises.
 	Then shelf.Verdict
+	// bottle is the drink after it.
+	bottle shelf.Bottle
 	// Taste says in a few words what it does to sweetness and strength.
 	Taste string
 }
@@ -42,28 +44,18 @@ func (a *Assessment) change() []Change {
 		return e.bottle, ok
 	}
 	var out []Change
-	for _, c := range shelf.Changes(a.Blend.bottle, a.Keep.Storage, try) {
-		then := c.Verdict
-		if c.Kind != shelf.ChangePlace && shelf.Place(then.Verdict) != a.Keep.Storage.Place && then.Verdict != shelf.VerdictShelf {
-			// The days hold for the place asked, not for the one advised.
-			then.Unopened, then.Opened = shelf.Days{}, shelf.Days{}
-		}
-		ch := Change{Change: c, Then: then, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
+	at := shelf.Storage{Place: a.Keep.Verdict.Place, Celsius: a.Keep.Verdict.AtC, Measured: true}
+	for _, c := range shelf.Changes(a.Blend.bottle, at, try) {
+		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
 		switch c.Kind {
 		case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid, shelf.ChangeNoJuice:
 			e, ok := a.effect(p, c)
 			if !ok {
 				continue
 			}
+			ch.bottle = e.bottle
 			ch.Add, ch.ABVPercent, ch.SugarGPerL = e.add, e.parts.ABVPercent(), e.parts.SugarGPerL()
 			ch.Taste = tasteOf(a.Blend.Result.Parts, e.parts)
-			if place := shelf.Place(c.Verdict.Verdict); place == shelf.Fridge && a.Keep.Storage.Place != place {
-				after := e.bottle
-				if c.Clean {
-					after.Filtered, after.BoiledBottle, after.Pulp, after.SolidsLeftIn = true, true, false, nil
-				}
-				ch.Then = shelf.Judge(after, shelf.Storage{Place: place})
-			}
 		}
 		out = append(out, ch)
 	}
@@ -159,12 +151,15 @@ func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
 	return hi, true
 }
 
-// withoutJuice is the batch with its juices left out.
+// withoutJuice is the batch with citric acid and water in place of its juices:
+// as sour, as strong, and no more sugar than the rest brings.
 func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 	q := *p
 	q.additions = nil
+	var juice mixture.Parts
 	for _, x := range p.additions {
 		if x.ingredient != nil && (x.ingredient.FreshJuice || x.ingredient.Kind == "juice") {
+			juice = juice.Plus(x.addition.PerG.Times(x.addition.MassG.Value))
 			continue
 		}
 		q.additions = append(q.additions, x)
@@ -176,7 +171,12 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 	if err != nil || !b.Have() {
 		return changed{}, false
 	}
-	return changed{parts: b.Result.Parts, bottle: b.bottle}, true
+	citric := juice.AcidG()
+	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
+	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric}, {Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
+	b.bottle.PHKnown = true
+	e.bottle = moved(b.bottle, e.parts)
+	return e, true
 }
 
 // moved gives a bottle new figures, each as uncertain as it was.

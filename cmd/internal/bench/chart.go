@@ -3,7 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"steepbook/kinetics/jar"
 	"steepbook/plots"
@@ -143,8 +143,8 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		name string
 		tone int
 	}{
-		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: weeks", 1},
-		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepSealedShelf, "shelf while sealed", 5}, {shelf.StepShelf, "shelf", 5},
+		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: 2 weeks and more", 1},
+		{shelf.StepMonths, "fridge: 6 weeks and more", 0}, {shelf.StepShelf, "shelf", 5},
 	}
 	least := func(step shelf.Step, sugar float64) float64 {
 		lo, hi := 0.0, maxABV
@@ -155,7 +155,7 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		if !reach(hi) {
 			return hi
 		}
-		for hi-lo > 0.02 {
+		for hi-lo > 0.05 {
 			if mid := (lo + hi) / 2; reach(mid) {
 				hi = mid
 			} else {
@@ -164,13 +164,10 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		}
 		return hi
 	}
-	if b.Dairy || b.Egg || b.NutMilk {
-		steps[3].name = "fridge: weeks" // never more, whatever the alcohol
-	}
 	for _, s := range steps {
 		region := plots.Region{Name: s.name, Tone: s.tone}
 		widest := 0.0
-		for sugar := 0.0; sugar <= maxSugar; sugar += 20 {
+		for sugar := 0.0; sugar <= maxSugar; sugar += mapSugarStep {
 			abv := least(s.step, sugar)
 			widest = math.Max(widest, maxABV-abv)
 			region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: abv, SugarGPerL: sugar})
@@ -182,15 +179,16 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		m.Regions = append(m.Regions, region)
 	}
 	for _, c := range a.Changes() {
-		if c.Kind == shelf.ChangeABV || c.Kind == shelf.ChangeSugar {
-			if c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
-				m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: c.Verdict.Verdict})
-			}
-			break
+		label := map[string]string{shelf.ChangeABV: "more spirit", shelf.ChangeSugar: "more sugar", shelf.ChangeNoJuice: "acid for juice"}[c.Kind]
+		if label != "" && len(m.Path) < 2 && c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
+			m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: label + ": " + shelf.Keeps(c.bottle).String()})
 		}
 	}
 	return m, true
 }
+
+// mapSugarStep is how far apart the map looks, g/L.
+const mapSugarStep = 30
 
 // bottleOf is the bottle at another strength and sweetness, as well known as it
 // is. Its water activity moves as that of spirit, water and sugar alone would.
@@ -211,42 +209,43 @@ func bottleOf(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
 	return b
 }
 
-// Fade is how the qualities of the bottle that have a published rate fade where
-// it will stand; ok is false where none has.
+// Fade is how what a drinker notices fades where the bottle is advised to
+// stand; ok is false where nothing is known of it.
 func (a *Assessment) Fade() (f plots.Fade, ok bool) {
-	if !a.Blend.Have() {
+	if !a.Blend.Have() || a.Keep.Best.Place == "" {
 		return f, false
 	}
-	end := 0.0
-	var known []shelf.Fade
-	for _, x := range a.Fades() {
-		// Only what falls by half in a known time can be drawn as a share left.
-		if x.Published && strings.Contains(x.What, "half") && x.Time.Low > 0 && !math.IsInf(x.Time.High, 1) {
-			known = append(known, x)
-			end = math.Max(end, 1.5*x.Time.High/7)
-		}
+	const daysPerWeek = 7
+	noticed := shelf.Noticed
+	f = plots.Fade{Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f °C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
+	if !a.Keep.SinceAt.IsZero() {
+		now := a.Now.Sub(a.Keep.SinceAt).Hours() / 24 / daysPerWeek
+		f.NowWeeks = &now
 	}
+	known := slices.DeleteFunc(a.Fades(), func(x shelf.Fade) bool { return !x.Known })
+	known = known[:min(len(known), mostFades)]
 	if len(known) == 0 {
 		return f, false
 	}
-	end = math.Min(end, 104)
-	half := 0.5
-	f = plots.Fade{
-		Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f °C", a.Keep.Verdict.Place, a.Keep.Verdict.AtC),
-		Floor: &half, EndWeeks: end,
+	for _, x := range known {
+		// As long as the story: until what fades last is plainly gone, but no
+		// longer than six times what fades first.
+		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 6*1.5*known[0].Time.High)/daysPerWeek)
 	}
 	for _, x := range known {
-		q := plots.Quality{Name: x.Attribute, Note: x.What}
-		low, high := x.Time.Low/7, x.Time.High/7
+		q := plots.Quality{Name: x.Attribute, Note: list(x.Of)}
+		low, high := x.Time.Low/daysPerWeek, x.Time.High/daysPerWeek
 		mid := math.Sqrt(low * high)
 		for i := range chartPoints {
-			w := end * float64(i) / (chartPoints - 1)
-			q.Weeks = append(q.Weeks, w)
-			q.Share = append(q.Share, math.Exp2(-w/mid))
-			q.Low = append(q.Low, math.Exp2(-w/low))
-			q.High = append(q.High, math.Exp2(-w/high))
+			w := f.EndWeeks * float64(i) / (chartPoints - 1)
+			left := func(until float64) float64 { return math.Pow(noticed, w/until) }
+			q.Weeks, q.Share = append(q.Weeks, w), append(q.Share, left(mid))
+			q.Low, q.High = append(q.Low, left(low)), append(q.High, left(high))
 		}
 		f.Qualities = append(f.Qualities, q)
 	}
 	return f, true
 }
+
+// mostFades is how many qualities one chart holds.
+const mostFades = 4

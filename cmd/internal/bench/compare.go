@@ -173,7 +173,6 @@ type Pace struct {
 // side is a batch with every name looked up.
 type side struct {
 	a      *Assessment
-	house  *batch.House
 	parts  *parts
 	baseML float64 // 0 when it is not known
 }
@@ -194,7 +193,7 @@ func Compare(subjects []Subject, now time.Time) (*Comparison, error) {
 		if err != nil {
 			return nil, err
 		}
-		sides = append(sides, side{a: a, house: s.House, parts: a.parts, baseML: a.parts.baseML()})
+		sides = append(sides, side{a: a, parts: a.parts, baseML: a.parts.baseML()})
 	}
 	return sideBySide(sides, now), nil
 }

@@ -483,7 +483,7 @@ func (c *Comparison) figures() {
 	figure("acid, as citric", GPerL, always(func(r *mixture.Result) mixture.Range { return r.AcidGPerL }))
 	figure("pH", PH, func(r *mixture.Result) (mixture.Range, bool) { return r.PH, r.PHKnown })
 	c.each(CameOut, "", keepsRow, NoUnit, func(s *side) Cell {
-		where, days := s.a.KeepsWhere(s.house)
+		where, days := s.a.Keep.Where(), s.a.Keep.Safe.Sealed
 		switch where {
 		case shelf.VerdictUnknown:
 			return Cell{Missing: true}
@@ -519,20 +519,4 @@ func lastWords(a *Assessment) string {
 		return ""
 	}
 	return strings.Join(strings.Fields(latest.Words), " ")
-}
-
-// KeepsWhere is the least strict place where the batch keeps, by the words of
-// shelf.Verdict, and how long it keeps there sealed, the house rules included.
-func (a *Assessment) KeepsWhere(h *batch.House) (string, shelf.Days) {
-	v := &a.Keep.Verdict
-	place := map[string]shelf.Place{shelf.VerdictFridge: shelf.Fridge, shelf.VerdictFreezer: shelf.Freezer}[v.Verdict]
-	if place == "" || v.Place == place || !a.Blend.Have() {
-		here := Keep{Verdict: *v}
-		here.houseRules(h)
-		return here.Verdict.Verdict, here.Verdict.Unopened
-	}
-	// It stands elsewhere: the days asked for are those of the advised place.
-	there := Keep{Verdict: shelf.Judge(a.Blend.bottle, storage(string(place), nil, Question{House: h}))}
-	there.houseRules(h)
-	return v.Verdict, there.Verdict.Unopened
 }

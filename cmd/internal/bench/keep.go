@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -14,31 +15,30 @@ import (
 func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.parts, a.question
 	bottle := a.Blend.bottle
-	asked := a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil
-	k.Storage = storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
+	usual := func(place shelf.Place) shelf.Storage { return storage(string(place), nil, Question{House: q.House}) }
+	var asked *shelf.Storage
+	switch {
+	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
+		s := storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
+		asked = &s
+	case q.House != nil && q.House.FridgeAlways:
+		s := usual(shelf.Fridge)
+		asked = &s
+	}
 	if a.Blend.Have() {
-		k.Verdict = shelf.Judge(bottle, k.Storage)
-		if !asked && k.Verdict.Unopened.High <= 0 {
-			// Nobody asked for the warm room: lead with the fridge.
-			k.Storage = storage(string(shelf.Fridge), nil, Question{House: q.House})
-			k.Verdict = shelf.Judge(bottle, k.Storage)
-		}
-		k.NotThere = asked && k.Verdict.Unopened.High <= 0
-		k.Table = shelf.Table(bottle)
-		for i := range k.Table {
-			if at := storage(string(k.Table[i].Place), nil, Question{House: q.House}); at.Measured {
-				k.Table[i] = shelf.Judge(bottle, at)
-			}
-		}
+		advice := shelf.Advise(bottle, asked, usual)
+		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
+		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
-		k.Verdict = shelf.Verdict{
-			Verdict: shelf.VerdictUnknown, Place: k.Storage.Place, AtC: shelf.Judge(shelf.Bottle{}, k.Storage).AtC, Confidence: "low",
-			Needs: a.Blend.Missing,
+		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Missing}
+		if asked != nil {
+			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}
 	}
 	k.Verdict.Warnings = append(k.Verdict.Warnings, a.Blend.Warnings...)
 	a.Blend.Remarks = a.remarks(p)
 	k.houseRules(q.House)
+	k.days(a)
 	k.people(p)
 	k.hazards(p)
 	if a.Blend.Have() {
@@ -55,8 +55,69 @@ func (a *Assessment) keep() {
 		k.Verdict.Verdict, k.Verdict.Unopened, k.Verdict.Opened = shelf.VerdictDiscard, never, never
 		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
 		k.Verdict.Confidence, k.Verdict.FlavourText, k.Verdict.EndedBy = "high", "", ""
-		k.Verdict.Reasons, k.Verdict.Needs, k.Table = nil, nil, nil
+		k.Verdict.Reasons, k.Verdict.Needs = nil, nil
+		k.Safe, k.Best, k.Advised, k.BestKnown = Kept{}, Kept{}, Kept{}, false
 	}
+}
+
+// Places judges the four places at their usual temperatures, warmest first, the
+// house rules included; none where it must not be kept.
+func (a *Assessment) Places() []shelf.Verdict {
+	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+		return nil
+	}
+	var out []shelf.Verdict
+	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
+		k := Keep{Verdict: shelf.Judge(a.Blend.bottle, storage(string(place), nil, Question{House: a.question.House}))}
+		k.houseRules(a.question.House)
+		out = append(out, k.Verdict)
+	}
+	return out
+}
+
+// Where is the place where it keeps, by the words of shelf.Verdict or, where it
+// is asked to stand elsewhere, the name of that place.
+func (k *Keep) Where() string {
+	if v := k.Verdict.Verdict; k.Safe.Place == "" || v == shelf.VerdictShelf {
+		return v
+	}
+	return string(k.Safe.Place)
+}
+
+// days counts the days from when it was bottled, else strained, and from when
+// it was opened.
+func (k *Keep) days(a *Assessment) {
+	f := a.Batch.Finish
+	reached := func(s *batch.Stage) bool { return s != nil && s.Hours <= a.ElapsedH }
+	switch hours, out := a.Strained(); {
+	case reached(f.Bottled):
+		k.Since, k.SinceAt = "bottled", f.Bottled.When
+	case out && a.ElapsedH >= 0:
+		k.Since, k.SinceAt = "strained", a.Batch.At(hours)
+	}
+	if reached(f.Opened) {
+		k.OpenedAt = f.Opened.When
+	}
+	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() {
+		return
+	}
+	until := func(from time.Time, d shelf.Days) time.Time {
+		if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
+			return time.Time{}
+		}
+		return from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
+	}
+	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
+		if kept.Place == "" {
+			continue
+		}
+		kept.Until = until(k.SinceAt, kept.Sealed)
+		if open := until(k.OpenedAt, kept.Opened); !open.IsZero() && (kept.Until.IsZero() || open.Before(kept.Until)) {
+			kept.Until = open
+		}
+	}
+	over := func(u time.Time) bool { return !u.IsZero() && a.Now.After(u) }
+	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 }
 
 // people gathers what must be named to those who drink it, and what must not be
@@ -162,27 +223,30 @@ func (k *Keep) houseRules(h *batch.House, changes ...Change) {
 		}
 	}
 	shorten := func(d *shelf.Days, most float64, what string) {
-		if math.IsInf(most, 1) || d.High <= most {
+		if math.IsInf(most, 1) || d.High <= most || d.Words == "" {
 			return
 		}
 		d.High, d.Low = most, math.Min(d.Low, most)
 		d.Words = fmt.Sprintf("at most %g days (%s)", most, by)
 		say(fmt.Sprintf("%s: %s within %g days", by, what, most))
 	}
-	rule := func(v *shelf.Verdict) {
-		shorten(&v.Unopened, orInf(h.MaxAgeDays), "use it up")
-		shorten(&v.Opened, math.Min(orInf(h.UseWithinDays), orInf(h.MaxAgeDays)), "once opened, use it up")
+	rule := func(sealed, opened *shelf.Days) {
+		shorten(sealed, orInf(h.MaxAgeDays), "use it up")
+		shorten(opened, math.Min(orInf(h.UseWithinDays), orInf(h.MaxAgeDays)), "once opened, use it up")
+	}
+	verdicts := []*shelf.Verdict{&k.Verdict}
+	for i := range changes {
+		verdicts = append(verdicts, &changes[i].Then)
+	}
+	for _, v := range verdicts {
+		rule(&v.Unopened, &v.Opened)
 		if h.FridgeAlways && v.Verdict == shelf.VerdictShelf {
 			v.Verdict = shelf.VerdictFridge
 			say(by + ": everything is kept cold")
 		}
 	}
-	rule(&k.Verdict)
-	for i := range k.Table {
-		rule(&k.Table[i])
-	}
-	for i := range changes {
-		rule(&changes[i].Then)
+	for _, kept := range []*Kept{&k.Safe, &k.Advised} {
+		rule(&kept.Sealed, &kept.Opened)
 	}
 }
 
@@ -221,10 +285,10 @@ func (a *Assessment) Sign(text string) []shelf.Cause { return shelf.Sign(text, a
 
 // Fades lists what changes in store apart from microbes.
 func (a *Assessment) Fades() []shelf.Fade {
-	if !a.Blend.Have() {
+	if !a.Blend.Have() || a.Keep.Best.Place == "" {
 		return nil
 	}
-	return shelf.Fades(a.Blend.bottle, a.Keep.Verdict.AtC)
+	return shelf.Fades(a.Blend.bottle, a.Keep.Best.AtC)
 }
 
 // Rest says how long it is left before it is judged, empty where the blend is

@@ -125,7 +125,7 @@ func TestForbiddenPlants(t *testing.T) {
 			if c.Forbidden == "" || c.Order.Why != jar.Forbid || !c.Order.Overdue || c.Dose != nil || !math.IsInf(c.Order.TasteH, 1) || !math.IsInf(c.Order.BestH, 1) {
 				t.Errorf("%s: forbidden %q, dose %v, %+v", name, c.Forbidden, c.Dose, c.Order)
 			}
-			if !a.KeepAct() || !a.SteepAct() || a.Keep.Verdict.Verdict != "discard" || len(a.Changes())+len(a.Keep.Table) > 0 {
+			if !a.KeepAct() || !a.SteepAct() || a.Keep.Verdict.Verdict != "discard" || len(a.Changes())+len(a.Places()) > 0 {
 				t.Errorf("%s: keep says %q with %d changes", name, a.Keep.Verdict.Verdict, len(a.Changes()))
 			}
 			if a.Rescue != nil {

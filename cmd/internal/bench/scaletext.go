@@ -33,8 +33,10 @@ func (s *Scaled) batchText(src []byte, q ScaleQuestion) ([]byte, error) {
 	for _, e := range b.Botanicals {
 		x.span([]any{"botanical", e.Index, "in"}, e.In)
 	}
-	if b.Finish.At != nil {
-		x.span([]any{"finish", "at"}, *b.Finish.At)
+	for _, s := range []*batch.Stage{b.Finish.Strained, b.Finish.Bottled, b.Finish.Opened} {
+		if s != nil {
+			x.span([]any{"finish", s.Key}, s.Hours)
+		}
 	}
 	if q.Bottle != nil {
 		x.bottle(q.Bottle.Text)
@@ -189,8 +191,14 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 			want.Botanicals[i].In = to.Botanicals[i].In
 		}
 	}
-	if old.Finish.At != nil && to.Finish.At != nil && same(*old.Finish.At, *to.Finish.At) {
-		want.Finish.At = to.Finish.At
+	for _, s := range [][3]**batch.Stage{
+		{&old.Finish.Strained, &to.Finish.Strained, &want.Finish.Strained},
+		{&old.Finish.Bottled, &to.Finish.Bottled, &want.Finish.Bottled},
+		{&old.Finish.Opened, &to.Finish.Opened, &want.Finish.Opened},
+	} {
+		if *s[0] != nil && *s[1] != nil && same((*s[0]).Hours, (*s[1]).Hours) {
+			*s[2] = *s[1]
+		}
 	}
 	if bottle != nil {
 		want.Finish.Bottle = bottle

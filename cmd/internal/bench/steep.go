@@ -135,7 +135,10 @@ func pulledAt(b *batch.Batch, name string) *float64 {
 			return &b.Pulls[i].Hours
 		}
 	}
-	return b.Finish.At
+	if b.Finish.Strained == nil {
+		return nil
+	}
+	return &b.Finish.Strained.Hours
 }
 
 // wanted is the flavour of a botanical: its line in the answer, and what the

@@ -91,7 +91,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 		}
 		var a *bench.Assessment
 		if a, faults[i] = bench.Read(all[i], lib, bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
-			if rows[i], faults[i] = bench.Look(a, house); faults[i] == nil {
+			if rows[i], faults[i] = bench.Look(a); faults[i] == nil {
 				rows[i].Row()
 			}
 		}

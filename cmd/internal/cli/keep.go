@@ -19,6 +19,7 @@ func keepCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a temperature such as 20C or 68F"},
 			&cli.BoolFlag{Name: "opened", Usage: "lead with the time once opened"},
+			&cli.BoolFlag{Name: "why", Usage: "the rules, the other places and every caution"},
 			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the neck, film, tuft, fizz, jelly, crystals, off smell"},
 		},
 		Action: func(c *cli.Context) error {
@@ -43,7 +44,7 @@ func keepCommand() *cli.Command {
 			if c.Bool("json") {
 				err = textout.KeepJSON(c.App.Writer, a)
 			} else {
-				err = textout.Keep(page(c, s.units), a, c.Bool("opened"))
+				err = textout.Keep(page(c, s.units), a, c.Bool("opened"), c.Bool("why"))
 			}
 			if err != nil {
 				return err

@@ -149,19 +149,21 @@ func abvWords(a *bench.Assessment) string {
 
 // keepsTill is where it keeps, and until which day once it is strained.
 func keepsTill(g *bench.Glance, now time.Time) string {
-	switch {
-	case g.Where == "unknown":
+	k := g.Assessment.Keep
+	switch where := k.Where(); {
+	case where == "unknown":
 		return "not known"
-	case g.Where == "discard":
+	case where == "discard":
 		return "do not keep it"
 	case !g.Until.IsZero() && g.Flavour:
-		return fmt.Sprintf("%s, best to %s", g.Where, dayOf(g.Until, now))
+		return fmt.Sprintf("%s, best to %s", where, dayOf(g.Until, now))
 	case !g.Until.IsZero():
-		return fmt.Sprintf("%s to %s", g.Where, dayOf(g.Until, now))
-	case g.Keeps.Open():
-		return g.Where
+		return fmt.Sprintf("%s to %s", where, dayOf(g.Until, now))
+	case k.Safe.Sealed.Open():
+		return where
+	default:
+		return where + ", " + k.Safe.Sealed.Words
 	}
-	return g.Where + ", " + g.Keeps.Words
 }
 
 // dueWords is what to do next and when, in words.
@@ -288,11 +290,11 @@ func BookJSON(w io.Writer, b *Book) error {
 			File: filepath.Base(a.Batch.File), Batch: a.Batch.Name, Started: clockTime(a.Batch.Started), Stage: string(g.Stage),
 			CopyOf: textOrNull(g.CopyOf), ElapsedH: a.ElapsedH, StrainedAt: clockOrNull(g.StrainedAt),
 			Due:  bookDueJSON{string(g.Due.Kind), lines(g.Due.What), clockOrNull(g.Due.At), g.Due.Overdue, dueWords(g)},
-			Keep: bookKeepJSON{Verdict: g.Where, Until: clockOrNull(g.Until), UntilFlavour: g.Flavour},
+			Keep: bookKeepJSON{Verdict: a.Keep.Where(), Until: clockOrNull(g.Until), UntilFlavour: g.Flavour},
 		}
 		if a.Blend.Have() {
 			j.ABVPercent = finite(a.Blend.Result.ABVPercent.Value)
-			j.Keep.UnopenedDays = lengthOf(g.Keeps)
+			j.Keep.UnopenedDays = lengthOf(a.Keep.Safe.Sealed)
 		}
 		out.Batches = append(out.Batches, j)
 	}

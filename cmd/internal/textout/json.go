@@ -296,14 +296,6 @@ type daysJSON struct {
 	High *float64 `json:"high"`
 }
 
-// adviceJSON is the place that the verdict advises, with its own days.
-type adviceJSON struct {
-	Place        string    `json:"place"`
-	AtC          float64   `json:"at_c"`
-	UnopenedDays *daysJSON `json:"unopened_days"`
-	OpenedDays   *daysJSON `json:"opened_days"`
-}
-
 type changeJSON struct {
 	Kind         string        `json:"kind"`
 	Text         string        `json:"text"`
@@ -351,7 +343,12 @@ type keepJSON struct {
 	ABVPercent    *float64      `json:"abv_percent"`
 	DelleUnits    *float64      `json:"delle_units"`
 	FlavourDays   *daysJSON     `json:"flavour_days"`
-	Advised       *adviceJSON   `json:"advised"`
+	Safe          *keptJSON     `json:"safe"`
+	Best          *keptJSON     `json:"best"`
+	Advised       *keptJSON     `json:"advised"`
+	Since         string        `json:"since"`
+	SinceAt       *string       `json:"since_at"`
+	OpenedAt      *string       `json:"opened_at"`
 	Changes       []changeJSON  `json:"changes"`
 	Fades         []fadeJSON    `json:"fades"`
 	House         []string      `json:"house"`
@@ -372,14 +369,16 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 	if v.Verdict != shelf.VerdictUnknown {
 		out.UnopenedDays, out.OpenedDays = lengthOf(v.Unopened), lengthOf(v.Opened)
 	}
-	for _, t := range a.Keep.Table {
-		if string(t.Place) == v.Verdict || v.Verdict == shelf.VerdictShelf && t.Place == shelf.Room {
-			out.Advised = &adviceJSON{string(t.Place), t.AtC, lengthOf(t.Unopened), lengthOf(t.Opened)}
-		}
+	k := a.Keep
+	out.Safe, out.Advised = keptOf(k.Where(), &k.Safe), keptOf(string(k.Advised.Place), &k.Advised)
+	if k.BestKnown {
+		out.Best = keptOf(string(k.Best.Place), &k.Best)
+		out.FlavourDays = lengthOf(k.Best.Sealed)
 	}
-	if v.FlavourDays != nil {
-		out.FlavourDays = lengthOf(*v.FlavourDays)
+	if out.Advised != nil && k.Advised.Place == k.Safe.Place {
+		out.Advised.Place = k.Where()
 	}
+	out.Since, out.SinceAt, out.OpenedAt = k.Since, clockOrNull(k.SinceAt), clockOrNull(k.OpenedAt)
 	d := v.DecidedBy
 	out.DecidedBy.Organism, out.DecidedBy.Hurdle, out.DecidedBy.MarginUnit = d.Organism, d.Hurdle, d.MarginUnit
 	if d.Organism != "" || d.Hurdle != "" {
@@ -402,8 +401,8 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 		out.Changes = append(out.Changes, j)
 	}
 	for _, f := range a.Fades() {
-		j := fadeJSON{Attribute: f.Attribute, Of: lines(f.Of), Published: f.Published, What: f.What, Text: f.Text, Source: f.Source}
-		if f.Published {
+		j := fadeJSON{Attribute: f.Attribute, Of: lines(f.Of), Published: f.Grade == "published" || f.Grade == "derived", What: "until it is noticed", Text: f.Text, Source: f.Source}
+		if f.Known {
 			j.Days = lengthOf(f.Time)
 		}
 		out.Fades = append(out.Fades, j)
@@ -425,6 +424,22 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 		out.Cautions = append(out.Cautions, cautionJSON{"allergen", "contains " + strings.TrimPrefix(name, "contains "), al.Source})
 	}
 	return write(w, out)
+}
+
+// keptJSON is a place, the early day to which it keeps there, and the days.
+type keptJSON struct {
+	Place      string    `json:"place"`
+	AtC        float64   `json:"at_c"`
+	Until      *string   `json:"until"`
+	Days       *daysJSON `json:"days"`
+	OpenedDays *daysJSON `json:"opened_days"`
+}
+
+func keptOf(place string, k *bench.Kept) *keptJSON {
+	if k.Place == "" {
+		return nil
+	}
+	return &keptJSON{place, k.AtC, clockOrNull(k.Until), lengthOf(k.Sealed), lengthOf(k.Opened)}
 }
 
 func lengthOf(d shelf.Days) *daysJSON { return &daysJSON{finite(d.Low), finite(d.High)} }

@@ -5,48 +5,51 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/shelf"
 )
 
-// Keep prints where the bottle keeps and until when, and why.
-func Keep(p *Page, a *bench.Assessment, opened bool) error {
+// Keep prints where the bottle keeps and until when: eight lines, or with why
+// the rules, the places and all cautions.
+func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
 	k := a.Keep
 	v := &k.Verdict
 	p.Para("%s", p.Strong(keepSentence(p, a, opened)))
 	for _, o := range k.Over {
 		p.Para("%s", p.Strong("Do not serve it as it is: "+o.Text))
 	}
-	p.Line("")
-	pairs := []Pair{
-		{"Decided by", decidedBy(v)},
-		{"Ends with", v.EndedBy},
-		{placeWords(p, v) + ", sealed", v.Unopened.Words},
-		{placeWords(p, v) + ", opened", v.Opened.Words},
-		{"Flavour", v.FlavourText},
-		{"Let it rest", a.Rest()},
-		{"Confidence", v.Confidence},
-		{"Measure", strings.Join(v.Needs, "; ")},
-		{"To move it", changes(p, a)},
-		{"House rules", strings.Join(k.House, "\n")},
-		{"Contains", contains(a)},
-	}
-	p.Pairs(pairs)
 	for _, m := range k.MustNot {
 		p.Item("do not drink this: %s", m)
 	}
+	pairs := []Pair{{"Safe", safeWords(a)}, {"Best", bestWords(p, a)}, {"Opened", openedWords(a)}, {"Holds", contains(a)}}
+	if !why {
+		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", changes(p, a, 2)}, Pair{"Sure", sure(v)})
+		p.Pairs(pairs)
+		return p.Err()
+	}
+	p.Line("")
+	p.Pairs(append(pairs, []Pair{
+		{"Decided by", decidedBy(v)},
+		{"Ends with", v.EndedBy},
+		{"Let it rest", a.Rest()},
+		{"Sure", sure(v)},
+		{"Measure", strings.Join(v.Needs, "; ")},
+		{"To move it", changes(p, a, math.MaxInt)},
+		{"House rules", strings.Join(k.House, "\n")},
+	}...))
 	if rows := reasonRows(v); len(rows) > 0 {
 		p.Line("")
 		p.Table([]string{"met", "what was looked at, at the worse end of each range"}, rows)
 	}
-	if len(k.Table) > 0 {
+	if places := a.Places(); len(places) > 0 {
 		p.Line("")
-		rows := make([][]string, 0, len(k.Table))
-		for _, t := range k.Table {
-			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words})
+		rows := make([][]string, 0, len(places))
+		for _, t := range places {
+			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words, t.FlavourText})
 		}
-		p.Table([]string{"place", "sealed and full", "opened"}, rows)
+		p.Table([]string{"place", "sealed and full", "opened", "taste"}, rows)
 	}
 	if len(v.Cautions)+len(v.Warnings) > 0 {
 		p.Line("")
@@ -60,7 +63,7 @@ func Keep(p *Page, a *bench.Assessment, opened bool) error {
 		p.Item("%s", w)
 	}
 	p.Line("")
-	p.Para("Judged from what went in, not measured; not a validated process. Local rules and a licensed process authority decide for anything sold. When in doubt, throw it out.")
+	p.Para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind the strength that holds microbes here (%s) tells makers to show pH below 4.2 or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a licensed process authority decide. When in doubt, throw it out.", "Acharya and Nummer 2022")
 	return p.Err()
 }
 
@@ -69,43 +72,176 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 	return slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
 }
 
-// keepSentence is the answer: the place, and for how long there.
+// keepSentence is the answer, as one would say it: the place and the day.
 func keepSentence(p *Page, a *bench.Assessment, opened bool) string {
-	v := &a.Keep.Verdict
-	name := a.Batch.Name
-	// The days of the verdict hold for the place asked; those of the place
-	// that is advised stand in the table.
-	at := *v
-	for _, t := range a.Keep.Table {
-		if string(t.Place) == v.Verdict && string(v.Place) != v.Verdict {
-			at = t
-		}
-	}
-	if a.Keep.NotThere && len(a.Keep.MustNot) == 0 && v.Verdict != shelf.VerdictDiscard {
-		return fmt.Sprintf("%s does not keep at %s: keep it in the %s, %s sealed, %s once opened.", name, p.temperature(v.AtC), v.Verdict, at.Unopened.Words, at.Opened.Words)
-	}
-	switch v.Verdict {
-	case shelf.VerdictShelf:
-		switch {
-		case v.Unopened.Open() && v.Opened.Open():
-			return fmt.Sprintf("%s keeps on the shelf, sealed or opened: microbes set no limit, flavour does.", name)
-		case opened:
-			return fmt.Sprintf("%s keeps on the shelf while sealed; opened: %s.", name, v.Opened.Words)
-		case v.Unopened.Open():
-			return fmt.Sprintf("%s keeps on the shelf while sealed: microbes set no limit; opened: %s.", name, v.Opened.Words)
-		}
-		return fmt.Sprintf("%s keeps on the shelf while sealed: %s; opened: %s.", name, v.Unopened.Words, v.Opened.Words)
-	case shelf.VerdictFridge:
-		if opened {
-			return fmt.Sprintf("Keep %s in the fridge: %s once opened, %s sealed.", name, at.Opened.Words, at.Unopened.Words)
-		}
-		return fmt.Sprintf("Keep %s in the fridge: %s sealed, %s once opened.", name, at.Unopened.Words, at.Opened.Words)
-	case shelf.VerdictFreezer:
-		return fmt.Sprintf("Keep %s in the freezer; thawed, treat it as fresh.", name)
-	case shelf.VerdictDiscard:
+	k, v, name := a.Keep, &a.Keep.Verdict, a.Batch.Name
+	switch {
+	case v.Verdict == shelf.VerdictUnknown:
+		return fmt.Sprintf("Where %s keeps cannot be said yet.", name)
+	case k.Advised.Place == "":
 		return fmt.Sprintf("Do not keep %s as it is written.", name)
+	case k.SafePast:
+		return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", name, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
+	case k.Past:
+		return fmt.Sprintf("Drink up %s: it was at its best until %s (%s ago)%s.", name, dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
 	}
-	return fmt.Sprintf("Where %s keeps cannot be said yet.", name)
+	d := k.Advised.Sealed
+	if opened {
+		d = k.Advised.Opened
+	}
+	where := inPlace(p, k.Advised.Keeping)
+	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
+		where += ", nowhere warmer"
+	}
+	tasted := k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
+	head := fmt.Sprintf("Keep %s %s", name, where)
+	switch {
+	case k.Advised.Until.IsZero() && d.Open():
+		return head + ": no date, sealed or opened."
+	case !k.Advised.Until.IsZero() && tasted:
+		return fmt.Sprintf("%s: best until %s (%s left)%s.", head, dayOf(k.Advised.Until, a.Now), countDays(k.Advised.Until, a.Now), still(a))
+	case !k.Advised.Until.IsZero():
+		return fmt.Sprintf("%s: good until %s (%s left).", head, dayOf(k.Advised.Until, a.Now), countDays(k.Advised.Until, a.Now))
+	case tasted:
+		return fmt.Sprintf("%s: best for %s once bottled.", head, d.Words)
+	}
+	return fmt.Sprintf("%s: good for %s once bottled.", head, d.Words)
+}
+
+// still says how long it stays sound beyond its best.
+func still(a *bench.Assessment) string {
+	k := a.Keep
+	switch {
+	case k.Safe.Sealed.Open():
+		return ", and sound without a date"
+	case k.Safe.Until.IsZero():
+		return ""
+	}
+	return ", sound until " + dayOf(k.Safe.Until, a.Now)
+}
+
+// countDays is how many whole days lie between two moments.
+func countDays(later, sooner time.Time) string {
+	n := int(later.Sub(sooner).Hours() / 24)
+	if n == 1 {
+		return "1 day"
+	}
+	return fmt.Sprintf("%d days", n)
+}
+
+func inPlace(p *Page, k shelf.Keeping) string {
+	switch k.Place {
+	case shelf.Fridge, shelf.Freezer:
+		return "in the " + string(k.Place)
+	case shelf.Cellar:
+		return "in a cellar at " + p.temperature(k.AtC)
+	}
+	return "on a shelf"
+}
+
+// safeWords says where microbes leave it alone, how long, and what decides.
+func safeWords(a *bench.Assessment) string {
+	k, v := a.Keep, &a.Keep.Verdict
+	if k.Safe.Place == "" {
+		return ""
+	}
+	place := k.Where()
+	until := ""
+	if !k.Safe.Until.IsZero() {
+		until = fmt.Sprintf(" (to %s)", dayOf(k.Safe.Until, a.Now))
+	}
+	r := &a.Blend.Result
+	at := fixed(r.ABVPercent.Value, 1) + " % vol"
+	if r.PHKnown {
+		at += ", pH " + fixed(r.PH.Value, 1)
+	}
+	switch {
+	case v.Verdict == shelf.VerdictShelf:
+		return fmt.Sprintf("%s, %s: nothing is expected to grow at %s", place, v.Unopened.Words, at)
+	case v.Guild == "":
+		return fmt.Sprintf("%s, %s%s: %s", place, k.Safe.Sealed.Words, until, v.DecidedBy.Text)
+	}
+	return fmt.Sprintf("%s, %s sealed%s: then %s, at %s", place, k.Safe.Sealed.Words, until, guildWords[v.Guild], at)
+}
+
+// guildWords names what ends a bottle first, for a kitchen.
+var guildWords = map[string]string{
+	"hardy yeast": "yeast", "wine yeast": "yeast", "osmophilic yeast": "yeast", "cold yeast": "yeast of the juice",
+	"strong-drink lactics": "souring bacteria", "juice lactics": "souring bacteria", "mould": "mould", "acetic bacteria": "vinegar bacteria",
+}
+
+// bestWords says how long its taste holds, and which part goes first.
+func bestWords(p *Page, a *bench.Assessment) string {
+	k := a.Keep
+	if !k.BestKnown {
+		return k.Verdict.FlavourText
+	}
+	f := fadesFirst(a)
+	what := fmt.Sprintf("%s of the %s", f.Attribute, list(f.Of))
+	if f.Beyond {
+		return fmt.Sprintf("%s, days, not weeks: %s", k.Best.Place, what)
+	}
+	words := fmt.Sprintf("%s, about %s: %s", k.Best.Place, k.Best.Sealed.Words, what)
+	if warm := k.Verdict.Fades; k.Best.AtC < k.Verdict.AtC && warm != nil {
+		words += fmt.Sprintf("; %s in a room", warm.Time.Words)
+	}
+	return words
+}
+
+// fadesFirst is the change that counts at the place of Best.
+func fadesFirst(a *bench.Assessment) shelf.Fade {
+	for _, f := range a.Fades() {
+		if f.Known && f.Decides {
+			return f
+		}
+	}
+	return shelf.Fade{}
+}
+
+// openedWords says what opening changes, with the day where it was opened.
+func openedWords(a *bench.Assessment) string {
+	k := a.Keep
+	switch {
+	case k.Safe.Place == "":
+		return ""
+	case !k.OpenedAt.IsZero():
+		return fmt.Sprintf("on %s: %s from then", dayOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+	case k.Advised.Opened.Open():
+		return "no different; keep it full"
+	}
+	return k.Advised.Opened.Words
+}
+
+// gravest are the one or two cautions that matter most, in their first words.
+func gravest(k *bench.Keep) string {
+	var out []string
+	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
+		for _, c := range k.Verdict.Cautions {
+			if c.Kind == kind && !over(k, c) && len(out) < 2 {
+				out = append(out, firstClause(c.Text))
+			}
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// firstClause is a text up to its first semicolon or full stop.
+func firstClause(s string) string {
+	s, _, _ = strings.Cut(s, ";")
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".")
+}
+
+// sure says how far the answer can be trusted, why, and what would help most.
+func sure(v *shelf.Verdict) string {
+	text := v.Confidence
+	if v.ConfidenceText != "" {
+		text += ": " + v.ConfidenceText
+	}
+	if len(v.Needs) > 0 && v.Verdict != shelf.VerdictUnknown {
+		text += "; measure " + v.Needs[0]
+	}
+	return text
 }
 
 // reasonRows says of each rule whether it is met, and on which figure.
@@ -136,13 +272,6 @@ func figureOf(r shelf.Reason, v float64) string {
 	return significant(v, 3) + " " + r.Unit
 }
 
-func placeWords(p *Page, v *shelf.Verdict) string {
-	if v.Place == "" {
-		return "There"
-	}
-	return capital(string(v.Place)) + ", " + p.temperature(v.AtC)
-}
-
 func decidedBy(v *shelf.Verdict) string {
 	d := v.DecidedBy
 	if d.Text != "" {
@@ -161,31 +290,35 @@ func decidedBy(v *shelf.Verdict) string {
 	return s
 }
 
-// changes says what would move the verdict, one clause each.
-func changes(p *Page, a *bench.Assessment) string {
+// changes says what would move the verdict, one clause each, at most so many.
+func changes(p *Page, a *bench.Assessment, most int) string {
 	var out []string
 	for _, c := range a.Changes() {
+		if len(out) == most {
+			break
+		}
 		text := c.Text
-		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace && c.Then.Unopened.Words != "" {
-			text = head + ": " + c.Then.Unopened.Words // house rules included
+		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace {
+			text = head
 		}
 		if len(c.Add) > 0 {
 			parts := make([]string, len(c.Add))
 			for i, m := range c.Add {
 				parts[i] = portion(p, m)
 			}
-			text += ": " + list(parts) + " more"
+			text += " (" + list(parts) + ")"
 		}
-		if c.Taste != "" {
+		if c.Taste != "" && most > 2 {
 			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", fixed(c.ABVPercent, 1), fixed(c.SugarGPerL, 0), c.Taste)
 		}
-		if c.Kind != shelf.ChangePlace {
-			text += "; then " + c.Then.Verdict
-			if c.Then.Unopened.Words != "" {
-				text += ", " + c.Then.Unopened.Words
-			}
+		then := c.Then.Unopened.Words
+		if c.Then.Verdict == shelf.VerdictShelf {
+			then = "shelf"
 		}
-		out = append(out, text)
+		out = append(out, text+": "+then)
+	}
+	if most <= 2 {
+		return strings.Join(out, "; ")
 	}
 	return strings.Join(out, "\n")
 }

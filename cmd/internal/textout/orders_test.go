@@ -326,7 +326,7 @@ func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 // holdBook reads the row of the book.
 func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	g, err := bench.Look(a, nil)
+	g, err := bench.Look(a)
 	if err != nil {
 		t.Fatal(err)
 	}
