@@ -381,11 +381,6 @@ var limeTen = Bottle{ABVPercent: known(10), SugarGPerL: known(370), PH: known(2.
 var orangeCordial = Bottle{ABVPercent: known(15.1), SugarGPerL: known(250), PH: known(3.6), PHKnown: true,
 	FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}}
 
-func unclean(b Bottle) Bottle {
-	b.Filtered, b.BoiledBottle, b.Pulp = false, false, true
-	return b
-}
-
 func texts(cs []Change) []string {
 	var out []string
 	for _, c := range cs {

@@ -572,55 +572,6 @@ func TestModelsBounded(t *testing.T) {
 	})
 }
 
-// TestYeastRateAtReference: 3 h doubling at 23 °C, pH 4.0 in 20 % fructose
-// (encyclopaedia article on Z. bailii, row INFOL of the spoilage limits).
-func TestYeastRateAtReference(t *testing.T) {
-	mu := YeastRatePerH(Conditions{Celsius: At(23), PH: At(4), WaterActivity: At(0.975)})
-	if d := math.Ln2 / mu; math.Abs(d-3) > 0.01 {
-		t.Errorf("doubling in %.3f h, want 3", d)
-	}
-}
-
-// TestYeastClockIsNotSlow holds the clock against published times: pasteurised
-// orange juice reached 1000 cfu/mL in 15 d at 10 °C, 10 d at 15 °C and about
-// 3 d at 30 to 40 °C (Frangopoulos, Koliouskas and Petridis 2024, Appl. Sci.
-// 14:10870). Starting from one cell per mL the clock has to run out before
-// that, or it would promise more than was seen, and not in less than a tenth.
-func TestYeastClockIsNotSlow(t *testing.T) {
-	for _, c := range []struct{ celsius, days float64 }{{10, 15}, {15, 10}, {30, 3}} {
-		mu := YeastRatePerH(Conditions{Celsius: At(c.celsius), PH: At(3.7), WaterActivity: At(0.985)})
-		d := HoursTo(mu, 1, 1000, 0) / 24
-		t.Logf("%g °C: clock %.1f d, seen %g d", c.celsius, d, c.days)
-		if d > c.days || d < c.days/10 {
-			t.Errorf("%g °C: clock %.1f d, seen %g d", c.celsius, d, c.days)
-		}
-	}
-}
-
-// TestYeastRateMonotone: no hurdle ever speeds the clock.
-func TestYeastRateMonotone(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		c := Conditions{
-			Celsius:       At(rapid.Float64Range(-5, 45).Draw(t, "celsius")),
-			PH:            At(rapid.Float64Range(1.5, 8).Draw(t, "pH")),
-			WaterActivity: At(rapid.Float64Range(0.7, 1).Draw(t, "aw")),
-			ABVPercent:    At(rapid.Float64Range(0, 30).Draw(t, "abv")),
-		}
-		d := rapid.Float64Range(0, 3).Draw(t, "step")
-		base := YeastRatePerH(c)
-		for name, harder := range map[string]Conditions{
-			"colder":   {Celsius: At(c.Celsius.Value - d), PH: c.PH, WaterActivity: c.WaterActivity, ABVPercent: c.ABVPercent},
-			"sourer":   {Celsius: c.Celsius, PH: At(c.PH.Value - d), WaterActivity: c.WaterActivity, ABVPercent: c.ABVPercent},
-			"drier":    {Celsius: c.Celsius, PH: c.PH, WaterActivity: At(c.WaterActivity.Value - d/20), ABVPercent: c.ABVPercent},
-			"stronger": {Celsius: c.Celsius, PH: c.PH, WaterActivity: c.WaterActivity, ABVPercent: At(c.ABVPercent.Value + d)},
-		} {
-			if got := YeastRatePerH(harder); got > base+1e-12 {
-				t.Fatalf("%s by %g speeds the yeast: %g after %g 1/h", name, d, got, base)
-			}
-		}
-	})
-}
-
 // TestSpoilageLimitsAreThePermissiveOnes: no row of the spoilage table that was
 // read (sources in its header) lets an organism grow further than its entry.
 func TestSpoilageLimitsAreThePermissiveOnes(t *testing.T) {
