@@ -75,7 +75,7 @@ type Addition struct {
 	Amount        *quantity.Amount
 	ABVPercent    *float64
 	PH            *float64         // 0 to 14
-	AcidGPer100ML *float64         // titratable acid as measured
+	AcidGPer100ML *float64         // titratable acid as measured or off a label, of the acid usual in it
 	Brix          *float64         // [g sugar per 100 g]
 	Heated        bool             // boiled or pasteurised before it went in
 	BoiledOff     *quantity.Amount // water lost on the stove

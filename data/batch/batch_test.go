@@ -293,8 +293,8 @@ func TestFaults(t *testing.T) {
 
 		{"addition without name", head + "[[addition]]\namount = \"24 g\"", `w.toml:3: this [[addition]] has no name; e.g. name = "demerara sugar"`},
 		{"ph", head + "[[addition]]\nname = \"a\"\nph = 29", `w.toml:5: pH runs from 0 to 14, not 29; e.g. ph = 2.9`},
-		{"acid without unit", head + "[[addition]]\nname = \"a\"\nacid = 6", `w.toml:5: acid needs its unit, g/l or g/100 ml, in quotation marks; e.g. acid = "6 g/100 ml"`},
-		{"acid in another unit", head + "[[addition]]\nname = \"a\"\nacid = \"6 oz\"", `w.toml:5: "6 oz" is not a concentration in g/l or g/100 ml; e.g. acid = "6 g/100 ml"`},
+		{"acid without unit", head + "[[addition]]\nname = \"a\"\nacid = 6", `w.toml:5: acid needs its unit, g/l, g/100 ml or %, in quotation marks; e.g. acid = "6 g/100 ml"`},
+		{"acid in another unit", head + "[[addition]]\nname = \"a\"\nacid = \"6 oz\"", `w.toml:5: "6 oz" is not a concentration in g/l, g/100 ml or %; e.g. acid = "6 g/100 ml"`},
 		{"acid too much", head + "[[addition]]\nname = \"a\"\nacid = \"60 g/100 ml\"", `w.toml:5: acid goes up to 250 g/l, not 600 g/l; is the unit right? e.g. acid = "6 g/100 ml"`},
 		{"brix", head + "[[addition]]\nname = \"a\"\nbrix = 166", `w.toml:5: Brix runs from 0 to 100, not 166; e.g. brix = 50`},
 

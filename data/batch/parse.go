@@ -492,7 +492,8 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 	return a
 }
 
-// concentration reads "12 g/l" or "6 g/100 ml" into g/l. A bare number is
+// concentration reads "12 g/l", "6 g/100 ml" or the "5 %" of a label, which is
+// grams in 100 ml, into g/l. A bare number is
 // refused: juice is spoken of in g/100 ml, a bottle in g/l. Values above most
 // are refused too.
 func (p *parser) concentration(at []any, v any, example string, most float64) *float64 {
@@ -503,7 +504,7 @@ func (p *parser) concentration(at []any, v any, example string, most float64) *f
 	}
 	text, ok := v.(string)
 	if !ok {
-		p.fail(at, right, "%v needs its unit, g/l or g/100 ml, in quotation marks", name)
+		p.fail(at, right, "%v needs its unit, g/l, g/100 ml or %%, in quotation marks", name)
 		return nil
 	}
 	number, unit := cutUnit(text)
@@ -516,7 +517,7 @@ func (p *parser) concentration(at []any, v any, example string, most float64) *f
 	}
 	switch {
 	case !ok:
-		p.fail(at, right, "%q is not a concentration in g/l or g/100 ml", shown(text))
+		p.fail(at, right, "%q is not a concentration in g/l, g/100 ml or %%", shown(text))
 		return nil
 	case !(g <= most):
 		p.fail(at, right, "%v goes up to %s g/l, not %s g/l; is the unit right?", name, quantity.FormatNumber(most), quantity.FormatNumber(g))

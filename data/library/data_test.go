@@ -131,7 +131,7 @@ func numbers(l *Library, yield func(where string, n Number)) {
 	for _, b := range l.Botanicals() {
 		for _, c := range b.Cuts {
 			w := b.Name + ", " + c.Name
-			for _, n := range []Number{c.RatePerH, c.EarlyShare, c.LateOffH, c.DoseGPerL, c.WaterGPerG, c.SugarGPerG, c.AcidGPerG, c.PotassiumMGPer100G, c.HeldMLPerG, c.PressedMLPerG} {
+			for _, n := range []Number{c.RatePerH, c.EarlyShare, c.LateOffH, c.DoseGPerL, c.WaterGPerG, c.SugarGPerG, c.AcidGPerG, c.AshGPer100G, c.ProteinGPer100G, c.HeldMLPerG, c.PressedMLPerG} {
 				see(w, n)
 			}
 			for _, m := range c.Measures {

@@ -41,6 +41,7 @@ func (l *Library) Ahead() {
 	for _, part := range []func(){
 		func() { l.botanicals() }, func() { l.ingredients() }, func() { l.spirits() }, func() { _, _ = l.tables.marcs() },
 		func() { _, _ = l.tables.rates() }, func() { _, _ = l.tables.constants() }, func() { _, _ = l.tables.hazards() },
+		func() { _, _ = l.tables.buffers() },
 	} {
 		go part()
 	}
@@ -661,8 +662,8 @@ func everything[T any](c *catalog[T]) []*T {
 }
 
 // Unknown is the cut of a botanical nobody has described: a wide prior, the
-// median and spread of the rates of the library, and nothing else. Its grade
-// says that it is a judgement.
+// median and spread of the rates of the library, as much ash and protein as the
+// plant richest in them, and nothing else. Its grade says that it is a judgement.
 func Unknown() *Cut {
 	const median, gsd = 0.028, 4.4
 	f := math.Pow(gsd, z90)
@@ -674,7 +675,10 @@ func Unknown() *Cut {
 		FirstTasteH:   3,
 		HeldMLPerG:    Number{Value: 1.3, Low: 0.5, High: 3.5, Source: "steepbook", Grade: Judgement, Note: "between hard spice and dry leaf"},
 		PressedMLPerG: Number{Value: 0.9, Low: 0.4, High: 2, Source: "steepbook", Grade: Judgement},
-		name:          "this botanical",
+		// The most of tables/buffers.csv: dried green leaf.
+		AshGPer100G:     Number{Value: 16.6, Low: 16.6, High: 16.6, Source: "steepbook", Grade: Judgement, Note: "as dried green leaf"},
+		ProteinGPer100G: Number{Value: 23.2, Low: 23.2, High: 23.2, Source: "steepbook", Grade: Judgement, Note: "as dried green leaf"},
+		name:            "this botanical",
 	}
 }
 

@@ -96,6 +96,10 @@ func TestOwnLibrary(t *testing.T) {
 	if err != nil || len(gum.Cuts) != 1 || gum.Cuts[0].RatePerH.Value != Unknown().RatePerH.Value || gum.Cuts[0].Botanical != "strawberry gum" {
 		t.Errorf("strawberry gum: %+v, %v", gum, err)
 	}
+	// Nobody said what kind of plant it is, so it blunts acid as the worst of them.
+	if c := gum.Cuts[0]; c.AshGPer100G.Value != Unknown().AshGPer100G.Value || c.ProteinGPer100G.Value != Unknown().ProteinGPer100G.Value {
+		t.Errorf("strawberry gum: ash %v, protein %v", c.AshGPer100G, c.ProteinGPer100G)
+	}
 	paste, err := l.Ingredient("quince paste syrup")
 	if err != nil || paste.Per100G.Grade != Own || paste.DensityGPerML.Value != 1.31 {
 		t.Errorf("quince paste syrup: %+v, %v", paste, err)

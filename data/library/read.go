@@ -184,7 +184,8 @@ type rawCut struct {
 	Sugars     *rawSplit    `toml:"sugars"`
 	Acids      number       `toml:"acid_g_per_g"`
 	Acid       *string      `toml:"acid"`
-	Potassium  number       `toml:"potassium_mg_per_100g"`
+	Ash        number       `toml:"ash_g_per_100g"`
+	Protein    number       `toml:"protein_g_per_100g"`
 	Marc       string       `toml:"marc"` // a row of the marc table
 	Held       number       `toml:"held_ml_per_g"`
 	Pressed    number       `toml:"pressed_ml_per_g"`
@@ -232,6 +233,7 @@ type rawComposition struct {
 	PotassiumMG float64 `toml:"potassium_mg"`
 	Source      string  `toml:"source"`
 	Grade       Grade   `toml:"grade"`
+	AcidGrade   Grade   `toml:"acid_grade"`
 	Basis       string  `toml:"basis"`
 }
 
@@ -472,7 +474,8 @@ func (r *reader) cut(path []any, raw rawCut, c *Cut) error {
 		r.put(&c.WaterGPerG, raw.Water, at(path, "water_g_per_g"), "", "", 0, 1),
 		r.put(&c.SugarGPerG, raw.Sugar, at(path, "sugar_g_per_g"), "", "", 0, 1),
 		r.put(&c.AcidGPerG, raw.Acids, at(path, "acid_g_per_g"), "", "", 0, 1),
-		r.put(&c.PotassiumMGPer100G, raw.Potassium, at(path, "potassium_mg_per_100g"), "", "", 0, 5000),
+		r.put(&c.AshGPer100G, raw.Ash, at(path, "ash_g_per_100g"), "", "", 0, 100),
+		r.put(&c.ProteinGPer100G, raw.Protein, at(path, "protein_g_per_100g"), "", "", 0, 100),
 		r.put(&c.HeldMLPerG, raw.Held, at(path, "held_ml_per_g"), "", "", 0, 20),
 		r.put(&c.PressedMLPerG, raw.Pressed, at(path, "pressed_ml_per_g"), "", "", 0, 20),
 	)
@@ -575,7 +578,7 @@ func roundTime(h float64) float64 {
 	return math.Round(h/168) * 168
 }
 
-// brings copies water, sugars, acids and potassium from an ingredient.
+// brings copies water, sugars, acids, ash and protein from an ingredient.
 func (r *reader) brings(path []any, raw rawCut, c *Cut) error {
 	ing, err := r.lib.Ingredient(raw.Brings)
 	if err != nil {
@@ -596,7 +599,10 @@ func (r *reader) brings(path []any, raw rawCut, c *Cut) error {
 		return n
 	}
 	c.WaterGPerG, c.SugarGPerG, c.AcidGPerG = of(p.Water), of(p.Sugars()), of(p.Acids())
-	c.PotassiumMGPer100G = of(p.PotassiumMG * 100)
+	c.AshGPer100G, c.ProteinGPer100G = of(100*p.Ash), of(100*p.Protein)
+	if p.AcidGrade == Memory {
+		c.AcidGPerG.Grade = Memory
+	}
 	c.Sugars = (&rawSplit{p.Sucrose, p.Glucose + p.Maltose/2, p.Fructose}).split()
 	c.Acid = ing.Acid
 	return nil
@@ -631,7 +637,8 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 	set(&b.Gum, raw.Gum)
 	set(&b.Note, raw.Note)
 	set(&b.Forbidden, raw.Forbidden)
-	if r.own && b.Kind == "" {
+	unkind := r.own && b.Kind == ""
+	if unkind {
 		b.Kind = "spice"
 	}
 	if r.own && b.Class == "" {
@@ -678,6 +685,39 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 	for i := range b.Cuts {
 		b.Cuts[i].Botanical = b.Name
 		b.Cuts[i].name = b.Name + ", " + b.Cuts[i].Name
+	}
+	return r.buffers(path, b, unkind)
+}
+
+// buffers fills in the ash and protein of cuts that bring none of their own: the
+// plant's, else the most of its kind, or of all plants where the maker names none.
+func (r *reader) buffers(path []any, b *Botanical, unkind bool) error {
+	table, err := r.lib.tables.buffers()
+	if err != nil {
+		return r.fault(path, "", "%v", err)
+	}
+	wet := "dry"
+	if b.Fresh {
+		wet = "fresh"
+	}
+	most, ok := table[b.Name]
+	switch {
+	case ok:
+	case unkind:
+		most = bufferRow{Unknown().AshGPer100G, Unknown().ProteinGPer100G}
+	default:
+		if most, ok = table["("+wet+" "+b.Kind+")"]; !ok {
+			return r.fault(path, "", "data/tables/buffers.csv has no line for %s %s", wet, b.Kind)
+		}
+	}
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		if !c.AshGPer100G.Known() {
+			c.AshGPer100G = most.ash
+		}
+		if !c.ProteinGPer100G.Known() {
+			c.ProteinGPer100G = most.protein
+		}
 	}
 	return nil
 }
@@ -746,10 +786,18 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 			Sucrose: c.Sucrose, Glucose: c.Glucose, Fructose: c.Fructose, Maltose: c.Maltose, Lactose: c.Lactose,
 			Glycerol: c.Glycerol, Citric: c.Citric, Malic: c.Malic, OtherAcid: c.OtherAcid,
 			Fat: c.Fat, Protein: c.Protein, Ash: c.Ash, OtherSolids: c.OtherSolids,
-			PotassiumMG: c.PotassiumMG, Source: c.Source, Grade: c.Grade, Basis: c.Basis,
+			PotassiumMG: c.PotassiumMG, Source: c.Source, Grade: c.Grade, AcidGrade: c.AcidGrade, Basis: c.Basis,
 		}
 		if r.own && g.Per100G.Source == "" {
 			g.Per100G.Source, g.Per100G.Grade = OwnSource, Own
+		}
+		if c := &g.Per100G; r.own && c.Ash+c.Protein+c.PotassiumMG == 0 && c.OtherSolids+c.Acids() > 0 && c.Acids() < pureAcid {
+			table, err := r.lib.tables.buffers()
+			if err != nil {
+				return r.fault(path, "", "%v", err)
+			}
+			most := table["("+g.Kind+")"]
+			c.UntoldAsh, c.UntoldProtein = most.ash.Value, most.protein.Value
 		}
 	}
 	p := at(path, "per_100g")
@@ -759,6 +807,12 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	}
 	if !g.Per100G.Grade.valid() {
 		return r.fault(at(p, "grade"), "", "unknown grade %q", string(g.Per100G.Grade))
+	}
+	if g.Per100G.AcidGrade == "" {
+		g.Per100G.AcidGrade = g.Per100G.Grade
+	}
+	if !g.Per100G.AcidGrade.valid() {
+		return r.fault(at(p, "acid_grade"), "", "unknown grade %q", string(g.Per100G.AcidGrade))
 	}
 	for _, v := range g.Per100G.parts() {
 		if !(v >= 0) || v > 100 {
@@ -782,6 +836,10 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	g.Hazards, err = r.hazards(path, raw.Hazards, g.Hazards)
 	return err
 }
+
+// pureAcid is the acid, g per 100 g, from which an ingredient is an acid as such,
+// in a bottle or a bag, and nothing beside it is asked for. Judgement.
+const pureAcid = 50.0
 
 // parts lists every field in g per 100 g.
 func (c Composition) parts() []float64 {
@@ -817,6 +875,17 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 	}
 	if s.SugarGPer100G.Value > 0 && s.Sugars == (SugarSplit{}) {
 		s.Sugars = SugarSplit{Sucrose: 1}
+	}
+	if s.Nourishing {
+		table, err := r.lib.tables.buffers()
+		if err != nil {
+			return r.fault(path, "", "%v", err)
+		}
+		most := table["(spirit)"]
+		if slices.ContainsFunc(raw.Allergens, func(a string) bool { return a == "milk" || a == "egg" }) {
+			most = table["(cream spirit)"]
+		}
+		s.UntoldAsh, s.UntoldProtein = most.ash.Value, most.protein.Value
 	}
 	tol := r.lib.Constant(LabelToleranceABVPercent)
 	s.LabelToleranceABV, s.LabelToleranceABVSource = tol.Value, tol.Source

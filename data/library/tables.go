@@ -93,9 +93,33 @@ type tables struct {
 	marcs     func() (map[string]marcRow, error)
 	allergens func() (map[string]Allergen, error)
 	hazards   func() (map[string]Hazard, error)
+	buffers   func() (map[string]bufferRow, error)
 }
 
 type marcRow struct{ held, pressed Number }
+
+// bufferRow is a line of tables/buffers.csv.
+type bufferRow struct{ ash, protein Number }
+
+func readBuffers(files fs.FS) (map[string]bufferRow, error) {
+	m := map[string]bufferRow{}
+	err := eachRow(files, "tables/buffers.csv", func(r *csvRow) {
+		figure := func(column string) Number {
+			v := r.number(column)
+			n := Number{Value: v, Low: v, High: v, Source: r.text("source"), Grade: Grade(r.text("grade")), Note: r.text("note")}
+			if !(v >= 0 && v <= 100) || !n.Grade.valid() {
+				r.fail("%s must lie between 0 and 100, with a known grade", column)
+			}
+			return n
+		}
+		key := r.text("plant")
+		if _, twice := m[key]; twice {
+			r.fail("%s is written twice", key)
+		}
+		m[key] = bufferRow{figure("ash_g_per_100g"), figure("protein_g_per_100g")}
+	})
+	return m, err
+}
 
 func newTables(files fs.FS) *tables {
 	t := new(tables)
@@ -121,6 +145,7 @@ func newTables(files fs.FS) *tables {
 	})
 	t.rates = sync.OnceValues(func() (map[string]rateRow, error) { return readRates(files) })
 	t.times = sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) })
+	t.buffers = sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) })
 	t.marcs = sync.OnceValues(func() (map[string]marcRow, error) {
 		var f struct {
 			Marc []rawMarc `toml:"marc"`

@@ -139,12 +139,13 @@ type Cut struct {
 	FirstTasteH float64 // first tasting worth taking, h
 
 	// What it brings into the jar, per gram as weighed.
-	WaterGPerG         Number
-	SugarGPerG         Number
-	Sugars             SugarSplit
-	AcidGPerG          Number // total acids
-	Acid               string // "citric", "malic", "tartaric" or ""
-	PotassiumMGPer100G Number
+	WaterGPerG Number
+	SugarGPerG Number
+	Sugars     SugarSplit
+	AcidGPerG  Number // total acids; from memory: may be there
+	Acid       string // "citric", "malic", "tartaric" or ""
+	// Ash and protein, of the cut as weighed: what may blunt acid.
+	AshGPer100G, ProteinGPer100G Number
 
 	// Liquid of the jar that stays with the solids, mL per gram as weighed,
 	// their own water included.
@@ -234,9 +235,13 @@ type Composition struct {
 	Fat, Protein, Ash                            float64
 	OtherSolids                                  float64 // fibre, starch, gums, long sugars, extract: the rest
 	PotassiumMG                                  float64 // mg per 100 g, part of Ash
-	Source                                       string
-	Grade                                        Grade
-	Basis                                        string // which records and what was changed on the way
+	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, where
+	// the maker's file gives neither ash nor protein of more than sugar and water.
+	UntoldAsh, UntoldProtein float64
+	Source                   string
+	Grade                    Grade
+	AcidGrade                Grade  // of the acids; Grade where nothing else is said
+	Basis                    string // which records and what was changed on the way
 }
 
 // Sum returns the g per 100 g accounted for.
@@ -269,11 +274,15 @@ type Spirit struct {
 	PH            Number // wines
 
 	Nourishing bool // feeds microbes when thinned: wine, vermouth, liqueur
-	OilRich    bool // clouds when cut: anise spirits
-	Allergens  []Allergen
-	Hazards    []Hazard
-	Note       string
-	Own        bool
+	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, in what
+	// feeds microbes.
+	UntoldAsh, UntoldProtein float64
+
+	OilRich   bool // clouds when cut: anise spirits
+	Allergens []Allergen
+	Hazards   []Hazard
+	Note      string
+	Own       bool
 }
 
 // Measure is the weight of a kitchen measure or a piece.

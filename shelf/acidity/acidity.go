@@ -44,7 +44,31 @@ var (
 	Acetic = Acid{"acetic", 60.052, []float64{4.757}}
 	// Lactic: organic acid table of an open aqueous-chemistry reference; ± 0.02.
 	Lactic = Acid{"lactic", 90.078, []float64{3.86}}
+	// Plant stands for what a plant of unknown make-up blunts acid with: it comes
+	// in as the salt of this acid, as many moles of it as of strong ions. Its
+	// constant is judged: above the mean of the two steps of malic acid (4.3) and
+	// at the upper end of the side chains of proteins. It is never weighed.
+	Plant = Acid{"plant", 0, []float64{4.5}}
 )
+
+// PlantMMolPerG is the most buffer, mmol of charge per g, that a plant or a food
+// of unknown make-up can give a liquid, from its ash and protein in g per 100 g:
+//
+//	b = 18 ash + 1.0 protein   [meq per 100 g]
+//
+// 18 is the charge of potassium, sodium, calcium and magnesium in a gram of ash:
+// 17.6 in almonds (minerals of Proudfit, Dietetics for Nurses; ash of USDA SR26).
+// 1.0 is that of the basic groups in a gram of protein: 1.02 in almonds, worked
+// out from amino acids known from memory; that it follows protein was seen in
+// almond, peanut, legumes and milk. Nothing is taken off for chloride and
+// phosphate. The alkalinity of ash alone is no upper bound: it leaves protein out.
+func PlantMMolPerG(ashGPer100G, proteinGPer100G float64) float64 {
+	return (18*math.Max(ashGPer100G, 0) + math.Max(proteinGPer100G, 0)) / 100
+}
+
+// Neutral is the pH of pure water at 25 °C, rounded: what a drink with nothing
+// sour in it is judged on.
+const Neutral = 7.0
 
 // Amount is an acid at a total concentration, free and bound, in mol per litre
 // of solvent.

@@ -210,6 +210,51 @@ func TestJuices(t *testing.T) {
 	}
 }
 
+// TestPlantSalt: lime juice with a plant as the salt of a weak acid, against a
+// second program of another formulation (arithmetic).
+func TestPlantSalt(t *testing.T) {
+	c, z, err := Juice(2.2, 47, Citric)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, r := range table(t, "plant-salt-ph.csv") {
+		n++
+		share := number(t, r["juice_ml"]) / 1000 / number(t, r["litres"])
+		pool := number(t, r["g"]) * number(t, r["b_meq_per_100g"]) / 1e5 / number(t, r["litres"])
+		got := mustPH(t, []Amount{{Citric, c * share}, {Plant, pool}}, z*share+pool, number(t, r["abv"]))
+		if want := number(t, r["pH"]); math.Abs(got-want) > 0.001 {
+			t.Errorf("%v: pH %.4f, want %.3f", r, got, want)
+		}
+	}
+	if n != 18 {
+		t.Errorf("%d rows compared, want 18", n)
+	}
+}
+
+// TestPlantBuffer: almonds by 18 x ash + protein (USDA SR26 NDB 12061: 2.97 and
+// 21.15 g) must stay above the charge of their minerals and protein: 52.4 meq of
+// potassium, sodium, calcium and magnesium in 100 g (Proudfit, Dietetics for
+// Nurses) and the 13.5 meq of their ash's alkalinity.
+func TestPlantBuffer(t *testing.T) {
+	b := 100 * PlantMMolPerG(2.97, 21.15)
+	if math.Abs(b-74.61) > 1e-9 || 18*2.97 < 52.4 {
+		t.Errorf("almonds: %g meq in 100 g", b)
+	}
+	if PlantMMolPerG(-1, -1) != 0 {
+		t.Error("less than nothing")
+	}
+}
+
+// TestVinegar: a solution of a weak acid alone, pH = (pKa - log c)/2 where little
+// of it is charged: 5 % of acetic acid, 0.833 mol/L.
+func TestVinegar(t *testing.T) {
+	got, want := mustPH(t, []Amount{{Acetic, 50 / Acetic.MolarMass}}, 0, 0), (4.757-math.Log10(50/60.052))/2
+	if math.Abs(got-want) > 0.003 {
+		t.Errorf("pH %.4f, by hand %.4f", got, want)
+	}
+}
+
 func TestInput(t *testing.T) {
 	nan := math.NaN()
 	if _, err := PH([]Amount{{Citric, -1}}, 0, 0); !errors.Is(err, ErrInput) {

@@ -33,7 +33,6 @@ func (r Recipe) Balance() (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	main.raise(&r)
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
@@ -58,6 +57,8 @@ const (
 	iActivity
 	iDensity
 	iLoss
+	iPHLow // the pH with nothing, and with everything that may blunt the acid
+	iPHHigh
 	figureCount
 )
 
@@ -72,7 +73,6 @@ type outcome struct {
 	jarML, strainedML float64
 	figures           [figureCount]float64
 	phKnown           bool
-	phRise            float64 // how much higher the pH may be for ions nobody knows
 	steps             []Step
 	warnings          []string
 }
@@ -137,6 +137,7 @@ func (w *run) steep(r *Recipe) error {
 			return &InputError{b.Name, fmt.Sprintf("%.4g %% vol leaves no room for %.4g g of dissolved solids in a litre",
 				b.ABVPercent.Value, extract.MassG())}
 		}
+		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
 		w.step(b.Name, fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value), jar)
 	}
@@ -157,6 +158,7 @@ func (w *run) steep(r *Recipe) error {
 		}
 		w.step(s.Name, what, jar)
 	}
+	jar.BufferMMol += r.UnweighedMMol
 	w.jar, w.jarML = jar, w.volume(jar)
 	return nil
 }
@@ -305,93 +307,46 @@ func (w *run) fillFigures(r *Recipe) {
 	f[iSolids] = p.Brix()
 	f[iActivity], _, _ = p.WaterActivity()
 	f[iDensity] = 1000 * ratio(p.MassG(), v)
-	f[iPH], w.phKnown = p.PH()
+	f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = p.PHRange()
 	if m := r.Measured.PH; m != nil {
-		f[iPH], w.phKnown = m.Value, true
-	} else if unknown := r.acidUnknown(); len(unknown) > 0 {
-		f[iPH], w.phKnown = 0, false
-		w.warn("No pH is given and the acidity is a lower bound: the acid of %s is not known. A pH meter settles it.", list(unknown))
+		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
+	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
+		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", list(names))
 	}
 }
 
-// mostPHRise is how far the potassium that nobody knows may raise the pH before
-// none is told; up to there it widens the range. Judgement.
-const mostPHRise = 1.0
-
-// raise finds how much higher the pH may be for the strong ions of what is in
-// it in unknown amount. What the strained solids keep of them is not taken off.
-func (o *outcome) raise(r *Recipe) {
-	more, names := r.moreIons()
-	if more <= 0 || !o.phKnown || r.Measured.PH != nil {
-		return
-	}
-	p := o.parts
-	p.StrongIonsMMol += more
-	for _, a := range r.Additions {
-		if a.AcidUnsure {
-			g := a.MassG.Value
-			p.Citric = math.Max(p.Citric-g*a.PerG.Citric, 0)
-			p.Malic = math.Max(p.Malic-g*a.PerG.Malic, 0)
-			p.OtherAcid = math.Max(p.OtherAcid-g*a.PerG.OtherAcid, 0)
-		}
-	}
-	high, ok := p.PH()
-	if rise := high - o.figures[iPH]; ok && rise <= mostPHRise {
-		o.phRise = math.Max(rise, 0)
-		return
-	}
-	o.phKnown = false
-	o.warn("No pH is given: how much of the acid %s may blunt is not known. A pH meter settles it.", list(names))
-}
-
-// moreIons adds up the strong ions [mmol] that may come beyond the known ones,
-// and names where from.
-func (r *Recipe) moreIons() (mmol float64, names []string) {
-	put := func(name string, g Quantity, perG float64) {
-		if perG > 0 && g.Value > 0 {
-			mmol += perG * (g.Value + g.SD)
+// maybeSour lists what brings acid that may not be there.
+func (r *Recipe) maybeSour() (names []string) {
+	put := func(name string, p Parts, amount Quantity) {
+		if p.OtherAcid > 0 && amount.Value > 0 {
 			names = append(names, name)
 		}
 	}
-	for _, s := range r.Solids {
-		put(s.Name, s.MassG, s.MoreIonsMMolPerG)
-	}
-	for _, a := range r.Additions {
-		put(a.Name, a.MassG, a.MoreIonsMMolPerG)
-	}
-	return mmol, names
-}
-
-// acidUnknown lists what brings acid in unknown amount.
-func (r *Recipe) acidUnknown() []string {
-	var names []string
-	names = append(names, r.Unweighed...)
 	for _, b := range r.Bases {
-		if b.AcidUnknown && b.VolumeML.Value > 0 {
-			names = append(names, b.Name)
-		}
+		put(b.Name, b.PerLitre, b.VolumeML)
 	}
 	for _, s := range r.Solids {
-		if s.AcidUnknown && s.MassG.Value > 0 {
-			names = append(names, s.Name)
-		}
+		put(s.Name, s.PerG, s.MassG)
 	}
 	for _, a := range r.Additions {
-		if a.AcidUnknown && a.MassG.Value > 0 {
-			names = append(names, a.Name)
-		}
+		put(a.Name, a.PerG, a.MassG)
 	}
 	return names
 }
 
 // perG is the addition's composition with its factors and shifts worked in.
 func (a Addition) perG() Parts {
-	p := vary(a.PerG, a.AcidFactor.Value, a.SugarFactor.Value)
-	if a.PHShift.Value != 0 {
-		if pH, ok := a.PerG.PH(); ok {
-			if q, err := WithPH(p, clamp(pH+a.PHShift.Value, 1.5, 8)); err == nil {
-				p = q
-			}
+	return vary(a.PerG, a.AcidFactor.Value, a.SugarFactor.Value).shifted(a.PHShift.Value)
+}
+
+// shifted is p with its own pH moved by changing its strong ions.
+func (p Parts) shifted(by float64) Parts {
+	if by == 0 {
+		return p
+	}
+	if pH, ok := p.PH(); ok {
+		if q, err := WithPH(p, clamp(pH+by, 1.5, 8)); err == nil {
+			return q
 		}
 	}
 	return p
@@ -412,8 +367,7 @@ func strength(p Parts, from, to float64) Parts {
 // so that the mass of a gram stays a gram.
 func vary(p Parts, acid, sugar float64) Parts {
 	acid, sugar = math.Max(acid, 0), math.Max(sugar, 0)
-	q := p
-	q.Citric, q.Malic, q.OtherAcid = acid*p.Citric, acid*p.Malic, acid*p.OtherAcid
+	q := p.acidTimes(acid)
 	q.StrongIonsMMol = acid * p.StrongIonsMMol
 	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose
 	q.Water = math.Max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)

@@ -331,8 +331,8 @@ func TestMeasured(t *testing.T) {
 		t.Errorf("sugar %v, strength %v, warnings %q", res.SugarGPerL, res.ABVPercent, res.Warnings)
 	}
 
-	// pH measured where it cannot be computed.
-	r = Recipe{Bases: []Base{{Name: "wine", VolumeML: exact(750), ABVPercent: exact(12), AcidUnknown: true}}, Measured: Measured{PH: q(3.4, 0.05)}}
+	// pH measured where it cannot be computed, but explained.
+	r = Recipe{Bases: []Base{{Name: "wine", VolumeML: exact(750), ABVPercent: exact(12), PerLitre: Parts{OtherAcid: 6}}}, Measured: Measured{PH: q(3.4, 0.05)}}
 	if res = balance(t, r); !res.PHKnown || res.PH.Value != 3.4 || len(res.Warnings) != 0 {
 		t.Errorf("pH %v %v, warnings %q", res.PH, res.PHKnown, res.Warnings)
 	}

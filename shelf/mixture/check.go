@@ -55,7 +55,7 @@ func (r Recipe) check() error {
 	// parts holds a composition against the mass it is for; table values that
 	// add up to a little more than the whole are let pass.
 	parts := func(name string, p Parts, whole float64, of string) error {
-		for _, x := range []float64{p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.OtherAcid, p.Fat, p.OtherSolids} {
+		for _, x := range []float64{p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.Tartaric, p.Acetic, p.Lactic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol} {
 			if !(x >= 0) || math.IsInf(x, 0) {
 				return &InputError{name, fmt.Sprintf("a constituent of %g g; it must not be below zero", x)}
 			}
@@ -63,8 +63,8 @@ func (r Recipe) check() error {
 		if p.MassG() > 1.05*whole {
 			return &InputError{name, fmt.Sprintf("what %s of it holds adds up to %.4g g", of, p.MassG())}
 		}
-		if !(math.Abs(p.StrongIonsMMol) <= 50*whole) {
-			return &InputError{name, fmt.Sprintf("%g mmol of strong ions in %s; nothing edible has so many", p.StrongIonsMMol, of)}
+		if z := math.Abs(p.StrongIonsMMol) + p.BufferMMol; !(z <= 50*whole) {
+			return &InputError{name, fmt.Sprintf("%g mmol of strong ions in %s; nothing edible has so many", z, of)}
 		}
 		return nil
 	}
@@ -73,7 +73,8 @@ func (r Recipe) check() error {
 	for _, b := range r.Bases {
 		errs = append(errs, amount(b.Name, "a volume", " ml", b.VolumeML, mostAmount), amount(b.Name, "a strength", " % vol", b.ABVPercent, 100),
 			amount(b.Name, "a sweetness", " g/l", Quantity{Value: b.SugarGPerL}, 1500), parts(b.Name, b.PerLitre, 1500, "a litre"),
-			amount(b.Name, "an acid factor", "", b.AcidFactor, 100), amount(b.Name, "a sugar factor", "", b.SugarFactor, 100))
+			amount(b.Name, "an acid factor", "", b.AcidFactor, 100), amount(b.Name, "a sugar factor", "", b.SugarFactor, 100),
+			amount(b.Name, "a shift of pH", "", Quantity{Value: math.Abs(b.PHShift.Value), SD: b.PHShift.SD}, 5))
 		liquid = liquid || b.VolumeML.Value > 0
 	}
 	for _, s := range r.Solids {
@@ -82,7 +83,8 @@ func (r Recipe) check() error {
 			amount(s.Name, "an acid factor", "", s.AcidFactor, 100), amount(s.Name, "a sugar factor", "", s.SugarFactor, 100))
 		liquid = liquid || s.MassG.Value > 0 && s.PerG.Water > 0
 	}
-	errs = append(errs, amount("filter", "a loss", " ml", r.FilterLossML, mostAmount))
+	errs = append(errs, amount("filter", "a loss", " ml", r.FilterLossML, mostAmount),
+		amount("", "salts of what was not weighed", " mmol", Quantity{Value: r.UnweighedMMol}, 50*mostAmount))
 	for _, a := range r.Additions {
 		shift := a.PHShift
 		shift.Value = math.Abs(shift.Value)

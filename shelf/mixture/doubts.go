@@ -38,7 +38,7 @@ func (r *Recipe) doubts(main outcome) []doubt {
 			d.effect[i] = scale * (hi.figures[i] - lo.figures[i])
 		}
 		if !(hi.phKnown && lo.phKnown) {
-			d.effect[iPH] = 0
+			d.effect[iPHLow], d.effect[iPH], d.effect[iPHHigh] = 0, 0, 0
 		}
 		ds = append(ds, d)
 	}
@@ -87,6 +87,7 @@ func (r *Recipe) inputs() []input {
 		add("the strength of "+b.Name, &b.ABVPercent)
 		add("the acid of "+b.Name, &b.AcidFactor)
 		add("the sugar of "+b.Name, &b.SugarFactor)
+		add("the pH of "+b.Name, &b.PHShift)
 	}
 	for i := range r.Solids {
 		s := &r.Solids[i]
@@ -126,7 +127,7 @@ func (r *Recipe) inputs() []input {
 // spread fills the ranges and their causes from the doubts.
 func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 	sd := [figureCount]float64{}
-	for i := range figureNames {
+	for i := range sd {
 		sum := 0.0
 		for _, d := range doubts {
 			sum += square(d.effect[i])
@@ -135,7 +136,8 @@ func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 	}
 	var model [figureCount]float64 // 90 % half width of the model itself
 	if main.phKnown && !phMeasured {
-		model[iPH] = acidity.Error(main.parts.ABVPercent())
+		e := acidity.Error(main.parts.ABVPercent())
+		model[iPHLow], model[iPH], model[iPHHigh] = e, e, e
 	}
 	model[iActivity] = activity.ModelError(main.parts.activityMasses())
 
@@ -146,10 +148,15 @@ func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 	}
 	res.VolumeML, res.ABVPercent, res.SugarGPerL, res.AcidGPerL = at(iVolume), at(iABV), at(iSugar), at(iAcid)
 	res.ABVPercent.High = math.Min(res.ABVPercent.High, 100)
+	// Acid that only may be there opens the range downwards.
+	maybe := main.parts.OtherAcid / acidity.Lactic.MolarMass * acidity.Citric.MolarMass / 3
+	res.AcidGPerL.Low = math.Max(res.AcidGPerL.Low-1000*ratio(maybe, main.figures[iVolume]), 0)
 	res.Brix, res.DensityKgPerM3, res.LossML = at(iSolids), at(iDensity), at(iLoss)
 	if main.phKnown {
-		res.PH = at(iPH)
-		res.PH.High += main.phRise
+		res.PH = Range{main.figures[iPH], at(iPHLow).Low, at(iPHHigh).High}
+		blunt := doubt{cause: "how much acid the plants and the rest blunt", cure: "measure the pH of the finished blend"}
+		blunt.effect[iPH] = (main.figures[iPHHigh] - main.figures[iPHLow]) / 2 / z90
+		doubts = append(doubts, blunt)
 	}
 	res.WaterActivity = at(iActivity)
 	if _, low, high := main.parts.WaterActivity(); res.WaterActivity.Value > 0 {
@@ -159,7 +166,7 @@ func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 	}
 
 	for i, name := range figureNames {
-		if i == iPH && !main.phKnown {
+		if name == "" || i == iPH && !main.phKnown {
 			continue
 		}
 		res.Causes[name] = shares(i, doubts, model[i]/z90)

@@ -72,10 +72,11 @@ func Sweetened(abvPercent, sugarGPerL float64) (p Parts, ok bool) {
 }
 
 // WithPH returns p with the strong ions that give it the measured pH, its
-// acids unchanged. Use it for a juice of which the total acid (free and bound)
-// and the pH are known. It returns an *InputError where p has no acid or the
+// acids unchanged; what was not sure of them is now. Use it for a juice of which
+// the total acid (free and bound) and the pH are known. It returns an *InputError where p has no acid or the
 // pH is not between 1.5 and 8.
 func WithPH(p Parts, pH float64) (Parts, error) {
+	p = p.settled()
 	l := p.solventLitres()
 	if p.AcidG() <= 0 || l <= 0 {
 		return p, &InputError{Problem: "a pH is given but no acid; give the acid too"}
@@ -83,7 +84,7 @@ func WithPH(p Parts, pH float64) (Parts, error) {
 	if !(pH >= 1.5 && pH <= 8) {
 		return p, &InputError{Problem: fmt.Sprintf("a pH of %g; drinks lie between 1.5 and 8", pH)}
 	}
-	as := p.acids()
+	as := p.acids(0)
 	for i := range as {
 		as[i].MolPerL /= l
 	}
@@ -110,8 +111,7 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 		p.Water -= p.Citric
 	}
 	at := func(f float64) (Parts, error) {
-		q := p
-		q.Citric, q.Malic, q.OtherAcid = f*p.Citric, f*p.Malic, f*p.OtherAcid
+		q := p.acidTimes(f)
 		q.Water += mass - q.MassG()
 		if q.Water <= 0 {
 			return q, &InputError{Problem: fmt.Sprintf("%g g of acid in a litre leaves no room for water", titratableGPerL)}
@@ -144,6 +144,24 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 		}
 	}
 	return at(hi)
+}
+
+// WithAcid returns p with its acids scaled to the titratable acidity in g of
+// anhydrous citric acid per litre, and sure: an acidity read without a pH, as on a
+// label. Its strong ions stay. Without acids, citric acid is put in; water makes
+// room.
+func WithAcid(p Parts, titratableGPerL float64) Parts {
+	grams := titratableGPerL * p.VolumeML(20) / 1000
+	q := p
+	if p.AcidG() <= 0 {
+		q.Citric, q.StrongIonsMMol = grams, 0
+	} else {
+		want := grams/acidity.Citric.MolarMass*3000 + p.StrongIonsMMol
+		q = p.acidTimes(math.Max(want, 0) / (p.baseToEndPointMMol() + p.StrongIonsMMol))
+	}
+	q.Lactic, q.OtherAcid = q.Lactic+q.OtherAcid, 0
+	q.Water = math.Max(q.Water+p.MassG()-q.MassG(), 0)
+	return q
 }
 
 // PerG is the composition of a gram of p; an empty p gives the zero value.

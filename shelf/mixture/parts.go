@@ -30,7 +30,10 @@ type Parts struct {
 	Glycerol    float64
 	Citric      float64 // citric acid, anhydrous, free and as citrate
 	Malic       float64 // malic acid, free and as malate
-	OtherAcid   float64 // any other acid of fruit or wine, counted as malic acid
+	Tartaric    float64 // tartaric acid, free and as tartrate
+	Acetic      float64 // acetic acid, free and as acetate
+	Lactic      float64 // lactic acid, free and as lactate
+	OtherAcid   float64 // acid that may be there, from none to this; counted as lactic acid
 	Fat         float64 // oil, cream fat: takes room, dissolves nothing
 	OtherSolids float64 // whatever else stays when the liquid is dried
 
@@ -38,6 +41,10 @@ type Parts struct {
 	// (mostly potassium) less strong anions. It is what keeps a juice from
 	// being as sour as its acid alone, and it weighs nothing here.
 	StrongIonsMMol float64
+	// BufferMMol is the most that may have come, in mmol of charge, of salts that
+	// blunt acid, out of what nobody knows the minerals and protein of: from none
+	// to this. See acidity.Plant. It weighs nothing either.
+	BufferMMol float64
 }
 
 // Plus returns p and q poured together.
@@ -51,10 +58,14 @@ func (p Parts) Plus(q Parts) Parts {
 		Glycerol:       p.Glycerol + q.Glycerol,
 		Citric:         p.Citric + q.Citric,
 		Malic:          p.Malic + q.Malic,
+		Tartaric:       p.Tartaric + q.Tartaric,
+		Acetic:         p.Acetic + q.Acetic,
+		Lactic:         p.Lactic + q.Lactic,
 		OtherAcid:      p.OtherAcid + q.OtherAcid,
 		Fat:            p.Fat + q.Fat,
 		OtherSolids:    p.OtherSolids + q.OtherSolids,
 		StrongIonsMMol: p.StrongIonsMMol + q.StrongIonsMMol,
+		BufferMMol:     p.BufferMMol + q.BufferMMol,
 	}
 }
 
@@ -69,10 +80,14 @@ func (p Parts) Times(f float64) Parts {
 		Glycerol:       f * p.Glycerol,
 		Citric:         f * p.Citric,
 		Malic:          f * p.Malic,
+		Tartaric:       f * p.Tartaric,
+		Acetic:         f * p.Acetic,
+		Lactic:         f * p.Lactic,
 		OtherAcid:      f * p.OtherAcid,
 		Fat:            f * p.Fat,
 		OtherSolids:    f * p.OtherSolids,
 		StrongIonsMMol: f * p.StrongIonsMMol,
+		BufferMMol:     f * p.BufferMMol,
 	}
 }
 
@@ -84,8 +99,26 @@ func (p Parts) MassG() float64 {
 // SugarG is the mass of all sugars in grams.
 func (p Parts) SugarG() float64 { return p.Sucrose + p.Glucose + p.Fructose }
 
-// AcidG is the mass of all acids in grams, free and bound.
-func (p Parts) AcidG() float64 { return p.Citric + p.Malic + p.OtherAcid }
+// AcidG is the mass of all acids in grams, free and bound, what may be there
+// included.
+func (p Parts) AcidG() float64 { return p.knownAcidG() + p.OtherAcid }
+
+// knownAcidG is AcidG without what only may be there.
+func (p Parts) knownAcidG() float64 { return p.Citric + p.Malic + p.Tartaric + p.Acetic + p.Lactic }
+
+// acidTimes is p with f times its acids; water does not make room.
+func (p Parts) acidTimes(f float64) Parts {
+	p.Citric, p.Malic, p.Tartaric = f*p.Citric, f*p.Malic, f*p.Tartaric
+	p.Acetic, p.Lactic, p.OtherAcid = f*p.Acetic, f*p.Lactic, f*p.OtherAcid
+	return p
+}
+
+// settled is p as a reading of its acidity leaves it: what may be there is there,
+// and nothing else blunts it.
+func (p Parts) settled() Parts {
+	p.Lactic, p.OtherAcid, p.BufferMMol = p.Lactic+p.OtherAcid, 0, 0
+	return p
+}
 
 // solutesG is everything dissolved in the ethanol and water, in grams.
 func (p Parts) solutesG() float64 {
@@ -148,21 +181,27 @@ func (p Parts) titratableG() float64 {
 // the free hydroxide of pH 8.1, a micromole a litre, is left out.
 func (p Parts) baseToEndPointMMol() float64 {
 	base := -p.StrongIonsMMol
-	for _, a := range p.acids() {
+	for _, a := range p.acids(0) {
 		base += a.MolPerL * 1000 * float64(len(a.Acid.PKa))
 	}
 	return base
 }
 
-// acids lists what is in p in mol (not yet per litre).
-func (p Parts) acids() []acidity.Amount {
-	var as []acidity.Amount
-	if p.Citric > 0 {
-		as = append(as, acidity.Amount{Acid: acidity.Citric, MolPerL: p.Citric / acidity.Citric.MolarMass})
+// acids lists what is in p in mol (not yet per litre), with the share blunted (0
+// to 1) of what is not known taken at its worst: see PHRange.
+func (p Parts) acids(blunted float64) []acidity.Amount {
+	as := make([]acidity.Amount, 0, 6)
+	put := func(a acidity.Acid, mol float64) {
+		if mol > 0 {
+			as = append(as, acidity.Amount{Acid: a, MolPerL: mol})
+		}
 	}
-	if m := p.Malic + p.OtherAcid; m > 0 {
-		as = append(as, acidity.Amount{Acid: acidity.Malic, MolPerL: m / acidity.Malic.MolarMass})
-	}
+	put(acidity.Citric, p.Citric/acidity.Citric.MolarMass)
+	put(acidity.Malic, p.Malic/acidity.Malic.MolarMass)
+	put(acidity.Tartaric, p.Tartaric/acidity.Tartaric.MolarMass)
+	put(acidity.Acetic, p.Acetic/acidity.Acetic.MolarMass)
+	put(acidity.Lactic, (p.Lactic+(1-blunted)*p.OtherAcid)/acidity.Lactic.MolarMass)
+	put(acidity.Plant, blunted*p.BufferMMol/1000)
 	return as
 }
 
@@ -198,20 +237,68 @@ func (p Parts) solventABV() float64 {
 	return alcohol.ABVPercent(p.Ethanol / s)
 }
 
-// PH is the pH at 25 °C by charge balance over the acids and strong ions. ok
-// is false where it cannot be told from the composition: under 0.1 g/L of acid, no
-// water, or a balance outside pH 1 to 9.
+// PH is the likely pH at 25 °C by charge balance over the acids and strong ions:
+// the middle one of PHRange.
 func (p Parts) PH() (value float64, ok bool) {
-	l := p.solventLitres()
-	if l <= 0 || p.Water <= 0 || 1000*ratio(p.AcidG(), p.VolumeML(20)) < leastAcidGPerL {
+	if !p.sour() {
 		return 0, false
 	}
-	as := p.acids()
+	return p.phAt(likely)
+}
+
+// likely is the share of what may blunt the acid that is taken as there: half,
+// until chloride and phosphate are in the tables. Judgement: for almonds, of
+// which both are known, it is 0.49.
+const likely = 0.5
+
+// PHRange is the pH at 25 °C: the lowest, with all the acid that may be there and
+// nothing that blunts it, the likely one, and the highest, with none of that acid
+// and all that may blunt it. ok is false where nothing sour is known (under 0.1
+// g/L of known acid), there is no water, or a balance lies outside pH 1 to 9;
+// low then still tells what the acid that may be there would give, and high is
+// that of water.
+func (p Parts) PHRange() (low, value, high float64, ok bool) {
+	low, okLow := p.phAt(0)
+	if !p.sour() {
+		if !okLow || 1000*ratio(p.AcidG(), p.VolumeML(20)) < leastAcidGPerL {
+			low = acidity.Neutral
+		}
+		return math.Min(low, acidity.Neutral), acidity.Neutral, acidity.Neutral, false
+	}
+	if p.BufferMMol == 0 && p.OtherAcid == 0 {
+		return low, low, low, okLow
+	}
+	value, ok = p.phAt(likely)
+	high, okHigh := p.phAt(1)
+	if !okLow {
+		low = leastPH
+	}
+	if !okHigh {
+		high = mostPH
+	}
+	return low, value, high, ok
+}
+
+// A pH beyond these is no drink's, and none is told.
+const leastPH, mostPH = 1.0, 9.0
+
+// sour reports whether enough acid is known for its pH to mean something.
+func (p Parts) sour() bool {
+	return 1000*ratio(p.knownAcidG(), p.VolumeML(20)) >= leastAcidGPerL
+}
+
+// phAt is the pH with a share of what is not known taken at its worst.
+func (p Parts) phAt(blunted float64) (value float64, ok bool) {
+	l := p.solventLitres()
+	if l <= 0 || p.Water <= 0 {
+		return 0, false
+	}
+	as := p.acids(blunted)
 	for i := range as {
 		as[i].MolPerL /= l
 	}
-	v, err := acidity.PH(as, p.StrongIonsMMol/1000/l, p.solventABV())
-	if err != nil || v < 1 || v > 9 {
+	v, err := acidity.PH(as, (p.StrongIonsMMol+blunted*p.BufferMMol)/1000/l, p.solventABV())
+	if err != nil || v < leastPH || v > mostPH {
 		return 0, false
 	}
 	return v, true
@@ -232,9 +319,9 @@ func (p Parts) activityMasses() activity.Masses {
 		Water: q.Water, Ethanol: q.Ethanol,
 		Sucrose: q.Sucrose, Glucose: q.Glucose, Fructose: q.Fructose,
 		Glycerol: q.Glycerol,
-		// No constant is published for malic acid in this form; its moles are
-		// counted with citric acid's constant. At a few g/L that is nothing.
-		Citric: q.Citric + q.Malic + q.OtherAcid,
+		// No constant is published for the other acids in this form; they are
+		// counted with citric acid's. At a few g/L that is nothing.
+		Citric: q.AcidG(),
 	}
 }
 

@@ -135,7 +135,7 @@ func (p Parts) FreezingPointC() (value, low, high float64, ok bool) {
 	w := p.Water
 	solids := p.Sucrose + p.OtherSolids
 	d += (sucroseFreezeA*solids + glucoseFreezeA*p.Glucose + fructoseFreezeA*p.Fructose +
-		citricFreezeA*p.Citric + malicFreezeA*(p.Malic+p.OtherAcid) + glycerolFreezeA*p.Glycerol) / w
+		citricFreezeA*p.Citric + malicFreezeA*(p.AcidG()-p.Citric) + glycerolFreezeA*p.Glycerol) / w
 	d += square((math.Sqrt(sucroseFreezeB)*solids + math.Sqrt(glucoseFreezeB)*p.Glucose +
 		math.Sqrt(fructoseFreezeB)*p.Fructose + math.Sqrt(glycerolFreezeB)*p.Glycerol) / w)
 

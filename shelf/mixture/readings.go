@@ -21,7 +21,7 @@ func (w *run) readings(r *Recipe) error {
 	changed := false
 
 	if m.AcidGPerL != nil {
-		extract, changed = withAcid(w.parts, math.Max(m.AcidGPerL.Value, 0), v, m.PH), true
+		extract, changed = withAcid(w.parts, math.Max(m.AcidGPerL.Value, 0), m.PH), true
 	}
 	if m.ABVPercent != nil {
 		abv, changed = clamp(m.ABVPercent.Value, 0, 100), true
@@ -112,10 +112,10 @@ func withSugar(p Parts, grams float64) Parts {
 	return p
 }
 
-// withAcid is what p, v mL, has dissolved in it, with the acids scaled to the
-// titratable acidity acidGPerL; with a pH read too, both are made to hold,
-// otherwise the strong ions stay.
-func withAcid(p Parts, acidGPerL, v float64, pH *Quantity) Parts {
+// withAcid is what p has dissolved in it, with the acids scaled to the titratable
+// acidity acidGPerL; with a pH read too, both are made to hold, otherwise the
+// strong ions stay.
+func withAcid(p Parts, acidGPerL float64, pH *Quantity) Parts {
 	var done bool
 	if pH != nil && acidGPerL > 0 {
 		if q, err := WithTitration(p, clamp(pH.Value, 1.5, 8), acidGPerL); err == nil {
@@ -123,14 +123,7 @@ func withAcid(p Parts, acidGPerL, v float64, pH *Quantity) Parts {
 		}
 	}
 	if !done {
-		grams := acidGPerL * v / 1000
-		if p.AcidG() <= 0 {
-			p.Citric, p.StrongIonsMMol = grams, 0
-		} else {
-			want := grams/acidity.Citric.MolarMass*3000 + p.StrongIonsMMol
-			f := math.Max(want, 0) / (p.baseToEndPointMMol() + p.StrongIonsMMol)
-			p.Citric, p.Malic, p.OtherAcid = f*p.Citric, f*p.Malic, f*p.OtherAcid
-		}
+		p = WithAcid(p, acidGPerL)
 	}
 	p.Ethanol, p.Water = 0, 0
 	return p
@@ -170,23 +163,47 @@ func (r *Recipe) compare() (warnings []string, doubted map[Figure]Range) {
 	one(ABV, m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
 		"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts.")
 	one(Sugar, m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
-	one(Acid, m.AcidGPerL, calc.AcidGPerL, len(r.acidUnknown()) == 0, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
+	one(Acid, m.AcidGPerL, calc.AcidGPerL, true, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
 	if m.SugarGPerL == nil || m.ABVPercent == nil {
 		one(Density, m.DensityKgPerM3, calc.DensityKgPerM3, true, 0, " kg/m³", "Was it read at 20 °C, without bubbles, and is an amount missing from the list?")
 	}
 	if calc.ABVPercent.Value <= 0.5 {
 		one(Solids, m.Brix, calc.Brix, true, 1, " °Bx", "Was the instrument set to zero in water?")
 	}
-	one(Acidity, m.PH, calc.PH, calc.PHKnown, 2, " pH", "Was the meter set in two buffers, and is every juice and acid on the list?")
+	if m.PH != nil {
+		// The ends hold all that the recipe can explain: no more is granted.
+		c, slip := calc.explains(), z90*m.PH.SD
+		const ask = "Was the meter set in two buffers, and is every juice and acid on the list?"
+		switch {
+		case m.PH.Value >= c.Low-slip && m.PH.Value <= c.High+slip:
+		case calc.PHKnown:
+			doubted[Acidity] = c
+			out = append(out, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on the less sour of the two. %s", m.PH.Value, c.Low, c.High, ask))
+		default:
+			doubted[Acidity] = c
+			out = append(out, fmt.Sprintf("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in keeping. %s", m.PH.Value, ask))
+		}
+	} else if _, ok := doubted[Acid]; ok {
+		doubted[Acidity] = calc.explains()
+	}
 	return out, doubted
+}
+
+// explains is the pH the recipe can account for, the model's error included:
+// where nothing sour is known, from what may be there to that of water.
+func (res *Result) explains() Range {
+	if res.PHKnown {
+		return res.PH
+	}
+	low, _, _, _ := res.Parts.PHRange()
+	return Range{acidity.Neutral, math.Max(low-acidity.Error(res.ABVPercent.Value), 0), acidity.Neutral}
 }
 
 // judged says of the figures that keeping hangs on what is made of a doubted
 // reading there.
 var judged = map[Figure]string{
-	ABV:     ", but keeping is judged on the weaker of the two",
-	Sugar:   ", but keeping is judged on the less sweet of the two",
-	Acidity: ", but keeping is judged on the less sour of the two",
+	ABV:   ", but keeping is judged on the weaker of the two",
+	Sugar: ", but keeping is judged on the less sweet of the two",
 }
 
 // ReadingsName is the Name of an *InputError about Measured.

@@ -22,10 +22,8 @@ type Base struct {
 	PerLitre   Parts   // what else a litre holds besides ethanol and water: grape sugars, acids, glycerol
 	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
 	// the sugar of PerLitre: 1 with the spread of the class. Zero means exactly 1.
-	AcidFactor, SugarFactor Quantity
-	// AcidUnknown says that it brings acids or buffers in unknown amount, so
-	// that no pH can be computed.
-	AcidUnknown bool
+	// PHShift is as in Addition.
+	AcidFactor, SugarFactor, PHShift Quantity
 }
 
 // Solid is something steeped: it gives up what PerG says, completely, and
@@ -47,12 +45,6 @@ type Solid struct {
 	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
 	// the sugar of PerG: 1 with the spread between fruits. Zero means exactly 1.
 	AcidFactor, SugarFactor Quantity
-	// AcidUnknown says that it brings acids in unknown amount.
-	AcidUnknown bool
-	// MoreIonsMMolPerG is the most strong ions [mmol of charge per g] that it may
-	// bring beyond PerG where its potassium is not known. It raises the upper
-	// end of the pH; where it could raise it a lot, no pH is told.
-	MoreIonsMMolPerG float64
 }
 
 // Addition goes in after straining: water, syrup, sugar, juice, spirit, acid.
@@ -69,12 +61,6 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// AcidUnknown says that it brings acids in unknown amount.
-	AcidUnknown bool
-	// MoreIonsMMolPerG is as in Solid. AcidUnsure says that its own acid may not
-	// be there, which counts for the upper end of the pH too.
-	MoreIonsMMolPerG float64
-	AcidUnsure       bool
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -106,9 +92,9 @@ type Recipe struct {
 	FilterLossML Quantity // of the strained liquor
 	Additions    []Addition
 	Measured     Measured
-	// Unweighed names what is in it in unknown amount and may change the acid,
-	// so that no pH can be computed.
-	Unweighed []string
+	// UnweighedMMol is the most buffer [mmol], as Parts.BufferMMol, that solids of
+	// unknown amount may give the jar.
+	UnweighedMMol float64
 }
 
 // Figure names one of the results.
@@ -147,7 +133,9 @@ type Result struct {
 	VolumeML, ABVPercent, SugarGPerL, AcidGPerL Range
 	Brix, PH, WaterActivity, DensityKgPerM3     Range
 	LossML                                      Range // liquor kept by solids, filter and whatever a measured volume shows to be missing
-	PHKnown                                     bool  // false: PH is zero and means nothing
+	// PHKnown is false where nothing sour is known; PH is then zero and means
+	// nothing. Where it is known, the ends of PH hold all that may blunt the acid.
+	PHKnown bool
 
 	// JarParts and JarVolumeML are the liquor in the jar at the end of the
 	// steep, before any loss: what a tasting from the jar tastes.
@@ -164,6 +152,7 @@ type Result struct {
 	Steps    []Step
 	Causes   map[Figure][]Share // largest first; shares of a figure sum to 1
 	Warnings []string
-	// Doubted holds the recipe's own figure wherever a reading lies far from it.
+	// Doubted holds the recipe's own figure wherever a reading lies far from it; a
+	// pH that it cannot explain at all is held against that of water.
 	Doubted map[Figure]Range
 }

@@ -23,6 +23,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	var out Blend
 	r := mixture.Recipe{Pressed: b.Finish.Press}
 	var joined []mixture.Solid // additions that go in before straining
+	var unweighed []*herb
 	for _, s := range p.bases {
 		if s.missing != "" {
 			out.Missing = append(out.Missing, s.missing)
@@ -34,9 +35,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		h := &p.botanicals[i]
 		if h.weight == nil {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out", h.entry.Name))
-			if h.juicy() {
-				r.Unweighed = append(r.Unweighed, h.entry.Name)
-			}
+			unweighed = append(unweighed, h)
 			continue
 		}
 		sd := solid(b, h)
@@ -55,8 +54,8 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 			// It joins the jar before straining and gives itself up whole.
 			ad := x.addition
 			joined = append(joined, mixture.Solid{
-				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, AcidUnknown: ad.AcidUnknown,
-				MoreIonsMMolPerG: ad.MoreIonsMMolPerG, InH: *x.entry.In, LeftIn: true,
+				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor,
+				InH: *x.entry.In, LeftIn: true,
 			})
 			continue
 		}
@@ -72,6 +71,9 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	if len(out.Missing) > 0 {
 		return out, nil
 	}
+	for _, h := range unweighed {
+		r.UnweighedMMol += h.mostMMol(&r)
+	}
 	r.Measured = measured(b)
 	res, err := r.Balance()
 	var wrong *mixture.InputError
@@ -85,7 +87,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	out.Result = res
 	if len(p.botanicals) > 0 {
 		bare := r
-		bare.Solids, bare.Measured = joined, mixture.Measured{}
+		bare.Solids, bare.Measured, bare.UnweighedMMol = joined, mixture.Measured{}, 0
 		if plain, err := bare.Balance(); err == nil {
 			out.BareABVPercent = plain.ABVPercent.Value
 		}
@@ -121,7 +123,7 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	name := h.entry.Name
 	if h.ingredient != nil {
 		ad := ingredientAddition(batch.Addition{Name: name}, h.ingredient, *h.weight)
-		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidUnknown: ad.AcidUnknown, MoreIonsMMolPerG: ad.MoreIonsMMolPerG, LeftIn: true}
+		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true}
 	}
 	keeps := func(n library.Number) mixture.Quantity {
 		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + name + " keeps", Cure: "measure what you strain off"}
@@ -129,47 +131,41 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	s := mixture.Solid{
 		Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut),
 		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
-		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn, MoreIonsMMolPerG: h.moreIonsMMolPerG(),
+		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
 	}
 	if h.cut.SugarGPerG.Value > 0.03 {
 		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
 		// One standard deviation, judgement.
 		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "how sweet the " + name + " is", Cure: "measure the finished sugar"}
-		s.AcidFactor = mixture.Quantity{Value: 1, SD: 0.2, Cause: "how sour the " + name + " is", Cure: "measure the finished pH"}
-		s.AcidUnknown = h.known != nil && h.known.Kind == "fruit" && !h.cut.AcidGPerG.Known()
+	}
+	if h.cut.AcidGPerG.Value > 0 {
+		s.AcidFactor = fruitAcid(name)
 	}
 	return s
 }
 
-// The most potassium and kin [mmol of charge per g] that a plant of unknown
-// content is taken to give up. Leaf vegetables and herbs hold up to 0.55 g in
-// 100 g fresh (0.14 mmol/g), ten times that when dried to leaf, and fruit half
-// of it; raw peel of lemon and orange holds 0.16 and 0.21 g (USDA); whole dry
-// spices and nibs hold 1 to 1.7 g in 100 g and give up a part. Judgement from
-// food tables, on the cautious side.
-const (
-	ionsFresh = 0.15
-	ionsPeel  = 0.06
-	ionsDry   = 0.5
-	ionsSpice = 0.15
-)
+// packedGPerML is the most of a plant that goes into a jar, g to a mL of liquid,
+// where nobody wrote how much: packed full. Judgement.
+const packedGPerML = 1.0
 
-// moreIonsMMolPerG is what a gram may bring of strong ions that the library has
-// no figure for.
-func (h *herb) moreIonsMMolPerG() float64 {
-	switch {
-	case h.known == nil:
-		return ionsDry
-	case h.cut.PotassiumMGPer100G.Known():
-		return 0
-	case h.known.Fresh && h.known.Kind == "citrus":
-		return ionsPeel
-	case h.known.Fresh:
-		return ionsFresh
-	case drySpice(h.known), h.known.Kind == "cacao":
-		return ionsSpice
+// mostMMol is the most buffer that something nobody weighed may give the jar: of
+// what is juicy or unknown as much as fits, of the rest the highest usual dose.
+func (h *herb) mostMMol(r *mixture.Recipe) float64 {
+	var ml float64
+	for _, b := range r.Bases {
+		ml += b.VolumeML.Value
 	}
-	return ionsDry
+	for _, a := range r.Additions {
+		ml += a.MassG.Value
+	}
+	per := packedGPerML
+	if dose := h.cut.DoseGPerL; !h.juicy() && dose.Known() {
+		per = dose.High / 1000
+	}
+	if h.ingredient != nil {
+		return per * ml * ingredientParts(h.ingredient).BufferMMol
+	}
+	return per * ml * herbParts(h.cut).BufferMMol
 }
 
 // drySpice reports whether a botanical is dry, hard and used by the spoon: it
@@ -270,7 +266,9 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		name := h.entry.Name
-		if h.entry.LeaveIn || f.LeaveIn {
+		_, pulled := b.Pulled(name)
+		left := (h.entry.LeaveIn || f.LeaveIn) && !pulled
+		if left {
 			s.SolidsLeftIn = append(s.SolidsLeftIn, name)
 		}
 		if h.ingredient != nil {
@@ -278,17 +276,19 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 			continue
 		}
 		if h.known == nil {
-			// The maker's own word may be anything: read it the careful way.
+			// The maker's own word may be anything: read it the careful way, and a
+			// piece that stays in as one whose inside no acid reaches.
 			s.Nourishing = append(s.Nourishing, name)
+			if left {
+				s.FreshLowAcid = append(s.FreshLowAcid, name)
+			}
 			continue
 		}
 		if h.known.Kind == "fruit" {
 			s.Fruit = true
 			s.Nourishing = append(s.Nourishing, name)
-			if f.LeaveIn || h.entry.LeaveIn {
-				s.Pulp = true
-			}
-		} else if h.known.Kind == "vegetable" || h.entry.LeaveIn || f.LeaveIn {
+			s.Pulp = s.Pulp || left
+		} else if h.known.Kind == "vegetable" || left {
 			s.Nourishing = append(s.Nourishing, name)
 		}
 		if h.known.LowAcidFresh {
@@ -381,10 +381,6 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	m := b.Measured
 	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	doubt(s, r)
-	if names := fromMemory(p, r.Parts.AcidG()); s.PHKnown && m.PH == nil && len(names) > 0 {
-		s.PHKnown = false
-		out.Warnings = append(out.Warnings, fmt.Sprintf("The usual acidity of %s is from memory, so it gets no credit in keeping: measure the pH.", list(names)))
-	}
 	s.AcidGPerL = r.AcidGPerL.Value
 	litres := r.VolumeML.Value / 1000
 	if litres <= 0 {
@@ -424,39 +420,6 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	}
 }
 
-// leastAcidShare is the share of a drink's acid that may rest on a figure from
-// memory before the pH gets no credit. Judgement.
-const leastAcidShare = 0.1
-
-// fromMemory lists what brings acid by a usual pH or acidity that is from memory
-// and that the maker did not read: such a figure decides nothing about keeping.
-// What is AcidUnsure already widens the pH by as much as it may matter.
-func fromMemory(p *parts, total float64) (names []string) {
-	put := func(name string, acid float64, figures ...library.Number) {
-		memory := func(n library.Number) bool { return n.Known() && n.Grade == library.Memory }
-		if acid > leastAcidShare*total && slices.ContainsFunc(figures, memory) {
-			names = append(names, name)
-		}
-	}
-	for _, x := range p.additions {
-		if i := x.ingredient; i != nil && x.entry.PH == nil && !x.addition.AcidUnsure {
-			put(x.entry.Name, x.addition.PerG.AcidG()*x.massG, i.PH, i.AcidGPer100ML)
-		}
-		if s := x.spirit; s != nil {
-			put(x.entry.Name, x.addition.PerG.AcidG()*x.massG, s.PH)
-		}
-	}
-	for _, x := range p.bases {
-		if s := x.known; s != nil {
-			put(x.entry.Name, x.base.PerLitre.AcidG()*x.base.VolumeML.Value/1000, s.PH)
-		}
-		if i := x.ingredient; i != nil {
-			put(x.entry.Name, x.base.PerLitre.AcidG()*x.base.VolumeML.Value/1000, i.PH, i.AcidGPer100ML)
-		}
-	}
-	return names
-}
-
 // doubt goes back to the recipe's own figure, where that keeps worse, for a
 // reading that does not go with what went in.
 func doubt(s *shelf.Bottle, r *mixture.Result) {
@@ -470,8 +433,8 @@ func doubt(s *shelf.Bottle, r *mixture.Result) {
 		s.WaterActivity = shelf.Range{}
 		s.Doubtful = append(s.Doubtful, "sugar")
 	}
-	if c, ok := r.Doubted[mixture.Acidity]; ok && c.Value > s.PH.Value {
-		s.PH, s.Measured.PH = shelf.Range(c), false
+	if c, ok := r.Doubted[mixture.Acidity]; ok && c.High > s.PH.High {
+		s.PH, s.Measured.PH, s.PHKnown = shelf.Range{Value: c.Value, Low: math.Min(c.Low, s.PH.Low), High: c.High}, false, true
 		s.Doubtful = append(s.Doubtful, "pH")
 	}
 }

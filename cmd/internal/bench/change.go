@@ -96,7 +96,7 @@ func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
 	default:
 		return e, false
 	}
-	e.bottle = moved(a.Blend.bottle, e.parts)
+	e.bottle = moved(a.Blend.bottle, now, e.parts)
 	return e, true
 }
 
@@ -123,14 +123,15 @@ func (a *Assessment) strongest(p *parts) (mixture.Stock, bool) {
 	return mixture.Stock{Name: fmt.Sprintf("%s %g %%", name, abv), PerG: parts.PerG()}, true
 }
 
-// citricFor is the citric acid that brings the pH down by so much.
+// citricFor is the citric acid that brings the highest pH it may have down by so
+// much.
 func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
-	from, known := p.PH()
+	_, _, from, known := p.PHRange()
 	if !known {
 		return 0, false
 	}
 	ph := func(g float64) float64 {
-		v, ok := p.Plus(mixture.Parts{Citric: g}).PH()
+		_, _, v, ok := p.Plus(mixture.Parts{Citric: g}).PHRange()
 		if !ok {
 			return from
 		}
@@ -174,20 +175,26 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 	citric := juice.AcidG()
 	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
 	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric}, {Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
-	b.bottle.PHKnown = true
-	e.bottle = moved(b.bottle, e.parts)
+	e.bottle = moved(b.bottle, b.Result.Parts, e.parts)
+	if low, value, high, ok := e.parts.PHRange(); ok {
+		e.bottle.PH, e.bottle.PHKnown = shelf.Range{Value: value, Low: low, High: high}, true
+	}
 	return e, true
 }
 
-// moved gives a bottle new figures, each as uncertain as it was.
-func moved(b shelf.Bottle, p mixture.Parts) shelf.Bottle {
+// moved gives a bottle the figures that come of p in place of what it was, each as
+// uncertain as before; of a pH, each end goes its own way.
+func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 	b.ABVPercent = shiftedTo(b.ABVPercent, p.ABVPercent())
 	b.SugarGPerL = shiftedTo(b.SugarGPerL, p.SugarGPerL())
 	aw, _, _ := p.WaterActivity()
 	b.WaterActivity = shiftedTo(b.WaterActivity, aw)
 	b.AcidGPerL = p.AcidGPerL()
-	if v, ok := p.PH(); ok && b.PHKnown {
-		b.PH = shiftedTo(b.PH, v)
+	lowWas, valueWas, highWas, ok := was.PHRange()
+	if low, value, high, then := p.PHRange(); ok && then && b.PHKnown {
+		b.PH.Value = math.Max(b.PH.Value+value-valueWas, 0)
+		b.PH.Low = math.Min(math.Max(b.PH.Low+low-lowWas, 0), b.PH.Value)
+		b.PH.High = math.Max(b.PH.High+high-highWas, b.PH.Value)
 	}
 	if litres := p.VolumeML(20) / 1000; litres > 0 {
 		b.SucroseGPerL = p.Sucrose / litres

@@ -52,7 +52,7 @@ func (a *Assessment) Hints() []string {
 	}
 	if a.Blend.Have() {
 		switch {
-		case b.Measured.PH == nil && len(a.Blend.bottle.FreshJuice) > 0:
+		case b.Measured.PH == nil && (len(a.Blend.bottle.FreshJuice) > 0 || a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
 			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
 		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
 			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
@@ -63,6 +63,10 @@ func (a *Assessment) Hints() []string {
 	}
 	return h
 }
+
+// vaguePH is the width of a computed pH from which only a meter helps. Judgement:
+// more than the acid of a fruit and the alcohol leave open.
+const vaguePH = 1.0
 
 // warnings are what is odd about how a botanical is written; baseML is the
 // volume of all bases, 0 when it is not known.

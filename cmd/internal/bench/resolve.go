@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -9,6 +10,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/acidity"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
@@ -127,8 +129,8 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 	}
 	r.base = mixture.Base{Name: name, ABVPercent: mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}}
 	if r.known != nil {
-		r.base.PerLitre, r.base.AcidUnknown = extractPerLitre(r.known, abv)
-		r.base.SugarFactor, r.base.AcidFactor = classFactors(r.known)
+		r.base.PerLitre = extractPerLitre(r.known, abv)
+		r.base.SugarFactor, r.base.AcidFactor, r.base.PHShift = classFactors(r.known)
 	}
 	if s.Amount == nil {
 		if r.missing == "" {
@@ -168,8 +170,8 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	}
 	litre := all.Times(1000 / ml)
 	litre.Ethanol, litre.Water = 0, 0
-	r.base.SugarFactor, r.base.AcidFactor = per.SugarFactor, per.AcidFactor
-	r.base.PerLitre, r.base.AcidUnknown = litre, per.AcidUnknown || per.MoreIonsMMolPerG > 0
+	r.base.SugarFactor, r.base.AcidFactor, r.base.PHShift = per.SugarFactor, per.AcidFactor, per.PHShift
+	r.base.PerLitre = litre
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / ninety / w.G, Cause: "the measured volume of the " + r.entry.Name, Cure: "weigh it"}
 	return r, nil
 }
@@ -189,22 +191,12 @@ func strength(written *float64, known *library.Spirit) (abv, sd float64, cause, 
 }
 
 // extractPerLitre is what a litre of a sweet or wine-like base holds besides
-// ethanol and water. unsure says that it brings acids that are not known.
-func extractPerLitre(s *library.Spirit, abv float64) (p mixture.Parts, unsure bool) {
+// ethanol and water.
+func extractPerLitre(s *library.Spirit, abv float64) mixture.Parts {
 	sugar, acid := s.SugarGPer100G.Value/100, s.AcidGPer100G.Value/100
-	unsure = s.Nourishing && (acid == 0 || s.PH.Value == 0)
-	if sugar == 0 && acid == 0 {
-		return p, unsure
-	}
 	per := mixture.Parts{Sucrose: sugar * s.Sugars.Sucrose, Glucose: sugar * s.Sugars.Glucose, Fructose: sugar * s.Sugars.Fructose}
-	switch s.Acid {
-	case "malic":
-		per.Malic = acid
-	case "citric":
-		per.Citric = acid
-	default:
-		per.OtherAcid = acid
-	}
+	addAcid(&per, s.Acid, acid, s.AcidGPer100G.Grade)
+	per.BufferMMol = acidity.PlantMMolPerG(s.UntoldAsh, s.UntoldProtein)
 	// Per gram is turned into per litre with the litre's own mass, which
 	// depends on the answer: three rounds settle it to a milligram.
 	mass := 1000.0
@@ -212,32 +204,36 @@ func extractPerLitre(s *library.Spirit, abv float64) (p mixture.Parts, unsure bo
 	for range 3 {
 		var err error
 		if litre, err = mixture.FromVolume(1000, abv, per.Times(mass)); err != nil {
-			return mixture.Parts{}, true
+			return mixture.Parts{}
 		}
 		mass = litre.MassG()
 	}
-	if acid > 0 && s.PH.Value > 0 {
+	if litre.OtherAcid == 0 && proven(s.PH) {
 		if fixed, err := mixture.WithPH(litre, s.PH.Value); err == nil {
 			litre = fixed
-		} else {
-			unsure = true
 		}
 	}
 	litre.Ethanol, litre.Water = 0, 0
-	return litre, unsure
+	return litre
 }
 
-// classFactors is how far the sugar and the acid of one bottle may lie from the
-// usual of its class.
-func classFactors(s *library.Spirit) (sugar, acid mixture.Quantity) {
+// proven reports whether a figure is there and not from memory.
+func proven(n library.Number) bool { return n.Known() && n.Grade != library.Memory }
+
+// classFactors is how far the sugar, the acid and the pH of one bottle may lie from
+// the usual of its class.
+func classFactors(s *library.Spirit) (sugar, acid, pH mixture.Quantity) {
 	factor := func(n library.Number, cause, cure string) mixture.Quantity {
 		if n.Value <= 0 {
 			return mixture.Quantity{}
 		}
 		return mixture.Quantity{Value: 1, SD: spread(n, 0) / n.Value, Cause: cause, Cure: cure}
 	}
+	if proven(s.PH) {
+		pH = mixture.Quantity{SD: spread(s.PH, 0.1), Cause: "the pH of the " + s.Name, Cure: "measure the finished pH"}
+	}
 	return factor(s.SugarGPer100G, "how sweet the "+s.Name+" is", "read its sugar off the label and write it in library.toml"),
-		factor(s.AcidGPer100G, "how sour the "+s.Name+" is", "measure the finished pH")
+		factor(s.AcidGPer100G, "how sour the "+s.Name+" is", "measure the finished pH"), pH
 }
 
 func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64, cause, cure string, err error) {
@@ -437,27 +433,26 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 // spiritAddition is a measured spirit as masses.
 func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause, vCure string, abv, sd float64, cause, cure string) (mixture.Addition, float64, error) {
 	var extract mixture.Parts
-	unsure := false
 	if known != nil {
-		extract, unsure = extractPerLitre(known, abv)
+		extract = extractPerLitre(known, abv)
 	}
 	p, err := mixture.FromVolume(ml, abv, extract)
 	if err != nil {
 		return mixture.Addition{}, 0, err
 	}
 	mass := p.MassG()
-	var sweet, sour mixture.Quantity
+	var sweet, sour, pH mixture.Quantity
 	if known != nil {
-		sweet, sour = classFactors(known)
+		sweet, sour, pH = classFactors(known)
 	}
 	return mixture.Addition{
 		SugarFactor: sweet,
 		AcidFactor:  sour,
+		PHShift:     pH,
 		Name:        name,
 		MassG:       mixture.Quantity{Value: mass, SD: mass * sdML / ml, Cause: vCause, Cure: vCure},
 		PerG:        p.PerG(),
 		ABVPercent:  mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure},
-		AcidUnknown: unsure,
 	}, mass, nil
 }
 
@@ -495,61 +490,90 @@ func massQuantity(name string, w library.Weight) mixture.Quantity {
 	return mixture.Quantity{Value: w.G, SD: (w.High - w.Low) / ninety, Cause: cause, Cure: cure}
 }
 
-// potassiumGPerMol turns potassium into strong ions, of which it is nearly all
-// in a fruit.
+// potassiumGPerMol turns potassium into mmol of charge.
 const potassiumGPerMol = 39.0983
 
-// ingredientAddition turns a library ingredient into masses per gram. Juices
-// get their acid and strong ions from pH and titratable acidity, the maker's
-// own readings first.
+// ingredientAddition turns a library ingredient into masses per gram. Its acid and
+// strong ions come from a pH with a titratable acidity, the maker's own readings
+// first; an acidity alone, as it stands on a label, sets the acid; a pH alone the
+// ions. What else may blunt acid in it comes with its ash and protein.
 func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture.Addition {
-	c := ing.Per100G
-	per := mixture.Parts{
-		Ethanol: c.Ethanol, Water: c.Water,
-		Sucrose: c.Sucrose + c.Maltose + c.Lactose, Glucose: c.Glucose, Fructose: c.Fructose,
-		Glycerol: c.Glycerol, Citric: c.Citric, Malic: c.Malic, OtherAcid: c.OtherAcid,
-		Fat: c.Fat, OtherSolids: c.Protein + c.Ash + c.OtherSolids,
-	}.Times(0.01)
-	per.StrongIonsMMol = c.PotassiumMG / 100 / potassiumGPerMol
-	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
-	pH, ta := ing.PH.Value, ing.AcidGPer100ML.Value
-	pHSD, taSD := spread(ing.PH, 0.1), spread(ing.AcidGPer100ML, 0.12*ta)
+	var pH, pHSD, ta, taSD float64
+	if proven(ing.PH) {
+		pH, pHSD = ing.PH.Value, spread(ing.PH, 0.1)
+	}
+	if proven(ing.AcidGPer100ML) {
+		ta, taSD = ing.AcidGPer100ML.Value, spread(ing.AcidGPer100ML, 0.12*ing.AcidGPer100ML.Value)
+	}
 	if e.PH != nil {
 		pH, pHSD = *e.PH, 0.05
 	}
 	if e.AcidGPer100ML != nil {
 		ta, taSD = *e.AcidGPer100ML, 0.03**e.AcidGPer100ML
 	}
+	c := ing.Per100G
+	per := mixture.Parts{
+		Ethanol: c.Ethanol, Water: c.Water,
+		Sucrose: c.Sucrose + c.Maltose + c.Lactose, Glucose: c.Glucose, Fructose: c.Fructose,
+		Glycerol: c.Glycerol, Fat: c.Fat, OtherSolids: c.Protein + c.Ash + c.OtherSolids,
+	}
+	grade, other := c.AcidGrade, ing.Acid
+	if ta > 0 {
+		grade = "" // how much there is was titrated: it is there
+	}
+	if other == "citric" {
+		other = "malic" // what stands beside the citric acid of a fruit
+	}
+	addAcid(&per, "citric", c.Citric, grade)
+	addAcid(&per, "malic", c.Malic, grade)
+	addAcid(&per, other, c.OtherAcid, grade)
+	per = per.Times(0.01)
+	ions := c.PotassiumMG / 100 / potassiumGPerMol
+	buffer := math.Max(acidity.PlantMMolPerG(c.Ash+c.UntoldAsh, c.Protein+c.UntoldProtein), ions)
+	if ing.Kind == "acid" && c.Water == 0 && c.Grade != library.Memory {
+		per.StrongIonsMMol, buffer = ions, 0 // a dry acid's potassium is that of the salt it is
+	}
+	per.BufferMMol = buffer
 	if e.Brix != nil {
 		per = withBrix(per, *e.Brix)
 	}
-	add.PerG = per
+	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
 	if add.SugarFactor = fruitSugar(ing); e.Brix != nil {
 		add.SugarFactor = mixture.Quantity{}
 	}
-	// Milk, cream and egg hold proteins that buffer; their pH is not modelled.
-	// Sour things without a known pH leave the pH open.
-	add.AcidUnknown = ing.Dairy || ing.Egg || ing.NutMilk || c.Acids() > 0.05 && c.Acids() < 90 && pH == 0
-	switch {
-	case add.AcidUnknown || ta > 0 || pH == 0 || c.Acids() <= 0:
-	case e.PH != nil:
+	if ta > 0 {
+		if per.AcidG() == 0 {
+			addAcid(&per, cmp.Or(ing.Acid, "citric"), ta/100, "")
+		}
+		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "how sour the " + ing.Name + " is", Cure: "titrate it, or write the acid you know"}
+		asRead := 10 * ta * asCitric(ing.Acid)
+		if pH > 0 {
+			if juice, err := mixture.WithTitration(per, pH, asRead); err == nil {
+				add.PerG = juice
+				add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name, Cure: "measure it with a meter"}
+				return add
+			}
+		}
+		per = mixture.WithAcid(per, asRead)
+	} else if ing.Kind == "fruit" || ing.Kind == "juice" {
+		add.AcidFactor = fruitAcid(ing.Name)
+	}
+	add.PerG = per
+	if pH > 0 && (e.PH != nil || per.OtherAcid == 0) {
+		// What its ions do not account for of its minerals and protein may still
+		// blunt the acid of what it is mixed with.
 		if sour, err := mixture.WithPH(per, pH); err == nil {
 			add.PerG = sour
-		}
-	default:
-		// A usual pH without a titration says nothing of what holds it: honey.
-		// So its acid is not relied on, and it may hold more ions than the usual.
-		add.MoreIonsMMolPerG, add.AcidUnsure = ionsSweet, true
-	}
-	if pH > 0 && ta > 0 {
-		if juice, err := mixture.WithTitration(per, pH, 10*ta*asCitric(ing.Acid)); err == nil {
-			add.PerG = juice
-			add.AcidUnknown = false
-			add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "how sour the " + ing.Name + " is", Cure: "titrate it, or write the acid you know"}
-			add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name, Cure: "measure it with a meter"}
+			add.PerG.BufferMMol = math.Max(buffer-sour.StrongIonsMMol, 0)
 		}
 	}
 	return add
+}
+
+// fruitAcid is how far the acid of a fruit may lie from the usual. One standard
+// deviation, judgement.
+func fruitAcid(name string) mixture.Quantity {
+	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "how sour the " + name + " is", Cure: "measure the finished pH"}
 }
 
 // fruitSugar is how far the sugar of a juice or a fruit may lie from the usual:
@@ -561,11 +585,6 @@ func fruitSugar(ing *library.Ingredient) mixture.Quantity {
 	}
 	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "how sweet the " + ing.Name + " is", Cure: "read its Brix and write it"}
 }
-
-// ionsSweet is the most potassium and kin a sweetener of the hive or the tree
-// is taken to hold beyond its figure [mmol of charge per g]: dark honeys hold
-// 0.1 g and more in 100 g. Judgement.
-const ionsSweet = 0.02
 
 // asCitric turns a titratable acidity written as another acid into citric: one
 // mole of protons is 64.04 g of citric (three), 67.04 g of malic (two), 75.04 g
@@ -613,13 +632,30 @@ func herbParts(c *library.Cut) mixture.Parts {
 	p := mixture.Parts{Water: c.WaterGPerG.Value}
 	sugar := c.SugarGPerG.Value
 	p.Sucrose, p.Glucose, p.Fructose = sugar*c.Sugars.Sucrose, sugar*c.Sugars.Glucose, sugar*c.Sugars.Fructose
-	if c.Acid == "malic" {
-		p.Malic = c.AcidGPerG.Value
-	} else {
-		p.Citric = c.AcidGPerG.Value
-	}
-	p.StrongIonsMMol = c.PotassiumMGPer100G.Value / 100 / potassiumGPerMol
+	addAcid(&p, c.Acid, c.AcidGPerG.Value, c.AcidGPerG.Grade)
+	p.BufferMMol = acidity.PlantMMolPerG(c.AshGPer100G.Value, c.ProteinGPer100G.Value)
 	return p
+}
+
+// addAcid counts g of an acid as what it is. What is known from memory, or of an
+// unknown kind, only may be there.
+func addAcid(p *mixture.Parts, kind string, g float64, grade library.Grade) {
+	dst := &p.OtherAcid
+	if grade != library.Memory {
+		switch kind {
+		case "citric":
+			dst = &p.Citric
+		case "malic":
+			dst = &p.Malic
+		case "tartaric":
+			dst = &p.Tartaric
+		case "acetic":
+			dst = &p.Acetic
+		case "lactic":
+			dst = &p.Lactic
+		}
+	}
+	*dst += g
 }
 
 func cutNames(b *library.Botanical) string {

@@ -83,7 +83,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL = now.ABVPercent(), now.SugarGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(moved(a.Blend.bottle, p.Parts))
+	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(moved(a.Blend.bottle, now, p.Parts))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}

@@ -144,6 +144,9 @@ func blendRows(p *Page, r *mixture.Result) [][]string {
 		value, span := significant(f.Value, 3), ""
 		if half > 0 {
 			d := decimalsOf(f.Value, half)
+			if figure == mixture.Acidity {
+				d = max(d, 1) // a whole unit of pH is tenfold
+			}
 			value = fixed(f.Value, d)
 			span = fixed(f.Low, d) + " to " + fixed(f.High, d)
 		}

@@ -78,7 +78,10 @@ func blendWorking(p *Page, a *bench.Assessment) {
 	p.Item("strength = ethanol / 0.78924 g per ml / volume = %s g / 0.78924 / %s ml = %s %% vol", gram(q.Ethanol), fixed(q.VolumeML(20), 0), fixed(q.ABVPercent(), 2))
 	p.Item("sugar per litre = %s g / %s l = %s g/L", gram(q.SugarG()), significant(q.VolumeML(20)/1000, 4), fixed(q.SugarGPerL(), 0))
 	if r.PHKnown {
-		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s", ranged(r.PH.Value, r.PH.Low, r.PH.High))
+		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s (%s-%s)", fixed(r.PH.Value, 1), fixed(r.PH.Low, 1), fixed(r.PH.High, 1))
+		if q.BufferMMol > 0 {
+			p.Item("what may blunt the acid: up to %s mmol, 18 x ash + protein in g per 100 g of what no titration is known for, as the salt of an acid of pKa 4.5. None of it gives the low end of the pH, half the middle, all the high end.", significant(q.BufferMMol, 2))
+		}
 	}
 	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
 	for _, f := range []mixture.Figure{mixture.Volume, mixture.ABV, mixture.Sugar} {
