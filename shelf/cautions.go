@@ -8,32 +8,6 @@ import (
 	"steepbook/shelf/growth"
 )
 
-// level is what is known of one compound.
-type level struct {
-	perL, perDay float64 // mg; 0 none
-	over25PerL   float64 // where the law has another figure above 25 % vol
-	harm         bool    // perDay is an amount that made people ill, not a limit
-	text, source string
-}
-
-// levels are published limits by compound. Per day for 60 kg of body weight.
-var levels = map[string]level{
-	"coumarin":         {perDay: 6, text: "it strains the liver of some people", source: "EFSA: 0.1 mg per kg of body weight and day; BfR 26/2012"},
-	"quinine":          {perL: 83, text: "ringing ears and weakness come first; never dose powdered bark by the spoon", source: "21 CFR 172.510 and 172.575: 83 ppm; Germany 300 mg/kg in spirit drinks"},
-	"thujone":          {perL: 10, text: "it is a convulsant in quantity", source: "Regulation (EC) 1334/2008, Annex III B: 10 mg/kg, 35 in drinks of Artemisia"},
-	"hydrogen cyanide": {perL: 25, perDay: 1.2, text: "kernels and stones release it; strain early and never crush them", source: "21 CFR 172.510: 25 ppm; Regulation (EC) 1334/2008: 35 mg/kg; EFSA 2016: 0.020 mg per kg of body weight"},
-	"myristicin":       {perDay: 60, harm: true, text: "nutmeg in quantity makes people ill for hours", source: "reviews of nutmeg poisoning: illness from 1 to 2 mg per kg of body weight"},
-	"safrole":          {perL: 2, over25PerL: 5, text: "no level for plain spice steeps; the repealed one serves as a guide", source: "Directive 88/388/EEC: 2 mg/kg up to 25 % vol, 5 above"},
-	"beta-asarone":     {perL: 1, text: "calamus may not be used at all in the US", source: "Regulation (EC) 1334/2008, Annex III B: 1.0 mg/kg; 21 CFR 189.110"},
-	"quassin":          {perL: 1.5, source: "Regulation (EC) 1334/2008, Annex III B: 1.5 mg/kg"},
-	"glycyrrhizin":     {perL: 1000, perDay: 100, text: "it raises blood pressure", source: "EU SCF 2003: 100 mg a day; US: 0.1 % in alcoholic drinks"},
-	"pulegone":         {perL: 100, source: "Directive 88/388/EEC: 100 mg/kg in beverages"},
-	"capsaicin":        {text: "it burns skin and eyes while you work; label the bottle as hot", source: "no limit found; Regulation (EC) 1334/2008, Annex III A: not to be added as such"},
-	"caffeine":         {text: "it hides how drunk one is", source: "US FDA, letters of 17 November 2010 on caffeine in alcoholic drinks"},
-}
-
-var sameSubstance = map[string]string{"hydrocyanic acid": "hydrogen cyanide", "prussic acid": "hydrogen cyanide", "cyanide": "hydrogen cyanide", "cyanide (as hcn)": "hydrogen cyanide", "capsaicinoids": "capsaicin", "β-asarone": "beta-asarone"}
-
 // glassML is the serving in which a day's limit is counted.
 const glassML = 60
 
@@ -44,24 +18,27 @@ type standing struct {
 	over    bool // the likely amount is above a limit, and none of it is from memory
 }
 
-// standingOf says nothing when the high end is below a tenth of each limit and
-// none of it is from memory.
-func standingOf(s Substance, abv float64) standing {
-	name := strings.ToLower(strings.TrimSpace(s.Name))
-	if n, ok := sameSubstance[name]; ok {
-		name = n
-	}
-	l := levels[name]
-	perL, perDay, source := l.perL, l.perDay, l.source
-	if l.over25PerL > 0 && abv > 25 {
-		perL = l.over25PerL
-	}
-	if s.LimitMgPerL > 0 || s.LimitMgPerDay > 0 {
-		perL, perDay = s.LimitMgPerL, s.LimitMgPerDay
-		if s.Source != "" {
-			source = s.Source
+// strictest is the lowest of the levels that apply, by the drink and by the day.
+func strictest(limits []Limit, abv Range) (drink, day Limit) {
+	for _, l := range limits {
+		if !l.applies(abv) {
+			continue
+		}
+		if l.MgPerL > 0 && (drink.MgPerL == 0 || l.MgPerL < drink.MgPerL) {
+			drink = l
+		}
+		if l.MgPerDay > 0 && (day.MgPerDay == 0 || l.MgPerDay < day.MgPerDay) {
+			day = l
 		}
 	}
+	return drink, day
+}
+
+// standingOf says nothing when the high end is below a tenth of each limit and
+// none of it is from memory.
+func standingOf(s Substance, abv Range) standing {
+	drink, day := strictest(s.Limits, abv)
+	perL, perDay := drink.MgPerL, day.MgPerDay
 	likely, high := s.MgPerL, max(s.HighMgPerL, s.MgPerL)
 	share := 0.0
 	if perL > 0 {
@@ -106,7 +83,7 @@ func standingOf(s Substance, abv float64) standing {
 		case likely <= 0:
 			within += " at the high end"
 		}
-		if l.harm && s.LimitMgPerDay == 0 {
+		if day.Harm {
 			text += fmt.Sprintf("; %s mg in a day has made people ill, which is reached %s", trimmed(perDay, 3), within)
 		} else {
 			text += fmt.Sprintf("; a day's limit of %s mg is reached %s", trimmed(perDay, 3), within)
@@ -115,19 +92,23 @@ func standingOf(s Substance, abv float64) standing {
 			text += fmt.Sprintf(", so one glass of %d mL is over it", glassML)
 		}
 	}
-	if s.FromMemory {
-		text += "; the content is from memory, so take it as a warning only"
-	}
 	switch {
-	case s.Text != "":
+	case s.FromMemory:
+		text += "; the content is from memory, so take it as a warning only"
+	case high > 0 && (day.FromMemory || drink.FromMemory):
+		text += "; that limit is from memory"
+	}
+	if s.Text != "" {
 		text += ". " + s.Text
-	case l.text != "":
-		text += "; " + l.text
 	}
-	if source == "" {
-		source = s.Source
+	source := s.Source
+	for _, l := range []Limit{day, drink} {
+		if l.Source != "" {
+			source = l.Source
+		}
 	}
-	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, !s.FromMemory && (overL || overDay)}
+	over := overL && !drink.FromMemory || overDay && !day.FromMemory
+	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, !s.FromMemory && over}
 }
 
 // OverLimit lists the cautions of compounds whose likely amount, all of what
@@ -137,7 +118,7 @@ func standingOf(s Substance, abv float64) standing {
 func OverLimit(b Bottle) []Caution {
 	var out []Caution
 	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent.Value); st.over {
+		if st := standingOf(s, b.ABVPercent); st.over {
 			out = append(out, st.caution)
 		}
 	}
@@ -230,7 +211,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("dairy", "nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not", "common practice, no source")
 	}
 	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent.Value); st.say {
+		if st := standingOf(s, b.ABVPercent); st.say {
 			out = append(out, st.caution)
 		}
 	}

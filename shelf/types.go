@@ -140,15 +140,37 @@ type Substance struct {
 	// MgPerL is the likely amount per litre, HighMgPerL the high end of what
 	// the botanical can hold (0: not known).
 	MgPerL, HighMgPerL float64
-	// LimitMgPerL is a legal or published level for the drink, LimitMgPerDay
-	// for an adult and day; 0 when none was read. Without either, the levels
-	// this package knows for the name are used.
-	LimitMgPerL, LimitMgPerDay float64
-	// Text is added to the caution, Source names where the limits are from.
+	// Limits are the published levels it is held to; of those that apply the
+	// strictest counts.
+	Limits []Limit
+	// Text is added to the caution, Source names where it is from.
 	Text, Source string
-	// FromMemory marks a content or limit from a source that was not read; it
-	// raises a caution and never clears one.
+	// FromMemory marks a content from a source that was not read; it raises a
+	// caution and never clears one.
 	FromMemory bool
+}
+
+// Limit is a published level of one compound.
+type Limit struct {
+	// MgPerL is a level for the drink, MgPerDay for an adult and day; 0: none.
+	MgPerL, MgPerDay float64
+	// It holds for drinks above OverABV and up to ToABV, % vol; ToABV 0: no
+	// upper end.
+	OverABV, ToABV float64
+	// Harm means that MgPerDay is no limit but made people ill.
+	Harm bool
+	// FromMemory marks a level that was not read: it never counts as passed.
+	FromMemory bool
+	Source     string
+}
+
+// applies reports whether the level holds for a drink of that strength; where
+// the strength is in doubt, for any strength it may have.
+func (l Limit) applies(abv Range) bool {
+	if abv.Low == 0 && abv.High == 0 {
+		abv.Low, abv.High = abv.Value, abv.Value
+	}
+	return (l.OverABV == 0 || abv.High > l.OverABV) && (l.ToABV == 0 || abv.Low <= l.ToABV)
 }
 
 // Place is where a bottle stands.

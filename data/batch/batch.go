@@ -108,6 +108,7 @@ type Stage struct {
 // Measured is what the maker measured on the finished batch. It beats what is
 // computed.
 type Measured struct {
+	StrainedML     *float64 // the liquor after straining, before anything was added
 	PH             *float64
 	ABVPercent     *float64 // [% vol]
 	VolumeML       *float64
@@ -115,6 +116,12 @@ type Measured struct {
 	AcidGPerL      *float64
 	Brix           *float64 // refractometer or hydrometer reading
 	DensityKgPerM3 *float64
+}
+
+// Finished reports whether anything was measured on the finished batch.
+func (m Measured) Finished() bool {
+	m.StrainedML = nil
+	return m != Measured{}
 }
 
 // Tasting is one round of scores of the jar.

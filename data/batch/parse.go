@@ -628,9 +628,17 @@ func (p *parser) measured(t *measuredTable) Measured {
 		AcidGPerL:  p.concentration(key(at, "acid"), t.Acid, "12 g/l", 250),
 		Brix:       p.within(key(at, "brix"), t.Brix, 0, 100, "brix = 30", "Brix"),
 	}
-	if a := p.liquid(key(at, "volume"), t.Volume, "1.05 l", "the yield", false); a != nil {
-		_, ml, _, _ := a.Millilitres()
-		m.VolumeML = &ml
+	for _, v := range []struct {
+		key, right, what string
+		text             *string
+		ml               **float64
+	}{
+		{"volume", "1.05 l", "the yield", t.Volume, &m.VolumeML}, {"strained", "640 ml", "the strained liquor", t.Strained, &m.StrainedML},
+	} {
+		if a := p.liquid(key(at, v.key), v.text, v.right, v.what, false); a != nil {
+			_, ml, _, _ := a.Millilitres()
+			*v.ml = &ml
+		}
 	}
 	if d := t.Density; d != nil {
 		if *d >= 0.75 && *d <= 1.6 {

@@ -69,14 +69,15 @@ type (
 		Opened   any     `toml:"opened" right:"opened = \"30 d\"" also:"open"`
 	}
 	measuredTable struct {
-		PH      *float64 `toml:"ph" right:"ph = 3.4"`
-		ABV     any      `toml:"abv" right:"abv = 18.5" also:"alcohol,strength,vol,percent,alc"`
-		Proof   *float64 `toml:"proof" right:"proof = 37"`
-		Volume  *string  `toml:"volume" right:"volume = \"1.05 l\"" also:"amount,yield"`
-		Sugar   any      `toml:"sugar" right:"sugar = \"280 g/l\""`
-		Acid    any      `toml:"acid" right:"acid = \"12 g/l\"" also:"acidity,ta"`
-		Brix    *float64 `toml:"brix" right:"brix = 30" also:"bx"`
-		Density *float64 `toml:"density" right:"density = 1085" also:"gravity"`
+		Strained *string  `toml:"strained" right:"strained = \"640 ml\"" also:"liquor"`
+		PH       *float64 `toml:"ph" right:"ph = 3.4"`
+		ABV      any      `toml:"abv" right:"abv = 18.5" also:"alcohol,strength,vol,percent,alc"`
+		Proof    *float64 `toml:"proof" right:"proof = 37"`
+		Volume   *string  `toml:"volume" right:"volume = \"1.05 l\"" also:"amount,yield"`
+		Sugar    any      `toml:"sugar" right:"sugar = \"280 g/l\""`
+		Acid     any      `toml:"acid" right:"acid = \"12 g/l\"" also:"acidity,ta"`
+		Brix     *float64 `toml:"brix" right:"brix = 30" also:"bx"`
+		Density  *float64 `toml:"density" right:"density = 1085" also:"gravity"`
 	}
 	tastingTable struct {
 		At     any                `toml:"at" right:"at = \"6 h\"" also:"time,when,hours"`

@@ -66,6 +66,7 @@ per_100g = { water = 50, sucrose = 40, malic = 2, ash = 1, other_solids = 7 }
 [[botanical]]
 name = "hill root"
 kind = "root"
+fresh = false
 [[botanical.cut]]
 name = "sliced"
 ash_g_per_100g = 1.5

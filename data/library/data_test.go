@@ -123,8 +123,10 @@ func numbers(l *Library, yield func(where string, n Number)) {
 	hazards := func(where string, hs []Hazard) {
 		for _, h := range hs {
 			see(where+" hazard "+h.Key, h.MGPerG)
-			see(where+" hazard "+h.Key, h.LimitMGPerL)
-			see(where+" hazard "+h.Key, h.LimitMGPerDay)
+			for _, l := range h.Limits {
+				see(where+" hazard "+h.Key, l.MGPerL)
+				see(where+" hazard "+h.Key, l.MGPerDay)
+			}
 			see(where+" hazard "+h.Key, h.LimitGPerDay)
 		}
 	}

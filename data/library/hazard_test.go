@@ -16,29 +16,27 @@ import (
 func TestMemoryNeverDecides(t *testing.T) {
 	var memory []string
 	for _, h := range Builtin().Hazards() {
-		for _, f := range []struct {
-			what string
-			n    Number
-		}{{"content", h.MGPerG}, {"mg/L", h.LimitMGPerL}, {"mg a day", h.LimitMGPerDay}, {"g a day", h.LimitGPerDay}} {
-			if f.n.Grade == Memory {
-				memory = append(memory, h.Key+" "+f.what)
-			}
-		}
-		if h.MGPerG.Grade == Memory && h.Decides() && !h.LimitGPerDay.Known() {
-			t.Errorf("%s decides on a content from memory", h.Key)
-		}
-		if h.Decides() {
-			for _, n := range []Number{h.LimitMGPerL, h.LimitMGPerDay} {
-				if n.Grade == Memory {
-					t.Errorf("%s decides although a limit is from memory", h.Key)
+		rests := h.LimitGPerDay.Known()
+		for _, l := range h.Limits {
+			for what, n := range map[string]Number{"mg/L": l.MGPerL, "mg a day": l.MGPerDay} {
+				rests = rests || n.Known() && n.Grade != Memory
+				if n.Grade == Memory && !slices.Contains(memory, l.Substance+" "+what) {
+					memory = append(memory, l.Substance+" "+what)
 				}
 			}
+		}
+		if h.MGPerG.Grade == Memory {
+			memory = append(memory, h.Key+" content")
+			rests = h.LimitGPerDay.Known()
+		}
+		if h.Decides() && !rests {
+			t.Errorf("%s decides on a figure from memory", h.Key)
 		}
 	}
 	slices.Sort(memory)
 	want := []string{
-		"caffeine-coffee content", "caffeine-coffee mg a day", "caffeine-tea content", "caffeine-tea mg a day", "caffeine-cacao mg a day",
-		"capsaicin content", "cyanide-leaf content", "estragole content", "nicotine content", "pulegone mg/L", "safrole content",
+		"caffeine mg a day", "caffeine-coffee content", "caffeine-coffee-liqueur content", "caffeine-instant-coffee content", "caffeine-tea content",
+		"capsaicin content", "cyanide-leaf content", "estragole content", "nicotine content", "safrole content",
 		"thujone-sage content", "thujone-wormwood content",
 	}
 	slices.Sort(want)
@@ -53,7 +51,7 @@ func TestHazardLimitsAgainstTheLaw(t *testing.T) {
 	rows := table(t, "botanical-hazards.csv")
 	find := func(group, substance, applies string) string {
 		for _, r := range rows {
-			if r["group"] == group && strings.Contains(r["substance"], substance) && strings.Contains(r["applies_to"]+r["botanical_or_item"], applies) {
+			if r["group"] == group && strings.Contains(r["substance"], substance) && strings.Contains(": "+r["applies_to"]+r["botanical_or_item"], applies) {
 				return r["value_max"] + r["value_typical"]
 			}
 		}
@@ -61,30 +59,61 @@ func TestHazardLimitsAgainstTheLaw(t *testing.T) {
 		return ""
 	}
 	h := Builtin().Hazards()
+	// strictest is the level that a source is held to in a drink of that strength.
+	strictest := func(key string, abv float64) (drink, day Number) {
+		for _, l := range h[key].Limits {
+			if l.OverABV > 0 && abv <= l.OverABV || l.ToABV > 0 && abv > l.ToABV {
+				continue
+			}
+			if l.MGPerL.Known() && (!drink.Known() || l.MGPerL.Value < drink.Value) {
+				drink = l.MGPerL
+			}
+			if l.MGPerDay.Known() && (!day.Known() || l.MGPerDay.Value < day.Value) {
+				day = l.MGPerDay
+			}
+		}
+		return drink, day
+	}
+	drink := func(key string, abv float64) Number { n, _ := strictest(key, abv); return n }
+	day := func(key string) Number { _, n := strictest(key, 40); return n }
 	for _, c := range []struct {
 		got  Number
 		want string
 	}{
-		{h["cyanide-kernel"].LimitMGPerL, find("eu-part-B", "hydrocyanic", "alcoholic")},
-		{h["cyanide-elder"].LimitMGPerL, find("eu-part-B", "hydrocyanic", "alcoholic")},
-		{h["cyanide-stones"].LimitMGPerL, find("us-172.510", "prussic", "cherry pits")},
-		{h["thujone-wormwood"].LimitMGPerL, find("eu-part-B", "thujone", "from Artemisia (")},
-		{h["thujone-sage"].LimitMGPerL, find("eu-part-B", "thujone", "not made from Artemisia")},
-		{h["asarone-calamus"].LimitMGPerL, find("eu-part-B", "asarone", "alcoholic")},
-		{h["quinine-cinchona"].LimitMGPerL, find("us-172.510", "cinchona alkaloids", "cinchona")},
-		{h["safrole"].LimitMGPerL, find("eu-1988-repealed", "safrole", "up to 25")},
+		{drink("cyanide-kernel", 40), find("eu-part-B", "hydrocyanic", "alcoholic")},
+		{drink("cyanide-elder", 40), find("eu-part-B", "hydrocyanic", "alcoholic")},
+		{drink("cyanide-stones", 40), find("us-172.510", "prussic", "cherry pits")},
+		{drink("cyanide-leaf", 40), find("us-172.510", "prussic", "cherry-laurel")},
+		{drink("thujone-wormwood", 40), find("eu-part-B", "thujone", "from Artemisia (")},
+		{drink("thujone-wormwood", 0), find("eu-part-B", "thujone", "non-alcoholic")},
+		{drink("thujone-sage", 40), find("eu-part-B", "thujone", "not made from Artemisia")},
+		{drink("asarone-calamus", 40), find("eu-part-B", "asarone", "alcoholic")},
+		{drink("quassin", 40), find("eu-part-B", "quassin", ": alcoholic beverages(any)")},
+		{drink("quassin", 1), find("eu-part-B", "quassin", "non-alcoholic")},
+		{drink("estragole", 0), find("eu-part-B", "estragole", "non-alcoholic")},
+		{drink("quinine-cinchona", 40), find("us-172.510", "cinchona alkaloids", "cinchona")},
+		{drink("safrole", 25), find("eu-1988-repealed", "safrole", "up to 25")},
+		{drink("safrole", 25.1), find("eu-1988-repealed", "safrole", "over 25")},
+		{drink("safrole-sassafras", 0), find("eu-part-B", "safrole", "non-alcoholic")},
+		{drink("pulegone", 40), find("eu-1988-repealed", "pulegone", ": beverages")},
 		{h["coumarin-cassia"].MGPerG, find("content", "coumarin", "ground")[len("7.02"):]},
-		{h["glycyrrhizin-licorice"].LimitMGPerDay, find("health-value", "glycyrrhizin", "licorice")},
+		{h["caffeine-espresso"].MGPerG.scaled(100), find("content", "caffeine", "espresso")},
+		{h["caffeine-brewed-coffee"].MGPerG.scaled(100), find("content", "caffeine", "coffee, brewed")},
+		{day("glycyrrhizin-licorice"), find("health-value", "glycyrrhizin", "licorice")},
+		{day("thujone-sage"), find("health-value", "thujone", "2 weekssage")},
 	} {
 		if fmt.Sprintf("%g", c.got.Value) != strings.TrimSuffix(c.want, ".0") {
 			t.Errorf("%+v, want %s", c.got, c.want)
 		}
 	}
+	if n := drink("estragole", 40); n.Known() {
+		t.Errorf("estragole has a level in spirit: %+v", n)
+	}
 	// Coumarin 0.1 mg/kg (EFSA 2004, 2008) and cyanide 0.020 mg/kg (EFSA 2016), for 60 kg.
-	if v := h["coumarin-cassia"].LimitMGPerDay.Value; v != 0.1*60 {
+	if v := day("coumarin-cassia").Value; v != 0.1*60 {
 		t.Errorf("coumarin %g mg a day", v)
 	}
-	if v := h["cyanide-kernel"].LimitMGPerDay.Value; !near(v, 0.020*60, 1e-12) {
+	if v := day("cyanide-kernel").Value; !near(v, 0.020*60, 1e-12) {
 		t.Errorf("cyanide %g mg a day", v)
 	}
 	// EFSA 2016: the reference dose of a 70 kg adult is reached by 0.37 g of kernel.
@@ -98,7 +127,7 @@ func TestHazardLimitsAgainstTheLaw(t *testing.T) {
 	if got := 5 * c.MGPerG.Value / 0.75; !near(got, 32, 0.5) {
 		t.Errorf("typical coumarin %g mg/L", got)
 	}
-	if got := 1000 * c.LimitMGPerDay.Value / (5 * c.MGPerG.High / 0.75); !near(got, 90, 0.5) {
+	if got := 1000 * day("coumarin-cassia").Value / (5 * c.MGPerG.High / 0.75); !near(got, 90, 0.5) {
 		t.Errorf("worst: the daily intake is in %g mL", got)
 	}
 	// The doses the library offers stay where their notes say: cinchona at 3 %
@@ -124,6 +153,9 @@ func TestForbidden(t *testing.T) {
 	for _, name := range []string{
 		"tobacco", "cigar", "apricot kernels", "cherry kernels", "bitter almonds", "calamus root", "sassafras", "pennyroyal", "aconite", "monkshood", "comfrey", "elder leaves",
 		"rhubarb leaves", "rue", "tansy", "oleander", "yew", "datura", "belladonna", "henbane", "hemlock", "lobelia", "white cedar", "foxglove", "lily of the valley", "Japanese star anise", "peppermint oil", "essential oil", "arnica", "bacon",
+		// The words on packets, and in books.
+		"mahlab", "Mahleb", "ground mahlab", "MAHALEB", "acorus calamus", "sweet flag root", "Mentha pulegium", "Artemisia and tansy", "Ruta graveolens", "nerium oleander", "Taxus baccata",
+		"digitalis purpurea", "convallaria", "Atropa belladonna", "jimson weed", "Prunus laurocerasus", "coltsfoot", "alkanet root", "betel nuts", "wall germander", "wild ginger", "bitter almond kernels",
 	} {
 		b, err := l.Botanical(name)
 		if err != nil {
@@ -141,6 +173,22 @@ func TestForbidden(t *testing.T) {
 	for _, name := range []string{"almond", "cherry", "elderflower", "elderberry", "rhubarb", "star anise", "nutmeg", "wormwood", "peppermint", "bay leaf"} {
 		if b, err := l.Botanical(name); err != nil || b.Forbidden != "" {
 			t.Errorf("%s: %+v, %v", name, b, err)
+		}
+	}
+}
+
+// The plants that hold coumarin or thujone say so, under the words on packets.
+func TestPacketWordsOfCautionedPlants(t *testing.T) {
+	for substance, names := range map[string][]string{
+		"coumarin": {"bison grass", "Bisongrass", "sweetgrass", "sweet grass blades", "holy grass", "zubrowka grass", "melilot", "sweet clover", "sweet clovers", "woodruff", "waldmeister", "Galium odoratum", "tonka", "cumaru", "Dipteryx odorata", "deer's tongue"},
+		"thujone":  {"wormwood", "Artemisia absinthium", "absinthium", "southernwood", "génépi", "genepy", "Artemisia vulgaris", "dried sage"},
+		"quassin":  {"quassia chips"},
+	} {
+		for _, name := range names {
+			b, err := Builtin().Botanical(name)
+			if err != nil || !slices.ContainsFunc(b.Hazards, func(h Hazard) bool { return h.Substance == substance }) {
+				t.Errorf("%s: %v says nothing of %s", name, err, substance)
+			}
 		}
 	}
 }

@@ -548,6 +548,12 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 // another heading is no better.
 func (l *Library) MustNot(name string) *Botanical {
 	b, err := l.Botanical(name)
+	if err == nil && b.Own && b.Forbidden == "" {
+		// An entry of the maker's own makes nothing harmless.
+		if e := l.botanicals().never(name); e != nil {
+			b, err = e.get()
+		}
+	}
 	if err != nil || b.Forbidden == "" {
 		return nil
 	}

@@ -154,7 +154,7 @@ var describing = wordSet(`whole ground powder crushed cracked broken chopped sli
 	coarsely coarse fine pure squeezed shredded crumbled picked washed bunch head shelled
 	unsweetened untreated husked cured loose quill kernel bean fruit lightly deseeded pitted stoned
 	unpitted unseeded unribbed frozen thawed defrosted trimmed cleaned scrubbed rinsed optional homegrown
-	homemade garden about roughly approximately generous heaped cored hulled`)
+	homemade blade garden about roughly approximately generous heaped cored hulled`)
 
 func wordSet(s string) map[string]bool {
 	m := make(map[string]bool)

@@ -2,6 +2,7 @@ package library
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -195,4 +196,107 @@ func FuzzWith(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestAllowedNamesHoldNothingForbidden: no name of the library is forbidden by
+// another entry's words, so that those words may always say no.
+func TestAllowedNamesHoldNothingForbidden(t *testing.T) {
+	l := Builtin()
+	c := l.botanicals()
+	for _, e := range c.entries {
+		for n := range e.all {
+			if x := c.never(n); !e.never && x != nil {
+				t.Errorf("%s is %s", n, x.name)
+			}
+		}
+	}
+}
+
+// TestOwnEntriesOnTheCarefulSide: a file of the maker's own takes no care away
+// from what is built in, and what it does not say of a new thing is read from
+// its name.
+func TestOwnEntriesOnTheCarefulSide(t *testing.T) {
+	for _, src := range []string{
+		"[[ingredient]]\nname = \"egg\"\negg = false\n",
+		"[[ingredient]]\nname = \"Heavy Cream\"\ndairy = false\n",
+		"[[ingredient]]\nname = \"orange juice\"\nfresh_juice = false\n",
+		"[[ingredient]]\nname = \"almond milk\"\nnut_milk = false\n",
+		"[[botanical]]\nname = \"basil\"\nlow_acid_fresh = false\n",
+		"[[botanical]]\nname = \"almond\"\nnut = false\n",
+		"[[spirit]]\nname = \"cream liqueur\"\ndairy = false\n",
+	} {
+		if _, err := Builtin().With("library.toml", []byte(src)); err == nil || !strings.Contains(err.Error(), "cannot lift") {
+			t.Errorf("%q: %v", src, err)
+		}
+	}
+	const per = "per_100g = { water = 74, fat = 13, protein = 13 }\n"
+	l, err := Builtin().With("library.toml", []byte(
+		"[[ingredient]]\nname = \"duck eggs\"\n"+per+
+			"[[ingredient]]\nname = \"country cream\"\n"+per+
+			"[[ingredient]]\nname = \"vegan cream\"\ndairy = false\nallergens = []\n"+per+
+			"[[ingredient]]\nname = \"a stuff\"\nnames = [\"full-fat milk\"]\n"+per+
+			"[[botanical]]\nname = \"a thing\"\nnames = [\"wild garlic pesto\"]\nkind = \"spice\"\n[[botanical.cut]]\nname = \"cut\"\n"+
+			"[[ingredient]]\nname = \"tobacco syrup\"\n"+per+
+			"[[spirit]]\nname = \"our eggnog\"\nabv_percent = 17\n"+
+			"[[spirit]]\nname = \"our white rum\"\nabv_percent = 60\n"+
+			"[[botanical]]\nname = \"ramps\"\n[[botanical.cut]]\nname = \"cut\"\n"+
+			"[[botanical]]\nname = \"ramps, dried\"\n[[botanical.cut]]\nname = \"cut\"\n"+
+			"[[botanical]]\nname = \"cherry pits of mine\"\n[[botanical.cut]]\nname = \"cut\"\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	duck, _ := l.Ingredient("duck egg")
+	cream, _ := l.Ingredient("country cream")
+	vegan, _ := l.Ingredient("vegan cream")
+	if !duck.Egg || !duck.Nourishing || len(duck.Allergens) != 1 || !cream.Dairy || !cream.Nourishing || len(cream.Allergens) != 1 {
+		t.Errorf("%+v, %+v", duck, cream)
+	}
+	if vegan.Dairy || len(vegan.Allergens) != 0 {
+		t.Errorf("what the file says stands: %+v", vegan)
+	}
+	// A name of its own hides no care of the built-in one.
+	milk, _ := l.Ingredient("full-fat milk")
+	pesto, _ := l.Botanical("wild garlic pesto")
+	if !milk.Dairy || !pesto.LowAcidFresh {
+		t.Errorf("%+v, %+v", milk, pesto)
+	}
+	nog, _ := l.Spirit("our eggnog")
+	rum, _ := l.Spirit("our white rum")
+	if !nog.Egg || !nog.Nourishing || rum.Nourishing || rum.Egg {
+		t.Errorf("%+v, %+v", nog, rum)
+	}
+	ramps, _ := l.Botanical("ramps")
+	dry, _ := l.Botanical("ramps, dried")
+	if !ramps.LowAcidFresh || !(ramps.Cuts[0].WaterGPerG.Value > 0.5) || dry.LowAcidFresh || dry.Cuts[0].WaterGPerG.Known() {
+		t.Errorf("%+v, %+v", ramps, dry)
+	}
+	for _, name := range []string{"cherry pits of mine", "tobacco syrup"} {
+		if l.MustNot(name) == nil {
+			t.Errorf("%s is allowed by an entry of one's own", name)
+		}
+	}
+}
+
+// TestKin: the words of a name that is not known are read by the library's own
+// names, the fullest first.
+func TestKin(t *testing.T) {
+	for name, want := range map[string][]string{
+		"country cream liqueur": {"cream liqueur"},
+		"duck egg":              {"egg"},
+		"oat milk of mine":      {"oat milk"},
+		"zorblax":               nil,
+		"somebody's buttermilk": nil,
+	} {
+		got := Builtin().Kin(name).Words
+		if name == "somebody's buttermilk" {
+			k := Builtin().Kin(name)
+			if !slices.ContainsFunc(k.Ingredients, func(g *Ingredient) bool { return g.Dairy }) {
+				t.Errorf("%s: %q", name, got)
+			}
+			continue
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
 }

@@ -273,6 +273,8 @@ type rawSpirit struct {
 	PH         number    `toml:"ph"`
 	Nourishing *bool     `toml:"nourishing"`
 	OilRich    *bool     `toml:"oil_rich"`
+	Dairy      *bool     `toml:"dairy"`
+	Egg        *bool     `toml:"egg"`
 	Allergens  []string  `toml:"allergens"`
 	Hazards    []string  `toml:"hazards"`
 	Note       *string   `toml:"note"`
@@ -292,10 +294,20 @@ type rawHazard struct {
 	Text      string `toml:"text"`
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
+	Of        string `toml:"of"`
 	MGPerG    number `toml:"mg_per_g"`
-	MGPerL    number `toml:"limit_mg_per_l"`
-	MGPerDay  number `toml:"limit_mg_per_day"`
 	GPerDay   number `toml:"limit_g_per_day"`
+}
+
+type rawLimit struct {
+	Substance string  `toml:"substance"`
+	Of        string  `toml:"of"`
+	Except    string  `toml:"except"`
+	OverABV   float64 `toml:"over_abv"`
+	ToABV     float64 `toml:"to_abv"`
+	MGPerL    number  `toml:"mg_per_l"`
+	MGPerDay  number  `toml:"mg_per_day"`
+	Harm      bool    `toml:"harm"`
 }
 
 type rawAllergen struct {
@@ -378,6 +390,25 @@ func set[T any](dst *T, src *T) {
 	if src != nil {
 		*dst = *src
 	}
+}
+
+// fact is one fact of an entry that is read on the careful side.
+type fact struct {
+	key string
+	dst *bool
+	src *bool
+}
+
+// facts sets them. A library file may add to what is built in and take nothing
+// of it away, else a batch would keep longer for a line in another file.
+func (r *reader) facts(path []any, name string, builtIn bool, list ...fact) error {
+	for _, f := range list {
+		if r.own && builtIn && *f.dst && f.src != nil && !*f.src {
+			return r.fault(at(path, f.key), `name = "`+name+` of mine"`, "%s is %s, and a library file cannot lift that; give what you have a name of its own", name, strings.ReplaceAll(f.key, "_", " "))
+		}
+		set(f.dst, f.src)
+	}
+	return nil
 }
 
 // first returns the first error of several steps.
@@ -617,7 +648,11 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 		both := b.Forbidden + "; " + *raw.Forbidden
 		raw.Forbidden = &both
 	}
+	builtIn, own := b.Kind != "", r.own && b.Kind == ""
 	b.Own = b.Own || r.own
+	if own {
+		b.likeKin(r.lib.kinOf(b.Name, raw.Names), &raw)
+	}
 	for _, n := range raw.Names {
 		if !slices.Contains(b.Names, n) {
 			b.Names = append(b.Names, n)
@@ -628,9 +663,9 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 	set(&b.Fierce, raw.Fierce)
 	set(&b.OilRich, raw.OilRich)
 	set(&b.Pectin, raw.Pectin)
-	set(&b.Fresh, raw.Fresh)
-	set(&b.LowAcidFresh, raw.LowAcidFresh)
-	set(&b.Nut, raw.Nut)
+	if err := r.facts(path, b.Name, builtIn, fact{"fresh", &b.Fresh, raw.Fresh}, fact{"low_acid_fresh", &b.LowAcidFresh, raw.LowAcidFresh}, fact{"nut", &b.Nut, raw.Nut}); err != nil {
+		return err
+	}
 	set(&b.Caffeine, raw.Caffeine)
 	set(&b.Red, raw.Red)
 	set(&b.Citral, raw.Citral)
@@ -683,6 +718,9 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 		b.Cuts = []Cut{*Unknown()}
 	}
 	for i := range b.Cuts {
+		if own && b.LowAcidFresh && !b.Cuts[i].WaterGPerG.Known() {
+			b.Cuts[i].WaterGPerG = Stranger().WaterGPerG
+		}
 		b.Cuts[i].Botanical = b.Name
 		b.Cuts[i].name = b.Name + ", " + b.Cuts[i].Name
 	}
@@ -749,6 +787,10 @@ func (r *reader) hazards(path []any, keys []string, have []Hazard) ([]Hazard, er
 }
 
 func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error {
+	builtIn := g.Kind != ""
+	if r.own && !builtIn {
+		g.likeKin(r.lib.kinOf(g.Name, raw.Names), &raw)
+	}
 	g.Own = g.Own || r.own
 	for _, n := range raw.Names {
 		if !slices.Contains(g.Names, n) {
@@ -758,11 +800,10 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	set(&g.Kind, raw.Kind)
 	set(&g.Liquid, raw.Liquid)
 	set(&g.Acid, raw.Acid)
-	set(&g.Nourishing, raw.Nourishing)
-	set(&g.FreshJuice, raw.FreshJuice)
-	set(&g.Dairy, raw.Dairy)
-	set(&g.Egg, raw.Egg)
-	set(&g.NutMilk, raw.NutMilk)
+	if err := r.facts(path, g.Name, builtIn, fact{"nourishing", &g.Nourishing, raw.Nourishing}, fact{"fresh_juice", &g.FreshJuice, raw.FreshJuice},
+		fact{"dairy", &g.Dairy, raw.Dairy}, fact{"egg", &g.Egg, raw.Egg}, fact{"nut_milk", &g.NutMilk, raw.NutMilk}); err != nil {
+		return err
+	}
 	set(&g.Pectin, raw.Pectin)
 	set(&g.Red, raw.Red)
 	set(&g.Preservative, raw.Preservative)
@@ -848,6 +889,10 @@ func (c Composition) parts() []float64 {
 }
 
 func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
+	builtIn := s.ABVPercent.Known()
+	if r.own && !builtIn {
+		s.likeKin(r.lib.kinOf(s.Name, raw.Names), &raw)
+	}
 	s.Own = s.Own || r.own
 	for _, n := range raw.Names {
 		if !slices.Contains(s.Names, n) {
@@ -858,7 +903,9 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 		s.Sugars = raw.Sugars.split()
 	}
 	set(&s.Acid, raw.Acid)
-	set(&s.Nourishing, raw.Nourishing)
+	if err := r.facts(path, s.Name, builtIn, fact{"nourishing", &s.Nourishing, raw.Nourishing}, fact{"dairy", &s.Dairy, raw.Dairy}, fact{"egg", &s.Egg, raw.Egg}); err != nil {
+		return err
+	}
 	set(&s.OilRich, raw.OilRich)
 	set(&s.Note, raw.Note)
 	err := first(

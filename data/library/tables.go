@@ -186,35 +186,71 @@ func newTables(files fs.FS) *tables {
 		}
 		return m, nil
 	})
-	t.hazards = sync.OnceValues(func() (map[string]Hazard, error) {
-		var f struct {
-			Hazard []rawHazard `toml:"hazard"`
+	t.hazards = sync.OnceValues(func() (map[string]Hazard, error) { return readHazards(files) })
+	return t
+}
+
+func readHazards(files fs.FS) (map[string]Hazard, error) {
+	limits, err := readLimits(files)
+	if err != nil {
+		return nil, err
+	}
+	var f struct {
+		Hazard []rawHazard `toml:"hazard"`
+	}
+	doc, err := decode(files, "hazards/hazards.toml", &f)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{doc: doc}
+	m := make(map[string]Hazard, len(f.Hazard))
+	for i, x := range f.Hazard {
+		path := []any{"hazard", i}
+		h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of}
+		if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
+			return nil, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
 		}
-		doc, err := decode(files, "hazards/hazards.toml", &f)
-		if err != nil {
+		if err := first(
+			r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
+			r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
+		); err != nil {
 			return nil, err
 		}
-		r := &reader{doc: doc}
-		m := make(map[string]Hazard, len(f.Hazard))
-		for i, x := range f.Hazard {
-			path := []any{"hazard", i}
-			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade}
-			if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
-				return nil, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
+		for _, l := range limits {
+			if l.fits(h) {
+				h.Limits = append(h.Limits, l)
 			}
-			if err := first(
-				r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
-				r.put(&h.LimitMGPerL, x.MGPerL, at(path, "limit_mg_per_l"), "", "", 0, 1e4),
-				r.put(&h.LimitMGPerDay, x.MGPerDay, at(path, "limit_mg_per_day"), "", "", 0, 1e4),
-				r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
-			); err != nil {
-				return nil, err
-			}
-			m[h.Key] = h
 		}
-		return m, nil
-	})
-	return t
+		m[h.Key] = h
+	}
+	return m, nil
+}
+
+func readLimits(files fs.FS) ([]Limit, error) {
+	var f struct {
+		Limit []rawLimit `toml:"limit"`
+	}
+	doc, err := decode(files, "hazards/limits.toml", &f)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{doc: doc}
+	out := make([]Limit, len(f.Limit))
+	for i, x := range f.Limit {
+		path := []any{"limit", i}
+		l := Limit{Substance: x.Substance, Of: x.Of, Except: x.Except, OverABV: x.OverABV, ToABV: x.ToABV, Harm: x.Harm}
+		if l.Substance == "" || x.MGPerL.given == x.MGPerDay.given {
+			return nil, r.fault(path, "", "a limit needs its substance, and one of mg_per_l and mg_per_day")
+		}
+		if err := first(
+			r.put(&l.MGPerL, x.MGPerL, at(path, "mg_per_l"), "", "", 0, 1e4),
+			r.put(&l.MGPerDay, x.MGPerDay, at(path, "mg_per_day"), "", "", 0, 1e4),
+		); err != nil {
+			return nil, err
+		}
+		out[i] = l
+	}
+	return out, nil
 }
 
 // row fetches one row of a table; an unknown name offers the nearest.

@@ -278,11 +278,12 @@ type Spirit struct {
 	// feeds microbes.
 	UntoldAsh, UntoldProtein float64
 
-	OilRich   bool // clouds when cut: anise spirits
-	Allergens []Allergen
-	Hazards   []Hazard
-	Note      string
-	Own       bool
+	OilRich    bool // clouds when cut: anise spirits
+	Dairy, Egg bool // cream or egg is in it
+	Allergens  []Allergen
+	Hazards    []Hazard
+	Note       string
+	Own        bool
 }
 
 // Measure is the weight of a kitchen measure or a piece.
@@ -321,17 +322,32 @@ type Hazard struct {
 	Source    string
 	Grade     Grade
 
-	MGPerG        Number // content of the botanical as weighed, mg per g
-	LimitMGPerL   Number // mg per litre of the drink (legal mg/kg taken as mg/L: a drink weighs 0.95 to 1.1 kg/L)
-	LimitMGPerDay Number // mg per adult (60 kg) and day
-	LimitGPerDay  Number // g of the botanical itself per adult and day, where only that is published
+	MGPerG       Number  // content of what holds it as weighed, mg per g
+	Of           string  // the kind of source, where a level hangs on it: "Artemisia"; may be empty
+	Limits       []Limit // the levels of the substance that hold for this source
+	LimitGPerDay Number  // g of the botanical itself per adult and day, where only that is published
+}
+
+// Limit is a published level of a substance, and the drinks it holds for.
+type Limit struct {
+	Substance      string
+	Of, Except     string  // the kind of source it is for, or not for; "" any
+	OverABV, ToABV float64 // holds above the one and up to the other, % vol; ToABV 0: no upper end
+	MGPerL         Number  // mg per litre of the drink (legal mg/kg taken as mg/L: a drink weighs 0.95 to 1.1 kg/L)
+	MGPerDay       Number  // mg per adult (60 kg) and day
+	Harm           bool    // no limit, but what made people ill
+}
+
+// fits reports whether a level is for that source.
+func (l Limit) fits(h Hazard) bool {
+	return l.Substance == h.Substance && (l.Of == "" || l.Of == h.Of) && (l.Except == "" || l.Except != h.Of)
 }
 
 // Decides reports whether the figures may settle a question of harm: content
 // and at least one limit are known and none of the figures used is from memory.
 func (h Hazard) Decides() bool {
 	ok := func(n Number) bool { return n.Known() && n.Grade != Memory }
-	return ok(h.LimitGPerDay) || ok(h.MGPerG) && (ok(h.LimitMGPerL) || ok(h.LimitMGPerDay))
+	return ok(h.LimitGPerDay) || ok(h.MGPerG) && slices.ContainsFunc(h.Limits, func(l Limit) bool { return ok(l.MGPerL) || ok(l.MGPerDay) })
 }
 
 // Kinds lists the kinds of botanicals.

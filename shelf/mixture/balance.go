@@ -43,7 +43,31 @@ func (r Recipe) Balance() (Result, error) {
 	res.spread(main, doubts, r.Measured.PH != nil)
 	warn, doubted := r.compare()
 	res.Warnings, res.Doubted = append(res.Warnings, warn...), doubted
+	if _, short := doubted[Volume]; short && main.shortML > 0 {
+		r.lostBefore(main, &res)
+	}
 	return res, nil
+}
+
+// lostBefore widens the ranges to what is in the bottle if what is missing was
+// lost from the strained liquor, and not from the finished blend.
+func (r Recipe) lostBefore(main outcome, res *Result) {
+	if r.Measured.StrainedML != nil || len(r.Additions) == 0 {
+		return
+	}
+	all := main.strainedML * (1 + main.shortML/res.VolumeML.Value)
+	r.Measured.StrainedML = &Quantity{Value: math.Max(all-main.shortML, 0)}
+	other, err := r.follow(0)
+	if err != nil {
+		return
+	}
+	for i, to := range map[int]*Range{iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3} {
+		if i == iPH && !(main.phKnown && other.phKnown) {
+			continue
+		}
+		by := other.figures[i] - main.figures[i]
+		to.Low, to.High = math.Max(to.Low+math.Min(by, 0), 0), to.High+math.Max(by, 0)
+	}
 }
 
 // The figures in the order they are kept in while computing.
@@ -71,6 +95,7 @@ var figureNames = [figureCount]Figure{
 type outcome struct {
 	parts, jar, marc  Parts
 	jarML, strainedML float64
+	shortML           float64 // of the finished blend, by a measured volume, after what solids and filter may have kept
 	figures           [figureCount]float64
 	phKnown           bool
 	steps             []Step
@@ -147,6 +172,7 @@ func (w *run) steep(r *Recipe) error {
 		jar = w.pull(r, jar, s.InH)
 		g := math.Max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g)
+		brought.Water *= math.Max(s.WaterFactor.Value, 0)
 		jar = jar.Plus(brought)
 		what := fmt.Sprintf("%.4g g steeped", g)
 		if m := brought.MassG(); m > 0 {
@@ -242,7 +268,11 @@ func (w *run) strain(r *Recipe) Parts {
 	}
 	if m := r.Measured.StrainedML; m != nil {
 		if v := w.volume(rest); v > 0 {
-			rest = rest.Times(math.Max(m.Value, 0) / v)
+			want := math.Max(m.Value, 0)
+			rest = rest.Times(math.Min(want, w.jarML) / v)
+			if want > w.jarML { // more than there was
+				rest = w.thinned(rest, want)
+			}
 			w.step("measured", fmt.Sprintf("%.4g ml of strained liquor", m.Value), rest)
 		}
 	}
@@ -283,17 +313,35 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = strained.Times(hi).Plus(added)
 		w.strainedML *= hi
 	}
-	// The rest went missing (or turned up) after mixing.
-	if v := w.volume(w.parts); v > 0 {
-		f := want / v
-		w.parts = w.parts.Times(f)
-		w.strainedML *= f
-		if f < 1 {
-			w.figures[iLoss] += v - want
-		}
+	// The rest went missing after mixing. Nothing turns up from nowhere: what is
+	// over counts as water, with which it keeps worst.
+	switch v := w.volume(w.parts); {
+	case v <= 0:
+	case want <= v:
+		w.parts = w.parts.Times(want / v)
+		w.strainedML *= want / v
+		w.shortML = v - want
+		w.figures[iLoss] += v - want
+	default:
+		w.parts = w.thinned(w.parts, want)
 	}
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
 	w.step("measured", fmt.Sprintf("%.4g ml of finished blend", want), w.parts)
+}
+
+// thinned is p with so much water that it comes to v mL.
+func (w *run) thinned(p Parts, v float64) Parts {
+	lo, hi := 0.0, 2*v
+	dry := p.Water
+	for range 60 {
+		p.Water = dry + (lo+hi)/2
+		if w.volume(p) < v {
+			lo = (lo + hi) / 2
+		} else {
+			hi = (lo + hi) / 2
+		}
+	}
+	return p
 }
 
 func (w *run) fillFigures(r *Recipe) {

@@ -3,6 +3,7 @@ package mixture
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -548,5 +549,92 @@ func BenchmarkBalance(b *testing.B) {
 		if _, err := r.Balance(); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestNothingComesFromNowhere: whatever volume is read, no more ethanol, sugar
+// and acid are in the bottle than went in, and a larger volume is no stronger.
+func TestNothingComesFromNowhere(t *testing.T) {
+	in := Recipe{
+		Bases:     []Base{{Name: "spirit", VolumeML: Quantity{Value: 300, SD: 3}, ABVPercent: Quantity{Value: 40}}},
+		Solids:    []Solid{{Name: "peel", MassG: Quantity{Value: 30}, HeldMLPerG: Quantity{Value: 1.5, SD: 0.3}, PressedMLPerG: Quantity{Value: 1}}},
+		Additions: []Addition{{Name: "syrup", MassG: Quantity{Value: 300}, PerG: Parts{Water: 0.49, Sucrose: 0.5, Citric: 0.01}}},
+	}
+	const ethanolG = 0.4 * 300 * 0.78924 // OIML R 22: 789.24 kg/m3 at 20 °C
+	plain, err := in.Balance()
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := 101.0
+	for _, m := range []struct {
+		volume, strained float64
+	}{{560, 0}, {600, 0}, {900, 0}, {1800, 0}, {900, 400}, {1800, 1000}} {
+		r := in
+		r.Measured.VolumeML = &Quantity{Value: m.volume, SD: 5}
+		if m.strained > 0 {
+			r.Measured.StrainedML = &Quantity{Value: m.strained, SD: 5}
+			last = 101
+		}
+		res, err := r.Balance()
+		if err != nil {
+			t.Fatal(err)
+		}
+		p := res.Parts
+		if math.Abs(res.VolumeML.Value-m.volume) > 0.1 || p.Ethanol > ethanolG+1e-6 || p.Sucrose > 150+1e-6 || p.Citric > 3+1e-6 {
+			t.Errorf("%+v: %.1f mL hold %.1f g of ethanol, %.1f of sugar, %.2f of acid", m, res.VolumeML.Value, p.Ethanol, p.Sucrose, p.Citric)
+		}
+		if over := m.volume > 700; over {
+			if c, ok := res.Doubted[ABV]; !ok || math.Abs(c.Value*m.volume-plain.ABVPercent.Value*plain.VolumeML.Value) > 1 {
+				t.Errorf("%+v: the strength is doubted down to %+v", m, c)
+			}
+			if res.ABVPercent.Value > last {
+				t.Errorf("%+v: %.2f %% vol, stronger than a smaller volume with %.2f", m, res.ABVPercent.Value, last)
+			}
+			last = res.ABVPercent.Value
+		}
+	}
+}
+
+// TestWhereItWasLost: what is missing may have gone before sweetening, which
+// leaves a weaker and sweeter drink, or at the end, which changes nothing. The
+// range holds both until the strained volume is read.
+func TestWhereItWasLost(t *testing.T) {
+	in := Recipe{
+		Bases:     []Base{{Name: "spirit", VolumeML: Quantity{Value: 500}, ABVPercent: Quantity{Value: 40}}},
+		Additions: []Addition{{Name: "syrup", MassG: Quantity{Value: 400}, PerG: Parts{Water: 0.5, Sucrose: 0.5}}},
+	}
+	plain, err := in.Balance()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(strained float64) Result {
+		r := in
+		r.Measured.VolumeML = &Quantity{Value: plain.VolumeML.Value - 100, SD: 3}
+		if strained > 0 {
+			r.Measured.StrainedML = &Quantity{Value: strained, SD: 1}
+		}
+		res, err := r.Balance()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return res
+	}
+	open, before, end := at(0), at(400), at(500)
+	for _, r := range []Result{before, end} {
+		if r.ABVPercent.Value < open.ABVPercent.Low-1e-6 || r.ABVPercent.Value > open.ABVPercent.High || r.SugarGPerL.Value > open.SugarGPerL.High+1e-6 {
+			t.Errorf("%.2f %% vol and %.0f g/L are outside %+v, %+v", r.ABVPercent.Value, r.SugarGPerL.Value, open.ABVPercent, open.SugarGPerL)
+		}
+	}
+	if d := end.ABVPercent.Value - plain.ABVPercent.Value; math.Abs(d) > 0.01 {
+		t.Errorf("lost at the end, the strength moves by %.2f", d)
+	}
+	if !(before.ABVPercent.Value < end.ABVPercent.Value-1) {
+		t.Errorf("lost before sweetening %.2f %% vol, at the end %.2f", before.ABVPercent.Value, end.ABVPercent.Value)
+	}
+	asks := func(r Result) bool {
+		return slices.ContainsFunc(r.Warnings, func(w string) bool { return strings.Contains(w, "before anything was added, or at the end?") })
+	}
+	if !asks(open) || asks(before) || asks(end) {
+		t.Errorf("asked: %v", open.Warnings)
 	}
 }

@@ -24,6 +24,7 @@ func (r Recipe) clone() Recipe {
 	}
 	for i := range r.Solids {
 		one(&r.Solids[i].AcidFactor)
+		one(&r.Solids[i].WaterFactor)
 		one(&r.Solids[i].SugarFactor)
 	}
 	for i := range r.Additions {
@@ -80,7 +81,7 @@ func (r Recipe) check() error {
 	for _, s := range r.Solids {
 		errs = append(errs, amount(s.Name, "a weight", " g", s.MassG, mostAmount), amount(s.Name, "liquor kept back", " ml/g", s.HeldMLPerG, 1000),
 			amount(s.Name, "liquor kept after pressing", " ml/g", s.PressedMLPerG, 1000), parts(s.Name, s.PerG, 1, "a gram"),
-			amount(s.Name, "an acid factor", "", s.AcidFactor, 100), amount(s.Name, "a sugar factor", "", s.SugarFactor, 100))
+			amount(s.Name, "an acid factor", "", s.AcidFactor, 100), amount(s.Name, "a sugar factor", "", s.SugarFactor, 100), amount(s.Name, "a water factor", "", s.WaterFactor, 100))
 		liquid = liquid || s.MassG.Value > 0 && s.PerG.Water > 0
 	}
 	errs = append(errs, amount("filter", "a loss", " ml", r.FilterLossML, mostAmount),

@@ -101,6 +101,7 @@ func (r *Recipe) inputs() []input {
 		}
 		add("the acid of "+s.Name, &s.AcidFactor)
 		add("the sugar of "+s.Name, &s.SugarFactor)
+		add("the water of "+s.Name, &s.WaterFactor)
 	}
 	add("what the filter keeps", &r.FilterLossML)
 	for i := range r.Additions {

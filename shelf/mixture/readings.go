@@ -159,7 +159,7 @@ func (r *Recipe) compare() (warnings []string, doubted map[Figure]Range) {
 	}
 	strained := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
 	one("", m.StrainedML, strained, true, 0, " ml strained", "Was all of it poured off, and is an amount missing from the list?")
-	one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
+	r.compareVolume(calc, doubted, one)
 	one(ABV, m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
 		"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts.")
 	one(Sugar, m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
@@ -197,6 +197,29 @@ func (res *Result) explains() Range {
 	}
 	low, _, _, _ := res.Parts.PHRange()
 	return Range{acidity.Neutral, math.Max(low-acidity.Error(res.ABVPercent.Value), 0), acidity.Neutral}
+}
+
+// compareVolume asks where what is missing was lost, and takes no more alcohol,
+// sugar and acid for granted than went in.
+func (r *Recipe) compareVolume(calc Result, doubted map[Figure]Range, one func(Figure, *Quantity, Range, bool, int, string, string)) {
+	m := r.Measured
+	switch {
+	case m.VolumeML == nil:
+	case m.VolumeML.Value > calc.VolumeML.Value:
+		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "What is over counts as water: is an amount missing from the list, or too small?")
+		if _, over := doubted[Volume]; !over {
+			return
+		}
+		f := calc.VolumeML.Value / m.VolumeML.Value
+		for figure, c := range map[Figure]Range{ABV: calc.ABVPercent, Sugar: calc.SugarGPerL, Acid: calc.AcidGPerL} {
+			doubted[figure] = Range{f * c.Value, f * c.Low, f * c.High}
+		}
+	case m.StrainedML == nil && len(r.Additions) > 0:
+		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml",
+			"Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640 ml\" under [measured], read after straining, settles it.")
+	default:
+		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
+	}
 }
 
 // judged says of the figures that keeping hangs on what is made of a doubted

@@ -45,6 +45,8 @@ type Solid struct {
 	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
 	// the sugar of PerG: 1 with the spread between fruits. Zero means exactly 1.
 	AcidFactor, SugarFactor Quantity
+	// WaterFactor multiplies the water of PerG, likewise.
+	WaterFactor Quantity
 }
 
 // Addition goes in after straining: water, syrup, sugar, juice, spirit, acid.

@@ -133,6 +133,9 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
 		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
 	}
+	if w := h.cut.WaterGPerG; w.Ranged() {
+		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "how wet the " + name + " is", Cure: "weigh it before and after drying a little of it"}
+	}
 	if h.cut.SugarGPerG.Value > 0.03 {
 		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
 		// One standard deviation, judgement.
@@ -200,6 +203,9 @@ func measured(b *batch.Batch) mixture.Measured {
 	if m.VolumeML != nil {
 		out.VolumeML = q(m.VolumeML, 0.012**m.VolumeML, "the measured volume")
 	}
+	if m.StrainedML != nil {
+		out.StrainedML = q(m.StrainedML, 0.012**m.StrainedML, "the measured strained volume")
+	}
 	out.ABVPercent = q(m.ABVPercent, 0.5, "the measured strength")
 	if m.SugarGPerL != nil {
 		out.SugarGPerL = q(m.SugarGPerL, 0.03**m.SugarGPerL, "the measured sugar")
@@ -244,132 +250,6 @@ func (out *Blend) cost(b *batch.Batch) {
 	}
 }
 
-// facts are what the keeping judgement reads besides the figures.
-func facts(b *batch.Batch, p *parts) shelf.Bottle {
-	f := b.Finish
-	s := shelf.Bottle{
-		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
-	}
-	spirit := false
-	for _, x := range p.bases {
-		switch {
-		case x.ingredient != nil:
-			ingredientFacts(&s, extra{entry: batch.Addition{Name: x.entry.Name}, ingredient: x.ingredient})
-		case x.known != nil && x.known.Nourishing:
-			s.Nourishing = append(s.Nourishing, x.known.Name)
-			spirit = true
-		default:
-			spirit = true
-		}
-	}
-	s.NoSpirit = !spirit
-	for i := range p.botanicals {
-		h := &p.botanicals[i]
-		name := h.entry.Name
-		_, pulled := b.Pulled(name)
-		left := (h.entry.LeaveIn || f.LeaveIn) && !pulled
-		if left {
-			s.SolidsLeftIn = append(s.SolidsLeftIn, name)
-		}
-		if h.ingredient != nil {
-			ingredientFacts(&s, extra{entry: batch.Addition{Name: name}, ingredient: h.ingredient})
-			continue
-		}
-		if h.known == nil {
-			// The maker's own word may be anything: read it the careful way, and a
-			// piece that stays in as one whose inside no acid reaches.
-			s.Nourishing = append(s.Nourishing, name)
-			if left {
-				s.FreshLowAcid = append(s.FreshLowAcid, name)
-			}
-			continue
-		}
-		if h.known.Kind == "fruit" {
-			s.Fruit = true
-			s.Nourishing = append(s.Nourishing, name)
-			s.Pulp = s.Pulp || left
-		} else if h.known.Kind == "vegetable" || left {
-			s.Nourishing = append(s.Nourishing, name)
-		}
-		if h.known.LowAcidFresh {
-			s.FreshLowAcid = append(s.FreshLowAcid, name)
-		}
-		if h.known.OilRich {
-			s.OilRich = append(s.OilRich, name)
-		}
-		switch {
-		case h.known.Citral:
-			s.CitrusPeel = append(s.CitrusPeel, name)
-		case h.known.Kind == "citrus":
-			s.OtherPeel = append(s.OtherPeel, name)
-		}
-		if h.known.Red {
-			s.RedColour = append(s.RedColour, name)
-		}
-		if h.known.Gum {
-			s.Gums = append(s.Gums, name)
-		}
-		if h.known.Pectin {
-			s.Pectin = append(s.Pectin, name)
-		}
-		switch h.known.Kind {
-		case "spice", "seed", "bark", "root", "pod":
-			s.Spices = append(s.Spices, name)
-		}
-		if h.known.Nut {
-			s.Nuts = append(s.Nuts, name)
-			// Ground nuts in water or weak spirit are nut milk.
-			s.NutMilk = s.NutMilk || baseStrength(p.bases) < nutMilkABV
-		}
-		if h.known.Fresh && (h.known.Kind == "herb" || h.known.Kind == "leaf") {
-			s.GreenLeaf = append(s.GreenLeaf, name)
-		}
-	}
-	for _, x := range p.additions {
-		switch {
-		case x.ingredient != nil:
-			ingredientFacts(&s, x)
-		case x.spirit != nil || x.entry.ABVPercent != nil:
-			s.NoSpirit = false
-			if x.spirit != nil && x.spirit.Nourishing {
-				s.Nourishing = append(s.Nourishing, x.spirit.Name)
-			}
-		default:
-			s.Nourishing = append(s.Nourishing, x.entry.Name)
-		}
-	}
-	return s
-}
-
-func ingredientFacts(s *shelf.Bottle, x extra) {
-	ing := x.ingredient
-	name := x.entry.Name
-	if ing.Nourishing {
-		s.Nourishing = append(s.Nourishing, name)
-	}
-	if ing.FreshJuice && !x.entry.Heated {
-		s.FreshJuice = append(s.FreshJuice, name)
-	}
-	if ing.Kind == "fruit" {
-		s.Fruit, s.Pulp = true, true
-	}
-	if ing.Red {
-		s.RedColour = append(s.RedColour, name)
-	}
-	if ing.Pectin {
-		s.Pectin = append(s.Pectin, name)
-	}
-	if ing.Kind == "oil" {
-		s.Oil = true
-	}
-	s.Dairy = s.Dairy || ing.Dairy
-	if ing.Egg {
-		s.Egg = true
-		s.RawEgg = s.RawEgg || !x.entry.Heated
-	}
-	s.NutMilk = s.NutMilk || ing.NutMilk
-}
-
 // fill writes the figures of the blend into the bottle that is judged.
 func (out *Blend) fill(b *batch.Batch, p *parts) {
 	r := &out.Result
@@ -387,12 +267,10 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	for i := range p.botanicals {
-		h := &p.botanicals[i]
-		if h.known == nil || h.weight == nil {
-			continue
+	for n := range p.all {
+		if n.weight != nil {
+			s.Substances = addSubstances(s.Substances, n, litres)
 		}
-		s.Substances = addSubstances(s.Substances, h.known.Name, h.known.Hazards, *h.weight, litres)
 	}
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, litres)...)
 	for _, x := range p.additions {
@@ -421,17 +299,25 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 }
 
 // doubt goes back to the recipe's own figure, where that keeps worse, for a
-// reading that does not go with what went in.
+// reading that does not go with what went in. A volume above all that went in is
+// doubted by itself: the alcohol and sugar that went in are spread over it.
 func doubt(s *shelf.Bottle, r *mixture.Result) {
+	if c, ok := r.Doubted[mixture.Volume]; ok && c.Value < r.VolumeML.Value {
+		s.Doubtful = append(s.Doubtful, "volume")
+	}
 	if c, ok := r.Doubted[mixture.ABV]; ok && c.Value < s.ABVPercent.Value {
+		if s.Measured.ABV {
+			s.Doubtful = append(s.Doubtful, "strength")
+		}
 		s.ABVPercent, s.Measured.ABV = shelf.Range(c), false
 		s.WaterActivity = shelf.Range{} // it was reckoned from the reading
-		s.Doubtful = append(s.Doubtful, "strength")
 	}
 	if c, ok := r.Doubted[mixture.Sugar]; ok && c.Value < s.SugarGPerL.Value {
+		if s.Measured.Sugar {
+			s.Doubtful = append(s.Doubtful, "sugar")
+		}
 		s.SugarGPerL, s.Measured.Sugar = shelf.Range(c), false
 		s.WaterActivity = shelf.Range{}
-		s.Doubtful = append(s.Doubtful, "sugar")
 	}
 	if c, ok := r.Doubted[mixture.Acidity]; ok && c.High > s.PH.High {
 		s.PH, s.Measured.PH, s.PHKnown = shelf.Range{Value: c.Value, Low: math.Min(c.Low, s.PH.Low), High: c.High}, false, true
@@ -475,37 +361,34 @@ func feeding(p *parts, already []string, litres float64) (names []string) {
 // thumb of ginger more. Judgement.
 const leastFoodGPerL, leastSoftGPerL = 3.0, 25.0
 
-// nutMilkABV is the strength of a base below which nuts make an emulsion that
-// spoils like milk. Judgement.
-const nutMilkABV = 15.0
-
-// addSubstances adds what a botanical can give of what is limited, all of it
-// taken as dissolved; two botanicals that hold the same substance add up.
-func addSubstances(list []shelf.Substance, from string, hazards []library.Hazard, w library.Weight, litres float64) []shelf.Substance {
-	for _, h := range hazards {
-		if h.Substance == "" || !h.MGPerG.Known() {
+// addSubstances adds what a thing can give of what is limited, all of it taken
+// as dissolved; two things that hold the same substance add up, and are held to
+// the levels of both.
+func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.Substance {
+	for h := range n.hazards {
+		if !h.MGPerG.Known() {
 			continue
 		}
-		x := shelf.Substance{
-			Name: strings.ToLower(h.Substance), From: from,
-			MgPerL: h.MGPerG.Value * w.G / litres, HighMgPerL: math.Max(h.MGPerG.High, h.MGPerG.Value) * w.High / litres,
-			LimitMgPerL: h.LimitMGPerL.Value, LimitMgPerDay: h.LimitMGPerDay.Value,
-			Text: h.Text, Source: h.Source, FromMemory: !h.Decides(),
+		name := strings.ToLower(h.Substance)
+		i := slices.IndexFunc(list, func(x shelf.Substance) bool { return x.Name == name })
+		if i < 0 {
+			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
 		}
-		found := false
-		for i := range list {
-			if y := &list[i]; y.Name == x.Name {
-				y.MgPerL, y.HighMgPerL = y.MgPerL+x.MgPerL, y.HighMgPerL+x.HighMgPerL
-				y.FromMemory = y.FromMemory || x.FromMemory
-				if !strings.Contains(y.From, from) {
-					y.From += " and " + from
-				}
-				found = true
-				break
-			}
+		x := &list[i]
+		if !strings.Contains(x.Text, h.Text) {
+			x.Text = strings.TrimSpace(x.Text + " " + h.Text)
 		}
-		if !found {
-			list = append(list, x)
+		x.MgPerL += h.MGPerG.Value * n.weight.G / litres
+		x.HighMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * n.weight.High / litres
+		x.FromMemory = x.FromMemory || h.MGPerG.Grade == library.Memory
+		if !strings.Contains(x.From, n.label()) {
+			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
+		}
+		for _, l := range h.Limits {
+			x.Limits = append(x.Limits, shelf.Limit{
+				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
+				FromMemory: l.MGPerL.Grade == library.Memory || l.MGPerDay.Grade == library.Memory, Source: l.MGPerL.Source + l.MGPerDay.Source,
+			})
 		}
 	}
 	return list

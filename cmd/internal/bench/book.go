@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"steepbook/data/batch"
 	"steepbook/kinetics/jar"
 )
 
@@ -78,7 +77,7 @@ func Look(a *Assessment) (Glance, error) {
 		g.Stage = Bottled
 	case !out:
 		g.Stage = Steeping
-	case a.Batch.Measured != (batch.Measured{}):
+	case a.Batch.Measured.Finished():
 		g.Stage = Bottled
 	default:
 		g.Stage = Strained

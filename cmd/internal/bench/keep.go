@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"steepbook/data/batch"
@@ -44,10 +45,10 @@ func (a *Assessment) keep() {
 	if a.Blend.Have() {
 		k.Over = shelf.OverLimit(bottle)
 	}
-	for i := range p.botanicals {
-		if h := &p.botanicals[i]; h.known == nil && h.ingredient == nil {
+	for n := range p.all {
+		if text := n.notKnown(); text != "" {
 			k.Verdict.Confidence = "low"
-			k.Verdict.Warnings = append(k.Verdict.Warnings, fmt.Sprintf("%s is not in the library: whether it may be steeped at all, and what it brings, is not known here", h.entry.Name))
+			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
 	if len(k.MustNot) > 0 {
@@ -123,45 +124,16 @@ func (k *Keep) days(a *Assessment) {
 // people gathers what must be named to those who drink it, and what must not be
 // drunk.
 func (k *Keep) people(p *parts) {
-	seen := map[string]bool{}
-	declare := func(list []library.Allergen) {
-		for _, al := range list {
-			if !seen[al.Name] {
-				seen[al.Name] = true
+	for n := range p.all {
+		for _, al := range n.allergens() {
+			if !slices.ContainsFunc(k.Allergens, func(x library.Allergen) bool { return x.Name == al.Name }) {
 				k.Allergens = append(k.Allergens, al)
 			}
 		}
-	}
-	botanical := func(b *library.Botanical) {
-		if b == nil {
-			return
-		}
-		declare(b.Allergens)
-		if b.Forbidden != "" {
-			k.MustNot = append(k.MustNot, b.Name+": "+b.Forbidden)
-		}
-	}
-	for i := range p.botanicals {
-		botanical(p.botanicals[i].known)
-		if ing := p.botanicals[i].ingredient; ing != nil {
-			declare(ing.Allergens)
-		}
-	}
-	for _, x := range p.additions {
-		botanical(x.botanical)
-		if x.ingredient != nil {
-			declare(x.ingredient.Allergens)
-		}
-		if x.spirit != nil {
-			declare(x.spirit.Allergens)
-		}
-	}
-	for _, x := range p.bases {
-		if x.known != nil {
-			declare(x.known.Allergens)
-		}
-		if x.ingredient != nil {
-			declare(x.ingredient.Allergens)
+		for _, b := range n.botanicals {
+			if b.Forbidden != "" {
+				k.MustNot = append(k.MustNot, b.Name+": "+b.Forbidden)
+			}
 		}
 	}
 }
@@ -174,33 +146,20 @@ const neatOil = "neat-oil"
 // on no dose, and those of a plant that nobody weighed.
 func (k *Keep) hazards(p *parts) {
 	said := map[string]bool{}
-	add := func(name string, hs []library.Hazard, weighed bool) {
-		for _, h := range hs {
-			if h.Key == neatOil || h.MGPerG.Known() && weighed {
+	for n := range p.all {
+		if slices.ContainsFunc(n.botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
+			continue
+		}
+		for h := range n.hazards {
+			if h.Key == neatOil || h.MGPerG.Known() && n.weight != nil || said[h.Text] {
 				continue
 			}
-			text := name + ": " + h.Text
+			text := n.name + ": " + h.Text
 			if h.MGPerG.Known() {
-				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s", name, h.Substance, h.Text)
-			}
-			if said[h.Text] {
-				continue
+				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s", n.name, h.Substance, h.Text)
 			}
 			said[h.Text] = true
 			k.Verdict.Cautions = append(k.Verdict.Cautions, shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
-		}
-	}
-	for i := range p.botanicals {
-		if h := &p.botanicals[i]; h.known != nil && h.known.Forbidden == "" {
-			add(h.entry.Name, h.known.Hazards, h.weight != nil)
-		}
-	}
-	for _, x := range p.additions {
-		if x.botanical != nil && x.botanical.Forbidden == "" {
-			add(x.entry.Name, x.botanical.Hazards, false)
-		}
-		if x.ingredient != nil {
-			add(x.entry.Name, x.ingredient.Hazards, false)
 		}
 	}
 }
@@ -271,13 +230,19 @@ func storage(store string, celsius *float64, q Question) shelf.Storage {
 		}
 		return shelf.Storage{Place: place, Celsius: *at, Measured: true}
 	}
-	if place == shelf.Fridge && q.House != nil && q.House.FridgeC != nil {
-		return shelf.Storage{Place: place, Celsius: *q.House.FridgeC, Measured: true}
+	if h := q.House; place == shelf.Fridge && h != nil && h.FridgeC != nil && *h.FridgeC > usualC(place) {
+		return shelf.Storage{Place: place, Celsius: *h.FridgeC, Measured: true}
 	}
 	if place == "" {
 		place = shelf.Room
 	}
 	return shelf.Storage{Place: place}
+}
+
+// usualC is the temperature a place is judged at when nobody measured it, °C. A
+// house's own fridge counts where it is warmer: a rule takes days, it gives none.
+func usualC(place shelf.Place) float64 {
+	return shelf.Judge(shelf.Bottle{}, shelf.Storage{Place: place}).AtC
 }
 
 // Sign gives the likely causes of something seen or smelt in the bottle.

@@ -32,6 +32,7 @@ type base struct {
 	// there.
 	missing string
 	base    mixture.Base
+	is      reading
 }
 
 type herb struct {
@@ -47,6 +48,7 @@ type herb struct {
 	// roughCut marks a form the library does not know, so that another's figures
 	// stand in.
 	roughCut bool
+	is       reading
 }
 
 // fine: it is so fine that only straining takes it out.
@@ -61,6 +63,7 @@ type extra struct {
 	missing    string
 	addition   mixture.Addition
 	massG      float64
+	is         reading
 }
 
 // ninety turns the width of a 90 % range into one standard deviation: the
@@ -95,6 +98,8 @@ func resolve(b *batch.Batch, lib *library.Library) (*parts, error) {
 		if err != nil {
 			return nil, err
 		}
+		_, pulled := b.Pulled(e.Name)
+		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !pulled
 		p.botanicals = append(p.botanicals, r)
 	}
 	for _, e := range b.Additions {
@@ -108,26 +113,35 @@ func resolve(b *batch.Batch, lib *library.Library) (*parts, error) {
 }
 
 func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, error) {
-	r := base{entry: s}
+	r := base{entry: s, is: reading{name: s.Name}}
 	name := s.Name
 	if name == "" {
 		name = "spirit"
 	}
 	if s.Name != "" {
-		if known, err := lib.Spirit(s.Name); err == nil {
-			r.known = known
-		}
-	}
-	if r.known == nil && (s.ABVPercent == nil || *s.ABVPercent == 0) {
-		if ing, err := lib.Ingredient(s.Name); err == nil && s.Name != "" {
+		known, err := lib.Spirit(s.Name)
+		ing, ingErr := lib.Ingredient(s.Name)
+		switch ban := lib.MustNot(s.Name); {
+		case ban != nil && !(ingErr == nil && called(ing, s.Name)):
+			r.is.botanicals = []*library.Botanical{ban}
+			r.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
+		case err == nil:
+			r.known, r.is.spirits = known, []*library.Spirit{known}
+		case ingErr == nil:
+			r.is.ingredients = []*library.Ingredient{ing}
 			return liquidBase(b, r, ing)
+		default:
+			r.is.stranger(lib, nil)
 		}
 	}
 	abv, sd, cause, cure, ok := strength(s.ABVPercent, r.known)
-	if !ok {
+	if !ok && r.missing == "" {
 		r.missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]", name)
 	}
 	r.base = mixture.Base{Name: name, ABVPercent: mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}}
+	if r.is.unsure() {
+		r.base.PerLitre.BufferMMol = 1000 * strangeBufferMMolPerG()
+	}
 	if r.known != nil {
 		r.base.PerLitre = extractPerLitre(r.known, abv)
 		r.base.SugarFactor, r.base.AcidFactor, r.base.PHShift = classFactors(r.known)
@@ -146,13 +160,20 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700 ml"`, "%s", err)
 	}
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: sdML, Cause: cause, Cure: cure}
+	if all, err := mixture.FromVolume(ml, abv, r.base.PerLitre.Times(ml/1000)); err == nil && r.known != nil {
+		r.is.weight = &library.Weight{G: all.MassG(), Low: all.MassG(), High: all.MassG()}
+	}
 	return r, nil
 }
 
-// liquidBase is a base without alcohol: water, milk, a syrup, a juice.
+// liquidBase is a base that is no spirit: water, milk, a syrup, a juice. A
+// strength that is written is one more thing that is known of it.
 func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	r.ingredient = ing
 	r.base = mixture.Base{Name: r.entry.Name}
+	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && abv > 0 {
+		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
+	}
 	if r.entry.Amount == nil {
 		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700 ml\" to [spirit]", r.entry.Name)
 		return r, nil
@@ -161,6 +182,7 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	if err != nil {
 		return r, b.Errorf([]any{"spirit", r.entry.Index, "amount"}, `amount = "700 ml"`, "%s", err)
 	}
+	r.is.weight = &w
 	per := ingredientAddition(batch.Addition{Name: ing.Name}, ing, w)
 	all := per.PerG.Times(w.G)
 	ml := all.VolumeML(20)
@@ -189,6 +211,11 @@ func strength(written *float64, known *library.Spirit) (abv, sd float64, cause, 
 	}
 	return 0, 0, "", "", false
 }
+
+// strangeBufferMMolPerG is the most buffer of a liquid that nobody knows, as
+// mixture.Parts.BufferMMol: that of milk (1 g of ash and 4 of protein in 100 g,
+// data/tables/buffers.csv).
+func strangeBufferMMolPerG() float64 { return acidity.PlantMMolPerG(1, 4) }
 
 // extractPerLitre is what a litre of a sweet or wine-like base holds besides
 // ethanol and water.
@@ -252,12 +279,72 @@ func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64,
 }
 
 func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb, error) {
+	h, err := nameHerb(b, lib, e)
+	if err != nil {
+		return h, err
+	}
+	h.is = reading{name: e.Name, plant: h.ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut), like: e.Like != ""}
+	if h.known != nil {
+		h.is.botanicals = []*library.Botanical{h.known}
+		h.is.odd = h.roughCut && h.known.Strange(e.Cut)
+	}
+	if h.ingredient != nil {
+		h.is.ingredients = []*library.Ingredient{h.ingredient}
+	}
+	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
+	ing, ingErr := lib.Ingredient(e.Name)
+	switch {
+	// What it is like lends figures; what it is stands, and no care is lost.
+	case e.Like != "" && own != nil:
+		h.is.odd = h.is.lowAcidFresh()
+		h.is.botanicals = []*library.Botanical{own}
+	case e.Like != "" && ingErr == nil:
+		h.is.plant, h.is.botanicals, h.is.ingredients = false, nil, []*library.Ingredient{ing}
+	case e.Like != "" || h.known == nil && h.ingredient == nil:
+		h.is.stranger(lib, h.known)
+	}
+	if h.is.lowAcidFresh() && !h.cut.WaterGPerG.Known() {
+		// What may be fresh brings water, whatever lends the other figures.
+		wet := *h.cut
+		if wet.WaterGPerG = library.Stranger().WaterGPerG; ownCut != nil && ownCut.WaterGPerG.Known() {
+			wet.WaterGPerG = ownCut.WaterGPerG
+		}
+		h.cut = &wet
+	}
+	if e.Amount == nil {
+		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
+		return h, nil
+	}
+	var w library.Weight
+	if h.ingredient != nil {
+		w, err = h.ingredient.Grams(*e.Amount)
+	} else {
+		w, err = weigh(e.Amount, h.cut, h.known != nil)
+	}
+	if err != nil {
+		var ounce *library.OunceError
+		if errors.As(err, &ounce) {
+			return h, b.Errorf([]any{"botanical", e.Index, "amount"}, `amount = "2 oz wt"`, "%s", err)
+		}
+		h.note = join(h.note, err.Error())
+		return h, nil
+	}
+	h.weight, h.is.weight = &w, &w
+	return h, nil
+}
+
+// nameHerb looks up what is steeped, and in what form.
+func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb, error) {
 	h := herb{entry: e}
 	name := e.Name
 	if e.Like != "" {
 		name = e.Like
 	}
-	if ban := lib.MustNot(e.Name); ban != nil && !literally(lib, e.Name, &h) {
+	ban := lib.MustNot(e.Name)
+	if ban == nil {
+		ban = lib.MustNot(name) // what it is like
+	}
+	if ban != nil && !literally(lib, e.Name, &h) {
 		h.known, h.cut = ban, library.Unknown()
 		h.note = "must not be steeped: " + ban.Forbidden
 		return h, nil
@@ -295,25 +382,6 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 			h.lost = lost
 		}
 	}
-	if e.Amount == nil {
-		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
-		return h, nil
-	}
-	var w library.Weight
-	if h.ingredient != nil {
-		w, err = h.ingredient.Grams(*e.Amount)
-	} else {
-		w, err = weigh(e.Amount, h.cut, h.known != nil)
-	}
-	if err != nil {
-		var ounce *library.OunceError
-		if errors.As(err, &ounce) {
-			return h, b.Errorf([]any{"botanical", e.Index, "amount"}, `amount = "2 oz wt"`, "%s", err)
-		}
-		h.note = join(h.note, err.Error())
-		return h, nil
-	}
-	h.weight = &w
 	return h, nil
 }
 
@@ -348,31 +416,37 @@ func weigh(a *quantity.Amount, cut *library.Cut, known bool) (library.Weight, er
 }
 
 func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra, error) {
-	x := extra{entry: e}
+	x := extra{entry: e, is: reading{name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
 	name := e.Name
+	var err error
 	ing, ingErr := lib.Ingredient(name)
 	// A plant that must not be steeped wins over a likeness ("apricot kernel"
 	// is no apricot), but not over the very name of an ingredient.
 	if ban := lib.MustNot(name); ban != nil && !(ingErr == nil && called(ing, name)) {
-		x.botanical = ban
+		x.botanical, x.is.botanicals = ban, []*library.Botanical{ban}
 		x.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
 		return x, nil
 	}
 	sp, spErr := lib.Spirit(name)
+	bot, botErr := lib.Botanical(name)
+	strong := e.ABVPercent != nil && *e.ABVPercent > 0
+	// Whatever is written beside it, a thing stays what it is; a strength makes
+	// a plant a liquid that was drawn from it.
 	switch {
-	case ingErr == nil && e.ABVPercent == nil:
-		x.ingredient = ing
-	case spErr == nil || e.ABVPercent != nil:
-		if spErr == nil {
-			x.spirit = sp
+	case ingErr == nil:
+		x.ingredient, x.is.ingredients = ing, []*library.Ingredient{ing}
+	case spErr == nil:
+		x.spirit, x.is.spirits = sp, []*library.Spirit{sp}
+	case botErr == nil:
+		x.botanical, x.is.botanicals, x.is.plant = bot, []*library.Botanical{bot}, true
+		if x.cut, err = bot.Cut(""); err != nil {
+			x.missing = err.Error()
+			return x, nil
 		}
+		x.is.stays = !strong
 	default:
-		if bot, err := lib.Botanical(name); err == nil {
-			x.botanical = bot
-			if x.cut, err = bot.Cut(""); err != nil {
-				x.missing = err.Error()
-				return x, nil
-			}
+		x.is.stranger(lib, nil)
+		if e.ABVPercent != nil {
 			break
 		}
 		var lost *library.NotFoundError
@@ -399,19 +473,22 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 			}
 			return x, b.Errorf(where, right, "%s", err)
 		}
-		x.massG = w.G
+		x.massG, x.is.weight = w.G, &w
 		x.addition = ingredientAddition(e, x.ingredient, w)
+		if e.ABVPercent != nil && !withStrength(&x.addition, e.ABVPercent) {
+			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s does not hold the water to be %g %% vol", name, *e.ABVPercent)
+		}
 		if e.BoiledOff != nil {
 			if err := boilOff(&x); err != nil {
 				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40 ml"`, "%s", err)
 			}
 		}
-	case x.botanical != nil:
+	case x.botanical != nil && !strong:
 		w, err := x.cut.Grams(*e.Amount)
 		if err != nil {
 			return x, b.Errorf(where, `amount = "100 g"`, "%s", err)
 		}
-		x.massG = w.G
+		x.massG, x.is.weight = w.G, &w
 		x.addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.cut), MassG: massQuantity(e.Name, w)}
 	default:
 		abv, sd, cause, cure, ok := strength(e.ABVPercent, x.spirit)
@@ -426,8 +503,42 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		if x.addition, x.massG, err = spiritAddition(name, x.spirit, ml, sdML, vCause, vCure, abv, sd, cause, cure); err != nil {
 			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "abv = 40", "%s", err)
 		}
+		if x.is.unsure() {
+			x.addition.PerG.BufferMMol = max(x.addition.PerG.BufferMMol, strangeBufferMMolPerG())
+		}
+		if x.spirit != nil {
+			x.is.weight = &library.Weight{G: x.massG, Low: x.massG, High: x.massG}
+		}
 	}
 	return x, nil
+}
+
+// withStrength gives an addition the strength that was written for it: ethanol
+// in the place of its water. It says false where there is too little water.
+func withStrength(a *mixture.Addition, written *float64) bool {
+	abv, sd, cause, cure, _ := strength(written, nil)
+	per := a.PerG
+	room := per.Water + per.Ethanol
+	at := func(ethanol float64) mixture.Parts {
+		per.Ethanol, per.Water = ethanol, room-ethanol
+		return per
+	}
+	low, high := 0.0, room
+	if abv > 0 && at(high).ABVPercent() < abv {
+		return false
+	}
+	for range 60 {
+		if mid := (low + high) / 2; at(mid).ABVPercent() < abv {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	a.PerG = at(low)
+	if abv > 0 {
+		a.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
+	}
+	return true
 }
 
 // spiritAddition is a measured spirit as masses.
@@ -456,9 +567,9 @@ func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause
 	}, mass, nil
 }
 
-// called reports whether an ingredient goes by that very name.
+// called reports whether a built-in ingredient goes by that very name.
 func called(ing *library.Ingredient, name string) bool {
-	return strings.EqualFold(ing.Name, strings.TrimSpace(name)) || contains(ing.Names, strings.TrimSpace(name))
+	return !ing.Own && (strings.EqualFold(ing.Name, strings.TrimSpace(name)) || contains(ing.Names, strings.TrimSpace(name)))
 }
 
 // boilOff takes the water that was lost on the stove off an addition.

@@ -315,12 +315,28 @@ func watchFor(p *Page, cited *citations, allergens []library.Allergen, hazards [
 	}
 	for _, h := range hazards {
 		p.Item("%s: %s %s", capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
-		cited.table(p, []figureRow{
-			{"content", "mg/g", h.MGPerG}, {"limit in the drink", "mg/L", h.LimitMGPerL},
-			{"limit a day", "mg", h.LimitMGPerDay}, {"limit a day", "g of it", h.LimitGPerDay},
-		})
+		cited.table(p, hazardFigures(h))
 	}
 	p.Item("Local rules and a doctor's word come before anything here.")
+}
+
+func hazardFigures(h library.Hazard) []figureRow {
+	rows := []figureRow{{"content", "mg/g", h.MGPerG}}
+	for _, l := range h.Limits {
+		in := "limit in the drink"
+		switch {
+		case l.OverABV > 0:
+			in += fmt.Sprintf(", over %g %% vol", l.OverABV)
+		case l.ToABV > 0:
+			in += fmt.Sprintf(", to %g %% vol", l.ToABV)
+		}
+		day := "limit a day"
+		if l.Harm {
+			day = "made people ill, a day"
+		}
+		rows = append(rows, figureRow{in, "mg/L", l.MGPerL}, figureRow{day, "mg", l.MGPerDay})
+	}
+	return append(rows, figureRow{"limit a day", "g of it", h.LimitGPerDay})
 }
 
 // citations numbers the sources of a page in the order they are met.
@@ -458,7 +474,7 @@ func grades(lib *library.Library) map[library.Grade]int {
 	}
 	hazards := func(hs []library.Hazard) {
 		for _, h := range hs {
-			count(figureRow{n: h.MGPerG}, figureRow{n: h.LimitMGPerL}, figureRow{n: h.LimitMGPerDay}, figureRow{n: h.LimitGPerDay})
+			count(hazardFigures(h)...)
 		}
 	}
 	for _, b := range lib.Botanicals() {
