@@ -133,8 +133,8 @@ func TestReadingChances(t *testing.T) {
 				t.Errorf("strength %g, noise %g: %g", v, sigma, sum)
 			}
 			whole := 0.0
-			for r := range topReading + 1 {
-				whole += wholeTable(r, sigma)[int(math.Min(v, latentTop)/latentStep)]
+			for r := range WholeScores {
+				whole += wholeTable(sigma)[WholeScores*int(math.Min(v, latentTop)/latentStep)+r]
 			}
 			if math.Abs(whole-1) > 1e-6 {
 				t.Errorf("strength %g, noise %g, whole points: %g", v, sigma, whole)

@@ -1,6 +1,9 @@
 package kinetics
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Miss is the expected square of how far the strength will be from a wanted one
 // after so many hours, in points² of a neat sample.
@@ -110,19 +113,18 @@ type Draws struct {
 	lk, c   []float64
 	shape   []int
 	noise   []int
-	chances [topReading + 1][][]float64
+	chances [][]float64 // by noise level
 }
 
-const topReading = int(topScore)
+// WholeScores is how many scores in whole points there are, 0 to 10.
+const WholeScores = int(topScore) + 1
 
 // Draws takes n jars: evenly spaced in the running sum of the weights, in order
 // of rate, shape, plateau and noise.
 func (p *Posterior) Draws(n int) *Draws {
 	d := &Draws{post: p, lk: make([]float64, 0, n), c: make([]float64, 0, n), shape: make([]int, 0, n), noise: make([]int, 0, n)}
-	for r := range d.chances {
-		for _, s := range p.noise {
-			d.chances[r] = append(d.chances[r], wholeTable(r, s))
-		}
+	for _, s := range p.noise {
+		d.chances = append(d.chances, wholeTable(s))
 	}
 	block := p.plateaus() * len(p.noise)
 	sum, next := 0.0, 0.5/float64(n)
@@ -170,32 +172,40 @@ func (d *Draws) At(hours float64, into []float64) {
 	}
 }
 
-// Readings sets into[r][i] to the chance that jar i, with strength[i] times part
-// in the sample, is scored r on whole points 0 to 10.
-func (d *Draws) Readings(strength []float64, part float64, into *[topReading + 1][]float64) {
+// Readings sets into[WholeScores·i+r] to the chance that jar i, with strength[i]
+// times part in the sample, is scored r on whole points 0 to 10.
+func (d *Draws) Readings(strength []float64, part float64, into []float64) {
 	for i, s := range strength {
 		u := math.Min(math.Max(s*part/latentStep, 0), float64(latentN)-1.001)
 		j := int(u)
 		f := u - float64(j)
-		for r := range into {
-			t := d.chances[r][d.noise[i]]
-			into[r][i] = t[j] + f*(t[j+1]-t[j])
+		t := d.chances[d.noise[i]][WholeScores*j:][:2*WholeScores]
+		row := into[WholeScores*i:][:WholeScores]
+		for r := range row {
+			row[r] = t[r] + f*(t[WholeScores+r]-t[r])
 		}
 	}
 }
 
-// wholeTable is readingTable for scores in whole points.
-func wholeTable(r int, sigma float64) []float64 {
-	key := readingKey{-1 - float64(r), sigma}
-	if t, ok := readings.Load(key); ok {
+// wholeTables holds wholeTable by the noise.
+var wholeTables sync.Map // float64 -> []float64
+
+// wholeTable is readingTable for scores in whole points: those of one latent
+// strength side by side. Where one score ends the next begins.
+func wholeTable(sigma float64) []float64 {
+	if t, ok := wholeTables.Load(sigma); ok {
 		return t.([]float64)
 	}
-	lo, hi := readingEdges(float64(r), 1)
-	t := make([]float64, latentN)
-	for i := range t {
-		v := latentStep * float64(i)
-		t[i] = fastCDF(phiTable(), (hi-v)/sigma) - fastCDF(phiTable(), (lo-v)/sigma)
+	t, phi := make([]float64, WholeScores*latentN), phiTable()
+	for i := range latentN {
+		v, below := latentStep*float64(i), 0.0
+		for r := range WholeScores {
+			_, hi := readingEdges(float64(r), 1)
+			to := fastCDF(phi, (hi-v)/sigma)
+			t[WholeScores*i+r] = to - below
+			below = to
+		}
 	}
-	readings.Store(key, t)
+	wholeTables.Store(sigma, t)
 	return t
 }

@@ -85,6 +85,7 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		post.sum()
 		return post, nil
 	}
+	post.cells = make([]float64, len(post.shapes)*gridRates*gridPlateaus*gridNoises) // holds the coarse grid too
 	post.fill(p.span(scoutRates), ratioEdges(lo, hi, scoutPlateaus), p.noises(scoutNoises))
 	post.learnGains()
 	first, last := support(post.rateWeights())

@@ -62,6 +62,7 @@ type strand struct {
 	name     string
 	flavour  int
 	unwanted int // index of the taste, -1 for none
+	sample   *sample
 }
 
 // loss is the expected loss of the strand when its flavour comes out at t, in

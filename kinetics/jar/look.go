@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+
 	"steepbook/kinetics"
 )
 
@@ -16,16 +19,29 @@ const (
 	fineStep   = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
 	wideStep   = 1.6                // between those that lie far ahead
 	nothing    = 0.01               // points² between looks that are as good
-	rare       = 5e-3               // chance of a score below which it is taken with the next
+	scores     = kinetics.WholeScores
+	rare       = 5e-3 // chance of a score below which it is taken with the next
 )
 
-// reader is a strand that a tasting speaks of: jars drawn from it and the loss
-// of each at every time ahead.
+// sample is the jars drawn from a strand that a tasting speaks of, and what was
+// worked out of them: a look is weighed at the same times again and again.
+type sample struct {
+	draws  *kinetics.Draws
+	known  map[[2]float64]*moment // by the time of the loss and of the decision
+	chance blas64.General         // of each score, by jar: room for value
+}
+
+// moment is the drawn jars of a strand at one time.
+type moment struct {
+	strength, loss []float64 // of each jar: neat, and in the bottle
+	mean           float64   // of the loss
+}
+
+// reader is a strand that a tasting speaks of at every time ahead.
 type reader struct {
-	draws    *kinetics.Draws
-	by       float64
-	strength [][]float64 // [time][jar], neat
-	loss     [][]float64 // [time][jar], bottle
+	*sample
+	by float64
+	at []*moment
 }
 
 // look is the best time for the next tasting and the expected loss after it, V(t')
@@ -71,7 +87,7 @@ func (u *unit) looks(p plan, at []float64) []float64 {
 	for _, s := range u.told(p) {
 		r := newReader(s, times, u.now)
 		for j := range times {
-			base[j] -= mean(r.loss[j]) // exact; what is read is taken off again
+			base[j] -= r.at[j].mean // exact; what is read is taken off again
 		}
 		readers = append(readers, r)
 	}
@@ -110,40 +126,48 @@ func (u *unit) told(p plan) []*strand {
 }
 
 func newReader(s *strand, times []float64, now float64) *reader {
-	r := &reader{draws: s.post.Draws(drawn), by: s.by}
-	n := r.draws.N()
-	is := make([]float64, n)
-	r.draws.At(math.Max(now-s.in, 0), is)
-	full := make([]float64, n)
-	r.draws.At(math.Inf(1), full)
-	scale := s.weight * s.by * s.by
+	if s.sample == nil {
+		d := s.post.Draws(drawn)
+		s.sample = &sample{d, map[[2]float64]*moment{}, blas64.General{Rows: d.N(), Cols: scores, Stride: scores, Data: make([]float64, d.N()*scores)}}
+	}
+	r := &reader{sample: s.sample, by: s.by}
 	for _, t := range times {
-		x, l := make([]float64, n), make([]float64, n)
-		r.draws.At(math.Max(t-s.in, 0), x)
-		for i, v := range x {
-			v = math.Min(v, worst/s.by)
-			d := v - s.level
-			switch {
-			case s.wanted && s.level == 0:
-				d = v - nearlyAll*math.Min(r.draws.Plateau(i), worst/s.by)
-			case s.wanted && is[i] > s.level:
-				d = math.Max(v, math.Min(is[i], worst/s.by)) - s.level // it is not believed to fade back
-			case !s.wanted:
-				d = math.Max(d, 0)
-			}
-			l[i] = scale * d * d
+		m, ok := r.known[[2]float64{t, now}]
+		if !ok {
+			m = s.moment(t, now)
+			r.known[[2]float64{t, now}] = m
 		}
-		r.strength, r.loss = append(r.strength, x), append(r.loss, l)
+		r.at = append(r.at, m)
 	}
 	return r
 }
 
-func mean(v []float64) float64 {
-	s := 0.0
-	for _, x := range v {
-		s += x
+// moment is the jars of a strand that comes out at t.
+func (s *strand) moment(t, now float64) *moment {
+	d := s.sample.draws
+	n := d.N()
+	both := make([]float64, 2*n)
+	m := &moment{strength: both[:n], loss: both[n:]}
+	d.At(math.Max(t-s.in, 0), m.strength)
+	scale, most := s.weight*s.by*s.by, worst/s.by
+	if s.wanted && s.level > 0 {
+		d.At(math.Max(now-s.in, 0), m.loss)
 	}
-	return s / float64(len(v))
+	for i, v := range m.strength {
+		v = min(v, most)
+		off := v - s.level
+		switch is := m.loss[i]; {
+		case !s.wanted:
+			off = max(off, 0)
+		case s.level == 0:
+			off = v - nearlyAll*min(d.Plateau(i), most)
+		case is > s.level:
+			off = max(v, min(is, most)) - s.level // it is not believed to fade back
+		}
+		m.loss[i] = scale * off * off
+		m.mean += m.loss[i] / float64(n)
+	}
+	return m
 }
 
 // value is the expected least loss from time c on after a tasting at it.
@@ -151,47 +175,42 @@ func value(readers []*reader, base []float64, c int) float64 {
 	if len(readers) == 0 {
 		return slices.Min(base[c:])
 	}
-	const scores = 11
 	type outcome struct {
 		p    float64
 		loss []float64 // at times c, c+1, …
 	}
 	each := make([][]outcome, len(readers))
-	var chance [scores][]float64
 	for k, r := range readers {
-		n := r.draws.N()
-		for s := range chance {
-			if len(chance[s]) < n {
-				chance[s] = make([]float64, n)
-			}
+		n, ahead := r.draws.N(), r.at[c:]
+		r.draws.Readings(ahead[0].strength, r.by, r.chance.Data)
+		// Sums over the jars of the chance of each score, and of that times the loss.
+		sums := make([]float64, (len(ahead)+1)*scores)
+		over := func(row int, of []float64) {
+			blas64.Gemv(blas.Trans, 1, r.chance, blas64.Vector{N: n, Inc: 1, Data: of}, 0, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]})
 		}
-		r.draws.Readings(r.strength[c], r.by, &chance)
-		for s := range chance {
-			w := chance[s][:n]
-			total := 0.0
-			for _, x := range w {
-				total += x
+		over(0, alike)
+		for j, m := range ahead {
+			over(j+1, m.loss)
+		}
+		var o outcome
+		for s := range scores {
+			if o.loss == nil {
+				o.loss = make([]float64, len(ahead))
+			}
+			total := sums[s]
+			o.p += total / float64(n)
+			for j := range o.loss {
+				o.loss[j] += sums[(j+1)*scores+s]
 			}
 			// Rare scores count as one: they ask for the same.
-			if s+1 < scores && total < rare*float64(n) {
-				for i, x := range w {
-					chance[s+1][i] += x
-				}
+			if o.p == 0 || s+1 < scores && o.p < rare {
 				continue
 			}
-			if total == 0 {
-				continue
-			}
-			o := outcome{p: total / float64(n), loss: make([]float64, len(base)-c)}
 			for j := range o.loss {
-				l := r.loss[c+j]
-				sum := 0.0
-				for i, x := range w {
-					sum += x * l[i]
-				}
-				o.loss[j] = sum / total
+				o.loss[j] /= o.p * float64(n)
 			}
 			each[k] = append(each[k], o)
+			o = outcome{}
 		}
 	}
 	sums := make([][]float64, len(readers)+1)
@@ -217,3 +236,6 @@ func value(readers []*reader, base []float64, c int) float64 {
 	_, v := walk(0)
 	return v
 }
+
+// alike weighs the drawn jars the same.
+var alike = slices.Repeat([]float64{1}, drawn)
