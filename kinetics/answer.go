@@ -58,9 +58,28 @@ func (s *spread) add(w, lo, hi float64) {
 	s.edge(-d, hi)
 }
 
+// stack spreads weights evenly over cells side by side, all stretched by g. It
+// keeps no moments.
+func (s *spread) stack(w, edges []float64, g float64) {
+	if g*(edges[1]-edges[0]) < 1e-6*s.a.step { // as good as one point
+		for c := range w {
+			s.add(w[c], edges[c]*g, edges[c+1]*g)
+		}
+		return
+	}
+	before := 0.0
+	for c, v := range w {
+		s.w += v
+		d := v * s.a.step / (g * (edges[c+1] - edges[c]))
+		s.edge(d-before, edges[c]*g)
+		before = d
+	}
+	s.edge(-before, edges[len(w)]*g)
+}
+
 // edge starts a density per bin at x.
 func (s *spread) edge(d, x float64) {
-	u := math.Min(math.Max((x-s.a.lo)/s.a.step, 0), float64(s.a.n))
+	u := min(max((x-s.a.lo)/s.a.step, 0), float64(s.a.n))
 	i := int(u)
 	s.first[i] += d * (1 - (u - float64(i))) // within its own bin
 	s.at[i+1] += d                           // in every later one
@@ -75,7 +94,7 @@ func (s *spread) quantiles(ps []float64) []float64 {
 		rate += s.at[i]
 		in := rate + s.first[i]
 		for next < len(ps) && c+in >= ps[next]*s.w && in > 0 {
-			out[next] = s.a.lo + s.a.step*(float64(i)+math.Min(math.Max((ps[next]*s.w-c)/in, 0), 1))
+			out[next] = s.a.lo + s.a.step*(float64(i)+min(max((ps[next]*s.w-c)/in, 0), 1))
 			next++
 		}
 		c += in
@@ -89,7 +108,7 @@ func (s *spread) quantiles(ps []float64) []float64 {
 func (s *spread) interval() Interval {
 	q := s.quantiles([]float64{0.05, 0.25, 0.5, 0.75, 0.95})
 	mean := s.m / s.w
-	return Interval{Mean: mean, SD: math.Sqrt(math.Max(s.m2/s.w-mean*mean, 0)), P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
+	return Interval{Mean: mean, SD: math.Sqrt(max(s.m2/s.w-mean*mean, 0)), P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
 }
 
 const answerBins = 600
@@ -114,7 +133,7 @@ func (p *Posterior) Rate() Interval {
 		m += p.rows[i].m0 * k
 		m2 += p.rows[i].m0 * k * k
 	}
-	return Interval{Mean: m, SD: math.Sqrt(math.Max(0, m2-m*m)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
+	return Interval{Mean: m, SD: math.Sqrt(max(0, m2-m*m)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
 		Median: math.Exp(iv.Median), P75: math.Exp(iv.P75), P95: math.Exp(iv.P95)}
 }
 
@@ -139,7 +158,7 @@ func (p *Posterior) Noise() (mean, sd float64) {
 		m += w * s
 		m2 += w * s * s
 	}
-	return m, math.Sqrt(math.Max(0, m2-m*m))
+	return m, math.Sqrt(max(0, m2-m*m))
 }
 
 // Mean is the expected strength of the jar after so many hours, in points of a
@@ -152,7 +171,7 @@ func (p *Posterior) Mean(hours float64) float64 {
 // Strength describes the strength of the jar after so many hours (+Inf: in the
 // end), without the noise of a tasting, in points of a neat sample.
 func (p *Posterior) Strength(hours float64) Interval {
-	s := newSpread(0, math.Max(p.plateau[p.plateaus()], 1e-6), answerBins)
+	s := newSpread(0, max(p.plateau[p.plateaus()], 1e-6), answerBins)
 	b := borrow(len(p.rows))
 	defer scratch.Put(b)
 	p.shares(logHours(hours), *b)
@@ -160,15 +179,11 @@ func (p *Posterior) Strength(hours float64) Interval {
 		if p.rows[i].m0 < 1e-7 {
 			continue
 		}
-		for c, w := range p.row(i) {
-			if w > 1e-9 {
-				s.add(w, p.plateau[c]*g, p.plateau[c+1]*g)
-			}
-		}
+		s.stack(p.row(i), p.plateau, g)
 	}
 	iv := s.interval()
 	m, m2 := p.moments(hours)
-	iv.Mean, iv.SD = m, math.Sqrt(math.Max(m2-m*m, 0))
+	iv.Mean, iv.SD = m, math.Sqrt(max(m2-m*m, 0))
 	return iv
 }
 
@@ -192,7 +207,7 @@ func (p *Posterior) above(row int, y float64) float64 {
 	s, ws := 0.0, p.row(row)
 	for c := len(ws) - 1; c >= 0; c-- {
 		if lo := p.plateau[c]; lo < y {
-			return s + ws[c]*math.Max(p.plateau[c+1]-y, 0)/(p.plateau[c+1]-lo)
+			return s + ws[c]*max(p.plateau[c+1]-y, 0)/(p.plateau[c+1]-lo)
 		}
 		s += ws[c]
 	}
@@ -226,7 +241,7 @@ func (p *Posterior) chance(y, hours float64, ever bool) float64 {
 			s += p.above(i, y/g)
 		}
 	}
-	return math.Min(s, 1)
+	return min(s, 1)
 }
 
 // TimeToScore describes the hours until the jar first has the strength y. A y of
@@ -272,7 +287,7 @@ func (p *Posterior) TimeToShare(share float64) Wait {
 			m += p.rows[i].m0 * t
 			m2 += p.rows[i].m0 * t * t
 		}
-		w.Mean, w.SD = m, math.Sqrt(math.Max(m2-m*m, 0))
+		w.Mean, w.SD = m, math.Sqrt(max(m2-m*m, 0))
 	}
 	return w
 }
@@ -294,7 +309,7 @@ func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
 		s := 0.0
 		for i := range p.rows {
 			if r := reach[i/p.rate.n]; !math.IsInf(r, 1) {
-				s += p.rows[i].m0 * math.Min(math.Max((p.rows[i].lk+lt-r)/p.rate.step+0.5, 0), 1)
+				s += p.rows[i].m0 * min(max((p.rows[i].lk+lt-r)/p.rate.step+0.5, 0), 1)
 			}
 		}
 		return s
@@ -304,7 +319,7 @@ func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
 // wait reads the quantiles of a time off the chance that it is past: from a few
 // times about 1/k, then by false position between the two beside it.
 func (p *Posterior) wait(never float64, by func(hours float64) float64) Wait {
-	w := Wait{Never: math.Max(never, 0)}
+	w := Wait{Never: max(never, 0)}
 	w.Mean, w.SD = math.Inf(1), math.Inf(1)
 	const points = 17
 	low, high := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8

@@ -24,7 +24,7 @@ func (p *Posterior) Miss(target, hours, since float64) float64 {
 	if hours > since {
 		sum += p.guard(target, g, logHours(since))
 	}
-	return math.Max(sum, 0)
+	return max(sum, 0)
 }
 
 // guard is what the misses of shapes that fall lack, where they were higher at
@@ -75,6 +75,21 @@ func (p *Posterior) Short(hours float64) float64 {
 	return sum
 }
 
+// fromEdges are the moments of the plateaus from each edge upwards, by row: weight,
+// and weight times the plateau and its square, evenly within a cell.
+func (p *Posterior) fromEdges() [][3]float64 {
+	n := p.plateaus()
+	out := make([][3]float64, len(p.rows)*(n+1))
+	for i := range p.rows {
+		m := out[i*(n+1):][:n+1]
+		for c := n - 1; c >= 0; c-- {
+			w, lo, hi := p.level[i*n+c], p.plateau[c], p.plateau[c+1]
+			m[c] = [3]float64{m[c+1][0] + w, m[c+1][1] + w*(lo+hi)/2, m[c+1][2] + w*(lo*lo+lo*hi+hi*hi)/3}
+		}
+	}
+	return out
+}
+
 // nearlyAll is the share of the plateau beyond which a taster will not notice
 // the rest: one step of 20 %.
 const nearlyAll = 0.8
@@ -86,25 +101,24 @@ func (p *Posterior) Excess(limit, hours float64) float64 {
 	defer scratch.Put(b)
 	all := *b
 	p.shares(logHours(hours), all)
-	sum, top := 0.0, p.plateau[p.plateaus()]
+	sum, n := 0.0, p.plateaus()
+	from := p.from()
 	for i, g := range all {
-		if g*top <= limit || p.rows[i].m0 < 1e-8 {
+		if g*p.plateau[n] <= limit || p.rows[i].m0 < 1e-8 {
 			continue
 		}
-		ws := p.row(i)
-		for c := len(ws) - 1; c >= 0; c-- {
-			lo, hi := g*p.plateau[c]-limit, g*p.plateau[c+1]-limit
-			if hi <= 0 {
-				break
-			}
-			if lo >= 0 {
-				sum += ws[c] * (lo*lo + lo*hi + hi*hi) / 3
-			} else { // the limit lies within the cell
-				sum += ws[c] * hi * hi * hi / (3 * (hi - lo))
-			}
+		c := n // the lowest cell that is wholly above
+		for c > 0 && g*p.plateau[c-1] >= limit {
+			c--
+		}
+		m := &from[i*(n+1)+c]
+		sum += g*g*m[2] - 2*g*limit*m[1] + limit*limit*m[0]
+		if c > 0 { // the limit lies within the cell
+			lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit
+			sum += p.level[i*n+c-1] * hi * hi * hi / (3 * (hi - lo))
 		}
 	}
-	return sum
+	return max(sum, 0)
 }
 
 // Draws are equally likely jars drawn from a posterior by a fixed rule.
@@ -176,7 +190,7 @@ func (d *Draws) At(hours float64, into []float64) {
 // times part in the sample, is scored r on whole points 0 to 10.
 func (d *Draws) Readings(strength []float64, part float64, into []float64) {
 	for i, s := range strength {
-		u := math.Min(math.Max(s*part/latentStep, 0), float64(latentN)-1.001)
+		u := min(max(s*part/latentStep, 0), float64(latentN)-1.001)
 		j := int(u)
 		f := u - float64(j)
 		t := d.chances[d.noise[i]][WholeScores*j:][:2*WholeScores]

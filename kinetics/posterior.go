@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // Posterior is what is believed of one flavour after its tastings: a weight for
@@ -24,6 +26,7 @@ type Posterior struct {
 	cells    []float64 // [shape][rate][plateau][noise], sum 1
 	level    []float64 // [shape][rate][plateau]: noise summed out
 	rows     []row     // [shape][rate]
+	from     func() [][3]float64
 	evidence float64
 	meanLK, varLK, meanC, varC,
 	priorVarLK, priorVarC float64
@@ -123,7 +126,7 @@ func (p *Posterior) mid(c int) float64 { return (p.plateau[c] + p.plateau[c+1]) 
 func (p Prior) span(n int) axis {
 	reach := 5 * p.LogRate.SD
 	if p.Doubt > 0 {
-		reach = math.Max(reach, 4.2*UnusualSD)
+		reach = max(reach, 4.2*UnusualSD)
 	}
 	if r := p.grid.reach; r > 0 {
 		reach = r * p.LogRate.SD
@@ -145,13 +148,13 @@ func (p Prior) noises(n int) []float64 {
 
 // noiseReach is how many SDs the noise levels reach: 1.6 for five, wider where
 // there are more.
-func noiseReach(n int) float64 { return math.Max(1.6, math.Min(5, 0.16*float64(n))) }
+func noiseReach(n int) float64 { return max(1.6, min(5, 0.16*float64(n))) }
 
 // density is the prior density of ln k.
 func (p Prior) rateDensity(lk float64) float64 {
 	d := (1 - p.Doubt) * math.Exp(p.LogRate.logPDF(lk))
 	if p.Doubt > 0 {
-		wide := Normal{p.LogRate.Mean, math.Max(UnusualSD, p.LogRate.SD)}
+		wide := Normal{p.LogRate.Mean, max(UnusualSD, p.LogRate.SD)}
 		d += p.Doubt * math.Exp(wide.logPDF(lk))
 	}
 	return d
@@ -221,14 +224,9 @@ func (p *Posterior) fill(rate axis, plateau, noise []float64) {
 
 // scale makes the cells add to 1 and keeps the log of what they added to.
 func (p *Posterior) scale() {
-	sum := 0.0
-	for _, w := range p.cells {
-		sum += w
-	}
+	sum := floats.Sum(p.cells)
 	p.evidence += math.Log(sum)
-	for i := range p.cells {
-		p.cells[i] /= sum
-	}
+	floats.Scale(1/sum, p.cells)
 }
 
 // share is the part of the plateau that is out at a shape and ln(k·t).
@@ -246,18 +244,25 @@ func (p *Posterior) shares(lt float64, into []float64) {
 		clear(into)
 		return
 	}
-	early := p.prior.Early
-	step := p.rate.step / shapeStep
-	start := (p.rate.at(0) + lt - shapeLow) / shapeStep
-	for h := range p.shapes {
-		row, table := into[h*p.rate.n:(h+1)*p.rate.n], p.shapes[h].table
-		for k := range row {
-			u := start + step*float64(k)
-			if u > 0 && u < shapeN-1 {
-				i := int(u)
-				row[k] = early + (1-early)*(table[i]+(u-float64(i))*(table[i+1]-table[i]))
-			} else {
-				row[k] = early + (1-early)*p.shapes[h].at(shapeLow+shapeStep*u)
+	early, rest, n := p.prior.Early, 1-p.prior.Early, p.rate.n
+	for k := range n {
+		u := (p.rate.at(k) + lt - shapeLow) / shapeStep
+		switch {
+		case !(u > 0): // nearly nothing, and continuous
+			e := rest * math.Exp(shapeStep*u)
+			for h := range p.shapes {
+				into[h*n+k] = early + e*p.shapes[h].table[0]
+			}
+		case u >= shapeN-1:
+			for h := range p.shapes {
+				into[h*n+k] = early + rest*p.shapes[h].table[shapeN-1]
+			}
+		default:
+			i := int(u)
+			f := u - float64(i)
+			for h := range p.shapes {
+				t := p.shapes[h].table[i:][:2]
+				into[h*n+k] = early + rest*(t[0]+f*(t[1]-t[0]))
 			}
 		}
 	}
@@ -309,12 +314,12 @@ func (p *Posterior) read(t Tasting) {
 	at := 0
 	for _, g := range shares {
 		for _, m := range mids {
-			u := math.Min(g*m, float64(latentN)-1.001)
+			u := min(g*m, float64(latentN)-1.001)
 			i := int(u)
 			f := u - float64(i)
-			cells, a := p.cells[at:at+ns], table[i*ns:(i+2)*ns]
-			for s := range cells {
-				cells[s] *= a[s] + f*(a[ns+s]-a[s])
+			cells, lo, hi := p.cells[at:][:ns], table[i*ns:][:ns], table[(i+1)*ns:][:ns]
+			for s, c := range lo {
+				cells[s] *= c + f*(hi[s]-c)
 			}
 			at += ns
 		}
@@ -380,6 +385,7 @@ func (p *Posterior) sum() {
 		}
 	}
 	p.rows = make([]row, len(p.shapes)*p.rate.n)
+	p.from = sync.OnceValue(p.fromEdges)
 	var s1, s2, c1, c2 float64
 	for i := range p.rows {
 		r := &p.rows[i]
@@ -390,9 +396,9 @@ func (p *Posterior) sum() {
 		}
 		s1, s2, c1, c2 = s1+r.m0*r.lk, s2+r.m0*r.lk*r.lk, c1+r.m1, c2+r.m2
 	}
-	p.meanLK, p.varLK = s1, math.Max(s2-s1*s1, 0)
-	p.meanC, p.varC = c1, math.Max(c2-c1*c1, 0)
-	p.priorVarLK = (1-p.prior.Doubt)*p.prior.LogRate.SD*p.prior.LogRate.SD + p.prior.Doubt*math.Pow(math.Max(UnusualSD, p.prior.LogRate.SD), 2)
+	p.meanLK, p.varLK = s1, max(s2-s1*s1, 0)
+	p.meanC, p.varC = c1, max(c2-c1*c1, 0)
+	p.priorVarLK = (1-p.prior.Doubt)*p.prior.LogRate.SD*p.prior.LogRate.SD + p.prior.Doubt*math.Pow(max(UnusualSD, p.prior.LogRate.SD), 2)
 	p.priorVarC = p.prior.Plateau.SD * p.prior.Plateau.SD
 }
 
@@ -460,7 +466,7 @@ func (p *Posterior) learnGains() {
 		sum := 0.0
 		for i := range p.gains {
 			const w = 1 / (TasterSD * TasterSD)
-			p.gains[i].Factor = math.Max((top[i]+w)/(bottom[i]+w), 0.1)
+			p.gains[i].Factor = max((top[i]+w)/(bottom[i]+w), 0.1)
 			sum += p.gains[i].Factor
 		}
 		for i := range p.gains {
