@@ -200,7 +200,7 @@ func TestEverySourceResolves(t *testing.T) {
 	for _, s := range l.Spirits() {
 		need(s.Name, s.LabelToleranceABVSource)
 	}
-	marcs, err := l.tables.marcs()
+	marcs, err := l.tables.marcs.all()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestEverySourceResolves(t *testing.T) {
 			need("times of "+cell, x.Source)
 		}
 	}
-	allergens, err := l.tables.allergens()
+	allergens, err := l.tables.allergens.all()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestEverySourceResolves(t *testing.T) {
 
 func TestEveryConstantIsThere(t *testing.T) {
 	l := Builtin()
-	m, err := l.tables.constants()
+	m, err := l.tables.constants.all()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -229,7 +229,7 @@ func TestAllergens(t *testing.T) {
 		eu = append(eu, strings.ToLower(r["eu_name_to_emphasise"]))
 	}
 	all := strings.Join(eu, "|")
-	known, err := l.tables.allergens()
+	known, err := l.tables.allergens.all()
 	if err != nil {
 		t.Fatal(err)
 	}

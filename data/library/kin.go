@@ -43,7 +43,7 @@ func (l *Library) Kin(name string) Kin {
 		}
 	}
 	k.Botanicals = slices.DeleteFunc(k.Botanicals, func(b *Botanical) bool { return b.otherPart(ws) })
-	if known, err := l.tables.allergens(); err == nil {
+	if known, err := l.tables.allergens.all(); err == nil {
 		for _, key := range slices.Sorted(maps.Keys(known)) {
 			if covered(words(key), said) >= 0 {
 				k.Allergens = append(k.Allergens, known[key])

@@ -39,9 +39,8 @@ var builtin = sync.OnceValue(func() *Library { return open(data.Files) })
 // returns at once: a whole answer takes little longer than the longest of them.
 func (l *Library) Ahead() {
 	for _, part := range []func(){
-		func() { l.botanicals() }, func() { l.ingredients() }, func() { l.spirits() }, func() { _, _ = l.tables.marcs() },
-		func() { _, _ = l.tables.rates() }, func() { _, _ = l.tables.constants() }, func() { _, _ = l.tables.hazards() },
-		func() { _, _ = l.tables.buffers() },
+		func() { l.botanicals() }, func() { l.ingredients() }, func() { l.spirits() },
+		func() { _, _ = l.tables.rates() }, func() { _, _ = l.tables.buffers() },
 	} {
 		go part()
 	}
@@ -94,26 +93,17 @@ func decode(files fs.FS, name string, v any) (*strict.Document, error) {
 // neverFile holds the botanicals that must not be steeped, and only those.
 const neverFile = "never.toml"
 
-// scan lists the entries of a folder by name without decoding the files: it
-// reads the name and names lines below each [[kind]] header. An entry is
-// decoded when it is first wanted, and by itself: a whole file takes several
-// milliseconds.
+// scan lists the entries of a folder by name. An entry is decoded when it is
+// first wanted, and by itself: a whole file takes several milliseconds.
 func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*T, error), l *Library) *catalog[T] {
 	var entries []*entry[T]
 	paths, _ := fs.Glob(files, dir+"/*.toml")
 	for _, path := range paths {
-		src, err := fs.ReadFile(files, path)
-		if err != nil {
-			continue
-		}
-		text := string(src)
-		for _, h := range headers(text, kind) {
+		for _, h := range headers(files, path, kind) {
 			e := &entry[T]{name: h.name, names: h.names, never: strings.HasSuffix(path, "/"+neverFile)}
 			e.get = sync.OnceValues(func() (*T, error) {
-				// The empty lines in front keep the line numbers of the file.
-				own := strings.Repeat("\n", h.line) + text[h.from:h.to]
 				var raw rawFile
-				doc, err := strict.Decode("data/"+path, []byte(own), &raw)
+				doc, err := h.decode(&raw)
 				if err != nil {
 					return nil, err
 				}
@@ -129,20 +119,32 @@ func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*
 	return newCatalog(kind, entries)
 }
 
-// header is where an entry stands in its file, and what it is called.
+// header is an entry of an embedded file and what it is called: by its key where
+// it has one.
 type header struct {
-	name     string
-	names    []string
-	line     int // 0-based line of [[kind]]
-	from, to int // byte range up to the next [[kind]]
+	path  string
+	name  string
+	names []string
+	line  int    // 0-based line of [[kind]]
+	text  string // up to the next [[kind]]
 }
 
-// headers finds name and names of every [[kind]] table, in the order written.
-func headers(src, kind string) []header {
+// decode reads the entry alone; the empty lines in front keep the line numbers
+// of the file.
+func (h *header) decode(v any) (*strict.Document, error) {
+	return strict.Decode("data/"+h.path, []byte(strings.Repeat("\n", h.line)+h.text), v)
+}
+
+// headers finds every [[kind]] table of a file, in the order written, without
+// decoding it: it reads the key, name and names lines below each header.
+func headers(files fs.FS, path, kind string) []header {
+	src, _ := fs.ReadFile(files, path)
+	text := string(src)
 	var out []header
+	start := 0
 	in, list := false, false
 	offset, n := 0, 0
-	for line := range strings.Lines(src) {
+	for line := range strings.Lines(text) {
 		from := offset
 		offset += len(line)
 		line = strings.TrimSpace(line)
@@ -155,13 +157,14 @@ func headers(src, kind string) []header {
 			in = line == "[["+kind+"]]"
 			if in {
 				if len(out) > 0 {
-					out[len(out)-1].to = from
+					out[len(out)-1].text = text[start:from]
 				}
-				out = append(out, header{line: n, from: from, to: len(src)})
+				start = from
+				out = append(out, header{path: path, line: n, text: text[from:]})
 			}
-		case in && assigns(line, "name"):
-			if q := quotedStrings(line); len(q) > 0 {
-				out[len(out)-1].name = q[0]
+		case in && (assigns(line, "key") || assigns(line, "name")):
+			if h, q := &out[len(out)-1], quotedStrings(line); len(q) > 0 && h.name == "" {
+				h.name = q[0]
 			}
 		case in && assigns(line, "names"):
 			h := &out[len(out)-1]

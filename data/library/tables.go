@@ -3,6 +3,8 @@ package library
 import (
 	"fmt"
 	"io/fs"
+	"maps"
+	"slices"
 	"sync"
 
 	"steepbook/data/strict"
@@ -81,19 +83,19 @@ func Constants() []Constant {
 // Constant returns a constant with its range, source and grade; the zero
 // Number for a name that is not one of Constants.
 func (l *Library) Constant(c Constant) Number {
-	m, _ := l.tables.constants()
-	return m[string(c)]
+	n, _ := l.tables.constants.row(string(c))
+	return n
 }
 
 // tables are the small files that entries refer to, each read when first wanted.
 type tables struct {
-	constants func() (map[string]Number, error)
 	rates     func() (map[string]rateRow, error)
 	times     func() (map[string][]MakerTime, error)
-	marcs     func() (map[string]marcRow, error)
-	allergens func() (map[string]Allergen, error)
-	hazards   func() (map[string]Hazard, error)
 	buffers   func() (map[string]bufferRow, error)
+	constants *lazyTable[Number]
+	marcs     *lazyTable[marcRow]
+	allergens *lazyTable[Allergen]
+	hazards   *lazyTable[Hazard]
 }
 
 type marcRow struct{ held, pressed Number }
@@ -121,109 +123,80 @@ func readBuffers(files fs.FS) (map[string]bufferRow, error) {
 	return m, err
 }
 
+// lazyTable is a file of entries that are decoded one by one, each when it is first
+// wanted.
+type lazyTable[T any] struct {
+	kind string
+	rows func() map[string]func() (T, error)
+}
+
+func newTable[T, Raw any](files fs.FS, path, kind string, build func(r *reader, x Raw, at []any) (T, error)) *lazyTable[T] {
+	return &lazyTable[T]{kind, sync.OnceValue(func() map[string]func() (T, error) {
+		rows := map[string]func() (T, error){}
+		for _, h := range headers(files, path, kind) {
+			rows[h.name] = sync.OnceValues(func() (row T, err error) {
+				var raw map[string][]Raw
+				doc, err := h.decode(&raw)
+				if err != nil {
+					return row, err
+				}
+				return build(&reader{doc: doc}, raw[kind][0], []any{kind, 0})
+			})
+		}
+		return rows
+	})}
+}
+
 func newTables(files fs.FS) *tables {
-	t := new(tables)
-	t.constants = sync.OnceValues(func() (map[string]Number, error) {
-		var f struct {
-			Constant []rawConstant `toml:"constant"`
-		}
-		doc, err := decode(files, "tables/constants.toml", &f)
-		if err != nil {
-			return nil, err
-		}
-		m := make(map[string]Number, len(f.Constant))
-		for i, c := range f.Constant {
+	limits := sync.OnceValues(func() ([]Limit, error) { return readLimits(files) })
+	return &tables{
+		rates:   sync.OnceValues(func() (map[string]rateRow, error) { return readRates(files) }),
+		times:   sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) }),
+		buffers: sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) }),
+		constants: newTable(files, "tables/constants.toml", "constant", func(r *reader, c rawConstant, at []any) (Number, error) {
 			n := Number{Value: c.Value, Low: c.Value, High: c.Value, Source: c.Source, Grade: c.Grade, Note: c.Note}
 			set(&n.Low, c.Low)
 			set(&n.High, c.High)
 			if c.Source == "" || !c.Grade.valid() || n.Low > n.Value || n.High < n.Value {
-				return nil, doc.Errorf([]any{"constant", i}, "", "constant %q needs a source, a grade and a rising range", c.Name)
+				return n, r.fault(at, "", "constant %q needs a source, a grade and a rising range", c.Name)
 			}
-			m[c.Name] = n
-		}
-		return m, nil
-	})
-	t.rates = sync.OnceValues(func() (map[string]rateRow, error) { return readRates(files) })
-	t.times = sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) })
-	t.buffers = sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) })
-	t.marcs = sync.OnceValues(func() (map[string]marcRow, error) {
-		var f struct {
-			Marc []rawMarc `toml:"marc"`
-		}
-		doc, err := decode(files, "tables/marc.toml", &f)
-		if err != nil {
-			return nil, err
-		}
-		r := &reader{doc: doc}
-		m := make(map[string]marcRow, len(f.Marc))
-		for i, x := range f.Marc {
-			path := []any{"marc", i}
-			var row marcRow
-			if err := first(
+			return n, nil
+		}),
+		marcs: newTable(files, "tables/marc.toml", "marc", func(r *reader, x rawMarc, path []any) (row marcRow, err error) {
+			err = first(
 				r.put(&row.held, x.Held, at(path, "held_ml_per_g"), "", "", 0, 20),
 				r.put(&row.pressed, x.Pressed, at(path, "pressed_ml_per_g"), "", "", 0, 20),
-			); err != nil {
-				return nil, err
-			}
-			m[x.Name] = row
-		}
-		return m, nil
-	})
-	t.allergens = sync.OnceValues(func() (map[string]Allergen, error) {
-		var f struct {
-			Allergen []rawAllergen `toml:"allergen"`
-		}
-		doc, err := decode(files, "hazards/allergens.toml", &f)
-		if err != nil {
-			return nil, err
-		}
-		m := make(map[string]Allergen, len(f.Allergen))
-		for i, a := range f.Allergen {
+			)
+			return row, err
+		}),
+		allergens: newTable(files, "hazards/allergens.toml", "allergen", func(r *reader, a rawAllergen, at []any) (Allergen, error) {
+			var err error
 			if a.Key == "" || a.Name == "" || a.Source == "" || !a.Grade.valid() {
-				return nil, doc.Errorf([]any{"allergen", i}, "", "an allergen needs key, name, source and grade")
+				err = r.fault(at, "", "an allergen needs key, name, source and grade")
 			}
-			m[a.Key] = Allergen{Name: a.Name, US: a.US, EU: a.EU, Source: a.Source, Grade: a.Grade, Note: a.Note}
-		}
-		return m, nil
-	})
-	t.hazards = sync.OnceValues(func() (map[string]Hazard, error) { return readHazards(files) })
-	return t
-}
-
-func readHazards(files fs.FS) (map[string]Hazard, error) {
-	limits, err := readLimits(files)
-	if err != nil {
-		return nil, err
-	}
-	var f struct {
-		Hazard []rawHazard `toml:"hazard"`
-	}
-	doc, err := decode(files, "hazards/hazards.toml", &f)
-	if err != nil {
-		return nil, err
-	}
-	r := &reader{doc: doc}
-	m := make(map[string]Hazard, len(f.Hazard))
-	for i, x := range f.Hazard {
-		path := []any{"hazard", i}
-		h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of}
-		if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
-			return nil, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
-		}
-		if err := first(
-			r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
-			r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
-		); err != nil {
-			return nil, err
-		}
-		for _, l := range limits {
-			if l.fits(h) {
-				h.Limits = append(h.Limits, l)
+			return Allergen{Name: a.Name, US: a.US, EU: a.EU, Source: a.Source, Grade: a.Grade, Note: a.Note}, err
+		}),
+		hazards: newTable(files, "hazards/hazards.toml", "hazard", func(r *reader, x rawHazard, path []any) (Hazard, error) {
+			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of}
+			if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
+				return h, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
 			}
-		}
-		m[h.Key] = h
+			err := first(
+				r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
+				r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
+			)
+			if err != nil {
+				return h, err
+			}
+			list, err := limits()
+			for _, l := range list {
+				if l.fits(h) {
+					h.Limits = append(h.Limits, l)
+				}
+			}
+			return h, err
+		}),
 	}
-	return m, nil
 }
 
 func readLimits(files fs.FS) ([]Limit, error) {
@@ -253,38 +226,39 @@ func readLimits(files fs.FS) ([]Limit, error) {
 	return out, nil
 }
 
-// row fetches one row of a table; an unknown name offers the nearest.
-func row[T any](table func() (map[string]T, error), what, name string) (T, error) {
-	m, err := table()
-	if err != nil {
-		var zero T
-		return zero, err
+// row decodes one row; an unknown name offers the nearest.
+func (t *lazyTable[T]) row(name string) (T, error) {
+	rows := t.rows()
+	if get := rows[name]; get != nil {
+		return get()
 	}
-	v, ok := m[name]
-	if !ok {
-		known := make([]string, 0, len(m))
-		for k := range m {
-			known = append(known, k)
-		}
-		if n, ok := strict.Nearest(name, known); ok {
-			return v, fmt.Errorf("there is no %s %q; did you mean %q?", what, name, n)
-		}
-		return v, fmt.Errorf("there is no %s %q", what, name)
+	var none T
+	if n, ok := strict.Nearest(name, slices.Collect(maps.Keys(rows))); ok {
+		return none, fmt.Errorf("there is no %s %q; did you mean %q?", t.kind, name, n)
 	}
-	return v, nil
+	return none, fmt.Errorf("there is no %s %q", t.kind, name)
 }
 
-func (l *Library) marc(name string) (marcRow, error) { return row(l.tables.marcs, "marc", name) }
-func (l *Library) allergen(name string) (Allergen, error) {
-	return row(l.tables.allergens, "allergen", name)
+// all decodes every row.
+func (t *lazyTable[T]) all() (map[string]T, error) {
+	m := map[string]T{}
+	for name, get := range t.rows() {
+		v, err := get()
+		if err != nil {
+			return nil, err
+		}
+		m[name] = v
+	}
+	return m, nil
 }
-func (l *Library) hazard(name string) (Hazard, error) {
-	return row(l.tables.hazards, "hazard", name)
-}
+
+func (l *Library) marc(name string) (marcRow, error)      { return l.tables.marcs.row(name) }
+func (l *Library) allergen(name string) (Allergen, error) { return l.tables.allergens.row(name) }
+func (l *Library) hazard(name string) (Hazard, error)     { return l.tables.hazards.row(name) }
 
 // Hazards lists every hazard of the library by key, also those no botanical
 // refers to.
 func (l *Library) Hazards() map[string]Hazard {
-	m, _ := l.tables.hazards()
+	m, _ := l.tables.hazards.all()
 	return m
 }
