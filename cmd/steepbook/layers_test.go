@@ -19,9 +19,10 @@ const root = "../.."
 // A package that is missing here has no place in the house yet: give it one.
 var layers = map[string][]string{
 	"data":                      {},
-	"data/strict":               {},
-	"data/quantity":             {},
-	"data/library":              {"data", "data/strict", "data/quantity"},
+	"data/pattern":              {},
+	"data/strict":               {"data/pattern"},
+	"data/quantity":             {"data/pattern"},
+	"data/library":              {"data", "data/pattern", "data/strict", "data/quantity"},
 	"data/batch":                {"data/strict", "data/quantity"},
 	"kinetics":                  {"kinetics/internal/leastsq"},
 	"kinetics/internal/leastsq": {},
@@ -34,9 +35,9 @@ var layers = map[string][]string{
 	"shelf/mixture":             {"shelf/alcohol", "shelf/activity", "shelf/acidity"},
 	"shelf":                     {"data", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage"},
 	"plots":                     {},
-	"cmd/internal/bench":        {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage", "plots"},
+	"cmd/internal/bench":        {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage", "plots"},
 	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/mixture", "cmd/internal/bench"},
-	"cmd/internal/cli":          {"data", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout"},
+	"cmd/internal/cli":          {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/textout"},
 	"cmd/internal/somejar":      {"data/library"}, // random batches for tests
 	"cmd/steepbook":             {"cmd/internal/cli"},
 }

@@ -2,11 +2,11 @@ package library
 
 import (
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 
+	"steepbook/data/pattern"
 	"steepbook/data/strict"
 )
 
@@ -39,7 +39,7 @@ func leftOut(s string) string {
 	if !strings.Contains(s, "no ") && !strings.Contains(s, "without ") {
 		return s
 	}
-	return partsOut.ReplaceAllString(s, " ")
+	return partsOut().ReplaceAllString(s, " ")
 }
 
 // leftIn turns "with stones", "stones in" and "with ribs" into one word each:
@@ -48,7 +48,7 @@ func leftIn(s string) string {
 	if !strings.Contains(s, "with ") && !strings.Contains(s, " in") {
 		return s
 	}
-	s = withParts.ReplaceAllStringFunc(s, func(m string) string {
+	s = withParts().ReplaceAllStringFunc(s, func(m string) string {
 		switch m = strings.TrimRight(m[strings.LastIndexByte(m, ' ')+1:], "s"); m {
 		case "rib":
 			return "unribbed"
@@ -57,13 +57,13 @@ func leftIn(s string) string {
 		}
 		return "unpitted"
 	})
-	return partsIn.ReplaceAllString(s, "unpitted")
+	return partsIn().ReplaceAllString(s, "unpitted")
 }
 
 var (
-	withParts = regexp.MustCompile(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
-	partsOut  = regexp.MustCompile(`\b(?:with no|no|without|without any|without the|without its) (?:white )?(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
-	partsIn   = regexp.MustCompile(`\b(?:stone|pit)s? (?:left )?in\b`)
+	withParts = pattern.New(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
+	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
+	partsIn   = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
 )
 
 // key is the set of words as one string.

@@ -3,17 +3,18 @@ package library
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"steepbook/data/pattern"
 )
 
 var (
 	// ratio is sugar to water: "2:1", "1.5 : 1", "2 to 1".
-	ratio = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*(?::|\bto\b)\s*(\d+(?:[.,]\d+)?)`)
+	ratio = pattern.New(`(\d+(?:[.,]\d+)?)\s*(?::|\bto\b)\s*(\d+(?:[.,]\d+)?)`)
 	// strength of a syrup in g of sugar per 100 g: "65 %", "65 brix", "65 °Bx".
-	massPercent = regexp.MustCompile(`(\d+(?:[.,]\d+)?)\s*(?:%|°?\s*brix\b|°?\s*bx\b)`)
+	massPercent = pattern.New(`(\d+(?:[.,]\d+)?)\s*(?:%|°?\s*brix\b|°?\s*bx\b)`)
 
 	// What a sugar syrup is called besides its ratio.
 	syrupWords = wordSet(`syrup simple rich sugar white plain table granulated bar heavy thick thin light medium
@@ -33,15 +34,15 @@ const mostSugarPercent = 84
 func (l *Library) ratioSyrup(name string) *Ingredient {
 	low := fold(name)
 	sugar, water, percent := 0.0, 0.0, false
-	if m := ratio.FindStringSubmatch(low); m != nil {
+	if m := ratio().FindStringSubmatch(low); m != nil {
 		sugar, water = decimal(m[1]), decimal(m[2])
 		low = strings.Replace(low, m[0], " ", 1)
-	} else if m := massPercent.FindStringSubmatch(low); m != nil && slices.Contains(words(low), "syrup") {
+	} else if m := massPercent().FindStringSubmatch(low); m != nil && slices.Contains(words(low), "syrup") {
 		sugar = decimal(m[1])
 		water, percent = 100-sugar, true
 		low = strings.Replace(low, m[0], " ", 1)
 	}
-	if !(sugar > 0) || !(water > 0) || ratio.MatchString(low) || massPercent.MatchString(low) {
+	if !(sugar > 0) || !(water > 0) || ratio().MatchString(low) || massPercent().MatchString(low) {
 		return nil
 	}
 	var kind []string

@@ -2,9 +2,10 @@ package quantity
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
+
+	"steepbook/data/pattern"
 )
 
 // Amount is how much of something, as it was written. The zero Amount is no
@@ -29,12 +30,12 @@ const (
 )
 
 var (
-	ofPart    = regexp.MustCompile(`(?i)^(?:the +)?(?:finely +grated +|grated +)?(zest|juice|peel|rind|skin)s? +(?:(?:of|from) +)?`)
-	rangeGap  = regexp.MustCompile(`(?i)^ *(?:-+|to\b|or\b) *`)
-	countless = regexp.MustCompile(`(?i)^(?:an? +)?(few|some|several|couple|little|bit|lots?|many|plenty)\b`)
-	almostOf  = regexp.MustCompile(`(?i)^([a-z]+?)s? *(?:o? ?f? ?|[a-z]{1,3}) *([0-9½¼¾].*)?$`)
-	times     = regexp.MustCompile(`(?i)^([1-9][0-9]?) *[x×*] *(.+)`)
-	vague     = regexp.MustCompile(`(?i)^(about|approximately|approx\.?|around|ca\.?|circa|roughly|~|≈)`)
+	ofPart    = pattern.New(`(?i)^(?:the +)?(?:finely +grated +|grated +)?(zest|juice|peel|rind|skin)s? +(?:(?:of|from) +)?`)
+	rangeGap  = pattern.New(`(?i)^ *(?:-+|to\b|or\b) *`)
+	countless = pattern.New(`(?i)^(?:an? +)?(few|some|several|couple|little|bit|lots?|many|plenty)\b`)
+	almostOf  = pattern.New(`(?i)^([a-z]+?)s? *(?:o? ?f? ?|[a-z]{1,3}) *([0-9½¼¾].*)?$`)
+	times     = pattern.New(`(?i)^([1-9][0-9]?) *[x×*] *(.+)`)
+	vague     = pattern.New(`(?i)^(about|approximately|approx\.?|around|ca\.?|circa|roughly|~|≈)`)
 )
 
 // ParseAmount reads an amount: a number, a fraction or a range with a unit, a
@@ -54,23 +55,23 @@ func parseAmount(s string) (Amount, *Error) {
 		return a, fail(s, amountExample, "the amount is empty")
 	}
 	rest := text
-	if m := ofPart.FindStringSubmatch(rest); m != nil {
+	if m := ofPart().FindStringSubmatch(rest); m != nil {
 		a.Of = strings.ToLower(m[1])
 		if a.Of == "rind" || a.Of == "skin" {
 			a.Of = "peel"
 		}
 		rest = rest[len(m[0]):]
 	}
-	if m := vague.FindString(rest); m != "" {
+	if m := vague().FindString(rest); m != "" {
 		return a, fail(s, "8-10 pieces", "leave out %s in %s; a range says how well you know it", shown(m), shown(s))
 	}
-	if m := countless.FindString(rest); m != "" {
+	if m := countless().FindString(rest); m != "" {
 		return a, fail(s, "3 pieces", "%s in %s is no number", shown(m), shown(s))
 	}
 	if strings.HasPrefix(rest, "-") {
 		return a, fail(s, amountExample, "the amount %s is negative", shown(s))
 	}
-	if m := times.FindStringSubmatch(rest); m != nil {
+	if m := times().FindStringSubmatch(rest); m != nil {
 		example := "1500 ml"
 		if each, err := parseAmount(m[2]); err == nil {
 			n, _ := strconv.ParseFloat(m[1], 64)
@@ -102,7 +103,7 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 			two := Amount{Kind: m.unit.kind, Low: 2, High: 2, Unit: m.unit.name, Noun: m.noun}
 			return "", fail(a.Text, two.String(), "%s says no number", shown(a.Text))
 		}
-		if m := almostOf.FindStringSubmatch(tidy(a.Text)); m != nil {
+		if m := almostOf().FindStringSubmatch(tidy(a.Text)); m != nil {
 			for _, part := range []string{"zest", "juice", "peel"} {
 				if word := strings.ToLower(m[1]); word == part || oneSlip(word, part) {
 					meant := strings.TrimSpace(part + " of " + m[2])
@@ -116,7 +117,7 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 		return "", fail(a.Text, amountExample, "the amount %s does not begin with a number", shown(a.Text))
 	}
 	a.Low, a.High = low, low
-	gap := rangeGap.FindString(rest)
+	gap := rangeGap().FindString(rest)
 	if gap == "" {
 		return rest, nil
 	}
@@ -159,7 +160,7 @@ func (a *Amount) measure(text string) *Error {
 		return nil
 	}
 	// "1 cinnamon stick", "3 vanilla beans": the last word is what is counted.
-	if i := strings.LastIndexByte(text, ' '); i > 0 && !sizeWords[strings.ToLower(strings.Fields(text)[0])] && !secondAmount.MatchString(text) {
+	if i := strings.LastIndexByte(text, ' '); i > 0 && !sizeWords[strings.ToLower(strings.Fields(text)[0])] && !secondAmount().MatchString(text) {
 		if m, ok := measures[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && !startsWithUnit(text[:i]) {
 			a.Kind, a.Unit, a.Noun = Count, "piece", m.noun
 			return nil
@@ -207,7 +208,7 @@ func sumExample(k Kind) string {
 	return "570 g"
 }
 
-var secondAmount = regexp.MustCompile(`[0-9¼½¾⅓⅔⅛⅜⅝⅞]`)
+var secondAmount = pattern.New(`[0-9¼½¾⅓⅔⅛⅜⅝⅞]`)
 
 // unknownUnit words what follows a number and is no unit.
 func (a *Amount) unknownUnit(text, word string) *Error {
@@ -234,7 +235,7 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 		if !ok {
 			continue
 		}
-		if secondAmount.MatchString(tail) {
+		if secondAmount().MatchString(tail) {
 			return fail(a.Text, sumExample(m.unit.kind), "%s holds more than one amount; add them up in one unit", shown(a.Text))
 		}
 		if m.unit.kind == Count && strings.HasPrefix(strings.ToLower(tail), "of ") {
@@ -242,7 +243,7 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 		}
 		return fail(a.Text, n+" "+head, "%s in %s is more than an amount; what it is belongs to name, how it is prepared to cut", shown(tail), shown(a.Text))
 	}
-	if secondAmount.MatchString(text) && !secondAmount.MatchString(words[0]) {
+	if secondAmount().MatchString(text) && !secondAmount().MatchString(words[0]) {
 		return fail(a.Text, amountExample, "%s holds more than one amount; add them up in one unit", shown(a.Text))
 	}
 	if likely, ok := likelyUnit(word); ok {

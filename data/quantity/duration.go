@@ -2,9 +2,10 @@ package quantity
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 	"time"
+
+	"steepbook/data/pattern"
 )
 
 const (
@@ -37,9 +38,9 @@ var noSpans = map[string]string{
 }
 
 var (
-	spanWord  = regexp.MustCompile(`^[^0-9 ,¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]+`)
-	spanGlue  = regexp.MustCompile(`(?i)^(?: *, *| *\+ *| +and +| +)`)
-	clockTime = regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$`)
+	spanWord  = pattern.New(`^[^0-9 ,¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]+`)
+	spanGlue  = pattern.New(`(?i)^(?: *, *| *\+ *| +and +| +)`)
+	clockTime = pattern.New(`^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$`)
 )
 
 // ParseDuration reads a length of time of zero or more: "36 h", "2 d 4 h",
@@ -55,7 +56,7 @@ func ParseDuration(s string) (time.Duration, error) {
 		return bad("the duration is empty")
 	case strings.HasPrefix(text, "-"):
 		return bad("the duration %s is negative", shown(s))
-	case clockTime.MatchString(text):
+	case clockTime().MatchString(text):
 		return bad("%s can be a time of day or a duration; write a duration with its units", shown(s))
 	case strings.EqualFold(text, "overnight"):
 		return bad("a night has no fixed length; write hours")
@@ -77,7 +78,7 @@ func ParseDuration(s string) (time.Duration, error) {
 		if strings.HasPrefix(after, "-") || strings.HasPrefix(strings.ToLower(after), "to ") {
 			return bad("%s is a range; write one duration", shown(s))
 		}
-		word := spanWord.FindString(after)
+		word := spanWord().FindString(after)
 		unit := strings.ToLower(strings.TrimSuffix(word, "."))
 		span, ok := spans[unit]
 		if why, no := noSpans[strings.TrimSuffix(unit, "s")]; no && !ok {
@@ -95,7 +96,7 @@ func ParseDuration(s string) (time.Duration, error) {
 		total += v * float64(span)
 		rest = after[len(word):]
 		if rest != "" {
-			rest = strings.TrimPrefix(rest, spanGlue.FindString(rest))
+			rest = strings.TrimPrefix(rest, spanGlue().FindString(rest))
 			if rest == "" {
 				break
 			}

@@ -1,9 +1,10 @@
 package quantity
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
+
+	"steepbook/data/pattern"
 )
 
 // vulgar holds the fractions that have a character of their own.
@@ -18,39 +19,39 @@ var numberWords = map[string]float64{
 }
 
 var (
-	wholeAndFraction = regexp.MustCompile(`^([0-9]+) +([0-9]+) ?/ ?([0-9]+)`)
-	plainFraction    = regexp.MustCompile(`^([0-9]+) ?/ ?([0-9]+)`)
-	oneCharFraction  = regexp.MustCompile(`^([0-9]*) ?([¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒])`)
-	decimal          = regexp.MustCompile(`^([0-9]+)(?:([.,])([0-9]+))?|^[.,][0-9]+`)
-	leadingWord      = regexp.MustCompile(`^[a-zA-Z]+`)
-	anotherDigit     = regexp.MustCompile(`^ ?[0-9.,/¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]`)
+	wholeAndFraction = pattern.New(`^([0-9]+) +([0-9]+) ?/ ?([0-9]+)`)
+	plainFraction    = pattern.New(`^([0-9]+) ?/ ?([0-9]+)`)
+	oneCharFraction  = pattern.New(`^([0-9]*) ?([¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒])`)
+	decimal          = pattern.New(`^([0-9]+)(?:([.,])([0-9]+))?|^[.,][0-9]+`)
+	leadingWord      = pattern.New(`^[a-zA-Z]+`)
+	anotherDigit     = pattern.New(`^ ?[0-9.,/¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]`)
 )
 
 // number reads the number that s begins with and returns what follows it. found
 // is false when s begins with none. input and example serve the messages.
 func number(s, input, example string) (v float64, rest string, found bool, err *Error) {
 	v, rest, found, err = firstNumber(s, input, example)
-	if err == nil && found && anotherDigit.MatchString(rest) {
+	if err == nil && found && anotherDigit().MatchString(rest) {
 		return 0, "", true, fail(input, example, "%s has two numbers where one is expected", shown(input))
 	}
 	return v, rest, found, err
 }
 
 func firstNumber(s, input, example string) (v float64, rest string, found bool, err *Error) {
-	if m := wholeAndFraction.FindStringSubmatch(s); m != nil {
+	if m := wholeAndFraction().FindStringSubmatch(s); m != nil {
 		v, err := fraction(m[1], m[2], m[3], input, example)
 		return v, s[len(m[0]):], true, err
 	}
-	if m := plainFraction.FindStringSubmatch(s); m != nil {
+	if m := plainFraction().FindStringSubmatch(s); m != nil {
 		v, err := fraction("0", m[1], m[2], input, example)
 		return v, s[len(m[0]):], true, err
 	}
-	if m := oneCharFraction.FindStringSubmatch(s); m != nil {
+	if m := oneCharFraction().FindStringSubmatch(s); m != nil {
 		whole, _ := strconv.ParseFloat("0"+m[1], 64)
 		f := vulgar[[]rune(m[2])[0]]
 		return whole + f[0]/f[1], s[len(m[0]):], true, nil
 	}
-	if m := decimal.FindStringSubmatch(s); m != nil {
+	if m := decimal().FindStringSubmatch(s); m != nil {
 		if m[2] == "," && len(m[3]) == 3 && strings.Trim(m[1], "0") != "" {
 			example = strings.Replace(tidy(input), m[0], m[1]+m[3], 1)
 			return 0, "", true, fail(input, example, "%s can be read in two ways; write %s%s, or %s.%s", shown(m[0]), m[1], m[3], m[1], m[3])
@@ -66,13 +67,13 @@ func firstNumber(s, input, example string) (v float64, rest string, found bool, 
 
 // wordNumber reads "a", "two", "half a", "a dozen".
 func wordNumber(s string) (v float64, rest string, found bool, err *Error) {
-	word := leadingWord.FindString(s)
+	word := leadingWord().FindString(s)
 	v, found = numberWords[strings.ToLower(word)]
 	if !found {
 		return 0, s, false, nil
 	}
 	rest = s[len(word):]
-	next := leadingWord.FindString(strings.TrimLeft(rest, " "))
+	next := leadingWord().FindString(strings.TrimLeft(rest, " "))
 	after := strings.TrimLeft(rest, " ")
 	switch second := numberWords[strings.ToLower(next)]; {
 	case v < 1 && strings.EqualFold(next, "a"), v < 1 && strings.EqualFold(next, "an"):

@@ -3,12 +3,13 @@ package strict
 import (
 	"bytes"
 	"fmt"
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
+
+	"steepbook/data/pattern"
 )
 
 // This file words the slips that the scanner meets: what the writer most likely
@@ -28,7 +29,7 @@ func (s *scanner) endOfLine(header bool) *Error {
 		return s.here(s.pos, s.pos+1, "", "a comma at the end of the line; in this file each line ends without one")
 	case strings.HasPrefix(rest, ";"):
 		return s.here(s.pos, s.pos+1, "", "a semicolon at the end of the line; in this file each line ends without one")
-	case secondPair.MatchString(rest):
+	case secondPair().MatchString(rest):
 		return s.here(s.pos, to, "", "%s begins a second name and value on the same line; put it on a line of its own", quoted(rest))
 	case strings.HasPrefix(rest, "["):
 		return s.here(s.pos, to, "", "the table line %s must stand on a line of its own", quoted(rest))
@@ -44,7 +45,7 @@ func (s *scanner) endOfLine(header bool) *Error {
 	return s.here(s.pos, to, "", "%s stands after the end of the value; put # before a remark", quoted(rest))
 }
 
-var secondPair = regexp.MustCompile(`^[A-Za-z0-9_-]+ *=`)
+var secondPair = pattern.New(`^[A-Za-z0-9_-]+ *=`)
 
 // twice words the advice for a table that is there a second time.
 func (s *scanner) twice(name string) string {
@@ -135,7 +136,7 @@ func (s *scanner) noEquals(start int, path []keyPart, inline bool) *Error {
 		}
 		return s.here(start, s.pos+i, fmt.Sprintf("%q = %s", long, valueFrom(after[i+1:])), "the name %s has more than one word, so it needs quotation marks", quoted(long))
 	}
-	if c := after[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue.MatchString(after) {
+	if c := after[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue().MatchString(after) {
 		return s.here(start, to, key+" = "+valueFrom(after), `"=" is missing between %s and its value`, quoted(name))
 	}
 	return s.here(start, to, `name = "Winter cordial"`, "%s is not a line of the form name = value; put # before a remark", quoted(rest))
@@ -151,7 +152,7 @@ func valueFrom(text string) string {
 	if text == "" {
 		return `"…"`
 	}
-	if c := text[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue.MatchString(text) {
+	if c := text[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue().MatchString(text) {
 		return text
 	}
 	return fmt.Sprintf("%q", strings.Trim(text, curly+`"' `))
@@ -187,19 +188,19 @@ func (s *scanner) unfinished(start, line int, what, end string) *Error {
 
 // plainValue is every value that needs no quotation marks, generously: the
 // library decides on the exact form of numbers and dates.
-var plainValue = regexp.MustCompile(`^(true|false|[+-]?(inf|nan)|` +
+var plainValue = pattern.New(`^(true|false|[+-]?(inf|nan)|` +
 	`[+-]?(0|[1-9](_?[0-9])*)(\.[0-9](_?[0-9])*)?([eE][+-]?[0-9](_?[0-9])*)?|` +
 	`0x[0-9A-Fa-f_]+|0o[0-7_]+|0b[01_]+|` +
 	`[0-9]{4}-[0-9]{2}-[0-9]{2}([Tt ][0-9:.]+([Zz]|[+-][0-9:]+)?)?|[0-9]{2}:[0-9]{2}[0-9:.]*)$`)
 
 var (
-	decimalComma = regexp.MustCompile(`^[+-]?[0-9]+,[0-9]+$`)
-	pointAtEdge  = regexp.MustCompile(`^[+-]?(\.[0-9]+|[0-9]+\.)$`)
-	zeroPadded   = regexp.MustCompile(`^[+-]?0+[0-9]+(\.[0-9]+)?$`)
-	almostDate   = regexp.MustCompile(`^([0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]|[0-9]{1,2}[-/.][0-9]{1,2}[-/.][0-9]{2}|` +
+	decimalComma = pattern.New(`^[+-]?[0-9]+,[0-9]+$`)
+	pointAtEdge  = pattern.New(`^[+-]?(\.[0-9]+|[0-9]+\.)$`)
+	zeroPadded   = pattern.New(`^[+-]?0+[0-9]+(\.[0-9]+)?$`)
+	almostDate   = pattern.New(`^([0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]|[0-9]{1,2}[-/.][0-9]{1,2}[-/.][0-9]{2}|` +
 		`[0-9 ]{2,}-[0-9 -]*[Tt]*[0-9 -]*:|[0-9]{4,}-+[0-9]+-+[0-9]+$)`)
-	leadingNumber = regexp.MustCompile(`^[+-]?(0|[1-9][0-9]*)(\.[0-9]+)?`)
-	runTogether   = regexp.MustCompile(`^(.*?)[ ,]*(("[^"]*"|[A-Za-z_-]+) *=.*)$`)
+	leadingNumber = pattern.New(`^[+-]?(0|[1-9][0-9]*)(\.[0-9]+)?`)
+	runTogether   = pattern.New(`^(.*?)[ ,]*(("[^"]*"|[A-Za-z_-]+) *=.*)$`)
 )
 
 // bareValue reads a number, a date, true or false, and words everything else
@@ -215,7 +216,7 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 	}
 	text := strings.TrimRight(string(s.src[start:s.pos]), " \t\r")
 	s.pos = start + len(text)
-	if plainValue.MatchString(text) {
+	if plainValue().MatchString(text) {
 		return nil
 	}
 	key := name
@@ -239,11 +240,11 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		return wrong("{ "+text, "the braces of %s have no opening {", quoted(name))
 	case strings.HasSuffix(text, "]") && !inside && !strings.Contains(text, "["):
 		return wrong("["+text, "the list of %s has no opening [", quoted(name))
-	case runTogether.MatchString(text) && inside:
-		m := runTogether.FindStringSubmatch(text)
+	case runTogether().MatchString(text) && inside:
+		m := runTogether().FindStringSubmatch(text)
 		return s.here(start, s.pos, "", "a comma is missing between %s and %s", quoted(m[1]), quoted(m[2]))
-	case runTogether.MatchString(text):
-		m := runTogether.FindStringSubmatch(text)
+	case runTogether().MatchString(text):
+		m := runTogether().FindStringSubmatch(text)
 		return s.here(start, s.pos, "", "%s begins a second name and value on the same line; put it on a line of its own", quoted(m[2]))
 	case strings.HasSuffix(text, `"`) || strings.HasSuffix(text, `'`):
 		return wrong(fmt.Sprintf("%q", strings.ReplaceAll(strings.Trim(text, `"' `), `"`, "")), "the text of %s has no opening quotation mark", quoted(name))
@@ -251,18 +252,18 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		return wrong("true", "%s is neither true nor false; write true for yes", quoted(text))
 	case isNo(text):
 		return wrong("false", "%s is neither true nor false; write false for no", quoted(text))
-	case decimalComma.MatchString(text):
+	case decimalComma().MatchString(text):
 		return wrong(strings.Replace(text, ",", ".", 1), "a decimal comma in %s; write a decimal point", quoted(text))
-	case almostDate.MatchString(text):
+	case almostDate().MatchString(text):
 		return wrong("2026-11-20T18:00:00", "%s is not a date and time of the form year-month-dayThour:minute", quoted(text))
-	case pointAtEdge.MatchString(text):
+	case pointAtEdge().MatchString(text):
 		sign := text[:len(text)-len(strings.TrimLeft(text, "+-"))]
 		right := strings.TrimSuffix(text[len(sign):], ".")
 		if strings.HasPrefix(right, ".") {
 			right = "0" + right
 		}
 		return wrong(sign+right, "%s has no digit on one side of its point", quoted(text))
-	case zeroPadded.MatchString(text):
+	case zeroPadded().MatchString(text):
 		digits := strings.TrimLeft(text, "+-")
 		right := strings.TrimLeft(digits, "0")
 		if right == "" || right[0] == '.' {
@@ -271,7 +272,7 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		return wrong(text[:len(text)-len(digits)]+right, "%s begins with a needless zero", quoted(text))
 	}
 	if want, right := s.d.target.wanted(s.path); want != "" {
-		if m := leadingNumber.FindString(text); right == "" && m != "" {
+		if m := leadingNumber().FindString(text); right == "" && m != "" {
 			right = key + " = " + m
 		}
 		return s.here(start, s.pos, right, "%s should be %s, not %s", quoted(name), want, quoted(text))

@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
 
@@ -26,8 +26,8 @@ type Size struct {
 }
 
 var (
-	scaleTimes   = regexp.MustCompile(`(?i)^[x×*]\s*([0-9].*)$|^([0-9][0-9./ ]*)\s*[x×*]$`)
-	scaleBottles = regexp.MustCompile(`(?i)^(.*[0-9¼½¾⅓⅔])\s*bottles?(?:\s+of\s+(.+))?$`)
+	scaleTimes   = pattern.New(`(?i)^[x×*]\s*([0-9].*)$|^([0-9][0-9./ ]*)\s*[x×*]$`)
+	scaleBottles = pattern.New(`(?i)^(.*[0-9¼½¾⅓⅔])\s*bottles?(?:\s+of\s+(.+))?$`)
 )
 
 const scaleExamples = `write a volume ("3 l"), a factor ("x2"), a number of bottles ("12 bottles"), or how much there is of one thing ("plum=1.4 kg")`
@@ -58,7 +58,7 @@ func ParseSize(text string) (Size, error) {
 		s.Amount = &a
 		return s, nil
 	}
-	if m := scaleTimes.FindStringSubmatch(s.Text); m != nil {
+	if m := scaleTimes().FindStringSubmatch(s.Text); m != nil {
 		n, ok := plainNumber(m[1] + m[2])
 		if !ok {
 			return s, fmt.Errorf(`%q is no factor; write "x2", "x1.5" or "x 1/2"`, s.Text)
@@ -66,7 +66,7 @@ func ParseSize(text string) (Size, error) {
 		s.Factor = n
 		return s, scaleWithin(n, s.Text)
 	}
-	if m := scaleBottles.FindStringSubmatch(s.Text); m != nil {
+	if m := scaleBottles().FindStringSubmatch(s.Text); m != nil {
 		n, ok := plainNumber(m[1])
 		if !ok {
 			return s, fmt.Errorf(`%q is no number of bottles; write "12 bottles"`, s.Text)

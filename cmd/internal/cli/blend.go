@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -10,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
 
@@ -69,7 +69,7 @@ func blendCommand() *cli.Command {
 }
 
 // decimalComma is a comma within a number, "37,5 %", which parts nothing.
-var decimalComma = regexp.MustCompile(`(\d),(\d)`)
+var decimalComma = pattern.New(`(\d),(\d)`)
 
 // goal reads the targets.
 func goal(c *cli.Context) (bench.Goal, error) {
@@ -109,7 +109,7 @@ func goal(c *cli.Context) (bench.Goal, error) {
 		g.VolumeML = &ml
 	}
 	for _, list := range c.StringSlice("have") {
-		for part := range strings.SplitSeq(decimalComma.ReplaceAllString(list, "$1.$2"), ",") {
+		for part := range strings.SplitSeq(decimalComma().ReplaceAllString(list, "$1.$2"), ",") {
 			if part = strings.TrimSpace(part); part != "" {
 				g.Have = append(g.Have, part)
 			}

@@ -11,7 +11,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,6 +24,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -143,7 +143,7 @@ func tryOut(path string, src []byte) error {
 }
 
 // placed finds a place in a file, such as " (first on line 9)".
-var placed = regexp.MustCompile(` \((first )?(on )?line \d+\)|, first on line \d+`)
+var placed = pattern.New(` \((first )?(on )?line \d+\)|, first on line \d+`)
 
 // unplaced takes file and line off a fault: the file is not written yet.
 func unplaced(err error) error {
@@ -151,7 +151,7 @@ func unplaced(err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	return &strict.Error{Problem: placed.ReplaceAllString(e.Problem, ""), Right: e.Right}
+	return &strict.Error{Problem: placed().ReplaceAllString(e.Problem, ""), Right: e.Right}
 }
 
 // firstPlan answers the new batch as it stands.

@@ -56,17 +56,17 @@ func openOne(c *cli.Context) (*session, error) {
 
 // read loads the batch file and the library beside it anew.
 func (s *session) read() error {
+	dir := filepath.Dir(s.path)
+	lib, libErr := openLibrary(dir) // first: it is read on while the batch is
 	b, err := batch.Read(s.path, time.Local)
 	if err != nil {
 		return asInput(err)
 	}
-	s.batch = b
-	dir := filepath.Dir(s.path)
+	s.batch, s.lib = b, lib
 	if s.house, err = batch.ReadHouse(filepath.Join(dir, batch.HouseFile)); err != nil {
 		return asInput(err)
 	}
-	s.lib, err = openLibrary(dir)
-	return err
+	return libErr
 }
 
 func openLibrary(dir string) (*library.Library, error) {

@@ -1,0 +1,13 @@
+// Package pattern holds regular expressions that are compiled when they are
+// first used: a command that answers in milliseconds uses few of them.
+package pattern
+
+import (
+	"regexp"
+	"sync"
+)
+
+// New returns the expression as a function that compiles it at its first call.
+func New(expression string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expression) })
+}
