@@ -116,6 +116,7 @@ type state struct {
 	hydrogen float64 // [H+], mol/L
 	hydroxyl float64 // [OH-], mol/L
 	ionic    float64 // contribution of acids, H+ and OH- to the ionic strength
+	slope    float64 // of charge - hydrogen + hydroxyl by the pH at this ionic strength
 }
 
 func speciate(acids []Amount, pH, ionic, shift float64) state {
@@ -125,6 +126,7 @@ func speciate(acids []Amount, pH, ionic, shift float64) state {
 		hydroxyl: math.Exp(math.Ln10 * (pH - pKw - g1)),
 	}
 	s.ionic = (s.hydrogen + s.hydroxyl) / 2
+	s.slope = math.Ln10 * (s.hydrogen + s.hydroxyl)
 	for _, a := range acids {
 		// w_j is the share of the form that has lost j protons, relative to
 		// the one that has lost none, kept in logarithms until the end so that
@@ -148,6 +150,7 @@ func speciate(acids []Amount, pH, ionic, shift float64) state {
 		}
 		s.charge += a.MolPerL * charge / total
 		s.ionic += a.MolPerL * squares / total / 2
+		s.slope += math.Ln10 * a.MolPerL * (squares/total - charge*charge/(total*total))
 	}
 	return s
 }
@@ -185,48 +188,28 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 		return 0, fmt.Errorf("%w: %g mol/L of strong ions", ErrInput, strongIons)
 	}
 	shift := Shift(ethanolABV)
-	// The strong ions a pH calls for rise with the pH, so halving is sure; near
-	// the answer the chord is quicker, with the stale end's value halved
-	// (Illinois rule), and the ionic strength of one step is a good start for the
-	// next.
-	lo, hi, ionic := lowestPH, highestPH, 0.0
-	var atLo, atHi float64 // strong ions beyond those wanted, at both ends
-	side := 0
-	for step := range 100 {
-		mid := (lo + hi) / 2
-		if step >= halvings && atLo < 0 && atHi > 0 {
-			mid = lo + (hi-lo)*atLo/(atLo-atHi)
-		}
-		var z float64
-		z, ionic = balance(acids, mid, shift, ionic)
-		switch z -= strongIons; {
-		case z < 0:
-			if math.Abs(mid-lo) < nearPH {
-				return mid, nil
-			}
-			lo, atLo = mid, z
-			if side < 0 {
-				atHi /= 2
-			}
-			side = -1
-		default:
-			if math.Abs(hi-mid) < nearPH {
-				return mid, nil
-			}
-			hi, atHi = mid, z
-			if side > 0 {
-				atLo /= 2
-			}
-			side = 1
+	// Newton's steps in the pH, the ionic strength following them. The strong ions
+	// a pH calls for rise with it everywhere, and where a step could overshoot they
+	// bend over a whole unit, so steps of half a unit at most close in.
+	pH, ionic := startPH, 0.0
+	for range 100 {
+		s := speciate(acids, pH, ionic, shift)
+		z := s.charge - s.hydrogen + s.hydroxyl
+		next := math.Min(s.ionic+math.Abs(strongIons)/2, maxIonicStrength)
+		to := pH + min(max((strongIons-z)/s.slope, -mostStep), mostStep)
+		to = min(max(to, lowestPH), highestPH)
+		done := math.Abs(to-pH) < nearPH && math.Abs(next-ionic) < 1e-12
+		pH, ionic = to, next
+		if done {
+			break
 		}
 	}
-	return (lo + hi) / 2, nil
+	return pH, nil
 }
 
-// Halvings of the pH scale before the chord is trusted, and the step at which it
-// is near enough.
 const (
-	halvings = 7
+	startPH  = 4.0 // where most drinks are near
+	mostStep = 0.5
 	nearPH   = 1e-10
 )
 
