@@ -302,16 +302,9 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		loss := w.jarML - w.strainedML
 		least, most := math.Max(loss-z90*w.lossSD, 0), math.Min(loss+z90*w.lossSD, w.jarML)
 		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
-		for range 60 {
-			k := (lo + hi) / 2
-			if w.volume(strained.Times(k).Plus(added)) < want {
-				lo = k
-			} else {
-				hi = k
-			}
-		}
-		w.parts = strained.Times(hi).Plus(added)
-		w.strainedML *= hi
+		k := crossing(lo, hi, func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want })
+		w.parts = strained.Times(k).Plus(added)
+		w.strainedML *= k
 	}
 	// The rest went missing after mixing. Nothing turns up from nowhere: what is
 	// over counts as water, with which it keeps worst.

@@ -131,19 +131,47 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 			return p, &InputError{Problem: fmt.Sprintf("pH %g does not go with %g g of acid in a litre", pH, titratableGPerL)}
 		}
 	}
-	for range 50 {
-		mid := (lo + hi) / 2
-		q, err := at(mid)
-		if err != nil {
-			return p, err
+	return at(crossing(lo, hi, func(f float64) float64 {
+		q, _ := at(f) // what is good at hi is good below it
+		return q.AcidGPerL() - titratableGPerL
+	}))
+}
+
+// crossing is where a rising f passes zero between lo and hi, or the end beyond
+// which it does: by false position, an end that stays counting half, and halving
+// where that is slow.
+func crossing(lo, hi float64, f func(float64) float64) float64 {
+	below, above := f(lo), f(hi)
+	switch {
+	case below >= 0:
+		return lo
+	case above <= 0:
+		return hi
+	}
+	for stayed, step := 0, 0; hi-lo > 1e-14*math.Abs(hi); step++ {
+		x := lo + (hi-lo)*below/(below-above)
+		if step%4 == 3 || !(lo < x && x < hi) {
+			x = (lo + hi) / 2
+			if !(lo < x && x < hi) {
+				break
+			}
 		}
-		if q.AcidGPerL() < titratableGPerL {
-			lo = mid
-		} else {
-			hi = mid
+		switch v := f(x); {
+		case v == 0:
+			return x
+		case v < 0:
+			if lo, below = x, v; stayed < 0 {
+				above /= 2
+			}
+			stayed = -1
+		default:
+			if hi, above = x, v; stayed > 0 {
+				below /= 2
+			}
+			stayed = 1
 		}
 	}
-	return at(hi)
+	return hi
 }
 
 // WithAcid returns p with its acids scaled to the titratable acidity in g of

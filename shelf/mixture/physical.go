@@ -41,18 +41,10 @@ func (p Parts) saturationG(tC float64) float64 {
 		return 0
 	}
 	perWater := activity.Saturation(clamp(tC, 0, 50))
-	target := lnSucroseActivity(1/activity.MolarWater, 0, perWater/activity.MolarSucrose)
+	target := math.Exp(lnSucroseActivity(1/activity.MolarWater, 0, perWater/activity.MolarSucrose))
 	// No solvent of these two holds more than water would by moles.
-	lo, hi := 0.0, (w+e)*activity.MolarWater*perWater/activity.MolarSucrose
-	for range 60 {
-		mid := (lo + hi) / 2
-		if lnSucroseActivity(w, e, mid) < target {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return (lo + hi) / 2 * activity.MolarSucrose
+	most := (w + e) * activity.MolarWater * perWater / activity.MolarSucrose
+	return activity.MolarSucrose * crossing(0, most, func(s float64) float64 { return math.Exp(lnSucroseActivity(w, e, s)) - target })
 }
 
 // SucroseLimitGPerL is the sucrose, in g/L, that a drink of the same strength
@@ -65,17 +57,14 @@ func (p Parts) SucroseLimitGPerL(tC float64) float64 {
 	}
 	rest := p.Times(1000 / v)
 	abv := rest.ABVPercent()
-	lo, hi := 0.0, 1000.0
-	for range 40 {
-		mid := (lo + hi) / 2
-		rest.Sucrose, rest.Ethanol, rest.Water = mid, 0, 0
-		if q, ok := fill(1000, abv, rest, 0); ok && q.Sucrose < q.saturationG(tC) {
-			lo = mid
-		} else {
-			hi = mid
+	return crossing(0, 1000, func(sugar float64) float64 {
+		rest.Sucrose, rest.Ethanol, rest.Water = sugar, 0, 0
+		q, ok := fill(1000, abv, rest, 0)
+		if !ok {
+			return sugar // no room for so much
 		}
-	}
-	return (lo + hi) / 2
+		return sugar - q.saturationG(tC)
+	})
 }
 
 // SucroseSaturationShare is the sucrose of p as a share of SucroseLimitGPerL
