@@ -427,11 +427,12 @@ func (l *learner) evidence(d draw) float64 {
 		}
 		r.first = max(0, int((r.mid-reachSD*tau-l.lo)/learnStep))
 		r.last = min(l.n-1, int((r.mid+reachSD*tau-l.lo)/learnStep)+1)
-		s := math.Log(l.sum(g, r))
+		width := learnStep * float64(r.stride) / tau
+		s := math.Log(l.sum(g, r) * width)
 		if math.IsInf(s, -1) {
-			s = l.logSum(g, r)
+			s = l.logSum(g, r) + math.Log(width)
 		}
-		sum += s + math.Log(learnStep*float64(r.stride)/tau) - logRoot2Pi - float64(g.uncapped)*(logRoot2Pi+logSigma)
+		sum += s - logRoot2Pi - float64(g.uncapped)*(logRoot2Pi+logSigma)
 	}
 	return sum
 }
@@ -446,7 +447,9 @@ type nodes struct {
 // until they are too small to count on the far side of both the likelihood and
 // mid; 0 where all of them are too small for a number.
 func (l *learner) sum(g *learnGroup, r nodes) float64 {
-	t := expTable()
+	t, p := expTable(), &g.people[0]
+	plain := len(g.people) == 1 && p.top == nil // the usual case, without a call at every node
+	va, less := r.va+p.tau2, -p.yy*r.s2/2
 	total, top := 0.0, math.Inf(-1)
 	start := min(max(g.best, r.first), r.last)
 	for _, step := range [2]int{r.stride, -r.stride} {
@@ -456,7 +459,15 @@ func (l *learner) sum(g *learnGroup, r nodes) float64 {
 		}
 		dz := learnStep * float64(step) / r.tau
 		for z := (l.lo + learnStep*float64(i) - r.mid) / r.tau; i >= r.first && i <= r.last; i, z = i+step, z+dz {
-			e, d := l.node(g, i, r.m, r.va, r.s2)
+			var e, d float64
+			if plain {
+				a, b := p.ab[2*i]*r.s2, p.ab[2*i+1]*r.s2
+				rx := b - r.m*a
+				d = 1 + va*a
+				e = less + (r.m*(b+rx)+va*rx*rx/d)/2
+			} else {
+				e, d = l.node(g, i, r.m, r.va, r.s2)
+			}
 			e -= z * z / 2
 			if e > -expReach {
 				total += fastExp(t, e) / math.Sqrt(d)

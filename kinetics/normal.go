@@ -41,36 +41,25 @@ func fastCDF(t *[phiN]phiNode, z float64) float64 {
 	return q*q*((1+2*s)*a.p+s*a.d) + s*s*((3-2*s)*b.p-q*b.d)
 }
 
-// fastExp is e^x for x from −expReach to 0 by a table and four terms of the
-// series for the rest, which is below 1/64: good to 1e-9 of the value.
-func fastExp(t *expNodes, x float64) float64 {
-	x = -x
-	if x < 0 {
-		x = 0
-	}
-	whole := int(x)
-	part := int((x - float64(whole)) * expParts)
-	r := float64(whole) + float64(part)/expParts - x
-	return t.whole[whole] * t.part[part] * (1 + r*(1+r*(1.0/2+r*(1.0/6+r/24))))
+// fastExp is e^x for x from −expReach to 0: a power of two, a table of its parts
+// and three terms of the series for the rest, which is below 1/90: good to 1e-9
+// of the value.
+func fastExp(t *[expParts]float64, x float64) float64 {
+	n := int(x * (expParts / math.Ln2))
+	r := x - float64(n)*(math.Ln2/expParts)
+	return math.Float64frombits(uint64(n>>partBits+1023)<<52) * t[n&(expParts-1)] * (1 + r*(1+r*(1.0/2+r*(1.0/6))))
 }
 
 const (
 	expReach = 600
-	expParts = 64
+	partBits = 6
+	expParts = 1 << partBits
 )
 
-type expNodes struct {
-	whole [expReach + 1]float64
-	part  [expParts]float64
-}
-
-var expTable = sync.OnceValue(func() *expNodes {
-	var t expNodes
-	for i := range t.whole {
-		t.whole[i] = math.Exp(-float64(i))
-	}
-	for i := range t.part {
-		t.part[i] = math.Exp(-float64(i) / expParts)
+var expTable = sync.OnceValue(func() *[expParts]float64 {
+	var t [expParts]float64
+	for i := range t {
+		t[i] = math.Exp2(float64(i) / expParts)
 	}
 	return &t
 })
