@@ -12,7 +12,7 @@ import (
 
 // softLimit is the memory beyond which the collector works harder rather than
 // take more: a book of a thousand batches is to fit in 150 MB.
-const softLimit = 100 << 20
+const softLimit = 130 << 20
 
 func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
