@@ -1,6 +1,7 @@
 package strict
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -48,6 +49,7 @@ func TestSuite(t *testing.T) {
 				t.Fatal(err)
 			}
 			sameTree(t, d, d.root, want)
+			sameValues(t, got, want)
 		})
 	}
 	if valid < 150 || invalid < 250 {
@@ -88,6 +90,14 @@ func sameTree(t *testing.T, d *Document, n *node, v any) {
 		for i := range v {
 			sameTree(t, d, n.items[i], v[i])
 		}
+	}
+}
+
+// sameValues checks that the values are those the library reads, kinds and all.
+func sameValues(t *testing.T, got, want map[string]any) {
+	t.Helper()
+	if g, w := fmt.Sprintf("%#v", got), fmt.Sprintf("%#v", want); g != w {
+		t.Errorf("read as\n%s\nby the library as\n%s", g, w)
 	}
 }
 

@@ -55,9 +55,12 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	if err := scan(d); err != nil {
 		return nil, err
 	}
-	tree, err := parse(d)
-	if err != nil {
-		return nil, err
+	var tree any = d.tree(d.root)
+	if d.odd {
+		var err error
+		if tree, err = parse(d); err != nil {
+			return nil, err
+		}
 	}
 	if err := r.value(d.root, tree, rv.Elem(), field{}); err != nil {
 		return nil, err
@@ -65,8 +68,8 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	return d, nil
 }
 
-// parse lets the library read the text. What the scanner let through and the
-// library does not is put into words here.
+// parse lets the library read the whole text. What the scanner let through and
+// the library does not is put into words here.
 func parse(d *Document) (tree map[string]any, err error) {
 	defer func() {
 		if p := recover(); p != nil {

@@ -14,6 +14,7 @@ type Document struct {
 	file string
 	src  []byte
 	root *node
+	odd  bool // it holds a value that the library may refuse
 
 	target *reader // what Decode fills, for advice
 }
@@ -129,6 +130,7 @@ type node struct {
 	line              int  // of the key or the header
 	at, end           int  // byte range of the key or the header
 	valueAt, valueEnd int  // byte range of the value; empty for tables with a header
+	plain             any  // the value, where it is one that needs no library to read
 	header            bool // written as a [header] of its own, not only implied
 	inline            bool // written as { … }: nothing can be added to it later
 	dotted            bool // implied by a dotted key: only dotted keys can add to it
