@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 
 	"steepbook/data/pattern"
 )
@@ -41,12 +42,20 @@ var (
 // ParseAmount reads an amount: a number, a fraction or a range with a unit, a
 // count of pieces, or "zest of 3". The error is an *Error.
 func ParseAmount(s string) (Amount, error) {
+	if a, ok := amounts.Load(s); ok {
+		return a.(Amount), nil
+	}
 	a, err := parseAmount(s)
 	if err != nil {
 		return Amount{}, err
 	}
+	amounts.Store(s, a)
 	return a, nil
 }
+
+// amounts and durations are those read so far: a book says the same few again and
+// again.
+var amounts, durations sync.Map
 
 func parseAmount(s string) (Amount, *Error) {
 	a := Amount{Text: s}

@@ -47,6 +47,17 @@ var (
 // "90 min", "1 week 2 days", "1 1/2 h". Months and years are refused because
 // their length is not fixed; no unit may be there twice. The error is an *Error.
 func ParseDuration(s string) (time.Duration, error) {
+	if d, ok := durations.Load(s); ok {
+		return d.(time.Duration), nil
+	}
+	d, err := parseDuration(s)
+	if err == nil {
+		durations.Store(s, d)
+	}
+	return d, err
+}
+
+func parseDuration(s string) (time.Duration, error) {
 	text := tidy(s)
 	bad := func(format string, args ...any) (time.Duration, error) {
 		return 0, fail(s, durationExample, format, args...)
