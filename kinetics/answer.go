@@ -30,14 +30,13 @@ func (w *Wait) fill(q func(p float64) float64) {
 // A spread is a distribution of weights over an axis, each spread evenly over
 // its stretch; it is filled by add and read by quantile.
 type spread struct {
-	a        axis
-	at       []float64 // density that starts (or, negative, ends) in each bin, and its share of it
-	first    []float64
-	m, m2, w float64
+	a         axis
+	at, first [answerBins + 2]float64 // density that starts (or, negative, ends) in each bin, and its share of it
+	m, m2, w  float64
 }
 
-func newSpread(lo, hi float64, bins int) *spread {
-	return &spread{a: axis{lo, (hi - lo) / float64(bins), bins}, at: make([]float64, bins+2), first: make([]float64, bins+2)}
+func newSpread(lo, hi float64) spread {
+	return spread{a: axis{lo, (hi - lo) / answerBins, answerBins}}
 }
 
 // add spreads a weight evenly from lo to hi.
@@ -115,7 +114,7 @@ const answerBins = 600
 
 // LogRate describes ln k.
 func (p *Posterior) LogRate() Interval {
-	s := newSpread(p.rate.lo, p.rate.lo+p.rate.step*float64(p.rate.n), answerBins)
+	s := newSpread(p.rate.lo, p.rate.lo+p.rate.step*float64(p.rate.n))
 	for i := range p.rows {
 		s.add(p.rows[i].m0, p.rows[i].lk-p.rate.step/2, p.rows[i].lk+p.rate.step/2)
 	}
@@ -140,7 +139,7 @@ func (p *Posterior) Rate() Interval {
 // Plateau describes the strength reached in the end, or at its peak, in points
 // of a neat sample.
 func (p *Posterior) Plateau() Interval {
-	s := newSpread(p.plateau[0], p.plateau[p.plateaus()], answerBins)
+	s := newSpread(p.plateau[0], p.plateau[p.plateaus()])
 	for i, w := range p.plateauWeights() {
 		s.add(w, p.plateau[i], p.plateau[i+1])
 	}
@@ -171,7 +170,7 @@ func (p *Posterior) Mean(hours float64) float64 {
 // Strength describes the strength of the jar after so many hours (+Inf: in the
 // end), without the noise of a tasting, in points of a neat sample.
 func (p *Posterior) Strength(hours float64) Interval {
-	s := newSpread(0, max(p.plateau[p.plateaus()], 1e-6), answerBins)
+	s := newSpread(0, max(p.plateau[p.plateaus()], 1e-6))
 	b := borrow(len(p.rows))
 	defer scratch.Put(b)
 	p.shares(logHours(hours), *b)

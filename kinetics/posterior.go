@@ -296,7 +296,9 @@ func (p *Posterior) read(t Tasting) {
 	}
 	// The chances of this score, noise innermost, as the cells lie.
 	ns := len(p.noise)
-	table := make([]float64, latentN*ns)
+	rows := borrow(latentN * ns)
+	defer scratch.Put(rows)
+	table := *rows
 	for s, sigma := range p.noise {
 		for i, c := range readingTable(t.Score, sigma) {
 			table[i*ns+s] = c
