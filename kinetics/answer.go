@@ -152,8 +152,8 @@ func (p *Posterior) Plateau() Interval {
 // SD; the quantiles are those of the few levels of the grid.
 func (p *Posterior) Noise() (mean, sd float64) {
 	var m, m2 float64
-	for i, w := range p.cells {
-		s := p.noise[i%len(p.noise)]
+	for i, c := range p.kept {
+		w, s := float64(c), p.noise[i%len(p.noise)]
 		m += w * s
 		m2 += w * s * s
 	}

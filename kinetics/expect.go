@@ -149,8 +149,8 @@ func (p *Posterior) Draws(n int) *Draws {
 				sum += w
 				continue
 			}
-			for i, w := range p.cells[at : at+block] {
-				sum += w
+			for i, w := range p.kept[at : at+block] {
+				sum += float64(w)
 				for sum >= next && len(d.c) < n {
 					m := float64(len(d.c))
 					golden, _ := fraction(m * 0.6180339887)

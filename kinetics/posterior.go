@@ -23,7 +23,8 @@ type Posterior struct {
 	rate     axis      // ln k
 	plateau  []float64 // edges of the cells, rising
 	noise    []float64 // SD of a score, points
-	cells    []float64 // [shape][rate][plateau][noise], sum 1
+	cells    []float64 // [shape][rate][plateau][noise], sum 1: while it is worked out
+	kept     []float32 // what is kept of them
 	level    []float64 // [shape][rate][plateau]: noise summed out
 	rows     []row     // [shape][rate]
 	from     func() [][3]float64
@@ -83,20 +84,41 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
 	})
 	lo, hi := p.bounds()
+	room := grids.Get().(*[]float64)
+	post.cells = *room
+	defer func() { *room = post.cells; post.cells = nil; grids.Put(room) }()
 	if g := p.grid; g.rates > 0 {
 		post.fill(p.span(g.rates), evenEdges(lo, hi, g.plateaus), p.noises(g.noises))
 		post.sum()
+		post.keep()
 		return post, nil
 	}
-	post.cells = make([]float64, len(post.shapes)*gridRates*gridPlateaus*gridNoises) // holds the coarse grid too
+	post.level = make([]float64, 0, len(post.shapes)*gridRates*gridPlateaus) // the coarse grid is smaller
 	post.fill(p.span(scoutRates), ratioEdges(lo, hi, scoutPlateaus), p.noises(scoutNoises))
 	post.learnGains()
+	post.flatten()
 	first, last := support(post.rateWeights())
 	rate := axis{post.rate.lo + post.rate.step*float64(first), post.rate.step * float64(last-first+1) / gridRates, gridRates}
 	first, last = support(post.plateauWeights())
 	post.fill(rate, ratioEdges(post.plateau[first], post.plateau[last+1], gridPlateaus), p.noises(gridNoises))
 	post.sum()
+	post.keep()
 	return post, nil
+}
+
+// grids lends the room that a posterior is worked out in.
+var grids = sync.Pool{New: func() any {
+	room := make([]float64, 0, len(families[Wanted]())*gridRates*gridPlateaus*gridNoises)
+	return &room
+}}
+
+// keep keeps the cells at half their size: memory that was never touched costs
+// more than the sums.
+func (p *Posterior) keep() {
+	p.kept = make([]float32, len(p.cells))
+	for i, w := range p.cells {
+		p.kept[i] = float32(w)
+	}
 }
 
 // evenEdges are the edges of n cells of one width, ratioEdges those of n cells of
@@ -342,9 +364,8 @@ func (p *Posterior) readFace(t Tasting) {
 // rateWeights is the marginal over ln k.
 func (p *Posterior) rateWeights() []float64 {
 	w := make([]float64, p.rate.n)
-	block := p.plateaus() * len(p.noise)
-	for i, v := range p.cells {
-		w[i/block%p.rate.n] += v
+	for i, v := range p.level {
+		w[i/p.plateaus()%p.rate.n] += v
 	}
 	return w
 }
@@ -352,8 +373,8 @@ func (p *Posterior) rateWeights() []float64 {
 // plateauWeights is the marginal over the plateau.
 func (p *Posterior) plateauWeights() []float64 {
 	w := make([]float64, p.plateaus())
-	for i, v := range p.cells {
-		w[i/len(p.noise)%p.plateaus()] += v
+	for i, v := range p.level {
+		w[i%p.plateaus()] += v
 	}
 	return w
 }
@@ -377,15 +398,18 @@ func (p *Posterior) row(i int) []float64 {
 	return p.level[i*n : (i+1)*n]
 }
 
+// flatten sums the noise out.
+func (p *Posterior) flatten() {
+	ns := len(p.noise)
+	p.level = slices.Grow(p.level[:0], len(p.cells)/ns)[:len(p.cells)/ns]
+	for i := range p.level {
+		p.level[i] = floats.Sum(p.cells[i*ns:][:ns])
+	}
+}
+
 // sum works out what the answers need.
 func (p *Posterior) sum() {
-	ns := len(p.noise)
-	p.level = make([]float64, len(p.cells)/ns)
-	for i := range p.level {
-		for _, w := range p.cells[i*ns : (i+1)*ns] {
-			p.level[i] += w
-		}
-	}
+	p.flatten()
 	p.rows = make([]row, len(p.shapes)*p.rate.n)
 	p.from = sync.OnceValue(p.fromEdges)
 	var s1, s2, c1, c2 float64

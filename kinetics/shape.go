@@ -68,10 +68,11 @@ func (s *shape) reach(share float64) float64 {
 	return shapeLow + shapeStep*(float64(lo)+(share-s.table[lo])/d)
 }
 
-func newShape(name string, weight float64, f func(x float64) float64) shape {
+// newShape tabulates f, a function of ln x.
+func newShape(name string, weight float64, f func(lx float64) float64) shape {
 	s := shape{name: name, weight: weight, table: make([]float64, shapeN), peak: math.Inf(1)}
 	for i := range s.table {
-		s.table[i] = f(math.Exp(shapeLow + shapeStep*float64(i)))
+		s.table[i] = f(shapeLow + shapeStep*float64(i))
 	}
 	return s
 }
@@ -79,16 +80,15 @@ func newShape(name string, weight float64, f func(x float64) float64) shape {
 // dead reports whether nothing ever comes: old spice, the wrong jar.
 func (s *shape) dead() bool { return s.table[shapeN-1] == 0 && math.IsInf(s.peak, 1) }
 
-func firstOrder(x float64) float64 { return -math.Expm1(-x) }
-
-// power is 1 − exp(−x^m): quick then slow below m = 1, slow then steep above.
+// power is 1 − exp(−x^m): quick then slow below m = 1, first order at 1, slow then
+// steep above.
 func power(m float64) func(float64) float64 {
-	return func(x float64) float64 { return -math.Expm1(-math.Pow(x, m)) }
+	return func(lx float64) float64 { return -math.Expm1(-math.Exp(m * lx)) }
 }
 
 // late is first order after a delay of the share d of 1/k.
 func late(d float64) func(float64) float64 {
-	return func(x float64) float64 { return -math.Expm1(-math.Max(0, x-d) / (1 - d)) }
+	return func(lx float64) float64 { return -math.Expm1(-math.Max(0, math.Exp(lx)-d) / (1 - d)) }
 }
 
 // falling rises and is lost again at a tenth of the rate, scaled to a peak of 1:
@@ -97,7 +97,10 @@ func falling() shape {
 	const loss = 0.1
 	at := math.Log(1/loss) / (1 - loss)
 	top := math.Exp(-loss*at) - math.Exp(-at)
-	s := newShape("rises and falls", 0.08, func(x float64) float64 { return (math.Exp(-loss*x) - math.Exp(-x)) / top })
+	s := newShape("rises and falls", 0.08, func(lx float64) float64 {
+		x := math.Exp(lx)
+		return (math.Exp(-loss*x) - math.Exp(-x)) / top
+	})
 	s.peak = math.Log(at)
 	return s
 }
@@ -108,16 +111,16 @@ var families = [...]func() []shape{
 	Wanted: sync.OnceValue(func() []shape {
 		return []shape{
 			newShape("very slow-tailed", 0.10, power(0.5)), newShape("slow-tailed", 0.12, power(0.7)),
-			newShape("first order", 0.33, firstOrder), newShape("a slow start", 0.13, power(1.4)),
+			newShape("first order", 0.33, power(1)), newShape("a slow start", 0.13, power(1.4)),
 			newShape("a late start", 0.14, power(2)), newShape("late and steep", 0.08, power(3)), falling(),
 			newShape("nothing comes", 0.02, func(float64) float64 { return 0 }),
 		}
 	}),
 	Unwanted: sync.OnceValue(func() []shape {
 		return []shape{
-			newShape("first order", 0.50, firstOrder), newShape("a little late", 0.20, late(0.15)),
+			newShape("first order", 0.50, power(1)), newShape("a little late", 0.20, late(0.15)),
 			newShape("late", 0.15, late(0.3)), newShape("very late", 0.15, late(0.5)),
 		}
 	}),
-	First: sync.OnceValue(func() []shape { return []shape{newShape("first order", 1, firstOrder)} }),
+	First: sync.OnceValue(func() []shape { return []shape{newShape("first order", 1, power(1))} }),
 }
