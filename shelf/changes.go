@@ -161,7 +161,7 @@ var amountKinds = []amountKind{
 // returns false for a change that cannot be made. A nil try moves the figure
 // alone. Cleaning, heat and place change nothing in the blend and are never
 // passed to try.
-func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
+func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) (out []Change) {
 	if check(b, s) != nil {
 		return nil
 	}
@@ -169,14 +169,14 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
 		try = func(c Change) (Bottle, bool) { return plainEffect(b, c) }
 	}
 	now, had := Keeps(b), Judge(b, s)
-	var out []Change
 	add := func(c Change, after Bottle, at Storage) {
 		c.Verdict = Judge(after, at)
 		if helps(had, c.Verdict) {
 			out = append(out, c)
 		}
 	}
-	addPlaces(b, s, had, add)
+	had = addPlaces(b, s, had, add)
+	defer func() { out = append(out, freeze(b, s, had)...) }()
 	if now == StepShelf {
 		return out
 	}
@@ -184,10 +184,10 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) []Change {
 	if !b.Heated && !b.RawEgg && b.ABVPercent.Value < gateABV {
 		after := b
 		after.Heated = true
-		add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before any spirit goes in, and close it hot"}, after, s)
+		add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before the spirit goes in, and close it hot"}, after, s)
 	}
 	if len(b.FreshJuice) > 0 || b.Pulp {
-		c := Change{Kind: ChangeNoJuice, Text: "citric acid and the sugar of its peel instead of the juice"}
+		c := Change{Kind: ChangeNoJuice, Text: "citric acid and peel sugar for the juice"}
 		if after, ok := try(c); ok {
 			add(c, after, s)
 		}
@@ -221,24 +221,29 @@ func addClean(b Bottle, s Storage, add func(Change, Bottle, Storage)) {
 	}
 }
 
-func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storage)) {
-	if had.Unopened.Open() {
-		return
-	}
-	for _, p := range []Storage{{Place: Fridge}, {Place: Fridge, Celsius: 4, Measured: true}, {Place: Freezer}} {
-		if p.settled().Celsius >= s.settled().Celsius-0.5 {
+// addPlaces offers colder places and returns the verdict of the best of them.
+func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storage)) Verdict {
+	for _, p := range []Storage{{Place: Fridge}, {Place: Fridge, Celsius: 4, Measured: true}} {
+		if had.Unopened.Open() || p.settled().Celsius >= s.settled().Celsius-0.5 {
 			continue
 		}
-		v := Judge(b, p)
-		if !helps(had, v) {
-			continue
-		}
-		text := map[float64]string{fridgeC: "keep it in the fridge", 4: "keep it at 4 °C or colder", freezerC: "freeze it"}[v.AtC]
-		add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text + ": " + v.Unopened.Words}, b, p)
-		if p.Place == Fridge {
+		if v := Judge(b, p); helps(had, v) {
+			text := map[float64]string{fridgeC: "keep it in the fridge", 4: "keep it at 4 °C or colder"}[v.AtC]
+			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text + ": " + v.Unopened.Words}, b, p)
 			had = v
 		}
 	}
+	return had
+}
+
+// freeze is the coldest place, offered last: most want to pour it.
+func freeze(b Bottle, s Storage, had Verdict) []Change {
+	p := Storage{Place: Freezer}
+	v := Judge(b, p)
+	if s.settled().Celsius <= freezerC+0.5 || !helps(had, v) {
+		return nil
+	}
+	return []Change{{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: "freeze it: " + v.Unopened.Words, Verdict: v}}
 }
 
 // addAmounts finds the smallest amount that moves the bottle up one step, and

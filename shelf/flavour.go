@@ -58,9 +58,6 @@ var clocks = sync.OnceValue(func() map[string]*clock {
 	return out
 })
 
-// Clock reports whether the name is one of a flavour clock.
-func Clock(name string) bool { return clocks()[name] != nil }
-
 // at is the time of the clock at a temperature; warmer than its warmest row it
 // goes on along the last slope.
 func (c *clock) at(celsius float64) span {

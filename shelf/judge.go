@@ -215,6 +215,7 @@ func Judge(b Bottle, s Storage) Verdict {
 		DelleUnits: growth.DelleUnits(b.SugarGPerL.Value, b.ABVPercent.Value),
 		Unopened:   closed.days(),
 		Opened:     shorter(open, closed).days(),
+		Fails:      !f.gate.pass() && !plainSyrup(b, w),
 		Guild:      model.Guild, Rule: model.Rule,
 		DecidedBy: decide(b, w, f, model),
 		EndedBy:   endedBy(b, w, f, model),
@@ -250,7 +251,7 @@ func confidence(b Bottle, w worst, f findings) (word, why string) {
 	case f.line1:
 		return f.confidence, "beyond where anything was seen to grow, with little to spare"
 	case !f.gate.pass() && !plainSyrup(b, w):
-		return "moderate", "the limits of what makes people ill are published, the days are the careful end of advice"
+		return "moderate", "the limits are published, the days are the careful end of advice"
 	case w.freshJuice && w.abv < weakABV && w.pHKnown:
 		return "moderate", "days of raw juice are published"
 	}

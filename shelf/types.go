@@ -248,6 +248,8 @@ type Verdict struct {
 	// Confidence is low, moderate or high; ConfidenceText says why.
 	Confidence, ConfidenceText string
 	Reasons                    []Reason
+	// Fails means that nothing in it keeps what makes people ill from growing.
+	Fails bool
 	// Guild is the guild of spoilage microbes that ends it first, by its name
 	// in data/tables/spoilage.csv; Rule the published time that comes sooner.
 	// Empty where they do not decide.

@@ -79,6 +79,10 @@ func worstOf(b Bottle) worst {
 	return w
 }
 
+// WorstABVPercent is the strength that a bottle is judged on: the low end of its
+// range, or the usual margin below.
+func WorstABVPercent(b Bottle) float64 { return worstOf(b).abv }
+
 // acid reports whether the worst-case pH is known and at most limit.
 func (w worst) acid(limit float64) bool { return w.pHKnown && w.pH <= limit+rounding }
 

@@ -254,6 +254,7 @@ type rawIngredient struct {
 	NutMilk      *bool           `toml:"nut_milk"`
 	Pectin       *bool           `toml:"pectin"`
 	Red          *bool           `toml:"red"`
+	Clock        *string         `toml:"clock"`
 	Preservative *string         `toml:"preservative"`
 	ActiveShare  *float64        `toml:"active_share"`
 	Allergens    []string        `toml:"allergens"`
@@ -272,6 +273,7 @@ type rawSpirit struct {
 	Acid       *string   `toml:"acid"`
 	PH         number    `toml:"ph"`
 	Nourishing *bool     `toml:"nourishing"`
+	Wine       *string   `toml:"wine"`
 	OilRich    *bool     `toml:"oil_rich"`
 	Dairy      *bool     `toml:"dairy"`
 	Egg        *bool     `toml:"egg"`
@@ -806,6 +808,12 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	}
 	set(&g.Pectin, raw.Pectin)
 	set(&g.Red, raw.Red)
+	if raw.Clock != nil {
+		if err := r.oneOf(at(path, "clock"), *raw.Clock, clocks()); err != nil {
+			return err
+		}
+		g.Clock = *raw.Clock
+	}
 	set(&g.Preservative, raw.Preservative)
 	set(&g.ActiveShare, raw.ActiveShare)
 	set(&g.Note, raw.Note)
@@ -907,6 +915,7 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 		return err
 	}
 	set(&s.OilRich, raw.OilRich)
+	set(&s.Wine, raw.Wine)
 	set(&s.Note, raw.Note)
 	err := first(
 		r.put(&s.ABVPercent, raw.ABV, at(path, "abv_percent"), habits, Practice, 0, 97),

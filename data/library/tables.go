@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"steepbook/data"
 	"steepbook/data/strict"
 )
 
@@ -102,6 +103,17 @@ type marcRow struct{ held, pressed Number }
 
 // bufferRow is a line of tables/buffers.csv.
 type bufferRow struct{ ash, protein Number }
+
+// clocks are the names of tables/flavour-clock.csv.
+var clocks = sync.OnceValue(func() []string {
+	var names []string
+	for _, r := range data.Rows("flavour-clock.csv") {
+		if n := r.Text("clock"); !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
+})
 
 func readBuffers(files fs.FS) (map[string]bufferRow, error) {
 	m := map[string]bufferRow{}

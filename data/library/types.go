@@ -216,6 +216,7 @@ type Ingredient struct {
 	NutMilk       bool
 	Pectin        bool
 	Red           bool    // its red fades in store
+	Clock         string  // its flavour clock (tables/flavour-clock.csv); "" for the usual one
 	Preservative  string  // "sorbate" or "benzoate"; "" for all else
 	ActiveShare   float64 // share of the free preservative acid in it, by mass; 0 for all else
 	Allergens     []Allergen
@@ -278,8 +279,9 @@ type Spirit struct {
 	// feeds microbes.
 	UntoldAsh, UntoldProtein float64
 
-	OilRich    bool // clouds when cut: anise spirits
-	Dairy, Egg bool // cream or egg is in it
+	Wine       string // "table" or "fortified" where it is one: air spoils it opened
+	OilRich    bool   // clouds when cut: anise spirits
+	Dairy, Egg bool   // cream or egg is in it
 	Allergens  []Allergen
 	Hazards    []Hazard
 	Note       string

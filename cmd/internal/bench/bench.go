@@ -174,7 +174,7 @@ type Keep struct {
 	BestKnown bool
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
-	// Since is the moment that the days run from, "bottled" or "strained", with
+	// Since is the moment that the days run from, "bottled", "strained" or "mixed", with
 	// its time; empty before that. OpenedAt is when it was opened, zero if not.
 	Since             string
 	SinceAt, OpenedAt time.Time

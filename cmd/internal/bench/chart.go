@@ -129,7 +129,7 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 			SDABVPercent: (r.ABVPercent.High - r.ABVPercent.Low) / ninety, SDSugarGPerL: (r.SugarGPerL.High - r.SugarGPerL.Low) / ninety,
 			Label: "this bottle",
 		},
-		FootNote: "Drawn with the margins of the judgement, for this acidity and handling; not a validated process.",
+		FootNote: "Weeks: two and more; months: six weeks and more. Drawn with the margins of the judgement, for this acidity and handling; not a validated process.",
 	}
 	if r.PHKnown {
 		m.Subtitle = fmt.Sprintf("at pH %.1f", r.PH.Value)
@@ -143,8 +143,8 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 		name string
 		tone int
 	}{
-		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: 2 weeks and more", 1},
-		{shelf.StepMonths, "fridge: 6 weeks and more", 0}, {shelf.StepShelf, "shelf", 5},
+		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: weeks", 1},
+		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepShelf, "shelf", 5},
 	}
 	least := func(step shelf.Step, sugar float64) float64 {
 		lo, hi := 0.0, maxABV
@@ -180,6 +180,9 @@ func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
 	}
 	for _, c := range a.Changes() {
 		label := map[string]string{shelf.ChangeABV: "more spirit", shelf.ChangeSugar: "more sugar", shelf.ChangeNoJuice: "acid for juice"}[c.Kind]
+		if math.Hypot(c.ABVPercent-r.ABVPercent.Value, (c.SugarGPerL-r.SugarGPerL.Value)/mapSugarStep) < 0.5 {
+			continue // it does not move on this plane
+		}
 		if label != "" && len(m.Path) < 2 && c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
 			m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: label + ": " + shelf.Keeps(c.bottle).String()})
 		}
@@ -229,8 +232,8 @@ func (a *Assessment) Fade() (f plots.Fade, ok bool) {
 	}
 	for _, x := range known {
 		// As long as the story: until what fades last is plainly gone, but no
-		// longer than six times what fades first.
-		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 6*1.5*known[0].Time.High)/daysPerWeek)
+		// longer than four times what fades first.
+		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 4*known[0].Time.High)/daysPerWeek)
 	}
 	for _, x := range known {
 		q := plots.Quality{Name: x.Attribute, Note: list(x.Of)}

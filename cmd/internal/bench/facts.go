@@ -7,6 +7,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/spoilage"
 )
 
 // reading is what one line of a batch stands for, whichever table it is written
@@ -123,7 +124,27 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 			s.Dairy, s.Egg = s.Dairy || k.Dairy, s.Egg || k.Egg
 		}
 	}
+	if most := p.mostBase(); most != nil {
+		for _, k := range most.is.spirits {
+			s.Wine = wines[k.Wine]
+		}
+	}
 	return s
+}
+
+// wines are the kinds of wine that a drink can rest on, by the words of the
+// library.
+var wines = map[string]spoilage.Wine{"table": spoilage.TableWine, "fortified": spoilage.FortifiedWine}
+
+// mostBase is the base there is most of, nil without one: what a drink rests on.
+func (p *parts) mostBase() *base {
+	var most *base
+	for i := range p.bases {
+		if b := &p.bases[i]; most == nil || b.base.VolumeML.Value > most.base.VolumeML.Value {
+			most = b
+		}
+	}
+	return most
 }
 
 // note adds a name once.
@@ -174,6 +195,12 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 	}
 	if g.Kind == "fruit" && (n.plant || !n.lost) { // a liquid named after a fruit has no pulp
 		s.Fruit, s.Pulp = true, true
+	}
+	if g.Clock != "" {
+		if s.Clocks == nil {
+			s.Clocks = map[string]string{}
+		}
+		s.Clocks[n.name] = g.Clock
 	}
 	s.Oil = s.Oil || g.Kind == "oil"
 	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk

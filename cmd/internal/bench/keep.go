@@ -10,6 +10,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/growth"
+	"steepbook/shelf/spoilage"
 )
 
 // keep judges where the bottle keeps and until when.
@@ -91,6 +92,9 @@ func (k *Keep) days(a *Assessment) {
 	f := a.Batch.Finish
 	reached := func(s *batch.Stage) bool { return s != nil && s.Hours <= a.ElapsedH }
 	switch hours, out := a.Strained(); {
+	case k.Verdict.Fails && len(a.Blend.bottle.FreshLowAcid) > 0 && a.ElapsedH >= 0:
+		// What could grow in it has grown from the start.
+		k.Since, k.SinceAt = "mixed", a.Batch.Started
 	case reached(f.Bottled):
 		k.Since, k.SinceAt = "bottled", f.Bottled.When
 	case out && a.ElapsedH >= 0:
@@ -264,6 +268,25 @@ func (a *Assessment) Rest() string {
 	}
 	return shelf.Rest(a.Blend.bottle).Words
 }
+
+// Coefficients are those of the guild that ends the bottle first, and those that
+// all guilds share, with their sources in words; none where no guild decides.
+func (a *Assessment) Coefficients() []spoilage.Coefficient {
+	var out []spoilage.Coefficient
+	if a.Keep.Verdict.Guild == "" {
+		return nil
+	}
+	for _, c := range spoilage.Coefficients() {
+		if c.Guild == a.Keep.Verdict.Guild || c.Guild == "all" {
+			c.Source, _ = growth.Source(c.Source)
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// WorstABV is the strength [% vol] that the keeping is judged on.
+func (a *Assessment) WorstABV() float64 { return shelf.WorstABVPercent(a.Blend.bottle) }
 
 // Organism is what the published limits say of one microbe in this bottle.
 type Organism struct {

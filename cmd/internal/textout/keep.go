@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // Keep prints where the bottle keeps and until when: eight lines, or with why
@@ -25,7 +26,7 @@ func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
 	}
 	pairs := []Pair{{"Safe", safeWords(a)}, {"Best", bestWords(p, a)}, {"Opened", openedWords(a)}, {"Holds", contains(a)}}
 	if !why {
-		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", changes(p, a, 2)}, Pair{"Sure", sure(v)})
+		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", easiest(p, a)}, Pair{"Sure", sure(v)})
 		p.Pairs(pairs)
 		return p.Err()
 	}
@@ -36,7 +37,7 @@ func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
 		{"Let it rest", a.Rest()},
 		{"Sure", sure(v)},
 		{"Measure", strings.Join(v.Needs, "; ")},
-		{"To move it", changes(p, a, math.MaxInt)},
+		{"To move it", changes(p, a)},
 		{"House rules", strings.Join(k.House, "\n")},
 	}...))
 	if rows := reasonRows(v); len(rows) > 0 {
@@ -152,6 +153,9 @@ func safeWords(a *bench.Assessment) string {
 	}
 	r := &a.Blend.Result
 	at := fixed(r.ABVPercent.Value, 1) + " % vol"
+	if r.ABVPercent.Value < 0.05 {
+		at = "no alcohol"
+	}
 	if r.PHKnown {
 		at += ", pH " + fixed(r.PH.Value, 1)
 	}
@@ -159,14 +163,29 @@ func safeWords(a *bench.Assessment) string {
 	case v.Verdict == shelf.VerdictShelf:
 		return fmt.Sprintf("%s, %s: nothing is expected to grow at %s", place, v.Unopened.Words, at)
 	case v.Guild == "":
-		return fmt.Sprintf("%s, %s%s: %s", place, k.Safe.Sealed.Words, until, v.DecidedBy.Text)
+		return fmt.Sprintf("%s, %s%s: %s", place, k.Safe.Sealed.Words, until, dangerWords(v))
+	case strings.Contains(v.Rule, "milk or egg"):
+		return fmt.Sprintf("%s, %s sealed%s: as such drinks are kept; %s", place, k.Safe.Sealed.Words, until, at)
+	case strings.HasPrefix(v.Rule, "cap "):
+		return fmt.Sprintf("%s, %s sealed%s: no trial ran longer; %s", place, k.Safe.Sealed.Words, until, at)
 	}
-	return fmt.Sprintf("%s, %s sealed%s: then %s, at %s", place, k.Safe.Sealed.Words, until, guildWords[v.Guild], at)
+	return fmt.Sprintf("%s, %s sealed%s: then %s; %s", place, k.Safe.Sealed.Words, until, guildWords[v.Guild], at)
+}
+
+// dangerWords says in a few words why it is days only.
+func dangerWords(v *shelf.Verdict) string {
+	o := v.DecidedBy.Organism
+	for _, d := range [][2]string{{"botulinum", "botulism, which nobody sees or smells"}, {"Listeria", "milk: Listeria"}, {"Bacillus", "nut milk spoils like milk"}, {"Staphylococcus", "neither strong nor sour enough"}, {"Salmonella", "egg: Salmonella"}} {
+		if strings.Contains(o, d[0]) {
+			return d[1]
+		}
+	}
+	return v.DecidedBy.Text
 }
 
 // guildWords names what ends a bottle first, for a kitchen.
 var guildWords = map[string]string{
-	"hardy yeast": "yeast", "wine yeast": "yeast", "osmophilic yeast": "yeast", "cold yeast": "yeast of the juice",
+	"hardy yeast": "yeast", "wine yeast": "yeast", "osmophilic yeast": "yeast", "cold yeast": "yeast",
 	"strong-drink lactics": "souring bacteria", "juice lactics": "souring bacteria", "mould": "mould", "acetic bacteria": "vinegar bacteria",
 }
 
@@ -177,7 +196,11 @@ func bestWords(p *Page, a *bench.Assessment) string {
 		return k.Verdict.FlavourText
 	}
 	f := fadesFirst(a)
-	what := fmt.Sprintf("%s of the %s", f.Attribute, list(f.Of))
+	of := list(f.Of)
+	if len(f.Of) > 2 {
+		of = f.Of[0] + " and others"
+	}
+	what := fmt.Sprintf("%s of the %s", f.Attribute, of)
 	if f.Beyond {
 		return fmt.Sprintf("%s, days, not weeks: %s", k.Best.Place, what)
 	}
@@ -212,18 +235,27 @@ func openedWords(a *bench.Assessment) string {
 	return k.Advised.Opened.Words
 }
 
-// gravest are the one or two cautions that matter most, in their first words.
+// gravest are the one or two cautions that matter most, in their first words: a
+// second one only where both are short.
 func gravest(k *bench.Keep) string {
-	var out []string
+	out := ""
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
-			if c.Kind == kind && !over(k, c) && len(out) < 2 {
-				out = append(out, firstClause(c.Text))
+			text := firstClause(c.Text)
+			switch {
+			case c.Kind != kind || over(k, c):
+			case out == "":
+				out = text
+			case len(out)+len(text) < shortCautions && !strings.Contains(out, "; "):
+				out += "; " + text
 			}
 		}
 	}
-	return strings.Join(out, "; ")
+	return out
 }
+
+// shortCautions is how many letters two cautions may have to stand side by side.
+const shortCautions = 130
 
 // firstClause is a text up to its first semicolon or full stop.
 func firstClause(s string) string {
@@ -290,37 +322,63 @@ func decidedBy(v *shelf.Verdict) string {
 	return s
 }
 
-// changes says what would move the verdict, one clause each, at most so many.
-func changes(p *Page, a *bench.Assessment, most int) string {
+// changes says what would move the verdict, one line each.
+func changes(p *Page, a *bench.Assessment) string {
 	var out []string
 	for _, c := range a.Changes() {
-		if len(out) == most {
-			break
-		}
 		text := c.Text
 		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace {
 			text = head
 		}
 		if len(c.Add) > 0 {
-			parts := make([]string, len(c.Add))
-			for i, m := range c.Add {
-				parts[i] = portion(p, m)
-			}
-			text += " (" + list(parts) + ")"
+			text += " (" + portions(p, c.Add) + ")"
 		}
-		if c.Taste != "" && most > 2 {
+		if c.Taste != "" {
 			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", fixed(c.ABVPercent, 1), fixed(c.SugarGPerL, 0), c.Taste)
 		}
-		then := c.Then.Unopened.Words
-		if c.Then.Verdict == shelf.VerdictShelf {
-			then = "shelf"
-		}
-		out = append(out, text+": "+then)
-	}
-	if most <= 2 {
-		return strings.Join(out, "; ")
+		out = append(out, text+": "+thenWords(&c))
 	}
 	return strings.Join(out, "\n")
+}
+
+// easiest are the first two of them in a few words.
+func easiest(p *Page, a *bench.Assessment) string {
+	var out []string
+	for _, c := range a.Changes() {
+		if len(out) == 2 {
+			break
+		}
+		text := map[string]string{
+			shelf.ChangePlace: "at " + p.temperature(c.To), shelf.ChangeHeat: "heat and close hot", shelf.ChangeNoJuice: "citric acid and peel for the juice",
+			shelf.ChangeStrain: "strain clear, boil the bottle", shelf.ChangeBoil: "boil the bottle",
+		}[c.Kind]
+		if text == "" {
+			text = portions(p, c.Add) + " more"
+			if c.PH > 0 {
+				text += ", pH " + fixed(c.PH, 1)
+			}
+		}
+		out = append(out, text+": "+thenWords(&c))
+	}
+	return strings.Join(out, "; ")
+}
+
+func portions(p *Page, add []mixture.Portion) string {
+	parts := make([]string, len(add))
+	for i, m := range add {
+		parts[i] = portion(p, m)
+	}
+	return list(parts)
+}
+
+func thenWords(c *bench.Change) string {
+	switch {
+	case c.Then.Verdict == shelf.VerdictShelf:
+		return "a shelf"
+	case c.Then.Unopened.Open():
+		return "no date"
+	}
+	return c.Then.Unopened.Words
 }
 
 func contains(a *bench.Assessment) string {

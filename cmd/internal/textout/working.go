@@ -1,6 +1,7 @@
 package textout
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -165,6 +166,18 @@ func keepWorking(p *Page, a *bench.Assessment) {
 		p.Table([]string{"met", "rule, and where it is from"}, rows)
 	}
 	p.Para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, for wine yeast only): %s.", v.Verdict, v.Confidence, fixed(v.DelleUnits, 0))
+	if list := a.Coefficients(); len(list) > 0 {
+		p.Line("")
+		p.Para("The days: rate = optimum x temperature x pH x water x alcohol x interaction, time = (lag work + ln(visible / start)) / rate, the tenth of 160 strains that ends first, at %s %% vol in the worst case. Coefficients of what ends it first, %s, and of all guilds:", fixed(a.WorstABV(), 1), v.Guild)
+		rows = rows[:0]
+		for _, c := range list {
+			rows = append(rows, []string{strings.ReplaceAll(c.Quantity, "_", " "), strings.TrimSuffix(fmt.Sprintf("%.4g %s", c.Value, c.Unit), " 1"), c.Grade, c.Source})
+		}
+		p.Table([]string{"figure", "value", "known as", "where it is from"}, rows)
+		if v.Rule != "" {
+			p.Para("A published or judged time comes sooner: %s (data/tables/keeping-times.csv).", v.Rule)
+		}
+	}
 	organisms := a.Organisms()
 	if len(organisms) == 0 {
 		return
