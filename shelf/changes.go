@@ -175,8 +175,8 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) (out []Change
 			out = append(out, c)
 		}
 	}
-	had = addPlaces(b, s, had, add)
-	defer func() { out = append(out, freeze(b, s, had)...) }()
+	cold := addPlaces(b, s, had, add)
+	defer func() { out = append(out, freeze(b, s, cold)...) }()
 	if now == StepShelf {
 		return out
 	}
