@@ -263,6 +263,47 @@ func TestCeilings(t *testing.T) {
 	}
 }
 
+// TestConcentrate holds osmophilic yeast against the published time to spoilage
+// of apple juice concentrate at 25 °C, 67 to 70 Brix and pH 2.3 to 3.5 (Wang et
+// al. 2016, Food Control 59:298-305; equation as transcribed in a public
+// collection of models; at 66 Brix its parabola turns, so that edge is left
+// out), for growth by four powers of ten: the tenth that is first is early, the
+// half within threefold.
+func TestConcentrate(t *testing.T) {
+	m := tables()
+	for brix := 67.0; brix <= 70; brix++ {
+		for _, pH := range []float64{2.3, 2.6, 3, 3.5} {
+			published := 4993.00351 - 147.44162*brix + 1.25367*brix*brix - 161.13055*pH + 71.38168*pH*pH - 4.43598*brix*pH
+			f := Figures{0, 10 * brix / (1 - 0.0038*brix), pH} // g/L by the density of sucrose within 1 %
+			var days []float64
+			for j := range ownStrains()[osmophilic] {
+				s := &ownStrains()[osmophilic][j]
+				days = append(days, (s.lagWork+4*math.Ln10)/m.rate(&m.guilds[osmophilic], s, m.meets(&m.guilds[osmophilic], f, 25))/24)
+			}
+			slices.Sort(days)
+			if early, half := days[len(days)/10], days[len(days)/2]; early > published || half > 3*published || half < published/3 {
+				t.Errorf("%g Brix, pH %g: %.1f and %.1f d, published %.1f", brix, pH, early, half, published)
+			}
+		}
+	}
+}
+
+// TestCold holds what the cold does to the yeasts of cold juice against the
+// published equation for a yeast of drinks, which is 6.0 times faster at 20 °C
+// than at 7 and 10.9 times than at 4 (Braun and Sutherland, as transcribed in a
+// public collection of models), within a quarter.
+func TestCold(t *testing.T) {
+	m := tables()
+	rate := func(celsius float64) float64 {
+		return m.rate(&m.guilds[cold], &m.strains(make([]draw, 1))[cold][0], m.meets(&m.guilds[cold], Figures{0, 110, 3.7}, celsius))
+	}
+	for celsius, want := range map[float64]float64{7: 6.0, 4: 10.9} {
+		if got := rate(20) / rate(celsius); got < 0.75*want || got > 1.25*want {
+			t.Errorf("20 °C over %g °C: %.2f, published %.1f", celsius, got, want)
+		}
+	}
+}
+
 // TestPasteurisedJuice: it reached 1000 cells per mL in 15 d at 10 °C, 10 d at
 // 15 °C and about 3 d at 30 (Frangopoulos, Koliouskas and Petridis 2024, Appl.
 // Sci. 14:10870). From one cell per mL the tenth that is first has to be there
