@@ -214,8 +214,10 @@ func wholeTable(sigma float64) []float64 {
 	for i := range latentN {
 		v, below := latentStep*float64(i), 0.0
 		for r := range WholeScores {
-			_, hi := readingEdges(float64(r), 1)
-			to := fastCDF(phi, (hi-v)/sigma)
+			to := 1.0 // a 10 is "10 or more"
+			if r < WholeScores-1 {
+				to = fastCDF(phi, (float64(r)+0.5-v)/sigma)
+			}
 			t[WholeScores*i+r] = to - below
 			below = to
 		}

@@ -21,11 +21,12 @@ const (
 // readingChance is the probability of a score of a liquid whose strength is v,
 // tasted with noise of the standard deviation sigma. Strength has no ceiling;
 // the scale has: a 10 is "10 or more", a 0 is "0 or less", and a score between
-// stands for the half step about it. Near the ends the interval opens without a
-// jump.
+// stands for the half step about it. Within a step of an end it is partly the one
+// and partly the other, so that nothing jumps.
 func readingChance(score, v, sigma float64) float64 {
-	lo, hi := readingEdges(score, readingStep)
-	p := fastCDF(phiTable(), (hi-v)/sigma) - fastCDF(phiTable(), (lo-v)/sigma)
+	const half = readingStep / 2
+	below, upTo := fastCDF(phiTable(), (score-half-v)/sigma), fastCDF(phiTable(), (score+half-v)/sigma)
+	p := upTo - below + math.Max(1-(topScore-score)/readingStep, 0)*(1-upTo) + math.Max(1-score/readingStep, 0)*below
 	return (1-slip)*p + slip*readingStep/(topScore+readingStep)
 }
 
@@ -37,18 +38,6 @@ func ChanceAbsent(score float64) float64 {
 		p += 1 - slip
 	}
 	return p
-}
-
-func readingEdges(score, step float64) (lo, hi float64) {
-	half := step / 2
-	lo, hi = score-half, score+half
-	if score < half {
-		lo = score - half*half/score // -Inf at 0
-	}
-	if left := topScore - score; left < half {
-		hi = score + half*half/math.Max(left, 0)
-	}
-	return lo, hi
 }
 
 // readingKey is one column of chances that many grids share.
