@@ -94,14 +94,14 @@ func (p *Posterior) fromEdges() [][3]float64 {
 // the rest: one step of 20 %.
 const nearlyAll = 0.8
 
-// Excess is the expected square of what the strength is above a limit after so
-// many hours, in points² of a neat sample.
-func (p *Posterior) Excess(limit, hours float64) float64 {
+// Excess is what the strength is above a limit after so many hours: its mean, in
+// points of a neat sample, and its mean square.
+func (p *Posterior) Excess(limit, hours float64) (mean, square float64) {
 	b := borrow(len(p.rows))
 	defer scratch.Put(b)
 	all := *b
 	p.shares(logHours(hours), all)
-	sum, n := 0.0, p.plateaus()
+	n := p.plateaus()
 	from := p.from()
 	for i, g := range all {
 		if g*p.plateau[n] <= limit || p.rows[i].m0 < 1e-8 {
@@ -112,13 +112,16 @@ func (p *Posterior) Excess(limit, hours float64) float64 {
 			c--
 		}
 		m := &from[i*(n+1)+c]
-		sum += g*g*m[2] - 2*g*limit*m[1] + limit*limit*m[0]
+		mean += g*m[1] - limit*m[0]
+		square += g*g*m[2] - 2*g*limit*m[1] + limit*limit*m[0]
 		if c > 0 { // the limit lies within the cell
 			lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit
-			sum += p.level[i*n+c-1] * hi * hi * hi / (3 * (hi - lo))
+			part := p.level[i*n+c-1] * hi / (hi - lo)
+			mean += part * hi / 2
+			square += part * hi * hi / 3
 		}
 	}
-	return max(sum, 0)
+	return max(mean, 0), max(square, 0)
 }
 
 // Draws are equally likely jars drawn from a posterior by a fixed rule.

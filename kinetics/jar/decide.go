@@ -14,6 +14,17 @@ const (
 	// timePrice is what waiting e times as long has to bring, in points²: it
 	// ends a steep that hardly gains any more, and moves no other. Judgement.
 	timePrice = 0.05
+	// overPrice is what a point over a limit costs besides its square, in points:
+	// a limit means "not more than this", and at it a tenth more weighs as much as
+	// a tenth of the wanted that is still a point short. Judgement, held by simulated
+	// makers.
+	overPrice = 2.0
+	// comingBack is what it costs to come back to the jar instead of taking it out
+	// while one is there, and dayPrice what each day until then does, in points²: a
+	// far target is no reason to wait a month for the next point. Judgement, held by
+	// simulated makers.
+	comingBack = 0.05
+	dayPrice   = 0.07
 	// untold is the loss that no taster could tell: half a point, squared.
 	untold = 0.25
 	// overdueLoss is how much worse than its best a flavour is when it is said
@@ -48,6 +59,7 @@ type unit struct {
 	now     float64
 	tasted  bool
 	last    float64 // of its tastings, by the jar's clock
+	out     bool    // nobody waits for it any more
 }
 
 // strand is one term of a unit's loss.
@@ -58,6 +70,7 @@ type strand struct {
 	weight   float64 // probability that it is so
 	wanted   bool
 	level    float64 // neat target or limit; a target of 0 is "as strong as it gets"
+	firm     float64 // of a limit that the maker set: overPrice
 	scored   bool    // tastings speak of it
 	name     string
 	flavour  int
@@ -72,7 +85,8 @@ func (s *strand) loss(t, now float64) float64 {
 	scale := s.weight * s.by * s.by
 	switch {
 	case !s.wanted:
-		return scale * s.post.Excess(s.level, own)
+		over, square := s.post.Excess(s.level, own)
+		return s.weight * s.by * (s.firm*over + s.by*square)
 	case s.level == 0:
 		return scale * s.post.Short(own)
 	case t > now:
@@ -82,17 +96,37 @@ func (s *strand) loss(t, now float64) float64 {
 }
 
 // loss is the unit's expected loss when it comes out at t, and the part of it that
-// is the wanted flavours' alone; the price of waiting is in both.
+// is the wanted flavours' alone; timePrice is in both.
 func (u *unit) loss(t float64) float64 {
 	all, _ := u.losses(t)
 	return all
 }
 
-// lossAt is the loss at each of some moments.
-func (u *unit) lossAt(t []float64) []float64 {
+// wait is the price of the days until t.
+func (u *unit) wait(t float64) float64 {
+	if u.out || t <= u.now {
+		return 0
+	}
+	return dayPrice / 24 * (t - u.now)
+}
+
+// cost is the loss at t with the price of the wait.
+func (u *unit) cost(t float64) float64 { return u.loss(t) + u.wait(t) }
+
+// costs are those of some moments.
+func (u *unit) costs(t []float64) []float64 {
 	out := make([]float64, len(t))
 	for i, at := range t {
-		out[i] = u.loss(at)
+		out[i] = u.cost(at)
+	}
+	return out
+}
+
+// waited adds the price of the wait to what is lost at some moments.
+func (u *unit) waited(t, loss []float64) []float64 {
+	out := make([]float64, len(t))
+	for i, at := range t {
+		out[i] = loss[i] + u.wait(at)
 	}
 	return out
 }
@@ -244,7 +278,7 @@ func (d *decider) strands(i int) ([]strand, error) {
 			scored = scored || s.Tasted > 0
 			out = append(out, strand{
 				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability, level: d.Jar.Unwanted[j].Limit / s.Factor,
-				scored: true, name: d.Jar.Unwanted[j].Name, flavour: i, unwanted: j,
+				firm: overPrice, scored: true, name: d.Jar.Unwanted[j].Name, flavour: i, unwanted: j,
 			})
 		}
 	}
@@ -285,15 +319,18 @@ func (d *decider) order(u *unit) {
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
 		o.TasteH = d.byDay(math.Max(u.first(d), d.now), d.now, func(t []float64) []float64 { return u.looks(p, t) })
 	default:
-		if day := d.byDay(p.wait, d.now, u.lossAt); day != p.wait {
-			p.wait, p.waitLoss = day, u.loss(day)
+		if day := d.byDay(p.wait, d.now, u.costs); day != p.wait {
+			p.wait, p.waitLoss = day, u.cost(day)
 		}
 		look, lookLoss := d.look(u, p)
-		worth := lookLoss + SittingCost
+		worth, later := lookLoss+SittingCost, p.waitLoss+comingBack
+		if look > d.now {
+			worth += comingBack
+		}
 		switch {
-		case p.nowLoss <= worth && (p.nowLoss <= p.waitLoss || p.wait-u.in < math.Max(1.02*p.own, p.own+minute)):
+		case p.nowLoss <= worth && p.nowLoss <= later:
 			o.Do, o.ByH = Pull, d.now
-		case p.waitLoss <= worth && p.wait <= p.near.t[len(p.near.t)-1]:
+		case later <= worth && p.wait <= p.near.t[len(p.near.t)-1]:
 			o.Do, o.ByH = Leave, p.wait // further ahead than a look can be, one is due first
 		default:
 			o.Do, o.TasteWhy = Taste, Decides
@@ -329,7 +366,7 @@ func (u *unit) spoilt(blame string) bool {
 // have been right.
 func (d *decider) hindsight(i int) error {
 	f := &d.Flavours[i]
-	u := &unit{members: []int{i}, in: f.InH, now: math.Max(math.Min(d.now, f.OutH), f.InH)}
+	u := &unit{members: []int{i}, out: true, in: f.InH, now: math.Max(math.Min(d.now, f.OutH), f.InH)}
 	var err error
 	if u.strands, err = d.strands(i); err != nil {
 		return err
@@ -381,7 +418,7 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	if then, is := lead.post.Mean(best-lead.in), lead.post.Mean(u.now-lead.in); best < u.now && lead.by*(then-is) > 0.5 {
 		return Fades, ""
 	}
-	alone, _ := c.least(u, c.wanted, func(t float64) float64 { _, wanted := u.losses(t); return wanted })
+	alone, _ := c.least(u, u.waited(c.t, c.wanted), func(t float64) float64 { _, wanted := u.losses(t); return wanted + u.wait(t) })
 	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {

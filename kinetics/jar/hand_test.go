@@ -46,14 +46,15 @@ func TestByHand(t *testing.T) {
 	if o.Do != Strain || !o.Overdue || o.BestH < 6.5 || o.BestH > 9.5 || o.Over < 0.9 {
 		t.Errorf("rosemary: %+v", o)
 	}
-	// Black tea with bitter at its limit: strain now, and now is now.
-	// Tea for such minutes is three times the dose of a day's steep.
-	strong := plain("black tea", 1.15, 2.5, 6, 0.05, 4, 0.117, 6)
-	strong.Prior = strong.Prior.Stronger(3, 1)
-	tea := Jar{Flavours: []Flavour{strong}, Unwanted: []Unwanted{taint("bitter", 2, 0.05, 1, 0.117, 2)}}
-	o = first(read(t, tea, 0.117))
-	if o.Do != Strain || o.ByH != 0.117 {
-		t.Errorf("tea: %+v", o)
+	// Black tea with bitter at its limit: strain now, and now is now, at the dose of
+	// the library and at three times that.
+	for _, dose := range []float64{1, 3} {
+		tea := plain("black tea", 1.15, 2.5, 6, 0.05, 4, 0.117, 6)
+		tea.Prior = tea.Prior.Stronger(dose, 1)
+		o = first(read(t, Jar{Flavours: []Flavour{tea}, Unwanted: []Unwanted{taint("bitter", 2, 0.05, 1, 0.117, 2)}}, 0.117))
+		if o.Do != Strain || o.ByH != 0.117 {
+			t.Errorf("tea at %g times the dose: %+v", dose, o)
+		}
 	}
 	// Over the target and flat: pull now, it will not fade back.
 	o = first(read(t, Jar{Flavours: []Flavour{plain("zest", 0.05, 2, 5, 10, 9, 20, 10, 40, 10)}}, 40))
@@ -84,6 +85,62 @@ func TestByHand(t *testing.T) {
 	o = first(read(t, Jar{Flavours: []Flavour{plain("flat", 0.05, 2, 5, 10, 5, 20, 5, 40, 5)}, Unwanted: []Unwanted{taint("bitter", 2, 10, 1, 20, 1.5, 40, 2)}}, 40))
 	if o.Do != Strain {
 		t.Errorf("flat and bitter: %+v", o)
+	}
+}
+
+// A limit means "not more than this": found at it once it ends the steep of what is
+// within half a point of the strength wanted, a point over it of what is a point
+// short; and never does more of the unwanted taste keep a flavour in for longer.
+func TestLimitsEndSteeps(t *testing.T) {
+	for _, rate := range []float64{0.02, 0.2, 2} {
+		for _, limit := range []float64{1, 2, 3} {
+			for _, short := range []float64{0, 0.5, 1, 1.5, 2, 3} {
+				until := inf
+				for _, over := range []float64{-1, -0.5, 0, 0.5, 1, 1.5} {
+					wanted := 6 - short
+					f := plain("cinnamon", rate, 2, 6, 0.3/rate, wanted/2, 1/rate, wanted)
+					w := taint("astringent", limit, 0.3/rate, (limit+over)/2, 1/rate, limit+over)
+					o := read(t, Jar{Flavours: []Flavour{f}, Unwanted: []Unwanted{w}}, 1/rate).Orders[0]
+					if over >= 0 && short <= 0.5+over/2 && o.Do != Strain {
+						t.Errorf("rate %g/h, %g of 6, %+g over a limit of %g: %+v", rate, wanted, over, limit, o)
+					}
+					if o.BestH > 1.02*until {
+						t.Errorf("rate %g/h, %g of 6, %+g over a limit of %g: best at %g h, at half a point less %g h", rate, wanted, over, limit, o.BestH, until)
+					}
+					until = o.BestH
+				}
+			}
+		}
+	}
+}
+
+// What is still weak after a long steep is not waited for by the month: the next
+// thing to do is due within a month and a half, and what was in for a hundred days is
+// strained, as strong as it gets, or nothing came of it at all.
+func TestWeakIsNotWaitedForByTheMonth(t *testing.T) {
+	for _, rate := range []float64{0.003, 0.005, 0.01, 0.03, 0.1} {
+		for _, target := range []float64{4, 5, 6, 7} {
+			for _, most := range []float64{0.5, 1, 1.5} {
+				for _, usual := range []float64{8, 16, 32} { // times the usual time
+					f := plain("old spice", rate, 2, target)
+					for x := usual / 8; x <= usual; x *= 2 {
+						f.Scores = append(f.Scores, Score{Hours: x / rate, Value: most})
+					}
+					f.Scores[0].Value = 0
+					now := usual / rate
+					o := read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]
+					if o.Do == Nothing {
+						continue
+					}
+					if next := math.Min(o.ByH, o.TasteH); next-now > 45*24 {
+						t.Errorf("rate %g/h, %g of %g after %.0f d: %s in %.0f d", rate, most, target, now/24, o.Do, (next-now)/24)
+					}
+					if now > 100*24 && (o.Do != Strain || o.Why != AllThere) {
+						t.Errorf("rate %g/h, %g of %g after %.0f d: %+v", rate, most, target, now/24, o)
+					}
+				}
+			}
+		}
 	}
 }
 

@@ -67,7 +67,7 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 		}
 	}
 	if at = d.byDay(at, then.now, looks); at > u.now {
-		return at, loss
+		return at, loss + u.wait(at) - then.wait(at)
 	}
 	return u.now, u.looks(p, []float64{u.now})[0]
 }
@@ -76,11 +76,11 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 // order: the mean over the scores that may be found of the least loss from then
 // on, when the flavour comes out at one of these moments or of the plan's later.
 func (u *unit) looks(p plan, at []float64) []float64 {
-	times, base := slices.Clone(at), u.lossAt(at)
+	times, base := slices.Clone(at), u.costs(at)
 	ahead := p.near.join(p.far)
 	for i, t := range ahead.t {
 		if t > at[len(at)-1] {
-			times, base = append(times, t), append(base, ahead.loss[i])
+			times, base = append(times, t), append(base, ahead.loss[i]+u.wait(t))
 		}
 	}
 	var readers []*reader
@@ -164,7 +164,7 @@ func (s *strand) moment(t, now float64) *moment {
 		case is > s.level:
 			off = max(v, min(is, most)) - s.level // it is not believed to fade back
 		}
-		m.loss[i] = scale * off * off
+		m.loss[i] = scale*off*off + s.weight*s.by*s.firm*off
 		m.mean += m.loss[i] / float64(n)
 	}
 	return m

@@ -173,11 +173,11 @@ func (u *unit) plan() plan {
 	ahead := p.near.join(p.far)
 	p.nowLoss = p.past.loss[len(p.past.loss)-1]
 	whole := p.past.join(ahead)
-	p.best, p.least = whole.least(u, whole.loss, u.loss)
-	p.from, p.until = whole.within(u, p.best, p.least)
+	p.best, p.least = whole.least(u, u.waited(whole.t, whole.loss), u.cost)
+	p.from, p.until = whole.within(u, p.best, p.least-u.wait(p.best))
 	if p.wait, p.waitLoss = p.best, p.least; p.best < u.in+p.own {
 		left := whole.from(u.in + p.own)
-		p.wait, p.waitLoss = left.least(u, left.loss, u.loss)
+		p.wait, p.waitLoss = left.least(u, u.waited(left.t, left.loss), u.cost)
 	}
 	return p
 }
