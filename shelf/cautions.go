@@ -194,7 +194,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
 		medium := "syrup"
-		if b.Oil {
+		if f.tooLate {
+		add("botulism", fmt.Sprintf("it lay %s h in a jar that was neither strong nor sour enough, and what grew there is not undone by what came later: throw it away", trimmed(b.WeakSteepH, 2)), srcTime)
+	}
+	if b.Oil {
 			medium = "oil"
 		}
 		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4 °C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
@@ -219,7 +222,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if s := p.PotassiumSorbateMgPerL; s > SorbateCeilingMgPerL {
 		add("preservative", fmt.Sprintf("potassium sorbate at %.0f mg/L is above the ceiling of %.0f mg/L for wine", s, SorbateCeilingMgPerL), "OIV Code of Oenological Practices II.3.4.5")
 	} else if s > 0 && b.ABVPercent.Value > 0 {
-		add("preservative", "sorbate gets no credit in this verdict, and in alcohol it slowly takes on a smell of celery or pineapple", "University of Minnesota Enology 2014")
+		add("preservative", "sorbate holds wine yeast alone and gets no other credit here, and in alcohol it slowly takes on a smell of celery or pineapple", "University of Minnesota Enology 2014")
 	}
 	if s := p.SodiumBenzoateMgPerL; s > 0 {
 		if s > benzoateCeiling {

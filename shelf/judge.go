@@ -41,9 +41,16 @@ const (
 	// fermentABV: no yeast was seen to ferment above it (Z. bailii 18; wine yeast
 	// 17.5 in practice).
 	fermentABV = 18.0
+	// weakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
+	// in a jar that does not hold pathogens.
+	weakSteepH = 4.0
 	// dryAw: no growth of anything below it is listed (Banwart 1989).
 	dryAw = 0.60
 )
+
+// HoldsABVPercent is the strength [% vol] from which a jar holds back what makes
+// people ill, whatever lies in it.
+const HoldsABVPercent = gateRichABV
 
 const (
 	srcGate     = "Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; Daifas et al. 2003, J. Food Prot. 66; Acharya and Nummer 2022, Food Prot. Trends 42:284-291; limit ours"
@@ -54,6 +61,7 @@ const (
 	srcLactic   = "Luo et al. 2021, Food and Fermentation Industries 2021(23): growth at 23 % vol; Nada sake research society: about 25; limit ours"
 	srcStrong   = "Luo et al. 2021; J. Food Prot. 45:874 (1982) on poor food; limit ours"
 	srcDairy    = "common practice, no source"
+	srcTime     = "FDA Food Code 3-501.19: four hours out of the cold for such food"
 	srcDry      = "Banwart 1989: 0.60 for yeasts and moulds of the driest foods"
 )
 
@@ -65,6 +73,7 @@ func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together |
 // findings is what the rules say of a bottle, whatever the place.
 type findings struct {
 	gate       gateResult
+	tooLate    bool // pathogens had their time in the jar
 	line1      bool // a shelf, sealed or opened
 	why        string
 	confidence string
@@ -79,7 +88,11 @@ func look(b Bottle, w worst) findings {
 		return pass
 	}
 
-	// Pathogens: one hurdle is enough.
+	// Pathogens: one hurdle is enough, unless they had their time before it.
+	if b.WeakSteepH > weakSteepH {
+		f.tooLate = true
+		add(false, "pathogens", "hours in a weak jar", b.WeakSteepH, weakSteepH, "h", "what grew in the jar before it was strong or sour enough is not undone, so nothing that came later gets credit", srcTime)
+	}
 	limit := gateABV
 	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
 		limit = gateRichABV
@@ -101,14 +114,15 @@ func look(b Bottle, w worst) findings {
 	default:
 		f.gate.acid = add(w.acid(gatePH), "pathogens", "pH", w.pH, gatePH, "pH", "acid alone keeps pathogens from growing", srcGatePH)
 	}
-	if w.awKnown && !b.Oil {
+	// Dryness of the liquor, and heat, say nothing of the inside of pieces left in.
+	if w.awKnown && !b.Oil && !w.lowAcidLeftIn {
 		f.gate.aw = add(w.aw < gateAw, "pathogens", "water activity", w.aw, gateAw, "", "dryness alone keeps pathogens from growing", srcGateAw)
 	}
-	if w.awKnown && !b.Oil && !w.cold {
+	if w.awKnown && !b.Oil && !w.cold && !w.lowAcidLeftIn {
 		f.gate.together = add(w.aw < togetherAw && w.abv >= togetherABV-rounding, "pathogens", "water activity", w.aw, togetherAw, "",
 			fmt.Sprintf("dry and strong enough together, from %.1f %% vol", togetherABV), srcTogether)
 	}
-	if b.Heated && !b.Oil {
+	if b.Heated && !b.Oil && !w.cold && !w.lowAcidLeftIn {
 		f.gate.heated = add(heatedGate(w), "pathogens", "pH and water activity after heating", w.pH, 4.6, "pH", "heated and closed hot, read from the table for such food", srcTableA)
 	}
 
@@ -125,7 +139,7 @@ func look(b Bottle, w worst) findings {
 	s = add(w.abv >= strongABV-rounding, "shelf with acid or without food", "alcohol", w.abv, strongABV, "% vol", "strong enough if it is sour or poor", srcStrong)
 	p = add(w.acid(strongPH), "shelf with acid or without food", "pH", w.pH, strongPH, "pH", pHText(w, "sour enough beside that alcohol"), srcStrong)
 	n := add(!w.nourishing, "shelf with acid or without food", "food for microbes", 0, 0, "", feeds, srcStrong)
-	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil
+	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil && !w.lowAcidLeftIn
 	if w.awKnown {
 		add(dry, "shelf", "water activity", w.aw, dryAw, "", "drier than anything listed grows in", srcDry)
 	}
@@ -140,8 +154,11 @@ func look(b Bottle, w worst) findings {
 		f.line1, f.confidence, f.why = true, "moderate", "dryness"
 	}
 
-	if w.cold || b.Oil {
+	if w.cold || b.Oil || f.tooLate {
 		f.line1 = false
+	}
+	if f.tooLate {
+		f.gate = gateResult{}
 	}
 	return f
 }
@@ -150,7 +167,7 @@ func look(b Bottle, w worst) findings {
 // neutral.
 func heatedGate(w worst) bool {
 	pH := 7.0
-	if w.pHKnown && !w.lowAcidLeftIn {
+	if w.pHKnown {
 		pH = w.pH
 	}
 	return growth.FoodCodeTableA(w.aw-rounding, pH-rounding) == growth.NonTCS
@@ -208,7 +225,7 @@ func Judge(b Bottle, s Storage) Verdict {
 	w := worstOf(b)
 	f := look(b, w)
 	closed, model := life(b, w, f, s.Celsius, false)
-	open, _ := life(b, w, f, s.Celsius, true)
+	open, opened := life(b, w, f, s.Celsius, true)
 	v := Verdict{
 		Place: s.Place, AtC: s.Celsius,
 		Reasons:    f.reasons,
@@ -216,14 +233,16 @@ func Judge(b Bottle, s Storage) Verdict {
 		Unopened:   closed.days(),
 		Opened:     shorter(open, closed).days(),
 		Fails:      !f.gate.pass() && !plainSyrup(b, w),
-		Guild:      model.Guild, Rule: model.Rule,
-		DecidedBy: decide(b, w, f, model),
+		Guild:      model.Guild, Rule: model.Rule, OpenedRule: opened.Rule,
+		DecidedBy: decide(b, w, f, model, s.Celsius),
 		EndedBy:   endedBy(b, w, f, model),
 	}
 	warm := s.Celsius > warmestFridgeC
 	switch {
 	case f.line1:
 		v.Verdict = VerdictShelf
+	case f.tooLate:
+		v.Verdict = VerdictDiscard
 	case warm && !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0):
 		v.Verdict = VerdictDiscard
 		v.Unopened, v.Opened = span{}.days(), span{}.days()
@@ -266,7 +285,7 @@ const lacticName = "lactic acid bacteria (Fructilactobacillus fructivorans and k
 
 // decide names the organism and the hurdle that settle the verdict: for a
 // shelf the last one to be held back, otherwise what ends it first.
-func decide(b Bottle, w worst, f findings, model spoilage.Life) Decision {
+func decide(b Bottle, w worst, f findings, model spoilage.Life, celsius float64) Decision {
 	d := func(organism, hurdle string, margin float64, unit, text string) Decision {
 		return Decision{Organism: organism, Hurdle: hurdle, Margin: margin, MarginUnit: unit, Text: text}
 	}
@@ -279,6 +298,9 @@ func decide(b Bottle, w worst, f findings, model spoilage.Life) Decision {
 		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return gateDecision(b, w)
+	}
+	if celsius <= frozenC {
+		return d("", "cold", 0, "", "nothing grows while it is frozen")
 	}
 	// Below the shelf line the days decide, and the distance is that to a shelf.
 	limit := ambientABV

@@ -134,6 +134,33 @@ func TestPiecesLeftIn(t *testing.T) {
 	}
 }
 
+// TestWhatNothingBuys: what grew in a weak jar is not undone by spirit, acid,
+// sugar or heat that came later (FDA Food Code 3-501.19: four hours); milk, egg
+// and nut milk have no days in the warm at any strength; and the liquor's dryness
+// and its heat say nothing of fresh pieces left in it.
+func TestWhatNothingBuys(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBottle(t)
+		late := b
+		late.WeakSteepH = rapid.Float64Range(4.1, 1000).Draw(t, "hours")
+		for _, p := range []Place{Freezer, Fridge, Room} {
+			if v := Judge(late, Storage{Place: p}); v.Unopened.High > 0 || v.Verdict != VerdictDiscard {
+				t.Fatalf("%v h in a weak jar: %s, %v", late.WeakSteepH, v.Verdict, v.Unopened)
+			}
+		}
+		rich := b
+		rich.Dairy = true
+		if v := Judge(rich, Storage{Celsius: rapid.Float64Range(8.5, 60).Draw(t, "warm"), Measured: true}); v.Unopened.High > 0 {
+			t.Fatalf("milk in the warm: %v", v.Unopened)
+		}
+		left := b
+		left.FreshLowAcid, left.SolidsLeftIn = []string{"garlic"}, []string{"garlic"}
+		if v := Judge(left, fridge); !v.Fails && WorstABVPercent(left) < gateRichABV {
+			t.Fatalf("garlic left in at %.1f %% vol passes: %+v", WorstABVPercent(left), v.Reasons)
+		}
+	})
+}
+
 func sour(b Bottle, pH float64) Bottle {
 	b.PH, b.PHKnown = known(pH), true
 	return b

@@ -60,8 +60,13 @@ func spoils(b Bottle, w worst, opened bool) spoilage.Bottle {
 // so that no rule that a better bottle gains can shorten it.
 func life(b Bottle, w worst, f findings, celsius float64, opened bool) (span, spoilage.Life) {
 	var model spoilage.Life
-	if celsius <= frozenC || f.line1 && !w.cold {
+	switch {
+	case f.tooLate:
+		return span{}, model
+	case celsius <= frozenC || f.line1:
 		return forever, model
+	case celsius > warmestFridgeC && (w.cold || b.Oil):
+		return span{}, model // always kept cold
 	}
 	out := gateFailLife(b, f, celsius, opened)
 	if f.gate.pass() || plainSyrup(b, w) {

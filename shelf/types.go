@@ -64,6 +64,9 @@ type Bottle struct {
 	// FreshLowAcid names fresh herbs, roots, garlic or vegetables in it or
 	// steeped in it.
 	FreshLowAcid []string
+	// WeakSteepH is how long, in hours, egg, milk, nuts or fresh low-acid plants lay
+	// in a jar that was neither strong nor sour enough, before the rest went in.
+	WeakSteepH float64
 	// OilRich names parts that give off essential oil or fat: peel, clove,
 	// anise, nuts, cacao.
 	OilRich []string
@@ -251,9 +254,9 @@ type Verdict struct {
 	// Fails means that nothing in it keeps what makes people ill from growing.
 	Fails bool
 	// Guild is the guild of spoilage microbes that ends it first, by its name
-	// in data/tables/spoilage.csv; Rule the published time that comes sooner.
-	// Empty where they do not decide.
-	Guild, Rule string
+	// in data/tables/spoilage.csv; Rule the published time that comes sooner,
+	// OpenedRule that once opened. Empty where they do not decide.
+	Guild, Rule, OpenedRule string
 	// Fades is the change of taste that is noticed first at AtC, nil when none
 	// has a known rate; FlavourText says so in words.
 	Fades       *Fade

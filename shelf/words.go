@@ -28,9 +28,8 @@ func spanWords(s span) string {
 	case s.high > 21:
 		unit, size = "week", 7
 	}
-	// Rounding the low end down and the high end down too keeps the promise on
-	// the cautious side.
-	lo, hi := math.Floor(s.low/size+0.01), math.Floor(s.high/size+0.01)
+	// Both ends are rounded down, but for a tenth: 60 days are two months.
+	lo, hi := math.Floor(s.low/size+0.1), math.Floor(s.high/size+0.1)
 	if math.IsInf(s.high, 1) {
 		return fmt.Sprintf("%s and more", count(lo, unit))
 	}

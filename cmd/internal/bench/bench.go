@@ -232,6 +232,8 @@ type Question struct {
 	// nil when only a place is asked for.
 	Place   shelf.Place
 	Celsius *float64
+	// Opened asks how long it keeps from now, once opened.
+	Opened bool
 	// Book holds the batches of the book, which teach what to expect of this
 	// one; nil: the library alone.
 	Book *Book

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/shelf"
@@ -60,7 +61,10 @@ func (a *Assessment) change() []Change {
 		out = append(out, ch)
 	}
 	(&Keep{}).houseRules(a.question.House, out...)
-	return out
+	// What a house rule takes back moves nothing.
+	return slices.DeleteFunc(out, func(c Change) bool {
+		return c.Then.Verdict == a.Keep.Verdict.Verdict && c.Then.Unopened.Low <= a.Keep.Verdict.Unopened.Low
+	})
 }
 
 // effect makes a change to the blend and works out the drink after it.

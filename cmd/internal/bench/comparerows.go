@@ -483,7 +483,7 @@ func (c *Comparison) figures() {
 	figure("acid, as citric", GPerL, always(func(r *mixture.Result) mixture.Range { return r.AcidGPerL }))
 	figure("pH", PH, func(r *mixture.Result) (mixture.Range, bool) { return r.PH, r.PHKnown })
 	c.each(CameOut, "", keepsRow, NoUnit, func(s *side) Cell {
-		where, days := s.a.Keep.Where(), s.a.Keep.Safe.Sealed
+		where, days := s.a.Keep.Where(), s.a.Keep.Days(&s.a.Keep.Safe)
 		switch where {
 		case shelf.VerdictUnknown:
 			return Cell{Missing: true}

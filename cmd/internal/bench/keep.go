@@ -16,6 +16,7 @@ import (
 // keep judges where the bottle keeps and until when.
 func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.parts, a.question
+	a.Blend.bottle.WeakSteepH = a.weakSteepH()
 	bottle := a.Blend.bottle
 	usual := func(place shelf.Place) shelf.Storage { return storage(string(place), nil, Question{House: q.House}) }
 	var asked *shelf.Storage
@@ -48,7 +49,7 @@ func (a *Assessment) keep() {
 	}
 	for n := range p.all {
 		if text := n.notKnown(); text != "" {
-			k.Verdict.Confidence = "low"
+			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
@@ -77,6 +78,15 @@ func (a *Assessment) Places() []shelf.Verdict {
 	return out
 }
 
+// Days are how long it keeps there as it stands: sealed or, once it was opened,
+// opened.
+func (k *Keep) Days(x *Kept) shelf.Days {
+	if k.OpenedAt.IsZero() {
+		return x.Sealed
+	}
+	return x.Opened
+}
+
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.
 func (k *Keep) Where() string {
@@ -92,7 +102,7 @@ func (k *Keep) days(a *Assessment) {
 	f := a.Batch.Finish
 	reached := func(s *batch.Stage) bool { return s != nil && s.Hours <= a.ElapsedH }
 	switch hours, out := a.Strained(); {
-	case k.Verdict.Fails && len(a.Blend.bottle.FreshLowAcid) > 0 && a.ElapsedH >= 0:
+	case k.Verdict.Fails && a.weakJar() && a.ElapsedH >= 0:
 		// What could grow in it has grown from the start.
 		k.Since, k.SinceAt = "mixed", a.Batch.Started
 	case reached(f.Bottled):
@@ -100,8 +110,11 @@ func (k *Keep) days(a *Assessment) {
 	case out && a.ElapsedH >= 0:
 		k.Since, k.SinceAt = "strained", a.Batch.At(hours)
 	}
-	if reached(f.Opened) {
+	switch {
+	case reached(f.Opened):
 		k.OpenedAt = f.Opened.When
+	case a.question.Opened:
+		k.OpenedAt = a.Now
 	}
 	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() {
 		return
@@ -110,7 +123,12 @@ func (k *Keep) days(a *Assessment) {
 		if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 			return time.Time{}
 		}
-		return from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
+		// A date counts whole: to the end of the last day that lies within.
+		u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
+		if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location()).Add(-time.Second); day.After(from) {
+			return day
+		}
+		return u
 	}
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
 		if kept.Place == "" {
@@ -123,6 +141,51 @@ func (k *Keep) days(a *Assessment) {
 	}
 	over := func(u time.Time) bool { return !u.IsZero() && a.Now.After(u) }
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
+}
+
+// weakJar reports whether the jar itself, by its strength, holds nothing back.
+func (a *Assessment) weakJar() bool {
+	if r := &a.Blend.Result; r.JarVolumeML > 0 {
+		return r.JarParts.ABVPercent() < shelf.HoldsABVPercent
+	}
+	return true
+}
+
+// coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
+const coldJarC = 5.0
+
+// weakSteepH is how long egg, milk, nuts or fresh low-acid plants lay in a jar
+// that held nothing back, in hours, before the rest went in.
+func (a *Assessment) weakSteepH() float64 {
+	r := &a.Blend.Result
+	if !a.Blend.Have() || r.JarVolumeML <= 0 {
+		return 0
+	}
+	q := *a.parts
+	q.additions = nil
+	jar := facts(a.Batch, &q)
+	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
+		return 0
+	}
+	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
+	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: r.JarParts.ABVPercent()}, shelf.Range{Value: r.JarParts.SugarGPerL()}
+	if low, value, high, ok := r.JarParts.PHRange(); ok {
+		jar.PH, jar.PHKnown = shelf.Range{Value: value, Low: low, High: high}, true
+	}
+	jar.WaterActivity.Value, jar.WaterActivity.Low, jar.WaterActivity.High = r.JarParts.WaterActivity()
+	jar.WaterActivity.Low, jar.WaterActivity.High = math.Min(jar.WaterActivity.Value, jar.WaterActivity.Low), math.Max(jar.WaterActivity.Value, jar.WaterActivity.High)
+	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
+		return 0
+	}
+	out, strained := a.Strained()
+	if room := a.Batch.RoomC; !strained || room != nil && *room <= coldJarC {
+		return 0
+	}
+	in := out
+	for i := range a.parts.botanicals {
+		in = math.Min(in, a.parts.botanicals[i].entry.In)
+	}
+	return math.Max(out-in, 0)
 }
 
 // people gathers what must be named to those who drink it, and what must not be
@@ -266,7 +329,11 @@ func (a *Assessment) Rest() string {
 	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
 		return ""
 	}
-	return shelf.Rest(a.Blend.bottle).Words
+	rest := shelf.Rest(a.Blend.bottle)
+	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
+		return "" // it fades sooner
+	}
+	return rest.Words
 }
 
 // Coefficients are those of the guild that ends the bottle first, and those that

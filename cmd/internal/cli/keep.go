@@ -31,6 +31,7 @@ func keepCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
+			q.Opened = c.Bool("opened")
 			a, err := s.judged(q)
 			if err != nil {
 				return err
@@ -44,7 +45,7 @@ func keepCommand() *cli.Command {
 			if c.Bool("json") {
 				err = textout.KeepJSON(c.App.Writer, a)
 			} else {
-				err = textout.Keep(page(c, s.units), a, c.Bool("opened"), c.Bool("why"))
+				err = textout.Keep(page(c, s.units), a, c.Bool("why"))
 			}
 			if err != nil {
 				return err

@@ -52,7 +52,7 @@ func PrintBook(p *Page, b *Book) error {
 		}
 		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"}, rows)
 		p.Line("")
-		p.Para("Dates are the early end, counted from straining, sealed. A batch counts as bottled once something is written under [measured]; a bottle that is empty leaves the book with its file.")
+		p.Para("Dates are the early end, counted from bottling, else from straining. A batch counts as bottled once bottled is written under [finish], or something under [measured]; a bottle that is empty leaves the book with its file.")
 	}
 	if len(b.Wrong) > 0 {
 		p.Line("")
@@ -159,10 +159,10 @@ func keepsTill(g *bench.Glance, now time.Time) string {
 		return fmt.Sprintf("%s, best to %s", where, dayOf(g.Until, now))
 	case !g.Until.IsZero():
 		return fmt.Sprintf("%s to %s", where, dayOf(g.Until, now))
-	case k.Safe.Sealed.Open():
+	case k.Days(&k.Safe).Open():
 		return where
 	default:
-		return where + ", " + k.Safe.Sealed.Words
+		return where + ", " + k.Days(&k.Safe).Words
 	}
 }
 

@@ -370,9 +370,9 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 		out.UnopenedDays, out.OpenedDays = lengthOf(v.Unopened), lengthOf(v.Opened)
 	}
 	k := a.Keep
-	out.Safe, out.Advised = keptOf(k.Where(), &k.Safe), keptOf(string(k.Advised.Place), &k.Advised)
+	out.Safe, out.Advised = keptOf(k.Where(), &k.Safe, k.Days(&k.Safe)), keptOf(string(k.Advised.Place), &k.Advised, k.Days(&k.Advised))
 	if k.BestKnown {
-		out.Best = keptOf(string(k.Best.Place), &k.Best)
+		out.Best = keptOf(string(k.Best.Place), &k.Best, k.Days(&k.Best))
 		out.FlavourDays = lengthOf(k.Best.Sealed)
 	}
 	if out.Advised != nil && k.Advised.Place == k.Safe.Place {
@@ -435,11 +435,11 @@ type keptJSON struct {
 	OpenedDays *daysJSON `json:"opened_days"`
 }
 
-func keptOf(place string, k *bench.Kept) *keptJSON {
+func keptOf(place string, k *bench.Kept, days shelf.Days) *keptJSON {
 	if k.Place == "" {
 		return nil
 	}
-	return &keptJSON{place, k.AtC, clockOrNull(k.Until), lengthOf(k.Sealed), lengthOf(k.Opened)}
+	return &keptJSON{place, k.AtC, clockOrNull(k.Until), lengthOf(days), lengthOf(k.Opened)}
 }
 
 func lengthOf(d shelf.Days) *daysJSON { return &daysJSON{finite(d.Low), finite(d.High)} }

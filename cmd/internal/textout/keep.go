@@ -14,10 +14,10 @@ import (
 
 // Keep prints where the bottle keeps and until when: eight lines, or with why
 // the rules, the places and all cautions.
-func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
+func Keep(p *Page, a *bench.Assessment, why bool) error {
 	k := a.Keep
 	v := &k.Verdict
-	p.Para("%s", p.Strong(keepSentence(p, a, opened)))
+	p.Para("%s", p.Strong(keepSentence(p, a)))
 	for _, o := range k.Over {
 		p.Para("%s", p.Strong("Do not serve it as it is: "+o.Text))
 	}
@@ -26,7 +26,11 @@ func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
 	}
 	pairs := []Pair{{"Safe", safeWords(a)}, {"Best", bestWords(p, a)}, {"Opened", openedWords(a)}, {"Holds", contains(a)}}
 	if !why {
-		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", easiest(p, a)}, Pair{"Sure", sure(v)})
+		move := ""
+		if !k.Past {
+			move = easiest(p, a)
+		}
+		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", move}, Pair{"Sure", sure(v)})
 		p.Pairs(pairs)
 		return p.Err()
 	}
@@ -48,9 +52,13 @@ func Keep(p *Page, a *bench.Assessment, opened, why bool) error {
 		p.Line("")
 		rows := make([][]string, 0, len(places))
 		for _, t := range places {
-			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words, t.FlavourText})
+			taste := t.FlavourText
+			if t.Unopened.High <= 0 {
+				taste = ""
+			}
+			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words, taste})
 		}
-		p.Table([]string{"place", "sealed and full", "opened", "taste"}, rows)
+		p.Table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"}, rows)
 	}
 	if len(v.Cautions)+len(v.Warnings) > 0 {
 		p.Line("")
@@ -74,7 +82,7 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 }
 
 // keepSentence is the answer, as one would say it: the place and the day.
-func keepSentence(p *Page, a *bench.Assessment, opened bool) string {
+func keepSentence(p *Page, a *bench.Assessment) string {
 	k, v, name := a.Keep, &a.Keep.Verdict, a.Batch.Name
 	switch {
 	case v.Verdict == shelf.VerdictUnknown:
@@ -82,15 +90,16 @@ func keepSentence(p *Page, a *bench.Assessment, opened bool) string {
 	case k.Advised.Place == "":
 		return fmt.Sprintf("Do not keep %s as it is written.", name)
 	case k.SafePast:
-		return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", name, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
+		words := "Do not serve %s: it was good until %s (%s ago)."
+		if !k.OpenedAt.IsZero() && strings.HasPrefix(v.OpenedRule, "air") {
+			words = "Drink up %s or cook with it: opened wine, it was good until %s (%s ago)."
+		}
+		return fmt.Sprintf(words, name, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
 	case k.Past:
 		return fmt.Sprintf("Drink up %s: it was at its best until %s (%s ago)%s.", name, dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
 	}
-	d := k.Advised.Sealed
-	if opened {
-		d = k.Advised.Opened
-	}
-	where := inPlace(p, k.Advised.Keeping)
+	d := k.Days(&k.Advised)
+	where := inPlace(p, v, k.Advised.Keeping)
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		where += ", nowhere warmer"
 	}
@@ -100,9 +109,9 @@ func keepSentence(p *Page, a *bench.Assessment, opened bool) string {
 	case k.Advised.Until.IsZero() && d.Open():
 		return head + ": no date, sealed or opened."
 	case !k.Advised.Until.IsZero() && tasted:
-		return fmt.Sprintf("%s: best until %s (%s left)%s.", head, dayOf(k.Advised.Until, a.Now), countDays(k.Advised.Until, a.Now), still(a))
+		return fmt.Sprintf("%s: best until %s (%s)%s.", head, dayOf(k.Advised.Until, a.Now), left(k.Advised.Until, a.Now), still(a))
 	case !k.Advised.Until.IsZero():
-		return fmt.Sprintf("%s: good until %s (%s left).", head, dayOf(k.Advised.Until, a.Now), countDays(k.Advised.Until, a.Now))
+		return fmt.Sprintf("%s: good until %s (%s).", head, dayOf(k.Advised.Until, a.Now), left(k.Advised.Until, a.Now))
 	case tasted:
 		return fmt.Sprintf("%s: best for %s once bottled.", head, d.Words)
 	}
@@ -121,21 +130,32 @@ func still(a *bench.Assessment) string {
 	return ", sound until " + dayOf(k.Safe.Until, a.Now)
 }
 
-// countDays is how many whole days lie between two moments.
+// countDays is how many midnights lie between two moments.
 func countDays(later, sooner time.Time) string {
-	n := int(later.Sub(sooner).Hours() / 24)
+	day := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC) }
+	n := int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
 	if n == 1 {
 		return "1 day"
 	}
 	return fmt.Sprintf("%d days", n)
 }
 
-func inPlace(p *Page, k shelf.Keeping) string {
-	switch k.Place {
-	case shelf.Fridge, shelf.Freezer:
+// left says how many days there are until a date, counted by midnights.
+func left(until, now time.Time) string {
+	if words := countDays(until, now); words != "0 days" {
+		return words + " left"
+	}
+	return "today is the last day"
+}
+
+func inPlace(p *Page, v *shelf.Verdict, k shelf.Keeping) string {
+	switch {
+	case k.Place == shelf.Fridge || k.Place == shelf.Freezer:
 		return "in the " + string(k.Place)
-	case shelf.Cellar:
+	case k.Place == shelf.Cellar:
 		return "in a cellar at " + p.temperature(k.AtC)
+	case v.Verdict != shelf.VerdictShelf:
+		return "in a room at " + p.temperature(k.AtC)
 	}
 	return "on a shelf"
 }
@@ -159,17 +179,27 @@ func safeWords(a *bench.Assessment) string {
 	if r.PHKnown {
 		at += ", pH " + fixed(r.PH.Value, 1)
 	}
-	switch {
-	case v.Verdict == shelf.VerdictShelf:
-		return fmt.Sprintf("%s, %s: nothing is expected to grow at %s", place, v.Unopened.Words, at)
-	case v.Guild == "":
-		return fmt.Sprintf("%s, %s%s: %s", place, k.Safe.Sealed.Words, until, dangerWords(v))
-	case strings.Contains(v.Rule, "milk or egg"):
-		return fmt.Sprintf("%s, %s sealed%s: as such drinks are kept; %s", place, k.Safe.Sealed.Words, until, at)
-	case strings.HasPrefix(v.Rule, "cap "):
-		return fmt.Sprintf("%s, %s sealed%s: no trial ran longer; %s", place, k.Safe.Sealed.Words, until, at)
+	words, days, rule := k.Days(&k.Safe).Words, "sealed", v.Rule
+	if !k.OpenedAt.IsZero() {
+		days, rule = "opened", v.OpenedRule
 	}
-	return fmt.Sprintf("%s, %s sealed%s: then %s; %s", place, k.Safe.Sealed.Words, until, guildWords[v.Guild], at)
+	switch {
+	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
+		return fmt.Sprintf("%s, %s: nothing is expected to grow at %s", place, words, at)
+	case k.Safe.Place == shelf.Freezer && v.Fails:
+		return "freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
+	case k.Safe.Place == shelf.Freezer:
+		return "freezer, no date: nothing grows while it is frozen"
+	case v.Fails:
+		return fmt.Sprintf("%s, %s%s: %s", place, words, until, dangerWords(v))
+	case strings.HasPrefix(rule, "air"):
+		return fmt.Sprintf("%s, %s %s%s: then the air has spoilt its wine", place, words, days, until)
+	case strings.Contains(rule, "milk or egg"):
+		return fmt.Sprintf("%s, %s %s%s: as such drinks are kept; %s", place, words, days, until, at)
+	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
+		return fmt.Sprintf("%s, %s %s%s: no trial ran longer; %s", place, words, days, until, at)
+	}
+	return fmt.Sprintf("%s, %s %s%s: then %s; %s", place, words, days, until, guildWords[v.Guild], at)
 }
 
 // dangerWords says in a few words why it is days only.
@@ -192,8 +222,11 @@ var guildWords = map[string]string{
 // bestWords says how long its taste holds, and which part goes first.
 func bestWords(p *Page, a *bench.Assessment) string {
 	k := a.Keep
-	if !k.BestKnown {
+	switch {
+	case !k.BestKnown:
 		return k.Verdict.FlavourText
+	case k.Best.Sealed.Low > k.Safe.Sealed.High:
+		return "" // it is gone before that
 	}
 	f := fadesFirst(a)
 	of := list(f.Of)
@@ -229,6 +262,8 @@ func openedWords(a *bench.Assessment) string {
 		return ""
 	case !k.OpenedAt.IsZero():
 		return fmt.Sprintf("on %s: %s from then", dayOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+	case k.Safe.Place == shelf.Freezer:
+		return "no different while it is frozen; leave room at the top, it swells"
 	case k.Advised.Opened.Open():
 		return "no different; keep it full"
 	}
