@@ -57,23 +57,24 @@ func (s *spread) add(w, lo, hi float64) {
 	s.edge(-d, hi)
 }
 
-// stack spreads weights evenly over cells side by side, all stretched by g. It
-// keeps no moments.
-func (s *spread) stack(w, edges []float64, g float64) {
+// stack spreads weights, given as sums from each edge upwards, evenly over cells
+// side by side, all stretched by g. It keeps no moments.
+func (s *spread) stack(above, edges []float64, g float64) {
+	n := len(edges) - 1
 	if g*(edges[1]-edges[0]) < 1e-6*s.a.step { // as good as one point
-		for c := range w {
-			s.add(w[c], edges[c]*g, edges[c+1]*g)
+		for c := range n {
+			s.add(above[c]-above[c+1], edges[c]*g, edges[c+1]*g)
 		}
 		return
 	}
+	s.w += above[0]
 	before := 0.0
-	for c, v := range w {
-		s.w += v
-		d := v * s.a.step / (g * (edges[c+1] - edges[c]))
+	for c := range n {
+		d := (above[c] - above[c+1]) * s.a.step / (g * (edges[c+1] - edges[c]))
 		s.edge(d-before, edges[c]*g)
 		before = d
 	}
-	s.edge(-before, edges[len(w)]*g)
+	s.edge(-before, edges[n]*g)
 }
 
 // edge starts a density per bin at x.
@@ -140,25 +141,21 @@ func (p *Posterior) Rate() Interval {
 // of a neat sample.
 func (p *Posterior) Plateau() Interval {
 	s := newSpread(p.plateau[0], p.plateau[p.plateaus()])
-	for i, w := range p.plateauWeights() {
-		s.add(w, p.plateau[i], p.plateau[i+1])
+	for c := range p.plateaus() {
+		w := 0.0
+		for i := range p.rows {
+			t := p.above(i)
+			w += t[c] - t[c+1]
+		}
+		s.add(w, p.plateau[c], p.plateau[c+1])
 	}
 	iv := s.interval()
 	iv.Mean, iv.SD = p.meanC, math.Sqrt(p.varC)
 	return iv
 }
 
-// Noise describes the standard deviation of one score in points: its mean and
-// SD; the quantiles are those of the few levels of the grid.
-func (p *Posterior) Noise() (mean, sd float64) {
-	var m, m2 float64
-	for i, c := range p.kept {
-		w, s := float64(c), p.noise[i%len(p.noise)]
-		m += w * s
-		m2 += w * s * s
-	}
-	return m, math.Sqrt(max(0, m2-m*m))
-}
+// Noise describes the standard deviation of one score in points: its mean and SD.
+func (p *Posterior) Noise() (mean, sd float64) { return p.meanNoise, math.Sqrt(p.varNoise) }
 
 // Mean is the expected strength of the jar after so many hours, in points of a
 // neat sample.
@@ -178,7 +175,7 @@ func (p *Posterior) Strength(hours float64) Interval {
 		if p.rows[i].m0 < 1e-7 {
 			continue
 		}
-		s.stack(p.row(i), p.plateau, g)
+		s.stack(p.above(i), p.plateau, g)
 	}
 	iv := s.interval()
 	m, m2 := p.moments(hours)
@@ -198,21 +195,6 @@ func (p *Posterior) moments(hours float64) (m, m2 float64) {
 	return m, m2
 }
 
-// above is the weight of the plateaus above y in a row.
-func (p *Posterior) above(row int, y float64) float64 {
-	if y <= p.plateau[0] {
-		return p.rows[row].m0
-	}
-	s, ws := 0.0, p.row(row)
-	for c := len(ws) - 1; c >= 0; c-- {
-		if lo := p.plateau[c]; lo < y {
-			return s + ws[c]*max(p.plateau[c+1]-y, 0)/(p.plateau[c+1]-lo)
-		}
-		s += ws[c]
-	}
-	return s
-}
-
 // ChanceAtLeast is the probability that the jar has a strength of y or more
 // after so many hours.
 func (p *Posterior) ChanceAtLeast(y, hours float64) float64 { return p.chance(y, hours, false) }
@@ -230,14 +212,27 @@ func (p *Posterior) chance(y, hours float64, ever bool) float64 {
 	defer scratch.Put(b)
 	shares := *b
 	p.shares(lt, shares)
-	s := 0.0
+	s, n := 0.0, p.plateaus()
+	c := n // the lowest edge that is not below y: near that of the row before
 	for i, g := range shares {
 		r := &p.rows[i]
 		if ever && r.lk+lt > p.shapes[i/p.rate.n].peak {
 			g = 1
 		}
-		if g > 0 && r.m0 > 1e-8 {
-			s += p.above(i, y/g)
+		if !(g > 0 && r.m0 > 1e-8) {
+			continue
+		}
+		least := y / g
+		for c < n && p.plateau[c] < least {
+			c++
+		}
+		for c > 0 && p.plateau[c-1] >= least {
+			c--
+		}
+		t := p.above(i)
+		s += t[c]
+		if c > 0 {
+			s += (t[c-1] - t[c]) * max(p.plateau[c]-least, 0) / (p.plateau[c] - p.plateau[c-1])
 		}
 	}
 	return min(s, 1)

@@ -265,7 +265,7 @@ func TestPosteriorProperties(t *testing.T) {
 				t.Errorf("excess %g of a miss %g", e, p.Miss(2, x*unit, math.Inf(1)))
 			}
 		}
-		d := p.Draws(400)
+		d := p.Draws()
 		v := make([]float64, d.N())
 		d.At(unit, v)
 		sum := 0.0

@@ -50,8 +50,9 @@ func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
 // that were over the target stay.
 func (p *Posterior) guarded(row int, target, g, before float64) float64 {
 	sum := 0.0
-	for c, w := range p.row(row) {
-		v := p.mid(c)
+	t := p.above(row)
+	for c := range p.plateaus() {
+		w, v := t[c]-t[c+1], p.mid(c)
 		d := g*v - target
 		if before*v > target {
 			d = before*v - target
@@ -75,16 +76,16 @@ func (p *Posterior) Short(hours float64) float64 {
 	return sum
 }
 
-// fromEdges are the moments of the plateaus from each edge upwards, by row: weight,
-// and weight times the plateau and its square, evenly within a cell.
-func (p *Posterior) fromEdges() [][3]float64 {
+// fromEdges is the weight of the plateaus from each edge upwards times the plateau,
+// and times its square, evenly within a cell, by row.
+func (p *Posterior) fromEdges() [][2]float64 {
 	n := p.plateaus()
-	out := make([][3]float64, len(p.rows)*(n+1))
+	out := make([][2]float64, len(p.rows)*(n+1))
 	for i := range p.rows {
-		m := out[i*(n+1):][:n+1]
+		m, t := out[i*(n+1):][:n+1], p.above(i)
 		for c := n - 1; c >= 0; c-- {
-			w, lo, hi := p.level[i*n+c], p.plateau[c], p.plateau[c+1]
-			m[c] = [3]float64{m[c+1][0] + w, m[c+1][1] + w*(lo+hi)/2, m[c+1][2] + w*(lo*lo+lo*hi+hi*hi)/3}
+			w, lo, hi := t[c]-t[c+1], p.plateau[c], p.plateau[c+1]
+			m[c] = [2]float64{m[c+1][0] + w*(lo+hi)/2, m[c+1][1] + w*(lo*lo+lo*hi+hi*hi)/3}
 		}
 	}
 	return out
@@ -103,20 +104,23 @@ func (p *Posterior) Excess(limit, hours float64) (mean, square float64) {
 	p.shares(logHours(hours), all)
 	n := p.plateaus()
 	from := p.from()
+	c := n // the lowest cell that is wholly above: near that of the row before
 	for i, g := range all {
 		if g*p.plateau[n] <= limit || p.rows[i].m0 < 1e-8 {
 			continue
 		}
-		c := n // the lowest cell that is wholly above
+		for c < n && g*p.plateau[c] < limit {
+			c++
+		}
 		for c > 0 && g*p.plateau[c-1] >= limit {
 			c--
 		}
-		m := &from[i*(n+1)+c]
-		mean += g*m[1] - limit*m[0]
-		square += g*g*m[2] - 2*g*limit*m[1] + limit*limit*m[0]
+		m, t := &from[i*(n+1)+c], p.above(i)
+		mean += g*m[0] - limit*t[c]
+		square += g*g*m[1] - 2*g*limit*m[0] + limit*limit*t[c]
 		if c > 0 { // the limit lies within the cell
 			lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit
-			part := p.level[i*n+c-1] * hi / (hi - lo)
+			part := (t[c-1] - t[c]) * hi / (hi - lo)
 			mean += part * hi / 2
 			square += part * hi * hi / 3
 		}
@@ -136,36 +140,22 @@ type Draws struct {
 // WholeScores is how many scores in whole points there are, 0 to 10.
 const WholeScores = int(topScore) + 1
 
-// Draws takes n jars: evenly spaced in the running sum of the weights, in order
-// of rate, shape, plateau and noise.
-func (p *Posterior) Draws(n int) *Draws {
-	d := &Draws{post: p, lk: make([]float64, 0, n), c: make([]float64, 0, n), shape: make([]int, 0, n), noise: make([]int, 0, n)}
+// Draws takes as many jars as are Drawn, spread within their cells by a fixed rule.
+func (p *Posterior) Draws() *Draws {
+	n := len(p.drawn)
+	room, which := make([]float64, 2*n), make([]int, 2*n)
+	d := &Draws{post: p, lk: room[:n], c: room[n:], shape: which[:n], noise: which[n:]}
 	for _, s := range p.noise {
 		d.chances = append(d.chances, wholeTable(s))
 	}
-	block := p.plateaus() * len(p.noise)
-	sum, next := 0.0, 0.5/float64(n)
-	for k := range p.rate.n {
-		for h := range p.shapes {
-			at := (h*p.rate.n + k) * block
-			if w := p.rows[h*p.rate.n+k].m0; sum+w < next {
-				sum += w
-				continue
-			}
-			for i, w := range p.kept[at : at+block] {
-				sum += float64(w)
-				for sum >= next && len(d.c) < n {
-					m := float64(len(d.c))
-					golden, _ := fraction(m * 0.6180339887)
-					silver, _ := fraction(m * 0.4142135624)
-					d.lk = append(d.lk, p.rate.at(k)+(golden-0.5)*p.rate.step)
-					c := i / len(p.noise)
-					d.c = append(d.c, p.plateau[c]+silver*(p.plateau[c+1]-p.plateau[c]))
-					d.shape, d.noise = append(d.shape, h), append(d.noise, i%len(p.noise))
-					next += 1 / float64(n)
-				}
-			}
-		}
+	for m, cell := range p.drawn {
+		golden, _ := fraction(float64(m) * 0.6180339887)
+		silver, _ := fraction(float64(m) * 0.4142135624)
+		at, s := int(cell)/len(p.noise), int(cell)%len(p.noise)
+		row, c := at/p.plateaus(), at%p.plateaus()
+		d.lk[m] = p.rate.at(row%p.rate.n) + (golden-0.5)*p.rate.step
+		d.c[m] = p.plateau[c] + silver*(p.plateau[c+1]-p.plateau[c])
+		d.shape[m], d.noise[m] = row/p.rate.n, s
 	}
 	return d
 }
@@ -184,8 +174,26 @@ func (d *Draws) Plateau(i int) float64 { return d.c[i] }
 // At sets into[i] to the strength of jar i after so many hours.
 func (d *Draws) At(hours float64, into []float64) {
 	lt := logHours(hours)
-	for i := range d.c {
-		into[i] = d.c[i] * d.post.share(d.shape[i], d.lk[i]+lt)
+	if math.IsInf(lt, -1) {
+		clear(into)
+		return
+	}
+	early, rest, shapes := d.post.prior.Early, 1-d.post.prior.Early, d.post.shapes
+	from := (lt - shapeLow) / shapeStep
+	for i, c := range d.c {
+		t, u := shapes[d.shape[i]].table, d.lk[i]*(1/shapeStep)+from
+		v := 0.0
+		switch {
+		case !(u > 0): // as in shares
+			v = t[0] * math.Exp(shapeStep*u)
+		case u >= shapeN-1:
+			v = t[shapeN-1]
+		default:
+			n := int(u)
+			t = t[n:][:2]
+			v = t[0] + (u-float64(n))*(t[1]-t[0])
+		}
+		into[i] = c * (early + rest*v)
 	}
 }
 

@@ -459,18 +459,21 @@ func (l *learner) sum(g *learnGroup, r nodes) float64 {
 		}
 		dz := learnStep * float64(step) / r.tau
 		for z := (l.lo + learnStep*float64(i) - r.mid) / r.tau; i >= r.first && i <= r.last; i, z = i+step, z+dz {
-			var e, d float64
+			var e, by float64
 			if plain {
-				a, b := p.ab[2*i]*r.s2, p.ab[2*i+1]*r.s2
+				ab := p.ab[2*i:][:2]
+				a, b := ab[0]*r.s2, ab[1]*r.s2
 				rx := b - r.m*a
-				d = 1 + va*a
-				e = less + (r.m*(b+rx)+va*rx*rx/d)/2
+				by = 1 / math.Sqrt(1+va*a)
+				e = less + (r.m*(b+rx)+va*rx*rx*by*by)/2
 			} else {
+				var d float64
 				e, d = l.node(g, i, r.m, r.va, r.s2)
+				by = 1 / math.Sqrt(d)
 			}
 			e -= z * z / 2
 			if e > -expReach {
-				total += fastExp(t, e) / math.Sqrt(d)
+				total += fastExp(t, e) * by
 			}
 			if e > top {
 				top = e

@@ -20,16 +20,17 @@ type Posterior struct {
 	gains    []Gain
 	shapes   []shape
 	lean     lean
-	rate     axis      // ln k
-	plateau  []float64 // edges of the cells, rising
-	noise    []float64 // SD of a score, points
-	cells    []float64 // [shape][rate][plateau][noise], sum 1: while it is worked out
-	kept     []float32 // what is kept of them
-	level    []float64 // [shape][rate][plateau]: noise summed out
-	rows     []row     // [shape][rate]
-	from     func() [][3]float64
+	rate     axis                // ln k
+	plateau  []float64           // edges of the cells, rising
+	noise    []float64           // SD of a score, points
+	cells    []float64           // [shape][rate][plateau][noise], sum 1: while it is worked out
+	drawn    []int32             // those of them that stand for all
+	level    []float64           // [shape][rate][plateau]: noise summed out, while it is worked out
+	rows     []row               // [shape][rate]
+	tails    []float64           // [row][edge]: weight of the plateaus from it upwards
+	from     func() [][2]float64 // the same times the plateau, and its square
 	evidence float64
-	meanLK, varLK, meanC, varC,
+	meanLK, varLK, meanC, varC, meanNoise, varNoise,
 	priorVarLK, priorVarC float64
 }
 
@@ -84,16 +85,19 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
 	})
 	lo, hi := p.bounds()
-	room := grids.Get().(*[]float64)
-	post.cells = *room
-	defer func() { *room = post.cells; post.cells = nil; grids.Put(room) }()
+	room := grids.Get().(*grid)
+	post.cells, post.level = room.cells, room.level
+	defer func() {
+		room.cells, room.level = post.cells, post.level
+		post.cells, post.level = nil, nil
+		grids.Put(room)
+	}()
 	if g := p.grid; g.rates > 0 {
 		post.fill(p.span(g.rates), evenEdges(lo, hi, g.plateaus), p.noises(g.noises))
 		post.sum()
 		post.keep()
 		return post, nil
 	}
-	post.level = make([]float64, 0, len(post.shapes)*gridRates*gridPlateaus) // the coarse grid is smaller
 	post.fill(p.span(scoutRates), ratioEdges(lo, hi, scoutPlateaus), p.noises(scoutNoises))
 	post.learnGains()
 	post.flatten()
@@ -108,17 +112,53 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 
 // grids lends the room that a posterior is worked out in.
 var grids = sync.Pool{New: func() any {
-	room := make([]float64, 0, len(families[Wanted]())*gridRates*gridPlateaus*gridNoises)
-	return &room
+	n := len(families[Wanted]()) * gridRates * gridPlateaus
+	return &grid{make([]float64, 0, n*gridNoises), make([]float64, 0, n)}
 }}
 
-// keep keeps the cells at half their size: memory that was never touched costs
-// more than the sums.
+type grid struct{ cells, level []float64 }
+
+// Drawn is how many jars stand for a posterior.
+const Drawn = 320
+
+// keep keeps of the cells what the answers need of them: the sums over the noise,
+// and which of them are drawn, evenly spaced in the running sum of the weights, in
+// order of rate, shape, plateau and noise.
 func (p *Posterior) keep() {
-	p.kept = make([]float32, len(p.cells))
-	for i, w := range p.cells {
-		p.kept[i] = float32(w)
+	n := p.plateaus()
+	p.tails = make([]float64, len(p.rows)*(n+1))
+	for i := range p.rows {
+		t, ws := p.tails[i*(n+1):][:n+1], p.row(i)
+		for c := n - 1; c >= 0; c-- {
+			t[c] = t[c+1] + ws[c]
+		}
 	}
+	p.drawn = make([]int32, 0, Drawn)
+	block := p.plateaus() * len(p.noise)
+	sum, next := 0.0, 0.5/Drawn
+	for k := range p.rate.n {
+		for h := range p.shapes {
+			at := (h*p.rate.n + k) * block
+			if w := p.rows[h*p.rate.n+k].m0; sum+w < next {
+				sum += w
+				continue
+			}
+			for i, w := range p.cells[at : at+block] {
+				sum += w
+				for sum >= next && len(p.drawn) < Drawn {
+					p.drawn = append(p.drawn, int32(at+i))
+					next += 1.0 / Drawn
+				}
+			}
+		}
+	}
+	var m, m2 float64
+	for i, w := range p.noiseWeights() {
+		s := p.noise[i]
+		m += w * s
+		m2 += w * s * s
+	}
+	p.meanNoise, p.varNoise = m, max(0, m2-m*m)
 }
 
 // evenEdges are the edges of n cells of one width, ratioEdges those of n cells of
@@ -379,6 +419,17 @@ func (p *Posterior) plateauWeights() []float64 {
 	return w
 }
 
+// noiseWeights is the marginal over the noise.
+func (p *Posterior) noiseWeights() []float64 {
+	w := make([]float64, len(p.noise))
+	for at := 0; at < len(p.cells); at += len(w) {
+		for i, v := range p.cells[at:][:len(w)] {
+			w[i] += v
+		}
+	}
+	return w
+}
+
 // support is the first and last cell that matters, and one beyond on either side.
 func support(w []float64) (first, last int) {
 	top := slices.Max(w)
@@ -390,6 +441,12 @@ func support(w []float64) (first, last int) {
 		last--
 	}
 	return max(first-1, 0), min(last+1, len(w)-1)
+}
+
+// above is the weights from each edge of the plateau upwards at a shape and rate.
+func (p *Posterior) above(i int) []float64 {
+	n := p.plateaus() + 1
+	return p.tails[i*n : (i+1)*n]
 }
 
 // row is the weights over the plateau at a shape and rate.
@@ -479,9 +536,8 @@ func (p *Posterior) learnGains() {
 	for range turns {
 		p.sum()
 		noise2 := 0.0
-		for i, w := range p.cells {
-			s := p.noise[i%len(p.noise)]
-			noise2 += w * s * s
+		for i, w := range p.noiseWeights() {
+			noise2 += w * p.noise[i] * p.noise[i]
 		}
 		top, bottom := make([]float64, len(p.gains)), make([]float64, len(p.gains))
 		for _, t := range p.tastings {

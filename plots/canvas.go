@@ -229,8 +229,6 @@ func (f *figure) svg(w io.Writer, s Style) error {
 	return nil
 }
 
-var pdfDate = regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
-
 func (f *figure) pdf(w io.Writer, s Style) error {
 	c := vgpdf.New(vg.Length(f.width), vg.Length(f.height))
 	f.paintOn(outlined{c}, s)
@@ -240,6 +238,7 @@ func (f *figure) pdf(w io.Writer, s Style) error {
 	}
 	// The canvas stamps the clock into the file and offers no way to set it.
 	// A date of the same length keeps every offset of the file right.
+	pdfDate := regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
 	fixed := pdfDate.ReplaceAll(buf.Bytes(), []byte("/$1 (D:20000101000000)"))
 	if _, err := w.Write(fixed); err != nil {
 		return fmt.Errorf("plots: writing PDF: %w", err)

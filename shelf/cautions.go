@@ -195,9 +195,9 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
 		medium := "syrup"
 		if f.tooLate {
-		add("botulism", fmt.Sprintf("it lay %s h in a jar that was neither strong nor sour enough, and what grew there is not undone by what came later: throw it away", trimmed(b.WeakSteepH, 2)), srcTime)
-	}
-	if b.Oil {
+			add("botulism", fmt.Sprintf("it lay %s h in a jar that was neither strong nor sour enough, and what grew there is not undone by what came later: throw it away", trimmed(b.WeakSteepH, 2)), srcTime)
+		}
+		if b.Oil {
 			medium = "oil"
 		}
 		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4 °C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",

@@ -81,13 +81,13 @@ func wordsOf[T any](fs []found[T]) [][]string {
 func (c *catalog[T]) within(asked []string) (out []found[T]) {
 	for _, e := range c.entries {
 		best := -1
-		for i, ws := range e.words {
-			if !e.never && len(plain(ws)) > 0 && covered(ws, asked) >= 0 && (best < 0 || len(ws) > len(e.words[best])) {
+		for i, ws := range e.words() {
+			if !e.never && len(plain(ws)) > 0 && covered(ws, asked) >= 0 && (best < 0 || len(ws) > len(e.words()[best])) {
 				best = i
 			}
 		}
 		if best >= 0 {
-			out = append(out, found[T]{e, e.words[best]})
+			out = append(out, found[T]{e, e.words()[best]})
 		}
 	}
 	return out
@@ -114,7 +114,7 @@ func smaller(ws []string, all [][]string) bool {
 // partsOf lists the names of one word that a word begins or ends with.
 func (c *catalog[T]) partsOf(word string) (out []string) {
 	for _, e := range c.entries {
-		for _, ws := range e.words {
+		for _, ws := range e.words() {
 			if len(ws) == 1 && len(ws[0]) > 2 && (strings.HasPrefix(word, ws[0]) || strings.HasSuffix(word, ws[0])) {
 				out = append(out, ws[0])
 			}

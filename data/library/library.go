@@ -3,6 +3,7 @@ package library
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"math"
 	"slices"
@@ -40,7 +41,7 @@ var builtin = sync.OnceValue(func() *Library { return open(data.Files) })
 func (l *Library) Ahead() {
 	for _, part := range []func(){
 		func() { l.botanicals() }, func() { l.ingredients() }, func() { l.spirits() },
-		func() { _, _ = l.tables.rates() }, func() { _, _ = l.tables.buffers() },
+		func() { l.tables.rates.lines() }, func() { _, _ = l.tables.buffers() },
 	} {
 		go part()
 	}
@@ -101,7 +102,7 @@ func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*
 	for _, path := range paths {
 		for _, h := range headers(files, path, kind) {
 			e := &entry[T]{name: h.name, names: h.names, never: strings.HasSuffix(path, "/"+neverFile)}
-			e.get = sync.OnceValues(func() (*T, error) {
+			e.read = func() (*T, error) {
 				var raw rawFile
 				doc, err := h.decode(&raw)
 				if err != nil {
@@ -112,7 +113,7 @@ func scan[T any](files fs.FS, dir, kind string, build func(*reader, *rawFile) (*
 					return nil, err
 				}
 				return v, nil
-			})
+			}
 			entries = append(entries, e)
 		}
 	}
@@ -138,15 +139,19 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // headers finds every [[kind]] table of a file, in the order written, without
 // decoding it: it reads the key, name and names lines below each header.
 func headers(files fs.FS, path, kind string) []header {
-	src, _ := fs.ReadFile(files, path)
-	text := string(src)
-	var out []header
+	text := textOf(files, path)
+	wanted := "[[" + kind + "]]"
+	out := make([]header, 0, strings.Count(text, wanted))
 	start := 0
 	in, list := false, false
-	offset, n := 0, 0
+	offset, n := 0, -1
 	for line := range strings.Lines(text) {
 		from := offset
 		offset += len(line)
+		n++
+		if line = strings.TrimLeft(line, " \t"); !list && line[0] != '[' && line[0] != 'k' && line[0] != 'n' {
+			continue
+		}
 		line = strings.TrimSpace(line)
 		switch {
 		case list:
@@ -154,7 +159,7 @@ func headers(files fs.FS, path, kind string) []header {
 			h.names = append(h.names, quotedStrings(line)...)
 			list = !strings.HasSuffix(strings.TrimSpace(beforeComment(line)), "]")
 		case strings.HasPrefix(line, "[[") || strings.HasPrefix(line, "[") && strings.HasSuffix(line, "]"):
-			in = line == "[["+kind+"]]"
+			in = line == wanted
 			if in {
 				if len(out) > 0 {
 					out[len(out)-1].text = text[start:from]
@@ -168,12 +173,26 @@ func headers(files fs.FS, path, kind string) []header {
 			}
 		case in && assigns(line, "names"):
 			h := &out[len(out)-1]
-			h.names = append(h.names, quotedStrings(line)...)
+			h.names = quotedStrings(line)
 			list = !strings.HasSuffix(strings.TrimSpace(beforeComment(line)), "]")
 		}
-		n++
 	}
 	return out
+}
+
+// textOf is an embedded file, copied once; "" where there is none.
+func textOf(files fs.FS, path string) string {
+	f, err := files.Open(path)
+	if err != nil {
+		return ""
+	}
+	defer f.Close()
+	var b strings.Builder
+	if info, err := f.Stat(); err == nil {
+		b.Grow(int(info.Size()))
+	}
+	_, _ = io.CopyBuffer(&b, f, make([]byte, 4096))
+	return b.String()
 }
 
 func assigns(line, key string) bool {
@@ -187,7 +206,7 @@ func beforeComment(line string) string {
 }
 
 func quotedStrings(line string) []string {
-	var out []string
+	out := make([]string, 0, strings.Count(line, `"`)/2)
 	for {
 		_, rest, ok := strings.Cut(line, `"`)
 		if !ok {
@@ -325,7 +344,7 @@ func (l *Library) Untaught(file string) *Library {
 		if !changed {
 			continue
 		}
-		bots = cat.swap(old, &entry[Botanical]{name: name, names: v.Names, never: old.never, words: old.words, get: func() (*Botanical, error) { return v, nil }})
+		bots = cat.swap(old, &entry[Botanical]{name: name, names: v.Names, never: old.never, as: old, read: func() (*Botanical, error) { return v, nil }})
 	}
 	if bots == nil {
 		return l
@@ -368,7 +387,7 @@ func overlay[T any](r *reader, base *catalog[T], kind string, n int, nameOf func
 		if err := read(i, v); err != nil {
 			return nil, err
 		}
-		entries = append(entries, &entry[T]{name: name, names: namesOf(v), never: never, get: func() (*T, error) { return v, nil }})
+		entries = append(entries, &entry[T]{name: name, names: namesOf(v), never: never, read: func() (*T, error) { return v, nil }})
 	}
 	return newCatalog(kind, entries), nil
 }
@@ -485,11 +504,11 @@ func (l *Library) elsewhere(not, name string) string {
 	k := nameKey(name)
 	switch {
 	case k == "":
-	case not != "botanical" && l.botanicals().byKey[k] != nil:
+	case not != "botanical" && l.botanicals().index().byKey[k] != nil:
 		return "botanical"
-	case not != "ingredient" && l.ingredients().byKey[k] != nil:
+	case not != "ingredient" && l.ingredients().index().byKey[k] != nil:
 		return "ingredient"
-	case not != "spirit" && l.spirits().byKey[k] != nil:
+	case not != "spirit" && l.spirits().index().byKey[k] != nil:
 		return "spirit"
 	}
 	return ""
@@ -517,20 +536,27 @@ func (l *Library) EntriesFor(name string) []string {
 // Botanical looks a botanical up by name, synonym or plural, in any word order
 // and without regard to case. The error is a *NotFoundError.
 func (l *Library) Botanical(name string) (*Botanical, error) {
+	b, near, err := l.seek(name)
+	switch {
+	case b != nil || err != nil:
+		return b, err
+	case near != nil:
+		return nil, &NotFoundError{Name: name, Kind: "botanical", near: these(near.Name), Elsewhere: l.elsewhere("botanical", name)}
+	}
+	return nil, notFound(l, l.botanicals(), name)
+}
+
+// seek is Botanical without the words for what it does not find: near is what a
+// name comes close to and is not.
+func (l *Library) seek(name string) (b, near *Botanical, err error) {
 	c := l.botanicals()
 	e, exact := c.find(name)
 	if e == nil {
-		if e = c.never(name); e != nil {
-			return e.get()
-		}
-		return nil, notFound(l, c, name)
+		b, err = c.never(name).orNone()
+		return b, nil, err
 	}
-	b, err := e.get()
-	if err != nil {
-		return nil, err
-	}
-	if exact || b.Forbidden != "" {
-		return b, nil
+	if b, err = e.get(); err != nil || exact || b.Forbidden != "" {
+		return b, nil, err
 	}
 	ws := words(name)
 	// Dried mango is not mango: a dried and a fresh plant differ in water,
@@ -538,26 +564,27 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	// part of a plant taken for another.
 	wet := wetMatters(b) && (b.Fresh && slices.Contains(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh"))
 	if wet || b.otherPart(ws) {
-		if e = c.never(name); e != nil {
-			return e.get()
-		}
-		return nil, &NotFoundError{Name: name, Kind: c.kind, near: these(b.Name), Elsewhere: l.elsewhere(c.kind, name)}
+		near = b
+		b, err = c.never(name).orNone()
 	}
-	return b, nil
+	return b, near, err
 }
 
 // MustNot is the botanical that a name stands for when it must not be steeped,
 // or nil. It reads any name, an ingredient's too: what is left in the jar under
 // another heading is no better.
 func (l *Library) MustNot(name string) *Botanical {
-	b, err := l.Botanical(name)
-	if err == nil && b.Own && b.Forbidden == "" {
-		// An entry of the maker's own makes nothing harmless.
-		if e := l.botanicals().never(name); e != nil {
-			b, err = e.get()
-		}
+	if l.file == "" && (l.ingredients().called(name) || l.spirits().called(name)) {
+		// The tests look all of these up: the words alone say no.
+		b, _ := l.botanicals().never(name).orNone()
+		return b
 	}
-	if err != nil || b.Forbidden == "" {
+	b, _, err := l.seek(name)
+	if b != nil && b.Own && b.Forbidden == "" {
+		// An entry of the maker's own makes nothing harmless.
+		b, err = l.botanicals().never(name).orNone()
+	}
+	if err != nil || b == nil || b.Forbidden == "" {
 		return nil
 	}
 	return b

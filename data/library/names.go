@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"steepbook/data/pattern"
@@ -68,6 +69,9 @@ var (
 
 // key is the set of words as one string.
 func key(ws []string) string {
+	if len(ws) == 1 {
+		return ws[0]
+	}
 	ws = slices.Clone(ws)
 	slices.Sort(ws)
 	return strings.Join(slices.Compact(ws), " ")
@@ -77,6 +81,14 @@ func nameKey(name string) string { return key(words(name)) }
 
 // fold lowers a name and takes accents and apostrophes off.
 func fold(s string) string {
+	plain := true
+	for i := range len(s) {
+		c := s[i]
+		plain = plain && c < 128 && c != '\'' && c != '`' && (c < 'A' || c > 'Z')
+	}
+	if plain {
+		return s
+	}
 	return strings.Map(func(r rune) rune {
 		switch r {
 		case '\'', '’', '`':
@@ -166,7 +178,7 @@ func wordSet(s string) map[string]bool {
 
 // plain drops describing words, strengths ("57%") and bare numbers.
 func plain(ws []string) []string {
-	var out []string
+	out := make([]string, 0, len(ws))
 	for _, w := range ws {
 		if describing[w] || strings.HasSuffix(w, "%") || w[0] >= '0' && w[0] <= '9' && !strings.Contains(w, ":") {
 			continue
@@ -253,8 +265,43 @@ type entry[T any] struct {
 	name  string
 	names []string
 	never bool // built in as forbidden
-	get   func() (*T, error)
-	words [][]string // of name and names
+	read  func() (*T, error)
+	as    *entry[T] // of the same names, where there is one
+
+	got   sync.Once
+	value *T
+	err   error
+
+	parted sync.Once
+	ws     [][]string
+}
+
+// get reads the entry when it is first wanted.
+func (e *entry[T]) get() (*T, error) {
+	e.got.Do(func() { e.value, e.err = e.read() })
+	return e.value, e.err
+}
+
+// orNone is get where there may be no entry.
+func (e *entry[T]) orNone() (*T, error) {
+	if e == nil {
+		return nil, nil
+	}
+	return e.get()
+}
+
+// words are those of name and names.
+func (e *entry[T]) words() [][]string {
+	if e.as != nil {
+		return e.as.words()
+	}
+	e.parted.Do(func() {
+		e.ws = make([][]string, 0, 1+len(e.names))
+		for n := range e.all {
+			e.ws = append(e.ws, words(n))
+		}
+	})
+	return e.ws
 }
 
 func (e *entry[T]) all(yield func(string) bool) {
@@ -273,10 +320,15 @@ type catalog[T any] struct {
 	kind    string // "botanical", "ingredient", "spirit"
 	entries []*entry[T]
 	asIs    map[string]*entry[T] // lower-case names as written
+	index   func() *index[T]     // for what is not written as it is here
+	swapped map[*entry[T]]*entry[T]
+}
+
+// index finds entries by the words of their names.
+type index[T any] struct {
 	byKey   map[string]*entry[T]
 	byPlain map[string][]*entry[T]
 	word    map[string]bool // every word of a name
-	swapped map[*entry[T]]*entry[T]
 }
 
 // swap is the catalog with e in the place of an entry of the same names.
@@ -304,42 +356,54 @@ func (c *catalog[T]) now(e *entry[T]) *entry[T] {
 }
 
 func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
+	slices.SortFunc(entries, func(a, b *entry[T]) int { return strings.Compare(a.name, b.name) })
 	c := &catalog[T]{
 		kind:    kind,
 		entries: entries,
 		asIs:    make(map[string]*entry[T], 4*len(entries)),
-		byKey:   make(map[string]*entry[T], 4*len(entries)),
-		byPlain: make(map[string][]*entry[T], 4*len(entries)),
-		word:    make(map[string]bool, 4*len(entries)),
+		index:   sync.OnceValue(func() *index[T] { return newIndex(entries) }),
 	}
-	slices.SortFunc(c.entries, func(a, b *entry[T]) int { return strings.Compare(a.name, b.name) })
 	// Names first, so that no synonym can hide a name.
-	for _, e := range c.entries {
+	for _, e := range entries {
 		c.asIs[strings.ToLower(e.name)] = e
-		c.byKey[nameKey(e.name)] = e
 	}
-	for _, e := range c.entries {
-		fresh := e.words == nil // an entry may be in several catalogs
-		for n := range e.all {
+	for _, e := range entries {
+		for _, n := range e.names {
 			if low := strings.ToLower(n); c.asIs[low] == nil {
 				c.asIs[low] = e
-			}
-			ws := words(n)
-			if fresh {
-				e.words = append(e.words, ws)
-			}
-			for _, w := range ws {
-				c.word[w] = true
-			}
-			if k := key(ws); c.byKey[k] == nil {
-				c.byKey[k] = e
-			}
-			if k := key(plain(ws)); k != "" && !slices.Contains(c.byPlain[k], e) {
-				c.byPlain[k] = append(c.byPlain[k], e)
 			}
 		}
 	}
 	return c
+}
+
+func newIndex[T any](entries []*entry[T]) *index[T] {
+	x := &index[T]{
+		byKey:   make(map[string]*entry[T], 4*len(entries)),
+		byPlain: make(map[string][]*entry[T], 4*len(entries)),
+		word:    make(map[string]bool, 4*len(entries)),
+	}
+	for _, e := range entries { // names first, here too
+		x.byKey[key(e.words()[0])] = e
+	}
+	for _, e := range entries {
+		for _, ws := range e.words() {
+			for _, w := range ws {
+				x.word[w] = true
+			}
+			k := key(ws)
+			if x.byKey[k] == nil {
+				x.byKey[k] = e
+			}
+			if bare := plain(ws); len(bare) < len(ws) {
+				k = key(bare)
+			}
+			if k != "" && !slices.Contains(x.byPlain[k], e) {
+				x.byPlain[k] = append(x.byPlain[k], e)
+			}
+		}
+	}
+	return x
 }
 
 // find resolves a name. exact is false when describing words were dropped.
@@ -348,9 +412,16 @@ func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
 	return c.now(e), exact
 }
 
+// written is the entry of which a name is one as it stands.
+func (c *catalog[T]) written(name string) *entry[T] {
+	return c.asIs[strings.ToLower(strings.TrimSpace(name))]
+}
+
+func (c *catalog[T]) called(name string) bool { return c.written(name) != nil }
+
 func (c *catalog[T]) look(name string) (e *entry[T], exact bool) {
 	// As written first: "cream of coconut" is not "coconut cream".
-	if e := c.asIs[strings.ToLower(strings.TrimSpace(name))]; e != nil {
+	if e := c.written(name); e != nil {
 		return e, true
 	}
 	ws := words(name)
@@ -377,12 +448,12 @@ func (c *catalog[T]) respaced(ws []string) [][]string {
 	var out [][]string
 	for i, a := range ws {
 		for j, b := range ws {
-			if i != j && c.word[a+b] {
+			if i != j && c.index().word[a+b] {
 				out = append(out, append(without(ws, i, j), a+b))
 			}
 		}
 		for cut := 3; cut+3 <= len(a); cut++ {
-			if c.word[a[:cut]] && c.word[a[cut:]] {
+			if c.index().word[a[:cut]] && c.index().word[a[cut:]] {
 				out = append(out, append(without(ws, i, i), a[:cut], a[cut:]))
 			}
 		}
@@ -405,7 +476,8 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 	if len(ws) == 0 {
 		return nil, false
 	}
-	if e := c.byKey[key(ws)]; e != nil {
+	x := c.index()
+	if e := x.byKey[key(ws)]; e != nil {
 		return e, true
 	}
 	p := key(plain(ws))
@@ -414,8 +486,8 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 	}
 	// What is forbidden is so by the name it is forbidden by: a loquat seed, not
 	// the loquat.
-	found := slices.DeleteFunc(slices.Clone(c.byPlain[p]), func(e *entry[T]) bool { return e.never && e.says(ws) < 0 })
-	if len(found) == 1 && len(found) == len(c.byPlain[p]) {
+	found := slices.DeleteFunc(slices.Clone(x.byPlain[p]), func(e *entry[T]) bool { return e.never && e.says(ws) < 0 })
+	if len(found) == 1 && len(found) == len(x.byPlain[p]) {
 		return found[0], false
 	}
 	// Several share the plain name: the one whose own name says most of what
@@ -440,7 +512,7 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 // is wholly among the words.
 func (e *entry[T]) says(asked []string) int {
 	score := -1
-	for _, ws := range e.words {
+	for _, ws := range e.words() {
 		score = max(score, covered(ws, asked))
 	}
 	return score
@@ -529,7 +601,7 @@ func (c *catalog[T]) hints(name string) []hint {
 	var out []hint
 	for _, e := range c.entries {
 		best := 0.0
-		for _, kws := range e.words {
+		for _, kws := range e.words() {
 			joined := strings.Join(kws, "")
 			if e.never {
 				if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {

@@ -212,6 +212,31 @@ func TestAllowedNamesHoldNothingForbidden(t *testing.T) {
 	}
 }
 
+// TestNamesOfOtherKinds: an ingredient or a spirit by its very name is what must
+// not be steeped only by the words in it, so that MustNot need not look further.
+func TestNamesOfOtherKinds(t *testing.T) {
+	l := Builtin()
+	see := func(name string) {
+		b, _, err := l.seek(name)
+		if err == nil && b != nil && b.Forbidden == "" {
+			b = nil
+		}
+		if said, _ := l.botanicals().never(name).orNone(); err != nil || b != said || l.MustNot(name) != said {
+			t.Errorf("%q: %v, by its words %v, %v", name, b, said, err)
+		}
+	}
+	for _, e := range l.ingredients().entries {
+		for n := range e.all {
+			see(n)
+		}
+	}
+	for _, e := range l.spirits().entries {
+		for n := range e.all {
+			see(n)
+		}
+	}
+}
+
 // TestOwnEntriesOnTheCarefulSide: a file of the maker's own takes no care away
 // from what is built in, and what it does not say of a new thing is read from
 // its name.

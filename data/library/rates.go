@@ -3,10 +3,12 @@ package library
 import (
 	"encoding/csv"
 	"fmt"
+	"io"
 	"io/fs"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // rateRow is a line of tables/rates.csv.
@@ -61,22 +63,24 @@ type MakerTimes struct {
 // MakerTimes returns what makers did with a cut and what is published of it;
 // there are no times for a cut that is not in the built-in library.
 func (l *Library) MakerTimes(c *Cut) (MakerTimes, error) {
-	rates, err := l.tables.rates()
-	if err != nil {
+	row, ok, err := l.tables.rates.of(c)
+	if err != nil || !ok {
 		return MakerTimes{}, err
-	}
-	row, ok := rates[cutKey(c.Botanical, c.Name)]
-	if !ok {
-		return MakerTimes{}, nil
 	}
 	times, err := l.tables.times()
 	if err != nil {
 		return MakerTimes{}, err
 	}
 	m := MakerTimes{Own: row.own, Times: times[row.cell]}
-	for k, r := range rates {
-		if b, _, _ := strings.Cut(k, "\x00"); r.cell == row.cell && r.own && !slices.Contains(m.Of, b) {
-			m.Of = append(m.Of, b)
+	for b := range l.tables.rates.lines().of {
+		rows, err := l.tables.rates.rows(b)
+		if err != nil {
+			return MakerTimes{}, err
+		}
+		for _, r := range rows {
+			if r.cell == row.cell && r.own && !slices.Contains(m.Of, b) {
+				m.Of = append(m.Of, b)
+			}
 		}
 	}
 	slices.Sort(m.Of)
@@ -86,15 +90,12 @@ func (l *Library) MakerTimes(c *Cut) (MakerTimes, error) {
 	return m, nil
 }
 
-func cutKey(botanical, cut string) string { return botanical + "\x00" + cut }
-
 // rated gives a built-in cut its line of tables/rates.csv.
 func (l *Library) rated(c *Cut) error {
-	rates, err := l.tables.rates()
+	row, ok, err := l.tables.rates.of(c)
 	if err != nil {
 		return err
 	}
-	row, ok := rates[cutKey(c.Botanical, c.Name)]
 	if !ok {
 		return fmt.Errorf("data/tables/rates.csv has no line for %s, %s", c.Botanical, c.Name)
 	}
@@ -102,9 +103,60 @@ func (l *Library) rated(c *Cut) error {
 	return nil
 }
 
-func readRates(files fs.FS) (map[string]rateRow, error) {
+// rateTable is tables/rates.csv, of which the lines of a botanical are read when it
+// is first wanted.
+type rateTable struct {
+	lines func() byFirst
+	read  sync.Map // botanical -> func() (map[string]rateRow, error)
+}
+
+// byFirst is a table as written: the line that names the columns, and the lines
+// that begin with each first cell.
+type byFirst struct {
+	head string
+	of   map[string]string
+}
+
+func newRateTable(files fs.FS) *rateTable {
+	return &rateTable{lines: sync.OnceValue(func() byFirst {
+		out := byFirst{of: map[string]string{}}
+		for line := range strings.Lines(textOf(files, rateFile)) {
+			switch first, _, _ := strings.Cut(line, ","); {
+			case line[0] == '#':
+			case out.head == "":
+				out.head = line
+			default:
+				out.of[first] += line
+			}
+		}
+		return out
+	})}
+}
+
+const rateFile = "tables/rates.csv"
+
+// of is the row of a cut.
+func (t *rateTable) of(c *Cut) (row rateRow, ok bool, err error) {
+	rows, err := t.rows(c.Botanical)
+	row, ok = rows[c.Name]
+	return row, ok, err
+}
+
+// rows are those of a botanical, by cut.
+func (t *rateTable) rows(botanical string) (map[string]rateRow, error) {
+	read, ok := t.read.Load(botanical)
+	if !ok {
+		read, _ = t.read.LoadOrStore(botanical, sync.OnceValues(func() (map[string]rateRow, error) {
+			text := t.lines()
+			return readRates(text.head + text.of[botanical])
+		}))
+	}
+	return read.(func() (map[string]rateRow, error))()
+}
+
+func readRates(text string) (map[string]rateRow, error) {
 	m := map[string]rateRow{}
-	err := eachRow(files, "tables/rates.csv", func(r *csvRow) {
+	err := eachRowOf(rateFile, strings.NewReader(text), func(r *csvRow) {
 		row := rateRow{
 			cell: r.text("cell"), own: r.text("times_of") == "own",
 			gsd: r.number("gsd"), makers: int(r.number("makers")), firstH: r.number("first_tasting_h"),
@@ -113,14 +165,13 @@ func readRates(files fs.FS) (map[string]rateRow, error) {
 		}
 		// Half to 1.7 times the share: a judgement, as the shares are.
 		row.early.Low, row.early.High = row.early.Value/2, min(row.early.Value*1.7, 1)
-		key := cutKey(r.text("botanical"), r.text("cut"))
-		if _, twice := m[key]; twice {
+		if _, twice := m[r.text("cut")]; twice {
 			r.fail("%s, %s is written twice", r.text("botanical"), r.text("cut"))
 		}
 		if !(row.rate.Value > 0) || !(row.gsd > 1) || !(row.firstH > 0) || !row.rate.Grade.valid() || !row.early.Grade.valid() {
 			r.fail("a line needs a rate, a spread above 1, a first tasting and known grades")
 		}
-		m[key] = row
+		m[r.text("cut")] = row
 	})
 	return m, err
 }
@@ -181,6 +232,10 @@ func eachRow(files fs.FS, name string, read func(*csvRow)) error {
 		return err
 	}
 	defer f.Close()
+	return eachRowOf(name, f, read)
+}
+
+func eachRowOf(name string, f io.Reader, read func(*csvRow)) error {
 	c := csv.NewReader(f)
 	c.Comment = '#'
 	head, err := c.Read()

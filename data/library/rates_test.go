@@ -12,19 +12,32 @@ import (
 	"steepbook/data"
 )
 
+// everyRate is the whole of tables/rates.csv, by botanical and cut.
+func everyRate(t *testing.T, l *Library) map[[2]string]rateRow {
+	t.Helper()
+	all := map[[2]string]rateRow{}
+	for b := range l.tables.rates.lines().of {
+		rows, err := l.tables.rates.rows(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for cut, r := range rows {
+			all[[2]string{b, cut}] = r
+		}
+	}
+	return all
+}
+
 // Every cut has a line in rates.csv and every line a cut; the rate, its spread,
 // the early share and the first tasting stand nowhere else.
 func TestEveryCutHasItsRate(t *testing.T) {
 	l := Builtin()
-	rates, err := l.tables.rates()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rates := everyRate(t, l)
 	cuts := 0
 	for _, b := range l.Botanicals() {
 		for _, c := range b.Cuts {
 			cuts++
-			if r, ok := rates[cutKey(b.Name, c.Name)]; !ok || c.RatePerH.Value != r.rate.Value || c.RateGSD != r.gsd || c.FirstTasteH != r.firstH || c.EarlyShare != r.early {
+			if r, ok := rates[[2]string{b.Name, c.Name}]; !ok || c.RatePerH.Value != r.rate.Value || c.RateGSD != r.gsd || c.FirstTasteH != r.firstH || c.EarlyShare != r.early {
 				t.Errorf("%s, %s: %+v, the table has %+v", b.Name, c.Name, c, r)
 			}
 		}
@@ -162,10 +175,7 @@ func TestDusts(t *testing.T) {
 
 func TestMakerTimes(t *testing.T) {
 	l := Builtin()
-	rates, err := l.tables.rates()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rates := everyRate(t, l)
 	times, err := l.tables.times()
 	if err != nil {
 		t.Fatal(err)

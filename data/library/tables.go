@@ -90,7 +90,7 @@ func (l *Library) Constant(c Constant) Number {
 
 // tables are the small files that entries refer to, each read when first wanted.
 type tables struct {
-	rates     func() (map[string]rateRow, error)
+	rates     *rateTable
 	times     func() (map[string][]MakerTime, error)
 	buffers   func() (map[string]bufferRow, error)
 	constants *lazyTable[Number]
@@ -162,7 +162,7 @@ func newTable[T, Raw any](files fs.FS, path, kind string, build func(r *reader, 
 func newTables(files fs.FS) *tables {
 	limits := sync.OnceValues(func() ([]Limit, error) { return readLimits(files) })
 	return &tables{
-		rates:   sync.OnceValues(func() (map[string]rateRow, error) { return readRates(files) }),
+		rates:   newRateTable(files),
 		times:   sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) }),
 		buffers: sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) }),
 		constants: newTable(files, "tables/constants.toml", "constant", func(r *reader, c rawConstant, at []any) (Number, error) {

@@ -108,7 +108,7 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 		if strings.EqualFold(text, "nan") || strings.EqualFold(text, "inf") || strings.EqualFold(text, "infinity") {
 			return "", fail(a.Text, amountExample, "the amount %s is not a number", shown(a.Text))
 		}
-		if m, ok := measures[normalUnit(text)]; ok {
+		if m, ok := measures()[normalUnit(text)]; ok {
 			two := Amount{Kind: m.unit.kind, Low: 2, High: 2, Unit: m.unit.name, Noun: m.noun}
 			return "", fail(a.Text, two.String(), "%s says no number", shown(a.Text))
 		}
@@ -164,13 +164,13 @@ func (a *Amount) measure(text string) *Error {
 		return fail(a.Text, spellNumber(a.Low, true)+" tbsp", "%s", noUnits["t"][0])
 	}
 	word := normalUnit(text)
-	if m, ok := measures[word]; ok {
+	if m, ok := measures()[word]; ok {
 		a.Kind, a.Unit, a.Noun = m.unit.kind, m.unit.name, m.noun
 		return nil
 	}
 	// "1 cinnamon stick", "3 vanilla beans": the last word is what is counted.
 	if i := strings.LastIndexByte(text, ' '); i > 0 && !sizeWords[strings.ToLower(strings.Fields(text)[0])] && !secondAmount().MatchString(text) {
-		if m, ok := measures[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && !startsWithUnit(text[:i]) {
+		if m, ok := measures()[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && !startsWithUnit(text[:i]) {
 			a.Kind, a.Unit, a.Noun = Count, "piece", m.noun
 			return nil
 		}
@@ -183,7 +183,7 @@ func (a *Amount) measure(text string) *Error {
 func startsWithUnit(text string) bool {
 	words := strings.Fields(text)
 	for i := range words {
-		if _, ok := measures[normalUnit(strings.Join(words[:i+1], " "))]; ok {
+		if _, ok := measures()[normalUnit(strings.Join(words[:i+1], " "))]; ok {
 			return true
 		}
 		if _, ok := noUnits[normalUnit(words[i])]; ok {
@@ -199,7 +199,7 @@ func (a *Amount) ofFruit(text string) *Error {
 	if text == "" {
 		return nil
 	}
-	if m, ok := measures[normalUnit(text)]; ok && m.unit.kind == Count {
+	if m, ok := measures()[normalUnit(text)]; ok && m.unit.kind == Count {
 		return nil
 	}
 	return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true), "in %s only a number of fruit can follow %q, not %s", shown(a.Text), a.Of+" of", shown(text))
@@ -240,7 +240,7 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 	// A unit with something behind it: the something belongs elsewhere.
 	for i := len(words) - 1; i > 0; i-- {
 		head, tail := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
-		m, ok := measures[normalUnit(head)]
+		m, ok := measures()[normalUnit(head)]
 		if !ok {
 			continue
 		}
@@ -288,7 +288,7 @@ func (a *Amount) sane() *Error {
 }
 
 // size is one Unit in grams or millilitres, 0 where it has no fixed size.
-func (a Amount) size() float64 { return measures[a.Unit].unit.size }
+func (a Amount) size() float64 { return sizeOf(a.Unit) }
 
 // Mid is the middle of the range, in Unit.
 func (a Amount) Mid() float64 { return a.Low + (a.High-a.Low)/2 }
@@ -342,8 +342,8 @@ func (a Amount) String() string {
 	case a.Kind == Count:
 		return n + " " + pluralOf(a.Noun)
 	}
-	if p := measures[a.Unit].unit.plural; p != "" && a.High > 1 {
-		return n + " " + p
+	if m, ok := measures()[a.Unit]; ok && m.unit.plural != "" && a.High > 1 {
+		return n + " " + m.unit.plural
 	}
 	return n + " " + a.Unit
 }

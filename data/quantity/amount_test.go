@@ -3,6 +3,7 @@ package quantity
 import (
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -171,7 +172,7 @@ func TestWrongAmounts(t *testing.T) {
 
 // TestEverySpelling reads every spelling of every unit and noun.
 func TestEverySpelling(t *testing.T) {
-	for word, m := range measures {
+	for word, m := range measures() {
 		a, err := ParseAmount("2 " + word)
 		if err != nil {
 			t.Errorf("2 %s: %v", word, err)
@@ -195,15 +196,15 @@ func TestEverySpelling(t *testing.T) {
 		spellings += 1 + len(list(forms))
 	}
 	spellings += len(list(fruits))
-	if spellings != len(measures) {
-		t.Errorf("%d spellings but %d entries: one stands for two things", spellings, len(measures))
+	if spellings != len(measures()) {
+		t.Errorf("%d spellings but %d entries: one stands for two things", spellings, len(measures()))
 	}
 }
 
 func anAmount() *rapid.Generator[Amount] {
 	return rapid.Custom(func(t *rapid.T) Amount {
 		word := rapid.SampledFrom(sortedMeasures()).Draw(t, "unit")
-		m := measures[word]
+		m := measures()[word]
 		a := Amount{Kind: m.unit.kind, Unit: m.unit.name, Noun: m.noun}
 		if a.Kind == Count && rapid.Bool().Draw(t, "bare") {
 			a.Noun = ""
@@ -357,4 +358,21 @@ func FuzzParseAmount(f *testing.F) {
 			t.Fatalf("%q printed as %q: %+v, not %+v", s, a, back, a)
 		}
 	})
+}
+
+// TestPlainNumber: the short way reads a plain number as the patterns do.
+func TestPlainNumber(t *testing.T) {
+	for _, head := range []string{"0", "2", "12", "007", "1.5", "0.25", "3.", "1,5", "1,500", "1/2", "1 1/2", "½", "1½", "2 ½", ".5", "12345678901234567890"} {
+		for _, tail := range []string{"", " g", "g", "  g", " x 2", " 5 g", "-5 g", "/2", " / 2 cup", " and 1/2", ".", ". g", " ½", "%", " %"} {
+			s := head + tail
+			n := plainNumber(s)
+			if n == 0 {
+				continue
+			}
+			v, rest, found, err := firstNumber(s, s, "")
+			if want, _ := strconv.ParseFloat(s[:n], 64); err != nil || !found || v != want || rest != s[n:] || anotherDigit().MatchString(rest) {
+				t.Errorf("%q: %g and %q, by the patterns %g and %q, %v", s, want, s[n:], v, rest, err)
+			}
+		}
+	}
 }

@@ -168,7 +168,7 @@ func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
 		if i > 0 && least <= 2*closely {
 			break
 		}
-		v := ml / measures[try].unit.size
+		v := ml / sizeOf(try)
 		step := 1.0
 		switch {
 		case try == "ml" && ml < 10:
@@ -283,7 +283,7 @@ func (r rung) inUnitsOf(a Amount) float64 {
 	if r.unit == a.Unit {
 		return 1
 	}
-	return measures[r.unit].unit.size / a.size()
+	return sizeOf(r.unit) / a.size()
 }
 
 // nearest rounds a number of the rung's measure to its nearest mark.
@@ -318,7 +318,7 @@ func (a Amount) inSteps() Amount {
 		by = min(by, fine)
 	}
 	to := metricUnit(a, roundStep(small, by))
-	scale := measures[to].unit.size
+	scale := sizeOf(to)
 	return a.each(to, scale/size, func(v float64) float64 {
 		r := roundStep(v*scale, by)
 		if scale < 1 {

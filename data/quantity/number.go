@@ -30,11 +30,44 @@ var (
 // number reads the number that s begins with and returns what follows it. found
 // is false when s begins with none. input and example serve the messages.
 func number(s, input, example string) (v float64, rest string, found bool, err *Error) {
+	if n := plainNumber(s); n > 0 {
+		v, _ := strconv.ParseFloat(s[:n], 64)
+		return v, s[n:], true, nil
+	}
 	v, rest, found, err = firstNumber(s, input, example)
 	if err == nil && found && anotherDigit().MatchString(rest) {
 		return 0, "", true, fail(input, example, "%s has two numbers where one is expected", shown(input))
 	}
 	return v, rest, found, err
+}
+
+// plainNumber is the length of a plain number that s begins with, before the end, a
+// letter or a space and a letter, and 0 for any other: the usual case, which needs
+// no pattern.
+func plainNumber(s string) int {
+	digits := func(from int) int {
+		n := from
+		for n < len(s) && '0' <= s[n] && s[n] <= '9' {
+			n++
+		}
+		return n
+	}
+	n := digits(0)
+	if n == 0 || n > 15 {
+		return 0
+	}
+	if n < len(s) && s[n] == '.' {
+		m := digits(n + 1)
+		if m == n+1 {
+			return 0
+		}
+		n = m
+	}
+	after := strings.TrimPrefix(s[n:], " ")
+	if after == "" || 'a' <= after[0]|0x20 && after[0]|0x20 <= 'z' {
+		return n
+	}
+	return 0
 }
 
 func firstNumber(s, input, example string) (v float64, rest string, found bool, err *Error) {

@@ -1,6 +1,9 @@
 package quantity
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
 
 // unit is one measure: canonical name, size in grams or millilitres (0 where
 // no official size exists), and the other ways to write it.
@@ -106,13 +109,14 @@ const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood orange
 
 // measure is what a unit word stands for.
 type measure struct {
-	unit unit
+	unit *unit
 	noun string // for counts
 }
 
-var measures = func() map[string]measure {
+var measures = sync.OnceValue(func() map[string]measure {
 	m := make(map[string]measure, 512)
-	for _, u := range units {
+	for i := range units {
+		u := &units[i]
 		m[u.name] = measure{unit: u}
 		if u.plural != "" {
 			m[u.plural] = measure{unit: u}
@@ -121,7 +125,7 @@ var measures = func() map[string]measure {
 			m[a] = measure{unit: u}
 		}
 	}
-	piece := unit{name: "piece", kind: Count}
+	piece := &unit{name: "piece", kind: Count}
 	for noun, forms := range nouns {
 		m[noun] = measure{piece, noun}
 		for _, f := range list(forms) {
@@ -132,7 +136,15 @@ var measures = func() map[string]measure {
 		m[f] = measure{piece, "fruit"}
 	}
 	return m
-}()
+})
+
+// sizeOf is the size of a unit in grams or millilitres, 0 where it has none.
+func sizeOf(name string) float64 {
+	if m, ok := measures()[name]; ok {
+		return m.unit.size
+	}
+	return 0
+}
 
 func list(words string) []string {
 	if words == "" {
@@ -188,7 +200,7 @@ func likelyUnit(word string) (string, bool) {
 		return "", false
 	}
 	best, name := "", ""
-	for w, m := range measures {
+	for w, m := range measures() {
 		if len(w) < 2 || !oneSlip(word, w) {
 			continue
 		}

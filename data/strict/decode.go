@@ -423,7 +423,7 @@ func example(n *node, data any, want string) string {
 			return fmt.Sprintf(`%s = "%v"`, key, v)
 		}
 	case string:
-		if strings.HasSuffix(want, "number") && plainValue().MatchString(v) {
+		if strings.HasSuffix(want, "number") && isPlain(v) {
 			return key + " = " + v
 		}
 		if want == "true or false" && isYes(v) {

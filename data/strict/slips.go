@@ -136,7 +136,7 @@ func (s *scanner) noEquals(start int, path []keyPart, inline bool) *Error {
 		}
 		return s.here(start, s.pos+i, fmt.Sprintf("%q = %s", long, valueFrom(after[i+1:])), "the name %s has more than one word, so it needs quotation marks", quoted(long))
 	}
-	if c := after[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue().MatchString(after) {
+	if c := after[0]; c == '"' || c == '\'' || c == '[' || c == '{' || isPlain(after) {
 		return s.here(start, to, key+" = "+valueFrom(after), `"=" is missing between %s and its value`, quoted(name))
 	}
 	return s.here(start, to, `name = "Winter cordial"`, "%s is not a line of the form name = value; put # before a remark", quoted(rest))
@@ -152,7 +152,7 @@ func valueFrom(text string) string {
 	if text == "" {
 		return `"…"`
 	}
-	if c := text[0]; c == '"' || c == '\'' || c == '[' || c == '{' || plainValue().MatchString(text) {
+	if c := text[0]; c == '"' || c == '\'' || c == '[' || c == '{' || isPlain(text) {
 		return text
 	}
 	return fmt.Sprintf("%q", strings.Trim(text, curly+`"' `))
@@ -193,6 +193,25 @@ var plainValue = pattern.New(`^(true|false|[+-]?(inf|nan)|` +
 	`0x[0-9A-Fa-f_]+|0o[0-7_]+|0b[01_]+|` +
 	`[0-9]{4}-[0-9]{2}-[0-9]{2}([Tt ][0-9:.]+([Zz]|[+-][0-9:]+)?)?|[0-9]{2}:[0-9]{2}[0-9:.]*)$`)
 
+// isPlain reports whether a value needs no quotation marks. Nearly all are shaped
+// like one of these, and no pattern is compiled for them.
+func isPlain(text string) bool {
+	whole, part, point := strings.Cut(text, ".")
+	if len(whole) < 16 && digits(whole) && (whole == "0" || whole[0] != '0') && (!point || digits(part)) {
+		return true
+	}
+	shape := strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' {
+			return '0'
+		}
+		return r
+	}, text)
+	return shape == "true" || shape == "false" || shape == "0000-00-00T00:00:00" || plainValue().MatchString(text)
+}
+
+// digits reports whether a text is digits, one at least.
+func digits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
+
 var (
 	decimalComma = pattern.New(`^[+-]?[0-9]+,[0-9]+$`)
 	pointAtEdge  = pattern.New(`^[+-]?(\.[0-9]+|[0-9]+\.)$`)
@@ -216,7 +235,7 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 	}
 	text := strings.TrimRight(string(s.src[start:s.pos]), " \t\r")
 	s.pos = start + len(text)
-	if plainValue().MatchString(text) {
+	if isPlain(text) {
 		return nil
 	}
 	key := name

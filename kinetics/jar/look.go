@@ -12,7 +12,6 @@ import (
 )
 
 const (
-	drawn      = 320                // jars that stand for a belief
 	mostTold   = 3                  // strands whose scores are weighed one against the other
 	negligible = 0.02               // points² by which an unwanted taste's scores must matter
 	worst      = 15.0               // points in the bottle: what is beyond is as bad, and one jar of the draw must not outweigh the rest
@@ -127,7 +126,7 @@ func (u *unit) told(p plan) []*strand {
 
 func newReader(s *strand, times []float64, now float64) *reader {
 	if s.sample == nil {
-		d := s.post.Draws(drawn)
+		d := s.post.Draws()
 		s.sample = &sample{d, map[[2]float64]*moment{}, blas64.General{Rows: d.N(), Cols: scores, Stride: scores, Data: make([]float64, d.N()*scores)}}
 	}
 	r := &reader{sample: s.sample, by: s.by}
@@ -238,4 +237,4 @@ func value(readers []*reader, base []float64, c int) float64 {
 }
 
 // alike weighs the drawn jars the same.
-var alike = slices.Repeat([]float64{1}, drawn)
+var alike = slices.Repeat([]float64{1}, kinetics.Drawn)

@@ -115,13 +115,13 @@ type run struct {
 
 func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
 
-func (w *run) step(name, what string, p Parts) {
+func (w *run) step(name string, what func() string, p Parts) {
 	if !w.told {
 		return
 	}
 	v := w.volume(p)
 	w.steps = append(w.steps, Step{
-		Name: name, What: what, VolumeML: v,
+		Name: name, What: what(), VolumeML: v,
 		ABVPercent: p.abvPercent(w.sugarShift), SugarGPerL: 1000 * ratio(p.SugarG(), v),
 	})
 }
@@ -164,7 +164,7 @@ func (w *run) steep(r *Recipe) error {
 		}
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
-		w.step(b.Name, fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value), jar)
+		w.step(b.Name, func() string { return fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value) }, jar)
 	}
 	w.out = make([]bool, len(r.Solids))
 	for _, i := range r.order() {
@@ -174,19 +174,24 @@ func (w *run) steep(r *Recipe) error {
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g)
 		brought.Water *= math.Max(s.WaterFactor.Value, 0)
 		jar = jar.Plus(brought)
-		what := fmt.Sprintf("%.4g g steeped", g)
-		if m := brought.MassG(); m > 0 {
-			what += "; gives up its " + grams(brought.Water) + " of water"
-			if s := brought.SugarG(); s >= 0.5 {
-				what += " and " + grams(s) + " of sugar"
-			}
-			what += " completely"
-		}
-		w.step(s.Name, what, jar)
+		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
 	}
 	jar.BufferMMol += r.UnweighedMMol
 	w.jar, w.jarML = jar, w.volume(jar)
 	return nil
+}
+
+// steeped says what a solid gave up.
+func steeped(g float64, brought Parts) string {
+	what := fmt.Sprintf("%.4g g steeped", g)
+	if m := brought.MassG(); m > 0 {
+		what += "; gives up its " + grams(brought.Water) + " of water"
+		if s := brought.SugarG(); s >= 0.5 {
+			what += " and " + grams(s) + " of sugar"
+		}
+		what += " completely"
+	}
+	return what
 }
 
 // grams prints a mass to three figures, without an exponent.
@@ -224,7 +229,7 @@ func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
-		w.step(s.Name, fmt.Sprintf("pulled; it keeps %.0f ml", held), jar)
+		w.step(s.Name, func() string { return fmt.Sprintf("pulled; it keeps %.0f ml", held) }, jar)
 	}
 	return jar
 }
@@ -260,11 +265,11 @@ func (w *run) strain(r *Recipe) Parts {
 		if r.Pressed {
 			how = "pressed"
 		}
-		w.step("strained", fmt.Sprintf("%s; the solids keep %.0f ml", how, held), rest)
+		w.step("strained", func() string { return fmt.Sprintf("%s; the solids keep %.0f ml", how, held) }, rest)
 	}
 	if f := math.Min(math.Max(r.FilterLossML.Value, 0), w.jarML-held); f > 0 {
 		rest = rest.Times(1 - ratio(f, w.jarML-held))
-		w.step("filtered", fmt.Sprintf("%.0f ml lost", f), rest)
+		w.step("filtered", func() string { return fmt.Sprintf("%.0f ml lost", f) }, rest)
 	}
 	if m := r.Measured.StrainedML; m != nil {
 		if v := w.volume(rest); v > 0 {
@@ -273,7 +278,7 @@ func (w *run) strain(r *Recipe) Parts {
 			if want > w.jarML { // more than there was
 				rest = w.thinned(rest, want)
 			}
-			w.step("measured", fmt.Sprintf("%.4g ml of strained liquor", m.Value), rest)
+			w.step("measured", func() string { return fmt.Sprintf("%.4g ml of strained liquor", m.Value) }, rest)
 		}
 	}
 	w.strainedML = w.volume(rest)
@@ -287,7 +292,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	for _, a := range r.Additions {
 		g := math.Max(a.MassG.Value, 0)
 		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, fmt.Sprintf("%.4g g added", g), strained.Plus(added))
+		w.step(a.Name, func() string { return fmt.Sprintf("%.4g g added", g) }, strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
@@ -319,7 +324,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = w.thinned(w.parts, want)
 	}
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", fmt.Sprintf("%.4g ml of finished blend", want), w.parts)
+	w.step("measured", func() string { return fmt.Sprintf("%.4g ml of finished blend", want) }, w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/activity"
@@ -16,33 +17,29 @@ type doubt struct {
 	effect      [figureCount]float64
 }
 
-// doubts moves every uncertain input by one standard deviation either way.
+// doubts moves every uncertain input by one standard deviation either way; half of
+// them in a copy of the recipe, at the same time.
 func (r *Recipe) doubts(main outcome) []doubt {
-	var ds []doubt
-	// differ is half the change between the two ends; where one end cannot be
-	// reached (no room for more solids), the change to the other.
-	differ := func(cause, cure string, up, down func() (outcome, error)) {
-		d := doubt{cause: cause, cure: cure}
-		hi, errHi := up()
-		lo, errLo := down()
-		scale := 0.5
-		switch {
-		case errHi != nil && errLo != nil:
-			return
-		case errHi != nil:
-			hi, scale = main, 1
-		case errLo != nil:
-			lo, scale = main, 1
+	other := r.clone()
+	mine, others := r.inputs(), other.inputs()
+	half := len(mine) / 2
+	var late []doubt
+	var wait sync.WaitGroup
+	wait.Go(func() {
+		late = other.moved(main, others[half:])
+		room := func(by float64) func() (outcome, error) {
+			return func() (outcome, error) { return other.follow(by) }
 		}
-		for i := range d.effect {
-			d.effect[i] = scale * (hi.figures[i] - lo.figures[i])
-		}
-		if !(hi.phKnown && lo.phKnown) {
-			d.effect[iPHLow], d.effect[iPH], d.effect[iPHHigh] = 0, 0, 0
-		}
-		ds = append(ds, d)
-	}
-	for _, in := range r.inputs() {
+		late = differ(late, main, "the room sugar takes in spirit", "", room(sugarRoomSD), room(-sugarRoomSD))
+	})
+	early := r.moved(main, mine[:half])
+	wait.Wait()
+	return append(early, late...)
+}
+
+// moved are the doubts of some of the recipe's inputs.
+func (r *Recipe) moved(main outcome, ins []input) (ds []doubt) {
+	for _, in := range ins {
 		if in.q.SD <= 0 {
 			continue
 		}
@@ -59,13 +56,33 @@ func (r *Recipe) doubts(main outcome) []doubt {
 		if cause == "" {
 			cause = in.what
 		}
-		differ(cause, in.q.Cure, move(in.q.SD), move(-in.q.SD))
+		ds = differ(ds, main, cause, in.q.Cure, move(in.q.SD), move(-in.q.SD))
 	}
-	room := func(by float64) func() (outcome, error) {
-		return func() (outcome, error) { return r.follow(by) }
-	}
-	differ("the room sugar takes in spirit", "", room(sugarRoomSD), room(-sugarRoomSD))
 	return ds
+}
+
+// differ adds half the change between the two ends; where one end cannot be
+// reached (no room for more solids), the change to the other.
+func differ(ds []doubt, main outcome, cause, cure string, up, down func() (outcome, error)) []doubt {
+	d := doubt{cause: cause, cure: cure}
+	hi, errHi := up()
+	lo, errLo := down()
+	scale := 0.5
+	switch {
+	case errHi != nil && errLo != nil:
+		return ds
+	case errHi != nil:
+		hi, scale = main, 1
+	case errLo != nil:
+		lo, scale = main, 1
+	}
+	for i := range d.effect {
+		d.effect[i] = scale * (hi.figures[i] - lo.figures[i])
+	}
+	if !(hi.phKnown && lo.phKnown) {
+		d.effect[iPHLow], d.effect[iPH], d.effect[iPHHigh] = 0, 0, 0
+	}
+	return append(ds, d)
 }
 
 // input is one uncertain number of a recipe.

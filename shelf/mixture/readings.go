@@ -68,7 +68,7 @@ func (w *run) readings(r *Recipe) error {
 				abv, 1000*extract.SugarG()/v)}
 		}
 		w.parts = p
-		w.step("measured", "strength, sugar and acid as read", p)
+		w.step("measured", func() string { return "strength, sugar and acid as read" }, p)
 	}
 	if m.PH != nil {
 		if p, err := WithPH(w.parts, clamp(m.PH.Value, 1.5, 8)); err == nil {

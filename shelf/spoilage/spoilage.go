@@ -277,16 +277,17 @@ func (m *model) endings(strains *[guilds][]strain, b Bottle, f Figures, celsius 
 			if b.Load == Heated && !b.Opened && n < lessThanOneCell {
 				continue
 			}
-			rate := slower * m.rate(g, s, meets)
+			work := (s.lagWork + max(g.visible-n, leastGrowth)*math.Ln10) / slower / 24
+			rate := m.rateOver(g, s, meets, work/out[j].days)
 			if rate <= 0 {
 				continue
 			}
-			if t := (s.lagWork + max(g.visible-n, leastGrowth)*math.Ln10) / rate / 24; t < out[j].days {
+			if t := work / rate; t < out[j].days {
 				out[j] = ending{t, number(i)}
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b ending) int { return cmp.Compare(a.days, b.days) })
+	slices.SortFunc(out, func(a, b ending) int { return cmp.Compare(a.days, b.days) })
 	return out
 }
 
@@ -312,21 +313,35 @@ func (m *model) meets(g *guild, f Figures, celsius float64) conditions {
 }
 
 // rate is the growth rate of one strain, 1/h.
-func (m *model) rate(g *guild, s *strain, c conditions) float64 {
+func (m *model) rate(g *guild, s *strain, c conditions) float64 { return m.rateOver(g, s, c, 0) }
+
+// rateOver is the rate where it is not less than another, and 0 as soon as it is
+// sure to be less.
+func (m *model) rateOver(g *guild, s *strain, c conditions, than float64) float64 {
 	if c.celsius <= s.tMin || c.pH <= s.pHMin || c.aw <= s.awMin || c.abv >= s.abvMax {
 		return 0
 	}
 	fT := growth.GammaTemperature(c.celsius, s.tMin, g.tOpt)
 	fPH := growth.CPM(c.pH, s.pHMin, g.pHOpt, m.pHUpper)
+	rate := s.rate * fT * fPH
+	if rate < than {
+		return 0
+	}
 	var fAw float64
 	if g.awSlope > 0 {
 		fAw = c.slowedByWater * min((c.aw-s.awMin)/m.awRamp, 1)
 	} else {
 		fAw = power(growth.GammaWater(c.aw, s.awMin), g.awExponent)
 	}
+	if rate *= fAw; rate < than {
+		return 0
+	}
 	fABV := power(1-power(c.abv/s.abvMax, g.abvExponent), g.abvTail) // Luong, with a tail
+	if rate *= fABV; rate < than {
+		return 0
+	}
 	phi := func(f float64) float64 { return m.interactionWeight * growth.PhiFromGamma(f) }
-	return s.rate * fT * fPH * fAw * fABV * growth.LeMarcXi(growth.LeMarcPsi(phi(fT), phi(fPH), phi(fAw), phi(fABV)))
+	return rate * growth.LeMarcXi(growth.LeMarcPsi(phi(fT), phi(fPH), phi(fAw), phi(fABV)))
 }
 
 // power is x to the p for x from 0 to 1, quicker than math.Pow.

@@ -120,8 +120,13 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 	}
 	if s.Name != "" {
 		known, err := lib.Spirit(s.Name)
-		ing, ingErr := lib.Ingredient(s.Name)
-		switch ban := lib.MustNot(s.Name); {
+		ban := lib.MustNot(s.Name)
+		var ing *library.Ingredient
+		var ingErr error
+		if ban != nil || err != nil {
+			ing, ingErr = lib.Ingredient(s.Name)
+		}
+		switch {
 		case ban != nil && !(ingErr == nil && called(ing, s.Name)):
 			r.is.botanicals = []*library.Botanical{ban}
 			r.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
@@ -292,15 +297,18 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 		h.is.ingredients = []*library.Ingredient{h.ingredient}
 	}
 	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
-	ing, ingErr := lib.Ingredient(e.Name)
 	switch {
 	// What it is like lends figures; what it is stands, and no care is lost.
 	case e.Like != "" && own != nil:
 		h.is.odd = h.is.lowAcidFresh()
 		h.is.botanicals = []*library.Botanical{own}
-	case e.Like != "" && ingErr == nil:
-		h.is.plant, h.is.botanicals, h.is.ingredients = false, nil, []*library.Ingredient{ing}
-	case e.Like != "" || h.known == nil && h.ingredient == nil:
+	case e.Like != "":
+		if ing, err := lib.Ingredient(e.Name); err == nil {
+			h.is.plant, h.is.botanicals, h.is.ingredients = false, nil, []*library.Ingredient{ing}
+		} else {
+			h.is.stranger(lib, h.known)
+		}
+	case h.known == nil && h.ingredient == nil:
 		h.is.stranger(lib, h.known)
 	}
 	if h.is.lowAcidFresh() && !h.cut.WaterGPerG.Known() {
@@ -418,7 +426,6 @@ func weigh(a *quantity.Amount, cut *library.Cut, known bool) (library.Weight, er
 func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra, error) {
 	x := extra{entry: e, is: reading{name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
 	name := e.Name
-	var err error
 	ing, ingErr := lib.Ingredient(name)
 	// A plant that must not be steeped wins over a likeness ("apricot kernel"
 	// is no apricot), but not over the very name of an ingredient.
@@ -427,28 +434,21 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		x.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
 		return x, nil
 	}
-	sp, spErr := lib.Spirit(name)
-	bot, botErr := lib.Botanical(name)
 	strong := e.ABVPercent != nil && *e.ABVPercent > 0
 	// Whatever is written beside it, a thing stays what it is; a strength makes
 	// a plant a liquid that was drawn from it.
-	switch {
-	case ingErr == nil:
+	if ingErr == nil {
 		x.ingredient, x.is.ingredients = ing, []*library.Ingredient{ing}
-	case spErr == nil:
+	} else if sp, err := lib.Spirit(name); err == nil {
 		x.spirit, x.is.spirits = sp, []*library.Spirit{sp}
-	case botErr == nil:
+	} else if bot, err := lib.Botanical(name); err == nil {
 		x.botanical, x.is.botanicals, x.is.plant = bot, []*library.Botanical{bot}, true
 		if x.cut, err = bot.Cut(""); err != nil {
 			x.missing = err.Error()
 			return x, nil
 		}
 		x.is.stays = !strong
-	default:
-		x.is.stranger(lib, nil)
-		if e.ABVPercent != nil {
-			break
-		}
+	} else if x.is.stranger(lib, nil); e.ABVPercent == nil {
 		var lost *library.NotFoundError
 		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
