@@ -83,20 +83,20 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 
 // keepSentence is the answer, as one would say it: the place and the day.
 func keepSentence(p *Page, a *bench.Assessment) string {
-	k, v, name := a.Keep, &a.Keep.Verdict, a.Batch.Name
+	k, v := a.Keep, &a.Keep.Verdict
 	switch {
 	case v.Verdict == shelf.VerdictUnknown:
-		return fmt.Sprintf("Where %s keeps cannot be said yet.", name)
+		return "Where it keeps cannot be said yet."
 	case k.Advised.Place == "":
-		return fmt.Sprintf("Do not keep %s as it is written.", name)
+		return "Do not keep it as it is written."
 	case k.SafePast:
-		words := "Do not serve %s: it was good until %s (%s ago)."
+		words := "Do not serve it: it was good until %s (%s ago)."
 		if !k.OpenedAt.IsZero() && strings.HasPrefix(v.OpenedRule, "air") {
-			words = "Drink up %s or cook with it: opened wine, it was good until %s (%s ago)."
+			words = "Drink it up or cook with it: opened wine, good until %s (%s ago)."
 		}
-		return fmt.Sprintf(words, name, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
+		return fmt.Sprintf(words, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
 	case k.Past:
-		return fmt.Sprintf("Drink up %s: it was at its best until %s (%s ago)%s.", name, dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
+		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
 	}
 	d := k.Days(&k.Advised)
 	where := inPlace(p, v, k.Advised.Keeping)
@@ -104,7 +104,7 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 		where += ", nowhere warmer"
 	}
 	tasted := k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
-	head := fmt.Sprintf("Keep %s %s", name, where)
+	head := "Keep it " + where
 	switch {
 	case k.Advised.Until.IsZero() && d.Open():
 		return head + ": no date, sealed or opened."
@@ -223,6 +223,8 @@ var guildWords = map[string]string{
 func bestWords(p *Page, a *bench.Assessment) string {
 	k := a.Keep
 	switch {
+	case !k.BestKnown && k.Verdict.Fails:
+		return ""
 	case !k.BestKnown:
 		return k.Verdict.FlavourText
 	case k.Best.Sealed.Low > k.Safe.Sealed.High:
