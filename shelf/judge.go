@@ -406,7 +406,7 @@ const leastABV, delayABV = 0.5, 7.0
 func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	var out []string
 	for _, d := range b.Doubtful {
-		out = append(out, fmt.Sprintf("the measured %s does not go with what went in, so the worse of the two is judged; read it again", d))
+		out = append(out, fmt.Sprintf("the measured %s does not go with what went in, so no more is judged than that can explain; read it again", d))
 	}
 	if s.Place == Fridge && s.Celsius > warmestFridgeC {
 		out = append(out, fmt.Sprintf("a fridge at %.3g °C is too warm to count as one; 4 °C is right", s.Celsius))

@@ -109,7 +109,7 @@ type Bottle struct {
 	// drink; they get smaller margins.
 	Measured Measured
 	// Doubtful names measured figures that do not go with what went in; the
-	// ranges then reach to the worse of the two.
+	// ranges then reach no further than what went in explains.
 	Doubtful []string
 
 	Preservatives Preservatives

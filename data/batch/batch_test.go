@@ -313,6 +313,7 @@ func TestFaults(t *testing.T) {
 		{"tasting without time", two + "[[tasting]]\nscore = { bitter = 1 }", `w.toml:11: this [[tasting]] does not say when it was; e.g. at = "6 h"`},
 		{"tasting before the start", two + "[[tasting]]\nat = 2026-11-19T08:00:00\nscore = { bitter = 1 }", `w.toml:12: this tasting is before the batch started (2026-11-20 18:00); e.g. at = "6 h"`},
 		{"tasting on the first day", two + "[[tasting]]\nat = 2026-11-20\nscore = { bitter = 1 }", `w.toml:12: this tasting is given as a date alone, on the day the batch started; write the time too; e.g. at = 2026-11-21T00:00:00`},
+		{"ph of no drink", head + "[measured]\nph = 0", `w.toml:4: the pH of a drink runs from 1 to 12, not 0; e.g. ph = 3.4`},
 		{"tasting with a negative time", two + "[[tasting]]\nat = \"-6 h\"\nscore = { bitter = 1 }", `w.toml:12: the duration "-6 h" is negative; e.g. at = "6 h"`},
 		{"tasting without score", two + "[[tasting]]\nat = \"6 h\"\nwords = \"nice\"", `w.toml:11: this tasting has no score; e.g. score = { bitter = 1, "green cardamom" = 3 }`},
 		{"tasting with an empty score", two + "[[tasting]]\nat = \"6 h\"\nscore = {}", `w.toml:13: this tasting has no score; e.g. score = { bitter = 1, "green cardamom" = 3 }`},
@@ -570,5 +571,32 @@ func TestTypos(t *testing.T) {
 	}
 	if refused < 600 || elsewhere*100 > refused {
 		t.Errorf("%d slips were refused, %d of them on another line", refused, elsewhere)
+	}
+}
+
+// TestDayAlone: what is done once counts, as a date alone on the day of the start, at
+// the end of that day; on a later day it is its first moment, as everywhere.
+func TestDayAlone(t *testing.T) {
+	const head = "name = \"x\"\nstarted = 2026-11-20T18:00:00\n[finish]\n"
+	for _, c := range []struct {
+		line  string
+		hours float64
+	}{
+		{"bottled = 2026-11-20", 5 + 59./60}, {"strained = \"2026-11-20\"", 5 + 59./60}, {"opened = 2026-11-20", 5 + 59./60},
+		{"bottled = 2026-11-21", 6}, {"strained = \"3 h\"\nbottled = 2026-11-20", 5 + 59./60}, {"strained = 2026-11-20\nbottled = 2026-11-20", 5 + 59./60},
+	} {
+		b, err := Parse("w.toml", []byte(head+c.line+"\n"), time.UTC)
+		if err != nil {
+			t.Errorf("%s: %v", c.line, err)
+			continue
+		}
+		for _, s := range []*Stage{b.Finish.Bottled, b.Finish.Opened} {
+			if s != nil && math.Abs(s.Hours-c.hours) > 1e-9 {
+				t.Errorf("%s: %v h, want %v", c.line, s.Hours, c.hours)
+			}
+		}
+	}
+	if _, err := Parse("w.toml", []byte(head+"bottled = 2026-11-19\n"), time.UTC); err == nil {
+		t.Error("bottled before the start")
 	}
 }

@@ -133,14 +133,51 @@ func (p *parser) refuseMoment(at []any, err error) {
 }
 
 // since reads a moment of the batch: a duration since the start, or a time of
-// the clock. what names the thing for messages.
+// the clock, both as hours since the start and as the moment itself.
 func (p *parser) since(at []any, v any, right, what string) (hours float64, when time.Time) {
-	start := p.b.Started
-	m := Moment{Time: start}
+	m, ok := p.moment(at, v, right, what)
+	if !ok {
+		return 0, p.b.Started
+	}
+	if m.DateOnly && m.Time.Before(p.b.Started) && sameDay(m.Time, p.b.Started) {
+		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], p.b.Started.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
+			"%s is given as a date alone, on the day the batch started; write the time too", what)
+	}
+	return p.sinceStart(at, m.Time, right, what)
+}
+
+// stage is since for what is done once, and often on the very day: the day of the
+// start, as a date alone, is the end of it.
+func (p *parser) stage(at []any, v any, right, what string) (hours float64, when time.Time) {
+	m, ok := p.moment(at, v, right, what)
+	if !ok {
+		return 0, p.b.Started
+	}
+	if m.DateOnly && sameDay(m.Time, p.b.Started) {
+		y, month, d := m.Time.Date()
+		m.Time = time.Date(y, month, d, 23, 59, 0, 0, p.loc)
+		if m.Time.Before(p.b.Started) {
+			m.Time = p.b.Started
+		}
+	}
+	return p.sinceStart(at, m.Time, right, what)
+}
+
+// sinceStart refuses what was before the start.
+func (p *parser) sinceStart(at []any, t time.Time, right, what string) (hours float64, when time.Time) {
+	if start := p.b.Started; t.Before(start) {
+		p.fail(at, right, "%s is before the batch started (%s)", what, start.Format("2006-01-02 15:04"))
+	}
+	return p.b.Hours(t), t
+}
+
+// moment reads a duration since the start, or a time of the clock; ok is false
+// where there is none, or none that can be read.
+func (p *parser) moment(at []any, v any, right, what string) (m Moment, ok bool) {
 	var err error
 	switch v := v.(type) {
 	case nil:
-		return 0, start
+		return m, false
 	case time.Time:
 		m, err = momentOf(v, p.loc)
 	case string:
@@ -151,23 +188,18 @@ func (p *parser) since(at []any, v any, right, what string) (hours float64, when
 		d, derr := quantity.ParseDuration(v)
 		if derr != nil {
 			p.refuse(at, right, derr)
-			return 0, start
+			return m, false
 		}
-		m.Time = start.Add(d)
+		m.Time = p.b.Started.Add(d)
 	default:
 		p.fail(at, right, "%q should be a time since the start, in quotation marks, or a date and time", at[len(at)-1])
-		return 0, start
+		return m, false
 	}
-	switch {
-	case err != nil:
+	if err != nil {
 		p.refuseMoment(at, err)
-	case m.Time.Before(start) && m.DateOnly && sameDay(m.Time, start):
-		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], start.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
-			"%s is given as a date alone, on the day the batch started; write the time too", what)
-	case m.Time.Before(start):
-		p.fail(at, right, "%s is before the batch started (%s)", what, start.Format("2006-01-02 15:04"))
+		return m, false
 	}
-	return p.b.Hours(m.Time), m.Time
+	return m, true
 }
 
 func looksLikeClock(s string) bool {
@@ -555,7 +587,7 @@ func (p *parser) finish(t *finishTable) Finish {
 			p.fail(key(at, name), example, "%s says when; what is strained clear is filtered = true", name)
 			return nil
 		}
-		hours, when := p.since(key(at, name), v, example, what)
+		hours, when := p.stage(key(at, name), v, example, what)
 		return &Stage{hours, when, name}
 	}
 	f.Strained = moment("strained", t.Strained, `strained = "5 d"`, "the straining")
@@ -622,7 +654,7 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 func (p *parser) measured(t *measuredTable) Measured {
 	at := []any{"measured"}
 	m := Measured{
-		PH:         p.within(key(at, "ph"), t.PH, 0, 14, "ph = 3.4", "pH"),
+		PH:         p.within(key(at, "ph"), t.PH, 1, 12, "ph = 3.4", "the pH of a drink"),
 		ABVPercent: p.strength(at, t.ABV, t.Proof, false),
 		SugarGPerL: p.concentration(key(at, "sugar"), t.Sugar, "280 g/l", 1000),
 		AcidGPerL:  p.concentration(key(at, "acid"), t.Acid, "12 g/l", 250),

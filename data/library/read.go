@@ -215,26 +215,27 @@ type rawBotanical struct {
 }
 
 type rawComposition struct {
-	Water       float64 `toml:"water"`
-	Ethanol     float64 `toml:"ethanol"`
-	Sucrose     float64 `toml:"sucrose"`
-	Glucose     float64 `toml:"glucose"`
-	Fructose    float64 `toml:"fructose"`
-	Maltose     float64 `toml:"maltose"`
-	Lactose     float64 `toml:"lactose"`
-	Glycerol    float64 `toml:"glycerol"`
-	Citric      float64 `toml:"citric"`
-	Malic       float64 `toml:"malic"`
-	OtherAcid   float64 `toml:"other_acid"`
-	Fat         float64 `toml:"fat"`
-	Protein     float64 `toml:"protein"`
-	Ash         float64 `toml:"ash"`
-	OtherSolids float64 `toml:"other_solids"`
-	PotassiumMG float64 `toml:"potassium_mg"`
-	Source      string  `toml:"source"`
-	Grade       Grade   `toml:"grade"`
-	AcidGrade   Grade   `toml:"acid_grade"`
-	Basis       string  `toml:"basis"`
+	Water       float64  `toml:"water"`
+	Ethanol     float64  `toml:"ethanol"`
+	Sucrose     float64  `toml:"sucrose"`
+	Glucose     float64  `toml:"glucose"`
+	Fructose    float64  `toml:"fructose"`
+	Maltose     float64  `toml:"maltose"`
+	Lactose     float64  `toml:"lactose"`
+	Glycerol    float64  `toml:"glycerol"`
+	Citric      float64  `toml:"citric"`
+	Malic       float64  `toml:"malic"`
+	OtherAcid   float64  `toml:"other_acid"`
+	Fat         float64  `toml:"fat"`
+	Protein     float64  `toml:"protein"`
+	Ash         float64  `toml:"ash"`
+	OtherSolids float64  `toml:"other_solids"`
+	PotassiumMG float64  `toml:"potassium_mg"`
+	StrongIons  *float64 `toml:"strong_ions_mmol"`
+	Source      string   `toml:"source"`
+	Grade       Grade    `toml:"grade"`
+	AcidGrade   Grade    `toml:"acid_grade"`
+	Basis       string   `toml:"basis"`
 }
 
 type rawIngredient struct {
@@ -835,7 +836,7 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 			Sucrose: c.Sucrose, Glucose: c.Glucose, Fructose: c.Fructose, Maltose: c.Maltose, Lactose: c.Lactose,
 			Glycerol: c.Glycerol, Citric: c.Citric, Malic: c.Malic, OtherAcid: c.OtherAcid,
 			Fat: c.Fat, Protein: c.Protein, Ash: c.Ash, OtherSolids: c.OtherSolids,
-			PotassiumMG: c.PotassiumMG, Source: c.Source, Grade: c.Grade, AcidGrade: c.AcidGrade, Basis: c.Basis,
+			PotassiumMG: c.PotassiumMG, StrongIonsMMol: c.StrongIons, Source: c.Source, Grade: c.Grade, AcidGrade: c.AcidGrade, Basis: c.Basis,
 		}
 		if r.own && g.Per100G.Source == "" {
 			g.Per100G.Source, g.Per100G.Grade = OwnSource, Own

@@ -189,6 +189,10 @@ func (c Composition) thinned(share float64) Composition {
 	} {
 		*p *= share
 	}
+	if c.StrongIonsMMol != nil {
+		ions := share * *c.StrongIonsMMol
+		c.StrongIonsMMol = &ions
+	}
 	c.Water += 100 * (1 - share)
 	return c
 }

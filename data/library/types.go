@@ -236,6 +236,9 @@ type Composition struct {
 	Fat, Protein, Ash                            float64
 	OtherSolids                                  float64 // fibre, starch, gums, long sugars, extract: the rest
 	PotassiumMG                                  float64 // mg per 100 g, part of Ash
+	// StrongIonsMMol is, in mmol of charge per 100 g, the strong cations less strong
+	// anions of what is a salt of known make-up: 0 of table salt; nil for all else.
+	StrongIonsMMol *float64
 	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, where
 	// the maker's file gives neither ash nor protein of more than sugar and water.
 	UntoldAsh, UntoldProtein float64

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"steepbook/shelf/acidity"
 )
 
 // readTable reads a reference table by column name.
@@ -462,8 +464,8 @@ func TestWorkedModels(t *testing.T) {
 	}
 	tolerance := map[string]float64{"potassium sorbate is about 75% sorbic acid by weight": 0.005}
 	for _, p := range []float64{2.5, 3.0, 3.5, 4.0, 4.5} {
-		got[fmt.Sprintf("undissociated fraction sorbic at pH %.1f", p)] = Undissociated(p, SorbicPKa)
-		got[fmt.Sprintf("undissociated fraction benzoic at pH %.1f", p)] = Undissociated(p, BenzoicPKa)
+		got[fmt.Sprintf("undissociated fraction sorbic at pH %.1f", p)] = Undissociated(p, acidity.Sorbic.PKa[0])
+		got[fmt.Sprintf("undissociated fraction benzoic at pH %.1f", p)] = Undissociated(p, acidity.Benzoic.PKa[0])
 	}
 	for abv := 10; abv <= 14; abv++ {
 		for _, pH := range []float64{3.1, 3.2, 3.3, 3.4, 3.5} {

@@ -163,12 +163,6 @@ func DelleUnits(sugarGPerL, abvPercent float64) float64 {
 	return sugarGPerL/10 + 4.5*abvPercent
 }
 
-// pKa of the two preservative acids in water at 25 °C, from memory.
-const (
-	SorbicPKa  = 4.76
-	BenzoicPKa = 4.19
-)
-
 // Undissociated is the active share of a weak acid, 1/(1+10^(pH-pKa)). Alcohol
 // raises the pKa, so the figure for water understates it.
 func Undissociated(pH, pKa float64) float64 { return 1 / (1 + math.Pow(10, pH-pKa)) }

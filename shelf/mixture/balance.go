@@ -29,9 +29,39 @@ func (r Recipe) Balance() (Result, error) {
 		return Result{}, err
 	}
 	r = r.clone()
+	if r.Measured == (Measured{}) {
+		return r.reckon(false)
+	}
+	v, err := r.compare()
+	if err != nil {
+		return Result{}, err
+	}
+	res, err := r.reckon(v.short)
+	if err != nil {
+		return Result{}, err
+	}
+	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
+	if v.credited != r.Measured {
+		r.Measured = v.credited
+		credited, err := r.reckon(v.short)
+		if err != nil {
+			return Result{}, err
+		}
+		res.Credited, res.WaterActivity = &credited, credited.WaterActivity
+	}
+	return res, nil
+}
+
+// reckon is Balance with every reading taken as it stands; short: more is missing
+// from the finished blend than the recipe explains.
+func (r Recipe) reckon(short bool) (Result, error) {
+	r = r.clone()
 	main, err := r.through(&run{told: true})
 	if err != nil {
 		return Result{}, err
+	}
+	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
+		return Result{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f ml and there are %.0f ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200 ml\" under [measured]", main.soakML, liquid)}
 	}
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
@@ -39,35 +69,24 @@ func (r Recipe) Balance() (Result, error) {
 		MarcParts: main.marc, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
 		Steps: main.steps, Causes: map[Figure][]Share{}, Warnings: main.warnings,
 	}
-	doubts := r.doubts(main)
-	res.spread(main, doubts, r.Measured.PH != nil)
-	warn, doubted := r.compare()
-	res.Warnings, res.Doubted = append(res.Warnings, warn...), doubted
-	if _, short := doubted[Volume]; short && main.shortML > 0 {
-		r.lostBefore(main, &res)
-	}
-	return res, nil
-}
-
-// lostBefore widens the ranges to what is in the bottle if what is missing was
-// lost from the strained liquor, and not from the finished blend.
-func (r Recipe) lostBefore(main outcome, res *Result) {
-	if r.Measured.StrainedML != nil || len(r.Additions) == 0 {
-		return
-	}
-	all := main.strainedML * (1 + main.shortML/res.VolumeML.Value)
-	r.Measured.StrainedML = &Quantity{Value: math.Max(all-main.shortML, 0)}
-	other, err := r.follow(0)
-	if err != nil {
-		return
-	}
-	for i, to := range map[int]*Range{iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3} {
-		if i == iPH && !(main.phKnown && other.phKnown) {
-			continue
+	// What may have gone another way opens the ranges to one side.
+	var ways []way
+	if short && main.shortML > 0 && r.Measured.StrainedML == nil && len(r.Additions) > 0 {
+		before := r
+		before.Measured.StrainedML = &Quantity{Value: math.Max(main.strainedML*(1+main.shortML/main.figures[iVolume])-main.shortML, 0)}
+		if other, err := before.follow(0); err == nil {
+			ways = append(ways, way{other, "whether it was lost before anything was added", "measure what you strain off"})
 		}
-		by := other.figures[i] - main.figures[i]
-		to.Low, to.High = math.Max(to.Low+math.Min(by, 0), 0), to.High+math.Max(by, 0)
 	}
+	if r.Unweighed.Water > 0 {
+		other, err := r.through(&run{wet: true})
+		if err != nil {
+			return Result{}, err
+		}
+		ways = append(ways, way{other, "how much went in of what has no known weight", "weigh it"})
+	}
+	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
+	return res, nil
 }
 
 // The figures in the order they are kept in while computing.
@@ -95,6 +114,8 @@ var figureNames = [figureCount]Figure{
 type outcome struct {
 	parts, jar, marc  Parts
 	jarML, strainedML float64
+	earlyML           float64 // kept by solids that came out before the end
+	soakML            float64 // what strained solids could keep
 	shortML           float64 // of the finished blend, by a measured volume, after what solids and filter may have kept
 	figures           [figureCount]float64
 	phKnown           bool
@@ -107,8 +128,8 @@ type run struct {
 	outcome
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
-	early      Parts   // liquor kept by solids that came out before the end
-	earlyML    float64
+	wet        bool    // what nobody weighed gives all its water
+	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
 	lossSD     float64 // of what solids and filter keep, mL
 }
@@ -176,7 +197,10 @@ func (w *run) steep(r *Recipe) error {
 		jar = jar.Plus(brought)
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
 	}
-	jar.BufferMMol += r.UnweighedMMol
+	jar.BufferMMol += r.Unweighed.BufferMMol
+	if w.wet {
+		jar.Water += r.Unweighed.Water
+	}
 	w.jar, w.jarML = jar, w.volume(jar)
 	return nil
 }
@@ -254,9 +278,7 @@ func (w *run) strain(r *Recipe) Parts {
 	variance += square(r.FilterLossML.SD)
 	w.lossSD = math.Sqrt(variance)
 
-	if held > w.jarML && w.jarML > 0 {
-		w.warn("The solids could soak up %.0f ml, more than the %.0f ml in the jar: nothing would run off. Check the weights.", held, w.jarML)
-	}
+	w.soakML = held + w.earlyML
 	held = math.Min(held, w.jarML)
 	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
 	rest := w.jar.Times(1 - ratio(held, w.jarML))
@@ -272,9 +294,9 @@ func (w *run) strain(r *Recipe) Parts {
 		w.step("filtered", func() string { return fmt.Sprintf("%.0f ml lost", f) }, rest)
 	}
 	if m := r.Measured.StrainedML; m != nil {
-		if v := w.volume(rest); v > 0 {
+		if w.jarML > 0 {
 			want := math.Max(m.Value, 0)
-			rest = rest.Times(math.Min(want, w.jarML) / v)
+			rest = w.jar.Times(math.Min(want, w.jarML) / w.jarML)
 			if want > w.jarML { // more than there was
 				rest = w.thinned(rest, want)
 			}

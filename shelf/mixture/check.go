@@ -56,7 +56,7 @@ func (r Recipe) check() error {
 	// parts holds a composition against the mass it is for; table values that
 	// add up to a little more than the whole are let pass.
 	parts := func(name string, p Parts, whole float64, of string) error {
-		for _, x := range []float64{p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.Tartaric, p.Acetic, p.Lactic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol} {
+		for _, x := range []float64{p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.Tartaric, p.Acetic, p.Lactic, p.Sorbic, p.Benzoic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol} {
 			if !(x >= 0) || math.IsInf(x, 0) {
 				return &InputError{name, fmt.Sprintf("a constituent of %g g; it must not be below zero", x)}
 			}
@@ -85,7 +85,8 @@ func (r Recipe) check() error {
 		liquid = liquid || s.MassG.Value > 0 && s.PerG.Water > 0
 	}
 	errs = append(errs, amount("filter", "a loss", " ml", r.FilterLossML, mostAmount),
-		amount("", "salts of what was not weighed", " mmol", Quantity{Value: r.UnweighedMMol}, 50*mostAmount))
+		amount("", "the water of what was not weighed", " g", Quantity{Value: r.Unweighed.Water}, mostAmount),
+		amount("", "salts of what was not weighed", " mmol", Quantity{Value: r.Unweighed.BufferMMol}, 50*mostAmount))
 	for _, a := range r.Additions {
 		shift := a.PHShift
 		shift.Value = math.Abs(shift.Value)
@@ -98,6 +99,9 @@ func (r Recipe) check() error {
 		if *x.q != nil {
 			errs = append(errs, amount("measured", x.article+x.what, x.unit, **x.q, x.most))
 		}
+	}
+	if pH := r.Measured.PH; pH != nil && pH.Value < leastDrinkPH {
+		errs = append(errs, &InputError{"measured", fmt.Sprintf("a pH of %g; the least a drink can have is %d", pH.Value, leastDrinkPH)})
 	}
 	if d := r.Measured.DensityKgPerM3; d != nil && d.Value < 700 {
 		errs = append(errs, &InputError{"measured", fmt.Sprintf("a density of %g kg/m³; drinks lie between 800 and 1400", d.Value)})

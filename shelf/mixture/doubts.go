@@ -142,8 +142,15 @@ func (r *Recipe) inputs() []input {
 	return ins
 }
 
-// spread fills the ranges and their causes from the doubts.
-func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
+// way is how else a recipe may have gone.
+type way struct {
+	outcome
+	cause, cure string
+}
+
+// spread fills the ranges and their causes from the doubts, and opens them to
+// where else it may have gone.
+func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured bool) {
 	sd := [figureCount]float64{}
 	for i := range sd {
 		sum := 0.0
@@ -182,6 +189,19 @@ func (res *Result) spread(main outcome, doubts []doubt, phMeasured bool) {
 		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
 		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
 	}
+	for _, w := range ways {
+		d := doubt{cause: w.cause, cure: w.cure}
+		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3} {
+			if i == iPH && !(main.phKnown && w.phKnown) {
+				continue
+			}
+			by := w.figures[i] - main.figures[i]
+			to.Low, to.High = math.Max(to.Low+math.Min(by, 0), 0), to.High+math.Max(by, 0)
+			d.effect[i] = by / 2 / z90
+		}
+		doubts = append(doubts, d)
+	}
+	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
 
 	for i, name := range figureNames {
 		if name == "" || i == iPH && !main.phKnown {

@@ -33,6 +33,8 @@ type Parts struct {
 	Tartaric    float64 // tartaric acid, free and as tartrate
 	Acetic      float64 // acetic acid, free and as acetate
 	Lactic      float64 // lactic acid, free and as lactate
+	Sorbic      float64 // sorbic acid, free and as sorbate
+	Benzoic     float64 // benzoic acid, free and as benzoate
 	OtherAcid   float64 // acid that may be there, from none to this; counted as lactic acid
 	Fat         float64 // oil, cream fat: takes room, dissolves nothing
 	OtherSolids float64 // whatever else stays when the liquid is dried
@@ -61,6 +63,8 @@ func (p Parts) Plus(q Parts) Parts {
 		Tartaric:       p.Tartaric + q.Tartaric,
 		Acetic:         p.Acetic + q.Acetic,
 		Lactic:         p.Lactic + q.Lactic,
+		Sorbic:         p.Sorbic + q.Sorbic,
+		Benzoic:        p.Benzoic + q.Benzoic,
 		OtherAcid:      p.OtherAcid + q.OtherAcid,
 		Fat:            p.Fat + q.Fat,
 		OtherSolids:    p.OtherSolids + q.OtherSolids,
@@ -83,6 +87,8 @@ func (p Parts) Times(f float64) Parts {
 		Tartaric:       f * p.Tartaric,
 		Acetic:         f * p.Acetic,
 		Lactic:         f * p.Lactic,
+		Sorbic:         f * p.Sorbic,
+		Benzoic:        f * p.Benzoic,
 		OtherAcid:      f * p.OtherAcid,
 		Fat:            f * p.Fat,
 		OtherSolids:    f * p.OtherSolids,
@@ -104,12 +110,15 @@ func (p Parts) SugarG() float64 { return p.Sucrose + p.Glucose + p.Fructose }
 func (p Parts) AcidG() float64 { return p.knownAcidG() + p.OtherAcid }
 
 // knownAcidG is AcidG without what only may be there.
-func (p Parts) knownAcidG() float64 { return p.Citric + p.Malic + p.Tartaric + p.Acetic + p.Lactic }
+func (p Parts) knownAcidG() float64 {
+	return p.Citric + p.Malic + p.Tartaric + p.Acetic + p.Lactic + p.Sorbic + p.Benzoic
+}
 
 // acidTimes is p with f times its acids; water does not make room.
 func (p Parts) acidTimes(f float64) Parts {
 	p.Citric, p.Malic, p.Tartaric = f*p.Citric, f*p.Malic, f*p.Tartaric
 	p.Acetic, p.Lactic, p.OtherAcid = f*p.Acetic, f*p.Lactic, f*p.OtherAcid
+	p.Sorbic, p.Benzoic = f*p.Sorbic, f*p.Benzoic
 	return p
 }
 
@@ -190,7 +199,7 @@ func (p Parts) baseToEndPointMMol() float64 {
 // acids lists what is in p in mol (not yet per litre), with the share blunted (0
 // to 1) of what is not known taken at its worst: see PHRange.
 func (p Parts) acids(blunted float64) []acidity.Amount {
-	as := make([]acidity.Amount, 0, 6)
+	as := make([]acidity.Amount, 0, 8)
 	put := func(a acidity.Acid, mol float64) {
 		if mol > 0 {
 			as = append(as, acidity.Amount{Acid: a, MolPerL: mol})
@@ -201,6 +210,8 @@ func (p Parts) acids(blunted float64) []acidity.Amount {
 	put(acidity.Tartaric, p.Tartaric/acidity.Tartaric.MolarMass)
 	put(acidity.Acetic, p.Acetic/acidity.Acetic.MolarMass)
 	put(acidity.Lactic, (p.Lactic+(1-blunted)*p.OtherAcid)/acidity.Lactic.MolarMass)
+	put(acidity.Sorbic, p.Sorbic/acidity.Sorbic.MolarMass)
+	put(acidity.Benzoic, p.Benzoic/acidity.Benzoic.MolarMass)
 	put(acidity.Plant, blunted*p.BufferMMol/1000)
 	return as
 }

@@ -121,7 +121,7 @@ func TestBufferIsCarried(t *testing.T) {
 	if got := balance(t, yield); math.Abs(got.PH.Value-res.PH.Value) > 0.05 || !got.PHKnown {
 		t.Errorf("pH %v, with a measured yield %v", res.PH, got.PH)
 	}
-	r.UnweighedMMol = 50
+	r.Unweighed.BufferMMol = 50
 	if more := balance(t, r); more.PH.High <= res.PH.High || math.Abs(more.PH.Low-res.PH.Low) > 0.01 {
 		t.Errorf("pH %v, with something unweighed %v", res.PH, more.PH)
 	}

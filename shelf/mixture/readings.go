@@ -31,7 +31,7 @@ func (w *run) readings(r *Recipe) error {
 		extract, changed = withSugar(extract, math.Max(m.SugarGPerL.Value, 0)*v/1000), true
 	}
 	if m.Brix != nil {
-		if abv > 0.5 {
+		if abv > mostABVForBrix {
 			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and a float.", m.Brix.Value, abv)
 		} else if !sugarRead {
 			sugarRead, changed = true, true
@@ -77,6 +77,10 @@ func (w *run) readings(r *Recipe) error {
 	}
 	return nil
 }
+
+// mostABVForBrix is the strength [% vol] up to which a refractometer still reads
+// dissolved solids: half a per cent moves it by about 0.2 °Bx. Judgement.
+const mostABVForBrix = 0.5
 
 // search halves between lo and hi for the argument at which the value that f
 // gives, which must rise with the argument, comes to want.
@@ -129,64 +133,176 @@ func withAcid(p Parts, acidGPerL float64, pH *Quantity) Parts {
 	return p
 }
 
-// compare holds every reading against what the recipe gives without readings
-// and warns where they do not go together; doubted holds the recipe's own
-// figures there.
-func (r *Recipe) compare() (warnings []string, doubted map[Figure]Range) {
+// verdict is what the recipe makes of the readings.
+type verdict struct {
+	warnings []string
+	doubted  map[Figure]Range // the recipe's own figures where a reading lies far off
+	credited Measured         // the readings as far as the recipe explains them
+	held     []Figure         // those that say more than that in the maker's favour
+	short    bool             // more is missing than the recipe explains
+}
+
+// compare holds every reading against what the recipe gives without it, the
+// readings before it standing as they were credited, and doubts those that do not
+// go together. What is doubted in the maker's favour is credited at the end of what
+// would not be, so that a better reading never counts for less than a worse one;
+// where the recipe explains nothing of the kind, there is no credit at all.
+func (r *Recipe) compare() (v verdict, err error) {
 	m := r.Measured
-	if m == (Measured{}) {
-		return nil, nil
-	}
+	v.doubted = map[Figure]Range{}
 	plain := *r
 	plain.Measured = Measured{}
-	calc, err := plain.Balance()
+	calc, err := plain.reckon(false)
+	if err != nil && m.StrainedML != nil { // nothing would run off, but for the reading
+		plain.Measured.StrainedML = m.StrainedML
+		calc, err = plain.reckon(false)
+	}
 	if err != nil {
-		return nil, nil
+		return v, err
 	}
-	var out []string
-	doubted = map[Figure]Range{}
-	one := func(f Figure, q *Quantity, c Range, known bool, digits int, unit, ask string) {
-		if q == nil || !known {
-			return
+	v.compareVolumes(r, calc)
+	without := func() (Result, error) {
+		so := *r
+		so.Measured = v.credited
+		return so.reckon(v.short)
+	}
+	for _, c := range []struct {
+		figure    Figure
+		read      *Quantity
+		credit    **Quantity
+		own       func(*Result) Range
+		sd        func(*Quantity, float64) float64
+		digits    int
+		unit, ask string
+	}{
+		{ABV, m.ABVPercent, &v.credited.ABVPercent, func(x *Result) Range { return x.ABVPercent }, (*Quantity).same, 1, " % vol",
+			"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts."},
+		{Sugar, m.SugarGPerL, &v.credited.SugarGPerL, func(x *Result) Range { return x.SugarGPerL }, (*Quantity).share, 0, " g/l sugar",
+			"Alcohol and acid move a refractometer or float; was the reading corrected for them?"},
+		{Acid, m.AcidGPerL, &v.credited.AcidGPerL, func(x *Result) Range { return x.AcidGPerL }, (*Quantity).share, 1, " g/l acid",
+			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?"},
+		{Solids, m.Brix, &v.credited.Brix, func(x *Result) Range { return x.Brix }, (*Quantity).same, 1, " °Bx", "Was the instrument set to zero in water?"},
+		{Density, m.DensityKgPerM3, &v.credited.DensityKgPerM3, func(x *Result) Range { return x.DensityKgPerM3 }, (*Quantity).same, 0, " kg/m³",
+			"Was it read at 20 °C, without bubbles, and is an amount missing from the list?"},
+	} {
+		if c.read == nil {
+			continue
 		}
-		half := math.Hypot(math.Max(c.High-c.Value, c.Value-c.Low), z90*q.SD)
-		if math.Abs(q.Value-c.Value) <= 1.5*half {
-			return
+		calc, err := without()
+		if err != nil {
+			return v, err
 		}
-		doubted[f] = c
-		out = append(out, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used%s. %s",
-			digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, judged[f], ask))
-	}
-	strained := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
-	one("", m.StrainedML, strained, true, 0, " ml strained", "Was all of it poured off, and is an amount missing from the list?")
-	r.compareVolume(calc, doubted, one)
-	one(ABV, m.ABVPercent, calc.ABVPercent, true, 1, " % vol",
-		"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts.")
-	one(Sugar, m.SugarGPerL, calc.SugarGPerL, true, 0, " g/l sugar", "Alcohol and acid move a refractometer or float; was the reading corrected for them?")
-	one(Acid, m.AcidGPerL, calc.AcidGPerL, true, 1, " g/l acid", "Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?")
-	if m.SugarGPerL == nil || m.ABVPercent == nil {
-		one(Density, m.DensityKgPerM3, calc.DensityKgPerM3, true, 0, " kg/m³", "Was it read at 20 °C, without bubbles, and is an amount missing from the list?")
-	}
-	if calc.ABVPercent.Value <= 0.5 {
-		one(Solids, m.Brix, calc.Brix, true, 1, " °Bx", "Was the instrument set to zero in water?")
+		*c.credit = c.read
+		own := c.own(&calc)
+		low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
+		edge, favour, most := high, 1.0, "more"
+		sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && calc.ABVPercent.Value <= mostABVForBrix
+		switch {
+		case c.figure == Solids && calc.ABVPercent.Value > mostABVForBrix, c.figure == Density && sweet && m.ABVPercent != nil:
+			continue // nothing is taken from it
+		case c.figure == Density && sweet:
+			edge, favour, most = low, -1, "less" // the lighter, the stronger
+		}
+		used := ""
+		switch credit := *c.read; {
+		case favour*(c.read.Value-edge) <= 0:
+		case c.figure == Acid && own.High < leastAcidGPerL:
+			*c.credit, used = nil, ", but gets no credit in keeping"
+			v.held = append(v.held, c.figure)
+		default:
+			credit.Value, credit.SD = edge, c.sd(c.read, edge)
+			*c.credit, used = &credit, fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
+			v.held = append(v.held, c.figure)
+		}
+		if c.read.Value < low || c.read.Value > high {
+			v.warn(c.figure, c.read, own, c.digits, c.unit, used, c.ask)
+		}
 	}
 	if m.PH != nil {
-		// The ends hold all that the recipe can explain: no more is granted.
-		c, slip := calc.explains(), z90*m.PH.SD
-		const ask = "Was the meter set in two buffers, and is every juice and acid on the list?"
-		switch {
-		case m.PH.Value >= c.Low-slip && m.PH.Value <= c.High+slip:
-		case calc.PHKnown:
-			doubted[Acidity] = c
-			out = append(out, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on the less sour of the two. %s", m.PH.Value, c.Low, c.High, ask))
-		default:
-			doubted[Acidity] = c
-			out = append(out, fmt.Sprintf("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in keeping. %s", m.PH.Value, ask))
+		calc, err := without()
+		if err != nil {
+			return v, err
 		}
-	} else if _, ok := doubted[Acid]; ok {
-		doubted[Acidity] = calc.explains()
+		v.comparePH(m.PH, calc)
 	}
-	return out, doubted
+	return v, nil
+}
+
+// warn says of a reading beyond the ends what is made of it.
+func (v *verdict) warn(f Figure, q *Quantity, c Range, digits int, unit, used, ask string) {
+	v.doubted[f] = c
+	v.warnings = append(v.warnings, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used%s. %s",
+		digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, used, ask))
+}
+
+// compareVolumes holds what was strained off and what came of it against the
+// recipe; what is over counts as water.
+func (v *verdict) compareVolumes(r *Recipe, calc Result) {
+	m := r.Measured
+	v.credited = Measured{StrainedML: m.StrainedML, VolumeML: m.VolumeML}
+	if q := m.StrainedML; q != nil {
+		c := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
+		low, high := c.Believed(q.share)
+		if q.Value < low || q.Value > high {
+			v.warn("", q, c, 0, " ml strained", "", "Was all of it poured off, and is an amount missing from the list?")
+		}
+		if q.Value > high && m.VolumeML != nil {
+			v.credited.StrainedML = nil
+		}
+	}
+	if q := m.VolumeML; q != nil {
+		low, high := calc.VolumeML.Believed(q.share)
+		v.short = q.Value < low
+		if q.Value < low || q.Value > high {
+			v.warn(Volume, q, calc.VolumeML, 0, " ml", "", r.askVolume(calc))
+		}
+		if q.Value > high {
+			v.held = append(v.held, Volume)
+		}
+	}
+}
+
+// comparePH holds a measured pH against all that the recipe can explain: no more
+// is granted.
+func (v *verdict) comparePH(q *Quantity, calc Result) {
+	c, slip := calc.explains(), z90*q.SD
+	const ask = "Was the meter set in two buffers, and is every juice and acid on the list?"
+	v.credited.PH = q
+	if q.Value >= c.Low-slip && q.Value <= c.High+slip {
+		return
+	}
+	v.doubted[Acidity] = c
+	switch {
+	case q.Value > c.High:
+		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on the less sour of the two. %s", q.Value, c.Low, c.High, ask))
+		return
+	case c.Low < acidity.Neutral:
+		edge := c.Low - slip
+		v.credited.PH = &Quantity{edge, q.SD, q.Cause, q.Cure}
+		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on no less than %.1f. %s", q.Value, c.Low, c.High, edge, ask))
+	default:
+		v.credited.PH = nil
+		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in keeping. %s", q.Value, ask))
+	}
+	v.held = append(v.held, Acidity)
+}
+
+// same and share are the standard deviation of a reading had it been x: of an
+// instrument that errs by so much, and of one that errs by a share of what it reads.
+func (q *Quantity) same(float64) float64 { return q.SD }
+
+func (q *Quantity) share(x float64) float64 { return math.Max(x, 0) * ratio(q.SD, q.Value) }
+
+// Believed is how far a reading may lie from a figure that is known otherwise: half
+// as far again as both may be off together at 90 %. sd is the standard deviation of
+// the reading, had it been that.
+func (c Range) Believed(sd func(float64) float64) (low, high float64) {
+	low, high = c.Value, c.Value
+	for range 30 { // the reading's own error moves with it, and far less than it
+		low = c.Value - 1.5*math.Hypot(c.Value-c.Low, z90*sd(low))
+		high = c.Value + 1.5*math.Hypot(c.High-c.Value, z90*sd(high))
+	}
+	return math.Max(low, 0), high
 }
 
 // explains is the pH the recipe can account for, the model's error included:
@@ -196,37 +312,21 @@ func (res *Result) explains() Range {
 		return res.PH
 	}
 	low, _, _, _ := res.Parts.PHRange()
-	return Range{acidity.Neutral, math.Max(low-acidity.Error(res.ABVPercent.Value), 0), acidity.Neutral}
-}
-
-// compareVolume asks where what is missing was lost, and takes no more alcohol,
-// sugar and acid for granted than went in.
-func (r *Recipe) compareVolume(calc Result, doubted map[Figure]Range, one func(Figure, *Quantity, Range, bool, int, string, string)) {
-	m := r.Measured
-	switch {
-	case m.VolumeML == nil:
-	case m.VolumeML.Value > calc.VolumeML.Value:
-		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "What is over counts as water: is an amount missing from the list, or too small?")
-		if _, over := doubted[Volume]; !over {
-			return
-		}
-		f := calc.VolumeML.Value / m.VolumeML.Value
-		for figure, c := range map[Figure]Range{ABV: calc.ABVPercent, Sugar: calc.SugarGPerL, Acid: calc.AcidGPerL} {
-			doubted[figure] = Range{f * c.Value, f * c.Low, f * c.High}
-		}
-	case m.StrainedML == nil && len(r.Additions) > 0:
-		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml",
-			"Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640 ml\" under [measured], read after straining, settles it.")
-	default:
-		one(Volume, m.VolumeML, calc.VolumeML, true, 0, " ml", "Was something left out of the list, or lost?")
+	if low < acidity.Neutral {
+		low = math.Max(low-acidity.Error(res.ABVPercent.Value), 0)
 	}
+	return Range{acidity.Neutral, low, acidity.Neutral}
 }
 
-// judged says of the figures that keeping hangs on what is made of a doubted
-// reading there.
-var judged = map[Figure]string{
-	ABV:   ", but keeping is judged on the weaker of the two",
-	Sugar: ", but keeping is judged on the less sweet of the two",
+// askVolume asks where what is missing was lost, or where what is over came from.
+func (r *Recipe) askVolume(calc Result) string {
+	switch m := r.Measured; {
+	case m.VolumeML.Value > calc.VolumeML.Value:
+		return "What is over counts as water: is an amount missing from the list, or too small?"
+	case m.StrainedML == nil && len(r.Additions) > 0:
+		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640 ml\" under [measured], read after straining, settles it."
+	}
+	return "Was something left out of the list, or lost?"
 }
 
 // ReadingsName is the Name of an *InputError about Measured.
@@ -264,11 +364,14 @@ func (m *Measured) list() []reading {
 		{"a ", "strength", " % vol", &m.ABVPercent, 100},
 		{"", "sugar", " g/l", &m.SugarGPerL, 1500},
 		{"", "acid", " g/l", &m.AcidGPerL, 400},
-		{"a ", "pH", "", &m.PH, 14},
+		{"a ", "pH", "", &m.PH, mostDrinkPH},
 		{"a ", "density", " kg/m³", &m.DensityKgPerM3, 1600},
 		{"", "dissolved solids", " °Bx", &m.Brix, 90},
 	}
 }
+
+// A pH beyond these was not read in a drink: neat lemon juice has 2, lye 13. Judgement.
+const leastDrinkPH, mostDrinkPH = 1, 12
 
 type reading struct {
 	article, what, unit string

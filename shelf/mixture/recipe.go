@@ -94,9 +94,10 @@ type Recipe struct {
 	FilterLossML Quantity // of the strained liquor
 	Additions    []Addition
 	Measured     Measured
-	// UnweighedMMol is the most buffer [mmol], as Parts.BufferMMol, that solids of
-	// unknown amount may give the jar.
-	UnweighedMMol float64
+	// Unweighed is the most that solids of unknown amount may thin and blunt the jar
+	// with: their water and their buffer; nothing else of it is read. The likely
+	// figures are those without the water, the ranges reach to those with all of it.
+	Unweighed Parts
 }
 
 // Figure names one of the results.
@@ -154,6 +155,12 @@ type Result struct {
 	Steps    []Step
 	Causes   map[Figure][]Share // largest first; shares of a figure sum to 1
 	Warnings []string
+	// Held names the readings that say more in the maker's favour than the recipe
+	// explains. Credited is then the blend with each of them at the end of what it
+	// does: what keeping is judged on. WaterActivity, which nobody read, is already
+	// that of Credited; nil where every reading is believed.
+	Held     []Figure
+	Credited *Result
 	// Doubted holds the recipe's own figure wherever a reading lies far from it; a
 	// pH that it cannot explain at all is held against that of water.
 	Doubted map[Figure]Range

@@ -10,6 +10,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/acidity"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
@@ -34,7 +35,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		if h.weight == nil {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out", h.entry.Name))
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.entry.Name))
 			unweighed = append(unweighed, h)
 			continue
 		}
@@ -72,7 +73,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		return out, nil
 	}
 	for _, h := range unweighed {
-		r.UnweighedMMol += h.mostMMol(&r)
+		r.Unweighed = r.Unweighed.Plus(h.most(&r))
 	}
 	r.Measured = measured(b)
 	res, err := r.Balance()
@@ -87,7 +88,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	out.Result = res
 	if len(p.botanicals) > 0 {
 		bare := r
-		bare.Solids, bare.Measured, bare.UnweighedMMol = joined, mixture.Measured{}, 0
+		bare.Solids, bare.Measured, bare.Unweighed = joined, mixture.Measured{}, mixture.Parts{}
 		if plain, err := bare.Balance(); err == nil {
 			out.BareABVPercent = plain.ABVPercent.Value
 		}
@@ -151,9 +152,9 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 // where nobody wrote how much: packed full. Judgement.
 const packedGPerML = 1.0
 
-// mostMMol is the most buffer that something nobody weighed may give the jar: of
-// what is juicy or unknown as much as fits, of the rest the highest usual dose.
-func (h *herb) mostMMol(r *mixture.Recipe) float64 {
+// most is the most water and buffer that something nobody weighed may give the jar:
+// of what is juicy or unknown as much as fits, of the rest the highest usual dose.
+func (h *herb) most(r *mixture.Recipe) mixture.Parts {
 	var ml float64
 	for _, b := range r.Bases {
 		ml += b.VolumeML.Value
@@ -166,9 +167,9 @@ func (h *herb) mostMMol(r *mixture.Recipe) float64 {
 		per = dose.High / 1000
 	}
 	if h.ingredient != nil {
-		return per * ml * ingredientParts(h.ingredient).BufferMMol
+		return ingredientParts(h.ingredient).Times(per * ml)
 	}
-	return per * ml * herbParts(h.cut).BufferMMol
+	return herbParts(h.cut).Times(per * ml)
 }
 
 // drySpice reports whether a botanical is dry, hard and used by the spoon: it
@@ -189,6 +190,9 @@ func drySpice(k *library.Botanical) bool {
 func (h *herb) juicy() bool {
 	return h.known == nil || h.known.Fresh || h.known.Kind == "fruit" || h.known.Kind == "vegetable"
 }
+
+// brixSD is how well a refractometer reads, °Bx. Judgement.
+const brixSD = 0.3
 
 func measured(b *batch.Batch) mixture.Measured {
 	m := b.Measured
@@ -215,7 +219,7 @@ func measured(b *batch.Batch) mixture.Measured {
 		out.AcidGPerL = q(m.AcidGPerL, 0.03**m.AcidGPerL, "the measured acid")
 	}
 	out.DensityKgPerM3 = q(m.DensityKgPerM3, 1, "the measured density")
-	out.Brix = q(m.Brix, 0.3, "the measured Brix")
+	out.Brix = q(m.Brix, brixSD, "the measured Brix")
 	return out
 }
 
@@ -253,6 +257,9 @@ func (out *Blend) cost(b *batch.Batch) {
 // fill writes the figures of the blend into the bottle that is judged.
 func (out *Blend) fill(b *batch.Batch, p *parts) {
 	r := &out.Result
+	if r.Credited != nil {
+		r = r.Credited
+	}
 	s := &out.bottle
 	s.ABVPercent = shelf.Range(r.ABVPercent)
 	s.SugarGPerL = shelf.Range(r.SugarGPerL)
@@ -260,7 +267,12 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	s.WaterActivity = shelf.Range(r.WaterActivity)
 	m := b.Measured
 	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
-	doubt(s, r)
+	for _, f := range out.Result.Held {
+		s.Doubtful = append(s.Doubtful, string(f))
+		if (f == mixture.Acidity || f == mixture.Acid) && !r.PHKnown { // no acid explains it: that of water
+			s.PH, s.PHKnown, s.Measured.PH = shelf.Range{Value: acidity.Neutral, Low: acidity.Neutral, High: acidity.Neutral}, true, false
+		}
+	}
 	s.AcidGPerL = r.AcidGPerL.Value
 	litres := r.VolumeML.Value / 1000
 	if litres <= 0 {
@@ -276,6 +288,10 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 	for _, x := range p.additions {
 		if x.ingredient == nil {
 			continue
+		}
+		if most := mostBrix(x.ingredient); x.entry.Brix != nil && *x.entry.Brix > most {
+			s.Doubtful = append(s.Doubtful, "Brix of the "+x.entry.Name)
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s of %.1f °Bx: %.1f is the most that is believed of it. If it was boiled down write boiled_off, if it is another thing describe it in library.toml.", x.entry.Name, *x.entry.Brix, most))
 		}
 		for _, al := range x.ingredient.Allergens {
 			// Sulphite is a preservative by what it is, and pure only as the salt.
@@ -295,33 +311,6 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 		case "benzoate":
 			s.Preservatives.SodiumBenzoateMgPerL += mgPerL
 		}
-	}
-}
-
-// doubt goes back to the recipe's own figure, where that keeps worse, for a
-// reading that does not go with what went in. A volume above all that went in is
-// doubted by itself: the alcohol and sugar that went in are spread over it.
-func doubt(s *shelf.Bottle, r *mixture.Result) {
-	if c, ok := r.Doubted[mixture.Volume]; ok && c.Value < r.VolumeML.Value {
-		s.Doubtful = append(s.Doubtful, "volume")
-	}
-	if c, ok := r.Doubted[mixture.ABV]; ok && c.Value < s.ABVPercent.Value {
-		if s.Measured.ABV {
-			s.Doubtful = append(s.Doubtful, "strength")
-		}
-		s.ABVPercent, s.Measured.ABV = shelf.Range(c), false
-		s.WaterActivity = shelf.Range{} // it was reckoned from the reading
-	}
-	if c, ok := r.Doubted[mixture.Sugar]; ok && c.Value < s.SugarGPerL.Value {
-		if s.Measured.Sugar {
-			s.Doubtful = append(s.Doubtful, "sugar")
-		}
-		s.SugarGPerL, s.Measured.Sugar = shelf.Range(c), false
-		s.WaterActivity = shelf.Range{}
-	}
-	if c, ok := r.Doubted[mixture.Acidity]; ok && c.High > s.PH.High {
-		s.PH, s.Measured.PH, s.PHKnown = shelf.Range{Value: c.Value, Low: math.Min(c.Low, s.PH.Low), High: c.High}, false, true
-		s.Doubtful = append(s.Doubtful, "pH")
 	}
 }
 

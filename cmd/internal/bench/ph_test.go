@@ -154,7 +154,7 @@ func TestReadingsNeedAReason(t *testing.T) {
 	}
 	// An acidity that nothing explains lends no pH either.
 	b := assessed(t, water+put("garlic", "200 g")+"[measured]\nacid = \"12 g/l\"\n", now).Blend.bottle
-	if !slices.Contains(b.Doubtful, "pH") || b.PH.High < 7 {
+	if !slices.Contains(b.Doubtful, "acid") || b.PH.High < 7 {
 		t.Errorf("acid in garlic water: pH %v, doubtful %v", b.PH, b.Doubtful)
 	}
 }
@@ -208,5 +208,34 @@ func TestCitricForReachesTheUpperEnd(t *testing.T) {
 	}
 	if _, _, then, _ := p.Plus(mixture.Parts{Citric: g}).PHRange(); math.Abs(high-then-0.3) > 1e-4 {
 		t.Errorf("%g g: from %g to %g", g, high, then)
+	}
+}
+
+// TestSaltsAreSalts: table salt and sulphite leave the pH where it is. A gram of a
+// preservative salt to a litre takes up 1000/150.22 and 1000/144.10 mmol of
+// hydrogen ions (their molar masses), as so much potassium would; no range widens.
+func TestSaltsAreSalts(t *testing.T) {
+	now := at("2026-11-24T10:00")
+	cordial := started + additions("water: 800 ml", "lime juice: 100 ml", "sugar: 200 g")
+	plain := assessed(t, cordial, now).Blend.Result
+	for _, c := range []struct {
+		name string
+		mmol float64 // in a gram
+		acid mixture.Parts
+	}{
+		{"salt", 0, mixture.Parts{}}, {"potassium metabisulphite", 0, mixture.Parts{}},
+		{"potassium sorbate", 1000 / 150.22, mixture.Parts{Sorbic: 112.126 / 150.22}}, {"sodium benzoate", 1000 / 144.10, mixture.Parts{Benzoic: 122.122 / 144.10}},
+	} {
+		got := assessed(t, cordial+additions(c.name+": 0.6 g"), now).Blend.Result
+		add := c.acid
+		add.StrongIonsMMol = c.mmol
+		want, _ := plain.Parts.Plus(add.Times(0.6)).PH()
+		if math.Abs(got.PH.Value-want) > 0.002 || math.Abs(got.PH.High-got.PH.Value-(plain.PH.High-plain.PH.Value)) > 0.02 {
+			t.Errorf("%s: pH %v, want %.3f; without it %v", c.name, got.PH, want, plain.PH)
+		}
+	}
+	whole := assessed(t, cordial+additions("salt: 5 g"), now)
+	if a, b := whole.Keep.Verdict.Unopened.High, assessed(t, cordial, now).Keep.Verdict.Unopened.High; a < 0.98*b {
+		t.Errorf("with salt %.3g days, without %.3g", a, b)
 	}
 }

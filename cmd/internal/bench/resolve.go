@@ -639,14 +639,13 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 	addAcid(&per, "malic", c.Malic, grade)
 	addAcid(&per, other, c.OtherAcid, grade)
 	per = per.Times(0.01)
-	ions := c.PotassiumMG / 100 / potassiumGPerMol
-	buffer := math.Max(acidity.PlantMMolPerG(c.Ash+c.UntoldAsh, c.Protein+c.UntoldProtein), ions)
-	if ing.Kind == "acid" && c.Water == 0 && c.Grade != library.Memory {
-		per.StrongIonsMMol, buffer = ions, 0 // a dry acid's potassium is that of the salt it is
+	buffer := math.Max(acidity.PlantMMolPerG(c.Ash+c.UntoldAsh, c.Protein+c.UntoldProtein), c.PotassiumMG/100/potassiumGPerMol)
+	if c.StrongIonsMMol != nil {
+		per.StrongIonsMMol, buffer = *c.StrongIonsMMol/100, 0 // its ash is a salt that is known
 	}
 	per.BufferMMol = buffer
 	if e.Brix != nil {
-		per = withBrix(per, *e.Brix)
+		per = withBrix(per, math.Min(*e.Brix, mostBrix(ing)))
 	}
 	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
 	if add.SugarFactor = fruitSugar(ing); e.Brix != nil {
@@ -679,6 +678,19 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 		}
 	}
 	return add
+}
+
+// mostBrix is the most [g per 100 g] that a reading of an ingredient is believed to
+// be: of what the maker sweetens as he likes anything, of the rest what its usual
+// make-up explains, fifteen per cent either way (see fruitSugar).
+func mostBrix(ing *library.Ingredient) float64 {
+	switch ing.Kind {
+	case "sugar", "syrup", "honey":
+		return 100
+	}
+	usual := ingredientParts(ing).Brix()
+	_, most := mixture.Range{Value: usual, Low: 0.85 * usual, High: 1.15 * usual}.Believed(func(float64) float64 { return brixSD })
+	return most
 }
 
 // fruitAcid is how far the acid of a fruit may lie from the usual. One standard
@@ -764,6 +776,10 @@ func addAcid(p *mixture.Parts, kind string, g float64, grade library.Grade) {
 			dst = &p.Acetic
 		case "lactic":
 			dst = &p.Lactic
+		case "sorbic":
+			dst = &p.Sorbic
+		case "benzoic":
+			dst = &p.Benzoic
 		}
 	}
 	*dst += g

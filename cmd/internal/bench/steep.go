@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -331,7 +332,7 @@ func (a *Assessment) plain(h *herb) (p kinetics.Prior, moved []string) {
 		n := exponent(h.known, a.lib).Value
 		p = p.Stronger(doseGPerL/usual, n)
 		if by := math.Pow(doseGPerL/usual, n); by < 0.8 || by > 1.25 {
-			moved = append(moved, fmt.Sprintf("%.2g g/L where %.2g is usual: the end x %.2g", doseGPerL, usual, by))
+			moved = append(moved, fmt.Sprintf("%s g/L where %s is usual: the end x %s", inFigures(doseGPerL, 2), inFigures(usual, 2), inFigures(by, 2)))
 		}
 	} else {
 		p.Plateau.SD = math.Hypot(p.Plateau.SD, unweighedSD)
@@ -387,7 +388,7 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 	case gPerL <= 1.25*d.High:
 		return ""
 	}
-	return fmt.Sprintf("%.3g g/L of spirit is %s the usual %.3g-%.3g g/L", gPerL, where, d.Low, d.High)
+	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", inFigures(gPerL, 3), where, inFigures(d.Low, 3), inFigures(d.High, 3))
 }
 
 // rescue finds the flavour that is furthest past what was wanted and how much
@@ -489,10 +490,16 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 }
 
 // twoFigures rounds an amount as finely as advice about the next jar deserves.
-func twoFigures(v float64) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(v))-1)
-	return math.Round(v/step) * step
+func twoFigures(v float64) float64 { return rounded(v, 2) }
+
+// rounded is v to n figures.
+func rounded(v float64, n int) float64 {
+	r, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	return r
 }
+
+// inFigures prints v to n figures, without an exponent.
+func inFigures(v float64, n int) string { return quantity.FormatNumber(rounded(v, n)) }
 
 // atLimit reports of an unwanted taste that it is likelier over its limit than
 // not, or was last scored at it.

@@ -10,3 +10,15 @@ func TestTwoFigures(t *testing.T) {
 		}
 	}
 }
+
+func TestInFigures(t *testing.T) {
+	for _, c := range []struct {
+		v    float64
+		n    int
+		want string
+	}{{1250, 3, "1250"}, {1248.7, 3, "1250"}, {999.6, 3, "1000"}, {600, 2, "600"}, {0.374, 2, "0.37"}, {12.5, 3, "12.5"}} {
+		if got := inFigures(c.v, c.n); got != c.want {
+			t.Errorf("%g to %d figures: %q, want %q", c.v, c.n, got, c.want)
+		}
+	}
+}

@@ -2,11 +2,15 @@ package bench
 
 import (
 	"errors"
+	"fmt"
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"steepbook/data/strict"
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // Every test here holds the judgement to the careful side where something is not
@@ -45,8 +49,8 @@ func TestUnweighedPlantsGetNoCredit(t *testing.T) {
 	}
 }
 
-// TestReadingsThatDoNotFit: an impossible reading is refused, a doubtful one
-// never makes a verdict better.
+// TestReadingsThatDoNotFit: an impossible reading is refused, and a better one
+// never counts for less, nor a doubtful one for more than the last believed.
 func TestReadingsThatDoNotFit(t *testing.T) {
 	now := at("2026-11-24T10:00")
 	weak := started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"200 ml\"\n[[addition]]\nname = \"simple syrup\"\namount = \"600 ml\"\n"
@@ -56,12 +60,45 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 		t.Errorf("60 %% vol out of vodka: %v", err)
 	}
 	juice := started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"550 ml\"\n[[addition]]\nname = \"orange juice\"\namount = \"450 ml\"\n"
-	for _, c := range []struct{ base, read string }{
-		{weak, "abv = 30"}, {weak, "sugar = \"900 g/l\""}, {juice, "ph = 2.0"}, {juice, "ph = 2.0\nabv = 36"},
+	orange := started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"250 ml\"\n" + additions("orange juice: 200 ml", "water: 300 ml", "sugar: 300 g")
+	coconut := started + additions("coconut water: 500 ml")
+	// A reading of one addition likewise; a syrup is as sweet as it is made.
+	sweet := func(name string, brix float64) mixture.Result {
+		return assessed(t, started+additions(fmt.Sprintf("%s: 500 ml; brix = %g", name, brix)), now).Blend.Result
+	}
+	if a := assessed(t, started+additions("coconut water: 500 ml; brix = 88"), now); !slices.Contains(a.Blend.bottle.Doubtful, "Brix of the coconut water") || a.Blend.Result.Brix.Value > 6.5 {
+		t.Errorf("88 °Bx of coconut water: %v, doubtful %v", a.Blend.Result.Brix, a.Blend.bottle.Doubtful)
+	}
+	if got := sweet("simple syrup", 64).Brix.Value; math.Abs(got-64) > 0.1 {
+		t.Errorf("64 °Bx of syrup: %g", got)
+	}
+	if got := sweet("orange juice", 12.5).Brix.Value; math.Abs(got-12.5) > 0.4 {
+		t.Errorf("12.5 °Bx of orange juice: %g", got)
+	}
+	for _, c := range []struct {
+		base, read string
+		from, step float64 // the first is believed
+		steps      int
+		doubtful   string
+	}{
+		{weak, "abv = %g", 10, 0.5, 20, "strength"}, {juice, "abv = %g", 22, 1, 14, "strength"}, {orange, "abv = %g", 10.5, 0.25, 20, "strength"},
+		{weak, "sugar = \"%g g/l\"", 430, 15, 20, "sugar"}, {orange, "sugar = \"%g g/l\"", 340, 10, 20, "sugar"},
+		{juice, "ph = %g", 3.8, -0.1, 20, "pH"}, {juice, "abv = 22\nph = %g", 3.8, -0.1, 20, "pH"}, {orange, "ph = %g", 4, -0.1, 20, "pH"},
+		{coconut, "brix = %g", 5, 4, 20, "dissolved solids"}, {coconut, "density = %g", 1020, 20, 20, "density"}, {weak, "density = %g", 1100, 15, 20, "density"},
 	} {
-		plain, doubted := assessed(t, c.base, now).Keep.Verdict, assessed(t, c.base+"[measured]\n"+c.read+"\n", now).Keep.Verdict
-		if doubted.Confidence != "low" || doubted.Verdict == shelf.VerdictShelf || doubted.Unopened.High > 1.01*plain.Unopened.High {
-			t.Errorf("%s: %s, %s, confidence %s; without the reading %s, %s", c.read, doubted.Verdict, doubted.Unopened.Words, doubted.Confidence, plain.Verdict, plain.Unopened.Words)
+		last := 0.0
+		for i := range c.steps {
+			read := fmt.Sprintf(c.read, c.from+float64(i)*c.step)
+			a := assessed(t, c.base+"[measured]\n"+read+"\n", now)
+			v := a.Keep.Verdict
+			if v.Unopened.High < last*(1-1e-6) {
+				t.Errorf("%s: %s, and %.3g days with a worse reading", read, v.Unopened.Words, last)
+			}
+			last = v.Unopened.High
+			doubtful := slices.Contains(a.Blend.bottle.Doubtful, c.doubtful)
+			if first, end := i == 0, i == c.steps-1; first && doubtful || end && (!doubtful || v.Confidence != "low" || v.Verdict == shelf.VerdictShelf) {
+				t.Errorf("%s: doubtful %v, %s, confidence %s", read, a.Blend.bottle.Doubtful, v.Verdict, v.Confidence)
+			}
 		}
 	}
 }
@@ -152,6 +189,43 @@ func TestMapAgreesWithTheVerdict(t *testing.T) {
 		b := assessed(t, src, at("2026-11-24T10:00")).Blend.bottle
 		if got, want := shelf.Keeps(bottleOf(b, b.ABVPercent.Value, b.SugarGPerL.Value)), shelf.Keeps(b); got != want {
 			t.Errorf("the map says %s, the judgement %s:\n%s", got, want, src)
+		}
+	}
+}
+
+// TestUnweighedPlantsThin: a juicy plant of unknown weight may be as much as fits in
+// the jar, and dry spice no more than its usual dose.
+func TestUnweighedPlantsThin(t *testing.T) {
+	now := at("2026-11-24T10:00")
+	vodka := started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"200 ml\"\n"
+	for _, c := range []struct {
+		more      string
+		low, high float64 // of the low end, % vol
+	}{
+		// A gram of plant with 0.9 g of water to a ml of spirit: 40/1.9 is 21.
+		{put("strange gourd", "6 pieces"), 19, 23}, {put("cucumber", ""), 19, 23}, {put("mushroom", "40 cups"), 19, 23},
+		{put("clove", ""), 39.5, 40},
+	} {
+		a := assessed(t, vodka+c.more, now)
+		if r := a.Blend.Result.ABVPercent; r.Low < c.low || r.Low > c.high || math.Abs(r.Value-40) > 1e-9 || !strings.Contains(strings.Join(a.Blend.Warnings, " "), "no known weight") {
+			t.Errorf("%v, warnings %q:\n%s", r, a.Blend.Warnings, c.more)
+		}
+		if shelfed := a.Keep.Verdict.Verdict == shelf.VerdictShelf; shelfed != (c.low > 30) {
+			t.Errorf("%s:\n%s", a.Keep.Verdict.Verdict, c.more)
+		}
+	}
+}
+
+// TestNothingRunsOffIsSaid: where the solids take up all the liquor no figure is told.
+func TestNothingRunsOffIsSaid(t *testing.T) {
+	for _, more := range []string{put("liquorice", "300 g"), put("coffee", "500 g") + additions("simple syrup: 300 ml")} {
+		a := assessed(t, halfLitre+more, at("2026-11-24T10:00"))
+		if len(a.Blend.Missing) != 1 || !strings.Contains(a.Blend.Missing[0], "nothing runs off") || a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+			t.Errorf("missing %q, %s:\n%s", a.Blend.Missing, a.Keep.Verdict.Verdict, more)
+		}
+		a = assessed(t, halfLitre+more+"[measured]\nstrained = \"100 ml\"\n", at("2026-11-24T10:00"))
+		if !a.Blend.Have() || a.Blend.Result.StrainedML != 100 {
+			t.Errorf("with 100 ml strained: %q, %v ml", a.Blend.Missing, a.Blend.Result.StrainedML)
 		}
 	}
 }

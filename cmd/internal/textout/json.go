@@ -1,10 +1,13 @@
 package textout
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -17,7 +20,7 @@ import (
 
 // The JSON answers. Field names carry their units and never change meaning;
 // null stands for what cannot be reached or is not known. Numbers are printed
-// as computed: rounding is for people.
+// to ten figures: rounding is for people.
 
 type interval struct {
 	Median *float64 `json:"median"`
@@ -459,12 +462,31 @@ func lines(s []string) []string {
 	return s
 }
 
+// write prints an answer; a number to ten figures, which leaves off what adding and
+// multiplying added: 40 and not 40.00000000000004.
 func write(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var all bytes.Buffer
+	e := json.NewEncoder(&all)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(longNumber.ReplaceAllFunc(all.Bytes(), func(number []byte) []byte {
+		digits := bytes.TrimSuffix(number, []byte(","))
+		x, err := strconv.ParseFloat(string(digits), 64)
+		if err != nil {
+			return number
+		}
+		x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
+		short, _ := json.Marshal(x)
+		return append(short, number[len(digits):]...)
+	}))
+	return err
 }
+
+// longNumber is a number with a point at the end of its line, where no text ends.
+var longNumber = regexp.MustCompile(`(?m)-?\d+\.\d+(?:e[-+]?\d+)?,?$`)
 
 // FilesJSON lists the files that were written.
 func FilesJSON(w io.Writer, batch string, files []string) error {

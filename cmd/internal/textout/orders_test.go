@@ -301,7 +301,9 @@ func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	if err := json.Unmarshal(text.Bytes(), &got); err != nil {
 		t.Fatal(err)
 	}
-	same := func(p *float64, v float64) bool { return p == nil && math.IsInf(v, 1) || p != nil && *p == v }
+	same := func(p *float64, v float64) bool {
+		return p == nil && math.IsInf(v, 1) || p != nil && math.Abs(*p-v) <= 1e-9*math.Abs(v)
+	}
 	for i := range a.Curves {
 		c, g := &a.Curves[i], &got.Curves[i]
 		o := &c.Order
@@ -313,7 +315,7 @@ func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		if !c.Watch && (o.Do == jar.Taste || o.Do == jar.Leave) {
 			next = a.NextH
 		}
-		if g.Do != string(o.Do) || g.Why != string(o.Why) || g.Blame != o.Blame || g.Overdue != o.Overdue || g.ChanceNever != o.Never || !same(g.ByH, by) ||
+		if g.Do != string(o.Do) || g.Why != string(o.Why) || g.Blame != o.Blame || g.Overdue != o.Overdue || !same(&g.ChanceNever, o.Never) || !same(g.ByH, by) ||
 			!same(g.NextTastingH, next) || !same(g.TasteFromH, o.FromH-c.InH) || !same(g.UntilH, o.UntilH-c.InH) {
 			t.Errorf("%s: %s: JSON %+v for %+v", j.Name, c.Name, *g, *o)
 		}

@@ -265,3 +265,14 @@ func TestPageRemembersTheFirstError(t *testing.T) {
 		t.Errorf("error %v after %d writes", p.Err(), 1-d.left)
 	}
 }
+
+// TestJSONToTenFigures: what adding and multiplying added to a number is left off,
+// and nothing else is touched.
+func TestJSONToTenFigures(t *testing.T) {
+	var b strings.Builder
+	err := write(&b, map[string]any{"a": 40.00000000000004, "b": []float64{0.1 + 0.2, 1e-7 / 3, -2.5}, "c": "is 0.30000000000000004", "d\"e": 2.0 / 3, "f": 1234567890123})
+	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is 0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
+	if err != nil || b.String() != want {
+		t.Errorf("%v\n%s\nwant\n%s", err, b.String(), want)
+	}
+}
