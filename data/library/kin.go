@@ -1,6 +1,8 @@
 package library
 
 import (
+	"fmt"
+	"io/fs"
 	"maps"
 	"slices"
 	"strings"
@@ -14,7 +16,102 @@ type Kin struct {
 	Ingredients []*Ingredient
 	Spirits     []*Spirit
 	Allergens   []Allergen // named outright: "cashew drink"
+	Hazards     []Hazard   // of what has no entry: "guarana"
 	Words       []string   // the names that were found: "cream liqueur"
+	Never       []string   // what must not be steeped and may have been meant
+}
+
+// meaning is what a word of hazards/words.toml stands for.
+type meaning struct {
+	Name      string   `toml:"name"`
+	Names     []string `toml:"names"`
+	Holds     []string `toml:"holds"` // names of entries
+	Allergens []string `toml:"allergens"`
+	Hazards   []string `toml:"hazards"`
+	Never     []string `toml:"never"` // must not be steeped, and may have been meant
+}
+
+func readMeanings(files fs.FS) *catalog[meaning] {
+	var entries []*entry[meaning]
+	for _, h := range headers(files, "hazards/words.toml", "word") {
+		entries = append(entries, &entry[meaning]{name: h.name, names: h.names, read: func() (*meaning, error) {
+			var raw struct {
+				Word []meaning `toml:"word"`
+			}
+			if _, err := h.decode(&raw); err != nil {
+				return nil, err
+			}
+			return &raw.Word[0], nil
+		}})
+	}
+	return newCatalog("word", entries)
+}
+
+// MayBe names what must not be steeped and goes by the same name: laurel may be
+// bay or cherry laurel.
+func (l *Library) MayBe(name string) []string {
+	var k Kin
+	if e := l.tables.meanings().asIs[strings.Join(plain(words(name)), " ")]; e != nil {
+		if m, err := e.get(); err == nil {
+			_ = k.take(l, m)
+		}
+	}
+	return k.Never
+}
+
+// take adds what a word stands for.
+func (k *Kin) take(l *Library, m *meaning) error {
+	for _, name := range m.Holds {
+		b, err1 := include(&k.Botanicals, l.botanicals().asIs[name])
+		i, err2 := include(&k.Ingredients, l.ingredients().asIs[name])
+		s, err3 := include(&k.Spirits, l.spirits().asIs[name])
+		if err := first(err1, err2, err3); err != nil {
+			return err
+		}
+		if b+i+s == 0 {
+			return fmt.Errorf("the word %q holds %q, which the library does not have", m.Name, name)
+		}
+		if b > 1 || i > 1 || s > 1 {
+			k.Words = append(k.Words, name)
+		}
+	}
+	for _, key := range m.Allergens {
+		a, err := l.allergen(key)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(k.Allergens, func(x Allergen) bool { return x.Name == a.Name }) {
+			k.Allergens = append(k.Allergens, a)
+		}
+	}
+	for _, name := range m.Never {
+		if l.MustNot(name) == nil {
+			return fmt.Errorf("the word %q warns of %q, which the library does not forbid", m.Name, name)
+		}
+		k.Never = append(k.Never, name)
+	}
+	for _, key := range m.Hazards {
+		h, err := l.hazard(key)
+		if err != nil {
+			return err
+		}
+		k.Hazards = append(k.Hazards, h)
+	}
+	return nil
+}
+
+// include adds an entry; it says 0 where there is none, 1 where it was there
+// before and 2 where it is new.
+func include[T any](list *[]*T, e *entry[T]) (int, error) {
+	if e == nil {
+		return 0, nil
+	}
+	v, err := e.get()
+	if err != nil || slices.Contains(*list, v) {
+		return 1, err
+	}
+	*list = append(*list, v)
+	return 2, nil
 }
 
 // Kin finds the entries one of whose names is wholly among the words of a name,
@@ -22,46 +119,53 @@ type Kin struct {
 // that none of them has is parted: "buttercream" holds butter and cream. What
 // must not be steeped is left to MustNot.
 func (l *Library) Kin(name string) Kin {
-	b, i, s := l.botanicals(), l.ingredients(), l.spirits()
+	b, i, s, m := l.botanicals(), l.ingredients(), l.spirits(), l.tables.meanings()
 	ws := words(name)
-	bs, is, ss := b.within(ws), i.within(ws), s.within(ws)
-	all := slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss))
-	said := slices.Clone(ws)
+	said := ws
+	bs, is, ss, ms := b.within(said), i.within(said), s.within(said), m.within(said)
+	known := slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss), wordsOf(ms))
 	for _, w := range ws {
-		if len(w) > 3 && !describing[w] && !slices.ContainsFunc(all, func(ws []string) bool { return slices.Contains(ws, w) }) {
-			said = append(append(said, b.partsOf(w)...), i.partsOf(w)...)
+		if len(w) > 3 && !describing[w] && !slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) }) {
+			said = slices.Concat(said, b.partsOf(w), i.partsOf(w), m.partsOf(w))
 		}
 	}
-	if len(said) > len(ws) {
-		bs, is, ss = b.within(said), i.within(said), s.within(said)
-		all = slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss))
-	}
-	k := Kin{Botanicals: fullest(bs, all), Ingredients: fullest(is, all), Spirits: fullest(ss, all)}
+	// What is found by parting a word stands beside what is found as written, and
+	// hides none of it: goat milk is no oat milk.
+	bs, is, ss, ms = b.within(said), i.within(said), s.within(said), m.within(said)
+	all := slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss))
+	k := Kin{Botanicals: fullest(bs, known), Ingredients: fullest(is, known), Spirits: fullest(ss, known)}
 	for _, ws := range all {
-		if n := strings.Join(ws, " "); !smaller(ws, all) && !slices.Contains(k.Words, n) {
+		if n := strings.Join(ws, " "); !smaller(ws, known) && !slices.Contains(k.Words, n) {
 			k.Words = append(k.Words, n)
 		}
 	}
 	k.Botanicals = slices.DeleteFunc(k.Botanicals, func(b *Botanical) bool { return b.otherPart(ws) })
-	if known, err := l.tables.allergens.all(); err == nil {
-		for _, key := range slices.Sorted(maps.Keys(known)) {
-			if covered(words(key), said) >= 0 {
-				k.Allergens = append(k.Allergens, known[key])
+	if allergens, err := l.tables.allergens.all(); err == nil {
+		for _, key := range slices.Sorted(maps.Keys(allergens)) {
+			if ws := words(key); covered(ws, said) >= 0 && !smaller(ws, known) {
+				k.Allergens = append(k.Allergens, allergens[key])
 			}
 		}
+	}
+	for _, x := range fullest(ms, known) {
+		_ = k.take(l, x) // a test reads them all
 	}
 	return k
 }
 
-// kinOf is the kin of all names of an entry.
-func (l *Library) kinOf(name string, names []string) Kin {
-	k := l.Kin(name)
+// kinOf is the kin of all names.
+func (l *Library) kinOf(names ...string) (k Kin) {
 	for _, n := range names {
-		x := l.Kin(n)
-		k.Botanicals, k.Ingredients, k.Spirits = append(k.Botanicals, x.Botanicals...), append(k.Ingredients, x.Ingredients...), append(k.Spirits, x.Spirits...)
-		k.Allergens = append(k.Allergens, x.Allergens...)
+		k = k.and(l.Kin(n))
 	}
 	return k
+}
+
+func (k Kin) and(x Kin) Kin {
+	return Kin{
+		slices.Concat(k.Botanicals, x.Botanicals), slices.Concat(k.Ingredients, x.Ingredients), slices.Concat(k.Spirits, x.Spirits),
+		slices.Concat(k.Allergens, x.Allergens), slices.Concat(k.Hazards, x.Hazards), slices.Concat(k.Words, x.Words), slices.Concat(k.Never, x.Never),
+	}
 }
 
 // found is an entry and those of its words that were asked for.
@@ -111,11 +215,12 @@ func smaller(ws []string, all [][]string) bool {
 	return slices.ContainsFunc(all, func(other []string) bool { return len(other) > len(ws) && covered(ws, other) >= 0 })
 }
 
-// partsOf lists the names of one word that a word begins or ends with.
+// partsOf lists the names of one word, of four letters or more, that a word
+// begins or ends with.
 func (c *catalog[T]) partsOf(word string) (out []string) {
 	for _, e := range c.entries {
 		for _, ws := range e.words() {
-			if len(ws) == 1 && len(ws[0]) > 2 && (strings.HasPrefix(word, ws[0]) || strings.HasSuffix(word, ws[0])) {
+			if len(ws) == 1 && len(ws[0]) > 3 && (strings.HasPrefix(word, ws[0]) || strings.HasSuffix(word, ws[0])) {
 				out = append(out, ws[0])
 			}
 		}
@@ -124,23 +229,40 @@ func (c *catalog[T]) partsOf(word string) (out []string) {
 }
 
 // Dry reports whether words say that a plant is dried, ground or powdered, and
-// do not call it fresh as well.
-func Dry(said string) bool {
-	ws := words(said)
-	return !slices.Contains(ws, "fresh") && slices.ContainsFunc(ws, func(w string) bool { return w == "dried" || w == "ground" || w == "powder" })
+// do not take it back: "semi-dried", "dried, soaked" and "fresh, ground" are wet.
+func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder") }
+
+// dry reports whether one of the words that call a plant dry stands there, and
+// none that takes it back.
+func dry(ws []string, by ...string) bool {
+	said := false
+	for i, w := range ws {
+		if moistWords[w] || slices.Contains(by, w) && i > 0 && halfWords[ws[i-1]] {
+			return false
+		}
+		said = said || slices.Contains(by, w)
+	}
+	return said
 }
 
+// halfWords before "dried" take it back, moistWords wherever they stand.
+var (
+	halfWords  = wordSet("not never non un semi half part partly partially barely slightly hardly nearly almost less lightly demi")
+	moistWords = wordSet("fresh undried soaked steeped rehydrated reconstituted plumped moist wet juicy paste puree frozen thawed defrosted")
+)
+
 // DryKin reports whether a name that is not known is, by its last telling word,
-// a dry thing of the library: the cinnamon of somebody, but no cinnamon leaf.
+// a hard, dry spice of the library: the cinnamon of somebody, but no cinnamon
+// leaf and no green pepper.
 func (k Kin) DryKin(name string) bool {
 	ws := words(name)
 	telling := plain(ws)
-	if len(telling) == 0 || slices.Contains(ws, "fresh") {
+	if len(telling) == 0 || slices.ContainsFunc(ws, func(w string) bool { return moistWords[w] || halfWords[w] || stateWords[w] }) {
 		return false
 	}
 	last, dry := telling[len(telling)-1], false
 	for _, b := range k.Botanicals {
-		if b.Fresh {
+		if b.Fresh || wetMatters(b) {
 			return false
 		}
 		dry = dry || slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return slices.Contains(words(n), last) })
@@ -148,11 +270,45 @@ func (k Kin) DryKin(name string) bool {
 	return dry
 }
 
-// Strange reports whether a cut asks for what the entry does not speak of:
-// another part of the plant, or a fresh one where the entry is dry.
-func (b *Botanical) Strange(cut string) bool {
-	ws := words(cut)
-	return b.otherPart(ws) || !b.Fresh && wetMatters(b) && slices.Contains(ws, "fresh") && !b.saysCut("fresh")
+// Strange reports whether a name and a cut ask for what the entry does not speak
+// of: another part of the plant, or one that may be fresh where the entry is dry.
+func (b *Botanical) Strange(name, cut string) bool {
+	for _, was := range b.Said().Botanicals { // a cut of one's own makes nothing dry
+		if was.Name == b.Name && was.Strange(name, cut) {
+			return true
+		}
+	}
+	ws := words(name + " " + cut)
+	if b.Forbidden != "" || dry(ws, "dried", "ground", "powder") {
+		return false
+	}
+	if b.otherPart(ws) {
+		return true
+	}
+	if b.Fresh || !mayBeFresh(b) {
+		return false
+	}
+	// "dried" that is still there was taken back.
+	return b.FreshOrDry || slices.ContainsFunc(ws, func(w string) bool { return w == "dried" || (moistWords[w] || growing[w]) && !b.says(w) }) ||
+		slices.ContainsFunc(words(cut), func(w string) bool { return len(plain([]string{w})) > 0 && !toasting[w] && !b.says(w) })
+}
+
+// growing words are of plants as they are picked; toasting ones of dry things.
+var (
+	growing  = wordSet("sprig bunch head ripe raw picked stem stalk frond bulb shoot sprout tip young tender")
+	toasting = wordSet(`smashed pounded kibbled rubbed pieces cut torn shaved shavings flake granulated very half toast roast
+		thin thick thinly inch cm mm light dark medium lightly heavily well milled mill mortar rasped julienne sliver slivered sifted
+		coin chunk cube rough square tea bag packet shop store bought market tin jar`)
+)
+
+// says reports whether a word stands in a name or a cut of the entry.
+func (b *Botanical) says(w string) bool {
+	return b.saysCut(w) || slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return slices.Contains(words(n), w) })
+}
+
+// mayBeFresh: the rest is dry by itself, as wood, bark, nuts, coffee and cacao.
+func mayBeFresh(b *Botanical) bool {
+	return wetMatters(b) || slices.Contains([]string{"spice", "seed", "pod", "tea"}, b.Kind)
 }
 
 // Stranger is the cut of a plant nobody has described that may be fresh: as
@@ -164,9 +320,9 @@ func Stranger() *Cut {
 	return c
 }
 
-// An entry of the maker's own is taken, in what its file does not say, for what
-// its name says, on the careful side: allergens, hazards, and what has to be kept
-// cold. What the file says stands.
+// An entry of the maker's own is taken for what its names say as well as for what
+// its file says, on the careful side: allergens, hazards, and what has to be kept
+// cold. The file may add to that, and takes none of it away.
 
 // allergens and hazards are those of all kin.
 func (k Kin) allergens() []Allergen {
@@ -190,7 +346,8 @@ func (k Kin) allergens() []Allergen {
 	return all
 }
 
-func (k Kin) hazards() (all []Hazard) {
+func (k Kin) hazards() []Hazard {
+	all := slices.Clone(k.Hazards)
 	for _, x := range k.Botanicals {
 		all = append(all, x.Hazards...)
 	}
@@ -204,66 +361,82 @@ func (k Kin) hazards() (all []Hazard) {
 }
 
 // likeKin: a plant that is not said to be dry is fresh and low in acid, unless
-// it is a fruit or the kind says that it is a hard, dry spice.
-func (b *Botanical) likeKin(k Kin, raw *rawBotanical) {
-	said := b.Name
-	for _, c := range raw.Cut {
-		said += " " + c.Name
-	}
-	dry := Dry(said) || k.DryKin(b.Name) || raw.Fresh != nil && !*raw.Fresh
+// it is a fruit or the kind says that it is a hard, dry spice. It is said to be
+// dry by its name, or by every cut. It reports whether the words of the name
+// themselves say that it is fresh and low in acid.
+func (b *Botanical) likeKin(k Kin, raw *rawBotanical) (said bool) {
+	isDry := Dry(b.Name) || len(raw.Cut) > 0 && !slices.ContainsFunc(raw.Cut, func(c rawCut) bool { return !Dry(b.Name + " " + c.Name) })
+	dry := isDry || k.DryKin(b.Name) || raw.Fresh != nil && !*raw.Fresh
 	if raw.Kind != nil && (raw.Fresh == nil || !*raw.Fresh) {
 		dry = dry || !wetMatters(&Botanical{Kind: *raw.Kind})
 	}
 	sour := raw.Kind != nil && (*raw.Kind == "fruit" || *raw.Kind == "citrus")
-	b.LowAcidFresh = !dry && !sour || !Dry(said) && slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool { return x.LowAcidFresh })
+	said = !isDry && slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool {
+		return x.LowAcidFresh || !x.Fresh && mayBeFresh(x) && x.Kind != "fruit" && slices.Contains(words(b.Name), "fresh")
+	})
+	b.LowAcidFresh = !dry && !sour || said
 	b.Fresh = b.LowAcidFresh
 	b.Nut = slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool { return x.Nut })
-	if raw.Allergens == nil {
-		b.Allergens = k.allergens()
-	}
-	if raw.Hazards == nil {
-		b.Hazards = k.hazards()
-	}
+	b.Allergens, b.Hazards = k.allergens(), k.hazards()
+	return said
 }
 
-func (g *Ingredient) likeKin(k Kin, raw *rawIngredient) {
-	kind := ""
-	set(&kind, raw.Kind)
-	g.Dairy, g.Egg, g.NutMilk, g.FreshJuice = kind == "dairy", kind == "egg", kind == "nut milk", kind == "juice"
-	g.Nourishing = slices.Contains([]string{"dairy", "egg", "nut milk", "juice", "honey", "wine", "fruit"}, kind) ||
-		raw.Per100G != nil && raw.Per100G.Protein >= leastFoodProteinG
+// likeKin reports what the words of the name themselves say.
+func (g *Ingredient) likeKin(k Kin, raw *rawIngredient) (said Ingredient) {
 	for _, x := range k.Ingredients {
-		g.Dairy, g.Egg, g.NutMilk = g.Dairy || x.Dairy, g.Egg || x.Egg, g.NutMilk || x.NutMilk
-		g.Nourishing, g.FreshJuice = g.Nourishing || x.Nourishing, g.FreshJuice || x.FreshJuice
+		said.Dairy, said.Egg, said.NutMilk = said.Dairy || x.Dairy, said.Egg || x.Egg, said.NutMilk || x.NutMilk
+		said.Nourishing, said.FreshJuice = said.Nourishing || x.Nourishing, said.FreshJuice || x.FreshJuice
 	}
 	for _, x := range k.Spirits {
-		g.Dairy, g.Egg, g.Nourishing = g.Dairy || x.Dairy, g.Egg || x.Egg, g.Nourishing || x.Nourishing
+		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
 	}
-	if raw.Allergens == nil {
-		g.Allergens = k.allergens()
-	}
-	if raw.Hazards == nil {
-		g.Hazards = k.hazards()
-	}
+	kind := ""
+	set(&kind, raw.Kind)
+	g.Dairy, g.Egg, g.NutMilk, g.FreshJuice = said.Dairy || kind == "dairy", said.Egg || kind == "egg", said.NutMilk || kind == "nut milk", said.FreshJuice || kind == "juice"
+	g.Nourishing = said.Nourishing || slices.Contains([]string{"dairy", "egg", "nut milk", "juice", "honey", "wine", "fruit"}, kind) ||
+		raw.Per100G != nil && raw.Per100G.Protein >= leastFoodProteinG
+	g.Allergens, g.Hazards = k.allergens(), k.hazards()
+	return said
 }
 
 // leastFoodProteinG is the protein in 100 g from which something feeds microbes:
 // lemon juice has 0.35 and table sugar none (USDA). Judgement.
 const leastFoodProteinG = 0.3
 
-// likeKin: a liquid of no class that is known is food.
-func (s *Spirit) likeKin(k Kin, raw *rawSpirit) {
-	s.Nourishing = len(k.Spirits) == 0
+// likeKin: a liquid of no class that is known is food. It reports what the words
+// of the name themselves say.
+func (s *Spirit) likeKin(k Kin) (said Spirit) {
 	for _, x := range k.Spirits {
-		s.Dairy, s.Egg, s.Nourishing = s.Dairy || x.Dairy, s.Egg || x.Egg, s.Nourishing || x.Nourishing
+		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
+		if stricterWine(x.Wine, said.Wine) {
+			said.Wine = x.Wine
+		}
 	}
 	for _, x := range k.Ingredients {
-		s.Dairy, s.Egg, s.Nourishing = s.Dairy || x.Dairy, s.Egg || x.Egg, s.Nourishing || x.Nourishing
+		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
 	}
-	if raw.Allergens == nil {
-		s.Allergens = k.allergens()
+	s.Dairy, s.Egg, s.Wine = said.Dairy, said.Egg, said.Wine
+	s.Nourishing = said.Nourishing || len(k.Spirits) == 0
+	s.Allergens, s.Hazards = k.allergens(), k.hazards()
+	return said
+}
+
+// wineKinds are the words for wine, the one that keeps best first.
+var wineKinds = []string{"", "fortified", "table"}
+
+// stricterWine reports whether one kind of wine keeps less long, once open, than
+// another.
+func stricterWine(a, b string) bool { return slices.Index(wineKinds, a) > slices.Index(wineKinds, b) }
+
+// Said is what the words of the names of the maker's own entries say, and what
+// was built in under them; nothing for others. It may be read as Kin.
+func (b *Botanical) Said() Kin  { return saidBy(b.said) }
+func (g *Ingredient) Said() Kin { return saidBy(g.said) }
+func (s *Spirit) Said() Kin     { return saidBy(s.said) }
+
+func saidBy(kin func() Kin) Kin {
+	if kin == nil {
+		return Kin{}
 	}
-	if raw.Hazards == nil {
-		s.Hazards = k.hazards()
-	}
+	return kin()
 }

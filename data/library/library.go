@@ -562,7 +562,7 @@ func (l *Library) seek(name string) (b, near *Botanical, err error) {
 	// Dried mango is not mango: a dried and a fresh plant differ in water,
 	// strength and speed, so the one is not taken for the other. Nor is one
 	// part of a plant taken for another.
-	wet := wetMatters(b) && (b.Fresh && slices.Contains(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh"))
+	wet := wetMatters(b) && (b.Fresh && dry(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh"))
 	if wet || b.otherPart(ws) {
 		near = b
 		b, err = c.never(name).orNone()
@@ -628,7 +628,7 @@ func (l *Library) wetOrDry(b *Botanical, name, cut string) (*Botanical, string) 
 		state = "dried"
 	}
 	ws := words(cut)
-	if !wetMatters(b) || b.Forbidden != "" || !slices.Contains(ws, state) || b.saysCut(state) {
+	if !wetMatters(b) || b.Forbidden != "" || !slices.Contains(ws, state) || b.Fresh && !dry(ws, state) || b.saysCut(state) {
 		return nil, ""
 	}
 	other, err := l.Botanical(state + " " + name)
@@ -656,8 +656,8 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		return g, nil
 	}
 	g, err := get(l, l.ingredients(), name)
-	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name))) {
-		// Cherry seeds are no cherries.
+	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.driedOnly(g, words(name))) {
+		// Cherry seeds are no cherries, and fresh dates no dried ones.
 		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
 	}
 	var lost *NotFoundError
@@ -665,6 +665,16 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		lost.near = these("simple syrup 1:1", "rich syrup 2:1", "syrup 2:3")
 	}
 	return g, err
+}
+
+// driedOnly reports whether fresh fruit is asked for, and the ingredient is the
+// dried one.
+func (l *Library) driedOnly(g *Ingredient, asked []string) bool {
+	if g.Kind != "fruit" || !slices.Contains(asked, "fresh") {
+		return false
+	}
+	b, err := l.Botanical(g.Name)
+	return err == nil && wetMatters(b) && !b.Fresh
 }
 
 // Spirit looks a spirit class up by name. The error is a *NotFoundError.

@@ -79,7 +79,7 @@ func key(ws []string) string {
 
 func nameKey(name string) string { return key(words(name)) }
 
-// fold lowers a name and takes accents and apostrophes off.
+// fold lowers a name, takes accents and apostrophes off and parts joined letters.
 func fold(s string) string {
 	plain := true
 	for i := range len(s) {
@@ -89,9 +89,11 @@ func fold(s string) string {
 	if plain {
 		return s
 	}
+	if strings.ContainsAny(s, "œŒæÆß") {
+		s = ligatures.Replace(s)
+	}
 	return strings.Map(func(r rune) rune {
-		switch r {
-		case '\'', '’', '`':
+		if r == '\'' || r == '’' || r == '`' || unicode.Is(unicode.Mn, r) {
 			return -1
 		}
 		r = unicode.ToLower(r)
@@ -107,12 +109,14 @@ func fold(s string) string {
 	}, s)
 }
 
+var ligatures = strings.NewReplacer("œ", "oe", "Œ", "oe", "æ", "ae", "Æ", "ae", "ß", "ss")
+
 var accents = []struct {
 	from string
 	to   rune
 }{
 	{"àáâãäåā", 'a'}, {"çćč", 'c'}, {"èéêëēě", 'e'}, {"ìíîïī", 'i'}, {"ñń", 'n'},
-	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'},
+	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'}, {"ł", 'l'},
 }
 
 var stopWords = map[string]bool{"of": true, "the": true, "a": true, "an": true, "and": true, "with": true, "in": true, "from": true, "or": true}
@@ -120,7 +124,7 @@ var stopWords = map[string]bool{"of": true, "the": true, "a": true, "an": true, 
 // spellings maps a singular word to the spelling used in the data.
 var spellings = map[string]string{
 	"chili": "chilli", "chile": "chilli", "chilly": "chilli", "chillie": "chilli",
-	"liquorice": "licorice", "whisky": "whiskey", "yoghurt": "yogurt", "sulphite": "sulfite",
+	"liquorice": "licorice", "whisky": "whiskey", "yoghurt": "yogurt", "sulphite": "sulfite", "sulphate": "sulfate", "sulphuric": "sulfuric",
 	"mandarine": "mandarin", "vanille": "vanilla", "cardamon": "cardamom", "cardamum": "cardamom",
 	"flavour": "flavor", "colour": "color", "tumeric": "turmeric", "rosehip": "rose hip",
 	"zested": "zest", "dry": "dried", "rind": "peel", "powdered": "powder", "caster": "castor",
@@ -240,6 +244,7 @@ func (g *Ingredient) otherPart(asked []string) bool {
 var innocent = [][2]string{
 	{"meat", "coconut"}, {"meat", "nut"}, {"meat", "walnut"}, {"meat", "pecan"}, {"meat", "almond"}, {"beef", "tomato"},
 	{"crab", "apple"}, {"oyster", "mushroom"}, {"oyster", "plant"}, {"oyster", "leaf"}, {"lobster", "mushroom"},
+	{"methanol", "free"}, {"caffeine", "free"}, {"cassava", "starch"}, {"cassava", "flour"},
 	{"fish", "mint"}, {"salmon", "berry"}, {"hemlock", "spruce"}, {"hemlock", "fir"}, {"camphor", "basil"},
 }
 

@@ -325,3 +325,49 @@ func TestKin(t *testing.T) {
 		}
 	}
 }
+
+// TestMeanings: every word of hazards/words.toml stands for things the library
+// has, and hides none of its names.
+func TestMeanings(t *testing.T) {
+	l := Builtin()
+	for _, e := range l.tables.meanings().entries {
+		m, err := e.get()
+		if err == nil {
+			err = new(Kin).take(l, m)
+		}
+		if err != nil {
+			t.Errorf("%s: %v", e.name, err)
+		}
+	}
+}
+
+func TestDry(t *testing.T) {
+	for said, want := range map[string]bool{
+		"dried": true, "Dried, halves": true, "ground": true, "sun-dried": true, "freshly ground": true, "lightly crushed, dried": true,
+		"not dried": false, "semi-dried": false, "half dried": false, "dried, soaked": false, "undried": false, "fresh, ground": false,
+		"partly-dried": false, "rehydrated dried": false, "": false,
+	} {
+		if got := Dry(said); got != want {
+			t.Errorf("%q is dry: %v", said, got)
+		}
+	}
+}
+
+// TestStrange: no cut that the library knows of a dry plant is strange to it, nor
+// is it by the words that makers put beside a cut.
+func TestStrange(t *testing.T) {
+	for _, b := range Builtin().Botanicals() {
+		if b.Fresh || b.FreshOrDry || b.Forbidden != "" {
+			continue
+		}
+		for _, name := range append([]string{b.Name}, b.Names...) {
+			for _, c := range b.Cuts {
+				for _, cut := range append([]string{"", "lightly toasted", "coarsely crushed", "2 cm pieces", "thin slices", c.Name}, c.Names...) {
+					if b.Strange(name, cut) {
+						t.Errorf("%s, %s: strange", name, cut)
+					}
+				}
+			}
+		}
+	}
+}

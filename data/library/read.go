@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"steepbook/data/strict"
 )
@@ -202,6 +203,7 @@ type rawBotanical struct {
 	Pectin       *bool    `toml:"pectin"`
 	Fresh        *bool    `toml:"fresh"`
 	LowAcidFresh *bool    `toml:"low_acid_fresh"`
+	FreshOrDry   *bool    `toml:"fresh_or_dry"`
 	Nut          *bool    `toml:"nut"`
 	Caffeine     *bool    `toml:"caffeine"`
 	Red          *bool    `toml:"red"`
@@ -397,21 +399,34 @@ func set[T any](dst *T, src *T) {
 
 // fact is one fact of an entry that is read on the careful side.
 type fact struct {
-	key string
-	dst *bool
-	src *bool
+	key  string
+	dst  *bool
+	src  *bool
+	held bool // built in, or said by the very name
 }
 
-// facts sets them. A library file may add to what is built in and take nothing
-// of it away, else a batch would keep longer for a line in another file.
-func (r *reader) facts(path []any, name string, builtIn bool, list ...fact) error {
+// facts sets them. A library file may add to what is built in, or said by the
+// name, and take nothing of it away, else a batch would keep longer for a line in
+// another file.
+func (r *reader) facts(path []any, name string, list ...fact) error {
 	for _, f := range list {
-		if r.own && builtIn && *f.dst && f.src != nil && !*f.src {
-			return r.fault(at(path, f.key), `name = "`+name+` of mine"`, "%s is %s, and a library file cannot lift that; give what you have a name of its own", name, strings.ReplaceAll(f.key, "_", " "))
+		if r.own && f.held && f.src != nil && !*f.src {
+			return r.fault(at(path, f.key), f.key+" = true", "%s is %s, and a library file cannot lift that", name, strings.ReplaceAll(f.key, "_", " "))
 		}
 		set(f.dst, f.src)
 	}
 	return nil
+}
+
+// said is what the names of an own entry say: all of them where it is new, else
+// those that it adds, beside what stood there before.
+func (r *reader) said(isNew bool, names []string, was Kin, before func() Kin) func() Kin {
+	return sync.OnceValue(func() Kin {
+		if isNew {
+			return r.lib.kinOf(names...)
+		}
+		return was.and(r.lib.kinOf(names[1:]...)).and(saidBy(before))
+	})
 }
 
 // first returns the first error of several steps.
@@ -651,11 +666,16 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 		both := b.Forbidden + "; " + *raw.Forbidden
 		raw.Forbidden = &both
 	}
-	builtIn, own := b.Kind != "", r.own && b.Kind == ""
+	own, was := r.own && b.Kind == "", *b
 	b.Own = b.Own || r.own
-	if own {
-		b.likeKin(r.lib.kinOf(b.Name, raw.Names), &raw)
+	lowAcid := was.LowAcidFresh
+	if r.own {
+		b.said = r.said(own, append([]string{b.Name}, raw.Names...), Kin{Botanicals: []*Botanical{&was}}, was.said)
 	}
+	if own {
+		lowAcid = b.likeKin(b.Said(), &raw)
+	}
+	nut := b.Nut
 	for _, n := range raw.Names {
 		if !slices.Contains(b.Names, n) {
 			b.Names = append(b.Names, n)
@@ -666,7 +686,8 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 	set(&b.Fierce, raw.Fierce)
 	set(&b.OilRich, raw.OilRich)
 	set(&b.Pectin, raw.Pectin)
-	if err := r.facts(path, b.Name, builtIn, fact{"fresh", &b.Fresh, raw.Fresh}, fact{"low_acid_fresh", &b.LowAcidFresh, raw.LowAcidFresh}, fact{"nut", &b.Nut, raw.Nut}); err != nil {
+	if err := r.facts(path, b.Name, fact{"fresh", &b.Fresh, raw.Fresh, was.Fresh}, fact{"low_acid_fresh", &b.LowAcidFresh, raw.LowAcidFresh, lowAcid},
+		fact{"fresh_or_dry", &b.FreshOrDry, raw.FreshOrDry, was.FreshOrDry}, fact{"nut", &b.Nut, raw.Nut, nut}); err != nil {
 		return err
 	}
 	set(&b.Caffeine, raw.Caffeine)
@@ -790,9 +811,13 @@ func (r *reader) hazards(path []any, keys []string, have []Hazard) ([]Hazard, er
 }
 
 func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error {
-	builtIn := g.Kind != ""
-	if r.own && !builtIn {
-		g.likeKin(r.lib.kinOf(g.Name, raw.Names), &raw)
+	own, was := r.own && g.Kind == "", *g
+	held := was
+	if r.own {
+		g.said = r.said(own, append([]string{g.Name}, raw.Names...), Kin{Ingredients: []*Ingredient{&was}}, was.said)
+	}
+	if own {
+		held = g.likeKin(g.Said(), &raw)
 	}
 	g.Own = g.Own || r.own
 	for _, n := range raw.Names {
@@ -803,8 +828,8 @@ func (r *reader) ingredient(path []any, raw rawIngredient, g *Ingredient) error 
 	set(&g.Kind, raw.Kind)
 	set(&g.Liquid, raw.Liquid)
 	set(&g.Acid, raw.Acid)
-	if err := r.facts(path, g.Name, builtIn, fact{"nourishing", &g.Nourishing, raw.Nourishing}, fact{"fresh_juice", &g.FreshJuice, raw.FreshJuice},
-		fact{"dairy", &g.Dairy, raw.Dairy}, fact{"egg", &g.Egg, raw.Egg}, fact{"nut_milk", &g.NutMilk, raw.NutMilk}); err != nil {
+	if err := r.facts(path, g.Name, fact{"nourishing", &g.Nourishing, raw.Nourishing, held.Nourishing}, fact{"fresh_juice", &g.FreshJuice, raw.FreshJuice, held.FreshJuice},
+		fact{"dairy", &g.Dairy, raw.Dairy, held.Dairy}, fact{"egg", &g.Egg, raw.Egg, held.Egg}, fact{"nut_milk", &g.NutMilk, raw.NutMilk, held.NutMilk}); err != nil {
 		return err
 	}
 	set(&g.Pectin, raw.Pectin)
@@ -898,9 +923,13 @@ func (c Composition) parts() []float64 {
 }
 
 func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
-	builtIn := s.ABVPercent.Known()
-	if r.own && !builtIn {
-		s.likeKin(r.lib.kinOf(s.Name, raw.Names), &raw)
+	own, was := r.own && !s.ABVPercent.Known(), *s
+	held := was
+	if r.own {
+		s.said = r.said(own, append([]string{s.Name}, raw.Names...), Kin{Spirits: []*Spirit{&was}}, was.said)
+	}
+	if own {
+		held = s.likeKin(s.Said())
 	}
 	s.Own = s.Own || r.own
 	for _, n := range raw.Names {
@@ -912,11 +941,19 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 		s.Sugars = raw.Sugars.split()
 	}
 	set(&s.Acid, raw.Acid)
-	if err := r.facts(path, s.Name, builtIn, fact{"nourishing", &s.Nourishing, raw.Nourishing}, fact{"dairy", &s.Dairy, raw.Dairy}, fact{"egg", &s.Egg, raw.Egg}); err != nil {
+	if err := r.facts(path, s.Name, fact{"nourishing", &s.Nourishing, raw.Nourishing, held.Nourishing}, fact{"dairy", &s.Dairy, raw.Dairy, held.Dairy}, fact{"egg", &s.Egg, raw.Egg, held.Egg}); err != nil {
 		return err
 	}
 	set(&s.OilRich, raw.OilRich)
-	set(&s.Wine, raw.Wine)
+	if raw.Wine != nil {
+		if err := r.oneOf(at(path, "wine"), *raw.Wine, wineKinds); err != nil {
+			return err
+		}
+		if r.own && stricterWine(held.Wine, *raw.Wine) {
+			return r.fault(at(path, "wine"), `wine = "`+held.Wine+`"`, "%s is %s wine, and a library file cannot lift that", s.Name, held.Wine)
+		}
+		s.Wine = *raw.Wine
+	}
 	set(&s.Note, raw.Note)
 	err := first(
 		r.put(&s.ABVPercent, raw.ABV, at(path, "abv_percent"), habits, Practice, 0, 97),
@@ -939,7 +976,7 @@ func (r *reader) spirit(path []any, raw rawSpirit, s *Spirit) error {
 			return r.fault(path, "", "%v", err)
 		}
 		most := table["(spirit)"]
-		if slices.ContainsFunc(raw.Allergens, func(a string) bool { return a == "milk" || a == "egg" }) {
+		if s.Dairy || s.Egg {
 			most = table["(cream spirit)"]
 		}
 		s.UntoldAsh, s.UntoldProtein = most.ash.Value, most.protein.Value

@@ -93,6 +93,7 @@ type tables struct {
 	rates     *rateTable
 	times     func() (map[string][]MakerTime, error)
 	buffers   func() (map[string]bufferRow, error)
+	meanings  func() *catalog[meaning]
 	constants *lazyTable[Number]
 	marcs     *lazyTable[marcRow]
 	allergens *lazyTable[Allergen]
@@ -162,9 +163,10 @@ func newTable[T, Raw any](files fs.FS, path, kind string, build func(r *reader, 
 func newTables(files fs.FS) *tables {
 	limits := sync.OnceValues(func() ([]Limit, error) { return readLimits(files) })
 	return &tables{
-		rates:   newRateTable(files),
-		times:   sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) }),
-		buffers: sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) }),
+		rates:    newRateTable(files),
+		times:    sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) }),
+		buffers:  sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) }),
+		meanings: sync.OnceValue(func() *catalog[meaning] { return readMeanings(files) }),
 		constants: newTable(files, "tables/constants.toml", "constant", func(r *reader, c rawConstant, at []any) (Number, error) {
 			n := Number{Value: c.Value, Low: c.Value, High: c.Value, Source: c.Source, Grade: c.Grade, Note: c.Note}
 			set(&n.Low, c.Low)

@@ -93,6 +93,7 @@ type Botanical struct {
 	Pectin       bool // may cloud or set when boiled with sugar and acid
 	Fresh        bool // weighed wet: brings water
 	LowAcidFresh bool // fresh herb, root or garlic: feeds spores where there is little acid and alcohol
+	FreshOrDry   bool // as often picked as bought dry: fresh until it is said to be dry, though the figures are of the dry one
 	Nut          bool
 	Caffeine     bool
 	Red          bool // its red fades in store: berries, hibiscus, blood orange, beetroot
@@ -108,7 +109,8 @@ type Botanical struct {
 	// then no cut, no rate and no dose.
 	Forbidden string
 
-	Own bool // changed or added by the maker's library file
+	Own  bool // changed or added by the maker's library file
+	said func() Kin
 }
 
 // Cut is one form and fineness of a botanical. Rates are those of the strength
@@ -224,6 +226,7 @@ type Ingredient struct {
 	Measures      []Measure
 	Note          string
 	Own           bool // changed or added by the maker's library file
+	said          func() Kin
 }
 
 // Composition is what 100 g of an ingredient holds. The first fifteen fields
@@ -289,6 +292,7 @@ type Spirit struct {
 	Hazards    []Hazard
 	Note       string
 	Own        bool
+	said       func() Kin
 }
 
 // Measure is the weight of a kitchen measure or a piece.
@@ -357,7 +361,7 @@ func (h Hazard) Decides() bool {
 
 // Kinds lists the kinds of botanicals.
 func Kinds() []string {
-	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal"}
+	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical"}
 }
 
 // IngredientKinds lists the kinds of ingredients.

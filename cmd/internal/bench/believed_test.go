@@ -212,7 +212,7 @@ func TestDeclineIsAMatterOfTime(t *testing.T) {
 		"basil": series("", []float64{6, 12, 24, 48, 96, 144, 192}, []float64{4, 6, 7, 6, 4, 2, 1}),
 	})
 	b := parse(t, src)
-	p, err := resolve(b, testLibrary(t))
+	p, err := resolve(b, testLibrary(t), math.Inf(1))
 	if err != nil {
 		t.Fatal(err)
 	}

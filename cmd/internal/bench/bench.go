@@ -188,6 +188,8 @@ type Keep struct {
 	Over []shelf.Caution
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
+	// Unknown names what the library does not know.
+	Unknown []string
 }
 
 // Kept is a place, how long it keeps there, and to which day: the early end of
@@ -247,7 +249,7 @@ type Question struct {
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib.Untaught(filepath.Base(b.File))}
 	var err error
-	if a.parts, err = resolve(b, a.lib); err != nil {
+	if a.parts, err = resolve(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err
 	}
 	if a.Blend, err = blend(b, a.parts); err != nil {

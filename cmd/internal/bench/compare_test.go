@@ -373,7 +373,7 @@ func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := resolve(b, lib)
+		p, err := resolve(b, lib, math.Inf(1))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -433,7 +433,7 @@ func TestCompareHoldsTogether(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := resolve(b, lib)
+		p, err := resolve(b, lib, math.Inf(1))
 		if err != nil {
 			t.Fatal(err)
 		}

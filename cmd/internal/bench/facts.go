@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -20,6 +21,7 @@ type reading struct {
 	spirits     []*library.Spirit
 
 	named []library.Allergen // named outright in the words of the name
+	holds []library.Hazard   // the same of hazards
 
 	lost   bool // the library does not know the name
 	like   bool // the maker says what it is like
@@ -30,7 +32,32 @@ type reading struct {
 	odd    bool     // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
 	heated bool
 	stays  bool // solids that stay in the bottle
+	hint   bool // it is read from words alone
 	weight *library.Weight
+}
+
+// said is what the names say of the maker's own entries, whose files speak of
+// figures and take no care away; nil where there are none.
+func (n *reading) said() *reading {
+	var k library.Kin
+	add := func(own bool, x library.Kin) {
+		if own {
+			k.Botanicals, k.Ingredients, k.Spirits = append(k.Botanicals, x.Botanicals...), append(k.Ingredients, x.Ingredients...), append(k.Spirits, x.Spirits...)
+		}
+	}
+	for _, b := range n.botanicals {
+		add(b.Own, b.Said())
+	}
+	for _, g := range n.ingredients {
+		add(g.Own, g.Said())
+	}
+	for _, s := range n.spirits {
+		add(s.Own, s.Said())
+	}
+	if len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) == 0 {
+		return nil
+	}
+	return &reading{name: n.name, botanicals: k.Botanicals, ingredients: k.Ingredients, spirits: k.Spirits, dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
 }
 
 // stranger reads the words of a name that the library does not know. A name that
@@ -42,7 +69,8 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	n.botanicals = append(n.botanicals, k.Botanicals...)
 	n.ingredients = append(n.ingredients, k.Ingredients...)
 	n.spirits = append(n.spirits, k.Spirits...)
-	n.named = k.Allergens
+	n.named, n.holds = k.Allergens, k.Hazards
+	n.never = append(n.never, k.Never...)
 	for _, near := range lib.Near(n.name) {
 		if n.lost && lib.MustNot(near) != nil {
 			n.never = append(n.never, near)
@@ -63,7 +91,7 @@ func (n *reading) unsure() bool {
 // lowAcidFresh: a plant nobody knows is fresh and low in acid until it is said
 // to be dry.
 func (n *reading) lowAcidFresh() bool {
-	return slices.ContainsFunc(n.botanicals, func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.plant && (n.lost || n.odd) && !n.dry
+	return !(n.hint && n.dry) && slices.ContainsFunc(n.botanicals, func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.plant && (n.lost || n.odd) && !n.dry
 }
 
 // label is what it is called where a substance is traced to it.
@@ -101,7 +129,7 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 		NoSpirit: !slices.ContainsFunc(p.bases, func(x base) bool { return x.ingredient == nil || x.base.ABVPercent.Value > 0 }) &&
 			!slices.ContainsFunc(p.additions, func(x extra) bool { return x.spirit != nil || x.entry.ABVPercent != nil && *x.entry.ABVPercent > 0 }),
 	}
-	for n := range p.all {
+	read := func(n *reading) {
 		if n.stays {
 			note(&s.SolidsLeftIn, n.name)
 		}
@@ -124,11 +152,13 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 			s.Dairy, s.Egg = s.Dairy || k.Dairy, s.Egg || k.Egg
 		}
 	}
-	if most := p.mostBase(); most != nil {
-		for _, k := range most.is.spirits {
-			s.Wine = wines[k.Wine]
+	for n := range p.all {
+		read(n)
+		if said := n.said(); said != nil {
+			read(said)
 		}
 	}
+	s.Wine = p.wine()
 	return s
 }
 
@@ -136,15 +166,40 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 // library.
 var wines = map[string]spoilage.Wine{"table": spoilage.TableWine, "fortified": spoilage.FortifiedWine}
 
-// mostBase is the base there is most of, nil without one: what a drink rests on.
-func (p *parts) mostBase() *base {
-	var most *base
+// wine is the kind of wine a drink rests on: all its wines together, in any
+// table, are at least half of the liquids that bring alcohol. Where there are
+// several kinds, it is the one there is most of.
+func (p *parts) wine() spoilage.Wine {
+	ml, all := map[spoilage.Wine]float64{}, 0.0
+	pour := func(n *reading, volume float64) {
+		kind := spoilage.NoWine
+		for _, k := range n.spirits {
+			kind = cmp.Or(wines[k.Wine], kind)
+			for _, x := range k.Said().Spirits {
+				kind = cmp.Or(wines[x.Wine], kind)
+			}
+		}
+		ml[kind] += volume
+		all += volume
+	}
 	for i := range p.bases {
-		if b := &p.bases[i]; most == nil || b.base.VolumeML.Value > most.base.VolumeML.Value {
-			most = b
+		if b := &p.bases[i]; b.base.ABVPercent.Value > 0 {
+			pour(&b.is, b.base.VolumeML.Value)
 		}
 	}
-	return most
+	for i := range p.additions {
+		if x := &p.additions[i]; x.addition.PerG.Ethanol > 0 {
+			pour(&x.is, x.addition.PerG.Times(x.massG).VolumeML(20))
+		}
+	}
+	table, fortified := ml[spoilage.TableWine], ml[spoilage.FortifiedWine]
+	switch {
+	case table+fortified <= 0 || table+fortified < ml[spoilage.NoWine]:
+		return ""
+	case fortified > table:
+		return spoilage.FortifiedWine
+	}
+	return spoilage.TableWine
 }
 
 // note adds a name once.
@@ -162,7 +217,7 @@ func plantFacts(s *shelf.Bottle, n *reading, k *library.Botanical, baseABV float
 	if k.Kind == "fruit" || k.Kind == "vegetable" || n.stays {
 		note(&s.Nourishing, n.name)
 	}
-	if k.Kind == "fruit" && (n.plant || !n.lost) {
+	if k.Kind == "fruit" && (n.plant || !n.lost) && !n.hint {
 		s.Fruit, s.Pulp = true, s.Pulp || n.stays
 	}
 	for _, is := range []struct {
@@ -193,7 +248,7 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 			note(is.list, n.name)
 		}
 	}
-	if g.Kind == "fruit" && (n.plant || !n.lost) { // a liquid named after a fruit has no pulp
+	if g.Kind == "fruit" && (n.plant || !n.lost) && !n.hint { // a liquid named after a fruit has no pulp
 		s.Fruit, s.Pulp = true, true
 	}
 	if g.Clock != "" {
@@ -209,7 +264,7 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 
 // hazards lists what a thing is known to hold.
 func (n *reading) hazards(yield func(library.Hazard) bool) {
-	var all []library.Hazard
+	all := slices.Clone(n.holds)
 	for _, k := range n.botanicals {
 		all = append(all, k.Hazards...)
 	}
@@ -242,6 +297,9 @@ func (n *reading) allergens() []library.Allergen {
 
 // notKnown says what the library cannot say of it, empty where it can.
 func (n *reading) notKnown() string {
+	if !n.lost && len(n.never) > 0 && len(n.botanicals) > 0 {
+		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.name, n.botanicals[0].Name, orList(n.never))
+	}
 	if !n.lost || n.like {
 		return ""
 	}

@@ -48,6 +48,9 @@ func (a *Assessment) keep() {
 		k.Over = shelf.OverLimit(bottle)
 	}
 	for n := range p.all {
+		if n.lost && !n.like {
+			note(&k.Unknown, n.name)
+		}
 		if text := n.notKnown(); text != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)

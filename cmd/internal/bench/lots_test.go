@@ -137,7 +137,7 @@ func TestAge(t *testing.T) {
 		{"clove", "whole", "2026-03-02", 1, "0 months"},
 	} {
 		b := parse(t, jarred{botanical: c.botanical, cut: c.cut, more: spiced + c.bought + "\n"}.src())
-		p, err := resolve(b, testLibrary(t))
+		p, err := resolve(b, testLibrary(t), math.Inf(1))
 		if err != nil {
 			t.Fatal(err)
 		}

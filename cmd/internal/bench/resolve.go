@@ -84,7 +84,9 @@ func volumeSD(a *quantity.Amount) (share float64, cause, cure string) {
 	}
 }
 
-func resolve(b *batch.Batch, lib *library.Library) (*parts, error) {
+// resolve reads a batch as it is nowH hours after its start: what is pulled later
+// is still in.
+func resolve(b *batch.Batch, lib *library.Library, nowH float64) (*parts, error) {
 	p := &parts{}
 	for _, s := range b.Spirits {
 		r, err := resolveBase(b, lib, s)
@@ -98,8 +100,8 @@ func resolve(b *batch.Batch, lib *library.Library) (*parts, error) {
 		if err != nil {
 			return nil, err
 		}
-		_, pulled := b.Pulled(e.Name)
-		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !pulled
+		out, pulled := b.Pulled(e.Name)
+		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
 		p.botanicals = append(p.botanicals, r)
 	}
 	for _, e := range b.Additions {
@@ -291,7 +293,12 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	h.is = reading{name: e.Name, plant: h.ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut), like: e.Like != ""}
 	if h.known != nil {
 		h.is.botanicals = []*library.Botanical{h.known}
-		h.is.odd = h.roughCut && h.known.Strange(e.Cut)
+		h.is.odd = h.known.Strange(e.Name, e.Cut)
+		h.is.never = lib.MayBe(e.Name)
+		h.note = join(h.note, h.is.notKnown())
+		if h.known.FreshOrDry && h.is.odd {
+			h.note = join(h.note, "it is sold dried and picked fresh, so it is taken as fresh until cut = \"dried\" is written")
+		}
 	}
 	if h.ingredient != nil {
 		h.is.ingredients = []*library.Ingredient{h.ingredient}
@@ -311,14 +318,7 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	case h.known == nil && h.ingredient == nil:
 		h.is.stranger(lib, h.known)
 	}
-	if h.is.lowAcidFresh() && !h.cut.WaterGPerG.Known() {
-		// What may be fresh brings water, whatever lends the other figures.
-		wet := *h.cut
-		if wet.WaterGPerG = library.Stranger().WaterGPerG; ownCut != nil && ownCut.WaterGPerG.Known() {
-			wet.WaterGPerG = ownCut.WaterGPerG
-		}
-		h.cut = &wet
-	}
+	h.cut = wetted(&h.is, h.cut, ownCut)
 	if e.Amount == nil {
 		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
@@ -339,6 +339,19 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	}
 	h.weight, h.is.weight = &w, &w
 	return h, nil
+}
+
+// wetted is the cut with the water that what may be fresh brings, whatever lends
+// the other figures.
+func wetted(n *reading, cut, own *library.Cut) *library.Cut {
+	if !n.lowAcidFresh() || cut.WaterGPerG.Known() {
+		return cut
+	}
+	wet := *cut
+	if wet.WaterGPerG = library.Stranger().WaterGPerG; own != nil && own.WaterGPerG.Known() {
+		wet.WaterGPerG = own.WaterGPerG
+	}
+	return &wet
 }
 
 // nameHerb looks up what is steeped, and in what form.
@@ -435,8 +448,9 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		return x, nil
 	}
 	strong := e.ABVPercent != nil && *e.ABVPercent > 0
+	weighed := e.Amount != nil && !poured(e.Amount)
 	// Whatever is written beside it, a thing stays what it is; a strength makes
-	// a plant a liquid that was drawn from it.
+	// a plant that is poured a liquid that was drawn from it.
 	if ingErr == nil {
 		x.ingredient, x.is.ingredients = ing, []*library.Ingredient{ing}
 	} else if sp, err := lib.Spirit(name); err == nil {
@@ -447,8 +461,13 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 			x.missing = err.Error()
 			return x, nil
 		}
-		x.is.stays = !strong
-	} else if x.is.stranger(lib, nil); e.ABVPercent == nil {
+		x.is.stays = !strong || *e.ABVPercent < leastLiquorABV
+		x.is.odd, x.is.never = bot.Strange(name, ""), lib.MayBe(name)
+		x.cut = wetted(&x.is, x.cut, nil)
+		if strong && weighed {
+			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s is weighed, so it is the plant, and a plant has no strength; write a liquor drawn from it by its volume", name)
+		}
+	} else if x.strange(lib, weighed); e.ABVPercent == nil {
 		var lost *library.NotFoundError
 		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
@@ -511,6 +530,26 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		}
 	}
 	return x, nil
+}
+
+// strange reads an addition that the library does not know. What is weighed and
+// named after a plant is the plant, unless it is as strong as a liquor.
+func (x *extra) strange(lib *library.Library, weighed bool) {
+	n := &x.is
+	n.stranger(lib, nil)
+	n.plant = weighed && len(n.botanicals) > 0 && len(n.ingredients)+len(n.spirits) == 0 && (x.entry.ABVPercent == nil || *x.entry.ABVPercent < leastLiquorABV)
+	n.stays = n.plant
+}
+
+// leastLiquorABV is the strength, % vol, below which what is written as a liquor
+// drawn from a plant may be the plant in its own juice: the weakest liqueurs have
+// it (Regulation (EU) 2019/787, Annex I). It only ever adds care.
+const leastLiquorABV = 15.0
+
+// poured reports whether an amount is a volume.
+func poured(a *quantity.Amount) bool {
+	_, _, _, ok := a.Millilitres()
+	return ok
 }
 
 // withStrength gives an addition the strength that was written for it: ethanol
@@ -805,8 +844,8 @@ func orList(names []string) string {
 }
 
 func join(a, b string) string {
-	if a == "" {
-		return b
+	if a == "" || b == "" {
+		return a + b
 	}
 	return a + "; " + b
 }

@@ -20,7 +20,7 @@ const halfLitre = started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"50
 
 func resolved(t testing.TB, src string) *parts {
 	t.Helper()
-	p, err := resolve(parse(t, src), testLibrary(t))
+	p, err := resolve(parse(t, src), testLibrary(t), math.Inf(1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +35,7 @@ func TestOunces(t *testing.T) {
 		halfLitre + "[[addition]]\nname = \"lime juice\"\namount = \"3 oz\"\n",
 		halfLitre + "[[addition]]\nname = \"white rum\"\nabv = 40\namount = \"3 oz\"\n",
 	} {
-		_, err := resolve(parse(t, src), testLibrary(t))
+		_, err := resolve(parse(t, src), testLibrary(t), math.Inf(1))
 		var fault *strict.Error
 		if !errors.As(err, &fault) {
 			t.Fatalf("%v, want a fault with file and line for\n%s", err, src)

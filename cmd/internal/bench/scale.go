@@ -252,7 +252,7 @@ func Scale(a *Assessment, lib *library.Library, src []byte, q ScaleQuestion) (*S
 	if err := s.verify(q.Bottle); err != nil {
 		return nil, err
 	}
-	now, err := resolve(s.Batch, lib)
+	now, err := resolve(s.Batch, lib, s.From.ElapsedH)
 	if err != nil {
 		return nil, err
 	}
@@ -277,7 +277,7 @@ func (s *Scaled) yield(lib *library.Library) error {
 	if m := s.From.Batch.Measured.VolumeML; m != nil {
 		unmeasured := *s.From.Batch
 		unmeasured.Measured = batch.Measured{}
-		p, err := resolve(&unmeasured, lib)
+		p, err := resolve(&unmeasured, lib, s.From.ElapsedH)
 		if err != nil {
 			return err
 		}

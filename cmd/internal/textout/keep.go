@@ -86,6 +86,9 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	switch {
 	case v.Verdict == shelf.VerdictUnknown:
+		if len(v.Needs) > 0 {
+			return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
+		}
 		return "Where it keeps cannot be said yet."
 	case k.Advised.Place == "":
 		return "Do not keep it as it is written."
@@ -276,6 +279,9 @@ func openedWords(a *bench.Assessment) string {
 // second one only where both are short.
 func gravest(k *bench.Keep) string {
 	out := ""
+	if len(k.Unknown) > 0 {
+		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out", list(k.Unknown))
+	}
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
 			text := firstClause(c.Text)
