@@ -61,7 +61,6 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 		}
 	}
 	v := &out.Verdict
-	v.Needs = needs(b, Storage{v.Place, v.AtC, true}, *v)
 	out.Safe = Keeping{v.Place, v.AtC, v.Unopened, v.Opened}
 	out.Best = Keeping{Place: v.Place, AtC: v.AtC}
 	cold := *v

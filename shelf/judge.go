@@ -215,7 +215,7 @@ func nourishingNames(b Bottle) []string {
 // asked for, "freezer" when the freezer was asked for and a fridge would give
 // only days, and "unknown" when a figure is missing or impossible.
 //
-// It leaves Needs to Advise, unless a figure is missing or impossible.
+// Needs holds only what is missing or impossible; see the function Needs.
 func Judge(b Bottle, s Storage) Verdict {
 	if err := check(b, s); err != nil {
 		return Verdict{Verdict: VerdictUnknown, Confidence: "low", Needs: []string{err.Error()},
@@ -429,8 +429,10 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	return out
 }
 
-// needs lists what to measure when a better reading would move the verdict.
-func needs(b Bottle, s Storage, v Verdict) []string {
+// Needs lists what to measure when a better reading would move the verdict that
+// Judge gave at its place.
+func Needs(b Bottle, v Verdict) []string {
+	s := Storage{v.Place, v.AtC, true}
 	var out []string
 	better := func(c Bottle) bool {
 		n := Judge(c, s)

@@ -340,7 +340,11 @@ func TestUnknown(t *testing.T) {
 
 // TestNeedsPH: an unknown pH that would move the answer is asked for.
 func TestNeedsPH(t *testing.T) {
-	asked := func(b Bottle, s Storage) Verdict { return Advise(b, &s, nil).Verdict }
+	asked := func(b Bottle, s Storage) Verdict {
+		v := Judge(b, s)
+		v.Needs = Needs(b, v)
+		return v
+	}
 	b := weakCordial
 	b.PHKnown = false
 	if v := asked(b, fridge); len(v.Needs) == 0 || !strings.Contains(v.Needs[0], "pH by a meter: 3.8") {

@@ -29,6 +29,7 @@ type Library struct {
 	taught []string // names of botanicals with a cut that batches of the book taught
 
 	tables *tables
+	near   sync.Map // by name, what Near said: a book asks for one name often
 }
 
 // Builtin is the library that steepbook is built with. All callers share it.
@@ -497,7 +498,14 @@ func (l *Library) hints(name string) []hint {
 // Near lists what a name that is not known may have meant, of any kind, the
 // likeliest first: at most five names, one where one is clearly nearest, none
 // where nothing is near.
-func (l *Library) Near(name string) []string { return hintNames(l.hints(name)) }
+func (l *Library) Near(name string) []string {
+	if said, ok := l.near.Load(name); ok {
+		return said.([]string)
+	}
+	near := hintNames(l.hints(name))
+	l.near.Store(name, near)
+	return near
+}
 
 // elsewhere says under which other kind a name is known as written.
 func (l *Library) elsewhere(not, name string) string {

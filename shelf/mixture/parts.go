@@ -269,9 +269,13 @@ const likely = 0.5
 // low then still tells what the acid that may be there would give, and high is
 // that of water.
 func (p Parts) PHRange() (low, value, high float64, ok bool) {
+	sour := p.sour()
+	if !sour && 1000*ratio(p.AcidG(), p.VolumeML(20)) < leastAcidGPerL {
+		return acidity.Neutral, acidity.Neutral, acidity.Neutral, false
+	}
 	low, okLow := p.phAt(0)
-	if !p.sour() {
-		if !okLow || 1000*ratio(p.AcidG(), p.VolumeML(20)) < leastAcidGPerL {
+	if !sour {
+		if !okLow {
 			low = acidity.Neutral
 		}
 		return math.Min(low, acidity.Neutral), acidity.Neutral, acidity.Neutral, false

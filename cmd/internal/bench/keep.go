@@ -90,6 +90,15 @@ func (k *Keep) Days(x *Kept) shelf.Days {
 	return x.Opened
 }
 
+// Needs lists what to measure or to write because the answer hangs on it.
+func (a *Assessment) Needs() []string {
+	v := &a.Keep.Verdict
+	if v.Verdict == shelf.VerdictUnknown || a.Keep.Safe.Place == "" {
+		return v.Needs
+	}
+	return shelf.Needs(a.Blend.bottle, *v)
+}
+
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.
 func (k *Keep) Where() string {

@@ -367,7 +367,7 @@ func KeepJSON(w io.Writer, a *bench.Assessment) error {
 	v := &a.Keep.Verdict
 	out := keepJSON{
 		Batch: a.Batch.Name, Verdict: v.Verdict, Place: string(v.Place), AtC: v.AtC, Confidence: v.Confidence,
-		Changes: []changeJSON{}, Fades: []fadeJSON{}, House: lines(a.Keep.House), Cautions: []cautionJSON{}, Measure: lines(v.Needs), Warnings: lines(v.Warnings),
+		Changes: []changeJSON{}, Fades: []fadeJSON{}, House: lines(a.Keep.House), Cautions: []cautionJSON{}, Measure: lines(a.Needs()), Warnings: lines(v.Warnings),
 	}
 	if v.Verdict != shelf.VerdictUnknown {
 		out.UnopenedDays, out.OpenedDays = lengthOf(v.Unopened), lengthOf(v.Opened)

@@ -30,7 +30,7 @@ func Keep(p *Page, a *bench.Assessment, why bool) error {
 		if !k.Past {
 			move = easiest(p, a)
 		}
-		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", move}, Pair{"Sure", sure(v)})
+		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", move}, Pair{"Sure", sure(a)})
 		p.Pairs(pairs)
 		return p.Err()
 	}
@@ -39,8 +39,8 @@ func Keep(p *Page, a *bench.Assessment, why bool) error {
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
 		{"Let it rest", a.Rest()},
-		{"Sure", sure(v)},
-		{"Measure", strings.Join(v.Needs, "; ")},
+		{"Sure", sure(a)},
+		{"Measure", strings.Join(a.Needs(), "; ")},
 		{"To move it", changes(p, a)},
 		{"House rules", strings.Join(k.House, "\n")},
 	}...))
@@ -308,13 +308,14 @@ func firstClause(s string) string {
 }
 
 // sure says how far the answer can be trusted, why, and what would help most.
-func sure(v *shelf.Verdict) string {
+func sure(a *bench.Assessment) string {
+	v, needs := &a.Keep.Verdict, a.Needs()
 	text := v.Confidence
 	if v.ConfidenceText != "" {
 		text += ": " + v.ConfidenceText
 	}
-	if len(v.Needs) > 0 && v.Verdict != shelf.VerdictUnknown {
-		text += "; measure " + v.Needs[0]
+	if len(needs) > 0 && v.Verdict != shelf.VerdictUnknown {
+		text += "; measure " + needs[0]
 	}
 	return text
 }
