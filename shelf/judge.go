@@ -41,9 +41,9 @@ const (
 	// fermentABV: no yeast was seen to ferment above it (Z. bailii 18; wine yeast
 	// 17.5 in practice).
 	fermentABV = 18.0
-	// weakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
+	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
 	// in a jar that does not hold pathogens.
-	weakSteepH = 4.0
+	WeakSteepH = 4.0
 	// dryAw: no growth of anything below it is listed (Banwart 1989).
 	dryAw = 0.60
 )
@@ -89,9 +89,9 @@ func look(b Bottle, w worst) findings {
 	}
 
 	// Pathogens: one hurdle is enough, unless they had their time before it.
-	if b.WeakSteepH > weakSteepH {
+	if b.WeakSteepH > WeakSteepH {
 		f.tooLate = true
-		add(false, "pathogens", "hours in a weak jar", b.WeakSteepH, weakSteepH, "h", "what grew in the jar before it was strong or sour enough is not undone, so nothing that came later gets credit", srcTime)
+		add(false, "pathogens", "hours in a weak jar", b.WeakSteepH, WeakSteepH, "h", "what grew in the jar before it was strong or sour enough is not undone, so nothing that came later gets credit", srcTime)
 	}
 	limit := gateABV
 	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
@@ -115,7 +115,7 @@ func look(b Bottle, w worst) findings {
 		f.gate.acid = add(w.acid(gatePH), "pathogens", "pH", w.pH, gatePH, "pH", "acid alone keeps pathogens from growing", srcGatePH)
 	}
 	// Dryness of the liquor, and heat, say nothing of the inside of pieces left in.
-	if w.awKnown && !b.Oil && !w.lowAcidLeftIn {
+	if w.awKnown && !b.Oil && !b.RawEgg && !w.lowAcidLeftIn {
 		f.gate.aw = add(w.aw < gateAw, "pathogens", "water activity", w.aw, gateAw, "", "dryness alone keeps pathogens from growing", srcGateAw)
 	}
 	if w.awKnown && !b.Oil && !w.cold && !w.lowAcidLeftIn {
@@ -232,6 +232,7 @@ func Judge(b Bottle, s Storage) Verdict {
 		DelleUnits: growth.DelleUnits(b.SugarGPerL.Value, b.ABVPercent.Value),
 		Unopened:   closed.days(),
 		Opened:     shorter(open, closed).days(),
+		TooLate:    f.tooLate,
 		Fails:      !f.gate.pass() && !plainSyrup(b, w),
 		Guild:      model.Guild, Rule: model.Rule, OpenedRule: opened.Rule,
 		DecidedBy: decide(b, w, f, model, s.Celsius),

@@ -253,6 +253,8 @@ type Verdict struct {
 	Reasons                    []Reason
 	// Fails means that nothing in it keeps what makes people ill from growing.
 	Fails bool
+	// TooLate means that it had its time in a weak jar, which nothing undoes.
+	TooLate bool
 	// Guild is the guild of spoilage microbes that ends it first, by its name
 	// in data/tables/spoilage.csv; Rule the published time that comes sooner,
 	// OpenedRule that once opened. Empty where they do not decide.

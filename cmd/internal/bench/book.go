@@ -108,7 +108,7 @@ func (g *Glance) due() error {
 	a := g.Assessment
 	now := a.Now
 	switch {
-	case a.MustNotKeep():
+	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit():
 		g.Due = Due{Kind: DueDiscard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Due{Kind: DueStart, At: a.Batch.Started}

@@ -167,37 +167,63 @@ func (a *Assessment) weakJar() bool {
 const coldJarC = 5.0
 
 // weakSteepH is how long egg, milk, nuts or fresh low-acid plants lay in a jar
-// that held nothing back, in hours, before the rest went in.
+// that held nothing back, in hours: until what made it strong or sour enough went
+// in, or the jar was strained, or until now.
 func (a *Assessment) weakSteepH() float64 {
-	r := &a.Blend.Result
-	if !a.Blend.Have() || r.JarVolumeML <= 0 {
+	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
 		return 0
 	}
+	first := math.Inf(1)
+	for i := range a.parts.botanicals {
+		first = math.Min(first, a.parts.botanicals[i].entry.In)
+	}
+	end := a.ElapsedH
+	if out, strained := a.Strained(); strained {
+		end = out
+	} else if b := a.Batch.Finish.Bottled; b != nil {
+		end = math.Min(end, b.Hours)
+	}
+	// The jar as it began: what joined it later made up for nothing before that.
 	q := *a.parts
 	q.additions = nil
+	later := end
+	for _, x := range a.parts.additions {
+		switch in := x.entry.In; {
+		case in == nil:
+		case *in <= first+shelf.WeakSteepH:
+			q.additions = append(q.additions, x)
+		default:
+			later = math.Min(later, *in)
+		}
+	}
 	jar := facts(a.Batch, &q)
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return 0
 	}
+	began, err := blend(a.Batch, &q)
+	if err != nil || !began.Have() {
+		return 0
+	}
+	parts := began.Result.JarParts
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
-	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: r.JarParts.ABVPercent()}, shelf.Range{Value: r.JarParts.SugarGPerL()}
-	if low, value, high, ok := r.JarParts.PHRange(); ok {
+	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: parts.ABVPercent()}, shelf.Range{Value: parts.SugarGPerL()}
+	if low, value, high, ok := parts.PHRange(); ok {
 		jar.PH, jar.PHKnown = shelf.Range{Value: value, Low: low, High: high}, true
 	}
-	jar.WaterActivity.Value, jar.WaterActivity.Low, jar.WaterActivity.High = r.JarParts.WaterActivity()
-	jar.WaterActivity.Low, jar.WaterActivity.High = math.Min(jar.WaterActivity.Value, jar.WaterActivity.Low), math.Max(jar.WaterActivity.Value, jar.WaterActivity.High)
+	aw, awLow, awHigh := parts.WaterActivity()
+	jar.WaterActivity = shelf.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
 	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
 		return 0
 	}
-	out, strained := a.Strained()
-	if room := a.Batch.RoomC; !strained || room != nil && *room <= coldJarC {
-		return 0
-	}
-	in := out
-	for i := range a.parts.botanicals {
-		in = math.Min(in, a.parts.botanicals[i].entry.In)
-	}
-	return math.Max(out-in, 0)
+	return math.Max(math.Min(end, later)-first, 0)
+}
+
+// Unfit reports that it must not even be tasted: it holds what must not be steeped,
+// or what makes people ill had its time in it.
+func (a *Assessment) Unfit() bool {
+	a.Judge()
+	k := a.Keep
+	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" || k.Verdict.Fails && k.SafePast
 }
 
 // people gathers what must be named to those who drink it, and what must not be

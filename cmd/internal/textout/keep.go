@@ -90,6 +90,8 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 			return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 		}
 		return "Where it keeps cannot be said yet."
+	case v.TooLate:
+		return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
 	case k.Advised.Place == "":
 		return "Do not keep it as it is written."
 	case k.SafePast:
@@ -108,6 +110,9 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 	}
 	tasted := k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
 	head := "Keep it " + where
+	if len(k.Unknown) > 0 {
+		head = fmt.Sprintf("If the %s may be drunk, keep it %s", list(k.Unknown), where)
+	}
 	switch {
 	case k.Advised.Until.IsZero() && d.Open():
 		return head + ": no date, sealed or opened."
@@ -310,6 +315,9 @@ func firstClause(s string) string {
 // sure says how far the answer can be trusted, why, and what would help most.
 func sure(a *bench.Assessment) string {
 	v, needs := &a.Keep.Verdict, a.Needs()
+	if a.Keep.Advised.Place == "" {
+		return ""
+	}
 	text := v.Confidence
 	if v.ConfidenceText != "" {
 		text += ": " + v.ConfidenceText
@@ -383,6 +391,13 @@ func changes(p *Page, a *bench.Assessment) string {
 		out = append(out, text+": "+thenWords(&c))
 	}
 	return strings.Join(out, "\n")
+}
+
+// unfit says on the screens of the jar what keep would say of it.
+func unfit(p *Page, a *bench.Assessment) {
+	if a.Unfit() {
+		p.Para("%s", p.Strong("Do not taste it. "+keepSentence(p, a)))
+	}
 }
 
 // easiest are the first two of them in a few words.

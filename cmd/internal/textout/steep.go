@@ -21,6 +21,7 @@ func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour
 func Steep(p *Page, a *bench.Assessment) error {
 	p.Line("%s", heading(p, a))
 	p.Line("")
+	unfit(p, a)
 	if len(a.Curves) == 0 {
 		p.Para("Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24 g\", target = 6.")
 		return p.Err()

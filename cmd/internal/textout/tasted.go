@@ -19,6 +19,7 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error 
 	}
 	p.Para("Logged in %s: %s.", after.Batch.Name, strings.Join(names, ", "))
 	p.Line("")
+	unfit(p, after)
 	var rows [][]string
 	for _, s := range t.Scores {
 		old, now := curve(before, s.Name), curve(after, s.Name)
