@@ -317,9 +317,9 @@ func (d *decider) order(u *unit) {
 	switch {
 	case !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss):
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
-		o.TasteH = d.byDay(math.Max(u.first(d), d.now), d.now, func(t []float64) []float64 { return u.looks(p, t) })
+		o.TasteH = d.byDay(math.Max(u.first(d), d.now), math.Max(d.now, u.in), func(t []float64) []float64 { return u.looks(p, t) })
 	default:
-		if day := d.byDay(p.wait, d.now, u.costs); day != p.wait {
+		if day := d.byDay(p.wait, math.Max(d.now, u.in), u.costs); day != p.wait {
 			p.wait, p.waitLoss = day, u.cost(day)
 		}
 		look, lookLoss := d.look(u, p)

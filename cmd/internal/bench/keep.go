@@ -221,6 +221,9 @@ func (a *Assessment) weakSteepH() float64 {
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // or what makes people ill had its time in it.
 func (a *Assessment) Unfit() bool {
+	if !a.weakJar() && a.Keep == nil {
+		return false // strong enough for whatever lies in it
+	}
 	a.Judge()
 	k := a.Keep
 	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" || k.Verdict.Fails && k.SafePast
