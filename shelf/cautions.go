@@ -204,7 +204,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 			strings.Join(b.FreshLowAcid, ", "), medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
 	}
 	if b.RawEgg || b.Egg {
-		add("raw egg", "mix egg and spirit alone first and leave them 3 days at room temperature, since alcohol kills slower in the cold; the finished drink needs 14 % vol or more, then goes in the fridge; not for children, pregnancy or the sick",
+		add("raw egg", "raw egg is not for children, pregnancy or the sick, and below 14 % vol for the day it is made; next time mix egg and spirit alone first and leave them 3 days at room temperature, since alcohol kills slower in the cold, before anything else goes in",
 			"BfR advice 2019; AVV Lebensmittelhygiene, Annex 1.5; Int. J. Food Microbiol. 1990, 10:209-217")
 	}
 	if b.Dairy {

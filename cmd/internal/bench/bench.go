@@ -178,6 +178,8 @@ type Keep struct {
 	// its time; empty before that. OpenedAt is when it was opened, zero if not.
 	Since             string
 	SinceAt, OpenedAt time.Time
+	// BestEnds is the late end of its taste, zero where no day is known.
+	BestEnds time.Time
 	// Past: the date of Advised is over; SafePast: that of Safe.
 	Past, SafePast bool
 	// House says what the place's own rules add, one sentence each.

@@ -151,6 +151,9 @@ func (k *Keep) days(a *Assessment) {
 			kept.Until = open
 		}
 	}
+	if from, d := k.SinceAt, k.Best.Sealed.High; k.BestKnown && !from.IsZero() && !math.IsInf(d, 1) {
+		k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
+	}
 	over := func(u time.Time) bool { return !u.IsZero() && a.Now.After(u) }
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 }

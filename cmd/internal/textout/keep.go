@@ -100,6 +100,8 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 			words = "Drink it up or cook with it: opened wine, good until %s (%s ago)."
 		}
 		return fmt.Sprintf(words, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
+	case k.Past && a.Now.Before(k.BestEnds):
+		return fmt.Sprintf("Drink it soon: from %s on (%s ago) its taste goes%s.", dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
 		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
 	}
