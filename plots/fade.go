@@ -10,7 +10,7 @@ import (
 
 // Quality is something a bottle loses in store, such as a citrus top note.
 // Weeks rise from bottling. Share, Low and High are the part left, 1 to 0: the
-// median and the ends of its 90 % range. Low and High may both be empty.
+// median and its early and late end. Low and High may both be empty.
 type Quality struct {
 	Name                    string
 	Weeks, Share, Low, High []float64
@@ -180,7 +180,7 @@ func (f Fade) figure(s Style) (*figure, error) {
 func (f Fade) howToRead() string {
 	for _, q := range f.Qualities {
 		if len(q.Low) > 0 {
-			return "Line: most likely share; band: 90 % range."
+			return "Line: most likely share; band: from early to late."
 		}
 	}
 	return "Line: most likely share."

@@ -141,52 +141,6 @@ const (
 // salt that holds 200 mg/L of sorbic acid.
 const SorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
 
-// Dose is an amount of preservative for one batch.
-type Dose struct {
-	MgPerL, MassG float64
-	// CeilingMgPerL is the legal ceiling the dose stays under.
-	CeilingMgPerL float64
-	Text, Source  string
-	Warnings      []string
-}
-
-// SorbateDose is how much potassium sorbate a published wine table asks for in
-// volumeML of the drink, worst case of pH. Sourer or stronger drinks than the
-// table covers get the dose at its edge; above pH 3.5 or below 10 % vol the
-// table does not reach and an error says so. It lengthens a clean cold bottle's
-// life against wine yeast, is no hurdle against bacteria or Zygosaccharomyces,
-// and never moves a verdict.
-func SorbateDose(b Bottle, volumeML float64) (Dose, error) {
-	if err := check(b, Storage{}); err != nil {
-		return Dose{}, err
-	}
-	if !b.PHKnown {
-		return Dose{}, fmt.Errorf("the dose of sorbate depends on pH: give the pH of the drink")
-	}
-	if !(volumeML > 0) {
-		return Dose{}, fmt.Errorf("the volume has to be above 0 mL, not %g", volumeML)
-	}
-	w := worstOf(b)
-	mg, err := growth.SorbateDoseMgPerL(min(w.abv, 14), max(w.pH, 3.1))
-	if err != nil {
-		return Dose{}, err
-	}
-	d := Dose{
-		MgPerL: mg, MassG: mg * volumeML / 1e6, CeilingMgPerL: SorbateCeilingMgPerL,
-		Source: "Underhill, Making Better Wines, potassium sorbate table; ceiling OIV II.3.4.5",
-		Text:   fmt.Sprintf("%.0f mg/L of potassium sorbate, %s g for %.0f mL; a helper for a clean cold bottle, not a hurdle", mg, trimmed(mg*volumeML/1e6, 2), volumeML),
-		Warnings: []string{
-			"the table is for filtered wine with sulphite; it stops neither bacteria nor the hardiest yeast",
-			"in alcohol sorbate slowly turns to an ester that smells of celery or pineapple (taste threshold 135 to 400 mg/L)",
-		},
-	}
-	if mg > SorbateCeilingMgPerL {
-		d.MgPerL, d.MassG = SorbateCeilingMgPerL, SorbateCeilingMgPerL*volumeML/1e6
-		d.Text = fmt.Sprintf("the table asks for more than the legal ceiling of %.0f mg/L; do not go beyond it", SorbateCeilingMgPerL)
-	}
-	return d, nil
-}
-
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution

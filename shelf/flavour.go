@@ -181,19 +181,15 @@ func Fades(b Bottle, celsius float64) []Fade {
 		out = append(out, Fade{Attribute: "nut fat", Of: b.Nuts, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
 	}
 	slices.SortStableFunc(out, func(a, b Fade) int {
-		if a.Known != b.Known {
-			return cmp.Compare(b2i(b.Known), b2i(a.Known))
+		switch {
+		case a.Known && !b.Known:
+			return -1
+		case b.Known && !a.Known:
+			return 1
 		}
 		return cmp.Or(cmp.Compare(a.Time.Low, b.Time.Low), cmp.Compare(a.Attribute, b.Attribute), slices.Compare(a.Of, b.Of))
 	})
 	return out
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // firstToFade is the change that counts and comes first; nil where none is

@@ -49,10 +49,16 @@ func spoils(b Bottle, w worst, opened bool) spoilage.Bottle {
 	case w.clear && b.BoiledBottle:
 		s.Load = spoilage.Clean
 	}
-	if mg, err := growth.SorbateDoseMgPerL(min(w.abv, 14), max(w.pH, 3.1)); err == nil && w.pHKnown && w.clear {
-		s.Sorbate = b.Preservatives.PotassiumSorbateMgPerL >= mg
-	}
+	s.Sorbate = sorbateHolds(b, w)
 	return s
+}
+
+// sorbateHolds reports whether the sorbate written is the dose that holds wine
+// yeast by a published table, in a clear drink; beyond the ends of the table in
+// the drink's favour its nearest cell counts.
+func sorbateHolds(b Bottle, w worst) bool {
+	mg, err := growth.SorbateDoseMgPerL(min(w.abv, 14), max(w.pH, 3.1))
+	return err == nil && w.pHKnown && w.clear && b.Preservatives.PotassiumSorbateMgPerL >= mg
 }
 
 // life is how long a bottle is expected to stay sound at a temperature, and

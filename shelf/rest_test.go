@@ -249,43 +249,35 @@ func TestPreservativesNeverDecide(t *testing.T) {
 			t.Fatalf("%v %v becomes %v %v", x.Verdict, x.Unopened, y.Verdict, y.Unopened)
 		}
 		notShorter(t, "preservative", x, y)
-		w := worstOf(p)
-		mg, err := growth.SorbateDoseMgPerL(min(w.abv, 14), max(w.pH, 3.1))
-		if held := err == nil && w.pHKnown && w.clear && p.Preservatives.PotassiumSorbateMgPerL >= mg; !held && (x.Unopened != y.Unopened || x.Opened != y.Opened) {
+		if !sorbateHolds(p, worstOf(p)) && (x.Unopened != y.Unopened || x.Opened != y.Opened) {
 			t.Fatalf("%v becomes %v without the dose of the table", x.Unopened, y.Unopened)
 		}
 	})
 }
 
-// TestSorbateDose: the published table at a measured 12 % vol and pH 3.2
-// (Underhill: 105 mg/L), by volume; the edges hold and nothing is extrapolated.
-func TestSorbateDose(t *testing.T) {
-	b := Bottle{ABVPercent: known(12.5), PH: known(3.1), PHKnown: true, Measured: Measured{ABV: true, PH: true}}
-	d, err := SorbateDose(b, 2000)
-	if err != nil || math.Abs(d.MgPerL-105) > 1e-9 || math.Abs(d.MassG-0.21) > 1e-9 {
-		t.Errorf("dose %+v, %v; want 105 mg/L, 0.21 g", d, err)
-	}
-	b.ABVPercent, b.PH = known(20), known(2.5)
-	if d, err := SorbateDose(b, 1000); err != nil || d.MgPerL != 60 {
-		t.Errorf("stronger and sourer than the table: %+v, %v; want its corner, 60 mg/L", d, err)
-	}
-	for name, c := range map[string]Bottle{
-		"weak":   {ABVPercent: known(8), PH: known(3), PHKnown: true},
-		"mild":   {ABVPercent: known(13), PH: known(3.8), PHKnown: true},
-		"no pH":  {ABVPercent: known(13)},
-		"no sum": {ABVPercent: known(math.NaN()), PHKnown: true},
+// TestSorbateHolds: the published table at 12 % vol and pH 3.2 (Underhill: 105
+// mg/L), at the worst figures of a measured drink; less, cloud, weakness or an
+// unknown pH take the credit away.
+func TestSorbateHolds(t *testing.T) {
+	base := Bottle{ABVPercent: known(12.5), PH: known(3.1), PHKnown: true, Filtered: true, Measured: Measured{ABV: true, PH: true}}
+	base.Preservatives.PotassiumSorbateMgPerL = 105
+	for name, c := range map[string]struct {
+		change func(*Bottle)
+		want   bool
+	}{
+		"the dose":   {func(*Bottle) {}, true},
+		"less":       {func(b *Bottle) { b.Preservatives.PotassiumSorbateMgPerL = 104.9 }, false},
+		"cloudy":     {func(b *Bottle) { b.Pulp = true }, false},
+		"too weak":   {func(b *Bottle) { b.ABVPercent = known(10) }, false},
+		"pH unknown": {func(b *Bottle) { b.PHKnown = false }, false},
+		"not sour":   {func(b *Bottle) { b.PH = known(3.5) }, false},
+		"stronger":   {func(b *Bottle) { b.ABVPercent = known(17) }, true},
 	} {
-		if _, err := SorbateDose(c, 1000); err == nil {
-			t.Errorf("%s: a dose was given", name)
+		b := base
+		c.change(&b)
+		if got := sorbateHolds(b, worstOf(b)); got != c.want {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
-	}
-	if _, err := SorbateDose(b, 0); err == nil {
-		t.Error("a dose for no volume")
-	}
-	// No cell of the table is above the ceiling but pH 3.5 at 10 % vol.
-	c := Bottle{ABVPercent: known(10.5), PH: known(3.4), PHKnown: true, Measured: Measured{ABV: true, PH: true}}
-	if d, err := SorbateDose(c, 1000); err != nil || d.MgPerL > SorbateCeilingMgPerL+1e-9 {
-		t.Errorf("%+v, %v is above the ceiling", d, err)
 	}
 }
 

@@ -324,8 +324,8 @@ func Stranger() *Cut {
 // its file says, on the careful side: allergens, hazards, and what has to be kept
 // cold. The file may add to that, and takes none of it away.
 
-// allergens and hazards are those of all kin.
-func (k Kin) allergens() []Allergen {
+// AllAllergens are those named and those of every entry, each once.
+func (k Kin) AllAllergens() []Allergen {
 	all := slices.Clone(k.Allergens)
 	add := func(as []Allergen) {
 		for _, a := range as {
@@ -346,16 +346,24 @@ func (k Kin) allergens() []Allergen {
 	return all
 }
 
-func (k Kin) hazards() []Hazard {
+// AllHazards are those of the words and those of every entry, each once.
+func (k Kin) AllHazards() []Hazard {
 	all := slices.Clone(k.Hazards)
+	add := func(hs []Hazard) {
+		for _, h := range hs {
+			if !slices.ContainsFunc(all, func(x Hazard) bool { return x.Key == h.Key }) {
+				all = append(all, h)
+			}
+		}
+	}
 	for _, x := range k.Botanicals {
-		all = append(all, x.Hazards...)
+		add(x.Hazards)
 	}
 	for _, x := range k.Ingredients {
-		all = append(all, x.Hazards...)
+		add(x.Hazards)
 	}
 	for _, x := range k.Spirits {
-		all = append(all, x.Hazards...)
+		add(x.Hazards)
 	}
 	return all
 }
@@ -377,7 +385,7 @@ func (b *Botanical) likeKin(k Kin, raw *rawBotanical) (said bool) {
 	b.LowAcidFresh = !dry && !sour || said
 	b.Fresh = b.LowAcidFresh
 	b.Nut = slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool { return x.Nut })
-	b.Allergens, b.Hazards = k.allergens(), k.hazards()
+	b.Allergens, b.Hazards = k.AllAllergens(), k.AllHazards()
 	return said
 }
 
@@ -395,7 +403,7 @@ func (g *Ingredient) likeKin(k Kin, raw *rawIngredient) (said Ingredient) {
 	g.Dairy, g.Egg, g.NutMilk, g.FreshJuice = said.Dairy || kind == "dairy", said.Egg || kind == "egg", said.NutMilk || kind == "nut milk", said.FreshJuice || kind == "juice"
 	g.Nourishing = said.Nourishing || slices.Contains([]string{"dairy", "egg", "nut milk", "juice", "honey", "wine", "fruit"}, kind) ||
 		raw.Per100G != nil && raw.Per100G.Protein >= leastFoodProteinG
-	g.Allergens, g.Hazards = k.allergens(), k.hazards()
+	g.Allergens, g.Hazards = k.AllAllergens(), k.AllHazards()
 	return said
 }
 
@@ -417,7 +425,7 @@ func (s *Spirit) likeKin(k Kin) (said Spirit) {
 	}
 	s.Dairy, s.Egg, s.Wine = said.Dairy, said.Egg, said.Wine
 	s.Nourishing = said.Nourishing || len(k.Spirits) == 0
-	s.Allergens, s.Hazards = k.allergens(), k.hazards()
+	s.Allergens, s.Hazards = k.AllAllergens(), k.AllHazards()
 	return said
 }
 

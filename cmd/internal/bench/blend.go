@@ -354,7 +354,7 @@ const leastFoodGPerL, leastSoftGPerL = 3.0, 25.0
 // as dissolved; two things that hold the same substance add up, and are held to
 // the levels of both.
 func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.Substance {
-	for h := range n.hazards {
+	for _, h := range n.is().AllHazards() {
 		if !h.MGPerG.Known() {
 			continue
 		}

@@ -262,37 +262,9 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.heated
 }
 
-// hazards lists what a thing is known to hold.
-func (n *reading) hazards(yield func(library.Hazard) bool) {
-	all := slices.Clone(n.holds)
-	for _, k := range n.botanicals {
-		all = append(all, k.Hazards...)
-	}
-	for _, g := range n.ingredients {
-		all = append(all, g.Hazards...)
-	}
-	for _, k := range n.spirits {
-		all = append(all, k.Hazards...)
-	}
-	for i, h := range all {
-		if !slices.ContainsFunc(all[:i], func(x library.Hazard) bool { return x.Key == h.Key }) && !yield(h) {
-			return
-		}
-	}
-}
-
-func (n *reading) allergens() []library.Allergen {
-	all := slices.Clone(n.named)
-	for _, k := range n.botanicals {
-		all = append(all, k.Allergens...)
-	}
-	for _, g := range n.ingredients {
-		all = append(all, g.Allergens...)
-	}
-	for _, k := range n.spirits {
-		all = append(all, k.Allergens...)
-	}
-	return all
+// is gathers what a line stands for.
+func (n *reading) is() library.Kin {
+	return library.Kin{Botanicals: n.botanicals, Ingredients: n.ingredients, Spirits: n.spirits, Allergens: n.named, Hazards: n.holds}
 }
 
 // notKnown says what the library cannot say of it, empty where it can.

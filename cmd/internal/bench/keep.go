@@ -236,7 +236,7 @@ func (a *Assessment) Unfit() bool {
 // drunk.
 func (k *Keep) people(p *parts) {
 	for n := range p.all {
-		for _, al := range n.allergens() {
+		for _, al := range n.is().AllAllergens() {
 			if !slices.ContainsFunc(k.Allergens, func(x library.Allergen) bool { return x.Name == al.Name }) {
 				k.Allergens = append(k.Allergens, al)
 			}
@@ -261,7 +261,7 @@ func (k *Keep) hazards(p *parts) {
 		if slices.ContainsFunc(n.botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
 			continue
 		}
-		for h := range n.hazards {
+		for _, h := range n.is().AllHazards() {
 			if h.Key == neatOil || h.MGPerG.Known() && n.weight != nil || said[h.Text] {
 				continue
 			}
