@@ -147,10 +147,15 @@ func abvWords(a *bench.Assessment) string {
 	return number(r.Value, r.Low, r.High) + " %"
 }
 
-// keepsTill is where it keeps, and until which day once it is strained.
+// keepsTill is where it is advised to stand, and until which day once it is
+// strained: the place and the days of the first line of keep.
 func keepsTill(g *bench.Glance, now time.Time) string {
 	k := g.Assessment.Keep
-	switch where := k.Where(); {
+	where := k.Where()
+	if k.Advised.Place != k.Safe.Place {
+		where = string(k.Advised.Place)
+	}
+	switch {
 	case where == "unknown":
 		return "not known"
 	case where == "discard":
@@ -159,11 +164,10 @@ func keepsTill(g *bench.Glance, now time.Time) string {
 		return fmt.Sprintf("%s, best to %s", where, dayOf(g.Until, now))
 	case !g.Until.IsZero():
 		return fmt.Sprintf("%s to %s", where, dayOf(g.Until, now))
-	case k.Days(&k.Safe).Open():
+	case k.Days(&k.Advised).Open():
 		return where
-	default:
-		return where + ", " + k.Days(&k.Safe).Words
 	}
+	return where + ", " + k.Days(&k.Advised).Words
 }
 
 // dueWords is what to do next and when, in words.
