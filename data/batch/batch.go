@@ -86,8 +86,8 @@ type Addition struct {
 
 // Finish is how the batch is strained, bottled and kept.
 type Finish struct {
-	Press    bool // the solids are squeezed
-	Heated   bool // the whole liquid is heated before bottling
+	Press    *bool // the solids are squeezed; nil where it is not said
+	Heated   bool  // the whole liquid is heated before bottling
 	Filtered bool
 	LeaveIn  bool // solids stay in the bottle
 	Boiled   bool // the bottles are boiled

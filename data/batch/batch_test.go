@@ -125,6 +125,7 @@ func TestParse(t *testing.T) {
 	start := time.Date(2026, 11, 20, 18, 0, 0, 0, loc)
 	fahrenheit := 38.0
 	fridge := (fahrenheit - 32) / 1.8
+	yes := true
 	want := &Batch{
 		File: "winter.toml", Doc: got.Doc, Name: "Winter orange cordial", Started: start, RoomC: float(20), Units: quantity.US,
 		Spirits: []Spirit{{Name: "grape brandy", ABVPercent: float(57), Amount: amount(t, "700 ml"), Price: float(24.5)}},
@@ -139,7 +140,7 @@ func TestParse(t *testing.T) {
 			{Name: "blood orange juice", Amount: amount(t, "juice of 2"), PH: float(3.6), AcidGPer100ML: float(1.2), Brix: float(11.5), Heated: true, Index: 1},
 			{Name: "white rum", Amount: amount(t, "2 oz"), ABVPercent: float(63), Index: 2},
 		},
-		Finish:   Finish{Press: true, Filtered: true, Bottle: amount(t, "250 ml"), StoreC: &fridge, Strained: &Stage{120, start.Add(120 * time.Hour), "at"}},
+		Finish:   Finish{Press: &yes, Filtered: true, Bottle: amount(t, "250 ml"), StoreC: &fridge, Strained: &Stage{120, start.Add(120 * time.Hour), "at"}},
 		Measured: Measured{PH: float(3.4), VolumeML: float(1050), SugarGPerL: float(280), AcidGPerL: float(9)},
 		Tastings: []Tasting{
 			{Hours: 6, When: start.Add(6 * time.Hour), SampleJar: 1, SampleOther: 3, Taster: "B", Words: "bright, thin",

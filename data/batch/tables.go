@@ -56,7 +56,7 @@ type (
 		Price     *float64 `toml:"price" right:"price = 1.80" also:"cost"`
 	}
 	finishTable struct {
-		Press    bool    `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
+		Press    *bool   `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
 		Heated   bool    `toml:"heated" right:"heated = true" also:"cooked,pasteurised,pasteurized"`
 		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter"`
 		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`

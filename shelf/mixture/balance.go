@@ -78,6 +78,19 @@ func (r Recipe) reckon(short bool) (Result, error) {
 			ways = append(ways, way{other, "whether it was lost before anything was added", "measure what you strain off"})
 		}
 	}
+	tells := false
+	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
+		if end == r.Pressed.Value {
+			continue
+		}
+		if other, err := r.through(&run{harder: end - r.Pressed.Value}); err == nil {
+			tells = tells || math.Abs(other.figures[iABV]-main.figures[iABV]) >= tellingABV || math.Abs(other.figures[iVolume]/main.figures[iVolume]-1) >= tellingVolume
+			ways = append(ways, way{other, "whether the solids are pressed", "write press = true or press = false"})
+		}
+	}
+	if tells {
+		res.Warnings = append(res.Warnings, "Whether the solids are pressed is not said, so the ranges reach from drained to pressed: write press = true or press = false under [finish].")
+	}
 	if r.Unweighed.Water > 0 {
 		other, err := r.through(&run{wet: true})
 		if err != nil {
@@ -88,6 +101,11 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
 	return res, nil
 }
+
+// What pressing must change to be asked about: the strength by half of what a
+// label may be off (Regulation (EU) No 1169/2011, Annex XII), or a fiftieth of the
+// volume, about what a marked jug shows.
+const tellingABV, tellingVolume = 0.15, 0.02
 
 // The figures in the order they are kept in while computing.
 const (
@@ -129,6 +147,7 @@ type run struct {
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
 	wet        bool    // what nobody weighed gives all its water
+	harder     float64 // pressed by so much more than is likely
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
 	lossSD     float64 // of what solids and filter keep, mL
@@ -226,6 +245,11 @@ func grams(g float64) string {
 	return fmt.Sprintf("%.3g g", g)
 }
 
+// Keeps is the liquor a gram keeps, mL, pressed to that share.
+func (s *Solid) Keeps(pressed float64) float64 {
+	return math.Max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
+}
+
 // order lists the solids by when they go in, those of one moment as written.
 func (r *Recipe) order() []int {
 	is := make([]int, len(r.Solids))
@@ -244,12 +268,8 @@ func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
 			continue
 		}
 		w.out[i] = true
-		per := s.HeldMLPerG
-		if r.Pressed {
-			per = s.PressedMLPerG
-		}
 		v := w.volume(jar)
-		held := math.Min(math.Max(s.MassG.Value, 0)*math.Max(per.Value, 0), v)
+		held := math.Min(math.Max(s.MassG.Value, 0)*s.Keeps(r.Pressed.Value+w.harder), v)
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
@@ -267,13 +287,10 @@ func (w *run) strain(r *Recipe) Parts {
 			continue
 		}
 		strains = true
-		per := s.HeldMLPerG
-		if r.Pressed {
-			per = s.PressedMLPerG
-		}
-		g, v := math.Max(s.MassG.Value, 0), math.Max(per.Value, 0)
+		g, v := math.Max(s.MassG.Value, 0), s.Keeps(r.Pressed.Value+w.harder)
 		held += g * v
-		variance += square(g*per.SD) + square(s.MassG.SD*v)
+		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
+		variance += square(g*((1-r.Pressed.Value)*s.HeldMLPerG.SD+r.Pressed.Value*s.PressedMLPerG.SD)) + square(s.MassG.SD*v) + square(g*way/2/z90)
 	}
 	variance += square(r.FilterLossML.SD)
 	w.lossSD = math.Sqrt(variance)
@@ -283,8 +300,11 @@ func (w *run) strain(r *Recipe) Parts {
 	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
 	rest := w.jar.Times(1 - ratio(held, w.jarML))
 	if strains {
-		how := "dripped off"
-		if r.Pressed {
+		how := "dripped off or pressed"
+		switch r.Pressed {
+		case Dripped:
+			how = "dripped off"
+		case Pressed:
 			how = "pressed"
 		}
 		w.step("strained", func() string { return fmt.Sprintf("%s; the solids keep %.0f ml", how, held) }, rest)

@@ -230,7 +230,7 @@ func TestRecipe(t *testing.T) {
 	}
 
 	pressed := r
-	pressed.Pressed = true
+	pressed.Pressed = Pressed
 	if p := balance(t, pressed); p.StrainedML <= res.StrainedML {
 		t.Error("pressing gives nothing back")
 	}
@@ -480,7 +480,7 @@ func TestRecipeProperties(t *testing.T) {
 		r.Bases[0].VolumeML.Value = g("spirit", 100, 2000)
 		r.Bases[0].ABVPercent.Value = g("abv", 0, 96)
 		r.Solids[0].MassG.Value = g("zest", 0, 300)
-		r.Pressed = rapid.Bool().Draw(t, "pressed")
+		r.Pressed = rapid.SampledFrom([]Range{Dripped, Pressed, NotSaid}).Draw(t, "pressed")
 		r.Additions[0].MassG.Value = g("syrup", 0, 1000)
 		r.Additions[1].MassG.Value = g("juice", 0, 500)
 		res, err := r.Balance()
@@ -682,5 +682,39 @@ func TestWhereItWasLost(t *testing.T) {
 	}
 	if !asks(open) || asks(before) || asks(end) {
 		t.Errorf("asked: %v", open.Warnings)
+	}
+}
+
+// Where nobody says whether the solids are pressed, the range holds both answers.
+func TestPressingNotSaid(t *testing.T) {
+	r := Recipe{
+		Bases:     []Base{{Name: "rum", VolumeML: Quantity{Value: 177, SD: 2}, ABVPercent: Quantity{Value: 63, SD: 0.2}}},
+		Solids:    []Solid{{Name: "wet plants", MassG: Quantity{Value: 101}, PerG: Parts{Water: 0.8}, HeldMLPerG: Quantity{Value: 1}, PressedMLPerG: Quantity{Value: 0.45}}},
+		Additions: []Addition{{Name: "syrup", MassG: Quantity{Value: 150}, PerG: Parts{Water: 0.5, Sucrose: 0.5}}},
+		Pressed:   NotSaid,
+	}
+	open, err := r.Balance()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(open.Warnings) != 1 || !strings.Contains(open.Warnings[0], "press = true") {
+		t.Errorf("warnings %q do not ask", open.Warnings)
+	}
+	for _, r.Pressed = range []Range{Dripped, Pressed} {
+		told, err := r.Balance()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range []struct {
+			name      string
+			open, say Range
+		}{{"volume", open.VolumeML, told.VolumeML}, {"strength", open.ABVPercent, told.ABVPercent}, {"sugar", open.SugarGPerL, told.SugarGPerL}, {"loss", open.LossML, told.LossML}} {
+			if x.say.Value < x.open.Low || x.say.Value > x.open.High {
+				t.Errorf("%s: %v said is outside %v not said", x.name, x.say, x.open)
+			}
+		}
+		if len(told.Warnings) > 0 {
+			t.Errorf("said, and still %q", told.Warnings)
+		}
 	}
 }

@@ -110,10 +110,11 @@ func (r *Recipe) inputs() []input {
 		s := &r.Solids[i]
 		add("the weight of "+s.Name, &s.MassG)
 		if !s.LeftIn {
-			if r.Pressed {
-				add("what pressed "+s.Name+" keeps", &s.PressedMLPerG)
-			} else {
+			if r.Pressed.Value < 1 {
 				add("what "+s.Name+" soaks up", &s.HeldMLPerG)
+			}
+			if r.Pressed.Value > 0 {
+				add("what pressed "+s.Name+" keeps", &s.PressedMLPerG)
 			}
 		}
 		add("the acid of "+s.Name, &s.AcidFactor)
@@ -191,7 +192,7 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 	}
 	for _, w := range ways {
 		d := doubt{cause: w.cause, cure: w.cure}
-		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3} {
+		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3, iLoss: &res.LossML} {
 			if i == iPH && !(main.phKnown && w.phKnown) {
 				continue
 			}

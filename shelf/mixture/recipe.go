@@ -85,12 +85,21 @@ type Measured struct {
 	Brix *Quantity
 }
 
+// How hard solids are squeezed: see Recipe.Pressed.
+var (
+	Dripped = Range{}
+	Pressed = Range{Value: 1, Low: 1, High: 1}
+	NotSaid = Range{Value: 0.5, Low: 0, High: 1}
+)
+
 // Recipe is what goes through the maker's hands, in order: bases, solids
 // steeped in them, straining or pressing, filtering, additions.
 type Recipe struct {
-	Bases        []Base
-	Solids       []Solid
-	Pressed      bool
+	Bases  []Base
+	Solids []Solid
+	// Pressed is how hard the solids are squeezed, 0 dripped off to 1 pressed; where
+	// nobody says, from one to the other.
+	Pressed      Range
 	FilterLossML Quantity // of the strained liquor
 	Additions    []Addition
 	Measured     Measured

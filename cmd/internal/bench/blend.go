@@ -22,7 +22,7 @@ const usDrinkG = 14.0
 // blend computes what is in the bottle.
 func blend(b *batch.Batch, p *parts) (Blend, error) {
 	var out Blend
-	r := mixture.Recipe{Pressed: b.Finish.Press}
+	r := mixture.Recipe{Pressed: pressing(b)}
 	var joined []mixture.Solid // additions that go in before straining
 	var unweighed []*herb
 	for _, s := range p.bases {
@@ -118,6 +118,18 @@ func baseStrength(bases []base) float64 {
 		return 0
 	}
 	return alcohol / volume
+}
+
+// pressing is how hard the solids are squeezed; half way, and all ways between,
+// where nobody says.
+func pressing(b *batch.Batch) mixture.Range {
+	switch press := b.Finish.Press; {
+	case press == nil:
+		return mixture.NotSaid
+	case *press:
+		return mixture.Pressed
+	}
+	return mixture.Dripped
 }
 
 func solid(b *batch.Batch, h *herb) mixture.Solid {

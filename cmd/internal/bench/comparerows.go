@@ -357,7 +357,12 @@ func (c *Comparison) finish() {
 	yes := func(what string, is func(*batch.Finish) bool) {
 		c.each(WentIn, "", what, NoUnit, func(s *side) Cell { return yesCell(is(&s.a.Batch.Finish)) })
 	}
-	yes("pressed", func(f *batch.Finish) bool { return f.Press })
+	c.each(WentIn, "", "pressed", NoUnit, func(s *side) Cell {
+		if s.a.Batch.Finish.Press == nil {
+			return Cell{Text: "not said"}
+		}
+		return yesCell(*s.a.Batch.Finish.Press)
+	})
 	yes("filtered", func(f *batch.Finish) bool { return f.Filtered })
 	yes("heated", func(f *batch.Finish) bool { return f.Heated })
 	yes("bottles boiled", func(f *batch.Finish) bool { return f.Boiled })

@@ -46,12 +46,8 @@ func (a *Assessment) Inputs() []Input {
 		if w := h.weight; w != nil {
 			in.How, in.Source, in.Grade = w.How, w.Source, w.Grade
 			in.Parts = herbParts(h.cut).Times(w.G)
-			kept := h.cut.HeldMLPerG.Value
-			if a.Batch.Finish.Press {
-				kept = h.cut.PressedMLPerG.Value
-			}
-			if !h.entry.LeaveIn && !a.Batch.Finish.LeaveIn {
-				in.KeptML = kept * w.G
+			if s := solid(a.Batch, h); !s.LeftIn {
+				in.KeptML = s.Keeps(pressing(a.Batch).Value) * w.G
 			}
 		} else {
 			in.How = "no weight known: left out"
