@@ -177,8 +177,8 @@ func Fades(b Bottle, celsius float64) []Fade {
 				Source: "Kinetic salt effects on the inversion of sucrose, Royal Society 1950; Tombari et al. 2007, J. Phys. Chem. B 111:496"})
 		}
 	}
-	if len(b.Nuts) > 0 {
-		out = append(out, Fade{Attribute: "nut fat", Of: b.Nuts, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
+	if fats := slices.Concat(b.Nuts, b.FatTraces); len(fats) > 0 {
+		out = append(out, Fade{Attribute: "fat", Of: fats, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
 	}
 	slices.SortStableFunc(out, func(a, b Fade) int {
 		switch {

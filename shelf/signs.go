@@ -141,7 +141,7 @@ func gum(b Bottle, weight float64) Cause {
 }
 
 func fat(b Bottle, weight float64) Cause {
-	return Cause{Name: "fat of nuts, milk or egg", Weight: choose(len(b.Nuts) > 0 || b.Dairy || b.NutMilk || b.Egg || b.Oil, weight, 0),
+	return Cause{Name: "fat of nuts, milk or egg", Weight: choose(len(b.Nuts)+len(b.FatTraces) > 0 || b.Dairy || b.NutMilk || b.Egg || b.Oil, weight, 0),
 		HowToTell: "greasy on the finger; gathers on top and turns hard in the cold", WhatToDo: "freeze and skim, or shake; a rancid smell ends it", Source: "common practice, no source"}
 }
 
@@ -236,7 +236,7 @@ var signs = []sign{
 		return []Cause{
 			growthHaze(choose(lives, 0.95, 0.1)),
 			{Name: "vinegar bacteria", Weight: choose(lives, 0.7, 0.05), ThrowAway: true, HowToTell: "vinegar or nail varnish, bottle not full", WhatToDo: throwAway, Source: "Bartowsky et al. 2003, Lett. Appl. Microbiol. 36:307"},
-			{Name: "rancid fat", Weight: choose(len(b.Nuts) > 0 || b.Dairy || b.NutMilk || b.Oil, 0.8, 0.05), ThrowAway: true, HowToTell: "old nuts, crayons, soap", WhatToDo: "throw it away", Source: "common practice, no source"},
+			{Name: "rancid fat", Weight: choose(len(b.Nuts)+len(b.FatTraces) > 0 || b.Dairy || b.NutMilk || b.Oil, 0.8, 0.05), ThrowAway: true, HowToTell: "old nuts, crayons, soap", WhatToDo: "throw it away", Source: "common practice, no source"},
 			{Name: "lemon oil turned by acid and air", Weight: choose(len(b.CitrusPeel) > 0, 0.7, 0.05), HowToTell: "resin, phenol, old peel; came in weeks in a sour drink", WhatToDo: "harmless, and it does not come back: make it fresh, keep it cold and full", Source: "J. Jpn. Soc. Nutr. Food Sci. 31(5), 1978:518"},
 			{Name: "sorbate turned in alcohol", Weight: choose(b.Preservatives.PotassiumSorbateMgPerL > 0, 0.6, 0), HowToTell: "celery or pineapple", WhatToDo: "harmless; leave sorbate out next time", Source: "University of Minnesota Enology 2014"},
 			{Name: "stewed or stale leaf", Weight: choose(len(b.GreenLeaf) > 0, 0.6, 0), HowToTell: "hay, spinach; brown colour", WhatToDo: "harmless: steep leaves for a day or two only, jar full", Source: "common practice, no source"},

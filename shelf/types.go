@@ -91,6 +91,8 @@ type Bottle struct {
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
 	Fruit bool
+	// FatTraces names fats that washed it and were taken off again.
+	FatTraces []string
 	// Oil means a fat or oil is the medium or a layer of it.
 	Oil bool
 	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.

@@ -736,6 +736,18 @@ func Unknown() *Cut {
 	}
 }
 
+// FatCake is fat that washed a spirit, once it is lifted off: what it keeps of the
+// liquor, and otherwise as Unknown.
+func (l *Library) FatCake() (*Cut, error) {
+	c := Unknown()
+	row, err := l.marc("fat")
+	c.HeldMLPerG, c.PressedMLPerG = row.held, row.pressed
+	return c, err
+}
+
+// IsFat reports whether something is mostly fat: butter, lard, oil.
+func (i *Ingredient) IsFat() bool { return i.Kind == "oil" || i.Per100G.Fat >= 50 }
+
 // Cut looks a cut up by name or synonym; "" is the first. The error is a
 // *NotFoundError with all cuts there are, or a *ForbiddenError.
 func (b *Botanical) Cut(name string) (*Cut, error) {

@@ -53,11 +53,11 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		}
 		if x.entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
-			ad := x.addition
-			joined = append(joined, mixture.Solid{
-				Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor,
-				InH: *x.entry.In, LeftIn: true,
-			})
+			s := whole(&x.addition)
+			if s.InH = *x.entry.In; x.is.washed {
+				s.lift(x.cut)
+			}
+			joined = append(joined, s.Solid)
 			continue
 		}
 		r.Additions = append(r.Additions, x.addition)
@@ -106,18 +106,19 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 
 // baseStrength is the strength of the bases mixed, 0 where one is not known.
 func baseStrength(bases []base) float64 {
-	var alcohol, volume float64
+	if len(bases) == 1 && bases[0].missing == "" && bases[0].base.VolumeML.Value > 0 {
+		return bases[0].base.ABVPercent.Value
+	}
+	var all mixture.Parts
 	for i := range bases {
-		if bases[i].missing != "" {
+		b := &bases[i].base
+		p, err := mixture.FromVolume(b.VolumeML.Value, b.ABVPercent.Value, b.PerLitre)
+		if bases[i].missing != "" || err != nil {
 			return 0
 		}
-		volume += bases[i].base.VolumeML.Value
-		alcohol += bases[i].base.VolumeML.Value * bases[i].base.ABVPercent.Value
+		all = all.Plus(p)
 	}
-	if volume == 0 {
-		return 0
-	}
-	return alcohol / volume
+	return all.ABVPercent()
 }
 
 // pressing is how hard the solids are squeezed; half way, and all ways between,
@@ -136,16 +137,14 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	name := h.entry.Name
 	if h.ingredient != nil {
 		ad := ingredientAddition(batch.Addition{Name: name}, h.ingredient, *h.weight)
-		return mixture.Solid{Name: name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true}
+		s := whole(&ad)
+		if h.is.washed {
+			s.lift(h.cut)
+		}
+		return s.Solid
 	}
-	keeps := func(n library.Number) mixture.Quantity {
-		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + name + " keeps", Cure: "measure what you strain off"}
-	}
-	s := mixture.Solid{
-		Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut),
-		HeldMLPerG: keeps(h.cut.HeldMLPerG), PressedMLPerG: keeps(h.cut.PressedMLPerG),
-		LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn,
-	}
+	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut), LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn}}
+	s.keeps(h.cut)
 	if w := h.cut.WaterGPerG; w.Ranged() {
 		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "how wet the " + name + " is", Cure: "weigh it before and after drying a little of it"}
 	}
@@ -157,7 +156,30 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	if h.cut.AcidGPerG.Value > 0 {
 		s.AcidFactor = fruitAcid(name)
 	}
-	return s
+	return s.Solid
+}
+
+// readied is a solid being made ready for the recipe.
+type readied struct{ mixture.Solid }
+
+// whole is an ingredient that joins the jar before straining and gives itself up.
+func whole(ad *mixture.Addition) readied {
+	return readied{mixture.Solid{Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true}}
+}
+
+// keeps says what it holds back when it is strained.
+func (s *readied) keeps(c *library.Cut) {
+	q := func(n library.Number) mixture.Quantity {
+		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + s.Name + " keeps", Cure: "measure what you strain off"}
+	}
+	s.HeldMLPerG, s.PressedMLPerG = q(c.HeldMLPerG), q(c.PressedMLPerG)
+}
+
+// lift takes the fat off again, with its dry solids and what clings to them; what
+// it held besides stays.
+func (s *readied) lift(cake *library.Cut) {
+	s.LeftIn, s.PerG.Fat, s.PerG.OtherSolids = false, 0, 0
+	s.keeps(cake)
 }
 
 // packedGPerML is the most of a plant that goes into a jar, g to a mL of liquid,

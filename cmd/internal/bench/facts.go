@@ -32,6 +32,7 @@ type reading struct {
 	odd    bool     // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
 	heated bool
 	stays  bool // solids that stay in the bottle
+	washed bool // a fat that is taken off again
 	hint   bool // it is read from words alone
 	weight *library.Weight
 }
@@ -257,7 +258,11 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 		}
 		s.Clocks[n.name] = g.Clock
 	}
-	s.Oil = s.Oil || g.Kind == "oil"
+	if n.washed && g.IsFat() {
+		note(&s.FatTraces, n.name)
+		return
+	}
+	s.Oil = s.Oil || g.IsFat()
 	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk
 	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.heated
 }

@@ -102,6 +102,9 @@ func resolve(b *batch.Batch, lib *library.Library, nowH float64) (*parts, error)
 		}
 		out, pulled := b.Pulled(e.Name)
 		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
+		if r.is.washed = r.ingredient != nil && r.ingredient.IsFat() && !r.is.stays; r.is.washed {
+			r.note = join(r.note, washNote)
+		}
 		p.botanicals = append(p.botanicals, r)
 	}
 	for _, e := range b.Additions {
@@ -302,6 +305,11 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	}
 	if h.ingredient != nil {
 		h.is.ingredients = []*library.Ingredient{h.ingredient}
+		if h.ingredient.IsFat() {
+			if h.cut, err = lib.FatCake(); err != nil {
+				return h, err
+			}
+		}
 	}
 	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
 	switch {
@@ -340,6 +348,8 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	h.weight, h.is.weight = &w, &w
 	return h, nil
 }
+
+const washNote = "its fat is taken off again: chill it hard and strain it cold; write leave_in = true if it stays"
 
 // wetted is the cut with the water that what may be fresh brings, whatever lends
 // the other figures.
@@ -453,6 +463,12 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 	// a plant that is poured a liquid that was drawn from it.
 	if ingErr == nil {
 		x.ingredient, x.is.ingredients = ing, []*library.Ingredient{ing}
+		if x.is.washed = e.In != nil && ing.IsFat(); x.is.washed {
+			var err error
+			if x.cut, err = lib.FatCake(); err != nil {
+				return x, err
+			}
+		}
 	} else if sp, err := lib.Spirit(name); err == nil {
 		x.spirit, x.is.spirits = sp, []*library.Spirit{sp}
 	} else if bot, err := lib.Botanical(name); err == nil {
