@@ -7,6 +7,8 @@
 package batch
 
 import (
+	"fmt"
+	"strings"
 	"time"
 
 	"steepbook/data/quantity"
@@ -38,10 +40,20 @@ type Batch struct {
 // Spirit is one liquid that the botanicals steep in.
 type Spirit struct {
 	Name       string           // may be empty
-	ABVPercent *float64         // [% vol], 0 to 100; written as abv or as proof
+	ABVPercent *float64         // [% vol], 0 to 100; written as abv or as proof, or in the name
+	InName     bool             // the strength stands in the name,
+	Bare       bool             // as a per cent that may be one of something else: "coconut milk 17 %"
 	Amount     *quantity.Amount // Mass or Volume, never an undecided ounce
 	Price      *float64         // of that amount, in the maker's currency, >= 0
 	Index      int              // 0-based entry in the file
+}
+
+// Label is what it is called, with its strength where that is written.
+func (s *Spirit) Label() string {
+	if s.ABVPercent == nil || s.InName {
+		return s.Name
+	}
+	return strings.TrimSpace(fmt.Sprintf("%s %g %%", s.Name, *s.ABVPercent))
 }
 
 // Botanical is one thing that steeps. Names are unique among botanicals and
@@ -73,7 +85,7 @@ type Watch struct {
 type Addition struct {
 	Name          string
 	Amount        *quantity.Amount
-	ABVPercent    *float64
+	ABVPercent    *float64         // [% vol]; written as abv or as proof, or in the name as such
 	PH            *float64         // 0 to 14
 	AcidGPer100ML *float64         // titratable acid as measured or off a label, of the acid usual in it
 	Brix          *float64         // [g sugar per 100 g]

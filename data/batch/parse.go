@@ -256,8 +256,25 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 		p.fail(key(at, "name"), "", "%s", problem)
 	}
 	s.ABVPercent = p.strength(at, t.ABV, t.Proof, true)
+	if in := p.named(at, s.Name, s.ABVPercent); in != nil {
+		s.ABVPercent, s.InName, s.Bare = &in.Percent, true, !in.ByVolume
+	}
 	s.Amount = p.liquid(key(at, "amount"), t.Amount, "700 ml", "a spirit", true)
 	return s
+}
+
+// named is the strength that stands in a name; nil where none does. Another one
+// beside it is refused: no guess which is right.
+func (p *parser) named(at []any, name string, written *float64) *quantity.NamedStrength {
+	_, in := quantity.StrengthIn(name)
+	if in.Percent == 0 {
+		return nil
+	}
+	if written != nil && (in.ByVolume || at[0] == "spirit") && math.Abs(in.Percent-*written) > 0.05 {
+		p.fail(key(at, "abv"), "abv = "+quantity.FormatNumber(in.Percent), "the name %q says %s %% vol, and beside it stands %s; keep one",
+			name, quantity.FormatNumber(in.Percent), quantity.FormatNumber(*written))
+	}
+	return &in
 }
 
 // strength reads abv or proof, whichever is there. asBase is true for the
@@ -514,6 +531,9 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 	a.Name = p.name(key(at, "name"), t.Name, `name = "demerara sugar"`, "this [[addition]] has no name")
 	a.Amount = p.amount(key(at, "amount"), t.Amount, "320 g")
 	a.ABVPercent = p.strength(at, t.ABV, t.Proof, false)
+	if in := p.named(at, a.Name, a.ABVPercent); in != nil && in.ByVolume {
+		a.ABVPercent = &in.Percent
+	}
 	a.PH = p.within(key(at, "ph"), t.PH, 0, 14, "ph = 2.9", "pH")
 	if acid := p.concentration(key(at, "acid"), t.Acid, "6 g/100 ml", 250); acid != nil {
 		per100 := *acid / 10

@@ -654,7 +654,8 @@ func (b *Botanical) saysCut(word string) bool {
 }
 
 // Ingredient looks an ingredient up by name. A sugar or honey syrup named by
-// its ratio ("3:4 syrup", "demerara syrup 2:1", "syrup 65 %") is worked out.
+// its ratio ("3:4 syrup", "demerara syrup 2:1", "syrup 65 %") is worked out, and
+// so is what a per cent in its name makes of it ("citric acid 50 %").
 // The error is a *NotFoundError.
 func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	if e, exact := l.ingredients().find(name); e != nil && exact {
@@ -663,10 +664,16 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	if g := l.ratioSyrup(name); g != nil {
 		return g, nil
 	}
-	g, err := get(l, l.ingredients(), name)
+	bare, strength := told(l.ingredients(), name)
+	g, err := get(l, l.ingredients(), bare)
 	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.driedOnly(g, words(name))) {
 		// Cherry seeds are no cherries, and fresh dates no dried ones.
 		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
+	}
+	if err == nil && strength.Percent > 0 && !strength.ByVolume {
+		if of := g.assay(strength.Percent); of != nil {
+			return of, nil
+		}
 	}
 	var lost *NotFoundError
 	if errors.As(err, &lost) && vagueSyrup(name) {
@@ -685,8 +692,12 @@ func (l *Library) driedOnly(g *Ingredient, asked []string) bool {
 	return err == nil && wetMatters(b) && !b.Fresh
 }
 
-// Spirit looks a spirit class up by name. The error is a *NotFoundError.
-func (l *Library) Spirit(name string) (*Spirit, error) { return get(l, l.spirits(), name) }
+// Spirit looks a spirit class up by name, whatever strength stands in it: see
+// quantity.StrengthIn. The error is a *NotFoundError.
+func (l *Library) Spirit(name string) (*Spirit, error) {
+	bare, _ := told(l.spirits(), name)
+	return get(l, l.spirits(), bare)
+}
 
 // Source looks a source up by its key.
 func (l *Library) Source(key string) (Source, bool) {

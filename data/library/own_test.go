@@ -2,6 +2,7 @@ package library
 
 import (
 	"errors"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -369,5 +370,32 @@ func TestStrange(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestReadmeLibrary: the maker's library that the README shows is read, and every
+// entry of it answers.
+func TestReadmeLibrary(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, ok := strings.Cut(string(text), "overrides what the built-in library says of them:\n\n```toml\n")
+	toml, _, ok2 := strings.Cut(rest, "```")
+	if !ok || !ok2 {
+		t.Fatal("the README shows no library.toml")
+	}
+	l, err := Builtin().With("library.toml", []byte(toml))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := l.Botanical("lemon myrtle"); err != nil {
+		t.Error(err)
+	}
+	if g, err := l.Ingredient("grove syrup"); err != nil || g.Per100G.Sucrose != 60 {
+		t.Errorf("%+v, %v", g, err)
+	}
+	if s, err := l.Spirit("island rum"); err != nil || s.ABVPercent.Value != 63 {
+		t.Errorf("%+v, %v", s, err)
 	}
 }

@@ -145,3 +145,42 @@ func FuzzIngredient(f *testing.F) {
 		}
 	})
 }
+
+// TestAssay: a per cent in a name is the share of what the thing is bought for.
+// 100 g of citric acid in 100 g of water take 1.24 g/ml in print (CRC Handbook,
+// concentrative properties, 50 % by mass, within 1.5 %).
+func TestAssay(t *testing.T) {
+	l := Builtin()
+	for _, c := range []struct {
+		name                string
+		water, acid, fat    float64
+		ethanol, sugar, tol float64
+	}{
+		{"citric acid 50 %", 50, 50, 0, 0, 0, 0.01},
+		{"malic acid 10%", 90, 10, 0, 0, 0, 0.01},
+		{"lactic acid 80 %", 20, 80, 0, 0, 0, 0.01},
+		{"vinegar 6 %", 92.8, 6, 0.1, 0.2, 0, 0.1},
+		{"cream 30 %", 64.1, 0, 30, 0, 3.1, 0.1},
+		{"apple juice 100 %", 88.2, 0.6, 0.1, 0, 9.6, 0.1},
+	} {
+		g, err := l.Ingredient(c.name)
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+			continue
+		}
+		p := g.Per100G
+		for what, x := range map[string][2]float64{"water": {p.Water, c.water}, "acid": {p.Acids(), c.acid}, "fat": {p.Fat, c.fat}, "alcohol": {p.Ethanol, c.ethanol}, "sugar": {p.Sugars(), c.sugar}} {
+			if math.Abs(x[0]-x[1]) > c.tol {
+				t.Errorf("%s: %s %.2f, want %.2f", c.name, what, x[0], x[1])
+			}
+		}
+		if math.Abs(p.Sum()-100) > 1.5 {
+			t.Errorf("%s adds up to %.1f", c.name, p.Sum())
+		}
+	}
+	for _, name := range []string{"vodka 60 %", "126 proof vodka", "vodka 63 % vol"} {
+		if s, err := l.Spirit(name); err != nil || s.Name != "vodka" {
+			t.Errorf("%s: %v, %v", name, s, err)
+		}
+	}
+}

@@ -2,7 +2,10 @@ package quantity
 
 import (
 	"math"
+	"strconv"
 	"strings"
+
+	"steepbook/data/pattern"
 )
 
 const abvExample = "57 % vol"
@@ -114,4 +117,59 @@ func parts(text, s string) (float64, error) {
 		return 0, fail(s, ratioExample, "the sample %s has more than %d parts", shown(s), mostParts)
 	}
 	return v, nil
+}
+
+// NamedStrength is a strength that stands in a name. Percent is 0 where none does.
+// ByVolume: it says that it is alcohol ("63 % vol", "126 proof"); a bare per cent
+// is one of whatever the thing is bought for.
+type NamedStrength struct {
+	Percent  float64
+	ByVolume bool
+}
+
+// namedStrength finds "63 % vol", "57%", "126 proof", "(40 % abv)" in a name.
+var namedStrength = pattern.New(`(?i)[(\[,]*\s*([-−]?\d+(?:[.,]\d+)?)[\s-]*(%\s*(?:vol|abv|alc)?\.?(?:\s*(?:vol|abv|alc)\b\.?)?|per\s*cent(?:\s+(?:vol|abv|alc)\b)?|(?:us[\s-]+)?proof\b|abv\b)\s*[)\]]*`)
+
+// StrengthIn reads the strength in a name and gives the name without it:
+// "vodka 60 %", "rum 63 % vol", "126 proof rum". A name with two is left alone.
+func StrengthIn(name string) (bare string, s NamedStrength) {
+	all := namedStrength().FindAllStringSubmatchIndex(name, 2)
+	if len(all) != 1 {
+		return name, s
+	}
+	m := all[0]
+	bare = strings.Join(strings.Fields(name[:m[0]]+" "+name[m[1]:]), " ")
+	v, err := strconv.ParseFloat(strings.Replace(name[m[2]:m[3]], ",", ".", 1), 64)
+	unit := strings.ToLower(name[m[4]:m[5]])
+	if strings.Contains(unit, "proof") {
+		v /= 2
+	}
+	if bare == "" || err != nil || v < 0 || v > 100 {
+		return name, s
+	}
+	return bare, NamedStrength{v, strings.ContainsAny(unit, "avf")} // abv, alc, vol, proof
+}
+
+// CutAmount parts "lime juice: 200 ml" into its name and its amount; a colon
+// between two numbers is a syrup's ratio and parts nothing. found is false, and
+// all of it the name, where there is no amount.
+func CutAmount(text string) (name, amount string, found bool) {
+	digit := func(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
+	for i := len(text) - 1; i >= 0; i-- {
+		if text[i] != ':' {
+			continue
+		}
+		left, right := strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+		if !(digit(left, len(left)-1) && digit(right, 0) && plainRatio(right)) {
+			return left, right, true
+		}
+	}
+	return strings.TrimSpace(text), "", false
+}
+
+// plainRatio reports whether what follows a number and a colon goes on as a ratio
+// does: "1", "1 syrup", but not "200 ml".
+func plainRatio(right string) bool {
+	a, err := ParseAmount(right)
+	return err != nil || a.Kind == Count && a.Noun == ""
 }

@@ -57,11 +57,7 @@ func (a *Assessment) Chart() plots.Extraction {
 func (a *Assessment) subtitle() string {
 	text := ""
 	if len(a.Batch.Spirits) > 0 {
-		s := a.Batch.Spirits[0]
-		text = s.Name
-		if s.ABVPercent != nil {
-			text += fmt.Sprintf(" %g %%", *s.ABVPercent)
-		}
+		text = a.Batch.Spirits[0].Label()
 	}
 	if a.Batch.RoomC != nil {
 		text += fmt.Sprintf(", %.0f °C", *a.Batch.RoomC)

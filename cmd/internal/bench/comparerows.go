@@ -56,15 +56,7 @@ func (s *side) baseABV() (float64, bool) {
 	case s.baseML == 0:
 		return 0, false
 	}
-	var r mixture.Recipe
-	for _, b := range s.parts.bases {
-		r.Bases = append(r.Bases, b.base)
-	}
-	res, err := r.Balance()
-	if err != nil {
-		return 0, false
-	}
-	return res.ABVPercent.Value, true
+	return baseStrength(s.parts.bases), true
 }
 
 func (c *Comparison) botanicals() {
@@ -254,7 +246,7 @@ func (c *Comparison) additions() {
 			}
 			c.add(r)
 		}
-		row("strength", ABV, func(x *extra) Cell { return numberCell(x.entry.ABVPercent) })
+		row("strength", ABV, func(x *extra) Cell { return numberCell(x.abv) })
 		row("pH", PH, func(x *extra) Cell { return numberCell(x.entry.PH) })
 		row("acid", GPerL, func(x *extra) Cell {
 			if x.entry.AcidGPer100ML == nil {

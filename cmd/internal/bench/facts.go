@@ -128,7 +128,7 @@ func facts(b *batch.Batch, p *parts) shelf.Bottle {
 	s := shelf.Bottle{
 		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
 		NoSpirit: !slices.ContainsFunc(p.bases, func(x base) bool { return x.ingredient == nil || x.base.ABVPercent.Value > 0 }) &&
-			!slices.ContainsFunc(p.additions, func(x extra) bool { return x.spirit != nil || x.entry.ABVPercent != nil && *x.entry.ABVPercent > 0 }),
+			!slices.ContainsFunc(p.additions, func(x extra) bool { return x.spirit != nil || x.abv != nil && *x.abv > 0 }),
 	}
 	read := func(n *reading) {
 		if n.stays {

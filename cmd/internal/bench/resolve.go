@@ -58,6 +58,7 @@ type extra struct {
 	entry      batch.Addition
 	ingredient *library.Ingredient
 	spirit     *library.Spirit
+	abv        *float64 // its strength, where that is known of this one [% vol]
 	cut        *library.Cut
 	botanical  *library.Botanical
 	missing    string
@@ -108,7 +109,7 @@ func resolve(b *batch.Batch, lib *library.Library, nowH float64) (*parts, error)
 		p.botanicals = append(p.botanicals, r)
 	}
 	for _, e := range b.Additions {
-		r, err := resolveExtra(b, lib, e)
+		r, err := resolveExtra(b, lib, e, p.bases)
 		if err != nil {
 			return nil, err
 		}
@@ -181,7 +182,7 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	r.ingredient = ing
 	r.base = mixture.Base{Name: r.entry.Name}
-	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && abv > 0 {
+	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && abv > 0 && !r.entry.Bare {
 		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
 	}
 	if r.entry.Amount == nil {
@@ -446,8 +447,8 @@ func weigh(a *quantity.Amount, cut *library.Cut, known bool) (library.Weight, er
 	return cut.Grams(*a)
 }
 
-func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra, error) {
-	x := extra{entry: e, is: reading{name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
+func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases []base) (extra, error) {
+	x := extra{entry: e, abv: e.ABVPercent, is: reading{name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
 	name := e.Name
 	ing, ingErr := lib.Ingredient(name)
 	// A plant that must not be steeped wins over a likeness ("apricot kernel"
@@ -457,7 +458,6 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		x.missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
 		return x, nil
 	}
-	strong := e.ABVPercent != nil && *e.ABVPercent > 0
 	weighed := e.Amount != nil && !poured(e.Amount)
 	// Whatever is written beside it, a thing stays what it is; a strength makes
 	// a plant that is poured a liquid that was drawn from it.
@@ -471,19 +471,21 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		}
 	} else if sp, err := lib.Spirit(name); err == nil {
 		x.spirit, x.is.spirits = sp, []*library.Spirit{sp}
+		x.ownStrength(bases)
 	} else if bot, err := lib.Botanical(name); err == nil {
 		x.botanical, x.is.botanicals, x.is.plant = bot, []*library.Botanical{bot}, true
 		if x.cut, err = bot.Cut(""); err != nil {
 			x.missing = err.Error()
 			return x, nil
 		}
-		x.is.stays = !strong || *e.ABVPercent < leastLiquorABV
+		strong := x.abv != nil && *x.abv > 0
+		x.is.stays = !strong || *x.abv < leastLiquorABV
 		x.is.odd, x.is.never = bot.Strange(name, ""), lib.MayBe(name)
 		x.cut = wetted(&x.is, x.cut, nil)
 		if strong && weighed {
 			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s is weighed, so it is the plant, and a plant has no strength; write a liquor drawn from it by its volume", name)
 		}
-	} else if x.strange(lib, weighed); e.ABVPercent == nil {
+	} else if x.strange(lib, weighed); x.abv == nil {
 		var lost *library.NotFoundError
 		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
@@ -510,15 +512,15 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		}
 		x.massG, x.is.weight = w.G, &w
 		x.addition = ingredientAddition(e, x.ingredient, w)
-		if e.ABVPercent != nil && !withStrength(&x.addition, e.ABVPercent) {
-			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s does not hold the water to be %g %% vol", name, *e.ABVPercent)
+		if x.abv != nil && !withStrength(&x.addition, x.abv) {
+			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s does not hold the water to be %g %% vol", name, *x.abv)
 		}
 		if e.BoiledOff != nil {
 			if err := boilOff(&x); err != nil {
 				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40 ml"`, "%s", err)
 			}
 		}
-	case x.botanical != nil && !strong:
+	case x.botanical != nil && !(x.abv != nil && *x.abv > 0):
 		w, err := x.cut.Grams(*e.Amount)
 		if err != nil {
 			return x, b.Errorf(where, `amount = "100 g"`, "%s", err)
@@ -526,7 +528,7 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 		x.massG, x.is.weight = w.G, &w
 		x.addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.cut), MassG: massQuantity(e.Name, w)}
 	default:
-		abv, sd, cause, cure, ok := strength(e.ABVPercent, x.spirit)
+		abv, sd, cause, cure, ok := strength(x.abv, x.spirit)
 		if !ok {
 			x.missing = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
 			return x, nil
@@ -553,8 +555,28 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition) (extra
 func (x *extra) strange(lib *library.Library, weighed bool) {
 	n := &x.is
 	n.stranger(lib, nil)
-	n.plant = weighed && len(n.botanicals) > 0 && len(n.ingredients)+len(n.spirits) == 0 && (x.entry.ABVPercent == nil || *x.entry.ABVPercent < leastLiquorABV)
+	if len(n.spirits) > 0 && len(n.ingredients)+len(n.botanicals) == 0 {
+		x.ownStrength(nil)
+	}
+	n.plant = weighed && len(n.botanicals) > 0 && len(n.ingredients)+len(n.spirits) == 0 && (x.abv == nil || *x.abv < leastLiquorABV)
 	n.stays = n.plant
+}
+
+// ownStrength is the strength of this spirit: what is written, or stands in its
+// name, or what the same spirit has that the jar was filled with.
+func (x *extra) ownStrength(bases []base) {
+	if x.abv != nil {
+		return
+	}
+	if _, in := quantity.StrengthIn(x.entry.Name); in.Percent > 0 {
+		x.abv = &in.Percent
+		return
+	}
+	for i := range bases {
+		if b := &bases[i]; b.known != nil && b.known == x.spirit {
+			x.abv = b.entry.ABVPercent
+		}
+	}
 }
 
 // leastLiquorABV is the strength, % vol, below which what is written as a liquor

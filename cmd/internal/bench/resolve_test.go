@@ -258,7 +258,7 @@ func TestNothingAllowedIsTakenForForbidden(t *testing.T) {
 		if err == nil && h.known != nil && h.known.Forbidden != "" {
 			t.Errorf("the %s %q, steeped, is taken for %s", kind, name, h.known.Name)
 		}
-		x, err := resolveExtra(nil, lib, batch.Addition{Name: name})
+		x, err := resolveExtra(nil, lib, batch.Addition{Name: name}, nil)
 		if err == nil && x.botanical != nil && x.botanical.Forbidden != "" {
 			t.Errorf("the %s %q, added, is taken for %s", kind, name, x.botanical.Name)
 		}

@@ -79,8 +79,8 @@ func shopping(p *parts, lib *library.Library) []Purchase {
 			c.solid(x.ingredient.Name, a, x.massG, x.ingredient.Measures)
 		case x.cut != nil:
 			c.solid(x.botanical.Name, a, x.massG, x.cut.Measures)
-		case x.missing == "" && (x.spirit != nil || x.entry.ABVPercent != nil):
-			abv, _, _, _, _ := strength(x.entry.ABVPercent, x.spirit)
+		case x.missing == "" && (x.spirit != nil || x.abv != nil):
+			abv, _, _, _, _ := strength(x.abv, x.spirit)
 			if ml, _, _, _, err := spiritVolume(&a, abv, x.entry.Name); err == nil {
 				c.spirit(x.entry.Name, abv, ml, a)
 			}

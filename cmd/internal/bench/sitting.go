@@ -140,14 +140,10 @@ func (c *Curve) fierce() bool { return c.Known != nil && c.Known.Fierce }
 func (a *Assessment) Base() string {
 	var names []string
 	for _, s := range a.Batch.Spirits {
-		n := s.Name
-		if n == "" {
-			n = "spirit"
+		if s.Name == "" {
+			s.Name = "spirit"
 		}
-		if s.ABVPercent != nil {
-			n += fmt.Sprintf(" %g %%", *s.ABVPercent)
-		}
-		names = append(names, n)
+		names = append(names, s.Label())
 	}
 	return strings.Join(names, " + ")
 }

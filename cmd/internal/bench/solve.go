@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"steepbook/data/library"
@@ -97,12 +96,10 @@ func (a *Assessment) usualStock(g Goal) []string {
 	have := []string{"water"}
 	strongest := 0.0
 	for _, s := range a.Batch.Spirits {
-		name := s.Name
 		if s.ABVPercent != nil {
-			name = fmt.Sprintf("%s %g %%", name, *s.ABVPercent)
 			strongest = math.Max(strongest, *s.ABVPercent)
 		}
-		if name = strings.TrimSpace(name); name != "" && !contains(have, name) {
+		if name := s.Label(); name != "" && !contains(have, name) {
 			have = append(have, name)
 		}
 	}
@@ -123,16 +120,9 @@ func (a *Assessment) usualStock(g Goal) []string {
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %".
 func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
-	name, limit, limited := strings.Cut(text, ":")
-	if r := strings.TrimSpace(limit); limited && (r == "" || isRatioTail(name, r)) {
-		// "simple syrup 1:1" has a colon of its own.
-		name, limit, limited = text, "", false
-		if i := strings.LastIndex(text, ": "); i > 0 {
-			name, limit, limited = text[:i], text[i+1:], true
-		}
-	}
-	name = strings.TrimSpace(name)
-	abv, bare, strong := trailingABV(name)
+	name, limit, limited := quantity.CutAmount(text)
+	bare, in := quantity.StrengthIn(name)
+	abv, strong := in.Percent, in.Percent > 0
 	s := mixture.Stock{Name: name}
 	var gramsOf func(quantity.Amount) (library.Weight, error)
 	switch ing, err := lib.Ingredient(name); {
@@ -192,35 +182,6 @@ func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
 	}
 	s.LimitG = w.G
 	return s, nil
-}
-
-// isRatioTail reports whether "name:rest" is a syrup's ratio such as 2:1.
-func isRatioTail(name, rest string) bool {
-	n, r := strings.TrimSpace(name), strings.TrimSpace(rest)
-	return n != "" && n[len(n)-1] >= '0' && n[len(n)-1] <= '9' && r[0] >= '0' && r[0] <= '9'
-}
-
-// trailingABV reads the strength at the end of "vodka 40 %" or "rum 126 proof".
-func trailingABV(name string) (abv float64, bare string, ok bool) {
-	low := strings.ToLower(strings.TrimSpace(name))
-	scale := 1.0
-	switch {
-	case strings.HasSuffix(low, "proof"):
-		low, scale = strings.TrimSpace(strings.TrimSuffix(low, "proof")), 0.5
-	case strings.HasSuffix(low, "% vol"):
-		low = strings.TrimSpace(strings.TrimSuffix(low, "% vol"))
-	case strings.HasSuffix(low, "%"):
-		low = strings.TrimSpace(strings.TrimSuffix(low, "%"))
-	}
-	i := strings.LastIndexByte(low, ' ')
-	if i < 0 { // "5 %" names nothing
-		return 0, name, false
-	}
-	v, err := strconv.ParseFloat(low[i+1:], 64)
-	if err != nil || v < 0 || v*scale > 100 {
-		return 0, name, false
-	}
-	return v * scale, strings.TrimSpace(low[:i]), true
 }
 
 // Rinsed is what washing the strained solids with water gives back.

@@ -35,11 +35,17 @@ var newTemplate string
 // answers is what `new` was told.
 type answers struct {
 	Name, Started, Room, Units string
-	Spirit, ABV, Amount        string
+	Spirits                    []answerSpirit
 	Botanicals                 []answerBotanical
 	Watches                    []answerWatch
 	Additions                  []answerAddition
 	Bottle, Store              string
+}
+
+// answerSpirit is what it steeps in; Said: its name says how strong it is.
+type answerSpirit struct {
+	Name, ABV, Amount string
+	Said              bool
 }
 
 type answerBotanical struct{ Name, Cut, Amount, Target string }
@@ -59,9 +65,9 @@ func newCommand() *cli.Command {
 			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
 			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: 2026-11-20T18:00 (default: now)"},
 			&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
-			&cli.StringFlag{Name: "spirit", Usage: "what it steeps in"},
-			&cli.StringFlag{Name: "abv", Usage: "its strength: 57, \"57 %\" or \"114 proof\""},
-			&cli.StringFlag{Name: "amount", Usage: "how much of it: \"700 ml\""},
+			&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, once for each: \"grape brandy 57 %: 700 ml\""},
+			&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, \"57 %\" or \"114 proof\""},
+			&cli.StringFlag{Name: "amount", Usage: "how much of the only spirit: \"700 ml\""},
 			&cli.StringSliceFlag{Name: "botanical", Aliases: []string{"b"}, Usage: "`\"NAME, CUT: AMOUNT @ WANTED\"`, once for each"},
 			&cli.StringSliceFlag{Name: "watch", Usage: "an unwanted taste and its limit, `bitter=2`"},
 			&cli.StringSliceFlag{Name: "add", Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
@@ -185,8 +191,27 @@ func flagsGiven(c *cli.Context) bool {
 
 func fromFlags(c *cli.Context) (answers, error) {
 	a := answers{
-		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"), Spirit: c.String("spirit"),
-		ABV: c.String("abv"), Amount: c.String("amount"), Bottle: c.String("bottle"), Store: c.String("store"),
+		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"),
+		Bottle: c.String("bottle"), Store: c.String("store"),
+	}
+	for _, text := range c.StringSlice("spirit") {
+		a.Spirits = append(a.Spirits, parseSpirit(text))
+	}
+	if abv, amount := c.String("abv"), c.String("amount"); abv != "" || amount != "" {
+		switch {
+		case len(a.Spirits) == 0:
+			a.Spirits = []answerSpirit{{}}
+		case len(a.Spirits) > 1:
+			return a, usagef(c, "--abv and --amount are of one spirit, and there are %d: write them as --spirit \"grape brandy 57 %%: 700 ml\"", len(a.Spirits))
+		}
+		s := &a.Spirits[0]
+		if amount != "" && s.Amount != "" {
+			return a, usagef(c, "the amount of the %s stands twice, %s and %s; keep one", s.Name, s.Amount, amount)
+		}
+		s.Amount += amount
+		if err := s.strong(abv); err != nil {
+			return a, usagef(c, "--abv: %s", err)
+		}
 	}
 	if text := c.String("start"); text != "" {
 		at, ok := parseMoment(text)
@@ -194,9 +219,6 @@ func fromFlags(c *cli.Context) (answers, error) {
 			return a, usagef(c, "--start %q is no moment; write 2026-11-20T18:00", text)
 		}
 		a.Started = stamp(at)
-	}
-	if err := a.checkABV(); err != nil {
-		return a, usagef(c, "--abv: %s", err)
 	}
 	for _, text := range c.StringSlice("botanical") {
 		a.Botanicals = append(a.Botanicals, parseBotanical(text))
@@ -209,11 +231,11 @@ func fromFlags(c *cli.Context) (answers, error) {
 		a.Watches = append(a.Watches, w)
 	}
 	for _, text := range c.StringSlice("add") {
-		name, amount, ok := strings.Cut(text, ":")
+		name, amount, ok := quantity.CutAmount(text)
 		if !ok || strings.TrimSpace(name) == "" {
 			return a, usagef(c, "--add %q: write what and how much, like \"demerara sugar: 320 g\"", text)
 		}
-		a.Additions = append(a.Additions, answerAddition{strings.TrimSpace(name), strings.TrimSpace(amount)})
+		a.Additions = append(a.Additions, answerAddition{name, amount})
 	}
 	for _, b := range a.Botanicals {
 		if err := b.check(); err != nil {
@@ -252,17 +274,23 @@ func isNumber(text string) bool {
 	return err == nil && !math.IsNaN(v)
 }
 
-// checkABV turns "114 proof" or "57 %" into per cent by volume.
-func (a *answers) checkABV() error {
-	if a.ABV == "" {
+// parseSpirit reads "grape brandy 57 %: 700 ml"; all but the name may be missing.
+func parseSpirit(text string) answerSpirit {
+	name, amount, _ := quantity.CutAmount(text)
+	_, in := quantity.StrengthIn(name)
+	return answerSpirit{Name: name, Amount: amount, Said: in.Percent > 0}
+}
+
+// strong turns "114 proof" or "57 %" into per cent by volume.
+func (s *answerSpirit) strong(text string) error {
+	if text == "" {
 		return nil
 	}
-	v, err := quantity.ParseABV(a.ABV)
-	if err != nil {
-		return err
+	v, err := quantity.ParseABV(text)
+	if err == nil {
+		s.ABV = strconv.FormatFloat(v, 'f', -1, 64)
 	}
-	a.ABV = strconv.FormatFloat(v, 'f', -1, 64)
-	return nil
+	return err
 }
 
 // parseBotanical reads "blood orange zest, fine zest: 24 g @ 6"; all but the
@@ -327,7 +355,7 @@ func (q *asking) each(question string, take func(a *answers, text string) error)
 }
 
 func (a answers) clone() answers {
-	a.Botanicals = slices.Clone(a.Botanicals)
+	a.Spirits, a.Botanicals = slices.Clone(a.Spirits), slices.Clone(a.Botanicals)
 	a.Watches = slices.Clone(a.Watches)
 	a.Additions = slices.Clone(a.Additions)
 	return a
@@ -375,18 +403,19 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 		a.Room = text
 		return nil
 	})
-	if q.until("Which spirit? (empty for none)", func(a *answers, text string) error {
-		a.Spirit = text
+	if q.until("Which spirit? (like grape brandy 57 %: 700 ml; empty for none)", func(a *answers, text string) error {
+		a.Spirits = []answerSpirit{parseSpirit(text)}
 		return nil
 	}) {
-		q.until("Its strength? (57, or 114 proof)", func(a *answers, text string) error {
-			a.ABV = text
-			return a.checkABV()
-		})
-		q.until("How much of it? (700 ml)", func(a *answers, text string) error {
-			a.Amount = text
-			return nil
-		})
+		if s := q.Spirits[0]; s.ABV == "" && !s.Said {
+			q.until("Its strength? (57, or 114 proof)", func(a *answers, text string) error { return a.Spirits[0].strong(text) })
+		}
+		if q.Spirits[0].Amount == "" {
+			q.until("How much of it? (700 ml)", func(a *answers, text string) error {
+				a.Spirits[0].Amount = text
+				return nil
+			})
+		}
 	}
 	q.each("A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)", func(a *answers, text string) error {
 		b := parseBotanical(text)
@@ -401,8 +430,8 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 		})
 	}
 	q.each("Added after straining, as \"NAME: AMOUNT\"? (empty: no more)", func(a *answers, text string) error {
-		name, amount, _ := strings.Cut(text, ":")
-		a.Additions = append(a.Additions, answerAddition{strings.TrimSpace(name), strings.TrimSpace(amount)})
+		name, amount, _ := quantity.CutAmount(text)
+		a.Additions = append(a.Additions, answerAddition{name, amount})
 		return nil
 	})
 	q.until("Bottle size? (250 ml)", func(a *answers, text string) error {

@@ -201,7 +201,7 @@ func fixed(v float64, decimals int) string {
 }
 
 func significant(v float64, figures int) string {
-	if v == 0 {
+	if math.Abs(v) < 1e-9 {
 		return "0"
 	}
 	decimals := figures - 1 - int(math.Floor(math.Log10(math.Abs(v))))

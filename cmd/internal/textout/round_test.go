@@ -78,7 +78,7 @@ func TestRoundingStaysClose(t *testing.T) {
 			t.Fatalf("%g ± %g is printed as %s", v, half, number(v, v-half, v+half))
 		}
 		got, err = strconv.ParseFloat(significant(v, 3), 64)
-		if err != nil || math.Abs(got-v) > 0.0051*math.Abs(v) {
+		if err != nil || math.Abs(got-v) > max(0.0051*math.Abs(v), 1e-9) {
 			t.Fatalf("%g is printed as %s", v, significant(v, 3))
 		}
 	})

@@ -1,0 +1,86 @@
+package bench
+
+import (
+	"math"
+	"testing"
+
+	"steepbook/shelf"
+)
+
+// byHand fails where a figure is further from a hand sum than by.
+func byHand(t *testing.T, what string, got, want, by float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= by) {
+		t.Errorf("%s is %.4g, by hand %.4g", what, got, want)
+	}
+}
+
+// TestTwoSpirits: half a litre at 60 and half a litre at 15 % vol are 375 ml of
+// alcohol in less than a litre, since they shrink as they mix (OIML R 22: 997 ml at
+// most); one strength is said everywhere.
+func TestTwoSpirits(t *testing.T) {
+	a := gated(t, "", `
+[[spirit]]
+name = "rum"
+abv = 60
+amount = "500 ml"
+[[spirit]]
+name = "vodka"
+abv = 15
+amount = "500 ml"
+[[botanical]]
+name = "clove"
+amount = "0.1 g"
+`)
+	byHand(t, "the strength", a.Blend.Result.ABVPercent.Value, 37.9, 0.15)
+	byHand(t, "the strength it steeps in", a.Blend.SteepABVPercent, a.Blend.Result.JarParts.ABVPercent(), 0.005)
+	byHand(t, "the strength without botanicals", a.Blend.BareABVPercent, a.Blend.SteepABVPercent, 0.005)
+}
+
+// TestFatWash: fat goes in and comes out again. Of 700 ml at 45 % vol with 120 g of
+// browned butter, which has no water left, about 10 ml cling to the cake; 120 g of
+// butter bring 19 g of water (USDA SR, NDB 01001: 15.87 %), so 709 ml hold the 315 ml
+// of alcohol.
+func TestFatWash(t *testing.T) {
+	const rum = "[spirit]\nname = \"rum\"\nabv = 45\namount = \"700 ml\"\n"
+	wash := func(name string, keys ...string) *Assessment {
+		return gated(t, "", rum+entry("botanical", name, append(keys, `amount = "120 g"`)...))
+	}
+	r := wash("browned butter").Blend.Result
+	byHand(t, "the yield of a wash", r.VolumeML.Value, 690, 3)
+	byHand(t, "its strength", r.ABVPercent.Value, 45, 0.1)
+	byHand(t, "its fat", r.Parts.Fat, 0, 0)
+	r = wash("butter").Blend.Result
+	byHand(t, "the strength washed with wet butter", r.ABVPercent.Value, 43.9, 0.15)
+	off, left := wash("browned butter"), wash("browned butter", "leave_in = true")
+	if v := off.Keep.Verdict.Verdict; v != shelf.VerdictShelf || len(off.Blend.bottle.FatTraces) == 0 || len(off.Keep.Allergens) == 0 {
+		t.Errorf("with the fat off: %s, allergens %v", v, off.Keep.Allergens)
+	}
+	if v := left.Keep.Verdict.Verdict; v == shelf.VerdictShelf || !left.Blend.bottle.Oil {
+		t.Errorf("with the fat in: %s", v)
+	}
+	byHand(t, "the yield with the fat in", left.Blend.Result.VolumeML.Value, 700+120/0.92, 4)
+	in := gated(t, "", rum+entry("addition", "browned butter", `amount = "120 g"`, `in = "0 h"`))
+	byHand(t, "the yield in either table", in.Blend.Result.VolumeML.Value, off.Blend.Result.VolumeML.Value, 1e-9)
+}
+
+// TestStrengthInAName: what a name says of strength counts in every table, and a
+// top-up of the base is as strong as the base.
+func TestStrengthInAName(t *testing.T) {
+	abv := func(lines string) float64 { return gated(t, "", lines).Blend.Result.ABVPercent.Value }
+	for _, name := range []string{"rum 63 % vol", "126 proof rum", "rum 63%"} {
+		byHand(t, name+" as base", abv("[spirit]\nname = \""+name+"\"\namount = \"700 ml\"\n"), 63, 1e-6)
+		// 315 ml of pure alcohol in 1000 ml of water and rum, which shrink by a hundredth (OIML R 22).
+		byHand(t, name+" as addition", abv(entry("addition", "water", `amount = "500 ml"`)+entry("addition", name, `amount = "500 ml"`)), 31.8, 0.1)
+	}
+	const base = "[spirit]\nname = \"grape brandy\"\nabv = 57\namount = \"700 ml\"\n"
+	byHand(t, "topped up", abv(base+entry("addition", "grape brandy", `amount = "100 ml"`)), 57, 1e-6)
+	byHand(t, "topped up with another", abv(base+entry("addition", "grape brandy 40 %", `amount = "100 ml"`)), 54.9, 0.15)
+	// 10 ml of a half-and-half solution of 1.24 g/ml hold 6.2 g of acid.
+	a := gated(t, "", base+entry("addition", "citric acid 50 %", `amount = "10 ml"`))
+	byHand(t, "a solution of citric acid", a.Blend.Result.Parts.Citric, 6.2, 0.1)
+	// A per cent of milk is its fat.
+	if a := gated(t, "", "[spirit]\nname = \"milk 3.5 %\"\namount = \"500 ml\"\n"); a.Blend.Result.ABVPercent.Value != 0 {
+		t.Error("milk is strong")
+	}
+}

@@ -1,0 +1,60 @@
+package library
+
+import (
+	"fmt"
+
+	"steepbook/data/quantity"
+)
+
+// assay is the ingredient with the share that a name gives of what it is bought
+// for, in g per 100 g: "citric acid 50 %" is dissolved in water, "vinegar 6 %" is
+// that sour, "cream 30 %" that fat. nil where a per cent says nothing of it.
+func (i *Ingredient) assay(percent float64) *Ingredient {
+	c := i.Per100G
+	acid := c.Citric + c.Malic + c.OtherAcid
+	out := *i
+	switch {
+	case i.Kind == "acid" && acid > 0:
+		f := percent / acid
+		if out.Per100G = c.thinned(f); out.Per100G.Water < 0 {
+			return nil
+		}
+		per := acidRoomMLPerG
+		if i.Liquid {
+			per = 1 / i.DensityGPerML.Value
+		}
+		density := 1 / (f*per + (1-f)/waterGPerML)
+		out.Liquid, out.Measures = true, nil
+		out.DensityGPerML = Number{Value: density, Low: 0.985 * density, High: 1.015 * density, Source: "steepbook", Grade: Derived, Note: "volumes added"}
+		if i.AcidGPer100ML.Known() {
+			out.AcidGPer100ML = Number{Value: percent, Low: 0.95 * percent, High: 1.05 * percent, Source: "steepbook", Grade: Derived, Note: "the strength in its name"}
+		}
+	case (i.Dairy || i.NutMilk) && c.Fat > 0 && c.Fat < 100 && percent <= 90:
+		rest := (100 - percent) / (100 - c.Fat)
+		out.Per100G = c.thinned(rest)
+		out.Per100G.Water -= 100 * (1 - rest)
+		out.Per100G.Fat = percent
+	default:
+		return nil
+	}
+	out.Name = fmt.Sprintf("%s %g %%", i.Name, percent)
+	out.Names = nil
+	if out.Per100G.Grade == Published {
+		out.Per100G.Grade = Derived
+	}
+	out.Per100G.Basis = fmt.Sprintf("%s, made to %g g in 100 g", i.Name, percent)
+	return &out
+}
+
+// acidRoomMLPerG is the room a gram of dissolved citric, malic or tartaric acid
+// takes, within 5 %: crystals of citric acid take 0.60 (1.665 g/mL).
+const acidRoomMLPerG = 0.615
+
+// told is the strength in a name and the name without it, where the name as it
+// stands is none of the library's.
+func told[T any](c *catalog[T], name string) (bare string, s quantity.NamedStrength) {
+	if c.called(name) {
+		return name, s
+	}
+	return quantity.StrengthIn(name)
+}
