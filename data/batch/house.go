@@ -15,6 +15,18 @@ import (
 // HouseFile is the name of a book's own rules, beside its batches.
 const HouseFile = "house.toml"
 
+// Country is one whose drinks and measures are known.
+type Country string
+
+// The countries.
+const (
+	US Country = "US"
+	UK Country = "UK"
+	AU Country = "AU" // New Zealand counts alike
+)
+
+var countries = map[string]Country{"US": US, "USA": US, "UK": UK, "GB": UK, "AU": AU, "NZ": AU}
+
 // House holds the rules a place has set for itself or was given, such as a bar
 // by its health code: clocks that end a bottle whatever the judgement says.
 type House struct {
@@ -23,6 +35,7 @@ type House struct {
 	UseWithinDays float64  // once opened; 0: no such rule
 	FridgeAlways  bool     // everything is kept cold
 	FridgeC       *float64 // what the fridge really is [°C]; nil: not measured
+	Country       Country  // whose drinks and measures are meant; "": not said
 
 	awake [2]time.Duration // of the day; both zero: not written
 }
@@ -42,6 +55,7 @@ type houseTable struct {
 	Use     *float64 `toml:"use_within_days" right:"use_within_days = 7"`
 	Always  bool     `toml:"fridge_always" right:"fridge_always = true"`
 	FridgeC *float64 `toml:"fridge_c" right:"fridge_c = 5"`
+	Country *string  `toml:"country" right:"country = \"UK\""`
 	Awake   string   `toml:"awake" right:"awake = \"07:00-23:00\"" also:"waking,hours"`
 }
 
@@ -76,6 +90,12 @@ func ReadHouse(path string) (*House, error) {
 	}
 	if c := t.FridgeC; c != nil && !(*c >= -5 && *c <= 15) {
 		return nil, doc.Errorf([]any{"fridge_c"}, "fridge_c = 5", "%g °C is no fridge", *c)
+	}
+	if t.Country != nil {
+		h.Country = countries[strings.ToUpper(strings.TrimSpace(*t.Country))]
+		if h.Country == "" {
+			return nil, doc.Errorf([]any{"country"}, `country = "UK"`, "%q is no country whose drinks are known here; they are US, UK and AU", *t.Country)
+		}
 	}
 	if t.Awake != "" {
 		var a, b, c, d int

@@ -598,6 +598,7 @@ func (p *parser) finish(t *finishTable) Finish {
 	at := []any{"finish"}
 	f := Finish{Press: t.Press, Heated: t.Heated, Filtered: t.Filtered, LeaveIn: t.LeaveIn, Boiled: t.Boiled}
 	f.Bottle = p.liquid(key(at, "bottle"), t.Bottle, "250 ml", "a bottle", false)
+	f.Serve = p.liquid(key(at, "serve"), t.Serve, "45 ml", "a serve", false)
 	f.Store, f.StoreC = p.store(key(at, "store"), t.Store)
 	moment := func(name string, v any, example, what string) *Stage {
 		if v == nil {

@@ -62,6 +62,7 @@ type (
 		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
 		Boiled   bool    `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
 		Bottle   *string `toml:"bottle" right:"bottle = \"250 ml\"" also:"bottles,size"`
+		Serve    *string `toml:"serve" right:"serve = \"45 ml\"" also:"pour,dose,shot"`
 		Store    string  `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
 		Strained any     `toml:"strained" right:"strained = \"5 d\"" also:"time,when"`
 		At       any     `toml:"at" right:"strained = \"5 d\""`

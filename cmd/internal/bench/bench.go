@@ -141,14 +141,8 @@ type Blend struct {
 	// give, without the water fresh botanicals bring and the liquor that the
 	// strained solids keep; 0 where nothing was steeped.
 	BareABVPercent float64
-	// StandardDrinks14G is the number of US standard drinks (14 g ethanol) in
-	// the batch; Bottles how many of BottleML it fills.
-	StandardDrinks14G float64
-	BottleML          float64
-	Bottles           float64
-	// Cost is the sum of the prices written, nil when none is; Unpriced names
-	// what has none.
-	Cost     *float64
+	Portions
+	// Unpriced names what has no price.
 	Unpriced []string
 	// Remarks are what the liquid may do: crystals, ice, cloud, jelly, layers,
 	// flame, pressure.

@@ -11,13 +11,8 @@ import (
 	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/acidity"
-	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
-
-// usDrinkG is the ethanol in one US standard drink (NIAAA, "What is a standard
-// drink": 14 g).
-const usDrinkG = 14.0
 
 // blend computes what is in the bottle.
 func blend(b *batch.Batch, p *parts) (Blend, error) {
@@ -94,12 +89,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		}
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
-	out.StandardDrinks14G = res.ABVPercent.Value / 100 * res.VolumeML.Value * alcohol.EthanolDensity20 / 1000 / usDrinkG
-	if b.Finish.Bottle != nil {
-		if _, mid, _, ok := b.Finish.Bottle.Millilitres(); ok && mid > 0 {
-			out.BottleML, out.Bottles = mid, res.VolumeML.Value/mid
-		}
-	}
+	out.Portions = out.portions(Figure(res.VolumeML), b.Finish.Bottle, b.Finish.Serve)
 	out.fill(b, p)
 	return out, nil
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -82,5 +84,38 @@ func TestStrengthInAName(t *testing.T) {
 	// A per cent of milk is its fat.
 	if a := gated(t, "", "[spirit]\nname = \"milk 3.5 %\"\namount = \"500 ml\"\n"); a.Blend.Result.ABVPercent.Value != 0 {
 		t.Error("milk is strong")
+	}
+}
+
+// TestBottles: a litre is four bottles of 250 ml whatever the last digit of the
+// yield, and a bottle costs its share of the volume.
+func TestBottles(t *testing.T) {
+	for _, c := range []struct {
+		ml, size    float64
+		full, begun int
+	}{
+		{1000, 250, 4, 4}, {999.6, 250, 4, 4}, {996, 250, 4, 4}, {1004, 250, 4, 4}, {980, 250, 3, 4}, {1100, 250, 4, 5}, {240, 250, 0, 1}, {246, 250, 1, 1},
+	} {
+		full, rest := fills(c.ml, c.size)
+		if b := (Bottling{SizeML: c.size, Full: full, RestML: rest}); full != c.full || b.Begun() != c.begun {
+			t.Errorf("%g ml in bottles of %g: %d full, %d begun, %g over", c.ml, c.size, full, b.Begun(), rest)
+		}
+	}
+	a := gated(t, "", "[spirit]\nname = \"rum\"\nabv = 40\namount = \"1 l\"\nprice = 20\n[finish]\nbottle = \"250 ml\"\nserve = \"50 ml\"\n")
+	x := a.Blend.Portions
+	byHand(t, "a bottle's cost", *x.PerBottle, 5, 1e-9)
+	byHand(t, "a litre's cost", *x.PerLitre, 20, 1e-9)
+	byHand(t, "UK units in 50 ml of 40 % vol", x.PerServeG/drinks[batch.UK].EthanolG, 2, 1e-3)
+	byHand(t, "US drinks in a bottle", x.PerBottleG/drinks[batch.US].EthanolG, 250*0.4*0.78924/14, 1e-3)
+	if d := a.Drinks(); len(d) != 3 {
+		t.Errorf("%v", d)
+	}
+	a.question.House = &batch.House{Country: batch.AU}
+	if d := a.Drinks(); len(d) != 1 || d[0].EthanolG != 10 {
+		t.Errorf("%v", d)
+	}
+	a.question.House, a.Batch.Units = nil, quantity.US
+	if d := a.Drinks(); len(d) != 1 || d[0].EthanolG != 14 {
+		t.Errorf("%v", d)
 	}
 }

@@ -491,10 +491,10 @@ func (c *Comparison) figures() {
 	})
 	c.each(CameOut, "", "cost", PerLitre, func(s *side) Cell {
 		b := &s.a.Blend
-		if b.Cost == nil || !b.Have() || b.Result.VolumeML.Value <= 0 {
+		if b.PerLitre == nil {
 			return Cell{Missing: true}
 		}
-		cell := Cell{Number: true, Value: *b.Cost / b.Result.VolumeML.Value * 1000}
+		cell := Cell{Number: true, Value: *b.PerLitre}
 		if len(b.Unpriced) > 0 {
 			cell.Note = fmt.Sprintf("%d unpriced", len(b.Unpriced))
 		}

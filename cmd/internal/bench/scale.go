@@ -168,10 +168,7 @@ type Scaled struct {
 	Amounts []ScaledAmount
 	// Shopping is what to buy, bottles of glass apart.
 	Shopping []Purchase
-	// Bottling is nil when no size of bottle is known or the yield is not.
-	Bottling *Bottling
-	// Drinks is nil when the yield is not known or there is no alcohol in it.
-	Drinks *Drinks
+	Portions
 	// JarML is the room that liquid and solids take while they steep; 0 when
 	// nothing steeps or the liquid is not known. JarAtLeast says that the
 	// weight of some solids is missing in it.
@@ -196,31 +193,6 @@ type ScaledAmount struct {
 	price *float64 // of New, in the maker's currency; nil when none is written
 	path  []any
 }
-
-// Bottling is how the yield fills bottles. Count is how many are needed, the
-// last one included; Low and High are that for the 90 % range of the yield.
-type Bottling struct {
-	SizeML           float64
-	Count, Low, High int
-	// LastShare is how full the last one is, above 0 to 1.
-	LastShare float64
-}
-
-// Drinks is the alcohol of the new batch in standard drinks, and the cost of a
-// US one; nil without prices.
-type Drinks struct {
-	EthanolG             float64
-	US14G, UK10ML, AU10G float64
-	CostUS14G            *float64
-}
-
-// Standard drinks besides the US one. United Kingdom: a unit is 10 ml of
-// ethanol, about 8 g (units are ml times % vol by 1000). Australia and New
-// Zealand: 10 g, from 0.789 g/ml at 20 °C (Food Standards Code, standard 2.7.1).
-const (
-	ukUnitML = 10.0
-	auDrinkG = 10.0
-)
 
 // Scale writes a batch anew at another size. src is the text of its file. An
 // error is a fault in what the maker wrote or asked for.

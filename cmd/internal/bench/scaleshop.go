@@ -8,7 +8,6 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
-	"steepbook/shelf/alcohol"
 )
 
 // Purchase is one thing to buy for a batch.
@@ -237,45 +236,7 @@ func (s *Scaled) fill(p *parts) {
 			}
 		}
 	}
-	b := &s.Blend
-	if !b.Have() {
-		return
-	}
-	v := s.VolumeML
-	if size := b.BottleML; size > 0 {
-		bottles := func(ml float64) (count int, last float64) {
-			// What wets the neck of one more bottle is no bottle: it goes to
-			// the others, half a per cent each.
-			n := ml / size
-			slack := min(max(0.02, 0.005*n), 0.3)
-			whole := math.Floor(n + slack)
-			if rest := n - whole; rest > slack {
-				return int(whole) + 1, rest
-			}
-			return int(whole), 1
-		}
-		count, last := bottles(v.Value)
-		low, _ := bottles(v.Low)
-		high, _ := bottles(v.High)
-		s.Bottling = &Bottling{SizeML: size, Count: count, Low: low, High: high, LastShare: last}
-	}
-	if g := b.StandardDrinks14G * usDrinkG * s.GaveShare; g > 0 {
-		s.Drinks = &Drinks{EthanolG: g, US14G: g / usDrinkG, UK10ML: g / (alcohol.EthanolDensity20 / 1000) / ukUnitML, AU10G: g / auDrinkG}
-		if b.Cost != nil {
-			each := *b.Cost / s.Drinks.US14G
-			s.Drinks.CostUS14G = &each
-		}
-	}
-}
-
-// CostPerBottle is the cost of what goes into one full bottle, in the maker's
-// currency; nil without prices, a size of bottle or a yield.
-func (s *Scaled) CostPerBottle() *float64 {
-	if s.Blend.Cost == nil || s.Bottling == nil || s.VolumeML.Value <= 0 {
-		return nil
-	}
-	each := *s.Blend.Cost * s.Bottling.SizeML / s.VolumeML.Value
-	return &each
+	s.Portions = s.Blend.portions(s.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
 }
 
 // closeEnough is the rounding error [share] that is not worth a word: spoons

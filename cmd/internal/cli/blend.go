@@ -23,6 +23,7 @@ func blendCommand() *cli.Command {
 			&cli.StringFlag{Name: "sugar", Usage: "wanted sugar, `G` per litre"},
 			&cli.StringFlag{Name: "acid", Usage: "wanted acid as citric, `G` per litre"},
 			&cli.StringFlag{Name: "volume", Usage: "wanted volume, such as 1l or 25 fl oz"},
+			&cli.StringFlag{Name: "serve", Usage: "how much is poured at a time, such as 45ml, to count its drinks"},
 			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: \"water, vodka 40 %, lime juice: 200 ml\""},
 		},
 		Action: func(c *cli.Context) error {
@@ -33,6 +34,13 @@ func blendCommand() *cli.Command {
 			g, err := goal(c)
 			if err != nil {
 				return err
+			}
+			if text := c.String("serve"); text != "" {
+				size, err := bench.ParseBottle(text)
+				if err != nil {
+					return usagef(c, "--serve: %s", err)
+				}
+				s.batch.Finish.Serve = &size
 			}
 			a, err := s.judged(bench.Question{})
 			if err != nil {

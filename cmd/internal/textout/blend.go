@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -51,21 +50,7 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
 		p.Line("")
 	}
-	pairs = append(pairs, Pair{"Drinks", fmt.Sprintf("%.0f of 14 g ethanol (US standard drink)", b.StandardDrinks14G)})
-	if b.BottleML > 0 && b.Bottles > 0 { // nothing may reach a bottle
-		pairs[0].Text += fmt.Sprintf(", %s a bottle", significant(b.StandardDrinks14G/b.Bottles, 2))
-		pairs = append(pairs, Pair{"Bottles", bottles(p, b)})
-	}
-	if b.Cost != nil {
-		text := fmt.Sprintf("%.2f in all", *b.Cost)
-		if b.Bottles > 0 {
-			text += fmt.Sprintf(", %.2f a full bottle", *b.Cost/math.Max(math.Floor(b.Bottles), 1))
-		}
-		if len(b.Unpriced) > 0 {
-			text += "; without a price: " + list(b.Unpriced)
-		}
-		pairs = append(pairs, Pair{"Cost", text})
-	}
+	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
 		pairs = append(pairs, Pair{"Sweet and sour", fmt.Sprintf("%s: %s g of sugar to a gram of acid (our own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
 	}
@@ -189,16 +174,6 @@ func stepRows(p *Page, steps []mixture.Step) [][]string {
 		rows[i] = []string{s.Name, p.volume(s.VolumeML), fixed(s.ABVPercent, 1) + " %", fixed(s.SugarGPerL, 0) + " g/L", s.What}
 	}
 	return rows
-}
-
-func bottles(p *Page, b *bench.Blend) string {
-	whole := int(b.Bottles)
-	rest := (b.Bottles - float64(whole)) * b.BottleML
-	s := fmt.Sprintf("%d of %s", whole, p.volume(b.BottleML))
-	if rest > 5 {
-		s += fmt.Sprintf(" and %s left over", p.volume(rest))
-	}
-	return s
 }
 
 // volume prints a volume in the maker's units.

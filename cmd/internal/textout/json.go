@@ -179,27 +179,56 @@ type causeJSON struct {
 }
 
 type blendJSON struct {
-	Batch          string                 `json:"batch"`
-	VolumeML       *float64               `json:"volume_ml"`
-	ABVPercent     *float64               `json:"abv_percent"`
-	SugarGPerL     *float64               `json:"sugar_g_per_l"`
-	AcidGPerL      *float64               `json:"acid_g_per_l"`
-	Brix           *float64               `json:"brix"`
-	PH             *float64               `json:"ph"`
-	WaterActivity  *float64               `json:"water_activity"`
-	DensityKgPerM3 *float64               `json:"density_kg_per_m3"`
-	LossML         *float64               `json:"loss_ml"`
-	BareABVPercent *float64               `json:"abv_percent_without_botanicals"`
-	DrinksUS14G    *float64               `json:"drinks_us_14g"`
-	Bottles        *float64               `json:"bottles"`
-	Cost           *float64               `json:"cost"`
-	Ranges         map[string]valueJSON   `json:"ranges"`
-	Causes         map[string][]causeJSON `json:"causes"`
-	Steps          []stepJSON             `json:"steps"`
-	Missing        []string               `json:"missing"`
-	Remarks        []cautionJSON          `json:"remarks"`
-	Warnings       []string               `json:"warnings"`
+	Batch          string   `json:"batch"`
+	VolumeML       *float64 `json:"volume_ml"`
+	ABVPercent     *float64 `json:"abv_percent"`
+	SugarGPerL     *float64 `json:"sugar_g_per_l"`
+	AcidGPerL      *float64 `json:"acid_g_per_l"`
+	Brix           *float64 `json:"brix"`
+	PH             *float64 `json:"ph"`
+	WaterActivity  *float64 `json:"water_activity"`
+	DensityKgPerM3 *float64 `json:"density_kg_per_m3"`
+	LossML         *float64 `json:"loss_ml"`
+	BareABVPercent *float64 `json:"abv_percent_without_botanicals"`
+	portionsJSON
+	Ranges   map[string]valueJSON   `json:"ranges"`
+	Causes   map[string][]causeJSON `json:"causes"`
+	Steps    []stepJSON             `json:"steps"`
+	Missing  []string               `json:"missing"`
+	Remarks  []cautionJSON          `json:"remarks"`
+	Warnings []string               `json:"warnings"`
 	*planJSON
+}
+
+// portionsJSON is what is poured: blend and scale write the same.
+type portionsJSON struct {
+	DrinksUS14G   *float64      `json:"drinks_us_14g"`
+	EthanolG      *float64      `json:"ethanol_g"`
+	PerBottleG    *float64      `json:"ethanol_g_per_bottle"`
+	PerServeG     *float64      `json:"ethanol_g_per_serve"`
+	Bottling      *bottlingJSON `json:"bottles"`
+	Cost          *float64      `json:"cost"`
+	CostPerLitre  *float64      `json:"cost_per_litre"`
+	CostPerBottle *float64      `json:"cost_per_bottle"`
+	Unpriced      []string      `json:"unpriced"`
+}
+
+type bottlingJSON struct {
+	SizeML    float64 `json:"size_ml"`
+	Full      int     `json:"full"`
+	RestML    float64 `json:"rest_ml"`
+	Count     int     `json:"count"`
+	CountLow  int     `json:"count_low"`
+	CountHigh int     `json:"count_high"`
+}
+
+func portionsOf(x *bench.Portions, unpriced []string) portionsJSON {
+	j := portionsJSON{Cost: x.Cost, CostPerLitre: x.PerLitre, CostPerBottle: x.PerBottle, Unpriced: lines(unpriced),
+		EthanolG: orNull(x.EthanolG), PerBottleG: orNull(x.PerBottleG), PerServeG: orNull(x.PerServeG), DrinksUS14G: orNull(x.EthanolG / 14)}
+	if b := x.Bottling; b != nil {
+		j.Bottling = &bottlingJSON{b.SizeML, b.Full, b.RestML, b.Begun(), b.Low, b.High}
+	}
+	return j
 }
 
 type planJSON struct {
@@ -244,7 +273,7 @@ func planOf(p *bench.Plan) *planJSON {
 func BlendJSON(w io.Writer, a *bench.Assessment, plan *bench.Plan) error {
 	b := &a.Blend
 	out := blendJSON{
-		Batch: a.Batch.Name, Cost: b.Cost, Missing: lines(b.Missing), Warnings: lines(b.Warnings),
+		Batch: a.Batch.Name, portionsJSON: portionsOf(&b.Portions, b.Unpriced), Missing: lines(b.Missing), Warnings: lines(b.Warnings),
 		Steps: []stepJSON{}, Ranges: map[string]valueJSON{}, Causes: map[string][]causeJSON{}, Remarks: []cautionJSON{},
 		planJSON: planOf(plan),
 	}
@@ -254,6 +283,7 @@ func BlendJSON(w io.Writer, a *bench.Assessment, plan *bench.Plan) error {
 	if !b.Have() {
 		return write(w, out)
 	}
+	out.DrinksUS14G = finite(b.EthanolG / 14)
 	r := &b.Result
 	figures := []struct {
 		name   string
@@ -283,10 +313,6 @@ func BlendJSON(w io.Writer, a *bench.Assessment, plan *bench.Plan) error {
 	}
 	if b.BareABVPercent > 0 {
 		out.BareABVPercent = finite(b.BareABVPercent)
-	}
-	out.DrinksUS14G = finite(b.StandardDrinks14G)
-	if b.BottleML > 0 {
-		out.Bottles = finite(b.Bottles)
 	}
 	for _, s := range r.Steps {
 		out.Steps = append(out.Steps, stepJSON{s.Name, s.What, s.VolumeML, s.ABVPercent, s.SugarGPerL})

@@ -37,12 +37,7 @@ func Scale(p *Page, s *bench.Scaled, file string) error {
 		p.Table([]string{"to buy", "how much", "that is"}, rows)
 		p.Line("")
 	}
-	p.Pairs([]Pair{
-		{"Bottles", bottling(p, s.Bottling)},
-		{"Drinks", standardDrinks(s.Drinks)},
-		{"Cost", scaledCost(s)},
-		{"Jar", jarRoom(p, s)},
-	})
+	p.Pairs(append(pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), Pair{"Jar", jarRoom(p, s)}))
 	for _, w := range s.Warnings {
 		p.Item("%s", w)
 	}
@@ -137,45 +132,6 @@ func thatIs(p *Page, b bench.Purchase) string {
 	return strings.Join(parts, ", ")
 }
 
-func bottling(p *Page, b *bench.Bottling) string {
-	if b == nil {
-		return ""
-	}
-	text := fmt.Sprintf("%d of %s", b.Count, p.volume(b.SizeML))
-	if b.LastShare < 1 {
-		text += fmt.Sprintf(", the last one %.0f %% full", 100*b.LastShare)
-	}
-	if b.Low != b.High {
-		text += fmt.Sprintf("; %d to %d as the yield may turn out", b.Low, b.High)
-	}
-	return text
-}
-
-func standardDrinks(d *bench.Drinks) string {
-	if d == nil {
-		return ""
-	}
-	return fmt.Sprintf("%.0f US standard drinks (14 g ethanol), %.0f UK units (10 ml), %.0f Australian (10 g)", d.US14G, d.UK10ML, d.AU10G)
-}
-
-func scaledCost(s *bench.Scaled) string {
-	b := &s.Blend
-	if b.Cost == nil {
-		return ""
-	}
-	text := fmt.Sprintf("%.2f for what goes in, without glass and leftovers", *b.Cost)
-	if each := s.CostPerBottle(); each != nil {
-		text += fmt.Sprintf(", %.2f a bottle", *each)
-	}
-	if s.Drinks != nil && s.Drinks.CostUS14G != nil {
-		text += fmt.Sprintf(", %.2f a US standard drink", *s.Drinks.CostUS14G)
-	}
-	if len(b.Unpriced) > 0 {
-		text += "; without a price: " + list(b.Unpriced)
-	}
-	return text
-}
-
 func jarRoom(p *Page, s *bench.Scaled) string {
 	if s.JarML <= 0 {
 		return ""
@@ -215,40 +171,20 @@ type boughtJSON struct {
 	LeftML float64 `json:"left_ml"`
 }
 
-type bottlingJSON struct {
-	SizeML    float64 `json:"size_ml"`
-	Count     int     `json:"count"`
-	CountLow  int     `json:"count_low"`
-	CountHigh int     `json:"count_high"`
-	LastShare float64 `json:"last_share"`
-}
-
-type drinksJSON struct {
-	EthanolG float64 `json:"ethanol_g"`
-	US14G    float64 `json:"us_14g"`
-	UK10ML   float64 `json:"uk_10ml"`
-	AU10G    float64 `json:"au_10g"`
-}
-
 type scaleJSON struct {
-	Batch          string             `json:"batch"`
-	File           *string            `json:"file"`
-	Factor         float64            `json:"factor"`
-	WantedML       *float64           `json:"wanted_ml"`
-	OldVolumeML    *float64           `json:"old_volume_ml"`
-	VolumeML       *float64           `json:"volume_ml"`
-	ABVPercent     *float64           `json:"abv_percent"`
-	SugarGPerL     *float64           `json:"sugar_g_per_l"`
-	Amounts        []scaledAmountJSON `json:"amounts"`
-	Shopping       []purchaseJSON     `json:"shopping"`
-	Bottles        *bottlingJSON      `json:"bottles"`
-	Drinks         *drinksJSON        `json:"drinks"`
-	Cost           *float64           `json:"cost"`
-	CostPerBottle  *float64           `json:"cost_per_bottle"`
-	CostPerUSDrink *float64           `json:"cost_per_drink_us_14g"`
-	Unpriced       []string           `json:"unpriced"`
-	JarML          *float64           `json:"jar_ml"`
-	Warnings       []string           `json:"warnings"`
+	Batch       string             `json:"batch"`
+	File        *string            `json:"file"`
+	Factor      float64            `json:"factor"`
+	WantedML    *float64           `json:"wanted_ml"`
+	OldVolumeML *float64           `json:"old_volume_ml"`
+	VolumeML    *float64           `json:"volume_ml"`
+	ABVPercent  *float64           `json:"abv_percent"`
+	SugarGPerL  *float64           `json:"sugar_g_per_l"`
+	Amounts     []scaledAmountJSON `json:"amounts"`
+	Shopping    []purchaseJSON     `json:"shopping"`
+	portionsJSON
+	JarML    *float64 `json:"jar_ml"`
+	Warnings []string `json:"warnings"`
 }
 
 // ScaleJSON writes a batch at another size as JSON.
@@ -256,7 +192,7 @@ func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
 	out := scaleJSON{
 		Batch: s.From.Batch.Name, Factor: s.Factor, WantedML: orNull(s.WantedML), JarML: orNull(s.JarML),
 		Amounts: []scaledAmountJSON{}, Shopping: []purchaseJSON{},
-		Cost: s.Blend.Cost, Unpriced: lines(s.Blend.Unpriced), Warnings: lines(s.Warnings),
+		portionsJSON: portionsOf(&s.Portions, s.Blend.Unpriced), Warnings: lines(s.Warnings),
 	}
 	if file != "" {
 		out.File = &file
@@ -267,7 +203,6 @@ func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
 	if b := &s.Blend; b.Have() {
 		r := &b.Result
 		out.VolumeML, out.ABVPercent, out.SugarGPerL = finite(s.VolumeML.Value), finite(r.ABVPercent.Value), finite(r.SugarGPerL.Value)
-		out.CostPerBottle = s.CostPerBottle()
 	}
 	for _, r := range s.Amounts {
 		j := scaledAmountJSON{Part: r.Part, Name: r.Name, Cut: r.Cut, ErrorShare: r.Error}
@@ -292,13 +227,6 @@ func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
 			j.Bottles = append(j.Bottles, boughtJSON(x))
 		}
 		out.Shopping = append(out.Shopping, j)
-	}
-	if b := s.Bottling; b != nil {
-		out.Bottles = &bottlingJSON{b.SizeML, b.Count, b.Low, b.High, b.LastShare}
-	}
-	if d := s.Drinks; d != nil {
-		out.Drinks = &drinksJSON{d.EthanolG, d.US14G, d.UK10ML, d.AU10G}
-		out.CostPerUSDrink = d.CostUS14G
 	}
 	return write(w, out)
 }

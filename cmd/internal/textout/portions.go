@@ -1,0 +1,67 @@
+package textout
+
+import (
+	"fmt"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+)
+
+// pours says how much is poured, and what it costs.
+func pours(p *Page, x *bench.Portions, drinks []bench.Drink, unpriced []string) []Pair {
+	return []Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)}, {"Cost", cost(x, unpriced)}}
+}
+
+func bottling(p *Page, b *bench.Bottling) string {
+	if b == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %s", b.Full, p.volume(b.SizeML))
+	if b.RestML > 0 {
+		text += fmt.Sprintf(" and %s over", p.volume(b.RestML))
+	}
+	if b.Low != b.High {
+		text += fmt.Sprintf("; have %d to %d ready, as the yield may turn out", b.Low, b.High)
+	}
+	return text
+}
+
+func drinking(p *Page, x *bench.Portions, drinks []bench.Drink) string {
+	if x.EthanolG <= 0 {
+		return ""
+	}
+	all := make([]string, len(drinks))
+	for i, d := range drinks {
+		all[i] = fmt.Sprintf("%s %s of %.0f g", significant(x.EthanolG/d.EthanolG, 2), d.Plural, d.EthanolG)
+	}
+	text := strings.Join(all, ", ")
+	each := func(g float64) string {
+		if len(drinks) == 1 {
+			return significant(g/drinks[0].EthanolG, 2)
+		}
+		return significant(g, 2) + " g of alcohol"
+	}
+	if x.PerBottleG > 0 {
+		text += fmt.Sprintf("; %s a bottle", each(x.PerBottleG))
+	}
+	if x.PerServeG > 0 {
+		text += fmt.Sprintf("; %s a serve of %s", each(x.PerServeG), p.volume(x.ServeML))
+	}
+	return text
+}
+
+func cost(x *bench.Portions, unpriced []string) string {
+	if x.Cost == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%.2f for what goes in", *x.Cost)
+	if x.PerBottle != nil {
+		text += fmt.Sprintf(", %.2f a full bottle", *x.PerBottle)
+	} else if x.PerLitre != nil {
+		text += fmt.Sprintf(", %.2f a litre", *x.PerLitre)
+	}
+	if len(unpriced) > 0 {
+		text += "; without a price: " + list(unpriced)
+	}
+	return text
+}
