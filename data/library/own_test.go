@@ -31,7 +31,7 @@ rate_per_h = { low = 0.1, high = 1.0 }
 held_ml_per_g = 1.4
 
 [[botanical]]
-name = "lemon myrtle"
+name = "cinnamon myrtle"
 names = ["myrtle leaf"]
 kind = "leaf"
 
@@ -90,9 +90,9 @@ func TestOwnLibrary(t *testing.T) {
 	if err != nil || pounded.RatePerH.Grade != Own || !near(pounded.RatePerH.Low, 0.1, 1e-3) || !near(pounded.RatePerH.High, 1.0, 1e-3) || pounded.PressedMLPerG.Value >= 1.4 || !near(pounded.RateGSD, 2.01, 0.01) {
 		t.Errorf("pounded: %+v, %v", pounded, err)
 	}
-	myrtle, err := l.Botanical("dried lemon myrtle")
+	myrtle, err := l.Botanical("dried cinnamon myrtle")
 	if err != nil || myrtle.Cuts[0].RateGSD != 2 || myrtle.Class != "aroma" {
-		t.Errorf("lemon myrtle: %+v, %v", myrtle, err)
+		t.Errorf("cinnamon myrtle: %+v, %v", myrtle, err)
 	}
 	gum, err := l.Botanical("strawberry gum")
 	if err != nil || len(gum.Cuts) != 1 || gum.Cuts[0].RatePerH.Value != Unknown().RatePerH.Value || gum.Cuts[0].Botanical != "strawberry gum" {

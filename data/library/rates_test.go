@@ -152,16 +152,18 @@ func TestDusts(t *testing.T) {
 		}
 	}
 	want := []string{
-		"Ceylon cinnamon, ground", "allspice, ground", "almond, ground", "aniseed, ground", "beetroot, grated",
-		"black pepper, ground", "caraway, ground", "carrot, grated", "cassia cinnamon, ground", "cinchona bark, powder",
-		"clove, ground", "cocoa powder, powder", "coffee, ground", "coriander seed, ground", "cumin, ground",
-		"dried bitter orange peel, ground", "dried ginger, ground", "dried lemon peel, ground", "dried lime, ground", "dried orange peel, ground",
-		"dried tangerine peel, ground", "fennel seed, ground", "fresh turmeric, grated", "gentian root, powder", "ginger, grated",
-		"green cardamom, ground", "horseradish, grated", "mace, ground", "matcha, powder", "mustard seed, ground",
-		"nutmeg, grated", "orris root, powder", "quince, grated", "saffron, ground", "smoked paprika, powder",
-		"star anise, ground", "sumac, coarsely ground", "tonka bean, grated", "turmeric, powder", "white pepper, ground",
+		"Ceylon cinnamon, ground", "allspice, ground", "almond, ground", "amchur, powder", "aniseed, ground",
+		"asafoetida, powder", "baobab, powder", "beetroot, grated", "black pepper, ground", "caraway, ground",
+		"carrot, grated", "cassia cinnamon, ground", "cinchona bark, powder", "clove, ground", "cocoa powder, powder",
+		"coffee, ground", "coriander seed, ground", "cumin, ground", "dried bitter orange peel, ground", "dried ginger, ground",
+		"dried lemon peel, ground", "dried lime, ground", "dried orange peel, ground", "dried tangerine peel, ground", "fennel seed, ground",
+		"fresh turmeric, grated", "gentian root, powder", "ginger, grated", "green cardamom, ground", "guarana, powder",
+		"horseradish, grated", "lucuma, powder", "mace, ground", "matcha, powder", "mustard seed, ground",
+		"nutmeg, grated", "orris root, powder", "quince, grated", "saffron, ground", "salep, powder",
+		"smoked paprika, powder", "star anise, ground", "sumac, coarsely ground", "tonka bean, grated", "turmeric, powder",
+		"wattleseed, ground", "white pepper, ground",
 	}
-	if !slices.Equal(got, want) || zests != 11 {
+	if !slices.Equal(got, want) || zests != 15 {
 		t.Errorf("%d zests; %q", zests, got)
 	}
 	l, err := Builtin().With("library.toml", []byte("[[botanical]]\nname = \"myrtle\"\n[[botanical.cut]]\nname = \"finely ground\"\n[[botanical.cut]]\nname = \"leaf\"\n"))

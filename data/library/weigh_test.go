@@ -160,19 +160,19 @@ func TestWeightErrors(t *testing.T) {
 	if _, err = Unknown().Grams(amount(t, "2-3 oz")); !errors.As(err, &oz) || !strings.Contains(err.Error(), `"2-3 fl oz"`) {
 		t.Errorf("2-3 oz of something unknown: %v", err)
 	}
-	galangal, _ := l.Botanical("galangal")
-	cut, _ := galangal.Cut("")
+	cinchona, _ := l.Botanical("cinchona bark")
+	cut, _ := cinchona.Cut("")
 	var no *NoWeightError
 	_, err = cut.Grams(amount(t, "2 pieces"))
-	if !errors.As(err, &no) || strings.Contains(err.Error(), "\n") || !strings.HasPrefix(err.Error(), `no weight is known for "2 pieces" of galangal, sliced: weigh it, or add it to your library.toml`) {
-		t.Errorf("2 pieces of galangal: %v", err)
+	if !errors.As(err, &no) || strings.Contains(err.Error(), "\n") || !strings.HasPrefix(err.Error(), `no weight is known for "2 pieces" of cinchona bark, cut bark: weigh it, or add it to your library.toml`) {
+		t.Errorf("2 pieces of cinchona: %v", err)
 	}
 	// What the message tells the maker to write must work.
 	with, err := l.With("library.toml", []byte(no.Example()))
 	if err != nil {
 		t.Fatalf("%v in\n%s", err, no.Example())
 	}
-	own, _ := with.Botanical("galangal")
+	own, _ := with.Botanical("cinchona bark")
 	if w, err := own.Cuts[0].Grams(amount(t, "2 pieces")); err != nil || w.G != 5 || w.Grade != Own {
 		t.Errorf("after writing the example: %+v, %v", w, err)
 	}
@@ -254,6 +254,9 @@ func TestMeasuresAgainstTheStandardReference(t *testing.T) {
 				weights[r["ndb"]] = append(weights[r["ndb"]], float(t, r[c]))
 			}
 		}
+	}
+	for _, r := range table(t, "usda-sr-weights.csv") {
+		weights[r["ndb"]] = append(weights[r["ndb"]], float(t, r["grams"])/float(t, r["amount"]))
 	}
 	ndb := regexp.MustCompile(`NDB (\d{5})`)
 	checked := 0

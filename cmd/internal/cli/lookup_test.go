@@ -14,7 +14,7 @@ func TestLookupAsksForTheNearest(t *testing.T) {
 		"grapfruit zests":   "did you mean grapefruit zest?",
 		"cardamum pods red": "did you mean green cardamom",
 		"moon juice":        "lists what it knows",
-		"yuzu":              "did you mean yuzu juice or yuzu zest?",
+		"sorrel":            "did you mean hibiscus or fresh roselle?",
 	} {
 		var out, wrong bytes.Buffer
 		app := newApp(strings.NewReader(""), &out, &wrong)
