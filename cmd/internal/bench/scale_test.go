@@ -179,7 +179,7 @@ at = "24 h"
 	const want = `# Scaled from old.toml (A # not a comment, started 2026-11-20): x2.
 # The amounts are rounded to what can be measured. Set started to the moment the liquid meets the first botanical.
 # my   book
-name = "A # not a comment"   # a comment
+name = "A # not a comment, x2"   # a comment
 started = 2026-12-01T10:00:00 # when
 units = 'us'
 

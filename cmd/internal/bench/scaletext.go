@@ -21,6 +21,7 @@ func (s *Scaled) batchText(src []byte, q ScaleQuestion) ([]byte, error) {
 	b := s.From.Batch
 	t := cutTOML(src)
 	x := &exchange{batch: b, text: t, taken: map[string]int{}, edits: t.without("tasting", "pulled", "measured")}
+	x.set([]any{"name"}, strconv.Quote(b.Name+", "+s.sizeText(q)))
 	x.set([]any{"started"}, q.Now.Format("2006-01-02T15:04:00"))
 	for _, r := range s.Amounts {
 		if r.New != nil {
@@ -28,6 +29,14 @@ func (s *Scaled) batchText(src []byte, q ScaleQuestion) ([]byte, error) {
 		}
 		if r.price != nil {
 			x.set(pathTo(r.path, "price"), strconv.FormatFloat(*r.price, 'f', 2, 64))
+		}
+	}
+	for _, e := range b.Additions {
+		if off := e.BoiledOff; off != nil {
+			exact := *off
+			exact.Low, exact.High = exact.Low*s.Factor, exact.High*s.Factor
+			rounded, _ := quantity.Closely(exact, b.Units)
+			x.set([]any{"addition", e.Index, "boiled_off"}, strconv.Quote(rounded.Text))
 		}
 	}
 	for _, e := range b.Botanicals {
@@ -47,6 +56,17 @@ func (s *Scaled) batchText(src []byte, q ScaleQuestion) ([]byte, error) {
 	top := len(src) - len(bytes.TrimPrefix(src, []byte("\uFEFF")))
 	x.edits = append(x.edits, edit{top, top, s.heading(q)})
 	return t.apply(x.edits), nil
+}
+
+// sizeText is the size that was asked for, to tell the new batch from the old.
+func (s *Scaled) sizeText(q ScaleQuestion) string {
+	switch {
+	case q.Size.Factor > 0:
+		return "x" + quantity.FormatNumber(s.Factor)
+	case q.Size.Item != "":
+		return q.Size.Amount.Text + " of " + q.Size.Item
+	}
+	return q.Size.Text
 }
 
 // heading is the comment that says where the new batch comes from.
@@ -170,7 +190,7 @@ func exactSpan(hours float64) string {
 func (s *Scaled) verify(bottle *quantity.Amount) error {
 	old, to := s.From.Batch, s.Batch
 	want := *old
-	want.File, want.Doc, want.Started, want.StartedDateOnly = to.File, to.Doc, to.Started, to.StartedDateOnly
+	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started, to.StartedDateOnly
 	want.Tastings, want.Pulls, want.Measured = nil, nil, batch.Measured{}
 	want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals), slices.Clone(old.Additions)
 	for _, r := range s.Amounts {
@@ -183,6 +203,9 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 		default:
 			want.Additions[i].Amount, want.Additions[i].Price = r.New, r.price
 		}
+	}
+	for i := range min(len(want.Additions), len(to.Additions)) {
+		want.Additions[i].BoiledOff = to.Additions[i].BoiledOff
 	}
 	// A clock time that became a span may differ in the last bits.
 	same := func(a, b float64) bool { return math.Abs(a-b) < 1e-3 }
