@@ -1,6 +1,7 @@
 package shelf
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -15,7 +16,7 @@ const glassML = 60
 type standing struct {
 	caution Caution
 	say     bool // worth saying
-	over    bool // the likely amount is above a limit, and none of it is from memory
+	over    bool // the likely amount is above a limit, and none of it is in doubt
 }
 
 // strictest is the lowest of the levels that apply, by the drink and by the day.
@@ -48,7 +49,7 @@ func standingOf(s Substance, abv Range) standing {
 		share = max(share, high*glassML/1000/perDay)
 	}
 	limited := perL > 0 || perDay > 0
-	if limited && share < 0.1 && !s.FromMemory || !limited && high <= 0 && s.Text == "" {
+	if limited && share < 0.1 && s.Doubt == "" || !limited && high <= 0 && s.Text == "" {
 		return standing{}
 	}
 	spread := likely > 0 && high > 1.2*likely
@@ -93,10 +94,10 @@ func standingOf(s Substance, abv Range) standing {
 		}
 	}
 	switch {
-	case s.FromMemory:
-		text += "; the content is from memory, so take it as a warning only"
-	case high > 0 && (day.FromMemory || drink.FromMemory):
-		text += "; that limit is from memory"
+	case s.Doubt != "":
+		text += "; the content is " + s.Doubt + ", so take it as a warning only"
+	case high > 0 && day.Doubt+drink.Doubt != "":
+		text += "; " + cmp.Or(day.Doubt, drink.Doubt)
 	}
 	if s.Text != "" {
 		text += ". " + s.Text
@@ -107,14 +108,14 @@ func standingOf(s Substance, abv Range) standing {
 			source = l.Source
 		}
 	}
-	over := overL && !drink.FromMemory || overDay && !day.FromMemory
-	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, !s.FromMemory && over}
+	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
+	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, s.Doubt == "" && over}
 }
 
 // OverLimit lists the cautions of compounds whose likely amount, all of what
 // the botanicals hold taken as dissolved, is above a published level for the
-// drink, or above a day's level in one glass of 60 mL. Amounts and levels from
-// memory never count.
+// drink, or above a day's level in one glass of 60 mL. Amounts and levels in doubt
+// never count.
 func OverLimit(b Bottle) []Caution {
 	var out []Caution
 	for _, s := range b.Substances {

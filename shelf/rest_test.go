@@ -191,7 +191,8 @@ func TestCautions(t *testing.T) {
 		{"thousands", with(liqueur, Substance{Name: "glycyrrhizin", MgPerL: 1421.3, HighMgPerL: 2842.6}), "hazard", "about 1420 mg/L, up to 2840; the limit is 1000 mg/L, and this is over it", true},
 		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30 mL at the high end", true},
 		{"a trace of coumarin", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 5}), "hazard", "coumarin", false},
-		{"a trace from memory", with(liqueur, Substance{Name: "thujone", HighMgPerL: 0.1, FromMemory: true}), "hazard", "memory", true},
+		{"a trace from memory", with(liqueur, Substance{Name: "thujone", HighMgPerL: 0.1, Doubt: "from memory"}), "hazard", "memory", true},
+		{"a trace from an unsigned page", with(liqueur, Substance{Name: "hydrogen cyanide", HighMgPerL: 0.1, Limits: []Limit{{MgPerL: 25}}, Doubt: "from an unsigned page"}), "hazard", "unsigned page, so take it as a warning only", true},
 		{"quinine", with(liqueur, Substance{Name: "quinine", HighMgPerL: 120}), "hazard", "over it", true},
 		{"the stricter of two", with(liqueur, Substance{Name: "hydrogen cyanide", HighMgPerL: 30}), "hazard", "limit is 25 mg/L", true},
 		{"one limit", with(liqueur, Substance{Name: "thujone", HighMgPerL: 30}), "hazard", "limit is 35 mg/L", true},
@@ -485,7 +486,7 @@ func TestSigns(t *testing.T) {
 // TestOverLimit: a likely amount above a level that was read in a law or an
 // opinion counts (83 ppm of quinine, 21 CFR 172.575; 0.1 mg of coumarin per kg
 // and day, EFSA, in a glass of 60 mL), the high end alone does not, and nothing
-// from memory does.
+// in doubt does.
 func TestOverLimit(t *testing.T) {
 	for _, c := range []struct {
 		s    Substance
@@ -494,7 +495,9 @@ func TestOverLimit(t *testing.T) {
 		{Substance{Name: "quinine", MgPerL: 83.1}, true},
 		{Substance{Name: "quinine", MgPerL: 82.9, HighMgPerL: 400}, false},
 		{Substance{Name: "quinine", HighMgPerL: 400}, false},
-		{Substance{Name: "quinine", MgPerL: 400, FromMemory: true}, false},
+		{Substance{Name: "quinine", MgPerL: 400, Doubt: "from memory"}, false},
+		{Substance{Name: "quinine", MgPerL: 400, Limits: []Limit{{MgPerL: 83}}, Doubt: "from an unsigned page"}, false},
+		{Substance{Name: "estragole", MgPerL: 40, Limits: []Limit{{MgPerL: 10, Doubt: "the law holds no plain herb or spice to that limit"}}}, false},
 		{Substance{Name: "coumarin", MgPerL: 100.1}, true},
 		{Substance{Name: "coumarin", MgPerL: 99.9, HighMgPerL: 200}, false},
 		{Substance{Name: "thujone", MgPerL: 30}, false},
@@ -502,7 +505,9 @@ func TestOverLimit(t *testing.T) {
 		{Substance{Name: "capsaicin", MgPerL: 1e4}, false},
 	} {
 		b := liqueur
-		c.s.Limits = levels[c.s.Name]
+		if c.s.Limits == nil {
+			c.s.Limits = levels[c.s.Name]
+		}
 		b.Substances = []Substance{c.s}
 		got := OverLimit(b)
 		if (len(got) == 1) != c.over {

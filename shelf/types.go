@@ -150,9 +150,9 @@ type Substance struct {
 	Limits []Limit
 	// Text is added to the caution, Source names where it is from.
 	Text, Source string
-	// FromMemory marks a content from a source that was not read; it raises a
-	// caution and never clears one.
-	FromMemory bool
+	// Doubt says why the content may not decide: "from memory". It then raises a
+	// caution and never clears one. "": it may.
+	Doubt string
 }
 
 // Limit is a published level of one compound.
@@ -164,9 +164,10 @@ type Limit struct {
 	OverABV, ToABV float64
 	// Harm means that MgPerDay is no limit but made people ill.
 	Harm bool
-	// FromMemory marks a level that was not read: it never counts as passed.
-	FromMemory bool
-	Source     string
+	// Doubt says why the level never counts as passed: "that limit is from
+	// memory". "": it may.
+	Doubt  string
+	Source string
 }
 
 // applies reports whether the level holds for a drink of that strength; where

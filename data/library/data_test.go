@@ -171,6 +171,11 @@ func TestEverySourceResolves(t *testing.T) {
 			t.Errorf("%s: source %q is not in sources.toml", where, key)
 		}
 	}
+	signed := func(where, key string, g Grade) {
+		if s, _ := l.Source(key); s.Unsigned && g != Page && g != Judgement && g != Practice {
+			t.Errorf("%s: %q rests on %s, an unsigned page", where, g, key)
+		}
+	}
 	numbers(l, func(where string, n Number) {
 		need(where, n.Source)
 		if !n.Grade.valid() || n.Grade == Own {
@@ -182,9 +187,11 @@ func TestEverySourceResolves(t *testing.T) {
 		if n.Grade == Published && n.Source == "steepbook" {
 			t.Errorf("%s: nobody published a judgement", where)
 		}
+		signed(where, n.Source, n.Grade)
 	})
 	for _, h := range l.Hazards() {
 		need("hazard "+h.Key, h.Source)
+		signed("hazard "+h.Key, h.Source, h.Grade)
 	}
 	for _, b := range l.Botanicals() {
 		for _, a := range b.Allergens {
@@ -193,6 +200,7 @@ func TestEverySourceResolves(t *testing.T) {
 	}
 	for _, g := range l.Ingredients() {
 		need(g.Name, g.Per100G.Source)
+		signed(g.Name, g.Per100G.Source, g.Per100G.Grade)
 		for _, a := range g.Allergens {
 			need(g.Name, a.Source)
 		}
@@ -734,6 +742,7 @@ func TestWaterOfFreshPlants(t *testing.T) {
 		water     float64
 	}{
 		{"ginger", "", 78.89}, {"mint", "", 85.55}, {"peppermint", "", 78.65}, {"lemon zest", "", 81.6}, {"orange zest", "", 72.5}, // ingredient-composition.csv
+		{"jalapeño", "sliced", 91.69}, {"celery", "", 95.43}, {"garlic", "", 58.58}, {"kiwi", "", 83.07}, {"parsley", "", 87.71},
 		{"basil", "", 92.06}, {"dill", "", 85.95}, {"thyme", "", 65.11}, {"rosemary", "", 67.77}, // usda-sr-proximates.csv
 		{"raspberry", "", 85.75}, {"elderberry", "", 79.8}, {"dried fig", "", 30.05}, {"prune", "", 30.92},
 	} {

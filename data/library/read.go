@@ -291,6 +291,8 @@ type rawSource struct {
 	Title   string `toml:"title"`
 	Where   string `toml:"where"`
 	Year    int    `toml:"year"`
+
+	Unsigned bool `toml:"unsigned"`
 }
 
 type rawHazard struct {
@@ -301,6 +303,7 @@ type rawHazard struct {
 	Grade     Grade  `toml:"grade"`
 	Of        string `toml:"of"`
 	MGPerG    number `toml:"mg_per_g"`
+	OfDry     bool   `toml:"of_dry"`
 	GPerDay   number `toml:"limit_g_per_day"`
 }
 
@@ -313,6 +316,7 @@ type rawLimit struct {
 	MGPerL    number  `toml:"mg_per_l"`
 	MGPerDay  number  `toml:"mg_per_day"`
 	Harm      bool    `toml:"harm"`
+	Exempt    string  `toml:"exempt"`
 }
 
 type rawAllergen struct {
@@ -649,8 +653,8 @@ func (r *reader) brings(path []any, raw rawCut, c *Cut) error {
 	}
 	c.WaterGPerG, c.SugarGPerG, c.AcidGPerG = of(p.Water), of(p.Sugars()), of(p.Acids())
 	c.AshGPer100G, c.ProteinGPer100G = of(100*p.Ash), of(100*p.Protein)
-	if p.AcidGrade == Memory {
-		c.AcidGPerG.Grade = Memory
+	if !p.AcidGrade.Decides() {
+		c.AcidGPerG.Grade = p.AcidGrade
 	}
 	c.Sugars = (&rawSplit{p.Sucrose, p.Glucose + p.Maltose/2, p.Fructose}).split()
 	c.Acid = ing.Acid
@@ -747,6 +751,12 @@ func (r *reader) botanical(path []any, raw rawBotanical, b *Botanical) error {
 		}
 		b.Cuts[i].Botanical = b.Name
 		b.Cuts[i].name = b.Name + ", " + b.Cuts[i].Name
+	}
+	if w := b.Cuts[0].WaterGPerG; b.Fresh && !b.FreshOrDry && w.Known() {
+		b.Hazards = slices.Clone(b.Hazards)
+		for i := range b.Hazards {
+			b.Hazards[i].asWeighed(w)
+		}
 	}
 	return r.buffers(path, b, unkind)
 }

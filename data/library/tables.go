@@ -191,7 +191,7 @@ func newTables(files fs.FS) *tables {
 			return Allergen{Name: a.Name, US: a.US, EU: a.EU, Source: a.Source, Grade: a.Grade, Note: a.Note}, err
 		}),
 		hazards: newTable(files, "hazards/hazards.toml", "hazard", func(r *reader, x rawHazard, path []any) (Hazard, error) {
-			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of}
+			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of, OfDry: x.OfDry}
 			if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
 				return h, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
 			}
@@ -225,7 +225,7 @@ func readLimits(files fs.FS) ([]Limit, error) {
 	out := make([]Limit, len(f.Limit))
 	for i, x := range f.Limit {
 		path := []any{"limit", i}
-		l := Limit{Substance: x.Substance, Of: x.Of, Except: x.Except, OverABV: x.OverABV, ToABV: x.ToABV, Harm: x.Harm}
+		l := Limit{Substance: x.Substance, Of: x.Of, Except: x.Except, OverABV: x.OverABV, ToABV: x.ToABV, Harm: x.Harm, Exempt: x.Exempt}
 		if l.Substance == "" || x.MGPerL.given == x.MGPerDay.given {
 			return nil, r.fault(path, "", "a limit needs its substance, and one of mg_per_l and mg_per_day")
 		}

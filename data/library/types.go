@@ -3,10 +3,11 @@ package library
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // Grade says how a figure is known. From the best to the weakest:
-// Published, Derived, Own, Practice, Judgement, Memory.
+// Published, Derived, Own, Practice, Judgement, Page, Memory.
 type Grade string
 
 // The grades.
@@ -16,13 +17,18 @@ const (
 	Own       Grade = "own"       // the maker's own figure, from a library file
 	Practice  Grade = "practice"  // common practice, no source that measured it
 	Judgement Grade = "judgement" // our judgement, with the reason in the note
+	Page      Grade = "page"      // an unsigned page; warns, decides nothing about keeping or poison
 	Memory    Grade = "memory"    // from memory; decides nothing about keeping or poison
 )
 
-// valid reports whether g is one of the six grades.
+// Decides reports whether a figure so known may settle a question of keeping or
+// of harm. What nobody signs and what nobody looked up may only warn.
+func (g Grade) Decides() bool { return g != Page && g != Memory }
+
+// valid reports whether g is one of the seven grades.
 func (g Grade) valid() bool {
 	switch g {
-	case Published, Derived, Own, Practice, Judgement, Memory:
+	case Published, Derived, Own, Practice, Judgement, Page, Memory:
 		return true
 	}
 	return false
@@ -41,6 +47,8 @@ func (g Grade) Words() string {
 		return "common practice, not measured"
 	case Judgement:
 		return "our judgement"
+	case Page:
+		return "an unsigned page, not decisive"
 	case Memory:
 		return "from memory, to be checked"
 	}
@@ -76,6 +84,10 @@ type Source struct {
 	Title   string
 	Where   string // journal, publisher, law, address; what of it was read
 	Year    int    // 0 when the source shows none
+
+	// Unsigned: a page that nobody answers for. What only it says has the grade
+	// Page, or is a judgement.
+	Unsigned bool
 }
 
 // Botanical is something that is steeped for its taste and taken out again.
@@ -332,6 +344,7 @@ type Hazard struct {
 	Grade     Grade
 
 	MGPerG       Number  // content of what holds it as weighed, mg per g
+	OfDry        bool    // MGPerG is of the dry plant: a fresh one holds it in what is not water
 	Of           string  // the kind of source, where a level hangs on it: "Artemisia"; may be empty
 	Limits       []Limit // the levels of the substance that hold for this source
 	LimitGPerDay Number  // g of the botanical itself per adult and day, where only that is published
@@ -345,6 +358,7 @@ type Limit struct {
 	MGPerL         Number  // mg per litre of the drink (legal mg/kg taken as mg/L: a drink weighs 0.95 to 1.1 kg/L)
 	MGPerDay       Number  // mg per adult (60 kg) and day
 	Harm           bool    // no limit, but what made people ill
+	Exempt         string  // what the law does not hold to it; then it is said and decides nothing
 }
 
 // fits reports whether a level is for that source.
@@ -352,11 +366,24 @@ func (l Limit) fits(h Hazard) bool {
 	return l.Substance == h.Substance && (l.Of == "" || l.Of == h.Of) && (l.Except == "" || l.Except != h.Of)
 }
 
+// asWeighed turns a content of the dry plant into that of the fresh one, which
+// holds it in what is not water.
+func (h *Hazard) asWeighed(water Number) {
+	if !h.OfDry || !h.MGPerG.Known() {
+		return
+	}
+	n := h.MGPerG
+	n.Value, n.Low, n.High = n.Value*(1-water.Value), n.Low*(1-water.High), n.High*(1-water.Low)
+	n.Note = strings.TrimPrefix(n.Note+"; less the water of the fresh plant", "; ")
+	h.MGPerG, h.OfDry = n, false
+}
+
 // Decides reports whether the figures may settle a question of harm: content
-// and at least one limit are known and none of the figures used is from memory.
+// and at least one limit are known and none of the figures used is from memory
+// or an unsigned page.
 func (h Hazard) Decides() bool {
-	ok := func(n Number) bool { return n.Known() && n.Grade != Memory }
-	return ok(h.LimitGPerDay) || ok(h.MGPerG) && slices.ContainsFunc(h.Limits, func(l Limit) bool { return ok(l.MGPerL) || ok(l.MGPerDay) })
+	ok := func(n Number) bool { return n.Known() && n.Grade.Decides() }
+	return ok(h.LimitGPerDay) || ok(h.MGPerG) && slices.ContainsFunc(h.Limits, func(l Limit) bool { return l.Exempt == "" && (ok(l.MGPerL) || ok(l.MGPerDay)) })
 }
 
 // Kinds lists the kinds of botanicals.

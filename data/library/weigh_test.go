@@ -109,7 +109,7 @@ func TestGramsOfIngredients(t *testing.T) {
 		{"egg white", "1 cup", 243, 0.001}, {"vanilla extract", "1 cup", 208, 0.002}, {"coconut milk", "1 cup", 226, 0.03}, {"cranberry juice", "1 cup", 253, 0.03},
 		{"white sugar", "1 cup", 200, 1e-9}, {"white sugar", "2 tsp", 8.4, 1e-9}, {"white sugar", "3 cubes", 6.9, 1e-9}, {"demerara sugar", "1 cup", 210, 1e-9}, {"brown sugar", "2/3 cup", 220 * 2.0 / 3, 1e-9},
 		{"icing sugar", "1 tbsp", 8, 1e-9}, {"salt", "1 tsp", 6, 1e-9}, {"salt", "1 dash", 0.4, 1e-9}, {"cream of tartar", "1 tsp", 3, 1e-9},
-		{"lime juice", "juice of 2 limes", 88, 1e-9}, {"lime juice", "juice of 2", 88, 1e-9}, {"lemon juice", "juice of 1", 48, 1e-9}, {"orange juice", "juice of 1", 86, 1e-9}, {"grapefruit juice", "juice of 1", 196, 1e-9}, {"lime juice", "2 fruit", 88, 1e-9},
+		{"lemon juice", "juice of 1", 48, 1e-9}, {"orange juice", "juice of 1", 86, 1e-9}, {"grapefruit juice", "juice of 1", 196, 1e-9}, {"lime juice", "juice of 2 limes", 2 * 31, 1e-9}, {"lime juice", "juice of 2", 2 * 31, 1e-9}, {"lime juice", "2 fruit", 2 * 31, 1e-9}, // 30 ml each is what kitchens reckon with
 		{"egg", "2 eggs", 100, 1e-9}, {"egg white", "1 egg white", 33, 1e-9}, {"egg yolk", "8 yolks", 8 * 17, 1e-9},
 		{"lime juice", "150 ml", 150 * 1.032, 1e-9}, {"honey", "12 oz wt", 340.194, 1e-6}, {"honey", "12 fl oz", 12 * 29.5735295625 * 1.433, 1e-9},
 		{"citric acid", "30 g", 30, 1e-9}, {"white sugar", "4 oz", 113.398, 1e-5}, {"bitters", "2 dashes", 2 * 0.9 * 0.95, 1e-9}, {"water", "1 l", 998, 1e-9},
@@ -262,7 +262,7 @@ func TestMeasuresAgainstTheStandardReference(t *testing.T) {
 	checked := 0
 	look := func(owner, basis string, ms []Measure) {
 		for _, m := range ms {
-			if m.Grams.Source != "usda-sr26" || m.Grams.Grade != Published {
+			if !strings.HasPrefix(m.Grams.Source, "usda-sr") || m.Grams.Grade != Published {
 				continue
 			}
 			id := ndb.FindStringSubmatch(m.Grams.Note)

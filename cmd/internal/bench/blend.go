@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -374,6 +375,28 @@ func feeding(p *parts, already []string, litres float64) (names []string) {
 // thumb of ginger more. Judgement.
 const leastFoodGPerL, leastSoftGPerL = 3.0, 25.0
 
+// doubtOf says why a figure may not decide; "" where it may.
+func doubtOf(n library.Number) string {
+	switch {
+	case !n.Known() || n.Grade.Decides():
+		return ""
+	case n.Grade == library.Page:
+		return "from an unsigned page"
+	}
+	return "from memory"
+}
+
+// doubtOfLimit says why a level is not counted as passed; "" where it is.
+func doubtOfLimit(l library.Limit) string {
+	if l.Exempt != "" {
+		return "the law holds no " + l.Exempt + " to that limit"
+	}
+	if why := cmp.Or(doubtOf(l.MGPerL), doubtOf(l.MGPerDay)); why != "" {
+		return "that limit is " + why
+	}
+	return ""
+}
+
 // addSubstances adds what a thing can give of what is limited, all of it taken
 // as dissolved; two things that hold the same substance add up, and are held to
 // the levels of both.
@@ -393,14 +416,14 @@ func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.S
 		}
 		x.MgPerL += h.MGPerG.Value * n.weight.G / litres
 		x.HighMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * n.weight.High / litres
-		x.FromMemory = x.FromMemory || h.MGPerG.Grade == library.Memory
+		x.Doubt = cmp.Or(x.Doubt, doubtOf(h.MGPerG))
 		if !strings.Contains(x.From, n.label()) {
 			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
 		}
 		for _, l := range h.Limits {
 			x.Limits = append(x.Limits, shelf.Limit{
 				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
-				FromMemory: l.MGPerL.Grade == library.Memory || l.MGPerDay.Grade == library.Memory, Source: l.MGPerL.Source + l.MGPerDay.Source,
+				Doubt: doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
 			})
 		}
 	}

@@ -255,8 +255,8 @@ func extractPerLitre(s *library.Spirit, abv float64) mixture.Parts {
 	return litre
 }
 
-// proven reports whether a figure is there and not from memory.
-func proven(n library.Number) bool { return n.Known() && n.Grade != library.Memory }
+// proven reports whether a figure is there and may decide.
+func proven(n library.Number) bool { return n.Known() && n.Grade.Decides() }
 
 // classFactors is how far the sugar, the acid and the pH of one bottle may lie from
 // the usual of its class.
@@ -837,11 +837,11 @@ func herbParts(c *library.Cut) mixture.Parts {
 	return p
 }
 
-// addAcid counts g of an acid as what it is. What is known from memory, or of an
-// unknown kind, only may be there.
+// addAcid counts g of an acid as what it is. What is known from memory or an
+// unsigned page, or is of an unknown kind, only may be there.
 func addAcid(p *mixture.Parts, kind string, g float64, grade library.Grade) {
 	dst := &p.OtherAcid
-	if grade != library.Memory {
+	if grade.Decides() {
 		switch kind {
 		case "citric":
 			dst = &p.Citric

@@ -401,8 +401,8 @@ name = "white sugar"
 amount = "100 g"
 `
 	s := mustScale(t, src, "x1")
-	// 1 3/4 x 242 g / 44 g = 9.6 limes, more than the nine that are zested.
-	if b := bought(t, s, "lime"); b.Fruit != 10 || b.Spare != 1 || !b.ZestFirst {
+	// 1 3/4 x 242 g / 31 g = 13.7 limes, more than the nine that are zested.
+	if b := bought(t, s, "lime"); b.Fruit != 14 || b.Spare != 1 || !b.ZestFirst {
 		t.Errorf("limes: %+v", b)
 	}
 	// 244 / 48 = 5.08.

@@ -460,7 +460,7 @@ func Summary(p *Page, lib *library.Library) error {
 	return p.Err()
 }
 
-var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice, library.Judgement, library.Memory}
+var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice, library.Judgement, library.Page, library.Memory}
 
 // grades counts the figures of the library by how they are known.
 func grades(lib *library.Library) map[library.Grade]int {
