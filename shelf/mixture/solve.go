@@ -3,6 +3,7 @@ package mixture
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -12,11 +13,21 @@ import (
 	"steepbook/shelf/alcohol"
 )
 
-// Stock is something at hand to add.
+// Stock is something at hand to add, or, Out, to take less of: it is in the start,
+// but not yet in the vessel.
 type Stock struct {
 	Name   string
 	PerG   Parts
 	LimitG float64 // most there is, g; 0: no limit
+	Out    bool
+}
+
+// per is what a gram of it does to the blend.
+func (s *Stock) per() Parts {
+	if s.Out {
+		return s.PerG.Times(-1)
+	}
+	return s.PerG
 }
 
 // Goal is what the blend should come to; figures left nil may be anything.
@@ -27,10 +38,12 @@ type Goal struct {
 	VolumeML   *float64 // at 20 °C
 }
 
-// Portion is an amount of one Stock; VolumeML is its own volume at 20 °C.
+// Portion is an amount of one Stock; VolumeML is its own volume at 20 °C. Of a
+// stock that is Out it is what is left out, and OfG what was meant to go in.
 type Portion struct {
 	Name            string
 	MassG, VolumeML float64
+	OfG             float64
 }
 
 // Plan is what to add and what comes of it. Add lists what is needed only,
@@ -110,10 +123,10 @@ func (g Goal) targets() ([]target, error) {
 // with the least volume added; where several ways are nearly equal in that, with
 // as much of it water as can be, then with what is listed first. Where the goal
 // cannot be reached it returns the nearest that can, judged by the sum of the misses counted in units of 1 %
-// vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume, and says why.
+// vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume, among all that make no
+// more than mostVolumes of the start, and says why.
 //
-// Nothing is ever taken out: the strength and sweetness of start come down only
-// by adding. An *InputError is returned for an empty or impossible goal, for
+// Nothing is ever taken out but stock that says so. An *InputError is returned for an empty or impossible goal, for
 // stock with negative masses, and for an empty start without a volume to make.
 func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 	ts, err := goal.targets()
@@ -123,7 +136,84 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 	if start.VolumeML(20) <= 0 && goal.VolumeML == nil {
 		return Plan{}, &InputError{"target", "there is nothing to start from, so the volume to make is needed"}
 	}
-	return solve(start, have, ts)
+	plan, err := solve(start, have, ts)
+	if err != nil || plan.Reached {
+		return plan, err
+	}
+	return nearest(plan, start, have, ts)
+}
+
+// mostVolumes is how many times the start, or the volume that is wanted, the
+// nearest blend may make: beyond it is another batch. Judgement.
+const mostVolumes = 4.0
+
+// pinned is the weight of a volume that is searched over: as good as fixed.
+const pinned = 30.0
+
+// nearest is the plan with the least miss. At a fixed volume every figure is linear
+// in the masses, and so is the sum of the misses: one linear problem for each volume
+// between the least and the most there can be, and the best of them.
+func nearest(best Plan, start Parts, have []Stock, ts []target) (Plan, error) {
+	least, most := start.VolumeML(20), mostVolumes*start.VolumeML(20)
+	for i := range have {
+		if have[i].Out {
+			least -= have[i].PerG.Times(have[i].LimitG).VolumeML(20)
+		}
+	}
+	var free []target
+	for _, t := range ts {
+		if t.num == nil {
+			most = math.Max(most, t.want)
+		} else {
+			free = append(free, t)
+		}
+	}
+	least = math.Max(least, most/1000)
+	bestMiss := miss(best.Parts, ts)
+	try := func(v float64) float64 {
+		pin := target{want: v, tolerance: reachedVolume * v, scale: 0.02 * v, weight: pinned, value: func(p Parts) float64 { return p.VolumeML(20) }}
+		plan, err := solve(start, have, append(slices.Clone(free), pin))
+		if err != nil {
+			return math.Inf(1)
+		}
+		m := miss(plan.Parts, ts)
+		if m < bestMiss-1e-6 && plan.Parts.VolumeML(20) <= 1.001*most {
+			best, bestMiss = plan, m
+		}
+		return m
+	}
+	const steps = 24
+	at, lowest := 0, math.Inf(1)
+	volume := func(i float64) float64 { return least * math.Pow(most/least, i/steps) }
+	for i := range steps + 1 {
+		if m := try(volume(float64(i))); m < lowest-1e-9 {
+			at, lowest = i, m
+		}
+	}
+	for lo, hi := math.Max(float64(at)-1, 0), math.Min(float64(at)+1, steps); hi-lo > 0.02; {
+		a, b := lo+(hi-lo)/3, hi-(hi-lo)/3
+		if try(volume(a)) <= try(volume(b)) {
+			hi = b
+		} else {
+			lo = a
+		}
+	}
+	best.judge(start, have, ts)
+	return best, nil
+}
+
+// judge fills in whether the plan reaches the targets, and what stands in the way.
+func (plan *Plan) judge(start Parts, have []Stock, ts []target) {
+	var missed []target
+	for _, t := range ts {
+		if math.Abs(t.value(plan.Parts)-t.want) > t.tolerance {
+			missed = append(missed, t)
+		}
+	}
+	plan.Reached, plan.Why = len(missed) == 0, ""
+	if !plan.Reached {
+		plan.Why = why(start, have, plan, ts, missed)
+	}
 }
 
 // missWeight is the price of one unit of miss against a millilitre of addition
@@ -139,6 +229,15 @@ const (
 	matterPrice = 0.05
 	orderPrice  = 1e-6
 )
+
+// outPrice is what leaving out a millilitre counts against adding one: it changes
+// what nobody asked to change, a sour drink's acid or a sweet one's sugar. Judgement.
+func outPrice(out bool) float64 {
+	if out {
+		return 4
+	}
+	return 1
+}
 
 func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 	for _, s := range have {
@@ -190,28 +289,23 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 			break
 		}
 	}
-	plan := Plan{Parts: pour(start, have, best), Reached: true}
+	plan := Plan{Parts: pour(start, have, best)}
 	for j, g := range best {
 		if g > 1e-7*plan.Parts.MassG() {
-			plan.Add = append(plan.Add, Portion{have[j].Name, g, have[j].PerG.Times(g).VolumeML(20)})
+			x := Portion{Name: have[j].Name, MassG: g, VolumeML: have[j].PerG.Times(g).VolumeML(20)}
+			if have[j].Out {
+				x.OfG = have[j].LimitG
+			}
+			plan.Add = append(plan.Add, x)
 		}
 	}
-	var missed []target
-	for _, t := range ts {
-		if math.Abs(t.value(plan.Parts)-t.want) > t.tolerance {
-			missed = append(missed, t)
-		}
-	}
-	if len(missed) > 0 {
-		plan.Reached = false
-		plan.Why = why(start, have, best, plan.Parts, ts, missed)
-	}
+	plan.judge(start, have, ts)
 	return plan, nil
 }
 
 func pour(start Parts, have []Stock, grams []float64) Parts {
 	for j, g := range grams {
-		start = start.Plus(have[j].PerG.Times(g))
+		start = start.Plus(have[j].per().Times(g))
 	}
 	return start
 }
@@ -227,7 +321,7 @@ func miss(p Parts, ts []target) float64 {
 
 // room is the volume in mL that a little more of q takes in mix, per unit of q.
 func room(mix, q Parts) float64 {
-	h := 1e-4 * ratio(mix.MassG(), math.Max(q.MassG(), 1e-300))
+	h := 1e-4 * ratio(mix.MassG(), math.Max(math.Abs(q.MassG()), 1e-300))
 	if h <= 0 {
 		return 0
 	}
@@ -256,10 +350,11 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		if s.PerG.MassG() <= 0 {
 			continue
 		}
-		r := room(mix, s.PerG)
+		q := s.per()
+		r := room(mix, q)
 		active := false
 		for i, t := range ts {
-			rows[i][j] = snap(t.row(s.PerG, r, v))
+			rows[i][j] = snap(t.row(q, r, v))
 			active = active || rows[i][j] != 0
 		}
 		if !active {
@@ -291,7 +386,7 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 	}
 	for k, j := range used {
 		q := have[j].PerG
-		c[k] = room(mix, q) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
+		c[k] = math.Abs(room(mix, q))*outPrice(have[j].Out) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
 		for l, m := range limited {
 			if m == j {
 				a.Set(nt+l, k, 1)
@@ -346,30 +441,37 @@ func (t target) rest(start Parts, r, v float64) float64 {
 	return (t.num(start) - t.want*r) / t.scale / v
 }
 
-// why says what stands in the way of the missed targets and what the nearest is.
-func why(start Parts, have []Stock, grams []float64, got Parts, all, missed []target) string {
+// why says what stands in the way of the missed targets.
+func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
+	used := map[string]float64{}
+	for _, a := range plan.Add {
+		used[a.Name] += a.MassG
+	}
 	var said []string
 	for _, t := range missed {
-		value := t.value(got)
+		value := t.value(plan.Parts)
 		want := fmt.Sprintf("%.*f%s", t.digits, t.want, t.unit)
 		if t.num == nil {
 			if value > t.want {
-				said = append(said, fmt.Sprintf("%s is too little: what is there and what the other targets need already take %.0f ml", want, value))
+				said = append(said, fmt.Sprintf("%s is too little for what is there and the other targets", want))
 			} else {
-				said = append(said, fmt.Sprintf("what is at hand makes %.0f ml, not %s", value, want))
+				said = append(said, fmt.Sprintf("what is at hand does not make %s", want))
 			}
 			continue
 		}
 		higher := value < t.want
 		extreme := t.value(start)
 		var helps, out []string
-		for j, s := range have {
+		for _, s := range have {
 			x := t.value(s.PerG)
+			if s.Out {
+				continue
+			}
 			if higher && x > extreme || !higher && x < extreme {
 				extreme = x
 			}
 			if higher && x > t.want || !higher && x < t.want {
-				if s.LimitG > 0 && grams[j] >= s.LimitG*(1-1e-6) {
+				if s.LimitG > 0 && used[s.Name] >= s.LimitG*(1-1e-6) {
 					out = append(out, s.Name)
 				} else {
 					helps = append(helps, s.Name)
@@ -382,17 +484,15 @@ func why(start Parts, have []Stock, grams []float64, got Parts, all, missed []ta
 		}
 		switch {
 		case len(helps) == 0 && len(out) == 0 && higher == (extreme < t.want):
-			said = append(said, fmt.Sprintf("nothing at hand is %s than %.*f%s, so %s is out of reach", side, t.digits, extreme, t.unit, want))
+			said = append(said, fmt.Sprintf("%s is out of reach, since nothing at hand is %s than %.*f%s", want, side, t.digits, extreme, t.unit))
 		case len(helps) == 0 && len(out) > 0:
 			said = append(said, fmt.Sprintf("there is not enough %s for %s", list(out), want))
-		default:
+		case len(all) > 1:
 			said = append(said, fmt.Sprintf("a %s of %s does not go with the other targets and what is at hand", t.figure, want))
+		default:
+			said = append(said, fmt.Sprintf("%s would take more than %.0f times the volume", want, mostVolumes))
 		}
 	}
-	var nearest []string
-	for _, t := range all {
-		nearest = append(nearest, fmt.Sprintf("%.*f%s", t.digits, t.value(got), t.unit))
-	}
 	s := strings.Join(said, "; ")
-	return strings.ToUpper(s[:1]) + s[1:] + ". Nearest: " + strings.Join(nearest, ", ") + "."
+	return strings.ToUpper(s[:1]) + s[1:] + "."
 }

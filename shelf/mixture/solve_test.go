@@ -2,7 +2,10 @@ package mixture
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -102,8 +105,8 @@ func TestSolve(t *testing.T) {
 		{"less sour", sour, have, Goal{AcidGPerL: ptr(6)}, "water", ""},
 		{"nothing to do", jar, have, Goal{ABVPercent: ptr(50), SugarGPerL: ptr(30)}, "", ""},
 		{"from nothing", Parts{}, only(have, "water", "spirit 40 %", "sugar"), Goal{ptr(20), ptr(200), nil, ptr(1000)}, "water, spirit 40 %, sugar", ""},
-		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "Nothing at hand is stronger than 50.0 % vol, so 60.0 % vol is out of reach"},
-		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "Nothing at hand is less sweet than 400 g/l, so 100 g/l is out of reach"},
+		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "60.0 % vol is out of reach, since nothing at hand is stronger than 50.0 % vol"},
+		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "100 g/l is out of reach, since nothing at hand is less sweet than 400 g/l"},
 		{"not enough spirit", drink(t, 20, 100), []Stock{{Name: "brandy", PerG: drink(t, 60, 0).PerG(), LimitG: 50}}, Goal{ABVPercent: ptr(30)}, "brandy", "There is not enough brandy for 30.0 % vol"},
 		{"volume too small", jar, have, Goal{ABVPercent: ptr(25), VolumeML: ptr(800)}, "", "800 ml is too little"},
 		{"pulling apart", drink(t, 20, 0), only(have, "2:1 syrup"), Goal{ABVPercent: ptr(19), SugarGPerL: ptr(300)}, "2:1 syrup", "does not go with"},
@@ -305,5 +308,105 @@ func BenchmarkSolve(b *testing.B) {
 		if _, err := Solve(jar, have, Goal{ptr(24), ptr(200), ptr(6), ptr(2300)}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestNearestIsNearest: where a goal is out of reach, no pouring of what is at hand
+// that makes no more than is allowed comes nearer. The search knows nothing of the
+// solver: pourings at random, then ever smaller steps from the best of them.
+func TestNearestIsNearest(t *testing.T) {
+	have := only(shelfStock(t), "water", "spirit 40 %", "2:1 syrup", "citric acid")
+	for i := range have {
+		have[i].LimitG = []float64{300, 0, 250, 4}[i]
+	}
+	rnd := rand.New(rand.NewPCG(1, 2))
+	unreached := 0
+	for range 40 {
+		u := func(lo, hi float64) float64 { return lo + (hi-lo)*rnd.Float64() }
+		start, ok := fill(1000, u(0, 60), Parts{Sucrose: u(0, 300), Citric: u(0, 10)}, 0)
+		if !ok {
+			continue
+		}
+		stock := append(slices.Clone(have), Stock{Name: "syrup that is still to go in", PerG: Parts{Sucrose: 0.6, Water: 0.4}, LimitG: u(0, start.Sucrose), Out: true})
+		goal := Goal{ABVPercent: ptr(u(0, 70)), SugarGPerL: ptr(u(0, 500))}
+		if rnd.IntN(2) == 0 {
+			goal.AcidGPerL = ptr(u(0, 20))
+		}
+		if rnd.IntN(2) == 0 {
+			goal.VolumeML = ptr(u(500, 3000))
+		}
+		p, err := Solve(start, stock, goal)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Reached {
+			continue
+		}
+		unreached++
+		ts, _ := goal.targets()
+		most := mostVolumes * start.VolumeML(20)
+		if goal.VolumeML != nil {
+			most = math.Max(most, *goal.VolumeML)
+		}
+		limit := func(j int) float64 {
+			if stock[j].LimitG > 0 {
+				return stock[j].LimitG
+			}
+			return 4000
+		}
+		best, grams := math.Inf(1), make([]float64, len(stock))
+		try := func(g []float64) {
+			mix := pour(start, stock, g)
+			if v := mix.VolumeML(20); v > 0 && v <= most && mix.Water >= 0 && mix.Sucrose >= 0 {
+				if m := miss(mix, ts); m < best {
+					best, grams = m, slices.Clone(g)
+				}
+			}
+		}
+		try(grams)
+		for step := range 6000 {
+			g := slices.Clone(grams)
+			for j := range g {
+				if step < 1000 {
+					g[j] = u(0, limit(j)) * float64(rnd.IntN(2))
+				} else if rnd.IntN(2) == 0 {
+					g[j] = clamp(g[j]+u(-1, 1)*limit(j)*math.Pow(0.5, float64(step)/500), 0, limit(j))
+				}
+			}
+			try(g)
+		}
+		if got := miss(p.Parts, ts); got > best+0.02 {
+			t.Errorf("start %.1f %% vol, %.0f g/l, %.1f g/l; wanted %s: misses by %.3f with %v, and %.3f can be had with %.0f", start.ABVPercent(), start.SugarGPerL(), start.AcidGPerL(), goalText(goal), got, p.Add, best, grams)
+		}
+	}
+	if unreached < 12 {
+		t.Fatalf("only %d goals were out of reach", unreached)
+	}
+}
+
+func goalText(g Goal) string {
+	s := ""
+	for _, p := range []*float64{g.ABVPercent, g.SugarGPerL, g.AcidGPerL, g.VolumeML} {
+		if p == nil {
+			s += " any"
+		} else {
+			s += fmt.Sprintf(" %.1f", *p)
+		}
+	}
+	return s
+}
+
+// TestSolveLess: what has not gone in yet may be left out. By hand: 1000 ml of 30 %
+// vol with 300 g of sugar still to go in; for 200 g/l some 110 g stay out.
+func TestSolveLess(t *testing.T) {
+	dry, _ := fill(1000, 30, Parts{}, 0)
+	start := dry.Plus(Parts{Sucrose: 300})
+	p, err := Solve(start, []Stock{{Name: "white sugar", PerG: Parts{Sucrose: 1}, LimitG: 300, Out: true}}, Goal{SugarGPerL: ptr(200)})
+	if err != nil || !p.Reached || len(p.Add) != 1 {
+		t.Fatalf("%+v, %v", p, err)
+	}
+	// g of sugar x in 1000 + 0.62 x ml at 200 g/l: x = 200/(1 - 0.124) = 228.
+	if left := p.Add[0].OfG - p.Add[0].MassG; math.Abs(left-228) > 2 || math.Abs(p.Parts.SugarGPerL()-200) > 0.2 {
+		t.Errorf("%.1f g of sugar stay in: %.1f g/l", left, p.Parts.SugarGPerL())
 	}
 }

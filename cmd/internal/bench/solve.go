@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -30,16 +32,22 @@ func (g Goal) Wanted() bool {
 type Plan struct {
 	mixture.Plan
 	Have []string
+	// Less is what of the recipe's additions not to put in.
+	Less []Less
 	// PH after it, where it is known.
 	PH      float64
 	PHKnown bool
-	// FromABVPercent and FromSugarGPerL are the blend before it.
-	FromABVPercent, FromSugarGPerL float64
+	// FromABVPercent, FromSugarGPerL and FromAcidGPerL are the blend before it.
+	FromABVPercent, FromSugarGPerL, FromAcidGPerL float64
 	// Remarks are what the liquid may do after it, Keeping says how its keeping
 	// changes; empty where it does not.
 	Remarks []mixture.Remark
 	Keeping string
 }
+
+// Less is an addition that is to be smaller: Use instead of Was, in the maker's own
+// measure; Use is empty where all of it stays out.
+type Less struct{ Name, Was, Use string }
 
 // HaveError is a fault in what was said to be at hand.
 type HaveError struct{ Problem string }
@@ -65,6 +73,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		stock = append(stock, s)
 		names = append(names, s.Name)
 	}
+	stock = append(stock, a.stillOut()...)
 	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
 		ABVPercent: g.ABVPercent, SugarGPerL: g.SugarGPerL, AcidGPerL: g.AcidGPerL, VolumeML: g.VolumeML,
 	})
@@ -76,17 +85,60 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		return nil, err
 	}
 	out := &Plan{Plan: p, Have: names}
+	for _, x := range p.Add {
+		if x.OfG > 0 {
+			out.Less = append(out.Less, a.less(x))
+		}
+	}
 	if a.Blend.Result.PHKnown {
 		out.PH, out.PHKnown = p.Parts.PH()
 	}
 	now := a.Blend.Result.Parts
-	out.FromABVPercent, out.FromSugarGPerL = now.ABVPercent(), now.SugarGPerL()
+	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
 	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(moved(a.Blend.bottle, now, p.Parts))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
 	return out, nil
+}
+
+// stillOut is what the recipe has yet to put in, so that it may be less: what goes
+// in after straining, as long as nothing says that the batch is strained, measured
+// or bottled.
+func (a *Assessment) stillOut() (list []mixture.Stock) {
+	f := a.Batch.Finish
+	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
+		if s != nil && s.Hours <= a.ElapsedH {
+			return nil
+		}
+	}
+	if a.Batch.Measured != (batch.Measured{}) {
+		return nil
+	}
+	for _, x := range a.parts.additions {
+		if x.missing == "" && x.entry.In == nil {
+			list = append(list, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
+		}
+	}
+	return list
+}
+
+// less words a portion that stays out in the measure of its amount, or by the scale
+// where that is too coarse.
+func (a *Assessment) less(x mixture.Portion) Less {
+	i := slices.IndexFunc(a.Batch.Additions, func(e batch.Addition) bool { return e.Name == x.Name })
+	was := *a.Batch.Additions[i].Amount
+	out := Less{Name: x.Name, Was: was.Text}
+	share := 1 - x.MassG/x.OfG
+	if share < 0.002 {
+		return out
+	}
+	use, off := quantity.Closely(was.Scale(share), a.Batch.Units)
+	if out.Use = use.Text; math.Abs(off) > closeEnough {
+		out.Use = quantity.FormatMass(share*x.OfG, a.Batch.Units)
+	}
+	return out
 }
 
 // usualStock is what a kitchen has when nothing is said: water, the spirits of

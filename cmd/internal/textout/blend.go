@@ -29,14 +29,13 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 		}
 		return p.Err()
 	}
-	r := &b.Result
-	if plan != nil && len(a.Keep.MustNot) == 0 {
-		if err := solved(p, plan); err != nil {
-			return err
+	if plan != nil {
+		if len(a.Keep.MustNot) == 0 {
+			solved(p, plan)
 		}
-		p.Line("")
-		p.Line("As written now:")
+		return p.Err()
 	}
+	r := &b.Result
 	p.Para("%s", p.Strong(blendSentence(p, a)))
 	p.Line("")
 	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
@@ -68,46 +67,55 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 	return p.Err()
 }
 
-// solved says what to add to reach the goal.
-func solved(p *Page, plan *bench.Plan) error {
+// solved says what to do to reach the goal, and the four figures that come of it.
+func solved(p *Page, plan *bench.Plan) {
 	q := plan.Parts
-	what := "nothing"
-	if len(plan.Add) > 0 {
-		parts := make([]string, len(plan.Add))
-		for i, add := range plan.Add {
-			parts[i] = portion(p, add)
-		}
-		what = list(parts)
-	}
-	head := "Add " + what + "."
-	if !plan.Reached {
-		head = "That cannot be reached with " + list(plan.Have) + ". " + plan.Why
-		if len(plan.Add) > 0 {
-			head += " For the nearest, add " + what + "."
+	var add, less []string
+	for _, x := range plan.Add {
+		if x.OfG == 0 {
+			add = append(add, portion(p, x))
 		}
 	}
-	p.Para("%s", p.Strong(head))
+	for _, x := range plan.Less {
+		if x.Use == "" {
+			less = append(less, fmt.Sprintf("leave out the %s (%s)", x.Name, x.Was))
+		} else {
+			less = append(less, fmt.Sprintf("use %s of %s instead of %s", x.Use, x.Name, x.Was))
+		}
+	}
+	var do []string
+	if len(add) > 0 {
+		do = append(do, "add "+list(add))
+	}
+	steps := strings.Join(append(do, less...), "; ")
+	if steps == "" {
+		steps = "nothing to do"
+	}
+	if plan.Reached {
+		p.Para("%s", p.Strong(capital(steps)+"."))
+	} else {
+		p.Para("%s", p.Strong("Not to be had: "+plan.Why))
+		p.Para("Nearest: %s.", steps)
+	}
 	ph := ""
 	if plan.PHKnown {
 		ph = ", pH " + fixed(plan.PH, 1)
 	}
-	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
-		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1), ph)
+	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
+		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1), fixed(plan.FromAcidGPerL, 1), ph)
 	if plan.Keeping != "" {
 		p.Item("Its keeping changes: %s.", plan.Keeping)
 	}
 	for _, m := range plan.Remarks {
 		p.Item("%s", m.Text)
 	}
-	return p.Err()
 }
 
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
 func portion(p *Page, m mixture.Portion) string {
-	g := quantity.FormatMass(m.MassG, p.Units)
 	if strings.Contains(m.Name, "sugar") || strings.Contains(m.Name, "acid") {
-		return fmt.Sprintf("%s %s", g, m.Name)
+		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}
 	return fmt.Sprintf("%s %s", p.volume(m.VolumeML), m.Name)
 }

@@ -233,6 +233,7 @@ func portionsOf(x *bench.Portions, unpriced []string) portionsJSON {
 
 type planJSON struct {
 	Add     []portionJSON `json:"add"`
+	Less    []lessJSON    `json:"less"`
 	Reached bool          `json:"reached"`
 	Why     string        `json:"why"`
 	Then    figuresJSON   `json:"then"`
@@ -242,6 +243,12 @@ type portionJSON struct {
 	Name     string  `json:"name"`
 	AmountML float64 `json:"amount_ml"`
 	AmountG  float64 `json:"amount_g"`
+}
+
+// lessJSON is what is left out of of_g that were still to go in.
+type lessJSON struct {
+	portionJSON
+	OfG float64 `json:"of_g"`
 }
 
 type figuresJSON struct {
@@ -257,10 +264,14 @@ func planOf(p *bench.Plan) *planJSON {
 		return nil
 	}
 	q := p.Parts
-	j := &planJSON{Add: []portionJSON{}, Reached: p.Reached, Why: p.Why,
+	j := &planJSON{Add: []portionJSON{}, Less: []lessJSON{}, Reached: p.Reached, Why: p.Why,
 		Then: figuresJSON{VolumeML: q.VolumeML(20), ABVPercent: q.ABVPercent(), SugarGPerL: q.SugarGPerL(), AcidGPerL: q.AcidGPerL()}}
 	for _, a := range p.Add {
-		j.Add = append(j.Add, portionJSON{a.Name, a.VolumeML, a.MassG})
+		if a.OfG > 0 {
+			j.Less = append(j.Less, lessJSON{portionJSON{a.Name, a.VolumeML, a.MassG}, a.OfG})
+		} else {
+			j.Add = append(j.Add, portionJSON{a.Name, a.VolumeML, a.MassG})
+		}
 	}
 	if p.PHKnown {
 		j.Then.PH = finite(p.PH)
