@@ -6,6 +6,7 @@ require (
 	github.com/BurntSushi/toml v1.6.0
 	github.com/gofrs/flock v0.13.2
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/toml-lang/toml-test/v2 v2.2.0
 	github.com/urfave/cli/v2 v2.27.7
 	golang.org/x/image v0.30.0
 	gonum.org/v1/gonum v0.17.0

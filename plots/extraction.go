@@ -57,6 +57,7 @@ type Extraction struct {
 	EndH            float64   // right end of the time axis, hours; 0 takes the last time that is drawn
 	Start           time.Time // gives the axis clock times or dates; zero for elapsed time only
 	FootNote        string
+	US              bool // clocks of twelve hours, the day behind the month
 }
 
 // topScore is the end of the tasting scale.
@@ -263,7 +264,7 @@ func (c Curve) pace(end float64) float64 {
 
 // axis stretches early times when the quickest flavour needs it.
 func (e Extraction) axis() timeAxis {
-	a := timeAxis{end: e.end(), start: e.Start}
+	a := timeAxis{end: e.end(), start: e.Start, us: e.US}
 	quickest := a.end
 	for _, c := range e.Curves {
 		if h := c.pace(a.end); h > 0 && h < quickest {

@@ -234,6 +234,8 @@ func TestTicks(t *testing.T) {
 		// the clock shows 05:00.
 		{"clock change", timeAxis{end: 24, start: time.Date(2026, 10, 24, 18, 0, 0, 0, berlin)},
 			"0/Sat 18:00 4/22:00 8/Sun 02:00 12/05:00 16/09:00 20/13:00 24/17:00"},
+		{"clock of twelve hours", timeAxis{end: 24, us: true, start: time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC)},
+			"0/Fri 6:00 pm 6/Sat 12:00 am 12/6:00 am 18/noon 24/6:00 pm"},
 		{"dates", timeAxis{end: 14 * 24, start: time.Date(2026, 12, 28, 9, 0, 0, 0, time.UTC)},
 			"0/28 Dec 7/4 Jan 14/11 Jan"},
 	} {

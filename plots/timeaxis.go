@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -21,6 +22,7 @@ type timeAxis struct {
 	x0, x1    float64
 	start     time.Time
 	unit      unit // of an even axis; the zero value chooses by the end
+	us        bool
 }
 
 // counted is the unit an even axis is marked in.
@@ -176,12 +178,20 @@ func (a timeAxis) clock(h, step float64, before time.Time) (string, time.Time) {
 	t := a.start.Add(time.Duration(h * float64(time.Hour)))
 	switch {
 	case step >= hoursPerDay:
-		return t.Format("2 Jan"), t
-	case !before.IsZero() && before.Format("2 Jan") == t.Format("2 Jan"):
-		return t.Format("15:04"), t
+		return a.format(t, "2 Jan", "Jan 2"), t
+	case !before.IsZero() && before.YearDay() == t.YearDay():
+		return a.format(t, "15:04", "3:04 pm"), t
 	default:
-		return t.Format("Mon 15:04"), t
+		return a.format(t, "Mon 15:04", "Mon 3:04 pm"), t
 	}
+}
+
+// format prints a moment in the one layout, or in that of US makers.
+func (a timeAxis) format(t time.Time, layout, us string) string {
+	if a.us {
+		return strings.Replace(t.Format(us), "12:00 pm", "noon", 1)
+	}
+	return t.Format(layout)
 }
 
 // caption names the axis with its unit and, where known, the start.
@@ -191,7 +201,7 @@ func (a timeAxis) caption() string {
 		s = "time since the start, early hours drawn wider"
 	}
 	if !a.start.IsZero() {
-		s += " (" + a.start.Format("Mon 2 Jan 2006, 15:04") + ")"
+		s += " (" + a.format(a.start, "Mon 2 Jan 2006, 15:04", "Mon Jan 2, 2006, 3:04 pm") + ")"
 	}
 	return s
 }

@@ -155,7 +155,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if b.Oil {
 			medium = "oil"
 		}
-		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4 °C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
+		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4~°C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
 			strings.Join(b.FreshLowAcid, ", "), medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
 	}
 	if b.RawEgg || b.Egg {
@@ -194,7 +194,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if b.ABVPercent.Value >= 80 {
 			c = cautious // where the table lies above closed-cup values
 		}
-		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f °C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
+		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f~°C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
 	}
 	if !f.line1 && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
 		add("pressure", "it may ferment in the bottle: no gas-tight flip-tops, open with care; every 4 g/L of sugar that ferments gives its own volume of gas", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")

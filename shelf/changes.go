@@ -147,7 +147,7 @@ var amountKinds = []amountKind{
 	{ChangeABV, "% vol", 0.1, func(b Bottle) float64 { return 40 - b.ABVPercent.Value }, func(b Bottle) float64 { return b.ABVPercent.Value },
 		func(_, to float64) string { return fmt.Sprintf("raise the strength to %.1f %% vol", to) }},
 	{ChangeSugar, "g/L", 5, func(b Bottle) float64 { return 600 - b.SugarGPerL.Value }, func(b Bottle) float64 { return b.SugarGPerL.Value },
-		func(a, to float64) string { return fmt.Sprintf("add %.0f g of sugar per litre (%.0f g/L then)", a, to) }},
+		func(a, to float64) string { return fmt.Sprintf("add %.0f g/L of sugar (%.0f g/L then)", a, to) }},
 	{ChangeAcid, "pH", 0.05, func(b Bottle) float64 { return b.PH.Value - 2.2 }, func(b Bottle) float64 { return b.PH.Value },
 		func(_, to float64) string { return fmt.Sprintf("bring the pH down to %.2f with acid", to) }},
 }
@@ -228,7 +228,7 @@ func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storag
 			continue
 		}
 		if v := Judge(b, p); helps(had, v) {
-			text := map[float64]string{fridgeC: "keep it in the fridge", 4: "keep it at 4 °C or colder"}[v.AtC]
+			text := map[float64]string{fridgeC: "keep it in the fridge", 4: "keep it at 4~°C or colder"}[v.AtC]
 			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text + ": " + v.Unopened.Words}, b, p)
 			had = v
 		}

@@ -410,10 +410,10 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 		out = append(out, fmt.Sprintf("the measured %s does not go with what went in, so no more is judged than that can explain; read it again", d))
 	}
 	if s.Place == Fridge && s.Celsius > warmestFridgeC {
-		out = append(out, fmt.Sprintf("a fridge at %.3g °C is too warm to count as one; 4 °C is right", s.Celsius))
+		out = append(out, fmt.Sprintf("a fridge at %.3g~°C is too warm to count as one; 4~°C is right", s.Celsius))
 	}
 	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
-		out = append(out, "the longer figure needs 4 °C or colder; freeze what will not be used by then")
+		out = append(out, "the longer figure needs 4~°C or colder; freeze what will not be used by then")
 	}
 	if s.Celsius <= frozenC && !f.line1 {
 		out = append(out, "freezing stops microbes and does not kill them; once thawed the days of the fridge count")

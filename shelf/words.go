@@ -68,9 +68,9 @@ func trimmed(v float64, digits int) string {
 // volume is an amount of drink in two figures: "62 mL", "2.4 L".
 func volume(ml float64) string {
 	if ml >= 1000 {
-		return trimmed(ml/1000, 2) + " L"
+		return trimmed(ml/1000, 2) + "~L"
 	}
-	return trimmed(ml, 2) + " mL"
+	return trimmed(ml, 2) + "~mL"
 }
 
 // list joins names: "a", "a and b", "a, b and c".

@@ -110,7 +110,7 @@ func check(b Bottle, s Storage) error {
 		errs = append(errs, each("the pH", b.PH, 0, 14))
 	}
 	if s.Measured && (bad(s.Celsius) || s.Celsius < -90 || s.Celsius > 60) {
-		errs = append(errs, fmt.Errorf("the store has to be between -90 and 60 °C, not %g", s.Celsius))
+		errs = append(errs, fmt.Errorf("the store has to be between -90 and 60~°C, not %g", s.Celsius))
 	}
 	switch s.Place {
 	case "", Freezer, Fridge, Cellar, Room:

@@ -23,7 +23,7 @@ var layers = map[string][]string{
 	"data/strict":               {"data/pattern"},
 	"data/quantity":             {"data/pattern"},
 	"data/library":              {"data", "data/pattern", "data/strict", "data/quantity"},
-	"data/batch":                {"data/strict", "data/quantity"},
+	"data/batch":                {"data/pattern", "data/strict", "data/quantity"},
 	"kinetics":                  {"kinetics/internal/leastsq"},
 	"kinetics/internal/leastsq": {},
 	"kinetics/jar":              {"kinetics"},
@@ -47,6 +47,7 @@ var onlyIn = map[string][]string{
 	"gonum.org/v1/plot":          {"plots"},
 	"github.com/urfave/cli":      {"cmd/internal/cli"},
 	"github.com/BurntSushi/toml": {"data/strict", "data/batch"},
+	"github.com/toml-lang":       {}, // the suite of the format, for a test
 }
 
 func TestImportsRunDownwardsOnly(t *testing.T) {

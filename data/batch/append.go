@@ -101,31 +101,18 @@ func atLine(typedAt string, loc *time.Location) (string, error) {
 	if s == "" {
 		return "", &strict.Error{Problem: "the time is missing: say how long after the start, or when", Right: "6 h"}
 	}
-	if !looksLikeClock(s) {
-		if _, err := quantity.ParseDuration(s); err != nil {
-			return "", typed(err)
-		}
+	_, derr := quantity.ParseDuration(s)
+	if derr == nil {
 		return "at = " + tomlText(s), nil
 	}
-	m, err := ParseMoment(s, loc)
-	if err != nil {
+	m, said, err := Reckoning{Loc: loc}.Moment(s)
+	switch {
+	case !said:
+		return "", typed(derr)
+	case err != nil:
 		return "", typed(err)
 	}
-	switch {
-	case m.DateOnly:
-		return "at = " + m.Time.Format(time.DateOnly), nil
-	case hasOffset(s):
-		return "at = " + m.Time.Format(time.RFC3339), nil
-	}
-	return "at = " + m.Time.Format("2006-01-02T15:04:05"), nil
-}
-
-// hasOffset reports whether a moment was typed with its offset from UTC.
-func hasOffset(s string) bool {
-	if len(s) <= len("2006-01-02T") {
-		return false
-	}
-	return strings.ContainsAny(s[len("2006-01-02T"):], "Zz+-")
+	return "at = " + m.Stamp(), nil
 }
 
 // typed turns an error about something typed at the prompt into a

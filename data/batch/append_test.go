@@ -147,7 +147,7 @@ func TestAppendRefuses(t *testing.T) {
 		{"two scores of one name", small, tasting(NewTasting{At: "6 h", Scores: []Score{{"cardamom", 1}, {"green cardamom", 2}}}), `"green cardamom" has two scores in one tasting; keep one`},
 		{"no time", small, tasting(NewTasting{Scores: one}), `the time is missing: say how long after the start, or when; e.g. 6 h`},
 		{"wrong duration", small, tasting(NewTasting{At: "6 hous", Scores: one}), `unknown unit of time "hous" in "6 hous"; write wk, d, h or min; e.g. 2 d 4 h`},
-		{"wrong moment", small, tasting(NewTasting{At: "2026-13-40", Scores: one}), `"2026-13-40" is not a date and time of the form year-month-dayThour:minute; e.g. 2026-11-20T18:00:00`},
+		{"wrong moment", small, tasting(NewTasting{At: "2026-13-40", Scores: one}), `there is no such day in the calendar as in "2026-13-40"; e.g. 2026-11-20T18:00:00`},
 		{"before the start", small, tasting(NewTasting{At: "2026-11-19T18:00", Scores: one}), `this tasting is before the batch started (2026-11-20 18:00); e.g. at = "6 h"`},
 		{"wrong sample", small, tasting(NewTasting{At: "6 h", Sample: "a third", Scores: one}), `the sample "a third" is not of the form jar:other, nor "neat"; e.g. 1:3`},
 		{"pull of a watch", small, pull("bitter", "3 h"), `"bitter" is a watch, a taste; only a botanical can be pulled`},

@@ -105,8 +105,8 @@ type Finish struct {
 	Boiled   bool // the bottles are boiled
 	Bottle   *quantity.Amount
 	Serve    *quantity.Amount // one serve of the finished drink
-	Store    string   // fridge, freezer, cellar, room or ""
-	StoreC   *float64 // [°C], when the file gives a temperature instead of a word
+	Store    string           // fridge, freezer, cellar, room or ""
+	StoreC   *float64         // [°C], when the file gives a temperature instead of a word
 	// When it was strained, bottled and first opened; nil where it is not said.
 	Strained, Bottled, Opened *Stage
 }

@@ -239,7 +239,7 @@ func TestFaults(t *testing.T) {
 		{"blank name", "name = \" \"\nstarted = 2026-11-20", `w.toml:1: the batch has no name; e.g. name = "Winter orange cordial"`},
 		{"no start", "name = \"x\"", `w.toml: the file does not say when the batch started; e.g. started = 2026-11-20T18:00:00`},
 		{"start without a date", "name = \"x\"\nstarted = 18:00:00", `w.toml:2: the time 18:00 has no date; e.g. started = 2026-11-20T18:00:00`},
-		{"start in words", "name = \"x\"\nstarted = \"Friday\"", `w.toml:2: "Friday" is not a date and time of the form year-month-dayThour:minute; e.g. started = 2026-11-20T18:00:00`},
+		{"start in words", "name = \"x\"\nstarted = \"Friday\"", `w.toml:2: "Friday" is another day whenever the file is read; write the date; e.g. started = 2026-11-20T18:00:00`},
 		{"start as a number", "name = \"x\"\nstarted = 2026", `w.toml:2: "started" should be a date and time; e.g. started = 2026-11-20T18:00:00`},
 		{"start in another age", "name = \"x\"\nstarted = 0206-11-20", `w.toml:2: the year in "0206-11-20" is not between 1900 and 2200; e.g. started = 2026-11-20T18:00:00`},
 
@@ -450,13 +450,13 @@ func TestMomentsReadBack(t *testing.T) {
 }
 
 func TestParseMoment(t *testing.T) {
-	for _, s := range []string{"2026-11-20T18:00:00", "2026-11-20T18:00", "2026-11-20 18:00:00", "2026-11-20 18:00", " 2026-11-20t18:00 ", "2026-11-20T18:00:00Z", "2026-11-20T18:00Z", "2026-11-20T19:00+01:00"} {
+	for _, s := range []string{"2026-11-20T18:00:00", "2026-11-20T18:00", "2026-11-20 18:00:00", "2026-11-20 18:00", " 2026-11-20t18:00 ", "2026-11-20T18:00:00Z", "2026-11-20T18:00Z", "2026-11-20T19:00+01:00", "20.11.2026 18:00", "20 Nov 2026 6 pm", "Fri, Nov 20th 2026 at 6:00 p.m."} {
 		m, err := ParseMoment(s, time.UTC)
 		if err != nil || !m.Time.Equal(time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC)) || m.DateOnly {
 			t.Errorf("%q: %v, %v", s, m, err)
 		}
 	}
-	for _, s := range []string{"", "18:00", "20.11.2026", "2026-11-31", "2026-11-20T25:00", "yesterday", "2026-11-20 18:00 UTC", "1776-07-04", "9999-01-01"} {
+	for _, s := range []string{"", "18:00", "2026-11-31", "2026-11-20T25:00", "yesterday", "2026-11-20 18:00 UTC", "1776-07-04", "9999-01-01"} {
 		if m, err := ParseMoment(s, time.UTC); err == nil {
 			t.Errorf("%q reads as %v", s, m)
 		}

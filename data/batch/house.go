@@ -2,13 +2,13 @@ package batch
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"math"
 	"os"
 	"strings"
 	"time"
 
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -47,6 +47,17 @@ func (h *House) WakingHours() (from, to time.Duration) {
 		return 7 * time.Hour, 23 * time.Hour
 	}
 	return h.awake[0], h.awake[1]
+}
+
+// Units are those of the country of the house; said is false where it has none.
+func (h *House) Units() (system quantity.System, said bool) {
+	switch {
+	case h == nil || h.Country == "":
+		return quantity.Metric, false
+	case h.Country == US:
+		return quantity.US, true
+	}
+	return quantity.Metric, true
 }
 
 type houseTable struct {
@@ -89,7 +100,7 @@ func ReadHouse(path string) (*House, error) {
 		*d.to = *d.v
 	}
 	if c := t.FridgeC; c != nil && !(*c >= -5 && *c <= 15) {
-		return nil, doc.Errorf([]any{"fridge_c"}, "fridge_c = 5", "%g °C is no fridge", *c)
+		return nil, doc.Errorf([]any{"fridge_c"}, "fridge_c = 5", "%g~°C is no fridge", *c)
 	}
 	if t.Country != nil {
 		h.Country = countries[strings.ToUpper(strings.TrimSpace(*t.Country))]
@@ -98,12 +109,16 @@ func ReadHouse(path string) (*House, error) {
 		}
 	}
 	if t.Awake != "" {
-		var a, b, c, d int
-		if n, err := fmt.Sscanf(strings.ReplaceAll(t.Awake, " ", ""), "%d:%d-%d:%d", &a, &b, &c, &d); n != 4 || err != nil ||
-			a < 0 || a > 23 || b < 0 || b > 59 || c < 0 || c > 24 || d < 0 || d > 59 || 60*a+b >= 60*c+d || 60*c+d > 24*60 {
+		from, to, _ := strings.Cut(strings.NewReplacer(" to ", "-", "–", "-").Replace(t.Awake), "-")
+		a, okA := clockOfDay(from)
+		b, okB := clockOfDay(to)
+		if b == 0 {
+			b = 24 * time.Hour
+		}
+		if !okA || !okB || a >= b {
 			return nil, doc.Errorf([]any{"awake"}, `awake = "07:00-23:00"`, "%q is no part of a day", t.Awake)
 		}
-		h.awake = [2]time.Duration{time.Duration(60*a+b) * time.Minute, time.Duration(60*c+d) * time.Minute}
+		h.awake = [2]time.Duration{a, b}
 	}
 	return h, nil
 }

@@ -23,6 +23,7 @@ func Parse(file string, src []byte, loc *time.Location) (*Batch, error) {
 		return nil, doc.Errorf(nil, `name = "Winter orange cordial"`, "the file is empty; a batch has at least a name and the time it started")
 	}
 	p := &parser{doc: doc, loc: loc, b: &Batch{File: file, Doc: doc}}
+	p.b.Units, p.err = parseUnits(doc, raw.Units)
 	p.file(&raw)
 	if p.err != nil {
 		return nil, p.err
@@ -41,7 +42,7 @@ type parser struct {
 
 func (p *parser) fail(at []any, right, format string, args ...any) {
 	if p.err == nil {
-		p.err = p.doc.Errorf(at, right, format, args...)
+		p.err = p.doc.Errorf(at, quantity.Say(right, p.b.Units), "%s", quantity.Say(fmt.Sprintf(format, args...), p.b.Units))
 	}
 }
 
@@ -63,7 +64,6 @@ func (p *parser) file(raw *fileTable) {
 	b.Name = p.name([]any{"name"}, raw.Name, `name = "Winter orange cordial"`, "the batch has no name")
 	b.Started, b.StartedDateOnly = p.started(raw.Started)
 	b.RoomC = p.room(raw.Room)
-	b.Units = p.units(raw.Units)
 	for i := range raw.Spirit {
 		b.Spirits = append(b.Spirits, p.spirit(i, &raw.Spirit[i]))
 	}
@@ -104,22 +104,27 @@ func (p *parser) started(v any) (time.Time, bool) {
 		p.fail(at, right, "the file does not say when the batch started")
 		return time.Time{}, false
 	}
+	m, said, err := p.onClock(v, time.Time{}, Nearest)
+	switch {
+	case err != nil:
+		p.refuseMoment(at, err)
+	case !said:
+		p.fail(at, right, "%q should be a date and time", "started")
+	}
+	return m.Time, m.DateOnly
+}
+
+// onClock reads a moment that is no span; a date without a year is reckoned from
+// a moment, on its side. said is false where v says nothing of a day or a clock.
+func (p *parser) onClock(v any, from time.Time, side Side) (m Moment, said bool, err error) {
 	switch v := v.(type) {
 	case time.Time:
-		m, err := momentOf(v, p.loc)
-		if err != nil {
-			p.refuseMoment(at, err)
-		}
-		return m.Time, m.DateOnly
+		m, err = momentOf(v, p.loc)
+		return m, true, err
 	case string:
-		m, err := ParseMoment(v, p.loc)
-		if err != nil {
-			p.refuseMoment(at, err)
-		}
-		return m.Time, m.DateOnly
+		return Reckoning{Loc: p.loc, From: from, Side: side, System: p.b.Units}.Moment(v)
 	}
-	p.fail(at, right, "%q should be a date and time", "started")
-	return time.Time{}, false
+	return m, false, nil
 }
 
 // refuseMoment shows the example of a moment as TOML has it, without quotation marks.
@@ -166,7 +171,7 @@ func (p *parser) stage(at []any, v any, right, what string) (hours float64, when
 // sinceStart refuses what was before the start.
 func (p *parser) sinceStart(at []any, t time.Time, right, what string) (hours float64, when time.Time) {
 	if start := p.b.Started; t.Before(start) {
-		p.fail(at, right, "%s is before the batch started (%s)", what, start.Format("2006-01-02 15:04"))
+		p.fail(at, right, "%s is before the batch started (%s)", what, start.Format("2006-01-02~15:04"))
 	}
 	return p.b.Hours(t), t
 }
@@ -174,40 +179,24 @@ func (p *parser) sinceStart(at []any, t time.Time, right, what string) (hours fl
 // moment reads a duration since the start, or a time of the clock; ok is false
 // where there is none, or none that can be read.
 func (p *parser) moment(at []any, v any, right, what string) (m Moment, ok bool) {
-	var err error
-	switch v := v.(type) {
-	case nil:
-		return m, false
-	case time.Time:
-		m, err = momentOf(v, p.loc)
-	case string:
-		if looksLikeClock(v) {
-			m, err = ParseMoment(v, p.loc)
-			break
-		}
-		d, derr := quantity.ParseDuration(v)
-		if derr != nil {
-			p.refuse(at, right, derr)
-			return m, false
-		}
-		m.Time = p.b.Started.Add(d)
-	default:
-		p.fail(at, right, "%q should be a time since the start, in quotation marks, or a date and time", at[len(at)-1])
+	if v == nil {
 		return m, false
 	}
-	if err != nil {
+	text, _ := v.(string)
+	d, noSpan := quantity.ParseDuration(text)
+	if noSpan == nil {
+		return Moment{Time: p.b.Started.Add(d)}, true
+	}
+	m, said, err := p.onClock(v, p.b.Started, Next)
+	switch {
+	case err != nil && said:
 		p.refuseMoment(at, err)
-		return m, false
+	case err != nil:
+		p.refuse(at, right, noSpan)
+	case !said:
+		p.fail(at, right, "%q should be a time since the start, in quotation marks, or a date and time", at[len(at)-1])
 	}
-	return m, true
-}
-
-func looksLikeClock(s string) bool {
-	s = strings.TrimSpace(s)
-	if _, err := quantity.ParseDuration(s); err == nil { // 1164.25 h
-		return false
-	}
-	return len(s) >= 8 && strings.Trim(s[:4], "0123456789") == "" && strings.ContainsAny(s[4:5], "-/.")
+	return m, said && err == nil
 }
 
 func sameDay(a, b time.Time) bool { return a.Format(time.DateOnly) == b.Format(time.DateOnly) }
@@ -224,29 +213,29 @@ func (p *parser) room(v any) *float64 {
 			return nil
 		}
 		if c < -30 || c > 100 {
-			p.fail(at, `room = "20 C"`, "nothing steeps at %s", quantity.FormatTemperature(c, quantity.Metric))
+			p.fail(at, `room = "20~C"`, "nothing steeps at %s", quantity.FormatTemperature(c, p.b.Units))
 		}
 		return &c
 	case int64, float64:
 		p.fail(at, fmt.Sprintf(`room = "%v C"`, v), "the temperature %v has no scale; write it as text with C or F", v)
 	default:
-		p.fail(at, `room = "20 C"`, "%q should be a temperature in quotation marks", "room")
+		p.fail(at, `room = "20~C"`, "%q should be a temperature in quotation marks", "room")
 	}
 	return nil
 }
 
-func (p *parser) units(s string) quantity.System {
+// parseUnits reads units = "us" of a batch or a house.
+func parseUnits(doc *strict.Document, s string) (quantity.System, error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {
 	case "", "metric":
-		if s == "" && p.doc.Has("units") {
-			p.fail([]any{"units"}, `units = "metric"`, "units is empty; it is metric or us")
+		if s == "" && doc.Has("units") {
+			return 0, doc.Errorf([]any{"units"}, `units = "metric"`, "units is empty; it is metric or us")
 		}
-		return quantity.Metric
+		return quantity.Metric, nil
 	case "us":
-		return quantity.US
+		return quantity.US, nil
 	}
-	p.fail([]any{"units"}, `units = "us"`, "units is %q, but it can only be metric or us", shown(s))
-	return quantity.Metric
+	return 0, doc.Errorf([]any{"units"}, `units = "us"`, "units is %q, but it can only be metric or us", shown(s))
 }
 
 func (p *parser) spirit(i int, t *spiritTable) Spirit {
@@ -259,7 +248,7 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 	if in := p.named(at, s.Name, s.ABVPercent); in != nil {
 		s.ABVPercent, s.InName, s.Bare = &in.Percent, true, !in.ByVolume
 	}
-	s.Amount = p.liquid(key(at, "amount"), t.Amount, "700 ml", "a spirit", true)
+	s.Amount = p.liquid(key(at, "amount"), t.Amount, "700~ml", "a spirit", true)
 	return s
 }
 
@@ -406,7 +395,7 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give this one a name of its own and add like = %q",
 			h.Name, p.doc.Line("botanical", other.Index, "name"), h.Name)
 	}
-	h.Amount = p.amount(key(at, "amount"), t.Amount, "24 g")
+	h.Amount = p.amount(key(at, "amount"), t.Amount, "24~g")
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "target = 6", "a target")
 	if h.Target != nil && *h.Target == 0 {
 		h.Target = nil // as strong as it gets
@@ -421,22 +410,15 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 // bought reads the day from which a botanical ages.
 func (p *parser) bought(at []any, v any, in time.Time) time.Time {
 	const right = "bought = 2025-11-01"
-	var m Moment
-	var err error
-	switch v := v.(type) {
-	case nil:
-		return time.Time{}
-	case time.Time:
-		m, err = momentOf(v, p.loc)
-	case string:
-		m, err = ParseMoment(v, p.loc)
-	default:
-		p.fail(at, right, "%q should be the day it was bought", "bought")
+	if v == nil {
 		return time.Time{}
 	}
+	m, said, err := p.onClock(v, in, Last)
 	switch {
 	case err != nil:
 		p.fail(at, right, "%s", problemOf(err))
+	case !said:
+		p.fail(at, right, "%q should be the day it was bought", "bought")
 	case m.Time.After(in) && !sameDay(m.Time, in):
 		p.fail(at, right, "it was bought on %s, after it went into the jar (%s)", m.Time.Format(time.DateOnly), in.Format(time.DateOnly))
 	}
@@ -527,9 +509,9 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 		h, _ := p.since([]any{"addition", i, "in"}, t.In, `in = "0 h"`, "the time it went in")
 		a.In = &h
 	}
-	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff, "40 ml")
+	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff, "40~ml")
 	a.Name = p.name(key(at, "name"), t.Name, `name = "demerara sugar"`, "this [[addition]] has no name")
-	a.Amount = p.amount(key(at, "amount"), t.Amount, "320 g")
+	a.Amount = p.amount(key(at, "amount"), t.Amount, "320~g")
 	a.ABVPercent = p.strength(at, t.ABV, t.Proof, false)
 	if in := p.named(at, a.Name, a.ABVPercent); in != nil && in.ByVolume {
 		a.ABVPercent = &in.Percent
@@ -597,8 +579,8 @@ func cutUnit(s string) (number, unit string) {
 func (p *parser) finish(t *finishTable) Finish {
 	at := []any{"finish"}
 	f := Finish{Press: t.Press, Heated: t.Heated, Filtered: t.Filtered, LeaveIn: t.LeaveIn, Boiled: t.Boiled}
-	f.Bottle = p.liquid(key(at, "bottle"), t.Bottle, "250 ml", "a bottle", false)
-	f.Serve = p.liquid(key(at, "serve"), t.Serve, "45 ml", "a serve", false)
+	f.Bottle = p.liquid(key(at, "bottle"), t.Bottle, "250~ml", "a bottle", false)
+	f.Serve = p.liquid(key(at, "serve"), t.Serve, "45~ml", "a serve", false)
 	f.Store, f.StoreC = p.store(key(at, "store"), t.Store)
 	moment := func(name string, v any, example, what string) *Stage {
 		if v == nil {
@@ -655,11 +637,11 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 	if strings.ContainsAny(word, "0123456789") {
 		v, err := quantity.ParseTemperature(s)
 		if err != nil {
-			p.refuse(at, `store = "4 C"`, err)
+			p.refuse(at, `store = "4~C"`, err)
 			return "", nil
 		}
 		if v < -80 || v > 60 {
-			p.fail(at, `store = "4 C"`, "nothing is kept at %s", quantity.FormatTemperature(v, quantity.Metric))
+			p.fail(at, `store = "4~C"`, "nothing is kept at %s", quantity.FormatTemperature(v, p.b.Units))
 		}
 		return "", &v
 	}
@@ -686,7 +668,7 @@ func (p *parser) measured(t *measuredTable) Measured {
 		text             *string
 		ml               **float64
 	}{
-		{"volume", "1.05 l", "the yield", t.Volume, &m.VolumeML}, {"strained", "640 ml", "the strained liquor", t.Strained, &m.StrainedML},
+		{"volume", "1.05~l", "the yield", t.Volume, &m.VolumeML}, {"strained", "640~ml", "the strained liquor", t.Strained, &m.StrainedML},
 	} {
 		if a := p.liquid(key(at, v.key), v.text, v.right, v.what, false); a != nil {
 			_, ml, _, _ := a.Millilitres()

@@ -87,7 +87,7 @@ func (l *Library) syrupBase(kind []string) *Ingredient {
 	return nil
 }
 
-// A US cup and the density of water at 20 °C (CRC Handbook): what a cup of
+// A US cup and the density of water at 20~°C (CRC Handbook): what a cup of
 // water weighs.
 const cupML, waterGPerML = 236.588, 0.9982
 
@@ -137,14 +137,14 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	switch {
 	case percent:
 	case volume:
-		g.Note = fmt.Sprintf("%.1f %% %s by weight, since a cup of it weighs %.0f g and a cup of water %.0f.", 100*share, i.Name, grams, cupML*waterGPerML)
+		g.Note = fmt.Sprintf("%.1f %% %s by weight, since a cup of it weighs %.0f~g and a cup of water %.0f~g.", 100*share, i.Name, grams, cupML*waterGPerML)
 	case cups > 0:
 		g.Note = fmt.Sprintf("%.1f %% %s by weight: %s is read by weight. Measured by volume it would be %.1f %%: say by volume then.", 100*share, i.Name, parts, 100*cups)
 	}
 	if i.Kind == "honey" {
 		g.Note += " Thinned honey ferments."
 	} else if g.Per100G.Sucrose > saturated20C+0.3 {
-		g.Note += fmt.Sprintf(" Water holds %.1f %% of sugar at 20 °C, so it will crystallise when it cools.", saturated20C)
+		g.Note += fmt.Sprintf(" Water holds %.1f %% of sugar at 20~°C, so it will crystallise when it cools.", saturated20C)
 	}
 	density := func(share float64) float64 {
 		if i.Kind == "honey" { // its volume and that of the water, added
@@ -163,14 +163,14 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	return g
 }
 
-// saturated20C is the sucrose that water holds at 20 °C, g per 100 g of
+// saturated20C is the sucrose that water holds at 20~°C, g per 100 g of
 // solution: Bubnik and Kadlec, in Sucrose: Properties and Applications (1995).
 const saturated20C = 66.72
 
-// sucroseDensity is the density at 20 °C, g/mL, of a solution of w g of sucrose
+// sucroseDensity is the density at 20~°C, g/mL, of a solution of w g of sucrose
 // per g, 0 to 0.84: the ICUMSA polynomial (Specification and Standard SPS-4, as
 // printed in Bubnik et al., Sugar Technologists Manual, Bartens 1995, p. 164),
-// whose terms in temperature vanish at 20 °C.
+// whose terms in temperature vanish at 20~°C.
 func sucroseDensity(w float64) float64 {
 	const water = 998.2031
 	a := [...]float64{385.1761, 135.3705, 40.9299, -3.9643, 13.4853, -17.289}

@@ -194,7 +194,7 @@ func (t thing) byHabit(a quantity.Amount) (Weight, error) {
 		return Weight{}, t.noWeight(a)
 	}
 	w := spreadOf(density).and(spreadOf(vol)).and(amountSpread(a)).around(a.Mid() * vol.Value * density.Value)
-	w.How = fmt.Sprintf("1 %s taken as %s ml, %s", a.Unit, figure(vol.Value), from)
+	w.How = fmt.Sprintf("1 %s taken as %s~ml, %s", a.Unit, figure(vol.Value), from)
 	w.Source, w.Grade = vol.Source, vol.Grade
 	return w, nil
 }
@@ -274,7 +274,7 @@ func (m Measure) label() string {
 }
 
 func (m Measure) how() string {
-	return fmt.Sprintf("%s = %s g (%s)", m.label(), figure(m.Grams.Value), why(m.Grams))
+	return fmt.Sprintf("%s = %s~g (%s)", m.label(), figure(m.Grams.Value), why(m.Grams))
 }
 
 // why is the shortest account of where a figure comes from.

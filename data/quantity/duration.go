@@ -38,13 +38,15 @@ var noSpans = map[string]string{
 }
 
 var (
-	spanWord  = pattern.New(`^[^0-9 ,¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]+`)
-	spanGlue  = pattern.New(`(?i)^(?: *, *| *\+ *| +and +| +)`)
-	clockTime = pattern.New(`^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$`)
+	spanWord = pattern.New(`^[^0-9 ,¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]+`)
+	spanGlue = pattern.New(`(?i)^(?: *, *| *\+ *| +and +| +)`)
+	// hourMinutes is "1h30", as some write a length in hours and minutes.
+	hourMinutes = pattern.New(`(?i)^(.*\d ?h) ?([0-5]\d)$`)
+	clockTime   = pattern.New(`^[0-9]{1,2}:[0-9]{2}(:[0-9]{2})?$`)
 )
 
 // ParseDuration reads a length of time of zero or more: "36 h", "2 d 4 h",
-// "90 min", "1 week 2 days", "1 1/2 h". Months and years are refused because
+// "90 min", "1h30", "1 week 2 days", "1 1/2 h". Months and years are refused because
 // their length is not fixed; no unit may be there twice. The error is an *Error.
 func ParseDuration(s string) (time.Duration, error) {
 	if d, ok := durations.Load(s); ok {
@@ -74,6 +76,9 @@ func parseDuration(s string) (time.Duration, error) {
 	}
 	var total float64 // in nanoseconds
 	seen := map[time.Duration]bool{}
+	if m := hourMinutes().FindStringSubmatch(text); m != nil {
+		text = m[1] + " " + m[2] + " min"
+	}
 	for rest := text; rest != ""; {
 		v, after, found, err := number(rest, s, durationExample)
 		if err != nil {

@@ -71,35 +71,47 @@ func scaled(v float64, small, big string) string {
 }
 
 // FormatMass prints a mass [g] with no more digits than a kitchen scale shows:
-// "24 g", "1.25 kg", or for US "0.85 oz wt (24 g)", "2 lb 3 oz wt (992 g)".
-// Below a tenth of an ounce US makers get grams alone.
+// "24 g", "1.25 kg", or for US "0.85 oz wt", "2 lb 3 oz wt". Below a tenth of an
+// ounce US makers get two figures.
 func FormatMass(g float64, s System) string {
-	metric := scaled(g, "g", "kg")
-	if s != US || !(g >= gramPerOunce/10) || math.IsInf(g, 0) {
-		return metric
+	switch {
+	case s != US || math.IsNaN(g) || math.IsInf(g, 0):
+		return scaled(g, "g", "kg")
+	case g < 0:
+		return "-" + FormatMass(-g, s)
+	case g > 0 && g < 0.005:
+		return "less than 0.0004 oz wt"
+	case g < gramPerOunce/10:
+		return significant(g/gramPerOunce, 2) + " oz wt"
 	}
 	oz := math.Round(g / gramPerOunce)
 	if oz < 16 {
-		return scaled(g/gramPerOunce, "oz wt", "") + " (" + metric + ")"
+		return scaled(g/gramPerOunce, "oz wt", "")
 	}
 	lb, rest := math.Floor(oz/16), math.Mod(oz, 16)
 	text := trimmed(lb, 0) + " lb"
 	if rest > 0 {
 		text += " " + trimmed(rest, 0) + " oz wt"
 	}
-	return text + " (" + metric + ")"
+	return text
 }
 
-// FormatVolume prints a volume [ml]: "250 ml", "1.05 l", or for US "8 1/2 fl oz
-// (250 ml)", with spoons below two fluid ounces and gallons from one up. Below
-// a quarter of a teaspoon US makers get millilitres alone.
+// FormatVolume prints a volume [ml]: "250 ml", "1.05 l", or for US "8 1/2 fl oz",
+// with spoons below two fluid ounces and gallons from one up. Below an eighth of a
+// teaspoon US makers get sixteenths.
 func FormatVolume(ml float64, s System) string {
-	metric := scaled(ml, "ml", "l")
-	if s != US || !(ml >= mlPerTsp/4) || math.IsInf(ml, 0) {
-		return metric
-	}
 	n, unit := 0.0, ""
 	switch {
+	case s != US || math.IsNaN(ml) || math.IsInf(ml, 0):
+		return scaled(ml, "ml", "l")
+	case ml < 0:
+		return "-" + FormatVolume(-ml, s)
+	case ml == 0:
+		return "0 fl oz"
+	case ml > 0 && ml < mlPerTsp/32:
+		return "less than 1/32 tsp"
+	case ml > 0 && ml < mlPerTsp*3/32:
+		return "1/16 tsp"
 	case inSteps(ml/mlPerTsp) < 3:
 		n, unit = inSteps(ml/mlPerTsp), "tsp"
 	case inSteps(ml/mlPerTbsp) < 4:
@@ -112,7 +124,7 @@ func FormatVolume(ml float64, s System) string {
 			unit = "gallon"
 		}
 	}
-	return spellNumber(n, true) + " " + unit + " (" + metric + ")"
+	return spellNumber(n, true) + " " + unit
 }
 
 // inSteps rounds to what can be read off a measure: eighths below 1, quarters

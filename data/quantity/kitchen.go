@@ -39,9 +39,9 @@ var (
 	impQuart      = rung{"imp quart", 0.5, 8, 16, quarters}
 	impGallon     = rung{"imp gallon", 1, math.Inf(1), math.Inf(1), quarters}
 
-	gramsBelowOunces = rung{"g", 0, 3, 30, nil}
-	ounceOfWeight    = rung{"oz wt", 0.125, 16, 48, ounceMarks}
-	pound            = rung{"lb", 1, math.Inf(1), math.Inf(1), quarters}
+	fineOunce     = rung{"oz wt", 0, 0.125, 1, fineMarks}
+	ounceOfWeight = rung{"oz wt", 0.125, 16, 48, ounceMarks}
+	pound         = rung{"lb", 1, math.Inf(1), math.Inf(1), quarters}
 
 	// A bare ounce stays bare: what it is, its name decides.
 	ounce = rung{"oz", 0, math.Inf(1), math.Inf(1), ounceMarks}
@@ -62,8 +62,8 @@ var ladders = map[string][]rung{
 	"imp pint":    {metricTeaspoon, impFluidOunce, impPint, impGallon},
 	"imp quart":   {metricTeaspoon, impFluidOunce, impQuart, impGallon},
 	"imp gallon":  {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"oz wt":       {gramsBelowOunces, ounceOfWeight, pound},
-	"lb":          {gramsBelowOunces, ounceOfWeight, pound},
+	"oz wt":       {fineOunce, ounceOfWeight, pound},
+	"lb":          {fineOunce, ounceOfWeight, pound},
 	"oz":          {ounce},
 }
 
@@ -94,6 +94,15 @@ func ounceMarks(v float64) []float64 {
 	return coarser(v, 4)
 }
 
+// fineMarks are those of a scale that shows hundredths of an ounce, and of a pocket
+// scale below a tenth.
+func fineMarks(v float64) []float64 {
+	if v < 0.1 {
+		return []float64{1000}
+	}
+	return []float64{100}
+}
+
 // coarser keeps no division that is finer than a fortieth of the amount.
 func coarser(v, finest float64) []float64 {
 	switch {
@@ -116,7 +125,7 @@ func coarser(v, finest float64) []float64 {
 // below 20, 1 below 200, 5 below 1000, and from there in litres and kilograms
 // within half a per cent. Where that misses by more than 3 %, a smaller measure
 // of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
-// (a syringe), 0.01 g (a fine scale), grams for small ounces. What is counted
+// (a syringe), 0.01 g or 0.001 oz wt (a fine scale). What is counted
 // goes to whole ones, few sticks, beans and inches and part of a fruit to
 // halves, and "zest of 2.3" is rounded up to whole fruit. Dashes and pinches go
 // to whole ones. What can be measured already is not changed in its amount.

@@ -23,7 +23,7 @@ type System int
 // The systems of units for printing.
 const (
 	Metric System = iota
-	US            // US customary measures with the metric figure beside them
+	US            // US customary measures, clocks of twelve hours
 )
 
 // Kind is what an amount measures.

@@ -49,7 +49,7 @@ func TestFormatTemperature(t *testing.T) {
 		c          float64
 		metric, us string
 	}{
-		{20, "20 °C", "68 °F (20 °C)"}, {-18, "-18 °C", "0 °F (-18 °C)"}, {-0.3, "0 °C", "31 °F (0 °C)"}, {37.8, "38 °C", "100 °F (38 °C)"},
+		{20, "20 °C", "68 °F"}, {-18, "-18 °C", "0 °F"}, {-0.3, "0 °C", "31 °F"}, {37.8, "38 °C", "100 °F"},
 		{math.NaN(), "unknown", "unknown"}, {math.Inf(1), "unknown", "unknown"},
 	} {
 		if got := FormatTemperature(c.c, Metric); got != c.metric {
@@ -232,20 +232,21 @@ func TestFormatMassAndVolume(t *testing.T) {
 		v                          float64
 		mass, massUS, volume, volU string
 	}{
-		{0, "0 g", "0 g", "0 ml", "0 ml"},
-		{0.003, "less than 0.01 g", "less than 0.01 g", "less than 0.01 ml", "less than 0.01 ml"},
-		{0.077, "0.08 g", "0.08 g", "0.08 ml", "0.08 ml"},
-		{0.996, "1 g", "1 g", "1 ml", "1 ml"},
-		{3.54, "3.5 g", "0.12 oz wt (3.5 g)", "3.5 ml", "3/4 tsp (3.5 ml)"},
-		{4.93, "4.9 g", "0.17 oz wt (4.9 g)", "4.9 ml", "1 tsp (4.9 ml)"},
-		{9.97, "10 g", "0.35 oz wt (10 g)", "10 ml", "2 tsp (10 ml)"},
-		{24, "24 g", "0.85 oz wt (24 g)", "24 ml", "1 1/2 tbsp (24 ml)"},
-		{250, "250 g", "8.8 oz wt (250 g)", "250 ml", "8 1/2 fl oz (250 ml)"},
-		{999.7, "1 kg", "2 lb 3 oz wt (1 kg)", "1 l", "34 fl oz (1 l)"},
-		{1054, "1.05 kg", "2 lb 5 oz wt (1.05 kg)", "1.05 l", "36 fl oz (1.05 l)"},
-		{3785.411784, "3.79 kg", "8 lb 6 oz wt (3.79 kg)", "3.79 l", "1 gallon (3.79 l)"},
-		{123456, "123 kg", "272 lb 3 oz wt (123 kg)", "123 l", "32.61 gallons (123 l)"},
-		{-24, "-24 g", "-24 g", "-24 ml", "-24 ml"},
+		{0, "0 g", "0 oz wt", "0 ml", "0 fl oz"},
+		{0.003, "less than 0.01 g", "less than 0.0004 oz wt", "less than 0.01 ml", "less than 1/32 tsp"},
+		{0.077, "0.08 g", "0.0027 oz wt", "0.08 ml", "less than 1/32 tsp"},
+		{0.3, "0.3 g", "0.011 oz wt", "0.3 ml", "1/16 tsp"},
+		{0.996, "1 g", "0.035 oz wt", "1 ml", "1/4 tsp"},
+		{3.54, "3.5 g", "0.12 oz wt", "3.5 ml", "3/4 tsp"},
+		{4.93, "4.9 g", "0.17 oz wt", "4.9 ml", "1 tsp"},
+		{9.97, "10 g", "0.35 oz wt", "10 ml", "2 tsp"},
+		{24, "24 g", "0.85 oz wt", "24 ml", "1 1/2 tbsp"},
+		{250, "250 g", "8.8 oz wt", "250 ml", "8 1/2 fl oz"},
+		{999.7, "1 kg", "2 lb 3 oz wt", "1 l", "34 fl oz"},
+		{1054, "1.05 kg", "2 lb 5 oz wt", "1.05 l", "36 fl oz"},
+		{3785.411784, "3.79 kg", "8 lb 6 oz wt", "3.79 l", "1 gallon"},
+		{123456, "123 kg", "272 lb 3 oz wt", "123 l", "32.61 gallons"},
+		{-24, "-24 g", "-0.85 oz wt", "-24 ml", "-1 1/2 tbsp"},
 		{math.NaN(), "unknown", "unknown", "unknown", "unknown"},
 		{math.Inf(1), "unknown", "unknown", "unknown", "unknown"},
 	} {
@@ -266,10 +267,7 @@ func TestUSFiguresAgree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := math.Exp(rapid.Float64Range(math.Log(1), math.Log(1e5)).Draw(t, "log amount"))
 		for _, text := range []string{FormatMass(v, US), FormatVolume(v, US)} {
-			us, _, found := strings.Cut(text, " (")
-			if !found {
-				continue
-			}
+			us := text
 			total := 0.0
 			for _, part := range strings.SplitAfter(us, " lb") {
 				a, err := ParseAmount(part)
@@ -290,6 +288,34 @@ func TestUSFiguresAgree(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestSay: one sentence in the units of either maker. 1 fl oz is 29.57 ml and 1 oz
+// 28.35 g (NIST Handbook 44, Appendix C); °F = 1.8 °C + 32.
+func TestSay(t *testing.T) {
+	for _, c := range []struct{ text, metric, us string }{
+		{"keep it at 4~°C or colder", "keep it at 4 °C or colder", "keep it at 39 °F or colder"},
+		{"first ice at -9~°C (-11 to -7~°C)", "first ice at -9 °C (-11 to -7 °C)", "first ice at 16 °F (12 to 19 °F)"},
+		{"room = \"20~C\"", "room = \"20 C\"", "room = \"68 F\""},
+		{"3~K warmer", "3 °C warmer", "5 °F warmer"},
+		{"volume = \"1240~ml\"", "volume = \"1240 ml\"", "volume = \"42 fl oz\""},
+		{"10 to 15~ml", "10 to 15 ml", "2 tsp to 1 tbsp"},
+		{"1.2~l and 0.5~g", "1.2 l and 0.5 g", "41 fl oz and 0.02 oz wt"},
+		{"shows 0.1~g", "shows 0.1 g", "shows 0.004 oz wt"},
+		{"1.4~kg", "1.4 kg", "3 lb 1 oz wt"},
+		{"today~23:00, Tue 24~Nov", "today 23:00, Tue 24 Nov", "today 11:00 pm, Tue Nov 24"},
+		{"today~12:00", "today 12:00", "today noon"},
+		{"it is 2~Jan 2026~08:05", "it is 2 Jan 2026 08:05", "it is Jan 2, 2026, 8:05 am"},
+		{"(2026-11-20~18:00)", "(2026-11-20 18:00)", "(2026-11-20 6:00 pm)"},
+		{"my own 4 °C at 18:00, ~ 5 g/L", "my own 4 °C at 18:00, ~ 5 g/L", "my own 4 °C at 18:00, ~ 5 g/L"},
+	} {
+		if got := Say(c.text, Metric); got != c.metric {
+			t.Errorf("%q: %q, want %q", c.text, got, c.metric)
+		}
+		if got := Say(c.text, US); got != c.us {
+			t.Errorf("%q: %q, want %q", c.text, got, c.us)
+		}
+	}
 }
 
 func TestErrorExplains(t *testing.T) {

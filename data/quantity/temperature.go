@@ -1,7 +1,6 @@
 package quantity
 
 import (
-	"fmt"
 	"math"
 	"strings"
 )
@@ -65,15 +64,14 @@ func ParseTemperature(s string) (celsius float64, err error) {
 	return v, nil
 }
 
-// FormatTemperature prints a temperature [°C] in whole degrees: "20 °C", or
-// "68 °F (20 °C)". A figure that is no number prints as "unknown".
+// FormatTemperature prints a temperature [°C] in whole degrees: "20 °C", or for US
+// "68 °F". A figure that is no number prints as "unknown".
 func FormatTemperature(c float64, s System) string {
 	if math.IsNaN(c) || math.IsInf(c, 0) {
 		return unknown
 	}
-	metric := fmt.Sprintf("%s °C", whole(c))
 	if s != US {
-		return metric
+		return whole(c) + " °C"
 	}
-	return fmt.Sprintf("%s °F (%s)", whole(c*1.8+32), metric)
+	return whole(Fahrenheit(c)) + " °F"
 }

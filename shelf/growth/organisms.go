@@ -128,7 +128,7 @@ func Organisms() []Organism {
 		{Name: "Zygosaccharomyces rouxii, dried-fruit strains", Group: Yeast,
 			AwMin: stopsAt(0.79, "EHD96"), Note: "two strains in glucose; handbooks give 0.62 for the species"},
 		{Name: "Zygosaccharomyces lentus", Group: Yeast,
-			PHMin: at(2.2, "STEELS99"), Note: "grows at 4 °C: a fridge alone does not stop it"},
+			PHMin: at(2.2, "STEELS99"), Note: "grows at 4~°C: a fridge alone does not stop it"},
 		{Name: "osmotolerant yeasts", Group: Yeast,
 			AwMin: at(0.60, "BANW89"), PHMin: at(2.0, "PF97"), TMaxC: at(42, "JSL87A"),
 			Joint: []Joint{{AwMax: At(0.922), CelsiusMax: At(4), Days: 30, Source: "JSL87A"}},
@@ -143,7 +143,7 @@ func Organisms() []Organism {
 			EthanolMaxABV: stopsAt(70.0/7.893, "BAKERS82"), Note: "70 g/L, alcohol as the only food"},
 		{Name: "flor yeast (Saccharomyces cerevisiae)", Group: Yeast, NeedsAir: true,
 			Joint: []Joint{{ABVMin: At(15), CelsiusMin: At(22.5), Source: "IBE97"}},
-			Note:  "surface film on fortified wine above 15 % vol; fails when 15 % and 22.5 °C are passed together"},
+			Note:  "surface film on fortified wine above 15 % vol; fails when 15 % and 22.5~°C are passed together"},
 		{Name: "Saccharomycodes ludwigii", Group: Yeast, Note: "seen growing at 15 % vol with sulphite; no upper limit read"},
 		{Name: "Schizosaccharomyces pombe", Group: Yeast},
 		{Name: "Dekkera bruxellensis", Group: Yeast, Note: "seen at 13.8 % vol, pH 3.4; no upper limit read"},
@@ -188,14 +188,14 @@ func Organisms() []Organism {
 
 		// Acetic and other bacteria.
 		{Name: "acetic acid bacteria", Group: Acetic, NeedsAir: true, EthanolMaxABV: recalled(15),
-			Note: "grew at 9 % vol and 40 °C; the upper end is from memory and decides nothing"},
+			Note: "grew at 9 % vol and 40~°C; the upper end is from memory and decides nothing"},
 		{Name: "Gram-negative food spoilage bacteria", Group: OtherBact, EthanolMaxABV: stopsAt(9, "YAM84")},
 		{Name: "Gram-positive food spoilage bacteria", Group: OtherBact, EthanolMaxABV: stopsAt(11, "YAM84"),
 			Note: "9 to 11 %; overturned for lactic acid bacteria of strong drinks"},
 		{Name: "Bacillus and Pediococcus of dessert wine", Group: OtherBact, Note: "tolerated 20 % vol; no upper limit read"},
 		{Name: "Alicyclobacillus acidoterrestris", Group: OtherBact, NeedsAir: true,
 			PHMin: stopsAt(2.02, "KAK18"), TMinC: stopsAt(15, "KAK18"), EthanolMaxABV: recalled(6),
-			Note: "lowest growth seen: pH 2.52 at 35 °C, and 25 °C at pH 3.32"},
+			Note: "lowest growth seen: pH 2.52 at 35~°C, and 25~°C at pH 3.32"},
 
 		// Pathogens, most permissive value of the tables read.
 		{Name: "Clostridium botulinum, proteolytic", Group: Pathogen,
@@ -204,7 +204,7 @@ func Organisms() []Organism {
 			Note:          "spores survive; toxin is not smelt or tasted"},
 		{Name: "Clostridium botulinum, non-proteolytic", Group: Pathogen,
 			AwMin: at(0.965, "BBB92"), PHMin: at(5.0, "HITM"), PHMax: at(9, "HITM"), TMinC: at(3, "GRAHAM97"), TMaxC: at(45, "HITM"),
-			Note: "grew and made toxin at 3 °C in five weeks; no alcohol limit read"},
+			Note: "grew and made toxin at 3~°C in five weeks; no alcohol limit read"},
 		{Name: "Staphylococcus aureus", Group: Pathogen,
 			AwMin: at(0.83, "OSU"), PHMin: at(4.0, "OSU"), PHMax: at(10, "OSU"), TMinC: at(6.5, "HITM"), TMaxC: at(50, "HITM"),
 			EthanolMaxABV: stopsAt(ABVFromMassPercent(10), "HUANG01"),
@@ -242,7 +242,7 @@ func Organisms() []Organism {
 				{CelsiusMax: At(1.1), Days: 22, Source: "FELL88"},
 				{CelsiusMax: At(-1.7), Days: 23, Source: "FELL88"},
 			},
-			Note: "counts fell at 4.4 °C and colder; spoiled in 5 to 8 days at 7.8 °C"},
+			Note: "counts fell at 4.4~°C and colder; spoiled in 5 to 8 days at 7.8~°C"},
 		{Name: "mixed flora of egg, milk or cream", Group: MixedFlora, Note: "rose 1000-fold at 8.9 % vol while pathogens died"},
 	}
 }

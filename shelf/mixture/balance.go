@@ -61,7 +61,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		return Result{}, err
 	}
 	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
-		return Result{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f ml and there are %.0f ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200 ml\" under [measured]", main.soakML, liquid)}
+		return Result{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f~ml and there are %.0f~ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200~ml\" under [measured]", main.soakML, liquid)}
 	}
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
@@ -199,12 +199,12 @@ func (w *run) steep(r *Recipe) error {
 		v := math.Max(b.VolumeML.Value, 0)
 		p, ok := fill(v, clamp(b.ABVPercent.Value, 0, 100), extract.Times(v/1000), w.sugarShift)
 		if !ok {
-			return &InputError{b.Name, fmt.Sprintf("%.4g %% vol leaves no room for %.4g g of dissolved solids in a litre",
+			return &InputError{b.Name, fmt.Sprintf("%.4g %% vol leaves no room for %.4g g/L of dissolved solids",
 				b.ABVPercent.Value, extract.MassG())}
 		}
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
-		w.step(b.Name, func() string { return fmt.Sprintf("%.4g ml at %.4g %% vol", v, b.ABVPercent.Value) }, jar)
+		w.step(b.Name, func() string { return fmt.Sprintf("%.4g~ml at %.4g %% vol", v, b.ABVPercent.Value) }, jar)
 	}
 	w.out = make([]bool, len(r.Solids))
 	for _, i := range r.order() {
@@ -226,7 +226,7 @@ func (w *run) steep(r *Recipe) error {
 
 // steeped says what a solid gave up.
 func steeped(g float64, brought Parts) string {
-	what := fmt.Sprintf("%.4g g steeped", g)
+	what := fmt.Sprintf("%.4g~g steeped", g)
 	if m := brought.MassG(); m > 0 {
 		what += "; gives up its " + grams(brought.Water) + " of water"
 		if s := brought.SugarG(); s >= 0.5 {
@@ -240,9 +240,9 @@ func steeped(g float64, brought Parts) string {
 // grams prints a mass to three figures, without an exponent.
 func grams(g float64) string {
 	if g >= 100 {
-		return fmt.Sprintf("%.0f g", g)
+		return fmt.Sprintf("%.0f~g", g)
 	}
-	return fmt.Sprintf("%.3g g", g)
+	return fmt.Sprintf("%.3g~g", g)
 }
 
 // Keeps is the liquor a gram keeps, mL, pressed to that share.
@@ -273,7 +273,7 @@ func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
-		w.step(s.Name, func() string { return fmt.Sprintf("pulled; it keeps %.0f ml", held) }, jar)
+		w.step(s.Name, func() string { return fmt.Sprintf("pulled; it keeps %.0f~ml", held) }, jar)
 	}
 	return jar
 }
@@ -307,11 +307,11 @@ func (w *run) strain(r *Recipe) Parts {
 		case Pressed:
 			how = "pressed"
 		}
-		w.step("strained", func() string { return fmt.Sprintf("%s; the solids keep %.0f ml", how, held) }, rest)
+		w.step("strained", func() string { return fmt.Sprintf("%s; the solids keep %.0f~ml", how, held) }, rest)
 	}
 	if f := math.Min(math.Max(r.FilterLossML.Value, 0), w.jarML-held); f > 0 {
 		rest = rest.Times(1 - ratio(f, w.jarML-held))
-		w.step("filtered", func() string { return fmt.Sprintf("%.0f ml lost", f) }, rest)
+		w.step("filtered", func() string { return fmt.Sprintf("%.0f~ml lost", f) }, rest)
 	}
 	if m := r.Measured.StrainedML; m != nil {
 		if w.jarML > 0 {
@@ -320,7 +320,7 @@ func (w *run) strain(r *Recipe) Parts {
 			if want > w.jarML { // more than there was
 				rest = w.thinned(rest, want)
 			}
-			w.step("measured", func() string { return fmt.Sprintf("%.4g ml of strained liquor", m.Value) }, rest)
+			w.step("measured", func() string { return fmt.Sprintf("%.4g~ml of strained liquor", m.Value) }, rest)
 		}
 	}
 	w.strainedML = w.volume(rest)
@@ -334,7 +334,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	for _, a := range r.Additions {
 		g := math.Max(a.MassG.Value, 0)
 		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, func() string { return fmt.Sprintf("%.4g g added", g) }, strained.Plus(added))
+		w.step(a.Name, func() string { return fmt.Sprintf("%.4g~g added", g) }, strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
@@ -366,7 +366,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = w.thinned(w.parts, want)
 	}
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return fmt.Sprintf("%.4g ml of finished blend", want) }, w.parts)
+	w.step("measured", func() string { return fmt.Sprintf("%.4g~ml of finished blend", want) }, w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.

@@ -27,7 +27,7 @@ func (e *InputError) Error() string {
 // values out of range or solids that leave no room for the alcohol.
 func FromVolume(volumeML, abvPercent float64, perLitre Parts) (Parts, error) {
 	if !(volumeML >= 0) || math.IsInf(volumeML, 0) {
-		return Parts{}, &InputError{Problem: fmt.Sprintf("a volume of %g ml; it must not be below zero", volumeML)}
+		return Parts{}, &InputError{Problem: fmt.Sprintf("a volume of %g~ml; it must not be below zero", volumeML)}
 	}
 	if !(abvPercent >= 0 && abvPercent <= 100) {
 		return Parts{}, &InputError{Problem: fmt.Sprintf("a strength of %g %% vol; it must be between 0 and 100", abvPercent)}
@@ -36,7 +36,7 @@ func FromVolume(volumeML, abvPercent float64, perLitre Parts) (Parts, error) {
 	p, ok := fill(volumeML, abvPercent, perLitre.Times(volumeML/1000), 0)
 	if !ok {
 		return Parts{}, &InputError{Problem: fmt.Sprintf(
-			"%.4g %% vol leaves no room for %.4g g of dissolved solids in a litre", abvPercent, perLitre.MassG())}
+			"%.4g %% vol leaves no room for %.4g g/L of dissolved solids", abvPercent, perLitre.MassG())}
 	}
 	return p, nil
 }
@@ -103,7 +103,7 @@ func WithPH(p Parts, pH float64) (Parts, error) {
 // It returns an *InputError where the two values contradict each other.
 func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 	if !(titratableGPerL > 0 && titratableGPerL < 400) {
-		return p, &InputError{Problem: fmt.Sprintf("an acidity of %g g per litre; it must lie between 0 and 400", titratableGPerL)}
+		return p, &InputError{Problem: fmt.Sprintf("an acidity of %g g/L; it must lie between 0 and 400", titratableGPerL)}
 	}
 	mass := p.MassG()
 	if p.AcidG() <= 0 {
@@ -114,7 +114,7 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 		q := p.acidTimes(f)
 		q.Water += mass - q.MassG()
 		if q.Water <= 0 {
-			return q, &InputError{Problem: fmt.Sprintf("%g g of acid in a litre leaves no room for water", titratableGPerL)}
+			return q, &InputError{Problem: fmt.Sprintf("%g g/L of acid leaves no room for water", titratableGPerL)}
 		}
 		return WithPH(q, pH)
 	}
@@ -128,7 +128,7 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 			break
 		}
 		if lo, hi = hi, 2*hi; hi > 1e3 {
-			return p, &InputError{Problem: fmt.Sprintf("pH %g does not go with %g g of acid in a litre", pH, titratableGPerL)}
+			return p, &InputError{Problem: fmt.Sprintf("pH %g does not go with %g g/L of acid", pH, titratableGPerL)}
 		}
 	}
 	return at(crossing(lo, hi, func(f float64) float64 {

@@ -201,7 +201,7 @@ func (p Parts) Remarks(s Setting) []Remark {
 			what = "some of it will not stay dissolved"
 		}
 		add("crystals", "derived from solubilities in strong alcohol; within some 5 %",
-			"At %.0f °C and %.0f %% vol a litre holds about %.0f g of sugar, and this has %.0f: %s.",
+			"At %.0f~°C and %.0f %% vol it holds about %.0f g/L of sugar, and this has %.0f: %s.",
 			s.StoreC, abv, p.SucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)), what)
 	}
 
@@ -210,15 +210,15 @@ func (p Parts) Remarks(s Setting) []Remark {
 		switch {
 		case ice > 0.3:
 			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Freezes from %.0f °C (%.0f to %.0f); at %.0f °C about %.0f %% of it is ice. Leave a tenth of the bottle empty or it may burst.",
+				"Freezes from %.0f~°C (%.0f to %.0f~°C); at %.0f~°C about %.0f %% of it is ice. Leave a tenth of the bottle empty or it may burst.",
 				t, high, low, s.StoreC, 100*ice)
 		case ice > 0.03:
 			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Turns to slush at %.0f °C: first ice at %.0f °C (%.0f to %.0f), about %.0f %% of it ice. Thawed and shaken it is as before.",
+				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% of it ice. Thawed and shaken it is as before.",
 				s.StoreC, t, high, low, 100*ice)
 		default:
 			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Close to its freezing point of %.0f °C (%.0f to %.0f) in the %.0f °C store: a little ice is possible and does no harm.", t, high, low, s.StoreC)
+				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a little ice is possible and does no harm.", t, high, low, s.StoreC)
 		}
 	}
 
@@ -247,12 +247,12 @@ func (p Parts) Remarks(s Setting) []Remark {
 
 	if _, cautious, ok := alcohol.FlashPointC(math.Min(abv, 100)); ok && s.WarmedC > 0 && s.WarmedC >= cautious {
 		add("flame", "DCHAS-L, 28 January 2015, less 4 °C",
-			"Warmed to %.0f °C at %.0f %% vol: from about %.0f °C the vapour can catch fire. No open flame or spark near, warm it in a water bath off the heat.",
+			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open flame or spark near, warm it in a water bath off the heat.",
 			s.WarmedC, abv, cautious)
 	}
 
 	if sugar := p.SugarGPerL(); len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
-		add("pressure", practice, "If yeast gets at it (%s feeds it), every 4 g of sugar in a litre can make about 1 bar, and there are %.0f g. "+
+		add("pressure", practice, "If yeast gets at it (%s feeds it), every 4 g/L of sugar can make about 1 bar, and there are %.0f. "+
 			"Closed gas-tight the bottle could burst: keep it cold, and open it over the sink.", list(s.Feeds), sugar)
 	}
 	return rs

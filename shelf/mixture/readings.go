@@ -3,6 +3,7 @@ package mixture
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"steepbook/shelf/acidity"
 )
@@ -64,7 +65,7 @@ func (w *run) readings(r *Recipe) error {
 	if changed {
 		p, ok := fill(v, abv, extract, w.sugarShift)
 		if !ok {
-			return &InputError{ReadingsName, fmt.Sprintf("%.4g %% vol and %.4g g of sugar in a litre do not fit together; read them again",
+			return &InputError{ReadingsName, fmt.Sprintf("%.4g %% vol and %.4g g/L of sugar do not fit together; read them again",
 				abv, 1000*extract.SugarG()/v)}
 		}
 		w.parts = p
@@ -183,7 +184,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?"},
 		{Solids, m.Brix, &v.credited.Brix, func(x *Result) Range { return x.Brix }, (*Quantity).same, 1, " °Bx", "Was the instrument set to zero in water?"},
 		{Density, m.DensityKgPerM3, &v.credited.DensityKgPerM3, func(x *Result) Range { return x.DensityKgPerM3 }, (*Quantity).same, 0, " kg/m³",
-			"Was it read at 20 °C, without bubbles, and is an amount missing from the list?"},
+			"Was it read at 20~°C, without bubbles, and is an amount missing from the list?"},
 	} {
 		if c.read == nil {
 			continue
@@ -231,8 +232,18 @@ func (r *Recipe) compare() (v verdict, err error) {
 // warn says of a reading beyond the ends what is made of it.
 func (v *verdict) warn(f Figure, q *Quantity, c Range, digits int, unit, used, ask string) {
 	v.doubted[f] = c
-	v.warnings = append(v.warnings, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f (%.*f to %.*f). The measured value is used%s. %s",
-		digits, q.Value, unit, digits, c.Value, digits, c.Low, digits, c.High, used, ask))
+	v.warnings = append(v.warnings, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). The measured value is used%s. %s",
+		digits, q.Value, unit, digits, c.Value, tied(unit), digits, c.Low, digits, c.High, tied(unit), used, ask))
+}
+
+// tied is a unit that a maker may have another one for, so that it stands beside each
+// figure; empty for one that is said once.
+func tied(unit string) string {
+	word, _, _ := strings.Cut(unit, " ")
+	if strings.HasPrefix(word, "~") {
+		return word
+	}
+	return ""
 }
 
 // compareVolumes holds what was strained off and what came of it against the
@@ -244,7 +255,7 @@ func (v *verdict) compareVolumes(r *Recipe, calc Result) {
 		c := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
-			v.warn("", q, c, 0, " ml strained", "", "Was all of it poured off, and is an amount missing from the list?")
+			v.warn("", q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing from the list?")
 		}
 		if q.Value > high && m.VolumeML != nil {
 			v.credited.StrainedML = nil
@@ -254,7 +265,7 @@ func (v *verdict) compareVolumes(r *Recipe, calc Result) {
 		low, high := calc.VolumeML.Believed(q.share)
 		v.short = q.Value < low
 		if q.Value < low || q.Value > high {
-			v.warn(Volume, q, calc.VolumeML, 0, " ml", "", r.askVolume(calc))
+			v.warn(Volume, q, calc.VolumeML, 0, "~ml", "", r.askVolume(calc))
 		}
 		if q.Value > high {
 			v.held = append(v.held, Volume)
@@ -324,7 +335,7 @@ func (r *Recipe) askVolume(calc Result) string {
 	case m.VolumeML.Value > calc.VolumeML.Value:
 		return "What is over counts as water: is an amount missing from the list, or too small?"
 	case m.StrainedML == nil && len(r.Additions) > 0:
-		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640 ml\" under [measured], read after straining, settles it."
+		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640~ml\" under [measured], read after straining, settles it."
 	}
 	return "Was something left out of the list, or lost?"
 }

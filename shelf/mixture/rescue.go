@@ -39,7 +39,7 @@ func Rescue(jar Parts, keep float64, have []Stock) (Plan, error) {
 	plan.Reached = math.Abs(got.VolumeML(20)-volume) <= reachedVolume*volume
 	switch {
 	case !plan.Reached:
-		plan.Why = fmt.Sprintf("What is at hand makes %.0f ml; %.0f ml would be needed.", got.VolumeML(20), volume)
+		plan.Why = fmt.Sprintf("What is at hand makes %.0f~ml; %.0f~ml would be needed.", got.VolumeML(20), volume)
 	case math.Abs(got.ABVPercent()-abv) > 0.5 || math.Abs(got.SugarGPerL()-sugar) > 5:
 		plan.Why = fmt.Sprintf("Strength goes from %.1f to %.1f %% vol and sugar from %.0f to %.0f g/l.", abv, got.ABVPercent(), sugar, got.SugarGPerL())
 	default:
@@ -63,7 +63,7 @@ type Rinse struct {
 // for an amount of water or number of washings not above zero.
 func RinseMarc(marc Parts, waterML float64, washings int) (Rinse, error) {
 	if !(waterML > 0) || math.IsInf(waterML, 0) {
-		return Rinse{}, &InputError{"rinse", fmt.Sprintf("%g ml of water; it must be above 0", waterML)}
+		return Rinse{}, &InputError{"rinse", fmt.Sprintf("%g~ml of water; it must be above 0", waterML)}
 	}
 	if washings < 1 || washings > 100 {
 		return Rinse{}, &InputError{"rinse", fmt.Sprintf("%d washings; it must be between 1 and 100", washings)}

@@ -108,9 +108,9 @@ func (g Goal) targets() ([]target, error) {
 	}
 	if v := g.VolumeML; v != nil {
 		if !(*v > 0 && *v <= 1e9) {
-			return nil, &InputError{"target", fmt.Sprintf("a volume of %g ml; it must be above 0", *v)}
+			return nil, &InputError{"target", fmt.Sprintf("a volume of %g~ml; it must be above 0", *v)}
 		}
-		ts = append(ts, target{figure: "volume", unit: " ml", want: *v, tolerance: reachedVolume * *v, scale: 0.02 * *v, weight: 1,
+		ts = append(ts, target{figure: "volume", unit: "~ml", want: *v, tolerance: reachedVolume * *v, scale: 0.02 * *v, weight: 1,
 			value: func(p Parts) float64 { return p.VolumeML(20) }})
 	}
 	if len(ts) == 0 {

@@ -108,7 +108,7 @@ func TestSolve(t *testing.T) {
 		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "60.0 % vol is out of reach, since nothing at hand is stronger than 50.0 % vol"},
 		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "100 g/l is out of reach, since nothing at hand is less sweet than 400 g/l"},
 		{"not enough spirit", drink(t, 20, 100), []Stock{{Name: "brandy", PerG: drink(t, 60, 0).PerG(), LimitG: 50}}, Goal{ABVPercent: ptr(30)}, "brandy", "There is not enough brandy for 30.0 % vol"},
-		{"volume too small", jar, have, Goal{ABVPercent: ptr(25), VolumeML: ptr(800)}, "", "800 ml is too little"},
+		{"volume too small", jar, have, Goal{ABVPercent: ptr(25), VolumeML: ptr(800)}, "", "800~ml is too little"},
 		{"pulling apart", drink(t, 20, 0), only(have, "2:1 syrup"), Goal{ABVPercent: ptr(19), SugarGPerL: ptr(300)}, "2:1 syrup", "does not go with"},
 	} {
 		p := solved(t, c.start, c.have, c.goal)

@@ -60,7 +60,7 @@ func (a *Assessment) subtitle() string {
 		text = a.Batch.Spirits[0].Label()
 	}
 	if a.Batch.RoomC != nil {
-		text += fmt.Sprintf(", %.0f °C", *a.Batch.RoomC)
+		text += fmt.Sprintf(", %.0f~°C", *a.Batch.RoomC)
 	}
 	return text
 }
@@ -216,7 +216,7 @@ func (a *Assessment) Fade() (f plots.Fade, ok bool) {
 	}
 	const daysPerWeek = 7
 	noticed := shelf.Noticed
-	f = plots.Fade{Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f °C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
+	f = plots.Fade{Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f~°C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
 	if !a.Keep.SinceAt.IsZero() {
 		now := a.Now.Sub(a.Keep.SinceAt).Hours() / 24 / daysPerWeek
 		f.NowWeeks = &now

@@ -362,7 +362,7 @@ func (c *Comparison) finish() {
 	c.each(WentIn, "", "kept in", NoUnit, func(s *side) Cell {
 		f := &s.a.Batch.Finish
 		if f.StoreC != nil {
-			return Cell{Text: fmt.Sprintf("%g °C", *f.StoreC)}
+			return Cell{Text: fmt.Sprintf("%g~°C", *f.StoreC)}
 		}
 		return wordCell(f.Store, "")
 	})

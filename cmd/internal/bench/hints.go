@@ -48,7 +48,7 @@ func (a *Assessment) Hints() []string {
 			list(dry), b.Started.Format(time.DateOnly)))
 	}
 	if len(b.Botanicals) > 0 && b.RoomC == nil {
-		h = append(h, `no room temperature, so 20 C is taken; write room = "20 C"`)
+		h = append(h, `no room temperature, so 20~C is taken; write room = "20~C"`)
 	}
 	if a.Blend.Have() {
 		switch {
@@ -58,7 +58,7 @@ func (a *Assessment) Hints() []string {
 			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
 		}
 		if b.Measured.VolumeML == nil {
-			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10)))
+			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f~ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10)))
 		}
 	}
 	return h

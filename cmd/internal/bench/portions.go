@@ -109,6 +109,9 @@ type Drink struct {
 	Source   string
 }
 
+// EthanolML is the pure alcohol of it at 20 °C [ml].
+func (d Drink) EthanolML() float64 { return 1000 * d.EthanolG / alcohol.EthanolDensity20 }
+
 // The drinks of the countries that a house can be in.
 var drinks = map[batch.Country]Drink{
 	batch.US: {"US standard drinks", 14, `NIAAA, "What is a standard drink?": 14 g`},

@@ -159,7 +159,7 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 	}
 	if s.Amount == nil {
 		if r.missing == "" {
-			r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700 ml\" to [spirit]", name)
+			r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", name)
 		}
 		return r, nil
 	}
@@ -168,7 +168,7 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 	}
 	ml, sdML, cause, cure, err := spiritVolume(s.Amount, abv, name)
 	if err != nil {
-		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700 ml"`, "%s", err)
+		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700~ml"`, "%s", err)
 	}
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: sdML, Cause: cause, Cure: cure}
 	if all, err := mixture.FromVolume(ml, abv, r.base.PerLitre.Times(ml/1000)); err == nil && r.known != nil {
@@ -186,12 +186,12 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
 	}
 	if r.entry.Amount == nil {
-		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700 ml\" to [spirit]", r.entry.Name)
+		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", r.entry.Name)
 		return r, nil
 	}
 	w, err := ing.Grams(*r.entry.Amount)
 	if err != nil {
-		return r, b.Errorf([]any{"spirit", r.entry.Index, "amount"}, `amount = "700 ml"`, "%s", err)
+		return r, b.Errorf([]any{"spirit", r.entry.Index, "amount"}, `amount = "700~ml"`, "%s", err)
 	}
 	r.is.weight = &w
 	per := ingredientAddition(batch.Addition{Name: ing.Name}, ing, w)
@@ -496,7 +496,7 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		return x, nil
 	}
 	if e.Amount == nil {
-		x.missing = fmt.Sprintf("the amount of %s is not written: add amount = \"100 g\" or \"100 ml\" to its [[addition]]", name)
+		x.missing = fmt.Sprintf("the amount of %s is not written: add amount = \"100~g\" or \"100~ml\" to its [[addition]]", name)
 		return x, nil
 	}
 	where := []any{"addition", e.Index, "amount"}
@@ -504,7 +504,7 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 	case x.ingredient != nil:
 		w, err := x.ingredient.Grams(*e.Amount)
 		if err != nil {
-			right := `amount = "100 g"`
+			right := `amount = "100~g"`
 			if x.ingredient.Liquid {
 				right = `amount = "2 fl oz" (a volume), or "2 oz wt" (a weight)`
 			}
@@ -517,13 +517,13 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		}
 		if e.BoiledOff != nil {
 			if err := boilOff(&x); err != nil {
-				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40 ml"`, "%s", err)
+				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40~ml"`, "%s", err)
 			}
 		}
 	case x.botanical != nil && !(x.abv != nil && *x.abv > 0):
 		w, err := x.cut.Grams(*e.Amount)
 		if err != nil {
-			return x, b.Errorf(where, `amount = "100 g"`, "%s", err)
+			return x, b.Errorf(where, `amount = "100~g"`, "%s", err)
 		}
 		x.massG, x.is.weight = w.G, &w
 		x.addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.cut), MassG: massQuantity(e.Name, w)}
@@ -661,7 +661,7 @@ func boilOff(x *extra) error {
 	}
 	all := x.addition.PerG.Times(x.massG)
 	if lost >= all.Water {
-		return fmt.Errorf("%s holds %.0f g of water, and %.0f g cannot boil off", x.entry.Name, all.Water, lost)
+		return fmt.Errorf("%s holds %.0f~g of water, and %.0f~g cannot boil off", x.entry.Name, all.Water, lost)
 	}
 	all.Water -= lost
 	x.addition.PerG = all.PerG()

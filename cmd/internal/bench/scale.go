@@ -30,7 +30,7 @@ var (
 	scaleBottles = pattern.New(`(?i)^(.*[0-9¼½¾⅓⅔])\s*bottles?(?:\s+of\s+(.+))?$`)
 )
 
-const scaleExamples = `write a volume ("3 l"), a factor ("x2"), a number of bottles ("12 bottles"), or how much there is of one thing ("plum=1.4 kg")`
+const scaleExamples = `write a volume ("3~l"), a factor ("x2"), a number of bottles ("12 bottles"), or how much there is of one thing ("plum=1.4~kg")`
 
 // The factors that make sense: beyond them the amounts leave what can be
 // weighed in a kitchen, or a unit was mistaken.
@@ -112,7 +112,7 @@ func ParseBottle(text string) (quantity.Amount, error) {
 		return a, fmt.Errorf("%q can be weight or volume; for a bottle write %q", a.Text, a.AsFluid().String())
 	}
 	if _, _, _, ok := a.Millilitres(); !ok || a.Low != a.High {
-		return a, fmt.Errorf(`%q is no size of a bottle; write a volume, such as "250 ml"`, a.Text)
+		return a, fmt.Errorf(`%q is no size of a bottle; write a volume, such as "250~ml"`, a.Text)
 	}
 	return a, nil
 }
@@ -290,7 +290,7 @@ func (s *Scaled) factor(p *parts, q ScaleQuestion) error {
 			each = b.Finish.Bottle
 		}
 		if each == nil {
-			return fail(`it does not say how large its bottles are; add --bottle "250 ml", or bottle = "250 ml" under [finish]`)
+			return fail(`it does not say how large its bottles are; add --bottle "250~ml", or bottle = "250~ml" under [finish]`)
 		}
 		_, ml, _, _ := each.Millilitres()
 		s.WantedML = size.Bottles * ml

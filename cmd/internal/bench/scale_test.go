@@ -51,7 +51,7 @@ func TestParseSize(t *testing.T) {
 
 func TestParseSizeRefuses(t *testing.T) {
 	for text, says := range map[string]string{
-		"":                     `"3 l"`,
+		"":                     `"3~l"`,
 		"1.5":                  `write "x1.5" for 1.5 times the batch, or "1.5 l"`,
 		"8 oz":                 `"8 fl oz"`,
 		"3 kg":                 "a weight",
@@ -433,7 +433,7 @@ func TestScaleSaysTheMassThatPiecesMeant(t *testing.T) {
 		t.Fatalf("%+v meant %+v", r, r.MeantG)
 	}
 	if !slices.ContainsFunc(s.Warnings, func(w string) bool {
-		return strings.Contains(w, "clove: 2 pieces is 33 % more") && strings.Contains(w, "0.12 g")
+		return strings.Contains(w, "clove: 2 pieces is 33 % more") && strings.Contains(w, "0.12~g")
 	}) {
 		t.Errorf("warnings %q", s.Warnings)
 	}

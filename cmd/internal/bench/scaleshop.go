@@ -246,27 +246,35 @@ const closeEnough = 0.03
 // warn collects what a maker should know before starting the new batch.
 func (s *Scaled) warn() {
 	add := func(format string, args ...any) { s.Warnings = append(s.Warnings, fmt.Sprintf(format, args...)) }
-	var fine, finest, syringe, unweighed []string
+	var syringe, unweighed []string
+	shows := map[string][]string{} // by what the scale has to show
 	for _, r := range s.Amounts {
 		if r.New == nil {
 			unweighed = append(unweighed, r.Name)
 			continue
 		}
-		switch whole := r.New.Low == math.Trunc(r.New.Low); {
-		case r.New.Unit == "mg" || r.New.Unit == "g" && r.New.Low < 1:
-			finest = append(finest, r.Name)
-		case r.New.Unit == "g" && !whole:
-			fine = append(fine, r.Name)
+		scale := ""
+		switch v := r.New.Low; {
+		case r.New.Unit == "mg" || r.New.Unit == "g" && v < 1:
+			scale = "0.01 g"
+		case r.New.Unit == "g" && v != math.Trunc(v):
+			scale = "0.1 g"
+		case r.New.Unit == "oz wt" && v < 0.1:
+			scale = "0.001 oz wt"
+		case r.New.Unit == "oz wt" && 8*v != math.Trunc(8*v):
+			scale = "0.01 oz wt"
 		case r.New.Unit == "ml" && r.New.Low < 10:
 			syringe = append(syringe, r.Name)
 		}
+		if scale != "" {
+			shows[scale] = append(shows[scale], r.Name)
+		}
 		s.warnDose(r, add)
 	}
-	if len(fine) > 0 {
-		add("%s: weigh on a scale that shows 0.1 g", strings.Join(fine, ", "))
-	}
-	if len(finest) > 0 {
-		add("%s: weigh on a scale that shows 0.01 g", strings.Join(finest, ", "))
+	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt", "0.001 oz wt"} {
+		if names := shows[scale]; len(names) > 0 {
+			add("%s: weigh on a scale that shows %s", strings.Join(names, ", "), scale)
+		}
 	}
 	if len(syringe) > 0 {
 		add("%s: measure with a syringe or a small cylinder", strings.Join(syringe, ", "))
@@ -325,7 +333,9 @@ func (s *Scaled) warnDose(r ScaledAmount, add func(string, ...any)) {
 }
 
 // gramsText prints a mass as a fine scale shows it.
-func gramsText(g float64) string { return quantity.FormatMass(g, quantity.Metric) }
+func gramsText(g float64) string {
+	return strings.ReplaceAll(quantity.FormatMass(g, quantity.Metric), " ", "~")
+}
 
 // unmeasured says that the old figures are computed as the new ones are.
 func (s *Scaled) unmeasured() bool {

@@ -226,7 +226,7 @@ func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
 			s.LimitG = g
 			return s, nil
 		}
-		return s, &HaveError{fmt.Sprintf("%q of %s: write a volume or a weight, like 200 ml", amount.Text, name)}
+		return s, &HaveError{fmt.Sprintf("%q of %s: write a volume or a weight, like 200~ml", amount.Text, name)}
 	}
 	w, err := gramsOf(amount)
 	if err != nil {

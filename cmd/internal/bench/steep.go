@@ -123,7 +123,7 @@ func (a *Assessment) tastingsAhead() []string {
 	var said []string
 	for _, t := range a.Batch.Tastings {
 		if t.Hours > a.ElapsedH+1e-6 {
-			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2 Jan 2006 15:04")))
+			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2~Jan 2006~15:04")))
 		}
 	}
 	return said
@@ -355,7 +355,7 @@ func (a *Assessment) plain(h *herb) (p kinetics.Prior, moved []string) {
 	}
 	if c := a.Batch.RoomC; c != nil {
 		s, err := kinetics.TemperatureShift(*c)
-		add(fmt.Sprintf("steeped at %.0f °C", *c), s, err)
+		add(fmt.Sprintf("steeped at %.0f~°C", *c), s, err)
 	}
 	if h.roughCut {
 		add("its form is not in the library", kinetics.Shift{LogSD: roughCutSD, Source: "another form stands in: judgement"}, nil)

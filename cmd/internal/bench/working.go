@@ -26,7 +26,7 @@ func (a *Assessment) Inputs() []Input {
 	var out []Input
 	for i := range p.bases {
 		b := &p.bases[i]
-		in := Input{Stage: "base", Name: b.base.Name, How: "volume at 20 °C and strength by the ethanol-water density table", Source: "OIML R 22"}
+		in := Input{Stage: "base", Name: b.base.Name, How: "volume at 20~°C and strength by the ethanol-water density table", Source: "OIML R 22"}
 		if b.entry.Amount != nil {
 			in.Written = b.entry.Amount.Text
 		}
@@ -69,7 +69,7 @@ func (a *Assessment) Inputs() []Input {
 			}
 			in.Composition = x.ingredient.Per100G.Source
 		default:
-			in.How, in.Source = "volume at 20 °C and strength by the ethanol-water density table", "OIML R 22"
+			in.How, in.Source = "volume at 20~°C and strength by the ethanol-water density table", "OIML R 22"
 		}
 		in.Parts = x.addition.PerG.Times(x.massG)
 		out = append(out, in)

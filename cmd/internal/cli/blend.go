@@ -112,7 +112,7 @@ func goal(c *cli.Context) (bench.Goal, error) {
 		}
 		_, ml, _, ok := a.Millilitres()
 		if !ok {
-			return g, usagef(c, "--volume %q is no volume; write --volume 1l", text)
+			return g, usagef(c, "--volume %q is no volume; write --volume \"1~l\"", text)
 		}
 		g.VolumeML = &ml
 	}

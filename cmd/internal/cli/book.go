@@ -35,7 +35,7 @@ func bookCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			now, err := bookClock(c)
+			now, err := clock(c, time.Time{}, 0)
 			if err != nil {
 				return err
 			}
@@ -51,19 +51,6 @@ func bookFiles(dir, command string) ([]string, error) {
 		return nil, inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook %s %s", dir, command, filepath.Dir(dir))}
 	}
 	return batchFiles(dir)
-}
-
-// bookClock reads --now; "14 h" after a start means nothing where there are
-// many starts.
-func bookClock(c *cli.Context) (time.Time, error) {
-	text := strings.TrimSpace(c.String("now"))
-	if text == "" {
-		return time.Now(), nil
-	}
-	if at, ok := parseMoment(text); ok {
-		return at, nil
-	}
-	return time.Time{}, usagef(c, "--now %q is no moment; write 2026-11-21T08:00 (a book has many starts to count from)", text)
 }
 
 func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
@@ -109,7 +96,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 		return err
 	}
 	bench.SortByDue(b.Batches)
-	system, err := units(c, 0)
+	system, err := unitsOf(c, dir, read)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
+	"steepbook/data/quantity"
 	"steepbook/plots"
 )
 
@@ -68,12 +69,14 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	}
 	var pictures []named
 	if chart := a.Chart(); len(chart.Curves) > 0 {
+		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, s.units), s.units == quantity.US
 		pictures = append(pictures, named{"curves", chart})
 	}
 	if m, ok := a.KeepingMap(); ok {
 		pictures = append(pictures, named{"keeping", m})
 	}
 	if f, ok := a.Fade(); ok {
+		f.Store = quantity.Say(f.Store, s.units)
 		pictures = append(pictures, named{"fade", f})
 	}
 	if len(pictures) == 0 {

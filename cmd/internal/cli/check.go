@@ -38,6 +38,7 @@ func checkCommand() *cli.Command {
 				r := textout.Checked{File: f}
 				s, err := open(c, f)
 				if err == nil {
+					r.Units = s.units
 					var a *bench.Assessment
 					if a, err = s.judged(bench.Question{}); err == nil {
 						r.Name, r.Hints = a.Batch.Name, a.Hints()
@@ -93,7 +94,7 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 	if err != nil || len(files) < 2 {
 		return nil
 	}
-	now, err := bookClock(c)
+	now, err := clock(c, time.Time{}, 0)
 	if err != nil { // a time after the start of one batch
 		now = time.Now()
 	}

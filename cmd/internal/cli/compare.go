@@ -67,11 +67,11 @@ func compare(c *cli.Context, files []string) error {
 		return err
 	}
 	latest := slices.MaxFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
-	now, err := clock(c, latest.batch.Started)
+	system, err := units(c, latest.batch, latest.house)
 	if err != nil {
 		return err
 	}
-	system, err := units(c, latest.batch.Units)
+	now, err := clock(c, latest.batch.Started, system)
 	if err != nil {
 		return err
 	}
@@ -197,7 +197,12 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 		return textout.BlindJSON(c.App.Writer, sheet, names, power)
 	}
 	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
-	return textout.Blind(page(c, 0), sheet, names, power, again)
+	latest := sessions[1]
+	system, err := units(c, latest.batch, latest.house)
+	if err != nil {
+		return err
+	}
+	return textout.Blind(page(c, system), sheet, names, power, again)
 }
 
 func judgeBlind(c *cli.Context, design bench.Design, files []string) error {

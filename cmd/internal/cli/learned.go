@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 )
 
 // learned answers lookup --learned: what the tastings of a book have taught,
@@ -33,7 +34,7 @@ func learned(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	now, err := bookClock(c)
+	now, err := clock(c, time.Time{}, 0)
 	if err != nil {
 		return err
 	}
@@ -75,7 +76,10 @@ func learned(c *cli.Context) error {
 	if c.Bool("json") {
 		err = textout.LearnedJSON(c.App.Writer, &answer)
 	} else {
-		err = textout.PrintLearned(page(c, 0), &answer)
+		var system quantity.System
+		if system, err = unitsOf(c, dir, all); err == nil {
+			err = textout.PrintLearned(page(c, system), &answer)
+		}
 	}
 	if err == nil && len(answer.Wrong) > 0 {
 		return inputError{fmt.Errorf("%d of %d files must be mended", len(answer.Wrong), len(files))}

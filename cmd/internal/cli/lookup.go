@@ -34,7 +34,11 @@ func lookupCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			p := page(c, 0)
+			system, err := unitsOf(c, c.String("book"), nil)
+			if err != nil {
+				return err
+			}
+			p := page(c, system)
 			switch {
 			case c.Bool("summary") && c.Bool("json"):
 				return textout.SummaryJSON(c.App.Writer, lib)
@@ -46,15 +50,14 @@ func lookupCommand() *cli.Command {
 				return textout.Catalogue(p, lib)
 			}
 			// A name of several words needs no quotes here: nothing else follows.
-			return lookup(c, lib, strings.Join(c.Args().Slice(), " "))
+			return lookup(c, p, lib, strings.Join(c.Args().Slice(), " "))
 		},
 	}
 }
 
 // lookup prints every entry that goes by the name: a lime is a botanical and
 // its juice an ingredient.
-func lookup(c *cli.Context, lib *library.Library, name string) error {
-	p := page(c, 0)
+func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) error {
 	var entries []textout.Entry
 	found := 0
 	show := func(kind string, entry any, err error, print func() error) error {

@@ -8,12 +8,14 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/textout"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -58,10 +60,17 @@ func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer)
 	if err == nil {
 		err = app.RunContext(ctx, ordered)
 	}
-	return report(err, errw)
+	system, _ := app.Metadata[unitsKey].(quantity.System)
+	return report(err, system, errw)
 }
 
-func report(err error, errw io.Writer) int {
+// unitsKey is under which the command line keeps the units of the maker, once they
+// are known.
+const unitsKey = "units"
+
+// report prints an error in the units of the maker.
+func report(err error, system quantity.System, errw io.Writer) int {
+	say := func(text string) { fmt.Fprintln(errw, quantity.Say(text, system)) }
 	var usage *usageError
 	var fault *strict.Error
 	var input inputError
@@ -71,20 +80,20 @@ func report(err error, errw io.Writer) int {
 	case errors.Is(err, errActNow):
 		return statusAct
 	case errors.As(err, &fault):
-		fmt.Fprintln(errw, fault.Detail())
+		say(fault.Detail())
 		return statusInput
 	case errors.As(err, &usage):
 		help := "steepbook --help"
 		if usage.command != "" {
 			help = "steepbook " + usage.command + " --help"
 		}
-		fmt.Fprintf(errw, "%s; see %s\n", usage.problem, help)
+		say(usage.problem + "; see " + help)
 		return statusInput
 	case errors.As(err, &input):
-		fmt.Fprintln(errw, err)
+		say(err.Error())
 		return statusInput
 	default:
-		fmt.Fprintln(errw, "steepbook:", err)
+		say("steepbook: " + err.Error())
 		return statusFailure
 	}
 }
@@ -163,7 +172,7 @@ func globalFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.BoolFlag{Name: "json", Usage: "print the answer as JSON"},
 		&cli.StringFlag{Name: "units", Usage: "metric or us (default: what the batch says)"},
-		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: 2026-11-21T08:00, or \"14 h\" after the batch's start"},
+		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: \"yesterday 9 pm\", 2026-11-21T08:00, or \"14 h\" after the batch's start"},
 	}
 }
 
@@ -186,47 +195,74 @@ func oneFile(c *cli.Context) (string, error) {
 	return c.Args().First(), nil
 }
 
-// clock reads --now; started is the batch's start, for "14 h".
-func clock(c *cli.Context, started time.Time) (time.Time, error) {
+// clock reads --now; started is the batch's start, for "14 h", zero where there
+// are many.
+func clock(c *cli.Context, started time.Time, system quantity.System) (time.Time, error) {
 	text := strings.TrimSpace(c.String("now"))
 	if text == "" {
 		return time.Now(), nil
 	}
-	if at, ok := parseMoment(text); ok {
-		return at, nil
-	}
 	if d, err := quantity.ParseDuration(text); err == nil && !started.IsZero() {
 		return started.Add(d), nil
 	}
-	return time.Time{}, usagef(c, "--now %q is no moment; write 2026-11-21T08:00, or \"14 h\" for 14 hours after the start", text)
+	or := "; or write \"14 h\" for 14 hours after the start"
+	if started.IsZero() {
+		or = " (there are many starts to count from)"
+	}
+	return typedMoment(c, "now", or, batch.Reckoning{Now: time.Now(), System: system})
 }
 
-// parseMoment reads a clock time as typed on the command line, in local time
-// unless it carries an offset.
-func parseMoment(text string) (time.Time, bool) {
-	if at, err := time.Parse(time.RFC3339, text); err == nil {
-		return at, true
+// typedMoment reads a flag that is a moment as people say it; or is what else it
+// may be.
+func typedMoment(c *cli.Context, flag, or string, r batch.Reckoning) (time.Time, error) {
+	r.Loc = time.Local
+	m, said, err := r.Moment(c.String(flag))
+	switch {
+	case err == nil:
+		return m.Time, nil
+	case said:
+		return time.Time{}, usagef(c, "--%s: %s", flag, err)
 	}
-	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02"} {
-		if at, err := time.ParseInLocation(layout, text, time.Local); err == nil {
-			return at, true
+	return time.Time{}, usagef(c, "--%s %q is no moment; write 2026-11-21T08:00 or \"yesterday 9 pm\"%s", flag, c.String(flag), or)
+}
+
+// units reads --units over what the batch says, and that over the country of
+// the house of its book; b and house may be nil.
+func units(c *cli.Context, b *batch.Batch, house *batch.House) (system quantity.System, err error) {
+	switch text := c.String("units"); {
+	case text == "us":
+		system = quantity.US
+	case text != "" && text != "metric":
+		return 0, usagef(c, "--units is metric or us, not %q", text)
+	case text == "" && b != nil && b.Doc.Has("units"):
+		system = b.Units
+	case text == "":
+		system, _ = house.Units()
+	}
+	if c.App.Metadata == nil {
+		c.App.Metadata = map[string]any{}
+	}
+	c.App.Metadata[unitsKey] = system
+	return system, nil
+}
+
+// unitsOf is units for a folder: where neither a flag nor a house says, those of
+// the batch that was started last.
+func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, error) {
+	house, err := batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
+	if err != nil {
+		house = nil // whoever reads the rules says so
+	}
+	var latest *batch.Batch
+	for _, b := range all {
+		if b != nil && (latest == nil || b.Started.After(latest.Started)) {
+			latest = b
 		}
 	}
-	return time.Time{}, false
-}
-
-// units reads --units over what the batch says.
-func units(c *cli.Context, batch quantity.System) (quantity.System, error) {
-	switch c.String("units") {
-	case "":
-		return batch, nil
-	case "metric":
-		return quantity.Metric, nil
-	case "us":
-		return quantity.US, nil
-	default:
-		return batch, usagef(c, "--units is metric or us, not %q", c.String("units"))
+	if _, said := house.Units(); said {
+		latest = nil
 	}
+	return units(c, latest, house)
 }
 
 // page is where a text answer goes: plain when the output is no terminal.

@@ -40,6 +40,8 @@ type answers struct {
 	Watches                    []answerWatch
 	Additions                  []answerAddition
 	Bottle, Store              string
+
+	system quantity.System // for the examples
 }
 
 // answerSpirit is what it steeps in; Said: its name says how strong it is.
@@ -63,7 +65,7 @@ func newCommand() *cli.Command {
     --watch bitter=2 --add "demerara sugar: 320 g"`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
-			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: 2026-11-20T18:00 (default: now)"},
+			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday 6 pm\" or 2026-11-20T18:00 (default: now)"},
 			&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
 			&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, once for each: \"grape brandy 57 %: 700 ml\""},
 			&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, \"57 %\" or \"114 proof\""},
@@ -82,16 +84,17 @@ func newCommand() *cli.Command {
 			if filepath.Ext(path) == "" {
 				path += ".toml"
 			}
-			a, err := fromFlags(c)
+			system, err := unitsOf(c, filepath.Dir(path), nil)
 			if err != nil {
 				return err
 			}
-			now, err := clock(c, time.Time{})
+			now, err := clock(c, time.Time{}, system)
 			if err != nil {
 				return err
 			}
-			if a.Started == "" {
-				a.Started = stamp(now)
+			a, err := fromFlags(c, now, system)
+			if err != nil {
+				return err
 			}
 			if !flagsGiven(c) {
 				if err := roomFor(path); err != nil {
@@ -189,10 +192,10 @@ func flagsGiven(c *cli.Context) bool {
 	return false
 }
 
-func fromFlags(c *cli.Context) (answers, error) {
+func fromFlags(c *cli.Context, now time.Time, system quantity.System) (answers, error) {
 	a := answers{
 		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"),
-		Bottle: c.String("bottle"), Store: c.String("store"),
+		Bottle: c.String("bottle"), Store: c.String("store"), Started: stamp(now), system: system,
 	}
 	for _, text := range c.StringSlice("spirit") {
 		a.Spirits = append(a.Spirits, parseSpirit(text))
@@ -202,7 +205,7 @@ func fromFlags(c *cli.Context) (answers, error) {
 		case len(a.Spirits) == 0:
 			a.Spirits = []answerSpirit{{}}
 		case len(a.Spirits) > 1:
-			return a, usagef(c, "--abv and --amount are of one spirit, and there are %d: write them as --spirit \"grape brandy 57 %%: 700 ml\"", len(a.Spirits))
+			return a, usagef(c, "--abv and --amount are of one spirit, and there are %d: write them as --spirit \"grape brandy 57 %%: 700~ml\"", len(a.Spirits))
 		}
 		s := &a.Spirits[0]
 		if amount != "" && s.Amount != "" {
@@ -213,10 +216,10 @@ func fromFlags(c *cli.Context) (answers, error) {
 			return a, usagef(c, "--abv: %s", err)
 		}
 	}
-	if text := c.String("start"); text != "" {
-		at, ok := parseMoment(text)
-		if !ok {
-			return a, usagef(c, "--start %q is no moment; write 2026-11-20T18:00", text)
+	if c.String("start") != "" {
+		at, err := typedMoment(c, "start", "", batch.Reckoning{Now: now, System: system})
+		if err != nil {
+			return a, err
 		}
 		a.Started = stamp(at)
 	}
@@ -233,7 +236,7 @@ func fromFlags(c *cli.Context) (answers, error) {
 	for _, text := range c.StringSlice("add") {
 		name, amount, ok := quantity.CutAmount(text)
 		if !ok || strings.TrimSpace(name) == "" {
-			return a, usagef(c, "--add %q: write what and how much, like \"demerara sugar: 320 g\"", text)
+			return a, usagef(c, "--add %q: write what and how much, like \"demerara sugar: 320~g\"", text)
 		}
 		a.Additions = append(a.Additions, answerAddition{name, amount})
 	}
@@ -262,7 +265,7 @@ func parseWatch(text string) (answerWatch, error) {
 func (b answerBotanical) check() error {
 	switch {
 	case b.Name == "":
-		return errors.New("the name comes first, like clove: 2 g @ 4")
+		return errors.New("the name comes first, like clove: 2~g @ 4")
 	case b.Target != "" && !isNumber(b.Target):
 		return fmt.Errorf("%q is no wanted strength from 0 to 10", b.Target)
 	}
@@ -317,7 +320,7 @@ func (q *asking) line(question string) string {
 	if q.ended {
 		return ""
 	}
-	fmt.Fprint(q.out, question, " ")
+	fmt.Fprint(q.out, quantity.Say(question, q.system), " ")
 	if !q.in.Scan() {
 		q.ended = true
 		fmt.Fprintln(q.out)
@@ -344,7 +347,7 @@ func (q *asking) until(question string, take func(a *answers, text string) error
 			q.answers = next
 			return true
 		}
-		fmt.Fprintln(q.out, reason(err))
+		fmt.Fprintln(q.out, quantity.Say(reason(err), q.system))
 	}
 }
 
@@ -388,22 +391,19 @@ func reason(err error) string {
 // fromQuestions asks on the terminal, one short line each; an empty line
 // leaves a thing out. a holds what is known already.
 func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
-	if _, err := units(c, 0); err != nil {
-		return a, err
-	}
 	q := &asking{answers: a, path: path, in: bufio.NewScanner(c.App.Reader), out: c.App.Writer}
 	named := q.until("What is it called?", func(a *answers, text string) error {
 		a.Name = text
 		return nil
 	})
 	if !named && q.ended {
-		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy\" --abv 57 --amount \"700 ml\"")
+		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy\" --abv 57 --amount \"700~ml\"")
 	}
 	q.until("How warm is the room? (20 C or 68 F; empty: not known)", func(a *answers, text string) error {
 		a.Room = text
 		return nil
 	})
-	if q.until("Which spirit? (like grape brandy 57 %: 700 ml; empty for none)", func(a *answers, text string) error {
+	if q.until("Which spirit? (like grape brandy 57 %: 700~ml; empty for none)", func(a *answers, text string) error {
 		a.Spirits = []answerSpirit{parseSpirit(text)}
 		return nil
 	}) {
@@ -411,7 +411,7 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 			q.until("Its strength? (57, or 114 proof)", func(a *answers, text string) error { return a.Spirits[0].strong(text) })
 		}
 		if q.Spirits[0].Amount == "" {
-			q.until("How much of it? (700 ml)", func(a *answers, text string) error {
+			q.until("How much of it? (700~ml)", func(a *answers, text string) error {
 				a.Spirits[0].Amount = text
 				return nil
 			})
@@ -434,7 +434,7 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 		a.Additions = append(a.Additions, answerAddition{name, amount})
 		return nil
 	})
-	q.until("Bottle size? (250 ml)", func(a *answers, text string) error {
+	q.until("Bottle size? (250~ml)", func(a *answers, text string) error {
 		a.Bottle = text
 		return nil
 	})
@@ -450,7 +450,7 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 
 // file is the batch file: TOML with the comments a newcomer needs.
 func (a answers) file() ([]byte, error) {
-	t, err := template.New("batch").Funcs(template.FuncMap{"q": quoteTOML}).Parse(newTemplate)
+	t, err := template.New("batch").Funcs(template.FuncMap{"q": quoteTOML}).Parse(quantity.Say(newTemplate, a.system))
 	if err != nil {
 		return nil, err
 	}

@@ -46,9 +46,9 @@ func oddBatches() map[string]string {
 // TestOddBatches: no command panics, fails or prints a number that is none on
 // a batch that is right, however odd; and what is JSON can be read.
 func TestOddBatches(t *testing.T) {
-	wrong := regexp.MustCompile(`\bNaN\b|[+-]?\bInf\b|%!|\bsafe\b|-9223372036854775808`)
+	wrong := regexp.MustCompile(`\bNaN\b|[+-]?\bInf\b|%!|\bsafe\b|-9223372036854775808|\d~`)
 	commands := [][]string{
-		{"check"}, {"steep"}, {"steep", "--together"}, {"blend"}, {"blend", "--units", "us"}, {"blend", "--abv", "20", "--sugar", "100", "--volume", "1l"},
+		{"check"}, {"steep"}, {"steep", "--together"}, {"steep", "--units", "us"}, {"blend"}, {"blend", "--units", "us"}, {"keep", "--why", "--units", "us"}, {"blend", "--abv", "20", "--sugar", "100", "--volume", "1l"},
 		{"keep"}, {"keep", "--opened", "--at", "-18C"}, {"keep", "--sign", "fizz"}, {"working"},
 	}
 	for name, src := range oddBatches() {

@@ -38,10 +38,10 @@ func open(c *cli.Context, path string) (*session, error) {
 		return nil, err
 	}
 	var err error
-	if s.now, err = clock(c, s.batch.Started); err != nil {
+	if s.units, err = units(c, s.batch, s.house); err != nil {
 		return nil, err
 	}
-	s.units, err = units(c, s.batch.Units)
+	s.now, err = clock(c, s.batch.Started, s.units)
 	return s, err
 }
 

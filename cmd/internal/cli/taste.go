@@ -21,7 +21,7 @@ func tasteCommand() *cli.Command {
 		ArgsUsage:   "BATCH.toml \"orange zest=4\" bitter=1",
 		Description: "Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else).",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, or 2026-11-21T00:05 (default: now)"},
+			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, \"yesterday 9 pm\" or 2026-11-21T00:05 (default: now)"},
 			&cli.StringFlag{Name: "sample", Usage: "`JAR:OTHER` parts of the sample, such as 1:3 (default: neat from the jar)"},
 			&cli.StringFlag{Name: "taster", Usage: "who tasted"},
 			&cli.StringFlag{Name: "words", Usage: "what it was like, in a few words"},
@@ -35,7 +35,7 @@ func tasteCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			entry := batch.NewTasting{At: c.String("at"), Sample: c.String("sample"), Taster: c.String("taster"), Words: c.String("words")}
+			entry := batch.NewTasting{Sample: c.String("sample"), Taster: c.String("taster"), Words: c.String("words")}
 			for _, arg := range c.Args().Slice()[1:] {
 				score, err := parseScore(c, arg)
 				if err != nil {
@@ -46,17 +46,14 @@ func tasteCommand() *cli.Command {
 				}
 				entry.Scores = append(entry.Scores, score)
 			}
-			if entry.At == "" {
-				entry.At = stamp(s.now)
-			}
-			if err := s.notAhead(entry.At, "tasting"); err != nil {
+			if entry.At, err = s.at(c, "tasting"); err != nil {
 				return err
 			}
 			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) }, func(before, after *bench.Assessment) error {
 				if c.Bool("json") {
 					return textout.SteepJSON(c.App.Writer, after)
 				}
-				return textout.Tasted(page(c, s.units), before, after, entry)
+				return textout.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
 			})
 		},
 	}
@@ -68,7 +65,7 @@ func pullCommand() *cli.Command {
 		Usage:     "record that something came out of the jar",
 		ArgsUsage: "BATCH.toml \"green cardamom\"",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, or 2026-11-21T14:00 (default: now)"},
+			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, \"yesterday 9 pm\" or 2026-11-21T14:00 (default: now)"},
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() < 2 {
@@ -86,37 +83,54 @@ func pullCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			entry := batch.NewPull{Name: name, At: c.String("at")}
-			if entry.At == "" {
-				entry.At = stamp(s.now)
-			}
-			if err := s.notAhead(entry.At, "pull"); err != nil {
+			entry := batch.NewPull{Name: name}
+			if entry.At, err = s.at(c, "pull"); err != nil {
 				return err
 			}
 			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) }, func(_, after *bench.Assessment) error {
 				if c.Bool("json") {
 					return textout.SteepJSON(c.App.Writer, after)
 				}
-				return textout.Pulled(page(c, s.units), after, name)
+				return textout.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
 			})
 		},
 	}
 }
 
-// notAhead refuses to log what has not happened yet. What is no moment is left
-// to the batch file, which says so.
-func (s *session) notAhead(at, what string) error {
-	var when time.Time
-	if m, err := batch.ParseMoment(at, time.Local); err == nil {
+// at reads --at as the batch file will have it: a span since the start stays as
+// it was typed, a moment in words becomes the date and clock that it is now. What
+// has not happened yet is refused, what is no moment left to the batch file, which
+// says so.
+func (s *session) at(c *cli.Context, what string) (string, error) {
+	text := strings.TrimSpace(c.String("at"))
+	if text == "" {
+		return stamp(s.now), nil
+	}
+	when := s.batch.Started
+	d, err := quantity.ParseDuration(text)
+	if when = when.Add(d); err != nil {
+		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.now, Side: batch.Last, System: s.units}.Moment(text)
+		if err != nil {
+			if said {
+				return "", usagef(c, "--at: %s", err)
+			}
+			return text, nil
+		}
+		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
+			text = m.Stamp()
+		}
 		when = m.Time
-	} else if d, err := quantity.ParseDuration(at); err == nil {
-		when = s.batch.Started.Add(d)
 	}
 	if !when.After(s.now.Add(time.Minute)) {
-		return nil
+		return text, nil
 	}
-	const form = "2 Jan 2006 15:04"
-	return inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
+	const form = "2~Jan 2006~15:04"
+	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
+}
+
+// inWords reports whether --at said in words what is logged as a date and a clock.
+func inWords(c *cli.Context, logged string) bool {
+	return c.IsSet("at") && strings.TrimSpace(c.String("at")) != logged
 }
 
 // logged appends to the batch and answers with what changed.

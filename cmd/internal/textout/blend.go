@@ -51,7 +51,7 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 	}
 	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
-		pairs = append(pairs, Pair{"Sweet and sour", fmt.Sprintf("%s: %s g of sugar to a gram of acid (our own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
+		pairs = append(pairs, Pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
 	}
 	if rinse, ok := a.Rinse(); ok {
 		pairs = append(pairs, Pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they keep; taste the washings first, late bitterness comes too",
@@ -143,7 +143,12 @@ func blendRows(p *Page, r *mixture.Result) [][]string {
 			value = fixed(f.Value, d)
 			span = fixed(f.Low, d) + " to " + fixed(f.High, d)
 		}
-		if unit != "" {
+		switch {
+		case unit == "ml" && p.Units == quantity.US:
+			if value = p.volume(f.Value); half > 0 {
+				span = p.say("%.4f to %.4f~ml", f.Low, f.High)
+			}
+		case unit != "":
 			value += " " + unit
 		}
 		rows = append(rows, []string{name, value, span, doubt(r.Causes[figure])})

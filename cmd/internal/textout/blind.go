@@ -81,7 +81,7 @@ func designWords(d bench.Design) string {
 func sheetRules(s *bench.Sheet) []string {
 	rules := []string{
 		"Someone else pours by the key; whoever tastes does not see it. Write the numbers on the glasses.",
-		"Like glasses, like amounts (10 ml), like temperature; thin both drinks alike, to about 20 % vol. Hide a difference in colour with dark glasses or little light.",
+		"Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about 20 % vol. Hide a difference in colour with dark glasses or little light.",
 		"Small sips from left to right, no holding in the mouth. Always answer; guess when in doubt.",
 		fmt.Sprintf("No more than %s in a sitting (a blank line marks it): 2 minutes and a plain cracker between, an hour between sittings.", trialsWords(s.PerSitting, s.Design)),
 		"Not for chilli, strong bitters or anything else that lingers: it spoils the next sip, and the test with it.",

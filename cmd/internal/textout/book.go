@@ -124,9 +124,9 @@ func bookSentence(b *Book) string {
 
 func dayOf(at, now time.Time) string {
 	if at.Year() == now.Year() {
-		return at.Format("2 Jan")
+		return at.Format("2~Jan")
 	}
-	return at.Format("2 Jan 2006")
+	return at.Format("2~Jan 2006")
 }
 
 func stageWords(g *bench.Glance) string {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // Checked is what `check` found of one file.
@@ -15,11 +16,14 @@ type Checked struct {
 	Name    string   `json:"batch"`
 	Problem string   `json:"problem"` // empty when the file is right
 	Hints   []string `json:"hints"`   // what would sharpen the answers
+
+	Units quantity.System `json:"-"` // of its maker
 }
 
 // Check prints what was found.
 func Check(p *Page, results []Checked) error {
 	for i, r := range results {
+		p.Units = r.Units
 		if i > 0 {
 			p.Line("")
 		}

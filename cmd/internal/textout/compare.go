@@ -28,7 +28,7 @@ func Compare(p *Page, c *bench.Comparison) error {
 	p.Para("%s", nextChange(p, c))
 	p.Line("")
 	for i, a := range c.Batches {
-		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File), a.Batch.Started.Format("2 Jan 2006"))
+		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File), a.Batch.Started.Format("2~Jan 2006"))
 	}
 	differences(p, c, bench.WentIn, "what went in")
 	differences(p, c, bench.CameOut, "what came out")
@@ -143,7 +143,7 @@ func figureText(p *Page, unit bench.Unit, c bench.Cell) string {
 		}
 		return trim(c.Value)
 	case bench.PerLitre:
-		return fmt.Sprintf("%.2f a litre", c.Value)
+		return p.perLitre(c.Value)
 	case bench.PH:
 		return fixed(c.Value, 2)
 	case bench.ABV:
@@ -603,6 +603,14 @@ func some(v float64) *float64 {
 
 // clockTime writes a moment for programs, with its offset.
 func clockTime(t time.Time) string { return t.Format(time.RFC3339) }
+
+// perLitre prints a price, given by the litre.
+func (p *Page) perLitre(price float64) string {
+	if p.Units == quantity.US {
+		return fmt.Sprintf("%.2f a quart", price*32/quantity.FluidOunces(1000))
+	}
+	return fmt.Sprintf("%.2f a litre", price)
+}
 
 // mass prints a mass in the maker's units.
 func (p *Page) mass(g float64) string { return quantity.FormatMass(g, p.Units) }

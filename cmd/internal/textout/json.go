@@ -12,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -509,7 +510,9 @@ func write(w io.Writer, v any) error {
 	if err := e.Encode(v); err != nil {
 		return err
 	}
-	_, err := w.Write(longNumber.ReplaceAllFunc(all.Bytes(), func(number []byte) []byte {
+	// For programs, the figures of a sentence stay metric.
+	metric := []byte(quantity.Say(all.String(), quantity.Metric))
+	_, err := w.Write(longNumber.ReplaceAllFunc(metric, func(number []byte) []byte {
 		digits := bytes.TrimSuffix(number, []byte(","))
 		x, err := strconv.ParseFloat(string(digits), 64)
 		if err != nil {

@@ -12,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 )
 
 // figureRow is one number of an entry, with where it comes from.
@@ -34,7 +35,7 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 		p.Para("%s", b.Note)
 	}
 	if len(b.Cuts) > 0 {
-		p.Para("Times are for 20 °C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, of four and more the middle half, with their number.")
+		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, of four and more the middle half, with their number.")
 	}
 	cited := citations{lib: lib}
 	for i := range b.Cuts {
@@ -259,7 +260,7 @@ func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
 	var what []string
 	add := func(name string, v float64) {
 		if v >= 0.05 {
-			what = append(what, fmt.Sprintf("%s %s", name, significant(v, 3)))
+			what = append(what, fmt.Sprintf("%s %s %%", name, significant(v, 3)))
 		}
 	}
 	add("water", c.Water)
@@ -277,7 +278,7 @@ func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
 	add("protein", c.Protein)
 	add("minerals", c.Ash)
 	add("other solids", c.OtherSolids)
-	p.Para("In 100 g: %s g %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
+	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
 	cited.table(p, append([]figureRow{
 		{"density", "g/ml", g.DensityGPerML}, {"pH", "", g.PH}, {"acid, titratable", "g/100 ml", g.AcidGPer100ML},
 	}, measureFigures(g.Measures)...))
@@ -368,9 +369,13 @@ func (c *citations) table(p *Page, rows []figureRow) {
 		if !r.n.Known() {
 			continue
 		}
-		value := significant(r.n.Value, 3)
+		size := 1.0
+		if r.unit == "g" && p.Units == quantity.US {
+			size, r.unit = quantity.Ounces(1), "oz wt"
+		}
+		value := significant(size*r.n.Value, 3)
 		if r.n.Ranged() {
-			value += fmt.Sprintf(" (%s-%s)", significant(r.n.Low, 3), significant(r.n.High, 3))
+			value += fmt.Sprintf(" (%s-%s)", significant(size*r.n.Low, 3), significant(size*r.n.High, 3))
 		}
 		why := c.mark(r.n.Source, r.n.Grade)
 		if r.n.Note != "" {
@@ -558,6 +563,9 @@ func Organism(p *Page, o bench.OrganismEntry) error {
 	p.Line("")
 	rows := make([][]string, 0, len(o.Limits))
 	for _, l := range o.Limits {
+		if l.Unit == "°C" && p.Units == quantity.US {
+			l.Value, l.Unit = quantity.Fahrenheit(l.Value), "°F"
+		}
 		rows = append(rows, []string{l.What, significant(l.Value, 3), l.Unit, l.Source})
 	}
 	if len(rows) == 0 {

@@ -250,8 +250,8 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 	someAssessments(t, 15, func(j *somejar.Jar, a *bench.Assessment) {
 		holdOrders(t, j.Name+": steep", a, ordersIn(t, a, func(p *Page) error { return Steep(p, a) }))
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
-		holdOrders(t, j.Name+": taste", a, ordersIn(t, a, func(p *Page) error { return Tasted(p, a, a, tasting) }))
-		holdOrders(t, j.Name+": pull", a, ordersIn(t, a, func(p *Page) error { return Pulled(p, a, j.Botanicals[0].Name) }))
+		holdOrders(t, j.Name+": taste", a, ordersIn(t, a, func(p *Page) error { return Tasted(p, a, a, tasting, false) }))
+		holdOrders(t, j.Name+": pull", a, ordersIn(t, a, func(p *Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
 		holdTable(t, j, a)
 		holdJSON(t, j, a)
 		holdBook(t, j, a)

@@ -35,23 +35,28 @@ func NewPage(w io.Writer, s Style) *Page { return &Page{Style: s, w: w} }
 // Err returns the first error met in writing.
 func (p *Page) Err() error { return p.err }
 
-// Line writes one line as it is.
+// say fills in a sentence in the units of the maker.
+func (p *Page) say(format string, args ...any) string {
+	return quantity.Say(fmt.Sprintf(format, args...), p.Units)
+}
+
+// Line writes one line, not wrapped.
 func (p *Page) Line(format string, args ...any) {
 	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
+		_, p.err = io.WriteString(p.w, p.say(format, args...)+"\n")
 	}
 }
 
 // Para writes text wrapped to the page.
 func (p *Page) Para(format string, args ...any) {
-	for _, l := range wrap(fmt.Sprintf(format, args...), width) {
+	for _, l := range wrap(p.say(format, args...), width) {
 		p.Line("%s", l)
 	}
 }
 
 // Item writes a wrapped remark under the answer, hung by two spaces.
 func (p *Page) Item(format string, args ...any) {
-	for i, l := range wrap(fmt.Sprintf(format, args...), width-2) {
+	for i, l := range wrap(p.say(format, args...), width-2) {
 		if i == 0 {
 			p.Line("- %s", l)
 		} else {
@@ -76,7 +81,7 @@ func (p *Page) Pairs(list []Pair) {
 		if l.Text == "" {
 			continue
 		}
-		for i, text := range wrap(l.Text, width-room-2) {
+		for i, text := range wrap(quantity.Say(l.Text, p.Units), width-room-2) {
 			head := ""
 			if i == 0 {
 				head = l.Head
@@ -91,6 +96,9 @@ func (p *Page) Table(header []string, rows [][]string) {
 	cols := len(header)
 	widths := make([]int, cols)
 	for _, row := range append([][]string{header}, rows...) {
+		for i := range row {
+			row[i] = quantity.Say(row[i], p.Units)
+		}
 		for i := range cols - 1 {
 			widths[i] = max(widths[i], utf8.RuneCountInString(row[i]))
 		}

@@ -5,11 +5,12 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // pours says how much is poured, and what it costs.
 func pours(p *Page, x *bench.Portions, drinks []bench.Drink, unpriced []string) []Pair {
-	return []Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)}, {"Cost", cost(x, unpriced)}}
+	return []Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)}, {"Cost", p.cost(x, unpriced)}}
 }
 
 func bottling(p *Page, b *bench.Bottling) string {
@@ -32,14 +33,18 @@ func drinking(p *Page, x *bench.Portions, drinks []bench.Drink) string {
 	}
 	all := make([]string, len(drinks))
 	for i, d := range drinks {
-		all[i] = fmt.Sprintf("%s %s of %.0f g", significant(x.EthanolG/d.EthanolG, 2), d.Plural, d.EthanolG)
+		size := fmt.Sprintf("%.0f g", d.EthanolG)
+		if p.Units == quantity.US {
+			size = significant(quantity.FluidOunces(d.EthanolML()), 2) + " fl oz alcohol"
+		}
+		all[i] = fmt.Sprintf("%s %s of %s", significant(x.EthanolG/d.EthanolG, 2), d.Plural, size)
 	}
 	text := strings.Join(all, ", ")
 	each := func(g float64) string {
 		if len(drinks) == 1 {
 			return significant(g/drinks[0].EthanolG, 2)
 		}
-		return significant(g, 2) + " g of alcohol"
+		return significant(g, 2) + "~g of alcohol"
 	}
 	if x.PerBottleG > 0 {
 		text += fmt.Sprintf("; %s a bottle", each(x.PerBottleG))
@@ -50,7 +55,7 @@ func drinking(p *Page, x *bench.Portions, drinks []bench.Drink) string {
 	return text
 }
 
-func cost(x *bench.Portions, unpriced []string) string {
+func (p *Page) cost(x *bench.Portions, unpriced []string) string {
 	if x.Cost == nil {
 		return ""
 	}
@@ -58,7 +63,7 @@ func cost(x *bench.Portions, unpriced []string) string {
 	if x.PerBottle != nil {
 		text += fmt.Sprintf(", %.2f a full bottle", *x.PerBottle)
 	} else if x.PerLitre != nil {
-		text += fmt.Sprintf(", %.2f a litre", *x.PerLitre)
+		text += ", " + p.perLitre(*x.PerLitre)
 	}
 	if len(unpriced) > 0 {
 		text += "; without a price: " + list(unpriced)

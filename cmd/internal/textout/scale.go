@@ -102,7 +102,7 @@ func howMuch(p *Page, b bench.Purchase) string {
 func thatIs(p *Page, b bench.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
-		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML)
+		text := fmt.Sprintf("%d x %s", w.Count, p.volume(w.SizeML))
 		if w.LeftML >= 0.5 {
 			text += fmt.Sprintf(" with %s left", p.volume(w.LeftML))
 		}

@@ -23,7 +23,7 @@ func Steep(p *Page, a *bench.Assessment) error {
 	p.Line("")
 	unfit(p, a)
 	if len(a.Curves) == 0 {
-		p.Para("Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24 g\", target = 6.")
+		p.Para("Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24~g\", target = 6.")
 		return p.Err()
 	}
 	for _, s := range orders(a) {

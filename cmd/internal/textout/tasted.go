@@ -5,19 +5,25 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
 	"steepbook/kinetics/jar"
 )
 
-// Tasted says what one more tasting changed.
-func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error {
+// Tasted says what one more tasting changed, and when it was where that was said in
+// words.
+func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting, inWords bool) error {
 	names := make([]string, len(t.Scores))
 	for i, s := range t.Scores {
 		names[i] = fmt.Sprintf("%s %s", s.Name, significant(s.Value, 2))
 	}
-	p.Para("Logged in %s: %s.", after.Batch.Name, strings.Join(names, ", "))
+	when := ""
+	if n := len(after.Batch.Tastings); inWords && n > 0 {
+		when = " for " + exactly(after.Batch.Tastings[n-1].When)
+	}
+	p.Para("Logged in %s%s: %s.", after.Batch.Name, when, strings.Join(names, ", "))
 	p.Line("")
 	unfit(p, after)
 	var rows [][]string
@@ -45,11 +51,18 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting) error 
 	return p.Err()
 }
 
-// Pulled confirms that something came out and says what is left to do.
-func Pulled(p *Page, a *bench.Assessment, name string) error {
+// exactly is a moment with its day and its clock.
+func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
+
+// Pulled confirms that something came out, and when where that was said in words,
+// and says what is left to do.
+func Pulled(p *Page, a *bench.Assessment, name string, inWords bool) error {
 	c := curve(a, name)
 	if c != nil {
 		text := fmt.Sprintf("The %s came out after %s", c.Name, span(c.JarH))
+		if pull, ok := a.Batch.Pulled(c.Name); ok && inWords {
+			text += ", " + exactly(pull.When)
+		}
 		if c.Tasted > 0 {
 			text += fmt.Sprintf(", at about %s in the bottle", score(c.BottleNow.Value))
 		}

@@ -59,7 +59,8 @@ func spans(low, high float64) string {
 }
 
 // moment prints a clock time as one would say it at now, no finer than the
-// doubt about it deserves: doubtH is half the width of its range in hours.
+// doubt about it deserves: doubtH is half the width of its range in hours. Clock
+// and date are tied, for the units of the maker (quantity.Say).
 func moment(at, now time.Time, doubtH float64) string {
 	at = at.In(now.Location())
 	midnight := func(t time.Time) time.Time {
@@ -74,12 +75,12 @@ func moment(at, now time.Time, doubtH float64) string {
 		}
 	case doubtH > 1.5:
 		at = nearest(at, clockStep(doubtH))
-		if clock = at.Format("15:04"); at.Hour() == 0 {
+		if clock = at.Format("~15:04"); at.Hour() == 0 {
 			clock, at = midnightWords, at.Add(-time.Minute) // it ends the day that is named
 		}
 	default:
 		at = nearest(at, clockStep(doubtH))
-		clock = at.Format("15:04")
+		clock = at.Format("~15:04")
 	}
 	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
 	switch {
@@ -88,9 +89,9 @@ func moment(at, now time.Time, doubtH float64) string {
 			return "today"
 		}
 		if at.Year() != now.Year() && (days > 120 || days < -120) {
-			return at.Format("2 Jan 2006")
+			return at.Format("2~Jan 2006")
 		}
-		return at.Format("Mon 2 Jan")
+		return at.Format("Mon 2~Jan")
 	case clock == "" && days == 0 && part == "night":
 		return "tonight"
 	case clock == "" && days == 0:
@@ -102,18 +103,18 @@ func moment(at, now time.Time, doubtH float64) string {
 	case clock == "":
 		return at.Format("Mon") + " " + part
 	case days == 0 && clock == midnightWords:
-		return "tonight " + clock
+		return "tonight" + clock
 	case days == 0:
-		return "today " + clock
+		return "today" + clock
 	case days == 1:
-		return "tomorrow " + clock
+		return "tomorrow" + clock
 	case days == -1:
-		return "yesterday " + clock
+		return "yesterday" + clock
 	}
-	return at.Format("Mon") + " " + clock
+	return at.Format("Mon") + clock
 }
 
-const midnightWords = "at midnight"
+const midnightWords = " at midnight"
 
 // clockStep is how finely a clock time is named at a doubt in hours.
 func clockStep(doubtH float64) time.Duration {

@@ -3,6 +3,8 @@ package textout
 import (
 	"testing"
 	"time"
+
+	"steepbook/data/quantity"
 )
 
 func zone(t *testing.T, name string) *time.Location {
@@ -66,7 +68,7 @@ func TestMoment(t *testing.T) {
 		}
 		// The moment may come in another zone than the reader's.
 		for _, at := range []time.Time{parse(c.at), parse(c.at).UTC()} {
-			if got := moment(at, parse(c.now), c.doubt); got != c.want {
+			if got := quantity.Say(moment(at, parse(c.now), c.doubt), quantity.Metric); got != c.want {
 				t.Errorf("at %s, %s with doubt %g h is %q, want %q", c.now, c.at, c.doubt, got, c.want)
 			}
 		}

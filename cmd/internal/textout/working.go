@@ -7,6 +7,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
 )
@@ -18,12 +19,13 @@ func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 	cited := citations{lib: lib}
 	p.Line("%s", p.Strong("1. What went in"))
 	inputs := a.Inputs()
+	u := workingUnits(p)
 	rows := make([][]string, 0, len(inputs))
 	for _, in := range inputs {
 		q := in.Parts
 		kept := ""
 		if in.KeptML > 0 {
-			kept = fixed(in.KeptML, 0)
+			kept = u.liquid(in.KeptML)
 		}
 		why := in.How
 		if in.Source != "" {
@@ -36,9 +38,9 @@ func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 		if in.Composition != "" {
 			why += "; make-up " + cited.mark(in.Composition, library.Published)
 		}
-		rows = append(rows, []string{in.Name, in.Written, gram(q.Ethanol), gram(q.Water), gram(q.SugarG()), gram(q.AcidG()), kept, why})
+		rows = append(rows, []string{in.Name, in.Written, u.weight(q.Ethanol), u.weight(q.Water), u.weight(q.SugarG()), u.weight(q.AcidG()), kept, why})
 	}
-	p.Table([]string{"what", "as written", "ethanol g", "water g", "sugar g", "acid g", "keeps ml", "how the amount was read"}, rows)
+	p.Table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass, "acid " + u.mass, "keeps " + u.volume, "how the amount was read"}, rows)
 	p.Line("")
 	blendWorking(p, a)
 	steepWorking(p, a, &cited)
@@ -47,12 +49,29 @@ func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 	return p.Err()
 }
 
-func gram(g float64) string {
+// reckoned is what the working is reckoned in, so that it can be redone as it stands.
+type reckoned struct {
+	mass, volume   string
+	g, ml          float64 // size of the two
+	liquidDecimals int
+}
+
+func workingUnits(p *Page) reckoned {
+	if p.Units == quantity.US {
+		return reckoned{"oz wt", "fl oz", 1 / quantity.Ounces(1), 1 / quantity.FluidOunces(1), 2}
+	}
+	return reckoned{"g", "ml", 1, 1, 0}
+}
+
+// weight prints a mass [g] to be reckoned with; none for what is next to nothing.
+func (u reckoned) weight(g float64) string {
 	if g < 0.05 {
 		return ""
 	}
-	return significant(g, 4)
+	return significant(g/u.g, 4)
 }
+
+func (u reckoned) liquid(ml float64) string { return fixed(ml/u.ml, u.liquidDecimals) }
 
 func blendWorking(p *Page, a *bench.Assessment) {
 	p.Line("%s", p.Strong("2. What is in the bottle"))
@@ -66,8 +85,9 @@ func blendWorking(p *Page, a *bench.Assessment) {
 	}
 	r := &b.Result
 	q := r.Parts
-	p.Para("Masses are added, volumes never: alcohol and water shrink together. In the bottle: %s g ethanol, %s g water, %s g sugar, %s g acid.",
-		significant(q.Ethanol, 4), significant(q.Water, 4), significant(q.SugarG(), 4), significant(q.AcidG(), 3))
+	u := workingUnits(p)
+	p.Para("Masses are added, volumes never: alcohol and water shrink together. In the bottle: %s %s ethanol, %s water, %s sugar, %s acid.",
+		significant(q.Ethanol/u.g, 4), u.mass, significant(q.Water/u.g, 4), significant(q.SugarG()/u.g, 4), significant(q.AcidG()/u.g, 3))
 	if len(r.Steps) > 0 {
 		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
 	}
@@ -75,13 +95,14 @@ func blendWorking(p *Page, a *bench.Assessment) {
 	if q.Ethanol+q.Water > 0 {
 		share = q.Ethanol / (q.Ethanol + q.Water)
 	}
-	p.Item("volume = (ethanol + water) / density of that mixture + room taken by what is dissolved (about 0.625 ml per g of sugar). Mass fraction of ethanol %s; density by OIML R 22 (1975).", significant(share, 4))
-	p.Item("strength = ethanol / 0.78924 g per ml / volume = %s g / 0.78924 / %s ml = %s %% vol", gram(q.Ethanol), fixed(q.VolumeML(20), 0), fixed(q.ABVPercent(), 2))
-	p.Item("sugar per litre = %s g / %s l = %s g/L", gram(q.SugarG()), significant(q.VolumeML(20)/1000, 4), fixed(q.SugarGPerL(), 0))
+	p.Item("volume = (ethanol + water) / density of that mixture + room taken by what is dissolved (about %s %s per %s of sugar). Mass fraction of ethanol %s; density by OIML R 22 (1975).", significant(0.625*u.g/u.ml, 3), u.volume, u.mass, significant(share, 4))
+	pure := significant(0.78924*u.ml/u.g, 5)
+	p.Item("strength = ethanol / %s %s per %s / volume = %s %s / %s / %s %s = %s %% vol", pure, u.mass, u.volume, u.weight(q.Ethanol), u.mass, pure, u.liquid(q.VolumeML(20)), u.volume, fixed(q.ABVPercent(), 2))
+	p.Item("sugar = %s %s / %s %s x %s = %s g/L", u.weight(q.SugarG()), u.mass, u.liquid(q.VolumeML(20)), u.volume, significant(1000*u.g/u.ml, 4), fixed(q.SugarGPerL(), 0))
 	if r.PHKnown {
 		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s (%s-%s)", fixed(r.PH.Value, 1), fixed(r.PH.Low, 1), fixed(r.PH.High, 1))
 		if q.BufferMMol > 0 {
-			p.Item("what may blunt the acid: up to %s mmol, 18 x ash + protein in g per 100 g of what no titration is known for, as the salt of an acid of pKa 4.5. None of it gives the low end of the pH, half the middle, all the high end.", significant(q.BufferMMol, 2))
+			p.Item("what may blunt the acid: up to %s mmol, 18 x ash + protein in %% of the weight of what no titration is known for, as the salt of an acid of pKa 4.5. None of it gives the low end of the pH, half the middle, all the high end.", significant(q.BufferMMol, 2))
 		}
 	}
 	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
@@ -183,7 +204,7 @@ func keepWorking(p *Page, a *bench.Assessment) {
 		return
 	}
 	p.Line("")
-	p.Para("Microbe by microbe, sealed at %.0f °C, by the most permissive limit that was read; \"open\" means that no limit rules it out, not that it will grow:", v.AtC)
+	p.Para("Microbe by microbe, sealed at %.0f~°C, by the most permissive limit that was read; \"open\" means that no limit rules it out, not that it will grow:", v.AtC)
 	rows = rows[:0]
 	for _, o := range organisms {
 		if o.CanGrow {

@@ -1,0 +1,116 @@
+package quantity
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"steepbook/data/pattern"
+)
+
+// Say prints a sentence in the units of its maker. Whoever writes a sentence and
+// does not know them writes its figures in metric ones, with a tie before the unit:
+// "keep it at 4~°C" (typed, "4~C"), "10 to 15~ml", "0.5~g", a difference of temperature as "3~K",
+// a moment as "2~Jan 2006~15:04", "2~Jan" or "today~15:04". What has no tie, such as the maker's
+// own words and the figures of a law or a paper, stays as it is. A figure gets no
+// more digits than it had.
+func Say(text string, s System) string {
+	if !strings.Contains(text, "~") {
+		return text
+	}
+	text = tiedFigure().ReplaceAllStringFunc(text, func(found string) string {
+		f := tiedFigure().FindStringSubmatch(found)
+		first, joint, second, unit := f[1], f[2], f[3], f[4]
+		if s == Metric {
+			return first + joint + second + " " + strings.Replace(unit, "K", "°C", 1)
+		}
+		a := inUS(first, unit)
+		if second == "" {
+			return a
+		}
+		b := inUS(second, unit)
+		if _, of, ok := cutNumber(b); ok {
+			a = strings.TrimSuffix(a, of)
+		}
+		return a + joint + b
+	})
+	return tiedMoment().ReplaceAllStringFunc(text, func(found string) string {
+		plain := strings.TrimSpace(strings.ReplaceAll(found, "~", " "))
+		for _, layout := range []string{"2 Jan 2006 15:04", "2 Jan 2006", "2 Jan", "15:04"} {
+			if t, err := time.Parse(layout, plain); err == nil {
+				return strings.Repeat(" ", strings.Count(found[:1], "~")) + FormatTime(t, layout, s)
+			}
+		}
+		return found
+	})
+}
+
+var (
+	tiedFigure = pattern.New(`(-?\d+(?:\.\d+)?)(?:( to | and | or |-|–)(-?\d+(?:\.\d+)?))?~(°C|C|K|kg|g|ml|mL|l|L)`)
+	tiedMoment = pattern.New(`\d{1,2}~[A-Z][a-z]{2}(?: \d{4})?(?:~\d{2}:\d{2})?|~\d{2}:\d{2}`)
+)
+
+// cutNumber splits "1 1/2 tbsp" into the figure and the unit with its space.
+func cutNumber(s string) (number, unit string, ok bool) {
+	i := strings.LastIndexAny(s, "0123456789")
+	if i < 0 {
+		return "", "", false
+	}
+	return s[:i+1], s[i+1:], true
+}
+
+// inUS prints a metric figure as a US maker has it.
+func inUS(figure, unit string) string {
+	v, err := strconv.ParseFloat(figure, 64)
+	if err != nil {
+		return figure + " " + unit
+	}
+	switch unit {
+	case "°C":
+		return FormatTemperature(v, US)
+	case "C": // as it is typed
+		return whole(Fahrenheit(v)) + " F"
+	case "K":
+		return whole(v*1.8) + " °F"
+	case "kg":
+		return FormatMass(1000*v, US)
+	case "g":
+		if v < gramPerOunce/10 { // with the digits that it came with
+			return significant(v/gramPerOunce, min(2, len(strings.Trim(figure, "0.-")))) + " oz wt"
+		}
+		return FormatMass(v, US)
+	case "l", "L":
+		v *= 1000
+	}
+	return FormatVolume(v, US)
+}
+
+// Ounces is a mass [g] in ounces avoirdupois.
+func Ounces(g float64) float64 { return g / gramPerOunce }
+
+// FluidOunces is a volume [ml] in US fluid ounces.
+func FluidOunces(ml float64) float64 { return ml / mlPerFlOz }
+
+// Fahrenheit is a temperature [°C] in degrees Fahrenheit.
+func Fahrenheit(c float64) float64 { return c*1.8 + 32 }
+
+// significant prints v with n figures, trailing zeros cut.
+func significant(v float64, n int) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return FormatNumber(v)
+	}
+	return trimmed(v, max(0, n-1-int(math.Floor(math.Log10(math.Abs(v))))))
+}
+
+// FormatTime prints a moment in a layout of package time that is made of "2 Jan
+// 2006", "2 Jan" and "15:04"; US clocks have twelve hours and a noon, which is
+// neither am nor pm, and their days stand behind the month.
+func FormatTime(t time.Time, layout string, s System) string {
+	if s != US {
+		return t.Format(layout)
+	}
+	return strings.Replace(t.Format(usLayout.Replace(layout)), "12:00 pm", "noon", 1)
+}
+
+var usLayout = strings.NewReplacer("2 Jan 2006 15:04", "Jan 2, 2006, 3:04 pm", "2 Jan 2006", "Jan 2, 2006", "2 Jan", "Jan 2", "15:04", "3:04 pm")
