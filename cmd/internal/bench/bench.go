@@ -8,6 +8,7 @@ package bench
 import (
 	"math"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"steepbook/data/batch"
@@ -136,6 +137,10 @@ type Blend struct {
 	// Missing says, one sentence each, why no figure can be given; empty when
 	// Result holds.
 	Missing []string
+	// Unread says, one sentence each, what is left out of Result, or counted as water
+	// in it: then AtLeast, since its alcohol, sugar and acid can only be more.
+	Unread  []string
+	AtLeast bool
 	Result  mixture.Result
 	// BareABVPercent is the strength that spirit and additions alone would
 	// give, without the water fresh botanicals bring and the liquor that the
@@ -157,6 +162,12 @@ type Blend struct {
 
 // Have reports whether the figures of the blend are there.
 func (b *Blend) Have() bool { return len(b.Missing) == 0 }
+
+// Whole reports whether they are those of all that goes in.
+func (b *Blend) Whole() bool { return b.Have() && len(b.Unread) == 0 }
+
+// Wanting lists what stands in the way of a whole answer.
+func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Unread) }
 
 // Keep is where the bottle keeps and until when.
 type Keep struct {

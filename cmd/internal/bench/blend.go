@@ -47,6 +47,13 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 			out.Missing = append(out.Missing, x.missing)
 			continue
 		}
+		if x.unread != "" {
+			out.Unread = append(out.Unread, x.unread)
+			if x.addition.MassG.Value == 0 {
+				continue
+			}
+			out.AtLeast = true
+		}
 		if x.entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
 			s := whole(&x.addition)
@@ -82,6 +89,12 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		return out, nil
 	}
 	out.Result = res
+	if out.AtLeast {
+		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {
+			f.High = math.Inf(1)
+		}
+		out.Result.PHKnown = false
+	}
 	if len(p.botanicals) > 0 {
 		bare := r
 		bare.Solids, bare.Measured, bare.Unweighed = joined, mixture.Measured{}, mixture.Parts{}

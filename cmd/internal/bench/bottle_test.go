@@ -119,3 +119,31 @@ func TestBottles(t *testing.T) {
 		t.Errorf("%v", d)
 	}
 }
+
+// TestUnknownAddition: what nobody knows counts as water, so that the rest is still
+// worked out; its figures are the least there can be, the jar is as thinned as by
+// water, and where it keeps is not said.
+func TestUnknownAddition(t *testing.T) {
+	const base = "[spirit]\nname = \"rum\"\nabv = 40\namount = \"700 ml\"\n[[botanical]]\nname = \"clove\"\namount = \"2 g\"\ntarget = 4\n"
+	sugar := entry("addition", "white sugar", `amount = "200 g"`)
+	for _, amount := range []string{"150 ml", "150 g", "5 oz"} {
+		a := gated(t, "", base+sugar+entry("addition", "zorbnik nectar", "amount = \""+amount+"\""))
+		b := &a.Blend
+		if !b.Have() || b.Whole() || !b.AtLeast || a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+			t.Fatalf("%s: %v, %v, %s", amount, b.Missing, b.Unread, a.Keep.Verdict.Verdict)
+		}
+		for _, of := range []string{"", "abv = 20\n"} { // water, or a liquor of that name
+			told := gated(t, "", base+sugar+entry("addition", map[bool]string{true: "water", false: "vodka"}[of == ""], `amount = "150 ml"`, of)).Blend
+			if r := b.Result.ABVPercent; told.Result.ABVPercent.Value < r.Low || !math.IsInf(r.High, 1) {
+				t.Errorf("%s: %v is not the least of %v", amount, r, told.Result.ABVPercent)
+			}
+			if of == "" {
+				byHand(t, "the share of the jar", b.Result.BottleFraction, told.Result.BottleFraction, 0.01)
+			}
+		}
+	}
+	a := gated(t, "", base+sugar+entry("addition", "zorbnik nectar"))
+	if b := &a.Blend; !b.Have() || b.Whole() || b.AtLeast {
+		t.Errorf("without an amount: %v, %v", b.Missing, b.Unread)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -37,7 +38,7 @@ type changed struct {
 // solver for what it does to the drink.
 func (a *Assessment) change() []Change {
 	p := a.parts
-	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return nil
 	}
 	try := func(c shelf.Change) (shelf.Bottle, bool) {
@@ -124,7 +125,8 @@ func (a *Assessment) strongest(p *parts) (mixture.Stock, bool) {
 	if err != nil || abv <= a.Blend.Result.ABVPercent.Value {
 		return mixture.Stock{}, false
 	}
-	return mixture.Stock{Name: fmt.Sprintf("%s %g %%", name, abv), PerG: parts.PerG()}, true
+	bare, _ := quantity.StrengthIn(name)
+	return mixture.Stock{Name: fmt.Sprintf("%s %g %%", bare, abv), PerG: parts.PerG()}, true
 }
 
 // citricFor is the citric acid that brings the highest pH it may have down by so
@@ -173,7 +175,7 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 		return changed{}, false
 	}
 	b, err := blend(a.Batch, &q)
-	if err != nil || !b.Have() {
+	if err != nil || !b.Whole() {
 		return changed{}, false
 	}
 	citric := juice.AcidG()

@@ -110,7 +110,7 @@ func (c *Curve) drawn(end float64) plots.Curve {
 // handling: how it keeps, where the bottle stands, and what the least change
 // that moves it would do. ok is false where the blend is not known.
 func (a *Assessment) KeepingMap() (m plots.KeepingMap, ok bool) {
-	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return m, false
 	}
 	r := &a.Blend.Result
@@ -211,7 +211,7 @@ func bottleOf(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
 // Fade is how what a drinker notices fades where the bottle is advised to
 // stand; ok is false where nothing is known of it.
 func (a *Assessment) Fade() (f plots.Fade, ok bool) {
-	if !a.Blend.Have() || a.Keep.Best.Place == "" {
+	if !a.Blend.Whole() || a.Keep.Best.Place == "" {
 		return f, false
 	}
 	const daysPerWeek = 7

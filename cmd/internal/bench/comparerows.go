@@ -454,7 +454,7 @@ func (c *Comparison) strengths(name string, of func(i int) *Curve) {
 func (c *Comparison) figures() {
 	figure := func(what string, unit Unit, of func(*mixture.Result) (mixture.Range, bool)) {
 		c.each(CameOut, "", what, unit, func(s *side) Cell {
-			if !s.a.Blend.Have() {
+			if !s.a.Blend.Whole() {
 				return Cell{Missing: true}
 			}
 			f, ok := of(&s.a.Blend.Result)
@@ -466,7 +466,7 @@ func (c *Comparison) figures() {
 	}
 	if c.basesDiffer() {
 		c.each(CameOut, "", "yield", MLPerLBase, func(s *side) Cell {
-			if !s.a.Blend.Have() {
+			if !s.a.Blend.Whole() {
 				return Cell{Missing: true}
 			}
 			f, litres := s.a.Blend.Result.VolumeML, s.baseML/1000

@@ -18,7 +18,7 @@ func (a *Assessment) Hints() []string {
 		h = append(h, "do not drink this: "+m)
 	}
 	h = append(h, a.tastingsAhead()...)
-	h = append(h, a.Blend.Missing...)
+	h = append(h, a.Blend.Wanting()...)
 	baseML := a.parts.baseML()
 	for i := range a.parts.botanicals {
 		x := &a.parts.botanicals[i]
@@ -50,7 +50,7 @@ func (a *Assessment) Hints() []string {
 	if len(b.Botanicals) > 0 && b.RoomC == nil {
 		h = append(h, `no room temperature, so 20~C is taken; write room = "20~C"`)
 	}
-	if a.Blend.Have() {
+	if a.Blend.Whole() {
 		switch {
 		case b.Measured.PH == nil && (len(a.Blend.bottle.FreshJuice) > 0 || a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
 			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")

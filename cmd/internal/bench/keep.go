@@ -28,12 +28,12 @@ func (a *Assessment) keep() {
 		s := usual(shelf.Fridge)
 		asked = &s
 	}
-	if a.Blend.Have() {
+	if a.Blend.Whole() {
 		advice := shelf.Advise(bottle, asked, usual)
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
-		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Missing}
+		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting()}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}
@@ -44,7 +44,7 @@ func (a *Assessment) keep() {
 	k.days(a)
 	k.people(p)
 	k.hazards(p)
-	if a.Blend.Have() {
+	if a.Blend.Whole() {
 		k.Over = shelf.OverLimit(bottle)
 	}
 	for n := range p.all {
@@ -69,7 +69,7 @@ func (a *Assessment) keep() {
 // Places judges the four places at their usual temperatures, warmest first, the
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
-	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return nil
 	}
 	var out []shelf.Verdict
@@ -173,7 +173,7 @@ const coldJarC = 5.0
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.
 func (a *Assessment) weakSteepH() float64 {
-	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
+	if !a.Blend.Whole() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
 		return 0
 	}
 	first := math.Inf(1)
@@ -204,7 +204,7 @@ func (a *Assessment) weakSteepH() float64 {
 		return 0
 	}
 	began, err := blend(a.Batch, &q)
-	if err != nil || !began.Have() {
+	if err != nil || !began.Whole() {
 		return 0
 	}
 	parts := began.Result.JarParts
@@ -361,7 +361,7 @@ func (a *Assessment) Sign(text string) []shelf.Cause { return shelf.Sign(text, a
 
 // Fades lists what changes in store apart from microbes.
 func (a *Assessment) Fades() []shelf.Fade {
-	if !a.Blend.Have() || a.Keep.Best.Place == "" {
+	if !a.Blend.Whole() || a.Keep.Best.Place == "" {
 		return nil
 	}
 	return shelf.Fades(a.Blend.bottle, a.Keep.Best.AtC)
@@ -370,7 +370,7 @@ func (a *Assessment) Fades() []shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is
 // not known or must not be drunk.
 func (a *Assessment) Rest() string {
-	if !a.Blend.Have() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return ""
 	}
 	rest := shelf.Rest(a.Blend.bottle)
@@ -409,7 +409,7 @@ type Organism struct {
 // Organisms goes through the published record at the worse end of each range,
 // where the bottle is asked to stand.
 func (a *Assessment) Organisms() []Organism {
-	if !a.Blend.Have() {
+	if !a.Blend.Whole() {
 		return nil
 	}
 	b := a.Blend.bottle

@@ -64,7 +64,9 @@ type extra struct {
 	missing    string
 	addition   mixture.Addition
 	massG      float64
-	is         reading
+	// unread says why it is left out, or counted as water; empty where it is not.
+	unread string
+	is     reading
 }
 
 // ninety turns the width of a 90 % range into one standard deviation: the
@@ -487,16 +489,19 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		}
 	} else if x.strange(lib, weighed); x.abv == nil {
 		var lost *library.NotFoundError
-		x.missing = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
+		x.unread = fmt.Sprintf("%q is not in the library, so what it brings is unknown", name)
+		if x.asWater() {
+			x.unread += " and it counts as water"
+		}
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
-			x.missing += "; did you mean " + orList(lost.Nearest()) + "?"
+			x.unread += "; did you mean " + orList(lost.Nearest()) + "?"
 		} else {
-			x.missing += "; describe it in library.toml beside the batch"
+			x.unread += "; describe it in library.toml beside the batch"
 		}
 		return x, nil
 	}
 	if e.Amount == nil {
-		x.missing = fmt.Sprintf("the amount of %s is not written: add amount = \"100~g\" or \"100~ml\" to its [[addition]]", name)
+		x.unread = fmt.Sprintf("the amount of %s is not written, so it is left out: add amount = \"100~g\" or \"100~ml\" to its [[addition]]", name)
 		return x, nil
 	}
 	where := []any{"addition", e.Index, "amount"}
@@ -530,7 +535,8 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 	default:
 		abv, sd, cause, cure, ok := strength(x.abv, x.spirit)
 		if !ok {
-			x.missing = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
+			x.unread = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
+			x.asWater()
 			return x, nil
 		}
 		ml, sdML, vCause, vCure, err := spiritVolume(e.Amount, abv, name)
@@ -548,6 +554,35 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		}
 	}
 	return x, nil
+}
+
+// lightest and heaviest are the densities, g/mL, between which whatever goes into a
+// bottle lies: strong spirit and rich syrup (OIML R 22; ICUMSA SPS-4).
+const lightest, heaviest = 0.8, 1.4
+
+// asWater counts as water what nobody knows, by the room it takes; false where its
+// amount does not say that.
+func (x *extra) asWater() bool {
+	a := x.entry.Amount
+	if a == nil {
+		return false
+	}
+	if a.Kind == quantity.Ounce {
+		fluid := a.AsFluid() // an ounce of water is a fluid ounce, within a twentieth
+		a = &fluid
+	}
+	low, mid, high, ok := a.Millilitres()
+	cause, cure := "the room "+x.entry.Name+" takes", "describe it in library.toml"
+	if !ok {
+		if low, mid, high, ok = a.Grams(); !ok {
+			return false
+		}
+		low, high = low/heaviest, high/lightest
+	}
+	ml := mixture.Quantity{Value: mid, SD: math.Hypot((high-low)/ninety, 0.02*mid), Cause: cause, Cure: cure}
+	ml.Value *= alcohol.WaterDensity20 / 1000
+	x.addition = mixture.Addition{Name: x.entry.Name, MassG: ml, PerG: mixture.Parts{Water: 1, BufferMMol: strangeBufferMMolPerG()}}
+	return true
 }
 
 // strange reads an addition that the library does not know. What is weighed and

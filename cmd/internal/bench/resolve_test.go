@@ -77,10 +77,10 @@ func TestUnknownNames(t *testing.T) {
 	if like.known == nil || like.known.Name != "test bark" || like.weight != nil || !strings.Contains(like.note, "weigh it") {
 		t.Errorf("an own word with like: %+v", like)
 	}
-	if m := p.additions[0].missing; !strings.Contains(m, "moon water") || !strings.Contains(m, "library") {
+	if m := p.additions[0].unread; !strings.Contains(m, "moon water") || !strings.Contains(m, "library") {
 		t.Errorf("an unknown addition: %q", m)
 	}
-	if m := p.additions[1].missing; !strings.Contains(m, `did you mean "demerara sugar"`) {
+	if m := p.additions[1].unread; !strings.Contains(m, `did you mean "demerara sugar"`) {
 		t.Errorf("a misspelt addition: %q", m)
 	}
 }

@@ -129,7 +129,8 @@ func (c *cart) add(i int, a quantity.Amount, use string, ml, g float64) {
 }
 
 func (c *cart) spirit(name string, abv, ml float64, a quantity.Amount) {
-	c.add(c.item(name, abv), a, "", ml, 0)
+	bare, _ := quantity.StrengthIn(name)
+	c.add(c.item(bare, abv), a, "", ml, 0)
 }
 
 // solid is anything but a spirit; g is its mass, 0 when unknown.

@@ -56,8 +56,8 @@ func (e *HaveError) Error() string { return e.Problem }
 
 // Solve finds what to add to the blend as written to reach the goal.
 func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
-	if !a.Blend.Have() {
-		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Missing[0]}
+	if !a.Blend.Whole() {
+		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
 	}
 	var stock []mixture.Stock
 	var names []string
@@ -117,7 +117,7 @@ func (a *Assessment) stillOut() (list []mixture.Stock) {
 		return nil
 	}
 	for _, x := range a.parts.additions {
-		if x.missing == "" && x.entry.In == nil {
+		if x.missing == "" && x.unread == "" && x.entry.In == nil {
 			list = append(list, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
 		}
 	}

@@ -64,6 +64,9 @@ func (a *Assessment) bottleShare(p *parts) float64 {
 	warn := func(text string) { a.Warnings = append(a.Warnings, text) }
 	switch {
 	case a.Blend.Have() && a.Blend.Result.BottleFraction > 0:
+		for _, text := range a.Blend.Unread {
+			warn("how far the additions thin the jar is not sure: " + text)
+		}
 		return a.Blend.Result.BottleFraction
 	case a.Blend.Have() && len(p.bases) > 0:
 		warn("the solids would keep all of the liquor, so nothing of the jar reaches a bottle: use more spirit, or less of them")

@@ -61,8 +61,8 @@ func (a *Assessment) Inputs() []Input {
 			in.Written = x.entry.Amount.Text
 		}
 		switch {
-		case x.missing != "":
-			in.How = x.missing
+		case x.missing != "" || x.unread != "":
+			in.How = x.missing + x.unread
 		case x.ingredient != nil:
 			if w, err := x.ingredient.Grams(*x.entry.Amount); err == nil {
 				in.How, in.Source, in.Grade = w.How, w.Source, w.Grade

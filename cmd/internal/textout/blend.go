@@ -2,6 +2,7 @@ package textout
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -58,6 +59,9 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
 	}
 	p.Pairs(pairs)
+	for _, u := range b.Unread {
+		p.Item("%s", u)
+	}
 	for _, m := range b.Remarks {
 		p.Item("%s", m.Text)
 	}
@@ -122,20 +126,29 @@ func portion(p *Page, m mixture.Portion) string {
 
 func blendSentence(p *Page, a *bench.Assessment) string {
 	r := &a.Blend.Result
-	s := fmt.Sprintf("%s: about %s at %s %% vol, %s g/L sugar", a.Batch.Name, p.volume(r.VolumeML.Value),
-		number(r.ABVPercent.Value, r.ABVPercent.Low, r.ABVPercent.High), number(r.SugarGPerL.Value, r.SugarGPerL.Low, r.SugarGPerL.High))
+	s := fmt.Sprintf("%s: about %s %s, %s g/L sugar", a.Batch.Name, p.volume(r.VolumeML.Value),
+		atStrength(r.ABVPercent.Value, r.ABVPercent.Low, r.ABVPercent.High), number(r.SugarGPerL.Value, r.SugarGPerL.Low, r.SugarGPerL.High))
 	if r.AcidGPerL.Value >= 0.05 {
 		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL.Value, r.AcidGPerL.Low, r.AcidGPerL.High))
 	}
 	return s + "."
 }
 
+// atStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
+func atStrength(v, low, high float64) string {
+	at := "at "
+	if math.IsInf(high, 1) {
+		at = "of "
+	}
+	return at + number(v, low, high) + " % vol"
+}
+
 func blendRows(p *Page, r *mixture.Result) [][]string {
 	var rows [][]string
 	add := func(name, unit string, f mixture.Range, figure mixture.Figure) {
 		half := (f.High - f.Low) / 2
-		value, span := significant(f.Value, 3), ""
-		if half > 0 {
+		value, span := number(f.Value, f.Low, f.High), ""
+		if half > 0 && !math.IsInf(half, 1) {
 			d := decimalsOf(f.Value, half)
 			if figure == mixture.Acidity {
 				d = max(d, 1) // a whole unit of pH is tenfold
@@ -163,8 +176,12 @@ func blendRows(p *Page, r *mixture.Result) [][]string {
 		rows = append(rows, []string{"pH", "not known", "", "nothing here says how sour it is: measure it"})
 	}
 	add("dissolved solids", "g/100 g (Brix)", r.Brix, mixture.Solids)
-	add("water activity", "", r.WaterActivity, mixture.WaterActivity)
-	add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
+	if math.IsInf(r.ABVPercent.High, 1) {
+		rows = append(rows, []string{"water activity", "at most " + fixed(r.WaterActivity.High, 2), "", ""})
+	} else {
+		add("water activity", "", r.WaterActivity, mixture.WaterActivity)
+		add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
+	}
 	add("lost on the way", "ml", r.LossML, mixture.Loss)
 	return rows
 }

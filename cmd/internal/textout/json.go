@@ -285,7 +285,7 @@ func planOf(p *bench.Plan) *planJSON {
 func BlendJSON(w io.Writer, a *bench.Assessment, plan *bench.Plan) error {
 	b := &a.Blend
 	out := blendJSON{
-		Batch: a.Batch.Name, portionsJSON: portionsOf(&b.Portions, b.Unpriced), Missing: lines(b.Missing), Warnings: lines(b.Warnings),
+		Batch: a.Batch.Name, portionsJSON: portionsOf(&b.Portions, b.Unpriced), Missing: lines(b.Wanting()), Warnings: lines(b.Warnings),
 		Steps: []stepJSON{}, Ranges: map[string]valueJSON{}, Causes: map[string][]causeJSON{}, Remarks: []cautionJSON{},
 		planJSON: planOf(plan),
 	}

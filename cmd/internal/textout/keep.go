@@ -464,8 +464,8 @@ func contains(a *bench.Assessment) string {
 func Sign(p *Page, a *bench.Assessment, sign string) error {
 	causes := a.Sign(sign)
 	p.Para("%s", p.Strong(fmt.Sprintf("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)))
-	if !a.Blend.Have() {
-		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Missing[0])
+	if !a.Blend.Whole() {
+		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}
 	throw := false
 	for i, c := range causes {

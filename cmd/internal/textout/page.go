@@ -173,6 +173,9 @@ func wrap(text string, width int) []string {
 // about as large as half the range, or a tenth of it where the range is
 // narrow. A figure without a range gets three figures.
 func number(v, low, high float64) string {
+	if math.IsInf(high, 1) && low >= 0 {
+		return "at least " + significant(low, 3)
+	}
 	half := (high - low) / 2
 	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
 		return significant(v, 3)

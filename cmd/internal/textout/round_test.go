@@ -26,7 +26,7 @@ func TestNumber(t *testing.T) {
 		{-0.04, -0.5, 0.5, "0.0"},
 		{30.44, 30.44, 30.44, "30.4"}, // no range: three figures
 		{30.44, 31, 30, "30.4"},
-		{30.44, 0, math.Inf(1), "30.4"},
+		{30.44, 0, math.Inf(1), "at least 0"},
 		{0.000123456, 0, 0, "0.000123"},
 	} {
 		if got := number(c.v, c.low, c.high); got != c.want {

@@ -54,7 +54,7 @@ func scaleSentence(p *Page, s *bench.Scaled, file string) string {
 		if s.From.Blend.Have() {
 			text += fmt.Sprintf(" instead of %s", p.volume(s.From.Blend.Result.VolumeML.Value))
 		}
-		text += fmt.Sprintf(", at %s %% vol", number(to.Result.ABVPercent.Value, to.Result.ABVPercent.Low, to.Result.ABVPercent.High))
+		text += ", " + atStrength(to.Result.ABVPercent.Value, to.Result.ABVPercent.Low, to.Result.ABVPercent.High)
 	}
 	if file != "" {
 		text += ", written to " + file
@@ -102,7 +102,7 @@ func howMuch(p *Page, b bench.Purchase) string {
 func thatIs(p *Page, b bench.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
-		text := fmt.Sprintf("%d x %s", w.Count, p.volume(w.SizeML))
+		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML) // as its label says, by law in millilitres (27 CFR 5.203, from memory)
 		if w.LeftML >= 0.5 {
 			text += fmt.Sprintf(" with %s left", p.volume(w.LeftML))
 		}
