@@ -188,7 +188,7 @@ func TestLittle(t *testing.T) {
 
 // TestSpirits: one spirit as a table, two as a list, and their order.
 func TestSpirits(t *testing.T) {
-	b, err := Parse("w.toml", []byte("name = \"x\"\nstarted = 2026-11-20\n[[spirit]]\nname = \"white rum\"\namount = \"8 fl oz\"\nabv = \"40 %\"\n"+
+	b, err := Parse("w.toml", []byte("name = \"x\"\nunits = \"us\"\nstarted = 2026-11-20\n[[spirit]]\nname = \"white rum\"\namount = \"8 fl oz\"\nabv = \"40 %\"\n"+
 		"[[spirit]]\nname = \"overproof rum\"\namount = \"60 g\"\nabv = \"151 proof\"\n"), time.UTC)
 	if err != nil {
 		t.Fatal(err)
@@ -264,7 +264,8 @@ func TestFaults(t *testing.T) {
 		{"absurd amount", head + "[[addition]]\nname = \"a\"\namount = \"5000 kg\"", `w.toml:5: the amount "5000 kg" is more than 1000 kg or 1000 l; is the unit right? e.g. amount = "320 g"`},
 
 		{"oz of spirit", head + "[spirit]\namount = \"8 oz\"", `w.toml:4: "8 oz" can be weight or volume; for a spirit write "8 fl oz", or "8 oz wt" if it was weighed; e.g. amount = "8 fl oz"`},
-		{"bottles of spirit", head + "[spirit]\namount = \"1 bottle\"", `w.toml:4: "1 bottle" is a count; a spirit is measured by volume; e.g. amount = "700 ml"`},
+		{"fruit of spirit", head + "[spirit]\namount = \"2 limes\"", `w.toml:4: "2 limes" is a count; a spirit is measured by volume; e.g. amount = "700 ml"`},
+		{"pints of spirit", head + "[spirit]\namount = \"2 pints\"", `w.toml:4: "2 pints" can be US or imperial: write "2 US pints" (473 ml each) or "2 imp pints" (568 ml each); e.g. amount = "2 US pints"`},
 		{"dashes of spirit", head + "[spirit]\namount = \"3 dashes\"", `w.toml:4: "3 dashes" has no fixed size; a spirit is measured in ml, l, cups or fl oz; e.g. amount = "700 ml"`},
 		{"abv above 100", head + "[spirit]\nabv = 140", `w.toml:4: a strength of 140 % vol is more than pure alcohol; did you mean proof = 140 (70 % vol)? e.g. proof = 140`},
 		{"abv far above 100", head + "[spirit]\nabv = 1400", `w.toml:4: a strength runs from 0 to 100 % vol, not "1400"; e.g. abv = 57`},
@@ -599,5 +600,53 @@ func TestDayAlone(t *testing.T) {
 	}
 	if _, err := Parse("w.toml", []byte(head+"bottled = 2026-11-19\n"), time.UTC); err == nil {
 		t.Error("bottled before the start")
+	}
+}
+
+// TestLinesOfRecipes: the amount may stand in the name, and may say again what it is of
+// and how it is prepared; what it counts must be what the line is of.
+func TestLinesOfRecipes(t *testing.T) {
+	const head = "name = \"x\"\nstarted = 2026-11-20T18:00:00\n"
+	for _, c := range []struct{ src, name, cut, amount string }{
+		{"name = \"zest of 10 key limes\"", "key lime zest", "", "zest of 10"},
+		{"name = \"1 vanilla bean, split\"", "vanilla bean", "split", "1 bean"},
+		{"name = \"cinnamon\"\namount = \"2 sticks of cinnamon\"", "cinnamon", "", "2 sticks"},
+		{"name = \"cinnamon\"\namount = \"2 sticks of cinnamon, broken\"", "cinnamon", "broken", "2 sticks"},
+		{"name = \"ginger\"\namount = \"a 2-inch piece, peeled\"", "ginger", "peeled", "2 inches"},
+		{"name = \"key lime zest\"\namount = \"zest of 10 key limes\"", "key lime zest", "", "zest of 10"},
+		{"name = \"clove\"", "clove", "", ""},
+		{"name = \"151 rum\"", "151 rum", "", ""},
+	} {
+		b, err := Parse("w.toml", []byte(head+"[[botanical]]\n"+c.src), time.UTC)
+		if err != nil {
+			t.Errorf("%q: %v", c.src, err)
+			continue
+		}
+		got := b.Botanicals[0]
+		amount := ""
+		if got.Amount != nil {
+			amount = got.Amount.String()
+		}
+		if got.Name != c.name || got.Cut != c.cut || amount != c.amount {
+			t.Errorf("%q: %q, %q, %q; want %q, %q, %q", c.src, got.Name, got.Cut, amount, c.name, c.cut, c.amount)
+		}
+	}
+	for src, want := range map[string]string{
+		"[[botanical]]\nname = \"lemon zest\"\namount = \"3 limes\"":       `"3 limes" counts lime, and this is lemon zest`,
+		"[[addition]]\nname = \"sugar\"\namount = \"1 cup of honey\"":      "more than an amount",
+		"[[botanical]]\nname = \"ginger\"\namount = \"2 quarts\"":          `write "2 US quarts" (946 ml each) or "2 imp quarts" (1.14 l each)`,
+		"[[addition]]\nname = \"water\"\namount = \"2 pints\"":             `write "2 US pints" (473 ml each) or "2 imp pints" (568 ml each)`,
+		"[[addition]]\nname = \"water\"\namount = \"zest and juice of 1\"": "a line of its own",
+	} {
+		if _, err := Parse("w.toml", []byte(head+src), time.UTC); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %s", src, err, want)
+		}
+	}
+	b, err := Parse("w.toml", []byte(head+"units = \"us\"\n[[addition]]\nname = \"water\"\namount = \"2 pints\"\n"), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, ml, _, _ := b.Additions[0].Amount.Millilitres(); math.Abs(ml-946.353) > 0.001 {
+		t.Errorf("two US pints are %g ml", ml)
 	}
 }

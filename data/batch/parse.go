@@ -334,11 +334,50 @@ func (p *parser) amount(at []any, s *string, example string) *quantity.Amount {
 		return nil
 	}
 	a, err := quantity.ParseAmount(*s)
+	if err == nil {
+		a, err = a.In(p.b.Units)
+	}
 	if err != nil {
 		p.refuse(at, fmt.Sprintf("%s = %q", at[len(at)-1], example), err)
 		return nil
 	}
 	return &a
+}
+
+// line reads a name and an amount as people write them: the amount may stand in the
+// name ("zest of 10 key limes"), or say again what it is of ("2 sticks of
+// cinnamon"). cut takes what it says besides, how it is prepared; nil refuses that.
+func (p *parser) line(at []any, name string, cut, s *string, example string) (string, *quantity.Amount) {
+	if s == nil {
+		a, thing, ok := quantity.ParseLine(name)
+		if !ok {
+			return name, nil
+		}
+		if how := ""; cut != nil {
+			if thing, how, _ = strings.Cut(thing, ","); *cut == "" {
+				*cut = strings.TrimSpace(how)
+			}
+		}
+		return thing, p.amount(key(at, "name"), &a.Text, example)
+	}
+	if _, err := quantity.ParseAmount(*s); err != nil {
+		if a, thing, ok := quantity.ParseLine(*s); ok && (a.Kind != quantity.Count || a.Noun != "" || a.Of != "") {
+			beyond := quantity.Beyond(thing, name)
+			if len(beyond) == 0 || cut != nil && *cut == "" {
+				if len(beyond) > 0 {
+					*cut = strings.Join(beyond, " ")
+				}
+				s = &a.Text
+			}
+		}
+	}
+	a := p.amount(key(at, "amount"), s, example)
+	if a != nil {
+		if other := a.OfAnother(name); other != "" {
+			p.fail(key(at, "amount"), "", "%q counts %s, and this is %s; write what it is of in name", shown(*s), other, name)
+		}
+	}
+	return name, a
 }
 
 // liquid reads an amount of something that is always liquid: by volume, or by
@@ -383,6 +422,7 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	at := []any{"botanical", i}
 	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn, Bag: t.Bag, Index: i}
 	h.Name = p.name(key(at, "name"), t.Name, `name = "green cardamom"`, "this [[botanical]] has no name")
+	h.Name, h.Amount = p.line(at, h.Name, &h.Cut, t.Amount, "24 g")
 	for _, other := range p.b.Botanicals {
 		if !strings.EqualFold(other.Name, h.Name) {
 			continue
@@ -395,7 +435,6 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give this one a name of its own and add like = %q",
 			h.Name, p.doc.Line("botanical", other.Index, "name"), h.Name)
 	}
-	h.Amount = p.amount(key(at, "amount"), t.Amount, "24~g")
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "target = 6", "a target")
 	if h.Target != nil && *h.Target == 0 {
 		h.Target = nil // as strong as it gets
@@ -511,7 +550,7 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 	}
 	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff, "40~ml")
 	a.Name = p.name(key(at, "name"), t.Name, `name = "demerara sugar"`, "this [[addition]] has no name")
-	a.Amount = p.amount(key(at, "amount"), t.Amount, "320~g")
+	a.Name, a.Amount = p.line(at, a.Name, nil, t.Amount, "320~g")
 	a.ABVPercent = p.strength(at, t.ABV, t.Proof, false)
 	if in := p.named(at, a.Name, a.ABVPercent); in != nil && in.ByVolume {
 		a.ABVPercent = &in.Percent

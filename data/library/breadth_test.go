@@ -33,24 +33,24 @@ const (
 	weighedOnly = `fruit wood, cedar wood, citrus pith, mastic, cinchona bark`
 )
 
-func list(s string) []string { return strings.Split(strings.Join(strings.Fields(s), " "), ", ") }
+func listed(s string) []string { return strings.Split(strings.Join(strings.Fields(s), " "), ", ") }
 
 // The breadth of the library: what is asked for is found, with a source and a
 // grade to every figure; what may poison says so; and whatever is sold by the
 // spoon, piece or bunch has a kitchen measure, or stands among what is only weighed.
 func TestBreadth(t *testing.T) {
 	l := Builtin()
-	for _, name := range list(askedBotanicals) {
+	for _, name := range listed(askedBotanicals) {
 		if b, err := l.Botanical(name); err != nil || b.Forbidden != "" || len(b.Cuts) == 0 {
 			t.Errorf("botanical %q: %v", name, err)
 		}
 	}
-	for _, name := range list(askedIngredients) {
+	for _, name := range listed(askedIngredients) {
 		if _, err := l.Ingredient(name); err != nil {
 			t.Errorf("ingredient %q: %v", name, err)
 		}
 	}
-	for _, name := range list(askedNever) {
+	for _, name := range listed(askedNever) {
 		if b, err := l.Botanical(name); err != nil || b.Forbidden == "" || l.MustNot(name) == nil {
 			t.Errorf("%q may be steeped: %v", name, err)
 		}
@@ -60,7 +60,7 @@ func TestBreadth(t *testing.T) {
 			t.Errorf("%s: source %q, grade %q", where, n.Source, n.Grade)
 		}
 	})
-	weighed := list(weighedOnly)
+	weighed := listed(weighedOnly)
 	for _, b := range l.Botanicals() {
 		if len(b.Cuts) > 0 && (len(b.Cuts[0].Measures) == 0) != slices.Contains(weighed, b.Name) {
 			t.Errorf("%s, %s: %d kitchen measures", b.Name, b.Cuts[0].Name, len(b.Cuts[0].Measures))
@@ -77,7 +77,7 @@ func TestCautionsOfTheWiderKitchen(t *testing.T) {
 		"parasorbic acid": "rowan berry", "coumarin": "sakura, sakura leaf, bison grass", "caffeine": "guarana, guayusa, kola nut, hojicha, cascara",
 		"solanine": "physalis", "methyleugenol": "bay rum leaf, tulsi", "furanocoumarins": "chinotto", "lapachol": "lapacho", "pulegone": "buchu",
 	} {
-		for _, name := range list(names) {
+		for _, name := range listed(names) {
 			b, err := l.Botanical(name)
 			if err != nil || !slices.ContainsFunc(b.Hazards, func(h Hazard) bool { return h.Substance == substance }) {
 				t.Errorf("%s: %v says nothing of %s", name, err, substance)

@@ -530,7 +530,7 @@ func (l *Library) EntriesFor(name string) []string {
 	var out []string
 	c := l.botanicals()
 	for _, n := range []string{name, "dried " + name, "fresh " + name} {
-		e, _ := c.find(n)
+		e, _ := l.locate(n)
 		if e == nil {
 			e = c.never(n)
 		}
@@ -554,11 +554,71 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	return nil, notFound(l, l.botanicals(), name)
 }
 
+// genusWords say of what kind a thing is, and go without saying for those kinds:
+// jalapeño peppers are jalapeños.
+var genusWords = map[string][]string{"pepper": {"chilli"}, "chilli": {"chilli"}, "nut": {"nut"}, "herb": {"herb"}, "spice": {"spice", "seed"}, "tea": {"tea"}}
+
+// locate finds the botanical of a name, without the word for its kind where it is
+// not known with it.
+func (l *Library) locate(name string) (e *entry[Botanical], exact bool) {
+	c := l.botanicals()
+	if e, exact = c.find(name); e != nil || c.never(name) != nil {
+		return e, exact
+	}
+	ws := words(name)
+	for i, w := range ws {
+		kinds := genusWords[w]
+		if len(kinds) == 0 {
+			continue
+		}
+		if e, _ := c.find(strings.Join(without(ws, i, i), " ")); e != nil {
+			if b, err := e.get(); err == nil && slices.Contains(kinds, b.Kind) {
+				return e, false
+			}
+		}
+	}
+	return nil, false
+}
+
+// OtherState is what else a plant may be that is named without a word of its state:
+// the dried one for fresh ginger, the fresh one for dried figs. ok is false where the
+// name or the cut says it, or where it goes without saying; other is nil where the
+// library knows the plant in one state only.
+func (l *Library) OtherState(b *Botanical, said string) (other *Botanical, ok bool) {
+	stated := func(w string) bool {
+		return w == "dried" || w == "fresh" || w == "ground" || w == "powder" || moistWords[w] || growing[w]
+	}
+	if !wetMatters(b) || b.Forbidden != "" || slices.ContainsFunc(words(said), stated) {
+		return nil, false
+	}
+	state := "fresh"
+	if b.Fresh {
+		state = "dried"
+	}
+	bare := slices.DeleteFunc(words(b.Name), stated)
+	x, err := l.Botanical(state + " " + strings.Join(bare, " "))
+	if err != nil || x.Fresh == b.Fresh || x.Forbidden != "" {
+		return nil, !b.Fresh && mayBeFresh(b)
+	}
+	// A fruit is fresh and a zest too, and what only one of the two is cut into says
+	// which it is.
+	ws := words(said)
+	plainly := b.Fresh && (b.Kind == "fruit" || b.Kind == "vegetable" || slices.Contains(ws, "zest"))
+	if plainly || slices.ContainsFunc(ws, func(w string) bool { return b.saysCut(w) && !x.says(w) }) {
+		return nil, false
+	}
+	return x, true
+}
+
+// IsIngredient reports whether an ingredient goes by that very name: fish gelatine is
+// one, and no fish.
+func (l *Library) IsIngredient(name string) bool { return l.ingredients().called(name) }
+
 // seek is Botanical without the words for what it does not find: near is what a
 // name comes close to and is not.
 func (l *Library) seek(name string) (b, near *Botanical, err error) {
 	c := l.botanicals()
-	e, exact := c.find(name)
+	e, exact := l.locate(name)
 	if e == nil {
 		b, err = c.never(name).orNone()
 		return b, nil, err
@@ -614,18 +674,22 @@ func (l *Library) BotanicalAndCut(name, cut string) (b *Botanical, c *Cut, chose
 	if err != nil {
 		return nil, nil, false, err
 	}
+	said := words(name + " " + cut)
 	if strings.TrimSpace(cut) == "" {
 		if c := b.cutIn(words(name)); c != nil {
-			return b, c, true, nil
+			return b, c.measured(said), true, nil
 		}
 		c, err = b.Cut("")
-		return b, c, false, err
+		return b, c.measured(said), false, err
 	}
 	if other, rest := l.wetOrDry(b, name, cut); other != nil {
 		b, cut = other, rest
 	}
-	c, err = b.Cut(cut)
-	return b, c, err == nil, err
+	if c, err = b.Cut(cut); err != nil && b.Forbidden == "" && quiet(cut) {
+		c, err = b.Cut("")
+		return b, c.measured(said), false, err
+	}
+	return b, c.measured(said), err == nil, err
 }
 
 // wetOrDry finds the dried entry for a fresh botanical whose cut says "dried",
@@ -663,6 +727,16 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	}
 	if g := l.ratioSyrup(name); g != nil {
 		return g, nil
+	}
+	if e, _ := l.ingredients().find(name); e == nil {
+		ws := words(name)
+		if i := slices.Index(ws, "sugar"); i >= 0 { // dark muscovado sugar is dark muscovado
+			if e, exact := l.ingredients().find(strings.Join(without(ws, i, i), " ")); e != nil && exact {
+				if g, err := e.get(); err == nil && g.Kind == "sugar" {
+					return g, nil
+				}
+			}
+		}
 	}
 	bare, strength := told(l.ingredients(), name)
 	g, err := get(l, l.ingredients(), bare)

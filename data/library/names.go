@@ -154,23 +154,131 @@ func singular(w string) string {
 }
 
 var irregular = map[string]string{
-	"leaves": "leaf", "halves": "half", "cookies": "cookie", "molasses": "molasses",
+	"chilis": "chilli", "leaves": "leaf", "halves": "half", "cookies": "cookie", "molasses": "molasses",
 	"lees": "lees", "sloes": "sloe", "cloves": "clove", "chives": "chive", "olives": "olive",
 	"allspice": "allspice", "haws": "haw", "loaves": "loaf", "hips": "hip", "quinces": "quince",
 	"swiss": "swiss", "citrus": "citrus", "cassis": "cassis", "brandies": "brandy",
 	"eaux": "eau", "grains": "grain", "oats": "oat", "bitters": "bitters",
 }
 
-// describing words say how a thing is cut, grown or kept. A name that is not
-// known as written is tried without them.
-var describing = wordSet(`whole ground powder crushed cracked broken chopped sliced slice
-	grated minced strip stick pod bud seed berry leaf root bark piece chip toasted roasted
-	bruised split halved half quartered fresh freshly dried organic unwaxed waxed ripe raw good
-	new old large small medium big cut thread petal flower blossom sprig peeled unpeeled finely
-	coarsely coarse fine pure squeezed shredded crumbled picked washed bunch head shelled
-	unsweetened untreated husked cured loose quill kernel bean fruit lightly deseeded pitted stoned
-	unpitted unseeded unribbed frozen thawed defrosted trimmed cleaned scrubbed rinsed optional homegrown
-	homemade blade garden about roughly approximately generous heaped cored hulled`)
+// The words of a name besides what a thing is: where it is from, how good it is, what
+// part or size of it, and what was done to it. A name that is not known as written is
+// tried without them. What was done to it changes its weight or its speed: those words
+// choose the cut and the measure, and Unheard says which of them did not.
+var (
+	qualityWords = wordSet(`organic unwaxed waxed ripe raw good new old pure picked washed untreated loose fruit trimmed cleaned scrubbed
+		rinsed optional homegrown homemade garden about roughly approximately generous heaped premium quality decent cheap inexpensive local natural
+		artisan artisanal gourmet fairtrade regular ordinary everyday unsweetened cured lightly finely coarsely coarse fine freshly fresh thinly thickly thin thick`)
+	partsOfIt = wordSet(`whole strip stick pod bud seed berry leaf root bark piece chip thread petal flower blossom sprig bunch head quill kernel
+		bean blade large small medium big shelled husked shaving sliver wedge round`)
+	doneToIt = wordSet(`ground powder crushed cracked broken chopped sliced slice grated minced toasted roasted bruised split halved half quartered
+		cut dried peeled unpeeled squeezed shredded crumbled deseeded pitted stoned unpitted unseeded unribbed frozen thawed defrosted cored hulled
+		slivered flaked julienned torn bashed smashed muddled shaved pounded diced cubed scored pared`)
+	// originWords say where a thing grew or was made.
+	originWords = wordSet(`madagascan madagascar malagasy jamaican jamaica mexican tahitian indian indonesian vietnamese turkish iranian persian
+		spanish italian sicilian greek french german english british scottish irish american californian canadian peruvian brazilian colombian
+		ethiopian kenyan ugandan egyptian moroccan tunisian lebanese syrian thai japanese korean hungarian polish russian ukrainian austrian swiss swedish
+		norwegian danish finnish dutch belgian australian caribbean barbadian guatemalan zanzibar comorian grenadian bulgarian provencal
+		portuguese croatian serbian georgian armenian israeli chilean argentinian argentine venezuelan dominican haitian cuban martinique
+		sri lanka lankan valencia guyanese european african asian valencian amalfi`)
+	describing = union(qualityWords, partsOfIt, doneToIt)
+)
+
+// byOrigin are the botanicals and ingredients that are traded by where they are from
+// and stay the same plant: a Jamaican clove is a clove. Of most plants the word makes
+// another one (Mexican oregano, Japanese star anise, Chinese cardamom), so that these
+// must be asked about. Spirits are all traded by it.
+var byOrigin = func() map[string]bool {
+	m := make(map[string]bool)
+	for _, n := range list(`vanilla, coffee, coffee beans, cacao nibs, clove, nutmeg, mace, saffron, almond, hazelnut, walnut, pistachio, juniper, hibiscus,
+		elderflower, rose petals, lime, lime zest, lemon, lemon zest, orange, orange zest, grapefruit, grapefruit zest, mandarin zest, dried fig, date, apricot,
+		dried apricot, sweet cherry, sour cherry, raspberry, strawberry, peach, plum, pear, apple, quince, raisin, pomegranate,
+		honey, maple syrup, beer, salt, butter, olive oil, white sugar, demerara sugar, lemon juice, lime juice, orange juice`) {
+		m[n] = true
+	}
+	return m
+}()
+
+// otherPlants are names of other plants, made of a place and a plant of byOrigin: an
+// Indian fig is a cactus. From memory; they only ever say no.
+var otherPlants = list(`almond indian, fig indian, cherry jamaican, jamaican plum, indian plum, japanese plum, japanese quince, japanese pear, apricot japanese,
+	african nutmeg, brazilian nutmeg, jamaican nutmeg, american nutmeg, californian nutmeg, indian saffron, mexican saffron, american saffron, african saffron,
+	lime mexican, australian lime, indian lime, chilean hazelnut, brazilian cherry, european mandarin, african pear, apple persian`)
+
+func list(s string) []string {
+	out := strings.Split(s, ",")
+	for i := range out {
+		out[i] = strings.TrimSpace(out[i])
+	}
+	return out
+}
+
+func union(sets ...map[string]bool) map[string]bool {
+	m := make(map[string]bool)
+	for _, s := range sets {
+		maps.Copy(m, s)
+	}
+	return m
+}
+
+// From lists the words of a name that say where a thing is from.
+func From(name string) (out []string) {
+	for _, w := range words(name) {
+		if originWords[w] {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// Narrows reports whether a name says less than the name of the entry that it was
+// taken for, or has no word of it: "cinnamon" may be cassia or another one, and not
+// every whisky is a bourbon.
+func Narrows(said, entry string) bool {
+	asked, name := plain(words(said)), plain(words(entry))
+	if len(asked) == 0 {
+		return false
+	}
+	return covered(asked, name) >= 0 && covered(name, asked) < 0 || Renames(said, entry)
+}
+
+// Renames reports whether a name has no word of the name of the entry that it was
+// taken for: gomme is some syrup.
+func Renames(said, entry string) bool {
+	name := words(entry)
+	return !slices.ContainsFunc(words(said), func(w string) bool { return slices.Contains(name, w) })
+}
+
+// placeless is a name without the words for where it is from, nil where there are
+// none.
+func placeless(ws []string) []string {
+	if !slices.ContainsFunc(ws, func(w string) bool { return originWords[w] }) {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return originWords[w] })
+}
+
+// Unheard lists the words of a name and a cut that say what was done to a thing, and
+// of which neither the entry nor the cut that was chosen speaks.
+func (b *Botanical) Unheard(said string, c *Cut) (out []string) {
+	for _, w := range words(said) {
+		heard := slices.ContainsFunc(slices.Concat([]string{b.Name, c.Name}, b.Names, c.Names), func(n string) bool { return slices.Contains(words(n), w) }) ||
+			slices.ContainsFunc(c.Measures, func(m Measure) bool { return slices.Contains(words(m.Grams.Note), w) })
+		if doneToIt[w] && !heard && !quietly[w] && !slices.Contains(out, w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// quiet reports whether all words of a cut change nothing that is reckoned with.
+func quiet(cut string) bool {
+	return !slices.ContainsFunc(words(cut), func(w string) bool { return !qualityWords[w] && (!quietly[w] || w == "dried") })
+}
+
+// quietly are words for what was done that change neither the weight nor the speed by
+// more than one fruit differs from another.
+var quietly = wordSet("peeled unpeeled cored hulled deseeded pitted stoned unpitted unseeded unribbed dried squeezed cut toasted roasted frozen thawed defrosted broken")
 
 func wordSet(s string) map[string]bool {
 	m := make(map[string]bool)
@@ -458,8 +566,8 @@ func (c *catalog[T]) respaced(ws []string) [][]string {
 			}
 		}
 		for cut := 3; cut+3 <= len(a); cut++ {
-			if c.index().word[a[:cut]] && c.index().word[a[cut:]] {
-				out = append(out, append(without(ws, i, i), a[:cut], a[cut:]))
+			if first, last := singular(a[:cut]), a[cut:]; c.index().word[first] && c.index().word[last] {
+				out = append(out, append(without(ws, i, i), first, last))
 			}
 		}
 	}
@@ -484,6 +592,13 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 	x := c.index()
 	if e := x.byKey[key(ws)]; e != nil {
 		return e, true
+	}
+	if bare := placeless(ws); len(bare) > 0 {
+		e, _ := c.findWords(bare)
+		if e == nil || c.kind != "spirit" && (!byOrigin[e.name] || slices.Contains(otherPlants, key(plain(ws)))) {
+			return nil, false
+		}
+		return e, false
 	}
 	p := key(plain(ws))
 	if p == "" {

@@ -57,6 +57,9 @@ const (
 	DropML  Constant = "drop_ml"  // a drop
 	PinchML Constant = "pinch_ml" // a pinch of a powder, by volume
 
+	SplashML  Constant = "splash_ml"  // a splash of a liquid
+	HandfulML Constant = "handful_ml" // a handful, by volume
+
 	// JuiceAcidSpread is the relative standard deviation of the acid of a
 	// squeezed citrus juice; JuiceYieldSpread that of the juice of one fruit.
 	JuiceAcidSpread  Constant = "juice_acid_spread"
@@ -77,7 +80,7 @@ const (
 func Constants() []Constant {
 	return []Constant{ActivationEnergyKJPerMol, ActivationEnergyGSD, SizeExponent, AromaExponent, HeatExponent, TasteExponent,
 		LateRatio, LateRatioGSD, StrengthFactor95, StillBagFactor, StirredFactor, SpoonSpread, CupSpread, PourSpread, PieceSpread,
-		ScaleErrorG, ScaleErrorShare, DashML, DropML, PinchML, JuiceAcidSpread, JuiceYieldSpread,
+		ScaleErrorG, ScaleErrorShare, DashML, DropML, PinchML, SplashML, HandfulML, JuiceAcidSpread, JuiceYieldSpread,
 		LabelToleranceABVPercent, MacerateToleranceABVPercent, HandPressShare, DrainShare}
 }
 

@@ -320,6 +320,7 @@ type Weight struct {
 	G         float64
 	Low, High float64 // 90 %
 	How       string  // for instance "1 tbsp = 6 g (USDA FDC 167749)"
+	Taken     string  // what was decided that the amount does not say, part of a sentence; "" for nothing
 	Source    string
 	Grade     Grade
 }

@@ -39,6 +39,56 @@ func (i *Ingredient) Grams(a quantity.Amount) (Weight, error) {
 	return weigh(t, a)
 }
 
+// measured is the cut with the measures that the maker's words speak of, where its
+// measures tell forms apart: a cup of slivered almonds is 108 g, of whole ones 143.
+func (c *Cut) measured(said []string) *Cut {
+	if c == nil {
+		return nil
+	}
+	told := func(m Measure) bool {
+		ws := words(m.form())
+		return m.Unit != "piece" && len(ws) > 0 && covered(ws, said) >= 0
+	}
+	if !slices.ContainsFunc(c.Measures, told) {
+		return c
+	}
+	own := *c
+	own.Measures = slices.DeleteFunc(slices.Clone(c.Measures), func(m Measure) bool { return m.Unit != "piece" && !told(m) })
+	return &own
+}
+
+// form is in what form the measure was weighed, "" where it is not said.
+func (m Measure) form() string {
+	form, _, _ := strings.Cut(m.Grams.Note, ";")
+	if strings.Contains(form, "FDC") {
+		form, _, _ = strings.Cut(form, ", FDC")
+	}
+	if strings.HasPrefix(form, "USDA") {
+		return ""
+	}
+	return form
+}
+
+// among is how far apart the measures of one unit lie that differ in their form, as
+// log half widths about the first, and the forms; nothing where there is one only.
+func (t thing) among(first *Measure) (s spread, forms []string) {
+	for _, m := range t.measures {
+		if m.Unit != first.Unit || m.Of != first.Of || m.Noun != first.Noun || m.form() == "" || first.form() == "" {
+			continue
+		}
+		if d := math.Log(m.Grams.Value / first.Grams.Value); d > 0 {
+			s.up = max(s.up, d)
+		} else {
+			s.down = max(s.down, -d)
+		}
+		forms = append(forms, fmt.Sprintf("%s %s g", m.form(), figure(m.Grams.Value)))
+	}
+	if s == (spread{}) {
+		return s, nil
+	}
+	return s, forms
+}
+
 // thing is what weigh has to know.
 type thing struct {
 	name, table, entry, cut, called string
@@ -94,7 +144,9 @@ func weigh(t thing, a quantity.Amount) (Weight, error) {
 		if t.liquid || t.unknown {
 			return Weight{}, &OunceError{Name: t.name, Amount: strings.TrimSpace(a.Text), Number: count(a)}
 		}
-		return onScale(a.Mid()*gramsPerOunce, a, "oz taken as a weight ounce"), nil
+		w := onScale(a.Mid()*gramsPerOunce, a, "oz taken as a weight ounce")
+		w.Taken = fmt.Sprintf("%q is taken as a weight, %s g", strings.TrimSpace(a.Text), figure(w.G))
+		return w, nil
 	case quantity.Volume:
 		return t.byVolume(a)
 	case quantity.Count:
@@ -155,8 +207,19 @@ func (t thing) byVolume(a quantity.Amount) (Weight, error) {
 		if bestML > 50 && ml > 50 {
 			user = constant(CupSpread)
 		}
-		w := spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).around(f * best.Grams.Value)
+		low, high := filled(a, best.form())
+		mid := math.Sqrt(low * high)
+		w := spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).and(spread{math.Log(mid / low), math.Log(high / mid)}).around(f * mid * best.Grams.Value)
 		w.How, w.Source, w.Grade = best.how(), best.Grams.Source, best.Grams.Grade
+		if apart, forms := t.among(best); len(forms) > 0 {
+			how, source, grade := w.How, w.Source, w.Grade
+			w = spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).and(apart).around(f * mid * best.Grams.Value)
+			w.How, w.Source, w.Grade = how, source, grade
+			w.Taken = fmt.Sprintf("1 %s of it weighs by its form: %s; say which", best.Unit, strings.Join(forms, ", "))
+		}
+		if low != high {
+			w.Taken = fmt.Sprintf("%q is taken as %s to %s times the usual weight of the measure", strings.TrimSpace(a.Text), figure(low), figure(high))
+		}
 		return w, nil
 	}
 	if official {
@@ -165,22 +228,55 @@ func (t thing) byVolume(a quantity.Amount) (Weight, error) {
 	return t.byHabit(a)
 }
 
-// byHabit weighs dashes, drops and pinches, which no standard defines.
+// filled is how much more than the usual is in a measure that is packed or loosely
+// filled, as a range; nothing where the usual is that. Common practice, no source: a
+// cup of brown sugar holds half as much again when it is packed (USDA FDC 168833),
+// and leaves give way more.
+func filled(a quantity.Amount, usual string) (low, high float64) {
+	is := func(text, word string) bool {
+		ws := words(text)
+		return slices.Contains(ws, word) || word == "packed" && slices.Contains(ws, "pressed")
+	}
+	switch {
+	case is(a.Said, "packed") && !is(usual, "packed"):
+		return 1, 1.7
+	case is(a.Said, "loose") && is(usual, "packed"):
+		return 0.55, 0.75
+	case is(a.Said, "loose") && !is(usual, "unpacked") && !is(usual, "loose"):
+		return 0.6, 1
+	}
+	return 1, 1
+}
+
+// unsized are the measures that no standard defines.
+var unsized = map[string]Constant{"dash": DashML, "drop": DropML, "pinch": PinchML, "splash": SplashML, "handful": HandfulML}
+
+func takenAs(unit string, vol Number) string {
+	return fmt.Sprintf("a %s is taken as %s to %s ml", unit, figure(vol.Low), figure(vol.High))
+}
+
+// UnsizedML is an amount of a liquid in a measure that no standard defines, in ml with
+// a 90 % range, and what was taken for it; ok is false for all other amounts.
+func UnsizedML(a quantity.Amount) (low, mid, high float64, taken string, ok bool) {
+	habit, ok := unsized[a.Unit]
+	if !ok || a.Kind != quantity.Volume {
+		return 0, 0, 0, "", false
+	}
+	n := constant(habit)
+	w := spreadOf(n).and(amountSpread(a)).around(a.Mid() * n.Value)
+	return w.Low, w.G, w.High, takenAs(a.Unit, n), true
+}
+
+// byHabit weighs dashes, drops, pinches, splashes and handfuls.
 func (t thing) byHabit(a quantity.Amount) (Weight, error) {
-	var vol Number
-	switch a.Unit {
-	case "dash":
-		vol = constant(DashML)
-	case "drop":
-		vol = constant(DropML)
-	case "pinch":
-		vol = constant(PinchML)
-	default:
+	habit, ok := unsized[a.Unit]
+	if !ok {
 		return Weight{}, t.noWeight(a)
 	}
+	vol := constant(habit)
 	density, from := t.density, "density"
 	if !t.liquid {
-		if a.Unit == "drop" {
+		if a.Unit == "drop" || a.Unit == "splash" {
 			return Weight{}, t.noWeight(a)
 		}
 		for _, m := range t.measures {
@@ -195,12 +291,21 @@ func (t thing) byHabit(a quantity.Amount) (Weight, error) {
 	}
 	w := spreadOf(density).and(spreadOf(vol)).and(amountSpread(a)).around(a.Mid() * vol.Value * density.Value)
 	w.How = fmt.Sprintf("1 %s taken as %s~ml, %s", a.Unit, figure(vol.Value), from)
+	w.Taken = takenAs(a.Unit, vol)
 	w.Source, w.Grade = vol.Source, vol.Grade
 	return w, nil
 }
 
+// cmPerInch is exact.
+const cmPerInch = 2.54
+
 func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	m := t.piece(a)
+	if m == nil && a.Noun == "cm" {
+		inches := a.Times(1 / cmPerInch)
+		inches.Noun = "inch"
+		return t.byCount(inches)
+	}
 	if m == nil {
 		return Weight{}, t.noWeight(a)
 	}
@@ -213,6 +318,9 @@ func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	n := max(a.Mid(), 1)
 	w := s.times(math.Sqrt(0.5 + 0.5/n)).and(amountSpread(a)).around(a.Mid() * m.Grams.Value)
 	w.How, w.Source, w.Grade = m.how(), m.Grams.Source, m.Grams.Grade
+	if m.Noun != "" && m.Noun != a.Noun && !slices.Contains(words(t.called), singular(m.Noun)) && a.Noun != "cm" || m.Of != a.Of {
+		w.Taken = fmt.Sprintf("%q is counted as %s each", strings.TrimSpace(a.Text), m.label())
+	}
 	return w, nil
 }
 

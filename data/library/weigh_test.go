@@ -299,3 +299,61 @@ func TestMeasuresAgainstTheStandardReference(t *testing.T) {
 		t.Errorf("only %s measures checked", strconv.Itoa(checked))
 	}
 }
+
+// TestFormsOfOneMeasure: a cup of almonds weighs 143 g whole, 108 slivered, 92 sliced
+// and 95 ground (USDA FoodData Central 170567, as in testdata/reference); who does not
+// say which gets the range of them, and is told.
+func TestFormsOfOneMeasure(t *testing.T) {
+	l := Builtin()
+	quarter := quantity.Amount{Kind: quantity.Volume, Low: 0.25, High: 0.25, Unit: "cup", Text: "1/4 cup"}
+	for _, c := range []struct {
+		name string
+		g    float64
+		told bool
+	}{
+		{"toasted slivered almonds", 108 / 4.0, false}, {"sliced almonds", 92 / 4.0, false}, {"whole almonds", 143 / 4.0, false}, {"ground almonds", 95 / 4.0, false},
+		{"toasted chopped almonds", 143 / 4.0, true},
+	} {
+		_, cut, _, err := l.BotanicalAndCut(c.name, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := cut.Grams(quarter)
+		if err != nil || math.Abs(w.G-c.g) > 0.01*c.g || (w.Taken != "") != c.told || c.told && (w.Low > 92/4.0 || w.High < 143/4.0) {
+			t.Errorf("a quarter cup of %s: %+v, %v; want %g g", c.name, w, err, c.g)
+		}
+	}
+	// Centimetres are inches of 2.54.
+	_, ginger, _, err := l.BotanicalAndCut("ginger", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	inch, err1 := ginger.Grams(quantity.Amount{Kind: quantity.Count, Low: 2, High: 2, Unit: "piece", Noun: "inch"})
+	cm, err2 := ginger.Grams(quantity.Amount{Kind: quantity.Count, Low: 5.08, High: 5.08, Unit: "piece", Noun: "cm"})
+	if err1 != nil || err2 != nil || math.Abs(inch.G-cm.G) > 1e-9 {
+		t.Errorf("2 inches are %+v (%v), 5.08 cm %+v (%v)", inch, err1, cm, err2)
+	}
+}
+
+// TestPackedAndLoose: a cup of brown sugar is 220 g packed and 145 g loose (USDA
+// FoodData Central 168833). What the measure says already is not counted twice.
+func TestPackedAndLoose(t *testing.T) {
+	g, err := Builtin().Ingredient("brown sugar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		text string
+		g    float64
+		told bool
+	}{{"1 US cup", 220, false}, {"1 packed US cup", 220, false}, {"1 US cup, loosely packed", 145, true}} {
+		a, err := quantity.ParseAmount(c.text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := g.Grams(a)
+		if err != nil || w.Low > c.g || w.High < c.g || math.Abs(w.G-c.g) > 0.07*c.g || (w.Taken != "") != c.told {
+			t.Errorf("%s of brown sugar: %+v, %v; want %g g", c.text, w, err, c.g)
+		}
+	}
+}

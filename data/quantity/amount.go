@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -14,10 +15,14 @@ import (
 type Amount struct {
 	Text      string // as written
 	Kind      Kind
-	Low, High float64 // in Unit; equal unless a range was written; 0 < Low <= High
-	Unit      string  // canonical name, singular: g, kg, mg, lb, oz wt, oz, ml, cl, dl, l, tsp, tbsp, fl oz, gill, cup, pint, quart, gallon, imp pint …, metric cup …, dash, drop, pinch, splash, handful; piece for every count
+	Low, High float64 // in Unit; equal unless a range was written or is meant; 0 < Low <= High
+	Unit      string  // canonical name, singular: g, kg, mg, lb, oz wt, oz, ml, cl, dl, l, tsp, tbsp, fl oz, gill, cup, pint, quart, gallon, US pint …, imp pint …, metric cup …, bottle, dash, drop, pinch, splash, handful; piece for every count
 	Noun      string  // for counts what is counted, singular: fruit, piece, pod, stick, clove, star, leaf …; "" for a bare number
 	Of        string  // zest, juice or peel for "zest of 3"; its Noun is fruit
+	Said      string  // the words that qualify it: "about", "scant", "heaped", …; Low and High are what they mean
+
+	from, to float64 // as written, where Low and High are not; else zero
+	loose    bool    // its unit may be that of either country: see In
 }
 
 const amountExample = "24 g"
@@ -31,16 +36,39 @@ const (
 )
 
 var (
-	ofPart    = pattern.New(`(?i)^(?:the +)?(?:finely +grated +|grated +)?(zest|juice|peel|rind|skin)s? +(?:(?:of|from) +)?`)
+	ofPart    = pattern.New(`(?i)^(?:the +)?(?:finely +grated +|grated +|fresh +|strips? +of +)?(zest|juice|peel|rind|skin)s? +(?:(?:of|from) +)?`)
+	partLast  = pattern.New(`(?i)^(.*?),? +(?:the +)?(zest only|juice only|zested|juiced)$`)
 	rangeGap  = pattern.New(`(?i)^ *(?:-+|to\b|or\b) *`)
-	countless = pattern.New(`(?i)^(?:an? +)?(few|some|several|couple|little|bit|lots?|many|plenty)\b`)
+	hyphened  = pattern.New(`^-[a-zA-Z]`)
+	severals  = pattern.New(`(?i)^(?:an? +)?(few|several)\b`)
+	countless = pattern.New(`(?i)^(?:an? +)?(some|little|bit|lots?|many|plenty)\b`)
 	almostOf  = pattern.New(`(?i)^([a-z]+?)s? *(?:o? ?f? ?|[a-z]{1,3}) *([0-9½¼¾].*)?$`)
-	times     = pattern.New(`(?i)^([1-9][0-9]?) *[x×*] *(.+)`)
-	vague     = pattern.New(`(?i)^(about|approximately|approx\.?|around|ca\.?|circa|roughly|~|≈)`)
+	times     = pattern.New(`(?i)^(?:([1-9][0-9]?) *[x×*]|(an?|one|two|three|four|five|six|eight|ten|twelve)(?: *[x×*]| )) *([0-9½¼¾⅓⅔⅛].*)$`)
+	sized     = pattern.New(`(?i)^([1-9][0-9]?) +([1-9][0-9.]*[ -]*[a-z. ]+? (?:bottle|can|tin|jar|carton|piece|knob|stick|length|strip)s?)$`)
+	bracketed = pattern.New(`^([^()]*?) *\(([^()]*)\) *([^()]*)$`)
+	between   = pattern.New(`(?i)^between +(.+?) +and +(.+)$`)
+	twoParts  = pattern.New(`(?i)^(?:the +)?(zest|juice|peel|rind|skin)s? +(?:and|&|\+) +(?:the +)?(zest|juice|peel|rind|skin)s? +(?:of +)?(.*)$`)
+	nextTerm  = pattern.New(`(?i)(?: +| *,)(plus|and|minus|less|of|at|à|to|or)? *((?:[0-9.¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]|(?:an?|one|two|three|half|quarter)\b).*)$| *([-+&]) *((?:[0-9.¼½¾⅓⅔⅛⅜⅝⅞]|(?:an?|one|two|three|half|quarter)\b).*)$`)
+	ofWhat    = pattern.New(`(?i)^(?:of|each|ea\.?) +(?:(?:an?|the) +)?`)
+	container = pattern.New(`(?i)^(.+?)[ -]+(?:sized? +|long +)?(?:bottle|can|tin|jar|carton|piece|knob|stick|length|strip|chunk)s?$`)
 )
 
+// several is how many a word for a number means, common practice.
+var several = map[string][2]float64{"few": {3, 5}, "several": {4, 8}}
+
+// longestAmount is more than any amount has, in bytes.
+const longestAmount = 500
+
+// partOf is the part of a fruit that a word means.
+var partOf = map[string]string{
+	"zest": "zest", "zested": "zest", "zest only": "zest", "juice": "juice", "juiced": "juice", "juice only": "juice",
+	"peel": "peel", "rind": "peel", "skin": "peel",
+}
+
 // ParseAmount reads an amount: a number, a fraction or a range with a unit, a
-// count of pieces, or "zest of 3". The error is an *Error.
+// count of pieces, "zest of 3", more than one of them ("1 lb 4 oz", "1/4 cup less 1
+// tsp", "2 x 750 ml"), and words that qualify it ("a scant 1/4 cup"). The error is an
+// *Error.
 func ParseAmount(s string) (Amount, error) {
 	if a, ok := amounts.Load(s); ok {
 		return a.(Amount), nil
@@ -63,43 +91,227 @@ func parseAmount(s string) (Amount, *Error) {
 	if text == "" {
 		return a, fail(s, amountExample, "the amount is empty")
 	}
-	rest := text
-	if m := ofPart().FindStringSubmatch(rest); m != nil {
-		a.Of = strings.ToLower(m[1])
-		if a.Of == "rind" || a.Of == "skin" {
-			a.Of = "peel"
-		}
-		rest = rest[len(m[0]):]
+	if len(text) > longestAmount {
+		return a, fail(s, amountExample, "%s is too long for an amount", shown(s))
 	}
-	if m := vague().FindString(rest); m != "" {
-		return a, fail(s, "8-10 pieces", "leave out %s in %s; a range says how well you know it", shown(m), shown(s))
-	}
-	if m := countless().FindString(rest); m != "" {
-		return a, fail(s, "3 pieces", "%s in %s is no number", shown(m), shown(s))
-	}
-	if strings.HasPrefix(rest, "-") {
-		return a, fail(s, amountExample, "the amount %s is negative", shown(s))
-	}
-	if m := times().FindStringSubmatch(rest); m != nil {
-		example := "1500 ml"
-		if each, err := parseAmount(m[2]); err == nil {
-			n, _ := strconv.ParseFloat(m[1], 64)
-			example = each.Scale(n).String()
-		}
-		return a, fail(s, example, "%s is a multiplication; write the whole amount", shown(s))
-	}
-	rest, err := a.numbers(rest)
-	if err != nil {
+	if err := a.read(text); err != nil {
 		return a, err
 	}
-	if err := a.measure(strings.TrimSpace(rest)); err != nil {
+	if err := a.fit(); err != nil {
 		return a, err
 	}
+	a.mean()
 	return a, a.sane()
+}
+
+// read reads what is written, the words that qualify it apart.
+func (a *Amount) read(text string) *Error {
+	if n := plainNumber(text); n > 0 {
+		if _, ok := measures()[normalUnit(text[n:])]; ok { // the usual case
+			return a.term(text)
+		}
+	}
+	if strings.HasPrefix(text, "-") {
+		return fail(a.Text, amountExample, "the amount %s is negative", shown(a.Text))
+	}
+	text = a.qualify(a.leading(between().ReplaceAllString(text, "$1 to $2")), true)
+	if m := twoParts().FindStringSubmatch(text); m != nil {
+		return fail(a.Text, partOf[strings.ToLower(m[1])]+" of "+m[3], "%s holds two things; give each a line of its own", shown(a.Text))
+	}
+	if m := bracketed().FindStringSubmatch(text); m != nil {
+		if done, err := a.brackets(m[1], m[2], m[3]); done {
+			return err
+		}
+	}
+	if m := ofPart().FindStringSubmatch(text); m != nil {
+		a.Of, text = partOf[strings.ToLower(m[1])], a.leading(text[len(m[0]):])
+	} else if m := partLast().FindStringSubmatch(text); m != nil {
+		a.Of, text = partOf[strings.ToLower(m[2])], m[1]
+	}
+	if m := countless().FindString(text); m != "" {
+		return fail(a.Text, "3 pieces", "%s in %s is no number", shown(m), shown(a.Text))
+	}
+	if m := sized().FindStringSubmatch(text); m != nil {
+		return a.timesOf(m[1], m[2])
+	}
+	if m := times().FindStringSubmatch(text); m != nil && a.Of == "" {
+		return a.timesOf(m[1]+m[2], m[3])
+	}
+	return a.terms(text)
+}
+
+// timesOf reads "2 x 750 ml", "a 2-inch piece".
+func (a *Amount) timesOf(n, each string) *Error {
+	count, _, _, err := number(n, a.Text, amountExample)
+	if err != nil {
+		return err
+	}
+	if err := a.read(each); err != nil {
+		return err
+	}
+	a.Low, a.High = a.Low*count, a.High*count
+	return nil
+}
+
+// brackets reads "2 (750 ml) bottles", and "1 cup (200 g)", of which the scale is
+// the better witness. It reports whether there was anything to read.
+func (a *Amount) brackets(head, in, tail string) (done bool, err *Error) {
+	inner := Amount{Text: a.Text}
+	if inner.read(tidy(in)) != nil {
+		if q := (&Amount{}); q.qualify("x "+in, true) == "x" { // "1 cup (scant)"
+			a.said(q.qualifiers()[0])
+			return true, a.read(strings.TrimSpace(head + " " + tail))
+		}
+		return false, nil
+	}
+	if tail != "" || strings.TrimSpace(head) == "" {
+		n, rest, found, err := number(head, a.Text, amountExample)
+		if err != nil || !found || strings.TrimSpace(rest) != "" || !container().MatchString("x "+tail) {
+			return false, nil
+		}
+		said := a.Said
+		*a, a.Said = inner, said
+		a.Low, a.High = n*inner.Low, n*inner.High
+		return true, nil
+	}
+	outer := Amount{Text: a.Text}
+	if err := outer.read(head); err != nil {
+		return true, err
+	}
+	if outer.Kind == Ounce {
+		outer = map[Kind]Amount{Mass: outer.AsWeight(), Volume: outer.AsFluid()}[inner.Kind]
+	}
+	if outer.Kind == Count && inner.Kind == Count && outer.High == 1 && outer.Low == 1 && (inner.Noun == "inch" || inner.Noun == "cm") {
+		outer = inner // "1 stick (3 inches)"
+	}
+	best, other := outer, inner
+	if inner.Kind == Mass || inner.Kind == outer.Kind && !inner.fractional() {
+		best, other = inner, outer
+	}
+	if best.Kind == other.Kind && best != other && (best.size() == 0 || other.size() == 0 || math.Abs(math.Log(best.Mid()*best.size()/(other.Mid()*other.size()))) > 0.1) {
+		return true, fail(a.Text, best.String(), "%s says two amounts that are not the same; write one", shown(a.Text))
+	}
+	said := a.Said
+	*a, a.Said = best, said
+	return true, nil
+}
+
+// terms reads one amount, or several that are added, taken off or a range.
+func (a *Amount) terms(text string) *Error {
+	first, op, rest := a.split(text)
+	one := Amount{Text: a.Text}
+	if rest == "" || a.Of != "" || one.term(first) != nil {
+		return a.term(text)
+	}
+	for rest != "" {
+		two := Amount{Text: a.Text}
+		next, nextOp, after := two.split(rest)
+		if two.term(next) != nil {
+			return a.term(text)
+		}
+		if err := one.join(op, two); err != nil {
+			return err
+		}
+		op, rest = nextOp, after
+	}
+	one.Said = a.Said
+	*a = one
+	return nil
+}
+
+// split parts a text behind its first amount.
+func (a *Amount) split(text string) (first, op, rest string) {
+	b := Amount{Text: a.Text}
+	after, err := b.numbers(text)
+	if err != nil {
+		return text, "", ""
+	}
+	m := nextTerm().FindStringSubmatch(after)
+	if m == nil {
+		return text, "", ""
+	}
+	return text[:len(text)-len(m[0])], strings.ToLower(m[1] + m[3]), m[2] + m[4]
+}
+
+func (a *Amount) term(text string) *Error {
+	rest, err := a.numbers(text)
+	if err != nil {
+		return err
+	}
+	return a.measure(strings.TrimSpace(rest))
+}
+
+// join puts a second amount to the first: "1 lb 4 oz", "1/4 cup less 1 tsp", "10 g
+// to 12 g", "2 bottles of 750 ml".
+func (a *Amount) join(op string, b Amount) *Error {
+	switch {
+	case b.Kind == Ounce && a.Kind == Mass:
+		b = b.AsWeight()
+	case b.Kind == Ounce && a.Kind == Volume:
+		if b = b.AsFluid(); strings.HasPrefix(a.Unit, "imp ") {
+			b.Unit = "imp fl oz"
+		}
+	}
+	if op == "of" || op == "at" || op == "à" {
+		if a.Unit != "bottle" && a.Noun != "packet" && a.Noun != "bag" || b.Kind == Count {
+			return fail(a.Text, sumExample(b.Kind), "%s holds more than one amount; write the whole", shown(a.Text))
+		}
+		n, text := a.Low, a.Text
+		*a = b
+		a.Text, a.Low, a.High = text, n*b.Low, n*b.High
+		return nil
+	}
+	ratio := 1.0
+	if a.Unit != b.Unit || a.Noun != b.Noun {
+		ratio = b.size() / a.size()
+	}
+	bare := a.Kind == Count && a.Noun == "" && op != "-" && op != "to" && op != "or" // "half and half"
+	if bare || a.Kind != b.Kind || !(ratio > 0) || math.IsInf(ratio, 0) {
+		return fail(a.Text, sumExample(a.Kind), "%s holds two amounts that cannot be added; write one", shown(a.Text))
+	}
+	low, high := b.Low*ratio, b.High*ratio
+	switch op {
+	case "-", "to", "or":
+		if high < a.High {
+			return fail(a.Text, b.String()+" to "+a.String(), "the range in %s runs downwards", shown(a.Text))
+		}
+		a.High = high
+	case "minus", "less":
+		if !(high < a.Low) {
+			return fail(a.Text, a.String(), "in %s more is taken off than there is", shown(a.Text))
+		}
+		a.Low, a.High = a.Low-high, a.High-low
+	case "":
+		if !(high < a.Low) {
+			return fail(a.Text, sumExample(a.Kind), "%s holds two amounts; write plus between them, or one", shown(a.Text))
+		}
+		fallthrough
+	default:
+		a.Low, a.High = a.Low+low, a.High+high
+	}
+	a.Low, a.High = clean(a.Low), clean(a.High)
+	return nil
+}
+
+// clean takes off what adding fractions leaves behind the tenth digit.
+func clean(v float64) float64 {
+	if f, ok := kitchenFraction(v, 1e-10); ok {
+		return f
+	}
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }
 
 // numbers reads the number or the range that an amount begins with.
 func (a *Amount) numbers(text string) (rest string, err *Error) {
+	if m := severals().FindStringSubmatch(text); m != nil {
+		some := several[strings.ToLower(m[1])]
+		a.Low, a.High = some[0], some[1]
+		return text[len(m[0]):], nil
+	}
 	low, rest, found, err := number(text, a.Text, amountExample)
 	if err != nil {
 		return "", err
@@ -134,6 +346,9 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 	if err != nil {
 		return "", err
 	}
+	if !found && hyphened().MatchString(rest) { // "2-inch"
+		return rest[1:], nil
+	}
 	if !found {
 		return "", fail(a.Text, "8-10 pieces", "the range in %s has no second number", shown(a.Text))
 	}
@@ -141,10 +356,9 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 	switch {
 	case high == 0:
 		return "", fail(a.Text, "8-10 pieces", "the range in %s ends at zero", shown(a.Text))
-	case high < 1 && low >= 1 && low == math.Trunc(low):
-		// "1-1/2 cups" is how some write one and a half.
-		return "", fail(a.Text, strings.TrimSpace(spellNumber(low, false)+" "+spellNumber(high, true)+after),
-			"the range in %s runs downwards; if it is a mixed fraction, write a space instead of the dash", shown(a.Text))
+	case high < 1 && low >= 1 && low == math.Trunc(low) && high != math.Trunc(high) && strings.HasPrefix(gap, "-"):
+		// "1-1/2 cups" is how some write one and a half; no range runs downwards.
+		a.Low, a.High = low+high, low+high
 	case high < low:
 		return "", fail(a.Text, spellNumber(high, true)+"-"+spellNumber(low, true)+after, "the range in %s runs downwards", shown(a.Text))
 	}
@@ -153,6 +367,10 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 
 // measure reads the unit, or what is counted.
 func (a *Amount) measure(text string) *Error {
+	text = a.qualify(ofWhat().ReplaceAllString(text, ""), false)
+	if secondAmount().MatchString(text[:min(len(text), 2)]) && a.Said != "" && a.Of == "" { // "1 heaping 1/4 cup"
+		return a.timesOf(spellNumber(a.Low, false), text)
+	}
 	if a.Of != "" {
 		return a.ofFruit(text)
 	}
@@ -168,9 +386,21 @@ func (a *Amount) measure(text string) *Error {
 		a.Kind, a.Unit, a.Noun = m.unit.kind, m.unit.name, m.noun
 		return nil
 	}
+	// "750 ml bottle", "2-inch piece": the measure is the one before.
+	if m := container().FindStringSubmatch(text); m != nil {
+		of, ok := measures()[normalUnit(strings.TrimRight(m[1], "- "))]
+		if long, _, two := strings.Cut(m[1], " "); !ok && two { // "3-inch cinnamon stick"
+			of, ok = measures()[normalUnit(strings.TrimRight(long, "-"))]
+			ok = ok && of.unit.size == 0
+		}
+		if ok && (of.unit.size > 0 || of.noun == "inch" || of.noun == "cm") {
+			a.Kind, a.Unit, a.Noun = of.unit.kind, of.unit.name, of.noun
+			return nil
+		}
+	}
 	// "1 cinnamon stick", "3 vanilla beans": the last word is what is counted.
-	if i := strings.LastIndexByte(text, ' '); i > 0 && !sizeWords[strings.ToLower(strings.Fields(text)[0])] && !secondAmount().MatchString(text) {
-		if m, ok := measures()[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && !startsWithUnit(text[:i]) {
+	if i := strings.LastIndexByte(text, ' '); i > 0 && !secondAmount().MatchString(text) {
+		if m, ok := measures()[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && (!startsWithUnit(text[:i]) || measures()[normalUnit(text[:i])].noun == m.noun) {
 			a.Kind, a.Unit, a.Noun = Count, "piece", m.noun
 			return nil
 		}
@@ -199,15 +429,14 @@ func (a *Amount) ofFruit(text string) *Error {
 	if text == "" {
 		return nil
 	}
-	if m, ok := measures()[normalUnit(text)]; ok && m.unit.kind == Count {
+	// Which fruit it is, the line's own name says: "10 key limes".
+	if m, ok := measures()[normalUnit(text)]; ok && m.unit.kind == Count || !ok && !secondAmount().MatchString(text) && !startsWithUnit(text) && !strings.ContainsAny(text, "%+/(,") {
 		return nil
 	}
+	if strings.Contains(text, " and ") {
+		return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true), "%s holds two things; give each a line of its own", shown(a.Text))
+	}
 	return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true), "in %s only a number of fruit can follow %q, not %s", shown(a.Text), a.Of+" of", shown(text))
-}
-
-var sizeWords = map[string]bool{
-	"small": true, "medium": true, "large": true, "big": true, "heaped": true, "heaping": true, "level": true, "rounded": true,
-	"scant": true, "generous": true, "packed": true, "loose": true, "good": true, "extra": true,
 }
 
 func sumExample(k Kind) string {
@@ -231,12 +460,6 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 		}
 	}
 	words := strings.Fields(text)
-	for i, w := range words {
-		if sizeWords[strings.ToLower(strings.Trim(w, "(),"))] {
-			rest := strings.Join(append(append([]string{n}, words[:i]...), words[i+1:]...), " ")
-			return fail(a.Text, rest, "%s in %s has no fixed meaning; leave it out, or give a weight", shown(w), shown(a.Text))
-		}
-	}
 	// A unit with something behind it: the something belongs elsewhere.
 	for i := len(words) - 1; i > 0; i-- {
 		head, tail := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
@@ -253,6 +476,10 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 		return fail(a.Text, n+" "+head, "%s in %s is more than an amount; what it is belongs to name, how it is prepared to cut", shown(tail), shown(a.Text))
 	}
 	if secondAmount().MatchString(text) && !secondAmount().MatchString(words[0]) {
+		// "a wee 1/4 cup": what is near is what stands behind the word.
+		if near, err := parseAmount(text[len(words[0]):]); err == nil && leadingWord().MatchString(tidy(a.Text)) {
+			return fail(a.Text, near.String(), "%s in %s is not understood; leave it out, or write a range", shown(words[0]), shown(a.Text))
+		}
 		return fail(a.Text, amountExample, "%s holds more than one amount; add them up in one unit", shown(a.Text))
 	}
 	if likely, ok := likelyUnit(word); ok {
@@ -327,25 +554,39 @@ func (a Amount) String() string {
 	if a.Kind == 0 {
 		return ""
 	}
+	if a.from > 0 {
+		plain := a.plain()
+		plain.Said = a.Said
+		return plain.String()
+	}
 	fractions := a.fractional()
 	n := spellNumber(a.Low, fractions)
 	if a.High > a.Low {
 		n += "-" + spellNumber(a.High, fractions)
 	}
-	switch {
+	// "about 1/4 cup", but "2 heaped tsp".
+	of, unit := "", a.Unit
+	switch m, ok := measures()[strings.ToLower(a.Unit)]; {
 	case a.Of != "":
-		return a.Of + " of " + n
-	case a.Kind == Count && a.Noun == "":
-		return n
+		of, unit = a.Of+" of ", ""
 	case a.Kind == Count && a.High <= 1:
-		return n + " " + a.Noun
+		unit = a.Noun
+	case a.Kind == Count && a.Noun != "":
+		unit = pluralOf(a.Noun)
 	case a.Kind == Count:
-		return n + " " + pluralOf(a.Noun)
+		unit = ""
+	case ok && m.unit.plural != "" && a.High > 1:
+		unit = m.unit.plural
 	}
-	if m, ok := measures()[a.Unit]; ok && m.unit.plural != "" && a.High > 1 {
-		return n + " " + m.unit.plural
+	var before, after []string
+	for _, q := range a.qualifiers() {
+		if q.fits != nil && unit != "" {
+			after = append(after, q.name)
+		} else {
+			before = append(before, q.name)
+		}
 	}
-	return n + " " + a.Unit
+	return of + strings.Join(slices.DeleteFunc(slices.Concat(before, []string{n}, after, []string{unit}), func(w string) bool { return w == "" }), " ")
 }
 
 // fractional reports whether people halve and quarter the unit instead of
@@ -367,18 +608,15 @@ func (a Amount) Scale(f float64) Amount {
 	if !(f > 0) || math.IsInf(f, 0) || a.Kind == 0 {
 		return Amount{}
 	}
-	a.Low, a.High = a.measurable(a.Low*f), a.measurable(a.High*f)
-	a.Text = a.String()
-	return a
+	plain := a.plain()
+	plain.Low, plain.High = plain.measurable(plain.Low*f), plain.measurable(plain.High*f)
+	return plain.as(a)
 }
 
 func (a Amount) measurable(v float64) float64 {
 	if a.fractional() && v < 100 {
-		whole := math.Floor(v)
-		for _, f := range append([][2]float64{{0, 1}, {1, 1}}, kitchenFractions...) {
-			if near := whole + f[0]/f[1]; near > 0 && math.Abs(v-near) <= 0.001*v {
-				return near
-			}
+		if f, ok := kitchenFraction(v, 0.001); ok {
+			return f
 		}
 	}
 	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
@@ -386,4 +624,16 @@ func (a Amount) measurable(v float64) float64 {
 		return v
 	}
 	return r
+}
+
+// kitchenFraction is the number that spoons and cups come in and that lies within a
+// share of v.
+func kitchenFraction(v, within float64) (float64, bool) {
+	whole := math.Floor(v)
+	for _, f := range append([][2]float64{{0, 1}, {1, 1}}, kitchenFractions...) {
+		if near := whole + f[0]/f[1]; near > 0 && math.Abs(v-near) <= within*v {
+			return near, true
+		}
+	}
+	return 0, false
 }

@@ -31,7 +31,7 @@ func TestParseAmount(t *testing.T) {
 		{"12 Ounces", "oz", "", "", Ounce, 12, 12},
 		{"2 fl oz", "fl oz", "", "", Volume, 2, 2},
 		{"2 fl. oz.", "fl oz", "", "", Volume, 2, 2},
-		{"2 US fluid ounces", "fl oz", "", "", Volume, 2, 2},
+		{"2 US fluid ounces", "US fl oz", "", "", Volume, 2, 2},
 		{"700 ml", "ml", "", "", Volume, 700, 700},
 		{"700mL", "ml", "", "", Volume, 700, 700},
 		{"70 cl", "cl", "", "", Volume, 70, 70},
@@ -106,7 +106,6 @@ func TestWrongAmounts(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"", `the amount is empty; e.g. "24 g"`},
 		{"some", `"some" in "some" is no number; e.g. "3 pieces"`},
-		{"a few sprigs", `"a few" in "a few sprigs" is no number; e.g. "3 pieces"`},
 		{"to taste", `the amount "to taste" does not begin with a number; e.g. "24 g"`},
 		{"handful", `"handful" says no number; e.g. "2 handfuls"`},
 		{"nan", `the amount "nan" is not a number; e.g. "24 g"`},
@@ -124,10 +123,7 @@ func TestWrongAmounts(t *testing.T) {
 		{"1.5.2 g", `"1.5.2 g" has two numbers where one is expected; e.g. "24 g"`},
 		{"1/0 cup", `the fraction 1/0 divides by zero; e.g. "24 g"`},
 		{"10-8 pieces", `the range in "10-8 pieces" runs downwards; e.g. "8-10 pieces"`},
-		{"1-1/2 cups", `the range in "1-1/2 cups" runs downwards; if it is a mixed fraction, write a space instead of the dash; e.g. "1 1/2 cups"`},
 		{"8- pieces", `the range in "8- pieces" has no second number; e.g. "8-10 pieces"`},
-		{"about 24 g", `leave out "about" in "about 24 g"; a range says how well you know it; e.g. "8-10 pieces"`},
-		{"~24 g", `leave out "~" in "~24 g"; a range says how well you know it; e.g. "8-10 pieces"`},
 		{"24 gx", `unknown unit "gx" in "24 gx"; did you mean "g"? e.g. "24 g"`},
 		{"2 tbps", `unknown unit "tbps" in "2 tbps"; did you mean "tbsp"? e.g. "2 tbsp"`},
 		{"2-3 peices", `unknown unit "peices" in "2-3 peices"; did you mean "pieces"? e.g. "2-3 pieces"`},
@@ -141,12 +137,6 @@ func TestWrongAmounts(t *testing.T) {
 		{"5 %", `an amount in % has no size; write g or ml; e.g. "24 g"`},
 		{"24 g fresh", `"fresh" in "24 g fresh" is more than an amount; what it is belongs to name, how it is prepared to cut; e.g. "24 g"`},
 		{"2 sticks of cinnamon", `"cinnamon" in "2 sticks of cinnamon" is more than an amount; what it is belongs to name, how it is prepared to cut; e.g. "2 sticks"`},
-		{"2 large limes", `"large" in "2 large limes" has no fixed meaning; leave it out, or give a weight; e.g. "2 limes"`},
-		{"1 cup packed", `"packed" in "1 cup packed" has no fixed meaning; leave it out, or give a weight; e.g. "1 cup"`},
-		{"1 lb 4 oz", `"1 lb 4 oz" holds more than one amount; add them up in one unit; e.g. "570 g"`},
-		{"1 cup + 2 tbsp", `"1 cup + 2 tbsp" holds more than one amount; add them up in one unit; e.g. "250 ml"`},
-		{"1 tbsp (15 g)", `"1 tbsp (15 g)" holds more than one amount; add them up in one unit; e.g. "250 ml"`},
-		{"2 x 750 ml", `"2 x 750 ml" is a multiplication; write the whole amount; e.g. "1500 ml"`},
 		{"zest of 2 cups", `in "zest of 2 cups" only a number of fruit can follow "zest of", not "cups"; e.g. "zest of 2"`},
 		{"jiuce of 2", `the amount "jiuce of 2" cannot be read; did you mean "juice of 2"? e.g. "juice of 2"`},
 		{"zest off 3", `the amount "zest off 3" cannot be read; did you mean "zest of 3"? e.g. "zest of 3"`},
@@ -204,7 +194,7 @@ func TestEverySpelling(t *testing.T) {
 func anAmount() *rapid.Generator[Amount] {
 	return rapid.Custom(func(t *rapid.T) Amount {
 		word := rapid.SampledFrom(sortedMeasures()).Draw(t, "unit")
-		m := measures()[word]
+		m := measures()[strings.ToLower(word)]
 		a := Amount{Kind: m.unit.kind, Unit: m.unit.name, Noun: m.noun}
 		if a.Kind == Count && rapid.Bool().Draw(t, "bare") {
 			a.Noun = ""
@@ -223,6 +213,10 @@ func anAmount() *rapid.Generator[Amount] {
 		a.High = a.Low
 		if rapid.Bool().Draw(t, "range") {
 			a.High += number("more")
+		}
+		if q := rapid.SampledFrom(qualifiers).Draw(t, "qualifier"); rapid.Bool().Draw(t, "qualified") && (q.fits == nil || q.fits(&a)) {
+			a.said(&q)
+			a.mean()
 		}
 		return a
 	})

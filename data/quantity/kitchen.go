@@ -1,6 +1,9 @@
 package quantity
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // missed is the rounding error [share] from which another measure is tried.
 // A level spoon or a cup is not filled more closely than this.
@@ -47,8 +50,24 @@ var (
 	ounce = rung{"oz", 0, math.Inf(1), math.Inf(1), ounceMarks}
 )
 
+// us is a ladder whose larger measures say that they are US ones.
+func us(ladder ...rung) []rung {
+	for i := range ladder {
+		if _, ok := measures()["us "+ladder[i].unit]; ok {
+			ladder[i].unit = "US " + ladder[i].unit
+		}
+	}
+	return ladder
+}
+
 var ladders = map[string][]rung{
-	"tsp": {teaspoon, tablespoon, cup}, "tbsp": {teaspoon, tablespoon, cup}, "cup": {teaspoon, tablespoon, cup},
+	"US cup":    us(teaspoon, tablespoon, cup),
+	"US fl oz":  us(spoonful, fluidOunce, quart, gallon),
+	"US gill":   us(spoonful, fluidOunce, gill, quart, gallon),
+	"US pint":   us(spoonful, fluidOunce, pint, gallon),
+	"US quart":  us(spoonful, fluidOunce, quart, gallon),
+	"US gallon": us(spoonful, fluidOunce, quart, gallon),
+	"tsp":       {teaspoon, tablespoon, cup}, "tbsp": {teaspoon, tablespoon, cup}, "cup": {teaspoon, tablespoon, cup},
 	"fl oz":       {spoonful, fluidOunce, quart, gallon},
 	"gill":        {spoonful, fluidOunce, gill, quart, gallon},
 	"pint":        {spoonful, fluidOunce, pint, gallon},
@@ -134,6 +153,9 @@ func coarser(v, finest float64) []float64 {
 // smallest spoon. The zero Amount and amounts that are no finite positive
 // number come back as they are, with no error.
 func Kitchen(a Amount, system System) (rounded Amount, errorShare float64) {
+	if a.from > 0 || a.Said != "" || a.loose {
+		return a.requalified(system, Kitchen)
+	}
 	exact := a.Mid()
 	if a.Kind == 0 || !(a.Low > 0) || !(a.High >= a.Low) || math.IsInf(a.High, 0) {
 		return a, 0
@@ -167,6 +189,9 @@ const closely = 0.005
 // quarters below 50, halves below 100 and whole above, or millilitres where those
 // miss by 1 %; metric spoons, cups and millilitres become millilitres. What is no volume is left to Kitchen.
 func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
+	if a.from > 0 || a.Said != "" || a.loose {
+		return a.requalified(system, Closely)
+	}
 	rounded, off := Kitchen(a, system)
 	if a.Kind != Volume || a.size() == 0 || math.Abs(off) <= closely || a.Low != a.High {
 		return rounded, off
@@ -194,7 +219,7 @@ func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
 			step = 0.5
 		}
 		got := a
-		got.Unit = try
+		got.Unit = sayUS(try, system)
 		if try == "ml" && ml >= 1000 {
 			v, step, got.Unit = v/1000, step/1000, "l"
 		}
@@ -208,15 +233,46 @@ func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
 	return best, best.Mid()*best.size()/ml - 1
 }
 
+// sayUS is a measure that a metric maker would have to ask about, said to be a US
+// one.
+func sayUS(unit string, system System) string {
+	_, small := loose[unit]
+	if _, large := apart[unit]; system == Metric && (small || large) && unit != "bottle" {
+		return "US " + unit
+	}
+	return unit
+}
+
+// requalified rounds what is written, and keeps what qualifies it. Where another
+// measure takes over, a heaped spoon would be no heaped cup and a cup of either
+// country no spoon: then what is meant is rounded, a metric maker's in millilitres.
+func (a Amount) requalified(system System, round func(Amount, System) (Amount, float64)) (Amount, float64) {
+	rounded, off := round(a.plain(), US)
+	if rounded.Unit == a.Unit || !a.loose && !slices.ContainsFunc(a.qualifiers(), func(q *qualifier) bool { return q.fits != nil }) {
+		rounded.Unit = sayUS(rounded.Unit, system)
+		if a.loose {
+			rounded.Unit = a.Unit
+		}
+		return rounded.as(a), off
+	}
+	meant := a
+	meant.from, meant.to, meant.Said, meant.loose = 0, 0, "", false
+	if low, _, high, ok := a.Millilitres(); ok && system == Metric {
+		meant.Low, meant.High, meant.Unit = low, high, "ml"
+	}
+	return round(meant, system)
+}
+
 // jugs is what a volume is measured with where spoons and cups are too coarse,
 // the first that is close enough.
 var jugs = map[string][]string{
 	"tsp": usJug, "tbsp": usJug, "cup": usJug, "fl oz": usJug, "gill": usJug, "pint": usJug, "quart": usJug, "gallon": usJug,
 	"metric tsp": metricJug, "metric tbsp": metricJug, "metric cup": metricJug, "ml": metricJug, "cl": metricJug, "dl": metricJug, "l": metricJug,
+	"US cup": explicitJug, "US fl oz": explicitJug, "US gill": explicitJug, "US pint": explicitJug, "US quart": explicitJug, "US gallon": explicitJug,
 	"imp fl oz": impJug, "imp gill": impJug, "imp pint": impJug, "imp quart": impJug, "imp gallon": impJug,
 }
 
-var usJug, metricJug, impJug = []string{"fl oz", "ml"}, []string{"ml"}, []string{"imp fl oz", "ml"}
+var usJug, explicitJug, metricJug, impJug = []string{"fl oz", "ml"}, []string{"US fl oz", "ml"}, []string{"ml"}, []string{"imp fl oz", "ml"}
 
 // each rewrites both ends of an amount in another unit; ratio is that unit in
 // units of the old one.
@@ -271,7 +327,7 @@ func (a Amount) onLadder(ladder []rung, system System) Amount {
 			if v < low || v >= high {
 				continue
 			}
-			got := a.each(r.unit, ratio, r.nearest)
+			got := a.each(sayUS(r.unit, system), ratio, r.nearest)
 			off := math.Abs(got.Mid()*ratio/a.Mid() - 1)
 			if off <= try.miss {
 				return got

@@ -15,7 +15,8 @@ var vulgar = map[rune][2]float64{
 
 var numberWords = map[string]float64{
 	"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-	"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "dozen": 12, "half": 0.5, "quarter": 0.25,
+	"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "dozen": 12, "couple": 2,
+	"half": 0.5, "third": 1.0 / 3, "quarter": 0.25, "halves": 0.5, "thirds": 1.0 / 3, "quarters": 0.25,
 }
 
 var (
@@ -24,17 +25,28 @@ var (
 	oneCharFraction  = pattern.New(`^([0-9]*) ?([¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒])`)
 	decimal          = pattern.New(`^([0-9]+)(?:([.,])([0-9]+))?|^[.,][0-9]+`)
 	leadingWord      = pattern.New(`^[a-zA-Z]+`)
+	dozens           = pattern.New(`(?i)^ *dozen\b`)
 	anotherDigit     = pattern.New(`^ ?[0-9.,/¼½¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙⅚⅐⅑⅒]`)
 )
 
 // number reads the number that s begins with and returns what follows it. found
 // is false when s begins with none. input and example serve the messages.
 func number(s, input, example string) (v float64, rest string, found bool, err *Error) {
-	if n := plainNumber(s); n > 0 {
+	if n := plainNumber(s); n > 0 && !andAHalf().MatchString(s[n:]) && !dozens().MatchString(s[n:]) {
 		v, _ := strconv.ParseFloat(s[:n], 64)
 		return v, s[n:], true, nil
 	}
 	v, rest, found, err = firstNumber(s, input, example)
+	if m := andAHalf().FindStringSubmatch(rest); m != nil && err == nil && found && v >= 1 {
+		more, _, _, _ := firstNumber(m[1], input, example)
+		v, rest = v+more, rest[len(m[0]):]
+	}
+	if m := partOfOne().FindString(rest); m != "" && err == nil && found && v < 1 {
+		rest = " " + rest[len(m):]
+	}
+	if m := dozens().FindString(rest); m != "" && err == nil && found {
+		v, rest = 12*v, rest[len(m):]
+	}
 	if err == nil && found && anotherDigit().MatchString(rest) {
 		return 0, "", true, fail(input, example, "%s has two numbers where one is expected", shown(input))
 	}
@@ -98,24 +110,38 @@ func firstNumber(s, input, example string) (v float64, rest string, found bool, 
 	return wordNumber(s)
 }
 
-// wordNumber reads "a", "two", "half a", "a dozen".
+// wordNumber reads "a", "two", "half a", "a dozen", "three quarters of a", "a couple
+// of".
 func wordNumber(s string) (v float64, rest string, found bool, err *Error) {
-	word := leadingWord().FindString(s)
-	v, found = numberWords[strings.ToLower(word)]
-	if !found {
+	next := func(s string) (word, after string) {
+		s = strings.TrimLeft(s, " ")
+		word = leadingWord().FindString(s)
+		return strings.ToLower(word), s[len(word):]
+	}
+	word, rest := next(s)
+	if v, found = numberWords[word]; !found {
 		return 0, s, false, nil
 	}
-	rest = s[len(word):]
-	next := leadingWord().FindString(strings.TrimLeft(rest, " "))
-	after := strings.TrimLeft(rest, " ")
-	switch second := numberWords[strings.ToLower(next)]; {
-	case v < 1 && strings.EqualFold(next, "a"), v < 1 && strings.EqualFold(next, "an"):
-		return v, after[len(next):], true, nil
-	case v == 1 && (second == 12 && strings.EqualFold(next, "dozen") || second > 0 && second < 1):
-		return second, after[len(next):], true, nil
+	for {
+		word, after := next(rest)
+		second, ok := numberWords[word]
+		switch {
+		case v < 1 && (word == "a" || word == "an"):
+		case ok && (word == "dozen" || word == "couple" || v >= 1 && second < 1):
+			v *= second
+		case v < 1 && word == "of", word == "of" && v == 2 && strings.EqualFold(leadingWord().FindString(strings.TrimPrefix(s, "a ")), "couple"):
+		default:
+			return v, rest, true, nil
+		}
+		rest = after
 	}
-	return v, rest, true, nil
 }
+
+// partOfOne is what stands between a fraction and what it is one of: "1/2 a lemon".
+var partOfOne = pattern.New(`(?i)^ *(?:of +)?an? +`)
+
+// andAHalf adds what stands behind a whole number: "1 and a half cups", "1 & 1/2".
+var andAHalf = pattern.New(`(?i)^ *(?:and|&) +(a +half|a +quarter|a +third|half|[1-9]/[1-9]|[¼½¾⅓⅔⅛⅜⅝⅞])`)
 
 func fraction(whole, top, bottom, input, example string) (float64, *Error) {
 	w, _ := strconv.ParseFloat(whole, 64)

@@ -83,7 +83,7 @@ func (e *Error) Explain() (problem, right string) {
 func fail(input, example, format string, args ...any) *Error {
 	general := false
 	switch example {
-	case amountExample, temperatureExample, durationExample, abvExample, ratioExample, "8-10 pieces", "3 pieces", "1-2 pieces":
+	case amountExample, temperatureExample, durationExample, abvExample, ratioExample, "8-10 pieces", "3 pieces", "1-2 pieces", "570 g", "250 ml":
 		general = true
 	}
 	return &Error{Input: input, Problem: fmt.Sprintf(format, args...), Example: example, General: general}

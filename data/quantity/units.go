@@ -25,6 +25,7 @@ const (
 	mlPerFlOz    = mlPerGallon / 128
 	mlPerTbsp    = mlPerFlOz / 2
 	mlPerTsp     = mlPerFlOz / 6
+	mlPerBottle  = 750 // the usual one; see loose
 	mlPerImpGal  = 4546.09
 	mlPerImpFlOz = mlPerImpGal / 160
 )
@@ -45,13 +46,20 @@ var units = []unit{
 
 	{"tsp", Volume, mlPerTsp, "", "tsps,teaspoon,teaspoons,teaspoonful,teaspoonfuls,us tsp,us teaspoon,us teaspoons"},
 	{"tbsp", Volume, mlPerTbsp, "", "tbsps,tbs,tbl,tblsp,tablespoon,tablespoons,tablespoonful,tablespoonfuls,us tbsp,us tablespoon,us tablespoons"},
-	{"fl oz", Volume, mlPerFlOz, "", "floz,fluid oz,fluid ounce,fluid ounces,fl ounce,fl ounces,liquid oz,liquid ounce,liquid ounces,oz fl,oz fluid," +
-		"us fl oz,us fluid ounce,us fluid ounces"},
-	{"gill", Volume, 4 * mlPerFlOz, "gills", "us gill,us gills"},
-	{"cup", Volume, 8 * mlPerFlOz, "cups", "us cup,us cups,cupful,cupfuls"},
-	{"pint", Volume, 16 * mlPerFlOz, "pints", "pt,pts,us pint,us pints,us pt"},
-	{"quart", Volume, 32 * mlPerFlOz, "quarts", "qt,qts,us quart,us quarts,us qt"},
-	{"gallon", Volume, mlPerGallon, "gallons", "gal,gals,us gallon,us gallons,us gal"},
+	{"fl oz", Volume, mlPerFlOz, "", "floz,fluid oz,fluid ounce,fluid ounces,fl ounce,fl ounces,liquid oz,liquid ounce,liquid ounces,oz fl,oz fluid"},
+	{"gill", Volume, 4 * mlPerFlOz, "gills", ""},
+	{"cup", Volume, 8 * mlPerFlOz, "cups", "cupful,cupfuls"},
+	{"pint", Volume, 16 * mlPerFlOz, "pints", "pt,pts"},
+	{"quart", Volume, 32 * mlPerFlOz, "quarts", "qt,qts"},
+	{"gallon", Volume, mlPerGallon, "gallons", "gal,gals"},
+
+	// The same where it is said that they are US ones: see Amount.In.
+	{"US fl oz", Volume, mlPerFlOz, "", "us floz,us fluid ounce,us fluid ounces"},
+	{"US gill", Volume, 4 * mlPerFlOz, "US gills", ""},
+	{"US cup", Volume, 8 * mlPerFlOz, "US cups", ""},
+	{"US pint", Volume, 16 * mlPerFlOz, "US pints", "us pt"},
+	{"US quart", Volume, 32 * mlPerFlOz, "US quarts", "us qt"},
+	{"US gallon", Volume, mlPerGallon, "US gallons", "us gal"},
 
 	{"imp fl oz", Volume, mlPerImpFlOz, "", "imp fluid ounce,imp fluid ounces,imp floz"},
 	{"imp gill", Volume, mlPerImpGal / 32, "imp gills", ""},
@@ -63,6 +71,8 @@ var units = []unit{
 	{"metric tsp", Volume, 5, "", "metric tsps,metric teaspoon,metric teaspoons"},
 	{"metric tbsp", Volume, 15, "", "metric tbsps,metric tbs,metric tablespoon,metric tablespoons"},
 	{"metric cup", Volume, 250, "metric cups", ""},
+	{"dessertspoon", Volume, 10, "dessertspoons", "dsp,dessert spoon,dessert spoons,dessertspoonful,dessertspoonfuls"},
+	{"bottle", Volume, mlPerBottle, "bottles", ""},
 
 	// No official size: none of these is in NIST Handbook 44 or SP 811.
 	{"dash", Volume, 0, "dashes", ""},
@@ -75,27 +85,34 @@ var units = []unit{
 // noUnits are measures that are refused because nobody can say how much they
 // are: why, and what to write instead ("%s" stands for the number).
 var noUnits = map[string][2]string{
-	"t":      {`"t" and "T" are too easily confused; write tsp or tbsp`, "%s tbsp"},
-	"gr":     {`"gr" can be grams or grains; write g`, "%s g"},
-	"grain":  {"grains are not a kitchen measure; write mg, at 64.8 mg a grain", "65 mg"},
-	"c":      {`"c" can be cups or centilitres; write cup or cl`, "%s cup"},
-	"m":      {`"m" is not an amount; write ml`, "%s ml"},
-	"shot":   {"a shot has no fixed size; write ml or fl oz", "45 ml"},
-	"jigger": {"a jigger has no fixed size; write ml or fl oz", "45 ml"},
-	"glass":  {"a glass has no fixed size; write ml or fl oz", "100 ml"},
-	"spoon":  {"a spoon has no fixed size; write tsp or tbsp", "%s tsp"},
-	"part":   {"parts say nothing without a size; write ml, g or a count", "100 ml"},
-	"%":      {"an amount in % has no size; write g or ml", "24 g"},
+	"t":       {`"t" and "T" are too easily confused; write tsp or tbsp`, "%s tbsp"},
+	"gr":      {`"gr" can be grams or grains; write g`, "%s g"},
+	"grain":   {"grains are not a kitchen measure; write mg, at 64.8 mg a grain", "65 mg"},
+	"c":       {`"c" can be cups or centilitres; write cup or cl`, "%s cup"},
+	"m":       {`"m" is not an amount; write ml`, "%s ml"},
+	"shot":    {"a shot has no fixed size; write ml or fl oz", "45 ml"},
+	"jigger":  {"a jigger has no fixed size; write ml or fl oz", "45 ml"},
+	"glass":   {"a glass has no fixed size; write ml or fl oz", "100 ml"},
+	"can":     {"a can has no fixed size; write ml, fl oz or g", "400 ml"},
+	"tin":     {"a tin has no fixed size; write ml, fl oz or g", "400 ml"},
+	"jar":     {"a jar has no fixed size; write ml, fl oz or g", "400 ml"},
+	"carton":  {"a carton has no fixed size; write ml, fl oz or g", "400 ml"},
+	"fifth":   {"a fifth is not what it was; write ml", "750 ml"},
+	"glug":    {"a glug has no fixed size; write ml, tbsp or fl oz", "30 ml"},
+	"drizzle": {"a drizzle has no fixed size; write ml, tsp or tbsp", "1 tsp"},
+	"spoon":   {"a spoon has no fixed size; write tsp or tbsp", "%s tsp"},
+	"part":    {"parts say nothing without a size; write ml, g or a count", "100 ml"},
+	"%":       {"an amount in % has no size; write g or ml", "24 g"},
 }
 
 // nouns are the things that are counted, singular, with their other forms.
 var nouns = map[string]string{
 	"piece": "pieces,pc,pcs,pce", "fruit": "fruits", "pod": "pods", "stick": "sticks,quill,quills", "clove": "cloves",
 	"star": "stars,star anise,star anises", "sprig": "sprigs", "leaf": "leaves,leafs", "bag": "bags,teabag,teabags,tea bag,tea bags", "inch": "inches,in,ins,\"",
-	"bottle": "bottles", "bean": "beans", "berry": "berries", "stalk": "stalks,stem,stems", "slice": "slices",
+	"cm": "cms,centimetre,centimetres,centimeter,centimeters", "bean": "beans", "berry": "berries", "stalk": "stalks,stem,stems", "slice": "slices",
 	"strip": "strips", "wedge": "wedges", "head": "heads", "flower": "flowers,blossom,blossoms", "petal": "petals", "bud": "buds",
 	"seed": "seeds", "nut": "nuts,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews", "kernel": "kernels", "stone": "stones,pit,pits", "root": "roots",
-	"knob": "knobs,thumb,thumbs", "bulb": "bulbs", "blade": "blades", "peppercorn": "peppercorns,corn,corns", "chip": "chips",
+	"knob": "knobs,thumb,thumbs,thumb-size piece,thumb-sized piece,thumb sized piece,thumb-size knob,thumb-sized knob", "bulb": "bulbs", "blade": "blades", "peppercorn": "peppercorns,corn,corns", "chip": "chips",
 	"nib": "nibs", "cube": "cubes", "tablet": "tablets", "packet": "packets,sachet,sachets", "bunch": "bunches",
 	"egg": "eggs", "egg white": "egg whites,white,whites", "egg yolk": "egg yolks,yolk,yolks", "chilli": "chillies,chillis,chili,chilis,chile,chiles,pepper,peppers,jalapeño,jalapeños,jalapeno,jalapenos",
 }
@@ -105,6 +122,7 @@ var nouns = map[string]string{
 const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood oranges,grapefruit,grapefruits,mandarin,mandarins,tangerine,tangerines," +
 	"clementine,clementines,bergamot,bergamots,pomelo,pomelos,yuzu,yuzus,citron,citrons,kumquat,kumquats,apple,apples,pear,pears,quince,quinces," +
 	"plum,plums,cherry,cherries,apricot,apricots,peach,peaches,nectarine,nectarines,banana,bananas,pineapple,pineapples,mango,mangos,mangoes," +
+	"pomegranate,pomegranates,passion fruit,passionfruit,papaya,papayas,melon,melons,kiwi,kiwis,loquat,loquats,medlar,medlars," +
 	"fig,figs,date,dates,strawberry,strawberries,walnut,walnuts,nutmeg,nutmegs"
 
 // measure is what a unit word stands for.
@@ -117,9 +135,9 @@ var measures = sync.OnceValue(func() map[string]measure {
 	m := make(map[string]measure, 512)
 	for i := range units {
 		u := &units[i]
-		m[u.name] = measure{unit: u}
+		m[strings.ToLower(u.name)] = measure{unit: u}
 		if u.plural != "" {
-			m[u.plural] = measure{unit: u}
+			m[strings.ToLower(u.plural)] = measure{unit: u}
 		}
 		for _, a := range list(u.also) {
 			m[a] = measure{unit: u}
@@ -140,7 +158,7 @@ var measures = sync.OnceValue(func() map[string]measure {
 
 // sizeOf is the size of a unit in grams or millilitres, 0 where it has none.
 func sizeOf(name string) float64 {
-	if m, ok := measures()[name]; ok {
+	if m, ok := measures()[strings.ToLower(name)]; ok {
 		return m.unit.size
 	}
 	return 0
@@ -164,7 +182,7 @@ func normalUnit(s string) string {
 
 // plurals holds the printed plural of each count noun where it is not noun + s.
 var plurals = map[string]string{
-	"fruit": "fruit", "leaf": "leaves", "inch": "inches", "berry": "berries", "bunch": "bunches", "chilli": "chillies",
+	"fruit": "fruit", "cm": "cm", "leaf": "leaves", "inch": "inches", "berry": "berries", "bunch": "bunches", "chilli": "chillies",
 }
 
 func pluralOf(noun string) string {

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -57,7 +58,7 @@ func TestStock(t *testing.T) {
 		{"vodka 40 %: 100 ml", "vodka 40 %", 94.805, 40},
 		{"vodka 40 %: 50 g", "vodka 40 %", 50, 40},
 	} {
-		s, err := stockOf(lib, c.text)
+		s, err := stockOf(lib, c.text, quantity.Metric)
 		if err != nil {
 			t.Errorf("%q: %v", c.text, err)
 			continue
@@ -71,7 +72,7 @@ func TestStock(t *testing.T) {
 	}
 	for _, text := range []string{"", ":", "%", "proof", "moon dust", "vodka 140 %", "vodka -1 %", "vodka NaN %", "vodka Inf proof",
 		"vodka 40 %: 8 oz", "vodka 40 %: lots", "water: 0 ml", "water: -3 ml", "lime juice: 3 oz", "lime juice: 2 smidgeons", "vodka 40 %: 3 fruit"} {
-		_, err := stockOf(lib, text)
+		_, err := stockOf(lib, text, quantity.Metric)
 		var have *HaveError
 		if !errors.As(err, &have) {
 			t.Errorf("%q: %v, want a fault in what is at hand", text, err)
@@ -87,7 +88,7 @@ func TestStockNeverPanics(t *testing.T) {
 	lib := testLibrary(t)
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`(vodka|water|syrup 2:1)? ?[0-9.,NaInf]{0,4} ?(%|proof|% vol)?(: ?[0-9]{0,3} ?(ml|g|oz)?)?`)).Draw(t, "have")
-		s, err := stockOf(lib, text)
+		s, err := stockOf(lib, text, quantity.Metric)
 		if err == nil && (math.IsNaN(s.PerG.MassG()) || s.LimitG < 0 || math.IsNaN(s.LimitG) || math.IsInf(s.LimitG, 0)) {
 			t.Fatalf("%q: %+v", text, s)
 		}
@@ -109,7 +110,7 @@ func TestSolveReachesWhatItSays(t *testing.T) {
 			if !(m.MassG > 0 && m.VolumeML > 0) {
 				t.Fatalf("adds %+v", m)
 			}
-			s, err := stockOf(lib, m.Name)
+			s, err := stockOf(lib, m.Name, quantity.Metric)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -19,6 +21,7 @@ func (a *Assessment) Hints() []string {
 	}
 	h = append(h, a.tastingsAhead()...)
 	h = append(h, a.Blend.Wanting()...)
+	h = append(h, a.decided()...)
 	baseML := a.parts.baseML()
 	for i := range a.parts.botanicals {
 		x := &a.parts.botanicals[i]
@@ -62,6 +65,55 @@ func (a *Assessment) Hints() []string {
 		}
 	}
 	return h
+}
+
+// decided says what was decided in reading the amounts: what words like "scant" and
+// measures without an official size are taken for, and which measure may be that of
+// another country.
+func (a *Assessment) decided() (said []string) {
+	var either []string // each once, in the order met
+	open := map[string][]string{}
+	read := func(name string, amount *quantity.Amount, w *library.Weight) {
+		if amount == nil {
+			return
+		}
+		if taken := amount.Taken(); taken != "" {
+			said = append(said, name+": "+taken)
+		}
+		if w != nil && w.Taken != "" {
+			said = append(said, name+": "+w.Taken)
+		}
+		if e := amount.Either(); e != "" {
+			note(&either, e)
+			open[e] = append(open[e], name)
+		}
+	}
+	spirit := func(name string, known *library.Spirit) {
+		switch from := library.From(name); {
+		case known == nil || known.Own:
+		case library.Narrows(name, known.Name), len(from) > 0 && len(library.From(known.Name)) == 0:
+			said = append(said, name+": it is taken as "+known.Name)
+		}
+	}
+	for i := range a.parts.bases {
+		spirit(a.parts.bases[i].entry.Name, a.parts.bases[i].known)
+		read(a.parts.bases[i].base.Name, a.parts.bases[i].entry.Amount, a.parts.bases[i].is.weight)
+	}
+	for i := range a.parts.botanicals {
+		read(a.parts.botanicals[i].entry.Name, a.parts.botanicals[i].entry.Amount, a.parts.botanicals[i].weight)
+	}
+	for i := range a.parts.additions {
+		spirit(a.parts.additions[i].entry.Name, a.parts.additions[i].spirit)
+		if x := &a.parts.additions[i]; x.ingredient != nil && !x.ingredient.Own && library.Renames(x.entry.Name, x.ingredient.Name) {
+			said = append(said, x.entry.Name+": it is taken as "+x.ingredient.Name)
+		}
+		read(a.parts.additions[i].entry.Name, a.parts.additions[i].entry.Amount, a.parts.additions[i].is.weight)
+	}
+	read("the bottle", a.Batch.Finish.Bottle, nil)
+	for _, e := range either {
+		said = append(said, list(open[e])+": "+e)
+	}
+	return said
 }
 
 // vaguePH is the width of a computed pH from which only a meter helps. Judgement:

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -78,9 +79,9 @@ const ninety = 2 * 1.6449
 // within 3 %, a cup within 5 % and a spoon within 10 % (90 % ranges).
 func volumeSD(a *quantity.Amount) (share float64, cause, cure string) {
 	switch a.Unit {
-	case "tsp", "tbsp", "metric tsp", "metric tbsp":
+	case "tsp", "tbsp", "metric tsp", "metric tbsp", "dessertspoon":
 		return 0.10 / 1.645, "the spoon", "weigh it"
-	case "cup", "metric cup":
+	case "cup", "US cup", "metric cup":
 		return 0.05 / 1.645, "the cup", "weigh it, or use a marked jug"
 	default:
 		return 0.02 / 1.645, "the measured volume", "weigh it"
@@ -281,6 +282,9 @@ func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64,
 		share, cause, cure := volumeSD(a)
 		return mid, math.Hypot(mid*share, (high-low)/ninety), cause + " of the " + name, cure, nil
 	}
+	if low, mid, high, _, ok := library.UnsizedML(*a); ok {
+		return mid, (high - low) / ninety, "the " + a.Unit + " of " + name, "measure it", nil
+	}
 	if low, mid, high, ok := a.Grams(); ok {
 		ml := mid / alcohol.Density(alcohol.MassFraction(abv), 20) * 1000
 		return ml, math.Hypot(ml*0.003, ml*(high-low)/mid/ninety), "the scale", "", nil
@@ -390,6 +394,7 @@ func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb, er
 	switch {
 	case err == nil:
 		h.known, h.cut = known, cut
+		h.note = takenFor(lib, known, cut, name, e.Cut)
 	case errors.As(err, &forbidden) && literally(lib, name, &h):
 		h.cut = library.Unknown()
 		h.note = "counted whole, as the ingredient it is; its taste has no usual time"
@@ -417,6 +422,35 @@ func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb, er
 		}
 	}
 	return h, nil
+}
+
+// takenFor says what a name leaves open and was decided: where it is from, what was
+// done to it, fresh or dried.
+func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name, how string) (note string) {
+	if b.Own {
+		return ""
+	}
+	if from := library.From(name); len(from) > 0 && !slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return len(library.From(n)) > 0 }) {
+		note = fmt.Sprintf("it is taken as %s, wherever it is from", b.Name)
+	} else if library.Narrows(name, b.Name) {
+		note = "it is taken as " + b.Name
+	}
+	if done := b.Unheard(name+" "+how, cut); len(done) > 0 {
+		note = join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s", b.Name, list(done), cut.Name, cutNames(b)))
+	}
+	other, open := lib.OtherState(b, name+" "+how)
+	state, instead := "dried", "fresh"
+	if b.Fresh {
+		state, instead = "fresh", "dried"
+	}
+	switch {
+	case b.FreshOrDry: // said where it is judged
+	case open && other != nil:
+		note = join(note, fmt.Sprintf("it is taken as %s; if it is %s, write cut = %q", state, instead, instead))
+	case open:
+		note = join(note, fmt.Sprintf("it is taken as %s, as the library knows it", state))
+	}
+	return note
 }
 
 // literally is isIngredient for the very name of an ingredient: "fish gelatine"
@@ -550,7 +584,8 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 			x.addition.PerG.BufferMMol = max(x.addition.PerG.BufferMMol, strangeBufferMMolPerG())
 		}
 		if x.spirit != nil {
-			x.is.weight = &library.Weight{G: x.massG, Low: x.massG, High: x.massG}
+			_, _, _, taken, _ := library.UnsizedML(*e.Amount)
+			x.is.weight = &library.Weight{G: x.massG, Low: x.massG, High: x.massG, Taken: taken}
 		}
 	}
 	return x, nil

@@ -44,7 +44,7 @@ func TestOunces(t *testing.T) {
 			t.Errorf("%q names not both readings", msg)
 		}
 	}
-	p := resolved(t, halfLitre+"[[botanical]]\nname = \"test bark\"\namount = \"1 oz\"\n[[addition]]\nname = \"white rum\"\nabv = 0\namount = \"1 fl oz\"\n")
+	p := resolved(t, halfLitre+"[[botanical]]\nname = \"test bark\"\namount = \"1 oz\"\n[[addition]]\nname = \"white rum\"\nabv = 0\namount = \"1 US fl oz\"\n")
 	if w := p.botanicals[0].weight; w == nil || math.Abs(w.G-28.3495) > 0.01 {
 		t.Errorf("an ounce of a solid is %+v, want 28.35 g", w)
 	}

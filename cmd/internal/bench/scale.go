@@ -40,15 +40,16 @@ const (
 )
 
 // ParseSize reads a wanted size: "3 l", "x2", "12 bottles", "12 bottles of 250
-// ml", "plum=1.4 kg". The error is one sentence for whoever typed it.
-func ParseSize(text string) (Size, error) {
+// ml", "plum=1.4 kg", by the units of the batch. The error is one sentence for whoever
+// typed it.
+func ParseSize(text string, system quantity.System) (Size, error) {
 	s := Size{Text: strings.TrimSpace(text)}
 	if s.Text == "" {
 		return s, errors.New(scaleExamples)
 	}
 	if i := strings.LastIndex(s.Text, "="); i >= 0 {
 		s.Item = strings.TrimSpace(s.Text[:i])
-		a, err := quantity.ParseAmount(s.Text[i+1:])
+		a, err := amountIn(s.Text[i+1:], system)
 		if err != nil {
 			return s, err
 		}
@@ -75,18 +76,18 @@ func ParseSize(text string) (Size, error) {
 		if m[2] == "" {
 			return s, nil
 		}
-		each, err := ParseBottle(m[2])
+		each, err := ParseBottle(m[2], system)
 		s.Each = &each
 		return s, err
 	}
-	a, err := quantity.ParseAmount(s.Text)
+	a, err := amountIn(s.Text, system)
 	var wrong *quantity.Error
 	if errors.As(err, &wrong) {
 		return s, fmt.Errorf("%s; %s", strings.TrimSuffix(wrong.Problem, "?"), scaleExamples)
 	}
 	_, ml, _, isVolume := a.Millilitres()
 	switch {
-	case isVolume && a.Low == a.High:
+	case isVolume && (a.Low == a.High || a.Either() != ""):
 		s.VolumeML = ml
 		return s, nil
 	case isVolume:
@@ -102,16 +103,25 @@ func ParseSize(text string) (Size, error) {
 	return s, fmt.Errorf("%q is no size of a batch; %s", s.Text, scaleExamples)
 }
 
-// ParseBottle reads the size of a bottle. The error is one sentence.
-func ParseBottle(text string) (quantity.Amount, error) {
+// amountIn reads an amount as a maker means it who uses that system of units.
+func amountIn(text string, system quantity.System) (quantity.Amount, error) {
 	a, err := quantity.ParseAmount(text)
+	if err != nil {
+		return a, err
+	}
+	return a.In(system)
+}
+
+// ParseBottle reads the size of a bottle. The error is one sentence.
+func ParseBottle(text string, system quantity.System) (quantity.Amount, error) {
+	a, err := amountIn(text, system)
 	if err != nil {
 		return a, err
 	}
 	if a.Kind == quantity.Ounce {
 		return a, fmt.Errorf("%q can be weight or volume; for a bottle write %q", a.Text, a.AsFluid().String())
 	}
-	if _, _, _, ok := a.Millilitres(); !ok || a.Low != a.High {
+	if _, _, _, ok := a.Millilitres(); !ok || a.Low != a.High && a.Either() == "" {
 		return a, fmt.Errorf(`%q is no size of a bottle; write a volume, such as "250~ml"`, a.Text)
 	}
 	return a, nil
@@ -433,8 +443,7 @@ func (s *Scaled) amounts(p *parts) error {
 			s.Amounts = append(s.Amounts, row)
 			continue
 		}
-		exact := *l.amount
-		exact.Low, exact.High = exact.Low*s.Factor, exact.High*s.Factor
+		exact := l.amount.Times(s.Factor)
 		round := quantity.Kitchen
 		if l.liquid {
 			round = quantity.Closely
@@ -446,7 +455,7 @@ func (s *Scaled) amounts(p *parts) error {
 			rounded, off = quantity.Kitchen(byMass, b.Units)
 		}
 		// What a file can hold is for the reader of amounts to say.
-		read, err := quantity.ParseAmount(rounded.Text)
+		read, err := amountIn(rounded.Text, b.Units)
 		if err != nil {
 			return b.Errorf(pathTo(l.path, "amount"), "", "%s times %s cannot be written: %s", quantity.FormatNumber(s.Factor), l.amount.Text, err)
 		}

@@ -32,18 +32,18 @@ func TestParseSize(t *testing.T) {
 		{"12 bottles", Size{Bottles: 12}},
 		{"1 bottle", Size{Bottles: 1}},
 	} {
-		got, err := ParseSize(c.text)
+		got, err := ParseSize(c.text, quantity.US)
 		c.want.Text = strings.TrimSpace(c.text)
 		got.VolumeML = math.Round(got.VolumeML*1e6) / 1e6
 		if err != nil || got != c.want {
 			t.Errorf("%q: %+v, %v; want %+v", c.text, got, err, c.want)
 		}
 	}
-	each, err := ParseSize("12 bottles of 250 ml")
+	each, err := ParseSize("12 bottles of 250 ml", quantity.Metric)
 	if err != nil || each.Bottles != 12 || each.Each == nil || each.Each.Text != "250 ml" {
 		t.Errorf("12 bottles of 250 ml: %+v, %v", each, err)
 	}
-	item, err := ParseSize("plum = 1.4 kg")
+	item, err := ParseSize("plum = 1.4 kg", quantity.Metric)
 	if err != nil || item.Item != "plum" || item.Amount == nil || item.Amount.Unit != "kg" {
 		t.Errorf("plum = 1.4 kg: %+v, %v", item, err)
 	}
@@ -69,7 +69,7 @@ func TestParseSizeRefuses(t *testing.T) {
 		"12 bottles of 20 g":   "no size of a bottle",
 		"12 bottles of 3-4 cl": "no size of a bottle",
 	} {
-		if got, err := ParseSize(text); err == nil || !strings.Contains(err.Error(), says) {
+		if got, err := ParseSize(text, quantity.US); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %+v, %v; want a sentence with %s", text, got, err, says)
 		}
 	}
@@ -88,7 +88,7 @@ func blendOnly(b *batch.Batch, lib *library.Library) (*Assessment, error) {
 
 func scaleText(t testing.TB, src, size string) (*Scaled, error) {
 	t.Helper()
-	s, err := ParseSize(size)
+	s, err := ParseSize(size, quantity.US)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -386,16 +386,16 @@ name = "clove"
 amount = "40 pieces"
 [[addition]]
 name = "lime juice"
-amount = "1 3/4 cups"
+amount = "1 3/4 US cups"
 [[addition]]
 name = "lemon juice"
-amount = "1 cup"
+amount = "1 US cup"
 [[addition]]
 name = "water"
 amount = "1 l"
 [[addition]]
 name = "white sugar"
-amount = "1 cup"
+amount = "1 US cup"
 [[addition]]
 name = "white sugar"
 amount = "100 g"
@@ -458,7 +458,7 @@ func anyBatch(t *rapid.T) string {
 	if rapid.Bool().Draw(t, "us") {
 		b.WriteString("units = \"us\"\n")
 	}
-	fmt.Fprintf(&b, "[spirit]\nname = \"vodka\"\nabv = %d\namount = %q\nprice = 20\n", rapid.IntRange(38, 75).Draw(t, "abv"), amount("spirit", "l", "quarts", "gallons"))
+	fmt.Fprintf(&b, "[spirit]\nname = \"vodka\"\nabv = %d\namount = %q\nprice = 20\n", rapid.IntRange(38, 75).Draw(t, "abv"), amount("spirit", "l", "US quarts", "US gallons"))
 	for _, h := range [][]string{
 		{"clove", "whole", "grams"},
 		{"lime zest", "fine zest", "grams", "tbsp", "tsp"},
@@ -473,9 +473,9 @@ func anyBatch(t *rapid.T) string {
 		}
 	}
 	for _, x := range [][]string{
-		{"white sugar", "cups", "g", "lb", "oz wt"},
-		{"water", "cups", "ml", "dl", "pints"},
-		{"lemon juice", "fl oz", "tbsp", "cl"},
+		{"white sugar", "US cups", "g", "lb", "oz wt"},
+		{"water", "US cups", "ml", "dl", "US pints"},
+		{"lemon juice", "US fl oz", "tbsp", "cl"},
 	} {
 		if rapid.Bool().Draw(t, x[0]) {
 			fmt.Fprintf(&b, "[[addition]]\nname = %q\namount = %q\n", x[0], amount(x[0]+" amount", x[1:]...))

@@ -66,7 +66,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		have = a.usualStock(g)
 	}
 	for _, h := range have {
-		s, err := stockOf(lib, h)
+		s, err := stockOf(lib, h, a.Batch.Units)
 		if err != nil {
 			return nil, err
 		}
@@ -171,7 +171,7 @@ func (a *Assessment) usualStock(g Goal) []string {
 }
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %".
-func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
+func stockOf(lib *library.Library, text string, system quantity.System) (mixture.Stock, error) {
 	name, limit, limited := quantity.CutAmount(text)
 	bare, in := quantity.StrengthIn(name)
 	abv, strong := in.Percent, in.Percent > 0
@@ -213,7 +213,7 @@ func stockOf(lib *library.Library, text string) (mixture.Stock, error) {
 	if !limited {
 		return s, nil
 	}
-	amount, err := quantity.ParseAmount(strings.TrimSpace(limit))
+	amount, err := amountIn(strings.TrimSpace(limit), system)
 	if err != nil {
 		return s, &HaveError{err.Error()}
 	}

@@ -31,12 +31,12 @@ func blendCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			g, err := goal(c)
+			g, err := goal(c, s.batch.Units)
 			if err != nil {
 				return err
 			}
 			if text := c.String("serve"); text != "" {
-				size, err := bench.ParseBottle(text)
+				size, err := bench.ParseBottle(text, s.batch.Units)
 				if err != nil {
 					return usagef(c, "--serve: %s", err)
 				}
@@ -80,7 +80,7 @@ func blendCommand() *cli.Command {
 var decimalComma = pattern.New(`(\d),(\d)`)
 
 // goal reads the targets.
-func goal(c *cli.Context) (bench.Goal, error) {
+func goal(c *cli.Context, system quantity.System) (bench.Goal, error) {
 	var g bench.Goal
 	if text := c.String("abv"); text != "" {
 		v, err := quantity.ParseABV(text)
@@ -107,6 +107,9 @@ func goal(c *cli.Context) (bench.Goal, error) {
 	}
 	if text := c.String("volume"); text != "" {
 		a, err := quantity.ParseAmount(text)
+		if err == nil {
+			a, err = a.In(system)
+		}
 		if err != nil {
 			return g, usagef(c, "--volume: %s", err)
 		}

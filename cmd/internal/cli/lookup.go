@@ -79,6 +79,9 @@ func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) 
 		return print()
 	}
 	b, err := lib.Botanical(name)
+	if err == nil && b.Forbidden != "" && lib.IsIngredient(name) { // fish gelatine is no fish
+		err = &library.NotFoundError{Name: name, Kind: "botanical"}
+	}
 	if err := show("botanical", b, err, func() error { return textout.Botanical(p, lib, b) }); err != nil {
 		return err
 	}

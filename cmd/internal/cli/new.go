@@ -234,11 +234,11 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (answers, 
 		a.Watches = append(a.Watches, w)
 	}
 	for _, text := range c.StringSlice("add") {
-		name, amount, ok := quantity.CutAmount(text)
-		if !ok || strings.TrimSpace(name) == "" {
+		add, ok := parseAddition(text)
+		if !ok {
 			return a, usagef(c, "--add %q: write what and how much, like \"demerara sugar: 320~g\"", text)
 		}
-		a.Additions = append(a.Additions, answerAddition{name, amount})
+		a.Additions = append(a.Additions, add)
 	}
 	for _, b := range a.Botanicals {
 		if err := b.check(); err != nil {
@@ -279,7 +279,10 @@ func isNumber(text string) bool {
 
 // parseSpirit reads "grape brandy 57 %: 700 ml"; all but the name may be missing.
 func parseSpirit(text string) answerSpirit {
-	name, amount, _ := quantity.CutAmount(text)
+	name, amount, _ := parted(text)
+	if a, err := quantity.ParseAmount(amount); err == nil && a.Kind == quantity.Count {
+		name, amount = text, "" // the 126 of "126 proof rum"
+	}
 	_, in := quantity.StrengthIn(name)
 	return answerSpirit{Name: name, Amount: amount, Said: in.Percent > 0}
 }
@@ -297,12 +300,33 @@ func (s *answerSpirit) strong(text string) error {
 }
 
 // parseBotanical reads "blood orange zest, fine zest: 24 g @ 6"; all but the
-// name may be missing.
+// name may be missing, and the amount may come first, as in a recipe: "zest of 10 key
+// limes @ 6".
 func parseBotanical(text string) answerBotanical {
 	rest, target, _ := strings.Cut(text, "@")
-	name, amount, _ := strings.Cut(rest, ":")
+	name, amount, ok := parted(rest)
 	name, cut, _ := strings.Cut(name, ",")
+	if _, err := quantity.ParseAmount(cut); err == nil && !ok && strings.TrimSpace(amount) == "" {
+		cut, amount = "", cut // "grated nutmeg, a pinch"
+	}
 	return answerBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount), strings.TrimSpace(target)}
+}
+
+// parted reads "demerara sugar: 320 g" and "320 g demerara sugar"; ok is false where
+// there is no amount.
+func parted(text string) (name, amount string, ok bool) {
+	if name, amount, ok = quantity.CutAmount(text); ok {
+		return name, amount, name != ""
+	}
+	if a, thing, found := quantity.ParseLine(text); found {
+		return strings.TrimSpace(thing), a.Text, true
+	}
+	return name, "", false
+}
+
+func parseAddition(text string) (answerAddition, bool) {
+	name, amount, ok := parted(text)
+	return answerAddition{name, amount}, ok
 }
 
 // asking is the talk in which `new` learns what a batch is. An answer that the
@@ -430,8 +454,11 @@ func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
 		})
 	}
 	q.each("Added after straining, as \"NAME: AMOUNT\"? (empty: no more)", func(a *answers, text string) error {
-		name, amount, _ := quantity.CutAmount(text)
-		a.Additions = append(a.Additions, answerAddition{name, amount})
+		add, ok := parseAddition(text)
+		a.Additions = append(a.Additions, add)
+		if !ok {
+			return errors.New("write what and how much, like demerara sugar: 320~g")
+		}
 		return nil
 	})
 	q.until("Bottle size? (250~ml)", func(a *answers, text string) error {

@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 )
 
 func scaleCommand() *cli.Command {
@@ -38,11 +39,11 @@ func scaleCommand() *cli.Command {
 			if to != "" && filepath.Ext(to) == "" {
 				to += ".toml"
 			}
-			q, err := scaleQuestion(c)
+			s, err := open(c, path)
 			if err != nil {
 				return err
 			}
-			s, err := open(c, path)
+			q, err := scaleQuestion(c, s.batch.Units)
 			if err != nil {
 				return err
 			}
@@ -77,15 +78,15 @@ func scaleCommand() *cli.Command {
 }
 
 // scaleQuestion reads the flags.
-func scaleQuestion(c *cli.Context) (q bench.ScaleQuestion, err error) {
+func scaleQuestion(c *cli.Context, system quantity.System) (q bench.ScaleQuestion, err error) {
 	if c.String("to") == "" {
 		return q, usagef(c, `how large? add --to with a volume ("3~l"), a factor ("x2") or a number of bottles ("12 bottles")`)
 	}
-	if q.Size, err = bench.ParseSize(c.String("to")); err != nil {
+	if q.Size, err = bench.ParseSize(c.String("to"), system); err != nil {
 		return q, usagef(c, "--to %s", err)
 	}
 	if text := c.String("bottle"); text != "" {
-		size, err := bench.ParseBottle(text)
+		size, err := bench.ParseBottle(text, system)
 		if err != nil {
 			return q, usagef(c, "--bottle %s", err)
 		}
