@@ -169,6 +169,7 @@ type learner struct {
 	h       Hyper
 	lo      float64
 	n       int
+	rates   []float64    // 1/h, on the grid
 	groups  []learnGroup // one per batch that teaches
 	useDose bool
 	scratch []float64
@@ -274,7 +275,10 @@ func newLearner(h *Hyper, batches []BatchData, out *Learned) (*learner, error) {
 	l.h = *h
 	l.n = 2*int(reach/learnStep) + 1
 	l.lo = h.Rate.Mean - learnStep*float64(l.n/2)
-	l.scratch = make([]float64, l.n)
+	l.scratch, l.rates = make([]float64, l.n), make([]float64, l.n)
+	for i := range l.rates {
+		l.rates[i] = math.Exp(l.lo + learnStep*float64(i))
+	}
 	for i, b := range batches {
 		g := learnGroup{index: i, shift: b.Shift}
 		early := h.Early
@@ -318,8 +322,8 @@ func (l *learner) person(ts []Tasting, early float64) (learnPerson, int) {
 		used++
 		part := t.part()
 		x := l.scratch
-		for i := range x {
-			x[i] = early - (1-early)*math.Expm1(-math.Exp(l.lo+learnStep*float64(i))*t.Hours)
+		for i, k := range l.rates {
+			x[i] = early - (1-early)*math.Expm1(-k*t.Hours)
 		}
 		if t.Score == topScore {
 			p.top = append(p.top, t.Score/part)
@@ -412,7 +416,7 @@ func (l *learner) at(g *learnGroup, i int, m, va, sigma float64) float64 {
 
 // evidence is the log density of all scores at the hyper-parameters.
 func (l *learner) evidence(d draw) float64 {
-	sum := 0.0
+	sum, product := 0.0, 1.0 // the logarithm is taken of many at once
 	logSigma := math.Log(d.sigma)
 	calm := math.Min(1, d.sigma/math.Exp(l.h.LogNoise.Mean))
 	for k := range l.groups {
@@ -428,13 +432,17 @@ func (l *learner) evidence(d draw) float64 {
 		r.first = max(0, int((r.mid-reachSD*tau-l.lo)/learnStep))
 		r.last = min(l.n-1, int((r.mid+reachSD*tau-l.lo)/learnStep)+1)
 		width := learnStep * float64(r.stride) / tau
-		s := math.Log(l.sum(g, r) * width)
-		if math.IsInf(s, -1) {
-			s = l.logSum(g, r) + math.Log(width)
+		if s := l.sum(g, r) * width; s > 0 {
+			product *= s
+		} else {
+			sum += l.logSum(g, r) + math.Log(width)
 		}
-		sum += s - logRoot2Pi - float64(g.uncapped)*(logRoot2Pi+logSigma)
+		if product < 1e-40 { // a sum is no less than e^-expReach
+			sum, product = sum+math.Log(product), 1
+		}
+		sum -= logRoot2Pi + float64(g.uncapped)*(logRoot2Pi+logSigma)
 	}
-	return sum
+	return sum + math.Log(product)
 }
 
 // nodes are the grid points a batch is summed over, weighted by N(mid, tau²).

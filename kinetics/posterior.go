@@ -110,6 +110,16 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 	return post, nil
 }
 
+// Ahead lays the tables that every jar asks for. Nothing has to wait for it: what
+// is not there yet is laid when it is wanted.
+func Ahead() {
+	families[Wanted]()
+	families[Unwanted]()
+	for _, sigma := range (Prior{LogNoise: DefaultNoise()}).noises(gridNoises) {
+		wholeTable(sigma)
+	}
+}
+
 // grids lends the room that a posterior is worked out in.
 var grids = sync.Pool{New: func() any {
 	n := len(families[Wanted]()) * gridRates * gridPlateaus

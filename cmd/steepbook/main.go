@@ -17,7 +17,7 @@ const softLimit = 130 << 20
 func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(softLimit)
-		debug.SetGCPercent(400) // most answers end before a first collection is due
+		debug.SetGCPercent(1000) // most answers end before a first collection is due, at 40 MB
 	}
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
 }

@@ -107,11 +107,11 @@ func jarText(r *rand.Rand, i, n int, steeping bool) string {
 	return b.String()
 }
 
-// built compiles a program once for all benchmarks.
+// built compiles a program once for all benchmarks, the way it is released.
 func built(b *testing.B, dir string) string {
 	b.Helper()
 	exe := filepath.Join(b.TempDir(), "program")
-	cmd := exec.Command("go", "build", "-o", exe, ".")
+	cmd := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-tags", "urfave_cli_no_docs", "-o", exe, ".")
 	cmd.Dir = dir
 	if out, err := cmd.CombinedOutput(); err != nil {
 		b.Fatalf("%v\n%s", err, out)

@@ -57,7 +57,7 @@ func (p *parser) refuse(at []any, right string, err error) {
 	p.fail(at, right, "%s", problem)
 }
 
-func key(at []any, name string) []any { return append(append([]any{}, at...), name) }
+func key(at []any, name string) []any { return append(at[:len(at):len(at)], name) }
 
 func (p *parser) file(raw *fileTable) {
 	b := p.b

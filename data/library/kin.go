@@ -119,6 +119,10 @@ func include[T any](list *[]*T, e *entry[T]) (int, error) {
 // that none of them has is parted: "buttercream" holds butter and cream. What
 // must not be steeped is left to MustNot.
 func (l *Library) Kin(name string) Kin {
+	return remembered(&l.kin, name, func() Kin { return l.findKin(name) })
+}
+
+func (l *Library) findKin(name string) Kin {
 	b, i, s, m := l.botanicals(), l.ingredients(), l.spirits(), l.tables.meanings()
 	ws := words(name)
 	said := ws

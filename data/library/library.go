@@ -29,7 +29,8 @@ type Library struct {
 	taught []string // names of botanicals with a cut that batches of the book taught
 
 	tables *tables
-	near   sync.Map // by name, what Near said: a book asks for one name often
+	near   sync.Map // by name, what Near and
+	kin    sync.Map // Kin said: a book asks for one name often
 }
 
 // Builtin is the library that steepbook is built with. All callers share it.
@@ -499,12 +500,17 @@ func (l *Library) hints(name string) []hint {
 // likeliest first: at most five names, one where one is clearly nearest, none
 // where nothing is near.
 func (l *Library) Near(name string) []string {
-	if said, ok := l.near.Load(name); ok {
-		return said.([]string)
+	return remembered(&l.near, name, func() []string { return hintNames(l.hints(name)) })
+}
+
+// remembered is what was found for a name, which it finds the first time.
+func remembered[T any](all *sync.Map, name string, find func() T) T {
+	if said, ok := all.Load(name); ok {
+		return said.(T)
 	}
-	near := hintNames(l.hints(name))
-	l.near.Store(name, near)
-	return near
+	said := find()
+	all.Store(name, said)
+	return said
 }
 
 // elsewhere says under which other kind a name is known as written.

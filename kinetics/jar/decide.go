@@ -161,7 +161,11 @@ func (d *decider) decide() error {
 	if err != nil {
 		return err
 	}
-	each(len(units), func(i int) error { d.order(units[i]); return nil })
+	each(len(units), func(i int) error {
+		defer units[i].done()
+		d.order(units[i])
+		return nil
+	})
 	d.strainTogether()
 	for i := range d.Flavours {
 		if o := &d.Orders[i]; o.Do == Taste {

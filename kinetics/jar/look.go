@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -27,13 +28,38 @@ const (
 type sample struct {
 	draws  *kinetics.Draws
 	known  map[[2]float64]*moment // by the time of the loss and of the decision
-	chance blas64.General         // of each score, by jar: room for value
+	chance *table                 // room for value
 }
 
 // moment is the drawn jars of a strand at one time.
 type moment struct {
-	strength, loss []float64 // of each jar: neat, and in the bottle
-	mean           float64   // of the loss
+	strength, loss [kinetics.Drawn]float64 // of each jar: neat, and in the bottle
+	mean           float64                 // of the loss
+}
+
+// moments lends them, and tables the room to weigh scores in: a unit needs some
+// hundred, and gives them back when it has its order.
+var (
+	moments = sync.Pool{New: func() any { return new(moment) }}
+	tables  = sync.Pool{New: func() any { return new(table) }}
+)
+
+// table is the chance of each score, by jar.
+type table [kinetics.Drawn * scores]float64
+
+// done gives back what the looks of a unit were weighed in.
+func (u *unit) done() {
+	for i := range u.strands {
+		s := u.strands[i].sample
+		if s == nil {
+			continue
+		}
+		for _, m := range s.known {
+			moments.Put(m)
+		}
+		tables.Put(s.chance)
+		u.strands[i].sample = nil
+	}
 }
 
 // reader is a strand that a tasting speaks of at every time ahead.
@@ -91,8 +117,9 @@ func (u *unit) looks(p plan, at []float64) []float64 {
 		readers = append(readers, r)
 	}
 	out := make([]float64, len(at))
+	r := newRoom(len(readers), len(times))
 	for c := range at {
-		out[c] = value(readers, base, c)
+		out[c] = value(readers, base, c, r)
 	}
 	return out
 }
@@ -126,36 +153,34 @@ func (u *unit) told(p plan) []*strand {
 
 func newReader(s *strand, times []float64, now float64) *reader {
 	if s.sample == nil {
-		d := s.post.Draws()
-		s.sample = &sample{d, map[[2]float64]*moment{}, blas64.General{Rows: d.N(), Cols: scores, Stride: scores, Data: make([]float64, d.N()*scores)}}
+		s.sample = &sample{s.post.Draws(), map[[2]float64]*moment{}, tables.Get().(*table)}
 	}
 	r := &reader{sample: s.sample, by: s.by}
 	for _, t := range times {
-		m, ok := r.known[[2]float64{t, now}]
-		if !ok {
-			m = s.moment(t, now)
-			r.known[[2]float64{t, now}] = m
-		}
-		r.at = append(r.at, m)
+		r.at = append(r.at, s.moment(t, now))
 	}
 	return r
 }
 
 // moment is the jars of a strand that comes out at t.
 func (s *strand) moment(t, now float64) *moment {
-	d := s.sample.draws
-	n := d.N()
-	both := make([]float64, 2*n)
-	m := &moment{strength: both[:n], loss: both[n:]}
-	d.At(math.Max(t-s.in, 0), m.strength)
-	scale, most := s.weight*s.by*s.by, worst/s.by
-	if s.wanted && s.level > 0 {
-		d.At(math.Max(now-s.in, 0), m.loss)
+	key := [2]float64{t, now}
+	if m := s.sample.known[key]; m != nil {
+		return m
 	}
-	for i, v := range m.strength {
+	m, d := moments.Get().(*moment), s.sample.draws
+	s.sample.known[key], m.mean = m, 0
+	d.At(math.Max(t-s.in, 0), m.strength[:])
+	already := m
+	if t != now {
+		already = s.moment(now, now)
+	}
+	n := d.N()
+	scale, most := s.weight*s.by*s.by, worst/s.by
+	for i, v := range m.strength[:n] {
 		v = min(v, most)
 		off := v - s.level
-		switch is := m.loss[i]; {
+		switch is := already.strength[i]; {
 		case !s.wanted:
 			off = max(off, 0)
 		case s.level == 0:
@@ -169,35 +194,46 @@ func (s *strand) moment(t, now float64) *moment {
 	return m
 }
 
+// room is numbers that one value after the other is worked out in.
+type room []float64
+
+// newRoom is as much as a value at these times needs.
+func newRoom(readers, times int) room {
+	return make(room, scores*(times+1)+readers*(scores+1)*times)
+}
+
+// take is the next n of them, all nought.
+func (r *room) take(n int) []float64 {
+	out := (*r)[:n:n]
+	*r = (*r)[n:]
+	clear(out)
+	return out
+}
+
 // value is the expected least loss from time c on after a tasting at it.
-func value(readers []*reader, base []float64, c int) float64 {
-	if len(readers) == 0 {
-		return slices.Min(base[c:])
-	}
+func value(readers []*reader, base []float64, c int, in room) float64 {
 	type outcome struct {
 		p    float64
 		loss []float64 // at times c, c+1, …
 	}
-	each := make([][]outcome, len(readers))
+	var each [mostTold][]outcome
+	sums := in.take((len(base) - c + 1) * scores)
 	for k, r := range readers {
 		n, ahead := r.draws.N(), r.at[c:]
-		r.draws.Readings(ahead[0].strength, r.by, r.chance.Data)
+		chance := blas64.General{Rows: n, Cols: scores, Stride: scores, Data: r.chance[:n*scores]}
+		r.draws.Readings(ahead[0].strength[:n], r.by, chance.Data)
 		// Sums over the jars of the chance of each score, and of that times the loss.
-		sums := make([]float64, (len(ahead)+1)*scores)
 		over := func(row int, of []float64) {
-			blas64.Gemv(blas.Trans, 1, r.chance, blas64.Vector{N: n, Inc: 1, Data: of}, 0, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]})
+			blas64.Gemv(blas.Trans, 1, chance, blas64.Vector{N: n, Inc: 1, Data: of}, 0, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]})
 		}
-		over(0, alike)
+		over(0, alike[:n])
 		for j, m := range ahead {
-			over(j+1, m.loss)
+			over(j+1, m.loss[:n])
 		}
-		var o outcome
+		each[k] = make([]outcome, 0, scores)
+		o := outcome{loss: in.take(len(ahead))}
 		for s := range scores {
-			if o.loss == nil {
-				o.loss = make([]float64, len(ahead))
-			}
-			total := sums[s]
-			o.p += total / float64(n)
+			o.p += sums[s] / float64(n)
 			for j := range o.loss {
 				o.loss[j] += sums[(j+1)*scores+s]
 			}
@@ -209,22 +245,24 @@ func value(readers []*reader, base []float64, c int) float64 {
 				o.loss[j] /= o.p * float64(n)
 			}
 			each[k] = append(each[k], o)
-			o = outcome{}
+			if s+1 < scores {
+				o = outcome{loss: in.take(len(ahead))}
+			}
 		}
 	}
-	sums := make([][]float64, len(readers)+1)
-	sums[0] = base[c:]
+	var path [mostTold + 1][]float64
+	path[0] = base[c:]
 	for k := range readers {
-		sums[k+1] = make([]float64, len(base)-c)
+		path[k+1] = in.take(len(base) - c)
 	}
 	var walk func(k int) (p, v float64)
 	walk = func(k int) (p, v float64) {
 		if k == len(readers) {
-			return 1, slices.Min(sums[k])
+			return 1, slices.Min(path[k])
 		}
 		for _, o := range each[k] {
 			for j, x := range o.loss {
-				sums[k+1][j] = sums[k][j] + x
+				path[k+1][j] = path[k][j] + x
 			}
 			_, least := walk(k + 1)
 			p += o.p

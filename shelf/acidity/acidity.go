@@ -107,6 +107,8 @@ const (
 	highestPH        = 14.0
 )
 
+var kw = math.Pow(10, -pKw)
+
 // davies is log10 of the activity coefficient of an ion of charge z at ionic
 // strength i in mol/L: -0.509 z² (√I/(1+√I) - 0.3 I).
 func davies(z float64, i float64) float64 {
@@ -123,34 +125,44 @@ type state struct {
 	slope    float64 // of charge - hydrogen + hydroxyl by the pH at this ionic strength
 }
 
-func speciate(acids []Amount, pH, ionic, shift float64) state {
-	g1 := davies(1, ionic) // that of a charge z is z² times it
-	s := state{
-		hydrogen: math.Exp(math.Ln10 * (-pH - g1)),
-		hydroxyl: math.Exp(math.Ln10 * (pH - pKw - g1)),
+// water is what a solution is worked out in: acids whose constants are raised by
+// a shift.
+type water struct {
+	acids []Amount
+	k     [][most]float64 // of each acid, 10^-(pKa + shift)
+}
+
+// most is how many protons an acid has here at most.
+const most = 3
+
+func newWater(acids []Amount, shift float64) water {
+	w := water{acids, make([][most]float64, len(acids))}
+	for i, a := range acids {
+		for j := range a.Acid.PKa[:min(len(a.Acid.PKa), most)] {
+			w.k[i][j] = math.Exp(-math.Ln10 * (a.Acid.PKa[j] + shift))
+		}
 	}
+	return w
+}
+
+func (w *water) speciate(pH, ionic float64) state {
+	// The activity coefficient of a charge z is that of one to the power z².
+	h, g := math.Exp(-math.Ln10*pH), math.Exp(math.Ln10*davies(1, ionic))
+	s := state{hydrogen: h / g, hydroxyl: kw / h / g}
 	s.ionic = (s.hydrogen + s.hydroxyl) / 2
 	s.slope = math.Ln10 * (s.hydrogen + s.hydroxyl)
-	for _, a := range acids {
-		// w_j is the share of the form that has lost j protons, relative to
-		// the one that has lost none, kept in logarithms until the end so that
-		// neither end of the pH scale overflows.
-		var logs [4]float64
-		n := min(len(a.Acid.PKa), 3)
-		top := 0.0
-		for j := 1; j <= n; j++ {
-			k := a.Acid.PKa[j-1] + shift
-			logs[j] = logs[j-1] + pH - k + float64(1-2*j)*g1
-			if logs[j] > top {
-				top = logs[j]
-			}
-		}
-		total, charge, squares := 0.0, 0.0, 0.0
-		for j := 0; j <= n; j++ {
-			w := math.Exp(math.Ln10 * (logs[j] - top))
-			total += w
-			charge += float64(j) * w
-			squares += float64(j*j) * w
+	for i, a := range w.acids {
+		// form is the share of the form that has lost j protons, relative to the one
+		// that has lost none: between pH 0 and 14 no number is too large for it.
+		form, total, charge, squares := 1.0, 1.0, 0.0, 0.0
+		by := 1 / (h * g)
+		for j, k := range w.k[i][:min(len(a.Acid.PKa), most)] {
+			form *= k * by
+			by /= g * g
+			z := float64(j + 1)
+			total += form
+			charge += z * form
+			squares += z * z * form
 		}
 		s.charge += a.MolPerL * charge / total
 		s.ionic += a.MolPerL * squares / total / 2
@@ -191,13 +203,13 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 	if math.IsNaN(strongIons) || math.IsInf(strongIons, 0) {
 		return 0, fmt.Errorf("%w: %g mol/L of strong ions", ErrInput, strongIons)
 	}
-	shift := Shift(ethanolABV)
+	w := newWater(acids, Shift(ethanolABV))
 	// Newton's steps in the pH, the ionic strength following them. The strong ions
 	// a pH calls for rise with it everywhere, and where a step could overshoot they
 	// bend over a whole unit, so steps of half a unit at most close in.
 	pH, ionic := startPH, 0.0
 	for range 100 {
-		s := speciate(acids, pH, ionic, shift)
+		s := w.speciate(pH, ionic)
 		z := s.charge - s.hydrogen + s.hydroxyl
 		next := math.Min(s.ionic+math.Abs(strongIons)/2, maxIonicStrength)
 		to := pH + min(max((strongIons-z)/s.slope, -mostStep), mostStep)
@@ -233,9 +245,10 @@ func StrongIons(acids []Amount, pH, ethanolABV float64) (float64, error) {
 // balance returns the strong ions that give the pH and the ionic strength
 // that goes with them, which it seeks from the start given.
 func balance(acids []Amount, pH, shift, start float64) (z, ionic float64) {
+	w := newWater(acids, shift)
 	ionic = start
 	for range 100 {
-		s := speciate(acids, pH, ionic, shift)
+		s := w.speciate(pH, ionic)
 		z = s.charge - s.hydrogen + s.hydroxyl
 		next := math.Min(s.ionic+math.Abs(z)/2, maxIonicStrength)
 		done := math.Abs(next-ionic) < 1e-12

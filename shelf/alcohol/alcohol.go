@@ -69,7 +69,11 @@ var (
 func Density(p, tC float64) float64 {
 	p = math.Min(math.Max(p, 0), 1)
 	u := math.Min(math.Max(tC, -20), 40) - 20
-	rho := horner(coefA[:], p) + u*horner(coefB[:], u)
+	rho := horner(coefA[:], p)
+	if u == 0 { // nearly always, and nothing of the rest is left
+		return rho
+	}
+	rho += u * horner(coefB[:], u)
 	ui := 1.0
 	for _, c := range coefC {
 		ui *= u

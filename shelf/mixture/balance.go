@@ -22,13 +22,10 @@ import (
 // It returns an *InputError for negative, non-finite or impossible values. A
 // recipe without any liquid is an error too; one without spirit is not.
 func (r Recipe) Balance() (Result, error) {
-	if err := r.check(); err != nil {
+	r, err := r.checked()
+	if err != nil {
 		return Result{}, err
 	}
-	if err := r.tooStrong(); err != nil {
-		return Result{}, err
-	}
-	r = r.clone()
 	if r.Measured == (Measured{}) {
 		return r.reckon(false)
 	}
@@ -52,16 +49,47 @@ func (r Recipe) Balance() (Result, error) {
 	return res, nil
 }
 
+// Likely is the liquor in the jar at the end of the steep and the finished blend
+// by the likely figures alone: those of Balance, without a word on how sure they
+// are. The errors are the same.
+func (r Recipe) Likely() (jar, bottle Parts, err error) {
+	if r, err = r.checked(); err != nil {
+		return Parts{}, Parts{}, err
+	}
+	main, err := r.course(&run{})
+	return main.jar, main.parts, err
+}
+
+// checked is a copy of the recipe, if a vessel could hold it.
+func (r Recipe) checked() (Recipe, error) {
+	if err := r.check(); err != nil {
+		return r, err
+	}
+	if err := r.tooStrong(); err != nil {
+		return r, err
+	}
+	return r.clone(), nil
+}
+
+// course runs through a recipe from which something must run off.
+func (r *Recipe) course(w *run) (outcome, error) {
+	main, err := r.through(w)
+	if err != nil {
+		return outcome{}, err
+	}
+	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
+		return outcome{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f~ml and there are %.0f~ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200~ml\" under [measured]", main.soakML, liquid)}
+	}
+	return main, nil
+}
+
 // reckon is Balance with every reading taken as it stands; short: more is missing
 // from the finished blend than the recipe explains.
 func (r Recipe) reckon(short bool) (Result, error) {
 	r = r.clone()
-	main, err := r.through(&run{told: true})
+	main, err := r.course(&run{told: true})
 	if err != nil {
 		return Result{}, err
-	}
-	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
-		return Result{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f~ml and there are %.0f~ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200~ml\" under [measured]", main.soakML, liquid)}
 	}
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,

@@ -566,6 +566,9 @@ func TestNothingInfinite(t *testing.T) {
 			}
 			return
 		}
+		if jar, bottle, err := r.Likely(); err != nil || jar != res.JarParts || bottle != res.Parts {
+			t.Fatalf("alone %+v and %+v (%v)\nwith ranges %+v and %+v", jar, bottle, err, res.JarParts, res.Parts)
+		}
 		for _, rg := range []Range{res.VolumeML, res.ABVPercent, res.SugarGPerL, res.AcidGPerL, res.Brix, res.PH, res.WaterActivity, res.DensityKgPerM3, res.LossML} {
 			if math.IsNaN(rg.Value+rg.Low+rg.High) || math.IsInf(rg.Value, 0) || math.IsInf(rg.High, 0) || rg.Low > rg.Value || rg.High < rg.Value {
 				t.Fatalf("%+v\nin %+v", rg, r)

@@ -40,9 +40,6 @@ func (r *Recipe) doubts(main outcome) []doubt {
 // moved are the doubts of some of the recipe's inputs.
 func (r *Recipe) moved(main outcome, ins []input) (ds []doubt) {
 	for _, in := range ins {
-		if in.q.SD <= 0 {
-			continue
-		}
 		value := in.q.Value
 		move := func(by float64) func() (outcome, error) {
 			return func() (outcome, error) {
@@ -92,11 +89,14 @@ type input struct {
 	set  func(float64)
 }
 
-// inputs lists every Quantity of the recipe with a way to change it.
+// inputs lists every Quantity of the recipe that is in doubt, with a way to change
+// it.
 func (r *Recipe) inputs() []input {
 	var ins []input
 	add := func(what string, q *Quantity) {
-		ins = append(ins, input{what, *q, func(v float64) { q.Value = v }})
+		if q.SD > 0 {
+			ins = append(ins, input{what, *q, func(v float64) { q.Value = v }})
+		}
 	}
 	for i := range r.Bases {
 		b := &r.Bases[i]

@@ -84,7 +84,8 @@ func WithPH(p Parts, pH float64) (Parts, error) {
 	if !(pH >= 1.5 && pH <= 8) {
 		return p, &InputError{Problem: fmt.Sprintf("a pH of %g; drinks lie between 1.5 and 8", pH)}
 	}
-	as := p.acids(0)
+	var room acidRoom
+	as := p.acids(&room, 0)
 	for i := range as {
 		as[i].MolPerL /= l
 	}

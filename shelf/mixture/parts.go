@@ -190,16 +190,21 @@ func (p Parts) titratableG() float64 {
 // the free hydroxide of pH 8.1, a micromole a litre, is left out.
 func (p Parts) baseToEndPointMMol() float64 {
 	base := -p.StrongIonsMMol
-	for _, a := range p.acids(0) {
+	var room acidRoom
+	for _, a := range p.acids(&room, 0) {
 		base += a.MolPerL * 1000 * float64(len(a.Acid.PKa))
 	}
 	return base
 }
 
+// acidRoom is as many acids as Parts may hold.
+type acidRoom [8]acidity.Amount
+
 // acids lists what is in p in mol (not yet per litre), with the share blunted (0
-// to 1) of what is not known taken at its worst: see PHRange.
-func (p Parts) acids(blunted float64) []acidity.Amount {
-	as := make([]acidity.Amount, 0, 8)
+// to 1) of what is not known taken at its worst: see PHRange. The list is laid in
+// the caller's room, for one is made at every turn of every search.
+func (p Parts) acids(in *acidRoom, blunted float64) []acidity.Amount {
+	as := in[:0]
 	put := func(a acidity.Acid, mol float64) {
 		if mol > 0 {
 			as = append(as, acidity.Amount{Acid: a, MolPerL: mol})
@@ -308,7 +313,8 @@ func (p Parts) phAt(blunted float64) (value float64, ok bool) {
 	if l <= 0 || p.Water <= 0 {
 		return 0, false
 	}
-	as := p.acids(blunted)
+	var room acidRoom
+	as := p.acids(&room, blunted)
 	for i := range as {
 		as[i].MolPerL /= l
 	}

@@ -31,20 +31,27 @@ func lnSucroseActivity(w, e, s float64) float64 {
 		(satWaterSucrose+satEthanolSucrose-satWaterEthanol)*xw*xe
 }
 
+// oversaturated is, by moles of sucrose, how much more active it would be in the
+// ethanol and water of p than in saturated water of tC °C (0 to 50), and the moles
+// that no solvent of these two holds: more than the water of as many would.
+func (p Parts) oversaturated(tC float64) (by func(s float64) float64, most float64) {
+	w, e := p.Water/activity.MolarWater, p.Ethanol/activity.MolarEthanol
+	perWater := activity.Saturation(clamp(tC, 0, 50))
+	target := math.Exp(lnSucroseActivity(1/activity.MolarWater, 0, perWater/activity.MolarSucrose))
+	most = (w + e) * activity.MolarWater * perWater / activity.MolarSucrose
+	return func(s float64) float64 { return math.Exp(lnSucroseActivity(w, e, s)) - target }, most
+}
+
 // saturationG is the most sucrose, in grams, that the ethanol and water of p
 // hold at tC °C (0 to 50): where it is as active as in saturated water of the
 // same temperature. About ±2 % at 20, ±4 % at 35 and ±7 % at 50 % vol from the
 // two solubilities it rests on; no table was at hand to check the middle.
 func (p Parts) saturationG(tC float64) float64 {
-	w, e := p.Water/activity.MolarWater, p.Ethanol/activity.MolarEthanol
-	if w+e <= 0 {
+	by, most := p.oversaturated(tC)
+	if most <= 0 {
 		return 0
 	}
-	perWater := activity.Saturation(clamp(tC, 0, 50))
-	target := math.Exp(lnSucroseActivity(1/activity.MolarWater, 0, perWater/activity.MolarSucrose))
-	// No solvent of these two holds more than water would by moles.
-	most := (w + e) * activity.MolarWater * perWater / activity.MolarSucrose
-	return activity.MolarSucrose * crossing(0, most, func(s float64) float64 { return math.Exp(lnSucroseActivity(w, e, s)) - target })
+	return activity.MolarSucrose * crossing(0, most, by)
 }
 
 // SucroseLimitGPerL is the sucrose, in g/L, that a drink of the same strength

@@ -1,6 +1,6 @@
 package mixture
 
-import "math"
+import "steepbook/shelf/activity"
 
 // Room taken in a liquid by a gram of what is dissolved in it, in mL/g. The
 // differences from sucrose and the room of glycerol are worked out from the
@@ -54,9 +54,13 @@ const waterDen = 0.016887236
 func SucroseDensity(w, tC float64) float64 {
 	w, t := clamp(w, 0, 0.84), clamp(tC, 0, 100)
 	x := (t - 20) / 100
-	sum := 0.0
-	for i, c := range [][]float64{sugarA, sugarB, sugarC, sugarD, sugarE} {
-		sum += math.Pow(x, float64(i)) * w * polynomial(c, w)
+	sum, xi := 0.0, w
+	for _, c := range [...][]float64{sugarA, sugarB, sugarC, sugarD, sugarE} {
+		if xi == 0 { // nothing of the rest is left at 20 °C
+			break
+		}
+		sum += xi * polynomial(c, w)
+		xi *= x
 	}
 	return polynomial(waterNum, t)/(1+waterDen*t) + sum
 }
@@ -94,8 +98,9 @@ func sucroseRoom(w, tC float64) float64 {
 
 // dissolved returns p without the sucrose that cannot be in solution at tC °C.
 func (p Parts) dissolved(tC float64) Parts {
-	if limit := p.saturationG(tC); p.Sucrose > limit {
-		p.Sucrose = limit
+	by, most := p.oversaturated(tC)
+	if s := p.Sucrose / activity.MolarSucrose; s > most || by(s) > 0 {
+		p.Sucrose = p.saturationG(tC)
 	}
 	return p
 }

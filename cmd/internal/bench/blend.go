@@ -15,15 +15,22 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// blend computes what is in the bottle.
-func blend(b *batch.Batch, p *parts) (Blend, error) {
-	var out Blend
-	r := mixture.Recipe{Pressed: pressing(b)}
+// made is what goes through the maker's hands, as far as it is known: missing says
+// what must be written first, left is what nobody weighed, which is left out, and
+// unread what nobody knows; atLeast: some of that counts as water.
+type made struct {
+	mixture.Recipe
+	left            []*herb
+	missing, unread []string
+	atLeast         bool
+}
+
+func recipe(b *batch.Batch, p *parts) (r made) {
+	r.Pressed = pressing(b)
 	var joined []mixture.Solid // additions that go in before straining
-	var unweighed []*herb
 	for _, s := range p.bases {
 		if s.missing != "" {
-			out.Missing = append(out.Missing, s.missing)
+			r.missing = append(r.missing, s.missing)
 			continue
 		}
 		r.Bases = append(r.Bases, s.base)
@@ -31,8 +38,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	for i := range p.botanicals {
 		h := &p.botanicals[i]
 		if h.weight == nil {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.entry.Name))
-			unweighed = append(unweighed, h)
+			r.left = append(r.left, h)
 			continue
 		}
 		sd := solid(b, h)
@@ -44,15 +50,15 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	}
 	for _, x := range p.additions {
 		if x.missing != "" {
-			out.Missing = append(out.Missing, x.missing)
+			r.missing = append(r.missing, x.missing)
 			continue
 		}
 		if x.unread != "" {
-			out.Unread = append(out.Unread, x.unread)
+			r.unread = append(r.unread, x.unread)
 			if x.addition.MassG.Value == 0 {
 				continue
 			}
-			out.AtLeast = true
+			r.atLeast = true
 		}
 		if x.entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
@@ -66,17 +72,28 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		r.Additions = append(r.Additions, x.addition)
 	}
 	if len(p.bases) == 0 && len(p.additions) == 0 {
-		out.Missing = append(out.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
+		r.missing = append(r.missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
+	}
+	r.Solids = append(r.Solids, joined...)
+	for _, h := range r.left {
+		r.Unweighed = r.Unweighed.Plus(h.most(&r.Recipe))
+	}
+	return r
+}
+
+// blend computes what is in the bottle.
+func blend(b *batch.Batch, p *parts) (Blend, error) {
+	var out Blend
+	r := recipe(b, p)
+	out.Missing, out.Unread, out.AtLeast = r.missing, r.unread, r.atLeast
+	for _, h := range r.left {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.entry.Name))
 	}
 	out.SteepABVPercent = baseStrength(p.bases)
-	r.Solids = append(r.Solids, joined...)
 	out.bottle = facts(b, p)
 	out.cost(b)
 	if len(out.Missing) > 0 {
 		return out, nil
-	}
-	for _, h := range unweighed {
-		r.Unweighed = r.Unweighed.Plus(h.most(&r))
 	}
 	r.Measured = measured(b)
 	res, err := r.Balance()
@@ -96,10 +113,10 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		out.Result.PHKnown = false
 	}
 	if len(p.botanicals) > 0 {
-		bare := r
-		bare.Solids, bare.Measured, bare.Unweighed = joined, mixture.Measured{}, mixture.Parts{}
-		if plain, err := bare.Balance(); err == nil {
-			out.BareABVPercent = plain.ABVPercent.Value
+		q := *p
+		q.botanicals = nil
+		if _, plain, err := recipe(b, &q).Likely(); err == nil {
+			out.BareABVPercent = plain.ABVPercent()
 		}
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)

@@ -203,11 +203,11 @@ func (a *Assessment) weakSteepH() float64 {
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return 0
 	}
-	began, err := blend(a.Batch, &q)
-	if err != nil || !began.Whole() {
+	began := recipe(a.Batch, &q)
+	parts, _, err := began.Likely()
+	if err != nil || len(began.missing)+len(began.unread) > 0 {
 		return 0
 	}
-	parts := began.Result.JarParts
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
 	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: parts.ABVPercent()}, shelf.Range{Value: parts.SugarGPerL()}
 	if low, value, high, ok := parts.PHRange(); ok {

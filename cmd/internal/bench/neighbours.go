@@ -104,7 +104,14 @@ type Candidate struct {
 // mostLookedAt started last that list it, in the order in which a Book looks at
 // them. read tells whether a file can be read; one that cannot does not count.
 func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func(files []int) []bool) {
+	go kinetics.Ahead() // who asks for teachers asks for orders next
 	lib = lib.Untaught("")
+	wanted := make([]string, len(b.Botanicals)) // "" where it cannot be read
+	Each(len(wanted), func(i int) {
+		if h, err := resolveHerb(b, lib, b.Botanicals[i]); err == nil {
+			wanted[i] = h.lessonKey().name
+		}
+	})
 	order := make([]int, 0, len(files))
 	for i := range files {
 		if filepath.Base(files[i].File) != fileOf(b) {
@@ -115,12 +122,7 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 		return laterFirst(files[i].Started, filepath.Base(files[i].File), files[j].Started, filepath.Base(files[j].File))
 	})
 	known := entries{lib: lib}
-	for _, e := range b.Botanicals {
-		h, err := resolveHerb(b, lib, e)
-		if err != nil {
-			continue
-		}
-		entry := h.lessonKey().name
+	for _, entry := range wanted {
 		var list []int
 		for _, i := range order {
 			if slices.Contains(known.of(files[i].Words...), entry) {

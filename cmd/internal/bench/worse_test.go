@@ -103,6 +103,18 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 	}
 }
 
+// TestReadingsDoNotUndoTheJar: a strength that was read in the bottle says nothing
+// of the hours before the spirit went in.
+func TestReadingsDoNotUndoTheJar(t *testing.T) {
+	jar := "[spirit]\nname = \"white wine\"\nabv = 12\namount = \"700 ml\"\n" + entry("botanical", "vanilla", `amount = "4 g"`) + entry("addition", "egg yolk", `amount = "100 g"`, `in = "0 h"`) +
+		entry("addition", "white rum", "abv = 63", `amount = "700 ml"`) + "[finish]\nstrained = \"10 h\"\n"
+	for _, reading := range []string{"", "[measured]\nabv = 30\n"} {
+		if a := gated(t, "", jar+reading); a.Blend.bottle.WeakSteepH != 10 || a.Keep.Verdict.Verdict != shelf.VerdictDiscard {
+			t.Errorf("%.0f weak hours: %s\n%s", a.Blend.bottle.WeakSteepH, a.Keep.Verdict.Verdict, reading)
+		}
+	}
+}
+
 // TestWhatFeeds: fresh plants, nuts and raw sugars feed microbes, clean sugar and
 // dry spice do not.
 func TestWhatFeeds(t *testing.T) {
