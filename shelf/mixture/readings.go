@@ -354,6 +354,9 @@ func (r *Recipe) tooStrong() error {
 	for _, b := range r.Bases {
 		most = math.Max(most, b.ABVPercent.Value+2*b.ABVPercent.SD)
 	}
+	for _, s := range r.Solids { // a spirit that joined the jar
+		most = math.Max(most, s.PerG.ABVPercent())
+	}
 	for _, a := range r.Additions {
 		most = math.Max(most, a.PerG.ABVPercent()+2*a.ABVPercent.SD)
 	}

@@ -180,6 +180,16 @@ func (a *Assessment) weakSteepH() float64 {
 	for i := range a.parts.botanicals {
 		first = math.Min(first, a.parts.botanicals[i].entry.In)
 	}
+	for _, x := range a.parts.additions {
+		if x.entry.In != nil {
+			first = math.Min(first, *x.entry.In)
+		}
+	}
+	for i := range a.parts.bases {
+		if g := a.parts.bases[i].ingredient; g != nil && (g.Dairy || g.Egg || g.NutMilk) {
+			first = 0
+		}
+	}
 	end := a.ElapsedH
 	if out, strained := a.Strained(); strained {
 		end = out
