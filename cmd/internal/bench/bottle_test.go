@@ -149,12 +149,12 @@ func TestUnknownAddition(t *testing.T) {
 }
 
 // TestSpiritThatJoinsLater: a spirit that joins the jar counts for what strength may
-// be read, and egg that joins it lies in it without any plant.
+// be read, and egg lies in it from its own hour, not from that of the first plant.
 func TestSpiritThatJoinsLater(t *testing.T) {
 	const wine = "[spirit]\nname = \"white wine\"\nabv = 12\namount = \"300 ml\"\n"
 	a := gated(t, "", wine+entry("addition", "rum", "abv = 63", `amount = "700 ml"`, `in = "1 h"`)+"[measured]\nabv = 47\n")
 	byHand(t, "the strength read", a.Blend.Result.ABVPercent.Value, 47, 0.1)
-	b := gated(t, "", wine+entry("addition", "egg", `amount = "4 pieces"`, `in = "0 h"`))
+	b := gated(t, "", wine+entry("addition", "egg", `amount = "4 pieces"`, `in = "0 h"`)+entry("botanical", "clove", `amount = "1 g"`, `in = "12 h"`))
 	if b.Blend.bottle.WeakSteepH < 10 {
 		t.Errorf("egg lay %g h in wine", b.Blend.bottle.WeakSteepH)
 	}
