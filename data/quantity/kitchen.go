@@ -9,6 +9,10 @@ import (
 // A level spoon or a cup is not filled more closely than this.
 const missed = 0.03
 
+// tooFar is the rounding error [share] from which two measures are filled instead
+// of one: no cup or spoon is filled so badly.
+const tooFar = 0.05
+
 // rung is one measure of a ladder that people climb as an amount grows.
 type rung struct {
 	unit string
@@ -171,7 +175,9 @@ func Kitchen(a Amount, system System) (rounded Amount, errorShare float64) {
 	default: // dash, drop, pinch, splash, handful
 		rounded = a.each(a.Unit, 1, func(v float64) float64 { return max(1, math.Round(v)) })
 	}
-	rounded.Text = rounded.String()
+	if rounded.Text == a.Text || rounded.Text == "" { // else it is in two measures
+		rounded.Text = rounded.String()
+	}
 	size := rounded.size()
 	if size == 0 || a.size() == 0 {
 		return rounded, rounded.Mid()/exact - 1
@@ -301,6 +307,23 @@ func (a Amount) inPieces() Amount {
 // is close, the maker's own where it is at home before the largest that is,
 // and where all miss the nearest.
 func (a Amount) onLadder(ladder []rung, system System) Amount {
+	best, miss := a.inOne(ladder, system)
+	if miss > tooFar {
+		// What is in two measures once stays in them.
+		if two, ok := a.inTwo(ladder, system); ok {
+			if _, miss := two.inOne(ladder, system); miss > tooFar {
+				return two
+			}
+		}
+	}
+	if smallest := a.Mid() * a.size() / mlPerTsp; system == Metric && a.Kind == Volume && smallest < 0.125 {
+		return a.each("ml", 1/a.size(), func(v float64) float64 { return roundStep(v, 0.1) })
+	}
+	return best
+}
+
+// inOne is an amount in the one measure that suits best, and by what share it misses.
+func (a Amount) inOne(ladder []rung, system System) (best Amount, least float64) {
 	var order []rung
 	for _, r := range ladder {
 		if r.unit == a.Unit {
@@ -312,7 +335,7 @@ func (a Amount) onLadder(ladder []rung, system System) Amount {
 			order = append(order, ladder[i])
 		}
 	}
-	best, least := a, math.Inf(1)
+	best, least = a, math.Inf(1)
 	for _, try := range []struct {
 		bearable bool
 		miss     float64
@@ -330,17 +353,42 @@ func (a Amount) onLadder(ladder []rung, system System) Amount {
 			got := a.each(sayUS(r.unit, system), ratio, r.nearest)
 			off := math.Abs(got.Mid()*ratio/a.Mid() - 1)
 			if off <= try.miss {
-				return got
+				return got, off
 			}
 			if off < least {
 				best, least = got, off
 			}
 		}
 	}
-	if smallest := a.Mid() * a.size() / mlPerTsp; system == Metric && a.Kind == Volume && smallest < 0.125 {
-		return a.each("ml", 1/a.size(), func(v float64) float64 { return roundStep(v, 0.1) })
+	return best, least
+}
+
+// inTwo is an amount in a large measure and the next smaller one, "1 cup + 2 tbsp",
+// where that comes within what a spoon is filled to; false where it does not.
+func (a Amount) inTwo(ladder []rung, system System) (Amount, bool) {
+	if a.Low != a.High {
+		return a, false
 	}
-	return best
+	for i := len(ladder) - 1; i > 0; i-- {
+		large, small := ladder[i], ladder[i-1]
+		v := a.Mid() / large.inUnitsOf(a)
+		per := large.marks(v)[0]
+		head := math.Floor(per*v+1e-9) / per
+		if head < large.low {
+			continue
+		}
+		rest := (v - head) * large.inUnitsOf(a) / small.inUnitsOf(a)
+		mark := small.nearest(rest)
+		if mark < small.low || math.Abs(mark-rest)*small.inUnitsOf(a) > missed*a.Mid() {
+			continue
+		}
+		one, other := Amount{Kind: a.Kind, Unit: sayUS(large.unit, system)}, Amount{Kind: a.Kind, Unit: sayUS(small.unit, system)}
+		one.Low, one.High, other.Low, other.High = head, head, mark, mark
+		if two, err := parseAmount(one.String() + " + " + other.String()); err == nil {
+			return two, true
+		}
+	}
+	return a, false
 }
 
 // inUnitsOf is one of the rung's measures in the unit of a.

@@ -22,7 +22,7 @@ func Scale(p *Page, s *bench.Scaled, file string) error {
 			rows[i][0] += ", " + r.Cut
 		}
 		if r.New != nil {
-			rows[i] = []string{rows[i][0], r.Old.String(), r.New.String(), roundingError(r.Error)}
+			rows[i] = []string{rows[i][0], r.Old.Text, r.New.Text, roundingError(r.Error)}
 		}
 	}
 	if len(rows) > 0 {
@@ -207,7 +207,7 @@ func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
 	for _, r := range s.Amounts {
 		j := scaledAmountJSON{Part: r.Part, Name: r.Name, Cut: r.Cut, ErrorShare: r.Error}
 		if r.New != nil {
-			was, is := r.Old.String(), r.New.String()
+			was, is := r.Old.Text, r.New.Text
 			j.Old, j.New = &was, &is
 		}
 		if m := r.MeantG; m != nil {
