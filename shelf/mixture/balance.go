@@ -3,6 +3,7 @@ package mixture
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"steepbook/shelf/alcohol"
@@ -11,7 +12,7 @@ import (
 // Balance follows the recipe in order and returns what is in the bottle, with
 // 90 % ranges and their causes.
 //
-// The steep is taken as complete: water, sugar and acid that fresh solids
+// The steep is taken as complete but where Solid.Given says less: water, sugar and acid that fresh solids
 // bring are evenly spread between the liquid and the solids. Strained solids
 // keep that liquor, per gram, as Solid says. The order in which additions go in
 // makes no difference. Ranges come from moving every input by one standard
@@ -119,6 +120,13 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	if tells {
 		res.Warnings = append(res.Warnings, "Whether the solids are pressed is not said, so the ranges reach from drained to pressed: write press = true or press = false under [finish].")
 	}
+	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
+		for _, end := range []float64{-1, 1} {
+			if other, err := r.through(&run{given: end}); err == nil {
+				ways = append(ways, way{other, "how much of their water fresh plants gave in that time", "measure what you strain off, and its strength"})
+			}
+		}
+	}
 	if r.Unweighed.Water > 0 {
 		other, err := r.through(&run{wet: true})
 		if err != nil {
@@ -176,6 +184,7 @@ type run struct {
 	told       bool    // the steps are wanted
 	wet        bool    // what nobody weighed gives all its water
 	harder     float64 // pressed by so much more than is likely
+	given      float64 // -1: solids gave the least they may have given, 1: the most
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
 	lossSD     float64 // of what solids and filter keep, mL
@@ -239,7 +248,7 @@ func (w *run) steep(r *Recipe) error {
 		s := r.Solids[i]
 		jar = w.pull(r, jar, s.InH)
 		g := math.Max(s.MassG.Value, 0)
-		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g)
+		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(&s))
 		brought.Water *= math.Max(s.WaterFactor.Value, 0)
 		jar = jar.Plus(brought)
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
@@ -256,11 +265,10 @@ func (w *run) steep(r *Recipe) error {
 func steeped(g float64, brought Parts) string {
 	what := fmt.Sprintf("%.4g~g steeped", g)
 	if m := brought.MassG(); m > 0 {
-		what += "; gives up its " + grams(brought.Water) + " of water"
+		what += "; gives up " + grams(brought.Water) + " of water"
 		if s := brought.SugarG(); s >= 0.5 {
 			what += " and " + grams(s) + " of sugar"
 		}
-		what += " completely"
 	}
 	return what
 }
@@ -276,6 +284,24 @@ func grams(g float64) string {
 // Keeps is the liquor a gram keeps, mL, pressed to that share.
 func (s *Solid) Keeps(pressed float64) float64 {
 	return math.Max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
+}
+
+// gives is the share of what it holds that a solid gave.
+func (w *run) gives(s *Solid) float64 {
+	switch {
+	case s.LeftIn || s.Given == Range{}:
+		return 1
+	case w.given < 0:
+		return s.Given.Low
+	case w.given > 0:
+		return s.Given.High
+	}
+	return s.Given.Value
+}
+
+// holds is the liquor a gram keeps, mL, beside the water of its own that it never gave.
+func (w *run) holds(s *Solid, pressed float64) float64 {
+	return math.Max(s.Keeps(pressed+w.harder)-(1-w.gives(s))*s.PerG.Water*math.Max(s.WaterFactor.Value, 0), 0)
 }
 
 // order lists the solids by when they go in, those of one moment as written.
@@ -297,7 +323,7 @@ func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
 		}
 		w.out[i] = true
 		v := w.volume(jar)
-		held := math.Min(math.Max(s.MassG.Value, 0)*s.Keeps(r.Pressed.Value+w.harder), v)
+		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(&s, r.Pressed.Value), v)
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
@@ -315,7 +341,7 @@ func (w *run) strain(r *Recipe) Parts {
 			continue
 		}
 		strains = true
-		g, v := math.Max(s.MassG.Value, 0), s.Keeps(r.Pressed.Value+w.harder)
+		g, v := math.Max(s.MassG.Value, 0), w.holds(&s, r.Pressed.Value)
 		held += g * v
 		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		variance += square(g*((1-r.Pressed.Value)*s.HeldMLPerG.SD+r.Pressed.Value*s.PressedMLPerG.SD)) + square(s.MassG.SD*v) + square(g*way/2/z90)

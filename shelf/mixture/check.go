@@ -81,6 +81,7 @@ func (r Recipe) check() error {
 	for _, s := range r.Solids {
 		errs = append(errs, amount(s.Name, "a weight", " g", s.MassG, mostAmount), amount(s.Name, "liquor kept back", " ml/g", s.HeldMLPerG, 1000),
 			amount(s.Name, "liquor kept after pressing", " ml/g", s.PressedMLPerG, 1000), parts(s.Name, s.PerG, 1, "a gram"),
+			amount(s.Name, "a share given", "", Quantity{Value: s.Given.Low}, 1), amount(s.Name, "a share given", "", Quantity{Value: s.Given.High}, 1),
 			amount(s.Name, "an acid factor", "", s.AcidFactor, 100), amount(s.Name, "a sugar factor", "", s.SugarFactor, 100), amount(s.Name, "a water factor", "", s.WaterFactor, 100))
 		liquid = liquid || s.MassG.Value > 0 && s.PerG.Water > 0
 	}

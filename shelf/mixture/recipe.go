@@ -26,7 +26,7 @@ type Base struct {
 	AcidFactor, SugarFactor, PHShift Quantity
 }
 
-// Solid is something steeped: it gives up what PerG says, completely, and
+// Solid is something steeped: it gives up what PerG says, as far as Given, and
 // keeps back liquor when it is strained out.
 type Solid struct {
 	Name  string
@@ -34,6 +34,9 @@ type Solid struct {
 	// PerG is what a gram brings into the liquid: water, sugar, acid of fresh
 	// fruit, root or leaf. Zero for dry botanicals.
 	PerG Parts
+	// Given is the share of PerG that went over while it lay in the jar, 0 to 1; zero:
+	// all of it. The rest leaves with the solid, in the room of liquor it would keep.
+	Given Range
 	// HeldMLPerG is the liquor a gram keeps after dripping off, PressedMLPerG
 	// after pressing, in mL per gram of the solid as it went in.
 	HeldMLPerG, PressedMLPerG Quantity

@@ -43,8 +43,12 @@ func recipe(b *batch.Batch, p *parts) (r made) {
 		}
 		sd := solid(b, h)
 		sd.InH = h.entry.In
+		end := b.Finish.Strained
 		if out := pulledAt(b, h.entry.Name); out != nil {
-			sd.OutH = *out
+			sd.OutH, end = *out, &batch.Stage{Hours: *out}
+		}
+		if end != nil && h.ingredient == nil {
+			sd.Given = given(h.cut.RatePerH, end.Hours-sd.InH)
 		}
 		r.Solids = append(r.Solids, sd)
 	}
@@ -140,6 +144,14 @@ func baseStrength(bases []base) float64 {
 		all = all.Plus(p)
 	}
 	return all.ABVPercent()
+}
+
+// given is the share of its sap that a plant gives in h hours: no less than it gives
+// of its flavour, whose molecules are larger and slower than those of water, and no
+// more than all of it.
+func given(ratePerH library.Number, h float64) mixture.Range {
+	out := func(k float64) float64 { return -math.Expm1(-k * math.Max(h, 0)) }
+	return mixture.Range{Value: (out(ratePerH.Value) + 1) / 2, Low: out(ratePerH.Low), High: 1}
 }
 
 // pressing is how hard the solids are squeezed; half way, and all ways between,
