@@ -31,8 +31,6 @@ var (
 	ErrReadings = errors.New("times, readings and weights must be equally many finite numbers, times and weights not negative")
 	ErrStraight = errors.New("the readings rise in a straight line: the slope is known, the plateau and the rate are not")
 	ErrFlat     = errors.New("all readings lie on the plateau: it is known, the rate is not")
-	// ErrUndetermined: a curve has more parameters than the readings can tell.
-	ErrUndetermined = errors.New("the readings do not hold the parameters of this curve apart")
 )
 
 // FitFirstOrder fits by variable projection: no start is needed. t in hours, y
@@ -75,12 +73,6 @@ func (f Fit) At(t float64) float64 {
 	return -f.Plateau * math.Expm1(-f.Rate*t)
 }
 
-// LogLik is the normal log likelihood at the maximum-likelihood variance RSS/n.
-func (f Fit) LogLik() float64 {
-	n := float64(f.DF + 2)
-	return -n / 2 * (math.Log(2*math.Pi*f.RSS/n) + 1)
-}
-
 // limit is the sum of squares at the ends of a profile interval of the level.
 // With fewer than three readings every interval is open.
 func (f Fit) limit(level float64) float64 {
@@ -89,14 +81,6 @@ func (f Fit) limit(level float64) float64 {
 	}
 	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.DF)}.Quantile((1 + level) / 2)
 	return f.RSS * (1 + q*q/float64(f.DF))
-}
-
-// Tau is the signed root of the rise of the sum of squares at a log rate, in
-// residual standard deviations: the profile t of Bates and Watts (1988), chapter
-// 6. A parabola gives a straight line.
-func (f Fit) Tau(logRate float64) float64 {
-	_, rss := leastsq.Project(f.t, f.y, f.w, logRate)
-	return math.Copysign(math.Sqrt(math.Max(0, rss-f.RSS))/f.ResidualSD, logRate-f.LogRate)
 }
 
 // RateInterval is the profile interval of k at a level such as 0.95, with Student
@@ -116,13 +100,6 @@ func (f Fit) RateInterval(level float64) (lo, hi float64) {
 		hi = math.Exp(crossing(rss, lim, f.LogRate, b+5))
 	}
 	return lo, hi
-}
-
-// ShareInterval is the profile interval of the time to a share of the plateau.
-func (f Fit) ShareInterval(share, level float64) (lo, hi float64) {
-	a, b := f.RateInterval(level)
-	n := -math.Log1p(-share)
-	return n / b, n / a
 }
 
 // PlateauInterval is the profile interval of C.

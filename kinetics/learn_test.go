@@ -62,6 +62,19 @@ func maximise(x []float64, f func([]float64) float64) ([]float64, float64) {
 // Exact maximum likelihood of the hierarchical model: fits/hier_exact.csv (SciPy,
 // asymptote analytic, log k by a 1601-point sum). The set batches2 has both
 // spreads estimable; co2x is R's CO2 data (12 plants).
+func values(t testing.TB, name, model string) map[string]float64 {
+	out := map[string]float64{}
+	for _, r := range table(t, name) {
+		if r["model"] == model {
+			out[r["quantity"]] = number(t, r["value"])
+		}
+	}
+	if len(out) == 0 {
+		t.Fatalf("no model %q in %s", model, name)
+	}
+	return out
+}
+
 func TestHierarchicalLikelihood(t *testing.T) {
 	for _, c := range []struct {
 		model, file, group, x, y string

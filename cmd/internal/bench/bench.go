@@ -119,6 +119,22 @@ type Curve struct {
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
+// Surprised is where a score at bottle strength was to be expected at that moment, and
+// whether it lies outside that 99 times in 100: a slip of the tongue or of the pen
+// then, or a jar that is not what it was taken for. A flavour that was tasted less
+// than twice surprises nobody.
+func (c *Curve) Surprised(r Reading) (expected Figure, surprised bool) {
+	const mostInAHundred = 2.576 // the normal quantile
+	if c.Tasted < 2 || c.inBottle == nil {
+		return Figure{}, false
+	}
+	iv := c.inBottle(c.Posterior.Strength(math.Max(r.Hours-c.InH, 0)))
+	noise, _ := c.Posterior.Noise()
+	by := mostInAHundred * math.Hypot(iv.SD, math.Max(noise, r.SD))
+	expected = Figure{iv.Mean, math.Max(iv.Mean-by, 0), math.Min(iv.Mean+by, 10)}
+	return expected, r.Score > iv.Mean+by && r.Score > expected.Low || r.Score < iv.Mean-by && !r.AtLeast
+}
+
 // Reading is one tasting of one flavour, carried to bottle strength and, with
 // several tasters, to the scale of their middle.
 type Reading struct {

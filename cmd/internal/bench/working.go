@@ -2,6 +2,7 @@ package bench
 
 import (
 	"steepbook/data/library"
+	"steepbook/kinetics"
 	"steepbook/shelf/mixture"
 )
 
@@ -18,6 +19,19 @@ type Input struct {
 	KeptML float64
 	// Composition says where its make-up is from.
 	Composition string
+}
+
+// LeastSquares is the plain first-order curve through the tastings of a flavour, at
+// bottle strength and with equal weights: what a spreadsheet gives, and what nothing
+// rests on. The errors are those of kinetics.FitFirstOrder.
+func (c *Curve) LeastSquares() (kinetics.Fit, error) {
+	var hours, scores []float64
+	for _, r := range c.Points {
+		if !r.AtLeast {
+			hours, scores = append(hours, r.Hours-c.InH), append(scores, r.Score)
+		}
+	}
+	return kinetics.FitFirstOrder(hours, scores, nil)
 }
 
 // Inputs lists what went in, in the order of the file, for showing the working.

@@ -27,16 +27,26 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting, inWord
 	p.Line("")
 	unfit(p, after)
 	var rows [][]string
+	var again []string
 	for _, s := range t.Scores {
 		old, now := curve(before, s.Name), curve(after, s.Name)
 		if now == nil {
 			continue
 		}
 		rows = append(rows, []string{now.Name, was(old, orLater), was(now, maybeNever), learned(old, now)})
+		if old == nil || len(now.Points) == 0 {
+			continue
+		}
+		if at, odd := old.Surprised(now.Points[len(now.Points)-1]); odd {
+			again = append(again, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before you act on it; if it was a slip, correct its score in the file", now.Name, score(at.Low), score(at.High)))
+		}
 	}
 	if len(rows) > 0 {
 		p.Table([]string{"flavour", "before", "now", "what it told"}, rows)
 		p.Line("")
+	}
+	for _, s := range again {
+		p.Item("%s", s)
 	}
 	for _, s := range orders(after) {
 		p.Para("%s", p.Strong(s))

@@ -1,6 +1,7 @@
 package textout
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
 )
@@ -154,6 +156,9 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 			}
 			p.Item("tasted at %s%s: %s%s at bottle strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score), more, scale, fixed(r.SD, 1))
 		}
+		if text := leastSquares(c); text != "" {
+			p.Item("%s", text)
+		}
 		k, y := c.Posterior.Rate(), c.Posterior.Plateau()
 		p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", significant(k.Median, 2), significant(k.P05, 2), significant(k.P95, 2),
 			fixed(y.Median, 1), fixed(y.P05, 1), fixed(y.P95, 1))
@@ -173,6 +178,52 @@ func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 		}
 	}
 	p.Line("")
+}
+
+// leastSquares tells the plain fit, to be compared with a spreadsheet.
+func leastSquares(c *bench.Curve) string {
+	const level = 0.9
+	ends := func(lo, hi float64, decimals int) string {
+		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+			return "open"
+		}
+		return fixed(lo, decimals) + " to " + fixed(hi, decimals)
+	}
+	f, err := c.LeastSquares()
+	switch {
+	case errors.Is(err, kinetics.ErrStraight):
+		return fmt.Sprintf("for a spreadsheet, plain least squares through these: a straight rise of %s an hour, its end open", significant(f.Slope, 2))
+	case errors.Is(err, kinetics.ErrFlat):
+		return fmt.Sprintf("for a spreadsheet, plain least squares through these: flat at %s, risen before the first", fixed(f.Plateau, 1))
+	case err != nil:
+		return ""
+	}
+	low, high := f.PlateauInterval(level)
+	kLow, kHigh := f.RateInterval(level)
+	text := fmt.Sprintf("for a spreadsheet, plain least squares through these, y = C (1 - e^-kt) with equal weights and no belief: C %s (%s), k %s per hour (%s to %s)",
+		fixed(f.Plateau, 1), ends(low, high, 1), significant(f.Rate, 2), significant(kLow, 2), openRate(kHigh))
+	if c.Target != nil {
+		if at, from, until := f.TimeInterval(*c.Target, level); math.IsInf(at, 1) {
+			text += fmt.Sprintf("; it stays below %s", trim(*c.Target))
+		} else {
+			text += fmt.Sprintf("; %s after %s (%s to %s)", trim(*c.Target), span(at), span(from), timeOrNever(until))
+		}
+	}
+	return text
+}
+
+func openRate(k float64) string {
+	if math.IsInf(k, 1) {
+		return "open"
+	}
+	return significant(k, 2)
+}
+
+func timeOrNever(h float64) string {
+	if math.IsInf(h, 1) {
+		return "never"
+	}
+	return span(h)
 }
 
 func keepWorking(p *Page, a *bench.Assessment) {
