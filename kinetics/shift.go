@@ -64,17 +64,6 @@ func TemperatureBetween(fromC, toC float64) (Shift, error) {
 	return Shift{m, sd, "activation energy 25 kJ/mol, geometric spread 1.7: median of fourteen published liquid extractions"}, nil
 }
 
-// CutShift moves a rate from one size of pieces to another: k ∝ size^−1.2 with
-// an exponent known to ± 0.5. Diffusion theory says −2; measured exponents in
-// print run from 0 to −2.6. ratio is new size over old, above 0.
-func CutShift(ratio float64) (Shift, error) {
-	if !(ratio > 0) || math.IsInf(ratio, 1) {
-		return Shift{}, fmt.Errorf("a size ratio of %g must be above zero", ratio)
-	}
-	l := math.Log(ratio)
-	return Shift{cutExponent * l, cutExponentSD * math.Abs(l), "rate falls with size to the power 1.2 ± 0.5: published exponents for tea and coffee"}, nil
-}
-
 // StrengthShift moves a rate from 40 % vol to another strength of the spirit:
 // common practice gives lemon peel 7 days at 40 % and 4 at 95 %, a factor of
 // 1.75. One pair of habits is weak, so the spread is as large as the shift and

@@ -52,7 +52,7 @@ func standingOf(s Substance, abv Range) standing {
 	if limited && share < 0.1 && s.Doubt == "" || !limited && high <= 0 && s.Text == "" {
 		return standing{}
 	}
-	spread := likely > 0 && high > 1.2*likely
+	spread := likely > 1e-6*high && high > 1.2*likely
 	text := s.Name
 	if s.From != "" {
 		text += " from " + s.From
@@ -81,7 +81,7 @@ func standingOf(s Substance, abv Range) standing {
 		switch {
 		case spread:
 			within = fmt.Sprintf("with about %s, at the high end with %s", volume(perDay/likely*1000), volume(perDay/high*1000))
-		case likely <= 0:
+		case likely <= 1e-6*high:
 			within += " at the high end"
 		}
 		if day.Harm {

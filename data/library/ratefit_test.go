@@ -96,6 +96,10 @@ type timeRow struct {
 // belief is a normal belief about ln t80.
 type belief struct{ mean, variance float64 }
 
+// How makers' times are brought to 20 °C and 40 % vol, as kinetics.TemperatureBetween
+// and kinetics.StrengthBetween do, with their sources.
+const activationKJPerMol, activationGSD, strengthFactor95 = 25.0, 1.7, 1.75
+
 func newRateModel(t *testing.T) *rateModel {
 	t.Helper()
 	m := &rateModel{ix: map[string]int{}, class: map[string]*rateClass{}}
@@ -111,7 +115,7 @@ func newRateModel(t *testing.T) *rateModel {
 			m.ix[cell] = len(m.Class) + len(m.ix)
 		}
 	}
-	factor, gsd := Builtin().Constant(StrengthFactor95).Value, Builtin().Constant(ActivationEnergyGSD).Value
+	factor, gsd := strengthFactor95, activationGSD
 	if !near(strengthLog, math.Log(factor)/55, 5e-5) || !near(energyLogSD, math.Log(gsd), 5e-3) {
 		t.Errorf("the constants of the library have moved: %g, %g", factor, gsd)
 	}
@@ -136,9 +140,8 @@ func newRateModel(t *testing.T) *rateModel {
 }
 
 func newTimeRow(cell string, x MakerTime) *timeRow {
-	l := Builtin()
 	const gas = 8.314462618e-3 // kJ/mol/K, CODATA
-	e := l.Constant(ActivationEnergyKJPerMol).Value / gas * (1/(x.Celsius+273.15) - 1/293.15)
+	e := activationKJPerMol / gas * (1/(x.Celsius+273.15) - 1/293.15)
 	s := strengthLog * (x.ABVPercent - 40)
 	r := &timeRow{MakerTime: x, cell: cell, huber: 1, y: math.Log(x.LowH*x.HighH)/2 + s - e}
 	energy := energyLogSD * e

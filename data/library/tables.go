@@ -16,15 +16,6 @@ type Constant string
 
 // The constants. The unit is in the name; a bare spread is a factor.
 const (
-	// ActivationEnergyKJPerMol carries a rate from 20 °C to another
-	// temperature; its spread is ActivationEnergyGSD.
-	ActivationEnergyKJPerMol Constant = "activation_energy_kj_per_mol"
-	ActivationEnergyGSD      Constant = "activation_energy_gsd"
-
-	// SizeExponent is the exponent of the rate on the size of a piece; Low and
-	// High are one standard deviation away.
-	SizeExponent Constant = "size_exponent"
-
 	// AromaExponent, HeatExponent and TasteExponent link a score to an amount.
 	AromaExponent Constant = "aroma_exponent"
 	HeatExponent  Constant = "heat_exponent"
@@ -34,12 +25,6 @@ const (
 	// wanted one; its spread is LateRatioGSD.
 	LateRatio    Constant = "late_ratio"
 	LateRatioGSD Constant = "late_ratio_gsd"
-
-	// StrengthFactor95 is the rate at 95 % vol over that at 40 % vol.
-	StrengthFactor95 Constant = "strength_factor_95"
-	// StillBagFactor and StirredFactor are rates over that of a jar shaken daily.
-	StillBagFactor Constant = "still_bag_factor"
-	StirredFactor  Constant = "stirred_factor"
 
 	// SpoonSpread, CupSpread, PourSpread and PieceSpread are 90 % ranges of what
 	// was meant by one spoon, cup or piece, as a factor of the typical weight.
@@ -60,32 +45,12 @@ const (
 	SplashML  Constant = "splash_ml"  // a splash of a liquid
 	HandfulML Constant = "handful_ml" // a handful, by volume
 
-	// JuiceAcidSpread is the relative standard deviation of the acid of a
-	// squeezed citrus juice; JuiceYieldSpread that of the juice of one fruit.
-	JuiceAcidSpread  Constant = "juice_acid_spread"
-	JuiceYieldSpread Constant = "juice_yield_spread"
-
 	// LabelToleranceABVPercent is how far a spirit label may be off, ± % vol.
 	LabelToleranceABVPercent Constant = "label_tolerance_abv_percent"
-	// MacerateToleranceABVPercent is the wider one for drinks that hold fruit.
-	MacerateToleranceABVPercent Constant = "macerate_tolerance_abv_percent"
-
-	// HandPressShare and DrainShare: share of the liquid that stays in the
-	// marc of dried herbs, squeezed by hand and only drained.
-	HandPressShare Constant = "hand_press_share"
-	DrainShare     Constant = "drain_share"
 )
 
-// Constants lists all of them.
-func Constants() []Constant {
-	return []Constant{ActivationEnergyKJPerMol, ActivationEnergyGSD, SizeExponent, AromaExponent, HeatExponent, TasteExponent,
-		LateRatio, LateRatioGSD, StrengthFactor95, StillBagFactor, StirredFactor, SpoonSpread, CupSpread, PourSpread, PieceSpread,
-		ScaleErrorG, ScaleErrorShare, DashML, DropML, PinchML, SplashML, HandfulML, JuiceAcidSpread, JuiceYieldSpread,
-		LabelToleranceABVPercent, MacerateToleranceABVPercent, HandPressShare, DrainShare}
-}
-
 // Constant returns a constant with its range, source and grade; the zero
-// Number for a name that is not one of Constants.
+// Number for a name that is not there.
 func (l *Library) Constant(c Constant) Number {
 	n, _ := l.tables.constants.row(string(c))
 	return n

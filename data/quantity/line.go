@@ -177,10 +177,6 @@ func (a Amount) OfAnother(name string) string {
 	return ""
 }
 
-// Repeats reports whether the words of what an amount was written with are all among
-// those of a name, whatever their number: "2 sticks of cinnamon" of "cinnamon bark".
-func Repeats(thing, name string) bool { return len(Beyond(thing, name)) == 0 }
-
 // Beyond lists the words of a thing that a name does not have.
 func Beyond(thing, name string) (out []string) {
 	known := make(map[string]bool)

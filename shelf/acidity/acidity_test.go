@@ -181,7 +181,7 @@ func TestJuices(t *testing.T) {
 			acid = Malic
 		}
 		pH := number(t, r["pH"])
-		c, z, err := Juice(pH, 10*number(t, r["ta_g_per_100mL"]), acid)
+		c, z, err := juice(pH, 10*number(t, r["ta_g_per_100mL"]), acid)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -199,7 +199,7 @@ func TestJuices(t *testing.T) {
 				t.Errorf("%s in %g volumes: pH %.3f, want %.2f", r["juice"], d, got, want)
 			}
 		}
-		ta, err := Titratable([]Amount{{acid, c}}, z)
+		ta, err := titratable([]Amount{{acid, c}}, z)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -213,7 +213,7 @@ func TestJuices(t *testing.T) {
 // TestPlantSalt: lime juice with a plant as the salt of a weak acid, against a
 // second program of another formulation (arithmetic).
 func TestPlantSalt(t *testing.T) {
-	c, z, err := Juice(2.2, 47, Citric)
+	c, z, err := juice(2.2, 47, Citric)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -273,8 +273,8 @@ func TestInput(t *testing.T) {
 		t.Error(err)
 	}
 	for _, c := range [][2]float64{{0.5, 10}, {9, 10}, {3, 0}, {3, -1}, {3, nan}, {nan, 3}, {3, 1e4}, {1.2, 0.01}} {
-		if _, _, err := Juice(c[0], c[1], Citric); !errors.Is(err, ErrInput) {
-			t.Errorf("Juice(%v) = %v", c, err)
+		if _, _, err := juice(c[0], c[1], Citric); !errors.Is(err, ErrInput) {
+			t.Errorf("juice(%v) = %v", c, err)
 		}
 	}
 	if v := mustPH(t, nil, 0, 0); math.Abs(v-6.9975) > 1e-3 {

@@ -5,7 +5,6 @@ package alcohol
 
 import (
 	"errors"
-	"fmt"
 	"math"
 )
 
@@ -91,18 +90,6 @@ func horner(c []float64, x float64) float64 {
 	return s
 }
 
-// CheckRange returns an error wrapping ErrRange unless abvPercent is within 0
-// to 100 and tC within -20 to 40.
-func CheckRange(abvPercent, tC float64) error {
-	if !(abvPercent >= 0 && abvPercent <= 100) {
-		return fmt.Errorf("%w: a strength of %g %% vol; it must be between 0 and 100", ErrRange, abvPercent)
-	}
-	if !(tC >= -20 && tC <= 40) {
-		return fmt.Errorf("%w: a temperature of %g °C; it must be between -20 and 40", ErrRange, tC)
-	}
-	return nil
-}
-
 // ABVPercent is the strength in % vol (volumes at 20 °C) of a mixture with
 // the mass fraction p of ethanol, 0 to 1: q = p ρ(p,20)/ρ(1,20).
 func ABVPercent(p float64) float64 {
@@ -133,69 +120,5 @@ func MassFraction(abvPercent float64) float64 {
 	return (lo + hi) / 2
 }
 
-// Split returns the grams of ethanol and water in volumeML, measured at tC °C,
-// of an ethanol-water mixture of abvPercent % vol. It returns an error wrapping
-// ErrRange for a negative volume or values outside CheckRange.
-func Split(volumeML, abvPercent, tC float64) (ethanolG, waterG float64, err error) {
-	if err := CheckRange(abvPercent, tC); err != nil {
-		return 0, 0, err
-	}
-	if !(volumeML >= 0) || math.IsInf(volumeML, 1) {
-		return 0, 0, fmt.Errorf("%w: a volume of %g mL; it must not be below zero", ErrRange, volumeML)
-	}
-	p := MassFraction(abvPercent)
-	g := volumeML * Density(p, tC) / 1000
-	return g * p, g * (1 - p), nil
-}
-
-// Volume is the volume in mL at tC °C of ethanolG grams of ethanol and waterG
-// grams of water mixed, contraction included. Negative masses count as none.
-func Volume(ethanolG, waterG, tC float64) float64 {
-	e, w := math.Max(ethanolG, 0), math.Max(waterG, 0)
-	if e+w == 0 {
-		return 0
-	}
-	return 1000 * (e + w) / Density(e/(e+w), tC)
-}
-
 // FahrenheitSixty is 60 °F in °C, the temperature US proof refers to.
 const FahrenheitSixty = 140.0 / 9
-
-// Proof is the US proof of a mixture of abvPercent % vol: twice the per cent
-// by volume, both volumes at 60 °F (27 CFR 19.1, "proof gallon"). It lies up to 0.15
-// below twice the % vol at 20 °C.
-func Proof(abvPercent float64) float64 {
-	p := MassFraction(abvPercent)
-	return 200 * p * Density(p, FahrenheitSixty) / Density(1, FahrenheitSixty)
-}
-
-// FromProof is the strength in % vol at 20 °C of a US proof; outside 0 to 200
-// the nearer end is taken.
-func FromProof(proof float64) float64 {
-	lo, hi := 0.0, 100.0
-	for range 60 {
-		mid := (lo + hi) / 2
-		if Proof(mid) < proof {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return (lo + hi) / 2
-}
-
-// WaterToDilute is the water, in mL at tC °C, to add to volumeML at tC °C of a
-// mixture of fromABV % vol so that it comes out at toABV % vol. It returns an
-// error wrapping ErrRange when toABV is not above zero and below fromABV.
-func WaterToDilute(volumeML, fromABV, toABV, tC float64) (float64, error) {
-	if !(toABV > 0 && toABV <= fromABV) {
-		return 0, fmt.Errorf("%w: water cannot take %g %% vol to %g %% vol", ErrRange, fromABV, toABV)
-	}
-	e, w, err := Split(volumeML, fromABV, tC)
-	if err != nil {
-		return 0, err
-	}
-	p := MassFraction(toABV)
-	add := e/p - (e + w)
-	return 1000 * add / Density(0, tC), nil
-}

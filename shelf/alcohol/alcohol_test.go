@@ -108,7 +108,7 @@ func TestDensityPublished(t *testing.T) {
 		case "mass_pct":
 			p = x / 100
 		case "vol_pct_at_15.56C", "vol_pct_at_60F":
-			p = MassFraction(FromProof(2 * x))
+			p = MassFraction(fromProof(2 * x))
 		default:
 			t.Fatalf("basis %q", r["composition_basis"])
 		}
@@ -126,7 +126,7 @@ func TestDensityPublished(t *testing.T) {
 		case q == "mass_pct":
 			got, tol = 100*p, 0.0055
 		case q == "vol_pct_at_15.56C":
-			got, tol = Proof(ABVPercent(p))/2, 0.0055
+			got, tol = proof(ABVPercent(p))/2, 0.0055
 		default:
 			t.Fatalf("quantity %q", q)
 		}
@@ -173,9 +173,9 @@ func TestDensityGrid(t *testing.T) {
 func TestDilution(t *testing.T) {
 	water := func(from, to, tC float64, proof bool) float64 {
 		if proof {
-			from, to = FromProof(from), FromProof(to)
+			from, to = fromProof(from), fromProof(to)
 		}
-		ml, err := WaterToDilute(100, from, to, tC)
+		ml, err := waterToDilute(100, from, to, tC)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -183,12 +183,12 @@ func TestDilution(t *testing.T) {
 	}
 	// proofWater is the water in 100 volumes holding half the proof in alcohol.
 	proofWater := func(proof float64) float64 {
-		p := MassFraction(FromProof(proof))
+		p := MassFraction(fromProof(proof))
 		return 100 * (1 - p) * Density(p, FahrenheitSixty) / Density(0, FahrenheitSixty)
 	}
 	const pound, gallon = 453.59237, 3785.411784
 	pounds := func(gallons, proof float64) float64 { // weighed in air against brass
-		rho := Density(MassFraction(FromProof(proof)), FahrenheitSixty)
+		rho := Density(MassFraction(fromProof(proof)), FahrenheitSixty)
 		return gallons * gallon * rho / 1000 / pound * (1 - 1.2/rho) / (1 - 1.2/8400)
 	}
 	gl, cells := &worst{}, 0
@@ -225,8 +225,8 @@ func TestDilution(t *testing.T) {
 		case id == "TTB-112-100":
 			got, tol = water(112, 100, FahrenheitSixty, true), 0.01
 		case id == "TTB-1000lb":
-			p := MassFraction(FromProof(200))
-			q := MassFraction(FromProof(190))
+			p := MassFraction(fromProof(200))
+			q := MassFraction(fromProof(190))
 			got, tol = 1000*(p/q-1), 0.025
 		case id == "TTB-81000lb-WG":
 			got, tol = 81000/pounds(1, 190), 0.7
@@ -237,7 +237,7 @@ func TestDilution(t *testing.T) {
 		case id == "TTB-temp-193":
 			continue // a hydrometer's glass, not the liquid alone
 		case id == "HIST-proof":
-			got, tol = Volume(100*Density(1, FahrenheitSixty)/1000, 81.80*Density(0, FahrenheitSixty)/1000, FahrenheitSixty), 0.01
+			got, tol = volume(100*Density(1, FahrenheitSixty)/1000, 81.80*Density(0, FahrenheitSixty)/1000, FahrenheitSixty), 0.01
 		case id == "HIST-proof2":
 			got, tol = proofWater(2*57.06), 0.0105
 		case id == "TTB-proofgal":
@@ -260,16 +260,16 @@ func TestRange(t *testing.T) {
 		{-1, 20, 1}, {101, 20, 1}, {40, -30, 1}, {40, 60, 1}, {40, 20, -1},
 		{math.NaN(), 20, 1}, {40, math.NaN(), 1}, {40, 20, math.NaN()}, {40, 20, math.Inf(1)},
 	} {
-		if _, _, err := Split(c.ml, c.abv, c.tC); !errors.Is(err, ErrRange) {
-			t.Errorf("Split(%v, %v, %v) = %v, want ErrRange", c.ml, c.abv, c.tC, err)
+		if _, _, err := split(c.ml, c.abv, c.tC); !errors.Is(err, ErrRange) {
+			t.Errorf("split(%v, %v, %v) = %v, want ErrRange", c.ml, c.abv, c.tC, err)
 		}
 	}
 	for _, c := range [][2]float64{{40, 50}, {40, 0}, {40, math.NaN()}} {
-		if _, err := WaterToDilute(100, c[0], c[1], 20); !errors.Is(err, ErrRange) {
-			t.Errorf("WaterToDilute(%v to %v) = %v, want ErrRange", c[0], c[1], err)
+		if _, err := waterToDilute(100, c[0], c[1], 20); !errors.Is(err, ErrRange) {
+			t.Errorf("waterToDilute(%v to %v) = %v, want ErrRange", c[0], c[1], err)
 		}
 	}
-	if Volume(0, 0, 20) != 0 || Volume(-1, 100, 20) != Volume(0, 100, 20) {
+	if volume(0, 0, 20) != 0 || volume(-1, 100, 20) != volume(0, 100, 20) {
 		t.Error("Volume of nothing or less than nothing")
 	}
 }
@@ -283,21 +283,21 @@ func TestProperties(t *testing.T) {
 		if got := ABVPercent(MassFraction(abv)); math.Abs(got-abv) > 1e-9 {
 			t.Fatalf("ABVPercent(MassFraction(%v)) = %v", abv, got)
 		}
-		e, w, err := Split(1000, abv, tC)
+		e, w, err := split(1000, abv, tC)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if v := Volume(e, w, tC); math.Abs(v-1000) > 1e-6 {
-			t.Fatalf("Volume(Split(1000, %v, %v)) = %v", abv, tC, v)
+		if v := volume(e, w, tC); math.Abs(v-1000) > 1e-6 {
+			t.Fatalf("volume(split(1000, %v, %v)) = %v", abv, tC, v)
 		}
-		if apart := Volume(e, 0, tC) + Volume(0, w, tC); apart < 1000-1e-6 {
+		if apart := volume(e, 0, tC) + volume(0, w, tC); apart < 1000-1e-6 {
 			t.Fatalf("%v %% vol at %v °C: parts take %v mL, together 1000", abv, tC, apart)
 		}
-		if d := Proof(abv) - 2*abv; d < -0.15 || d > 0.001 {
-			t.Fatalf("proof %v for %v %% vol", Proof(abv), abv)
+		if d := proof(abv) - 2*abv; d < -0.15 || d > 0.001 {
+			t.Fatalf("proof %v for %v %% vol", proof(abv), abv)
 		}
-		if got := FromProof(Proof(abv)); math.Abs(got-abv) > 1e-6 {
-			t.Fatalf("FromProof(Proof(%v)) = %v", abv, got)
+		if got := fromProof(proof(abv)); math.Abs(got-abv) > 1e-6 {
+			t.Fatalf("fromProof(proof(%v)) = %v", abv, got)
 		}
 	})
 }

@@ -25,19 +25,3 @@ func FoodCodeTableA(waterActivity, pH float64) FoodCodeResult {
 	}
 	return ProductAssessment
 }
-
-// FoodCodeTableB is Table B of the same section: for food not heated, or heated
-// but not packaged.
-func FoodCodeTableB(waterActivity, pH float64) FoodCodeResult {
-	switch {
-	case waterActivity < 0.88:
-		return NonTCS
-	case waterActivity <= 0.90 && pH <= 5.0:
-		return NonTCS
-	case waterActivity <= 0.92 && pH <= 4.6:
-		return NonTCS
-	case pH < 4.2:
-		return NonTCS
-	}
-	return ProductAssessment
-}

@@ -149,13 +149,3 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 	}
 	return true, "no published limit read so far rules it out"
 }
-
-// Find returns the entry of that exact name.
-func Find(name string) (Organism, bool) {
-	for _, o := range Organisms() {
-		if o.Name == name {
-			return o, true
-		}
-	}
-	return Organism{}, false
-}

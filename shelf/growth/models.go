@@ -19,17 +19,6 @@ func GammaTemperature(celsius, tMin, tOpt float64) float64 {
 	return r * r
 }
 
-// GammaPH is the gamma factor for pH,
-// (pH-pHmin)(pHmax-pH)/((pHopt-pHmin)(pHmax-pHopt)), 0 outside the range.
-//
-// Zwietering et al. 1992; form from memory.
-func GammaPH(pH, pHMin, pHOpt, pHMax float64) float64 {
-	if pH <= pHMin || pH >= pHMax {
-		return 0
-	}
-	return (pH - pHMin) * (pHMax - pH) / ((pHOpt - pHMin) * (pHMax - pHOpt))
-}
-
 // GammaWater is the gamma factor for water activity, (aw-awmin)/(1-awmin),
 // 0 at or below awmin and 1 at or above 1.
 //
@@ -39,21 +28,6 @@ func GammaWater(waterActivity, awMin float64) float64 {
 		return 0
 	}
 	return min((waterActivity-awMin)/(1-awMin), 1)
-}
-
-// CTMI is the cardinal temperature model with inflection: 1 at tOpt, 0 at and
-// beyond tMin and tMax, all in °C. It needs tOpt > (tMin+tMax)/2 and returns 0
-// for cardinal values out of that order.
-//
-// Rosso, Lobry, Bajard and Flandrois 1995, Appl. Environ. Microbiol.
-// 61:610-616; equation from memory.
-func CTMI(celsius, tMin, tOpt, tMax float64) float64 {
-	if celsius <= tMin || celsius >= tMax || tOpt <= (tMin+tMax)/2 || tOpt >= tMax {
-		return 0
-	}
-	num := (celsius - tMax) * (celsius - tMin) * (celsius - tMin)
-	den := (tOpt - tMin) * ((tOpt-tMin)*(celsius-tOpt) - (tOpt-tMax)*(tOpt+tMin-2*celsius))
-	return num / den
 }
 
 // CPM is the cardinal pH model: 1 at pHOpt, 0 at and beyond pHMin and pHMax.
@@ -104,31 +78,6 @@ func PhiFromGamma(gamma float64) float64 {
 	return d * d
 }
 
-// Luong is the relative growth rate under an inhibitor, 1-(c/cMax)^alpha, 0
-// from cMax on; c and cMax in one unit.
-//
-// Luong 1985, Biotechnol. Bioeng. 27:280-285.
-func Luong(c, cMax, alpha float64) float64 {
-	switch {
-	case c <= 0:
-		return 1
-	case c >= cMax:
-		return 0
-	}
-	return 1 - math.Pow(c/cMax, alpha)
-}
-
-// Levenspiel is the relative rate (1-c/cMax)^n, 0 from cMax on.
-func Levenspiel(c, cMax, n float64) float64 {
-	switch {
-	case c <= 0:
-		return 1
-	case c >= cMax:
-		return 0
-	}
-	return math.Pow(1-c/cMax, n)
-}
-
 // Parameters of the alcohol inhibition of Saccharomyces cerevisiae, g/L and
 // exponent: Warren, Hill and Macdonald 1990, Biotechnol. Prog. 6:319-325,
 // fitted to Bazua and Wilke 1977. The zero at 101.6 g/L (12.9 % vol) lies far
@@ -139,20 +88,6 @@ const (
 	WarrenExponent        = 1.95
 )
 
-// MouldUnderEthanol is the relative growth rate of a mould at e mass per cent
-// of ethanol: k is the strength that halves it, eMax the one that stops it.
-//
-// Dantigny et al. 2005, Int. J. Food Microbiol. 98:261-269.
-func MouldUnderEthanol(e, k, eMax float64) float64 {
-	switch {
-	case e <= 0:
-		return 1
-	case e >= eMax || k <= 0 || k >= eMax:
-		return 0
-	}
-	return k * (eMax - e) / (k*eMax - 2*k*e + eMax*e)
-}
-
 // DelleUnits is sugar in g per 100 mL plus 4.5 times % vol: a measure of what
 // holds fermenting yeast in sweet wine. It says nothing of lactic acid
 // bacteria, and its published threshold of 78 has been passed by living yeast.
@@ -162,10 +97,6 @@ func MouldUnderEthanol(e, k, eMax float64) float64 {
 func DelleUnits(sugarGPerL, abvPercent float64) float64 {
 	return sugarGPerL/10 + 4.5*abvPercent
 }
-
-// Undissociated is the active share of a weak acid, 1/(1+10^(pH-pKa)). Alcohol
-// raises the pKa, so the figure for water understates it.
-func Undissociated(pH, pKa float64) float64 { return 1 / (1 + math.Pow(10, pH-pKa)) }
 
 // SorbicShareOfPotassiumSorbate is the mass of sorbic acid in potassium
 // sorbate, from the molar masses 112.13 and 150.22 g/mol.

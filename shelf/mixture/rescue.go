@@ -7,47 +7,6 @@ import (
 	"steepbook/shelf/alcohol"
 )
 
-// Rescue thins an overdone jar so that a flavour in it comes down to the share
-// keep (0 to 1) of what it is now, with the strength and sugar of the jar kept
-// as near as what is at hand allows. Flavour counts as spread evenly in the
-// volume, and the stock as bringing none of it. With plain spirit alone at hand
-// the answer is simply how much of it. Plan.Reached says that the flavour comes
-// down as wanted; Plan.Why then tells how strength and sugar shift.
-func Rescue(jar Parts, keep float64, have []Stock) (Plan, error) {
-	v := jar.VolumeML(20)
-	if !(keep > 0 && keep < 1) {
-		return Plan{}, &InputError{"rescue", fmt.Sprintf("a share of %g of the flavour is to stay; it must be between 0 and 1", keep)}
-	}
-	if v <= 0 {
-		return Plan{}, &InputError{"rescue", "the jar is empty"}
-	}
-	abv, sugar, volume := jar.ABVPercent(), jar.SugarGPerL(), v/keep
-	ts, err := Goal{ABVPercent: &abv, SugarGPerL: &sugar, VolumeML: &volume}.targets()
-	if err != nil {
-		return Plan{}, err
-	}
-	for i := range ts {
-		if ts[i].num == nil {
-			ts[i].weight = 1000 // the flavour comes first
-		}
-	}
-	plan, err := solve(jar, have, ts)
-	if err != nil {
-		return Plan{}, err
-	}
-	got := plan.Parts
-	plan.Reached = math.Abs(got.VolumeML(20)-volume) <= reachedVolume*volume
-	switch {
-	case !plan.Reached:
-		plan.Why = fmt.Sprintf("What is at hand makes %.0f~ml; %.0f~ml would be needed.", got.VolumeML(20), volume)
-	case math.Abs(got.ABVPercent()-abv) > 0.5 || math.Abs(got.SugarGPerL()-sugar) > 5:
-		plan.Why = fmt.Sprintf("Strength goes from %.1f to %.1f %% vol and sugar from %.0f to %.0f g/l.", abv, got.ABVPercent(), sugar, got.SugarGPerL())
-	default:
-		plan.Why = ""
-	}
-	return plan, nil
-}
-
 // Rinse is what washing strained solids with water gives back.
 type Rinse struct {
 	Parts        Parts   // what runs off, all washings together

@@ -232,45 +232,6 @@ func TestSolveNearest(t *testing.T) {
 	})
 }
 
-// TestRescue: makers' accounts (common practice, no source): an overdone bitter
-// liqueur cut with spirit of its own strength and sweetener; a jar of dried
-// berries moved to one of twice the size and topped up with spirit.
-func TestRescue(t *testing.T) {
-	jar := drink(t, 35, 150)
-	have := only(shelfStock(t), "water", "spirit 95 %", "sugar")
-	p, err := Rescue(jar, 0.6, have)
-	if err != nil || !p.Reached || p.Why != "" {
-		t.Fatalf("%+v %v", p, err)
-	}
-	near(t, "volume", p.Parts.VolumeML(20), 1000/0.6, 0.5)
-	near(t, "strength", p.Parts.ABVPercent(), 35, 0.01)
-	near(t, "sugar", p.Parts.SugarGPerL(), 150, 0.1)
-
-	gin := []Stock{{Name: "gin", PerG: drink(t, 40, 0).PerG()}}
-	p, err = Rescue(drink(t, 30, 200), 0.5, gin)
-	if err != nil || !p.Reached || len(p.Add) != 1 {
-		t.Fatalf("%+v %v", p, err)
-	}
-	t.Logf("%.0f ml: %s", p.Add[0].VolumeML, p.Why)
-	near(t, "gin", p.Add[0].VolumeML, 1000, 8)
-	near(t, "volume", p.Parts.VolumeML(20), 2000, 0.5)
-	if !strings.Contains(p.Why, "Strength goes from 30.0 to 35.0") {
-		t.Error(p.Why)
-	}
-	gin[0].LimitG = 100
-	if p, err = Rescue(drink(t, 30, 200), 0.5, gin); err != nil || p.Reached || !strings.Contains(p.Why, "would be needed") {
-		t.Errorf("%+v %v", p, err)
-	}
-	for _, keep := range []float64{0, 1, 2, math.NaN()} {
-		if _, err := Rescue(jar, keep, have); err == nil {
-			t.Errorf("keep %v", keep)
-		}
-	}
-	if _, err := Rescue(Parts{}, 0.5, have); err == nil {
-		t.Error("empty jar")
-	}
-}
-
 func TestRinseMarc(t *testing.T) {
 	marc := drink(t, 50, 0).Times(0.1)
 	once, err := RinseMarc(marc, 100, 1)

@@ -174,7 +174,7 @@ func (m *model) probability(draws []draw, o observation, any bool) float64 {
 			}
 			c, s := m.meets(g, f, o.celsius), &strains[i][j]
 			c.aw, c.slowedByWater = aw, g.slowedByWater(aw)
-			if rate := m.rate(g, s, c); rate > 0 && (s.lagWork+max(g.visible-3, leastGrowth)*math.Ln10)/rate/24 <= o.days {
+			if rate := m.rateOver(g, s, c, 0); rate > 0 && (s.lagWork+max(g.visible-3, leastGrowth)*math.Ln10)/rate/24 <= o.days {
 				grown++
 				break
 			}

@@ -312,11 +312,8 @@ func (m *model) meets(g *guild, f Figures, celsius float64) conditions {
 	return c
 }
 
-// rate is the growth rate of one strain, 1/h.
-func (m *model) rate(g *guild, s *strain, c conditions) float64 { return m.rateOver(g, s, c, 0) }
-
-// rateOver is the rate where it is not less than another, and 0 as soon as it is
-// sure to be less.
+// rateOver is the growth rate of one strain, 1/h, where it is not less than another,
+// and 0 as soon as it is sure to be less.
 func (m *model) rateOver(g *guild, s *strain, c conditions, than float64) float64 {
 	if c.celsius <= s.tMin || c.pH <= s.pHMin || c.aw <= s.awMin || c.abv >= s.abvMax {
 		return 0

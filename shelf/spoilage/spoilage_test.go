@@ -278,7 +278,7 @@ func TestConcentrate(t *testing.T) {
 			var days []float64
 			for j := range ownStrains()[osmophilic] {
 				s := &ownStrains()[osmophilic][j]
-				days = append(days, (s.lagWork+4*math.Ln10)/m.rate(&m.guilds[osmophilic], s, m.meets(&m.guilds[osmophilic], f, 25))/24)
+				days = append(days, (s.lagWork+4*math.Ln10)/m.rateOver(&m.guilds[osmophilic], s, m.meets(&m.guilds[osmophilic], f, 25), 0)/24)
 			}
 			slices.Sort(days)
 			if early, half := days[len(days)/10], days[len(days)/2]; early > published || half > 3*published || half < published/3 {
@@ -295,7 +295,7 @@ func TestConcentrate(t *testing.T) {
 func TestCold(t *testing.T) {
 	m := tables()
 	rate := func(celsius float64) float64 {
-		return m.rate(&m.guilds[cold], &m.strains(make([]draw, 1))[cold][0], m.meets(&m.guilds[cold], Figures{0, 110, 3.7}, celsius))
+		return m.rateOver(&m.guilds[cold], &m.strains(make([]draw, 1))[cold][0], m.meets(&m.guilds[cold], Figures{0, 110, 3.7}, celsius), 0)
 	}
 	for celsius, want := range map[float64]float64{7: 6.0, 4: 10.9} {
 		if got := rate(20) / rate(celsius); got < 0.75*want || got > 1.25*want {
@@ -316,7 +316,7 @@ func TestPasteurisedJuice(t *testing.T) {
 			best := math.Inf(1)
 			for i := hardy; i <= cold; i++ {
 				s := &ownStrains()[i][j]
-				if rate := m.rate(&m.guilds[i], s, m.meets(&m.guilds[i], Figures{0, 100, 3.7}, c.celsius)); rate > 0 {
+				if rate := m.rateOver(&m.guilds[i], s, m.meets(&m.guilds[i], Figures{0, 100, 3.7}, c.celsius), 0); rate > 0 {
 					best = min(best, (s.lagWork+3*math.Ln10)/rate/24)
 				}
 			}
@@ -337,7 +337,7 @@ func TestPasteurisedJuice(t *testing.T) {
 func TestPublishedRates(t *testing.T) {
 	m := tables()
 	mean := func(g number, sugar, pH, celsius float64) float64 {
-		return m.rate(&m.guilds[g], &m.strains(make([]draw, 1))[g][0], m.meets(&m.guilds[g], Figures{0, sugar, pH}, celsius))
+		return m.rateOver(&m.guilds[g], &m.strains(make([]draw, 1))[g][0], m.meets(&m.guilds[g], Figures{0, sugar, pH}, celsius), 0)
 	}
 	for _, pH := range []float64{3, 3.5, 4} {
 		for _, sugar := range []float64{100, 250, 400} {

@@ -150,6 +150,9 @@ type Forced struct {
 	// Shown80 is the share of sips (0-1) with a noticed difference that so many
 	// trials find four times in five, 0 where none is found so often.
 	Shown80 float64
+	// Enough is the number of trials that find one noticed in half of the sips so
+	// often.
+	Enough int
 }
 
 // The level and the power of a blind tasting, as sensory standards use them.
@@ -168,6 +171,9 @@ func ForcedTest(d Design, trials, count int) (Forced, error) {
 		test = kinetics.PairedEither
 	}
 	var err error
+	if f.Enough, err = test.Trials(blindLevel, 0.5, blindPower); err != nil {
+		return f, err
+	}
 	if f.Luck, err = test.PValue(trials, count); err != nil {
 		return f, err
 	}

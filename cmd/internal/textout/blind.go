@@ -139,13 +139,13 @@ func powerWords(f bench.Forced) string {
 		name = "like answers"
 	}
 	if f.Needed == 0 {
-		return fmt.Sprintf("%d trials can show nothing: even all of them alike could be luck more than once in 20. Make more.", f.Trials)
+		return fmt.Sprintf("%d trials can show nothing: even all of them alike could be luck more than once in 20. Make %d: that many find a difference noticed in half of the sips four times in five.", f.Trials, f.Enough)
 	}
 	s := fmt.Sprintf("%d of %d %s are asked for (5 %% level).", f.Needed, f.Trials, name)
 	if f.Shown80 > 0 {
 		s += fmt.Sprintf(" That finds a difference noticed in %.0f %% of the sips four times in five; %s.", 100*f.Shown80, gross(f.Shown80))
 	} else {
-		s += " Even a difference noticed in every sip may be missed."
+		s += fmt.Sprintf(" Even a difference noticed in every sip may be missed; %d trials would find one noticed in half of them four times in five.", f.Enough)
 	}
 	return s
 }
