@@ -127,7 +127,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 			}
 		}
 	}
-	if r.Unweighed.Water > 0 {
+	if r.Unweighed != (Parts{}) {
 		other, err := r.through(&run{wet: true})
 		if err != nil {
 			return Result{}, err
@@ -253,8 +253,8 @@ func (w *run) steep(r *Recipe) error {
 		jar = jar.Plus(brought)
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
 	}
-	jar.BufferMMol += r.Unweighed.BufferMMol
 	if w.wet {
+		jar.BufferMMol += r.Unweighed.BufferMMol
 		jar.Water += r.Unweighed.Water
 	}
 	w.jar, w.jarML = jar, w.volume(jar)

@@ -197,8 +197,12 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 				continue
 			}
 			by := w.figures[i] - main.figures[i]
-			to.Low, to.High = math.Max(to.Low+math.Min(by, 0), 0), to.High+math.Max(by, 0)
-			d.effect[i] = by / 2 / z90
+			down, up := by, by
+			if i == iPH {
+				down, up = w.figures[iPHLow]-main.figures[iPHLow], w.figures[iPHHigh]-main.figures[iPHHigh]
+			}
+			to.Low, to.High = math.Max(to.Low+math.Min(down, 0), 0), to.High+math.Max(up, 0)
+			d.effect[i] = math.Max(math.Abs(down), math.Abs(up)) / 2 / z90
 		}
 		doubts = append(doubts, d)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/mixture"
@@ -229,14 +230,53 @@ func (h *herb) most(r *mixture.Recipe) mixture.Parts {
 	for _, a := range r.Additions {
 		ml += a.MassG.Value
 	}
-	per := packedGPerML
+	g := packedGPerML * ml
 	if dose := h.cut.DoseGPerL; !h.juicy() && dose.Known() {
-		per = dose.High / 1000
+		g = dose.High / 1000 * ml
+	}
+	if most, ok := heaviestG(h.entry.Amount); ok {
+		g = math.Min(g, most)
 	}
 	if h.ingredient != nil {
-		return ingredientParts(h.ingredient).Times(per * ml)
+		return ingredientParts(h.ingredient).Times(g)
 	}
-	return herbParts(h.cut).Times(per * ml)
+	return herbParts(h.cut).Times(g)
+}
+
+// heaviestG is the most that an amount may weigh whose weight is not known: what is
+// spooned is no denser than rich syrup, what is counted no larger than the largest
+// thing of that name. Judgement.
+func heaviestG(a *quantity.Amount) (g float64, ok bool) {
+	if a == nil {
+		return 0, false
+	}
+	if _, _, ml, poured := a.Millilitres(); poured {
+		return heaviest * ml, true
+	}
+	if a.Unit == "handful" {
+		return 150 * a.High, true
+	}
+	if a.Kind != quantity.Count {
+		if a.Unit == "pinch" || a.Unit == "dash" || a.Unit == "drop" || a.Unit == "splash" {
+			return 20 * a.High, true
+		}
+		return 0, false
+	}
+	each, ok := heaviestPieceG[a.Noun]
+	switch {
+	case a.Of == "zest":
+		each, ok = 15, true
+	case a.Of == "peel":
+		each, ok = 60, true
+	}
+	return each * a.High, ok
+}
+
+// heaviestPieceG is the largest of a kind of piece, g; a kind that is not here may be
+// a pumpkin.
+var heaviestPieceG = map[string]float64{
+	"leaf": 5, "sprig": 15, "stem": 15, "strip": 15, "twist": 15, "slice": 60, "wedge": 80, "pod": 25, "bean": 10, "stick": 25, "quill": 25, "star": 5, "clove": 12,
+	"berry": 15, "seed": 10, "bud": 3, "flower": 10, "blossom": 10, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25, "bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
 }
 
 // drySpice reports whether a botanical is dry, hard and used by the spoon: it
