@@ -22,14 +22,6 @@ type Stock struct {
 	Out    bool
 }
 
-// per is what a gram of it does to the blend.
-func (s *Stock) per() Parts {
-	if s.Out {
-		return s.PerG.Times(-1)
-	}
-	return s.PerG
-}
-
 // Goal is what the blend should come to; figures left nil may be anything.
 type Goal struct {
 	ABVPercent *float64
@@ -145,7 +137,7 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 
 // mostVolumes is how many times the start, or the volume that is wanted, the
 // nearest blend may make: beyond it is another batch. Judgement.
-const mostVolumes = 4.0
+const mostVolumes = 2.0
 
 // pinned is the weight of a volume that is searched over: as good as fixed.
 const pinned = 30.0
@@ -305,7 +297,10 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 
 func pour(start Parts, have []Stock, grams []float64) Parts {
 	for j, g := range grams {
-		start = start.Plus(have[j].per().Times(g))
+		if have[j].Out {
+			g = -g
+		}
+		start = start.Plus(have[j].PerG.Times(g))
 	}
 	return start
 }
@@ -321,7 +316,7 @@ func miss(p Parts, ts []target) float64 {
 
 // room is the volume in mL that a little more of q takes in mix, per unit of q.
 func room(mix, q Parts) float64 {
-	h := 1e-4 * ratio(mix.MassG(), math.Max(math.Abs(q.MassG()), 1e-300))
+	h := 1e-4 * ratio(mix.MassG(), math.Max(q.MassG(), 1e-300))
 	if h <= 0 {
 		return 0
 	}
@@ -350,11 +345,12 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		if s.PerG.MassG() <= 0 {
 			continue
 		}
-		q := s.per()
-		r := room(mix, q)
+		r := room(mix, s.PerG)
 		active := false
 		for i, t := range ts {
-			rows[i][j] = snap(t.row(q, r, v))
+			if rows[i][j] = snap(t.row(s.PerG, r, v)); s.Out {
+				rows[i][j] = -rows[i][j]
+			}
 			active = active || rows[i][j] != 0
 		}
 		if !active {
@@ -386,7 +382,7 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 	}
 	for k, j := range used {
 		q := have[j].PerG
-		c[k] = math.Abs(room(mix, q))*outPrice(have[j].Out) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
+		c[k] = room(mix, q)*outPrice(have[j].Out) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
 		for l, m := range limited {
 			if m == j {
 				a.Set(nt+l, k, 1)
@@ -482,9 +478,12 @@ func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
 		if !higher {
 			side = t.less
 		}
+		if higher && value > extreme || !higher && value < extreme {
+			extreme = value // by what is left out
+		}
 		switch {
 		case len(helps) == 0 && len(out) == 0 && higher == (extreme < t.want):
-			said = append(said, fmt.Sprintf("%s is out of reach, since nothing at hand is %s than %.*f%s", want, side, t.digits, extreme, t.unit))
+			said = append(said, fmt.Sprintf("%s is out of reach, since nothing at hand makes it %s than %.*f%s", want, side, t.digits, extreme, t.unit))
 		case len(helps) == 0 && len(out) > 0:
 			said = append(said, fmt.Sprintf("there is not enough %s for %s", list(out), want))
 		case len(all) > 1:

@@ -105,8 +105,8 @@ func TestSolve(t *testing.T) {
 		{"less sour", sour, have, Goal{AcidGPerL: ptr(6)}, "water", ""},
 		{"nothing to do", jar, have, Goal{ABVPercent: ptr(50), SugarGPerL: ptr(30)}, "", ""},
 		{"from nothing", Parts{}, only(have, "water", "spirit 40 %", "sugar"), Goal{ptr(20), ptr(200), nil, ptr(1000)}, "water, spirit 40 %, sugar", ""},
-		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "60.0 % vol is out of reach, since nothing at hand is stronger than 50.0 % vol"},
-		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "100 g/l is out of reach, since nothing at hand is less sweet than 400 g/l"},
+		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "60.0 % vol is out of reach, since nothing at hand makes it stronger than 50.0 % vol"},
+		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "100 g/l is out of reach, since nothing at hand makes it less sweet than 400 g/l"},
 		{"not enough spirit", drink(t, 20, 100), []Stock{{Name: "brandy", PerG: drink(t, 60, 0).PerG(), LimitG: 50}}, Goal{ABVPercent: ptr(30)}, "brandy", "There is not enough brandy for 30.0 % vol"},
 		{"volume too small", jar, have, Goal{ABVPercent: ptr(25), VolumeML: ptr(800)}, "", "800~ml is too little"},
 		{"pulling apart", drink(t, 20, 0), only(have, "2:1 syrup"), Goal{ABVPercent: ptr(19), SugarGPerL: ptr(300)}, "2:1 syrup", "does not go with"},
@@ -288,7 +288,7 @@ func TestNearestIsNearest(t *testing.T) {
 		if !ok {
 			continue
 		}
-		stock := append(slices.Clone(have), Stock{Name: "syrup that is still to go in", PerG: Parts{Sucrose: 0.6, Water: 0.4}, LimitG: u(0, start.Sucrose), Out: true})
+		stock := append(slices.Clone(have), Stock{Name: "syrup that is still to go in", PerG: Parts{Sucrose: 0.6, Citric: 0.01, Water: 0.39}, LimitG: u(0, math.Min(start.Sucrose, 100*start.Citric)), Out: true})
 		goal := Goal{ABVPercent: ptr(u(0, 70)), SugarGPerL: ptr(u(0, 500))}
 		if rnd.IntN(2) == 0 {
 			goal.AcidGPerL = ptr(u(0, 20))
@@ -318,7 +318,7 @@ func TestNearestIsNearest(t *testing.T) {
 		best, grams := math.Inf(1), make([]float64, len(stock))
 		try := func(g []float64) {
 			mix := pour(start, stock, g)
-			if v := mix.VolumeML(20); v > 0 && v <= most && mix.Water >= 0 && mix.Sucrose >= 0 {
+			if v := mix.VolumeML(20); v > 0 && v <= most && mix.Water >= 0 && mix.Sucrose >= 0 && mix.Citric >= 0 {
 				if m := miss(mix, ts); m < best {
 					best, grams = m, slices.Clone(g)
 				}

@@ -73,7 +73,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		stock = append(stock, s)
 		names = append(names, s.Name)
 	}
-	stock = append(stock, a.stillOut()...)
+	stock = append(stock, a.stillOut(g)...)
 	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
 		ABVPercent: g.ABVPercent, SugarGPerL: g.SugarGPerL, AcidGPerL: g.AcidGPerL, VolumeML: g.VolumeML,
 	})
@@ -105,8 +105,8 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
 // in after straining, as long as nothing says that the batch is strained, measured
-// or bottled.
-func (a *Assessment) stillOut() (list []mixture.Stock) {
+// or bottled. What brings chiefly what nobody asked about stays as it is.
+func (a *Assessment) stillOut(g Goal) (list []mixture.Stock) {
 	f := a.Batch.Finish
 	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
 		if s != nil && s.Hours <= a.ElapsedH {
@@ -117,11 +117,20 @@ func (a *Assessment) stillOut() (list []mixture.Stock) {
 		return nil
 	}
 	for _, x := range a.parts.additions {
-		if x.missing == "" && x.unread == "" && x.entry.In == nil {
+		if x.missing == "" && x.unread == "" && x.entry.In == nil && g.about(x.addition.PerG) {
 			list = append(list, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
 		}
 	}
 	return list
+}
+
+// about reports whether what a gram of something chiefly brings, in the units that
+// misses are weighed in, is asked for; less water and less of all is about each.
+func (g Goal) about(p mixture.Parts) bool {
+	strong, sweet, sour := p.ABVPercent()/100, p.SugarG()/10, p.AcidG()
+	most := max(strong, sweet, sour)
+	return g.VolumeML != nil || p.Water > 0.97 ||
+		g.ABVPercent != nil && strong > most/2 && strong > 0 || g.SugarGPerL != nil && sweet > most/2 && sweet > 0 || g.AcidGPerL != nil && sour > most/2 && sour > 0
 }
 
 // less words a portion that stays out in the measure of its amount, or by the scale

@@ -98,7 +98,7 @@ func solved(p *Page, plan *bench.Plan) {
 	if plan.Reached {
 		p.Para("%s", p.Strong(capital(steps)+"."))
 	} else {
-		p.Para("%s", p.Strong("Not to be had: "+plan.Why))
+		p.Para("%s", p.Strong("Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:]))
 		p.Para("Nearest: %s.", steps)
 	}
 	ph := ""
