@@ -153,11 +153,11 @@ type Blend struct {
 	// Missing says, one sentence each, why no figure can be given; empty when
 	// Result holds.
 	Missing []string
-	// Unread says, one sentence each, what is left out of Result, or counted as water
-	// in it: then AtLeast, since its alcohol, sugar and acid can only be more.
-	Unread  []string
-	AtLeast bool
-	Result  mixture.Result
+	// Unread says, one sentence each, what counts as water in Result, since nobody knows
+	// it: its alcohol, sugar and acid can only be more. Absent says what is left out for
+	// want of an amount.
+	Unread, Absent []string
+	Result         mixture.Result
 	// BareABVPercent is the strength that spirit and additions alone would
 	// give, without the water fresh botanicals bring and the liquor that the
 	// strained solids keep; 0 where nothing was steeped.
@@ -179,11 +179,12 @@ type Blend struct {
 // Have reports whether the figures of the blend are there.
 func (b *Blend) Have() bool { return len(b.Missing) == 0 }
 
-// Whole reports whether they are those of all that goes in.
-func (b *Blend) Whole() bool { return b.Have() && len(b.Unread) == 0 }
+// Whole reports whether they are those of all that goes in, what nobody knows on the
+// careful side.
+func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
 
-// Wanting lists what stands in the way of a whole answer.
-func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Unread) }
+// Wanting lists what stands in the way of a sure answer.
+func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }
 
 // Keep is where the bottle keeps and until when.
 type Keep struct {

@@ -17,13 +17,12 @@ import (
 )
 
 // made is what goes through the maker's hands, as far as it is known: missing says
-// what must be written first, left is what nobody weighed, which is left out, and
-// unread what nobody knows; atLeast: some of that counts as water.
+// what must be written first, left is what nobody weighed and absent what has no
+// amount, which are left out, and unread what nobody knows, which counts as water.
 type made struct {
 	mixture.Recipe
-	left            []*herb
-	missing, unread []string
-	atLeast         bool
+	left                    []*herb
+	missing, unread, absent []string
 }
 
 func recipe(b *batch.Batch, p *parts) (r made) {
@@ -58,12 +57,12 @@ func recipe(b *batch.Batch, p *parts) (r made) {
 			r.missing = append(r.missing, x.missing)
 			continue
 		}
-		if x.unread != "" {
+		switch {
+		case x.unread != "" && x.addition.MassG.Value == 0:
+			r.absent = append(r.absent, x.unread)
+			continue
+		case x.unread != "":
 			r.unread = append(r.unread, x.unread)
-			if x.addition.MassG.Value == 0 {
-				continue
-			}
-			r.atLeast = true
 		}
 		if x.entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
@@ -90,7 +89,7 @@ func recipe(b *batch.Batch, p *parts) (r made) {
 func blend(b *batch.Batch, p *parts) (Blend, error) {
 	var out Blend
 	r := recipe(b, p)
-	out.Missing, out.Unread, out.AtLeast = r.missing, r.unread, r.atLeast
+	out.Missing, out.Unread, out.Absent = r.missing, r.unread, r.absent
 	for _, h := range r.left {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.entry.Name))
 	}
@@ -111,12 +110,6 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		return out, nil
 	}
 	out.Result = res
-	if out.AtLeast {
-		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {
-			f.High = math.Inf(1)
-		}
-		out.Result.PHKnown = false
-	}
 	if len(p.botanicals) > 0 {
 		q := *p
 		q.botanicals = nil
@@ -127,6 +120,12 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.portions(Figure(res.VolumeML), b.Finish.Bottle, b.Finish.Serve)
 	out.fill(b, p)
+	if len(out.Unread) > 0 {
+		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {
+			f.High = math.Inf(1)
+		}
+		out.Result.PHKnown = false
+	}
 	return out, nil
 }
 

@@ -123,14 +123,14 @@ func TestBottles(t *testing.T) {
 
 // TestUnknownAddition: what nobody knows counts as water, so that the rest is still
 // worked out; its figures are the least there can be, the jar is as thinned as by
-// water, and where it keeps is not said.
+// water, and it is kept cold.
 func TestUnknownAddition(t *testing.T) {
 	const base = "[spirit]\nname = \"rum\"\nabv = 40\namount = \"700 ml\"\n[[botanical]]\nname = \"clove\"\namount = \"2 g\"\ntarget = 4\n"
 	sugar := entry("addition", "white sugar", `amount = "200 g"`)
 	for _, amount := range []string{"150 ml", "150 g", "5 oz"} {
 		a := gated(t, "", base+sugar+entry("addition", "zorbnik nectar", "amount = \""+amount+"\""))
 		b := &a.Blend
-		if !b.Have() || b.Whole() || !b.AtLeast || a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+		if !b.Whole() || len(b.Unread) != 1 || a.Keep.Advised.Place != shelf.Fridge || a.Keep.Verdict.Confidence != "low" || len(a.Keep.Unknown) != 1 {
 			t.Fatalf("%s: %v, %v, %s", amount, b.Missing, b.Unread, a.Keep.Verdict.Verdict)
 		}
 		for _, of := range []string{"", "abv = 20\n"} { // water, or a liquor of that name
@@ -144,8 +144,8 @@ func TestUnknownAddition(t *testing.T) {
 		}
 	}
 	a := gated(t, "", base+sugar+entry("addition", "zorbnik nectar"))
-	if b := &a.Blend; !b.Have() || b.Whole() || b.AtLeast {
-		t.Errorf("without an amount: %v, %v", b.Missing, b.Unread)
+	if b := &a.Blend; !b.Have() || b.Whole() || len(b.Absent) != 1 || a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+		t.Errorf("without an amount: %v, %v", b.Missing, b.Absent)
 	}
 }
 

@@ -24,7 +24,7 @@ func (a *Assessment) keep() {
 	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
 		s := storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
 		asked = &s
-	case q.House != nil && q.House.FridgeAlways:
+	case q.House != nil && q.House.FridgeAlways, len(a.Blend.Unread) > 0: // who knows what is in it
 		s := usual(shelf.Fridge)
 		asked = &s
 	}
@@ -215,7 +215,7 @@ func (a *Assessment) weakSteepH() float64 {
 	}
 	began := recipe(a.Batch, &q)
 	parts, _, err := began.Likely()
-	if err != nil || len(began.missing)+len(began.unread) > 0 {
+	if err != nil || len(began.missing)+len(began.absent) > 0 {
 		return 0
 	}
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep

@@ -64,7 +64,7 @@ func (a *Assessment) bottleShare(p *parts) float64 {
 	warn := func(text string) { a.Warnings = append(a.Warnings, text) }
 	switch {
 	case a.Blend.Have() && a.Blend.Result.BottleFraction > 0:
-		for _, text := range a.Blend.Unread {
+		for _, text := range slices.Concat(a.Blend.Absent, a.Blend.Unread) {
 			warn("how far the additions thin the jar is not sure: " + text)
 		}
 		return a.Blend.Result.BottleFraction

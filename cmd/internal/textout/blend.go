@@ -59,7 +59,7 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
 	}
 	p.Pairs(pairs)
-	for _, u := range b.Unread {
+	for _, u := range b.Wanting() {
 		p.Item("%s", u)
 	}
 	for _, m := range b.Remarks {
