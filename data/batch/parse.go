@@ -256,7 +256,10 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 // beside it is refused: no guess which is right.
 func (p *parser) named(at []any, name string, written *float64) *quantity.NamedStrength {
 	_, in := quantity.StrengthIn(name)
-	if in.Percent == 0 {
+	if in.Unclear && written == nil {
+		p.fail(key(at, "name"), "", "the strength in the name %q cannot be read; write it as abv = 40 beside the plain name", name)
+	}
+	if !in.Said {
 		return nil
 	}
 	if written != nil && (in.ByVolume || at[0] == "spirit") && math.Abs(in.Percent-*written) > 0.05 {

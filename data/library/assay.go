@@ -8,7 +8,8 @@ import (
 
 // assay is the ingredient with the share that a name gives of what it is bought
 // for, in g per 100 g: "citric acid 50 %" is dissolved in water, "vinegar 6 %" is
-// that sour, "cream 30 %" that fat. nil where a per cent says nothing of it.
+// that sour, "cream 30 %" that fat; the per cent of what holds alcohol is that, and not read here. nil where
+// a per cent says what nobody knows.
 func (i *Ingredient) assay(percent float64) *Ingredient {
 	c := i.Per100G
 	acid := c.Citric + c.Malic + c.OtherAcid
@@ -34,6 +35,8 @@ func (i *Ingredient) assay(percent float64) *Ingredient {
 		out.Per100G = c.thinned(rest)
 		out.Per100G.Water -= 100 * (1 - rest)
 		out.Per100G.Fat = percent
+	case c.Ethanol > 0.5 || percent == 100 || i.Kind == "other" && c.Fat > 20: // its alcohol, all of it, or chocolate's cocoa
+		return i
 	default:
 		return nil
 	}

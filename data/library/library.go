@@ -750,10 +750,11 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		// Cherry seeds are no cherries, and fresh dates no dried ones.
 		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
 	}
-	if err == nil && strength.Percent > 0 && !strength.ByVolume {
-		if of := g.assay(strength.Percent); of != nil {
+	if err == nil && (strength.Unclear || strength.Said && !strength.ByVolume) {
+		if of := g.assay(strength.Percent); of != nil && !strength.Unclear {
 			return of, nil
 		}
+		return nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
 	}
 	var lost *NotFoundError
 	if errors.As(err, &lost) && vagueSyrup(name) {

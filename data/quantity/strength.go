@@ -119,35 +119,39 @@ func parts(text, s string) (float64, error) {
 	return v, nil
 }
 
-// NamedStrength is a strength that stands in a name. Percent is 0 where none does.
-// ByVolume: it says that it is alcohol ("63 % vol", "126 proof"); a bare per cent
-// is one of whatever the thing is bought for.
+// NamedStrength is a strength that stands in a name. ByVolume: it says that it is
+// alcohol ("63 % vol", "126 proof"); a bare per cent is one of whatever the thing is
+// bought for. Unclear: there is one, or more, that cannot be read.
 type NamedStrength struct {
-	Percent  float64
-	ByVolume bool
+	Percent                 float64
+	Said, ByVolume, Unclear bool
 }
 
-// namedStrength finds "63 % vol", "57%", "126 proof", "(40 % abv)" in a name.
-var namedStrength = pattern.New(`(?i)[(\[,]*\s*([-−]?\d+(?:[.,]\d+)?)[\s-]*(%\s*(?:vol|abv|alc)?\.?(?:\s*(?:vol|abv|alc)\b\.?)?|per\s*cent(?:\s+(?:vol|abv|alc)\b)?|(?:us[\s-]+)?proof\b|abv\b)\s*[)\]]*`)
+// namedStrength finds "63 % vol", "57%", "126 proof", "(40 % abv)" in a name, with
+// what stands before the number.
+var namedStrength = pattern.New(`(?i)[(\[,]*\s*((?:\d\s*)?[-−–—/+]\s*|\d\s*to\s+)?(\d+(?:[.,]\d+)?)[\s-]*(%\s*(?:vol|abv|alc)?\.?(?:\s*(?:vol|abv|alc)\b\.?)?|(?:per\s*cent|pct|pc)\b(?:\s+(?:vol|abv|alc)\b)?|(?:us[\s-]+)?proof\b|abv\b|°(?:\s*gl\b)?(?:[^cfbCFB]|$))\s*[)\]]*`)
 
 // StrengthIn reads the strength in a name and gives the name without it:
-// "vodka 60 %", "rum 63 % vol", "126 proof rum". A name with two is left alone.
+// "vodka 60 %", "rum 63 % vol", "126 proof rum".
 func StrengthIn(name string) (bare string, s NamedStrength) {
 	all := namedStrength().FindAllStringSubmatchIndex(name, 2)
-	if len(all) != 1 {
+	if len(all) == 0 {
 		return name, s
 	}
 	m := all[0]
 	bare = strings.Join(strings.Fields(name[:m[0]]+" "+name[m[1]:]), " ")
-	v, err := strconv.ParseFloat(strings.Replace(name[m[2]:m[3]], ",", ".", 1), 64)
-	unit := strings.ToLower(name[m[4]:m[5]])
+	v, err := strconv.ParseFloat(strings.Replace(name[m[4]:m[5]], ",", ".", 1), 64)
+	unit := strings.ToLower(name[m[6]:m[7]])
 	if strings.Contains(unit, "proof") {
 		v /= 2
 	}
-	if bare == "" || err != nil || v < 0 || v > 100 {
+	switch {
+	case bare == "":
 		return name, s
+	case len(all) > 1 || m[2] >= 0 || err != nil || v > 100:
+		return name, NamedStrength{Unclear: true}
 	}
-	return bare, NamedStrength{v, strings.ContainsAny(unit, "avf")} // abv, alc, vol, proof
+	return bare, NamedStrength{Percent: v, Said: true, ByVolume: strings.ContainsAny(unit, "avf°")} // abv, alc, vol, proof
 }
 
 // CutAmount parts "lime juice: 200 ml" into its name and its amount; a colon

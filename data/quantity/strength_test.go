@@ -7,31 +7,44 @@ func TestStrengthIn(t *testing.T) {
 		name, bare string
 		percent    float64
 		byVolume   bool
+		unclear    bool
 	}{
-		{"vodka 60 %", "vodka", 60, false},
-		{"vodka 60%", "vodka", 60, false},
-		{"rum 63 % vol", "rum", 63, true},
-		{"rum 63 % vol.", "rum", 63, true},
-		{"rum 62,5 % vol", "rum", 62.5, true},
-		{"rum (57% ABV)", "rum", 57, true},
-		{"63 % vol rum", "rum", 63, true},
-		{"126 proof rum", "rum", 63, true},
-		{"126-proof rum", "rum", 63, true},
-		{"rum, 126 US proof", "rum", 63, true},
-		{"57 % abv white rum", "white rum", 57, true},
-		{"gin 40 per cent", "gin", 40, false},
-		{"citric acid 50 %", "citric acid", 50, false},
-		{"rum", "rum", 0, false},
-		{"rum 151", "rum 151", 0, false},
-		{"vodka -1 %", "vodka -1 %", 0, false},
-		{"vodka 140 %", "vodka 140 %", 0, false},
-		{"5 %", "5 %", 0, false},
-		{"40 % to 60 % rum", "40 % to 60 % rum", 0, false},
-		{"overproof rum", "overproof rum", 0, false},
-		{"2:1 syrup", "2:1 syrup", 0, false},
+		{"vodka 60 %", "vodka", 60, false, false},
+		{"vodka 60%", "vodka", 60, false, false},
+		{"rum 63 % vol", "rum", 63, true, false},
+		{"rum 63 % vol.", "rum", 63, true, false},
+		{"rum 62,5 % vol", "rum", 62.5, true, false},
+		{"rum (57% ABV)", "rum", 57, true, false},
+		{"63 % vol rum", "rum", 63, true, false},
+		{"126 proof rum", "rum", 63, true, false},
+		{"126-proof rum", "rum", 63, true, false},
+		{"rum, 126 US proof", "rum", 63, true, false},
+		{"57 % abv white rum", "white rum", 57, true, false},
+		{"gin 40 per cent", "gin", 40, false, false},
+		{"citric acid 50 %", "citric acid", 50, false, false},
+		{"rum", "rum", 0, false, false},
+		{"rum 151", "rum 151", 0, false, false},
+		{"vodka -1 %", "vodka -1 %", 0, false, true},
+		{"vodka 140 %", "vodka 140 %", 0, false, true},
+		{"5 %", "5 %", 0, false, false},
+		{"40 % to 60 % rum", "40 % to 60 % rum", 0, false, true},
+		{"gin 0.0 % vol", "gin", 0, true, false},
+		{"gin 0 proof", "gin", 0, true, false},
+		{"0 % gin", "gin", 0, false, false},
+		{"rum 15pct", "rum", 15, false, false},
+		{"rum 15°", "rum", 15, true, false},
+		{"vodka 375 %", "vodka 375 %", 0, false, true},
+		{"rum 40 % 60 %", "rum 40 % 60 %", 0, false, true},
+		{"vodka 20-30 %", "vodka 20-30 %", 0, false, true},
+		{"vodka 20–30 %", "vodka 20–30 %", 0, false, true},
+		{"vodka 20 to 30 %", "vodka 20 to 30 %", 0, false, true},
+		{"gin -5 %", "gin -5 %", 0, false, true},
+		{"syrup at 30 °C", "syrup at 30 °C", 0, false, false},
+		{"overproof rum", "overproof rum", 0, false, false},
+		{"2:1 syrup", "2:1 syrup", 0, false, false},
 	} {
 		bare, s := StrengthIn(c.name)
-		if bare != c.bare || s != (NamedStrength{c.percent, c.byVolume}) {
+		if bare != c.bare || s != (NamedStrength{Percent: c.percent, Said: c.bare != c.name, ByVolume: c.byVolume, Unclear: c.unclear}) {
 			t.Errorf("%q: %q %v, want %q %g %v", c.name, bare, s, c.bare, c.percent, c.byVolume)
 		}
 	}

@@ -138,6 +138,14 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 	}))
 }
 
+// Unsure is p with acid that only may be there.
+func (p Parts) Unsure() Parts {
+	all := p.AcidG()
+	p = p.acidTimes(0)
+	p.OtherAcid = all
+	return p
+}
+
 // crossing is where a rising f passes zero between lo and hi, or the end beyond
 // which it does: by false position, an end that stays counting half, and halving
 // where that is slow.

@@ -36,6 +36,7 @@ type Portion struct {
 	Name            string
 	MassG, VolumeML float64
 	OfG             float64
+	Of              int // which stock it is, by its place
 }
 
 // Plan is what to add and what comes of it. Add lists what is needed only,
@@ -284,7 +285,7 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 	plan := Plan{Parts: pour(start, have, best)}
 	for j, g := range best {
 		if g > 1e-7*plan.Parts.MassG() {
-			x := Portion{Name: have[j].Name, MassG: g, VolumeML: have[j].PerG.Times(g).VolumeML(20)}
+			x := Portion{Of: j, Name: have[j].Name, MassG: g, VolumeML: have[j].PerG.Times(g).VolumeML(20)}
 			if have[j].Out {
 				x.OfG = have[j].LimitG
 			}

@@ -10,7 +10,6 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/data/batch"
-	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -53,12 +52,12 @@ func TestStock(t *testing.T) {
 		{"vodka 40 %", "vodka 40 %", 0, 40},
 		{"vodka 37.5% vol", "vodka 37.5% vol", 0, 37.5},
 		{"rum 126 proof", "rum 126 proof", 0, 63},
-		{"moon spirit 60 %", "moon spirit 60 %", 0, 60},
+		{"moon spirit 60 % vol", "moon spirit 60 % vol", 0, 60},
 		// 0.94805 g/ml at 40 % vol and 20 °C, OIML R 22 table.
 		{"vodka 40 %: 100 ml", "vodka 40 %", 94.805, 40},
 		{"vodka 40 %: 50 g", "vodka 40 %", 50, 40},
 	} {
-		s, err := stockOf(lib, c.text, quantity.Metric)
+		s, _, err := stockOf(parse(t, halfLitre), lib, c.text, nil)
 		if err != nil {
 			t.Errorf("%q: %v", c.text, err)
 			continue
@@ -72,7 +71,7 @@ func TestStock(t *testing.T) {
 	}
 	for _, text := range []string{"", ":", "%", "proof", "moon dust", "vodka 140 %", "vodka -1 %", "vodka NaN %", "vodka Inf proof",
 		"vodka 40 %: 8 oz", "vodka 40 %: lots", "water: 0 ml", "water: -3 ml", "lime juice: 3 oz", "lime juice: 2 smidgeons", "vodka 40 %: 3 fruit"} {
-		_, err := stockOf(lib, text, quantity.Metric)
+		_, _, err := stockOf(parse(t, halfLitre), lib, text, nil)
 		var have *HaveError
 		if !errors.As(err, &have) {
 			t.Errorf("%q: %v, want a fault in what is at hand", text, err)
@@ -86,9 +85,10 @@ func TestStock(t *testing.T) {
 
 func TestStockNeverPanics(t *testing.T) {
 	lib := testLibrary(t)
+	b := parse(t, halfLitre)
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`(vodka|water|syrup 2:1)? ?[0-9.,NaInf]{0,4} ?(%|proof|% vol)?(: ?[0-9]{0,3} ?(ml|g|oz)?)?`)).Draw(t, "have")
-		s, err := stockOf(lib, text, quantity.Metric)
+		s, _, err := stockOf(b, lib, text, nil)
 		if err == nil && (math.IsNaN(s.PerG.MassG()) || s.LimitG < 0 || math.IsNaN(s.LimitG) || math.IsInf(s.LimitG, 0)) {
 			t.Fatalf("%q: %+v", text, s)
 		}
@@ -110,7 +110,7 @@ func TestSolveReachesWhatItSays(t *testing.T) {
 			if !(m.MassG > 0 && m.VolumeML > 0) {
 				t.Fatalf("adds %+v", m)
 			}
-			s, err := stockOf(lib, m.Name, quantity.Metric)
+			s, _, err := stockOf(a.Batch, lib, m.Name, a.parts.bases)
 			if err != nil {
 				t.Fatal(err)
 			}

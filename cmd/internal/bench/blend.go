@@ -178,6 +178,9 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	}
 	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut), LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn}}
 	s.keeps(h.cut)
+	if h.is.lost { // the acid of what it is like only may be there
+		s.PerG = s.PerG.Unsure()
+	}
 	if w := h.cut.WaterGPerG; w.Ranged() {
 		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "how wet the " + name + " is", Cure: "weigh it before and after drying a little of it"}
 	}

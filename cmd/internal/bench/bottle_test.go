@@ -1,10 +1,14 @@
 package bench
 
 import (
+	"errors"
 	"math"
+	"strings"
 	"testing"
+	"time"
 
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -175,4 +179,71 @@ func TestWaterByTime(t *testing.T) {
 		t.Errorf("after ten minutes %v, after a month %v", soon, late)
 	}
 	byHand(t, "the strength after a month", late.Value, 49.9, 0.7)
+}
+
+// TestPerCentThatIsNoAlcohol: nought is a strength; a per cent that cannot be read is
+// asked about; what it says of a thing that is no spirit thins it, or the thing is
+// unknown: none of it makes a bottle keep.
+func TestPerCentThatIsNoAlcohol(t *testing.T) {
+	garlic := entry("botanical", "garlic", `amount = "50 g"`) + "[finish]\npress = true\n"
+	for _, name := range []string{"gin 0.0 % vol", "0 % gin", "gin 0 proof", "glycerine 5 %", "honey 5 %", "tomato juice 50%", "acid phosphate 85 %", "beer 0.5 %", "vodka 50/50"} {
+		a := gated(t, "", "[spirit]\nname = \""+name+"\"\namount = \"700 ml\"\n"+garlic)
+		if a.Blend.Whole() && a.Keep.Advised.Place == shelf.Room {
+			t.Errorf("%s: %v at %s", name, a.Blend.Result.ABVPercent, a.Keep.Advised.Place)
+		}
+	}
+	for _, name := range []string{"glycerin 5 %", "citric acid 0 %", "vanilla extract 5 %", "lime juice 5 %", "bitters 5 %", "salt 5 %", "tomato juice 50 %"} {
+		a := gated(t, "", "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"200 ml\"\n"+garlic+entry("addition", name, `amount = "700 ml"`))
+		if a.Keep.Advised.Place == shelf.Room {
+			t.Errorf("%s: a shelf at %v", name, a.Blend.Result.ABVPercent)
+		}
+	}
+	for _, name := range []string{"gin 140 %", "gin -5 %", "vodka 20-30 %", "rum 40 % 60 %"} {
+		src := "name = \"T\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"" + name + "\"\namount = \"700 ml\"\n"
+		if _, err := batch.Parse("t.toml", []byte(src), time.UTC); err == nil || !strings.Contains(err.Error(), "cannot be read") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	beer := gated(t, "", "[spirit]\nname = \"beer\"\namount = \"500 ml\"\n").Blend.Result.ABVPercent
+	byHand(t, "the strength of beer as a base", beer.Value, 4.7, 1)
+}
+
+// TestAtHandIsWhatItIs: what must not be drunk is not offered, and what is added
+// brings all that it is.
+func TestAtHandIsWhatItIs(t *testing.T) {
+	lib := library.Builtin()
+	a := gated(t, "", "[spirit]\nname = \"vodka\"\nabv = 60\namount = \"700 ml\"\n")
+	goal := 30.0
+	for _, name := range []string{"methanol 90 %", "isopropyl alcohol 70 % vol", "hand sanitizer", "oleander 60 %", "tomato juice 50%"} {
+		var have *HaveError
+		if _, err := a.Solve(lib, Goal{ABVPercent: &goal, Have: []string{name}}); !errors.As(err, &have) {
+			t.Errorf("%s is taken: %v", name, err)
+		}
+	}
+	for _, name := range []string{"raw egg", "milk"} {
+		if p, err := a.Solve(lib, Goal{ABVPercent: &goal, Have: []string{name}}); err != nil || p.Keeping == "" {
+			t.Errorf("%s changes nothing: %v, %v", name, p, err)
+		}
+	}
+}
+
+// TestLikeTakesNoCareAway: what a thing is like lends figures; it stays unknown.
+func TestLikeTakesNoCareAway(t *testing.T) {
+	a := gated(t, "", "[spirit]\nname = \"wine\"\nabv = 8\namount = \"700 ml\"\n"+entry("botanical", "zorkle fruit", `amount = "300 g"`, `like = "lemon"`))
+	if len(a.Keep.Unknown) != 1 || a.Keep.Verdict.Confidence != "low" || a.Blend.Result.Parts.Citric > 0 {
+		t.Errorf("%v, %s, %g g of citric acid", a.Keep.Unknown, a.Keep.Verdict.Confidence, a.Blend.Result.Parts.Citric)
+	}
+}
+
+// TestFortifiedKeepsItsVolume: a litre at 40 % vol holds 316 g of ethanol, whatever
+// it was (OIML R 22: 789.24 g/l).
+func TestFortifiedKeepsItsVolume(t *testing.T) {
+	for _, name := range []string{"water", "milk", "orange juice"} {
+		r := gated(t, "", entry("addition", name, "abv = 40", `amount = "1 l"`)).Blend.Result
+		byHand(t, "ethanol in a litre of "+name+" at 40 % vol", r.Parts.Ethanol, 315.7, 1)
+	}
+	b := parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+entry("addition", "beer", `amount = "500 ml"`, `boiled_off = "300 ml"`))
+	if _, err := Read(b, library.Builtin(), Question{Now: b.Started}); err == nil || !strings.Contains(err.Error(), "boils off before the water") {
+		t.Errorf("boiled beer: %v", err)
+	}
 }

@@ -277,7 +277,7 @@ func (n *reading) notKnown() string {
 	if !n.lost && len(n.never) > 0 && len(n.botanicals) > 0 {
 		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.name, n.botanicals[0].Name, orList(n.never))
 	}
-	if !n.lost || n.like {
+	if !n.lost {
 		return ""
 	}
 	text := n.name + " is not in the library: what it brings besides its alcohol is not known here"

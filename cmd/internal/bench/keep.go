@@ -48,7 +48,7 @@ func (a *Assessment) keep() {
 		k.Over = shelf.OverLimit(bottle)
 	}
 	for n := range p.all {
-		if n.lost && !n.like {
+		if n.lost {
 			note(&k.Unknown, n.name)
 		}
 		if text := n.notKnown(); text != "" {

@@ -149,6 +149,13 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 		}
 	}
 	abv, sd, cause, cure, ok := strength(s.ABVPercent, r.known)
+	switch sure := s.ABVPercent != nil && !(s.Bare && r.known == nil && len(r.is.spirits) == 0); {
+	case r.missing != "" || sure:
+	case s.Bare:
+		r.missing = fmt.Sprintf("the %g %% in %q may be of something else than alcohol: write abv = %g beside it if it is that", *s.ABVPercent, name, *s.ABVPercent)
+	case r.known != nil && strings.ContainsAny(name, "0123456789") && !goesBy(r.known, name):
+		r.missing = fmt.Sprintf("whether the number in %q is its strength cannot be read: write abv = 40 beside it", name)
+	}
 	if !ok && r.missing == "" {
 		r.missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]", name)
 	}
@@ -174,7 +181,7 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700~ml"`, "%s", err)
 	}
 	r.base.VolumeML = mixture.Quantity{Value: ml, SD: sdML, Cause: cause, Cure: cure}
-	if all, err := mixture.FromVolume(ml, abv, r.base.PerLitre.Times(ml/1000)); err == nil && r.known != nil {
+	if all, err := mixture.FromVolume(ml, abv, r.base.PerLitre); err == nil && r.known != nil {
 		r.is.weight = &library.Weight{G: all.MassG(), Low: all.MassG(), High: all.MassG()}
 	}
 	return r, nil
@@ -185,8 +192,10 @@ func resolveBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (base, er
 func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	r.ingredient = ing
 	r.base = mixture.Base{Name: r.entry.Name}
-	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && abv > 0 && !r.entry.Bare {
+	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && (!r.entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
 		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
+	} else {
+		r.base.ABVPercent = mixture.Quantity{Value: ingredientParts(ing).ABVPercent(), SD: 0.3, Cause: "how strong the " + r.entry.Name + " is", Cure: "write abv from its label"}
 	}
 	if r.entry.Amount == nil {
 		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", r.entry.Name)
@@ -499,6 +508,9 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 	// a plant that is poured a liquid that was drawn from it.
 	if ingErr == nil {
 		x.ingredient, x.is.ingredients = ing, []*library.Ingredient{ing}
+		if ing.Per100G.Ethanol > leastEthanol {
+			x.ownStrength(nil)
+		}
 		if x.is.washed = e.In != nil && ing.IsFat(); x.is.washed {
 			var err error
 			if x.cut, err = lib.FatCake(); err != nil {
@@ -551,14 +563,17 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		}
 		x.massG, x.is.weight = w.G, &w
 		x.addition = ingredientAddition(e, x.ingredient, w)
-		if x.abv != nil && !withStrength(&x.addition, x.abv) {
+		if x.abv != nil && !withStrength(&x.addition, x.abv, !weighed) {
 			return x, b.Errorf([]any{"addition", e.Index, "abv"}, "", "%s does not hold the water to be %g %% vol", name, *x.abv)
 		}
+		x.massG = x.addition.MassG.Value
 		if e.BoiledOff != nil {
 			if err := boilOff(&x); err != nil {
 				return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, `boiled_off = "40~ml"`, "%s", err)
 			}
 		}
+	case e.BoiledOff != nil && x.ingredient == nil:
+		return x, b.Errorf([]any{"addition", e.Index, "boiled_off"}, "", "what boils off is reckoned as water, and %s is no syrup or juice: write it as it is after boiling", name)
 	case x.botanical != nil && !(x.abv != nil && *x.abv > 0):
 		w, err := x.cut.Grams(*e.Amount)
 		if err != nil {
@@ -638,7 +653,7 @@ func (x *extra) ownStrength(bases []base) {
 	if x.abv != nil {
 		return
 	}
-	if _, in := quantity.StrengthIn(x.entry.Name); in.Percent > 0 {
+	if _, in := quantity.StrengthIn(x.entry.Name); in.Said {
 		x.abv = &in.Percent
 		return
 	}
@@ -648,6 +663,10 @@ func (x *extra) ownStrength(bases []base) {
 		}
 	}
 }
+
+// leastEthanol is the ethanol [g per 100 g] from which a bare per cent in a name is
+// that of alcohol.
+const leastEthanol = 0.5
 
 // leastLiquorABV is the strength, % vol, below which what is written as a liquor
 // drawn from a plant may be the plant in its own juice: the weakest liqueurs have
@@ -661,8 +680,8 @@ func poured(a *quantity.Amount) bool {
 }
 
 // withStrength gives an addition the strength that was written for it: ethanol
-// in the place of its water. It says false where there is too little water.
-func withStrength(a *mixture.Addition, written *float64) bool {
+// in the place of its water, its volume as it was poured. It says false where there is too little water.
+func withStrength(a *mixture.Addition, written *float64, poured bool) bool {
 	abv, sd, cause, cure, _ := strength(written, nil)
 	per := a.PerG
 	room := per.Water + per.Ethanol
@@ -681,7 +700,10 @@ func withStrength(a *mixture.Addition, written *float64) bool {
 			high = mid
 		}
 	}
-	a.PerG = at(low)
+	before := a.PerG.VolumeML(20)
+	if a.PerG = at(low); poured {
+		a.MassG.Value *= before / a.PerG.VolumeML(20)
+	}
 	if abv > 0 {
 		a.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
 	}
@@ -714,6 +736,11 @@ func spiritAddition(name string, known *library.Spirit, ml, sdML float64, vCause
 	}, mass, nil
 }
 
+// goesBy reports whether a spirit class goes by that very name.
+func goesBy(s *library.Spirit, name string) bool {
+	return strings.EqualFold(s.Name, name) || contains(s.Names, name)
+}
+
 // called reports whether a built-in ingredient goes by that very name.
 func called(ing *library.Ingredient, name string) bool {
 	return !ing.Own && (strings.EqualFold(ing.Name, strings.TrimSpace(name)) || contains(ing.Names, strings.TrimSpace(name)))
@@ -730,6 +757,9 @@ func boilOff(x *extra) error {
 		lost = ml * alcohol.WaterDensity20 / 1000
 	}
 	all := x.addition.PerG.Times(x.massG)
+	if all.ABVPercent() > 0.5 {
+		return fmt.Errorf("%s holds alcohol, which boils off before the water: write it as it is after boiling, with its abv", x.entry.Name)
+	}
 	if lost >= all.Water {
 		return fmt.Errorf("%s holds %.0f~g of water, and %.0f~g cannot boil off", x.entry.Name, all.Water, lost)
 	}

@@ -10,6 +10,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/data/strict"
 	"steepbook/shelf"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
@@ -61,19 +62,22 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	}
 	var stock []mixture.Stock
 	var names []string
+	var of []extra // what each stock is
 	have := g.Have
 	if len(have) == 0 {
 		have = a.usualStock(g)
 	}
 	for _, h := range have {
-		s, err := stockOf(lib, h, a.Batch.Units)
+		s, x, err := stockOf(a.Batch, lib, h, a.parts.bases)
 		if err != nil {
 			return nil, err
 		}
-		stock = append(stock, s)
-		names = append(names, s.Name)
+		stock, of, names = append(stock, s), append(of, x), append(names, s.Name)
 	}
-	stock = append(stock, a.stillOut(g)...)
+	for _, x := range a.stillOut(g) {
+		stock = append(stock, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
+		of = append(of, x)
+	}
 	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
 		ABVPercent: g.ABVPercent, SugarGPerL: g.SugarGPerL, AcidGPerL: g.AcidGPerL, VolumeML: g.VolumeML,
 	})
@@ -87,7 +91,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	out := &Plan{Plan: p, Have: names}
 	for _, x := range p.Add {
 		if x.OfG > 0 {
-			out.Less = append(out.Less, a.less(x))
+			out.Less = append(out.Less, a.less(x, of[x.Of].entry))
 		}
 	}
 	if a.Blend.Result.PHKnown {
@@ -96,7 +100,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(moved(a.Blend.bottle, now, p.Parts))
+	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(a.after(p, of))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
@@ -106,7 +110,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
 // in after straining, as long as nothing says that the batch is strained, measured
 // or bottled. What brings chiefly what nobody asked about stays as it is.
-func (a *Assessment) stillOut(g Goal) (list []mixture.Stock) {
+func (a *Assessment) stillOut(g Goal) (list []extra) {
 	f := a.Batch.Finish
 	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
 		if s != nil && s.Hours <= a.ElapsedH {
@@ -118,7 +122,7 @@ func (a *Assessment) stillOut(g Goal) (list []mixture.Stock) {
 	}
 	for _, x := range a.parts.additions {
 		if x.missing == "" && x.unread == "" && x.entry.In == nil && g.about(x.addition.PerG) {
-			list = append(list, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
+			list = append(list, x)
 		}
 	}
 	return list
@@ -135,9 +139,8 @@ func (g Goal) about(p mixture.Parts) bool {
 
 // less words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
-func (a *Assessment) less(x mixture.Portion) Less {
-	i := slices.IndexFunc(a.Batch.Additions, func(e batch.Addition) bool { return e.Name == x.Name })
-	was := *a.Batch.Additions[i].Amount
+func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
+	was := *e.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
 	if share < 0.002 {
@@ -179,70 +182,73 @@ func (a *Assessment) usualStock(g Goal) []string {
 	return have
 }
 
-// stockOf reads "lime juice: 200 ml" or "vodka 40 %".
-func stockOf(lib *library.Library, text string, system quantity.System) (mixture.Stock, error) {
+// after is the bottle that comes of a plan: its figures moved, and what is added with
+// all that it brings; of tells what each stock is.
+func (a *Assessment) after(p mixture.Plan, of []extra) shelf.Bottle {
+	q := *a.parts
+	q.additions = slices.Clone(q.additions)
+	for _, x := range p.Add {
+		if x.OfG == 0 {
+			q.additions = append(q.additions, of[x.Of])
+		}
+	}
+	b, f := moved(a.Blend.bottle, a.Blend.Result.Parts, p.Parts), facts(a.Batch, &q)
+	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
+	f.AcidGPerL, f.SucroseGPerL, f.Measured, f.Doubtful = b.AcidGPerL, b.SucroseGPerL, b.Measured, b.Doubtful
+	f.WeakSteepH, f.Substances, f.Preservatives = b.WeakSteepH, b.Substances, b.Preservatives
+	for _, n := range b.Nourishing {
+		note(&f.Nourishing, n)
+	}
+	return f
+}
+
+// stockOf reads "lime juice: 200 ml" or "vodka 40 %", and what that is.
+func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (mixture.Stock, extra, error) {
 	name, limit, limited := quantity.CutAmount(text)
-	bare, in := quantity.StrengthIn(name)
-	abv, strong := in.Percent, in.Percent > 0
 	s := mixture.Stock{Name: name}
-	var gramsOf func(quantity.Amount) (library.Weight, error)
-	switch ing, err := lib.Ingredient(name); {
-	case err == nil:
-		add := ingredientParts(ing)
-		s.PerG = add
-		gramsOf = ing.Grams
-	default:
-		if !strong && (strings.HasSuffix(name, "%") || strings.HasSuffix(strings.ToLower(name), "proof")) {
-			return s, &HaveError{fmt.Sprintf("%q has no strength from 0 to 100 %% vol; write it like \"vodka 40 %%\"", name)}
-		}
-		sp, spErr := lib.Spirit(bare)
-		if spErr != nil && !strong {
-			var lost *library.NotFoundError
-			msg := fmt.Sprintf("%q is not in the library", name)
-			if errors.As(err, &lost) && len(lost.Nearest()) > 0 {
-				msg += "; did you mean " + orList(lost.Nearest()) + "?"
-			} else {
-				msg += "; write a spirit with its strength, like \"vodka 40 %\""
-			}
-			return s, &HaveError{msg}
-		}
-		if !strong {
-			abv = sp.ABVPercent.Value
-			s.Name = fmt.Sprintf("%s %g %%", name, abv)
-		}
-		if spErr != nil {
-			sp = nil
-		}
-		add, _, err := spiritAddition(s.Name, sp, 1000, 1, "", "", abv, 0, "", "")
-		if err != nil {
-			return s, &HaveError{err.Error()}
-		}
-		s.PerG = add.PerG
+	fault := func(format string, args ...any) (mixture.Stock, extra, error) {
+		return s, extra{}, &HaveError{fmt.Sprintf(format, args...)}
+	}
+	e := batch.Addition{Name: name}
+	switch _, in := quantity.StrengthIn(name); {
+	case in.Unclear:
+		return fault("%q has no strength from 0 to 100 %% vol; write it like \"vodka 40 %%\"", name)
+	case in.ByVolume:
+		e.ABVPercent = &in.Percent
 	}
 	if !limited {
-		return s, nil
+		limit = "1 kg"
 	}
-	amount, err := amountIn(strings.TrimSpace(limit), system)
+	amount, err := amountIn(limit, b.Units)
 	if err != nil {
-		return s, &HaveError{err.Error()}
+		return fault("%s", err)
 	}
-	if _, ml, _, ok := amount.Millilitres(); ok && s.PerG.VolumeML(20) > 0 && gramsOf == nil {
-		s.LimitG = ml / s.PerG.VolumeML(20)
-		return s, nil
-	}
-	if gramsOf == nil {
-		if _, g, _, ok := amount.Grams(); ok {
-			s.LimitG = g
-			return s, nil
+	e.Amount = &amount
+	x, err := resolveExtra(b, lib, e, bases)
+	var wrong *strict.Error
+	switch _, ingErr := lib.Ingredient(name); {
+	case errors.As(err, &wrong):
+		return fault("%s", wrong.Problem)
+	case err != nil:
+		return fault("%s", err)
+	case x.missing != "":
+		return fault("%s", x.missing)
+	case x.unread != "" || x.botanical != nil && x.is.plant && x.abv == nil:
+		msg := fmt.Sprintf("%q is not in the library", name)
+		var lost *library.NotFoundError
+		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
+			return fault("%s; did you mean %s?", msg, orList(lost.Nearest()))
 		}
-		return s, &HaveError{fmt.Sprintf("%q of %s: write a volume or a weight, like 200~ml", amount.Text, name)}
+		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
 	}
-	w, err := gramsOf(amount)
-	if err != nil {
-		return s, &HaveError{err.Error()}
+	if x.spirit != nil && x.abv == nil {
+		s.Name = fmt.Sprintf("%s %g %%", name, x.spirit.ABVPercent.Value)
 	}
-	s.LimitG = w.G
-	return s, nil
+	s.PerG = x.addition.PerG
+	if limited {
+		s.LimitG = x.massG
+	}
+	return s, x, nil
 }
 
 // Rinsed is what washing the strained solids with water gives back.

@@ -284,7 +284,7 @@ func parseSpirit(text string) answerSpirit {
 		name, amount = text, "" // the 126 of "126 proof rum"
 	}
 	_, in := quantity.StrengthIn(name)
-	return answerSpirit{Name: name, Amount: amount, Said: in.Percent > 0}
+	return answerSpirit{Name: name, Amount: amount, Said: in.Said}
 }
 
 // strong turns "114 proof" or "57 %" into per cent by volume.
