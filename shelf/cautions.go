@@ -75,7 +75,12 @@ func standingOf(s Substance, abv Range) standing {
 			text += ", so it can be over it"
 		}
 	}
-	overDay := perDay > 0 && likely*glassML/1000 > perDay
+	// What has made people ill counts at its high end.
+	counts, is := likely, "is"
+	if day.Harm {
+		counts, is = high, "can be"
+	}
+	overDay := perDay > 0 && counts*glassML/1000 > perDay
 	if perDay > 0 && high > 0 {
 		within := "with " + volume(perDay/high*1000)
 		switch {
@@ -90,7 +95,7 @@ func standingOf(s Substance, abv Range) standing {
 			text += fmt.Sprintf("; a day's limit of %s mg is reached %s", trimmed(perDay, 3), within)
 		}
 		if overDay {
-			text += fmt.Sprintf(", so one glass of %d mL is over it", glassML)
+			text += fmt.Sprintf(", so one glass of %d mL %s over it", glassML, is)
 		}
 	}
 	switch {

@@ -26,7 +26,7 @@ const (
 		trehalose, brown rice syrup, kuromitsu, kewra water, soursop pulp, feijoa flesh, guava puree, lychees, papaya flesh, lingonberries,
 		cloudberries, naranjilla pulp`
 	// Their look-alikes, and the parts that are poison.
-	askedNever = `ume stones, rowan seeds, soursop seeds, graviola leaf, tejocote root, ackee, cascara sagrada, poison sumac, Jerusalem cherry,
+	askedNever = `ume stones, rowan seeds, soursop seeds, graviola leaf, graviola seeds, hojas de guanábana, feuilles de corossol, medlar pips, Chinese lantern, green physalis, epazote oil, lychee seeds, unripe longans, tejocote root, ackee, cascara sagrada, poison sumac, Jerusalem cherry,
 		cashew shell, mahlab, Japanese star anise`
 	// Weighed only: wood and pith are never sold by the spoon, and cinchona by
 	// the spoon has poisoned.
@@ -72,7 +72,7 @@ func TestBreadth(t *testing.T) {
 func TestCautionsOfTheWiderKitchen(t *testing.T) {
 	l := Builtin()
 	for substance, names := range map[string]string{
-		"annonacin": "soursop, custard apple", "caramboxin, oxalic acid": "star fruit", "boldine, ascaridole": "boldo leaf", "ascaridole": "epazote",
+		"annonacin": "soursop, custard apple", "latex, benzyl isothiocyanate": "papaya", "herbs that act on the womb and on clotting": "safflower, hing, lovage", "caramboxin, oxalic acid": "star fruit", "boldine, ascaridole": "boldo leaf", "ascaridole": "epazote",
 		"safrole": "hoja santa, mountain pepper", "ginsenosides": "ginseng, fresh ginseng", "schisandra lignans": "omija", "hydrogen cyanide": "ume, sakura leaf",
 		"parasorbic acid": "rowan berry", "coumarin": "sakura, sakura leaf, bison grass", "caffeine": "guarana, guayusa, kola nut, hojicha, cascara",
 		"solanine": "physalis", "methyleugenol": "bay rum leaf, tulsi", "furanocoumarins": "chinotto", "lapachol": "lapacho", "pulegone": "buchu",
@@ -83,6 +83,19 @@ func TestCautionsOfTheWiderKitchen(t *testing.T) {
 				t.Errorf("%s: %v says nothing of %s", name, err, substance)
 			}
 		}
+	}
+	// Nor is it lost with the part that the library does not know.
+	for name, substance := range map[string]string{
+		"epazote seed": "ascaridole", "boldo bark": "boldine, ascaridole", "lovage root": "herbs that act on the womb and on clotting",
+		"papaya seeds": "latex, benzyl isothiocyanate", "pawpaw": "annonacin", "papaw": "annonacin",
+	} {
+		k := l.Kin(name)
+		if _, err := l.Botanical(name); err == nil || !slices.ContainsFunc(k.AllHazards(), func(h Hazard) bool { return h.Substance == substance }) {
+			t.Errorf("%s: says nothing of %s", name, substance)
+		}
+	}
+	if len(l.MayBe("cascara")) == 0 {
+		t.Error("cascara may be the laxative bark")
 	}
 	if g, err := l.Ingredient("xylitol"); err != nil || len(g.Hazards) == 0 {
 		t.Errorf("xylitol: %v says nothing of dogs", err)

@@ -143,7 +143,14 @@ func (l *Library) findKin(name string) Kin {
 			k.Words = append(k.Words, n)
 		}
 	}
-	k.Botanicals = slices.DeleteFunc(k.Botanicals, func(b *Botanical) bool { return b.otherPart(ws) })
+	// The seed of a herb is not that herb, but what its leaf may do is feared of it.
+	k.Botanicals = slices.DeleteFunc(k.Botanicals, func(b *Botanical) bool {
+		other := b.otherPart(ws)
+		if other {
+			k.Hazards = append(k.Hazards, b.Hazards...)
+		}
+		return other
+	})
 	if allergens, err := l.tables.allergens.all(); err == nil {
 		for _, key := range slices.Sorted(maps.Keys(allergens)) {
 			if ws := words(key); covered(ws, said) >= 0 && !smaller(ws, known) {
@@ -352,7 +359,7 @@ func (k Kin) AllAllergens() []Allergen {
 
 // AllHazards are those of the words and those of every entry, each once.
 func (k Kin) AllHazards() []Hazard {
-	all := slices.Clone(k.Hazards)
+	var all []Hazard
 	add := func(hs []Hazard) {
 		for _, h := range hs {
 			if !slices.ContainsFunc(all, func(x Hazard) bool { return x.Key == h.Key }) {
@@ -360,6 +367,7 @@ func (k Kin) AllHazards() []Hazard {
 			}
 		}
 	}
+	add(k.Hazards)
 	for _, x := range k.Botanicals {
 		add(x.Hazards)
 	}

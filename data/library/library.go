@@ -633,10 +633,17 @@ func (l *Library) seek(name string) (b, near *Botanical, err error) {
 		return b, nil, err
 	}
 	ws := words(name)
-	// Dried mango is not mango: a dried and a fresh plant differ in water,
+	// Dried or powdered mango is not mango: a dried and a fresh plant differ in water,
 	// strength and speed, so the one is not taken for the other. Nor is one
 	// part of a plant taken for another.
-	wet := wetMatters(b) && (b.Fresh && dry(ws, "dried") || !b.Fresh && slices.Contains(ws, "fresh"))
+	wet := wetMatters(b) && (b.Fresh && dry(ws, "dried", "powder") || !b.Fresh && slices.Contains(ws, "fresh"))
+	if wet && b.Fresh { // a powder is of the dried plant, where that is known
+		if e, _ := l.locate("dried " + name); e != nil {
+			if d, err := e.get(); err != nil || !d.Fresh && !d.otherPart(ws) {
+				return d, nil, err
+			}
+		}
+	}
 	if wet || b.otherPart(ws) {
 		near = b
 		b, err = c.never(name).orNone()
@@ -746,8 +753,8 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	}
 	bare, strength := told(l.ingredients(), name)
 	g, err := get(l, l.ingredients(), bare)
-	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.driedOnly(g, words(name))) {
-		// Cherry seeds are no cherries, and fresh dates no dried ones.
+	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.inOtherState(g, words(name))) {
+		// Cherry seeds are no cherries, fresh dates no dried ones, dried mango no mango.
 		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
 	}
 	if err == nil && (strength.Unclear || strength.Said && !strength.ByVolume) {
@@ -763,10 +770,16 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	return g, err
 }
 
-// driedOnly reports whether fresh fruit is asked for, and the ingredient is the
-// dried one.
-func (l *Library) driedOnly(g *Ingredient, asked []string) bool {
-	if g.Kind != "fruit" || !slices.Contains(asked, "fresh") {
+// inOtherState reports whether fresh fruit is asked for and the ingredient is the dried
+// one, or the other way round.
+func (l *Library) inOtherState(g *Ingredient, asked []string) bool {
+	if g.Kind != "fruit" {
+		return false
+	}
+	if dry(asked, "dried", "powder") && g.Per100G.Water > 50 {
+		return true
+	}
+	if !slices.Contains(asked, "fresh") {
 		return false
 	}
 	b, err := l.Botanical(g.Name)

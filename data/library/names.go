@@ -34,13 +34,20 @@ func words(name string) []string {
 	return out
 }
 
-// leftOut drops remarks on parts that were taken off and change nothing else:
-// lemon peel without pith is lemon peel.
+// leftOut drops remarks on parts that were taken off and change nothing else: lemon
+// peel without pith is lemon peel. "No stones" and "seeds removed" are one word each.
 func leftOut(s string) string {
-	if !strings.Contains(s, "no ") && !strings.Contains(s, "without ") {
+	if strings.Contains(s, "no ") || strings.Contains(s, "without ") {
+		s = partsOut().ReplaceAllString(s, " ")
+	} else if !strings.Contains(s, "removed") && !strings.Contains(s, "discarded") && !strings.Contains(s, " out") {
 		return s
 	}
-	return partsOut().ReplaceAllString(s, " ")
+	return stonesOut().ReplaceAllStringFunc(s, func(m string) string {
+		if strings.Contains(m, "seed") || strings.Contains(m, "pip") {
+			return " deseeded "
+		}
+		return " pitted "
+	})
 }
 
 // leftIn turns "with stones", "stones in" and "with ribs" into one word each:
@@ -64,6 +71,7 @@ func leftIn(s string) string {
 var (
 	withParts = pattern.New(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
 	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
+	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b`)
 	partsIn   = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
 )
 
@@ -566,8 +574,14 @@ func (c *catalog[T]) respaced(ws []string) [][]string {
 			}
 		}
 		for cut := 3; cut+3 <= len(a); cut++ {
-			if first, last := singular(a[:cut]), a[cut:]; c.index().word[first] && c.index().word[last] {
-				out = append(out, append(without(ws, i, i), first, last))
+			first, last := singular(a[:cut]), a[cut:]
+			if !c.index().word[first] || !c.index().word[last] {
+				continue
+			}
+			// Passionfruit pulp is passion fruit pulp, but blackberry tea no black tea.
+			parted := append(without(ws, i, i), first, last)
+			if !c.index().word[a] || c.index().byKey[key(parted)] != nil {
+				out = append(out, parted)
 			}
 		}
 	}
@@ -593,16 +607,19 @@ func (c *catalog[T]) findWords(ws []string) (e *entry[T], exact bool) {
 	if e := x.byKey[key(ws)]; e != nil {
 		return e, true
 	}
-	if bare := placeless(ws); len(bare) > 0 {
-		e, _ := c.findWords(bare)
-		if e == nil || c.kind != "spirit" && (!byOrigin[e.name] || slices.Contains(otherPlants, key(plain(ws)))) {
-			return nil, false
-		}
-		return e, false
-	}
 	p := key(plain(ws))
 	if p == "" {
 		return nil, false
+	}
+	// Ground Vietnamese cinnamon is Vietnamese cinnamon; only what is not known by its
+	// place is asked for without it.
+	known := slices.ContainsFunc(x.byPlain[p], func(e *entry[T]) bool { return e.says(ws) >= 0 })
+	if bare := placeless(ws); len(bare) > 0 && !known {
+		e, _ := c.findWords(bare)
+		if e == nil || c.kind != "spirit" && (!byOrigin[e.name] || slices.Contains(otherPlants, p)) {
+			return nil, false
+		}
+		return e, false
 	}
 	// What is forbidden is so by the name it is forbidden by: a loquat seed, not
 	// the loquat.

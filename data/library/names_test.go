@@ -39,6 +39,10 @@ func TestBotanicalNames(t *testing.T) {
 		{"juniper berries", "juniper"}, {"coriander seeds", "coriander seed"}, {"coriander leaves", "coriander leaf"}, {"fennel seeds", "fennel seed"}, {"caraway", "caraway"}, {"liquorice root", "liquorice root"}, {"licorice", "liquorice root"},
 		{"hibiscus flowers", "hibiscus"}, {"lavender", "lavender"}, {"elderflowers", "elderflower"}, {"elderflower heads", "elderflower"}, {"dried elderflower", "dried elderflower"},
 		{"oak chips", "oak chips"}, {"tobacco leaves", "tobacco"}, {"apricot kernels", "apricot kernel"}, {"lemon verbena leaves", "lemon verbena"}, {"grains of paradise", "grains of paradise"},
+		{"mint powder", "dried mint"}, {"orange peel powder", "dried orange peel"}, {"amla powder", "dried amla"}, {"strawberry powder", ""}, {"fresh basil powder", "basil"}, // a powder is of the dried plant
+		{"ground Vietnamese cinnamon", "cassia cinnamon"}, {"fresh Thai basil", "basil"}, {"Jamaica pepper berries", "allspice"}, {"fresh Mexican lime peel", "key lime zest"}, // known by their place
+		{"lychees, seeds removed", "lychee"}, {"cherries, stones removed", "sweet cherry"}, {"cherries without stones", "sweet cherry"}, {"sour cherries (no pits)", "sour cherry"}, {"cherry stones", "apricot kernel"}, {"soursop seeds", "annona seed"},
+		{"blackberry tea", ""}, {"pepper corns", "black pepper"}, {"green mango", ""},
 		{"lemongrass stalks", "lemongrass"}, {"lemon grass", "lemongrass"}, {"St. John's wort", "St John's wort"}, {"kumquats", "kumquat"}, {"crème", ""},
 	} {
 		b, err := l.Botanical(c.asked)
@@ -60,7 +64,7 @@ func TestIngredientAndSpiritNames(t *testing.T) {
 		{"simple syrup", "simple syrup"}, {"1:1 simple syrup", "simple syrup"}, {"simple syrup 2:1", "rich syrup"}, {"2:1 syrup", "rich syrup"}, {"rich syrup", "rich syrup"}, {"sugar syrup", "simple syrup"}, {"demerara syrup", "demerara syrup"},
 		{"honey", "honey"}, {"maple syrup", "maple syrup"}, {"agave nectar", "agave syrup"}, {"condensed milk", "condensed milk"}, {"sweetened condensed milk", "condensed milk"}, {"cream", "heavy cream"}, {"double cream", "heavy cream"}, {"coconut milk", "coconut milk"}, {"egg yolks", "egg yolk"}, {"eggs", "egg"}, {"milk", "milk"},
 		{"lime juice", "lime juice"}, {"fresh lime juice", "lime juice"}, {"juice of limes", "lime juice"}, {"bottled lime juice", "bottled lime juice"}, {"blood orange juice", "blood orange juice"}, {"freshly squeezed lemon juice", "lemon juice"},
-		{"citric acid", "citric acid"}, {"malic acid", "malic acid"}, {"tartaric acid", "tartaric acid"}, {"potassium sorbate", "potassium sorbate"}, {"sodium benzoate", "sodium benzoate"}, {"water", "water"}, {"boiling water", ""}, {"hot water", "water"}, {"glycerin", "glycerine"}, {"salt", "salt"}, {"orgeat", "orgeat"},
+		{"citric acid", "citric acid"}, {"malic acid", "malic acid"}, {"tartaric acid", "tartaric acid"}, {"potassium sorbate", "potassium sorbate"}, {"sodium benzoate", "sodium benzoate"}, {"water", "water"}, {"boiling water", ""}, {"hot water", "water"}, {"dried mango", ""}, {"dried apples", ""}, {"dried plums", "prunes"}, {"grapefruit", ""}, {"red grapefruit juice", "grapefruit juice"}, {"passionfruit pulp", "passion fruit pulp"}, {"glycerin", "glycerine"}, {"salt", "salt"}, {"orgeat", "orgeat"},
 	} {
 		g, err := l.Ingredient(c.asked)
 		switch {
