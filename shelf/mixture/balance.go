@@ -23,6 +23,54 @@ import (
 // It returns an *InputError for negative, non-finite or impossible values. A
 // recipe without any liquid is an error too; one without spirit is not.
 func (r Recipe) Balance() (Result, error) {
+	res, err := r.asSaid()
+	if err != nil || r.Pressed.Low == r.Pressed.High {
+		return res, err
+	}
+	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
+		said := r
+		said.Pressed = Range{end, end, end}
+		if other, err := said.asSaid(); err == nil {
+			res.reach(&other)
+		}
+	}
+	return res, nil
+}
+
+// reach opens the ranges to those of another answer that may be the right one, and
+// gives a reading no more credit than that does.
+func (res *Result) reach(other *Result) {
+	if res.Credited != nil || other.Credited != nil {
+		credited, as := *res, other
+		if res.Credited != nil {
+			credited = *res.Credited
+		}
+		if other.Credited != nil {
+			as = other.Credited
+		}
+		credited.widen(as)
+		res.Credited = &credited
+		for _, f := range other.Held {
+			if !slices.Contains(res.Held, f) {
+				res.Held = append(res.Held, f)
+			}
+		}
+	}
+	res.widen(other)
+}
+
+func (res *Result) widen(other *Result) {
+	for _, x := range [][2]*Range{{&res.VolumeML, &other.VolumeML}, {&res.ABVPercent, &other.ABVPercent}, {&res.SugarGPerL, &other.SugarGPerL}, {&res.AcidGPerL, &other.AcidGPerL},
+		{&res.Brix, &other.Brix}, {&res.WaterActivity, &other.WaterActivity}, {&res.DensityKgPerM3, &other.DensityKgPerM3}, {&res.LossML, &other.LossML}} {
+		x[0].Low, x[0].High = math.Min(x[0].Low, x[1].Low), math.Max(x[0].High, x[1].High)
+	}
+	if res.PHKnown && other.PHKnown {
+		res.PH.Low, res.PH.High = math.Min(res.PH.Low, other.PH.Low), math.Max(res.PH.High, other.PH.High)
+	}
+}
+
+// asSaid is Balance at the likely pressing.
+func (r Recipe) asSaid() (Result, error) {
 	r, err := r.checked()
 	if err != nil {
 		return Result{}, err
@@ -112,7 +160,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		if end == r.Pressed.Value {
 			continue
 		}
-		if other, err := r.through(&run{harder: end - r.Pressed.Value}); err == nil {
+		if other, err := r.course(&run{harder: end - r.Pressed.Value}); err == nil {
 			tells = tells || math.Abs(other.figures[iABV]-main.figures[iABV]) >= tellingABV || math.Abs(other.figures[iVolume]/main.figures[iVolume]-1) >= tellingVolume
 			ways = append(ways, way{other, "whether the solids are pressed", "write press = true or press = false"})
 		}
@@ -122,7 +170,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	}
 	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
 		for _, end := range []float64{-1, 1} {
-			if other, err := r.through(&run{given: end}); err == nil {
+			if other, err := r.course(&run{given: end}); err == nil {
 				ways = append(ways, way{other, "how much of their water fresh plants gave in that time", "measure what you strain off, and its strength"})
 			}
 		}
@@ -210,7 +258,7 @@ func (w *outcome) warn(format string, args ...any) {
 // follow runs through the recipe once, with the room of sugar shifted, and
 // tells no steps.
 func (r *Recipe) follow(sugarShift float64) (outcome, error) {
-	return r.through(&run{sugarShift: sugarShift})
+	return r.course(&run{sugarShift: sugarShift})
 }
 
 func (r *Recipe) through(w *run) (outcome, error) {
@@ -241,7 +289,7 @@ func (w *run) steep(r *Recipe) error {
 		}
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
-		w.step(b.Name, func() string { return fmt.Sprintf("%.4g~ml at %.4g %% vol", v, b.ABVPercent.Value) }, jar)
+		w.step(b.Name, func() string { return fmt.Sprintf("%s~ml at %.4g %% vol", plain(v), b.ABVPercent.Value) }, jar)
 	}
 	w.out = make([]bool, len(r.Solids))
 	for _, i := range r.order() {
@@ -263,7 +311,7 @@ func (w *run) steep(r *Recipe) error {
 
 // steeped says what a solid gave up.
 func steeped(g float64, brought Parts) string {
-	what := fmt.Sprintf("%.4g~g steeped", g)
+	what := plain(g) + "~g steeped"
 	if m := brought.MassG(); m > 0 {
 		what += "; gives up " + grams(brought.Water) + " of water"
 		if s := brought.SugarG(); s >= 0.5 {
@@ -271,6 +319,14 @@ func steeped(g float64, brought Parts) string {
 		}
 	}
 	return what
+}
+
+// plain prints an amount to four figures, without an exponent.
+func plain(x float64) string {
+	if x >= 1000 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.4g", x)
 }
 
 // grams prints a mass to three figures, without an exponent.
@@ -374,7 +430,7 @@ func (w *run) strain(r *Recipe) Parts {
 			if want > w.jarML { // more than there was
 				rest = w.thinned(rest, want)
 			}
-			w.step("measured", func() string { return fmt.Sprintf("%.4g~ml of strained liquor", m.Value) }, rest)
+			w.step("measured", func() string { return plain(m.Value) + "~ml of strained liquor" }, rest)
 		}
 	}
 	w.strainedML = w.volume(rest)
@@ -388,7 +444,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	for _, a := range r.Additions {
 		g := math.Max(a.MassG.Value, 0)
 		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, func() string { return fmt.Sprintf("%.4g~g added", g) }, strained.Plus(added))
+		w.step(a.Name, func() string { return plain(g) + "~g added" }, strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
@@ -420,7 +476,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = w.thinned(w.parts, want)
 	}
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return fmt.Sprintf("%.4g~ml of finished blend", want) }, w.parts)
+	w.step("measured", func() string { return plain(want) + "~ml of finished blend" }, w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.

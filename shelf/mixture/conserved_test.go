@@ -66,6 +66,26 @@ func TestNothingComesOrGoes(t *testing.T) {
 				t.Fatalf("%s: %.6g g in, %.6g out", name, there, out)
 			}
 		}
+		// What is not said reaches as far as either answer, readings and credit included.
+		open := r
+		open.Pressed = NotSaid
+		if yes("read") {
+			open.Measured.ABVPercent = &Quantity{Value: g("abv read", 0.7, 1.2) * told.ABVPercent.Value, SD: 0.5}
+		}
+		if either, err := open.Balance(); err == nil {
+			for _, open.Pressed = range []Range{Dripped, Pressed} {
+				said, err := open.Balance()
+				if err != nil {
+					continue
+				}
+				if said.ABVPercent.Low < either.ABVPercent.Low-1e-9 || said.ABVPercent.High > either.ABVPercent.High+1e-9 || said.VolumeML.Low < either.VolumeML.Low-1e-9 || said.WaterActivity.High > either.WaterActivity.High+1e-9 {
+					t.Fatalf("%v said is beyond %v", said.ABVPercent, either.ABVPercent)
+				}
+				if said.Credited != nil && (either.Credited == nil || said.Credited.ABVPercent.Low < either.Credited.ABVPercent.Low-1e-9) {
+					t.Fatalf("a reading is believed more where less is said")
+				}
+			}
+		}
 		// A reading moves what the recipe leaves open and makes no ethanol, sugar or acid
 		// beyond what went in, but where it is itself a reading of that.
 		m := r
