@@ -443,7 +443,7 @@ func Needs(b Bottle, v Verdict) []string {
 		for _, try := range []struct {
 			pH   float64
 			text string
-		}{{3.8, "pH by a meter: 3.8 or lower would lengthen the days"}, {3.3, "pH by a meter: 3.3 or lower would move the verdict"}, {2.9, "pH by a meter: 2.9 or lower would move the verdict"}, {2.7, "pH by a meter: 2.7 or lower would move the verdict"}} {
+		}{{3.8, "a pH by a meter: 3.8 or lower would lengthen the days"}, {3.3, "a pH by a meter: 3.3 or lower would move the verdict"}, {2.9, "a pH by a meter: 2.9 or lower would move the verdict"}, {2.7, "a pH by a meter: 2.7 or lower would move the verdict"}} {
 			c := b
 			c.PHKnown, c.PH = true, Range{Value: try.pH}
 			if better(c) {
@@ -457,9 +457,9 @@ func Needs(b Bottle, v Verdict) []string {
 		text string
 		set  func(*Bottle)
 	}{
-		{&b.Measured.ABV, "the strength measured by distillation or a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = Range{Value: c.ABVPercent.Value} }},
-		{&b.Measured.Sugar, "the sugar measured", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = Range{Value: c.SugarGPerL.Value} }},
-		{&b.Measured.PH, "the pH measured by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = Range{Value: c.PH.Value} }},
+		{&b.Measured.ABV, "a strength by distillation or from a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = Range{Value: c.ABVPercent.Value} }},
+		{&b.Measured.Sugar, "a sugar reading", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = Range{Value: c.SugarGPerL.Value} }},
+		{&b.Measured.PH, "a pH by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = Range{Value: c.PH.Value} }},
 	} {
 		c := b
 		if *m.on {

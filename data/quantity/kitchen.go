@@ -65,6 +65,7 @@ func us(ladder ...rung) []rung {
 }
 
 var ladders = map[string][]rung{
+	"bottle":    {rung{"bottle", 0, math.Inf(1), math.Inf(1), quarters}},
 	"US cup":    us(teaspoon, tablespoon, cup),
 	"US fl oz":  us(spoonful, fluidOunce, quart, gallon),
 	"US gill":   us(spoonful, fluidOunce, gill, quart, gallon),
@@ -205,7 +206,7 @@ func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
 	ml := a.Mid() * a.size()
 	best, least := rounded, math.Abs(off)
 	for i, try := range jugs[a.Unit] {
-		if i > 0 && least <= 2*closely {
+		if i > 0 && (least <= 2*closely || system == US) {
 			break
 		}
 		v := ml / sizeOf(try)

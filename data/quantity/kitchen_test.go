@@ -268,7 +268,7 @@ func TestClosely(t *testing.T) {
 		want  string
 	}{
 		{70.24, "fl oz", US, "70 fl oz"}, {30.1, "fl oz", US, "30 fl oz"}, {4.583, "cup", US, "36 3/4 fl oz"}, {6.875, "cup", US, "55 fl oz"},
-		{2, "cup", US, "2 cups"}, {5.31, "fl oz", US, "157 ml"}, {0.5, "cup", US, "1/2 cup"}, {112, "ml", Metric, "112 ml"}, {187, "ml", Metric, "187 ml"}, {1513, "ml", Metric, "1.51 l"},
+		{2, "cup", US, "2 cups"}, {5.31, "fl oz", US, "5 1/4 fl oz"}, {0.5, "cup", US, "1/2 cup"}, {112, "ml", Metric, "112 ml"}, {187, "ml", Metric, "187 ml"}, {1513, "ml", Metric, "1.51 l"},
 		{2.3, "metric cup", Metric, "575 ml"}, {33.3, "imp fl oz", Metric, "33 1/4 imp fl oz"},
 	} {
 		got, off := Closely(Amount{Kind: Volume, Low: c.exact, High: c.exact, Unit: c.unit}, c.sys)

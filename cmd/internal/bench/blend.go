@@ -182,12 +182,12 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 		s.PerG = s.PerG.Unsure()
 	}
 	if w := h.cut.WaterGPerG; w.Ranged() {
-		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "how wet the " + name + " is", Cure: "weigh it before and after drying a little of it"}
+		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
 	}
 	if h.cut.SugarGPerG.Value > 0.03 {
 		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
 		// One standard deviation, judgement.
-		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "how sweet the " + name + " is", Cure: "measure the finished sugar"}
+		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "the sweetness of the " + name, Cure: "measure the finished sugar"}
 	}
 	if h.cut.AcidGPerG.Value > 0 {
 		s.AcidFactor = fruitAcid(name)
@@ -206,7 +206,7 @@ func whole(ad *mixture.Addition) readied {
 // keeps says what it holds back when it is strained.
 func (s *readied) keeps(c *library.Cut) {
 	q := func(n library.Number) mixture.Quantity {
-		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what the strained " + s.Name + " keeps", Cure: "measure what you strain off"}
+		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what stays in the strained " + s.Name, Cure: "measure what you strain off"}
 	}
 	s.HeldMLPerG, s.PressedMLPerG = q(c.HeldMLPerG), q(c.PressedMLPerG)
 }

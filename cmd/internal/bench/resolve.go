@@ -195,7 +195,7 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && (!r.entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
 		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
 	} else {
-		r.base.ABVPercent = mixture.Quantity{Value: ingredientParts(ing).ABVPercent(), SD: 0.3, Cause: "how strong the " + r.entry.Name + " is", Cure: "write abv from its label"}
+		r.base.ABVPercent = mixture.Quantity{Value: ingredientParts(ing).ABVPercent(), SD: 0.3, Cause: "the strength of the " + r.entry.Name, Cure: "write abv from its label"}
 	}
 	if r.entry.Amount == nil {
 		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", r.entry.Name)
@@ -282,8 +282,8 @@ func classFactors(s *library.Spirit) (sugar, acid, pH mixture.Quantity) {
 	if proven(s.PH) {
 		pH = mixture.Quantity{SD: spread(s.PH, 0.1), Cause: "the pH of the " + s.Name, Cure: "measure the finished pH"}
 	}
-	return factor(s.SugarGPer100G, "how sweet the "+s.Name+" is", "read its sugar off the label and write it in library.toml"),
-		factor(s.AcidGPer100G, "how sour the "+s.Name+" is", "measure the finished pH"), pH
+	return factor(s.SugarGPer100G, "the sweetness of the "+s.Name, "read its sugar off the label and write it in library.toml"),
+		factor(s.AcidGPer100G, "the sourness of the "+s.Name, "measure the finished pH"), pH
 }
 
 func spiritVolume(a *quantity.Amount, abv float64, name string) (ml, sd float64, cause, cure string, err error) {
@@ -832,7 +832,7 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 		if per.AcidG() == 0 {
 			addAcid(&per, cmp.Or(ing.Acid, "citric"), ta/100, "")
 		}
-		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "how sour the " + ing.Name + " is", Cure: "titrate it, or write the acid you know"}
+		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "the sourness of the " + ing.Name, Cure: "titrate it, or write the acid you know"}
 		asRead := 10 * ta * asCitric(ing.Acid)
 		if pH > 0 {
 			if juice, err := mixture.WithTitration(per, pH, asRead); err == nil {
@@ -873,7 +873,7 @@ func mostBrix(ing *library.Ingredient) float64 {
 // fruitAcid is how far the acid of a fruit may lie from the usual. One standard
 // deviation, judgement.
 func fruitAcid(name string) mixture.Quantity {
-	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "how sour the " + name + " is", Cure: "measure the finished pH"}
+	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "the sourness of the " + name, Cure: "measure the finished pH"}
 }
 
 // fruitSugar is how far the sugar of a juice or a fruit may lie from the usual:
@@ -883,7 +883,7 @@ func fruitSugar(ing *library.Ingredient) mixture.Quantity {
 	if ing.Kind != "juice" && ing.Kind != "fruit" || ing.Per100G.Sugars() <= 0 {
 		return mixture.Quantity{}
 	}
-	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "how sweet the " + ing.Name + " is", Cure: "read its Brix and write it"}
+	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "the sweetness of the " + ing.Name, Cure: "read its Brix and write it"}
 }
 
 // asCitric turns a titratable acidity written as another acid into citric: one

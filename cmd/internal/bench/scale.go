@@ -185,6 +185,8 @@ type Scaled struct {
 	JarML      float64
 	JarAtLeast bool
 	Warnings   []string
+
+	recipe Blend // the old one
 }
 
 // ScaledAmount is one line of the recipe.
@@ -256,17 +258,19 @@ func (s *Scaled) yield(lib *library.Library) error {
 	if !s.Blend.Have() {
 		return nil
 	}
+	// The old recipe as the new one is reckoned: nothing measured, nothing pulled yet.
+	recipe := *s.From.Batch
+	recipe.Measured, recipe.Pulls = batch.Measured{}, nil
+	p, err := resolve(&recipe, lib, s.From.ElapsedH)
+	if err != nil {
+		return err
+	}
+	b, err := blend(&recipe, p)
+	if err != nil {
+		return err
+	}
+	s.recipe = b
 	if m := s.From.Batch.Measured.VolumeML; m != nil {
-		unmeasured := *s.From.Batch
-		unmeasured.Measured = batch.Measured{}
-		p, err := resolve(&unmeasured, lib, s.From.ElapsedH)
-		if err != nil {
-			return err
-		}
-		b, err := blend(&unmeasured, p)
-		if err != nil {
-			return err
-		}
 		if b.Have() && b.Result.VolumeML.Value > 0 {
 			s.GaveShare = *m / b.Result.VolumeML.Value
 		}
@@ -452,6 +456,9 @@ func (s *Scaled) amounts(p *parts) error {
 		if w, ok := l.weight(exact); ok && l.part == "botanical" && exact.Kind == quantity.Volume && math.Abs(off) > closeEnough && w.G >= leastWeighed {
 			// Spoons and cups are too coarse here, and a dose goes by mass.
 			byMass := quantity.Amount{Kind: quantity.Mass, Low: w.G, High: w.G, Unit: "g"}
+			if b.Units == quantity.US {
+				byMass.Low, byMass.High, byMass.Unit = quantity.Ounces(w.G), quantity.Ounces(w.G), "oz wt"
+			}
 			rounded, off = quantity.Kitchen(byMass, b.Units)
 		}
 		// What a file can hold is for the reader of amounts to say.

@@ -283,11 +283,11 @@ func (s *Scaled) warn() {
 	if len(unweighed) > 0 {
 		add("%s: no amount is written, so there is nothing to scale; weigh it this time", strings.Join(unweighed, ", "))
 	}
-	from, to := &s.From.Blend, &s.Blend
+	from, to := &s.recipe, &s.Blend
 	if s.GaveShare != 1 {
 		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected of this one, so measure it too", 100*s.GaveShare)
 	}
-	if from.Have() && to.Have() && s.unmeasured() {
+	if from.Have() && to.Have() {
 		// 0.3 % vol is what a label may be off (27 CFR 5.65; Regulation (EU) No 1169/2011, Annex XII).
 		if a, b := from.Result.ABVPercent.Value, to.Result.ABVPercent.Value; math.Abs(a-b) >= 0.3 {
 			add("the rounding moves the strength from %.1f to %.1f %% vol", a, b)
@@ -336,10 +336,4 @@ func (s *Scaled) warnDose(r ScaledAmount, add func(string, ...any)) {
 // gramsText prints a mass as a fine scale shows it.
 func gramsText(g float64) string {
 	return strings.ReplaceAll(quantity.FormatMass(g, quantity.Metric), " ", "~")
-}
-
-// unmeasured says that the old figures are computed as the new ones are.
-func (s *Scaled) unmeasured() bool {
-	m := s.From.Batch.Measured
-	return m.ABVPercent == nil && m.VolumeML == nil && m.SugarGPerL == nil && m.Brix == nil && m.DensityKgPerM3 == nil
 }

@@ -325,7 +325,7 @@ func sure(a *bench.Assessment) string {
 		text += ": " + v.ConfidenceText
 	}
 	if len(needs) > 0 && v.Verdict != shelf.VerdictUnknown {
-		text += "; measure " + needs[0]
+		text += "; " + needs[0]
 	}
 	return text
 }
