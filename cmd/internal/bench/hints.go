@@ -19,6 +19,9 @@ func (a *Assessment) Hints() []string {
 	for _, m := range a.Keep.MustNot {
 		h = append(h, "do not drink this: "+m)
 	}
+	if text := a.WeakStart(); text != "" {
+		h = append(h, text)
+	}
 	h = append(h, a.tastingsAhead()...)
 	h = append(h, a.Blend.Wanting()...)
 	h = append(h, a.decided()...)
@@ -88,22 +91,24 @@ func (a *Assessment) decided() (said []string) {
 			open[e] = append(open[e], name)
 		}
 	}
-	spirit := func(name string, known *library.Spirit) {
+	spirit := func(name string, known *library.Spirit, abv *float64) {
 		switch from := library.From(name); {
 		case known == nil || known.Own:
+		case abv == nil && known.ABVPercent.Value > 0:
+			said = append(said, fmt.Sprintf("%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label", name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
 		case library.Narrows(name, known.Name), len(from) > 0 && len(library.From(known.Name)) == 0:
 			said = append(said, name+": it is taken as "+known.Name)
 		}
 	}
 	for i := range a.parts.bases {
-		spirit(a.parts.bases[i].entry.Name, a.parts.bases[i].known)
+		spirit(a.parts.bases[i].entry.Name, a.parts.bases[i].known, a.parts.bases[i].entry.ABVPercent)
 		read(a.parts.bases[i].base.Name, a.parts.bases[i].entry.Amount, a.parts.bases[i].is.weight)
 	}
 	for i := range a.parts.botanicals {
 		read(a.parts.botanicals[i].entry.Name, a.parts.botanicals[i].entry.Amount, a.parts.botanicals[i].weight)
 	}
 	for i := range a.parts.additions {
-		spirit(a.parts.additions[i].entry.Name, a.parts.additions[i].spirit)
+		spirit(a.parts.additions[i].entry.Name, a.parts.additions[i].spirit, a.parts.additions[i].abv)
 		if x := &a.parts.additions[i]; x.ingredient != nil && !x.ingredient.Own && library.Renames(x.entry.Name, x.ingredient.Name) {
 			said = append(said, x.entry.Name+": it is taken as "+x.ingredient.Name)
 		}

@@ -4,19 +4,21 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/growth"
+	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
 
 // keep judges where the bottle keeps and until when.
 func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.parts, a.question
-	a.Blend.bottle.WeakSteepH = a.weakSteepH()
+	a.Blend.bottle.WeakSteepH, _ = a.weakSteep()
 	bottle := a.Blend.bottle
 	usual := func(place shelf.Place) shelf.Storage { return storage(string(place), nil, Question{House: q.House}) }
 	var asked *shelf.Storage
@@ -169,12 +171,12 @@ func (a *Assessment) weakJar() bool {
 // coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
 const coldJarC = 5.0
 
-// weakSteepH is how long egg, milk, nuts or fresh low-acid plants lay in a jar
+// weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.
-func (a *Assessment) weakSteepH() float64 {
+func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 	if !a.Blend.Whole() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
-		return 0
+		return 0, nil
 	}
 	first := math.Inf(1)
 	for i := range a.parts.botanicals {
@@ -211,12 +213,12 @@ func (a *Assessment) weakSteepH() float64 {
 	}
 	jar := facts(a.Batch, &q)
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
-		return 0
+		return 0, nil
 	}
 	began := recipe(a.Batch, &q)
 	parts, _, err := began.Likely()
 	if err != nil || len(began.missing)+len(began.absent) > 0 {
-		return 0
+		return 0, nil
 	}
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
 	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: parts.ABVPercent()}, shelf.Range{Value: parts.SugarGPerL()}
@@ -226,9 +228,50 @@ func (a *Assessment) weakSteepH() float64 {
 	aw, awLow, awHigh := parts.WaterActivity()
 	jar.WaterActivity = shelf.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
 	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
-		return 0
+		return 0, nil
 	}
-	return math.Max(math.Min(end, later)-first, 0)
+	names := slices.Clone(jar.FreshLowAcid)
+	for n := range q.all {
+		for _, g := range n.ingredients {
+			if g.Dairy || g.Egg || g.NutMilk {
+				note(&names, n.name)
+			}
+		}
+	}
+	_, over := a.Strained()
+	return math.Max(math.Min(end, later)-first, 0), &weakJar{names, parts, over}
+}
+
+// weakJar is a jar that holds nothing back of what makes people ill: what lies in it,
+// the liquor, and whether the steep is over.
+type weakJar struct {
+	names []string
+	parts mixture.Parts
+	over  bool
+}
+
+// WeakStart says what to do, within the hours that are left, where something lies in a
+// jar that is neither strong nor sour enough for it; empty where nothing does.
+func (a *Assessment) WeakStart() string {
+	h, weak := a.weakSteep()
+	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.Finish.Bottled != nil {
+		return ""
+	}
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ", capitalFirst(list(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+	want := shelf.HoldsABVPercent + 2
+	if stock, ok := a.strongest(a.parts); ok {
+		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock}, mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
+			text += fmt.Sprintf("add %.0f~ml of %s (for %g %% vol), or ", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
+		}
+	}
+	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
+}
+
+func capitalFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,

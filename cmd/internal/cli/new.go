@@ -96,6 +96,9 @@ func newCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
+			if system == quantity.US {
+				a.Units = "us" // the house says so: it is read as it was typed
+			}
 			if !flagsGiven(c) {
 				if err := roomFor(path); err != nil {
 					return err

@@ -399,6 +399,8 @@ func changes(p *Page, a *bench.Assessment) string {
 func unfit(p *Page, a *bench.Assessment) {
 	if a.Unfit() {
 		p.Para("%s", p.Strong("Do not taste it. "+keepSentence(p, a)))
+	} else if text := a.WeakStart(); text != "" {
+		p.Para("%s", p.Strong(text+"."))
 	}
 }
 

@@ -78,6 +78,7 @@ func heading(p *Page, a *bench.Assessment) string {
 // decides nothing.
 func orders(a *bench.Assessment) []string {
 	var out, later []string
+	unfit := a.Unfit() // nothing of it is tasted any more
 	groups := map[jar.Do][]*bench.Curve{}
 	for i := range a.Curves {
 		c := &a.Curves[i]
@@ -85,6 +86,7 @@ func orders(a *bench.Assessment) []string {
 		case c.Watch:
 		case o.Why == jar.Forbid:
 			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name, capital(c.Forbidden)))
+		case unfit:
 		case c.JarH <= 0 && o.Do == jar.Taste:
 			later = append(later, fmt.Sprintf("Put in the %s %s.", c.Name, moment(a.Batch.Started.Add(hours(c.InH)), a.Now, 0)))
 		case o.Do == jar.Nothing:
@@ -92,6 +94,9 @@ func orders(a *bench.Assessment) []string {
 		default:
 			groups[o.Do] = append(groups[o.Do], c)
 		}
+	}
+	if unfit {
+		return out
 	}
 	for _, do := range []jar.Do{jar.Strain, jar.Pull} {
 		out = append(out, outNow(a, do, groups[do])...)
