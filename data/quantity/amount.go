@@ -560,6 +560,13 @@ func (a Amount) String() string {
 		return plain.String()
 	}
 	fractions := a.fractional()
+	if ladder, climbs := ladderOf(a.Unit); climbs && a.Kind == Volume && fractions && a.Low == a.High && a.Said == "" {
+		if _, ok := kitchenFraction(a.Low, 1e-6); !ok {
+			if two, ok := a.inTwo(ladder, US); ok && math.Abs(two.Mid()*two.size()/(a.Mid()*a.size())-1) < 1e-6 {
+				return two.Text
+			}
+		}
+	}
 	n := spellNumber(a.Low, fractions)
 	if a.High > a.Low {
 		n += "-" + spellNumber(a.High, fractions)

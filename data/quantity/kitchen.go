@@ -91,6 +91,12 @@ var ladders = map[string][]rung{
 	"oz":          {ounce},
 }
 
+// ladderOf is the ladder a unit stands on. A function, since printing climbs it too.
+func ladderOf(unit string) ([]rung, bool) {
+	l, ok := ladders[unit]
+	return l, ok
+}
+
 func quarters(v float64) []float64 { return coarser(v, 4) }
 func halves(v float64) []float64   { return coarser(v, 2) }
 

@@ -47,7 +47,7 @@ func TestHabits(t *testing.T) {
 		{"3 tablespoons plus 1 teaspoon", 10.0 / 3, 10.0 / 3, "tbsp", "3 1/3 tbsp"},
 		{"1 lb 4 oz", 1.25, 1.25, "lb", "1 1/4 lb"},
 		{"1 kg 200 g", 1.2, 1.2, "kg", "1.2 kg"},
-		{"1 imp pint 4 oz", 1.2, 1.2, "imp pint", "1.2 imp pints"}, // 20 fluid ounces
+		{"1 imp pint 4 oz", 1.2, 1.2, "imp pint", "1 imp pint + 4 imp fl oz"}, // 20 fluid ounces
 		{"1 1/2 inch piece", 1.5, 1.5, "inch", "1 1/2 inches"},
 		{"a 2-inch piece", 2, 2, "inch", "2 inches"},
 		{"two 2-inch pieces", 4, 4, "inch", "4 inches"},
