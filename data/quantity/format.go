@@ -71,8 +71,8 @@ func scaled(v float64, small, big string) string {
 }
 
 // FormatMass prints a mass [g] with no more digits than a kitchen scale shows:
-// "24 g", "1.25 kg", or for US "0.85 oz wt", "2 lb 3 oz wt". Below a tenth of an
-// ounce US makers get two figures.
+// "24 g", "1.25 kg", or for US "0.85 oz wt", "2 lb 3 oz wt". Below half an
+// ounce the grams stand beside it.
 func FormatMass(g float64, s System) string {
 	switch {
 	case s != US || math.IsNaN(g) || math.IsInf(g, 0):
@@ -81,8 +81,8 @@ func FormatMass(g float64, s System) string {
 		return "-" + FormatMass(-g, s)
 	case g > 0 && g < 0.005:
 		return "less than 0.0004 oz wt"
-	case g < gramPerOunce/10:
-		return significant(g/gramPerOunce, 2) + " oz wt"
+	case g > 0 && g < gramPerOunce/2: // what a spice scale shows, in grams everywhere
+		return significant(g/gramPerOunce, 2) + " oz wt (" + scaled(g, "g", "kg") + ")"
 	}
 	oz := math.Round(g / gramPerOunce)
 	if oz < 16 {
