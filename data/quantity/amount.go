@@ -176,7 +176,14 @@ func (a *Amount) brackets(head, in, tail string) (done bool, err *Error) {
 	}
 	outer := Amount{Text: a.Text}
 	if err := outer.read(head); err != nil {
-		return true, err
+		n, rest, found, wrong := number(head, a.Text, amountExample) // "1 can (450 g)"
+		if wrong != nil || !found || !container().MatchString("x "+strings.TrimSpace(rest)) {
+			return true, err
+		}
+		said := a.Said
+		*a, a.Said = inner, said
+		a.Low, a.High = n*inner.Low, n*inner.High
+		return true, nil
 	}
 	if outer.Kind == Ounce {
 		outer = map[Kind]Amount{Mass: outer.AsWeight(), Volume: outer.AsFluid()}[inner.Kind]

@@ -250,6 +250,13 @@ type weakJar struct {
 	over  bool
 }
 
+// JudgedOn are the strength and the pH that keeping is judged on: as read, or where a
+// reading says more than what went in explains, no more than that.
+func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
+	b := &a.Blend.bottle
+	return b.ABVPercent.Value, b.PH.Value, b.PHKnown
+}
+
 // WeakStart says what to do, within the hours that are left, where something lies in a
 // jar that is neither strong nor sour enough for it; empty where nothing does.
 func (a *Assessment) WeakStart() string {

@@ -342,6 +342,14 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	case h.known == nil && h.ingredient == nil:
 		h.is.stranger(lib, h.known)
 	}
+	if a := e.Amount; e.Cut == "" && h.known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
+		if c, err := h.known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
+			h.cut = c
+		}
+	}
+	if _, err := lib.Spirit(e.Name); err == nil && h.known == nil && h.ingredient == nil && e.Amount != nil && poured(e.Amount) {
+		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "", "%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
+	}
 	h.cut = wetted(&h.is, h.cut, ownCut)
 	if e.Amount == nil {
 		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")

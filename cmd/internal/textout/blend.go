@@ -131,6 +131,9 @@ func blendSentence(p *Page, a *bench.Assessment) string {
 	if r.AcidGPerL.Value >= 0.05 {
 		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL.Value, r.AcidGPerL.Low, r.AcidGPerL.High))
 	}
+	if len(a.Blend.Absent) > 0 {
+		s += ", without what has no amount yet"
+	}
 	return s + "."
 }
 

@@ -181,13 +181,13 @@ func safeWords(a *bench.Assessment) string {
 	if !k.Safe.Until.IsZero() {
 		until = fmt.Sprintf(" (to %s)", dayOf(k.Safe.Until, a.Now))
 	}
-	r := &a.Blend.Result
-	at := fixed(r.ABVPercent.Value, 1) + " % vol"
-	if r.ABVPercent.Value < 0.05 {
+	abv, pH, sour := a.JudgedOn()
+	at := fixed(abv, 1) + " % vol"
+	if abv < 0.05 {
 		at = "no alcohol"
 	}
-	if r.PHKnown {
-		at += ", pH " + fixed(r.PH.Value, 1)
+	if sour {
+		at += ", pH " + fixed(pH, 1)
 	}
 	words, days, rule := k.Days(&k.Safe).Words, "sealed", v.Rule
 	if !k.OpenedAt.IsZero() {
