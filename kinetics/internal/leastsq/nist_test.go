@@ -128,17 +128,6 @@ func TestFirstOrderNIST(t *testing.T) {
 	}
 }
 
-// A model of one NIST set. Parameters named in logs are fitted as logarithms.
-type nistModel struct {
-	name   string
-	f      func(b []complex128, x []float64) complex128
-	logs   []int
-	free   []int
-	x      []string // columns of the predictors; default x
-	logY   bool
-	search bool // sums of exponentials: the rates are searched when the start leads nowhere
-}
-
 func TestFirstOrderRefuses(t *testing.T) {
 	for _, c := range []struct {
 		name    string
