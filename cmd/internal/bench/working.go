@@ -59,8 +59,9 @@ func (a *Assessment) Inputs() []Input {
 		}
 		if w := h.weight; w != nil {
 			in.How, in.Source, in.Grade = w.How, w.Source, w.Grade
-			in.Parts = herbParts(h.cut).Times(w.G)
-			if s := solid(a.Batch, h); !s.LeftIn {
+			s := solid(a.Batch, h)
+			in.Parts = s.PerG.Times(w.G)
+			if !s.LeftIn {
 				in.KeptML = s.Keeps(pressing(a.Batch).Value) * w.G
 			}
 		} else {
