@@ -185,7 +185,7 @@ func (p *parser) moment(at []any, v any, right, what string) (m Moment, ok bool)
 	text, _ := v.(string)
 	d, noSpan := quantity.ParseDuration(text)
 	if noSpan == nil {
-		return Moment{Time: p.b.Started.Add(d)}, true
+		return Moment{Time: p.b.Started.Add(d.Round(time.Millisecond))}, true // 0.2166666667 h are 13 minutes
 	}
 	m, said, err := p.onClock(v, p.b.Started, Next)
 	switch {

@@ -510,9 +510,13 @@ func (d *decider) unwantedOrder(j int) Order {
 		src := &s.Sources[k]
 		out = out && d.Orders[src.Flavour].Do == Out
 		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
-		if src.Probability > top {
-			top = src.Probability
-			o.Crossing = until(later(src.TimeToScore(limit), src.inH), src.outH, src.ChanceReached(limit, src.outH-src.inH))
+		// The likeliest source; of two alike the one that brings it sooner.
+		if alike := math.Abs(src.Probability-top) < 1e-9; alike || src.Probability > top {
+			crossing := until(later(src.TimeToScore(limit), src.inH), src.outH, src.ChanceReached(limit, src.outH-src.inH))
+			if !alike || crossing.Never < o.Crossing.Never || crossing.Never == o.Crossing.Never && crossing.Median < o.Crossing.Median {
+				o.Crossing = crossing
+			}
+			top = math.Max(top, src.Probability)
 		}
 		if or := &d.Orders[src.Flavour]; or.Blame == u.Name && (or.Do == Pull || or.Do == Strain) {
 			o.Do, o.Why, o.Blame, o.ByH, o.Overdue = Strain, Spoils, u.Name, d.now, or.Overdue
