@@ -191,8 +191,8 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 // moved gives a bottle the figures that come of p in place of what it was, each as
 // uncertain as before; of a pH, each end goes its own way.
 func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
-	b.ABVPercent = shiftedTo(b.ABVPercent, p.ABVPercent())
-	b.SugarGPerL = shiftedTo(b.SugarGPerL, p.SugarGPerL())
+	b.ABVPercent = thinnedTo(b.ABVPercent, was, p, mixture.Parts.ABVPercent)
+	b.SugarGPerL = thinnedTo(b.SugarGPerL, was, p, mixture.Parts.SugarGPerL)
 	aw, _, _ := p.WaterActivity()
 	b.WaterActivity = shiftedTo(b.WaterActivity, aw)
 	b.AcidGPerL = p.AcidGPerL()
@@ -206,6 +206,29 @@ func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 		b.SucroseGPerL = p.Sucrose / litres
 	}
 	return b
+}
+
+// thinnedTo is a figure as it is in p instead of in was. Its low end is that of a drink
+// that holds more water than is known, and what is added meets that water too.
+func thinnedTo(r shelf.Range, was, p mixture.Parts, of func(mixture.Parts) float64) shelf.Range {
+	out := shiftedTo(r, of(p))
+	if !(r.Low > 0 && r.Low < r.Value) {
+		return out
+	}
+	wet := func(q mixture.Parts, water float64) float64 {
+		q.Water += water
+		return of(q)
+	}
+	low, high := 0.0, 100*was.MassG()
+	for range 50 {
+		if mid := (low + high) / 2; wet(was, mid) > r.Low {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	out.Low = math.Min(out.Low, wet(p, low))
+	return out
 }
 
 // shiftedTo is a figure at another value, with the range it had about it.
