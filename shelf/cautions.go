@@ -161,7 +161,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 			medium = "oil"
 		}
 		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4~°C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
-			strings.Join(b.FreshLowAcid, ", "), medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
+			strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:], medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
 	}
 	if b.RawEgg || b.Egg {
 		add("raw egg", "raw egg is not for children, pregnancy or the sick, and below 14 % vol for the day it is made; next time mix egg and spirit alone first and leave them 3 days at room temperature, since alcohol kills slower in the cold, before anything else goes in",

@@ -91,6 +91,9 @@ func parseAmount(s string) (Amount, *Error) {
 	if text == "" {
 		return a, fail(s, amountExample, "the amount is empty")
 	}
+	if oneMeasure().MatchString(text) {
+		text = "a " + text
+	}
 	if len(text) > longestAmount {
 		return a, fail(s, amountExample, "%s is too long for an amount", shown(s))
 	}

@@ -72,6 +72,9 @@ var opening = pattern.New(`(?i)^(?:[0-9.½¼¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙�
 	`|few|several|the|zest|juice|peel|rind|skin|grated|finely|strips?|fresh|between|about|approx\.?|approximately|around|roughly|circa|ca\.?|scant|skimpy|short|shy|just` +
 	`|slightly|not|nearly|almost|barely|bare|generous|good|ample|good-sized|level|heaped|heaping|rounded|packed|small|medium|large|big)\b)`)
 
+// oneMeasure is a measure that stands alone, one of it: "pinch".
+var oneMeasure = pattern.New(`(?i)^(?:pinch|dash|splash|handful|knob|thumb|drop|bunch|sprig)$`)
+
 // compound begins a name with a number in it: "five-flavour berry", but not "two-inch
 // piece".
 var compound = pattern.New(`(?i)^(?:two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)-([a-z]+)`)

@@ -175,7 +175,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 			}
 		}
 	}
-	if r.Unweighed != (Parts{}) {
+	if r.Unweighed != (Parts{}) || r.UnweighedHoldML > 0 {
 		other, err := r.through(&run{wet: true})
 		if err != nil {
 			return Result{}, err
@@ -401,6 +401,9 @@ func (w *run) strain(r *Recipe) Parts {
 		held += g * v
 		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		variance += square(g*((1-r.Pressed.Value)*s.HeldMLPerG.SD+r.Pressed.Value*s.PressedMLPerG.SD)) + square(s.MassG.SD*v) + square(g*way/2/z90)
+	}
+	if w.wet {
+		held += r.UnweighedHoldML
 	}
 	variance += square(r.FilterLossML.SD)
 	w.lossSD = math.Sqrt(variance)

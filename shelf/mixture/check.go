@@ -87,6 +87,7 @@ func (r Recipe) check() error {
 	}
 	errs = append(errs, amount("filter", "a loss", " ml", r.FilterLossML, mostAmount),
 		amount("", "the water of what was not weighed", " g", Quantity{Value: r.Unweighed.Water}, mostAmount),
+		amount("", "what the unweighed keeps", " ml", Quantity{Value: r.UnweighedHoldML}, mostAmount),
 		amount("", "salts of what was not weighed", " mmol", Quantity{Value: r.Unweighed.BufferMMol}, 50*mostAmount))
 	for _, a := range r.Additions {
 		shift := a.PHShift

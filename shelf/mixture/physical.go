@@ -249,7 +249,7 @@ func (p Parts) Remarks(s Setting) []Remark {
 	}
 
 	if len(s.NutMilk) > 0 {
-		add("layers", practice, "%s milk parts into two layers within days. Shake before pouring, and say so on the label.", list(s.NutMilk))
+		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, and say so on the label.", list(s.NutMilk))
 	}
 
 	if _, cautious, ok := alcohol.FlashPointC(math.Min(abv, 100)); ok && s.WarmedC > 0 && s.WarmedC >= cautious {
@@ -259,7 +259,7 @@ func (p Parts) Remarks(s Setting) []Remark {
 	}
 
 	if sugar := p.SugarGPerL(); len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
-		add("pressure", practice, "If yeast gets at it (%s feeds it), every 4 g/L of sugar can make about 1 bar, and there are %.0f. "+
+		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can make about 1 bar, and there are %.0f. "+
 			"Closed gas-tight the bottle could burst: keep it cold, and open it over the sink.", list(s.Feeds), sugar)
 	}
 	return rs

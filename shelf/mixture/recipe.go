@@ -110,6 +110,8 @@ type Recipe struct {
 	// with: their water and their buffer; nothing else of it is read. The likely
 	// figures are those without the water, the ranges reach to those with all of it.
 	Unweighed Parts
+	// UnweighedHoldML is the most liquor that they may keep when they are strained.
+	UnweighedHoldML float64
 }
 
 // Figure names one of the results.

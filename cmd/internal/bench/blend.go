@@ -80,7 +80,15 @@ func recipe(b *batch.Batch, p *parts) (r made) {
 	}
 	r.Solids = append(r.Solids, joined...)
 	for _, h := range r.left {
-		r.Unweighed = r.Unweighed.Plus(h.most(&r.Recipe))
+		g := h.mostG(&r.Recipe)
+		if h.ingredient != nil {
+			r.Unweighed = r.Unweighed.Plus(ingredientParts(h.ingredient).Times(g))
+			continue
+		}
+		r.Unweighed = r.Unweighed.Plus(herbParts(h.cut).Times(g))
+		if !h.is.stays {
+			r.UnweighedHoldML += g * h.cut.HeldMLPerG.Value
+		}
 	}
 	return r
 }
@@ -222,9 +230,9 @@ func (s *readied) lift(cake *library.Cut) {
 // where nobody wrote how much: packed full. Judgement.
 const packedGPerML = 1.0
 
-// most is the most water and buffer that something nobody weighed may give the jar:
+// mostG is the most that something nobody weighed may weigh, g:
 // of what is juicy or unknown as much as fits, of the rest the highest usual dose.
-func (h *herb) most(r *mixture.Recipe) mixture.Parts {
+func (h *herb) mostG(r *mixture.Recipe) float64 {
 	var ml float64
 	for _, b := range r.Bases {
 		ml += b.VolumeML.Value
@@ -239,10 +247,7 @@ func (h *herb) most(r *mixture.Recipe) mixture.Parts {
 	if most, ok := heaviestG(h.entry.Amount); ok {
 		g = math.Min(g, most)
 	}
-	if h.ingredient != nil {
-		return ingredientParts(h.ingredient).Times(g)
-	}
-	return herbParts(h.cut).Times(g)
+	return g
 }
 
 // heaviestG is the most that an amount may weigh whose weight is not known: what is

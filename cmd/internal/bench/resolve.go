@@ -194,8 +194,8 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	r.base = mixture.Base{Name: r.entry.Name}
 	if abv, sd, cause, cure, ok := strength(r.entry.ABVPercent, nil); ok && (!r.entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
 		r.base.ABVPercent = mixture.Quantity{Value: abv, SD: sd, Cause: cause, Cure: cure}
-	} else {
-		r.base.ABVPercent = mixture.Quantity{Value: ingredientParts(ing).ABVPercent(), SD: 0.3, Cause: "the strength of the " + r.entry.Name, Cure: "write abv from its label"}
+	} else if own := ingredientParts(ing).ABVPercent(); own > 0.05 {
+		r.base.ABVPercent = mixture.Quantity{Value: own, SD: 0.3, Cause: "the strength of the " + r.entry.Name, Cure: "write abv from its label"}
 	}
 	if r.entry.Amount == nil {
 		r.missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", r.entry.Name)

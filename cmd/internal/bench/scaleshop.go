@@ -190,7 +190,7 @@ func fruitOf(name string) string {
 func (c *cart) done() []Purchase {
 	for i := range c.list {
 		b, n := &c.list[i], c.need[i]
-		if b.ABVPercent > 0 && b.VolumeML > 0 {
+		if b.ABVPercent > 0 && b.VolumeML > 0 && !slices.ContainsFunc(b.Amounts, func(a quantity.Amount) bool { return a.Unit == "bottle" }) {
 			for _, size := range spiritBottlesML {
 				count := math.Ceil(b.VolumeML/size - 1e-9)
 				b.Bottles = append(b.Bottles, BottlesBought{size, int(count), count*size - b.VolumeML})

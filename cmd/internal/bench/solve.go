@@ -121,20 +121,26 @@ func (a *Assessment) stillOut(g Goal) (list []extra) {
 		return nil
 	}
 	for _, x := range a.parts.additions {
-		if x.missing == "" && x.unread == "" && x.entry.In == nil && g.about(x.addition.PerG) {
+		if x.missing == "" && x.unread == "" && x.entry.In == nil && g.lessOf(x.addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)
 		}
 	}
 	return list
 }
 
-// about reports whether what a gram of something chiefly brings, in the units that
-// misses are weighed in, is asked for; less water and less of all is about each.
-func (g Goal) about(p mixture.Parts) bool {
+// lessOf reports whether less of something is to the point: of what a gram of it
+// chiefly brings, in the units that misses are weighed in, less is asked for than there
+// is now; or of water, where more of anything is; or of all, where the volume is asked.
+func (g Goal) lessOf(p, now mixture.Parts) bool {
+	less := func(want *float64, have float64) bool { return want != nil && *want < have }
+	more := func(want *float64, have float64) bool { return want != nil && *want > have }
 	strong, sweet, sour := p.ABVPercent()/100, p.SugarG()/10, p.AcidG()
 	most := max(strong, sweet, sour)
-	return g.VolumeML != nil || p.Water > 0.97 ||
-		g.ABVPercent != nil && strong > most/2 && strong > 0 || g.SugarGPerL != nil && sweet > most/2 && sweet > 0 || g.AcidGPerL != nil && sour > most/2 && sour > 0
+	return less(g.VolumeML, now.VolumeML(20)) ||
+		p.Water > 0.97 && (more(g.ABVPercent, now.ABVPercent()) || more(g.SugarGPerL, now.SugarGPerL()) || more(g.AcidGPerL, now.AcidGPerL())) ||
+		strong > most/2 && strong > 0 && less(g.ABVPercent, now.ABVPercent()) ||
+		sweet > most/2 && sweet > 0 && less(g.SugarGPerL, now.SugarGPerL()) ||
+		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
 }
 
 // less words a portion that stays out in the measure of its amount, or by the scale
@@ -167,7 +173,7 @@ func (a *Assessment) usualStock(g Goal) []string {
 			have = append(have, name)
 		}
 	}
-	if strongest < 40 {
+	if strongest < 40 && (strongest == 0 || g.ABVPercent != nil && *g.ABVPercent >= strongest) {
 		have = append(have, "vodka 40 %")
 	}
 	have = append(have, "white sugar", "simple syrup", "rich syrup")

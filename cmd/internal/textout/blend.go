@@ -108,7 +108,7 @@ func solved(p *Page, plan *bench.Plan) {
 	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
 		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1), fixed(plan.FromAcidGPerL, 1), ph)
 	if plan.Keeping != "" {
-		p.Item("Its keeping changes: %s.", plan.Keeping)
+		p.Item("What microbes allow changes: %s.", plan.Keeping)
 	}
 	for _, m := range plan.Remarks {
 		p.Item("%s", m.Text)
