@@ -35,6 +35,9 @@ type Plan struct {
 	Have []string
 	// Less is what of the recipe's additions not to put in.
 	Less []Less
+	// Done is what comes of the steps as they are printed, rounded to what can be
+	// measured.
+	Done mixture.Parts
 	// PH after it, where it is known.
 	PH      float64
 	PHKnown bool
@@ -88,14 +91,27 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		}
 		return nil, err
 	}
-	out := &Plan{Plan: p, Have: names}
+	out := &Plan{Plan: p, Have: names, Done: a.Blend.Result.Parts}
 	for _, x := range p.Add {
-		if x.OfG > 0 {
-			out.Less = append(out.Less, a.less(x, of[x.Of].entry))
+		per := stock[x.Of].PerG
+		if x.OfG == 0 {
+			out.Done = out.Done.Plus(per.Times(a.printedG(x)))
+			continue
 		}
+		less := a.less(x, of[x.Of].entry)
+		out.Less = append(out.Less, less)
+		left := 0.0
+		if use, err := amountIn(less.Use, a.Batch.Units); err == nil {
+			if share, ok := times(*of[x.Of].entry.Amount, use); ok {
+				left = share * x.OfG
+			} else if _, g, _, ok := use.Grams(); ok {
+				left = g
+			}
+		}
+		out.Done = out.Done.Plus(per.Times(left - x.OfG))
 	}
 	if a.Blend.Result.PHKnown {
-		out.PH, out.PHKnown = p.Parts.PH()
+		out.PH, out.PHKnown = out.Done.PH()
 	}
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
@@ -105,6 +121,30 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
 	return out, nil
+}
+
+// Weighed reports whether something is added by the scale: dry sugars and acids.
+func Weighed(name string) bool {
+	return (strings.Contains(name, "sugar") || strings.Contains(name, "acid")) && !strings.Contains(name, "%")
+}
+
+// printedG is the mass of a portion as its amount is printed.
+func (a *Assessment) printedG(x mixture.Portion) float64 {
+	units := a.Batch.Units
+	if Weighed(x.Name) {
+		if m, err := quantity.ParseAmount(quantity.FormatMass(x.MassG, units)); err == nil {
+			if _, g, _, ok := m.Grams(); ok {
+				return g
+			}
+		}
+		return x.MassG
+	}
+	if m, err := amountIn(quantity.FormatVolume(x.VolumeML, units), units); err == nil {
+		if _, ml, _, ok := m.Millilitres(); ok && x.VolumeML > 0 {
+			return x.MassG * ml / x.VolumeML
+		}
+	}
+	return x.MassG
 }
 
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes

@@ -73,7 +73,7 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 
 // solved says what to do to reach the goal, and the four figures that come of it.
 func solved(p *Page, plan *bench.Plan) {
-	q := plan.Parts
+	q := plan.Done
 	var add, less []string
 	for _, x := range plan.Add {
 		if x.OfG == 0 {
@@ -118,7 +118,7 @@ func solved(p *Page, plan *bench.Plan) {
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
 func portion(p *Page, m mixture.Portion) string {
-	if strings.Contains(m.Name, "sugar") || strings.Contains(m.Name, "acid") {
+	if bench.Weighed(m.Name) {
 		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}
 	return fmt.Sprintf("%s %s", p.volume(m.VolumeML), m.Name)
