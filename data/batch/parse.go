@@ -262,7 +262,7 @@ func (p *parser) named(at []any, name string, written *float64) *quantity.NamedS
 	if !in.Said {
 		return nil
 	}
-	if written != nil && (in.ByVolume || at[0] == "spirit") && math.Abs(in.Percent-*written) > 0.05 {
+	if written != nil && (in.ByVolume || at[0] == "spirit" && *written > 0) && math.Abs(in.Percent-*written) > 0.05 {
 		p.fail(key(at, "abv"), "abv = "+quantity.FormatNumber(in.Percent), "the name %q says %s %% vol, and beside it stands %s; keep one",
 			name, quantity.FormatNumber(in.Percent), quantity.FormatNumber(*written))
 	}

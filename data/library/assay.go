@@ -17,14 +17,20 @@ func (i *Ingredient) assay(percent float64) *Ingredient {
 	switch {
 	case i.Kind == "acid" && acid > 0:
 		f := percent / acid
-		if out.Per100G = c.thinned(f); out.Per100G.Water < 0 {
+		more := percent - acid
+		p := &out.Per100G
+		p.Citric, p.Malic, p.OtherAcid, p.Water = f*c.Citric, f*c.Malic, f*c.OtherAcid, c.Water-more
+		if p.Water < 0 {
 			return nil
 		}
-		per := acidRoomMLPerG
+		room, per := acidRoomMLPerG, acidRoomMLPerG
+		if i.Acid == "acetic" || i.Acid == "lactic" {
+			room = liquidAcidRoomMLPerG
+		}
 		if i.Liquid {
 			per = 1 / i.DensityGPerML.Value
 		}
-		density := 1 / (f*per + (1-f)/waterGPerML)
+		density := 1 / (per + more/100*(room-1/waterGPerML))
 		out.Liquid, out.Measures = true, nil
 		out.DensityGPerML = Number{Value: density, Low: 0.985 * density, High: 1.015 * density, Source: "steepbook", Grade: Derived, Note: "volumes added"}
 		if i.AcidGPer100ML.Known() {
@@ -52,6 +58,9 @@ func (i *Ingredient) assay(percent float64) *Ingredient {
 // acidRoomMLPerG is the room a gram of dissolved citric, malic or tartaric acid
 // takes, within 5 %: crystals of citric acid take 0.60 (1.665 g/mL).
 const acidRoomMLPerG = 0.615
+
+// liquidAcidRoomMLPerG is that of acetic and lactic acid, 0.80 to 0.87. From memory.
+const liquidAcidRoomMLPerG = 0.84
 
 // told is the strength in a name and the name without it, where the name as it
 // stands is none of the library's.

@@ -107,7 +107,7 @@ func TestWrongAmounts(t *testing.T) {
 		{"", `the amount is empty; e.g. "24 g"`},
 		{"some", `"some" in "some" is no number; e.g. "3 pieces"`},
 		{"to taste", `the amount "to taste" does not begin with a number; e.g. "24 g"`},
-		
+
 		{"nan", `the amount "nan" is not a number; e.g. "24 g"`},
 		{"-3 g", `the amount "-3 g" is negative; e.g. "24 g"`},
 		{"−3 g", `the amount "−3 g" is negative; e.g. "24 g"`},

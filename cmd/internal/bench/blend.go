@@ -186,8 +186,9 @@ func solid(b *batch.Batch, h *herb) mixture.Solid {
 	}
 	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.weight), PerG: herbParts(h.cut), LeftIn: h.entry.LeaveIn || b.Finish.LeaveIn}}
 	s.keeps(h.cut)
-	if h.is.lost { // the acid of what it is like only may be there
+	if h.lent {
 		s.PerG = s.PerG.Unsure()
+		s.PerG.BufferMMol = math.Max(s.PerG.BufferMMol, herbParts(library.Unknown()).BufferMMol)
 	}
 	if w := h.cut.WaterGPerG; w.Ranged() {
 		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
@@ -282,8 +283,8 @@ func heaviestG(a *quantity.Amount) (g float64, ok bool) {
 // heaviestPieceG is the largest of a kind of piece, g; a kind that is not here may be
 // a pumpkin.
 var heaviestPieceG = map[string]float64{
-	"leaf": 5, "sprig": 15, "stem": 15, "strip": 15, "twist": 15, "slice": 60, "wedge": 80, "pod": 25, "bean": 10, "stick": 25, "quill": 25, "star": 5, "clove": 12,
-	"berry": 15, "seed": 10, "bud": 3, "flower": 10, "blossom": 10, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25, "bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
+	"leaf": 50, "sprig": 30, "stem": 60, "strip": 30, "twist": 15, "slice": 150, "wedge": 400, "pod": 60, "bean": 10, "stick": 80, "quill": 25, "star": 5, "clove": 12,
+	"berry": 15, "seed": 50, "bud": 10, "flower": 100, "blossom": 30, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25, "bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
 }
 
 // drySpice reports whether a botanical is dry, hard and used by the spoon: it

@@ -247,3 +247,36 @@ func TestFortifiedKeepsItsVolume(t *testing.T) {
 		t.Errorf("boiled beer: %v", err)
 	}
 }
+
+// TestWeakJarsAreSeen: whatever table it stands in, whenever it went in, whatever is
+// not written beside it: what lay in a jar that held nothing back is not mended by the
+// spirit that goes in after straining.
+func TestWeakJarsAreSeen(t *testing.T) {
+	const water = "[spirit]\nname = \"water\"\namount = \"300 ml\"\n"
+	strong := entry("addition", "vodka", "abv = 96", `amount = "500 ml"`)
+	cinnamon := entry("botanical", "cinnamon", `amount = "2 g"`)
+	weak := func(base string) string { return "[spirit]\nname = \"vodka\"\nabv = 20\namount = \"300 ml\"\n" + base }
+	for name, lines := range map[string]string{
+		"garlic without a plant":       water + entry("addition", "garlic", `amount = "40 g"`, `in = "0 h"`) + strong,
+		"garlic that joins at 5 h":     water + cinnamon + entry("addition", "garlic", `amount = "40 g"`, `in = "5 h"`) + strong,
+		"cucumber like lemon":          water + entry("botanical", "cucumber", `amount = "300 g"`, `like = "lemon"`) + strong,
+		"pumpkin with lemon":           water + entry("botanical", "pumpkin with lemon", `amount = "200 g"`, `like = "lemon"`) + strong,
+		"cucumber nobody weighed":      weak(entry("botanical", "cucumber")) + strong,
+		"garlic, and sugar to come":    water + entry("botanical", "garlic", `amount = "40 g"`) + entry("addition", "white sugar"),
+		"unknown leaves that join":     water + cinnamon + entry("addition", "fresh zorp leaves", `amount = "40 g"`, `in = "0 h"`) + strong,
+		"milk as the base, rum at 40h": "[spirit]\nname = \"milk\"\namount = \"300 ml\"\n" + cinnamon + entry("addition", "vodka", "abv = 96", `amount = "300 ml"`, `in = "13 h"`),
+	} {
+		if a := gated(t, "", lines); a.Blend.bottle.WeakSteepH <= shelf.WeakSteepH || !a.Unfit() {
+			t.Errorf("%s: %g h, %s at %s", name, a.Blend.bottle.WeakSteepH, a.Keep.Verdict.Verdict, a.Keep.Advised.Place)
+		}
+	}
+	a := gated(t, "", "[spirit]\nname = \"water\"\namount = \"100 ml\"\n"+entry("addition", "vinegar 30 %", `amount = "400 ml"`))
+	if v := a.Blend.Result.ABVPercent.Value; v > 0.5 {
+		t.Errorf("vinegar essence has %g %% vol", v)
+	}
+	a = gated(t, "", "[spirit]\nname = \"wine\"\nabv = 12\namount = \"700 ml\"\n"+entry("botanical", "lemon", `amount = "77 g"`)+entry("botanical", "xyzzy root", `amount = "60 g"`, `like = "lemon"`))
+	b := gated(t, "", "[spirit]\nname = \"wine\"\nabv = 12\namount = \"700 ml\"\n"+entry("botanical", "lemon", `amount = "77 g"`)+entry("botanical", "xyzzy root", `amount = "60 g"`))
+	if like, plain := a.Blend.Result.PH.High, b.Blend.Result.PH.High; like < plain-0.05 {
+		t.Errorf("a likeness lowers the highest pH from %.2f to %.2f", plain, like)
+	}
+}

@@ -30,7 +30,7 @@ func (a *Assessment) keep() {
 		s := usual(shelf.Fridge)
 		asked = &s
 	}
-	if a.Blend.Whole() {
+	if a.Blend.Whole() || a.Blend.Have() && bottle.WeakSteepH > shelf.WeakSteepH { // what grew is there, whatever else goes in
 		advice := shelf.Advise(bottle, asked, usual)
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
@@ -175,39 +175,57 @@ const coldJarC = 5.0
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.
 func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
-	if !a.Blend.Whole() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
+	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
 		return 0, nil
 	}
-	first := math.Inf(1)
+	// Each time that something went in is the start of a steep of its own.
+	var starts []float64
 	for i := range a.parts.botanicals {
-		first = math.Min(first, a.parts.botanicals[i].entry.In)
+		starts = append(starts, a.parts.botanicals[i].entry.In)
 	}
 	for _, x := range a.parts.additions {
 		if x.entry.In != nil {
-			first = math.Min(first, *x.entry.In)
+			starts = append(starts, *x.entry.In)
 		}
+	}
+	if len(starts) == 0 {
+		return 0, nil // mixed at once
 	}
 	for i := range a.parts.bases {
 		if g := a.parts.bases[i].ingredient; g != nil && (g.Dairy || g.Egg || g.NutMilk) {
-			first = 0
+			starts = append(starts, 0)
 		}
 	}
-	end := a.ElapsedH
-	if out, strained := a.Strained(); strained {
-		end = out
+	end, over := a.ElapsedH, false
+	if out, strained := a.Strained(); strained && (len(a.Batch.Botanicals) > 0 || a.Batch.Finish.Strained != nil) {
+		end, over = out, true
 	} else if b := a.Batch.Finish.Bottled; b != nil {
 		end = math.Min(end, b.Hours)
 	}
-	// The jar as it began: what joined it later made up for nothing before that.
+	slices.Sort(starts)
+	for _, t := range slices.Compact(starts) {
+		if lay, w := a.weakFrom(t, end); w != nil && (weak == nil || lay > h) {
+			h, weak = lay, w
+			weak.over = over
+		}
+	}
+	return h, weak
+}
+
+// weakFrom is weakSteep of what was in at an hour: what joined it too late made up for
+// nothing before that, and what nobody weighed may have thinned it as far as it can.
+func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
+	inTime := t + shelf.WeakSteepH
 	q := *a.parts
+	q.botanicals = slices.DeleteFunc(slices.Clone(q.botanicals), func(x herb) bool { return x.entry.In > inTime })
 	q.additions = nil
 	later := end
 	for _, x := range a.parts.additions {
 		switch in := x.entry.In; {
 		case in == nil:
-		case *in <= first+shelf.WeakSteepH:
+		case *in <= inTime:
 			q.additions = append(q.additions, x)
-		default:
+		case x.spirit != nil || x.ingredient != nil || x.abv != nil:
 			later = math.Min(later, *in)
 		}
 	}
@@ -217,9 +235,10 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 	}
 	began := recipe(a.Batch, &q)
 	parts, _, err := began.Likely()
-	if err != nil || len(began.missing)+len(began.absent) > 0 {
+	if err != nil || len(began.missing) > 0 {
 		return 0, nil
 	}
+	parts = parts.Plus(began.Unweighed)
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
 	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: parts.ABVPercent()}, shelf.Range{Value: parts.SugarGPerL()}
 	if low, value, high, ok := parts.PHRange(); ok {
@@ -238,8 +257,7 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 			}
 		}
 	}
-	_, over := a.Strained()
-	return math.Max(math.Min(end, later)-first, 0), &weakJar{names, parts, over}
+	return math.Max(math.Min(end, later)-t, 0), &weakJar{names: names, parts: parts}
 }
 
 // weakJar is a jar that holds nothing back of what makes people ill: what lies in it,

@@ -46,6 +46,9 @@ type herb struct {
 	weight     *library.Weight // nil: nobody weighed it, or its weight is unknown
 	note       string          // why there is no weight, or whose figures are used
 	lost       *library.NotFoundError
+	// lent: the figures are those of another plant, and its acid and little buffer only
+	// may be there.
+	lent bool
 	// roughCut marks a form the library does not know, so that another's figures
 	// stand in.
 	roughCut bool
@@ -350,6 +353,7 @@ func resolveHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (herb,
 	if _, err := lib.Spirit(e.Name); err == nil && h.known == nil && h.ingredient == nil && e.Amount != nil && poured(e.Amount) {
 		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "", "%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
 	}
+	h.lent = h.is.lost || e.Like != "" && own != h.known && !(len(h.is.botanicals) == 1 && h.is.botanicals[0] == h.known && len(h.is.ingredients) == 0)
 	h.cut = wetted(&h.is, h.cut, ownCut)
 	if e.Amount == nil {
 		h.note = join(h.note, "no amount is written: weigh it to know its dose and what the strainer keeps")
@@ -651,7 +655,7 @@ func (x *extra) strange(lib *library.Library, weighed bool) {
 	if len(n.spirits) > 0 && len(n.ingredients)+len(n.botanicals) == 0 {
 		x.ownStrength(nil)
 	}
-	n.plant = weighed && len(n.botanicals) > 0 && len(n.ingredients)+len(n.spirits) == 0 && (x.abv == nil || *x.abv < leastLiquorABV)
+	n.plant = weighed && (len(n.botanicals) > 0 || x.entry.In != nil) && len(n.ingredients)+len(n.spirits) == 0 && (x.abv == nil || *x.abv < leastLiquorABV)
 	n.stays = n.plant
 }
 
