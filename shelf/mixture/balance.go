@@ -176,11 +176,13 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		}
 	}
 	if r.Unweighed != (Parts{}) || r.UnweighedHoldML > 0 {
-		other, err := r.through(&run{wet: true})
-		if err != nil {
-			return Result{}, err
+		for _, w := range []run{{wet: true}, {wet: true, rich: true}} {
+			other, err := r.through(&w)
+			if err != nil {
+				return Result{}, err
+			}
+			ways = append(ways, way{other, "how much went in of what has no known weight", "weigh it"})
 		}
-		ways = append(ways, way{other, "how much went in of what has no known weight", "weigh it"})
 	}
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
 	return res, nil
@@ -230,7 +232,7 @@ type run struct {
 	outcome
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
-	wet        bool    // what nobody weighed gives all its water
+	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
 	harder     float64 // pressed by so much more than is likely
 	given      float64 // -1: solids gave the least they may have given, 1: the most
 	early      Parts   // that liquor
@@ -302,8 +304,11 @@ func (w *run) steep(r *Recipe) error {
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
 	}
 	if w.wet {
-		jar.BufferMMol += r.Unweighed.BufferMMol
-		jar.Water += r.Unweighed.Water
+		more := Parts{Water: r.Unweighed.Water, BufferMMol: r.Unweighed.BufferMMol}
+		if w.rich {
+			more = r.Unweighed
+		}
+		jar = jar.Plus(more)
 	}
 	w.jar, w.jarML = jar, w.volume(jar)
 	return nil

@@ -190,21 +190,30 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
 		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
 	}
-	for _, w := range ways {
-		d := doubt{cause: w.cause, cure: w.cure}
-		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3, iLoss: &res.LossML} {
-			if i == iPH && !(main.phKnown && w.phKnown) {
-				continue
-			}
-			by := w.figures[i] - main.figures[i]
-			down, up := by, by
-			if i == iPH {
-				down, up = w.figures[iPHLow]-main.figures[iPHLow], w.figures[iPHHigh]-main.figures[iPHHigh]
-			}
-			to.Low, to.High = math.Max(to.Low+math.Min(down, 0), 0), to.High+math.Max(up, 0)
-			d.effect[i] = math.Max(math.Abs(down), math.Abs(up)) / 2 / z90
+	// Of one cause only one way can have been gone.
+	for len(ways) > 0 {
+		n := slices.IndexFunc(ways, func(w way) bool { return w.cause != ways[0].cause })
+		if n < 0 {
+			n = len(ways)
 		}
-		doubts = append(doubts, d)
+		d := doubt{cause: ways[0].cause, cure: ways[0].cure}
+		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3, iLoss: &res.LossML} {
+			down, up := 0.0, 0.0
+			for _, w := range ways[:n] {
+				low, high := i, i
+				if i == iPH {
+					if !(main.phKnown && w.phKnown) {
+						continue
+					}
+					low, high = iPHLow, iPHHigh
+				}
+				down = math.Min(down, w.figures[low]-main.figures[low])
+				up = math.Max(up, w.figures[high]-main.figures[high])
+			}
+			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
+			d.effect[i] = math.Max(-down, up) / 2 / z90
+		}
+		doubts, ways = append(doubts, d), ways[n:]
 	}
 	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
 

@@ -107,8 +107,8 @@ type Recipe struct {
 	Additions    []Addition
 	Measured     Measured
 	// Unweighed is the most that solids of unknown amount may thin and blunt the jar
-	// with: their water and their buffer; nothing else of it is read. The likely
-	// figures are those without the water, the ranges reach to those with all of it.
+	// with, and sweeten and sour it. The likely figures are those without it, the ranges
+	// reach to those with all of its water and buffer, and with all of it.
 	Unweighed Parts
 	// UnweighedHoldML is the most liquor that they may keep when they are strained.
 	UnweighedHoldML float64
