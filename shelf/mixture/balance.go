@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"steepbook/shelf/alcohol"
 )
@@ -23,18 +24,27 @@ import (
 // It returns an *InputError for negative, non-finite or impossible values. A
 // recipe without any liquid is an error too; one without spirit is not.
 func (r Recipe) Balance() (Result, error) {
-	res, err := r.asSaid()
-	if err != nil || r.Pressed.Low == r.Pressed.High {
-		return res, err
+	// Without readings the ways of reckon reach both ends; how far a reading is
+	// believed has to be asked at each.
+	if r.Pressed.Low == r.Pressed.High || r.Measured == (Measured{}) {
+		return r.asSaid()
 	}
-	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
+	var ends [2]Result
+	var errs [2]error
+	var wait sync.WaitGroup
+	for i, end := range []float64{r.Pressed.Low, r.Pressed.High} {
 		said := r
 		said.Pressed = Range{end, end, end}
-		if other, err := said.asSaid(); err == nil {
-			res.reach(&other)
+		wait.Go(func() { ends[i], errs[i] = said.asSaid() })
+	}
+	res, err := r.asSaid()
+	wait.Wait()
+	for i := range ends {
+		if err == nil && errs[i] == nil {
+			res.reach(&ends[i])
 		}
 	}
-	return res, nil
+	return res, err
 }
 
 // reach opens the ranges to those of another answer that may be the right one, and

@@ -93,11 +93,14 @@ type input struct {
 // it.
 func (r *Recipe) inputs() []input {
 	var ins []input
-	add := func(what string, q *Quantity) {
-		if q.SD > 0 {
-			ins = append(ins, input{what, *q, func(v float64) { q.Value = v }})
+	weighed := func(what string, q *Quantity, weight float64) {
+		if q.SD > 0 && weight > 0 {
+			in := input{what, *q, func(v float64) { q.Value = v }}
+			in.q.SD /= weight
+			ins = append(ins, in)
 		}
 	}
+	add := func(what string, q *Quantity) { weighed(what, q, 1) }
 	for i := range r.Bases {
 		b := &r.Bases[i]
 		add("the volume of "+b.Name, &b.VolumeML)
@@ -110,12 +113,9 @@ func (r *Recipe) inputs() []input {
 		s := &r.Solids[i]
 		add("the weight of "+s.Name, &s.MassG)
 		if !s.LeftIn {
-			if r.Pressed.Value < 1 {
-				add("what "+s.Name+" soaks up", &s.HeldMLPerG)
-			}
-			if r.Pressed.Value > 0 {
-				add("what pressed "+s.Name+" keeps", &s.PressedMLPerG)
-			}
+			// Each in full, though half way to pressed each counts half: at its own end it does.
+			weighed("what "+s.Name+" soaks up", &s.HeldMLPerG, 1-r.Pressed.Value)
+			weighed("what pressed "+s.Name+" keeps", &s.PressedMLPerG, r.Pressed.Value)
 		}
 		add("the acid of "+s.Name, &s.AcidFactor)
 		add("the sugar of "+s.Name, &s.SugarFactor)
