@@ -449,7 +449,7 @@ func (s *Scaled) amounts(p *parts) error {
 		}
 		exact := l.amount.Times(s.Factor)
 		round := quantity.Kitchen
-		if l.liquid {
+		if l.liquid && l.amount.Either() == "" { // a cup of either country stays a cup
 			round = quantity.Closely
 		}
 		rounded, off := round(exact, b.Units)

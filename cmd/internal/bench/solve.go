@@ -192,7 +192,11 @@ func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
 	if share < 0.002 {
 		return out
 	}
-	use, off := quantity.Closely(was.Scale(share), a.Batch.Units)
+	round := quantity.Closely
+	if was.Either() != "" { // a cup of either country stays a cup
+		round = quantity.Kitchen
+	}
+	use, off := round(was.Times(share), a.Batch.Units)
 	if out.Use = use.Text; math.Abs(off) > closeEnough {
 		out.Use = quantity.FormatMass(share*x.OfG, a.Batch.Units)
 	}
