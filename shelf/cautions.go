@@ -7,6 +7,7 @@ import (
 
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/growth"
+	"steepbook/shelf/mixture"
 )
 
 // glassML is the serving in which a day's limit is counted.
@@ -20,7 +21,7 @@ type standing struct {
 }
 
 // strictest is the lowest of the levels that apply, by the drink and by the day.
-func strictest(limits []Limit, abv Range) (drink, day Limit) {
+func strictest(limits []Limit, abv mixture.Range) (drink, day Limit) {
 	for _, l := range limits {
 		if !l.applies(abv) {
 			continue
@@ -37,7 +38,7 @@ func strictest(limits []Limit, abv Range) (drink, day Limit) {
 
 // standingOf says nothing when the high end is below a tenth of each limit and
 // none of it is from memory.
-func standingOf(s Substance, abv Range) standing {
+func standingOf(s Substance, abv mixture.Range) standing {
 	drink, day := strictest(s.Limits, abv)
 	perL, perDay := drink.MgPerL, day.MgPerDay
 	likely, high := s.MgPerL, max(s.HighMgPerL, s.MgPerL)

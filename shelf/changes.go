@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
 
@@ -84,21 +85,21 @@ func plainEffect(b Bottle, c Change) (Bottle, bool) {
 		if !b.PHKnown {
 			return b, false
 		}
-		b.PH = b.PH.moved(min(c.PH-b.PH.Value, 0), 1)
+		b.PH = moved(b.PH, min(c.PH-b.PH.Value, 0), 1)
 	}
 	switch c.Kind {
 	case ChangeABV:
-		b.ABVPercent = b.ABVPercent.moved(c.Amount, 1)
+		b.ABVPercent = moved(b.ABVPercent, c.Amount, 1)
 		b.NoSpirit = false
 	case ChangeSugar:
 		thinner := 1 / (1 + dissolvedML*c.Amount/1000)
-		b.ABVPercent = b.ABVPercent.moved(0, thinner)
-		b.SugarGPerL = b.SugarGPerL.moved(c.Amount, thinner)
+		b.ABVPercent = moved(b.ABVPercent, 0, thinner)
+		b.SugarGPerL = moved(b.SugarGPerL, c.Amount, thinner)
 	case ChangeAcid:
 		if !b.PHKnown {
 			return b, false
 		}
-		b.PH = b.PH.moved(-c.Amount, 1)
+		b.PH = moved(b.PH, -c.Amount, 1)
 	case ChangeNoJuice:
 		b.Nourishing = without(b.Nourishing, b.FreshJuice)
 		b.FreshJuice, b.Pulp = nil, false
@@ -107,12 +108,8 @@ func plainEffect(b Bottle, c Change) (Bottle, bool) {
 }
 
 // moved adds d to a range and then scales it.
-func (r Range) moved(d, scale float64) Range {
-	if r.Low != 0 || r.High != 0 {
-		r.Low, r.High = (r.Low+d)*scale, (r.High+d)*scale
-	}
-	r.Value = (r.Value + d) * scale
-	return r
+func moved(r mixture.Range, d, scale float64) mixture.Range {
+	return mixture.Range{Value: (r.Value + d) * scale, Low: (r.Low + d) * scale, High: (r.High + d) * scale}
 }
 
 func without(names, gone []string) []string {

@@ -4,14 +4,15 @@ import (
 	"fmt"
 
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // A sour 15 % cordial with fresh juice, kept in a fridge.
 func ExampleJudge() {
 	b := shelf.Bottle{
-		ABVPercent: shelf.Range{Value: 15.1, Low: 14.6, High: 15.6},
-		SugarGPerL: shelf.Range{Value: 250},
-		PH:         shelf.Range{Value: 3.4}, PHKnown: true,
+		ABVPercent: mixture.Range{Value: 15.1, Low: 14.6, High: 15.6},
+		SugarGPerL: mixture.Exactly(250),
+		PH:         mixture.Exactly(3.4), PHKnown: true,
 		FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"},
 		Filtered: true, BoiledBottle: true,
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"steepbook/shelf/growth"
+	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
 
@@ -445,7 +446,7 @@ func Needs(b Bottle, v Verdict) []string {
 			text string
 		}{{3.8, "a pH by a meter: 3.8 or lower would lengthen the days"}, {3.3, "a pH by a meter: 3.3 or lower would move the verdict"}, {2.9, "a pH by a meter: 2.9 or lower would move the verdict"}, {2.7, "a pH by a meter: 2.7 or lower would move the verdict"}} {
 			c := b
-			c.PHKnown, c.PH = true, Range{Value: try.pH}
+			c.PHKnown, c.PH = true, mixture.Exactly(try.pH)
 			if better(c) {
 				out = append(out, try.text)
 				break
@@ -457,9 +458,9 @@ func Needs(b Bottle, v Verdict) []string {
 		text string
 		set  func(*Bottle)
 	}{
-		{&b.Measured.ABV, "a strength by distillation or from a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = Range{Value: c.ABVPercent.Value} }},
-		{&b.Measured.Sugar, "a sugar reading", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = Range{Value: c.SugarGPerL.Value} }},
-		{&b.Measured.PH, "a pH by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = Range{Value: c.PH.Value} }},
+		{&b.Measured.ABV, "a strength by distillation or from a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = mixture.Exactly(c.ABVPercent.Value) }},
+		{&b.Measured.Sugar, "a sugar reading", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = mixture.Exactly(c.SugarGPerL.Value) }},
+		{&b.Measured.PH, "a pH by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = mixture.Exactly(c.PH.Value) }},
 	} {
 		c := b
 		if *m.on {

@@ -6,9 +6,9 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-)
 
-func known(v float64) Range { return Range{Value: v} }
+	"steepbook/shelf/mixture"
+)
 
 var (
 	room   = Storage{Place: Room}
@@ -19,22 +19,22 @@ var (
 // Worked bottles. Their compositions are common practice, no source; what is
 // checked is that the procedure comes out where its published limits put it.
 var (
-	weakSyrup = Bottle{NoSpirit: true, SugarGPerL: known(615), WaterActivity: known(0.935)}
-	nutMilk   = Bottle{ABVPercent: known(5.3), SugarGPerL: known(350), WaterActivity: known(0.95),
+	weakSyrup = Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(615), WaterActivity: mixture.Exactly(0.935)}
+	nutMilk   = Bottle{ABVPercent: mixture.Exactly(5.3), SugarGPerL: mixture.Exactly(350), WaterActivity: mixture.Exactly(0.95),
 		NutMilk: true, Nourishing: []string{"almond"}, OilRich: []string{"almond"}}
-	allspiceCordial = Bottle{ABVPercent: known(14), SugarGPerL: known(190), WaterActivity: known(0.945), OilRich: []string{"allspice"}}
-	cloveCordial    = Bottle{ABVPercent: known(18.9), SugarGPerL: known(600), WaterActivity: known(0.87), Filtered: true, BoiledBottle: true,
+	allspiceCordial = Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(190), WaterActivity: mixture.Exactly(0.945), OilRich: []string{"allspice"}}
+	cloveCordial    = Bottle{ABVPercent: mixture.Exactly(18.9), SugarGPerL: mixture.Exactly(600), WaterActivity: mixture.Exactly(0.87), Filtered: true, BoiledBottle: true,
 		FreshLowAcid: []string{"ginger"}, OilRich: []string{"clove", "lime zest", "almond"}}
-	peelSugarCordial = Bottle{ABVPercent: known(19.2), SugarGPerL: known(480), WaterActivity: known(0.88), Filtered: true, BoiledBottle: true,
+	peelSugarCordial = Bottle{ABVPercent: mixture.Exactly(19.2), SugarGPerL: mixture.Exactly(480), WaterActivity: mixture.Exactly(0.88), Filtered: true, BoiledBottle: true,
 		FreshLowAcid: []string{"ginger"}}
-	juiceCordial = Bottle{ABVPercent: known(24), SugarGPerL: known(250), PH: known(3.8), PHKnown: true, WaterActivity: known(0.89),
+	juiceCordial = Bottle{ABVPercent: mixture.Exactly(24), SugarGPerL: mixture.Exactly(250), PH: mixture.Exactly(3.8), PHKnown: true, WaterActivity: mixture.Exactly(0.89),
 		FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}, Filtered: true, BoiledBottle: true}
-	limeCordial = Bottle{ABVPercent: known(18), SugarGPerL: known(400), PH: known(2.5), PHKnown: true,
+	limeCordial = Bottle{ABVPercent: mixture.Exactly(18), SugarGPerL: mixture.Exactly(400), PH: mixture.Exactly(2.5), PHKnown: true,
 		FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}, Filtered: true, BoiledBottle: true}
-	liqueur     = Bottle{ABVPercent: known(40), SugarGPerL: known(200), WaterActivity: known(0.85)}
+	liqueur     = Bottle{ABVPercent: mixture.Exactly(40), SugarGPerL: mixture.Exactly(200), WaterActivity: mixture.Exactly(0.85)}
 	garlicOil   = Bottle{NoSpirit: true, Oil: true, FreshLowAcid: []string{"garlic"}}
-	eggNog      = Bottle{ABVPercent: known(12), SugarGPerL: known(150), RawEgg: true, Egg: true, Dairy: true}
-	weakCordial = Bottle{ABVPercent: known(5), SugarGPerL: known(300), PH: known(2.7), PHKnown: true,
+	eggNog      = Bottle{ABVPercent: mixture.Exactly(12), SugarGPerL: mixture.Exactly(150), RawEgg: true, Egg: true, Dairy: true}
+	weakCordial = Bottle{ABVPercent: mixture.Exactly(5), SugarGPerL: mixture.Exactly(300), PH: mixture.Exactly(2.7), PHKnown: true,
 		FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}}
 )
 
@@ -50,7 +50,7 @@ func TestWorkedBottles(t *testing.T) {
 	}{
 		{"weak syrup, fridge", weakSyrup, fridge, VerdictFridge, 14, 60, "mould"},
 		{"weak syrup, room", weakSyrup, room, VerdictFridge, 2, 10, "mould"},
-		{"rich syrup, fridge", Bottle{NoSpirit: true, SugarGPerL: known(880), WaterActivity: known(0.86)}, fridge, VerdictFridge, 28, 180, "mould"},
+		{"rich syrup, fridge", Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(880), WaterActivity: mixture.Exactly(0.86)}, fridge, VerdictFridge, 28, 180, "mould"},
 		{"5 % nut milk, fridge", nutMilk, fridge, VerdictFridge, 2, 4, "Bacillus cereus"},
 		{"5 % nut milk, 4 °C", nutMilk, Storage{Celsius: 4, Measured: true}, VerdictFridge, 4, 4, "Bacillus cereus"},
 		{"5 % nut milk, room", nutMilk, room, VerdictDiscard, 0, 0, "Bacillus cereus"},
@@ -67,7 +67,7 @@ func TestWorkedBottles(t *testing.T) {
 		{"garlic in oil, 4 °C", garlicOil, Storage{Celsius: 4, Measured: true}, VerdictFridge, 4, 4, "Clostridium botulinum"},
 		{"raw egg 12 %, room", eggNog, room, VerdictDiscard, 0, 0, "Salmonella"},
 		{"raw egg 12 %, fridge", eggNog, fridge, VerdictFridge, 0.5, 2, "Salmonella"},
-		{"cream at 17 %", Bottle{ABVPercent: known(17), SugarGPerL: known(200), Dairy: true, Nourishing: []string{"cream"}}, fridge, VerdictFridge, 5, 42, ""},
+		{"cream at 17 %", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(200), Dairy: true, Nourishing: []string{"cream"}}, fridge, VerdictFridge, 5, 42, ""},
 		{"5 % lime cordial, fridge", weakCordial, fridge, VerdictFridge, 5, 30, "yeast"},
 		{"5 % lime cordial, 4 °C", weakCordial, Storage{Celsius: 4, Measured: true}, VerdictFridge, 10, 50, "yeast"},
 	} {
@@ -89,22 +89,22 @@ func TestWorkedBottles(t *testing.T) {
 // case, 22 with pH 3.5 or with nothing to feed on. Below it there is no shelf,
 // however sweet and clean.
 func TestShelfLine(t *testing.T) {
-	base := Bottle{ABVPercent: known(23), SugarGPerL: known(400), PH: known(3.3), PHKnown: true, Nourishing: []string{"lemon juice"}, Filtered: true, BoiledBottle: true}
+	base := Bottle{ABVPercent: mixture.Exactly(23), SugarGPerL: mixture.Exactly(400), PH: mixture.Exactly(3.3), PHKnown: true, Nourishing: []string{"lemon juice"}, Filtered: true, BoiledBottle: true}
 	for name, c := range map[string]struct {
 		change func(*Bottle)
 		want   string
 	}{
 		"as it is":       {func(*Bottle) {}, VerdictShelf},
-		"pH 3.31":        {func(b *Bottle) { b.PH = known(3.31) }, VerdictFridge},
-		"22.9 %":         {func(b *Bottle) { b.ABVPercent = known(22.9) }, VerdictFridge},
-		"20 %, pH 2.5":   {func(b *Bottle) { b.ABVPercent, b.PH = known(20), known(2.5) }, VerdictFridge},
+		"pH 3.31":        {func(b *Bottle) { b.PH = mixture.Exactly(3.31) }, VerdictFridge},
+		"22.9 %":         {func(b *Bottle) { b.ABVPercent = mixture.Exactly(22.9) }, VerdictFridge},
+		"20 %, pH 2.5":   {func(b *Bottle) { b.ABVPercent, b.PH = mixture.Exactly(20), mixture.Exactly(2.5) }, VerdictFridge},
 		"poor, no pH":    {func(b *Bottle) { b.PHKnown, b.Nourishing = false, nil }, VerdictShelf},
-		"poor at 22.9 %": {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Nourishing = known(22.9), false, nil }, VerdictFridge},
+		"poor at 22.9 %": {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Nourishing = mixture.Exactly(22.9), false, nil }, VerdictFridge},
 		"milk":           {func(b *Bottle) { b.Dairy = true }, VerdictFridge},
-		"27 %, any pH":   {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = known(27), false, true }, VerdictShelf},
-		"26.9 %, any pH": {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = known(26.9), false, true }, VerdictFridge},
-		"cream at 40 %":  {func(b *Bottle) { b.ABVPercent, b.Dairy = known(40), true }, VerdictFridge},
-		"wide range":     {func(b *Bottle) { b.ABVPercent = Range{23, 21, 25} }, VerdictFridge},
+		"27 %, any pH":   {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = mixture.Exactly(27), false, true }, VerdictShelf},
+		"26.9 %, any pH": {func(b *Bottle) { b.ABVPercent, b.PHKnown, b.Pulp = mixture.Exactly(26.9), false, true }, VerdictFridge},
+		"cream at 40 %":  {func(b *Bottle) { b.ABVPercent, b.Dairy = mixture.Exactly(40), true }, VerdictFridge},
+		"wide range":     {func(b *Bottle) { b.ABVPercent = mixture.Range{Value: 23, Low: 21, High: 25} }, VerdictFridge},
 	} {
 		b := base
 		c.change(&b)
@@ -117,7 +117,7 @@ func TestShelfLine(t *testing.T) {
 // TestPiecesLeftIn: acid of the liquor is no credit for fresh low-acid pieces
 // that stay in it, heated or not; alcohol enough for them is.
 func TestPiecesLeftIn(t *testing.T) {
-	b := Bottle{SugarGPerL: known(100), PH: known(3.4), PHKnown: true, NoSpirit: true, FreshLowAcid: []string{"garlic"}, Nourishing: []string{"garlic"}}
+	b := Bottle{SugarGPerL: mixture.Exactly(100), PH: mixture.Exactly(3.4), PHKnown: true, NoSpirit: true, FreshLowAcid: []string{"garlic"}, Nourishing: []string{"garlic"}}
 	if f := look(b, worstOf(b)); !f.gate.acid {
 		t.Fatal("strained, the acid holds")
 	}
@@ -128,7 +128,7 @@ func TestPiecesLeftIn(t *testing.T) {
 			t.Errorf("garlic left in, heated %v: %s, %s", hot, v.Unopened.Words, v.DecidedBy.Organism)
 		}
 	}
-	b.ABVPercent = known(16)
+	b.ABVPercent = mixture.Exactly(16)
 	if f := look(b, worstOf(b)); !f.gate.abv || f.gate.acid {
 		t.Errorf("at 16 %% vol: %+v", f.gate)
 	}
@@ -162,12 +162,12 @@ func TestWhatNothingBuys(t *testing.T) {
 }
 
 func sour(b Bottle, pH float64) Bottle {
-	b.PH, b.PHKnown = known(pH), true
+	b.PH, b.PHKnown = mixture.Exactly(pH), true
 	return b
 }
 
 func stronger(b Bottle, abv float64) Bottle {
-	b.ABVPercent = known(abv)
+	b.ABVPercent = mixture.Exactly(abv)
 	return b
 }
 
@@ -182,9 +182,9 @@ func drawBottle(t *rapid.T) Bottle {
 	yes := func(name string) bool { return rapid.Bool().Draw(t, name) }
 	rare := func(name string) bool { return rapid.IntRange(0, 5).Draw(t, name) == 0 }
 	b := Bottle{
-		ABVPercent:   known(rapid.Float64Range(0, 45).Draw(t, "abv")),
-		SugarGPerL:   known(rapid.Float64Range(0, 900).Draw(t, "sugar")),
-		PH:           known(rapid.Float64Range(2, 7).Draw(t, "pH")),
+		ABVPercent:   mixture.Exactly(rapid.Float64Range(0, 45).Draw(t, "abv")),
+		SugarGPerL:   mixture.Exactly(rapid.Float64Range(0, 900).Draw(t, "sugar")),
+		PH:           mixture.Exactly(rapid.Float64Range(2, 7).Draw(t, "pH")),
 		PHKnown:      yes("pH known"),
 		Nourishing:   list("nourishing", "honey"),
 		FreshJuice:   list("juice", "lime juice"),
@@ -196,10 +196,10 @@ func drawBottle(t *rapid.T) Bottle {
 		b.FreshLowAcid = []string{"garlic"}
 	}
 	if yes("aw known") {
-		b.WaterActivity = known(rapid.Float64Range(0.55, 1).Draw(t, "aw"))
+		b.WaterActivity = mixture.Exactly(rapid.Float64Range(0.55, 1).Draw(t, "aw"))
 	}
 	if yes("ranges") {
-		for _, r := range []*Range{&b.ABVPercent, &b.SugarGPerL, &b.PH} {
+		for _, r := range []*mixture.Range{&b.ABVPercent, &b.SugarGPerL, &b.PH} {
 			r.Low = r.Value * rapid.Float64Range(0.7, 1).Draw(t, "low")
 			r.High = r.Value * rapid.Float64Range(1, 1.3).Draw(t, "high")
 		}
@@ -225,14 +225,6 @@ func notShorter(t *rapid.T, what string, before, after Verdict) {
 	}
 }
 
-func shift(r Range, d float64) Range {
-	r.Value += d
-	if r.Low != 0 || r.High != 0 {
-		r.Low, r.High = r.Low+d, r.High+d
-	}
-	return r
-}
-
 // TestMonotone: more alcohol, more acid, more sugar, less water, a colder
 // store and cleaner work never make the verdict stricter or the life shorter.
 func TestMonotone(t *testing.T) {
@@ -241,8 +233,8 @@ func TestMonotone(t *testing.T) {
 		before := Judge(b, s)
 		step := rapid.Float64Range(0, 6).Draw(t, "step")
 		for what, c := range map[string]func(*Bottle){
-			"more alcohol":    func(b *Bottle) { b.ABVPercent = shift(b.ABVPercent, step) },
-			"more sugar":      func(b *Bottle) { b.SugarGPerL = shift(b.SugarGPerL, 50*step) },
+			"more alcohol":    func(b *Bottle) { b.ABVPercent = moved(b.ABVPercent, step, 1) },
+			"more sugar":      func(b *Bottle) { b.SugarGPerL = moved(b.SugarGPerL, 50*step, 1) },
 			"knowing the pH":  func(b *Bottle) { b.PHKnown = true },
 			"filtering":       func(b *Bottle) { b.Filtered = true },
 			"boiling":         func(b *Bottle) { b.BoiledBottle = true },
@@ -253,10 +245,10 @@ func TestMonotone(t *testing.T) {
 			"nothing to feed": func(b *Bottle) { b.Nourishing = nil },
 			"no milk":         func(b *Bottle) { b.Dairy = false },
 			"no herbs":        func(b *Bottle) { b.FreshLowAcid = nil },
-			"more acid":       func(b *Bottle) { b.PH = shift(b.PH, -min(step/4, b.PH.Value, max(b.PH.Low, b.PH.Value-b.PH.Low))) },
+			"more acid":       func(b *Bottle) { b.PH = moved(b.PH, -min(step/4, b.PH.Value, max(b.PH.Low, b.PH.Value-b.PH.Low)), 1) },
 			"less water": func(b *Bottle) {
 				if b.WaterActivity.Value > 0 {
-					b.WaterActivity = known(max(b.WaterActivity.Value-step/30, 0.01))
+					b.WaterActivity = mixture.Exactly(max(b.WaterActivity.Value-step/30, 0.01))
 				}
 			},
 		} {
@@ -297,12 +289,9 @@ func TestWiderRangeNeverImproves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b, s := drawBottle(t), drawStorage(t)
 		wide := b
-		for _, r := range []*Range{&wide.ABVPercent, &wide.SugarGPerL, &wide.PH, &wide.WaterActivity} {
+		for _, r := range []*mixture.Range{&wide.ABVPercent, &wide.SugarGPerL, &wide.PH, &wide.WaterActivity} {
 			if r.Value == 0 {
 				continue
-			}
-			if r.Low == 0 && r.High == 0 {
-				r.Low, r.High = r.Value, r.Value
 			}
 			r.Low *= rapid.Float64Range(0.5, 1).Draw(t, "wider low")
 			r.High *= rapid.Float64Range(1, 1.5).Draw(t, "wider high")
@@ -320,13 +309,14 @@ func TestWiderRangeNeverImproves(t *testing.T) {
 // TestUnknown: figures that cannot be give no verdict and say what is wrong.
 func TestUnknown(t *testing.T) {
 	for name, b := range map[string]Bottle{
-		"no number":   {ABVPercent: known(math.NaN())},
-		"negative":    {ABVPercent: known(-3)},
-		"too strong":  {ABVPercent: known(130)},
-		"sugar":       {SugarGPerL: known(math.Inf(1))},
-		"pH":          {PHKnown: true, PH: known(17)},
-		"wet":         {WaterActivity: known(1.4)},
-		"bad low end": {ABVPercent: Range{Value: 20, Low: math.NaN(), High: 21}},
+		"no number":   {ABVPercent: mixture.Exactly(math.NaN())},
+		"negative":    {ABVPercent: mixture.Exactly(-3)},
+		"too strong":  {ABVPercent: mixture.Exactly(130)},
+		"sugar":       {SugarGPerL: mixture.Exactly(math.Inf(1))},
+		"pH":          {PHKnown: true, PH: mixture.Exactly(17)},
+		"wet":         {WaterActivity: mixture.Exactly(1.4)},
+		"no ends":     {ABVPercent: mixture.Range{Value: 20}},
+		"bad low end": {ABVPercent: mixture.Range{Value: 20, Low: math.NaN(), High: 21}},
 	} {
 		v := Judge(b, room)
 		if v.Verdict != VerdictUnknown || len(v.Needs) == 0 {
@@ -351,7 +341,7 @@ func TestNeedsPH(t *testing.T) {
 		t.Errorf("weak cordial of unknown pH needs %v", v.Needs)
 	}
 	b = limeCordial
-	b.ABVPercent, b.PHKnown = known(24), false
+	b.ABVPercent, b.PHKnown = mixture.Exactly(24), false
 	if v := asked(b, room); len(v.Needs) == 0 || !strings.Contains(v.Needs[0], "3.3") {
 		t.Errorf("24 %% lime cordial of unknown pH needs %v", v.Needs)
 	}
@@ -373,7 +363,7 @@ func TestDryAndStrongTogether(t *testing.T) {
 		abv, aw float64
 		held    bool
 	}{{13.1, 0.855, true}, {13.1, 0.862, false}, {12.9, 0.855, false}} {
-		b := Bottle{ABVPercent: known(c.abv), WaterActivity: known(c.aw), Measured: Measured{ABV: true}}
+		b := Bottle{ABVPercent: mixture.Exactly(c.abv), WaterActivity: mixture.Exactly(c.aw), Measured: Measured{ABV: true}}
 		f := look(b, worstOf(b))
 		if f.gate.abv || f.gate.acid || f.gate.aw {
 			t.Fatalf("%+v: held by one hurdle alone, so nothing is tested", c)

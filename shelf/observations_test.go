@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"steepbook/shelf/growth"
+	"steepbook/shelf/mixture"
 )
 
 // readTable reads a reference table by column name.
@@ -91,7 +92,7 @@ func bottlesOf(t testing.TB, r map[string]string, exact, massReading bool) []Bot
 			for _, w := range orZero(aw) {
 				for _, p := range orZero(pH) {
 					out = append(out, Bottle{
-						ABVPercent: known(a), SugarGPerL: known(s), WaterActivity: known(w), PH: known(p), PHKnown: len(pH) > 0,
+						ABVPercent: mixture.Exactly(a), SugarGPerL: mixture.Exactly(s), WaterActivity: mixture.Exactly(w), PH: mixture.Exactly(p), PHKnown: len(pH) > 0,
 						Nourishing: []string{r["medium"]}, Filtered: true, BoiledBottle: true,
 						Measured: Measured{exact, exact, exact, exact},
 					})
@@ -153,7 +154,7 @@ func TestNothingThatGrewIsCalledStable(t *testing.T) {
 // 53:1699-1702: spoiled in 5 to 8 d at 7.8 °C; 10 to 16 d at 4.4 °C, 16 to 22
 // at 1.1 and 20 to 23 at -1.7, where taste ended it.
 func TestFreshJuiceTimes(t *testing.T) {
-	juice := Bottle{NoSpirit: true, SugarGPerL: known(100), PH: known(3.5), PHKnown: true, FreshJuice: []string{"orange juice"}, Pulp: true}
+	juice := Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(100), PH: mixture.Exactly(3.5), PHKnown: true, FreshJuice: []string{"orange juice"}, Pulp: true}
 	for _, c := range []struct{ celsius, low, high float64 }{{7.8, 5, 8}, {4.4, 10, 16}, {1.1, 16, 22}, {-1.7, 20, 23}} {
 		v := Judge(juice, Storage{Celsius: c.celsius, Measured: true})
 		if v.Unopened.Low > c.low || v.Unopened.High > c.high || v.Unopened.Low < 0.8*c.low {

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/shelf/growth"
+	"steepbook/shelf/mixture"
 )
 
 func parse(t testing.TB, s string) float64 {
@@ -103,15 +104,15 @@ func TestClocks(t *testing.T) {
 func TestFadesColder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := Bottle{FreshJuice: []string{"a"}, RedColour: []string{"b"}, CitrusPeel: []string{"c"}, OtherPeel: []string{"d"}, GreenLeaf: []string{"e"},
-			SucroseGPerL: 100, PHKnown: true, PH: known(rapid.Float64Range(2, 5).Draw(t, "pH")), ABVPercent: known(rapid.Float64Range(0, 40).Draw(t, "abv"))}
+			SucroseGPerL: 100, PHKnown: true, PH: mixture.Exactly(rapid.Float64Range(2, 5).Draw(t, "pH")), ABVPercent: mixture.Exactly(rapid.Float64Range(0, 40).Draw(t, "abv"))}
 		warm := rapid.Float64Range(-8, 40).Draw(t, "celsius")
 		at := map[string]Days{}
 		for _, f := range Fades(b, warm) {
 			at[f.Attribute] = f.Time
 		}
 		near := b
-		near.ABVPercent = known(b.ABVPercent.Value + 0.5)
-		near.PH = known(b.PH.Value + 0.05)
+		near.ABVPercent = mixture.Exactly(b.ABVPercent.Value + 0.5)
+		near.PH = mixture.Exactly(b.PH.Value + 0.05)
 		for _, c := range []struct {
 			what string
 			b    Bottle
@@ -174,7 +175,7 @@ func TestCautions(t *testing.T) {
 		return b
 	}
 	straddling := liqueur
-	straddling.ABVPercent = Range{26, 24.5, 27.5}
+	straddling.ABVPercent = mixture.Range{Value: 26, Low: 24.5, High: 27.5}
 	for _, c := range []struct {
 		name       string
 		bottle     Bottle
@@ -213,8 +214,8 @@ func TestCautions(t *testing.T) {
 		{"no alcohol", weakSyrup, "health", "", false},
 		{"law", weakSyrup, "law", "licensed process authority", true},
 		{"benzoate and juice", Bottle{FreshJuice: []string{"lime juice"}, Preservatives: Preservatives{SodiumBenzoateMgPerL: 200}}, "preservative", "benzene", true},
-		{"too much sorbate", Bottle{ABVPercent: known(14), Preservatives: Preservatives{PotassiumSorbateMgPerL: 300}}, "preservative", "ceiling", true},
-		{"sulphite", Bottle{ABVPercent: known(14), Preservatives: Preservatives{PotassiumMetabisulfiteMgPerL: 50}}, "allergen", "29 mg/L", true},
+		{"too much sorbate", Bottle{ABVPercent: mixture.Exactly(14), Preservatives: Preservatives{PotassiumSorbateMgPerL: 300}}, "preservative", "ceiling", true},
+		{"sulphite", Bottle{ABVPercent: mixture.Exactly(14), Preservatives: Preservatives{PotassiumMetabisulfiteMgPerL: 50}}, "allergen", "29 mg/L", true},
 	} {
 		got := cautionOf(Judge(c.bottle, room), c.kind, c.text)
 		if (got != nil) != c.want {
@@ -260,7 +261,7 @@ func TestPreservativesNeverDecide(t *testing.T) {
 // mg/L), at the worst figures of a measured drink; less, cloud, weakness or an
 // unknown pH take the credit away.
 func TestSorbateHolds(t *testing.T) {
-	base := Bottle{ABVPercent: known(12.5), PH: known(3.1), PHKnown: true, Filtered: true, Measured: Measured{ABV: true, PH: true}}
+	base := Bottle{ABVPercent: mixture.Exactly(12.5), PH: mixture.Exactly(3.1), PHKnown: true, Filtered: true, Measured: Measured{ABV: true, PH: true}}
 	base.Preservatives.PotassiumSorbateMgPerL = 105
 	for name, c := range map[string]struct {
 		change func(*Bottle)
@@ -269,10 +270,10 @@ func TestSorbateHolds(t *testing.T) {
 		"the dose":   {func(*Bottle) {}, true},
 		"less":       {func(b *Bottle) { b.Preservatives.PotassiumSorbateMgPerL = 104.9 }, false},
 		"cloudy":     {func(b *Bottle) { b.Pulp = true }, false},
-		"too weak":   {func(b *Bottle) { b.ABVPercent = known(10) }, false},
+		"too weak":   {func(b *Bottle) { b.ABVPercent = mixture.Exactly(10) }, false},
 		"pH unknown": {func(b *Bottle) { b.PHKnown = false }, false},
-		"not sour":   {func(b *Bottle) { b.PH = known(3.5) }, false},
-		"stronger":   {func(b *Bottle) { b.ABVPercent = known(17) }, true},
+		"not sour":   {func(b *Bottle) { b.PH = mixture.Exactly(3.5) }, false},
+		"stronger":   {func(b *Bottle) { b.ABVPercent = mixture.Exactly(17) }, true},
 	} {
 		b := base
 		c.change(&b)
@@ -297,9 +298,9 @@ func TestDelleTrials(t *testing.T) {
 			continue
 		}
 		n++
-		b := Bottle{ABVPercent: known(parse(t, r["abv_lo"])), Nourishing: []string{r["medium"]}, Filtered: true, BoiledBottle: true, Measured: Measured{true, true, true, true}}
+		b := Bottle{ABVPercent: mixture.Exactly(parse(t, r["abv_lo"])), Nourishing: []string{r["medium"]}, Filtered: true, BoiledBottle: true, Measured: Measured{true, true, true, true}}
 		if r["sugar_g_l_hi"] != "" {
-			b.SugarGPerL = known(parse(t, r["sugar_g_l_hi"]))
+			b.SugarGPerL = mixture.Exactly(parse(t, r["sugar_g_l_hi"]))
 		}
 		v := Judge(b, room)
 		if v.Verdict == VerdictShelf {
@@ -359,10 +360,10 @@ func TestChanges(t *testing.T) {
 	}
 }
 
-var limeTen = Bottle{ABVPercent: known(10), SugarGPerL: known(370), PH: known(2.7), PHKnown: true,
+var limeTen = Bottle{ABVPercent: mixture.Exactly(10), SugarGPerL: mixture.Exactly(370), PH: mixture.Exactly(2.7), PHKnown: true,
 	FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}}
 
-var orangeCordial = Bottle{ABVPercent: known(15.1), SugarGPerL: known(250), PH: known(3.6), PHKnown: true,
+var orangeCordial = Bottle{ABVPercent: mixture.Exactly(15.1), SugarGPerL: mixture.Exactly(250), PH: mixture.Exactly(3.6), PHKnown: true,
 	FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}}
 
 func texts(cs []Change) []string {
@@ -411,7 +412,7 @@ func TestChangesAskTheCaller(t *testing.T) {
 			return Bottle{}, false
 		}
 		b := juiceCordial
-		b.ABVPercent = known(b.ABVPercent.Value + c.Amount/2) // half of it gets lost
+		b.ABVPercent = mixture.Exactly(b.ABVPercent.Value + c.Amount/2) // half of it gets lost
 		return b, true
 	})
 	if c := change(cs, ChangeABV, "27.0"); c == nil || math.Abs(c.Amount-6) > 0.11 {
@@ -429,8 +430,8 @@ func TestChangesAskTheCaller(t *testing.T) {
 // thing to think of has to be.
 func TestSigns(t *testing.T) {
 	oily := func(b Bottle) Bottle { b.OilRich = []string{"peel"}; return b }
-	fruity := Bottle{ABVPercent: known(15), SugarGPerL: known(350), Fruit: true, Nourishing: []string{"raspberry"}, PH: known(3.4), PHKnown: true}
-	syrup := Bottle{NoSpirit: true, SugarGPerL: known(300), Nourishing: []string{"elderberry"}, PH: known(3.8), PHKnown: true}
+	fruity := Bottle{ABVPercent: mixture.Exactly(15), SugarGPerL: mixture.Exactly(350), Fruit: true, Nourishing: []string{"raspberry"}, PH: mixture.Exactly(3.4), PHKnown: true}
+	syrup := Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(300), Nourishing: []string{"elderberry"}, PH: mixture.Exactly(3.8), PHKnown: true}
 	for _, c := range []struct {
 		text   string
 		bottle Bottle
@@ -446,34 +447,34 @@ func TestSigns(t *testing.T) {
 		{"it burst out like a geyser, full of gas", syrup, "fermentation"},
 		{"bubbles", liqueur, "air shaken in"},
 		{"set like jelly overnight", fruity, "pectin"},
-		{"set like jelly", Bottle{ABVPercent: known(12), SugarGPerL: known(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
+		{"set like jelly", Bottle{ABVPercent: mixture.Exactly(12), SugarGPerL: mixture.Exactly(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
 		{"set like jelly", allspiceCordial, "yeast or bacteria"},
-		{"slime", Bottle{ABVPercent: known(14), SugarGPerL: known(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
-		{"slime", Bottle{ABVPercent: known(14), SugarGPerL: known(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
+		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
+		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
 		{"cloudy", oily(weakCordial), "yeast or bacteria"},
-		{"cloudy", oily(Bottle{ABVPercent: known(3), SugarGPerL: known(500)}), "yeast or bacteria"},
+		{"cloudy", oily(Bottle{ABVPercent: mixture.Exactly(3), SugarGPerL: mixture.Exactly(500)}), "yeast or bacteria"},
 		{"hazy since I added water", oily(allspiceCordial), "oils"},
-		{"curdled", Bottle{ABVPercent: known(17), SugarGPerL: known(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
+		{"curdled", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
 		{"a growth in it", weakCordial, "mould"},
 		{"hairy thing at the neck", weakCordial, "mould"},
 		{"white fluff", weakCordial, "mould"},
 		{"it is fuzzy", weakCordial, "mould"},
 		{"furry", weakCordial, "mould"},
 		{"black specks", weakCordial, "mould"},
-		{"grease on top", Bottle{ABVPercent: known(40), Nuts: []string{"walnut"}}, "fat"},
+		{"grease on top", Bottle{ABVPercent: mixture.Exactly(40), Nuts: []string{"walnut"}}, "fat"},
 		{"stringy", weakCordial, "yeast or bacteria"},
 		{"ropy", weakCordial, "yeast or bacteria"},
-		{"sediment", Bottle{ABVPercent: known(40)}, "plant dust"},
+		{"sediment", Bottle{ABVPercent: mixture.Exactly(40)}, "plant dust"},
 		{"a skin on it", allspiceCordial, "film yeast"},
 		{"hisses when opened", weakCordial, "fermentation"},
 		{"bubbles rising", weakCordial, "fermentation"},
 		{"rotten smell", allspiceCordial, "yeast or bacteria"},
 		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
 		{"threads in it", cloveCordial, "yeast or bacteria"},
-		{"hard crystals", Bottle{ABVPercent: known(30), SugarGPerL: known(500)}, "sugar"},
+		{"hard crystals", Bottle{ABVPercent: mixture.Exactly(30), SugarGPerL: mixture.Exactly(500)}, "sugar"},
 		{"two layers", nutMilk, "cream or nut milk"},
 		{"smells of vinegar", allspiceCordial, "yeast or bacteria"},
-		{"turned brown", Bottle{ABVPercent: known(40), GreenLeaf: []string{"mint"}}, "green"},
+		{"turned brown", Bottle{ABVPercent: mixture.Exactly(40), GreenLeaf: []string{"mint"}}, "green"},
 		{"xyz", liqueur, "not a sign"},
 	} {
 		got := Sign(c.text, c.bottle)
@@ -567,7 +568,7 @@ func TestWordsOfTheVerdict(t *testing.T) {
 		t.Error(v.Warnings)
 	}
 	for abv, want := range map[float64]bool{0: false, 3.1: true, 6.9: true, 7.1: false, 40: false} {
-		b := Bottle{ABVPercent: known(abv), SugarGPerL: known(600)}
+		b := Bottle{ABVPercent: mixture.Exactly(abv), SugarGPerL: mixture.Exactly(600)}
 		if got := warned(Judge(b, fridge), "only delays what grows"); got != want {
 			t.Errorf("%g %% vol: %v, want %v", abv, got, want)
 		}
@@ -576,11 +577,11 @@ func TestWordsOfTheVerdict(t *testing.T) {
 
 // TestFlavourWords: the advice speaks of what is in the bottle, or not at all.
 func TestFlavourWords(t *testing.T) {
-	bare := Bottle{ABVPercent: known(40), SugarGPerL: known(200)}
+	bare := Bottle{ABVPercent: mixture.Exactly(40), SugarGPerL: mixture.Exactly(200)}
 	spiced := bare
 	spiced.Spices = []string{"clove", "star anise"}
 	weak := spiced
-	weak.ABVPercent = known(5)
+	weak.ABVPercent = mixture.Exactly(5)
 	peel := bare
 	peel.OtherPeel = []string{"orange zest"}
 	lime := bare
@@ -592,7 +593,7 @@ func TestFlavourWords(t *testing.T) {
 		not  string
 	}{
 		"nothing":       {bare, fridge, nil, "aroma"},
-		"no spice weak": {Bottle{ABVPercent: known(5), SugarGPerL: known(300)}, fridge, nil, "aroma"},
+		"no spice weak": {Bottle{ABVPercent: mixture.Exactly(5), SugarGPerL: mixture.Exactly(300)}, fridge, nil, "aroma"},
 		"spice":         {spiced, fridge, []string{"clove and star anise", "common practice, no source"}, "lemon"},
 		"weak":          {weak, fridge, []string{"clove and star anise", "so weak a drink"}, "year"},
 		"orange peel":   {peel, fridge, []string{"peel note of the orange zest", "months"}, "lemon note"},
@@ -617,7 +618,7 @@ func TestFlavourWords(t *testing.T) {
 // TestAdvice: two verdicts, one advice.
 func TestAdvice(t *testing.T) {
 	usual := func(p Place) Storage { return Storage{Place: p} }
-	strongJuice := Bottle{ABVPercent: known(29.3), SugarGPerL: known(258), PH: known(3.6), PHKnown: true, FreshJuice: []string{"orange juice"},
+	strongJuice := Bottle{ABVPercent: mixture.Exactly(29.3), SugarGPerL: mixture.Exactly(258), PH: mixture.Exactly(3.6), PHKnown: true, FreshJuice: []string{"orange juice"},
 		Nourishing: []string{"orange juice"}, Clocks: map[string]string{"orange juice": "orange juice"}}
 	for _, c := range []struct {
 		name                string
@@ -692,7 +693,7 @@ func TestNothingIsCalledSafe(t *testing.T) {
 func FuzzSign(f *testing.F) {
 	f.Add("cloudy ring", 20.0)
 	f.Fuzz(func(t *testing.T, text string, abv float64) {
-		if len(Sign(text, Bottle{ABVPercent: known(abv)})) == 0 {
+		if len(Sign(text, Bottle{ABVPercent: mixture.Exactly(abv)})) == 0 {
 			t.Error("no answer")
 		}
 	})
@@ -710,7 +711,7 @@ func TestKeepsAgrees(t *testing.T) {
 			t.Fatalf("%v is thrown away", k)
 		}
 	})
-	if k := Keeps(Bottle{ABVPercent: known(math.NaN())}); k != StepUnknown || k.String() != "not known" {
+	if k := Keeps(Bottle{ABVPercent: mixture.Exactly(math.NaN())}); k != StepUnknown || k.String() != "not known" {
 		t.Errorf("no figure: %v", k)
 	}
 }

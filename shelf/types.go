@@ -12,13 +12,9 @@ package shelf
 import (
 	"math"
 
+	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
-
-// Range is a figure with its lower and upper ends (90 %), all in the unit the
-// field that holds it names. A Range whose ends are both zero while its value
-// is not is read as a bare value, and gets the default margins.
-type Range struct{ Value, Low, High float64 }
 
 // Days is a length of time. High is +Inf when microbes do not set a limit;
 // Low is +Inf only then too. Words says the same for people to read.
@@ -30,19 +26,20 @@ type Days struct {
 // Open reports that microbes set no upper limit to the time.
 func (d Days) Open() bool { return math.IsInf(d.High, 1) }
 
-// Bottle is what the judgement needs to know of a finished drink.
+// Bottle is what the judgement needs to know of a finished drink. A figure whose
+// doubt is not known is written mixture.Exactly(v): it gets the usual margins.
 //
 // Lists hold the maker's own words for the parts ("blood orange juice"), only
 // their presence decides anything; they are repeated in reasons.
 type Bottle struct {
 	// ABVPercent is the strength at 20 °C in % vol, SugarGPerL all dissolved
 	// sugars in g/L.
-	ABVPercent, SugarGPerL Range
+	ABVPercent, SugarGPerL mixture.Range
 	// PH is read only when PHKnown; without it no credit is given for acid.
-	PH      Range
+	PH      mixture.Range
 	PHKnown bool
 	// WaterActivity (0-1) is read only when its value is above zero.
-	WaterActivity Range
+	WaterActivity mixture.Range
 	// AcidGPerL is titratable acid as citric, g/L.
 	AcidGPerL float64
 	// SucroseGPerL is the part of the sugar that is sucrose, g/L: what acid
@@ -172,10 +169,7 @@ type Limit struct {
 
 // applies reports whether the level holds for a drink of that strength; where
 // the strength is in doubt, for any strength it may have.
-func (l Limit) applies(abv Range) bool {
-	if abv.Low == 0 && abv.High == 0 {
-		abv.Low, abv.High = abv.Value, abv.Value
-	}
+func (l Limit) applies(abv mixture.Range) bool {
 	return (l.OverABV == 0 || abv.High > l.OverABV) && (l.ToABV == 0 || abv.Low <= l.ToABV)
 }
 

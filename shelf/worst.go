@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"steepbook/shelf/mixture"
 )
 
 // Margins added against the maker's favour. They are ours, chosen to be
@@ -41,34 +43,22 @@ func pick(measured bool, a, b float64) float64 {
 	return a
 }
 
-// low and high are the ends of a range with at least that margin.
-func (r Range) low(margin float64) float64 {
-	l := r.Value - margin
-	if r.Low != 0 || r.High != 0 {
-		l = min(l, r.Low)
-	}
-	return max(l, 0)
-}
+// lowEnd and highEnd are the ends of a range with at least that margin.
+func lowEnd(r mixture.Range, margin float64) float64 { return max(min(r.Value-margin, r.Low), 0) }
 
-func (r Range) high(margin float64) float64 {
-	h := r.Value + margin
-	if r.Low != 0 || r.High != 0 {
-		h = max(h, r.High)
-	}
-	return h
-}
+func highEnd(r mixture.Range, margin float64) float64 { return max(r.Value+margin, r.High) }
 
 func worstOf(b Bottle) worst {
 	w := worst{aw: 1}
-	w.abv = b.ABVPercent.low(pick(b.Measured.ABV, abvMargin, abvMarginMeasured))
-	w.sugar = b.SugarGPerL.low(b.SugarGPerL.Value * pick(b.Measured.Sugar, sugarMargin, sugarMarginMeasured))
+	w.abv = lowEnd(b.ABVPercent, pick(b.Measured.ABV, abvMargin, abvMarginMeasured))
+	w.sugar = lowEnd(b.SugarGPerL, b.SugarGPerL.Value*pick(b.Measured.Sugar, sugarMargin, sugarMarginMeasured))
 	if b.PHKnown {
 		w.pHKnown = true
-		w.pH = b.PH.high(pick(b.Measured.PH, pHMargin, pHMarginMeasured))
+		w.pH = highEnd(b.PH, pick(b.Measured.PH, pHMargin, pHMarginMeasured))
 	}
 	if b.WaterActivity.Value > 0 {
 		w.awKnown = true
-		w.aw = min(b.WaterActivity.high(pick(b.Measured.WaterActivity, awMargin, awMarginMeasured)), 1)
+		w.aw = min(highEnd(b.WaterActivity, pick(b.Measured.WaterActivity, awMargin, awMarginMeasured)), 1)
 	}
 	w.freshJuice = len(b.FreshJuice) > 0
 	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
@@ -92,12 +82,15 @@ const rounding = 1e-9
 // check refuses figures that cannot be.
 func check(b Bottle, s Storage) error {
 	bad := func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }
-	each := func(what string, r Range, lo, hi float64) error {
+	each := func(what string, r mixture.Range, lo, hi float64) error {
 		if math.IsNaN(r.Value) {
 			return fmt.Errorf("%s is not known", what)
 		}
 		if bad(r.Value) || bad(r.Low) || bad(r.High) || r.Value < lo || r.Value > hi {
 			return fmt.Errorf("%s has to be between %g and %g, not %g", what, lo, hi, r.Value)
+		}
+		if r.Low > r.Value+rounding || r.High < r.Value-rounding {
+			return fmt.Errorf("%s of %g has to lie in its own range, not outside %g to %g", what, r.Value, r.Low, r.High)
 		}
 		return nil
 	}

@@ -154,7 +154,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
 		MarcParts: main.marc, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
-		Steps: main.steps, Causes: map[Figure][]Share{}, Warnings: main.warnings,
+		Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
 	// What may have gone another way opens the ranges to one side.
 	var ways []way
@@ -219,7 +219,7 @@ const (
 	figureCount
 )
 
-var figureNames = [figureCount]Figure{
+var figureNames = [figureCount]Property{
 	iVolume: Volume, iABV: ABV, iSugar: Sugar, iAcid: Acid, iSolids: Solids,
 	iPH: Acidity, iActivity: WaterActivity, iDensity: Density, iLoss: Loss,
 }

@@ -137,10 +137,10 @@ func withAcid(p Parts, acidGPerL float64, pH *Quantity) Parts {
 // verdict is what the recipe makes of the readings.
 type verdict struct {
 	warnings []string
-	doubted  map[Figure]Range // the recipe's own figures where a reading lies far off
-	credited Measured         // the readings as far as the recipe explains them
-	held     []Figure         // those that say more than that in the maker's favour
-	short    bool             // more is missing than the recipe explains
+	doubted  map[Property]Range // the recipe's own figures where a reading lies far off
+	credited Measured           // the readings as far as the recipe explains them
+	held     []Property         // those that say more than that in the maker's favour
+	short    bool               // more is missing than the recipe explains
 }
 
 // compare holds every reading against what the recipe gives without it, the
@@ -150,7 +150,7 @@ type verdict struct {
 // where the recipe explains nothing of the kind, there is no credit at all.
 func (r *Recipe) compare() (v verdict, err error) {
 	m := r.Measured
-	v.doubted = map[Figure]Range{}
+	v.doubted = map[Property]Range{}
 	plain := *r
 	plain.Measured = Measured{}
 	calc, err := plain.reckon(false)
@@ -168,7 +168,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 		return so.reckon(v.short)
 	}
 	for _, c := range []struct {
-		figure    Figure
+		figure    Property
 		read      *Quantity
 		credit    **Quantity
 		own       func(*Result) Range
@@ -230,7 +230,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 }
 
 // warn says of a reading beyond the ends what is made of it.
-func (v *verdict) warn(f Figure, q *Quantity, c Range, digits int, unit, used, ask string) {
+func (v *verdict) warn(f Property, q *Quantity, c Range, digits int, unit, used, ask string) {
 	v.doubted[f] = c
 	v.warnings = append(v.warnings, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). The measured value is used%s. %s",
 		digits, q.Value, unit, digits, c.Value, tied(unit), digits, c.Low, digits, c.High, tied(unit), used, ask))

@@ -1,8 +1,11 @@
 package mixture
 
-// Range is a figure with its 90 % interval: in nine batches of ten the truth
-// lies between Low and High.
+// Range is a figure with its 90 % interval, all three in the unit that the field which
+// holds it names: in nine batches of ten the truth lies between Low and High.
 type Range struct{ Value, Low, High float64 }
+
+// Exactly is a figure without doubt of its own: both ends are the value.
+func Exactly(v float64) Range { return Range{v, v, v} }
 
 // Quantity is an amount as the maker knows it. SD is one standard deviation in
 // the same unit. Cause says where the doubt comes from ("the spirit's label",
@@ -114,20 +117,20 @@ type Recipe struct {
 	UnweighedHoldML float64
 }
 
-// Figure names one of the results.
-type Figure string
+// Property names one of the figures of a Result.
+type Property string
 
-// The figures of a Result, by the names used in Causes.
+// The properties of a Result, by the names used in Causes.
 const (
-	Volume        Figure = "volume"
-	ABV           Figure = "strength"
-	Sugar         Figure = "sugar"
-	Acid          Figure = "acid"
-	Solids        Figure = "dissolved solids"
-	Acidity       Figure = "pH"
-	WaterActivity Figure = "water activity"
-	Density       Figure = "density"
-	Loss          Figure = "loss"
+	Volume        Property = "volume"
+	ABV           Property = "strength"
+	Sugar         Property = "sugar"
+	Acid          Property = "acid"
+	Solids        Property = "dissolved solids"
+	Acidity       Property = "pH"
+	WaterActivity Property = "water activity"
+	Density       Property = "density"
+	Loss          Property = "loss"
 )
 
 // Share is how much of a figure's variance one cause makes.
@@ -167,15 +170,15 @@ type Result struct {
 	BottleFraction float64
 
 	Steps    []Step
-	Causes   map[Figure][]Share // largest first; shares of a figure sum to 1
+	Causes   map[Property][]Share // largest first; shares of a figure sum to 1
 	Warnings []string
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it
 	// does: what keeping is judged on. WaterActivity, which nobody read, is already
 	// that of Credited; nil where every reading is believed.
-	Held     []Figure
+	Held     []Property
 	Credited *Result
 	// Doubted holds the recipe's own figure wherever a reading lies far from it; a
 	// pH that it cannot explain at all is held against that of water.
-	Doubted map[Figure]Range
+	Doubted map[Property]Range
 }

@@ -376,16 +376,16 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 		r = r.Credited
 	}
 	s := &out.bottle
-	s.ABVPercent = shelf.Range(r.ABVPercent)
-	s.SugarGPerL = shelf.Range(r.SugarGPerL)
-	s.PH, s.PHKnown = shelf.Range(r.PH), r.PHKnown
-	s.WaterActivity = shelf.Range(r.WaterActivity)
+	s.ABVPercent = r.ABVPercent
+	s.SugarGPerL = r.SugarGPerL
+	s.PH, s.PHKnown = r.PH, r.PHKnown
+	s.WaterActivity = r.WaterActivity
 	m := b.Measured
 	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	for _, f := range out.Result.Held {
 		s.Doubtful = append(s.Doubtful, string(f))
 		if (f == mixture.Acidity || f == mixture.Acid) && !r.PHKnown { // no acid explains it: that of water
-			s.PH, s.PHKnown, s.Measured.PH = shelf.Range{Value: acidity.Neutral, Low: acidity.Neutral, High: acidity.Neutral}, true, false
+			s.PH, s.PHKnown, s.Measured.PH = mixture.Exactly(acidity.Neutral), true, false
 		}
 	}
 	s.AcidGPerL = r.AcidGPerL.Value

@@ -183,7 +183,7 @@ func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
 	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric}, {Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
 	e.bottle = moved(b.bottle, b.Result.Parts, e.parts)
 	if low, value, high, ok := e.parts.PHRange(); ok {
-		e.bottle.PH, e.bottle.PHKnown = shelf.Range{Value: value, Low: low, High: high}, true
+		e.bottle.PH, e.bottle.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
 	}
 	return e, true
 }
@@ -210,7 +210,7 @@ func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 
 // thinnedTo is a figure as it is in p instead of in was. Its low end is that of a drink
 // that holds more water than is known, and what is added meets that water too.
-func thinnedTo(r shelf.Range, was, p mixture.Parts, of func(mixture.Parts) float64) shelf.Range {
+func thinnedTo(r mixture.Range, was, p mixture.Parts, of func(mixture.Parts) float64) mixture.Range {
 	out := shiftedTo(r, of(p))
 	if !(r.Low > 0 && r.Low < r.Value) {
 		return out
@@ -232,8 +232,8 @@ func thinnedTo(r shelf.Range, was, p mixture.Parts, of func(mixture.Parts) float
 }
 
 // shiftedTo is a figure at another value, with the range it had about it.
-func shiftedTo(r shelf.Range, to float64) shelf.Range {
-	return shelf.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
+func shiftedTo(r mixture.Range, to float64) mixture.Range {
+	return mixture.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
 }
 
 // tasteOf says what a change does to the drink. Less than a tenth of the sugar

@@ -202,7 +202,7 @@ func bottleOf(b shelf.Bottle, abv, sugar float64) shelf.Bottle {
 		aw.High = math.Min(aw.High, 1)
 		b.WaterActivity = aw
 	} else {
-		b.WaterActivity = shelf.Range{}
+		b.WaterActivity = mixture.Range{}
 	}
 	b.NoSpirit = b.NoSpirit && abv == 0
 	return b

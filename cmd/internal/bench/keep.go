@@ -240,12 +240,12 @@ func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
 	}
 	parts = parts.Plus(began.Unweighed)
 	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
-	jar.ABVPercent, jar.SugarGPerL = shelf.Range{Value: parts.ABVPercent()}, shelf.Range{Value: parts.SugarGPerL()}
+	jar.ABVPercent, jar.SugarGPerL = mixture.Exactly(parts.ABVPercent()), mixture.Exactly(parts.SugarGPerL())
 	if low, value, high, ok := parts.PHRange(); ok {
-		jar.PH, jar.PHKnown = shelf.Range{Value: value, Low: low, High: high}, true
+		jar.PH, jar.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
 	}
 	aw, awLow, awHigh := parts.WaterActivity()
-	jar.WaterActivity = shelf.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
+	jar.WaterActivity = mixture.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
 	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
 		return 0, nil
 	}

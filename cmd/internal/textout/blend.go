@@ -148,7 +148,7 @@ func atStrength(v, low, high float64) string {
 
 func blendRows(p *Page, r *mixture.Result) [][]string {
 	var rows [][]string
-	add := func(name, unit string, f mixture.Range, figure mixture.Figure) {
+	add := func(name, unit string, f mixture.Range, figure mixture.Property) {
 		half := (f.High - f.Low) / 2
 		value, span := number(f.Value, f.Low, f.High), ""
 		if half > 0 && !math.IsInf(half, 1) {

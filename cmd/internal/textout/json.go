@@ -301,7 +301,7 @@ func BlendJSON(w io.Writer, a *bench.Assessment, plan *bench.Plan) error {
 		name   string
 		to     **float64
 		value  mixture.Range
-		figure mixture.Figure
+		figure mixture.Property
 	}{
 		{"volume_ml", &out.VolumeML, r.VolumeML, mixture.Volume},
 		{"abv_percent", &out.ABVPercent, r.ABVPercent, mixture.ABV},

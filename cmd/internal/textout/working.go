@@ -108,7 +108,7 @@ func blendWorking(p *Page, a *bench.Assessment) {
 		}
 	}
 	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
-	for _, f := range []mixture.Figure{mixture.Volume, mixture.ABV, mixture.Sugar} {
+	for _, f := range []mixture.Property{mixture.Volume, mixture.ABV, mixture.Sugar} {
 		var shares []string
 		for i, c := range r.Causes[f] {
 			if i == 4 || c.Fraction < 0.01 {
