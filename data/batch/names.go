@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -59,7 +60,7 @@ func meant(typed string, known []string, what string) (string, error) {
 		return within[0], nil
 	}
 	if len(within) > 1 {
-		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed), orList(within))}
+		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed), quantity.Or(within))}
 	}
 	problem, _ := unknownName(typed, known, what)
 	return "", &strict.Error{Problem: problem}
@@ -94,9 +95,9 @@ func unknownName(name string, known []string, what string) (problem, near string
 	case len(within) == 1:
 		return fmt.Sprintf("%s; did you mean %q?", problem, within[0]), within[0]
 	case len(within) > 0:
-		return fmt.Sprintf("%s; did you mean %s?", problem, orList(within)), ""
+		return fmt.Sprintf("%s; did you mean %s?", problem, quantity.Or(within)), ""
 	case len(known) <= 8:
-		return fmt.Sprintf("%s; there are %s", problem, andList(known)), ""
+		return fmt.Sprintf("%s; there are %s", problem, quantity.And(quantity.Quoted(known))), ""
 	}
 	return problem + "; declare it in [[botanical]] or [[watch]]", ""
 }
@@ -111,20 +112,6 @@ func containsWords(whole, part string) bool {
 		}
 	}
 	return len(parts) > 0
-}
-
-func orList(names []string) string  { return joined(names, " or ") }
-func andList(names []string) string { return joined(names, " and ") }
-
-func joined(names []string, last string) string {
-	q := make([]string, len(names))
-	for i, n := range names {
-		q[i] = fmt.Sprintf("%q", n)
-	}
-	if len(q) < 2 {
-		return strings.Join(q, "")
-	}
-	return strings.Join(q[:len(q)-1], ", ") + last + q[len(q)-1]
 }
 
 // tidy takes needless spaces out of a name, which no eye would see.

@@ -2,6 +2,7 @@ package library
 
 import (
 	"fmt"
+	"steepbook/data/quantity"
 	"strings"
 )
 
@@ -41,7 +42,7 @@ func (e *NotFoundError) Error() string {
 		fmt.Fprintf(&b, "; it is %s", withArticle(e.Elsewhere))
 	default:
 		if near := e.Nearest(); len(near) > 0 {
-			fmt.Fprintf(&b, "; did you mean %s?", orList(near))
+			fmt.Fprintf(&b, "; did you mean %s?", quantity.Or(near))
 		}
 	}
 	return b.String()
@@ -120,16 +121,4 @@ func withArticle(s string) string {
 		return "an " + s
 	}
 	return "a " + s
-}
-
-// orList quotes names as "a", "b" or "c".
-func orList(names []string) string {
-	q := make([]string, len(names))
-	for i, n := range names {
-		q[i] = fmt.Sprintf("%q", n)
-	}
-	if len(q) == 1 {
-		return q[0]
-	}
-	return strings.Join(q[:len(q)-1], ", ") + " or " + q[len(q)-1]
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/plots"
 	"steepbook/shelf"
@@ -232,7 +233,7 @@ func (a *Assessment) Fade() (f plots.Fade, ok bool) {
 		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 4*known[0].Time.High)/daysPerWeek)
 	}
 	for _, x := range known {
-		q := plots.Quality{Name: x.Attribute, Note: list(x.Of)}
+		q := plots.Quality{Name: x.Attribute, Note: quantity.And(x.Of)}
 		low, high := x.Time.Low/daysPerWeek, x.Time.High/daysPerWeek
 		mid := math.Sqrt(low * high)
 		for i := range chartPoints {

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/spoilage"
 )
@@ -275,7 +276,7 @@ func (n *reading) is() library.Kin {
 // notKnown says what the library cannot say of it, empty where it can.
 func (n *reading) notKnown() string {
 	if !n.lost && len(n.never) > 0 && len(n.botanicals) > 0 {
-		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.name, n.botanicals[0].Name, orList(n.never))
+		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.name, n.botanicals[0].Name, quantity.Or(n.never))
 	}
 	if !n.lost {
 		return ""
@@ -285,10 +286,10 @@ func (n *reading) notKnown() string {
 		text = n.name + " is not in the library: whether it may be steeped at all, and what it brings, is not known here"
 	}
 	if len(n.kin) > 0 {
-		text += fmt.Sprintf("; by its name it is taken to hold %s", list(n.kin))
+		text += fmt.Sprintf("; by its name it is taken to hold %s", quantity.And(n.kin))
 	}
 	if len(n.never) > 0 {
-		text += fmt.Sprintf("; if it is %s, it must not be steeped", orList(n.never))
+		text += fmt.Sprintf("; if it is %s, it must not be steeped", quantity.Or(n.never))
 	}
 	return text
 }

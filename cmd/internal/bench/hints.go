@@ -47,11 +47,11 @@ func (a *Assessment) Hints() []string {
 		}
 	}
 	if len(dust) > 0 && len(b.Botanicals) > 1 {
-		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in", list(dust)))
+		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in", quantity.And(dust)))
 	}
 	if len(dry) > 0 {
 		h = append(h, fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
-			list(dry), b.Started.Format(time.DateOnly)))
+			quantity.And(dry), b.Started.Format(time.DateOnly)))
 	}
 	if len(b.Botanicals) > 0 && b.RoomC == nil {
 		h = append(h, `no room temperature, so 20~C is taken; write room = "20~C"`)
@@ -116,7 +116,7 @@ func (a *Assessment) decided() (said []string) {
 	}
 	read("the bottle", a.Batch.Finish.Bottle, nil)
 	for _, e := range either {
-		said = append(said, list(open[e])+": "+e)
+		said = append(said, quantity.And(open[e])+": "+e)
 	}
 	return said
 }
@@ -131,7 +131,7 @@ func (h *herb) warnings(baseML float64) (said []string) {
 	note := h.note
 	if h.lost != nil {
 		if near := h.lost.Nearest(); len(near) > 0 {
-			note = join(note, "did you mean "+orList(near)+"?")
+			note = join(note, "did you mean "+quantity.Or(near)+"?")
 		}
 	}
 	if note != "" {

@@ -9,6 +9,7 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
@@ -282,7 +283,7 @@ func (a *Assessment) WeakStart() string {
 	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.Finish.Bottled != nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ", capitalFirst(list(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ", capitalFirst(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
 	want := shelf.HoldsABVPercent + 2
 	if stock, ok := a.strongest(a.parts); ok {
 		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock}, mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {

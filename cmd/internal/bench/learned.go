@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 )
 
@@ -143,11 +144,11 @@ func (t *Taught) judge(lib *library.Library, files []string) {
 		t.State = LessonWritten
 	case cut != nil && cut.Taught != nil:
 		t.State = LessonStale
-		t.Why = fmt.Sprintf("library.toml has it from %s; paste these lines in the place of those", list(cut.Taught.By))
+		t.Why = fmt.Sprintf("library.toml has it from %s; paste these lines in the place of those", quantity.And(cut.Taught.By))
 		t.Paste = t.lines(false)
 	case t.Batches < lessonBatches && t.Tastings < lessonTastings:
 		t.State = LessonThin
-		t.Why = fmt.Sprintf("%s with %s; two batches or four tastings are asked for", counted(t.Batches, "batch", "batches"), counted(t.Tastings, "tasting", "tastings"))
+		t.Why = fmt.Sprintf("%s with %s; two batches or four tastings are asked for", quantity.Counted(t.Batches, "batch", "batches"), quantity.Counted(t.Tastings, "tasting", "tastings"))
 	case t.OwnRate < lessonOwnRate:
 		t.State = LessonThin
 		t.Why = fmt.Sprintf("only %.0f %% of the doubt about the rate is gone; %.0f %% are asked for", 100*t.OwnRate, 100*lessonOwnRate)
@@ -221,7 +222,7 @@ func LibraryEntry(lessons []Taught, now time.Time) string {
 				b.WriteString("\n")
 			}
 			fmt.Fprintf(&b, "# Learned by %s from %s and %s. While taught_by names a batch, it does not teach the rate again.\n",
-				now.Format(time.DateOnly), counted(cut.Batches, "batch", "batches"), counted(cut.Tastings, "tasting", "tastings"))
+				now.Format(time.DateOnly), quantity.Counted(cut.Batches, "batch", "batches"), quantity.Counted(cut.Tastings, "tasting", "tastings"))
 			b.WriteString(cut.lines(whole))
 			whole = false
 		}
@@ -282,16 +283,9 @@ func (a *Assessment) fromLesson(t *library.Taught) (kinetics.Shift, []string) {
 	warmth, _ := kinetics.TemperatureBetween(there.roomC, here.roomC)
 	strength, _ := kinetics.StrengthBetween(there.abv, here.abv)
 	s := kinetics.Shift{LogMean: warmth.LogMean + strength.LogMean, LogSD: math.Hypot(warmth.LogSD, strength.LogSD)}
-	said := []string{fmt.Sprintf("your own figure, taught by %s, whose tastings do not count for the rate again", list(t.By))}
+	said := []string{fmt.Sprintf("your own figure, taught by %s, whose tastings do not count for the rate again", quantity.And(t.By))}
 	if math.Abs(s.LogMean) > 0.005 {
 		said = append(said, fmt.Sprintf("moved from their room and strength: rate x %.2g", s.Factor()))
 	}
 	return s, said
-}
-
-func list(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

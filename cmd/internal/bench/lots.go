@@ -104,7 +104,7 @@ func (g *age) words(exponent float64) string {
 
 func yearsAgo(years float64) string {
 	if months := years * 12; months < 18 {
-		return counted(int(math.Round(months)), "month", "months")
+		return quantity.Counted(int(math.Round(months)), "month", "months")
 	}
 	return quantity.FormatNumber(math.Round(10*years)/10) + " years"
 }

@@ -457,7 +457,7 @@ func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name
 		note = "it is taken as " + b.Name
 	}
 	if done := b.Unheard(name+" "+how, cut); len(done) > 0 {
-		note = join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s", b.Name, list(done), cut.Name, cutNames(b)))
+		note = join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s", b.Name, quantity.And(done), cut.Name, cutNames(b)))
 	}
 	other, open := lib.OtherState(b, name+" "+how)
 	state, instead := "dried", "fresh"
@@ -552,7 +552,7 @@ func resolveExtra(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 			x.unread += " and it counts as water"
 		}
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
-			x.unread += "; did you mean " + orList(lost.Nearest()) + "?"
+			x.unread += "; did you mean " + quantity.Or(lost.Nearest()) + "?"
 		} else {
 			x.unread += "; describe it in library.toml beside the batch"
 		}
@@ -980,17 +980,6 @@ func cutNames(b *library.Botanical) string {
 		names[i] = fmt.Sprintf("%q", c.Name)
 	}
 	return strings.Join(names, ", ")
-}
-
-func orList(names []string) string {
-	quoted := make([]string, len(names))
-	for i, n := range names {
-		quoted[i] = fmt.Sprintf("%q", n)
-	}
-	if len(quoted) == 1 {
-		return quoted[0]
-	}
-	return strings.Join(quoted[:len(quoted)-1], ", ") + " or " + quoted[len(quoted)-1]
 }
 
 func join(a, b string) string {

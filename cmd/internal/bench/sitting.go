@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 )
@@ -94,7 +95,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	}
 	limit := palate.Sitting()
 	// Of several tastes it must be said which.
-	which := "Taste the " + list(numbing) + " last, to numb no other taste."
+	which := "Taste the " + quantity.And(numbing) + " last, to numb no other taste."
 	if len(numbing) == flavours {
 		which = fmt.Sprintf("They numb the tongue: wait %g minutes between them.", limit.GapMinutes)
 	}
@@ -181,7 +182,7 @@ func (c *Curve) Standing() string {
 	for _, p := range c.Points {
 		moments[p.Hours] = true
 	}
-	switch own := counted(c.OwnBatches, "batch", "batches"); {
+	switch own := quantity.Counted(c.OwnBatches, "batch", "batches"); {
 	case len(moments) == 0 && c.OwnBatches > 0:
 		return fmt.Sprintf("from %s of yours, not this jar yet", own)
 	case len(moments) == 0:

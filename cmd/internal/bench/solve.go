@@ -287,7 +287,7 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (m
 		msg := fmt.Sprintf("%q is not in the library", name)
 		var lost *library.NotFoundError
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
-			return fault("%s; did you mean %s?", msg, orList(lost.Nearest()))
+			return fault("%s; did you mean %s?", msg, quantity.Or(lost.Nearest()))
 		}
 		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
 	}

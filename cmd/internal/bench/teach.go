@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 )
 
@@ -228,7 +229,7 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 	switch {
 	case siblings > 0:
 		said = append(said, fmt.Sprintf("%s of the same lot: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
-			counted(siblings, "batch is", "batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+			quantity.Counted(siblings, "batch is", "batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
 	case ratio != 1:
 		said = append(said, fmt.Sprintf("your batches share a lot that this is not: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
 			p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
@@ -239,7 +240,7 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 // said tells who taught, why these, and what is gone of the library's doubt.
 func (l *lesson) said() []string {
 	from := func(l *lesson) string {
-		return fmt.Sprintf("%s of your own with %s", counted(l.learned.Batches, "batch", "batches"), counted(l.learned.Tastings, "tasting", "tastings"))
+		return fmt.Sprintf("%s of your own with %s", quantity.Counted(l.learned.Batches, "batch", "batches"), quantity.Counted(l.learned.Tastings, "tasting", "tastings"))
 	}
 	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
 	if l.standing {
@@ -258,14 +259,7 @@ func (l *lesson) said() []string {
 		}
 	}
 	if other > 0 {
-		said = append(said, fmt.Sprintf("%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", counted(other, "of them is", "of them are")))
+		said = append(said, fmt.Sprintf("%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", quantity.Counted(other, "of them is", "of them are")))
 	}
 	return said
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -89,7 +89,7 @@ func solved(p *Page, plan *bench.Plan) {
 	}
 	var do []string
 	if len(add) > 0 {
-		do = append(do, "add "+list(add))
+		do = append(do, "add "+quantity.And(add))
 	}
 	steps := strings.Join(append(do, less...), "; ")
 	if steps == "" {

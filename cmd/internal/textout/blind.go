@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // Blind prints a sheet for a blind tasting, to write on, and the key on a last
@@ -87,7 +88,7 @@ func sheetRules(s *bench.Sheet) []string {
 		"Not for chilli, strong bitters or anything else that lingers: it spoils the next sip, and the test with it.",
 	}
 	if len(s.CarryOver) > 0 {
-		rules = append(rules, fmt.Sprintf("Here something numbs or burns (%s): thin them well, one trial a sitting, and trust this test less.", list(s.CarryOver)))
+		rules = append(rules, fmt.Sprintf("Here something numbs or burns (%s): thin them well, one trial a sitting, and trust this test less.", quantity.And(s.CarryOver)))
 	}
 	return rules
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // Book is every batch of a folder.
@@ -175,7 +176,7 @@ func dueWords(g *bench.Glance) string {
 	d := &g.Due
 	a := g.Assessment
 	now := a.Now
-	what := list(d.What)
+	what := quantity.And(d.What)
 	late := ""
 	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
 		late = " by " + span(now.Sub(d.At).Hours())

@@ -278,7 +278,7 @@ func causes(changes []string) string {
 	case 1:
 		return fmt.Sprintf("; of what acts on it only %s was changed", changes[0])
 	}
-	return "; changed about it: " + list(changes)
+	return "; changed about it: " + quantity.And(changes)
 }
 
 func than(d float64, more, less string) string {
@@ -324,7 +324,7 @@ func nextChange(p *Page, c *bench.Comparison) string {
 	case bench.AdviceRepeat:
 		return lead + fmt.Sprintf("the same again. Nothing in %s is surely off: %s, which is nearer than the tastings can tell. Taste it more often rather than change it.", last, have)
 	case bench.AdviceAccept:
-		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range (%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have, trim(ad.DoseHighGPerL), list(ad.Substances))
+		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range (%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have, trim(ad.DoseHighGPerL), quantity.And(ad.Substances))
 	}
 	switch ad.Lever {
 	case bench.LeverTime:
@@ -336,10 +336,10 @@ func nextChange(p *Page, c *bench.Comparison) string {
 	}
 	s = lead + s + ". The " + have + reason(ad) + "."
 	if (ad.Lever == bench.LeverCut || ad.Factor > 1) && len(ad.Substances) > 0 {
-		s += fmt.Sprintf(" It holds %s, and more of that comes out too: see what keep says of the new batch.", list(ad.Substances))
+		s += fmt.Sprintf(" It holds %s, and more of that comes out too: see what keep says of the new batch.", quantity.And(ad.Substances))
 	}
 	if len(ad.Changed) > 1 {
-		s += fmt.Sprintf(" From %s to %s %s were changed at once, so what did it cannot be told: this time change only this.", letter(len(c.Batches)-2), last, list(ad.Changed))
+		s += fmt.Sprintf(" From %s to %s %s were changed at once, so what did it cannot be told: this time change only this.", letter(len(c.Batches)-2), last, quantity.And(ad.Changed))
 	} else {
 		s += " Change only this."
 	}
@@ -356,7 +356,7 @@ func wanted(ad *bench.Advice) string {
 func timeAdvice(ad *bench.Advice) string {
 	what := ad.Flavour
 	if ad.Watch {
-		what = list(ad.Pulled)
+		what = quantity.And(ad.Pulled)
 		if what == "" {
 			what = "everything"
 		}
@@ -367,7 +367,7 @@ func timeAdvice(ad *bench.Advice) string {
 func doseAdvice(p *Page, ad *bench.Advice) string {
 	more := than(ad.Factor-1, "more", "less")
 	if ad.Watch {
-		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, list(ad.Pulled), times(ad.Factor))
+		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, quantity.And(ad.Pulled), times(ad.Factor))
 	}
 	s := fmt.Sprintf("%s %s, about %s of it", more, ad.Flavour, times(ad.Factor))
 	if ad.GramsNow > 0 {
@@ -421,7 +421,7 @@ func formChange(f *bench.FormChange) string {
 	}
 	holds := ""
 	if len(f.Substances) > 0 && (f.RateRatio == 0 || f.RateRatio > 1) {
-		holds = fmt.Sprintf(" It holds %s, and a finer form gives it up faster and more fully: start with less.", list(f.Substances))
+		holds = fmt.Sprintf(" It holds %s, and a finer form gives it up faster and more fully: start with less.", quantity.And(f.Substances))
 	}
 	switch {
 	case f.SameWeight():
@@ -445,7 +445,7 @@ func without(flavours []string, ad bench.Advice) []string {
 }
 
 func mixedUp(m bench.Mixed) string {
-	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", list(m.Flavours), list(m.Changes))
+	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
 }
 
 type compareJSON struct {

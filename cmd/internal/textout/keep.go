@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -113,7 +114,7 @@ func keepSentence(p *Page, a *bench.Assessment) string {
 	tasted := k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
 	head := "Keep it " + where
 	if len(k.Unknown) > 0 {
-		head = fmt.Sprintf("If the %s may be drunk, keep it %s", list(k.Unknown), where)
+		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), where)
 	}
 	switch {
 	case k.Advised.Until.IsZero() && d.Open():
@@ -241,7 +242,7 @@ func bestWords(p *Page, a *bench.Assessment) string {
 		return "" // it is gone before that
 	}
 	f := fadesFirst(a)
-	of := list(f.Of)
+	of := quantity.And(f.Of)
 	if len(f.Of) > 2 {
 		of = f.Of[0] + " and others"
 	}
@@ -287,7 +288,7 @@ func openedWords(a *bench.Assessment) string {
 func gravest(k *bench.Keep) string {
 	out := ""
 	if len(k.Unknown) > 0 {
-		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out", list(k.Unknown))
+		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out", quantity.And(k.Unknown))
 	}
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
@@ -431,7 +432,7 @@ func portions(p *Page, add []mixture.Portion) string {
 	for i, m := range add {
 		parts[i] = portion(p, m)
 	}
-	return list(parts)
+	return quantity.And(parts)
 }
 
 func thenWords(c *bench.Change) string {

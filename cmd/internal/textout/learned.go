@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // Learned is what the tastings of a book have taught, beside the library.
@@ -33,20 +34,20 @@ func PrintLearned(p *Page, l *Learned) error {
 	}
 	switch n := strings.Count(l.Wrote, "[[botanical.cut]]"); {
 	case n > 0:
-		p.Para("%s", p.Strong(fmt.Sprintf("Added to library.toml: %s learned from your tastings.", counted(n, "rate", "rates"))))
+		p.Para("%s", p.Strong(fmt.Sprintf("Added to library.toml: %s learned from your tastings.", quantity.Counted(n, "rate", "rates"))))
 	case len(l.Lessons) == 0:
 		p.Para("%s", p.Strong("Nothing is learned yet: no botanical of this book has been tasted."))
 	case l.Asked:
 		p.Para("%s", p.Strong("Nothing was added to library.toml."))
 	case ready > 0:
-		p.Para("%s", p.Strong(fmt.Sprintf("%s can go into library.toml: add --write.", counted(ready, "rate", "rates"))))
+		p.Para("%s", p.Strong(fmt.Sprintf("%s can go into library.toml: add --write.", quantity.Counted(ready, "rate", "rates"))))
 	default:
 		p.Para("%s", p.Strong("There is nothing to add to library.toml."))
 	}
 	for i := range l.Lessons {
 		t := &l.Lessons[i]
 		p.Line("")
-		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName), counted(t.Batches, "batch", "batches"), counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
+		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName), quantity.Counted(t.Batches, "batch", "batches"), quantity.Counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
 		dose := ""
 		if t.DoseGPerL > 0 {
 			dose = fmt.Sprintf(" at %s g/L", significant(t.DoseGPerL, 2))
@@ -80,13 +81,6 @@ func PrintLearned(p *Page, l *Learned) error {
 	return p.Err()
 }
 
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 func plateauWords(f bench.Figure) string {
 	return fmt.Sprintf("%s (%s-%s)", score(f.Value), score(math.Max(f.Low, 0)), score(f.High))
 }
@@ -105,7 +99,7 @@ func gone(t *bench.Taught) string {
 	if len(t.Gone) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name it would teach twice, so write the new name into taught_by", list(t.Gone))
+	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name it would teach twice, so write the new name into taught_by", quantity.And(t.Gone))
 }
 
 type taughtJSON struct {

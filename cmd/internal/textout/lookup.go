@@ -25,7 +25,7 @@ type figureRow struct {
 func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 	p.Para("%s", p.Strong(capital(b.Name)+": "+kindWords(b)+"."))
 	if len(b.Names) > 0 {
-		p.Para("Also called %s.", list(b.Names))
+		p.Para("Also called %s.", quantity.And(b.Names))
 	}
 	if b.Forbidden != "" {
 		p.Line("")
@@ -95,7 +95,7 @@ func strength(c *library.Cut) string {
 	t80 := math.Log(5) / k.Value
 	taught := ""
 	if c.Taught != nil {
-		taught = ", as in " + list(c.Taught.By)
+		taught = ", as in " + quantity.And(c.Taught.By)
 	}
 	return fmt.Sprintf("half strength after %s, 80 %% after %s (two thirds of jars %s)%s", steep(math.Ln2/k.Value, 0), steep(t80, 0), steep(t80/c.RateGSD, t80*c.RateGSD), taught)
 }
@@ -150,7 +150,7 @@ func ofWhat(m library.MakerTimes) string {
 	case len(names) == 0:
 		return " with its like"
 	}
-	return " with " + list(names)
+	return " with " + quantity.And(names)
 }
 
 // stretch is where the times of a kind lie, of four and more the middle half,
@@ -249,7 +249,7 @@ func measureName(m library.Measure) string {
 func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
 	p.Para("%s", p.Strong(capital(g.Name)+": "+g.Kind+"."))
 	if len(g.Names) > 0 {
-		p.Para("Also called %s.", list(g.Names))
+		p.Para("Also called %s.", quantity.And(g.Names))
 	}
 	if g.Note != "" {
 		p.Para("%s", g.Note)
@@ -291,7 +291,7 @@ func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
 func Spirit(p *Page, lib *library.Library, s *library.Spirit) error {
 	p.Para("%s", p.Strong(capital(s.Name)+": a spirit or other base."))
 	if len(s.Names) > 0 {
-		p.Para("Also called %s.", list(s.Names))
+		p.Para("Also called %s.", quantity.And(s.Names))
 	}
 	if s.Note != "" {
 		p.Para("%s", s.Note)

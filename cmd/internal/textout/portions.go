@@ -66,7 +66,7 @@ func (p *Page) cost(x *bench.Portions, unpriced []string) string {
 		text += ", " + p.perLitre(*x.PerLitre)
 	}
 	if len(unpriced) > 0 {
-		text += "; without a price: " + list(unpriced)
+		text += "; without a price: " + quantity.And(unpriced)
 	}
 	return text
 }

@@ -137,14 +137,14 @@ func outNow(a *bench.Assessment, do jar.Do, of []*bench.Curve) []string {
 	}
 	var out []string
 	for _, r := range reasons {
-		verb := "Pull the " + list(r.names)
+		verb := "Pull the " + quantity.And(r.names)
 		if do == jar.Strain {
-			verb = "Strain out the " + list(r.names)
+			verb = "Strain out the " + quantity.And(r.names)
 		}
 		out = append(out, verb+" now: "+r.words+".")
 	}
 	if back := a.PutBack(); do == jar.Strain && len(out) > 0 && len(back) > 0 {
-		out[len(out)-1] += fmt.Sprintf(" Strain the jar through a cloth and put the %s back in.", list(back))
+		out[len(out)-1] += fmt.Sprintf(" Strain the jar through a cloth and put the %s back in.", quantity.And(back))
 	}
 	return out
 }
@@ -225,13 +225,13 @@ func tasteNext(a *bench.Assessment) []string {
 	}
 	text := fmt.Sprintf("Taste %s: the %s", at, strings.Join(s.Flavours, ", then the "))
 	if len(s.Watch) > 0 {
-		text += "; look for " + list(s.Watch) + " too"
+		text += "; look for " + quantity.And(s.Watch) + " too"
 	}
 	switch {
 	case len(s.Late) > 0 && len(s.Late) == len(s.Flavours):
 		text += ". That is longer in the jar than usual"
 	case len(s.Late) > 0:
-		text += fmt.Sprintf(". For the %s that is longer in the jar than usual", list(s.Late))
+		text += fmt.Sprintf(". For the %s that is longer in the jar than usual", quantity.And(s.Late))
 	case s.Decides:
 		text += ". That tasting decides"
 	case s.Early:
@@ -478,16 +478,6 @@ func highOf(v float64) string {
 		return "open"
 	}
 	return significant(v, 2)
-}
-
-func list(words []string) string {
-	switch len(words) {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
 func capital(s string) string {

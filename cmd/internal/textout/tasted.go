@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 )
 
@@ -81,7 +82,7 @@ func Pulled(p *Page, a *bench.Assessment, name string, inWords bool) error {
 		}
 		p.Para("%s.", text)
 		if back := a.PutBack(); c.Fine && len(back) > 0 {
-			p.Para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.", list(back))
+			p.Para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.", quantity.And(back))
 		}
 	}
 	for _, s := range orders(a) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/quantity"
 )
 
 // Together prints the timetable that strains everything at once: with clock
@@ -98,13 +99,13 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 	case c.AllOut:
 		return "everything is out of the jar."
 	case len(c.Spent) > 0:
-		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.", list(c.Spent))
+		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.", quantity.And(c.Spent))
 	case c.AllNow:
 		return "all that is in it should come out now: strain it."
 	case len(c.Overdue) > 0:
-		text = fmt.Sprintf("the %s should come out now", list(c.Overdue))
+		text = fmt.Sprintf("the %s should come out now", quantity.And(c.Overdue))
 	case c.Ready && len(c.Decides) > 0:
-		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.", clock(c.DecidesH), list(c.Decides))
+		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.", clock(c.DecidesH), quantity.And(c.Decides))
 	case c.Ready:
 		return "what is in has come to its time: taste it and strain it now if you like it."
 	case c.FirstH <= a.ElapsedH:

@@ -1,0 +1,36 @@
+package quantity
+
+import (
+	"fmt"
+	"strings"
+)
+
+// And joins names as a sentence does: "a, b and c".
+func And(names []string) string { return joined(names, " and ") }
+
+// Or joins names, each in quotation marks: "a", "b" or "c".
+func Or(names []string) string { return joined(Quoted(names), " or ") }
+
+// Quoted puts each name in quotation marks.
+func Quoted(names []string) []string {
+	q := make([]string, len(names))
+	for i, n := range names {
+		q[i] = fmt.Sprintf("%q", n)
+	}
+	return q
+}
+
+func joined(names []string, last string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + last + names[len(names)-1]
+}
+
+// Counted is a number of things: "1 batch", "3 batches".
+func Counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
