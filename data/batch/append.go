@@ -153,17 +153,11 @@ func add(path string, loc *time.Location, write func(*Batch) (string, error)) er
 // asPiece is the entry with an empty line before it, in the line ends of the
 // file, and with the line end that the file may lack.
 func asPiece(old []byte, entry string) []byte {
-	var b strings.Builder
+	piece := "\n" + entry
 	if n := len(old); n > 0 && old[n-1] != '\n' {
-		b.WriteByte('\n')
+		piece = "\n" + piece
 	}
-	b.WriteByte('\n')
-	b.WriteString(entry)
-	piece := b.String()
-	if i := bytes.IndexByte(old, '\n'); i > 0 && old[i-1] == '\r' {
-		piece = strings.ReplaceAll(piece, "\n", "\r\n")
-	}
-	return []byte(piece)
+	return []byte(strings.ReplaceAll(piece, "\n", lineEnd(old)))
 }
 
 // inEntry takes file and line off a fault in the new entry: they would point

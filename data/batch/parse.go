@@ -336,10 +336,7 @@ func (p *parser) amount(at []any, s *string, example string) *quantity.Amount {
 	if s == nil {
 		return nil
 	}
-	a, err := quantity.ParseAmount(*s)
-	if err == nil {
-		a, err = a.In(p.b.Units)
-	}
+	a, err := quantity.ParseIn(*s, p.b.Units)
 	if err != nil {
 		p.refuse(at, fmt.Sprintf("%s = %q", at[len(at)-1], example), err)
 		return nil

@@ -81,6 +81,16 @@ func ParseAmount(s string) (Amount, error) {
 	return a, nil
 }
 
+// ParseIn reads an amount as a maker means it who uses that system of units: ParseAmount,
+// then In.
+func ParseIn(s string, system System) (Amount, error) {
+	a, err := ParseAmount(s)
+	if err != nil {
+		return a, err
+	}
+	return a.In(system)
+}
+
 // amounts and durations are those read so far: a book says the same few again and
 // again.
 var amounts, durations sync.Map
@@ -529,6 +539,21 @@ func (a Amount) size() float64 { return sizeOf(a.Unit) }
 
 // Mid is the middle of the range, in Unit.
 func (a Amount) Mid() float64 { return a.Low + (a.High-a.Low)/2 }
+
+// Over is a as a multiple of b; ok is false where they are not of one kind.
+func (a Amount) Over(b Amount) (multiple float64, ok bool) {
+	for _, k := range []Kind{Mass, Volume} {
+		_, x, _, okA := a.convert(k)
+		_, y, _, okB := b.convert(k)
+		if okA && okB {
+			return x / y, true
+		}
+	}
+	if a.Unit == b.Unit && a.Noun == b.Noun && a.Of == b.Of && b.Mid() > 0 {
+		return a.Mid() / b.Mid(), true
+	}
+	return 0, false
+}
 
 // Grams converts an amount of mass [g]. ok is false for every other kind.
 func (a Amount) Grams() (low, mid, high float64, ok bool) { return a.convert(Mass) }

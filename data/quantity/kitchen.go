@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// missed is the rounding error [share] from which another measure is tried.
-// A level spoon or a cup is not filled more closely than this.
-const missed = 0.03
+// CloseEnough is the rounding error [share] that is not worth a word, and from which
+// another measure is tried: a level spoon or a cup is not filled more closely.
+const CloseEnough = 0.03
 
 // tooFar is the rounding error [share] from which two measures are filled instead
 // of one: no cup or spoon is filled so badly.
@@ -346,7 +346,7 @@ func (a Amount) inOne(ladder []rung, system System) (best Amount, least float64)
 	for _, try := range []struct {
 		bearable bool
 		miss     float64
-	}{{false, 1e-9}, {true, 1e-9}, {false, missed}, {true, missed}} {
+	}{{false, 1e-9}, {true, 1e-9}, {false, CloseEnough}, {true, CloseEnough}} {
 		for _, r := range order {
 			ratio := r.inUnitsOf(a)
 			v := a.Mid() / ratio
@@ -386,7 +386,7 @@ func (a Amount) inTwo(ladder []rung, system System) (Amount, bool) {
 		}
 		rest := (v - head) * large.inUnitsOf(a) / small.inUnitsOf(a)
 		mark := small.nearest(rest)
-		if mark < small.low || math.Abs(mark-rest)*small.inUnitsOf(a) > missed*a.Mid() {
+		if mark < small.low || math.Abs(mark-rest)*small.inUnitsOf(a) > CloseEnough*a.Mid() {
 			continue
 		}
 		one, other := Amount{Kind: a.Kind, Unit: sayUS(large.unit, system)}, Amount{Kind: a.Kind, Unit: sayUS(small.unit, system)}
@@ -434,7 +434,7 @@ func (a Amount) inSteps() Amount {
 	by := step(small)
 	misses := func(by float64) float64 { return math.Abs(roundStep(small, by)/small - 1) }
 	// What a finer measure was taken for once stays as it is.
-	if misses(by) > missed || by/2 > missed*small && misses(fine) < 1e-9 {
+	if misses(by) > CloseEnough || by/2 > CloseEnough*small && misses(fine) < 1e-9 {
 		by = min(by, fine)
 	}
 	to := metricUnit(a, roundStep(small, by))

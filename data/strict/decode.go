@@ -48,8 +48,8 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	if rv.Kind() != reflect.Pointer || rv.IsNil() {
 		return nil, fmt.Errorf("strict: cannot decode into %T, which is not a pointer", v)
 	}
-	src = bytes.TrimPrefix(src, []byte("\uFEFF"))
 	d := &Document{file: file, src: src, root: &node{kind: table}}
+	d.start = len(src) - len(bytes.TrimPrefix(src, []byte("\uFEFF")))
 	r := &reader{d: d, root: rv.Elem().Type()}
 	d.target = r
 	if err := scan(d); err != nil {
@@ -76,7 +76,7 @@ func parse(d *Document) (tree map[string]any, err error) {
 			err = &Error{File: d.file, Problem: "this text cannot be read as TOML"}
 		}
 	}()
-	_, err = toml.Decode(string(d.src), &tree)
+	_, err = toml.Decode(string(d.src[d.start:]), &tree)
 	var pe toml.ParseError
 	if errors.As(err, &pe) {
 		return nil, d.worded(pe)
@@ -88,7 +88,7 @@ func parse(d *Document) (tree map[string]any, err error) {
 }
 
 func (d *Document) worded(pe toml.ParseError) *Error {
-	from, line := pe.Position.Start, max(pe.Position.Line, 1)
+	from, line := d.start+pe.Position.Start, max(pe.Position.Line, 1)
 	right, problem := "", strings.TrimSuffix(pe.Message, ".")
 	switch {
 	case strings.Contains(problem, "invalid datetime"):

@@ -3,6 +3,7 @@ package strict
 import (
 	"bytes"
 	"fmt"
+	"slices"
 )
 
 // Document remembers where every key of a decoded file stands.
@@ -11,10 +12,11 @@ import (
 // 0-based entries of repeated tables and lists, as in "tasting", 2, "score",
 // "bitter". Entry 0 of a table written once is that table.
 type Document struct {
-	file string
-	src  []byte
-	root *node
-	odd  bool // it holds a value that the library may refuse
+	file  string
+	src   []byte // as it was given
+	start int    // where it begins behind its byte order mark
+	root  *node
+	odd   bool // it holds a value that the library may refuse
 
 	target *reader // what Decode fills, for advice
 }
@@ -49,6 +51,56 @@ func (d *Document) Keys(path ...any) []string {
 	return keys
 }
 
+// Source is the text that Decode was given.
+func (d *Document) Source() []byte { return d.src }
+
+// Span is the byte range of the value at path in Source. ok is false where there is no
+// such key, and for tables under headers of their own.
+func (d *Document) Span(path ...any) (from, to int, ok bool) {
+	n, found := d.find(path)
+	return n.valueAt, n.valueEnd, found && n.valueEnd > n.valueAt
+}
+
+// Lines is the byte range in Source of the whole lines that a header, or a key with its
+// value, stands on, the last line end included.
+type Lines struct {
+	From, To int
+	Header   bool
+}
+
+// Lines lists the lines that belong to a key at the top of the file: its headers and
+// whatever stands below them, or the key with its value, in their order.
+func (d *Document) Lines(key string) (all []Lines) {
+	var walk func(n *node)
+	walk = func(n *node) {
+		isValue := n.valueEnd > n.valueAt
+		if isValue || n.header {
+			from, to := d.wholeLines(n.at, max(n.end, n.valueEnd))
+			all = append(all, Lines{from, to, n.header})
+		}
+		if !isValue {
+			for _, kid := range slices.Concat(n.kids, n.items) {
+				walk(kid)
+			}
+		}
+	}
+	if n := d.root.kid(key); n != nil {
+		walk(n)
+	}
+	slices.SortFunc(all, func(a, b Lines) int { return a.From - b.From })
+	return all
+}
+
+// wholeLines is the byte range of the lines that from and to stand on, the last line end
+// included.
+func (d *Document) wholeLines(from, to int) (start, end int) {
+	start = max(bytes.LastIndexByte(d.src[:from], '\n')+1, d.start)
+	if i := bytes.IndexByte(d.src[to:], '\n'); i >= 0 {
+		return start, to + i + 1
+	}
+	return start, len(d.src)
+}
+
 // Errorf makes an Error about the value at path, with file, line and excerpt
 // filled in. When the key is absent the error points at the innermost table on
 // the way to it, or at the file.
@@ -77,13 +129,9 @@ func (d *Document) mark(line, from, to int, right, problem string) *Error {
 	if line == 0 {
 		return e
 	}
-	from = min(max(from, 0), len(d.src))
-	start := bytes.LastIndexByte(d.src[:from], '\n') + 1
-	stop := len(d.src)
-	if i := bytes.IndexByte(d.src[from:], '\n'); i >= 0 {
-		stop = from + i
-	}
-	e.Excerpt = string(bytes.TrimSuffix(d.src[start:stop], []byte("\r")))
+	from = min(max(from, d.start), len(d.src))
+	start, stop := d.wholeLines(from, from)
+	e.Excerpt = string(bytes.TrimSuffix(bytes.TrimSuffix(d.src[start:stop], []byte("\n")), []byte("\r")))
 	e.col = from - start
 	e.width = min(to, start+len(e.Excerpt)) - from
 	return e

@@ -34,7 +34,7 @@ type scanner struct {
 
 // scan fills the document's tree, or returns the first slip it meets.
 func scan(d *Document) *Error {
-	s := &scanner{d: d, src: d.src, line: 1}
+	s := &scanner{d: d, src: d.src, pos: d.start, line: 1}
 	if err := s.checkText(); err != nil {
 		return err
 	}

@@ -462,6 +462,42 @@ bottle = "x"
 	}
 }
 
+// Spans and lines are those of the text as it was given, its mark and line ends included.
+func TestSpans(t *testing.T) {
+	const src = "\uFEFFname = 'x' # why\r\nfinish.bottle = \"a\"\r\n[[botanical]] # one\r\nlots = [\r\n 1,\r\n]\r\n\r\n[[botanical]]\r\nscore = { zest = 1 , b = 2 }"
+	d, err := Decode("w.toml", []byte(src), new(map[string]any))
+	if err != nil || string(d.Source()) != src {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		want string
+		path []any
+	}{
+		{"'x'", []any{"name"}}, {`"a"`, []any{"finish", "bottle"}}, {"[\r\n 1,\r\n]", []any{"botanical", 0, "lots"}},
+		{"1", []any{"botanical", 0, "lots", 0}}, {"1", []any{"botanical", 1, "score", "zest"}},
+		{"", []any{"botanical"}}, {"", []any{"botanical", 1}}, {"", []any{"finish"}}, {"", []any{"room"}},
+	} {
+		from, to, ok := d.Span(c.path...)
+		if got := src[from:to]; got != c.want || ok != (c.want != "") {
+			t.Errorf("Span(%v) = %q, %v, want %q", c.path, got, ok, c.want)
+		}
+	}
+	for key, want := range map[string][]string{
+		"name": {"name = 'x' # why\r\n"}, "finish": {"finish.bottle = \"a\"\r\n"}, "room": nil,
+		"botanical": {"[[botanical]] # one\r\n", "lots = [\r\n 1,\r\n]\r\n", "[[botanical]]\r\n", "score = { zest = 1 , b = 2 }"},
+	} {
+		var got []string
+		for _, l := range d.Lines(key) {
+			if got = append(got, src[l.From:l.To]); l.Header != strings.HasPrefix(got[len(got)-1], "[[") {
+				t.Errorf("%q is a header: %v", got[len(got)-1], l.Header)
+			}
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("Lines(%q) = %q, want %q", key, got, want)
+		}
+	}
+}
+
 // TestManyKeys crosses the size from which a table keeps an index.
 func TestManyKeys(t *testing.T) {
 	var b strings.Builder

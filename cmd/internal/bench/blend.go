@@ -126,7 +126,7 @@ func blend(b *batch.Batch, p *parts) (Blend, error) {
 		}
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
-	out.Portions = out.portions(Figure(res.VolumeML), b.Finish.Bottle, b.Finish.Serve)
+	out.Portions = out.Pour(Figure(res.VolumeML), b.Finish.Bottle, b.Finish.Serve)
 	out.fill(b, p)
 	if len(out.Unread) > 0 {
 		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {

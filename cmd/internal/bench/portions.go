@@ -60,8 +60,9 @@ func fills(ml, size float64) (full int, restML float64) {
 	return int(whole), 0
 }
 
-// portions is the blend as it is poured.
-func (b *Blend) portions(volume Figure, size, serve *quantity.Amount) Portions {
+// Pour is so much of the blend as it is poured, into bottles and serves of a size; nil
+// where none is known.
+func (b *Blend) Pour(volume Figure, size, serve *quantity.Amount) Portions {
 	out := Portions{Cost: b.Cost}
 	if !b.Have() || volume.Value <= 0 {
 		return out

@@ -101,8 +101,8 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		less := a.less(x, of[x.Of].entry)
 		out.Less = append(out.Less, less)
 		left := 0.0
-		if use, err := amountIn(less.Use, a.Batch.Units); err == nil {
-			if share, ok := times(*of[x.Of].entry.Amount, use); ok {
+		if use, err := quantity.ParseIn(less.Use, a.Batch.Units); err == nil {
+			if share, ok := use.Over(*of[x.Of].entry.Amount); ok {
 				left = share * x.OfG
 			} else if _, g, _, ok := use.Grams(); ok {
 				left = g
@@ -139,7 +139,7 @@ func (a *Assessment) printedG(x mixture.Portion) float64 {
 		}
 		return x.MassG
 	}
-	if m, err := amountIn(quantity.FormatVolume(x.VolumeML, units), units); err == nil {
+	if m, err := quantity.ParseIn(quantity.FormatVolume(x.VolumeML, units), units); err == nil {
 		if _, ml, _, ok := m.Millilitres(); ok && x.VolumeML > 0 {
 			return x.MassG * ml / x.VolumeML
 		}
@@ -197,7 +197,7 @@ func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
 		round = quantity.Kitchen
 	}
 	use, off := round(was.Times(share), a.Batch.Units)
-	if out.Use = use.Text; math.Abs(off) > closeEnough {
+	if out.Use = use.Text; math.Abs(off) > quantity.CloseEnough {
 		out.Use = quantity.FormatMass(share*x.OfG, a.Batch.Units)
 	}
 	return out
@@ -269,7 +269,7 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (m
 	if !limited {
 		limit = "1 kg"
 	}
-	amount, err := amountIn(limit, b.Units)
+	amount, err := quantity.ParseIn(limit, b.Units)
 	if err != nil {
 		return fault("%s", err)
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -36,7 +37,7 @@ func blendCommand() *cli.Command {
 				return err
 			}
 			if text := c.String("serve"); text != "" {
-				size, err := bench.ParseBottle(text, s.batch.Units)
+				size, err := scale.ParseBottle(text, s.batch.Units)
 				if err != nil {
 					return usagef(c, "--serve: %s", err)
 				}

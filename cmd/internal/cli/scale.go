@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -51,15 +52,11 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			src, err := os.ReadFile(path)
-			if err != nil {
-				return asInput(err)
-			}
 			q.From, q.To, q.Now = filepath.Base(path), to, s.now.In(time.Local)
 			if to == "" {
 				q.To = path
 			}
-			scaled, err := bench.Scale(a, s.lib, src, q)
+			scaled, err := scale.To(a, s.lib, q)
 			if err != nil {
 				return asInput(err)
 			}
@@ -78,15 +75,15 @@ func scaleCommand() *cli.Command {
 }
 
 // scaleQuestion reads the flags.
-func scaleQuestion(c *cli.Context, system quantity.System) (q bench.ScaleQuestion, err error) {
+func scaleQuestion(c *cli.Context, system quantity.System) (q scale.Question, err error) {
 	if c.String("to") == "" {
 		return q, usagef(c, `how large? add --to with a volume ("3~l"), a factor ("x2") or a number of bottles ("12 bottles")`)
 	}
-	if q.Size, err = bench.ParseSize(c.String("to"), system); err != nil {
+	if q.Size, err = scale.ParseSize(c.String("to"), system); err != nil {
 		return q, usagef(c, "--to %s", err)
 	}
 	if text := c.String("bottle"); text != "" {
-		size, err := bench.ParseBottle(text, system)
+		size, err := scale.ParseBottle(text, system)
 		if err != nil {
 			return q, usagef(c, "--bottle %s", err)
 		}

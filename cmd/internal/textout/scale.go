@@ -6,13 +6,13 @@ import (
 	"math"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/scale"
 	"steepbook/data/quantity"
 )
 
 // Scale prints a batch at another size; file is where it was written, "" when
 // it was not.
-func Scale(p *Page, s *bench.Scaled, file string) error {
+func Scale(p *Page, s *scale.Scaled, file string) error {
 	p.Para("%s", p.Strong(scaleSentence(p, s, file)))
 	p.Line("")
 	rows := make([][]string, len(s.Amounts))
@@ -47,7 +47,7 @@ func Scale(p *Page, s *bench.Scaled, file string) error {
 	return p.Err()
 }
 
-func scaleSentence(p *Page, s *bench.Scaled, file string) string {
+func scaleSentence(p *Page, s *scale.Scaled, file string) string {
 	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
 	if to := &s.Blend; to.Have() {
 		text += fmt.Sprintf(": about %s", p.volume(s.VolumeML.Value))
@@ -74,14 +74,14 @@ func roundingError(share float64) string {
 	}
 }
 
-func toBuy(b bench.Purchase) string {
+func toBuy(b scale.Purchase) string {
 	if b.ABVPercent > 0 {
 		return fmt.Sprintf("%s %s %%", b.Item, quantity.FormatNumber(b.ABVPercent))
 	}
 	return b.Item
 }
 
-func howMuch(p *Page, b bench.Purchase) string {
+func howMuch(p *Page, b scale.Purchase) string {
 	switch {
 	case b.Fruit > 0:
 		return fmt.Sprintf("%d and %d spare", b.Fruit, b.Spare)
@@ -99,7 +99,7 @@ func howMuch(p *Page, b bench.Purchase) string {
 	return strings.Join(all, " + ")
 }
 
-func thatIs(p *Page, b bench.Purchase) string {
+func thatIs(p *Page, b scale.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
 		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML) // as its label says, by law in millilitres (27 CFR 5.203, from memory)
@@ -132,7 +132,7 @@ func thatIs(p *Page, b bench.Purchase) string {
 	return strings.Join(parts, ", ")
 }
 
-func jarRoom(p *Page, s *bench.Scaled) string {
+func jarRoom(p *Page, s *scale.Scaled) string {
 	if s.JarML <= 0 {
 		return ""
 	}
@@ -188,7 +188,7 @@ type scaleJSON struct {
 }
 
 // ScaleJSON writes a batch at another size as JSON.
-func ScaleJSON(w io.Writer, s *bench.Scaled, file string) error {
+func ScaleJSON(w io.Writer, s *scale.Scaled, file string) error {
 	out := scaleJSON{
 		Batch: s.From.Batch.Name, Factor: s.Factor, WantedML: orNull(s.WantedML), JarML: orNull(s.JarML),
 		Amounts: []scaledAmountJSON{}, Shopping: []purchaseJSON{},

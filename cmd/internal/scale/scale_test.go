@@ -1,4 +1,4 @@
-package bench
+package scale
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -77,9 +78,9 @@ func TestParseSizeRefuses(t *testing.T) {
 
 var scaleNow = time.Date(2026, 12, 1, 10, 0, 0, 0, time.UTC)
 
-// blendOnly is an assessment as far as scaling reads it: the curves take time.
-func blendOnly(b *batch.Batch, lib *library.Library) (*Assessment, error) {
-	a, err := Read(b, lib, Question{Now: scaleNow})
+// judged is an assessment as far as scaling reads it: the curves take time.
+func judged(b *batch.Batch, lib *library.Library) (*bench.Assessment, error) {
+	a, err := bench.Read(b, lib, bench.Question{Now: scaleNow})
 	if err == nil {
 		a.Judge()
 	}
@@ -97,11 +98,11 @@ func scaleText(t testing.TB, src, size string) (*Scaled, error) {
 		t.Fatal(err)
 	}
 	lib := library.Builtin()
-	a, err := blendOnly(b, lib)
+	a, err := judged(b, lib)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Scale(a, lib, []byte(src), ScaleQuestion{Size: s, From: "old.toml", To: "new.toml", Now: scaleNow})
+	return To(a, lib, Question{Size: s, From: "old.toml", To: "new.toml", Now: scaleNow})
 }
 
 func mustScale(t testing.TB, src, size string) *Scaled {
@@ -330,33 +331,6 @@ func TestScaleExpectsTheMeasuredYield(t *testing.T) {
 	}
 }
 
-// Drinks in a bottle of 40 % vol. United States: NIAAA, "How many drinks are in
-// common containers?": 200 ml 4½, 375 ml 8½, 750 ml 17, 50 ml 1, printed to the
-// half. Australia: NHMRC standard drinks guide: 700 ml bottle of spirits 22, 30
-// ml nip 1.0. United Kingdom: ml times % vol by 1000 units, so 25 ml of spirit
-// is 1 unit and a litre 40.
-func TestStandardDrinks(t *testing.T) {
-	for _, c := range []struct {
-		ml                   float64
-		us, usOff, au, auOff float64
-	}{
-		{50, 1, 0.25, 0, 0}, {200, 4.5, 0.25, 0, 0}, {375, 8.5, 0.25, 0, 0}, {750, 17, 0.25, 0, 0},
-		{700, 0, 0, 22, 0.5}, {30, 0, 0, 1.0, 0.06},
-	} {
-		d := mustScale(t, fmt.Sprintf("name = \"F\"\nstarted = 2026-11-20\n[spirit]\nabv = 40\namount = \"%g ml\"\n", c.ml), "x1").EthanolG
-		in := func(c batch.Country) float64 { return d / drinks[c].EthanolG }
-		if c.us > 0 && math.Abs(in(batch.US)-c.us) > c.usOff {
-			t.Errorf("%g ml: %.2f US drinks, published %g", c.ml, in(batch.US), c.us)
-		}
-		if c.au > 0 && math.Abs(in(batch.AU)-c.au) > c.auOff {
-			t.Errorf("%g ml: %.2f Australian drinks, published %g", c.ml, in(batch.AU), c.au)
-		}
-		if want := c.ml * 40 / 1000; math.Abs(in(batch.UK)/want-1) > 1e-4 {
-			t.Errorf("%g ml: %.4f UK units, want %.4f", c.ml, in(batch.UK), want)
-		}
-	}
-}
-
 func bought(t *testing.T, s *Scaled, item string) Purchase {
 	t.Helper()
 	for _, b := range s.Shopping {
@@ -413,7 +387,7 @@ amount = "100 g"
 	if b := bought(t, s, "white sugar"); math.Abs(b.MassG-300) > 1 || len(b.Amounts) != 2 {
 		t.Errorf("sugar: %+v", b)
 	}
-	if b := bought(t, s, "white rum"); len(b.Bottles) != 2 || b.Bottles[0] != (BottlesBought{700, 3, 600}) || b.Bottles[1] != (BottlesBought{750, 2, 0}) {
+	if b := bought(t, s, "white rum"); len(b.Bottles) != 2 || b.Bottles[0] != (Bottles{700, 3, 600}) || b.Bottles[1] != (Bottles{750, 2, 0}) {
 		t.Errorf("rum: %+v", b)
 	}
 	for _, b := range s.Shopping {
@@ -500,16 +474,16 @@ func (s *Scaled) largestError() float64 {
 // liquor adds a little to that.
 func TestScaleProperties(t *testing.T) {
 	lib := library.Builtin()
-	scale := func(t *rapid.T, src string, f float64) (*Scaled, *Assessment) {
+	scale := func(t *rapid.T, src string, f float64) (*Scaled, *bench.Assessment) {
 		b, err := batch.Parse("old.toml", []byte(src), time.UTC)
 		if err != nil {
 			t.Fatal(err)
 		}
-		a, err := blendOnly(b, lib)
+		a, err := judged(b, lib)
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := Scale(a, lib, []byte(src), ScaleQuestion{Size: Size{Factor: f, Text: fmt.Sprint("x", f)}, From: "old.toml", To: "new.toml", Now: scaleNow})
+		s, err := To(a, lib, Question{Size: Size{Factor: f, Text: fmt.Sprint("x", f)}, From: "old.toml", To: "new.toml", Now: scaleNow})
 		if err != nil {
 			t.Fatalf("%s: %v", src, err)
 		}
@@ -538,7 +512,7 @@ func TestScaleProperties(t *testing.T) {
 		e2 := back.largestError()
 		for i, r := range back.Amounts {
 			first := s.Amounts[i]
-			ratio, ok := times(*first.Old, *r.New)
+			ratio, ok := r.New.Over(*first.Old)
 			if _, cut, _, err := lib.BotanicalAndCut(r.Name, r.Cut); !ok && err == nil {
 				// A spoonful that became a weight.
 				was, err1 := cut.Grams(*first.Old)
@@ -568,7 +542,7 @@ func FuzzScale(f *testing.F) {
 	f.Add("\"name\" = \"a\\\"b\"\nstarted = 2026-11-20\nmeasured . ph = 3\n[ finish ]\nat = '2 d'\n[[ tasting ]]\nat = \"1 h\"\nscore.\"a.b\" = 2\n[[botanical]]\nname = \"a.b\"\n", 3.0)
 	lib := library.Builtin()
 	f.Fuzz(func(t *testing.T, src string, by float64) {
-		if !(by >= leastScale && by <= mostScale) {
+		if !(by >= leastFactor && by <= mostFactor) {
 			return
 		}
 		b, err := batch.Parse("old.toml", []byte(src), time.UTC)
@@ -578,11 +552,11 @@ func FuzzScale(f *testing.F) {
 		}) {
 			return
 		}
-		a, err := blendOnly(b, lib)
+		a, err := judged(b, lib)
 		if err != nil {
 			return
 		}
-		s, err := Scale(a, lib, []byte(src), ScaleQuestion{Size: Size{Factor: by}, From: "old.toml", To: "new.toml", Now: scaleNow})
+		s, err := To(a, lib, Question{Size: Size{Factor: by}, From: "old.toml", To: "new.toml", Now: scaleNow})
 		if err != nil {
 			return
 		}
@@ -615,7 +589,7 @@ func TestScaleFillsTheBottles(t *testing.T) {
 			for _, r := range s.Amounts {
 				limit := 0.01
 				if r.Part == "botanical" {
-					limit = closeEnough
+					limit = quantity.CloseEnough
 				}
 				if math.Abs(r.Error) > limit {
 					t.Errorf("%d bottles: %s of %s is off by %.1f %%", n, r.New.Text, r.Name, 100*r.Error)
@@ -625,16 +599,6 @@ func TestScaleFillsTheBottles(t *testing.T) {
 	}
 	if s := mustScale(t, us, "12 bottles"); math.Abs(s.Blend.Result.ABVPercent.Value-s.From.Blend.Result.ABVPercent.Value) >= 0.1 {
 		t.Errorf("the strength moves: %+v", s.Blend.Result.ABVPercent)
-	}
-}
-
-func TestExactSpan(t *testing.T) {
-	for hours, want := range map[float64]string{0: "0 h", 2.5: "2 h 30 min", 30: "30 h", 1.0 / 3600: "1 s", 49.0125: "49 h 45 s"} {
-		got := exactSpan(hours)
-		d, err := quantity.ParseDuration(got)
-		if got != want || err != nil || math.Abs(d.Hours()-hours) > 1e-9 {
-			t.Errorf("%g h: %q (%v, %v), want %q", hours, got, d, err, want)
-		}
 	}
 }
 

@@ -1,0 +1,195 @@
+package batch
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// Rewrite makes a new text of a batch file: some values are exchanged and some tables
+// left out, and everything else stays as the maker wrote it, byte for byte. It keeps the
+// first thing that cannot be changed as it is written.
+type Rewrite struct {
+	b     *Batch
+	src   []byte
+	edits []edit
+	err   error
+}
+
+// edit exchanges a stretch of the text.
+type edit struct {
+	from, to int
+	text     string
+}
+
+// Rewrite begins a new text of the batch. The file itself stays as it is.
+func (b *Batch) Rewrite() *Rewrite { return &Rewrite{b: b, src: b.Doc.Source()} }
+
+// Set exchanges the value at a path, as strict.Document takes it, for one that is written
+// as TOML has it. Where the file has no such value it does nothing.
+func (r *Rewrite) Set(value string, path ...any) {
+	if from, to, ok := r.b.Doc.Span(path...); ok {
+		r.edits = append(r.edits, edit{from, to, value})
+	}
+}
+
+// SetText is Set for a text without its quotation marks.
+func (r *Rewrite) SetText(text string, path ...any) { r.Set(tomlText(text), path...) }
+
+// SetSpan turns a time of the clock at path into the span of so many hours since the
+// start. A span stays as the maker wrote it.
+func (r *Rewrite) SetSpan(hours float64, path ...any) {
+	from, to, ok := r.b.Doc.Span(path...)
+	if !ok {
+		return
+	}
+	if _, err := quantity.ParseDuration(strings.Trim(string(r.src[from:to]), `"'`)); err != nil {
+		r.SetText(exactSpan(hours), path...)
+	}
+}
+
+// exactSpan writes a length of time to the second.
+func exactSpan(hours float64) string {
+	left := time.Duration(math.Round(hours*3600)) * time.Second
+	var words []string
+	for _, u := range []struct {
+		span time.Duration
+		name string
+	}{{time.Hour, "h"}, {time.Minute, "min"}, {time.Second, "s"}} {
+		if n := left / u.span; n > 0 {
+			words = append(words, fmt.Sprintf("%d %s", n, u.name))
+			left -= n * u.span
+		}
+	}
+	if len(words) == 0 {
+		return "0 h"
+	}
+	return strings.Join(words, " ")
+}
+
+// Put is SetText for a key of a table that is there once; a key that is not there is
+// written first in its table, and a table that is not there at the end.
+func (r *Rewrite) Put(text, table, key string) {
+	lines := r.b.Doc.Lines(table)
+	header := slices.IndexFunc(lines, func(l strict.Lines) bool { return l.Header })
+	line := key + " = " + tomlText(text) + "\n"
+	switch end := len(r.src); {
+	case r.b.Doc.Has(table, key):
+		r.SetText(text, table, key)
+	case header >= 0:
+		at := lines[header].To
+		if r.src[at-1] != '\n' {
+			line = "\n" + line
+		}
+		r.edits = append(r.edits, edit{at, at, line})
+	case len(lines) > 0 && r.err == nil:
+		r.err = r.b.Errorf([]any{table}, "", "%s cannot be exchanged as it is written; put it on a line of its own as key = value", table)
+	case len(lines) == 0:
+		r.edits = append(r.edits, edit{end, end, "\n[" + table + "]\n" + line})
+	}
+}
+
+// Leave leaves out tables with what belongs to them: the comment right above a header,
+// and the empty lines in between.
+func (r *Rewrite) Leave(tables ...string) {
+	var lines []strict.Lines
+	for _, t := range tables {
+		lines = append(lines, r.b.Doc.Lines(t)...)
+	}
+	slices.SortFunc(lines, func(a, b strict.Lines) int { return a.From - b.From })
+	var gone []edit
+	for _, l := range lines {
+		from := l.From
+		if l.Header {
+			from = r.aboveHeader(from, gone)
+		}
+		if n := len(gone); n > 0 && len(bytes.TrimSpace(r.src[gone[n-1].to:from])) == 0 {
+			gone[n-1].to = l.To
+			continue
+		}
+		gone = append(gone, edit{from: from, to: l.To})
+	}
+	for i, e := range gone {
+		next, _, _ := bytes.Cut(r.src[e.to:], []byte("\n"))
+		if len(bytes.TrimSpace(next)) == 0 {
+			gone[i].from = r.overBlanks(e.from)
+		}
+	}
+	r.edits = append(r.edits, gone...)
+}
+
+// aboveHeader includes the comment lines that stand right above a header, when they do
+// not belong to what comes before them.
+func (r *Rewrite) aboveHeader(from int, gone []edit) int {
+	at := from
+	for at > 0 {
+		start := r.lineBefore(at)
+		line := bytes.TrimSpace(r.src[start:at])
+		switch {
+		case len(line) > 0 && line[0] == '#':
+			at = start
+			continue
+		case len(line) == 0, len(gone) > 0 && gone[len(gone)-1].to == at:
+			return at
+		}
+		return from
+	}
+	return from
+}
+
+// overBlanks moves up over empty lines.
+func (r *Rewrite) overBlanks(at int) int {
+	for at > 0 {
+		start := r.lineBefore(at)
+		if len(bytes.TrimSpace(r.src[start:at])) > 0 {
+			return at
+		}
+		at = start
+	}
+	return at
+}
+
+// lineBefore is where the line begins that ends at a byte.
+func (r *Rewrite) lineBefore(at int) int { return bytes.LastIndexByte(r.src[:at-1], '\n') + 1 }
+
+// Head writes lines at the top.
+func (r *Rewrite) Head(lines string) {
+	top := len(r.src) - len(bytes.TrimPrefix(r.src, []byte("\uFEFF")))
+	r.edits = append(r.edits, edit{top, top, lines})
+}
+
+// Text is the new text, with new lines ended as the file ends its own. The error is a
+// *strict.Error.
+func (r *Rewrite) Text() ([]byte, error) {
+	if r.err != nil {
+		return nil, r.err
+	}
+	slices.SortStableFunc(r.edits, func(a, b edit) int { return a.from - b.from })
+	end := lineEnd(r.src)
+	var out bytes.Buffer
+	at := 0
+	for _, e := range r.edits {
+		if e.from < at {
+			continue // within what is left out
+		}
+		out.Write(r.src[at:e.from])
+		out.WriteString(strings.ReplaceAll(e.text, "\n", end))
+		at = e.to
+	}
+	out.Write(r.src[at:])
+	return out.Bytes(), nil
+}
+
+// lineEnd is how a text ends its lines.
+func lineEnd(src []byte) string {
+	if i := bytes.IndexByte(src, '\n'); i > 0 && src[i-1] == '\r' {
+		return "\r\n"
+	}
+	return "\n"
+}
