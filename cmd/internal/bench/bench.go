@@ -119,6 +119,16 @@ type Curve struct {
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
+// Right is how long it steeps, in hours of its own: its best time, with the 90 %
+// range of the time at which it is as strong as wanted. It is false where no time is
+// best.
+func (c *Curve) Right() (f Figure, ok bool) {
+	o := &c.Order
+	best := o.BestH - c.InH
+	low, high := math.Min(o.Crossing.P05-c.InH, best), math.Max(o.Crossing.P95-c.InH, best)
+	return Figure{best, low, high}, !math.IsInf(best, 1)
+}
+
 // Surprised is where a score at bottle strength was to be expected at that moment, and
 // whether it lies outside that 99 times in 100: a slip of the tongue or of the pen
 // then, or a jar that is not what it was taken for. A flavour that was tasted less

@@ -64,11 +64,7 @@ func blendCommand() *cli.Command {
 				plan.Why = "It holds what must not be steeped: " + strings.Join(a.Keep.MustNot, "; ")
 				plan.Parts = a.Blend.Result.Parts
 			}
-			if c.Bool("json") {
-				err = textout.BlendJSON(c.App.Writer, a, plan)
-			} else {
-				err = textout.Blend(page(c, s.units), a, plan)
-			}
+			err = textout.Blend(page(c, s.units), a, plan)
 			if err == nil && banned {
 				return errActNow
 			}

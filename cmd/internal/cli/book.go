@@ -100,20 +100,21 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	if c.Bool("json") {
-		err = textout.BookJSON(c.App.Writer, &b)
-	} else {
-		err = textout.PrintBook(page(c, system), &b)
-	}
-	switch {
-	case err != nil:
+	if err := textout.PrintBook(page(c, system), &b); err != nil {
 		return err
-	case b.Overdue() > 0:
-		return errActNow
-	case len(b.Wrong) > 0:
-		return inputError{fmt.Errorf("%d of %d files must be mended", len(b.Wrong), len(b.Wrong)+len(b.Batches))}
 	}
-	return nil
+	if b.Overdue() > 0 {
+		return errActNow
+	}
+	return mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches))
+}
+
+// mustMend is the fault of files that could not be read, nil where there are none.
+func mustMend(wrong, of int) error {
+	if wrong == 0 {
+		return nil
+	}
+	return inputError{fmt.Errorf("%d of %d files must be mended", wrong, of)}
 }
 
 // readAll reads batch files on all cores; of each there is a batch or a fault.

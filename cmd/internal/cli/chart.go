@@ -38,13 +38,7 @@ func chartCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			if c.Bool("json") {
-				return textout.FilesJSON(c.App.Writer, a.Batch.Name, files)
-			}
-			for _, f := range files {
-				fmt.Fprintln(c.App.Writer, "wrote", f)
-			}
-			return nil
+			return textout.Files(page(c, s.units), a.Batch.Name, files)
 		},
 	}
 }

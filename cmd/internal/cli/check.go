@@ -62,21 +62,13 @@ func checkCommand() *cli.Command {
 				}
 				results = append(results, r)
 			}
-			if c.Bool("json") {
-				err = textout.CheckJSON(c.App.Writer, results)
-			} else {
-				err = textout.Check(page(c, 0), results)
-			}
-			if err != nil {
+			if err := textout.Check(page(c, 0), results); err != nil {
 				return err
 			}
-			if wrong > 0 {
-				return inputError{fmt.Errorf("%d of %d files must be mended", wrong, len(files))}
-			}
-			if act {
+			if wrong == 0 && act {
 				return errActNow
 			}
-			return nil
+			return mustMend(wrong, len(files))
 		},
 	}
 }

@@ -84,13 +84,7 @@ func compare(c *cli.Context, files []string) error {
 	if err != nil {
 		return err
 	}
-	p := page(c, system)
-	if c.Bool("json") {
-		err = textout.CompareJSON(c.App.Writer, p, cmp)
-	} else {
-		err = textout.Compare(p, cmp)
-	}
-	if err != nil {
+	if err := textout.Compare(page(c, system), cmp); err != nil {
 		return err
 	}
 	if slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 }) {
@@ -193,9 +187,6 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 	if err != nil {
 		return err
 	}
-	if c.Bool("json") {
-		return textout.BlindJSON(c.App.Writer, sheet, names, power)
-	}
 	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
 	latest := sessions[1]
 	system, err := units(c, latest.batch, latest.house)
@@ -227,9 +218,6 @@ func judgeBlind(c *cli.Context, design bench.Design, files []string) error {
 	f, err := bench.ForcedTest(design, trials, count)
 	if err != nil {
 		return err
-	}
-	if c.Bool("json") {
-		return textout.JudgedJSON(c.App.Writer, f)
 	}
 	return textout.Judged(page(c, 0), f)
 }

@@ -164,5 +164,5 @@ func demoJSON(c *cli.Context, dir string) error {
 	for i := range files {
 		files[i] = filepath.Join(dir, files[i])
 	}
-	return textout.FilesJSON(c.App.Writer, "", files)
+	return textout.Files(page(c, 0), "", files)
 }

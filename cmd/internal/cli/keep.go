@@ -37,17 +37,9 @@ func keepCommand() *cli.Command {
 				return err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				if c.Bool("json") {
-					return textout.SignJSON(c.App.Writer, a, sign)
-				}
 				return textout.Sign(page(c, s.units), a, sign)
 			}
-			if c.Bool("json") {
-				err = textout.KeepJSON(c.App.Writer, a)
-			} else {
-				err = textout.Keep(page(c, s.units), a, c.Bool("why"))
-			}
-			if err != nil {
+			if err := textout.Keep(page(c, s.units), a, c.Bool("why")); err != nil {
 				return err
 			}
 			if a.KeepAct() {

@@ -14,7 +14,6 @@ import (
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/library"
-	"steepbook/data/quantity"
 )
 
 // learned answers lookup --learned: what the tastings of a book have taught,
@@ -73,18 +72,14 @@ func learned(c *cli.Context) error {
 		}
 		answer.Asked, answer.Lessons = true, bench.Teach(lessons, lib, names)
 	}
-	if c.Bool("json") {
-		err = textout.LearnedJSON(c.App.Writer, &answer)
-	} else {
-		var system quantity.System
-		if system, err = unitsOf(c, dir, all); err == nil {
-			err = textout.PrintLearned(page(c, system), &answer)
-		}
+	system, err := unitsOf(c, dir, all)
+	if err != nil {
+		return err
 	}
-	if err == nil && len(answer.Wrong) > 0 {
-		return inputError{fmt.Errorf("%d of %d files must be mended", len(answer.Wrong), len(files))}
+	if err := textout.PrintLearned(page(c, system), &answer); err != nil {
+		return err
 	}
-	return err
+	return mustMend(len(answer.Wrong), len(files))
 }
 
 // writeLessons adds the lessons that are ready to the library at path and

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -40,12 +39,8 @@ func lookupCommand() *cli.Command {
 			}
 			p := page(c, system)
 			switch {
-			case c.Bool("summary") && c.Bool("json"):
-				return textout.SummaryJSON(c.App.Writer, lib)
 			case c.Bool("summary"):
 				return textout.Summary(p, lib)
-			case c.NArg() == 0 && c.Bool("json"):
-				return textout.CatalogueJSON(c.App.Writer, lib)
 			case c.NArg() == 0:
 				return textout.Catalogue(p, lib)
 			}
@@ -56,54 +51,36 @@ func lookupCommand() *cli.Command {
 }
 
 // lookup prints every entry that goes by the name: a lime is a botanical and
-// its juice an ingredient.
+// its juice an ingredient. A microbe is looked for last.
 func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) error {
 	var entries []textout.Entry
-	found := 0
-	show := func(kind string, entry any, err error, print func() error) error {
+	found := func(kind string, entry any, err error) error {
 		var lost *library.NotFoundError
 		if errors.As(err, &lost) {
 			return nil
 		}
-		if err != nil {
-			return err
-		}
-		found++
-		if c.Bool("json") {
-			entries = append(entries, textout.Entry{Kind: kind, Entry: entry})
-			return nil
-		}
-		if found > 1 {
-			fmt.Fprintln(c.App.Writer)
-		}
-		return print()
+		entries = append(entries, textout.Entry{Kind: kind, Of: entry})
+		return err
 	}
 	b, err := lib.Botanical(name)
 	if err == nil && b.Forbidden != "" && lib.IsIngredient(name) { // fish gelatine is no fish
 		err = &library.NotFoundError{Name: name, Kind: "botanical"}
 	}
-	if err := show("botanical", b, err, func() error { return textout.Botanical(p, lib, b) }); err != nil {
+	err = found("botanical", b, err)
+	if g, fault := lib.Ingredient(name); err == nil {
+		err = found("ingredient", g, fault)
+	}
+	if s, fault := lib.Spirit(name); err == nil {
+		err = found("spirit", s, fault)
+	}
+	if err != nil {
 		return err
 	}
-	g, err := lib.Ingredient(name)
-	if err := show("ingredient", g, err, func() error { return textout.Ingredient(p, lib, g) }); err != nil {
-		return err
-	}
-	s, err := lib.Spirit(name)
-	if err := show("spirit", s, err, func() error { return textout.Spirit(p, lib, s) }); err != nil {
-		return err
+	if o, ok := bench.FindOrganism(name); ok && len(entries) == 0 {
+		entries = append(entries, textout.Entry{Kind: "organism", Of: o})
 	}
 	if len(entries) > 0 {
-		return textout.LookupJSON(c.App.Writer, lib, entries)
-	}
-	if found > 0 {
-		return nil
-	}
-	if o, ok := bench.FindOrganism(name); ok {
-		if c.Bool("json") {
-			return textout.LookupJSON(c.App.Writer, lib, []textout.Entry{{Kind: "organism", Entry: o}})
-		}
-		return textout.Organism(p, o)
+		return textout.Lookup(p, lib, entries)
 	}
 	if near := lib.Near(name); len(near) > 0 {
 		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))

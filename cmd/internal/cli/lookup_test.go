@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"context"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -31,3 +32,19 @@ func TestLookupAsksForTheNearest(t *testing.T) {
 
 // mostNames is how many names are offered at most.
 const mostNames = 5
+
+// TestLookupForPrograms: one document with every entry of the name, and nothing else.
+func TestLookupForPrograms(t *testing.T) {
+	for name, kinds := range map[string][]any{
+		"lime": {"botanical"}, "lime juice": {"ingredient"}, "rum": {"spirit"}, "listeria": {"organism"}, "egg": {"ingredient"},
+	} {
+		var got []any
+		for _, e := range answer(t, "lookup", name)["entries"].([]any) {
+			holds(t, name, e, shape{"kind": "s", "entry": "o"})
+			got = append(got, e.(map[string]any)["kind"])
+		}
+		if !slices.Equal(got, kinds) {
+			t.Errorf("%s is %v, want %v", name, got, kinds)
+		}
+	}
+}

@@ -265,9 +265,9 @@ func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, e
 	return units(c, latest, house)
 }
 
-// page is where a text answer goes: plain when the output is no terminal.
+// page is where an answer goes: without colour when the output is no terminal.
 func page(c *cli.Context, system quantity.System) *textout.Page {
-	return textout.NewPage(c.App.Writer, textout.Style{Units: system, Colour: colourWanted(c.App.Writer)})
+	return textout.NewPage(c.App.Writer, textout.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
 }
 
 // colourWanted follows the NO_COLOR convention: colour only on a terminal, and

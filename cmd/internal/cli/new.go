@@ -179,9 +179,6 @@ func firstPlan(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	if c.Bool("json") {
-		return textout.SteepJSON(c.App.Writer, a)
-	}
 	a.Judge() // the hints ask whether it may be drunk
 	return textout.Plan(page(c, s.units), a, path)
 }

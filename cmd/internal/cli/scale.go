@@ -66,9 +66,6 @@ func scaleCommand() *cli.Command {
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			if c.Bool("json") {
-				return textout.ScaleJSON(c.App.Writer, scaled, to)
-			}
 			return textout.Scale(page(c, s.units), scaled, to)
 		},
 	}

@@ -3,7 +3,6 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 )
 
@@ -25,12 +24,9 @@ func steepCommand() *cli.Command {
 				return err
 			}
 			if c.Bool("together") {
-				if c.Bool("json") {
-					return textout.TogetherJSON(c.App.Writer, a)
-				}
 				return textout.Together(page(c, s.units), a)
 			}
-			if err := s.printSteep(c, a); err != nil {
+			if err := textout.Steep(page(c, s.units), a); err != nil {
 				return err
 			}
 			if a.SteepAct() {
@@ -39,11 +35,4 @@ func steepCommand() *cli.Command {
 			return nil
 		},
 	}
-}
-
-func (s *session) printSteep(c *cli.Context, a *bench.Assessment) error {
-	if c.Bool("json") {
-		return textout.SteepJSON(c.App.Writer, a)
-	}
-	return textout.Steep(page(c, s.units), a)
 }

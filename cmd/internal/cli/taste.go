@@ -50,9 +50,6 @@ func tasteCommand() *cli.Command {
 				return err
 			}
 			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) }, func(before, after *bench.Assessment) error {
-				if c.Bool("json") {
-					return textout.SteepJSON(c.App.Writer, after)
-				}
 				return textout.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
 			})
 		},
@@ -88,9 +85,6 @@ func pullCommand() *cli.Command {
 				return err
 			}
 			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) }, func(_, after *bench.Assessment) error {
-				if c.Bool("json") {
-					return textout.SteepJSON(c.App.Writer, after)
-				}
 				return textout.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
 			})
 		},

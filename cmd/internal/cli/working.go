@@ -21,9 +21,6 @@ func workingCommand() *cli.Command {
 				return err
 			}
 			a.Judge()
-			if c.Bool("json") {
-				return textout.WorkingJSON(c.App.Writer, a, s.lib)
-			}
 			return textout.Working(page(c, s.units), a, s.lib)
 		},
 	}

@@ -3,6 +3,7 @@ package textout
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -12,6 +13,9 @@ import (
 
 // Blend prints what is in the bottle and, where there was a goal, what to add.
 func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
+	if p.JSON {
+		return p.json(blendJSON(a, plan))
+	}
 	b := &a.Blend
 	if len(a.Keep.MustNot) > 0 {
 		p.Para("%s", p.Strong("Do not drink or keep this."))
@@ -211,3 +215,73 @@ func stepRows(p *Page, steps []mixture.Step) [][]string {
 
 // volume prints a volume in the maker's units.
 func (p *Page) volume(ml float64) string { return quantity.FormatVolume(ml, p.Units) }
+
+func blendJSON(a *bench.Assessment, plan *bench.Plan) object {
+	b, r := &a.Blend, &a.Blend.Result
+	out := object{{"batch", a.Batch.Name}}
+	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
+	for _, f := range []struct {
+		name string
+		r    mixture.Range
+		of   mixture.Property
+	}{
+		{"volume_ml", r.VolumeML, mixture.Volume},
+		{"abv_percent", r.ABVPercent, mixture.ABV},
+		{"sugar_g_per_l", r.SugarGPerL, mixture.Sugar},
+		{"acid_g_per_l", r.AcidGPerL, mixture.Acid},
+		{"brix", r.Brix, mixture.Solids},
+		{"ph", r.PH, mixture.Acidity},
+		{"water_activity", r.WaterActivity, mixture.WaterActivity},
+		{"density_kg_per_m3", r.DensityKgPerM3, mixture.Density},
+		{"loss_ml", r.LossML, mixture.Loss},
+	} {
+		known := b.Have() && (f.of != mixture.Acidity || r.PHKnown)
+		out = append(out, field{f.name, where(known, f.r.Value)})
+		if !known {
+			continue
+		}
+		ranges[f.name] = f.r
+		if of := r.Causes[f.of]; len(of) > 0 {
+			causes[f.name] = of
+		}
+	}
+	out = append(out, field{"abv_percent_without_botanicals", some(b.BareABVPercent)})
+	out = append(out, portionsJSON(&b.Portions, where(b.Have(), b.EthanolG/drinkUSG), b.Unpriced)...)
+	out = append(out, object{
+		{"ranges", ranges},
+		{"causes", causes},
+		{"steps", r.Steps},
+		{"missing", b.Wanting()},
+		{"remarks", b.Remarks},
+		{"warnings", b.Warnings},
+	}...)
+	if plan == nil {
+		return out
+	}
+	return append(out, planJSON(plan)...)
+}
+
+func planJSON(p *bench.Plan) object {
+	var add []mixture.Portion
+	var less []object
+	for _, x := range p.Add {
+		if x.OfG > 0 { // what is left out of OfG that were still to go in
+			less = append(less, pick(x, written[reflect.TypeOf(x)]+" of_g"))
+		} else {
+			add = append(add, x)
+		}
+	}
+	return object{
+		{"add", add},
+		{"less", less},
+		{"reached", p.Reached},
+		{"why", p.Why},
+		{"then", object{
+			{"volume_ml", p.Parts.VolumeML(20)},
+			{"abv_percent", p.Parts.ABVPercent()},
+			{"sugar_g_per_l", p.Parts.SugarGPerL()},
+			{"acid_g_per_l", p.Parts.AcidGPerL()},
+			{"ph", where(p.PHKnown, p.PH)},
+		}},
+	}
+}

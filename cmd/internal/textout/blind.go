@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -13,6 +12,9 @@ import (
 // part to fold away. names are the two drinks, again the line to type when the
 // answers are counted.
 func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again string) error {
+	if p.JSON {
+		return p.json(sheetJSON(s, names, power))
+	}
 	p.Para("%s", p.Strong(fmt.Sprintf("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])))
 	p.Para("%s", powerWords(power))
 	p.Line("")
@@ -163,6 +165,9 @@ func gross(share float64) string {
 
 // Judged says what the count of a blind tasting is worth.
 func Judged(p *Page, f bench.Forced) error {
+	if p.JSON {
+		return p.json(forcedJSON(f, true))
+	}
 	p.Para("%s", p.Strong(verdictWords(f)))
 	p.Para("%s", powerWords(f))
 	p.Line("")
@@ -199,65 +204,46 @@ func percentOfTries(p float64) string {
 	return fmt.Sprintf("in %.0f of 100 tries", 100*p)
 }
 
-type trialJSON struct {
-	Trial   int      `json:"trial"`
-	Codes   []int    `json:"codes"`
-	Drinks  []string `json:"drinks"`
-	OddCode *int     `json:"odd_code"`
+func sheetJSON(s *bench.Sheet, names [2]string, power bench.Forced) object {
+	trial := 0
+	return append(forcedJSON(power, false), object{
+		{"seed", fmt.Sprint(s.Seed)},
+		{"a", names[0]},
+		{"b", names[1]},
+		{"sheet", each(s.Trials, func(t *bench.Trial) object {
+			trial++
+			drinks := make([]string, len(t.Second))
+			for i, second := range t.Second {
+				drinks[i] = letter(btoi(second))
+			}
+			var odd any
+			if t.Odd >= 0 {
+				odd = t.Codes[t.Odd]
+			}
+			return object{{"trial", trial}, {"codes", t.Codes}, {"drinks", drinks}, {"odd_code", odd}}
+		})},
+		{"rules", sheetRules(s)},
+	}...)
 }
 
-type forcedJSON struct {
-	Design      string   `json:"design"`
-	Standard    string   `json:"standard"`
-	Trials      int      `json:"trials"`
-	Count       *int     `json:"count"`
-	Needed      *int     `json:"needed_5_percent"`
-	Luck        *float64 `json:"chance_by_luck"`
-	Different   *bool    `json:"different"`
-	Shown80     *float64 `json:"noticed_share_found_at_80_percent"`
-	Text        string   `json:"text"`
-	Explanation string   `json:"explanation"`
-}
-
-type blindJSON struct {
-	forcedJSON
-	Seed  string      `json:"seed"`
-	A     string      `json:"a"`
-	B     string      `json:"b"`
-	Sheet []trialJSON `json:"sheet"`
-	Rules []string    `json:"rules"`
-}
-
-// BlindJSON writes the sheet with its key for programs.
-func BlindJSON(w io.Writer, s *bench.Sheet, names [2]string, power bench.Forced) error {
-	out := blindJSON{forcedJSON: forcedOf(power, false), Seed: fmt.Sprint(s.Seed), A: names[0], B: names[1], Rules: sheetRules(s)}
-	for i, t := range s.Trials {
-		j := trialJSON{Trial: i + 1, Codes: t.Codes}
-		for _, second := range t.Second {
-			j.Drinks = append(j.Drinks, letter(btoi(second)))
-		}
-		if t.Odd >= 0 {
-			j.OddCode = &t.Codes[t.Odd]
-		}
-		out.Sheet = append(out.Sheet, j)
-	}
-	return write(w, out)
-}
-
-// JudgedJSON writes the judgement for programs.
-func JudgedJSON(w io.Writer, f bench.Forced) error { return write(w, forcedOf(f, true)) }
-
-func forcedOf(f bench.Forced, counted bool) forcedJSON {
-	j := forcedJSON{Design: string(f.Design), Standard: "ISO 4120", Trials: f.Trials, Explanation: powerWords(f), Shown80: some(f.Shown80)}
+func forcedJSON(f bench.Forced, counted bool) object {
+	standard, text := "ISO 4120", ""
 	if f.Design == bench.Pair {
-		j.Standard = "ISO 5495"
-	}
-	if f.Needed > 0 {
-		j.Needed = &f.Needed
+		standard = "ISO 5495"
 	}
 	if counted {
-		differs := f.Differs()
-		j.Count, j.Luck, j.Different, j.Text = &f.Count, finite(f.Luck), &differs, verdictWords(f)
+		text = verdictWords(f)
 	}
-	return j
+	return object{
+		{"design", f.Design},
+		{"standard", standard},
+		{"trials", f.Trials},
+		{"count", where(counted, f.Count)},
+		{"needed_5_percent", some(f.Needed)},
+		{"chance_by_luck", where(counted, f.Luck)},
+		{"different", where(counted, f.Differs())},
+		{"noticed_share_found_at_80_percent", some(f.Shown80)},
+		{"text", text},
+		{"explanation", powerWords(f)},
+	}
 }

@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"strings"
@@ -23,8 +22,8 @@ type Book struct {
 
 // Wrong is a file that cannot be read, and why in one sentence.
 type Wrong struct {
-	File    string `json:"file"`
-	Problem string `json:"problem"`
+	File    string
+	Problem string
 }
 
 // Overdue counts the batches that ask for an act now.
@@ -40,6 +39,9 @@ func (b *Book) Overdue() int {
 
 // PrintBook prints every batch in a row, the most urgent first.
 func PrintBook(p *Page, b *Book) error {
+	if p.JSON {
+		return p.json(bookJSON(b))
+	}
 	if s := bookSentence(b); s != "" {
 		p.Para("%s", p.Strong(s))
 		p.Line("")
@@ -230,103 +232,38 @@ func atHour(at, now time.Time, doubtH float64) string {
 	return moment(at, now, doubtH)
 }
 
-type bookDueJSON struct {
-	Kind    string   `json:"kind"`
-	What    []string `json:"what"`
-	At      *string  `json:"at"`
-	Overdue bool     `json:"overdue"`
-	Text    string   `json:"text"`
-}
-
-type bookKeepJSON struct {
-	Verdict      string    `json:"verdict"`
-	UnopenedDays *daysJSON `json:"unopened_days"`
-	Until        *string   `json:"until"`
-	UntilFlavour bool      `json:"until_is_flavour"`
-}
-
-type bookBatchJSON struct {
-	File       string       `json:"file"`
-	Batch      string       `json:"batch"`
-	Started    string       `json:"started"`
-	Stage      string       `json:"stage"`
-	CopyOf     *string      `json:"copy_of"`
-	ElapsedH   float64      `json:"elapsed_h"`
-	StrainedAt *string      `json:"strained_at"`
-	Due        bookDueJSON  `json:"due"`
-	ABVPercent *float64     `json:"abv_percent"`
-	Keep       bookKeepJSON `json:"keep"`
-}
-
-type bookJSON struct {
-	Folder  string          `json:"folder"`
-	Now     string          `json:"now"`
-	Overdue int             `json:"overdue"`
-	Batches []bookBatchJSON `json:"batches"`
-	Wrong   []Wrong         `json:"wrong"`
-	Learned []lessonJSON    `json:"learned"`
-}
-
-type lessonJSON struct {
-	Botanical       string    `json:"botanical"`
-	Cut             string    `json:"cut"`
-	Batches         int       `json:"batches"`
-	Tastings        int       `json:"tastings"`
-	RatePerH        *interval `json:"rate_per_h"`
-	LibraryRatePerH *interval `json:"library_rate_per_h"`
-	PlateauJar      *interval `json:"plateau"`
-	ReadyH          *interval `json:"four_fifths_h"`
-	DoseGPerL       *float64  `json:"dose_g_per_l"`
-	OwnRate         float64   `json:"own_share_of_rate"`
-	OwnPlateau      float64   `json:"own_share_of_plateau"`
-	Warnings        []string  `json:"warnings"`
-}
-
-// BookJSON writes the same for programs.
-func BookJSON(w io.Writer, b *Book) error {
-	out := bookJSON{Folder: b.Folder, Now: clockTime(b.Now), Overdue: b.Overdue(), Batches: []bookBatchJSON{}, Wrong: b.Wrong, Learned: []lessonJSON{}}
-	if out.Wrong == nil {
-		out.Wrong = []Wrong{}
+func bookJSON(b *Book) object {
+	return object{
+		{"folder", b.Folder},
+		{"now", b.Now},
+		{"overdue", b.Overdue()},
+		{"batches", each(b.Batches, func(g *bench.Glance) object {
+			a := g.Assessment
+			return object{
+				{"file", filepath.Base(a.Batch.File)},
+				{"batch", a.Batch.Name},
+				{"started", a.Batch.Started},
+				{"stage", g.Stage},
+				{"copy_of", some(g.CopyOf)},
+				{"elapsed_h", a.ElapsedH},
+				{"strained_at", g.StrainedAt},
+				{"due", object{
+					{"kind", g.Due.Kind},
+					{"what", g.Due.What},
+					{"at", g.Due.At},
+					{"overdue", g.Due.Overdue},
+					{"text", dueWords(g)},
+				}},
+				{"abv_percent", where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)},
+				{"keep", object{
+					{"verdict", a.Keep.Where()},
+					{"unopened_days", where(a.Blend.Have(), a.Keep.Safe.Sealed)},
+					{"until", g.Until},
+					{"until_is_flavour", g.Flavour},
+				}},
+			}
+		})},
+		{"wrong", b.Wrong},
+		{"learned", b.Lessons},
 	}
-	for i := range b.Batches {
-		g := &b.Batches[i]
-		a := g.Assessment
-		j := bookBatchJSON{
-			File: filepath.Base(a.Batch.File), Batch: a.Batch.Name, Started: clockTime(a.Batch.Started), Stage: string(g.Stage),
-			CopyOf: textOrNull(g.CopyOf), ElapsedH: a.ElapsedH, StrainedAt: clockOrNull(g.StrainedAt),
-			Due:  bookDueJSON{string(g.Due.Kind), lines(g.Due.What), clockOrNull(g.Due.At), g.Due.Overdue, dueWords(g)},
-			Keep: bookKeepJSON{Verdict: a.Keep.Where(), Until: clockOrNull(g.Until), UntilFlavour: g.Flavour},
-		}
-		if a.Blend.Have() {
-			j.ABVPercent = finite(a.Blend.Result.ABVPercent.Value)
-			j.Keep.UnopenedDays = lengthOf(a.Keep.Safe.Sealed)
-		}
-		out.Batches = append(out.Batches, j)
-	}
-	for i := range b.Lessons {
-		out.Learned = append(out.Learned, lessonOf(&b.Lessons[i]))
-	}
-	return write(w, out)
-}
-
-func lessonOf(l *bench.Lesson) lessonJSON {
-	return lessonJSON{
-		l.Botanical, l.Cut, l.Batches, l.Tastings, figure(l.RatePerH), figure(l.Library), figure(l.Plateau), figure(l.ReadyH),
-		some(l.DoseGPerL), l.OwnRate, l.OwnPlateau, lines(l.Warnings),
-	}
-}
-
-func textOrNull(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
-}
-
-func clockOrNull(t time.Time) *string {
-	if t.IsZero() {
-		return nil
-	}
-	s := clockTime(t)
-	return &s
 }

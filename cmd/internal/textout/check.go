@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -12,16 +11,18 @@ import (
 
 // Checked is what `check` found of one file.
 type Checked struct {
-	File    string   `json:"file"`
-	Name    string   `json:"batch"`
-	Problem string   `json:"problem"` // empty when the file is right
-	Hints   []string `json:"hints"`   // what would sharpen the answers
-
-	Units quantity.System `json:"-"` // of its maker
+	File    string
+	Name    string          // of the batch
+	Problem string          // empty when the file is right
+	Hints   []string        // what would sharpen the answers
+	Units   quantity.System // of its maker
 }
 
 // Check prints what was found.
 func Check(p *Page, results []Checked) error {
+	if p.JSON {
+		return p.json(object{{"files", results}})
+	}
 	for i, r := range results {
 		p.Units = r.Units
 		if i > 0 {
@@ -39,18 +40,11 @@ func Check(p *Page, results []Checked) error {
 	return p.Err()
 }
 
-// CheckJSON writes the same for programs.
-func CheckJSON(w io.Writer, results []Checked) error {
-	for i := range results {
-		results[i].Hints = lines(results[i].Hints)
-	}
-	return write(w, struct {
-		Files []Checked `json:"files"`
-	}{results})
-}
-
 // Plan prints the first plan of a new batch.
 func Plan(p *Page, a *bench.Assessment, file string) error {
+	if p.JSON {
+		return p.json(steepJSON(a))
+	}
 	p.Para("Wrote %s.", file)
 	p.Line("")
 	if len(a.Curves) > 0 {

@@ -2,12 +2,10 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 	"unicode/utf8"
 
 	"steepbook/cmd/internal/bench"
@@ -19,6 +17,9 @@ func letter(i int) string { return string(rune('A' + i)) }
 
 // Compare prints what differs between batches, the most telling thing first.
 func Compare(p *Page, c *bench.Comparison) error {
+	if p.JSON {
+		return p.json(compareJSON(p, c))
+	}
 	p.Para("%s", p.Strong(headline(c)))
 	for i, a := range c.Batches {
 		for _, m := range a.Keep.MustNot {
@@ -448,161 +449,94 @@ func mixedUp(m bench.Mixed) string {
 	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
 }
 
-type compareJSON struct {
-	Batches     []comparedJSON   `json:"batches"`
-	Headline    headlineJSON     `json:"headline"`
-	Next        nextChangeJSON   `json:"next"`
-	Differences []differenceJSON `json:"differences"`
-	Same        int              `json:"same"`
-	NotWritten  []string         `json:"not_written"`
-	FormChanges []formChangeJSON `json:"form_changes"`
-	Mixed       []mixedJSON      `json:"changed_at_once"`
-}
-
-type comparedJSON struct {
-	Letter   string  `json:"letter"`
-	Batch    string  `json:"batch"`
-	File     string  `json:"file"`
-	Started  string  `json:"started"`
-	ElapsedH float64 `json:"elapsed_h"`
-}
-
-type headlineJSON struct {
-	Kind   string   `json:"kind"`
-	About  string   `json:"about"`
-	What   string   `json:"what"`
-	Causes []string `json:"causes"`
-	Text   string   `json:"text"`
-}
-
-type nextChangeJSON struct {
-	Kind       string    `json:"kind"`
-	Flavour    string    `json:"flavour"`
-	Lever      string    `json:"lever"`
-	Why        string    `json:"why"`
-	BottleNow  *interval `json:"bottle_now"`
-	Want       *float64  `json:"want"`
-	FromH      *float64  `json:"from_h"`
-	ToH        *float64  `json:"to_h"`
-	DoseFactor *float64  `json:"dose_factor"`
-	GramsNow   *float64  `json:"grams_now"`
-	GramsNext  *float64  `json:"grams_next"`
-	Cut        string    `json:"cut"`
-	Changed    []string  `json:"changed_at_once"`
-	Text       string    `json:"text"`
-}
-
-type cellJSON struct {
-	Value *float64 `json:"value"`
-	Low   *float64 `json:"low"`
-	High  *float64 `json:"high"`
-	Text  string   `json:"text"`
-	Note  string   `json:"note"`
-}
-
-type differenceJSON struct {
-	Part   string     `json:"part"`
-	About  string     `json:"about"`
-	What   string     `json:"what"`
-	Unit   string     `json:"unit"`
-	Values []cellJSON `json:"values"`
-	Note   string     `json:"note"`
-	// Sure is null for what is written, and says of a taste whether first and
-	// last stand apart.
-	Sure *bool `json:"sure"`
-}
-
-type formChangeJSON struct {
-	Botanical  string   `json:"botanical"`
-	From       string   `json:"from"`
-	To         string   `json:"to"`
-	DoseRatio  *float64 `json:"dose_ratio"`
-	RateRatio  *float64 `json:"rate_ratio"`
-	SameWeight bool     `json:"same_weight"`
-	Substances []string `json:"substances"`
-	Text       string   `json:"text"`
-}
-
-type mixedJSON struct {
-	Flavours []string `json:"flavours"`
-	Changes  []string `json:"changes"`
-}
-
-// CompareJSON writes the same for programs.
-func CompareJSON(w io.Writer, p *Page, c *bench.Comparison) error {
-	out := compareJSON{
-		Same: c.Alike, NotWritten: lines(c.Gaps), Next: nextJSON(p, c),
-		Differences: []differenceJSON{}, FormChanges: []formChangeJSON{}, Mixed: []mixedJSON{},
+func compareJSON(p *Page, c *bench.Comparison) object {
+	batch := 0
+	var about, what string
+	if r := c.Headline.Row; r != nil {
+		about, what = r.About, r.What
 	}
-	for i, a := range c.Batches {
-		out.Batches = append(out.Batches, comparedJSON{letter(i), a.Batch.Name, a.Batch.File, clockTime(a.Batch.Started), a.ElapsedH})
-	}
-	h := &c.Headline
-	out.Headline = headlineJSON{Kind: string(h.Kind), Causes: lines(h.Causes), Text: headline(c)}
-	if h.Row != nil {
-		out.Headline.About, out.Headline.What = h.Row.About, h.Row.What
-	}
-	for i := range c.Rows {
-		out.Differences = append(out.Differences, differenceOf(&c.Rows[i]))
-	}
-	for i := range c.Forms {
-		f := &c.Forms[i]
-		out.FormChanges = append(out.FormChanges, formChangeJSON{
-			f.Name, f.From, f.To, some(f.DoseRatio), some(f.RateRatio), f.SameWeight(), lines(f.Substances), formChange(f),
-		})
-	}
-	for _, m := range c.Mixed {
-		out.Mixed = append(out.Mixed, mixedJSON{m.Flavours, m.Changes})
-	}
-	return write(w, out)
-}
-
-func nextJSON(p *Page, c *bench.Comparison) nextChangeJSON {
-	ad := &c.Next
-	j := nextChangeJSON{
-		Kind: string(ad.Kind), Flavour: ad.Flavour, Lever: string(ad.Lever), Why: string(ad.Why), Cut: ad.Cut,
-		Changed: lines(ad.Changed), Text: nextChange(p, c),
-	}
-	if ad.Flavour != "" {
-		j.BottleNow, j.Want = figure(ad.Have), &ad.Want
-	}
-	switch ad.Lever {
-	case bench.LeverTime:
-		j.FromH, j.ToH = some(ad.FromH), some(ad.ToH)
-	case bench.LeverDose:
-		j.DoseFactor, j.GramsNow, j.GramsNext = some(ad.Factor), some(ad.GramsNow), some(ad.GramsNext)
-	}
-	return j
-}
-
-func differenceOf(r *bench.Row) differenceJSON {
-	d := differenceJSON{Part: string(r.Part), About: r.About, What: r.What, Unit: string(r.Unit), Note: r.Note}
-	if r.Part == bench.CameOut && r.Unit == bench.Score {
-		d.Sure = &r.Sure
-	}
-	for _, c := range r.Cells {
-		j := cellJSON{Text: c.Text, Note: c.Note}
-		if c.Number {
-			j.Value = finite(c.Value)
-			if c.High > c.Low {
-				j.Low, j.High = finite(c.Low), finite(c.High)
+	return object{
+		{"batches", each(c.Batches, func(a **bench.Assessment) object {
+			batch++
+			b := (*a).Batch
+			return object{
+				{"letter", letter(batch - 1)},
+				{"batch", b.Name},
+				{"file", b.File},
+				{"started", b.Started},
+				{"elapsed_h", (*a).ElapsedH},
 			}
-		}
-		d.Values = append(d.Values, j)
+		})},
+		{"headline", object{
+			{"kind", c.Headline.Kind},
+			{"about", about},
+			{"what", what},
+			{"causes", c.Headline.Causes},
+			{"text", headline(c)},
+		}},
+		{"next", nextJSON(p, c)},
+		{"differences", each(c.Rows, differenceJSON)},
+		{"same", c.Alike},
+		{"not_written", c.Gaps},
+		{"form_changes", each(c.Forms, func(f *bench.FormChange) object {
+			return object{
+				{"botanical", f.Name},
+				{"from", f.From},
+				{"to", f.To},
+				{"dose_ratio", some(f.DoseRatio)},
+				{"rate_ratio", some(f.RateRatio)},
+				{"same_weight", f.SameWeight()},
+				{"substances", f.Substances},
+				{"text", formChange(f)},
+			}
+		})},
+		{"changed_at_once", c.Mixed},
 	}
-	return d
 }
 
-// some is v, or null where zero stands for not known.
-func some(v float64) *float64 {
-	if v == 0 {
-		return nil
+func nextJSON(p *Page, c *bench.Comparison) object {
+	ad := &c.Next
+	about, time, dose := ad.Flavour != "", ad.Lever == bench.LeverTime, ad.Lever == bench.LeverDose
+	return object{
+		{"kind", ad.Kind},
+		{"flavour", ad.Flavour},
+		{"lever", ad.Lever},
+		{"why", ad.Why},
+		{"bottle_now", where(about, ad.Have)},
+		{"want", where(about, ad.Want)},
+		{"from_h", where(time, some(ad.FromH))},
+		{"to_h", where(time, some(ad.ToH))},
+		{"dose_factor", where(dose, some(ad.Factor))},
+		{"grams_now", where(dose, some(ad.GramsNow))},
+		{"grams_next", where(dose, some(ad.GramsNext))},
+		{"cut", ad.Cut},
+		{"changed_at_once", ad.Changed},
+		{"text", nextChange(p, c)},
 	}
-	return finite(v)
 }
 
-// clockTime writes a moment for programs, with its offset.
-func clockTime(t time.Time) string { return t.Format(time.RFC3339) }
+// differenceJSON is a row; sure is null for what is written, and says of a taste
+// whether first and last stand apart.
+func differenceJSON(r *bench.Row) object {
+	return object{
+		{"part", r.Part},
+		{"about", r.About},
+		{"what", r.What},
+		{"unit", r.Unit},
+		{"values", each(r.Cells, func(c *bench.Cell) object {
+			ranged := c.Number && c.High > c.Low
+			return object{
+				{"value", where(c.Number, c.Value)},
+				{"low", where(ranged, c.Low)},
+				{"high", where(ranged, c.High)},
+				{"text", c.Text},
+				{"note", c.Note},
+			}
+		})},
+		{"note", r.Note},
+		{"sure", where(r.Part == bench.CameOut && r.Unit == bench.Score, r.Sure)},
+	}
+}
 
 // perLitre prints a price, given by the litre.
 func (p *Page) perLitre(price float64) string {

@@ -16,6 +16,9 @@ import (
 // Keep prints where the bottle keeps and until when: eight lines, or with why
 // the rules, the places and all cautions.
 func Keep(p *Page, a *bench.Assessment, why bool) error {
+	if p.JSON {
+		return p.json(keepJSON(a))
+	}
 	k := a.Keep
 	v := &k.Verdict
 	p.Para("%s", p.Strong(keepSentence(p, a)))
@@ -466,6 +469,13 @@ func contains(a *bench.Assessment) string {
 // Sign prints what a cloud, ring or fizz most likely is.
 func Sign(p *Page, a *bench.Assessment, sign string) error {
 	causes := a.Sign(sign)
+	if p.JSON {
+		return p.json(object{
+			{"batch", a.Batch.Name},
+			{"sign", sign},
+			{"causes", causes},
+		})
+	}
 	p.Para("%s", p.Strong(fmt.Sprintf("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)))
 	if !a.Blend.Whole() {
 		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])

@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 	"time"
@@ -26,6 +25,16 @@ type Learned struct {
 
 // PrintLearned prints every botanical and cut that was tasted.
 func PrintLearned(p *Page, l *Learned) error {
+	if p.JSON {
+		return p.json(object{
+			{"folder", l.Folder},
+			{"now", l.Now},
+			{"batches", l.Batches},
+			{"learned", l.Lessons},
+			{"wrote", l.Wrote},
+			{"wrong", l.Wrong},
+		})
+	}
 	ready := 0
 	for i := range l.Lessons {
 		if l.Lessons[i].State == bench.LessonReady {
@@ -100,34 +109,4 @@ func gone(t *bench.Taught) string {
 		return ""
 	}
 	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name it would teach twice, so write the new name into taught_by", quantity.And(t.Gone))
-}
-
-type taughtJSON struct {
-	lessonJSON
-	Files          []string  `json:"files"`
-	NextPerH       *interval `json:"next_jar_rate_per_h"`
-	LibraryPlateau *interval `json:"library_plateau"`
-	State          string    `json:"state"`
-	Why            string    `json:"why"`
-	Paste          string    `json:"paste"`
-	Gone           []string  `json:"teachers_not_in_book"`
-}
-
-// LearnedJSON writes the same for programs.
-func LearnedJSON(w io.Writer, l *Learned) error {
-	out := struct {
-		Folder  string       `json:"folder"`
-		Now     string       `json:"now"`
-		Batches int          `json:"batches"`
-		Learned []taughtJSON `json:"learned"`
-		Wrote   string       `json:"wrote"`
-		Wrong   []Wrong      `json:"wrong"`
-	}{l.Folder, clockTime(l.Now), l.Batches, []taughtJSON{}, l.Wrote, append([]Wrong{}, l.Wrong...)}
-	for i := range l.Lessons {
-		t := &l.Lessons[i]
-		j := taughtJSON{lessonOf(&t.Lesson), lines(t.Files), figure(t.NextPerH), figure(t.LibraryPlateau), string(t.State), t.Why, t.Paste, lines(t.Gone)}
-		j.Botanical, j.Cut = t.Name, t.CutName
-		out.Learned = append(out.Learned, j)
-	}
-	return write(w, out)
 }

@@ -2,7 +2,6 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"sort"
@@ -15,27 +14,101 @@ import (
 	"steepbook/data/quantity"
 )
 
+// Entry is one thing the library knows, with its kind: a *library.Botanical,
+// *library.Ingredient, *library.Spirit or bench.OrganismEntry.
+type Entry struct {
+	Kind string
+	Of   any
+}
+
+// Lookup prints every entry that goes by a name, each figure with its source, and
+// what makers did with a botanical.
+func Lookup(p *Page, lib *library.Library, entries []Entry) error {
+	var all []object
+	for i, e := range entries {
+		var times []cutTimes
+		if plant, ok := e.Of.(*library.Botanical); ok {
+			var err error
+			if times, err = makerTimes(lib, plant); err != nil {
+				return err
+			}
+		}
+		if p.JSON {
+			all = append(all, append(object{{"kind", e.Kind}, {"entry", e.Of}}, timesJSON(times)...))
+			continue
+		}
+		if i > 0 {
+			p.Line("")
+		}
+		switch x := e.Of.(type) {
+		case *library.Botanical:
+			botanical(p, lib, x, times)
+		case *library.Ingredient:
+			ingredient(p, lib, x)
+		case *library.Spirit:
+			spirit(p, lib, x)
+		case bench.OrganismEntry:
+			organism(p, x)
+		}
+	}
+	if p.JSON {
+		return p.json(object{{"entries", all}})
+	}
+	return p.Err()
+}
+
 // figureRow is one number of an entry, with where it comes from.
 type figureRow struct {
 	name, unit string
 	n          library.Number
 }
 
-// Botanical prints what the library knows of a botanical.
-func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
-	p.Para("%s", p.Strong(capital(b.Name)+": "+kindWords(b)+"."))
-	if len(b.Names) > 0 {
-		p.Para("Also called %s.", quantity.And(b.Names))
+// cutTimes is what makers did with one cut.
+type cutTimes struct {
+	Cut string
+	library.MakerTimes
+}
+
+func makerTimes(lib *library.Library, b *library.Botanical) ([]cutTimes, error) {
+	out := make([]cutTimes, len(b.Cuts))
+	for i := range b.Cuts {
+		m, err := lib.MakerTimes(&b.Cuts[i])
+		if err != nil {
+			return nil, err
+		}
+		out[i] = cutTimes{b.Cuts[i].Name, m}
 	}
+	return out, nil
+}
+
+// timesJSON leaves out the cuts of which no times are known, and the field where
+// there are none.
+func timesJSON(times []cutTimes) object {
+	times = slices.DeleteFunc(times, func(t cutTimes) bool { return len(t.Times) == 0 })
+	if len(times) == 0 {
+		return nil
+	}
+	return object{{"maker_times", times}}
+}
+
+// entryHead is what every entry begins with.
+func entryHead(p *Page, name, what string, names []string) {
+	p.Para("%s", p.Strong(capital(name)+": "+what+"."))
+	if len(names) > 0 {
+		p.Para("Also called %s.", quantity.And(names))
+	}
+}
+
+func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutTimes) {
+	entryHead(p, b.Name, kindWords(b), b.Names)
 	if b.Forbidden != "" {
 		p.Line("")
 		p.Para("Do not steep it: %s", b.Forbidden)
 	}
-	if b.Note != "" {
-		p.Para("%s", b.Note)
-	}
+	p.note(b.Note)
 	if len(b.Cuts) > 0 {
-		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, of four and more the middle half, with their number.")
+		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, " +
+			"of four and more the middle half, with their number.")
 	}
 	cited := citations{lib: lib}
 	for i := range b.Cuts {
@@ -47,12 +120,8 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 		}
 		p.Line("%s", p.Strong(head))
 		hanging(p, strength(c))
-		times, err := lib.MakerTimes(c)
-		if err != nil {
-			return err
-		}
-		hanging(p, cited.makers(times))
-		hanging(p, cited.printed(times))
+		hanging(p, cited.makers(times[i].MakerTimes))
+		hanging(p, cited.printed(times[i].MakerTimes))
 		if c.LateOff != "" {
 			text := "too long: " + c.LateOff
 			if c.LateOffH.Known() {
@@ -70,7 +139,6 @@ func Botanical(p *Page, lib *library.Library, b *library.Botanical) error {
 	}
 	watchFor(p, &cited, b.Allergens, b.Hazards)
 	cited.print(p)
-	return p.Err()
 }
 
 // hanging prints a paragraph set in by two, its first line by less; nothing for "".
@@ -245,65 +313,52 @@ func measureName(m library.Measure) string {
 	return "1 " + m.Unit
 }
 
-// Ingredient prints what the library knows of an ingredient.
-func Ingredient(p *Page, lib *library.Library, g *library.Ingredient) error {
-	p.Para("%s", p.Strong(capital(g.Name)+": "+g.Kind+"."))
-	if len(g.Names) > 0 {
-		p.Para("Also called %s.", quantity.And(g.Names))
-	}
-	if g.Note != "" {
-		p.Para("%s", g.Note)
-	}
+func ingredient(p *Page, lib *library.Library, g *library.Ingredient) {
+	entryHead(p, g.Name, g.Kind, g.Names)
+	p.note(g.Note)
 	p.Line("")
 	cited := citations{lib: lib}
 	c := g.Per100G
 	var what []string
-	add := func(name string, v float64) {
-		if v >= 0.05 {
-			what = append(what, fmt.Sprintf("%s %s %%", name, significant(v, 3)))
+	for _, part := range []struct {
+		name    string
+		percent float64
+	}{
+		{"water", c.Water}, {"alcohol", c.Ethanol},
+		{"sucrose", c.Sucrose}, {"glucose", c.Glucose}, {"fructose", c.Fructose}, {"maltose", c.Maltose}, {"lactose", c.Lactose},
+		{"glycerol", c.Glycerol}, {"citric acid", c.Citric}, {"malic acid", c.Malic}, {"other acid", c.OtherAcid},
+		{"fat", c.Fat}, {"protein", c.Protein}, {"minerals", c.Ash}, {"other solids", c.OtherSolids},
+	} {
+		if part.percent >= 0.05 {
+			what = append(what, fmt.Sprintf("%s %s %%", part.name, significant(part.percent, 3)))
 		}
 	}
-	add("water", c.Water)
-	add("alcohol", c.Ethanol)
-	add("sucrose", c.Sucrose)
-	add("glucose", c.Glucose)
-	add("fructose", c.Fructose)
-	add("maltose", c.Maltose)
-	add("lactose", c.Lactose)
-	add("glycerol", c.Glycerol)
-	add("citric acid", c.Citric)
-	add("malic acid", c.Malic)
-	add("other acid", c.OtherAcid)
-	add("fat", c.Fat)
-	add("protein", c.Protein)
-	add("minerals", c.Ash)
-	add("other solids", c.OtherSolids)
 	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
-	cited.table(p, append([]figureRow{
-		{"density", "g/ml", g.DensityGPerML}, {"pH", "", g.PH}, {"acid, titratable", "g/100 ml", g.AcidGPer100ML},
-	}, measureFigures(g.Measures)...))
+	cited.table(p, ingredientFigures(g))
 	watchFor(p, &cited, g.Allergens, g.Hazards)
 	cited.print(p)
-	return p.Err()
 }
 
-// Spirit prints what the library knows of a spirit class.
-func Spirit(p *Page, lib *library.Library, s *library.Spirit) error {
-	p.Para("%s", p.Strong(capital(s.Name)+": a spirit or other base."))
-	if len(s.Names) > 0 {
-		p.Para("Also called %s.", quantity.And(s.Names))
-	}
-	if s.Note != "" {
-		p.Para("%s", s.Note)
-	}
+func ingredientFigures(g *library.Ingredient) []figureRow {
+	return append([]figureRow{
+		{"density", "g/ml", g.DensityGPerML}, {"pH", "", g.PH}, {"acid, titratable", "g/100 ml", g.AcidGPer100ML},
+	}, measureFigures(g.Measures)...)
+}
+
+func spirit(p *Page, lib *library.Library, s *library.Spirit) {
+	entryHead(p, s.Name, "a spirit or other base", s.Names)
+	p.note(s.Note)
 	p.Line("")
 	cited := citations{lib: lib}
-	cited.table(p, []figureRow{
-		{"strength", "% vol", s.ABVPercent}, {"sugar", "g/100 g", s.SugarGPer100G}, {"acid", "g/100 g", s.AcidGPer100G}, {"pH", "", s.PH},
-	})
+	cited.table(p, spiritFigures(s))
 	watchFor(p, &cited, s.Allergens, s.Hazards)
 	cited.print(p)
-	return p.Err()
+}
+
+func spiritFigures(s *library.Spirit) []figureRow {
+	return []figureRow{
+		{"strength", "% vol", s.ABVPercent}, {"sugar", "g/100 g", s.SugarGPer100G}, {"acid", "g/100 g", s.AcidGPer100G}, {"pH", "", s.PH},
+	}
 }
 
 func watchFor(p *Page, cited *citations, allergens []library.Allergen, hazards []library.Hazard) {
@@ -414,6 +469,13 @@ func (c *citations) print(p *Page) {
 
 // Catalogue lists everything by kind.
 func Catalogue(p *Page, lib *library.Library) error {
+	if p.JSON {
+		return p.json(object{
+			{"botanicals", lib.Botanicals()},
+			{"ingredients", lib.Ingredients()},
+			{"spirits", lib.Spirits()},
+		})
+	}
 	groups := map[string][]string{}
 	for _, b := range lib.Botanicals() {
 		name := b.Name
@@ -449,6 +511,14 @@ func Catalogue(p *Page, lib *library.Library) error {
 // known.
 func Summary(p *Page, lib *library.Library) error {
 	shares := grades(lib)
+	if p.JSON {
+		return p.json(object{
+			{"botanicals", len(lib.Botanicals())},
+			{"ingredients", len(lib.Ingredients())},
+			{"spirits", len(lib.Spirits())},
+			{"figures_by_grade", shares},
+		})
+	}
 	total := 0
 	for _, n := range shares {
 		total += n
@@ -490,76 +560,18 @@ func grades(lib *library.Library) map[library.Grade]int {
 	}
 	for _, g := range lib.Ingredients() {
 		n[g.Per100G.Grade]++
-		count(figureRow{n: g.DensityGPerML}, figureRow{n: g.PH}, figureRow{n: g.AcidGPer100ML})
-		count(measureFigures(g.Measures)...)
+		count(ingredientFigures(g)...)
 		hazards(g.Hazards)
 	}
 	for _, s := range lib.Spirits() {
-		count(figureRow{n: s.ABVPercent}, figureRow{n: s.SugarGPer100G}, figureRow{n: s.AcidGPer100G}, figureRow{n: s.PH})
+		count(spiritFigures(s)...)
 	}
 	return n
 }
 
-// Entry is one thing the library knows, with its kind.
-type Entry struct {
-	Kind  string     `json:"kind"`
-	Entry any        `json:"entry"`
-	Times []cutTimes `json:"maker_times,omitempty"` // of a botanical, by cut
-}
-
-type cutTimes struct {
-	Cut string
-	library.MakerTimes
-}
-
-// LookupJSON writes every entry that goes by a name whole, each figure with the
-// key of its source, and what makers did with a botanical.
-func LookupJSON(w io.Writer, lib *library.Library, entries []Entry) error {
-	for i := range entries {
-		b, ok := entries[i].Entry.(*library.Botanical)
-		if !ok {
-			continue
-		}
-		for j := range b.Cuts {
-			m, err := lib.MakerTimes(&b.Cuts[j])
-			if err != nil {
-				return err
-			}
-			if len(m.Times) > 0 {
-				entries[i].Times = append(entries[i].Times, cutTimes{b.Cuts[j].Name, m})
-			}
-		}
-	}
-	return write(w, struct {
-		Entries []Entry `json:"entries"`
-	}{entries})
-}
-
-// CatalogueJSON lists the whole library by kind.
-func CatalogueJSON(w io.Writer, lib *library.Library) error {
-	return write(w, struct {
-		Botanicals  []*library.Botanical  `json:"botanicals"`
-		Ingredients []*library.Ingredient `json:"ingredients"`
-		Spirits     []*library.Spirit     `json:"spirits"`
-	}{lib.Botanicals(), lib.Ingredients(), lib.Spirits()})
-}
-
-// SummaryJSON counts entries and grades.
-func SummaryJSON(w io.Writer, lib *library.Library) error {
-	return write(w, struct {
-		Botanicals  int                   `json:"botanicals"`
-		Ingredients int                   `json:"ingredients"`
-		Spirits     int                   `json:"spirits"`
-		Figures     map[library.Grade]int `json:"figures_by_grade"`
-	}{len(lib.Botanicals()), len(lib.Ingredients()), len(lib.Spirits()), grades(lib)})
-}
-
-// Organism prints what is published of a microbe.
-func Organism(p *Page, o bench.OrganismEntry) error {
-	p.Para("%s", p.Strong(capital(o.Name)+": "+o.Group+"."))
-	if o.Note != "" {
-		p.Para("%s", capital(o.Note))
-	}
+func organism(p *Page, o bench.OrganismEntry) {
+	entryHead(p, o.Name, o.Group, nil)
+	p.note(capital(o.Note))
 	p.Line("")
 	rows := make([][]string, 0, len(o.Limits))
 	for _, l := range o.Limits {
@@ -570,8 +582,7 @@ func Organism(p *Page, o bench.OrganismEntry) error {
 	}
 	if len(rows) == 0 {
 		p.Para("No limit was read for it.")
-		return p.Err()
+		return
 	}
 	p.Table([]string{"limit", "value", "unit", "where from"}, rows)
-	return p.Err()
 }

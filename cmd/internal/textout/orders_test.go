@@ -294,10 +294,21 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	var text bytes.Buffer
-	if err := SteepJSON(&text, a); err != nil {
+	if err := Steep(NewPage(&text, Style{JSON: true}), a); err != nil {
 		t.Fatalf("%s: %v", j.Name, err)
 	}
-	var got steepJSON
+	var got struct {
+		Curves []struct {
+			Do, Why, Blame string
+			Overdue        bool
+			ChanceNever    float64                    `json:"chance_never"`
+			ByH            *float64                   `json:"by_h"`
+			NextTastingH   *float64                   `json:"next_tasting_h"`
+			TasteFromH     *float64                   `json:"taste_from_h"`
+			UntilH         *float64                   `json:"until_h"`
+			PullH          *struct{ Median *float64 } `json:"pull_h"`
+		}
+	}
 	if err := json.Unmarshal(text.Bytes(), &got); err != nil {
 		t.Fatal(err)
 	}
@@ -435,7 +446,7 @@ func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		t.Errorf("%s: %s in\n%s", j.Name, wrong, &text)
 	}
 	text.Reset()
-	if err := TogetherJSON(&text, a); err != nil {
+	if err := Together(NewPage(&text, Style{JSON: true}), a); err != nil {
 		t.Errorf("%s: %v", j.Name, err)
 	}
 }

@@ -20,9 +20,11 @@ const width = 88
 type Style struct {
 	Units  quantity.System
 	Colour bool
+	JSON   bool // for programs
 }
 
-// Page writes an answer line by line and remembers the first write error.
+// Page writes an answer, as text line by line or as JSON at once, and remembers the
+// first write error.
 type Page struct {
 	Style
 	w   io.Writer
@@ -51,6 +53,13 @@ func (p *Page) Line(format string, args ...any) {
 func (p *Page) Para(format string, args ...any) {
 	for _, l := range wrap(p.say(format, args...), width) {
 		p.Line("%s", l)
+	}
+}
+
+// note writes a text as it was written elsewhere; nothing for "".
+func (p *Page) note(text string) {
+	if text != "" {
+		p.Para("%s", text)
 	}
 }
 

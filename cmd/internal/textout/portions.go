@@ -70,3 +70,33 @@ func (p *Page) cost(x *bench.Portions, unpriced []string) string {
 	}
 	return text
 }
+
+// drinkUSG is the alcohol of a US standard drink, g (14 g, as its field says).
+const drinkUSG = 14
+
+// portionsJSON is what is poured: blend and scale write the same, but for the drinks
+// of a bottle without alcohol.
+func portionsJSON(x *bench.Portions, drinks any, unpriced []string) object {
+	var bottles any
+	if b := x.Bottling; b != nil {
+		bottles = object{
+			{"size_ml", b.SizeML},
+			{"full", b.Full},
+			{"rest_ml", b.RestML},
+			{"count", b.Begun()},
+			{"count_low", b.Low},
+			{"count_high", b.High},
+		}
+	}
+	return object{
+		{"drinks_us_14g", drinks},
+		{"ethanol_g", some(x.EthanolG)},
+		{"ethanol_g_per_bottle", some(x.PerBottleG)},
+		{"ethanol_g_per_serve", some(x.PerServeG)},
+		{"bottles", bottles},
+		{"cost", x.Cost},
+		{"cost_per_litre", x.PerLitre},
+		{"cost_per_bottle", x.PerBottle},
+		{"unpriced", unpriced},
+	}
+}

@@ -2,12 +2,16 @@ package textout
 
 import (
 	"math"
+	"reflect"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
+
+	"steepbook/cmd/internal/bench"
 )
 
 func TestNumber(t *testing.T) {
@@ -270,9 +274,32 @@ func TestPageRemembersTheFirstError(t *testing.T) {
 // and nothing else is touched.
 func TestJSONToTenFigures(t *testing.T) {
 	var b strings.Builder
-	err := write(&b, map[string]any{"a": 40.00000000000004, "b": []float64{0.1 + 0.2, 1e-7 / 3, -2.5}, "c": "is 0.30000000000000004", "d\"e": 2.0 / 3, "f": 1234567890123})
+	err := NewPage(&b, Style{}).json(object{{"a", 40.00000000000004}, {"b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}},
+		{"c", "is 0.30000000000000004"}, {"d\"e", 2.0 / 3}, {"f", 1234567890123}})
 	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is 0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
 	if err != nil || b.String() != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, b.String(), want)
+	}
+}
+
+// TestJSONOfWhatIsNotThere: null for what is not known or never reached, a list that
+// is empty is a list, and every name of a type that is written is a field of it.
+func TestJSONOfWhatIsNotThere(t *testing.T) {
+	var b strings.Builder
+	type entry struct{ Names []string }
+	var none *float64
+	err := NewPage(&b, Style{}).json(object{{"a", math.Inf(1)}, {"b", math.NaN()}, {"c", []string(nil)}, {"d", entry{}}, {"e", time.Time{}},
+		{"f", none}, {"g", some("")}, {"h", where(false, 1)}, {"i", map[string]int{}}, {"j", []any{}}, {"k", "10~ml & <more>"}, {"l", &entry{}},
+		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)}, {"n", bench.Figure{Value: 1, Low: 0.5, High: math.Inf(1)}}})
+	got := strings.Join(strings.Fields(b.String()), "")
+	want := `{"a":null,"b":null,"c":[],"d":{"Names":null},"e":null,"f":null,"g":null,"h":null,"i":{},"j":[],"k":"10ml&<more>","l":{"Names":null},` +
+		`"m":"2026-11-02T18:00:00Z","n":{"median":1,"low":0.5,"high":null}}`
+	if err != nil || got != want {
+		t.Errorf("%v\n%s\nwant\n%s", err, got, want)
+	}
+	for of, names := range written {
+		if n := len(pick(reflect.Zero(of).Interface(), names)); n != len(strings.Fields(names)) {
+			t.Errorf("%s has %d fields, not %q", of, n, names)
+		}
 	}
 }

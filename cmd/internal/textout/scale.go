@@ -2,17 +2,20 @@ package textout
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
 	"steepbook/cmd/internal/scale"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // Scale prints a batch at another size; file is where it was written, "" when
 // it was not.
 func Scale(p *Page, s *scale.Scaled, file string) error {
+	if p.JSON {
+		return p.json(scaleJSON(s, file))
+	}
 	p.Para("%s", p.Strong(scaleSentence(p, s, file)))
 	p.Line("")
 	rows := make([][]string, len(s.Amounts))
@@ -143,98 +146,40 @@ func jarRoom(p *Page, s *scale.Scaled) string {
 	return fmt.Sprintf("liquid and solids take %s%s while they steep: a jar a little larger, with little air above", least, p.volume(s.JarML))
 }
 
-type scaledAmountJSON struct {
-	Part       string     `json:"part"`
-	Name       string     `json:"name"`
-	Cut        string     `json:"cut"`
-	Old        *string    `json:"old"`
-	New        *string    `json:"new"`
-	ErrorShare float64    `json:"error_share"`
-	MeantG     *valueJSON `json:"meant_g"`
+func scaleJSON(s *scale.Scaled, file string) object {
+	from, to, r := &s.From.Blend, &s.Blend, &s.Blend.Result
+	return append(append(object{
+		{"batch", s.From.Batch.Name},
+		{"file", some(file)},
+		{"factor", s.Factor},
+		{"wanted_ml", some(s.WantedML)},
+		{"old_volume_ml", where(from.Have(), from.Result.VolumeML.Value)},
+		{"volume_ml", where(to.Have(), s.VolumeML.Value)},
+		{"abv_percent", where(to.Have(), r.ABVPercent.Value)},
+		{"sugar_g_per_l", where(to.Have(), r.SugarGPerL.Value)},
+		{"amounts", each(s.Amounts, scaledAmountJSON)},
+		{"shopping", s.Shopping},
+	}, portionsJSON(&s.Portions, some(s.EthanolG/drinkUSG), to.Unpriced)...), object{
+		{"jar_ml", some(s.JarML)},
+		{"warnings", s.Warnings},
+	}...)
 }
 
-type purchaseJSON struct {
-	Item       string       `json:"item"`
-	ABVPercent *float64     `json:"abv_percent"`
-	Amounts    []string     `json:"amounts"`
-	VolumeML   *float64     `json:"volume_ml"`
-	MassG      *float64     `json:"mass_g"`
-	Fruit      int          `json:"fruit"`
-	Spare      int          `json:"spare"`
-	FruitG     *float64     `json:"fruit_g"`
-	Bottles    []boughtJSON `json:"bottles"`
-}
-
-type boughtJSON struct {
-	SizeML float64 `json:"size_ml"`
-	Count  int     `json:"count"`
-	LeftML float64 `json:"left_ml"`
-}
-
-type scaleJSON struct {
-	Batch       string             `json:"batch"`
-	File        *string            `json:"file"`
-	Factor      float64            `json:"factor"`
-	WantedML    *float64           `json:"wanted_ml"`
-	OldVolumeML *float64           `json:"old_volume_ml"`
-	VolumeML    *float64           `json:"volume_ml"`
-	ABVPercent  *float64           `json:"abv_percent"`
-	SugarGPerL  *float64           `json:"sugar_g_per_l"`
-	Amounts     []scaledAmountJSON `json:"amounts"`
-	Shopping    []purchaseJSON     `json:"shopping"`
-	portionsJSON
-	JarML    *float64 `json:"jar_ml"`
-	Warnings []string `json:"warnings"`
-}
-
-// ScaleJSON writes a batch at another size as JSON.
-func ScaleJSON(w io.Writer, s *scale.Scaled, file string) error {
-	out := scaleJSON{
-		Batch: s.From.Batch.Name, Factor: s.Factor, WantedML: orNull(s.WantedML), JarML: orNull(s.JarML),
-		Amounts: []scaledAmountJSON{}, Shopping: []purchaseJSON{},
-		portionsJSON: portionsOf(&s.Portions, s.Blend.Unpriced), Warnings: lines(s.Warnings),
+func scaledAmountJSON(r *scale.Amount) object {
+	var was, is, meant any
+	if r.New != nil {
+		was, is = r.Old.Text, r.New.Text
 	}
-	if file != "" {
-		out.File = &file
+	if m := r.MeantG; m != nil {
+		meant = mixture.Range(*m)
 	}
-	if b := &s.From.Blend; b.Have() {
-		out.OldVolumeML = finite(b.Result.VolumeML.Value)
+	return object{
+		{"part", r.Part},
+		{"name", r.Name},
+		{"cut", r.Cut},
+		{"old", was},
+		{"new", is},
+		{"error_share", r.Error},
+		{"meant_g", meant},
 	}
-	if b := &s.Blend; b.Have() {
-		r := &b.Result
-		out.VolumeML, out.ABVPercent, out.SugarGPerL = finite(s.VolumeML.Value), finite(r.ABVPercent.Value), finite(r.SugarGPerL.Value)
-	}
-	for _, r := range s.Amounts {
-		j := scaledAmountJSON{Part: r.Part, Name: r.Name, Cut: r.Cut, ErrorShare: r.Error}
-		if r.New != nil {
-			was, is := r.Old.Text, r.New.Text
-			j.Old, j.New = &was, &is
-		}
-		if m := r.MeantG; m != nil {
-			j.MeantG = &valueJSON{finite(m.Value), finite(m.Low), finite(m.High)}
-		}
-		out.Amounts = append(out.Amounts, j)
-	}
-	for _, b := range s.Shopping {
-		j := purchaseJSON{
-			Item: b.Item, ABVPercent: orNull(b.ABVPercent), VolumeML: orNull(b.VolumeML), MassG: orNull(b.MassG),
-			Fruit: b.Fruit, Spare: b.Spare, FruitG: orNull(b.FruitG), Amounts: []string{}, Bottles: []boughtJSON{},
-		}
-		for _, a := range b.Amounts {
-			j.Amounts = append(j.Amounts, a.String())
-		}
-		for _, x := range b.Bottles {
-			j.Bottles = append(j.Bottles, boughtJSON(x))
-		}
-		out.Shopping = append(out.Shopping, j)
-	}
-	return write(w, out)
-}
-
-// orNull is v, or null for a figure that is not known.
-func orNull(v float64) *float64 {
-	if v <= 0 {
-		return nil
-	}
-	return finite(v)
 }

@@ -19,6 +19,9 @@ func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour
 
 // Steep prints when to pull each botanical, why, and when to taste next.
 func Steep(p *Page, a *bench.Assessment) error {
+	if p.JSON {
+		return p.json(steepJSON(a))
+	}
 	p.Line("%s", heading(p, a))
 	p.Line("")
 	unfit(p, a)
@@ -375,17 +378,19 @@ func rightAfter(c *bench.Curve, open string) string {
 		return "out after " + span(c.JarH)
 	case o.Do == jar.Stays:
 		return "stays in"
-	case o.Do == jar.Nothing, math.IsInf(o.BestH, 1):
+	}
+	right, ok := c.Right()
+	if !ok || o.Do == jar.Nothing {
 		return "-"
 	}
-	best, low, high := span(o.BestH-c.InH), math.Min(x.P05, o.BestH)-c.InH, math.Max(x.P95, o.BestH)-c.InH
+	best := span(right.Value)
 	switch {
-	case !math.IsInf(high, 1):
-		return best + " (" + spans(low, high) + ")"
-	case span(low) == best:
+	case !math.IsInf(right.High, 1):
+		return best + " (" + spans(right.Low, right.High) + ")"
+	case span(right.Low) == best:
 		return best + open
 	}
-	return best + " (" + span(low) + open + ")"
+	return best + " (" + span(right.Low) + open + ")"
 }
 
 // because says what ends the steep of one flavour, and how sure that is.

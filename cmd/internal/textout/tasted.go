@@ -16,6 +16,9 @@ import (
 // Tasted says what one more tasting changed, and when it was where that was said in
 // words.
 func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting, inWords bool) error {
+	if p.JSON {
+		return p.json(steepJSON(after))
+	}
 	names := make([]string, len(t.Scores))
 	for i, s := range t.Scores {
 		names[i] = fmt.Sprintf("%s %s", s.Name, significant(s.Value, 2))
@@ -68,6 +71,9 @@ func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
 // Pulled confirms that something came out, and when where that was said in words,
 // and says what is left to do.
 func Pulled(p *Page, a *bench.Assessment, name string, inWords bool) error {
+	if p.JSON {
+		return p.json(steepJSON(a))
+	}
 	c := curve(a, name)
 	if c != nil {
 		text := fmt.Sprintf("The %s came out after %s", c.Name, span(c.JarH))

@@ -13,6 +13,9 @@ import (
 // times for a jar to come or running, in hours from the start for another jar.
 func Together(p *Page, a *bench.Assessment) error {
 	t := a.Together()
+	if p.JSON {
+		return p.json(togetherJSON(a, &t))
+	}
 	if len(t.Stays) == 0 {
 		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
 		return p.Err()
@@ -117,4 +120,18 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 		text += fmt.Sprintf(", and the %s will not be ready before %s", c.Last, clock(c.LastH))
 	}
 	return "this jar cannot be strained at one moment: " + text + "."
+}
+
+func togetherJSON(a *bench.Assessment, t *bench.Timetable) object {
+	warnings := t.Warnings
+	if t.NextJar {
+		warnings = append([]string{conflict(a, t.Conflict)}, warnings...)
+	}
+	return object{
+		{"batch", a.Batch.Name},
+		{"next_jar", t.NextJar},
+		{"total_h", t.TotalH},
+		{"stays", t.Stays},
+		{"warnings", warnings},
+	}
 }

@@ -18,6 +18,9 @@ import (
 // formulas in words, values, units and sources, so that it can be redone by
 // hand.
 func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
+	if p.JSON {
+		return p.json(workingJSON(a))
+	}
 	cited := citations{lib: lib}
 	p.Line("%s", p.Strong("1. What went in"))
 	inputs := a.Inputs()
@@ -265,4 +268,27 @@ func keepWorking(p *Page, a *bench.Assessment) {
 		rows = append(rows, []string{"held", o.Name, o.Group, o.Why})
 	}
 	p.Table([]string{"", "organism", "kind", "by what"}, rows)
+}
+
+// workingJSON is what went in, as it is counted, and the rules of the keeping
+// judgement.
+func workingJSON(a *bench.Assessment) object {
+	return object{
+		{"batch", a.Batch.Name},
+		{"inputs", each(a.Inputs(), func(in *bench.Input) object {
+			return object{
+				{"stage", in.Stage},
+				{"name", in.Name},
+				{"written", in.Written},
+				{"how", in.How},
+				{"source", in.Source},
+				{"ethanol_g", in.Parts.Ethanol},
+				{"water_g", in.Parts.Water},
+				{"sugar_g", in.Parts.SugarG()},
+				{"acid_g", in.Parts.AcidG()},
+				{"kept_ml", in.KeptML},
+			}
+		})},
+		{"rules", a.Keep.Verdict.Reasons},
+	}
 }
