@@ -6,7 +6,7 @@ type (
 	fileTable struct {
 		Name      string           `toml:"name" right:"name = \"Winter orange cordial\"" also:"title"`
 		Started   any              `toml:"started" right:"started = 2026-11-20T18:00:00" also:"start,begun,began,date,begin"`
-		Room      any              `toml:"room" right:"room = \"20 C\"" also:"temperature,temp,room_c"`
+		Room      any              `toml:"room" right:"room = \"20~C\"" also:"temperature,temp,room_c"`
 		Units     string           `toml:"units" right:"units = \"metric\"" also:"unit,system"`
 		Spirit    []spiritTable    `toml:"spirit" strict:"single" also:"spirits,base,alcohol"`
 		Botanical []botanicalTable `toml:"botanical" also:"botanicals,ingredient,ingredients,spice,herb,infuse"`
@@ -21,7 +21,7 @@ type (
 		Name   string   `toml:"name" right:"name = \"grape brandy\"" also:"spirit,kind"`
 		ABV    any      `toml:"abv" right:"abv = 57" also:"alcohol,strength,vol,percent,alc"`
 		Proof  *float64 `toml:"proof" right:"proof = 114"`
-		Amount *string  `toml:"amount" right:"amount = \"700 ml\"" also:"volume,quantity,size"`
+		Amount *string  `toml:"amount" right:"amount = \"700~ml\"" also:"volume,quantity,size"`
 		Price  *float64 `toml:"price" right:"price = 24.50" also:"cost"`
 	}
 	botanicalTable struct {
@@ -44,7 +44,7 @@ type (
 	}
 	additionTable struct {
 		Name      string   `toml:"name" right:"name = \"demerara sugar\"" also:"addition"`
-		Amount    *string  `toml:"amount" right:"amount = \"320 g\"" also:"weight,volume,quantity,mass"`
+		Amount    *string  `toml:"amount" right:"amount = \"320~g\"" also:"weight,volume,quantity,mass"`
 		ABV       any      `toml:"abv" right:"abv = 40" also:"alcohol,strength,vol,percent,alc"`
 		Proof     *float64 `toml:"proof" right:"proof = 80"`
 		PH        *float64 `toml:"ph" right:"ph = 2.9"`
@@ -52,7 +52,7 @@ type (
 		Brix      *float64 `toml:"brix" right:"brix = 50" also:"sugar,bx"`
 		Heated    bool     `toml:"heated" right:"heated = true" also:"boiled,cooked,pasteurised,pasteurized"`
 		In        any      `toml:"in" right:"in = \"0 h\"" also:"steeped,before"`
-		BoiledOff *string  `toml:"boiled_off" right:"boiled_off = \"40 ml\"" also:"reduced,evaporated,lost"`
+		BoiledOff *string  `toml:"boiled_off" right:"boiled_off = \"40~ml\"" also:"reduced,evaporated,lost"`
 		Price     *float64 `toml:"price" right:"price = 1.80" also:"cost"`
 	}
 	finishTable struct {
@@ -61,8 +61,8 @@ type (
 		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter"`
 		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
 		Boiled   bool    `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
-		Bottle   *string `toml:"bottle" right:"bottle = \"250 ml\"" also:"bottles,size"`
-		Serve    *string `toml:"serve" right:"serve = \"45 ml\"" also:"pour,dose,shot"`
+		Bottle   *string `toml:"bottle" right:"bottle = \"250~ml\"" also:"bottles,size"`
+		Serve    *string `toml:"serve" right:"serve = \"45~ml\"" also:"pour,dose,shot"`
 		Store    string  `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
 		Strained any     `toml:"strained" right:"strained = \"5 d\"" also:"time,when"`
 		At       any     `toml:"at" right:"strained = \"5 d\""`
@@ -70,11 +70,11 @@ type (
 		Opened   any     `toml:"opened" right:"opened = \"30 d\"" also:"open"`
 	}
 	measuredTable struct {
-		Strained *string  `toml:"strained" right:"strained = \"640 ml\"" also:"liquor"`
+		Strained *string  `toml:"strained" right:"strained = \"640~ml\"" also:"liquor"`
 		PH       *float64 `toml:"ph" right:"ph = 3.4"`
 		ABV      any      `toml:"abv" right:"abv = 18.5" also:"alcohol,strength,vol,percent,alc"`
 		Proof    *float64 `toml:"proof" right:"proof = 37"`
-		Volume   *string  `toml:"volume" right:"volume = \"1.05 l\"" also:"amount,yield"`
+		Volume   *string  `toml:"volume" right:"volume = \"1.05~l\"" also:"amount,yield"`
 		Sugar    any      `toml:"sugar" right:"sugar = \"280 g/l\""`
 		Acid     any      `toml:"acid" right:"acid = \"12 g/l\"" also:"acidity,ta"`
 		Brix     *float64 `toml:"brix" right:"brix = 30" also:"bx"`

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -189,7 +190,7 @@ func TestParseABV(t *testing.T) {
 			t.Errorf("%g passes as a strength", v)
 		}
 		if v != 101 {
-			if _, err := ABVFromProof(v); err == nil {
+			if _, err := ParseABV(fmt.Sprint(v, " proof")); err == nil {
 				t.Errorf("%g passes as proof", v)
 			}
 		}

@@ -44,12 +44,6 @@ func CheckABV(percent float64) error {
 	return err
 }
 
-// ABVFromProof turns US proof, 0 to 200, into per cent by volume. The error is
-// an *Error.
-func ABVFromProof(proof float64) (percent float64, err error) {
-	return checkProof(proof, FormatNumber(proof))
-}
-
 func checkABV(v float64, s string) (float64, error) {
 	switch {
 	case math.IsNaN(v):

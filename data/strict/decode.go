@@ -115,10 +115,11 @@ type reader struct {
 	root reflect.Type
 }
 
-func (r *reader) fieldsOf(t reflect.Type) []field {
+// fieldsOf lists the fields of a struct type that a file can set.
+func fieldsOf(t reflect.Type) []field {
 	fields, ok := knownFields.Load(t)
 	if !ok {
-		fields, _ = knownFields.LoadOrStore(t, fieldsOf(t))
+		fields, _ = knownFields.LoadOrStore(t, listFields(t))
 	}
 	return fields.([]field)
 }
@@ -137,9 +138,9 @@ type field struct {
 	typ    reflect.Type
 }
 
-// fieldsOf lists the fields of a struct type that a file can set. Fields of
-// embedded structs without a tag count as the struct's own.
-func fieldsOf(t reflect.Type) []field {
+// listFields is fieldsOf by reflection. Fields of embedded structs without a tag count
+// as the struct's own.
+func listFields(t reflect.Type) []field {
 	var fields []field
 	for f := range t.Fields() {
 		name, _, _ := strings.Cut(f.Tag.Get("toml"), ",")
@@ -147,7 +148,7 @@ func fieldsOf(t reflect.Type) []field {
 		case name == "-":
 			continue
 		case f.Anonymous && name == "" && f.Type.Kind() == reflect.Struct:
-			for _, sub := range fieldsOf(f.Type) {
+			for _, sub := range listFields(f.Type) {
 				sub.index = append([]int{f.Index[0]}, sub.index...)
 				fields = append(fields, sub)
 			}
@@ -167,6 +168,28 @@ func fieldsOf(t reflect.Type) []field {
 		})
 	}
 	return fields
+}
+
+// Key is a key that a struct takes from a file, as its tags say.
+type Key struct {
+	Name  string
+	Line  string // the line it is written as where it is a table, "[finish]", "[[tasting]]"
+	Right string // an example with a value
+	Keys  []Key  // of a table
+}
+
+// Keys lists the keys of a struct in the order of its fields.
+func Keys(of any) []Key { return keysOf(reflect.TypeOf(of)) }
+
+func keysOf(t reflect.Type) (keys []Key) {
+	for _, f := range fieldsOf(plainType(t)) {
+		k := Key{Name: f.name, Line: f.form(), Right: f.right}
+		if k.Line != "" {
+			k.Keys = keysOf(f.typ)
+		}
+		keys = append(keys, k)
+	}
+	return keys
 }
 
 var (
@@ -285,7 +308,7 @@ func (r *reader) structure(n *node, data any, rv reflect.Value, f field) error {
 	if !ok {
 		return r.wrongKind(n, data, "a table", f)
 	}
-	fields := r.fieldsOf(rv.Type())
+	fields := fieldsOf(rv.Type())
 	for _, kid := range n.kids {
 		i := slices.IndexFunc(fields, func(f field) bool { return f.name == kid.key })
 		if i < 0 {
@@ -549,7 +572,7 @@ func (r *reader) homesOf(key string, in *node) []home {
 		return nil
 	}
 	var homes []home
-	for _, f := range r.fieldsOf(r.root) {
+	for _, f := range fieldsOf(r.root) {
 		if f.name == key && in != r.d.root {
 			homes = append(homes, home{f.form(), f.right})
 		}
@@ -557,7 +580,7 @@ func (r *reader) homesOf(key string, in *node) []home {
 		if form == "" || f.name == in.key {
 			continue
 		}
-		for _, sub := range r.fieldsOf(plainType(f.typ)) {
+		for _, sub := range fieldsOf(plainType(f.typ)) {
 			if sub.name == key {
 				homes = append(homes, home{form, sub.right})
 			}
@@ -574,7 +597,7 @@ func (r *reader) fieldAt(path []string) (f field, t reflect.Type, ok bool) {
 		case reflect.Map:
 			t = t.Elem()
 		case reflect.Struct:
-			fields := r.fieldsOf(t)
+			fields := fieldsOf(t)
 			i := slices.IndexFunc(fields, func(f field) bool { return f.name == key })
 			if i < 0 {
 				return field{}, nil, false
@@ -619,7 +642,7 @@ func (r *reader) keyLike(path []string, word string) (key string, ok bool) {
 		return "", false
 	}
 	word = strings.ReplaceAll(word, " ", "")
-	for _, f := range r.fieldsOf(t) {
+	for _, f := range fieldsOf(t) {
 		if f.name == word {
 			return f.name, true
 		}

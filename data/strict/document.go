@@ -51,6 +51,18 @@ func (d *Document) Keys(path ...any) []string {
 	return keys
 }
 
+// Right is the example that the field at path has in its tag, "" where it has none.
+func (d *Document) Right(path ...any) string {
+	var names []string
+	for _, step := range path {
+		if name, ok := step.(string); ok {
+			names = append(names, name)
+		}
+	}
+	f, _, _ := d.target.fieldAt(names)
+	return f.right
+}
+
 // Source is the text that Decode was given.
 func (d *Document) Source() []byte { return d.src }
 

@@ -18,5 +18,6 @@ func commands() []*cli.Command {
 		scaleCommand(),
 		lookupCommand(),
 		workingCommand(),
+		helpCommand(),
 	}
 }

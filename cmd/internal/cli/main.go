@@ -57,6 +57,7 @@ var errActNow = errors.New("the maker must act now")
 func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer) int {
 	app := newApp(in, out, errw)
 	ordered, err := reorder(app, args)
+	app.Flags = append(app.Flags, cli.HelpFlag) // which the library leaves out where a command is called help
 	if err == nil {
 		err = app.RunContext(ctx, ordered)
 	}
@@ -103,7 +104,8 @@ botanical, what is in the bottle, and where it keeps until when.
 
 A book is a folder, a batch is one TOML file in it. Start with
   steepbook demo             see the whole job on an invented batch
-  steepbook new orange.toml  start your own`
+  steepbook new orange.toml  start your own
+  steepbook help batch       what may stand in its file`
 
 func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 	app := &cli.App{

@@ -1,0 +1,135 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"steepbook/data/quantity"
+)
+
+func (p *parser) started(v any) (time.Time, bool) {
+	at := []any{"started"}
+	if !p.doc.Has(at...) {
+		p.wrong(at, "the file does not say when the batch started")
+		return time.Time{}, false
+	}
+	m, said, err := p.onClock(v, time.Time{}, Nearest)
+	switch {
+	case err != nil:
+		p.refuseMoment(at, err)
+	case !said:
+		p.wrong(at, "%q should be a date and time", "started")
+	}
+	return m.Time, m.DateOnly
+}
+
+// onClock reads a moment that is no span; a date without a year is reckoned from
+// a moment, on its side. said is false where v says nothing of a day or a clock.
+func (p *parser) onClock(v any, from time.Time, side Side) (m Moment, said bool, err error) {
+	switch v := v.(type) {
+	case time.Time:
+		m, err = momentOf(v, p.loc)
+		return m, true, err
+	case string:
+		return Reckoning{Loc: p.loc, From: from, Side: side, System: p.b.Units}.Moment(v)
+	}
+	return m, false, nil
+}
+
+// refuseMoment shows the example of a moment as TOML has it, without quotation marks.
+func (p *parser) refuseMoment(at []any, err error) {
+	var qe *quantity.Error
+	if errors.As(err, &qe) {
+		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], qe.Example), "%s", qe.Problem)
+		return
+	}
+	p.refuse(at, err)
+}
+
+// since reads a moment of the batch: a duration since the start, or a time of
+// the clock, both as hours since the start and as the moment itself.
+func (p *parser) since(at []any, v any, what string) (hours float64, when time.Time) {
+	m, ok := p.moment(at, v)
+	if !ok {
+		return 0, p.b.Started
+	}
+	if m.DateOnly && m.Time.Before(p.b.Started) && sameDay(m.Time, p.b.Started) {
+		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], p.b.Started.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
+			"%s is given as a date alone, on the day the batch started; write the time too", what)
+	}
+	return p.sinceStart(at, m.Time, what)
+}
+
+// stage is since for what is done once, and often on the very day: the day of the
+// start, as a date alone, is the end of it.
+func (p *parser) stage(at []any, v any, what string) (hours float64, when time.Time) {
+	m, ok := p.moment(at, v)
+	if !ok {
+		return 0, p.b.Started
+	}
+	if m.DateOnly && sameDay(m.Time, p.b.Started) {
+		y, month, d := m.Time.Date()
+		m.Time = time.Date(y, month, d, 23, 59, 0, 0, p.loc)
+		if m.Time.Before(p.b.Started) {
+			m.Time = p.b.Started
+		}
+	}
+	return p.sinceStart(at, m.Time, what)
+}
+
+// sinceStart refuses what was before the start.
+func (p *parser) sinceStart(at []any, t time.Time, what string) (hours float64, when time.Time) {
+	if start := p.b.Started; t.Before(start) {
+		p.wrong(at, "%s is before the batch started (%s)", what, start.Format("2006-01-02~15:04"))
+	}
+	return p.b.Hours(t), t
+}
+
+// moment reads a duration since the start, or a time of the clock; ok is false
+// where there is none, or none that can be read.
+func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
+	if v == nil {
+		return m, false
+	}
+	text, _ := v.(string)
+	d, noSpan := quantity.ParseDuration(text)
+	if noSpan == nil {
+		return Moment{Time: p.b.Started.Add(d.Round(time.Millisecond))}, true // 0.2166666667 h are 13 minutes
+	}
+	m, said, err := p.onClock(v, p.b.Started, Next)
+	switch {
+	case err != nil && said:
+		p.refuseMoment(at, err)
+	case err != nil:
+		p.refuse(at, noSpan)
+	case !said:
+		p.wrong(at, "%q should be a time since the start, in quotation marks, or a date and time", at[len(at)-1])
+	}
+	return m, said && err == nil
+}
+
+func sameDay(a, b time.Time) bool { return a.Format(time.DateOnly) == b.Format(time.DateOnly) }
+
+// bought reads the day from which a botanical ages.
+func (p *parser) bought(at []any, v any, in time.Time) time.Time {
+	if v == nil {
+		return time.Time{}
+	}
+	m, said, err := p.onClock(v, in, Last)
+	switch {
+	case err != nil:
+		p.wrong(at, "%s", problemOf(err))
+	case !said:
+		p.wrong(at, "%q should be the day it was bought", "bought")
+	case m.Time.After(in) && !sameDay(m.Time, in):
+		p.wrong(at, "it was bought on %s, after it went into the jar (%s)", m.Time.Format(time.DateOnly), in.Format(time.DateOnly))
+	}
+	return m.Time
+}
+
+var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled", "opened": "opened"}
+
+func hours(h float64) string {
+	return quantity.FormatDuration(time.Duration(h * float64(time.Hour)))
+}
