@@ -13,6 +13,7 @@ import (
 	"embed"
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -25,43 +26,87 @@ var Files embed.FS
 
 // Row is one line of a table, by the names of its columns.
 type Row struct {
-	table string
-	cells map[string]string
+	table   string
+	columns []string
+	cells   []string
 }
 
-// Text is the cell of a column.
-func (r Row) Text(column string) string { return r.cells[column] }
+// Text is the cell of a column. A table without it is a fault of ours that a test
+// finds, so it panics.
+func (r Row) Text(column string) string {
+	i := slices.Index(r.columns, column)
+	if i < 0 {
+		panic(fmt.Sprintf("%s: there is no column %s", r.table, column))
+	}
+	return r.cells[i]
+}
 
-// Number is the cell of a column that holds a number. A table without it is a
-// fault of ours that a test finds, so it panics.
+// Number is the cell of a column that holds a number; anything else panics, as in
+// Text.
 func (r Row) Number(column string) float64 {
-	v, err := strconv.ParseFloat(r.cells[column], 64)
+	v, err := strconv.ParseFloat(r.Text(column), 64)
 	if err != nil {
-		panic(fmt.Sprintf("%s: %q in column %s is no number", r.table, r.cells[column], column))
+		panic(fmt.Sprintf("%s: %q in column %s is no number", r.table, r.Text(column), column))
 	}
 	return v
 }
 
-// Rows reads the table of that name in the folder tables. A fault in it is ours
-// and panics.
-func Rows(name string) []Row {
+// Table is a file of the folder tables, of which the rows that begin with one cell
+// are read when they are wanted.
+type Table struct {
+	name, head string
+	lines      map[string]string // by their first cell, which holds no comma
+	firsts     []string
+}
+
+// OpenTable finds the rows of the table of that name. Lines that begin with # say
+// what it is, the first other line names the columns.
+func OpenTable(name string) *Table {
 	text, err := Files.ReadFile("tables/" + name)
 	if err != nil {
 		panic(err)
 	}
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	lines, err := r.ReadAll()
-	if err != nil {
-		panic(name + ": " + err.Error())
-	}
-	var out []Row
-	for _, line := range lines[1:] {
-		cells := map[string]string{}
-		for i, h := range lines[0] {
-			cells[h] = line[i]
+	t := &Table{name: name, lines: map[string]string{}}
+	for line := range strings.Lines(string(text)) {
+		switch first, _, _ := strings.Cut(line, ","); {
+		case line[0] == '#':
+		case t.head == "":
+			t.head = line
+		default:
+			if t.lines[first] == "" {
+				t.firsts = append(t.firsts, first)
+			}
+			t.lines[first] += line
 		}
-		out = append(out, Row{name, cells})
+	}
+	return t
+}
+
+// Firsts lists the first cells of the rows, each once, in the order of the table.
+func (t *Table) Firsts() []string { return t.firsts }
+
+// Rows reads the rows that begin with a cell. A fault in them is ours and panics.
+func (t *Table) Rows(first string) []Row {
+	if t.lines[first] == "" {
+		return nil
+	}
+	lines, err := csv.NewReader(strings.NewReader(t.head + t.lines[first])).ReadAll()
+	if err != nil {
+		panic(t.name + ": " + err.Error())
+	}
+	out := make([]Row, 0, len(lines)-1)
+	for _, cells := range lines[1:] {
+		out = append(out, Row{t.name, lines[0], cells})
+	}
+	return out
+}
+
+// Rows reads the whole table of that name in the folder tables.
+func Rows(name string) []Row {
+	t := OpenTable(name)
+	var out []Row
+	for _, first := range t.firsts {
+		out = append(out, t.Rows(first)...)
 	}
 	return out
 }

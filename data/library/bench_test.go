@@ -1,15 +1,11 @@
 package library
 
-import (
-	"testing"
-
-	"steepbook/data"
-)
+import "testing"
 
 // A command that needs three botanicals and two ingredients from a cold start.
 func BenchmarkThreeBotanicalsCold(b *testing.B) {
 	for b.Loop() {
-		l := open(data.Files)
+		l := open()
 		for _, name := range []string{"blood orange zest", "green cardamom", "long pepper"} {
 			if _, err := l.Botanical(name); err != nil {
 				b.Fatal(err)
@@ -20,7 +16,7 @@ func BenchmarkThreeBotanicalsCold(b *testing.B) {
 
 func BenchmarkBatchCold(b *testing.B) {
 	for b.Loop() {
-		l := open(data.Files)
+		l := open()
 		for _, name := range []string{"blood orange zest", "green cardamom", "long pepper"} {
 			if _, err := l.Botanical(name); err != nil {
 				b.Fatal(err)
@@ -39,7 +35,7 @@ func BenchmarkBatchCold(b *testing.B) {
 
 func BenchmarkEverythingCold(b *testing.B) {
 	for b.Loop() {
-		l := open(data.Files)
+		l := open()
 		if len(l.Botanicals())+len(l.Ingredients())+len(l.Spirits()) == 0 {
 			b.Fatal("empty")
 		}

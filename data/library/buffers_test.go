@@ -13,12 +13,14 @@ func TestBuffers(t *testing.T) {
 			}
 		}
 	}
-	table, err := l.tables.buffers()
-	if err != nil {
-		t.Fatal(err)
-	}
 	most := 18*Unknown().AshGPer100G.Value + Unknown().ProteinGPer100G.Value
-	for name, row := range table {
+	for _, name := range buffers().Firsts() {
+		row, _ := bufferOf(name)
+		for _, n := range []Number{row.ash, row.protein} {
+			if !(n.Value >= 0 && n.Value <= 100) || !n.Grade.valid() || len(buffers().Rows(name)) != 1 {
+				t.Errorf("%s: %+v must lie between 0 and 100, with a known grade, and be written once", name, n)
+			}
+		}
 		if name == "(dry animal)" {
 			continue
 		}

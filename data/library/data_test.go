@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"steepbook/data"
+	"steepbook/data/strict"
 )
 
 // table reads a reference file; its first lines, beginning with #, name the
@@ -57,6 +58,32 @@ func float(t *testing.T, s string) float64 {
 	return f
 }
 
+// every reads all entries of a table.
+func every[T any](t *testing.T, rows keyed[T]) map[string]*T {
+	t.Helper()
+	all := map[string]*T{}
+	for name, e := range rows {
+		v, err := e.get()
+		if err != nil {
+			t.Error(err)
+		}
+		all[name] = v
+	}
+	return all
+}
+
+// decode reads an embedded file whole.
+func decode(t *testing.T, name string, v any) {
+	t.Helper()
+	src, err := data.Files.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := strict.Decode("data/"+name, src, v); err != nil {
+		t.Fatal(err)
+	}
+}
+
 func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol }
 
 // Every entry of the embedded files can be read, and the scan of the names
@@ -89,10 +116,8 @@ func TestEveryEntryReads(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, f := range files {
-			var raw rawFile
-			if _, err := decode(data.Files, dir+"/"+f.Name(), &raw); err != nil {
-				t.Fatal(err)
-			}
+			var raw fileIn
+			decode(t, dir+"/"+f.Name(), &raw)
 			for _, b := range raw.Botanical {
 				decoded["botanical"] = append(decoded["botanical"], [2]string{b.Name, strings.Join(b.Names, "|")})
 			}
@@ -157,7 +182,7 @@ func numbers(l *Library, yield func(where string, n Number)) {
 		}
 		hazards(s.Name, s.Hazards)
 	}
-	for c := range l.tables.constants.rows() {
+	for c := range l.tables.constants() {
 		see("constant "+c, l.Constant(Constant(c)))
 	}
 }
@@ -205,37 +230,20 @@ func TestEverySourceResolves(t *testing.T) {
 			need(g.Name, a.Source)
 		}
 	}
-	for _, s := range l.Spirits() {
-		need(s.Name, s.LabelToleranceABVSource)
+	for n, m := range every(t, l.tables.marcs()) {
+		need("marc "+n, m.Held.Source)
+		need("marc "+n, m.Pressed.Source)
 	}
-	marcs, err := l.tables.marcs.all()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for n, m := range marcs {
-		need("marc "+n, m.held.Source)
-		need("marc "+n, m.pressed.Source)
-	}
-	times, err := l.tables.times()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for cell, ts := range times {
+	for cell, ts := range makerTimes() {
 		for _, x := range ts {
 			need("times of "+cell, x.Source)
 		}
 	}
-	allergens, err := l.tables.allergens.all()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for n, a := range allergens {
+	for n, a := range every(t, l.tables.allergens()) {
 		need("allergen "+n, a.Source)
 	}
-	var raw rawFile
-	if _, err := decode(data.Files, "sources.toml", &raw); err != nil {
-		t.Fatal(err)
-	}
+	var raw fileIn
+	decode(t, "sources.toml", &raw)
 	keys := map[string]bool{}
 	for _, s := range raw.Source {
 		if keys[s.Key] {
@@ -253,14 +261,20 @@ func TestEverySourceResolves(t *testing.T) {
 
 func TestEveryConstantIsThere(t *testing.T) {
 	l := Builtin()
-	if _, err := l.tables.constants.all(); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range []Constant{AromaExponent, HeatExponent, TasteExponent, LateRatio, LateRatioGSD, SpoonSpread, CupSpread, PourSpread, PieceSpread,
-		ScaleErrorG, ScaleErrorShare, DashML, DropML, PinchML, SplashML, HandfulML, LabelToleranceABVPercent} {
+	all := every(t, l.tables.constants())
+	for _, c := range []Constant{AromaExponent, HeatExponent, TasteExponent, LateRatio, LateRatioGSD, spoonSpread, cupSpread, pourSpread, pieceSpread,
+		scaleErrorG, scaleErrorShare, dashML, dropML, pinchML, splashML, handfulML, LabelToleranceABV} {
 		if !l.Constant(c).Known() {
 			t.Errorf("constant %q is missing", c)
 		}
+		delete(all, string(c))
+	}
+	for c := range all {
+		t.Errorf("constant %q is read by nobody", c)
+	}
+	// 27 CFR 19.356(c) and Regulation (EU) No 1169/2011, Annex XII row 4.
+	if n := l.Constant(LabelToleranceABV); n.Value != 0.3 || n.Source != "us-27cfr19" {
+		t.Errorf("label tolerance %+v", n)
 	}
 	if n := l.Constant("no such"); n.Known() {
 		t.Error("an unknown constant is known")
@@ -382,8 +396,8 @@ func TestIngredientsAreSane(t *testing.T) {
 		if g.Acid != "" && !slices.Contains([]string{"citric", "malic", "tartaric", "acetic", "lactic", "sorbic", "benzoic"}, g.Acid) {
 			t.Errorf("%s: acid %q", g.Name, g.Acid)
 		}
-		if (g.Preservative == "") != (g.ActiveShare == 0) {
-			t.Errorf("%s: preservative %q, active share %g", g.Name, g.Preservative, g.ActiveShare)
+		if g.Preservative != "" && g.Kind != "preservative" {
+			t.Errorf("%s: preservative %q of kind %q", g.Name, g.Preservative, g.Kind)
 		}
 		// Titratable acidity and the acids of the make-up must tell one story:
 		// the published ones disagree by up to a third.
@@ -400,11 +414,6 @@ func TestSpiritsAreSane(t *testing.T) {
 	for _, s := range Builtin().Spirits() {
 		if !(s.ABVPercent.Low > 0) || s.ABVPercent.High > 96.6 {
 			t.Errorf("%s: %+v %% vol", s.Name, s.ABVPercent)
-		}
-		// 0.3 % vol: 27 CFR 19.356(c) and Regulation (EU) No 1169/2011,
-		// Annex XII row 4.
-		if s.LabelToleranceABV != 0.3 || s.LabelToleranceABVSource != "us-27cfr19" {
-			t.Errorf("%s: label tolerance %g (%s)", s.Name, s.LabelToleranceABV, s.LabelToleranceABVSource)
 		}
 		if s.SugarGPer100G.Value > 0 && !near(s.Sugars.Sucrose+s.Sugars.Glucose+s.Sugars.Fructose, 1, 1e-9) {
 			t.Errorf("%s: sugar split", s.Name)

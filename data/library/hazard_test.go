@@ -243,10 +243,7 @@ func TestAllergens(t *testing.T) {
 		eu = append(eu, strings.ToLower(r["eu_name_to_emphasise"]))
 	}
 	all := strings.Join(eu, "|")
-	known, err := l.tables.allergens.all()
-	if err != nil {
-		t.Fatal(err)
-	}
+	known := every(t, l.tables.allergens())
 	for k, a := range known {
 		if a.EU != "" && !strings.Contains(all, strings.ToLower(strings.TrimSuffix(a.EU, "s"))) {
 			t.Errorf("%s: EU name %q is not in the table", k, a.EU)

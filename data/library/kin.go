@@ -2,7 +2,6 @@ package library
 
 import (
 	"fmt"
-	"io/fs"
 	"maps"
 	"slices"
 	"strings"
@@ -31,30 +30,12 @@ type meaning struct {
 	Never     []string `toml:"never"` // must not be steeped, and may have been meant
 }
 
-func readMeanings(files fs.FS) *catalog[meaning] {
-	var entries []*entry[meaning]
-	for _, h := range headers(files, "hazards/words.toml", "word") {
-		entries = append(entries, &entry[meaning]{name: h.name, names: h.names, read: func() (*meaning, error) {
-			var raw struct {
-				Word []meaning `toml:"word"`
-			}
-			if _, err := h.decode(&raw); err != nil {
-				return nil, err
-			}
-			return &raw.Word[0], nil
-		}})
-	}
-	return newCatalog("word", entries)
-}
-
 // MayBe names what must not be steeped and goes by the same name: laurel may be
 // bay or cherry laurel.
 func (l *Library) MayBe(name string) []string {
 	var k Kin
-	if e := l.tables.meanings().asIs[strings.Join(plain(words(name)), " ")]; e != nil {
-		if m, err := e.get(); err == nil {
-			_ = k.take(l, m)
-		}
+	if m, err := l.tables.meanings().written(strings.Join(plain(words(name)), " ")).orNone(); err == nil && m != nil {
+		_ = k.take(l, m)
 	}
 	return k.Never
 }
@@ -62,9 +43,9 @@ func (l *Library) MayBe(name string) []string {
 // take adds what a word stands for.
 func (k *Kin) take(l *Library, m *meaning) error {
 	for _, name := range m.Holds {
-		b, err1 := include(&k.Botanicals, l.botanicals().asIs[name])
-		i, err2 := include(&k.Ingredients, l.ingredients().asIs[name])
-		s, err3 := include(&k.Spirits, l.spirits().asIs[name])
+		b, err1 := include(&k.Botanicals, l.botanicals().written(name))
+		i, err2 := include(&k.Ingredients, l.ingredients().written(name))
+		s, err3 := include(&k.Spirits, l.spirits().written(name))
 		if err := first(err1, err2, err3); err != nil {
 			return err
 		}
@@ -80,9 +61,7 @@ func (k *Kin) take(l *Library, m *meaning) error {
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(k.Allergens, func(x Allergen) bool { return x.Name == a.Name }) {
-			k.Allergens = append(k.Allergens, a)
-		}
+		k.Allergens = addNew(k.Allergens, []Allergen{*a}, sameAllergen)
 	}
 	for _, name := range m.Never {
 		if l.MustNot(name) == nil {
@@ -95,7 +74,7 @@ func (k *Kin) take(l *Library, m *meaning) error {
 		if err != nil {
 			return err
 		}
-		k.Hazards = append(k.Hazards, h)
+		k.Hazards = append(k.Hazards, *h)
 	}
 	return nil
 }
@@ -151,10 +130,11 @@ func (l *Library) findKin(name string) Kin {
 		}
 		return other
 	})
-	if allergens, err := l.tables.allergens.all(); err == nil {
-		for _, key := range slices.Sorted(maps.Keys(allergens)) {
-			if ws := words(key); covered(ws, said) >= 0 && !smaller(ws, known) {
-				k.Allergens = append(k.Allergens, allergens[key])
+	allergens := l.tables.allergens()
+	for _, key := range slices.Sorted(maps.Keys(allergens)) {
+		if ws := words(key); covered(ws, said) >= 0 && !smaller(ws, known) {
+			if a, err := allergens[key].get(); err == nil {
+				k.Allergens = append(k.Allergens, *a)
 			}
 		}
 	}
@@ -193,16 +173,19 @@ func wordsOf[T any](fs []found[T]) [][]string {
 	return out
 }
 
+// within finds the entries one of whose names is wholly among the words asked, by
+// the name with the most words.
 func (c *catalog[T]) within(asked []string) (out []found[T]) {
-	for _, e := range c.entries {
-		best := -1
-		for i, ws := range e.words() {
-			if !e.never && len(plain(ws)) > 0 && covered(ws, asked) >= 0 && (best < 0 || len(ws) > len(e.words()[best])) {
-				best = i
-			}
+	for n := range c.index().among(asked) {
+		if n.e.never || !slices.ContainsFunc(n.ws, telling) {
+			continue
 		}
-		if best >= 0 {
-			out = append(out, found[T]{e, e.words()[best]})
+		e, last := c.now(n.e), len(out)-1
+		switch {
+		case last < 0 || out[last].e != e:
+			out = append(out, found[T]{e, n.ws})
+		case len(n.ws) > len(out[last].ws):
+			out[last].ws = n.ws
 		}
 	}
 	return out
@@ -229,12 +212,14 @@ func smaller(ws []string, all [][]string) bool {
 // partsOf lists the names of one word, of four letters or more, that a word
 // begins or ends with.
 func (c *catalog[T]) partsOf(word string) (out []string) {
-	for _, e := range c.entries {
-		for _, ws := range e.words() {
-			if len(ws) == 1 && len(ws[0]) > 3 && (strings.HasPrefix(word, ws[0]) || strings.HasSuffix(word, ws[0])) {
-				out = append(out, ws[0])
-			}
+	add := func(part string) {
+		if c.index().same([]string{part}) != nil {
+			out = append(out, part)
 		}
+	}
+	for n := 4; n < len(word); n++ {
+		add(word[:n])
+		add(word[len(word)-n:])
 	}
 	return out
 }
@@ -276,7 +261,7 @@ func (k Kin) DryKin(name string) bool {
 		if b.Fresh || wetMatters(b) {
 			return false
 		}
-		dry = dry || slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return slices.Contains(words(n), last) })
+		dry = dry || standsIn(last, b.all()...)
 	}
 	return dry
 }
@@ -312,11 +297,6 @@ var (
 		coin chunk cube rough square tea bag packet shop store bought market tin jar`)
 )
 
-// says reports whether a word stands in a name or a cut of the entry.
-func (b *Botanical) says(w string) bool {
-	return b.saysCut(w) || slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return slices.Contains(words(n), w) })
-}
-
 // mayBeFresh: the rest is dry by itself, as wood, bark, nuts, coffee and cacao.
 func mayBeFresh(b *Botanical) bool {
 	return wetMatters(b) || slices.Contains([]string{"spice", "seed", "pod", "tea"}, b.Kind)
@@ -327,136 +307,38 @@ func mayBeFresh(b *Botanical) bool {
 // and vegetables up to 0.95 (USDA; judgement as to which of them it is).
 func Stranger() *Cut {
 	c := Unknown()
-	c.WaterGPerG = Number{Value: 0.85, Low: 0.6, High: 0.95, Source: "steepbook", Grade: Judgement, Note: "as most fresh plants"}
+	c.WaterGPerG = judged(0.85, 0.6, 0.95, "as most fresh plants")
 	return c
 }
 
-// An entry of the maker's own is taken for what its names say as well as for what
-// its file says, on the careful side: allergens, hazards, and what has to be kept
-// cold. The file may add to that, and takes none of it away.
+// entries are what is common to all that it holds.
+func (k Kin) entries() (all []*Entry) {
+	for _, x := range k.Botanicals {
+		all = append(all, &x.Entry)
+	}
+	for _, x := range k.Ingredients {
+		all = append(all, &x.Entry)
+	}
+	for _, x := range k.Spirits {
+		all = append(all, &x.Entry)
+	}
+	return all
+}
 
 // AllAllergens are those named and those of every entry, each once.
 func (k Kin) AllAllergens() []Allergen {
-	all := slices.Clone(k.Allergens)
-	add := func(as []Allergen) {
-		for _, a := range as {
-			if !slices.ContainsFunc(all, func(x Allergen) bool { return x.Name == a.Name }) {
-				all = append(all, a)
-			}
-		}
-	}
-	for _, x := range k.Botanicals {
-		add(x.Allergens)
-	}
-	for _, x := range k.Ingredients {
-		add(x.Allergens)
-	}
-	for _, x := range k.Spirits {
-		add(x.Allergens)
+	all := k.Allergens
+	for _, e := range k.entries() {
+		all = addNew(all, e.Allergens, sameAllergen)
 	}
 	return all
 }
 
 // AllHazards are those of the words and those of every entry, each once.
 func (k Kin) AllHazards() []Hazard {
-	var all []Hazard
-	add := func(hs []Hazard) {
-		for _, h := range hs {
-			if !slices.ContainsFunc(all, func(x Hazard) bool { return x.Key == h.Key }) {
-				all = append(all, h)
-			}
-		}
-	}
-	add(k.Hazards)
-	for _, x := range k.Botanicals {
-		add(x.Hazards)
-	}
-	for _, x := range k.Ingredients {
-		add(x.Hazards)
-	}
-	for _, x := range k.Spirits {
-		add(x.Hazards)
+	all := addNew(nil, k.Hazards, sameHazard)
+	for _, e := range k.entries() {
+		all = addNew(all, e.Hazards, sameHazard)
 	}
 	return all
-}
-
-// likeKin: a plant that is not said to be dry is fresh and low in acid, unless
-// it is a fruit or the kind says that it is a hard, dry spice. It is said to be
-// dry by its name, or by every cut. It reports whether the words of the name
-// themselves say that it is fresh and low in acid.
-func (b *Botanical) likeKin(k Kin, raw *rawBotanical) (said bool) {
-	isDry := Dry(b.Name) || len(raw.Cut) > 0 && !slices.ContainsFunc(raw.Cut, func(c rawCut) bool { return !Dry(b.Name + " " + c.Name) })
-	dry := isDry || k.DryKin(b.Name) || raw.Fresh != nil && !*raw.Fresh
-	if raw.Kind != nil && (raw.Fresh == nil || !*raw.Fresh) {
-		dry = dry || !wetMatters(&Botanical{Kind: *raw.Kind})
-	}
-	sour := raw.Kind != nil && (*raw.Kind == "fruit" || *raw.Kind == "citrus")
-	said = !isDry && slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool {
-		return x.LowAcidFresh || !x.Fresh && mayBeFresh(x) && x.Kind != "fruit" && slices.Contains(words(b.Name), "fresh")
-	})
-	b.LowAcidFresh = !dry && !sour || said
-	b.Fresh = b.LowAcidFresh
-	b.Nut = slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool { return x.Nut })
-	b.Allergens, b.Hazards = k.AllAllergens(), k.AllHazards()
-	return said
-}
-
-// likeKin reports what the words of the name themselves say.
-func (g *Ingredient) likeKin(k Kin, raw *rawIngredient) (said Ingredient) {
-	for _, x := range k.Ingredients {
-		said.Dairy, said.Egg, said.NutMilk = said.Dairy || x.Dairy, said.Egg || x.Egg, said.NutMilk || x.NutMilk
-		said.Nourishing, said.FreshJuice = said.Nourishing || x.Nourishing, said.FreshJuice || x.FreshJuice
-	}
-	for _, x := range k.Spirits {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
-	}
-	kind := ""
-	set(&kind, raw.Kind)
-	g.Dairy, g.Egg, g.NutMilk, g.FreshJuice = said.Dairy || kind == "dairy", said.Egg || kind == "egg", said.NutMilk || kind == "nut milk", said.FreshJuice || kind == "juice"
-	g.Nourishing = said.Nourishing || slices.Contains([]string{"dairy", "egg", "nut milk", "juice", "honey", "wine", "fruit"}, kind) ||
-		raw.Per100G != nil && raw.Per100G.Protein >= leastFoodProteinG
-	g.Allergens, g.Hazards = k.AllAllergens(), k.AllHazards()
-	return said
-}
-
-// leastFoodProteinG is the protein in 100 g from which something feeds microbes:
-// lemon juice has 0.35 and table sugar none (USDA). Judgement.
-const leastFoodProteinG = 0.3
-
-// likeKin: a liquid of no class that is known is food. It reports what the words
-// of the name themselves say.
-func (s *Spirit) likeKin(k Kin) (said Spirit) {
-	for _, x := range k.Spirits {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
-		if stricterWine(x.Wine, said.Wine) {
-			said.Wine = x.Wine
-		}
-	}
-	for _, x := range k.Ingredients {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
-	}
-	s.Dairy, s.Egg, s.Wine = said.Dairy, said.Egg, said.Wine
-	s.Nourishing = said.Nourishing || len(k.Spirits) == 0
-	s.Allergens, s.Hazards = k.AllAllergens(), k.AllHazards()
-	return said
-}
-
-// wineKinds are the words for wine, the one that keeps best first.
-var wineKinds = []string{"", "fortified", "table"}
-
-// stricterWine reports whether one kind of wine keeps less long, once open, than
-// another.
-func stricterWine(a, b string) bool { return slices.Index(wineKinds, a) > slices.Index(wineKinds, b) }
-
-// Said is what the words of the names of the maker's own entries say, and what
-// was built in under them; nothing for others. It may be read as Kin.
-func (b *Botanical) Said() Kin  { return saidBy(b.said) }
-func (g *Ingredient) Said() Kin { return saidBy(g.said) }
-func (s *Spirit) Said() Kin     { return saidBy(s.said) }
-
-func saidBy(kin func() Kin) Kin {
-	if kin == nil {
-		return Kin{}
-	}
-	return kin()
 }

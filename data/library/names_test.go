@@ -7,8 +7,6 @@ import (
 	"sync"
 	"testing"
 
-	"steepbook/data"
-
 	"pgregory.net/rapid"
 )
 
@@ -282,7 +280,7 @@ func TestLookUpIsTotal(t *testing.T) {
 
 // The library is read lazily and shared: several goroutines may ask at once.
 func TestConcurrentLookUp(t *testing.T) {
-	l := open(data.Files)
+	l := open()
 	var wg sync.WaitGroup
 	for i := range 8 {
 		wg.Go(func() {

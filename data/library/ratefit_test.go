@@ -16,8 +16,6 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
-
-	"steepbook/data"
 )
 
 // The rates of tables/rates.csv come out of this file: one weighted least
@@ -56,7 +54,7 @@ type rateClass struct {
 	T80H      float64  `toml:"t80_h"`
 	T80LogSD  float64  `toml:"t80_log_sd"`
 	KitchenSD float64  `toml:"kitchen_log_sd"`
-	Early     number   `toml:"early_share"`
+	Early     Number   `toml:"early_share"`
 	Fierce    bool     `toml:"fierce"`
 	Cells     []string `toml:"cells"`
 }
@@ -103,9 +101,7 @@ const activationKJPerMol, activationGSD, strengthFactor95 = 25.0, 1.7, 1.75
 func newRateModel(t *testing.T) *rateModel {
 	t.Helper()
 	m := &rateModel{ix: map[string]int{}, class: map[string]*rateClass{}}
-	if _, err := decode(data.Files, "tables/rate-classes.toml", m); err != nil {
-		t.Fatal(err)
-	}
+	decode(t, "tables/rate-classes.toml", m)
 	for i := range m.Class {
 		for _, cell := range m.Class[i].Cells {
 			if m.class[cell] != nil {
@@ -119,10 +115,7 @@ func newRateModel(t *testing.T) *rateModel {
 	if !near(strengthLog, math.Log(factor)/55, 5e-5) || !near(energyLogSD, math.Log(gsd), 5e-3) {
 		t.Errorf("the constants of the library have moved: %g, %g", factor, gsd)
 	}
-	times, err := Builtin().tables.times()
-	if err != nil {
-		t.Fatal(err)
-	}
+	times := makerTimes()
 	for _, cell := range slices.Sorted(maps.Keys(times)) {
 		if m.class[cell] == nil {
 			t.Fatalf("%s has times, but no class", cell)

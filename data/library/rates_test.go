@@ -13,15 +13,18 @@ import (
 )
 
 // everyRate is the whole of tables/rates.csv, by botanical and cut.
-func everyRate(t *testing.T, l *Library) map[[2]string]rateRow {
+func everyRate(t *testing.T) map[[2]string]rateRow {
 	t.Helper()
 	all := map[[2]string]rateRow{}
-	for b := range l.tables.rates.lines().of {
-		rows, err := l.tables.rates.rows(b)
-		if err != nil {
-			t.Fatal(err)
+	for _, b := range rateTable().Firsts() {
+		rows := ratesOf(b)
+		if n := len(rateTable().Rows(b)); n != len(rows) {
+			t.Errorf("%s: %d cuts on %d lines", b, len(rows), n)
 		}
 		for cut, r := range rows {
+			if !(r.rate.Value > 0) || !(r.gsd > 1) || !(r.firstH > 0) || !r.rate.Grade.valid() || !r.early.Grade.valid() {
+				t.Errorf("%s, %s: a line needs a rate, a spread above 1, a first tasting and known grades", b, cut)
+			}
 			all[[2]string{b, cut}] = r
 		}
 	}
@@ -32,7 +35,7 @@ func everyRate(t *testing.T, l *Library) map[[2]string]rateRow {
 // the early share and the first tasting stand nowhere else.
 func TestEveryCutHasItsRate(t *testing.T) {
 	l := Builtin()
-	rates := everyRate(t, l)
+	rates := everyRate(t)
 	cuts := 0
 	for _, b := range l.Botanicals() {
 		for _, c := range b.Cuts {
@@ -177,11 +180,8 @@ func TestDusts(t *testing.T) {
 
 func TestMakerTimes(t *testing.T) {
 	l := Builtin()
-	rates := everyRate(t, l)
-	times, err := l.tables.times()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rates := everyRate(t)
+	times := makerTimes()
 	used := map[string]bool{}
 	for _, r := range rates {
 		used[r.cell] = true
@@ -189,6 +189,12 @@ func TestMakerTimes(t *testing.T) {
 	total := 0
 	for cell, ts := range times {
 		total += len(ts)
+		for _, x := range ts {
+			if !slices.Contains([]TimeKind{Tasted, Strained, Habit, TooLong, Noticed, Printed}, x.Kind) ||
+				!(x.LowH > 0) || x.HighH < x.LowH || !(x.DoseRatio > 0) || !(x.Weight > 0) {
+				t.Errorf("%s: a time needs a known kind, rising times, a dose and a weight above 0: %+v", cell, x)
+			}
+		}
 		if !used[cell] {
 			t.Logf("no cut takes its %d times from %s", len(ts), cell)
 		}
@@ -200,11 +206,7 @@ func TestMakerTimes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m, err := l.MakerTimes(c)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return m
+		return l.MakerTimes(c)
 	}
 	if m := of("clove", "whole"); !m.Own || m.Of != nil || len(m.Times) != 19 {
 		t.Errorf("clove: %v %v, %d times", m.Own, m.Of, len(m.Times))
@@ -215,7 +217,7 @@ func TestMakerTimes(t *testing.T) {
 	if m := of("lemon zest", "strips"); !m.Own || len(m.Of) < 2 {
 		t.Errorf("lemon zest: %v %v", m.Own, m.Of)
 	}
-	if m, err := l.MakerTimes(Unknown()); err != nil || m.Times != nil {
-		t.Errorf("an unknown cut: %+v, %v", m, err)
+	if m := l.MakerTimes(Unknown()); m.Times != nil {
+		t.Errorf("an unknown cut: %+v", m)
 	}
 }

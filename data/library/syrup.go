@@ -113,9 +113,8 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	}
 	parts := fmt.Sprintf("%s:%s", figure(sugar), figure(water))
 	g := &Ingredient{
-		Name: "syrup " + parts, Kind: "syrup", Liquid: true, Nourishing: i.Nourishing,
-		Per100G:   i.Per100G.thinned(share),
-		Allergens: slices.Clone(i.Allergens), Hazards: slices.Clone(i.Hazards), Own: i.Own,
+		Entry: Entry{Name: "syrup " + parts, Allergens: i.Allergens, Hazards: i.Hazards, Own: i.Own},
+		Kind:  "syrup", Liquid: true, Nourishing: i.Nourishing, Per100G: i.Per100G.thinned(share),
 	}
 	if i.Name != "white sugar" {
 		g.Name = i.Name + " syrup " + parts
@@ -183,10 +182,7 @@ func sucroseDensity(w float64) float64 {
 
 // thinned is the composition of share g in a gram, the rest water.
 func (c Composition) thinned(share float64) Composition {
-	for _, p := range []*float64{
-		&c.Water, &c.Ethanol, &c.Sucrose, &c.Glucose, &c.Fructose, &c.Maltose, &c.Lactose, &c.Glycerol,
-		&c.Citric, &c.Malic, &c.OtherAcid, &c.Fat, &c.Protein, &c.Ash, &c.OtherSolids, &c.PotassiumMG,
-	} {
+	for _, p := range c.parts() {
 		*p *= share
 	}
 	if c.StrongIonsMMol != nil {

@@ -1,14 +1,10 @@
 package library
 
 import (
-	"fmt"
-	"io/fs"
-	"maps"
 	"slices"
 	"sync"
 
 	"steepbook/data"
-	"steepbook/data/strict"
 )
 
 // Constant names one figure of tables/constants.toml.
@@ -26,221 +22,244 @@ const (
 	LateRatio    Constant = "late_ratio"
 	LateRatioGSD Constant = "late_ratio_gsd"
 
-	// SpoonSpread, CupSpread, PourSpread and PieceSpread are 90 % ranges of what
+	// spoonSpread, cupSpread, pourSpread and pieceSpread are 90 % ranges of what
 	// was meant by one spoon, cup or piece, as a factor of the typical weight.
-	SpoonSpread Constant = "spoon_spread"
-	CupSpread   Constant = "cup_spread"
-	PourSpread  Constant = "pour_spread"
-	PieceSpread Constant = "piece_spread"
+	spoonSpread Constant = "spoon_spread"
+	cupSpread   Constant = "cup_spread"
+	pourSpread  Constant = "pour_spread"
+	pieceSpread Constant = "piece_spread"
 
-	// ScaleErrorG and ScaleErrorShare: a kitchen scale is off by up to the
+	// scaleErrorG and scaleErrorShare: a kitchen scale is off by up to the
 	// first, but by no more than the second times the mass.
-	ScaleErrorG     Constant = "scale_error_g"
-	ScaleErrorShare Constant = "scale_error_share"
+	scaleErrorG     Constant = "scale_error_g"
+	scaleErrorShare Constant = "scale_error_share"
 
-	DashML  Constant = "dash_ml"  // a dash of a liquid
-	DropML  Constant = "drop_ml"  // a drop
-	PinchML Constant = "pinch_ml" // a pinch of a powder, by volume
+	dashML  Constant = "dash_ml"  // a dash of a liquid
+	dropML  Constant = "drop_ml"  // a drop
+	pinchML Constant = "pinch_ml" // a pinch of a powder, by volume
 
-	SplashML  Constant = "splash_ml"  // a splash of a liquid
-	HandfulML Constant = "handful_ml" // a handful, by volume
+	splashML  Constant = "splash_ml"  // a splash of a liquid
+	handfulML Constant = "handful_ml" // a handful, by volume
 
-	// LabelToleranceABVPercent is how far a spirit label may be off, ± % vol.
-	LabelToleranceABVPercent Constant = "label_tolerance_abv_percent"
+	// LabelToleranceABV is how far the label of a spirit may be off, ± % vol.
+	LabelToleranceABV Constant = "label_tolerance_abv_percent"
 )
 
 // Constant returns a constant with its range, source and grade; the zero
 // Number for a name that is not there.
 func (l *Library) Constant(c Constant) Number {
-	n, _ := l.tables.constants.row(string(c))
-	return n
+	e := l.tables.constants()[string(c)]
+	if e == nil {
+		return Number{}
+	}
+	n, err := e.get()
+	if err != nil {
+		return Number{} // a test reads them all
+	}
+	return n.Figure
 }
 
-// tables are the small files that entries refer to, each read when first wanted.
+type constantIn struct {
+	Name   string `toml:"name"`
+	Unit   string `toml:"unit"`
+	Figure Number `toml:"figure"`
+}
+
+func (r *reader) constant(path []any, in, c *constantIn) error { return lay(r, path, c, in, c) }
+
+// marc is a row of tables/marc.toml: the liquid that stays with the solids.
+type marc struct {
+	Name    string `toml:"name"`
+	Held    Number `toml:"held_ml_per_g" range:"0 20"`
+	Pressed Number `toml:"pressed_ml_per_g" range:"0 20"`
+}
+
+func (r *reader) marc(path []any, in, m *marc) error { return lay(r, path, m, in, m) }
+
+func (r *reader) source(_ []any, in, s *Source) error {
+	*s = *in
+	return nil
+}
+
+func (r *reader) meaning(_ []any, in, m *meaning) error {
+	*m = *in
+	return nil
+}
+
+// tables are the small files that entries refer to.
 type tables struct {
-	rates     *rateTable
-	times     func() (map[string][]MakerTime, error)
-	buffers   func() (map[string]bufferRow, error)
+	constants func() keyed[constantIn]
+	marcs     func() keyed[marc]
+	allergens func() keyed[Allergen]
+	hazards   func() keyed[Hazard]
+	limits    func() []*entry[Limit] // by substance
+	sources   func() keyed[Source]
 	meanings  func() *catalog[meaning]
-	constants *lazyTable[Number]
-	marcs     *lazyTable[marcRow]
-	allergens *lazyTable[Allergen]
-	hazards   *lazyTable[Hazard]
 }
 
-type marcRow struct{ held, pressed Number }
+func newTables(l *Library) *tables {
+	return &tables{
+		constants: newTable(l, "tables/constants.toml", "constant", (*reader).constant),
+		marcs:     newTable(l, "tables/marc.toml", "marc", (*reader).marc),
+		allergens: newTable(l, "hazards/allergens.toml", "allergen", (*reader).allergen),
+		hazards:   newTable(l, "hazards/hazards.toml", "hazard", (*reader).hazard),
+		limits: sync.OnceValue(func() []*entry[Limit] {
+			return scan(l, "hazards/limits.toml", "limit", (*reader).limit)
+		}),
+		sources: newTable(l, "sources.toml", "source", (*reader).source),
+		meanings: sync.OnceValue(func() *catalog[meaning] {
+			return newCatalog("word", scan(l, "hazards/words.toml", "word", (*reader).meaning))
+		}),
+	}
+}
 
-// bufferRow is a line of tables/buffers.csv.
-type bufferRow struct{ ash, protein Number }
+func (l *Library) marc(name string) (*marc, error) { return l.tables.marcs().row("marc", name) }
+func (l *Library) allergen(key string) (*Allergen, error) {
+	return l.tables.allergens().row("allergen", key)
+}
+func (l *Library) hazard(key string) (*Hazard, error) { return l.tables.hazards().row("hazard", key) }
+
+// Source looks a source up by its key.
+func (l *Library) Source(key string) (Source, bool) {
+	if s, ok := l.own[key]; ok {
+		return s, true
+	}
+	if key == OwnSource {
+		return Source{Key: OwnSource, Authors: "you", Title: "your own figure", Where: "your library file"}, true
+	}
+	s, err := l.tables.sources()[key].orNone()
+	if err != nil || s == nil {
+		return Source{}, false
+	}
+	return *s, true
+}
 
 // clocks are the names of tables/flavour-clock.csv.
-var clocks = sync.OnceValue(func() []string {
-	var names []string
-	for _, r := range data.Rows("flavour-clock.csv") {
-		if n := r.Text("clock"); !slices.Contains(names, n) {
-			names = append(names, n)
-		}
-	}
-	return names
-})
+func clocks() []string { return data.OpenTable("flavour-clock.csv").Firsts() }
 
-func readBuffers(files fs.FS) (map[string]bufferRow, error) {
-	m := map[string]bufferRow{}
-	err := eachRow(files, "tables/buffers.csv", func(r *csvRow) {
+// buffer is a line of tables/buffers.csv.
+type buffer struct{ ash, protein Number }
+
+var buffers = sync.OnceValue(func() *data.Table { return data.OpenTable("buffers.csv") })
+
+// bufferOf is the ash and protein of a plant, or the most of a kind, which is
+// written in brackets.
+func bufferOf(plant string) (b buffer, ok bool) {
+	for _, r := range buffers().Rows(plant) {
 		figure := func(column string) Number {
-			v := r.number(column)
-			n := Number{Value: v, Low: v, High: v, Source: r.text("source"), Grade: Grade(r.text("grade")), Note: r.text("note")}
-			if !(v >= 0 && v <= 100) || !n.Grade.valid() {
-				r.fail("%s must lie between 0 and 100, with a known grade", column)
-			}
-			return n
+			v := r.Number(column)
+			return Number{Value: v, Low: v, High: v, Source: r.Text("source"), Grade: Grade(r.Text("grade")), Note: r.Text("note")}
 		}
-		key := r.text("plant")
-		if _, twice := m[key]; twice {
-			r.fail("%s is written twice", key)
+		return buffer{figure("ash_g_per_100g"), figure("protein_g_per_100g")}, true
+	}
+	return b, false
+}
+
+// rateTable is tables/rates.csv.
+var rateTable = sync.OnceValue(func() *data.Table { return data.OpenTable("rates.csv") })
+
+// rateRow is a line of it.
+type rateRow struct {
+	cell   string // its rows of tables/maker-times.csv
+	own    bool   // those are about this plant, not about its like
+	rate   Number
+	gsd    float64
+	makers int
+	early  Number
+	firstH float64
+}
+
+// ratesOf are the rates of a botanical, by cut.
+func ratesOf(botanical string) map[string]rateRow {
+	m := map[string]rateRow{}
+	for _, r := range rateTable().Rows(botanical) {
+		rate, early := r.Number("rate_per_h"), r.Number("early_share")
+		m[r.Text("cut")] = rateRow{
+			cell: r.Text("cell"), own: r.Text("times_of") == "own",
+			gsd: r.Number("gsd"), makers: int(r.Number("makers")), firstH: r.Number("first_tasting_h"),
+			rate: Number{Value: rate, Source: r.Text("source"), Grade: Grade(r.Text("grade")), Note: r.Text("note")},
+			// Half to 1.7 times the share: a judgement, as the shares are.
+			early: Number{Value: early, Low: early / 2, High: min(early*1.7, 1),
+				Source: r.Text("early_source"), Grade: Grade(r.Text("early_grade"))},
 		}
-		m[key] = bufferRow{figure("ash_g_per_100g"), figure("protein_g_per_100g")}
-	})
-	return m, err
-}
-
-// lazyTable is a file of entries that are decoded one by one, each when it is first
-// wanted.
-type lazyTable[T any] struct {
-	kind string
-	rows func() map[string]func() (T, error)
-}
-
-func newTable[T, Raw any](files fs.FS, path, kind string, build func(r *reader, x Raw, at []any) (T, error)) *lazyTable[T] {
-	return &lazyTable[T]{kind, sync.OnceValue(func() map[string]func() (T, error) {
-		rows := map[string]func() (T, error){}
-		for _, h := range headers(files, path, kind) {
-			rows[h.name] = sync.OnceValues(func() (row T, err error) {
-				var raw map[string][]Raw
-				doc, err := h.decode(&raw)
-				if err != nil {
-					return row, err
-				}
-				return build(&reader{doc: doc}, raw[kind][0], []any{kind, 0})
-			})
-		}
-		return rows
-	})}
-}
-
-func newTables(files fs.FS) *tables {
-	limits := sync.OnceValues(func() ([]Limit, error) { return readLimits(files) })
-	return &tables{
-		rates:    newRateTable(files),
-		times:    sync.OnceValues(func() (map[string][]MakerTime, error) { return readTimes(files) }),
-		buffers:  sync.OnceValues(func() (map[string]bufferRow, error) { return readBuffers(files) }),
-		meanings: sync.OnceValue(func() *catalog[meaning] { return readMeanings(files) }),
-		constants: newTable(files, "tables/constants.toml", "constant", func(r *reader, c rawConstant, at []any) (Number, error) {
-			n := Number{Value: c.Value, Low: c.Value, High: c.Value, Source: c.Source, Grade: c.Grade, Note: c.Note}
-			set(&n.Low, c.Low)
-			set(&n.High, c.High)
-			if c.Source == "" || !c.Grade.valid() || n.Low > n.Value || n.High < n.Value {
-				return n, r.fault(at, "", "constant %q needs a source, a grade and a rising range", c.Name)
-			}
-			return n, nil
-		}),
-		marcs: newTable(files, "tables/marc.toml", "marc", func(r *reader, x rawMarc, path []any) (row marcRow, err error) {
-			err = first(
-				r.put(&row.held, x.Held, at(path, "held_ml_per_g"), "", "", 0, 20),
-				r.put(&row.pressed, x.Pressed, at(path, "pressed_ml_per_g"), "", "", 0, 20),
-			)
-			return row, err
-		}),
-		allergens: newTable(files, "hazards/allergens.toml", "allergen", func(r *reader, a rawAllergen, at []any) (Allergen, error) {
-			var err error
-			if a.Key == "" || a.Name == "" || a.Source == "" || !a.Grade.valid() {
-				err = r.fault(at, "", "an allergen needs key, name, source and grade")
-			}
-			return Allergen{Name: a.Name, US: a.US, EU: a.EU, Source: a.Source, Grade: a.Grade, Note: a.Note}, err
-		}),
-		hazards: newTable(files, "hazards/hazards.toml", "hazard", func(r *reader, x rawHazard, path []any) (Hazard, error) {
-			h := Hazard{Key: x.Key, Substance: x.Substance, Text: x.Text, Source: x.Source, Grade: x.Grade, Of: x.Of, OfDry: x.OfDry}
-			if h.Key == "" || h.Substance == "" || h.Text == "" || h.Source == "" || !h.Grade.valid() {
-				return h, r.fault(path, "", "a hazard needs key, substance, text, source and grade")
-			}
-			err := first(
-				r.put(&h.MGPerG, x.MGPerG, at(path, "mg_per_g"), "", "", 0, 1000),
-				r.put(&h.LimitGPerDay, x.GPerDay, at(path, "limit_g_per_day"), "", "", 0, 1e3),
-			)
-			if err != nil {
-				return h, err
-			}
-			list, err := limits()
-			for _, l := range list {
-				if l.fits(h) {
-					h.Limits = append(h.Limits, l)
-				}
-			}
-			return h, err
-		}),
 	}
-}
-
-func readLimits(files fs.FS) ([]Limit, error) {
-	var f struct {
-		Limit []rawLimit `toml:"limit"`
-	}
-	doc, err := decode(files, "hazards/limits.toml", &f)
-	if err != nil {
-		return nil, err
-	}
-	r := &reader{doc: doc}
-	out := make([]Limit, len(f.Limit))
-	for i, x := range f.Limit {
-		path := []any{"limit", i}
-		l := Limit{Substance: x.Substance, Of: x.Of, Except: x.Except, OverABV: x.OverABV, ToABV: x.ToABV, Harm: x.Harm, Exempt: x.Exempt}
-		if l.Substance == "" || x.MGPerL.given == x.MGPerDay.given {
-			return nil, r.fault(path, "", "a limit needs its substance, and one of mg_per_l and mg_per_day")
-		}
-		if err := first(
-			r.put(&l.MGPerL, x.MGPerL, at(path, "mg_per_l"), "", "", 0, 1e4),
-			r.put(&l.MGPerDay, x.MGPerDay, at(path, "mg_per_day"), "", "", 0, 1e4),
-		); err != nil {
-			return nil, err
-		}
-		out[i] = l
-	}
-	return out, nil
-}
-
-// row decodes one row; an unknown name offers the nearest.
-func (t *lazyTable[T]) row(name string) (T, error) {
-	rows := t.rows()
-	if get := rows[name]; get != nil {
-		return get()
-	}
-	var none T
-	if n, ok := strict.Nearest(name, slices.Collect(maps.Keys(rows))); ok {
-		return none, fmt.Errorf("there is no %s %q; did you mean %q?", t.kind, name, n)
-	}
-	return none, fmt.Errorf("there is no %s %q", t.kind, name)
-}
-
-// all decodes every row.
-func (t *lazyTable[T]) all() (map[string]T, error) {
-	m := map[string]T{}
-	for name, get := range t.rows() {
-		v, err := get()
-		if err != nil {
-			return nil, err
-		}
-		m[name] = v
-	}
-	return m, nil
-}
-
-func (l *Library) marc(name string) (marcRow, error)      { return l.tables.marcs.row(name) }
-func (l *Library) allergen(name string) (Allergen, error) { return l.tables.allergens.row(name) }
-func (l *Library) hazard(name string) (Hazard, error)     { return l.tables.hazards.row(name) }
-
-// Hazards lists every hazard of the library by key, also those no botanical
-// refers to.
-func (l *Library) Hazards() map[string]Hazard {
-	m, _ := l.tables.hazards.all()
 	return m
 }
+
+// habits is the source of what makers do and nobody measured.
+const habits = "steeping-habits"
+
+// MakerTime is one time that a maker or a publication gives for a cut.
+type MakerTime struct {
+	Kind                TimeKind
+	LowH, HighH         float64 // as told, h
+	ABVPercent, Celsius float64
+	DoseRatio           float64 // times the usual dose
+	Weight              float64 // 1 for a practitioner, less for weaker witnesses
+	Source              string  // key of a Source
+	Grade               Grade   // Practice, or Derived for a publication
+	Note                string
+}
+
+// TimeKind says what happened at the time.
+type TimeKind string
+
+// The kinds of times.
+const (
+	Tasted   TimeKind = "tasted"    // tasted and found right
+	Strained TimeKind = "strained"  // strained; tasting is not mentioned
+	Habit    TimeKind = "habit"     // a round week, month or forty days
+	TooLong  TimeKind = "too long"  // too long by then
+	Noticed  TimeKind = "noticed"   // only just noticed
+	Printed  TimeKind = "published" // 80 % of the strength by taste, worked out from a publication
+)
+
+// MakerTimes are the times known for a cut.
+type MakerTimes struct {
+	Own   bool     // about the botanical of the cut, not about its like
+	Of    []string // the botanicals they are about where that is not the one of the cut alone
+	Times []MakerTime
+}
+
+// MakerTimes returns what makers did with a cut and what is published of it;
+// there are no times for a cut that is not in the built-in library.
+func (l *Library) MakerTimes(c *Cut) MakerTimes {
+	row, ok := ratesOf(c.Botanical)[c.Name]
+	if !ok {
+		return MakerTimes{}
+	}
+	m := MakerTimes{Own: row.own, Times: makerTimes()[row.cell], Of: slices.Sorted(slices.Values(timesAbout()[row.cell]))}
+	if row.own && len(m.Of) == 1 {
+		m.Of = nil
+	}
+	return m
+}
+
+// timesAbout lists for each cell the botanicals that its times are about.
+var timesAbout = sync.OnceValue(func() map[string][]string {
+	of := map[string][]string{}
+	for _, r := range data.Rows("rates.csv") {
+		cell, b := r.Text("cell"), r.Text("botanical")
+		if r.Text("times_of") == "own" && !slices.Contains(of[cell], b) {
+			of[cell] = append(of[cell], b)
+		}
+	}
+	return of
+})
+
+// makerTimes is tables/maker-times.csv by cell.
+var makerTimes = sync.OnceValue(func() map[string][]MakerTime {
+	m := map[string][]MakerTime{}
+	for _, r := range data.Rows("maker-times.csv") {
+		t := MakerTime{
+			Kind: TimeKind(r.Text("kind")), LowH: r.Number("low_h"), HighH: r.Number("high_h"),
+			ABVPercent: r.Number("abv"), Celsius: r.Number("celsius"), DoseRatio: r.Number("dose_ratio"),
+			Weight: r.Number("weight"), Source: r.Text("source"), Grade: Practice, Note: r.Text("note"),
+		}
+		if t.Source != habits {
+			t.Grade = Derived
+		}
+		m[r.Text("cell")] = append(m[r.Text("cell")], t)
+	}
+	return m
+})

@@ -3,126 +3,59 @@ package library
 import (
 	"math"
 	"slices"
-	"strings"
 )
 
-// Grade says how a figure is known. From the best to the weakest:
-// Published, Derived, Own, Practice, Judgement, Page, Memory.
-type Grade string
+// The types of this package are what the files decode into. A toml tag is the key;
+// range is what a figure must lie between; from is the source and the grade of a
+// figure that names none; of is the list a word must stand in; and a fact that is
+// careful is one that a maker's file may add and not take away.
 
-// The grades.
-const (
-	Published Grade = "published" // read in the named source
-	Derived   Grade = "derived"   // arithmetic on figures read in the named source
-	Own       Grade = "own"       // the maker's own figure, from a library file
-	Practice  Grade = "practice"  // common practice, no source that measured it
-	Judgement Grade = "judgement" // our judgement, with the reason in the note
-	Page      Grade = "page"      // an unsigned page; warns, decides nothing about keeping or poison
-	Memory    Grade = "memory"    // from memory; decides nothing about keeping or poison
-)
+// Entry is what a botanical, an ingredient and a spirit have in common.
+type Entry struct {
+	Name      string     `toml:"name"`  // singular where a maker counts it: "clove", "green cardamom"
+	Names     []string   `toml:"names"` // other names
+	Note      string     `toml:"note"`  // what a maker should know, one or two sentences
+	Allergens []Allergen `toml:"-"`
+	Hazards   []Hazard   `toml:"-"`
 
-// Decides reports whether a figure so known may settle a question of keeping or
-// of harm. What nobody signs and what nobody looked up may only warn.
-func (g Grade) Decides() bool { return g != Page && g != Memory }
-
-// valid reports whether g is one of the seven grades.
-func (g Grade) valid() bool {
-	switch g {
-	case Published, Derived, Own, Practice, Judgement, Page, Memory:
-		return true
-	}
-	return false
+	Own  bool `toml:"-"` // changed or added by the maker's library file
+	said func() Kin
 }
 
-// Words returns the grade as a short phrase for print.
-func (g Grade) Words() string {
-	switch g {
-	case Published:
-		return "published"
-	case Derived:
-		return "worked out from the source's figures"
-	case Own:
-		return "your own figure"
-	case Practice:
-		return "common practice, not measured"
-	case Judgement:
-		return "our judgement"
-	case Page:
-		return "an unsigned page, not decisive"
-	case Memory:
-		return "from memory, to be checked"
-	}
-	return string(g)
-}
+func (e *Entry) base() *Entry { return e }
 
-// Number is one figure with its provenance. The unit is in the name of the
-// field that holds it.
-type Number struct {
-	Value     float64 // typical
-	Low, High float64 // range seen or judged; both equal Value when there is none
-	Source    string  // key of a Source
-	Grade     Grade
-	Note      string // what it rests on, in a few words; may be empty
-}
-
-// Known reports whether the number was given at all. The zero Number is not.
-func (n Number) Known() bool { return n.Source != "" }
-
-// Ranged reports whether the number has a range.
-func (n Number) Ranged() bool { return n.Known() && (n.Low < n.Value || n.High > n.Value) }
-
-// scaled returns n with its three figures multiplied by f ≥ 0.
-func (n Number) scaled(f float64) Number {
-	n.Value, n.Low, n.High = n.Value*f, n.Low*f, n.High*f
-	return n
-}
-
-// Source is one publication, table, law or habit that figures rest on.
-type Source struct {
-	Key     string // short and stable, for instance "usda-sr26"
-	Authors string // people or body
-	Title   string
-	Where   string // journal, publisher, law, address; what of it was read
-	Year    int    // 0 when the source shows none
-
-	// Unsigned: a page that nobody answers for. What only it says has the grade
-	// Page, or is a judgement.
-	Unsigned bool
-}
+// all lists every name of the entry.
+func (e *Entry) all() []string { return append([]string{e.Name}, e.Names...) }
 
 // Botanical is something that is steeped for its taste and taken out again.
 type Botanical struct {
-	Name  string   // singular where a maker counts it: "clove", "green cardamom"
-	Names []string // other names
-	Kind  string   // one of Kinds
+	Entry
+	Kind string `toml:"kind" of:"kinds"` // one of Kinds
 
 	// Class says which exponent links a score to an amount: "aroma" (smelt
 	// through the mouth), "taste" (bitter, sour, astringent) or "heat".
-	Class string
+	Class string `toml:"class" of:"classes"`
 
-	Fierce       bool // numbs or burns the palate: taste it last and diluted
-	OilRich      bool // its oils come out of solution when the strength is cut
-	Pectin       bool // may cloud or set when boiled with sugar and acid
-	Fresh        bool // weighed wet: brings water
-	LowAcidFresh bool // fresh herb, root or garlic: feeds spores where there is little acid and alcohol
-	FreshOrDry   bool // as often picked as bought dry: fresh until it is said to be dry, though the figures are of the dry one
-	Nut          bool
-	Caffeine     bool
-	Red          bool // its red fades in store: berries, hibiscus, blood orange, beetroot
-	Citral       bool // its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm
-	Gum          bool // swells to a slime in water: flax, mallow, cassia bark when ground
+	Fierce  bool `toml:"fierce"`                // numbs or burns the palate: taste it last and diluted
+	OilRich bool `toml:"oil_rich"`              // its oils come out of solution when the strength is cut
+	Pectin  bool `toml:"pectin"`                // may cloud or set when boiled with sugar and acid
+	Fresh   bool `toml:"fresh" careful:"known"` // weighed wet: brings water
+	// LowAcidFresh: fresh herb, root or garlic: feeds spores where there is little acid and alcohol.
+	LowAcidFresh bool `toml:"low_acid_fresh" careful:"known"`
+	// FreshOrDry: as often picked as bought dry: fresh until it is said to be dry, though the
+	// figures are of the dry one.
+	FreshOrDry bool `toml:"fresh_or_dry" careful:"known"`
+	Nut        bool `toml:"nut" careful:"known"`
+	Caffeine   bool `toml:"caffeine"`
+	Red        bool `toml:"red"`    // its red fades in store: berries, hibiscus, blood orange, beetroot
+	Citral     bool `toml:"citral"` // its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm
+	Gum        bool `toml:"gum"`    // swells to a slime in water: flax, mallow, cassia bark when ground
 
-	Cuts      []Cut // the first is the default; empty when Forbidden
-	Allergens []Allergen
-	Hazards   []Hazard
-	Note      string // what a maker should know, one or two sentences
+	Cuts []Cut `toml:"-"` // the first is the default; empty when Forbidden
 
 	// Forbidden is empty, or the reason why it must not be steeped. There is
 	// then no cut, no rate and no dose.
-	Forbidden string
-
-	Own  bool // changed or added by the maker's library file
-	said func() Kin
+	Forbidden string `toml:"forbidden"`
 }
 
 // Cut is one form and fineness of a botanical. Rates are those of the strength
@@ -134,42 +67,48 @@ type Botanical struct {
 // floor under RateGSD: both were fitted to what tastes right, and the spread
 // holds how kitchens differ.
 type Cut struct {
-	Name  string
-	Names []string
-	Dust  bool // ground or grated: only straining through a cloth or filter takes it out again
+	Name  string   `toml:"name"`
+	Names []string `toml:"names"`
+	Dust  bool     `toml:"-"` // ground or grated: only straining through a cloth or filter takes it out again
 
-	Botanical string // the name of the botanical it belongs to; "" for Unknown
+	Botanical string `toml:"-"` // the name of the botanical it belongs to; "" for Unknown
 
-	RatePerH   Number  // median of the log-normal prior of the first-order rate, 1/h; the early share left out
-	RateGSD    float64 // its geometric standard deviation, above 1
-	Makers     int     // times of makers with this plant and cut that the library's rate rests on; 0 with those of its like
-	Taught     *Taught // nil unless the rate was learned from batches of the book
-	EarlyShare Number  // share of the plateau washed out at once, 0 to 1
+	// RatePerH is the median of the log-normal prior of the first-order rate, 1/h; the
+	// early share left out. RateGSD is its geometric standard deviation, above 1.
+	RatePerH   Number  `toml:"rate_per_h" range:"1e-6 1000"`
+	RateGSD    float64 `toml:"rate_gsd"`
+	Makers     int     `toml:"-"`                       // times of makers with this plant and cut that the library's rate rests on; 0 with those of its like
+	Taught     *Taught `toml:"-"`                       // nil unless the rate was learned from batches of the book
+	EarlyShare Number  `toml:"early_share" range:"0 1"` // share of the plateau washed out at once, 0 to 1
 
-	LateOff  string // what goes wrong when it stays too long; "" when nothing is reported
-	LateOffH Number // when that is noticed, h; zero when LateOff is "" or only the dose decides
+	LateOff  string `toml:"late_off"`                                                 // what goes wrong when it stays too long; "" when nothing is reported
+	LateOffH Number `toml:"late_off_h" range:"0 1e5" from:"steeping-habits practice"` // when that is noticed, h; zero when LateOff is "" or only the dose decides
 
-	DoseGPerL   Number  // Low to High: usual range in the jar, g per litre of liquid
-	FirstTasteH float64 // first tasting worth taking, h
+	// DoseGPerL runs from Low to High, the usual range in the jar, g per litre of liquid.
+	DoseGPerL   Number  `toml:"dose_g_per_l" range:"0 2000" from:"steeping-habits practice"`
+	FirstTasteH float64 `toml:"first_taste_h"` // first tasting worth taking, h
 
 	// What it brings into the jar, per gram as weighed.
-	WaterGPerG Number
-	SugarGPerG Number
-	Sugars     SugarSplit
-	AcidGPerG  Number // total acids; from memory: may be there
-	Acid       string // "citric", "malic", "tartaric" or ""
+	WaterGPerG Number     `toml:"water_g_per_g" range:"0 1"`
+	SugarGPerG Number     `toml:"sugar_g_per_g" range:"0 1"`
+	Sugars     SugarSplit `toml:"sugars"`
+	AcidGPerG  Number     `toml:"acid_g_per_g" range:"0 1"` // total acids; from memory: may be there
+	Acid       string     `toml:"acid"`                     // "citric", "malic", "tartaric" or ""
 	// Ash and protein, of the cut as weighed: what may blunt acid.
-	AshGPer100G, ProteinGPer100G Number
+	AshGPer100G     Number `toml:"ash_g_per_100g" range:"0 100"`
+	ProteinGPer100G Number `toml:"protein_g_per_100g" range:"0 100"`
 
 	// Liquid of the jar that stays with the solids, mL per gram as weighed,
 	// their own water included.
-	HeldMLPerG    Number // drained
-	PressedMLPerG Number // squeezed by hand
+	HeldMLPerG    Number `toml:"held_ml_per_g" range:"0 20"`    // drained
+	PressedMLPerG Number `toml:"pressed_ml_per_g" range:"0 20"` // squeezed by hand
 
-	Measures []Measure
+	Measures []Measure `toml:"-"`
 
 	name string // for sentences: "clove, whole"
 }
+
+func (c *Cut) all() []string { return append([]string{c.Name}, c.Names...) }
 
 // SlowRatePerH is the rate, 1/h, of what is left where the early share f is
 // reckoned by itself, score = plateau·(f + (1−f)·(1 − exp(−rate·t))). It is
@@ -187,9 +126,9 @@ func (c *Cut) SlowRatePerH() float64 {
 // Taught says which batches of the maker's book taught a rate. Unlike other
 // rates it is that of a score, under the conditions named here.
 type Taught struct {
-	By         []string // file names, without a folder
-	RoomC      *float64 // steeping temperature, °C; nil: 20
-	ABVPercent *float64 // strength steeped in, % vol; nil: 40
+	By         []string `toml:"taught_by"`     // file names, without a folder
+	RoomC      *float64 `toml:"taught_room_c"` // steeping temperature, °C; nil: 20
+	ABVPercent *float64 `toml:"taught_abv"`    // strength steeped in, % vol; nil: 40
 
 	before rates // what the library said without them
 }
@@ -210,36 +149,43 @@ func (t *Taught) Has(file string) bool {
 // or are all zero when no sugar is brought.
 type SugarSplit struct{ Sucrose, Glucose, Fructose float64 }
 
+// shares are the parts as shares of their sum.
+func (s SugarSplit) shares() SugarSplit {
+	sum := s.Sucrose + s.Glucose + s.Fructose
+	if !(sum > 0) {
+		return SugarSplit{}
+	}
+	return SugarSplit{s.Sucrose / sum, s.Glucose / sum, s.Fructose / sum}
+}
+
 // Ingredient is something that goes into the blend and stays there.
 type Ingredient struct {
-	Name  string
-	Names []string
-	Kind  string // one of IngredientKinds
+	Entry
+	Kind string `toml:"kind" of:"ingredient kinds"` // one of IngredientKinds
 
-	Liquid        bool
-	DensityGPerML Number // at 20 °C where the source says; liquids only
+	Liquid        bool   `toml:"liquid"`
+	DensityGPerML Number `toml:"density_g_per_ml" range:"0.6 2"` // at 20 °C where the source says; liquids only
 
-	Per100G Composition
+	Per100G Composition `toml:"per_100g"`
 
-	PH            Number // juices and other sour things
-	AcidGPer100ML Number // titratable to pH 8.1, as Acid
-	Acid          string // "citric", "malic", "tartaric", "acetic", "lactic" or ""
-	Nourishing    bool   // feeds microbes: juice, pulp, honey, milk, egg, wine …
-	FreshJuice    bool
-	Dairy, Egg    bool
-	NutMilk       bool
-	Pectin        bool
-	Red           bool    // its red fades in store
-	Clock         string  // its flavour clock (tables/flavour-clock.csv); "" for the usual one
-	Preservative  string  // "sorbate" or "benzoate"; "" for all else
-	ActiveShare   float64 // share of the free preservative acid in it, by mass; 0 for all else
-	Allergens     []Allergen
-	Hazards       []Hazard
-	Measures      []Measure
-	Note          string
-	Own           bool // changed or added by the maker's library file
-	said          func() Kin
+	PH            Number `toml:"ph" range:"0 14"`                // juices and other sour things
+	AcidGPer100ML Number `toml:"acid_g_per_100ml" range:"0 100"` // titratable to pH 8.1, as Acid
+	Acid          string `toml:"acid"`                           // "citric", "malic", "tartaric", "acetic", "lactic" or ""
+	Nourishing    bool   `toml:"nourishing" careful:"known"`     // feeds microbes: juice, pulp, honey, milk, egg, wine …
+	FreshJuice    bool   `toml:"fresh_juice" careful:"known"`
+	Dairy         bool   `toml:"dairy" careful:"known"`
+	Egg           bool   `toml:"egg" careful:"known"`
+	NutMilk       bool   `toml:"nut_milk" careful:"known"`
+	Pectin        bool   `toml:"pectin"`
+	Red           bool   `toml:"red"`               // its red fades in store
+	Clock         string `toml:"clock" of:"clocks"` // its flavour clock (tables/flavour-clock.csv); "" for the usual one
+	Preservative  string `toml:"preservative"`      // "sorbate" or "benzoate"; "" for all else
+
+	Measures []Measure `toml:"-"`
 }
+
+// IsFat reports whether something is mostly fat: butter, lard, oil.
+func (i *Ingredient) IsFat() bool { return i.Kind == "oil" || i.Per100G.Fat >= 50 }
 
 // Composition is what 100 g of an ingredient holds. The first fifteen fields
 // are g per 100 g and add to 100 within 1.5.
@@ -247,20 +193,30 @@ type Composition struct {
 	Water, Ethanol                               float64
 	Sucrose, Glucose, Fructose, Maltose, Lactose float64
 	Glycerol                                     float64
-	Citric, Malic, OtherAcid                     float64
+	Citric, Malic                                float64
+	OtherAcid                                    float64 `toml:"other_acid"`
 	Fat, Protein, Ash                            float64
-	OtherSolids                                  float64 // fibre, starch, gums, long sugars, extract: the rest
-	PotassiumMG                                  float64 // mg per 100 g, part of Ash
+	OtherSolids                                  float64 `toml:"other_solids"` // fibre, starch, gums, long sugars, extract: the rest
+	PotassiumMG                                  float64 `toml:"potassium_mg"` // mg per 100 g, part of Ash
 	// StrongIonsMMol is, in mmol of charge per 100 g, the strong cations less strong
 	// anions of what is a salt of known make-up: 0 of table salt; nil for all else.
-	StrongIonsMMol *float64
+	StrongIonsMMol *float64 `toml:"strong_ions_mmol"`
 	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, where
 	// the maker's file gives neither ash nor protein of more than sugar and water.
-	UntoldAsh, UntoldProtein float64
-	Source                   string
-	Grade                    Grade
-	AcidGrade                Grade  // of the acids; Grade where nothing else is said
-	Basis                    string // which records and what was changed on the way
+	UntoldAsh     float64 `toml:"-"`
+	UntoldProtein float64 `toml:"-"`
+	Source        string
+	Grade         Grade
+	AcidGrade     Grade  `toml:"acid_grade"` // of the acids; Grade where nothing else is said
+	Basis         string // which records and what was changed on the way
+}
+
+// parts lists what is in 100 g: fifteen parts in g, then the potassium in mg.
+func (c *Composition) parts() []*float64 {
+	return []*float64{
+		&c.Water, &c.Ethanol, &c.Sucrose, &c.Glucose, &c.Fructose, &c.Maltose, &c.Lactose, &c.Glycerol,
+		&c.Citric, &c.Malic, &c.OtherAcid, &c.Fat, &c.Protein, &c.Ash, &c.OtherSolids, &c.PotassiumMG,
+	}
 }
 
 // Sum returns the g per 100 g accounted for.
@@ -278,126 +234,48 @@ func (c Composition) Acids() float64 { return c.Citric + c.Malic + c.OtherAcid }
 
 // Spirit is a class of alcoholic base, never a brand.
 type Spirit struct {
-	Name  string
-	Names []string
+	Entry
 
-	ABVPercent Number // typical, and the range sold; % vol at 20 °C
-	// LabelToleranceABV is how far a label may be off, ± % vol, and its source.
-	LabelToleranceABV       float64
-	LabelToleranceABVSource string
+	// ABVPercent is the typical strength, and the range sold; % vol at 20 °C.
+	ABVPercent Number `toml:"abv_percent" range:"0 97" from:"steeping-habits practice"`
 
-	SugarGPer100G Number // dissolved sugars, g per 100 g
-	Sugars        SugarSplit
-	AcidGPer100G  Number // total acids, g per 100 g; wines
-	Acid          string
-	PH            Number // wines
+	SugarGPer100G Number     `toml:"sugar_g_per_100g" range:"0 80"` // dissolved sugars, g per 100 g
+	Sugars        SugarSplit `toml:"sugars"`
+	AcidGPer100G  Number     `toml:"acid_g_per_100g" range:"0 20"` // total acids, g per 100 g; wines
+	Acid          string     `toml:"acid"`
+	PH            Number     `toml:"ph" range:"0 14"` // wines
 
-	Nourishing bool // feeds microbes when thinned: wine, vermouth, liqueur
+	Nourishing bool `toml:"nourishing" careful:"known"` // feeds microbes when thinned: wine, vermouth, liqueur
 	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, in what
 	// feeds microbes.
-	UntoldAsh, UntoldProtein float64
+	UntoldAsh     float64 `toml:"-"`
+	UntoldProtein float64 `toml:"-"`
 
-	Wine       string // "table" or "fortified" where it is one: air spoils it opened
-	OilRich    bool   // clouds when cut: anise spirits
-	Dairy, Egg bool   // cream or egg is in it
-	Allergens  []Allergen
-	Hazards    []Hazard
-	Note       string
-	Own        bool
-	said       func() Kin
-}
-
-// Measure is the weight of a kitchen measure or a piece.
-type Measure struct {
-	Unit  string // as in quantity.Amount: "tsp", "cup", "piece" …
-	Noun  string // what is counted: "fruit", "pod", "inch" …; "" for a volume or a plain count
-	Of    string // "zest", "juice", "peel" or ""
-	Grams Number
-}
-
-// Weight is an amount turned into grams.
-type Weight struct {
-	G         float64
-	Low, High float64 // 90 %
-	How       string  // for instance "1 tbsp = 6 g (USDA FDC 167749)"
-	Taken     string  // what was decided that the amount does not say, part of a sentence; "" for nothing
-	Source    string
-	Grade     Grade
-}
-
-// Allergen is a substance that has to be named.
-type Allergen struct {
-	Name   string // for the maker: "almond (tree nut)"
-	US     string // name to declare under the US rule; "" when it is not a major allergen
-	EU     string // name to emphasise under the EU rule; "" when it is not listed
-	Source string
-	Grade  Grade
-	Note   string
-}
-
-// Hazard is a substance or a way to come to harm. Figures that are not known
-// are zero Numbers.
-type Hazard struct {
-	Key       string
-	Substance string
-	Text      string // one or two sentences for the maker
-	Source    string
-	Grade     Grade
-
-	MGPerG       Number  // content of what holds it as weighed, mg per g
-	OfDry        bool    // MGPerG is of the dry plant: a fresh one holds it in what is not water
-	Of           string  // the kind of source, where a level hangs on it: "Artemisia"; may be empty
-	Limits       []Limit // the levels of the substance that hold for this source
-	LimitGPerDay Number  // g of the botanical itself per adult and day, where only that is published
-}
-
-// Limit is a published level of a substance, and the drinks it holds for.
-type Limit struct {
-	Substance      string
-	Of, Except     string  // the kind of source it is for, or not for; "" any
-	OverABV, ToABV float64 // holds above the one and up to the other, % vol; ToABV 0: no upper end
-	MGPerL         Number  // mg per litre of the drink (legal mg/kg taken as mg/L: a drink weighs 0.95 to 1.1 kg/L)
-	MGPerDay       Number  // mg per adult (60 kg) and day
-	Harm           bool    // no limit, but what made people ill
-	Exempt         string  // what the law does not hold to it; then it is said and decides nothing
-}
-
-// fits reports whether a level is for that source.
-func (l Limit) fits(h Hazard) bool {
-	return l.Substance == h.Substance && (l.Of == "" || l.Of == h.Of) && (l.Except == "" || l.Except != h.Of)
-}
-
-// asWeighed turns a content of the dry plant into that of the fresh one, which
-// holds it in what is not water.
-func (h *Hazard) asWeighed(water Number) {
-	if !h.OfDry || !h.MGPerG.Known() {
-		return
-	}
-	n := h.MGPerG
-	n.Value, n.Low, n.High = n.Value*(1-water.Value), n.Low*(1-water.High), n.High*(1-water.Low)
-	n.Note = strings.TrimPrefix(n.Note+"; less the water of the fresh plant", "; ")
-	h.MGPerG, h.OfDry = n, false
-}
-
-// Decides reports whether the figures may settle a question of harm: content
-// and at least one limit are known and none of the figures used is from memory
-// or an unsigned page.
-func (h Hazard) Decides() bool {
-	ok := func(n Number) bool { return n.Known() && n.Grade.Decides() }
-	return ok(h.LimitGPerDay) || ok(h.MGPerG) && slices.ContainsFunc(h.Limits, func(l Limit) bool { return l.Exempt == "" && (ok(l.MGPerL) || ok(l.MGPerDay)) })
+	Wine    string `toml:"wine" of:"wines"`       // "table" or "fortified" where it is one: air spoils it opened
+	OilRich bool   `toml:"oil_rich"`              // clouds when cut: anise spirits
+	Dairy   bool   `toml:"dairy" careful:"known"` // cream is in it
+	Egg     bool   `toml:"egg" careful:"known"`
 }
 
 // Kinds lists the kinds of botanicals.
 func Kinds() []string {
-	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea", "coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical"}
+	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea",
+		"coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical"}
 }
 
 // IngredientKinds lists the kinds of ingredients.
 func IngredientKinds() []string {
-	return []string{"sugar", "syrup", "honey", "juice", "acid", "dairy", "egg", "nut milk", "water", "wine", "preservative", "fruit", "oil", "extract", "colour", "thickener", "other"}
+	return []string{"sugar", "syrup", "honey", "juice", "acid", "dairy", "egg", "nut milk", "water", "wine",
+		"preservative", "fruit", "oil", "extract", "colour", "thickener", "other"}
 }
 
 // Classes lists the classes of taste.
 func Classes() []string { return []string{"aroma", "taste", "heat"} }
 
-func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+// Measure is the weight of a kitchen measure or a piece.
+type Measure struct {
+	Unit  string `toml:"unit"` // as in quantity.Amount: "tsp", "cup", "piece" …
+	Noun  string `toml:"noun"` // what is counted: "fruit", "pod", "inch" …; "" for a volume or a plain count
+	Of    string `toml:"of"`   // "zest", "juice", "peel" or ""
+	Grams Number `toml:"g" range:"0 1e5"`
+}

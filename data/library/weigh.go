@@ -14,6 +14,16 @@ const z90 = 1.6448536269514722
 
 const gramsPerOunce = 28.349523125 // avoirdupois, exact
 
+// Weight is an amount turned into grams.
+type Weight struct {
+	G         float64
+	Low, High float64 // 90 %
+	How       string  // for instance "1 tbsp = 6 g (USDA FDC 167749)"
+	Taken     string  // what was decided that the amount does not say, part of a sentence; "" for nothing
+	Source    string
+	Grade     Grade
+}
+
 // Grams turns an amount of the cut into grams with a 90 % range. "oz" is taken
 // as a weight, except for a botanical nobody has described. The error is a
 // *NoWeightError or a *OunceError.
@@ -157,8 +167,8 @@ func weigh(t thing, a quantity.Amount) (Weight, error) {
 
 // onScale is a weighed amount: the error is that of a kitchen scale.
 func onScale(g float64, a quantity.Amount, how string) Weight {
-	e := constant(ScaleErrorG)
-	share := constant(ScaleErrorShare)
+	e := constant(scaleErrorG)
+	share := constant(scaleErrorShare)
 	off := min(e.Value, share.Value*g)
 	s := spread{-math.Log1p(-off / g), math.Log1p(off / g)}.and(amountSpread(a))
 	w := s.around(g)
@@ -169,7 +179,7 @@ func onScale(g float64, a quantity.Amount, how string) Weight {
 func (t thing) byVolume(a quantity.Amount) (Weight, error) {
 	_, ml, _, official := a.Millilitres()
 	if official && t.liquid && t.density.Known() && a.Of == "" {
-		s := spreadOf(t.density).and(spreadOf(constant(PourSpread))).and(amountSpread(a))
+		s := spreadOf(t.density).and(spreadOf(constant(pourSpread))).and(amountSpread(a))
 		w := s.around(ml * t.density.Value)
 		w.How = fmt.Sprintf("%s g/ml (%s)", figure(t.density.Value), why(t.density))
 		w.Source, w.Grade = t.density.Source, t.density.Grade
@@ -203,9 +213,9 @@ func (t thing) byVolume(a quantity.Amount) (Weight, error) {
 		if best.Unit != a.Unit {
 			f = ml / bestML
 		}
-		user := constant(SpoonSpread)
+		user := constant(spoonSpread)
 		if bestML > 50 && ml > 50 {
-			user = constant(CupSpread)
+			user = constant(cupSpread)
 		}
 		low, high := filled(a, best.form())
 		mid := math.Sqrt(low * high)
@@ -249,7 +259,7 @@ func filled(a quantity.Amount, usual string) (low, high float64) {
 }
 
 // unsized are the measures that no standard defines.
-var unsized = map[string]Constant{"dash": DashML, "drop": DropML, "pinch": PinchML, "splash": SplashML, "handful": HandfulML}
+var unsized = map[string]Constant{"dash": dashML, "drop": dropML, "pinch": pinchML, "splash": splashML, "handful": handfulML}
 
 func takenAs(unit string, vol Number) string {
 	return fmt.Sprintf("a %s is taken as %s to %s ml", unit, figure(vol.Low), figure(vol.High))
@@ -311,7 +321,7 @@ func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	}
 	s := spreadOf(m.Grams)
 	if s == (spread{}) {
-		s = spreadOf(constant(PieceSpread))
+		s = spreadOf(constant(pieceSpread))
 	}
 	// Half of the variance is taken as shared by the lot, half as differing
 	// from piece to piece: only that half averages out.

@@ -224,13 +224,15 @@ func liquidBase(b *batch.Batch, r base, ing *library.Ingredient) (base, error) {
 	return r, nil
 }
 
+// labelABV is how far the label of a spirit may be off by law, ± % vol.
+func labelABV() float64 { return library.Builtin().Constant(library.LabelToleranceABV).Value }
+
 // strength is what the maker wrote, else the usual strength of the class.
 func strength(written *float64, known *library.Spirit) (abv, sd float64, cause, cure string, ok bool) {
 	switch {
 	case written != nil:
-		// A label may be off by 0.3 % vol (Regulation (EU) No 1169/2011,
-		// Annex XII; 27 CFR 5.65): taken as a 90 % range.
-		return *written, 0.3 / 1.645, "the spirit's label", "no scale helps: it is the law's tolerance", true
+		// Taken as a 90 % range.
+		return *written, labelABV() / 1.645, "the spirit's label", "no scale helps: it is the law's tolerance", true
 	case known != nil && known.ABVPercent.Value > 0:
 		n := known.ABVPercent
 		return n.Value, (n.High - n.Low) / ninety, "the spirit's strength, which is not written", "write abv from the label", true

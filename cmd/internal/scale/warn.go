@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
 
@@ -52,8 +53,8 @@ func (s *Scaled) warn() {
 		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected of this one, so measure it too", 100*s.GaveShare)
 	}
 	if from.Have() && to.Have() {
-		// 0.3 % vol is what a label may be off (27 CFR 5.65; Regulation (EU) No 1169/2011, Annex XII).
-		if a, b := from.Result.ABVPercent.Value, to.Result.ABVPercent.Value; math.Abs(a-b) >= 0.3 {
+		label := library.Builtin().Constant(library.LabelToleranceABV).Value
+		if a, b := from.Result.ABVPercent.Value, to.Result.ABVPercent.Value; math.Abs(a-b) >= label {
 			add("the rounding moves the strength from %.1f to %.1f %% vol", a, b)
 		}
 		if a, b := from.Result.SugarGPerL.Value, to.Result.SugarGPerL.Value; math.Abs(a-b) >= max(3, 0.02*a) {

@@ -28,10 +28,7 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 	for i, e := range entries {
 		var times []cutTimes
 		if plant, ok := e.Of.(*library.Botanical); ok {
-			var err error
-			if times, err = makerTimes(lib, plant); err != nil {
-				return err
-			}
+			times = makerTimes(lib, plant)
 		}
 		if p.JSON {
 			all = append(all, append(object{{"kind", e.Kind}, {"entry", e.Of}}, timesJSON(times)...))
@@ -69,16 +66,12 @@ type cutTimes struct {
 	library.MakerTimes
 }
 
-func makerTimes(lib *library.Library, b *library.Botanical) ([]cutTimes, error) {
+func makerTimes(lib *library.Library, b *library.Botanical) []cutTimes {
 	out := make([]cutTimes, len(b.Cuts))
 	for i := range b.Cuts {
-		m, err := lib.MakerTimes(&b.Cuts[i])
-		if err != nil {
-			return nil, err
-		}
-		out[i] = cutTimes{b.Cuts[i].Name, m}
+		out[i] = cutTimes{b.Cuts[i].Name, lib.MakerTimes(&b.Cuts[i])}
 	}
-	return out, nil
+	return out
 }
 
 // timesJSON leaves out the cuts of which no times are known, and the field where

@@ -1,0 +1,106 @@
+package library
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/data/strict"
+)
+
+// Unknown is the cut of a botanical nobody has described: a wide prior, the
+// median and spread of the rates of the library, as much ash and protein as the
+// plant richest in them, and nothing else. Its grade says that it is a judgement.
+func Unknown() *Cut {
+	const median, gsd = 0.028, 4.4
+	f := math.Pow(gsd, z90)
+	return &Cut{
+		Name:          "as is",
+		RatePerH:      judged(median, median/f, median*f, "middle of the rates of the library"),
+		RateGSD:       gsd,
+		EarlyShare:    judged(0.1, 0, 0.3, ""),
+		FirstTasteH:   3,
+		HeldMLPerG:    judged(1.3, 0.5, 3.5, "between hard spice and dry leaf"),
+		PressedMLPerG: judged(0.9, 0.4, 2, ""),
+		// The most of tables/buffers.csv: dried green leaf.
+		AshGPer100G:     judged(16.6, 16.6, 16.6, "as dried green leaf"),
+		ProteinGPer100G: judged(23.2, 23.2, 23.2, "as dried green leaf"),
+		name:            "this botanical",
+	}
+}
+
+// FatCake is fat that washed a spirit, once it is lifted off: what it keeps of the
+// liquor, and otherwise as Unknown.
+func (l *Library) FatCake() (*Cut, error) {
+	row, err := l.marc("fat")
+	if err != nil {
+		return nil, err
+	}
+	c := Unknown()
+	c.HeldMLPerG, c.PressedMLPerG = row.Held, row.Pressed
+	return c, nil
+}
+
+// Cut looks a cut up by name or synonym; "" is the first. The error is a
+// *NotFoundError with all cuts there are, or a *ForbiddenError.
+func (b *Botanical) Cut(name string) (*Cut, error) {
+	if b.Forbidden != "" {
+		return nil, &ForbiddenError{Name: b.Name, Why: b.Forbidden}
+	}
+	if len(b.Cuts) == 0 {
+		return nil, fmt.Errorf("library: %s has no cuts", b.Name)
+	}
+	ws := words(name)
+	if len(ws) == 0 {
+		return &b.Cuts[0], nil
+	}
+	for i := range b.Cuts {
+		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return nameKey(n) == key(ws) }) {
+			return &b.Cuts[i], nil
+		}
+	}
+	// A dried strip is no fresh one: it brings no water.
+	if c := b.cutIn(ws); c != nil && !(b.Fresh && wetMatters(b) && slices.Contains(ws, "dried") && !b.saysCut("dried")) {
+		return c, nil
+	}
+	var near, known []string
+	owner := make(map[string]int)
+	for i, c := range b.Cuts {
+		near = append(near, c.Name)
+		for _, n := range c.all() {
+			known, owner[n] = append(known, n), i
+		}
+	}
+	if n, ok := strict.Nearest(strings.TrimSpace(name), known); ok {
+		i := owner[n]
+		near[0], near[i] = near[i], near[0]
+	}
+	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, near: these(near...)}
+}
+
+// cutIn finds the cut that a maker's words name: the one of whose names the
+// most words occur, all of them. No two cuts may tie.
+func (b *Botanical) cutIn(ws []string) *Cut {
+	var best *Cut
+	most, tied := 0, false
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		n := 0
+		for _, name := range c.all() {
+			if cws := words(name); covered(cws, ws) >= 0 {
+				n = max(n, len(cws))
+			}
+		}
+		switch {
+		case n > most:
+			best, most, tied = c, n, false
+		case n == most && n > 0:
+			tied = true
+		}
+	}
+	if tied {
+		return nil
+	}
+	return best
+}

@@ -1,0 +1,195 @@
+package library
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"sync"
+
+	"steepbook/data/strict"
+)
+
+// hint is an entry that may have been meant. Score runs from 0 to 1, where 1 is
+// the very name.
+type hint struct {
+	name  string
+	score float64
+}
+
+const (
+	// leastLike is the score below which a name is not offered at all, and
+	// mostHints how many are. Judgement: a list that is longer is not read.
+	leastLike = 0.55
+	mostHints = 5
+	// clearlyAhead is the lead in score that makes one name the only one
+	// offered.
+	clearlyAhead = 0.15
+)
+
+// faintWords say of which sort a thing is or what it is like. A likeness in
+// them alone is no likeness.
+var faintWords = wordSet(`black white green red pink blue yellow brown golden gold dark light sweet bitter sour hot
+	cold strong extra wild smoked candied instant bottled water spirit liqueur wine juice syrup oil milk cream
+	sugar tea spice liquid long tip brewed brew pepper style vol mixed chai zest peel flesh pulp puree`)
+
+// weightOf is what a word counts for when two names are compared.
+func weightOf(w string) float64 {
+	switch {
+	case faintWords[w]:
+		return 0.35
+	case describing[w], strings.HasSuffix(w, "%"):
+		return 0.3
+	}
+	return 1
+}
+
+// alike compares a word asked with one of the library: 1 for equal words, less by the share of letters that differ, and 0
+// for words that no slip of the pen turns into each other.
+func alike(a, b string) float64 {
+	if a == b {
+		return 1
+	}
+	long, short := max(len(a), len(b)), min(len(a), len(b))
+	if short < 4 || long-short > 2 {
+		return 0
+	}
+	d := strict.Edits(a, b)
+	if d > 2 || d > 1 && (a[0] != b[0] || len(a) < 6) {
+		return 0
+	}
+	return 1 - float64(d)/float64(long)
+}
+
+// hints lists the entries that a name may have meant, the likeliest first. What
+// must not be steeped is offered for a slip of one letter only.
+func (c *catalog[T]) hints(name string) []hint {
+	ws := words(name)
+	if len(ws) == 0 {
+		return nil
+	}
+	asked := strings.Join(ws, "")
+	total := 0.0
+	for _, w := range ws {
+		total += weightOf(w)
+	}
+	like := make(map[string][]float64) // of a word of the library to each word asked
+	var out []hint
+	for _, e := range c.entries {
+		best := 0.0
+		for _, kws := range e.words() {
+			joined := strings.Join(kws, "")
+			if e.never {
+				if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {
+					best = max(best, alike(asked, joined))
+				}
+				continue
+			}
+			best = max(best, likeness(ws, total, kws, like))
+			// Parted or joined in another way: "pepper corns", "lemon grss".
+			if s := alike(asked, joined); s >= 0.75 {
+				best = max(best, s)
+			}
+		}
+		if best >= leastLike {
+			out = append(out, hint{e.name, best})
+		}
+	}
+	return ranked(out)
+}
+
+// likeness weighs the words that two names share, as a share of all their
+// words; only words that say what a thing is can make them alike.
+func likeness(asked []string, total float64, known []string, like map[string][]float64) float64 {
+	shared, firm, all := 0.0, false, total
+	used := make([]bool, len(asked))
+	for _, k := range known {
+		ls, ok := like[k]
+		if !ok {
+			ls = make([]float64, len(asked))
+			for i, w := range asked {
+				ls[i] = alike(w, k)
+			}
+			like[k] = ls
+		}
+		at, most := -1, 0.0
+		for i, l := range ls {
+			if !used[i] && l > most {
+				at, most = i, l
+			}
+		}
+		all += weightOf(k)
+		if at < 0 {
+			continue
+		}
+		used[at] = true
+		shared += most * (weightOf(k) + weightOf(asked[at]))
+		firm = firm || weightOf(k) == 1
+	}
+	if !firm {
+		return 0
+	}
+	return shared / all
+}
+
+// ranked puts the likeliest first and keeps the near ones: where one is clearly
+// nearest, that one alone.
+func ranked(hs []hint) []hint {
+	slices.SortStableFunc(hs, func(a, b hint) int {
+		return cmp.Or(cmp.Compare(b.score, a.score), strings.Compare(a.name, b.name))
+	})
+	out := hs[:0]
+	for _, h := range hs {
+		if len(out) == mostHints || len(out) > 0 && h.score < out[0].score-clearlyAhead {
+			break
+		}
+		if !slices.ContainsFunc(out, func(o hint) bool { return o.name == h.name }) {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+func hintNames(hs []hint) []string {
+	var names []string
+	for _, h := range hs {
+		names = append(names, h.name)
+	}
+	return names
+}
+
+// notFound offers the nearest names of the kind asked for, and one of another
+// kind where none of this kind is as near.
+func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
+	err := &NotFoundError{Name: name, Kind: c.kind, Elsewhere: l.elsewhere(c.kind, name)}
+	err.near = sync.OnceValue(func() []string {
+		own := c.hints(name)
+		if all := l.hints(name); err.Elsewhere == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
+			own = append([]hint{all[0]}, own...)
+		}
+		return hintNames(own[:min(len(own), mostHints)])
+	})
+	return err
+}
+
+// hints are those of all kinds.
+func (l *Library) hints(name string) []hint {
+	hs := append(l.botanicals().hints(name), l.ingredients().hints(name)...)
+	return ranked(append(hs, l.spirits().hints(name)...))
+}
+
+// Near lists what a name that is not known may have meant, of any kind, the
+// likeliest first: at most five names, one where one is clearly nearest, none
+// where nothing is near.
+func (l *Library) Near(name string) []string {
+	return remembered(&l.near, name, func() []string { return hintNames(l.hints(name)) })
+}
+
+// remembered is what was found for a name, which it finds the first time.
+func remembered[T any](all *sync.Map, name string, find func() T) T {
+	if said, ok := all.Load(name); ok {
+		return said.(T)
+	}
+	said := find()
+	all.Store(name, said)
+	return said
+}

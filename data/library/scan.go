@@ -1,0 +1,188 @@
+package library
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+
+	"steepbook/data"
+	"steepbook/data/strict"
+)
+
+// The embedded files are never decoded whole. A scan finds where each entry begins
+// and what it is called, and an entry is decoded, by itself, when it is first
+// wanted: a command names a handful of some thousand.
+
+// header is an entry of an embedded file and what it is called.
+type header struct {
+	path  string
+	name  string // the line below [[kind]]: name, key or substance
+	names []string
+	line  int    // 0-based line of [[kind]]
+	text  string // up to the next [[kind]]
+}
+
+// decode reads the entry alone; the empty lines in front keep the line numbers
+// of the file.
+func (h *header) decode(v any) (*strict.Document, error) {
+	return strict.Decode("data/"+h.path, []byte(strings.Repeat("\n", h.line)+h.text), v)
+}
+
+// headers finds every [[kind]] table of a file, in the order written. What it is
+// called stands in the line below, and its other names, if any, in the next; a test
+// holds the files to that.
+func headers(path, kind string) []header {
+	text, wanted := textOf(path), "[["+kind+"]]\n"
+	out := make([]header, 0, strings.Count(text, wanted))
+	line, end := 0, 0
+	for from := strings.Index(text, wanted); from >= 0; from = end {
+		line += strings.Count(text[end:from], "\n")
+		end = len(text)
+		if next := strings.Index(text[from+1:], wanted); next >= 0 {
+			end = from + 1 + next
+		}
+		h := header{path: path, line: line, text: text[from:end]}
+		called, rest, _ := strings.Cut(h.text[len(wanted):], "\n")
+		h.name = between(called)
+		if names, ok := strings.CutPrefix(rest, "names = ["); ok {
+			names, _, _ = strings.Cut(names, "]")
+			h.names = quoted(names)
+		}
+		out = append(out, h)
+		line += strings.Count(h.text, "\n")
+		if end == len(text) {
+			break
+		}
+	}
+	return out
+}
+
+// between is the text in the first pair of quotation marks.
+func between(line string) string {
+	_, rest, _ := strings.Cut(line, `"`)
+	s, _, _ := strings.Cut(rest, `"`)
+	return s
+}
+
+// quoted lists the texts in quotation marks.
+func quoted(list string) []string {
+	out := make([]string, 0, strings.Count(list, `"`)/2)
+	for {
+		_, rest, ok := strings.Cut(list, `"`)
+		if !ok {
+			return out
+		}
+		s, rest, _ := strings.Cut(rest, `"`)
+		out, list = append(out, s), rest
+	}
+}
+
+// textOf is an embedded file, copied once; "" where there is none.
+func textOf(path string) string {
+	f, err := data.Files.Open(path)
+	if err != nil {
+		return ""
+	}
+	defer f.Close()
+	var b strings.Builder
+	if info, err := f.Stat(); err == nil {
+		b.Grow(int(info.Size()))
+	}
+	_, _ = io.CopyBuffer(&b, f, make([]byte, 4096))
+	return b.String()
+}
+
+// entry is one thing of the library that may not have been read yet.
+type entry[T any] struct {
+	header
+	never bool                      // built in as forbidden
+	as    *entry[T]                 // of the same names, where there is one
+	read  func(*header) (*T, error) // nil: value is there
+
+	got   sync.Once
+	value *T
+	err   error
+
+	parted sync.Once
+	ws     [][]string
+}
+
+// get reads the entry when it is first wanted.
+func (e *entry[T]) get() (*T, error) {
+	e.got.Do(func() {
+		if e.read != nil {
+			e.value, e.err = e.read(&e.header)
+		}
+	})
+	return e.value, e.err
+}
+
+// orNone is get where there may be no entry.
+func (e *entry[T]) orNone() (*T, error) {
+	if e == nil {
+		return nil, nil
+	}
+	return e.get()
+}
+
+// neverFile holds the botanicals that must not be steeped, and only those.
+const neverFile = "botanicals/never.toml"
+
+// scan lists the entries of the files that match a pattern; build makes one of
+// what its table says.
+func scan[T, In any](l *Library, pattern, kind string, build func(r *reader, path []any, in *In, v *T) error) []*entry[T] {
+	read := func(h *header) (*T, error) {
+		var raw map[string][]In
+		doc, err := h.decode(&raw)
+		if err != nil {
+			return nil, err
+		}
+		v := new(T)
+		if e, ok := any(v).(interface{ base() *Entry }); ok {
+			e.base().Name = h.name
+		}
+		if err := build(&reader{lib: l, doc: doc}, []any{kind, 0}, &raw[kind][0], v); err != nil {
+			return nil, err
+		}
+		return v, nil
+	}
+	var entries []*entry[T]
+	paths, _ := fs.Glob(data.Files, pattern)
+	for _, path := range paths {
+		hs := headers(path, kind)
+		es := make([]entry[T], len(hs))
+		for i, h := range hs {
+			es[i].header, es[i].never, es[i].read = h, path == neverFile, read
+			entries = append(entries, &es[i])
+		}
+	}
+	return entries
+}
+
+// keyed is the entries of a file by name.
+type keyed[T any] map[string]*entry[T]
+
+func newTable[T, In any](l *Library, path, kind string, build func(r *reader, path []any, in *In, v *T) error) func() keyed[T] {
+	return sync.OnceValue(func() keyed[T] {
+		rows := keyed[T]{}
+		for _, e := range scan(l, path, kind, build) {
+			rows[e.name] = e
+		}
+		return rows
+	})
+}
+
+// row reads one row; an unknown name offers the nearest.
+func (t keyed[T]) row(kind, name string) (*T, error) {
+	if e := t[name]; e != nil {
+		return e.get()
+	}
+	if n, ok := strict.Nearest(name, slices.Collect(maps.Keys(t))); ok {
+		return nil, fmt.Errorf("there is no %s %q; did you mean %q?", kind, name, n)
+	}
+	return nil, fmt.Errorf("there is no %s %q", kind, name)
+}
