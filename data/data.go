@@ -5,8 +5,8 @@
 // library turns them into Go values.
 //
 // Every figure names a source key, and every source key is an entry of
-// sources.toml; those of the tables about spoilage and fading stand with the
-// microbes, in growth.Source.
+// sources.toml; those of the tables about microbes, spoilage and fading are in
+// tables/publications.csv.
 package data
 
 import (

@@ -171,7 +171,7 @@ func heatedGate(w worst) bool {
 	if w.pHKnown {
 		pH = w.pH
 	}
-	return growth.FoodCodeTableA(w.aw-rounding, pH-rounding) == growth.NonTCS
+	return growth.NonTCS(w.aw-rounding, pH-rounding)
 }
 
 func pHText(w worst, text string) string {

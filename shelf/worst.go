@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
 )
 
@@ -72,6 +73,21 @@ func worstOf(b Bottle) worst {
 // WorstABVPercent is the strength that a bottle is judged on: the low end of its
 // range, or the usual margin below.
 func WorstABVPercent(b Bottle) float64 { return worstOf(b).abv }
+
+// Conditions are what microbes find in the bottle, closed, at a temperature in °C: the
+// worst end of every figure with the margin of a computed one.
+func Conditions(b Bottle, celsius float64) growth.Conditions {
+	c := growth.Conditions{
+		ABVPercent:    growth.At(lowEnd(b.ABVPercent, abvMargin)),
+		SugarGPerL:    growth.At(lowEnd(b.SugarGPerL, sugarMargin*b.SugarGPerL.Value)),
+		WaterActivity: growth.At(min(1, highEnd(b.WaterActivity, awMargin))),
+		Celsius:       growth.At(celsius), NoAir: true,
+	}
+	if b.PHKnown {
+		c.PH = growth.At(highEnd(b.PH, pHMargin))
+	}
+	return c
+}
 
 // acid reports whether the worst-case pH is known and at most limit.
 func (w worst) acid(limit float64) bool { return w.pHKnown && w.pH <= limit+rounding }

@@ -30,15 +30,15 @@ var layers = map[string][]string{
 	"shelf/alcohol":             {},
 	"shelf/activity":            {},
 	"shelf/acidity":             {},
-	"shelf/growth":              {},
+	"shelf/growth":              {"data"},
 	"shelf/spoilage":            {"data", "shelf/activity", "shelf/growth"},
 	"shelf/mixture":             {"shelf/alcohol", "shelf/activity", "shelf/acidity"},
 	"shelf":                     {"data", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage"},
 	"plots":                     {},
 	"cmd/internal/bench":        {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage", "plots"},
 	"cmd/internal/scale":        {"data/pattern", "data/quantity", "data/library", "data/batch", "cmd/internal/bench"},
-	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/mixture", "cmd/internal/bench", "cmd/internal/scale"},
-	"cmd/internal/cli":          {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "plots", "cmd/internal/bench", "cmd/internal/scale", "cmd/internal/textout"},
+	"cmd/internal/textout":      {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf", "shelf/growth", "shelf/mixture", "cmd/internal/bench", "cmd/internal/scale"},
+	"cmd/internal/cli":          {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "shelf", "shelf/growth", "plots", "cmd/internal/bench", "cmd/internal/scale", "cmd/internal/textout"},
 	"cmd/internal/somejar":      {"data/library"}, // random batches for tests
 	"cmd/steepbook":             {"cmd/internal/cli"},
 }

@@ -10,107 +10,116 @@ package growth
 
 import "fmt"
 
-// Figure is a number that may be missing. The zero Figure is missing, and a
+// Optional is a number that may be missing. The zero value is missing, and a
 // missing hurdle gets no credit.
-type Figure struct {
+type Optional struct {
 	Value float64
 	Known bool
 }
 
-// At returns a known Figure.
-func At(v float64) Figure { return Figure{v, true} }
+// At is a number that is known.
+func At(v float64) Optional { return Optional{v, true} }
 
 // Conditions is what an organism finds in a bottle. A missing figure never
 // holds an organism back.
 type Conditions struct {
 	// WaterActivity is 0-1, Celsius °C, ABVPercent % vol at 20 °C,
 	// SugarGPerL g/L.
-	WaterActivity, PH, Celsius, ABVPercent, SugarGPerL Figure
+	WaterActivity, PH, Celsius, ABVPercent, SugarGPerL Optional
 	// Days is how long growth has to stay away. Limits seen only in trials of
 	// a stated length count only when Days is known and not longer.
-	Days Figure
+	Days Optional
 	// NoAir means a full, closed bottle, lying or without a leaky cork.
 	NoAir bool
 }
 
-// Group is a class of organisms with a common way of spoiling.
-type Group string
+// bound is one end of what an organism grows in.
+type bound int
 
-// The groups.
 const (
-	Yeast      Group = "yeast"
-	Mould      Group = "mould"
-	Lactic     Group = "lactic acid bacteria"
-	Acetic     Group = "acetic acid bacteria"
-	OtherBact  Group = "other spoilage bacteria"
-	Pathogen   Group = "pathogen"
-	MixedFlora Group = "mixed flora"
+	awMin bound = iota // water activity, 0-1
+	pHMin
+	pHMax
+	tMinC // °C
+	tMaxC
+	ethanolMax // % vol at 20 °C
+	bounds
 )
 
-// Limit is one end of the range an organism grows in.
-type Limit struct {
-	Value float64
-	// Known is false when no limit was found; then that hurdle never stops
-	// the organism.
-	Known bool
-	// Stops means no growth was seen at Value itself; otherwise the organism
-	// grows at Value and stops beyond it.
-	Stops bool
-	// Seen is false for a value from memory. Such a value is shown and never
-	// decides.
-	Seen bool
-	// Source is a key that the function Source knows.
-	Source string
+// bounding says of each bound what data/tables/organism-limits.csv and people call
+// it, and the condition that it bounds.
+var bounding = [bounds]struct {
+	key, name, unit, condition string
+	upper                      bool
+	of                         func(Conditions) Optional
+}{
+	awMin:      {"aw_min", "least water activity", "", "water activity", false, Conditions.waterActivity},
+	pHMin:      {"ph_min", "lowest pH", "", "pH", false, Conditions.pH},
+	pHMax:      {"ph_max", "highest pH", "", "pH", true, Conditions.pH},
+	tMinC:      {"t_min_c", "coldest", "°C", "temperature", false, Conditions.celsius},
+	tMaxC:      {"t_max_c", "warmest", "°C", "temperature", true, Conditions.celsius},
+	ethanolMax: {"ethanol_max", "strongest alcohol", "% vol", "alcohol", true, Conditions.abv},
 }
 
-// decides reports whether the limit may be used.
-func (l Limit) decides() bool { return l.Known && l.Seen }
+func (c Conditions) waterActivity() Optional { return c.WaterActivity }
+func (c Conditions) pH() Optional            { return c.PH }
+func (c Conditions) celsius() Optional       { return c.Celsius }
+func (c Conditions) abv() Optional           { return c.ABVPercent }
+
+// limit is where an organism stops at one bound, all else being good.
+type limit struct {
+	value float64
+	// known is false when no limit was found; then that hurdle never stops the
+	// organism.
+	known bool
+	// stops means no growth was seen at the value itself; otherwise the organism
+	// grows at it and stops beyond.
+	stops bool
+	// seen is false for a value from memory. Such a value is shown and never
+	// decides.
+	seen   bool
+	source string // a key of Source
+}
 
 // rounding covers the arithmetic of turning one unit into another.
 const rounding = 1e-9
 
-// below reports whether v lies beyond a lower limit.
-func (l Limit) below(v float64) bool {
-	return l.decides() && (v < l.Value-rounding || l.Stops && v <= l.Value+rounding)
+// excludes reports whether v lies beyond the limit.
+func (l limit) excludes(v float64, upper bool) bool {
+	past := l.value - v
+	if upper {
+		past = v - l.value
+	}
+	return l.known && l.seen && (past > rounding || l.stops && past >= -rounding)
 }
 
-// above reports whether v lies beyond an upper limit.
-func (l Limit) above(v float64) bool {
-	return l.decides() && (v > l.Value+rounding || l.Stops && v >= l.Value-rounding)
-}
-
-// Joint is a set of conditions under which no growth was seen although each
+// joint is a set of conditions under which no growth was seen although each
 // alone would allow it. Empty fields do not matter; all stated ones have to
 // hold at once.
-type Joint struct {
-	AwMax, CelsiusMin, CelsiusMax, ABVMin, SugarMin, PHMax Figure
-	// Days is the length of the trial; zero when the source sets no length.
-	Days   float64
-	Source string
+type joint struct {
+	awMax, pHMax, celsiusMin, celsiusMax, abvMin, sugarMin Optional
+	// days is the length of the trial; missing when the source sets no length.
+	days   Optional
+	source string
 }
 
 // holds reports whether c is inside the joint limit.
-func (j Joint) holds(c Conditions) bool {
-	atMost := func(lim, v Figure) bool { return !lim.Known || v.Known && v.Value <= lim.Value }
-	atLeast := func(lim, v Figure) bool { return !lim.Known || v.Known && v.Value >= lim.Value }
-	inTime := j.Days == 0 || c.Days.Known && c.Days.Value <= j.Days
-	return inTime && atMost(j.AwMax, c.WaterActivity) && atMost(j.CelsiusMax, c.Celsius) &&
-		atLeast(j.CelsiusMin, c.Celsius) && atLeast(j.ABVMin, c.ABVPercent) &&
-		atLeast(j.SugarMin, c.SugarGPerL) && atMost(j.PHMax, c.PH)
+func (j joint) holds(c Conditions) bool {
+	atMost := func(lim, v Optional) bool { return !lim.Known || v.Known && v.Value <= lim.Value }
+	atLeast := func(lim, v Optional) bool { return !lim.Known || v.Known && v.Value >= lim.Value }
+	return atMost(j.days, c.Days) && atMost(j.awMax, c.WaterActivity) && atMost(j.celsiusMax, c.Celsius) &&
+		atLeast(j.celsiusMin, c.Celsius) && atLeast(j.abvMin, c.ABVPercent) &&
+		atLeast(j.sugarMin, c.SugarGPerL) && atMost(j.pHMax, c.PH)
 }
 
 // Organism is an entry of the published record: a species, or the strains or
 // flora that one publication tested, under the name it gave them.
 type Organism struct {
-	Name  string
-	Group Group
-	// AwMin is water activity, PHMin and PHMax pH, TMinC and TMaxC °C,
-	// EthanolMaxABV % vol. Each was measured with the other conditions good.
-	AwMin, PHMin, PHMax, TMinC, TMaxC, EthanolMaxABV Limit
+	Name, Group, Note string
 	// NeedsAir means no growth in a full closed bottle.
 	NeedsAir bool
-	Joint    []Joint
-	Note     string
+	limits   [bounds]limit
+	together []joint
 }
 
 // CanGrow reports whether published limits leave the organism room to grow
@@ -118,33 +127,18 @@ type Organism struct {
 // and limits from memory give no credit. True is not a prediction of growth:
 // it means that nothing read rules it out.
 func CanGrow(o Organism, c Conditions) (bool, string) {
-	stop := func(what string, v float64, l Limit) (bool, string) {
-		return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", what, v, l.Value, sources[l.Source])
-	}
-	if v := c.ABVPercent; v.Known && o.EthanolMaxABV.above(v.Value) {
-		return stop("alcohol", v.Value, o.EthanolMaxABV)
-	}
-	if v := c.PH; v.Known && o.PHMin.below(v.Value) {
-		return stop("pH", v.Value, o.PHMin)
-	}
-	if v := c.PH; v.Known && o.PHMax.above(v.Value) {
-		return stop("pH", v.Value, o.PHMax)
-	}
-	if v := c.WaterActivity; v.Known && o.AwMin.below(v.Value) {
-		return stop("water activity", v.Value, o.AwMin)
-	}
-	if v := c.Celsius; v.Known && o.TMinC.below(v.Value) {
-		return stop("temperature", v.Value, o.TMinC)
-	}
-	if v := c.Celsius; v.Known && o.TMaxC.above(v.Value) {
-		return stop("temperature", v.Value, o.TMaxC)
+	for _, b := range [...]bound{ethanolMax, pHMin, pHMax, awMin, tMinC, tMaxC} {
+		l, is := o.limits[b], bounding[b]
+		if v := is.of(c); v.Known && l.excludes(v.Value, is.upper) {
+			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value, l.value, sources()[l.source])
+		}
 	}
 	if o.NeedsAir && c.NoAir {
 		return false, "it needs air and there is none"
 	}
-	for _, j := range o.Joint {
+	for _, j := range o.together {
 		if j.holds(c) {
-			return false, "these conditions together held it (" + sources[j.Source] + ")"
+			return false, "these conditions together held it (" + sources()[j.source] + ")"
 		}
 	}
 	return true, "no published limit read so far rules it out"

@@ -78,16 +78,6 @@ func PhiFromGamma(gamma float64) float64 {
 	return d * d
 }
 
-// Parameters of the alcohol inhibition of Saccharomyces cerevisiae, g/L and
-// exponent: Warren, Hill and Macdonald 1990, Biotechnol. Prog. 6:319-325,
-// fitted to Bazua and Wilke 1977. The zero at 101.6 g/L (12.9 % vol) lies far
-// below the 16 to 18 % vol at which adapted strains still work: it is a figure
-// for slowing, not for stopping.
-const (
-	WarrenEthanolMaxGPerL = 101.6
-	WarrenExponent        = 1.95
-)
-
 // DelleUnits is sugar in g per 100 mL plus 4.5 times % vol: a measure of what
 // holds fermenting yeast in sweet wine. It says nothing of lactic acid
 // bacteria, and its published threshold of 78 has been passed by living yeast.

@@ -491,19 +491,11 @@ func (a *Assessment) Organisms() []Organism {
 	if !a.Blend.Whole() {
 		return nil
 	}
-	b := a.Blend.bottle
-	c := growth.Conditions{
-		ABVPercent: growth.At(math.Max(0, math.Min(b.ABVPercent.Low, b.ABVPercent.Value-1))), Celsius: growth.At(a.Keep.Verdict.AtC),
-		WaterActivity: growth.At(math.Min(1, math.Max(b.WaterActivity.High, b.WaterActivity.Value+0.02))),
-		SugarGPerL:    growth.At(math.Min(b.SugarGPerL.Low, 0.9*b.SugarGPerL.Value)), NoAir: true,
-	}
-	if b.PHKnown {
-		c.PH = growth.At(math.Max(b.PH.High, b.PH.Value+0.2))
-	}
+	c := shelf.Conditions(a.Blend.bottle, a.Keep.Verdict.AtC)
 	var out []Organism
 	for _, o := range growth.Organisms() {
 		can, why := growth.CanGrow(o, c)
-		out = append(out, Organism{o.Name, string(o.Group), can, why})
+		out = append(out, Organism{o.Name, o.Group, can, why})
 	}
 	return out
 }

@@ -6,9 +6,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/library"
+	"steepbook/shelf/growth"
 )
 
 func lookupCommand() *cli.Command {
@@ -76,7 +76,7 @@ func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) 
 	if err != nil {
 		return err
 	}
-	if o, ok := bench.FindOrganism(name); ok && len(entries) == 0 {
+	if o, ok := growth.Lookup(name); ok && len(entries) == 0 {
 		entries = append(entries, textout.Entry{Kind: "organism", Of: o})
 	}
 	if len(entries) > 0 {

@@ -9,13 +9,13 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/growth"
 )
 
 // Entry is one thing the library knows, with its kind: a *library.Botanical,
-// *library.Ingredient, *library.Spirit or bench.OrganismEntry.
+// *library.Ingredient, *library.Spirit or growth.Entry.
 type Entry struct {
 	Kind string
 	Of   any
@@ -44,7 +44,7 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 			ingredient(p, lib, x)
 		case *library.Spirit:
 			spirit(p, lib, x)
-		case bench.OrganismEntry:
+		case growth.Entry:
 			organism(p, x)
 		}
 	}
@@ -562,7 +562,7 @@ func grades(lib *library.Library) map[library.Grade]int {
 	return n
 }
 
-func organism(p *Page, o bench.OrganismEntry) {
+func organism(p *Page, o growth.Entry) {
 	entryHead(p, o.Name, o.Group, nil)
 	p.note(capital(o.Note))
 	p.Line("")
