@@ -1,21 +1,17 @@
 package mixture
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"sync"
-
-	"steepbook/shelf/alcohol"
 )
 
 // Balance follows the recipe in order and returns what is in the bottle, with
 // 90 % ranges and their causes.
 //
-// The steep is taken as complete but where Solid.Given says less: water, sugar and acid that fresh solids
-// bring are evenly spread between the liquid and the solids. Strained solids
-// keep that liquor, per gram, as Solid says. The order in which additions go in
+// The steep is taken as complete but where Solid.Given says less: water, sugar and
+// acid that fresh solids bring are evenly spread between the liquid and the solids.
+// Strained solids keep that liquor, per gram, as Solid says. The order in which additions go in
 // makes no difference. Ranges come from moving every input by one standard
 // deviation either way and adding the effects in quadrature, with the model's
 // own errors; what was measured replaces what was computed, and brings its own
@@ -70,12 +66,11 @@ func (res *Result) reach(other *Result) {
 }
 
 func (res *Result) widen(other *Result) {
-	for _, x := range [][2]*Range{{&res.VolumeML, &other.VolumeML}, {&res.ABVPercent, &other.ABVPercent}, {&res.SugarGPerL, &other.SugarGPerL}, {&res.AcidGPerL, &other.AcidGPerL},
-		{&res.Brix, &other.Brix}, {&res.WaterActivity, &other.WaterActivity}, {&res.DensityKgPerM3, &other.DensityKgPerM3}, {&res.LossML, &other.LossML}} {
-		x[0].Low, x[0].High = math.Min(x[0].Low, x[1].Low), math.Max(x[0].High, x[1].High)
-	}
-	if res.PHKnown && other.PHKnown {
-		res.PH.Low, res.PH.High = math.Min(res.PH.Low, other.PH.Low), math.Max(res.PH.High, other.PH.High)
+	theirs := other.ranges()
+	for i, to := range res.ranges() {
+		if to != nil && (i != iPH || res.PHKnown && other.PHKnown) {
+			to.Low, to.High = math.Min(to.Low, theirs[i].Low), math.Max(to.High, theirs[i].High)
+		}
 	}
 }
 
@@ -137,7 +132,10 @@ func (r *Recipe) course(w *run) (outcome, error) {
 		return outcome{}, err
 	}
 	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
-		return outcome{}, &InputError{Problem: fmt.Sprintf("the solids can soak up %.0f~ml and there are %.0f~ml in the jar, so nothing runs off: check the weights, or measure what you strain off and write strained = \"200~ml\" under [measured]", main.soakML, liquid)}
+		return outcome{}, refused("", "the solids can soak up %.0f~ml and there are %.0f~ml in the jar, "+
+			"so nothing runs off: check the weights, or measure what you strain off and write "+
+			"strained = \"200~ml\" under [measured]",
+			main.soakML, liquid)
 	}
 	return main, nil
 }
@@ -156,453 +154,65 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		MarcParts: main.marc, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
 		Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
-	// What may have gone another way opens the ranges to one side.
+	ways, err := r.ways(main, short, &res)
+	if err != nil {
+		return Result{}, err
+	}
+	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
+	return res, nil
+}
+
+// ways are what may have gone another way than the likely one, which opens the
+// ranges to one side. Where pressing tells, res warns that it was not said.
+func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	var ways []way
-	if short && main.shortML > 0 && r.Measured.StrainedML == nil && len(r.Additions) > 0 {
-		before := r
-		before.Measured.StrainedML = &Quantity{Value: math.Max(main.strainedML*(1+main.shortML/main.figures[iVolume])-main.shortML, 0)}
-		if other, err := before.follow(0); err == nil {
-			ways = append(ways, way{other, "whether it was lost before anything was added", "measure what you strain off"})
+	add := func(o outcome, err error, cause, cure string) bool {
+		if err == nil {
+			ways = append(ways, way{o, cause, cure})
 		}
+		return err == nil
+	}
+	if short && main.shortML > 0 && r.Measured.StrainedML == nil && len(r.Additions) > 0 {
+		before := *r
+		left := math.Max(main.strainedML*(1+main.shortML/main.figures[iVolume])-main.shortML, 0)
+		before.Measured.StrainedML = &Quantity{Value: left}
+		o, err := before.follow(0)
+		add(o, err, "whether it was lost before anything was added", "measure what you strain off")
 	}
 	tells := false
 	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
 		if end == r.Pressed.Value {
 			continue
 		}
-		if other, err := r.course(&run{harder: end - r.Pressed.Value}); err == nil {
-			tells = tells || math.Abs(other.figures[iABV]-main.figures[iABV]) >= tellingABV || math.Abs(other.figures[iVolume]/main.figures[iVolume]-1) >= tellingVolume
-			ways = append(ways, way{other, "whether the solids are pressed", "write press = true or press = false"})
+		o, err := r.course(&run{harder: end - r.Pressed.Value})
+		if add(o, err, "whether the solids are pressed", "write press = true or press = false") {
+			tells = tells || math.Abs(o.figures[iABV]-main.figures[iABV]) >= tellingABV ||
+				math.Abs(o.figures[iVolume]/main.figures[iVolume]-1) >= tellingVolume
 		}
 	}
 	if tells {
-		res.Warnings = append(res.Warnings, "Whether the solids are pressed is not said, so the ranges reach from drained to pressed: write press = true or press = false under [finish].")
+		res.Warnings = append(res.Warnings, "Whether the solids are pressed is not said, so the ranges "+
+			"reach from drained to pressed: write press = true or press = false under [finish].")
 	}
 	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
 		for _, end := range []float64{-1, 1} {
-			if other, err := r.course(&run{given: end}); err == nil {
-				ways = append(ways, way{other, "how much of their water fresh plants gave in that time", "measure what you strain off, and its strength"})
-			}
+			o, err := r.course(&run{given: end})
+			add(o, err, "how much of their water fresh plants gave in that time",
+				"measure what you strain off, and its strength")
 		}
 	}
 	if r.Unweighed != (Parts{}) || r.UnweighedHoldML > 0 {
 		for _, w := range []run{{wet: true}, {wet: true, rich: true}} {
-			other, err := r.through(&w)
-			if err != nil {
-				return Result{}, err
+			o, err := r.through(&w)
+			if !add(o, err, "how much went in of what has no known weight", "weigh it") {
+				return nil, err
 			}
-			ways = append(ways, way{other, "how much went in of what has no known weight", "weigh it"})
 		}
 	}
-	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
-	return res, nil
+	return ways, nil
 }
 
 // What pressing must change to be asked about: the strength by half of what a
 // label may be off (Regulation (EU) No 1169/2011, Annex XII), or a fiftieth of the
 // volume, about what a marked jug shows.
 const tellingABV, tellingVolume = 0.15, 0.02
-
-// The figures in the order they are kept in while computing.
-const (
-	iVolume = iota
-	iABV
-	iSugar
-	iAcid
-	iSolids
-	iPH
-	iActivity
-	iDensity
-	iLoss
-	iPHLow // the pH with nothing, and with everything that may blunt the acid
-	iPHHigh
-	figureCount
-)
-
-var figureNames = [figureCount]Property{
-	iVolume: Volume, iABV: ABV, iSugar: Sugar, iAcid: Acid, iSolids: Solids,
-	iPH: Acidity, iActivity: WaterActivity, iDensity: Density, iLoss: Loss,
-}
-
-// outcome is one run through a recipe.
-type outcome struct {
-	parts, jar, marc  Parts
-	jarML, strainedML float64
-	earlyML           float64 // kept by solids that came out before the end
-	soakML            float64 // what strained solids could keep
-	shortML           float64 // of the finished blend, by a measured volume, after what solids and filter may have kept
-	figures           [figureCount]float64
-	phKnown           bool
-	steps             []Step
-	warnings          []string
-}
-
-// run is the state while a recipe is followed.
-type run struct {
-	outcome
-	sugarShift float64 // see volumeML
-	told       bool    // the steps are wanted
-	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
-	harder     float64 // pressed by so much more than is likely
-	given      float64 // -1: solids gave the least they may have given, 1: the most
-	early      Parts   // that liquor
-	out        []bool  // which solids those are, by their place in the recipe
-	lossSD     float64 // of what solids and filter keep, mL
-}
-
-func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
-
-func (w *run) step(name string, what func() string, p Parts) {
-	if !w.told {
-		return
-	}
-	v := w.volume(p)
-	w.steps = append(w.steps, Step{
-		Name: name, What: what(), VolumeML: v,
-		ABVPercent: p.abvPercent(w.sugarShift), SugarGPerL: 1000 * ratio(p.SugarG(), v),
-	})
-}
-
-func (w *outcome) warn(format string, args ...any) {
-	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
-}
-
-// follow runs through the recipe once, with the room of sugar shifted, and
-// tells no steps.
-func (r *Recipe) follow(sugarShift float64) (outcome, error) {
-	return r.course(&run{sugarShift: sugarShift})
-}
-
-func (r *Recipe) through(w *run) (outcome, error) {
-	if err := w.steep(r); err != nil {
-		return outcome{}, err
-	}
-	strained := w.strain(r)
-	w.blend(r, strained)
-	if err := w.readings(r); err != nil {
-		return outcome{}, err
-	}
-	w.fillFigures(r)
-	return w.outcome, nil
-}
-
-// steep pours the bases together and lets the solids give up what they bring.
-func (w *run) steep(r *Recipe) error {
-	var jar Parts
-	for _, b := range r.Bases {
-		extract := vary(b.PerLitre, b.AcidFactor.Value, b.SugarFactor.Value)
-		extract.Ethanol, extract.Water = 0, 0
-		extract.Sucrose += b.SugarGPerL
-		v := math.Max(b.VolumeML.Value, 0)
-		p, ok := fill(v, clamp(b.ABVPercent.Value, 0, 100), extract.Times(v/1000), w.sugarShift)
-		if !ok {
-			return &InputError{b.Name, fmt.Sprintf("%.4g %% vol leaves no room for %.4g g/L of dissolved solids",
-				b.ABVPercent.Value, extract.MassG())}
-		}
-		p = p.shifted(b.PHShift.Value)
-		jar = jar.Plus(p)
-		w.step(b.Name, func() string { return fmt.Sprintf("%s~ml at %.4g %% vol", plain(v), b.ABVPercent.Value) }, jar)
-	}
-	w.out = make([]bool, len(r.Solids))
-	for _, i := range r.order() {
-		s := r.Solids[i]
-		jar = w.pull(r, jar, s.InH)
-		g := math.Max(s.MassG.Value, 0)
-		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(&s))
-		brought.Water *= math.Max(s.WaterFactor.Value, 0)
-		jar = jar.Plus(brought)
-		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
-	}
-	if w.wet {
-		more := Parts{Water: r.Unweighed.Water, BufferMMol: r.Unweighed.BufferMMol}
-		if w.rich {
-			more = r.Unweighed
-		}
-		jar = jar.Plus(more)
-	}
-	w.jar, w.jarML = jar, w.volume(jar)
-	return nil
-}
-
-// steeped says what a solid gave up.
-func steeped(g float64, brought Parts) string {
-	what := plain(g) + "~g steeped"
-	if m := brought.MassG(); m > 0 {
-		what += "; gives up " + grams(brought.Water) + " of water"
-		if s := brought.SugarG(); s >= 0.5 {
-			what += " and " + grams(s) + " of sugar"
-		}
-	}
-	return what
-}
-
-// plain prints an amount to four figures, without an exponent.
-func plain(x float64) string {
-	if x >= 1000 {
-		return fmt.Sprintf("%.0f", x)
-	}
-	return fmt.Sprintf("%.4g", x)
-}
-
-// grams prints a mass to three figures, without an exponent.
-func grams(g float64) string {
-	if g >= 100 {
-		return fmt.Sprintf("%.0f~g", g)
-	}
-	return fmt.Sprintf("%.3g~g", g)
-}
-
-// Keeps is the liquor a gram keeps, mL, pressed to that share.
-func (s *Solid) Keeps(pressed float64) float64 {
-	return math.Max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
-}
-
-// gives is the share of what it holds that a solid gave.
-func (w *run) gives(s *Solid) float64 {
-	switch {
-	case s.LeftIn || s.Given == Range{}:
-		return 1
-	case w.given < 0:
-		return s.Given.Low
-	case w.given > 0:
-		return s.Given.High
-	}
-	return s.Given.Value
-}
-
-// holds is the liquor a gram keeps, mL, beside the water of its own that it never gave.
-func (w *run) holds(s *Solid, pressed float64) float64 {
-	return math.Max(s.Keeps(pressed+w.harder)-(1-w.gives(s))*s.PerG.Water*math.Max(s.WaterFactor.Value, 0), 0)
-}
-
-// order lists the solids by when they go in, those of one moment as written.
-func (r *Recipe) order() []int {
-	is := make([]int, len(r.Solids))
-	for i := range is {
-		is[i] = i
-	}
-	sort.SliceStable(is, func(a, b int) bool { return r.Solids[is[a]].InH < r.Solids[is[b]].InH })
-	return is
-}
-
-// pull takes out what comes out before the hour named, with the liquor it
-// keeps, and returns the rest of the jar.
-func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
-	for i, s := range r.Solids {
-		if w.out[i] || s.LeftIn || s.OutH <= 0 || s.OutH > before || s.InH >= before {
-			continue
-		}
-		w.out[i] = true
-		v := w.volume(jar)
-		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(&s, r.Pressed.Value), v)
-		w.early = w.early.Plus(jar.Times(ratio(held, v)))
-		w.earlyML += held
-		jar = jar.Times(1 - ratio(held, v))
-		w.step(s.Name, func() string { return fmt.Sprintf("pulled; it keeps %.0f~ml", held) }, jar)
-	}
-	return jar
-}
-
-// strain takes off what solids and filter keep, and returns what runs through.
-func (w *run) strain(r *Recipe) Parts {
-	held, variance := 0.0, 0.0
-	strains := false
-	for i, s := range r.Solids {
-		if s.LeftIn || w.out[i] {
-			continue
-		}
-		strains = true
-		g, v := math.Max(s.MassG.Value, 0), w.holds(&s, r.Pressed.Value)
-		held += g * v
-		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
-		variance += square(g*((1-r.Pressed.Value)*s.HeldMLPerG.SD+r.Pressed.Value*s.PressedMLPerG.SD)) + square(s.MassG.SD*v) + square(g*way/2/z90)
-	}
-	if w.wet {
-		held += r.UnweighedHoldML
-	}
-	variance += square(r.FilterLossML.SD)
-	w.lossSD = math.Sqrt(variance)
-
-	w.soakML = held + w.earlyML
-	held = math.Min(held, w.jarML)
-	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
-	rest := w.jar.Times(1 - ratio(held, w.jarML))
-	if strains {
-		how := "dripped off or pressed"
-		switch r.Pressed {
-		case Dripped:
-			how = "dripped off"
-		case Pressed:
-			how = "pressed"
-		}
-		w.step("strained", func() string { return fmt.Sprintf("%s; the solids keep %.0f~ml", how, held) }, rest)
-	}
-	if f := math.Min(math.Max(r.FilterLossML.Value, 0), w.jarML-held); f > 0 {
-		rest = rest.Times(1 - ratio(f, w.jarML-held))
-		w.step("filtered", func() string { return fmt.Sprintf("%.0f~ml lost", f) }, rest)
-	}
-	if m := r.Measured.StrainedML; m != nil {
-		if w.jarML > 0 {
-			want := math.Max(m.Value, 0)
-			rest = w.jar.Times(math.Min(want, w.jarML) / w.jarML)
-			if want > w.jarML { // more than there was
-				rest = w.thinned(rest, want)
-			}
-			w.step("measured", func() string { return plain(m.Value) + "~ml of strained liquor" }, rest)
-		}
-	}
-	w.strainedML = w.volume(rest)
-	return rest
-}
-
-// blend puts the additions in and lets a measured volume say how much liquor
-// went in.
-func (w *run) blend(r *Recipe, strained Parts) {
-	var added Parts
-	for _, a := range r.Additions {
-		g := math.Max(a.MassG.Value, 0)
-		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, func() string { return plain(g) + "~g added" }, strained.Plus(added))
-	}
-	w.parts = strained.Plus(added)
-	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
-	m := r.Measured.VolumeML
-	if m == nil {
-		return
-	}
-	want := math.Max(m.Value, 0)
-	if r.Measured.StrainedML == nil && w.strainedML > 0 {
-		// What is missing or over is first put down to the liquor the solids
-		// and the filter kept, as far as that is in doubt.
-		loss := w.jarML - w.strainedML
-		least, most := math.Max(loss-z90*w.lossSD, 0), math.Min(loss+z90*w.lossSD, w.jarML)
-		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
-		k := crossing(lo, hi, func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want })
-		w.parts = strained.Times(k).Plus(added)
-		w.strainedML *= k
-	}
-	// The rest went missing after mixing. Nothing turns up from nowhere: what is
-	// over counts as water, with which it keeps worst.
-	switch v := w.volume(w.parts); {
-	case v <= 0:
-	case want <= v:
-		w.parts = w.parts.Times(want / v)
-		w.strainedML *= want / v
-		w.shortML = v - want
-		w.figures[iLoss] += v - want
-	default:
-		w.parts = w.thinned(w.parts, want)
-	}
-	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return plain(want) + "~ml of finished blend" }, w.parts)
-}
-
-// thinned is p with so much water that it comes to v mL.
-func (w *run) thinned(p Parts, v float64) Parts {
-	lo, hi := 0.0, 2*v
-	dry := p.Water
-	for range 60 {
-		p.Water = dry + (lo+hi)/2
-		if w.volume(p) < v {
-			lo = (lo + hi) / 2
-		} else {
-			hi = (lo + hi) / 2
-		}
-	}
-	return p
-}
-
-func (w *run) fillFigures(r *Recipe) {
-	p := w.parts
-	v := w.volume(p)
-	f := &w.figures
-	f[iVolume] = v
-	f[iABV] = p.abvPercent(w.sugarShift)
-	f[iSugar] = 1000 * ratio(p.SugarG(), v)
-	f[iAcid] = 1000 * ratio(p.titratableG(), v)
-	f[iSolids] = p.Brix()
-	f[iActivity], _, _ = p.WaterActivity()
-	f[iDensity] = 1000 * ratio(p.MassG(), v)
-	f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = p.PHRange()
-	if m := r.Measured.PH; m != nil {
-		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
-	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
-		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", list(names))
-	}
-}
-
-// maybeSour lists what brings acid that may not be there.
-func (r *Recipe) maybeSour() (names []string) {
-	put := func(name string, p Parts, amount Quantity) {
-		if p.OtherAcid > 0 && amount.Value > 0 {
-			names = append(names, name)
-		}
-	}
-	for _, b := range r.Bases {
-		put(b.Name, b.PerLitre, b.VolumeML)
-	}
-	for _, s := range r.Solids {
-		put(s.Name, s.PerG, s.MassG)
-	}
-	for _, a := range r.Additions {
-		put(a.Name, a.PerG, a.MassG)
-	}
-	return names
-}
-
-// perG is the addition's composition with its factors and shifts worked in.
-func (a Addition) perG() Parts {
-	return vary(a.PerG, a.AcidFactor.Value, a.SugarFactor.Value).shifted(a.PHShift.Value)
-}
-
-// shifted is p with its own pH moved by changing its strong ions.
-func (p Parts) shifted(by float64) Parts {
-	if by == 0 {
-		return p
-	}
-	if pH, ok := p.PH(); ok {
-		if q, err := WithPH(p, clamp(pH+by, 1.5, 8)); err == nil {
-			return q
-		}
-	}
-	return p
-}
-
-// strength moves the ethanol of a gram by the change of strength from one
-// value to another, water making room.
-func strength(p Parts, from, to float64) Parts {
-	if was := alcohol.MassFraction(from); was > 0 {
-		e := p.Ethanol * alcohol.MassFraction(to) / was
-		p.Water = math.Max(p.Water-(e-p.Ethanol), 0)
-		p.Ethanol = e
-	}
-	return p
-}
-
-// vary multiplies acids (with their strong ions) and sugars; water makes room,
-// so that the mass of a gram stays a gram.
-func vary(p Parts, acid, sugar float64) Parts {
-	acid, sugar = math.Max(acid, 0), math.Max(sugar, 0)
-	q := p.acidTimes(acid)
-	q.StrongIonsMMol = acid * p.StrongIonsMMol
-	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose
-	q.Water = math.Max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)
-	return q
-}
-
-// list joins names as a sentence does.
-func list(names []string) string {
-	switch len(names) {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	}
-	s := names[0]
-	for _, n := range names[1 : len(names)-1] {
-		s += ", " + n
-	}
-	return s + " and " + names[len(names)-1]
-}
-
-func square(x float64) float64 { return x * x }

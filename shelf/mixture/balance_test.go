@@ -168,7 +168,6 @@ func cordial() Recipe {
 				HeldMLPerG: Quantity{Value: 0.8, SD: 0.3}, PressedMLPerG: Quantity{Value: 0.4, SD: 0.2}},
 			{Name: "cardamom", MassG: Quantity{Value: 8, SD: 0.1}, HeldMLPerG: Quantity{Value: 1.7, SD: 0.4}, PressedMLPerG: Quantity{Value: 0.8, SD: 0.3}},
 		},
-		FilterLossML: Quantity{Value: 10, SD: 5},
 		Additions: []Addition{
 			{Name: "demerara syrup", MassG: Quantity{Value: 480, SD: 20, Cause: "sugar by the spoon", Cure: "weigh it"}, PerG: Parts{Sucrose: 0.66, Water: 0.34}},
 			{Name: "orange juice", MassG: Quantity{Value: 157, SD: 4}, AcidFactor: Quantity{SD: 0.15, Cause: "how sour the fruit is", Cure: "titrate the juice"},
@@ -195,12 +194,12 @@ func TestRecipe(t *testing.T) {
 	jar := spirit.Plus(zest)
 	near(t, "jar volume", res.JarVolumeML, jar.VolumeML(20), 1e-6)
 	held := 24*0.8 + 8*1.7
-	strained := jar.Times(1 - (held+10)/res.JarVolumeML)
-	near(t, "strained", res.StrainedML, res.JarVolumeML-held-10, 1e-6)
+	strained := jar.Times(1 - held/res.JarVolumeML)
+	near(t, "strained", res.StrainedML, res.JarVolumeML-held, 1e-6)
 	all := strained.Plus(r.Additions[0].PerG.Times(480)).Plus(r.Additions[1].PerG.Times(157))
 	near(t, "mass", res.Parts.MassG(), all.MassG(), 1e-9)
 	near(t, "volume", res.VolumeML.Value, all.VolumeML(20), 1e-6)
-	near(t, "loss", res.LossML.Value, held+10, 1e-6)
+	near(t, "loss", res.LossML.Value, held, 1e-6)
 	near(t, "fraction", res.BottleFraction, res.StrainedML/res.VolumeML.Value, 1e-12)
 	near(t, "marc", res.MarcParts.VolumeML(20), held, 1e-6)
 	if !res.PHKnown || res.PH.Value < 3.5 || res.PH.Value > 4.5 {
@@ -225,7 +224,7 @@ func TestRecipe(t *testing.T) {
 	if top := res.Causes[Sugar][0]; top.Cause != "sugar by the spoon" || top.Cure != "weigh it" {
 		t.Errorf("sugar: %+v", res.Causes[Sugar])
 	}
-	if n := len(res.Steps); n != 7 {
+	if n := len(res.Steps); n != 6 {
 		t.Errorf("%d steps: %+v", n, res.Steps)
 	}
 
@@ -237,7 +236,7 @@ func TestRecipe(t *testing.T) {
 	left := r
 	left.Solids = []Solid{r.Solids[0], r.Solids[1]}
 	left.Solids[0].LeftIn, left.Solids[1].LeftIn = true, true
-	near(t, "left in", balance(t, left).StrainedML, res.JarVolumeML-10, 1e-6)
+	near(t, "left in", balance(t, left).StrainedML, res.JarVolumeML, 1e-6)
 }
 
 // TestSpread compares the ranges with a simulation of the same recipe, every
@@ -471,7 +470,7 @@ func TestUnweighed(t *testing.T) {
 }
 
 // Properties of recipes: the order of additions makes no difference, mass is
-// conserved from what was poured in to bottle, marc and filter, more water
+// conserved from what was poured in to bottle and marc, more water
 // never raises the strength, and less certain input never narrows a range.
 func TestRecipeProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -497,8 +496,7 @@ func TestRecipeProperties(t *testing.T) {
 			t.Fatal("order of additions")
 		}
 		in := res.JarParts.MassG() + r.Additions[0].MassG.Value + r.Additions[1].MassG.Value
-		filtered := res.JarParts.MassG() * math.Min(10, res.JarVolumeML) / res.JarVolumeML
-		if out := res.Parts.MassG() + res.MarcParts.MassG() + filtered; math.Abs(in-out) > 1e-6*in {
+		if out := res.Parts.MassG() + res.MarcParts.MassG(); math.Abs(in-out) > 1e-6*in {
 			t.Fatalf("%v g in, %v g out", in, out)
 		}
 		wet := r
@@ -547,10 +545,9 @@ func TestNothingInfinite(t *testing.T) {
 				Fat: x(name+" fat", 0), StrongIonsMMol: x(name+" ions", 0.03)}
 		}
 		r := Recipe{
-			Bases:        []Base{{Name: "base", VolumeML: q("base ml", 700), ABVPercent: q("abv", 40), SugarGPerL: x("sweet", 0)}},
-			Solids:       []Solid{{Name: "solid", MassG: q("solid", 30), PerG: parts("solid"), HeldMLPerG: q("held", 1), AcidFactor: q("solid acid", 1)}},
-			FilterLossML: q("filter", 5),
-			Additions:    []Addition{{Name: "addition", MassG: q("addition", 300), PerG: parts("addition"), PHShift: q("shift", 0), SugarFactor: q("sugar", 1)}},
+			Bases:     []Base{{Name: "base", VolumeML: q("base ml", 700), ABVPercent: q("abv", 40), SugarGPerL: x("sweet", 0)}},
+			Solids:    []Solid{{Name: "solid", MassG: q("solid", 30), PerG: parts("solid"), HeldMLPerG: q("held", 1), AcidFactor: q("solid acid", 1)}},
+			Additions: []Addition{{Name: "addition", MassG: q("addition", 300), PerG: parts("addition"), PHShift: q("shift", 0), SugarFactor: q("sugar", 1)}},
 		}
 		for i, m := range r.Measured.list() {
 			if rapid.IntRange(0, 6).Draw(t, m.what) == 0 {

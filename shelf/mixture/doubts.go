@@ -121,7 +121,6 @@ func (r *Recipe) inputs() []input {
 		add("the sugar of "+s.Name, &s.SugarFactor)
 		add("the water of "+s.Name, &s.WaterFactor)
 	}
-	add("what the filter keeps", &r.FilterLossML)
 	for i := range r.Additions {
 		a := &r.Additions[i]
 		add("the amount of "+a.Name, &a.MassG)
@@ -172,32 +171,50 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 		v := main.figures[i]
 		return Range{v, math.Max(v-h, 0), v + h}
 	}
-	res.VolumeML, res.ABVPercent, res.SugarGPerL, res.AcidGPerL = at(iVolume), at(iABV), at(iSugar), at(iAcid)
+	for i, to := range res.ranges() {
+		if to != nil && (i != iPH || main.phKnown) {
+			*to = at(i)
+		}
+	}
 	res.ABVPercent.High = math.Min(res.ABVPercent.High, 100)
 	// Acid that only may be there opens the range downwards.
 	maybe := main.parts.OtherAcid / acidity.Lactic.MolarMass * acidity.Citric.MolarMass / 3
 	res.AcidGPerL.Low = math.Max(res.AcidGPerL.Low-1000*ratio(maybe, main.figures[iVolume]), 0)
-	res.Brix, res.DensityKgPerM3, res.LossML = at(iSolids), at(iDensity), at(iLoss)
 	if main.phKnown {
-		res.PH = Range{main.figures[iPH], at(iPHLow).Low, at(iPHHigh).High}
-		blunt := doubt{cause: "how much acid the plants and the rest blunt", cure: "measure the pH of the finished blend"}
+		res.PH.Low, res.PH.High = at(iPHLow).Low, at(iPHHigh).High
+		blunt := doubt{cause: "how much acid the plants and the rest blunt", cure: measurePH}
 		blunt.effect[iPH] = (main.figures[iPHHigh] - main.figures[iPHLow]) / 2 / z90
 		doubts = append(doubts, blunt)
 	}
-	res.WaterActivity = at(iActivity)
 	if _, low, high := main.parts.WaterActivity(); res.WaterActivity.Value > 0 {
 		// The ends of the model's own reading, where they are further out.
 		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
 		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
 	}
-	// Of one cause only one way can have been gone.
+	doubts = append(doubts, res.openTo(main, ways)...)
+	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
+
+	for i, name := range properties {
+		if name == "" || i == iPH && !main.phKnown {
+			continue
+		}
+		res.Causes[name] = shares(i, doubts, model[i]/z90)
+	}
+}
+
+// openTo opens the ranges to where else the recipe may have gone, and returns what
+// doubt that is. Of one cause only one way can have been gone.
+func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 	for len(ways) > 0 {
 		n := slices.IndexFunc(ways, func(w way) bool { return w.cause != ways[0].cause })
 		if n < 0 {
 			n = len(ways)
 		}
 		d := doubt{cause: ways[0].cause, cure: ways[0].cure}
-		for i, to := range map[int]*Range{iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL, iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3, iLoss: &res.LossML} {
+		for i, to := range res.ranges() {
+			if to == nil {
+				continue
+			}
 			down, up := 0.0, 0.0
 			for _, w := range ways[:n] {
 				low, high := i, i
@@ -213,17 +230,12 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
 			d.effect[i] = math.Max(-down, up) / 2 / z90
 		}
-		doubts, ways = append(doubts, d), ways[n:]
+		ds, ways = append(ds, d), ways[n:]
 	}
-	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
-
-	for i, name := range figureNames {
-		if name == "" || i == iPH && !main.phKnown {
-			continue
-		}
-		res.Causes[name] = shares(i, doubts, model[i]/z90)
-	}
+	return ds
 }
+
+const measurePH = "measure the pH of the finished blend"
 
 // shares splits the variance of figure i among its causes, the same words
 // counted together, largest first.
@@ -233,7 +245,7 @@ func shares(i int, doubts []doubt, modelSD float64) []Share {
 	if modelSD > 0 {
 		s := Share{Cause: "the model itself", Fraction: square(modelSD)}
 		if i == iPH {
-			s.Cure = "measure the pH of the finished blend"
+			s.Cure = measurePH
 		}
 		all = append(all, s)
 	}
@@ -243,7 +255,8 @@ func shares(i int, doubts []doubt, modelSD float64) []Share {
 			continue
 		}
 		total += v
-		if k := slices.IndexFunc(all, func(s Share) bool { return s.Cause == d.cause && s.Cure == d.cure }); k >= 0 {
+		same := func(s Share) bool { return s.Cause == d.cause && s.Cure == d.cure }
+		if k := slices.IndexFunc(all, same); k >= 0 {
 			all[k].Fraction += v
 		} else {
 			all = append(all, Share{d.cause, d.cure, v})

@@ -21,24 +21,32 @@ func (e *InputError) Error() string {
 	return e.Name + ": " + e.Problem
 }
 
+func refused(name, format string, args ...any) error {
+	return &InputError{name, fmt.Sprintf(format, args...)}
+}
+
 // FromVolume returns what volumeML (at 20 °C) of a liquid of abvPercent % vol
 // holds; perLitre is everything besides ethanol and water in a litre of it, in
 // g (its own Ethanol and Water are not read). It returns an *InputError for
 // values out of range or solids that leave no room for the alcohol.
 func FromVolume(volumeML, abvPercent float64, perLitre Parts) (Parts, error) {
 	if !(volumeML >= 0) || math.IsInf(volumeML, 0) {
-		return Parts{}, &InputError{Problem: fmt.Sprintf("a volume of %g~ml; it must not be below zero", volumeML)}
+		return Parts{}, refused("", "a volume of %g~ml; it must not be below zero", volumeML)
 	}
 	if !(abvPercent >= 0 && abvPercent <= 100) {
-		return Parts{}, &InputError{Problem: fmt.Sprintf("a strength of %g %% vol; it must be between 0 and 100", abvPercent)}
+		return Parts{}, refused("", "a strength of %g %% vol; it must be between 0 and 100", abvPercent)
 	}
 	perLitre.Ethanol, perLitre.Water = 0, 0
 	p, ok := fill(volumeML, abvPercent, perLitre.Times(volumeML/1000), 0)
 	if !ok {
-		return Parts{}, &InputError{Problem: fmt.Sprintf(
-			"%.4g %% vol leaves no room for %.4g g/L of dissolved solids", abvPercent, perLitre.MassG())}
+		return Parts{}, noRoom("", abvPercent, perLitre)
 	}
 	return p, nil
+}
+
+func noRoom(name string, abvPercent float64, perLitre Parts) error {
+	return refused(name, "%.4g %% vol leaves no room for %.4g g/L of dissolved solids", abvPercent,
+		perLitre.MassG())
 }
 
 // fill tops extract up with ethanol to abvPercent and then with water to
@@ -73,16 +81,16 @@ func Sweetened(abvPercent, sugarGPerL float64) (p Parts, ok bool) {
 
 // WithPH returns p with the strong ions that give it the measured pH, its
 // acids unchanged; what was not sure of them is now. Use it for a juice of which
-// the total acid (free and bound) and the pH are known. It returns an *InputError where p has no acid or the
-// pH is not between 1.5 and 8.
+// the total acid (free and bound) and the pH are known. It returns an *InputError
+// where p has no acid or the pH is not between 1.5 and 8.
 func WithPH(p Parts, pH float64) (Parts, error) {
 	p = p.settled()
 	l := p.solventLitres()
 	if p.AcidG() <= 0 || l <= 0 {
-		return p, &InputError{Problem: "a pH is given but no acid; give the acid too"}
+		return p, refused("", "a pH is given but no acid; give the acid too")
 	}
 	if !(pH >= 1.5 && pH <= 8) {
-		return p, &InputError{Problem: fmt.Sprintf("a pH of %g; drinks lie between 1.5 and 8", pH)}
+		return p, refused("", "a pH of %g; drinks lie between 1.5 and 8", pH)
 	}
 	var room acidRoom
 	as := p.acids(&room, 0)
@@ -104,7 +112,7 @@ func WithPH(p Parts, pH float64) (Parts, error) {
 // It returns an *InputError where the two values contradict each other.
 func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 	if !(titratableGPerL > 0 && titratableGPerL < 400) {
-		return p, &InputError{Problem: fmt.Sprintf("an acidity of %g g/L; it must lie between 0 and 400", titratableGPerL)}
+		return p, refused("", "an acidity of %g g/L; it must lie between 0 and 400", titratableGPerL)
 	}
 	mass := p.MassG()
 	if p.AcidG() <= 0 {
@@ -115,7 +123,7 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 		q := p.acidTimes(f)
 		q.Water += mass - q.MassG()
 		if q.Water <= 0 {
-			return q, &InputError{Problem: fmt.Sprintf("%g g/L of acid leaves no room for water", titratableGPerL)}
+			return q, refused("", "%g g/L of acid leaves no room for water", titratableGPerL)
 		}
 		return WithPH(q, pH)
 	}
@@ -129,7 +137,7 @@ func WithTitration(p Parts, pH, titratableGPerL float64) (Parts, error) {
 			break
 		}
 		if lo, hi = hi, 2*hi; hi > 1e3 {
-			return p, &InputError{Problem: fmt.Sprintf("pH %g does not go with %g g/L of acid", pH, titratableGPerL)}
+			return p, refused("", "pH %g does not go with %g g/L of acid", pH, titratableGPerL)
 		}
 	}
 	return at(crossing(lo, hi, func(f float64) float64 {

@@ -50,51 +50,32 @@ type Parts struct {
 }
 
 // Plus returns p and q poured together.
-func (p Parts) Plus(q Parts) Parts {
-	return Parts{
-		Ethanol:        p.Ethanol + q.Ethanol,
-		Water:          p.Water + q.Water,
-		Sucrose:        p.Sucrose + q.Sucrose,
-		Glucose:        p.Glucose + q.Glucose,
-		Fructose:       p.Fructose + q.Fructose,
-		Glycerol:       p.Glycerol + q.Glycerol,
-		Citric:         p.Citric + q.Citric,
-		Malic:          p.Malic + q.Malic,
-		Tartaric:       p.Tartaric + q.Tartaric,
-		Acetic:         p.Acetic + q.Acetic,
-		Lactic:         p.Lactic + q.Lactic,
-		Sorbic:         p.Sorbic + q.Sorbic,
-		Benzoic:        p.Benzoic + q.Benzoic,
-		OtherAcid:      p.OtherAcid + q.OtherAcid,
-		Fat:            p.Fat + q.Fat,
-		OtherSolids:    p.OtherSolids + q.OtherSolids,
-		StrongIonsMMol: p.StrongIonsMMol + q.StrongIonsMMol,
-		BufferMMol:     p.BufferMMol + q.BufferMMol,
-	}
-}
+func (p Parts) Plus(q Parts) Parts { return p.plus(1, q) }
 
 // Times returns f portions of p.
-func (p Parts) Times(f float64) Parts {
-	return Parts{
-		Ethanol:        f * p.Ethanol,
-		Water:          f * p.Water,
-		Sucrose:        f * p.Sucrose,
-		Glucose:        f * p.Glucose,
-		Fructose:       f * p.Fructose,
-		Glycerol:       f * p.Glycerol,
-		Citric:         f * p.Citric,
-		Malic:          f * p.Malic,
-		Tartaric:       f * p.Tartaric,
-		Acetic:         f * p.Acetic,
-		Lactic:         f * p.Lactic,
-		Sorbic:         f * p.Sorbic,
-		Benzoic:        f * p.Benzoic,
-		OtherAcid:      f * p.OtherAcid,
-		Fat:            f * p.Fat,
-		OtherSolids:    f * p.OtherSolids,
-		StrongIonsMMol: f * p.StrongIonsMMol,
-		BufferMMol:     f * p.BufferMMol,
-	}
+func (p Parts) Times(f float64) Parts { return Parts{}.plus(f, p) }
+
+// plus is p with f portions of q.
+func (p Parts) plus(f float64, q Parts) Parts {
+	p.Ethanol += f * q.Ethanol
+	p.Water += f * q.Water
+	p.Sucrose += f * q.Sucrose
+	p.Glucose += f * q.Glucose
+	p.Fructose += f * q.Fructose
+	p.Glycerol += f * q.Glycerol
+	p.Citric += f * q.Citric
+	p.Malic += f * q.Malic
+	p.Tartaric += f * q.Tartaric
+	p.Acetic += f * q.Acetic
+	p.Lactic += f * q.Lactic
+	p.Sorbic += f * q.Sorbic
+	p.Benzoic += f * q.Benzoic
+	p.OtherAcid += f * q.OtherAcid
+	p.Fat += f * q.Fat
+	p.OtherSolids += f * q.OtherSolids
+	p.StrongIonsMMol += f * q.StrongIonsMMol
+	p.BufferMMol += f * q.BufferMMol
+	return p
 }
 
 // MassG is the total mass in grams.

@@ -96,7 +96,7 @@ func TestSucroseDensity(t *testing.T) {
 	worst := map[string]float64{}
 	for _, r := range table(t, "sucrose-water-density.csv") {
 		w, tC, want := number(t, r["sucrose_mass_pct"]), number(t, r["temperature_c"]), number(t, r["printed_density_kg_m3"])
-		near(t, "formula "+r["sucrose_mass_pct"], SucroseDensity(w/100, tC), number(t, r["icumsa_value"]), 0.0006)
+		near(t, "formula "+r["sucrose_mass_pct"], sucroseDensity(w/100, tC), number(t, r["icumsa_value"]), 0.0006)
 		p := Parts{Sucrose: w, Water: 100 - w}
 		got := 1000 * p.MassG() / p.VolumeML(tC)
 		tol := 0.25
@@ -301,7 +301,7 @@ func TestPartsProperties(t *testing.T) {
 		central, low, high := p.WaterActivity()
 		pH, _ := p.PH()
 		for _, x := range []float64{p.VolumeML(5), p.ABVPercent(), p.SugarGPerL(), p.AcidGPerL(), p.Brix(), p.DensityKgPerM3(),
-			central, low, high, pH, p.DelleUnits(), p.SucroseSaturationShare(20)} {
+			central, low, high, pH, p.DelleUnits(), p.sucroseSaturationShare(20)} {
 			if math.IsNaN(x) || math.IsInf(x, 0) || x < 0 {
 				t.Fatalf("%+v: %v", p, x)
 			}

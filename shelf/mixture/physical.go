@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"steepbook/data/quantity"
 	"steepbook/shelf/activity"
 	"steepbook/shelf/alcohol"
 )
@@ -54,10 +55,10 @@ func (p Parts) saturationG(tC float64) float64 {
 	return activity.MolarSucrose * crossing(0, most, by)
 }
 
-// SucroseLimitGPerL is the sucrose, in g/L, that a drink of the same strength
+// sucroseLimitGPerL is the sucrose, in g/L, that a drink of the same strength
 // and with the same other solids to the litre holds at tC °C (0 to 50) before
 // crystals come; saturationG has its accuracy. Zero without water.
-func (p Parts) SucroseLimitGPerL(tC float64) float64 {
+func (p Parts) sucroseLimitGPerL(tC float64) float64 {
 	v := p.VolumeML(20)
 	if v <= 0 || p.Water <= 0 {
 		return 0
@@ -74,15 +75,15 @@ func (p Parts) SucroseLimitGPerL(tC float64) float64 {
 	})
 }
 
-// SucroseSaturationShare is the sucrose of p as a share of SucroseLimitGPerL
+// sucroseSaturationShare is the sucrose of p as a share of sucroseLimitGPerL
 // at tC °C: 1 is saturated, more will crystallise. It is 0 without sucrose and
 // +Inf where sucrose is all there is. Other sugars are left out: they
 // crystallise far less easily and help to keep sucrose dissolved.
-func (p Parts) SucroseSaturationShare(tC float64) float64 {
+func (p Parts) sucroseSaturationShare(tC float64) float64 {
 	if p.Sucrose <= 0 {
 		return 0
 	}
-	limit := p.SucroseLimitGPerL(tC)
+	limit := p.sucroseLimitGPerL(tC)
 	if limit <= 0 {
 		return math.Inf(1)
 	}
@@ -93,7 +94,8 @@ func (p Parts) SucroseSaturationShare(tC float64) float64 {
 // 5, 10 … 65 % by mass of ethanol in ethanol and water. Source: CRC Handbook of
 // Chemistry and Physics, 102nd ed. (2021), Concentrative Properties of Aqueous
 // Solutions; between the knots a straight line is within 0.13 °C of its rows.
-var ethanolFreezing = []float64{0, 2.09, 4.47, 7.36, 10.92, 15.43, 20.47, 25.14, 29.26, 33.52, 37.67, 41.36, 44.93, 48.10}
+var ethanolFreezing = []float64{0, 2.09, 4.47, 7.36, 10.92, 15.43, 20.47, 25.14, 29.26, 33.52, 37.67, 41.36,
+	44.93, 48.10}
 
 // Lowering of the freezing point of water in °C as a·z + b·z², z in g per g of
 // water, fitted to the same handbook: sucrose to 42 % (within 0.02 °C), glucose
@@ -115,12 +117,12 @@ const (
 	crossFreeze = 433
 )
 
-// FreezingPointC is the temperature in °C at which the first ice forms on slow
+// freezingPointC is the temperature in °C at which the first ice forms on slow
 // cooling, and the span it is believed within: ±1 °C below 20 % vol, ±2 above
 // (handbooks of plain ethanol differ by up to 1.5). No measured value with both
 // ethanol and sugar was at hand. ok is false without water or above 65 % of
 // ethanol by mass in ethanol and water, where no value is given.
-func (p Parts) FreezingPointC() (value, low, high float64, ok bool) {
+func (p Parts) freezingPointC() (value, low, high float64, ok bool) {
 	if p.Water <= 0 || p.Ethanol/(p.Ethanol+p.Water) > 0.65 {
 		return 0, 0, 0, false
 	}
@@ -136,7 +138,8 @@ func (p Parts) FreezingPointC() (value, low, high float64, ok bool) {
 		math.Sqrt(fructoseFreezeB)*p.Fructose + math.Sqrt(glycerolFreezeB)*p.Glycerol) / w)
 
 	e := p.Ethanol / activity.MolarEthanol
-	s := p.Sucrose/activity.MolarSucrose + (p.Glucose+p.Fructose)/activity.MolarHexose + p.Citric/activity.MolarCitric
+	s := p.Sucrose/activity.MolarSucrose + (p.Glucose+p.Fructose)/activity.MolarHexose +
+		p.Citric/activity.MolarCitric
 	total := w/activity.MolarWater + e + s + p.Glycerol/activity.MolarGlycerol
 	d += crossFreeze * e / total * s / total
 
@@ -147,26 +150,21 @@ func (p Parts) FreezingPointC() (value, low, high float64, ok bool) {
 	return -d, -d - span, math.Min(0, -d+span), true
 }
 
-// IceShare is the part of the mass that is ice at tC °C once everything has
+// iceShare is the part of the mass that is ice at tC °C once everything has
 // settled, 0 to 1: what freezes out leaves the rest strong enough not to. ok is
-// false where FreezingPointC has no value for the whole.
-func (p Parts) IceShare(tC float64) (share float64, ok bool) {
-	t, _, _, ok := p.FreezingPointC()
+// false where freezingPointC has no value for the whole.
+func (p Parts) iceShare(tC float64) (share float64, ok bool) {
+	t, _, _, ok := p.freezingPointC()
 	if !ok || t <= tC {
 		return 0, ok
 	}
-	lo, hi := 0.0, p.Water // ice in g; the liquid left freezes at tC
-	for range 60 {
-		ice := (lo + hi) / 2
+	ice := search(0, p.Water, func(ice float64) (float64, float64) { // g; the liquid left freezes at tC
 		q := p
 		q.Water -= ice
-		if t, _, _, fine := q.FreezingPointC(); fine && t > tC {
-			lo = ice
-		} else {
-			hi = ice
-		}
-	}
-	return lo / p.MassG(), true
+		t, _, _, fine := q.freezingPointC()
+		return ice, orInf(-t, fine)
+	}, -tC)
+	return ice / p.MassG(), true
 }
 
 // Setting is what happens to the blend besides its composition; names are the
@@ -202,30 +200,36 @@ func (p Parts) Remarks(s Setting) []Remark {
 	}
 	abv := p.ABVPercent()
 
-	if share := p.SucroseSaturationShare(s.StoreC); share >= 0.85 && !math.IsInf(share, 0) {
+	if share := p.sucroseSaturationShare(s.StoreC); share >= 0.85 && !math.IsInf(share, 0) {
 		what := "it may crystallise, the more so the longer it stands"
 		if share > 1 {
 			what = "some of it will not stay dissolved"
 		}
 		add("crystals", "derived from solubilities in strong alcohol; within some 5 %",
 			"At %.0f~°C and %.0f %% vol it holds about %.0f g/L of sugar, and this has %.0f: %s.",
-			s.StoreC, abv, p.SucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)), what)
+			s.StoreC, abv, p.sucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)), what)
 	}
 
-	if t, low, high, ok := p.FreezingPointC(); ok && high > s.StoreC {
-		ice, _ := p.IceShare(s.StoreC)
+	if t, low, high, ok := p.freezingPointC(); ok && high > s.StoreC {
+		ice, _ := p.iceShare(s.StoreC)
+		const source = "CRC Handbook (2021), for the mixture our own reckoning"
 		switch {
 		case ice > 0.3:
-			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Freezes from %.0f~°C (%.0f to %.0f~°C); at %.0f~°C about %.0f %% of it is ice. Leave a tenth of the bottle empty or it may burst.",
+			add("ice", source,
+				"Freezes from %.0f~°C (%.0f to %.0f~°C); at %.0f~°C about %.0f %% of it is ice. Leave a "+
+					"tenth of the bottle empty or it may burst.",
 				t, high, low, s.StoreC, 100*ice)
 		case ice > 0.03:
-			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% of it ice. Thawed and shaken it is as before.",
+			add("ice", source,
+				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% "+
+					"of it ice. "+
+					"Thawed and shaken it is as before.",
 				s.StoreC, t, high, low, 100*ice)
 		default:
-			add("ice", "CRC Handbook (2021), for the mixture our own reckoning",
-				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a little ice is possible and does no harm.", t, high, low, s.StoreC)
+			add("ice", source,
+				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a "+
+					"little ice "+
+					"is possible and does no harm.", t, high, low, s.StoreC)
 		}
 	}
 
@@ -233,8 +237,10 @@ func (p Parts) Remarks(s Setting) []Remark {
 	// on how much oil there is, and for that no figure was at hand.
 	if len(s.OilRich) > 0 && abv < 53 && s.SteepABV > abv+3 {
 		add("cloud", "Gironi et al., J. Chem. Eng. Data 40 (1995) 578",
-			"The oils of %s, drawn out at %.0f %% vol, may turn it cloudy at %.0f %%. Only from 53 %% vol (citral) or 80 %% (limonene) do they mix in any amount; "+
-				"no figure is known for the little that is in here. Harmless; cold brings it out sooner.", list(s.OilRich), s.SteepABV, abv)
+			"The oils of %s, drawn out at %.0f %% vol, may turn it cloudy at %.0f %%. Only from 53 %% vol "+
+				"(citral) or 80 %% (limonene) do they mix in any amount; no figure is known for the little "+
+				"that is in here. Harmless; cold brings it out sooner.",
+			quantity.And(s.OilRich), s.SteepABV, abv)
 	}
 
 	if len(s.PectinRich) > 0 {
@@ -242,25 +248,33 @@ func (p Parts) Remarks(s Setting) []Remark {
 		switch {
 		case s.Boiled && (!ok || pH < 3.6):
 			add("jelly", practice, "%s was boiled, and with %.0f g/L of sugar and acid it may set like jam. "+
-				"Do not boil the fruit with the sugar, or treat the juice with a pectin enzyme first.", list(s.PectinRich), p.SugarGPerL())
+				"Do not boil the fruit with the sugar, or treat the juice with a pectin enzyme first.",
+				quantity.And(s.PectinRich), p.SugarGPerL())
 		case abv > 15:
-			add("jelly", practice, "Spirit makes the pectin of %s come out as soft clumps, at once or after months. Let it settle and pour off the clear part.", list(s.PectinRich))
+			add("jelly", practice, "Spirit makes the pectin of %s come out as soft clumps, at once or after "+
+				"months. Let it settle and pour off the clear part.", quantity.And(s.PectinRich))
 		}
 	}
 
 	if len(s.NutMilk) > 0 {
-		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, and say so on the label.", list(s.NutMilk))
+		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, and "+
+			"say so on the label.", quantity.And(s.NutMilk))
 	}
 
-	if _, cautious, ok := alcohol.FlashPointC(math.Min(abv, 100)); ok && s.WarmedC > 0 && s.WarmedC >= cautious {
+	_, flashC, ok := alcohol.FlashPointC(math.Min(abv, 100))
+	if ok && s.WarmedC > 0 && s.WarmedC >= flashC {
 		add("flame", "DCHAS-L, 28 January 2015, less 4 °C",
-			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open flame or spark near, warm it in a water bath off the heat.",
-			s.WarmedC, abv, cautious)
+			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open flame "+
+				"or spark near, warm it in a water bath off the heat.",
+			s.WarmedC, abv, flashC)
 	}
 
 	if sugar := p.SugarGPerL(); len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
-		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can make about 1 bar, and there are %.0f. "+
-			"Closed gas-tight the bottle could burst: keep it cold, and open it over the sink.", list(s.Feeds), sugar)
+		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can "+
+			"make about "+
+			"1 bar, and there are %.0f. Closed gas-tight the bottle could burst: keep it cold, and open it "+
+			"over the sink.",
+			quantity.And(s.Feeds), sugar)
 	}
 	return rs
 }

@@ -49,7 +49,7 @@ func TestFreezingPublished(t *testing.T) {
 		default:
 			t.Fatal(r["system"])
 		}
-		got, low, high, ok := p.FreezingPointC()
+		got, low, high, ok := p.freezingPointC()
 		if !ok || low >= got || high < got {
 			t.Fatalf("%v: %v (%v to %v) %v", p, got, low, high, ok)
 		}
@@ -80,13 +80,13 @@ func TestFreezingMixed(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := drink(t, number(t, r["ethanol_vol_pct"]), sugar)
-		got, _, _, _ := p.FreezingPointC()
+		got, _, _, _ := p.freezingPointC()
 		near(t, r["ethanol_vol_pct"]+" % vol, "+r["note"], got, number(t, r["t_freeze_c"]), 0.2)
 		if i := strings.Index(r["note"], "ice at -18 C: "); i >= 0 {
 			if _, err := fmt.Sscanf(r["note"][i:], "ice at -18 C: %g", &ice); err != nil {
 				t.Fatal(err)
 			}
-			share, ok := p.IceShare(-18)
+			share, ok := p.iceShare(-18)
 			if !ok {
 				t.Fatal("no ice share")
 			}
@@ -113,7 +113,7 @@ func TestSaturationPublished(t *testing.T) {
 			near(t, "water at "+r["temperature_c"], got, number(t, r["value"]), 0.04*number(t, r["value"]))
 		case r["kind"] == "computed_limit":
 			v, tC, want := number(t, r["ethanol"]), number(t, r["temperature_c"]), number(t, r["value"])
-			got := drink(t, v, 100).SucroseLimitGPerL(tC)
+			got := drink(t, v, 100).sucroseLimitGPerL(tC)
 			near(t, fmt.Sprintf("%g %% vol at %g °C", v, tC), got, want, 5)
 		}
 	}
@@ -210,21 +210,21 @@ func TestPhysicalProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := func(name string, most float64) float64 { return rapid.Float64Range(0, most).Draw(t, name) }
 		p := Parts{Water: 300 + g("water", 700), Ethanol: g("ethanol", 400), Sucrose: g("sucrose", 300), Glucose: g("glucose", 100), Citric: g("citric", 20)}
-		f, _, _, ok := p.FreezingPointC()
+		f, _, _, ok := p.freezingPointC()
 		if !ok || f > 0 {
 			t.Fatal("no freezing point")
 		}
 		for _, more := range []Parts{{Ethanol: 5}, {Sucrose: 5}, {Glucose: 5}, {Citric: 5}} {
-			if q, _, _, ok := p.Plus(more).FreezingPointC(); ok && q > f+1e-9 {
+			if q, _, _, ok := p.Plus(more).freezingPointC(); ok && q > f+1e-9 {
 				t.Fatalf("%+v more: %v, was %v", more, q, f)
 			}
 		}
-		cold, _ := p.IceShare(-18)
-		warm, _ := p.IceShare(-10)
+		cold, _ := p.iceShare(-18)
+		warm, _ := p.iceShare(-10)
 		if !(warm <= cold && cold < 1 && warm >= 0) {
 			t.Fatalf("ice %v at -18, %v at -10", cold, warm)
 		}
-		if p.SucroseSaturationShare(4) < p.SucroseSaturationShare(20) {
+		if p.sucroseSaturationShare(4) < p.sucroseSaturationShare(20) {
 			t.Fatal("cold holds more sugar")
 		}
 	})

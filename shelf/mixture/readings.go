@@ -33,7 +33,8 @@ func (w *run) readings(r *Recipe) error {
 	}
 	if m.Brix != nil {
 		if abv > mostABVForBrix {
-			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and a float.", m.Brix.Value, abv)
+			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and a "+
+				"float.", m.Brix.Value, abv)
 		} else if !sugarRead {
 			sugarRead, changed = true, true
 			extract = search(0, 1.6*v, func(g float64) (Parts, float64) {
@@ -59,14 +60,16 @@ func (w *run) readings(r *Recipe) error {
 		case m.ABVPercent == nil:
 			changed = true
 			// Density falls with strength, so the search runs backwards.
-			abv = search(-100, 0, func(x float64) (float64, float64) { return -x, density(-x, extract) }, want)
+			weaker := func(x float64) (float64, float64) { return -x, density(-x, extract) }
+			abv = search(-100, 0, weaker, want)
 		}
 	}
 	if changed {
 		p, ok := fill(v, abv, extract, w.sugarShift)
 		if !ok {
-			return &InputError{ReadingsName, fmt.Sprintf("%.4g %% vol and %.4g g/L of sugar do not fit together; read them again",
-				abv, 1000*extract.SugarG()/v)}
+			return refused(ReadingsName, "%.4g %% vol and %.4g g/L of sugar do not fit together; read "+
+				"them again",
+				abv, 1000*extract.SugarG()/v)
 		}
 		w.parts = p
 		w.step("measured", func() string { return "strength, sugar and acid as read" }, p)
@@ -176,14 +179,21 @@ func (r *Recipe) compare() (v verdict, err error) {
 		digits    int
 		unit, ask string
 	}{
-		{ABV, m.ABVPercent, &v.credited.ABVPercent, func(x *Result) Range { return x.ABVPercent }, (*Quantity).same, 1, " % vol",
-			"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a sample counts."},
-		{Sugar, m.SugarGPerL, &v.credited.SugarGPerL, func(x *Result) Range { return x.SugarGPerL }, (*Quantity).share, 0, " g/l sugar",
+		{ABV, m.ABVPercent, &v.credited.ABVPercent, func(x *Result) Range { return x.ABVPercent },
+			(*Quantity).same, 1, " % vol",
+			"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a " +
+				"sample counts."},
+		{Sugar, m.SugarGPerL, &v.credited.SugarGPerL, func(x *Result) Range { return x.SugarGPerL },
+			(*Quantity).share, 0, " g/l sugar",
 			"Alcohol and acid move a refractometer or float; was the reading corrected for them?"},
-		{Acid, m.AcidGPerL, &v.credited.AcidGPerL, func(x *Result) Range { return x.AcidGPerL }, (*Quantity).share, 1, " g/l acid",
-			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on the list?"},
-		{Solids, m.Brix, &v.credited.Brix, func(x *Result) Range { return x.Brix }, (*Quantity).same, 1, " °Bx", "Was the instrument set to zero in water?"},
-		{Density, m.DensityKgPerM3, &v.credited.DensityKgPerM3, func(x *Result) Range { return x.DensityKgPerM3 }, (*Quantity).same, 0, " kg/m³",
+		{Acid, m.AcidGPerL, &v.credited.AcidGPerL, func(x *Result) Range { return x.AcidGPerL },
+			(*Quantity).share, 1, " g/l acid",
+			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on " +
+				"the list?"},
+		{Solids, m.Brix, &v.credited.Brix, func(x *Result) Range { return x.Brix }, (*Quantity).same, 1,
+			" °Bx", "Was the instrument set to zero in water?"},
+		{Density, m.DensityKgPerM3, &v.credited.DensityKgPerM3,
+			func(x *Result) Range { return x.DensityKgPerM3 }, (*Quantity).same, 0, " kg/m³",
 			"Was it read at 20~°C, without bubbles, and is an amount missing from the list?"},
 	} {
 		if c.read == nil {
@@ -197,9 +207,10 @@ func (r *Recipe) compare() (v verdict, err error) {
 		own := c.own(&calc)
 		low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
 		edge, favour, most := high, 1.0, "more"
-		sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && calc.ABVPercent.Value <= mostABVForBrix
+		boozy := calc.ABVPercent.Value > mostABVForBrix
+		sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && !boozy
 		switch {
-		case c.figure == Solids && calc.ABVPercent.Value > mostABVForBrix, c.figure == Density && sweet && m.ABVPercent != nil:
+		case c.figure == Solids && boozy, c.figure == Density && sweet && m.ABVPercent != nil:
 			continue // nothing is taken from it
 		case c.figure == Density && sweet:
 			edge, favour, most = low, -1, "less" // the lighter, the stronger
@@ -212,7 +223,8 @@ func (r *Recipe) compare() (v verdict, err error) {
 			v.held = append(v.held, c.figure)
 		default:
 			credit.Value, credit.SD = edge, c.sd(c.read, edge)
-			*c.credit, used = &credit, fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
+			*c.credit = &credit
+			used = fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
 			v.held = append(v.held, c.figure)
 		}
 		if c.read.Value < low || c.read.Value > high {
@@ -229,11 +241,16 @@ func (r *Recipe) compare() (v verdict, err error) {
 	return v, nil
 }
 
+func (v *verdict) say(format string, args ...any) {
+	v.warnings = append(v.warnings, fmt.Sprintf(format, args...))
+}
+
 // warn says of a reading beyond the ends what is made of it.
 func (v *verdict) warn(f Property, q *Quantity, c Range, digits int, unit, used, ask string) {
 	v.doubted[f] = c
-	v.warnings = append(v.warnings, fmt.Sprintf("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). The measured value is used%s. %s",
-		digits, q.Value, unit, digits, c.Value, tied(unit), digits, c.Low, digits, c.High, tied(unit), used, ask))
+	v.say("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). The measured value is used%s. %s",
+		digits, q.Value, unit, digits, c.Value, tied(unit), digits, c.Low, digits, c.High,
+		tied(unit), used, ask)
 }
 
 // tied is a unit that a maker may have another one for, so that it stands beside each
@@ -255,7 +272,8 @@ func (v *verdict) compareVolumes(r *Recipe, calc Result) {
 		c := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
-			v.warn("", q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing from the list?")
+			v.warn("", q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
+				"from the list?")
 		}
 		if q.Value > high && m.VolumeML != nil {
 			v.credited.StrainedML = nil
@@ -285,15 +303,18 @@ func (v *verdict) comparePH(q *Quantity, calc Result) {
 	v.doubted[Acidity] = c
 	switch {
 	case q.Value > c.High:
-		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on the less sour of the two. %s", q.Value, c.Low, c.High, ask))
+		v.say("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on the less sour of "+
+			"the two. %s", q.Value, c.Low, c.High, ask)
 		return
 	case c.Low < acidity.Neutral:
 		edge := c.Low - slip
 		v.credited.PH = &Quantity{edge, q.SD, q.Cause, q.Cure}
-		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on no less than %.1f. %s", q.Value, c.Low, c.High, edge, ask))
+		v.say("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on no less than %.1f. "+
+			"%s", q.Value, c.Low, c.High, edge, ask)
 	default:
 		v.credited.PH = nil
-		v.warnings = append(v.warnings, fmt.Sprintf("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in keeping. %s", q.Value, ask))
+		v.say("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in "+
+			"keeping. %s", q.Value, ask)
 	}
 	v.held = append(v.held, Acidity)
 }
@@ -335,7 +356,8 @@ func (r *Recipe) askVolume(calc Result) string {
 	case m.VolumeML.Value > calc.VolumeML.Value:
 		return "What is over counts as water: is an amount missing from the list, or too small?"
 	case m.StrainedML == nil && len(r.Additions) > 0:
-		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges hold both; strained = \"640~ml\" under [measured], read after straining, settles it."
+		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges " +
+			"hold both; strained = \"640~ml\" under [measured], read after straining, settles it."
 	}
 	return "Was something left out of the list, or lost?"
 }
@@ -363,7 +385,8 @@ func (r *Recipe) tooStrong() error {
 	if m.Value <= most+strengthSlip {
 		return nil
 	}
-	return &InputError{ReadingsName, fmt.Sprintf("a strength of %.1f %% vol, but the strongest thing that went in has %.1f; a float reads wrong in a sweet drink, so read it again or leave it out", m.Value, most)}
+	return refused(ReadingsName, "a strength of %.1f %% vol, but the strongest thing that went in has %.1f; "+
+		"a float reads wrong in a sweet drink, so read it again or leave it out", m.Value, most)
 }
 
 // strengthSlip is by how much a good reading may lie above the strongest part,

@@ -105,10 +105,9 @@ type Recipe struct {
 	Solids []Solid
 	// Pressed is how hard the solids are squeezed, 0 dripped off to 1 pressed; where
 	// nobody says, from one to the other.
-	Pressed      Range
-	FilterLossML Quantity // of the strained liquor
-	Additions    []Addition
-	Measured     Measured
+	Pressed   Range
+	Additions []Addition
+	Measured  Measured
 	// Unweighed is the most that solids of unknown amount may thin and blunt the jar
 	// with, and sweeten and sour it. The likely figures are those without it, the ranges
 	// reach to those with all of its water and buffer, and with all of it.
@@ -152,7 +151,7 @@ type Result struct {
 
 	VolumeML, ABVPercent, SugarGPerL, AcidGPerL Range
 	Brix, PH, WaterActivity, DensityKgPerM3     Range
-	LossML                                      Range // liquor kept by solids, filter and whatever a measured volume shows to be missing
+	LossML                                      Range // kept by solids, or shown missing by a measured volume
 	// PHKnown is false where nothing sour is known; PH is then zero and means
 	// nothing. Where it is known, the ends of PH hold all that may blunt the acid.
 	PHKnown bool

@@ -1,7 +1,6 @@
 package mixture
 
 import (
-	"fmt"
 	"math"
 
 	"steepbook/shelf/alcohol"
@@ -11,7 +10,6 @@ import (
 type Rinse struct {
 	Parts        Parts   // what runs off, all washings together
 	EthanolShare float64 // of the ethanol the solids had kept, 0 to 1
-	LeftABV      float64 // strength of the liquor that stays, % vol
 }
 
 // RinseMarc washes solids that keep the liquor marc with waterML of water in so
@@ -22,10 +20,10 @@ type Rinse struct {
 // for an amount of water or number of washings not above zero.
 func RinseMarc(marc Parts, waterML float64, washings int) (Rinse, error) {
 	if !(waterML > 0) || math.IsInf(waterML, 0) {
-		return Rinse{}, &InputError{"rinse", fmt.Sprintf("%g~ml of water; it must be above 0", waterML)}
+		return Rinse{}, refused("rinse", "%g~ml of water; it must be above 0", waterML)
 	}
 	if washings < 1 || washings > 100 {
-		return Rinse{}, &InputError{"rinse", fmt.Sprintf("%d washings; it must be between 1 and 100", washings)}
+		return Rinse{}, refused("rinse", "%d washings; it must be between 1 and 100", washings)
 	}
 	kept := marc.VolumeML(20)
 	left := marc
@@ -36,5 +34,5 @@ func RinseMarc(marc Parts, waterML float64, washings int) (Rinse, error) {
 		left = wet.Times(stays)
 		out = out.Plus(wet.Times(1 - stays))
 	}
-	return Rinse{Parts: out, EthanolShare: ratio(out.Ethanol, marc.Ethanol), LeftABV: left.ABVPercent()}, nil
+	return Rinse{Parts: out, EthanolShare: ratio(out.Ethanol, marc.Ethanol)}, nil
 }

@@ -9,125 +9,26 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
 
-	"steepbook/shelf/acidity"
-	"steepbook/shelf/alcohol"
+	"steepbook/data/quantity"
 )
-
-// Stock is something at hand to add, or, Out, to take less of: it is in the start,
-// but not yet in the vessel.
-type Stock struct {
-	Name   string
-	PerG   Parts
-	LimitG float64 // most there is, g; 0: no limit
-	Out    bool
-}
-
-// Goal is what the blend should come to; figures left nil may be anything.
-type Goal struct {
-	ABVPercent *float64
-	SugarGPerL *float64
-	AcidGPerL  *float64 // titratable, as citric
-	VolumeML   *float64 // at 20 °C
-}
-
-// Portion is an amount of one Stock; VolumeML is its own volume at 20 °C. Of a
-// stock that is Out it is what is left out, and OfG what was meant to go in.
-type Portion struct {
-	Name            string
-	MassG, VolumeML float64
-	OfG             float64
-	Of              int // which stock it is, by its place
-}
-
-// Plan is what to add and what comes of it. Add lists what is needed only,
-// in the order of the stock.
-type Plan struct {
-	Add     []Portion
-	Parts   Parts
-	Reached bool
-	Why     string // when not Reached: what stands in the way, and the nearest that can be had
-}
-
-// Tolerances within which a goal counts as reached. They are far inside what
-// kitchen measures can do.
-const (
-	reachedABV    = 0.02 // % vol
-	reachedSugar  = 0.2  // g/L
-	reachedAcid   = 0.02 // g/L
-	reachedVolume = 5e-4 // share of the volume
-)
-
-// target is one figure to be reached. Every one of them is a quotient of sums
-// over what is poured together, num/V; the goal num - want·V = 0 is linear
-// in the masses as soon as the volume is.
-type target struct {
-	figure    string
-	unit      string
-	more      string // "stronger"
-	less      string // "weaker"
-	digits    int
-	want      float64
-	num       func(Parts) float64 // per g; nil for the volume itself
-	value     func(Parts) float64
-	tolerance float64
-	scale     float64 // misses are weighed in units of this
-	weight    float64
-}
-
-func (g Goal) targets() ([]target, error) {
-	var ts []target
-	add := func(p *float64, most float64, t target) error {
-		if p == nil {
-			return nil
-		}
-		if !(*p >= 0 && *p <= most) {
-			return &InputError{"target", fmt.Sprintf("%s of %g%s; it must be between 0 and %g", t.figure, *p, t.unit, most)}
-		}
-		t.want, t.weight = *p, 1
-		ts = append(ts, t)
-		return nil
-	}
-	for _, err := range []error{
-		add(g.ABVPercent, 100, target{figure: "strength", unit: " % vol", more: "stronger", less: "weaker", digits: 1, tolerance: reachedABV, scale: 1, value: Parts.ABVPercent,
-			num: func(p Parts) float64 { return 100 * p.Ethanol / alcohol.EthanolDensity20 * 1000 }}),
-		add(g.SugarGPerL, 1000, target{figure: "sugar", unit: " g/l", more: "sweeter", less: "less sweet", tolerance: reachedSugar, scale: 10, value: Parts.SugarGPerL,
-			num: func(p Parts) float64 { return 1000 * p.SugarG() }}),
-		add(g.AcidGPerL, 400, target{figure: "acid", unit: " g/l", more: "sourer", less: "less sour", digits: 1, tolerance: reachedAcid, scale: 1, value: Parts.AcidGPerL,
-			num: func(p Parts) float64 { return p.baseToEndPointMMol() * acidity.Citric.MolarMass / 3 }}),
-	} {
-		if err != nil {
-			return nil, err
-		}
-	}
-	if v := g.VolumeML; v != nil {
-		if !(*v > 0 && *v <= 1e9) {
-			return nil, &InputError{"target", fmt.Sprintf("a volume of %g~ml; it must be above 0", *v)}
-		}
-		ts = append(ts, target{figure: "volume", unit: "~ml", want: *v, tolerance: reachedVolume * *v, scale: 0.02 * *v, weight: 1,
-			value: func(p Parts) float64 { return p.VolumeML(20) }})
-	}
-	if len(ts) == 0 {
-		return nil, &InputError{"target", "none is given; say a strength, sugar, acid or volume to aim for"}
-	}
-	return ts, nil
-}
 
 // Solve finds what to add to start, from what is at hand, to reach the goal
 // with the least volume added; where several ways are nearly equal in that, with
 // as much of it water as can be, then with what is listed first. Where the goal
-// cannot be reached it returns the nearest that can, judged by the sum of the misses counted in units of 1 %
-// vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume, among all that make no
-// more than mostVolumes of the start, and says why.
+// cannot be reached it returns the nearest that can, judged by the sum of the misses
+// counted in units of 1 % vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume,
+// among all that make no more than mostVolumes of the start, and says why.
 //
-// Nothing is ever taken out but stock that says so. An *InputError is returned for an empty or impossible goal, for
-// stock with negative masses, and for an empty start without a volume to make.
+// Nothing is ever taken out but stock that says so. An *InputError is returned for
+// an empty or impossible goal, for stock with negative masses, and for an empty
+// start without a volume to make.
 func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 	ts, err := goal.targets()
 	if err != nil {
 		return Plan{}, err
 	}
 	if start.VolumeML(20) <= 0 && goal.VolumeML == nil {
-		return Plan{}, &InputError{"target", "there is nothing to start from, so the volume to make is needed"}
+		return Plan{}, refused("target", "there is nothing to start from, so the volume to make is needed")
 	}
 	plan, err := solve(start, have, ts)
 	if err != nil || plan.Reached {
@@ -164,7 +65,8 @@ func nearest(best Plan, start Parts, have []Stock, ts []target) (Plan, error) {
 	least = math.Max(least, most/1000)
 	bestMiss := miss(best.Parts, ts)
 	try := func(v float64) float64 {
-		pin := target{want: v, tolerance: reachedVolume * v, scale: 0.02 * v, weight: pinned, value: func(p Parts) float64 { return p.VolumeML(20) }}
+		pin := volumeTarget(v)
+		pin.weight = pinned
 		plan, err := solve(start, have, append(slices.Clone(free), pin))
 		if err != nil {
 			return math.Inf(1)
@@ -234,9 +136,10 @@ func outPrice(out bool) float64 {
 
 func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 	for _, s := range have {
-		for _, x := range []float64{s.PerG.Ethanol, s.PerG.Water, s.PerG.SugarG(), s.PerG.AcidG(), s.PerG.MassG(), s.LimitG} {
+		for _, x := range []float64{s.PerG.Ethanol, s.PerG.Water, s.PerG.SugarG(), s.PerG.AcidG(),
+			s.PerG.MassG(), s.LimitG} {
 			if !(x >= 0) || math.IsInf(x, 0) {
-				return Plan{}, &InputError{s.Name, "its composition or limit is not a positive number"}
+				return Plan{}, refused(s.Name, "its composition or limit is not a positive number")
 			}
 		}
 	}
@@ -336,32 +239,7 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		// stock in it does not take is the start's.
 		startRoom = room(mix, start)
 	}
-	var limited []int
-	var used []int
-	rows := make([][]float64, len(ts))
-	for i := range rows {
-		rows[i] = make([]float64, len(have))
-	}
-	for j, s := range have {
-		if s.PerG.MassG() <= 0 {
-			continue
-		}
-		r := room(mix, s.PerG)
-		active := false
-		for i, t := range ts {
-			if rows[i][j] = snap(t.row(s.PerG, r, v)); s.Out {
-				rows[i][j] = -rows[i][j]
-			}
-			active = active || rows[i][j] != 0
-		}
-		if !active {
-			continue // it moves nothing that is asked for
-		}
-		used = append(used, j)
-		if s.LimitG > 0 {
-			limited = append(limited, j)
-		}
-	}
+	rows, used, limited := columns(mix, have, ts, v)
 	nu, nt, nl := len(used), len(ts), len(limited)
 	a := mat.NewDense(nt+nl, nu+2*nt+nl, nil)
 	b := make([]float64, nt+nl)
@@ -383,7 +261,8 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 	}
 	for k, j := range used {
 		q := have[j].PerG
-		c[k] = room(mix, q)*outPrice(have[j].Out) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) + orderPrice*float64(j)
+		c[k] = room(mix, q)*outPrice(have[j].Out) + matterPrice*(q.Ethanol+q.solutesG()+q.Fat) +
+			orderPrice*float64(j)
 		for l, m := range limited {
 			if m == j {
 				a.Set(nt+l, k, 1)
@@ -410,6 +289,37 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 		grams[j] = math.Max(x[k], 0) * v
 	}
 	return grams, nil
+}
+
+// columns are what a gram of each stock per mL of blend, v mL in all, adds to each
+// target's balance, with the places of the stocks that move one and of those among
+// them of which there is so much only.
+func columns(mix Parts, have []Stock, ts []target, v float64) (rows [][]float64, used, limited []int) {
+	rows = make([][]float64, len(ts))
+	for i := range rows {
+		rows[i] = make([]float64, len(have))
+	}
+	for j, s := range have {
+		if s.PerG.MassG() <= 0 {
+			continue
+		}
+		r := room(mix, s.PerG)
+		active := false
+		for i, t := range ts {
+			if rows[i][j] = snap(t.row(s.PerG, r, v)); s.Out {
+				rows[i][j] = -rows[i][j]
+			}
+			active = active || rows[i][j] != 0
+		}
+		if !active {
+			continue // it moves nothing that is asked for
+		}
+		used = append(used, j)
+		if s.LimitG > 0 {
+			limited = append(limited, j)
+		}
+	}
+	return rows, used, limited
 }
 
 // snap takes what is far below any target's tolerance for nothing, so that the
@@ -445,14 +355,15 @@ func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
 		used[a.Name] += a.MassG
 	}
 	var said []string
+	say := func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }
 	for _, t := range missed {
 		value := t.value(plan.Parts)
 		want := fmt.Sprintf("%.*f%s", t.digits, t.want, t.unit)
 		if t.num == nil {
 			if value > t.want {
-				said = append(said, fmt.Sprintf("%s is too little for what is there and the other targets", want))
+				say("%s is too little for what is there and the other targets", want)
 			} else {
-				said = append(said, fmt.Sprintf("what is at hand does not make %s", want))
+				say("what is at hand does not make %s", want)
 			}
 			continue
 		}
@@ -484,13 +395,14 @@ func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
 		}
 		switch {
 		case len(helps) == 0 && len(out) == 0 && higher == (extreme < t.want):
-			said = append(said, fmt.Sprintf("%s is out of reach, since nothing at hand makes it %s than %.*f%s", want, side, t.digits, extreme, t.unit))
+			say("%s is out of reach, since nothing at hand makes it %s than %.*f%s", want, side, t.digits,
+				extreme, t.unit)
 		case len(helps) == 0 && len(out) > 0:
-			said = append(said, fmt.Sprintf("there is not enough %s for %s", list(out), want))
+			say("there is not enough %s for %s", quantity.And(out), want)
 		case len(all) > 1:
-			said = append(said, fmt.Sprintf("a %s of %s does not go with the other targets and what is at hand", t.figure, want))
+			say("a %s of %s does not go with the other targets and what is at hand", t.figure, want)
 		default:
-			said = append(said, fmt.Sprintf("%s would take more than %.0f times the volume", want, mostVolumes))
+			say("%s would take more than %.0f times the volume", want, mostVolumes)
 		}
 	}
 	s := strings.Join(said, "; ")

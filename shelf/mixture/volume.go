@@ -43,7 +43,7 @@ var (
 
 const waterDen = 0.016887236
 
-// SucroseDensity is the density in kg/m3 of sucrose in water at tC °C (0 to
+// sucroseDensity is the density in kg/m3 of sucrose in water at tC °C (0 to
 // 100); w is the mass fraction of sucrose, 0 to 0.84. Outside those ranges the
 // nearer end is taken.
 //
@@ -51,7 +51,7 @@ const waterDen = 0.016887236
 //
 // Within 0.25 kg/m3 of the CRC Handbook table to 60 % and within 0.05 of
 // newer measurements. Source: see the coefficients.
-func SucroseDensity(w, tC float64) float64 {
+func sucroseDensity(w, tC float64) float64 {
 	w, t := clamp(w, 0, 0.84), clamp(tC, 0, 100)
 	x := (t - 20) / 100
 	sum, xi := 0.0, w
@@ -92,8 +92,8 @@ func sucroseRoom(w, tC float64) float64 {
 	// Below a few per mille the difference of two nearly equal volumes would
 	// be divided by almost nothing; the room is constant there.
 	w = clamp(w, 0.005, 0.84)
-	water := SucroseDensity(0, tC)
-	return 1000 * (1/SucroseDensity(w, tC) - (1-w)/water) / w
+	water := sucroseDensity(0, tC)
+	return 1000 * (1/sucroseDensity(w, tC) - (1-w)/water) / w
 }
 
 // dissolved returns p without the sucrose that cannot be in solution at tC °C.

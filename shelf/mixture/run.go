@@ -1,0 +1,407 @@
+package mixture
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"steepbook/data/quantity"
+	"steepbook/shelf/alcohol"
+)
+
+// The figures in the order they are kept in while computing.
+const (
+	iVolume = iota
+	iABV
+	iSugar
+	iAcid
+	iSolids
+	iPH
+	iActivity
+	iDensity
+	iLoss
+	iPHLow // the pH with nothing, and with everything that may blunt the acid
+	iPHHigh
+	figureCount
+)
+
+var properties = [figureCount]Property{
+	iVolume: Volume, iABV: ABV, iSugar: Sugar, iAcid: Acid, iSolids: Solids,
+	iPH: Acidity, iActivity: WaterActivity, iDensity: Density, iLoss: Loss,
+}
+
+// ranges are the figures of a result in that order; nil for those it does not show.
+func (res *Result) ranges() [figureCount]*Range {
+	return [figureCount]*Range{
+		iVolume: &res.VolumeML, iABV: &res.ABVPercent, iSugar: &res.SugarGPerL, iAcid: &res.AcidGPerL,
+		iSolids: &res.Brix, iPH: &res.PH, iActivity: &res.WaterActivity, iDensity: &res.DensityKgPerM3,
+		iLoss: &res.LossML,
+	}
+}
+
+// outcome is one run through a recipe.
+type outcome struct {
+	parts, jar, marc  Parts
+	jarML, strainedML float64
+	earlyML           float64 // kept by solids that came out before the end
+	soakML            float64 // what strained solids could keep
+	shortML           float64 // of the finished blend, by a measured volume, after what solids may have kept
+	figures           [figureCount]float64
+	phKnown           bool
+	steps             []Step
+	warnings          []string
+}
+
+// run is the state while a recipe is followed.
+type run struct {
+	outcome
+	sugarShift float64 // see volumeML
+	told       bool    // the steps are wanted
+	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
+	harder     float64 // pressed by so much more than is likely
+	given      float64 // -1: solids gave the least they may have given, 1: the most
+	early      Parts   // that liquor
+	out        []bool  // which solids those are, by their place in the recipe
+	lossSD     float64 // of what solids keep, mL
+}
+
+func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
+
+func (w *run) step(name string, what func() string, p Parts) {
+	if !w.told {
+		return
+	}
+	v := w.volume(p)
+	w.steps = append(w.steps, Step{
+		Name: name, What: what(), VolumeML: v,
+		ABVPercent: p.abvPercent(w.sugarShift), SugarGPerL: 1000 * ratio(p.SugarG(), v),
+	})
+}
+
+func (w *outcome) warn(format string, args ...any) {
+	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
+}
+
+// follow runs through the recipe once, with the room of sugar shifted, and
+// tells no steps.
+func (r *Recipe) follow(sugarShift float64) (outcome, error) {
+	return r.course(&run{sugarShift: sugarShift})
+}
+
+func (r *Recipe) through(w *run) (outcome, error) {
+	if err := w.steep(r); err != nil {
+		return outcome{}, err
+	}
+	strained := w.strain(r)
+	w.blend(r, strained)
+	if err := w.readings(r); err != nil {
+		return outcome{}, err
+	}
+	w.fillFigures(r)
+	return w.outcome, nil
+}
+
+// steep pours the bases together and lets the solids give up what they bring.
+func (w *run) steep(r *Recipe) error {
+	var jar Parts
+	for _, b := range r.Bases {
+		extract := vary(b.PerLitre, b.AcidFactor.Value, b.SugarFactor.Value)
+		extract.Ethanol, extract.Water = 0, 0
+		extract.Sucrose += b.SugarGPerL
+		v := math.Max(b.VolumeML.Value, 0)
+		p, ok := fill(v, clamp(b.ABVPercent.Value, 0, 100), extract.Times(v/1000), w.sugarShift)
+		if !ok {
+			return noRoom(b.Name, b.ABVPercent.Value, extract)
+		}
+		p = p.shifted(b.PHShift.Value)
+		jar = jar.Plus(p)
+		what := func() string { return fmt.Sprintf("%s~ml at %.4g %% vol", plain(v), b.ABVPercent.Value) }
+		w.step(b.Name, what, jar)
+	}
+	w.out = make([]bool, len(r.Solids))
+	for _, i := range r.order() {
+		s := r.Solids[i]
+		jar = w.pull(r, jar, s.InH)
+		g := math.Max(s.MassG.Value, 0)
+		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(&s))
+		brought.Water *= math.Max(s.WaterFactor.Value, 0)
+		jar = jar.Plus(brought)
+		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
+	}
+	if w.wet {
+		more := Parts{Water: r.Unweighed.Water, BufferMMol: r.Unweighed.BufferMMol}
+		if w.rich {
+			more = r.Unweighed
+		}
+		jar = jar.Plus(more)
+	}
+	w.jar, w.jarML = jar, w.volume(jar)
+	return nil
+}
+
+// steeped says what a solid gave up.
+func steeped(g float64, brought Parts) string {
+	what := plain(g) + "~g steeped"
+	if m := brought.MassG(); m > 0 {
+		what += "; gives up " + grams(brought.Water) + " of water"
+		if s := brought.SugarG(); s >= 0.5 {
+			what += " and " + grams(s) + " of sugar"
+		}
+	}
+	return what
+}
+
+// plain prints an amount to four figures, without an exponent.
+func plain(x float64) string {
+	if x >= 1000 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.4g", x)
+}
+
+// grams prints a mass to three figures, without an exponent.
+func grams(g float64) string {
+	if g >= 100 {
+		return fmt.Sprintf("%.0f~g", g)
+	}
+	return fmt.Sprintf("%.3g~g", g)
+}
+
+// Keeps is the liquor a gram keeps, mL, pressed to that share.
+func (s *Solid) Keeps(pressed float64) float64 {
+	return math.Max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
+}
+
+// gives is the share of what it holds that a solid gave.
+func (w *run) gives(s *Solid) float64 {
+	switch {
+	case s.LeftIn || s.Given == Range{}:
+		return 1
+	case w.given < 0:
+		return s.Given.Low
+	case w.given > 0:
+		return s.Given.High
+	}
+	return s.Given.Value
+}
+
+// holds is the liquor a gram keeps, mL, beside the water of its own that it never gave.
+func (w *run) holds(s *Solid, pressed float64) float64 {
+	own := (1 - w.gives(s)) * s.PerG.Water * math.Max(s.WaterFactor.Value, 0)
+	return math.Max(s.Keeps(pressed+w.harder)-own, 0)
+}
+
+// order lists the solids by when they go in, those of one moment as written.
+func (r *Recipe) order() []int {
+	is := make([]int, len(r.Solids))
+	for i := range is {
+		is[i] = i
+	}
+	sort.SliceStable(is, func(a, b int) bool { return r.Solids[is[a]].InH < r.Solids[is[b]].InH })
+	return is
+}
+
+// pull takes out what comes out before the hour named, with the liquor it
+// keeps, and returns the rest of the jar.
+func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
+	for i, s := range r.Solids {
+		if w.out[i] || s.LeftIn || s.OutH <= 0 || s.OutH > before || s.InH >= before {
+			continue
+		}
+		w.out[i] = true
+		v := w.volume(jar)
+		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(&s, r.Pressed.Value), v)
+		w.early = w.early.Plus(jar.Times(ratio(held, v)))
+		w.earlyML += held
+		jar = jar.Times(1 - ratio(held, v))
+		w.step(s.Name, func() string { return fmt.Sprintf("pulled; it keeps %.0f~ml", held) }, jar)
+	}
+	return jar
+}
+
+// strain takes off what solids keep, and returns what runs through.
+func (w *run) strain(r *Recipe) Parts {
+	held, variance := 0.0, 0.0
+	strains := false
+	for i, s := range r.Solids {
+		if s.LeftIn || w.out[i] {
+			continue
+		}
+		strains = true
+		g, v := math.Max(s.MassG.Value, 0), w.holds(&s, r.Pressed.Value)
+		held += g * v
+		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
+		sd := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
+		variance += square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90)
+	}
+	if w.wet {
+		held += r.UnweighedHoldML
+	}
+	w.lossSD = math.Sqrt(variance)
+
+	w.soakML = held + w.earlyML
+	held = math.Min(held, w.jarML)
+	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
+	rest := w.jar.Times(1 - ratio(held, w.jarML))
+	if strains {
+		how := "dripped off or pressed"
+		switch r.Pressed {
+		case Dripped:
+			how = "dripped off"
+		case Pressed:
+			how = "pressed"
+		}
+		what := func() string { return fmt.Sprintf("%s; the solids keep %.0f~ml", how, held) }
+		w.step("strained", what, rest)
+	}
+	if m := r.Measured.StrainedML; m != nil {
+		if w.jarML > 0 {
+			want := math.Max(m.Value, 0)
+			rest = w.jar.Times(math.Min(want, w.jarML) / w.jarML)
+			if want > w.jarML { // more than there was
+				rest = w.thinned(rest, want)
+			}
+			w.step("measured", func() string { return plain(m.Value) + "~ml of strained liquor" }, rest)
+		}
+	}
+	w.strainedML = w.volume(rest)
+	return rest
+}
+
+// blend puts the additions in and lets a measured volume say how much liquor
+// went in.
+func (w *run) blend(r *Recipe, strained Parts) {
+	var added Parts
+	for _, a := range r.Additions {
+		g := math.Max(a.MassG.Value, 0)
+		added = added.Plus(a.perG().Times(g))
+		w.step(a.Name, func() string { return plain(g) + "~g added" }, strained.Plus(added))
+	}
+	w.parts = strained.Plus(added)
+	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
+	m := r.Measured.VolumeML
+	if m == nil {
+		return
+	}
+	want := math.Max(m.Value, 0)
+	if r.Measured.StrainedML == nil && w.strainedML > 0 {
+		// What is missing or over is first put down to the liquor the solids kept, as
+		// far as that is in doubt.
+		loss := w.jarML - w.strainedML
+		least, most := math.Max(loss-z90*w.lossSD, 0), math.Min(loss+z90*w.lossSD, w.jarML)
+		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
+		over := func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want }
+		k := crossing(lo, hi, over)
+		w.parts = strained.Times(k).Plus(added)
+		w.strainedML *= k
+	}
+	// The rest went missing after mixing. Nothing turns up from nowhere: what is
+	// over counts as water, with which it keeps worst.
+	switch v := w.volume(w.parts); {
+	case v <= 0:
+	case want <= v:
+		w.parts = w.parts.Times(want / v)
+		w.strainedML *= want / v
+		w.shortML = v - want
+		w.figures[iLoss] += v - want
+	default:
+		w.parts = w.thinned(w.parts, want)
+	}
+	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
+	w.step("measured", func() string { return plain(want) + "~ml of finished blend" }, w.parts)
+}
+
+// thinned is p with so much water that it comes to v mL.
+func (w *run) thinned(p Parts, v float64) Parts {
+	lo, hi := 0.0, 2*v
+	dry := p.Water
+	for range 60 {
+		p.Water = dry + (lo+hi)/2
+		if w.volume(p) < v {
+			lo = (lo + hi) / 2
+		} else {
+			hi = (lo + hi) / 2
+		}
+	}
+	return p
+}
+
+func (w *run) fillFigures(r *Recipe) {
+	p := w.parts
+	v := w.volume(p)
+	f := &w.figures
+	f[iVolume] = v
+	f[iABV] = p.abvPercent(w.sugarShift)
+	f[iSugar] = 1000 * ratio(p.SugarG(), v)
+	f[iAcid] = 1000 * ratio(p.titratableG(), v)
+	f[iSolids] = p.Brix()
+	f[iActivity], _, _ = p.WaterActivity()
+	f[iDensity] = 1000 * ratio(p.MassG(), v)
+	f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = p.PHRange()
+	if m := r.Measured.PH; m != nil {
+		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
+	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
+		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", quantity.And(names))
+	}
+}
+
+// maybeSour lists what brings acid that may not be there.
+func (r *Recipe) maybeSour() (names []string) {
+	put := func(name string, p Parts, amount Quantity) {
+		if p.OtherAcid > 0 && amount.Value > 0 {
+			names = append(names, name)
+		}
+	}
+	for _, b := range r.Bases {
+		put(b.Name, b.PerLitre, b.VolumeML)
+	}
+	for _, s := range r.Solids {
+		put(s.Name, s.PerG, s.MassG)
+	}
+	for _, a := range r.Additions {
+		put(a.Name, a.PerG, a.MassG)
+	}
+	return names
+}
+
+// perG is the addition's composition with its factors and shifts worked in.
+func (a Addition) perG() Parts {
+	return vary(a.PerG, a.AcidFactor.Value, a.SugarFactor.Value).shifted(a.PHShift.Value)
+}
+
+// shifted is p with its own pH moved by changing its strong ions.
+func (p Parts) shifted(by float64) Parts {
+	if by == 0 {
+		return p
+	}
+	if pH, ok := p.PH(); ok {
+		if q, err := WithPH(p, clamp(pH+by, 1.5, 8)); err == nil {
+			return q
+		}
+	}
+	return p
+}
+
+// strength moves the ethanol of a gram by the change of strength from one
+// value to another, water making room.
+func strength(p Parts, from, to float64) Parts {
+	if was := alcohol.MassFraction(from); was > 0 {
+		e := p.Ethanol * alcohol.MassFraction(to) / was
+		p.Water = math.Max(p.Water-(e-p.Ethanol), 0)
+		p.Ethanol = e
+	}
+	return p
+}
+
+// vary multiplies acids (with their strong ions) and sugars; water makes room,
+// so that the mass of a gram stays a gram.
+func vary(p Parts, acid, sugar float64) Parts {
+	acid, sugar = math.Max(acid, 0), math.Max(sugar, 0)
+	q := p.acidTimes(acid)
+	q.StrongIonsMMol = acid * p.StrongIonsMMol
+	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose
+	q.Water = math.Max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)
+	return q
+}
+
+func square(x float64) float64 { return x * x }
