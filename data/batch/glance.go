@@ -6,9 +6,6 @@ import (
 	"time"
 )
 
-// Load reads the text of a batch file, as Read does before it parses.
-func Load(path string) ([]byte, error) { return load(path) }
-
 // Glance is what a look at the text of a batch file shows without parsing it: a
 // book has many files, and few of them steep the same thing.
 type Glance struct {
@@ -17,10 +14,26 @@ type Glance struct {
 	Words []string
 }
 
-// GlanceAt looks at the text of a batch file. ok is false where something is
-// written in a way that takes a parser: lists of tables within brackets, texts
-// over several lines, escapes, quoted keys.
-func GlanceAt(src []byte, loc *time.Location) (g Glance, ok bool) {
+// ReadGlance looks at a batch file. b is the batch where it had to be parsed for that;
+// else it can be parsed from src. The error is a *strict.Error.
+func ReadGlance(path string, loc *time.Location) (g Glance, src []byte, b *Batch, err error) {
+	if src, err = load(path); err != nil {
+		return g, nil, nil, err
+	}
+	if g, ok := glanceAt(src, loc); ok {
+		return g, src, nil, nil
+	}
+	if b, err = Parse(path, src, loc); err != nil {
+		return g, src, nil, err
+	}
+	return glanceOf(b), src, b, nil
+}
+
+// glanceAt looks at the text of a batch file line by line, three times as fast as the
+// scanner of data/strict reads it. ok is false where something is written in a way that
+// takes a parser: lists of tables within brackets, texts over several lines, escapes,
+// quoted keys.
+func glanceAt(src []byte, loc *time.Location) (g Glance, ok bool) {
 	if bytes.Contains(src, []byte(`"""`)) || bytes.Contains(src, []byte(`'''`)) {
 		return g, false
 	}
@@ -70,8 +83,8 @@ func beforeHash(line []byte) []byte {
 	return before
 }
 
-// GlanceOf is the same of a batch that was parsed.
-func GlanceOf(b *Batch) Glance {
+// glanceOf is the same of a batch that was parsed.
+func glanceOf(b *Batch) Glance {
 	g := Glance{Started: b.Started}
 	for i := range b.Botanicals {
 		e := &b.Botanicals[i]

@@ -641,33 +641,6 @@ func (a Amount) fractional() bool {
 	return true
 }
 
-// Scale multiplies the amount by f, which must be positive and finite (other
-// factors give the zero Amount). The result is rounded to what can be measured:
-// the nearest kitchen fraction when it is one within 0.1 %, otherwise four
-// significant figures. Counts keep their fractions; whether to buy a whole
-// fruit is for the shopping list to say.
-func (a Amount) Scale(f float64) Amount {
-	if !(f > 0) || math.IsInf(f, 0) || a.Kind == 0 {
-		return Amount{}
-	}
-	plain := a.plain()
-	plain.Low, plain.High = plain.measurable(plain.Low*f), plain.measurable(plain.High*f)
-	return plain.as(a)
-}
-
-func (a Amount) measurable(v float64) float64 {
-	if a.fractional() && v < 100 {
-		if f, ok := kitchenFraction(v, 0.001); ok {
-			return f
-		}
-	}
-	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
-	if err != nil {
-		return v
-	}
-	return r
-}
-
 // kitchenFraction is the number that spoons and cups come in and that lies within a
 // share of v.
 func kitchenFraction(v, within float64) (float64, bool) {

@@ -37,21 +37,6 @@ const (
 	Ounce       // "oz": weight or fluid, undecided
 )
 
-// String names the kind as a sentence would.
-func (k Kind) String() string {
-	switch k {
-	case Mass:
-		return "mass"
-	case Volume:
-		return "volume"
-	case Count:
-		return "count"
-	case Ounce:
-		return "ounces of weight or volume"
-	}
-	return "nothing"
-}
-
 // Error is a text that could not be read as a quantity.
 type Error struct {
 	Input   string // the text
@@ -70,14 +55,6 @@ func (e *Error) Error() string {
 		mark = ""
 	}
 	return fmt.Sprintf("%s%s e.g. %q", e.Problem, mark, e.Example)
-}
-
-// Explain gives the problem and the example as it is written in a batch file.
-func (e *Error) Explain() (problem, right string) {
-	if e.Example == "" {
-		return e.Problem, ""
-	}
-	return e.Problem, fmt.Sprintf("%q", e.Example)
 }
 
 func fail(input, example, format string, args ...any) *Error {

@@ -319,23 +319,17 @@ func TestSay(t *testing.T) {
 	}
 }
 
-func TestErrorExplains(t *testing.T) {
+func TestErrorParts(t *testing.T) {
 	_, err := ParseAmount("24 gx")
 	var e *Error
 	if !errors.As(err, &e) {
 		t.Fatal(err)
 	}
-	problem, right := e.Explain()
-	if problem != `unknown unit "gx" in "24 gx"; did you mean "g"?` || right != `"24 g"` || e.Input != "24 gx" {
-		t.Errorf("%q, %q, %q", problem, right, e.Input)
+	if e.Problem != `unknown unit "gx" in "24 gx"; did you mean "g"?` || e.Example != "24 g" || e.Input != "24 gx" {
+		t.Errorf("%+v", e)
 	}
 	if s := (&Error{Problem: "bare"}).Error(); s != "bare" {
 		t.Error(s)
-	}
-	for k, want := range map[Kind]string{Mass: "mass", Volume: "volume", Count: "count", Ounce: "ounces of weight or volume", 0: "nothing"} {
-		if k.String() != want {
-			t.Errorf("kind %d is %q", k, k)
-		}
 	}
 }
 

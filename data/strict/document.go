@@ -16,7 +16,7 @@ type Document struct {
 	src   []byte // as it was given
 	start int    // where it begins behind its byte order mark
 	root  *node
-	odd   bool // it holds a value that the library may refuse
+	fault *Error // the first value that the library refuses
 
 	target *reader // what Decode fills, for advice
 }

@@ -3,12 +3,9 @@ package strict
 import (
 	"bytes"
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"github.com/BurntSushi/toml"
 )
 
 // Limits that keep a hostile or broken file from exhausting the parser, which
@@ -377,78 +374,11 @@ func (s *scanner) quotedText(c byte, name string) (string, *Error) {
 			if !escaped {
 				return text, nil
 			}
-			return s.unescape(string(s.src[start:s.pos])), nil
+			read, _ := s.d.read(name, start, s.pos, s.line).(string)
+			return read, nil
 		}
 	}
 	return "", s.unclosed(start, c, name)
-}
-
-// unescape undoes the escapes of a quoted text. An escape that TOML does not
-// know is left for the library to refuse.
-func (s *scanner) unescape(quotedText string) string {
-	v, err := alone(quotedText)
-	if err != nil {
-		s.d.odd = true
-		return quotedText
-	}
-	return v.(string)
-}
-
-// alone lets the library read one value.
-func alone(text string) (any, error) {
-	var v struct{ K any }
-	_, err := toml.Decode("K = "+text, &v)
-	return v.K, err
-}
-
-// plainly reads the numbers and words that are written as most are; nil for the
-// rest, which is left to the library.
-func plainly(text string) any {
-	switch text {
-	case "true", "false":
-		return text == "true"
-	}
-	if strings.Trim(text, "0123456789.") != "" {
-		return nil
-	}
-	if v, err := strconv.ParseInt(text, 10, 64); err == nil {
-		return v
-	}
-	if v, err := strconv.ParseFloat(text, 64); err == nil && strings.Contains(text, ".") {
-		return v
-	}
-	return nil
-}
-
-// tree is the values below a node, as the library gives them. What it refuses
-// marks the document as odd.
-func (d *Document) tree(n *node) any {
-	switch n.kind {
-	case table:
-		m := make(map[string]any, len(n.kids))
-		for _, k := range n.kids {
-			m[k.key] = d.tree(k)
-		}
-		return m
-	case tables:
-		list := make([]map[string]any, len(n.items))
-		for i, item := range n.items {
-			list[i] = d.tree(item).(map[string]any)
-		}
-		return list
-	case list:
-		items := make([]any, len(n.items))
-		for i, item := range n.items {
-			items[i] = d.tree(item)
-		}
-		return items
-	}
-	if n.plain != nil {
-		return n.plain
-	}
-	v, err := alone(string(d.src[n.valueAt:n.valueEnd]))
-	d.odd = d.odd || err != nil
-	return v
 }
 
 // longText reads a text in triple quotation marks. Up to two more of them may

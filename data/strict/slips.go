@@ -290,11 +290,12 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		}
 		return wrong(text[:len(text)-len(digits)]+right, "%s begins with a needless zero", quoted(text))
 	}
-	if want, right := s.d.target.wanted(s.path); want != "" {
+	if f, t, ok := s.d.target.fieldAt(s.path); ok && wanted(t) != "" && wanted(t) != wantText {
+		right := f.right
 		if m := leadingNumber().FindString(text); right == "" && m != "" {
 			right = key + " = " + m
 		}
-		return s.here(start, s.pos, right, "%s should be %s, not %s", quoted(name), want, quoted(text))
+		return s.here(start, s.pos, right, "%s should be %s, not %s", quoted(name), wanted(t), quoted(text))
 	}
 	return wrong(fmt.Sprintf("%q", text), "%s is text and needs quotation marks", quoted(text))
 }

@@ -488,7 +488,7 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 	}
 	c.Dose.GramsNow = h.weight.G
 	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.weight.G)
-	next, _ := quantity.Kitchen(h.entry.Amount.Scale(twoFigures(d.Factor*h.entry.Amount.Mid())/h.entry.Amount.Mid()), a.Batch.Units)
+	next, _ := quantity.Kitchen(h.entry.Amount.Times(twoFigures(d.Factor*h.entry.Amount.Mid())/h.entry.Amount.Mid()), a.Batch.Units)
 	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.entry.Amount.String()
 }
 

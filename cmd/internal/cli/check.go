@@ -98,30 +98,14 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 // included.
 func startedWith(path string) []string {
 	files, err := batchFiles(filepath.Dir(path))
-	own, errOwn := glance(path)
+	own, _, _, errOwn := batch.ReadGlance(path, time.Local)
 	if err != nil || errOwn != nil {
 		return nil
 	}
 	return slices.DeleteFunc(files, func(f string) bool {
-		g, err := glance(f)
+		g, _, _, err := batch.ReadGlance(f, time.Local)
 		return err != nil || !g.Started.Equal(own.Started)
 	})
-}
-
-// glance reads no more of a file than must be.
-func glance(file string) (batch.Glance, error) {
-	src, err := batch.Load(file)
-	if err != nil {
-		return batch.Glance{}, err
-	}
-	if g, ok := batch.GlanceAt(src, time.Local); ok {
-		return g, nil
-	}
-	b, err := batch.Parse(file, src, time.Local)
-	if err != nil {
-		return batch.Glance{}, err
-	}
-	return batch.GlanceOf(b), nil
 }
 
 // batchFiles is the file itself, or the batches of a folder in order of name.

@@ -98,17 +98,13 @@ func (s *session) neighbours() *bench.Book {
 	all := make([]bench.Candidate, len(files))
 	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
 	bench.Each(len(files), func(i int) {
-		src, err := batch.Load(files[i])
-		if err != nil {
+		g, src, b, err := batch.ReadGlance(files[i], time.Local)
+		if err != nil && src == nil {
 			return
 		}
-		all[i].File = files[i]
-		var ok bool
-		if all[i].Glance, ok = batch.GlanceAt(src, time.Local); ok {
+		all[i] = bench.Candidate{File: files[i], Glance: g}
+		if read[i] = b; b == nil && err == nil {
 			texts[i] = src
-		} else if b, err := batch.Parse(files[i], src, time.Local); err == nil {
-			read[i] = b
-			all[i].Glance = batch.GlanceOf(b)
 		}
 	})
 	bench.Teachers(s.batch, s.lib, all, func(list []int) []bool {
