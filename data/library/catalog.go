@@ -86,16 +86,23 @@ func (e *entry[T]) says(asked []string) int {
 // index finds names by their words. Each name is filed under one of its words, so
 // that whatever is asked for has to be held against a few names only.
 type index[T any] struct {
-	names []indexed[T]       // by entry
-	under map[string][]int32 // names, by the word they are filed under; every word of a name has a key
+	names []indexed[T] // by entry
+	under map[string]*filed
+}
+
+// filed is a word of a name.
+type filed struct {
+	telling bool
+	last    int32 // the last of the names filed under it, -1 for none
 }
 
 // indexed is one name of an entry.
 type indexed[T any] struct {
-	e    *entry[T]
-	text string // lower case, as written
-	ws   []string
-	own  bool // its name, not one of its other names
+	e      *entry[T]
+	text   string
+	ws     []string
+	own    bool  // its name, not one of its other names
+	before int32 // the name filed under the same word before it, -1 for none
 }
 
 func newIndex[T any](entries []*entry[T]) *index[T] {
@@ -103,27 +110,46 @@ func newIndex[T any](entries []*entry[T]) *index[T] {
 	for _, e := range entries {
 		n += 1 + len(e.names)
 	}
-	x := &index[T]{names: make([]indexed[T], 0, n), under: make(map[string][]int32, n)}
+	x := &index[T]{names: make([]indexed[T], 0, n), under: make(map[string]*filed, n)}
+	all, files := make([]string, 0, 2*n), make([]filed, 0, n)
 	for _, e := range entries {
-		i, ws := 0, e.words()
+		own := true
 		for text := range e.all {
-			for _, w := range ws[i] {
-				if _, ok := x.under[w]; !ok {
-					x.under[w] = nil
+			from := len(all)
+			all = appendWords(all, text)
+			ws := all[from:len(all):len(all)]
+			if len(ws) == 0 {
+				continue // nobody can ask for it
+			}
+			for _, w := range ws {
+				if x.under[w] == nil {
+					files = append(files, filed{telling(w), -1})
+					x.under[w] = &files[len(files)-1]
 				}
 			}
-			w := filedUnder(ws[i])
-			x.under[w] = append(x.under[w], int32(len(x.names)))
-			x.names = append(x.names, indexed[T]{e, strings.ToLower(text), ws[i], i == 0})
-			i++
+			f := x.under[filedUnder(ws, func(w string) bool { return x.under[w].telling })]
+			x.names = append(x.names, indexed[T]{e, text, ws, own, f.last})
+			f.last, own = int32(len(x.names)-1), false
 		}
 	}
 	return x
 }
 
+// filed goes through the names filed with these words, the last first.
+func (x *index[T]) filed(word string) iter.Seq2[int32, *indexed[T]] {
+	return func(yield func(int32, *indexed[T]) bool) {
+		f := x.under[word]
+		if f == nil {
+			return
+		}
+		for i := f.last; i >= 0 && yield(i, &x.names[i]); i = x.names[i].before {
+		}
+	}
+}
+
 // filedUnder is the first in the alphabet of the words that say what a thing is,
 // or of all where none does.
-func filedUnder(ws []string) string {
+func filedUnder(ws []string, telling func(string) bool) string {
 	least := ""
 	for _, w := range ws {
 		if (least == "" || w < least) && telling(w) {
@@ -138,21 +164,20 @@ func filedUnder(ws []string) string {
 
 // has reports whether a word occurs in any name.
 func (x *index[T]) has(word string) bool {
-	_, ok := x.under[word]
-	return ok
+	return x.under[word] != nil
 }
 
 // pick is the entry of which one of the names filed with these words fits. Names
 // come first, so that no other name can hide one.
 func (x *index[T]) pick(ws []string, fits func(n *indexed[T]) bool) *entry[T] {
 	var name, other *entry[T]
-	for _, i := range x.under[filedUnder(ws)] {
-		switch n := &x.names[i]; {
+	for _, n := range x.filed(filedUnder(ws, telling)) {
+		switch {
 		case !fits(n):
-		case n.own:
-			name = n.e
-		case other == nil:
+		case !n.own:
 			other = n.e
+		case name == nil:
+			name = n.e
 		}
 	}
 	if name != nil {
@@ -172,8 +197,8 @@ func (x *index[T]) likewise(ws []string) (out []*entry[T]) {
 	if len(p) == 0 {
 		return nil
 	}
-	for _, i := range x.under[filedUnder(p)] {
-		if n := &x.names[i]; sameWords(plain(n.ws), p) && !slices.Contains(out, n.e) {
+	for _, n := range x.filed(filedUnder(p, telling)) {
+		if sameWords(plain(n.ws), p) && !slices.Contains(out, n.e) {
 			out = append(out, n.e)
 		}
 	}
@@ -187,8 +212,8 @@ func (x *index[T]) among(asked []string) iter.Seq[*indexed[T]] {
 		if slices.Contains(asked[:i], w) {
 			continue
 		}
-		for _, j := range x.under[w] {
-			if covered(x.names[j].ws, asked) >= 0 {
+		for j, n := range x.filed(w) {
+			if covered(n.ws, asked) >= 0 {
 				all = append(all, j)
 			}
 		}
@@ -211,8 +236,8 @@ func (c *catalog[T]) find(name string) (e *entry[T], exact bool) {
 
 // written is the entry of which a name is one as it stands.
 func (c *catalog[T]) written(name string) *entry[T] {
-	low := strings.ToLower(strings.TrimSpace(name))
-	return c.index().pick(words(low), func(n *indexed[T]) bool { return n.text == low })
+	name = strings.TrimSpace(name)
+	return c.index().pick(words(name), func(n *indexed[T]) bool { return strings.EqualFold(n.text, name) })
 }
 
 func (c *catalog[T]) called(name string) bool { return c.written(name) != nil }

@@ -11,15 +11,14 @@ type NotFoundError struct {
 	Name string
 	Kind string // "botanical", "ingredient", "spirit" or "cut of <botanical>"
 
-	// Elsewhere is the kind under which the very name is known, if it is:
-	// "ingredient" for demerara sugar looked up as a botanical.
-	Elsewhere string
-
-	near func() []string // nil: nothing
+	// near is what may have been meant, elsewhere the kind under which the very name is
+	// known, if it is: "ingredient" for demerara sugar looked up as a botanical. To find
+	// them takes milliseconds, so that they are sought only when they are wanted. nil: nothing.
+	near      func() []string
+	elsewhere func() string
 }
 
-// Nearest is what may have been meant, the likeliest first; it may be empty. To
-// find it takes milliseconds, so that it is sought only when it is wanted.
+// Nearest is what may have been meant, the likeliest first; it may be empty.
 func (e *NotFoundError) Nearest() []string {
 	if e.near == nil {
 		return nil
@@ -37,13 +36,14 @@ func (e *NotFoundError) Error() string {
 	if !strings.HasPrefix(e.Kind, "cut of") {
 		b.WriteString(" the library knows")
 	}
-	switch {
-	case e.Elsewhere != "":
-		fmt.Fprintf(&b, "; it is %s", withArticle(e.Elsewhere))
-	default:
-		if near := e.Nearest(); len(near) > 0 {
-			fmt.Fprintf(&b, "; did you mean %s?", quantity.Or(near))
-		}
+	elsewhere := ""
+	if e.elsewhere != nil {
+		elsewhere = e.elsewhere()
+	}
+	if elsewhere != "" {
+		fmt.Fprintf(&b, "; it is %s", withArticle(elsewhere))
+	} else if near := e.Nearest(); len(near) > 0 {
+		fmt.Fprintf(&b, "; did you mean %s?", quantity.Or(near))
 	}
 	return b.String()
 }

@@ -160,10 +160,10 @@ func hintNames(hs []hint) []string {
 // notFound offers the nearest names of the kind asked for, and one of another
 // kind where none of this kind is as near.
 func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
-	err := &NotFoundError{Name: name, Kind: c.kind, Elsewhere: l.elsewhere(c.kind, name)}
+	err := l.notThis(c.kind, name, "")
 	err.near = sync.OnceValue(func() []string {
 		own := c.hints(name)
-		if all := l.hints(name); err.Elsewhere == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
+		if all := l.hints(name); err.elsewhere() == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
 			own = append([]hint{all[0]}, own...)
 		}
 		return hintNames(own[:min(len(own), mostHints)])
@@ -175,6 +175,11 @@ func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
 func (l *Library) hints(name string) []hint {
 	hs := append(l.botanicals().hints(name), l.ingredients().hints(name)...)
 	return ranked(append(hs, l.spirits().hints(name)...))
+}
+
+// notThis is the error for a name that comes near an entry and is not it.
+func (l *Library) notThis(kind, name, near string) *NotFoundError {
+	return &NotFoundError{Name: name, Kind: kind, near: these(near), elsewhere: func() string { return l.elsewhere(kind, name) }}
 }
 
 // Near lists what a name that is not known may have meant, of any kind, the

@@ -109,7 +109,7 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	case b != nil || err != nil:
 		return b, err
 	case near != nil:
-		return nil, &NotFoundError{Name: name, Kind: "botanical", near: these(near.Name), Elsewhere: l.elsewhere("botanical", name)}
+		return nil, l.notThis("botanical", name, near.Name)
 	}
 	return nil, notFound(l, l.botanicals(), name)
 }
@@ -302,13 +302,13 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	g, err := get(l, l.ingredients(), bare)
 	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.inOtherState(g, words(name))) {
 		// Cherry seeds are no cherries, fresh dates no dried ones, dried mango no mango.
-		g, err = nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
+		g, err = nil, l.notThis("ingredient", name, g.Name)
 	}
 	if err == nil && (strength.Unclear || strength.Said && !strength.ByVolume) {
 		if of := g.assay(strength.Percent); of != nil && !strength.Unclear {
 			return of, nil
 		}
-		return nil, &NotFoundError{Name: name, Kind: "ingredient", near: these(g.Name), Elsewhere: l.elsewhere("ingredient", name)}
+		return nil, l.notThis("ingredient", name, g.Name)
 	}
 	var lost *NotFoundError
 	if errors.As(err, &lost) && vagueSyrup(name) {

@@ -109,7 +109,7 @@ func TestNearestNames(t *testing.T) {
 	}
 	_, err := l.Botanical("demerara sugar")
 	var nf *NotFoundError
-	if !errors.As(err, &nf) || nf.Elsewhere != "ingredient" {
+	if !errors.As(err, &nf) || nf.elsewhere() != "ingredient" {
 		t.Errorf("demerara sugar as a botanical: %v", err)
 	}
 	// A dried fruit is not taken for a fresh one, nor the other way round.

@@ -19,17 +19,18 @@ import (
 
 // header is an entry of an embedded file and what it is called.
 type header struct {
-	path  string
-	name  string // the line below [[kind]]: name, key or substance
-	names []string
-	line  int    // 0-based line of [[kind]]
-	text  string // up to the next [[kind]]
+	path     string
+	file     string // its text
+	from, to int    // the entry in it, from [[kind]] up to the next one
+	name     string // the line below [[kind]]: name, key or substance
+	names    []string
 }
 
 // decode reads the entry alone; the empty lines in front keep the line numbers
 // of the file.
 func (h *header) decode(v any) (*strict.Document, error) {
-	return strict.Decode("data/"+h.path, []byte(strings.Repeat("\n", h.line)+h.text), v)
+	above := strings.Count(h.file[:h.from], "\n")
+	return strict.Decode("data/"+h.path, []byte(strings.Repeat("\n", above)+h.file[h.from:h.to]), v)
 }
 
 // headers finds every [[kind]] table of a file, in the order written. What it is
@@ -37,26 +38,21 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // holds the files to that.
 func headers(path, kind string) []header {
 	text, wanted := textOf(path), "[["+kind+"]]\n"
-	out := make([]header, 0, strings.Count(text, wanted))
-	line, end := 0, 0
-	for from := strings.Index(text, wanted); from >= 0; from = end {
-		line += strings.Count(text[end:from], "\n")
-		end = len(text)
-		if next := strings.Index(text[from+1:], wanted); next >= 0 {
-			end = from + 1 + next
+	var out []header
+	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
+		below := from + len(wanted)
+		to := len(text)
+		if next := strings.Index(text[below:], wanted); next >= 0 {
+			to = below + next
 		}
-		h := header{path: path, line: line, text: text[from:end]}
-		called, rest, _ := strings.Cut(h.text[len(wanted):], "\n")
-		h.name = between(called)
+		called, rest, _ := strings.Cut(text[below:to], "\n")
+		h := header{path: path, file: text, from: from, to: to, name: between(called)}
 		if names, ok := strings.CutPrefix(rest, "names = ["); ok {
 			names, _, _ = strings.Cut(names, "]")
 			h.names = quoted(names)
 		}
 		out = append(out, h)
-		line += strings.Count(h.text, "\n")
-		if end == len(text) {
-			break
-		}
+		from = to
 	}
 	return out
 }

@@ -12,33 +12,93 @@ import (
 // "zest of lime", "Lime zest" and "limes, zest" are one name.
 
 // words splits a name into normalised words in the order written.
-func words(name string) []string {
-	fields := strings.FieldsFunc(leftIn(leftOut(fold(name))), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != ':' && r != '%' && r != '.'
-	})
-	out := fields[:0]
-	for _, w := range fields {
-		w = strings.Trim(w, ":.")
-		if w == "" || stopWords[w] {
-			continue
+func words(name string) []string { return appendWords(make([]string, 0, 4), name) }
+
+// appendWords adds the words of a name to a list.
+func appendWords(out []string, name string) []string {
+	s, old := fold(name), len(out)
+	for read := false; ; read = true {
+		remark := false
+		for rest := s; rest != ""; {
+			n := wordEnd(rest)
+			w := rest[:n]
+			rest = rest[min(n+1, len(rest)):]
+			for w != "" && mark(w[0]) {
+				w = w[1:]
+			}
+			for w != "" && mark(w[len(w)-1]) {
+				w = w[:len(w)-1]
+			}
+			if w == "" {
+				continue
+			}
+			f, known := forms[w]
+			remark = remark || f.remark
+			if !known {
+				f.word = spelled(singular(w))
+			}
+			if f.word != "" {
+				out = append(out, f.word)
+			}
 		}
-		w = singular(w)
-		if s, ok := spellings[w]; ok {
-			w = s
+		if !remark || read {
+			return out
 		}
-		out = append(out, w)
+		s, out = leftIn(leftOut(s)), out[:old]
 	}
-	return out
+}
+
+// wordEnd is how long the word is that a text begins with, 0 where it begins with
+// what parts words: anything but letters, digits, colon, per cent and point.
+func wordEnd(s string) int {
+	for i, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == ':', r == '%', r == '.':
+		case r < 128 || !unicode.IsLetter(r) && !unicode.IsDigit(r):
+			return i
+		}
+	}
+	return len(s)
+}
+
+// mark reports whether a sign belongs to a word only where it stands inside.
+func mark(c byte) bool { return c == ':' || c == '.' }
+
+// form is what becomes of a word as written.
+type form struct {
+	word   string // "" where it is left out
+	remark bool   // without such a word leftOut and leftIn find nothing
+}
+
+var forms = func() map[string]form {
+	m := make(map[string]form)
+	for w, s := range spellings {
+		m[w] = form{word: s}
+	}
+	for w, s := range irregular {
+		m[w] = form{word: spelled(s)}
+	}
+	for _, w := range strings.Fields("no without removed discarded out") {
+		m[w] = form{word: w, remark: true}
+	}
+	for _, w := range strings.Fields("of the a an and from or") {
+		m[w] = form{}
+	}
+	m["with"], m["in"] = form{remark: true}, form{remark: true}
+	return m
+}()
+
+func spelled(w string) string {
+	if s, ok := spellings[w]; ok {
+		return s
+	}
+	return w
 }
 
 // leftOut drops remarks on parts that were taken off and change nothing else: lemon
 // peel without pith is lemon peel. "No stones" and "seeds removed" are one word each.
 func leftOut(s string) string {
-	if strings.Contains(s, "no ") || strings.Contains(s, "without ") {
-		s = partsOut().ReplaceAllString(s, " ")
-	} else if !strings.Contains(s, "removed") && !strings.Contains(s, "discarded") && !strings.Contains(s, " out") {
-		return s
-	}
+	s = partsOut().ReplaceAllString(s, " ")
 	return stonesOut().ReplaceAllStringFunc(s, func(m string) string {
 		if strings.Contains(m, "seed") || strings.Contains(m, "pip") {
 			return " deseeded "
@@ -50,9 +110,6 @@ func leftOut(s string) string {
 // leftIn turns "with stones", "stones in" and "with ribs" into one word each:
 // cherries with their stones are fruit, cherry stones are not.
 func leftIn(s string) string {
-	if !strings.Contains(s, "with ") && !strings.Contains(s, " in") {
-		return s
-	}
 	s = withParts().ReplaceAllStringFunc(s, func(m string) string {
 		switch m = strings.TrimRight(m[strings.LastIndexByte(m, ' ')+1:], "s"); m {
 		case "rib":
@@ -123,8 +180,6 @@ var accents = []struct {
 	{"àáâãäåā", 'a'}, {"çćč", 'c'}, {"èéêëēě", 'e'}, {"ìíîïī", 'i'}, {"ñń", 'n'},
 	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'}, {"ł", 'l'},
 }
-
-var stopWords = map[string]bool{"of": true, "the": true, "a": true, "an": true, "and": true, "with": true, "in": true, "from": true, "or": true}
 
 // spellings maps a singular word to the spelling used in the data.
 var spellings = map[string]string{
