@@ -55,58 +55,55 @@ func standingOf(s Substance, abv mixture.Range) standing {
 	}
 	spread := likely > 1e-6*high && high > 1.2*likely
 	text := s.Name
+	say := func(format string, args ...any) { text += fmt.Sprintf(format, args...) }
 	if s.From != "" {
-		text += " from " + s.From
+		say(" from %s", s.From)
 	}
 	switch {
 	case high <= 0:
-		text += ": the amount is not known"
+		say(": the amount is not known")
 	case spread:
-		text += fmt.Sprintf(": about %s mg/L, up to %s", trimmed(likely, 3), trimmed(high, 3))
+		say(": about %s mg/L, up to %s", trimmed(likely, 3), trimmed(high, 3))
 	default:
-		text += fmt.Sprintf(": up to %s mg/L", trimmed(high, 3))
+		say(": up to %s mg/L", trimmed(high, 3))
 	}
 	overL := perL > 0 && likely > perL
 	if perL > 0 && high > 0 {
-		text += fmt.Sprintf("; the limit is %s mg/L", trimmed(perL, 3))
+		say("; the limit is %s mg/L", trimmed(perL, 3))
 		switch {
 		case overL:
-			text += ", and this is over it"
+			say(", and this is over it")
 		case high > perL:
-			text += ", so it can be over it"
+			say(", so it can be over it")
 		}
 	}
 	// What has made people ill counts at its high end.
-	counts, is := likely, "is"
+	counts, is, reached := likely, "is", "; a day's limit of %s mg is reached %s"
 	if day.Harm {
-		counts, is = high, "can be"
+		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
 	if perDay > 0 && high > 0 {
 		within := "with " + volume(perDay/high*1000)
 		switch {
 		case spread:
-			within = fmt.Sprintf("with about %s, at the high end with %s", volume(perDay/likely*1000), volume(perDay/high*1000))
+			within = fmt.Sprintf("with about %s, at the high end %s", volume(perDay/likely*1000), within)
 		case likely <= 1e-6*high:
 			within += " at the high end"
 		}
-		if day.Harm {
-			text += fmt.Sprintf("; %s mg in a day has made people ill, which is reached %s", trimmed(perDay, 3), within)
-		} else {
-			text += fmt.Sprintf("; a day's limit of %s mg is reached %s", trimmed(perDay, 3), within)
-		}
+		say(reached, trimmed(perDay, 3), within)
 		if overDay {
-			text += fmt.Sprintf(", so one glass of %d mL %s over it", glassML, is)
+			say(", so one glass of %d mL %s over it", glassML, is)
 		}
 	}
 	switch {
 	case s.Doubt != "":
-		text += "; the content is " + s.Doubt + ", so take it as a warning only"
+		say("; the content is %s, so take it as a warning only", s.Doubt)
 	case high > 0 && day.Doubt+drink.Doubt != "":
-		text += "; " + cmp.Or(day.Doubt, drink.Doubt)
+		say("; %s", cmp.Or(day.Doubt, drink.Doubt))
 	}
 	if s.Text != "" {
-		text += ". " + s.Text
+		say(". %s", s.Text)
 	}
 	source := s.Source
 	for _, l := range []Limit{day, drink} {
@@ -144,35 +141,48 @@ const (
 	sulfiteLabel, so2Share = 10.0, 0.576
 )
 
-// SorbateCeilingMgPerL is the legal ceiling of potassium sorbate in wine, the
+// sorbateCeilingMgPerL is the legal ceiling of potassium sorbate in wine, the
 // salt that holds 200 mg/L of sorbic acid.
-const SorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
+const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
 
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution
-	add := func(kind, text, source string) { out = append(out, Caution{Kind: kind, Text: text, Source: source}) }
-
+	add := func(kind, source, format string, args ...any) {
+		out = append(out, Caution{Kind: kind, Text: fmt.Sprintf(format, args...), Source: source})
+	}
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
-		medium := "syrup"
 		if f.tooLate {
-			add("botulism", fmt.Sprintf("it lay %s h in a jar that was neither strong nor sour enough, and what grew there is not undone by what came later: throw it away; if sugar, acid or spirit was in from the start, write in = \"0 h\" beside it", trimmed(b.WeakSteepH, 2)), srcTime)
+			add("botulism", srcTime, "it lay %s h in a jar that was neither strong nor sour enough, and "+
+				"what grew there is not undone by what came later: throw it away; if sugar, acid or "+
+				"spirit was in from the start, write in = \"0 h\" beside it", trimmed(b.WeakSteepH, 2))
 		}
+		medium := "syrup"
 		if b.Oil {
 			medium = "oil"
 		}
-		add("botulism", fmt.Sprintf("fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at 4~°C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, remove the risk",
-			strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:], medium), "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. 24:95-100; extension advice of 2 to 4 days")
+		plants := strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:]
+		add("botulism", "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. "+
+			"24:95-100; extension advice of 2 to 4 days",
+			"fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at "+
+				"4~°C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, "+
+				"remove the risk",
+			plants, medium)
 	}
 	if b.RawEgg || b.Egg {
-		add("raw egg", "raw egg is not for children, pregnancy or the sick, and below 14 % vol for the day it is made; next time mix egg and spirit alone first and leave them 3 days at room temperature, since alcohol kills slower in the cold, before anything else goes in",
-			"BfR advice 2019; AVV Lebensmittelhygiene, Annex 1.5; Int. J. Food Microbiol. 1990, 10:209-217")
+		add("raw egg", "BfR advice 2019; AVV Lebensmittelhygiene, Annex 1.5; Int. J. Food Microbiol. "+
+			"1990, 10:209-217",
+			"raw egg is not for children, pregnancy or the sick, and below 14 %% vol for the day it is "+
+				"made; next time mix egg and spirit alone first and leave them 3 days at room "+
+				"temperature, since alcohol kills slower in the cold, before anything else goes in")
 	}
 	if b.Dairy {
-		add("dairy", "milk and cream stay in the fridge at any strength; acid or much alcohol curdles them", "common practice, no source")
+		add("dairy", practice, "milk and cream stay in the fridge at any strength; acid or much alcohol "+
+			"curdles them")
 	}
 	if b.NutMilk {
-		add("dairy", "nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not", "common practice, no source")
+		add("dairy", practice,
+			"nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not")
 	}
 	for _, s := range b.Substances {
 		if st := standingOf(s, b.ABVPercent); st.say {
@@ -180,34 +190,46 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 	}
 	p := b.Preservatives
-	if s := p.PotassiumSorbateMgPerL; s > SorbateCeilingMgPerL {
-		add("preservative", fmt.Sprintf("potassium sorbate at %.0f mg/L is above the ceiling of %.0f mg/L for wine", s, SorbateCeilingMgPerL), "OIV Code of Oenological Practices II.3.4.5")
+	if s := p.PotassiumSorbateMgPerL; s > sorbateCeilingMgPerL {
+		add("preservative", "OIV Code of Oenological Practices II.3.4.5",
+			"potassium sorbate at %.0f mg/L is above the ceiling of %.0f mg/L for wine", s,
+			sorbateCeilingMgPerL)
 	} else if s > 0 && b.ABVPercent.Value > 0 {
-		add("preservative", "sorbate holds wine yeast alone and gets no other credit here, and in alcohol it slowly takes on a smell of celery or pineapple", "University of Minnesota Enology 2014")
+		add("preservative", "University of Minnesota Enology 2014", "sorbate holds wine yeast alone and "+
+			"gets no other credit here, and in alcohol it slowly takes on a smell of celery or pineapple")
 	}
 	if s := p.SodiumBenzoateMgPerL; s > 0 {
 		if s > benzoateCeiling {
-			add("preservative", fmt.Sprintf("sodium benzoate at %.0f mg/L is above the ceiling of %.0f mg/L", s, benzoateCeiling), "21 CFR 184.1733(d)")
+			add("preservative", "21 CFR 184.1733(d)",
+				"sodium benzoate at %.0f mg/L is above the ceiling of %.0f mg/L", s, benzoateCeiling)
 		}
 		if w.freshJuice {
-			add("preservative", "benzoate with the vitamin C of fresh juice can form benzene: leave one of them out", "J. Agric. Food Chem. 1993, 41:693, as reported by the US FDA")
+			add("preservative", "J. Agric. Food Chem. 1993, 41:693, as reported by the US FDA",
+				"benzoate with the vitamin C of fresh juice can form benzene: leave one of them out")
 		}
 	}
 	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
-		add("allergen", fmt.Sprintf("sulphite at about %.0f mg/L: it has to be named", so2), "Regulation (EU) 1169/2011, Annex II: above 10 mg/L as SO2")
+		add("allergen", "Regulation (EU) 1169/2011, Annex II: above 10 mg/L as SO2",
+			"sulphite at about %.0f mg/L: it has to be named", so2)
 	}
 	if c, cautious, ok := alcohol.FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
 		if b.ABVPercent.Value >= 80 {
 			c = cautious // where the table lies above closed-cup values
 		}
-		add("flame", fmt.Sprintf("its vapour can catch fire from about %.0f~°C: no warming over a flame, no open heat near it", c), "ethanol and water flash points, DCHAS-L list, 28 January 2015")
+		add("flame", "ethanol and water flash points, DCHAS-L list, 28 January 2015",
+			"its vapour can catch fire from about %.0f~°C: no warming over a flame, no open heat near it", c)
 	}
 	if !f.line1 && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
-		add("pressure", "it may ferment in the bottle: no gas-tight flip-tops, open with care; every 4 g/L of sugar that ferments gives its own volume of gas", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide")
+		add("pressure", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide",
+			"it may ferment in the bottle: no gas-tight flip-tops, open with care; every 4 g/L of sugar "+
+				"that ferments gives its own volume of gas")
 	}
 	if b.ABVPercent.Value >= leastABV {
-		add("health", "no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, bitter orange and strong herbs", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs")
+		add("health", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs",
+			"no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, "+
+				"bitter orange and strong herbs")
 	}
-	add("law", "not a validated process; local rules and a licensed process authority decide for sale", "ours")
+	add("law", "ours", "not a validated process; local rules and a licensed process authority "+
+		"decide for sale")
 	return out
 }

@@ -34,19 +34,12 @@ const weeksFrom, monthsFrom = 14, 42
 
 // String names the step in two or three words.
 func (s Step) String() string {
-	switch s {
-	case StepPathogens:
-		return "a few cold days"
-	case StepDays:
-		return "days in the fridge"
-	case StepWeeks:
-		return "weeks in the fridge"
-	case StepMonths:
-		return "months in the fridge"
-	case StepShelf:
-		return "shelf"
+	if s < StepPathogens {
+		return "not known"
 	}
-	return "not known"
+	return [...]string{
+		"a few cold days", "days in the fridge", "weeks in the fridge", "months in the fridge", "shelf",
+	}[s]
 }
 
 // Keeps says how far up the ladder the bottle stands, without the rest of a
@@ -115,7 +108,8 @@ func moved(r mixture.Range, d, scale float64) mixture.Range {
 func without(names, gone []string) []string {
 	var out []string
 	for _, n := range names {
-		keep := !strings.Contains(strings.ToLower(n), "juice") && !strings.Contains(strings.ToLower(n), "pulp")
+		keep := !strings.Contains(strings.ToLower(n), "juice") &&
+			!strings.Contains(strings.ToLower(n), "pulp")
 		for _, g := range gone {
 			keep = keep && n != g
 		}
@@ -141,11 +135,14 @@ type amountKind struct {
 }
 
 var amountKinds = []amountKind{
-	{ChangeABV, "% vol", 0.1, func(b Bottle) float64 { return 40 - b.ABVPercent.Value }, func(b Bottle) float64 { return b.ABVPercent.Value },
+	{ChangeABV, "% vol", 0.1, func(b Bottle) float64 { return 40 - b.ABVPercent.Value },
+		func(b Bottle) float64 { return b.ABVPercent.Value },
 		func(_, to float64) string { return fmt.Sprintf("raise the strength to %.1f %% vol", to) }},
-	{ChangeSugar, "g/L", 5, func(b Bottle) float64 { return 600 - b.SugarGPerL.Value }, func(b Bottle) float64 { return b.SugarGPerL.Value },
+	{ChangeSugar, "g/L", 5, func(b Bottle) float64 { return 600 - b.SugarGPerL.Value },
+		func(b Bottle) float64 { return b.SugarGPerL.Value },
 		func(a, to float64) string { return fmt.Sprintf("add %.0f g/L of sugar (%.0f g/L then)", a, to) }},
-	{ChangeAcid, "pH", 0.05, func(b Bottle) float64 { return b.PH.Value - 2.2 }, func(b Bottle) float64 { return b.PH.Value },
+	{ChangeAcid, "pH", 0.05, func(b Bottle) float64 { return b.PH.Value - 2.2 },
+		func(b Bottle) float64 { return b.PH.Value },
 		func(_, to float64) string { return fmt.Sprintf("bring the pH down to %.2f with acid", to) }},
 }
 
@@ -181,7 +178,8 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) (out []Change
 	if !b.Heated && !b.RawEgg && b.ABVPercent.Value < gateABV {
 		after := b
 		after.Heated = true
-		add(Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before the spirit goes in, and close it hot"}, after, s)
+		const text = "heat juice and syrup to a simmer before the spirit goes in, and close it hot"
+		add(Change{Kind: ChangeHeat, Text: text}, after, s)
 	}
 	if len(b.FreshJuice) > 0 || b.Pulp {
 		c := Change{Kind: ChangeNoJuice, Text: "citric acid and peel sugar for the juice"}
@@ -201,8 +199,8 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) (out []Change
 // helps reports whether a verdict is clearly better than another: a less strict
 // place, or a fifth more days.
 func helps(had, v Verdict) bool {
-	return rank(v.Verdict) < rank(had.Verdict) || v.Unopened.Low > 1.2*had.Unopened.Low && !had.Unopened.Open() ||
-		v.Opened.Open() && !had.Opened.Open()
+	return rank(v.Verdict) < rank(had.Verdict) || v.Opened.Open() && !had.Opened.Open() ||
+		v.Unopened.Low > 1.2*had.Unopened.Low && !had.Unopened.Open()
 }
 
 func addClean(b Bottle, s Storage, add func(Change, Bottle, Storage)) {
@@ -225,7 +223,8 @@ func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storag
 			continue
 		}
 		if v := Judge(b, p); helps(had, v) {
-			text := map[float64]string{fridgeC: "keep it in the fridge", 4: "keep it at 4~°C or colder"}[v.AtC]
+			text := map[float64]string{fridgeC: "keep it in the fridge",
+				4: "keep it at 4~°C or colder"}[v.AtC]
 			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text + ": " + v.Unopened.Words}, b, p)
 			had = v
 		}
@@ -240,12 +239,14 @@ func freeze(b Bottle, s Storage, had Verdict) []Change {
 	if s.settled().Celsius <= freezerC+0.5 || !helps(had, v) {
 		return nil
 	}
-	return []Change{{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: "freeze it: " + v.Unopened.Words, Verdict: v}}
+	text := "freeze it: " + v.Unopened.Words
+	return []Change{{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text, Verdict: v}}
 }
 
 // addAmounts finds the smallest amount that moves the bottle up one step, and
 // the smallest that gives it a shelf, by itself and with acid.
-func addAmounts(b Bottle, now Step, s Storage, k amountKind, try func(Change) (Bottle, bool), add func(Change, Bottle, Storage)) {
+func addAmounts(b Bottle, now Step, s Storage, k amountKind, try func(Change) (Bottle, bool),
+	add func(Change, Bottle, Storage)) {
 	find := func(want Step, pH float64) (Change, Bottle, bool) {
 		at := func(n int) (Change, Bottle, bool) {
 			c := Change{Kind: k.kind, Amount: k.step * float64(n), Unit: k.unit, PH: pH}
@@ -292,7 +293,8 @@ func addAmounts(b Bottle, now Step, s Storage, k amountKind, try func(Change) (B
 			add(shelf, onShelf, s)
 		}
 	}
-	if pH := strongPH - pHMargin; k.kind == ChangeABV && b.PHKnown && len(nourishingNames(b)) > 0 && b.PH.Value > pH {
+	if pH := strongPH - pHMargin; k.kind == ChangeABV && b.PHKnown && len(nourishingNames(b)) > 0 &&
+		b.PH.Value > pH {
 		// A change that asks for more work has to save a fair part of the amount.
 		if c, after, found := find(StepShelf, pH); found && (!ok || c.Amount < 0.9*shelf.Amount) {
 			add(c, after, s)

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"steepbook/data"
+	"steepbook/data/quantity"
 	"steepbook/shelf/growth"
 	"steepbook/shelf/spoilage"
 )
@@ -49,11 +50,14 @@ var clocks = sync.OnceValue(func() map[string]*clock {
 	for _, r := range data.Rows("flavour-clock.csv") {
 		c := out[r.Text("clock")]
 		if c == nil {
-			c = &clock{what: r.Text("what"), decides: r.Text("decides") == "yes", seenC: r.Number("seen_to_c")}
+			c = &clock{what: r.Text("what"), decides: r.Text("decides") == "yes",
+				seenC: r.Number("seen_to_c")}
 			out[r.Text("clock")] = c
 		}
-		c.knots = append(c.knots, spoilage.Knot{Celsius: r.Number("celsius"), LowDays: r.Number("low_days"), HighDays: r.Number("high_days")})
-		c.notes = append(c.notes, struct{ grade, source, note string }{r.Text("grade"), r.Text("source"), r.Text("note")})
+		c.knots = append(c.knots, spoilage.Knot{Celsius: r.Number("celsius"), LowDays: r.Number("low_days"),
+			HighDays: r.Number("high_days")})
+		c.notes = append(c.notes, struct{ grade, source, note string }{r.Text("grade"), r.Text("source"),
+			r.Text("note")})
 	}
 	return out
 })
@@ -83,7 +87,7 @@ const peelInAcidPH, peelInSpiritPH = 3.5, 4.5
 // beyondC is how far above the warmest measured store a time may be read.
 const beyondC = 10
 
-// InversionRatePerDay is the first-order rate, 1/d, at which acid splits
+// inversionRatePerDay is the first-order rate, 1/d, at which acid splits
 // sucrose into glucose and fructose; S in g/L, temperature in °C.
 //
 //	k = 10.0·10^(-pH)·(7.13 + 0.0097 S)/7.42 · exp[-13135 (1/T - 1/297.85)]
@@ -93,7 +97,7 @@ const beyondC = 10
 // al. 2007, J. Phys. Chem. B 111:496. Measured in strong acid without alcohol;
 // that weak acids act by their hydrogen ions and that alcohol does nothing are
 // assumptions: a factor of 1.5 either way.
-func InversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
+func inversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
 	return 10.0 * math.Pow(10, -pH) * (7.13 + 0.0097*sucroseGPerL) / 7.42 *
 		math.Exp(-13135*(1/(celsius+zeroC)-1/297.85))
 }
@@ -102,47 +106,42 @@ func InversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
 // the clocks count a quarter lost.
 const Noticed = 0.75
 
-// Fades lists what changes in the bottle apart from microbes, at celsius, in
-// order of the time it takes; changes without a known rate come last.
-func Fades(b Bottle, celsius float64) []Fade {
-	var out []Fade
-	add := func(name string, of []string, t span, c *clock) {
-		f := Fade{Attribute: name, Of: of, Known: celsius > frozenC, Decides: c.decides, Beyond: celsius > c.seenC+beyondC}
-		n := c.notes[0]
-		for i, k := range c.knots {
-			if math.Abs(k.Celsius-celsius) < math.Abs(c.knots[0].Celsius-celsius) {
-				n = c.notes[i]
-			}
-		}
-		f.Grade, f.Text = n.grade, n.note
-		f.Source, _ = growth.Source(n.source)
-		if f.Known {
-			f.Time, f.Opened = t.days(), span{t.low * openedShare, t.high}.days()
-		} else {
-			f.Text = "not measured when frozen; much slower than in a fridge"
-		}
-		out = append(out, f)
-	}
-	juices := map[string][]string{}
-	for _, j := range b.FreshJuice {
-		juices[cmp.Or(b.Clocks[j], "other juice")] = append(juices[cmp.Or(b.Clocks[j], "other juice")], j)
-	}
-	for name, of := range juices {
-		c := clocks()[name]
-		t := c.at(celsius)
-		t.low *= 1 - (1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1)
-		add(c.what, of, t, c)
-	}
-	reds := map[string][]string{}
-	for _, r := range b.RedColour {
-		if !slices.Contains(b.FreshJuice, r) {
-			reds[cmp.Or(b.Clocks[r], "red fruit")] = append(reds[cmp.Or(b.Clocks[r], "red fruit")], r)
+// fade is what a clock, read as at, says of the parts that go by it.
+func (c *clock) fade(of []string, at span, celsius float64) Fade {
+	n := c.notes[0] // or that of the last row which is nearer in temperature than the first
+	for i, k := range c.knots {
+		if math.Abs(k.Celsius-celsius) < math.Abs(c.knots[0].Celsius-celsius) {
+			n = c.notes[i]
 		}
 	}
-	for name, of := range reds {
-		add(clocks()[name].what, of, clocks()[name].at(celsius), clocks()[name])
+	f := Fade{
+		Attribute: c.what, Of: of, Known: celsius > frozenC, Decides: c.decides,
+		Beyond: celsius > c.seenC+beyondC,
+		Grade:  n.grade, Text: n.note,
 	}
-	inSpirit := 0.0 // how far a peel is from acid
+	f.Source, _ = growth.Source(n.source)
+	if f.Known {
+		f.Time, f.Opened = at.days(), span{at.low * openedShare, at.high}.days()
+	} else {
+		f.Text = "not measured when frozen; much slower than in a fridge"
+	}
+	return f
+}
+
+// byClock sorts names by the clock that each goes by.
+func (b Bottle) byClock(names []string, usual string) map[string][]string {
+	out := map[string][]string{}
+	for _, n := range names {
+		clock := cmp.Or(b.Clocks[n], usual)
+		out[clock] = append(out[clock], n)
+	}
+	return out
+}
+
+// peels are what the peels lose: their clock goes from that in acid to that in
+// spirit.
+func (b Bottle) peels(celsius float64) (out []Fade) {
+	inSpirit := 0.0 // how far they are from acid
 	switch {
 	case b.PHKnown:
 		inSpirit = min(max((b.PH.Value-peelInAcidPH)/(peelInSpiritPH-peelInAcidPH), 0), 1)
@@ -159,26 +158,53 @@ func Fades(b Bottle, celsius float64) []Fade {
 		acid, spirit := clocks()[p.inAcid], clocks()["peel in spirit"]
 		a, s := acid.at(celsius), spirit.at(celsius)
 		mix := func(a, s float64) float64 { return math.Pow(a, 1-inSpirit) * math.Pow(s, inSpirit) }
-		c := acid
+		nearer := acid
 		if inSpirit > 0.5 {
-			c = spirit
+			nearer = spirit
 		}
-		add(acid.what, p.of, span{mix(a.low, s.low), mix(a.high, s.high)}, c)
+		f := nearer.fade(p.of, span{mix(a.low, s.low), mix(a.high, s.high)}, celsius)
+		f.Attribute = acid.what
+		out = append(out, f)
 	}
+	return out
+}
+
+// Fades lists what changes in the bottle apart from microbes, at celsius, in
+// order of the time it takes; changes without a known rate come last.
+func Fades(b Bottle, celsius float64) []Fade {
+	out := b.peels(celsius)
+	for name, of := range b.byClock(b.FreshJuice, "other juice") {
+		c := clocks()[name]
+		t := c.at(celsius)
+		t.low *= 1 - (1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1)
+		out = append(out, c.fade(of, t, celsius))
+	}
+	isJuice := func(n string) bool { return slices.Contains(b.FreshJuice, n) }
+	others := b.byClock(slices.DeleteFunc(slices.Clone(b.RedColour), isJuice), "red fruit")
 	if len(b.GreenLeaf) > 0 {
-		c := clocks()["green leaf"]
-		add(c.what, b.GreenLeaf, c.at(celsius), c)
+		others["green leaf"] = b.GreenLeaf
+	}
+	for name, of := range others {
+		c := clocks()[name]
+		out = append(out, c.fade(of, c.at(celsius), celsius))
 	}
 	if b.PHKnown && b.SucroseGPerL > 0 {
-		if t := -math.Log(Noticed) / InversionRatePerDay(b.PH.Value, b.SucroseGPerL, celsius); t < 3650 && celsius > frozenC {
+		t := -math.Log(Noticed) / inversionRatePerDay(b.PH.Value, b.SucroseGPerL, celsius)
+		if t < 3650 && celsius > frozenC {
 			s := span{t / 1.5, t * 1.5}
-			out = append(out, Fade{Attribute: "sugar as it was", Known: true, Time: s.days(), Opened: s.days(), Grade: "derived",
-				Text:   "acid splits it: invert sugar tastes a little different and crystallises less",
-				Source: "Kinetic salt effects on the inversion of sucrose, Royal Society 1950; Tombari et al. 2007, J. Phys. Chem. B 111:496"})
+			out = append(out, Fade{
+				Attribute: "sugar as it was", Known: true, Time: s.days(), Opened: s.days(), Grade: "derived",
+				Text: "acid splits it: invert sugar tastes a little different and crystallises less",
+				Source: "Kinetic salt effects on the inversion of sucrose, Royal Society 1950; Tombari et " +
+					"al. 2007, J. Phys. Chem. B 111:496",
+			})
 		}
 	}
 	if fats := slices.Concat(b.Nuts, b.FatTraces); len(fats) > 0 {
-		out = append(out, Fade{Attribute: "fat", Of: fats, Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full", Source: "common practice, no source"})
+		out = append(out, Fade{
+			Attribute: "fat", Of: fats, Source: practice,
+			Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full",
+		})
 	}
 	slices.SortStableFunc(out, func(a, b Fade) int {
 		switch {
@@ -187,10 +213,14 @@ func Fades(b Bottle, celsius float64) []Fade {
 		case b.Known && !a.Known:
 			return 1
 		}
-		return cmp.Or(cmp.Compare(a.Time.Low, b.Time.Low), cmp.Compare(a.Attribute, b.Attribute), slices.Compare(a.Of, b.Of))
+		return cmp.Or(cmp.Compare(a.Time.Low, b.Time.Low), cmp.Compare(a.Attribute, b.Attribute),
+			slices.Compare(a.Of, b.Of))
 	})
 	return out
 }
+
+// practice is the source of what no publication was found for.
+const practice = "common practice, no source"
 
 // firstToFade is the change that counts and comes first; nil where none is
 // known.
@@ -207,15 +237,17 @@ func firstToFade(b Bottle, celsius float64) *Fade {
 func bestWords(b Bottle, f *Fade) string {
 	switch {
 	case f != nil && f.Beyond:
-		return fmt.Sprintf("%s of the %s: days, not weeks, in such warmth", f.Attribute, list(f.Of))
+		return fmt.Sprintf("%s of the %s: days, not weeks, in such warmth", f.Attribute, quantity.And(f.Of))
 	case f != nil:
-		return fmt.Sprintf("%s of the %s: about %s", f.Attribute, list(f.Of), f.Time.Words)
+		return fmt.Sprintf("%s of the %s: about %s", f.Attribute, quantity.And(f.Of), f.Time.Words)
 	case len(b.Spices) == 0:
 		return ""
 	case b.ABVPercent.Value < gateABV:
-		return fmt.Sprintf("nothing is published on the aroma of %s in so weak a drink", list(b.Spices))
+		return fmt.Sprintf("nothing is published on the aroma of %s in so weak a drink",
+			quantity.And(b.Spices))
 	}
-	return fmt.Sprintf("nothing is published on the aroma of %s; within a year, full and dark (common practice, no source)", list(b.Spices))
+	return fmt.Sprintf("nothing is published on the aroma of %s; within a year, full and dark (common "+
+		"practice, no source)", quantity.And(b.Spices))
 }
 
 // Rest is how long such a drink is left before it is judged, with the reason
@@ -226,7 +258,8 @@ func Rest(b Bottle) Days {
 		return Days{Low: low, High: high, Words: spanWords(s) + ", " + why + " (common practice, no source)"}
 	}
 	switch {
-	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk || b.ABVPercent.Value < weakDrinkABV:
+	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
+		b.ABVPercent.Value < weakDrinkABV:
 		return d(0, 2, "since it is best young")
 	case len(b.Nuts) > 0 && b.ABVPercent.Value >= 20:
 		return d(90, 365, "since nuts round off slowly")

@@ -3,6 +3,7 @@ package shelf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/shelf/growth"
@@ -54,16 +55,20 @@ const (
 const HoldsABVPercent = gateRichABV
 
 const (
-	srcGate     = "Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; Daifas et al. 2003, J. Food Prot. 66; Acharya and Nummer 2022, Food Prot. Trends 42:284-291; limit ours"
-	srcGatePH   = "Menz et al. 2011, J. Food Prot. 74:1670-1675; FDA Food Code 1-201.10(B) asks for less than 4.2; limit ours"
+	srcGate = "Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; Daifas et al. 2003, J. Food Prot. " +
+		"66; Acharya and Nummer 2022, Food Prot. Trends 42:284-291; limit ours"
+	srcGatePH = "Menz et al. 2011, J. Food Prot. 74:1670-1675; FDA Food Code 1-201.10(B) asks for less " +
+		"than 4.2; limit ours"
 	srcGateAw   = "ICMSF 1996 limit of Staphylococcus aureus, as listed by Ohio State University"
-	srcTogether = "FDA Food Code 1-201.10(B), Table B; Huang, Weng and Chiou 2001, J. Food Prot. 64:546-550; limit ours"
-	srcTableA   = "FDA Food Code 1-201.10(B), Table A"
-	srcLactic   = "Luo et al. 2021, Food and Fermentation Industries 2021(23): growth at 23 % vol; Nada sake research society: about 25; limit ours"
-	srcStrong   = "Luo et al. 2021; J. Food Prot. 45:874 (1982) on poor food; limit ours"
-	srcDairy    = "common practice, no source"
-	srcTime     = "FDA Food Code 3-501.19: four hours out of the cold for such food"
-	srcDry      = "Banwart 1989: 0.60 for yeasts and moulds of the driest foods"
+	srcTogether = "FDA Food Code 1-201.10(B), Table B; Huang, Weng and Chiou 2001, J. Food Prot. " +
+		"64:546-550; limit ours"
+	srcTableA = "FDA Food Code 1-201.10(B), Table A"
+	srcLactic = "Luo et al. 2021, Food and Fermentation Industries 2021(23): growth at 23 % vol; Nada " +
+		"sake research society: about 25; limit ours"
+	srcStrong = "Luo et al. 2021; J. Food Prot. 45:874 (1982) on poor food; limit ours"
+	srcDairy  = practice
+	srcTime   = "FDA Food Code 3-501.19: four hours out of the cold for such food"
+	srcDry    = "Banwart 1989: 0.60 for yeasts and moulds of the driest foods"
 )
 
 // gateResult says which hurdle, if any, keeps pathogens from growing.
@@ -84,77 +89,8 @@ type findings struct {
 // look goes through every rule.
 func look(b Bottle, w worst) findings {
 	f := findings{reasons: make([]Reason, 0, 12)}
-	add := func(pass bool, rule, figure string, got, limit float64, unit, text, source string) bool {
-		f.reasons = append(f.reasons, Reason{Rule: rule, Figure: figure, WorstCase: got, Limit: limit, Unit: unit, Pass: pass, Text: text, Source: source})
-		return pass
-	}
-
-	// Pathogens: one hurdle is enough, unless they had their time before it.
-	if b.WeakSteepH > WeakSteepH {
-		f.tooLate = true
-		add(false, "pathogens", "hours in a weak jar", b.WeakSteepH, WeakSteepH, "h", "what grew in the jar before it was strong or sour enough is not undone, so nothing that came later gets credit", srcTime)
-	}
-	limit := gateABV
-	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
-		limit = gateRichABV
-	}
-	if b.Oil {
-		add(false, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol does not mix with oil and does not reach what lies in it, so it gets no credit", srcGate)
-	} else {
-		f.gate.abv = add(w.abv >= limit-rounding, "pathogens", "alcohol", w.abv, limit, "% vol", "alcohol alone keeps pathogens from growing", srcGate)
-	}
-	switch {
-	case b.Oil:
-		add(false, "pathogens", "pH", 0, gatePH, "pH", "acid does not reach into oil, so it gets no credit", srcGatePH)
-	case b.Egg || b.RawEgg || b.Dairy:
-		add(false, "pathogens", "pH", w.pH, gatePH, "pH", "acid gets no credit with egg or milk", srcGatePH)
-	case w.lowAcidLeftIn:
-		add(false, "pathogens", "pH", w.pH, gatePH, "pH", "acid gets no credit while fresh pieces are left in: it says nothing of their inside", srcGatePH)
-	case !w.pHKnown:
-		add(false, "pathogens", "pH", 0, gatePH, "pH", "pH is not known, so acid gets no credit", srcGatePH)
-	default:
-		f.gate.acid = add(w.acid(gatePH), "pathogens", "pH", w.pH, gatePH, "pH", "acid alone keeps pathogens from growing", srcGatePH)
-	}
-	// Dryness of the liquor, and heat, say nothing of the inside of pieces left in.
-	if w.awKnown && !b.Oil && !b.RawEgg && !w.lowAcidLeftIn {
-		f.gate.aw = add(w.aw < gateAw, "pathogens", "water activity", w.aw, gateAw, "", "dryness alone keeps pathogens from growing", srcGateAw)
-	}
-	if w.awKnown && !b.Oil && !w.cold && !w.lowAcidLeftIn {
-		f.gate.together = add(w.aw < togetherAw && w.abv >= togetherABV-rounding, "pathogens", "water activity", w.aw, togetherAw, "",
-			fmt.Sprintf("dry and strong enough together, from %.1f %% vol", togetherABV), srcTogether)
-	}
-	if b.Heated && !b.Oil && !w.cold && !w.lowAcidLeftIn {
-		f.gate.heated = add(heatedGate(w), "pathogens", "pH and water activity after heating", w.pH, 4.6, "pH", "heated and closed hot, read from the table for such food", srcTableA)
-	}
-
-	// Spoilage: does it need the cold at all?
-	if w.cold {
-		add(false, "shelf", "milk, egg or nut milk", 0, 0, "", "fat and protein split, clot and turn rancid in the warm, whatever the alcohol", srcDairy)
-	}
-	feeds := "nothing in it feeds microbes"
-	if w.nourishing {
-		feeds = "it holds food for microbes: " + strings.Join(nourishingNames(b), ", ")
-	}
-	var a, s, p bool
-	a = add(w.abv >= ambientABV-rounding, "shelf", "alcohol", w.abv, ambientABV, "% vol", "strong enough for a shelf by itself", srcLactic)
-	s = add(w.abv >= strongABV-rounding, "shelf with acid or without food", "alcohol", w.abv, strongABV, "% vol", "strong enough if it is sour or poor", srcStrong)
-	p = add(w.acid(strongPH), "shelf with acid or without food", "pH", w.pH, strongPH, "pH", pHText(w, "sour enough beside that alcohol"), srcStrong)
-	n := add(!w.nourishing, "shelf with acid or without food", "food for microbes", 0, 0, "", feeds, srcStrong)
-	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil && !w.lowAcidLeftIn
-	if w.awKnown {
-		add(dry, "shelf", "water activity", w.aw, dryAw, "", "drier than anything listed grows in", srcDry)
-	}
-	switch {
-	case a:
-		f.line1, f.confidence, f.why = true, "high", "alcohol"
-	case s && p:
-		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
-	case s && n:
-		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
-	case dry:
-		f.line1, f.confidence, f.why = true, "moderate", "dryness"
-	}
-
+	f.lookForPathogens(b, w)
+	f.lookForShelf(b, w)
 	if w.cold || b.Oil || f.tooLate {
 		f.line1 = false
 	}
@@ -163,6 +99,121 @@ func look(b Bottle, w worst) findings {
 	}
 	return f
 }
+
+// figure is what a rule compares, and its unit.
+type figure struct{ name, unit string }
+
+var (
+	alcoholFigure = figure{"alcohol", "% vol"}
+	pHFigure      = figure{"pH", "pH"}
+	awFigure      = figure{name: "water activity"}
+)
+
+// note keeps a rule that was looked at, and returns whether it holds.
+func (f *findings) note(pass bool, rule string, of figure, got, limit float64, text, source string) bool {
+	f.reasons = append(f.reasons, Reason{
+		Rule: rule, Figure: of.name, WorstCase: got, Limit: limit, Unit: of.unit, Pass: pass, Text: text,
+		Source: source,
+	})
+	return pass
+}
+
+// gateABVOf is the strength asked of a bottle against pathogens, % vol.
+func gateABVOf(b Bottle, w worst) float64 {
+	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
+		return gateRichABV
+	}
+	return gateABV
+}
+
+// lookForPathogens: one hurdle is enough, unless they had their time before it.
+func (f *findings) lookForPathogens(b Bottle, w worst) {
+	note := func(pass bool, of figure, got, limit float64, text, source string) bool {
+		return f.note(pass, "pathogens", of, got, limit, text, source)
+	}
+	if f.tooLate = b.WeakSteepH > WeakSteepH; f.tooLate {
+		note(false, figure{"hours in a weak jar", "h"}, b.WeakSteepH, WeakSteepH,
+			"what grew in the jar before it was strong or sour enough is not undone, so nothing that came "+
+				"later gets credit", srcTime)
+	}
+	limit := gateABVOf(b, w)
+	if b.Oil {
+		note(false, alcoholFigure, w.abv, limit,
+			"alcohol does not mix with oil and does not reach what lies in it, so it gets no credit", srcGate)
+	} else {
+		f.gate.abv = note(w.abv >= limit-rounding, alcoholFigure, w.abv, limit,
+			"alcohol alone keeps pathogens from growing", srcGate)
+	}
+	switch {
+	case b.Oil:
+		note(false, pHFigure, 0, gatePH, "acid does not reach into oil, so it gets no credit", srcGatePH)
+	case b.Egg || b.RawEgg || b.Dairy:
+		note(false, pHFigure, w.pH, gatePH, "acid gets no credit with egg or milk", srcGatePH)
+	case w.lowAcidLeftIn:
+		note(false, pHFigure, w.pH, gatePH,
+			"acid gets no credit while fresh pieces are left in: it says nothing of their inside", srcGatePH)
+	case !w.pHKnown:
+		note(false, pHFigure, 0, gatePH, pHUnknown, srcGatePH)
+	default:
+		f.gate.acid = note(w.acid(gatePH), pHFigure, w.pH, gatePH,
+			"acid alone keeps pathogens from growing", srcGatePH)
+	}
+	// Dryness of the liquor, and heat, say nothing of the inside of pieces left in.
+	if b.Oil || w.lowAcidLeftIn {
+		return
+	}
+	if w.awKnown && !b.RawEgg {
+		f.gate.aw = note(w.aw < gateAw, awFigure, w.aw, gateAw,
+			"dryness alone keeps pathogens from growing", srcGateAw)
+	}
+	if w.awKnown && !w.cold {
+		f.gate.together = note(w.aw < togetherAw && w.abv >= togetherABV-rounding, awFigure, w.aw, togetherAw,
+			fmt.Sprintf("dry and strong enough together, from %.1f %% vol", togetherABV), srcTogether)
+	}
+	if b.Heated && !w.cold {
+		f.gate.heated = note(heatedGate(w), figure{"pH and water activity after heating", "pH"}, w.pH, 4.6,
+			"heated and closed hot, read from the table for such food", srcTableA)
+	}
+}
+
+// lookForShelf: does it need the cold at all?
+func (f *findings) lookForShelf(b Bottle, w worst) {
+	const shelf, helped = "shelf", "shelf with acid or without food"
+	if w.cold {
+		f.note(false, shelf, figure{name: "milk, egg or nut milk"}, 0, 0,
+			"fat and protein split, clot and turn rancid in the warm, whatever the alcohol", srcDairy)
+	}
+	feeds := "nothing in it feeds microbes"
+	if w.nourishing {
+		feeds = "it holds food for microbes: " + strings.Join(nourishingNames(b), ", ")
+	}
+	sourText := "sour enough beside that alcohol"
+	if !w.pHKnown {
+		sourText = pHUnknown
+	}
+	alone := f.note(w.abv >= ambientABV-rounding, shelf, alcoholFigure, w.abv, ambientABV,
+		"strong enough for a shelf by itself", srcLactic)
+	strong := f.note(w.abv >= strongABV-rounding, helped, alcoholFigure, w.abv, strongABV,
+		"strong enough if it is sour or poor", srcStrong)
+	sour := f.note(w.acid(strongPH), helped, pHFigure, w.pH, strongPH, sourText, srcStrong)
+	poor := f.note(!w.nourishing, helped, figure{name: "food for microbes"}, 0, 0, feeds, srcStrong)
+	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil && !w.lowAcidLeftIn
+	if w.awKnown {
+		f.note(dry, shelf, awFigure, w.aw, dryAw, "drier than anything listed grows in", srcDry)
+	}
+	switch {
+	case alone:
+		f.line1, f.confidence, f.why = true, "high", "alcohol"
+	case strong && sour:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
+	case strong && poor:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
+	case dry:
+		f.line1, f.confidence, f.why = true, "moderate", "dryness"
+	}
+}
+
+const pHUnknown = "pH is not known, so acid gets no credit"
 
 // heatedGate reads Table A with the worst case; an unknown pH counts as
 // neutral.
@@ -174,34 +225,21 @@ func heatedGate(w worst) bool {
 	return growth.NonTCS(w.aw-rounding, pH-rounding)
 }
 
-func pHText(w worst, text string) string {
-	if !w.pHKnown {
-		return "pH is not known, so acid gets no credit"
-	}
-	return text
-}
-
 // nourishingNames lists what feeds microbes, in the maker's words.
 func nourishingNames(b Bottle) []string {
 	var out []string
-	seen := map[string]bool{}
-	put := func(names ...string) {
-		for _, n := range names {
-			if n != "" && !seen[n] {
-				seen[n] = true
-				out = append(out, n)
-			}
+	for _, n := range slices.Concat(b.Nourishing, b.FreshJuice, b.FreshLowAcid) {
+		if n != "" && !slices.Contains(out, n) {
+			out = append(out, n)
 		}
 	}
-	put(b.Nourishing...)
-	put(b.FreshJuice...)
-	put(b.FreshLowAcid...)
 	for _, x := range []struct {
 		on   bool
 		name string
-	}{{b.Pulp, "pulp"}, {b.Fruit, "fruit"}, {b.Dairy, "milk"}, {b.Egg || b.RawEgg, "egg"}, {b.NutMilk, "nut milk"}} {
+	}{{b.Pulp, "pulp"}, {b.Fruit, "fruit"}, {b.Dairy, "milk"}, {b.Egg || b.RawEgg, "egg"},
+		{b.NutMilk, "nut milk"}} {
 		if x.on && len(out) == 0 {
-			put(x.name)
+			out = append(out, x.name)
 		}
 	}
 	return out
@@ -293,11 +331,14 @@ func decide(b Bottle, w worst, f findings, model spoilage.Life, celsius float64)
 	}
 	switch {
 	case f.line1 && f.why == "dryness":
-		return d("yeasts and moulds of dry food", "water activity", dryAw-w.aw, "aw", fmt.Sprintf("no growth expected of yeast or mould below a water activity of %.2f", dryAw))
+		return d("yeasts and moulds of dry food", "water activity", dryAw-w.aw, "aw",
+			fmt.Sprintf("no growth expected of yeast or mould below a water activity of %.2f", dryAw))
 	case f.line1 && w.abv >= ambientABV:
-		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
+		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf(
+			"no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
 	case f.line1:
-		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf("no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
+		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf(
+			"no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return gateDecision(b, w)
 	}
@@ -313,7 +354,8 @@ func decide(b Bottle, w worst, f findings, model spoilage.Life, celsius float64)
 	if organism == "" {
 		organism = lacticName
 	}
-	text := fmt.Sprintf("%s end it first%s; a shelf asks for %.0f %% vol at the worst", organism, boundWords(model.Rule), limit)
+	text := fmt.Sprintf("%s end it first%s; a shelf asks for %.0f %% vol at the worst", organism,
+		boundWords(model.Rule), limit)
 	return d(organism, "alcohol", w.abv-limit, "% vol", text)
 }
 
@@ -351,10 +393,7 @@ func acidOrPoor(w worst) string {
 // gateDecision names the pathogen for a drink that no hurdle protects.
 func gateDecision(b Bottle, w worst) Decision {
 	d := Decision{Hurdle: "pH", MarginUnit: "pH"}
-	limit := gateABV
-	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
-		limit = gateRichABV
-	}
+	limit := gateABVOf(b, w)
 	if w.pHKnown && !b.Oil && !b.Egg && !b.RawEgg && !b.Dairy {
 		d.Margin = gatePH - w.pH
 	} else {
@@ -363,7 +402,8 @@ func gateDecision(b Bottle, w worst) Decision {
 	switch {
 	case len(b.FreshLowAcid) > 0:
 		d.Organism = "Clostridium botulinum"
-		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell and taste do not show it"
+		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell " +
+			"and taste do not show it"
 	case b.Egg || b.RawEgg:
 		d.Organism = "Salmonella"
 		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))
@@ -372,7 +412,8 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Text = fmt.Sprintf("milk needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))
 	case b.NutMilk:
 		d.Organism = "Salmonella and Bacillus cereus"
-		d.Text = fmt.Sprintf("nut milk is as good a food as milk; pH %.1f or %.0f %% vol would hold them", gatePH, limit)
+		d.Text = fmt.Sprintf("nut milk is as good a food as milk; pH %.1f or %.0f %% vol would hold them",
+			gatePH, limit)
 	default:
 		d.Organism = "Staphylococcus aureus and Salmonella"
 		d.Text = fmt.Sprintf("neither pH %.1f nor %.0f %% vol is reached in the worst case", gatePH, limit)
@@ -407,26 +448,31 @@ const leastABV, delayABV = 0.5, 7.0
 
 func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, d := range b.Doubtful {
-		out = append(out, fmt.Sprintf("the measured %s does not go with what went in, so no more is judged than that can explain; read it again", d))
+		add("the measured %s does not go with what went in, so no more is judged than that can explain; "+
+			"read it again", d)
 	}
 	if s.Place == Fridge && s.Celsius > warmestFridgeC {
-		out = append(out, fmt.Sprintf("a fridge at %.3g~°C is too warm to count as one; 4~°C is right", s.Celsius))
+		add("a fridge at %.3g~°C is too warm to count as one; 4~°C is right", s.Celsius)
 	}
 	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
-		out = append(out, "the longer figure needs 4~°C or colder; freeze what will not be used by then")
+		add("the longer figure needs 4~°C or colder; freeze what will not be used by then")
 	}
 	if s.Celsius <= frozenC && !f.line1 {
-		out = append(out, "freezing stops microbes and does not kill them; once thawed the days of the fridge count")
+		add("freezing stops microbes and does not kill them; once thawed the days of the fridge count")
 	}
 	if b.Heated && !f.line1 {
-		out = append(out, "closing it hot gets little credit here: how hot and how long it was is not measured, and in the one trial of heated sour juice that was read yeast was back within weeks; a home-canning process from a tested source, followed to the letter, may keep it longer")
+		add("closing it hot gets little credit here: how hot and how long it was is not measured, and in " +
+			"the one trial of heated sour juice that was read yeast was back within weeks; a home-canning " +
+			"process from a tested source, followed to the letter, may keep it longer")
 	}
 	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.line1 {
-		out = append(out, fmt.Sprintf("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it as a drink without spirit", trimmed(v, 2)))
+		add("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it "+
+			"as a drink without spirit", trimmed(v, 2))
 	}
 	if b.PHKnown && !b.Measured.PH && !f.line1 && math.Abs(w.pH-gatePH) < 0.3 {
-		out = append(out, "the pH is computed and near a limit; a meter settles it")
+		add("the pH is computed and near a limit; a meter settles it")
 	}
 	return out
 }
@@ -434,57 +480,56 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 // Needs lists what to measure when a better reading would move the verdict that
 // Judge gave at its place.
 func Needs(b Bottle, v Verdict) []string {
-	s := Storage{v.Place, v.AtC, true}
 	var out []string
-	better := func(c Bottle) bool {
-		n := Judge(c, s)
-		return rank(n.Verdict) < rank(v.Verdict) || n.Unopened.High > 1.5*v.Unopened.High
+	judged := func(change func(*Bottle)) Verdict {
+		c := b
+		change(&c)
+		return Judge(c, Storage{v.Place, v.AtC, true})
 	}
 	if !b.PHKnown && !b.Oil {
-		for _, try := range []struct {
-			pH   float64
-			text string
-		}{{3.8, "a pH by a meter: 3.8 or lower would lengthen the days"}, {3.3, "a pH by a meter: 3.3 or lower would move the verdict"}, {2.9, "a pH by a meter: 2.9 or lower would move the verdict"}, {2.7, "a pH by a meter: 2.7 or lower would move the verdict"}} {
-			c := b
-			c.PHKnown, c.PH = true, mixture.Exactly(try.pH)
-			if better(c) {
-				out = append(out, try.text)
+		for _, pH := range []float64{3.8, 3.3, 2.9, 2.7} {
+			n := judged(func(c *Bottle) { c.PHKnown, c.PH = true, mixture.Exactly(pH) })
+			if rank(n.Verdict) < rank(v.Verdict) || n.Unopened.High > 1.5*v.Unopened.High {
+				would := "move the verdict"
+				if pH == 3.8 {
+					would = "lengthen the days"
+				}
+				out = append(out, fmt.Sprintf("a pH by a meter: %.1f or lower would %s", pH, would))
 				break
 			}
 		}
 	}
 	for _, m := range []struct {
-		on   *bool
+		of   func(*Bottle) reading
 		text string
-		set  func(*Bottle)
 	}{
-		{&b.Measured.ABV, "a strength by distillation or from a laboratory", func(c *Bottle) { c.Measured.ABV = true; c.ABVPercent = mixture.Exactly(c.ABVPercent.Value) }},
-		{&b.Measured.Sugar, "a sugar reading", func(c *Bottle) { c.Measured.Sugar = true; c.SugarGPerL = mixture.Exactly(c.SugarGPerL.Value) }},
-		{&b.Measured.PH, "a pH by a meter", func(c *Bottle) { c.Measured.PH = true; c.PH = mixture.Exactly(c.PH.Value) }},
+		{func(c *Bottle) reading { return reading{&c.Measured.ABV, &c.ABVPercent} },
+			"a strength by distillation or from a laboratory"},
+		{func(c *Bottle) reading { return reading{&c.Measured.Sugar, &c.SugarGPerL} }, "a sugar reading"},
+		{func(c *Bottle) reading { return reading{&c.Measured.PH, &c.PH} }, "a pH by a meter"},
 	} {
-		c := b
-		if *m.on {
+		if *m.of(&b).done {
 			continue
 		}
-		m.set(&c)
-		if n := Judge(c, s); rank(n.Verdict) < rank(v.Verdict) {
+		n := judged(func(c *Bottle) {
+			r := m.of(c)
+			*r.done, *r.figure = true, mixture.Exactly(r.figure.Value)
+		})
+		if rank(n.Verdict) < rank(v.Verdict) {
 			out = append(out, m.text+" would settle it: the verdict hangs on the margin")
 		}
 	}
 	return out
 }
 
+// reading is a figure of a bottle, and whether it was measured.
+type reading struct {
+	done   *bool
+	figure *mixture.Range
+}
+
 // rank orders verdicts, the least strict first.
 func rank(verdict string) int {
-	switch verdict {
-	case VerdictShelf:
-		return 0
-	case VerdictFridge:
-		return 1
-	case VerdictFreezer:
-		return 2
-	case VerdictDiscard:
-		return 3
-	}
-	return 4
+	order := []string{VerdictShelf, VerdictFridge, VerdictFreezer, VerdictDiscard, VerdictUnknown}
+	return slices.Index(order, verdict)
 }

@@ -32,8 +32,9 @@ const unknownPH = 6
 func spoils(b Bottle, w worst, opened bool) spoilage.Bottle {
 	s := spoilage.Bottle{
 		Worst: spoilage.Figures{ABVPercent: w.abv, SugarGPerL: w.sugar, PH: unknownPH},
-		Usual: spoilage.Figures{ABVPercent: b.ABVPercent.Value, SugarGPerL: b.SugarGPerL.Value, PH: unknownPH},
-		Food:  w.nourishing, Opened: opened, Rich: w.cold, Wine: b.Wine, Load: spoilage.Made,
+		Usual: spoilage.Figures{ABVPercent: b.ABVPercent.Value, SugarGPerL: b.SugarGPerL.Value,
+			PH: unknownPH},
+		Food: w.nourishing, Opened: opened, Rich: w.cold, Wine: b.Wine, Load: spoilage.Made,
 	}
 	if b.PHKnown {
 		s.Worst.PH, s.Usual.PH = w.pH, b.PH.Value

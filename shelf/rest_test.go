@@ -30,7 +30,7 @@ func TestInversion(t *testing.T) {
 		// The study's salt term, 10^(0.28 c), is taken out: 0.1 mol/L is not a
 		// drink's acidity.
 		want := (7.13 + 0.0097*s) * 1e-4 * 1440 / math.Pow(10, 0.28*0.1)
-		if got := InversionRatePerDay(1, s, 24.7); math.Abs(got/want-1) > 0.003 {
+		if got := inversionRatePerDay(1, s, 24.7); math.Abs(got/want-1) > 0.003 {
 			t.Errorf("%g g/L: %.4g per day, measured %.4g", s, got, want)
 		}
 	}
@@ -40,7 +40,7 @@ func TestInversion(t *testing.T) {
 			continue
 		}
 		n++
-		half := math.Ln2 / InversionRatePerDay(parse(t, r["ph"]), 200, parse(t, r["temp_c"]))
+		half := math.Ln2 / inversionRatePerDay(parse(t, r["ph"]), 200, parse(t, r["temp_c"]))
 		if want := parse(t, r["value"]); math.Abs(half-want) > 0.5+0.005*want {
 			t.Errorf("%s °C, pH %s: half-life %.1f d, want %g", r["temp_c"], r["ph"], half, want)
 		}
@@ -50,7 +50,7 @@ func TestInversion(t *testing.T) {
 	}
 	// Activation energy 108 to 109.2 kJ/mol (Tombari et al. 2007 and a teaching
 	// study of 2015) is a factor of 4.4 between 20 and 30 °C.
-	if q := InversionRatePerDay(3, 200, 30) / InversionRatePerDay(3, 200, 20); q < 4.2 || q > 4.5 {
+	if q := inversionRatePerDay(3, 200, 30) / inversionRatePerDay(3, 200, 20); q < 4.2 || q > 4.5 {
 		t.Errorf("ten degrees quicken it %.2f times", q)
 	}
 }
@@ -142,8 +142,8 @@ func TestCeilings(t *testing.T) {
 			t.Errorf("benzoate: %g, want %s %%", benzoateCeiling, r["value_max"])
 		}
 	}
-	if want := 200 * 150.22 / 112.13; math.Abs(SorbateCeilingMgPerL-want) > 1e-3 {
-		t.Errorf("sorbate: %g, want %g", SorbateCeilingMgPerL, want)
+	if want := 200 * 150.22 / 112.13; math.Abs(sorbateCeilingMgPerL-want) > 1e-3 {
+		t.Errorf("sorbate: %g, want %g", sorbateCeilingMgPerL, want)
 	}
 }
 

@@ -1,12 +1,22 @@
 // Package shelf judges how long a bottle of sweetened, soured, spiced spirit
-// keeps, where to keep it, which microbe and which hurdle decide, and what
-// ends it. It works on plain figures of one bottle and knows no files, names
-// of products or people's batches.
+// keeps, where to keep it, which microbe and which hurdle decide, and what ends it:
 //
-// The judgement is not a validated process. It says "no growth expected of …
-// below …" and defers to local rules and a licensed process authority for
-// anything that is sold. Where a figure is not known it takes the worse case,
-// and where the worse case decides it says what to measure.
+//	verdict := shelf.Judge(bottle, shelf.Storage{Place: shelf.Fridge})
+//
+// It asks, of the worst end of every figure:
+//
+//  1. Can what makes people ill grow in it? One hurdle keeps it away: alcohol, acid,
+//     dryness, or heat with them. Without one there are a few cold days and no more.
+//  2. Does it stand on a shelf? Alcohol alone does it, less of it with acid or with
+//     nothing to feed on. These two are hard lines, and the only jumps.
+//  3. If not, in how many days does something show? Package spoilage reckons that.
+//
+// Fades reads when a drinker notices a change of taste, Advise makes one advice of
+// both, Changes says what would help. It knows plain figures of one bottle and no
+// files, names of products or people's batches. It is not a validated process: it
+// says "no growth expected of … below …", and a licensed process authority decides on
+// anything that is sold. What is not known is taken at its worst, and where that
+// decides, Needs says what to measure.
 package shelf
 
 import (
@@ -40,8 +50,6 @@ type Bottle struct {
 	PHKnown bool
 	// WaterActivity (0-1) is read only when its value is above zero.
 	WaterActivity mixture.Range
-	// AcidGPerL is titratable acid as citric, g/L.
-	AcidGPerL float64
 	// SucroseGPerL is the part of the sugar that is sucrose, g/L: what acid
 	// can invert. Zero means unknown.
 	SucroseGPerL float64
@@ -295,17 +303,4 @@ type Change struct {
 	Verdict Verdict
 	// Text is one clause, "raise the strength to 23 % vol".
 	Text string
-}
-
-// Cause is one likely reason for a sign seen in a bottle.
-type Cause struct {
-	Name string
-	// Weight is 0 (very unlikely with this composition) to 1 (the first
-	// thing to think of). It is a rank, not a probability.
-	Weight float64
-	// HowToTell separates it from the others, WhatToDo is the next step.
-	HowToTell, WhatToDo string
-	// ThrowAway is set when the bottle should not be tasted or kept.
-	ThrowAway bool
-	Source    string
 }

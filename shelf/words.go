@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"steepbook/data/quantity"
 )
 
 // days turns a span into Days with words.
@@ -28,23 +30,24 @@ func spanWords(s span) string {
 	case s.high > 21:
 		unit, size = "week", 7
 	}
+	count := func(n float64) string { return quantity.Counted(int(n), unit, unit+"s") }
 	// Both ends are rounded down, but for a tenth: 60 days are two months.
 	lo, hi := math.Floor(s.low/size+0.1), math.Floor(s.high/size+0.1)
 	if math.IsInf(s.high, 1) {
-		return fmt.Sprintf("%s and more", count(lo, unit))
+		return fmt.Sprintf("%s and more", count(lo))
 	}
 	if lo < 1 {
-		return "up to " + count(hi, unit)
+		return "up to " + count(hi)
 	}
 	if lo == hi {
-		return count(hi, unit)
+		return count(hi)
 	}
-	return fmt.Sprintf("%.0f to %s", lo, count(hi, unit))
+	return fmt.Sprintf("%.0f to %s", lo, count(hi))
 }
 
-// figure is a number for people: so many significant digits, never an
-// exponent.
-func figure(v float64, digits int) string {
+// trimmed is a number for people: so many significant digits, never an exponent, and
+// no noughts behind the point.
+func trimmed(v float64, digits int) string {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
@@ -53,12 +56,7 @@ func figure(v float64, digits int) string {
 	}
 	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
 	scale := math.Pow(10, float64(places))
-	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(0, min(places, 6)), 64)
-}
-
-// trimmed is figure without noughts behind the point.
-func trimmed(v float64, digits int) string {
-	s := figure(v, digits)
+	s := strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(0, min(places, 6)), 64)
 	if strings.ContainsRune(s, '.') {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -71,19 +69,4 @@ func volume(ml float64) string {
 		return trimmed(ml/1000, 2) + "~L"
 	}
 	return trimmed(ml, 2) + "~mL"
-}
-
-// list joins names: "a", "a and b", "a, b and c".
-func list(names []string) string {
-	if n := len(names); n > 1 {
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	return strings.Join(names, "")
-}
-
-func count(n float64, unit string) string {
-	if n == 1 {
-		return "1 " + unit
-	}
-	return fmt.Sprintf("%.0f %ss", n, unit)
 }

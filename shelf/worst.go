@@ -52,7 +52,8 @@ func highEnd(r mixture.Range, margin float64) float64 { return max(r.Value+margi
 func worstOf(b Bottle) worst {
 	w := worst{aw: 1}
 	w.abv = lowEnd(b.ABVPercent, pick(b.Measured.ABV, abvMargin, abvMarginMeasured))
-	w.sugar = lowEnd(b.SugarGPerL, b.SugarGPerL.Value*pick(b.Measured.Sugar, sugarMargin, sugarMarginMeasured))
+	sugarShare := pick(b.Measured.Sugar, sugarMargin, sugarMarginMeasured)
+	w.sugar = lowEnd(b.SugarGPerL, b.SugarGPerL.Value*sugarShare)
 	if b.PHKnown {
 		w.pHKnown = true
 		w.pH = highEnd(b.PH, pick(b.Measured.PH, pHMargin, pHMarginMeasured))
@@ -62,9 +63,11 @@ func worstOf(b Bottle) worst {
 		w.aw = min(highEnd(b.WaterActivity, pick(b.Measured.WaterActivity, awMargin, awMarginMeasured)), 1)
 	}
 	w.freshJuice = len(b.FreshJuice) > 0
-	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
+	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg ||
+		b.RawEgg || b.NutMilk ||
 		len(b.FreshLowAcid) > 0 && len(b.SolidsLeftIn) > 0
-	w.lowAcidLeftIn = slices.ContainsFunc(b.FreshLowAcid, func(n string) bool { return slices.Contains(b.SolidsLeftIn, n) })
+	w.lowAcidLeftIn = slices.ContainsFunc(b.FreshLowAcid,
+		func(n string) bool { return slices.Contains(b.SolidsLeftIn, n) })
 	w.clear = b.Filtered && !b.Pulp && len(b.SolidsLeftIn) == 0
 	w.cold = b.Dairy || b.Egg || b.RawEgg || b.NutMilk
 	return w
@@ -106,7 +109,8 @@ func check(b Bottle, s Storage) error {
 			return fmt.Errorf("%s has to be between %g and %g, not %g", what, lo, hi, r.Value)
 		}
 		if r.Low > r.Value+rounding || r.High < r.Value-rounding {
-			return fmt.Errorf("%s of %g has to lie in its own range, not outside %g to %g", what, r.Value, r.Low, r.High)
+			return fmt.Errorf("%s of %g has to lie in its own range, not outside %g to %g", what, r.Value,
+				r.Low, r.High)
 		}
 		return nil
 	}
@@ -124,7 +128,8 @@ func check(b Bottle, s Storage) error {
 	switch s.Place {
 	case "", Freezer, Fridge, Cellar, Room:
 	default:
-		errs = append(errs, fmt.Errorf("the place has to be freezer, fridge, cellar or room, not %q", s.Place))
+		errs = append(errs,
+			fmt.Errorf("the place has to be freezer, fridge, cellar or room, not %q", s.Place))
 	}
 	var said []string
 	for _, err := range errs {
@@ -153,7 +158,8 @@ func (s Storage) settled() Storage {
 		if s.Place == "" {
 			s.Place = Room
 		}
-		s.Celsius = map[Place]float64{Room: roomC, Cellar: cellarC, Fridge: fridgeC, Freezer: freezerC}[s.Place]
+		usual := map[Place]float64{Room: roomC, Cellar: cellarC, Fridge: fridgeC, Freezer: freezerC}
+		s.Celsius = usual[s.Place]
 		return s
 	}
 	if s.Place == "" {

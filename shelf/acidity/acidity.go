@@ -36,10 +36,6 @@ var (
 	Malic = Acid{"malic", 134.087, []float64{3.40, 5.20}}
 	// Tartaric, L form: ECHA registration dossier, key values; ± 0.05.
 	Tartaric = Acid{"tartaric", 150.087, []float64{2.98, 4.34}}
-	// Phosphoric: Fromm, Ionization constants of aqueous polyprotic acids (1997).
-	Phosphoric = Acid{"phosphoric", 97.995, []float64{2.148, 7.206, 12.342}}
-	// Succinic: Fromm (1997).
-	Succinic = Acid{"succinic", 118.088, []float64{4.207, 5.636}}
 	// Acetic: after Martell and Smith, Critical Stability Constants (1976).
 	Acetic = Acid{"acetic", 60.052, []float64{4.757}}
 	// Lactic: organic acid table of an open aqueous-chemistry reference; ± 0.02.
@@ -81,19 +77,14 @@ type Amount struct {
 	MolPerL float64
 }
 
-// EndPointPH is the pH at which the titration of a fruit juice is taken to end,
-// the usual one in juice laboratories (from memory; a tenth more or less moves
-// a juice's acidity by less than a hundredth).
-const EndPointPH = 8.1
-
-// PKaPerABV is the rise of every dissociation step per % vol of ethanol. It is
+// pKaPerABV is the rise of every dissociation step per % vol of ethanol. It is
 // the mean of lactic and succinic acid at 12 % vol (0.17 in all) in Prenesti,
 // Berto, Toso and Daniele, The Scientific World Journal 2012:249041, Table 4;
 // beyond about 15 % vol it is carried on unproved, and held from 60 % vol.
-const PKaPerABV = 0.014
+const pKaPerABV = 0.014
 
-// ErrInput is wrapped by errors about values no solution can have.
-var ErrInput = errors.New("acidity: impossible input")
+// errInput is wrapped by errors about values no solution can have.
+var errInput = errors.New("acidity: impossible input")
 
 // The constants of the Davies form and the ion product of water are textbook
 // values from memory; the pH standard in the tests confirms the former.
@@ -174,25 +165,25 @@ func (w *water) speciate(pH, ionic float64) state {
 func check(acids []Amount, abv float64) error {
 	for _, a := range acids {
 		if !(a.MolPerL >= 0) || math.IsInf(a.MolPerL, 0) {
-			return fmt.Errorf("%w: %g mol/L of %s acid", ErrInput, a.MolPerL, a.Acid.Name)
+			return fmt.Errorf("%w: %g mol/L of %s acid", errInput, a.MolPerL, a.Acid.Name)
 		}
 	}
 	if !(abv >= 0 && abv <= 100) {
-		return fmt.Errorf("%w: a strength of %g %% vol", ErrInput, abv)
+		return fmt.Errorf("%w: a strength of %g %% vol", errInput, abv)
 	}
 	return nil
 }
 
-// Shift is the rise of every pKa at ethanolABV % vol: PKaPerABV times it, held
+// shift is the rise of every pKa at ethanolABV % vol: pKaPerABV times it, held
 // from 60 % vol.
-func Shift(ethanolABV float64) float64 {
-	return PKaPerABV * math.Min(math.Max(ethanolABV, 0), 60)
+func shift(ethanolABV float64) float64 {
+	return pKaPerABV * math.Min(math.Max(ethanolABV, 0), 60)
 }
 
 // PH is the pH at 25 °C of a solution of acids with strongIons mol/L of strong
 // cations less strong anions (negative: a strong acid is in it), all per litre
 // of solvent, in which ethanol is ethanolABV % vol. It returns an error
-// wrapping ErrInput for negative or non-finite concentrations.
+// wrapping errInput for negative or non-finite concentrations.
 //
 // Accuracy: 0.01 against the 0.05 mol/kg potassium dihydrogen citrate standard;
 // in drinks expect 0.1 without alcohol, 0.25 at 40 % vol (Error).
@@ -201,9 +192,9 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 		return 0, err
 	}
 	if math.IsNaN(strongIons) || math.IsInf(strongIons, 0) {
-		return 0, fmt.Errorf("%w: %g mol/L of strong ions", ErrInput, strongIons)
+		return 0, fmt.Errorf("%w: %g mol/L of strong ions", errInput, strongIons)
 	}
-	w := newWater(acids, Shift(ethanolABV))
+	w := newWater(acids, shift(ethanolABV))
 	// Newton's steps in the pH, the ionic strength following them. The strong ions
 	// a pH calls for rise with it everywhere, and where a step could overshoot they
 	// bend over a whole unit, so steps of half a unit at most close in.
@@ -236,9 +227,9 @@ func StrongIons(acids []Amount, pH, ethanolABV float64) (float64, error) {
 		return 0, err
 	}
 	if !(pH >= lowestPH && pH <= highestPH) {
-		return 0, fmt.Errorf("%w: a pH of %g", ErrInput, pH)
+		return 0, fmt.Errorf("%w: a pH of %g", errInput, pH)
 	}
-	z, _ := balance(acids, pH, Shift(ethanolABV), 0)
+	z, _ := balance(acids, pH, shift(ethanolABV), 0)
 	return z, nil
 }
 

@@ -59,8 +59,8 @@ func mustPH(t *testing.T, as []Amount, z, abv float64) float64 {
 
 func TestConstants(t *testing.T) {
 	known := map[string]Acid{
-		"citric": Citric, "malic": Malic, "tartaric (L)": Tartaric, "phosphoric": Phosphoric,
-		"succinic": Succinic, "acetic": Acetic, "lactic": Lactic,
+		"citric": Citric, "malic": Malic, "tartaric (L)": Tartaric, "phosphoric": phosphoric,
+		"succinic": succinic, "acetic": Acetic, "lactic": Lactic,
 	}
 	n := 0
 	for _, r := range table(t, "acid-dissociation.csv") {
@@ -110,7 +110,7 @@ func TestCitratePhosphate(t *testing.T) {
 		}
 		n++
 		c, p := number(t, m[1])/100*0.1, number(t, m[2])/100*0.2
-		got, want := mustPH(t, []Amount{{Citric, c}, {Phosphoric, p}}, 2*p, 0), number(t, r["pH_published"])
+		got, want := mustPH(t, []Amount{{Citric, c}, {phosphoric, p}}, 2*p, 0), number(t, r["pH_published"])
 		tol := 0.105 // the table is printed to 0.1 mL and 0.1 pH steps
 		if want > 4.4 {
 			tol = 0.18
@@ -150,13 +150,13 @@ func TestEthanolShift(t *testing.T) {
 	sum, n := 0.0, 0.0
 	for _, r := range table(t, "ph-ethanol-shift.csv") {
 		d := number(t, r["pKa_12pct"]) - number(t, r["pKa_0pct"])
-		if math.Abs(Shift(12)-d) > 0.045 {
-			t.Errorf("%s %s: rise %.3f, rule %.3f", r["acid"], r["step"], d, Shift(12))
+		if math.Abs(shift(12)-d) > 0.045 {
+			t.Errorf("%s %s: rise %.3f, rule %.3f", r["acid"], r["step"], d, shift(12))
 		}
 		sum, n = sum+d, n+1
 	}
-	if math.Abs(sum/n-Shift(12)) > 0.005 {
-		t.Errorf("mean rise %.4f, rule %.4f", sum/n, Shift(12))
+	if math.Abs(sum/n-shift(12)) > 0.005 {
+		t.Errorf("mean rise %.4f, rule %.4f", sum/n, shift(12))
 	}
 	// A half-neutralised monoprotic acid sits at its pKa, so its pH moves with it.
 	as := []Amount{{Lactic, 0.02}}
@@ -257,23 +257,23 @@ func TestVinegar(t *testing.T) {
 
 func TestInput(t *testing.T) {
 	nan := math.NaN()
-	if _, err := PH([]Amount{{Citric, -1}}, 0, 0); !errors.Is(err, ErrInput) {
+	if _, err := PH([]Amount{{Citric, -1}}, 0, 0); !errors.Is(err, errInput) {
 		t.Error(err)
 	}
-	if _, err := PH([]Amount{{Citric, nan}}, 0, 0); !errors.Is(err, ErrInput) {
+	if _, err := PH([]Amount{{Citric, nan}}, 0, 0); !errors.Is(err, errInput) {
 		t.Error(err)
 	}
-	if _, err := PH(nil, nan, 0); !errors.Is(err, ErrInput) {
+	if _, err := PH(nil, nan, 0); !errors.Is(err, errInput) {
 		t.Error(err)
 	}
-	if _, err := PH(nil, 0, 101); !errors.Is(err, ErrInput) {
+	if _, err := PH(nil, 0, 101); !errors.Is(err, errInput) {
 		t.Error(err)
 	}
-	if _, err := StrongIons(nil, nan, 0); !errors.Is(err, ErrInput) {
+	if _, err := StrongIons(nil, nan, 0); !errors.Is(err, errInput) {
 		t.Error(err)
 	}
 	for _, c := range [][2]float64{{0.5, 10}, {9, 10}, {3, 0}, {3, -1}, {3, nan}, {nan, 3}, {3, 1e4}, {1.2, 0.01}} {
-		if _, _, err := juice(c[0], c[1], Citric); !errors.Is(err, ErrInput) {
+		if _, _, err := juice(c[0], c[1], Citric); !errors.Is(err, errInput) {
 			t.Errorf("juice(%v) = %v", c, err)
 		}
 	}

@@ -49,7 +49,7 @@ const (
 	crossHigh = 0
 )
 
-// EthanolFactor is the activity of water over water and ethanol alone, masses
+// ethanolFactor is the activity of water over water and ethanol alone, masses
 // in grams, from 1 (no ethanol) to 0 (no water):
 //
 //	aw = x2 γ2,  ln γ2 = G - x1 G'
@@ -57,7 +57,7 @@ const (
 // with G the excess Gibbs energy over RT. Against the vapour measurements of
 // Pemberton and Mash (1978) at 30 °C it is within 0.006; it must not be used
 // for freezing, being several degrees off there.
-func EthanolFactor(waterG, ethanolG float64) float64 {
+func ethanolFactor(waterG, ethanolG float64) float64 {
 	w, e := waterG/MolarWater, ethanolG/MolarEthanol
 	if w <= 0 {
 		return 0
@@ -118,7 +118,7 @@ func SoluteFactor(m Masses) float64 {
 // each other. Without ethanol, or without sugar, the three agree. ModelError
 // adds what the model may be wrong by. No water gives zeros.
 func Water(m Masses) (central, low, high float64) {
-	product := EthanolFactor(m.Water, m.Ethanol) * SoluteFactor(m)
+	product := ethanolFactor(m.Water, m.Ethanol) * SoluteFactor(m)
 	e := m.Ethanol / MolarEthanol
 	s := m.Sucrose/MolarSucrose + (m.Glucose+m.Fructose)/MolarHexose + m.Citric/MolarCitric
 	total := m.Water/MolarWater + e + s + m.Glycerol/MolarGlycerol

@@ -3,10 +3,7 @@
 // proof.
 package alcohol
 
-import (
-	"errors"
-	"math"
-)
+import "math"
 
 // EthanolDensity20 and WaterDensity20 are the densities in kg/m3 of pure
 // ethanol and pure water at 20 °C that belong to the formula of Density.
@@ -14,9 +11,6 @@ const (
 	EthanolDensity20 = 789.2391233
 	WaterDensity20   = 998.20123
 )
-
-// ErrRange is wrapped by the errors of values outside their range.
-var ErrRange = errors.New("alcohol: out of range")
 
 // Coefficients of the density formula. Source: International Organization of
 // Legal Metrology, International Recommendation R 22, International
@@ -61,28 +55,28 @@ var (
 //	ρ = Σ A_k p^(k-1) + Σ B_k (t-20)^k + Σ_i Σ_k C_i,k p^k (t-20)^i
 //
 // Arguments outside those ranges are taken as the nearer end: a polynomial of
-// the eleventh degree must not be followed outside. CheckRange tells whether
-// that would happen. Accuracy against tabulated measurements: 0.13 kg/m3.
+// the eleventh degree must not be followed outside. Accuracy against tabulated
+// measurements: 0.13 kg/m3.
 //
 // Source: OIML R 22 (1975), see the coefficients.
 func Density(p, tC float64) float64 {
 	p = math.Min(math.Max(p, 0), 1)
 	u := math.Min(math.Max(tC, -20), 40) - 20
-	rho := horner(coefA[:], p)
+	rho := Horner(coefA[:], p)
 	if u == 0 { // nearly always, and nothing of the rest is left
 		return rho
 	}
-	rho += u * horner(coefB[:], u)
+	rho += u * Horner(coefB[:], u)
 	ui := 1.0
 	for _, c := range coefC {
 		ui *= u
-		rho += ui * p * horner(c, p)
+		rho += ui * p * Horner(c, p)
 	}
 	return rho
 }
 
-// horner evaluates c[0] + c[1] x + c[2] x^2 + ...
-func horner(c []float64, x float64) float64 {
+// Horner evaluates c[0] + c[1] x + c[2] x² + …, by the method of that name.
+func Horner(c []float64, x float64) float64 {
 	s := 0.0
 	for i := len(c) - 1; i >= 0; i-- {
 		s = s*x + c[i]
@@ -119,6 +113,3 @@ func MassFraction(abvPercent float64) float64 {
 	}
 	return (lo + hi) / 2
 }
-
-// FahrenheitSixty is 60 °F in °C, the temperature US proof refers to.
-const FahrenheitSixty = 140.0 / 9

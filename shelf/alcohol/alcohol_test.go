@@ -102,7 +102,7 @@ func TestDensityPublished(t *testing.T) {
 		x := number(t, r["composition"])
 		tC := number(t, r["temperature_c"])
 		if tC == 15.56 {
-			tC = FahrenheitSixty
+			tC = fahrenheitSixty
 		}
 		switch r["composition_basis"] {
 		case "mass_pct":
@@ -184,11 +184,11 @@ func TestDilution(t *testing.T) {
 	// proofWater is the water in 100 volumes holding half the proof in alcohol.
 	proofWater := func(proof float64) float64 {
 		p := MassFraction(fromProof(proof))
-		return 100 * (1 - p) * Density(p, FahrenheitSixty) / Density(0, FahrenheitSixty)
+		return 100 * (1 - p) * Density(p, fahrenheitSixty) / Density(0, fahrenheitSixty)
 	}
 	const pound, gallon = 453.59237, 3785.411784
 	pounds := func(gallons, proof float64) float64 { // weighed in air against brass
-		rho := Density(MassFraction(fromProof(proof)), FahrenheitSixty)
+		rho := Density(MassFraction(fromProof(proof)), fahrenheitSixty)
 		return gallons * gallon * rho / 1000 / pound * (1 - 1.2/rho) / (1 - 1.2/8400)
 	}
 	gl, cells := &worst{}, 0
@@ -221,9 +221,9 @@ func TestDilution(t *testing.T) {
 			got, tol = proofWater(number(t, r["start"])), 0.0075
 		case id == "TTB-191-188":
 			// The manual rounds a ratio on the way; the unrounded sum is 1.884.
-			got, tol = water(191, 188, FahrenheitSixty, true), 0.05
+			got, tol = water(191, 188, fahrenheitSixty, true), 0.05
 		case id == "TTB-112-100":
-			got, tol = water(112, 100, FahrenheitSixty, true), 0.01
+			got, tol = water(112, 100, fahrenheitSixty, true), 0.01
 		case id == "TTB-1000lb":
 			p := MassFraction(fromProof(200))
 			q := MassFraction(fromProof(190))
@@ -237,7 +237,7 @@ func TestDilution(t *testing.T) {
 		case id == "TTB-temp-193":
 			continue // a hydrometer's glass, not the liquid alone
 		case id == "HIST-proof":
-			got, tol = volume(100*Density(1, FahrenheitSixty)/1000, 81.80*Density(0, FahrenheitSixty)/1000, FahrenheitSixty), 0.01
+			got, tol = volume(100*Density(1, fahrenheitSixty)/1000, 81.80*Density(0, fahrenheitSixty)/1000, fahrenheitSixty), 0.01
 		case id == "HIST-proof2":
 			got, tol = proofWater(2*57.06), 0.0105
 		case id == "TTB-proofgal":
@@ -260,13 +260,13 @@ func TestRange(t *testing.T) {
 		{-1, 20, 1}, {101, 20, 1}, {40, -30, 1}, {40, 60, 1}, {40, 20, -1},
 		{math.NaN(), 20, 1}, {40, math.NaN(), 1}, {40, 20, math.NaN()}, {40, 20, math.Inf(1)},
 	} {
-		if _, _, err := split(c.ml, c.abv, c.tC); !errors.Is(err, ErrRange) {
-			t.Errorf("split(%v, %v, %v) = %v, want ErrRange", c.ml, c.abv, c.tC, err)
+		if _, _, err := split(c.ml, c.abv, c.tC); !errors.Is(err, errRange) {
+			t.Errorf("split(%v, %v, %v) = %v, want errRange", c.ml, c.abv, c.tC, err)
 		}
 	}
 	for _, c := range [][2]float64{{40, 50}, {40, 0}, {40, math.NaN()}} {
-		if _, err := waterToDilute(100, c[0], c[1], 20); !errors.Is(err, ErrRange) {
-			t.Errorf("waterToDilute(%v to %v) = %v, want ErrRange", c[0], c[1], err)
+		if _, err := waterToDilute(100, c[0], c[1], 20); !errors.Is(err, errRange) {
+			t.Errorf("waterToDilute(%v to %v) = %v, want errRange", c[0], c[1], err)
 		}
 	}
 	if volume(0, 0, 20) != 0 || volume(-1, 100, 20) != volume(0, 100, 20) {

@@ -2,7 +2,8 @@ package alcohol
 
 // flashPoints is °C by % vol of ethanol in water, from a table posted to the
 // DCHAS-L chemical safety list on 28 January 2015.
-var flashPoints = [][2]float64{{10, 49}, {20, 36}, {30, 29}, {40, 26}, {50, 24}, {60, 22}, {70, 21}, {80, 20}, {90, 17}, {96, 17}, {100, 16.6}}
+var flashPoints = [][2]float64{{10, 49}, {20, 36}, {30, 29}, {40, 26}, {50, 24}, {60, 22}, {70, 21}, {80, 20},
+	{90, 17}, {96, 17}, {100, 16.6}}
 
 // FlashPointC is the temperature in °C from which the vapour over ethanol and
 // water of abvPercent % vol can catch fire from a flame or spark, along the

@@ -130,7 +130,8 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 	for _, b := range [...]bound{ethanolMax, pHMin, pHMax, awMin, tMinC, tMaxC} {
 		l, is := o.limits[b], bounding[b]
 		if v := is.of(c); v.Known && l.excludes(v.Value, is.upper) {
-			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value, l.value, sources()[l.source])
+			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value,
+				l.value, sources()[l.source])
 		}
 	}
 	if o.NeedsAir && c.NoAir {

@@ -113,7 +113,8 @@ func SorbateDoseMgPerL(abvPercent, pH float64) (float64, error) {
 	const slack = 1e-9
 	x, y := abvPercent-10, (pH-3.1)*10
 	if !(x >= -slack && x <= 4+slack && y >= -slack && y <= 4+slack) {
-		return 0, fmt.Errorf("the sorbate table covers 10 to 14 %% vol and pH 3.1 to 3.5, not %.3g %% vol at pH %.3g", abvPercent, pH)
+		return 0, fmt.Errorf("the sorbate table covers 10 to 14 %% vol and pH 3.1 to 3.5, not %.3g %% vol "+
+			"at pH %.3g", abvPercent, pH)
 	}
 	x, y = min(max(x, 0), 4), min(max(y, 0), 4)
 	i, j := min(int(x), 3), min(int(y), 3)

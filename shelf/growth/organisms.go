@@ -30,7 +30,8 @@ var Organisms = sync.OnceValue(func() []Organism {
 	var out []Organism
 	for _, r := range data.Rows("organisms.csv") {
 		out = append(out, Organism{
-			Name: r.Text("name"), Group: r.Text("group"), Note: r.Text("note"), NeedsAir: r.Text("needs_air") == "yes",
+			Name: r.Text("name"), Group: r.Text("group"), Note: r.Text("note"),
+			NeedsAir: r.Text("needs_air") == "yes",
 		})
 	}
 	of := func(r data.Row) *Organism {
@@ -48,7 +49,8 @@ var Organisms = sync.OnceValue(func() []Organism {
 			awMax: stated(r, "aw_max", ""), pHMax: stated(r, "ph_max", ""),
 			celsiusMin: stated(r, "celsius_min", ""), celsiusMax: stated(r, "celsius_max", ""),
 			abvMin:   stated(r, "ethanol_min", r.Text("ethanol_unit")),
-			sugarMin: stated(r, "sugar_min_g_per_l", ""), days: stated(r, "days", ""), source: r.Text("source"),
+			sugarMin: stated(r, "sugar_min_g_per_l", ""), days: stated(r, "days", ""),
+			source: r.Text("source"),
 		})
 	}
 	return out
@@ -99,7 +101,8 @@ type EntryLimit struct {
 // Lookup finds the first organism with a part of its name, of four letters at least.
 func Lookup(name string) (Entry, bool) {
 	want := strings.ToLower(strings.TrimSpace(name))
-	i := slices.IndexFunc(Organisms(), func(o Organism) bool { return strings.Contains(strings.ToLower(o.Name), want) })
+	i := slices.IndexFunc(Organisms(),
+		func(o Organism) bool { return strings.Contains(strings.ToLower(o.Name), want) })
 	if len(want) < 4 || i < 0 {
 		return Entry{}, false
 	}

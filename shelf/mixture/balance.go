@@ -133,8 +133,8 @@ func (r *Recipe) course(w *run) (outcome, error) {
 	}
 	if liquid := main.jarML + main.earlyML; len(r.Bases) > 0 && liquid > 0 && main.strainedML <= 0 {
 		return outcome{}, refused("", "the solids can soak up %.0f~ml and there are %.0f~ml in the jar, "+
-			"so nothing runs off: check the weights, or measure what you strain off and write "+
-			"strained = \"200~ml\" under [measured]",
+			"so nothing runs off: check the weights, or measure what you strain off and write strained = "+
+			"\"200~ml\" under [measured]",
 			main.soakML, liquid)
 	}
 	return main, nil

@@ -150,8 +150,8 @@ func (r Recipe) check() error {
 	}
 	c.name = ""
 	if !liquid {
-		c.refuse("nothing liquid goes in, so there is nothing to compute; " +
-			"give a spirit, water or juice with its amount")
+		c.refuse("nothing liquid goes in, so there is nothing to compute; give a spirit, water or juice " +
+			"with its amount")
 	}
 	return c.err
 }

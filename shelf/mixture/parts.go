@@ -16,6 +16,7 @@ import (
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/activity"
 	"steepbook/shelf/alcohol"
+	"steepbook/shelf/growth"
 )
 
 // Parts are the masses, in grams, of what a liquid is made of. The zero value
@@ -327,10 +328,8 @@ func (p Parts) activityMasses() activity.Masses {
 	}
 }
 
-// DelleUnits is 4.5 × % vol + sugar in g per 100 mL, the old sum that says how
-// hard it is for yeast. (Amerine and Kunkee 1965, who give sugar as g/100 mL
-// and alcohol as % vol.)
-func (p Parts) DelleUnits() float64 { return 4.5*p.ABVPercent() + p.SugarGPerL()/10 }
+// DelleUnits is the old sum that says how hard it is for yeast: see growth.DelleUnits.
+func (p Parts) DelleUnits() float64 { return growth.DelleUnits(p.SugarGPerL(), p.ABVPercent()) }
 
 func ratio(a, b float64) float64 {
 	if b <= 0 {

@@ -204,7 +204,7 @@ func TestObscuration(t *testing.T) {
 // TestContraction: 50 volumes of alcohol and 53.73 of water make 100 at 60 °F
 // (Gauging Manual Table 6, 27 CFR 30.66).
 func TestContraction(t *testing.T) {
-	const sixtyF = alcohol.FahrenheitSixty
+	const sixtyF = 140.0 / 9 // °C
 	p := Parts{Ethanol: 0.50 * alcohol.Density(1, sixtyF), Water: 0.5373 * alcohol.Density(0, sixtyF)}
 	near(t, "volume", p.VolumeML(sixtyF), 1000, 0.1)
 }

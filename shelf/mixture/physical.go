@@ -221,15 +221,13 @@ func (p Parts) Remarks(s Setting) []Remark {
 				t, high, low, s.StoreC, 100*ice)
 		case ice > 0.03:
 			add("ice", source,
-				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% "+
-					"of it ice. "+
-					"Thawed and shaken it is as before.",
+				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% of it "+
+					"ice. Thawed and shaken it is as before.",
 				s.StoreC, t, high, low, 100*ice)
 		default:
 			add("ice", source,
-				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a "+
-					"little ice "+
-					"is possible and does no harm.", t, high, low, s.StoreC)
+				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a little "+
+					"ice is possible and does no harm.", t, high, low, s.StoreC)
 		}
 	}
 
@@ -238,8 +236,8 @@ func (p Parts) Remarks(s Setting) []Remark {
 	if len(s.OilRich) > 0 && abv < 53 && s.SteepABV > abv+3 {
 		add("cloud", "Gironi et al., J. Chem. Eng. Data 40 (1995) 578",
 			"The oils of %s, drawn out at %.0f %% vol, may turn it cloudy at %.0f %%. Only from 53 %% vol "+
-				"(citral) or 80 %% (limonene) do they mix in any amount; no figure is known for the little "+
-				"that is in here. Harmless; cold brings it out sooner.",
+				"(citral) or 80 %% (limonene) do they mix in any amount; no figure is known for the "+
+				"little that is in here. Harmless; cold brings it out sooner.",
 			quantity.And(s.OilRich), s.SteepABV, abv)
 	}
 
@@ -247,33 +245,32 @@ func (p Parts) Remarks(s Setting) []Remark {
 		pH, ok := p.PH()
 		switch {
 		case s.Boiled && (!ok || pH < 3.6):
-			add("jelly", practice, "%s was boiled, and with %.0f g/L of sugar and acid it may set like jam. "+
-				"Do not boil the fruit with the sugar, or treat the juice with a pectin enzyme first.",
+			add("jelly", practice, "%s was boiled, and with %.0f g/L of sugar and acid it may set like "+
+				"jam. Do not boil the fruit with the sugar, or treat the juice with a pectin enzyme first.",
 				quantity.And(s.PectinRich), p.SugarGPerL())
 		case abv > 15:
-			add("jelly", practice, "Spirit makes the pectin of %s come out as soft clumps, at once or after "+
-				"months. Let it settle and pour off the clear part.", quantity.And(s.PectinRich))
+			add("jelly", practice, "Spirit makes the pectin of %s come out as soft clumps, at once or "+
+				"after months. Let it settle and pour off the clear part.", quantity.And(s.PectinRich))
 		}
 	}
 
 	if len(s.NutMilk) > 0 {
-		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, and "+
-			"say so on the label.", quantity.And(s.NutMilk))
+		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, "+
+			"and say so on the label.", quantity.And(s.NutMilk))
 	}
 
 	_, flashC, ok := alcohol.FlashPointC(math.Min(abv, 100))
 	if ok && s.WarmedC > 0 && s.WarmedC >= flashC {
 		add("flame", "DCHAS-L, 28 January 2015, less 4 °C",
-			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open flame "+
-				"or spark near, warm it in a water bath off the heat.",
+			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open "+
+				"flame or spark near, warm it in a water bath off the heat.",
 			s.WarmedC, abv, flashC)
 	}
 
 	if sugar := p.SugarGPerL(); len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
-		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can "+
-			"make about "+
-			"1 bar, and there are %.0f. Closed gas-tight the bottle could burst: keep it cold, and open it "+
-			"over the sink.",
+		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can make "+
+			"about 1 bar, and there are %.0f. Closed gas-tight the bottle could burst: keep it cold, and "+
+			"open it over the sink.",
 			quantity.And(s.Feeds), sugar)
 	}
 	return rs

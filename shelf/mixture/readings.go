@@ -33,8 +33,8 @@ func (w *run) readings(r *Recipe) error {
 	}
 	if m.Brix != nil {
 		if abv > mostABVForBrix {
-			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and a "+
-				"float.", m.Brix.Value, abv)
+			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and "+
+				"a float.", m.Brix.Value, abv)
 		} else if !sugarRead {
 			sugarRead, changed = true, true
 			extract = search(0, 1.6*v, func(g float64) (Parts, float64) {
@@ -309,8 +309,8 @@ func (v *verdict) comparePH(q *Quantity, calc Result) {
 	case c.Low < acidity.Neutral:
 		edge := c.Low - slip
 		v.credited.PH = &Quantity{edge, q.SD, q.Cause, q.Cure}
-		v.say("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on no less than %.1f. "+
-			"%s", q.Value, c.Low, c.High, edge, ask)
+		v.say("Measured pH %.2f, but the recipe gives %.1f to %.1f. Keeping is judged on no less than "+
+			"%.1f. %s", q.Value, c.Low, c.High, edge, ask)
 	default:
 		v.credited.PH = nil
 		v.say("Measured pH %.2f, but nothing on the list is known to be so sour. It gets no credit in "+
@@ -385,8 +385,8 @@ func (r *Recipe) tooStrong() error {
 	if m.Value <= most+strengthSlip {
 		return nil
 	}
-	return refused(ReadingsName, "a strength of %.1f %% vol, but the strongest thing that went in has %.1f; "+
-		"a float reads wrong in a sweet drink, so read it again or leave it out", m.Value, most)
+	return refused(ReadingsName, "a strength of %.1f %% vol, but the strongest thing that went in has "+
+		"%.1f; a float reads wrong in a sweet drink, so read it again or leave it out", m.Value, most)
 }
 
 // strengthSlip is by how much a good reading may lie above the strongest part,

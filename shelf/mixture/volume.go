@@ -1,6 +1,9 @@
 package mixture
 
-import "steepbook/shelf/activity"
+import (
+	"steepbook/shelf/activity"
+	"steepbook/shelf/alcohol"
+)
 
 // Room taken in a liquid by a gram of what is dissolved in it, in mL/g. The
 // differences from sucrose and the room of glycerol are worked out from the
@@ -59,19 +62,10 @@ func sucroseDensity(w, tC float64) float64 {
 		if xi == 0 { // nothing of the rest is left at 20 °C
 			break
 		}
-		sum += xi * polynomial(c, w)
+		sum += xi * alcohol.Horner(c, w)
 		xi *= x
 	}
-	return polynomial(waterNum, t)/(1+waterDen*t) + sum
-}
-
-// polynomial evaluates c[0] + c[1] x + c[2] x² + …
-func polynomial(c []float64, x float64) float64 {
-	s := 0.0
-	for i := len(c) - 1; i >= 0; i-- {
-		s = s*x + c[i]
-	}
-	return s
+	return alcohol.Horner(waterNum, t)/(1+waterDen*t) + sum
 }
 
 // soluteRoom is the room in mL a gram of sugar takes in p at tC °C: what the

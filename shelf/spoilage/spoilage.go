@@ -155,7 +155,8 @@ func (m *model) life(strains *[guilds][]strain, b Bottle, celsius float64) Life 
 func (m *model) opens(f Figures) float64 {
 	water := func(sugar float64) float64 { return m.guilds[wineYeast].slowedByWater(waterActivity(sugar, 0)) }
 	return max(1, water(juiceSugarGPerL)/water(max(f.SugarGPerL, juiceSugarGPerL))) *
-		math.Exp(openPerABV*max(0, f.ABVPercent-openFromABV)+openPerABVStrong*max(0, f.ABVPercent-openStrongFromABV))
+		math.Exp(openPerABV*max(0, f.ABVPercent-openFromABV)+
+			openPerABVStrong*max(0, f.ABVPercent-openStrongFromABV))
 }
 
 // waterG is the water of a litre of drink [g]: a gram of sugar takes 0.62 mL, a
@@ -176,7 +177,8 @@ func waterActivity(sugarGPerL, abvPercent float64) float64 {
 func effectiveABV(abvPercent, sugarGPerL float64) float64 {
 	water, sugar := waterG(sugarGPerL, abvPercent)/activity.MolarWater, sugarGPerL/activity.MolarSucrose
 	ethanol := abvPercent * 7.89 / activity.MolarEthanol
-	return abvPercent / (1 - 0.00062*min(sugarGPerL, 1000)) * math.Exp(activity.Cross*sugar/(sugar+water+ethanol))
+	inWater := abvPercent / (1 - 0.00062*min(sugarGPerL, 1000))
+	return inWater * math.Exp(activity.Cross*sugar/(sugar+water+ethanol))
 }
 
 // draw is one set of strains and loads: standard normal numbers by guild.
@@ -213,8 +215,10 @@ func (m *model) strains(draws []draw) *[guilds][]strain {
 		for j := range draws {
 			z := &draws[j][i]
 			out[i] = append(out[i], strain{
-				g.tMin - m.tSpread*z.t, g.pHMin - m.pHSpread*z.pH, g.awMin - m.awSpread*z.aw, g.abvMax * math.Exp(g.abvSpread*z.abv),
-				g.rate * math.Exp(m.rateSpread*z.rate), m.lagWork * math.Exp(m.lagSpread*z.lag), m.loadSpread * z.load,
+				g.tMin - m.tSpread*z.t, g.pHMin - m.pHSpread*z.pH, g.awMin - m.awSpread*z.aw,
+				g.abvMax * math.Exp(g.abvSpread*z.abv),
+				g.rate * math.Exp(m.rateSpread*z.rate), m.lagWork * math.Exp(m.lagSpread*z.lag),
+				m.loadSpread * z.load,
 			})
 		}
 	}
@@ -304,7 +308,8 @@ const (
 type conditions struct{ aw, abv, pH, celsius, slowedByWater float64 }
 
 func (m *model) meets(g *guild, f Figures, celsius float64) conditions {
-	c := conditions{aw: waterActivity(f.SugarGPerL, f.ABVPercent), abv: f.ABVPercent, pH: min(max(f.PH, g.pHFloor), g.pHOpt), celsius: celsius}
+	c := conditions{aw: waterActivity(f.SugarGPerL, f.ABVPercent), abv: f.ABVPercent,
+		pH: min(max(f.PH, g.pHFloor), g.pHOpt), celsius: celsius}
 	if g.fungus {
 		c.abv = effectiveABV(f.ABVPercent, f.SugarGPerL)
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"steepbook/data"
@@ -23,7 +24,8 @@ type Coefficient struct {
 var Coefficients = sync.OnceValue(func() []Coefficient {
 	var out []Coefficient
 	for _, r := range data.Rows("spoilage.csv") {
-		out = append(out, Coefficient{r.Text("guild"), r.Text("quantity"), r.Number("value"), r.Text("unit"), r.Text("grade"), r.Text("source"), r.Text("note")})
+		out = append(out, Coefficient{r.Text("guild"), r.Text("quantity"), r.Number("value"), r.Text("unit"),
+			r.Text("grade"), r.Text("source"), r.Text("note")})
 	}
 	return out
 })
@@ -31,7 +33,7 @@ var Coefficients = sync.OnceValue(func() []Coefficient {
 // number is the index of a guild.
 type number int
 
-// The guilds, in the order of the tables.
+// The guilds, in the order of data/tables/spoilage-guilds.csv.
 const (
 	hardy       number = iota // Zygosaccharomyces bailii and lentus, Saccharomycodes, Brettanomyces
 	wineYeast                 // Saccharomyces
@@ -56,10 +58,7 @@ type guild struct {
 	visible                            float64 // log10 per mL
 	loads                              [opened + 1]float64
 
-	// needsFood: grows on more than sugar and spirit only. needsAir: not in a
-	// full closed bottle. fungus: meets alcohol in the water phase, pushed
-	// further by sugar, and grows poorly in sugar water.
-	needsFood, needsAir, fungus bool
+	needsFood, needsAir, fungus bool // as spoilage-guilds.csv tells them
 }
 
 // shared are the coefficients of all guilds.
@@ -79,16 +78,6 @@ type Knot struct{ Celsius, LowDays, HighDays float64 }
 
 var tables = sync.OnceValue(func() *model {
 	m := &model{times: map[string][]Knot{}}
-	m.guilds = [guilds]guild{
-		hardy:       {name: "hardy yeast", words: "yeasts that stand alcohol (Zygosaccharomyces bailii and kin)", fungus: true},
-		wineYeast:   {name: "wine yeast", words: "wine yeast (Saccharomyces)", fungus: true},
-		osmophilic:  {name: "osmophilic yeast", words: "yeasts that stand sugar (Zygosaccharomyces rouxii)", fungus: true},
-		cold:        {name: "cold yeast", words: "yeasts of cold sour juice (Pichia, Candida, Hanseniaspora)", fungus: true},
-		strongDrink: {name: "strong-drink lactics", words: "lactic acid bacteria of strong drinks (Fructilactobacillus fructivorans and kin)", needsFood: true},
-		juiceLactic: {name: "juice lactics", words: "lactic acid bacteria of juice", needsFood: true},
-		mould:       {name: "mould", words: "mould at the neck and the surface", needsAir: true, fungus: true},
-		acetic:      {name: "acetic bacteria", words: "acetic acid bacteria", needsFood: true, needsAir: true},
-	}
 	value := map[string]map[string]float64{}
 	for _, c := range Coefficients() {
 		if value[c.Guild] == nil {
@@ -96,17 +85,25 @@ var tables = sync.OnceValue(func() *model {
 		}
 		value[c.Guild][c.Quantity] = c.Value
 	}
-	for i := range m.guilds {
-		g := &m.guilds[i]
-		v := value[g.name]
-		g.rate, g.tMin, g.tOpt = v["rate_per_h"], v["t_min_c"], v["t_opt_c"]
-		g.pHMin, g.pHOpt, g.pHFloor = v["ph_min"], v["ph_opt"], v["ph_floor"]
-		g.awMin, g.awExponent, g.awSlope, g.awFrom = v["aw_min"], v["aw_exponent"], v["aw_slope"], v["aw_from"]
-		g.abvMax, g.abvExponent, g.abvTail, g.abvSpread = v["abv_max"], v["abv_exponent"], cmp.Or(v["abv_tail"], 1), v["abv_spread"]
-		g.visible = v["visible_log10_per_ml"]
+	for i, r := range data.Rows("spoilage-guilds.csv") {
+		v, needs := value[r.Text("guild")], r.Text("needs")
+		m.guilds[i] = guild{
+			name: r.Text("guild"), words: r.Text("words"),
+			rate: v["rate_per_h"], tMin: v["t_min_c"], tOpt: v["t_opt_c"],
+			pHMin: v["ph_min"], pHOpt: v["ph_opt"], pHFloor: v["ph_floor"],
+			awMin: v["aw_min"], awExponent: v["aw_exponent"], awSlope: v["aw_slope"], awFrom: v["aw_from"],
+			abvMax: v["abv_max"], abvExponent: v["abv_exponent"], abvTail: cmp.Or(v["abv_tail"], 1),
+			abvSpread: v["abv_spread"], visible: v["visible_log10_per_ml"],
+			needsFood: strings.Contains(needs, "food"), needsAir: strings.Contains(needs, "air"),
+			fungus: strings.Contains(needs, "fungus"),
+		}
+	}
+	if m.guilds[wineYeast].name != "wine yeast" {
+		panic("spoilage-guilds.csv: the guilds are out of order")
 	}
 	v := value["all"]
-	m.shared = shared{v["t_spread"], v["ph_spread"], v["aw_spread"], v["rate_spread"], v["load_spread"], v["lag_work"], v["lag_spread"],
+	m.shared = shared{v["t_spread"], v["ph_spread"], v["aw_spread"], v["rate_spread"], v["load_spread"],
+		v["lag_work"], v["lag_spread"],
 		v["ph_upper"], v["aw_ramp"], v["interaction_weight"], v["poor_factor"]}
 	for i, r := range data.Rows("spoilage-loads.csv") {
 		if r.Text("class") != Load(i).String() {
@@ -166,5 +163,6 @@ func Between(knots []Knot, celsius float64) (lowDays, highDays float64) {
 	}
 	a, b := knots[i-1], knots[i]
 	t := (celsius - a.Celsius) / (b.Celsius - a.Celsius)
-	return math.Pow(a.LowDays, 1-t) * math.Pow(b.LowDays, t), math.Pow(a.HighDays, 1-t) * math.Pow(b.HighDays, t)
+	return math.Pow(a.LowDays, 1-t) * math.Pow(b.LowDays, t),
+		math.Pow(a.HighDays, 1-t) * math.Pow(b.HighDays, t)
 }

@@ -388,7 +388,6 @@ func (out *Blend) fill(b *batch.Batch, p *parts) {
 			s.PH, s.PHKnown, s.Measured.PH = mixture.Exactly(acidity.Neutral), true, false
 		}
 	}
-	s.AcidGPerL = r.AcidGPerL.Value
 	litres := r.VolumeML.Value / 1000
 	if litres <= 0 {
 		return

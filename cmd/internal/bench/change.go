@@ -195,7 +195,6 @@ func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 	b.SugarGPerL = thinnedTo(b.SugarGPerL, was, p, mixture.Parts.SugarGPerL)
 	aw, _, _ := p.WaterActivity()
 	b.WaterActivity = shiftedTo(b.WaterActivity, aw)
-	b.AcidGPerL = p.AcidGPerL()
 	lowWas, valueWas, highWas, ok := was.PHRange()
 	if low, value, high, then := p.PHRange(); ok && then && b.PHKnown {
 		b.PH.Value = math.Max(b.PH.Value+value-valueWas, 0)

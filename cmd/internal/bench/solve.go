@@ -244,7 +244,7 @@ func (a *Assessment) after(p mixture.Plan, of []extra) shelf.Bottle {
 	}
 	b, f := moved(a.Blend.bottle, a.Blend.Result.Parts, p.Parts), facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
-	f.AcidGPerL, f.SucroseGPerL, f.Measured, f.Doubtful = b.AcidGPerL, b.SucroseGPerL, b.Measured, b.Doubtful
+	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
 	f.WeakSteepH, f.Substances, f.Preservatives = b.WeakSteepH, b.Substances, b.Preservatives
 	for _, n := range b.Nourishing {
 		note(&f.Nourishing, n)
