@@ -3,6 +3,8 @@ package jar
 import (
 	"math"
 	"slices"
+
+	"steepbook/kinetics/internal/golden"
 )
 
 // course is a unit's loss over time, by exact moments.
@@ -40,29 +42,12 @@ func (c course) from(t float64) course {
 func (c course) least(u *unit, known []float64, of func(t float64) float64) (at, loss float64) {
 	best := slices.Index(known, slices.Min(known))
 	at, loss = c.t[best], known[best]
-	const golden = 0.6180339887498949
 	a := math.Log(math.Max(c.t[max(best-1, 0)]-u.in, second))
 	b := math.Log(math.Max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
-	try := func(x float64) float64 {
-		t := u.in + math.Exp(x)
-		l := of(t)
-		if l < loss {
-			at, loss = t, l
-		}
-		return l
-	}
-	x, y := b-golden*(b-a), a+golden*(b-a)
-	lx, ly := try(x), try(y)
-	for range 8 {
-		if lx < ly {
-			b, y, ly = y, x, lx
-			x = b - golden*(b-a)
-			lx = try(x)
-		} else {
-			a, x, lx = x, y, ly
-			y = a + golden*(b-a)
-			ly = try(y)
-		}
+	const rounds = 8
+	x, between := golden.Least(a, b, rounds, func(x float64) float64 { return of(u.in + math.Exp(x)) })
+	if between < loss {
+		return u.in + math.Exp(x), between
 	}
 	return at, loss
 }

@@ -2,7 +2,7 @@ package bench
 
 import (
 	"steepbook/data/library"
-	"steepbook/kinetics"
+	"steepbook/kinetics/leastsq"
 	"steepbook/shelf/mixture"
 )
 
@@ -23,15 +23,15 @@ type Input struct {
 
 // LeastSquares is the plain first-order curve through the tastings of a flavour, at
 // bottle strength and with equal weights: what a spreadsheet gives, and what nothing
-// rests on. The errors are those of kinetics.FitFirstOrder.
-func (c *Curve) LeastSquares() (kinetics.Fit, error) {
+// rests on. The errors are those of leastsq.FirstOrder.
+func (c *Curve) LeastSquares() (leastsq.Fit, error) {
 	var hours, scores []float64
 	for _, r := range c.Points {
 		if !r.AtLeast {
 			hours, scores = append(hours, r.Hours-c.InH), append(scores, r.Score)
 		}
 	}
-	return kinetics.FitFirstOrder(hours, scores, nil)
+	return leastsq.FirstOrder(hours, scores)
 }
 
 // Inputs lists what went in, in the order of the file, for showing the working.

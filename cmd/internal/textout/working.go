@@ -9,8 +9,8 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
-	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
+	"steepbook/kinetics/leastsq"
 	"steepbook/shelf/mixture"
 )
 
@@ -194,9 +194,9 @@ func leastSquares(c *bench.Curve) string {
 	}
 	f, err := c.LeastSquares()
 	switch {
-	case errors.Is(err, kinetics.ErrStraight):
+	case errors.Is(err, leastsq.ErrStraight):
 		return fmt.Sprintf("for a spreadsheet, plain least squares through these: a straight rise of %s an hour, its end open", significant(f.Slope, 2))
-	case errors.Is(err, kinetics.ErrFlat):
+	case errors.Is(err, leastsq.ErrFlat):
 		return fmt.Sprintf("for a spreadsheet, plain least squares through these: flat at %s, risen before the first", fixed(f.Plateau, 1))
 	case err != nil:
 		return ""
