@@ -50,37 +50,6 @@ func TestDilution(t *testing.T) {
 	})
 }
 
-func TestSample(t *testing.T) {
-	s, err := SampleAtBottleStrength(700, []Part{{"syrup", 420}, {"water", 280}}, 1)
-	if err != nil || s.JarML != 5 || s.Parts[0].VolumeML != 3 || s.Parts[1].VolumeML != 2 || s.TotalML != 10 || math.Abs(s.JarFraction-0.5) > 1e-12 || s.Error > 1e-12 {
-		t.Errorf("%+v, %v", s, err)
-	}
-	s, err = SampleAtBottleStrength(500, nil, 0)
-	if err != nil || s.JarML != 10 || s.JarFraction != 1 {
-		t.Errorf("neat: %+v, %v", s, err)
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		jar, a, b := rapid.Float64Range(50, 5000).Draw(t, "jar"), rapid.Float64Range(0, 3000).Draw(t, "a"), rapid.Float64Range(0, 3000).Draw(t, "b")
-		s, err := SampleAtBottleStrength(jar, []Part{{"a", a}, {"b", b}}, 0.5)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if s.JarML <= 0 || s.TotalML > 60+0.5*(jar+a+b)/jar+1 {
-			t.Errorf("%+v", s)
-		}
-	})
-	for _, bad := range []func() (Sample, error){
-		func() (Sample, error) { return SampleAtBottleStrength(0, nil, 1) },
-		func() (Sample, error) { return SampleAtBottleStrength(1, []Part{{"x", -1}}, 1) },
-		func() (Sample, error) { return SampleAtBottleStrength(1, nil, -1) },
-		func() (Sample, error) { return SampleAtBottleStrength(1, []Part{{"x", math.NaN()}}, 1) },
-	} {
-		if _, err := bad(); err != ErrSample {
-			t.Error(err)
-		}
-	}
-}
-
 // Every shape that rises for good has 63 % at x = 1, starts at nothing and never
 // falls; the falling one is at its peak of 1 where its slope is zero.
 func TestShapes(t *testing.T) {

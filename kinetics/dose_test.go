@@ -51,17 +51,3 @@ func TestRescue(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 }
-
-func TestSittings(t *testing.T) {
-	if s := Gentle.Sitting(); s.Samples != 4 || s.GapMinutes != 2 {
-		t.Errorf("%+v", s)
-	}
-	for _, p := range []Palate{Cooling, Hot, Numbing} {
-		if s := p.Sitting(); s.Samples != 2 || s.Words == "" {
-			t.Errorf("%s: %+v", p, s)
-		}
-	}
-	if Cooling.Sitting().GapMinutes < 20 {
-		t.Error("menthol needs twenty minutes")
-	}
-}

@@ -9,19 +9,21 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
+
+	"steepbook/kinetics/internal/printed"
 )
 
 // batchSet reads a set of batches (or plants, tasters) as tastings per group.
 func batchSet(t testing.TB, name, group, x, y string) (names []string, sets [][]Tasting) {
 	at := map[string]int{}
-	for _, r := range table(t, name) {
+	for _, r := range printed.Table(t, name) {
 		i, ok := at[r[group]]
 		if !ok {
 			i = len(sets)
 			at[r[group]] = i
 			sets, names = append(sets, nil), append(names, r[group])
 		}
-		sets[i] = append(sets[i], Tasting{Hours: number(t, r[x]), Score: number(t, r[y])})
+		sets[i] = append(sets[i], Tasting{Hours: printed.Number(t, r[x]), Score: printed.Number(t, r[y])})
 	}
 	return names, sets
 }
@@ -64,9 +66,9 @@ func maximise(x []float64, f func([]float64) float64) ([]float64, float64) {
 // spreads estimable; co2x is R's CO2 data (12 plants).
 func values(t testing.TB, name, model string) map[string]float64 {
 	out := map[string]float64{}
-	for _, r := range table(t, name) {
+	for _, r := range printed.Table(t, name) {
 		if r["model"] == model {
-			out[r["quantity"]] = number(t, r["value"])
+			out[r["quantity"]] = printed.Number(t, r["value"])
 		}
 	}
 	if len(out) == 0 {
@@ -171,7 +173,7 @@ func TestShrinkage(t *testing.T) {
 	for i, s := range sets {
 		p := must(t, prior, s)
 		sum += p.LogEvidence()
-		for _, r := range table(t, "fits/hier_batch_posteriors.csv") {
+		for _, r := range printed.Table(t, "fits/hier_batch_posteriors.csv") {
 			if r["group"] != names[i] || r["model"][:10] != "batches_fi" {
 				continue
 			}
@@ -179,7 +181,7 @@ func TestShrinkage(t *testing.T) {
 				col string
 				got float64
 			}{{"mean_A", p.Plateau().Mean}, {"sd_A", p.Plateau().SD}, {"mean_l", p.LogRate().Mean}, {"sd_l", p.LogRate().SD}} {
-				if want := number(t, r[v.col]); math.Abs(v.got-want) > 1e-3 { // the cells of the grid are 0.05 of an SD
+				if want := printed.Number(t, r[v.col]); math.Abs(v.got-want) > 1e-3 { // the cells of the grid are 0.05 of an SD
 					t.Errorf("%s %s: %.7f, want %.7f", names[i], v.col, v.got, want)
 				}
 			}

@@ -1,60 +1,24 @@
 package kinetics
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
-)
 
-const reference = "../testdata/reference"
+	"steepbook/kinetics/internal/printed"
+)
 
 // table reads a CSV whose comment lines start with #. Each row is a map by the
 // header.
-func table(t testing.TB, name string) []map[string]string {
-	t.Helper()
-	text, err := os.ReadFile(filepath.Join(reference, name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := csv.NewReader(strings.NewReader(string(text)))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, row := range rows[1:] {
-		m := map[string]string{}
-		for i, h := range rows[0] {
-			m[h] = row[i]
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func number(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 // Posteriors of eight small sets, computed with Python 3.11.2, NumPy 1.24.2,
 // SciPy 1.10.1: plateau analytic, log k by a 12001-point trapezoid over ±9 prior
 // SD, confirmed on a 1601×1601 grid. The sets and their values lie in
 // testdata/reference/fits; times there are days.
 func bayesSets(t testing.TB) map[string][]Tasting {
 	sets := map[string][]Tasting{"f0_none": nil}
-	for _, r := range table(t, "fits/bayes_data.csv") {
-		sets[r["set"]] = append(sets[r["set"]], Tasting{Hours: number(t, r["t"]), Score: number(t, r["score"])})
+	for _, r := range printed.Table(t, "fits/bayes_data.csv") {
+		sets[r["set"]] = append(sets[r["set"]], Tasting{Hours: printed.Number(t, r["t"]), Score: printed.Number(t, r["score"])})
 	}
 	return sets
 }
@@ -95,7 +59,7 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 	posts := map[string]*Posterior{}
 	var worst worstMargin
 	n := 0
-	for _, r := range table(t, "fits/bayes_posterior.csv") {
+	for _, r := range printed.Table(t, "fits/bayes_posterior.csv") {
 		name, prior := r["set"], narrow
 		if rest, ok := strings.CutPrefix(name, "wide."); ok {
 			name, prior = rest, wide
@@ -112,7 +76,7 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 			}
 			posts[r["set"]] = p
 		}
-		want := number(t, r["value"])
+		want := printed.Number(t, r["value"])
 		lk, c := p.LogRate(), p.Plateau()
 		rel := math.Max(1e-3*math.Abs(want), 1e-5)
 		what := r["set"] + " " + r["quantity"]
@@ -162,7 +126,7 @@ func TestPosteriorAgainstGrid(t *testing.T) {
 			if q[0] != 'q' || dot < 0 {
 				continue
 			}
-			pct, of := number(t, q[1:dot]), q[dot+1:]
+			pct, of := printed.Number(t, q[1:dot]), q[dot+1:]
 			tail := math.Max(2e-3*math.Abs(want), 1e-5)
 			if pct < 5 || pct > 95 {
 				continue // the printed check values reach further than the answers given
@@ -221,9 +185,9 @@ func TestPosteriorUnknownNoise(t *testing.T) {
 	}
 	var worst worstMargin
 	n := 0
-	for _, r := range table(t, "fits/bayes_posterior.csv") {
+	for _, r := range printed.Table(t, "fits/bayes_posterior.csv") {
 		if g, ok := got[r["quantity"]]; ok && r["set"] == "f2_five_sigma_unknown" {
-			want := number(t, r["value"])
+			want := printed.Number(t, r["value"])
 			worst.check(t, r["quantity"], g, want, 3e-3*math.Abs(want))
 			n++
 		}

@@ -8,6 +8,8 @@ import (
 	"sort"
 	"strings"
 	"testing"
+
+	"steepbook/kinetics/internal/printed"
 )
 
 // Published steeps, each scaled so that its highest reading is 8 points: flowers
@@ -15,17 +17,17 @@ import (
 func publishedSteeps(t testing.TB) map[string][]Tasting {
 	out := map[string][]Tasting{}
 	add := func(name, at, value string) {
-		out[name] = append(out[name], Tasting{Hours: number(t, at), Score: number(t, value)})
+		out[name] = append(out[name], Tasting{Hours: printed.Number(t, at), Score: printed.Number(t, value)})
 	}
-	for _, r := range table(t, "extraction-timeseries/butterfly-pea-60-75C-ethanol.csv") {
+	for _, r := range printed.Table(t, "extraction-timeseries/butterfly-pea-60-75C-ethanol.csv") {
 		if r["response"] == "phenolics" || r["response"] == "anthocyanins" {
 			add("butterfly pea "+r["run"]+" "+r["response"], r["time_min"], r["conc_mean"])
 		}
 	}
-	for _, r := range table(t, "extraction-timeseries/carnosic-acid-leaf-25C.csv") {
+	for _, r := range printed.Table(t, "extraction-timeseries/carnosic-acid-leaf-25C.csv") {
 		add("leaf, carnosic acid", r["time_min"], r["carnosic_acid_g_per_l"])
 	}
-	for _, r := range table(t, "extraction-timeseries/coffee-batch-91C-maille2024.csv") {
+	for _, r := range printed.Table(t, "extraction-timeseries/coffee-batch-91C-maille2024.csv") {
 		add("coffee "+r["material"]+" "+r["sieve_and_roast"]+" "+r["compound"], r["time_s"], r["c_over_cinf"])
 	}
 	for name, ts := range out {

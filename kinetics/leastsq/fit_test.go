@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"steepbook/kinetics/internal/printed"
 )
 
 // Biochemical oxygen demand, Marske 1967, in Bates and Watts, Nonlinear
@@ -13,8 +15,8 @@ import (
 // testdata/reference/fits/bod_fit.csv, bod_band.csv and bod_profile.csv.
 func bod(t testing.TB) Fit {
 	var x, y []float64
-	for _, r := range table(t, "nist-strd/BOD-bates-watts.csv") {
-		x, y = append(x, num(t, r["x"])), append(y, num(t, r["y"]))
+	for _, r := range printed.Table(t, "nist-strd/BOD-bates-watts.csv") {
+		x, y = append(x, printed.Number(t, r["x"])), append(y, printed.Number(t, r["y"]))
 	}
 	f, err := FirstOrder(x, y)
 	if err != nil {
@@ -55,7 +57,7 @@ func TestFitBOD(t *testing.T) {
 		}
 	}
 	n := 0
-	for _, r := range table(t, "fits/bod_fit.csv") {
+	for _, r := range printed.Table(t, "fits/bod_fit.csv") {
 		g, ok := got[r["quantity"]]
 		if !ok {
 			continue
@@ -68,18 +70,18 @@ func TestFitBOD(t *testing.T) {
 			}
 			continue
 		}
-		want := num(t, r["value"])
+		want := printed.Number(t, r["value"])
 		check(r["quantity"], g, want, math.Max(2e-8*math.Abs(want), 1e-9))
 	}
 	if n != len(got) {
 		t.Errorf("%d of %d values have a check", n, len(got))
 	}
 
-	for _, r := range table(t, "fits/bod_band.csv") {
-		at := num(t, r["t"])
+	for _, r := range printed.Table(t, "fits/bod_band.csv") {
+		at := printed.Number(t, r["t"])
 		lo, hi := f.readingInterval(at, 0.95)
-		check(fmt.Sprintf("band %g lo", at), lo, num(t, r["prof_lo95"]), 1e-6)
-		check(fmt.Sprintf("band %g hi", at), hi, num(t, r["prof_hi95"]), 1e-6)
+		check(fmt.Sprintf("band %g lo", at), lo, printed.Number(t, r["prof_lo95"]), 1e-6)
+		check(fmt.Sprintf("band %g hi", at), hi, printed.Number(t, r["prof_hi95"]), 1e-6)
 	}
 }
 
@@ -87,11 +89,11 @@ func TestFitBOD(t *testing.T) {
 // sample already at 94 to 96 % of the last) must not give a confident rate.
 func TestFitSaturatedSeries(t *testing.T) {
 	by := map[string][2][]float64{}
-	for _, r := range table(t, "extraction-timeseries/coffee-caffeine-100C-nhan2012.csv") {
+	for _, r := range printed.Table(t, "extraction-timeseries/coffee-caffeine-100C-nhan2012.csv") {
 		key := r["species"] + r["temperature_c"]
 		s := by[key]
-		s[0] = append(s[0], num(t, r["time_min"])/60)
-		s[1] = append(s[1], num(t, r["caffeine_pct"]))
+		s[0] = append(s[0], printed.Number(t, r["time_min"])/60)
+		s[1] = append(s[1], printed.Number(t, r["caffeine_pct"]))
 		by[key] = s
 	}
 	for key, s := range by {

@@ -1,16 +1,11 @@
 package leastsq
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
-	"strings"
 	"testing"
-)
 
-const reference = "../../testdata/reference"
+	"steepbook/kinetics/internal/printed"
+)
 
 // Data, starts and certified values: NIST/ITL Statistical Reference Datasets,
 // nonlinear regression (public domain), as kept in testdata/reference/nist-strd;
@@ -22,48 +17,15 @@ type nistSet struct {
 	x, y      []float64
 }
 
-// table reads a file of testdata/reference, one map a row.
-func table(t testing.TB, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open(filepath.Join(reference, name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := make([]map[string]string, len(all)-1)
-	for i, row := range all[1:] {
-		rows[i] = map[string]string{}
-		for c, head := range all[0] {
-			rows[i][head] = strings.TrimSpace(row[c])
-		}
-	}
-	return rows
-}
-
-func num(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 func readNIST(t testing.TB, name string) nistSet {
 	t.Helper()
 	var set nistSet
-	for _, r := range table(t, "nist-strd/"+name+".csv") {
-		set.x, set.y = append(set.x, num(t, r["x"])), append(set.y, num(t, r["y"]))
+	for _, r := range printed.Table(t, "nist-strd/"+name+".csv") {
+		set.x, set.y = append(set.x, printed.Number(t, r["x"])), append(set.y, printed.Number(t, r["y"]))
 	}
-	for _, r := range table(t, "nist-strd/certified-values.csv") {
+	for _, r := range printed.Table(t, "nist-strd/certified-values.csv") {
 		if r["dataset"] == name {
-			set.certified, set.rss = append(set.certified, num(t, r["certified"])), num(t, r["rss"])
+			set.certified, set.rss = append(set.certified, printed.Number(t, r["certified"])), printed.Number(t, r["rss"])
 		}
 	}
 	if len(set.certified) != 2 {

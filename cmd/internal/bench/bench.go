@@ -15,6 +15,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
+	"steepbook/kinetics/panel"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -53,7 +54,7 @@ type Steeped struct {
 	Rescue *Rescue
 	// Sample is the mix that tastes at bottle strength; it has no parts where
 	// the blend is not known or nothing is added.
-	Sample kinetics.Sample
+	Sample panel.Sample
 	// Warnings concern the steep as a whole.
 	Warnings []string
 }

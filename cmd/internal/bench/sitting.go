@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"steepbook/data/quantity"
-	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
+	"steepbook/kinetics/panel"
 )
 
 // Sitting is the next tasting: when, and of what.
@@ -64,7 +64,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
-	palate, flavours := kinetics.Gentle, 0
+	palate, flavours := panel.Gentle, 0
 	var numbing []string
 	s.Early = true
 	for _, c := range due {
@@ -84,7 +84,7 @@ func (a *Assessment) NextSitting() *Sitting {
 		if c.fierce() {
 			palate = c.palate()
 		}
-		if c.palate() == kinetics.Numbing {
+		if c.palate() == panel.Numbing {
 			numbing = append(numbing, c.Name)
 		}
 	}
@@ -103,7 +103,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	switch {
 	case flavours > limit.Samples:
 		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s", limit.Samples, limit.Words)
-	case palate != kinetics.Gentle && flavours > 1:
+	case palate != panel.Gentle && flavours > 1:
 		s.Advice = limit.Words
 	}
 	return s
@@ -123,16 +123,27 @@ func (a *Assessment) PutBack() []string {
 }
 
 // palate is what the taste does to the mouth.
-func (c *Curve) palate() kinetics.Palate {
+func (c *Curve) palate() panel.Palate {
 	switch {
 	case c.Known == nil || !c.Known.Fierce:
-		return kinetics.Gentle
+		return panel.Gentle
 	case c.Known.Class == "heat":
-		return kinetics.Hot
+		return panel.Hot
 	case c.Known.Kind == "herb" || c.Known.Kind == "leaf":
-		return kinetics.Cooling
+		return panel.Cooling
 	}
-	return kinetics.Numbing
+	return panel.Numbing
+}
+
+// Lingering names what burns or numbs, and so spoils the next sip.
+func (a *Assessment) Lingering() []string {
+	var names []string
+	for i := range a.parts.botanicals {
+		if h := &a.parts.botanicals[i]; h.known != nil && (h.known.Fierce || h.known.Class == "heat") {
+			names = append(names, h.entry.Name)
+		}
+	}
+	return names
 }
 
 func (c *Curve) fierce() bool { return c.Known != nil && c.Known.Fierce }
@@ -167,7 +178,7 @@ func (a *Assessment) sample() {
 	}
 	rest := sampleML * (1 - share)
 	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, rest)
-	s, err := kinetics.SampleAtBottleStrength(sampleML*share, []kinetics.Part{
+	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
 		{Name: "syrup (sugar and water, equal weights)", VolumeML: syrup}, {Name: "water", VolumeML: rest - syrup},
 	}, sampleStepML)
 	if err == nil {

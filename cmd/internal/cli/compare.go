@@ -14,6 +14,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/textout"
+	"steepbook/kinetics/panel"
 )
 
 // mostCompared is how many batches still fit side by side.
@@ -122,7 +123,7 @@ func sameFile(x, y string) bool {
 
 // blindDesign reads --blind and the files. The word behind --blind may be left
 // out, and is then the first file: a triangle is meant.
-func blindDesign(c *cli.Context) (bench.Design, []string, error) {
+func blindDesign(c *cli.Context) (panel.Design, []string, error) {
 	files := c.Args().Slice()
 	if !c.IsSet("blind") {
 		return "", files, nil
@@ -130,12 +131,12 @@ func blindDesign(c *cli.Context) (bench.Design, []string, error) {
 	word := strings.TrimSpace(c.String("blind"))
 	switch strings.ToLower(word) {
 	case "triangle":
-		return bench.Triangle, files, nil
+		return panel.Triangle, files, nil
 	case "pair", "paired":
-		return bench.Pair, files, nil
+		return panel.Pair, files, nil
 	}
 	if strings.EqualFold(filepath.Ext(word), ".toml") {
-		return bench.Triangle, append([]string{word}, files...), nil
+		return panel.Triangle, append([]string{word}, files...), nil
 	}
 	return "", nil, usagef(c, "--blind is triangle or pair, not %q", word)
 }
@@ -143,13 +144,13 @@ func blindDesign(c *cli.Context) (bench.Design, []string, error) {
 // blindTrials reads --trials.
 func blindTrials(c *cli.Context) (int, error) {
 	n := c.Int("trials")
-	if n < bench.FewestTrials || n > bench.MostTrials {
-		return 0, usagef(c, "--trials is a number from %d to %d, not %d", bench.FewestTrials, bench.MostTrials, n)
+	if n < panel.FewestTrials || n > panel.MostTrials {
+		return 0, usagef(c, "--trials is a number from %d to %d, not %d", panel.FewestTrials, panel.MostTrials, n)
 	}
 	return n, nil
 }
 
-func printBlind(c *cli.Context, design bench.Design, files []string) error {
+func printBlind(c *cli.Context, design panel.Design, files []string) error {
 	trials, err := blindTrials(c)
 	if err != nil {
 		return err
@@ -162,13 +163,13 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 		return err
 	}
 	slices.SortStableFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
-	seed := bench.SheetSeed(design, trials, filepath.Base(files[0]), filepath.Base(files[1]))
+	seed := panel.SheetSeed(design, trials, filepath.Base(files[0]), filepath.Base(files[1]))
 	if text := c.String("seed"); text != "" {
 		if seed, err = strconv.ParseUint(text, 10, 64); err != nil {
 			return usagef(c, "--seed %q is no whole number from 0 up", text)
 		}
 	}
-	sheet := bench.NewSheet(design, trials, seed)
+	sheet := panel.NewSheet(design, trials, seed)
 	var names [2]string
 	for i, s := range sessions {
 		// The sheet needs no clock: what lingers does so at any hour.
@@ -177,13 +178,13 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 			return err
 		}
 		names[i] = s.batch.Name
-		sheet.Add(a)
+		sheet.Add(a.Lingering())
 	}
 	if names[0] == names[1] {
 		names[0] += " (" + filepath.Base(sessions[0].path) + ")"
 		names[1] += " (" + filepath.Base(sessions[1].path) + ")"
 	}
-	power, err := bench.ForcedTest(design, trials, 0)
+	power, err := panel.ForcedTest(design, trials, 0)
 	if err != nil {
 		return err
 	}
@@ -196,7 +197,7 @@ func printBlind(c *cli.Context, design bench.Design, files []string) error {
 	return textout.Blind(page(c, system), sheet, names, power, again)
 }
 
-func judgeBlind(c *cli.Context, design bench.Design, files []string) error {
+func judgeBlind(c *cli.Context, design panel.Design, files []string) error {
 	trials, err := blindTrials(c)
 	if err != nil {
 		return err
@@ -215,7 +216,7 @@ func judgeBlind(c *cli.Context, design bench.Design, files []string) error {
 			return inputError{fmt.Errorf("%s: there is no such file", f)}
 		}
 	}
-	f, err := bench.ForcedTest(design, trials, count)
+	f, err := panel.ForcedTest(design, trials, count)
 	if err != nil {
 		return err
 	}

@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/data/quantity"
+	"steepbook/kinetics/panel"
 )
 
 // Blind prints a sheet for a blind tasting, to write on, and the key on a last
 // part to fold away. names are the two drinks, again the line to type when the
 // answers are counted.
-func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again string) error {
+func Blind(p *Page, s *panel.Sheet, names [2]string, power panel.Forced, again string) error {
 	if p.JSON {
 		return p.json(sheetJSON(s, names, power))
 	}
@@ -23,12 +23,12 @@ func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again s
 	}
 	p.Line("")
 	p.Line("Date __________  Taster ____________________")
-	if s.Design == bench.Pair {
+	if s.Design == panel.Pair {
 		p.Line("The question for every pair: which has more ____________________ ?")
 	}
 	p.Line("")
 	ask := "the odd one"
-	if s.Design == bench.Pair {
+	if s.Design == panel.Pair {
 		ask = "more in"
 	}
 	var rows [][]string
@@ -41,7 +41,7 @@ func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again s
 	p.Table([]string{"trial", "glasses, left to right", ask, "words"}, rows)
 	p.Line("")
 	counted := "right answers"
-	if s.Design == bench.Pair {
+	if s.Design == panel.Pair {
 		counted = "answers for the one named more often"
 	}
 	p.Para("Done? Open the key, count the %s, and type:", counted)
@@ -63,7 +63,7 @@ func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again s
 		rows = append(rows, row)
 	}
 	last := "the odd one"
-	if s.Design == bench.Pair {
+	if s.Design == panel.Pair {
 		last = "B is"
 	}
 	p.Table([]string{"trial", "glasses, left to right", last}, rows)
@@ -74,14 +74,14 @@ func Blind(p *Page, s *bench.Sheet, names [2]string, power bench.Forced, again s
 
 const fold = "- - - - - - - - - - - - - - - - - fold here, key below - - - - - - - - - - - - - - - - -"
 
-func designWords(d bench.Design) string {
-	if d == bench.Pair {
+func designWords(d panel.Design) string {
+	if d == panel.Pair {
 		return "paired comparison (ISO 5495)"
 	}
 	return "triangle test (ISO 4120)"
 }
 
-func sheetRules(s *bench.Sheet) []string {
+func sheetRules(s *panel.Sheet) []string {
 	rules := []string{
 		"Someone else pours by the key; whoever tastes does not see it. Write the numbers on the glasses.",
 		"Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about 20 % vol. Hide a difference in colour with dark glasses or little light.",
@@ -95,9 +95,9 @@ func sheetRules(s *bench.Sheet) []string {
 	return rules
 }
 
-func trialsWords(n int, d bench.Design) string {
+func trialsWords(n int, d panel.Design) string {
 	what := "triangle"
-	if d == bench.Pair {
+	if d == panel.Pair {
 		what = "pair"
 	}
 	if n == 1 {
@@ -126,7 +126,7 @@ func btoi(b bool) int {
 	return 0
 }
 
-func codeOf(t bench.Trial, second bool) int {
+func codeOf(t panel.Trial, second bool) int {
 	for i, s := range t.Second {
 		if s == second {
 			return t.Codes[i]
@@ -136,9 +136,9 @@ func codeOf(t bench.Trial, second bool) int {
 }
 
 // powerWords says what so many trials can show at all.
-func powerWords(f bench.Forced) string {
+func powerWords(f panel.Forced) string {
 	name := "right answers"
-	if f.Design == bench.Pair {
+	if f.Design == panel.Pair {
 		name = "like answers"
 	}
 	if f.Needed == 0 {
@@ -164,7 +164,7 @@ func gross(share float64) string {
 }
 
 // Judged says what the count of a blind tasting is worth.
-func Judged(p *Page, f bench.Forced) error {
+func Judged(p *Page, f panel.Forced) error {
 	if p.JSON {
 		return p.json(forcedJSON(f, true))
 	}
@@ -175,13 +175,13 @@ func Judged(p *Page, f bench.Forced) error {
 	return p.Err()
 }
 
-func verdictWords(f bench.Forced) string {
+func verdictWords(f panel.Forced) string {
 	luck := fmt.Sprintf("by luck alone that many or more come %s", percentOfTries(f.Luck))
-	if f.Design == bench.Pair {
+	if f.Design == panel.Pair {
 		luck = fmt.Sprintf("by luck alone as one-sided a count or more comes %s", percentOfTries(f.Luck))
 	}
 	what := fmt.Sprintf("%d of %d right", f.Count, f.Trials)
-	if f.Design == bench.Pair {
+	if f.Design == panel.Pair {
 		what = fmt.Sprintf("%d of %d for the same drink", f.Agreeing(), f.Trials)
 	}
 	if f.Differs() {
@@ -204,13 +204,13 @@ func percentOfTries(p float64) string {
 	return fmt.Sprintf("in %.0f of 100 tries", 100*p)
 }
 
-func sheetJSON(s *bench.Sheet, names [2]string, power bench.Forced) object {
+func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) object {
 	trial := 0
 	return append(forcedJSON(power, false), object{
 		{"seed", fmt.Sprint(s.Seed)},
 		{"a", names[0]},
 		{"b", names[1]},
-		{"sheet", each(s.Trials, func(t *bench.Trial) object {
+		{"sheet", each(s.Trials, func(t *panel.Trial) object {
 			trial++
 			drinks := make([]string, len(t.Second))
 			for i, second := range t.Second {
@@ -226,9 +226,9 @@ func sheetJSON(s *bench.Sheet, names [2]string, power bench.Forced) object {
 	}...)
 }
 
-func forcedJSON(f bench.Forced, counted bool) object {
+func forcedJSON(f panel.Forced, counted bool) object {
 	standard, text := "ISO 4120", ""
-	if f.Design == bench.Pair {
+	if f.Design == panel.Pair {
 		standard = "ISO 5495"
 	}
 	if counted {

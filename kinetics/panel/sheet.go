@@ -1,4 +1,4 @@
-package bench
+package panel
 
 import (
 	"hash/fnv"
@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"steepbook/kinetics"
 )
 
 // Design is how two drinks are compared without knowing which is which.
@@ -71,7 +69,7 @@ func SheetSeed(d Design, trials int, names ...string) uint64 {
 // that only the seed knows.
 func NewSheet(d Design, trials int, seed uint64) *Sheet {
 	trials = min(max(trials, FewestTrials), MostTrials)
-	s := &Sheet{Design: d, Seed: seed, PerSitting: kinetics.Gentle.Sitting().Samples / d.Glasses()}
+	s := &Sheet{Design: d, Seed: seed, PerSitting: Gentle.Sitting().Samples / d.Glasses()}
 	r := rand.New(rand.NewPCG(seed, 0x5eed))
 	orders := d.orders(r, trials)
 	codes := r.Perm(900)[:trials*d.Glasses()]
@@ -123,99 +121,11 @@ func odd(second []bool) int {
 	return slices.Index(second, n == 1)
 }
 
-// Add notes what in a drink lingers: what burns or numbs.
-func (s *Sheet) Add(a *Assessment) {
-	for i := range a.parts.botanicals {
-		h := &a.parts.botanicals[i]
-		if h.known != nil && (h.known.Fierce || h.known.Class == "heat") && !slices.Contains(s.CarryOver, h.entry.Name) {
-			s.CarryOver = append(s.CarryOver, h.entry.Name)
+// Add notes what lingers in one of the drinks.
+func (s *Sheet) Add(lingering []string) {
+	for _, name := range lingering {
+		if !slices.Contains(s.CarryOver, name) {
+			s.CarryOver = append(s.CarryOver, name)
 		}
 	}
 }
-
-// Forced is a forced-choice test: what so many trials can show, and what a
-// count is worth.
-type Forced struct {
-	Design Design
-	Trials int
-	// Count is the number of right answers of a triangle, or of answers for one
-	// of the two drinks of a pair.
-	Count int
-	// Needed is the least count that shows a difference at the 5 % level (for a
-	// pair: of the drink named more often), 0 where even all would not.
-	Needed int
-	// Luck is the chance of such a count or a more telling one when the two
-	// drinks are alike.
-	Luck float64
-	// Shown80 is the share of sips (0-1) with a noticed difference that so many
-	// trials find four times in five, 0 where none is found so often.
-	Shown80 float64
-	// Enough is the number of trials that find one noticed in half of the sips so
-	// often.
-	Enough int
-}
-
-// The level and the power of a blind tasting, as sensory standards use them.
-const (
-	blindLevel = 0.05
-	blindPower = 0.8
-)
-
-// ForcedTest judges a count by the exact binomial. A pair is asked without an
-// expectation of which is stronger, so either side counts. It is an error when
-// the numbers cannot be.
-func ForcedTest(d Design, trials, count int) (Forced, error) {
-	f := Forced{Design: d, Trials: trials, Count: count}
-	test := kinetics.Triangle
-	if d == Pair {
-		test = kinetics.PairedEither
-	}
-	var err error
-	if f.Enough, err = test.Trials(blindLevel, 0.5, blindPower); err != nil {
-		return f, err
-	}
-	if f.Luck, err = test.PValue(trials, count); err != nil {
-		return f, err
-	}
-	needed, ok, err := test.Critical(trials, blindLevel)
-	if err != nil || !ok {
-		return f, err
-	}
-	f.Needed = needed
-	f.Shown80, err = shareFound(test, trials)
-	return f, err
-}
-
-// shareFound is the share of sips that reach the power wanted, 0 where not even
-// all do. The power rises with the share, so halving finds it.
-func shareFound(test kinetics.Comparison, trials int) (float64, error) {
-	low, high := 0.0, 1.0
-	if p, err := test.Power(trials, blindLevel, high); err != nil || p < blindPower {
-		return 0, err
-	}
-	for high-low > 1e-4 {
-		mid := (low + high) / 2
-		p, err := test.Power(trials, blindLevel, mid)
-		if err != nil {
-			return 0, err
-		}
-		if p < blindPower {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return high, nil
-}
-
-// Agreeing is the count of the answer given more often, for a pair; the right
-// answers of a triangle.
-func (f Forced) Agreeing() int {
-	if f.Design == Pair {
-		return max(f.Count, f.Trials-f.Count)
-	}
-	return f.Count
-}
-
-// Differs reports whether the count shows a difference at the 5 % level.
-func (f Forced) Differs() bool { return f.Needed > 0 && f.Agreeing() >= f.Needed }
