@@ -168,9 +168,8 @@ func (p *Posterior) Mean(hours float64) float64 {
 // end), without the noise of a tasting, in points of a neat sample.
 func (p *Posterior) Strength(hours float64) Interval {
 	s := newSpread(0, max(p.plateau[p.plateaus()], 1e-6))
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	p.shares(logHours(hours), *b)
 	for i, g := range *b {
 		if p.rows[i].m0 < 1e-7 {
 			continue
@@ -184,11 +183,9 @@ func (p *Posterior) Strength(hours float64) Interval {
 }
 
 func (p *Posterior) moments(hours float64) (m, m2 float64) {
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	shares := *b
-	p.shares(logHours(hours), shares)
-	for i, g := range shares {
+	for i, g := range *b {
 		m += p.rows[i].m1 * g
 		m2 += p.rows[i].m2 * g * g
 	}
@@ -207,16 +204,13 @@ func (p *Posterior) chance(y, hours float64, ever bool) float64 {
 	if y <= 0 {
 		return 1
 	}
-	lt := logHours(hours)
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	shares := *b
-	p.shares(lt, shares)
-	s, n := 0.0, p.plateaus()
+	s, n, lt := 0.0, p.plateaus(), logHours(hours)
 	c := n // the lowest edge that is not below y: near that of the row before
-	for i, g := range shares {
+	for i, g := range *b {
 		r := &p.rows[i]
-		if ever && r.lk+lt > p.shapes[i/p.rate.n].peak {
+		if ever && r.lk+lt > p.family.shapes[i/p.rate.n].peak {
 			g = 1
 		}
 		if !(g > 0 && r.m0 > 1e-8) {
@@ -288,13 +282,13 @@ func (p *Posterior) TimeToShare(share float64) Wait {
 
 // reach is the ln(k·t) at which a shape first has a share of its plateau.
 func (p *Posterior) reach(h int, share float64) float64 {
-	return p.shapes[h].reach((share - p.prior.Early) / (1 - p.prior.Early))
+	return p.family.reach(h, (share-p.prior.Early)/(1-p.prior.Early))
 }
 
 // chanceOfShare is the probability, by time, that a share of the plateau or peak
 // has been there. ln k is spread evenly over its cell.
 func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
-	reach := make([]float64, len(p.shapes))
+	reach := make([]float64, len(p.family.shapes))
 	for h := range reach {
 		reach[h] = p.reach(h, share)
 	}
@@ -372,13 +366,6 @@ func falsePosition(lo, hi, flo, fhi float64, f func(x float64) float64) float64 
 // HalfTime describes the hours to half the plateau.
 func (p *Posterior) HalfTime() Interval { return p.TimeToShare(0.5).Interval }
 
-// Learned returns the share of the prior variance of log k and of the plateau
-// that the tastings have removed: 1 − posterior/prior variance. 0: nothing
-// learned; negative: the tastings disagree with the prior and have widened it.
-func (p *Posterior) Learned() (rate, plateau float64) {
-	return 1 - p.varLK/p.priorVarLK, 1 - p.varC/p.priorVarC
-}
-
 // LogEvidence is the natural log of the chance of the scores under the prior.
 // Differences between two models for the same scores are log Bayes factors.
 func (p *Posterior) LogEvidence() float64 { return p.evidence }
@@ -387,18 +374,17 @@ func (p *Posterior) LogEvidence() float64 { return p.evidence }
 type ShapeWeight struct {
 	Name   string
 	Weight float64
-	Falls  bool // it is lost again after a peak
 	Dead   bool // nothing ever comes
 }
 
 // Shapes lists the shapes with their weights, in the order of the family.
 func (p *Posterior) Shapes() []ShapeWeight {
-	out := make([]ShapeWeight, len(p.shapes))
-	for i := range p.shapes {
-		out[i] = ShapeWeight{Name: p.shapes[i].name, Falls: !math.IsInf(p.shapes[i].peak, 1), Dead: p.shapes[i].dead()}
-	}
-	for i := range p.rows {
-		out[i/p.rate.n].Weight += p.rows[i].m0
+	out := make([]ShapeWeight, len(p.family.shapes))
+	for h, s := range p.family.shapes {
+		out[h] = ShapeWeight{Name: s.name, Dead: s.rise == nil}
+		for _, r := range p.rows[h*p.rate.n:][:p.rate.n] {
+			out[h].Weight += r.m0
+		}
 	}
 	return out
 }

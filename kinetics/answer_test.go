@@ -53,38 +53,39 @@ func TestDilution(t *testing.T) {
 // Every shape that rises for good has 63 % at x = 1, starts at nothing and never
 // falls; the falling one is at its peak of 1 where its slope is zero.
 func TestShapes(t *testing.T) {
-	for _, course := range []Course{Wanted, Unwanted, First} {
+	for _, c := range []course{wanted, unwanted, firstOrder} {
 		total := 0.0
-		for _, s := range families[course]() {
+		f := families[c]()
+		for h, s := range f.shapes {
 			total += s.weight
-			if s.at(-30) > 1e-3 {
-				t.Errorf("%s: %g at nothing", s.name, s.at(-30))
+			if f.at(h, -30) > 1e-3 {
+				t.Errorf("%s: %g at nothing", s.name, f.at(h, -30))
 			}
-			if s.dead() {
+			if s.rise == nil {
 				continue
 			}
 			if !math.IsInf(s.peak, 1) {
-				if math.Abs(s.at(s.peak)-1) > 1e-4 || s.at(s.peak-0.5) > 0.97 || s.at(s.peak+1) > 0.97 || s.at(20) > 1e-6 {
+				if math.Abs(f.at(h, s.peak)-1) > 1e-4 || f.at(h, s.peak-0.5) > 0.97 || f.at(h, s.peak+1) > 0.97 || f.at(h, 20) > 1e-6 {
 					t.Errorf("%s: no peak at %g", s.name, math.Exp(s.peak))
 				}
 				continue
 			}
-			if math.Abs(s.at(0)-(1-math.Exp(-1))) > 1e-4 {
-				t.Errorf("%s: %g at x = 1", s.name, s.at(0))
+			if math.Abs(f.at(h, 0)-(1-math.Exp(-1))) > 1e-4 {
+				t.Errorf("%s: %g at x = 1", s.name, f.at(h, 0))
 			}
 			for lx := -12.0; lx < 12; lx += 0.1 {
-				if s.at(lx+0.1) < s.at(lx)-1e-12 {
+				if f.at(h, lx+0.1) < f.at(h, lx)-1e-12 {
 					t.Errorf("%s falls at ln x = %g", s.name, lx)
 				}
 			}
 			for _, share := range []float64{0.1, 0.5, 0.8} {
-				if got := s.at(s.reach(share)); math.Abs(got-share) > 1e-3 {
+				if got := f.at(h, f.reach(h, share)); math.Abs(got-share) > 1e-3 {
 					t.Errorf("%s: %g where %g is reached", s.name, got, share)
 				}
 			}
 		}
 		if math.Abs(total-1) > 1e-12 {
-			t.Errorf("weights of family %d add to %g", course, total)
+			t.Errorf("weights of family %d add to %g", c, total)
 		}
 	}
 }
@@ -123,7 +124,7 @@ func TestPriorIsPosteriorWithoutTastings(t *testing.T) {
 	prior := Usual(0.05, 2)
 	p := must(t, prior, nil)
 	lk, c := p.LogRate(), p.Plateau()
-	spread := math.Sqrt(0.75*math.Ln2*math.Ln2 + 0.25*UnusualSD*UnusualSD)
+	spread := math.Sqrt(0.75*math.Ln2*math.Ln2 + 0.25*unusualSD*unusualSD)
 	for _, v := range []struct{ got, want, tol float64 }{
 		{lk.Mean, math.Log(0.05), 1e-6}, {lk.SD, spread, 1e-3}, {c.Median, 7, 0.03}, {p.LogEvidence(), 0, 1e-4},
 		{p.HalfTime().Median, math.Ln2 / 0.05, 1.5},
@@ -133,7 +134,7 @@ func TestPriorIsPosteriorWithoutTastings(t *testing.T) {
 		}
 	}
 	for i, s := range p.Shapes() {
-		if math.Abs(s.Weight-families[Wanted]()[i].weight) > 1e-9 {
+		if math.Abs(s.Weight-families[wanted]().shapes[i].weight) > 1e-9 {
 			t.Errorf("%+v", s)
 		}
 	}
@@ -148,14 +149,14 @@ func TestInputErrors(t *testing.T) {
 	} {
 		p := good
 		change(&p)
-		if _, err := p.Posterior(nil); !errors.Is(err, ErrPrior) {
+		if _, err := p.Posterior(nil); !errors.Is(err, errPrior) {
 			t.Errorf("%+v: %v", p, err)
 		}
 	}
 	for _, ts := range [][]Tasting{
 		{{Hours: math.NaN(), Score: 3}}, {{Hours: 1, Score: -1}}, {{Hours: 1, Score: math.Inf(1)}}, {{Hours: 1, Score: 2000}}, {{Hours: 1, Score: 1, Part: 2}},
 	} {
-		if _, err := good.Posterior(ts); !errors.Is(err, ErrTasting) {
+		if _, err := good.Posterior(ts); !errors.Is(err, errTasting) {
 			t.Errorf("%+v: %v", ts, err)
 		}
 	}
@@ -171,11 +172,11 @@ func TestPosteriorProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		prior := Prior{
 			LogRate:  Normal{rapid.Float64Range(-8, 2).Draw(t, "lk"), rapid.Float64Range(0.2, 1.6).Draw(t, "sd")},
-			Doubt:    rapid.SampledFrom([]float64{0, DefaultDoubt}).Draw(t, "doubt"),
+			Doubt:    rapid.SampledFrom([]float64{0, usualDoubt}).Draw(t, "doubt"),
 			Plateau:  Normal{rapid.Float64Range(3, 20).Draw(t, "c"), rapid.Float64Range(0.5, 3).Draw(t, "csd")},
 			Early:    rapid.SampledFrom([]float64{0, 0, 0.35}).Draw(t, "early"),
 			LogNoise: Normal{rapid.Float64Range(-1, 1).Draw(t, "noise"), rapid.SampledFrom([]float64{0, 0.4}).Draw(t, "nsd")},
-			Course:   rapid.SampledFrom([]Course{Wanted, Unwanted}).Draw(t, "course"),
+			course:   rapid.SampledFrom([]course{wanted, unwanted}).Draw(t, "course"),
 		}
 		unit := math.Exp(-prior.LogRate.Mean)
 		ts := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) Tasting {

@@ -44,7 +44,7 @@ func brute(p Prior, ts []Tasting, at, level float64, n int) (mean, sd, reached, 
 			spread = math.Max(2, spread)
 		}
 		k := math.Exp(p.LogRate.Mean + spread*rng.NormFloat64())
-		c, odd := -1.0, rng.Float64() < PlateauDoubt*p.Doubt
+		c, odd := -1.0, rng.Float64() < plateauDoubt*p.Doubt
 		for c < p.Plateau.Mean/10 || c > 15*p.Plateau.Mean {
 			if c = p.Plateau.Mean + p.Plateau.SD*rng.NormFloat64(); odd {
 				c = p.Plateau.Mean * math.Exp(0.7*rng.NormFloat64())

@@ -44,7 +44,7 @@ func TestCoverage(t *testing.T) {
 		reps, slack = 4000, 0
 	}
 	check := Prior{LogRate: Normal{math.Log(0.2), 0.7}, Plateau: Normal{8, 1.5}, LogNoise: Normal{math.Log(1.2), 0.35}}
-	wide := Prior{LogRate: Normal{math.Log(0.2), math.Log(3)}, Plateau: Normal{7, 2}, LogNoise: DefaultNoise()}
+	wide := Prior{LogRate: Normal{math.Log(0.2), math.Log(3)}, Plateau: Normal{7, 2}, LogNoise: usualNoise}
 	for _, times := range plans {
 		// The prior is the truth.
 		got, factor := coverage(t, reps, 1, func(r *rand.Rand) (float64, float64, float64) {

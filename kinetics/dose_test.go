@@ -8,7 +8,7 @@ import (
 func TestDoseFor(t *testing.T) {
 	// A jar known well: plateau 4 ± 0.1. Strength goes with dose^0.5 exactly, so
 	// for 8 the dose must be four times.
-	p := must(t, Prior{LogRate: Normal{0, 0.1}, Plateau: Normal{4, 0.1}, Course: First, grid: settings{rates: 21, plateaus: 400, noises: 1, reach: 6}}, nil)
+	p := must(t, Prior{LogRate: Normal{0, 0.1}, Plateau: Normal{4, 0.1}, course: firstOrder, grid: settings{rates: 21, plateaus: 400, noises: 1, reach: 6}}, nil)
 	d := p.DoseFor(8, math.Inf(1), Normal{0.5, 0})
 	if math.Abs(d.Factor-4) > 1e-3 || len(d.Warnings) != 1 {
 		t.Errorf("%+v", d)
@@ -34,7 +34,7 @@ func TestDoseFor(t *testing.T) {
 }
 
 func TestRescue(t *testing.T) {
-	p := must(t, Prior{LogRate: Normal{0, 0.1}, Plateau: Normal{8, 0.05}, Course: First}, nil)
+	p := must(t, Prior{LogRate: Normal{0, 0.1}, Plateau: Normal{8, 0.05}, course: firstOrder}, nil)
 	// Score 8 to 4 at an exponent of 0.5: a quarter of the concentration, so
 	// three volumes of spirit to one of jar.
 	r := p.Rescue(4, math.Inf(1), Normal{0.5, 0})

@@ -12,10 +12,9 @@ import (
 // from then on its highest strength counts. since is +Inf where nothing is to be
 // guarded.
 func (p *Posterior) Miss(target, hours, since float64) float64 {
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
 	g := *b
-	p.shares(logHours(hours), g)
 	sum := 0.0
 	for i := range p.rows {
 		r := &p.rows[i]
@@ -31,8 +30,8 @@ func (p *Posterior) Miss(target, hours, since float64) float64 {
 // the time since: plateaus that were over the target then stay.
 func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
 	sum := 0.0
-	for h := range p.shapes {
-		if math.IsInf(p.shapes[h].peak, 1) {
+	for h := range p.family.shapes {
+		if math.IsInf(p.family.shapes[h].peak, 1) {
 			continue
 		}
 		for k := range p.rate.n {
@@ -65,10 +64,9 @@ func (p *Posterior) guarded(row int, target, g, before float64) float64 {
 // Short is the expected square of how far the strength will be from nearly all
 // there is to get (80 % of the plateau), in points².
 func (p *Posterior) Short(hours float64) float64 {
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
 	g := *b
-	p.shares(logHours(hours), g)
 	sum := 0.0
 	for i := range p.rows {
 		sum += (g[i] - nearlyAll) * (g[i] - nearlyAll) * p.rows[i].m2
@@ -98,10 +96,9 @@ const nearlyAll = 0.8
 // Excess is what the strength is above a limit after so many hours: its mean, in
 // points of a neat sample, and its mean square.
 func (p *Posterior) Excess(limit, hours float64) (mean, square float64) {
-	b := borrow(len(p.rows))
+	b := p.sharesAt(hours)
 	defer scratch.Put(b)
 	all := *b
-	p.shares(logHours(hours), all)
 	n := p.plateaus()
 	from := p.from()
 	c := n // the lowest cell that is wholly above: near that of the row before
@@ -178,20 +175,21 @@ func (d *Draws) At(hours float64, into []float64) {
 		clear(into)
 		return
 	}
-	early, rest, shapes := d.post.prior.Early, 1-d.post.prior.Early, d.post.shapes
+	early, rest := d.post.prior.Early, 1-d.post.prior.Early
+	t, n := d.post.family.table, len(d.post.family.shapes)
 	from := (lt - shapeLow) / shapeStep
 	for i, c := range d.c {
-		t, u := shapes[d.shape[i]].table, d.lk[i]*(1/shapeStep)+from
+		h, u := d.shape[i], d.lk[i]*(1/shapeStep)+from
 		v := 0.0
 		switch {
 		case !(u > 0): // as in shares
-			v = t[0] * math.Exp(shapeStep*u)
+			v = t[h] * math.Exp(shapeStep*u)
 		case u >= shapeN-1:
-			v = t[shapeN-1]
+			v = t[(shapeN-1)*n+h]
 		default:
-			n := int(u)
-			t = t[n:][:2]
-			v = t[0] + (u-float64(n))*(t[1]-t[0])
+			j := int(u)
+			at := t[j*n+h:][:n+1]
+			v = at[0] + (u-float64(j))*(at[n]-at[0])
 		}
 		into[i] = c * (early + rest*v)
 	}

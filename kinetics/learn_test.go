@@ -28,20 +28,22 @@ func batchSet(t testing.TB, name, group, x, y string) (names []string, sets [][]
 	return names, sets
 }
 
-func batches(sets [][]Tasting) (out []BatchData) {
+func batches(sets [][]Tasting) (out []Batch) {
 	for _, s := range sets {
-		out = append(out, BatchData{Tastings: s})
+		out = append(out, Batch{Tastings: s})
 	}
 	return out
 }
 
-func learnerFor(t testing.TB, h Hyper, bs []BatchData) *learner {
-	h = h.filled()
-	var out Learned
-	l, err := newLearner(&h, bs, &out)
-	if err != nil {
-		t.Fatal(err)
-	}
+// botanical is a belief about one of the usual spreads.
+func botanical(rate, plateau, logNoise Normal) hyper {
+	h := Prior{}.hyper()
+	h.rate, h.plateau, h.logNoise = kinds{Normal: rate}, plateau, logNoise
+	return h
+}
+
+func learnerFor(h hyper, bs []Batch) *learner {
+	l := newLearner(h, bs, &Learned{})
 	for i := range l.groups {
 		l.groups[i].narrow = 0 // the finest grid
 	}
@@ -80,13 +82,13 @@ func values(t testing.TB, name, model string) map[string]float64 {
 func TestHierarchicalLikelihood(t *testing.T) {
 	for _, c := range []struct {
 		model, file, group, x, y string
-		h                        Hyper
+		h                        hyper
 	}{
-		{"batches2_Cl_diag_exactML", "fits/batches2_data.csv", "batch", "t", "score", Hyper{Rate: Normal{-1.4, 1}, Plateau: Normal{6, 2}, LogNoise: Normal{-1, 0.4}}},
-		{"co2x_firstorder_Al_diag_exactML", "fits/co2x_data.csv", "Plant", "x", "y", Hyper{Rate: Normal{0, 0.5}, Plateau: Normal{32, 10}, LogNoise: Normal{0.6, 0.4}}},
+		{"batches2_Cl_diag_exactML", "fits/batches2_data.csv", "batch", "t", "score", botanical(Normal{-1.4, 1}, Normal{6, 2}, Normal{-1, 0.4})},
+		{"co2x_firstorder_Al_diag_exactML", "fits/co2x_data.csv", "Plant", "x", "y", botanical(Normal{0, 0.5}, Normal{32, 10}, Normal{0.6, 0.4})},
 	} {
 		_, sets := batchSet(t, c.file, c.group, c.x, c.y)
-		l := learnerFor(t, c.h, batches(sets))
+		l := learnerFor(c.h, batches(sets))
 		want := values(t, "fits/hier_exact.csv", c.model)
 		at := draw{muC: want["A(mean)"], muK: want["l(mean)"], tauC: want["sd.A"], tauK: want["sd.l"], sigma: want["sigma"]}
 		ll := l.evidence(at)
@@ -168,7 +170,7 @@ func TestRandomAsymptote(t *testing.T) {
 // model batches_fixedpop, and the sum of log evidences in hier_exact.csv.
 func TestShrinkage(t *testing.T) {
 	names, sets := batchSet(t, "fits/batches_data.csv", "batch", "t", "score")
-	prior := Prior{LogRate: Normal{math.Log(0.25), 0.5}, Plateau: Normal{7.5, 1}, LogNoise: Normal{math.Log(0.6), 0}, Course: First, grid: settings{rates: 401, plateaus: 161, noises: 1, reach: 8, faceValue: true}}
+	prior := Prior{LogRate: Normal{math.Log(0.25), 0.5}, Plateau: Normal{7.5, 1}, LogNoise: Normal{math.Log(0.6), 0}, course: firstOrder, grid: settings{rates: 401, plateaus: 161, noises: 1, reach: 8, faceValue: true}}
 	sum := 0.0
 	for i, s := range sets {
 		p := must(t, prior, s)
@@ -198,8 +200,9 @@ func TestShrinkage(t *testing.T) {
 // noise prior is half-normal(1); the draws are re-weighted to it here.
 func TestLearnAgainstMCMC(t *testing.T) {
 	_, sets := batchSet(t, "fits/batches_data.csv", "batch", "t", "score")
-	h := Hyper{Rate: Normal{math.Log(0.2), 1}, Plateau: Normal{7, 2}, RateSpread: 0.5, PlateauSpread: 1.5, LogNoise: Normal{math.Log(0.7), 0.8}}
-	out, err := Learn(h, batches(sets))
+	h := botanical(Normal{math.Log(0.2), 1}, Normal{7, 2}, Normal{math.Log(0.7), 0.8})
+	h.rateSpread = 0.5
+	out, err := h.learn(batches(sets))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,7 +212,7 @@ func TestLearnAgainstMCMC(t *testing.T) {
 	total := 0.0
 	for i := range out.draws {
 		d := &out.draws[i]
-		d.w *= d.sigma * math.Exp(-d.sigma*d.sigma/2-h.LogNoise.logPDF(math.Log(d.sigma)))
+		d.w *= d.sigma * math.Exp(-d.sigma*d.sigma/2-h.logNoise.logPDF(math.Log(d.sigma)))
 		total += d.w
 	}
 	for i := range out.draws {
@@ -219,6 +222,9 @@ func TestLearnAgainstMCMC(t *testing.T) {
 	want := values(t, "fits/hier_exact.csv", "batches_fullBayes_mcmc")
 	p := out.Prior(0)
 	next := out.TimeToShare(0.8)
+	tauC := weighted(out.draws, func(d draw) float64 { return d.tauC })
+	tauK := weighted(out.draws, func(d draw) float64 { return math.Max(d.tauK, smallest) })
+	noise := weighted(out.draws, func(d draw) float64 { return d.sigma })
 	var worst worstMargin
 	for _, c := range []struct {
 		what     string
@@ -226,9 +232,9 @@ func TestLearnAgainstMCMC(t *testing.T) {
 	}{
 		{"mu_C.mean", out.Plateau.Mean, 0.02}, {"mu_C.sd", out.Plateau.SD, 0.02}, {"mu_C.q50", out.Plateau.Median, 0.02},
 		{"mu_lk.mean", out.Rate.Mean, 0.01}, {"mu_lk.sd", out.Rate.SD, 0.01}, {"mu_lk.q50", out.Rate.Median, 0.015},
-		{"tau_C.mean", out.PlateauSpread.Mean, 0.02}, {"tau_C.sd", out.PlateauSpread.SD, 0.02}, {"tau_C.q50", out.PlateauSpread.Median, 0.025},
-		{"tau_lk.mean", out.RateSpread.Mean, 0.006}, {"tau_lk.sd", out.RateSpread.SD, 0.006}, {"tau_lk.q50", out.RateSpread.Median, 0.01},
-		{"sigma.mean", out.Noise.Mean, 0.004}, {"sigma.sd", out.Noise.SD, 0.004}, {"sigma.q50", out.Noise.Median, 0.005},
+		{"tau_C.mean", out.plateauSpread.Mean, 0.02}, {"tau_C.sd", out.plateauSpread.SD, 0.02}, {"tau_C.q50", tauC.Median, 0.025},
+		{"tau_lk.mean", out.rateSpread.Mean, 0.006}, {"tau_lk.sd", out.rateSpread.SD, 0.006}, {"tau_lk.q50", tauK.Median, 0.01},
+		{"sigma.mean", out.noise.Mean, 0.004}, {"sigma.sd", out.noise.SD, 0.004}, {"sigma.q50", noise.Median, 0.005},
 		{"newbatch.lk.mean", p.LogRate.Mean, 0.01}, {"newbatch.lk.sd", p.LogRate.SD, 0.01},
 		{"newbatch.t80.q10", next.P10, 0.05}, {"newbatch.t80.q25", next.P25, 0.06}, {"newbatch.t80.q50", next.Median, 0.08}, {"newbatch.t80.q75", next.P75, 0.15}, {"newbatch.t80.q90", next.P90, 0.3},
 	} {
@@ -236,8 +242,8 @@ func TestLearnAgainstMCMC(t *testing.T) {
 	}
 	t.Logf("closest to its tolerance: %s (%.2f of it)", worst.what, worst.miss)
 	// The spread whose maximum-likelihood value is zero must stay open.
-	if out.PlateauSpread.P95 < 1.5 || p.Plateau.SD < 0.8 {
-		t.Errorf("a spread of zero was believed: %+v", out.PlateauSpread)
+	if tauC.P95 < 1.5 || p.Plateau.SD < 0.8 {
+		t.Errorf("a spread of zero was believed: %+v", tauC)
 	}
 }
 
@@ -245,7 +251,7 @@ func TestLearnAgainstMCMC(t *testing.T) {
 // with batches it grows and stays below one.
 func TestLearnFromNothing(t *testing.T) {
 	p := plainPrior(0.05)
-	out, err := Learn(p.Hyper(), nil)
+	out, err := Learn(p, 0, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -258,14 +264,14 @@ func TestLearnFromNothing(t *testing.T) {
 			t.Errorf("%.4f, want %.4f", v.got, v.want)
 		}
 	}
-	one := BatchData{Tastings: []Tasting{{Hours: 5, Score: 3}, {Hours: 12, Score: 5}, {Hours: 30, Score: 7}}}
+	one := Batch{Tastings: []Tasting{{Hours: 5, Score: 3}, {Hours: 12, Score: 5}, {Hours: 30, Score: 7}}}
 	last := 0.0
 	for n := 1; n <= 3; n++ {
-		var bs []BatchData
+		var bs []Batch
 		for range n {
 			bs = append(bs, one)
 		}
-		out, err := Learn(p.Hyper(), bs)
+		out, err := Learn(p, 0, bs)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -274,22 +280,22 @@ func TestLearnFromNothing(t *testing.T) {
 		}
 		last = out.OwnRate
 	}
-	again, _ := Learn(p.Hyper(), []BatchData{one})
-	twice, _ := Learn(p.Hyper(), []BatchData{one})
+	again, _ := Learn(p, 0, []Batch{one})
+	twice, _ := Learn(p, 0, []Batch{one})
 	if again.Rate != twice.Rate {
 		t.Error("the same input gave different answers")
 	}
 }
 
 // simulated batches of a botanical with known hyper-parameters.
-func simulated(n, tastings int, seed uint64) []BatchData {
+func simulated(n, tastings int, seed uint64) []Batch {
 	rng := rand.New(rand.NewPCG(seed, 7))
-	var out []BatchData
+	var out []Batch
 	for range n {
 		dose := math.Exp(rng.NormFloat64()*0.4 + math.Log(30))
 		c := 7*math.Pow(dose/30, 0.6) + 0.8*rng.NormFloat64()
 		k := math.Exp(math.Log(0.06) + 0.4*rng.NormFloat64())
-		b := BatchData{DoseGPerL: dose}
+		b := Batch{DoseGPerL: dose}
 		for i := range tastings {
 			at := 4 * math.Pow(2, float64(i)*5/float64(tastings))
 			y := c*-math.Expm1(-k*at) + rng.NormFloat64()
@@ -303,18 +309,18 @@ func simulated(n, tastings int, seed uint64) []BatchData {
 // The learned intervals hold the hyper-parameters that made the batches (many
 // batches: all must lie within four posterior SD), dose and exponent included.
 func TestLearnRecovers(t *testing.T) {
-	out, err := Learn(plainPrior(0.1).Hyper(), simulated(40, 5, 3))
+	out, err := Learn(plainPrior(0.1), 0, simulated(40, 5, 3))
 	if err != nil {
 		t.Fatal(err)
 	}
 	p30, p60 := out.Prior(30), out.Prior(60)
 	for _, c := range []struct {
 		what  string
-		iv    Interval
+		iv    Normal
 		truth float64
 	}{
-		{"rate", out.Rate, math.Log(0.06)}, {"rate spread", out.RateSpread, 0.4}, {"plateau spread", out.PlateauSpread, 0.8}, {"noise", out.Noise, 1}, {"exponent", out.DoseExponent, 0.6},
-		{"plateau at 30 g/L", Interval{Mean: p30.Plateau.Mean, SD: out.Plateau.SD}, 7}, {"plateau at 60 g/L", Interval{Mean: p60.Plateau.Mean, SD: 1.6 * out.Plateau.SD}, 7 * math.Pow(2, 0.6)},
+		{"rate", ofMean(out.Rate), math.Log(0.06)}, {"rate spread", out.rateSpread, 0.4}, {"plateau spread", out.plateauSpread, 0.8}, {"noise", out.noise, 1}, {"exponent", out.doseExponent, 0.6},
+		{"plateau at 30 g/L", Normal{Mean: p30.Plateau.Mean, SD: out.Plateau.SD}, 7}, {"plateau at 60 g/L", Normal{Mean: p60.Plateau.Mean, SD: 1.6 * out.Plateau.SD}, 7 * math.Pow(2, 0.6)},
 	} {
 		t.Logf("%s: %.3f ± %.3f, made with %.3f", c.what, c.iv.Mean, c.iv.SD, c.truth)
 		if math.Abs(c.iv.Mean-c.truth) > 4*c.iv.SD {
@@ -329,7 +335,7 @@ func TestLearnRecovers(t *testing.T) {
 // A known shift (a colder room) is undone before batches are compared.
 func TestLearnShift(t *testing.T) {
 	warm := simulated(12, 5, 5)
-	cold := append([]BatchData(nil), warm...)
+	cold := append([]Batch(nil), warm...)
 	for i := range cold {
 		cold[i].Shift = Shift{LogMean: math.Log(0.5), LogSD: 0.05}
 		cold[i].Tastings = append([]Tasting(nil), warm[i].Tastings...)
@@ -337,11 +343,11 @@ func TestLearnShift(t *testing.T) {
 			cold[i].Tastings[j].Hours *= 2
 		}
 	}
-	a, err := Learn(plainPrior(0.1).Hyper(), warm)
+	a, err := Learn(plainPrior(0.1), 0, warm)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := Learn(plainPrior(0.1).Hyper(), cold)
+	b, err := Learn(plainPrior(0.1), 0, cold)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -354,18 +360,19 @@ func TestLearnShift(t *testing.T) {
 // it give back the rate of the slow rest, and read without it a faster one.
 func TestLearnEarlyShare(t *testing.T) {
 	const early, rate = 0.3, 0.06
-	var bs []BatchData
+	var bs []Batch
 	for j := range 12 {
 		c := 6 + 0.15*float64(j)
-		b := BatchData{}
+		b := Batch{}
 		for i, h := range []float64{2, 6, 14, 30, 60} {
 			y := c*(early-(1-early)*math.Expm1(-rate*h)) + 0.3*math.Sin(float64(7*j+3*i))
 			b.Tastings = append(b.Tastings, Tasting{Hours: h, Score: y})
 		}
 		bs = append(bs, b)
 	}
-	h := Hyper{Rate: Normal{math.Log(0.1), 0.8}, Plateau: Normal{7, 2}, LogNoise: Normal{math.Log(0.5), 0.4}, Early: early}
-	out, err := Learn(h, bs)
+	h := botanical(Normal{math.Log(0.1), 0.8}, Normal{7, 2}, Normal{math.Log(0.5), 0.4})
+	h.early = early
+	out, err := h.learn(bs)
 	if err != nil || math.Abs(out.Rate.Mean-math.Log(rate)) > 3*out.Rate.SD || out.Rate.SD > 0.2 {
 		t.Errorf("%+v, want %g, %v", out.Rate, math.Log(rate), err)
 	}
@@ -377,8 +384,8 @@ func TestLearnEarlyShare(t *testing.T) {
 	if w, want := out.TimeToShare(0.8).Median, math.Log(0.7/0.2)/math.Exp(out.Rate.Median); math.Abs(w/want-1) > 0.1 {
 		t.Errorf("%g h to four fifths, want about %g", w, want)
 	}
-	h.Early = 0
-	if without, _ := Learn(h, bs); without.Rate.Mean < out.Rate.Mean+0.2 {
+	h.early = 0
+	if without, _ := h.learn(bs); without.Rate.Mean < out.Rate.Mean+0.2 {
 		t.Errorf("read as a plain rise: %+v", without.Rate)
 	}
 	// A batch of its own share speaks the same when the others have none.
@@ -386,7 +393,7 @@ func TestLearnEarlyShare(t *testing.T) {
 		f := early
 		bs[i].Early = &f
 	}
-	if own, _ := Learn(h, bs); math.Abs(own.Rate.Mean-out.Rate.Mean) > 0.02 {
+	if own, _ := h.learn(bs); math.Abs(own.Rate.Mean-out.Rate.Mean) > 0.02 {
 		t.Errorf("shares of the batches' own: %+v, %+v", own.Rate, out.Rate)
 	}
 }
@@ -394,24 +401,24 @@ func TestLearnEarlyShare(t *testing.T) {
 // What a jar's own tastings say of its end does not come from the others: a jar
 // tasted long past its rise ends where its late scores lie.
 func TestLearnEnds(t *testing.T) {
-	jar := func(end float64) (b BatchData) {
+	jar := func(end float64) (b Batch) {
 		for _, h := range []float64{100, 150, 200, 250} {
 			b.Tastings = append(b.Tastings, Tasting{Hours: h, Score: end})
 		}
 		return b
 	}
-	early := BatchData{Tastings: []Tasting{{Hours: 0.5, Score: 0.1}}}
-	out, err := Learn(plainPrior(0.1).Hyper(), []BatchData{jar(4), early, {}, jar(8)})
-	if err != nil || len(out.Ends) != 4 {
-		t.Fatal(out.Ends, err)
+	early := Batch{Tastings: []Tasting{{Hours: 0.5, Score: 0.1}}}
+	out, err := Learn(plainPrior(0.1), 0, []Batch{jar(4), early, {}, jar(8)})
+	if err != nil || len(out.ends) != 4 {
+		t.Fatal(out.ends, err)
 	}
-	if a, b := out.Ends[0], out.Ends[3]; math.Abs(a.Mean-4) > 0.15 || math.Abs(b.Mean-8) > 0.15 || a.Variance <= 0 {
+	if a, b := out.ends[0], out.ends[3]; math.Abs(a.mean-4) > 0.15 || math.Abs(b.mean-8) > 0.15 || a.variance <= 0 {
 		t.Errorf("ends %+v, %+v, want 4 and 8", a, b)
 	}
-	if out.Ends[2].Variance != 0 {
-		t.Errorf("a jar without tastings ends at %+v", out.Ends[2])
+	if out.ends[2].variance != 0 {
+		t.Errorf("a jar without tastings ends at %+v", out.ends[2])
 	}
-	if e := out.Ends[1]; e.Variance != 0 && e.Variance < 4 {
+	if e := out.ends[1]; e.variance != 0 && e.variance < 4 {
 		t.Errorf("half an hour says that it ends at %+v", e)
 	}
 }
@@ -422,14 +429,14 @@ func TestLearnEnds(t *testing.T) {
 func TestLearnIsFineEnough(t *testing.T) {
 	for _, n := range []int{1, 6, 24} {
 		bs := simulated(n, 4, 9)
-		h := plainPrior(0.1).Hyper().filled()
-		got, err := Learn(h, bs)
+		h := plainPrior(0.1).hyper()
+		got, err := h.learn(bs)
 		if err != nil {
 			t.Fatal(err)
 		}
-		l := learnerFor(t, h, bs)
-		centre := []float64{got.Plateau.Mean, got.Rate.Mean, got.PlateauSpread.Mean, got.RateSpread.Mean, math.Log(got.Noise.Median), got.DoseExponent.Mean}
-		sd := []float64{got.Plateau.SD, got.Rate.SD, got.PlateauSpread.SD, got.RateSpread.SD, 0.3, got.DoseExponent.SD}
+		l := learnerFor(h, bs)
+		centre := []float64{got.Plateau.Mean, got.Rate.Mean, got.plateauSpread.Mean, got.rateSpread.Mean, math.Log(got.noise.Mean), got.doseExponent.Mean}
+		sd := []float64{got.Plateau.SD, got.Rate.SD, got.plateauSpread.SD, got.rateSpread.SD, 0.3, got.doseExponent.SD}
 		cov := mat.NewSymDense(l.dims(), nil)
 		for i := range l.dims() {
 			cov.SetSym(i, i, sd[i]*sd[i])
@@ -446,8 +453,8 @@ func TestLearnIsFineEnough(t *testing.T) {
 		fine.summarise()
 		for _, v := range []struct {
 			what      string
-			got, want Interval
-		}{{"rate", got.Rate, fine.Rate}, {"plateau", got.Plateau, fine.Plateau}, {"rate spread", got.RateSpread, fine.RateSpread}, {"plateau spread", got.PlateauSpread, fine.PlateauSpread}, {"noise", got.Noise, fine.Noise}} {
+			got, want Normal
+		}{{"rate", ofMean(got.Rate), ofMean(fine.Rate)}, {"plateau", ofMean(got.Plateau), ofMean(fine.Plateau)}, {"rate spread", got.rateSpread, fine.rateSpread}, {"plateau spread", got.plateauSpread, fine.plateauSpread}, {"noise", got.noise, fine.noise}} {
 			if math.Abs(v.got.Mean-v.want.Mean) > 0.1*v.want.SD || math.Abs(v.got.SD/v.want.SD-1) > 0.1 {
 				t.Errorf("%d batches, %s: %.4f ± %.4f, finer %.4f ± %.4f", n, v.what, v.got.Mean, v.got.SD, v.want.Mean, v.want.SD)
 			}
@@ -455,32 +462,33 @@ func TestLearnIsFineEnough(t *testing.T) {
 	}
 }
 
+func ofMean(iv Interval) Normal { return Normal{iv.Mean, iv.SD} }
+
 func TestLearnErrors(t *testing.T) {
 	tooLittle := -0.1
-	h := plainPrior(0.05).Hyper()
+	p := plainPrior(0.05)
+	unsure := p
+	unsure.Early = 0.9
 	for i, c := range []struct {
-		h    Hyper
-		b    BatchData
+		p    Prior
+		dose float64
+		b    Batch
 		want error
 	}{
-		{Hyper{}, BatchData{}, ErrPrior},
-		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, RateSpread: -1}, BatchData{}, ErrPrior},
-		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, ReferenceDose: math.NaN()}, BatchData{}, ErrPrior},
-		{h, BatchData{DoseGPerL: -1}, ErrBatch}, {h, BatchData{Shift: Shift{LogMean: math.NaN()}}, ErrBatch},
-		{h, BatchData{Tastings: []Tasting{{Hours: math.NaN()}}}, ErrTasting},
-		{Hyper{Rate: Normal{0, 1}, Plateau: Normal{7, 2}, Early: 0.9}, BatchData{}, ErrPrior},
-		{h, BatchData{Early: &tooLittle}, ErrBatch},
+		{Prior{}, 0, Batch{}, errPrior}, {p, math.NaN(), Batch{}, errPrior}, {p, -1, Batch{}, errPrior}, {unsure, 0, Batch{}, errPrior},
+		{p, 0, Batch{DoseGPerL: -1}, errBatch}, {p, 0, Batch{Shift: Shift{LogMean: math.NaN()}}, errBatch},
+		{p, 0, Batch{Tastings: []Tasting{{Hours: math.NaN()}}}, errTasting}, {p, 0, Batch{Early: &tooLittle}, errBatch},
 	} {
-		if _, err := Learn(c.h, []BatchData{c.b}); !errors.Is(err, c.want) {
+		if _, err := Learn(c.p, c.dose, []Batch{c.b}); !errors.Is(err, c.want) {
 			t.Errorf("%d: %v, want %v", i, err, c.want)
 		}
 	}
 	// Batches without tastings teach nothing and do no harm.
-	out, err := Learn(h, []BatchData{{}, {Tastings: []Tasting{{Hours: 0, Score: 1}}}})
+	out, err := Learn(p, 0, []Batch{{}, {Tastings: []Tasting{{Hours: 0, Score: 1}}}})
 	if err != nil || out.Batches != 0 {
 		t.Error(out.Batches, err)
 	}
-	out, err = Learn(h, []BatchData{{DoseGPerL: 20, Tastings: []Tasting{{Hours: 4, Score: 3}}}, {Tastings: []Tasting{{Hours: 4, Score: 3, Taster: "A"}, {Hours: 8, Score: 10, Taster: "B"}}}})
+	out, err = Learn(p, 0, []Batch{{DoseGPerL: 20, Tastings: []Tasting{{Hours: 4, Score: 3}}}, {Tastings: []Tasting{{Hours: 4, Score: 3, Taster: "A"}, {Hours: 8, Score: 10, Taster: "B"}}}})
 	if err != nil || len(out.Warnings) != 1 || math.IsNaN(out.Rate.Mean) {
 		t.Error(out.Warnings, err)
 	}
@@ -489,10 +497,9 @@ func TestLearnErrors(t *testing.T) {
 func BenchmarkLearn(b *testing.B) {
 	for _, n := range []int{1, 6, 24} {
 		bs := simulated(n, 4, 1)
-		h := plainPrior(0.1).Hyper()
 		b.Run(fmt.Sprint(n, "x4"), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := Learn(h, bs); err != nil {
+				if _, err := Learn(plainPrior(0.1), 0, bs); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -502,5 +509,5 @@ func BenchmarkLearn(b *testing.B) {
 
 // plainPrior is the belief that the hierarchical check values were made with.
 func plainPrior(rate float64) Prior {
-	return Prior{LogRate: Normal{math.Log(rate), math.Log(3)}, Plateau: DefaultPlateau(), LogNoise: Normal{math.Log(1.3), 0.4}, Course: First}
+	return Prior{LogRate: Normal{math.Log(rate), math.Log(3)}, Plateau: usualPlateau, LogNoise: Normal{math.Log(1.3), 0.4}, course: firstOrder}
 }

@@ -9,7 +9,7 @@ import (
 // of each batch over its own rate and plateau, of the botanical over μ_k, τ_k, μ_C,
 // τ_C and the noise. No closed form, no sampling and no code of Learn. All doses
 // are taken to be the same and all shifts none.
-func bruteLearn(h Hyper, sets [][]Tasting) (at, next []float64) {
+func bruteLearn(h hyper, sets [][]Tasting) (at, next []float64) {
 	line := func(lo, hi float64, n int) (xs []float64) {
 		for i := range n {
 			xs = append(xs, lo+(hi-lo)*(float64(i)+0.5)/float64(n))
@@ -17,14 +17,14 @@ func bruteLearn(h Hyper, sets [][]Tasting) (at, next []float64) {
 		return xs
 	}
 	gauss := func(x, m, s float64) float64 { return math.Exp(-(x-m)*(x-m)/(2*s*s)) / s }
-	lk := line(h.Rate.Mean-7, h.Rate.Mean+5, 120)
-	muK := line(h.Rate.Mean-6, h.Rate.Mean+4, 66)
-	tauK := line(0, 4*h.RateSpread, 12)
-	cs := line(0, h.Plateau.Mean+5*h.Plateau.SD, 70)
-	muC := line(h.Plateau.Mean-4*h.Plateau.SD, h.Plateau.Mean+4*h.Plateau.SD, 22)
-	tauC := line(0, 4*h.PlateauSpread, 8)
-	noise := line(h.LogNoise.Mean-3.5*h.LogNoise.SD, h.LogNoise.Mean+3.5*h.LogNoise.SD, 14)
-	wide := math.Sqrt(UnusualSD*UnusualSD - h.RateSpread*h.RateSpread)
+	lk := line(h.rate.Mean-7, h.rate.Mean+5, 120)
+	muK := line(h.rate.Mean-6, h.rate.Mean+4, 66)
+	tauK := line(0, 4*h.rateSpread, 12)
+	cs := line(0, h.plateau.Mean+5*h.plateau.SD, 70)
+	muC := line(h.plateau.Mean-4*h.plateau.SD, h.plateau.Mean+4*h.plateau.SD, 22)
+	tauC := line(0, 4*h.plateauSpread, 8)
+	noise := line(h.logNoise.Mean-3.5*h.logNoise.SD, h.logNoise.Mean+3.5*h.logNoise.SD, 14)
+	wide := math.Sqrt(unusualSD*unusualSD - h.rateSpread*h.rateSpread)
 	weight := make([]float64, len(muK)*len(tauK))
 	// The chance of a rate of the next jar, and of a batch's scores at every rate.
 	chances := make([][]float64, len(weight))
@@ -49,7 +49,7 @@ func bruteLearn(h Hyper, sets [][]Tasting) (at, next []float64) {
 				for _, c := range cs {
 					d := 1.0
 					for _, t := range ts {
-						d *= gauss(t.Score, c*(h.Early+(1-h.Early)*(1-math.Exp(-math.Exp(x)*t.Hours))), s)
+						d *= gauss(t.Score, c*(h.early+(1-h.early)*(1-math.Exp(-math.Exp(x)*t.Hours))), s)
 					}
 					density[b] = append(density[b], d)
 				}
@@ -58,7 +58,7 @@ func bruteLearn(h Hyper, sets [][]Tasting) (at, next []float64) {
 		of := make([][]float64, len(sets))
 		for _, mc := range muC {
 			for _, tc := range tauC {
-				w0 := gauss(ls, h.LogNoise.Mean, h.LogNoise.SD) * gauss(mc, h.Plateau.Mean, h.Plateau.SD) * gauss(tc, 0, h.PlateauSpread)
+				w0 := gauss(ls, h.logNoise.Mean, h.logNoise.SD) * gauss(mc, h.plateau.Mean, h.plateau.SD) * gauss(tc, 0, h.plateauSpread)
 				plateau := make([]float64, len(cs))
 				for i, c := range cs {
 					// A normal between the edges of a cell: τ_C may be less than one.
@@ -76,9 +76,9 @@ func bruteLearn(h Hyper, sets [][]Tasting) (at, next []float64) {
 					}
 				}
 				for i, m := range muK {
-					prior := w0 * ((1-h.Doubt)*gauss(m, h.Rate.Mean, h.Rate.SD) + h.Doubt*gauss(m, h.Rate.Mean, wide))
+					prior := w0 * ((1-h.rate.doubt)*gauss(m, h.rate.Mean, h.rate.SD) + h.rate.doubt*gauss(m, h.rate.Mean, wide))
 					for j, t := range tauK {
-						w := prior * gauss(t, 0, h.RateSpread)
+						w := prior * gauss(t, 0, h.rateSpread)
 						for b := range sets {
 							sum := 0.0
 							for k, c := range chances[i*len(tauK)+j] {
@@ -142,14 +142,14 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 		if testing.Short() && len(c.sets) > 1 {
 			continue
 		}
-		h := c.p.Hyper().filled()
-		out, err := Learn(c.p.Hyper(), batches(c.sets))
+		h := c.p.hyper()
+		out, err := Learn(c.p, 0, batches(c.sets))
 		if err != nil {
 			t.Fatal(err)
 		}
 		at, next := bruteLearn(h, c.sets)
 		w := out.TimeToShare(0.8)
-		long := math.Log(math.Log((1 - h.Early) / 0.2)) // when four fifths are out
+		long := math.Log(math.Log((1 - h.early) / 0.2)) // when four fifths are out
 		t.Logf("%-14s library 4/5 in %.3g h", c.name, math.Exp(long-c.p.LogRate.Mean))
 		for _, v := range []struct{ q, got float64 }{{0.1, w.P10}, {0.25, w.P25}, {0.5, w.Median}, {0.75, w.P75}, {0.9, w.P90}} {
 			want := math.Exp(long - quantileOf(at, next, 1-v.q))
@@ -175,12 +175,12 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 // next jar: after a curve that is all rise its strength is told far better than
 // apart, and each of the two alone is as wide as it was.
 func TestLearnedPriorLeans(t *testing.T) {
-	out, err := Learn(Usual(0.0256, 2.9).Stronger(3.5, 0.43).Hyper(), batches([][]Tasting{farCurve(0), farCurve(0.1)}))
+	out, err := Learn(Usual(0.0256, 2.9).Stronger(3.5, 0.43), 0, batches([][]Tasting{farCurve(0), farCurve(0.1)}))
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := out.Prior(0)
-	p.Course = First
+	p.course = firstOrder
 	apart := p
 	apart.Lean = 0
 	const at, score = 144, 4

@@ -16,8 +16,8 @@ type Prior struct {
 	// 1.1 a factor of three.
 	LogRate Normal
 	// Doubt is the chance, 0 to 1, that the rate of this jar is not of the usual
-	// kind: its logarithm then has the spread UnusualSD about the same mean; and,
-	// independently and less often, that its plateau is not: see UnusualPlateau.
+	// kind: its logarithm then has the spread unusualSD about the same mean; and,
+	// independently and less often, that its plateau is not: see unusualPlateau.
 	Doubt float64
 	// Plateau is the strength reached in the end, in points of a neat sample,
 	// cut at a tenth and at fifteen times its mean and, without Doubt, at 6 SD.
@@ -31,49 +31,58 @@ type Prior struct {
 	// LogNoise is the natural logarithm of the standard deviation of one score
 	// in points. SD 0: known.
 	LogNoise Normal
-	// Course is the family of shapes.
-	Course Course
 
-	grid settings // zero but in tests
+	course course   // the family of shapes
+	grid   settings // zero but in tests
 }
 
-// UnusualSD is the spread of ln k of a jar that is not of the usual kind, and
-// DefaultDoubt the chance of one. Set by simulated makers (DEVELOPERS.md): the
+// unusualSD is the spread of ln k of a jar that is not of the usual kind, and
+// usualDoubt the chance of one. Set by simulated makers (DEVELOPERS.md): the
 // spreads of the library are narrow, and a jar three or ten times as fast as it
 // says must not be a point over its target at the first look.
 const (
-	UnusualSD    = 2.0
-	DefaultDoubt = 0.25
+	unusualSD  = 2.0
+	usualDoubt = 0.25
 )
 
-// UnusualPlateau is the spread of the logarithm of a plateau that is not of the
+// unusualPlateau is the spread of the logarithm of a plateau that is not of the
 // usual kind: a concentrate made to be thinned threefold, or a tired spice. A
-// share PlateauDoubt of the jars with Doubt are such. Judgement.
+// share plateauDoubt of the jars with Doubt are such. Judgement.
 const (
-	UnusualPlateau = 0.7
-	PlateauDoubt   = 0.4
+	unusualPlateau = 0.7
+	plateauDoubt   = 0.4
 )
 
-// DefaultPlateau is the plateau of the usual dose before there is a history:
-// 7 ± 2 points. A choice of this program: doses are meant to end between
-// "right" and "strong".
-func DefaultPlateau() Normal { return Normal{Mean: 7, SD: 2} }
+// The plateau of the usual dose before there is a history, in points: a choice of
+// this program, doses are meant to end between "right" and "strong". That of an
+// unwanted taste is half of it, as wide: judgement.
+var (
+	usualPlateau    = Normal{Mean: 7, SD: 2}
+	unwantedPlateau = Normal{Mean: 3.5, SD: 2}
+)
 
-// UnwantedPlateau is that of an unwanted taste: half of it, as wide. Judgement.
-func UnwantedPlateau() Normal { return Normal{Mean: 3.5, SD: 2} }
-
-// DefaultNoise is the log of the SD of one score: median 1.1 points, 95 % of
+// usualNoise is the log of the SD of one score: median 1.1 points, 95 % of
 // 0.4 to 2.9. Retests in open panel data give 1.47 to 1.96 points on a 0-10
 // scale for partly trained people (29 panelists, 2 sessions, 14 attributes of
 // chocolate, R package SensoMineR) and 12 % of the scale for nine wine judges
 // (Randall 1989, R package ordinal); one person in one jar does better.
-func DefaultNoise() Normal { return Normal{Mean: math.Log(1.1), SD: 0.5} }
+var usualNoise = Normal{Mean: math.Log(1.1), SD: 0.5}
 
 // Usual is the prior of a wanted flavour of the usual dose whose rate (1/h) is
 // known to a geometric standard deviation.
 func Usual(ratePerH, gsd float64) Prior {
-	return Prior{LogRate: Normal{math.Log(ratePerH), math.Log(gsd)}, Doubt: DefaultDoubt, Plateau: DefaultPlateau(), LogNoise: DefaultNoise()}
+	return Prior{LogRate: Normal{math.Log(ratePerH), math.Log(gsd)}, Doubt: usualDoubt, Plateau: usualPlateau, LogNoise: usualNoise}
 }
+
+// Unwanted is the prior of a taste that comes with a flavour of the usual dose,
+// logRate that of its rate (1/h): it may come late, and does not rise as high.
+func Unwanted(logRate Normal) Prior {
+	return Prior{LogRate: logRate, Doubt: usualDoubt, Plateau: unwantedPlateau, LogNoise: usualNoise, course: unwanted}
+}
+
+// AsStrongAs is the prior where the flavour it comes with ends at a plateau, in
+// points, instead of that of the usual dose: as many times as strong.
+func (p Prior) AsStrongAs(plateau float64) Prior { return p.Stronger(plateau/usualPlateau.Mean, 1) }
 
 // doseDoubt is how much of a step away from the usual dose is in doubt: who takes
 // far more or less than is usual often has a weaker or a stronger spice, or a
@@ -94,6 +103,52 @@ func (p Prior) Stronger(factor, exponent float64) Prior {
 	return p
 }
 
+// Faded multiplies the plateau by a log-normal share of the amount, carried to the
+// score by the exponent: exp(exponent·N(logMean, logSD²)). Mean and variance of the
+// product are exact for independent factors; its shape is taken as normal.
+func (p Prior) Faded(logMean, logSD, exponent float64) Prior {
+	m, s2 := exponent*logMean, math.Pow(exponent*logSD, 2)
+	f, f2 := math.Exp(m+s2/2), math.Exp(2*m+2*s2)
+	c := p.Plateau
+	v := f2*(c.Mean*c.Mean+c.SD*c.SD) - f*f*c.Mean*c.Mean
+	p.Plateau = Normal{Mean: c.Mean * f, SD: math.Sqrt(math.Max(v, 0))}
+	return p
+}
+
+// kinds is a belief about the log of a rate: normal, and of the same mean with the
+// spread wide where the botanical is not of the usual kind, with the chance doubt.
+type kinds struct {
+	Normal
+	doubt, wide float64
+}
+
+func (p Prior) kinds() kinds { return kinds{p.LogRate, p.Doubt, max(unusualSD, p.LogRate.SD)} }
+
+func (k kinds) density(v float64) float64 {
+	d := (1 - k.doubt) * math.Exp(k.logPDF(v))
+	if k.doubt > 0 {
+		d += k.doubt * math.Exp(Normal{k.Mean, k.wide}.logPDF(v))
+	}
+	return d
+}
+
+func (k kinds) logDensity(v float64) float64 {
+	if k.doubt == 0 {
+		return k.logPDF(v)
+	}
+	return math.Log(k.density(v))
+}
+
+func (k kinds) variance() float64 { return (1-k.doubt)*k.SD*k.SD + k.doubt*k.wide*k.wide }
+
+// reach is how far from the mean there is any weight.
+func (k kinds) reach() float64 {
+	if k.doubt > 0 {
+		return max(5*k.SD, 4.2*k.wide)
+	}
+	return 5 * k.SD
+}
+
 // bounds are the ends of the plateau.
 func (p Prior) bounds() (lo, hi float64) {
 	if r := p.grid.reach; r > 0 {
@@ -111,8 +166,8 @@ func (p Prior) plateauChance(a, b float64) float64 {
 	n := p.Plateau
 	c := normalCDF((b-n.Mean)/n.SD) - normalCDF((a-n.Mean)/n.SD)
 	if p.Doubt > 0 {
-		wide := math.Max(UnusualPlateau, n.SD/n.Mean)
-		c += PlateauDoubt * p.Doubt * (normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide) - c)
+		wide := math.Max(unusualPlateau, n.SD/n.Mean)
+		c += plateauDoubt * p.Doubt * (normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide) - c)
 	}
 	return c
 }
@@ -141,13 +196,13 @@ func (p Prior) leaning() lean {
 	return l
 }
 
-// ErrPrior is wrapped by every error of Prior.Validate.
-var ErrPrior = errors.New("the starting belief cannot be used")
+// errPrior is wrapped by every error of Prior.validate.
+var errPrior = errors.New("the starting belief cannot be used")
 
-// Validate reports the first field that cannot be computed with.
-func (p Prior) Validate() error {
+// validate reports the first field that cannot be computed with.
+func (p Prior) validate() error {
 	bad := func(format string, a ...any) error {
-		return fmt.Errorf("%w: %s", ErrPrior, fmt.Sprintf(format, a...))
+		return fmt.Errorf("%w: %s", errPrior, fmt.Sprintf(format, a...))
 	}
 	switch {
 	case !finite(p.LogRate.Mean) || math.Abs(p.LogRate.Mean) > 50:
@@ -198,17 +253,17 @@ func (t Tasting) part() float64 {
 // mostScore is far beyond the scale; the arithmetic is sound below it.
 const mostScore = 1000
 
-// ErrTasting is wrapped by every error about a tasting.
-var ErrTasting = errors.New("a tasting cannot be used")
+// errTasting is wrapped by every error about a tasting.
+var errTasting = errors.New("a tasting cannot be used")
 
 func (t Tasting) validate(i int) error {
 	switch {
 	case !finite(t.Hours):
-		return fmt.Errorf("%w: number %d is at %g h; the time must be a number", ErrTasting, i+1, t.Hours)
+		return fmt.Errorf("%w: number %d is at %g h; the time must be a number", errTasting, i+1, t.Hours)
 	case !(t.Score >= 0 && t.Score <= mostScore):
-		return fmt.Errorf("%w: number %d has the score %g; a score is 0 to 10", ErrTasting, i+1, t.Score)
+		return fmt.Errorf("%w: number %d has the score %g; a score is 0 to 10", errTasting, i+1, t.Score)
 	case !(t.Part >= 0 && t.Part <= 1):
-		return fmt.Errorf("%w: number %d is said to hold %g of the jar's strength; it must be 0 (neat) to 1", ErrTasting, i+1, t.Part)
+		return fmt.Errorf("%w: number %d is said to hold %g of the jar's strength; it must be 0 (neat) to 1", errTasting, i+1, t.Part)
 	}
 	return nil
 }

@@ -5,23 +5,30 @@ import (
 	"sync"
 )
 
-// Course is the family of shapes a flavour may rise by.
-type Course int
+// course is the family of shapes a flavour may rise by.
+type course int
 
-// The families. First is first order alone, which a spreadsheet can follow.
+// The families. The last is first order alone, which a spreadsheet can follow.
 const (
-	Wanted Course = iota
-	Unwanted
-	First
+	wanted course = iota
+	unwanted
+	firstOrder
 )
 
-// A shape is a rise from 0 to 1 as a function of x = k·t, kept as a table over
-// ln x. All but those that fall or stay at nothing have 63 % at x = 1, so that k keeps its meaning.
+// A shape is a rise from 0 to 1 as a function of x = k·t. All but those that fall
+// or stay at nothing have 63 % at x = 1, so that k keeps its meaning.
 type shape struct {
 	name   string
-	weight float64 // before any tasting
-	table  []float64
-	peak   float64 // ln x of the highest point of a shape that falls again; +Inf for the rest
+	weight float64                  // before any tasting
+	rise   func(lx float64) float64 // of ln x; nil where nothing ever comes: old spice, the wrong jar
+	peak   float64                  // ln x of the highest point of a shape that falls again; +Inf for the rest
+}
+
+// A family is the shapes a flavour may rise by, tabulated over ln x side by side:
+// they are asked for at the same x.
+type family struct {
+	shapes []shape
+	table  []float64 // [ln x][shape]
 }
 
 const (
@@ -30,55 +37,70 @@ const (
 	shapeN    = 1851
 )
 
-// at reads the table at ln x by linear interpolation (error below 1e-4).
-func (s *shape) at(lx float64) float64 {
+// tabulated lays the table at first use.
+func tabulated(shapes ...shape) func() *family {
+	return sync.OnceValue(func() *family {
+		f := &family{shapes, make([]float64, shapeN*len(shapes))}
+		for h, s := range shapes {
+			for i := 0; i < shapeN && s.rise != nil; i++ {
+				f.table[i*len(shapes)+h] = s.rise(shapeLow + shapeStep*float64(i))
+			}
+		}
+		return f
+	})
+}
+
+// only is the family of one of the shapes, the whole where there is none of that name.
+func (f *family) only(name string) *family {
+	for _, s := range f.shapes {
+		if s.name == name {
+			s.weight = 1
+			return tabulated(s)()
+		}
+	}
+	return f
+}
+
+// at reads a shape at ln x by linear interpolation (error below 1e-4).
+func (f *family) at(h int, lx float64) float64 {
+	n := len(f.shapes)
 	u := (lx - shapeLow) / shapeStep
 	switch {
 	case !(u > 0):
-		return s.table[0] * math.Exp(lx-shapeLow) // nearly nothing, and continuous
+		return f.table[h] * math.Exp(lx-shapeLow) // nearly nothing, and continuous
 	case u >= shapeN-1:
-		return s.table[shapeN-1]
+		return f.table[(shapeN-1)*n+h]
 	}
 	i := int(u)
-	return s.table[i] + (u-float64(i))*(s.table[i+1]-s.table[i])
+	a, b := f.table[i*n+h], f.table[(i+1)*n+h]
+	return a + (u-float64(i))*(b-a)
 }
 
-// reach is the ln x at which the shape first has a share of its peak, +Inf where
+// reach is the ln x at which a shape first has a share of its peak, +Inf where
 // it never has.
-func (s *shape) reach(share float64) float64 {
+func (f *family) reach(h int, share float64) float64 {
+	n, s := len(f.shapes), &f.shapes[h]
 	last := shapeN - 1
 	if !math.IsInf(s.peak, 1) {
 		last = int(math.Round((s.peak - shapeLow) / shapeStep))
 	}
-	if share > s.table[last] || share >= 1 || s.dead() {
+	if share > f.table[last*n+h] || share >= 1 || s.rise == nil {
 		return math.Inf(1)
 	}
 	lo, hi := 0, last
-	if share <= s.table[0] {
+	if share <= f.table[h] {
 		return shapeLow
 	}
 	for hi-lo > 1 {
-		if mid := (lo + hi) / 2; s.table[mid] < share {
+		if mid := (lo + hi) / 2; f.table[mid*n+h] < share {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
-	d := s.table[hi] - s.table[lo]
-	return shapeLow + shapeStep*(float64(lo)+(share-s.table[lo])/d)
+	a, b := f.table[lo*n+h], f.table[hi*n+h]
+	return shapeLow + shapeStep*(float64(lo)+(share-a)/(b-a))
 }
-
-// newShape tabulates f, a function of ln x.
-func newShape(name string, weight float64, f func(lx float64) float64) shape {
-	s := shape{name: name, weight: weight, table: make([]float64, shapeN), peak: math.Inf(1)}
-	for i := range s.table {
-		s.table[i] = f(shapeLow + shapeStep*float64(i))
-	}
-	return s
-}
-
-// dead reports whether nothing ever comes: old spice, the wrong jar.
-func (s *shape) dead() bool { return s.table[shapeN-1] == 0 && math.IsInf(s.peak, 1) }
 
 // power is 1 − exp(−x^m): quick then slow below m = 1, first order at 1, slow then
 // steep above.
@@ -93,34 +115,33 @@ func late(d float64) func(float64) float64 {
 
 // falling rises and is lost again at a tenth of the rate, scaled to a peak of 1:
 // at x = ln(10)/0.9.
-func falling() shape {
+func falling(name string, weight float64) shape {
 	const loss = 0.1
 	at := math.Log(1/loss) / (1 - loss)
 	top := math.Exp(-loss*at) - math.Exp(-at)
-	s := newShape("rises and falls", 0.08, func(lx float64) float64 {
+	return shape{name, weight, func(lx float64) float64 {
 		x := math.Exp(lx)
 		return (math.Exp(-loss*x) - math.Exp(-x)) / top
-	})
-	s.peak = math.Log(at)
-	return s
+	}, math.Log(at)}
+}
+
+// rising is a shape that does not fall again.
+func rising(name string, weight float64, rise func(lx float64) float64) shape {
+	return shape{name, weight, rise, math.Inf(1)}
 }
 
 // The weights were set by simulating makers (DEVELOPERS.md); first order is the
 // centre.
-var families = [...]func() []shape{
-	Wanted: sync.OnceValue(func() []shape {
-		return []shape{
-			newShape("very slow-tailed", 0.10, power(0.5)), newShape("slow-tailed", 0.12, power(0.7)),
-			newShape("first order", 0.33, power(1)), newShape("a slow start", 0.13, power(1.4)),
-			newShape("a late start", 0.14, power(2)), newShape("late and steep", 0.08, power(3)), falling(),
-			newShape("nothing comes", 0.02, func(float64) float64 { return 0 }),
-		}
-	}),
-	Unwanted: sync.OnceValue(func() []shape {
-		return []shape{
-			newShape("first order", 0.50, power(1)), newShape("a little late", 0.20, late(0.15)),
-			newShape("late", 0.15, late(0.3)), newShape("very late", 0.15, late(0.5)),
-		}
-	}),
-	First: sync.OnceValue(func() []shape { return []shape{newShape("first order", 1, power(1))} }),
+var families = [...]func() *family{
+	wanted: tabulated(
+		rising("very slow-tailed", 0.10, power(0.5)), rising("slow-tailed", 0.12, power(0.7)),
+		rising("first order", 0.33, power(1)), rising("a slow start", 0.13, power(1.4)),
+		rising("a late start", 0.14, power(2)), rising("late and steep", 0.08, power(3)),
+		falling("rises and falls", 0.08), rising("nothing comes", 0.02, nil),
+	),
+	unwanted: tabulated(
+		rising("first order", 0.50, power(1)), rising("a little late", 0.20, late(0.15)),
+		rising("late", 0.15, late(0.3)), rising("very late", 0.15, late(0.5)),
+	),
+	firstOrder: tabulated(rising("first order", 1, power(1))),
 }

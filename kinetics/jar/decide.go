@@ -300,17 +300,15 @@ func (d *decider) strands(i int) ([]strand, error) {
 // that is clear at the usual time in half of the jars whose flavour is as strong
 // as usual, and the weaker the weaker the flavour is.
 func (f *Fault) belief(flavour kinetics.Interval) (*kinetics.Posterior, error) {
-	plateau := kinetics.UnwantedPlateau()
-	reach := -math.Log1p(-faultNoticed / plateau.Mean) // in k·t
-	const ninety = 2 * 1.6449
 	spread := 0.0
 	if f.Low > 0 && f.Highest > f.Low {
+		const ninety = 2 * 1.6449
 		spread = math.Log(f.Highest/f.Low) / ninety
 	}
-	return kinetics.Prior{
-		LogRate: kinetics.Normal{Mean: math.Log(reach / f.Usual), SD: math.Max(spread, 0.4)},
-		Plateau: plateau, LogNoise: kinetics.DefaultNoise(), Course: kinetics.Unwanted,
-	}.Stronger(flavour.Mean/kinetics.DefaultPlateau().Mean, 1).Posterior(nil)
+	p := kinetics.Unwanted(kinetics.Normal{SD: math.Max(spread, 0.4)})
+	reach := -math.Log1p(-faultNoticed / p.Plateau.Mean) // in k·t
+	p.LogRate.Mean, p.Doubt = math.Log(reach/f.Usual), 0
+	return p.AsStrongAs(flavour.Mean).Posterior(nil)
 }
 
 // order decides one unit and gives its members their orders.
@@ -513,7 +511,8 @@ func (d *decider) unwantedOrder(j int) Order {
 		// The likeliest source; of two alike the one that brings it sooner.
 		if alike := math.Abs(src.Probability-top) < 1e-9; alike || src.Probability > top {
 			crossing := until(later(src.TimeToScore(limit), src.inH), src.outH, src.ChanceReached(limit, src.outH-src.inH))
-			if !alike || crossing.Never < o.Crossing.Never || crossing.Never == o.Crossing.Never && crossing.Median < o.Crossing.Median {
+			rarer := o.Crossing.Never - crossing.Never
+			if !alike || rarer > 1e-9 || rarer > -1e-9 && crossing.Median < o.Crossing.Median {
 				o.Crossing = crossing
 			}
 			top = math.Max(top, src.Probability)

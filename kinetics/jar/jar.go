@@ -1,7 +1,6 @@
 package jar
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -242,10 +241,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	out.Sources = make([]Source, len(from))
 	err := each(len(from), func(k int) (err error) {
 		f, rate := &j.Flavours[from[k]], wanted[from[k]].LogRate()
-		p := kinetics.Prior{
-			LogRate: kinetics.Normal{Mean: rate.Mean - u.Lag.Mean, SD: math.Hypot(u.Lag.SD, rate.SD)}, Doubt: kinetics.DefaultDoubt,
-			Plateau: kinetics.UnwantedPlateau(), LogNoise: kinetics.DefaultNoise(), Course: kinetics.Unwanted,
-		}
+		p := kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean - u.Lag.Mean, SD: math.Hypot(u.Lag.SD, rate.SD)})
 		s := &out.Sources[k]
 		*s = Source{Flavour: from[k], inH: f.InH, outH: f.OutH}
 		tastings, before := u.tastings(s, now)
@@ -291,12 +287,16 @@ func (u *Unwanted) tastings(s *Source, now float64) (ts []kinetics.Tasting, befo
 	return ts, before
 }
 
-// Likeliest is the flavour that most likely brings the taste, -1 for none.
+// Likeliest is the flavour that most likely brings the taste, the first of those
+// as likely, -1 for none.
 func (s *Suspicion) Likeliest() int {
-	if len(s.Sources) == 0 {
-		return -1
+	flavour, top := -1, 0.0
+	for i := range s.Sources {
+		if p := s.Sources[i].Probability; p > top+1e-9 {
+			flavour, top = s.Sources[i].Flavour, p
+		}
 	}
-	return slices.MaxFunc(s.Sources, func(a, b Source) int { return cmp.Compare(a.Probability, b.Probability) }).Flavour
+	return flavour
 }
 
 // Strength is the taste at a moment of the jar, neat, over all its suspects.

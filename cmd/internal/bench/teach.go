@@ -35,7 +35,7 @@ func (a *Assessment) believe(h *herb) belief {
 		out.batches, out.ownRate = l.learned.Batches, l.learned.OwnRate
 	} else {
 		m, sd := old.left()
-		out.prior.Plateau = faded(plain.Plateau, m, sd, n)
+		out.prior = plain.Faded(m, sd, n)
 	}
 	if t := h.cut.Taught; t != nil {
 		out.batches = max(out.batches, len(t.By))
@@ -58,7 +58,6 @@ func (a *Assessment) askBook() {
 type lesson struct {
 	asker    *voice
 	learned  kinetics.Learned
-	hyper    kinetics.Hyper
 	teachers []*voice
 	of       int     // how many could have taught
 	aged     float64 // ln of the flavour left, mean over the teachers
@@ -130,13 +129,11 @@ func (v *voice) learn(list []*voice, plain kinetics.Prior) *lesson {
 	if len(list) == 0 {
 		return nil
 	}
-	l.hyper = plain.Hyper()
-	l.hyper.ReferenceDose = v.doseGPerL // the prior speaks of that dose
 	shifts := v.shiftsTo(l.teachers)
-	batches := make([]kinetics.BatchData, len(l.teachers))
+	batches := make([]kinetics.Batch, len(l.teachers))
 	for i, w := range l.teachers {
 		// A weaker spice is less of it.
-		batches[i] = kinetics.BatchData{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left), Shift: shifts[i]}
+		batches[i] = kinetics.Batch{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left), Shift: shifts[i], Lot: w.lot}
 		if w.key != v.key {
 			early := w.early()
 			batches[i].Early = &early
@@ -144,7 +141,8 @@ func (v *voice) learn(list []*voice, plain kinetics.Prior) *lesson {
 		l.aged += w.left / float64(len(l.teachers))
 	}
 	var err error
-	if l.learned, err = kinetics.Learn(l.hyper, batches); err != nil || l.learned.Batches == 0 {
+	// The prior speaks of the asker's dose.
+	if l.learned, err = kinetics.Learn(plain, v.doseGPerL, batches); err != nil || l.learned.Batches == 0 {
 		return nil // what cannot be reckoned with teaches nothing
 	}
 	return l
@@ -209,11 +207,9 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 	spread := lossLogSD * math.Abs(v.left-l.aged)
 	var p kinetics.Prior
 	if v.doseGPerL > 0 && l.learned.ReferenceDose > 0 {
-		p = l.learned.Prior(v.doseGPerL * math.Exp(v.left))
-		p.Plateau = faded(p.Plateau, 0, spread, exponent)
+		p = l.learned.Prior(v.doseGPerL*math.Exp(v.left)).Faded(0, spread, exponent)
 	} else {
-		p = l.learned.Prior(0)
-		p.Plateau = faded(p.Plateau, v.left-l.aged, spread, exponent)
+		p = l.learned.Prior(0).Faded(v.left-l.aged, spread, exponent)
 	}
 	said := l.said()
 	if l.standing {
@@ -222,7 +218,7 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 			p.LogRate = f.learned.Prior(0).LogRate
 		}
 	}
-	shift, ratio, siblings := l.lotStep(v.lot)
+	shift, ratio, siblings := l.learned.Lot(v.lot)
 	before := p.Plateau
 	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
 	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}

@@ -1,0 +1,353 @@
+package kinetics
+
+import (
+	"math"
+	"slices"
+	"sync"
+)
+
+// axis is an even grid of n cells from lo, step wide.
+type axis struct {
+	lo, step float64
+	n        int
+}
+
+func (a axis) at(i int) float64 { return a.lo + a.step*(float64(i)+0.5) }
+
+// evenEdges are the edges of n cells of one width, ratioEdges those of n cells of
+// one ratio.
+func evenEdges(lo, hi float64, n int) []float64 {
+	out := make([]float64, n+1)
+	for i := range out {
+		out[i] = lo + (hi-lo)*float64(i)/float64(n)
+	}
+	return out
+}
+
+func ratioEdges(lo, hi float64, n int) []float64 {
+	out := make([]float64, n+1)
+	for i := range out {
+		out[i] = lo * math.Pow(hi/lo, float64(i)/float64(n))
+	}
+	return out
+}
+
+// settings change the grid for tests against outside values.
+type settings struct {
+	rates, plateaus, noises int
+	reach                   float64 // prior SDs of rate and plateau, uncut
+	faceValue               bool    // normal density at the score, no rounding, slips or ends
+	only                    string  // the one shape to take
+}
+
+const (
+	gridRates, gridPlateaus, gridNoises    = 49, 24, 5
+	scoutRates, scoutPlateaus, scoutNoises = 55, 16, 3
+	enough                                 = 1e-5 // marginal weight at which the grid ends, of the largest
+)
+
+// span is the axis of n log rates where the prior's weight lies.
+func (p Prior) span(n int) axis {
+	reach := p.kinds().reach()
+	if r := p.grid.reach; r > 0 {
+		reach = r * p.LogRate.SD
+	}
+	return axis{p.LogRate.Mean - reach, 2 * reach / float64(n), n}
+}
+
+// noises are n noise levels evenly spaced in their logarithm: to 1.6 SDs for five,
+// further where there are more.
+func (p Prior) noises(n int) []float64 {
+	if p.LogNoise.SD == 0 {
+		return []float64{math.Exp(p.LogNoise.Mean)}
+	}
+	reach := max(1.6, min(5, 0.16*float64(n)))
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.Exp(p.LogNoise.Mean + p.LogNoise.SD*reach*(2*float64(i)/float64(n-1)-1))
+	}
+	return out
+}
+
+// weighing is a grid that a posterior is worked out on: a weight for every shape,
+// log rate, plateau and noise. Only the sums over the noise are kept.
+type weighing struct {
+	*Posterior
+	before      []float64 // [rate][plateau]: prior weight
+	beforeNoise []float64
+	readers     []reader
+	level       []float64 // [shape][rate][plateau]: weight, sum 1
+	noiseWeight []float64 // sum 1
+	lift        int       // exponent of 2 of the cells
+	scale       float64   // of a cell to its weight
+}
+
+// reader is what one tasting does to the cells.
+type reader struct {
+	by     float64   // from a plateau to steps of latentStep in the sample
+	score  float64   // as it was given
+	shares []float64 // [shape][rate]: part of the plateau that is out
+	chance []float64 // [latent strength][noise] of the score; nil: taken at its face value
+}
+
+// weighings lends the room that a posterior is worked out in.
+var weighings = sync.Pool{New: func() any { return new(weighing) }}
+
+// room is n numbers in what was lent, none of them cleared.
+func room(lent []float64, n int) []float64 { return slices.Grow(lent[:0], n)[:n] }
+
+// weigh lays the grid and multiplies in the scores.
+func (g *weighing) weigh(rate axis, plateau, noise []float64) {
+	g.rate, g.plateau, g.noise = rate, plateau, noise
+	g.believe()
+	g.read()
+	g.level = room(g.level, len(g.family.shapes)*rate.n*g.plateaus())
+	g.noiseWeight = make([]float64, len(noise))
+	g.lift = 0
+	total, top := g.add()
+	if top < 0 { // every cell had to be lifted
+		g.lift = top
+		total, _ = g.add()
+	}
+	g.scale = 1 / total
+	for i := range g.level {
+		g.level[i] *= g.scale
+	}
+	for s := range g.noiseWeight {
+		g.noiseWeight[s] *= g.scale
+	}
+	g.evidence += math.Log(total) + float64(g.lift)*math.Ln2
+}
+
+// add adds up the cells, all of them and by noise; top is the largest exponent that
+// one of them was left at.
+func (g *weighing) add() (total float64, top int) {
+	clear(g.noiseWeight)
+	top = math.MinInt
+	cell := make([]float64, len(g.noise))
+	i := 0
+	for h := range g.family.shapes {
+		for k := range g.rate.n {
+			for c := range g.plateaus() {
+				sum := 0.0
+				top = max(top, g.cell(h, k, c, cell))
+				for s, w := range cell {
+					sum += w
+					g.noiseWeight[s] += w
+				}
+				g.level[i] = sum
+				total += sum
+				i++
+			}
+		}
+	}
+	return total, top
+}
+
+// believe lays the prior over the grid.
+func (g *weighing) believe() {
+	n := g.plateaus()
+	g.before = room(g.before, g.rate.n*n)
+	given := g.prior
+	given.LogRate.SD = g.lean.rest
+	for c := range n {
+		by := 0.0
+		if g.lean.slope != 0 {
+			by = g.lean.slope * (math.Log(g.mid(c)) - g.lean.mean)
+		}
+		for k := range g.rate.n {
+			if c > 0 && g.lean.slope == 0 {
+				g.before[k*n+c] = g.before[k*n]
+				continue
+			}
+			g.before[k*n+c] = g.rate.step * given.kinds().density(g.rate.at(k)-by)
+		}
+	}
+	whole := g.prior.plateauChance(g.prior.bounds())
+	for c := range n {
+		w := g.prior.plateauChance(g.plateau[c], g.plateau[c+1]) / whole
+		for k := range g.rate.n {
+			g.before[k*n+c] *= w
+		}
+	}
+	total := 0.0
+	g.beforeNoise = make([]float64, len(g.noise))
+	for i, s := range g.noise {
+		g.beforeNoise[i] = 1
+		if g.prior.LogNoise.SD > 0 {
+			z := (math.Log(s) - g.prior.LogNoise.Mean) / g.prior.LogNoise.SD
+			g.beforeNoise[i] = math.Exp(-z * z / 2)
+		}
+		total += g.beforeNoise[i]
+	}
+	for i := range g.beforeNoise {
+		g.beforeNoise[i] /= total
+	}
+}
+
+// read prepares the tastings. The chances of a score are taken over that of the
+// strength most likely to give it, long before a product of many underflows.
+func (g *weighing) read() {
+	g.evidence = 0
+	ns := len(g.noise)
+	g.readers = slices.Grow(g.readers[:0], len(g.tastings))[:len(g.tastings)]
+	for i, t := range g.tastings {
+		r := &g.readers[i]
+		r.score, r.by = t.Score, t.part()*g.gainOf(t.Taster)/latentStep
+		r.shares = room(r.shares, len(g.family.shapes)*g.rate.n)
+		g.shares(logHours(t.Hours), r.shares)
+		if g.prior.grid.faceValue {
+			r.chance = nil
+			continue
+		}
+		r.chance = room(r.chance, latentN*ns)
+		top := 0.0
+		for s, sigma := range g.noise {
+			for j, c := range readingTable(t.Score, sigma) {
+				r.chance[j*ns+s] = c
+				top = max(top, c)
+			}
+		}
+		for j := range r.chance {
+			r.chance[j] /= top
+		}
+		g.evidence += math.Log(top)
+	}
+}
+
+// cell sets w to the weights of the noises at a shape, rate and plateau, but for
+// scale and 2^lift. Where the scores contradict each other their product would
+// underflow: it is lifted on the way, to the exponent returned.
+func (g *weighing) cell(h, k, c int, w []float64) (exponent int) {
+	const step = 500
+	row, ns, mid := h*g.rate.n+k, len(w), g.mid(c)
+	before := g.family.shapes[h].weight * g.before[k*g.plateaus()+c]
+	for s, v := range g.beforeNoise {
+		w[s] = before * v
+	}
+	for n := range g.readers {
+		r := &g.readers[n]
+		if r.chance == nil {
+			v := r.shares[row] * mid
+			for s, sigma := range g.noise {
+				w[s] *= normalPDF((r.score-v)/sigma) / sigma
+			}
+			continue
+		}
+		u := min(r.by*r.shares[row]*mid, float64(latentN)-1.001)
+		j := int(u)
+		f := u - float64(j)
+		lo := r.chance[j*ns:][:ns]
+		hi := r.chance[(j+1)*ns:][:ns]
+		for s, c := range lo {
+			w[s] *= c + f*(hi[s]-c)
+		}
+		if n%8 == 7 && slices.Max(w) < 0x1p-500 {
+			exponent -= step
+			for s := range w {
+				w[s] *= 0x1p500
+			}
+		}
+	}
+	if exponent != g.lift {
+		for s := range w {
+			w[s] = math.Ldexp(w[s], exponent-g.lift)
+		}
+	}
+	return exponent
+}
+
+// marginals are the weights over ln k and over the plateau.
+func (g *weighing) marginals() (rate, plateau []float64) {
+	n := g.plateaus()
+	rate, plateau = make([]float64, g.rate.n), make([]float64, n)
+	for i, v := range g.level {
+		rate[i/n%g.rate.n] += v
+		plateau[i%n] += v
+	}
+	return rate, plateau
+}
+
+// support is the first and last cell that matters, and one beyond on either side.
+func support(w []float64) (first, last int) {
+	top := slices.Max(w)
+	first, last = 0, len(w)-1
+	for first < last && w[first] < enough*top {
+		first++
+	}
+	for last > first && w[last] < enough*top {
+		last--
+	}
+	return max(first-1, 0), min(last+1, len(w)-1)
+}
+
+// sum works out the moments that the answers need.
+func (g *weighing) sum() {
+	g.rows = make([]row, len(g.family.shapes)*g.rate.n)
+	var s1, s2, c1, c2 float64
+	for i := range g.rows {
+		r := &g.rows[i]
+		r.lk = g.rate.at(i % g.rate.n)
+		for c, w := range g.level[i*g.plateaus():][:g.plateaus()] {
+			v := g.mid(c)
+			r.m0, r.m1, r.m2 = r.m0+w, r.m1+w*v, r.m2+w*v*v
+		}
+		s1, s2, c1, c2 = s1+r.m0*r.lk, s2+r.m0*r.lk*r.lk, c1+r.m1, c2+r.m2
+	}
+	g.meanLK, g.varLK = s1, max(s2-s1*s1, 0)
+	g.meanC, g.varC = c1, max(c2-c1*c1, 0)
+	var m, m2 float64
+	for i, w := range g.noiseWeight {
+		s := g.noise[i]
+		m += w * s
+		m2 += w * s * s
+	}
+	g.meanNoise, g.varNoise = m, max(0, m2-m*m)
+}
+
+// keep keeps what the answers need of the cells: the sums over the plateaus, and
+// which cells are drawn, evenly spaced in the running sum of the weights, in order
+// of rate, shape, plateau and noise.
+func (g *weighing) keep() {
+	n, ns := g.plateaus(), len(g.noise)
+	g.tails = make([]float64, len(g.rows)*(n+1))
+	for i := range g.rows {
+		t, ws := g.above(i), g.level[i*n:][:n]
+		for c := n - 1; c >= 0; c-- {
+			t[c] = t[c+1] + ws[c]
+		}
+	}
+	g.drawn = make([]int32, 0, Drawn)
+	cell := make([]float64, ns)
+	sum, next := 0.0, 0.5/Drawn
+	// skip passes over weight in which no draw lies.
+	skip := func(w float64) bool {
+		if sum+w < next {
+			sum += w
+			return true
+		}
+		return false
+	}
+	for k := range g.rate.n {
+		for h := range g.family.shapes {
+			row := h*g.rate.n + k
+			if skip(g.rows[row].m0) {
+				continue
+			}
+			for c := range n {
+				i := row*n + c
+				if skip(g.level[i]) {
+					continue
+				}
+				g.cell(h, k, c, cell)
+				for s, w := range cell {
+					sum += w * g.scale
+					for sum >= next && len(g.drawn) < Drawn {
+						g.drawn = append(g.drawn, int32(i*ns+s))
+						next += 1.0 / Drawn
+					}
+				}
+			}
+		}
+	}
+}

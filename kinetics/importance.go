@@ -1,0 +1,459 @@
+package kinetics
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
+)
+
+// Sample sizes of Learn.
+const (
+	learnDraws = 3072 // with few batches; many batches leave less to integrate
+	leastDraws = 640
+	stageDraws = 224
+)
+
+// The search works on (μ_C, μ_k, ±τ_C, ±τ_k, ln σ, β), the last two only
+// where they are free.
+func (l *learner) dims() int {
+	n := 4
+	if l.h.logNoise.SD > 0 {
+		n++
+	}
+	if l.useDose && l.h.doseExponent.SD > 0 {
+		n++
+	}
+	return n
+}
+
+func (l *learner) unpack(x []float64) draw {
+	d := draw{muC: x[0], muK: x[1], tauC: math.Abs(x[2]), tauK: math.Abs(x[3]), sigma: math.Exp(l.h.logNoise.Mean), beta: l.h.doseExponent.Mean}
+	i := 4
+	if l.h.logNoise.SD > 0 {
+		d.sigma = math.Exp(x[i])
+		i++
+	}
+	if i < len(x) {
+		d.beta = x[i]
+	}
+	return d
+}
+
+// density is the log posterior density in the coordinates of the search.
+func (l *learner) density(x []float64) float64 {
+	for _, v := range x[4:] {
+		if math.Abs(v) > 12 {
+			return math.Inf(-1)
+		}
+	}
+	d := l.unpack(x)
+	v := l.h.plateau.logPDF(d.muC) + l.h.rate.logDensity(d.muK)
+	v -= d.tauC * d.tauC / (2 * l.h.plateauSpread * l.h.plateauSpread)
+	v -= d.tauK * d.tauK / (2 * l.h.rateSpread * l.h.rateSpread)
+	if l.h.logNoise.SD > 0 {
+		v += l.h.logNoise.logPDF(x[4])
+	}
+	if n := len(x); n > 4 && (l.h.logNoise.SD == 0 || n > 5) {
+		v += l.h.doseExponent.logPDF(x[n-1])
+	}
+	return v + l.evidence(d)
+}
+
+// sample returns weighted draws of the hyper-parameters.
+func (l *learner) sample(out *Learned) []draw {
+	dim := l.dims()
+	start := []float64{l.h.plateau.Mean, l.h.rate.Mean, l.h.plateauSpread / 2, l.h.rateSpread / 2}
+	scale := []float64{l.h.plateau.SD, l.h.rate.SD, l.h.plateauSpread / 2, l.h.rateSpread / 2}
+	if l.h.logNoise.SD > 0 {
+		start, scale = append(start, l.h.logNoise.Mean), append(scale, l.h.logNoise.SD)
+	}
+	if len(start) < dim {
+		start, scale = append(start, l.h.doseExponent.Mean), append(scale, l.h.doseExponent.SD)
+	}
+	mode := l.climb(start, scale)
+	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
+	wide := mat.NewSymDense(dim, nil)
+	for i, v := range scale {
+		wide.SetSym(i, i, v*v)
+	}
+	wide.SetSym(1, 1, l.h.rate.variance())
+	var prior mat.Cholesky
+	prior.Factorize(wide)
+	p := proposal{newBump(0.7, mode, l.curvature(mode, scale)), newBump(0.3, start, &prior)}
+	final := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(l.groups))))
+	// Few points find where many belong; a sample that leans on too few of its
+	// points is drawn again about what it has shown.
+	const rounds, leastShare, leastPoints = 6, 0.35, 150.0
+	for round := range rounds {
+		laid := l.lay(p, stageDraws)
+		p = p.refit(&laid)
+		if laid.share() > leastShare && round > 0 {
+			break
+		}
+	}
+	laid := l.lay(p, final)
+	for last, again := laid, 3; again > 0 && last.share() < leastShare; again-- {
+		last = l.lay(p.refit(&last), final)
+		if last.share() > laid.share() {
+			laid = last
+		}
+	}
+	if n := laid.share() * float64(final); n < leastPoints {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
+	}
+	draws := make([]draw, final)
+	for i, x := range laid.xs {
+		draws[i] = l.unpack(x)
+		draws[i].w = laid.w[i]
+	}
+	return draws
+}
+
+// bump is a t distribution with tDF degrees of freedom, folded so that the two
+// spreads are positive: one of those that points are drawn from.
+type bump struct {
+	weight         float64 // share of the points
+	centre         []float64
+	lower, inverse mat.TriDense // of the Cholesky factor of its matrix
+	height         float64      // weight over the determinant of lower
+}
+
+func newBump(weight float64, centre []float64, chol *mat.Cholesky) *bump {
+	b := &bump{weight: weight, centre: centre}
+	chol.LTo(&b.lower)
+	_ = b.inverse.InverseTri(&b.lower) // warns of a bad condition only: a Cholesky factor has an inverse
+	b.height = weight
+	for i := range centre {
+		b.height *= b.inverse.At(i, i)
+	}
+	return b
+}
+
+// density is that of the folded bump, times its weight, but for a factor that
+// all bumps share.
+func (b *bump) density(x []float64) float64 {
+	p := 0.0
+	for fold := range 4 {
+		q := 0.0
+		for i := range x {
+			z := 0.0
+			row := b.inverse.RawTriangular().Data[i*len(x):]
+			for j := 0; j <= i; j++ {
+				v := x[j]
+				if j == 2 && fold&1 != 0 || j == 3 && fold&2 != 0 {
+					v = -v
+				}
+				z += row[j] * (v - b.centre[j])
+			}
+			q += z * z
+		}
+		u := 1 / (1 + q/tDF)
+		v := u * u // to the power (tDF + dimensions)/2
+		for range len(x) / 2 {
+			v *= u
+		}
+		if len(x)%2 == 1 {
+			v *= math.Sqrt(u)
+		}
+		p += v
+	}
+	return b.height * p
+}
+
+// proposal is what points are drawn from: a mixture, since the scores of a jar far
+// from what the library says have two explanations, an unusual botanical and a
+// taster less sure than usual.
+type proposal []*bump
+
+// leastBump is the share of the points that every bump keeps, and the share of the
+// whole belief that is mixed into each: none may die or shrink to a point by the
+// accident of a few points.
+const leastBump = 0.15
+
+// refit moves the bumps to what the laid points show: one step of expectation
+// and maximisation, the weights evened out where few points have nearly all.
+func (p proposal) refit(laid *points) proposal {
+	dim := len(p[0].centre)
+	w := laid.evened(float64(10 * dim))
+	mean, cov := moments(laid.xs, w)
+	own := make([]float64, len(w))
+	out := make(proposal, len(p))
+	for k := range p {
+		share := 0.0
+		for i := range own {
+			own[i] = w[i] * laid.by[i*len(p)+k]
+			share += own[i]
+		}
+		m, c := mean, cov
+		if share > leastBump/2 {
+			for i := range own {
+				own[i] /= share
+			}
+			m, c = moments(laid.xs, own)
+			for i := range dim {
+				for j := i; j < dim; j++ {
+					c.SetSym(i, j, (1-leastBump)*c.At(i, j)+leastBump*cov.At(i, j))
+				}
+			}
+		}
+		var chol mat.Cholesky
+		if !chol.Factorize(c) {
+			return p
+		}
+		out[k] = newBump(leastBump+(1-leastBump*float64(len(p)))*share, m, &chol)
+	}
+	return out
+}
+
+// moments are the mean and the covariance of points with weights that add to 1.
+func moments(xs [][]float64, w []float64) ([]float64, *mat.SymDense) {
+	dim := len(xs[0])
+	mean, cov := make([]float64, dim), mat.NewSymDense(dim, nil)
+	for i, x := range xs {
+		for j, v := range x {
+			mean[j] += w[i] * v
+		}
+	}
+	sum := cov.RawSymmetric().Data // its upper triangle
+	for i, x := range xs {
+		if w[i] == 0 {
+			continue
+		}
+		for a := range mean {
+			by := w[i] * (x[a] - mean[a])
+			for b := a; b < dim; b++ {
+				sum[a*dim+b] += by * (x[b] - mean[b])
+			}
+		}
+	}
+	return mean, cov
+}
+
+// points are such with weights that add to 1, and the share of each bump in each
+// point.
+type points struct {
+	xs    [][]float64
+	w, by []float64
+}
+
+// share is the share of the points that count.
+func (s *points) share() float64 { return effective(s.w) / float64(len(s.w)) }
+
+func effective(w []float64) float64 {
+	total, squares := 0.0, 0.0
+	for _, v := range w {
+		total += v
+		squares += v * v
+	}
+	return total * total / squares
+}
+
+// evened are the weights, drawn together until at least n points count.
+func (s *points) evened(n float64) []float64 {
+	w := slices.Clone(s.w)
+	for range 8 {
+		if effective(w) >= n {
+			break
+		}
+		for i, v := range w {
+			w[i] = math.Sqrt(v)
+		}
+	}
+	total := 0.0
+	for _, v := range w {
+		total += v
+	}
+	for i := range w {
+		w[i] /= total
+	}
+	return w
+}
+
+// climb finds the mode, in units of scale.
+func (l *learner) climb(start, scale []float64) []float64 {
+	x := append([]float64(nil), start...)
+	to := func(z []float64) []float64 {
+		for i := range x {
+			x[i] = start[i] + scale[i]*z[i]
+		}
+		return x
+	}
+	p := optimize.Problem{Func: func(z []float64) float64 {
+		v := -l.density(to(z))
+		if math.IsNaN(v) {
+			return math.Inf(1)
+		}
+		return v
+	}}
+	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 150,
+		Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25}}, &optimize.NelderMead{SimplexSize: 0.4})
+	if r == nil || err != nil && r.X == nil {
+		return append([]float64(nil), start...)
+	}
+	return append([]float64(nil), to(r.X)...)
+}
+
+// curvature is the Cholesky factor of the inverse Hessian at the mode, kept
+// positive: a flat direction gets the width of the prior.
+func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
+	n := len(mode)
+	f := func(z []float64) float64 {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = mode[i] + scale[i]*z[i]
+		}
+		return -l.density(x)
+	}
+	const h = 0.08
+	hess := mat.NewSymDense(n, nil)
+	z := make([]float64, n)
+	f0 := f(z)
+	for i := range n {
+		for j := i; j < n; j++ {
+			clear(z)
+			var v float64
+			if i == j {
+				z[i] = h
+				up := f(z)
+				z[i] = -h
+				v = (up - 2*f0 + f(z)) / (h * h)
+			} else {
+				for _, s := range [4][3]float64{{1, 1, 1}, {1, -1, -1}, {-1, 1, -1}, {-1, -1, 1}} {
+					z[i], z[j] = s[0]*h, s[1]*h
+					v += s[2] * f(z) / (4 * h * h)
+				}
+			}
+			if !finite(v) {
+				v = 0
+			}
+			hess.SetSym(i, j, v)
+		}
+	}
+	var e mat.EigenSym
+	e.Factorize(hess, true)
+	var vec mat.Dense
+	e.VectorsTo(&vec)
+	val := e.Values(nil)
+	cov := mat.NewSymDense(n, nil)
+	for a := range n {
+		for b := a; b < n; b++ {
+			s := 0.0
+			for k := range n {
+				s += vec.At(a, k) * vec.At(b, k) / math.Max(val[k], 1)
+			}
+			cov.SetSym(a, b, 1.3*s*scale[a]*scale[b])
+		}
+	}
+	var c mat.Cholesky
+	c.Factorize(cov)
+	return &c
+}
+
+// lay draws n points of the proposal and weighs them.
+func (l *learner) lay(p proposal, n int) points { return l.layOn(p, tPoints(l.dims())[:n]) }
+
+// layOn lays the standard points, each bump taking its share of them in turn.
+func (l *learner) layOn(p proposal, standard [][]float64) points {
+	dim, n := l.dims(), len(standard)
+	all := make([]float64, n*dim)
+	out := points{xs: make([][]float64, n), w: make([]float64, n), by: make([]float64, n*len(p))}
+	ends, sum := make([]int, len(p)), 0.0
+	for k, b := range p {
+		sum += b.weight
+		ends[k] = int(math.Round(sum * float64(n)))
+	}
+	top, k := math.Inf(-1), 0
+	for i, t := range standard {
+		for i >= ends[k] && k+1 < len(p) {
+			k++
+		}
+		x, lower := all[i*dim:(i+1)*dim:(i+1)*dim], p[k].lower.RawTriangular().Data
+		for a := range x {
+			x[a] = p[k].centre[a]
+			for b := 0; b <= a; b++ {
+				x[a] += lower[a*dim+b] * t[b]
+			}
+		}
+		x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
+		by, q := out.by[i*len(p):(i+1)*len(p)], 0.0
+		for j, b := range p {
+			by[j] = b.density(x)
+			q += by[j]
+		}
+		for j := range by {
+			by[j] /= q
+		}
+		w := l.density(x) - math.Log(q)
+		if math.IsNaN(w) {
+			w = math.Inf(-1)
+		}
+		out.xs[i], out.w[i] = x, w
+		top = math.Max(top, w)
+	}
+	total := 0.0
+	for i, v := range out.w {
+		out.w[i] = math.Exp(v - top)
+		total += out.w[i]
+	}
+	for i := range out.w {
+		out.w[i] /= total
+	}
+	return out
+}
+
+// tDF is the degrees of freedom of the proposal.
+const tDF = 4
+
+// tPoints are learnDraws standard points of the proposal in dim dimensions; they
+// depend on nothing else and are laid once.
+func tPoints(dim int) [][]float64 { return tPointSets[dim]() }
+
+var tPointSets = func() (sets [7]func() [][]float64) {
+	for dim := range sets {
+		sets[dim] = sync.OnceValue(func() [][]float64 { return layPoints(dim, learnDraws) })
+	}
+	return sets
+}()
+
+func layPoints(dim, n int) [][]float64 {
+	primes := []int{2, 3, 5, 7, 11, 13, 17}
+	out, all := make([][]float64, n), make([]float64, n*dim)
+	for i := range out {
+		z := all[i*dim : (i+1)*dim : (i+1)*dim]
+		s := math.Sqrt(tDF / chiSquared4(radicalInverse(i+37, primes[dim])))
+		for j := range z {
+			z[j] = s * normalQuantile(radicalInverse(i+37, primes[j]))
+		}
+		out[i] = z
+	}
+	return out
+}
+
+// chiSquared4 is the quantile of χ² with 4 degrees of freedom, whose
+// distribution function is 1 − (1 + x/2)·exp(−x/2).
+func chiSquared4(p float64) float64 {
+	y := math.Sqrt(2*p) + 2*p*p // half of it: right at both ends, then Newton
+	for range 20 {
+		step := (p - 1 + (1+y)*math.Exp(-y)) / (y * math.Exp(-y))
+		y = math.Max(y+math.Min(step, 2), y/4)
+		if math.Abs(step) < 1e-12*y {
+			break
+		}
+	}
+	return 2 * y
+}
+
+// radicalInverse mirrors the digits of i at the point in a base: the Halton
+// sequence.
+func radicalInverse(i, base int) float64 {
+	f, r := 1.0, 0.0
+	for ; i > 0; i /= base {
+		f /= float64(base)
+		r += f * float64(i%base)
+	}
+	return r
+}
