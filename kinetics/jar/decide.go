@@ -50,101 +50,6 @@ type decider struct {
 	now float64
 }
 
-// unit is what comes out at one moment: a flavour, or all that can only be
-// strained together, which share one loss.
-type unit struct {
-	members []int
-	strands []strand
-	in      float64 // its own clock starts with the first member
-	now     float64
-	tasted  bool
-	last    float64 // of its tastings, by the jar's clock
-	out     bool    // nobody waits for it any more
-}
-
-// strand is one term of a unit's loss.
-type strand struct {
-	post     *kinetics.Posterior
-	in       float64
-	by       float64 // strength in the bottle of a neat strength of 1
-	weight   float64 // probability that it is so
-	wanted   bool
-	level    float64 // neat target or limit; a target of 0 is "as strong as it gets"
-	firm     float64 // of a limit that the maker set: overPrice
-	scored   bool    // tastings speak of it
-	name     string
-	flavour  int
-	unwanted int // index of the taste, -1 for none
-	sample   *sample
-}
-
-// loss is the expected loss of the strand when its flavour comes out at t, in
-// points² of the bottle.
-func (s *strand) loss(t, now float64) float64 {
-	own := math.Max(t-s.in, 0)
-	scale := s.weight * s.by * s.by
-	switch {
-	case !s.wanted:
-		over, square := s.post.Excess(s.level, own)
-		return s.weight * s.by * (s.firm*over + s.by*square)
-	case s.level == 0:
-		return scale * s.post.Short(own)
-	case t > now:
-		return scale * s.post.Miss(s.level, own, now-s.in)
-	}
-	return scale * s.post.Miss(s.level, own, math.Inf(1))
-}
-
-// loss is the unit's expected loss when it comes out at t, and the part of it that
-// is the wanted flavours' alone; timePrice is in both.
-func (u *unit) loss(t float64) float64 {
-	all, _ := u.losses(t)
-	return all
-}
-
-// wait is the price of the days until t.
-func (u *unit) wait(t float64) float64 {
-	if u.out || t <= u.now {
-		return 0
-	}
-	return dayPrice / 24 * (t - u.now)
-}
-
-// cost is the loss at t with the price of the wait.
-func (u *unit) cost(t float64) float64 { return u.loss(t) + u.wait(t) }
-
-// costs are those of some moments.
-func (u *unit) costs(t []float64) []float64 {
-	out := make([]float64, len(t))
-	for i, at := range t {
-		out[i] = u.cost(at)
-	}
-	return out
-}
-
-// waited adds the price of the wait to what is lost at some moments.
-func (u *unit) waited(t, loss []float64) []float64 {
-	out := make([]float64, len(t))
-	for i, at := range t {
-		out[i] = loss[i] + u.wait(at)
-	}
-	return out
-}
-
-func (u *unit) losses(t float64) (all, wanted float64) {
-	all = timePrice * math.Log(math.Max(t-u.in, second))
-	wanted = all
-	for i := range u.strands {
-		s := &u.strands[i]
-		l := s.loss(t, u.now)
-		all += l
-		if s.wanted {
-			wanted += l
-		}
-	}
-	return all, wanted
-}
-
 func (d *decider) decide() error {
 	d.Orders = make([]Order, len(d.Flavours)+len(d.Jar.Unwanted))
 	err := each(len(d.Flavours), func(i int) error {
@@ -192,7 +97,7 @@ func (d *decider) standing(i int) Order {
 		o.Do = Stays
 	}
 	if f.Banned {
-		o.Crossing = kinetics.Wait{Interval: kinetics.Interval{P05: inf, P25: inf, Median: inf, P75: inf, P95: inf}, P10: inf, P90: inf}
+		o.Crossing = timed(kinetics.Wait{}, func(float64) float64 { return inf })
 		return o
 	}
 	if f.Target > 0 {
@@ -208,107 +113,30 @@ func (d *decider) standing(i int) Order {
 	return o
 }
 
+// timed changes every time of a wait.
+func timed(w kinetics.Wait, f func(h float64) float64) kinetics.Wait {
+	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
+		*v = f(*v)
+	}
+	return w
+}
+
 // later counts a wait from the start of the jar.
 func later(w kinetics.Wait, in float64) kinetics.Wait {
-	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
-		*v += in
-	}
+	return timed(w, func(h float64) float64 { return h + in })
+}
+
+// crossing is when a taste first has a strength if the source brings it: never,
+// once that has come out.
+func (s *Source) crossing(level float64) kinetics.Wait {
+	w := timed(later(s.TimeToScore(level), s.inH), func(h float64) float64 {
+		if h > s.outH {
+			return math.Inf(1)
+		}
+		return h
+	})
+	w.Never = 1 - s.ChanceReached(level, s.outH-s.inH)
 	return w
-}
-
-// until is the wait for what came out at a moment, with the chance that it was
-// reached by then.
-func until(w kinetics.Wait, out, reached float64) kinetics.Wait {
-	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
-		if *v > out {
-			*v = math.Inf(1)
-		}
-	}
-	w.Never = 1 - reached
-	return w
-}
-
-// units gathers what comes out together.
-func (d *decider) units() ([]*unit, error) {
-	var out []*unit
-	var dust *unit
-	for i := range d.Flavours {
-		f := &d.Flavours[i]
-		if d.Orders[i].Do != Leave {
-			continue
-		}
-		u := &unit{in: f.InH, now: math.Max(d.now, f.InH)}
-		if f.Dust && f.InH <= d.now {
-			if dust == nil {
-				dust = u
-			}
-			u = dust
-		}
-		u.members = append(u.members, i)
-		u.in = math.Min(u.in, f.InH)
-		u.tasted = u.tasted || d.Wanted[i].Tasted > 0
-		u.last = math.Max(u.last, d.Wanted[i].last)
-		strands, err := d.strands(i)
-		if err != nil {
-			return nil, err
-		}
-		u.strands = append(u.strands, strands...)
-		if !slices.Contains(out, u) {
-			out = append(out, u)
-		}
-	}
-	for _, u := range out {
-		for i := range u.strands {
-			if s := &u.strands[i]; u.tasted && s.wanted {
-				s.post = d.Wanted[s.flavour].Posterior
-			}
-		}
-	}
-	return out, nil
-}
-
-// strands are the terms of the loss of one flavour.
-func (d *decider) strands(i int) ([]strand, error) {
-	f, b := &d.Flavours[i], &d.Wanted[i]
-	out := []strand{{post: b.usual, in: f.InH, by: b.Factor, weight: 1, wanted: true, level: f.Target / b.Factor, scored: true, name: f.Name, flavour: i, unwanted: -1}}
-	scored := false
-	for j := range d.Reading.Unwanted {
-		s := &d.Reading.Unwanted[j]
-		for k := range s.Sources {
-			src := &s.Sources[k]
-			if src.Flavour != i {
-				continue
-			}
-			scored = scored || s.Tasted > 0
-			out = append(out, strand{
-				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability, level: d.Jar.Unwanted[j].Limit / s.Factor,
-				firm: overPrice, scored: true, name: d.Jar.Unwanted[j].Name, flavour: i, unwanted: j,
-			})
-		}
-	}
-	if f.Fault != nil && !scored {
-		post, err := f.Fault.belief(b.Plateau())
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, strand{post: post, in: f.InH, by: 1, weight: 1, level: faultNoticed, name: f.Fault.What, flavour: i, unwanted: -1})
-	}
-	return out, nil
-}
-
-// belief makes of a reported fault an unwanted taste that nobody scored: one
-// that is clear at the usual time in half of the jars whose flavour is as strong
-// as usual, and the weaker the weaker the flavour is.
-func (f *Fault) belief(flavour kinetics.Interval) (*kinetics.Posterior, error) {
-	spread := 0.0
-	if f.Low > 0 && f.Highest > f.Low {
-		const ninety = 2 * 1.6449
-		spread = math.Log(f.Highest/f.Low) / ninety
-	}
-	p := kinetics.Unwanted(kinetics.Normal{SD: math.Max(spread, 0.4)})
-	reach := -math.Log1p(-faultNoticed / p.Plateau.Mean) // in k·t
-	p.LogRate.Mean, p.Doubt = math.Log(reach/f.Usual), 0
-	return p.AsStrongAs(flavour.Mean).Posterior(nil)
 }
 
 // order decides one unit and gives its members their orders.
@@ -319,7 +147,8 @@ func (d *decider) order(u *unit) {
 	switch {
 	case !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss):
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
-		o.TasteH = d.byDay(math.Max(u.first(d), d.now), math.Max(d.now, u.in), func(t []float64) []float64 { return u.looks(p, t) })
+		looks := func(t []float64) []float64 { return u.looks(p, t) }
+		o.TasteH = d.byDay(math.Max(u.first(d), d.now), math.Max(d.now, u.in), looks)
 	default:
 		if day := d.byDay(p.wait, math.Max(d.now, u.in), u.costs); day != p.wait {
 			p.wait, p.waitLoss = day, u.cost(day)
@@ -360,7 +189,8 @@ func (d *decider) order(u *unit) {
 // likelier over its limit than not.
 func (u *unit) spoilt(blame string) bool {
 	return slices.ContainsFunc(u.strands, func(s strand) bool {
-		return s.unwanted >= 0 && s.name == blame && len(s.post.Tastings()) > 0 && s.weight*s.post.ChanceAtLeast(s.level, u.now-s.in) > 0.5
+		return s.unwanted >= 0 && s.name == blame && len(s.post.Tastings()) > 0 &&
+			s.weight*s.post.ChanceAtLeast(s.level, u.now-s.in) > 0.5
 	})
 }
 
@@ -417,10 +247,10 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 			lead = s
 		}
 	}
-	if then, is := lead.post.Mean(best-lead.in), lead.post.Mean(u.now-lead.in); best < u.now && lead.by*(then-is) > 0.5 {
+	if best < u.now && lead.by*(lead.post.Mean(best-lead.in)-lead.post.Mean(u.now-lead.in)) > 0.5 {
 		return Fades, ""
 	}
-	alone, _ := c.least(u, u.waited(c.t, c.wanted), func(t float64) float64 { _, wanted := u.losses(t); return wanted + u.wait(t) })
+	alone, _ := c.least(u, u.waited(c.t, c.wanted), func(t float64) float64 { return u.wantedLoss(t) + u.wait(t) })
 	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {
@@ -482,7 +312,7 @@ func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
 // strainTogether turns pulls into straining where everything comes out now.
 func (d *decider) strainTogether() {
 	for i := range d.Flavours {
-		if do := d.Orders[i].Do; do != Pull && do != Strain && do != Out && do != Nothing || d.Orders[i].Why == Forbid {
+		if o := &d.Orders[i]; !slices.Contains([]Do{Pull, Strain, Out, Nothing}, o.Do) || o.Why == Forbid {
 			return
 		}
 	}
@@ -510,7 +340,7 @@ func (d *decider) unwantedOrder(j int) Order {
 		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
 		// The likeliest source; of two alike the one that brings it sooner.
 		if alike := math.Abs(src.Probability-top) < 1e-9; alike || src.Probability > top {
-			crossing := until(later(src.TimeToScore(limit), src.inH), src.outH, src.ChanceReached(limit, src.outH-src.inH))
+			crossing := src.crossing(limit)
 			rarer := o.Crossing.Never - crossing.Never
 			if !alike || rarer > 1e-9 || rarer > -1e-9 && crossing.Median < o.Crossing.Median {
 				o.Crossing = crossing

@@ -32,6 +32,11 @@ type Score struct {
 	Taster              string
 }
 
+// tasting is the score of a flavour by its own clock.
+func (s Score) tasting(own float64, exponent kinetics.Normal) kinetics.Tasting {
+	return kinetics.Tasting{Hours: own, Score: s.Value, Part: Dilution{s.Share, exponent}.factor(), Taster: s.Taster}
+}
+
 // Flavour is a wanted flavour of the jar.
 type Flavour struct {
 	Name  string
@@ -81,8 +86,7 @@ type Jar struct {
 	Awake    func(hours float64) (before, after float64)
 }
 
-// ErrJar is wrapped by every error about a jar.
-var ErrJar = errors.New("this jar cannot be worked out")
+var errJar = errors.New("this jar cannot be worked out")
 
 // Reading is a jar read at one moment: the belief about every flavour and one
 // order for each.
@@ -130,12 +134,15 @@ func (s *Source) own(hours float64) float64 { return math.Min(hours, s.outH) - s
 
 const soon = 1e-9 // hours: scores at the moment itself count
 
-// At reads the scores that lie at or before a moment and decides.
+// At reads the scores that lie at or before a moment, in hours, and decides. An
+// error says which flavour cannot be worked out.
 func (j Jar) At(now float64) (*Reading, error) {
 	if math.IsNaN(now) || math.IsInf(now, 0) {
-		return nil, fmt.Errorf("%w: the moment %g h is no number", ErrJar, now)
+		return nil, fmt.Errorf("%w: the moment %g h is no number", errJar, now)
 	}
-	r := &Reading{NextH: math.Inf(1), Wanted: make([]Belief, len(j.Flavours)), Unwanted: make([]Suspicion, len(j.Unwanted))}
+	r := &Reading{
+		Wanted: make([]Belief, len(j.Flavours)), Unwanted: make([]Suspicion, len(j.Unwanted)), NextH: math.Inf(1),
+	}
 	err := each(len(j.Flavours), func(i int) (err error) {
 		r.Wanted[i], err = j.believe(&j.Flavours[i], now)
 		return err
@@ -177,7 +184,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 			continue
 		}
 		own := math.Min(s.Hours, f.OutH) - f.InH
-		ts = append(ts, kinetics.Tasting{Hours: own, Score: s.Value, Part: Dilution{s.Share, f.Bottle.Exponent}.factor(), Taster: s.Taster})
+		ts = append(ts, s.tasting(own, f.Bottle.Exponent))
 		at[own] = true
 		b.last = math.Max(b.last, s.Hours)
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
@@ -190,14 +197,14 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 	}
 	var err error
 	if b.Posterior, err = f.Prior.Posterior(ts); err != nil {
-		return b, fmt.Errorf("%w: %s: %w", ErrJar, f.Name, err)
+		return b, fmt.Errorf("%w: %s: %w", errJar, f.Name, err)
 	}
 	b.Tasted, b.Moments = len(ts), len(at)
 	b.usual = b.Posterior
 	if p := f.Prior; b.Tasted == 0 && p.Doubt > 0 {
 		p.Doubt = 0
 		if b.usual, err = p.Posterior(nil); err != nil {
-			return b, fmt.Errorf("%w: %s: %w", ErrJar, f.Name, err)
+			return b, fmt.Errorf("%w: %s: %w", errJar, f.Name, err)
 		}
 	}
 	if len(ts) > 0 {
@@ -222,7 +229,10 @@ func widened(s kinetics.Interval, by, doubt float64) kinetics.Interval {
 		stretch = math.Hypot(s.SD, s.Mean*doubt) / s.SD
 	}
 	to := func(v float64) float64 { return math.Max(by*(s.Median+(v-s.Median)*stretch), 0) }
-	return kinetics.Interval{Mean: by * s.Mean, SD: by * s.SD * stretch, P05: to(s.P05), P25: to(s.P25), Median: by * s.Median, P75: to(s.P75), P95: to(s.P95)}
+	return kinetics.Interval{
+		Mean: by * s.Mean, SD: by * s.SD * stretch,
+		P05: to(s.P05), P25: to(s.P25), Median: by * s.Median, P75: to(s.P75), P95: to(s.P95),
+	}
 }
 
 // suspect weighs, by the scores, which flavours bring an unwanted taste. Before
@@ -235,7 +245,8 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 			from = append(from, i)
 		}
 	}
-	if in := slices.DeleteFunc(slices.Clone(from), func(i int) bool { return j.Flavours[i].InH > now }); len(in) > 0 {
+	notYet := func(i int) bool { return j.Flavours[i].InH > now }
+	if in := slices.DeleteFunc(slices.Clone(from), notYet); len(in) > 0 {
 		from = in
 	}
 	out.Sources = make([]Source, len(from))
@@ -251,7 +262,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 		return err
 	})
 	if err != nil {
-		return out, fmt.Errorf("%w: %s: %w", ErrJar, u.Name, err)
+		return out, fmt.Errorf("%w: %s: %w", errJar, u.Name, err)
 	}
 	for _, s := range u.Scores {
 		if s.Hours <= now+soon {
@@ -281,7 +292,7 @@ func (u *Unwanted) tastings(s *Source, now float64) (ts []kinetics.Tasting, befo
 		case own <= 0:
 			before += math.Log(kinetics.ChanceAbsent(sc.Value))
 		default:
-			ts = append(ts, kinetics.Tasting{Hours: own, Score: sc.Value, Part: Dilution{sc.Share, u.Bottle.Exponent}.factor(), Taster: sc.Taster})
+			ts = append(ts, sc.tasting(own, u.Bottle.Exponent))
 		}
 	}
 	return ts, before
@@ -310,7 +321,8 @@ func (s *Suspicion) Strength(hours float64) kinetics.Interval {
 		out.Mean += p * iv.Mean
 		square += p * (iv.SD*iv.SD + iv.Mean*iv.Mean)
 		// Quantiles of a mixture of much alike parts: their mean.
-		out.P05, out.P25, out.Median, out.P75, out.P95 = out.P05+p*iv.P05, out.P25+p*iv.P25, out.Median+p*iv.Median, out.P75+p*iv.P75, out.P95+p*iv.P95
+		out.P05, out.P25, out.Median = out.P05+p*iv.P05, out.P25+p*iv.P25, out.Median+p*iv.Median
+		out.P75, out.P95 = out.P75+p*iv.P75, out.P95+p*iv.P95
 	}
 	out.SD = math.Sqrt(math.Max(square-out.Mean*out.Mean, 0))
 	return out

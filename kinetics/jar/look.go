@@ -13,14 +13,16 @@ import (
 )
 
 const (
-	mostTold   = 3                  // strands whose scores are weighed one against the other
-	negligible = 0.02               // points² by which an unwanted taste's scores must matter
-	worst      = 15.0               // points in the bottle: what is beyond is as bad, and one jar of the draw must not outweigh the rest
-	fineStep   = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
-	wideStep   = 1.6                // between those that lie far ahead
-	nothing    = 0.01               // points² between looks that are as good
-	scores     = kinetics.WholeScores
-	rare       = 5e-3 // chance of a score below which it is taken with the next
+	mostTold   = 3    // strands whose scores are weighed one against the other
+	negligible = 0.02 // points² by which an unwanted taste's scores must matter
+	// worst is in points of the bottle: what is beyond is as bad, and one jar of the
+	// draw must not outweigh the rest.
+	worst    = 15.0
+	fineStep = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
+	wideStep = 1.6                // between those that lie far ahead
+	nothing  = 0.01               // points² between looks that are as good
+	scores   = kinetics.WholeScores
+	rare     = 5e-3 // chance of a score below which it is taken with the next
 )
 
 // sample is the jars drawn from a strand that a tasting speaks of, and what was
@@ -224,7 +226,8 @@ func value(readers []*reader, base []float64, c int, in room) float64 {
 		r.draws.Readings(ahead[0].strength[:n], r.by, chance.Data)
 		// Sums over the jars of the chance of each score, and of that times the loss.
 		over := func(row int, of []float64) {
-			blas64.Gemv(blas.Trans, 1, chance, blas64.Vector{N: n, Inc: 1, Data: of}, 0, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]})
+			in, out := blas64.Vector{N: n, Inc: 1, Data: of}, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]}
+			blas64.Gemv(blas.Trans, 1, chance, in, 0, out)
 		}
 		over(0, alike[:n])
 		for j, m := range ahead {

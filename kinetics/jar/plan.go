@@ -12,15 +12,24 @@ type course struct {
 	t, loss, wanted []float64
 }
 
-// over lays times evenly in their logarithm from lo to hi on the unit's clock.
-func (u *unit) over(lo, hi float64, n int) course {
-	var c course
-	for i := range n {
-		t := u.in + lo*math.Pow(hi/lo, float64(i)/float64(n-1))
-		all, wanted := u.losses(t)
-		c.t, c.loss, c.wanted = append(c.t, t), append(c.loss, all), append(c.wanted, wanted)
+// course is the unit's loss at times of its own clock.
+func (u *unit) course(own []float64) course {
+	n := len(own)
+	c := course{make([]float64, n), make([]float64, n), make([]float64, n)}
+	for i, t := range own {
+		c.t[i] = u.in + t
+		c.loss[i], c.wanted[i] = u.losses(c.t[i])
 	}
 	return c
+}
+
+// over lays n times evenly in their logarithm from lo to hi on the unit's clock.
+func (u *unit) over(lo, hi float64, n int) course {
+	own := make([]float64, n)
+	for i := range own {
+		own[i] = lo * math.Pow(hi/lo, float64(i)/float64(n-1))
+	}
+	return u.course(own)
 }
 
 // join puts two courses one after the other.
@@ -117,10 +126,10 @@ type plan struct {
 // after own: a tenth apart from the last tasting to
 // looksWithin times as long, then in wider steps to when half are ready, and three
 // at least.
-func (u *unit) looksFrom(since, own, ready float64) (c course) {
+func (u *unit) looksFrom(since, own, ready float64) course {
 	var t []float64
-	step := fineStep
-	for at := since * step; len(t) < leastLooks || at < math.Max(1.001*looksWithin*since, ready*wideStep); at *= step {
+	step, last := fineStep, math.Max(1.001*looksWithin*since, ready*wideStep)
+	for at := since * step; len(t) < leastLooks || at < last; at *= step {
 		if at > 0.999*looksWithin*since {
 			step = wideStep
 		}
@@ -128,11 +137,7 @@ func (u *unit) looksFrom(since, own, ready float64) (c course) {
 			t = append(t, at)
 		}
 	}
-	for _, own := range t {
-		all, wanted := u.losses(u.in + own)
-		c.t, c.loss, c.wanted = append(c.t, u.in+own), append(c.loss, all), append(c.wanted, wanted)
-	}
-	return c
+	return u.course(t)
 }
 
 func (u *unit) plan() plan {
