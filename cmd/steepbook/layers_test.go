@@ -21,7 +21,7 @@ var layers = map[string][]string{
 	"data":                      {},
 	"data/pattern":              {},
 	"data/strict":               {"data/pattern"},
-	"data/quantity":             {"data/pattern"},
+	"data/quantity":             {"data/pattern", "data/strict"},
 	"data/library":              {"data", "data/pattern", "data/strict", "data/quantity"},
 	"data/batch":                {"data/pattern", "data/strict", "data/quantity"},
 	"kinetics":                  {},

@@ -135,36 +135,37 @@ func FormatDuration(d time.Duration) string {
 		}
 		return "-" + FormatDuration(-d)
 	}
-	switch {
-	case d == 0:
+	if d == 0 {
 		return "0 h"
-	case d.Round(time.Second) < time.Minute:
-		return fmt.Sprintf("%d s", d.Round(time.Second)/time.Second)
-	case d.Round(time.Minute) < time.Hour:
-		if d < 10*time.Minute {
-			return twoUnits(d, time.Minute, time.Second, "min", "s")
-		}
-		return twoUnits(d, time.Hour, time.Minute, "h", "min")
-	case d.Round(time.Minute) < 12*time.Hour:
-		return twoUnits(d, time.Hour, time.Minute, "h", "min")
-	case d.Round(time.Hour) < 2*day:
-		return fmt.Sprintf("%d h", d.Round(time.Hour)/time.Hour)
-	case d.Round(time.Hour) < 2*week:
-		return twoUnits(d, day, time.Hour, "d", "h")
-	case d.Round(day) < 4*week:
-		return fmt.Sprintf("%d d", d.Round(day)/day)
 	}
-	return twoUnits(d, week, day, "wk", "d")
+	for _, p := range printed {
+		if d.Round(p.by) < p.below {
+			return inUnits(d, p.big, p.small)
+		}
+	}
+	return inUnits(d, week, day)
 }
 
-func twoUnits(d, big, small time.Duration, bigName, smallName string) string {
+// printed says in which units a length of time is printed: in the two of the first line
+// that it is below, rounded to so much; in small alone where big is more than all.
+var printed = []struct{ by, below, big, small time.Duration }{
+	{time.Second, time.Minute, longestSpan, time.Second},
+	{1, 10 * time.Minute, time.Minute, time.Second},
+	{time.Minute, 12 * time.Hour, time.Hour, time.Minute},
+	{time.Hour, 2 * day, longestSpan, time.Hour},
+	{time.Hour, 2 * week, day, time.Hour},
+	{day, 4 * week, longestSpan, day},
+}
+
+func inUnits(d, big, small time.Duration) string {
+	names := map[time.Duration]string{time.Second: "s", time.Minute: "min", time.Hour: "h", day: "d", week: "wk"}
 	d = d.Round(small)
 	b, r := d/big, d%big/small
 	switch {
 	case b == 0:
-		return fmt.Sprintf("%d %s", r, smallName)
+		return fmt.Sprintf("%d %s", r, names[small])
 	case r == 0:
-		return fmt.Sprintf("%d %s", b, bigName)
+		return fmt.Sprintf("%d %s", b, names[big])
 	}
-	return fmt.Sprintf("%d %s %d %s", b, bigName, r, smallName)
+	return fmt.Sprintf("%d %s %d %s", b, names[big], r, names[small])
 }

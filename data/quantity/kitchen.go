@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // CloseEnough is the rounding error [share] that is not worth a word, and from which
@@ -12,137 +13,6 @@ const CloseEnough = 0.03
 // tooFar is the rounding error [share] from which two measures are filled instead
 // of one: no cup or spoon is filled so badly.
 const tooFar = 0.05
-
-// rung is one measure of a ladder that people climb as an amount grows.
-type rung struct {
-	unit string
-	// The measure is at home from low up to high of it, and still bearable up
-	// to reach when its neighbours miss the amount by too much.
-	low, high, reach float64
-	marks            func(v float64) []float64 // the divisions it is read in near v, as denominators
-}
-
-// Ladders of measures that belong together, smallest first. The divisions are
-// those of the spoons and cups that are sold; where one measure ends and the
-// next begins is common practice, no source.
-var (
-	teaspoon   = rung{"tsp", 0, 6, 9, spoonMarks}
-	spoonful   = rung{"tsp", 0, 6, 6, spoonMarks} // below fluid ounces
-	tablespoon = rung{"tbsp", 0.5, 4, 8, halves}
-	cup        = rung{"cup", 0.25, math.Inf(1), math.Inf(1), cupMarks}
-	fluidOunce = rung{"fl oz", 0.25, 32, 64, quarters}
-	gill       = rung{"gill", 0.5, 8, 16, quarters}
-	pint       = rung{"pint", 0.5, 8, 16, quarters}
-	quart      = rung{"quart", 1, 8, 16, quarters}
-	gallon     = rung{"gallon", 1, math.Inf(1), math.Inf(1), quarters}
-
-	metricTeaspoon   = rung{"metric tsp", 0, 6, 9, spoonMarks}
-	metricTablespoon = rung{"metric tbsp", 0.5, 4.2, 8, halves}
-	metricCup        = rung{"metric cup", 0.25, math.Inf(1), math.Inf(1), cupMarks}
-
-	impFluidOunce = rung{"imp fl oz", 0.25, 20, 40, quarters}
-	impGill       = rung{"imp gill", 0.5, 8, 16, quarters}
-	impPint       = rung{"imp pint", 0.5, 16, 32, quarters}
-	impQuart      = rung{"imp quart", 0.5, 8, 16, quarters}
-	impGallon     = rung{"imp gallon", 1, math.Inf(1), math.Inf(1), quarters}
-
-	fineOunce     = rung{"oz wt", 0, 0.125, 1, fineMarks}
-	ounceOfWeight = rung{"oz wt", 0.125, 16, 48, ounceMarks}
-	pound         = rung{"lb", 1, math.Inf(1), math.Inf(1), quarters}
-
-	// A bare ounce stays bare: what it is, its name decides.
-	ounce = rung{"oz", 0, math.Inf(1), math.Inf(1), ounceMarks}
-)
-
-// us is a ladder whose larger measures say that they are US ones.
-func us(ladder ...rung) []rung {
-	for i := range ladder {
-		if _, ok := measures()["us "+ladder[i].unit]; ok {
-			ladder[i].unit = "US " + ladder[i].unit
-		}
-	}
-	return ladder
-}
-
-var ladders = map[string][]rung{
-	"bottle":    {rung{"bottle", 0, math.Inf(1), math.Inf(1), quarters}},
-	"US cup":    us(teaspoon, tablespoon, cup),
-	"US fl oz":  us(spoonful, fluidOunce, quart, gallon),
-	"US gill":   us(spoonful, fluidOunce, gill, quart, gallon),
-	"US pint":   us(spoonful, fluidOunce, pint, gallon),
-	"US quart":  us(spoonful, fluidOunce, quart, gallon),
-	"US gallon": us(spoonful, fluidOunce, quart, gallon),
-	"tsp":       {teaspoon, tablespoon, cup}, "tbsp": {teaspoon, tablespoon, cup}, "cup": {teaspoon, tablespoon, cup},
-	"fl oz":       {spoonful, fluidOunce, quart, gallon},
-	"gill":        {spoonful, fluidOunce, gill, quart, gallon},
-	"pint":        {spoonful, fluidOunce, pint, gallon},
-	"quart":       {spoonful, fluidOunce, quart, gallon},
-	"gallon":      {spoonful, fluidOunce, quart, gallon},
-	"metric tsp":  {metricTeaspoon, metricTablespoon, metricCup},
-	"metric tbsp": {metricTeaspoon, metricTablespoon, metricCup},
-	"metric cup":  {metricTeaspoon, metricTablespoon, metricCup},
-	"imp fl oz":   {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"imp gill":    {metricTeaspoon, impFluidOunce, impGill, impPint, impGallon},
-	"imp pint":    {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"imp quart":   {metricTeaspoon, impFluidOunce, impQuart, impGallon},
-	"imp gallon":  {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"oz wt":       {fineOunce, ounceOfWeight, pound},
-	"lb":          {fineOunce, ounceOfWeight, pound},
-	"oz":          {ounce},
-}
-
-// ladderOf is the ladder a unit stands on. A function, since printing climbs it too.
-func ladderOf(unit string) ([]rung, bool) {
-	l, ok := ladders[unit]
-	return l, ok
-}
-
-func quarters(v float64) []float64 { return coarser(v, 4) }
-func halves(v float64) []float64   { return coarser(v, 2) }
-
-// cupMarks are those of a set of cups: quarters and thirds.
-func cupMarks(v float64) []float64 {
-	if m := coarser(v, 4); m[0] < 4 {
-		return m
-	}
-	return []float64{4, 3}
-}
-
-// spoonMarks are quarters, and the eighth as the smallest spoon there is.
-func spoonMarks(v float64) []float64 {
-	if v < 0.25 {
-		return []float64{8}
-	}
-	return coarser(v, 4)
-}
-
-// ounceMarks are those of a spring scale: eighths as long as they matter.
-func ounceMarks(v float64) []float64 {
-	if v < 2 {
-		return []float64{8}
-	}
-	return coarser(v, 4)
-}
-
-// fineMarks are those of a scale that shows hundredths of an ounce, and of a pocket
-// scale below a tenth.
-func fineMarks(v float64) []float64 {
-	if v < 0.1 {
-		return []float64{1000}
-	}
-	return []float64{100}
-}
-
-// coarser keeps no division that is finer than a fortieth of the amount.
-func coarser(v, finest float64) []float64 {
-	switch {
-	case v >= 20:
-		return []float64{1}
-	case v >= 10:
-		return []float64{min(2, finest)}
-	}
-	return []float64{finest}
-}
 
 // Kitchen rounds an exact amount to the nearest one that can be measured, in
 // the maker's own kind of unit, and gives the error it makes as a share of the
@@ -171,7 +41,7 @@ func Kitchen(a Amount, system System) (rounded Amount, errorShare float64) {
 	if a.Kind == 0 || !(a.Low > 0) || !(a.High >= a.Low) || math.IsInf(a.High, 0) {
 		return a, 0
 	}
-	ladder, climbs := ladders[a.Unit]
+	ladder, climbs := ladderOf(a.Unit)
 	switch {
 	case a.Kind == Count:
 		rounded = a.inPieces()
@@ -211,25 +81,14 @@ func Closely(a Amount, system System) (rounded Amount, errorShare float64) {
 	}
 	ml := a.Mid() * a.size()
 	best, least := rounded, math.Abs(off)
-	for i, try := range jugs[a.Unit] {
+	for i, try := range jugs(a.Unit) {
 		if i > 0 && (least <= 2*closely || system == US) {
 			break
 		}
 		v := ml / sizeOf(try)
-		step := 1.0
-		switch {
-		case try == "ml" && ml < 10:
-			step = 0.1
-		case try == "ml" && ml >= 1000:
-			step = 10
-		case try == "ml" && ml >= 500:
-			step = 5
-		case try != "ml" && v < 25:
-			step = 0.125
-		case try != "ml" && v < 50:
-			step = 0.25
-		case try != "ml" && v < 100:
-			step = 0.5
+		step := closeFluid.at(v)
+		if try == "ml" {
+			step = closeML.at(ml)
 		}
 		got := a
 		got.Unit = sayUS(try, system)
@@ -275,17 +134,6 @@ func (a Amount) requalified(system System, round func(Amount, System) (Amount, f
 	}
 	return round(meant, system)
 }
-
-// jugs is what a volume is measured with where spoons and cups are too coarse,
-// the first that is close enough.
-var jugs = map[string][]string{
-	"tsp": usJug, "tbsp": usJug, "cup": usJug, "fl oz": usJug, "gill": usJug, "pint": usJug, "quart": usJug, "gallon": usJug,
-	"metric tsp": metricJug, "metric tbsp": metricJug, "metric cup": metricJug, "ml": metricJug, "cl": metricJug, "dl": metricJug, "l": metricJug,
-	"US cup": explicitJug, "US fl oz": explicitJug, "US gill": explicitJug, "US pint": explicitJug, "US quart": explicitJug, "US gallon": explicitJug,
-	"imp fl oz": impJug, "imp gill": impJug, "imp pint": impJug, "imp quart": impJug, "imp gallon": impJug,
-}
-
-var usJug, explicitJug, metricJug, impJug = []string{"fl oz", "ml"}, []string{"US fl oz", "ml"}, []string{"ml"}, []string{"imp fl oz", "ml"}
 
 // each rewrites both ends of an amount in another unit; ratio is that unit in
 // units of the old one.
@@ -379,7 +227,7 @@ func (a Amount) inTwo(ladder []rung, system System) (Amount, bool) {
 	for i := len(ladder) - 1; i > 0; i-- {
 		large, small := ladder[i], ladder[i-1]
 		v := a.Mid() / large.inUnitsOf(a)
-		per := large.marks(v)[0]
+		per := large.marks.at(v)
 		head := math.Floor(per*v+1e-9) / per
 		if head < large.low {
 			continue
@@ -408,11 +256,12 @@ func (r rung) inUnitsOf(a Amount) float64 {
 
 // nearest rounds a number of the rung's measure to its nearest mark.
 func (r rung) nearest(v float64) float64 {
-	if r.marks == nil {
-		return roundStep(v, gramStep(v))
+	whole, best := math.Floor(v), inf
+	marks := []float64{r.marks.at(v)}
+	if marks[0] == 4 && strings.HasSuffix(r.unit, "cup") {
+		marks = append(marks, 3) // a set of cups has thirds
 	}
-	whole, best := math.Floor(v), math.Inf(1)
-	for _, d := range r.marks(v) {
+	for _, d := range marks {
 		for n := 0.0; n <= d; n++ {
 			// Written as the printed fraction is, so that it prints as one.
 			if at := whole + n/d; at > 0 && math.Abs(at-v) < math.Abs(best-v) {
@@ -426,12 +275,12 @@ func (r rung) nearest(v float64) float64 {
 // inSteps rounds metric amounts.
 func (a Amount) inSteps() Amount {
 	size := a.size()
-	step, fine := gramStep, 0.01
+	steps, fine := gramSteps, 0.01
 	if a.Kind == Volume {
-		step, fine = millilitreStep, 0.1
+		steps, fine = millilitreSteps, 0.1
 	}
 	small := a.Mid() * size // in g or ml
-	by := step(small)
+	by := steps.at(small)
 	misses := func(by float64) float64 { return math.Abs(roundStep(small, by)/small - 1) }
 	// What a finer measure was taken for once stays as it is.
 	if misses(by) > CloseEnough || by/2 > CloseEnough*small && misses(fine) < 1e-9 {
@@ -471,42 +320,4 @@ func metricUnit(a Amount, v float64) string {
 		return "g"
 	}
 	return "ml"
-}
-
-// gramStep is what a kitchen scale shows that can carry g, with 0.1 g below 20
-// as a fine one does.
-func gramStep(g float64) float64 {
-	switch {
-	case g < 20:
-		return 0.1
-	case g < 200:
-		return 1
-	}
-	return largeStep(g)
-}
-
-// millilitreStep is what can be read off a measuring cylinder or jug that holds
-// ml.
-func millilitreStep(ml float64) float64 {
-	switch {
-	case ml < 10:
-		return 0.5
-	case ml < 100:
-		return 1
-	}
-	return largeStep(ml)
-}
-
-func largeStep(v float64) float64 {
-	switch {
-	case v < 1000:
-		return 5
-	case v < 5000:
-		return 10
-	case v < 20000:
-		return 50
-	case v < 100000:
-		return 100
-	}
-	return 1000
 }

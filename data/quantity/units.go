@@ -3,6 +3,8 @@ package quantity
 import (
 	"strings"
 	"sync"
+
+	"steepbook/data/strict"
 )
 
 // unit is one measure: canonical name, size in grams or millilitres (0 where
@@ -194,23 +196,7 @@ func pluralOf(noun string) string {
 
 // oneSlip reports whether a and b differ by one letter too many, too few or
 // wrong, or by two neighbours swapped.
-func oneSlip(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	switch len(b) - len(a) {
-	case 0:
-		return a != b && (a[i+1:] == b[i+1:] ||
-			i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
-	case 1:
-		return a[i:] == b[i+1:]
-	}
-	return false
-}
+func oneSlip(a, b string) bool { return strict.Edits(a, b) == 1 }
 
 // likelyUnit finds the unit or noun that a word was probably meant to be.
 func likelyUnit(word string) (string, bool) {
