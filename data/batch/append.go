@@ -48,11 +48,13 @@ func AppendTasting(path string, t NewTasting, loc *time.Location) error {
 				return "", err
 			}
 			if seen[name] {
-				return "", &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one", name)}
+				return "", &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one",
+					name)}
 			}
 			seen[name] = true
 			if !(s.Value >= 0 && s.Value <= 10) {
-				return "", &strict.Error{Problem: fmt.Sprintf("the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name, quantity.FormatNumber(s.Value))}
+				return "", &strict.Error{Problem: fmt.Sprintf("the score of %q is %s; scores run from 0 "+
+					"(absent) to 10 (nothing else)", name, quantity.FormatNumber(s.Value))}
 			}
 			scores = append(scores, toml.Key{name}.String()+" = "+strconv.FormatFloat(s.Value, 'f', -1, 64))
 		}
@@ -99,7 +101,8 @@ func AppendPull(path string, p NewPull, loc *time.Location) error {
 func atLine(typedAt string, loc *time.Location) (string, error) {
 	s := strings.TrimSpace(typedAt)
 	if s == "" {
-		return "", &strict.Error{Problem: "the time is missing: say how long after the start, or when", Right: "6 h"}
+		return "", &strict.Error{Problem: "the time is missing: say how long after the start, or when",
+			Right: "6 h"}
 	}
 	_, derr := quantity.ParseDuration(s)
 	if derr == nil {

@@ -91,7 +91,7 @@ type Addition struct {
 	Brix          *float64         // [g sugar per 100 g]
 	Heated        bool             // boiled or pasteurised before it went in
 	BoiledOff     *quantity.Amount // water lost on the stove
-	In            *float64         // hours after the start that it joined the jar, before straining; nil: after it
+	In            *float64         // hours after the start that it joined the jar; nil: after straining
 	Price         *float64
 	Index         int
 }

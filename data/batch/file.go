@@ -45,7 +45,8 @@ func load(path string) ([]byte, error) {
 	case !info.Mode().IsRegular():
 		problem = "this is not an ordinary file"
 	case info.Size() > maxFile:
-		problem = fmt.Sprintf("the file has %d MB, too much for a batch; is it the right file?", info.Size()>>20)
+		problem = fmt.Sprintf("the file has %d MB, too much for a batch; is it the right file?",
+			info.Size()>>20)
 	}
 	if problem != "" {
 		return nil, &strict.Error{File: path, Problem: problem}
@@ -105,9 +106,11 @@ type WriteError struct {
 // Error is a sentence, then the entry to paste into the file.
 func (e *WriteError) Error() string {
 	if e.Doubtful {
-		return fmt.Sprintf("%s: the new entry may not be in the file, because %s; look at its end and add these lines if they are missing:\n\n%s", e.File, e.Reason, e.Entry)
+		return fmt.Sprintf("%s: the new entry may not be in the file, because %s; look at its end and add "+
+			"these lines if they are missing:\n\n%s", e.File, e.Reason, e.Entry)
 	}
-	return fmt.Sprintf("%s: nothing was written, because %s; add these lines to the end of the file yourself:\n\n%s", e.File, e.Reason, e.Entry)
+	return fmt.Sprintf("%s: nothing was written, because %s; add these lines to the end of the file "+
+		"yourself:\n\n%s", e.File, e.Reason, e.Entry)
 }
 
 // doubt is a failure after the entry was handed to the system.
@@ -127,7 +130,8 @@ func lock(path string) (unlock func(), err error) {
 	target, flags := path, os.O_RDONLY
 	beside := runtime.GOOS == "windows"
 	if beside {
-		target, flags = filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".lock"), os.O_CREATE|os.O_RDWR
+		target, flags = filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".lock"),
+			os.O_CREATE|os.O_RDWR
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), lockWait)
 	defer cancel()
@@ -235,7 +239,8 @@ func Create(path string, src []byte) error {
 }
 
 func exists(path string) error {
-	return &strict.Error{File: path, Problem: "there is a file of that name already; choose another name, or move it away first"}
+	return &strict.Error{File: path, Problem: "there is a file of that name already; choose another name, " +
+		"or move it away first"}
 }
 
 // pathErrorAt words an error that arose at a temporary neighbour of path.
@@ -245,7 +250,8 @@ func pathErrorAt(path string, err error) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return &strict.Error{File: path, Problem: fmt.Sprintf("there is no folder %q; make it first", dir)}
 	case errors.Is(err, fs.ErrPermission):
-		return &strict.Error{File: path, Problem: fmt.Sprintf("the folder %q may not be written to by you", dir)}
+		return &strict.Error{File: path, Problem: fmt.Sprintf("the folder %q may not be written to by you",
+			dir)}
 	case strings.Contains(plainReason(err), "not a directory"):
 		return &strict.Error{File: path, Problem: fmt.Sprintf("%q is not a folder", dir)}
 	}

@@ -105,7 +105,8 @@ func ReadHouse(path string) (*House, error) {
 	if t.Country != nil {
 		h.Country = countries[strings.ToUpper(strings.TrimSpace(*t.Country))]
 		if h.Country == "" {
-			return nil, doc.Errorf([]any{"country"}, `country = "UK"`, "%q is no country whose drinks are known here; they are US, UK and AU", *t.Country)
+			return nil, doc.Errorf([]any{"country"}, `country = "UK"`,
+				"%q is no country whose drinks are known here; they are US, UK and AU", *t.Country)
 		}
 	}
 	if t.Awake != "" {

@@ -52,10 +52,13 @@ const (
 
 // Reckoning is what the words for a moment are reckoned from.
 type Reckoning struct {
-	Loc    *time.Location
-	Now    time.Time       // what "yesterday" and "9 pm" count from; zero in a file, which is read on many days
-	From   time.Time       // what a date without a year counts from; zero where nothing does. Now, where there is one
-	Side   Side            // on which side of it
+	Loc *time.Location
+	// Now is what "yesterday" and "9 pm" count from; zero in a file, which is read on many days.
+	Now time.Time
+	// From is what a date without a year counts from, where there is no Now; zero where
+	// nothing does.
+	From   time.Time
+	Side   Side            // on which side of Now or From
 	System quantity.System // US clocks have twelve hours, so that 9:30 says too little
 }
 
@@ -159,7 +162,8 @@ func (r Reckoning) words(text string) (m Moment, said bool, err error) {
 		return m, true, err
 	}
 	if days == nil {
-		return m, found != nil || figures().MatchString(s), asked(text, momentExample, "%q is not a date and time of the form year-month-dayThour:minute", text)
+		return m, found != nil || figures().MatchString(s), asked(text, momentExample,
+			"%q is not a date and time of the form year-month-dayThour:minute", text)
 	}
 	return r.choose(text, days, c)
 }
@@ -175,7 +179,8 @@ func (r Reckoning) clock(text string, found []string) (clock, error) {
 	number := func(i int) int { n, _ := strconv.Atoi(found[i]); return n }
 	switch {
 	case found[7] == "midnight":
-		return clock{}, asked(text, "2026-11-20 23:59", "midnight begins one day and ends another; write 11:59 pm of the one or 12:01 am of the other")
+		return clock{}, asked(text, "2026-11-20 23:59",
+			"midnight begins one day and ends another; write 11:59 pm of the one or 12:01 am of the other")
 	case found[7] != "":
 		return clock{h: 12}, nil
 	case found[3] != "":
@@ -194,7 +199,8 @@ func (r Reckoning) clock(text string, found []string) (clock, error) {
 		return c, asked(text, "18:30", "there is no such time of the day in %q", text)
 	case r.System == quantity.US && c.h >= 1 && c.h <= 12 && found[4][0] != '0':
 		return c, asked(text, strings.Replace(text, found[4]+":"+found[5], found[4]+":"+found[5]+" pm", 1),
-			"%s:%s can be in the morning or in the afternoon; write %s:%s am or %s:%s pm", found[4], found[5], found[4], found[5], found[4], found[5])
+			"%s:%s can be in the morning or in the afternoon; write %s:%s am or %s:%s pm", found[4], found[5],
+			found[4], found[5], found[4], found[5])
 	}
 	return c, nil
 }
@@ -215,7 +221,8 @@ func clockOfDay(text string) (time.Duration, bool) {
 }
 
 var (
-	months   = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
+	months = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september",
+		"october", "november", "december"}
 	weekdays = []string{"sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday"}
 )
 
@@ -263,11 +270,14 @@ func (r Reckoning) days(text, s string) (*recurring, error) {
 	case isWeekday && !more && last:
 		return &recurring{one: []time.Time{date.AddDate(0, 0, -(int(date.Weekday())-weekday+6)%7-1)}}, nil
 	case isWeekday && !more:
-		return &recurring{one: []time.Time{date.AddDate(0, 0, -(int(date.Weekday())-weekday+7)%7)}, days: 7, asks: r.Side == Nearest}, nil
+		return &recurring{one: []time.Time{date.AddDate(0, 0, -(int(date.Weekday())-weekday+7)%7)}, days: 7,
+			asks: r.Side == Nearest}, nil
 	case isWeekday:
 		days, err := r.dates(text, rest, y)
 		if days != nil && days.years == 0 && int(days.one[0].Weekday()) != weekday {
-			return nil, asked(text, days.one[0].Format("Mon 2 Jan 2006"), "%s was no %s", days.one[0].Format("2 January 2006"), days.one[0].AddDate(0, 0, (weekday-int(days.one[0].Weekday())+7)%7).Weekday())
+			return nil, asked(text, days.one[0].Format("Mon 2 Jan 2006"), "%s was no %s",
+				days.one[0].Format("2 January 2006"),
+				days.one[0].AddDate(0, 0, (weekday-int(days.one[0].Weekday())+7)%7).Weekday())
 		}
 		return days, err
 	}
@@ -347,7 +357,8 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 		return wrong()
 	case 2:
 		a, b := out.one[0].Format("2 January"), out.one[1].Format("2 January")
-		return nil, asked(text, strings.Replace(strings.ToLower(text), s, out.one[0].Format("2 Jan 2006"), 1), "%q can be %s or %s; write the month in letters", s, a, b)
+		return nil, asked(text, strings.Replace(strings.ToLower(text), s, out.one[0].Format("2 Jan 2006"), 1),
+			"%q can be %s or %s; write the month in letters", s, a, b)
 	}
 	return out, nil
 }
@@ -396,8 +407,11 @@ func (r Reckoning) choose(text string, days *recurring, c clock) (Moment, bool, 
 	case skipped != nil && (before.Time.IsZero() || after.Time.IsZero()):
 		return Moment{}, true, skipped
 	case days.asks && !before.Time.Equal(after.Time):
-		return before, true, asked(text, before.Time.Format("2006-01-02 15:04"), "%q can be %s or %s; write the date", text, before.Time.Format("2 January"), after.Time.Format("2 January"))
-	case r.Side == Next, r.Side == Last && after.Time.Sub(from) < soonH && after.Time.After(from), before.Time.IsZero():
+		return before, true, asked(text, before.Time.Format("2006-01-02 15:04"),
+			"%q can be %s or %s; write the date", text, before.Time.Format("2 January"),
+			after.Time.Format("2 January"))
+	case r.Side == Next, r.Side == Last && after.Time.Sub(from) < soonH && after.Time.After(from),
+		before.Time.IsZero():
 		return after, true, nil
 	case r.Side == Last, after.Time.IsZero():
 		return before, true, nil
@@ -438,8 +452,10 @@ func onWallClock(t time.Time, loc *time.Location) (Moment, error) {
 		// Some places change their clocks at midnight, so that the day begins later.
 		return Moment{Time: later}, nil
 	}
-	return Moment{}, &quantity.Error{Input: t.Format("2006-01-02T15:04:05"), Example: later.Format("2006-01-02T15:04:05"),
-		Problem: fmt.Sprintf("the clocks went forward on %s and never showed %s", t.Format("2006-01-02"), t.Format("15:04"))}
+	return Moment{}, &quantity.Error{Input: t.Format("2006-01-02T15:04:05"),
+		Example: later.Format("2006-01-02T15:04:05"),
+		Problem: fmt.Sprintf("the clocks went forward on %s and never showed %s", t.Format("2006-01-02"),
+			t.Format("15:04"))}
 }
 
 func sameClock(a, b time.Time) bool {
@@ -457,7 +473,8 @@ func momentOf(v time.Time, loc *time.Location) (Moment, error) {
 		return ParseMoment(v.Format("2006-01-02"), loc)
 	case "time-local":
 		clock := v.Format("15:04")
-		return Moment{}, &quantity.Error{Input: clock, Example: momentExample, Problem: fmt.Sprintf("the time %s has no date", clock)}
+		return Moment{}, &quantity.Error{Input: clock, Example: momentExample,
+			Problem: fmt.Sprintf("the time %s has no date", clock)}
 	}
 	return checkYear(Moment{Time: v.In(loc)}, v.Format(time.RFC3339))
 }

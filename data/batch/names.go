@@ -40,7 +40,8 @@ func (b *Batch) Taste(typed string) (declared string, err error) {
 func (b *Batch) Steeping(typed string) (declared string, err error) {
 	for _, w := range b.Watches {
 		if strings.EqualFold(strings.TrimSpace(typed), w.Name) {
-			return "", &strict.Error{Problem: fmt.Sprintf("%q is a watch, a taste; only a botanical can be pulled", w.Name)}
+			return "", &strict.Error{Problem: fmt.Sprintf("%q is a watch, a taste; only a botanical can be "+
+				"pulled", w.Name)}
 		}
 	}
 	return meant(typed, b.botanicalNames(), "botanical")
@@ -60,7 +61,8 @@ func meant(typed string, known []string, what string) (string, error) {
 		return within[0], nil
 	}
 	if len(within) > 1 {
-		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed), quantity.Or(within))}
+		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed),
+			quantity.Or(within))}
 	}
 	problem, _ := unknownName(typed, known, what)
 	return "", &strict.Error{Problem: problem}
@@ -116,7 +118,8 @@ func containsWords(whole, part string) bool {
 
 // tidy takes needless spaces out of a name, which no eye would see.
 func tidy(name string) string {
-	return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == '\u00a0' || r == '\t' }), " ")
+	return strings.Join(strings.FieldsFunc(name,
+		func(r rune) bool { return r == ' ' || r == '\u00a0' || r == '\t' }), " ")
 }
 
 // longestName is more than any name needs and less than a label can bear.

@@ -24,7 +24,8 @@ func Parse(file string, src []byte, loc *time.Location) (*Batch, error) {
 		return nil, err
 	}
 	if len(doc.Keys()) == 0 {
-		return nil, doc.Errorf(nil, doc.Right("name"), "the file is empty; a batch has at least a name and the time it started")
+		return nil, doc.Errorf(nil, doc.Right("name"),
+			"the file is empty; a batch has at least a name and the time it started")
 	}
 	p := &parser{doc: doc, loc: loc, b: &Batch{File: file, Doc: doc}}
 	p.b.Units = p.units(raw.Units)
@@ -47,7 +48,8 @@ type parser struct {
 // fail reports a fault at a key, with an example that would be right; "" is none.
 func (p *parser) fail(at []any, right, format string, args ...any) {
 	if p.err == nil {
-		p.err = p.doc.Errorf(at, quantity.Say(right, p.b.Units), "%s", quantity.Say(fmt.Sprintf(format, args...), p.b.Units))
+		p.err = p.doc.Errorf(at, quantity.Say(right, p.b.Units), "%s",
+			quantity.Say(fmt.Sprintf(format, args...), p.b.Units))
 	}
 }
 
@@ -128,7 +130,8 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 			own = h.Name + ", second charge"
 		}
 		p.fail(key(at, "name"), fmt.Sprintf("name = %q", own),
-			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give this one a name of its own and add like = %q",
+			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give "+
+				"this one a name of its own and add like = %q",
 			h.Name, p.doc.Line("botanical", other.Index, "name"), h.Name)
 	}
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "a target")
@@ -149,12 +152,14 @@ func (p *parser) watch(i int, t *watchTable) Watch {
 	for _, h := range p.b.Botanicals {
 		if strings.EqualFold(h.Name, w.Name) {
 			p.fail(key(at, "name"), fmt.Sprintf("name = %q", "bitter "+w.Name),
-				"the watch %q has the name of a botanical (line %d), so a score could be either; name the unwanted taste", w.Name, p.doc.Line("botanical", h.Index, "name"))
+				"the watch %q has the name of a botanical (line %d), so a score could be either; name the "+
+					"unwanted taste", w.Name, p.doc.Line("botanical", h.Index, "name"))
 		}
 	}
 	for _, other := range p.b.Watches {
 		if strings.EqualFold(other.Name, w.Name) {
-			p.fail(key(at, "name"), "", "two watches are called %q (first on line %d); keep one", w.Name, p.doc.Line("watch", other.Index, "name"))
+			p.fail(key(at, "name"), "", "two watches are called %q (first on line %d); keep one", w.Name,
+				p.doc.Line("watch", other.Index, "name"))
 		}
 	}
 	if t.Limit == nil {
@@ -173,12 +178,14 @@ func (p *parser) unknownName(name string, known []string, what string) string {
 	problem, near := unknownName(name, known, what)
 	for i, h := range p.b.Botanicals {
 		if near != "" && h.Name == near {
-			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"), p.doc.Line("botanical", i, "name"))
+			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"),
+				p.doc.Line("botanical", i, "name"))
 		}
 	}
 	for i, w := range p.b.Watches {
 		if near != "" && w.Name == near {
-			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"), p.doc.Line("watch", i, "name"))
+			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"),
+				p.doc.Line("watch", i, "name"))
 		}
 	}
 	return problem
@@ -264,7 +271,8 @@ func (p *parser) finish(t *finishTable) Finish {
 	if old := moment("at", t.At, "the straining"); f.Strained == nil {
 		f.Strained = old
 	} else if old != nil && f.Strained.Hours != old.Hours {
-		p.fail(key(at, "at"), "", "at and strained both say when it was strained, and not the same; leave at out")
+		p.fail(key(at, "at"), "", "at and strained both say when it was strained, and not the same; leave "+
+			"at out")
 	}
 	f.Bottled = moment("bottled", t.Bottled, "the bottling")
 	f.Opened = moment("opened", t.Opened, "the opening")
@@ -272,7 +280,8 @@ func (p *parser) finish(t *finishTable) Finish {
 	for i, later := range order {
 		for _, sooner := range order[:i] {
 			if later != nil && sooner != nil && later.Hours < sooner.Hours {
-				p.fail(key(at, later.Key), "", "it was %s %s after the start, before it was %s at %s", stageWords[later.Key], hours(later.Hours), stageWords[sooner.Key], hours(sooner.Hours))
+				p.fail(key(at, later.Key), "", "it was %s %s after the start, before it was %s at %s",
+					stageWords[later.Key], hours(later.Hours), stageWords[sooner.Key], hours(sooner.Hours))
 			}
 		}
 	}
@@ -295,10 +304,13 @@ func (p *parser) measured(t *measuredTable) Measured {
 		}
 		return nil
 	}
-	m.VolumeML, m.StrainedML = ml("volume", t.Volume, "the yield"), ml("strained", t.Strained, "the strained liquor")
+	m.VolumeML, m.StrainedML = ml("volume", t.Volume, "the yield"),
+		ml("strained", t.Strained, "the strained liquor")
 	if d := t.Density; d != nil {
 		if *d >= 0.75 && *d <= 1.6 {
-			p.fail(key(at, "density"), "density = "+quantity.FormatNumber(1000**d), "density is in kg/m3, which is 1000 times g/ml; did you mean %s?", quantity.FormatNumber(1000**d))
+			p.fail(key(at, "density"), "density = "+quantity.FormatNumber(1000**d),
+				"density is in kg/m3, which is 1000 times g/ml; did you mean %s?",
+				quantity.FormatNumber(1000**d))
 		}
 		// From pure ethanol (789 kg/m3 at 20 C) to heavier than any syrup.
 		m.DensityKgPerM3 = p.within(key(at, "density"), d, 780, 1500, "density in kg/m3")
@@ -321,7 +333,9 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 		if out.SampleJar, out.SampleOther, err = quantity.ParseRatio(*t.Sample); err != nil {
 			p.refuse(key(at, "sample"), err)
 		} else if out.SampleOther > thinnest*out.SampleJar {
-			p.fail(key(at, "sample"), `sample = "1:10"`, "a sample of %q is thinner than 1:%d, too thin for a score to say anything of the jar", *t.Sample, thinnest)
+			p.fail(key(at, "sample"), `sample = "1:10"`,
+				"a sample of %q is thinner than 1:%d, too thin for a score to say anything of the jar",
+				*t.Sample, thinnest)
 		}
 	}
 	if len(t.Score) == 0 {
@@ -349,7 +363,9 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 
 func (p *parser) score(at []any, name string, v float64) {
 	if math.IsNaN(v) || v < 0 || v > 10 {
-		p.fail(at, fmt.Sprintf("%q = 4", name), "the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name, quantity.FormatNumber(v))
+		p.fail(at, fmt.Sprintf("%q = 4", name),
+			"the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name,
+			quantity.FormatNumber(v))
 	}
 }
 
@@ -375,12 +391,14 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 	out.Hours, out.When = p.since(key(at, "at"), t.At, "this pull")
 	for _, h := range p.b.Botanicals {
 		if h.Name == name && out.Hours < h.In {
-			p.fail(key(at, "at"), "", "%q is pulled %s after the start, before it went in at %s", name, hours(out.Hours), hours(h.In))
+			p.fail(key(at, "at"), "", "%q is pulled %s after the start, before it went in at %s", name,
+				hours(out.Hours), hours(h.In))
 		}
 	}
 	for _, other := range p.b.Pulls {
 		if other.Name == name {
-			p.fail(key(at, "name"), "", "%q is pulled twice, first on line %d; keep one", name, p.doc.Line("pulled", other.Index, "name"))
+			p.fail(key(at, "name"), "", "%q is pulled twice, first on line %d; keep one", name,
+				p.doc.Line("pulled", other.Index, "name"))
 		}
 	}
 	return out

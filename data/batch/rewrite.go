@@ -89,7 +89,8 @@ func (r *Rewrite) Put(text, table, key string) {
 		}
 		r.edits = append(r.edits, edit{at, at, line})
 	case len(lines) > 0 && r.err == nil:
-		r.err = r.b.Errorf([]any{table}, "", "%s cannot be exchanged as it is written; put it on a line of its own as key = value", table)
+		r.err = r.b.Errorf([]any{table}, "", "%s cannot be exchanged as it is written; put it on a line of "+
+			"its own as key = value", table)
 	case len(lines) == 0:
 		r.edits = append(r.edits, edit{end, end, "\n[" + table + "]\n" + line})
 	}

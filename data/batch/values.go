@@ -41,7 +41,8 @@ func (p *parser) room(v any) *float64 {
 		}
 		return &c
 	case int64, float64:
-		p.fail(at, fmt.Sprintf(`room = "%v C"`, v), "the temperature %v has no scale; write it as text with C or F", v)
+		p.fail(at, fmt.Sprintf(`room = "%v C"`, v),
+			"the temperature %v has no scale; write it as text with C or F", v)
 	default:
 		p.wrong(at, "%q should be a temperature in quotation marks", "room")
 	}
@@ -70,13 +71,16 @@ func (p *parser) units(s string) quantity.System {
 func (p *parser) named(at []any, name string, written *float64) *quantity.NamedStrength {
 	_, in := quantity.StrengthIn(name)
 	if in.Unclear && written == nil {
-		p.fail(key(at, "name"), "", "the strength in the name %q cannot be read; write it as abv = 40 beside the plain name", name)
+		p.fail(key(at, "name"), "", "the strength in the name %q cannot be read; write it as abv = 40 "+
+			"beside the plain name", name)
 	}
 	if !in.Said {
 		return nil
 	}
-	if written != nil && (in.ByVolume || at[0] == "spirit" && *written > 0) && math.Abs(in.Percent-*written) > 0.05 {
-		p.fail(key(at, "abv"), "abv = "+quantity.FormatNumber(in.Percent), "the name %q says %s %% vol, and beside it stands %s; keep one",
+	if written != nil && (in.ByVolume || at[0] == "spirit" && *written > 0) &&
+		math.Abs(in.Percent-*written) > 0.05 {
+		p.fail(key(at, "abv"), "abv = "+quantity.FormatNumber(in.Percent),
+			"the name %q says %s %% vol, and beside it stands %s; keep one",
 			name, quantity.FormatNumber(in.Percent), quantity.FormatNumber(*written))
 	}
 	return &in
@@ -92,7 +96,8 @@ func (p *parser) strength(at []any, abv any, proof *float64, asBase bool) *float
 	}
 	if proof != nil {
 		if !(*proof >= 0 && *proof <= 200) {
-			p.wrong(atProof, "proof runs from 0 to 200, twice the %% vol, not %s", quantity.FormatNumber(*proof))
+			p.wrong(atProof, "proof runs from 0 to 200, twice the %% vol, not %s",
+				quantity.FormatNumber(*proof))
 		}
 		v := *proof / 2
 		return &v
@@ -118,7 +123,8 @@ func (p *parser) strength(at []any, abv any, proof *float64, asBase bool) *float
 	case err != nil:
 		p.wrong(atABV, "%s", problemOf(err))
 	case asBase && v > 0.3 && v < 1 && v != 0.5:
-		p.fail(atABV, "abv = "+quantity.FormatNumber(100*v), "abv is in per cent, so %s is all but no alcohol; did you mean %s?",
+		p.fail(atABV, "abv = "+quantity.FormatNumber(100*v),
+			"abv is in per cent, so %s is all but no alcohol; did you mean %s?",
 			quantity.FormatNumber(v), quantity.FormatNumber(100*v))
 	}
 	return &v
@@ -127,7 +133,8 @@ func (p *parser) strength(at []any, abv any, proof *float64, asBase bool) *float
 // price reads a price, which may be zero for what grew in the garden.
 func (p *parser) price(at []any, v *float64) *float64 {
 	if v != nil && !(*v >= 0 && *v <= 1e6) {
-		p.wrong(key(at, "price"), "a price is a number from 0 up to a million, not %s", quantity.FormatNumber(*v))
+		p.wrong(key(at, "price"), "a price is a number from 0 up to a million, not %s",
+			quantity.FormatNumber(*v))
 	}
 	return v
 }
@@ -162,7 +169,8 @@ func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.
 		return thing, p.amount(key(at, "name"), &a.Text)
 	}
 	if _, err := quantity.ParseAmount(*s); err != nil {
-		if a, thing, ok := quantity.ParseLine(*s); ok && (a.Kind != quantity.Count || a.Noun != "" || a.Of != "") {
+		if a, thing, ok := quantity.ParseLine(*s); ok &&
+			(a.Kind != quantity.Count || a.Noun != "" || a.Of != "") {
 			beyond := quantity.Beyond(thing, name)
 			if len(beyond) == 0 || cut != nil && *cut == "" {
 				if len(beyond) > 0 {
@@ -175,7 +183,8 @@ func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.
 	a := p.amount(key(at, "amount"), s)
 	if a != nil {
 		if other := a.OfAnother(name); other != "" {
-			p.fail(key(at, "amount"), "", "%q counts %s, and this is %s; write what it is of in name", shown(*s), other, name)
+			p.fail(key(at, "amount"), "", "%q counts %s, and this is %s; write what it is of in name",
+				shown(*s), other, name)
 		}
 	}
 	return name, a
@@ -196,7 +205,8 @@ func (p *parser) liquid(at []any, s *string, what string, byWeight bool) *quanti
 		if byWeight {
 			or = fmt.Sprintf(", or %q if it was weighed", a.AsWeight().String())
 		}
-		p.fail(at, example(at, fluid), "%q can be weight or volume; for %s write %q%s", shown(*s), what, fluid, or)
+		p.fail(at, example(at, fluid), "%q can be weight or volume; for %s write %q%s", shown(*s), what,
+			fluid, or)
 	case a.Kind == quantity.Mass && byWeight, isML:
 	case a.Kind == quantity.Mass:
 		p.wrong(at, "%q is a weight; %s is measured by volume", shown(*s), what)
@@ -213,7 +223,8 @@ func (p *parser) liquid(at []any, s *string, what string, byWeight bool) *quanti
 // within checks that a number lies in a range.
 func (p *parser) within(at []any, v *float64, low, high float64, what string) *float64 {
 	if v != nil && !(*v >= low && *v <= high) {
-		p.wrong(at, "%s runs from %s to %s, not %s", what, quantity.FormatNumber(low), quantity.FormatNumber(high), quantity.FormatNumber(*v))
+		p.wrong(at, "%s runs from %s to %s, not %s", what, quantity.FormatNumber(low),
+			quantity.FormatNumber(high), quantity.FormatNumber(*v))
 	}
 	return v
 }
@@ -245,7 +256,8 @@ func (p *parser) concentration(at []any, v any, most float64) *float64 {
 		p.wrong(at, "%q is not a concentration in g/l, g/100 ml or %%", shown(text))
 		return nil
 	case !(g <= most):
-		p.wrong(at, "%v goes up to %s g/l, not %s g/l; is the unit right?", name, quantity.FormatNumber(most), quantity.FormatNumber(g))
+		p.wrong(at, "%v goes up to %s g/l, not %s g/l; is the unit right?", name, quantity.FormatNumber(most),
+			quantity.FormatNumber(g))
 		return nil
 	}
 	return &g

@@ -55,7 +55,8 @@ func (p *parser) since(at []any, v any, what string) (hours float64, when time.T
 		return 0, p.b.Started
 	}
 	if m.DateOnly && m.Time.Before(p.b.Started) && sameDay(m.Time, p.b.Started) {
-		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], p.b.Started.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
+		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1],
+			p.b.Started.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
 			"%s is given as a date alone, on the day the batch started; write the time too", what)
 	}
 	return p.sinceStart(at, m.Time, what)
@@ -104,7 +105,8 @@ func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
 	case err != nil:
 		p.refuse(at, noSpan)
 	case !said:
-		p.wrong(at, "%q should be a time since the start, in quotation marks, or a date and time", at[len(at)-1])
+		p.wrong(at, "%q should be a time since the start, in quotation marks, or a date and time",
+			at[len(at)-1])
 	}
 	return m, said && err == nil
 }
@@ -123,12 +125,14 @@ func (p *parser) bought(at []any, v any, in time.Time) time.Time {
 	case !said:
 		p.wrong(at, "%q should be the day it was bought", "bought")
 	case m.Time.After(in) && !sameDay(m.Time, in):
-		p.wrong(at, "it was bought on %s, after it went into the jar (%s)", m.Time.Format(time.DateOnly), in.Format(time.DateOnly))
+		p.wrong(at, "it was bought on %s, after it went into the jar (%s)", m.Time.Format(time.DateOnly),
+			in.Format(time.DateOnly))
 	}
 	return m.Time
 }
 
-var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled", "opened": "opened"}
+var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled",
+	"opened": "opened"}
 
 func hours(h float64) string {
 	return quantity.FormatDuration(time.Duration(h * float64(time.Hour)))

@@ -13,10 +13,14 @@ type Amount struct {
 	Text      string // as written
 	Kind      Kind
 	Low, High float64 // in Unit; equal unless a range was written or is meant; 0 < Low <= High
-	Unit      string  // canonical name, singular: g, kg, mg, lb, oz wt, oz, ml, cl, dl, l, tsp, tbsp, fl oz, gill, cup, pint, quart, gallon, US pint …, imp pint …, metric cup …, bottle, dash, drop, pinch, splash, handful; piece for every count
-	Noun      string  // for counts what is counted, singular: fruit, piece, pod, stick, clove, star, leaf …; "" for a bare number
-	Of        string  // zest, juice or peel for "zest of 3"; its Noun is fruit
-	Said      string  // the words that qualify it: "about", "scant", "heaped", …; Low and High are what they mean
+	// Unit is the canonical name of a measure in the table of units, singular: g, oz wt, oz,
+	// fl oz, US cup, imp pint, metric tbsp, bottle, dash …; piece for every count.
+	Unit string
+	// Noun is what is counted, singular: fruit, piece, pod, stick, clove, star, leaf …; "" for
+	// a bare number and for what is not counted.
+	Noun string
+	Of   string // zest, juice or peel for "zest of 3"; its Noun is fruit
+	Said string // the words that qualify it: "about", "scant", …; Low and High are what they mean
 
 	from, to float64 // as written, where Low and High are not; else zero
 	loose    bool    // its unit may be that of either country: see In
@@ -83,9 +87,11 @@ func (a Amount) String() string {
 		return plain.String()
 	}
 	fractions := a.fractional()
-	if ladder, climbs := ladderOf(a.Unit); climbs && a.Kind == Volume && fractions && a.Low == a.High && a.Said == "" {
+	if ladder, climbs := ladderOf(a.Unit); climbs && a.Kind == Volume && fractions && a.Low == a.High &&
+		a.Said == "" {
 		if _, ok := kitchenFraction(a.Low, 1e-6); !ok {
-			if two, ok := a.inTwo(ladder, US); ok && math.Abs(two.Mid()*two.size()/(a.Mid()*a.size())-1) < 1e-6 {
+			if two, ok := a.inTwo(ladder, US); ok &&
+				math.Abs(two.Mid()*two.size()/(a.Mid()*a.size())-1) < 1e-6 {
 				return two.Text
 			}
 		}
@@ -116,7 +122,8 @@ func (a Amount) String() string {
 			before = append(before, q.name)
 		}
 	}
-	return of + strings.Join(slices.DeleteFunc(slices.Concat(before, []string{n}, after, []string{unit}), func(w string) bool { return w == "" }), " ")
+	return of + strings.Join(slices.DeleteFunc(slices.Concat(before, []string{n}, after, []string{unit}),
+		func(w string) bool { return w == "" }), " ")
 }
 
 // fractional reports whether people halve and quarter the unit instead of
@@ -138,7 +145,8 @@ func (a *Amount) join(op string, b Amount) *Error {
 	}
 	if op == "of" || op == "at" || op == "à" {
 		if a.Unit != "bottle" && a.Noun != "packet" && a.Noun != "bag" || b.Kind == Count {
-			return fail(a.Text, sumExample(b.Kind), "%s holds more than one amount; write the whole", shown(a.Text))
+			return fail(a.Text, sumExample(b.Kind), "%s holds more than one amount; write the whole",
+				shown(a.Text))
 		}
 		n, text := a.Low, a.Text
 		*a = b
@@ -151,7 +159,8 @@ func (a *Amount) join(op string, b Amount) *Error {
 	}
 	bare := a.Kind == Count && a.Noun == "" && op != "-" && op != "to" && op != "or" // "half and half"
 	if bare || a.Kind != b.Kind || !(ratio > 0) || math.IsInf(ratio, 0) {
-		return fail(a.Text, sumExample(a.Kind), "%s holds two amounts that cannot be added; write one", shown(a.Text))
+		return fail(a.Text, sumExample(a.Kind), "%s holds two amounts that cannot be added; write one",
+			shown(a.Text))
 	}
 	low, high := b.Low*ratio, b.High*ratio
 	switch op {
@@ -167,7 +176,8 @@ func (a *Amount) join(op string, b Amount) *Error {
 		a.Low, a.High = a.Low-high, a.High-low
 	case "":
 		if !(high < a.Low) {
-			return fail(a.Text, sumExample(a.Kind), "%s holds two amounts; write plus between them, or one", shown(a.Text))
+			return fail(a.Text, sumExample(a.Kind), "%s holds two amounts; write plus between them, or one",
+				shown(a.Text))
 		}
 		fallthrough
 	default:

@@ -158,7 +158,8 @@ var printed = []struct{ by, below, big, small time.Duration }{
 }
 
 func inUnits(d, big, small time.Duration) string {
-	names := map[time.Duration]string{time.Second: "s", time.Minute: "min", time.Hour: "h", day: "d", week: "wk"}
+	names := map[time.Duration]string{time.Second: "s", time.Minute: "min", time.Hour: "h", day: "d",
+		week: "wk"}
 	d = d.Round(small)
 	b, r := d/big, d%big/small
 	switch {

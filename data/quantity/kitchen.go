@@ -120,7 +120,8 @@ func sayUS(unit string, system System) string {
 // country no spoon: then what is meant is rounded, a metric maker's in millilitres.
 func (a Amount) requalified(system System, round func(Amount, System) (Amount, float64)) (Amount, float64) {
 	rounded, off := round(a.plain(), US)
-	if rounded.Unit == a.Unit || !a.loose && !slices.ContainsFunc(a.qualifiers(), func(q *qualifier) bool { return q.fits != nil }) {
+	if rounded.Unit == a.Unit || !a.loose && !slices.ContainsFunc(a.qualifiers(),
+		func(q *qualifier) bool { return q.fits != nil }) {
 		rounded.Unit = sayUS(rounded.Unit, system)
 		if a.loose {
 			rounded.Unit = a.Unit
@@ -145,7 +146,8 @@ func (a Amount) each(unit string, ratio float64, round func(float64) float64) Am
 // inPieces rounds a count.
 func (a Amount) inPieces() Amount {
 	mid := a.Mid()
-	halved := mid < 4 && (a.Noun == "stick" || a.Noun == "bean" || a.Noun == "inch") || mid < 1 && a.Noun == "fruit"
+	halved := mid < 4 && (a.Noun == "stick" || a.Noun == "bean" || a.Noun == "inch") ||
+		mid < 1 && a.Noun == "fruit"
 	per := 1.0
 	if halved {
 		per = 2
@@ -237,7 +239,8 @@ func (a Amount) inTwo(ladder []rung, system System) (Amount, bool) {
 		if mark < small.low || math.Abs(mark-rest)*small.inUnitsOf(a) > CloseEnough*a.Mid() {
 			continue
 		}
-		one, other := Amount{Kind: a.Kind, Unit: sayUS(large.unit, system)}, Amount{Kind: a.Kind, Unit: sayUS(small.unit, system)}
+		one, other := Amount{Kind: a.Kind, Unit: sayUS(large.unit, system)},
+			Amount{Kind: a.Kind, Unit: sayUS(small.unit, system)}
 		one.Low, one.High, other.Low, other.High = head, head, mark, mark
 		if two, err := parseAmount(one.String() + " + " + other.String()); err == nil {
 			return two, true

@@ -117,8 +117,10 @@ var (
 	quarters   = bands{{10, 4}, {20, 2}, {inf, 1}}
 	halves     = bands{{20, 2}, {inf, 1}}
 	spoonMarks = slices.Concat(bands{{0.25, 8}}, quarters) // the eighth is the smallest spoon there is
-	ounceMarks = slices.Concat(bands{{2, 8}}, quarters)    // of a spring scale: eighths as long as they matter
-	fineMarks  = bands{{0.1, 1000}, {inf, 100}}            // of a scale that shows hundredths of an ounce, and of a pocket scale
+	// of a spring scale: eighths as long as they matter
+	ounceMarks = slices.Concat(bands{{2, 8}}, quarters)
+	// of a scale that shows hundredths of an ounce, and of a pocket scale
+	fineMarks = bands{{0.1, 1000}, {inf, 100}}
 )
 
 // The steps in which metric amounts are read [g, ml] and fluid ounces.

@@ -57,7 +57,8 @@ func ParseLine(s string) (a Amount, thing string, ok bool) {
 			continue
 		case a.Kind == Count && a.Noun == "" && a.Of == "" && len(rest) > 1 && sizeless(rest[0]):
 			// The reader of amounts says what is wrong with it.
-			return Amount{Text: strings.Join(words[:len(words)-len(rest)+1], " ")}, strings.TrimPrefix(strings.Join(rest[1:], " "), "of "), true
+			return Amount{Text: strings.Join(words[:len(words)-len(rest)+1], " ")},
+				strings.TrimPrefix(strings.Join(rest[1:], " "), "of "), true
 		case a.Kind == Count && a.Noun == "" && !a.countsLoosely(thing):
 			return Amount{}, "", false
 		}
@@ -107,7 +108,8 @@ func (a Amount) countsLoosely(thing string) bool {
 		return one(thing) != thing
 	}
 	digits := secondAmount().MatchString(a.Text)
-	return a.High <= mostLoose && (one(thing) != thing || digits && (a.High <= 1 || aPiece().MatchString(thing))) && !strings.HasPrefix(strings.ToLower(a.Text), "a")
+	return a.High <= mostLoose && (one(thing) != thing || digits &&
+		(a.High <= 1 || aPiece().MatchString(thing))) && !strings.HasPrefix(strings.ToLower(a.Text), "a")
 }
 
 // itself are the nouns that name a thing, and not only a piece of one.
@@ -138,7 +140,8 @@ func (a Amount) counted() string {
 	switch {
 	case a.Of != "" && what != "" && !(known && m.noun == "fruit" && normalUnit(what) == "fruit"):
 		return one(what) + " " + a.Of
-	case a.Of != "", known && !slices.Contains(itself, m.noun) && !strings.Contains(what, " "), strings.HasPrefix(what, "fruit"), a.Noun == "inch", a.Noun == "cm":
+	case a.Of != "", known && !slices.Contains(itself, m.noun) && !strings.Contains(what, " "),
+		strings.HasPrefix(what, "fruit"), a.Noun == "inch", a.Noun == "cm":
 		return ""
 	}
 	return what
@@ -149,7 +152,8 @@ var longThing = pattern.New(`(?i)(?:inch|inches|cm)[- )]+([a-z]+ +[a-z].*)$`)
 // one is the singular of what a fruit is called.
 func one(what string) string {
 	for _, end := range [][2]string{{"ies", "y"}, {"oes", "o"}, {"ches", "ch"}, {"s", ""}} {
-		if head, ok := strings.CutSuffix(what, end[0]); ok && len(head) > 2 && !strings.HasSuffix(what, "ss") && !strings.HasSuffix(what, "us") {
+		if head, ok := strings.CutSuffix(what, end[0]); ok && len(head) > 2 &&
+			!strings.HasSuffix(what, "ss") && !strings.HasSuffix(what, "us") {
 			return head + end[1]
 		}
 	}
@@ -164,7 +168,7 @@ func (a Amount) OfAnother(name string) string {
 		return ""
 	}
 	in := func(text string) (out []string) {
-		for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return strings.ContainsRune(" ,()", r) }) {
+		for _, w := range lowerWords(text) {
 			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" {
 				out = append(out, one(w))
 			}
@@ -183,16 +187,17 @@ func (a Amount) OfAnother(name string) string {
 // Beyond lists the words of a thing that a name does not have.
 func Beyond(thing, name string) (out []string) {
 	known := make(map[string]bool)
-	split := func(s string) []string {
-		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,()", r) })
-	}
-	for _, w := range split(name) {
+	for _, w := range lowerWords(name) {
 		known[one(w)] = true
 	}
-	for _, w := range split(thing) {
+	for _, w := range lowerWords(thing) {
 		if !known[one(w)] && !slices.Contains([]string{"of", "the", "a", "an", "and"}, w) {
 			out = append(out, w)
 		}
 	}
 	return out
+}
+
+func lowerWords(text string) []string {
+	return strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return strings.ContainsRune(" ,()", r) })
 }

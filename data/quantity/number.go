@@ -9,14 +9,16 @@ import (
 
 // vulgar holds the fractions that have a character of their own.
 var vulgar = map[rune][2]float64{
-	'¼': {1, 4}, '½': {1, 2}, '¾': {3, 4}, '⅓': {1, 3}, '⅔': {2, 3}, '⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8},
-	'⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5}, '⅙': {1, 6}, '⅚': {5, 6}, '⅐': {1, 7}, '⅑': {1, 9}, '⅒': {1, 10},
+	'¼': {1, 4}, '½': {1, 2}, '¾': {3, 4}, '⅓': {1, 3}, '⅔': {2, 3}, '⅛': {1, 8}, '⅜': {3, 8},
+	'⅝': {5, 8}, '⅞': {7, 8}, '⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5}, '⅙': {1, 6},
+	'⅚': {5, 6}, '⅐': {1, 7}, '⅑': {1, 9}, '⅒': {1, 10},
 }
 
 var numberWords = map[string]float64{
-	"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-	"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "dozen": 12, "couple": 2,
-	"half": 0.5, "third": 1.0 / 3, "quarter": 0.25, "halves": 0.5, "thirds": 1.0 / 3, "quarters": 0.25,
+	"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
+	"eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20,
+	"thirty": 30, "dozen": 12, "couple": 2, "half": 0.5, "third": 1.0 / 3, "quarter": 0.25, "halves": 0.5,
+	"thirds": 1.0 / 3, "quarters": 0.25,
 }
 
 var (
@@ -99,7 +101,8 @@ func firstNumber(s, input, example string) (v float64, rest string, found bool, 
 	if m := decimal().FindStringSubmatch(s); m != nil {
 		if m[2] == "," && len(m[3]) == 3 && strings.Trim(m[1], "0") != "" {
 			example = strings.Replace(tidy(input), m[0], m[1]+m[3], 1)
-			return 0, "", true, fail(input, example, "%s can be read in two ways; write %s%s, or %s.%s", shown(m[0]), m[1], m[3], m[1], m[3])
+			return 0, "", true, fail(input, example, "%s can be read in two ways; write %s%s, or %s.%s",
+				shown(m[0]), m[1], m[3], m[1], m[3])
 		}
 		v, perr := strconv.ParseFloat(strings.Replace(m[0], ",", ".", 1), 64)
 		if perr != nil {
@@ -129,7 +132,8 @@ func wordNumber(s string) (v float64, rest string, found bool, err *Error) {
 		case v < 1 && (word == "a" || word == "an"):
 		case ok && (word == "dozen" || word == "couple" || v >= 1 && second < 1):
 			v *= second
-		case v < 1 && word == "of", word == "of" && v == 2 && strings.EqualFold(leadingWord().FindString(strings.TrimPrefix(s, "a ")), "couple"):
+		case v < 1 && word == "of", word == "of" && v == 2 &&
+			strings.EqualFold(leadingWord().FindString(strings.TrimPrefix(s, "a ")), "couple"):
 		default:
 			return v, rest, true, nil
 		}

@@ -20,20 +20,28 @@ type qualifier struct {
 }
 
 var qualifiers = []qualifier{
-	{"about", "approximately,approx,around,roughly,circa,ca,~,≈,or so,more or less,give or take", 0.9, 1.1, nil, ""},
+	{"about", "approximately,approx,around,roughly,circa,ca,~,≈,or so,more or less,give or take",
+		0.9, 1.1, nil, ""},
 	{"scant", "skimpy,short,shy", 0.85, 0.95, nil, ""},
-	{"just under", "a little under,slightly under,a bit under,just less than,slightly less than,a little less than,a bit less than,not quite,nearly,almost,barely,bare", 0.9, 1, nil, ""},
-	{"just over", "a little over,slightly over,a bit over,just more than,slightly more than,a little more than,a bit more than", 1, 1.1, nil, ""},
+	{"just under", "a little under,slightly under,a bit under,just less than,slightly less than," +
+		"a little less than,a bit less than,not quite,nearly,almost,barely,bare", 0.9, 1, nil, ""},
+	{"just over", "a little over,slightly over,a bit over,just more than,slightly more than," +
+		"a little more than,a bit more than", 1, 1.1, nil, ""},
 	{"generous", "good,ample,good-sized", 1.05, 1.25, nil, ""},
 	{"level", "levelled,leveled,flat,struck", 1, 1, (*Amount).spooned, "a spoon or a cup"},
 	{"rounded", "", 1.2, 1.7, (*Amount).spooned, "a spoon or a cup"},
 	{"heaped", "heaping,piled", 1.3, 2.2, (*Amount).spooned, "a spoon or a cup"},
 	// How much more or less is in it depends on what it is: whoever weighs it knows.
-	{"packed", "firmly packed,tightly packed,well packed,pressed down", 1, 1, (*Amount).spooned, "a spoon or a cup"},
-	{"loose", "loosely packed,lightly packed,loosely filled,loosely", 1, 1, (*Amount).spooned, "a spoon or a cup"},
-	{"small", "smallish,small-sized", 0.6, 0.95, (*Amount).sizeless, "what is counted, or a pinch or a handful"},
-	{"medium", "medium-sized,medium sized,average,middling", 1, 1, (*Amount).sizeless, "what is counted, or a pinch or a handful"},
-	{"large", "big,largish,large-sized,fat,extra large,extra-large,jumbo", 1.05, 1.5, (*Amount).sizeless, "what is counted, or a pinch or a handful"},
+	{"packed", "firmly packed,tightly packed,well packed,pressed down", 1, 1, (*Amount).spooned,
+		"a spoon or a cup"},
+	{"loose", "loosely packed,lightly packed,loosely filled,loosely", 1, 1, (*Amount).spooned,
+		"a spoon or a cup"},
+	{"small", "smallish,small-sized", 0.6, 0.95, (*Amount).sizeless,
+		"what is counted, or a pinch or a handful"},
+	{"medium", "medium-sized,medium sized,average,middling", 1, 1, (*Amount).sizeless,
+		"what is counted, or a pinch or a handful"},
+	{"large", "big,largish,large-sized,fat,extra large,extra-large,jumbo", 1.05, 1.5, (*Amount).sizeless,
+		"what is counted, or a pinch or a handful"},
 }
 
 // spooned: it is filled, so that it may be heaped.
@@ -100,7 +108,9 @@ func (a *Amount) qualifiedBy(most int) bool { return len(a.qualifiers()) < most 
 func (a *Amount) qualifiers() (out []*qualifier) {
 	rest := a.Said
 	for rest != "" {
-		i := slices.IndexFunc(qualifiers, func(q qualifier) bool { return rest == q.name || strings.HasPrefix(rest, q.name+" ") })
+		i := slices.IndexFunc(qualifiers, func(q qualifier) bool {
+			return rest == q.name || strings.HasPrefix(rest, q.name+" ")
+		})
 		if i < 0 {
 			return out
 		}
@@ -166,14 +176,19 @@ var loose = map[string]struct {
 	low, high float64
 	write     string
 }{
-	"cup":    {1, 250 / (8 * mlPerFlOz), `a cup may be a US one (237 ml) or a metric one (250 ml); write "US cup" or "metric cup", or units = "us"`},
-	"fl oz":  {mlPerImpFlOz / mlPerFlOz, 1, `a fluid ounce may be a US one (29.6 ml) or an imperial one (28.4 ml); write "US fl oz" or "imp fl oz", or units = "us"`},
+	"cup": {1, 250 / (8 * mlPerFlOz),
+		`a cup may be a US one (237 ml) or a metric one (250 ml); write "US cup" or "metric cup", ` +
+			`or units = "us"`},
+	"fl oz": {mlPerImpFlOz / mlPerFlOz, 1,
+		`a fluid ounce may be a US one (29.6 ml) or an imperial one (28.4 ml); ` +
+			`write "US fl oz" or "imp fl oz", or units = "us"`},
 	"bottle": {700.0 / mlPerBottle, 1, `a bottle may be of 700 or of 750 ml; write the size on its label`},
 }
 
 // apart are the measures that differ so much between countries that nobody may
 // choose for the maker: a fifth and more. The other one's name follows.
-var apart = map[string]string{"gill": "imp gill", "pint": "imp pint", "quart": "imp quart", "gallon": "imp gallon"}
+var apart = map[string]string{"gill": "imp gill", "pint": "imp pint", "quart": "imp quart",
+	"gallon": "imp gallon"}
 
 // In is the amount as a maker means it who uses that system of units. Where the
 // system is not US, a bare cup or fluid ounce may be that of either country, and
@@ -190,8 +205,9 @@ func (a Amount) In(s System) (Amount, error) {
 		if a.Low == 1 && a.High == 1 {
 			each = ""
 		}
-		return a, fail(a.Text, us.String(), "%s can be US or imperial: write %q (%s%s) or %q (%s%s)", shown(a.Text),
-			us.String(), FormatVolume(sizeOf(us.Unit), Metric), each, imp.String(), FormatVolume(sizeOf(imp.Unit), Metric), each)
+		return a, fail(a.Text, us.String(), "%s can be US or imperial: write %q (%s%s) or %q (%s%s)",
+			shown(a.Text), us.String(), FormatVolume(sizeOf(us.Unit), Metric), each,
+			imp.String(), FormatVolume(sizeOf(imp.Unit), Metric), each)
 	}
 	if _, ok := loose[a.Unit]; ok && !a.loose {
 		a.loose = true

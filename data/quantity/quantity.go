@@ -42,7 +42,9 @@ type Error struct {
 	Input   string // the text
 	Problem string // what is wrong with it
 	Example string // a text that would be right; may be empty
-	General bool   // Example is any right text, not the corrected Input: whoever knows the use may have a better one
+	// Example is any right text, not the corrected Input: whoever knows the use may have a better
+	// one
+	General bool
 }
 
 // Error is one sentence with the problem and the example.
@@ -60,7 +62,8 @@ func (e *Error) Error() string {
 func fail(input, example, format string, args ...any) *Error {
 	general := false
 	switch example {
-	case amountExample, temperatureExample, durationExample, abvExample, ratioExample, "8-10 pieces", "3 pieces", "1-2 pieces", "570 g", "250 ml":
+	case amountExample, temperatureExample, durationExample, abvExample, ratioExample, "8-10 pieces",
+		"3 pieces", "1-2 pieces", "570 g", "250 ml":
 		general = true
 	}
 	return &Error{Input: input, Problem: fmt.Sprintf(format, args...), Example: example, General: general}

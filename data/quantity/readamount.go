@@ -45,8 +45,9 @@ const longestAmount = 500
 
 // partOf is the part of a fruit that a word means.
 var partOf = map[string]string{
-	"zest": "zest", "zested": "zest", "zest only": "zest", "juice": "juice", "juiced": "juice", "juice only": "juice",
-	"peel": "peel", "rind": "peel", "skin": "peel",
+	"zest": "zest", "zested": "zest", "zest only": "zest", "juice": "juice", "juiced": "juice",
+	"juice only": "juice",
+	"peel":       "peel", "rind": "peel", "skin": "peel",
 }
 
 // ParseAmount reads an amount: a number, a fraction or a range with a unit, a
@@ -113,7 +114,8 @@ func (a *Amount) read(text string) *Error {
 	}
 	text = a.qualify(a.leading(between().ReplaceAllString(text, "$1 to $2")), true)
 	if m := twoParts().FindStringSubmatch(text); m != nil {
-		return fail(a.Text, partOf[strings.ToLower(m[1])]+" of "+m[3], "%s holds two things; give each a line of its own", shown(a.Text))
+		return fail(a.Text, partOf[strings.ToLower(m[1])]+" of "+m[3],
+			"%s holds two things; give each a line of its own", shown(a.Text))
 	}
 	if m := bracketed().FindStringSubmatch(text); m != nil {
 		if done, err := a.brackets(m[1], m[2], m[3]); done {
@@ -181,15 +183,18 @@ func (a *Amount) brackets(head, in, tail string) (done bool, err *Error) {
 	if outer.Kind == Ounce {
 		outer = map[Kind]Amount{Mass: outer.AsWeight(), Volume: outer.AsFluid()}[inner.Kind]
 	}
-	if outer.Kind == Count && inner.Kind == Count && outer.High == 1 && outer.Low == 1 && (inner.Noun == "inch" || inner.Noun == "cm") {
+	if outer.Kind == Count && inner.Kind == Count && outer.High == 1 && outer.Low == 1 &&
+		(inner.Noun == "inch" || inner.Noun == "cm") {
 		outer = inner // "1 stick (3 inches)"
 	}
 	best, other := outer, inner
 	if inner.Kind == Mass || inner.Kind == outer.Kind && !inner.fractional() {
 		best, other = inner, outer
 	}
-	if best.Kind == other.Kind && best != other && (best.size() == 0 || other.size() == 0 || math.Abs(math.Log(best.Mid()*best.size()/(other.Mid()*other.size()))) > 0.1) {
-		return true, fail(a.Text, best.String(), "%s says two amounts that are not the same; write one", shown(a.Text))
+	if best.Kind == other.Kind && best != other && (best.size() == 0 || other.size() == 0 ||
+		math.Abs(math.Log(best.Mid()*best.size()/(other.Mid()*other.size()))) > 0.1) {
+		return true, fail(a.Text, best.String(), "%s says two amounts that are not the same; write one",
+			shown(a.Text))
 	}
 	a.is(1, best)
 	return true, nil
@@ -258,7 +263,8 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 		return "", err
 	}
 	if !found {
-		if strings.EqualFold(text, "nan") || strings.EqualFold(text, "inf") || strings.EqualFold(text, "infinity") {
+		if strings.EqualFold(text, "nan") || strings.EqualFold(text, "inf") ||
+			strings.EqualFold(text, "infinity") {
 			return "", fail(a.Text, amountExample, "the amount %s is not a number", shown(a.Text))
 		}
 		if m, ok := measures()[normalUnit(text)]; ok {
@@ -272,7 +278,8 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 					if m[2] == "" {
 						return "", fail(a.Text, part+" of 2", "%s says no number", shown(a.Text))
 					}
-					return "", fail(a.Text, meant, "the amount %s cannot be read; did you mean %q?", shown(a.Text), meant)
+					return "", fail(a.Text, meant, "the amount %s cannot be read; did you mean %q?",
+						shown(a.Text), meant)
 				}
 			}
 		}
@@ -297,11 +304,13 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 	switch {
 	case high == 0:
 		return "", fail(a.Text, "8-10 pieces", "the range in %s ends at zero", shown(a.Text))
-	case high < 1 && low >= 1 && low == math.Trunc(low) && high != math.Trunc(high) && strings.HasPrefix(gap, "-"):
+	case high < 1 && low >= 1 && low == math.Trunc(low) && high != math.Trunc(high) &&
+		strings.HasPrefix(gap, "-"):
 		// "1-1/2 cups" is how some write one and a half; no range runs downwards.
 		a.Low, a.High = low+high, low+high
 	case high < low:
-		return "", fail(a.Text, spellNumber(high, true)+"-"+spellNumber(low, true)+after, "the range in %s runs downwards", shown(a.Text))
+		return "", fail(a.Text, spellNumber(high, true)+"-"+spellNumber(low, true)+after,
+			"the range in %s runs downwards", shown(a.Text))
 	}
 	return after, nil
 }
@@ -309,7 +318,8 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 // measure reads the unit, or what is counted.
 func (a *Amount) measure(text string) *Error {
 	text = a.qualify(ofWhat().ReplaceAllString(text, ""), false)
-	if secondAmount().MatchString(text[:min(len(text), 2)]) && a.Said != "" && a.Of == "" { // "1 heaping 1/4 cup"
+	// "1 heaping 1/4 cup"
+	if secondAmount().MatchString(text[:min(len(text), 2)]) && a.Said != "" && a.Of == "" {
 		return a.timesOf(spellNumber(a.Low, false), text)
 	}
 	if a.Of != "" {
@@ -341,7 +351,8 @@ func (a *Amount) measure(text string) *Error {
 	}
 	// "1 cinnamon stick", "3 vanilla beans": the last word is what is counted.
 	if i := strings.LastIndexByte(text, ' '); i > 0 && !secondAmount().MatchString(text) {
-		if m, ok := measures()[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" && (!startsWithUnit(text[:i]) || measures()[normalUnit(text[:i])].noun == m.noun) {
+		if m, ok := measures()[normalUnit(text[i+1:])]; ok && m.unit.kind == Count && m.noun != "" &&
+			(!startsWithUnit(text[:i]) || measures()[normalUnit(text[:i])].noun == m.noun) {
 			a.Kind, a.Unit, a.Noun = Count, "piece", m.noun
 			return nil
 		}
@@ -371,13 +382,16 @@ func (a *Amount) ofFruit(text string) *Error {
 		return nil
 	}
 	// Which fruit it is, the line's own name says: "10 key limes".
-	if m, ok := measures()[normalUnit(text)]; ok && m.unit.kind == Count || !ok && !secondAmount().MatchString(text) && !startsWithUnit(text) && !strings.ContainsAny(text, "%+/(,") {
+	if m, ok := measures()[normalUnit(text)]; ok && m.unit.kind == Count || !ok &&
+		!secondAmount().MatchString(text) && !startsWithUnit(text) && !strings.ContainsAny(text, "%+/(,") {
 		return nil
 	}
 	if strings.Contains(text, " and ") {
-		return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true), "%s holds two things; give each a line of its own", shown(a.Text))
+		return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true),
+			"%s holds two things; give each a line of its own", shown(a.Text))
 	}
-	return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true), "in %s only a number of fruit can follow %q, not %s", shown(a.Text), a.Of+" of", shown(text))
+	return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true),
+		"in %s only a number of fruit can follow %q, not %s", shown(a.Text), a.Of+" of", shown(text))
 }
 
 func sumExample(k Kind) string {
@@ -409,24 +423,31 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 			continue
 		}
 		if secondAmount().MatchString(tail) {
-			return fail(a.Text, sumExample(m.unit.kind), "%s holds more than one amount; add them up in one unit", shown(a.Text))
+			return fail(a.Text, sumExample(m.unit.kind),
+				"%s holds more than one amount; add them up in one unit", shown(a.Text))
 		}
 		if m.unit.kind == Count && strings.HasPrefix(strings.ToLower(tail), "of ") {
 			tail = tail[3:]
 		}
-		return fail(a.Text, n+" "+head, "%s in %s is more than an amount; what it is belongs to name, how it is prepared to cut", shown(tail), shown(a.Text))
+		return fail(a.Text, n+" "+head, "%s in %s is more than an amount; what it is belongs to name, how "+
+			"it is prepared to cut", shown(tail), shown(a.Text))
 	}
 	if secondAmount().MatchString(text) && !secondAmount().MatchString(words[0]) {
 		// "a wee 1/4 cup": what is near is what stands behind the word.
-		if near, err := parseAmount(text[len(words[0]):]); err == nil && leadingWord().MatchString(tidy(a.Text)) {
-			return fail(a.Text, near.String(), "%s in %s is not understood; leave it out, or write a range", shown(words[0]), shown(a.Text))
+		if near, err := parseAmount(text[len(words[0]):]); err == nil &&
+			leadingWord().MatchString(tidy(a.Text)) {
+			return fail(a.Text, near.String(), "%s in %s is not understood; leave it out, or write a range",
+				shown(words[0]), shown(a.Text))
 		}
-		return fail(a.Text, amountExample, "%s holds more than one amount; add them up in one unit", shown(a.Text))
+		return fail(a.Text, amountExample, "%s holds more than one amount; add them up in one unit",
+			shown(a.Text))
 	}
 	if likely, ok := likelyUnit(word); ok {
-		return fail(a.Text, n+" "+likely, "unknown unit %s in %s; did you mean %q?", shown(text), shown(a.Text), likely)
+		return fail(a.Text, n+" "+likely, "unknown unit %s in %s; did you mean %q?", shown(text),
+			shown(a.Text), likely)
 	}
-	return fail(a.Text, "3 pieces", "unknown unit %s in %s; use a weight (g, oz wt), a measure (ml, tsp, tbsp, cup, fl oz) or a count (pieces, fruit, pods, sticks)", shown(text), shown(a.Text))
+	return fail(a.Text, "3 pieces", "unknown unit %s in %s; use a weight (g, oz wt), a measure (ml, tsp, "+
+		"tbsp, cup, fl oz) or a count (pieces, fruit, pods, sticks)", shown(text), shown(a.Text))
 }
 
 // sane refuses amounts that no bench has.
@@ -440,7 +461,8 @@ func (a *Amount) sane() *Error {
 	}
 	switch {
 	case a.Low == 0 && a.High == 0:
-		return fail(a.Text, amountExample, "the amount %s is zero; leave it out if nobody measured it", shown(a.Text))
+		return fail(a.Text, amountExample, "the amount %s is zero; leave it out if nobody measured it",
+			shown(a.Text))
 	case a.Low == 0:
 		return fail(a.Text, "1-2 pieces", "the range %s begins at zero", shown(a.Text))
 	case math.IsNaN(a.Low) || math.IsInf(a.High, 0) || !(a.High*size <= most):
@@ -448,9 +470,11 @@ func (a *Amount) sane() *Error {
 		if most == mostPieces {
 			limit = strconv.Itoa(mostPieces)
 		}
-		return fail(a.Text, amountExample, "the amount %s is more than %s; is the unit right?", shown(a.Text), limit)
+		return fail(a.Text, amountExample, "the amount %s is more than %s; is the unit right?", shown(a.Text),
+			limit)
 	case a.Low*size < leastGrams:
-		return fail(a.Text, amountExample, "the amount %s is less than any scale shows; is the unit right?", shown(a.Text))
+		return fail(a.Text, amountExample, "the amount %s is less than any scale shows; is the unit right?",
+			shown(a.Text))
 	}
 	return nil
 }

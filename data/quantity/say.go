@@ -113,4 +113,5 @@ func FormatTime(t time.Time, layout string, s System) string {
 	return strings.Replace(t.Format(usLayout.Replace(layout)), "12:00 pm", "noon", 1)
 }
 
-var usLayout = strings.NewReplacer("2 Jan 2006 15:04", "Jan 2, 2006, 3:04 pm", "2 Jan 2006", "Jan 2, 2006", "2 Jan", "Jan 2", "15:04", "3:04 pm")
+var usLayout = strings.NewReplacer("2 Jan 2006 15:04", "Jan 2, 2006, 3:04 pm", "2 Jan 2006", "Jan 2, 2006",
+	"2 Jan", "Jan 2", "15:04", "3:04 pm")

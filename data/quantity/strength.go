@@ -25,16 +25,19 @@ func ParseABV(s string) (percent float64, err error) {
 	if !found {
 		return 0, fail(s, abvExample, "%s is not a strength in %% vol", shown(s))
 	}
-	unit := strings.ToLower(strings.Join(strings.Fields(strings.NewReplacer("%", " % ", ".", " ", "°", " ", "/", " ").Replace(rest)), " "))
+	unit := strings.ToLower(strings.Join(strings.Fields(strings.NewReplacer("%", " % ", ".", " ", "°", " ",
+		"/", " ").Replace(rest)), " "))
 	switch unit {
-	case "", "%", "% vol", "vol %", "% abv", "abv", "abv %", "vol", "% alc", "% alc vol", "% by volume", "percent", "per cent":
+	case "", "%", "% vol", "vol %", "% abv", "abv", "abv %", "vol", "% alc", "% alc vol", "% by volume",
+		"percent", "per cent":
 		return checkABV(v, s)
 	case "proof", "us proof", "pr", "% proof":
 		return checkProof(v, s)
 	case "% mas", "% mass", "% wt", "% w w", "% by weight", "% by mass":
 		return 0, fail(s, abvExample, "the strength %s is by mass; write it by volume", shown(s))
 	}
-	return 0, fail(s, abvExample, "%s in %s is no unit of strength; write %% vol or proof", shown(strings.TrimSpace(rest)), shown(s))
+	return 0, fail(s, abvExample, "%s in %s is no unit of strength; write %% vol or proof",
+		shown(strings.TrimSpace(rest)), shown(s))
 }
 
 // CheckABV checks a strength that was given as a number in per cent by volume.
@@ -51,7 +54,8 @@ func checkABV(v float64, s string) (float64, error) {
 	case v >= 0 && v <= 100:
 		return v, nil
 	case v > 100 && v <= 200:
-		return 0, fail(s, abvExample, "a strength of %s %% vol is more than pure alcohol; did you mean proof = %s (%s %% vol)?",
+		return 0, fail(s, abvExample, "a strength of %s %% vol is more than pure alcohol; did you mean "+
+			"proof = %s (%s %% vol)?",
 			FormatNumber(v), FormatNumber(v), FormatNumber(v/2))
 	}
 	return 0, fail(s, abvExample, "a strength runs from 0 to 100 %% vol, not %s", shown(s))
@@ -82,7 +86,8 @@ func ParseRatio(s string) (jar, other float64, err error) {
 	}
 	left, right, ok := strings.Cut(text, ":")
 	if !ok {
-		return 0, 0, fail(s, ratioExample, "the sample %s is not of the form jar:other, nor \"neat\"", shown(s))
+		return 0, 0, fail(s, ratioExample, "the sample %s is not of the form jar:other, nor \"neat\"",
+			shown(s))
 	}
 	jar, errJar := parts(left, s)
 	other, errOther := parts(right, s)
@@ -92,7 +97,8 @@ func ParseRatio(s string) (jar, other float64, err error) {
 	case errOther != nil:
 		return 0, 0, errOther
 	case jar == 0:
-		return 0, 0, fail(s, ratioExample, "the sample %s has nothing from the jar in it; the jar's part comes first", shown(s))
+		return 0, 0, fail(s, ratioExample, "the sample %s has nothing from the jar in it; the jar's part "+
+			"comes first", shown(s))
 	}
 	return jar, other, nil
 }
@@ -145,7 +151,8 @@ func StrengthIn(name string) (bare string, s NamedStrength) {
 	case len(all) > 1 || m[2] >= 0 || err != nil || v > 100:
 		return name, NamedStrength{Unclear: true}
 	}
-	return bare, NamedStrength{Percent: v, Said: true, ByVolume: strings.ContainsAny(unit, "avf°")} // abv, alc, vol, proof
+	// abv, alc, vol, proof
+	return bare, NamedStrength{Percent: v, Said: true, ByVolume: strings.ContainsAny(unit, "avf°")}
 }
 
 // CutAmount parts "lime juice: 200 ml" into its name and its amount; a colon

@@ -53,13 +53,15 @@ func ParseTemperature(s string) (celsius float64, err error) {
 	case "k", "kelvin":
 		return 0, fail(s, temperatureExample, "the temperature %s is in kelvin; write C or F", shown(s))
 	default:
-		return 0, fail(s, temperatureExample, "%s in %s is no temperature scale; write C or F", shown(strings.TrimSpace(rest)), shown(s))
+		return 0, fail(s, temperatureExample, "%s in %s is no temperature scale; write C or F",
+			shown(strings.TrimSpace(rest)), shown(s))
 	}
 	switch {
 	case v < absoluteZero:
 		return 0, fail(s, temperatureExample, "the temperature %s is below absolute zero", shown(s))
 	case !(v <= hottestCommon):
-		return 0, fail(s, temperatureExample, "the temperature %s is above 150 C (302 F); is the scale right?", shown(s))
+		return 0, fail(s, temperatureExample, "the temperature %s is above 150 C (302 F); is the scale "+
+			"right?", shown(s))
 	}
 	return v, nil
 }

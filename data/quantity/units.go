@@ -37,7 +37,8 @@ var units = []unit{
 	{"kg", Mass, 1000, "", "kilo,kilos,kilogram,kilograms,kilogramme,kilogrammes,kgs"},
 	{"mg", Mass, 0.001, "", "milligram,milligrams,milligramme,milligrammes"},
 	{"lb", Mass, gramPerPound, "", "lbs,pound,pounds"},
-	{"oz wt", Mass, gramPerOunce, "", "ounce wt,ounces wt,oz weight,ounce weight,ounces weight,oz by weight,ounce by weight,ounces by weight," +
+	{"oz wt", Mass, gramPerOunce, "", "ounce wt,ounces wt,oz weight,ounce weight,ounces weight," +
+		"oz by weight,ounce by weight,ounces by weight," +
 		"wt oz,weight oz,weight ounce,weight ounces,oz (wt),oz (weight),ounces (weight),oz av,oz avdp"},
 	{"oz", Ounce, 0, "", "ounce,ounces,ozs"},
 
@@ -46,9 +47,12 @@ var units = []unit{
 	{"dl", Volume, 100, "", "decilitre,decilitres,deciliter,deciliters"},
 	{"l", Volume, 1000, "", "litre,litres,liter,liters,ltr,lt"},
 
-	{"tsp", Volume, mlPerTsp, "", "tsps,teaspoon,teaspoons,teaspoonful,teaspoonfuls,us tsp,us teaspoon,us teaspoons"},
-	{"tbsp", Volume, mlPerTbsp, "", "tbsps,tbs,tbl,tblsp,tablespoon,tablespoons,tablespoonful,tablespoonfuls,us tbsp,us tablespoon,us tablespoons"},
-	{"fl oz", Volume, mlPerFlOz, "", "floz,fluid oz,fluid ounce,fluid ounces,fl ounce,fl ounces,liquid oz,liquid ounce,liquid ounces,oz fl,oz fluid"},
+	{"tsp", Volume, mlPerTsp, "", "tsps,teaspoon,teaspoons,teaspoonful,teaspoonfuls,us tsp,us teaspoon," +
+		"us teaspoons"},
+	{"tbsp", Volume, mlPerTbsp, "", "tbsps,tbs,tbl,tblsp,tablespoon,tablespoons,tablespoonful," +
+		"tablespoonfuls,us tbsp,us tablespoon,us tablespoons"},
+	{"fl oz", Volume, mlPerFlOz, "", "floz,fluid oz,fluid ounce,fluid ounces,fl ounce,fl ounces,liquid oz," +
+		"liquid ounce,liquid ounces,oz fl,oz fluid"},
 	{"gill", Volume, 4 * mlPerFlOz, "gills", ""},
 	{"cup", Volume, 8 * mlPerFlOz, "cups", "cupful,cupfuls"},
 	{"pint", Volume, 16 * mlPerFlOz, "pints", "pt,pts"},
@@ -73,7 +77,8 @@ var units = []unit{
 	{"metric tsp", Volume, 5, "", "metric tsps,metric teaspoon,metric teaspoons"},
 	{"metric tbsp", Volume, 15, "", "metric tbsps,metric tbs,metric tablespoon,metric tablespoons"},
 	{"metric cup", Volume, 250, "metric cups", ""},
-	{"dessertspoon", Volume, 10, "dessertspoons", "dsp,dessert spoon,dessert spoons,dessertspoonful,dessertspoonfuls"},
+	{"dessertspoon", Volume, 10, "dessertspoons",
+		"dsp,dessert spoon,dessert spoons,dessertspoonful,dessertspoonfuls"},
 	{"bottle", Volume, mlPerBottle, "bottles", ""},
 
 	// No official size: none of these is in NIST Handbook 44 or SP 811.
@@ -109,23 +114,34 @@ var noUnits = map[string][2]string{
 
 // nouns are the things that are counted, singular, with their other forms.
 var nouns = map[string]string{
-	"piece": "pieces,pc,pcs,pce", "fruit": "fruits", "pod": "pods", "stick": "sticks,quill,quills", "clove": "cloves",
-	"star": "stars,star anise,star anises", "sprig": "sprigs", "leaf": "leaves,leafs", "bag": "bags,teabag,teabags,tea bag,tea bags", "inch": "inches,in,ins,\"",
-	"cm": "cms,centimetre,centimetres,centimeter,centimeters", "bean": "beans", "berry": "berries", "stalk": "stalks,stem,stems", "slice": "slices",
-	"strip": "strips", "wedge": "wedges", "head": "heads", "flower": "flowers,blossom,blossoms", "petal": "petals", "bud": "buds",
-	"seed": "seeds", "nut": "nuts,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews", "kernel": "kernels", "stone": "stones,pit,pits", "root": "roots",
-	"knob": "knobs,thumb,thumbs,thumb-size piece,thumb-sized piece,thumb sized piece,thumb-size knob,thumb-sized knob", "bulb": "bulbs", "blade": "blades", "peppercorn": "peppercorns,corn,corns", "chip": "chips",
-	"nib": "nibs", "cube": "cubes", "tablet": "tablets", "packet": "packets,sachet,sachets", "bunch": "bunches",
-	"egg": "eggs", "egg white": "egg whites,white,whites", "egg yolk": "egg yolks,yolk,yolks", "chilli": "chillies,chillis,chili,chilis,chile,chiles,pepper,peppers,jalapeño,jalapeños,jalapeno,jalapenos",
+	"piece": "pieces,pc,pcs,pce", "fruit": "fruits", "pod": "pods", "stick": "sticks,quill,quills",
+	"clove": "cloves", "star": "stars,star anise,star anises", "sprig": "sprigs", "leaf": "leaves,leafs",
+	"bag": "bags,teabag,teabags,tea bag,tea bags", "inch": "inches,in,ins,\"",
+	"cm": "cms,centimetre,centimetres,centimeter,centimeters", "bean": "beans", "berry": "berries",
+	"stalk": "stalks,stem,stems", "slice": "slices", "strip": "strips", "wedge": "wedges",
+	"head": "heads", "flower": "flowers,blossom,blossoms", "petal": "petals", "bud": "buds",
+	"seed":   "seeds",
+	"nut":    "nuts,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews",
+	"kernel": "kernels", "stone": "stones,pit,pits", "root": "roots",
+	"knob": "knobs,thumb,thumbs,thumb-size piece,thumb-sized piece,thumb sized piece,thumb-size knob," +
+		"thumb-sized knob",
+	"bulb": "bulbs", "blade": "blades", "peppercorn": "peppercorns,corn,corns", "chip": "chips",
+	"nib": "nibs", "cube": "cubes", "tablet": "tablets", "packet": "packets,sachet,sachets",
+	"bunch": "bunches", "egg": "eggs", "egg white": "egg whites,white,whites",
+	"egg yolk": "egg yolks,yolk,yolks",
+	"chilli": "chillies,chillis,chili,chilis,chile,chiles,pepper,peppers,jalapeño,jalapeños,jalapeno," +
+		"jalapenos",
 }
 
 // fruits are names that count whole fruit; which fruit it is, the line's own
 // name says.
-const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood oranges,grapefruit,grapefruits,mandarin,mandarins,tangerine,tangerines," +
-	"clementine,clementines,bergamot,bergamots,pomelo,pomelos,yuzu,yuzus,citron,citrons,kumquat,kumquats,apple,apples,pear,pears,quince,quinces," +
-	"plum,plums,cherry,cherries,apricot,apricots,peach,peaches,nectarine,nectarines,banana,bananas,pineapple,pineapples,mango,mangos,mangoes," +
-	"pomegranate,pomegranates,passion fruit,passionfruit,papaya,papayas,melon,melons,kiwi,kiwis,loquat,loquats,medlar,medlars," +
-	"fig,figs,date,dates,strawberry,strawberries,walnut,walnuts,nutmeg,nutmegs"
+const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood oranges,grapefruit,grapefruits," +
+	"mandarin,mandarins,tangerine,tangerines,clementine,clementines,bergamot,bergamots,pomelo," +
+	"pomelos,yuzu,yuzus,citron,citrons,kumquat,kumquats,apple,apples,pear,pears,quince,quinces,plum," +
+	"plums,cherry,cherries,apricot,apricots,peach,peaches,nectarine,nectarines,banana,bananas," +
+	"pineapple,pineapples,mango,mangos,mangoes,pomegranate,pomegranates,passion fruit,passionfruit," +
+	"papaya,papayas,melon,melons,kiwi,kiwis,loquat,loquats,medlar,medlars,fig,figs,date,dates," +
+	"strawberry,strawberries,walnut,walnuts,nutmeg,nutmegs"
 
 // measure is what a unit word stands for.
 type measure struct {
@@ -173,7 +189,8 @@ func list(words string) []string {
 	return strings.Split(words, ",")
 }
 
-var unitPrefixes = strings.NewReplacer("imperial ", "imp ", "british ", "imp ", "uk ", "imp ", "u s ", "us ", "american ", "us ")
+var unitPrefixes = strings.NewReplacer("imperial ", "imp ", "british ", "imp ", "uk ", "imp ", "u s ", "us ",
+	"american ", "us ")
 
 // normalUnit brings a unit word to the form it has in measures.
 func normalUnit(s string) string {
@@ -184,7 +201,8 @@ func normalUnit(s string) string {
 
 // plurals holds the printed plural of each count noun where it is not noun + s.
 var plurals = map[string]string{
-	"fruit": "fruit", "cm": "cm", "leaf": "leaves", "inch": "inches", "berry": "berries", "bunch": "bunches", "chilli": "chillies",
+	"fruit": "fruit", "cm": "cm", "leaf": "leaves", "inch": "inches", "berry": "berries", "bunch": "bunches",
+	"chilli": "chillies",
 }
 
 func pluralOf(noun string) string {
@@ -214,7 +232,8 @@ func likelyUnit(word string) (string, bool) {
 		}
 		// Of several, the one that starts the same, then the first in the
 		// alphabet: the answer must not depend on the order of a map.
-		better := best == "" || w[0] == word[0] && best[0] != word[0] || (w[0] == word[0]) == (best[0] == word[0]) && w < best
+		better := best == "" || w[0] == word[0] && best[0] != word[0] ||
+			(w[0] == word[0]) == (best[0] == word[0]) && w < best
 		if better {
 			best, name = w, n
 		}

@@ -172,9 +172,11 @@ func (r *reader) wrongKind(n *node, want string, f field) error {
 	case form == "" && (n.kind == table || n.kind == tables) && want != "a list":
 		return r.d.atKey(n, f.right, fmt.Sprintf("%s should be %s, not a table of its own", name, want))
 	case strings.HasPrefix(form, "[[") && n.kind == table && !n.inline:
-		return r.d.atKey(n, "", fmt.Sprintf("[%s] can be there several times, so it is written with double brackets: %s", f.name, form))
+		return r.d.atKey(n, "", fmt.Sprintf("[%s] can be there several times, so it is written with double "+
+			"brackets: %s", f.name, form))
 	case form != "" && n.kind == tables:
-		return r.d.atKey(n, "", fmt.Sprintf("[[%s]] is there only once, so it is written with single brackets: %s", f.name, form))
+		return r.d.atKey(n, "", fmt.Sprintf("[[%s]] is there only once, so it is written with single "+
+			"brackets: %s", f.name, form))
 	case form != "":
 		return r.d.at(n, "", fmt.Sprintf("%s is a table: write a line %s and put its keys below", name, form))
 	}
@@ -239,7 +241,8 @@ func (r *reader) unknownKey(in, kid *node, fields []field) error {
 		where = "in " + r.titleOf(in)
 	}
 	report := func(right, format string, args ...any) error {
-		return r.d.atKey(kid, right, fmt.Sprintf("unknown key %s %s", quoted(kid.key), where)+fmt.Sprintf(format, args...))
+		problem := fmt.Sprintf("unknown key %s %s", quoted(kid.key), where)
+		return r.d.atKey(kid, right, problem+fmt.Sprintf(format, args...))
 	}
 	if f, ok := nearestField(kid.key, fields); ok {
 		shown := f.form()
@@ -269,7 +272,8 @@ func (r *reader) unknownKey(in, kid *node, fields []field) error {
 				forms = append(forms, form)
 			}
 		}
-		return r.d.atKey(kid, "", fmt.Sprintf("unknown table %s; the tables are %s", headerOf(kid), orNone(forms)))
+		return r.d.atKey(kid, "", fmt.Sprintf("unknown table %s; the tables are %s", headerOf(kid),
+			orNone(forms)))
 	}
 	return report("", "; the keys are %s", orNone(names))
 }

@@ -54,7 +54,8 @@ func (e *Error) Detail() string {
 	text, from, to := e.marked()
 	number := fmt.Sprintf("%5d", e.Line)
 	return fmt.Sprintf("%s%s | %s\n%s | %s%s\n", sentence, number, text,
-		strings.Repeat(" ", len(number)), blanks(text[:from]), strings.Repeat("^", max(1, utf8.RuneCountInString(text[from:to]))))
+		strings.Repeat(" ", len(number)), blanks(text[:from]),
+		strings.Repeat("^", max(1, utf8.RuneCountInString(text[from:to]))))
 }
 
 // marked gives the excerpt as it can be printed, and the byte range to mark.
@@ -67,7 +68,7 @@ func (e *Error) marked() (text string, from, to int) {
 		to = len(strings.TrimRight(line, " \t"))
 	}
 	before, mark, after := printable(line[:from]), printable(line[from:to]), printable(line[to:])
-	if utf8.RuneCountInString(before)+utf8.RuneCountInString(mark)+utf8.RuneCountInString(after) > excerptRunes {
+	if utf8.RuneCountInString(before+mark+after) > excerptRunes {
 		mark = cutTail(mark, excerptRunes/2)
 		before = cutHead(before, excerptRunes/3)
 		after = cutTail(after, excerptRunes-utf8.RuneCountInString(before)-utf8.RuneCountInString(mark))

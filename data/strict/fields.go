@@ -151,7 +151,8 @@ func (f field) form() string {
 func nearestField(word string, fields []field) (field, bool) {
 	var names []string
 	for _, f := range fields {
-		if slices.ContainsFunc(f.also, func(a string) bool { return strings.EqualFold(a, word) }) || strings.EqualFold(f.name, word) {
+		if slices.ContainsFunc(f.also, func(a string) bool { return strings.EqualFold(a, word) }) ||
+			strings.EqualFold(f.name, word) {
 			return f, true
 		}
 		names = append(names, f.name)

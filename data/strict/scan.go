@@ -62,8 +62,10 @@ func (s *scanner) checkText() *Error {
 	whole := func(problem string) *Error { return &Error{File: s.d.file, Problem: problem} }
 	switch {
 	case len(s.src) > maxBytes:
-		return whole(fmt.Sprintf("the file has %d MB, more than the %d MB that can be read; is it the right file?", len(s.src)>>20, maxBytes>>20))
-	case bytes.HasPrefix(s.src, []byte("\xff\xfe")), bytes.HasPrefix(s.src, []byte("\xfe\xff")), everySecondNUL(s.src):
+		return whole(fmt.Sprintf("the file has %d MB, more than the %d MB that can be read; is it the "+
+			"right file?", len(s.src)>>20, maxBytes>>20))
+	case bytes.HasPrefix(s.src, []byte("\xff\xfe")), bytes.HasPrefix(s.src, []byte("\xfe\xff")),
+		everySecondNUL(s.src):
 		return whole("the file is saved as UTF-16; save it again as UTF-8 text")
 	case bytes.IndexByte(s.src, 0) >= 0:
 		return whole("the file holds binary data, not text; is it the right file?")
@@ -78,7 +80,8 @@ func (s *scanner) checkText() *Error {
 			line++
 		case r == '\t', r == '\r' && i+1 < len(s.src) && s.src[i+1] == '\n':
 		case r < ' ' || r == 0x7f:
-			return s.d.mark(line, i, i+1, "", fmt.Sprintf("an invisible control character (U+%04X) stands here; delete it", r))
+			return s.d.mark(line, i, i+1, "", fmt.Sprintf("an invisible control character (U+%04X) stands "+
+				"here; delete it", r))
 		}
 		i += w
 	}
@@ -177,12 +180,15 @@ func (s *scanner) tableHeader() (*node, *Error) {
 		rest, line := s.restOfLine(s.pos), s.restOfLine(start)
 		right := s.meantTable(line, open+"%s"+end)
 		if strings.Contains(rest, end) {
-			return nil, s.here(start, s.pos+len(rest), right, "the table line %s holds more than a plain name between its brackets", quoted(line))
+			return nil, s.here(start, s.pos+len(rest), right,
+				"the table line %s holds more than a plain name between its brackets", quoted(line))
 		}
-		return nil, s.here(start, s.pos+len(rest), right, "the table line %s is not closed with %s", quoted(line), end)
+		return nil, s.here(start, s.pos+len(rest), right, "the table line %s is not closed with %s",
+			quoted(line), end)
 	}
 	if line := s.restOfLine(start); bytes.HasPrefix(s.src[s.pos+len(end):], []byte("]")) {
-		return nil, s.here(start, start+len(line), s.meantTable(line, "[%s]"), "the table line %s has a bracket too many at its end, or one too few before", quoted(line))
+		return nil, s.here(start, start+len(line), s.meantTable(line, "[%s]"),
+			"the table line %s has a bracket too many at its end, or one too few before", quoted(line))
 	}
 	s.pos += len(end)
 
@@ -198,21 +204,30 @@ func (s *scanner) tableHeader() (*node, *Error) {
 			}
 			n.add(next)
 		case next.kind == scalar || next.kind == list || next.inline:
-			return nil, s.here(start, s.pos, "", "%s was already given a value on line %d, so it cannot be a table as well", quoted(k.name), next.line)
+			return nil, s.here(start, s.pos, "",
+				"%s was already given a value on line %d, so it cannot be a table as well", quoted(k.name),
+				next.line)
 		case last && next.kind == tables && !repeated:
-			return nil, s.here(start, s.pos, "[["+name+"]]", "[%s] here, but [[%s]] on line %d; write the double brackets each time", name, name, next.line)
+			return nil, s.here(start, s.pos, "[["+name+"]]",
+				"[%s] here, but [[%s]] on line %d; write the double brackets each time", name, name,
+				next.line)
 		case last && next.kind == table && repeated:
-			return nil, s.here(start, s.pos, "", "[[%s]] here, but [%s] on line %d; write both the same way", name, name, next.line)
+			return nil, s.here(start, s.pos, "", "[[%s]] here, but [%s] on line %d; write both the same way",
+				name, name, next.line)
 		case last && next.kind == table && next.header:
-			return nil, s.here(start, s.pos, "", "the table [%s] is written twice, first on line %d; %s", name, next.line, s.twice(name))
+			return nil, s.here(start, s.pos, "", "the table [%s] is written twice, first on line %d; %s",
+				name, next.line, s.twice(name))
 		case last && next.dotted:
-			return nil, s.here(start, s.pos, "", "%s was already begun on line %d with a dot in a name; keep one way", quoted(k.name), next.line)
+			return nil, s.here(start, s.pos, "",
+				"%s was already begun on line %d with a dot in a name; keep one way", quoted(k.name),
+				next.line)
 		case last && next.kind == table:
 			next.line, next.at, next.end = s.line, start, s.pos
 		}
 		if next.kind == tables {
 			if last {
-				next.items = append(next.items, &node{key: k.name, kind: table, line: s.line, at: start, end: s.pos})
+				next.items = append(next.items,
+					&node{key: k.name, kind: table, line: s.line, at: start, end: s.pos})
 			}
 			n = next.items[len(next.items)-1]
 			continue
@@ -304,7 +319,8 @@ func (s *scanner) keyValue(in *node, inline bool) *Error {
 			next = &node{key: k.name, kind: table, line: s.line, at: k.at, end: k.end, dotted: true}
 			n.add(next)
 		case !next.dotted:
-			return s.here(k.at, k.end, "", "%s was already given a value on line %d", quoted(k.name), next.line)
+			return s.here(k.at, k.end, "", "%s was already given a value on line %d", quoted(k.name),
+				next.line)
 		}
 		n = next
 	}
@@ -403,7 +419,8 @@ func (s *scanner) longText(triple string) *Error {
 			return nil
 		}
 	}
-	return s.d.mark(line, start, start+3, "", fmt.Sprintf("the long text that begins here has no closing %s", triple))
+	return s.d.mark(line, start, start+3, "", fmt.Sprintf("the long text that begins here has no closing %s",
+		triple))
 }
 
 func (s *scanner) array(n *node, name string) *Error {
@@ -413,7 +430,8 @@ func (s *scanner) array(n *node, name string) *Error {
 	for {
 		s.skipBlankLines()
 		if s.pos >= len(s.src) {
-			return s.d.mark(line, start, start+1, "", fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
+			return s.d.mark(line, start, start+1, "",
+				fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
 		}
 		if s.peek() == ']' {
 			s.pos++
@@ -446,7 +464,8 @@ func (s *scanner) inlineTable(n *node, name string) *Error {
 	for {
 		s.skipBlankLines()
 		if s.pos >= len(s.src) {
-			return s.d.mark(line, start, start+1, "", fmt.Sprintf("the braces of %s that begin here have no closing }", quoted(name)))
+			return s.d.mark(line, start, start+1, "",
+				fmt.Sprintf("the braces of %s that begin here have no closing }", quoted(name)))
 		}
 		if s.peek() == '}' {
 			s.pos++

@@ -26,21 +26,28 @@ func (s *scanner) endOfLine(header bool) *Error {
 	to := s.pos + len(rest)
 	switch {
 	case strings.HasPrefix(rest, ","):
-		return s.here(s.pos, s.pos+1, "", "a comma at the end of the line; in this file each line ends without one")
+		return s.here(s.pos, s.pos+1, "", "a comma at the end of the line; in this file each line ends "+
+			"without one")
 	case strings.HasPrefix(rest, ";"):
-		return s.here(s.pos, s.pos+1, "", "a semicolon at the end of the line; in this file each line ends without one")
+		return s.here(s.pos, s.pos+1, "", "a semicolon at the end of the line; in this file each line ends "+
+			"without one")
 	case secondPair().MatchString(rest):
-		return s.here(s.pos, to, "", "%s begins a second name and value on the same line; put it on a line of its own", quoted(rest))
+		return s.here(s.pos, to, "", "%s begins a second name and value on the same line; put it on a line "+
+			"of its own", quoted(rest))
 	case strings.HasPrefix(rest, "["):
 		return s.here(s.pos, to, "", "the table line %s must stand on a line of its own", quoted(rest))
 	case header:
-		return s.here(s.pos, to, "", "%s stands after the table line; put it on a line of its own", quoted(rest))
+		return s.here(s.pos, to, "", "%s stands after the table line; put it on a line of its own",
+			quoted(rest))
 	case rest == `"`, bytes.HasSuffix(s.src[:end], []byte(`""`)) && strings.HasSuffix(rest, `"`):
 		return s.here(end-1, end, "", "one quotation mark too many")
 	case strings.Contains(rest, `"`):
-		return s.here(s.pos, to, `words = 'called "bright" by all'`, "the text ended at the quotation mark before %s; around a text that holds quotation marks put single ones", quoted(rest))
+		return s.here(s.pos, to, `words = 'called "bright" by all'`,
+			"the text ended at the quotation mark before %s; around a text that holds quotation marks put "+
+				"single ones", quoted(rest))
 	case s.pos == end && (s.src[end-1] == '"' || s.src[end-1] == '\''):
-		return s.here(s.pos, to, "", "%s stands outside the quotation marks; put it inside, or delete it", quoted(rest))
+		return s.here(s.pos, to, "", "%s stands outside the quotation marks; put it inside, or delete it",
+			quoted(rest))
 	}
 	return s.here(s.pos, to, "", "%s stands after the end of the value; put # before a remark", quoted(rest))
 }
@@ -62,7 +69,8 @@ func (s *scanner) meantTable(line, asWritten string) string {
 	if form, fixed := s.d.target.tableForm(name); fixed {
 		return form
 	}
-	if name == "" || strings.ContainsFunc(name, func(r rune) bool { return r >= utf8.RuneSelf || !isBare(byte(r)) }) {
+	if name == "" || strings.ContainsFunc(name,
+		func(r rune) bool { return r >= utf8.RuneSelf || !isBare(byte(r)) }) {
 		return ""
 	}
 	return fmt.Sprintf(asWritten, name)
@@ -83,13 +91,16 @@ func (s *scanner) badKey(start int, header bool) *Error {
 	case s.peek() == '{':
 		return s.here(s.pos, s.pos+1, "", "one brace { too many")
 	case isCurly(r):
-		return s.here(s.pos, s.pos+width, `"green cardamom" = 3`, "a curly quotation mark %c; use the straight one \"", r)
+		return s.here(s.pos, s.pos+width, `"green cardamom" = 3`,
+			"a curly quotation mark %c; use the straight one \"", r)
 	case unicode.IsLetter(r):
 		name, value, _ := strings.Cut(rest, "=")
 		name = strings.TrimSpace(name)
-		return s.here(start, to, fmt.Sprintf("%q = %s", name, valueFrom(value)), "the name %s has letters beyond a to z, so it needs quotation marks", quoted(name))
+		return s.here(start, to, fmt.Sprintf("%q = %s", name, valueFrom(value)),
+			"the name %s has letters beyond a to z, so it needs quotation marks", quoted(name))
 	}
-	return s.here(start, to, `name = "Winter cordial"`, "%s is not a line of the form name = value", quoted(rest))
+	return s.here(start, to, `name = "Winter cordial"`, "%s is not a line of the form name = value",
+		quoted(rest))
 }
 
 // noEquals words the fault of a line that starts like a key but has no "=".
@@ -100,10 +111,12 @@ func (s *scanner) noEquals(start int, path []keyPart, inline bool) *Error {
 	if inline {
 		// "{ bitter = 3,5 }": the comma before a lone number was meant as a decimal point.
 		if c := s.peek(); (c == '}' || c == ',') && isDigits(name) {
-			return s.here(start, s.pos, "3.5", "a decimal comma before %s; write a decimal point", quoted(name))
+			return s.here(start, s.pos, "3.5", "a decimal comma before %s; write a decimal point",
+				quoted(name))
 		}
 		if before, _, ok := strings.Cut(name, "="); ok {
-			return s.here(start, s.pos, fmt.Sprintf("%q = 3", strings.TrimSpace(before)), "the name %s has no closing quotation mark", quoted(strings.TrimSpace(before)))
+			return s.here(start, s.pos, fmt.Sprintf("%q = 3", strings.TrimSpace(before)),
+				"the name %s has no closing quotation mark", quoted(strings.TrimSpace(before)))
 		}
 		if i := strings.IndexAny(rest, "=,}"); i >= 0 && rest[i] == '=' {
 			long := strings.TrimSpace(rest[:i])
@@ -111,35 +124,45 @@ func (s *scanner) noEquals(start int, path []keyPart, inline bool) *Error {
 			switch {
 			case bare != long && s.src[start] == '"' && strings.HasSuffix(long, `"`), bare == name:
 			case bare != long:
-				return s.here(start, start+i, fmt.Sprintf("%q = 3", bare), "the name %s needs one quotation mark at each end", quoted(long))
+				return s.here(start, start+i, fmt.Sprintf("%q = 3", bare),
+					"the name %s needs one quotation mark at each end", quoted(long))
 			default:
-				return s.here(start, start+i, fmt.Sprintf("%q = 3", long), "the name %s has more than one word, so it needs quotation marks", quoted(long))
+				return s.here(start, start+i, fmt.Sprintf("%q = 3", long),
+					"the name %s has more than one word, so it needs quotation marks", quoted(long))
 			}
 		}
-		return s.here(start, s.pos, fmt.Sprintf("%s = 3", toml.Key(keyNames(path))), `%s has no "=" and value after it`, quoted(name))
+		return s.here(start, s.pos, fmt.Sprintf("%s = 3", toml.Key(keyNames(path))),
+			`%s has no "=" and value after it`, quoted(name))
 	}
-	if form := s.meantTable(rest, "[%s]"); strings.HasSuffix(rest, "]") && !strings.Contains(rest, "=") && form != "" {
+	if form := s.meantTable(rest, "[%s]"); strings.HasSuffix(rest, "]") && !strings.Contains(rest, "=") &&
+		form != "" {
 		return s.here(start, to, form, "the table line %s does not begin with its brackets", quoted(rest))
 	}
 	after := s.restOfLine(s.pos)
 	key := toml.Key(keyNames(path)).String()
 	switch {
 	case strings.HasPrefix(after, ":"):
-		return s.here(s.pos, s.pos+1, key+" = "+valueFrom(after[1:]), `between a name and its value stands "=", not ":"`)
+		return s.here(s.pos, s.pos+1, key+" = "+valueFrom(after[1:]),
+			`between a name and its value stands "=", not ":"`)
 	case after == "":
-		return s.here(start, to, key+` = "…"`, `%s stands alone on its line; a line gives a name, "=" and a value`, quoted(rest))
+		return s.here(start, to, key+` = "…"`,
+			`%s stands alone on its line; a line gives a name, "=" and a value`, quoted(rest))
 	}
 	if i := strings.IndexByte(after, '='); i >= 0 && !strings.ContainsAny(after[:i], `"'`) {
 		long := name + " " + strings.TrimSpace(after[:i])
 		if near, ok := s.d.target.keyLike(s.path, long); ok {
-			return s.here(start, s.pos+i, near+" = "+valueFrom(after[i+1:]), "a space stands within the name %s; did you mean %q?", quoted(long), near)
+			return s.here(start, s.pos+i, near+" = "+valueFrom(after[i+1:]),
+				"a space stands within the name %s; did you mean %q?", quoted(long), near)
 		}
-		return s.here(start, s.pos+i, fmt.Sprintf("%q = %s", long, valueFrom(after[i+1:])), "the name %s has more than one word, so it needs quotation marks", quoted(long))
+		return s.here(start, s.pos+i, fmt.Sprintf("%q = %s", long, valueFrom(after[i+1:])),
+			"the name %s has more than one word, so it needs quotation marks", quoted(long))
 	}
 	if c := after[0]; c == '"' || c == '\'' || c == '[' || c == '{' || isPlain(after) {
-		return s.here(start, to, key+" = "+valueFrom(after), `"=" is missing between %s and its value`, quoted(name))
+		return s.here(start, to, key+" = "+valueFrom(after), `"=" is missing between %s and its value`,
+			quoted(name))
 	}
-	return s.here(start, to, `name = "Winter cordial"`, "%s is not a line of the form name = value; put # before a remark", quoted(rest))
+	return s.here(start, to, `name = "Winter cordial"`,
+		"%s is not a line of the form name = value; put # before a remark", quoted(rest))
 }
 
 func isDigits(s string) bool {
@@ -172,7 +195,8 @@ func (s *scanner) unclosed(start int, c byte, name string) *Error {
 	if shown == "" {
 		return s.here(start, start+len(text), "", "a quotation mark stands alone and is never closed")
 	}
-	return s.here(start, start+len(text), right, "the quotation mark before %s is never closed", quoted(shown))
+	return s.here(start, start+len(text), right, "the quotation mark before %s is never closed",
+		quoted(shown))
 }
 
 // unfinished words a list or braces in which something stands that is neither a
@@ -181,9 +205,12 @@ func (s *scanner) unclosed(start int, c byte, name string) *Error {
 func (s *scanner) unfinished(start, line int, what, end string) *Error {
 	next := s.restOfLine(s.pos)
 	if s.line > line {
-		return s.d.mark(line, start, start+1, "", fmt.Sprintf("the %s here must be closed with %s, or a comma is missing before %s on line %d", what, end, quoted(next), s.line))
+		return s.d.mark(line, start, start+1, "",
+			fmt.Sprintf("the %s here must be closed with %s, or a comma is missing before %s on line %d",
+				what, end, quoted(next), s.line))
 	}
-	return s.here(s.pos, s.pos+len(next), "", "in the %s a comma or %s is missing before %s", what, end, quoted(next))
+	return s.here(s.pos, s.pos+len(next), "", "in the %s a comma or %s is missing before %s", what, end,
+		quoted(next))
 }
 
 // plainValue is every value that needs no quotation marks, generously: the
@@ -206,7 +233,8 @@ func isPlain(text string) bool {
 		}
 		return r
 	}, text)
-	return shape == "true" || shape == "false" || shape == "0000-00-00T00:00:00" || plainValue().MatchString(text)
+	return shape == "true" || shape == "false" || shape == "0000-00-00T00:00:00" ||
+		plainValue().MatchString(text)
 }
 
 // digits reports whether a text is digits, one at least.
@@ -248,13 +276,16 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 	first, width := utf8.DecodeRuneInString(text)
 	switch {
 	case text == "" && inside:
-		return s.d.mark(s.line, max(start-1, 0), start, "", fmt.Sprintf("%s has no value; give one, or leave the name out", quoted(name)))
+		return s.d.mark(s.line, max(start-1, 0), start, "",
+			fmt.Sprintf("%s has no value; give one, or leave the name out", quoted(name)))
 	case text == "":
-		return s.d.mark(s.line, max(start-1, 0), start, "", fmt.Sprintf("%s has no value; give one, or delete the line", quoted(name)))
+		return s.d.mark(s.line, max(start-1, 0), start, "",
+			fmt.Sprintf("%s has no value; give one, or delete the line", quoted(name)))
 	case first == '=':
 		return s.here(start, start+1, key+" = "+valueFrom(strings.TrimLeft(text, "= ")), `one "=" too many`)
 	case isCurly(first):
-		return s.here(start, start+width, key+" = "+valueFrom(text), "a curly quotation mark %c; use the straight one \"", first)
+		return s.here(start, start+width, key+" = "+valueFrom(text),
+			"a curly quotation mark %c; use the straight one \"", first)
 	case strings.HasSuffix(text, "}") && !inside:
 		return wrong("{ "+text, "the braces of %s have no opening {", quoted(name))
 	case strings.HasSuffix(text, "]") && !inside && !strings.Contains(text, "["):
@@ -264,17 +295,21 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		return s.here(start, s.pos, "", "a comma is missing between %s and %s", quoted(m[1]), quoted(m[2]))
 	case runTogether().MatchString(text):
 		m := runTogether().FindStringSubmatch(text)
-		return s.here(start, s.pos, "", "%s begins a second name and value on the same line; put it on a line of its own", quoted(m[2]))
+		return s.here(start, s.pos, "", "%s begins a second name and value on the same line; put it on a "+
+			"line of its own", quoted(m[2]))
 	case strings.HasSuffix(text, `"`) || strings.HasSuffix(text, `'`):
-		return wrong(fmt.Sprintf("%q", strings.ReplaceAll(strings.Trim(text, `"' `), `"`, "")), "the text of %s has no opening quotation mark", quoted(name))
+		return wrong(fmt.Sprintf("%q", strings.ReplaceAll(strings.Trim(text, `"' `), `"`, "")),
+			"the text of %s has no opening quotation mark", quoted(name))
 	case isYes(text):
 		return wrong("true", "%s is neither true nor false; write true for yes", quoted(text))
 	case isNo(text):
 		return wrong("false", "%s is neither true nor false; write false for no", quoted(text))
 	case decimalComma().MatchString(text):
-		return wrong(strings.Replace(text, ",", ".", 1), "a decimal comma in %s; write a decimal point", quoted(text))
+		return wrong(strings.Replace(text, ",", ".", 1), "a decimal comma in %s; write a decimal point",
+			quoted(text))
 	case almostDate().MatchString(text):
-		return wrong("2026-11-20T18:00:00", "%s is not a date and time of the form year-month-dayThour:minute", quoted(text))
+		return wrong("2026-11-20T18:00:00", "%s is not a date and time of the form "+
+			"year-month-dayThour:minute", quoted(text))
 	case pointAtEdge().MatchString(text):
 		sign := text[:len(text)-len(strings.TrimLeft(text, "+-"))]
 		right := strings.TrimSuffix(text[len(sign):], ".")

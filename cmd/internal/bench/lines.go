@@ -41,19 +41,19 @@ func (a *Assessment) Lines() []Line {
 	var list []Line
 	for i := range a.parts.bases {
 		x := &a.parts.bases[i]
+		e, b := x.entry, &x.base
 		list = append(list, Line{
-			Part: "spirit", Index: x.entry.Index, Name: x.base.Name, Amount: x.entry.Amount, Price: x.entry.Price, Poured: true,
-			Buy: x.base.Name, Spirit: true, ABVPercent: x.base.ABVPercent.Value, VolumeML: x.base.VolumeML.Value,
+			Part: "spirit", Index: e.Index, Name: b.Name, Amount: e.Amount, Price: e.Price, Poured: true,
+			Buy: b.Name, Spirit: true, ABVPercent: b.ABVPercent.Value, VolumeML: b.VolumeML.Value,
 		})
 	}
 	for i := range a.parts.botanicals {
 		h := &a.parts.botanicals[i]
-		l := Line{
-			Part: "botanical", Index: h.entry.Index, Name: h.entry.Name, Cut: h.entry.Cut, Amount: h.entry.Amount, Price: h.entry.Price,
-			weigh: func(a quantity.Amount) (library.Weight, error) { return weigh(&a, h.cut, h.known != nil) },
-		}
+		e := h.entry
+		l := Line{Part: "botanical", Index: e.Index, Name: e.Name, Cut: e.Cut, Amount: e.Amount, Price: e.Price}
+		l.weigh = func(a quantity.Amount) (library.Weight, error) { return weigh(&a, h.cut, h.known != nil) }
 		if h.cut != nil {
-			l.Buy, l.Measures = h.entry.Name, h.cut.Measures
+			l.Buy, l.Measures = e.Name, h.cut.Measures
 			if h.known != nil {
 				l.Buy = h.known.Name
 			}

@@ -26,7 +26,8 @@ func scaleCommand() *cli.Command {
   steepbook scale orange.toml --to "12 bottles" --bottle "250 ml" gifts.toml
   steepbook scale plum.toml --to "plum=1.4 kg" glut.toml`,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much there is of one thing, \"plum=1.4 kg\""},
+			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much " +
+				"there is of one thing, \"plum=1.4 kg\""},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\" (default: what the batch says)"},
 		},
 		Action: func(c *cli.Context) error {
@@ -100,7 +101,8 @@ func leftBehind(from, to string) []string {
 	_, errFrom := os.Stat(filepath.Join(a, libraryFile))
 	_, errTo := os.Stat(filepath.Join(b, libraryFile))
 	if errFrom == nil && errTo != nil {
-		return []string{fmt.Sprintf("your %s stays in %s: copy it beside the new batch, or its entries are not found", libraryFile, filepath.Dir(from))}
+		return []string{fmt.Sprintf("your %s stays in %s: copy it beside the new batch, or its entries are "+
+			"not found", libraryFile, filepath.Dir(from))}
 	}
 	return nil
 }

@@ -85,11 +85,13 @@ func (r *Amount) path(key string) []any { return []any{r.Part, r.index, key} }
 // asked for.
 func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) {
 	if len(a.Keep.MustNot) > 0 {
-		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File, strings.Join(a.Keep.MustNot, "; "))
+		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File,
+			strings.Join(a.Keep.MustNot, "; "))
 	}
 	if each := q.Size.Each; each != nil {
 		if q.Bottle != nil && q.Bottle.Text != each.Text {
-			return nil, fmt.Errorf("two sizes of bottle are asked for, %s and %s; keep one", each.Text, q.Bottle.Text)
+			return nil, fmt.Errorf("two sizes of bottle are asked for, %s and %s; keep one", each.Text,
+				q.Bottle.Text)
 		}
 		q.Bottle = each
 	}
@@ -147,11 +149,13 @@ func (s *Scaled) yield(lib *library.Library) error {
 		return err
 	}
 	s.recipe = old.Blend
-	if m := s.From.Batch.Measured.VolumeML; m != nil && s.recipe.Have() && s.recipe.Result.VolumeML.Value > 0 {
+	if m := s.From.Batch.Measured.VolumeML; m != nil && s.recipe.Have() &&
+		s.recipe.Result.VolumeML.Value > 0 {
 		s.GaveShare = *m / s.recipe.Result.VolumeML.Value
 	}
 	v := s.Blend.Result.VolumeML
-	s.VolumeML = bench.Figure{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare, High: v.High * s.GaveShare}
+	s.VolumeML = bench.Figure{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
+		High: v.High * s.GaveShare}
 	return nil
 }
 
@@ -160,7 +164,8 @@ func (s *Scaled) amounts(lines []bench.Line) error {
 	b := s.From.Batch
 	for i := range lines {
 		l := &lines[i]
-		row := Amount{Part: l.Part, Name: l.Name, Cut: l.Cut, Old: l.Amount, index: l.Index, price: scaledPrice(l.Price, s.Factor)}
+		row := Amount{Part: l.Part, Name: l.Name, Cut: l.Cut, Old: l.Amount, index: l.Index,
+			price: scaledPrice(l.Price, s.Factor)}
 		if l.Amount == nil {
 			s.Amounts = append(s.Amounts, row)
 			continue
@@ -172,18 +177,21 @@ func (s *Scaled) amounts(lines []bench.Line) error {
 		}
 		rounded, off := round(exact, b.Units)
 		weight, weighed := l.Grams(exact)
-		if weighed && l.Part == "botanical" && exact.Kind == quantity.Volume && math.Abs(off) > quantity.CloseEnough && weight.G >= leastWeighed {
+		if weighed && l.Part == "botanical" && exact.Kind == quantity.Volume &&
+			math.Abs(off) > quantity.CloseEnough && weight.G >= leastWeighed {
 			// Spoons and cups are too coarse here, and a dose goes by mass.
 			byMass := quantity.Amount{Kind: quantity.Mass, Low: weight.G, High: weight.G, Unit: "g"}
 			if b.Units == quantity.US {
-				byMass.Low, byMass.High, byMass.Unit = quantity.Ounces(weight.G), quantity.Ounces(weight.G), "oz wt"
+				byMass.Low, byMass.High, byMass.Unit = quantity.Ounces(weight.G), quantity.Ounces(weight.G),
+					"oz wt"
 			}
 			rounded, off = quantity.Kitchen(byMass, b.Units)
 		}
 		// What a file can hold is for the reader of amounts to say.
 		read, err := quantity.ParseIn(rounded.Text, b.Units)
 		if err != nil {
-			return b.Errorf(row.path("amount"), "", "%s times %s cannot be written: %s", quantity.FormatNumber(s.Factor), l.Amount.Text, err)
+			return b.Errorf(row.path("amount"), "", "%s times %s cannot be written: %s",
+				quantity.FormatNumber(s.Factor), l.Amount.Text, err)
 		}
 		row.New, row.Error, row.price = &read, off, scaledPrice(l.Price, s.Factor*(1+off))
 		if weighed && spooned(read) {
@@ -278,8 +286,10 @@ func (s *Scaled) heading(q Question) string {
 			return r
 		}, text)
 	}
-	return plain(fmt.Sprintf("# Scaled from %s (%s, started %s): %s.", q.From, b.Name, b.Started.Format(time.DateOnly), size)) + "\n" +
-		"# The amounts are rounded to what can be measured. Set started to the moment the liquid meets the first botanical.\n"
+	return plain(fmt.Sprintf("# Scaled from %s (%s, started %s): %s.", q.From, b.Name,
+		b.Started.Format(time.DateOnly), size)) + "\n" +
+		"# The amounts are rounded to what can be measured. Set started to the moment the liquid meets the " +
+		"first botanical.\n"
 }
 
 // verify holds the new batch, as it reads, against what it should say: the
@@ -287,9 +297,11 @@ func (s *Scaled) heading(q Question) string {
 func (s *Scaled) verify(bottle *quantity.Amount) error {
 	old, to := s.From.Batch, s.Batch
 	want := *old
-	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started, to.StartedDateOnly
+	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started,
+		to.StartedDateOnly
 	want.Tastings, want.Pulls, want.Measured = nil, nil, batch.Measured{}
-	want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals), slices.Clone(old.Additions)
+	want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals),
+		slices.Clone(old.Additions)
 	for _, r := range s.Amounts {
 		switch i := r.index; r.Part {
 		case "spirit":
@@ -311,7 +323,8 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 		}
 	}
 	for _, s := range [][2]**batch.Stage{
-		{&want.Finish.Strained, &to.Finish.Strained}, {&want.Finish.Bottled, &to.Finish.Bottled}, {&want.Finish.Opened, &to.Finish.Opened},
+		{&want.Finish.Strained, &to.Finish.Strained}, {&want.Finish.Bottled, &to.Finish.Bottled},
+		{&want.Finish.Opened, &to.Finish.Opened},
 	} {
 		if *s[0] != nil && *s[1] != nil && same((*s[0]).Hours, (*s[1]).Hours) {
 			*s[0] = *s[1]
@@ -321,7 +334,8 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 		want.Finish.Bottle = bottle
 	}
 	if !reflect.DeepEqual(&want, to) {
-		return fmt.Errorf("%s cannot be scaled as it is written; put each table under a header of its own, such as [[botanical]], and each amount on its own line", old.File)
+		return fmt.Errorf("%s cannot be scaled as it is written; put each table under a header of its own, "+
+			"such as [[botanical]], and each amount on its own line", old.File)
 	}
 	return nil
 }

@@ -126,7 +126,8 @@ func (c *cart) solid(name string, a quantity.Amount, g float64, measures []libra
 		return
 	}
 	i := c.item(name, 0)
-	if whole := perFruit(measures, ""); whole > 0 && a.Kind == quantity.Count && (a.Noun == "fruit" || a.Noun == "") {
+	if whole := perFruit(measures, ""); whole > 0 && a.Kind == quantity.Count &&
+		(a.Noun == "fruit" || a.Noun == "") {
 		c.need[i].whole += a.High
 	}
 	c.add(i, a, "", ml, g)
@@ -159,7 +160,8 @@ func fruitOf(name string) string {
 func (c *cart) done() []Purchase {
 	for i := range c.list {
 		b, n := &c.list[i], c.need[i]
-		if b.ABVPercent > 0 && b.VolumeML > 0 && !slices.ContainsFunc(b.Amounts, func(a quantity.Amount) bool { return a.Unit == "bottle" }) {
+		if b.ABVPercent > 0 && b.VolumeML > 0 &&
+			!slices.ContainsFunc(b.Amounts, func(a quantity.Amount) bool { return a.Unit == "bottle" }) {
 			for _, size := range spiritBottlesML {
 				count := math.Ceil(b.VolumeML/size - 1e-9)
 				b.Bottles = append(b.Bottles, Bottles{size, int(count), count*size - b.VolumeML})

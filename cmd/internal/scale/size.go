@@ -26,7 +26,8 @@ var (
 	byBottles = pattern.New(`(?i)^(.*[0-9¼½¾⅓⅔])\s*bottles?(?:\s+of\s+(.+))?$`)
 )
 
-const examples = `write a volume ("3~l"), a factor ("x2"), a number of bottles ("12 bottles"), or how much there is of one thing ("plum=1.4~kg")`
+const examples = `write a volume ("3~l"), a factor ("x2"), a number of bottles ("12 bottles"), ` +
+	`or how much there is of one thing ("plum=1.4~kg")`
 
 // The factors that make sense: beyond them the amounts leave what can be
 // weighed in a kitchen, or a unit was mistaken.
@@ -95,9 +96,11 @@ func (s Size) volume(system quantity.System) (Size, error) {
 		return s, fmt.Errorf("%q is a range; write one volume", s.Text)
 	case a.Kind == quantity.Count && a.Noun == "":
 		n := quantity.FormatNumber(a.Mid())
-		return s, fmt.Errorf(`%q can be read in two ways; write "x%s" for %s times the batch, or "%s l" for so many litres of it`, s.Text, n, n, n)
+		return s, fmt.Errorf(`%q can be read in two ways; write "x%s" for %s times the batch, `+
+			`or "%s l" for so many litres of it`, s.Text, n, n, n)
 	case a.Kind == quantity.Ounce:
-		return s, fmt.Errorf("%q can be weight or volume; for the size of a batch write %q", s.Text, a.AsFluid().String())
+		return s, fmt.Errorf("%q can be weight or volume; for the size of a batch write %q", s.Text,
+			a.AsFluid().String())
 	case a.Kind == quantity.Mass:
 		return s, fmt.Errorf("%q is a weight, and a batch is measured by volume; %s", s.Text, examples)
 	}
@@ -111,7 +114,8 @@ func ParseBottle(text string, system quantity.System) (quantity.Amount, error) {
 		return a, err
 	}
 	if a.Kind == quantity.Ounce {
-		return a, fmt.Errorf("%q can be weight or volume; for a bottle write %q", a.Text, a.AsFluid().String())
+		return a, fmt.Errorf("%q can be weight or volume; for a bottle write %q", a.Text,
+			a.AsFluid().String())
 	}
 	if _, _, _, ok := a.Millilitres(); !ok || a.Low != a.High && a.Either() == "" {
 		return a, fmt.Errorf(`%q is no size of a bottle; write a volume, such as "250~ml"`, a.Text)
@@ -162,13 +166,15 @@ func (s *Scaled) factor(lines []bench.Line, q Question) error {
 			each = b.Finish.Bottle
 		}
 		if each == nil {
-			return fail(`it does not say how large its bottles are; add --bottle "250~ml", or bottle = "250~ml" under [finish]`)
+			return fail(`it does not say how large its bottles are; add --bottle "250~ml", ` +
+				`or bottle = "250~ml" under [finish]`)
 		}
 		_, ml, _, _ := each.Millilitres()
 		s.WantedML = size.Bottles * ml
 	}
 	if !s.From.Blend.Have() {
-		return fail(`how much it makes cannot be worked out, so give a factor such as "x2" (%s)`, s.From.Blend.Missing[0])
+		return fail(`how much it makes cannot be worked out, so give a factor such as "x2" (%s)`,
+			s.From.Blend.Missing[0])
 	}
 	s.Factor = s.WantedML / s.From.Blend.Result.VolumeML.Value
 	return within(s.Factor, size.Text)
@@ -189,7 +195,8 @@ func itemFactor(lines []bench.Line, size Size) (float64, error) {
 	have, ok1 := x.Grams(*x.Amount)
 	want, ok2 := x.Grams(*size.Amount)
 	if !ok1 || !ok2 {
-		return 0, fmt.Errorf("%q and %q of %s cannot be compared; give it in the same unit", x.Amount.Text, size.Amount.Text, x.Name)
+		return 0, fmt.Errorf("%q and %q of %s cannot be compared; give it in the same unit", x.Amount.Text,
+			size.Amount.Text, x.Name)
 	}
 	return want.G / have.G, nil
 }

@@ -46,11 +46,13 @@ func (s *Scaled) warn() {
 		add("%s: measure with a syringe or a small cylinder", strings.Join(syringe, ", "))
 	}
 	if len(unweighed) > 0 {
-		add("%s: no amount is written, so there is nothing to scale; weigh it this time", strings.Join(unweighed, ", "))
+		add("%s: no amount is written, so there is nothing to scale; weigh it this time",
+			strings.Join(unweighed, ", "))
 	}
 	from, to := &s.recipe, &s.Blend
 	if s.GaveShare != 1 {
-		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected of this one, so measure it too", 100*s.GaveShare)
+		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected "+
+			"of this one, so measure it too", 100*s.GaveShare)
 	}
 	if from.Have() && to.Have() {
 		label := library.Builtin().Constant(library.LabelToleranceABV).Value
@@ -62,7 +64,9 @@ func (s *Scaled) warn() {
 		}
 	}
 	if len(s.From.Batch.Botanicals) > 0 && s.Factor != 1 {
-		add("steeping times do not change with the size of a batch, but surface and packing do: keep every piece as coarse as it was, let the liquid get between them, and move a large jar more often; taste as if it were new")
+		add("steeping times do not change with the size of a batch, but surface and packing do: keep every " +
+			"piece as coarse as it was, let the liquid get between them, and move a large jar more often; " +
+			"taste as if it were new")
 	}
 	for _, h := range s.From.Batch.Botanicals {
 		if h.Lot != "" {
@@ -88,11 +92,13 @@ func (s *Scaled) warnDose(r Amount, add func(string, ...any)) {
 	}
 	switch m := r.MeantG; {
 	case m != nil && pieces:
-		add("%s; the dose goes by mass, so weigh %s if you can (%s to %s, as pieces differ)", text, gramsText(m.Value), gramsText(m.Low), gramsText(m.High))
+		add("%s; the dose goes by mass, so weigh %s if you can (%s to %s, as pieces differ)", text,
+			gramsText(m.Value), gramsText(m.Low), gramsText(m.High))
 	case m != nil:
 		add("%s; to be exact weigh %s", text, gramsText(m.Value))
 	case pieces:
-		add("%s; the dose goes by mass, and how much a piece weighs is not known: weigh what you put in", text)
+		add("%s; the dose goes by mass, and how much a piece weighs is not known: weigh what you put in",
+			text)
 	default:
 		add("%s", text)
 	}

@@ -4,8 +4,9 @@ import "steepbook/data/batch"
 
 // BatchHelp prints the reference of the batch file.
 func BatchHelp(p *Page, keys []batch.Key) error {
-	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins a table, " +
-		"and what stands behind # is yours. Only name and started must be there; each answer says what it still needs.")
+	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
+		"a table, and what stands behind # is yours. Only name and started must be there; each answer says " +
+		"what it still needs.")
 	for len(keys) > 0 {
 		var lines []Pair
 		table := keys[0].Table
@@ -28,8 +29,8 @@ func BatchHelp(p *Page, keys []batch.Key) error {
 			`and a bare cup or fluid ounce is carried as the range of both countries' ones.`},
 		{"Times", `since the start ("20 h", "2 d 4 h"), or of the clock: 2026-11-20T18:00:00, "24 Nov 20:00". ` +
 			`What would be another day whenever the file is read, such as "yesterday", is refused.`},
-		{"Unknown", "what the library does not know is judged on the careful side; what is written beside a thing " +
-			"(abv, like) gives figures and takes no care away."},
+		{"Unknown", "what the library does not know is judged on the careful side; what is written beside " +
+			"a thing (abv, like) gives figures and takes no care away."},
 	})
 	return p.Err()
 }
