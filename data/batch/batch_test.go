@@ -161,7 +161,7 @@ func TestParse(t *testing.T) {
 	if h := got.Hours(got.At(33.5)); h != 33.5 {
 		t.Errorf("33.5 h after the start is %g h after the start", h)
 	}
-	if tastes := got.Tastes(); !reflect.DeepEqual(tastes, []string{"blood orange zest", "Green cardamom", "ginger, late", "bitter"}) {
+	if tastes := got.tastes(); !reflect.DeepEqual(tastes, []string{"blood orange zest", "Green cardamom", "ginger, late", "bitter"}) {
 		t.Errorf("Tastes gives %q", tastes)
 	}
 	e := got.Errorf([]any{"tasting", 0, "score", "bitter"}, "", "a remark")

@@ -94,9 +94,9 @@ func plainReason(err error) string {
 	return err.Error()
 }
 
-// WriteError says that an entry was not added to a batch file, and keeps the
+// writeError says that an entry was not added to a batch file, and keeps the
 // entry: nothing that the maker typed is lost.
-type WriteError struct {
+type writeError struct {
 	File     string
 	Reason   string // one clause
 	Entry    string // the entry as TOML
@@ -104,7 +104,7 @@ type WriteError struct {
 }
 
 // Error is a sentence, then the entry to paste into the file.
-func (e *WriteError) Error() string {
+func (e *writeError) Error() string {
 	if e.Doubtful {
 		return fmt.Sprintf("%s: the new entry may not be in the file, because %s; look at its end and add "+
 			"these lines if they are missing:\n\n%s", e.File, e.Reason, e.Entry)

@@ -10,9 +10,9 @@ import (
 	"steepbook/data/strict"
 )
 
-// Tastes lists what can be scored: the botanicals, then the watches, as the
+// tastes lists what can be scored: the botanicals, then the watches, as the
 // file names them.
-func (b *Batch) Tastes() []string {
+func (b *Batch) tastes() []string {
 	names := b.botanicalNames()
 	for _, w := range b.Watches {
 		names = append(names, w.Name)
@@ -33,7 +33,7 @@ func (b *Batch) botanicalNames() []string {
 // "zest" for "blood orange zest". The error is one sentence with the nearest
 // names.
 func (b *Batch) Taste(typed string) (declared string, err error) {
-	return meant(typed, b.Tastes(), "botanical or watch")
+	return meant(typed, b.tastes(), "botanical or watch")
 }
 
 // Steeping finds the botanical that was meant, as Taste does.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -132,7 +133,7 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 		p.fail(key(at, "name"), fmt.Sprintf("name = %q", own),
 			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give "+
 				"this one a name of its own and add like = %q",
-			h.Name, p.doc.Line("botanical", other.Index, "name"), h.Name)
+			h.Name, p.declaredOn(other.Name), h.Name)
 	}
 	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "a target")
 	if h.Target != nil && *h.Target == 0 {
@@ -153,13 +154,13 @@ func (p *parser) watch(i int, t *watchTable) Watch {
 		if strings.EqualFold(h.Name, w.Name) {
 			p.fail(key(at, "name"), fmt.Sprintf("name = %q", "bitter "+w.Name),
 				"the watch %q has the name of a botanical (line %d), so a score could be either; name the "+
-					"unwanted taste", w.Name, p.doc.Line("botanical", h.Index, "name"))
+					"unwanted taste", w.Name, p.declaredOn(h.Name))
 		}
 	}
 	for _, other := range p.b.Watches {
 		if strings.EqualFold(other.Name, w.Name) {
 			p.fail(key(at, "name"), "", "two watches are called %q (first on line %d); keep one", w.Name,
-				p.doc.Line("watch", other.Index, "name"))
+				p.declaredOn(other.Name))
 		}
 	}
 	if t.Limit == nil {
@@ -176,19 +177,21 @@ func (p *parser) watch(i int, t *watchTable) Watch {
 // places has the slip only the maker knows, so it names the other one too.
 func (p *parser) unknownName(name string, known []string, what string) string {
 	problem, near := unknownName(name, known, what)
+	if near == "" {
+		return problem
+	}
+	return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"), p.declaredOn(near))
+}
+
+// declaredOn is the line on which a botanical or a watch has its name.
+func (p *parser) declaredOn(name string) int {
 	for i, h := range p.b.Botanicals {
-		if near != "" && h.Name == near {
-			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"),
-				p.doc.Line("botanical", i, "name"))
+		if h.Name == name {
+			return p.doc.Line("botanical", i, "name")
 		}
 	}
-	for i, w := range p.b.Watches {
-		if near != "" && w.Name == near {
-			return fmt.Sprintf("%s (line %d)?", strings.TrimSuffix(problem, "?"),
-				p.doc.Line("watch", i, "name"))
-		}
-	}
-	return problem
+	i := slices.IndexFunc(p.b.Watches, func(w Watch) bool { return w.Name == name })
+	return p.doc.Line("watch", i, "name")
 }
 
 // from reads the botanicals that bring a watched taste: one name or a list.
@@ -341,7 +344,7 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	if len(t.Score) == 0 {
 		p.wrong(key(at, "score"), "this tasting has no score")
 	}
-	known := p.b.Tastes()
+	known := p.b.tastes()
 	for _, written := range p.doc.Keys(key(at, "score")...) {
 		where := key(key(at, "score"), written)
 		name, ok := declared(written, known)

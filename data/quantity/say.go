@@ -39,7 +39,7 @@ func Say(text string, s System) string {
 		plain := strings.TrimSpace(strings.ReplaceAll(found, "~", " "))
 		for _, layout := range []string{"2 Jan 2006 15:04", "2 Jan 2006", "2 Jan", "15:04"} {
 			if t, err := time.Parse(layout, plain); err == nil {
-				return strings.Repeat(" ", strings.Count(found[:1], "~")) + FormatTime(t, layout, s)
+				return strings.Repeat(" ", strings.Count(found[:1], "~")) + formatTime(t, layout, s)
 			}
 		}
 		return found
@@ -103,10 +103,10 @@ func significant(v float64, n int) string {
 	return trimmed(v, max(0, n-1-int(math.Floor(math.Log10(math.Abs(v))))))
 }
 
-// FormatTime prints a moment in a layout of package time that is made of "2 Jan
+// formatTime prints a moment in a layout of package time that is made of "2 Jan
 // 2006", "2 Jan" and "15:04"; US clocks have twelve hours and a noon, which is
 // neither am nor pm, and their days stand behind the month.
-func FormatTime(t time.Time, layout string, s System) string {
+func formatTime(t time.Time, layout string, s System) string {
 	if s != US {
 		return t.Format(layout)
 	}

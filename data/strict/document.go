@@ -21,9 +21,6 @@ type Document struct {
 	target *reader // what Decode fills, for advice
 }
 
-// File is the name that was given to Decode.
-func (d *Document) File() string { return d.file }
-
 // Line is the 1-based line of the key at path; when that key is absent, the
 // line of the innermost table on the way to it; 0 when there is none.
 func (d *Document) Line(path ...any) int {

@@ -300,30 +300,9 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 	case strings.HasSuffix(text, `"`) || strings.HasSuffix(text, `'`):
 		return wrong(fmt.Sprintf("%q", strings.ReplaceAll(strings.Trim(text, `"' `), `"`, "")),
 			"the text of %s has no opening quotation mark", quoted(name))
-	case isYes(text):
-		return wrong("true", "%s is neither true nor false; write true for yes", quoted(text))
-	case isNo(text):
-		return wrong("false", "%s is neither true nor false; write false for no", quoted(text))
-	case decimalComma().MatchString(text):
-		return wrong(strings.Replace(text, ",", ".", 1), "a decimal comma in %s; write a decimal point",
-			quoted(text))
-	case almostDate().MatchString(text):
-		return wrong("2026-11-20T18:00:00", "%s is not a date and time of the form "+
-			"year-month-dayThour:minute", quoted(text))
-	case pointAtEdge().MatchString(text):
-		sign := text[:len(text)-len(strings.TrimLeft(text, "+-"))]
-		right := strings.TrimSuffix(text[len(sign):], ".")
-		if strings.HasPrefix(right, ".") {
-			right = "0" + right
-		}
-		return wrong(sign+right, "%s has no digit on one side of its point", quoted(text))
-	case zeroPadded().MatchString(text):
-		digits := strings.TrimLeft(text, "+-")
-		right := strings.TrimLeft(digits, "0")
-		if right == "" || right[0] == '.' {
-			right = "0" + right
-		}
-		return wrong(text[:len(text)-len(digits)]+right, "%s begins with a needless zero", quoted(text))
+	}
+	if right, problem := almost(text); right != "" {
+		return wrong(right, problem, quoted(text))
 	}
 	if f, t, ok := s.d.target.fieldAt(s.path); ok && wanted(t) != "" && wanted(t) != wantText {
 		right := f.right
@@ -333,6 +312,36 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 		return s.here(start, s.pos, right, "%s should be %s, not %s", quoted(name), wanted(t), quoted(text))
 	}
 	return wrong(fmt.Sprintf("%q", text), "%s is text and needs quotation marks", quoted(text))
+}
+
+// almost finds the number, the date, the true or false that a slip of the pen was meant
+// to be, and what is wrong with it, with a place for the text; both empty where it is none.
+func almost(text string) (right, problem string) {
+	bare := strings.TrimLeft(text, "+-")
+	sign := text[:len(text)-len(bare)]
+	switch {
+	case isYes(text):
+		return "true", "%s is neither true nor false; write true for yes"
+	case isNo(text):
+		return "false", "%s is neither true nor false; write false for no"
+	case decimalComma().MatchString(text):
+		return strings.Replace(text, ",", ".", 1), "a decimal comma in %s; write a decimal point"
+	case almostDate().MatchString(text):
+		return "2026-11-20T18:00:00", "%s is not a date and time of the form year-month-dayThour:minute"
+	case pointAtEdge().MatchString(text):
+		return sign + zeroFirst(strings.TrimSuffix(bare, ".")), "%s has no digit on one side of its point"
+	case zeroPadded().MatchString(text):
+		return sign + zeroFirst(strings.TrimLeft(bare, "0")), "%s begins with a needless zero"
+	}
+	return "", ""
+}
+
+// zeroFirst puts the digit before a point that stands first, or that is all.
+func zeroFirst(digits string) string {
+	if digits == "" || digits[0] == '.' {
+		return "0" + digits
+	}
+	return digits
 }
 
 func isYes(s string) bool {

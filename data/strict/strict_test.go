@@ -442,9 +442,6 @@ bottle = "x"
 	if got := d.Errorf([]any{"room"}, `room = "20 C"`, "no room").Error(); got != `w.toml: no room; e.g. room = "20 C"` {
 		t.Errorf("an absent key at the top: %s", got)
 	}
-	if d.File() != "w.toml" {
-		t.Errorf("File is %q", d.File())
-	}
 }
 
 // Spans and lines are those of the text as it was given, its mark and line ends included.
