@@ -27,6 +27,38 @@ type figure struct {
 	paint         func(*pen)
 }
 
+// Picture is what Write draws: an Extraction, a KeepingMap or a Fade.
+type Picture interface {
+	// Alt says in words what the picture shows.
+	Alt() string
+	check() error
+	figure(style) *figure // of what the check lets through
+}
+
+// Formats are the kinds of file that Write makes.
+var Formats = []string{"png", "svg", "pdf"}
+
+// Write checks the picture and draws it in one of the Formats: as a PNG of 192 pixels
+// an inch, as an SVG with all text as outlines and with Alt as its description, or as
+// a PDF of one page of its own size. Its errors are one sentence for whoever gave the
+// numbers, and then nothing is written.
+func Write(w io.Writer, p Picture, format string) error { return write(w, p, format, usualStyle()) }
+
+func write(w io.Writer, p Picture, format string, s style) error {
+	if err := p.check(); err != nil {
+		return err
+	}
+	switch f := p.figure(s); format {
+	case "png":
+		return f.png(w, s)
+	case "svg":
+		return f.svg(w, s)
+	case "pdf":
+		return f.pdf(w, s)
+	}
+	return fmt.Errorf("a picture is png, svg or pdf, not %q", format)
+}
+
 // xy is a place on a figure, in points from the top left corner.
 type xy struct{ X, Y float64 }
 
@@ -38,6 +70,9 @@ func (b box) height() float64 { return b.Y1 - b.Y0 }
 func (b box) holds(p xy) bool { return p.X >= b.X0 && p.X <= b.X1 && p.Y >= b.Y0 && p.Y <= b.Y1 }
 func (b box) grow(d float64) box {
 	return box{b.X0 - d, b.Y0 - d, b.X1 + d, b.Y1 + d}
+}
+func (b box) corners() []xy {
+	return []xy{{b.X0, b.Y0}, {b.X1, b.Y0}, {b.X1, b.Y1}, {b.X0, b.Y1}}
 }
 func (b box) meets(o box) bool {
 	return b.X0 < o.X1 && o.X0 < b.X1 && b.Y0 < o.Y1 && o.Y0 < b.Y1
@@ -192,14 +227,14 @@ func appendGlyph(path vg.Path, segments sfnt.Segments, x fixed.Int26_6, unit flo
 	return path
 }
 
-func (f *figure) paintOn(c vg.Canvas, s Style) {
+func (f *figure) paintOn(c vg.Canvas, s style) {
 	p := &pen{Canvas: draw.NewCanvas(c, vg.Length(f.width), vg.Length(f.height)), height: f.height}
 	all := box{0, 0, f.width, f.height}
-	p.fill(all, s.Palette.Paper, []xy{{0, 0}, {f.width, 0}, {f.width, f.height}, {0, f.height}})
+	p.fill(all, s.Palette.Paper, all.corners())
 	f.paint(p)
 }
 
-func (f *figure) png(w io.Writer, s Style) error {
+func (f *figure) png(w io.Writer, s style) error {
 	c := vgimg.NewWith(
 		vgimg.UseWH(vg.Length(f.width), vg.Length(f.height)),
 		vgimg.UseDPI(int(math.Round(s.PixelsPerInch))))
@@ -210,7 +245,7 @@ func (f *figure) png(w io.Writer, s Style) error {
 	return nil
 }
 
-func (f *figure) svg(w io.Writer, s Style) error {
+func (f *figure) svg(w io.Writer, s style) error {
 	c := vgsvg.New(vg.Length(f.width), vg.Length(f.height))
 	f.paintOn(outlined{c}, s)
 	var buf bytes.Buffer
@@ -220,7 +255,8 @@ func (f *figure) svg(w io.Writer, s Style) error {
 	// Outlined text says nothing to a screen reader or a search; the title
 	// and description do.
 	open := bytes.Index(buf.Bytes(), []byte("xlink\">\n")) + len("xlink\">\n")
-	words := fmt.Sprintf("<title>%s</title>\n<desc>%s</desc>\n", html.EscapeString(f.title), html.EscapeString(f.alt))
+	words := fmt.Sprintf("<title>%s</title>\n<desc>%s</desc>\n", html.EscapeString(f.title),
+		html.EscapeString(f.alt))
 	for _, part := range [][]byte{buf.Bytes()[:open], []byte(words), buf.Bytes()[open:]} {
 		if _, err := w.Write(part); err != nil {
 			return fmt.Errorf("plots: writing SVG: %w", err)
@@ -229,7 +265,7 @@ func (f *figure) svg(w io.Writer, s Style) error {
 	return nil
 }
 
-func (f *figure) pdf(w io.Writer, s Style) error {
+func (f *figure) pdf(w io.Writer, s style) error {
 	c := vgpdf.New(vg.Length(f.width), vg.Length(f.height))
 	f.paintOn(outlined{c}, s)
 	var buf bytes.Buffer

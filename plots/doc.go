@@ -3,10 +3,9 @@
 // and how its qualities fade in store.
 //
 // A picture is a plain value (Extraction, KeepingMap, Fade) that holds nothing
-// but numbers and words. Its methods PNG, SVG and PDF check the value and write
-// the picture; they compute nothing of the trade and keep no state, so they may
-// be called from several goroutines at once. Equal values give equal bytes in
-// each of the three formats.
+// but numbers and words. Write checks the value and draws the picture; it computes
+// nothing of the trade and keeps no state, so it may be called from several
+// goroutines at once. Equal values give equal bytes in each of the three formats.
 //
 // Pictures are laid out for a narrow screen: one column, no legend, every curve
 // and line named where it stands. The drawing goes straight to gonum's vector

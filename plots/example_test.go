@@ -9,7 +9,7 @@ import (
 	"steepbook/plots"
 )
 
-func ExampleExtraction_PNG() {
+func ExampleWrite() {
 	target := 4.0
 	e := plots.Extraction{
 		Title: "Bay dram",
@@ -25,7 +25,7 @@ func ExampleExtraction_PNG() {
 		}},
 	}
 	var out bytes.Buffer
-	if err := e.PNG(&out, plots.DefaultStyle()); err != nil {
+	if err := plots.Write(&out, e, "png"); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -37,7 +37,7 @@ func ExampleExtraction_PNG() {
 	// Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10. bay leaf: 1 tasting, wanted 4, best pulled at 22 h.
 }
 
-func ExampleKeepingMap_SVG() {
+func ExampleKeepingMap() {
 	m := plots.KeepingMap{
 		Title: "Where it keeps",
 		Regions: []plots.Region{
@@ -47,7 +47,7 @@ func ExampleKeepingMap_SVG() {
 		Bottle: &plots.Bottle{At: plots.MapPoint{ABVPercent: 24, SugarGPerL: 180}, SDABVPercent: 0.5, SDSugarGPerL: 9, Label: "bay dram"},
 	}
 	var out strings.Builder
-	if err := m.SVG(&out, plots.DefaultStyle()); err != nil {
+	if err := plots.Write(&out, m, "svg"); err != nil {
 		fmt.Println(err)
 		return
 	}
@@ -58,14 +58,14 @@ func ExampleKeepingMap_SVG() {
 	// Map of alcohol, % vol, against sugar, g/L. The bottle is at 24 % vol and 180 g/L, in the region "shelf".
 }
 
-func ExampleFade_PDF() {
+func ExampleFade() {
 	half := 0.5
 	f := plots.Fade{
 		Title: "What fades first", Store: "cellar, 14 °C", Floor: &half,
 		Qualities: []plots.Quality{{Name: "green top note", Weeks: []float64{0, 4, 8, 16}, Share: []float64{1, 0.7, 0.5, 0.25}}},
 	}
 	var out bytes.Buffer
-	if err := f.PDF(&out, plots.DefaultStyle()); err != nil {
+	if err := plots.Write(&out, f, "pdf"); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -2,9 +2,7 @@ package plots
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -67,46 +65,17 @@ const topScore = 10.0
 // may be before it is stretched.
 const squeezed = 10.0
 
-// PNG writes the picture at the style's resolution.
-func (e Extraction) PNG(w io.Writer, s Style) error {
-	f, err := e.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.png(w, s)
-}
-
-// SVG writes the picture with all text as outlines, and with Alt as its
-// description.
-func (e Extraction) SVG(w io.Writer, s Style) error {
-	f, err := e.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.svg(w, s)
-}
-
-// PDF writes the picture as one page of its own size, with all text as
-// outlines.
-func (e Extraction) PDF(w io.Writer, s Style) error {
-	f, err := e.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.pdf(w, s)
-}
-
 // Alt says in words what the picture shows.
 func (e Extraction) Alt() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10.")
+	b.WriteString("Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10.")
 	for _, c := range e.ordered() {
 		fmt.Fprintf(&b, " %s: %s", clean(c.Name), count(len(c.Tastings), "tasting"))
 		if c.Target != nil && !math.IsInf(*c.Target, 0) {
-			fmt.Fprintf(&b, ", wanted %s", score(*c.Target))
+			fmt.Fprintf(&b, ", wanted %s", tenths(*c.Target))
 		}
 		if c.Limit != nil && !math.IsInf(*c.Limit, 0) {
-			fmt.Fprintf(&b, ", at most %s", score(*c.Limit))
+			fmt.Fprintf(&b, ", at most %s", tenths(*c.Limit))
 		}
 		if c.PulledH != nil {
 			fmt.Fprintf(&b, ", pulled at %s", elapsed(*c.PulledH))
@@ -129,10 +98,6 @@ func count(n int, what string) string {
 	}
 }
 
-func score(v float64) string {
-	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
-}
-
 // ordered gives the flavours in the caller's order with watched tastes last.
 func (e Extraction) ordered() []Curve {
 	var wanted, watched []Curve
@@ -148,13 +113,13 @@ func (e Extraction) ordered() []Curve {
 
 func (e Extraction) check() error {
 	if len(e.Curves) == 0 {
-		return fmt.Errorf("%w: the batch has no botanical and no watched taste; add at least one", ErrEmpty)
+		return fmt.Errorf("%w: the batch has no botanical and no watched taste; add at least one", errEmpty)
 	}
 	if err := finite("the end of the time axis", e.EndH); err != nil {
 		return err
 	}
 	if e.EndH < 0 {
-		return fmt.Errorf("the time axis ends before the start, at %g h: %w", e.EndH, ErrShape)
+		return fmt.Errorf("the time axis ends before the start, at %g h: %w", e.EndH, errShape)
 	}
 	if e.NowH != nil {
 		if err := finite("the present time", *e.NowH); err != nil {
@@ -168,9 +133,11 @@ func (e Extraction) check() error {
 	}
 	switch end := e.end(); {
 	case !(end > 0):
-		return fmt.Errorf("%w: no flavour has a time after the start; give curves, tastings or an end", ErrEmpty)
+		return fmt.Errorf("%w: no flavour has a time after the start; give curves, tastings or an "+
+			"end", errEmpty)
 	case end > maxHours:
-		return fmt.Errorf("the time axis would be %.0f h long, at most 50 years can be drawn: %w", end, ErrShape)
+		return fmt.Errorf("the time axis would be %.0f h long, at most 50 years can be drawn: %w",
+			end, errShape)
 	}
 	return nil
 }
@@ -183,10 +150,11 @@ func (c Curve) check(who string) error {
 		return err
 	}
 	if len(c.Low50) != len(c.High50) || len(c.Low90) != len(c.High90) {
-		return fmt.Errorf("the ranges of %s lack their lower or their upper ends: %w", who, ErrShape)
+		return fmt.Errorf("the ranges of %s lack their lower or their upper ends: %w", who, errShape)
 	}
 	for i, t := range c.Tastings {
-		if err := noNaN(fmt.Sprintf("tasting %d of %s", i+1, who), t.Hours, t.Score, t.Low, t.High); err != nil {
+		if err := noNaN(fmt.Sprintf("tasting %d of %s", i+1, who), t.Hours, t.Score, t.Low,
+			t.High); err != nil {
 			return err
 		}
 	}
@@ -195,7 +163,7 @@ func (c Curve) check(who string) error {
 			return err
 		}
 		if w.From > w.Until {
-			return fmt.Errorf("the time to pull %s ends before it begins: %w", who, ErrShape)
+			return fmt.Errorf("the time to pull %s ends before it begins: %w", who, errShape)
 		}
 	}
 	if c.PulledH != nil {
@@ -277,17 +245,12 @@ func (e Extraction) axis() timeAxis {
 	return a
 }
 
-func (e Extraction) figure(s Style) (*figure, error) {
-	if err := checkStyle(s); err != nil {
-		return nil, err
-	}
-	if err := e.check(); err != nil {
-		return nil, err
-	}
+func (e Extraction) figure(s style) *figure {
 	st := stack{
 		title: e.Title, subtitle: e.Subtitle, alt: e.Alt(),
 		axis:  e.axis(),
-		yName: "strength in the bottle, 0 to 10", yTop: topScore, yMarks: []float64{0, 5, 10}, yMarksTall: []float64{0, 2, 4, 6, 8, 10},
+		yName: "strength in the bottle, 0 to 10", yTop: topScore, yMarks: []float64{0, 5, 10},
+		yMarksTall: []float64{0, 2, 4, 6, 8, 10},
 		sideWidest: "wanted",
 		captions:   []string{e.howToRead(), e.FootNote},
 		now:        e.NowH,
@@ -299,10 +262,10 @@ func (e Extraction) figure(s Style) (*figure, error) {
 	for _, c := range e.ordered() {
 		st.lanes = append(st.lanes, c.lane(s.Palette))
 	}
-	return st.figure(s), nil
+	return st.figure(s)
 }
 
-func (c Curve) lane(pal Palette) lane {
+func (c Curve) lane(pal palette) lane {
 	l := lane{
 		name: c.Name, aside: c.Cut, note: c.Note, color: pal.Wanted,
 		hours: c.Hours, median: c.Middle,
@@ -313,10 +276,11 @@ func (c Curve) lane(pal Palette) lane {
 		l.name, l.color = c.Name+" (watch)", pal.Watch
 	}
 	if c.Target != nil {
-		l.levels = append(l.levels, level{*c.Target, []string{"wanted", score(*c.Target)}, pal.Ink})
+		l.levels = append(l.levels, level{*c.Target, []string{"wanted", tenths(*c.Target)}, pal.Ink})
 	}
 	if c.Limit != nil {
-		l.levels = append(l.levels, level{*c.Limit, []string{"at most", score(*c.Limit)}, pal.inkOf(pal.Watch)})
+		l.levels = append(l.levels, level{*c.Limit, []string{"at most", tenths(*c.Limit)},
+			pal.inkOf(pal.Watch)})
 	}
 	if w := c.Window; w != nil {
 		green := pal.inkOf(pal.Window)
@@ -324,7 +288,9 @@ func (c Curve) lane(pal Palette) lane {
 		l.posts = append(l.posts, post{hours: w.Best, color: green, words: w.Label, beyond: w.From})
 	}
 	if c.PulledH != nil {
-		l.posts = append(l.posts, post{hours: *c.PulledH, color: pal.Ink, words: "pulled at " + elapsed(*c.PulledH), beyond: *c.PulledH})
+		l.posts = append(l.posts, post{
+			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink, words: "pulled at " + elapsed(*c.PulledH),
+		})
 	}
 	return l
 }

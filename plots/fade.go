@@ -2,9 +2,7 @@ package plots
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"strconv"
 	"strings"
 )
 
@@ -29,35 +27,6 @@ type Fade struct {
 	FootNote        string
 }
 
-// PNG writes the picture at the style's resolution.
-func (f Fade) PNG(w io.Writer, s Style) error {
-	fig, err := f.figure(s)
-	if err != nil {
-		return err
-	}
-	return fig.png(w, s)
-}
-
-// SVG writes the picture with all text as outlines, and with Alt as its
-// description.
-func (f Fade) SVG(w io.Writer, s Style) error {
-	fig, err := f.figure(s)
-	if err != nil {
-		return err
-	}
-	return fig.svg(w, s)
-}
-
-// PDF writes the picture as one page of its own size, with all text as
-// outlines.
-func (f Fade) PDF(w io.Writer, s Style) error {
-	fig, err := f.figure(s)
-	if err != nil {
-		return err
-	}
-	return fig.pdf(w, s)
-}
-
 // Alt says in words what the picture shows.
 func (f Fade) Alt() string {
 	var b strings.Builder
@@ -71,7 +40,8 @@ func (f Fade) Alt() string {
 		if n == 0 || n != len(q.Weeks) {
 			continue
 		}
-		fmt.Fprintf(&b, " %s: %s left after %s %s", clean(q.Name), percent(q.Share[n-1]), f.unit().of(q.Weeks[n-1]), f.unit().name)
+		fmt.Fprintf(&b, " %s: %s left after %s %s", clean(q.Name), percent(q.Share[n-1]),
+			f.unit().of(q.Weeks[n-1]), f.unit().name)
 		if words := q.noticed(f.Floor, f.unit()); words != "" {
 			b.WriteString("; " + words)
 		}
@@ -84,17 +54,15 @@ func percent(share float64) string {
 	return fmt.Sprintf("%.0f %%", 100*math.Max(0, math.Min(share, 1)))
 }
 
-func plainNumber(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
-
 func (f Fade) check() error {
 	if len(f.Qualities) == 0 {
-		return fmt.Errorf("%w: no quality is named; give at least one", ErrEmpty)
+		return fmt.Errorf("%w: no quality is named; give at least one", errEmpty)
 	}
 	if err := finite("the end of the axis", f.EndWeeks); err != nil {
 		return err
 	}
 	if f.EndWeeks < 0 {
-		return fmt.Errorf("the axis ends before bottling, at %g weeks: %w", f.EndWeeks, ErrShape)
+		return fmt.Errorf("the axis ends before bottling, at %g weeks: %w", f.EndWeeks, errShape)
 	}
 	for _, v := range []*float64{f.Floor, f.NowWeeks} {
 		if v != nil {
@@ -105,19 +73,21 @@ func (f Fade) check() error {
 	}
 	for i, q := range f.Qualities {
 		who := quoted(q.Name, fmt.Sprintf("quality %d", i+1))
-		err := checkSeries(who, named{"weeks", q.Weeks}, named{"share", q.Share}, named{"range", q.Low}, named{"range", q.High})
+		err := checkSeries(who, named{"weeks", q.Weeks}, named{"share", q.Share}, named{"range", q.Low},
+			named{"range", q.High})
 		if err != nil {
 			return err
 		}
 		if len(q.Low) != len(q.High) {
-			return fmt.Errorf("the range of %s lacks its lower or its upper end: %w", who, ErrShape)
+			return fmt.Errorf("the range of %s lacks its lower or its upper end: %w", who, errShape)
 		}
 	}
 	switch end := f.end(); {
 	case !(end > 0):
-		return fmt.Errorf("%w: no quality has a time after bottling; give weeks or an end", ErrEmpty)
+		return fmt.Errorf("%w: no quality has a time after bottling; give weeks or an end", errEmpty)
 	case end*hoursPerWeek > maxHours:
-		return fmt.Errorf("the axis would be %.0f weeks long, at most 50 years can be drawn: %w", end, ErrShape)
+		return fmt.Errorf("the axis would be %.0f weeks long, at most 50 years can be drawn: %w",
+			end, errShape)
 	}
 	return nil
 }
@@ -134,13 +104,7 @@ func (f Fade) end() float64 {
 	return end
 }
 
-func (f Fade) figure(s Style) (*figure, error) {
-	if err := checkStyle(s); err != nil {
-		return nil, err
-	}
-	if err := f.check(); err != nil {
-		return nil, err
-	}
+func (f Fade) figure(s style) *figure {
 	st := stack{
 		title: f.Title, subtitle: f.Subtitle, alt: f.Alt(),
 		axis:       timeAxis{end: f.end() * hoursPerWeek, unit: f.unit()},
@@ -169,12 +133,13 @@ func (f Fade) figure(s Style) (*figure, error) {
 		if f.Floor != nil {
 			l.levels = []level{{100 * *f.Floor, []string{"noticed", percent(*f.Floor)}, s.Palette.Ink}}
 			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) {
-				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek, words: q.noticed(f.Floor, f.unit()), color: s.Palette.Ink}}
+				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek,
+					words: q.noticed(f.Floor, f.unit()), color: s.Palette.Ink}}
 			}
 		}
 		st.lanes = append(st.lanes, l)
 	}
-	return st.figure(s), nil
+	return st.figure(s)
 }
 
 func (f Fade) howToRead() string {
@@ -195,7 +160,7 @@ func (f Fade) unit() unit {
 }
 
 // of prints a number of weeks in a unit.
-func (u unit) of(inWeeks float64) string { return plainNumber(inWeeks * hoursPerWeek / u.hours) }
+func (u unit) of(inWeeks float64) string { return tenths(inWeeks * hoursPerWeek / u.hours) }
 
 // noticed says when a quality falls to the floor, with its range where one is
 // known, or nothing if it does not fall that far.

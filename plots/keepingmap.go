@@ -2,7 +2,6 @@ package plots
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 )
@@ -58,41 +57,12 @@ type KeepingMap struct {
 	FootNote                     string
 }
 
-// PNG writes the picture at the style's resolution.
-func (m KeepingMap) PNG(w io.Writer, s Style) error {
-	f, err := m.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.png(w, s)
-}
-
-// SVG writes the picture with all text as outlines, and with Alt as its
-// description.
-func (m KeepingMap) SVG(w io.Writer, s Style) error {
-	f, err := m.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.svg(w, s)
-}
-
-// PDF writes the picture as one page of its own size, with all text as
-// outlines.
-func (m KeepingMap) PDF(w io.Writer, s Style) error {
-	f, err := m.figure(s)
-	if err != nil {
-		return err
-	}
-	return f.pdf(w, s)
-}
-
 // Alt says in words what the picture shows.
 func (m KeepingMap) Alt() string {
 	var b strings.Builder
 	b.WriteString("Map of alcohol, % vol, against sugar, g/L.")
 	place := func(p MapPoint) string {
-		return fmt.Sprintf("%s %% vol and %.0f g/L", plainNumber(p.ABVPercent), p.SugarGPerL)
+		return fmt.Sprintf("%s %% vol and %.0f g/L", tenths(p.ABVPercent), p.SugarGPerL)
 	}
 	if m.Bottle != nil {
 		fmt.Fprintf(&b, " The bottle is at %s", place(m.Bottle.At))
@@ -129,18 +99,20 @@ const maxABVPercent, maxSugarGPerL = 100.0, 2000.0
 
 func (m KeepingMap) check() error {
 	if len(m.Regions) == 0 && len(m.Boundaries) == 0 && m.Bottle == nil {
-		return fmt.Errorf("%w: the map has no region, no boundary and no bottle; give at least one", ErrEmpty)
+		return fmt.Errorf("%w: the map has no region, no boundary and no bottle; give at least one", errEmpty)
 	}
 	if err := finite("the size of the map", m.MaxABVPercent, m.MaxSugarGPerL); err != nil {
 		return err
 	}
-	if m.MaxABVPercent > maxABVPercent || m.MaxABVPercent < 0 || m.MaxSugarGPerL > maxSugarGPerL || m.MaxSugarGPerL < 0 {
-		return fmt.Errorf("the map must end within 0 to %g %% vol and 0 to %g g/L: %w", maxABVPercent, maxSugarGPerL, ErrShape)
+	if m.MaxABVPercent > maxABVPercent || m.MaxABVPercent < 0 || m.MaxSugarGPerL > maxSugarGPerL ||
+		m.MaxSugarGPerL < 0 {
+		return fmt.Errorf("the map must end within 0 to %g %% vol and 0 to %g g/L: %w", maxABVPercent,
+			maxSugarGPerL, errShape)
 	}
 	for i, r := range m.Regions {
 		who := "the outline of " + quoted(r.Name, fmt.Sprintf("region %d", i+1))
 		if len(r.Outline) < 3 {
-			return fmt.Errorf("%s has %d corners, at least 3 are needed: %w", who, len(r.Outline), ErrShape)
+			return fmt.Errorf("%s has %d corners, at least 3 are needed: %w", who, len(r.Outline), errShape)
 		}
 		for _, p := range r.Outline {
 			if err := noNaN(who, p.ABVPercent, p.SugarGPerL); err != nil {
@@ -150,20 +122,23 @@ func (m KeepingMap) check() error {
 	}
 	for i, b := range m.Boundaries {
 		for _, p := range b.Line {
-			if err := noNaN(quoted(b.Name, fmt.Sprintf("boundary %d", i+1)), p.ABVPercent, p.SugarGPerL); err != nil {
+			if err := noNaN(quoted(b.Name, fmt.Sprintf("boundary %d", i+1)), p.ABVPercent,
+				p.SugarGPerL); err != nil {
 				return err
 			}
 		}
 	}
 	if b := m.Bottle; b != nil {
-		if err := finite("the place of the bottle", b.At.ABVPercent, b.At.SugarGPerL, b.SDABVPercent, b.SDSugarGPerL, b.Correlation); err != nil {
+		if err := finite("the place of the bottle", b.At.ABVPercent, b.At.SugarGPerL, b.SDABVPercent,
+			b.SDSugarGPerL, b.Correlation); err != nil {
 			return err
 		}
 		if b.SDABVPercent < 0 || b.SDSugarGPerL < 0 || math.Abs(b.Correlation) > 1 {
-			return fmt.Errorf("the bottle needs standard deviations of 0 or more and a correlation of -1 to 1: %w", ErrShape)
+			return fmt.Errorf("the bottle needs standard deviations of 0 or more and a correlation of -1 "+
+				"to 1: %w", errShape)
 		}
 	} else if len(m.Path) > 0 {
-		return fmt.Errorf("a change needs a bottle to start from: %w", ErrShape)
+		return fmt.Errorf("a change needs a bottle to start from: %w", errShape)
 	}
 	for i, st := range m.Path {
 		if err := finite(fmt.Sprintf("change %d", i+1), st.To.ABVPercent, st.To.SugarGPerL); err != nil {
@@ -247,7 +222,8 @@ type chart struct {
 func (c chart) at(p MapPoint) xy {
 	const far = 1e4 // in widths of the map: where infinite corners are put
 	share := func(v, end float64) float64 { return math.Max(-far, math.Min(v/end, far)) }
-	return xy{c.area.X0 + c.area.width()*share(p.ABVPercent, c.abv), c.area.Y1 - c.area.height()*share(p.SugarGPerL, c.sugar)}
+	return xy{c.area.X0 + c.area.width()*share(p.ABVPercent, c.abv),
+		c.area.Y1 - c.area.height()*share(p.SugarGPerL, c.sugar)}
 }
 
 func (c chart) all(ps []MapPoint) []xy {
@@ -258,13 +234,7 @@ func (c chart) all(ps []MapPoint) []xy {
 	return out
 }
 
-func (m KeepingMap) figure(s Style) (*figure, error) {
-	if err := checkStyle(s); err != nil {
-		return nil, err
-	}
-	if err := m.check(); err != nil {
-		return nil, err
-	}
+func (m KeepingMap) figure(s style) *figure {
 	var (
 		pal   = s.Palette
 		small = lettering{size: s.TextPt, color: pal.Muted}
@@ -274,12 +244,8 @@ func (m KeepingMap) figure(s Style) (*figure, error) {
 	)
 	c.abv, c.sugar = m.ends()
 	abvTicks, sugarTicks := numberTicks(c.abv, 10), numberTicks(c.sugar, 8)
-	numbers := 0.0
-	for _, v := range sugarTicks {
-		numbers = math.Max(numbers, small.width(plainNumber(v)))
-	}
-	x0 := edge + small.leading() + gap + numbers + gap
-	width := s.WidthPt - edge - math.Max(gap, small.width(plainNumber(c.abv))/2) - x0
+	x0 := edge + small.leading() + gap + small.widest(sugarTicks) + gap
+	width := s.WidthPt - edge - math.Max(gap, small.width(tenths(c.abv))/2) - x0
 	c.area = box{x0, y, x0 + width, y + 0.86*width}
 
 	regions := make([][]xy, len(m.Regions))
@@ -305,13 +271,15 @@ func (m KeepingMap) figure(s Style) (*figure, error) {
 			}
 			for _, v := range abvTicks {
 				x := c.at(MapPoint{ABVPercent: v}).X
-				p.line(c.area.grow(4), stroke{color: pal.Muted, width: hairline}, xy{x, c.area.Y1}, xy{x, c.area.Y1 + 3})
-				p.text(small, xy{x, c.area.Y1 + belowAxis(small) - descent*small.size}, middle, plainNumber(v))
+				p.line(c.area.grow(4), stroke{color: pal.Muted, width: hairline}, xy{x, c.area.Y1},
+					xy{x, c.area.Y1 + 3})
+				p.text(small, xy{x, c.area.Y1 + belowAxis(small) - descent*small.size}, middle, tenths(v))
 			}
 			for _, v := range sugarTicks {
 				y := c.at(MapPoint{SugarGPerL: v}).Y
-				p.line(c.area.grow(4), stroke{color: pal.Muted, width: hairline}, xy{c.area.X0 - 3, y}, xy{c.area.X0, y})
-				p.text(small, xy{c.area.X0 - gap, y + capHeight*small.size/2}, right, plainNumber(v))
+				p.line(c.area.grow(4), stroke{color: pal.Muted, width: hairline}, xy{c.area.X0 - 3, y},
+					xy{c.area.X0, y})
+				p.text(small, xy{c.area.X0 - gap, y + capHeight*small.size/2}, right, tenths(v))
 			}
 			p.line(c.area.grow(1), stroke{color: pal.Muted, width: hairline},
 				xy{c.area.X0, c.area.Y0}, xy{c.area.X0, c.area.Y1}, xy{c.area.X1, c.area.Y1})
@@ -326,12 +294,12 @@ func (m KeepingMap) figure(s Style) (*figure, error) {
 			axisName.paint(p, c.area.X0, nameTop)
 			foot.paint(p, edge, footTop)
 		},
-	}, nil
+	}
 }
 
 func zone(tone, n int) int { return ((tone % n) + n) % n }
 
-func (m KeepingMap) paintBottle(p *pen, c chart, pal Palette) {
+func (m KeepingMap) paintBottle(p *pen, c chart, pal palette) {
 	if m.Bottle == nil {
 		return
 	}

@@ -38,7 +38,7 @@ func (l *listener) FillString(f font.Face, at vg.Point, s string) {
 }
 
 // textsOf draws a figure and returns its texts in page coordinates.
-func textsOf(f *figure, s Style) []heard {
+func textsOf(f *figure, s style) []heard {
 	l := &listener{Canvas: &recorder.Canvas{}}
 	f.paintOn(l, s)
 	for i := range l.heard {
@@ -49,7 +49,7 @@ func textsOf(f *figure, s Style) []heard {
 }
 
 // checkTexts holds a figure to the promise that no text is cut or meets another.
-func checkTexts(t interface{ Errorf(string, ...any) }, f *figure, s Style) {
+func checkTexts(t interface{ Errorf(string, ...any) }, f *figure, s style) {
 	page := box{0, 0, f.width, f.height}.grow(-2)
 	texts := textsOf(f, s)
 	for i, a := range texts {
@@ -79,8 +79,8 @@ func someText(t *rapid.T, name string) string {
 	).Draw(t, name)
 }
 
-func someStyle(t *rapid.T) Style {
-	s := DefaultStyle()
+func someStyle(t *rapid.T) style {
+	s := usualStyle()
 	s.WidthPt = rapid.Float64Range(240, 700).Draw(t, "width")
 	s.TextPt = rapid.Float64Range(5, s.WidthPt/18).Draw(t, "text size")
 	s.NamePt = rapid.Float64Range(s.TextPt, s.WidthPt/12).Draw(t, "name size")
@@ -128,10 +128,10 @@ func TestExtractionTextNeitherCutNorOverlapping(t *testing.T) {
 		for range rapid.IntRange(1, 5).Draw(t, "curves") {
 			e.Curves = append(e.Curves, someCurve(t))
 		}
-		f, err := e.figure(s)
-		if err != nil {
+		if err := e.check(); err != nil {
 			t.Fatal(err)
 		}
+		f := e.figure(s)
 		checkTexts(t, f, s)
 	})
 }
@@ -153,10 +153,10 @@ func TestKeepingMapTextNeitherCutNorOverlapping(t *testing.T) {
 		for range rapid.IntRange(0, 2).Draw(t, "steps") {
 			m.Path = append(m.Path, Step{place.Draw(t, "to"), someText(t, "change")})
 		}
-		f, err := m.figure(s)
-		if err != nil {
+		if err := m.check(); err != nil {
 			t.Fatal(err)
 		}
+		f := m.figure(s)
 		checkTexts(t, f, s)
 	})
 }
@@ -177,10 +177,10 @@ func TestFadeTextNeitherCutNorOverlapping(t *testing.T) {
 			}
 			f.Qualities = append(f.Qualities, q)
 		}
-		fig, err := f.figure(s)
-		if err != nil {
+		if err := f.check(); err != nil {
 			t.Fatal(err)
 		}
+		fig := f.figure(s)
 		checkTexts(t, fig, s)
 	})
 }
@@ -194,11 +194,11 @@ func TestWordsStandOutsideThePlots(t *testing.T) {
 			Hours: []float64{0, 40}, Middle: []float64{0, 9}},
 		{Name: "b", Watch: true, Limit: &target, Hours: []float64{0, 40}, Middle: []float64{0, 9}},
 	}}
-	s := DefaultStyle()
-	f, err := e.figure(s)
-	if err != nil {
+	s := usualStyle()
+	if err := e.check(); err != nil {
 		t.Fatal(err)
 	}
+	f := e.figure(s)
 	// The plots are what is left between the numbers of the axis.
 	for _, in := range textsOf(f, s) {
 		for _, zero := range textsOf(f, s) {
@@ -370,7 +370,7 @@ func TestContrast(t *testing.T) {
 	// 21:1 for black on white is the top of the scale in WCAG 2.2; 4.54:1 for
 	// #767676 on white stands in published guides to it (for example slimutils,
 	// "WCAG contrast ratio explained", quick reference).
-	p := DefaultStyle().Palette
+	p := usualStyle().Palette
 	white := p.Paper
 	for _, c := range []struct {
 		hex  uint8
@@ -468,7 +468,7 @@ func TestInside(t *testing.T) {
 }
 
 func TestReadableOnAPhone(t *testing.T) {
-	s := DefaultStyle()
+	s := usualStyle()
 	if px := s.TextPt * 400 / s.WidthPt; px < 10 {
 		t.Errorf("labels are %.1f pixels high in a picture 400 pixels wide, want 10", px)
 	}

@@ -26,7 +26,7 @@ type word struct {
 
 // name places the names in order of what a reader looks for first: the bottle,
 // its changes, the boundaries, the regions.
-func (m KeepingMap) name(c chart, regions [][]xy, s Style) *namer {
+func (m KeepingMap) name(c chart, regions [][]xy, s style) *namer {
 	var (
 		n     = &namer{area: c.area, regions: regions}
 		plain = lettering{size: s.TextPt, color: s.Palette.Ink}

@@ -53,7 +53,7 @@ func (bs blocks) paint(p *pen, x, y float64) {
 }
 
 // newMasthead is the title and subtitle above a picture.
-func newMasthead(title, subtitle string, s Style) blocks {
+func newMasthead(title, subtitle string, s style) blocks {
 	width := s.WidthPt - 2*edge
 	big := lettering{size: s.TitlePt, bold: true, color: s.Palette.Ink}
 	small := lettering{size: s.TextPt, color: s.Palette.Muted}
@@ -65,7 +65,7 @@ func newMasthead(title, subtitle string, s Style) blocks {
 
 // newCaption is the small print below a picture: how to read it, and the
 // caller's own note.
-func newCaption(s Style, texts ...string) blocks {
+func newCaption(s style, texts ...string) blocks {
 	style := lettering{size: s.TextPt, color: s.Palette.Muted}
 	var out blocks
 	for _, t := range texts {
@@ -156,7 +156,8 @@ func along(line []xy, in box) []box {
 		for n := 0.0; n < pieces; n++ {
 			from := xy{a.X + (b.X-a.X)*n/pieces, a.Y + (b.Y-a.Y)*n/pieces}
 			to := xy{a.X + (b.X-a.X)*(n+1)/pieces, a.Y + (b.Y-a.Y)*(n+1)/pieces}
-			out = append(out, box{math.Min(from.X, to.X), math.Min(from.Y, to.Y), math.Max(from.X, to.X), math.Max(from.Y, to.Y)}.grow(1))
+			out = append(out, box{math.Min(from.X, to.X), math.Min(from.Y, to.Y), math.Max(from.X, to.X),
+				math.Max(from.Y, to.Y)}.grow(1))
 		}
 	}
 	return out

@@ -1,4 +1,4 @@
-package plots_test
+package plots
 
 import (
 	"bytes"
@@ -16,20 +16,12 @@ import (
 	"strings"
 	"sync"
 	"testing"
-
-	"steepbook/plots"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden pictures")
 
-type picture interface {
-	PNG(io.Writer, plots.Style) error
-	SVG(io.Writer, plots.Style) error
-	PDF(io.Writer, plots.Style) error
-}
-
-func scenes() map[string]picture {
-	return map[string]picture{
+func scenes() map[string]Picture {
+	return map[string]Picture{
 		"extraction":           winter(),
 		"extraction-minutes":   quick(),
 		"extraction-stretched": slow(),
@@ -39,13 +31,9 @@ func scenes() map[string]picture {
 	}
 }
 
-func formats(p picture) map[string]func(io.Writer, plots.Style) error {
-	return map[string]func(io.Writer, plots.Style) error{"png": p.PNG, "svg": p.SVG, "pdf": p.PDF}
-}
-
 // coarse keeps files small and drawing quick.
-func coarse() plots.Style {
-	s := plots.DefaultStyle()
+func coarse() style {
+	s := usualStyle()
 	s.PixelsPerInch = 72
 	return s
 }
@@ -53,7 +41,7 @@ func coarse() plots.Style {
 func TestGoldenPictures(t *testing.T) {
 	for name, p := range scenes() {
 		var got bytes.Buffer
-		if err := p.PNG(&got, coarse()); err != nil {
+		if err := write(&got, p, "png", coarse()); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
 		file := filepath.Join("testdata", name+".png")
@@ -114,12 +102,12 @@ func difference(t *testing.T, a, b []byte) float64 {
 
 func TestEqualInputGivesEqualBytes(t *testing.T) {
 	for name, p := range scenes() {
-		for format, write := range formats(p) {
+		for _, format := range Formats {
 			var outs [2]bytes.Buffer
 			var wait sync.WaitGroup
 			for i := range outs {
 				wait.Go(func() {
-					if err := write(&outs[i], coarse()); err != nil {
+					if err := write(&outs[i], p, format, coarse()); err != nil {
 						t.Errorf("%s: %v", name, err)
 					}
 				})
@@ -134,8 +122,7 @@ func TestEqualInputGivesEqualBytes(t *testing.T) {
 
 func TestPNGHasTwoPixelsAPoint(t *testing.T) {
 	var buf bytes.Buffer
-	s := plots.DefaultStyle()
-	if err := winter().PNG(&buf, s); err != nil {
+	if err := Write(&buf, winter(), "png"); err != nil {
 		t.Fatal(err)
 	}
 	cfg, err := png.DecodeConfig(&buf)
@@ -151,7 +138,7 @@ func TestPNGHasTwoPixelsAPoint(t *testing.T) {
 func TestSVGIsWellFormedOutlinesWithWords(t *testing.T) {
 	for name, p := range scenes() {
 		var buf bytes.Buffer
-		if err := p.SVG(&buf, plots.DefaultStyle()); err != nil {
+		if err := Write(&buf, p, "svg"); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
 		seen := map[string]int{}
@@ -183,7 +170,7 @@ func TestSVGEscapesForeignWords(t *testing.T) {
 	e := quick()
 	e.Title = `<script>alert("x")</script> & co`
 	var buf bytes.Buffer
-	if err := e.SVG(&buf, plots.DefaultStyle()); err != nil {
+	if err := Write(&buf, e, "svg"); err != nil {
 		t.Fatal(err)
 	}
 	if strings.Contains(buf.String(), "<script>") || !strings.Contains(buf.String(), "&lt;script&gt;") {
@@ -193,7 +180,7 @@ func TestSVGEscapesForeignWords(t *testing.T) {
 
 func TestPDFIsWhole(t *testing.T) {
 	var buf bytes.Buffer
-	if err := stand().PDF(&buf, plots.DefaultStyle()); err != nil {
+	if err := Write(&buf, stand(), "pdf"); err != nil {
 		t.Fatal(err)
 	}
 	data := buf.Bytes()
@@ -217,82 +204,62 @@ func TestPDFIsWhole(t *testing.T) {
 
 func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	change := func(f func(*plots.Extraction)) picture {
+	change := func(f func(*Extraction)) Picture {
 		e := winter()
 		f(&e)
 		return e
 	}
-	changeMap := func(f func(*plots.KeepingMap)) picture {
+	changeMap := func(f func(*KeepingMap)) Picture {
 		m := stand()
 		f(&m)
 		return m
 	}
 	for name, c := range map[string]struct {
-		p    picture
+		p    Picture
 		want error
 		says string
 	}{
-		"empty batch":   {plots.Extraction{Title: "t", EndH: 5}, plots.ErrEmpty, "no botanical"},
-		"no time":       {plots.Extraction{Curves: []plots.Curve{{Name: "bay"}}}, plots.ErrEmpty, "no flavour has a time"},
-		"NaN median":    {change(func(e *plots.Extraction) { e.Curves[0].Middle[3] = nan }), plots.ErrNaN, `middle of "green cardamom"`},
-		"NaN range":     {change(func(e *plots.Extraction) { e.Curves[1].High90[3] = nan }), plots.ErrNaN, `90 % range of "bitter"`},
-		"NaN tasting":   {change(func(e *plots.Extraction) { e.Curves[0].Tastings[1].Score = nan }), plots.ErrNaN, "tasting 2"},
-		"NaN window":    {change(func(e *plots.Extraction) { e.Curves[0].Window.Best = nan }), plots.ErrNaN, "time to pull"},
-		"NaN pulled":    {change(func(e *plots.Extraction) { e.Curves[0].PulledH = ptr(nan) }), plots.ErrNaN, "was pulled"},
-		"NaN target":    {change(func(e *plots.Extraction) { e.Curves[0].Target = ptr(nan) }), plots.ErrNaN, "score"},
-		"NaN now":       {change(func(e *plots.Extraction) { e.NowH = ptr(nan) }), plots.ErrNaN, "present"},
-		"NaN end":       {change(func(e *plots.Extraction) { e.EndH = nan }), plots.ErrNaN, "end of the time axis"},
-		"Inf hours":     {change(func(e *plots.Extraction) { e.Curves[0].Hours[120] = inf }), plots.ErrNaN, "not finite"},
-		"negative end":  {change(func(e *plots.Extraction) { e.EndH = -3 }), plots.ErrShape, "before the start"},
-		"a century":     {change(func(e *plots.Extraction) { e.EndH = 876600 }), plots.ErrShape, "50 years"},
-		"falling":       {change(func(e *plots.Extraction) { e.Curves[0].Hours[3] = 0 }), plots.ErrShape, "must rise"},
-		"short series":  {change(func(e *plots.Extraction) { e.Curves[0].Middle = e.Curves[0].Middle[:5] }), plots.ErrShape, "5 values of middle for 121 hours"},
-		"half a range":  {change(func(e *plots.Extraction) { e.Curves[0].High50 = nil }), plots.ErrShape, "lack"},
-		"window turned": {change(func(e *plots.Extraction) { e.Curves[0].Window.Until = 1 }), plots.ErrShape, "ends before it begins"},
+		"empty batch":   {Extraction{Title: "t", EndH: 5}, errEmpty, "no botanical"},
+		"no time":       {Extraction{Curves: []Curve{{Name: "bay"}}}, errEmpty, "no flavour has a time"},
+		"NaN median":    {change(func(e *Extraction) { e.Curves[0].Middle[3] = nan }), errNaN, `middle of "green cardamom"`},
+		"NaN range":     {change(func(e *Extraction) { e.Curves[1].High90[3] = nan }), errNaN, `90 % range of "bitter"`},
+		"NaN tasting":   {change(func(e *Extraction) { e.Curves[0].Tastings[1].Score = nan }), errNaN, "tasting 2"},
+		"NaN window":    {change(func(e *Extraction) { e.Curves[0].Window.Best = nan }), errNaN, "time to pull"},
+		"NaN pulled":    {change(func(e *Extraction) { e.Curves[0].PulledH = ptr(nan) }), errNaN, "was pulled"},
+		"NaN target":    {change(func(e *Extraction) { e.Curves[0].Target = ptr(nan) }), errNaN, "score"},
+		"NaN now":       {change(func(e *Extraction) { e.NowH = ptr(nan) }), errNaN, "present"},
+		"NaN end":       {change(func(e *Extraction) { e.EndH = nan }), errNaN, "end of the time axis"},
+		"Inf hours":     {change(func(e *Extraction) { e.Curves[0].Hours[120] = inf }), errNaN, "not finite"},
+		"negative end":  {change(func(e *Extraction) { e.EndH = -3 }), errShape, "before the start"},
+		"a century":     {change(func(e *Extraction) { e.EndH = 876600 }), errShape, "50 years"},
+		"falling":       {change(func(e *Extraction) { e.Curves[0].Hours[3] = 0 }), errShape, "must rise"},
+		"short series":  {change(func(e *Extraction) { e.Curves[0].Middle = e.Curves[0].Middle[:5] }), errShape, "5 values of middle for 121 hours"},
+		"half a range":  {change(func(e *Extraction) { e.Curves[0].High50 = nil }), errShape, "lack"},
+		"window turned": {change(func(e *Extraction) { e.Curves[0].Window.Until = 1 }), errShape, "ends before it begins"},
 
-		"empty map":    {plots.KeepingMap{}, plots.ErrEmpty, "no bottle"},
-		"two corners":  {changeMap(func(m *plots.KeepingMap) { m.Regions[0].Outline = m.Regions[0].Outline[:2] }), plots.ErrShape, "2 corners"},
-		"NaN corner":   {changeMap(func(m *plots.KeepingMap) { m.Regions[0].Outline[0].ABVPercent = nan }), plots.ErrNaN, "weeks in the fridge"},
-		"NaN boundary": {changeMap(func(m *plots.KeepingMap) { m.Boundaries[0].Line[0].SugarGPerL = nan }), plots.ErrNaN, "Delle"},
-		"NaN bottle":   {changeMap(func(m *plots.KeepingMap) { m.Bottle.At.ABVPercent = nan }), plots.ErrNaN, "bottle"},
-		"correlation":  {changeMap(func(m *plots.KeepingMap) { m.Bottle.Correlation = 2 }), plots.ErrShape, "correlation"},
-		"no start":     {changeMap(func(m *plots.KeepingMap) { m.Bottle = nil }), plots.ErrShape, "start from"},
-		"Inf change":   {changeMap(func(m *plots.KeepingMap) { m.Path[0].To.ABVPercent = inf }), plots.ErrNaN, "change 1"},
-		"huge map":     {changeMap(func(m *plots.KeepingMap) { m.MaxABVPercent = 120 }), plots.ErrShape, "100"},
+		"empty map":    {KeepingMap{}, errEmpty, "no bottle"},
+		"two corners":  {changeMap(func(m *KeepingMap) { m.Regions[0].Outline = m.Regions[0].Outline[:2] }), errShape, "2 corners"},
+		"NaN corner":   {changeMap(func(m *KeepingMap) { m.Regions[0].Outline[0].ABVPercent = nan }), errNaN, "weeks in the fridge"},
+		"NaN boundary": {changeMap(func(m *KeepingMap) { m.Boundaries[0].Line[0].SugarGPerL = nan }), errNaN, "Delle"},
+		"NaN bottle":   {changeMap(func(m *KeepingMap) { m.Bottle.At.ABVPercent = nan }), errNaN, "bottle"},
+		"correlation":  {changeMap(func(m *KeepingMap) { m.Bottle.Correlation = 2 }), errShape, "correlation"},
+		"no start":     {changeMap(func(m *KeepingMap) { m.Bottle = nil }), errShape, "start from"},
+		"Inf change":   {changeMap(func(m *KeepingMap) { m.Path[0].To.ABVPercent = inf }), errNaN, "change 1"},
+		"huge map":     {changeMap(func(m *KeepingMap) { m.MaxABVPercent = 120 }), errShape, "100"},
 
-		"empty fade": {plots.Fade{}, plots.ErrEmpty, "no quality"},
-		"NaN share":  {plots.Fade{Qualities: []plots.Quality{{Name: "zest", Weeks: []float64{0, 1}, Share: []float64{1, nan}}}}, plots.ErrNaN, `"zest"`},
-		"lone low":   {plots.Fade{Qualities: []plots.Quality{{Name: "zest", Weeks: []float64{0, 1}, Low: []float64{1, 1}}}}, plots.ErrShape, "upper"},
-		"no weeks":   {plots.Fade{Qualities: []plots.Quality{{Name: "zest"}}}, plots.ErrEmpty, "weeks"},
+		"empty fade": {Fade{}, errEmpty, "no quality"},
+		"NaN share":  {Fade{Qualities: []Quality{{Name: "zest", Weeks: []float64{0, 1}, Share: []float64{1, nan}}}}, errNaN, `"zest"`},
+		"lone low":   {Fade{Qualities: []Quality{{Name: "zest", Weeks: []float64{0, 1}, Low: []float64{1, 1}}}}, errShape, "upper"},
+		"no weeks":   {Fade{Qualities: []Quality{{Name: "zest"}}}, errEmpty, "weeks"},
 	} {
-		for format, write := range formats(c.p) {
+		for _, format := range Formats {
 			var buf bytes.Buffer
-			err := write(&buf, plots.DefaultStyle())
+			err := Write(&buf, c.p, format)
 			if !errors.Is(err, c.want) || !strings.Contains(err.Error(), c.says) || strings.Contains(err.Error(), "\n") {
 				t.Errorf("%s, %s: error %v, want %v with %q", name, format, err, c.want, c.says)
 			}
 			if buf.Len() > 0 {
 				t.Errorf("%s, %s: wrote %d bytes beside the error", name, format, buf.Len())
-			}
-		}
-	}
-}
-
-func TestUnusableStyleIsRefused(t *testing.T) {
-	for name, change := range map[string]func(*plots.Style){
-		"zero":    func(s *plots.Style) { *s = plots.Style{} },
-		"narrow":  func(s *plots.Style) { s.WidthPt = 100 },
-		"NaN":     func(s *plots.Style) { s.WidthPt = math.NaN() },
-		"coarse":  func(s *plots.Style) { s.PixelsPerInch = 1 },
-		"big":     func(s *plots.Style) { s.TextPt = 30 },
-		"small":   func(s *plots.Style) { s.NamePt = 5 },
-		"palette": func(s *plots.Style) { s.Palette.Series = nil },
-	} {
-		s := plots.DefaultStyle()
-		change(&s)
-		for _, p := range scenes() {
-			if err := p.SVG(io.Discard, s); !errors.Is(err, plots.ErrStyle) {
-				t.Errorf("%s: error %v", name, err)
 			}
 		}
 	}
@@ -304,16 +271,16 @@ func TestInfiniteEndsAreClipped(t *testing.T) {
 	e.Curves[0].High90[60], e.Curves[0].Low90[61], e.Curves[0].Middle[62] = inf, -inf, inf
 	e.Curves[0].Tastings[0].High, e.Curves[0].Tastings[1].Hours = inf, inf
 	e.Curves[0].Window.From, e.Curves[0].Window.Until = -inf, inf
-	e.Curves[2].Window = &plots.Span{From: inf, Best: inf, Until: inf, Label: "never"}
+	e.Curves[2].Window = &Span{From: inf, Best: inf, Until: inf, Label: "never"}
 	e.Curves[0].Target, e.Curves[1].Limit = ptr(inf), ptr(-inf)
 	m := stand()
-	m.Regions[3].Outline = []plots.MapPoint{{22, 0}, {inf, 0}, {inf, inf}, {22, inf}}
+	m.Regions[3].Outline = []MapPoint{{22, 0}, {inf, 0}, {inf, inf}, {22, inf}}
 	f := shelf()
 	f.Qualities[0].Low[3], f.Qualities[0].High[3] = -inf, inf
-	for name, p := range map[string]picture{"extraction": e, "map": m, "fade": f} {
-		for format, write := range formats(p) {
+	for name, p := range map[string]Picture{"extraction": e, "map": m, "fade": f} {
+		for _, format := range Formats {
 			var buf bytes.Buffer
-			if err := write(&buf, coarse()); err != nil {
+			if err := write(&buf, p, format, coarse()); err != nil {
 				t.Errorf("%s.%s: %v", name, format, err)
 			}
 			if format == "svg" && regexp.MustCompile(`NaN|Inf`).Match(buf.Bytes()) {
@@ -358,8 +325,8 @@ func (failing) Write([]byte) (int, error) { return 0, errFull }
 
 func TestWriteErrorsComeThrough(t *testing.T) {
 	for name, p := range scenes() {
-		for format, write := range formats(p) {
-			if err := write(failing{}, coarse()); !errors.Is(err, errFull) {
+		for _, format := range Formats {
+			if err := write(failing{}, p, format, coarse()); !errors.Is(err, errFull) {
 				t.Errorf("%s.%s: error %v", name, format, err)
 			}
 		}
@@ -369,11 +336,10 @@ func TestWriteErrorsComeThrough(t *testing.T) {
 func BenchmarkPictures(b *testing.B) {
 	for _, name := range []string{"extraction", "extraction-crowded", "keepingmap", "fade"} {
 		p := scenes()[name]
-		for _, format := range []string{"png", "svg", "pdf"} {
-			write := formats(p)[format]
+		for _, format := range Formats {
 			b.Run(name+"/"+format, func(b *testing.B) {
 				for b.Loop() {
-					if err := write(io.Discard, plots.DefaultStyle()); err != nil {
+					if err := Write(io.Discard, p, format); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -1,10 +1,8 @@
-package plots_test
+package plots
 
 import (
 	"math"
 	"time"
-
-	"steepbook/plots"
 )
 
 // The batches drawn in these tests are invented: they show the pictures every
@@ -14,8 +12,8 @@ func ptr(v float64) *float64 { return &v }
 
 // rising is a saturating curve with ranges that widen with doubt, from the time
 // the botanical goes in.
-func rising(name string, plateau, rate, in, end, doubt float64) plots.Curve {
-	c := plots.Curve{Name: name}
+func rising(name string, plateau, rate, in, end, doubt float64) Curve {
+	c := Curve{Name: name}
 	for i := 0; i <= 120; i++ {
 		share := float64(i) / 120
 		h := in + (end-in)*share*share
@@ -30,10 +28,10 @@ func rising(name string, plateau, rate, in, end, doubt float64) plots.Curve {
 	return c
 }
 
-func taste(label string, at ...[2]float64) []plots.Point {
-	var out []plots.Point
+func taste(label string, at ...[2]float64) []Point {
+	var out []Point
 	for _, p := range at {
-		out = append(out, plots.Point{Hours: p[0], Score: p[1], Low: p[1] - 0.8, High: p[1] + 0.8, Label: label})
+		out = append(out, Point{Hours: p[0], Score: p[1], Low: p[1] - 0.8, High: p[1] + 0.8, Label: label})
 	}
 	return out
 }
@@ -42,17 +40,17 @@ var friday = time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC)
 
 // winter is the usual case: three botanicals, one of them hardly tasted, and a
 // watched taste.
-func winter() plots.Extraction {
+func winter() Extraction {
 	cardamom := rising("green cardamom", 6.5, 0.055, 0, 60, 0.3)
 	cardamom.Cut = "cracked"
 	cardamom.Target = ptr(4.2)
 	cardamom.Tastings = taste("", [2]float64{2, 0.8}, [2]float64{6, 2}, [2]float64{13.5, 3.3})
-	cardamom.Window = &plots.Span{From: 14, Best: 19, Until: 26, Label: "pull Sat 13:00 (08:00–20:00)"}
+	cardamom.Window = &Span{From: 14, Best: 19, Until: 26, Label: "pull Sat 13:00 (08:00–20:00)"}
 	zest := rising("blood orange zest", 8, 0.03, 0, 60, 0.35)
 	zest.Cut = "fine zest"
 	zest.Target = ptr(6)
 	zest.Tastings = taste("", [2]float64{6, 1.2}, [2]float64{13.5, 2.9})
-	zest.Window = &plots.Span{From: 34, Best: 46, Until: math.Inf(1), Label: "pull Sun 16:00 (04:00 or later)"}
+	zest.Window = &Span{From: 34, Best: 46, Until: math.Inf(1), Label: "pull Sun 16:00 (04:00 or later)"}
 	pepper := rising("long pepper", 5, 0.008, 4, 60, 0.8)
 	pepper.Cut = "crushed"
 	pepper.Target = ptr(2)
@@ -61,25 +59,25 @@ func winter() plots.Extraction {
 	bitter.Watch = true
 	bitter.Limit = ptr(2)
 	bitter.Tastings = taste("", [2]float64{13.5, 0.3})
-	return plots.Extraction{
+	return Extraction{
 		Title: "Winter orange cordial", Subtitle: "grape brandy 57 % vol, 20 °C",
-		Curves: []plots.Curve{cardamom, bitter, zest, pepper},
+		Curves: []Curve{cardamom, bitter, zest, pepper},
 		NowH:   ptr(14), EndH: 60, Start: friday,
 	}
 }
 
 // quick is a single zest over an hour and a half, tasted by two people.
-func quick() plots.Extraction {
+func quick() Extraction {
 	c := rising("lime zest", 7.5, 1.6, 0, 1.5, 0.25)
 	c.Cut = "microplaned"
 	c.Target = ptr(5)
 	c.Tastings = append(taste("A", [2]float64{0.17, 1.5}, [2]float64{0.33, 3}), taste("B", [2]float64{0.33, 3.8}, [2]float64{0.5, 4.1})...)
-	c.Window = &plots.Span{From: 0.5, Best: 0.68, Until: 0.9, Label: "pull in 10 to 35 min"}
-	return plots.Extraction{Title: "Lime, one hour", Curves: []plots.Curve{c}, NowH: ptr(0.55), EndH: 1.5, Start: friday}
+	c.Window = &Span{From: 0.5, Best: 0.68, Until: 0.9, Label: "pull in 10 to 35 min"}
+	return Extraction{Title: "Lime, one hour", Curves: []Curve{c}, NowH: ptr(0.55), EndH: 1.5, Start: friday}
 }
 
 // slow holds a zest of twenty minutes and a wood of six months in one jar.
-func slow() plots.Extraction {
+func slow() Extraction {
 	zest := rising("lime zest", 7, 6, 0, 1, 0.3)
 	zest.PulledH, zest.Target = ptr(0.33), ptr(6)
 	tail := []float64{2, 24, 240, 4380}
@@ -93,7 +91,7 @@ func slow() plots.Extraction {
 	zest.Tastings = taste("", [2]float64{0.25, 5.2})
 	sloe := rising("sloe", 6, 0.0012, 0, 4380, 0.4)
 	sloe.Cut, sloe.Target = "whole, pricked", ptr(5)
-	sloe.Window = &plots.Span{From: 1100, Best: 1500, Until: 2300, Label: "pull 22 Jan (5 Jan – 24 Feb)"}
+	sloe.Window = &Span{From: 1100, Best: 1500, Until: 2300, Label: "pull 22 Jan (5 Jan – 24 Feb)"}
 	var at [][2]float64
 	for i := 1; i <= 12; i++ {
 		h := 4 * math.Pow(1.72, float64(i))
@@ -102,31 +100,31 @@ func slow() plots.Extraction {
 	sloe.Tastings = taste("", at...)
 	oak := rising("oak", 4, 0.0004, 400, 4380, 0.7)
 	oak.Cut, oak.Target, oak.Note = "toasted chips", ptr(3), "no tasting yet: the usual range"
-	oak.Window = &plots.Span{From: 2900, Best: 4000, Until: math.Inf(1), Label: "pull in May or later"}
-	return plots.Extraction{Title: "Sloe and lime on oak", Subtitle: "neutral spirit 45 % vol, cellar 14 °C",
-		Curves: []plots.Curve{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday,
+	oak.Window = &Span{From: 2900, Best: 4000, Until: math.Inf(1), Label: "pull in May or later"}
+	return Extraction{Title: "Sloe and lime on oak", Subtitle: "neutral spirit 45 % vol, cellar 14 °C",
+		Curves: []Curve{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday,
 		FootNote: "Every score is of the jar, not of the bottle."}
 }
 
 // crowded is eight flavours with names that do not fit.
-func crowded() plots.Extraction {
+func crowded() Extraction {
 	names := [][2]string{
 		{"candied bergamot peel from the second harvest, sun-dried on racks", "cut in strips of three millimetres, pith left on where it would not come off"},
 		{"Szechuan pepper", "whole"}, {"柚子 yuzu zest", "fine zest"}, {"crème de rhubarbe", ""},
 		{"cacao nibs", "toasted"}, {"bay leaf", "torn"}, {"gentian", "chopped root"},
 	}
-	e := plots.Extraction{Title: "A liqueur with a very long name that goes on and on until somebody stops it", Subtitle: "wheat spirit 60 % vol", EndH: 400, NowH: ptr(390)}
+	e := Extraction{Title: "A liqueur with a very long name that goes on and on until somebody stops it", Subtitle: "wheat spirit 60 % vol", EndH: 400, NowH: ptr(390)}
 	for i, n := range names {
 		c := rising(n[0], 5+float64(i%3), 0.012*float64(i+1), float64(10*i), 400, 0.4)
 		c.Cut, c.Target = n[1], ptr(float64(3+i%4))
 		c.Tastings = taste("", [2]float64{40 + float64(i), 2}, [2]float64{120, 4})
-		c.Window = &plots.Span{From: 60, Best: 90, Until: 150, Label: "pull between 60 and 150 h, best 90 h, if the next tasting agrees with the last one and nobody objects"}
+		c.Window = &Span{From: 60, Best: 90, Until: 150, Label: "pull between 60 and 150 h, best 90 h, if the next tasting agrees with the last one and nobody objects"}
 		if i == 2 {
 			c.PulledH = ptr(88)
 			c.Window.Label = "wanted at 90 h"
 		}
 		if i == 3 {
-			c.Window = &plots.Span{From: 500, Best: 600, Until: math.Inf(1), Label: "pull in 3 weeks"}
+			c.Window = &Span{From: 500, Best: 600, Until: math.Inf(1), Label: "pull in 3 weeks"}
 			c.Note = "one tasting only: mostly the usual range, so taste it again before you trust this"
 		}
 		e.Curves = append(e.Curves, c)
@@ -138,27 +136,27 @@ func crowded() plots.Extraction {
 }
 
 // stand is a bottle among regions whose borders are made up for the picture.
-func stand() plots.KeepingMap {
+func stand() KeepingMap {
 	const far = 2000
-	return plots.KeepingMap{
+	return KeepingMap{
 		Title: "Where the cordial keeps", Subtitle: "at pH 3.4, with juice, unopened",
-		Regions: []plots.Region{
-			{Name: "weeks in the fridge", Tone: 3, Outline: []plots.MapPoint{{0, 0}, {15, 0}, {15, far}, {0, far}}},
-			{Name: "months in the fridge", Tone: 1, Outline: []plots.MapPoint{{15, 0}, {22, 0}, {22, far}, {15, far}}},
-			{Name: "shelf, if strained clear", Tone: 5, Outline: []plots.MapPoint{{18, 230}, {22, 90}, {22, far}, {18, far}}},
-			{Name: "shelf: no growth expected", Tone: 0, Outline: []plots.MapPoint{{22, 0}, {100, 0}, {100, far}, {22, far}}},
+		Regions: []Region{
+			{Name: "weeks in the fridge", Tone: 3, Outline: []MapPoint{{0, 0}, {15, 0}, {15, far}, {0, far}}},
+			{Name: "months in the fridge", Tone: 1, Outline: []MapPoint{{15, 0}, {22, 0}, {22, far}, {15, far}}},
+			{Name: "shelf, if strained clear", Tone: 5, Outline: []MapPoint{{18, 230}, {22, 90}, {22, far}, {18, far}}},
+			{Name: "shelf: no growth expected", Tone: 0, Outline: []MapPoint{{22, 0}, {100, 0}, {100, far}, {22, far}}},
 		},
-		Boundaries: []plots.Boundary{{Name: "78 Delle units", Line: []plots.MapPoint{{0, 780}, {17.33, 0}}}},
-		Bottle: &plots.Bottle{At: plots.MapPoint{ABVPercent: 15.1, SugarGPerL: 240}, SDABVPercent: 0.6, SDSugarGPerL: 14, Correlation: -0.5,
+		Boundaries: []Boundary{{Name: "78 Delle units", Line: []MapPoint{{0, 780}, {17.33, 0}}}},
+		Bottle: &Bottle{At: MapPoint{ABVPercent: 15.1, SugarGPerL: 240}, SDABVPercent: 0.6, SDSugarGPerL: 14, Correlation: -0.5,
 			Label: "this bottle"},
-		Path: []plots.Step{{To: plots.MapPoint{ABVPercent: 23.4, SugarGPerL: 205}, Label: "95 ml more brandy"}},
+		Path: []Step{{To: MapPoint{ABVPercent: 23.4, SugarGPerL: 205}, Label: "95 ml more brandy"}},
 	}
 }
 
 // shelf is three qualities that fade at different speeds.
-func shelf() plots.Fade {
-	q := func(name string, k, doubt float64) plots.Quality {
-		q := plots.Quality{Name: name}
+func shelf() Fade {
+	q := func(name string, k, doubt float64) Quality {
+		q := Quality{Name: name}
 		for i := 0; i <= 52; i++ {
 			w := float64(i) / 2
 			q.Weeks = append(q.Weeks, w)
@@ -168,8 +166,8 @@ func shelf() plots.Fade {
 		}
 		return q
 	}
-	f := plots.Fade{Title: "What fades first", Subtitle: "Winter orange cordial", Store: "fridge, 4 °C",
-		Qualities: []plots.Quality{q("fresh juice", 0.2, 1.6), q("citrus top note", 0.09, 2), q("red colour", 0.035, 1.8), q("cardamom", 0.01, 2)},
+	f := Fade{Title: "What fades first", Subtitle: "Winter orange cordial", Store: "fridge, 4 °C",
+		Qualities: []Quality{q("fresh juice", 0.2, 1.6), q("citrus top note", 0.09, 2), q("red colour", 0.035, 1.8), q("cardamom", 0.01, 2)},
 		Floor:     ptr(0.5), NowWeeks: ptr(2)}
 	f.Qualities[3].Note = "one study, another spirit"
 	return f

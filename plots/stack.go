@@ -68,12 +68,12 @@ const (
 
 // laneHeight is the height of each lane in points: fewer are taller, and larger
 // type needs more.
-func laneHeight(n int, s Style) float64 {
+func laneHeight(n int, s style) float64 {
 	sizes := []float64{0, 19, 14, 11, 9.8, 8.7}
 	return s.TextPt * sizes[min(n, len(sizes)-1)]
 }
 
-func (st stack) figure(s Style) *figure {
+func (st stack) figure(s style) *figure {
 	var (
 		small = lettering{size: s.TextPt, color: s.Palette.Muted}
 		top   = newMasthead(st.title, st.subtitle, s)
@@ -85,16 +85,13 @@ func (st stack) figure(s Style) *figure {
 	if len(st.lanes) <= 2 {
 		marks = st.yMarksTall
 	}
-	numbers := 0.0
-	for _, v := range marks {
-		numbers = math.Max(numbers, small.width(score(v)))
-	}
-	st.axis.x0 = edge + small.leading() + gap + numbers + gap
+	st.axis.x0 = edge + small.leading() + gap + small.widest(marks) + gap
 	st.axis.x1 = s.WidthPt - edge - small.width(st.sideWidest) - 1.5*gap
 
 	for i, l := range st.lanes {
 		if i == 0 && st.now != nil && *st.now >= 0 {
-			l.posts = append(l.posts, post{hours: *st.now, beyond: *st.now, words: st.nowWords, color: s.Palette.Ink, dash: dotted, bold: true})
+			l.posts = append(l.posts, post{hours: *st.now, beyond: *st.now, words: st.nowWords,
+				color: s.Palette.Ink, dash: dotted, bold: true})
 		} else if st.now != nil {
 			l.posts = append(l.posts, post{hours: *st.now, color: s.Palette.Ink, dash: dotted})
 		}
@@ -136,10 +133,12 @@ func (st stack) figure(s Style) *figure {
 				st.paintLane(p, in, ticks, marks, s)
 			}
 			upper, lower := lanes[0].area.Y0, axisTop
-			p.upright(small, xy{edge + small.size/2, (upper + lower) / 2}, small.shorten(st.yName, lower-upper))
+			p.upright(small, xy{edge + small.size/2, (upper + lower) / 2},
+				small.shorten(st.yName, lower-upper))
 			for _, t := range ticks {
 				x := st.axis.at(t.value)
-				p.line(box{0, 0, s.WidthPt, height}, stroke{color: s.Palette.Muted, width: hairline}, xy{x, axisTop}, xy{x, axisTop + 3})
+				p.line(box{0, 0, s.WidthPt, height}, stroke{color: s.Palette.Muted, width: hairline},
+					xy{x, axisTop}, xy{x, axisTop + 3})
 				base := axisTop + belowAxis(small) - descent*small.size
 				p.text(small, xy{x, base}, middle, t.label)
 				p.text(small, xy{x, base + small.leading()}, middle, t.sub)
@@ -157,7 +156,7 @@ var dotted = []float64{1.5, 2}
 func belowAxis(l lettering) float64 { return gap + 1.4*l.size }
 
 // lay fits the words of a lane into its width.
-func (st stack) lay(l lane, s Style) laid {
+func (st stack) lay(l lane, s style) laid {
 	var (
 		name  = lettering{size: s.NamePt, bold: true, color: s.Palette.inkOf(l.color)}
 		plain = lettering{size: s.TextPt, color: s.Palette.Muted}
@@ -202,7 +201,7 @@ func (st stack) lay(l lane, s Style) laid {
 	return in
 }
 
-func (st stack) paintLane(p *pen, in laid, ticks []tick, marks []float64, s Style) {
+func (st stack) paintLane(p *pen, in laid, ticks []tick, marks []float64, s style) {
 	var (
 		a     = in.area
 		pal   = s.Palette
@@ -219,7 +218,7 @@ func (st stack) paintLane(p *pen, in laid, ticks []tick, marks []float64, s Styl
 			shade.X0, shade.X1 = shade.X0-0.75, shade.X1+0.75
 		}
 		ground := over(pal.Paper, pal.Window, 0.22)
-		p.fill(a, ground, []xy{{shade.X0, a.Y0}, {shade.X1, a.Y0}, {shade.X1, a.Y1}, {shade.X0, a.Y1}})
+		p.fill(a, ground, shade.corners())
 		st.paintBands(p, in, shade, ground)
 	}
 
@@ -227,7 +226,7 @@ func (st stack) paintLane(p *pen, in laid, ticks []tick, marks []float64, s Styl
 	for _, v := range marks {
 		y := st.y(a, v)
 		p.line(a.grow(1), grid, xy{a.X0, y}, xy{a.X1, y})
-		p.text(small, xy{a.X0 - gap, y + capHeight*small.size/2}, right, score(v))
+		p.text(small, xy{a.X0 - gap, y + capHeight*small.size/2}, right, tenths(v))
 	}
 	for _, t := range ticks {
 		x := st.axis.at(t.value)
@@ -265,7 +264,7 @@ func (st stack) paintLane(p *pen, in laid, ticks []tick, marks []float64, s Styl
 }
 
 // paintHead writes what stands above a lane.
-func (in laid) paintHead(p *pen, s Style) {
+func (in laid) paintHead(p *pen, s style) {
 	y := in.top
 	for i, b := range in.head {
 		below := b.paint(p, in.area.X0, y)
@@ -328,7 +327,7 @@ func (st stack) paintBands(p *pen, in laid, within box, ground color.RGBA) {
 
 // paintDots draws spreads, then dots over them, then labels where they meet
 // nothing that is drawn.
-func (st stack) paintDots(p *pen, in laid, taken []box, c color.RGBA, s Style) {
+func (st stack) paintDots(p *pen, in laid, taken []box, c color.RGBA, s style) {
 	var shown []Point
 	for _, t := range in.dots {
 		if t.Hours >= 0 && t.Hours <= st.axis.end {

@@ -5,19 +5,18 @@ import (
 	"math"
 )
 
-// Style is the look of a picture. It is passed by value; the zero value is not
-// usable, start from DefaultStyle.
-type Style struct {
+// style is the look of a picture; start from usualStyle.
+type style struct {
 	WidthPt       float64 // width of the picture in points (1/72 inch), at least 240
 	PixelsPerInch float64 // resolution of PNG; 192 is two pixels for each of a 96 DPI screen
 	TitlePt       float64 // size of the title
 	NamePt        float64 // size of a panel's name and of region names
 	TextPt        float64 // size of labels and tick labels
-	Palette       Palette
+	Palette       palette
 }
 
-// Palette holds the colours by what they stand for.
-type Palette struct {
+// palette holds the colours by what they stand for.
+type palette struct {
 	Paper  color.RGBA   // background
 	Ink    color.RGBA   // titles, names, "now"
 	Muted  color.RGBA   // axes, notes, captions
@@ -42,16 +41,16 @@ var (
 	okabePurple  = color.RGBA{0xcc, 0x79, 0xa7, 0xff}
 )
 
-// DefaultStyle is five inches wide and stays readable when the picture is
+// usualStyle is five inches wide and stays readable when the picture is
 // shrunk to 400 pixels: its smallest text is then about ten pixels high.
-func DefaultStyle() Style {
-	return Style{
+func usualStyle() style {
+	return style{
 		WidthPt:       360,
 		PixelsPerInch: 192,
 		TitlePt:       13,
 		NamePt:        10.5,
 		TextPt:        9,
-		Palette: Palette{
+		Palette: palette{
 			Paper:  color.RGBA{0xff, 0xff, 0xff, 0xff},
 			Ink:    color.RGBA{0x22, 0x22, 0x22, 0xff},
 			Muted:  color.RGBA{0x5f, 0x5f, 0x5f, 0xff},
@@ -59,8 +58,9 @@ func DefaultStyle() Style {
 			Wanted: okabeBlue,
 			Watch:  okabeVermill,
 			Window: okabeGreen,
-			Series: []color.RGBA{okabeBlue, okabeVermill, okabeGreen, okabePurple, okabeOrange, okabeSky, okabeBlack},
-			Zones:  []color.RGBA{okabeSky, okabeYellow, okabeOrange, okabeVermill, okabePurple, okabeGreen},
+			Series: []color.RGBA{okabeBlue, okabeVermill, okabeGreen, okabePurple, okabeOrange, okabeSky,
+				okabeBlack},
+			Zones: []color.RGBA{okabeSky, okabeYellow, okabeOrange, okabeVermill, okabePurple, okabeGreen},
 		},
 	}
 }
@@ -76,9 +76,10 @@ func over(ground, c color.RGBA, share float64) color.RGBA {
 const minContrast = 4.5
 
 // inkOf darkens c until text in it is readable on the paper.
-func (p Palette) inkOf(c color.RGBA) color.RGBA {
+func (p palette) inkOf(c color.RGBA) color.RGBA {
 	for i := 0; i < 20 && contrast(c, p.Paper) < minContrast; i++ {
-		c = color.RGBA{uint8(float64(c.R) * 0.93), uint8(float64(c.G) * 0.93), uint8(float64(c.B) * 0.93), 0xff}
+		c = color.RGBA{uint8(float64(c.R) * 0.93), uint8(float64(c.G) * 0.93),
+			uint8(float64(c.B) * 0.93), 0xff}
 	}
 	return c
 }

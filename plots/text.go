@@ -4,6 +4,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -52,6 +53,17 @@ const (
 )
 
 // leading is the distance between two lines of text.
+// tenths prints a number with a decimal at most.
+func tenths(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
+
+// widest is the width of the widest of some numbers.
+func (l lettering) widest(numbers []float64) (w float64) {
+	for _, v := range numbers {
+		w = math.Max(w, l.width(tenths(v)))
+	}
+	return w
+}
+
 func (l lettering) leading() float64 { return l.size * lineStep }
 
 // anchor is the part of a text that stands at its given place, as the share of

@@ -120,8 +120,12 @@ func (a timeAxis) evenTicks(l lettering) []tick {
 // Marks for a stretched axis, the most telling ones first.
 var stretchedMarks = [][]tick{
 	{{value: 1, label: "1 h"}, {value: hoursPerDay, label: "1 d"}, {value: hoursPerWeek, label: "1 wk"}},
-	{{value: 1.0 / 6, label: "10 min"}, {value: 6, label: "6 h"}, {value: 4 * hoursPerWeek, label: "4 wk"}, {value: 3 * hoursPerDay, label: "3 d"}, {value: 26 * hoursPerWeek, label: "26 wk"}, {value: 52 * hoursPerWeek, label: "52 wk"}},
-	{{value: 0.5, label: "30 min"}, {value: 3, label: "3 h"}, {value: 12, label: "12 h"}, {value: 2 * hoursPerWeek, label: "2 wk"}, {value: 13 * hoursPerWeek, label: "13 wk"}, {value: 8 * hoursPerWeek, label: "8 wk"}},
+	{{value: 1.0 / 6, label: "10 min"}, {value: 6, label: "6 h"}, {value: 4 * hoursPerWeek, label: "4 wk"},
+		{value: 3 * hoursPerDay, label: "3 d"}, {value: 26 * hoursPerWeek, label: "26 wk"},
+		{value: 52 * hoursPerWeek, label: "52 wk"}},
+	{{value: 0.5, label: "30 min"}, {value: 3, label: "3 h"}, {value: 12, label: "12 h"},
+		{value: 2 * hoursPerWeek, label: "2 wk"}, {value: 13 * hoursPerWeek, label: "13 wk"},
+		{value: 8 * hoursPerWeek, label: "8 wk"}},
 	{{value: 0.25, label: "15 min"}, {value: 2, label: "2 h"}, {value: 2 * hoursPerDay, label: "2 d"}},
 }
 
@@ -208,16 +212,15 @@ func (a timeAxis) caption() string {
 
 // elapsed says how long a time is: "20 min", "6.5 h", "3 d", "12 wk".
 func elapsed(h float64) string {
-	one := func(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 	switch {
 	case h < 2:
 		return fmt.Sprintf("%.0f min", h*60)
 	case h < 10:
-		return one(h) + " h"
+		return tenths(h) + " h"
 	case h < 3*hoursPerDay:
 		return fmt.Sprintf("%.0f h", h)
 	case h < 10*hoursPerWeek:
-		return one(h/hoursPerDay) + " d"
+		return tenths(h/hoursPerDay) + " d"
 	default:
 		return fmt.Sprintf("%.0f wk", h/hoursPerWeek)
 	}

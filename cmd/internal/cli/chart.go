@@ -2,9 +2,9 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -43,23 +43,16 @@ func chartCommand() *cli.Command {
 	}
 }
 
-// picture is anything that can be drawn in the three formats.
-type picture interface {
-	PNG(io.Writer, plots.Style) error
-	SVG(io.Writer, plots.Style) error
-	PDF(io.Writer, plots.Style) error
-}
-
 // draw writes the pictures of a batch and returns their names: the curves of
 // the steep, the keeping map, and what fades in store, as far as each is known.
 func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	format := strings.ToLower(c.String("format"))
-	if format != "png" && format != "svg" && format != "pdf" {
+	if !slices.Contains(plots.Formats, format) {
 		return nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
 	}
 	type named struct {
 		name string
-		picture
+		plots.Picture
 	}
 	var pictures []named
 	if chart := a.Chart(); len(chart.Curves) > 0 {
@@ -90,14 +83,7 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	var files []string
 	for _, p := range pictures {
 		file := filepath.Join(dir, stem(s.path)+"-"+p.name+"."+format)
-		paint := p.PNG
-		switch format {
-		case "svg":
-			paint = p.SVG
-		case "pdf":
-			paint = p.PDF
-		}
-		if err := writePicture(file, paint); err != nil {
+		if err := writePicture(file, p.Picture, format); err != nil {
 			return nil, err
 		}
 		files = append(files, file)
@@ -112,7 +98,7 @@ func stem(path string) string {
 
 // writePicture writes beside the name and renames, so that a picture is whole
 // or not there.
-func writePicture(name string, paint func(io.Writer, plots.Style) error) (err error) {
+func writePicture(name string, p plots.Picture, format string) (err error) {
 	f, err := os.CreateTemp(filepath.Dir(name), ".picture-*")
 	if err != nil {
 		return asInput(err)
@@ -122,7 +108,7 @@ func writePicture(name string, paint func(io.Writer, plots.Style) error) (err er
 			os.Remove(f.Name())
 		}
 	}()
-	if err = paint(f, plots.DefaultStyle()); err != nil {
+	if err = plots.Write(f, p, format); err != nil {
 		f.Close()
 		return err
 	}
