@@ -685,6 +685,24 @@ func TestWhereItWasLost(t *testing.T) {
 	}
 }
 
+// What a solid keeps is one cause of doubt, drained or pressed: where nobody says which,
+// the range ends where that of the likelier loser does and no further.
+func TestKeepingIsOneDoubt(t *testing.T) {
+	r := Recipe{
+		Bases: []Base{{Name: "rum", VolumeML: Quantity{Value: 1000}, ABVPercent: Quantity{Value: 40}}},
+		Solids: []Solid{{Name: "peaches", MassG: Quantity{Value: 300}, HeldMLPerG: Quantity{Value: 0.8, SD: 0.3},
+			PressedMLPerG: Quantity{Value: 0.4, SD: 0.2}}},
+	}
+	at := func(pressed Range) Range { r.Pressed = pressed; return balance(t, r).VolumeML }
+	open, dripped, pressed := at(NotSaid), at(Dripped), at(Pressed)
+	// Kept drained 240 ± 90 mL, pressed 120 ± 60: the larger doubt on both sides.
+	near(t, "low end", open.Low, dripped.Low, 0.5)
+	near(t, "high end", open.High, pressed.Value+dripped.Value-dripped.Low, 0.5)
+	if open.High < pressed.High {
+		t.Errorf("%v does not hold %v", open, pressed)
+	}
+}
+
 // Where nobody says whether the solids are pressed, the range holds both answers.
 func TestPressingNotSaid(t *testing.T) {
 	r := Recipe{

@@ -112,10 +112,14 @@ func (r *Recipe) inputs() []input {
 	for i := range r.Solids {
 		s := &r.Solids[i]
 		add("the weight of "+s.Name, &s.MassG)
-		if !s.LeftIn {
-			// Each in full, though half way to pressed each counts half: at its own end it does.
-			weighed("what "+s.Name+" soaks up", &s.HeldMLPerG, 1-r.Pressed.Value)
-			weighed("what pressed "+s.Name+" keeps", &s.PressedMLPerG, r.Pressed.Value)
+		// What it keeps is one cause, so one doubt: that of the end of the pressing where
+		// it is larger. In full, though half way to pressed half of it counts: there it does.
+		switch p := r.Pressed.Value; {
+		case s.LeftIn:
+		case p == 1 || p > 0 && s.PressedMLPerG.SD > s.HeldMLPerG.SD:
+			weighed("what pressed "+s.Name+" keeps", &s.PressedMLPerG, p)
+		default:
+			weighed("what "+s.Name+" soaks up", &s.HeldMLPerG, 1-p)
 		}
 		add("the acid of "+s.Name, &s.AcidFactor)
 		add("the sugar of "+s.Name, &s.SugarFactor)
