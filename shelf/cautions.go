@@ -153,9 +153,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
 		if f.tooLate {
-			add("botulism", srcTime, "it lay %s h in a jar that was neither strong nor sour enough, and "+
-				"what grew there is not undone by what came later: throw it away; if sugar, acid or "+
-				"spirit was in from the start, write in = \"0 h\" beside it", trimmed(b.WeakSteepH, 2))
+			add("botulism", rules()["too late"].Source, "it lay %s h in a jar that was neither strong nor "+
+				"sour enough, and what grew there is not undone by what came later: throw it away; if "+
+				"sugar, acid or spirit was in from the start, write in = \"0 h\" beside it",
+				trimmed(b.WeakSteepH, 2))
 		}
 		medium := "syrup"
 		if b.Oil {

@@ -1,0 +1,214 @@
+package shelf
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"steepbook/data"
+	"steepbook/shelf/growth"
+)
+
+// Limits of the decision procedure. All are compared with worst-case figures.
+// They are ours, set beyond the published growth named beside them; none is a
+// published process limit.
+const (
+	// gateABV stops the pathogens whose limit was read: Staphylococcus aureus
+	// 10 % by mass (12.4 % vol; Huang, Weng and Chiou 2001), Escherichia coli
+	// 7.5 (9.4), Clostridium botulinum group I 6 (7.5; Daifas et al. 2003),
+	// Salmonella and Listeria 10 % vol in fruit (Acharya and Nummer 2022).
+	gateABV = 13.0
+	// gateRichABV is asked of egg, milk, nut milk, oil and fresh low-acid
+	// plants instead: what the tests above used was poorer.
+	gateRichABV = 15.0
+	// gatePH: Salmonella grew in alcohol-free beer at 4.2 and not at 3.8-4.0
+	// (Menz et al. 2011; J. Inst. Brewing 130(4)); the Food Code asks for less
+	// than 4.2.
+	gatePH = 4.0
+	// gateAw: the lowest limit of Staphylococcus aureus (ICMSF 1996).
+	gateAw = 0.83
+	// togetherAw and togetherABV hold where neither does alone. Below 0.88 the
+	// Food Code (1-201.10(B), Table B) asks for no temperature control at any
+	// pH; Staphylococcus aureus, which alone grows drier, stops at 10 % by mass
+	// of ethanol, 12.4 % vol (Huang, Weng and Chiou 2001).
+	togetherAw, togetherABV = 0.88, 12.5
+	// ambientABV is one point above the highest strength claimed for any
+	// lactic acid bacterium (25, Nada sake research society).
+	ambientABV = 26.0
+	// strongABV keeps only with acid or with nothing to feed on: lactobacilli
+	// grew at 23 % vol in rice wine (Luo et al. 2021).
+	strongABV, strongPH = 22.0, 3.5
+	// fermentABV: no yeast was seen to ferment above it (Z. bailii 18; wine yeast
+	// 17.5 in practice).
+	fermentABV = 18.0
+	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
+	// in a jar that does not hold pathogens.
+	WeakSteepH = 4.0
+	// dryAw: no growth of anything below it is listed (Banwart 1989).
+	dryAw = 0.60
+)
+
+// HoldsABVPercent is the strength [% vol] from which a jar holds back what makes
+// people ill, whatever lies in it.
+const HoldsABVPercent = gateRichABV
+
+// rules are the rows of data/tables/rules.csv by their keys, as reasons without figures.
+var rules = sync.OnceValue(func() map[string]Reason {
+	out := map[string]Reason{}
+	for _, r := range data.Rows("rules.csv") {
+		out[r.Text("key")] = Reason{
+			Rule: r.Text("rule"), Figure: r.Text("figure"), Unit: r.Text("unit"), Text: r.Text("text"),
+			Source: r.Text("source"),
+		}
+	}
+	return out
+})
+
+// gateResult says which hurdle, if any, keeps pathogens from growing.
+type gateResult struct{ abv, acid, aw, together, heated bool }
+
+func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together || g.heated }
+
+// findings is what the rules say of a bottle, whatever the place.
+type findings struct {
+	gate       gateResult
+	tooLate    bool // pathogens had their time in the jar
+	line1      bool // a shelf, sealed or opened
+	why        string
+	confidence string
+	reasons    []Reason
+}
+
+// look goes through every rule.
+func look(b Bottle, w worst) findings {
+	f := findings{reasons: make([]Reason, 0, 12)}
+	f.lookForPathogens(b, w)
+	f.lookForShelf(b, w)
+	if w.cold || b.Oil || f.tooLate {
+		f.line1 = false
+	}
+	if f.tooLate {
+		f.gate = gateResult{}
+	}
+	return f
+}
+
+// note keeps a rule that was looked at, by its key, and returns whether it holds.
+func (f *findings) note(rule string, pass bool, got, limit float64) bool {
+	r := rules()[rule]
+	r.Pass, r.WorstCase, r.Limit = pass, got, limit
+	f.reasons = append(f.reasons, r)
+	return pass
+}
+
+// gateABVOf is the strength asked of a bottle against pathogens, % vol.
+func gateABVOf(b Bottle, w worst) float64 {
+	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
+		return gateRichABV
+	}
+	return gateABV
+}
+
+// lookForPathogens: one hurdle is enough, unless they had their time before it.
+func (f *findings) lookForPathogens(b Bottle, w worst) {
+	if f.tooLate = b.WeakSteepH > WeakSteepH; f.tooLate {
+		f.note("too late", false, b.WeakSteepH, WeakSteepH)
+	}
+	limit := gateABVOf(b, w)
+	if b.Oil {
+		f.note("alcohol in oil", false, w.abv, limit)
+	} else {
+		f.gate.abv = f.note("alcohol", w.abv >= limit-rounding, w.abv, limit)
+	}
+	switch {
+	case b.Oil:
+		f.note("acid in oil", false, 0, gatePH)
+	case b.Egg || b.RawEgg || b.Dairy:
+		f.note("acid with egg or milk", false, w.pH, gatePH)
+	case w.lowAcidLeftIn:
+		f.note("acid with pieces left in", false, w.pH, gatePH)
+	case !w.pHKnown:
+		f.note("acid not known", false, 0, gatePH)
+	default:
+		f.gate.acid = f.note("acid", w.acid(gatePH), w.pH, gatePH)
+	}
+	// Dryness of the liquor, and heat, say nothing of the inside of pieces left in.
+	if b.Oil || w.lowAcidLeftIn {
+		return
+	}
+	if w.awKnown && !b.RawEgg {
+		f.gate.aw = f.note("dry", w.aw < gateAw, w.aw, gateAw)
+	}
+	if w.awKnown && !w.cold {
+		f.gate.together = f.note("dry and strong", w.aw < togetherAw && w.abv >= togetherABV-rounding,
+			w.aw, togetherAw)
+	}
+	if b.Heated && !w.cold {
+		f.gate.heated = f.note("heated", heatedGate(w), w.pH, 4.6)
+	}
+}
+
+// lookForShelf: does it need the cold at all?
+func (f *findings) lookForShelf(b Bottle, w worst) {
+	if w.cold {
+		f.note("milk or egg", false, 0, 0)
+	}
+	alone := f.note("strong alone", w.abv >= ambientABV-rounding, w.abv, ambientABV)
+	strong := f.note("strong", w.abv >= strongABV-rounding, w.abv, strongABV)
+	sourness, food := "sour", "poor"
+	if !w.pHKnown {
+		sourness = "sour not known"
+	}
+	if w.nourishing {
+		food = "rich"
+	}
+	sour := f.note(sourness, w.acid(strongPH), w.pH, strongPH)
+	poor := f.note(food, !w.nourishing, 0, 0)
+	if w.nourishing {
+		f.reasons[len(f.reasons)-1].Text += strings.Join(nourishingNames(b), ", ")
+	}
+	dry := w.awKnown && w.aw <= dryAw+rounding && !b.Oil && !w.lowAcidLeftIn
+	if w.awKnown {
+		f.note("very dry", dry, w.aw, dryAw)
+	}
+	switch {
+	case alone:
+		f.line1, f.confidence, f.why = true, "high", "alcohol"
+	case strong && sour:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
+	case strong && poor:
+		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
+	case dry:
+		f.line1, f.confidence, f.why = true, "moderate", "dryness"
+	}
+}
+
+// heatedGate reads Table A with the worst case; an unknown pH counts as
+// neutral.
+func heatedGate(w worst) bool {
+	pH := 7.0
+	if w.pHKnown {
+		pH = w.pH
+	}
+	return growth.NonTCS(w.aw-rounding, pH-rounding)
+}
+
+// nourishingNames lists what feeds microbes, in the maker's words.
+func nourishingNames(b Bottle) []string {
+	var out []string
+	for _, n := range slices.Concat(b.Nourishing, b.FreshJuice, b.FreshLowAcid) {
+		if n != "" && !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	for _, x := range []struct {
+		on   bool
+		name string
+	}{{b.Pulp, "pulp"}, {b.Fruit, "fruit"}, {b.Dairy, "milk"}, {b.Egg || b.RawEgg, "egg"},
+		{b.NutMilk, "nut milk"}} {
+		if x.on && len(out) == 0 {
+			out = append(out, x.name)
+		}
+	}
+	return out
+}
