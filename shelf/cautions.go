@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
+	"sync"
 
+	"steepbook/data"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
@@ -145,45 +147,35 @@ const (
 // salt that holds 200 mg/L of sorbic acid.
 const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
 
+// sentences are those of data/tables/cautions.csv.
+var sentences = sync.OnceValue(func() map[string]data.Sentence { return data.Sentences("cautions.csv") })
+
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution
-	add := func(kind, source, format string, args ...any) {
-		out = append(out, Caution{Kind: kind, Text: fmt.Sprintf(format, args...), Source: source})
+	add := func(key string, parts ...any) {
+		s := sentences()[key]
+		out = append(out, Caution{Kind: s.Kind, Text: s.With(parts...), Source: s.Source})
 	}
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
 		if f.tooLate {
-			add("botulism", rules()["too late"].Source, "it lay %s h in a jar that was neither strong nor "+
-				"sour enough, and what grew there is not undone by what came later: throw it away; if "+
-				"sugar, acid or spirit was in from the start, write in = \"0 h\" beside it",
-				trimmed(b.WeakSteepH, 2))
+			add("weak jar", trimmed(b.WeakSteepH, 2))
 		}
 		medium := "syrup"
 		if b.Oil {
 			medium = "oil"
 		}
 		plants := strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:]
-		add("botulism", "Daifas et al. 2003, J. Food Prot. 66; Graham et al. 1997, Lett. Appl. Microbiol. "+
-			"24:95-100; extension advice of 2 to 4 days",
-			"fresh %s in %s without enough acid or alcohol can poison without any sign: strain, keep at "+
-				"4~°C or colder and use within 4 days, or freeze; dried plants, or pH 4.0 throughout, "+
-				"remove the risk",
-			plants, medium)
+		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg || b.Egg {
-		add("raw egg", "BfR advice 2019; AVV Lebensmittelhygiene, Annex 1.5; Int. J. Food Microbiol. "+
-			"1990, 10:209-217",
-			"raw egg is not for children, pregnancy or the sick, and below 14 %% vol for the day it is "+
-				"made; next time mix egg and spirit alone first and leave them 3 days at room "+
-				"temperature, since alcohol kills slower in the cold, before anything else goes in")
+		add("egg")
 	}
 	if b.Dairy {
-		add("dairy", practice, "milk and cream stay in the fridge at any strength; acid or much alcohol "+
-			"curdles them")
+		add("milk")
 	}
 	if b.NutMilk {
-		add("dairy", practice,
-			"nut milk splits within days: shake it; splitting is harmless, gas or a sour smell is not")
+		add("nut milk")
 	}
 	for _, s := range b.Substances {
 		if st := standingOf(s, b.ABVPercent); st.say {
@@ -192,45 +184,33 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	p := b.Preservatives
 	if s := p.PotassiumSorbateMgPerL; s > sorbateCeilingMgPerL {
-		add("preservative", "OIV Code of Oenological Practices II.3.4.5",
-			"potassium sorbate at %.0f mg/L is above the ceiling of %.0f mg/L for wine", s,
-			sorbateCeilingMgPerL)
+		add("too much sorbate", s, sorbateCeilingMgPerL)
 	} else if s > 0 && b.ABVPercent.Value > 0 {
-		add("preservative", "University of Minnesota Enology 2014", "sorbate holds wine yeast alone and "+
-			"gets no other credit here, and in alcohol it slowly takes on a smell of celery or pineapple")
+		add("sorbate")
 	}
 	if s := p.SodiumBenzoateMgPerL; s > 0 {
 		if s > benzoateCeiling {
-			add("preservative", "21 CFR 184.1733(d)",
-				"sodium benzoate at %.0f mg/L is above the ceiling of %.0f mg/L", s, benzoateCeiling)
+			add("too much benzoate", s, benzoateCeiling)
 		}
 		if w.freshJuice {
-			add("preservative", "J. Agric. Food Chem. 1993, 41:693, as reported by the US FDA",
-				"benzoate with the vitamin C of fresh juice can form benzene: leave one of them out")
+			add("benzene")
 		}
 	}
 	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
-		add("allergen", "Regulation (EU) 1169/2011, Annex II: above 10 mg/L as SO2",
-			"sulphite at about %.0f mg/L: it has to be named", so2)
+		add("sulphite", so2)
 	}
 	if c, cautious, ok := alcohol.FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
 		if b.ABVPercent.Value >= 80 {
 			c = cautious // where the table lies above closed-cup values
 		}
-		add("flame", "ethanol and water flash points, DCHAS-L list, 28 January 2015",
-			"its vapour can catch fire from about %.0f~°C: no warming over a flame, no open heat near it", c)
+		add("flame", c)
 	}
 	if !f.line1 && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
-		add("pressure", "stoichiometry of fermentation: 180 g of hexose give 88 g of carbon dioxide",
-			"it may ferment in the bottle: no gas-tight flip-tops, open with care; every 4 g/L of sugar "+
-				"that ferments gives its own volume of gas")
+		add("pressure")
 	}
 	if b.ABVPercent.Value >= leastABV {
-		add("health", "27 CFR 16.21; Mayo Clin. Proc. review of grapefruit and drugs",
-			"no alcohol in pregnancy or with medicines that forbid it; ask a pharmacist about grapefruit, "+
-				"bitter orange and strong herbs")
+		add("alcohol")
 	}
-	add("law", "ours", "not a validated process; local rules and a licensed process authority "+
-		"decide for sale")
+	add("law")
 	return out
 }

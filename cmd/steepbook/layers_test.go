@@ -35,7 +35,7 @@ var layers = map[string][]string{
 	"shelf/acidity":             {},
 	"shelf/growth":              {"data"},
 	"shelf/spoilage":            {"data", "shelf/activity", "shelf/growth"},
-	"shelf/mixture":             {"data/quantity", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth"},
+	"shelf/mixture":             {"data", "data/quantity", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth"},
 	"shelf":                     {"data", "data/quantity", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage"},
 	"plots":                     {},
 	"cmd/internal/bench":        {"data", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "kinetics/leastsq", "kinetics/panel", "shelf", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth", "shelf/mixture", "shelf/spoilage", "plots"},

@@ -1,9 +1,10 @@
 package mixture
 
 import (
-	"fmt"
 	"math"
+	"sync"
 
+	"steepbook/data"
 	"steepbook/data/quantity"
 	"steepbook/shelf/activity"
 	"steepbook/shelf/alcohol"
@@ -188,90 +189,67 @@ type Remark struct {
 	Source string // publication, or "common practice, no source", or "our own reckoning"
 }
 
-const practice = "common practice, no source"
+// sentences are those of data/tables/remarks.csv.
+var sentences = sync.OnceValue(func() map[string]data.Sentence { return data.Sentences("remarks.csv") })
 
 // Remarks says what the liquid may do in the setting: crystals from 85 % of
 // saturation, ice, clouding of oil-rich infusions, setting of pectin, layers in
 // nut milk, vapour that can catch fire when warmed, and pressure.
 func (p Parts) Remarks(s Setting) []Remark {
 	var rs []Remark
-	add := func(kind, source, format string, args ...any) {
-		rs = append(rs, Remark{kind, fmt.Sprintf(format, args...), source})
+	add := func(key string, parts ...any) {
+		s := sentences()[key]
+		rs = append(rs, Remark{s.Kind, s.With(parts...), s.Source})
 	}
-	abv := p.ABVPercent()
+	abv, sugar := p.ABVPercent(), p.SugarGPerL()
 
 	if share := p.sucroseSaturationShare(s.StoreC); share >= 0.85 && !math.IsInf(share, 0) {
 		what := "it may crystallise, the more so the longer it stands"
 		if share > 1 {
 			what = "some of it will not stay dissolved"
 		}
-		add("crystals", "derived from solubilities in strong alcohol; within some 5 %",
-			"At %.0f~°C and %.0f %% vol it holds about %.0f g/L of sugar, and this has %.0f: %s.",
-			s.StoreC, abv, p.sucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)), what)
+		add("crystals", s.StoreC, abv, p.sucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)),
+			what)
 	}
 
 	if t, low, high, ok := p.freezingPointC(); ok && high > s.StoreC {
-		ice, _ := p.iceShare(s.StoreC)
-		const source = "CRC Handbook (2021), for the mixture our own reckoning"
-		switch {
+		switch ice, _ := p.iceShare(s.StoreC); {
 		case ice > 0.3:
-			add("ice", source,
-				"Freezes from %.0f~°C (%.0f to %.0f~°C); at %.0f~°C about %.0f %% of it is ice. Leave a "+
-					"tenth of the bottle empty or it may burst.",
-				t, high, low, s.StoreC, 100*ice)
+			add("frozen", t, high, low, s.StoreC, 100*ice)
 		case ice > 0.03:
-			add("ice", source,
-				"Turns to slush at %.0f~°C: first ice at %.0f~°C (%.0f to %.0f~°C), about %.0f %% of it "+
-					"ice. Thawed and shaken it is as before.",
-				s.StoreC, t, high, low, 100*ice)
+			add("slush", s.StoreC, t, high, low, 100*ice)
 		default:
-			add("ice", source,
-				"Close to its freezing point of %.0f~°C (%.0f to %.0f~°C) in the %.0f~°C store: a little "+
-					"ice is possible and does no harm.", t, high, low, s.StoreC)
+			add("a little ice", t, high, low, s.StoreC)
 		}
 	}
 
 	// Citral mixes freely above 53 % vol, limonene above 80: below, it depends
 	// on how much oil there is, and for that no figure was at hand.
 	if len(s.OilRich) > 0 && abv < 53 && s.SteepABV > abv+3 {
-		add("cloud", "Gironi et al., J. Chem. Eng. Data 40 (1995) 578",
-			"The oils of %s, drawn out at %.0f %% vol, may turn it cloudy at %.0f %%. Only from 53 %% vol "+
-				"(citral) or 80 %% (limonene) do they mix in any amount; no figure is known for the "+
-				"little that is in here. Harmless; cold brings it out sooner.",
-			quantity.And(s.OilRich), s.SteepABV, abv)
+		add("cloud", quantity.And(s.OilRich), s.SteepABV, abv)
 	}
 
 	if len(s.PectinRich) > 0 {
 		pH, ok := p.PH()
 		switch {
 		case s.Boiled && (!ok || pH < 3.6):
-			add("jelly", practice, "%s was boiled, and with %.0f g/L of sugar and acid it may set like "+
-				"jam. Do not boil the fruit with the sugar, or treat the juice with a pectin enzyme first.",
-				quantity.And(s.PectinRich), p.SugarGPerL())
+			add("jelly", quantity.And(s.PectinRich), sugar)
 		case abv > 15:
-			add("jelly", practice, "Spirit makes the pectin of %s come out as soft clumps, at once or "+
-				"after months. Let it settle and pour off the clear part.", quantity.And(s.PectinRich))
+			add("clumps", quantity.And(s.PectinRich))
 		}
 	}
 
 	if len(s.NutMilk) > 0 {
-		add("layers", practice, "%s: nut milk parts into two layers within days. Shake before pouring, "+
-			"and say so on the label.", quantity.And(s.NutMilk))
+		add("layers", quantity.And(s.NutMilk))
 	}
 
 	_, flashC, ok := alcohol.FlashPointC(math.Min(abv, 100))
 	if ok && s.WarmedC > 0 && s.WarmedC >= flashC {
-		add("flame", "DCHAS-L, 28 January 2015, less 4 °C",
-			"Warmed to %.0f~°C at %.0f %% vol: from about %.0f~°C the vapour can catch fire. No open "+
-				"flame or spark near, warm it in a water bath off the heat.",
-			s.WarmedC, abv, flashC)
+		add("flame", s.WarmedC, abv, flashC)
 	}
 
-	if sugar := p.SugarGPerL(); len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
-		add("pressure", practice, "If yeast gets at it (it feeds on %s), every 4 g/L of sugar can make "+
-			"about 1 bar, and there are %.0f. Closed gas-tight the bottle could burst: keep it cold, and "+
-			"open it over the sink.",
-			quantity.And(s.Feeds), sugar)
+	if len(s.Feeds) > 0 && s.Sealed && abv < 18 && sugar > 4 && p.DelleUnits() < 85 {
+		add("pressure", quantity.And(s.Feeds), sugar)
 	}
 	return rs
 }
