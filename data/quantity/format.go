@@ -137,3 +137,12 @@ func inSteps(v float64) float64 {
 	}
 	return math.Round(v)
 }
+
+// Rounded is v to so many significant figures.
+func Rounded(v float64, figures int) float64 {
+	r, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', figures, 64), 64)
+	return r
+}
+
+// InFigures prints v to so many significant figures, without an exponent.
+func InFigures(v float64, figures int) string { return FormatNumber(Rounded(v, figures)) }

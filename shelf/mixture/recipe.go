@@ -7,6 +7,11 @@ type Range struct{ Value, Low, High float64 }
 // Exactly is a figure without doubt of its own: both ends are the value.
 func Exactly(v float64) Range { return Range{v, v, v} }
 
+// MovedTo is a figure at another value, with the range it had about it, not below nought.
+func (r Range) MovedTo(v float64) Range {
+	return Range{v, max(0, v-(r.Value-r.Low)), v + (r.High - r.Value)}
+}
+
 // Quantity is an amount as the maker knows it. SD is one standard deviation in
 // the same unit. Cause says where the doubt comes from ("the spirit's label",
 // "sugar by the spoon") and Cure what would lessen it ("weigh it"); both are

@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -38,7 +39,7 @@ func TestSittingOrder(t *testing.T) {
 }
 
 func TestStock(t *testing.T) {
-	lib := testLibrary(t)
+	lib := somejar.Library(t)
 	for _, c := range []struct {
 		text, name string
 		limitG     float64
@@ -57,7 +58,7 @@ func TestStock(t *testing.T) {
 		{"vodka 40 %: 100 ml", "vodka 40 %", 94.805, 40},
 		{"vodka 40 %: 50 g", "vodka 40 %", 50, 40},
 	} {
-		s, _, err := stockOf(parse(t, halfLitre), lib, c.text, nil)
+		s, _, err := stockOf(somejar.Parse(t, halfLitre), lib, c.text, nil)
 		if err != nil {
 			t.Errorf("%q: %v", c.text, err)
 			continue
@@ -71,7 +72,7 @@ func TestStock(t *testing.T) {
 	}
 	for _, text := range []string{"", ":", "%", "proof", "moon dust", "vodka 140 %", "vodka -1 %", "vodka NaN %", "vodka Inf proof",
 		"vodka 40 %: 8 oz", "vodka 40 %: lots", "water: 0 ml", "water: -3 ml", "lime juice: 3 oz", "lime juice: 2 smidgeons", "vodka 40 %: 3 fruit"} {
-		_, _, err := stockOf(parse(t, halfLitre), lib, text, nil)
+		_, _, err := stockOf(somejar.Parse(t, halfLitre), lib, text, nil)
 		var have *HaveError
 		if !errors.As(err, &have) {
 			t.Errorf("%q: %v, want a fault in what is at hand", text, err)
@@ -84,8 +85,8 @@ func TestStock(t *testing.T) {
 }
 
 func TestStockNeverPanics(t *testing.T) {
-	lib := testLibrary(t)
-	b := parse(t, halfLitre)
+	lib := somejar.Library(t)
+	b := somejar.Parse(t, halfLitre)
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`(vodka|water|syrup 2:1)? ?[0-9.,NaInf]{0,4} ?(%|proof|% vol)?(: ?[0-9]{0,3} ?(ml|g|oz)?)?`)).Draw(t, "have")
 		s, _, err := stockOf(b, lib, text, nil)
@@ -97,7 +98,7 @@ func TestStockNeverPanics(t *testing.T) {
 
 // Targets are reached as asked, and what comes of it is what the masses say.
 func TestSolveReachesWhatItSays(t *testing.T) {
-	lib := testLibrary(t)
+	lib := somejar.Library(t)
 	a := assessed(t, halfLitre, at("2026-11-21T08:00"))
 	rapid.Check(t, func(t *rapid.T) {
 		abv, sugar := rapid.Float64Range(5, 38).Draw(t, "abv"), rapid.Float64Range(0, 400).Draw(t, "sugar")
@@ -110,7 +111,7 @@ func TestSolveReachesWhatItSays(t *testing.T) {
 			if !(m.MassG > 0 && m.VolumeML > 0) {
 				t.Fatalf("adds %+v", m)
 			}
-			s, _, err := stockOf(a.Batch, lib, m.Name, a.parts.bases)
+			s, _, err := stockOf(a.Batch, lib, m.Name, a.Recipe.Bases)
 			if err != nil {
 				t.Fatal(err)
 			}

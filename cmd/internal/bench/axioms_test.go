@@ -36,7 +36,7 @@ func steeped(t testing.TB, j *somejar.Jar) *Assessment { return steepedText(t, j
 
 func steepedText(t testing.TB, j *somejar.Jar, src string) *Assessment {
 	t.Helper()
-	a, err := Read(parse(t, src), library.Builtin(), Question{Now: somejar.Time(j.Now)})
+	a, err := Read(somejar.Parse(t, src), library.Builtin(), Question{Now: somejar.Time(j.Now)})
 	if err == nil {
 		err = a.Steep()
 	}

@@ -211,17 +211,8 @@ func TestDeclineIsAMatterOfTime(t *testing.T) {
 	src := jarOf("name = \"basil\"\namount = \"20 g\"", 6, false, "[[pulled]]\nname = \"basil\"\nat = \"192 h\"\n", map[string][]scored{
 		"basil": series("", []float64{6, 12, 24, 48, 96, 144, 192}, []float64{4, 6, 7, 6, 4, 2, 1}),
 	})
-	b := parse(t, src)
-	p, err := resolve(b, testLibrary(t), math.Inf(1))
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &side{a: assessed(t, src, afterHours(200)), parts: p, baseML: p.baseML()}
-	if c := &s.a.Curves[0]; c.Dose != nil && c.Dose.Factor > 1.25 {
+	a := assessed(t, src, afterHours(200))
+	if c := &a.Curves[0]; c.Dose != nil && c.Dose.Factor > 1.25 {
 		t.Errorf("a dose of %g times is advised", c.Dose.Factor)
-	}
-	ad := s.change(&s.a.Curves[0])
-	if ad.Lever != LeverTime || ad.Why != PulledLate || ad.ToH <= 9 || ad.ToH >= 48 {
-		t.Errorf("advice %+v, want the time of the best score", ad)
 	}
 }

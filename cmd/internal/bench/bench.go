@@ -8,9 +8,10 @@ package bench
 import (
 	"math"
 	"path/filepath"
-	"slices"
 	"time"
 
+	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/kinetics"
@@ -29,7 +30,7 @@ type Assessment struct {
 	Now      time.Time
 	ElapsedH float64
 
-	Blend Blend
+	Blend recipe.Blend
 	// Steeped and Keep are nil until Steep and Judge are called: a view that
 	// reads what it did not ask for fails at its first test instead of showing
 	// an empty answer.
@@ -38,7 +39,7 @@ type Assessment struct {
 
 	question Question
 	lib      *library.Library // without what this batch itself taught
-	parts    *parts
+	Recipe   *recipe.Lines
 	steepErr error
 	changes  *[]Change
 }
@@ -105,7 +106,7 @@ type Curve struct {
 	Target    *float64
 	JarTarget float64
 	// JarNow and BottleNow are the strength at this moment, 90 % range.
-	JarNow, BottleNow Figure
+	JarNow, BottleNow mixture.Range
 	// Order is what to do about it, decided by the package jar alone.
 	Order jar.Order
 	// Dose is how much to use next time, nil where it is right or not known.
@@ -123,26 +124,26 @@ func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 // Right is how long it steeps, in hours of its own: its best time, with the 90 %
 // range of the time at which it is as strong as wanted. It is false where no time is
 // best.
-func (c *Curve) Right() (f Figure, ok bool) {
+func (c *Curve) Right() (f mixture.Range, ok bool) {
 	o := &c.Order
 	best := o.BestH - c.InH
 	low, high := math.Min(o.Crossing.P05-c.InH, best), math.Max(o.Crossing.P95-c.InH, best)
-	return Figure{best, low, high}, !math.IsInf(best, 1)
+	return mixture.Range{Value: best, Low: low, High: high}, !math.IsInf(best, 1)
 }
 
 // Surprised is where a score at bottle strength was to be expected at that moment, and
 // whether it lies outside that 99 times in 100: a slip of the tongue or of the pen
 // then, or a jar that is not what it was taken for. A flavour that was tasted less
 // than twice surprises nobody.
-func (c *Curve) Surprised(r Reading) (expected Figure, surprised bool) {
+func (c *Curve) Surprised(r Reading) (expected mixture.Range, surprised bool) {
 	const mostInAHundred = 2.576 // the normal quantile
 	if c.Tasted < 2 || c.inBottle == nil {
-		return Figure{}, false
+		return mixture.Range{}, false
 	}
 	iv := c.inBottle(c.Posterior.Strength(math.Max(r.Hours-c.InH, 0)))
 	noise, _ := c.Posterior.Noise()
 	by := mostInAHundred * math.Hypot(iv.SD, math.Max(noise, r.SD))
-	expected = Figure{iv.Mean, math.Max(iv.Mean-by, 0), math.Min(iv.Mean+by, 10)}
+	expected = mixture.Range{Value: iv.Mean, Low: math.Max(iv.Mean-by, 0), High: math.Min(iv.Mean+by, 10)}
 	return expected, r.Score > iv.Mean+by && r.Score > expected.Low || r.Score < iv.Mean-by && !r.AtLeast
 }
 
@@ -155,47 +156,6 @@ type Reading struct {
 	AtLeast          bool
 	Taster           string
 }
-
-// Figure is a number with its 90 % range.
-type Figure struct{ Value, Low, High float64 }
-
-// Blend is what is in the bottle.
-type Blend struct {
-	// Missing says, one sentence each, why no figure can be given; empty when
-	// Result holds.
-	Missing []string
-	// Unread says, one sentence each, what counts as water in Result, since nobody knows
-	// it: its alcohol, sugar and acid can only be more. Absent says what is left out for
-	// want of an amount.
-	Unread, Absent []string
-	Result         mixture.Result
-	// BareABVPercent is the strength that spirit and additions alone would
-	// give, without the water fresh botanicals bring and the liquor that the
-	// strained solids keep; 0 where nothing was steeped.
-	BareABVPercent float64
-	Portions
-	// Unpriced names what has no price.
-	Unpriced []string
-	// Remarks are what the liquid may do: crystals, ice, cloud, jelly, layers,
-	// flame, pressure.
-	Remarks  []mixture.Remark
-	Warnings []string
-	// SteepABVPercent is the strength the botanicals steep in, 0 where it is
-	// not known.
-	SteepABVPercent float64
-	// bottle is what the keeping judgement reads.
-	bottle shelf.Bottle
-}
-
-// Have reports whether the figures of the blend are there.
-func (b *Blend) Have() bool { return len(b.Missing) == 0 }
-
-// Whole reports whether they are those of all that goes in, what nobody knows on the
-// careful side.
-func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
-
-// Wanting lists what stands in the way of a sure answer.
-func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }
 
 // Keep is where the bottle keeps and until when.
 type Keep struct {
@@ -273,7 +233,7 @@ type Question struct {
 	Opened bool
 	// Book holds the batches of the book, which teach what to expect of this
 	// one; nil: the library alone.
-	Book *Book
+	Book *prior.Book
 	// House holds the book's own rules, nil where it has none.
 	House *batch.House
 }
@@ -284,10 +244,10 @@ type Question struct {
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib.Untaught(filepath.Base(b.File))}
 	var err error
-	if a.parts, err = resolve(b, a.lib, a.ElapsedH); err != nil {
+	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err
 	}
-	if a.Blend, err = blend(b, a.parts); err != nil {
+	if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 		return nil, err
 	}
 	return a, nil
@@ -310,7 +270,7 @@ func (a *Assessment) Steep() error {
 		return a.steepErr
 	}
 	a.Steeped = &Steeped{NextH: math.Inf(1)}
-	a.askBook()
+	a.asker().AskBook()
 	if a.steepErr = a.steep(); a.steepErr == nil {
 		a.sample()
 	}
@@ -353,4 +313,28 @@ func (a *Assessment) SteepAct() bool {
 		}
 	}
 	return false
+}
+
+// Drinks are the units that the drinks of this batch are counted in.
+func (a *Assessment) Drinks() []recipe.Drink { return recipe.DrinksIn(a.question.House, a.Batch.Units) }
+
+// Inputs lists what went in, in the order of the file, for showing the working.
+func (a *Assessment) Inputs() []recipe.Input { return a.Recipe.Inputs(a.Batch) }
+
+// Lines lists everything that goes in: spirits, botanicals, additions.
+func (a *Assessment) Lines() []recipe.Line { return a.Recipe.List() }
+
+// asker is the jar, asking what to expect of its botanicals.
+func (a *Assessment) asker() *prior.Jar {
+	return &prior.Jar{Batch: a.Batch, Recipe: a.Recipe, Library: a.lib, Book: a.question.Book}
+}
+
+// Slim lets go of all that a row of the book does not say, so that a book of a
+// thousand batches stays small: the curves, the recipe and the reasons are gone.
+func (a *Assessment) Slim() {
+	a.Steeped, a.Recipe, a.changes = nil, nil, nil
+	if a.Keep != nil {
+		a.Keep.Verdict.Reasons = nil
+	}
+	a.Blend.Result.Steps, a.Blend.Result.Causes, a.Blend.Remarks = nil, nil, nil
 }

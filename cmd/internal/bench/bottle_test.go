@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -60,10 +62,10 @@ func TestFatWash(t *testing.T) {
 	r = wash("butter").Blend.Result
 	byHand(t, "the strength washed with wet butter", r.ABVPercent.Value, 43.9, 0.15)
 	off, left := wash("browned butter"), wash("browned butter", "leave_in = true")
-	if v := off.Keep.Verdict.Verdict; v != shelf.VerdictShelf || len(off.Blend.bottle.FatTraces) == 0 || len(off.Keep.Allergens) == 0 {
+	if v := off.Keep.Verdict.Verdict; v != shelf.VerdictShelf || len(off.Blend.Bottle.FatTraces) == 0 || len(off.Keep.Allergens) == 0 {
 		t.Errorf("with the fat off: %s, allergens %v", v, off.Keep.Allergens)
 	}
-	if v := left.Keep.Verdict.Verdict; v == shelf.VerdictShelf || !left.Blend.bottle.Oil {
+	if v := left.Keep.Verdict.Verdict; v == shelf.VerdictShelf || !left.Blend.Bottle.Oil {
 		t.Errorf("with the fat in: %s", v)
 	}
 	byHand(t, "the yield with the fat in", left.Blend.Result.VolumeML.Value, 700+120/0.92, 4)
@@ -92,26 +94,14 @@ func TestStrengthInAName(t *testing.T) {
 	}
 }
 
-// TestBottles: a litre is four bottles of 250 ml whatever the last digit of the
-// yield, and a bottle costs its share of the volume.
+// TestBottles: a bottle costs its share of the volume, and holds its drinks.
 func TestBottles(t *testing.T) {
-	for _, c := range []struct {
-		ml, size    float64
-		full, begun int
-	}{
-		{1000, 250, 4, 4}, {999.6, 250, 4, 4}, {996, 250, 4, 4}, {1004, 250, 4, 4}, {980, 250, 3, 4}, {1100, 250, 4, 5}, {240, 250, 0, 1}, {246, 250, 1, 1},
-	} {
-		full, rest := fills(c.ml, c.size)
-		if b := (Bottling{SizeML: c.size, Full: full, RestML: rest}); full != c.full || b.Begun() != c.begun {
-			t.Errorf("%g ml in bottles of %g: %d full, %d begun, %g over", c.ml, c.size, full, b.Begun(), rest)
-		}
-	}
 	a := gated(t, "", "[spirit]\nname = \"rum\"\nabv = 40\namount = \"1 l\"\nprice = 20\n[finish]\nbottle = \"250 ml\"\nserve = \"50 ml\"\n")
 	x := a.Blend.Portions
 	byHand(t, "a bottle's cost", *x.PerBottle, 5, 1e-9)
 	byHand(t, "a litre's cost", *x.PerLitre, 20, 1e-9)
-	byHand(t, "UK units in 50 ml of 40 % vol", x.PerServeG/drinks[batch.UK].EthanolG, 2, 1e-3)
-	byHand(t, "US drinks in a bottle", x.PerBottleG/drinks[batch.US].EthanolG, 250*0.4*0.78924/14, 1e-3)
+	byHand(t, "UK units in 50 ml of 40 % vol", x.PerServeG/recipe.DrinksIn(&batch.House{Country: batch.UK}, quantity.Metric)[0].EthanolG, 2, 1e-3)
+	byHand(t, "US drinks in a bottle", x.PerBottleG/recipe.DrinksIn(nil, quantity.US)[0].EthanolG, 250*0.4*0.78924/14, 1e-3)
 	if d := a.Drinks(); len(d) != 3 {
 		t.Errorf("%v", d)
 	}
@@ -160,8 +150,8 @@ func TestSpiritThatJoinsLater(t *testing.T) {
 	a := gated(t, "", wine+entry("addition", "rum", "abv = 63", `amount = "700 ml"`, `in = "1 h"`)+"[measured]\nabv = 47\n")
 	byHand(t, "the strength read", a.Blend.Result.ABVPercent.Value, 47, 0.1)
 	b := gated(t, "", wine+entry("addition", "egg", `amount = "4 pieces"`, `in = "0 h"`)+entry("botanical", "clove", `amount = "1 g"`, `in = "12 h"`))
-	if b.Blend.bottle.WeakSteepH < 10 {
-		t.Errorf("egg lay %g h in wine", b.Blend.bottle.WeakSteepH)
+	if b.Blend.Bottle.WeakSteepH < 10 {
+		t.Errorf("egg lay %g h in wine", b.Blend.Bottle.WeakSteepH)
 	}
 }
 
@@ -242,7 +232,7 @@ func TestFortifiedKeepsItsVolume(t *testing.T) {
 		r := gated(t, "", entry("addition", name, "abv = 40", `amount = "1 l"`)).Blend.Result
 		byHand(t, "ethanol in a litre of "+name+" at 40 % vol", r.Parts.Ethanol, 315.7, 1)
 	}
-	b := parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+entry("addition", "beer", `amount = "500 ml"`, `boiled_off = "300 ml"`))
+	b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+entry("addition", "beer", `amount = "500 ml"`, `boiled_off = "300 ml"`))
 	if _, err := Read(b, library.Builtin(), Question{Now: b.Started}); err == nil || !strings.Contains(err.Error(), "boils off before the water") {
 		t.Errorf("boiled beer: %v", err)
 	}
@@ -266,8 +256,8 @@ func TestWeakJarsAreSeen(t *testing.T) {
 		"unknown leaves that join":     water + cinnamon + entry("addition", "fresh zorp leaves", `amount = "40 g"`, `in = "0 h"`) + strong,
 		"milk as the base, rum at 40h": "[spirit]\nname = \"milk\"\namount = \"300 ml\"\n" + cinnamon + entry("addition", "vodka", "abv = 96", `amount = "300 ml"`, `in = "13 h"`),
 	} {
-		if a := gated(t, "", lines); a.Blend.bottle.WeakSteepH <= shelf.WeakSteepH || !a.Unfit() {
-			t.Errorf("%s: %g h, %s at %s", name, a.Blend.bottle.WeakSteepH, a.Keep.Verdict.Verdict, a.Keep.Advised.Place)
+		if a := gated(t, "", lines); a.Blend.Bottle.WeakSteepH <= shelf.WeakSteepH || !a.Unfit() {
+			t.Errorf("%s: %g h, %s at %s", name, a.Blend.Bottle.WeakSteepH, a.Keep.Verdict.Verdict, a.Keep.Advised.Place)
 		}
 	}
 	a := gated(t, "", "[spirit]\nname = \"water\"\namount = \"100 ml\"\n"+entry("addition", "vinegar 30 %", `amount = "400 ml"`))

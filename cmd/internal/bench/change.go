@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -21,8 +22,8 @@ type Change struct {
 	ABVPercent, SugarGPerL float64
 	// Then is the judgement after it, in the place it advises.
 	Then shelf.Verdict
-	// bottle is the drink after it.
-	bottle shelf.Bottle
+	// Bottle is the drink after it.
+	Bottle shelf.Bottle
 	// Taste says in a few words what it does to sweetness and strength.
 	Taste string
 }
@@ -37,7 +38,7 @@ type changed struct {
 // change works out what would move the verdict a step, with the blend's own
 // solver for what it does to the drink.
 func (a *Assessment) change() []Change {
-	p := a.parts
+	p := a.Recipe
 	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return nil
 	}
@@ -47,7 +48,7 @@ func (a *Assessment) change() []Change {
 	}
 	var out []Change
 	at := shelf.Storage{Place: a.Keep.Verdict.Place, Celsius: a.Keep.Verdict.AtC, Measured: true}
-	for _, c := range shelf.Changes(a.Blend.bottle, at, try) {
+	for _, c := range shelf.Changes(a.Blend.Bottle, at, try) {
 		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
 		switch c.Kind {
 		case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid, shelf.ChangeNoJuice:
@@ -55,7 +56,7 @@ func (a *Assessment) change() []Change {
 			if !ok {
 				continue
 			}
-			ch.bottle = e.bottle
+			ch.Bottle = e.bottle
 			ch.Add, ch.ABVPercent, ch.SugarGPerL = e.add, e.parts.ABVPercent(), e.parts.SugarGPerL()
 			ch.Taste = tasteOf(a.Blend.Result.Parts, e.parts)
 		}
@@ -69,7 +70,7 @@ func (a *Assessment) change() []Change {
 }
 
 // effect makes a change to the blend and works out the drink after it.
-func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
+func (a *Assessment) effect(p *recipe.Lines, c shelf.Change) (changed, bool) {
 	now := a.Blend.Result.Parts
 	litres := now.VolumeML(20) / 1000
 	var e changed
@@ -101,7 +102,7 @@ func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
 	default:
 		return e, false
 	}
-	e.bottle = moved(a.Blend.bottle, now, e.parts)
+	e.bottle = moved(a.Blend.Bottle, now, e.parts)
 	return e, true
 }
 
@@ -110,16 +111,16 @@ func (a *Assessment) effect(p *parts, c shelf.Change) (changed, bool) {
 const sugarRoomMLPerG = 0.625
 
 // strongest is the strongest spirit of the batch, as stock without limit.
-func (a *Assessment) strongest(p *parts) (mixture.Stock, bool) {
+func (a *Assessment) strongest(p *recipe.Lines) (mixture.Stock, bool) {
 	best := -1
-	for i := range p.bases {
-		if p.bases[i].missing == "" && (best < 0 || p.bases[i].base.ABVPercent.Value > p.bases[best].base.ABVPercent.Value) {
+	for i := range p.Bases {
+		if p.Bases[i].Missing == "" && (best < 0 || p.Bases[i].Base.ABVPercent.Value > p.Bases[best].Base.ABVPercent.Value) {
 			best = i
 		}
 	}
 	name, abv := "vodka", 40.0
 	if best >= 0 {
-		name, abv = p.bases[best].base.Name, p.bases[best].base.ABVPercent.Value
+		name, abv = p.Bases[best].Base.Name, p.Bases[best].Base.ABVPercent.Value
 	}
 	parts, err := mixture.FromVolume(1000, abv, mixture.Parts{})
 	if err != nil || abv <= a.Blend.Result.ABVPercent.Value {
@@ -160,28 +161,28 @@ func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
 
 // withoutJuice is the batch with citric acid and water in place of its juices:
 // as sour, as strong, and no more sugar than the rest brings.
-func (a *Assessment) withoutJuice(p *parts) (changed, bool) {
+func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	q := *p
-	q.additions = nil
+	q.Additions = nil
 	var juice mixture.Parts
-	for _, x := range p.additions {
-		if x.ingredient != nil && (x.ingredient.FreshJuice || x.ingredient.Kind == "juice") {
-			juice = juice.Plus(x.addition.PerG.Times(x.addition.MassG.Value))
+	for _, x := range p.Additions {
+		if x.Ingredient != nil && (x.Ingredient.FreshJuice || x.Ingredient.Kind == "juice") {
+			juice = juice.Plus(x.Addition.PerG.Times(x.Addition.MassG.Value))
 			continue
 		}
-		q.additions = append(q.additions, x)
+		q.Additions = append(q.Additions, x)
 	}
-	if len(q.additions) == len(p.additions) || len(q.bases)+len(q.additions) == 0 {
+	if len(q.Additions) == len(p.Additions) || len(q.Bases)+len(q.Additions) == 0 {
 		return changed{}, false
 	}
-	b, err := blend(a.Batch, &q)
+	b, err := recipe.NewBlend(a.Batch, &q)
 	if err != nil || !b.Whole() {
 		return changed{}, false
 	}
 	citric := juice.AcidG()
 	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
 	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric}, {Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
-	e.bottle = moved(b.bottle, b.Result.Parts, e.parts)
+	e.bottle = moved(b.Bottle, b.Result.Parts, e.parts)
 	if low, value, high, ok := e.parts.PHRange(); ok {
 		e.bottle.PH, e.bottle.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
 	}
@@ -194,7 +195,7 @@ func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 	b.ABVPercent = thinnedTo(b.ABVPercent, was, p, mixture.Parts.ABVPercent)
 	b.SugarGPerL = thinnedTo(b.SugarGPerL, was, p, mixture.Parts.SugarGPerL)
 	aw, _, _ := p.WaterActivity()
-	b.WaterActivity = shiftedTo(b.WaterActivity, aw)
+	b.WaterActivity = b.WaterActivity.MovedTo(aw)
 	lowWas, valueWas, highWas, ok := was.PHRange()
 	if low, value, high, then := p.PHRange(); ok && then && b.PHKnown {
 		b.PH.Value = math.Max(b.PH.Value+value-valueWas, 0)
@@ -210,7 +211,7 @@ func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
 // thinnedTo is a figure as it is in p instead of in was. Its low end is that of a drink
 // that holds more water than is known, and what is added meets that water too.
 func thinnedTo(r mixture.Range, was, p mixture.Parts, of func(mixture.Parts) float64) mixture.Range {
-	out := shiftedTo(r, of(p))
+	out := r.MovedTo(of(p))
 	if !(r.Low > 0 && r.Low < r.Value) {
 		return out
 	}
@@ -228,11 +229,6 @@ func thinnedTo(r mixture.Range, was, p mixture.Parts, of func(mixture.Parts) flo
 	}
 	out.Low = math.Min(out.Low, wet(p, low))
 	return out
-}
-
-// shiftedTo is a figure at another value, with the range it had about it.
-func shiftedTo(r mixture.Range, to float64) mixture.Range {
-	return mixture.Range{Value: to, Low: math.Max(0, to-(r.Value-r.Low)), High: to + (r.High - r.Value)}
 }
 
 // tasteOf says what a change does to the drink. Less than a tenth of the sugar

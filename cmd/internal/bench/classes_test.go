@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 )
@@ -14,7 +15,7 @@ import (
 func TestSpreadOfClassesReachesTheFigures(t *testing.T) {
 	const base = "name = \"A\"\nstarted = 2026-11-20\n[spirit]\nname = %q\namount = \"700 ml\"\n"
 	const added = "name = \"A\"\nstarted = 2026-11-20\n[[addition]]\nname = %q\namount = \"700 ml\"\n"
-	blendOf := func(src string) Blend {
+	blendOf := func(src string) recipe.Blend {
 		b, err := batch.Parse("a.toml", []byte(src), time.UTC)
 		if err != nil {
 			t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/spoilage"
@@ -29,7 +30,7 @@ func gated(t *testing.T, own, lines string) *Assessment {
 	if err != nil {
 		t.Fatalf("%v\n%s", err, own)
 	}
-	b := parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+lines)
+	b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+lines)
 	a, err := Read(b, lib, Question{Now: time.Date(2026, 11, 21, 8, 0, 0, 0, time.UTC)})
 	if err != nil {
 		t.Fatalf("%v\n%s", err, lines)
@@ -93,7 +94,7 @@ func TestFreshUntilDry(t *testing.T) {
 			keys = append(keys, `cut = "`+c.cut+`"`)
 		}
 		a := gated(t, "", weakSyrup+entry(c.kind, c.name, keys...))
-		if got := len(a.Blend.bottle.FreshLowAcid) > 0; got != c.fresh {
+		if got := len(a.Blend.Bottle.FreshLowAcid) > 0; got != c.fresh {
 			t.Errorf("%s, %q: fresh and low in acid is %v", c.name, c.cut, got)
 		}
 	}
@@ -108,7 +109,7 @@ func TestOwnNamesKeepCare(t *testing.T) {
 		return "[[spirit]]\nname = \"" + name + "\"\nabv_percent = 20\n" + keys
 	}
 	botanical := func(name, keys string) string { return "[[botanical]]\nname = \"" + name + "\"\n" + keys }
-	fresh := func(a *Assessment) bool { return len(a.Blend.bottle.FreshLowAcid) > 0 }
+	fresh := func(a *Assessment) bool { return len(a.Blend.Bottle.FreshLowAcid) > 0 }
 	allergen := func(name string) func(*Assessment) bool {
 		return func(a *Assessment) bool {
 			return slices.ContainsFunc(a.Keep.Allergens, func(x library.Allergen) bool { return strings.Contains(x.Name, name) })
@@ -118,17 +119,17 @@ func TestOwnNamesKeepCare(t *testing.T) {
 		own, name string
 		has       func(*Assessment) bool
 	}{
-		{ingredient("garlic oil", "kind = \"syrup\"\n"), "garlic oil", func(a *Assessment) bool { return a.Blend.bottle.Oil && fresh(a) }},
-		{ingredient("olive oil", "kind = \"syrup\"\n"), "olive oil", func(a *Assessment) bool { return a.Blend.bottle.Oil }},
+		{ingredient("garlic oil", "kind = \"syrup\"\n"), "garlic oil", func(a *Assessment) bool { return a.Blend.Bottle.Oil && fresh(a) }},
+		{ingredient("olive oil", "kind = \"syrup\"\n"), "olive oil", func(a *Assessment) bool { return a.Blend.Bottle.Oil }},
 		{ingredient("basil syrup", "kind = \"syrup\"\n"), "basil syrup", fresh},
 		{ingredient("celery water", "kind = \"water\"\n"), "celery water", fresh},
 		{ingredient("celery water", "kind = \"water\"\nallergens = []\n"), "celery water", allergen("celery")},
 		{ingredient("almond drink of mine", "allergens = []\n"), "almond drink of mine", allergen("almond")},
-		{ingredient("cow cream", ""), "cow cream", func(a *Assessment) bool { return a.Blend.bottle.Dairy }},
-		{ingredient("Schlagsahne", ""), "Schlagsahne", func(a *Assessment) bool { return a.Blend.bottle.Dairy }},
-		{spirit("goat milk gin", ""), "goat milk gin", func(a *Assessment) bool { return a.Blend.bottle.Dairy }},
-		{spirit("our nog", "names = [\"egg nog\"]\n"), "our nog", func(a *Assessment) bool { return a.Blend.bottle.Egg }},
-		{spirit("vodka", "names = [\"egg nog\"]\n"), "egg nog", func(a *Assessment) bool { return a.Blend.bottle.Egg && a.Blend.bottle.Dairy }},
+		{ingredient("cow cream", ""), "cow cream", func(a *Assessment) bool { return a.Blend.Bottle.Dairy }},
+		{ingredient("Schlagsahne", ""), "Schlagsahne", func(a *Assessment) bool { return a.Blend.Bottle.Dairy }},
+		{spirit("goat milk gin", ""), "goat milk gin", func(a *Assessment) bool { return a.Blend.Bottle.Dairy }},
+		{spirit("our nog", "names = [\"egg nog\"]\n"), "our nog", func(a *Assessment) bool { return a.Blend.Bottle.Egg }},
+		{spirit("vodka", "names = [\"egg nog\"]\n"), "egg nog", func(a *Assessment) bool { return a.Blend.Bottle.Egg && a.Blend.Bottle.Dairy }},
 		{spirit("garlic", ""), "garlic", fresh},
 		{botanical("fresh nettles", "kind = \"spice\"\nfresh = false\n"), "fresh nettles", fresh},
 		{botanical("garlic of mine", "kind = \"spice\"\n[[botanical.cut]]\nname = \"sliced\"\n[[botanical.cut]]\nname = \"powder\"\n"), "garlic of mine", fresh},
@@ -138,7 +139,7 @@ func TestOwnNamesKeepCare(t *testing.T) {
 			kind = "botanical"
 		}
 		if a := gated(t, c.own, weakSyrup+entry(kind, c.name, `amount = "100 g"`)); !c.has(a) {
-			t.Errorf("%s loses its care: %+v\n%s", c.name, a.Blend.bottle, c.own)
+			t.Errorf("%s loses its care: %+v\n%s", c.name, a.Blend.Bottle, c.own)
 		}
 	}
 	a := gated(t, botanical("fennel", "[[botanical.cut]]\nname = \"fresh fronds\"\n"), weakSyrup+entry("botanical", "fennel", `cut = "fresh fronds"`, `amount = "50 g"`))
@@ -147,8 +148,8 @@ func TestOwnNamesKeepCare(t *testing.T) {
 	}
 	// A name of one's own hides nothing of what another table knows.
 	a = gated(t, spirit("orange juice", ""), "[spirit]\nname = \"orange juice\"\namount = \"500 ml\"\n")
-	if len(a.Blend.bottle.FreshJuice) == 0 || len(a.Blend.bottle.Nourishing) == 0 {
-		t.Errorf("orange juice as a spirit: %+v", a.Blend.bottle)
+	if len(a.Blend.Bottle.FreshJuice) == 0 || len(a.Blend.Bottle.Nourishing) == 0 {
+		t.Errorf("orange juice as a spirit: %+v", a.Blend.Bottle)
 	}
 	for _, own := range []string{
 		ingredient("cow cream", "dairy = false\n"), spirit("goat milk gin", "dairy = false\n"), spirit("red wine", "wine = \"\"\n"),
@@ -167,11 +168,11 @@ func TestOwnNamesKeepCare(t *testing.T) {
 func TestOilAndSolidsStay(t *testing.T) {
 	const strong = "[spirit]\nname = \"neutral grain spirit\"\nabv = 60\namount = \"900 ml\"\n"
 	for _, name := range []string{"garlic oil", "chilli oil of mine", "Olivenöl", "huile de noix"} {
-		if a := gated(t, "", strong+entry("addition", name, `amount = "100 g"`, "abv = 0")); !a.Blend.bottle.Oil || a.Keep.Verdict.Verdict == shelf.VerdictShelf {
+		if a := gated(t, "", strong+entry("addition", name, `amount = "100 g"`, "abv = 0")); !a.Blend.Bottle.Oil || a.Keep.Verdict.Verdict == shelf.VerdictShelf {
 			t.Errorf("%s is no oil: %s", name, a.Keep.Verdict.Verdict)
 		}
 	}
-	left := func(a *Assessment) bool { return len(a.Blend.bottle.SolidsLeftIn) > 0 }
+	left := func(a *Assessment) bool { return len(a.Blend.Bottle.SolidsLeftIn) > 0 }
 	pull := func(at string) string {
 		return entry("botanical", "ginger", `amount = "50 g"`, "leave_in = true") + "[[pulled]]\nname = \"ginger\"\nat = " + at + "\n"
 	}
@@ -185,7 +186,7 @@ func TestOilAndSolidsStay(t *testing.T) {
 		{[]string{`amount = "200 g"`}, true}, {[]string{`amount = "200 ml"`, "abv = 1"}, true}, {[]string{`amount = "200 ml"`, "abv = 40"}, false},
 	} {
 		a := gated(t, "", weakSyrup+entry("addition", "garlic", c.keys...))
-		if left(a) != c.left || len(a.Blend.bottle.FreshLowAcid) == 0 {
+		if left(a) != c.left || len(a.Blend.Bottle.FreshLowAcid) == 0 {
 			t.Errorf("garlic, %v: left in %v", c.keys, left(a))
 		}
 	}
@@ -193,7 +194,7 @@ func TestOilAndSolidsStay(t *testing.T) {
 		t.Error("garlic of mine is a liquid")
 	}
 	for _, abv := range []string{"abv = 1", "abv = 60"} {
-		b := parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+weakSyrup+entry("addition", "garlic", `amount = "500 g"`, abv))
+		b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+weakSyrup+entry("addition", "garlic", `amount = "500 g"`, abv))
 		if _, err := Read(b, library.Builtin(), Question{Now: b.Started}); err == nil || !strings.Contains(err.Error(), "a plant has no strength") {
 			t.Errorf("garlic, 500 g, %s: %v", abv, err)
 		}
@@ -219,7 +220,7 @@ func TestWineInAnyTable(t *testing.T) {
 		{base("water", "900") + added("red wine", "600"), spoilage.TableWine},
 		{base("vodka", "100") + entry("addition", "country red wine", `amount = "600 ml"`, "abv = 12"), spoilage.TableWine},
 	} {
-		if got := gated(t, "", c.lines).Blend.bottle.Wine; got != c.want {
+		if got := gated(t, "", c.lines).Blend.Bottle.Wine; got != c.want {
 			t.Errorf("wine %q, want %q:\n%s", got, c.want, c.lines)
 		}
 	}
@@ -255,7 +256,7 @@ func TestOtherWords(t *testing.T) {
 		if want == "" && all != "" {
 			t.Errorf("%s names %s", name, all)
 		}
-		if f := a.Blend.bottle; strings.Contains(want, milk) && name != "praline" && !f.Dairy || strings.Contains(want, egg) && !f.Egg {
+		if f := a.Blend.Bottle; strings.Contains(want, milk) && name != "praline" && !f.Dairy || strings.Contains(want, egg) && !f.Egg {
 			t.Errorf("%s: dairy %v, egg %v", name, f.Dairy, f.Egg)
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"time"
 
+	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -25,24 +27,24 @@ func (a *Assessment) Hints() []string {
 	h = append(h, a.tastingsAhead()...)
 	h = append(h, a.Blend.Wanting()...)
 	h = append(h, a.decided()...)
-	baseML := a.parts.baseML()
-	for i := range a.parts.botanicals {
-		x := &a.parts.botanicals[i]
-		name := x.entry.Name
-		for _, w := range x.warnings(baseML) {
+	baseML := a.Recipe.BaseML()
+	for i := range a.Recipe.Botanicals {
+		x := &a.Recipe.Botanicals[i]
+		name := x.Entry.Name
+		for _, w := range oddities(x, baseML) {
 			h = append(h, name+": "+w)
 		}
-		out, isOut := a.outAt(&x.entry)
-		if x.entry.Target == nil && !isOut {
+		out, isOut := a.outAt(&x.Entry)
+		if x.Entry.Target == nil && !isOut {
 			h = append(h, name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
 		}
-		if x.wantsLot() {
+		if prior.WantsLot(x) {
 			dry = append(dry, name)
 		}
-		if !isOut && x.fine() {
+		if !isOut && x.Fine() {
 			dust = append(dust, name)
 		}
-		if in := x.entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {
+		if in := x.Entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {
 			h = append(h, name+": not tasted yet, so its times are the usual range")
 		}
 	}
@@ -58,7 +60,7 @@ func (a *Assessment) Hints() []string {
 	}
 	if a.Blend.Whole() {
 		switch {
-		case b.Measured.PH == nil && (len(a.Blend.bottle.FreshJuice) > 0 || a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
+		case b.Measured.PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 || a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
 			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
 		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
 			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
@@ -87,7 +89,7 @@ func (a *Assessment) decided() (said []string) {
 			said = append(said, name+": "+w.Taken)
 		}
 		if e := amount.Either(); e != "" {
-			note(&either, e)
+			recipe.Note(&either, e)
 			open[e] = append(open[e], name)
 		}
 	}
@@ -100,19 +102,19 @@ func (a *Assessment) decided() (said []string) {
 			said = append(said, name+": it is taken as "+known.Name)
 		}
 	}
-	for i := range a.parts.bases {
-		spirit(a.parts.bases[i].entry.Name, a.parts.bases[i].known, a.parts.bases[i].entry.ABVPercent)
-		read(a.parts.bases[i].base.Name, a.parts.bases[i].entry.Amount, a.parts.bases[i].is.weight)
+	for i := range a.Recipe.Bases {
+		spirit(a.Recipe.Bases[i].Entry.Name, a.Recipe.Bases[i].Known, a.Recipe.Bases[i].Entry.ABVPercent)
+		read(a.Recipe.Bases[i].Base.Name, a.Recipe.Bases[i].Entry.Amount, a.Recipe.Bases[i].Reads.Weight)
 	}
-	for i := range a.parts.botanicals {
-		read(a.parts.botanicals[i].entry.Name, a.parts.botanicals[i].entry.Amount, a.parts.botanicals[i].weight)
+	for i := range a.Recipe.Botanicals {
+		read(a.Recipe.Botanicals[i].Entry.Name, a.Recipe.Botanicals[i].Entry.Amount, a.Recipe.Botanicals[i].Weight)
 	}
-	for i := range a.parts.additions {
-		spirit(a.parts.additions[i].entry.Name, a.parts.additions[i].spirit, a.parts.additions[i].abv)
-		if x := &a.parts.additions[i]; x.ingredient != nil && !x.ingredient.Own && library.Renames(x.entry.Name, x.ingredient.Name) {
-			said = append(said, x.entry.Name+": it is taken as "+x.ingredient.Name)
+	for i := range a.Recipe.Additions {
+		spirit(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Spirit, a.Recipe.Additions[i].ABVPercent)
+		if x := &a.Recipe.Additions[i]; x.Ingredient != nil && !x.Ingredient.Own && library.Renames(x.Entry.Name, x.Ingredient.Name) {
+			said = append(said, x.Entry.Name+": it is taken as "+x.Ingredient.Name)
 		}
-		read(a.parts.additions[i].entry.Name, a.parts.additions[i].entry.Amount, a.parts.additions[i].is.weight)
+		read(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Entry.Amount, a.Recipe.Additions[i].Reads.Weight)
 	}
 	read("the bottle", a.Batch.Finish.Bottle, nil)
 	for _, e := range either {
@@ -127,17 +129,17 @@ const vaguePH = 1.0
 
 // warnings are what is odd about how a botanical is written; baseML is the
 // volume of all bases, 0 when it is not known.
-func (h *herb) warnings(baseML float64) (said []string) {
-	note := h.note
-	if h.lost != nil {
-		if near := h.lost.Nearest(); len(near) > 0 {
-			note = join(note, "did you mean "+quantity.Or(near)+"?")
+func oddities(h *recipe.Steeped, baseML float64) (said []string) {
+	note := h.Note
+	if h.Lost != nil {
+		if near := h.Lost.Nearest(); len(near) > 0 {
+			note = recipe.Join(note, "did you mean "+quantity.Or(near)+"?")
 		}
 	}
 	if note != "" {
 		said = append(said, note)
 	}
-	if w := unusualDose(h.cut, h.doseGPerL(baseML)); w != "" {
+	if w := unusualDose(h.Cut, h.DoseGPerL(baseML)); w != "" {
 		said = append(said, w)
 	}
 	return said
@@ -146,7 +148,7 @@ func (h *herb) warnings(baseML float64) (said []string) {
 // outAt is when a botanical came out of the jar, in hours since the start; ok
 // is false while it is in.
 func (a *Assessment) outAt(e *batch.Botanical) (hours float64, ok bool) {
-	out := pulledAt(a.Batch, e.Name)
+	out := recipe.PulledAt(a.Batch, e.Name)
 	if e.LeaveIn || out == nil || *out > a.ElapsedH {
 		return 0, false
 	}

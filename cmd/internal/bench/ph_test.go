@@ -106,7 +106,7 @@ func TestSourByTheirAcid(t *testing.T) {
 func TestUnsureAcid(t *testing.T) {
 	now := at("2026-11-24T10:00")
 	wine := assessed(t, started+"[spirit]\nname = \"port\"\namount = \"750 ml\"\n", now).Blend
-	if wine.Result.PHKnown || wine.bottle.PHKnown || !strings.Contains(strings.Join(wine.Warnings, " "), "how sour port may be") {
+	if wine.Result.PHKnown || wine.Bottle.PHKnown || !strings.Contains(strings.Join(wine.Warnings, " "), "how sour port may be") {
 		t.Errorf("pH %v, warnings %q", wine.Result.PH, wine.Warnings)
 	}
 	// Of a table wine both are printed, and how far bottles differ goes along.
@@ -136,7 +136,7 @@ func TestReadingsNeedAReason(t *testing.T) {
 		"basil syrup": water + put("basil", "30 g") + additions("sugar: 500 g"),
 		"almond milk": started + additions("almond milk: 500 ml", "sugar: 200 g"),
 	} {
-		b := assessed(t, src+read, now).Blend.bottle
+		b := assessed(t, src+read, now).Blend.Bottle
 		if !slices.Contains(b.Doubtful, "pH") || b.PH.High < 7 || b.Measured.PH || !b.PHKnown {
 			t.Errorf("%s: pH %v, doubtful %v", name, b.PH, b.Doubtful)
 		}
@@ -147,13 +147,13 @@ func TestReadingsNeedAReason(t *testing.T) {
 		"hibiscus": water + put("hibiscus", "15 g"),
 		"almonds":  water + put("almond", "100 g") + additions("lime juice: 150 ml"),
 	} {
-		b := assessed(t, src+read, now).Blend.bottle
+		b := assessed(t, src+read, now).Blend.Bottle
 		if slices.Contains(b.Doubtful, "pH") || b.PH.Value != 3.4 || !b.Measured.PH {
 			t.Errorf("%s: pH %v, doubtful %v", name, b.PH, b.Doubtful)
 		}
 	}
 	// An acidity that nothing explains lends no pH either.
-	b := assessed(t, water+put("garlic", "200 g")+"[measured]\nacid = \"12 g/l\"\n", now).Blend.bottle
+	b := assessed(t, water+put("garlic", "200 g")+"[measured]\nacid = \"12 g/l\"\n", now).Blend.Bottle
 	if !slices.Contains(b.Doubtful, "acid") || b.PH.High < 7 {
 		t.Errorf("acid in garlic water: pH %v, doubtful %v", b.PH, b.Doubtful)
 	}
@@ -174,7 +174,7 @@ func TestPiecesLeftIn(t *testing.T) {
 		{put("garlic", "100 g") + "[[pulled]]\nname = \"garlic\"\nat = \"20 h\"\n[finish]\nleave_in = true\n", false, true},
 		{put("clove", "10 g") + "leave_in = true\n", true, false},
 	} {
-		b := assessed(t, base+c.more, now).Blend.bottle
+		b := assessed(t, base+c.more, now).Blend.Bottle
 		if (len(b.SolidsLeftIn) > 0) != c.left || (len(b.FreshLowAcid) > 0) != c.fresh {
 			t.Errorf("left in %v, fresh and low in acid %v:\n%s", b.SolidsLeftIn, b.FreshLowAcid, c.more)
 		}

@@ -6,8 +6,10 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 )
 
 // blendOnly is an assessment without the curves, which take time.
@@ -41,7 +43,9 @@ func TestStandardDrinks(t *testing.T) {
 			t.Fatal(err)
 		}
 		d := a.Blend.EthanolG
-		in := func(c batch.Country) float64 { return d / drinks[c].EthanolG }
+		in := func(c batch.Country) float64 {
+			return d / recipe.DrinksIn(&batch.House{Country: c}, quantity.Metric)[0].EthanolG
+		}
 		if c.us > 0 && math.Abs(in(batch.US)-c.us) > c.usOff {
 			t.Errorf("%g ml: %.2f US drinks, published %g", c.ml, in(batch.US), c.us)
 		}

@@ -6,21 +6,22 @@ import (
 	"strings"
 	"testing"
 
+	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/strict"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
-	"steepbook/shelf/mixture"
 )
 
 const started = "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"
 
 const halfLitre = started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n"
 
-func resolved(t testing.TB, src string) *parts {
+func resolved(t testing.TB, src string) *recipe.Lines {
 	t.Helper()
-	p, err := resolve(parse(t, src), testLibrary(t), math.Inf(1))
+	p, err := recipe.Read(somejar.Parse(t, src), somejar.Library(t), math.Inf(1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +36,7 @@ func TestOunces(t *testing.T) {
 		halfLitre + "[[addition]]\nname = \"lime juice\"\namount = \"3 oz\"\n",
 		halfLitre + "[[addition]]\nname = \"white rum\"\nabv = 40\namount = \"3 oz\"\n",
 	} {
-		_, err := resolve(parse(t, src), testLibrary(t), math.Inf(1))
+		_, err := recipe.Read(somejar.Parse(t, src), somejar.Library(t), math.Inf(1))
 		var fault *strict.Error
 		if !errors.As(err, &fault) {
 			t.Fatalf("%v, want a fault with file and line for\n%s", err, src)
@@ -45,15 +46,15 @@ func TestOunces(t *testing.T) {
 		}
 	}
 	p := resolved(t, halfLitre+"[[botanical]]\nname = \"test bark\"\namount = \"1 oz\"\n[[addition]]\nname = \"white rum\"\nabv = 0\namount = \"1 US fl oz\"\n")
-	if w := p.botanicals[0].weight; w == nil || math.Abs(w.G-28.3495) > 0.01 {
+	if w := p.Botanicals[0].Weight; w == nil || math.Abs(w.G-28.3495) > 0.01 {
 		t.Errorf("an ounce of a solid is %+v, want 28.35 g", w)
 	}
 	// Without alcohol it is water: 0.99820 g/ml at 20 °C (OIML R 22).
-	if g := p.additions[0].massG; math.Abs(g-29.5735*0.99820) > 0.01 {
+	if g := p.Additions[0].MassG(); math.Abs(g-29.5735*0.99820) > 0.01 {
 		t.Errorf("a fluid ounce of it weighs %g g, want 29.52", g)
 	}
 	p = resolved(t, started+"[spirit]\nname = \"vodka\"\nabv = 0\namount = \"1 oz wt\"\n")
-	if ml := p.bases[0].base.VolumeML.Value; math.Abs(ml-28.3495/0.99820) > 0.01 {
+	if ml := p.Bases[0].Base.VolumeML.Value; math.Abs(ml-28.3495/0.99820) > 0.01 {
 		t.Errorf("an ounce by weight has %g ml, want 28.40", ml)
 	}
 }
@@ -64,23 +65,23 @@ func TestUnknownNames(t *testing.T) {
 		"[[botanical]]\nname = \"test peel\"\ncut = \"cubes of mine\"\namount = \"7 g\"\n"+
 		"[[botanical]]\nname = \"my own\"\nlike = \"test bark\"\n"+
 		"[[addition]]\nname = \"moon water\"\namount = \"10 ml\"\n[[addition]]\nname = \"demerara suger\"\namount = \"10 g\"\n")
-	dust, typo, cut, like := p.botanicals[0], p.botanicals[1], p.botanicals[2], p.botanicals[3]
-	if dust.known != nil || dust.cut == nil || dust.weight == nil || dust.weight.G != 7 {
+	dust, typo, cut, like := p.Botanicals[0], p.Botanicals[1], p.Botanicals[2], p.Botanicals[3]
+	if dust.Known != nil || dust.Cut == nil || dust.Weight == nil || dust.Weight.G != 7 {
 		t.Errorf("an unknown botanical that is weighed: %+v", dust)
 	}
-	if typo.known != nil || !strings.Contains(strings.Join(typo.warnings(0), "; "), `did you mean "test peel"`) {
-		t.Errorf("a slip of the pen: %q", typo.warnings(0))
+	if typo.Known != nil || !strings.Contains(strings.Join(oddities(&typo, 0), "; "), `did you mean "test peel"`) {
+		t.Errorf("a slip of the pen: %q", oddities(&typo, 0))
 	}
-	if cut.known == nil || cut.cut.Name != "strips" || !strings.Contains(cut.note, `"cubes of mine"`) || !strings.Contains(cut.note, `"zest"`) {
-		t.Errorf("an unknown cut: %q", cut.note)
+	if cut.Known == nil || cut.Cut.Name != "strips" || !strings.Contains(cut.Note, `"cubes of mine"`) || !strings.Contains(cut.Note, `"zest"`) {
+		t.Errorf("an unknown cut: %q", cut.Note)
 	}
-	if like.known == nil || like.known.Name != "test bark" || like.weight != nil || !strings.Contains(like.note, "weigh it") {
+	if like.Known == nil || like.Known.Name != "test bark" || like.Weight != nil || !strings.Contains(like.Note, "weigh it") {
 		t.Errorf("an own word with like: %+v", like)
 	}
-	if m := p.additions[0].unread; !strings.Contains(m, "moon water") || !strings.Contains(m, "library") {
+	if m := p.Additions[0].Unread; !strings.Contains(m, "moon water") || !strings.Contains(m, "library") {
 		t.Errorf("an unknown addition: %q", m)
 	}
-	if m := p.additions[1].unread; !strings.Contains(m, `did you mean "demerara sugar"`) {
+	if m := p.Additions[1].Unread; !strings.Contains(m, `did you mean "demerara sugar"`) {
 		t.Errorf("a misspelt addition: %q", m)
 	}
 }
@@ -132,7 +133,7 @@ func TestForbiddenPlants(t *testing.T) {
 				t.Errorf("%s: a rescue is offered", name)
 			}
 		}
-		if a, err := Assess(parse(t, halfLitre+"[[addition]]\nname = \""+name+"\"\namount = \"2 g\"\n"), testLibrary(t), Question{Now: at("2026-11-21T08:00")}); err == nil && !a.KeepAct() {
+		if a, err := Assess(somejar.Parse(t, halfLitre+"[[addition]]\nname = \""+name+"\"\namount = \"2 g\"\n"), somejar.Library(t), Question{Now: at("2026-11-21T08:00")}); err == nil && !a.KeepAct() {
 			t.Errorf("%s as an addition: %q", name, a.Keep.Verdict.Verdict)
 		}
 	}
@@ -187,49 +188,15 @@ func TestPriorShifts(t *testing.T) {
 	}
 }
 
-// A titratable acidity as citric: equivalent masses from the molar masses and
-// numbers of protons of the acids (citric 192.12/3, malic 134.09/2, tartaric
-// 150.09/2, acetic 60.05, lactic 90.08 g/mol; IUPAC standard atomic weights).
-func TestAcidsAsCitric(t *testing.T) {
-	for acid, want := range map[string]float64{
-		"citric": 1, "": 1, "malic": 192.12 / 3 / (134.09 / 2), "tartaric": 192.12 / 3 / (150.09 / 2),
-		"acetic": 192.12 / 3 / 60.05, "lactic": 192.12 / 3 / 90.08,
-	} {
-		if got := asCitric(acid); math.Abs(got/want-1) > 2e-4 {
-			t.Errorf("1 g of %s acid is %g g of citric, want %g", acid, got, want)
-		}
-	}
-}
-
-func TestBrixSetsTheSugar(t *testing.T) {
-	syrup := ingredientParts(must(t)(testLibrary(t).Ingredient("simple syrup")))
-	for _, brix := range []float64{10, 50, 66} {
-		got := withBrix(syrup, brix)
-		if math.Abs(got.SugarG()-brix/100) > 0.01 || math.Abs(got.MassG()-syrup.MassG()) > 1e-9 || got.Water < 0 {
-			t.Errorf("%g Brix: %+v", brix, got)
-		}
-	}
-	if got := withBrix(mixture.Parts{Water: 1}, 65).SugarG(); math.Abs(got-0.65) > 1e-9 {
-		t.Errorf("water at 65 Brix holds %g g of sugar", got)
-	}
-}
-
-func must(t testing.TB) func(*library.Ingredient, error) *library.Ingredient {
-	return func(g *library.Ingredient, err error) *library.Ingredient {
-		t.Helper()
-		if err != nil {
-			t.Fatal(err)
-		}
-		return g
-	}
-}
-
 // What the keeping judgement reads beside the figures.
 func TestFacts(t *testing.T) {
-	p := func(src string) (b *batch.Batch, r *parts) { b = parse(t, src); return b, resolved(t, src) }
+	p := func(src string) (b *batch.Batch, r *recipe.Lines) {
+		b = somejar.Parse(t, src)
+		return b, resolved(t, src)
+	}
 	b, r := p(halfLitre + "[[botanical]]\nname = \"moon dust\"\n[[botanical]]\nname = \"orange zest\"\nleave_in = true\n" +
 		"[[addition]]\nname = \"orange juice\"\namount = \"100 ml\"\n[[addition]]\nname = \"whole egg\"\namount = \"50 g\"\n")
-	f := facts(b, r)
+	f := recipe.Facts(b, r)
 	if f.NoSpirit || len(f.FreshJuice) != 1 || !f.Egg || !f.RawEgg || len(f.SolidsLeftIn) != 1 || len(f.OtherPeel) != 1 {
 		t.Errorf("%+v", f)
 	}
@@ -237,15 +204,15 @@ func TestFacts(t *testing.T) {
 		t.Errorf("an unknown thing counts as food: %q", f.Nourishing)
 	}
 	b, r = p(started + "[[addition]]\nname = \"orange juice\"\namount = \"100 ml\"\nheated = true\n[[addition]]\nname = \"whole egg\"\namount = \"50 g\"\nheated = true\n")
-	if f = facts(b, r); !f.NoSpirit || len(f.FreshJuice) != 0 || f.RawEgg {
+	if f = recipe.Facts(b, r); !f.NoSpirit || len(f.FreshJuice) != 0 || f.RawEgg {
 		t.Errorf("heated, and without spirit: %+v", f)
 	}
 	b, r = p(started + "[[addition]]\nname = \"water\"\namount = \"100 ml\"\n[[addition]]\nname = \"vodka\"\nabv = 40\namount = \"100 ml\"\n")
-	if f = facts(b, r); f.NoSpirit {
+	if f = recipe.Facts(b, r); f.NoSpirit {
 		t.Error("a spirit that is added is a spirit")
 	}
 	b, r = p(started + "[[botanical]]\nname = \"strawberry\"\n[finish]\nleave_in = true\nfiltered = true\nboiled = true\n")
-	if f = facts(b, r); !f.Fruit || !f.Pulp || !f.Filtered || !f.BoiledBottle || !f.NoSpirit {
+	if f = recipe.Facts(b, r); !f.Fruit || !f.Pulp || !f.Filtered || !f.BoiledBottle || !f.NoSpirit {
 		t.Errorf("fruit left in: %+v", f)
 	}
 }
@@ -254,13 +221,13 @@ func TestFacts(t *testing.T) {
 func TestNothingAllowedIsTakenForForbidden(t *testing.T) {
 	lib := library.Builtin()
 	check := func(kind, name string) {
-		h, err := resolveHerb(nil, lib, batch.Botanical{Name: name})
-		if err == nil && h.known != nil && h.known.Forbidden != "" {
-			t.Errorf("the %s %q, steeped, is taken for %s", kind, name, h.known.Name)
+		h, err := recipe.ReadSteeped(nil, lib, batch.Botanical{Name: name})
+		if err == nil && h.Known != nil && h.Known.Forbidden != "" {
+			t.Errorf("the %s %q, steeped, is taken for %s", kind, name, h.Known.Name)
 		}
-		x, err := resolveExtra(nil, lib, batch.Addition{Name: name}, nil)
-		if err == nil && x.botanical != nil && x.botanical.Forbidden != "" {
-			t.Errorf("the %s %q, added, is taken for %s", kind, name, x.botanical.Name)
+		x, err := recipe.ReadAdded(nil, lib, batch.Addition{Name: name}, nil)
+		if err == nil && x.Botanical != nil && x.Botanical.Forbidden != "" {
+			t.Errorf("the %s %q, added, is taken for %s", kind, name, x.Botanical.Name)
 		}
 	}
 	for _, g := range lib.Ingredients() {

@@ -138,9 +138,9 @@ func (c *Curve) palate() panel.Palate {
 // Lingering names what burns or numbs, and so spoils the next sip.
 func (a *Assessment) Lingering() []string {
 	var names []string
-	for i := range a.parts.botanicals {
-		if h := &a.parts.botanicals[i]; h.known != nil && (h.known.Fierce || h.known.Class == "heat") {
-			names = append(names, h.entry.Name)
+	for i := range a.Recipe.Botanicals {
+		if h := &a.Recipe.Botanicals[i]; h.Known != nil && (h.Known.Fierce || h.Known.Class == "heat") {
+			names = append(names, h.Entry.Name)
 		}
 	}
 	return names

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -65,20 +66,20 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	}
 	var stock []mixture.Stock
 	var names []string
-	var of []extra // what each stock is
+	var of []recipe.Added // what each stock is
 	have := g.Have
 	if len(have) == 0 {
 		have = a.usualStock(g)
 	}
 	for _, h := range have {
-		s, x, err := stockOf(a.Batch, lib, h, a.parts.bases)
+		s, x, err := stockOf(a.Batch, lib, h, a.Recipe.Bases)
 		if err != nil {
 			return nil, err
 		}
 		stock, of, names = append(stock, s), append(of, x), append(names, s.Name)
 	}
 	for _, x := range a.stillOut(g) {
-		stock = append(stock, mixture.Stock{Name: x.entry.Name, PerG: x.addition.PerG, LimitG: x.massG, Out: true})
+		stock = append(stock, mixture.Stock{Name: x.Entry.Name, PerG: x.Addition.PerG, LimitG: x.MassG(), Out: true})
 		of = append(of, x)
 	}
 	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
@@ -98,11 +99,11 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 			out.Done = out.Done.Plus(per.Times(a.printedG(x)))
 			continue
 		}
-		less := a.less(x, of[x.Of].entry)
+		less := a.less(x, of[x.Of].Entry)
 		out.Less = append(out.Less, less)
 		left := 0.0
 		if use, err := quantity.ParseIn(less.Use, a.Batch.Units); err == nil {
-			if share, ok := use.Over(*of[x.Of].entry.Amount); ok {
+			if share, ok := use.Over(*of[x.Of].Entry.Amount); ok {
 				left = share * x.OfG
 			} else if _, g, _, ok := use.Grams(); ok {
 				left = g
@@ -116,7 +117,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.bottle), shelf.Keeps(a.after(p, of))
+	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(a.after(p, of))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
@@ -150,7 +151,7 @@ func (a *Assessment) printedG(x mixture.Portion) float64 {
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
 // in after straining, as long as nothing says that the batch is strained, measured
 // or bottled. What brings chiefly what nobody asked about stays as it is.
-func (a *Assessment) stillOut(g Goal) (list []extra) {
+func (a *Assessment) stillOut(g Goal) (list []recipe.Added) {
 	f := a.Batch.Finish
 	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
 		if s != nil && s.Hours <= a.ElapsedH {
@@ -160,8 +161,8 @@ func (a *Assessment) stillOut(g Goal) (list []extra) {
 	if a.Batch.Measured != (batch.Measured{}) {
 		return nil
 	}
-	for _, x := range a.parts.additions {
-		if x.missing == "" && x.unread == "" && x.entry.In == nil && g.lessOf(x.addition.PerG, a.Blend.Result.Parts) {
+	for _, x := range a.Recipe.Additions {
+		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil && g.lessOf(x.Addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)
 		}
 	}
@@ -213,7 +214,7 @@ func (a *Assessment) usualStock(g Goal) []string {
 		if s.ABVPercent != nil {
 			strongest = math.Max(strongest, *s.ABVPercent)
 		}
-		if name := s.Label(); name != "" && !contains(have, name) {
+		if name := s.Label(); name != "" && !recipe.Named(have, name) {
 			have = append(have, name)
 		}
 	}
@@ -234,30 +235,30 @@ func (a *Assessment) usualStock(g Goal) []string {
 
 // after is the bottle that comes of a plan: its figures moved, and what is added with
 // all that it brings; of tells what each stock is.
-func (a *Assessment) after(p mixture.Plan, of []extra) shelf.Bottle {
-	q := *a.parts
-	q.additions = slices.Clone(q.additions)
+func (a *Assessment) after(p mixture.Plan, of []recipe.Added) shelf.Bottle {
+	q := *a.Recipe
+	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
 		if x.OfG == 0 {
-			q.additions = append(q.additions, of[x.Of])
+			q.Additions = append(q.Additions, of[x.Of])
 		}
 	}
-	b, f := moved(a.Blend.bottle, a.Blend.Result.Parts, p.Parts), facts(a.Batch, &q)
+	b, f := moved(a.Blend.Bottle, a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
 	f.WeakSteepH, f.Substances, f.Preservatives = b.WeakSteepH, b.Substances, b.Preservatives
 	for _, n := range b.Nourishing {
-		note(&f.Nourishing, n)
+		recipe.Note(&f.Nourishing, n)
 	}
 	return f
 }
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %", and what that is.
-func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (mixture.Stock, extra, error) {
+func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.Base) (mixture.Stock, recipe.Added, error) {
 	name, limit, limited := quantity.CutAmount(text)
 	s := mixture.Stock{Name: name}
-	fault := func(format string, args ...any) (mixture.Stock, extra, error) {
-		return s, extra{}, &HaveError{fmt.Sprintf(format, args...)}
+	fault := func(format string, args ...any) (mixture.Stock, recipe.Added, error) {
+		return s, recipe.Added{}, &HaveError{fmt.Sprintf(format, args...)}
 	}
 	e := batch.Addition{Name: name}
 	switch _, in := quantity.StrengthIn(name); {
@@ -274,16 +275,16 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (m
 		return fault("%s", err)
 	}
 	e.Amount = &amount
-	x, err := resolveExtra(b, lib, e, bases)
+	x, err := recipe.ReadAdded(b, lib, e, bases)
 	var wrong *strict.Error
 	switch _, ingErr := lib.Ingredient(name); {
 	case errors.As(err, &wrong):
 		return fault("%s", wrong.Problem)
 	case err != nil:
 		return fault("%s", err)
-	case x.missing != "":
-		return fault("%s", x.missing)
-	case x.unread != "" || x.botanical != nil && x.is.plant && x.abv == nil:
+	case x.Missing != "":
+		return fault("%s", x.Missing)
+	case x.Unread != "" || x.Botanical != nil && x.Reads.Plant && x.ABVPercent == nil:
 		msg := fmt.Sprintf("%q is not in the library", name)
 		var lost *library.NotFoundError
 		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
@@ -291,12 +292,12 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []base) (m
 		}
 		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
 	}
-	if x.spirit != nil && x.abv == nil {
-		s.Name = fmt.Sprintf("%s %g %%", name, x.spirit.ABVPercent.Value)
+	if x.Spirit != nil && x.ABVPercent == nil {
+		s.Name = fmt.Sprintf("%s %g %%", name, x.Spirit.ABVPercent.Value)
 	}
-	s.PerG = x.addition.PerG
+	s.PerG = x.Addition.PerG
 	if limited {
-		s.LimitG = x.massG
+		s.LimitG = x.MassG()
 	}
 	return s, x, nil
 }

@@ -4,30 +4,32 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
+	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
+	"steepbook/kinetics/leastsq"
+	"steepbook/shelf/mixture"
 )
 
 // topScore is the upper end of the tasting scale; a score there says "this or
 // more".
-const topScore = 10
+const topScore = float64(kinetics.WholeScores - 1)
 
 // steep works out every flavour of the jar: what the library and the book say of
 // it, what the scores add, and the one order that all views word.
 func (a *Assessment) steep() error {
-	p, lib := a.parts, a.lib
+	p, lib := a.Recipe, a.lib
 	share := a.bottleShare(p)
 	a.Warnings = append(a.Warnings, a.tastingsAhead()...)
 	var j jar.Jar
-	for i := range p.botanicals {
-		c, f := a.wanted(&p.botanicals[i], lib, share, p.baseML())
+	for i := range p.Botanicals {
+		c, f := a.wanted(&p.Botanicals[i], lib, share, p.BaseML())
 		a.Curves, j.Flavours = append(a.Curves, c), append(j.Flavours, f)
 	}
 	for i := range a.Batch.Watches {
@@ -60,7 +62,7 @@ func (a *Assessment) steep() error {
 // bottleShare is what the later additions leave of the jar's liquor in the
 // bottle. Where the blend cannot be worked out it is the share by volume of what
 // is known, never a whole bottle of jar: that would pull everything early.
-func (a *Assessment) bottleShare(p *parts) float64 {
+func (a *Assessment) bottleShare(p *recipe.Lines) float64 {
 	warn := func(text string) { a.Warnings = append(a.Warnings, text) }
 	switch {
 	case a.Blend.Have() && a.Blend.Result.BottleFraction > 0:
@@ -68,9 +70,9 @@ func (a *Assessment) bottleShare(p *parts) float64 {
 			warn("how far the additions thin the jar is not sure: " + text)
 		}
 		return a.Blend.Result.BottleFraction
-	case a.Blend.Have() && len(p.bases) > 0:
+	case a.Blend.Have() && len(p.Bases) > 0:
 		warn("the solids would keep all of the liquor, so nothing of the jar reaches a bottle: use more spirit, or less of them")
-	case len(a.Blend.Missing) > 0 && len(p.additions) > 0 && len(p.bases) > 0:
+	case len(a.Blend.Missing) > 0 && len(p.Additions) > 0 && len(p.Bases) > 0:
 		jarML, rest := 0.0, 0.0
 		for _, b := range a.Batch.Spirits {
 			jarML += roughML(b.Amount)
@@ -132,43 +134,30 @@ func (a *Assessment) tastingsAhead() []string {
 	return said
 }
 
-// pulledAt finds when a botanical came out, in hours since the start.
-func pulledAt(b *batch.Batch, name string) *float64 {
-	for i := range b.Pulls {
-		if b.Pulls[i].Name == name {
-			return &b.Pulls[i].Hours
-		}
-	}
-	if b.Finish.Strained == nil {
-		return nil
-	}
-	return &b.Finish.Strained.Hours
-}
-
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *herb, lib *library.Library, share, baseML float64) (Curve, jar.Flavour) {
-	e := &h.entry
-	n := exponent(h.known, lib)
+func (a *Assessment) wanted(h *recipe.Steeped, lib *library.Library, share, baseML float64) (Curve, jar.Flavour) {
+	e := &h.Entry
+	n := prior.Exponent(h.Known, lib)
 	c := Curve{
-		Name: e.Name, Cut: e.Cut, Known: h.known, LibCut: h.cut, Botanical: e,
-		InH: e.In, OutH: pulledAt(a.Batch, e.Name), Fine: h.fine(), Share: share, Exponent: n.Value, Target: e.Target,
+		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
+		InH: e.In, OutH: recipe.PulledAt(a.Batch, e.Name), Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
 	}
-	c.Warnings = h.warnings(baseML)
-	if h.known != nil {
-		c.Forbidden = h.known.Forbidden
+	c.Warnings = oddities(h, baseML)
+	if h.Known != nil {
+		c.Forbidden = h.Known.Forbidden
 	}
 	if c.Cut == "" {
-		c.Cut = h.cut.Name
+		c.Cut = h.Cut.Name
 	}
 	if e.LeaveIn || c.OutH != nil && *c.OutH > a.ElapsedH { // written ahead of time
 		c.OutH = nil
 	}
-	b := a.believe(h)
-	c.Prior, c.Moved, c.OwnBatches, c.OwnRate = b.prior, b.moved, b.batches, b.ownRate
+	b := a.asker().Believe(h)
+	c.Prior, c.Moved, c.OwnBatches, c.OwnRate = b.Prior, b.Moved, b.Batches, b.OwnRate
 	f := jar.Flavour{
-		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share, Exponent: normal(n)},
-		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.fine(), Banned: c.Forbidden != "",
+		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share, Exponent: prior.Normal(n)},
+		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.Fine(), Banned: c.Forbidden != "",
 	}
 	if c.OutH != nil {
 		f.OutH = *c.OutH
@@ -177,10 +166,10 @@ func (a *Assessment) wanted(h *herb, lib *library.Library, share, baseML float64
 		f.Target = *e.Target
 	}
 	if c.fierce() {
-		f.FirstH = h.cut.FirstTasteH
+		f.FirstH = h.Cut.FirstTasteH
 	}
-	if l := h.cut.LateOffH; h.cut.LateOff != "" && l.Value > 0 {
-		f.Fault = &jar.Fault{What: h.cut.LateOff, Low: l.Low, Usual: l.Value, Highest: l.High}
+	if l := h.Cut.LateOffH; h.Cut.LateOff != "" && l.Value > 0 {
+		f.Fault = &jar.Fault{What: h.Cut.LateOff, Low: l.Low, Usual: l.Value, Highest: l.High}
 	}
 	c.JarH = math.Min(a.ElapsedH, f.OutH) - c.InH
 	return c, f
@@ -191,20 +180,15 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 	taste, late := lib.Constant(library.TasteExponent), lib.Constant(library.LateRatio)
 	c := Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share, Exponent: taste.Value}
 	u := jar.Unwanted{
-		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share, Exponent: normal(taste)}, Scores: a.scores(w.Name),
+		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share, Exponent: prior.Normal(taste)}, Scores: a.scores(w.Name),
 		Lag: kinetics.Normal{Mean: math.Log(late.Value), SD: math.Log(lib.Constant(library.LateRatioGSD).Value)},
 	}
 	for i, b := range a.Batch.Botanicals {
-		if contains(w.From, b.Name) {
+		if recipe.Named(w.From, b.Name) {
 			u.From = append(u.From, i)
 		}
 	}
 	return c, u
-}
-
-// normal is a library figure with its 90 % range as a distribution.
-func normal(n library.Number) kinetics.Normal {
-	return kinetics.Normal{Mean: n.Value, SD: (n.High - n.Low) / ninety}
 }
 
 // scores are those of one flavour, as they were given.
@@ -269,16 +253,26 @@ func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
 	}
 }
 
-func figureOf(iv kinetics.Interval) Figure { return Figure{iv.Mean, iv.P05, iv.P95} }
+func figureOf(iv kinetics.Interval) mixture.Range {
+	return mixture.Range{Value: iv.Mean, Low: iv.P05, High: iv.P95}
+}
 
 func scaled(iv kinetics.Interval, by float64) kinetics.Interval {
 	return kinetics.Interval{Mean: by * iv.Mean, SD: by * iv.SD, P05: by * iv.P05, P25: by * iv.P25, Median: by * iv.Median, P75: by * iv.P75, P95: by * iv.P95}
 }
 
-// bottleAt is the strength in the bottle if it had been pulled after so many
+// Ends is the strength in the bottle that it comes to if it stays in.
+func (c *Curve) Ends() mixture.Range { return figureOf(c.inBottle(c.Posterior.Plateau())) }
+
+// BottleStrength is its strength in the bottle after so many hours in the jar.
+func (c *Curve) BottleStrength(hours float64) kinetics.Interval {
+	return c.inBottle(c.Posterior.Strength(hours))
+}
+
+// BottleAt is the strength in the bottle if it had been pulled after so many
 // hours.
-func (c *Curve) bottleAt(hours float64) Figure {
-	return figureOf(c.inBottle(c.Posterior.Strength(hours)))
+func (c *Curve) BottleAt(hours float64) mixture.Range {
+	return figureOf(c.BottleStrength(hours))
 }
 
 // points carries the scores to bottle strength and, with several tasters, to the
@@ -308,76 +302,6 @@ func orOne(v float64) float64 {
 	return v
 }
 
-// exponent is how a score follows an amount, by what the flavour is.
-func exponent(known *library.Botanical, lib *library.Library) library.Number {
-	class := "aroma"
-	if known != nil && known.Class != "" {
-		class = known.Class
-	}
-	switch class {
-	case "taste":
-		return lib.Constant(library.TasteExponent)
-	case "heat":
-		return lib.Constant(library.HeatExponent)
-	}
-	return lib.Constant(library.AromaExponent)
-}
-
-// plain is what the library says of a flavour, moved to this jar: its rate by
-// taste, its early share, and the end of the usual dose moved by the dose through
-// the power law; its age and the other batches of the book are left out. moved
-// says in words how it was moved.
-func (a *Assessment) plain(h *herb) (p kinetics.Prior, moved []string) {
-	doseGPerL := h.doseGPerL(a.parts.baseML())
-	p = kinetics.Usual(h.cut.SlowRatePerH(), h.cut.RateGSD)
-	p.Early = h.cut.EarlyShare.Value
-	if usual := h.cut.DoseGPerL.Value; doseGPerL > 0 && usual > 0 {
-		n := exponent(h.known, a.lib).Value
-		p = p.Stronger(doseGPerL/usual, n)
-		if by := math.Pow(doseGPerL/usual, n); by < 0.8 || by > 1.25 {
-			moved = append(moved, fmt.Sprintf("%s g/L where %s is usual: the end x %s", inFigures(doseGPerL, 2), inFigures(usual, 2), inFigures(by, 2)))
-		}
-	} else {
-		p.Plateau.SD = math.Hypot(p.Plateau.SD, unweighedSD)
-	}
-	if h.cut.RatePerH.Grade == library.Own {
-		if t := h.cut.Taught; t != nil {
-			s, said := a.fromLesson(t)
-			return p.Shifted(s), append(moved, said...)
-		}
-		// The maker's own figure is for this kitchen: nothing is moved.
-		return p, append(moved, "your own figure, taken as it is")
-	}
-	var shifts []kinetics.Shift
-	add := func(what string, s kinetics.Shift, err error) {
-		if err != nil || s.LogMean == 0 && s.LogSD == 0 {
-			return
-		}
-		shifts = append(shifts, s)
-		moved = append(moved, fmt.Sprintf("%s: rate x %.2g (%s)", what, s.Factor(), s.Source))
-	}
-	if c := a.Batch.RoomC; c != nil {
-		s, err := kinetics.TemperatureShift(*c)
-		add(fmt.Sprintf("steeped at %.0f~°C", *c), s, err)
-	}
-	if h.roughCut {
-		add("its form is not in the library", kinetics.Shift{LogSD: roughCutSD, Source: "another form stands in: judgement"}, nil)
-	}
-	if abv := a.Blend.SteepABVPercent; abv > 0 {
-		s, err := kinetics.StrengthShift(abv)
-		add(fmt.Sprintf("in %.0f %% vol", abv), s, err)
-	}
-	return p.Shifted(shifts...), moved
-}
-
-// unweighedSD is the doubt of the end, in points, where nobody knows the dose:
-// twice or half the usual one. Judgement.
-const unweighedSD = 2.0
-
-// roughCutSD is the doubt, in the log of the rate, of taking one form's figures
-// for another's: rates of whole and crushed spice differ by a factor of 2 to 4.
-const roughCutSD = 0.9
-
 // unusualDose says that a dose lies outside what makers use.
 func unusualDose(cut *library.Cut, gPerL float64) string {
 	d := cut.DoseGPerL
@@ -391,13 +315,13 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 	case gPerL <= 1.25*d.High:
 		return ""
 	}
-	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", inFigures(gPerL, 3), where, inFigures(d.Low, 3), inFigures(d.High, 3))
+	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", quantity.InFigures(gPerL, 3), where, quantity.InFigures(d.Low, 3), quantity.InFigures(d.High, 3))
 }
 
 // rescue finds the flavour that is furthest past what was wanted and how much
 // plain spirit brings it back. A fifth more in amount is the least that can be
 // noticed, so less than that needs no rescue.
-func (a *Assessment) rescue(p *parts, lib *library.Library) {
+func (a *Assessment) rescue(p *recipe.Lines, lib *library.Library) {
 	const noticeable = 0.2 // volumes of spirit to one of jar
 	for i := range a.Curves {
 		c := &a.Curves[i]
@@ -414,8 +338,8 @@ func (a *Assessment) rescue(p *parts, lib *library.Library) {
 		}
 		ml := a.Blend.Result.JarVolumeML
 		if ml <= 0 {
-			for _, b := range p.bases {
-				ml += b.base.VolumeML.Value
+			for _, b := range p.Bases {
+				ml += b.Base.VolumeML.Value
 			}
 		}
 		a.Rescue = &Rescue{
@@ -428,9 +352,9 @@ func (a *Assessment) rescue(p *parts, lib *library.Library) {
 // exponentNormal is how a score follows an amount, with its spread.
 func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
 	if c.Watch {
-		return normal(lib.Constant(library.TasteExponent))
+		return prior.Normal(lib.Constant(library.TasteExponent))
 	}
-	return normal(exponent(c.Known, lib))
+	return prior.Normal(prior.Exponent(c.Known, lib))
 }
 
 // Limits of advice about a dose. Judgement: less than a fifth either way is no
@@ -448,7 +372,7 @@ const (
 
 // dose is how much to use next time for the strength wanted when it comes out:
 // none where something else than its strength ends the steep.
-func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
+func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
 	if c.Watch || c.Target == nil || *c.Target == 0 || c.Tasted == 0 || c.Forbidden != "" {
 		return
 	}
@@ -477,32 +401,20 @@ func (a *Assessment) dose(c *Curve, p *parts, lib *library.Library) {
 			c.Dose.PullH = w.Median
 		}
 	}
-	i := slices.IndexFunc(p.botanicals, func(h herb) bool { return h.entry.Name == c.Name })
-	h := &p.botanicals[i]
-	if h.weight == nil || h.entry.Amount == nil {
+	i := slices.IndexFunc(p.Botanicals, func(h recipe.Steeped) bool { return h.Entry.Name == c.Name })
+	h := &p.Botanicals[i]
+	if h.Weight == nil || h.Entry.Amount == nil {
 		return
 	}
-	if usual, now := h.cut.DoseGPerL.High, h.doseGPerL(p.baseML()); usual > 0 && now > 0 && d.Factor*now > fullJar*math.Max(usual, now) {
+	if usual, now := h.Cut.DoseGPerL.High, h.DoseGPerL(p.BaseML()); usual > 0 && now > 0 && d.Factor*now > fullJar*math.Max(usual, now) {
 		c.Dose = nil // no jar holds so much: time, or a finer cut
 		return
 	}
-	c.Dose.GramsNow = h.weight.G
-	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.weight.G)
-	next, _ := quantity.Kitchen(h.entry.Amount.Times(twoFigures(d.Factor*h.entry.Amount.Mid())/h.entry.Amount.Mid()), a.Batch.Units)
-	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.entry.Amount.String()
+	c.Dose.GramsNow = h.Weight.G
+	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.Weight.G)
+	next, _ := quantity.Kitchen(h.Entry.Amount.Times(quantity.Rounded(d.Factor*h.Entry.Amount.Mid(), 2)/h.Entry.Amount.Mid()), a.Batch.Units)
+	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.Entry.Amount.String()
 }
-
-// twoFigures rounds an amount as finely as advice about the next jar deserves.
-func twoFigures(v float64) float64 { return rounded(v, 2) }
-
-// rounded is v to n figures.
-func rounded(v float64, n int) float64 {
-	r, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
-	return r
-}
-
-// inFigures prints v to n figures, without an exponent.
-func inFigures(v float64, n int) string { return quantity.FormatNumber(rounded(v, n)) }
 
 // atLimit reports of an unwanted taste that it is likelier over its limit than
 // not, or was last scored at it.
@@ -511,11 +423,15 @@ func (c *Curve) atLimit() bool {
 	return c.Watch && (c.Order.Over > 0.5 || n > 0 && c.Points[n-1].Score >= c.Limit)
 }
 
-func contains(list []string, name string) bool {
-	for _, n := range list {
-		if strings.EqualFold(n, name) {
-			return true
+// LeastSquares is the plain first-order curve through the tastings of a flavour, at
+// bottle strength and with equal weights: what a spreadsheet gives, and what nothing
+// rests on. The errors are those of leastsq.FirstOrder.
+func (c *Curve) LeastSquares() (leastsq.Fit, error) {
+	var hours, scores []float64
+	for _, r := range c.Points {
+		if !r.AtLeast {
+			hours, scores = append(hours, r.Hours-c.InH), append(scores, r.Score)
 		}
 	}
-	return false
+	return leastsq.FirstOrder(hours, scores)
 }

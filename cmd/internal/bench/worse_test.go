@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/strict"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -54,7 +55,7 @@ func TestUnweighedPlantsGetNoCredit(t *testing.T) {
 func TestReadingsThatDoNotFit(t *testing.T) {
 	now := at("2026-11-24T10:00")
 	weak := started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"200 ml\"\n[[addition]]\nname = \"simple syrup\"\namount = \"600 ml\"\n"
-	_, err := Assess(parse(t, weak+"[measured]\nabv = 60\n"), testLibrary(t), Question{Now: now})
+	_, err := Assess(somejar.Parse(t, weak+"[measured]\nabv = 60\n"), somejar.Library(t), Question{Now: now})
 	var fault *strict.Error
 	if !errors.As(err, &fault) || fault.Line == 0 || !strings.Contains(fault.Problem, "strongest") {
 		t.Errorf("60 %% vol out of vodka: %v", err)
@@ -66,8 +67,8 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 	sweet := func(name string, brix float64) mixture.Result {
 		return assessed(t, started+additions(fmt.Sprintf("%s: 500 ml; brix = %g", name, brix)), now).Blend.Result
 	}
-	if a := assessed(t, started+additions("coconut water: 500 ml; brix = 88"), now); !slices.Contains(a.Blend.bottle.Doubtful, "Brix of the coconut water") || a.Blend.Result.Brix.Value > 6.5 {
-		t.Errorf("88 °Bx of coconut water: %v, doubtful %v", a.Blend.Result.Brix, a.Blend.bottle.Doubtful)
+	if a := assessed(t, started+additions("coconut water: 500 ml; brix = 88"), now); !slices.Contains(a.Blend.Bottle.Doubtful, "Brix of the coconut water") || a.Blend.Result.Brix.Value > 6.5 {
+		t.Errorf("88 °Bx of coconut water: %v, doubtful %v", a.Blend.Result.Brix, a.Blend.Bottle.Doubtful)
 	}
 	if got := sweet("simple syrup", 64).Brix.Value; math.Abs(got-64) > 0.1 {
 		t.Errorf("64 °Bx of syrup: %g", got)
@@ -95,9 +96,9 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 				t.Errorf("%s: %s, and %.3g days with a worse reading", read, v.Unopened.Words, last)
 			}
 			last = v.Unopened.High
-			doubtful := slices.Contains(a.Blend.bottle.Doubtful, c.doubtful)
+			doubtful := slices.Contains(a.Blend.Bottle.Doubtful, c.doubtful)
 			if first, end := i == 0, i == c.steps-1; first && doubtful || end && (!doubtful || v.Confidence != "low" || v.Verdict == shelf.VerdictShelf) {
-				t.Errorf("%s: doubtful %v, %s, confidence %s", read, a.Blend.bottle.Doubtful, v.Verdict, v.Confidence)
+				t.Errorf("%s: doubtful %v, %s, confidence %s", read, a.Blend.Bottle.Doubtful, v.Verdict, v.Confidence)
 			}
 		}
 	}
@@ -109,8 +110,8 @@ func TestReadingsDoNotUndoTheJar(t *testing.T) {
 	jar := "[spirit]\nname = \"white wine\"\nabv = 12\namount = \"700 ml\"\n" + entry("botanical", "vanilla", `amount = "4 g"`) + entry("addition", "egg yolk", `amount = "100 g"`, `in = "0 h"`) +
 		entry("addition", "white rum", "abv = 63", `amount = "700 ml"`) + "[finish]\nstrained = \"10 h\"\n"
 	for _, reading := range []string{"", "[measured]\nabv = 30\n"} {
-		if a := gated(t, "", jar+reading); a.Blend.bottle.WeakSteepH != 10 || a.Keep.Verdict.Verdict != shelf.VerdictDiscard {
-			t.Errorf("%.0f weak hours: %s\n%s", a.Blend.bottle.WeakSteepH, a.Keep.Verdict.Verdict, reading)
+		if a := gated(t, "", jar+reading); a.Blend.Bottle.WeakSteepH != 10 || a.Keep.Verdict.Verdict != shelf.VerdictDiscard {
+			t.Errorf("%.0f weak hours: %s\n%s", a.Blend.Bottle.WeakSteepH, a.Keep.Verdict.Verdict, reading)
 		}
 	}
 }
@@ -134,7 +135,7 @@ func TestWhatFeeds(t *testing.T) {
 		{put("raisin", "100 g"), true},
 		{"[[addition]]\nname = \"molasses\"\namount = \"30 g\"\n", true},
 	} {
-		b := assessed(t, syrup+c.more, at("2026-11-24T10:00")).Blend.bottle
+		b := assessed(t, syrup+c.more, at("2026-11-24T10:00")).Blend.Bottle
 		if got := len(b.Nourishing) > 0; got != c.feeds {
 			t.Errorf("feeds %v (%v), want %v:\n%s", got, b.Nourishing, c.feeds, c.more)
 		}
@@ -150,7 +151,7 @@ func TestHoneyGetsNoCreditForAcid(t *testing.T) {
 		t.Errorf("honey and water: pH %v", r.PH)
 	}
 	lemon := assessed(t, honey+"[[addition]]\nname = \"lemon juice\"\namount = \"100 g\"\n", now).Blend.Result
-	if b := assessed(t, honey+"[[addition]]\nname = \"lemon juice\"\namount = \"100 g\"\n", now).Blend.bottle; !b.PHKnown {
+	if b := assessed(t, honey+"[[addition]]\nname = \"lemon juice\"\namount = \"100 g\"\n", now).Blend.Bottle; !b.PHKnown {
 		t.Error("the lemon beside the honey gets no credit")
 	}
 	if !lemon.PHKnown || lemon.PH.High > 4 {
@@ -182,7 +183,7 @@ func TestOilIsNoSpirit(t *testing.T) {
 func TestLessSourBuysNoSugar(t *testing.T) {
 	a := assessed(t, halfLitre+"[[addition]]\nname = \"lime juice\"\namount = \"200 ml\"\n[[addition]]\nname = \"sugar\"\namount = \"300 g\"\n", at("2026-11-24T10:00"))
 	want := 3.0
-	p, err := a.Solve(testLibrary(t), Goal{AcidGPerL: &want})
+	p, err := a.Solve(somejar.Library(t), Goal{AcidGPerL: &want})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -190,7 +191,7 @@ func TestLessSourBuysNoSugar(t *testing.T) {
 		t.Errorf("added %v", p.Add)
 	}
 	a = assessed(t, halfLitre+"[[addition]]\nname = \"lime juice\"\namount = \"200 ml\"\n[[addition]]\nname = \"sugar\"\namount = \"300 g\"\n[finish]\nbottled = \"10 h\"\n", at("2026-11-24T10:00"))
-	if p, err = a.Solve(testLibrary(t), Goal{AcidGPerL: &want}); err != nil || len(p.Add) != 1 || p.Add[0].Name != "water" || !p.Reached {
+	if p, err = a.Solve(somejar.Library(t), Goal{AcidGPerL: &want}); err != nil || len(p.Add) != 1 || p.Add[0].Name != "water" || !p.Reached {
 		t.Errorf("bottled: added %v, %v", p.Add, err)
 	}
 }
@@ -203,8 +204,8 @@ func TestMapAgreesWithTheVerdict(t *testing.T) {
 		halfLitre + "[[addition]]\nname = \"simple syrup\"\namount = \"300 ml\"\n[[addition]]\nname = \"lime juice\"\namount = \"100 ml\"\n",
 		herbWater,
 	} {
-		b := assessed(t, src, at("2026-11-24T10:00")).Blend.bottle
-		if got, want := shelf.Keeps(bottleOf(b, b.ABVPercent.Value, b.SugarGPerL.Value)), shelf.Keeps(b); got != want {
+		b := assessed(t, src, at("2026-11-24T10:00")).Blend.Bottle
+		if got, want := shelf.Keeps(b.At(b.ABVPercent.Value, b.SugarGPerL.Value)), shelf.Keeps(b); got != want {
 			t.Errorf("the map says %s, the judgement %s:\n%s", got, want, src)
 		}
 	}

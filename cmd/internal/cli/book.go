@@ -12,6 +12,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -70,16 +72,16 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	}
 	all, faults := readAll(files)
 	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
-	book := bench.NewBook(lib, now, read)
-	rows := make([]bench.Glance, len(files))
-	bench.Each(len(files), func(i int) {
+	book := prior.NewBook(lib, now, read)
+	rows := make([]due.Glance, len(files))
+	prior.Each(len(files), func(i int) {
 		if faults[i] != nil {
 			return
 		}
 		var a *bench.Assessment
 		if a, faults[i] = bench.Read(all[i], lib, bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
-			if rows[i], faults[i] = bench.Look(a); faults[i] == nil {
-				rows[i].Row()
+			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
+				rows[i].Assessment.Slim()
 			}
 		}
 	})
@@ -92,10 +94,10 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 		rows[i].CopyOf = copies[filepath.Base(f)]
 		b.Batches = append(b.Batches, rows[i])
 	}
-	if b.Lessons, err = bench.Lessons(book); err != nil {
+	if b.Lessons, err = prior.Lessons(book); err != nil {
 		return err
 	}
-	bench.SortByDue(b.Batches)
+	due.SortByDue(b.Batches)
 	system, err := unitsOf(c, dir, read)
 	if err != nil {
 		return err
@@ -120,7 +122,7 @@ func mustMend(wrong, of int) error {
 // readAll reads batch files on all cores; of each there is a batch or a fault.
 func readAll(files []string) ([]*batch.Batch, []error) {
 	batches, faults := make([]*batch.Batch, len(files)), make([]error, len(files))
-	bench.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
+	prior.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
 	return batches, faults
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/quantity"
 	"steepbook/plots"
@@ -55,14 +56,14 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 		plots.Picture
 	}
 	var pictures []named
-	if chart := a.Chart(); len(chart.Curves) > 0 {
+	if chart := picture.Chart(a); len(chart.Curves) > 0 {
 		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, s.units), s.units == quantity.US
 		pictures = append(pictures, named{"curves", chart})
 	}
-	if m, ok := a.KeepingMap(); ok {
+	if m, ok := picture.KeepingMap(a); ok {
 		pictures = append(pictures, named{"keeping", m})
 	}
-	if f, ok := a.Fade(); ok {
+	if f, ok := picture.Fade(a); ok {
 		f.Store = quantity.Say(f.Store, s.units)
 		pictures = append(pictures, named{"fade", f})
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/strict"
@@ -91,7 +92,7 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 		now = time.Now()
 	}
 	all, _ := readAll(files)
-	return bench.NewBook(lib, now, slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
+	return prior.NewBook(lib, now, slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
 }
 
 // startedWith is the batches of a file's folder that started at its moment, itself

@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/textout"
 	"steepbook/kinetics/panel"
 )
@@ -44,7 +45,7 @@ and when the answers are counted:
 			case err != nil:
 				return err
 			case design == "":
-				return compare(c, files)
+				return printCompared(c, files)
 			case c.IsSet("count"):
 				return judgeBlind(c, design, files)
 			}
@@ -53,8 +54,8 @@ and when the answers are counted:
 	}
 }
 
-// compare prints the differences.
-func compare(c *cli.Context, files []string) error {
+// printCompared prints the differences.
+func printCompared(c *cli.Context, files []string) error {
 	for _, name := range []string{"trials", "count", "seed"} {
 		if c.IsSet(name) {
 			return usagef(c, "--%s belongs to a blind tasting: add --blind triangle or --blind pair", name)
@@ -76,12 +77,12 @@ func compare(c *cli.Context, files []string) error {
 	if err != nil {
 		return err
 	}
-	subjects := make([]bench.Subject, len(sessions))
+	subjects := make([]compare.Subject, len(sessions))
 	for i, s := range sessions {
 		s.now = now
-		subjects[i] = bench.Subject{Batch: s.batch, Library: s.lib, House: s.house, Book: s.neighbours()}
+		subjects[i] = compare.Subject{Batch: s.batch, Library: s.lib, House: s.house, Book: s.neighbours()}
 	}
-	cmp, err := bench.Compare(subjects, now)
+	cmp, err := compare.Compare(subjects, now)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/textout"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -58,11 +59,11 @@ func learned(c *cli.Context) error {
 		all = append(all, read[i])
 	}
 	answer.Batches = len(all)
-	lessons, err := bench.Lessons(bench.NewBook(lib, now, all))
+	lessons, err := prior.Lessons(prior.NewBook(lib, now, all))
 	if err != nil {
 		return err
 	}
-	answer.Lessons = bench.Teach(lessons, lib, names)
+	answer.Lessons = prior.Teach(lessons, lib, names)
 	if c.Bool("write") {
 		if answer.Wrote, err = writeLessons(filepath.Join(dir, libraryFile), lessons, names, now); err != nil {
 			return asInput(err)
@@ -70,7 +71,7 @@ func learned(c *cli.Context) error {
 		if lib, err = openLibrary(dir); err != nil {
 			return err
 		}
-		answer.Asked, answer.Lessons = true, bench.Teach(lessons, lib, names)
+		answer.Asked, answer.Lessons = true, prior.Teach(lessons, lib, names)
 	}
 	system, err := unitsOf(c, dir, all)
 	if err != nil {
@@ -85,16 +86,16 @@ func learned(c *cli.Context) error {
 // writeLessons adds the lessons that are ready to the library at path and
 // returns the lines added. Nothing is written that would not read, or that would
 // change more than the rates learned.
-func writeLessons(path string, lessons []bench.Lesson, files []string, now time.Time) (string, error) {
-	var ready []bench.Taught
+func writeLessons(path string, lessons []prior.Lesson, files []string, now time.Time) (string, error) {
+	var ready []prior.Taught
 	var wrote string
 	entry := func(old []byte) (string, error) {
 		lib, err := library.Builtin().With(path, old)
 		if err != nil {
 			return "", err
 		}
-		ready = bench.Teach(lessons, lib, files)
-		wrote = bench.LibraryEntry(ready, now)
+		ready = prior.Teach(lessons, lib, files)
+		wrote = prior.LibraryEntry(ready, now)
 		return wrote, nil
 	}
 	check := func(old, grown []byte) error {
@@ -107,7 +108,7 @@ func writeLessons(path string, lessons []bench.Lesson, files []string, now time.
 			// Its line would point at text that is not in the file.
 			return fmt.Errorf("the library would not read with them (%s)", sentence(libraryFile, err))
 		}
-		return bench.OnlyTaught(before, after, ready)
+		return prior.OnlyTaught(before, after, ready)
 	}
 	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
 		if err := batch.Grow(path, entry, check); err != nil {

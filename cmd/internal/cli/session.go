@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -28,7 +29,7 @@ type session struct {
 	house *batch.House // nil where the book has no rules of its own
 	now   time.Time
 	units quantity.System
-	book  *bench.Book // the other batches, once they were wanted
+	book  *prior.Book // the other batches, once they were wanted
 }
 
 // open reads the batch, the maker's library beside it, and the clock.
@@ -87,7 +88,7 @@ func openLibrary(dir string) (*library.Library, error) {
 
 // neighbours reads the other batches of the book that may steep what this one
 // does, once. A file with a fault teaches nothing; check names it.
-func (s *session) neighbours() *bench.Book {
+func (s *session) neighbours() *prior.Book {
 	if s.book != nil {
 		return s.book
 	}
@@ -95,21 +96,21 @@ func (s *session) neighbours() *bench.Book {
 	if err != nil {
 		return nil
 	}
-	all := make([]bench.Candidate, len(files))
+	all := make([]prior.Candidate, len(files))
 	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
-	bench.Each(len(files), func(i int) {
+	prior.Each(len(files), func(i int) {
 		g, src, b, err := batch.ReadGlance(files[i], time.Local)
 		if err != nil && src == nil {
 			return
 		}
-		all[i] = bench.Candidate{File: files[i], Glance: g}
+		all[i] = prior.Candidate{File: files[i], Glance: g}
 		if read[i] = b; b == nil && err == nil {
 			texts[i] = src
 		}
 	})
-	bench.Teachers(s.batch, s.lib, all, func(list []int) []bool {
+	prior.Teachers(s.batch, s.lib, all, func(list []int) []bool {
 		good := make([]bool, len(list))
-		bench.Each(len(list), func(j int) {
+		prior.Each(len(list), func(j int) {
 			i := list[j]
 			if texts[i] != nil {
 				read[i], _ = batch.Parse(files[i], texts[i], time.Local)
@@ -119,7 +120,7 @@ func (s *session) neighbours() *bench.Book {
 		})
 		return good
 	})
-	s.book = bench.NewBook(s.lib, s.now, slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(s.path) }))
+	s.book = prior.NewBook(s.lib, s.now, slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(s.path) }))
 	return s.book
 }
 

@@ -13,9 +13,11 @@ import (
 	"unicode"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // Question is what To needs beside the batch.
@@ -36,21 +38,21 @@ type Scaled struct {
 	// what is in its bottles.
 	From   *bench.Assessment
 	Batch  *batch.Batch
-	Blend  bench.Blend
+	Blend  recipe.Blend
 	Factor float64
 	// WantedML is the volume that was asked for, 0 where a factor was.
 	WantedML float64
 	// VolumeML is the yield to expect: of the recipe, times what the old batch
 	// was measured to give of its own recipe (GaveShare; 1 where nobody
 	// measured). Zero when the blend is not known.
-	VolumeML  bench.Figure
+	VolumeML  mixture.Range
 	GaveShare float64
 	// Text is the new batch file.
 	Text    []byte
 	Amounts []Amount
 	// Shopping is what to buy, bottles of glass apart.
 	Shopping []Purchase
-	bench.Portions
+	recipe.Portions
 	// JarML is the room that liquid and solids take while they steep; 0 when
 	// nothing steeps or the liquid is not known. JarAtLeast says that the
 	// weight of some solids is missing in it.
@@ -58,7 +60,7 @@ type Scaled struct {
 	JarAtLeast bool
 	Warnings   []string
 
-	recipe bench.Blend // the old one
+	recipe recipe.Blend // the old one
 }
 
 // Amount is one line of the recipe.
@@ -72,7 +74,7 @@ type Amount struct {
 	Error float64
 	// MeantG is the mass of the exact amount, set where New is counted or
 	// spooned and the library knows its weight; nil otherwise.
-	MeantG *bench.Figure
+	MeantG *mixture.Range
 
 	price *float64 // of New, in the maker's currency; nil when none is written
 	index int      // 0-based entry of its part
@@ -154,13 +156,13 @@ func (s *Scaled) yield(lib *library.Library) error {
 		s.GaveShare = *m / s.recipe.Result.VolumeML.Value
 	}
 	v := s.Blend.Result.VolumeML
-	s.VolumeML = bench.Figure{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
+	s.VolumeML = mixture.Range{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
 		High: v.High * s.GaveShare}
 	return nil
 }
 
 // amounts rounds every scaled amount to what can be measured.
-func (s *Scaled) amounts(lines []bench.Line) error {
+func (s *Scaled) amounts(lines []recipe.Line) error {
 	b := s.From.Batch
 	for i := range lines {
 		l := &lines[i]
@@ -195,7 +197,7 @@ func (s *Scaled) amounts(lines []bench.Line) error {
 		}
 		row.New, row.Error, row.price = &read, off, scaledPrice(l.Price, s.Factor*(1+off))
 		if weighed && spooned(read) {
-			row.MeantG = &bench.Figure{Value: weight.G, Low: weight.Low, High: weight.High}
+			row.MeantG = &mixture.Range{Value: weight.G, Low: weight.Low, High: weight.High}
 		}
 		s.Amounts = append(s.Amounts, row)
 	}

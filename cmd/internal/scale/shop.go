@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
@@ -45,7 +45,7 @@ type Bottles struct {
 var spiritBottlesML = []float64{700, 750}
 
 // shopping lists what the recipe takes, in its order. Water is not bought.
-func shopping(lines []bench.Line, lib *library.Library) []Purchase {
+func shopping(lines []recipe.Line, lib *library.Library) []Purchase {
 	c := &cart{lib: lib, at: map[string]int{}}
 	for i := range lines {
 		switch l := &lines[i]; {
@@ -186,7 +186,7 @@ func (c *cart) done() []Purchase {
 }
 
 // jar works out the room that the new batch needs while it steeps.
-func (s *Scaled) jar(lines []bench.Line) {
+func (s *Scaled) jar(lines []recipe.Line) {
 	var liquidML, solidsML float64
 	steeps := false
 	for i := range lines {

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
@@ -143,7 +143,7 @@ func within(factor float64, text string) error {
 }
 
 // factor works out how many times the old batch is wanted.
-func (s *Scaled) factor(lines []bench.Line, q Question) error {
+func (s *Scaled) factor(lines []recipe.Line, q Question) error {
 	b, size := s.From.Batch, q.Size
 	fail := func(format string, args ...any) error {
 		return fmt.Errorf("%s: %s", b.File, fmt.Sprintf(format, args...))
@@ -181,7 +181,7 @@ func (s *Scaled) factor(lines []bench.Line, q Question) error {
 }
 
 // itemFactor is the factor that makes a batch have so much of one thing.
-func itemFactor(lines []bench.Line, size Size) (float64, error) {
+func itemFactor(lines []recipe.Line, size Size) (float64, error) {
 	x, err := meantLine(lines, size.Item)
 	if err != nil {
 		return 0, err
@@ -203,9 +203,9 @@ func itemFactor(lines []bench.Line, size Size) (float64, error) {
 
 // meantLine finds the line that a name typed in a hurry means: the name itself, or
 // a part that only one name has.
-func meantLine(lines []bench.Line, typed string) (*bench.Line, error) {
+func meantLine(lines []recipe.Line, typed string) (*recipe.Line, error) {
 	var names, within []string
-	var only *bench.Line
+	var only *recipe.Line
 	for i := range lines {
 		x := &lines[i]
 		if strings.EqualFold(x.Name, typed) {

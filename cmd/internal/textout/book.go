@@ -8,16 +8,19 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/prior"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // Book is every batch of a folder.
 type Book struct {
 	Folder  string
 	Now     time.Time
-	Batches []bench.Glance // what is due first on top
+	Batches []due.Glance // what is due first on top
 	Wrong   []Wrong
-	Lessons []bench.Lesson
+	Lessons []prior.Lesson
 }
 
 // Wrong is a file that cannot be read, and why in one sentence.
@@ -72,7 +75,7 @@ func PrintBook(p *Page, b *Book) error {
 }
 
 // lessons prints what the book has learned of each botanical and cut.
-func lessons(p *Page, list []bench.Lesson) {
+func lessons(p *Page, list []prior.Lesson) {
 	rows := make([][]string, 0, len(list))
 	for i := range list {
 		l := &list[i]
@@ -97,7 +100,7 @@ func lessons(p *Page, list []bench.Lesson) {
 	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have removed; the rest is still the library's. Rates hold for the room and strength of the batch started last.")
 }
 
-func twoFigures(f bench.Figure) string {
+func twoFigures(f mixture.Range) string {
 	return fmt.Sprintf("%s (%s-%s)", significant(f.Value, 2), significant(f.Low, 2), significant(f.High, 2))
 }
 
@@ -132,11 +135,11 @@ func dayOf(at, now time.Time) string {
 	return at.Format("2~Jan 2006")
 }
 
-func stageWords(g *bench.Glance) string {
+func stageWords(g *due.Glance) string {
 	if g.CopyOf != "" {
 		return "copy of " + clip(g.CopyOf, 24)
 	}
-	if g.Stage == bench.Steeping {
+	if g.Stage == due.Steeping {
 		return fmt.Sprintf("steeping %s", span(g.Assessment.ElapsedH))
 	}
 	return string(g.Stage)
@@ -152,7 +155,7 @@ func abvWords(a *bench.Assessment) string {
 
 // keepsTill is where it is advised to stand, and until which day once it is
 // strained: the place and the days of the first line of keep.
-func keepsTill(g *bench.Glance, now time.Time) string {
+func keepsTill(g *due.Glance, now time.Time) string {
 	k := g.Assessment.Keep
 	where := k.Where()
 	if k.Advised.Place != k.Safe.Place {
@@ -174,7 +177,7 @@ func keepsTill(g *bench.Glance, now time.Time) string {
 }
 
 // dueWords is what to do next and when, in words.
-func dueWords(g *bench.Glance) string {
+func dueWords(g *due.Glance) string {
 	d := &g.Due
 	a := g.Assessment
 	now := a.Now
@@ -184,39 +187,39 @@ func dueWords(g *bench.Glance) string {
 		late = " by " + span(now.Sub(d.At).Hours())
 	}
 	switch d.Kind {
-	case bench.DueDiscard:
+	case due.Discard:
 		if len(a.Keep.MustNot) > 0 {
 			return "do not drink it: steepbook keep " + filepath.Base(a.Batch.File)
 		}
 		return "do not keep it as written: steepbook keep " + filepath.Base(a.Batch.File)
-	case bench.DueStrain, bench.DuePull:
+	case due.Strain, due.Pull:
 		act := "pull the " + what
-		if d.Kind == bench.DueStrain {
+		if d.Kind == due.Strain {
 			act = "strain out the " + what
 		}
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s: %s", late, act)
 		}
 		return act + " " + atHour(d.At, now, d.DoubtH)
-	case bench.DueTaste:
+	case due.Taste:
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s: taste the %s", late, what)
 		}
 		return fmt.Sprintf("taste the %s %s", what, atHour(d.At, now, math.Min(d.DoubtH, 6)))
-	case bench.DuePutIn:
+	case due.PutIn:
 		return fmt.Sprintf("put in the %s %s", what, atHour(d.At, now, 0))
-	case bench.DueStart:
+	case due.Start:
 		return "start " + atHour(d.At, now, 0)
-	case bench.DueSpent:
+	case due.Spent:
 		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more", what)
-	case bench.DueBottle:
+	case due.Bottle:
 		return "bottle it and measure the volume"
-	case bench.DueUse:
+	case due.Use:
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s: past its keeping time, do not keep it longer", late)
 		}
 		return "use it up by " + dayOf(d.At, now)
-	case bench.DueAtBest:
+	case due.AtBest:
 		if d.At.Before(now) {
 			return "past its best, not past keeping"
 		}
@@ -237,7 +240,7 @@ func bookJSON(b *Book) object {
 		{"folder", b.Folder},
 		{"now", b.Now},
 		{"overdue", b.Overdue()},
-		{"batches", each(b.Batches, func(g *bench.Glance) object {
+		{"batches", each(b.Batches, func(g *due.Glance) object {
 			a := g.Assessment
 			return object{
 				{"file", filepath.Base(a.Batch.File)},

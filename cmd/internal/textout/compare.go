@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/compare"
 	"steepbook/data/quantity"
 )
 
@@ -16,7 +17,7 @@ import (
 func letter(i int) string { return string(rune('A' + i)) }
 
 // Compare prints what differs between batches, the most telling thing first.
-func Compare(p *Page, c *bench.Comparison) error {
+func Compare(p *Page, c *compare.Comparison) error {
 	if p.JSON {
 		return p.json(compareJSON(p, c))
 	}
@@ -31,8 +32,8 @@ func Compare(p *Page, c *bench.Comparison) error {
 	for i, a := range c.Batches {
 		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File), a.Batch.Started.Format("2~Jan 2006"))
 	}
-	differences(p, c, bench.WentIn, "what went in")
-	differences(p, c, bench.CameOut, "what came out")
+	differences(p, c, compare.WentIn, "what went in")
+	differences(p, c, compare.CameOut, "what came out")
 	p.Line("")
 	if text := alike(c); text != "" {
 		p.Para("%s", text)
@@ -50,7 +51,7 @@ func Compare(p *Page, c *bench.Comparison) error {
 	return p.Err()
 }
 
-func differences(p *Page, c *bench.Comparison, part bench.Part, title string) {
+func differences(p *Page, c *compare.Comparison, part compare.Part, title string) {
 	header := []string{title}
 	for i := range c.Batches {
 		header = append(header, letter(i))
@@ -91,7 +92,7 @@ func differences(p *Page, c *bench.Comparison, part bench.Part, title string) {
 }
 
 // grouped reports whether the row after row i speaks of the same thing.
-func grouped(rows []bench.Row, i int) bool {
+func grouped(rows []compare.Row, i int) bool {
 	return i+1 < len(rows) && rows[i+1].About == rows[i].About && rows[i+1].Part == rows[i].Part
 }
 
@@ -103,11 +104,11 @@ func clip(s string, room int) string {
 	return strings.TrimRight(string([]rune(s)[:room-1]), " ,") + "…"
 }
 
-func cellText(p *Page, r *bench.Row, c bench.Cell) string {
+func cellText(p *Page, r *compare.Row, c compare.Cell) string {
 	switch {
 	case c.Missing && c.Text != "":
 		return c.Text
-	case c.Missing && r.Part == bench.CameOut:
+	case c.Missing && r.Part == compare.CameOut:
 		return "not known"
 	case c.Missing:
 		return "not written"
@@ -121,35 +122,35 @@ func cellText(p *Page, r *bench.Row, c bench.Cell) string {
 	return text
 }
 
-func figureText(p *Page, unit bench.Unit, c bench.Cell) string {
+func figureText(p *Page, unit compare.Unit, c compare.Cell) string {
 	switch unit {
-	case bench.Hours:
+	case compare.Hours:
 		if c.Value == 0 {
 			return "at the start"
 		}
 		return span(c.Value)
-	case bench.ML:
+	case compare.ML:
 		return p.volume(c.Value)
-	case bench.Grams:
+	case compare.Grams:
 		return p.mass(c.Value)
-	case bench.GPerLBase:
+	case compare.GPerLBase:
 		return significant(c.Value, 3) + " g/L"
-	case bench.MLPerLBase:
+	case compare.MLPerLBase:
 		return significant(c.Value, 3) + " ml/L"
-	case bench.Celsius:
+	case compare.Celsius:
 		return p.temperature(c.Value)
-	case bench.Score:
+	case compare.Score:
 		if c.High > c.Low {
 			return fmt.Sprintf("%s (%s-%s)", score(c.Value), score(math.Max(c.Low, 0)), score(c.High))
 		}
 		return trim(c.Value)
-	case bench.PerLitre:
+	case compare.PerLitre:
 		return p.perLitre(c.Value)
-	case bench.PH:
+	case compare.PH:
 		return fixed(c.Value, 2)
-	case bench.ABV:
+	case compare.ABV:
 		return fixed(c.Value, 1) + " %"
-	case bench.GPerL:
+	case compare.GPerL:
 		return fixed(c.Value, gramDecimals(c.Value)) + " g/L"
 	}
 	return significant(c.Value, 3)
@@ -157,28 +158,28 @@ func figureText(p *Page, unit bench.Unit, c bench.Cell) string {
 
 // changeText is what became of a number from the first batch to the last;
 // empty where nothing did.
-func changeText(r *bench.Row) string {
+func changeText(r *compare.Row) string {
 	x, y := r.Cells[0], r.Cells[len(r.Cells)-1]
 	if !x.Number || !y.Number || x.Missing || y.Missing {
 		return ""
 	}
 	d := y.Value - x.Value
 	switch r.Unit {
-	case bench.Score:
+	case compare.Score:
 		text := signed(d, 1, "")
 		if text != "" && x.High > x.Low && !r.Sure {
 			text += ", within the ranges"
 		}
 		return text
-	case bench.Celsius:
+	case compare.Celsius:
 		return ""
-	case bench.ABV:
+	case compare.ABV:
 		return signed(d, 1, " % vol")
-	case bench.PH:
+	case compare.PH:
 		return signed(d, 2, "")
-	case bench.GPerL:
+	case compare.GPerL:
 		return signed(d, gramDecimals(math.Max(x.Value, y.Value)), " g/L")
-	case bench.Hours:
+	case compare.Hours:
 		if x.Note != "" || y.Note != "" { // a jar still steeping has no time yet
 			return ""
 		}
@@ -216,7 +217,7 @@ func gramDecimals(v float64) int {
 	return 0
 }
 
-func alike(c *bench.Comparison) string {
+func alike(c *compare.Comparison) string {
 	var parts []string
 	switch c.Alike {
 	case 0:
@@ -232,15 +233,15 @@ func alike(c *bench.Comparison) string {
 }
 
 // headline is the most telling difference in one sentence.
-func headline(c *bench.Comparison) string {
+func headline(c *compare.Comparison) string {
 	h := &c.Headline
 	a, b := letter(h.From), letter(h.To)
 	switch h.Kind {
-	case bench.HeadSame:
+	case compare.HeadSame:
 		return "As written these batches are the same."
-	case bench.HeadKeeping:
+	case compare.HeadKeeping:
 		return fmt.Sprintf("%s %s, %s %s.", b, keepsWords(h.Row.Cells[h.To].Where), a, keepsWords(h.Row.Cells[h.From].Where))
-	case bench.HeadFlavour:
+	case compare.HeadFlavour:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
 		came := "up"
 		if y.Value < x.Value {
@@ -251,11 +252,11 @@ func headline(c *bench.Comparison) string {
 			s += ", " + h.Row.Note
 		}
 		return s + ")" + causes(h.Causes) + "."
-	case bench.HeadPace:
+	case compare.HeadPace:
 		f := h.Pace
 		return fmt.Sprintf("After %s the %s stands at %s in the bottle of %s; at that hour %s had %s%s.",
 			span(f.Hours), f.Flavour, score(f.To.Value), b, a, score(f.From.Value), causes(h.Causes))
-	case bench.HeadFigure:
+	case compare.HeadFigure:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
 		if h.Row.What == "alcohol" {
 			return fmt.Sprintf("%s is %s than %s: %s %% vol against %s.", b, than(y.Value-x.Value, "stronger", "weaker"), a, fixed(y.Value, 1), fixed(x.Value, 1))
@@ -302,7 +303,7 @@ func keepsWords(verdict string) string {
 }
 
 // nextChange is the one change to try next.
-func nextChange(p *Page, c *bench.Comparison) string {
+func nextChange(p *Page, c *compare.Comparison) string {
 	ad := &c.Next
 	last := letter(len(c.Batches) - 1)
 	const lead = "To try next: "
@@ -316,27 +317,27 @@ func nextChange(p *Page, c *bench.Comparison) string {
 	}
 	var s string
 	switch ad.Kind {
-	case bench.AdviceTarget:
+	case compare.AdviceTarget:
 		return lead + fmt.Sprintf("write what you want: %s has no target and no watched taste, so nothing says which way to go (target = 6 under a [[botanical]]).", last)
-	case bench.AdviceTaste:
+	case compare.AdviceTaste:
 		return lead + fmt.Sprintf("taste %s and log it; until then nothing says how it came out.", last)
-	case bench.AdviceWait:
+	case compare.AdviceWait:
 		return lead + fmt.Sprintf("nothing yet: %s is still steeping. Ask again when something is out.", last)
-	case bench.AdviceRepeat:
+	case compare.AdviceRepeat:
 		return lead + fmt.Sprintf("the same again. Nothing in %s is surely off: %s, which is nearer than the tastings can tell. Taste it more often rather than change it.", last, have)
-	case bench.AdviceAccept:
+	case compare.AdviceAccept:
 		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range (%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have, trim(ad.DoseHighGPerL), quantity.And(ad.Substances))
 	}
 	switch ad.Lever {
-	case bench.LeverTime:
+	case compare.LeverTime:
 		s = timeAdvice(ad)
-	case bench.LeverCut:
+	case compare.LeverCut:
 		s = fmt.Sprintf("%s cut as %q instead of %q, at a smaller weight to begin with", ad.Flavour, ad.Cut, ad.FromCut)
 	default:
 		s = doseAdvice(p, ad)
 	}
 	s = lead + s + ". The " + have + reason(ad) + "."
-	if (ad.Lever == bench.LeverCut || ad.Factor > 1) && len(ad.Substances) > 0 {
+	if (ad.Lever == compare.LeverCut || ad.Factor > 1) && len(ad.Substances) > 0 {
 		s += fmt.Sprintf(" It holds %s, and more of that comes out too: see what keep says of the new batch.", quantity.And(ad.Substances))
 	}
 	if len(ad.Changed) > 1 {
@@ -347,14 +348,14 @@ func nextChange(p *Page, c *bench.Comparison) string {
 	return s
 }
 
-func wanted(ad *bench.Advice) string {
+func wanted(ad *compare.Advice) string {
 	if ad.Watch {
 		return fmt.Sprintf("at most %s wanted", trim(ad.Want))
 	}
 	return trim(ad.Want) + " wanted"
 }
 
-func timeAdvice(ad *bench.Advice) string {
+func timeAdvice(ad *compare.Advice) string {
 	what := ad.Flavour
 	if ad.Watch {
 		what = quantity.And(ad.Pulled)
@@ -365,7 +366,7 @@ func timeAdvice(ad *bench.Advice) string {
 	return fmt.Sprintf("pull the %s after about %s instead of %s", what, span(ad.ToH), span(ad.FromH))
 }
 
-func doseAdvice(p *Page, ad *bench.Advice) string {
+func doseAdvice(p *Page, ad *compare.Advice) string {
 	more := than(ad.Factor-1, "more", "less")
 	if ad.Watch {
 		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, quantity.And(ad.Pulled), times(ad.Factor))
@@ -382,25 +383,25 @@ func doseAdvice(p *Page, ad *bench.Advice) string {
 
 func times(f float64) string { return significant(f, 2) + " times" }
 
-func reason(ad *bench.Advice) string {
+func reason(ad *compare.Advice) string {
 	switch ad.Why {
-	case bench.EndsTooWeak:
+	case compare.EndsTooWeak:
 		return "; it ends too weak at this dose, and more time will not help"
-	case bench.EndsTooStrong:
+	case compare.EndsTooStrong:
 		return "; no hour is known at which it was right"
-	case bench.PulledEarly:
+	case compare.PulledEarly:
 		return "; it was still rising when it came out"
-	case bench.PulledLate:
+	case compare.PulledLate:
 		return "; it had been there and went past"
-	case bench.TooSlow:
+	case compare.TooSlow:
 		return "; it would get there, but only in weeks"
-	case bench.TooFast:
+	case compare.TooFast:
 		return "; it passes the mark within minutes, which no clock catches"
-	case bench.WatchComesIn:
+	case compare.WatchComesIn:
 		return "; more time would bring an unwanted taste over its limit"
-	case bench.OverItsLimit:
+	case compare.OverItsLimit:
 		return "; what brings it stayed too long"
-	case bench.DoseEnds:
+	case compare.DoseEnds:
 		return fmt.Sprintf("; %s g/L is the upper end of the usual range, and no more should go in", trim(ad.DoseHighGPerL))
 	}
 	return ""
@@ -408,7 +409,7 @@ func reason(ad *bench.Advice) string {
 
 // formChange warns that a new form is a new dose. A smaller weight of a finer
 // form was meant so and needs no word, unless it holds something limited.
-func formChange(f *bench.FormChange) string {
+func formChange(f *compare.FormChange) string {
 	where := fmt.Sprintf("The %s went from %s in %s to %s in %s", f.Name, f.From, letter(f.FromBatch), f.To, letter(f.ToBatch))
 	speed := ""
 	switch r := f.RateRatio; {
@@ -438,18 +439,18 @@ func formChange(f *bench.FormChange) string {
 }
 
 // without leaves out the flavour of which the advice has said it already.
-func without(flavours []string, ad bench.Advice) []string {
+func without(flavours []string, ad compare.Advice) []string {
 	if len(ad.Changed) == 0 {
 		return flavours
 	}
 	return slices.DeleteFunc(slices.Clone(flavours), func(f string) bool { return strings.EqualFold(f, ad.Flavour) })
 }
 
-func mixedUp(m bench.Mixed) string {
+func mixedUp(m compare.Mixed) string {
 	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
 }
 
-func compareJSON(p *Page, c *bench.Comparison) object {
+func compareJSON(p *Page, c *compare.Comparison) object {
 	batch := 0
 	var about, what string
 	if r := c.Headline.Row; r != nil {
@@ -478,7 +479,7 @@ func compareJSON(p *Page, c *bench.Comparison) object {
 		{"differences", each(c.Rows, differenceJSON)},
 		{"same", c.Alike},
 		{"not_written", c.Gaps},
-		{"form_changes", each(c.Forms, func(f *bench.FormChange) object {
+		{"form_changes", each(c.Forms, func(f *compare.FormChange) object {
 			return object{
 				{"botanical", f.Name},
 				{"from", f.From},
@@ -494,15 +495,15 @@ func compareJSON(p *Page, c *bench.Comparison) object {
 	}
 }
 
-func nextJSON(p *Page, c *bench.Comparison) object {
+func nextJSON(p *Page, c *compare.Comparison) object {
 	ad := &c.Next
-	about, time, dose := ad.Flavour != "", ad.Lever == bench.LeverTime, ad.Lever == bench.LeverDose
+	about, time, dose := ad.Flavour != "", ad.Lever == compare.LeverTime, ad.Lever == compare.LeverDose
 	return object{
 		{"kind", ad.Kind},
 		{"flavour", ad.Flavour},
 		{"lever", ad.Lever},
 		{"why", ad.Why},
-		{"bottle_now", where(about, ad.Have)},
+		{"bottle_now", where(about, estimate(ad.Have))},
 		{"want", where(about, ad.Want)},
 		{"from_h", where(time, some(ad.FromH))},
 		{"to_h", where(time, some(ad.ToH))},
@@ -517,13 +518,13 @@ func nextJSON(p *Page, c *bench.Comparison) object {
 
 // differenceJSON is a row; sure is null for what is written, and says of a taste
 // whether first and last stand apart.
-func differenceJSON(r *bench.Row) object {
+func differenceJSON(r *compare.Row) object {
 	return object{
 		{"part", r.Part},
 		{"about", r.About},
 		{"what", r.What},
 		{"unit", r.Unit},
-		{"values", each(r.Cells, func(c *bench.Cell) object {
+		{"values", each(r.Cells, func(c *compare.Cell) object {
 			ranged := c.Number && c.High > c.Low
 			return object{
 				{"value", where(c.Number, c.Value)},
@@ -534,7 +535,7 @@ func differenceJSON(r *bench.Row) object {
 			}
 		})},
 		{"note", r.Note},
-		{"sure", where(r.Part == bench.CameOut && r.Unit == bench.Score, r.Sure)},
+		{"sure", where(r.Part == compare.CameOut && r.Unit == compare.Score, r.Sure)},
 	}
 }
 

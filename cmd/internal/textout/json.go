@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/compare"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/scale"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
@@ -52,11 +54,11 @@ func (p *Page) json(answer object) error {
 
 // written says what of a type is an answer: its fields by their names for programs.
 // "sugar_g_per_l" is the field SugarGPerL, "cause=Name" calls Name a cause, a name
-// with a question mark is null where the figure is zero, for not known. A type that
-// is not here, as those of the library, is written by all its fields as they are
+// with a question mark is null where the figure is zero, for not known, and one with a
+// tilde is an estimate. A type that is not here, as those of the library, is written by all its fields as they are
 // called.
 var written = map[reflect.Type]string{
-	reflect.TypeFor[bench.Figure]():      "median=Value low high",
+	reflect.TypeFor[estimate]():          "median=Value low high",
 	reflect.TypeFor[kinetics.Interval](): "median low=P05 high=P95",
 	reflect.TypeFor[mixture.Range]():     "value low high",
 	reflect.TypeFor[shelf.Days]():        "low high",
@@ -69,20 +71,23 @@ var written = map[reflect.Type]string{
 	reflect.TypeFor[shelf.Reason]():      "rule figure worst_case limit unit met=Pass text source",
 	reflect.TypeFor[shelf.Decision]():    "organism hurdle margin margin_unit",
 	reflect.TypeFor[bench.Stay]():        "botanical=Name in_h out_h",
-	reflect.TypeFor[bench.Mixed]():       "flavours changes",
+	reflect.TypeFor[compare.Mixed]():     "flavours changes",
 	reflect.TypeFor[scale.Purchase]():    "item abv_percent? amounts volume_ml? mass_g? fruit spare fruit_g? bottles",
 	reflect.TypeFor[scale.Bottles]():     "size_ml count left_ml",
-	reflect.TypeFor[bench.Lesson]():      "botanical cut " + lessonFields,
-	reflect.TypeFor[bench.Taught](): "botanical=Name cut=CutName " + lessonFields +
-		" files next_jar_rate_per_h=NextPerH library_plateau state why paste teachers_not_in_book=Gone",
+	reflect.TypeFor[prior.Lesson]():      "botanical cut " + lessonFields,
+	reflect.TypeFor[prior.Taught](): "botanical=Name cut=CutName " + lessonFields +
+		" files next_jar_rate_per_h~=NextPerH library_plateau~ state why paste teachers_not_in_book=Gone",
 	reflect.TypeFor[bench.Change](): "kind text amount unit add abv_percent sugar_g_per_l taste " +
 		"verdict=Then.Verdict unopened_days=Then.Unopened",
 	reflect.TypeFor[Wrong]():   "file problem",
 	reflect.TypeFor[Checked](): "file batch=Name problem hints",
 }
 
-const lessonFields = "batches tastings rate_per_h library_rate_per_h=Library plateau four_fifths_h=ReadyH dose_g_per_l? " +
+const lessonFields = "batches tastings rate_per_h~ library_rate_per_h~=Library plateau~ four_fifths_h~=ReadyH dose_g_per_l? " +
 	"own_share_of_rate=OwnRate own_share_of_plateau=OwnPlateau warnings"
+
+// estimate is a range whose middle is called the median.
+type estimate mixture.Range
 
 // pick is the fields of a struct by their names for programs.
 func pick(of any, names string) object {
@@ -91,6 +96,7 @@ func pick(of any, names string) object {
 	for name := range strings.FieldsSeq(names) {
 		name, unknown := strings.CutSuffix(name, "?")
 		name, path, renamed := strings.Cut(name, "=")
+		name, estimated := strings.CutSuffix(name, "~")
 		if !renamed {
 			path = strings.ReplaceAll(name, "_", "")
 		}
@@ -100,6 +106,9 @@ func pick(of any, names string) object {
 			if !f.IsValid() {
 				panic(fmt.Sprintf("%s has no field for %q", v.Type(), name))
 			}
+		}
+		if estimated {
+			f = f.Convert(reflect.TypeFor[estimate]())
 		}
 		out = append(out, field{name, where(!unknown || !f.IsZero(), f.Interface())})
 	}

@@ -6,8 +6,9 @@ import (
 	"strings"
 	"time"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // Learned is what the tastings of a book have taught, beside the library.
@@ -15,7 +16,7 @@ type Learned struct {
 	Folder  string
 	Now     time.Time
 	Batches int
-	Lessons []bench.Taught
+	Lessons []prior.Taught
 	Wrong   []Wrong
 	// Asked says that the lessons were to be written, Wrote are the lines that
 	// were added to library.toml.
@@ -37,7 +38,7 @@ func PrintLearned(p *Page, l *Learned) error {
 	}
 	ready := 0
 	for i := range l.Lessons {
-		if l.Lessons[i].State == bench.LessonReady {
+		if l.Lessons[i].State == prior.LessonReady {
 			ready++
 		}
 	}
@@ -90,21 +91,21 @@ func PrintLearned(p *Page, l *Learned) error {
 	return p.Err()
 }
 
-func plateauWords(f bench.Figure) string {
+func plateauWords(f mixture.Range) string {
 	return fmt.Sprintf("%s (%s-%s)", score(f.Value), score(math.Max(f.Low, 0)), score(f.High))
 }
 
-func stateWords(t *bench.Taught) string {
+func stateWords(t *prior.Taught) string {
 	switch t.State {
-	case bench.LessonReady:
+	case prior.LessonReady:
 		return "not there yet; --write adds it"
-	case bench.LessonWritten:
+	case prior.LessonWritten:
 		return "there, from these batches, which do not teach the rate again"
 	}
 	return "not written: " + t.Why
 }
 
-func gone(t *bench.Taught) string {
+func gone(t *prior.Taught) string {
 	if len(t.Gone) == 0 {
 		return ""
 	}

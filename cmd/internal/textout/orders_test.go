@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -339,11 +341,11 @@ func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 // holdBook reads the row of the book.
 func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	g, err := bench.Look(a)
+	g, err := due.Look(a)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g.Stage != bench.Steeping || g.Due.Kind == bench.DueDiscard {
+	if g.Stage != due.Steeping || g.Due.Kind == due.Discard {
 		return
 	}
 	text := dueWords(&g)
@@ -395,7 +397,7 @@ func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 // holdChart reads the picture.
 func holdChart(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	for _, d := range a.Chart().Curves {
+	for _, d := range picture.Chart(a).Curves {
 		c := curve(a, d.Name)
 		o := &c.Order
 		drawn := !c.Watch && c.OutH == nil && o.Do != jar.Nothing && o.Do != jar.Stays

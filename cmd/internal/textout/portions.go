@@ -4,16 +4,16 @@ import (
 	"fmt"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 )
 
 // pours says how much is poured, and what it costs.
-func pours(p *Page, x *bench.Portions, drinks []bench.Drink, unpriced []string) []Pair {
+func pours(p *Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []Pair {
 	return []Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)}, {"Cost", p.cost(x, unpriced)}}
 }
 
-func bottling(p *Page, b *bench.Bottling) string {
+func bottling(p *Page, b *recipe.Bottling) string {
 	if b == nil {
 		return ""
 	}
@@ -27,7 +27,7 @@ func bottling(p *Page, b *bench.Bottling) string {
 	return text
 }
 
-func drinking(p *Page, x *bench.Portions, drinks []bench.Drink) string {
+func drinking(p *Page, x *recipe.Portions, drinks []recipe.Drink) string {
 	if x.EthanolG <= 0 {
 		return ""
 	}
@@ -55,7 +55,7 @@ func drinking(p *Page, x *bench.Portions, drinks []bench.Drink) string {
 	return text
 }
 
-func (p *Page) cost(x *bench.Portions, unpriced []string) string {
+func (p *Page) cost(x *recipe.Portions, unpriced []string) string {
 	if x.Cost == nil {
 		return ""
 	}
@@ -76,7 +76,7 @@ const drinkUSG = 14
 
 // portionsJSON is what is poured: blend and scale write the same, but for the drinks
 // of a bottle without alcohol.
-func portionsJSON(x *bench.Portions, drinks any, unpriced []string) object {
+func portionsJSON(x *recipe.Portions, drinks any, unpriced []string) object {
 	var bottles any
 	if b := x.Bottling; b != nil {
 		bottles = object{

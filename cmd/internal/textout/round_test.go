@@ -10,8 +10,6 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
-
-	"steepbook/cmd/internal/bench"
 )
 
 func TestNumber(t *testing.T) {
@@ -290,7 +288,7 @@ func TestJSONOfWhatIsNotThere(t *testing.T) {
 	var none *float64
 	err := NewPage(&b, Style{}).json(object{{"a", math.Inf(1)}, {"b", math.NaN()}, {"c", []string(nil)}, {"d", entry{}}, {"e", time.Time{}},
 		{"f", none}, {"g", some("")}, {"h", where(false, 1)}, {"i", map[string]int{}}, {"j", []any{}}, {"k", "10~ml & <more>"}, {"l", &entry{}},
-		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)}, {"n", bench.Figure{Value: 1, Low: 0.5, High: math.Inf(1)}}})
+		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)}, {"n", estimate{Value: 1, Low: 0.5, High: math.Inf(1)}}})
 	got := strings.Join(strings.Fields(b.String()), "")
 	want := `{"a":null,"b":null,"c":[],"d":{"Names":null},"e":null,"f":null,"g":null,"h":null,"i":{},"j":[],"k":"10ml&<more>","l":{"Names":null},` +
 		`"m":"2026-11-02T18:00:00Z","n":{"median":1,"low":0.5,"high":null}}`

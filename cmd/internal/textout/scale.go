@@ -7,7 +7,6 @@ import (
 
 	"steepbook/cmd/internal/scale"
 	"steepbook/data/quantity"
-	"steepbook/shelf/mixture"
 )
 
 // Scale prints a batch at another size; file is where it was written, "" when
@@ -171,7 +170,7 @@ func scaledAmountJSON(r *scale.Amount) object {
 		was, is = r.Old.Text, r.New.Text
 	}
 	if m := r.MeantG; m != nil {
-		meant = mixture.Range(*m)
+		meant = *m
 	}
 	return object{
 		{"part", r.Part},

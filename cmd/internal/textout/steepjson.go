@@ -35,12 +35,12 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) object {
 		pulled = *c.OutH - c.InH
 	}
 	if c.JarH > 0 {
-		now, bottle = c.JarNow, c.BottleNow
+		now, bottle = estimate(c.JarNow), estimate(c.BottleNow)
 	}
 	if o.Do == jar.Nothing {
 		warnings = append(warnings, "nothing has come of it: more time will not help, a fresh or larger amount may")
 	} else if right, ok := c.Right(); ok && o.Why != jar.Forbid {
-		pull = right
+		pull = estimate(right)
 		if math.IsInf(right.High, 1) && !c.Watch {
 			warnings = append(warnings, oneIn(o.Never)+" that it never reaches the strength wanted: more of it would help, more time will not")
 		}

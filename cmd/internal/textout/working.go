@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
@@ -275,7 +276,7 @@ func keepWorking(p *Page, a *bench.Assessment) {
 func workingJSON(a *bench.Assessment) object {
 	return object{
 		{"batch", a.Batch.Name},
-		{"inputs", each(a.Inputs(), func(in *bench.Input) object {
+		{"inputs", each(a.Inputs(), func(in *recipe.Input) object {
 			return object{
 				{"stage", in.Stage},
 				{"name", in.Name},

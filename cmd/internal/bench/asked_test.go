@@ -1,0 +1,89 @@
+package bench
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/somejar"
+)
+
+func assessed(t testing.TB, src string, now time.Time) *Assessment {
+	t.Helper()
+	a, err := Assess(somejar.Parse(t, src), somejar.Library(t), Question{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// A view that reads an answer it did not ask for must fail, not print nothing.
+func TestAnswersMustBeAskedFor(t *testing.T) {
+	a, err := Read(somejar.Parse(t, somejar.Told{Scores: somejar.Done(1)}.Src()), somejar.Library(t), Question{Now: somejar.Later})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Steeped != nil || a.Keep != nil || !a.Blend.Have() {
+		t.Error("an answer is there before it is asked for")
+	}
+	a.Judge()
+	if a.Steeped != nil || len(a.Hints()) == 0 {
+		t.Error("keeping or hints fitted curves")
+	}
+	if err := a.Steep(); err != nil || len(a.Curves) != 1 {
+		t.Error(err)
+	}
+}
+
+func TestHintForDriedSpice(t *testing.T) {
+	for _, c := range []struct {
+		botanical, more string
+		want            bool
+	}{
+		{"clove", "", true}, {"clove", "lot = \"tin\"\n", false}, {"clove", "bought = 2026-01-02\n", false},
+		{"orange zest", "", false}, {"dried thyme", "", true}, {"oak chips", "", false}, {"my own word", "", false},
+	} {
+		hints := strings.Join(assessed(t, somejar.Told{Botanical: c.botanical, Cut: "", More: c.more}.Src(), somejar.Later).Hints(), "\n")
+		if got := strings.Contains(hints, "neither age nor packet"); got != c.want {
+			t.Errorf("%s %q: %v\n%s", c.botanical, c.more, got, hints)
+		}
+	}
+}
+
+func at(s string) time.Time {
+	v, err := time.Parse("2006-01-02T15:04", s)
+	if err != nil {
+		panic(err)
+	}
+	return v
+}
+
+func TestStrained(t *testing.T) {
+	now := at("2026-03-20T18:00")
+	for _, c := range []struct {
+		name, more string
+		pulled     float64
+		hours      float64
+		ok         bool
+	}{
+		{"nothing out", "", 0, 0, false},
+		{"pulled", "", 50, 50, true},
+		{"strained as a whole", "[finish]\nat = \"3 d\"\n", 0, 72, true},
+		{"strained later than now", "[finish]\nat = \"90 d\"\n", 0, 0, false},
+		{"stays in the bottle", "leave_in = true\n[finish]\nat = \"3 d\"\n", 0, 72, true},
+		{"stays in, and no word of straining", "leave_in = true\n", 0, 0, false},
+	} {
+		a := assessed(t, somejar.Told{More: c.more, Pulled: c.pulled}.Src(), now)
+		if h, ok := a.Strained(); ok != c.ok || ok && math.Abs(h-c.hours) > 1e-9 {
+			t.Errorf("%s: %g, %v", c.name, h, ok)
+		}
+	}
+	blend := assessed(t, "name = \"Blend\"\nstarted = 2026-03-02T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n", now)
+	if h, ok := blend.Strained(); !ok || h != 0 {
+		t.Errorf("a blend without botanicals: %g, %v", h, ok)
+	}
+}
+
+// weak is a jar that ends at 13 % vol with sugar: cold, and for days only.
+const weak = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"

@@ -1,0 +1,148 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+// coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
+const coldJarC = 5.0
+
+// weakJar reports whether the jar itself, by its strength, holds nothing back.
+func (a *Assessment) weakJar() bool {
+	if r := &a.Blend.Result; r.JarVolumeML > 0 {
+		return r.JarParts.ABVPercent() < shelf.HoldsABVPercent
+	}
+	return true
+}
+
+// weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
+// that held nothing back, in hours: until what made it strong or sour enough went
+// in, or the jar was strained, or until now.
+func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
+	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
+		return 0, nil
+	}
+	// Each time that something went in is the start of a steep of its own.
+	var starts []float64
+	for i := range a.Recipe.Botanicals {
+		starts = append(starts, a.Recipe.Botanicals[i].Entry.In)
+	}
+	for _, x := range a.Recipe.Additions {
+		if x.Entry.In != nil {
+			starts = append(starts, *x.Entry.In)
+		}
+	}
+	if len(starts) == 0 {
+		return 0, nil // mixed at once
+	}
+	for i := range a.Recipe.Bases {
+		if g := a.Recipe.Bases[i].Ingredient; g != nil && (g.Dairy || g.Egg || g.NutMilk) {
+			starts = append(starts, 0)
+		}
+	}
+	end, over := a.ElapsedH, false
+	if out, strained := a.Strained(); strained && (len(a.Batch.Botanicals) > 0 || a.Batch.Finish.Strained != nil) {
+		end, over = out, true
+	} else if b := a.Batch.Finish.Bottled; b != nil {
+		end = math.Min(end, b.Hours)
+	}
+	slices.Sort(starts)
+	for _, t := range slices.Compact(starts) {
+		if lay, w := a.weakFrom(t, end); w != nil && (weak == nil || lay > h) {
+			h, weak = lay, w
+			weak.over = over
+		}
+	}
+	return h, weak
+}
+
+// weakFrom is weakSteep of what was in at an hour: what joined it too late made up for
+// nothing before that, and what nobody weighed may have thinned it as far as it can.
+func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
+	inTime := t + shelf.WeakSteepH
+	q := *a.Recipe
+	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals), func(x recipe.Steeped) bool { return x.Entry.In > inTime })
+	q.Additions = nil
+	later := end
+	for _, x := range a.Recipe.Additions {
+		switch in := x.Entry.In; {
+		case in == nil:
+		case *in <= inTime:
+			q.Additions = append(q.Additions, x)
+		case x.Spirit != nil || x.Ingredient != nil || x.ABVPercent != nil:
+			later = math.Min(later, *in)
+		}
+	}
+	jar := recipe.Facts(a.Batch, &q)
+	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
+		return 0, nil
+	}
+	began := recipe.Mix(a.Batch, &q)
+	parts, _, err := began.Likely()
+	if err != nil || len(began.Missing) > 0 {
+		return 0, nil
+	}
+	parts = parts.Plus(began.Unweighed)
+	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
+	jar.ABVPercent, jar.SugarGPerL = mixture.Exactly(parts.ABVPercent()), mixture.Exactly(parts.SugarGPerL())
+	if low, value, high, ok := parts.PHRange(); ok {
+		jar.PH, jar.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
+	}
+	aw, awLow, awHigh := parts.WaterActivity()
+	jar.WaterActivity = mixture.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
+	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
+		return 0, nil
+	}
+	names := slices.Clone(jar.FreshLowAcid)
+	for n := range q.All {
+		for _, g := range n.Ingredients {
+			if g.Dairy || g.Egg || g.NutMilk {
+				recipe.Note(&names, n.Name)
+			}
+		}
+	}
+	return math.Max(math.Min(end, later)-t, 0), &weakJar{names: names, parts: parts}
+}
+
+// weakJar is a jar that holds nothing back of what makes people ill: what lies in it,
+// the liquor, and whether the steep is over.
+type weakJar struct {
+	names []string
+	parts mixture.Parts
+	over  bool
+}
+
+// WeakStart says what to do, within the hours that are left, where something lies in a
+// jar that is neither strong nor sour enough for it; empty where nothing does.
+func (a *Assessment) WeakStart() string {
+	h, weak := a.weakSteep()
+	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.Finish.Bottled != nil {
+		return ""
+	}
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ", capitalFirst(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+	want := shelf.HoldsABVPercent + 2
+	if stock, ok := a.strongest(a.Recipe); ok {
+		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock}, mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
+			text += fmt.Sprintf("add %.0f~ml of %s (for %g %% vol), or ", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
+		}
+	}
+	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
+}
+
+// Unfit reports that it must not even be tasted: it holds what must not be steeped,
+// or what makes people ill had its time in it.
+func (a *Assessment) Unfit() bool {
+	if !a.weakJar() && a.Keep == nil {
+		return false // strong enough for whatever lies in it
+	}
+	a.Judge()
+	k := a.Keep
+	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" || k.Verdict.Fails && k.SafePast
+}

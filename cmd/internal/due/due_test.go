@@ -1,0 +1,165 @@
+package due
+
+import (
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/data/batch"
+	"steepbook/shelf"
+)
+
+func TestStages(t *testing.T) {
+	start := at("2026-03-02T18:00")
+	steeping := somejar.Told{Scores: map[float64]float64{1: 0.2}}
+	out := somejar.Told{Scores: somejar.Done(1), Pulled: 192}
+	measured := out
+	measured.More = "[measured]\nvolume = \"450 ml\"\n"
+	for _, c := range []struct {
+		name  string
+		src   string
+		now   time.Time
+		stage Stage
+		due   Kind
+	}{
+		{"before its start", steeping.Src(), start.Add(-24 * time.Hour), Planned, Start},
+		{"two hours in", steeping.Src(), start.Add(2 * time.Hour), Steeping, Taste},
+		{"pulled", out.Src(), start.Add(200 * time.Hour), Strained, Bottle},
+		{"not yet pulled at that hour", out.Src(), start.Add(100 * time.Hour), Steeping, Pull},
+		{"measured", measured.Src(), start.Add(200 * time.Hour), Bottled, AtBest},
+	} {
+		g := look(t, c.src, c.now, nil)
+		if g.Stage != c.stage {
+			t.Errorf("%s: stage %s, want %s", c.name, g.Stage, c.stage)
+		}
+		if g.Due.Kind != c.due && !(c.due == Pull && (g.Due.Kind == Taste || g.Due.Kind == Strain)) {
+			t.Errorf("%s: due %+v, want %s", c.name, g.Due, c.due)
+		}
+		if (g.Stage == Strained || g.Stage == Bottled) == g.StrainedAt.IsZero() {
+			t.Errorf("%s: strained at %v", c.name, g.StrainedAt)
+		}
+	}
+}
+
+func TestPutInIsDue(t *testing.T) {
+	src := somejar.Told{More: "in = \"6 h\"\n"}.Src()
+	g := look(t, src, at("2026-03-02T19:00"), nil)
+	if g.Stage != Steeping || g.Due.Kind != PutIn || !g.Due.At.Equal(at("2026-03-03T00:00")) {
+		t.Errorf("%+v", g.Due)
+	}
+}
+
+// The date is the early end, counted from straining, not from the start or
+// from today.
+func TestUntilCountsFromStraining(t *testing.T) {
+	j := somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"}
+	now := at("2026-03-11T00:00")
+	g := look(t, j.Src(), now, nil)
+	a := g.Assessment
+	days := a.Keep.Safe.Sealed
+	if a.Keep.Where() != shelf.VerdictFridge || math.IsInf(days.Low, 1) || days.Low <= 0 {
+		t.Fatalf("keeps %s %+v", a.Keep.Where(), days)
+	}
+	strained := at("2026-03-02T18:00").Add(192 * time.Hour)
+	// The last whole day within the days.
+	end := strained.Add(time.Duration(days.Low * 24 * float64(time.Hour)))
+	want := time.Date(end.Year(), end.Month(), end.Day(), 0, 0, 0, 0, end.Location()).Add(-time.Second)
+	if !a.Keep.Safe.Until.Equal(want) || !g.StrainedAt.Equal(strained) {
+		t.Errorf("until %v, want %v", a.Keep.Safe.Until, want)
+	}
+	if g.Due.Kind != Bottle || g.Due.Overdue {
+		t.Errorf("due %+v", g.Due)
+	}
+	// The batch does not say that it stands in the fridge; the days are still
+	// those of the fridge, not of a warm room.
+	if room := shelf.Judge(a.Blend.Bottle, shelf.Storage{Place: shelf.Room}).Unopened; days.Low <= room.Low {
+		t.Errorf("fridge %g days, room %g", days.Low, room.Low)
+	}
+	// A house rule takes days away.
+	h := &batch.House{MaxAgeDays: days.Low / 2}
+	if short := look(t, j.Src(), now, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || !short.Assessment.Keep.Safe.Until.Before(want) {
+		t.Errorf("house rule: %+v", short.Assessment.Keep.Safe)
+	}
+	// Past it, it is overdue.
+	late := look(t, j.Src(), want.Add(time.Hour), nil)
+	if late.Due.Kind != Use || !late.Due.Overdue || !late.Due.At.Equal(want) {
+		t.Errorf("late: %+v", late.Due)
+	}
+}
+
+func TestOverdueComesFirst(t *testing.T) {
+	over := somejar.Told{Name: "over", Cut: "zest", Target: 4, Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5}}
+	young := somejar.Told{Name: "young", Start: "2026-03-05T18:00:00", Scores: map[float64]float64{1: 0.1}}
+	planned := somejar.Told{Name: "planned", Start: "2026-06-01T18:00:00"}
+	out := somejar.Told{Name: "out", Start: "2026-01-01T18:00:00", Scores: somejar.Done(1), Pulled: 192}
+	bottled := out
+	bottled.Name, bottled.More = "bottled", "[measured]\nvolume = \"450 ml\"\n"
+	now := at("2026-03-06T06:00")
+	var list []Glance
+	for _, j := range []somejar.Told{bottled, out, planned, young, over} {
+		list = append(list, look(t, j.Src(), now, nil))
+	}
+	SortByDue(list)
+	var names []string
+	for _, g := range list {
+		names = append(names, g.Assessment.Batch.Name)
+	}
+	if want := []string{"over", "young", "planned", "out", "bottled"}; !slices.Equal(names, want) {
+		t.Errorf("order %v, want %v", names, want)
+	}
+	d := list[0].Due
+	if !d.Overdue || d.Kind != Strain || !slices.Equal(d.What, []string{"test peel"}) || d.At.After(now) {
+		t.Errorf("overdue: %+v", d)
+	}
+}
+
+// TestDueOrderIsAnOrder: sorting by what is due never depends on the order the
+// files were read in.
+func TestDueOrderIsAnOrder(t *testing.T) {
+	due := rapid.Custom(func(t *rapid.T) Act {
+		d := Act{Kind: rapid.SampledFrom([]Kind{Nothing, Taste, Bottle}).Draw(t, "kind"), Overdue: rapid.Bool().Draw(t, "overdue")}
+		if rapid.Bool().Draw(t, "dated") {
+			d.At = at("2026-03-02T18:00").Add(time.Duration(rapid.IntRange(-100, 100).Draw(t, "hours")) * time.Hour)
+		}
+		return d
+	})
+	rapid.Check(t, func(t *rapid.T) {
+		x, y, z := due.Draw(t, "x"), due.Draw(t, "y"), due.Draw(t, "z")
+		sign := func(v int) int { return min(max(v, -1), 1) }
+		if sign(compareDue(x, y)) != -sign(compareDue(y, x)) {
+			t.Fatal("not antisymmetric")
+		}
+		if compareDue(x, y) <= 0 && compareDue(y, z) <= 0 && compareDue(x, z) > 0 {
+			t.Fatal("not transitive")
+		}
+		if x.Overdue && !y.Overdue && compareDue(x, y) >= 0 {
+			t.Fatal("something comes before what is overdue")
+		}
+	})
+}
+
+// look is the row of a batch in a house with such rules, nil for none.
+func look(t testing.TB, src string, now time.Time, h *batch.House) Glance {
+	t.Helper()
+	a, err := bench.Read(somejar.Parse(t, src), somejar.Library(t), bench.Question{Now: now, House: h})
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := Look(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return g
+}
+func at(s string) time.Time {
+	v, err := time.Parse("2006-01-02T15:04", s)
+	if err != nil {
+		panic(err)
+	}
+	return v
+}

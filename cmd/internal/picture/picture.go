@@ -1,0 +1,218 @@
+// Package picture turns an assessment into what plots draws: the steep, the keeping map,
+// and how the taste fades. It computes nothing that another view would say.
+package picture
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/quantity"
+	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
+	"steepbook/plots"
+	"steepbook/shelf"
+)
+
+// chartPoints is how many points a drawn curve has.
+const chartPoints = 121
+
+// Chart is the picture of the steep as it was decided: the strength in the bottle
+// by which the order was found, the time to pull, what is wanted and what is not.
+func Chart(a *bench.Assessment) plots.Extraction {
+	e := plots.Extraction{Title: a.Batch.Name, Subtitle: subtitle(a), Start: a.Batch.Started}
+	end, latest := math.Max(a.ElapsedH, 1), 0.0
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		for _, p := range c.Points {
+			end = math.Max(end, p.Hours)
+		}
+		if c.Watch {
+			continue
+		}
+		o := &c.Order
+		if best := o.BestH; !math.IsInf(best, 1) {
+			latest = math.Max(latest, best)
+			if !math.IsInf(o.UntilH, 1) {
+				best = o.UntilH
+			}
+			end = math.Max(end, c.InH+1.15*(best-c.InH))
+		} else {
+			end = math.Max(end, c.InH+1.15*c.Posterior.TimeToShare(0.8).Median)
+		}
+	}
+	// A window that opens far beyond the others would squeeze all else.
+	if a.ElapsedH > 0 {
+		end = math.Min(end, math.Max(12*a.ElapsedH, latest*1.5))
+	}
+	e.EndH = end
+	if now := a.ElapsedH; now > 0 && now <= end {
+		e.NowH = &now
+	}
+	for i := range a.Curves {
+		if c := &a.Curves[i]; !c.Watch || c.Tasted > 0 {
+			e.Curves = append(e.Curves, drawn(c, end))
+		}
+	}
+	return e
+}
+
+func subtitle(a *bench.Assessment) string {
+	text := ""
+	if len(a.Batch.Spirits) > 0 {
+		text = a.Batch.Spirits[0].Label()
+	}
+	if a.Batch.RoomC != nil {
+		text += fmt.Sprintf(", %.0f~°C", *a.Batch.RoomC)
+	}
+	return text
+}
+
+func drawn(c *bench.Curve, end float64) plots.Curve {
+	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
+	for i := range chartPoints {
+		// Closer together at the start, where the curve bends.
+		u := float64(i) / (chartPoints - 1)
+		h := c.InH + (end-c.InH)*u*u
+		own := h - c.InH
+		if c.OutH != nil {
+			own = math.Min(own, *c.OutH-c.InH)
+		}
+		s := c.BottleStrength(math.Max(own, 0))
+		d.Hours = append(d.Hours, h)
+		d.Middle = append(d.Middle, s.Mean)
+		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
+		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
+	}
+	for _, p := range c.Points {
+		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
+	}
+	switch o := &c.Order; {
+	case c.OutH != nil:
+		out := *c.OutH
+		d.PulledH = &out
+	case !c.Watch && !math.IsInf(o.BestH, 1) && o.Do != jar.Nothing && o.Do != jar.Stays:
+		d.Window = &plots.Span{From: o.FromH, Best: o.BestH, Until: o.UntilH}
+		if o.Why == jar.Spoils {
+			d.Window.Label = o.Blame + " ends it"
+		}
+	}
+	if c.Target != nil && *c.Target < float64(kinetics.WholeScores) {
+		d.Target = c.Target
+	}
+	if c.Watch {
+		d.Limit = &c.Limit
+		if c.From != "" {
+			d.Cut = "from the " + c.From
+		}
+	}
+	return d
+}
+
+// KeepingMap is the plane of alcohol and sugar at this bottle's acidity and
+// handling: how it keeps, where the bottle stands, and what the least change
+// that moves it would do. ok is false where the blend is not known.
+func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
+		return m, false
+	}
+	r := &a.Blend.Result
+	b := a.Blend.Bottle
+	// Room beside the bottle, so that its place and its neighbours show.
+	maxABV := math.Min(math.Max(45, 5*math.Ceil((r.ABVPercent.High+5)/5)), 100)
+	maxSugar := math.Min(math.Max(600, 50*math.Ceil((r.SugarGPerL.High+50)/50)), 2000)
+	m = plots.KeepingMap{
+		Title: a.Batch.Name + ": where it keeps", MaxABVPercent: maxABV, MaxSugarGPerL: maxSugar,
+		Bottle: &plots.Bottle{
+			At:           plots.MapPoint{ABVPercent: r.ABVPercent.Value, SugarGPerL: r.SugarGPerL.Value},
+			SDABVPercent: (r.ABVPercent.High - r.ABVPercent.Low) / recipe.Ninety, SDSugarGPerL: (r.SugarGPerL.High - r.SugarGPerL.Low) / recipe.Ninety,
+			Label: "this bottle",
+		},
+		FootNote: "Weeks: two and more; months: six weeks and more. Drawn with the margins of the judgement, for this acidity and handling; not a validated process.",
+	}
+	if r.PHKnown {
+		m.Subtitle = fmt.Sprintf("at pH %.1f", r.PH.Value)
+	} else {
+		m.Subtitle = "pH not known: no credit for acid"
+	}
+	// The step a bottle stands on rises with strength, so each step is bounded
+	// by the least strength that reaches it, at every sweetness.
+	steps := []struct {
+		step shelf.Step
+		name string
+		tone int
+	}{
+		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: weeks", 1},
+		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepShelf, "shelf", 5},
+	}
+	for _, s := range steps {
+		region := plots.Region{Name: s.name, Tone: s.tone}
+		widest := 0.0
+		for sugar := 0.0; sugar <= maxSugar; sugar += mapSugarStep {
+			abv := b.LeastABVPercent(s.step, sugar, maxABV)
+			widest = math.Max(widest, maxABV-abv)
+			region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: abv, SugarGPerL: sugar})
+		}
+		if widest < 0.1 {
+			continue
+		}
+		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar}, plots.MapPoint{ABVPercent: maxABV})
+		m.Regions = append(m.Regions, region)
+	}
+	for _, c := range a.Changes() {
+		label := map[string]string{shelf.ChangeABV: "more spirit", shelf.ChangeSugar: "more sugar", shelf.ChangeNoJuice: "acid for juice"}[c.Kind]
+		if math.Hypot(c.ABVPercent-r.ABVPercent.Value, (c.SugarGPerL-r.SugarGPerL.Value)/mapSugarStep) < 0.5 {
+			continue // it does not move on this plane
+		}
+		if label != "" && len(m.Path) < 2 && c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
+			m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: label + ": " + shelf.Keeps(c.Bottle).String()})
+		}
+	}
+	return m, true
+}
+
+// mapSugarStep is how far apart the map looks, g/L.
+const mapSugarStep = 30
+
+// Fade is how what a drinker notices fades where the bottle is advised to
+// stand; ok is false where nothing is known of it.
+func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
+	if !a.Blend.Whole() || a.Keep.Best.Place == "" {
+		return f, false
+	}
+	const daysPerWeek = 7
+	noticed := shelf.Noticed
+	f = plots.Fade{Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f~°C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
+	if !a.Keep.SinceAt.IsZero() {
+		now := a.Now.Sub(a.Keep.SinceAt).Hours() / 24 / daysPerWeek
+		f.NowWeeks = &now
+	}
+	known := slices.DeleteFunc(a.Fades(), func(x shelf.Fade) bool { return !x.Known })
+	known = known[:min(len(known), mostFades)]
+	if len(known) == 0 {
+		return f, false
+	}
+	for _, x := range known {
+		// As long as the story: until what fades last is plainly gone, but no
+		// longer than four times what fades first.
+		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 4*known[0].Time.High)/daysPerWeek)
+	}
+	for _, x := range known {
+		q := plots.Quality{Name: x.Attribute, Note: quantity.And(x.Of)}
+		low, high := x.Time.Low/daysPerWeek, x.Time.High/daysPerWeek
+		mid := math.Sqrt(low * high)
+		for i := range chartPoints {
+			w := f.EndWeeks * float64(i) / (chartPoints - 1)
+			left := func(until float64) float64 { return math.Pow(noticed, w/until) }
+			q.Weeks, q.Share = append(q.Weeks, w), append(q.Share, left(mid))
+			q.Low, q.High = append(q.Low, left(low)), append(q.High, left(high))
+		}
+		f.Qualities = append(f.Qualities, q)
+	}
+	return f, true
+}
+
+// mostFades is how many qualities one chart holds.
+const mostFades = 4

@@ -1,0 +1,262 @@
+package prior
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/quantity"
+	"steepbook/kinetics"
+)
+
+// Belief is what is expected of a flavour before its own tastings count.
+type Belief struct {
+	Prior kinetics.Prior
+	// Batches of the book that taught it, and the share of the library's doubt
+	// about the rate that they removed.
+	Batches int
+	OwnRate float64
+	// Moved says how the library's rate was carried to this jar.
+	Moved []string
+}
+
+// Believe is what the library and the other batches of the book say of a
+// botanical of this jar, its age counted. It is the only place where a prior is
+// taught.
+func (a *Jar) Believe(h *recipe.Steeped) Belief {
+	plain, moved := a.plain(h)
+	out := Belief{Prior: plain, Moved: moved}
+	old := ageOf(h, a.Batch)
+	n := Exponent(h.Known, a.Library).Value
+	if l := a.lessonOn(h, plain); l != nil {
+		var said []string
+		out.Prior, said = l.prior(plain, n)
+		out.Moved = append(out.Moved, said...)
+		out.Batches, out.OwnRate = l.learned.Batches, l.learned.OwnRate
+	} else {
+		m, sd := old.left()
+		out.Prior = plain.Faded(m, sd, n)
+	}
+	if t := h.Cut.Taught; t != nil {
+		out.Batches = max(out.Batches, len(t.By))
+	}
+	if old != nil {
+		out.Moved = append(out.Moved, old.words(n))
+	}
+	return out
+}
+
+// AskBook lets the book learn about all botanicals of the jar at once.
+func (a *Jar) AskBook() {
+	if a.Book != nil {
+		Each(len(a.Recipe.Botanicals), func(i int) { a.Believe(&a.Recipe.Botanicals[i]) })
+	}
+}
+
+// lesson is what the voices of a book say of one jar's botanical, at the
+// conditions of that jar.
+type lesson struct {
+	asker    *voice
+	learned  kinetics.Learned
+	teachers []*voice
+	of       int     // how many could have taught
+	aged     float64 // ln of the flavour left, mean over the teachers
+	// standing says that the rate stands in the book's library already: then
+	// only the end is learned of all batches, and the rate of those that did
+	// not teach the library, further, nil where there are none.
+	standing bool
+	further  *lesson
+}
+
+// lessonOn learns from the other batches of the book; nil where none speaks of
+// the botanical. No batch learns from itself or from a copy of itself.
+func (a *Jar) lessonOn(h *recipe.Steeped, plain kinetics.Prior) *lesson {
+	k := a.Book
+	if k == nil || h.Known != nil && h.Known.Forbidden != "" {
+		return nil
+	}
+	bare, err := recipe.ReadSteeped(a.Batch, k.bare, h.Entry)
+	if err != nil {
+		return nil
+	}
+	asker := newVoice(a.Batch, &bare, a.Recipe, k)
+	all := slices.DeleteFunc(k.about(asker.key.name, asker.file), func(v *voice) bool { return v.holds(asker) || asker.holds(v) })
+	return k.once(askedFor{asker.file, h.Entry.Name, plain, len(all)}, func() *lesson { return a.learn(h, asker, all, plain) })
+}
+
+// askedFor is all that what is learned hangs on within one book: taste asks the
+// same before and after.
+type askedFor struct {
+	file, botanical string
+	plain           kinetics.Prior
+	of              int
+}
+
+// once remembers what was learned.
+func (k *Book) once(q askedFor, learn func() *lesson) *lesson {
+	k.mu.Lock()
+	l, ok := k.taught[q]
+	k.mu.Unlock()
+	if ok {
+		return l
+	}
+	l = learn()
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.taught[q] = l
+	return l
+}
+
+func (a *Jar) learn(h *recipe.Steeped, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
+	t := h.Cut.Taught
+	if t == nil {
+		return asker.learn(all, plain)
+	}
+	before, _ := a.plain(asker.herb)
+	l := asker.learn(all, before)
+	if l == nil {
+		return nil
+	}
+	l.standing = true
+	l.further = asker.learn(slices.DeleteFunc(all, func(v *voice) bool { return v.key == asker.key && t.Has(v.file) }), plain)
+	return l
+}
+
+// learn fits what the nearest voices say; plain is the library's Belief about
+// the asker's jar.
+func (v *voice) learn(list []*voice, plain kinetics.Prior) *lesson {
+	l := &lesson{asker: v, teachers: v.nearest(list), of: len(list)}
+	if len(list) == 0 {
+		return nil
+	}
+	shifts := v.shiftsTo(l.teachers)
+	batches := make([]kinetics.Batch, len(l.teachers))
+	for i, w := range l.teachers {
+		// A weaker spice is less of it.
+		batches[i] = kinetics.Batch{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left), Shift: shifts[i], Lot: w.lot}
+		if w.key != v.key {
+			early := w.early()
+			batches[i].Early = &early
+		}
+		l.aged += w.left / float64(len(l.teachers))
+	}
+	var err error
+	// The prior speaks of the asker's dose.
+	if l.learned, err = kinetics.Learn(plain, v.doseGPerL, batches); err != nil || l.learned.Batches == 0 {
+		return nil // what cannot be reckoned with teaches nothing
+	}
+	return l
+}
+
+// early is the share washed off at once.
+func (v *voice) early() float64 { return v.herb.Cut.EarlyShare.Value }
+
+// slower is the ln of the slow rest's rate over that of the plain rise that the
+// library's figure is for.
+func (v *voice) slower() float64 {
+	return math.Log(v.herb.Cut.SlowRatePerH() / v.herb.Cut.RatePerH.Value)
+}
+
+// logRate is the library's rate of the slow rest and its spread.
+func (v *voice) logRate() kinetics.Normal {
+	c := v.herb.Cut
+	return kinetics.Normal{Mean: math.Log(c.SlowRatePerH()), SD: math.Log(c.RateGSD)}
+}
+
+// shiftsTo carries the rate of v's jar to those of others: by room, by strength,
+// and by cut. Jars that rest on one doubt, of the activation energy, of the
+// effect of strength or of the ratio of two cuts, share it.
+func (v *voice) shiftsTo(list []*voice) []kinetics.Shift {
+	warmth, strength := make([]kinetics.Shift, len(list)), make([]kinetics.Shift, len(list))
+	cuts := map[lessonKey][]int{}
+	for i, w := range list {
+		// A room beyond what the law is for is left as it is.
+		warmth[i], _ = kinetics.TemperatureBetween(v.state.roomC, w.state.roomC)
+		strength[i], _ = kinetics.StrengthBetween(v.state.abv, w.state.abv)
+		if w.key != v.key {
+			cuts[w.key] = append(cuts[w.key], i)
+		}
+	}
+	warmth, strength = kinetics.Shared(warmth), kinetics.Shared(strength)
+	out := make([]kinetics.Shift, len(list))
+	for i := range out {
+		out[i] = kinetics.Shift{LogMean: warmth[i].LogMean + strength[i].LogMean, LogSD: math.Hypot(warmth[i].LogSD, strength[i].LogSD)}
+	}
+	for _, at := range cuts {
+		s := kinetics.CutBetween(v.logRate(), list[at[0]].logRate())
+		if v.herb.RoughCut || list[at[0]].herb.RoughCut {
+			s.LogSD = math.Hypot(s.LogSD, roughCutSD)
+		}
+		same := make([]kinetics.Shift, len(at))
+		for i := range same {
+			same[i] = s
+		}
+		for i, s := range kinetics.Shared(same) {
+			o := &out[at[i]]
+			o.LogMean, o.LogSD = o.LogMean+s.LogMean, math.Hypot(o.LogSD, s.LogSD)
+		}
+	}
+	return out
+}
+
+// prior is the Belief about the asker's jar: what was learned at its dose. A
+// botanical that has aged counts as less of it; how fast it ages is in doubt only
+// as far as the ages differ. plain is the library's belief.
+func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, []string) {
+	v := l.asker
+	spread := lossLogSD * math.Abs(v.left-l.aged)
+	var p kinetics.Prior
+	if v.doseGPerL > 0 && l.learned.ReferenceDose > 0 {
+		p = l.learned.Prior(v.doseGPerL*math.Exp(v.left)).Faded(0, spread, exponent)
+	} else {
+		p = l.learned.Prior(0).Faded(v.left-l.aged, spread, exponent)
+	}
+	said := l.said()
+	if l.standing {
+		p.LogRate, p.Lean = plain.LogRate, 0
+		if f := l.further; f != nil {
+			p.LogRate = f.learned.Prior(0).LogRate
+		}
+	}
+	shift, ratio, siblings := l.learned.Lot(v.lot)
+	before := p.Plateau
+	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
+	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}
+	switch {
+	case siblings > 0:
+		said = append(said, fmt.Sprintf("%s of the same lot: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+			quantity.Counted(siblings, "batch is", "batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+	case ratio != 1:
+		said = append(said, fmt.Sprintf("your batches share a lot that this is not: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+			p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+	}
+	return p, said
+}
+
+// said tells who taught, why these, and what is gone of the library's doubt.
+func (l *lesson) said() []string {
+	from := func(l *lesson) string {
+		return fmt.Sprintf("%s of your own with %s", quantity.Counted(l.learned.Batches, "batch", "batches"), quantity.Counted(l.learned.Tastings, "tasting", "tastings"))
+	}
+	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+	if l.standing {
+		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them", from(l), 100*l.learned.OwnPlateau)}
+		if f := l.further; f != nil {
+			said = append(said, fmt.Sprintf("%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(f), 100*f.learned.OwnRate))
+		}
+	}
+	if l.of > len(l.teachers) {
+		said = append(said, fmt.Sprintf("%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date", len(l.teachers), l.of))
+	}
+	other := 0
+	for _, w := range l.teachers {
+		if w.key != l.asker.key {
+			other++
+		}
+	}
+	if other > 0 {
+		said = append(said, fmt.Sprintf("%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", quantity.Counted(other, "of them is", "of them are")))
+	}
+	return said
+}

@@ -1,0 +1,155 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
+)
+
+// Blend is what is in the bottle.
+type Blend struct {
+	// Missing says, one sentence each, why no figure can be given; empty when
+	// Result holds.
+	Missing []string
+	// Unread says, one sentence each, what counts as water in Result, since nobody knows
+	// it: its alcohol, sugar and acid can only be more. Absent says what is left out for
+	// want of an amount.
+	Unread, Absent []string
+	Result         mixture.Result
+	// BareABVPercent is the strength that spirit and additions alone would
+	// give, without the water fresh botanicals bring and the liquor that the
+	// strained solids keep; 0 where nothing was steeped.
+	BareABVPercent float64
+	Portions
+	// Unpriced names what has no price.
+	Unpriced []string
+	// Remarks are what the liquid may do: crystals, ice, cloud, jelly, layers,
+	// flame, pressure.
+	Remarks  []mixture.Remark
+	Warnings []string
+	// SteepABVPercent is the strength the botanicals steep in, 0 where it is
+	// not known.
+	SteepABVPercent float64
+	// Bottle is what the keeping judgement reads.
+	Bottle shelf.Bottle
+}
+
+// Have reports whether the figures of the blend are there.
+func (b *Blend) Have() bool { return len(b.Missing) == 0 }
+
+// Whole reports whether they are those of all that goes in, what nobody knows on the
+// careful side.
+func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
+
+// Wanting lists what stands in the way of a sure answer.
+func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }
+
+// NewBlend computes what is in the bottle.
+func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
+	var out Blend
+	r := Mix(b, p)
+	out.Missing, out.Unread, out.Absent = r.Missing, r.unread, r.absent
+	for _, h := range r.left {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.Entry.Name))
+	}
+	out.SteepABVPercent = BaseStrength(p.Bases)
+	out.Bottle = Facts(b, p)
+	out.cost(b)
+	if len(out.Missing) > 0 {
+		return out, nil
+	}
+	r.Measured = measured(b)
+	res, err := r.Balance()
+	var wrong *mixture.InputError
+	if errors.As(err, &wrong) && wrong.Name == mixture.ReadingsName {
+		return out, b.Errorf([]any{"measured"}, "abv = 22.5", "%s", wrong.Problem)
+	}
+	if err != nil {
+		out.Missing = append(out.Missing, err.Error())
+		return out, nil
+	}
+	out.Result = res
+	if len(p.Botanicals) > 0 {
+		q := *p
+		q.Botanicals = nil
+		if _, plain, err := Mix(b, &q).Likely(); err == nil {
+			out.BareABVPercent = plain.ABVPercent()
+		}
+	}
+	out.Warnings = append(out.Warnings, res.Warnings...)
+	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
+	out.fill(b, p)
+	if len(out.Unread) > 0 {
+		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {
+			f.High = math.Inf(1)
+		}
+		out.Result.PHKnown = false
+	}
+	return out, nil
+}
+
+func measured(b *batch.Batch) mixture.Measured {
+	m := b.Measured
+	q := func(v *float64, sd float64, cause string) *mixture.Quantity {
+		if v == nil {
+			return nil
+		}
+		return &mixture.Quantity{Value: *v, SD: sd, Cause: cause}
+	}
+	var out mixture.Measured
+	// How well a kitchen reads each, as one standard deviation: judgement.
+	if m.VolumeML != nil {
+		out.VolumeML = q(m.VolumeML, 0.012**m.VolumeML, "the measured volume")
+	}
+	if m.StrainedML != nil {
+		out.StrainedML = q(m.StrainedML, 0.012**m.StrainedML, "the measured strained volume")
+	}
+	out.ABVPercent = q(m.ABVPercent, 0.5, "the measured strength")
+	if m.SugarGPerL != nil {
+		out.SugarGPerL = q(m.SugarGPerL, 0.03**m.SugarGPerL, "the measured sugar")
+	}
+	out.PH = q(m.PH, 0.05, "the measured pH")
+	if m.AcidGPerL != nil {
+		out.AcidGPerL = q(m.AcidGPerL, 0.03**m.AcidGPerL, "the measured acid")
+	}
+	out.DensityKgPerM3 = q(m.DensityKgPerM3, 1, "the measured density")
+	out.Brix = q(m.Brix, brixSD, "the measured Brix")
+	return out
+}
+
+// cost adds up the prices that are written.
+func (out *Blend) cost(b *batch.Batch) {
+	var sum float64
+	var priced bool
+	add := func(name string, price *float64) {
+		if price == nil && !strings.EqualFold(name, "water") {
+			out.Unpriced = append(out.Unpriced, name)
+		}
+		if price == nil {
+			return
+		}
+		sum, priced = sum+*price, true
+	}
+	for _, s := range b.Spirits {
+		name := s.Name
+		if name == "" {
+			name = "spirit"
+		}
+		add(name, s.Price)
+	}
+	for _, e := range b.Botanicals {
+		add(e.Name, e.Price)
+	}
+	for _, e := range b.Additions {
+		add(e.Name, e.Price)
+	}
+	if priced {
+		out.Cost = &sum
+	}
+}

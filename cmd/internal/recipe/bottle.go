@@ -1,0 +1,304 @@
+package recipe
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/shelf"
+	"steepbook/shelf/acidity"
+	"steepbook/shelf/mixture"
+	"steepbook/shelf/spoilage"
+)
+
+// Facts are what the keeping judgement reads besides the figures.
+func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
+	f := b.Finish
+	s := shelf.Bottle{
+		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
+		NoSpirit: !slices.ContainsFunc(p.Bases, func(x Base) bool { return x.Ingredient == nil || x.Base.ABVPercent.Value > 0 }) &&
+			!slices.ContainsFunc(p.Additions, func(x Added) bool { return x.Spirit != nil || x.ABVPercent != nil && *x.ABVPercent > 0 }),
+	}
+	read := func(n *reading) {
+		if n.stays {
+			Note(&s.SolidsLeftIn, n.Name)
+		}
+		if n.food() {
+			Note(&s.Nourishing, n.Name)
+		}
+		if n.lowAcidFresh() {
+			Note(&s.FreshLowAcid, n.Name)
+		}
+		for _, k := range n.Botanicals {
+			plantFacts(&s, n, k, BaseStrength(p.Bases))
+		}
+		for _, g := range n.Ingredients {
+			ingredientFacts(&s, n, g)
+		}
+		for _, k := range n.spirits {
+			if k.Nourishing {
+				Note(&s.Nourishing, k.Name)
+			}
+			s.Dairy, s.Egg = s.Dairy || k.Dairy, s.Egg || k.Egg
+		}
+	}
+	for n := range p.All {
+		read(n)
+		if said := n.said(); said != nil {
+			read(said)
+		}
+	}
+	s.Wine = p.wine()
+	return s
+}
+
+// wines are the kinds of wine that a drink can rest on, by the words of the
+// library.
+var wines = map[string]spoilage.Wine{"table": spoilage.TableWine, "fortified": spoilage.FortifiedWine}
+
+// wine is the kind of wine a drink rests on: all its wines together, in any
+// table, are at least half of the liquids that bring alcohol. Where there are
+// several kinds, it is the one there is most of.
+func (p *Lines) wine() spoilage.Wine {
+	ml, all := map[spoilage.Wine]float64{}, 0.0
+	pour := func(n *reading, volume float64) {
+		kind := spoilage.NoWine
+		for _, k := range n.spirits {
+			kind = cmp.Or(wines[k.Wine], kind)
+			for _, x := range k.Said().Spirits {
+				kind = cmp.Or(wines[x.Wine], kind)
+			}
+		}
+		ml[kind] += volume
+		all += volume
+	}
+	for i := range p.Bases {
+		if b := &p.Bases[i]; b.Base.ABVPercent.Value > 0 {
+			pour(&b.Reads, b.Base.VolumeML.Value)
+		}
+	}
+	for i := range p.Additions {
+		if x := &p.Additions[i]; x.Addition.PerG.Ethanol > 0 {
+			pour(&x.Reads, x.Addition.PerG.Times(x.MassG()).VolumeML(20))
+		}
+	}
+	table, fortified := ml[spoilage.TableWine], ml[spoilage.FortifiedWine]
+	switch {
+	case table+fortified <= 0 || table+fortified < ml[spoilage.NoWine]:
+		return ""
+	case fortified > table:
+		return spoilage.FortifiedWine
+	}
+	return spoilage.TableWine
+}
+
+// nutMilkABV is the strength of a base below which nuts make an emulsion that
+// spoils like milk. Judgement.
+const nutMilkABV = 15.0
+
+func plantFacts(s *shelf.Bottle, n *reading, k *library.Botanical, baseABV float64) {
+	if k.Kind == "fruit" || k.Kind == "vegetable" || n.stays {
+		Note(&s.Nourishing, n.Name)
+	}
+	if k.Kind == "fruit" && (n.Plant || !n.Lost) && !n.hint {
+		s.Fruit, s.Pulp = true, s.Pulp || n.stays
+	}
+	for _, is := range []struct {
+		so   bool
+		list *[]string
+	}{
+		{k.OilRich, &s.OilRich}, {k.Citral, &s.CitrusPeel}, {!k.Citral && k.Kind == "citrus", &s.OtherPeel}, {k.Red, &s.RedColour},
+		{k.Gum, &s.Gums}, {k.Pectin, &s.Pectin}, {k.Nut, &s.Nuts},
+		{slices.Contains([]string{"spice", "seed", "bark", "root", "pod"}, k.Kind), &s.Spices},
+		{k.Fresh && (k.Kind == "herb" || k.Kind == "leaf"), &s.GreenLeaf},
+	} {
+		if is.so {
+			Note(is.list, n.Name)
+		}
+	}
+	// Ground nuts in water or weak spirit are nut milk.
+	s.NutMilk = s.NutMilk || k.Nut && baseABV < nutMilkABV
+}
+
+func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
+	for _, is := range []struct {
+		so   bool
+		list *[]string
+	}{
+		{g.Nourishing, &s.Nourishing}, {g.FreshJuice && !n.heated, &s.FreshJuice}, {g.Red, &s.RedColour}, {g.Pectin, &s.Pectin},
+	} {
+		if is.so {
+			Note(is.list, n.Name)
+		}
+	}
+	if g.Kind == "fruit" && (n.Plant || !n.Lost) && !n.hint { // a liquid named after a fruit has no pulp
+		s.Fruit, s.Pulp = true, true
+	}
+	if g.Clock != "" {
+		if s.Clocks == nil {
+			s.Clocks = map[string]string{}
+		}
+		s.Clocks[n.Name] = g.Clock
+	}
+	if n.washed && g.IsFat() {
+		Note(&s.FatTraces, n.Name)
+		return
+	}
+	s.Oil = s.Oil || g.IsFat()
+	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk
+	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.heated
+}
+
+// fill writes the figures of the blend into the bottle that is judged.
+func (out *Blend) fill(b *batch.Batch, p *Lines) {
+	r := &out.Result
+	if r.Credited != nil {
+		r = r.Credited
+	}
+	s := &out.Bottle
+	s.ABVPercent = r.ABVPercent
+	s.SugarGPerL = r.SugarGPerL
+	s.PH, s.PHKnown = r.PH, r.PHKnown
+	s.WaterActivity = r.WaterActivity
+	m := b.Measured
+	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
+	for _, f := range out.Result.Held {
+		s.Doubtful = append(s.Doubtful, string(f))
+		if (f == mixture.Acidity || f == mixture.Acid) && !r.PHKnown { // no acid explains it: that of water
+			s.PH, s.PHKnown, s.Measured.PH = mixture.Exactly(acidity.Neutral), true, false
+		}
+	}
+	litres := r.VolumeML.Value / 1000
+	if litres <= 0 {
+		return
+	}
+	s.SucroseGPerL = r.Parts.Sucrose / litres
+	for n := range p.All {
+		if n.Weight != nil {
+			s.Substances = addSubstances(s.Substances, n, litres)
+		}
+	}
+	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, litres)...)
+	for _, x := range p.Additions {
+		if x.Ingredient == nil {
+			continue
+		}
+		if most := mostBrix(x.Ingredient); x.Entry.Brix != nil && *x.Entry.Brix > most {
+			s.Doubtful = append(s.Doubtful, "Brix of the "+x.Entry.Name)
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s of %.1f °Bx: %.1f is the most that is believed of it. If it was boiled down write boiled_off, if it is another thing describe it in library.toml.", x.Entry.Name, *x.Entry.Brix, most))
+		}
+		for _, al := range x.Ingredient.Allergens {
+			// Sulphite is a preservative by what it is, and pure only as the salt.
+			if x.Ingredient.Kind == "preservative" && x.Ingredient.Preservative == "" && strings.Contains(strings.ToLower(al.Name), "sul") {
+				s.Preservatives.PotassiumMetabisulfiteMgPerL += x.MassG() * 1000 / litres
+			}
+		}
+		if x.Ingredient.Preservative == "" {
+			continue
+		}
+		mgPerL := x.MassG() * 1000 / litres
+		switch x.Ingredient.Preservative {
+		case "sulphite", "sulfite":
+			s.Preservatives.PotassiumMetabisulfiteMgPerL += mgPerL
+		case "sorbate":
+			s.Preservatives.PotassiumSorbateMgPerL += mgPerL
+		case "benzoate":
+			s.Preservatives.SodiumBenzoateMgPerL += mgPerL
+		}
+	}
+}
+
+// feeding lists the steeped plants that feed microbes, where together they
+// bring enough to a litre: by their sugar, or by what else comes with the sap of
+// fresh plants and out of nuts, leaves, tea and coffee. Dry spices count by
+// their sugar only; the grated zest of a few fruit stays below.
+func feeding(p *Lines, already []string, litres float64) (names []string) {
+	var sugar, soft float64
+	for i := range p.Botanicals {
+		h := &p.Botanicals[i]
+		if h.Ingredient != nil || h.Known == nil || drySpice(h.Known) && h.Cut.SugarGPerG.Value == 0 {
+			continue
+		}
+		if h.Weight == nil {
+			if h.juicy() {
+				soft = math.Inf(1)
+				names = append(names, h.Entry.Name)
+			}
+			continue
+		}
+		sugar += h.Cut.SugarGPerG.Value * h.Weight.High
+		if !drySpice(h.Known) {
+			soft += h.Weight.High
+		}
+		names = append(names, h.Entry.Name)
+	}
+	if sugar/litres < leastFoodGPerL && soft/litres < leastSoftGPerL {
+		return nil
+	}
+	return slices.DeleteFunc(names, func(n string) bool { return Named(already, n) })
+}
+
+// leastFoodGPerL and leastSoftGPerL are the sugar, and the mass of fresh plants,
+// nuts, leaves, tea and coffee, from which what was steeped counts as food for
+// microbes: the grated zest of a few fruit brings less, one sliced orange or a
+// thumb of ginger more. Judgement.
+const leastFoodGPerL, leastSoftGPerL = 3.0, 25.0
+
+// doubtOf says why a figure may not decide; "" where it may.
+func doubtOf(n library.Number) string {
+	switch {
+	case !n.Known() || n.Grade.Decides():
+		return ""
+	case n.Grade == library.Page:
+		return "from an unsigned page"
+	}
+	return "from memory"
+}
+
+// doubtOfLimit says why a level is not counted as passed; "" where it is.
+func doubtOfLimit(l library.Limit) string {
+	if l.Exempt != "" {
+		return "the law holds no " + l.Exempt + " to that limit"
+	}
+	if why := cmp.Or(doubtOf(l.MGPerL), doubtOf(l.MGPerDay)); why != "" {
+		return "that limit is " + why
+	}
+	return ""
+}
+
+// addSubstances adds what a thing can give of what is limited, all of it taken
+// as dissolved; two things that hold the same substance add up, and are held to
+// the levels of both.
+func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.Substance {
+	for _, h := range n.StandsFor().AllHazards() {
+		if !h.MGPerG.Known() {
+			continue
+		}
+		name := strings.ToLower(h.Substance)
+		i := slices.IndexFunc(list, func(x shelf.Substance) bool { return x.Name == name })
+		if i < 0 {
+			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
+		}
+		x := &list[i]
+		if !strings.Contains(x.Text, h.Text) {
+			x.Text = strings.TrimSpace(x.Text + " " + h.Text)
+		}
+		x.MgPerL += h.MGPerG.Value * n.Weight.G / litres
+		x.HighMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * n.Weight.High / litres
+		x.Doubt = cmp.Or(x.Doubt, doubtOf(h.MGPerG))
+		if !strings.Contains(x.From, n.label()) {
+			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
+		}
+		for _, l := range h.Limits {
+			x.Limits = append(x.Limits, shelf.Limit{
+				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
+				Doubt: doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
+			})
+		}
+	}
+	return list
+}

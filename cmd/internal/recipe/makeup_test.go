@@ -1,0 +1,89 @@
+package recipe
+
+import (
+	"math"
+	"testing"
+
+	"steepbook/data/library"
+	"steepbook/shelf/mixture"
+)
+
+// TestWhatNobodyAnswersForNeverComforts: a figure from memory or an unsigned page
+// is no pH or acid to judge a gate on, its acid only may be there, and its content
+// keeps its warning; every other grade decides.
+func TestWhatNobodyAnswersForNeverComforts(t *testing.T) {
+	for grade, why := range map[library.Grade]string{
+		library.Published: "", library.Derived: "", library.Own: "", library.Practice: "", library.Judgement: "",
+		library.Page: "from an unsigned page", library.Memory: "from memory",
+	} {
+		n := library.Number{Value: 1, Low: 1, High: 1, Source: "steepbook", Grade: grade}
+		decides := why == ""
+		if proven(n) != decides || doubtOf(n) != why {
+			t.Errorf("%s: proven %v, doubt %q", grade, proven(n), doubtOf(n))
+		}
+		var p mixture.Parts
+		addAcid(&p, "citric", 1, grade)
+		if (p.Citric == 1) != decides || (p.OtherAcid == 1) == decides {
+			t.Errorf("%s: acid counted as %+v", grade, p)
+		}
+		if got := doubtOfLimit(library.Limit{MGPerL: n}); (got == "") != decides {
+			t.Errorf("%s: a limit of it is in doubt for %q", grade, got)
+		}
+	}
+	if got := doubtOfLimit(library.Limit{MGPerL: library.Number{Value: 1, Source: "eu-1334-2008", Grade: library.Published}, Exempt: "plain herb or spice"}); got == "" {
+		t.Error("a level that the law exempts from stops somebody")
+	}
+	// None of what the built-in library knows makes up its mind on such a figure.
+	l := library.Builtin()
+	for key, h := range l.Hazards() {
+		if h.Decides() && doubtOf(h.MGPerG) != "" && !h.LimitGPerDay.Known() {
+			t.Errorf("%s decides on a content %s", key, doubtOf(h.MGPerG))
+		}
+	}
+}
+
+// A titratable acidity as citric: equivalent masses from the molar masses and
+// numbers of protons of the acids (citric 192.12/3, malic 134.09/2, tartaric
+// 150.09/2, acetic 60.05, lactic 90.08 g/mol; IUPAC standard atomic weights).
+func TestAcidsAsCitric(t *testing.T) {
+	for acid, want := range map[string]float64{
+		"citric": 1, "": 1, "malic": 192.12 / 3 / (134.09 / 2), "tartaric": 192.12 / 3 / (150.09 / 2),
+		"acetic": 192.12 / 3 / 60.05, "lactic": 192.12 / 3 / 90.08,
+	} {
+		if got := asCitric(acid); math.Abs(got/want-1) > 2e-4 {
+			t.Errorf("1 g of %s acid is %g g of citric, want %g", acid, got, want)
+		}
+	}
+}
+
+func TestBrixSetsTheSugar(t *testing.T) {
+	plain, err := library.Builtin().Ingredient("simple syrup")
+	if err != nil {
+		t.Fatal(err)
+	}
+	syrup := ingredientParts(plain)
+	for _, brix := range []float64{10, 50, 66} {
+		got := withBrix(syrup, brix)
+		if math.Abs(got.SugarG()-brix/100) > 0.01 || math.Abs(got.MassG()-syrup.MassG()) > 1e-9 || got.Water < 0 {
+			t.Errorf("%g Brix: %+v", brix, got)
+		}
+	}
+	if got := withBrix(mixture.Parts{Water: 1}, 65).SugarG(); math.Abs(got-0.65) > 1e-9 {
+		t.Errorf("water at 65 Brix holds %g g of sugar", got)
+	}
+}
+
+// TestFills: a litre is four bottles of 250 ml whatever the last digit of the yield.
+func TestFills(t *testing.T) {
+	for _, c := range []struct {
+		ml, size    float64
+		full, begun int
+	}{
+		{1000, 250, 4, 4}, {999.6, 250, 4, 4}, {996, 250, 4, 4}, {1004, 250, 4, 4}, {980, 250, 3, 4}, {1100, 250, 4, 5}, {240, 250, 0, 1}, {246, 250, 1, 1},
+	} {
+		full, rest := fills(c.ml, c.size)
+		if b := (Bottling{SizeML: c.size, Full: full, RestML: rest}); full != c.full || b.Begun() != c.begun {
+			t.Errorf("%g ml in bottles of %g: %d full, %d begun, %g over", c.ml, c.size, full, b.Begun(), rest)
+		}
+	}
+}

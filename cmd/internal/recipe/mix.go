@@ -1,0 +1,220 @@
+package recipe
+
+import (
+	"math"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
+)
+
+// made is what goes through the maker's hands, as far as it is known: missing says
+// what must be written first, left is what nobody weighed and absent what has no
+// amount, which are left out, and unread what nobody knows, which counts as water.
+type made struct {
+	mixture.Recipe
+	left                    []*Steeped
+	Missing, unread, absent []string
+}
+
+func Mix(b *batch.Batch, p *Lines) (r made) {
+	r.Pressed = pressing(b)
+	var joined []mixture.Solid // additions that go in before straining
+	for _, s := range p.Bases {
+		if s.Missing != "" {
+			r.Missing = append(r.Missing, s.Missing)
+			continue
+		}
+		r.Bases = append(r.Bases, s.Base)
+	}
+	for i := range p.Botanicals {
+		h := &p.Botanicals[i]
+		if h.Weight == nil {
+			r.left = append(r.left, h)
+			continue
+		}
+		sd := solid(b, h)
+		sd.InH = h.Entry.In
+		end := b.Finish.Strained
+		if out := PulledAt(b, h.Entry.Name); out != nil {
+			sd.OutH, end = *out, &batch.Stage{Hours: *out}
+		}
+		if end != nil && h.Ingredient == nil {
+			sd.Given = given(h.Cut.RatePerH, end.Hours-sd.InH)
+		}
+		r.Solids = append(r.Solids, sd)
+	}
+	for _, x := range p.Additions {
+		if x.Missing != "" {
+			r.Missing = append(r.Missing, x.Missing)
+			continue
+		}
+		switch {
+		case x.Unread != "" && x.Addition.MassG.Value == 0:
+			r.absent = append(r.absent, x.Unread)
+			continue
+		case x.Unread != "":
+			r.unread = append(r.unread, x.Unread)
+		}
+		if x.Entry.In != nil && len(r.Bases) > 0 {
+			// It joins the jar before straining and gives itself up whole.
+			s := whole(&x.Addition)
+			if s.InH = *x.Entry.In; x.Reads.washed {
+				s.lift(x.Cut)
+			}
+			joined = append(joined, s.Solid)
+			continue
+		}
+		r.Additions = append(r.Additions, x.Addition)
+	}
+	if len(p.Bases) == 0 && len(p.Additions) == 0 {
+		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
+	}
+	r.Solids = append(r.Solids, joined...)
+	for _, h := range r.left {
+		g := h.mostG(&r.Recipe)
+		if h.Ingredient != nil {
+			r.Unweighed = r.Unweighed.Plus(ingredientParts(h.Ingredient).Times(g))
+			continue
+		}
+		r.Unweighed = r.Unweighed.Plus(herbParts(h.Cut).Times(g))
+		if !h.is.stays {
+			r.UnweighedHoldML += g * h.Cut.HeldMLPerG.Value
+		}
+	}
+	return r
+}
+
+// given is the share of its sap that a plant gives in h hours: no less than it gives
+// of its flavour, whose molecules are larger and slower than those of water, and no
+// more than all of it.
+func given(ratePerH library.Number, h float64) mixture.Range {
+	out := func(k float64) float64 { return -math.Expm1(-k * math.Max(h, 0)) }
+	return mixture.Range{Value: (out(ratePerH.Value) + 1) / 2, Low: out(ratePerH.Low), High: 1}
+}
+
+// pressing is how hard the solids are squeezed; half way, and all ways between,
+// where nobody says.
+func pressing(b *batch.Batch) mixture.Range {
+	switch press := b.Finish.Press; {
+	case press == nil:
+		return mixture.NotSaid
+	case *press:
+		return mixture.Pressed
+	}
+	return mixture.Dripped
+}
+
+func solid(b *batch.Batch, h *Steeped) mixture.Solid {
+	name := h.Entry.Name
+	if h.Ingredient != nil {
+		ad := ingredientAddition(batch.Addition{Name: name}, h.Ingredient, *h.Weight)
+		s := whole(&ad)
+		if h.is.washed {
+			s.lift(h.Cut)
+		}
+		return s.Solid
+	}
+	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.Weight), PerG: herbParts(h.Cut), LeftIn: h.Entry.LeaveIn || b.Finish.LeaveIn}}
+	s.keeps(h.Cut)
+	if h.lent {
+		s.PerG = s.PerG.Unsure()
+		s.PerG.BufferMMol = math.Max(s.PerG.BufferMMol, herbParts(library.Unknown()).BufferMMol)
+	}
+	if w := h.Cut.WaterGPerG; w.Ranged() {
+		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
+	}
+	if h.Cut.SugarGPerG.Value > 0.03 {
+		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
+		// One standard deviation, judgement.
+		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "the sweetness of the " + name, Cure: "measure the finished sugar"}
+	}
+	if h.Cut.AcidGPerG.Value > 0 {
+		s.AcidFactor = fruitAcid(name)
+	}
+	return s.Solid
+}
+
+// readied is a solid being made ready for the recipe.
+type readied struct{ mixture.Solid }
+
+// whole is an ingredient that joins the jar before straining and gives itself up.
+func whole(ad *mixture.Addition) readied {
+	return readied{mixture.Solid{Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true}}
+}
+
+// keeps says what it holds back when it is strained.
+func (s *readied) keeps(c *library.Cut) {
+	q := func(n library.Number) mixture.Quantity {
+		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what stays in the strained " + s.Name, Cure: "measure what you strain off"}
+	}
+	s.HeldMLPerG, s.PressedMLPerG = q(c.HeldMLPerG), q(c.PressedMLPerG)
+}
+
+// lift takes the fat off again, with its dry solids and what clings to them; what
+// it held besides stays.
+func (s *readied) lift(cake *library.Cut) {
+	s.LeftIn, s.PerG.Fat, s.PerG.OtherSolids = false, 0, 0
+	s.keeps(cake)
+}
+
+// packedGPerML is the most of a plant that goes into a jar, g to a mL of liquid,
+// where nobody wrote how much: packed full. Judgement.
+const packedGPerML = 1.0
+
+// mostG is the most that something nobody weighed may weigh, g:
+// of what is juicy or unknown as much as fits, of the rest the highest usual dose.
+func (h *Steeped) mostG(r *mixture.Recipe) float64 {
+	var ml float64
+	for _, b := range r.Bases {
+		ml += b.VolumeML.Value
+	}
+	for _, a := range r.Additions {
+		ml += a.MassG.Value
+	}
+	g := packedGPerML * ml
+	if dose := h.Cut.DoseGPerL; !h.juicy() && dose.Known() {
+		g = dose.High / 1000 * ml
+	}
+	if most, ok := heaviestG(h.Entry.Amount); ok {
+		g = math.Min(g, most)
+	}
+	return g
+}
+
+// heaviestG is the most that an amount may weigh whose weight is not known: what is
+// spooned is no denser than rich syrup, what is counted no larger than the largest
+// thing of that name. Judgement.
+func heaviestG(a *quantity.Amount) (g float64, ok bool) {
+	if a == nil {
+		return 0, false
+	}
+	if _, _, ml, poured := a.Millilitres(); poured {
+		return heaviest * ml, true
+	}
+	if a.Unit == "handful" {
+		return 150 * a.High, true
+	}
+	if a.Kind != quantity.Count {
+		if a.Unit == "pinch" || a.Unit == "dash" || a.Unit == "drop" || a.Unit == "splash" {
+			return 20 * a.High, true
+		}
+		return 0, false
+	}
+	each, ok := heaviestPieceG[a.Noun]
+	switch {
+	case a.Of == "zest":
+		each, ok = 15, true
+	case a.Of == "peel":
+		each, ok = 60, true
+	}
+	return each * a.High, ok
+}
+
+// heaviestPieceG is the largest of a kind of piece, g; a kind that is not here may be
+// a pumpkin.
+var heaviestPieceG = map[string]float64{
+	"leaf": 50, "sprig": 30, "stem": 60, "strip": 30, "twist": 15, "slice": 150, "wedge": 400, "pod": 60, "bean": 10, "stick": 80, "quill": 25, "star": 5, "clove": 12,
+	"berry": 15, "seed": 50, "bud": 10, "flower": 100, "blossom": 30, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25, "bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
+}

@@ -1,0 +1,134 @@
+package recipe
+
+import (
+	"math"
+
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+	"steepbook/shelf/alcohol"
+	"steepbook/shelf/mixture"
+)
+
+// Portions are the yield as it is poured: bottles, serves, drinks and what each
+// costs.
+type Portions struct {
+	// Bottling is nil when no size of bottle is known.
+	Bottling *Bottling
+	// EthanolG is the alcohol in all of it, PerBottleG in a full bottle, PerServeG in
+	// a serve of ServeML; each zero where there is none.
+	EthanolG, PerBottleG float64
+	ServeML, PerServeG   float64
+	// Cost is of all that goes in, glass left out; PerLitre and PerBottle are of the
+	// liquid, by its volume. In the maker's currency, nil without prices.
+	Cost, PerLitre, PerBottle *float64
+}
+
+// Bottling is how the yield fills bottles: Full of SizeML, and RestML over; Low and
+// High are the bottles begun for the 90 % range of the yield.
+type Bottling struct {
+	SizeML    float64
+	Full      int
+	RestML    float64
+	Low, High int
+}
+
+// Begun counts the bottles needed, one for the rest included.
+func (b *Bottling) Begun() int {
+	if b.RestML > 0 {
+		return b.Full + 1
+	}
+	return b.Full
+}
+
+// LastShare is how full the last one is, above 0 to 1.
+func (b *Bottling) LastShare() float64 {
+	if b.RestML > 0 {
+		return b.RestML / b.SizeML
+	}
+	return 1
+}
+
+// fills is how many bottles of a size a volume fills, and what is over. What wets
+// the neck of one more bottle is no bottle: it goes to the others, half a per cent
+// each; and a bottle within 2 % of its label is full. Judgement.
+func fills(ml, size float64) (full int, restML float64) {
+	n := ml / size
+	slack := min(max(0.02, 0.005*n), 0.3)
+	whole := math.Floor(n + slack)
+	if n-whole > slack {
+		return int(whole), ml - whole*size
+	}
+	return int(whole), 0
+}
+
+// Pour is so much of the blend as it is poured, into bottles and serves of a size; nil
+// where none is known.
+func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portions {
+	out := Portions{Cost: b.Cost}
+	if !b.Have() || volume.Value <= 0 {
+		return out
+	}
+	perML := b.Result.ABVPercent.Value / 100 * alcohol.EthanolDensity20 / 1000
+	out.EthanolG = perML * volume.Value
+	if b.Cost != nil {
+		each := *b.Cost / volume.Value * 1000
+		out.PerLitre = &each
+	}
+	if ml := millilitres(size); ml > 0 {
+		full, rest := fills(volume.Value, ml)
+		x := &Bottling{SizeML: ml, Full: full, RestML: rest}
+		for _, end := range []struct {
+			ml float64
+			to *int
+		}{{volume.Low, &x.Low}, {volume.High, &x.High}} {
+			full, rest := fills(end.ml, ml)
+			*end.to = (&Bottling{SizeML: ml, Full: full, RestML: rest}).Begun()
+		}
+		out.Bottling, out.PerBottleG = x, perML*ml
+		if out.PerLitre != nil {
+			each := *out.PerLitre * ml / 1000
+			out.PerBottle = &each
+		}
+	}
+	if ml := millilitres(serve); ml > 0 {
+		out.ServeML, out.PerServeG = ml, perML*ml
+	}
+	return out
+}
+
+func millilitres(a *quantity.Amount) float64 {
+	if a == nil {
+		return 0
+	}
+	_, ml, _, _ := a.Millilitres()
+	return ml
+}
+
+// Drink is what a country counts as one drink.
+type Drink struct {
+	Plural   string
+	EthanolG float64
+	Source   string
+}
+
+// EthanolML is the pure alcohol of it at 20 °C [ml].
+func (d Drink) EthanolML() float64 { return 1000 * d.EthanolG / alcohol.EthanolDensity20 }
+
+// The drinks of the countries that a house can be in.
+var drinks = map[batch.Country]Drink{
+	batch.US: {"US standard drinks", 14, `NIAAA, "What is a standard drink?": 14 g`},
+	batch.UK: {"UK units", 10 * alcohol.EthanolDensity20 / 1000, "UK Chief Medical Officers' Low Risk Drinking Guidelines 2016: 10 ml, 8 g"},
+	batch.AU: {"Australian standard drinks", 10, "NHMRC Australian Guidelines 2020; Food Standards Code, standard 2.7.1: 10 g"},
+}
+
+// DrinksIn are the units that drinks are counted in: those of the country of the
+// house, of the US where a batch is in its units, else all.
+func DrinksIn(house *batch.House, units quantity.System) []Drink {
+	switch {
+	case house != nil && house.Country != "":
+		return []Drink{drinks[house.Country]}
+	case units == quantity.US:
+		return []Drink{drinks[batch.US]}
+	}
+	return []Drink{drinks[batch.UK], drinks[batch.US], drinks[batch.AU]}
+}

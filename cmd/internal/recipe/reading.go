@@ -1,0 +1,127 @@
+package recipe
+
+import (
+	"fmt"
+	"slices"
+
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+)
+
+// reading is what one line of a batch stands for, whichever table it is written
+// in and whatever figures stand beside it. Where the library does not know the
+// name, it holds what the words of the name say, read on the careful side.
+type reading struct {
+	Name        string
+	Botanicals  []*library.Botanical
+	Ingredients []*library.Ingredient
+	spirits     []*library.Spirit
+
+	named []library.Allergen // named outright in the words of the name
+	holds []library.Hazard   // the same of hazards
+
+	Lost   bool // the library does not know the name
+	like   bool // the maker says what it is like
+	kin    []string
+	never  []string // what must not be steeped, and may have been meant
+	Plant  bool     // it is steeped, or known as a plant: it may be fresh
+	dry    bool     // said to be dried, ground or powdered
+	odd    bool     // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
+	heated bool
+	stays  bool // solids that stay in the bottle
+	washed bool // a fat that is taken off again
+	hint   bool // it is read from words alone
+	Weight *library.Weight
+}
+
+// said is what the names say of the maker's own entries, whose files speak of
+// figures and take no care away; nil where there are none.
+func (n *reading) said() *reading {
+	var k library.Kin
+	add := func(own bool, x library.Kin) {
+		if own {
+			k.Botanicals, k.Ingredients, k.Spirits = append(k.Botanicals, x.Botanicals...), append(k.Ingredients, x.Ingredients...), append(k.Spirits, x.Spirits...)
+		}
+	}
+	for _, b := range n.Botanicals {
+		add(b.Own, b.Said())
+	}
+	for _, g := range n.Ingredients {
+		add(g.Own, g.Said())
+	}
+	for _, s := range n.spirits {
+		add(s.Own, s.Said())
+	}
+	if len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) == 0 {
+		return nil
+	}
+	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits, dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+}
+
+// stranger reads the words of a name that the library does not know. A name that
+// holds the name of what it is like is that very thing: "apple, second charge".
+func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
+	k := lib.Kin(n.Name)
+	n.Lost = like == nil || !slices.Contains(k.Botanicals, like)
+	n.kin = k.Words
+	n.Botanicals = append(n.Botanicals, k.Botanicals...)
+	n.Ingredients = append(n.Ingredients, k.Ingredients...)
+	n.spirits = append(n.spirits, k.Spirits...)
+	n.named, n.holds = k.Allergens, k.Hazards
+	n.never = append(n.never, k.Never...)
+	for _, near := range lib.Near(n.Name) {
+		if n.Lost && lib.MustNot(near) != nil {
+			n.never = append(n.never, near)
+		}
+	}
+	n.dry = n.dry || k.DryKin(n.Name)
+}
+
+// food reports whether an unknown thing is to be taken for one: what is no
+// spirit of a known class.
+func (n *reading) food() bool { return n.Lost && (n.Plant || len(n.spirits) == 0) }
+
+// unsure reports whether it may bring acid, or what blunts it, that nobody knows.
+func (n *reading) unsure() bool {
+	return n.food() || n.Lost && slices.ContainsFunc(n.spirits, func(k *library.Spirit) bool { return k.Nourishing })
+}
+
+// lowAcidFresh: a plant nobody knows is fresh and low in acid until it is said
+// to be dry.
+func (n *reading) lowAcidFresh() bool {
+	return !(n.hint && n.dry) && slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry
+}
+
+// label is what it is called where a substance is traced to it.
+func (n *reading) label() string {
+	if len(n.Botanicals) == 1 && !n.Lost && !n.like {
+		return n.Botanicals[0].Name
+	}
+	return n.Name
+}
+
+// StandsFor gathers what a line stands for.
+func (n *reading) StandsFor() library.Kin {
+	return library.Kin{Botanicals: n.Botanicals, Ingredients: n.Ingredients, Spirits: n.spirits, Allergens: n.named, Hazards: n.holds}
+}
+
+// NotKnown says what the library cannot say of it, empty where it can.
+func (n *reading) NotKnown() string {
+	if !n.Lost && len(n.never) > 0 && len(n.Botanicals) > 0 {
+		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.Name, n.Botanicals[0].Name, quantity.Or(n.never))
+	}
+	if !n.Lost {
+		return ""
+	}
+	text := n.Name + " is not in the library: what it brings besides its alcohol is not known here"
+	if n.Plant {
+		text = n.Name + " is not in the library: whether it may be steeped at all, and what it brings, is not known here"
+	}
+	if len(n.kin) > 0 {
+		text += fmt.Sprintf("; by its name it is taken to hold %s", quantity.And(n.kin))
+	}
+	if len(n.never) > 0 {
+		text += fmt.Sprintf("; if it is %s, it must not be steeped", quantity.Or(n.never))
+	}
+	return text
+}

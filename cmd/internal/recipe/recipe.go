@@ -1,0 +1,142 @@
+// Package recipe turns the names of a batch into numbers, once: every line is looked up
+// in the library and weighed (Read), the masses go together (Mix), and what is in the
+// bottle comes of it (NewBlend), with what the keeping judgement reads of it (Facts).
+// What nobody knows or wrote is said, and is reckoned on the careful side.
+package recipe
+
+import (
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/shelf/mixture"
+)
+
+// Lines are a batch with every name looked up and every amount in grams or
+// millilitres.
+type Lines struct {
+	Bases      []Base
+	Botanicals []Steeped
+	Additions  []Added
+}
+
+// Read reads a batch as it is nowH hours after its start: what is pulled later
+// is still in.
+func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
+	p := &Lines{}
+	for _, s := range b.Spirits {
+		r, err := ReadBase(b, lib, s)
+		if err != nil {
+			return nil, err
+		}
+		p.Bases = append(p.Bases, r)
+	}
+	for _, e := range b.Botanicals {
+		r, err := ReadSteeped(b, lib, e)
+		if err != nil {
+			return nil, err
+		}
+		out, pulled := b.Pulled(e.Name)
+		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
+		if r.is.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.is.stays; r.is.washed {
+			r.Note = Join(r.Note, washNote)
+		}
+		p.Botanicals = append(p.Botanicals, r)
+	}
+	for _, e := range b.Additions {
+		r, err := ReadAdded(b, lib, e, p.Bases)
+		if err != nil {
+			return nil, err
+		}
+		p.Additions = append(p.Additions, r)
+	}
+	return p, nil
+}
+
+// All is what every line of the batch stands for.
+func (p *Lines) All(yield func(*reading) bool) {
+	for i := range p.Bases {
+		if !yield(&p.Bases[i].Reads) {
+			return
+		}
+	}
+	for i := range p.Botanicals {
+		if !yield(&p.Botanicals[i].is) {
+			return
+		}
+	}
+	for i := range p.Additions {
+		if !yield(&p.Additions[i].Reads) {
+			return
+		}
+	}
+}
+
+// BaseML is the volume of all bases, 0 when one of them is not known.
+func (p *Lines) BaseML() float64 {
+	sum := 0.0
+	for _, b := range p.Bases {
+		if b.Missing != "" {
+			return 0
+		}
+		sum += b.Base.VolumeML.Value
+	}
+	return sum
+}
+
+// BaseStrength is the strength of the bases mixed, 0 where one is not known.
+func BaseStrength(bases []Base) float64 {
+	if len(bases) == 1 && bases[0].Missing == "" && bases[0].Base.VolumeML.Value > 0 {
+		return bases[0].Base.ABVPercent.Value
+	}
+	var all mixture.Parts
+	for i := range bases {
+		b := &bases[i].Base
+		p, err := mixture.FromVolume(b.VolumeML.Value, b.ABVPercent.Value, b.PerLitre)
+		if bases[i].Missing != "" || err != nil {
+			return 0
+		}
+		all = all.Plus(p)
+	}
+	return all.ABVPercent()
+}
+
+// PulledAt finds when a botanical came out, in hours since the start.
+func PulledAt(b *batch.Batch, name string) *float64 {
+	for i := range b.Pulls {
+		if b.Pulls[i].Name == name {
+			return &b.Pulls[i].Hours
+		}
+	}
+	if b.Finish.Strained == nil {
+		return nil
+	}
+	return &b.Finish.Strained.Hours
+}
+
+// Ninety turns the width of a 90 % range into one standard deviation: the
+// quantiles at 5 and 95 % of a normal lie 2 x 1.6449 apart.
+const Ninety = 2 * 1.6449
+
+func Join(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + "; " + b
+}
+
+func Named(list []string, name string) bool {
+	for _, n := range list {
+		if strings.EqualFold(n, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// Note adds a name once.
+func Note(list *[]string, name string) {
+	if !Named(*list, name) {
+		*list = append(*list, name)
+	}
+}

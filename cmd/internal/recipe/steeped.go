@@ -1,0 +1,320 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+)
+
+type Steeped struct {
+	Entry batch.Botanical
+	Known *library.Botanical // nil: the maker's own word
+	Cut   *library.Cut
+	// Ingredient is set where something that is no botanical is steeped: milk,
+	// butter, chocolate. It stays in, whole.
+	Ingredient *library.Ingredient
+	Weight     *library.Weight // nil: nobody weighed it, or its weight is unknown
+	Note       string          // why there is no weight, or whose figures are used
+	Lost       *library.NotFoundError
+	// lent: the figures are those of another plant, and its acid and little buffer only
+	// may be there.
+	lent bool
+	// RoughCut marks a form the library does not know, so that another's figures
+	// stand in.
+	RoughCut bool
+	is       reading
+}
+
+// Fine: it is so fine that only straining takes it out.
+func (h *Steeped) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
+
+func ReadSteeped(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steeped, error) {
+	h, err := nameHerb(b, lib, e)
+	if err != nil {
+		return h, err
+	}
+	h.is = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut), like: e.Like != ""}
+	if h.Known != nil {
+		h.is.Botanicals = []*library.Botanical{h.Known}
+		h.is.odd = h.Known.Strange(e.Name, e.Cut)
+		h.is.never = lib.MayBe(e.Name)
+		h.Note = Join(h.Note, h.is.NotKnown())
+		if h.Known.FreshOrDry && h.is.odd {
+			h.Note = Join(h.Note, "it is sold dried and picked fresh, so it is taken as fresh until cut = \"dried\" is written")
+		}
+	}
+	if h.Ingredient != nil {
+		h.is.Ingredients = []*library.Ingredient{h.Ingredient}
+		if h.Ingredient.IsFat() {
+			if h.Cut, err = lib.FatCake(); err != nil {
+				return h, err
+			}
+		}
+	}
+	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
+	switch {
+	// What it is like lends figures; what it is stands, and no care is lost.
+	case e.Like != "" && own != nil:
+		h.is.odd = h.is.lowAcidFresh()
+		h.is.Botanicals = []*library.Botanical{own}
+	case e.Like != "":
+		if ing, err := lib.Ingredient(e.Name); err == nil {
+			h.is.Plant, h.is.Botanicals, h.is.Ingredients = false, nil, []*library.Ingredient{ing}
+		} else {
+			h.is.stranger(lib, h.Known)
+		}
+	case h.Known == nil && h.Ingredient == nil:
+		h.is.stranger(lib, h.Known)
+	}
+	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
+		if c, err := h.Known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
+			h.Cut = c
+		}
+	}
+	if _, err := lib.Spirit(e.Name); err == nil && h.Known == nil && h.Ingredient == nil && e.Amount != nil && poured(e.Amount) {
+		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "", "%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
+	}
+	h.lent = h.is.Lost || e.Like != "" && own != h.Known && !(len(h.is.Botanicals) == 1 && h.is.Botanicals[0] == h.Known && len(h.is.Ingredients) == 0)
+	h.Cut = wetted(&h.is, h.Cut, ownCut)
+	if e.Amount == nil {
+		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
+		return h, nil
+	}
+	var w library.Weight
+	if h.Ingredient != nil {
+		w, err = h.Ingredient.Grams(*e.Amount)
+	} else {
+		w, err = weigh(e.Amount, h.Cut, h.Known != nil)
+	}
+	if err != nil {
+		var ounce *library.OunceError
+		if errors.As(err, &ounce) {
+			return h, b.Errorf([]any{"botanical", e.Index, "amount"}, `amount = "2 oz wt"`, "%s", err)
+		}
+		h.Note = Join(h.Note, err.Error())
+		return h, nil
+	}
+	h.Weight, h.is.Weight = &w, &w
+	return h, nil
+}
+
+const washNote = "its fat is taken off again: chill it hard and strain it cold; write leave_in = true if it stays"
+
+// wetted is the cut with the water that what may be fresh brings, whatever lends
+// the other figures.
+func wetted(n *reading, cut, own *library.Cut) *library.Cut {
+	if !n.lowAcidFresh() || cut.WaterGPerG.Known() {
+		return cut
+	}
+	wet := *cut
+	if wet.WaterGPerG = library.Stranger().WaterGPerG; own != nil && own.WaterGPerG.Known() {
+		wet.WaterGPerG = own.WaterGPerG
+	}
+	return &wet
+}
+
+// nameHerb looks up what is steeped, and in what form.
+func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steeped, error) {
+	h := Steeped{Entry: e}
+	name := e.Name
+	if e.Like != "" {
+		name = e.Like
+	}
+	ban := lib.MustNot(e.Name)
+	if ban == nil {
+		ban = lib.MustNot(name) // what it is like
+	}
+	if ban != nil && !literally(lib, e.Name, &h) {
+		h.Known, h.Cut = ban, library.Unknown()
+		h.Note = "must not be steeped: " + ban.Forbidden
+		return h, nil
+	}
+	h.Ingredient = nil
+	known, cut, _, err := lib.BotanicalAndCut(name, e.Cut)
+	var forbidden *library.ForbiddenError
+	var lost *library.NotFoundError
+	switch {
+	case err == nil:
+		h.Known, h.Cut = known, cut
+		h.Note = takenFor(lib, known, cut, name, e.Cut)
+	case errors.As(err, &forbidden) && literally(lib, name, &h):
+		h.Cut = library.Unknown()
+		h.Note = "counted whole, as the ingredient it is; its taste has no usual time"
+	case errors.As(err, &forbidden):
+		h.Cut = library.Unknown()
+		if h.Known, _ = lib.Botanical(name); h.Known == nil {
+			return h, err
+		}
+		h.Note = "must not be steeped: " + forbidden.Why
+	case known != nil: // the plant is known, the cut is not
+		h.Known = known
+		if h.Cut, err = known.Cut(""); err != nil {
+			return h, err
+		}
+		h.RoughCut = true
+		h.Note = fmt.Sprintf("the cut %q is not in the library, so the figures of %q are used; it knows %s", e.Cut, h.Cut.Name, cutNames(known))
+	case isIngredient(lib, name, &h):
+		h.Cut = library.Unknown()
+		h.Note = "counted whole, as the ingredient it is; its taste has no usual time"
+	default:
+		h.Cut = library.Unknown()
+		h.Note = "not in the library: a very wide usual range is used until you have tasted it"
+		if errors.As(err, &lost) {
+			h.Lost = lost
+		}
+	}
+	return h, nil
+}
+
+// takenFor says what a name leaves open and was decided: where it is from, what was
+// done to it, fresh or dried.
+func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name, how string) (note string) {
+	if b.Own {
+		return ""
+	}
+	if from := library.From(name); len(from) > 0 && !slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return len(library.From(n)) > 0 }) {
+		note = fmt.Sprintf("it is taken as %s, wherever it is from", b.Name)
+	} else if library.Narrows(name, b.Name) {
+		note = "it is taken as " + b.Name
+	}
+	if done := b.Unheard(name+" "+how, cut); len(done) > 0 {
+		note = Join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s", b.Name, quantity.And(done), cut.Name, cutNames(b)))
+	}
+	other, open := lib.OtherState(b, name+" "+how)
+	state, instead := "dried", "fresh"
+	if b.Fresh {
+		state, instead = "fresh", "dried"
+	}
+	switch {
+	case b.FreshOrDry: // said where it is judged
+	case open && other != nil:
+		note = Join(note, fmt.Sprintf("it is taken as %s; if it is %s, write cut = %q", state, instead, instead))
+	case open:
+		note = Join(note, fmt.Sprintf("it is taken as %s, as the library knows it", state))
+	}
+	return note
+}
+
+// literally is isIngredient for the very name of an ingredient: "fish gelatine"
+// is no fish.
+func literally(lib *library.Library, name string, h *Steeped) bool {
+	ing, err := lib.Ingredient(name)
+	if err != nil || !called(ing, name) {
+		return false
+	}
+	h.Ingredient = ing
+	return true
+}
+
+// isIngredient finds something that is steeped though it is no botanical.
+func isIngredient(lib *library.Library, name string, h *Steeped) bool {
+	ing, err := lib.Ingredient(name)
+	if err != nil {
+		return false
+	}
+	h.Ingredient = ing
+	return true
+}
+
+// weigh gives a botanical's mass; a solid of the maker's own name that is
+// written as a mass needs no library.
+func weigh(a *quantity.Amount, cut *library.Cut, known bool) (library.Weight, error) {
+	if low, mid, high, ok := a.Grams(); ok && !known {
+		return library.Weight{G: mid, Low: low, High: high, How: "as weighed"}, nil
+	}
+	return cut.Grams(*a)
+}
+
+func cutNames(b *library.Botanical) string {
+	names := make([]string, len(b.Cuts))
+	for i, c := range b.Cuts {
+		names[i] = fmt.Sprintf("%q", c.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// form is the cut of a botanical.
+type form struct {
+	// Text is what the maker wrote, or the cut whose figures are taken where
+	// nothing is written (then taken is set); written is text for comparing.
+	Text, Written string
+	Taken         bool
+	// Lib is the library's cut, nil when it does not know this one. It may be
+	// one for several forms: "whole" and "crushed" pods.
+	Lib *library.Cut
+}
+
+func (h *Steeped) Form() form {
+	f := form{Text: h.Entry.Cut, Written: PlainWords(h.Entry.Cut)}
+	switch {
+	case h.Known == nil:
+	case h.Entry.Cut == "" && h.Cut != nil:
+		f.Text, f.Written, f.Taken, f.Lib = h.Cut.Name+" (taken)", PlainWords(h.Cut.Name), true, h.Cut
+	case h.Entry.Cut != "":
+		if cut, err := h.Known.Cut(h.Entry.Cut); err == nil {
+			f.Lib = cut
+		}
+	}
+	return f
+}
+
+// Name is the library's name of the form, else the maker's.
+func (f form) Name() string {
+	if f.Lib != nil {
+		return f.Lib.Name
+	}
+	return f.Text
+}
+
+// Same reports whether two forms are one as far as can be told. Where one is
+// not written, the library's word for it decides.
+func (f form) Same(g form) bool {
+	if (f.Taken || g.Taken) && f.Lib != nil && g.Lib != nil {
+		return f.Lib.Name == g.Lib.Name
+	}
+	return f.Written == g.Written
+}
+
+// PlainWords lets "Strips" be "strip".
+func PlainWords(s string) string {
+	ws := strings.Fields(strings.ToLower(s))
+	for i, w := range ws {
+		if len(w) > 3 && !strings.HasSuffix(w, "ss") {
+			ws[i] = strings.TrimSuffix(w, "s")
+		}
+	}
+	return strings.Join(ws, " ")
+}
+
+// DoseGPerL is a botanical's weight per litre of base, 0 when weight or base is
+// not known.
+func (h *Steeped) DoseGPerL(baseML float64) float64 {
+	if h.Weight == nil || baseML <= 0 {
+		return 0
+	}
+	return h.Weight.G / (baseML / 1000)
+}
+
+// drySpice reports whether a botanical is dry, hard and used by the spoon: it
+// brings neither juice nor much that dissolves.
+func drySpice(k *library.Botanical) bool {
+	if k.Fresh {
+		return false
+	}
+	switch k.Kind {
+	case "spice", "seed", "bark", "root", "pod", "wood", "resin", "chilli":
+		return true
+	}
+	return false
+}
+
+// juicy reports whether something may bring acid, or what blunts it, in
+// amounts that matter even though nobody weighed it.
+func (h *Steeped) juicy() bool {
+	return h.Known == nil || h.Known.Fresh || h.Known.Kind == "fruit" || h.Known.Kind == "vegetable"
+}
