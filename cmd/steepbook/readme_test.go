@@ -55,8 +55,12 @@ func TestReadmeShowsWhatIsPrinted(t *testing.T) {
 	}
 }
 
+// more ends an answer of which only the first lines are shown.
+const more = "…\n"
+
 // console runs the lines of a block that begin with "$ steepbook" and returns
-// the block with what they print under them. A line that ends in \ goes on.
+// the block with what they print under them, as many lines of it as were shown where
+// those end in "…". A line that ends in \ goes on.
 func console(t *testing.T, block string) string {
 	t.Helper()
 	var out strings.Builder
@@ -80,7 +84,15 @@ func console(t *testing.T, block string) string {
 		if status := cli.Main(context.Background(), args, strings.NewReader(""), &printed, &printed); status != 0 && status != 3 {
 			t.Errorf("%s ended with status %d: %s", strings.TrimSpace(typed), status, printed.String())
 		}
-		out.WriteString(printed.String())
+		shown := 0
+		for i+1+shown < len(lines) && !strings.HasPrefix(lines[i+1+shown], "$ ") && lines[i+1+shown] != more {
+			shown++
+		}
+		answer := strings.SplitAfter(printed.String(), "\n")
+		if i+1+shown < len(lines) && lines[i+1+shown] == more && shown < len(answer) {
+			answer = append(answer[:shown:shown], more)
+		}
+		out.WriteString(strings.Join(answer, ""))
 	}
 	return out.String()
 }
