@@ -30,8 +30,9 @@ func (w *Wait) fill(q func(p float64) float64) {
 // A spread is a distribution of weights over an axis, each spread evenly over
 // its stretch; it is filled by add and read by quantile.
 type spread struct {
-	a         axis
-	at, first [answerBins + 2]float64 // density that starts (or, negative, ends) in each bin, and its share of it
+	a axis
+	// Density that starts (or, negative, ends) in each bin, and the bin's share of it.
+	at, first [answerBins + 2]float64
 	m, m2, w  float64
 }
 
@@ -108,7 +109,8 @@ func (s *spread) quantiles(ps []float64) []float64 {
 func (s *spread) interval() Interval {
 	q := s.quantiles([]float64{0.05, 0.25, 0.5, 0.75, 0.95})
 	mean := s.m / s.w
-	return Interval{Mean: mean, SD: math.Sqrt(max(s.m2/s.w-mean*mean, 0)), P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
+	sd := math.Sqrt(max(s.m2/s.w-mean*mean, 0))
+	return Interval{Mean: mean, SD: sd, P05: q[0], P25: q[1], Median: q[2], P75: q[3], P95: q[4]}
 }
 
 const answerBins = 600
@@ -250,11 +252,12 @@ func (p *Posterior) ReadyIn(y, q float64) float64 {
 		by = p.chanceOfShare(nearlyAll)
 	}
 	lo, hi := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
-	q += (1 - q) * by(math.Exp(lo))
-	if by(math.Exp(hi)) <= q {
+	first, last := by(math.Exp(lo)), by(math.Exp(hi))
+	q += (1 - q) * first
+	if last <= q {
 		return 0
 	}
-	return math.Exp(falsePosition(lo, hi, by(math.Exp(lo))-q, by(math.Exp(hi))-q, func(x float64) float64 { return by(math.Exp(x)) - q }))
+	return whenPast(q, lo, hi, first, last, by)
 }
 
 // TimeToShare describes the hours until the strength is a share of its plateau
@@ -327,24 +330,24 @@ func (p *Posterior) wait(never float64, by func(hours float64) float64) Wait {
 		if i == 0 {
 			return 0
 		}
-		return math.Exp(falsePosition(at[i-1], at[i], chance[i-1]-q, chance[i]-q, func(x float64) float64 { return by(math.Exp(x)) - q }))
+		return whenPast(q, at[i-1], at[i], chance[i-1], chance[i], by)
 	})
 	return w
 }
 
-// falsePosition is where a rising f passes zero between lo and hi, whose values
-// are below zero and not below it. An end that stays twice counts half, so that
-// the other moves too.
-func falsePosition(lo, hi, flo, fhi float64, f func(x float64) float64) float64 {
-	stayed := 0
+// whenPast is the time by which a chance passes q, by false position between two
+// whose logarithms are lo and hi: the chances there are below q and not below it.
+// An end that stays twice counts half, so that the other moves too.
+func whenPast(q, lo, hi, atLo, atHi float64, by func(hours float64) float64) float64 {
+	flo, fhi, stayed := atLo-q, atHi-q, 0
 	for range 30 {
 		if hi-lo < 1e-6 || fhi-flo < 1e-12 {
 			break
 		}
 		x := hi - fhi*(hi-lo)/(fhi-flo)
-		fx := f(x)
+		fx := by(math.Exp(x)) - q
 		if math.Abs(fx) < 1e-5 {
-			return x
+			return math.Exp(x)
 		}
 		if fx < 0 {
 			lo, flo = x, fx
@@ -360,7 +363,7 @@ func falsePosition(lo, hi, flo, fhi float64, f func(x float64) float64) float64 
 			stayed = min(stayed, -1)
 		}
 	}
-	return hi
+	return math.Exp(hi)
 }
 
 // HalfTime describes the hours to half the plateau.

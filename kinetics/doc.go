@@ -1,25 +1,20 @@
 // Package kinetics turns a few noisy tastings into the course of one flavour in
-// the jar: how fast it comes, how strong it gets, when to pull, when to taste
-// next, and what past batches say about the next one.
+// the jar: how fast it comes, how strong it gets, and what past batches say of
+// the next. When to pull it, among others, is decided in package jar.
 //
-// # Model
+// A flavour rises from nothing to its plateau C, a score, at the rate k:
 //
-// One flavour of one botanical follows
+//	strength(t) = C·(f + (1−f)·shape(k·t)),   score = strength + noise
 //
-//	score(t) = C·(1 − (1−f)·exp(−k·t)) + e
+// The shapes are first order, 1 − exp(−x), and some that start slower, end
+// slower, or are lost again; f is washed off at once, usually nothing. A Prior
+// says what is believed before anyone has tasted; its Posterior is what is
+// believed after: shape, ln k, C and noise lie on a grid, and every answer is a
+// weighted sum over it. There is no optimiser, no start and no failure to
+// converge. Learn makes the Prior of the next jar from those before.
 //
-// with the plateau C (a score, 0 to 10), the rate k (1/h), the share f that is
-// washed off at once (usually zero) and the noise e of one score, normal with
-// standard deviation σ. The plateau enters linearly, so it is integrated out in
-// closed form; log k, log σ and f lie on a grid. There is no optimiser, no start
-// and no failure to converge: every answer is a weighted sum over the grid.
-//
-// # Units
-//
-// Times are hours and rates 1/h in names and documents. The mathematics knows
-// no unit: any one unit of time, used throughout, gives answers in that unit.
-// Scores are points on a scale from 0 (absent) to 10 (nothing else). Logarithms
-// are natural. An open end is +Inf; no method returns NaN for finite input.
-//
-// The package knows nothing of files, clocks or names of botanicals.
+// Times are hours and rates 1/h in names; the mathematics knows no unit, and any
+// one, used throughout, gives answers in it. Scores are points from 0 (absent) to
+// 10 (nothing else). Logarithms are natural. An open end is +Inf; no method
+// returns NaN for finite input. The package knows no files, clocks or names.
 package kinetics

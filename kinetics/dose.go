@@ -35,7 +35,11 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 	change := func(s float64) float64 { return math.Log(score/s) / beta }
 	mid := change(strength.Median)
 	by := mid * exponent.SD / beta * z95
-	d := Dose{Factor: math.Exp(mid), Low: math.Exp(mid - math.Hypot(mid-change(strength.P95), by)), High: math.Exp(mid + math.Hypot(change(strength.P05)-mid, by))}
+	d := Dose{
+		Factor: math.Exp(mid),
+		Low:    math.Exp(mid - math.Hypot(mid-change(strength.P95), by)),
+		High:   math.Exp(mid + math.Hypot(change(strength.P05)-mid, by)),
+	}
 	if strength.Median <= 0 {
 		return Dose{Factor: math.Inf(1), High: math.Inf(1)}
 	}

@@ -17,13 +17,18 @@ func (p *Posterior) Miss(target, hours, since float64) float64 {
 	g := *b
 	sum := 0.0
 	for i := range p.rows {
-		r := &p.rows[i]
-		sum += g[i]*g[i]*r.m2 - 2*g[i]*target*r.m1 + target*target*r.m0
+		sum += p.rows[i].miss(target, g[i])
 	}
 	if hours > since {
 		sum += p.guard(target, g, logHours(since))
 	}
 	return max(sum, 0)
+}
+
+// miss is the square of the miss of a row of which the share g is out, times its
+// weight.
+func (r *row) miss(target, g float64) float64 {
+	return g*g*r.m2 - 2*g*target*r.m1 + target*target*r.m0
 }
 
 // guard is what the misses of shapes that fall lack, where they were higher at
@@ -38,7 +43,7 @@ func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
 			i := h*p.rate.n + k
 			r := &p.rows[i]
 			if before := p.share(h, r.lk+since); before > g[i] && r.m0 > 1e-8 {
-				sum += p.guarded(i, target, g[i], before) - (g[i]*g[i]*r.m2 - 2*g[i]*target*r.m1 + target*target*r.m0)
+				sum += p.guarded(i, target, g[i], before) - r.miss(target, g[i])
 			}
 		}
 	}

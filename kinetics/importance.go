@@ -17,28 +17,22 @@ const (
 	stageDraws = 224
 )
 
-// The search works on (μ_C, μ_k, ±τ_C, ±τ_k, ln σ, β), the last two only
-// where they are free.
+// The search works on (μ_C, μ_k, ±τ_C, ±τ_k, ln σ, β), the last only where doses
+// differ.
 func (l *learner) dims() int {
-	n := 4
-	if l.h.logNoise.SD > 0 {
-		n++
+	if l.useDose {
+		return 6
 	}
-	if l.useDose && l.h.doseExponent.SD > 0 {
-		n++
-	}
-	return n
+	return 5
 }
 
 func (l *learner) unpack(x []float64) draw {
-	d := draw{muC: x[0], muK: x[1], tauC: math.Abs(x[2]), tauK: math.Abs(x[3]), sigma: math.Exp(l.h.logNoise.Mean), beta: l.h.doseExponent.Mean}
-	i := 4
-	if l.h.logNoise.SD > 0 {
-		d.sigma = math.Exp(x[i])
-		i++
+	d := draw{
+		muC: x[0], muK: x[1], tauC: math.Abs(x[2]), tauK: math.Abs(x[3]), sigma: math.Exp(x[4]),
+		beta: l.h.doseExponent.Mean,
 	}
-	if i < len(x) {
-		d.beta = x[i]
+	if len(x) > 5 {
+		d.beta = x[5]
 	}
 	return d
 }
@@ -54,11 +48,9 @@ func (l *learner) density(x []float64) float64 {
 	v := l.h.plateau.logPDF(d.muC) + l.h.rate.logDensity(d.muK)
 	v -= d.tauC * d.tauC / (2 * l.h.plateauSpread * l.h.plateauSpread)
 	v -= d.tauK * d.tauK / (2 * l.h.rateSpread * l.h.rateSpread)
-	if l.h.logNoise.SD > 0 {
-		v += l.h.logNoise.logPDF(x[4])
-	}
-	if n := len(x); n > 4 && (l.h.logNoise.SD == 0 || n > 5) {
-		v += l.h.doseExponent.logPDF(x[n-1])
+	v += l.h.logNoise.logPDF(x[4])
+	if len(x) > 5 {
+		v += l.h.doseExponent.logPDF(x[5])
 	}
 	return v + l.evidence(d)
 }
@@ -66,14 +58,10 @@ func (l *learner) density(x []float64) float64 {
 // sample returns weighted draws of the hyper-parameters.
 func (l *learner) sample(out *Learned) []draw {
 	dim := l.dims()
-	start := []float64{l.h.plateau.Mean, l.h.rate.Mean, l.h.plateauSpread / 2, l.h.rateSpread / 2}
-	scale := []float64{l.h.plateau.SD, l.h.rate.SD, l.h.plateauSpread / 2, l.h.rateSpread / 2}
-	if l.h.logNoise.SD > 0 {
-		start, scale = append(start, l.h.logNoise.Mean), append(scale, l.h.logNoise.SD)
-	}
-	if len(start) < dim {
-		start, scale = append(start, l.h.doseExponent.Mean), append(scale, l.h.doseExponent.SD)
-	}
+	h := &l.h
+	start := []float64{h.plateau.Mean, h.rate.Mean, h.plateauSpread / 2, h.rateSpread / 2, h.logNoise.Mean, h.doseExponent.Mean}
+	scale := []float64{h.plateau.SD, h.rate.SD, h.plateauSpread / 2, h.rateSpread / 2, h.logNoise.SD, h.doseExponent.SD}
+	start, scale = start[:dim], scale[:dim]
 	mode := l.climb(start, scale)
 	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
 	wide := mat.NewSymDense(dim, nil)
@@ -103,7 +91,8 @@ func (l *learner) sample(out *Learned) []draw {
 		}
 	}
 	if n := laid.share() * float64(final); n < leastPoints {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
+		out.Warnings = append(out.Warnings, fmt.Sprintf(
+			"What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
 	}
 	draws := make([]draw, final)
 	for i, x := range laid.xs {
@@ -289,8 +278,10 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		}
 		return v
 	}}
-	r, err := optimize.Minimize(p, make([]float64, len(start)), &optimize.Settings{FuncEvaluations: 150,
-		Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25}}, &optimize.NelderMead{SimplexSize: 0.4})
+	settings := &optimize.Settings{
+		FuncEvaluations: 150, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25},
+	}
+	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, &optimize.NelderMead{SimplexSize: 0.4})
 	if r == nil || err != nil && r.X == nil {
 		return append([]float64(nil), start...)
 	}

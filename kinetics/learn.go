@@ -44,11 +44,12 @@ const (
 // doubt is that of the mean. The exponent of the dose lies between those of smell
 // (0.3 to 0.6) and of taste (0.7 to 1.3).
 func (p Prior) hyper() hyper {
-	rate := shared(p.LogRate, rateSpread)
+	rate, unusual := shared(p.LogRate, rateSpread), shared(Normal{SD: unusualSD}, rateSpread)
+	const known = 0.01 // a noise is never known better than to a hundredth
 	return hyper{
-		rate: kinds{rate, p.Doubt, math.Max(rate.SD, shared(Normal{SD: unusualSD}, rateSpread).SD)}, plateau: shared(p.Plateau, plateauSpread),
+		rate: kinds{rate, p.Doubt, math.Max(rate.SD, unusual.SD)}, plateau: shared(p.Plateau, plateauSpread),
 		rateSpread: rateSpread, plateauSpread: plateauSpread, doseExponent: Normal{0.6, 0.25},
-		logNoise: p.LogNoise, early: p.Early,
+		logNoise: Normal{p.LogNoise.Mean, math.Max(p.LogNoise.SD, known)}, early: p.Early,
 	}
 }
 
@@ -77,13 +78,16 @@ var errBatch = errors.New("a batch cannot be used")
 
 // validate reports what of batch i cannot be computed with.
 func (b *Batch) validate(i int) error {
-	switch {
+	bad := func(format string, a ...any) error {
+		return fmt.Errorf("%w: number %d has %s", errBatch, i+1, fmt.Sprintf(format, a...))
+	}
+	switch s := b.Shift; {
 	case !(b.DoseGPerL >= 0) || !finite(b.DoseGPerL):
-		return fmt.Errorf("%w: number %d has a dose of %g g/L; it must be zero (not known) or more", errBatch, i+1, b.DoseGPerL)
+		return bad("a dose of %g g/L; it must be zero (not known) or more", b.DoseGPerL)
 	case b.Early != nil && !(*b.Early >= 0 && *b.Early <= mostEarly):
-		return fmt.Errorf("%w: number %d has an early share of %g; it must be between 0 and %g", errBatch, i+1, *b.Early, mostEarly)
-	case !finite(b.Shift.LogMean) || !(b.Shift.LogSD >= 0) || !finite(b.Shift.LogSD) || math.Abs(b.Shift.LogMean) > 10:
-		return fmt.Errorf("%w: number %d has a shift of its rate that is no number", errBatch, i+1)
+		return bad("an early share of %g; it must be between 0 and %g", *b.Early, mostEarly)
+	case !(math.Abs(s.LogMean) <= 10) || !(s.LogSD >= 0) || !finite(s.LogSD):
+		return bad("a shift of its rate that is no number")
 	}
 	for j, t := range b.Tastings {
 		if err := t.validate(j); err != nil {
@@ -138,7 +142,7 @@ func Learn(prior Prior, referenceDose float64, batches []Batch) (Learned, error)
 		return Learned{}, err
 	}
 	if !(referenceDose >= 0) || !finite(referenceDose) {
-		return Learned{}, fmt.Errorf("%w: a reference dose of %g g/L must be zero or more", errPrior, referenceDose)
+		return Learned{}, fmt.Errorf("%w: a reference dose of %g g/L must be 0 or more", errPrior, referenceDose)
 	}
 	h := prior.hyper()
 	h.referenceDose = referenceDose
@@ -248,8 +252,10 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 		s2 += d.w * (ls - s) * (ls - s)
 	}
 	sd, doubt := out.hyper.split(k2, k4)
-	return Prior{LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)}, Lean: out.lean(rel, k, c),
-		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.early}
+	return Prior{
+		LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)}, Lean: out.lean(rel, k, c),
+		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.early,
+	}
 }
 
 // lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its

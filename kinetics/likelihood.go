@@ -64,7 +64,8 @@ func newLearner(h hyper, batches []Batch, out *Learned) *learner {
 		h.referenceDose = math.Exp(logDose / float64(doses))
 	}
 	if doses > 0 && doses < len(batches) {
-		out.Warnings = append(out.Warnings, "Some batches have no dose: they are taken to have the usual one.")
+		const some = "Some batches have no dose: they are taken to have the usual one."
+		out.Warnings = append(out.Warnings, some)
 	}
 	l.h = h
 	l.n = 2*int(reach/learnStep) + 1
@@ -221,8 +222,8 @@ func (l *learner) evidence(d draw) float64 {
 		narrow := g.narrow * calm
 		peak := tau * narrow / math.Sqrt(tau*tau+narrow*narrow)
 		r := nodes{
-			mid: d.muK + g.shift.LogMean, tau: tau, m: d.muC, va: d.tauC * d.tauC, s2: 1 / (d.sigma * d.sigma),
-			stride: max(1, int(strideSD/learnStep*peak)),
+			mid: d.muK + g.shift.LogMean, tau: tau, stride: max(1, int(strideSD/learnStep*peak)),
+			m: d.muC, va: d.tauC * d.tauC, s2: 1 / (d.sigma * d.sigma),
 		}
 		if g.dose != 0 {
 			r.m *= math.Exp(d.beta * g.dose)
@@ -264,7 +265,8 @@ func (l *learner) sum(g *learnGroup, r nodes) float64 {
 			i += step
 		}
 		dz := learnStep * float64(step) / r.tau
-		for z := (l.lo + learnStep*float64(i) - r.mid) / r.tau; i >= r.first && i <= r.last; i, z = i+step, z+dz {
+		z := (l.lo + learnStep*float64(i) - r.mid) / r.tau
+		for ; i >= r.first && i <= r.last; i, z = i+step, z+dz {
 			var e, by float64
 			if plain {
 				ab := p.ab[2*i:][:2]

@@ -47,7 +47,8 @@ func fastCDF(t *[phiN]phiNode, z float64) float64 {
 func fastExp(t *[expParts]float64, x float64) float64 {
 	n := int(x * (expParts / math.Ln2))
 	r := x - float64(n)*(math.Ln2/expParts)
-	return math.Float64frombits(uint64(n>>partBits+1023)<<52) * t[n&(expParts-1)] * (1 + r*(1+r*(1.0/2+r*(1.0/6))))
+	power := math.Float64frombits(uint64(n>>partBits+1023) << 52)
+	return power * t[n&(expParts-1)] * (1 + r*(1+r*(1.0/2+r*(1.0/6))))
 }
 
 const (

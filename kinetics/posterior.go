@@ -49,10 +49,12 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 			return nil, err
 		}
 	}
-	post := &Posterior{prior: p, lean: p.leaning(), tastings: slices.Clone(ts), family: families[p.course]().only(p.grid.only)}
+	family := families[p.course]().only(p.grid.only)
+	post := &Posterior{prior: p, lean: p.leaning(), tastings: slices.Clone(ts), family: family}
 	post.from = sync.OnceValue(post.fromEdges)
 	slices.SortStableFunc(post.tastings, func(a, b Tasting) int {
-		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
+		return cmp.Or(
+			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
 	})
 	lo, hi := p.bounds()
 	g := weighings.Get().(*weighing)
@@ -64,7 +66,8 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		g.learnGains()
 		rates, plateaus := g.marginals()
 		first, last := support(rates)
-		rate := axis{g.rate.lo + g.rate.step*float64(first), g.rate.step * float64(last-first+1) / gridRates, gridRates}
+		whole := g.rate.step * float64(last-first+1)
+		rate := axis{g.rate.lo + g.rate.step*float64(first), whole / gridRates, gridRates}
 		first, last = support(plateaus)
 		g.weigh(rate, ratioEdges(g.plateau[first], g.plateau[last+1], gridPlateaus), p.noises(gridNoises))
 	}

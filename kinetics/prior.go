@@ -71,13 +71,16 @@ var usualNoise = Normal{Mean: math.Log(1.1), SD: 0.5}
 // Usual is the prior of a wanted flavour of the usual dose whose rate (1/h) is
 // known to a geometric standard deviation.
 func Usual(ratePerH, gsd float64) Prior {
-	return Prior{LogRate: Normal{math.Log(ratePerH), math.Log(gsd)}, Doubt: usualDoubt, Plateau: usualPlateau, LogNoise: usualNoise}
+	rate := Normal{math.Log(ratePerH), math.Log(gsd)}
+	return Prior{LogRate: rate, Doubt: usualDoubt, Plateau: usualPlateau, LogNoise: usualNoise}
 }
 
 // Unwanted is the prior of a taste that comes with a flavour of the usual dose,
 // logRate that of its rate (1/h): it may come late, and does not rise as high.
 func Unwanted(logRate Normal) Prior {
-	return Prior{LogRate: logRate, Doubt: usualDoubt, Plateau: unwantedPlateau, LogNoise: usualNoise, course: unwanted}
+	p := Prior{LogRate: logRate, Doubt: usualDoubt, Plateau: unwantedPlateau, LogNoise: usualNoise}
+	p.course = unwanted
+	return p
 }
 
 // AsStrongAs is the prior where the flavour it comes with ends at a plateau, in
@@ -167,7 +170,8 @@ func (p Prior) plateauChance(a, b float64) float64 {
 	c := normalCDF((b-n.Mean)/n.SD) - normalCDF((a-n.Mean)/n.SD)
 	if p.Doubt > 0 {
 		wide := math.Max(unusualPlateau, n.SD/n.Mean)
-		c += plateauDoubt * p.Doubt * (normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide) - c)
+		unusual := normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide)
+		c += plateauDoubt * p.Doubt * (unusual - c)
 	}
 	return c
 }
@@ -257,13 +261,16 @@ const mostScore = 1000
 var errTasting = errors.New("a tasting cannot be used")
 
 func (t Tasting) validate(i int) error {
+	bad := func(format string, a ...any) error {
+		return fmt.Errorf("%w: number %d %s", errTasting, i+1, fmt.Sprintf(format, a...))
+	}
 	switch {
 	case !finite(t.Hours):
-		return fmt.Errorf("%w: number %d is at %g h; the time must be a number", errTasting, i+1, t.Hours)
+		return bad("is at %g h; the time must be a number", t.Hours)
 	case !(t.Score >= 0 && t.Score <= mostScore):
-		return fmt.Errorf("%w: number %d has the score %g; a score is 0 to 10", errTasting, i+1, t.Score)
+		return bad("has the score %g; a score is 0 to 10", t.Score)
 	case !(t.Part >= 0 && t.Part <= 1):
-		return fmt.Errorf("%w: number %d is said to hold %g of the jar's strength; it must be 0 (neat) to 1", errTasting, i+1, t.Part)
+		return bad("is said to hold %g of the jar's strength; it must be 0 (neat) to 1", t.Part)
 	}
 	return nil
 }

@@ -26,7 +26,9 @@ const (
 func readingChance(score, v, sigma float64) float64 {
 	const half = readingStep / 2
 	below, upTo := fastCDF(phiTable(), (score-half-v)/sigma), fastCDF(phiTable(), (score+half-v)/sigma)
-	p := upTo - below + math.Max(1-(topScore-score)/readingStep, 0)*(1-upTo) + math.Max(1-score/readingStep, 0)*below
+	p := upTo - below
+	p += math.Max(1-(topScore-score)/readingStep, 0) * (1 - upTo)
+	p += math.Max(1-score/readingStep, 0) * below
 	return (1-slip)*p + slip*readingStep/(topScore+readingStep)
 }
 

@@ -21,7 +21,7 @@ type shape struct {
 	name   string
 	weight float64                  // before any tasting
 	rise   func(lx float64) float64 // of ln x; nil where nothing ever comes: old spice, the wrong jar
-	peak   float64                  // ln x of the highest point of a shape that falls again; +Inf for the rest
+	peak   float64                  // ln x of the highest point of one that falls again; else +Inf
 }
 
 // A family is the shapes a flavour may rise by, tabulated over ln x side by side:

@@ -61,7 +61,8 @@ func TemperatureBetween(fromC, toC float64) (Shift, error) {
 	if math.Abs(toC-fromC) > widestTemperature {
 		sd *= 2
 	}
-	return Shift{m, sd, "activation energy 25 kJ/mol, geometric spread 1.7: median of fourteen published liquid extractions"}, nil
+	const source = "activation energy 25 kJ/mol, geometric spread 1.7: median of fourteen published liquid extractions"
+	return Shift{m, sd, source}, nil
 }
 
 // StrengthShift moves a rate from 40 % vol to another strength of the spirit:
@@ -88,7 +89,8 @@ func StrengthBetween(from, to float64) (Shift, error) {
 		}
 	}
 	m := strengthPer * (to - from)
-	return Shift{m, math.Abs(m), "common practice, no source: lemon peel in 7 days at 40 % vol, in 4 at 95 %"}, nil
+	const source = "common practice, no source: lemon peel in 7 days at 40 % vol, in 4 at 95 %"
+	return Shift{m, math.Abs(m), source}, nil
 }
 
 // What two cuts of one botanical have in common in a table of rates: the plant,
@@ -105,7 +107,8 @@ const (
 // their tabled rates; from and to are the logs of those, with their spreads.
 func CutBetween(from, to Normal) Shift {
 	v := from.SD*from.SD + to.SD*to.SD - 2*cutsShare*from.SD*to.SD
-	return Shift{to.Mean - from.Mean, math.Max(leastCutsSD, math.Sqrt(math.Max(v, 0))), "ratio of the rates of two cuts, doubt: judgement"}
+	sd := math.Max(leastCutsSD, math.Sqrt(math.Max(v, 0)))
+	return Shift{to.Mean - from.Mean, sd, "ratio of the rates of two cuts, doubt: judgement"}
 }
 
 // Shared widens shifts of several batches that rest on one doubt, the same slope

@@ -7,10 +7,11 @@ import (
 	"steepbook/kinetics"
 )
 
+// SittingCost is what a tasting costs, in points² of the bottle: below it another
+// look is not worth the walk. Set by simulated makers.
+const SittingCost = 0.2
+
 const (
-	// SittingCost is what a tasting costs, in points² of the bottle: below it
-	// another look is not worth the walk. Set by simulated makers.
-	SittingCost = 0.2
 	// timePrice is what waiting e times as long has to bring, in points²: it
 	// ends a steep that hardly gains any more, and moves no other. Judgement.
 	timePrice = 0.05

@@ -14,8 +14,9 @@
 // again is worth it, left untasted until its best time if no tasting is, and
 // tasted at the best t' otherwise. Before the first tasting nothing is pulled.
 //
-// New reads the scores; At gives one Order per flavour and unwanted taste. An
-// Order is a value of this package alone: what others print, they read from it.
+// A Jar holds what is known; At reads its scores and gives one Order for every
+// flavour and unwanted taste. An Order is a value of this package alone: what
+// others print, they read from it.
 //
 // Times are hours since the start of the jar, scores 0 to 10.
 package jar

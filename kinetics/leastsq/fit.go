@@ -5,15 +5,15 @@ import (
 	"math"
 )
 
-// Errors of a fit. ErrStraight and ErrFlat come with a Fit that holds what is
-// known (the slope, or the plateau).
+// Errors of readings without a curve, that come with a Fit that holds what is known.
 var (
-	ErrTooFew   = errors.New("a curve needs readings at two different times after the start")
-	ErrReadings = errors.New("times and readings must be equally many finite numbers, times not negative")
-	// ErrStraight: a straight line through the origin fits best.
-	ErrStraight = errors.New("the readings rise in a straight line: the slope is known, the plateau and the rate are not")
-	// ErrFlat: a constant fits best.
-	ErrFlat = errors.New("all readings lie on the plateau: it is known, the rate is not")
+	// ErrStraight: a straight line through the origin fits best; the slope is known.
+	ErrStraight = errors.New("the readings rise in a straight line: no plateau and no rate can be told")
+	// ErrFlat: a constant fits best; the plateau is known.
+	ErrFlat = errors.New("all readings lie on the plateau: no rate can be told")
+
+	errTooFew   = errors.New("a curve needs readings at two different times after the start")
+	errReadings = errors.New("times and readings must be equally many finite numbers, times not negative")
 )
 
 // Fit is the least-squares curve y = C(1 − exp(−k t)).
@@ -95,12 +95,12 @@ func (f *Fit) score(u float64) (c, h, dh, removed float64) {
 func FirstOrder(t, y []float64) (Fit, error) {
 	f := Fit{t: t, y: y, df: len(t) - 2}
 	if len(t) != len(y) {
-		return f, ErrReadings
+		return f, errReadings
 	}
 	distinct, first := 0, 0.0
 	for i, ti := range t {
 		if !(ti >= 0) || math.IsInf(ti, 0) || math.IsNaN(y[i]) || math.IsInf(y[i], 0) {
-			return f, ErrReadings
+			return f, errReadings
 		}
 		if ti > 0 && ti != first {
 			if distinct == 0 {
@@ -110,7 +110,7 @@ func FirstOrder(t, y []float64) (Fit, error) {
 		}
 	}
 	if distinct < 2 {
-		return f, ErrTooFew
+		return f, errTooFew
 	}
 	flat := f.ends()
 

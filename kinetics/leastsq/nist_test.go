@@ -77,12 +77,12 @@ func TestFirstOrderRefuses(t *testing.T) {
 		{"bending upwards", []float64{1, 2, 3}, []float64{1, 3, 6}, ErrStraight},
 		{"flat", []float64{10, 20, 30}, []float64{5, 5, 5}, ErrFlat},
 		{"falling", []float64{10, 20, 30}, []float64{6, 5, 4}, ErrFlat},
-		{"one reading", []float64{1}, []float64{2}, ErrTooFew},
-		{"one time", []float64{2, 2, 2}, []float64{1, 2, 3}, ErrTooFew},
-		{"zero only beside one", []float64{0, 2}, []float64{0, 3}, ErrTooFew},
-		{"NaN", []float64{1, 2}, []float64{1, math.NaN()}, ErrReadings},
-		{"negative time", []float64{-1, 2}, []float64{1, 2}, ErrReadings},
-		{"lengths", []float64{1, 2}, []float64{1}, ErrReadings},
+		{"one reading", []float64{1}, []float64{2}, errTooFew},
+		{"one time", []float64{2, 2, 2}, []float64{1, 2, 3}, errTooFew},
+		{"zero only beside one", []float64{0, 2}, []float64{0, 3}, errTooFew},
+		{"NaN", []float64{1, 2}, []float64{1, math.NaN()}, errReadings},
+		{"negative time", []float64{-1, 2}, []float64{1, 2}, errReadings},
+		{"lengths", []float64{1, 2}, []float64{1}, errReadings},
 	} {
 		if _, err := FirstOrder(c.t, c.y); err != c.err {
 			t.Errorf("%s: %v, want %v", c.name, err, c.err)

@@ -33,8 +33,7 @@ const (
 	blindPower = 0.8
 )
 
-// ErrNumbers is returned for numbers that no test can have.
-var ErrNumbers = errors.New("a comparison needs 1 to 1000 trials, and correct answers from none to all of them")
+var errNumbers = errors.New("a comparison needs 1 to 1000 trials, and right answers from none to all of them")
 
 // ForcedTest judges a count by the exact binomial. A pair is asked without an
 // expectation of which is stronger, so either side counts. It is an error when
@@ -42,7 +41,7 @@ var ErrNumbers = errors.New("a comparison needs 1 to 1000 trials, and correct an
 func ForcedTest(d Design, trials, count int) (Forced, error) {
 	f := Forced{Design: d, Trials: trials, Count: count}
 	if trials < 1 || trials > 1000 || count < 0 || count > trials {
-		return f, ErrNumbers
+		return f, errNumbers
 	}
 	f.Luck = d.luck(trials, f.Agreeing())
 	f.Enough = d.enough(blindLevel, 0.5, blindPower)

@@ -96,7 +96,7 @@ func TestTrials(t *testing.T) {
 
 func TestForcedAtItsEnds(t *testing.T) {
 	for _, c := range [][2]int{{5, 6}, {0, 0}, {1001, 5}, {5, -1}} {
-		if _, err := ForcedTest(Triangle, c[0], c[1]); err != ErrNumbers {
+		if _, err := ForcedTest(Triangle, c[0], c[1]); err != errNumbers {
 			t.Errorf("%d of %d: %v", c[1], c[0], err)
 		}
 	}

@@ -19,8 +19,7 @@ type Sample struct {
 	off     float64 // largest relative error of a part after rounding
 }
 
-// ErrSample is returned for volumes from which no sample can be mixed.
-var ErrSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
+var errSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
 
 // SampleAtBottleStrength scales the bottle's recipe (jarML from the jar and the
 // rest) down to the smallest sample of 10 ml or more in which every part is a whole
@@ -30,12 +29,12 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 	total := jarML
 	for _, p := range rest {
 		if !(p.VolumeML >= 0) || math.IsInf(p.VolumeML, 0) {
-			return Sample{}, ErrSample
+			return Sample{}, errSample
 		}
 		total += p.VolumeML
 	}
 	if !(jarML > 0) || math.IsInf(total, 0) || !(stepML > 0) {
-		return Sample{}, ErrSample
+		return Sample{}, errSample
 	}
 	const enough, least, most = 0.05, 10.0, 60.0 // least: two sips
 	best := Sample{off: math.Inf(1)}

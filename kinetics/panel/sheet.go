@@ -90,7 +90,10 @@ func NewSheet(d Design, trials int, seed uint64) *Sheet {
 // comes once; a last block that is not full takes from the two halves (first
 // drink odd or first, second drink odd or first) in turn.
 func (d Design) orders(r *rand.Rand, trials int) [][]bool {
-	halves := [2][][]bool{{{true, false, false}, {false, true, false}, {false, false, true}}, {{false, true, true}, {true, false, true}, {true, true, false}}}
+	halves := [2][][]bool{
+		{{true, false, false}, {false, true, false}, {false, false, true}},
+		{{false, true, true}, {true, false, true}, {true, true, false}},
+	}
 	if d == Pair {
 		halves = [2][][]bool{{{false, true}}, {{true, false}}}
 	}

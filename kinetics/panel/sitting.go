@@ -29,7 +29,8 @@ func (p Palate) Sitting() Sitting {
 	case Cooling:
 		return Sitting{2, 20, "Cooling tastes linger: wait before anything else." + between}
 	case Hot:
-		return Sitting{2, 20, "Heat builds up and then dulls: one hot sample, at most two, in a sitting." + between}
+		const hot = "Heat builds up and then dulls: one hot sample, at most two, in a sitting."
+		return Sitting{2, 20, hot + between}
 	case Numbing:
 		return Sitting{2, 10, "It numbs the tongue: taste it last." + between}
 	}

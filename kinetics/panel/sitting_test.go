@@ -46,7 +46,7 @@ func TestSample(t *testing.T) {
 		func() (Sample, error) { return SampleAtBottleStrength(1, nil, -1) },
 		func() (Sample, error) { return SampleAtBottleStrength(1, []Part{{"x", math.NaN()}}, 1) },
 	} {
-		if _, err := bad(); err != ErrSample {
+		if _, err := bad(); err != errSample {
 			t.Error(err)
 		}
 	}
