@@ -204,7 +204,7 @@ func (d *Draws) At(hours float64, into []float64) {
 // times part in the sample, is scored r on whole points 0 to 10.
 func (d *Draws) Readings(strength []float64, part float64, into []float64) {
 	for i, s := range strength {
-		u := min(max(s*part/latentStep, 0), float64(latentN)-1.001)
+		u := min(max(s*part/latentStep, 0), lastLatent)
 		j := int(u)
 		f := u - float64(j)
 		t := d.chances[d.noise[i]][WholeScores*j:][:2*WholeScores]

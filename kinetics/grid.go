@@ -73,6 +73,7 @@ func (p Prior) noises(n int) []float64 {
 // log rate, plateau and noise. Only the sums over the noise are kept.
 type weighing struct {
 	*Posterior
+	mids        []float64 // of the cells of the plateau
 	before      []float64 // [rate][plateau]: prior weight
 	beforeNoise []float64
 	readers     []reader
@@ -116,7 +117,7 @@ func (g *weighing) weigh(rate axis, plateau, noise []float64) {
 	for s := range g.noiseWeight {
 		g.noiseWeight[s] *= g.scale
 	}
-	g.evidence += math.Log(total) + float64(g.lift)*math.Ln2
+	g.evidence = math.Log(total) + float64(g.lift)*math.Ln2
 }
 
 // add adds up the cells, all of them and by noise; top is the largest exponent that
@@ -124,21 +125,22 @@ func (g *weighing) weigh(rate axis, plateau, noise []float64) {
 func (g *weighing) add() (total float64, top int) {
 	clear(g.noiseWeight)
 	top = math.MinInt
-	cell := make([]float64, len(g.noise))
-	i := 0
+	ns, n, noise := len(g.noise), g.plateaus(), g.noiseWeight
+	row := make([]float64, n*ns)
+	level := g.level
 	for h := range g.family.shapes {
 		for k := range g.rate.n {
-			for c := range g.plateaus() {
+			top = max(top, g.cells(h, k, 0, n, row))
+			for c := range n {
 				sum := 0.0
-				top = max(top, g.cell(h, k, c, cell))
-				for s, w := range cell {
+				for s, w := range row[c*ns:][:ns] {
 					sum += w
-					g.noiseWeight[s] += w
+					noise[s] += w
 				}
-				g.level[i] = sum
+				level[c] = sum
 				total += sum
-				i++
 			}
+			level = level[n:]
 		}
 	}
 	return total, top
@@ -147,13 +149,16 @@ func (g *weighing) add() (total float64, top int) {
 // believe lays the prior over the grid.
 func (g *weighing) believe() {
 	n := g.plateaus()
-	g.before = room(g.before, g.rate.n*n)
+	g.mids, g.before = room(g.mids, n), room(g.before, g.rate.n*n)
+	for c := range n {
+		g.mids[c] = (g.plateau[c] + g.plateau[c+1]) / 2
+	}
 	given := g.prior
 	given.LogRate.SD = g.lean.rest
 	for c := range n {
 		by := 0.0
 		if g.lean.slope != 0 {
-			by = g.lean.slope * (math.Log(g.mid(c)) - g.lean.mean)
+			by = g.lean.slope * (math.Log(g.mids[c]) - g.lean.mean)
 		}
 		for k := range g.rate.n {
 			if c > 0 && g.lean.slope == 0 {
@@ -185,10 +190,8 @@ func (g *weighing) believe() {
 	}
 }
 
-// read prepares the tastings. The chances of a score are taken over that of the
-// strength most likely to give it, long before a product of many underflows.
+// read prepares the tastings.
 func (g *weighing) read() {
-	g.evidence = 0
 	ns := len(g.noise)
 	g.readers = slices.Grow(g.readers[:0], len(g.tastings))[:len(g.tastings)]
 	for i, t := range g.tastings {
@@ -201,57 +204,70 @@ func (g *weighing) read() {
 			continue
 		}
 		r.chance = room(r.chance, latentN*ns)
-		top := 0.0
 		for s, sigma := range g.noise {
 			for j, c := range readingTable(t.Score, sigma) {
 				r.chance[j*ns+s] = c
-				top = max(top, c)
 			}
 		}
-		for j := range r.chance {
-			r.chance[j] /= top
-		}
-		g.evidence += math.Log(top)
 	}
 }
 
-// cell sets w to the weights of the noises at a shape, rate and plateau, but for
-// scale and 2^lift. Where the scores contradict each other their product would
-// underflow: it is lifted on the way, to the exponent returned.
-func (g *weighing) cell(h, k, c int, w []float64) (exponent int) {
+// cells sets w, [plateau][noise], to the weights at a shape and rate and the plateaus
+// from one to another, but for scale and 2^lift. Where the scores contradict each
+// other their product would underflow: it is lifted on the way, to the exponent
+// returned.
+func (g *weighing) cells(h, k, from, to int, w []float64) (exponent int) {
 	const step = 500
-	row, ns, mid := h*g.rate.n+k, len(w), g.mid(c)
-	before := g.family.shapes[h].weight * g.before[k*g.plateaus()+c]
-	for s, v := range g.beforeNoise {
-		w[s] = before * v
+	ns, row, mids := len(g.noise), h*g.rate.n+k, g.mids[from:to]
+	for i, before := range g.before[k*g.plateaus()+from:][:len(mids)] {
+		before *= g.family.shapes[h].weight
+		for s, v := range g.beforeNoise {
+			w[i*ns+s] = before * v
+		}
 	}
 	for n := range g.readers {
 		r := &g.readers[n]
 		if r.chance == nil {
-			v := r.shares[row] * mid
-			for s, sigma := range g.noise {
-				w[s] *= normalPDF((r.score-v)/sigma) / sigma
+			for i := range w {
+				v, sigma := r.shares[row]*mids[i/ns], g.noise[i%ns]
+				w[i] *= normalPDF((r.score-v)/sigma) / sigma
 			}
 			continue
 		}
-		u := min(r.by*r.shares[row]*mid, float64(latentN)-1.001)
-		j := int(u)
-		f := u - float64(j)
-		lo := r.chance[j*ns:][:ns]
-		hi := r.chance[(j+1)*ns:][:ns]
-		for s, c := range lo {
-			w[s] *= c + f*(hi[s]-c)
+		by, rest := r.by*r.shares[row], w
+		for _, mid := range mids {
+			u := by * mid
+			if u > lastLatent {
+				u = lastLatent
+			}
+			j := int(u)
+			f := u - float64(j)
+			cell, lo := rest[:ns], r.chance[j*ns:]
+			if ns == gridNoises { // the loop below, laid open: half of all that is reckoned
+				w, t := (*[gridNoises]float64)(cell), (*[2 * gridNoises]float64)(lo)
+				w[0] *= t[0] + f*(t[gridNoises]-t[0])
+				w[1] *= t[1] + f*(t[gridNoises+1]-t[1])
+				w[2] *= t[2] + f*(t[gridNoises+2]-t[2])
+				w[3] *= t[3] + f*(t[gridNoises+3]-t[3])
+				w[4] *= t[4] + f*(t[gridNoises+4]-t[4])
+			} else {
+				hi := lo[ns:]
+				for s, c := range lo[:ns] {
+					cell[s] *= c + f*(hi[s]-c)
+				}
+			}
+			rest = rest[ns:]
 		}
 		if n%8 == 7 && slices.Max(w) < 0x1p-500 {
 			exponent -= step
-			for s := range w {
-				w[s] *= 0x1p500
+			for i := range w {
+				w[i] *= 0x1p500
 			}
 		}
 	}
 	if exponent != g.lift {
-		for s := range w {
-			w[s] = math.Ldexp(w[s], exponent-g.lift)
+		for i := range w {
+			w[i] = math.Ldexp(w[i], exponent-g.lift)
 		}
 	}
 	return exponent
@@ -289,7 +305,7 @@ func (g *weighing) sum() {
 		r := &g.rows[i]
 		r.lk = g.rate.at(i % g.rate.n)
 		for c, w := range g.level[i*g.plateaus():][:g.plateaus()] {
-			v := g.mid(c)
+			v := g.mids[c]
 			r.m0, r.m1, r.m2 = r.m0+w, r.m1+w*v, r.m2+w*v*v
 		}
 		s1, s2, c1, c2 = s1+r.m0*r.lk, s2+r.m0*r.lk*r.lk, c1+r.m1, c2+r.m2
@@ -339,7 +355,7 @@ func (g *weighing) keep() {
 				if skip(g.level[i]) {
 					continue
 				}
-				g.cell(h, k, c, cell)
+				g.cells(h, k, c, c+1, cell)
 				for s, w := range cell {
 					sum += w * g.scale
 					for sum >= next && len(g.drawn) < Drawn {

@@ -13,20 +13,21 @@ import (
 // evenly, so that no answer moves in steps. It is immutable and may be used from
 // several goroutines.
 type Posterior struct {
-	prior                                           Prior
-	tastings                                        []Tasting
-	gains                                           []Gain
-	family                                          *family
-	lean                                            lean
-	rate                                            axis                // ln k
-	plateau                                         []float64           // edges of the cells, rising
-	noise                                           []float64           // SD of a score, points
-	drawn                                           []int32             // cells [shape][rate][plateau][noise] that stand for all
-	rows                                            []row               // [shape][rate]
-	tails                                           []float64           // [row][edge]: weight of the plateaus from it upwards
-	from                                            func() [][2]float64 // the same times the plateau, and its square
-	evidence                                        float64
-	meanLK, varLK, meanC, varC, meanNoise, varNoise float64
+	prior    Prior
+	tastings []Tasting
+	gains    []Gain
+	family   *family
+	lean     lean
+	rate     axis      // ln k
+	plateau  []float64 // edges of the cells, rising
+	noise    []float64 // SD of a score, points
+	drawn    []int32   // cells [shape][rate][plateau][noise] that stand for all
+	rows     []row     // [shape][rate]
+	tails    []float64 // [row][edge]: weight of the plateaus from it upwards
+
+	from func() [][2]float64 // tails times the plateau, and its square
+
+	evidence, meanLK, varLK, meanC, varC, meanNoise, varNoise float64
 }
 
 // row is one shape and rate with the moments of the plateau there.

@@ -16,6 +16,7 @@ const (
 	latentStep = 0.05
 	latentTop  = 30.0 // far above the scale: every reading is a 10
 	latentN    = int(latentTop/latentStep) + 2
+	lastLatent = float64(latentN) - 1.001 // that has one after it
 )
 
 // readingChance is the probability of a score of a liquid whose strength is v,
