@@ -8,22 +8,29 @@ import (
 // 50, 75 and 95 % quantiles. P05 to P95 is the 90 % interval. An open end is +Inf.
 type Interval struct{ Mean, SD, P05, P25, Median, P75, P95 float64 }
 
-// Wait is an uncertain time to an event that may never come. A quantile that
-// falls into "never" is +Inf, and so are Mean and SD whenever Never is above
-// zero.
+// Wait is an uncertain time to an event that may never come: its 5 to 95 %
+// quantiles, +Inf where they fall into "never".
 type Wait struct {
-	Interval
+	P05, P10, P25, Median, P75, P90, P95 float64
 	// Never is the probability that it is never reached, 0 to 1.
-	Never    float64
-	P10, P90 float64
+	Never float64
 }
 
-// The quantiles of a Wait.
-var sevenPoints = [7]float64{0.05, 0.10, 0.25, 0.5, 0.75, 0.90, 0.95}
+func (w *Wait) times() [7]*float64 {
+	return [7]*float64{&w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95}
+}
+
+// Map changes every time of a wait.
+func (w Wait) Map(f func(hours float64) float64) Wait {
+	for _, t := range w.times() {
+		*t = f(*t)
+	}
+	return w
+}
 
 func (w *Wait) fill(q func(p float64) float64) {
-	for i, to := range [7]*float64{&w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
-		*to = q(sevenPoints[i])
+	for i, p := range [7]float64{0.05, 0.10, 0.25, 0.5, 0.75, 0.90, 0.95} {
+		*w.times()[i] = q(p)
 	}
 }
 
@@ -135,8 +142,10 @@ func (p *Posterior) Rate() Interval {
 		m += p.rows[i].m0 * k
 		m2 += p.rows[i].m0 * k * k
 	}
-	return Interval{Mean: m, SD: math.Sqrt(max(0, m2-m*m)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
-		Median: math.Exp(iv.Median), P75: math.Exp(iv.P75), P95: math.Exp(iv.P95)}
+	return Interval{
+		Mean: m, SD: math.Sqrt(max(0, m2-m*m)), P05: math.Exp(iv.P05), P25: math.Exp(iv.P25),
+		Median: math.Exp(iv.Median), P75: math.Exp(iv.P75), P95: math.Exp(iv.P95),
+	}
 }
 
 // Plateau describes the strength reached in the end, or at its peak, in points
@@ -269,23 +278,7 @@ func (p *Posterior) TimeToShare(share float64) Wait {
 		return Wait{}
 	}
 	by := p.chanceOfShare(share)
-	never := 1 - by(math.Inf(1))
-	w := p.wait(never, by)
-	if never < 1e-9 {
-		var m, m2 float64
-		for i := range p.rows {
-			t := math.Exp(p.reach(i/p.rate.n, share) - p.rows[i].lk)
-			m += p.rows[i].m0 * t
-			m2 += p.rows[i].m0 * t * t
-		}
-		w.Mean, w.SD = m, math.Sqrt(max(m2-m*m, 0))
-	}
-	return w
-}
-
-// reach is the ln(k·t) at which a shape first has a share of its plateau.
-func (p *Posterior) reach(h int, share float64) float64 {
-	return p.family.reach(h, (share-p.prior.Early)/(1-p.prior.Early))
+	return p.wait(1-by(math.Inf(1)), by)
 }
 
 // chanceOfShare is the probability, by time, that a share of the plateau or peak
@@ -293,7 +286,7 @@ func (p *Posterior) reach(h int, share float64) float64 {
 func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
 	reach := make([]float64, len(p.family.shapes))
 	for h := range reach {
-		reach[h] = p.reach(h, share)
+		reach[h] = p.family.reach(h, (share-p.prior.Early)/(1-p.prior.Early))
 	}
 	return func(t float64) float64 {
 		lt := logHours(t)
@@ -311,7 +304,6 @@ func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
 // times about 1/k, then by false position between the two beside it.
 func (p *Posterior) wait(never float64, by func(hours float64) float64) Wait {
 	w := Wait{Never: max(never, 0)}
-	w.Mean, w.SD = math.Inf(1), math.Inf(1)
 	const points = 17
 	low, high := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
 	var at, chance [points]float64
@@ -365,9 +357,6 @@ func whenPast(q, lo, hi, atLo, atHi float64, by func(hours float64) float64) flo
 	}
 	return math.Exp(hi)
 }
-
-// HalfTime describes the hours to half the plateau.
-func (p *Posterior) HalfTime() Interval { return p.TimeToShare(0.5).Interval }
 
 // LogEvidence is the natural log of the chance of the scores under the prior.
 // Differences between two models for the same scores are log Bayes factors.

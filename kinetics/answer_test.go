@@ -127,7 +127,7 @@ func TestPriorIsPosteriorWithoutTastings(t *testing.T) {
 	spread := math.Sqrt(0.75*math.Ln2*math.Ln2 + 0.25*unusualSD*unusualSD)
 	for _, v := range []struct{ got, want, tol float64 }{
 		{lk.Mean, math.Log(0.05), 1e-6}, {lk.SD, spread, 1e-3}, {c.Median, 7, 0.03}, {p.LogEvidence(), 0, 1e-4},
-		{p.HalfTime().Median, math.Ln2 / 0.05, 1.5},
+		{p.TimeToShare(0.5).Median, math.Ln2 / 0.05, 1.5},
 	} {
 		if math.Abs(v.got-v.want) > v.tol {
 			t.Errorf("%.9g, want %.9g", v.got, v.want)
@@ -209,9 +209,10 @@ func TestPosteriorProperties(t *testing.T) {
 		}
 		ordered("rate", p.Rate())
 		ordered("plateau", p.Plateau())
-		ordered("half time", p.HalfTime())
 		w := p.TimeToScore(5)
-		ordered("wait", w.Interval)
+		for _, w := range []Wait{p.TimeToShare(0.5), w} {
+			ordered("wait", Interval{P05: w.P05, P25: w.P25, Median: w.Median, P75: w.P75, P95: w.P95})
+		}
 		if w.Never < 0 || w.Never > 1 {
 			t.Errorf("never %g", w.Never)
 		}

@@ -151,8 +151,7 @@ func (p *Posterior) Draws() *Draws {
 		d.chances = append(d.chances, wholeTable(s))
 	}
 	for m, cell := range p.drawn {
-		golden, _ := fraction(float64(m) * 0.6180339887)
-		silver, _ := fraction(float64(m) * 0.4142135624)
+		golden, silver := fraction(float64(m)*0.6180339887), fraction(float64(m)*0.4142135624)
 		at, s := int(cell)/len(p.noise), int(cell)%len(p.noise)
 		row, c := at/p.plateaus(), at%p.plateaus()
 		d.lk[m] = p.rate.at(row%p.rate.n) + (golden-0.5)*p.rate.step
@@ -162,10 +161,7 @@ func (p *Posterior) Draws() *Draws {
 	return d
 }
 
-func fraction(x float64) (part, whole float64) {
-	whole = math.Floor(x)
-	return x - whole, whole
-}
+func fraction(x float64) float64 { return x - math.Floor(x) }
 
 // N is how many there are.
 func (d *Draws) N() int { return len(d.c) }
@@ -181,22 +177,8 @@ func (d *Draws) At(hours float64, into []float64) {
 		return
 	}
 	early, rest := d.post.prior.Early, 1-d.post.prior.Early
-	t, n := d.post.family.table, len(d.post.family.shapes)
-	from := (lt - shapeLow) / shapeStep
 	for i, c := range d.c {
-		h, u := d.shape[i], d.lk[i]*(1/shapeStep)+from
-		v := 0.0
-		switch {
-		case !(u > 0): // as in shares
-			v = t[h] * math.Exp(shapeStep*u)
-		case u >= shapeN-1:
-			v = t[(shapeN-1)*n+h]
-		default:
-			j := int(u)
-			at := t[j*n+h:][:n+1]
-			v = at[0] + (u-float64(j))*(at[n]-at[0])
-		}
-		into[i] = c * (early + rest*v)
+		into[i] = c * (early + rest*d.post.family.at(d.shape[i], d.lk[i]+lt))
 	}
 }
 

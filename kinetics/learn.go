@@ -304,31 +304,25 @@ func (out Learned) TimeToShare(share float64) Wait {
 	case share <= early:
 		return Wait{}
 	case !(share < 1):
-		inf := math.Inf(1)
-		return Wait{Interval: Interval{inf, inf, inf, inf, inf, inf, inf}, Never: 1, P10: inf, P90: inf}
+		return Wait{Never: 1}.Map(func(float64) float64 { return math.Inf(1) })
 	}
 	n := math.Log(math.Log((1 - early) / (1 - share)))
-	f := func(v float64) (c float64) {
+	var w Wait
+	first, last := math.Inf(1), math.Inf(-1)
+	for _, x := range out.draws {
+		reach := phiLimit * math.Max(x.tauK, smallest)
+		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
+	}
+	by := func(v float64) (c float64) {
 		for _, x := range out.draws {
 			c += x.w * fastCDF(phiTable(), (v-n+x.muK)/math.Max(x.tauK, smallest))
 		}
 		return c
 	}
-	var w Wait
-	var m, m2 float64
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, x := range out.draws {
-		reach := phiLimit * math.Max(x.tauK, smallest)
-		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
-		t2 := math.Pow(math.Max(x.tauK, smallest), 2)
-		m += x.w * math.Exp(n-x.muK+t2/2)
-		m2 += x.w * math.Exp(2*(n-x.muK)+2*t2)
-	}
-	w.Mean, w.SD = m, math.Sqrt(math.Max(0, m2-m*m))
 	w.fill(func(q float64) float64 {
 		lo, hi := first, last
 		for hi-lo > 1e-7 {
-			if mid := (lo + hi) / 2; f(mid) < q {
+			if mid := (lo + hi) / 2; by(mid) < q {
 				lo = mid
 			} else {
 				hi = mid

@@ -98,7 +98,7 @@ func (d *decider) standing(i int) Order {
 		o.Do = Stays
 	}
 	if f.Banned {
-		o.Crossing = timed(kinetics.Wait{}, func(float64) float64 { return inf })
+		o.Crossing = kinetics.Wait{}.Map(func(float64) float64 { return inf })
 		return o
 	}
 	if f.Target > 0 {
@@ -114,23 +114,15 @@ func (d *decider) standing(i int) Order {
 	return o
 }
 
-// timed changes every time of a wait.
-func timed(w kinetics.Wait, f func(h float64) float64) kinetics.Wait {
-	for _, v := range []*float64{&w.Mean, &w.P05, &w.P10, &w.P25, &w.Median, &w.P75, &w.P90, &w.P95} {
-		*v = f(*v)
-	}
-	return w
-}
-
 // later counts a wait from the start of the jar.
 func later(w kinetics.Wait, in float64) kinetics.Wait {
-	return timed(w, func(h float64) float64 { return h + in })
+	return w.Map(func(h float64) float64 { return h + in })
 }
 
 // crossing is when a taste first has a strength if the source brings it: never,
 // once that has come out.
 func (s *Source) crossing(level float64) kinetics.Wait {
-	w := timed(later(s.TimeToScore(level), s.inH), func(h float64) float64 {
+	w := later(s.TimeToScore(level), s.inH).Map(func(h float64) float64 {
 		if h > s.outH {
 			return math.Inf(1)
 		}

@@ -60,6 +60,7 @@ func (p *Page) json(answer object) error {
 var written = map[reflect.Type]string{
 	reflect.TypeFor[estimate]():          "median=Value low high",
 	reflect.TypeFor[kinetics.Interval](): "median low=P05 high=P95",
+	reflect.TypeFor[kinetics.Wait]():     "median low=P05 high=P95",
 	reflect.TypeFor[mixture.Range]():     "value low high",
 	reflect.TypeFor[shelf.Days]():        "low high",
 	reflect.TypeFor[shelf.Caution]():     "kind text source",

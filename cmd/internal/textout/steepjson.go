@@ -57,7 +57,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) object {
 		{"tastings", c.Tasted},
 		{"rate_per_h", c.Posterior.Rate()},
 		{"plateau", c.Posterior.Plateau()},
-		{"half_time_h", c.Posterior.HalfTime()},
+		{"half_time_h", c.Posterior.TimeToShare(0.5)},
 		{"jar_now", now},
 		{"bottle_now", bottle},
 		{"target", c.Target},
