@@ -43,11 +43,12 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 	if strength.Median <= 0 {
 		return Dose{Factor: math.Inf(1), High: math.Inf(1)}
 	}
+	const slowly = " the dose: change it in two steps and taste between."
 	switch {
 	case d.Factor > 3:
-		d.Warnings = append(d.Warnings, "More than three times the dose: change it in two steps and taste between.")
+		d.Warnings = append(d.Warnings, "More than three times"+slowly)
 	case d.Factor < 1.0/3:
-		d.Warnings = append(d.Warnings, "Less than a third of the dose: change it in two steps and taste between.")
+		d.Warnings = append(d.Warnings, "Less than a third of"+slowly)
 	}
 	return d
 }

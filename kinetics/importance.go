@@ -59,9 +59,11 @@ func (l *learner) density(x []float64) float64 {
 func (l *learner) sample(out *Learned) []draw {
 	dim := l.dims()
 	h := &l.h
-	start := []float64{h.plateau.Mean, h.rate.Mean, h.plateauSpread / 2, h.rateSpread / 2, h.logNoise.Mean, h.doseExponent.Mean}
-	scale := []float64{h.plateau.SD, h.rate.SD, h.plateauSpread / 2, h.rateSpread / 2, h.logNoise.SD, h.doseExponent.SD}
-	start, scale = start[:dim], scale[:dim]
+	tauC, tauK := Normal{h.plateauSpread / 2, h.plateauSpread / 2}, Normal{h.rateSpread / 2, h.rateSpread / 2}
+	var start, scale []float64
+	for _, n := range []Normal{h.plateau, h.rate.Normal, tauC, tauK, h.logNoise, h.doseExponent}[:dim] {
+		start, scale = append(start, n.Mean), append(scale, n.SD)
+	}
 	mode := l.climb(start, scale)
 	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
 	wide := mat.NewSymDense(dim, nil)
@@ -91,8 +93,8 @@ func (l *learner) sample(out *Learned) []draw {
 		}
 	}
 	if n := laid.share() * float64(final); n < leastPoints {
-		out.Warnings = append(out.Warnings, fmt.Sprintf(
-			"What the batches have in common is uncertain: the averages rest on only %.0f effective points.", n))
+		const uncertain = "What the batches have in common is uncertain: the averages rest on only %.0f effective points."
+		out.Warnings = append(out.Warnings, fmt.Sprintf(uncertain, n))
 	}
 	draws := make([]draw, final)
 	for i, x := range laid.xs {
@@ -281,7 +283,8 @@ func (l *learner) climb(start, scale []float64) []float64 {
 	settings := &optimize.Settings{
 		FuncEvaluations: 150, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25},
 	}
-	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, &optimize.NelderMead{SimplexSize: 0.4})
+	method := &optimize.NelderMead{SimplexSize: 0.4}
+	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, method)
 	if r == nil || err != nil && r.X == nil {
 		return append([]float64(nil), start...)
 	}

@@ -142,7 +142,7 @@ func Learn(prior Prior, referenceDose float64, batches []Batch) (Learned, error)
 		return Learned{}, err
 	}
 	if !(referenceDose >= 0) || !finite(referenceDose) {
-		return Learned{}, fmt.Errorf("%w: a reference dose of %g g/L must be 0 or more", errPrior, referenceDose)
+		return Learned{}, fmt.Errorf("%w: a dose of %g g/L must be zero or more", errPrior, referenceDose)
 	}
 	h := prior.hyper()
 	h.referenceDose = referenceDose

@@ -61,8 +61,8 @@ func TemperatureBetween(fromC, toC float64) (Shift, error) {
 	if math.Abs(toC-fromC) > widestTemperature {
 		sd *= 2
 	}
-	const source = "activation energy 25 kJ/mol, geometric spread 1.7: median of fourteen published liquid extractions"
-	return Shift{m, sd, source}, nil
+	return Shift{m, sd, "activation energy 25 kJ/mol, geometric spread 1.7: " +
+		"median of fourteen published liquid extractions"}, nil
 }
 
 // StrengthShift moves a rate from 40 % vol to another strength of the spirit:

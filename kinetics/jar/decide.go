@@ -243,7 +243,8 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	if best < u.now && lead.by*(lead.post.Mean(best-lead.in)-lead.post.Mean(u.now-lead.in)) > 0.5 {
 		return Fades, ""
 	}
-	alone, _ := c.least(u, u.waited(c.t, c.wanted), func(t float64) float64 { return u.wantedLoss(t) + u.wait(t) })
+	wanted := func(t float64) float64 { return u.wantedLoss(t) + u.wait(t) }
+	alone, _ := c.least(u, u.waited(c.t, c.wanted), wanted)
 	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {
@@ -326,19 +327,22 @@ func (d *decider) unwantedOrder(j int) Order {
 		o.Why = Untasted
 	}
 	limit := u.Limit / s.Factor
-	out, top := true, 0.0
+	out, top, first := true, 0.0, true
+	for k := range s.Sources {
+		top = math.Max(top, s.Sources[k].Probability)
+	}
 	for k := range s.Sources {
 		src := &s.Sources[k]
 		out = out && d.Orders[src.Flavour].Do == Out
 		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
 		// The likeliest source; of two alike the one that brings it sooner.
-		if alike := math.Abs(src.Probability-top) < 1e-9; alike || src.Probability > top {
+		if src.Probability > top-1e-9 {
 			crossing := src.crossing(limit)
 			rarer := o.Crossing.Never - crossing.Never
-			if !alike || rarer > 1e-9 || rarer > -1e-9 && crossing.Median < o.Crossing.Median {
+			if first || rarer > 1e-9 || rarer > -1e-9 && crossing.Median < o.Crossing.Median {
 				o.Crossing = crossing
 			}
-			top = math.Max(top, src.Probability)
+			first = false
 		}
 		if or := &d.Orders[src.Flavour]; or.Blame == u.Name && (or.Do == Pull || or.Do == Strain) {
 			o.Do, o.Why, o.Blame, o.ByH, o.Overdue = Strain, Spoils, u.Name, d.now, or.Overdue

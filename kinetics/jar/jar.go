@@ -34,7 +34,8 @@ type Score struct {
 
 // tasting is the score of a flavour by its own clock.
 func (s Score) tasting(own float64, exponent kinetics.Normal) kinetics.Tasting {
-	return kinetics.Tasting{Hours: own, Score: s.Value, Part: Dilution{s.Share, exponent}.factor(), Taster: s.Taster}
+	part := Dilution{s.Share, exponent}.factor()
+	return kinetics.Tasting{Hours: own, Score: s.Value, Part: part, Taster: s.Taster}
 }
 
 // Flavour is a wanted flavour of the jar.
@@ -140,9 +141,8 @@ func (j Jar) At(now float64) (*Reading, error) {
 	if math.IsNaN(now) || math.IsInf(now, 0) {
 		return nil, fmt.Errorf("%w: the moment %g h is no number", errJar, now)
 	}
-	r := &Reading{
-		Wanted: make([]Belief, len(j.Flavours)), Unwanted: make([]Suspicion, len(j.Unwanted)), NextH: math.Inf(1),
-	}
+	r := &Reading{NextH: math.Inf(1)}
+	r.Wanted, r.Unwanted = make([]Belief, len(j.Flavours)), make([]Suspicion, len(j.Unwanted))
 	err := each(len(j.Flavours), func(i int) (err error) {
 		r.Wanted[i], err = j.believe(&j.Flavours[i], now)
 		return err
@@ -252,7 +252,8 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	out.Sources = make([]Source, len(from))
 	err := each(len(from), func(k int) (err error) {
 		f, rate := &j.Flavours[from[k]], wanted[from[k]].LogRate()
-		p := kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean - u.Lag.Mean, SD: math.Hypot(u.Lag.SD, rate.SD)})
+		rate.Mean, rate.SD = rate.Mean-u.Lag.Mean, math.Hypot(u.Lag.SD, rate.SD)
+		p := kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean, SD: rate.SD})
 		s := &out.Sources[k]
 		*s = Source{Flavour: from[k], inH: f.InH, outH: f.OutH}
 		tastings, before := u.tastings(s, now)

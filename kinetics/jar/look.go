@@ -85,7 +85,8 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 	best := slices.IndexFunc(losses, func(l float64) bool { return l <= slices.Min(losses)+nothing })
 	at, loss = q.near.t[best], losses[best]
 	// Between wide steps it lies a little to the side.
-	for ratio := math.Sqrt(wideStep); at > looksWithin*p.since+u.in && ratio > fineStep; ratio = math.Sqrt(ratio) {
+	ratio := math.Sqrt(wideStep)
+	for ; at > looksWithin*p.since+u.in && ratio > fineStep; ratio = math.Sqrt(ratio) {
 		t := []float64{u.in + (at-u.in)/ratio, u.in + (at-u.in)*ratio}
 		for i, l := range looks(t) {
 			if l < loss-nothing {
@@ -226,8 +227,8 @@ func value(readers []*reader, base []float64, c int, in room) float64 {
 		r.draws.Readings(ahead[0].strength[:n], r.by, chance.Data)
 		// Sums over the jars of the chance of each score, and of that times the loss.
 		over := func(row int, of []float64) {
-			in, out := blas64.Vector{N: n, Inc: 1, Data: of}, blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]}
-			blas64.Gemv(blas.Trans, 1, chance, in, 0, out)
+			sum := blas64.Vector{N: scores, Inc: 1, Data: sums[row*scores:][:scores]}
+			blas64.Gemv(blas.Trans, 1, chance, blas64.Vector{N: n, Inc: 1, Data: of}, 0, sum)
 		}
 		over(0, alike[:n])
 		for j, m := range ahead {

@@ -166,8 +166,8 @@ func (d *decider) strands(i int) ([]strand, error) {
 			}
 			scored = scored || s.Tasted > 0
 			out = append(out, strand{
-				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability, level: taste.Limit / s.Factor,
-				firm: overPrice, scored: true, name: taste.Name, flavour: i, unwanted: j,
+				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability,
+				level: taste.Limit / s.Factor, firm: overPrice, scored: true, name: taste.Name, flavour: i, unwanted: j,
 			})
 		}
 	}
@@ -177,7 +177,8 @@ func (d *decider) strands(i int) ([]strand, error) {
 			return nil, err
 		}
 		out = append(out, strand{
-			post: post, in: f.InH, by: 1, weight: 1, level: faultNoticed, name: f.Fault.What, flavour: i, unwanted: -1,
+			post: post, in: f.InH, by: 1, weight: 1, level: faultNoticed,
+			name: f.Fault.What, flavour: i, unwanted: -1,
 		})
 	}
 	return out, nil
