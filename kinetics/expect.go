@@ -176,9 +176,17 @@ func (d *Draws) At(hours float64, into []float64) {
 		clear(into)
 		return
 	}
-	early, rest := d.post.prior.Early, 1-d.post.prior.Early
+	early, rest, f := d.post.prior.Early, 1-d.post.prior.Early, d.post.family
+	n, from := len(f.shapes), (lt-shapeLow)/shapeStep
 	for i, c := range d.c {
-		into[i] = c * (early + rest*d.post.family.at(d.shape[i], d.lk[i]+lt))
+		h, u := d.shape[i], d.lk[i]*(1/shapeStep)+from
+		if !(u > 0 && u < shapeN-1) {
+			into[i] = c * (early + rest*f.at(h, d.lk[i]+lt))
+			continue
+		}
+		j := int(u) // as f.at does, a call less
+		t := f.table[j*n+h:][:n+1]
+		into[i] = c * (early + rest*(t[0]+(u-float64(j))*(t[n]-t[0])))
 	}
 }
 
