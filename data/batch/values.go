@@ -31,15 +31,7 @@ func (p *parser) room(v any) *float64 {
 	case nil:
 		return nil
 	case string:
-		c, err := quantity.ParseTemperature(v)
-		if err != nil {
-			p.refuse(at, err)
-			return nil
-		}
-		if c < -30 || c > 100 {
-			p.wrong(at, "nothing steeps at %s", quantity.FormatTemperature(c, p.b.Units))
-		}
-		return &c
+		return p.temperature(at, v, p.doc.Right(at...), -30, 100, "steeps")
 	case int64, float64:
 		p.fail(at, fmt.Sprintf(`room = "%v C"`, v),
 			"the temperature %v has no scale; write it as text with C or F", v)
@@ -47,6 +39,20 @@ func (p *parser) room(v any) *float64 {
 		p.wrong(at, "%q should be a temperature in quotation marks", "room")
 	}
 	return nil
+}
+
+// temperature reads a temperature from low to high [°C]; beyond them nothing does what is
+// said.
+func (p *parser) temperature(at []any, s, right string, low, high float64, does string) *float64 {
+	c, err := quantity.ParseTemperature(s)
+	switch {
+	case err != nil:
+		p.refuseOr(at, right, err)
+		return nil
+	case c < low || c > high:
+		p.fail(at, right, "nothing %s at %s", does, quantity.FormatTemperature(c, p.b.Units))
+	}
+	return &c
 }
 
 // units reads in whose units the maker thinks.
@@ -297,15 +303,7 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 		return place, nil
 	}
 	if strings.ContainsAny(word, "0123456789") {
-		v, err := quantity.ParseTemperature(s)
-		if err != nil {
-			p.refuseOr(at, example(at, "4~C"), err)
-			return "", nil
-		}
-		if v < -80 || v > 60 {
-			p.fail(at, example(at, "4~C"), "nothing is kept at %s", quantity.FormatTemperature(v, p.b.Units))
-		}
-		return "", &v
+		return "", p.temperature(at, s, example(at, "4~C"), -80, 60, "is kept")
 	}
 	if near, ok := strict.Nearest(word, []string{"fridge", "freezer", "cellar", "room"}); ok {
 		p.fail(at, example(at, near), "store is %q; did you mean %q?", shown(s), near)

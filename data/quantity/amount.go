@@ -145,8 +145,7 @@ func (a *Amount) join(op string, b Amount) *Error {
 	}
 	if op == "of" || op == "at" || op == "à" {
 		if a.Unit != "bottle" && a.Noun != "packet" && a.Noun != "bag" || b.Kind == Count {
-			return fail(a.Text, sumExample(b.Kind), "%s holds more than one amount; write the whole",
-				shown(a.Text))
+			return a.wrong(sumExample(b.Kind), "%s holds more than one amount; write the whole")
 		}
 		n, text := a.Low, a.Text
 		*a = b
@@ -159,25 +158,23 @@ func (a *Amount) join(op string, b Amount) *Error {
 	}
 	bare := a.Kind == Count && a.Noun == "" && op != "-" && op != "to" && op != "or" // "half and half"
 	if bare || a.Kind != b.Kind || !(ratio > 0) || math.IsInf(ratio, 0) {
-		return fail(a.Text, sumExample(a.Kind), "%s holds two amounts that cannot be added; write one",
-			shown(a.Text))
+		return a.wrong(sumExample(a.Kind), "%s holds two amounts that cannot be added; write one")
 	}
 	low, high := b.Low*ratio, b.High*ratio
 	switch op {
 	case "-", "to", "or":
 		if high < a.High {
-			return fail(a.Text, b.String()+" to "+a.String(), "the range in %s runs downwards", shown(a.Text))
+			return a.wrong(b.String()+" to "+a.String(), "the range in %s runs downwards")
 		}
 		a.High = high
 	case "minus", "less":
 		if !(high < a.Low) {
-			return fail(a.Text, a.String(), "in %s more is taken off than there is", shown(a.Text))
+			return a.wrong(a.String(), "in %s more is taken off than there is")
 		}
 		a.Low, a.High = a.Low-high, a.High-low
 	case "":
 		if !(high < a.Low) {
-			return fail(a.Text, sumExample(a.Kind), "%s holds two amounts; write plus between them, or one",
-				shown(a.Text))
+			return a.wrong(sumExample(a.Kind), "%s holds two amounts; write plus between them, or one")
 		}
 		fallthrough
 	default:

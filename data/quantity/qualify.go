@@ -205,9 +205,9 @@ func (a Amount) In(s System) (Amount, error) {
 		if a.Low == 1 && a.High == 1 {
 			each = ""
 		}
-		return a, fail(a.Text, us.String(), "%s can be US or imperial: write %q (%s%s) or %q (%s%s)",
-			shown(a.Text), us.String(), FormatVolume(sizeOf(us.Unit), Metric), each,
-			imp.String(), FormatVolume(sizeOf(imp.Unit), Metric), each)
+		return a, a.wrong(us.String(), "%s can be US or imperial: write %q (%s%s) or %q (%s%s)", us.String(),
+			FormatVolume(sizeOf(us.Unit), Metric), each, imp.String(), FormatVolume(sizeOf(imp.Unit), Metric),
+			each)
 	}
 	if _, ok := loose[a.Unit]; ok && !a.loose {
 		a.loose = true

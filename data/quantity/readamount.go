@@ -102,6 +102,11 @@ func parseAmount(s string) (Amount, *Error) {
 	return a, a.sane()
 }
 
+// wrong is a fault in the text, which stands first in the format.
+func (a *Amount) wrong(example, format string, args ...any) *Error {
+	return fail(a.Text, example, format, append([]any{shown(a.Text)}, args...)...)
+}
+
 // read reads what is written, the words that qualify it apart.
 func (a *Amount) read(text string) *Error {
 	if n := plainNumber(text); n > 0 {
@@ -110,12 +115,12 @@ func (a *Amount) read(text string) *Error {
 		}
 	}
 	if strings.HasPrefix(text, "-") {
-		return fail(a.Text, amountExample, "the amount %s is negative", shown(a.Text))
+		return a.wrong(amountExample, "the amount %s is negative")
 	}
 	text = a.qualify(a.leading(between().ReplaceAllString(text, "$1 to $2")), true)
 	if m := twoParts().FindStringSubmatch(text); m != nil {
-		return fail(a.Text, partOf[strings.ToLower(m[1])]+" of "+m[3],
-			"%s holds two things; give each a line of its own", shown(a.Text))
+		return a.wrong(partOf[strings.ToLower(m[1])]+" of "+m[3],
+			"%s holds two things; give each a line of its own")
 	}
 	if m := bracketed().FindStringSubmatch(text); m != nil {
 		if done, err := a.brackets(m[1], m[2], m[3]); done {
@@ -193,8 +198,7 @@ func (a *Amount) brackets(head, in, tail string) (done bool, err *Error) {
 	}
 	if best.Kind == other.Kind && best != other && (best.size() == 0 || other.size() == 0 ||
 		math.Abs(math.Log(best.Mid()*best.size()/(other.Mid()*other.size()))) > 0.1) {
-		return true, fail(a.Text, best.String(), "%s says two amounts that are not the same; write one",
-			shown(a.Text))
+		return true, a.wrong(best.String(), "%s says two amounts that are not the same; write one")
 	}
 	a.is(1, best)
 	return true, nil
@@ -265,25 +269,24 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 	if !found {
 		if strings.EqualFold(text, "nan") || strings.EqualFold(text, "inf") ||
 			strings.EqualFold(text, "infinity") {
-			return "", fail(a.Text, amountExample, "the amount %s is not a number", shown(a.Text))
+			return "", a.wrong(amountExample, "the amount %s is not a number")
 		}
 		if m, ok := measures()[normalUnit(text)]; ok {
 			two := Amount{Kind: m.unit.kind, Low: 2, High: 2, Unit: m.unit.name, Noun: m.noun}
-			return "", fail(a.Text, two.String(), "%s says no number", shown(a.Text))
+			return "", a.wrong(two.String(), "%s says no number")
 		}
 		if m := almostOf().FindStringSubmatch(tidy(a.Text)); m != nil {
 			for _, part := range []string{"zest", "juice", "peel"} {
 				if word := strings.ToLower(m[1]); word == part || oneSlip(word, part) {
 					meant := strings.TrimSpace(part + " of " + m[2])
 					if m[2] == "" {
-						return "", fail(a.Text, part+" of 2", "%s says no number", shown(a.Text))
+						return "", a.wrong(part+" of 2", "%s says no number")
 					}
-					return "", fail(a.Text, meant, "the amount %s cannot be read; did you mean %q?",
-						shown(a.Text), meant)
+					return "", a.wrong(meant, "the amount %s cannot be read; did you mean %q?", meant)
 				}
 			}
 		}
-		return "", fail(a.Text, amountExample, "the amount %s does not begin with a number", shown(a.Text))
+		return "", a.wrong(amountExample, "the amount %s does not begin with a number")
 	}
 	a.Low, a.High = low, low
 	gap := rangeGap().FindString(rest)
@@ -298,19 +301,19 @@ func (a *Amount) numbers(text string) (rest string, err *Error) {
 		return rest[1:], nil
 	}
 	if !found {
-		return "", fail(a.Text, "8-10 pieces", "the range in %s has no second number", shown(a.Text))
+		return "", a.wrong("8-10 pieces", "the range in %s has no second number")
 	}
 	a.High = high
 	switch {
 	case high == 0:
-		return "", fail(a.Text, "8-10 pieces", "the range in %s ends at zero", shown(a.Text))
+		return "", a.wrong("8-10 pieces", "the range in %s ends at zero")
 	case high < 1 && low >= 1 && low == math.Trunc(low) && high != math.Trunc(high) &&
 		strings.HasPrefix(gap, "-"):
 		// "1-1/2 cups" is how some write one and a half; no range runs downwards.
 		a.Low, a.High = low+high, low+high
 	case high < low:
-		return "", fail(a.Text, spellNumber(high, true)+"-"+spellNumber(low, true)+after,
-			"the range in %s runs downwards", shown(a.Text))
+		return "", a.wrong(spellNumber(high, true)+"-"+spellNumber(low, true)+after,
+			"the range in %s runs downwards")
 	}
 	return after, nil
 }
@@ -387,11 +390,11 @@ func (a *Amount) ofFruit(text string) *Error {
 		return nil
 	}
 	if strings.Contains(text, " and ") {
-		return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true),
-			"%s holds two things; give each a line of its own", shown(a.Text))
+		return a.wrong(a.Of+" of "+spellNumber(a.Low, true),
+			"%s holds two things; give each a line of its own")
 	}
-	return fail(a.Text, a.Of+" of "+spellNumber(a.Low, true),
-		"in %s only a number of fruit can follow %q, not %s", shown(a.Text), a.Of+" of", shown(text))
+	return a.wrong(a.Of+" of "+spellNumber(a.Low, true), "in %s only a number of fruit can follow %q, not %s",
+		a.Of+" of", shown(text))
 }
 
 func sumExample(k Kind) string {
@@ -423,8 +426,7 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 			continue
 		}
 		if secondAmount().MatchString(tail) {
-			return fail(a.Text, sumExample(m.unit.kind),
-				"%s holds more than one amount; add them up in one unit", shown(a.Text))
+			return a.wrong(sumExample(m.unit.kind), "%s holds more than one amount; add them up in one unit")
 		}
 		if m.unit.kind == Count && strings.HasPrefix(strings.ToLower(tail), "of ") {
 			tail = tail[3:]
@@ -439,8 +441,7 @@ func (a *Amount) unknownUnit(text, word string) *Error {
 			return fail(a.Text, near.String(), "%s in %s is not understood; leave it out, or write a range",
 				shown(words[0]), shown(a.Text))
 		}
-		return fail(a.Text, amountExample, "%s holds more than one amount; add them up in one unit",
-			shown(a.Text))
+		return a.wrong(amountExample, "%s holds more than one amount; add them up in one unit")
 	}
 	if likely, ok := likelyUnit(word); ok {
 		return fail(a.Text, n+" "+likely, "unknown unit %s in %s; did you mean %q?", shown(text),
@@ -461,20 +462,17 @@ func (a *Amount) sane() *Error {
 	}
 	switch {
 	case a.Low == 0 && a.High == 0:
-		return fail(a.Text, amountExample, "the amount %s is zero; leave it out if nobody measured it",
-			shown(a.Text))
+		return a.wrong(amountExample, "the amount %s is zero; leave it out if nobody measured it")
 	case a.Low == 0:
-		return fail(a.Text, "1-2 pieces", "the range %s begins at zero", shown(a.Text))
+		return a.wrong("1-2 pieces", "the range %s begins at zero")
 	case math.IsNaN(a.Low) || math.IsInf(a.High, 0) || !(a.High*size <= most):
 		limit := "1000 kg or 1000 l"
 		if most == mostPieces {
 			limit = strconv.Itoa(mostPieces)
 		}
-		return fail(a.Text, amountExample, "the amount %s is more than %s; is the unit right?", shown(a.Text),
-			limit)
+		return a.wrong(amountExample, "the amount %s is more than %s; is the unit right?", limit)
 	case a.Low*size < leastGrams:
-		return fail(a.Text, amountExample, "the amount %s is less than any scale shows; is the unit right?",
-			shown(a.Text))
+		return a.wrong(amountExample, "the amount %s is less than any scale shows; is the unit right?")
 	}
 	return nil
 }

@@ -424,69 +424,54 @@ func (s *scanner) longText(triple string) *Error {
 }
 
 func (s *scanner) array(n *node, name string) *Error {
-	start, line := s.pos, s.line
 	n.kind = list
-	s.pos++
-	for {
-		s.skipBlankLines()
-		if s.pos >= len(s.src) {
-			return s.d.mark(line, start, start+1, "",
-				fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
-		}
-		if s.peek() == ']' {
-			s.pos++
-			return nil
-		}
+	return s.enclosed("list", name, ']', func() *Error {
 		item := &node{line: s.line, at: s.pos, end: s.pos, valueAt: s.pos}
-		if err := s.value(item, name, true); err != nil {
-			return err
-		}
+		err := s.value(item, name, true)
 		item.end, item.valueEnd = s.pos, s.pos
 		n.items = append(n.items, item)
-		s.skipBlankLines()
-		switch s.peek() {
-		case ',':
-			s.pos++
-		case ']':
-		default:
-			if s.pos >= len(s.src) {
-				continue
-			}
-			return s.unfinished(start, line, fmt.Sprintf("list of %s", quoted(name)), "]")
-		}
-	}
+		return err
+	})
 }
 
 func (s *scanner) inlineTable(n *node, name string) *Error {
-	start, line := s.pos, s.line
 	n.kind, n.inline = table, true
+	start, line := s.pos, s.line
+	return s.enclosed("braces", name, '}', func() *Error {
+		if s.peek() == '[' {
+			return s.unfinished(start, line, "braces", name, '}')
+		}
+		return s.keyValue(n, true)
+	})
+}
+
+// enclosed reads what stands within brackets, with commas between. what and name are for
+// messages.
+func (s *scanner) enclosed(what, name string, end byte, item func() *Error) *Error {
+	start, line := s.pos, s.line
 	s.pos++
 	for {
 		s.skipBlankLines()
-		if s.pos >= len(s.src) {
+		switch {
+		case s.pos >= len(s.src) && end == ']':
+			return s.d.mark(line, start, start+1, "",
+				fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
+		case s.pos >= len(s.src):
 			return s.d.mark(line, start, start+1, "",
 				fmt.Sprintf("the braces of %s that begin here have no closing }", quoted(name)))
-		}
-		if s.peek() == '}' {
+		case s.peek() == end:
 			s.pos++
 			return nil
 		}
-		if s.peek() == '[' {
-			return s.unfinished(start, line, fmt.Sprintf("braces of %s", quoted(name)), "}")
-		}
-		if err := s.keyValue(n, true); err != nil {
+		if err := item(); err != nil {
 			return err
 		}
 		s.skipBlankLines()
-		switch s.peek() {
-		case ',':
+		switch c := s.peek(); {
+		case c == ',':
 			s.pos++
-		case '}':
-		default:
-			if s.pos >= len(s.src) {
-				continue
-			}
-			return s.unfinished(start, line, fmt.Sprintf("braces of %s", quoted(name)), "}")
+		case c != end && s.pos < len(s.src):
+			return s.unfinished(start, line, what, name, end)
 		}
 	}
 }

@@ -202,15 +202,15 @@ func (s *scanner) unclosed(start int, c byte, name string) *Error {
 // unfinished words a list or braces in which something stands that is neither a
 // comma nor the end. On a later line than the beginning, the end was most likely
 // forgotten, so that is where the error points.
-func (s *scanner) unfinished(start, line int, what, end string) *Error {
+func (s *scanner) unfinished(start, line int, what, name string, end byte) *Error {
 	next := s.restOfLine(s.pos)
 	if s.line > line {
 		return s.d.mark(line, start, start+1, "",
-			fmt.Sprintf("the %s here must be closed with %s, or a comma is missing before %s on line %d",
-				what, end, quoted(next), s.line))
+			fmt.Sprintf("the %s of %s here must be closed with %c, or a comma is missing before %s on line %d",
+				what, quoted(name), end, quoted(next), s.line))
 	}
-	return s.here(s.pos, s.pos+len(next), "", "in the %s a comma or %s is missing before %s", what, end,
-		quoted(next))
+	return s.here(s.pos, s.pos+len(next), "", "in the %s of %s a comma or %c is missing before %s", what,
+		quoted(name), end, quoted(next))
 }
 
 // plainValue is every value that needs no quotation marks, generously: the

@@ -83,17 +83,14 @@ func (c *cart) item(name string, abv float64) int {
 
 func (c *cart) add(i int, a quantity.Amount, use string, ml, g float64) {
 	b := &c.list[i]
-	// A sum with something unknown in it is not known.
-	if first := len(b.Amounts) == 0; first || b.VolumeML > 0 && ml > 0 {
-		b.VolumeML += ml
-	} else {
-		b.VolumeML = 0
+	first := len(b.Amounts) == 0
+	sum := func(so, more float64) float64 {
+		if first || so > 0 && more > 0 {
+			return so + more
+		}
+		return 0 // with something unknown in it, it is not known
 	}
-	if first := len(b.Amounts) == 0; first || b.MassG > 0 && g > 0 {
-		b.MassG += g
-	} else {
-		b.MassG = 0
-	}
+	b.VolumeML, b.MassG = sum(b.VolumeML, ml), sum(b.MassG, g)
 	b.Amounts, b.Uses = append(b.Amounts, a), append(b.Uses, use)
 }
 

@@ -4,6 +4,9 @@ import "steepbook/data/batch"
 
 // BatchHelp prints the reference of the batch file.
 func BatchHelp(p *Page, keys []batch.Key) error {
+	if p.JSON {
+		return p.json(object{{"keys", keys}})
+	}
 	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
 		"a table, and what stands behind # is yours. Only name and started must be there; each answer says " +
 		"what it still needs.")

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/scale"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/shelf"
@@ -78,6 +79,7 @@ var written = map[reflect.Type]string{
 	reflect.TypeFor[prior.Lesson]():      "botanical cut " + lessonFields,
 	reflect.TypeFor[prior.Taught](): "botanical=Name cut=CutName " + lessonFields +
 		" files next_jar_rate_per_h~=NextPerH library_plateau~ state why paste teachers_not_in_book=Gone",
+	reflect.TypeFor[batch.Key](): "table name example takes",
 	reflect.TypeFor[bench.Change](): "kind text amount unit add abv_percent sugar_g_per_l taste " +
 		"verdict=Then.Verdict unopened_days=Then.Unopened",
 	reflect.TypeFor[Wrong]():   "file problem",
