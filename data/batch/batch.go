@@ -3,7 +3,8 @@
 // what the words mean in grams or rates is for others to say.
 //
 // The file belongs to the maker. Nothing here rewrites it: entries are added at
-// the end, everything above stays as it is, byte for byte.
+// the end, everything above stays as it is, byte for byte; and a Rewrite is a new
+// text, for a new file, in which only what was asked for differs.
 package batch
 
 import (

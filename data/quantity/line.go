@@ -199,5 +199,6 @@ func Beyond(thing, name string) (out []string) {
 }
 
 func lowerWords(text string) []string {
-	return strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return strings.ContainsRune(" ,()", r) })
+	return strings.FieldsFunc(strings.ToLower(text),
+		func(r rune) bool { return strings.ContainsRune(" ,()", r) })
 }

@@ -206,8 +206,8 @@ func (s *scanner) unfinished(start, line int, what, name string, end byte) *Erro
 	next := s.restOfLine(s.pos)
 	if s.line > line {
 		return s.d.mark(line, start, start+1, "",
-			fmt.Sprintf("the %s of %s here must be closed with %c, or a comma is missing before %s on line %d",
-				what, quoted(name), end, quoted(next), s.line))
+			fmt.Sprintf("the %s of %s here must be closed with %c, or a comma is missing before %s on "+
+				"line %d", what, quoted(name), end, quoted(next), s.line))
 	}
 	return s.here(s.pos, s.pos+len(next), "", "in the %s of %s a comma or %c is missing before %s", what,
 		quoted(name), end, quoted(next))
