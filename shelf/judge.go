@@ -1,6 +1,7 @@
 package shelf
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -197,14 +198,8 @@ func endedBy(b Bottle, w worst, f findings, model spoilage.Life) string {
 		return "gas, sour smell, mould (splitting alone is harmless)"
 	case !f.gate.pass() && len(b.FreshLowAcid) > 0:
 		return "nothing that can be seen or smelt: keep to the days"
-	case model.Guild == "mould":
-		return "tufts, film, musty smell"
-	case model.Guild == "strong-drink lactics" || model.Guild == "juice lactics":
-		return "sour smell, haze or threads"
-	case model.Guild == "acetic bacteria":
-		return "film, smell of vinegar"
 	}
-	return "gas, haze, film"
+	return cmp.Or(model.Looks, "gas, haze, film")
 }
 
 // leastABV is what counts as holding alcohol at all, % vol. Below delayABV no

@@ -170,30 +170,19 @@ func (r *Recipe) compare() (v verdict, err error) {
 		so.Measured = v.credited
 		return so.reckon(v.short)
 	}
-	for _, c := range []struct {
-		figure    Property
-		read      *Quantity
-		credit    **Quantity
-		own       func(*Result) Range
-		sd        func(*Quantity, float64) float64
-		digits    int
-		unit, ask string
-	}{
-		{ABV, m.ABVPercent, &v.credited.ABVPercent, func(x *Result) Range { return x.ABVPercent },
-			(*Quantity).same, 1, " % vol",
+	credit := &v.credited
+	for _, c := range []comparison{
+		{iABV, m.ABVPercent, &credit.ABVPercent, (*Quantity).same, 1, " % vol",
 			"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a " +
 				"sample counts."},
-		{Sugar, m.SugarGPerL, &v.credited.SugarGPerL, func(x *Result) Range { return x.SugarGPerL },
-			(*Quantity).share, 0, " g/l sugar",
+		{iSugar, m.SugarGPerL, &credit.SugarGPerL, (*Quantity).share, 0, " g/l sugar",
 			"Alcohol and acid move a refractometer or float; was the reading corrected for them?"},
-		{Acid, m.AcidGPerL, &v.credited.AcidGPerL, func(x *Result) Range { return x.AcidGPerL },
-			(*Quantity).share, 1, " g/l acid",
-			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid on " +
-				"the list?"},
-		{Solids, m.Brix, &v.credited.Brix, func(x *Result) Range { return x.Brix }, (*Quantity).same, 1,
-			" °Bx", "Was the instrument set to zero in water?"},
-		{Density, m.DensityKgPerM3, &v.credited.DensityKgPerM3,
-			func(x *Result) Range { return x.DensityKgPerM3 }, (*Quantity).same, 0, " kg/m³",
+		{iAcid, m.AcidGPerL, &credit.AcidGPerL, (*Quantity).share, 1, " g/l acid",
+			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid " +
+				"on the list?"},
+		{iSolids, m.Brix, &credit.Brix, (*Quantity).same, 1, " °Bx",
+			"Was the instrument set to zero in water?"},
+		{iDensity, m.DensityKgPerM3, &credit.DensityKgPerM3, (*Quantity).same, 0, " kg/m³",
 			"Was it read at 20~°C, without bubbles, and is an amount missing from the list?"},
 	} {
 		if c.read == nil {
@@ -203,33 +192,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 		if err != nil {
 			return v, err
 		}
-		*c.credit = c.read
-		own := c.own(&calc)
-		low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
-		edge, favour, most := high, 1.0, "more"
-		boozy := calc.ABVPercent.Value > mostABVForBrix
-		sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && !boozy
-		switch {
-		case c.figure == Solids && boozy, c.figure == Density && sweet && m.ABVPercent != nil:
-			continue // nothing is taken from it
-		case c.figure == Density && sweet:
-			edge, favour, most = low, -1, "less" // the lighter, the stronger
-		}
-		used := ""
-		switch credit := *c.read; {
-		case favour*(c.read.Value-edge) <= 0:
-		case c.figure == Acid && own.High < leastAcidGPerL:
-			*c.credit, used = nil, ", but gets no credit in keeping"
-			v.held = append(v.held, c.figure)
-		default:
-			credit.Value, credit.SD = edge, c.sd(c.read, edge)
-			*c.credit = &credit
-			used = fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
-			v.held = append(v.held, c.figure)
-		}
-		if c.read.Value < low || c.read.Value > high {
-			v.warn(c.figure, c.read, own, c.digits, c.unit, used, c.ask)
-		}
+		v.hold(c, &calc, m.ABVPercent != nil)
 	}
 	if m.PH != nil {
 		calc, err := without()
@@ -239,6 +202,48 @@ func (r *Recipe) compare() (v verdict, err error) {
 		v.comparePH(m.PH, calc)
 	}
 	return v, nil
+}
+
+// comparison is a reading beside what the recipe gives of a figure.
+type comparison struct {
+	figure    int // its place among the figures
+	read      *Quantity
+	credit    **Quantity // what is believed of it
+	sd        func(*Quantity, float64) float64
+	digits    int
+	unit, ask string
+}
+
+// hold holds a reading against the recipe's own figure and credits it as far as that
+// explains it; strengthRead: the strength was read too.
+func (v *verdict) hold(c comparison, calc *Result, strengthRead bool) {
+	*c.credit = c.read
+	own := *calc.ranges()[c.figure]
+	low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
+	edge, favour, most := high, 1.0, "more"
+	boozy := calc.ABVPercent.Value > mostABVForBrix
+	sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && !boozy
+	switch {
+	case c.figure == iSolids && boozy, c.figure == iDensity && sweet && strengthRead:
+		return // nothing is taken from it
+	case c.figure == iDensity && sweet:
+		edge, favour, most = low, -1, "less" // the lighter, the stronger
+	}
+	used := ""
+	switch credit := *c.read; {
+	case favour*(c.read.Value-edge) <= 0:
+	case c.figure == iAcid && own.High < leastAcidGPerL:
+		*c.credit, used = nil, ", but gets no credit in keeping"
+		v.held = append(v.held, Acid)
+	default:
+		credit.Value, credit.SD = edge, c.sd(c.read, edge)
+		*c.credit = &credit
+		used = fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
+		v.held = append(v.held, properties[c.figure])
+	}
+	if c.read.Value < low || c.read.Value > high {
+		v.warn(properties[c.figure], c.read, own, c.digits, c.unit, used, c.ask)
+	}
 }
 
 func (v *verdict) say(format string, args ...any) {

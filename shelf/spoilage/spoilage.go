@@ -49,8 +49,9 @@ type Life struct {
 	// HighDays the half at the usual ones, both within the outer rules.
 	LowDays, HighDays float64
 	// Organism is the guild that ends most of the early draws, in words, and
-	// empty where none grows; Guild is its name in the tables.
-	Organism, Guild string
+	// empty where none grows; Guild is its name in the tables, Looks what it makes
+	// of a drink.
+	Organism, Guild, Looks string
 	// Rule is the rule of keeping-times.csv that shortens LowDays, empty where
 	// the guilds alone decide.
 	Rule string
@@ -112,7 +113,7 @@ func (m *model) life(strains *[guilds][]strain, b Bottle, celsius float64) Life 
 		out.HighDays = usual[int(highShare*float64(len(usual)))].days
 	}
 	if g, ok := earliest(worst[:len(worst)/5]); ok {
-		out.Guild, out.Organism = m.guilds[g].name, m.guilds[g].words
+		out.Guild, out.Organism, out.Looks = m.guilds[g].name, m.guilds[g].words, m.guilds[g].looks
 	}
 	within := func(rule string, celsius, factorLow, factorHigh float64) {
 		low, high := m.at(rule, celsius)

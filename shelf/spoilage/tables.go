@@ -48,7 +48,7 @@ const (
 
 // guild is what the tables say of one guild, and what it lives on.
 type guild struct {
-	name, words                        string
+	name, words, looks                 string
 	rate                               float64 // 1/h at the optimum
 	tMin, tOpt                         float64 // °C
 	pHMin, pHOpt, pHFloor              float64
@@ -88,7 +88,7 @@ var tables = sync.OnceValue(func() *model {
 	for i, r := range data.Rows("spoilage-guilds.csv") {
 		v, needs := value[r.Text("guild")], r.Text("needs")
 		m.guilds[i] = guild{
-			name: r.Text("guild"), words: r.Text("words"),
+			name: r.Text("guild"), words: r.Text("words"), looks: r.Text("looks"),
 			rate: v["rate_per_h"], tMin: v["t_min_c"], tOpt: v["t_opt_c"],
 			pHMin: v["ph_min"], pHOpt: v["ph_opt"], pHFloor: v["ph_floor"],
 			awMin: v["aw_min"], awExponent: v["aw_exponent"], awSlope: v["aw_slope"], awFrom: v["aw_from"],
