@@ -9,13 +9,33 @@ import (
 // words, in which {} stands for a figure or a name, and where it is from.
 type Sentence struct{ Kind, Text, Source string }
 
-// Sentences are the rows of the table of that name in the folder tables, by their keys.
-func Sentences(name string) map[string]Sentence {
-	out := map[string]Sentence{}
+// Sentences are the rows of the table of that name, by their keys.
+func Sentences(name string) Keyed[Sentence] {
+	return ByKey(name, func(r Row) Sentence {
+		return Sentence{r.Text("kind"), r.Text("text"),
+			r.Text("source")}
+	})
+}
+
+// Keyed is what the rows of a table say, by the column "key".
+type Keyed[T any] map[string]T
+
+// ByKey reads the table of that name in the folder tables.
+func ByKey[T any](name string, read func(Row) T) Keyed[T] {
+	out := Keyed[T]{}
 	for _, r := range Rows(name) {
-		out[r.Text("key")] = Sentence{r.Text("kind"), r.Text("text"), r.Text("source")}
+		out[r.Text("key")] = read(r)
 	}
 	return out
+}
+
+// At is what stands at a key. One that is not there is a fault of ours and panics.
+func (k Keyed[T]) At(key string) T {
+	v, ok := k[key]
+	if !ok {
+		panic(fmt.Sprintf("no row has the key %q", key))
+	}
+	return v
 }
 
 // With is the text with what stands in the places of {}, numbers without decimals.

@@ -148,13 +148,13 @@ const (
 const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
 
 // sentences are those of data/tables/cautions.csv.
-var sentences = sync.OnceValue(func() map[string]data.Sentence { return data.Sentences("cautions.csv") })
+var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("cautions.csv") })
 
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution
 	add := func(key string, parts ...any) {
-		s := sentences()[key]
+		s := sentences().At(key)
 		out = append(out, Caution{Kind: s.Kind, Text: s.With(parts...), Source: s.Source})
 	}
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
@@ -205,7 +205,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 		add("flame", c)
 	}
-	if !f.line1 && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
+	if !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
 		add("pressure")
 	}
 	if b.ABVPercent.Value >= leastABV {

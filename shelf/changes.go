@@ -51,7 +51,7 @@ func Keeps(b Bottle) Step {
 	w := worstOf(b)
 	f := look(b, w)
 	switch {
-	case f.line1:
+	case f.onShelf:
 		return StepShelf
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return StepPathogens

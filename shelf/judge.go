@@ -45,7 +45,7 @@ func Judge(b Bottle, s Storage) Verdict {
 	}
 	warm := s.Celsius > warmestFridgeC
 	switch {
-	case f.line1:
+	case f.onShelf:
 		v.Verdict = VerdictShelf
 	case f.tooLate:
 		v.Verdict = VerdictDiscard
@@ -73,7 +73,7 @@ func confidence(b Bottle, w worst, f findings) (word, why string) {
 		return "low", "a reading does not go with what went in"
 	case f.confidence == "high":
 		return "high", "far beyond where anything was seen to grow"
-	case f.line1:
+	case f.onShelf:
 		return f.confidence, "beyond where anything was seen to grow, with little to spare"
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return "moderate", "the limits are published, the days are the careful end of advice"
@@ -96,13 +96,13 @@ func decide(b Bottle, w worst, f findings, model spoilage.Life, celsius float64)
 		return Decision{Organism: organism, Hurdle: hurdle, Margin: margin, MarginUnit: unit, Text: text}
 	}
 	switch {
-	case f.line1 && f.why == "dryness":
+	case f.onShelf && f.why == "dryness":
 		return d("yeasts and moulds of dry food", "water activity", dryAw-w.aw, "aw",
 			fmt.Sprintf("no growth expected of yeast or mould below a water activity of %.2f", dryAw))
-	case f.line1 && w.abv >= ambientABV:
+	case f.onShelf && w.abv >= ambientABV:
 		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf(
 			"no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
-	case f.line1:
+	case f.onShelf:
 		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf(
 			"no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
 	case !f.gate.pass() && !plainSyrup(b, w):
@@ -190,7 +190,7 @@ func gateDecision(b Bottle, w worst) Decision {
 // endedBy is what the end looks like.
 func endedBy(b Bottle, w worst, f findings, model spoilage.Life) string {
 	switch {
-	case f.line1:
+	case f.onShelf:
 		return ""
 	case b.Dairy || b.Egg || b.RawEgg:
 		return "clots, sour or rancid smell"
@@ -219,19 +219,19 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
 		add("the longer figure needs 4~°C or colder; freeze what will not be used by then")
 	}
-	if s.Celsius <= frozenC && !f.line1 {
+	if s.Celsius <= frozenC && !f.onShelf {
 		add("freezing stops microbes and does not kill them; once thawed the days of the fridge count")
 	}
-	if b.Heated && !f.line1 {
+	if b.Heated && !f.onShelf {
 		add("closing it hot gets little credit here: how hot and how long it was is not measured, and in " +
 			"the one trial of heated sour juice that was read yeast was back within weeks; a home-canning " +
 			"process from a tested source, followed to the letter, may keep it longer")
 	}
-	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.line1 {
+	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.onShelf {
 		add("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it "+
 			"as a drink without spirit", trimmed(v, 2))
 	}
-	if b.PHKnown && !b.Measured.PH && !f.line1 && math.Abs(w.pH-gatePH) < 0.3 {
+	if b.PHKnown && !b.Measured.PH && !f.onShelf && math.Abs(w.pH-gatePH) < 0.3 {
 		add("the pH is computed and near a limit; a meter settles it")
 	}
 	return out

@@ -70,7 +70,7 @@ func life(b Bottle, w worst, f findings, celsius float64, opened bool) (span, sp
 	switch {
 	case f.tooLate:
 		return span{}, model
-	case celsius <= frozenC || f.line1:
+	case celsius <= frozenC || f.onShelf:
 		return forever, model
 	case celsius > warmestFridgeC && (w.cold || b.Oil):
 		return span{}, model // always kept cold

@@ -53,15 +53,13 @@ const (
 const HoldsABVPercent = gateRichABV
 
 // rules are the rows of data/tables/rules.csv by their keys, as reasons without figures.
-var rules = sync.OnceValue(func() map[string]Reason {
-	out := map[string]Reason{}
-	for _, r := range data.Rows("rules.csv") {
-		out[r.Text("key")] = Reason{
+var rules = sync.OnceValue(func() data.Keyed[Reason] {
+	return data.ByKey("rules.csv", func(r data.Row) Reason {
+		return Reason{
 			Rule: r.Text("rule"), Figure: r.Text("figure"), Unit: r.Text("unit"), Text: r.Text("text"),
 			Source: r.Text("source"),
 		}
-	}
-	return out
+	})
 })
 
 // gateResult says which hurdle, if any, keeps pathogens from growing.
@@ -73,7 +71,7 @@ func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together |
 type findings struct {
 	gate       gateResult
 	tooLate    bool // pathogens had their time in the jar
-	line1      bool // a shelf, sealed or opened
+	onShelf    bool // a shelf, sealed or opened
 	why        string
 	confidence string
 	reasons    []Reason
@@ -85,7 +83,7 @@ func look(b Bottle, w worst) findings {
 	f.lookForPathogens(b, w)
 	f.lookForShelf(b, w)
 	if w.cold || b.Oil || f.tooLate {
-		f.line1 = false
+		f.onShelf = false
 	}
 	if f.tooLate {
 		f.gate = gateResult{}
@@ -95,7 +93,7 @@ func look(b Bottle, w worst) findings {
 
 // note keeps a rule that was looked at, by its key, and returns whether it holds.
 func (f *findings) note(rule string, pass bool, got, limit float64) bool {
-	r := rules()[rule]
+	r := rules().At(rule)
 	r.Pass, r.WorstCase, r.Limit = pass, got, limit
 	f.reasons = append(f.reasons, r)
 	return pass
@@ -173,13 +171,13 @@ func (f *findings) lookForShelf(b Bottle, w worst) {
 	}
 	switch {
 	case alone:
-		f.line1, f.confidence, f.why = true, "high", "alcohol"
+		f.onShelf, f.confidence, f.why = true, "high", "alcohol"
 	case strong && sour:
-		f.line1, f.confidence, f.why = true, "moderate", "alcohol with acid"
+		f.onShelf, f.confidence, f.why = true, "moderate", "alcohol with acid"
 	case strong && poor:
-		f.line1, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
+		f.onShelf, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
 	case dry:
-		f.line1, f.confidence, f.why = true, "moderate", "dryness"
+		f.onShelf, f.confidence, f.why = true, "moderate", "dryness"
 	}
 }
 

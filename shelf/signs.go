@@ -25,20 +25,18 @@ type Cause struct {
 }
 
 // causes are the texts of data/tables/causes.csv by their keys.
-var causes = sync.OnceValue(func() map[string]Cause {
+var causes = sync.OnceValue(func() data.Keyed[Cause] {
 	whole := strings.NewReplacer(
 		"{throw away}", "unsure means throw it away: do not taste it; pour it out, wash and boil the bottle",
 		"{decant}", "chill it overnight and filter through paper, or shake and drink it as it is",
 	)
-	out := map[string]Cause{}
-	for _, r := range data.Rows("causes.csv") {
-		out[r.Text("key")] = Cause{
+	return data.ByKey("causes.csv", func(r data.Row) Cause {
+		return Cause{
 			Name: r.Text("name"), HowToTell: r.Text("how_to_tell"),
 			WhatToDo:  whole.Replace(r.Text("what_to_do")),
 			ThrowAway: r.Text("throw_away") == "yes", Source: r.Text("source"),
 		}
-	}
-	return out
+	})
 })
 
 // suspect is a bottle in which something was seen: whether microbes can live in it,
@@ -195,7 +193,7 @@ func Sign(text string, b Bottle) []Cause {
 	s := suspect{b, true, true}
 	var out []Cause
 	put := func(key string, weight float64) {
-		c := causes()[key]
+		c := causes().At(key)
 		c.Weight = weight
 		if key == "gum" && len(b.Gums) > 0 {
 			c.Name = "gum of " + quantity.And(b.Gums)
@@ -213,8 +211,8 @@ func Sign(text string, b Bottle) []Cause {
 		if !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0) {
 			put("poison", choose(w.cold, 0.85, 1)) // layers alone are what milk and nut milk do
 		}
-		s.lives = !f.line1
-		s.ferments = !f.line1 && w.abv < fermentABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
+		s.lives = !f.onShelf
+		s.ferments = !f.onShelf && w.abv < fermentABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
 	text = strings.ToLower(text)
 	for _, sign := range signs {
@@ -228,7 +226,7 @@ func Sign(text string, b Bottle) []Cause {
 		}
 	}
 	if len(out) == 0 {
-		return []Cause{causes()["not known"]}
+		return []Cause{causes().At("not known")}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
 	return out

@@ -131,7 +131,7 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 		l, is := o.limits[b], bounding[b]
 		if v := is.of(c); v.Known && l.excludes(v.Value, is.upper) {
 			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value,
-				l.value, sources()[l.source])
+				l.value, sources().At(l.source))
 		}
 	}
 	if o.NeedsAir && c.NoAir {
@@ -139,7 +139,7 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 	}
 	for _, j := range o.together {
 		if j.holds(c) {
-			return false, "these conditions together held it (" + sources()[j.source] + ")"
+			return false, "these conditions together held it (" + sources().At(j.source) + ")"
 		}
 	}
 	return true, "no published limit read so far rules it out"

@@ -9,12 +9,8 @@ import (
 )
 
 // sources names the publications behind the limits, by key.
-var sources = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
-	for _, r := range data.Rows("publications.csv") {
-		out[r.Text("key")] = r.Text("publication")
-	}
-	return out
+var sources = sync.OnceValue(func() data.Keyed[string] {
+	return data.ByKey("publications.csv", func(r data.Row) string { return r.Text("publication") })
 })
 
 // Source returns the publication behind a key of the tables about microbes,
@@ -115,7 +111,7 @@ func Lookup(name string) (Entry, bool) {
 		if !l.known {
 			continue
 		}
-		source := sources()[l.source]
+		source := sources().At(l.source)
 		if l.stops {
 			source = "no growth at this value: " + source
 		}

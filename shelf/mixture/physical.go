@@ -190,7 +190,7 @@ type Remark struct {
 }
 
 // sentences are those of data/tables/remarks.csv.
-var sentences = sync.OnceValue(func() map[string]data.Sentence { return data.Sentences("remarks.csv") })
+var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("remarks.csv") })
 
 // Remarks says what the liquid may do in the setting: crystals from 85 % of
 // saturation, ice, clouding of oil-rich infusions, setting of pectin, layers in
@@ -198,7 +198,7 @@ var sentences = sync.OnceValue(func() map[string]data.Sentence { return data.Sen
 func (p Parts) Remarks(s Setting) []Remark {
 	var rs []Remark
 	add := func(key string, parts ...any) {
-		s := sentences()[key]
+		s := sentences().At(key)
 		rs = append(rs, Remark{s.Kind, s.With(parts...), s.Source})
 	}
 	abv, sugar := p.ABVPercent(), p.SugarGPerL()
