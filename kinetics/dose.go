@@ -55,7 +55,6 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 
 // Rescue is how to bring an overdone jar back by plain spirit.
 type Rescue struct {
-	Needed    bool    // the jar is more likely too strong than not
 	Volumes   float64 // of plain spirit to one volume of jar: median
 	Low, High float64 // 90 % interval
 	Practical bool    // at most MostVolumes: beyond, keep it as a concentrate
@@ -70,12 +69,10 @@ const MostVolumes = 5.0
 // concentration^β.
 func (p *Posterior) Rescue(score, hours float64, exponent Normal) Rescue {
 	if !(score > 0) {
-		return Rescue{Needed: true, Volumes: math.Inf(1), Low: math.Inf(1), High: math.Inf(1)}
+		return Rescue{Volumes: math.Inf(1), Low: math.Inf(1), High: math.Inf(1)}
 	}
 	d := p.DoseFor(score, hours, exponent)
 	volumes := func(f float64) float64 { return math.Max(0, 1/f-1) }
-	r := Rescue{Volumes: volumes(d.Factor), Low: volumes(d.High), High: volumes(d.Low)}
-	r.Needed = p.ChanceAtLeast(score, hours) > 0.5
-	r.Practical = r.Volumes <= MostVolumes
-	return r
+	by := volumes(d.Factor)
+	return Rescue{Volumes: by, Low: volumes(d.High), High: volumes(d.Low), Practical: by <= MostVolumes}
 }

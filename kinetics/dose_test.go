@@ -38,13 +38,13 @@ func TestRescue(t *testing.T) {
 	// Score 8 to 4 at an exponent of 0.5: a quarter of the concentration, so
 	// three volumes of spirit to one of jar.
 	r := p.Rescue(4, math.Inf(1), Normal{0.5, 0})
-	if !r.Needed || !r.Practical || math.Abs(r.Volumes-3) > 0.03 || r.Low > 3 || r.High < 3 {
+	if !r.Practical || math.Abs(r.Volumes-3) > 0.03 || r.Low > 3 || r.High < 3 {
 		t.Errorf("%+v", r)
 	}
 	if r := p.Rescue(2, math.Inf(1), Normal{0.5, 0}); r.Practical || math.Abs(r.Volumes-15) > 0.2 {
 		t.Errorf("%+v", r)
 	}
-	if r := p.Rescue(9, math.Inf(1), Normal{0.5, 0}); r.Needed || r.Volumes != 0 {
+	if r := p.Rescue(9, math.Inf(1), Normal{0.5, 0}); r.Volumes != 0 {
 		t.Errorf("%+v", r)
 	}
 	if r := p.Rescue(0, 1, Normal{0.5, 0}); r.Practical {

@@ -104,9 +104,8 @@ type Reading struct {
 // Belief is what is known of a flavour: by its own clock, in neat strength.
 type Belief struct {
 	*kinetics.Posterior
-	Tasted  int     // scores that count by now
-	Moments int     // at so many different times
-	Factor  float64 // bottle strength of a jar strength of 1
+	Tasted int     // scores that count by now
+	Factor float64 // bottle strength of a jar strength of 1
 	// usual is the belief with unusual jars left out, which is what is called the
 	// usual range of a flavour that nobody has tasted yet.
 	usual *kinetics.Posterior
@@ -178,14 +177,12 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 	b := Belief{Factor: f.Bottle.factor()}
 	var ts []kinetics.Tasting
 	var apart float64
-	at := map[float64]bool{}
 	for _, s := range f.Scores {
 		if s.Hours > now+soon || s.Hours <= f.InH { // not in yet
 			continue
 		}
 		own := math.Min(s.Hours, f.OutH) - f.InH
 		ts = append(ts, s.tasting(own, f.Bottle.Exponent))
-		at[own] = true
 		b.last = math.Max(b.last, s.Hours)
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
 			from := s.Share
@@ -199,7 +196,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 	if b.Posterior, err = f.Prior.Posterior(ts); err != nil {
 		return b, fmt.Errorf("%w: %s: %w", errJar, f.Name, err)
 	}
-	b.Tasted, b.Moments = len(ts), len(at)
+	b.Tasted = len(ts)
 	b.usual = b.Posterior
 	if p := f.Prior; b.Tasted == 0 && p.Doubt > 0 {
 		p.Doubt = 0

@@ -205,8 +205,8 @@ func (f *Fit) rootOfScore(a, b float64) (float64, bool) {
 	return u, true
 }
 
-// At is the fitted reading after t hours.
-func (f Fit) At(t float64) float64 {
+// at is the fitted reading after t hours.
+func (f *Fit) at(t float64) float64 {
 	if math.IsInf(f.Plateau, 0) {
 		return f.Slope * t
 	}

@@ -33,7 +33,7 @@ func TestFitBOD(t *testing.T) {
 	}
 	got := map[string]float64{
 		"df": float64(f.df), "Asym": f.Plateau, "lrc": f.logRate, "k=exp(lrc)": f.Rate,
-		"RSS": f.rss, "fitted[t=1]": f.At(1), "fitted[t=7]": f.At(7),
+		"RSS": f.rss, "fitted[t=1]": f.at(1), "fitted[t=7]": f.at(7),
 		"RSS at k->Inf (constant)": f.rssFlat, "RSS at k->0 (line through 0)": f.rssStraight,
 	}
 	put := func(name string, lo, hi float64) { got[name+".lo"], got[name+".hi"] = lo, hi }
@@ -116,7 +116,7 @@ func TestFitSaturatedSeries(t *testing.T) {
 
 func TestFitAtItsEnds(t *testing.T) {
 	f, err := FirstOrder([]float64{1, 2, 3}, []float64{1, 2, 3})
-	if err != ErrStraight || f.Slope != 1 || !math.IsInf(f.Plateau, 1) || f.At(5) != 5 {
+	if err != ErrStraight || f.Slope != 1 || !math.IsInf(f.Plateau, 1) || f.at(5) != 5 {
 		t.Errorf("%+v, %v", f, err)
 	}
 	f, err = FirstOrder([]float64{10, 20, 30}, []float64{7, 8, 7.5})

@@ -47,7 +47,7 @@ func (f Fit) PlateauInterval(level float64) (lo, hi float64) {
 func (f *Fit) readingInterval(t, level float64) (lo, hi float64) {
 	lim := f.limit(level)
 	rss := func(g float64) float64 { return f.through(t, g) }
-	at := f.At(t)
+	at := f.at(t)
 	lo, hi = math.Inf(-1), math.Inf(1)
 	// An endless rise (or fall) inside the interval leaves the plateau open.
 	endless := math.IsInf(t, 1) && f.rssStraight <= lim

@@ -20,8 +20,8 @@ const (
 	Pair Design = "pair"
 )
 
-// Glasses is how many glasses one trial has.
-func (d Design) Glasses() int {
+// glasses is how many glasses one trial has.
+func (d Design) glasses() int {
 	if d == Pair {
 		return 2
 	}
@@ -69,13 +69,13 @@ func SheetSeed(d Design, trials int, names ...string) uint64 {
 // that only the seed knows.
 func NewSheet(d Design, trials int, seed uint64) *Sheet {
 	trials = min(max(trials, FewestTrials), MostTrials)
-	s := &Sheet{Design: d, Seed: seed, PerSitting: Gentle.Sitting().Samples / d.Glasses()}
+	s := &Sheet{Design: d, Seed: seed, PerSitting: Gentle.Sitting().Samples / d.glasses()}
 	r := rand.New(rand.NewPCG(seed, 0x5eed))
 	orders := d.orders(r, trials)
-	codes := r.Perm(900)[:trials*d.Glasses()]
+	codes := r.Perm(900)[:trials*d.glasses()]
 	for i, second := range orders {
 		t := Trial{Second: second, Odd: -1}
-		for _, c := range codes[i*d.Glasses() : (i+1)*d.Glasses()] {
+		for _, c := range codes[i*d.glasses() : (i+1)*d.glasses()] {
 			t.Codes = append(t.Codes, 100+c)
 		}
 		if d == Triangle {
