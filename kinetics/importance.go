@@ -93,8 +93,8 @@ func (l *learner) sample(out *Learned) []draw {
 		}
 	}
 	if n := laid.share() * float64(final); n < leastPoints {
-		const uncertain = "What the batches have in common is uncertain: the averages rest on only %.0f effective points."
-		out.Warnings = append(out.Warnings, fmt.Sprintf(uncertain, n))
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: "+
+			"the averages rest on only %.0f effective points.", n))
 	}
 	draws := make([]draw, final)
 	for i, x := range laid.xs {

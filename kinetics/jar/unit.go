@@ -167,7 +167,8 @@ func (d *decider) strands(i int) ([]strand, error) {
 			scored = scored || s.Tasted > 0
 			out = append(out, strand{
 				post: src.Posterior, in: f.InH, by: s.Factor, weight: src.Probability,
-				level: taste.Limit / s.Factor, firm: overPrice, scored: true, name: taste.Name, flavour: i, unwanted: j,
+				level: taste.Limit / s.Factor, firm: overPrice, scored: true,
+				name: taste.Name, flavour: i, unwanted: j,
 			})
 		}
 	}
