@@ -1,12 +1,17 @@
 package bench
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"pgregory.net/rapid"
+
 	"steepbook/cmd/internal/somejar"
+	"steepbook/kinetics/jar"
 )
 
 func assessed(t testing.TB, src string, now time.Time) *Assessment {
@@ -87,3 +92,28 @@ func TestStrained(t *testing.T) {
 
 // weak is a jar that ends at 13 % vol with sugar: cold, and for days only.
 const weak = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"
+
+const twoSpices = halfLitre + "[[botanical]]\nname = \"allspice\"\ncut = \"coarsely crushed\"\namount = \"30 g\"\ntarget = 5\n" +
+	"[[botanical]]\nname = \"cinnamon\"\ncut = \"stick\"\namount = \"5 g\"\ntarget = 3\nin = \"%d h\"\n"
+
+// What is to come out now is not due for a tasting.
+func TestNoTastingOfWhatComesOut(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		src := fmt.Sprintf(twoSpices, 0) + "[[watch]]\nname = \"bitter\"\nlimit = 2\n"
+		for i := range rapid.IntRange(0, 3).Draw(rt, "tastings") {
+			src += fmt.Sprintf("[[tasting]]\nat = \"%d h\"\nscore = { allspice = %d, cinnamon = %d, bitter = %d }\n", 12<<i,
+				rapid.IntRange(0, 10).Draw(rt, "allspice"), rapid.IntRange(0, 10).Draw(rt, "cinnamon"), rapid.IntRange(0, 5).Draw(rt, "bitter"))
+		}
+		a := assessed(t, src, at("2026-11-20T18:00").Add(time.Duration(rapid.IntRange(1, 1500).Draw(rt, "hours"))*time.Hour))
+		s := a.NextSitting()
+		for i := range a.Curves {
+			c := &a.Curves[i]
+			if o := c.Order; (o.Do == jar.Pull || o.Do == jar.Strain) && !math.IsInf(o.TasteH, 1) {
+				rt.Errorf("%s is to come out now and is due at %g h", c.Name, o.TasteH)
+			}
+			if s != nil && slices.Contains(s.Flavours, c.Name) != (c.Order.Do == jar.Taste && c.Order.TasteH <= s.AtH+s.DoubtH) {
+				rt.Errorf("%s: %+v, and the sitting is %+v", c.Name, c.Order, s)
+			}
+		}
+	})
+}

@@ -318,12 +318,6 @@ func (a *Assessment) SteepAct() bool {
 // Drinks are the units that the drinks of this batch are counted in.
 func (a *Assessment) Drinks() []recipe.Drink { return recipe.DrinksIn(a.question.House, a.Batch.Units) }
 
-// Inputs lists what went in, in the order of the file, for showing the working.
-func (a *Assessment) Inputs() []recipe.Input { return a.Recipe.Inputs(a.Batch) }
-
-// Lines lists everything that goes in: spirits, botanicals, additions.
-func (a *Assessment) Lines() []recipe.Line { return a.Recipe.List() }
-
 // asker is the jar, asking what to expect of its botanicals.
 func (a *Assessment) asker() *prior.Jar {
 	return &prior.Jar{Batch: a.Batch, Recipe: a.Recipe, Library: a.lib, Book: a.question.Book}

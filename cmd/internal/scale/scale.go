@@ -98,7 +98,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		q.Bottle = each
 	}
 	s := &Scaled{From: a}
-	lines := a.Lines()
+	lines := a.Recipe.List()
 	if err := s.factor(lines, q); err != nil {
 		return nil, err
 	}
@@ -123,7 +123,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 	if err := s.yield(lib); err != nil {
 		return nil, err
 	}
-	lines = now.Lines()
+	lines = now.Recipe.List()
 	s.Shopping = shopping(lines, lib)
 	s.jar(lines)
 	s.Portions = s.Blend.Pour(s.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)

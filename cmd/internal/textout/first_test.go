@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/together"
 )
 
 // steepText is the answer to `steep`, its lines joined.
@@ -75,7 +76,7 @@ func TestAddAt(t *testing.T) {
 		in   float64
 		want string
 	}{{0, "at the start"}, {0.45, "after 27 min"}, {34, "at hour 34"}, {96, "after 4 d"}} {
-		if got := addAt(bench.Stay{InH: c.in}, 10); got != c.want {
+		if got := addAt(together.Stay{InH: c.in}, 10); got != c.want {
 			t.Errorf("addAt(%g) = %q, want %q", c.in, got, c.want)
 		}
 	}

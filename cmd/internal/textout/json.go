@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/scale"
+	"steepbook/cmd/internal/together"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
@@ -72,7 +73,7 @@ var written = map[reflect.Type]string{
 	reflect.TypeFor[shelf.Cause]():       "cause=Name weight how_to_tell what_to_do throw_away source",
 	reflect.TypeFor[shelf.Reason]():      "rule figure worst_case limit unit met=Pass text source",
 	reflect.TypeFor[shelf.Decision]():    "organism hurdle margin margin_unit",
-	reflect.TypeFor[bench.Stay]():        "botanical=Name in_h out_h",
+	reflect.TypeFor[together.Stay]():     "botanical=Name in_h out_h",
 	reflect.TypeFor[compare.Mixed]():     "flavours changes",
 	reflect.TypeFor[scale.Purchase]():    "item abv_percent? amounts volume_ml? mass_g? fruit spare fruit_g? bottles",
 	reflect.TypeFor[scale.Bottles]():     "size_ml count left_ml",

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/together"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/kinetics/jar"
@@ -423,7 +424,7 @@ func holdLine(t *testing.T, j *somejar.Jar, c *bench.Curve, hours, middle []floa
 // holdTogether reads the timetable.
 func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	plan := a.Together()
+	plan := together.Plan(a)
 	for _, s := range plan.Stays {
 		c := curve(a, s.Name)
 		o := &c.Order

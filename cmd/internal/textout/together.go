@@ -6,13 +6,14 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/together"
 	"steepbook/data/quantity"
 )
 
 // Together prints the timetable that strains everything at once: with clock
 // times for a jar to come or running, in hours from the start for another jar.
 func Together(p *Page, a *bench.Assessment) error {
-	t := a.Together()
+	t := together.Plan(a)
 	if p.JSON {
 		return p.json(togetherJSON(a, &t))
 	}
@@ -55,14 +56,11 @@ func Together(p *Page, a *bench.Assessment) error {
 		rows = append(rows, append(row, becauseIt(s)))
 	}
 	p.Table(header, rows)
-	for _, w := range t.Warnings {
-		p.Item("%s", w)
-	}
 	return p.Err()
 }
 
 // addAt is when a botanical goes in.
-func addAt(s bench.Stay, totalH float64) string {
+func addAt(s together.Stay, totalH float64) string {
 	switch {
 	case s.Out:
 		return "is out"
@@ -78,7 +76,7 @@ func addAt(s bench.Stay, totalH float64) string {
 	return "at hour " + significant(s.InH, 2)
 }
 
-func becauseIt(s bench.Stay) string {
+func becauseIt(s together.Stay) string {
 	switch {
 	case s.Out:
 		return "had " + span(math.Max(s.OutH-s.InH, 0))
@@ -93,7 +91,7 @@ func becauseIt(s bench.Stay) string {
 }
 
 // conflict says why this jar cannot be strained at one moment.
-func conflict(a *bench.Assessment, c bench.Conflict) string {
+func conflict(a *bench.Assessment, c together.Conflict) string {
 	clock := func(h float64) string {
 		return moment(a.Batch.Started.Add(hours(h)), a.Now, math.Max(0.6, (h-a.ElapsedH)/8))
 	}
@@ -122,10 +120,10 @@ func conflict(a *bench.Assessment, c bench.Conflict) string {
 	return "this jar cannot be strained at one moment: " + text + "."
 }
 
-func togetherJSON(a *bench.Assessment, t *bench.Timetable) object {
-	warnings := t.Warnings
+func togetherJSON(a *bench.Assessment, t *together.Timetable) object {
+	var warnings []string
 	if t.NextJar {
-		warnings = append([]string{conflict(a, t.Conflict)}, warnings...)
+		warnings = []string{conflict(a, t.Conflict)}
 	}
 	return object{
 		{"batch", a.Batch.Name},

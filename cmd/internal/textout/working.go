@@ -24,7 +24,7 @@ func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 	}
 	cited := citations{lib: lib}
 	p.Line("%s", p.Strong("1. What went in"))
-	inputs := a.Inputs()
+	inputs := a.Recipe.Inputs(a.Batch)
 	u := workingUnits(p)
 	rows := make([][]string, 0, len(inputs))
 	for _, in := range inputs {
@@ -276,7 +276,7 @@ func keepWorking(p *Page, a *bench.Assessment) {
 func workingJSON(a *bench.Assessment) object {
 	return object{
 		{"batch", a.Batch.Name},
-		{"inputs", each(a.Inputs(), func(in *recipe.Input) object {
+		{"inputs", each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) object {
 			return object{
 				{"stage", in.Stage},
 				{"name", in.Name},

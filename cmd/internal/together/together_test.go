@@ -1,18 +1,19 @@
-package bench
+package together
 
 import (
 	"fmt"
 	"math"
-	"slices"
 	"testing"
 	"time"
 
-	"pgregory.net/rapid"
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/somejar"
 
-	"steepbook/kinetics/jar"
+	"pgregory.net/rapid"
 )
 
-const twoSpices = halfLitre + "[[botanical]]\nname = \"allspice\"\ncut = \"coarsely crushed\"\namount = \"30 g\"\ntarget = 5\n" +
+const twoSpices = "name = \"T\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n" +
+	"[[botanical]]\nname = \"allspice\"\ncut = \"coarsely crushed\"\namount = \"30 g\"\ntarget = 5\n" +
 	"[[botanical]]\nname = \"cinnamon\"\ncut = \"stick\"\namount = \"5 g\"\ntarget = 3\nin = \"%d h\"\n"
 
 // The times in the timetable are those of steep, whatever the hour; what is in
@@ -28,13 +29,13 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 			src += "[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n"
 		}
 		elapsed := rapid.SampledFrom([]int{0, 1, 30, 100, 200, 400, 2000}).Draw(rt, "elapsed")
-		a := assessed(t, src, at("2026-11-20T18:00").Add(time.Duration(elapsed)*time.Hour))
-		plan := a.Together()
+		a := assessed(t, src, time.Duration(elapsed)*time.Hour)
+		plan := Plan(a)
 		if len(plan.Stays) != 2 {
 			rt.Fatalf("%+v", plan)
 		}
 		for _, s := range plan.Stays {
-			var c *Curve
+			var c *bench.Curve
 			for i := range a.Curves {
 				if a.Curves[i].Name == s.Name {
 					c = &a.Curves[i]
@@ -63,34 +64,23 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 }
 
 func TestTogetherConflict(t *testing.T) {
-	a := assessed(t, fmt.Sprintf(twoSpices, 0), at("2026-12-20T18:00"))
-	if p := a.Together(); !p.NextJar || p.Conflict.First != "allspice" || p.Conflict.FirstH > a.ElapsedH {
+	a := assessed(t, fmt.Sprintf(twoSpices, 0), 30*24*time.Hour)
+	if p := Plan(a); !p.NextJar || p.Conflict.First != "allspice" || p.Conflict.FirstH > a.ElapsedH {
 		t.Errorf("allspice past its week: %+v", p)
 	}
-	a = assessed(t, fmt.Sprintf(twoSpices, 0)+"[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n[[pulled]]\nname = \"cinnamon\"\nat = \"80 h\"\n", at("2026-12-20T18:00"))
-	if p := a.Together(); !p.NextJar || !p.Conflict.AllOut {
+	a = assessed(t, fmt.Sprintf(twoSpices, 0)+"[[pulled]]\nname = \"allspice\"\nat = \"80 h\"\n[[pulled]]\nname = \"cinnamon\"\nat = \"80 h\"\n", 30*24*time.Hour)
+	if p := Plan(a); !p.NextJar || !p.Conflict.AllOut {
 		t.Errorf("everything is out: %+v", p)
 	}
 }
 
-// What is to come out now is not due for a tasting.
-func TestNoTastingOfWhatComesOut(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		src := fmt.Sprintf(twoSpices, 0) + "[[watch]]\nname = \"bitter\"\nlimit = 2\n"
-		for i := range rapid.IntRange(0, 3).Draw(rt, "tastings") {
-			src += fmt.Sprintf("[[tasting]]\nat = \"%d h\"\nscore = { allspice = %d, cinnamon = %d, bitter = %d }\n", 12<<i,
-				rapid.IntRange(0, 10).Draw(rt, "allspice"), rapid.IntRange(0, 10).Draw(rt, "cinnamon"), rapid.IntRange(0, 5).Draw(rt, "bitter"))
-		}
-		a := assessed(t, src, at("2026-11-20T18:00").Add(time.Duration(rapid.IntRange(1, 1500).Draw(rt, "hours"))*time.Hour))
-		s := a.NextSitting()
-		for i := range a.Curves {
-			c := &a.Curves[i]
-			if o := c.Order; (o.Do == jar.Pull || o.Do == jar.Strain) && !math.IsInf(o.TasteH, 1) {
-				rt.Errorf("%s is to come out now and is due at %g h", c.Name, o.TasteH)
-			}
-			if s != nil && slices.Contains(s.Flavours, c.Name) != (c.Order.Do == jar.Taste && c.Order.TasteH <= s.AtH+s.DoubtH) {
-				rt.Errorf("%s: %+v, and the sitting is %+v", c.Name, c.Order, s)
-			}
-		}
-	})
+// assessed is a batch so long after its start.
+func assessed(t testing.TB, src string, in time.Duration) *bench.Assessment {
+	t.Helper()
+	b := somejar.Parse(t, src)
+	a, err := bench.Assess(b, somejar.Library(t), bench.Question{Now: b.Started.Add(in)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
 }

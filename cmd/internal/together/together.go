@@ -1,9 +1,12 @@
-package bench
+// Package together plans one moment to strain for every botanical of a jar: when each
+// goes in, so that all are right at once.
+package together
 
 import (
 	"math"
 	"sort"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/kinetics/jar"
 )
 
@@ -15,9 +18,8 @@ type Timetable struct {
 	NextJar  bool
 	Conflict Conflict
 	// TotalH is when to strain, hours since the start of the jar.
-	TotalH   float64
-	Stays    []Stay // in the order in which they go in
-	Warnings []string
+	TotalH float64
+	Stays  []Stay // in the order in which they go in
 }
 
 // Stay is one botanical's time in the jar, in hours since the start of the jar.
@@ -55,24 +57,24 @@ type Conflict struct {
 	Spent  []string
 }
 
-// Together plans one moment to strain for everything, the slowest in first. In
+// Plan plans one moment to strain for everything, the slowest in first. In
 // a running jar what is in or out stays as it is.
-func (a *Assessment) Together() Timetable {
+func Plan(a *bench.Assessment) Timetable {
 	if a.ElapsedH <= 0 {
-		return a.freshJar()
+		return freshJar(a)
 	}
-	t, conflict := a.thisJar()
+	t, conflict := thisJar(a)
 	if conflict == nil {
 		return t
 	}
-	t = a.freshJar()
+	t = freshJar(a)
 	t.NextJar, t.Conflict = true, *conflict
 	return t
 }
 
 // planned lists the botanicals that belong in a timetable.
-func (a *Assessment) planned() []*Curve {
-	var out []*Curve
+func planned(a *bench.Assessment) []*bench.Curve {
+	var out []*bench.Curve
 	for i := range a.Curves {
 		if c := &a.Curves[i]; !c.Watch && c.Forbidden == "" {
 			out = append(out, c)
@@ -81,12 +83,20 @@ func (a *Assessment) planned() []*Curve {
 	return out
 }
 
-func (c *Curve) leaveIn() bool { return c.Botanical != nil && c.Botanical.LeaveIn }
+func leaveIn(c *bench.Curve) bool { return c.Botanical != nil && c.Botanical.LeaveIn }
 
 // stay is a botanical's place in a timetable, by its order.
-func (c *Curve) stay() Stay {
+func stay(c *bench.Curve) Stay {
 	o := &c.Order
-	s := Stay{Name: c.Name, InH: c.InH, BestH: o.BestH - c.InH, FromH: o.FromH - c.InH, UntilH: o.UntilH - c.InH, LeaveIn: c.leaveIn(), In: c.JarH > 0}
+	s := Stay{
+		Name:    c.Name,
+		InH:     c.InH,
+		BestH:   o.BestH - c.InH,
+		FromH:   o.FromH - c.InH,
+		UntilH:  o.UntilH - c.InH,
+		LeaveIn: leaveIn(c),
+		In:      c.JarH > 0,
+	}
 	s.Spent = o.Do == jar.Nothing
 	s.PlanFailed = !s.LeaveIn && (math.IsInf(s.BestH, 1) || s.Spent)
 	return s
@@ -94,10 +104,10 @@ func (c *Curve) stay() Stay {
 
 // freshJar is the timetable of a jar that has not begun: the slowest goes in
 // first, and all come out together.
-func (a *Assessment) freshJar() Timetable {
+func freshJar(a *bench.Assessment) Timetable {
 	var t Timetable
-	for _, c := range a.planned() {
-		s := c.stay()
+	for _, c := range planned(a) {
+		s := stay(c)
 		s.In = false
 		switch {
 		case s.LeaveIn:
@@ -123,13 +133,13 @@ func (a *Assessment) freshJar() Timetable {
 }
 
 // thisJar is the timetable of a running jar, or what stands in its way.
-func (a *Assessment) thisJar() (Timetable, *Conflict) {
+func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 	c := Conflict{AllOut: true, AllNow: true, FirstH: math.Inf(1), LastH: math.Inf(-1), DecidesH: math.Inf(1)}
 	var t Timetable
 	live := false
 	best := a.ElapsedH
-	for _, k := range a.planned() {
-		s := k.stay()
+	for _, k := range planned(a) {
+		s := stay(k)
 		switch o := &k.Order; {
 		case k.OutH != nil:
 			s.Out, s.OutH, s.In = true, *k.OutH, false
