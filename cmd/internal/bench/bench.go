@@ -242,7 +242,8 @@ type Question struct {
 // the blend; the other answers come when they are asked for. An error is always
 // a fault in what the maker wrote, with file and line.
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
-	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib.Untaught(filepath.Base(b.File))}
+	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q,
+		lib: lib.Untaught(filepath.Base(b.File))}
 	var err error
 	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err
@@ -299,7 +300,8 @@ func (a *Assessment) Changes() []Change {
 
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
-	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere || len(a.Keep.Over) > 0
+	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere ||
+		len(a.Keep.Over) > 0
 }
 
 // KeepAct reports whether the keeping verdict asks for an act now.

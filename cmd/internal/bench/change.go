@@ -49,7 +49,8 @@ func (a *Assessment) change() []Change {
 	var out []Change
 	at := shelf.Storage{Place: a.Keep.Verdict.Place, Celsius: a.Keep.Verdict.AtC, Measured: true}
 	for _, c := range shelf.Changes(a.Blend.Bottle, at, try) {
-		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value, SugarGPerL: a.Blend.Result.SugarGPerL.Value}
+		ch := Change{Change: c, Then: c.Verdict, ABVPercent: a.Blend.Result.ABVPercent.Value,
+			SugarGPerL: a.Blend.Result.SugarGPerL.Value}
 		switch c.Kind {
 		case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid, shelf.ChangeNoJuice:
 			e, ok := a.effect(p, c)
@@ -114,7 +115,8 @@ const sugarRoomMLPerG = 0.625
 func (a *Assessment) strongest(p *recipe.Lines) (mixture.Stock, bool) {
 	best := -1
 	for i := range p.Bases {
-		if p.Bases[i].Missing == "" && (best < 0 || p.Bases[i].Base.ABVPercent.Value > p.Bases[best].Base.ABVPercent.Value) {
+		if p.Bases[i].Missing == "" && (best < 0 ||
+			p.Bases[i].Base.ABVPercent.Value > p.Bases[best].Base.ABVPercent.Value) {
 			best = i
 		}
 	}
@@ -181,7 +183,8 @@ func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	}
 	citric := juice.AcidG()
 	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
-	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric}, {Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
+	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric},
+		{Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
 	e.bottle = moved(b.Bottle, b.Result.Parts, e.parts)
 	if low, value, high, ok := e.parts.PHRange(); ok {
 		e.bottle.PH, e.bottle.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true

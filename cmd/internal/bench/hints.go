@@ -49,7 +49,8 @@ func (a *Assessment) Hints() []string {
 		}
 	}
 	if len(dust) > 0 && len(b.Botanicals) > 1 {
-		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in", quantity.And(dust)))
+		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in",
+			quantity.And(dust)))
 	}
 	if len(dry) > 0 {
 		h = append(h, fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
@@ -60,13 +61,15 @@ func (a *Assessment) Hints() []string {
 	}
 	if a.Blend.Whole() {
 		switch {
-		case b.Measured.PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 || a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
+		case b.Measured.PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
+			a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
 			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
 		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
 			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
 		}
 		if b.Measured.VolumeML == nil {
-			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f~ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10)))
+			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f~ml\" under [measured]",
+				10*math.Round(a.Blend.Result.VolumeML.Value/10)))
 		}
 	}
 	return h
@@ -97,7 +100,8 @@ func (a *Assessment) decided() (said []string) {
 		switch from := library.From(name); {
 		case known == nil || known.Own:
 		case abv == nil && known.ABVPercent.Value > 0:
-			said = append(said, fmt.Sprintf("%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label", name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
+			said = append(said, fmt.Sprintf(
+				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label", name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
 		case library.Narrows(name, known.Name), len(from) > 0 && len(library.From(known.Name)) == 0:
 			said = append(said, name+": it is taken as "+known.Name)
 		}
@@ -107,14 +111,18 @@ func (a *Assessment) decided() (said []string) {
 		read(a.Recipe.Bases[i].Base.Name, a.Recipe.Bases[i].Entry.Amount, a.Recipe.Bases[i].Reads.Weight)
 	}
 	for i := range a.Recipe.Botanicals {
-		read(a.Recipe.Botanicals[i].Entry.Name, a.Recipe.Botanicals[i].Entry.Amount, a.Recipe.Botanicals[i].Weight)
+		read(a.Recipe.Botanicals[i].Entry.Name, a.Recipe.Botanicals[i].Entry.Amount,
+			a.Recipe.Botanicals[i].Weight)
 	}
 	for i := range a.Recipe.Additions {
-		spirit(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Spirit, a.Recipe.Additions[i].ABVPercent)
-		if x := &a.Recipe.Additions[i]; x.Ingredient != nil && !x.Ingredient.Own && library.Renames(x.Entry.Name, x.Ingredient.Name) {
+		spirit(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Spirit,
+			a.Recipe.Additions[i].ABVPercent)
+		if x := &a.Recipe.Additions[i]; x.Ingredient != nil && !x.Ingredient.Own &&
+			library.Renames(x.Entry.Name, x.Ingredient.Name) {
 			said = append(said, x.Entry.Name+": it is taken as "+x.Ingredient.Name)
 		}
-		read(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Entry.Amount, a.Recipe.Additions[i].Reads.Weight)
+		read(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Entry.Amount,
+			a.Recipe.Additions[i].Reads.Weight)
 	}
 	read("the bottle", a.Batch.Finish.Bottle, nil)
 	for _, e := range either {

@@ -21,7 +21,10 @@ func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.Recipe, a.question
 	a.Blend.Bottle.WeakSteepH, _ = a.weakSteep()
 	bottle := a.Blend.Bottle
-	usual := func(place shelf.Place) shelf.Storage { return storage(string(place), nil, Question{House: q.House}) }
+	usual := func(place shelf.Place) shelf.Storage {
+		return storage(string(place), nil,
+			Question{House: q.House})
+	}
 	var asked *shelf.Storage
 	switch {
 	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
@@ -77,7 +80,8 @@ func (a *Assessment) Places() []shelf.Verdict {
 	}
 	var out []shelf.Verdict
 	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
-		k := Keep{Verdict: shelf.Judge(a.Blend.Bottle, storage(string(place), nil, Question{House: a.question.House}))}
+		k := Keep{Verdict: shelf.Judge(a.Blend.Bottle,
+			storage(string(place), nil, Question{House: a.question.House}))}
 		k.houseRules(a.question.House)
 		out = append(out, k.Verdict)
 	}
@@ -140,7 +144,8 @@ func (k *Keep) days(a *Assessment) {
 		}
 		// A date counts whole: to the end of the last day that lies within.
 		u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-		if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location()).Add(-time.Second); day.After(from) {
+		if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
+			u.Location()).Add(-time.Second); day.After(from) {
 			return day
 		}
 		return u
@@ -150,7 +155,8 @@ func (k *Keep) days(a *Assessment) {
 			continue
 		}
 		kept.Until = until(k.SinceAt, kept.Sealed)
-		if open := until(k.OpenedAt, kept.Opened); !open.IsZero() && (kept.Until.IsZero() || open.Before(kept.Until)) {
+		if open := until(k.OpenedAt, kept.Opened); !open.IsZero() &&
+			(kept.Until.IsZero() || open.Before(kept.Until)) {
 			kept.Until = open
 		}
 	}
@@ -210,10 +216,12 @@ func (k *Keep) hazards(p *recipe.Lines) {
 			}
 			text := n.Name + ": " + h.Text
 			if h.MGPerG.Known() {
-				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s", n.Name, h.Substance, h.Text)
+				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
+					n.Name, h.Substance, h.Text)
 			}
 			said[h.Text] = true
-			k.Verdict.Cautions = append(k.Verdict.Cautions, shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
+			k.Verdict.Cautions = append(k.Verdict.Cautions,
+				shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
 		}
 	}
 }

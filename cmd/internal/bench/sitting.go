@@ -46,7 +46,8 @@ func (a *Assessment) NextSitting() *Sitting {
 	var due, later []*Curve
 	for i := range a.Curves {
 		switch c := &a.Curves[i]; {
-		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0, c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack && c.InH < a.NextH:
+		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0,
+			c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack && c.InH < a.NextH:
 			due = append(due, c)
 		case c.Order.Do == jar.Taste && c.JarH > 0:
 			later = append(later, c)
@@ -102,7 +103,8 @@ func (a *Assessment) NextSitting() *Sitting {
 	limit.Words = strings.Replace(limit.Words, "It numbs the tongue: taste it last.", which, 1)
 	switch {
 	case flavours > limit.Samples:
-		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s", limit.Samples, limit.Words)
+		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s",
+			limit.Samples, limit.Words)
 	case palate != panel.Gentle && flavours > 1:
 		s.Advice = limit.Words
 	}
@@ -179,7 +181,8 @@ func (a *Assessment) sample() {
 	rest := sampleML * (1 - share)
 	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, rest)
 	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
-		{Name: "syrup (sugar and water, equal weights)", VolumeML: syrup}, {Name: "water", VolumeML: rest - syrup},
+		{Name: "syrup (sugar and water, equal weights)", VolumeML: syrup},
+		{Name: "water", VolumeML: rest - syrup},
 	}, sampleStepML)
 	if err == nil {
 		a.Sample = s

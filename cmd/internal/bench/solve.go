@@ -79,7 +79,8 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		stock, of, names = append(stock, s), append(of, x), append(names, s.Name)
 	}
 	for _, x := range a.stillOut(g) {
-		stock = append(stock, mixture.Stock{Name: x.Entry.Name, PerG: x.Addition.PerG, LimitG: x.MassG(), Out: true})
+		stock = append(stock, mixture.Stock{Name: x.Entry.Name, PerG: x.Addition.PerG, LimitG: x.MassG(),
+			Out: true})
 		of = append(of, x)
 	}
 	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
@@ -162,7 +163,8 @@ func (a *Assessment) stillOut(g Goal) (list []recipe.Added) {
 		return nil
 	}
 	for _, x := range a.Recipe.Additions {
-		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil && g.lessOf(x.Addition.PerG, a.Blend.Result.Parts) {
+		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil &&
+			g.lessOf(x.Addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)
 		}
 	}
@@ -178,7 +180,8 @@ func (g Goal) lessOf(p, now mixture.Parts) bool {
 	strong, sweet, sour := p.ABVPercent()/100, p.SugarG()/10, p.AcidG()
 	most := max(strong, sweet, sour)
 	return less(g.VolumeML, now.VolumeML(20)) ||
-		p.Water > 0.97 && (more(g.ABVPercent, now.ABVPercent()) || more(g.SugarGPerL, now.SugarGPerL()) || more(g.AcidGPerL, now.AcidGPerL())) ||
+		p.Water > 0.97 && (more(g.ABVPercent, now.ABVPercent()) || more(g.SugarGPerL, now.SugarGPerL()) ||
+			more(g.AcidGPerL, now.AcidGPerL())) ||
 		strong > most/2 && strong > 0 && less(g.ABVPercent, now.ABVPercent()) ||
 		sweet > most/2 && sweet > 0 && less(g.SugarGPerL, now.SugarGPerL()) ||
 		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
@@ -254,7 +257,8 @@ func (a *Assessment) after(p mixture.Plan, of []recipe.Added) shelf.Bottle {
 }
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %", and what that is.
-func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.Base) (mixture.Stock, recipe.Added, error) {
+func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.Base) (mixture.Stock,
+	recipe.Added, error) {
 	name, limit, limited := quantity.CutAmount(text)
 	s := mixture.Stock{Name: name}
 	fault := func(format string, args ...any) (mixture.Stock, recipe.Added, error) {
@@ -330,5 +334,6 @@ func (a *Assessment) Rinse() (r Rinsed, ok bool) {
 	if err != nil {
 		return r, false
 	}
-	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare, PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / alcohol.EthanolDensity20 * 1000}, true
+	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare,
+		PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / alcohol.EthanolDensity20 * 1000}, true
 }

@@ -128,7 +128,8 @@ func (a *Assessment) tastingsAhead() []string {
 	var said []string
 	for _, t := range a.Batch.Tastings {
 		if t.Hours > a.ElapsedH+1e-6 {
-			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet", t.When.Format("2~Jan 2006~15:04")))
+			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet",
+				t.When.Format("2~Jan 2006~15:04")))
 		}
 	}
 	return said
@@ -136,12 +137,14 @@ func (a *Assessment) tastingsAhead() []string {
 
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *recipe.Steeped, lib *library.Library, share, baseML float64) (Curve, jar.Flavour) {
+func (a *Assessment) wanted(h *recipe.Steeped, lib *library.Library, share, baseML float64) (Curve,
+	jar.Flavour) {
 	e := &h.Entry
 	n := prior.Exponent(h.Known, lib)
 	c := Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
-		InH: e.In, OutH: recipe.PulledAt(a.Batch, e.Name), Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
+		InH: e.In, OutH: recipe.PulledAt(a.Batch,
+			e.Name), Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
 	}
 	c.Warnings = oddities(h, baseML)
 	if h.Known != nil {
@@ -156,7 +159,8 @@ func (a *Assessment) wanted(h *recipe.Steeped, lib *library.Library, share, base
 	b := a.asker().Believe(h)
 	c.Prior, c.Moved, c.OwnBatches, c.OwnRate = b.Prior, b.Moved, b.Batches, b.OwnRate
 	f := jar.Flavour{
-		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share, Exponent: prior.Normal(n)},
+		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share,
+			Exponent: prior.Normal(n)},
 		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.Fine(), Banned: c.Forbidden != "",
 	}
 	if c.OutH != nil {
@@ -180,8 +184,10 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 	taste, late := lib.Constant(library.TasteExponent), lib.Constant(library.LateRatio)
 	c := Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share, Exponent: taste.Value}
 	u := jar.Unwanted{
-		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share, Exponent: prior.Normal(taste)}, Scores: a.scores(w.Name),
-		Lag: kinetics.Normal{Mean: math.Log(late.Value), SD: math.Log(lib.Constant(library.LateRatioGSD).Value)},
+		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share,
+			Exponent: prior.Normal(taste)}, Scores: a.scores(w.Name),
+		Lag: kinetics.Normal{Mean: math.Log(late.Value),
+			SD: math.Log(lib.Constant(library.LateRatioGSD).Value)},
 	}
 	for i, b := range a.Batch.Botanicals {
 		if recipe.Named(w.From, b.Name) {
@@ -236,7 +242,8 @@ func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
 		}
 	}
 	if c.Posterior == nil { // nothing steeps that could bring it
-		c.Posterior, _ = kinetics.Usual(library.Unknown().RatePerH.Value, library.Unknown().RateGSD).Posterior(nil)
+		c.Posterior, _ = kinetics.Usual(library.Unknown().RatePerH.Value,
+			library.Unknown().RateGSD).Posterior(nil)
 	}
 	if c.Order.Do != jar.Out {
 		c.OutH = nil
@@ -258,7 +265,8 @@ func figureOf(iv kinetics.Interval) mixture.Range {
 }
 
 func scaled(iv kinetics.Interval, by float64) kinetics.Interval {
-	return kinetics.Interval{Mean: by * iv.Mean, SD: by * iv.SD, P05: by * iv.P05, P25: by * iv.P25, Median: by * iv.Median, P75: by * iv.P75, P95: by * iv.P95}
+	return kinetics.Interval{Mean: by * iv.Mean, SD: by * iv.SD, P05: by * iv.P05, P25: by * iv.P25,
+		Median: by * iv.Median, P75: by * iv.P75, P95: by * iv.P95}
 }
 
 // Ends is the strength in the bottle that it comes to if it stays in.
@@ -290,7 +298,8 @@ func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain
 				by /= g.Factor
 			}
 		}
-		c.Points = append(c.Points, Reading{Hours: s.Hours, Score: s.Value * by, SD: noise * by, AtLeast: s.Value >= topScore, Taster: s.Taster})
+		c.Points = append(c.Points, Reading{Hours: s.Hours, Score: s.Value * by, SD: noise * by,
+			AtLeast: s.Value >= topScore, Taster: s.Taster})
 	}
 	sortPoints(c.Points)
 }
@@ -315,7 +324,8 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 	case gPerL <= 1.25*d.High:
 		return ""
 	}
-	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", quantity.InFigures(gPerL, 3), where, quantity.InFigures(d.Low, 3), quantity.InFigures(d.High, 3))
+	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", quantity.InFigures(gPerL, 3), where,
+		quantity.InFigures(d.Low, 3), quantity.InFigures(d.High, 3))
 }
 
 // rescue finds the flavour that is furthest past what was wanted and how much
@@ -388,10 +398,12 @@ func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
 		return
 	}
 	d := c.Posterior.DoseFor(c.JarTarget, at, c.exponentNormal(lib))
-	if d.Factor > 1 && slices.ContainsFunc(a.Curves, func(w Curve) bool { return w.atLimit() && slices.Contains(w.suspects, c.Name) }) {
+	if d.Factor > 1 && slices.ContainsFunc(a.Curves,
+		func(w Curve) bool { return w.atLimit() && slices.Contains(w.suspects, c.Name) }) {
 		return
 	}
-	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 || d.High > widestDose*d.Low && d.Low < surelyMore || math.IsInf(d.Factor, 1) || d.Factor == 0 {
+	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 ||
+		d.High > widestDose*d.Low && d.Low < surelyMore || math.IsInf(d.Factor, 1) || d.Factor == 0 {
 		return
 	}
 	c.Dose = &DoseAdvice{Factor: d.Factor, Low: d.Low, High: d.High, AtH: at, Warnings: d.Warnings}
@@ -406,13 +418,15 @@ func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
 	if h.Weight == nil || h.Entry.Amount == nil {
 		return
 	}
-	if usual, now := h.Cut.DoseGPerL.High, h.DoseGPerL(p.BaseML()); usual > 0 && now > 0 && d.Factor*now > fullJar*math.Max(usual, now) {
+	if usual, now := h.Cut.DoseGPerL.High, h.DoseGPerL(p.BaseML()); usual > 0 && now > 0 &&
+		d.Factor*now > fullJar*math.Max(usual, now) {
 		c.Dose = nil // no jar holds so much: time, or a finer cut
 		return
 	}
 	c.Dose.GramsNow = h.Weight.G
 	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.Weight.G)
-	next, _ := quantity.Kitchen(h.Entry.Amount.Times(quantity.Rounded(d.Factor*h.Entry.Amount.Mid(), 2)/h.Entry.Amount.Mid()), a.Batch.Units)
+	next, _ := quantity.Kitchen(h.Entry.Amount.Times(quantity.Rounded(d.Factor*h.Entry.Amount.Mid(),
+		2)/h.Entry.Amount.Mid()), a.Batch.Units)
 	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.Entry.Amount.String()
 }
 

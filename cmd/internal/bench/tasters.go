@@ -37,9 +37,11 @@ func tastersDiffer(gains []kinetics.Gain) []string {
 		if second < first {
 			first, second = second, first
 		}
-		return []string{fmt.Sprintf("%s and %s differ: %s scores about %.1f times what %s does; the middle of both is used", first, second, b, high.Factor/low.Factor, a)}
+		return []string{fmt.Sprintf("%s and %s differ: %s scores about %.1f times what %s does; the middle of both is used",
+			first, second, b, high.Factor/low.Factor, a)}
 	}
-	return []string{fmt.Sprintf("the tasters differ: %s scores about %.1f times what %s does; the middle of all %d is used", b, high.Factor/low.Factor, a, len(gains))}
+	return []string{fmt.Sprintf("the tasters differ: %s scores about %.1f times what %s does; the middle of all %d is used",
+		b, high.Factor/low.Factor, a, len(gains))}
 }
 
 func tasterName(name string) string {

@@ -26,7 +26,8 @@ func (a *Assessment) weakJar() bool {
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.
 func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
-	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil && *a.Batch.RoomC <= coldJarC {
+	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil &&
+		*a.Batch.RoomC <= coldJarC {
 		return 0, nil
 	}
 	// Each time that something went in is the start of a steep of its own.
@@ -48,7 +49,8 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 		}
 	}
 	end, over := a.ElapsedH, false
-	if out, strained := a.Strained(); strained && (len(a.Batch.Botanicals) > 0 || a.Batch.Finish.Strained != nil) {
+	if out, strained := a.Strained(); strained &&
+		(len(a.Batch.Botanicals) > 0 || a.Batch.Finish.Strained != nil) {
 		end, over = out, true
 	} else if b := a.Batch.Finish.Bottled; b != nil {
 		end = math.Min(end, b.Hours)
@@ -68,7 +70,8 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
 	inTime := t + shelf.WeakSteepH
 	q := *a.Recipe
-	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals), func(x recipe.Steeped) bool { return x.Entry.In > inTime })
+	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals),
+		func(x recipe.Steeped) bool { return x.Entry.In > inTime })
 	q.Additions = nil
 	later := end
 	for _, x := range a.Recipe.Additions {
@@ -126,11 +129,14 @@ func (a *Assessment) WeakStart() string {
 	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.Finish.Bottled != nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ", capitalFirst(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ",
+		capitalFirst(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
 	want := shelf.HoldsABVPercent + 2
 	if stock, ok := a.strongest(a.Recipe); ok {
-		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock}, mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
-			text += fmt.Sprintf("add %.0f~ml of %s (for %g %% vol), or ", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
+		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock},
+			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
+			text += fmt.Sprintf("add %.0f~ml of %s (for %g %% vol), or ", 5*math.Ceil(p.Add[0].VolumeML/5),
+				stock.Name, want)
 		}
 	}
 	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
@@ -144,5 +150,6 @@ func (a *Assessment) Unfit() bool {
 	}
 	a.Judge()
 	k := a.Keep
-	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" || k.Verdict.Fails && k.SafePast
+	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" ||
+		k.Verdict.Fails && k.SafePast
 }

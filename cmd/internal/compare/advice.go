@@ -256,7 +256,8 @@ func (s *side) lessOfWatch(ad Advice, k *bench.Curve) Advice {
 		}
 	}
 	for _, b := range s.a.Batch.Botanicals {
-		if len(from) == 0 || slices.ContainsFunc(from, func(n string) bool { return strings.EqualFold(n, b.Name) }) {
+		if len(from) == 0 || slices.ContainsFunc(from,
+			func(n string) bool { return strings.EqualFold(n, b.Name) }) {
 			ad.Pulled = append(ad.Pulled, b.Name)
 		}
 	}

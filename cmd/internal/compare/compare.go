@@ -206,7 +206,10 @@ func Compare(subjects []Subject, now time.Time) (*Comparison, error) {
 
 func sideBySide(sides []side, now time.Time) *Comparison {
 	c := &Comparison{Now: now, sides: sides}
-	slices.SortStableFunc(c.sides, func(x, y side) int { return x.a.Batch.Started.Compare(y.a.Batch.Started) })
+	slices.SortStableFunc(c.sides, func(
+		x, y side) int {
+		return x.a.Batch.Started.Compare(y.a.Batch.Started)
+	})
 	for i := range c.sides {
 		c.Batches = append(c.Batches, c.sides[i].a)
 	}

@@ -53,7 +53,8 @@ func (s *side) baseABV() (float64, bool) {
 		return 0, false
 	case len(bases) == 1:
 		b := &bases[0]
-		return b.Base.ABVPercent.Value, b.Entry.ABVPercent != nil || b.Known != nil && b.Known.ABVPercent.Value > 0
+		return b.Base.ABVPercent.Value, b.Entry.ABVPercent != nil || b.Known != nil &&
+			b.Known.ABVPercent.Value > 0
 	case s.baseML == 0:
 		return 0, false
 	}
@@ -95,7 +96,10 @@ func (c *Comparison) botanicals() {
 			}
 		}
 		row("dose", unit, func(s *side, h *recipe.Steeped) Cell { return s.doseCell(h, unit) })
-		row("went in", Hours, func(_ *side, h *recipe.Steeped) Cell { return Cell{Number: true, Value: h.Entry.In} })
+		row("went in", Hours, func(_ *side, h *recipe.Steeped) Cell {
+			return Cell{Number: true,
+				Value: h.Entry.In}
+		})
 		row("time in the jar", Hours, func(s *side, h *recipe.Steeped) Cell {
 			k := s.curve(h.Entry.Name)
 			switch {
@@ -108,7 +112,8 @@ func (c *Comparison) botanicals() {
 		})
 		row("wanted", Score, func(_ *side, h *recipe.Steeped) Cell { return numberCell(h.Entry.Target) })
 		row("lot", NoUnit, func(_ *side, h *recipe.Steeped) Cell { return wordCell(h.Entry.Lot, "") })
-		row("stays in the bottle", NoUnit, func(_ *side, h *recipe.Steeped) Cell { return yesCell(h.Entry.LeaveIn) })
+		row("stays in the bottle", NoUnit,
+			func(_ *side, h *recipe.Steeped) Cell { return yesCell(h.Entry.LeaveIn) })
 	}
 }
 
@@ -172,7 +177,8 @@ func extraName(x *recipe.Added) string {
 
 func (c *Comparison) additions() {
 	scaled := c.basesDiffer()
-	all := match(c.sides, func(s *side) []recipe.Added { return s.parts.Additions }, func(x *recipe.Added) string { return x.Entry.Name }, extraName)
+	all := match(c.sides, func(s *side) []recipe.Added { return s.parts.Additions },
+		func(x *recipe.Added) string { return x.Entry.Name }, extraName)
 	for _, m := range all {
 		c.amount(m, scaled)
 		if count(m.of) < len(c.sides) {
@@ -360,7 +366,8 @@ func (c *Comparison) strengths(name string, of func(i int) *bench.Curve) {
 	for i := range c.sides {
 		k := of(i)
 		if k == nil {
-			jar.Cells, bottle.Cells = append(jar.Cells, Cell{Text: "-"}), append(bottle.Cells, Cell{Text: "-"})
+			jar.Cells, bottle.Cells = append(jar.Cells, Cell{Text: "-"}), append(bottle.Cells,
+				Cell{Text: "-"})
 			continue
 		}
 		if k.Tasted == 0 || k.JarH <= 0 {
@@ -449,7 +456,8 @@ const keepsRow = "keeps"
 func lastWords(a *bench.Assessment) string {
 	var latest *batch.Tasting
 	for i := range a.Batch.Tastings {
-		if t := &a.Batch.Tastings[i]; t.Words != "" && t.Hours <= a.ElapsedH && (latest == nil || t.Hours >= latest.Hours) {
+		if t := &a.Batch.Tastings[i]; t.Words != "" && t.Hours <= a.ElapsedH &&
+			(latest == nil || t.Hours >= latest.Hours) {
 			latest = t
 		}
 	}

@@ -33,7 +33,8 @@ func (c *Comparison) formChange(name string, from, to int, old, now *recipe.Stee
 	change := FormChange{Name: name, From: f.Text, To: g.Text, FromBatch: from, ToBatch: to}
 	if a, b := old.DoseGPerL(c.sides[from].baseML), now.DoseGPerL(c.sides[to].baseML); a > 0 && b > 0 {
 		change.DoseRatio = b / a
-	} else if old.Weight != nil && now.Weight != nil && old.Weight.G > 0 && c.sides[from].baseML == 0 && c.sides[to].baseML == 0 {
+	} else if old.Weight != nil && now.Weight != nil && old.Weight.G > 0 && c.sides[from].baseML == 0 &&
+		c.sides[to].baseML == 0 {
 		change.DoseRatio = now.Weight.G / old.Weight.G
 	}
 	switch {
@@ -59,7 +60,8 @@ func (c *Comparison) changesOn(name string, from, to int) []string {
 		}
 		switch {
 		case r.About == "" && (r.What == "spirit" || r.What == "strength of the base"):
-			out = append(out, map[string]string{"spirit": "the spirit", "strength of the base": "its strength"}[r.What])
+			out = append(out, map[string]string{"spirit": "the spirit",
+				"strength of the base": "its strength"}[r.What])
 		case r.About == "" && r.What == "room":
 			out = append(out, "the temperature")
 		case strings.EqualFold(r.About, name) && r.What == "time in the jar":
@@ -159,7 +161,10 @@ func (c *Comparison) pace(from, to int) *Pace {
 			continue
 		}
 		p := &Pace{Flavour: m.name, Hours: y.JarH, From: x.BottleAt(y.JarH), To: y.BottleNow}
-		cell := func(f mixture.Range) Cell { return Cell{Number: true, Value: f.Value, Low: f.Low, High: f.High} }
+		cell := func(f mixture.Range) Cell {
+			return Cell{Number: true, Value: f.Value, Low: f.Low,
+				High: f.High}
+		}
 		if x.JarH < y.JarH || !apart(cell(p.From), cell(p.To)) {
 			continue
 		}
@@ -178,7 +183,8 @@ func (c *Comparison) figureMoved(from, to int) *Row {
 		for i := range c.Rows {
 			r := &c.Rows[i]
 			x, y := r.Cells[from], r.Cells[to]
-			if r.Part == CameOut && r.What == try.what && x.Number && y.Number && math.Abs(x.Value-y.Value) >= try.least {
+			if r.Part == CameOut && r.What == try.what && x.Number && y.Number &&
+				math.Abs(x.Value-y.Value) >= try.least {
 				return r
 			}
 		}

@@ -142,9 +142,11 @@ func nextAct(a *bench.Assessment) Act {
 			if o.Do == jar.Strain {
 				kind = Strain
 			}
-			acts = append(acts, Act{Kind: kind, What: []string{c.Name}, At: since(a, o.UntilH), Overdue: o.Overdue})
+			acts = append(acts, Act{Kind: kind, What: []string{c.Name}, At: since(a, o.UntilH),
+				Overdue: o.Overdue})
 		case o.Do == jar.Leave:
-			acts = append(acts, Act{Kind: Pull, What: []string{c.Name}, At: at(o.ByH), DoubtH: (o.UntilH - o.FromH) / 2})
+			acts = append(acts, Act{Kind: Pull, What: []string{c.Name}, At: at(o.ByH),
+				DoubtH: (o.UntilH - o.FromH) / 2})
 		}
 	}
 	if s := a.NextSitting(); s != nil {

@@ -87,7 +87,8 @@ func drawn(c *bench.Curve, end float64) plots.Curve {
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
 	for _, p := range c.Points {
-		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
+		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score,
+			Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
 	}
 	switch o := &c.Order; {
 	case c.OutH != nil:
@@ -144,7 +145,8 @@ func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
 		name string
 		tone int
 	}{
-		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2}, {shelf.StepWeeks, "fridge: weeks", 1},
+		{shelf.StepPathogens, "a few cold days", 3}, {shelf.StepDays, "fridge: days", 2},
+		{shelf.StepWeeks, "fridge: weeks", 1},
 		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepShelf, "shelf", 5},
 	}
 	for _, s := range steps {
@@ -158,16 +160,19 @@ func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
 		if widest < 0.1 {
 			continue
 		}
-		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar}, plots.MapPoint{ABVPercent: maxABV})
+		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar},
+			plots.MapPoint{ABVPercent: maxABV})
 		m.Regions = append(m.Regions, region)
 	}
 	for _, c := range a.Changes() {
-		label := map[string]string{shelf.ChangeABV: "more spirit", shelf.ChangeSugar: "more sugar", shelf.ChangeNoJuice: "acid for juice"}[c.Kind]
+		label := map[string]string{shelf.ChangeABV: "more spirit", shelf.ChangeSugar: "more sugar",
+			shelf.ChangeNoJuice: "acid for juice"}[c.Kind]
 		if math.Hypot(c.ABVPercent-r.ABVPercent.Value, (c.SugarGPerL-r.SugarGPerL.Value)/mapSugarStep) < 0.5 {
 			continue // it does not move on this plane
 		}
 		if label != "" && len(m.Path) < 2 && c.ABVPercent <= maxABV && c.SugarGPerL <= maxSugar {
-			m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent, SugarGPerL: c.SugarGPerL}, Label: label + ": " + shelf.Keeps(c.Bottle).String()})
+			m.Path = append(m.Path, plots.Step{To: plots.MapPoint{ABVPercent: c.ABVPercent,
+				SugarGPerL: c.SugarGPerL}, Label: label + ": " + shelf.Keeps(c.Bottle).String()})
 		}
 	}
 	return m, true
@@ -184,7 +189,8 @@ func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
 	}
 	const daysPerWeek = 7
 	noticed := shelf.Noticed
-	f = plots.Fade{Title: a.Batch.Name + ": what fades", Store: fmt.Sprintf("%s, %.0f~°C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
+	f = plots.Fade{Title: a.Batch.Name + ": what fades",
+		Store: fmt.Sprintf("%s, %.0f~°C", a.Keep.Best.Place, a.Keep.Best.AtC), Floor: &noticed}
 	if !a.Keep.SinceAt.IsZero() {
 		now := a.Now.Sub(a.Keep.SinceAt).Hours() / 24 / daysPerWeek
 		f.NowWeeks = &now

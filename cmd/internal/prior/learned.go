@@ -97,7 +97,8 @@ func (f figures) stands(c *library.Cut) bool {
 		return strconv.FormatFloat(*v, 'f', -1, 64)
 	}
 	by := slices.Sorted(slices.Values(t.By))
-	return strconv.FormatFloat(c.RatePerH.Value, 'f', -1, 64) == f.rate && strconv.FormatFloat(c.RateGSD, 'f', -1, 64) == f.gsd &&
+	return strconv.FormatFloat(c.RatePerH.Value, 'f', -1, 64) == f.rate &&
+		strconv.FormatFloat(c.RateGSD, 'f', -1, 64) == f.gsd &&
 		number(t.RoomC) == f.room && number(t.ABVPercent) == f.abv && slices.Equal(by, f.by)
 }
 
@@ -129,7 +130,8 @@ func (t *Taught) judge(lib *library.Library, files []string) {
 	var cut *library.Cut
 	if b, err := lib.Botanical(t.Name); err == nil && strings.EqualFold(b.Name, t.Name) {
 		entry = b
-		if i := slices.IndexFunc(b.Cuts, func(c library.Cut) bool { return strings.EqualFold(c.Name, t.CutName) }); i >= 0 {
+		if i := slices.IndexFunc(b.Cuts,
+			func(c library.Cut) bool { return strings.EqualFold(c.Name, t.CutName) }); i >= 0 {
 			cut = &b.Cuts[i]
 		}
 	}
@@ -145,17 +147,22 @@ func (t *Taught) judge(lib *library.Library, files []string) {
 		t.State = LessonWritten
 	case cut != nil && cut.Taught != nil:
 		t.State = LessonStale
-		t.Why = fmt.Sprintf("library.toml has it from %s; paste these lines in the place of those", quantity.And(cut.Taught.By))
+		t.Why = fmt.Sprintf("library.toml has it from %s; paste these lines in the place of those",
+			quantity.And(cut.Taught.By))
 		t.Paste = t.lines(false)
 	case t.Batches < lessonBatches && t.Tastings < lessonTastings:
 		t.State = LessonThin
-		t.Why = fmt.Sprintf("%s with %s; two batches or four tastings are asked for", quantity.Counted(t.Batches, "batch", "batches"), quantity.Counted(t.Tastings, "tasting", "tastings"))
+		t.Why = fmt.Sprintf("%s with %s; two batches or four tastings are asked for",
+			quantity.Counted(t.Batches, "batch", "batches"), quantity.Counted(t.Tastings, "tasting",
+				"tastings"))
 	case t.OwnRate < lessonOwnRate:
 		t.State = LessonThin
-		t.Why = fmt.Sprintf("only %.0f %% of the doubt about the rate is gone; %.0f %% are asked for", 100*t.OwnRate, 100*lessonOwnRate)
+		t.Why = fmt.Sprintf("only %.0f %% of the doubt about the rate is gone; %.0f %% are asked for",
+			100*t.OwnRate, 100*lessonOwnRate)
 	case t.known != nil && cut == nil:
 		t.State = LessonNowhere
-		t.Why = fmt.Sprintf("the library has no cut %q of it, and what such a cut weighs and brings cannot be learned by taste; describe the cut in library.toml first", t.CutName)
+		t.Why = fmt.Sprintf("the library has no cut %q of it, and what such a cut weighs and brings cannot be learned by taste; describe the cut in library.toml first",
+			t.CutName)
 	case t.whole:
 		t.State = LessonNowhere
 		t.Why = "it is an ingredient, and an entry for it would make a botanical of it"
@@ -192,7 +199,8 @@ func (t *Taught) lines(whole bool) string {
 	for i, by := range f.by {
 		quoted[i] = strconv.Quote(by)
 	}
-	fmt.Fprintf(&b, "[[botanical.cut]]\nname       = %s\nrate_per_h = %s\nrate_gsd   = %s\ntaught_by  = [%s]\n", strconv.Quote(t.CutName), f.rate, f.gsd, strings.Join(quoted, ", "))
+	fmt.Fprintf(&b, "[[botanical.cut]]\nname       = %s\nrate_per_h = %s\nrate_gsd   = %s\ntaught_by  = [%s]\n",
+		strconv.Quote(t.CutName), f.rate, f.gsd, strings.Join(quoted, ", "))
 	if f.room != "" {
 		fmt.Fprintf(&b, "taught_room_c = %s\n", f.room)
 	}
@@ -223,7 +231,8 @@ func LibraryEntry(lessons []Taught, now time.Time) string {
 				b.WriteString("\n")
 			}
 			fmt.Fprintf(&b, "# Learned by %s from %s and %s. While taught_by names a batch, it does not teach the rate again.\n",
-				now.Format(time.DateOnly), quantity.Counted(cut.Batches, "batch", "batches"), quantity.Counted(cut.Tastings, "tasting", "tastings"))
+				now.Format(time.DateOnly), quantity.Counted(cut.Batches, "batch",
+					"batches"), quantity.Counted(cut.Tastings, "tasting", "tastings"))
 			b.WriteString(cut.lines(whole))
 			whole = false
 		}
@@ -257,12 +266,16 @@ func OnlyTaught(before, after *library.Library, lessons []Taught) error {
 		if err != nil {
 			continue // the maker's own word: nothing was known of it
 		}
-		if len(was.Cuts) != len(now.Cuts) || !reflect.DeepEqual(was.Hazards, now.Hazards) || !reflect.DeepEqual(was.Allergens, now.Allergens) {
+		if len(was.Cuts) != len(now.Cuts) || !reflect.DeepEqual(was.Hazards, now.Hazards) ||
+			!reflect.DeepEqual(was.Allergens, now.Allergens) {
 			return errOther
 		}
 		for j := range was.Cuts {
 			x, y := was.Cuts[j], now.Cuts[j]
-			if slices.ContainsFunc(lessons, func(l Taught) bool { return l.State == LessonReady && l.Name == t.Name && l.CutName == y.Name }) {
+			if slices.ContainsFunc(lessons, func(l Taught) bool {
+				return l.State == LessonReady &&
+					l.Name == t.Name && l.CutName == y.Name
+			}) {
 				x.RatePerH, x.RateGSD, x.FirstTasteH, x.Taught = y.RatePerH, y.RateGSD, y.FirstTasteH, y.Taught
 			}
 			if !reflect.DeepEqual(x, y) {
@@ -283,8 +296,10 @@ func (a *Jar) fromLesson(t *library.Taught) (kinetics.Shift, []string) {
 	// A room beyond what the law is for is left as it is.
 	warmth, _ := kinetics.TemperatureBetween(there.roomC, here.roomC)
 	strength, _ := kinetics.StrengthBetween(there.abv, here.abv)
-	s := kinetics.Shift{LogMean: warmth.LogMean + strength.LogMean, LogSD: math.Hypot(warmth.LogSD, strength.LogSD)}
-	said := []string{fmt.Sprintf("your own figure, taught by %s, whose tastings do not count for the rate again", quantity.And(t.By))}
+	s := kinetics.Shift{LogMean: warmth.LogMean + strength.LogMean,
+		LogSD: math.Hypot(warmth.LogSD, strength.LogSD)}
+	said := []string{fmt.Sprintf("your own figure, taught by %s, whose tastings do not count for the rate again",
+		quantity.And(t.By))}
 	if math.Abs(s.LogMean) > 0.005 {
 		said = append(said, fmt.Sprintf("moved from their room and strength: rate x %.2g", s.Factor()))
 	}

@@ -73,7 +73,8 @@ func Lessons(k *Book) ([]Lesson, error) {
 		}
 	}
 	slices.SortFunc(groups, func(x, y []*voice) int {
-		return cmp.Or(strings.Compare(x[0].key.name, y[0].key.name), strings.Compare(x[0].key.cut, y[0].key.cut))
+		return cmp.Or(strings.Compare(x[0].key.name, y[0].key.name),
+			strings.Compare(x[0].key.cut, y[0].key.cut))
 	})
 	lessons := make([]Lesson, len(groups))
 	faults := make([]error, len(groups))
@@ -127,11 +128,13 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 	// What is said of a rate is said of a plain rise, as the library's is.
 	out, slower := &got.learned, last.slower()
 	rate := func(mean, low, high float64) mixture.Range {
-		return mixture.Range{Value: math.Exp(mean - slower), Low: math.Exp(low - slower), High: math.Exp(high - slower)}
+		return mixture.Range{Value: math.Exp(mean - slower), Low: math.Exp(low - slower),
+			High: math.Exp(high - slower)}
 	}
 	of := func(n kinetics.Normal) mixture.Range {
 		half := n.SD * recipe.Ninety / 2
-		return mixture.Range{Value: math.Exp(n.Mean), Low: math.Exp(n.Mean - half), High: math.Exp(n.Mean + half)}
+		return mixture.Range{Value: math.Exp(n.Mean), Low: math.Exp(n.Mean - half),
+			High: math.Exp(n.Mean + half)}
 	}
 	ready := out.TimeToShare(0.8)
 	l := Lesson{
@@ -140,7 +143,8 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 		Plateau:   mixture.Range{Value: out.Plateau.Median, Low: out.Plateau.P05, High: out.Plateau.P95},
 		ReadyH:    mixture.Range{Value: ready.Median, Low: ready.P05, High: ready.P95},
 		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau, Warnings: out.Warnings,
-		Library: of(kinetics.Normal{Mean: prior.LogRate.Mean - slower, SD: prior.LogRate.SD}), next: out.Prior(0).LogRate,
+		Library: of(kinetics.Normal{Mean: prior.LogRate.Mean - slower,
+			SD: prior.LogRate.SD}), next: out.Prior(0).LogRate,
 		known: last.herb.Known, form: last.herb.Form().Lib, written: last.herb.Entry.Name, whole: last.herb.Ingredient != nil,
 		room: a.Batch.RoomC, abv: recipe.BaseStrength(lines.Bases),
 	}

@@ -89,7 +89,8 @@ func (g *age) words(exponent float64) string {
 	m, sd := g.left()
 	const z = recipe.Ninety / 2
 	return fmt.Sprintf("%s: %.0f %% of its flavour left (%.0f-%.0f %%), so the end x %.2f; judgement, no source: %s loses about %.0f %% a year",
-		since, 100*math.Exp(m), 100*math.Exp(m-z*sd), 100*math.Exp(math.Min(m+z*sd, 0)), math.Exp(exponent*m), g.kind, 100*g.perYear)
+		since, 100*math.Exp(m), 100*math.Exp(m-z*sd), 100*math.Exp(math.Min(m+z*sd,
+			0)), math.Exp(exponent*m), g.kind, 100*g.perYear)
 }
 
 func yearsAgo(years float64) string {
@@ -103,7 +104,8 @@ func yearsAgo(years float64) string {
 // nor the packet is written.
 func WantsLot(h *recipe.Steeped) bool {
 	_, perYear := shelfLife(h)
-	return perYear > 0 && h.Known.Forbidden == "" && h.Known.Kind != "citrus" && h.Entry.Lot == "" && h.Entry.Bought.IsZero()
+	return perYear > 0 && h.Known.Forbidden == "" && h.Known.Kind != "citrus" && h.Entry.Lot == "" &&
+		h.Entry.Bought.IsZero()
 }
 
 // sameLot is a lot's text as it is compared: "" is no lot, and no other is the

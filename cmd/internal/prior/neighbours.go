@@ -37,7 +37,10 @@ type place struct{ batch, botanical int }
 func NewBook(lib *library.Library, now time.Time, batches []*batch.Batch) *Book {
 	k := &Book{batches: slices.Clone(batches), bare: lib.Untaught(""), now: now,
 		where: map[string][]place{}, voices: map[place]*voice{}, taught: map[askedFor]*lesson{}}
-	slices.SortStableFunc(k.batches, func(x, y *batch.Batch) int { return laterFirst(x.Started, fileOf(x), y.Started, fileOf(y)) })
+	slices.SortStableFunc(k.batches, func(x, y *batch.Batch) int {
+		return laterFirst(x.Started, fileOf(x),
+			y.Started, fileOf(y))
+	})
 	known := entries{lib: k.bare}
 	for i, b := range k.batches {
 		for j := range b.Botanicals {
@@ -120,7 +123,8 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 		}
 	}
 	slices.SortFunc(order, func(i, j int) int {
-		return laterFirst(files[i].Started, filepath.Base(files[i].File), files[j].Started, filepath.Base(files[j].File))
+		return laterFirst(files[i].Started, filepath.Base(files[i].File), files[j].Started,
+			filepath.Base(files[j].File))
 	})
 	known := entries{lib: lib}
 	for _, entry := range wanted {
@@ -255,7 +259,8 @@ func jarTastings(b *batch.Batch, e *batch.Botanical, n library.Number, now time.
 			if t.SampleOther > 0 {
 				part = kinetics.Diluted(1, t.SampleJar/(t.SampleJar+t.SampleOther), n.Value)
 			}
-			list = append(list, kinetics.Tasting{Hours: math.Min(t.Hours, out) - e.In, Score: s.Value, Part: part, Taster: t.Taster})
+			list = append(list, kinetics.Tasting{Hours: math.Min(t.Hours, out) - e.In, Score: s.Value,
+				Part: part, Taster: t.Taster})
 		}
 	}
 	return list
@@ -301,12 +306,16 @@ func byName(x, y string) int {
 
 // holds reports whether v says all that w says of the same jar.
 func (v *voice) holds(w *voice) bool {
-	return v.file != w.file && len(w.tastings) > 0 && v.started.Equal(w.started) && v.key == w.key && v.doseGPerL == w.doseGPerL && startsWith(v.tastings, w.tastings)
+	return v.file != w.file && len(w.tastings) > 0 && v.started.Equal(w.started) && v.key == w.key &&
+		v.doseGPerL == w.doseGPerL && startsWith(v.tastings, w.tastings)
 }
 
 func startsWith(long, short []kinetics.Tasting) bool {
 	for _, t := range short {
-		same := func(o kinetics.Tasting) bool { return o.Hours == t.Hours && o.Score == t.Score && o.Taster == t.Taster }
+		same := func(o kinetics.Tasting) bool {
+			return o.Hours == t.Hours && o.Score == t.Score &&
+				o.Taster == t.Taster
+		}
 		if !slices.ContainsFunc(long, same) {
 			return false
 		}
@@ -383,7 +392,8 @@ func (v *voice) nearest(list []*voice) []*voice {
 		}
 	}
 	slices.SortFunc(order, func(x, y ranked) int {
-		return cmp.Or(x.cut-y.cut, x.lot-y.lot, cmp.Compare(x.distance, y.distance), strings.Compare(x.file, y.file))
+		return cmp.Or(x.cut-y.cut, x.lot-y.lot, cmp.Compare(x.distance, y.distance),
+			strings.Compare(x.file, y.file))
 	})
 	out := make([]*voice, 0, mostTeachers)
 	for _, r := range order[:min(len(order), mostTeachers)] {

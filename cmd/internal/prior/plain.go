@@ -36,7 +36,8 @@ func (a *Jar) plain(h *recipe.Steeped) (p kinetics.Prior, moved []string) {
 		n := Exponent(h.Known, a.Library).Value
 		p = p.Stronger(doseGPerL/usual, n)
 		if by := math.Pow(doseGPerL/usual, n); by < 0.8 || by > 1.25 {
-			moved = append(moved, fmt.Sprintf("%s g/L where %s is usual: the end x %s", quantity.InFigures(doseGPerL, 2), quantity.InFigures(usual, 2), quantity.InFigures(by, 2)))
+			moved = append(moved, fmt.Sprintf("%s g/L where %s is usual: the end x %s",
+				quantity.InFigures(doseGPerL, 2), quantity.InFigures(usual, 2), quantity.InFigures(by, 2)))
 		}
 	} else {
 		p.Plateau.SD = math.Hypot(p.Plateau.SD, unweighedSD)
@@ -62,7 +63,8 @@ func (a *Jar) plain(h *recipe.Steeped) (p kinetics.Prior, moved []string) {
 		add(fmt.Sprintf("steeped at %.0f~°C", *c), s, err)
 	}
 	if h.RoughCut {
-		add("its form is not in the library", kinetics.Shift{LogSD: roughCutSD, Source: "another form stands in: judgement"}, nil)
+		add("its form is not in the library",
+			kinetics.Shift{LogSD: roughCutSD, Source: "another form stands in: judgement"}, nil)
 	}
 	if abv := recipe.BaseStrength(a.Recipe.Bases); abv > 0 {
 		s, err := kinetics.StrengthShift(abv)

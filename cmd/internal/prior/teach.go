@@ -81,8 +81,10 @@ func (a *Jar) lessonOn(h *recipe.Steeped, plain kinetics.Prior) *lesson {
 		return nil
 	}
 	asker := newVoice(a.Batch, &bare, a.Recipe, k)
-	all := slices.DeleteFunc(k.about(asker.key.name, asker.file), func(v *voice) bool { return v.holds(asker) || asker.holds(v) })
-	return k.once(askedFor{asker.file, h.Entry.Name, plain, len(all)}, func() *lesson { return a.learn(h, asker, all, plain) })
+	all := slices.DeleteFunc(k.about(asker.key.name, asker.file),
+		func(v *voice) bool { return v.holds(asker) || asker.holds(v) })
+	return k.once(askedFor{asker.file, h.Entry.Name, plain, len(all)},
+		func() *lesson { return a.learn(h, asker, all, plain) })
 }
 
 // askedFor is all that what is learned hangs on within one book: taste asks the
@@ -119,7 +121,8 @@ func (a *Jar) learn(h *recipe.Steeped, asker *voice, all []*voice, plain kinetic
 		return nil
 	}
 	l.standing = true
-	l.further = asker.learn(slices.DeleteFunc(all, func(v *voice) bool { return v.key == asker.key && t.Has(v.file) }), plain)
+	l.further = asker.learn(slices.DeleteFunc(all,
+		func(v *voice) bool { return v.key == asker.key && t.Has(v.file) }), plain)
 	return l
 }
 
@@ -134,7 +137,8 @@ func (v *voice) learn(list []*voice, plain kinetics.Prior) *lesson {
 	batches := make([]kinetics.Batch, len(l.teachers))
 	for i, w := range l.teachers {
 		// A weaker spice is less of it.
-		batches[i] = kinetics.Batch{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left), Shift: shifts[i], Lot: w.lot}
+		batches[i] = kinetics.Batch{Tastings: w.tastings, DoseGPerL: w.doseGPerL * math.Exp(w.left),
+			Shift: shifts[i], Lot: w.lot}
 		if w.key != v.key {
 			early := w.early()
 			batches[i].Early = &early
@@ -181,7 +185,8 @@ func (v *voice) shiftsTo(list []*voice) []kinetics.Shift {
 	warmth, strength = kinetics.Shared(warmth), kinetics.Shared(strength)
 	out := make([]kinetics.Shift, len(list))
 	for i := range out {
-		out[i] = kinetics.Shift{LogMean: warmth[i].LogMean + strength[i].LogMean, LogSD: math.Hypot(warmth[i].LogSD, strength[i].LogSD)}
+		out[i] = kinetics.Shift{LogMean: warmth[i].LogMean + strength[i].LogMean,
+			LogSD: math.Hypot(warmth[i].LogSD, strength[i].LogSD)}
 	}
 	for _, at := range cuts {
 		s := kinetics.CutBetween(v.logRate(), list[at[0]].logRate())
@@ -225,10 +230,13 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}
 	switch {
 	case siblings > 0:
-		said = append(said, fmt.Sprintf("%s of the same lot: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
-			quantity.Counted(siblings, "batch is", "batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
+		said = append(said, fmt.Sprintf(
+			"%s of the same lot: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+			quantity.Counted(siblings, "batch is",
+				"batches are"), p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
 	case ratio != 1:
-		said = append(said, fmt.Sprintf("your batches share a lot that this is not: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
+		said = append(said, fmt.Sprintf(
+			"your batches share a lot that this is not: the end %.1f ± %.1f instead of %.1f ± %.1f (lots taken to differ by a quarter: judgement)",
 			p.Plateau.Mean, p.Plateau.SD, before.Mean, before.SD))
 	}
 	return p, said
@@ -237,17 +245,23 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 // said tells who taught, why these, and what is gone of the library's doubt.
 func (l *lesson) said() []string {
 	from := func(l *lesson) string {
-		return fmt.Sprintf("%s of your own with %s", quantity.Counted(l.learned.Batches, "batch", "batches"), quantity.Counted(l.learned.Tastings, "tasting", "tastings"))
+		return fmt.Sprintf("%s of your own with %s", quantity.Counted(l.learned.Batches, "batch", "batches"),
+			quantity.Counted(l.learned.Tastings, "tasting", "tastings"))
 	}
-	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end", from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end",
+		from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
 	if l.standing {
-		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them", from(l), 100*l.learned.OwnPlateau)}
+		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them",
+			from(l), 100*l.learned.OwnPlateau)}
 		if f := l.further; f != nil {
-			said = append(said, fmt.Sprintf("%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(f), 100*f.learned.OwnRate))
+			said = append(said, fmt.Sprintf(
+				"%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(
+					f), 100*f.learned.OwnRate))
 		}
 	}
 	if l.of > len(l.teachers) {
-		said = append(said, fmt.Sprintf("%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date", len(l.teachers), l.of))
+		said = append(said, fmt.Sprintf(
+			"%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date", len(l.teachers), l.of))
 	}
 	other := 0
 	for _, w := range l.teachers {
@@ -256,7 +270,9 @@ func (l *lesson) said() []string {
 		}
 	}
 	if other > 0 {
-		said = append(said, fmt.Sprintf("%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", quantity.Counted(other, "of them is", "of them are")))
+		said = append(said, fmt.Sprintf(
+			"%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", quantity.Counted(other,
+				"of them is", "of them are")))
 	}
 	return said
 }

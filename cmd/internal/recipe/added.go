@@ -30,7 +30,8 @@ type Added struct {
 // ReadAdded looks an addition up and turns its amount into masses; bases are the spirits
 // of the jar, whose strength holds where the same is added again.
 func ReadAdded(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Added, error) {
-	x := Added{Entry: e, ABVPercent: e.ABVPercent, Reads: reading{Name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
+	x := Added{Entry: e, ABVPercent: e.ABVPercent,
+		Reads: reading{Name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
 	}
@@ -38,7 +39,8 @@ func ReadAdded(b *batch.Batch, lib *library.Library, e batch.Addition, bases []B
 		return x, nil
 	}
 	if e.Amount == nil {
-		x.Unread = fmt.Sprintf("the amount of %s is not written, so it is left out: add amount = \"100~g\" or \"100~ml\" to its [[addition]]", e.Name)
+		x.Unread = fmt.Sprintf("the amount of %s is not written, so it is left out: add amount = \"100~g\" or \"100~ml\" to its [[addition]]",
+			e.Name)
 		return x, nil
 	}
 	return x, x.weigh(b)
@@ -95,7 +97,8 @@ func (x *Added) lookUp(b *batch.Batch, lib *library.Library, bases []Base) error
 }
 
 // plant is an addition that the library knows as a botanical.
-func (x *Added) plant(b *batch.Batch, lib *library.Library, bot *library.Botanical, weighed bool) (err error) {
+func (x *Added) plant(b *batch.Batch, lib *library.Library, bot *library.Botanical,
+	weighed bool) (err error) {
 	x.Botanical, x.Reads.Botanicals, x.Reads.Plant = bot, []*library.Botanical{bot}, true
 	if x.Cut, err = bot.Cut(""); err != nil {
 		x.Missing = err.Error()
@@ -106,7 +109,8 @@ func (x *Added) plant(b *batch.Batch, lib *library.Library, bot *library.Botanic
 	x.Reads.odd, x.Reads.never = bot.Strange(x.Entry.Name, ""), lib.MayBe(x.Entry.Name)
 	x.Cut = wetted(&x.Reads, x.Cut, nil)
 	if strong && weighed {
-		return x.fault(b, "abv", "", "%s is weighed, so it is the plant, and a plant has no strength; write a liquor drawn from it by its volume", x.Entry.Name)
+		return x.fault(b, "abv", "", "%s is weighed, so it is the plant, and a plant has no strength; write a liquor drawn from it by its volume",
+			x.Entry.Name)
 	}
 	return nil
 }
@@ -142,7 +146,8 @@ func (x *Added) weigh(b *batch.Batch) error {
 		}
 		return nil
 	case e.BoiledOff != nil:
-		return x.fault(b, "boiled_off", "", "what boils off is reckoned as water, and %s is no syrup or juice: write it as it is after boiling", name)
+		return x.fault(b, "boiled_off", "",
+			"what boils off is reckoned as water, and %s is no syrup or juice: write it as it is after boiling", name)
 	case x.Botanical != nil && !(x.ABVPercent != nil && *x.ABVPercent > 0):
 		w, err := x.Cut.Grams(*e.Amount)
 		if err != nil {
@@ -208,7 +213,8 @@ func (x *Added) asWater() bool {
 	}
 	ml := mixture.Quantity{Value: mid, SD: math.Hypot((high-low)/Ninety, 0.02*mid), Cause: cause, Cure: cure}
 	ml.Value *= alcohol.WaterDensity20 / 1000
-	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml, PerG: mixture.Parts{Water: 1, BufferMMol: strangeBufferMMolPerG()}}
+	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml,
+		PerG: mixture.Parts{Water: 1, BufferMMol: strangeBufferMMolPerG()}}
 	return true
 }
 
@@ -220,7 +226,8 @@ func (x *Added) strange(lib *library.Library, weighed bool) {
 	if len(n.spirits) > 0 && len(n.Ingredients)+len(n.Botanicals) == 0 {
 		x.ownStrength(nil)
 	}
-	n.Plant = weighed && (len(n.Botanicals) > 0 || x.Entry.In != nil) && len(n.Ingredients)+len(n.spirits) == 0 && (x.ABVPercent == nil || *x.ABVPercent < leastLiquorABV)
+	n.Plant = weighed && (len(n.Botanicals) > 0 || x.Entry.In != nil) &&
+		len(n.Ingredients)+len(n.spirits) == 0 && (x.ABVPercent == nil || *x.ABVPercent < leastLiquorABV)
 	n.stays = n.Plant
 }
 
@@ -307,7 +314,8 @@ func spiritAddition(name string, known *library.Spirit, ml, abv mixture.Quantity
 
 // called reports whether a built-in ingredient goes by that very name.
 func called(ing *library.Ingredient, name string) bool {
-	return !ing.Own && (strings.EqualFold(ing.Name, strings.TrimSpace(name)) || Named(ing.Names, strings.TrimSpace(name)))
+	return !ing.Own && (strings.EqualFold(ing.Name, strings.TrimSpace(name)) ||
+		Named(ing.Names, strings.TrimSpace(name)))
 }
 
 // boilOff takes the water that was lost on the stove off an addition.
@@ -322,10 +330,12 @@ func boilOff(x *Added) error {
 	}
 	all := x.Addition.PerG.Times(x.MassG())
 	if all.ABVPercent() > 0.5 {
-		return fmt.Errorf("%s holds alcohol, which boils off before the water: write it as it is after boiling, with its abv", x.Entry.Name)
+		return fmt.Errorf("%s holds alcohol, which boils off before the water: write it as it is after boiling, with its abv",
+			x.Entry.Name)
 	}
 	if lost >= all.Water {
-		return fmt.Errorf("%s holds %.0f~g of water, and %.0f~g cannot boil off", x.Entry.Name, all.Water, lost)
+		return fmt.Errorf("%s holds %.0f~g of water, and %.0f~g cannot boil off", x.Entry.Name, all.Water,
+			lost)
 	}
 	all.Water -= lost
 	x.Addition.PerG = all.PerG()

@@ -56,12 +56,15 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	switch sure := s.ABVPercent != nil && !(s.Bare && r.Known == nil && len(r.Reads.spirits) == 0); {
 	case r.Missing != "" || sure:
 	case s.Bare:
-		r.Missing = fmt.Sprintf("the %g %% in %q may be of something else than alcohol: write abv = %g beside it if it is that", *s.ABVPercent, name, *s.ABVPercent)
+		r.Missing = fmt.Sprintf("the %g %% in %q may be of something else than alcohol: write abv = %g beside it if it is that",
+			*s.ABVPercent, name, *s.ABVPercent)
 	case r.Known != nil && strings.ContainsAny(name, "0123456789") && !goesBy(r.Known, name):
-		r.Missing = fmt.Sprintf("whether the number in %q is its strength cannot be read: write abv = 40 beside it", name)
+		r.Missing = fmt.Sprintf("whether the number in %q is its strength cannot be read: write abv = 40 beside it",
+			name)
 	}
 	if !ok && r.Missing == "" {
-		r.Missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]", name)
+		r.Missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]",
+			name)
 	}
 	r.Base = mixture.Base{Name: name, ABVPercent: abv}
 	if r.Reads.unsure() {
@@ -73,7 +76,8 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	}
 	if s.Amount == nil {
 		if r.Missing == "" {
-			r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", name)
+			r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]",
+				name)
 		}
 		return r, nil
 	}
@@ -96,13 +100,16 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Ingredient = ing
 	r.Base = mixture.Base{Name: r.Entry.Name}
-	if abv, ok := strength(r.Entry.ABVPercent, nil); ok && (!r.Entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
+	if abv, ok := strength(r.Entry.ABVPercent, nil); ok &&
+		(!r.Entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
 		r.Base.ABVPercent = abv
 	} else if own := ingredientParts(ing).ABVPercent(); own > 0.05 {
-		r.Base.ABVPercent = mixture.Quantity{Value: own, SD: 0.3, Cause: "the strength of the " + r.Entry.Name, Cure: "write abv from its label"}
+		r.Base.ABVPercent = mixture.Quantity{Value: own, SD: 0.3,
+			Cause: "the strength of the " + r.Entry.Name, Cure: "write abv from its label"}
 	}
 	if r.Entry.Amount == nil {
-		r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]", r.Entry.Name)
+		r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]",
+			r.Entry.Name)
 		return r, nil
 	}
 	w, err := ing.Grams(*r.Entry.Amount)
@@ -121,7 +128,8 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	litre.Ethanol, litre.Water = 0, 0
 	r.Base.SugarFactor, r.Base.AcidFactor, r.Base.PHShift = per.SugarFactor, per.AcidFactor, per.PHShift
 	r.Base.PerLitre = litre
-	r.Base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / Ninety / w.G, Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh it"}
+	r.Base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / Ninety / w.G,
+		Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh it"}
 	return r, nil
 }
 
@@ -133,10 +141,12 @@ func strength(written *float64, known *library.Spirit) (abv mixture.Quantity, ok
 	switch {
 	case written != nil:
 		// Taken as a 90 % range.
-		return mixture.Quantity{Value: *written, SD: labelABV() / 1.645, Cause: "the spirit's label", Cure: "no scale helps: it is the law's tolerance"}, true
+		return mixture.Quantity{Value: *written, SD: labelABV() / 1.645, Cause: "the spirit's label",
+			Cure: "no scale helps: it is the law's tolerance"}, true
 	case known != nil && known.ABVPercent.Value > 0:
 		n := known.ABVPercent
-		return mixture.Quantity{Value: n.Value, SD: (n.High - n.Low) / Ninety, Cause: "the spirit's strength, which is not written", Cure: "write abv from the label"}, true
+		return mixture.Quantity{Value: n.Value, SD: (n.High - n.Low) / Ninety,
+			Cause: "the spirit's strength, which is not written", Cure: "write abv from the label"}, true
 	}
 	return mixture.Quantity{}, false
 }
@@ -150,7 +160,8 @@ func strangeBufferMMolPerG() float64 { return acidity.PlantMMolPerG(1, 4) }
 // ethanol and water.
 func extractPerLitre(s *library.Spirit, abv float64) mixture.Parts {
 	sugar, acid := s.SugarGPer100G.Value/100, s.AcidGPer100G.Value/100
-	per := mixture.Parts{Sucrose: sugar * s.Sugars.Sucrose, Glucose: sugar * s.Sugars.Glucose, Fructose: sugar * s.Sugars.Fructose}
+	per := mixture.Parts{Sucrose: sugar * s.Sugars.Sucrose, Glucose: sugar * s.Sugars.Glucose,
+		Fructose: sugar * s.Sugars.Fructose}
 	addAcid(&per, s.Acid, acid, s.AcidGPer100G.Grade)
 	per.BufferMMol = acidity.PlantMMolPerG(s.UntoldAsh, s.UntoldProtein)
 	// Per gram is turned into per litre with the litre's own mass, which
@@ -186,23 +197,28 @@ func classFactors(s *library.Spirit) (sugar, acid, pH mixture.Quantity) {
 		return mixture.Quantity{Value: 1, SD: spread(n, 0) / n.Value, Cause: cause, Cure: cure}
 	}
 	if proven(s.PH) {
-		pH = mixture.Quantity{SD: spread(s.PH, 0.1), Cause: "the pH of the " + s.Name, Cure: "measure the finished pH"}
+		pH = mixture.Quantity{SD: spread(s.PH, 0.1), Cause: "the pH of the " + s.Name,
+			Cure: "measure the finished pH"}
 	}
-	return factor(s.SugarGPer100G, "the sweetness of the "+s.Name, "read its sugar off the label and write it in library.toml"),
+	return factor(s.SugarGPer100G, "the sweetness of the "+s.Name,
+			"read its sugar off the label and write it in library.toml"),
 		factor(s.AcidGPer100G, "the sourness of the "+s.Name, "measure the finished pH"), pH
 }
 
 func spiritVolume(a *quantity.Amount, abvPercent float64, name string) (ml mixture.Quantity, err error) {
 	if low, mid, high, ok := a.Millilitres(); ok {
 		share, cause, cure := volumeSD(a)
-		return mixture.Quantity{Value: mid, SD: math.Hypot(mid*share, (high-low)/Ninety), Cause: cause + " of the " + name, Cure: cure}, nil
+		return mixture.Quantity{Value: mid, SD: math.Hypot(mid*share, (high-low)/Ninety),
+			Cause: cause + " of the " + name, Cure: cure}, nil
 	}
 	if low, mid, high, _, ok := library.UnsizedML(*a); ok {
-		return mixture.Quantity{Value: mid, SD: (high - low) / Ninety, Cause: "the " + a.Unit + " of " + name, Cure: "measure it"}, nil
+		return mixture.Quantity{Value: mid, SD: (high - low) / Ninety, Cause: "the " + a.Unit + " of " + name,
+			Cure: "measure it"}, nil
 	}
 	if low, mid, high, ok := a.Grams(); ok {
 		ml := mid / alcohol.Density(alcohol.MassFraction(abvPercent), 20) * 1000
-		return mixture.Quantity{Value: ml, SD: math.Hypot(ml*0.003, ml*(high-low)/mid/Ninety), Cause: "the scale"}, nil
+		return mixture.Quantity{Value: ml, SD: math.Hypot(ml*0.003, ml*(high-low)/mid/Ninety),
+			Cause: "the scale"}, nil
 	}
 	if a.Kind == quantity.Ounce {
 		return ml, fmt.Errorf("%q of a liquid can be fluid ounces or ounces by weight", a.Text)

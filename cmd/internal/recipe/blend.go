@@ -56,7 +56,9 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	r := Mix(b, p)
 	out.Missing, out.Unread, out.Absent = r.Missing, r.unread, r.absent
 	for _, h := range r.left {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it", h.Entry.Name))
+		out.Warnings = append(out.Warnings,
+			fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it",
+				h.Entry.Name))
 	}
 	out.SteepABVPercent = BaseStrength(p.Bases)
 	out.Bottle = Facts(b, p)
@@ -86,7 +88,8 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
 	out.fill(b, p)
 	if len(out.Unread) > 0 {
-		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL, &out.Result.AcidGPerL, &out.Result.Brix} {
+		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL,
+			&out.Result.AcidGPerL, &out.Result.Brix} {
 			f.High = math.Inf(1)
 		}
 		out.Result.PHKnown = false

@@ -20,8 +20,10 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	f := b.Finish
 	s := shelf.Bottle{
 		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
-		NoSpirit: !slices.ContainsFunc(p.Bases, func(x Base) bool { return x.Ingredient == nil || x.Base.ABVPercent.Value > 0 }) &&
-			!slices.ContainsFunc(p.Additions, func(x Added) bool { return x.Spirit != nil || x.ABVPercent != nil && *x.ABVPercent > 0 }),
+		NoSpirit: !slices.ContainsFunc(p.Bases,
+			func(x Base) bool { return x.Ingredient == nil || x.Base.ABVPercent.Value > 0 }) &&
+			!slices.ContainsFunc(p.Additions,
+				func(x Added) bool { return x.Spirit != nil || x.ABVPercent != nil && *x.ABVPercent > 0 }),
 	}
 	read := func(n *reading) {
 		if n.stays {
@@ -111,7 +113,8 @@ func plantFacts(s *shelf.Bottle, n *reading, k *library.Botanical, baseABV float
 		so   bool
 		list *[]string
 	}{
-		{k.OilRich, &s.OilRich}, {k.Citral, &s.CitrusPeel}, {!k.Citral && k.Kind == "citrus", &s.OtherPeel}, {k.Red, &s.RedColour},
+		{k.OilRich, &s.OilRich}, {k.Citral, &s.CitrusPeel}, {!k.Citral && k.Kind == "citrus", &s.OtherPeel},
+		{k.Red, &s.RedColour},
 		{k.Gum, &s.Gums}, {k.Pectin, &s.Pectin}, {k.Nut, &s.Nuts},
 		{slices.Contains([]string{"spice", "seed", "bark", "root", "pod"}, k.Kind), &s.Spices},
 		{k.Fresh && (k.Kind == "herb" || k.Kind == "leaf"), &s.GreenLeaf},
@@ -129,7 +132,8 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 		so   bool
 		list *[]string
 	}{
-		{g.Nourishing, &s.Nourishing}, {g.FreshJuice && !n.heated, &s.FreshJuice}, {g.Red, &s.RedColour}, {g.Pectin, &s.Pectin},
+		{g.Nourishing, &s.Nourishing}, {g.FreshJuice && !n.heated, &s.FreshJuice}, {g.Red, &s.RedColour},
+		{g.Pectin, &s.Pectin},
 	} {
 		if is.so {
 			Note(is.list, n.Name)
@@ -189,11 +193,14 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		}
 		if most := mostBrix(x.Ingredient); x.Entry.Brix != nil && *x.Entry.Brix > most {
 			s.Doubtful = append(s.Doubtful, "Brix of the "+x.Entry.Name)
-			out.Warnings = append(out.Warnings, fmt.Sprintf("%s of %.1f °Bx: %.1f is the most that is believed of it. If it was boiled down write boiled_off, if it is another thing describe it in library.toml.", x.Entry.Name, *x.Entry.Brix, most))
+			out.Warnings = append(out.Warnings,
+				fmt.Sprintf("%s of %.1f °Bx: %.1f is the most that is believed of it. If it was boiled down write boiled_off, if it is another thing describe it in library.toml.",
+					x.Entry.Name, *x.Entry.Brix, most))
 		}
 		for _, al := range x.Ingredient.Allergens {
 			// Sulphite is a preservative by what it is, and pure only as the salt.
-			if x.Ingredient.Kind == "preservative" && x.Ingredient.Preservative == "" && strings.Contains(strings.ToLower(al.Name), "sul") {
+			if x.Ingredient.Kind == "preservative" && x.Ingredient.Preservative == "" &&
+				strings.Contains(strings.ToLower(al.Name), "sul") {
 				s.Preservatives.PotassiumMetabisulfiteMgPerL += x.MassG() * 1000 / litres
 			}
 		}

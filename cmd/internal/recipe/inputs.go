@@ -26,7 +26,8 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 	var out []Input
 	for i := range p.Bases {
 		b := &p.Bases[i]
-		in := Input{Stage: "base", Name: b.Base.Name, How: "volume at 20~°C and strength by the ethanol-water density table", Source: "OIML R 22"}
+		in := Input{Stage: "base", Name: b.Base.Name,
+			How: "volume at 20~°C and strength by the ethanol-water density table", Source: "OIML R 22"}
 		if b.Entry.Amount != nil {
 			in.Written = b.Entry.Amount.Text
 		}

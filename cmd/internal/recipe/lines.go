@@ -50,7 +50,10 @@ func (p *Lines) List() []Line {
 		h := &p.Botanicals[i]
 		l := Line{
 			Part: "botanical", Index: h.Entry.Index, Name: h.Entry.Name, Cut: h.Entry.Cut, Amount: h.Entry.Amount, Price: h.Entry.Price,
-			weigh: func(a quantity.Amount) (library.Weight, error) { return weigh(&a, h.Cut, h.Known != nil) },
+			weigh: func(a quantity.Amount) (library.Weight, error) {
+				return weigh(&a, h.Cut,
+					h.Known != nil)
+			},
 		}
 		if h.Cut != nil {
 			l.Buy, l.Measures = h.Entry.Name, h.Cut.Measures

@@ -57,7 +57,8 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 	addAcid(&per, "malic", c.Malic, grade)
 	addAcid(&per, other, c.OtherAcid, grade)
 	per = per.Times(0.01)
-	buffer := math.Max(acidity.PlantMMolPerG(c.Ash+c.UntoldAsh, c.Protein+c.UntoldProtein), c.PotassiumMG/100/potassiumGPerMol)
+	buffer := math.Max(acidity.PlantMMolPerG(c.Ash+c.UntoldAsh, c.Protein+c.UntoldProtein),
+		c.PotassiumMG/100/potassiumGPerMol)
 	if c.StrongIonsMMol != nil {
 		per.StrongIonsMMol, buffer = *c.StrongIonsMMol/100, 0 // its ash is a salt that is known
 	}
@@ -73,12 +74,14 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 		if per.AcidG() == 0 {
 			addAcid(&per, cmp.Or(ing.Acid, "citric"), ta/100, "")
 		}
-		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "the sourness of the " + ing.Name, Cure: "titrate it, or write the acid you know"}
+		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "the sourness of the " + ing.Name,
+			Cure: "titrate it, or write the acid you know"}
 		asRead := 10 * ta * asCitric(ing.Acid)
 		if pH > 0 {
 			if juice, err := mixture.WithTitration(per, pH, asRead); err == nil {
 				add.PerG = juice
-				add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name, Cure: "measure it with a meter"}
+				add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name,
+					Cure: "measure it with a meter"}
 				return add
 			}
 		}
@@ -107,7 +110,8 @@ func mostBrix(ing *library.Ingredient) float64 {
 		return 100
 	}
 	usual := ingredientParts(ing).Brix()
-	_, most := mixture.Range{Value: usual, Low: 0.85 * usual, High: 1.15 * usual}.Believed(func(float64) float64 { return brixSD })
+	_, most := mixture.Range{Value: usual, Low: 0.85 * usual,
+		High: 1.15 * usual}.Believed(func(float64) float64 { return brixSD })
 	return most
 }
 
@@ -117,7 +121,8 @@ const brixSD = 0.3
 // fruitAcid is how far the acid of a fruit may lie from the usual. One standard
 // deviation, judgement.
 func fruitAcid(name string) mixture.Quantity {
-	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "the sourness of the " + name, Cure: "measure the finished pH"}
+	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "the sourness of the " + name,
+		Cure: "measure the finished pH"}
 }
 
 // fruitSugar is how far the sugar of a juice or a fruit may lie from the usual:
@@ -127,7 +132,8 @@ func fruitSugar(ing *library.Ingredient) mixture.Quantity {
 	if ing.Kind != "juice" && ing.Kind != "fruit" || ing.Per100G.Sugars() <= 0 {
 		return mixture.Quantity{}
 	}
-	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "the sweetness of the " + ing.Name, Cure: "read its Brix and write it"}
+	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "the sweetness of the " + ing.Name,
+		Cure: "read its Brix and write it"}
 }
 
 // asCitric turns a titratable acidity written as another acid into citric: one

@@ -116,19 +116,22 @@ func solid(b *batch.Batch, h *Steeped) mixture.Solid {
 		}
 		return s.Solid
 	}
-	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.Weight), PerG: herbParts(h.Cut), LeftIn: h.Entry.LeaveIn || b.Finish.LeaveIn}}
+	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.Weight), PerG: herbParts(h.Cut),
+		LeftIn: h.Entry.LeaveIn || b.Finish.LeaveIn}}
 	s.keeps(h.Cut)
 	if h.lent {
 		s.PerG = s.PerG.Unsure()
 		s.PerG.BufferMMol = math.Max(s.PerG.BufferMMol, herbParts(library.Unknown()).BufferMMol)
 	}
 	if w := h.Cut.WaterGPerG; w.Ranged() {
-		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value, Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
+		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value,
+			Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
 	}
 	if h.Cut.SugarGPerG.Value > 0.03 {
 		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
 		// One standard deviation, judgement.
-		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "the sweetness of the " + name, Cure: "measure the finished sugar"}
+		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "the sweetness of the " + name,
+			Cure: "measure the finished sugar"}
 	}
 	if h.Cut.AcidGPerG.Value > 0 {
 		s.AcidFactor = fruitAcid(name)
@@ -141,13 +144,15 @@ type readied struct{ mixture.Solid }
 
 // whole is an ingredient that joins the jar before straining and gives itself up.
 func whole(ad *mixture.Addition) readied {
-	return readied{mixture.Solid{Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true}}
+	return readied{mixture.Solid{Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor,
+		SugarFactor: ad.SugarFactor, LeftIn: true}}
 }
 
 // keeps says what it holds back when it is strained.
 func (s *readied) keeps(c *library.Cut) {
 	q := func(n library.Number) mixture.Quantity {
-		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value), Cause: "what stays in the strained " + s.Name, Cure: "measure what you strain off"}
+		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value),
+			Cause: "what stays in the strained " + s.Name, Cure: "measure what you strain off"}
 	}
 	s.HeldMLPerG, s.PressedMLPerG = q(c.HeldMLPerG), q(c.PressedMLPerG)
 }

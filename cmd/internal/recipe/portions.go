@@ -117,8 +117,10 @@ func (d Drink) EthanolML() float64 { return 1000 * d.EthanolG / alcohol.EthanolD
 // The drinks of the countries that a house can be in.
 var drinks = map[batch.Country]Drink{
 	batch.US: {"US standard drinks", 14, `NIAAA, "What is a standard drink?": 14 g`},
-	batch.UK: {"UK units", 10 * alcohol.EthanolDensity20 / 1000, "UK Chief Medical Officers' Low Risk Drinking Guidelines 2016: 10 ml, 8 g"},
-	batch.AU: {"Australian standard drinks", 10, "NHMRC Australian Guidelines 2020; Food Standards Code, standard 2.7.1: 10 g"},
+	batch.UK: {"UK units", 10 * alcohol.EthanolDensity20 / 1000,
+		"UK Chief Medical Officers' Low Risk Drinking Guidelines 2016: 10 ml, 8 g"},
+	batch.AU: {"Australian standard drinks", 10,
+		"NHMRC Australian Guidelines 2020; Food Standards Code, standard 2.7.1: 10 g"},
 }
 
 // DrinksIn are the units that drinks are counted in: those of the country of the

@@ -40,7 +40,8 @@ func (n *reading) said() *reading {
 	var k library.Kin
 	add := func(own bool, x library.Kin) {
 		if own {
-			k.Botanicals, k.Ingredients, k.Spirits = append(k.Botanicals, x.Botanicals...), append(k.Ingredients, x.Ingredients...), append(k.Spirits, x.Spirits...)
+			k.Botanicals, k.Ingredients, k.Spirits = append(k.Botanicals,
+				x.Botanicals...), append(k.Ingredients, x.Ingredients...), append(k.Spirits, x.Spirits...)
 		}
 	}
 	for _, b := range n.Botanicals {
@@ -55,7 +56,8 @@ func (n *reading) said() *reading {
 	if len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) == 0 {
 		return nil
 	}
-	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits, dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits,
+		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
 }
 
 // stranger reads the words of a name that the library does not know. A name that
@@ -83,13 +85,15 @@ func (n *reading) food() bool { return n.Lost && (n.Plant || len(n.spirits) == 0
 
 // unsure reports whether it may bring acid, or what blunts it, that nobody knows.
 func (n *reading) unsure() bool {
-	return n.food() || n.Lost && slices.ContainsFunc(n.spirits, func(k *library.Spirit) bool { return k.Nourishing })
+	return n.food() || n.Lost && slices.ContainsFunc(n.spirits,
+		func(k *library.Spirit) bool { return k.Nourishing })
 }
 
 // lowAcidFresh: a plant nobody knows is fresh and low in acid until it is said
 // to be dry.
 func (n *reading) lowAcidFresh() bool {
-	return !(n.hint && n.dry) && slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry
+	return !(n.hint && n.dry) && slices.ContainsFunc(n.Botanicals,
+		func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry
 }
 
 // label is what it is called where a substance is traced to it.
@@ -102,13 +106,15 @@ func (n *reading) label() string {
 
 // StandsFor gathers what a line stands for.
 func (n *reading) StandsFor() library.Kin {
-	return library.Kin{Botanicals: n.Botanicals, Ingredients: n.Ingredients, Spirits: n.spirits, Allergens: n.named, Hazards: n.holds}
+	return library.Kin{Botanicals: n.Botanicals, Ingredients: n.Ingredients, Spirits: n.spirits,
+		Allergens: n.named, Hazards: n.holds}
 }
 
 // NotKnown says what the library cannot say of it, empty where it can.
 func (n *reading) NotKnown() string {
 	if !n.Lost && len(n.never) > 0 && len(n.Botanicals) > 0 {
-		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which", n.Name, n.Botanicals[0].Name, quantity.Or(n.never))
+		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which",
+			n.Name, n.Botanicals[0].Name, quantity.Or(n.never))
 	}
 	if !n.Lost {
 		return ""

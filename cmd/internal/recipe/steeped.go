@@ -38,7 +38,8 @@ func ReadSteeped(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steep
 	if err != nil {
 		return h, err
 	}
-	h.is = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut), like: e.Like != ""}
+	h.is = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
+		like: e.Like != ""}
 	if h.Known != nil {
 		h.is.Botanicals = []*library.Botanical{h.Known}
 		h.is.odd = h.Known.Strange(e.Name, e.Cut)
@@ -76,10 +77,13 @@ func ReadSteeped(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steep
 			h.Cut = c
 		}
 	}
-	if _, err := lib.Spirit(e.Name); err == nil && h.Known == nil && h.Ingredient == nil && e.Amount != nil && poured(e.Amount) {
-		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "", "%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
+	if _, err := lib.Spirit(e.Name); err == nil && h.Known == nil && h.Ingredient == nil && e.Amount != nil &&
+		poured(e.Amount) {
+		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "",
+			"%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
 	}
-	h.lent = h.is.Lost || e.Like != "" && own != h.Known && !(len(h.is.Botanicals) == 1 && h.is.Botanicals[0] == h.Known && len(h.is.Ingredients) == 0)
+	h.lent = h.is.Lost || e.Like != "" && own != h.Known &&
+		!(len(h.is.Botanicals) == 1 && h.is.Botanicals[0] == h.Known && len(h.is.Ingredients) == 0)
 	h.Cut = wetted(&h.is, h.Cut, ownCut)
 	if e.Amount == nil {
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
@@ -157,7 +161,8 @@ func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steeped,
 			return h, err
 		}
 		h.RoughCut = true
-		h.Note = fmt.Sprintf("the cut %q is not in the library, so the figures of %q are used; it knows %s", e.Cut, h.Cut.Name, cutNames(known))
+		h.Note = fmt.Sprintf("the cut %q is not in the library, so the figures of %q are used; it knows %s",
+			e.Cut, h.Cut.Name, cutNames(known))
 	case isIngredient(lib, name, &h):
 		h.Cut = library.Unknown()
 		h.Note = "counted whole, as the ingredient it is; its taste has no usual time"
@@ -177,13 +182,15 @@ func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name
 	if b.Own {
 		return ""
 	}
-	if from := library.From(name); len(from) > 0 && !slices.ContainsFunc(append([]string{b.Name}, b.Names...), func(n string) bool { return len(library.From(n)) > 0 }) {
+	if from := library.From(name); len(from) > 0 && !slices.ContainsFunc(append([]string{b.Name}, b.Names...),
+		func(n string) bool { return len(library.From(n)) > 0 }) {
 		note = fmt.Sprintf("it is taken as %s, wherever it is from", b.Name)
 	} else if library.Narrows(name, b.Name) {
 		note = "it is taken as " + b.Name
 	}
 	if done := b.Unheard(name+" "+how, cut); len(done) > 0 {
-		note = Join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s", b.Name, quantity.And(done), cut.Name, cutNames(b)))
+		note = Join(note, fmt.Sprintf("how fast %s is when it is %s is not in the library, so the figures of %q are used; it knows %s",
+			b.Name, quantity.And(done), cut.Name, cutNames(b)))
 	}
 	other, open := lib.OtherState(b, name+" "+how)
 	state, instead := "dried", "fresh"
@@ -193,7 +200,8 @@ func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name
 	switch {
 	case b.FreshOrDry: // said where it is judged
 	case open && other != nil:
-		note = Join(note, fmt.Sprintf("it is taken as %s; if it is %s, write cut = %q", state, instead, instead))
+		note = Join(note, fmt.Sprintf("it is taken as %s; if it is %s, write cut = %q", state, instead,
+			instead))
 	case open:
 		note = Join(note, fmt.Sprintf("it is taken as %s, as the library knows it", state))
 	}

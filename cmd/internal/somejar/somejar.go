@@ -155,11 +155,14 @@ func New(number uint64) *Jar {
 		}
 		slowest, quickest = math.Max(slowest, 1/rate), math.Min(quickest, 1/rate)
 		dose := math.Max(c.cut.DoseGPerL.Value, 0.1) * m.lognormal(0.35)
-		b := Botanical{Name: c.name, Cut: c.cut.Name, Grams: round(dose*j.SpiritML/1000, 2), Target: float64(2 + m.IntN(6)), Dust: c.cut.Dust, Bag: c.cut.Dust && m.IntN(2) == 0}
+		b := Botanical{Name: c.name, Cut: c.cut.Name, Grams: round(dose*j.SpiritML/1000, 2),
+			Target: float64(2 + m.IntN(6)), Dust: c.cut.Dust, Bag: c.cut.Dust && m.IntN(2) == 0}
 		if m.IntN(8) == 0 {
 			b.Target = -1
 		}
-		courses[c.name] = course{end: math.Max(7+2*m.NormFloat64(), 1), ratePerMin: rate * m.lognormal(math.Log(c.cut.RateGSD)), power: []float64{0.7, 1, 1, 1, 2}[m.IntN(5)]}
+		courses[c.name] = course{end: math.Max(7+2*m.NormFloat64(), 1),
+			ratePerMin: rate * m.lognormal(math.Log(c.cut.RateGSD)), power: []float64{0.7, 1, 1,
+				1, 2}[m.IntN(5)]}
 		j.Botanicals = append(j.Botanicals, b)
 	}
 	for i := 1; i < n; i++ {
@@ -177,7 +180,8 @@ func New(number uint64) *Jar {
 			w.From = []string{by}
 		}
 		c := courses[by]
-		courses[w.Name] = course{end: 3.5 * m.lognormal(0.4), ratePerMin: c.ratePerMin / 3 * m.lognormal(0.5), power: 1, in: c.in}
+		courses[w.Name] = course{end: 3.5 * m.lognormal(0.4), ratePerMin: c.ratePerMin / 3 * m.lognormal(0.5),
+			power: 1, in: c.in}
 		j.Watches = []Watch{w}
 	}
 	share := 1.0
@@ -186,7 +190,8 @@ func New(number uint64) *Jar {
 		share = j.SpiritML / (j.SpiritML + ml)
 		j.Additions = []Addition{{"water", fmt.Sprintf("%g ml", ml)}}
 		if m.IntN(3) == 0 {
-			j.Additions = append(j.Additions, Addition{"white sugar", fmt.Sprintf("%g g", 50*(1+float64(m.IntN(4))))})
+			j.Additions = append(j.Additions,
+				Addition{"white sugar", fmt.Sprintf("%g g", 50*(1+float64(m.IntN(4))))})
 		}
 	}
 	j.taste(m, courses, slowest, share)
@@ -246,7 +251,8 @@ func round(v float64, figures int) float64 {
 // Copy is an independent copy.
 func (j *Jar) Copy() *Jar {
 	c := *j
-	c.Botanicals, c.Watches, c.Additions, c.Pulls = slices.Clone(j.Botanicals), slices.Clone(j.Watches), slices.Clone(j.Additions), slices.Clone(j.Pulls)
+	c.Botanicals, c.Watches, c.Additions, c.Pulls = slices.Clone(j.Botanicals), slices.Clone(
+		j.Watches), slices.Clone(j.Additions), slices.Clone(j.Pulls)
 	c.Tastings = slices.Clone(j.Tastings)
 	for i := range c.Tastings {
 		c.Tastings[i].Scores = slices.Clone(c.Tastings[i].Scores)
@@ -353,7 +359,8 @@ func (j *Jar) Tables() []string {
 
 // Head is the file above its tables.
 func (j *Jar) Head() string {
-	return fmt.Sprintf("name = %q\nstarted = %s\nroom = \"20 C\"\n", j.Name, Started.Format("2006-01-02T15:04:05"))
+	return fmt.Sprintf("name = %q\nstarted = %s\nroom = \"20 C\"\n", j.Name,
+		Started.Format("2006-01-02T15:04:05"))
 }
 
 // String is the batch file.

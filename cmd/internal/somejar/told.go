@@ -98,7 +98,8 @@ func (j Told) Src() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "name = %q\nstarted = %s\nroom = \"20 C\"\n", j.Name, j.Start)
 	fmt.Fprintf(&b, "[spirit]\nname = %q\nabv = 40\namount = \"%d ml\"\n", j.spirit, j.Ml)
-	fmt.Fprintf(&b, "[[botanical]]\nname = %q\ncut = %q\namount = %q\ntarget = %g\n", j.Botanical, j.Cut, j.Amount, j.Target)
+	fmt.Fprintf(&b, "[[botanical]]\nname = %q\ncut = %q\namount = %q\ntarget = %g\n", j.Botanical, j.Cut,
+		j.Amount, j.Target)
 	b.WriteString(j.More)
 	if j.Bitter != nil {
 		b.WriteString("[[watch]]\nname = \"bitter\"\nlimit = 2\n")
