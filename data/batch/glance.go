@@ -6,17 +6,17 @@ import (
 	"time"
 )
 
-// Glance is what a look at the text of a batch file shows without parsing it: a
+// Outline is what a look at the text of a batch file shows without parsing it: a
 // book has many files, and few of them steep the same thing.
-type Glance struct {
+type Outline struct {
 	Started time.Time
 	// Words are the names of its botanicals and what they are like.
 	Words []string
 }
 
-// ReadGlance looks at a batch file. b is the batch where it had to be parsed for that;
+// ReadOutline looks at a batch file. b is the batch where it had to be parsed for that;
 // else it can be parsed from src. The error is a *strict.Error.
-func ReadGlance(path string, loc *time.Location) (g Glance, src []byte, b *Batch, err error) {
+func ReadOutline(path string, loc *time.Location) (g Outline, src []byte, b *Batch, err error) {
 	if src, err = load(path); err != nil {
 		return g, nil, nil, err
 	}
@@ -33,7 +33,7 @@ func ReadGlance(path string, loc *time.Location) (g Glance, src []byte, b *Batch
 // scanner of data/strict reads it. ok is false where something is written in a way that
 // takes a parser: lists of tables within brackets, texts over several lines, escapes,
 // quoted keys.
-func glanceAt(src []byte, loc *time.Location) (g Glance, ok bool) {
+func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 	if bytes.Contains(src, []byte(`"""`)) || bytes.Contains(src, []byte(`'''`)) {
 		return g, false
 	}
@@ -84,8 +84,8 @@ func beforeHash(line []byte) []byte {
 }
 
 // glanceOf is the same of a batch that was parsed.
-func glanceOf(b *Batch) Glance {
-	g := Glance{Started: b.Started}
+func glanceOf(b *Batch) Outline {
+	g := Outline{Started: b.Started}
 	for i := range b.Botanicals {
 		e := &b.Botanicals[i]
 		g.Words = append(g.Words, e.Name)

@@ -85,7 +85,7 @@ type Curve struct {
 	JarH float64
 	// Tasted counts the scores that speak of this flavour.
 	Tasted int
-	Points []Reading
+	Points []Point
 	Prior  kinetics.Prior
 	// OwnBatches counts the other batches of the book that taught the prior,
 	// OwnRate is the share of the library's doubt about the rate they removed.
@@ -135,7 +135,7 @@ func (c *Curve) Right() (f mixture.Range, ok bool) {
 // whether it lies outside that 99 times in 100: a slip of the tongue or of the pen
 // then, or a jar that is not what it was taken for. A flavour that was tasted less
 // than twice surprises nobody.
-func (c *Curve) Surprised(r Reading) (expected mixture.Range, surprised bool) {
+func (c *Curve) Surprised(r Point) (expected mixture.Range, surprised bool) {
 	const mostInAHundred = 2.576 // the normal quantile
 	if c.Tasted < 2 || c.inBottle == nil {
 		return mixture.Range{}, false
@@ -147,9 +147,9 @@ func (c *Curve) Surprised(r Reading) (expected mixture.Range, surprised bool) {
 	return expected, r.Score > iv.Mean+by && r.Score > expected.Low || r.Score < iv.Mean-by && !r.AtLeast
 }
 
-// Reading is one tasting of one flavour, carried to bottle strength and, with
+// Point is one tasting of one flavour, carried to bottle strength and, with
 // several tasters, to the scale of their middle.
-type Reading struct {
+type Point struct {
 	// Hours is since the start of the batch; Score and SD are points in the
 	// bottle. AtLeast marks a score at the top of the scale.
 	Hours, Score, SD float64
@@ -321,8 +321,8 @@ func (a *Assessment) SteepAct() bool {
 func (a *Assessment) Drinks() []recipe.Drink { return recipe.DrinksIn(a.question.House, a.Batch.Units) }
 
 // asker is the jar, asking what to expect of its botanicals.
-func (a *Assessment) asker() *prior.Jar {
-	return &prior.Jar{Batch: a.Batch, Recipe: a.Recipe, Library: a.lib, Book: a.question.Book}
+func (a *Assessment) asker() *prior.Asker {
+	return &prior.Asker{Batch: a.Batch, Recipe: a.Recipe, Library: a.lib, Book: a.question.Book}
 }
 
 // Slim lets go of all that a row of the book does not say, so that a book of a

@@ -137,7 +137,7 @@ const vaguePH = 1.0
 
 // warnings are what is odd about how a botanical is written; baseML is the
 // volume of all bases, 0 when it is not known.
-func oddities(h *recipe.Steeped, baseML float64) (said []string) {
+func oddities(h *recipe.Botanical, baseML float64) (said []string) {
 	note := h.Note
 	if h.Lost != nil {
 		if near := h.Lost.Nearest(); len(near) > 0 {

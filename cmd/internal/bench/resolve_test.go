@@ -221,11 +221,11 @@ func TestFacts(t *testing.T) {
 func TestNothingAllowedIsTakenForForbidden(t *testing.T) {
 	lib := library.Builtin()
 	check := func(kind, name string) {
-		h, err := recipe.ReadSteeped(nil, lib, batch.Botanical{Name: name})
+		h, err := recipe.ReadBotanical(nil, lib, batch.Botanical{Name: name})
 		if err == nil && h.Known != nil && h.Known.Forbidden != "" {
 			t.Errorf("the %s %q, steeped, is taken for %s", kind, name, h.Known.Name)
 		}
-		x, err := recipe.ReadAdded(nil, lib, batch.Addition{Name: name}, nil)
+		x, err := recipe.ReadAddition(nil, lib, batch.Addition{Name: name}, nil)
 		if err == nil && x.Botanical != nil && x.Botanical.Forbidden != "" {
 			t.Errorf("the %s %q, added, is taken for %s", kind, name, x.Botanical.Name)
 		}

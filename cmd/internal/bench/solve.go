@@ -66,7 +66,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	}
 	var stock []mixture.Stock
 	var names []string
-	var of []recipe.Added // what each stock is
+	var of []recipe.Addition // what each stock is
 	have := g.Have
 	if len(have) == 0 {
 		have = a.usualStock(g)
@@ -152,7 +152,7 @@ func (a *Assessment) printedG(x mixture.Portion) float64 {
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
 // in after straining, as long as nothing says that the batch is strained, measured
 // or bottled. What brings chiefly what nobody asked about stays as it is.
-func (a *Assessment) stillOut(g Goal) (list []recipe.Added) {
+func (a *Assessment) stillOut(g Goal) (list []recipe.Addition) {
 	f := a.Batch.Finish
 	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
 		if s != nil && s.Hours <= a.ElapsedH {
@@ -238,7 +238,7 @@ func (a *Assessment) usualStock(g Goal) []string {
 
 // after is the bottle that comes of a plan: its figures moved, and what is added with
 // all that it brings; of tells what each stock is.
-func (a *Assessment) after(p mixture.Plan, of []recipe.Added) shelf.Bottle {
+func (a *Assessment) after(p mixture.Plan, of []recipe.Addition) shelf.Bottle {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
@@ -258,11 +258,11 @@ func (a *Assessment) after(p mixture.Plan, of []recipe.Added) shelf.Bottle {
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %", and what that is.
 func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.Base) (mixture.Stock,
-	recipe.Added, error) {
+	recipe.Addition, error) {
 	name, limit, limited := quantity.CutAmount(text)
 	s := mixture.Stock{Name: name}
-	fault := func(format string, args ...any) (mixture.Stock, recipe.Added, error) {
-		return s, recipe.Added{}, &HaveError{fmt.Sprintf(format, args...)}
+	fault := func(format string, args ...any) (mixture.Stock, recipe.Addition, error) {
+		return s, recipe.Addition{}, &HaveError{fmt.Sprintf(format, args...)}
 	}
 	e := batch.Addition{Name: name}
 	switch _, in := quantity.StrengthIn(name); {
@@ -279,7 +279,7 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 		return fault("%s", err)
 	}
 	e.Amount = &amount
-	x, err := recipe.ReadAdded(b, lib, e, bases)
+	x, err := recipe.ReadAddition(b, lib, e, bases)
 	var wrong *strict.Error
 	switch _, ingErr := lib.Ingredient(name); {
 	case errors.As(err, &wrong):

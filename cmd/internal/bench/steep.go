@@ -137,7 +137,7 @@ func (a *Assessment) tastingsAhead() []string {
 
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *recipe.Steeped, lib *library.Library, share, baseML float64) (Curve,
+func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, baseML float64) (Curve,
 	jar.Flavour) {
 	e := &h.Entry
 	n := prior.Exponent(h.Known, lib)
@@ -298,7 +298,7 @@ func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain
 				by /= g.Factor
 			}
 		}
-		c.Points = append(c.Points, Reading{Hours: s.Hours, Score: s.Value * by, SD: noise * by,
+		c.Points = append(c.Points, Point{Hours: s.Hours, Score: s.Value * by, SD: noise * by,
 			AtLeast: s.Value >= topScore, Taster: s.Taster})
 	}
 	sortPoints(c.Points)
@@ -413,7 +413,7 @@ func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
 			c.Dose.PullH = w.Median
 		}
 	}
-	i := slices.IndexFunc(p.Botanicals, func(h recipe.Steeped) bool { return h.Entry.Name == c.Name })
+	i := slices.IndexFunc(p.Botanicals, func(h recipe.Botanical) bool { return h.Entry.Name == c.Name })
 	h := &p.Botanicals[i]
 	if h.Weight == nil || h.Entry.Amount == nil {
 		return

@@ -53,8 +53,8 @@ func tasterName(name string) string {
 
 // sortPoints puts readings in order of time, whatever the order they were
 // written in.
-func sortPoints(points []Reading) {
-	slices.SortStableFunc(points, func(a, b Reading) int {
+func sortPoints(points []Point) {
+	slices.SortStableFunc(points, func(a, b Point) int {
 		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Taster, b.Taster))
 	})
 }

@@ -71,7 +71,7 @@ func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
 	inTime := t + shelf.WeakSteepH
 	q := *a.Recipe
 	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals),
-		func(x recipe.Steeped) bool { return x.Entry.In > inTime })
+		func(x recipe.Botanical) bool { return x.Entry.In > inTime })
 	q.Additions = nil
 	later := end
 	for _, x := range a.Recipe.Additions {

@@ -99,12 +99,12 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 // included.
 func startedWith(path string) []string {
 	files, err := batchFiles(filepath.Dir(path))
-	own, _, _, errOwn := batch.ReadGlance(path, time.Local)
+	own, _, _, errOwn := batch.ReadOutline(path, time.Local)
 	if err != nil || errOwn != nil {
 		return nil
 	}
 	return slices.DeleteFunc(files, func(f string) bool {
-		g, _, _, err := batch.ReadGlance(f, time.Local)
+		g, _, _, err := batch.ReadOutline(f, time.Local)
 		return err != nil || !g.Started.Equal(own.Started)
 	})
 }

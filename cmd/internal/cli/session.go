@@ -99,11 +99,11 @@ func (s *session) neighbours() *prior.Book {
 	all := make([]prior.Candidate, len(files))
 	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
 	prior.Each(len(files), func(i int) {
-		g, src, b, err := batch.ReadGlance(files[i], time.Local)
+		g, src, b, err := batch.ReadOutline(files[i], time.Local)
 		if err != nil && src == nil {
 			return
 		}
-		all[i] = prior.Candidate{File: files[i], Glance: g}
+		all[i] = prior.Candidate{File: files[i], Outline: g}
 		if read[i] = b; b == nil && err == nil {
 			texts[i] = src
 		}

@@ -34,9 +34,9 @@ const (
 	LeverCut  Lever = "cut"
 )
 
-// Advice is the one change to try next, for the flavour of the last batch that
+// NextTime is the one change to try next, for the flavour of the last batch that
 // is furthest from what was wanted.
-type Advice struct {
+type NextTime struct {
 	Kind    AdviceKind
 	Flavour string
 	Watch   bool
@@ -130,18 +130,18 @@ func (c *Comparison) advise() {
 	}
 	switch {
 	case targets == 0:
-		c.Next = Advice{Kind: AdviceTarget}
+		c.Next = NextTime{Kind: AdviceTarget}
 	case tasted == 0:
-		c.Next = Advice{Kind: AdviceTaste}
+		c.Next = NextTime{Kind: AdviceTaste}
 	case sure != nil:
 		c.Next = s.change(sure)
 	case waiting > 0:
-		c.Next = Advice{Kind: AdviceWait}
+		c.Next = NextTime{Kind: AdviceWait}
 	case unsure != nil:
-		c.Next = Advice{Kind: AdviceRepeat, Why: WithinReach}
+		c.Next = NextTime{Kind: AdviceRepeat, Why: WithinReach}
 		c.Next.describe(unsure)
 	default:
-		c.Next = Advice{Kind: AdviceTaste}
+		c.Next = NextTime{Kind: AdviceTaste}
 	}
 	if c.Next.Flavour != "" && !c.Next.Watch {
 		if changed := c.changesOn(c.Next.Flavour, last-1, last); len(changed) > 1 {
@@ -183,7 +183,7 @@ func off(k *bench.Curve) (points float64, sure, known bool) {
 	return f.Value - *k.Target, *k.Target < f.Low || *k.Target > f.High, true
 }
 
-func (ad *Advice) describe(k *bench.Curve) {
+func (ad *NextTime) describe(k *bench.Curve) {
 	ad.Flavour, ad.Watch = k.Name, k.Watch
 	ad.Have, ad.Ends, _ = final(k)
 	switch {
@@ -195,8 +195,8 @@ func (ad *Advice) describe(k *bench.Curve) {
 }
 
 // change picks the lever for a flavour that is surely off.
-func (s *side) change(k *bench.Curve) Advice {
-	ad := Advice{Kind: AdviceChange}
+func (s *side) change(k *bench.Curve) NextTime {
+	ad := NextTime{Kind: AdviceChange}
 	ad.describe(k)
 	if k.Watch {
 		return s.lessOfWatch(ad, k)
@@ -242,13 +242,13 @@ func (s *side) change(k *bench.Curve) Advice {
 	return ad.time(PulledEarly, k.JarH, best)
 }
 
-func (ad Advice) time(why Because, from, to float64) Advice {
+func (ad NextTime) time(why Because, from, to float64) NextTime {
 	ad.Lever, ad.Why, ad.FromH, ad.ToH = LeverTime, why, from, to
 	return ad
 }
 
 // lessOfWatch is the time at which what brings an unwanted taste has to be out.
-func (s *side) lessOfWatch(ad Advice, k *bench.Curve) Advice {
+func (s *side) lessOfWatch(ad NextTime, k *bench.Curve) NextTime {
 	var from []string
 	for i := range s.a.Batch.Watches {
 		if w := &s.a.Batch.Watches[i]; w.Name == k.Name {
@@ -276,7 +276,7 @@ func (s *side) lessOfWatch(ad Advice, k *bench.Curve) Advice {
 
 // doseUp is dose for a flavour that is too weak, with a look at what a higher
 // dose brings. jarScore is where the present dose ends.
-func (s *side) doseUp(ad Advice, k *bench.Curve, jarScore float64) Advice {
+func (s *side) doseUp(ad NextTime, k *bench.Curve, jarScore float64) NextTime {
 	if jarScore >= k.JarTarget {
 		jarScore = k.JarNow.Value // the end is in doubt; what was tasted is not
 	}
@@ -312,7 +312,7 @@ func limited(known *library.Botanical) []string {
 
 // dose turns a jar score into the dose that would have given the wanted one: a
 // score goes with the amount to the power of the flavour's exponent.
-func (s *side) dose(ad Advice, k *bench.Curve, jarScore float64) Advice {
+func (s *side) dose(ad NextTime, k *bench.Curve, jarScore float64) NextTime {
 	ad = ad.dose(math.Pow(k.JarTarget/math.Max(jarScore, 1e-9), 1/k.Exponent))
 	for i := range s.parts.Botanicals {
 		if h := &s.parts.Botanicals[i]; h.Entry.Name == k.Name && h.Weight != nil {
@@ -324,7 +324,7 @@ func (s *side) dose(ad Advice, k *bench.Curve, jarScore float64) Advice {
 }
 
 // dose asks for a dose factor, no further than one step goes.
-func (ad Advice) dose(factor float64) Advice {
+func (ad NextTime) dose(factor float64) NextTime {
 	ad.Lever = LeverDose
 	ad.Factor = math.Min(math.Max(factor, 1/mostFactor), mostFactor)
 	ad.HalfWay = ad.Factor != factor

@@ -45,19 +45,19 @@ type Comparison struct {
 	// last batch but one to the last.
 	Mixed    []Mixed
 	Headline Headline
-	Next     Advice
+	Next     NextTime
 
 	sides []side
-	herbs []matched[recipe.Steeped]
+	herbs []matched[recipe.Botanical]
 }
 
-// Part says on which side of the steep a row stands.
-type Part string
+// Half says on which side of the steep a row stands.
+type Half string
 
 // The two parts of a comparison.
 const (
-	WentIn  Part = "in"
-	CameOut Part = "out"
+	WentIn  Half = "in"
+	CameOut Half = "out"
 )
 
 // Unit is what the numbers of a row are counted in.
@@ -81,7 +81,7 @@ const (
 
 // Row is one thing that can differ.
 type Row struct {
-	Part Part
+	Part Half
 	// About is the flavour or ingredient it belongs to, empty for the batch.
 	About, What string
 	Unit        Unit
@@ -326,7 +326,7 @@ func apart(x, y Cell) bool {
 }
 
 // each makes a row with one cell a batch.
-func (c *Comparison) each(part Part, about, what string, unit Unit, cell func(*side) Cell) {
+func (c *Comparison) each(part Half, about, what string, unit Unit, cell func(*side) Cell) {
 	r := Row{Part: part, About: about, What: what, Unit: unit}
 	for i := range c.sides {
 		r.Cells = append(r.Cells, cell(&c.sides[i]))
@@ -435,10 +435,10 @@ func count[T any](list []*T) int {
 }
 
 // herbsOf lines the botanicals up.
-func herbsOf(sides []side) []matched[recipe.Steeped] {
-	return match(sides, func(s *side) []recipe.Steeped { return s.parts.Botanicals },
-		func(h *recipe.Steeped) string { return h.Entry.Name },
-		func(h *recipe.Steeped) string {
+func herbsOf(sides []side) []matched[recipe.Botanical] {
+	return match(sides, func(s *side) []recipe.Botanical { return s.parts.Botanicals },
+		func(h *recipe.Botanical) string { return h.Entry.Name },
+		func(h *recipe.Botanical) string {
 			if h.Known == nil {
 				return ""
 			}

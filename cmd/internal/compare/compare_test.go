@@ -187,7 +187,7 @@ func TestHeadlineOfThePace(t *testing.T) {
 
 func TestOneChangeToTryNext(t *testing.T) {
 	first := somejar.Told{Scores: somejar.Done(1), Pulled: 192}.Src()
-	next := func(j somejar.Told) Advice {
+	next := func(j somejar.Told) NextTime {
 		t.Helper()
 		j.Start = "2026-04-02T18:00:00"
 		return compared(t, somejar.Later, first, j.Src()).Next
@@ -201,30 +201,30 @@ func TestOneChangeToTryNext(t *testing.T) {
 		kind   AdviceKind
 		lever  Lever
 		why    Because
-		more   func(Advice) bool
+		more   func(NextTime) bool
 	}{
 		{"ends too weak", somejar.Told{Cut: "zest", Scores: flat(3), Pulled: 192, Target: 5}, AdviceChange, LeverDose, EndsTooWeak,
-			func(a Advice) bool { return a.Factor > 1.2 && a.Factor <= 2 && a.GramsNext > a.GramsNow }},
+			func(a NextTime) bool { return a.Factor > 1.2 && a.Factor <= 2 && a.GramsNext > a.GramsNow }},
 		{"far too weak goes by steps", somejar.Told{Cut: "zest", Scores: flat(1), Pulled: 192, Target: 8}, AdviceChange, LeverDose, TooSlow,
-			func(a Advice) bool { return a.Factor == 2 && a.HalfWay }},
+			func(a NextTime) bool { return a.Factor == 2 && a.HalfWay }},
 		{"pulled too early", somejar.Told{Scores: map[float64]float64{6: 0.5, 12: 1, 24: 2, 36: 2.8, 48: 3.5}, Pulled: 48}, AdviceChange, LeverTime, PulledEarly,
-			func(a Advice) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
+			func(a NextTime) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
 		{"left too long", somejar.Told{Cut: "zest", Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, Pulled: 96, Target: 4}, AdviceChange, LeverTime, PulledLate,
-			func(a Advice) bool { return a.ToH > 2 && a.ToH < 8 }},
+			func(a NextTime) bool { return a.ToH > 2 && a.ToH < 8 }},
 		{"minutes", somejar.Told{Cut: "zest", Scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, Pulled: 8, Target: 3}, AdviceChange, LeverDose, TooFast,
-			func(a Advice) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
+			func(a NextTime) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
 		{"a watched taste over its limit", somejar.Told{Cut: "zest", Scores: flat(6), Bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, Pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
-			func(a Advice) bool {
+			func(a NextTime) bool {
 				return a.Watch && a.Flavour == "bitter" && slices.Equal(a.Pulled, []string{"test peel"}) && a.ToH < 40
 			}},
 		{"right", somejar.Told{Scores: somejar.Done(1), Pulled: 192}, AdviceRepeat, "", WithinReach, nil},
 		{"not tasted", somejar.Told{Pulled: 192}, AdviceTaste, "", "", nil},
 		{"at the end of its dose", somejar.Told{Botanical: "test bark", Cut: "powder", Amount: "1.4 g", Scores: flat(2), Pulled: 192, Target: 6}, AdviceChange, LeverDose, DoseEnds,
-			func(a Advice) bool {
+			func(a NextTime) bool {
 				return math.Abs(a.GramsNext-1.5) < 1e-9 && slices.Contains(a.Substances, "quinine")
 			}},
 		{"past the end of its dose", somejar.Told{Botanical: "test bark", Cut: "powder", Amount: "2 g", Scores: flat(2), Pulled: 192, Target: 6}, AdviceAccept, LeverDose, DoseEnds,
-			func(a Advice) bool { return a.Factor == 1 }},
+			func(a NextTime) bool { return a.Factor == 1 }},
 	} {
 		got := next(c.jarred)
 		if got.Kind != c.kind || got.Lever != c.lever || got.Why != c.why || c.more != nil && !c.more(got) {
@@ -276,7 +276,7 @@ func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := &side{parts: p, baseML: p.BaseML()}
-		ad := s.dose(Advice{}, k, score)
+		ad := s.dose(NextTime{}, k, score)
 		if ad.Factor < 0.5-1e-12 || ad.Factor > 2+1e-12 {
 			t.Fatalf("a step of %g", ad.Factor)
 		}

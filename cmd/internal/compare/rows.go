@@ -64,7 +64,7 @@ func (s *side) baseABV() (float64, bool) {
 func (c *Comparison) botanicals() {
 	for _, m := range c.herbs {
 		about := m.name
-		row := func(what string, unit Unit, cell func(s *side, h *recipe.Steeped) Cell) {
+		row := func(what string, unit Unit, cell func(s *side, h *recipe.Botanical) Cell) {
 			r := Row{Part: WentIn, About: about, What: what, Unit: unit}
 			for i := range c.sides {
 				r.Cells = append(r.Cells, cell(&c.sides[i], m.of[i]))
@@ -72,7 +72,7 @@ func (c *Comparison) botanicals() {
 			c.add(r)
 		}
 		if count(m.of) < len(c.sides) {
-			row("in it", NoUnit, func(s *side, h *recipe.Steeped) Cell {
+			row("in it", NoUnit, func(s *side, h *recipe.Botanical) Cell {
 				if h == nil {
 					return Cell{Text: "-"}
 				}
@@ -80,8 +80,8 @@ func (c *Comparison) botanicals() {
 			})
 			continue
 		}
-		assumed := slices.ContainsFunc(m.of, func(h *recipe.Steeped) bool { return h.Form().Taken })
-		row("cut", NoUnit, func(_ *side, h *recipe.Steeped) Cell {
+		assumed := slices.ContainsFunc(m.of, func(h *recipe.Botanical) bool { return h.Form().Taken })
+		row("cut", NoUnit, func(_ *side, h *recipe.Botanical) Cell {
 			f := h.Form()
 			key := f.Written
 			if assumed && f.Lib != nil {
@@ -95,12 +95,12 @@ func (c *Comparison) botanicals() {
 				unit = Grams
 			}
 		}
-		row("dose", unit, func(s *side, h *recipe.Steeped) Cell { return s.doseCell(h, unit) })
-		row("went in", Hours, func(_ *side, h *recipe.Steeped) Cell {
+		row("dose", unit, func(s *side, h *recipe.Botanical) Cell { return s.doseCell(h, unit) })
+		row("went in", Hours, func(_ *side, h *recipe.Botanical) Cell {
 			return Cell{Number: true,
 				Value: h.Entry.In}
 		})
-		row("time in the jar", Hours, func(s *side, h *recipe.Steeped) Cell {
+		row("time in the jar", Hours, func(s *side, h *recipe.Botanical) Cell {
 			k := s.curve(h.Entry.Name)
 			switch {
 			case k == nil || k.JarH <= 0:
@@ -110,10 +110,10 @@ func (c *Comparison) botanicals() {
 			}
 			return Cell{Number: true, Value: k.JarH}
 		})
-		row("wanted", Score, func(_ *side, h *recipe.Steeped) Cell { return numberCell(h.Entry.Target) })
-		row("lot", NoUnit, func(_ *side, h *recipe.Steeped) Cell { return wordCell(h.Entry.Lot, "") })
+		row("wanted", Score, func(_ *side, h *recipe.Botanical) Cell { return numberCell(h.Entry.Target) })
+		row("lot", NoUnit, func(_ *side, h *recipe.Botanical) Cell { return wordCell(h.Entry.Lot, "") })
 		row("stays in the bottle", NoUnit,
-			func(_ *side, h *recipe.Steeped) Cell { return yesCell(h.Entry.LeaveIn) })
+			func(_ *side, h *recipe.Botanical) Cell { return yesCell(h.Entry.LeaveIn) })
 	}
 }
 
@@ -128,7 +128,7 @@ func (s *side) curve(name string) *bench.Curve {
 }
 
 // doseCell is a botanical's dose, in grams or per litre of base.
-func (s *side) doseCell(h *recipe.Steeped, unit Unit) Cell {
+func (s *side) doseCell(h *recipe.Botanical, unit Unit) Cell {
 	if h.Weight == nil {
 		if h.Entry.Amount == nil {
 			return Cell{Missing: true}
@@ -163,7 +163,7 @@ func joinWords(parts ...string) string {
 }
 
 // extraName is the library's name of an addition, empty when it has none.
-func extraName(x *recipe.Added) string {
+func extraName(x *recipe.Addition) string {
 	switch {
 	case x.Ingredient != nil:
 		return x.Ingredient.Name
@@ -177,29 +177,29 @@ func extraName(x *recipe.Added) string {
 
 func (c *Comparison) additions() {
 	scaled := c.basesDiffer()
-	all := match(c.sides, func(s *side) []recipe.Added { return s.parts.Additions },
-		func(x *recipe.Added) string { return x.Entry.Name }, extraName)
+	all := match(c.sides, func(s *side) []recipe.Addition { return s.parts.Additions },
+		func(x *recipe.Addition) string { return x.Entry.Name }, extraName)
 	for _, m := range all {
 		c.amount(m, scaled)
 		if count(m.of) < len(c.sides) {
 			continue
 		}
-		row := func(what string, unit Unit, cell func(x *recipe.Added) Cell) {
+		row := func(what string, unit Unit, cell func(x *recipe.Addition) Cell) {
 			r := Row{Part: WentIn, About: m.name, What: what, Unit: unit}
 			for _, x := range m.of {
 				r.Cells = append(r.Cells, cell(x))
 			}
 			c.add(r)
 		}
-		row("strength", ABV, func(x *recipe.Added) Cell { return numberCell(x.ABVPercent) })
-		row("pH", PH, func(x *recipe.Added) Cell { return numberCell(x.Entry.PH) })
-		row("acid", GPerL, func(x *recipe.Added) Cell {
+		row("strength", ABV, func(x *recipe.Addition) Cell { return numberCell(x.ABVPercent) })
+		row("pH", PH, func(x *recipe.Addition) Cell { return numberCell(x.Entry.PH) })
+		row("acid", GPerL, func(x *recipe.Addition) Cell {
 			if x.Entry.AcidGPer100ML == nil {
 				return Cell{Missing: true}
 			}
 			return Cell{Number: true, Value: 10 * *x.Entry.AcidGPer100ML}
 		})
-		row("heated", NoUnit, func(x *recipe.Added) Cell { return yesCell(x.Entry.Heated) })
+		row("heated", NoUnit, func(x *recipe.Addition) Cell { return yesCell(x.Entry.Heated) })
 	}
 	c.order(all)
 }
@@ -219,7 +219,7 @@ func (c *Comparison) basesDiffer() bool {
 
 // amount is the row of how much of an addition went in: in millilitres where
 // every batch measured it so, else in grams.
-func (c *Comparison) amount(m matched[recipe.Added], perLitre bool) {
+func (c *Comparison) amount(m matched[recipe.Addition], perLitre bool) {
 	byVolume := true
 	for _, x := range m.of {
 		if x != nil && x.Entry.Amount != nil {
@@ -264,7 +264,7 @@ func (c *Comparison) amount(m matched[recipe.Added], perLitre bool) {
 }
 
 // order is the row of the order in which the common additions are written.
-func (c *Comparison) order(all []matched[recipe.Added]) {
+func (c *Comparison) order(all []matched[recipe.Addition]) {
 	type place struct {
 		at   int
 		name string

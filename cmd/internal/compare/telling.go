@@ -25,7 +25,7 @@ func (c *Comparison) forms() {
 	}
 }
 
-func (c *Comparison) formChange(name string, from, to int, old, now *recipe.Steeped) {
+func (c *Comparison) formChange(name string, from, to int, old, now *recipe.Botanical) {
 	f, g := old.Form(), now.Form()
 	if f.Text == "" || g.Text == "" || f.Same(g) {
 		return

@@ -288,7 +288,7 @@ func OnlyTaught(before, after *library.Library, lessons []Taught) error {
 
 // fromLesson moves a rate that batches of the book taught from their room and
 // strength to those of this jar. It is the rate of a score already.
-func (a *Jar) fromLesson(t *library.Taught) (kinetics.Shift, []string) {
+func (a *Asker) fromLesson(t *library.Taught) (kinetics.Shift, []string) {
 	there, here := stateOf(t.RoomC, 0), stateOf(a.Batch.RoomC, recipe.BaseStrength(a.Recipe.Bases))
 	if t.ABVPercent != nil {
 		there.abv = *t.ABVPercent

@@ -23,14 +23,14 @@ func named(t testing.TB, file, src string) *batch.Batch {
 }
 
 // inBook is what is expected of the one botanical of a batch among the others of a book.
-func inBook(t testing.TB, lib *library.Library, b *batch.Batch, book ...*batch.Batch) Belief {
+func inBook(t testing.TB, lib *library.Library, b *batch.Batch, book ...*batch.Batch) Expected {
 	t.Helper()
 	alone := lib.Untaught(filepath.Base(b.File))
 	lines, err := recipe.Read(b, alone, somejar.Later.Sub(b.Started).Hours())
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := Jar{Batch: b, Recipe: lines, Library: alone, Book: NewBook(lib, somejar.Later, book)}
+	a := Asker{Batch: b, Recipe: lines, Library: alone, Book: NewBook(lib, somejar.Later, book)}
 	return a.Believe(&lines.Botanicals[0])
 }
 

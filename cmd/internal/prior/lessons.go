@@ -101,7 +101,7 @@ func Each(n int, f func(i int)) {
 // lessonKey is what tastings are gathered by: a botanical in one cut.
 type lessonKey struct{ name, cut string }
 
-func keyOf(h *recipe.Steeped) lessonKey {
+func keyOf(h *recipe.Botanical) lessonKey {
 	name := h.Entry.Name
 	if h.Known != nil {
 		name = h.Known.Name
@@ -119,7 +119,7 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 	if err != nil {
 		return Lesson{}, err
 	}
-	a := Jar{Batch: last.batch, Recipe: lines, Library: k.bare}
+	a := Asker{Batch: last.batch, Recipe: lines, Library: k.bare}
 	prior, _ := a.plain(last.herb)
 	got := last.learn(list, prior)
 	if got == nil {

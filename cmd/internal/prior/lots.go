@@ -35,7 +35,7 @@ var ageless = []string{"wood", "fruit", "nut", "vegetable", "coffee", "cacao"}
 
 // shelfLife says how a botanical ages once bought; perYear is 0 where it does
 // not, or where it is not known what it is.
-func shelfLife(h *recipe.Steeped) (kind string, perYear float64) {
+func shelfLife(h *recipe.Botanical) (kind string, perYear float64) {
 	switch {
 	case h.Known == nil || slices.Contains(ageless, h.Known.Kind):
 		return "", 0
@@ -56,7 +56,7 @@ func shelfLife(h *recipe.Steeped) (kind string, perYear float64) {
 }
 
 // age is nil where no day was written.
-func ageOf(h *recipe.Steeped, b *batch.Batch) *age {
+func ageOf(h *recipe.Botanical, b *batch.Batch) *age {
 	if h.Entry.Bought.IsZero() {
 		return nil
 	}
@@ -102,7 +102,7 @@ func yearsAgo(years float64) string {
 
 // WantsLot reports whether it is a dried spice or herb of which neither the age
 // nor the packet is written.
-func WantsLot(h *recipe.Steeped) bool {
+func WantsLot(h *recipe.Botanical) bool {
 	_, perYear := shelfLife(h)
 	return perYear > 0 && h.Known.Forbidden == "" && h.Known.Kind != "citrus" && h.Entry.Lot == "" &&
 		h.Entry.Bought.IsZero()

@@ -48,14 +48,14 @@ func TestAge(t *testing.T) {
 
 // Age lowers the end of a jar and widens it, never its rate.
 func TestAgeLowersTheEnd(t *testing.T) {
-	curve := func(more string) Belief {
+	curve := func(more string) Expected {
 		return inBook(t, somejar.Library(t), somejar.Parse(t, somejar.Told{Botanical: "clove", Cut: "whole", Amount: "1 g", More: more}.Src()))
 	}
 	now, old, older := curve(""), curve("bought = 2025-03-02\n"), curve("bought = 2020-03-02\n")
 	if !(now.Prior.Plateau.Mean > old.Prior.Plateau.Mean && old.Prior.Plateau.Mean > older.Prior.Plateau.Mean) {
 		t.Errorf("ends %+v, %+v, %+v", now.Prior.Plateau, old.Prior.Plateau, older.Prior.Plateau)
 	}
-	rel := func(c Belief) float64 { return c.Prior.Plateau.SD / c.Prior.Plateau.Mean }
+	rel := func(c Expected) float64 { return c.Prior.Plateau.SD / c.Prior.Plateau.Mean }
 	if !(rel(now) < rel(old) && rel(old) < rel(older)) {
 		t.Errorf("relative spreads %g, %g, %g", rel(now), rel(old), rel(older))
 	}

@@ -101,7 +101,7 @@ const mostLookedAt = 48
 // Candidate is a file of the book at a glance.
 type Candidate struct {
 	File string
-	batch.Glance
+	batch.Outline
 }
 
 // Teachers chooses the files that b can learn from: of each of its botanicals the
@@ -112,7 +112,7 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 	lib = lib.Untaught("")
 	wanted := make([]string, len(b.Botanicals)) // "" where it cannot be read
 	Each(len(wanted), func(i int) {
-		if h, err := recipe.ReadSteeped(b, lib, b.Botanicals[i]); err == nil {
+		if h, err := recipe.ReadBotanical(b, lib, b.Botanicals[i]); err == nil {
 			wanted[i] = keyOf(&h).name
 		}
 	})
@@ -151,7 +151,7 @@ type voice struct {
 	file    string
 	started time.Time
 	key     lessonKey
-	herb    *recipe.Steeped
+	herb    *recipe.Botanical
 	batch   *batch.Batch
 	state   state
 	// doseGPerL is per litre of spirit, 0 when not known; left is the ln of the
@@ -210,7 +210,7 @@ func (k *Book) listen(entry string, places []place) []*voice {
 // voice reads one botanical of one batch; nil where it teaches nothing.
 func (k *Book) voice(p place) *voice {
 	b := k.batches[p.batch]
-	h, err := recipe.ReadSteeped(b, k.bare, b.Botanicals[p.botanical])
+	h, err := recipe.ReadBotanical(b, k.bare, b.Botanicals[p.botanical])
 	if err != nil || h.Known != nil && h.Known.Forbidden != "" { // nothing to be learned for a next time
 		return nil
 	}
@@ -229,7 +229,7 @@ func (k *Book) voice(p place) *voice {
 }
 
 // newVoice sums up a botanical; of p only the bases are read.
-func newVoice(b *batch.Batch, h *recipe.Steeped, p *recipe.Lines, k *Book) *voice {
+func newVoice(b *batch.Batch, h *recipe.Botanical, p *recipe.Lines, k *Book) *voice {
 	v := &voice{
 		file: fileOf(b), started: b.Started, key: keyOf(h), herb: h, batch: b, lot: sameLot(h.Entry.Lot),
 		state: stateOf(b.RoomC, recipe.BaseStrength(p.Bases)), doseGPerL: h.DoseGPerL(p.BaseML()),

@@ -169,7 +169,7 @@ func TestAGlanceFindsTheSameTeachers(t *testing.T) {
 			t.Fatal(err)
 		}
 		b := named(t, f, j.Src())
-		g, _, parsed, err := batch.ReadGlance(f, time.UTC)
+		g, _, parsed, err := batch.ReadOutline(f, time.UTC)
 		var words []string
 		for _, h := range b.Botanicals {
 			if words = append(words, h.Name); h.Like != "" {

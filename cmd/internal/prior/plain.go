@@ -15,8 +15,8 @@ import (
 	"steepbook/kinetics"
 )
 
-// Jar is a jar that asks what to expect of its botanicals.
-type Jar struct {
+// Asker is a jar that asks what to expect of its botanicals.
+type Asker struct {
 	Batch   *batch.Batch
 	Recipe  *recipe.Lines
 	Library *library.Library // without what this batch itself taught
@@ -28,7 +28,7 @@ type Jar struct {
 // taste, its early share, and the end of the usual dose moved by the dose through
 // the power law; its age and the other batches of the book are left out. moved
 // says in words how it was moved.
-func (a *Jar) plain(h *recipe.Steeped) (p kinetics.Prior, moved []string) {
+func (a *Asker) plain(h *recipe.Botanical) (p kinetics.Prior, moved []string) {
 	doseGPerL := h.DoseGPerL(a.Recipe.BaseML())
 	p = kinetics.Usual(h.Cut.SlowRatePerH(), h.Cut.RateGSD)
 	p.Early = h.Cut.EarlyShare.Value

@@ -10,8 +10,8 @@ import (
 	"steepbook/kinetics"
 )
 
-// Belief is what is expected of a flavour before its own tastings count.
-type Belief struct {
+// Expected is what is expected of a flavour before its own tastings count.
+type Expected struct {
 	Prior kinetics.Prior
 	// Batches of the book that taught it, and the share of the library's doubt
 	// about the rate that they removed.
@@ -24,9 +24,9 @@ type Belief struct {
 // Believe is what the library and the other batches of the book say of a
 // botanical of this jar, its age counted. It is the only place where a prior is
 // taught.
-func (a *Jar) Believe(h *recipe.Steeped) Belief {
+func (a *Asker) Believe(h *recipe.Botanical) Expected {
 	plain, moved := a.plain(h)
-	out := Belief{Prior: plain, Moved: moved}
+	out := Expected{Prior: plain, Moved: moved}
 	old := ageOf(h, a.Batch)
 	n := Exponent(h.Known, a.Library).Value
 	if l := a.lessonOn(h, plain); l != nil {
@@ -48,7 +48,7 @@ func (a *Jar) Believe(h *recipe.Steeped) Belief {
 }
 
 // AskBook lets the book learn about all botanicals of the jar at once.
-func (a *Jar) AskBook() {
+func (a *Asker) AskBook() {
 	if a.Book != nil {
 		Each(len(a.Recipe.Botanicals), func(i int) { a.Believe(&a.Recipe.Botanicals[i]) })
 	}
@@ -71,12 +71,12 @@ type lesson struct {
 
 // lessonOn learns from the other batches of the book; nil where none speaks of
 // the botanical. No batch learns from itself or from a copy of itself.
-func (a *Jar) lessonOn(h *recipe.Steeped, plain kinetics.Prior) *lesson {
+func (a *Asker) lessonOn(h *recipe.Botanical, plain kinetics.Prior) *lesson {
 	k := a.Book
 	if k == nil || h.Known != nil && h.Known.Forbidden != "" {
 		return nil
 	}
-	bare, err := recipe.ReadSteeped(a.Batch, k.bare, h.Entry)
+	bare, err := recipe.ReadBotanical(a.Batch, k.bare, h.Entry)
 	if err != nil {
 		return nil
 	}
@@ -110,7 +110,7 @@ func (k *Book) once(q askedFor, learn func() *lesson) *lesson {
 	return l
 }
 
-func (a *Jar) learn(h *recipe.Steeped, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
+func (a *Asker) learn(h *recipe.Botanical, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
 	t := h.Cut.Taught
 	if t == nil {
 		return asker.learn(all, plain)

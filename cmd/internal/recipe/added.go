@@ -13,7 +13,7 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-type Added struct {
+type Addition struct {
 	Entry      batch.Addition
 	Ingredient *library.Ingredient
 	Spirit     *library.Spirit
@@ -27,10 +27,10 @@ type Added struct {
 	Reads  reading
 }
 
-// ReadAdded looks an addition up and turns its amount into masses; bases are the spirits
+// ReadAddition looks an addition up and turns its amount into masses; bases are the spirits
 // of the jar, whose strength holds where the same is added again.
-func ReadAdded(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Added, error) {
-	x := Added{Entry: e, ABVPercent: e.ABVPercent,
+func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Addition, error) {
+	x := Addition{Entry: e, ABVPercent: e.ABVPercent,
 		Reads: reading{Name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
@@ -48,7 +48,7 @@ func ReadAdded(b *batch.Batch, lib *library.Library, e batch.Addition, bases []B
 
 // lookUp finds what it is. Whatever is written beside it, a thing stays what it is; a
 // strength makes a plant that is poured a liquid that was drawn from it.
-func (x *Added) lookUp(b *batch.Batch, lib *library.Library, bases []Base) error {
+func (x *Addition) lookUp(b *batch.Batch, lib *library.Library, bases []Base) error {
 	e, name := &x.Entry, x.Entry.Name
 	ing, ingErr := lib.Ingredient(name)
 	// A plant that must not be steeped wins over a likeness ("apricot kernel"
@@ -97,7 +97,7 @@ func (x *Added) lookUp(b *batch.Batch, lib *library.Library, bases []Base) error
 }
 
 // plant is an addition that the library knows as a botanical.
-func (x *Added) plant(b *batch.Batch, lib *library.Library, bot *library.Botanical,
+func (x *Addition) plant(b *batch.Batch, lib *library.Library, bot *library.Botanical,
 	weighed bool) (err error) {
 	x.Botanical, x.Reads.Botanicals, x.Reads.Plant = bot, []*library.Botanical{bot}, true
 	if x.Cut, err = bot.Cut(""); err != nil {
@@ -116,12 +116,12 @@ func (x *Added) plant(b *batch.Batch, lib *library.Library, bot *library.Botanic
 }
 
 // fault is one of a key of its [[addition]].
-func (x *Added) fault(b *batch.Batch, key, right, format string, args ...any) error {
+func (x *Addition) fault(b *batch.Batch, key, right, format string, args ...any) error {
 	return b.Errorf([]any{"addition", x.Entry.Index, key}, right, format, args...)
 }
 
 // weigh turns its amount into masses, by what it is.
-func (x *Added) weigh(b *batch.Batch) error {
+func (x *Addition) weigh(b *batch.Batch) error {
 	e, name := &x.Entry, x.Entry.Name
 	switch {
 	case x.Ingredient != nil:
@@ -181,7 +181,7 @@ func (x *Added) weigh(b *batch.Batch) error {
 }
 
 // MassG is what of it goes in [g]; 0 where that is not known.
-func (x *Added) MassG() float64 {
+func (x *Addition) MassG() float64 {
 	if x.Unread != "" {
 		return 0
 	}
@@ -194,7 +194,7 @@ const lightest, heaviest = 0.8, 1.4
 
 // asWater counts as water what nobody knows, by the room it takes; false where its
 // amount does not say that.
-func (x *Added) asWater() bool {
+func (x *Addition) asWater() bool {
 	a := x.Entry.Amount
 	if a == nil {
 		return false
@@ -220,7 +220,7 @@ func (x *Added) asWater() bool {
 
 // strange reads an addition that the library does not know. What is weighed and
 // named after a plant is the plant, unless it is as strong as a liquor.
-func (x *Added) strange(lib *library.Library, weighed bool) {
+func (x *Addition) strange(lib *library.Library, weighed bool) {
 	n := &x.Reads
 	n.stranger(lib, nil)
 	if len(n.spirits) > 0 && len(n.Ingredients)+len(n.Botanicals) == 0 {
@@ -233,7 +233,7 @@ func (x *Added) strange(lib *library.Library, weighed bool) {
 
 // ownStrength is the strength of this spirit: what is written, or stands in its
 // name, or what the same spirit has that the jar was filled with.
-func (x *Added) ownStrength(bases []Base) {
+func (x *Addition) ownStrength(bases []Base) {
 	if x.ABVPercent != nil {
 		return
 	}
@@ -319,7 +319,7 @@ func called(ing *library.Ingredient, name string) bool {
 }
 
 // boilOff takes the water that was lost on the stove off an addition.
-func boilOff(x *Added) error {
+func boilOff(x *Addition) error {
 	_, lost, _, ok := x.Entry.BoiledOff.Grams()
 	if !ok {
 		var ml float64

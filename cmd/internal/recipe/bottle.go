@@ -23,7 +23,7 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		NoSpirit: !slices.ContainsFunc(p.Bases,
 			func(x Base) bool { return x.Ingredient == nil || x.Base.ABVPercent.Value > 0 }) &&
 			!slices.ContainsFunc(p.Additions,
-				func(x Added) bool { return x.Spirit != nil || x.ABVPercent != nil && *x.ABVPercent > 0 }),
+				func(x Addition) bool { return x.Spirit != nil || x.ABVPercent != nil && *x.ABVPercent > 0 }),
 	}
 	read := func(n *reading) {
 		if n.stays {

@@ -72,7 +72,7 @@ func (p *Lines) List() []Line {
 	return list
 }
 
-func (x *Added) line() Line {
+func (x *Addition) line() Line {
 	e := x.Entry
 	l := Line{Part: "addition", Index: e.Index, Name: e.Name, Amount: e.Amount, Price: e.Price, Buy: e.Name}
 	switch {

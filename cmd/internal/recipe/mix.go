@@ -14,7 +14,7 @@ import (
 // amount, which are left out, and unread what nobody knows, which counts as water.
 type made struct {
 	mixture.Recipe
-	left                    []*Steeped
+	left                    []*Botanical
 	Missing, unread, absent []string
 }
 
@@ -106,7 +106,7 @@ func pressing(b *batch.Batch) mixture.Range {
 	return mixture.Dripped
 }
 
-func solid(b *batch.Batch, h *Steeped) mixture.Solid {
+func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 	name := h.Entry.Name
 	if h.Ingredient != nil {
 		ad := ingredientAddition(batch.Addition{Name: name}, h.Ingredient, *h.Weight)
@@ -170,7 +170,7 @@ const packedGPerML = 1.0
 
 // mostG is the most that something nobody weighed may weigh, g:
 // of what is juicy or unknown as much as fits, of the rest the highest usual dose.
-func (h *Steeped) mostG(r *mixture.Recipe) float64 {
+func (h *Botanical) mostG(r *mixture.Recipe) float64 {
 	var ml float64
 	for _, b := range r.Bases {
 		ml += b.VolumeML.Value

@@ -16,8 +16,8 @@ import (
 // millilitres.
 type Lines struct {
 	Bases      []Base
-	Botanicals []Steeped
-	Additions  []Added
+	Botanicals []Botanical
+	Additions  []Addition
 }
 
 // Read reads a batch as it is nowH hours after its start: what is pulled later
@@ -32,7 +32,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		p.Bases = append(p.Bases, r)
 	}
 	for _, e := range b.Botanicals {
-		r, err := ReadSteeped(b, lib, e)
+		r, err := ReadBotanical(b, lib, e)
 		if err != nil {
 			return nil, err
 		}
@@ -44,7 +44,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		p.Botanicals = append(p.Botanicals, r)
 	}
 	for _, e := range b.Additions {
-		r, err := ReadAdded(b, lib, e, p.Bases)
+		r, err := ReadAddition(b, lib, e, p.Bases)
 		if err != nil {
 			return nil, err
 		}

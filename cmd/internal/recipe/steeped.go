@@ -11,7 +11,7 @@ import (
 	"steepbook/data/quantity"
 )
 
-type Steeped struct {
+type Botanical struct {
 	Entry batch.Botanical
 	Known *library.Botanical // nil: the maker's own word
 	Cut   *library.Cut
@@ -31,9 +31,9 @@ type Steeped struct {
 }
 
 // Fine: it is so fine that only straining takes it out.
-func (h *Steeped) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
+func (h *Botanical) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
 
-func ReadSteeped(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steeped, error) {
+func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
 	h, err := nameHerb(b, lib, e)
 	if err != nil {
 		return h, err
@@ -123,8 +123,8 @@ func wetted(n *reading, cut, own *library.Cut) *library.Cut {
 }
 
 // nameHerb looks up what is steeped, and in what form.
-func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (Steeped, error) {
-	h := Steeped{Entry: e}
+func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
+	h := Botanical{Entry: e}
 	name := e.Name
 	if e.Like != "" {
 		name = e.Like
@@ -210,7 +210,7 @@ func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name
 
 // literally is isIngredient for the very name of an ingredient: "fish gelatine"
 // is no fish.
-func literally(lib *library.Library, name string, h *Steeped) bool {
+func literally(lib *library.Library, name string, h *Botanical) bool {
 	ing, err := lib.Ingredient(name)
 	if err != nil || !called(ing, name) {
 		return false
@@ -220,7 +220,7 @@ func literally(lib *library.Library, name string, h *Steeped) bool {
 }
 
 // isIngredient finds something that is steeped though it is no botanical.
-func isIngredient(lib *library.Library, name string, h *Steeped) bool {
+func isIngredient(lib *library.Library, name string, h *Botanical) bool {
 	ing, err := lib.Ingredient(name)
 	if err != nil {
 		return false
@@ -257,7 +257,7 @@ type form struct {
 	Lib *library.Cut
 }
 
-func (h *Steeped) Form() form {
+func (h *Botanical) Form() form {
 	f := form{Text: h.Entry.Cut, Written: PlainWords(h.Entry.Cut)}
 	switch {
 	case h.Known == nil:
@@ -301,7 +301,7 @@ func PlainWords(s string) string {
 
 // DoseGPerL is a botanical's weight per litre of base, 0 when weight or base is
 // not known.
-func (h *Steeped) DoseGPerL(baseML float64) float64 {
+func (h *Botanical) DoseGPerL(baseML float64) float64 {
 	if h.Weight == nil || baseML <= 0 {
 		return 0
 	}
@@ -323,6 +323,6 @@ func drySpice(k *library.Botanical) bool {
 
 // juicy reports whether something may bring acid, or what blunts it, in
 // amounts that matter even though nobody weighed it.
-func (h *Steeped) juicy() bool {
+func (h *Botanical) juicy() bool {
 	return h.Known == nil || h.Known.Fresh || h.Known.Kind == "fruit" || h.Known.Kind == "vegetable"
 }

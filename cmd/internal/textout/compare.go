@@ -51,7 +51,7 @@ func Compare(p *Page, c *compare.Comparison) error {
 	return p.Err()
 }
 
-func differences(p *Page, c *compare.Comparison, part compare.Part, title string) {
+func differences(p *Page, c *compare.Comparison, part compare.Half, title string) {
 	header := []string{title}
 	for i := range c.Batches {
 		header = append(header, letter(i))
@@ -348,14 +348,14 @@ func nextChange(p *Page, c *compare.Comparison) string {
 	return s
 }
 
-func wanted(ad *compare.Advice) string {
+func wanted(ad *compare.NextTime) string {
 	if ad.Watch {
 		return fmt.Sprintf("at most %s wanted", trim(ad.Want))
 	}
 	return trim(ad.Want) + " wanted"
 }
 
-func timeAdvice(ad *compare.Advice) string {
+func timeAdvice(ad *compare.NextTime) string {
 	what := ad.Flavour
 	if ad.Watch {
 		what = quantity.And(ad.Pulled)
@@ -366,7 +366,7 @@ func timeAdvice(ad *compare.Advice) string {
 	return fmt.Sprintf("pull the %s after about %s instead of %s", what, span(ad.ToH), span(ad.FromH))
 }
 
-func doseAdvice(p *Page, ad *compare.Advice) string {
+func doseAdvice(p *Page, ad *compare.NextTime) string {
 	more := than(ad.Factor-1, "more", "less")
 	if ad.Watch {
 		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, quantity.And(ad.Pulled), times(ad.Factor))
@@ -383,7 +383,7 @@ func doseAdvice(p *Page, ad *compare.Advice) string {
 
 func times(f float64) string { return significant(f, 2) + " times" }
 
-func reason(ad *compare.Advice) string {
+func reason(ad *compare.NextTime) string {
 	switch ad.Why {
 	case compare.EndsTooWeak:
 		return "; it ends too weak at this dose, and more time will not help"
@@ -439,7 +439,7 @@ func formChange(f *compare.FormChange) string {
 }
 
 // without leaves out the flavour of which the advice has said it already.
-func without(flavours []string, ad compare.Advice) []string {
+func without(flavours []string, ad compare.NextTime) []string {
 	if len(ad.Changed) == 0 {
 		return flavours
 	}
