@@ -4,9 +4,8 @@
 // where a table is long, meant to be read and corrected by hand; package
 // library turns them into Go values.
 //
-// Every figure names a source key, and every source key is an entry of
-// sources.toml; those of the tables about microbes, spoilage and fading are in
-// tables/publications.csv.
+// Every figure names a source key, and every source key is a row of
+// tables/sources.csv.
 package data
 
 import (
@@ -21,7 +20,7 @@ import (
 // Files holds the reference files under their path in this folder, for
 // instance "botanicals/citrus.toml". It is read only.
 //
-//go:embed sources.toml botanicals/*.toml ingredients/*.toml spirits/*.toml hazards/*.toml tables/*.toml tables/*.csv
+//go:embed botanicals/*.toml ingredients/*.toml spirits/*.toml hazards/*.toml tables/*.toml tables/*.csv
 var Files embed.FS
 
 // Row is one line of a table, by the names of its columns.

@@ -9,7 +9,6 @@ import (
 
 	"steepbook/data"
 	"steepbook/data/quantity"
-	"steepbook/shelf/growth"
 	"steepbook/shelf/spoilage"
 )
 
@@ -119,7 +118,7 @@ func (c *clock) fade(of []string, at span, celsius float64) Fade {
 		Beyond: celsius > c.seenC+beyondC,
 		Grade:  n.grade, Text: n.note,
 	}
-	f.Source, _ = growth.Source(n.source)
+	f.Source = data.Cite(n.source)
 	if f.Known {
 		f.Time, f.Opened = at.days(), span{at.low * openedShare, at.high}.days()
 	} else {

@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"steepbook/shelf/growth"
+	"steepbook/data"
 	"steepbook/shelf/mixture"
 )
 
@@ -87,7 +87,7 @@ func TestClocks(t *testing.T) {
 	}
 	for _, c := range clocks() {
 		for _, n := range c.notes {
-			if _, ok := growth.Source(n.source); !ok || n.grade == "memory" {
+			if _, ok := data.FindSource(n.source); !ok || n.grade == "memory" {
 				t.Errorf("%s: source %q, grade %q", c.what, n.source, n.grade)
 			}
 		}

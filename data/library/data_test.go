@@ -193,7 +193,7 @@ func TestEverySourceResolves(t *testing.T) {
 	need := func(where, key string) {
 		used[key] = true
 		if _, ok := l.Source(key); !ok {
-			t.Errorf("%s: source %q is not in sources.toml", where, key)
+			t.Errorf("%s: source %q is not in sources.csv", where, key)
 		}
 	}
 	signed := func(where, key string, g Grade) {
@@ -242,19 +242,26 @@ func TestEverySourceResolves(t *testing.T) {
 	for n, a := range every(t, l.tables.allergens()) {
 		need("allergen "+n, a.Source)
 	}
-	var raw fileIn
-	decode(t, "sources.toml", &raw)
+	for _, name := range []string{
+		"spoilage.csv", "spoilage-loads.csv", "keeping-times.csv", "flavour-clock.csv", "organism-limits.csv", "organism-together.csv",
+	} {
+		for _, r := range data.Rows(name) {
+			need(name, r.Text("source"))
+		}
+	}
 	keys := map[string]bool{}
-	for _, s := range raw.Source {
-		if keys[s.Key] {
-			t.Errorf("source %q is written twice", s.Key)
+	for _, r := range data.Rows("sources.csv") {
+		key := r.Text("key")
+		s, ok := l.Source(key)
+		if keys[key] || !ok {
+			t.Errorf("source %q is written twice", key)
 		}
-		keys[s.Key] = true
-		if s.Key == "" || s.Authors == "" || s.Title == "" || s.Where == "" || s.Year < 0 || s.Year > 2026 || s.Year > 0 && s.Year < 1900 {
-			t.Errorf("source %q is not complete", s.Key)
+		keys[key] = true
+		if s.Where == "" || (s.Title == "") != (s.Authors == "") || s.Title == "" && s.Year != 0 || s.Year != 0 && (s.Year < 1900 || s.Year > 2026) {
+			t.Errorf("source %q is not complete", key)
 		}
-		if !used[s.Key] {
-			t.Errorf("source %q is used by nothing", s.Key)
+		if !used[key] {
+			t.Errorf("source %q is used by nothing", key)
 		}
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"steepbook/data"
 )
 
 // OwnSource is the source key of the maker's own figures.
@@ -19,8 +21,8 @@ type Library struct {
 	spirits     func() *catalog[Spirit]
 	tables      *tables
 
-	own    map[string]Source // sources of the maker's files
-	taught []string          // names of botanicals with a cut that batches of the book taught
+	own    map[string]data.Source // sources of the maker's files
+	taught []string               // names of botanicals with a cut that batches of the book taught
 
 	near sync.Map // by name, what Near and
 	kin  sync.Map // Kin said: a book asks for one name often

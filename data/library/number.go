@@ -177,16 +177,3 @@ func toFloat(v any) (float64, error) {
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
-
-// Source is one publication, table, law or habit that figures rest on.
-type Source struct {
-	Key     string // short and stable, for instance "usda-sr26"
-	Authors string // people or body
-	Title   string
-	Where   string // journal, publisher, law, address; what of it was read
-	Year    int    // 0 when the source shows none
-
-	// Unsigned: a page that nobody answers for. What only it says has the grade
-	// Page, or is a judgement.
-	Unsigned bool
-}

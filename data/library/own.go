@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"steepbook/data"
 	"steepbook/data/strict"
 )
 
@@ -17,7 +18,7 @@ type fileIn struct {
 	Botanical  []botanicalIn  `toml:"botanical"`
 	Ingredient []ingredientIn `toml:"ingredient"`
 	Spirit     []spiritIn     `toml:"spirit"`
-	Source     []Source       `toml:"source"`
+	Source     []data.Source  `toml:"source"`
 }
 
 // With returns a library that also knows the entries of the maker's file. An
@@ -31,7 +32,7 @@ func (l *Library) With(file string, src []byte) (*Library, error) {
 	if err != nil {
 		return nil, spiritKey(err)
 	}
-	r := &reader{lib: l, doc: doc, own: true, sources: map[string]Source{}}
+	r := &reader{lib: l, doc: doc, own: true, sources: map[string]data.Source{}}
 	maps.Copy(r.sources, l.own)
 	for i, s := range in.Source {
 		if s.Key == "" || s.Title == "" {

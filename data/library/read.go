@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"steepbook/data"
 	"steepbook/data/strict"
 )
 
@@ -44,7 +45,7 @@ type reader struct {
 	doc *strict.Document
 	own bool // the maker's file: figures without a source are the maker's own
 
-	sources map[string]Source // of the maker's file
+	sources map[string]data.Source // of the maker's file
 }
 
 // fault is an error at a path of the file.

@@ -76,11 +76,6 @@ type marc struct {
 
 func (r *reader) marc(path []any, in, m *marc) error { return lay(r, path, m, in, m) }
 
-func (r *reader) source(_ []any, in, s *Source) error {
-	*s = *in
-	return nil
-}
-
 func (r *reader) meaning(_ []any, in, m *meaning) error {
 	*m = *in
 	return nil
@@ -93,7 +88,6 @@ type tables struct {
 	allergens func() keyed[Allergen]
 	hazards   func() keyed[Hazard]
 	limits    func() []*entry[Limit] // by substance
-	sources   func() keyed[Source]
 	meanings  func() *catalog[meaning]
 }
 
@@ -106,7 +100,6 @@ func newTables(l *Library) *tables {
 		limits: sync.OnceValue(func() []*entry[Limit] {
 			return scan(l, "hazards/limits.toml", "limit", (*reader).limit)
 		}),
-		sources: newTable(l, "sources.toml", "source", (*reader).source),
 		meanings: sync.OnceValue(func() *catalog[meaning] {
 			return newCatalog("word", scan(l, "hazards/words.toml", "word", (*reader).meaning))
 		}),
@@ -119,19 +112,15 @@ func (l *Library) allergen(key string) (*Allergen, error) {
 }
 func (l *Library) hazard(key string) (*Hazard, error) { return l.tables.hazards().row("hazard", key) }
 
-// Source looks a source up by its key.
-func (l *Library) Source(key string) (Source, bool) {
+// Source looks a source up by its key: the maker's own, or one of data.FindSource.
+func (l *Library) Source(key string) (data.Source, bool) {
 	if s, ok := l.own[key]; ok {
 		return s, true
 	}
 	if key == OwnSource {
-		return Source{Key: OwnSource, Authors: "you", Title: "your own figure", Where: "your library file"}, true
+		return data.Source{Key: key, Authors: "you", Title: "your own figure", Where: "your library file"}, true
 	}
-	s, err := l.tables.sources()[key].orNone()
-	if err != nil || s == nil {
-		return Source{}, false
-	}
-	return *s, true
+	return data.FindSource(key)
 }
 
 // clocks are the names of tables/flavour-clock.csv.

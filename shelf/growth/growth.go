@@ -8,7 +8,11 @@
 // fitted far from the edge, and published edges differ between repeats.
 package growth
 
-import "fmt"
+import (
+	"fmt"
+
+	"steepbook/data"
+)
 
 // Optional is a number that may be missing. The zero value is missing, and a
 // missing hurdle gets no credit.
@@ -78,7 +82,7 @@ type limit struct {
 	// seen is false for a value from memory. Such a value is shown and never
 	// decides.
 	seen   bool
-	source string // a key of Source
+	source string // a key of data.FindSource
 }
 
 // rounding covers the arithmetic of turning one unit into another.
@@ -131,7 +135,7 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 		l, is := o.limits[b], bounding[b]
 		if v := is.of(c); v.Known && l.excludes(v.Value, is.upper) {
 			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value,
-				l.value, sources().At(l.source))
+				l.value, data.Cite(l.source))
 		}
 	}
 	if o.NeedsAir && c.NoAir {
@@ -139,7 +143,7 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 	}
 	for _, j := range o.together {
 		if j.holds(c) {
-			return false, "these conditions together held it (" + sources().At(j.source) + ")"
+			return false, "these conditions together held it (" + data.Cite(j.source) + ")"
 		}
 	}
 	return true, "no published limit read so far rules it out"

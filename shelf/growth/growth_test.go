@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"steepbook/data"
 )
 
 // readTable reads a reference table by column name.
@@ -313,7 +315,7 @@ func TestNoGrowthRecognised(t *testing.T) {
 			switch {
 			case stopped:
 				hit++
-				if key, _, _ := strings.Cut(r["src"], ";"); strings.Contains(why, sources()[key]) {
+				if key, _, _ := strings.Cut(r["src"], ";"); strings.Contains(why, data.Cite(key)) {
 					own++
 				}
 				t.Logf("%-11s recognised: %s", r["id"], why)
@@ -518,7 +520,7 @@ func TestSourcesResolve(t *testing.T) {
 			keys = append(keys, j.source)
 		}
 		for _, k := range keys {
-			if _, ok := Source(k); !ok {
+			if _, ok := data.FindSource(k); !ok {
 				t.Errorf("%s: no source %q", o.Name, k)
 			}
 		}

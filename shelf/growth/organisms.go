@@ -8,18 +8,6 @@ import (
 	"steepbook/data"
 )
 
-// sources names the publications behind the limits, by key.
-var sources = sync.OnceValue(func() data.Keyed[string] {
-	return data.ByKey("publications.csv", func(r data.Row) string { return r.Text("publication") })
-})
-
-// Source returns the publication behind a key of the tables about microbes,
-// spoilage and fading (data/tables/publications.csv).
-func Source(key string) (string, bool) {
-	s, ok := sources()[key]
-	return s, ok
-}
-
 // Organisms are the entries of data/tables/organisms.csv with their limits, yeasts
 // first. A fault in the tables is ours and panics.
 var Organisms = sync.OnceValue(func() []Organism {
@@ -111,7 +99,7 @@ func Lookup(name string) (Entry, bool) {
 		if !l.known {
 			continue
 		}
-		source := sources().At(l.source)
+		source := data.Cite(l.source)
 		if l.stops {
 			source = "no growth at this value: " + source
 		}

@@ -368,7 +368,7 @@ func TestTables(t *testing.T) {
 		default:
 			t.Errorf("%s: grade %q", where, grade)
 		}
-		if _, ok := growth.Source(source); !ok {
+		if _, ok := data.FindSource(source); !ok {
 			t.Errorf("%s: source %q is not known", where, source)
 		}
 		if grade == "published" && source == "OURS" {

@@ -16,7 +16,7 @@ type Coefficient struct {
 	Value           float64
 	Unit            string
 	// Grade is published, derived, judgement or memory; Source is a key of
-	// growth.Source.
+	// data.FindSource.
 	Grade, Source, Note string
 }
 

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
@@ -259,7 +260,7 @@ func (a *Assessment) Coefficients() []spoilage.Coefficient {
 	}
 	for _, c := range spoilage.Coefficients() {
 		if c.Guild == a.Keep.Verdict.Guild || c.Guild == "all" {
-			c.Source, _ = growth.Source(c.Source)
+			c.Source = data.Cite(c.Source)
 			out = append(out, c)
 		}
 	}

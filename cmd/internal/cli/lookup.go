@@ -14,7 +14,7 @@ import (
 func lookupCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "lookup",
-		Usage:     "what the library knows of a botanical, ingredient, spirit or microbe, every number with its source",
+		Usage:     "what the library knows of a botanical, ingredient, spirit, microbe or source, every number with its source",
 		ArgsUsage: "[NAME], or --learned [FOLDER]",
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well their figures are known"},
@@ -78,6 +78,9 @@ func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) 
 	}
 	if o, ok := growth.Lookup(name); ok && len(entries) == 0 {
 		entries = append(entries, textout.Entry{Kind: "organism", Of: o})
+	}
+	if s, ok := lib.Source(name); ok && len(entries) == 0 {
+		entries = append(entries, textout.Entry{Kind: "source", Of: s})
 	}
 	if len(entries) > 0 {
 		return textout.Lookup(p, lib, entries)

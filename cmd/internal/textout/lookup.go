@@ -9,13 +9,14 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"steepbook/data"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf/growth"
 )
 
 // Entry is one thing the library knows, with its kind: a *library.Botanical,
-// *library.Ingredient, *library.Spirit or growth.Entry.
+// *library.Ingredient, *library.Spirit growth.Entry or data.Source.
 type Entry struct {
 	Kind string
 	Of   any
@@ -46,6 +47,8 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 			spirit(p, lib, x)
 		case growth.Entry:
 			organism(p, x)
+		case data.Source:
+			p.Para("%s %s", p.Strong(x.Key+":"), x)
 		}
 	}
 	if p.JSON {
@@ -446,11 +449,7 @@ func (c *citations) print(p *Page) {
 		if !ok {
 			continue
 		}
-		year := ""
-		if s.Year > 0 {
-			year = fmt.Sprintf(" (%d)", s.Year)
-		}
-		lines := wrap(fmt.Sprintf("[%d] %s%s: %s. %s", i+1, s.Authors, year, s.Title, s.Where), width-4)
+		lines := wrap(fmt.Sprintf("[%d] %s", i+1, s), width-4)
 		for j, l := range lines {
 			if j > 0 {
 				l = "    " + l
