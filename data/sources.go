@@ -37,7 +37,10 @@ var sources = sync.OnceValue(func() *Table { return OpenTable("sources.csv") })
 // tables/sources.csv.
 func FindSource(key string) (s Source, ok bool) {
 	for _, r := range sources().Rows(key) {
-		s := Source{Key: key, Authors: r.Text("authors"), Title: r.Text("title"), Where: r.Text("where"), Unsigned: r.Text("unsigned") == "yes"}
+		s := Source{
+			Key: key, Authors: r.Text("authors"), Title: r.Text("title"), Where: r.Text("where"),
+			Unsigned: r.Text("unsigned") == "yes",
+		}
 		if r.Text("year") != "" {
 			s.Year = int(r.Number("year"))
 		}

@@ -32,17 +32,19 @@ func (i *Ingredient) assay(percent float64) *Ingredient {
 		}
 		density := 1 / (per + more/100*(room-1/waterGPerML))
 		out.Liquid, out.Measures = true, nil
-		out.DensityGPerML = Number{Value: density, Low: 0.985 * density, High: 1.015 * density, Source: "steepbook", Grade: Derived, Note: "volumes added"}
+		out.DensityGPerML = judged(density, 0.985*density, 1.015*density, "volumes added")
+		out.DensityGPerML.Grade = Derived
 		if i.AcidGPer100ML.Known() {
-			out.AcidGPer100ML = Number{Value: percent, Low: 0.95 * percent, High: 1.05 * percent, Source: "steepbook", Grade: Derived, Note: "the strength in its name"}
+			out.AcidGPer100ML = judged(percent, 0.95*percent, 1.05*percent, "the strength in its name")
+			out.AcidGPer100ML.Grade = Derived
 		}
 	case (i.Dairy || i.NutMilk) && c.Fat > 0 && c.Fat < 100 && percent <= 90:
 		rest := (100 - percent) / (100 - c.Fat)
 		out.Per100G = c.thinned(rest)
 		out.Per100G.Water -= 100 * (1 - rest)
 		out.Per100G.Fat = percent
-	case c.Ethanol > 0.5 || percent == 100 || i.Kind == "other" && c.Fat > 20: // its alcohol, all of it, or chocolate's cocoa
-		return i
+	case c.Ethanol > 0.5 || percent == 100 || i.Kind == "other" && c.Fat > 20:
+		return i // its alcohol, all of it, or chocolate's cocoa
 	default:
 		return nil
 	}

@@ -61,7 +61,8 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 		}
 	}
 	// A dried strip is no fresh one: it brings no water.
-	if c := b.cutIn(ws); c != nil && !(b.Fresh && wetMatters(b) && slices.Contains(ws, "dried") && !b.saysCut("dried")) {
+	dried := b.Fresh && wetMatters(b) && slices.Contains(ws, "dried") && !b.saysCut("dried")
+	if c := b.cutIn(ws); c != nil && !dried {
 		return c, nil
 	}
 	var near, known []string

@@ -290,7 +290,7 @@ func TestEveryConstantIsThere(t *testing.T) {
 
 func TestCutsAreSane(t *testing.T) {
 	for _, b := range Builtin().Botanicals() {
-		if b.Name == "" || !slices.Contains(Kinds(), b.Kind) || !slices.Contains(Classes(), b.Class) {
+		if b.Name == "" || !slices.Contains(kinds(), b.Kind) || !slices.Contains(classes(), b.Class) {
 			t.Errorf("%s: kind %q, class %q", b.Name, b.Kind, b.Class)
 		}
 		if (len(b.Cuts) == 0) != (b.Forbidden != "") {
@@ -368,7 +368,7 @@ func TestFinerCutsAreFaster(t *testing.T) {
 func TestIngredientsAreSane(t *testing.T) {
 	for _, g := range Builtin().Ingredients() {
 		c := g.Per100G
-		if !slices.Contains(IngredientKinds(), g.Kind) {
+		if !slices.Contains(ingredientKinds(), g.Kind) {
 			t.Errorf("%s: kind %q", g.Name, g.Kind)
 		}
 		if sum := c.Sum(); !near(sum, 100, 1.5) {

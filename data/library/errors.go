@@ -59,8 +59,8 @@ func (e *ForbiddenError) Error() string {
 	return fmt.Sprintf("%s must not be steeped: %s", e.Name, e.Why)
 }
 
-// NoWeightError says that the library has no weight for a measure or a piece.
-type NoWeightError struct {
+// noWeightError says that the library has no weight for a measure or a piece.
+type noWeightError struct {
 	Name   string // "clove, whole"
 	Amount string // as written
 	Table  string // "botanical" or "ingredient"
@@ -73,17 +73,18 @@ type NoWeightError struct {
 }
 
 // Error is one sentence with a right example.
-func (e *NoWeightError) Error() string {
+func (e *noWeightError) Error() string {
 	known := ""
 	if len(e.Known) > 0 {
 		known = " (known: " + strings.Join(e.Known, ", ") + ")"
 	}
-	return fmt.Sprintf("no weight is known for %q of %s%s: weigh it, or add it to your library.toml like this, a line each: %s",
+	return fmt.Sprintf("no weight is known for %q of %s%s: "+
+		"weigh it, or add it to your library.toml like this, a line each: %s",
 		e.Amount, e.Name, known, strings.ReplaceAll(strings.TrimSpace(e.Example()), "\n", " | "))
 }
 
 // Example is what to write into the maker's library file, as TOML.
-func (e *NoWeightError) Example() string {
+func (e *noWeightError) Example() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "[[%s]]\nname = %q\n", e.Table, e.Entry)
 	if e.Cut != "" {

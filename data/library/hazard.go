@@ -26,10 +26,13 @@ type Hazard struct {
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 
-	MGPerG Number  `toml:"mg_per_g" range:"0 1000"` // content of what holds it as weighed, mg per g
-	OfDry  bool    `toml:"of_dry"`                  // MGPerG is of the dry plant: a fresh one holds it in what is not water
-	Of     string  `toml:"of"`                      // the kind of source, where a level hangs on it: "Artemisia"; may be empty
-	Limits []Limit `toml:"-"`                       // the levels of the substance that hold for this source
+	// MGPerG is the content of what holds it as weighed, mg per g; OfDry says that it is of
+	// the dry plant: a fresh one holds it in what is not water.
+	MGPerG Number `toml:"mg_per_g" range:"0 1000"`
+	OfDry  bool   `toml:"of_dry"`
+	// Of is the kind of source, where a level hangs on it: "Artemisia"; may be empty.
+	Of     string  `toml:"of"`
+	Limits []Limit `toml:"-"` // the levels of the substance that hold for this source
 	// LimitGPerDay is g of the botanical itself per adult and day, where only that is published.
 	LimitGPerDay Number `toml:"limit_g_per_day" range:"0 1000"`
 }
@@ -49,7 +52,8 @@ type Limit struct {
 	MGPerL   Number `toml:"mg_per_l" range:"0 1e4"`
 	MGPerDay Number `toml:"mg_per_day" range:"0 1e4"` // mg per adult (60 kg) and day
 	Harm     bool   `toml:"harm"`                     // no limit, but what made people ill
-	Exempt   string `toml:"exempt"`                   // what the law does not hold to it; then it is said and decides nothing
+	// Exempt is what the law does not hold to it; then it is said and decides nothing.
+	Exempt string `toml:"exempt"`
 }
 
 // fits reports whether a level is for that source.
@@ -74,8 +78,9 @@ func (h *Hazard) asWeighed(water Number) {
 // or an unsigned page.
 func (h Hazard) Decides() bool {
 	ok := func(n Number) bool { return n.Known() && n.Grade.Decides() }
-	return ok(h.LimitGPerDay) || ok(h.MGPerG) &&
-		slices.ContainsFunc(h.Limits, func(l Limit) bool { return l.Exempt == "" && (ok(l.MGPerL) || ok(l.MGPerDay)) })
+	return ok(h.LimitGPerDay) || ok(h.MGPerG) && slices.ContainsFunc(h.Limits, func(l Limit) bool {
+		return l.Exempt == "" && (ok(l.MGPerL) || ok(l.MGPerDay))
+	})
 }
 
 // Hazards lists every hazard of the library by key, also those no botanical

@@ -26,11 +26,7 @@ const (
 	clearlyAhead = 0.15
 )
 
-// faintWords say of which sort a thing is or what it is like. A likeness in
-// them alone is no likeness.
-var faintWords = wordSet(`black white green red pink blue yellow brown golden gold dark light sweet bitter sour hot
-	cold strong extra wild smoked candied instant bottled water spirit liqueur wine juice syrup oil milk cream
-	sugar tea spice liquid long tip brewed brew pepper style vol mixed chai zest peel flesh pulp puree`)
+var faintWords = wordSet("faint")
 
 // weightOf is what a word counts for when two names are compared.
 func weightOf(w string) float64 {
@@ -43,8 +39,9 @@ func weightOf(w string) float64 {
 	return 1
 }
 
-// alike compares a word asked with one of the library: 1 for equal words, less by the share of letters that differ, and 0
-// for words that no slip of the pen turns into each other.
+// alike compares a word asked with one of the library: 1 for equal words, less by the
+// share of letters that differ, and 0 for words that no slip of the pen turns into each
+// other.
 func alike(a, b string) float64 {
 	if a == b {
 		return 1
@@ -62,7 +59,7 @@ func alike(a, b string) float64 {
 
 // hints lists the entries that a name may have meant, the likeliest first. What
 // must not be steeped is offered for a slip of one letter only.
-func (c *catalog[T]) hints(name string) []hint {
+func (x *index) hints(name string) []hint {
 	ws := words(name)
 	if len(ws) == 0 {
 		return nil
@@ -73,28 +70,23 @@ func (c *catalog[T]) hints(name string) []hint {
 		total += weightOf(w)
 	}
 	like := make(map[string][]float64) // of a word of the library to each word asked
-	var out []hint
-	for _, e := range c.entries {
-		best := 0.0
-		for _, kws := range e.words() {
-			joined := strings.Join(kws, "")
-			if e.never {
-				if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {
-					best = max(best, alike(asked, joined))
-				}
-				continue
+	out := make([]hint, len(x.entries))
+	for _, n := range x.names {
+		joined, h := strings.Join(n.ws, ""), &out[n.entry]
+		h.name = x.entries[n.entry].name
+		if x.entries[n.entry].never {
+			if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {
+				h.score = max(h.score, alike(asked, joined))
 			}
-			best = max(best, likeness(ws, total, kws, like))
-			// Parted or joined in another way: "pepper corns", "lemon grss".
-			if s := alike(asked, joined); s >= 0.75 {
-				best = max(best, s)
-			}
+			continue
 		}
-		if best >= leastLike {
-			out = append(out, hint{e.name, best})
+		h.score = max(h.score, likeness(ws, total, n.ws, like))
+		// Parted or joined in another way: "pepper corns", "lemon grss".
+		if s := alike(asked, joined); s >= 0.75 {
+			h.score = max(h.score, s)
 		}
 	}
-	return ranked(out)
+	return ranked(slices.DeleteFunc(out, func(h hint) bool { return h.score < leastLike }))
 }
 
 // likeness weighs the words that two names share, as a share of all their
@@ -162,8 +154,9 @@ func hintNames(hs []hint) []string {
 func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
 	err := l.notThis(c.kind, name, "")
 	err.near = sync.OnceValue(func() []string {
-		own := c.hints(name)
-		if all := l.hints(name); err.elsewhere() == "" && len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead) {
+		own, all := c.index().hints(name), l.hints(name)
+		ahead := len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead)
+		if err.elsewhere() == "" && ahead {
 			own = append([]hint{all[0]}, own...)
 		}
 		return hintNames(own[:min(len(own), mostHints)])
@@ -173,13 +166,17 @@ func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
 
 // hints are those of all kinds.
 func (l *Library) hints(name string) []hint {
-	hs := append(l.botanicals().hints(name), l.ingredients().hints(name)...)
-	return ranked(append(hs, l.spirits().hints(name)...))
+	var all []hint
+	for _, x := range []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index()} {
+		all = append(all, x.hints(name)...)
+	}
+	return ranked(all)
 }
 
 // notThis is the error for a name that comes near an entry and is not it.
 func (l *Library) notThis(kind, name, near string) *NotFoundError {
-	return &NotFoundError{Name: name, Kind: kind, near: these(near), elsewhere: func() string { return l.elsewhere(kind, name) }}
+	elsewhere := func() string { return l.elsewhere(kind, name) }
+	return &NotFoundError{Name: name, Kind: kind, near: these(near), elsewhere: elsewhere}
 }
 
 // Near lists what a name that is not known may have meant, of any kind, the

@@ -34,7 +34,8 @@ type meaning struct {
 // bay or cherry laurel.
 func (l *Library) MayBe(name string) []string {
 	var k Kin
-	if m, err := l.tables.meanings().written(strings.Join(plain(words(name)), " ")).orNone(); err == nil && m != nil {
+	e := l.tables.meanings().written(strings.Join(plain(words(name)), " "))
+	if m, err := e.orNone(); err == nil && m != nil {
 		_ = k.take(l, m)
 	}
 	return k.Never
@@ -104,22 +105,28 @@ func (l *Library) Kin(name string) Kin {
 func (l *Library) findKin(name string) Kin {
 	b, i, s, m := l.botanicals(), l.ingredients(), l.spirits(), l.tables.meanings()
 	ws := words(name)
-	said := ws
-	bs, is, ss, ms := b.within(said), i.within(said), s.within(said), m.within(said)
-	known := slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss), wordsOf(ms))
+	said, known := ws, [][]string(nil)
+	for _, x := range []*index{b.index(), i.index(), s.index(), m.index()} {
+		for _, n := range x.within(ws) {
+			known = append(known, n.ws)
+		}
+	}
 	for _, w := range ws {
-		if len(w) > 3 && !describing[w] && !slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) }) {
-			said = slices.Concat(said, b.partsOf(w), i.partsOf(w), m.partsOf(w))
+		named := slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) })
+		if len(w) > 3 && !describing[w] && !named {
+			said = slices.Concat(said, b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
 		}
 	}
 	// What is found by parting a word stands beside what is found as written, and
 	// hides none of it: goat milk is no oat milk.
-	bs, is, ss, ms = b.within(said), i.within(said), s.within(said), m.within(said)
-	all := slices.Concat(wordsOf(bs), wordsOf(is), wordsOf(ss))
-	k := Kin{Botanicals: fullest(bs, known), Ingredients: fullest(is, known), Spirits: fullest(ss, known)}
-	for _, ws := range all {
-		if n := strings.Join(ws, " "); !smaller(ws, known) && !slices.Contains(k.Words, n) {
-			k.Words = append(k.Words, n)
+	k := Kin{
+		Botanicals: fullest(b, said, known), Ingredients: fullest(i, said, known), Spirits: fullest(s, said, known),
+	}
+	for _, x := range []*index{b.index(), i.index(), s.index()} {
+		for _, n := range x.within(said) {
+			if w := strings.Join(n.ws, " "); !smaller(n.ws, known) && !slices.Contains(k.Words, w) {
+				k.Words = append(k.Words, w)
+			}
 		}
 	}
 	// The seed of a herb is not that herb, but what its leaf may do is feared of it.
@@ -138,7 +145,7 @@ func (l *Library) findKin(name string) Kin {
 			}
 		}
 	}
-	for _, x := range fullest(ms, known) {
+	for _, x := range fullest(m, said, known) {
 		_ = k.take(l, x) // a test reads them all
 	}
 	return k
@@ -154,50 +161,17 @@ func (l *Library) kinOf(names ...string) (k Kin) {
 
 func (k Kin) and(x Kin) Kin {
 	return Kin{
-		slices.Concat(k.Botanicals, x.Botanicals), slices.Concat(k.Ingredients, x.Ingredients), slices.Concat(k.Spirits, x.Spirits),
-		slices.Concat(k.Allergens, x.Allergens), slices.Concat(k.Hazards, x.Hazards), slices.Concat(k.Words, x.Words), slices.Concat(k.Never, x.Never),
+		slices.Concat(k.Botanicals, x.Botanicals), slices.Concat(k.Ingredients, x.Ingredients),
+		slices.Concat(k.Spirits, x.Spirits), slices.Concat(k.Allergens, x.Allergens),
+		slices.Concat(k.Hazards, x.Hazards), slices.Concat(k.Words, x.Words), slices.Concat(k.Never, x.Never),
 	}
 }
 
-// found is an entry and those of its words that were asked for.
-type found[T any] struct {
-	e  *entry[T]
-	ws []string
-}
-
-func wordsOf[T any](fs []found[T]) [][]string {
-	var out [][]string
-	for _, f := range fs {
-		out = append(out, f.ws)
-	}
-	return out
-}
-
-// within finds the entries one of whose names is wholly among the words asked, by
-// the name with the most words.
-func (c *catalog[T]) within(asked []string) (out []found[T]) {
-	for n := range c.index().among(asked) {
-		if n.e.never || !slices.ContainsFunc(n.ws, telling) {
-			continue
-		}
-		e, last := c.now(n.e), len(out)-1
-		switch {
-		case last < 0 || out[last].e != e:
-			out = append(out, found[T]{e, n.ws})
-		case len(n.ws) > len(out[last].ws):
-			out[last].ws = n.ws
-		}
-	}
-	return out
-}
-
-// fullest reads the entries whose words are not all among those of another.
-func fullest[T any](fs []found[T], all [][]string) (out []*T) {
-	for _, f := range fs {
-		if smaller(f.ws, all) {
-			continue
-		}
-		if v, err := f.e.get(); err == nil {
+// fullest reads the entries one of whose names is wholly among the words said, and
+// not all of it in another that is known.
+func fullest[T any](c *catalog[T], said []string, known [][]string) (out []*T) {
+	for _, n := range c.index().within(said) {
+		if v, err := c.entries[n.entry].get(); err == nil && !smaller(n.ws, known) {
 			out = append(out, v)
 		}
 	}
@@ -206,22 +180,9 @@ func fullest[T any](fs []found[T], all [][]string) (out []*T) {
 
 // smaller reports whether the words of a name are all among those of another.
 func smaller(ws []string, all [][]string) bool {
-	return slices.ContainsFunc(all, func(other []string) bool { return len(other) > len(ws) && covered(ws, other) >= 0 })
-}
-
-// partsOf lists the names of one word, of four letters or more, that a word
-// begins or ends with.
-func (c *catalog[T]) partsOf(word string) (out []string) {
-	add := func(part string) {
-		if c.index().same([]string{part}) != nil {
-			out = append(out, part)
-		}
-	}
-	for n := 4; n < len(word); n++ {
-		add(word[:n])
-		add(word[len(word)-n:])
-	}
-	return out
+	return slices.ContainsFunc(all, func(other []string) bool {
+		return len(other) > len(ws) && covered(ws, other) >= 0
+	})
 }
 
 // Dry reports whether words say that a plant is dried, ground or powdered, and
@@ -241,10 +202,11 @@ func dry(ws []string, by ...string) bool {
 	return said
 }
 
-// halfWords before "dried" take it back, moistWords wherever they stand.
 var (
-	halfWords  = wordSet("not never non un semi half part partly partially barely slightly hardly nearly almost less lightly demi")
-	moistWords = wordSet("fresh undried soaked steeped rehydrated reconstituted plumped moist wet juicy paste puree frozen thawed defrosted")
+	halfWords  = wordSet("half")
+	moistWords = wordSet("moist")
+	growing    = wordSet("growing")
+	dryCuts    = wordSet("dry cut")
 )
 
 // DryKin reports whether a name that is not known is, by its last telling word,
@@ -253,7 +215,8 @@ var (
 func (k Kin) DryKin(name string) bool {
 	ws := words(name)
 	telling := plain(ws)
-	if len(telling) == 0 || slices.ContainsFunc(ws, func(w string) bool { return moistWords[w] || halfWords[w] || stateWords[w] }) {
+	stated := func(w string) bool { return moistWords[w] || halfWords[w] || stateWords[w] }
+	if len(telling) == 0 || slices.ContainsFunc(ws, stated) {
 		return false
 	}
 	last, dry := telling[len(telling)-1], false
@@ -285,17 +248,12 @@ func (b *Botanical) Strange(name, cut string) bool {
 		return false
 	}
 	// "dried" that is still there was taken back.
-	return b.FreshOrDry || slices.ContainsFunc(ws, func(w string) bool { return w == "dried" || (moistWords[w] || growing[w]) && !b.says(w) }) ||
-		slices.ContainsFunc(words(cut), func(w string) bool { return len(plain([]string{w})) > 0 && !toasting[w] && !b.says(w) })
+	return b.FreshOrDry || slices.ContainsFunc(ws, func(w string) bool {
+		return w == "dried" || (moistWords[w] || growing[w]) && !b.says(w)
+	}) || slices.ContainsFunc(words(cut), func(w string) bool {
+		return telling(w) && !dryCuts[w] && !b.says(w)
+	})
 }
-
-// growing words are of plants as they are picked; toasting ones of dry things.
-var (
-	growing  = wordSet("sprig bunch head ripe raw picked stem stalk frond bulb shoot sprout tip young tender")
-	toasting = wordSet(`smashed pounded kibbled rubbed pieces cut torn shaved shavings flake granulated very half toast roast
-		thin thick thinly inch cm mm light dark medium lightly heavily well milled mill mortar rasped julienne sliver slivered sifted
-		coin chunk cube rough square tea bag packet shop store bought market tin jar`)
-)
 
 // mayBeFresh: the rest is dry by itself, as wood, bark, nuts, coffee and cacao.
 func mayBeFresh(b *Botanical) bool {

@@ -74,11 +74,11 @@ func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
 func (l *Library) elsewhere(not, name string) string {
 	ws := words(name)
 	switch {
-	case not != "botanical" && l.botanicals().index().same(ws) != nil:
+	case not != "botanical" && l.botanicals().index().same(ws) >= 0:
 		return "botanical"
-	case not != "ingredient" && l.ingredients().index().same(ws) != nil:
+	case not != "ingredient" && l.ingredients().index().same(ws) >= 0:
 		return "ingredient"
-	case not != "spirit" && l.spirits().index().same(ws) != nil:
+	case not != "spirit" && l.spirits().index().same(ws) >= 0:
 		return "spirit"
 	}
 	return ""
@@ -116,10 +116,6 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	return nil, notFound(l, l.botanicals(), name)
 }
 
-// genusWords say of what kind a thing is, and go without saying for those kinds:
-// jalapeño peppers are jalapeños.
-var genusWords = map[string][]string{"pepper": {"chilli"}, "chilli": {"chilli"}, "nut": {"nut"}, "herb": {"herb"}, "spice": {"spice", "seed"}, "tea": {"tea"}}
-
 // locate finds the botanical of a name, without the word for its kind where it is
 // not known with it.
 func (l *Library) locate(name string) (e *entry[Botanical], exact bool) {
@@ -129,7 +125,7 @@ func (l *Library) locate(name string) (e *entry[Botanical], exact bool) {
 	}
 	ws := words(name)
 	for i, w := range ws {
-		kinds := genusWords[w]
+		kinds := kindWords[w]
 		if len(kinds) == 0 {
 			continue
 		}
@@ -153,13 +149,9 @@ func (l *Library) OtherState(b *Botanical, said string) (other *Botanical, ok bo
 	if !wetMatters(b) || b.Forbidden != "" || slices.ContainsFunc(words(said), stated) {
 		return nil, false
 	}
-	state := "fresh"
-	if b.Fresh {
-		state = "dried"
-	}
 	bare := slices.DeleteFunc(words(b.Name), stated)
-	x, err := l.Botanical(state + " " + strings.Join(bare, " "))
-	if err != nil || x.Fresh == b.Fresh || x.Forbidden != "" {
+	x := l.inState(b, b.otherState(), strings.Join(bare, " "))
+	if x == nil {
 		return nil, !b.Fresh && mayBeFresh(b)
 	}
 	// A fruit is fresh and a zest too, and what only one of the two is cut into says
@@ -170,6 +162,22 @@ func (l *Library) OtherState(b *Botanical, said string) (other *Botanical, ok bo
 		return nil, false
 	}
 	return x, true
+}
+
+func (b *Botanical) otherState() string {
+	if b.Fresh {
+		return "dried"
+	}
+	return "fresh"
+}
+
+// inState is what may be steeped of that name in the other state than b, or nil.
+func (l *Library) inState(b *Botanical, state, name string) *Botanical {
+	x, _, err := l.seek(state + " " + name)
+	if err != nil || x == nil || x.Fresh == b.Fresh || x.Forbidden != "" {
+		return nil
+	}
+	return x
 }
 
 // IsIngredient reports whether an ingredient goes by that very name: fish gelatine is
@@ -192,7 +200,8 @@ func (l *Library) seek(name string) (b, near *Botanical, err error) {
 	// Dried or powdered mango is not mango: a dried and a fresh plant differ in water,
 	// strength and speed, so the one is not taken for the other. Nor is one
 	// part of a plant taken for another.
-	wet := wetMatters(b) && (b.Fresh && dry(ws, "dried", "powder") || !b.Fresh && slices.Contains(ws, "fresh"))
+	asked := b.Fresh && dry(ws, "dried", "powder") || !b.Fresh && slices.Contains(ws, "fresh")
+	wet := wetMatters(b) && asked
 	if wet && b.Fresh { // a powder is of the dried plant, where that is known
 		if e, _ := l.locate("dried " + name); e != nil {
 			if d, err := e.get(); err != nil || !d.Fresh && !d.otherPart(ws) {
@@ -264,16 +273,13 @@ func (l *Library) BotanicalAndCut(name, cut string) (b *Botanical, c *Cut, chose
 // wetOrDry finds the dried entry for a fresh botanical whose cut says "dried",
 // or the other way round, and what is left of the cut.
 func (l *Library) wetOrDry(b *Botanical, name, cut string) (*Botanical, string) {
-	state := "fresh"
-	if b.Fresh {
-		state = "dried"
-	}
-	ws := words(cut)
-	if !wetMatters(b) || b.Forbidden != "" || !slices.Contains(ws, state) || b.Fresh && !dry(ws, state) || b.saysCut(state) {
+	state, ws := b.otherState(), words(cut)
+	asked := slices.Contains(ws, state) && (!b.Fresh || dry(ws, state)) && !b.saysCut(state)
+	if !wetMatters(b) || b.Forbidden != "" || !asked {
 		return nil, ""
 	}
-	other, err := l.Botanical(state + " " + name)
-	if err != nil || other.Fresh == b.Fresh || other.Forbidden != "" {
+	other := l.inState(b, state, name)
+	if other == nil {
 		return nil, ""
 	}
 	return other, strings.Join(slices.DeleteFunc(ws, func(w string) bool { return w == state }), " ")
@@ -290,19 +296,18 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	if g := l.ratioSyrup(name); g != nil {
 		return g, nil
 	}
-	if e, _ := l.ingredients().find(name); e == nil {
-		ws := words(name)
-		if i := slices.Index(ws, "sugar"); i >= 0 { // dark muscovado sugar is dark muscovado
-			if e, exact := l.ingredients().find(strings.Join(without(ws, i, i), " ")); e != nil && exact {
-				if g, err := e.get(); err == nil && g.Kind == "sugar" {
-					return g, nil
-				}
+	ws := words(name)
+	i := slices.Index(ws, "sugar")
+	if e, _ := l.ingredients().find(name); e == nil && i >= 0 { // dark muscovado sugar is dark muscovado
+		if e, exact := l.ingredients().find(strings.Join(without(ws, i, i), " ")); e != nil && exact {
+			if g, err := e.get(); err == nil && g.Kind == "sugar" {
+				return g, nil
 			}
 		}
 	}
 	bare, strength := told(l.ingredients(), name)
 	g, err := get(l, l.ingredients(), bare)
-	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(words(name)) || l.inOtherState(g, words(name))) {
+	if err == nil && (l.botanicals().never(name) != nil || g.otherPart(ws) || l.inOtherState(g, ws)) {
 		// Cherry seeds are no cherries, fresh dates no dried ones, dried mango no mango.
 		g, err = nil, l.notThis("ingredient", name, g.Name)
 	}

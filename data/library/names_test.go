@@ -432,7 +432,7 @@ func TestWordClasses(t *testing.T) {
 			t.Errorf("%q: %v, %v", name, g, err)
 		}
 	}
-	for _, k := range otherPlants {
+	for k := range otherPlants {
 		if key(words(k)) != k {
 			t.Errorf("%q is never found: it is looked up as %q", k, key(words(k)))
 		}

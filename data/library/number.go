@@ -67,7 +67,7 @@ func (n Number) scaled(f float64) Number {
 	return n
 }
 
-// judged is a figure of ours.
+// judged is a figure of ours, as a judgement.
 func judged(value, low, high float64, note string) Number {
 	return Number{Value: value, Low: low, High: high, Source: "steepbook", Grade: Judgement, Note: note}
 }

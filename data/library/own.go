@@ -74,7 +74,8 @@ func spiritKey(err error) error {
 	}
 	for _, key := range []string{"abv", "proof", "strength"} {
 		if strings.HasPrefix(e.Problem, fmt.Sprintf("unknown key %q in [[spirit]]", key)) {
-			e.Problem = fmt.Sprintf("unknown key %q in [[spirit]]; a library file has abv_percent, in %% vol from 0 to 97", key)
+			e.Problem = fmt.Sprintf("unknown key %q in [[spirit]]; "+
+				"a library file has abv_percent, in %% vol from 0 to 97", key)
 			e.Right = "abv_percent = 40"
 		}
 	}
@@ -110,7 +111,8 @@ func overlay[T, In any, PT based[T], PIn based[In]](r *reader, known *catalog[T]
 			entries = slices.DeleteFunc(entries, func(x *entry[T]) bool { return x.name == e.name })
 		}
 		if seen[e.name] {
-			return nil, r.fault(at(path, "name"), "", "%s %q is written twice; put both into one [[%s]]", kind, e.name, kind)
+			return nil, r.fault(at(path, "name"), "",
+				"%s %q is written twice; put both into one [[%s]]", kind, e.name, kind)
 		}
 		seen[e.name] = true
 		base := PT(e.value).base()
@@ -137,7 +139,7 @@ func (l *Library) Untaught(file string) *Library {
 			cat = bots
 		}
 		old := cat.written(name)
-		b, err := cat.now(old).get()
+		b, err := old.get()
 		if err != nil {
 			continue // With has read it already
 		}
@@ -149,8 +151,8 @@ func (l *Library) Untaught(file string) *Library {
 			case c.Taught == nil:
 			case file == "" || c.Taught.Has(file):
 				was := c.Taught.before
-				c.RatePerH, c.RateGSD, c.FirstTasteH, c.Taught = was.RatePerH, was.RateGSD, was.FirstTasteH, nil
-				changed = true
+				c.RatePerH, c.RateGSD, c.FirstTasteH = was.RatePerH, was.RateGSD, was.FirstTasteH
+				c.Taught, changed = nil, true
 			default:
 				still = true
 			}
@@ -159,7 +161,7 @@ func (l *Library) Untaught(file string) *Library {
 			left = append(left, name)
 		}
 		if changed {
-			bots = cat.swap(old, &entry[Botanical]{header: old.header, never: old.never, as: old, value: &v})
+			bots = cat.swap(old, &v)
 		}
 	}
 	if bots == nil {
@@ -197,14 +199,16 @@ func (r *reader) owned(e *Entry, names []string, isNew bool, was Kin) {
 // themselves say that it is fresh and low in acid.
 func (r *reader) likeBotanical(path []any, in *botanicalIn, b *Botanical) (said bool) {
 	k := b.Said()
-	isDry := Dry(b.Name) || len(in.Cut) > 0 && !slices.ContainsFunc(in.Cut, func(c cutIn) bool { return !Dry(b.Name + " " + c.Name) })
+	wet := func(c cutIn) bool { return !Dry(b.Name + " " + c.Name) }
+	isDry := Dry(b.Name) || len(in.Cut) > 0 && !slices.ContainsFunc(in.Cut, wet)
 	dry := isDry || k.DryKin(b.Name) || r.given(path, "fresh") && !in.Fresh
 	if in.Kind != "" && !in.Fresh {
 		dry = dry || !wetMatters(&in.Botanical)
 	}
 	sour := in.Kind == "fruit" || in.Kind == "citrus"
 	said = !isDry && slices.ContainsFunc(k.Botanicals, func(x *Botanical) bool {
-		return x.LowAcidFresh || !x.Fresh && mayBeFresh(x) && x.Kind != "fruit" && slices.Contains(words(b.Name), "fresh")
+		return x.LowAcidFresh ||
+			!x.Fresh && mayBeFresh(x) && x.Kind != "fruit" && slices.Contains(words(b.Name), "fresh")
 	})
 	b.LowAcidFresh = !dry && !sour || said
 	b.Fresh = b.LowAcidFresh
@@ -216,12 +220,9 @@ func (r *reader) likeBotanical(path []any, in *botanicalIn, b *Botanical) (said 
 // likeKin reports what the words of the name themselves say.
 func (g *Ingredient) likeKin(in *ingredientIn) (said Ingredient) {
 	k := g.Said()
+	said.Food = k.food()
 	for _, x := range k.Ingredients {
-		said.Dairy, said.Egg, said.NutMilk = said.Dairy || x.Dairy, said.Egg || x.Egg, said.NutMilk || x.NutMilk
-		said.Nourishing, said.FreshJuice = said.Nourishing || x.Nourishing, said.FreshJuice || x.FreshJuice
-	}
-	for _, x := range k.Spirits {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
+		said.NutMilk, said.FreshJuice = said.NutMilk || x.NutMilk, said.FreshJuice || x.FreshJuice
 	}
 	g.Dairy, g.Egg = said.Dairy || in.Kind == "dairy", said.Egg || in.Kind == "egg"
 	g.NutMilk, g.FreshJuice = said.NutMilk || in.Kind == "nut milk", said.FreshJuice || in.Kind == "juice"
@@ -239,19 +240,30 @@ const leastFoodProteinG = 0.3
 // of the name themselves say.
 func (s *Spirit) likeKin() (said Spirit) {
 	k := s.Said()
+	said.Food = k.food()
 	for _, x := range k.Spirits {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
 		if stricterWine(x.Wine, said.Wine) {
 			said.Wine = x.Wine
 		}
 	}
-	for _, x := range k.Ingredients {
-		said.Dairy, said.Egg, said.Nourishing = said.Dairy || x.Dairy, said.Egg || x.Egg, said.Nourishing || x.Nourishing
-	}
-	s.Dairy, s.Egg, s.Wine = said.Dairy, said.Egg, said.Wine
+	s.Food, s.Wine = said.Food, said.Wine
 	s.Nourishing = said.Nourishing || len(k.Spirits) == 0
 	s.Allergens, s.Hazards = k.AllAllergens(), k.AllHazards()
 	return said
+}
+
+// food is what any ingredient or spirit of it is.
+func (k Kin) food() (all Food) {
+	add := func(f Food) {
+		all = Food{all.Nourishing || f.Nourishing, all.Dairy || f.Dairy, all.Egg || f.Egg}
+	}
+	for _, x := range k.Ingredients {
+		add(x.Food)
+	}
+	for _, x := range k.Spirits {
+		add(x.Food)
+	}
+	return all
 }
 
 // wineKinds are the words for wine, the one that keeps best first.

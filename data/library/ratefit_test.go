@@ -16,6 +16,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
+
+	"steepbook/kinetics"
 )
 
 // The rates of tables/rates.csv come out of this file: one weighted least
@@ -98,6 +100,8 @@ type belief struct{ mean, variance float64 }
 // and kinetics.StrengthBetween do, with their sources.
 const activationKJPerMol, activationGSD, strengthFactor95 = 25.0, 1.7, 1.75
 
+const gas = 8.314462618e-3 // kJ/mol/K, CODATA
+
 func newRateModel(t *testing.T) *rateModel {
 	t.Helper()
 	m := &rateModel{ix: map[string]int{}, class: map[string]*rateClass{}}
@@ -114,6 +118,13 @@ func newRateModel(t *testing.T) *rateModel {
 	factor, gsd := strengthFactor95, activationGSD
 	if !near(strengthLog, math.Log(factor)/55, 5e-5) || !near(energyLogSD, math.Log(gsd), 5e-3) {
 		t.Errorf("the constants of the library have moved: %g, %g", factor, gsd)
+	}
+	// The program moves rates by the same figures, and knows no file of them.
+	stronger, err1 := kinetics.StrengthBetween(40, 41)
+	warmer, err2 := kinetics.TemperatureBetween(20, 30)
+	if energy := activationKJPerMol / gas * (1/293.15 - 1/303.15); err1 != nil || err2 != nil ||
+		stronger.LogMean != strengthLog || !near(warmer.LogMean, energy, 1e-12) || !near(warmer.LogSD/energy, energyLogSD, 5e-3) {
+		t.Errorf("kinetics moves rates by other constants: %+v, %+v", stronger, warmer)
 	}
 	times := makerTimes()
 	for _, cell := range slices.Sorted(maps.Keys(times)) {
@@ -133,7 +144,6 @@ func newRateModel(t *testing.T) *rateModel {
 }
 
 func newTimeRow(cell string, x MakerTime) *timeRow {
-	const gas = 8.314462618e-3 // kJ/mol/K, CODATA
 	e := activationKJPerMol / gas * (1/(x.Celsius+273.15) - 1/293.15)
 	s := strengthLog * (x.ABVPercent - 40)
 	r := &timeRow{MakerTime: x, cell: cell, huber: 1, y: math.Log(x.LowH*x.HighH)/2 + s - e}

@@ -74,37 +74,50 @@ func (r *reader) given(path []any, key string) bool { return r.doc.Has(at(path, 
 // taken away by a maker's file, else a batch would keep longer for a line in
 // another file.
 func lay[T any](r *reader, path []any, known, in, was *T) error {
+	l := layer{r, path, r.doc.Keys(path...), ""}
 	to := reflect.ValueOf(known).Elem()
-	return r.lay(path, r.doc.Keys(path...), to, reflect.ValueOf(in).Elem(), reflect.ValueOf(was).Elem())
+	if name := to.FieldByName("Name"); name.IsValid() {
+		l.name = name.String()
+	}
+	return l.lay(to, reflect.ValueOf(in).Elem(), reflect.ValueOf(was).Elem())
 }
 
-func (r *reader) lay(path []any, keys []string, known, in, was reflect.Value) error {
+// layer is a table of a file that is laid over something of that name.
+type layer struct {
+	*reader
+	path []any
+	keys []string
+	name string
+}
+
+func (l *layer) lay(known, in, was reflect.Value) error {
 	for i := range in.NumField() {
 		f := in.Type().Field(i)
 		if f.Anonymous {
-			if err := r.lay(path, keys, known.Field(i), in.Field(i), was.Field(i)); err != nil {
+			if err := l.lay(known.Field(i), in.Field(i), was.Field(i)); err != nil {
 				return err
 			}
 			continue
 		}
 		key := f.Tag.Get("toml")
-		if key == "name" || !slices.Contains(keys, key) {
+		if key == "name" || !slices.Contains(l.keys, key) {
 			continue
 		}
 		var err error
+		p := at(l.path, key)
 		switch v := in.Field(i).Addr().Interface().(type) {
 		case *Number:
-			err = r.figure(at(path, key), v, f.Tag)
+			err = l.figure(p, v, f.Tag)
 		case *SugarSplit:
 			*v = v.shares()
 		case *[]string:
 			*v = addNew(known.Field(i).Interface().([]string), *v, func(a, b string) bool { return a == b })
 		case *string:
-			err = r.oneOf(at(path, key), *v, f.Tag.Get("of"))
+			err = l.oneOf(p, *v, f.Tag.Get("of"))
 		case *bool:
-			if _, careful := f.Tag.Lookup("careful"); careful && r.own && was.Field(i).Bool() && !*v {
-				err = r.fault(at(path, key), key+" = true", "%s is %s, and a library file cannot lift that",
-					known.FieldByName("Name"), strings.ReplaceAll(key, "_", " "))
+			if _, careful := f.Tag.Lookup("careful"); careful && l.own && was.Field(i).Bool() && !*v {
+				err = l.fault(p, key+" = true", "%s is %s, and a library file cannot lift that",
+					l.name, strings.ReplaceAll(key, "_", " "))
 			}
 		}
 		if err != nil {
@@ -152,12 +165,13 @@ func (r *reader) listed(path []any, key string) error {
 	if _, ok := r.lib.Source(key); ok {
 		return nil
 	}
-	return r.fault(at(path, "source"), "", "source %q is not listed; add a [[source]] with that key, or leave source out", key)
+	return r.fault(at(path, "source"), "",
+		"source %q is not listed; add a [[source]] with that key, or leave source out", key)
 }
 
 // lists are what the tags named of speak of.
 var lists = map[string]func() []string{
-	"kinds": Kinds, "classes": Classes, "ingredient kinds": IngredientKinds, "clocks": clocks,
+	"kinds": kinds, "classes": classes, "ingredient kinds": ingredientKinds, "clocks": clocks,
 	"wines": func() []string { return wineKinds },
 }
 
@@ -195,7 +209,8 @@ func (r *reader) warnings(path []any, in warningsIn, e *Entry) error {
 		return err
 	}
 	hazards, err := find(r, at(path, "hazards"), in.Hazards, r.lib.hazard)
-	e.Allergens, e.Hazards = addNew(e.Allergens, allergens, sameAllergen), addNew(e.Hazards, hazards, sameHazard)
+	e.Allergens = addNew(e.Allergens, allergens, sameAllergen)
+	e.Hazards = addNew(e.Hazards, hazards, sameHazard)
 	return err
 }
 
@@ -215,7 +230,8 @@ func (r *reader) botanical(path []any, in *botanicalIn, b *Botanical) error {
 		// The maker may add a reason, and take none away.
 		if strings.TrimSpace(in.Forbidden) == "" {
 			return r.fault(at(path, "forbidden"), `note = "for the garden only"`,
-				"%s must not be steeped (%s); a library file cannot lift that, it can only add a note", b.Name, b.Forbidden)
+				"%s must not be steeped (%s); a library file cannot lift that, it can only add a note",
+				b.Name, b.Forbidden)
 		}
 		in.Forbidden = b.Forbidden + "; " + in.Forbidden
 	}
@@ -226,7 +242,8 @@ func (r *reader) botanical(path []any, in *botanicalIn, b *Botanical) error {
 		held.LowAcidFresh = r.likeBotanical(path, in, b)
 		held.Nut = b.Nut
 	}
-	if err := first(lay(r, path, b, &in.Botanical, &held), r.warnings(path, in.warningsIn, &b.Entry)); err != nil {
+	err := first(lay(r, path, b, &in.Botanical, &held), r.warnings(path, in.warningsIn, &b.Entry))
+	if err != nil {
 		return err
 	}
 	unkind := r.own && b.Kind == ""
@@ -238,7 +255,8 @@ func (r *reader) botanical(path []any, in *botanicalIn, b *Botanical) error {
 	}
 	if b.Forbidden != "" {
 		if len(in.Cut) > 0 {
-			return r.fault(at(path, "cut"), "", "%s must not be steeped and has no cuts: %s", b.Name, b.Forbidden)
+			return r.fault(at(path, "cut"), "",
+				"%s must not be steeped and has no cuts: %s", b.Name, b.Forbidden)
 		}
 		b.Cuts = nil
 		return nil
@@ -279,7 +297,8 @@ func (r *reader) ingredient(path []any, in *ingredientIn, g *Ingredient) error {
 		return err
 	}
 	if g.Liquid && !g.DensityGPerML.Known() {
-		return r.fault(at(path, "density_g_per_ml"), "density_g_per_ml = 1.33", "%s is a liquid and needs its density", g.Name)
+		return r.fault(at(path, "density_g_per_ml"), "density_g_per_ml = 1.33",
+			"%s is a liquid and needs its density", g.Name)
 	}
 	ms, err := r.measures(path, in.Measures)
 	g.Measures = append(ms, g.Measures...)
@@ -325,8 +344,8 @@ func (r *reader) composition(path []any, g *Ingredient) error {
 		}
 	}
 	if sum := c.Sum(); !(math.Abs(sum-100) <= 1.5) {
-		return r.fault(p, right, "the make-up of %s adds to %.4g g per 100 g; put what is not named under other_solids or water",
-			g.Name, sum)
+		return r.fault(p, right, "the make-up of %s adds to %.4g g per 100 g; "+
+			"put what is not named under other_solids or water", g.Name, sum)
 	}
 	return nil
 }
@@ -346,7 +365,8 @@ func (r *reader) spirit(path []any, in *spiritIn, s *Spirit) error {
 		return err
 	}
 	if r.own && stricterWine(held.Wine, s.Wine) {
-		return r.fault(at(path, "wine"), `wine = "`+held.Wine+`"`, "%s is %s wine, and a library file cannot lift that", s.Name, held.Wine)
+		return r.fault(at(path, "wine"), `wine = "`+held.Wine+`"`,
+			"%s is %s wine, and a library file cannot lift that", s.Name, held.Wine)
 	}
 	if !s.ABVPercent.Known() {
 		return r.fault(at(path, "abv_percent"), "abv_percent = 40", "%s needs a strength", s.Name)

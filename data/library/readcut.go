@@ -45,7 +45,8 @@ func (r *reader) cuts(path []any, in []cutIn, b *Botanical) error {
 		}
 		c := &b.Cuts[j]
 		if row, ok := rates[name]; ok {
-			c.RatePerH, c.RateGSD, c.Makers, c.EarlyShare, c.FirstTasteH = row.rate, row.gsd, row.makers, row.early, row.firstH
+			c.RatePerH, c.RateGSD, c.FirstTasteH = row.rate, row.gsd, row.firstH
+			c.EarlyShare, c.Makers = row.early, row.makers
 		} else if !r.own {
 			return r.fault(p, "", "data/tables/rates.csv has no line for %s, %s", b.Name, name)
 		}
@@ -121,7 +122,8 @@ func (r *reader) rate(path []any, in *cutIn, before, c *Cut) error {
 		c.RateGSD = math.Pow(in.RatePerH.High/in.RatePerH.Low, 1/(2*z90))
 	}
 	if !(c.RateGSD > 1) || c.RateGSD > 20 {
-		return r.fault(at(path, "rate_gsd"), "rate_gsd = 3", "the spread of a rate is a factor above 1 and at most 20")
+		return r.fault(at(path, "rate_gsd"), "rate_gsd = 3",
+			"the spread of a rate is a factor above 1 and at most 20")
 	}
 	if err := r.taught(path, in, before, c); err != nil {
 		return err
@@ -133,7 +135,8 @@ func (r *reader) rate(path []any, in *cutIn, before, c *Cut) error {
 		c.FirstTasteH = roundTime(math.Log(5) / c.RatePerH.Value / 8)
 	}
 	if !(c.FirstTasteH > 0) {
-		return r.fault(at(path, "first_taste_h"), "first_taste_h = 4", "the first tasting must come after 0 h")
+		return r.fault(at(path, "first_taste_h"), "first_taste_h = 4",
+			"the first tasting must come after 0 h")
 	}
 	return nil
 }
@@ -154,7 +157,8 @@ func (r *reader) taught(path []any, in *cutIn, before, c *Cut) error {
 	case len(t.By) == 0:
 		return r.fault(p, right, "taught_by names no batch file")
 	case !given:
-		return r.fault(p, "rate_per_h = 0.2", "taught_by says which batches taught rate_per_h, so that must stand beside it")
+		return r.fault(p, "rate_per_h = 0.2",
+			"taught_by says which batches taught rate_per_h, so that must stand beside it")
 	}
 	for i, name := range t.By {
 		if strings.TrimSpace(name) == "" || strings.ContainsAny(name, `/\`) {
@@ -165,7 +169,8 @@ func (r *reader) taught(path []any, in *cutIn, before, c *Cut) error {
 		return r.fault(at(path, "taught_room_c"), "taught_room_c = 20", "nothing steeps at %g °C", *v)
 	}
 	if v := t.ABVPercent; v != nil && !(*v >= 0 && *v <= 97) {
-		return r.fault(at(path, "taught_abv"), "taught_abv = 40", "a strength runs from 0 to 97 %% vol, not %g", *v)
+		return r.fault(at(path, "taught_abv"), "taught_abv = 40",
+			"a strength runs from 0 to 97 %% vol, not %g", *v)
 	}
 	if !before.RatePerH.Known() {
 		before = Unknown()
@@ -199,7 +204,8 @@ func (r *reader) brings(path []any, in *cutIn, c *Cut) error {
 		share = *in.BringsShare
 	}
 	if !(share > 0) || share > 1 {
-		return r.fault(at(path, "brings_share"), "brings_share = 0.9", "the eatable share is above 0 and at most 1")
+		return r.fault(at(path, "brings_share"), "brings_share = 0.9",
+			"the eatable share is above 0 and at most 1")
 	}
 	p := ing.Per100G
 	of := func(g float64) Number {
@@ -261,7 +267,8 @@ func (r *reader) measures(path []any, in []measureIn) ([]Measure, error) {
 		case m.Unit == "":
 			return nil, r.fault(p, `{ unit = "piece", g = 0.08 }`, "a measure needs a unit")
 		case m.Noun != "" && m.Unit != "piece":
-			return nil, r.fault(p, `{ unit = "piece", noun = "pod", g = 0.2 }`, "only pieces are counted by a noun")
+			return nil, r.fault(p, `{ unit = "piece", noun = "pod", g = 0.2 }`,
+				"only pieces are counted by a noun")
 		}
 		if m.Source != "" {
 			n.Source, n.Grade = m.Source, m.Grade

@@ -2,7 +2,6 @@ package library
 
 import (
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"slices"
@@ -24,6 +23,14 @@ type header struct {
 	from, to int    // the entry in it, from [[kind]] up to the next one
 	name     string // the line below [[kind]]: name, key or substance
 	names    []string
+	never    bool // built in as forbidden
+}
+
+// all goes through name and names.
+func (h *header) all(yield func(string) bool) {
+	if yield(h.name) {
+		slices.Values(h.names)(yield)
+	}
 }
 
 // decode reads the entry alone; the empty lines in front keep the line numbers
@@ -37,7 +44,8 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // called stands in the line below, and its other names, if any, in the next; a test
 // holds the files to that.
 func headers(path, kind string) []header {
-	text, wanted := textOf(path), "[["+kind+"]]\n"
+	src, _ := data.Files.ReadFile(path)
+	text, wanted := string(src), "[["+kind+"]]\n"
 	var out []header
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)
@@ -47,6 +55,7 @@ func headers(path, kind string) []header {
 		}
 		called, rest, _ := strings.Cut(text[below:to], "\n")
 		h := header{path: path, file: text, from: from, to: to, name: between(called)}
+		h.never = path == neverFile
 		if names, ok := strings.CutPrefix(rest, "names = ["); ok {
 			names, _, _ = strings.Cut(names, "]")
 			h.names = quoted(names)
@@ -77,34 +86,14 @@ func quoted(list string) []string {
 	}
 }
 
-// textOf is an embedded file, copied once; "" where there is none.
-func textOf(path string) string {
-	f, err := data.Files.Open(path)
-	if err != nil {
-		return ""
-	}
-	defer f.Close()
-	var b strings.Builder
-	if info, err := f.Stat(); err == nil {
-		b.Grow(int(info.Size()))
-	}
-	_, _ = io.CopyBuffer(&b, f, make([]byte, 4096))
-	return b.String()
-}
-
 // entry is one thing of the library that may not have been read yet.
 type entry[T any] struct {
 	header
-	never bool                      // built in as forbidden
-	as    *entry[T]                 // of the same names, where there is one
-	read  func(*header) (*T, error) // nil: value is there
+	read func(*header) (*T, error) // nil: value is there
 
 	got   sync.Once
 	value *T
 	err   error
-
-	parted sync.Once
-	ws     [][]string
 }
 
 // get reads the entry when it is first wanted.
@@ -128,9 +117,11 @@ func (e *entry[T]) orNone() (*T, error) {
 // neverFile holds the botanicals that must not be steeped, and only those.
 const neverFile = "botanicals/never.toml"
 
-// scan lists the entries of the files that match a pattern; build makes one of
-// what its table says.
-func scan[T, In any](l *Library, pattern, kind string, build func(r *reader, path []any, in *In, v *T) error) []*entry[T] {
+// builder makes an entry of what the table at path says of it.
+type builder[T, In any] = func(r *reader, path []any, in *In, v *T) error
+
+// scan lists the entries of the files that match a pattern.
+func scan[T, In any](l *Library, pattern, kind string, build builder[T, In]) []*entry[T] {
 	read := func(h *header) (*T, error) {
 		var raw map[string][]In
 		doc, err := h.decode(&raw)
@@ -152,7 +143,7 @@ func scan[T, In any](l *Library, pattern, kind string, build func(r *reader, pat
 		hs := headers(path, kind)
 		es := make([]entry[T], len(hs))
 		for i, h := range hs {
-			es[i].header, es[i].never, es[i].read = h, path == neverFile, read
+			es[i].header, es[i].read = h, read
 			entries = append(entries, &es[i])
 		}
 	}
@@ -162,7 +153,7 @@ func scan[T, In any](l *Library, pattern, kind string, build func(r *reader, pat
 // keyed is the entries of a file by name.
 type keyed[T any] map[string]*entry[T]
 
-func newTable[T, In any](l *Library, path, kind string, build func(r *reader, path []any, in *In, v *T) error) func() keyed[T] {
+func newTable[T, In any](l *Library, path, kind string, build builder[T, In]) func() keyed[T] {
 	return sync.OnceValue(func() keyed[T] {
 		rows := keyed[T]{}
 		for _, e := range scan(l, path, kind, build) {

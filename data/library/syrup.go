@@ -16,13 +16,10 @@ var (
 	// strength of a syrup in g of sugar per 100 g: "65 %", "65 brix", "65 °Bx".
 	massPercent = pattern.New(`(\d+(?:[.,]\d+)?)\s*(?:%|°?\s*brix\b|°?\s*bx\b)`)
 
-	// What a sugar syrup is called besides its ratio.
-	syrupWords = wordSet(`syrup simple rich sugar white plain table granulated bar heavy thick thin light medium
-		basic stock standard homemade made own sweet weight mass part by`)
-	vagueWords = wordSet("syrup simple sugar white plain thin light thick medium strong weak basic stock homemade made own")
-	byVolume   = wordSet("volume vol cup measure")
-
-	notFromSugar = wordSet("maple corn fruit invert")
+	syrupWords   = wordSet("syrup")
+	vagueWords   = wordSet("vague syrup")
+	byVolume     = wordSet("by volume")
+	notFromSugar = wordSet("no sugar syrup")
 )
 
 // The richest syrup that is worked out, g of sugar per 100 g: the density
@@ -98,8 +95,13 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	grams := 0.0
 	if i.Liquid {
 		grams = cupML * i.DensityGPerML.Value
-	} else if m := slices.IndexFunc(i.Measures, func(m Measure) bool { return m.Unit == "cup" && m.Of == "" }); m >= 0 {
-		grams = i.Measures[m].Grams.Value
+	} else {
+		for _, m := range i.Measures {
+			if m.Unit == "cup" && m.Of == "" {
+				grams = m.Grams.Value
+				break
+			}
+		}
 	}
 	if grams > 0 {
 		cups = sugar * grams / (sugar*grams + water*cupML*waterGPerML)
@@ -114,7 +116,7 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	parts := fmt.Sprintf("%s:%s", figure(sugar), figure(water))
 	g := &Ingredient{
 		Entry: Entry{Name: "syrup " + parts, Allergens: i.Allergens, Hazards: i.Hazards, Own: i.Own},
-		Kind:  "syrup", Liquid: true, Nourishing: i.Nourishing, Per100G: i.Per100G.thinned(share),
+		Kind:  "syrup", Liquid: true, Per100G: i.Per100G.thinned(share), Food: Food{Nourishing: i.Nourishing},
 	}
 	if i.Name != "white sugar" {
 		g.Name = i.Name + " syrup " + parts
@@ -127,7 +129,8 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 		how = "by volume"
 		g.Name += " by volume"
 	}
-	g.Per100G.Basis = fmt.Sprintf("%s parts of %s to %s of water, %s", figure(sugar), i.Name, figure(water), how)
+	g.Per100G.Basis = fmt.Sprintf("%s parts of %s to %s of water, %s",
+		figure(sugar), i.Name, figure(water), how)
 	if percent {
 		g.Name = fmt.Sprintf("%s syrup %s %%", i.Name, figure(sugar))
 		g.Per100G.Basis = fmt.Sprintf("%s g of %s in 100 g", figure(sugar), i.Name)
@@ -136,14 +139,17 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	switch {
 	case percent:
 	case volume:
-		g.Note = fmt.Sprintf("%.1f %% %s by weight, since a cup of it weighs %.0f~g and a cup of water %.0f~g.", 100*share, i.Name, grams, cupML*waterGPerML)
+		g.Note = fmt.Sprintf("%.1f %% %s by weight, since a cup of it weighs %.0f~g "+
+			"and a cup of water %.0f~g.", 100*share, i.Name, grams, cupML*waterGPerML)
 	case cups > 0:
-		g.Note = fmt.Sprintf("%.1f %% %s by weight: %s is read by weight. Measured by volume it would be %.1f %%: say by volume then.", 100*share, i.Name, parts, 100*cups)
+		g.Note = fmt.Sprintf("%.1f %% %s by weight: %s is read by weight. "+
+			"Measured by volume it would be %.1f %%: say by volume then.", 100*share, i.Name, parts, 100*cups)
 	}
 	if i.Kind == "honey" {
 		g.Note += " Thinned honey ferments."
 	} else if g.Per100G.Sucrose > saturated20C+0.3 {
-		g.Note += fmt.Sprintf(" Water holds %.1f %% of sugar at 20~°C, so it will crystallise when it cools.", saturated20C)
+		g.Note += fmt.Sprintf(" Water holds %.1f %% of sugar at 20~°C, "+
+			"so it will crystallise when it cools.", saturated20C)
 	}
 	density := func(share float64) float64 {
 		if i.Kind == "honey" { // its volume and that of the water, added
@@ -153,11 +159,14 @@ func (i *Ingredient) syrup(sugar, water float64, volume, percent bool) *Ingredie
 	}
 	round := func(x float64) float64 { return math.Round(1000*x) / 1000 }
 	g.DensityGPerML = Number{
-		Value: round(density(share)), Low: round(density(0.97 * share)), High: round(density(min(1.03*share, 1))),
-		Source: "icumsa-density", Grade: Derived, Note: "sucrose solution of the same sugar; the range is for 3 % more or less sugar",
+		Value: round(density(share)),
+		Low:   round(density(0.97 * share)), High: round(density(min(1.03*share, 1))),
+		Source: "icumsa-density", Grade: Derived,
+		Note: "sucrose solution of the same sugar; the range is for 3 % more or less sugar",
 	}
 	if i.Kind == "honey" {
-		g.DensityGPerML.Source, g.DensityGPerML.Note = i.DensityGPerML.Source, "honey and water, volumes added"
+		g.DensityGPerML.Source = i.DensityGPerML.Source
+		g.DensityGPerML.Note = "honey and water, volumes added"
 	}
 	return g
 }
@@ -197,7 +206,8 @@ func (c Composition) thinned(share float64) Composition {
 // how strong: "thin syrup".
 func vagueSyrup(name string) bool {
 	ws := words(name)
-	return slices.Contains(ws, "syrup") && !slices.ContainsFunc(ws, func(w string) bool { return !vagueWords[w] })
+	telling := func(w string) bool { return !vagueWords[w] }
+	return slices.Contains(ws, "syrup") && !slices.ContainsFunc(ws, telling)
 }
 
 // decimal reads digits with a decimal point or comma.

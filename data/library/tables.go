@@ -118,7 +118,8 @@ func (l *Library) Source(key string) (data.Source, bool) {
 		return s, true
 	}
 	if key == OwnSource {
-		return data.Source{Key: key, Authors: "you", Title: "your own figure", Where: "your library file"}, true
+		own := data.Source{Key: key, Authors: "you", Title: "your own figure", Where: "your library file"}
+		return own, true
 	}
 	return data.FindSource(key)
 }
@@ -135,13 +136,15 @@ var buffers = sync.OnceValue(func() *data.Table { return data.OpenTable("buffers
 // written in brackets.
 func bufferOf(plant string) (b buffer, ok bool) {
 	for _, r := range buffers().Rows(plant) {
-		figure := func(column string) Number {
-			v := r.Number(column)
-			return Number{Value: v, Low: v, High: v, Source: r.Text("source"), Grade: Grade(r.Text("grade")), Note: r.Text("note")}
-		}
-		return buffer{figure("ash_g_per_100g"), figure("protein_g_per_100g")}, true
+		return buffer{figureOf(r, "ash_g_per_100g"), figureOf(r, "protein_g_per_100g")}, true
 	}
 	return b, false
+}
+
+// figureOf is a figure in a row that says where it is from.
+func figureOf(r data.Row, column string) Number {
+	v := r.Number(column)
+	return Number{v, v, v, r.Text("source"), Grade(r.Text("grade")), r.Text("note")}
 }
 
 // rateTable is tables/rates.csv.
@@ -162,11 +165,11 @@ type rateRow struct {
 func ratesOf(botanical string) map[string]rateRow {
 	m := map[string]rateRow{}
 	for _, r := range rateTable().Rows(botanical) {
-		rate, early := r.Number("rate_per_h"), r.Number("early_share")
+		early := r.Number("early_share")
 		m[r.Text("cut")] = rateRow{
 			cell: r.Text("cell"), own: r.Text("times_of") == "own",
 			gsd: r.Number("gsd"), makers: int(r.Number("makers")), firstH: r.Number("first_tasting_h"),
-			rate: Number{Value: rate, Source: r.Text("source"), Grade: Grade(r.Text("grade")), Note: r.Text("note")},
+			rate: figureOf(r, "rate_per_h"),
 			// Half to 1.7 times the share: a judgement, as the shares are.
 			early: Number{Value: early, Low: early / 2, High: min(early*1.7, 1),
 				Source: r.Text("early_source"), Grade: Grade(r.Text("early_grade"))},
@@ -217,9 +220,9 @@ func (l *Library) MakerTimes(c *Cut) MakerTimes {
 	if !ok {
 		return MakerTimes{}
 	}
-	m := MakerTimes{Own: row.own, Times: makerTimes()[row.cell], Of: slices.Sorted(slices.Values(timesAbout()[row.cell]))}
-	if row.own && len(m.Of) == 1 {
-		m.Of = nil
+	m := MakerTimes{Own: row.own, Times: makerTimes()[row.cell]}
+	if of := timesAbout()[row.cell]; !row.own || len(of) != 1 {
+		m.Of = slices.Sorted(slices.Values(of))
 	}
 	return m
 }

@@ -30,7 +30,7 @@ func (e *Entry) all() []string { return append([]string{e.Name}, e.Names...) }
 // Botanical is something that is steeped for its taste and taken out again.
 type Botanical struct {
 	Entry
-	Kind string `toml:"kind" of:"kinds"` // one of Kinds
+	Kind string `toml:"kind" of:"kinds"` // one of kinds
 
 	// Class says which exponent links a score to an amount: "aroma" (smelt
 	// through the mouth), "taste" (bitter, sour, astringent) or "heat".
@@ -47,9 +47,10 @@ type Botanical struct {
 	FreshOrDry bool `toml:"fresh_or_dry" careful:"known"`
 	Nut        bool `toml:"nut" careful:"known"`
 	Caffeine   bool `toml:"caffeine"`
-	Red        bool `toml:"red"`    // its red fades in store: berries, hibiscus, blood orange, beetroot
-	Citral     bool `toml:"citral"` // its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm
-	Gum        bool `toml:"gum"`    // swells to a slime in water: flax, mallow, cassia bark when ground
+	Red        bool `toml:"red"` // its red fades in store: berries, hibiscus, blood orange, beetroot
+	// Citral: its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm.
+	Citral bool `toml:"citral"`
+	Gum    bool `toml:"gum"` // swells to a slime in water: flax, mallow, cassia bark when ground
 
 	Cuts []Cut `toml:"-"` // the first is the default; empty when Forbidden
 
@@ -75,14 +76,18 @@ type Cut struct {
 
 	// RatePerH is the median of the log-normal prior of the first-order rate, 1/h; the
 	// early share left out. RateGSD is its geometric standard deviation, above 1.
-	RatePerH   Number  `toml:"rate_per_h" range:"1e-6 1000"`
-	RateGSD    float64 `toml:"rate_gsd"`
-	Makers     int     `toml:"-"`                       // times of makers with this plant and cut that the library's rate rests on; 0 with those of its like
-	Taught     *Taught `toml:"-"`                       // nil unless the rate was learned from batches of the book
+	RatePerH Number  `toml:"rate_per_h" range:"1e-6 1000"`
+	RateGSD  float64 `toml:"rate_gsd"`
+	// Makers are the times of makers with this plant and cut that the library's rate rests
+	// on; 0 with those of its like.
+	Makers     int     `toml:"-"`
+	Taught     *Taught `toml:"-"`                       // nil unless it was learned from batches of the book
 	EarlyShare Number  `toml:"early_share" range:"0 1"` // share of the plateau washed out at once, 0 to 1
 
-	LateOff  string `toml:"late_off"`                                                 // what goes wrong when it stays too long; "" when nothing is reported
-	LateOffH Number `toml:"late_off_h" range:"0 1e5" from:"steeping-habits practice"` // when that is noticed, h; zero when LateOff is "" or only the dose decides
+	// LateOff is what goes wrong when it stays too long, "" when nothing is reported;
+	// LateOffH when that is noticed, h, zero when only the dose decides.
+	LateOff  string `toml:"late_off"`
+	LateOffH Number `toml:"late_off_h" range:"0 1e5" from:"steeping-habits practice"`
 
 	// DoseGPerL runs from Low to High, the usual range in the jar, g per litre of liquid.
 	DoseGPerL   Number  `toml:"dose_g_per_l" range:"0 2000" from:"steeping-habits practice"`
@@ -161,27 +166,36 @@ func (s SugarSplit) shares() SugarSplit {
 // Ingredient is something that goes into the blend and stays there.
 type Ingredient struct {
 	Entry
-	Kind string `toml:"kind" of:"ingredient kinds"` // one of IngredientKinds
+	Kind string `toml:"kind" of:"ingredient kinds"` // one of ingredientKinds
 
-	Liquid        bool   `toml:"liquid"`
-	DensityGPerML Number `toml:"density_g_per_ml" range:"0.6 2"` // at 20 °C where the source says; liquids only
+	Liquid bool `toml:"liquid"`
+	// DensityGPerML is that at 20 °C where the source says; liquids only.
+	DensityGPerML Number `toml:"density_g_per_ml" range:"0.6 2"`
 
 	Per100G Composition `toml:"per_100g"`
 
 	PH            Number `toml:"ph" range:"0 14"`                // juices and other sour things
 	AcidGPer100ML Number `toml:"acid_g_per_100ml" range:"0 100"` // titratable to pH 8.1, as Acid
 	Acid          string `toml:"acid"`                           // "citric", "malic", "tartaric", "acetic", "lactic" or ""
-	Nourishing    bool   `toml:"nourishing" careful:"known"`     // feeds microbes: juice, pulp, honey, milk, egg, wine …
-	FreshJuice    bool   `toml:"fresh_juice" careful:"known"`
-	Dairy         bool   `toml:"dairy" careful:"known"`
-	Egg           bool   `toml:"egg" careful:"known"`
-	NutMilk       bool   `toml:"nut_milk" careful:"known"`
-	Pectin        bool   `toml:"pectin"`
-	Red           bool   `toml:"red"`               // its red fades in store
-	Clock         string `toml:"clock" of:"clocks"` // its flavour clock (tables/flavour-clock.csv); "" for the usual one
-	Preservative  string `toml:"preservative"`      // "sorbate" or "benzoate"; "" for all else
+	Food
+	FreshJuice bool `toml:"fresh_juice" careful:"known"`
+	NutMilk    bool `toml:"nut_milk" careful:"known"`
+	Pectin     bool `toml:"pectin"`
+	Red        bool `toml:"red"` // its red fades in store
+	// Clock is its flavour clock (tables/flavour-clock.csv); "" for the usual one.
+	Clock        string `toml:"clock" of:"clocks"`
+	Preservative string `toml:"preservative"` // "sorbate" or "benzoate"; "" for all else
 
 	Measures []Measure `toml:"-"`
+}
+
+// Food is what decides how a thing is kept.
+type Food struct {
+	// Nourishing: feeds microbes: juice, pulp, honey, milk, egg, wine; of a spirit, when
+	// it is thinned.
+	Nourishing bool `toml:"nourishing" careful:"known"`
+	Dairy      bool `toml:"dairy" careful:"known"` // milk or cream is in it
+	Egg        bool `toml:"egg" careful:"known"`
 }
 
 // IsFat reports whether something is mostly fat: butter, lard, oil.
@@ -196,8 +210,9 @@ type Composition struct {
 	Citric, Malic                                float64
 	OtherAcid                                    float64 `toml:"other_acid"`
 	Fat, Protein, Ash                            float64
-	OtherSolids                                  float64 `toml:"other_solids"` // fibre, starch, gums, long sugars, extract: the rest
-	PotassiumMG                                  float64 `toml:"potassium_mg"` // mg per 100 g, part of Ash
+	// OtherSolids are fibre, starch, gums, long sugars, extract: the rest.
+	OtherSolids float64 `toml:"other_solids"`
+	PotassiumMG float64 `toml:"potassium_mg"` // mg per 100 g, part of Ash
 	// StrongIonsMMol is, in mmol of charge per 100 g, the strong cations less strong
 	// anions of what is a salt of known make-up: 0 of table salt; nil for all else.
 	StrongIonsMMol *float64 `toml:"strong_ions_mmol"`
@@ -221,7 +236,8 @@ func (c *Composition) parts() []*float64 {
 
 // Sum returns the g per 100 g accounted for.
 func (c Composition) Sum() float64 {
-	return c.Water + c.Ethanol + c.Sugars() + c.Glycerol + c.Acids() + c.Fat + c.Protein + c.Ash + c.OtherSolids
+	return c.Water + c.Ethanol + c.Sugars() + c.Glycerol + c.Acids() +
+		c.Fat + c.Protein + c.Ash + c.OtherSolids
 }
 
 // Sugars returns the g of sugars per 100 g.
@@ -245,37 +261,35 @@ type Spirit struct {
 	Acid          string     `toml:"acid"`
 	PH            Number     `toml:"ph" range:"0 14"` // wines
 
-	Nourishing bool `toml:"nourishing" careful:"known"` // feeds microbes when thinned: wine, vermouth, liqueur
+	Food
 	// UntoldAsh and UntoldProtein are the most there may be, g per 100 g, in what
 	// feeds microbes.
 	UntoldAsh     float64 `toml:"-"`
 	UntoldProtein float64 `toml:"-"`
 
-	Wine    string `toml:"wine" of:"wines"`       // "table" or "fortified" where it is one: air spoils it opened
-	OilRich bool   `toml:"oil_rich"`              // clouds when cut: anise spirits
-	Dairy   bool   `toml:"dairy" careful:"known"` // cream is in it
-	Egg     bool   `toml:"egg" careful:"known"`
+	Wine    string `toml:"wine" of:"wines"` // "table" or "fortified" where it is one: air spoils it opened
+	OilRich bool   `toml:"oil_rich"`        // clouds when cut: anise spirits
 }
 
-// Kinds lists the kinds of botanicals.
-func Kinds() []string {
+// kinds lists the kinds of botanicals.
+func kinds() []string {
 	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea",
 		"coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical"}
 }
 
-// IngredientKinds lists the kinds of ingredients.
-func IngredientKinds() []string {
+// ingredientKinds lists the kinds of ingredients.
+func ingredientKinds() []string {
 	return []string{"sugar", "syrup", "honey", "juice", "acid", "dairy", "egg", "nut milk", "water", "wine",
 		"preservative", "fruit", "oil", "extract", "colour", "thickener", "other"}
 }
 
-// Classes lists the classes of taste.
-func Classes() []string { return []string{"aroma", "taste", "heat"} }
+// classes lists the classes of taste.
+func classes() []string { return []string{"aroma", "taste", "heat"} }
 
 // Measure is the weight of a kitchen measure or a piece.
 type Measure struct {
 	Unit  string `toml:"unit"` // as in quantity.Amount: "tsp", "cup", "piece" …
-	Noun  string `toml:"noun"` // what is counted: "fruit", "pod", "inch" …; "" for a volume or a plain count
+	Noun  string `toml:"noun"` // what is counted: "fruit", "pod" …; "" for a volume or a plain count
 	Of    string `toml:"of"`   // "zest", "juice", "peel" or ""
 	Grams Number `toml:"g" range:"0 1e5"`
 }

@@ -26,7 +26,7 @@ type Weight struct {
 
 // Grams turns an amount of the cut into grams with a 90 % range. "oz" is taken
 // as a weight, except for a botanical nobody has described. The error is a
-// *NoWeightError or a *OunceError.
+// *noWeightError or a *OunceError.
 func (c *Cut) Grams(a quantity.Amount) (Weight, error) {
 	entry := c.Botanical
 	if entry == "" {
@@ -40,7 +40,7 @@ func (c *Cut) Grams(a quantity.Amount) (Weight, error) {
 
 // Grams turns an amount of the ingredient into grams with a 90 % range.
 // Volumes of a liquid go by its density; "oz" of a liquid is refused. The
-// error is a *NoWeightError or a *OunceError.
+// error is a *noWeightError or a *OunceError.
 func (i *Ingredient) Grams(a quantity.Amount) (Weight, error) {
 	t := thing{name: i.Name, table: "ingredient", entry: i.Name, measures: i.Measures, called: i.Name}
 	if i.Liquid {
@@ -63,7 +63,9 @@ func (c *Cut) measured(said []string) *Cut {
 		return c
 	}
 	own := *c
-	own.Measures = slices.DeleteFunc(slices.Clone(c.Measures), func(m Measure) bool { return m.Unit != "piece" && !told(m) })
+	own.Measures = slices.DeleteFunc(slices.Clone(c.Measures), func(m Measure) bool {
+		return m.Unit != "piece" && !told(m)
+	})
 	return &own
 }
 
@@ -83,7 +85,8 @@ func (m Measure) form() string {
 // log half widths about the first, and the forms; nothing where there is one only.
 func (t thing) among(first *Measure) (s spread, forms []string) {
 	for _, m := range t.measures {
-		if m.Unit != first.Unit || m.Of != first.Of || m.Noun != first.Noun || m.form() == "" || first.form() == "" {
+		like := m.Unit == first.Unit && m.Of == first.Of && m.Noun == first.Noun
+		if !like || m.form() == "" || first.form() == "" {
 			continue
 		}
 		if d := math.Log(m.Grams.Value / first.Grams.Value); d > 0 {
@@ -118,14 +121,19 @@ func spreadOf(n Number) spread {
 }
 
 // and combines independent spreads.
-func (s spread) and(t spread) spread {
-	return spread{math.Hypot(s.down, t.down), math.Hypot(s.up, t.up)}
+func (s spread) and(more ...spread) spread {
+	for _, t := range more {
+		s = spread{math.Hypot(s.down, t.down), math.Hypot(s.up, t.up)}
+	}
+	return s
 }
 
 func (s spread) times(f float64) spread { return spread{s.down * f, s.up * f} }
 
-func (s spread) around(g float64) Weight {
-	return Weight{G: g, Low: g * math.Exp(-s.down), High: g * math.Exp(s.up)}
+// around is g spread, known as the figure n it rests on.
+func (s spread) around(g float64, n Number, how string) Weight {
+	low, high := g*math.Exp(-s.down), g*math.Exp(s.up)
+	return Weight{G: g, Low: low, High: high, How: how, Source: n.Source, Grade: n.Grade}
 }
 
 // amountSpread is what the maker left open: "8 to 10 pieces".
@@ -168,74 +176,67 @@ func weigh(t thing, a quantity.Amount) (Weight, error) {
 // onScale is a weighed amount: the error is that of a kitchen scale.
 func onScale(g float64, a quantity.Amount, how string) Weight {
 	e := constant(scaleErrorG)
-	share := constant(scaleErrorShare)
-	off := min(e.Value, share.Value*g)
-	s := spread{-math.Log1p(-off / g), math.Log1p(off / g)}.and(amountSpread(a))
-	w := s.around(g)
-	w.How, w.Source, w.Grade = how, e.Source, e.Grade
-	return w
+	off := min(e.Value, constant(scaleErrorShare).Value*g)
+	return spread{-math.Log1p(-off / g), math.Log1p(off / g)}.and(amountSpread(a)).around(g, e, how)
 }
 
 func (t thing) byVolume(a quantity.Amount) (Weight, error) {
 	_, ml, _, official := a.Millilitres()
 	if official && t.liquid && t.density.Known() && a.Of == "" {
-		s := spreadOf(t.density).and(spreadOf(constant(pourSpread))).and(amountSpread(a))
-		w := s.around(ml * t.density.Value)
-		w.How = fmt.Sprintf("%s g/ml (%s)", figure(t.density.Value), why(t.density))
-		w.Source, w.Grade = t.density.Source, t.density.Grade
-		return w, nil
+		how := fmt.Sprintf("%s g/ml (%s)", figure(t.density.Value), why(t.density))
+		s := spreadOf(t.density).and(spreadOf(constant(pourSpread)), amountSpread(a))
+		return s.around(ml*t.density.Value, t.density, how), nil
 	}
-	// The measure with the same unit, else the one of the nearest size.
-	var best *Measure
-	bestML, bestGap := 0.0, math.Inf(1)
+	m, measureML := t.measure(a, ml, official)
+	if m == nil {
+		if official {
+			return Weight{}, t.noWeight(a)
+		}
+		return t.byHabit(a)
+	}
+	f := a.Mid()
+	if m.Unit != a.Unit {
+		f = ml / measureML
+	}
+	user := constant(spoonSpread)
+	if measureML > 50 && ml > 50 {
+		user = constant(cupSpread)
+	}
+	low, high := filled(a, m.form())
+	mid := math.Sqrt(low * high)
+	apart, forms := t.among(m)
+	if len(forms) == 0 {
+		apart = spread{math.Log(mid / low), math.Log(high / mid)}
+	}
+	s := spreadOf(m.Grams).and(spreadOf(user), amountSpread(a), apart)
+	w := s.around(f*mid*m.Grams.Value, m.Grams, m.how())
+	switch {
+	case low != high:
+		w.Taken = fmt.Sprintf("%q is taken as %s to %s times the usual weight of the measure",
+			strings.TrimSpace(a.Text), figure(low), figure(high))
+	case len(forms) > 0:
+		w.Taken = fmt.Sprintf("1 %s of it weighs by its form: %s; say which",
+			m.Unit, strings.Join(forms, ", "))
+	}
+	return w, nil
+}
+
+// measure is the measure with the unit of an amount of ml, else the one of the nearest
+// size, and its size in ml; 0 where the unit has none. nil where nothing is near.
+func (t thing) measure(a quantity.Amount, ml float64, official bool) (best *Measure, bestML float64) {
+	gap := math.Inf(1)
 	for i := range t.measures {
 		m := &t.measures[i]
-		if m.Of != a.Of {
-			continue
-		}
-		if m.Unit == a.Unit {
-			best, bestML, bestGap = m, 0, 0
-			if mm, ok := unitML(m.Unit); ok {
-				bestML = mm
-			}
-			break
-		}
-		mm, ok := unitML(m.Unit)
-		if !ok || !official {
-			continue
-		}
-		if gap := math.Abs(math.Log(mm / ml)); gap < bestGap {
-			best, bestML, bestGap = m, mm, gap
+		size, ok := unitML(m.Unit)
+		switch {
+		case m.Of != a.Of:
+		case m.Unit == a.Unit:
+			return m, size
+		case ok && official && math.Abs(math.Log(size/ml)) < gap:
+			best, bestML, gap = m, size, math.Abs(math.Log(size/ml))
 		}
 	}
-	if best != nil {
-		f := a.Mid()
-		if best.Unit != a.Unit {
-			f = ml / bestML
-		}
-		user := constant(spoonSpread)
-		if bestML > 50 && ml > 50 {
-			user = constant(cupSpread)
-		}
-		low, high := filled(a, best.form())
-		mid := math.Sqrt(low * high)
-		w := spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).and(spread{math.Log(mid / low), math.Log(high / mid)}).around(f * mid * best.Grams.Value)
-		w.How, w.Source, w.Grade = best.how(), best.Grams.Source, best.Grams.Grade
-		if apart, forms := t.among(best); len(forms) > 0 {
-			how, source, grade := w.How, w.Source, w.Grade
-			w = spreadOf(best.Grams).and(spreadOf(user)).and(amountSpread(a)).and(apart).around(f * mid * best.Grams.Value)
-			w.How, w.Source, w.Grade = how, source, grade
-			w.Taken = fmt.Sprintf("1 %s of it weighs by its form: %s; say which", best.Unit, strings.Join(forms, ", "))
-		}
-		if low != high {
-			w.Taken = fmt.Sprintf("%q is taken as %s to %s times the usual weight of the measure", strings.TrimSpace(a.Text), figure(low), figure(high))
-		}
-		return w, nil
-	}
-	if official {
-		return Weight{}, t.noWeight(a)
-	}
-	return t.byHabit(a)
+	return best, bestML
 }
 
 // filled is how much more than the usual is in a measure that is packed or loosely
@@ -259,7 +260,9 @@ func filled(a quantity.Amount, usual string) (low, high float64) {
 }
 
 // unsized are the measures that no standard defines.
-var unsized = map[string]Constant{"dash": dashML, "drop": dropML, "pinch": pinchML, "splash": splashML, "handful": handfulML}
+var unsized = map[string]Constant{
+	"dash": dashML, "drop": dropML, "pinch": pinchML, "splash": splashML, "handful": handfulML,
+}
 
 func takenAs(unit string, vol Number) string {
 	return fmt.Sprintf("a %s is taken as %s to %s ml", unit, figure(vol.Low), figure(vol.High))
@@ -273,7 +276,7 @@ func UnsizedML(a quantity.Amount) (low, mid, high float64, taken string, ok bool
 		return 0, 0, 0, "", false
 	}
 	n := constant(habit)
-	w := spreadOf(n).and(amountSpread(a)).around(a.Mid() * n.Value)
+	w := spreadOf(n).and(amountSpread(a)).around(a.Mid()*n.Value, n, "")
 	return w.Low, w.G, w.High, takenAs(a.Unit, n), true
 }
 
@@ -299,10 +302,10 @@ func (t thing) byHabit(a quantity.Amount) (Weight, error) {
 	if !density.Known() {
 		return Weight{}, t.noWeight(a)
 	}
-	w := spreadOf(density).and(spreadOf(vol)).and(amountSpread(a)).around(a.Mid() * vol.Value * density.Value)
-	w.How = fmt.Sprintf("1 %s taken as %s~ml, %s", a.Unit, figure(vol.Value), from)
+	how := fmt.Sprintf("1 %s taken as %s~ml, %s", a.Unit, figure(vol.Value), from)
+	s := spreadOf(density).and(spreadOf(vol), amountSpread(a))
+	w := s.around(a.Mid()*vol.Value*density.Value, vol, how)
 	w.Taken = takenAs(a.Unit, vol)
-	w.Source, w.Grade = vol.Source, vol.Grade
 	return w, nil
 }
 
@@ -326,9 +329,10 @@ func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	// Half of the variance is taken as shared by the lot, half as differing
 	// from piece to piece: only that half averages out.
 	n := max(a.Mid(), 1)
-	w := s.times(math.Sqrt(0.5 + 0.5/n)).and(amountSpread(a)).around(a.Mid() * m.Grams.Value)
-	w.How, w.Source, w.Grade = m.how(), m.Grams.Source, m.Grams.Grade
-	if m.Noun != "" && m.Noun != a.Noun && !slices.Contains(words(t.called), singular(m.Noun)) && a.Noun != "cm" || m.Of != a.Of {
+	w := s.times(math.Sqrt(0.5+0.5/n)).and(amountSpread(a)).around(a.Mid()*m.Grams.Value, m.Grams, m.how())
+	other := m.Noun != "" && m.Noun != a.Noun && a.Noun != "cm" &&
+		!slices.Contains(words(t.called), singular(m.Noun))
+	if other || m.Of != a.Of {
 		w.Taken = fmt.Sprintf("%q is counted as %s each", strings.TrimSpace(a.Text), m.label())
 	}
 	return w, nil
@@ -373,10 +377,13 @@ func (t thing) piece(a quantity.Amount) *Measure {
 	return nil
 }
 
-// unitML is the size of a unit of volume in ml.
-func unitML(unit string) (float64, bool) {
-	_, ml, _, ok := quantity.Amount{Kind: quantity.Volume, Low: 1, High: 1, Unit: unit}.Millilitres()
-	return ml, ok && ml > 0
+// unitML is the size of a unit of volume in ml, 0 where no standard defines it.
+func unitML(unit string) (ml float64, ok bool) {
+	one := quantity.Amount{Kind: quantity.Volume, Low: 1, High: 1, Unit: unit}
+	if _, ml, _, ok = one.Millilitres(); !ok || ml <= 0 {
+		return 0, false
+	}
+	return ml, true
 }
 
 // label is the measure in words: "1 tbsp", "zest of 1 fruit", "1 piece".
@@ -421,7 +428,7 @@ func count(a quantity.Amount) string {
 }
 
 func (t thing) noWeight(a quantity.Amount) error {
-	e := &NoWeightError{
+	e := &noWeightError{
 		Name: t.name, Amount: strings.TrimSpace(a.Text), Table: t.table, Entry: t.entry, Cut: t.cut,
 		Unit: a.Unit, Noun: a.Noun, Of: a.Of,
 	}

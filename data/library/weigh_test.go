@@ -162,7 +162,7 @@ func TestWeightErrors(t *testing.T) {
 	}
 	cinchona, _ := l.Botanical("cinchona bark")
 	cut, _ := cinchona.Cut("")
-	var no *NoWeightError
+	var no *noWeightError
 	_, err = cut.Grams(amount(t, "2 pieces"))
 	if !errors.As(err, &no) || strings.Contains(err.Error(), "\n") || !strings.HasPrefix(err.Error(), `no weight is known for "2 pieces" of cinchona bark, cut bark: weigh it, or add it to your library.toml`) {
 		t.Errorf("2 pieces of cinchona: %v", err)

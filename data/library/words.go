@@ -70,23 +70,38 @@ type form struct {
 	remark bool   // without such a word leftOut and leftIn find nothing
 }
 
-var forms = func() map[string]form {
-	m := make(map[string]form)
-	for w, s := range spellings {
-		m[w] = form{word: s}
+var (
+	spellings = written("spelling")
+	plurals   = written("plural")
+	forms     = func() map[string]form {
+		m := make(map[string]form)
+		for w, s := range spellings {
+			m[w] = form{word: s}
+		}
+		for w, s := range plurals {
+			m[w] = form{word: spelled(s)}
+		}
+		for _, w := range strings.Fields("no without removed discarded out") {
+			m[w] = form{word: w, remark: true}
+		}
+		for _, w := range strings.Fields("of the a an and from or") {
+			m[w] = form{}
+		}
+		m["with"], m["in"] = form{remark: true}, form{remark: true}
+		return m
+	}()
+)
+
+// written are the ways to write a word, each with that word.
+func written(class string) map[string]string {
+	m := make(map[string]string)
+	for w, also := range related(class) {
+		for _, a := range also {
+			m[a] = w
+		}
 	}
-	for w, s := range irregular {
-		m[w] = form{word: spelled(s)}
-	}
-	for _, w := range strings.Fields("no without removed discarded out") {
-		m[w] = form{word: w, remark: true}
-	}
-	for _, w := range strings.Fields("of the a an and from or") {
-		m[w] = form{}
-	}
-	m["with"], m["in"] = form{remark: true}, form{remark: true}
 	return m
-}()
+}
 
 func spelled(w string) string {
 	if s, ok := spellings[w]; ok {
@@ -124,9 +139,11 @@ func leftIn(s string) string {
 
 var (
 	withParts = pattern.New(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
-	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
-	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b`)
-	partsIn   = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
+	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?` +
+		`(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
+	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|` +
+		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b`)
+	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
 )
 
 // key is the set of words as one string.
@@ -181,22 +198,9 @@ var accents = []struct {
 	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'}, {"ł", 'l'},
 }
 
-// spellings maps a singular word to the spelling used in the data.
-var spellings = map[string]string{
-	"chili": "chilli", "chile": "chilli", "chilly": "chilli", "chillie": "chilli",
-	"liquorice": "licorice", "whisky": "whiskey", "yoghurt": "yogurt", "sulphite": "sulfite", "sulphate": "sulfate", "sulphuric": "sulfuric",
-	"mandarine": "mandarin", "vanille": "vanilla", "cardamon": "cardamom", "cardamum": "cardamom",
-	"flavour": "flavor", "colour": "color", "tumeric": "turmeric", "rosehip": "rose hip",
-	"zested": "zest", "dry": "dried", "rind": "peel", "powdered": "powder", "caster": "castor",
-	"icing": "powder", "confectioner": "powder", "gramme": "gram", "litre": "liter",
-	"pimento": "allspice", "pimenta": "allspice",
-	"dehydrated": "dried", "desiccated": "dried", "sundried": "dried",
-	"kaffir": "makrut", "noyaux": "noyau", "mould": "mold", "crystallised": "crystallized",
-}
-
 // singular undoes the English plural of a lower-case word.
 func singular(w string) string {
-	if s, ok := irregular[w]; ok {
+	if s, ok := plurals[w]; ok {
 		return s
 	}
 	n := len(w)
@@ -207,16 +211,11 @@ func singular(w string) string {
 		return w
 	case strings.HasSuffix(w, "ies") && n > 4:
 		return w[:n-3] + "y"
-	case strings.HasSuffix(w, "oes"), strings.HasSuffix(w, "ches"), strings.HasSuffix(w, "shes"), strings.HasSuffix(w, "xes"), strings.HasSuffix(w, "sses"):
-		return w[:n-2]
+	}
+	for _, es := range []string{"oes", "ches", "shes", "xes", "sses"} {
+		if strings.HasSuffix(w, es) {
+			return w[:n-2]
+		}
 	}
 	return w[:n-1]
-}
-
-var irregular = map[string]string{
-	"chilis": "chilli", "leaves": "leaf", "halves": "half", "cookies": "cookie", "molasses": "molasses",
-	"lees": "lees", "sloes": "sloe", "cloves": "clove", "chives": "chive", "olives": "olive",
-	"allspice": "allspice", "haws": "haw", "loaves": "loaf", "hips": "hip", "quinces": "quince",
-	"swiss": "swiss", "citrus": "citrus", "cassis": "cassis", "brandies": "brandy",
-	"eaux": "eau", "grains": "grain", "oats": "oat", "bitters": "bitters",
 }
