@@ -46,7 +46,7 @@ func (h *header) decode(v any) (*strict.Document, error) {
 func headers(path, kind string) []header {
 	src, _ := data.Files.ReadFile(path)
 	text, wanted := string(src), "[["+kind+"]]\n"
-	var out []header
+	out := make([]header, 0, len(text)/512+1)
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)
 		to := len(text)
