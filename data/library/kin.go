@@ -120,7 +120,8 @@ func (l *Library) findKin(name string) Kin {
 	// What is found by parting a word stands beside what is found as written, and
 	// hides none of it: goat milk is no oat milk.
 	k := Kin{
-		Botanicals: fullest(b, said, known), Ingredients: fullest(i, said, known), Spirits: fullest(s, said, known),
+		Botanicals: fullest(b, said, known), Ingredients: fullest(i, said, known),
+		Spirits: fullest(s, said, known),
 	}
 	for _, x := range []*index{b.index(), i.index(), s.index()} {
 		for _, n := range x.within(said) {

@@ -147,6 +147,7 @@ func TestOwnLibraryFaults(t *testing.T) {
 		{"nan", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = nan\n", "library.toml:5:", "number"},
 		{"cut without a name", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\ndose_g_per_l = 2\n", "library.toml:3:", "a cut needs a name"},
 		{"unknown source", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { value = 2, source = \"gran\" }\n", "library.toml:5:", `source "gran"`},
+		{"unknown source of a pH", "[[ingredient]]\nname = \"lime juice\"\nph = { value = 2.2, source = \"gran\" }\n", "library.toml:3:", `source "gran"`},
 		{"key in a figure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = { valu = 2 }\n", "library.toml:5:", `"valu"`},
 		{"measure", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nmeasures = [{ unit = \"tsp\" }]\n", "library.toml:5:", "weight in g"},
 		{"too much water", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nwater_g_per_g = 0.9\nsugar_g_per_g = 0.2\n", "library.toml:3:", "more than there is"},

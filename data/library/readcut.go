@@ -272,6 +272,9 @@ func (r *reader) measures(path []any, in []measureIn) ([]Measure, error) {
 		}
 		if m.Source != "" {
 			n.Source, n.Grade = m.Source, m.Grade
+			if err := r.listed(p, m.Source); err != nil {
+				return nil, err
+			}
 		}
 		if m.Note != "" {
 			n.Note = m.Note

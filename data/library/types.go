@@ -176,7 +176,8 @@ type Ingredient struct {
 
 	PH            Number `toml:"ph" range:"0 14"`                // juices and other sour things
 	AcidGPer100ML Number `toml:"acid_g_per_100ml" range:"0 100"` // titratable to pH 8.1, as Acid
-	Acid          string `toml:"acid"`                           // "citric", "malic", "tartaric", "acetic", "lactic" or ""
+	// Acid is "citric", "malic", "tartaric", "acetic", "lactic" or "".
+	Acid string `toml:"acid"`
 	Food
 	FreshJuice bool `toml:"fresh_juice" careful:"known"`
 	NutMilk    bool `toml:"nut_milk" careful:"known"`
