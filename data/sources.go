@@ -36,17 +36,19 @@ var sources = sync.OnceValue(func() *Table { return OpenTable("sources.csv") })
 // FindSource finds a source by its key, in the one list of them that there is,
 // tables/sources.csv.
 func FindSource(key string) (s Source, ok bool) {
-	for _, r := range sources().Rows(key) {
-		s := Source{
-			Key: key, Authors: r.Text("authors"), Title: r.Text("title"), Where: r.Text("where"),
-			Unsigned: r.Text("unsigned") == "yes",
-		}
-		if r.Text("year") != "" {
-			s.Year = int(r.Number("year"))
-		}
-		return s, true
+	rows := sources().Rows(key)
+	if len(rows) == 0 {
+		return Source{}, false
 	}
-	return Source{}, false
+	r := rows[0]
+	s = Source{
+		Key: key, Authors: r.Text("authors"), Title: r.Text("title"), Where: r.Text("where"),
+		Unsigned: r.Text("unsigned") == "yes",
+	}
+	if r.Text("year") != "" {
+		s.Year = int(r.Number("year"))
+	}
+	return s, true
 }
 
 // Cite is the source of a key in one line, and the key itself where it is none: a

@@ -82,11 +82,12 @@ func filedUnder(ws []string, telling func(string) bool) string {
 // filed goes through the names filed under a word, the last first.
 func (x *index) filed(word string) iter.Seq2[int, *called] {
 	return func(yield func(int, *called) bool) {
-		f := x.under[word]
-		for f != nil {
-			for i := f.last; i >= 0 && yield(i, &x.names[i]); i = x.names[i].before {
-			}
-			return
+		i := -1
+		if f := x.under[word]; f != nil {
+			i = f.last
+		}
+		for i >= 0 && yield(i, &x.names[i]) {
+			i = x.names[i].before
 		}
 	}
 }

@@ -135,10 +135,11 @@ var buffers = sync.OnceValue(func() *data.Table { return data.OpenTable("buffers
 // bufferOf is the ash and protein of a plant, or the most of a kind, which is
 // written in brackets.
 func bufferOf(plant string) (b buffer, ok bool) {
-	for _, r := range buffers().Rows(plant) {
-		return buffer{figureOf(r, "ash_g_per_100g"), figureOf(r, "protein_g_per_100g")}, true
+	rows := buffers().Rows(plant)
+	if len(rows) == 0 {
+		return b, false
 	}
-	return b, false
+	return buffer{figureOf(rows[0], "ash_g_per_100g"), figureOf(rows[0], "protein_g_per_100g")}, true
 }
 
 // figureOf is a figure in a row that says where it is from.
