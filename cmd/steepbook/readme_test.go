@@ -97,6 +97,29 @@ func console(t *testing.T, block string) string {
 	return out.String()
 }
 
+// TestTourAnswersAsTyped: each answer of the demo is what its line prints when it is
+// typed, in a book that nobody has tasted in.
+func TestTourAnswersAsTyped(t *testing.T) {
+	t.Chdir(t.TempDir())
+	tour := console(t, "$ steepbook demo book\n")
+	t.Chdir(t.TempDir())
+	console(t, "$ steepbook demo book --json\n")
+	stops := strings.Split(tour, strings.Repeat("-", 72)+"\n")
+	for _, stop := range stops[1 : len(stops)-1] {
+		_, typed, found := strings.Cut(stop, "\n$ ")
+		if !found {
+			t.Fatalf("nothing is typed in\n%s", stop)
+		}
+		line, answer, _ := strings.Cut("$ "+typed, "\n\n")
+		if got := console(t, line+"\n"); strings.TrimSpace(got) != line+"\n"+strings.TrimSpace(answer) {
+			t.Errorf("the demo shows\n%s\nbut typed it prints\n%s", answer, got)
+		}
+	}
+	if len(stops) != 10 {
+		t.Errorf("%d stops, want 8 and a last word", len(stops)-1)
+	}
+}
+
 // shellWords splits a line at spaces outside double quotes.
 func shellWords(line string) []string {
 	var words []string
