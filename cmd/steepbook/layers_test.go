@@ -46,7 +46,7 @@ var layers = map[string][]string{
 	"cmd/internal/compare":      {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/scale":        {"data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/picture":      {"data/quantity", "kinetics", "kinetics/jar", "shelf", "plots", "cmd/internal/recipe", "cmd/internal/bench"},
-	"cmd/internal/textout":      {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/growth", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/compare", "cmd/internal/scale"},
+	"cmd/internal/textout":      {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/compare", "cmd/internal/scale"},
 	"cmd/internal/cli":          {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/textout"},
 	"cmd/internal/somejar":      {"data/library", "data/batch"}, // batches for tests
 	"cmd/steepbook":             {"cmd/internal/cli"},

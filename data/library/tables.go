@@ -1,8 +1,11 @@
 package library
 
 import (
+	"math"
 	"slices"
 	"sync"
+
+	"gonum.org/v1/gonum/stat"
 
 	"steepbook/data"
 )
@@ -212,6 +215,26 @@ type MakerTimes struct {
 	Own   bool     // about the botanical of the cut, not about its like
 	Of    []string // the botanicals they are about where that is not the one of the cut alone
 	Times []MakerTime
+}
+
+// Span is where the times of a kind lie, h, of four and more the middle half of their
+// middles, and how many there are.
+func (m MakerTimes) Span(kind TimeKind) (lowH, highH float64, n int) {
+	var lows, highs, middles []float64
+	for _, t := range m.Times {
+		if t.Kind == kind {
+			lows, highs = append(lows, t.LowH), append(highs, t.HighH)
+			middles = append(middles, math.Sqrt(t.LowH*t.HighH))
+		}
+	}
+	switch n = len(lows); {
+	case n == 0:
+		return 0, 0, 0
+	case n <= 3:
+		return slices.Min(lows), slices.Max(highs), n
+	}
+	slices.Sort(middles)
+	return stat.Quantile(0.25, stat.LinInterp, middles, nil), stat.Quantile(0.75, stat.LinInterp, middles, nil), n
 }
 
 // MakerTimes returns what makers did with a cut and what is published of it;

@@ -115,6 +115,9 @@ type Cut struct {
 
 func (c *Cut) all() []string { return append([]string{c.Name}, c.Names...) }
 
+// StrongAfterH is when a jar of first order has a share of its end, 0 to 1, h.
+func (c *Cut) StrongAfterH(share float64) float64 { return -math.Log1p(-share) / c.RatePerH.Value }
+
 // SlowRatePerH is the rate, 1/h, of what is left where the early share f is
 // reckoned by itself, score = plateau·(f + (1−f)·(1 − exp(−rate·t))). It is
 // RatePerH·ln((1−f)/0.2)/ln 5, so that 80 % of the plateau, by which makers

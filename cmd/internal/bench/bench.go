@@ -8,6 +8,8 @@ package bench
 import (
 	"math"
 	"path/filepath"
+	"slices"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/prior"
@@ -118,6 +120,15 @@ type Curve struct {
 	suspects []string
 }
 
+// Curve is the flavour of a name, nil where there is none.
+func (a *Assessment) Curve(name string) *Curve {
+	i := slices.IndexFunc(a.Curves, func(c Curve) bool { return strings.EqualFold(c.Name, name) })
+	if i < 0 {
+		return nil
+	}
+	return &a.Curves[i]
+}
+
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
@@ -129,6 +140,18 @@ func (c *Curve) Right() (f mixture.Range, ok bool) {
 	best := o.BestH - c.InH
 	low, high := math.Min(o.Crossing.P05-c.InH, best), math.Max(o.Crossing.P95-c.InH, best)
 	return mixture.Range{Value: best, Low: low, High: high}, !math.IsInf(best, 1)
+}
+
+// Since is how its time has moved since it was known as old: the best time over the old
+// one, and the width of the middle half of its range, as a factor, over the old one;
+// NaN where either has no end.
+func (c *Curve) Since(old *Curve) (slower, wider float64) {
+	width := func(c *Curve) float64 { return (c.Order.Crossing.P75 - c.InH) / (c.Order.Crossing.P25 - c.InH) }
+	slower = (c.Order.BestH - c.InH) / (old.Order.BestH - old.InH)
+	if math.IsInf(width(c), 0) || math.IsInf(width(old), 0) {
+		return slower, math.NaN()
+	}
+	return slower, width(c) / width(old)
 }
 
 // Surprised is where a score at bottle strength was to be expected at that moment, and

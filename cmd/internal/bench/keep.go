@@ -107,6 +107,17 @@ func (a *Assessment) Needs() []string {
 	return shelf.Needs(a.Blend.Bottle, *v)
 }
 
+// Advises is where it is advised to stand, by the words of Where.
+func (k *Keep) Advises() string {
+	if k.Advised.Place == k.Safe.Place {
+		return k.Where()
+	}
+	return string(k.Advised.Place)
+}
+
+// TasteFirst reports whether its taste goes before it spoils.
+func (k *Keep) TasteFirst() bool { return k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low }
+
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.
 func (k *Keep) Where() string {
@@ -236,6 +247,15 @@ func (a *Assessment) Fades() []shelf.Fade {
 		return nil
 	}
 	return shelf.Fades(a.Blend.Bottle, a.Keep.Best.AtC)
+}
+
+// FadesFirst is the change of taste that counts at the place of Best.
+func (a *Assessment) FadesFirst() shelf.Fade {
+	fades := a.Fades()
+	if i := slices.IndexFunc(fades, func(f shelf.Fade) bool { return f.Known && f.Decides }); i >= 0 {
+		return fades[i]
+	}
+	return shelf.Fade{}
 }
 
 // Rest says how long it is left before it is judged, empty where the blend is

@@ -16,6 +16,7 @@ type Sitting struct {
 	// AtH is hours since the start of the batch; DoubtH how much earlier or
 	// later makes no difference.
 	AtH, DoubtH float64
+	Now         bool // it is due at this moment
 	// Flavours are named weakest first, what numbs the palate last; Watch the
 	// unwanted tastes to look for, Later what need not be tasted before its own
 	// hour.
@@ -61,7 +62,9 @@ func (a *Assessment) NextSitting() *Sitting {
 		return due[i].JarNow.Value < due[j].JarNow.Value
 	})
 	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
-	s := &Sitting{AtH: a.NextH, DoubtH: slack}
+	// A jar is tasted at once where that is within a fiftieth of its time, or half a
+	// minute.
+	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120)}
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
@@ -109,6 +112,24 @@ func (a *Assessment) NextSitting() *Sitting {
 		s.Advice = limit.Words
 	}
 	return s
+}
+
+// ToScore names what the next tasting scores, flavours and unwanted tastes: all that
+// is due, or all that is in; nothing of a jar that nobody may drink.
+func (a *Assessment) ToScore() (flavours, watch []string) {
+	s := a.NextSitting()
+	if s != nil {
+		flavours, watch = s.Flavours, s.Watch
+	}
+	for i := range a.Curves {
+		switch c := &a.Curves[i]; {
+		case c.Forbidden != "":
+			return nil, nil
+		case s == nil && c.InJar():
+			flavours = append(flavours, c.Name)
+		}
+	}
+	return flavours, watch
 }
 
 // PutBack names what goes back into the jar when it is strained now: all that is in

@@ -59,8 +59,13 @@ type HaveError struct{ Problem string }
 
 func (e *HaveError) Error() string { return e.Problem }
 
-// Solve finds what to add to the blend as written to reach the goal.
+// Solve finds what to add to the blend as written to reach the goal; of what must not
+// be drunk nothing.
 func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
+	if not := a.Keep.MustNot; len(not) > 0 {
+		why := "It holds what must not be steeped: " + strings.Join(not, "; ")
+		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}}, nil
+	}
 	if !a.Blend.Whole() {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
 	}

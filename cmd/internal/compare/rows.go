@@ -101,7 +101,7 @@ func (c *Comparison) botanicals() {
 				Value: h.Entry.In}
 		})
 		row("time in the jar", Hours, func(s *side, h *recipe.Botanical) Cell {
-			k := s.curve(h.Entry.Name)
+			k := s.a.Curve(h.Entry.Name)
 			switch {
 			case k == nil || k.JarH <= 0:
 				return Cell{Missing: true}
@@ -115,16 +115,6 @@ func (c *Comparison) botanicals() {
 		row("stays in the bottle", NoUnit,
 			func(_ *side, h *recipe.Botanical) Cell { return yesCell(h.Entry.LeaveIn) })
 	}
-}
-
-// curve finds the flavour of that name.
-func (s *side) curve(name string) *bench.Curve {
-	for i := range s.a.Curves {
-		if strings.EqualFold(s.a.Curves[i].Name, name) {
-			return &s.a.Curves[i]
-		}
-	}
-	return nil
 }
 
 // doseCell is a botanical's dose, in grams or per litre of base.
@@ -321,7 +311,7 @@ func (c *Comparison) flavours() {
 				if m.of[i] == nil {
 					return nil
 				}
-				return c.sides[i].curve(m.of[i].Entry.Name)
+				return c.sides[i].a.Curve(m.of[i].Entry.Name)
 			})
 		}
 	}
@@ -338,7 +328,7 @@ func (c *Comparison) flavours() {
 
 func (c *Comparison) watch(name string) {
 	found := func(i int) *bench.Curve {
-		if k := c.sides[i].curve(name); k != nil && k.Watch {
+		if k := c.sides[i].a.Curve(name); k != nil && k.Watch {
 			return k
 		}
 		return nil

@@ -156,7 +156,7 @@ func (c *Comparison) pace(from, to int) *Pace {
 		if m.of[from] == nil || m.of[to] == nil {
 			continue
 		}
-		x, y := c.sides[from].curve(m.of[from].Entry.Name), c.sides[to].curve(m.of[to].Entry.Name)
+		x, y := c.sides[from].a.Curve(m.of[from].Entry.Name), c.sides[to].a.Curve(m.of[to].Entry.Name)
 		if x == nil || y == nil || x.Tasted == 0 || y.Tasted == 0 || y.OutH != nil || y.JarH <= 0 {
 			continue
 		}

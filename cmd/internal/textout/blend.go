@@ -18,61 +18,56 @@ func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
 	}
 	b := &a.Blend
 	if len(a.Keep.MustNot) > 0 {
-		p.Para("%s", p.Strong("Do not drink or keep this."))
-		for _, m := range a.Keep.MustNot {
-			p.Item("%s", m)
-		}
-		p.Line("")
+		p.answer("%s", "Do not drink or keep this.")
+		p.items(a.Keep.MustNot)
+		p.line("")
 	}
 	if !b.Have() {
-		p.Para("%s", p.Strong(a.Batch.Name+": what is in the bottle cannot be worked out yet."))
-		for _, m := range b.Missing {
-			p.Item("%s", m)
-		}
-		for _, w := range b.Warnings {
-			p.Item("%s", w)
-		}
-		return p.Err()
+		p.answer("%s", a.Batch.Name+": what is in the bottle cannot be worked out yet.")
+		p.items(b.Missing)
+		p.items(b.Warnings)
+		return p.done()
 	}
 	if plan != nil {
 		if len(a.Keep.MustNot) == 0 {
 			solved(p, plan)
 		}
-		return p.Err()
+		return p.done()
 	}
 	r := &b.Result
-	p.Para("%s", p.Strong(blendSentence(p, a)))
-	p.Line("")
+	p.answer("%s", blendSentence(p, a))
+	p.line("")
 	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
-		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring and the liquor that the strained solids keep take %s off.", fixed(b.BareABVPercent, 1), fixed(d, 1))
-		p.Line("")
+		p.para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
+			"and the liquor that the strained solids keep take %s off.", fixed(b.BareABVPercent, 1),
+			fixed(d, 1))
+		p.line("")
 	}
-	p.Table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
-	p.Line("")
-	var pairs []Pair
+	p.table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
+	p.line("")
+	var pairs []pair
 	if len(r.Steps) > 0 {
-		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
-		p.Line("")
+		stepTable(p, r.Steps)
+		p.line("")
 	}
 	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
-		pairs = append(pairs, Pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
+		pairs = append(pairs, pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our "+
+			"own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
 	}
 	if rinse, ok := a.Rinse(); ok {
-		pairs = append(pairs, Pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they keep; taste the washings first, late bitterness comes too",
+		pairs = append(pairs, pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of "+
+			"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
+			"keep; taste the washings first, late bitterness comes too",
 			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
 	}
-	p.Pairs(pairs)
-	for _, u := range b.Wanting() {
-		p.Item("%s", u)
-	}
+	p.pairs(pairs)
+	p.items(b.Wanting())
 	for _, m := range b.Remarks {
-		p.Item("%s", m.Text)
+		p.item("%s", m.Text)
 	}
-	for _, w := range b.Warnings {
-		p.Item("%s", w)
-	}
-	return p.Err()
+	p.items(b.Warnings)
+	return p.done()
 }
 
 // solved says what to do to reach the goal, and the four figures that come of it.
@@ -81,7 +76,7 @@ func solved(p *Page, plan *bench.Plan) {
 	var add, less []string
 	for _, x := range plan.Add {
 		if x.OfG == 0 {
-			add = append(add, portion(p, x))
+			add = append(add, portion(p, &x))
 		}
 	}
 	for _, x := range plan.Less {
@@ -100,28 +95,30 @@ func solved(p *Page, plan *bench.Plan) {
 		steps = "nothing to do"
 	}
 	if plan.Reached {
-		p.Para("%s", p.Strong(capital(steps)+"."))
+		p.answer("%s", capital(steps)+".")
 	} else {
-		p.Para("%s", p.Strong("Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:]))
-		p.Para("Nearest: %s.", steps)
+		p.answer("%s", "Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:])
+		p.para("Nearest: %s.", steps)
 	}
 	ph := ""
 	if plan.PHKnown {
 		ph = ", pH " + fixed(plan.PH, 1)
 	}
-	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.", p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
-		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1), fixed(plan.FromAcidGPerL, 1), ph)
+	p.para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.",
+		p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
+		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1),
+		fixed(plan.FromAcidGPerL, 1), ph)
 	if plan.Keeping != "" {
-		p.Item("What microbes allow changes: %s.", plan.Keeping)
+		p.item("What microbes allow changes: %s.", plan.Keeping)
 	}
 	for _, m := range plan.Remarks {
-		p.Item("%s", m.Text)
+		p.item("%s", m.Text)
 	}
 }
 
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
-func portion(p *Page, m mixture.Portion) string {
+func portion(p *Page, m *mixture.Portion) string {
 	if bench.Weighed(m.Name) {
 		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}
@@ -131,9 +128,9 @@ func portion(p *Page, m mixture.Portion) string {
 func blendSentence(p *Page, a *bench.Assessment) string {
 	r := &a.Blend.Result
 	s := fmt.Sprintf("%s: about %s %s, %s g/L sugar", a.Batch.Name, p.volume(r.VolumeML.Value),
-		atStrength(r.ABVPercent.Value, r.ABVPercent.Low, r.ABVPercent.High), number(r.SugarGPerL.Value, r.SugarGPerL.Low, r.SugarGPerL.High))
+		atStrength(r.ABVPercent), number(r.SugarGPerL))
 	if r.AcidGPerL.Value >= 0.05 {
-		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL.Value, r.AcidGPerL.Low, r.AcidGPerL.High))
+		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL))
 	}
 	if len(a.Blend.Absent) > 0 {
 		s += ", without what has no amount yet"
@@ -142,36 +139,37 @@ func blendSentence(p *Page, a *bench.Assessment) string {
 }
 
 // atStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
-func atStrength(v, low, high float64) string {
+func atStrength(abv mixture.Range) string {
 	at := "at "
-	if math.IsInf(high, 1) {
+	if math.IsInf(abv.High, 1) {
 		at = "of "
 	}
-	return at + number(v, low, high) + " % vol"
+	return at + number(abv) + " % vol"
 }
 
 func blendRows(p *Page, r *mixture.Result) [][]string {
 	var rows [][]string
-	add := func(name, unit string, f mixture.Range, figure mixture.Property) {
-		half := (f.High - f.Low) / 2
-		value, span := number(f.Value, f.Low, f.High), ""
-		if half > 0 && !math.IsInf(half, 1) {
-			d := decimalsOf(f.Value, half)
-			if figure == mixture.Acidity {
+	add := func(name, unit string, f mixture.Range, of mixture.Property) {
+		value, d := rounded(f)
+		span := ""
+		if math.IsInf(f.High, 1) {
+			value = number(f)
+		}
+		if d != noRange {
+			if of == mixture.Acidity {
 				d = max(d, 1) // a whole unit of pH is tenfold
 			}
-			value = fixed(f.Value, d)
-			span = fixed(f.Low, d) + " to " + fixed(f.High, d)
+			value, span = fixed(f.Value, d), fixed(f.Low, d)+" to "+fixed(f.High, d)
 		}
 		switch {
 		case unit == "ml" && p.Units == quantity.US:
-			if value = p.volume(f.Value); half > 0 {
+			if value = p.volume(f.Value); f.High > f.Low {
 				span = p.say("%.4f to %.4f~ml", f.Low, f.High)
 			}
 		case unit != "":
 			value += " " + unit
 		}
-		rows = append(rows, []string{name, value, span, doubt(r.Causes[figure])})
+		rows = append(rows, []string{name, value, span, doubt(r.Causes[of])})
 	}
 	add("volume", "ml", r.VolumeML, mixture.Volume)
 	add("alcohol", "% vol", r.ABVPercent, mixture.ABV)
@@ -205,12 +203,13 @@ func doubt(causes []mixture.Share) string {
 	return s
 }
 
-func stepRows(p *Page, steps []mixture.Step) [][]string {
-	rows := make([][]string, len(steps))
-	for i, s := range steps {
-		rows[i] = []string{s.Name, p.volume(s.VolumeML), fixed(s.ABVPercent, 1) + " %", fixed(s.SugarGPerL, 0) + " g/L", s.What}
-	}
-	return rows
+func stepTable(p *Page, steps []mixture.Step) {
+	p.table([]string{"step", "volume", "strength", "sugar", "what was done"},
+		each(steps, func(s *mixture.Step) []string {
+			return []string{s.Name, p.volume(s.VolumeML), fixed(s.ABVPercent, 1) + " %",
+				fixed(s.SugarGPerL, 0) +
+					" g/L", s.What}
+		}))
 }
 
 // volume prints a volume in the maker's units.

@@ -2,6 +2,7 @@ package textout
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"steepbook/data/quantity"
@@ -15,95 +16,99 @@ func Blind(p *Page, s *panel.Sheet, names [2]string, power panel.Forced, again s
 	if p.JSON {
 		return p.json(sheetJSON(s, names, power))
 	}
-	p.Para("%s", p.Strong(fmt.Sprintf("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])))
-	p.Para("%s", powerWords(power))
-	p.Line("")
-	for _, l := range sheetRules(s) {
-		p.Item("%s", l)
+	p.answer("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])
+	p.para("%s", powerWords(power))
+	p.line("")
+	p.items(sheetRules(s))
+	p.line("")
+	p.line("Date __________  Taster ____________________")
+	d := designs[s.Design]
+	if d.question != "" {
+		p.line("%s", d.question)
 	}
-	p.Line("")
-	p.Line("Date __________  Taster ____________________")
-	if s.Design == panel.Pair {
-		p.Line("The question for every pair: which has more ____________________ ?")
-	}
-	p.Line("")
-	ask := "the odd one"
-	if s.Design == panel.Pair {
-		ask = "more in"
-	}
+	p.line("")
+	const trial, glasses = "trial", "glasses, left to right"
 	var rows [][]string
 	for i, t := range s.Trials {
 		if s.PerSitting > 0 && i > 0 && i%s.PerSitting == 0 {
 			rows = append(rows, []string{"", "", "", ""})
 		}
-		rows = append(rows, []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, nil), "_________", "______________________________"})
+		rows = append(rows, []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, nil), "_________",
+			"______________________________"})
 	}
-	p.Table([]string{"trial", "glasses, left to right", ask, "words"}, rows)
-	p.Line("")
-	counted := "right answers"
-	if s.Design == panel.Pair {
-		counted = "answers for the one named more often"
-	}
-	p.Para("Done? Open the key, count the %s, and type:", counted)
-	p.Line("  %s", again)
-	p.Line("")
-	p.Line("")
-	p.Line("%s", fold)
-	p.Line("")
-	p.Line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
-	p.Line("")
-	rows = nil
-	for i, t := range s.Trials {
-		row := []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, t.Second)}
+	p.table([]string{trial, glasses, d.ask, "words"}, rows)
+	p.line("")
+	p.para("Done? Open the key, count the %s, and type:", d.counted)
+	p.line("  %s", again)
+	p.line("")
+	p.line("")
+	p.line("%s", fold)
+	p.line("")
+	p.line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
+	p.line("")
+	n := 0
+	p.table([]string{trial, glasses, d.key}, each(s.Trials, func(t *panel.Trial) []string {
+		n++
+		key := slices.Index(t.Second, true)
 		if t.Odd >= 0 {
-			row = append(row, fmt.Sprint(t.Codes[t.Odd]))
-		} else {
-			row = append(row, fmt.Sprint(codeOf(t, true)))
+			key = t.Odd
 		}
-		rows = append(rows, row)
-	}
-	last := "the odd one"
-	if s.Design == panel.Pair {
-		last = "B is"
-	}
-	p.Table([]string{"trial", "glasses, left to right", last}, rows)
-	p.Line("")
-	p.Line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
-	return p.Err()
+		return []string{fmt.Sprintf("%5d", n), codes(t.Codes, t.Second), fmt.Sprint(t.Codes[key])}
+	}))
+	p.line("")
+	p.line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
+	return p.done()
+}
+
+// designs are the words of each design.
+var designs = map[panel.Design]struct {
+	test, standard        string
+	one                   string // of its trials
+	question              string // on the sheet, of each
+	ask, key              string // over a column of the sheet, and of the key
+	counted, alike, right string // answers, as they are counted, needed and found
+	luck                  string
+}{
+	panel.Triangle: {
+		test: "triangle test", standard: "ISO 4120", one: "triangle", ask: "the odd one", key: "the odd one",
+		counted: "right answers", alike: "right answers", right: "right", luck: "that many or more come",
+	},
+	panel.Pair: {
+		test: "paired comparison", standard: "ISO 5495", one: "pair",
+		question: "The question for every pair: which has more ____________________ ?", ask: "more in",
+		key:     "B is",
+		counted: "answers for the one named more often", alike: "like answers", right: "for the same drink",
+		luck: "as one-sided a count or more comes",
+	},
 }
 
 const fold = "- - - - - - - - - - - - - - - - - fold here, key below - - - - - - - - - - - - - - - - -"
 
-func designWords(d panel.Design) string {
-	if d == panel.Pair {
-		return "paired comparison (ISO 5495)"
-	}
-	return "triangle test (ISO 4120)"
-}
+func designWords(d panel.Design) string { return designs[d].test + " (" + designs[d].standard + ")" }
 
 func sheetRules(s *panel.Sheet) []string {
 	rules := []string{
 		"Someone else pours by the key; whoever tastes does not see it. Write the numbers on the glasses.",
-		"Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about 20 % vol. Hide a difference in colour with dark glasses or little light.",
+		"Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about 20 % vol. " +
+			"Hide a difference in colour with dark glasses or little light.",
 		"Small sips from left to right, no holding in the mouth. Always answer; guess when in doubt.",
-		fmt.Sprintf("No more than %s in a sitting (a blank line marks it): 2 minutes and a plain cracker between, an hour between sittings.", trialsWords(s.PerSitting, s.Design)),
-		"Not for chilli, strong bitters or anything else that lingers: it spoils the next sip, and the test with it.",
+		fmt.Sprintf("No more than %s in a sitting (a blank line marks it): 2 minutes and a plain cracker "+
+			"between, an hour between sittings.", trialsWords(s.PerSitting, s.Design)),
+		"Not for chilli, strong bitters or anything else that lingers: it spoils the next " +
+			"sip, and the test with it.",
 	}
 	if len(s.CarryOver) > 0 {
-		rules = append(rules, fmt.Sprintf("Here something numbs or burns (%s): thin them well, one trial a sitting, and trust this test less.", quantity.And(s.CarryOver)))
+		rules = append(rules, fmt.Sprintf("Here something numbs or burns (%s): thin them well, one trial a "+
+			"sitting, and trust this test less.", quantity.And(s.CarryOver)))
 	}
 	return rules
 }
 
 func trialsWords(n int, d panel.Design) string {
-	what := "triangle"
-	if d == panel.Pair {
-		what = "pair"
-	}
 	if n == 1 {
-		return "one " + what
+		return "one " + designs[d].one
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d %ss", n, designs[d].one)
 }
 
 // codes lists the numbers on the glasses, with the key's letters when second is
@@ -126,29 +131,20 @@ func btoi(b bool) int {
 	return 0
 }
 
-func codeOf(t panel.Trial, second bool) int {
-	for i, s := range t.Second {
-		if s == second {
-			return t.Codes[i]
-		}
-	}
-	return 0
-}
-
 // powerWords says what so many trials can show at all.
 func powerWords(f panel.Forced) string {
-	name := "right answers"
-	if f.Design == panel.Pair {
-		name = "like answers"
-	}
 	if f.Needed == 0 {
-		return fmt.Sprintf("%d trials can show nothing: even all of them alike could be luck more than once in 20. Make %d: that many find a difference noticed in half of the sips four times in five.", f.Trials, f.Enough)
+		return fmt.Sprintf("%d trials can show nothing: even all of them alike could be luck more than "+
+			"once in 20. Make %d: that many find a difference noticed in half of the "+
+			"sips four times in five.", f.Trials, f.Enough)
 	}
-	s := fmt.Sprintf("%d of %d %s are asked for (5 %% level).", f.Needed, f.Trials, name)
+	s := fmt.Sprintf("%d of %d %s are asked for (5 %% level).", f.Needed, f.Trials, designs[f.Design].alike)
 	if f.Shown80 > 0 {
-		s += fmt.Sprintf(" That finds a difference noticed in %.0f %% of the sips four times in five; %s.", 100*f.Shown80, gross(f.Shown80))
+		s += fmt.Sprintf(" That finds a difference noticed in %.0f %% of the sips four times in five; %s.",
+			100*f.Shown80, gross(f.Shown80))
 	} else {
-		s += fmt.Sprintf(" Even a difference noticed in every sip may be missed; %d trials would find one noticed in half of them four times in five.", f.Enough)
+		s += fmt.Sprintf(" Even a difference noticed in every sip may be missed; %d trials would find one "+
+			"noticed in half of them four times in five.", f.Enough)
 	}
 	return s
 }
@@ -168,22 +164,18 @@ func Judged(p *Page, f panel.Forced) error {
 	if p.JSON {
 		return p.json(forcedJSON(f, true))
 	}
-	p.Para("%s", p.Strong(verdictWords(f)))
-	p.Para("%s", powerWords(f))
-	p.Line("")
-	p.Para("Exact binomial of the %s. It speaks for who tasted, not for guests, and says nothing of how large a difference is or which drink is better.", designWords(f.Design))
-	return p.Err()
+	p.answer("%s", verdictWords(f))
+	p.para("%s", powerWords(f))
+	p.line("")
+	p.para("Exact binomial of the %s. It speaks for who tasted, not for guests, and says nothing of how "+
+		"large a difference is or which drink is better.", designWords(f.Design))
+	return p.done()
 }
 
 func verdictWords(f panel.Forced) string {
-	luck := fmt.Sprintf("by luck alone that many or more come %s", percentOfTries(f.Luck))
-	if f.Design == panel.Pair {
-		luck = fmt.Sprintf("by luck alone as one-sided a count or more comes %s", percentOfTries(f.Luck))
-	}
-	what := fmt.Sprintf("%d of %d right", f.Count, f.Trials)
-	if f.Design == panel.Pair {
-		what = fmt.Sprintf("%d of %d for the same drink", f.Agreeing(), f.Trials)
-	}
+	d := designs[f.Design]
+	luck := fmt.Sprintf("by luck alone %s %s", d.luck, percentOfTries(f.Luck))
+	what := fmt.Sprintf("%d of %d %s", f.Agreeing(), f.Trials, d.right)
 	if f.Differs() {
 		return fmt.Sprintf("They can be told apart: %s; %s.", what, luck)
 	}
@@ -227,16 +219,13 @@ func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) object {
 }
 
 func forcedJSON(f panel.Forced, counted bool) object {
-	standard, text := "ISO 4120", ""
-	if f.Design == panel.Pair {
-		standard = "ISO 5495"
-	}
+	text := ""
 	if counted {
 		text = verdictWords(f)
 	}
 	return object{
 		{"design", f.Design},
-		{"standard", standard},
+		{"standard", designs[f.Design].standard},
 		{"trials", f.Trials},
 		{"count", where(counted, f.Count)},
 		{"needed_5_percent", some(f.Needed)},

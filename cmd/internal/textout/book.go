@@ -45,40 +45,47 @@ func PrintBook(p *Page, b *Book) error {
 	if p.JSON {
 		return p.json(bookJSON(b))
 	}
-	if s := bookSentence(b); s != "" {
-		p.Para("%s", p.Strong(s))
-		p.Line("")
-	}
 	if len(b.Batches) > 0 {
-		rows := make([][]string, 0, len(b.Batches))
-		for i := range b.Batches {
-			g := &b.Batches[i]
-			a := g.Assessment
-			rows = append(rows, []string{clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a), clip(keepsTill(g, b.Now), 30), dueWords(g)})
-		}
-		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"}, rows)
-		p.Line("")
-		p.Para("Dates are the early end, counted from bottling, else from straining. A batch counts as bottled once bottled is written under [finish], or something under [measured]; a bottle that is empty leaves the book with its file.")
+		p.answer("%s", bookSentence(b))
+		p.line("")
+		p.table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"},
+			each(b.Batches, func(g *due.Glance) []string {
+				a := g.Assessment
+				return []string{
+					clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a),
+					clip(keepsTill(g, b.Now), 30), dueWords(g),
+				}
+			}))
+		p.line("")
+		p.para("Dates are the early end, counted from bottling, else from straining. A batch counts as " +
+			"bottled once bottled is written under [finish], or something under [measured]; a bottle that " +
+			"is empty leaves the book with its file.")
 	}
-	if len(b.Wrong) > 0 {
-		p.Line("")
-		p.Line("Not read, each for its first fault:")
-	}
-	for _, w := range b.Wrong {
-		p.Item("%s", w.Problem)
-	}
+	notRead(p, b.Wrong)
 	if len(b.Lessons) > 0 {
-		p.Line("")
+		p.line("")
 		lessons(p, b.Lessons)
 	}
-	return p.Err()
+	return p.done()
+}
+
+// notRead names the files that could not be read.
+func notRead(p *Page, wrong []Wrong) {
+	if len(wrong) > 0 {
+		p.line("")
+		p.line("Not read, each for its first fault:")
+		p.items(each(wrong, func(w *Wrong) string { return w.Problem }))
+	}
 }
 
 // lessons prints what the book has learned of each botanical and cut.
 func lessons(p *Page, list []prior.Lesson) {
-	rows := make([][]string, 0, len(list))
-	for i := range list {
-		l := &list[i]
+	p.line("What the book has learned:")
+	p.line("")
+	p.table([]string{
+		"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after",
+		"ends at, in the jar", "yours: rate, end",
+	}, each(list, func(l *prior.Lesson) []string {
 		name := l.Botanical
 		switch {
 		case len(l.Forms) > 0:
@@ -86,22 +93,21 @@ func lessons(p *Page, list []prior.Lesson) {
 		case l.Cut != "":
 			name += ", " + l.Cut
 		}
-		rows = append(rows, []string{
-			clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH), significant(l.Library.Value, 2),
+		return []string{
+			clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH),
+			trim(l.Library.Value),
 			span(l.ReadyH.Value) + " (" + spans(l.ReadyH.Low, l.ReadyH.High) + ")",
-			plateauWords(l.Plateau),
-			fmt.Sprintf("%s, %s", own(l.OwnRate), own(l.OwnPlateau)),
-		})
-	}
-	p.Line("What the book has learned:")
-	p.Line("")
-	p.Table([]string{"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after", "ends at, in the jar", "yours: rate, end"}, rows)
-	p.Line("")
-	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have removed; the rest is still the library's. Rates hold for the room and strength of the batch started last.")
+			plateauWords(l.Plateau), own(l.OwnRate) + ", " + own(l.OwnPlateau),
+		}
+	}))
+	p.line("")
+	p.para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have " +
+		"removed; the rest is still the library's. Rates hold for the room and strength of " +
+		"the batch started last.")
 }
 
 func twoFigures(f mixture.Range) string {
-	return fmt.Sprintf("%s (%s-%s)", significant(f.Value, 2), significant(f.Low, 2), significant(f.High, 2))
+	return fmt.Sprintf("%s (%s-%s)", trim(f.Value), trim(f.Low), trim(f.High))
 }
 
 func own(share float64) string {
@@ -112,9 +118,6 @@ func own(share float64) string {
 }
 
 func bookSentence(b *Book) string {
-	if len(b.Batches) == 0 {
-		return ""
-	}
 	first := &b.Batches[0]
 	name := first.Assessment.Batch.Name
 	switch n := b.Overdue(); {
@@ -149,18 +152,14 @@ func abvWords(a *bench.Assessment) string {
 	if !a.Blend.Have() {
 		return "-"
 	}
-	r := a.Blend.Result.ABVPercent
-	return number(r.Value, r.Low, r.High) + " %"
+	return number(a.Blend.Result.ABVPercent) + " %"
 }
 
 // keepsTill is where it is advised to stand, and until which day once it is
 // strained: the place and the days of the first line of keep.
 func keepsTill(g *due.Glance, now time.Time) string {
 	k := g.Assessment.Keep
-	where := k.Where()
-	if k.Advised.Place != k.Safe.Place {
-		where = string(k.Advised.Place)
-	}
+	where := k.Advises()
 	switch {
 	case where == "unknown":
 		return "not known"
@@ -188,10 +187,11 @@ func dueWords(g *due.Glance) string {
 	}
 	switch d.Kind {
 	case due.Discard:
+		not := "do not keep it as written"
 		if len(a.Keep.MustNot) > 0 {
-			return "do not drink it: steepbook keep " + filepath.Base(a.Batch.File)
+			not = "do not drink it"
 		}
-		return "do not keep it as written: steepbook keep " + filepath.Base(a.Batch.File)
+		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
 	case due.Strain, due.Pull:
 		act := "pull the " + what
 		if d.Kind == due.Strain {

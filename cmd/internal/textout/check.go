@@ -3,6 +3,7 @@ package textout
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -26,18 +27,16 @@ func Check(p *Page, results []Checked) error {
 	for i, r := range results {
 		p.Units = r.Units
 		if i > 0 {
-			p.Line("")
+			p.line("")
 		}
 		if r.Problem != "" {
-			p.Line("%s", strings.TrimRight(r.Problem, "\n"))
+			p.line("%s", strings.TrimRight(r.Problem, "\n"))
 			continue
 		}
-		p.Line("%s", p.Strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
-		for _, h := range r.Hints {
-			p.Item("%s", h)
-		}
+		p.line("%s", p.strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
+		p.items(r.Hints)
 	}
-	return p.Err()
+	return p.done()
 }
 
 // Plan prints the first plan of a new batch.
@@ -45,28 +44,22 @@ func Plan(p *Page, a *bench.Assessment, file string) error {
 	if p.JSON {
 		return p.json(steepJSON(a))
 	}
-	p.Para("Wrote %s.", file)
-	p.Line("")
+	p.para("Wrote %s.", file)
+	p.line("")
 	if len(a.Curves) > 0 {
-		rows := make([][]string, 0, len(a.Curves))
-		for i := range a.Curves {
-			c := &a.Curves[i]
-			if c.Watch {
-				continue
-			}
-			first := "-"
-			if h := c.Order.TasteH; !math.IsInf(h, 1) {
-				first = "after " + span(h-c.InH)
-			}
-			rows = append(rows, []string{flavour(c), first, rightAfter(c, orLater), because(c)})
-		}
-		p.Table([]string{"flavour", "taste first", "right after", "because"}, rows)
-		p.Line("")
-		p.Para("These are usual ranges until you taste.")
+		wanted := slices.DeleteFunc(slices.Clone(a.Curves), func(c bench.Curve) bool { return c.Watch })
+		p.table([]string{"flavour", "taste first", "right after", "because"},
+			each(wanted, func(c *bench.Curve) []string {
+				first := "-"
+				if h := c.Order.TasteH; !math.IsInf(h, 1) {
+					first = "after " + span(h-c.InH)
+				}
+				return []string{flavour(c), first, rightAfter(c, orLater), because(c)}
+			}))
+		p.line("")
+		p.para("These are usual ranges until you taste.")
 		howToTaste(p, a, file)
 	}
-	for _, h := range a.Hints() {
-		p.Item("%s", h)
-	}
-	return p.Err()
+	p.items(a.Hints())
+	return p.done()
 }

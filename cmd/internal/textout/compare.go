@@ -1,6 +1,7 @@
 package textout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -8,9 +9,9 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/compare"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // letter names the batches of a comparison A, B, C …
@@ -21,34 +22,35 @@ func Compare(p *Page, c *compare.Comparison) error {
 	if p.JSON {
 		return p.json(compareJSON(p, c))
 	}
-	p.Para("%s", p.Strong(headline(c)))
+	p.answer("%s", headline(c))
 	for i, a := range c.Batches {
 		for _, m := range a.Keep.MustNot {
-			p.Item("do not drink %s: %s", letter(i), m)
+			p.item("do not drink %s: %s", letter(i), m)
 		}
 	}
-	p.Para("%s", nextChange(p, c))
-	p.Line("")
+	p.para("%s", nextChange(p, c))
+	p.line("")
 	for i, a := range c.Batches {
-		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File), a.Batch.Started.Format("2~Jan 2006"))
+		p.line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File),
+			a.Batch.Started.Format("2~Jan 2006"))
 	}
 	differences(p, c, compare.WentIn, "what went in")
 	differences(p, c, compare.CameOut, "what came out")
-	p.Line("")
+	p.line("")
 	if text := alike(c); text != "" {
-		p.Para("%s", text)
+		p.para("%s", text)
 	}
 	for i := range c.Forms {
 		if s := formChange(&c.Forms[i]); s != "" {
-			p.Item("%s", s)
+			p.item("%s", s)
 		}
 	}
 	for _, m := range c.Mixed {
 		if m.Flavours = without(m.Flavours, c.Next); len(m.Flavours) > 0 {
-			p.Item("%s", mixedUp(m))
+			p.item("%s", mixedUp(m))
 		}
 	}
-	return p.Err()
+	return p.done()
 }
 
 func differences(p *Page, c *compare.Comparison, part compare.Half, title string) {
@@ -86,8 +88,8 @@ func differences(p *Page, c *compare.Comparison, part compare.Half, title string
 		rows = append(rows, append(row, changeText(r)))
 	}
 	if len(rows) > 0 {
-		p.Line("")
-		p.Table(header, rows)
+		p.line("")
+		p.table(header, rows)
 	}
 }
 
@@ -219,15 +221,14 @@ func gramDecimals(v float64) int {
 
 func alike(c *compare.Comparison) string {
 	var parts []string
-	switch c.Alike {
-	case 0:
-	case 1:
+	if c.Alike == 1 {
 		parts = append(parts, "One thing is the same in all and left out.")
-	default:
+	} else if c.Alike > 1 {
 		parts = append(parts, fmt.Sprintf("%d things are the same in all and left out.", c.Alike))
 	}
 	if len(c.Gaps) > 0 {
-		parts = append(parts, fmt.Sprintf("Not written in each, so nobody can tell: %s.", strings.Join(c.Gaps, "; ")))
+		parts = append(parts,
+			fmt.Sprintf("Not written in each, so nobody can tell: %s.", strings.Join(c.Gaps, "; ")))
 	}
 	return strings.Join(parts, " ")
 }
@@ -240,14 +241,13 @@ func headline(c *compare.Comparison) string {
 	case compare.HeadSame:
 		return "As written these batches are the same."
 	case compare.HeadKeeping:
-		return fmt.Sprintf("%s %s, %s %s.", b, keepsWords(h.Row.Cells[h.To].Where), a, keepsWords(h.Row.Cells[h.From].Where))
+		return fmt.Sprintf("%s %s, %s %s.", b, keepsWords(h.Row.Cells[h.To].Where), a,
+			keepsWords(h.Row.Cells[h.From].Where))
 	case compare.HeadFlavour:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
-		came := "up"
-		if y.Value < x.Value {
-			came = "down"
-		}
-		s := fmt.Sprintf("The %s came %s from %s in %s to %s in %s (in the bottle", h.Row.About, came, score(x.Value), a, score(y.Value), b)
+		came := than(y.Value-x.Value, "up", "down")
+		s := fmt.Sprintf("The %s came %s from %s in %s to %s in %s (in the bottle", h.Row.About, came,
+			score(x.Value), a, score(y.Value), b)
 		if h.Row.Note != "" {
 			s += ", " + h.Row.Note
 		}
@@ -258,18 +258,22 @@ func headline(c *compare.Comparison) string {
 			span(f.Hours), f.Flavour, score(f.To.Value), b, a, score(f.From.Value), causes(h.Causes))
 	case compare.HeadFigure:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
+		is, of, decimals := than(y.Value-x.Value, "sweeter", "less sweet"), "g/L sugar", 0
 		if h.Row.What == "alcohol" {
-			return fmt.Sprintf("%s is %s than %s: %s %% vol against %s.", b, than(y.Value-x.Value, "stronger", "weaker"), a, fixed(y.Value, 1), fixed(x.Value, 1))
+			is, of, decimals = than(y.Value-x.Value, "stronger", "weaker"), "% vol", 1
 		}
-		return fmt.Sprintf("%s is %s than %s: %s g/L sugar against %s.", b, than(y.Value-x.Value, "sweeter", "less sweet"), a, fixed(y.Value, 0), fixed(x.Value, 0))
+		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, fixed(y.Value, decimals), of,
+			fixed(x.Value, decimals))
 	}
-	switch h.In {
-	case 0:
+	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)
-	case 1:
-		return fmt.Sprintf("From %s to %s one thing was changed; nothing came out differently that the tastings or the sums can tell.", a, b)
 	}
-	return fmt.Sprintf("From %s to %s %d things were changed; nothing came out differently that the tastings or the sums can tell.", a, b, h.In)
+	changed := "one thing was changed"
+	if h.In > 1 {
+		changed = fmt.Sprintf("%d things were changed", h.In)
+	}
+	return fmt.Sprintf("From %s to %s %s; nothing came out differently that the "+
+		"tastings or the sums can tell.", a, b, changed)
 }
 
 // causes says what acts on a flavour and was changed.
@@ -291,126 +295,19 @@ func than(d float64, more, less string) string {
 }
 
 func keepsWords(verdict string) string {
-	switch verdict {
-	case "shelf":
-		return "keeps on the shelf"
-	case "fridge":
-		return "has to stand in the fridge"
-	case "freezer":
-		return "has to go into the freezer"
-	}
-	return "should not be kept as it is written"
-}
-
-// nextChange is the one change to try next.
-func nextChange(p *Page, c *compare.Comparison) string {
-	ad := &c.Next
-	last := letter(len(c.Batches) - 1)
-	const lead = "To try next: "
-	have := ""
-	if ad.Flavour != "" {
-		stands := "is at"
-		if ad.Ends {
-			stands = "ends at about"
-		}
-		have = fmt.Sprintf("%s %s %s (%s-%s) in the bottle of %s, %s", ad.Flavour, stands, score(ad.Have.Value), score(math.Max(ad.Have.Low, 0)), score(ad.Have.High), last, wanted(ad))
-	}
-	var s string
-	switch ad.Kind {
-	case compare.AdviceTarget:
-		return lead + fmt.Sprintf("write what you want: %s has no target and no watched taste, so nothing says which way to go (target = 6 under a [[botanical]]).", last)
-	case compare.AdviceTaste:
-		return lead + fmt.Sprintf("taste %s and log it; until then nothing says how it came out.", last)
-	case compare.AdviceWait:
-		return lead + fmt.Sprintf("nothing yet: %s is still steeping. Ask again when something is out.", last)
-	case compare.AdviceRepeat:
-		return lead + fmt.Sprintf("the same again. Nothing in %s is surely off: %s, which is nearer than the tastings can tell. Taste it more often rather than change it.", last, have)
-	case compare.AdviceAccept:
-		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range (%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have, trim(ad.DoseHighGPerL), quantity.And(ad.Substances))
-	}
-	switch ad.Lever {
-	case compare.LeverTime:
-		s = timeAdvice(ad)
-	case compare.LeverCut:
-		s = fmt.Sprintf("%s cut as %q instead of %q, at a smaller weight to begin with", ad.Flavour, ad.Cut, ad.FromCut)
-	default:
-		s = doseAdvice(p, ad)
-	}
-	s = lead + s + ". The " + have + reason(ad) + "."
-	if (ad.Lever == compare.LeverCut || ad.Factor > 1) && len(ad.Substances) > 0 {
-		s += fmt.Sprintf(" It holds %s, and more of that comes out too: see what keep says of the new batch.", quantity.And(ad.Substances))
-	}
-	if len(ad.Changed) > 1 {
-		s += fmt.Sprintf(" From %s to %s %s were changed at once, so what did it cannot be told: this time change only this.", letter(len(c.Batches)-2), last, quantity.And(ad.Changed))
-	} else {
-		s += " Change only this."
-	}
-	return s
-}
-
-func wanted(ad *compare.NextTime) string {
-	if ad.Watch {
-		return fmt.Sprintf("at most %s wanted", trim(ad.Want))
-	}
-	return trim(ad.Want) + " wanted"
-}
-
-func timeAdvice(ad *compare.NextTime) string {
-	what := ad.Flavour
-	if ad.Watch {
-		what = quantity.And(ad.Pulled)
-		if what == "" {
-			what = "everything"
-		}
-	}
-	return fmt.Sprintf("pull the %s after about %s instead of %s", what, span(ad.ToH), span(ad.FromH))
-}
-
-func doseAdvice(p *Page, ad *compare.NextTime) string {
-	more := than(ad.Factor-1, "more", "less")
-	if ad.Watch {
-		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour, quantity.And(ad.Pulled), times(ad.Factor))
-	}
-	s := fmt.Sprintf("%s %s, about %s of it", more, ad.Flavour, times(ad.Factor))
-	if ad.GramsNow > 0 {
-		s = fmt.Sprintf("%s %s, %s instead of %s", more, ad.Flavour, p.mass(ad.GramsNext), p.mass(ad.GramsNow))
-	}
-	if ad.HalfWay {
-		s += " (the sum asks for more than a twofold step; go by steps and taste)"
-	}
-	return s
-}
-
-func times(f float64) string { return significant(f, 2) + " times" }
-
-func reason(ad *compare.NextTime) string {
-	switch ad.Why {
-	case compare.EndsTooWeak:
-		return "; it ends too weak at this dose, and more time will not help"
-	case compare.EndsTooStrong:
-		return "; no hour is known at which it was right"
-	case compare.PulledEarly:
-		return "; it was still rising when it came out"
-	case compare.PulledLate:
-		return "; it had been there and went past"
-	case compare.TooSlow:
-		return "; it would get there, but only in weeks"
-	case compare.TooFast:
-		return "; it passes the mark within minutes, which no clock catches"
-	case compare.WatchComesIn:
-		return "; more time would bring an unwanted taste over its limit"
-	case compare.OverItsLimit:
-		return "; what brings it stayed too long"
-	case compare.DoseEnds:
-		return fmt.Sprintf("; %s g/L is the upper end of the usual range, and no more should go in", trim(ad.DoseHighGPerL))
-	}
-	return ""
+	words := map[string]string{
+		shelf.VerdictShelf:   "keeps on the shelf",
+		shelf.VerdictFridge:  "has to stand in the fridge",
+		shelf.VerdictFreezer: "has to go into the freezer",
+	}[verdict]
+	return cmp.Or(words, "should not be kept as it is written")
 }
 
 // formChange warns that a new form is a new dose. A smaller weight of a finer
 // form was meant so and needs no word, unless it holds something limited.
 func formChange(f *compare.FormChange) string {
-	where := fmt.Sprintf("The %s went from %s in %s to %s in %s", f.Name, f.From, letter(f.FromBatch), f.To, letter(f.ToBatch))
+	where := fmt.Sprintf("The %s went from %s in %s to %s in %s", f.Name, f.From, letter(f.FromBatch), f.To,
+		letter(f.ToBatch))
 	speed := ""
 	switch r := f.RateRatio; {
 	case r >= 1.2:
@@ -419,19 +316,24 @@ func formChange(f *compare.FormChange) string {
 		speed = fmt.Sprintf("; it is usually about %s times slower in that form", significant(1/r, 1))
 	}
 	if f.OneInLibrary != "" {
-		speed = fmt.Sprintf("; the library has one set of figures for both (%q), so how much faster or slower it is nobody knows yet", f.OneInLibrary)
+		speed = fmt.Sprintf("; the library has one set of figures for both (%q), so how much faster or "+
+			"slower it is nobody knows yet", f.OneInLibrary)
 	}
 	holds := ""
 	if len(f.Substances) > 0 && (f.RateRatio == 0 || f.RateRatio > 1) {
-		holds = fmt.Sprintf(" It holds %s, and a finer form gives it up faster and more fully: start with less.", quantity.And(f.Substances))
+		holds = fmt.Sprintf(" It holds %s, and a finer form gives it up faster and more "+
+			"fully: start with less.", quantity.And(f.Substances))
 	}
 	switch {
 	case f.SameWeight():
-		return fmt.Sprintf("%s at the same weight: that is a new dose, not the same one%s. Taste it early, and weigh it anew.%s", where, speed, holds)
+		return fmt.Sprintf("%s at the same weight: that is a new dose, not the same one%s. Taste it "+
+			"early, and weigh it anew.%s", where, speed, holds)
 	case f.DoseRatio == 0:
-		return fmt.Sprintf("%s, and its weight is not known in both: take it for a new dose%s. Taste it early.%s", where, speed, holds)
+		return fmt.Sprintf("%s, and its weight is not known in both: take it for a new "+
+			"dose%s. Taste it early.%s", where, speed, holds)
 	case f.DoseRatio > 1:
-		return fmt.Sprintf("%s, and the weight rose with it (%s times): that is a new dose%s. Taste it early.%s", where, significant(f.DoseRatio, 2), speed, holds)
+		return fmt.Sprintf("%s, and the weight rose with it (%s times): that is a new "+
+			"dose%s. Taste it early.%s", where, significant(f.DoseRatio, 2), speed, holds)
 	case holds != "":
 		return where + " at a smaller weight" + speed + "." + holds
 	}
@@ -443,100 +345,13 @@ func without(flavours []string, ad compare.NextTime) []string {
 	if len(ad.Changed) == 0 {
 		return flavours
 	}
-	return slices.DeleteFunc(slices.Clone(flavours), func(f string) bool { return strings.EqualFold(f, ad.Flavour) })
+	return slices.DeleteFunc(slices.Clone(flavours),
+		func(f string) bool { return strings.EqualFold(f, ad.Flavour) })
 }
 
 func mixedUp(m compare.Mixed) string {
-	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
-}
-
-func compareJSON(p *Page, c *compare.Comparison) object {
-	batch := 0
-	var about, what string
-	if r := c.Headline.Row; r != nil {
-		about, what = r.About, r.What
-	}
-	return object{
-		{"batches", each(c.Batches, func(a **bench.Assessment) object {
-			batch++
-			b := (*a).Batch
-			return object{
-				{"letter", letter(batch - 1)},
-				{"batch", b.Name},
-				{"file", b.File},
-				{"started", b.Started},
-				{"elapsed_h", (*a).ElapsedH},
-			}
-		})},
-		{"headline", object{
-			{"kind", c.Headline.Kind},
-			{"about", about},
-			{"what", what},
-			{"causes", c.Headline.Causes},
-			{"text", headline(c)},
-		}},
-		{"next", nextJSON(p, c)},
-		{"differences", each(c.Rows, differenceJSON)},
-		{"same", c.Alike},
-		{"not_written", c.Gaps},
-		{"form_changes", each(c.Forms, func(f *compare.FormChange) object {
-			return object{
-				{"botanical", f.Name},
-				{"from", f.From},
-				{"to", f.To},
-				{"dose_ratio", some(f.DoseRatio)},
-				{"rate_ratio", some(f.RateRatio)},
-				{"same_weight", f.SameWeight()},
-				{"substances", f.Substances},
-				{"text", formChange(f)},
-			}
-		})},
-		{"changed_at_once", c.Mixed},
-	}
-}
-
-func nextJSON(p *Page, c *compare.Comparison) object {
-	ad := &c.Next
-	about, time, dose := ad.Flavour != "", ad.Lever == compare.LeverTime, ad.Lever == compare.LeverDose
-	return object{
-		{"kind", ad.Kind},
-		{"flavour", ad.Flavour},
-		{"lever", ad.Lever},
-		{"why", ad.Why},
-		{"bottle_now", where(about, estimate(ad.Have))},
-		{"want", where(about, ad.Want)},
-		{"from_h", where(time, some(ad.FromH))},
-		{"to_h", where(time, some(ad.ToH))},
-		{"dose_factor", where(dose, some(ad.Factor))},
-		{"grams_now", where(dose, some(ad.GramsNow))},
-		{"grams_next", where(dose, some(ad.GramsNext))},
-		{"cut", ad.Cut},
-		{"changed_at_once", ad.Changed},
-		{"text", nextChange(p, c)},
-	}
-}
-
-// differenceJSON is a row; sure is null for what is written, and says of a taste
-// whether first and last stand apart.
-func differenceJSON(r *compare.Row) object {
-	return object{
-		{"part", r.Part},
-		{"about", r.About},
-		{"what", r.What},
-		{"unit", r.Unit},
-		{"values", each(r.Cells, func(c *compare.Cell) object {
-			ranged := c.Number && c.High > c.Low
-			return object{
-				{"value", where(c.Number, c.Value)},
-				{"low", where(ranged, c.Low)},
-				{"high", where(ranged, c.High)},
-				{"text", c.Text},
-				{"note", c.Note},
-			}
-		})},
-		{"note", r.Note},
-		{"sure", where(r.Part == compare.CameOut && r.Unit == compare.Score, r.Sure)},
-	}
+	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: "+
+		"change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
 }
 
 // perLitre prints a price, given by the litre.

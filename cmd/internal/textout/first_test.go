@@ -43,7 +43,8 @@ target = 5
 		if early := strings.Contains(text, "few jars are ready"); early != c.early {
 			t.Errorf("after %s: early %v, want %v: %s", c.after, early, c.early, text)
 		}
-		if late := strings.Contains(text, "Taste now: the black tea. That is longer in the jar than usual."); late == c.early {
+		if late := strings.Contains(text, "Taste now: the black tea. That is longer "+
+			"in the jar than usual."); late == c.early {
 			t.Errorf("after %s: %s", c.after, text)
 		}
 	}
@@ -76,7 +77,7 @@ func TestAddAt(t *testing.T) {
 		in   float64
 		want string
 	}{{0, "at the start"}, {0.45, "after 27 min"}, {34, "at hour 34"}, {96, "after 4 d"}} {
-		if got := addAt(together.Stay{InH: c.in}, 10); got != c.want {
+		if got := addAt(&together.Stay{InH: c.in}, 10); got != c.want {
 			t.Errorf("addAt(%g) = %q, want %q", c.in, got, c.want)
 		}
 	}

@@ -7,33 +7,36 @@ func BatchHelp(p *Page, keys []batch.Key) error {
 	if p.JSON {
 		return p.json(object{{"keys", keys}})
 	}
-	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
+	p.para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
 		"a table, and what stands behind # is yours. Only name and started must be there; each answer says " +
 		"what it still needs.")
 	for len(keys) > 0 {
-		var lines []Pair
+		var lines []pair
 		table := keys[0].Table
-		head := Pair{"At the top", "above the first line in brackets"}
+		head := pair{"At the top", "above the first line in brackets"}
 		for ; len(keys) > 0 && keys[0].Table == table; keys = keys[1:] {
 			if k := keys[0]; k.Name == "" {
-				head = Pair{table, k.Takes}
+				head = pair{table, k.Takes}
 			} else {
-				lines = append(lines, Pair{"  " + p.say("%s", k.Example), k.Takes})
+				lines = append(lines, pair{"  " + p.say("%s", k.Example), k.Takes})
 			}
 		}
-		p.Line("")
-		p.Pairs([]Pair{head})
-		p.Pairs(lines)
+		p.line("")
+		p.pairs([]pair{head})
+		p.pairs(lines)
 	}
-	p.Line("")
-	p.Pairs([]Pair{
-		{"Amounts", `as recipes have them: "a scant 1/4 cup", "1 lb 4 oz", "2 (750 ml) bottles", "juice of half a lemon". ` +
-			`Words that qualify become ranges. Without units = "us" a bare pint, quart, gallon or gill is asked about, ` +
-			`and a bare cup or fluid ounce is carried as the range of both countries' ones.`},
-		{"Times", `since the start ("20 h", "2 d 4 h"), or of the clock: 2026-11-20T18:00:00, "24 Nov 20:00". ` +
-			`What would be another day whenever the file is read, such as "yesterday", is refused.`},
+	p.line("")
+	p.pairs([]pair{
+		{"Amounts",
+			`as recipes have them: "a scant 1/4 cup", "1 lb 4 oz", "2 (750 ml) bottles", ` +
+				`"juice of half a lemon". Words that qualify become ranges. Without units = "us" ` +
+				`a bare pint, quart, gallon or gill is asked about, ` +
+				`and a bare cup or fluid ounce is carried as the range of both countries' ones.`},
+		{"Times",
+			`since the start ("20 h", "2 d 4 h"), or of the clock: 2026-11-20T18:00:00, "24 Nov 20:00". ` +
+				`What would be another day whenever the file is read, such as "yesterday", is refused.`},
 		{"Unknown", "what the library does not know is judged on the careful side; what is written beside " +
 			"a thing (abv, like) gives figures and takes no care away."},
 	})
-	return p.Err()
+	return p.done()
 }

@@ -57,8 +57,8 @@ func (p *Page) json(answer object) error {
 // written says what of a type is an answer: its fields by their names for programs.
 // "sugar_g_per_l" is the field SugarGPerL, "cause=Name" calls Name a cause, a name
 // with a question mark is null where the figure is zero, for not known, and one with a
-// tilde is an estimate. A type that is not here, as those of the library, is written by all its fields as they are
-// called.
+// tilde is an estimate. A type that is not here, as those of the library, is written by
+// all its fields as they are called.
 var written = map[reflect.Type]string{
 	reflect.TypeFor[estimate]():          "median=Value low high",
 	reflect.TypeFor[kinetics.Interval](): "median low=P05 high=P95",
@@ -75,9 +75,10 @@ var written = map[reflect.Type]string{
 	reflect.TypeFor[shelf.Decision]():    "organism hurdle margin margin_unit",
 	reflect.TypeFor[together.Stay]():     "botanical=Name in_h out_h",
 	reflect.TypeFor[compare.Mixed]():     "flavours changes",
-	reflect.TypeFor[scale.Purchase]():    "item abv_percent? amounts volume_ml? mass_g? fruit spare fruit_g? bottles",
-	reflect.TypeFor[scale.Bottles]():     "size_ml count left_ml",
-	reflect.TypeFor[prior.Lesson]():      "botanical cut " + lessonFields,
+	reflect.TypeFor[scale.Purchase](): "item abv_percent? amounts volume_ml? mass_g? fruit " +
+		"spare fruit_g? bottles",
+	reflect.TypeFor[scale.Bottles](): "size_ml count left_ml",
+	reflect.TypeFor[prior.Lesson]():  "botanical cut " + lessonFields,
 	reflect.TypeFor[prior.Taught](): "botanical=Name cut=CutName " + lessonFields +
 		" files next_jar_rate_per_h~=NextPerH library_plateau~ state why paste teachers_not_in_book=Gone",
 	reflect.TypeFor[batch.Key](): "table name example takes",
@@ -87,8 +88,8 @@ var written = map[reflect.Type]string{
 	reflect.TypeFor[Checked](): "file batch=Name problem hints",
 }
 
-const lessonFields = "batches tastings rate_per_h~ library_rate_per_h~=Library plateau~ four_fifths_h~=ReadyH dose_g_per_l? " +
-	"own_share_of_rate=OwnRate own_share_of_plateau=OwnPlateau warnings"
+const lessonFields = "batches tastings rate_per_h~ library_rate_per_h~=Library plateau~ " +
+	"four_fifths_h~=ReadyH dose_g_per_l? own_share_of_rate=OwnRate own_share_of_plateau=OwnPlateau warnings"
 
 // estimate is a range whose middle is called the median.
 type estimate mixture.Range
@@ -161,7 +162,8 @@ func writeJSON(b *bytes.Buffer, v reflect.Value, none string) {
 		writeEach(b, "[]", v.Len(), func(i int) { writeJSON(b, v.Index(i), none) })
 	case reflect.Map:
 		keys := v.MapKeys()
-		slices.SortFunc(keys, func(x, y reflect.Value) int { return bytes.Compare([]byte(x.String()), []byte(y.String())) })
+		slices.SortFunc(keys,
+			func(x, y reflect.Value) int { return bytes.Compare([]byte(x.String()), []byte(y.String())) })
 		writeEach(b, "{}", len(keys), func(i int) {
 			writeText(b, keys[i].String())
 			b.WriteByte(':')
@@ -213,15 +215,6 @@ func writeNumber(b *bytes.Buffer, v float64) {
 	b.Write(text)
 }
 
-// each is a list with every element as a program sees it.
-func each[T any](list []T, as func(*T) object) []object {
-	out := make([]object, len(list))
-	for i := range list {
-		out[i] = as(&list[i])
-	}
-	return out
-}
-
 // some is v, or null where its zero stands for not known or none.
 func some[T comparable](v T) any {
 	var none T
@@ -245,7 +238,7 @@ func Files(p *Page, batch string, files []string) error {
 		return p.json(object{{"batch", batch}, {"files", files}})
 	}
 	for _, f := range files {
-		p.Line("wrote %s", f)
+		p.line("wrote %s", f)
 	}
-	return p.Err()
+	return p.done()
 }

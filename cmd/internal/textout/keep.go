@@ -1,6 +1,7 @@
 package textout
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -21,25 +23,26 @@ func Keep(p *Page, a *bench.Assessment, why bool) error {
 	}
 	k := a.Keep
 	v := &k.Verdict
-	p.Para("%s", p.Strong(keepSentence(p, a)))
+	p.answer("%s", keepSentence(p, a))
 	for _, o := range k.Over {
-		p.Para("%s", p.Strong("Do not serve it as it is: "+o.Text))
+		p.answer("%s", "Do not serve it as it is: "+o.Text)
 	}
 	for _, m := range k.MustNot {
-		p.Item("do not drink this: %s", m)
+		p.item("do not drink this: %s", m)
 	}
-	pairs := []Pair{{"Safe", safeWords(a)}, {"Best", bestWords(p, a)}, {"Opened", openedWords(a)}, {"Holds", contains(a)}}
+	pairs := []pair{{"Safe", safeWords(a)}, {"Best", bestWords(a)}, {"Opened", openedWords(a)},
+		{"Holds", contains(a)}}
 	if !why {
 		move := ""
 		if !k.Past {
 			move = easiest(p, a)
 		}
-		pairs = append(pairs, Pair{"Mind", gravest(k)}, Pair{"To move", move}, Pair{"Sure", sure(a)})
-		p.Pairs(pairs)
-		return p.Err()
+		pairs = append(pairs, pair{"Mind", gravest(k)}, pair{"To move", move}, pair{"Sure", sure(a)})
+		p.pairs(pairs)
+		return p.done()
 	}
-	p.Line("")
-	p.Pairs(append(pairs, []Pair{
+	p.line("")
+	p.pairs(append(pairs, []pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
 		{"Let it rest", a.Rest()},
@@ -48,36 +51,39 @@ func Keep(p *Page, a *bench.Assessment, why bool) error {
 		{"To move it", changes(p, a)},
 		{"House rules", strings.Join(k.House, "\n")},
 	}...))
-	if rows := reasonRows(v); len(rows) > 0 {
-		p.Line("")
-		p.Table([]string{"met", "what was looked at, at the worse end of each range"}, rows)
+	if len(v.Reasons) > 0 {
+		p.line("")
+		p.table([]string{"met", "what was looked at, at the worse end of each range"},
+			each(v.Reasons, reasonRow))
 	}
 	if places := a.Places(); len(places) > 0 {
-		p.Line("")
-		rows := make([][]string, 0, len(places))
-		for _, t := range places {
-			taste := t.FlavourText
-			if t.Unopened.High <= 0 {
-				taste = ""
-			}
-			rows = append(rows, []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words, t.Opened.Words, taste})
-		}
-		p.Table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"}, rows)
+		p.line("")
+		p.table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"},
+			each(places, func(t *shelf.Verdict) []string {
+				taste := t.FlavourText
+				if t.Unopened.High <= 0 {
+					taste = ""
+				}
+				return []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words,
+					t.Opened.Words,
+					taste}
+			}))
 	}
 	if len(v.Cautions)+len(v.Warnings) > 0 {
-		p.Line("")
+		p.line("")
 	}
 	for _, c := range v.Cautions {
 		if c.Kind != "law" && !over(k, c) { // said below, or said above
-			p.Item("%s", capital(c.Text))
+			p.item("%s", capital(c.Text))
 		}
 	}
-	for _, w := range v.Warnings {
-		p.Item("%s", w)
-	}
-	p.Line("")
-	p.Para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind the strength that holds microbes here (%s) tells makers to show pH below 4.2 or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a licensed process authority decide. When in doubt, throw it out.", "Acharya and Nummer 2022")
-	return p.Err()
+	p.items(v.Warnings)
+	p.line("")
+	p.para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind " +
+		"the strength that holds microbes here (Acharya and Nummer 2022) tells makers to show pH below 4.2 " +
+		"or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a " +
+		"licensed process authority decide. When in doubt, throw it out.")
+	return p.done()
 }
 
 // over reports whether a caution has been said as over its limit.
@@ -88,48 +94,50 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 // keepSentence is the answer, as one would say it: the place and the day.
 func keepSentence(p *Page, a *bench.Assessment) string {
 	k, v := a.Keep, &a.Keep.Verdict
+	best, safe := dayOf(k.Best.Until, a.Now), dayOf(k.Safe.Until, a.Now)
 	switch {
+	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
+		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:
-		if len(v.Needs) > 0 {
-			return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
-		}
 		return "Where it keeps cannot be said yet."
 	case v.TooLate:
 		return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
 	case k.Advised.Place == "":
 		return "Do not keep it as it is written."
+	case k.SafePast && !k.OpenedAt.IsZero() && strings.HasPrefix(v.OpenedRule, "air"):
+		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
+			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
-		words := "Do not serve it: it was good until %s (%s ago)."
-		if !k.OpenedAt.IsZero() && strings.HasPrefix(v.OpenedRule, "air") {
-			words = "Drink it up or cook with it: opened wine, good until %s (%s ago)."
-		}
-		return fmt.Sprintf(words, dayOf(k.Safe.Until, a.Now), countDays(a.Now, k.Safe.Until))
+		return fmt.Sprintf("Do not serve it: it was good until %s (%s ago).", safe,
+			countDays(a.Now, k.Safe.Until))
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("Drink it soon: from %s on (%s ago) its taste goes%s.", dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
+		return fmt.Sprintf("Drink it soon: from %s on (%s ago) its taste goes%s.", best,
+			countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
-		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", dayOf(k.Best.Until, a.Now), countDays(a.Now, k.Best.Until), still(a))
+		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", best,
+			countDays(a.Now, k.Best.Until), still(a))
 	}
-	d := k.Days(&k.Advised)
-	where := inPlace(p, v, k.Advised.Keeping)
-	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
-		where += ", nowhere warmer"
-	}
-	tasted := k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
-	head := "Keep it " + where
+	head := "Keep it " + inPlace(p, v, k.Advised.Keeping)
 	if len(k.Unknown) > 0 {
-		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), where)
+		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown),
+			inPlace(p, v, k.Advised.Keeping))
 	}
+	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
+		head += ", nowhere warmer"
+	}
+	until, days := k.Advised.Until, k.Days(&k.Advised)
 	switch {
-	case k.Advised.Until.IsZero() && d.Open():
+	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
-	case !k.Advised.Until.IsZero() && tasted:
-		return fmt.Sprintf("%s: best until %s (%s)%s.", head, dayOf(k.Advised.Until, a.Now), left(k.Advised.Until, a.Now), still(a))
-	case !k.Advised.Until.IsZero():
-		return fmt.Sprintf("%s: good until %s (%s).", head, dayOf(k.Advised.Until, a.Now), left(k.Advised.Until, a.Now))
-	case tasted:
-		return fmt.Sprintf("%s: best for %s once bottled.", head, d.Words)
+	case !until.IsZero() && k.TasteFirst():
+		return fmt.Sprintf("%s: best until %s (%s)%s.", head, dayOf(until, a.Now), left(until, a.Now),
+			still(a))
+	case !until.IsZero():
+		return fmt.Sprintf("%s: good until %s (%s).", head, dayOf(until, a.Now), left(until, a.Now))
+	case k.TasteFirst():
+		return fmt.Sprintf("%s: best for %s once bottled.", head, days.Words)
 	}
-	return fmt.Sprintf("%s: good for %s once bottled.", head, d.Words)
+	return fmt.Sprintf("%s: good for %s once bottled.", head, days.Words)
 }
 
 // still says how long it stays sound beyond its best.
@@ -146,12 +154,11 @@ func still(a *bench.Assessment) string {
 
 // countDays is how many midnights lie between two moments.
 func countDays(later, sooner time.Time) string {
-	day := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC) }
-	n := int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
-	if n == 1 {
-		return "1 day"
+	day := func(t time.Time) time.Time {
+		return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0,
+			time.UTC)
 	}
-	return fmt.Sprintf("%d days", n)
+	return quantity.Counted(int(math.Round(day(later).Sub(day(sooner)).Hours()/24)), "day", "days")
 }
 
 // left says how many days there are until a date, counted by midnights.
@@ -180,11 +187,6 @@ func safeWords(a *bench.Assessment) string {
 	if k.Safe.Place == "" {
 		return ""
 	}
-	place := k.Where()
-	until := ""
-	if !k.Safe.Until.IsZero() {
-		until = fmt.Sprintf(" (to %s)", dayOf(k.Safe.Until, a.Now))
-	}
 	abv, pH, sour := a.JudgedOn()
 	at := fixed(abv, 1) + " % vol"
 	if abv < 0.05 {
@@ -193,35 +195,50 @@ func safeWords(a *bench.Assessment) string {
 	if sour {
 		at += ", pH " + fixed(pH, 1)
 	}
-	words, days, rule := k.Days(&k.Safe).Words, "sealed", v.Rule
-	if !k.OpenedAt.IsZero() {
-		days, rule = "opened", v.OpenedRule
-	}
+	place := k.Where() + ", " + k.Days(&k.Safe).Words
 	switch {
 	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
-		return fmt.Sprintf("%s, %s: nothing is expected to grow at %s", place, words, at)
+		return place + ": nothing is expected to grow at " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:
 		return "freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
 	case k.Safe.Place == shelf.Freezer:
 		return "freezer, no date: nothing grows while it is frozen"
-	case v.Fails:
-		return fmt.Sprintf("%s, %s%s: %s", place, words, until, dangerWords(v))
-	case strings.HasPrefix(rule, "air"):
-		return fmt.Sprintf("%s, %s %s%s: then the air has spoilt its wine", place, words, days, until)
-	case strings.Contains(rule, "milk or egg"):
-		return fmt.Sprintf("%s, %s %s%s: as such drinks are kept; %s", place, words, days, until, at)
-	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
-		return fmt.Sprintf("%s, %s %s%s: no trial ran longer; %s", place, words, days, until, at)
 	}
-	return fmt.Sprintf("%s, %s %s%s: then %s; %s", place, words, days, until, guildWords[v.Guild], at)
+	closed, rule := " sealed", v.Rule
+	if !k.OpenedAt.IsZero() {
+		closed, rule = " opened", v.OpenedRule
+	}
+	if !v.Fails {
+		place += closed
+	}
+	if !k.Safe.Until.IsZero() {
+		place += fmt.Sprintf(" (to %s)", dayOf(k.Safe.Until, a.Now))
+	}
+	switch {
+	case v.Fails:
+		return place + ": " + dangerWords(v)
+	case strings.HasPrefix(rule, "air"):
+		return place + ": then the air has spoilt its wine"
+	case strings.Contains(rule, "milk or egg"):
+		return place + ": as such drinks are kept; " + at
+	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
+		return place + ": no trial ran longer; " + at
+	}
+	return place + ": then " + guildWords[v.Guild] + "; " + at
 }
 
 // dangerWords says in a few words why it is days only.
 func dangerWords(v *shelf.Verdict) string {
 	o := v.DecidedBy.Organism
-	for _, d := range [][2]string{{"botulinum", "botulism, which nobody sees or smells"}, {"Listeria", "milk: Listeria"}, {"Bacillus", "nut milk spoils like milk"}, {"Staphylococcus", "neither strong nor sour enough"}, {"Salmonella", "egg: Salmonella"}} {
-		if strings.Contains(o, d[0]) {
-			return d[1]
+	for _, d := range []struct{ organism, words string }{
+		{"botulinum", "botulism, which nobody sees or smells"},
+		{"Listeria", "milk: Listeria"},
+		{"Bacillus", "nut milk spoils like milk"},
+		{"Staphylococcus", "neither strong nor sour enough"},
+		{"Salmonella", "egg: Salmonella"},
+	} {
+		if strings.Contains(o, d.organism) {
+			return d.words
 		}
 	}
 	return v.DecidedBy.Text
@@ -230,11 +247,12 @@ func dangerWords(v *shelf.Verdict) string {
 // guildWords names what ends a bottle first, for a kitchen.
 var guildWords = map[string]string{
 	"hardy yeast": "yeast", "wine yeast": "yeast", "osmophilic yeast": "yeast", "cold yeast": "yeast",
-	"strong-drink lactics": "souring bacteria", "juice lactics": "souring bacteria", "mould": "mould", "acetic bacteria": "vinegar bacteria",
+	"strong-drink lactics": "souring bacteria", "juice lactics": "souring bacteria", "mould": "mould",
+	"acetic bacteria": "vinegar bacteria",
 }
 
 // bestWords says how long its taste holds, and which part goes first.
-func bestWords(p *Page, a *bench.Assessment) string {
+func bestWords(a *bench.Assessment) string {
 	k := a.Keep
 	switch {
 	case !k.BestKnown && k.Verdict.Fails:
@@ -244,7 +262,7 @@ func bestWords(p *Page, a *bench.Assessment) string {
 	case k.Best.Sealed.Low > k.Safe.Sealed.High:
 		return "" // it is gone before that
 	}
-	f := fadesFirst(a)
+	f := a.FadesFirst()
 	of := quantity.And(f.Of)
 	if len(f.Of) > 2 {
 		of = f.Of[0] + " and others"
@@ -258,16 +276,6 @@ func bestWords(p *Page, a *bench.Assessment) string {
 		words += fmt.Sprintf("; %s in a room", warm.Time.Words)
 	}
 	return words
-}
-
-// fadesFirst is the change that counts at the place of Best.
-func fadesFirst(a *bench.Assessment) shelf.Fade {
-	for _, f := range a.Fades() {
-		if f.Known && f.Decides {
-			return f
-		}
-	}
-	return shelf.Fade{}
 }
 
 // openedWords says what opening changes, with the day where it was opened.
@@ -291,7 +299,8 @@ func openedWords(a *bench.Assessment) string {
 func gravest(k *bench.Keep) string {
 	out := ""
 	if len(k.Unknown) > 0 {
-		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out", quantity.And(k.Unknown))
+		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out",
+			quantity.And(k.Unknown))
 	}
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
@@ -334,25 +343,21 @@ func sure(a *bench.Assessment) string {
 	return text
 }
 
-// reasonRows says of each rule whether it is met, and on which figure.
-func reasonRows(v *shelf.Verdict) [][]string {
-	var rows [][]string
-	for _, r := range v.Reasons {
-		met := "no"
-		if r.Pass {
-			met = "yes"
-		}
-		text := r.Text
-		if r.Limit != 0 && r.WorstCase != 0 {
-			text += fmt.Sprintf(": %s, %s asked", figureOf(r, r.WorstCase), figureOf(r, r.Limit))
-		}
-		rows = append(rows, []string{met, text + " (" + r.Rule + ")"})
+// reasonRow says of a rule whether it is met, and on which figure.
+func reasonRow(r *shelf.Reason) []string {
+	met := "no"
+	if r.Pass {
+		met = "yes"
 	}
-	return rows
+	text := r.Text
+	if r.Limit != 0 && r.WorstCase != 0 {
+		text += fmt.Sprintf(": %s, %s asked", figureOf(r, r.WorstCase), figureOf(r, r.Limit))
+	}
+	return []string{met, text + " (" + r.Rule + ")"}
 }
 
 // figureOf prints a figure of a rule with its name or unit, whichever is said.
-func figureOf(r shelf.Reason, v float64) string {
+func figureOf(r *shelf.Reason, v float64) string {
 	switch r.Unit {
 	case "pH":
 		return "pH " + significant(v, 3)
@@ -392,7 +397,8 @@ func changes(p *Page, a *bench.Assessment) string {
 			text += " (" + portions(p, c.Add) + ")"
 		}
 		if c.Taste != "" {
-			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", fixed(c.ABVPercent, 1), fixed(c.SugarGPerL, 0), c.Taste)
+			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", fixed(c.ABVPercent, 1),
+				fixed(c.SugarGPerL, 0), c.Taste)
 		}
 		out = append(out, text+": "+thenWords(&c))
 	}
@@ -402,22 +408,23 @@ func changes(p *Page, a *bench.Assessment) string {
 // unfit says on the screens of the jar what keep would say of it.
 func unfit(p *Page, a *bench.Assessment) {
 	if a.Unfit() {
-		p.Para("%s", p.Strong("Do not taste it. "+keepSentence(p, a)))
+		p.answer("%s", "Do not taste it. "+keepSentence(p, a))
 	} else if text := a.WeakStart(); text != "" {
-		p.Para("%s", p.Strong(text+"."))
+		p.answer("%s", text+".")
 	}
 }
 
 // easiest are the first two of them in a few words.
 func easiest(p *Page, a *bench.Assessment) string {
 	var out []string
-	for _, c := range a.Changes() {
-		if len(out) == 2 {
-			break
-		}
+	list := a.Changes()
+	for _, c := range list[:min(len(list), 2)] {
 		text := map[string]string{
-			shelf.ChangePlace: "at " + p.temperature(c.To), shelf.ChangeHeat: "heat and close hot", shelf.ChangeNoJuice: "citric acid and peel for the juice",
-			shelf.ChangeStrain: "strain clear, boil the bottle", shelf.ChangeBoil: "boil the bottle",
+			shelf.ChangePlace:   "at " + p.temperature(c.To),
+			shelf.ChangeHeat:    "heat and close hot",
+			shelf.ChangeNoJuice: "citric acid and peel for the juice",
+			shelf.ChangeStrain:  "strain clear, boil the bottle",
+			shelf.ChangeBoil:    "boil the bottle",
 		}[c.Kind]
 		if text == "" {
 			text = portions(p, c.Add) + " more"
@@ -431,11 +438,7 @@ func easiest(p *Page, a *bench.Assessment) string {
 }
 
 func portions(p *Page, add []mixture.Portion) string {
-	parts := make([]string, len(add))
-	for i, m := range add {
-		parts[i] = portion(p, m)
-	}
-	return quantity.And(parts)
+	return quantity.And(each(add, func(m *mixture.Portion) string { return portion(p, m) }))
 }
 
 func thenWords(c *bench.Change) string {
@@ -449,21 +452,13 @@ func thenWords(c *bench.Change) string {
 }
 
 func contains(a *bench.Assessment) string {
-	var names []string
-	for _, al := range a.Keep.Allergens {
-		al.US = strings.TrimPrefix(al.US, "contains ")
-		switch {
-		case al.US != "" && al.EU != "" && !strings.EqualFold(al.US, al.EU):
-			names = append(names, fmt.Sprintf("%s (US), %s (EU)", al.US, al.EU))
-		case al.US != "":
-			names = append(names, al.US)
-		case al.EU != "":
-			names = append(names, al.EU)
-		default:
-			names = append(names, al.Name)
+	return strings.Join(each(a.Keep.Allergens, func(al *library.Allergen) string {
+		us := strings.TrimPrefix(al.US, "contains ")
+		if us != "" && al.EU != "" && !strings.EqualFold(us, al.EU) {
+			return fmt.Sprintf("%s (US), %s (EU)", us, al.EU)
 		}
-	}
-	return strings.Join(names, "; ")
+		return cmp.Or(us, al.EU, al.Name)
+	}), "; ")
 }
 
 // Sign prints what a cloud, ring or fizz most likely is.
@@ -476,22 +471,22 @@ func Sign(p *Page, a *bench.Assessment, sign string) error {
 			{"causes", causes},
 		})
 	}
-	p.Para("%s", p.Strong(fmt.Sprintf("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)))
+	p.answer("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)
 	if !a.Blend.Whole() {
-		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
+		p.para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}
 	throw := false
 	for i, c := range causes {
-		p.Line("")
-		p.Line("%d. %s", i+1, c.Name)
-		p.Pairs([]Pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo}, {"   from", c.Source}})
+		p.line("")
+		p.line("%d. %s", i+1, c.Name)
+		p.pairs([]pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo}, {"   from", c.Source}})
 		throw = throw || c.ThrowAway
 	}
-	p.Line("")
+	p.line("")
 	if throw {
-		p.Para("One of these is life. If you are not sure which it is, throw the bottle away untasted.")
+		p.para("One of these is life. If you are not sure which it is, throw the bottle away untasted.")
 	} else {
-		p.Para("If you are not sure, throw it away.")
+		p.para("If you are not sure, throw it away.")
 	}
-	return p.Err()
+	return p.done()
 }

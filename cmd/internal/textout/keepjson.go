@@ -15,10 +15,6 @@ import (
 func keepJSON(a *bench.Assessment) object {
 	k, v, r := a.Keep, &a.Keep.Verdict, &a.Blend.Result
 	known, have := v.Verdict != shelf.VerdictUnknown, a.Blend.Have()
-	advised := string(k.Advised.Place)
-	if k.Advised.Place == k.Safe.Place {
-		advised = k.Where()
-	}
 	var best any
 	if k.BestKnown {
 		best = keptJSON(k, string(k.Best.Place), &k.Best)
@@ -42,7 +38,7 @@ func keepJSON(a *bench.Assessment) object {
 		{"flavour_days", where(k.BestKnown, k.Best.Sealed)},
 		{"safe", keptJSON(k, k.Where(), &k.Safe)},
 		{"best", best},
-		{"advised", keptJSON(k, advised, &k.Advised)},
+		{"advised", keptJSON(k, k.Advises(), &k.Advised)},
 		{"since", k.Since},
 		{"since_at", k.SinceAt},
 		{"opened_at", k.OpenedAt},

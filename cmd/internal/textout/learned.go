@@ -44,51 +44,53 @@ func PrintLearned(p *Page, l *Learned) error {
 	}
 	switch n := strings.Count(l.Wrote, "[[botanical.cut]]"); {
 	case n > 0:
-		p.Para("%s", p.Strong(fmt.Sprintf("Added to library.toml: %s learned from your tastings.", quantity.Counted(n, "rate", "rates"))))
+		p.answer("Added to library.toml: %s learned from your tastings.",
+			quantity.Counted(n, "rate", "rates"))
 	case len(l.Lessons) == 0:
-		p.Para("%s", p.Strong("Nothing is learned yet: no botanical of this book has been tasted."))
+		p.answer("Nothing is learned yet: no botanical of this book has been tasted.")
 	case l.Asked:
-		p.Para("%s", p.Strong("Nothing was added to library.toml."))
+		p.answer("Nothing was added to library.toml.")
 	case ready > 0:
-		p.Para("%s", p.Strong(fmt.Sprintf("%s can go into library.toml: add --write.", quantity.Counted(ready, "rate", "rates"))))
+		p.answer("%s can go into library.toml: add --write.", quantity.Counted(ready, "rate", "rates"))
 	default:
-		p.Para("%s", p.Strong("There is nothing to add to library.toml."))
+		p.answer("There is nothing to add to library.toml.")
 	}
 	for i := range l.Lessons {
 		t := &l.Lessons[i]
-		p.Line("")
-		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName), quantity.Counted(t.Batches, "batch", "batches"), quantity.Counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
+		p.line("")
+		p.para("%s: %s, %s (%s)", p.strong(t.Name+", "+t.CutName),
+			quantity.Counted(t.Batches, "batch", "batches"),
+			quantity.Counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
 		dose := ""
 		if t.DoseGPerL > 0 {
 			dose = fmt.Sprintf(" at %s g/L", significant(t.DoseGPerL, 2))
 		}
-		p.Pairs([]Pair{
-			{"  library", fmt.Sprintf("rate %s per hour, ends at %s", twoFigures(t.Library), plateauWords(t.LibraryPlateau))},
+		p.pairs([]pair{
+			{"  library", fmt.Sprintf("rate %s per hour, ends at %s", twoFigures(t.Library),
+				plateauWords(t.LibraryPlateau))},
 			{"  your next jar", fmt.Sprintf("rate %s per hour", twoFigures(t.NextPerH))},
-			{"  your jars", fmt.Sprintf("rate %s per hour on the whole, end at %s%s", twoFigures(t.RatePerH), plateauWords(t.Plateau), dose)},
-			{"  yours", fmt.Sprintf("%s of the doubt about the rate gone, %s of that about the end", own(t.OwnRate), own(t.OwnPlateau))},
+			{"  your jars", fmt.Sprintf("rate %s per hour on the whole, end at %s%s", twoFigures(t.RatePerH),
+				plateauWords(t.Plateau), dose)},
+			{"  yours", fmt.Sprintf("%s of the doubt about the rate gone, %s of that about the end",
+				own(t.OwnRate), own(t.OwnPlateau))},
 			{"  library.toml", stateWords(t)},
 			{"  mind", gone(t)},
 			{"  note", strings.Join(t.Warnings, " ")},
 		})
 		for _, line := range strings.Split(strings.TrimSuffix(t.Paste, "\n"), "\n") {
 			if line != "" {
-				p.Line("    %s", line)
+				p.line("    %s", line)
 			}
 		}
 	}
 	if len(l.Lessons) > 0 {
-		p.Line("")
-		p.Para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; library.toml keeps both with the rate, and a jar elsewhere is moved from there. Only rates are written: where a jar ends depends on its dose.")
+		p.line("")
+		p.para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; " +
+			"library.toml keeps both with the rate, and a jar elsewhere is moved from there. Only rates " +
+			"are written: where a jar ends depends on its dose.")
 	}
-	if len(l.Wrong) > 0 {
-		p.Line("")
-		p.Line("Not read, each for its first fault:")
-	}
-	for _, w := range l.Wrong {
-		p.Item("%s", w.Problem)
-	}
-	return p.Err()
+	notRead(p, l.Wrong)
+	return p.done()
 }
 
 func plateauWords(f mixture.Range) string {
@@ -109,5 +111,6 @@ func gone(t *prior.Taught) string {
 	if len(t.Gone) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name it would teach twice, so write the new name into taught_by", quantity.And(t.Gone))
+	return fmt.Sprintf("library.toml names %s as its teacher, which is not in the book; under a new name "+
+		"it would teach twice, so write the new name into taught_by", quantity.And(t.Gone))
 }

@@ -2,12 +2,10 @@ package textout
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
-	"sort"
 	"strings"
-
-	"gonum.org/v1/gonum/stat"
 
 	"steepbook/data"
 	"steepbook/data/library"
@@ -16,7 +14,7 @@ import (
 )
 
 // Entry is one thing the library knows, with its kind: a *library.Botanical,
-// *library.Ingredient, *library.Spirit growth.Entry or data.Source.
+// *library.Ingredient, *library.Spirit, growth.Entry or data.Source.
 type Entry struct {
 	Kind string
 	Of   any
@@ -36,7 +34,7 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 			continue
 		}
 		if i > 0 {
-			p.Line("")
+			p.line("")
 		}
 		switch x := e.Of.(type) {
 		case *library.Botanical:
@@ -48,19 +46,13 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 		case growth.Entry:
 			organism(p, x)
 		case data.Source:
-			p.Para("%s %s", p.Strong(x.Key+":"), x)
+			p.para("%s %s", p.strong(x.Key+":"), x)
 		}
 	}
 	if p.JSON {
 		return p.json(object{{"entries", all}})
 	}
-	return p.Err()
-}
-
-// figureRow is one number of an entry, with where it comes from.
-type figureRow struct {
-	name, unit string
-	n          library.Number
+	return p.done()
 }
 
 // cutTimes is what makers did with one cut.
@@ -89,32 +81,32 @@ func timesJSON(times []cutTimes) object {
 
 // entryHead is what every entry begins with.
 func entryHead(p *Page, name, what string, names []string) {
-	p.Para("%s", p.Strong(capital(name)+": "+what+"."))
+	p.answer("%s", capital(name)+": "+what+".")
 	if len(names) > 0 {
-		p.Para("Also called %s.", quantity.And(names))
+		p.para("Also called %s.", quantity.And(names))
 	}
 }
 
 func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutTimes) {
 	entryHead(p, b.Name, kindWords(b), b.Names)
 	if b.Forbidden != "" {
-		p.Line("")
-		p.Para("Do not steep it: %s", b.Forbidden)
+		p.line("")
+		p.para("Do not steep it: %s", b.Forbidden)
 	}
 	p.note(b.Note)
 	if len(b.Cuts) > 0 {
-		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of makers are as told, " +
-			"of four and more the middle half, with their number.")
+		p.para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of " +
+			"makers are as told, of four and more the middle half, with their number.")
 	}
 	cited := citations{lib: lib}
 	for i := range b.Cuts {
 		c := &b.Cuts[i]
-		p.Line("")
+		p.line("")
 		head := capital(c.Name)
 		if i == 0 && len(b.Cuts) > 1 {
 			head += " (taken when no cut is written)"
 		}
-		p.Line("%s", p.Strong(head))
+		p.line("%s", p.strong(head))
 		hanging(p, strength(c))
 		hanging(p, cited.makers(times[i].MakerTimes))
 		hanging(p, cited.printed(times[i].MakerTimes))
@@ -123,13 +115,13 @@ func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutT
 			if c.LateOffH.Known() {
 				text += ", noticed from " + spans(c.LateOffH.Low, c.LateOffH.High)
 			}
-			p.Line("  %s", text)
+			p.line("  %s", text)
 		}
 		if c.FirstTasteH > 0 {
-			p.Line("  first tasting worth taking: at %s", span(c.FirstTasteH))
+			p.line("  first tasting worth taking: at %s", span(c.FirstTasteH))
 		}
 		if c.Dust {
-			p.Line("  a dust: only straining through a cloth or filter takes it out again")
+			p.line("  a dust: only straining through a cloth or filter takes it out again")
 		}
 		cited.table(p, cutFigures(c))
 	}
@@ -139,29 +131,23 @@ func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutT
 
 // hanging prints a paragraph set in by two, its first line by less; nothing for "".
 func hanging(p *Page, text string) {
-	if text == "" {
-		return
-	}
-	for i, l := range wrap(text, width-4) {
-		if i > 0 {
-			l = "  " + l
-		}
-		p.Line("  %s", l)
+	if text != "" {
+		p.lines(hang("  ", "    ", text))
 	}
 }
 
 // strength says how fast a cut gives it up.
 func strength(c *library.Cut) string {
-	k := c.RatePerH
-	if !k.Known() || !(c.RateGSD > 1) {
+	if !c.RatePerH.Known() || !(c.RateGSD > 1) {
 		return ""
 	}
-	t80 := math.Log(5) / k.Value
+	t80 := c.StrongAfterH(0.8)
 	taught := ""
 	if c.Taught != nil {
 		taught = ", as in " + quantity.And(c.Taught.By)
 	}
-	return fmt.Sprintf("half strength after %s, 80 %% after %s (two thirds of jars %s)%s", steep(math.Ln2/k.Value, 0), steep(t80, 0), steep(t80/c.RateGSD, t80*c.RateGSD), taught)
+	return fmt.Sprintf("half strength after %s, 80 %% after %s (two thirds of jars %s)%s",
+		steep(c.StrongAfterH(0.5), 0), steep(t80, 0), steep(t80/c.RateGSD, t80*c.RateGSD), taught)
 }
 
 // steep is a time of a jar, or a range where high is above low: in hours to the
@@ -181,24 +167,27 @@ func steep(low, high float64) string {
 func (c *citations) makers(m library.MakerTimes) string {
 	var said []string
 	for _, k := range []struct {
-		kind      library.TimeKind
-		one, many string
+		kind  library.TimeKind
+		words string
 	}{
-		{library.Noticed, "only just noticed at", "only just noticed at"}, {library.Tasted, "tasted right at", "tasted right at"}, {library.Strained, "strained at", "strained at"},
-		{library.Habit, "a habit of", "habits of"}, {library.TooLong, "too long by", "too long by"},
+		{library.Noticed, "only just noticed at"},
+		{library.Tasted, "tasted right at"},
+		{library.Strained, "strained at"},
+		{library.Habit, "habits of"},
+		{library.TooLong, "too long by"},
 	} {
-		if low, high, n := stretch(m.Times, k.kind); n > 0 {
-			words := k.many
-			if n == 1 {
-				words = k.one
+		if low, high, n := m.Span(k.kind); n > 0 {
+			if k.kind == library.Habit && n == 1 {
+				k.words = "a habit of"
 			}
-			said = append(said, fmt.Sprintf("%s %s (%d)", words, steep(low, high), n))
+			said = append(said, fmt.Sprintf("%s %s (%d)", k.words, steep(low, high), n))
 		}
 	}
 	if len(said) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("what makers did%s: %s [%d]", ofWhat(m), strings.Join(said, ", "), c.number("steeping-habits"))
+	return fmt.Sprintf("what makers did%s: %s [%d]", ofWhat(m), strings.Join(said, ", "),
+		c.number("steeping-habits"))
 }
 
 // ofWhat names the plants where the times are not about this one alone.
@@ -217,33 +206,9 @@ func ofWhat(m library.MakerTimes) string {
 	return " with " + quantity.And(names)
 }
 
-// stretch is where the times of a kind lie, of four and more the middle half,
-// and how many there are.
-func stretch(times []library.MakerTime, kind library.TimeKind) (low, high float64, n int) {
-	var lows, highs []float64
-	for _, t := range times {
-		if t.Kind == kind {
-			lows, highs = append(lows, t.LowH), append(highs, t.HighH)
-		}
-	}
-	n = len(lows)
-	if n == 0 {
-		return 0, 0, 0
-	}
-	if n <= 3 {
-		return slices.Min(lows), slices.Max(highs), n
-	}
-	middle := make([]float64, n)
-	for i := range lows {
-		middle[i] = math.Sqrt(lows[i] * highs[i])
-	}
-	slices.Sort(middle)
-	return stat.Quantile(0.25, stat.LinInterp, middle, nil), stat.Quantile(0.75, stat.LinInterp, middle, nil), n
-}
-
 // printed says what publications give, carried to a jar.
 func (c *citations) printed(m library.MakerTimes) string {
-	low, high, n := stretch(m.Times, library.Printed)
+	low, high, n := m.Span(library.Printed)
 	if n == 0 {
 		return ""
 	}
@@ -256,7 +221,8 @@ func (c *citations) printed(m library.MakerTimes) string {
 			marks = append(marks, mark)
 		}
 	}
-	return fmt.Sprintf("publications%s, carried to such a jar: 80 %% after %s %s", ofWhat(m), steep(low, high), strings.Join(marks, " "))
+	return fmt.Sprintf("publications%s, carried to such a jar: 80 %% after %s %s", ofWhat(m),
+		steep(low, high), strings.Join(marks, " "))
 }
 
 func kindWords(b *library.Botanical) string {
@@ -278,41 +244,10 @@ func kindWords(b *library.Botanical) string {
 	return strings.Join(words, "; ")
 }
 
-func cutFigures(c *library.Cut) []figureRow {
-	rows := []figureRow{
-		{"rate", "1/h", c.RatePerH}, {"washed out at once", "share", c.EarlyShare}, {"usual dose", "g/L", c.DoseGPerL},
-		{"late fault from", "h", c.LateOffH}, {"water it brings", "g/g", c.WaterGPerG}, {"sugar it brings", "g/g", c.SugarGPerG},
-		{"acid it brings", "g/g", c.AcidGPerG}, {"liquor kept, drained", "ml/g", c.HeldMLPerG}, {"liquor kept, pressed", "ml/g", c.PressedMLPerG},
-	}
-	return append(rows, measureFigures(c.Measures)...)
-}
-
-func measureFigures(ms []library.Measure) []figureRow {
-	var rows []figureRow
-	for _, m := range ms {
-		rows = append(rows, figureRow{measureName(m), "g", m.Grams})
-	}
-	return rows
-}
-
-func measureName(m library.Measure) string {
-	switch {
-	case m.Of != "":
-		noun := m.Noun
-		if noun == "" {
-			noun = "fruit"
-		}
-		return m.Of + " of 1 " + noun
-	case m.Noun != "":
-		return "1 " + m.Noun
-	}
-	return "1 " + m.Unit
-}
-
 func ingredient(p *Page, lib *library.Library, g *library.Ingredient) {
 	entryHead(p, g.Name, g.Kind, g.Names)
 	p.note(g.Note)
-	p.Line("")
+	p.line("")
 	cited := citations{lib: lib}
 	c := g.Per100G
 	var what []string
@@ -321,142 +256,45 @@ func ingredient(p *Page, lib *library.Library, g *library.Ingredient) {
 		percent float64
 	}{
 		{"water", c.Water}, {"alcohol", c.Ethanol},
-		{"sucrose", c.Sucrose}, {"glucose", c.Glucose}, {"fructose", c.Fructose}, {"maltose", c.Maltose}, {"lactose", c.Lactose},
-		{"glycerol", c.Glycerol}, {"citric acid", c.Citric}, {"malic acid", c.Malic}, {"other acid", c.OtherAcid},
+		{"sucrose", c.Sucrose}, {"glucose", c.Glucose}, {"fructose", c.Fructose}, {"maltose", c.Maltose},
+		{"lactose", c.Lactose},
+		{"glycerol", c.Glycerol}, {"citric acid", c.Citric}, {"malic acid", c.Malic},
+		{"other acid", c.OtherAcid},
 		{"fat", c.Fat}, {"protein", c.Protein}, {"minerals", c.Ash}, {"other solids", c.OtherSolids},
 	} {
 		if part.percent >= 0.05 {
 			what = append(what, fmt.Sprintf("%s %s %%", part.name, significant(part.percent, 3)))
 		}
 	}
-	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
+	p.para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
 	cited.table(p, ingredientFigures(g))
 	watchFor(p, &cited, g.Allergens, g.Hazards)
 	cited.print(p)
 }
 
-func ingredientFigures(g *library.Ingredient) []figureRow {
-	return append([]figureRow{
-		{"density", "g/ml", g.DensityGPerML}, {"pH", "", g.PH}, {"acid, titratable", "g/100 ml", g.AcidGPer100ML},
-	}, measureFigures(g.Measures)...)
-}
-
 func spirit(p *Page, lib *library.Library, s *library.Spirit) {
 	entryHead(p, s.Name, "a spirit or other base", s.Names)
 	p.note(s.Note)
-	p.Line("")
+	p.line("")
 	cited := citations{lib: lib}
 	cited.table(p, spiritFigures(s))
 	watchFor(p, &cited, s.Allergens, s.Hazards)
 	cited.print(p)
 }
 
-func spiritFigures(s *library.Spirit) []figureRow {
-	return []figureRow{
-		{"strength", "% vol", s.ABVPercent}, {"sugar", "g/100 g", s.SugarGPer100G}, {"acid", "g/100 g", s.AcidGPer100G}, {"pH", "", s.PH},
-	}
-}
-
 func watchFor(p *Page, cited *citations, allergens []library.Allergen, hazards []library.Hazard) {
 	if len(allergens)+len(hazards) == 0 {
 		return
 	}
-	p.Line("")
+	p.line("")
 	for _, a := range allergens {
-		p.Item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
+		p.item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
 	}
 	for _, h := range hazards {
-		p.Item("%s: %s %s", capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
+		p.item("%s: %s %s", capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
 		cited.table(p, hazardFigures(h))
 	}
-	p.Item("Local rules and a doctor's word come before anything here.")
-}
-
-func hazardFigures(h library.Hazard) []figureRow {
-	rows := []figureRow{{"content", "mg/g", h.MGPerG}}
-	for _, l := range h.Limits {
-		in := "limit in the drink"
-		switch {
-		case l.OverABV > 0:
-			in += fmt.Sprintf(", over %g %% vol", l.OverABV)
-		case l.ToABV > 0:
-			in += fmt.Sprintf(", to %g %% vol", l.ToABV)
-		}
-		day := "limit a day"
-		if l.Harm {
-			day = "made people ill, a day"
-		}
-		rows = append(rows, figureRow{in, "mg/L", l.MGPerL}, figureRow{day, "mg", l.MGPerDay})
-	}
-	return append(rows, figureRow{"limit a day", "g of it", h.LimitGPerDay})
-}
-
-// citations numbers the sources of a page in the order they are met.
-type citations struct {
-	lib  *library.Library
-	keys []string
-}
-
-func (c *citations) number(key string) int {
-	for i, k := range c.keys {
-		if k == key {
-			return i + 1
-		}
-	}
-	c.keys = append(c.keys, key)
-	return len(c.keys)
-}
-
-func (c *citations) mark(key string, g library.Grade) string {
-	if key == "" {
-		return ""
-	}
-	return fmt.Sprintf("[%d, %s]", c.number(key), g.Words())
-}
-
-func (c *citations) table(p *Page, rows []figureRow) {
-	var out [][]string
-	for _, r := range rows {
-		if !r.n.Known() {
-			continue
-		}
-		size := 1.0
-		if r.unit == "g" && p.Units == quantity.US {
-			size, r.unit = quantity.Ounces(1), "oz wt"
-		}
-		value := significant(size*r.n.Value, 3)
-		if r.n.Ranged() {
-			value += fmt.Sprintf(" (%s-%s)", significant(size*r.n.Low, 3), significant(size*r.n.High, 3))
-		}
-		why := c.mark(r.n.Source, r.n.Grade)
-		if r.n.Note != "" {
-			why += " " + r.n.Note
-		}
-		out = append(out, []string{"  " + r.name, value, r.unit, why})
-	}
-	if len(out) > 0 {
-		p.Table([]string{"  figure", "value", "unit", "where from"}, out)
-	}
-}
-
-func (c *citations) print(p *Page) {
-	if len(c.keys) == 0 {
-		return
-	}
-	p.Line("")
-	for i, k := range c.keys {
-		s, ok := c.lib.Source(k)
-		if !ok {
-			continue
-		}
-		lines := wrap(fmt.Sprintf("[%d] %s", i+1, s), width-4)
-		for j, l := range lines {
-			if j > 0 {
-				l = "    " + l
-			}
-			p.Line("%s", l)
-		}
-	}
+	p.item("Local rules and a doctor's word come before anything here.")
 }
 
 // Catalogue lists everything by kind.
@@ -482,21 +320,14 @@ func Catalogue(p *Page, lib *library.Library) error {
 	for _, s := range lib.Spirits() {
 		groups["Spirits"] = append(groups["Spirits"], s.Name)
 	}
-	heads := make([]string, 0, len(groups))
-	for h := range groups {
-		heads = append(heads, h)
-	}
-	sort.Strings(heads)
-	for i, h := range heads {
+	for i, h := range slices.Sorted(maps.Keys(groups)) {
 		if i > 0 {
-			p.Line("")
+			p.line("")
 		}
-		p.Line("%s", p.Strong(h))
-		for _, l := range wrap(strings.Join(groups[h], ", "), width-2) {
-			p.Line("  %s", l)
-		}
+		p.line("%s", p.strong(h))
+		p.lines(hang("  ", "  ", strings.Join(groups[h], ", ")))
 	}
-	return p.Err()
+	return p.done()
 }
 
 // Summary prints how many entries there are and how well their figures are
@@ -515,19 +346,22 @@ func Summary(p *Page, lib *library.Library) error {
 	for _, n := range shares {
 		total += n
 	}
-	p.Para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()), len(lib.Ingredients()), len(lib.Spirits()), total)
-	p.Line("")
+	p.para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()),
+		len(lib.Ingredients()), len(lib.Spirits()), total)
+	p.line("")
 	var rows [][]string
 	for _, g := range gradeOrder {
 		if n := shares[g]; n > 0 {
-			rows = append(rows, []string{string(g), fmt.Sprint(n), fmt.Sprintf("%.0f %%", 100*float64(n)/float64(total)), g.Words()})
+			rows = append(rows, []string{string(g), fmt.Sprint(n),
+				fmt.Sprintf("%.0f %%", 100*float64(n)/float64(total)), g.Words()})
 		}
 	}
-	p.Table([]string{"grade", "figures", "share", "meaning"}, rows)
-	return p.Err()
+	p.table([]string{"grade", "figures", "share", "meaning"}, rows)
+	return p.done()
 }
 
-var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice, library.Judgement, library.Page, library.Memory}
+var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice,
+	library.Judgement, library.Page, library.Memory}
 
 // grades counts the figures of the library by how they are known.
 func grades(lib *library.Library) map[library.Grade]int {
@@ -564,17 +398,17 @@ func grades(lib *library.Library) map[library.Grade]int {
 func organism(p *Page, o growth.Entry) {
 	entryHead(p, o.Name, o.Group, nil)
 	p.note(capital(o.Note))
-	p.Line("")
-	rows := make([][]string, 0, len(o.Limits))
-	for _, l := range o.Limits {
-		if l.Unit == "°C" && p.Units == quantity.US {
-			l.Value, l.Unit = quantity.Fahrenheit(l.Value), "°F"
-		}
-		rows = append(rows, []string{l.What, significant(l.Value, 3), l.Unit, l.Source})
-	}
-	if len(rows) == 0 {
-		p.Para("No limit was read for it.")
+	p.line("")
+	if len(o.Limits) == 0 {
+		p.para("No limit was read for it.")
 		return
 	}
-	p.Table([]string{"limit", "value", "unit", "where from"}, rows)
+	p.table([]string{"limit", "value", "unit", "where from"},
+		each(o.Limits, func(l *growth.EntryLimit) []string {
+			value, unit := l.Value, l.Unit
+			if unit == "°C" && p.Units == quantity.US {
+				value, unit = quantity.Fahrenheit(value), "°F"
+			}
+			return []string{l.What, significant(value, 3), unit, l.Source}
+		}))
 }

@@ -71,9 +71,11 @@ var verbs = []struct {
 	{jar.Strain, regexp.MustCompile(`^Strain out the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Pull, regexp.MustCompile(`^Pull the (?P<of>.+?) now: [^:]+\.$`)},
 	{jar.Leave, regexp.MustCompile(`^Leave the (?P<of>.+) until (?P<when>.+?)(?: \(.+\))?\.$`)},
-	{jar.Taste, regexp.MustCompile(`^Taste (?:next )?(?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
+	{jar.Taste,
+		regexp.MustCompile(`^Taste (?:next )?(?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
 	{jar.Taste, regexp.MustCompile(`^No need to taste the (?P<of>.+) before (?P<when>.+)\.$`)},
-	{"put in", regexp.MustCompile(`^Put in the (?P<of>.+?) (?P<when>(?:now|today|tonight|tomorrow|yesterday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|this|\d+ \w+ \d{4})\b.*)\.$`)},
+	{"put in",
+		regexp.MustCompile(`^Put in the (?P<of>.+?) (?P<when>(?:now|today|tonight|tomorrow|yesterday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|this|\d+ \w+ \d{4})\b.*)\.$`)},
 	{jar.Nothing, regexp.MustCompile(`^Nothing has come of the (?P<of>.+): .+\.$`)},
 	{jar.Out, regexp.MustCompile(`^Everything is out of the jar\.$`)},
 }
@@ -208,7 +210,7 @@ func holdOrders(t *testing.T, where string, a *bench.Assessment, got []said) {
 	times := map[string]int{}
 	for _, s := range got {
 		for _, name := range s.of {
-			c := curve(a, name)
+			c := a.Curve(name)
 			o := &c.Order
 			if s.do == jar.Taste && o.Do == jar.Taste && c.JarH <= 0 {
 				continue // it is tasted once it is in
@@ -231,7 +233,8 @@ func holdOrders(t *testing.T, where string, a *bench.Assessment, got []said) {
 			}
 			joint := o.Do == jar.Taste && c.JarH > 0 && within(t, a, s.when, a.NextH)
 			if !within(t, a, s.when, at) && !joint {
-				t.Errorf("%s: %q %q for the %s, at %s: %+v", where, s.do, s.when, name, a.Batch.At(at).Format("Mon 2 Jan 15:04"), *o)
+				t.Errorf("%s: %q %q for the %s, at %s: %+v", where, s.do, s.when, name,
+					a.Batch.At(at).Format("Mon 2 Jan 15:04"), *o)
 			}
 		}
 	}
@@ -253,8 +256,10 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 	someAssessments(t, 15, func(j *somejar.Jar, a *bench.Assessment) {
 		holdOrders(t, j.Name+": steep", a, ordersIn(t, a, func(p *Page) error { return Steep(p, a) }))
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
-		holdOrders(t, j.Name+": taste", a, ordersIn(t, a, func(p *Page) error { return Tasted(p, a, a, tasting, false) }))
-		holdOrders(t, j.Name+": pull", a, ordersIn(t, a, func(p *Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
+		holdOrders(t, j.Name+": taste", a,
+			ordersIn(t, a, func(p *Page) error { return Tasted(p, a, a, tasting, false) }))
+		holdOrders(t, j.Name+": pull", a,
+			ordersIn(t, a, func(p *Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
 		holdTable(t, j, a)
 		holdJSON(t, j, a)
 		holdBook(t, j, a)
@@ -279,14 +284,17 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	gap := regexp.MustCompile(` {2,}`)
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		k := slices.IndexFunc(strings.Split(text.String(), "\n"), func(l string) bool { return gap.Split(l, 2)[0] == flavour(c) })
+		k := slices.IndexFunc(strings.Split(text.String(), "\n"),
+			func(l string) bool { return gap.Split(l, 2)[0] == flavour(c) })
 		if k < 0 {
 			t.Errorf("%s: no row for the %s\n%s", j.Name, c.Name, &text)
 			continue
 		}
 		cells := gap.Split(strings.Split(text.String(), "\n")[k], 4)
-		if o := &c.Order; !c.Watch && (o.Do == jar.Leave || o.Do == jar.Taste || o.Do == jar.Pull || o.Do == jar.Strain) {
-			if best, _, _ := strings.Cut(cells[2], " ("); strings.TrimSuffix(best, orLater) != span(o.BestH-c.InH) {
+		if o := &c.Order; !c.Watch &&
+			(o.Do == jar.Leave || o.Do == jar.Taste || o.Do == jar.Pull || o.Do == jar.Strain) {
+			if best, _,
+				_ := strings.Cut(cells[2], " ("); strings.TrimSuffix(best, orLater) != span(o.BestH-c.InH) {
 				t.Errorf("%s: the %s is right after %q: %+v", j.Name, c.Name, cells[2], *o)
 			}
 		}
@@ -329,11 +337,14 @@ func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		if !c.Watch && (o.Do == jar.Taste || o.Do == jar.Leave) {
 			next = a.NextH
 		}
-		if g.Do != string(o.Do) || g.Why != string(o.Why) || g.Blame != o.Blame || g.Overdue != o.Overdue || !same(&g.ChanceNever, o.Never) || !same(g.ByH, by) ||
-			!same(g.NextTastingH, next) || !same(g.TasteFromH, o.FromH-c.InH) || !same(g.UntilH, o.UntilH-c.InH) {
+		if g.Do != string(o.Do) || g.Why != string(o.Why) || g.Blame != o.Blame || g.Overdue != o.Overdue ||
+			!same(&g.ChanceNever, o.Never) || !same(g.ByH, by) ||
+			!same(g.NextTastingH, next) || !same(g.TasteFromH, o.FromH-c.InH) ||
+			!same(g.UntilH, o.UntilH-c.InH) {
 			t.Errorf("%s: %s: JSON %+v for %+v", j.Name, c.Name, *g, *o)
 		}
-		if pull := g.PullH; !math.IsInf(o.BestH, 1) && o.Do != jar.Nothing && (pull == nil || !same(pull.Median, o.BestH-c.InH)) {
+		if pull := g.PullH; !math.IsInf(o.BestH, 1) && o.Do != jar.Nothing &&
+			(pull == nil || !same(pull.Median, o.BestH-c.InH)) {
 			t.Errorf("%s: %s: JSON pulls at %+v for %+v", j.Name, c.Name, pull, *o)
 		}
 	}
@@ -387,8 +398,10 @@ func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	if g.Due.Overdue != overdue {
 		t.Errorf("%s: book is overdue %v, the orders %v: %q", j.Name, g.Due.Overdue, overdue, text)
 	}
-	if off := g.Due.At.Sub(a.Batch.At(math.Max(first, a.ElapsedH))); !math.IsInf(first, 1) && !g.Due.Overdue && (off > time.Second || off < -time.Second && g.Due.At.After(a.Now)) {
-		t.Errorf("%s: book says %q at %s, the first order is for %s", j.Name, text, g.Due.At, a.Batch.At(first))
+	if off := g.Due.At.Sub(a.Batch.At(math.Max(first, a.ElapsedH))); !math.IsInf(first, 1) &&
+		!g.Due.Overdue && (off > time.Second || off < -time.Second && g.Due.At.After(a.Now)) {
+		t.Errorf("%s: book says %q at %s, the first order is for %s", j.Name, text, g.Due.At,
+			a.Batch.At(first))
 	}
 	if strings.Contains(text, "overdue") != g.Due.Overdue {
 		t.Errorf("%s: book says %q of what is overdue: %v", j.Name, text, g.Due.Overdue)
@@ -399,10 +412,12 @@ func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 func holdChart(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	for _, d := range picture.Chart(a).Curves {
-		c := curve(a, d.Name)
+		c := a.Curve(d.Name)
 		o := &c.Order
 		drawn := !c.Watch && c.OutH == nil && o.Do != jar.Nothing && o.Do != jar.Stays
-		if (d.Window != nil) != drawn || drawn && (d.Window.From != o.FromH || d.Window.Best != o.BestH || d.Window.Until != o.UntilH || (d.Window.Label != "") != (o.Why == jar.Spoils) || !strings.Contains(d.Window.Label, o.Blame)) {
+		if (d.Window != nil) != drawn || drawn && (d.Window.From != o.FromH || d.Window.Best != o.BestH ||
+			d.Window.Until != o.UntilH || (d.Window.Label != "") != (o.Why == jar.Spoils) ||
+			!strings.Contains(d.Window.Label, o.Blame)) {
 			t.Errorf("%s: %s is drawn with %+v for %+v", j.Name, c.Name, d.Window, *o)
 		}
 		if drawn && o.Why == jar.Enough && !math.IsInf(o.BestH, 1) && c.Target != nil {
@@ -415,7 +430,8 @@ func holdChart(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 func holdLine(t *testing.T, j *somejar.Jar, c *bench.Curve, hours, middle []float64) {
 	t.Helper()
 	for i, h := range hours {
-		if own := h - c.InH; own > 0 && math.Abs(middle[i]-c.Posterior.Mean(own)*(*c.Target/c.JarTarget)) > 1e-6 {
+		if own := h - c.InH; own > 0 &&
+			math.Abs(middle[i]-c.Posterior.Mean(own)*(*c.Target/c.JarTarget)) > 1e-6 {
 			t.Fatalf("%s: %s is drawn at %g after %g h", j.Name, c.Name, middle[i], own)
 		}
 	}
@@ -426,7 +442,7 @@ func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	plan := together.Plan(a)
 	for _, s := range plan.Stays {
-		c := curve(a, s.Name)
+		c := a.Curve(s.Name)
 		o := &c.Order
 		if s.LeaveIn || s.PlanFailed || s.Out {
 			continue
@@ -438,7 +454,8 @@ func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 			continue
 		}
 		if (o.Do == jar.Pull || o.Do == jar.Strain) && s.In && plan.TotalH > a.ElapsedH+1e-6 {
-			t.Errorf("%s: together strains after %g h, %s comes out now: %+v", j.Name, plan.TotalH, s.Name, *o)
+			t.Errorf("%s: together strains after %g h, %s comes out now: %+v", j.Name, plan.TotalH, s.Name,
+				*o)
 		}
 	}
 	var text bytes.Buffer

@@ -6,11 +6,13 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // width is where text is wrapped, in characters.
@@ -34,124 +36,134 @@ type Page struct {
 // NewPage returns a page that writes to w.
 func NewPage(w io.Writer, s Style) *Page { return &Page{Style: s, w: w} }
 
-// Err returns the first error met in writing.
-func (p *Page) Err() error { return p.err }
+// done returns the first error met in writing.
+func (p *Page) done() error { return p.err }
 
 // say fills in a sentence in the units of the maker.
 func (p *Page) say(format string, args ...any) string {
 	return quantity.Say(fmt.Sprintf(format, args...), p.Units)
 }
 
-// Line writes one line, not wrapped.
-func (p *Page) Line(format string, args ...any) {
+// line writes one line, not wrapped.
+func (p *Page) line(format string, args ...any) {
 	if p.err == nil {
 		_, p.err = io.WriteString(p.w, p.say(format, args...)+"\n")
 	}
 }
 
-// Para writes text wrapped to the page.
-func (p *Page) Para(format string, args ...any) {
-	for _, l := range wrap(p.say(format, args...), width) {
-		p.Line("%s", l)
+// lines writes each as it is.
+func (p *Page) lines(list []string) {
+	for _, l := range list {
+		p.line("%s", l)
 	}
 }
+
+// para writes text wrapped to the page.
+func (p *Page) para(format string, args ...any) { p.lines(wrap(p.say(format, args...), width)) }
 
 // note writes a text as it was written elsewhere; nothing for "".
 func (p *Page) note(text string) {
 	if text != "" {
-		p.Para("%s", text)
+		p.para("%s", text)
 	}
 }
 
-// Item writes a wrapped remark under the answer, hung by two spaces.
-func (p *Page) Item(format string, args ...any) {
-	for i, l := range wrap(p.say(format, args...), width-2) {
+// answer writes a sentence as the answer; answers does so with each.
+func (p *Page) answer(format string, args ...any) { p.note(p.strong(fmt.Sprintf(format, args...))) }
+
+func (p *Page) answers(list []string) {
+	for _, s := range list {
+		p.answer("%s", s)
+	}
+}
+
+// item writes a wrapped remark under the answer, hung by two spaces.
+func (p *Page) item(format string, args ...any) { p.lines(hang("- ", "  ", p.say(format, args...))) }
+
+// items writes each as a remark.
+func (p *Page) items(list []string) {
+	for _, text := range list {
+		p.item("%s", text)
+	}
+}
+
+// hang wraps text behind a first and, on the lines that follow, a further margin.
+func hang(first, further, text string) []string {
+	lines := wrap(text, max(width-utf8.RuneCountInString(further), 24))
+	for i, l := range lines {
 		if i == 0 {
-			p.Line("- %s", l)
+			l = first + l
 		} else {
-			p.Line("  %s", l)
+			l = further + l
 		}
+		lines[i] = strings.TrimRight(l, " ")
 	}
+	return lines
 }
 
-// Pair is a heading with what is said of it.
-type Pair struct{ Head, Text string }
+// pair is a heading with what is said of it.
+type pair struct{ head, text string }
 
-// Pairs writes headings in one column and wrapped text in the other, leaving
+// pairs writes headings in one column and wrapped text in the other, leaving
 // out what is empty.
-func (p *Page) Pairs(list []Pair) {
+func (p *Page) pairs(list []pair) {
+	list = slices.DeleteFunc(slices.Clone(list), func(l pair) bool { return l.text == "" })
 	room := 0
 	for _, l := range list {
-		if l.Text != "" {
-			room = max(room, utf8.RuneCountInString(l.Head))
-		}
+		room = max(room, utf8.RuneCountInString(l.head))
 	}
 	for _, l := range list {
-		if l.Text == "" {
-			continue
-		}
-		for i, text := range wrap(quantity.Say(l.Text, p.Units), width-room-2) {
-			head := ""
-			if i == 0 {
-				head = l.Head
-			}
-			p.Line("%s  %s", pad(head, room), text)
-		}
+		p.lines(hang(pad(l.head, room+2), pad("", room+2), quantity.Say(l.text, p.Units)))
 	}
 }
 
-// Table writes rows under a header in columns; the last column is wrapped.
-func (p *Page) Table(header []string, rows [][]string) {
-	cols := len(header)
-	widths := make([]int, cols)
-	for _, row := range append([][]string{header}, rows...) {
+// table writes rows under a header in columns, the last one wrapped.
+func (p *Page) table(header []string, rows [][]string) {
+	last := len(header) - 1
+	widths := make([]int, last)
+	all := append([][]string{header}, rows...)
+	for _, row := range all {
 		for i := range row {
 			row[i] = quantity.Say(row[i], p.Units)
 		}
-		for i := range cols - 1 {
+		for i := range widths {
 			widths[i] = max(widths[i], utf8.RuneCountInString(row[i]))
 		}
 	}
-	left := 0
-	for _, w := range widths[:cols-1] {
-		left += w + 2
-	}
-	for r, row := range append([][]string{header}, rows...) {
-		last := wrap(row[cols-1], max(width-left, 24))
-		if len(last) == 0 {
-			last = []string{""}
+	for r, row := range all {
+		first := ""
+		for i, w := range widths {
+			first += pad(row[i], w+2)
 		}
-		for i, text := range last {
-			var line strings.Builder
-			for c := range cols - 1 {
-				cell := ""
-				if i == 0 {
-					cell = row[c]
-				}
-				line.WriteString(pad(cell, widths[c]) + "  ")
-			}
-			out := strings.TrimRight(line.String()+text, " ")
+		for _, l := range hang(first, pad("", utf8.RuneCountInString(first)), row[last]) {
 			if r == 0 {
-				out = p.dim(out)
+				l = p.dim(l)
 			}
-			p.Line("%s", out)
+			p.line("%s", l)
 		}
 	}
 }
 
-// Strong marks a sentence as the answer, where colour is on.
-func (p *Page) Strong(s string) string {
-	if p.Colour {
-		return "\x1b[1m" + s + "\x1b[0m"
+// each is a list with every element as a view has it: a row of a table, or an object
+// for programs.
+func each[T, U any](list []T, as func(*T) U) []U {
+	out := make([]U, len(list))
+	for i := range list {
+		out[i] = as(&list[i])
 	}
-	return s
+	return out
 }
 
-func (p *Page) dim(s string) string {
-	if p.Colour {
-		return "\x1b[2m" + s + "\x1b[0m"
+// strong marks a sentence as the answer, where colour is on.
+func (p *Page) strong(s string) string { return p.marked("1", s) }
+
+func (p *Page) dim(s string) string { return p.marked("2", s) }
+
+func (p *Page) marked(how, s string) string {
+	if !p.Colour {
+		return s
 	}
-	return s
+	return "\x1b[" + how + "m" + s + "\x1b[0m"
 }
 
 func pad(s string, n int) string {
@@ -178,19 +190,28 @@ func wrap(text string, width int) []string {
 	return lines
 }
 
-// number rounds v to what its 90 % range deserves: the last figure printed is
+// number rounds a figure to what its 90 % range deserves: the last figure printed is
 // about as large as half the range, or a tenth of it where the range is
 // narrow. A figure without a range gets three figures.
-func number(v, low, high float64) string {
-	if math.IsInf(high, 1) && low >= 0 {
-		return "at least " + significant(low, 3)
+func number(r mixture.Range) string {
+	if math.IsInf(r.High, 1) && r.Low >= 0 {
+		return "at least " + significant(r.Low, 3)
 	}
-	half := (high - low) / 2
-	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
-		return significant(v, 3)
-	}
-	return fixed(v, decimalsOf(v, half))
+	text, _ := rounded(r)
+	return text
 }
+
+// rounded is number with the decimals it deserves, -2 for a figure without a range.
+func rounded(r mixture.Range) (text string, decimals int) {
+	half := (r.High - r.Low) / 2
+	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
+		return significant(r.Value, 3), noRange
+	}
+	decimals = decimalsOf(r.Value, half)
+	return fixed(r.Value, decimals), decimals
+}
+
+const noRange = -2
 
 // decimalsOf keeps a figure below a hundred from being rounded to tens: that
 // would hide it rather than hedge it.
@@ -233,17 +254,12 @@ func significant(v float64, figures int) string {
 }
 
 // ranged prints a figure and its 90 % range with the same number of decimals.
-func ranged(v, low, high float64) string {
-	half := (high - low) / 2
-	if math.IsInf(half, 0) || math.IsNaN(half) || half <= 0 {
-		return significant(v, 3)
+func ranged(r mixture.Range) string {
+	text, d := rounded(r)
+	if d == noRange || fixed(r.Low, d) == fixed(r.High, d) {
+		return text
 	}
-	d := decimalsOf(v, half)
-	lo, hi := fixed(low, d), fixed(high, d)
-	if lo == hi {
-		return fixed(v, d)
-	}
-	return fmt.Sprintf("%s (%s-%s)", fixed(v, d), lo, hi)
+	return fmt.Sprintf("%s (%s-%s)", text, fixed(r.Low, d), fixed(r.High, d))
 }
 
 // score prints a strength on the 0-10 scale.
@@ -258,4 +274,11 @@ func percent(share float64) string {
 		return "over 99 %"
 	}
 	return fmt.Sprintf("%.0f %%", 100*share)
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -9,8 +9,9 @@ import (
 )
 
 // pours says how much is poured, and what it costs.
-func pours(p *Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []Pair {
-	return []Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)}, {"Cost", p.cost(x, unpriced)}}
+func pours(p *Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pair {
+	return []pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)},
+		{"Cost", p.cost(x, unpriced)}}
 }
 
 func bottling(p *Page, b *recipe.Bottling) string {

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"steepbook/shelf/mixture"
 )
 
 func TestNumber(t *testing.T) {
@@ -31,7 +33,7 @@ func TestNumber(t *testing.T) {
 		{30.44, 0, math.Inf(1), "at least 0"},
 		{0.000123456, 0, 0, "0.000123"},
 	} {
-		if got := number(c.v, c.low, c.high); got != c.want {
+		if got := number(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
 			t.Errorf("number(%g, %g, %g) = %q, want %q", c.v, c.low, c.high, got, c.want)
 		}
 	}
@@ -48,7 +50,7 @@ func TestRanged(t *testing.T) {
 		{0.05, 0.028, 0.08, "0.05 (0.03-0.08)"},
 		{7, 3, math.Inf(1), "7"},
 	} {
-		if got := ranged(c.v, c.low, c.high); got != c.want {
+		if got := ranged(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
 			t.Errorf("ranged(%g, %g, %g) = %q, want %q", c.v, c.low, c.high, got, c.want)
 		}
 	}
@@ -60,8 +62,10 @@ func TestSignificant(t *testing.T) {
 		figures int
 		want    string
 	}{
-		{0, 3, "0"}, {1234, 2, "1200"}, {1234, 4, "1234"}, {99.96, 3, "100"}, {9.996, 3, "10"}, {0.09996, 3, "0.1"},
-		{1, 3, "1"}, {1.5, 3, "1.5"}, {-1.25, 2, "-1.2"}, {-0.001234, 2, "-0.0012"}, {3.14159, 3, "3.14"}, {1e6, 3, "1000000"},
+		{0, 3, "0"}, {1234, 2, "1200"}, {1234, 4, "1234"}, {99.96, 3, "100"}, {9.996, 3, "10"},
+		{0.09996, 3, "0.1"},
+		{1, 3, "1"}, {1.5, 3, "1.5"}, {-1.25, 2, "-1.2"}, {-0.001234, 2, "-0.0012"}, {3.14159, 3, "3.14"},
+		{1e6, 3, "1000000"},
 	} {
 		if got := significant(c.v, c.figures); got != c.want {
 			t.Errorf("significant(%g, %d) = %q, want %q", c.v, c.figures, got, c.want)
@@ -75,9 +79,10 @@ func TestRoundingStaysClose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.Float64Range(-1e5, 1e5).Draw(t, "v")
 		half := rapid.Float64Range(0.001, 900).Draw(t, "half")
-		got, err := strconv.ParseFloat(number(v, v-half, v+half), 64)
+		said := number(mixture.Range{Value: v, Low: v - half, High: v + half})
+		got, err := strconv.ParseFloat(said, 64)
 		if err != nil || math.Abs(got-v) > half*1.001 {
-			t.Fatalf("%g ± %g is printed as %s", v, half, number(v, v-half, v+half))
+			t.Fatalf("%g ± %g is printed as %s", v, half, said)
 		}
 		got, err = strconv.ParseFloat(significant(v, 3), 64)
 		if err != nil || math.Abs(got-v) > max(0.0051*math.Abs(v), 1e-9) {
@@ -87,12 +92,14 @@ func TestRoundingStaysClose(t *testing.T) {
 }
 
 func TestScoreAndPercent(t *testing.T) {
-	for v, want := range map[float64]string{-0.01: "0.0", 3.449: "3.4", 10: "10.0", 14: "10.0", math.Inf(1): "10.0"} {
+	for v, want := range map[float64]string{-0.01: "0.0", 3.449: "3.4", 10: "10.0", 14: "10.0",
+		math.Inf(1): "10.0"} {
 		if got := score(v); got != want {
 			t.Errorf("score(%g) = %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{0: "under 1 %", 0.005: "under 1 %", 0.01: "1 %", 0.316: "32 %", 0.99: "99 %", 0.995: "over 99 %", 1: "over 99 %"} {
+	for v, want := range map[float64]string{0: "under 1 %", 0.005: "under 1 %", 0.01: "1 %", 0.316: "32 %",
+		0.99: "99 %", 0.995: "over 99 %", 1: "over 99 %"} {
 		if got := percent(v); got != want {
 			t.Errorf("percent(%g) = %q, want %q", v, got, want)
 		}
@@ -105,9 +112,12 @@ func TestSpan(t *testing.T) {
 		hours float64
 		want  string
 	}{
-		{0, "1 min"}, {0.1, "6 min"}, {0.3, "20 min"}, {0.94, "55 min"}, {0.95, "1 h"}, {1.2, "1 h"}, {1.3, "1.5 h"}, {9.4, "9.5 h"}, {9.6, "10 h"},
-		{47.4, "47 h"}, {47.6, "2 d"}, {5 * day, "5 d"}, {19.9 * day, "20 d"}, {20 * day, "3 wk"}, {11.9 * week, "12 wk"},
-		{12 * week, "3 months"}, {23 * 30.44 * day, "23 months"}, {3 * 365 * day, "over 2 years"}, {math.Inf(1), "never"},
+		{0, "1 min"}, {0.1, "6 min"}, {0.3, "20 min"}, {0.94, "55 min"}, {0.95, "1 h"}, {1.2, "1 h"},
+		{1.3, "1.5 h"}, {9.4, "9.5 h"}, {9.6, "10 h"},
+		{47.4, "47 h"}, {47.6, "2 d"}, {5 * day, "5 d"}, {19.9 * day, "20 d"}, {20 * day, "3 wk"},
+		{11.9 * week, "12 wk"},
+		{12 * week, "3 months"}, {23 * 30.44 * day, "23 months"}, {3 * 365 * day, "over 2 years"},
+		{math.Inf(1), "never"},
 	} {
 		if got := span(c.hours); got != c.want {
 			t.Errorf("span(%g) = %q, want %q", c.hours, got, c.want)
@@ -120,7 +130,8 @@ func TestSpans(t *testing.T) {
 		low, high float64
 		want      string
 	}{
-		{0.5, 0.75, "30-45 min"}, {0.5, 48, "30 min to 2 d"}, {3, 5, "3-5 h"}, {3, 3.1, "3 h"}, {1, math.Inf(1), "1 h or later"},
+		{0.5, 0.75, "30-45 min"}, {0.5, 48, "30 min to 2 d"}, {3, 5, "3-5 h"}, {3, 3.1, "3 h"},
+		{1, math.Inf(1), "1 h or later"},
 		{24 * 3, 24 * 9, "3-9 d"}, {20000, 30000, "over 2 years"}, {2, 20000, "2 h to over 2 years"},
 	} {
 		if got := spans(c.low, c.high); got != c.want {
@@ -165,9 +176,11 @@ func TestWrap(t *testing.T) {
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		text, width := rapid.StringMatching(`([a-zäöü°]{1,9}[ \n]){0,30}`).Draw(t, "text"), rapid.IntRange(10, 90).Draw(t, "width")
+		text, width := rapid.StringMatching(`([a-zäöü°]{1,9}[ \n]){0,30}`).Draw(t,
+			"text"), rapid.IntRange(10, 90).Draw(t, "width")
 		lines := wrap(text, width)
-		if got, want := strings.Fields(strings.Join(lines, " ")), strings.Fields(text); strings.Join(got, " ") != strings.Join(want, " ") {
+		if got, want := strings.Fields(strings.Join(lines, " ")), strings.Fields(text); strings.Join(got,
+			" ") != strings.Join(want, " ") {
 			t.Fatalf("words were lost: %q of %q", got, want)
 		}
 		for _, l := range lines {
@@ -183,7 +196,7 @@ func TestWrap(t *testing.T) {
 func TestTableLinesUp(t *testing.T) {
 	var out strings.Builder
 	p := NewPage(&out, Style{})
-	p.Table([]string{"flavour", "jar", "why"}, [][]string{
+	p.table([]string{"flavour", "jar", "why"}, [][]string{
 		{"crème de fève", "3.5", strings.Repeat("long words ", 12)},
 		{"zest", "", ""},
 		{"ß", "4", "short"},
@@ -207,7 +220,7 @@ func TestTableLinesUp(t *testing.T) {
 	if last := lines[len(lines)-1]; column(last, "4") != jar || column(last, "short") != why {
 		t.Errorf("%q is out of line", last)
 	}
-	if err := p.Err(); err != nil {
+	if err := p.done(); err != nil {
 		t.Error(err)
 	}
 }
@@ -223,7 +236,7 @@ func column(line, word string) int {
 func TestPairsLeaveOutWhatIsEmpty(t *testing.T) {
 	var out strings.Builder
 	p := NewPage(&out, Style{})
-	p.Pairs([]Pair{{"Confidence", "high"}, {"A much longer heading", ""}, {"Tür", "zu\noffen"}})
+	p.pairs([]pair{{"Confidence", "high"}, {"A much longer heading", ""}, {"Tür", "zu\noffen"}})
 	if want := "Confidence  high\nTür         zu\n            offen\n"; out.String() != want {
 		t.Errorf("%q, want %q", out.String(), want)
 	}
@@ -235,8 +248,8 @@ func TestColourIsNoCarrier(t *testing.T) {
 	draw := func(colour bool) string {
 		var out strings.Builder
 		p := NewPage(&out, Style{Colour: colour})
-		p.Para("%s", p.Strong("the answer"))
-		p.Table([]string{"a", "b"}, [][]string{{"1", "2"}})
+		p.answer("%s", "the answer")
+		p.table([]string{"a", "b"}, [][]string{{"1", "2"}})
 		return out.String()
 	}
 	plain, coloured := draw(false), draw(true)
@@ -260,11 +273,11 @@ func (d *fullDisk) Write(b []byte) (int, error) {
 func TestPageRemembersTheFirstError(t *testing.T) {
 	d := &fullDisk{left: 1}
 	p := NewPage(d, Style{})
-	p.Line("one")
-	p.Para("two")
-	p.Item("three")
-	if p.Err() == nil || d.left < -1 {
-		t.Errorf("error %v after %d writes", p.Err(), 1-d.left)
+	p.line("one")
+	p.para("two")
+	p.item("three")
+	if p.done() == nil || d.left < -1 {
+		t.Errorf("error %v after %d writes", p.done(), 1-d.left)
 	}
 }
 
@@ -272,9 +285,11 @@ func TestPageRemembersTheFirstError(t *testing.T) {
 // and nothing else is touched.
 func TestJSONToTenFigures(t *testing.T) {
 	var b strings.Builder
-	err := NewPage(&b, Style{}).json(object{{"a", 40.00000000000004}, {"b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}},
+	err := NewPage(&b,
+		Style{}).json(object{{"a", 40.00000000000004}, {"b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}},
 		{"c", "is 0.30000000000000004"}, {"d\"e", 2.0 / 3}, {"f", 1234567890123}})
-	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is 0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
+	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is " +
+		"0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
 	if err != nil || b.String() != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, b.String(), want)
 	}
@@ -286,11 +301,15 @@ func TestJSONOfWhatIsNotThere(t *testing.T) {
 	var b strings.Builder
 	type entry struct{ Names []string }
 	var none *float64
-	err := NewPage(&b, Style{}).json(object{{"a", math.Inf(1)}, {"b", math.NaN()}, {"c", []string(nil)}, {"d", entry{}}, {"e", time.Time{}},
-		{"f", none}, {"g", some("")}, {"h", where(false, 1)}, {"i", map[string]int{}}, {"j", []any{}}, {"k", "10~ml & <more>"}, {"l", &entry{}},
-		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)}, {"n", estimate{Value: 1, Low: 0.5, High: math.Inf(1)}}})
+	err := NewPage(&b, Style{}).json(object{{"a", math.Inf(1)}, {"b", math.NaN()}, {"c", []string(nil)},
+		{"d", entry{}}, {"e", time.Time{}},
+		{"f", none}, {"g", some("")}, {"h", where(false, 1)}, {"i", map[string]int{}}, {"j", []any{}},
+		{"k", "10~ml & <more>"}, {"l", &entry{}},
+		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)},
+		{"n", estimate{Value: 1, Low: 0.5, High: math.Inf(1)}}})
 	got := strings.Join(strings.Fields(b.String()), "")
-	want := `{"a":null,"b":null,"c":[],"d":{"Names":null},"e":null,"f":null,"g":null,"h":null,"i":{},"j":[],"k":"10ml&<more>","l":{"Names":null},` +
+	want := `{"a":null,"b":null,"c":[],"d":{"Names":null},"e":null,"f":null,"g":null,"h":null,"i":{},` +
+		`"j":[],"k":"10ml&<more>","l":{"Names":null},` +
 		`"m":"2026-11-02T18:00:00Z","n":{"median":1,"low":0.5,"high":null}}`
 	if err != nil || got != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, got, want)

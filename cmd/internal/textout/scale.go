@@ -15,8 +15,8 @@ func Scale(p *Page, s *scale.Scaled, file string) error {
 	if p.JSON {
 		return p.json(scaleJSON(s, file))
 	}
-	p.Para("%s", p.Strong(scaleSentence(p, s, file)))
-	p.Line("")
+	p.answer("%s", scaleSentence(p, s, file))
+	p.line("")
 	rows := make([][]string, len(s.Amounts))
 	for i, r := range s.Amounts {
 		rows[i] = []string{r.Name, "-", "-", "no amount written"}
@@ -28,25 +28,23 @@ func Scale(p *Page, s *scale.Scaled, file string) error {
 		}
 	}
 	if len(rows) > 0 {
-		p.Table([]string{"what", "was", "take", "off by"}, rows)
-		p.Line("")
+		p.table([]string{"what", "was", "take", "off by"}, rows)
+		p.line("")
 	}
 	if len(s.Shopping) > 0 {
 		rows = rows[:0]
 		for _, b := range s.Shopping {
 			rows = append(rows, []string{toBuy(b), howMuch(p, b), thatIs(p, b)})
 		}
-		p.Table([]string{"to buy", "how much", "that is"}, rows)
-		p.Line("")
+		p.table([]string{"to buy", "how much", "that is"}, rows)
+		p.line("")
 	}
-	p.Pairs(append(pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), Pair{"Jar", jarRoom(p, s)}))
-	for _, w := range s.Warnings {
-		p.Item("%s", w)
-	}
+	p.pairs(append(pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), pair{"Jar", jarRoom(p, s)}))
+	p.items(s.Warnings)
 	if file == "" {
-		p.Item("nothing is written: add a file name to start this batch, such as big.toml")
+		p.item("nothing is written: add a file name to start this batch, such as big.toml")
 	}
-	return p.Err()
+	return p.done()
 }
 
 func scaleSentence(p *Page, s *scale.Scaled, file string) string {
@@ -56,7 +54,7 @@ func scaleSentence(p *Page, s *scale.Scaled, file string) string {
 		if s.From.Blend.Have() {
 			text += fmt.Sprintf(" instead of %s", p.volume(s.From.Blend.Result.VolumeML.Value))
 		}
-		text += ", " + atStrength(to.Result.ABVPercent.Value, to.Result.ABVPercent.Low, to.Result.ABVPercent.High)
+		text += ", " + atStrength(to.Result.ABVPercent)
 	}
 	if file != "" {
 		text += ", written to " + file
@@ -104,7 +102,8 @@ func howMuch(p *Page, b scale.Purchase) string {
 func thatIs(p *Page, b scale.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
-		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML) // as its label says, by law in millilitres (27 CFR 5.203, from memory)
+		// As its label says, by law in millilitres (27 CFR 5.203, from memory).
+		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML)
 		if w.LeftML >= 0.5 {
 			text += fmt.Sprintf(" with %s left", p.volume(w.LeftML))
 		}
@@ -142,7 +141,8 @@ func jarRoom(p *Page, s *scale.Scaled) string {
 	if s.JarAtLeast {
 		least = "at least "
 	}
-	return fmt.Sprintf("liquid and solids take %s%s while they steep: a jar a little larger, with little air above", least, p.volume(s.JarML))
+	return fmt.Sprintf("liquid and solids take %s%s while they steep: a jar a little "+
+		"larger, with little air above", least, p.volume(s.JarML))
 }
 
 func scaleJSON(s *scale.Scaled, file string) object {

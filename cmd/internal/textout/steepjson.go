@@ -38,15 +38,18 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) object {
 		now, bottle = estimate(c.JarNow), estimate(c.BottleNow)
 	}
 	if o.Do == jar.Nothing {
-		warnings = append(warnings, "nothing has come of it: more time will not help, a fresh or larger amount may")
+		warnings = append(warnings, "nothing has come of it: more time will not help, a "+
+			"fresh or larger amount may")
 	} else if right, ok := c.Right(); ok && o.Why != jar.Forbid {
 		pull = estimate(right)
 		if math.IsInf(right.High, 1) && !c.Watch {
-			warnings = append(warnings, oneIn(o.Never)+" that it never reaches the strength wanted: more of it would help, more time will not")
+			warnings = append(warnings, oneIn(o.Never)+" that it never reaches the strength wanted: more "+
+				"of it would help, more time will not")
 		}
 	}
 	if d := c.Dose; d != nil {
-		dose = object{{"factor", d.Factor}, {"low", d.Low}, {"high", d.High}, {"grams", where(d.GramsNow > 0, d.Grams)}}
+		dose = object{{"factor", d.Factor}, {"low", d.Low}, {"high", d.High},
+			{"grams", where(d.GramsNow > 0, d.Grams)}}
 	}
 	return object{
 		{"botanical", c.Name},

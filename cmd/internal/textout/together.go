@@ -18,49 +18,46 @@ func Together(p *Page, a *bench.Assessment) error {
 		return p.json(togetherJSON(a, &t))
 	}
 	if len(t.Stays) == 0 {
-		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
-		return p.Err()
+		p.para("Nothing is steeping: add a [[botanical]] to the batch.")
+		return p.done()
 	}
-	clock := func(h, doubt float64) string { return moment(a.Batch.Started.Add(hours(h)), a.Now, doubt) }
 	switch {
 	case t.NextJar:
-		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		p.para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
 		if t.TotalH == 0 {
-			return p.Err() // no time to plan a jar by
+			return p.done() // no time to plan a jar by
 		}
-		p.Para("%s", p.Strong(fmt.Sprintf("For the next jar: strain everything together after %s.", span(t.TotalH))))
+		p.answer("For the next jar: strain everything together after %s.", span(t.TotalH))
 	case a.ElapsedH > 0:
-		at := "now"
+		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
-			at = about(a.Batch.Started.Add(hours(t.TotalH)), a.Now, t.TotalH/4)
+			when = about(a, t.TotalH, t.TotalH/4)
 		}
-		p.Para("%s", p.Strong(fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, at, span(t.TotalH))))
+		p.answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when, span(t.TotalH))
 	default:
-		p.Para("%s", p.Strong(fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, span(t.TotalH))))
+		p.answer("%s: strain everything together after %s.", a.Batch.Name, span(t.TotalH))
 	}
-	p.Line("")
+	p.line("")
 	header := []string{"what", "add", "that is", "because it"}
-	if t.NextJar {
-		header = []string{"what", "add", "because it"}
-	}
-	rows := make([][]string, 0, len(t.Stays))
-	for _, s := range t.Stays {
-		row := []string{s.Name, addAt(s, t.TotalH)}
-		if !t.NextJar {
-			at := "-"
-			if !s.In && !s.Out {
-				at = clock(s.InH, s.BestH/4)
-			}
-			row = append(row, at)
+	rows := each(t.Stays, func(s *together.Stay) []string {
+		clock := "-"
+		if !s.In && !s.Out {
+			clock = at(a, s.InH, s.BestH/4)
 		}
-		rows = append(rows, append(row, becauseIt(s)))
+		return []string{s.Name, addAt(s, t.TotalH), clock, becauseIt(s)}
+	})
+	if t.NextJar { // its hours have no clock yet
+		header = slices.Delete(header, 2, 3)
+		for i := range rows {
+			rows[i] = slices.Delete(rows[i], 2, 3)
+		}
 	}
-	p.Table(header, rows)
-	return p.Err()
+	p.table(header, rows)
+	return p.done()
 }
 
 // addAt is when a botanical goes in.
-func addAt(s together.Stay, totalH float64) string {
+func addAt(s *together.Stay, totalH float64) string {
 	switch {
 	case s.Out:
 		return "is out"
@@ -76,7 +73,7 @@ func addAt(s together.Stay, totalH float64) string {
 	return "at hour " + significant(s.InH, 2)
 }
 
-func becauseIt(s together.Stay) string {
+func becauseIt(s *together.Stay) string {
 	switch {
 	case s.Out:
 		return "had " + span(math.Max(s.OutH-s.InH, 0))
@@ -93,20 +90,22 @@ func becauseIt(s together.Stay) string {
 // conflict says why this jar cannot be strained at one moment.
 func conflict(a *bench.Assessment, c together.Conflict) string {
 	clock := func(h float64) string {
-		return moment(a.Batch.Started.Add(hours(h)), a.Now, math.Max(0.6, (h-a.ElapsedH)/8))
+		return at(a, h, math.Max(0.6, (h-a.ElapsedH)/8))
 	}
 	text := ""
 	switch {
 	case c.AllOut:
 		return "everything is out of the jar."
 	case len(c.Spent) > 0:
-		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.", quantity.And(c.Spent))
+		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.",
+			quantity.And(c.Spent))
 	case c.AllNow:
 		return "all that is in it should come out now: strain it."
 	case len(c.Overdue) > 0:
 		text = fmt.Sprintf("the %s should come out now", quantity.And(c.Overdue))
 	case c.Ready && len(c.Decides) > 0:
-		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.", clock(c.DecidesH), quantity.And(c.Decides))
+		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.",
+			clock(c.DecidesH), quantity.And(c.Decides))
 	case c.Ready:
 		return "what is in has come to its time: taste it and strain it now if you like it."
 	case c.FirstH <= a.ElapsedH:
@@ -114,7 +113,8 @@ func conflict(a *bench.Assessment, c together.Conflict) string {
 	default:
 		text = fmt.Sprintf("the %s should be out by %s", c.First, clock(c.FirstH))
 	}
-	if c.Last != "" && (c.Last != c.First || len(c.Overdue) > 0) && !slices.Contains(c.Overdue, c.Last) && c.LastH > a.ElapsedH {
+	if c.Last != "" && (c.Last != c.First || len(c.Overdue) > 0) && !slices.Contains(c.Overdue, c.Last) &&
+		c.LastH > a.ElapsedH {
 		text += fmt.Sprintf(", and the %s will not be ready before %s", c.Last, clock(c.LastH))
 	}
 	return "this jar cannot be strained at one moment: " + text + "."

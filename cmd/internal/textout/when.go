@@ -3,7 +3,10 @@ package textout
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
+
+	"steepbook/cmd/internal/bench"
 )
 
 // span prints a length of time in hours in the unit that fits.
@@ -56,6 +59,18 @@ func spans(low, high float64) string {
 		}
 	}
 	return a + " to " + b
+}
+
+// at is an hour of the jar as one says it, with half the width of its range in hours.
+func at(a *bench.Assessment, h, doubtH float64) string { return moment(a.Batch.At(h), a.Now, doubtH) }
+
+// about is at, hedged where it names a clock time.
+func about(a *bench.Assessment, h, doubtH float64) string {
+	m := at(a, h, doubtH)
+	if strings.Contains(m, ":") {
+		return "about " + m
+	}
+	return m
 }
 
 // moment prints a clock time as one would say it at now, no finer than the

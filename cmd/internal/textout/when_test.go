@@ -76,7 +76,8 @@ func TestMoment(t *testing.T) {
 }
 
 func TestPartOfDay(t *testing.T) {
-	for h, want := range map[int]string{0: "night", 4: "night", 5: "morning", 11: "morning", 12: "afternoon", 17: "afternoon", 18: "evening", 21: "evening", 22: "night"} {
+	for h, want := range map[int]string{0: "night", 4: "night", 5: "morning", 11: "morning", 12: "afternoon",
+		17: "afternoon", 18: "evening", 21: "evening", 22: "night"} {
 		if got := partOfDay(time.Date(2026, 1, 1, h, 59, 0, 0, time.UTC)); got != want {
 			t.Errorf("%d:59 is %q, want %q", h, got, want)
 		}

@@ -12,7 +12,9 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/kinetics/leastsq"
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
+	"steepbook/shelf/spoilage"
 )
 
 // Working prints the calculation of steep, blend and keep step by step, with
@@ -23,36 +25,33 @@ func Working(p *Page, a *bench.Assessment, lib *library.Library) error {
 		return p.json(workingJSON(a))
 	}
 	cited := citations{lib: lib}
-	p.Line("%s", p.Strong("1. What went in"))
-	inputs := a.Recipe.Inputs(a.Batch)
 	u := workingUnits(p)
-	rows := make([][]string, 0, len(inputs))
-	for _, in := range inputs {
-		q := in.Parts
-		kept := ""
+	p.line("%s", p.strong("1. What went in"))
+	p.table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass,
+		"acid " + u.mass,
+		"keeps " + u.volume, "how the amount was read"}, each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) []string {
+		kept, why := "", in.How
 		if in.KeptML > 0 {
 			kept = u.liquid(in.KeptML)
 		}
-		why := in.How
-		if in.Source != "" {
-			if _, ok := lib.Source(in.Source); ok {
-				why += " " + cited.mark(in.Source, in.Grade)
-			} else {
-				why += ", " + in.Source
-			}
+		if _, ok := lib.Source(in.Source); ok {
+			why += " " + cited.mark(in.Source, in.Grade)
+		} else if in.Source != "" {
+			why += ", " + in.Source
 		}
 		if in.Composition != "" {
 			why += "; make-up " + cited.mark(in.Composition, library.Published)
 		}
-		rows = append(rows, []string{in.Name, in.Written, u.weight(q.Ethanol), u.weight(q.Water), u.weight(q.SugarG()), u.weight(q.AcidG()), kept, why})
-	}
-	p.Table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass, "acid " + u.mass, "keeps " + u.volume, "how the amount was read"}, rows)
-	p.Line("")
+		q := in.Parts
+		return []string{in.Name, in.Written, u.weight(q.Ethanol), u.weight(q.Water), u.weight(q.SugarG()),
+			u.weight(q.AcidG()), kept, why}
+	}))
+	p.line("")
 	blendWorking(p, a)
 	steepWorking(p, a, &cited)
 	keepWorking(p, a)
 	cited.print(p)
-	return p.Err()
+	return p.done()
 }
 
 // reckoned is what the working is reckoned in, so that it can be redone as it stands.
@@ -80,38 +79,52 @@ func (u reckoned) weight(g float64) string {
 func (u reckoned) liquid(ml float64) string { return fixed(ml/u.ml, u.liquidDecimals) }
 
 func blendWorking(p *Page, a *bench.Assessment) {
-	p.Line("%s", p.Strong("2. What is in the bottle"))
-	b := &a.Blend
-	if !b.Have() {
+	p.line("%s", p.strong("2. What is in the bottle"))
+	if b := &a.Blend; b.Have() {
+		resultWorking(p, &b.Result)
+	} else {
 		for _, m := range b.Missing {
-			p.Item("cannot be worked out: %s", m)
+			p.item("cannot be worked out: %s", m)
 		}
-		p.Line("")
-		return
 	}
-	r := &b.Result
-	q := r.Parts
-	u := workingUnits(p)
-	p.Para("Masses are added, volumes never: alcohol and water shrink together. In the bottle: %s %s ethanol, %s water, %s sugar, %s acid.",
-		significant(q.Ethanol/u.g, 4), u.mass, significant(q.Water/u.g, 4), significant(q.SugarG()/u.g, 4), significant(q.AcidG()/u.g, 3))
+	p.line("")
+}
+
+func resultWorking(p *Page, r *mixture.Result) {
+	q, u := r.Parts, workingUnits(p)
+	p.para("Masses are added, volumes never: alcohol and water shrink together. "+
+		"In the bottle: %s %s ethanol, %s water, %s sugar, %s acid.",
+		significant(q.Ethanol/u.g, 4), u.mass, significant(q.Water/u.g, 4), significant(q.SugarG()/u.g, 4),
+		significant(q.AcidG()/u.g, 3))
 	if len(r.Steps) > 0 {
-		p.Table([]string{"step", "volume", "strength", "sugar", "what was done"}, stepRows(p, r.Steps))
+		stepTable(p, r.Steps)
 	}
 	share := 0.0
 	if q.Ethanol+q.Water > 0 {
 		share = q.Ethanol / (q.Ethanol + q.Water)
 	}
-	p.Item("volume = (ethanol + water) / density of that mixture + room taken by what is dissolved (about %s %s per %s of sugar). Mass fraction of ethanol %s; density by OIML R 22 (1975).", significant(0.625*u.g/u.ml, 3), u.volume, u.mass, significant(share, 4))
-	pure := significant(0.78924*u.ml/u.g, 5)
-	p.Item("strength = ethanol / %s %s per %s / volume = %s %s / %s / %s %s = %s %% vol", pure, u.mass, u.volume, u.weight(q.Ethanol), u.mass, pure, u.liquid(q.VolumeML(20)), u.volume, fixed(q.ABVPercent(), 2))
-	p.Item("sugar = %s %s / %s %s x %s = %s g/L", u.weight(q.SugarG()), u.mass, u.liquid(q.VolumeML(20)), u.volume, significant(1000*u.g/u.ml, 4), fixed(q.SugarGPerL(), 0))
+	p.item("volume = (ethanol + water) / density of that mixture + room taken by what is dissolved (about "+
+		"%s %s per %s of sugar). Mass fraction of ethanol %s; density by OIML R 22 (1975).",
+		significant(0.625*u.g/u.ml, 3), u.volume, u.mass, significant(share, 4))
+	pure, volume := significant(0.78924*u.ml/u.g, 5), u.liquid(q.VolumeML(20))
+	p.item("strength = ethanol / %s %s per %s / volume = %s %s / %s / %s %s = %s %% vol",
+		pure, u.mass, u.volume, u.weight(q.Ethanol), u.mass, pure, volume, u.volume, fixed(q.ABVPercent(), 2))
+	p.item("sugar = %s %s / %s %s x %s = %s g/L",
+		u.weight(q.SugarG()), u.mass, volume, u.volume, significant(1000*u.g/u.ml, 4),
+		fixed(q.SugarGPerL(), 0))
 	if r.PHKnown {
-		p.Item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, 4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s (%s-%s)", fixed(r.PH.Value, 1), fixed(r.PH.Low, 1), fixed(r.PH.High, 1))
+		p.item("pH: strong ions + H+ = charge of the acids, solved for pH with citric acid pKa 3.128, "+
+			"4.761, 6.396 (+0.014 per %% vol of alcohol) and Davies activities: %s (%s-%s)",
+			fixed(r.PH.Value, 1), fixed(r.PH.Low, 1), fixed(r.PH.High, 1))
 		if q.BufferMMol > 0 {
-			p.Item("what may blunt the acid: up to %s mmol, 18 x ash + protein in %% of the weight of what no titration is known for, as the salt of an acid of pKa 4.5. None of it gives the low end of the pH, half the middle, all the high end.", significant(q.BufferMMol, 2))
+			p.item("what may blunt the acid: up to %s mmol, 18 x ash + protein in %% of the weight of what "+
+				"no titration is known for, as the salt of an acid of pKa 4.5. None of it gives the low "+
+				"end of the pH, half the middle, all the high end.",
+				significant(q.BufferMMol, 2))
 		}
 	}
-	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity.Value, r.WaterActivity.Low, r.WaterActivity.High))
+	p.item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) "+
+		"x (share of sugar and acid, Norrish form) with a cross term: %s", ranged(r.WaterActivity))
 	for _, f := range []mixture.Property{mixture.Volume, mixture.ABV, mixture.Sugar} {
 		var shares []string
 		for i, c := range r.Causes[f] {
@@ -121,154 +134,155 @@ func blendWorking(p *Page, a *bench.Assessment) {
 			shares = append(shares, c.Cause+" "+percent(c.Fraction))
 		}
 		if len(shares) > 0 {
-			p.Item("what makes the range of the %s: %s of its variance", f, strings.Join(shares, ", "))
+			p.item("what makes the range of the %s: %s of its variance", f, strings.Join(shares, ", "))
 		}
 	}
-	p.Line("")
 }
 
 func steepWorking(p *Page, a *bench.Assessment, cited *citations) {
 	if len(a.Curves) == 0 {
 		return
 	}
-	p.Line("%s", p.Strong("3. When to pull"))
-	p.Para("strength in the jar = plateau x shape(rate x hours), the shape first order (1 - e^-x), slower or faster at the start, or falling again, each weighed by how well it fits. The rate starts from the library's range, the plateau from the dose; each tasting moves both (a grid over shape, rate, plateau and noise; a score stands for the half point about it, 10 for 10 or more, 0 for nothing). The bottle's strength = jar x share^exponent. Pulled when the expected loss, the square of what is missing or too much plus the square of what an unwanted taste is over its limit, is least, and when no tasting more would be worth its price of %s points squared.", significant(jar.SittingCost, 1))
+	p.line("%s", p.strong("3. When to pull"))
+	p.para("strength in the jar = plateau x shape(rate x hours), the shape first order (1 - e^-x), slower "+
+		"or faster at the start, or falling again, each weighed by how well it fits. The rate starts from "+
+		"the library's range, the plateau from the dose; each tasting moves both (a grid over shape, "+
+		"rate, plateau and noise; a score stands for the half point about it, 10 for 10 or more, 0 "+
+		"for nothing). The bottle's strength = jar x share^exponent. Pulled when the expected "+
+		"loss, the square of what is missing or too much plus the square of what an "+
+		"unwanted taste is over its limit, is least, and when no tasting more would be "+
+		"worth its price of %s points squared.", significant(jar.SittingCost, 1))
 	for i := range a.Curves {
-		c := &a.Curves[i]
-		p.Line("")
-		p.Line("%s", p.Strong(flavour(c)))
-		if c.LibCut != nil {
-			k := c.LibCut.RatePerH
-			p.Item("library rate %s per hour, times or divided by %s %s", significant(k.Value, 2), significant(c.LibCut.RateGSD, 2), cited.mark(k.Source, k.Grade))
+		p.line("")
+		curveWorking(p, &a.Curves[i], cited)
+	}
+	p.line("")
+}
+
+func curveWorking(p *Page, c *bench.Curve, cited *citations) {
+	p.line("%s", p.strong(flavour(c)))
+	if c.LibCut != nil {
+		k := c.LibCut.RatePerH
+		p.item("library rate %s per hour, times or divided by %s %s", trim(k.Value), trim(c.LibCut.RateGSD),
+			cited.mark(k.Source, k.Grade))
+	}
+	p.items(c.Moved)
+	p.item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s",
+		trim(math.Exp(c.Prior.LogRate.Mean)),
+		trim(math.Exp(c.Prior.LogRate.SD)), fixed(c.Prior.Plateau.Mean, 1), fixed(c.Prior.Plateau.SD, 1))
+	for _, r := range c.Points {
+		who, more, scale := "", "", ""
+		if r.Taster != "" {
+			who = " by " + r.Taster
 		}
-		for _, s := range c.Moved {
-			p.Item("%s", s)
+		if r.AtLeast {
+			more = " or more"
 		}
-		p.Item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s", significant(math.Exp(c.Prior.LogRate.Mean), 2), significant(math.Exp(c.Prior.LogRate.SD), 2),
-			fixed(c.Prior.Plateau.Mean, 1), fixed(c.Prior.Plateau.SD, 1))
-		for _, r := range c.Points {
-			more := ""
-			if r.AtLeast {
-				more = " or more"
-			}
-			who, scale := "", ""
-			if r.Taster != "" {
-				who = " by " + r.Taster
-			}
-			if len(c.Posterior.Gains()) > 1 {
-				scale = ", on the scale of the middle of the tasters"
-			}
-			p.Item("tasted at %s%s: %s%s at bottle strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score), more, scale, fixed(r.SD, 1))
+		if len(c.Posterior.Gains()) > 1 {
+			scale = ", on the scale of the middle of the tasters"
 		}
-		if text := leastSquares(c); text != "" {
-			p.Item("%s", text)
-		}
-		k, y := c.Posterior.Rate(), c.Posterior.Plateau()
-		p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", significant(k.Median, 2), significant(k.P05, 2), significant(k.P95, 2),
-			fixed(y.Median, 1), fixed(y.P05, 1), fixed(y.P95, 1))
-		if c.Target != nil {
-			p.Item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s", trim(*c.Target), significant(c.Share, 2),
-				trim(*c.Target), significant(c.Share, 2), significant(c.Exponent, 2), fixed(c.JarTarget, 1))
-		}
-		var shapes []string
-		for _, s := range c.Posterior.Shapes() {
-			if s.Weight >= 0.05 {
-				shapes = append(shapes, s.Name+" "+percent(s.Weight))
-			}
-		}
-		p.Item("shape: %s", strings.Join(shapes, ", "))
-		if !c.Watch && c.OutH == nil {
-			p.Item("least loss at %s; within half a point squared of it from %s to %s; %s", span(c.Order.BestH-c.InH), span(c.Order.FromH-c.InH), span(c.Order.UntilH-c.InH), because(c))
+		p.item("tasted at %s%s: %s%s at bottle strength%s, ± %s", span(r.Hours-c.InH), who, score(r.Score),
+			more, scale, fixed(r.SD, 1))
+	}
+	if text := leastSquares(c); text != "" {
+		p.item("%s", text)
+	}
+	k, y := c.Posterior.Rate(), c.Posterior.Plateau()
+	p.item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", trim(k.Median), trim(k.P05),
+		trim(k.P95),
+		fixed(y.Median, 1), fixed(y.P05, 1), fixed(y.P95, 1))
+	if c.Target != nil {
+		p.item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s",
+			trim(*c.Target), trim(c.Share), trim(*c.Target), trim(c.Share), trim(c.Exponent),
+			fixed(c.JarTarget, 1))
+	}
+	var shapes []string
+	for _, s := range c.Posterior.Shapes() {
+		if s.Weight >= 0.05 {
+			shapes = append(shapes, s.Name+" "+percent(s.Weight))
 		}
 	}
-	p.Line("")
+	p.item("shape: %s", strings.Join(shapes, ", "))
+	if !c.Watch && c.OutH == nil {
+		p.item("least loss at %s; within half a point squared of it from %s to %s; %s",
+			span(c.Order.BestH-c.InH), span(c.Order.FromH-c.InH), span(c.Order.UntilH-c.InH), because(c))
+	}
 }
 
 // leastSquares tells the plain fit, to be compared with a spreadsheet.
 func leastSquares(c *bench.Curve) string {
-	const level = 0.9
-	ends := func(lo, hi float64, decimals int) string {
-		if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
-			return "open"
-		}
-		return fixed(lo, decimals) + " to " + fixed(hi, decimals)
-	}
+	const level, lead = 0.9, "for a spreadsheet, plain least squares through these"
 	f, err := c.LeastSquares()
 	switch {
 	case errors.Is(err, leastsq.ErrStraight):
-		return fmt.Sprintf("for a spreadsheet, plain least squares through these: a straight rise of %s an hour, its end open", significant(f.Slope, 2))
+		return fmt.Sprintf("%s: a straight rise of %s an hour, its end open", lead, trim(f.Slope))
 	case errors.Is(err, leastsq.ErrFlat):
-		return fmt.Sprintf("for a spreadsheet, plain least squares through these: flat at %s, risen before the first", fixed(f.Plateau, 1))
+		return fmt.Sprintf("%s: flat at %s, risen before the first", lead, fixed(f.Plateau, 1))
 	case err != nil:
 		return ""
 	}
 	low, high := f.PlateauInterval(level)
+	ends := "open"
+	if !math.IsInf(low, 0) && !math.IsInf(high, 0) {
+		ends = fixed(low, 1) + " to " + fixed(high, 1)
+	}
 	kLow, kHigh := f.RateInterval(level)
-	text := fmt.Sprintf("for a spreadsheet, plain least squares through these, y = C (1 - e^-kt) with equal weights and no belief: C %s (%s), k %s per hour (%s to %s)",
-		fixed(f.Plateau, 1), ends(low, high, 1), significant(f.Rate, 2), significant(kLow, 2), openRate(kHigh))
+	text := fmt.Sprintf("%s, y = C (1 - e^-kt) with equal weights and no belief: C %s (%s), k "+
+		"%s per hour (%s to %s)",
+		lead, fixed(f.Plateau, 1), ends, trim(f.Rate), trim(kLow), openOr(kHigh, trim))
 	if c.Target != nil {
 		if at, from, until := f.TimeInterval(*c.Target, level); math.IsInf(at, 1) {
 			text += fmt.Sprintf("; it stays below %s", trim(*c.Target))
 		} else {
-			text += fmt.Sprintf("; %s after %s (%s to %s)", trim(*c.Target), span(at), span(from), timeOrNever(until))
+			text += fmt.Sprintf("; %s after %s (%s to %s)", trim(*c.Target), span(at), span(from),
+				span(until))
 		}
 	}
 	return text
 }
 
-func openRate(k float64) string {
-	if math.IsInf(k, 1) {
-		return "open"
-	}
-	return significant(k, 2)
-}
-
-func timeOrNever(h float64) string {
-	if math.IsInf(h, 1) {
-		return "never"
-	}
-	return span(h)
-}
-
 func keepWorking(p *Page, a *bench.Assessment) {
 	v := &a.Keep.Verdict
-	p.Line("%s", p.Strong("4. Where it keeps"))
-	p.Para("Each rule is held against the worse end of the range.")
-	rows := reasonRows(v)
-	for i := range rows {
-		rows[i][1] += " [" + v.Reasons[i].Source + "]"
+	p.line("%s", p.strong("4. Where it keeps"))
+	p.para("Each rule is held against the worse end of the range.")
+	if len(v.Reasons) > 0 {
+		p.table([]string{"met", "rule, and where it is from"},
+			each(v.Reasons, func(r *shelf.Reason) []string {
+				row := reasonRow(r)
+				row[1] += " [" + r.Source + "]"
+				return row
+			}))
 	}
-	if len(rows) > 0 {
-		p.Table([]string{"met", "rule, and where it is from"}, rows)
-	}
-	p.Para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, for wine yeast only): %s.", v.Verdict, v.Confidence, fixed(v.DelleUnits, 0))
+	p.para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, "+
+		"for wine yeast only): %s.",
+		v.Verdict, v.Confidence, fixed(v.DelleUnits, 0))
 	if list := a.Coefficients(); len(list) > 0 {
-		p.Line("")
-		p.Para("The days: rate = optimum x temperature x pH x water x alcohol x interaction, time = (lag work + ln(visible / start)) / rate, the tenth of 160 strains that ends first, at %s %% vol in the worst case. Coefficients of what ends it first, %s, and of all guilds:", fixed(a.WorstABV(), 1), v.Guild)
-		rows = rows[:0]
-		for _, c := range list {
-			rows = append(rows, []string{strings.ReplaceAll(c.Quantity, "_", " "), strings.TrimSuffix(fmt.Sprintf("%.4g %s", c.Value, c.Unit), " 1"), c.Grade, c.Source})
-		}
-		p.Table([]string{"figure", "value", "known as", "where it is from"}, rows)
+		p.line("")
+		p.para("The days: rate = optimum x temperature x pH x water x alcohol x interaction, time = (lag "+
+			"work + ln(visible / start)) / rate, the tenth of 160 strains that ends first, at %s %% vol in "+
+			"the worst case. Coefficients of what ends it first, %s, and of all guilds:",
+			fixed(a.WorstABV(), 1), v.Guild)
+		p.table([]string{"figure", "value", "known as", "where it is from"},
+			each(list, func(c *spoilage.Coefficient) []string {
+				return []string{strings.ReplaceAll(c.Quantity, "_", " "),
+					strings.TrimSuffix(fmt.Sprintf("%.4g %s", c.Value, c.Unit), " 1"), c.Grade, c.Source}
+			}))
 		if v.Rule != "" {
-			p.Para("A published or judged time comes sooner: %s (data/tables/keeping-times.csv).", v.Rule)
+			p.para("A published or judged time comes sooner: %s (data/tables/keeping-times.csv).", v.Rule)
 		}
 	}
-	organisms := a.Organisms()
-	if len(organisms) == 0 {
-		return
+	if organisms := a.Organisms(); len(organisms) > 0 {
+		p.line("")
+		p.para("Microbe by microbe, sealed at %.0f~°C, by the most permissive limit that was read; "+
+			"\"open\" means that no limit rules it out, not that it will grow:", v.AtC)
+		p.table([]string{"", "organism", "kind", "by what"},
+			each(organisms, func(o *bench.Organism) []string {
+				if o.CanGrow {
+					return []string{"open", o.Name, o.Group, ""}
+				}
+				return []string{"held", o.Name, o.Group, o.Why}
+			}))
 	}
-	p.Line("")
-	p.Para("Microbe by microbe, sealed at %.0f~°C, by the most permissive limit that was read; \"open\" means that no limit rules it out, not that it will grow:", v.AtC)
-	rows = rows[:0]
-	for _, o := range organisms {
-		if o.CanGrow {
-			rows = append(rows, []string{"open", o.Name, o.Group, ""})
-			continue
-		}
-		rows = append(rows, []string{"held", o.Name, o.Group, o.Why})
-	}
-	p.Table([]string{"", "organism", "kind", "by what"}, rows)
 }
 
 // workingJSON is what went in, as it is counted, and the rules of the keeping
