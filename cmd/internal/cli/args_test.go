@@ -40,7 +40,8 @@ func TestReorder(t *testing.T) {
 		{"-- and plain words", "taste|--|a.toml|clove=4", "taste|a.toml|clove=4"},
 		{"-- before the command", "--|steep|a.toml", "steep|a.toml"},
 		{"a value that looks like a flag", "keep|a.toml|--sign|--json", "keep|--sign|--json|a.toml"},
-		{"the same flag twice", "blend|--have|water|a.toml|--have|rum", "blend|--have|water|--have|rum|a.toml"},
+		{"the same flag twice", "blend|--have|water|a.toml|--have|rum",
+			"blend|--have|water|--have|rum|a.toml"},
 		{"short name", "new|a.toml|-b|clove: 2 g @ 6", "new|--botanical|clove: 2 g @ 6|a.toml"},
 		{"short name with a value joined", "new|a.toml|-b=clove", "new|--botanical=clove|a.toml"},
 		{"a one-letter flag", "chart|a.toml|-o|out", "chart|-o|out|a.toml"},
@@ -85,7 +86,8 @@ func words(s string) []string {
 func TestReorderKeepsEveryWord(t *testing.T) {
 	app := testApp()
 	word := rapid.OneOf(
-		rapid.SampledFrom([]string{"steep", "taste", "a.toml", "--json", "--now", "--now=1 h", "--at", "-o", "--have", "-18", "-", "", "--nope", "clove=3", "-=x", "---", "--="}),
+		rapid.SampledFrom([]string{"steep", "taste", "a.toml", "--json", "--now", "--now=1 h", "--at", "-o",
+			"--have", "-18", "-", "", "--nope", "clove=3", "-=x", "---", "--="}),
 		rapid.String(),
 	)
 	rapid.Check(t, func(t *rapid.T) {
@@ -109,7 +111,8 @@ func TestReorderKeepsEveryWord(t *testing.T) {
 func run(t testing.TB, typed ...string) (status int, out, errs string) {
 	t.Helper()
 	var o, e bytes.Buffer
-	status = Main(context.Background(), append([]string{"steepbook"}, typed...), strings.NewReader(""), &o, &e)
+	status = Main(context.Background(), append([]string{"steepbook"}, typed...), strings.NewReader(""), &o,
+		&e)
 	return status, o.String(), e.String()
 }
 
@@ -117,7 +120,8 @@ func run(t testing.TB, typed ...string) (status int, out, errs string) {
 // the other.
 func TestFaultsOfTheLine(t *testing.T) {
 	t.Chdir(t.TempDir())
-	if err := os.WriteFile("a.toml", []byte("name = \"A\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n"), 0o644); err != nil {
+	if err := os.WriteFile("a.toml", []byte("name = \"A\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = "+
+		"\"vodka\"\nabv = 40\namount = \"500 ml\"\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ typed, want string }{

@@ -24,52 +24,38 @@ func blendCommand() *cli.Command {
 			&cli.StringFlag{Name: "sugar", Usage: "wanted sugar, `G` per litre"},
 			&cli.StringFlag{Name: "acid", Usage: "wanted acid as citric, `G` per litre"},
 			&cli.StringFlag{Name: "volume", Usage: "wanted volume, such as 1l or 25 fl oz"},
-			&cli.StringFlag{Name: "serve", Usage: "how much is poured at a time, such as 45ml, to count its drinks"},
-			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: \"water, vodka 40 %, lime juice: 200 ml\""},
+			&cli.StringFlag{Name: "serve", Usage: "how much is poured at a time, such as " +
+				"45ml, to count its drinks"},
+			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: " +
+				"\"water, vodka 40 %, lime juice: 200 ml\""},
 		},
-		Action: func(c *cli.Context) error {
-			s, err := openOne(c)
-			if err != nil {
-				return err
-			}
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			g, err := goal(c, s.batch.Units)
 			if err != nil {
-				return err
+				return false, err
 			}
 			if text := c.String("serve"); text != "" {
 				size, err := scale.ParseBottle(text, s.batch.Units)
 				if err != nil {
-					return usagef(c, "--serve: %s", err)
+					return false, usagef(c, "--serve: %s", err)
 				}
 				s.batch.Finish.Serve = &size
 			}
 			a, err := s.judged(bench.Question{})
 			if err != nil {
-				return err
+				return false, err
 			}
 			var plan *bench.Plan
-			banned := len(a.Keep.MustNot) > 0
-			if g.Wanted() && !banned {
-				plan, err = a.Solve(s.lib, g)
+			if g.Wanted() {
 				var have *bench.HaveError
-				if errors.As(err, &have) {
-					return usagef(c, "%s", have.Problem)
+				if plan, err = a.Solve(s.lib, g); errors.As(err, &have) {
+					return false, usagef(c, "%s", have.Problem)
+				} else if err != nil {
+					return false, err
 				}
-				if err != nil {
-					return err
-				}
 			}
-			if banned && g.Wanted() {
-				plan = &bench.Plan{}
-				plan.Why = "It holds what must not be steeped: " + strings.Join(a.Keep.MustNot, "; ")
-				plan.Parts = a.Blend.Result.Parts
-			}
-			err = textout.Blend(page(c, s.units), a, plan)
-			if err == nil && banned {
-				return errActNow
-			}
-			return err
-		},
+			return len(a.Keep.MustNot) > 0, textout.Blend(page(c, s.units), a, plan)
+		}),
 	}
 }
 
@@ -98,7 +84,8 @@ func goal(c *cli.Context, system quantity.System) (bench.Goal, error) {
 		number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(strings.ToLower(text), "g/l"), "g"))
 		v, err := strconv.ParseFloat(strings.Replace(number, ",", ".", 1), 64)
 		if err != nil || !(v >= 0 && v <= f.most) {
-			return g, usagef(c, "--%s %q is no amount in g per litre from 0 to %g; write --%s 300", f.name, text, f.most, f.name)
+			return g, usagef(c, "--%s %q is no amount in g per litre from 0 to %g; write --%s 300", f.name,
+				text, f.most, f.name)
 		}
 		*f.to = &v
 	}

@@ -50,7 +50,8 @@ func bookCommand() *cli.Command {
 // command that is meant for its folder.
 func bookFiles(dir, command string) ([]string, error) {
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return nil, inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook %s %s", dir, command, filepath.Dir(dir))}
+		return nil, inputError{fmt.Errorf("%s is a file: a book is a folder of "+
+			"batches, e.g. steepbook %s %s", dir, command, filepath.Dir(dir))}
 	}
 	return batchFiles(dir)
 }
@@ -79,7 +80,8 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 			return
 		}
 		var a *bench.Assessment
-		if a, faults[i] = bench.Read(all[i], lib, bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
+		if a, faults[i] = bench.Read(all[i], lib,
+			bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
 			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
 				rows[i].Assessment.Slim()
 			}

@@ -25,22 +25,18 @@ func chartCommand() *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write into `DIR` (default: beside the batch)"},
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
 		},
-		Action: func(c *cli.Context) error {
-			s, err := openOne(c)
-			if err != nil {
-				return err
-			}
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.steeped()
 			if err != nil {
-				return err
+				return false, err
 			}
 			a.Judge()
 			files, err := s.draw(c, a)
 			if err != nil {
-				return err
+				return false, err
 			}
-			return textout.Files(page(c, s.units), a.Batch.Name, files)
-		},
+			return false, textout.Files(page(c, s.units), a.Batch.Name, files)
+		}),
 	}
 }
 
@@ -68,7 +64,8 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 		pictures = append(pictures, named{"fade", f})
 	}
 	if len(pictures) == 0 {
-		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet", s.path)}
+		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet",
+			s.path)}
 	}
 	dir := c.String("o")
 	if dir == "" {
@@ -76,7 +73,8 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	}
 	switch strings.ToLower(filepath.Ext(dir)) {
 	case ".png", ".svg", ".pdf":
-		return nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir, filepath.Dir(dir))
+		return nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir,
+			filepath.Dir(dir))
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, asInput(err)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -36,42 +37,48 @@ func checkCommand() *cli.Command {
 			var results []textout.Checked
 			wrong, act := 0, false
 			for _, f := range files {
-				r := textout.Checked{File: f}
-				s, err := open(c, f)
-				if err == nil {
-					r.Units = s.units
-					var a *bench.Assessment
-					if a, err = s.judged(bench.Question{}); err == nil {
-						r.Name, r.Hints = a.Batch.Name, a.Hints()
-						if of := copies[filepath.Base(f)]; of != "" {
-							r.Hints = append([]string{fmt.Sprintf("%s is a copy of %s, the same start and the same tastings, so it teaches nothing a second time; keep backups outside the book", filepath.Base(f), of)}, r.Hints...)
-						}
-						act = act || len(a.Keep.MustNot) > 0
-					}
-				}
+				r, mustAct, err := checkOne(c, f, copies[filepath.Base(f)])
 				if err != nil {
-					var usage *usageError
-					if errors.As(err, &usage) {
-						return err
-					}
-					wrong++
-					r.Problem = err.Error()
-					var fault *strict.Error
-					if errors.As(err, &fault) {
-						r.Problem = fault.Detail()
-					}
+					return err
 				}
+				if r.Problem != "" {
+					wrong++
+				}
+				act = act || mustAct
 				results = append(results, r)
 			}
-			if err := textout.Check(page(c, 0), results); err != nil {
-				return err
-			}
-			if wrong == 0 && act {
-				return errActNow
-			}
-			return mustMend(wrong, len(files))
+			return actNow(act, cmp.Or(textout.Check(page(c, 0), results), mustMend(wrong, len(files))))
 		},
 	}
+}
+
+// checkOne reads one file, a copy of another where that is named; act: it must not be
+// drunk. The error is only of what was typed.
+func checkOne(c *cli.Context, file, copyOf string) (r textout.Checked, act bool, err error) {
+	r.File = file
+	s, err := open(c, file)
+	if err == nil {
+		r.Units = s.units
+		var a *bench.Assessment
+		if a, err = s.judged(bench.Question{}); err == nil {
+			r.Name, r.Hints, act = a.Batch.Name, a.Hints(), len(a.Keep.MustNot) > 0
+		}
+	}
+	var usage *usageError
+	var fault *strict.Error
+	switch {
+	case errors.As(err, &usage):
+		return r, false, err
+	case errors.As(err, &fault):
+		r.Problem = fault.Detail()
+	case err != nil:
+		r.Problem = err.Error()
+	case copyOf != "":
+		r.Hints = append([]string{fmt.Sprintf("%s is a copy of %s, the same start and the same tastings, "+
+			"so it teaches nothing a second time; keep backups outside the book", filepath.Base(file),
+			copyOf)}, r.Hints...)
+	}
+	return r, act, nil
 }
 
 // copiesIn names the files of a book that are backups of another, with that
@@ -92,7 +99,8 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 		now = time.Now()
 	}
 	all, _ := readAll(files)
-	return prior.NewBook(lib, now, slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
+	return prior.NewBook(lib, now,
+		slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
 }
 
 // startedWith is the batches of a file's folder that started at its moment, itself
@@ -129,7 +137,8 @@ func batchFiles(path string) ([]string, error) {
 		}
 	}
 	if len(files) == 0 {
-		return nil, inputError{fmt.Errorf("%s holds no batch: start one with steepbook new %s", path, filepath.Join(path, "orange.toml"))}
+		return nil, inputError{fmt.Errorf("%s holds no batch: start one with steepbook new %s", path,
+			filepath.Join(path, "orange.toml"))}
 	}
 	sort.Strings(files)
 	return files, nil

@@ -34,10 +34,14 @@ func compareCommand() *cli.Command {
 and when the answers are counted:
   steepbook compare --blind triangle --trials 12 --count 9`,
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "blind", Usage: "print a coded sheet for a blind tasting: `triangle` (which of three is the odd one) or pair (which of two has more)"},
-			&cli.IntFlag{Name: "trials", Value: defaultTrials, Usage: "how many trials the blind tasting has, 3 to 100"},
-			&cli.IntFlag{Name: "count", Usage: "judge a blind tasting: right answers (triangle), or answers for one of the two (pair)"},
-			&cli.StringFlag{Name: "seed", Usage: "a whole number for another order of the glasses (default: from the files' names, so that a sheet is printed alike again)"},
+			&cli.StringFlag{Name: "blind", Usage: "print a coded sheet for a blind tasting: `triangle` " +
+				"(which of three is the odd one) or pair (which of two has more)"},
+			&cli.IntFlag{Name: "trials", Value: defaultTrials,
+				Usage: "how many trials the blind tasting has, 3 to 100"},
+			&cli.IntFlag{Name: "count", Usage: "judge a blind tasting: right answers (triangle), or " +
+				"answers for one of the two (pair)"},
+			&cli.StringFlag{Name: "seed", Usage: "a whole number for another order of the glasses " +
+				"(default: from the files' names, so that a sheet is printed alike again)"},
 		},
 		Action: func(c *cli.Context) error {
 			design, files, err := blindDesign(c)
@@ -62,13 +66,15 @@ func printCompared(c *cli.Context, files []string) error {
 		}
 	}
 	if len(files) < 2 || len(files) > mostCompared {
-		return usagef(c, "compare wants 2 to %d batches, e.g. steepbook compare first.toml second.toml", mostCompared)
+		return usagef(c, "compare wants 2 to %d batches, e.g. steepbook compare first.toml second.toml",
+			mostCompared)
 	}
 	sessions, err := openAll(files)
 	if err != nil {
 		return err
 	}
-	latest := slices.MaxFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
+	latest := slices.MaxFunc(sessions,
+		func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
 	system, err := units(c, latest.batch, latest.house)
 	if err != nil {
 		return err
@@ -86,13 +92,8 @@ func printCompared(c *cli.Context, files []string) error {
 	if err != nil {
 		return err
 	}
-	if err := textout.Compare(page(c, system), cmp); err != nil {
-		return err
-	}
-	if slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 }) {
-		return errActNow
-	}
-	return nil
+	act := slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 })
+	return actNow(act, textout.Compare(page(c, system), cmp))
 }
 
 // openAll reads each file and the library beside it.
@@ -101,7 +102,8 @@ func openAll(files []string) ([]*session, error) {
 	for i, f := range files {
 		for _, other := range files[:i] {
 			if sameFile(f, other) {
-				return nil, inputError{fmt.Errorf("%s is named twice: a batch compared with itself tells nothing", f)}
+				return nil, inputError{fmt.Errorf("%s is named twice: a batch compared "+
+					"with itself tells nothing", f)}
 			}
 		}
 		s := &session{path: f}
@@ -146,7 +148,8 @@ func blindDesign(c *cli.Context) (panel.Design, []string, error) {
 func blindTrials(c *cli.Context) (int, error) {
 	n := c.Int("trials")
 	if n < panel.FewestTrials || n > panel.MostTrials {
-		return 0, usagef(c, "--trials is a number from %d to %d, not %d", panel.FewestTrials, panel.MostTrials, n)
+		return 0, usagef(c, "--trials is a number from %d to %d, not %d", panel.FewestTrials,
+			panel.MostTrials, n)
 	}
 	return n, nil
 }
@@ -157,13 +160,15 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		return err
 	}
 	if len(files) != 2 {
-		return usagef(c, "a blind tasting sets two batches against each other, e.g. steepbook compare --blind %s first.toml second.toml", design)
+		return usagef(c, "a blind tasting sets two batches against each other, e.g. steepbook compare "+
+			"--blind %s first.toml second.toml", design)
 	}
 	sessions, err := openAll(files)
 	if err != nil {
 		return err
 	}
-	slices.SortStableFunc(sessions, func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
+	slices.SortStableFunc(sessions,
+		func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
 	seed := panel.SheetSeed(design, trials, filepath.Base(files[0]), filepath.Base(files[1]))
 	if text := c.String("seed"); text != "" {
 		if seed, err = strconv.ParseUint(text, 10, 64); err != nil {
@@ -208,7 +213,8 @@ func judgeBlind(c *cli.Context, design panel.Design, files []string) error {
 	case !c.IsSet("trials"):
 		return usagef(c, "say of how many trials: --trials 12 --count %d", count)
 	case count < 0 || count > trials:
-		return usagef(c, "--count %d cannot be: with --trials %d it is a number from 0 to %d", count, trials, trials)
+		return usagef(c, "--count %d cannot be: with --trials %d it is a number from 0 to %d", count, trials,
+			trials)
 	case len(files) > 2:
 		return usagef(c, "%q is one word too many: a count is judged by itself", files[2])
 	}

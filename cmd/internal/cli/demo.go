@@ -38,7 +38,8 @@ func tour(dir string) []stop {
 		{"Fourteen hours in: when do I pull each thing?",
 			[]string{"steep", in("winter-orange-2.toml"), "--now", demoNow}},
 		{"I just tasted the jar. What did that change?",
-			[]string{"taste", in("winter-orange-2.toml"), "--sample", "25:22.5", "green cardamom=2.5", "long pepper=0.5", "bitter=0.5", "--now", demoNow}},
+			[]string{"taste", in("winter-orange-2.toml"), "--sample", "25:22.5", "green cardamom=2.5",
+				"long pepper=0.5", "bitter=0.5", "--now", demoNow}},
 		{"How strong, how sweet, how much will it be?",
 			[]string{"blend", in("winter-orange-2.toml")}},
 		{"Where do I keep it, and until when?",
@@ -132,7 +133,8 @@ func guide(c *cli.Context, dir string, kept []string) error {
 		if s.args[0] == "taste" && len(kept) > 0 {
 			continue // it has been tasted on an earlier tour
 		}
-		fmt.Fprintf(out, "\n%s\n%d. %s\n$ steepbook %s\n\n", strings.Repeat("-", 72), i+1, s.question, textout.ShellLine(s.args))
+		fmt.Fprintf(out, "\n%s\n%d. %s\n$ steepbook %s\n\n", strings.Repeat("-", 72), i+1, s.question,
+			textout.ShellLine(s.args))
 		if err := runStop(c, s.args); err != nil {
 			return err
 		}

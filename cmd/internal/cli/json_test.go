@@ -110,10 +110,13 @@ func jsonOf(t *testing.T, name, file string) {
 	t.Helper()
 	const now = "--now=2026-11-23T08:00"
 	v := answer(t, "steep", file, now)
-	holds(t, name+": steep", v, shape{"batch": "s", "elapsed_h": "n", "curves": "[]o", "rescue": "o?", "warnings": "[]s"})
+	holds(t, name+": steep", v,
+		shape{"batch": "s", "elapsed_h": "n", "curves": "[]o", "rescue": "o?", "warnings": "[]s"})
 	for _, c := range v["curves"].([]any) {
-		holds(t, name+": a curve", c, shape{"botanical": "s", "cut": "s", "tastings": "n", "rate_per_h": "o", "plateau": "o", "half_time_h": "o",
-			"pull_h": "o?", "overdue": "b", "limited_by": "target/watch/plateau/none", "next_tasting_h": "n?", "warnings": "[]s"})
+		holds(t, name+": a curve", c, shape{"botanical": "s", "cut": "s", "tastings": "n", "rate_per_h": "o",
+			"plateau": "o", "half_time_h": "o",
+			"pull_h": "o?", "overdue": "b", "limited_by": "target/watch/plateau/none",
+			"next_tasting_h": "n?", "warnings": "[]s"})
 		c := c.(map[string]any)
 		for _, f := range []string{"rate_per_h", "plateau", "half_time_h"} {
 			holds(t, name+": "+f, c[f], triple)
@@ -129,7 +132,8 @@ func jsonOf(t *testing.T, name, file string) {
 	}
 
 	v = answer(t, "blend", file, now)
-	figures := []string{"volume_ml", "abv_percent", "sugar_g_per_l", "acid_g_per_l", "brix", "ph", "water_activity", "density_kg_per_m3", "loss_ml"}
+	figures := []string{"volume_ml", "abv_percent", "sugar_g_per_l", "acid_g_per_l", "brix", "ph",
+		"water_activity", "density_kg_per_m3", "loss_ml"}
 	want := shape{"drinks_us_14g": "n?", "cost": "n?", "warnings": "[]s", "steps": "[]o", "ranges": "o"}
 	for _, f := range figures {
 		want[f] = "n?"
@@ -161,9 +165,11 @@ func jsonOf(t *testing.T, name, file string) {
 	}
 
 	v = answer(t, "keep", file, now)
-	holds(t, name+": keep", v, shape{"verdict": "shelf/fridge/freezer/discard/unknown", "unopened_days": "o?", "opened_days": "o?", "at_c": "n",
-		"decided_by": "o", "ph": "n?", "water_activity": "n?", "abv_percent": "n?", "delle_units": "n?", "flavour_days": "o?",
-		"changes": "[]o", "cautions": "[]o", "confidence": "low/moderate/high"})
+	holds(t, name+": keep", v, shape{"verdict": "shelf/fridge/freezer/discard/unknown",
+		"unopened_days": "o?", "opened_days": "o?", "at_c": "n",
+		"decided_by": "o", "ph": "n?", "water_activity": "n?", "abv_percent": "n?", "delle_units": "n?",
+		"flavour_days": "o?",
+		"changes":      "[]o", "cautions": "[]o", "confidence": "low/moderate/high"})
 	holds(t, name+": decided_by", v["decided_by"], shape{"organism": "s", "hurdle": "s", "margin": "n?"})
 	for _, f := range []string{"unopened_days", "opened_days", "flavour_days"} {
 		if v[f] != nil {

@@ -17,36 +17,28 @@ func keepCommand() *cli.Command {
 		Usage:     "shelf, fridge or freezer, until when, and what decides",
 		ArgsUsage: "BATCH.toml",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a temperature such as 20C or 68F"},
+			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a " +
+				"temperature such as 20C or 68F"},
 			&cli.BoolFlag{Name: "opened", Usage: "lead with the time once opened"},
 			&cli.BoolFlag{Name: "why", Usage: "the rules, the other places and every caution"},
-			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the neck, film, tuft, fizz, jelly, crystals, off smell"},
+			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the " +
+				"neck, film, tuft, fizz, jelly, crystals, off smell"},
 		},
-		Action: func(c *cli.Context) error {
-			s, err := openOne(c)
-			if err != nil {
-				return err
-			}
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			q, err := place(c)
 			if err != nil {
-				return err
+				return false, err
 			}
 			q.Opened = c.Bool("opened")
 			a, err := s.judged(q)
 			if err != nil {
-				return err
+				return false, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return textout.Sign(page(c, s.units), a, sign)
+				return false, textout.Sign(page(c, s.units), a, sign)
 			}
-			if err := textout.Keep(page(c, s.units), a, c.Bool("why")); err != nil {
-				return err
-			}
-			if a.KeepAct() {
-				return errActNow
-			}
-			return nil
-		},
+			return a.KeepAct(), textout.Keep(page(c, s.units), a, c.Bool("why"))
+		}),
 	}
 }
 
@@ -56,14 +48,14 @@ func place(c *cli.Context) (bench.Question, error) {
 	if text == "" {
 		return bench.Question{}, nil
 	}
-	for _, p := range []shelf.Place{shelf.Freezer, shelf.Fridge, shelf.Cellar, shelf.Room} {
-		if text == string(p) {
-			return bench.Question{Place: p}, nil
-		}
+	switch p := shelf.Place(text); p {
+	case shelf.Freezer, shelf.Fridge, shelf.Cellar, shelf.Room:
+		return bench.Question{Place: p}, nil
 	}
 	celsius, err := quantity.ParseTemperature(text)
 	if err != nil {
-		return bench.Question{}, usagef(c, "--at %q is no place: write fridge, freezer, cellar, room, or a temperature such as 20C or 68F", c.String("at"))
+		return bench.Question{}, usagef(c, "--at %q is no place: write fridge, freezer, cellar, room, or a "+
+			"temperature such as 20C or 68F", c.String("at"))
 	}
 	return bench.Question{Celsius: &celsius}, nil
 }

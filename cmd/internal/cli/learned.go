@@ -53,7 +53,8 @@ func learned(c *cli.Context) error {
 			_, err = bench.Read(read[i], lib, bench.Question{Now: now})
 		}
 		if err != nil {
-			answer.Wrong = append(answer.Wrong, textout.Wrong{File: names[i], Problem: sentence(names[i], err)})
+			answer.Wrong = append(answer.Wrong,
+				textout.Wrong{File: names[i], Problem: sentence(names[i], err)})
 			continue
 		}
 		all = append(all, read[i])
@@ -65,7 +66,8 @@ func learned(c *cli.Context) error {
 	}
 	answer.Lessons = prior.Teach(lessons, lib, names)
 	if c.Bool("write") {
-		if answer.Wrote, err = writeLessons(filepath.Join(dir, libraryFile), lessons, names, now); err != nil {
+		if answer.Wrote, err = writeLessons(filepath.Join(dir, libraryFile), lessons, names,
+			now); err != nil {
 			return asInput(err)
 		}
 		if lib, err = openLibrary(dir); err != nil {

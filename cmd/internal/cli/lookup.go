@@ -13,13 +13,17 @@ import (
 
 func lookupCommand() *cli.Command {
 	return &cli.Command{
-		Name:      "lookup",
-		Usage:     "what the library knows of a botanical, ingredient, spirit, microbe or source, every number with its source",
+		Name: "lookup",
+		Usage: "what the library knows of a botanical, ingredient, spirit, microbe or source, every " +
+			"number with its source",
 		ArgsUsage: "[NAME], or --learned [FOLDER]",
 		Flags: []cli.Flag{
-			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well their figures are known"},
-			&cli.BoolFlag{Name: "learned", Usage: "what the tastings of a book have taught, beside the library's figures"},
-			&cli.BoolFlag{Name: "write", Usage: "with --learned: add the rates learned to the book's library.toml"},
+			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well " +
+				"their figures are known"},
+			&cli.BoolFlag{Name: "learned", Usage: "what the tastings of a book have taught, " +
+				"beside the library's figures"},
+			&cli.BoolFlag{Name: "write", Usage: "with --learned: add the rates learned to " +
+				"the book's library.toml"},
 			&cli.StringFlag{Name: "book", Value: ".", Usage: "the `FOLDER` whose library.toml counts too"},
 		},
 		Action: func(c *cli.Context) error {

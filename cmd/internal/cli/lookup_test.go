@@ -19,7 +19,8 @@ func TestLookupAsksForTheNearest(t *testing.T) {
 	} {
 		var out, wrong bytes.Buffer
 		app := newApp(strings.NewReader(""), &out, &wrong)
-		err := app.RunContext(context.Background(), []string{"steepbook", "lookup", "--book", t.TempDir(), asked})
+		err := app.RunContext(context.Background(),
+			[]string{"steepbook", "lookup", "--book", t.TempDir(), asked})
 		if err == nil {
 			t.Errorf("%q was found:\n%s", asked, out.String())
 			continue
@@ -36,7 +37,8 @@ const mostNames = 5
 // TestLookupForPrograms: one document with every entry of the name, and nothing else.
 func TestLookupForPrograms(t *testing.T) {
 	for name, kinds := range map[string][]any{
-		"lime": {"botanical"}, "lime juice": {"ingredient"}, "rum": {"spirit"}, "listeria": {"organism"}, "egg": {"ingredient"},
+		"lime": {"botanical"}, "lime juice": {"ingredient"}, "rum": {"spirit"}, "listeria": {"organism"},
+		"egg": {"ingredient"},
 	} {
 		var got []any
 		for _, e := range answer(t, "lookup", name)["entries"].([]any) {

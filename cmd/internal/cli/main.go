@@ -174,14 +174,16 @@ func globalFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.BoolFlag{Name: "json", Usage: "print the answer as JSON"},
 		&cli.StringFlag{Name: "units", Usage: "metric or us (default: what the batch says)"},
-		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: \"yesterday 9 pm\", 2026-11-21T08:00, or \"14 h\" after the batch's start"},
+		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: \"yesterday 9 pm\", 2026-11-21T08:00, or " +
+			"\"14 h\" after the batch's start"},
 	}
 }
 
 // surplus refuses words that a command has no use for.
 func surplus(c *cli.Context, most int) error {
 	if c.NArg() > most {
-		return usagef(c, "%q is one word too many; a name of several words wants quotes, like \"orange zest\"", c.Args().Get(most))
+		return usagef(c, "%q is one word too many; a name of several words wants "+
+			"quotes, like \"orange zest\"", c.Args().Get(most))
 	}
 	return nil
 }
@@ -225,7 +227,8 @@ func typedMoment(c *cli.Context, flag, or string, r batch.Reckoning) (time.Time,
 	case said:
 		return time.Time{}, usagef(c, "--%s: %s", flag, err)
 	}
-	return time.Time{}, usagef(c, "--%s %q is no moment; write 2026-11-21T08:00 or \"yesterday 9 pm\"%s", flag, c.String(flag), or)
+	return time.Time{}, usagef(c, "--%s %q is no moment; write 2026-11-21T08:00 or \"yesterday 9 pm\"%s",
+		flag, c.String(flag), or)
 }
 
 // units reads --units over what the batch says, and that over the country of
@@ -269,7 +272,8 @@ func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, e
 
 // page is where an answer goes: without colour when the output is no terminal.
 func page(c *cli.Context, system quantity.System) *textout.Page {
-	return textout.NewPage(c.App.Writer, textout.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
+	return textout.NewPage(c.App.Writer,
+		textout.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
 }
 
 // colourWanted follows the NO_COLOR convention: colour only on a terminal, and

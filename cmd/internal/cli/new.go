@@ -2,19 +2,13 @@ package cli
 
 import (
 	"bufio"
-	"bytes"
-	_ "embed"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
-	"text/template"
 	"time"
 	"unicode"
 	"unicode/utf8"
@@ -29,31 +23,6 @@ import (
 	"steepbook/data/strict"
 )
 
-//go:embed new.toml.tmpl
-var newTemplate string
-
-// answers is what `new` was told.
-type answers struct {
-	Name, Started, Room, Units string
-	Spirits                    []answerSpirit
-	Botanicals                 []answerBotanical
-	Watches                    []answerWatch
-	Additions                  []answerAddition
-	Bottle, Store              string
-
-	system quantity.System // for the examples
-}
-
-// answerSpirit is what it steeps in; Said: its name says how strong it is.
-type answerSpirit struct {
-	Name, ABV, Amount string
-	Said              bool
-}
-
-type answerBotanical struct{ Name, Cut, Amount, Target string }
-type answerWatch struct{ Name, Limit string }
-type answerAddition struct{ Name, Amount string }
-
 func newCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "new",
@@ -65,14 +34,19 @@ func newCommand() *cli.Command {
     --watch bitter=2 --add "demerara sugar: 320 g"`,
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
-			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday 6 pm\" or 2026-11-20T18:00 (default: now)"},
+			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
+				"6 pm\" or 2026-11-20T18:00 (default: now)"},
 			&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
-			&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, once for each: \"grape brandy 57 %: 700 ml\""},
-			&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, \"57 %\" or \"114 proof\""},
+			&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, " +
+				"once for each: \"grape brandy 57 %: 700 ml\""},
+			&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, " +
+				"\"57 %\" or \"114 proof\""},
 			&cli.StringFlag{Name: "amount", Usage: "how much of the only spirit: \"700 ml\""},
-			&cli.StringSliceFlag{Name: "botanical", Aliases: []string{"b"}, Usage: "`\"NAME, CUT: AMOUNT @ WANTED\"`, once for each"},
+			&cli.StringSliceFlag{Name: "botanical", Aliases: []string{"b"},
+				Usage: "`\"NAME, CUT: AMOUNT @ WANTED\"`, once for each"},
 			&cli.StringSliceFlag{Name: "watch", Usage: "an unwanted taste and its limit, `bitter=2`"},
-			&cli.StringSliceFlag{Name: "add", Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
+			&cli.StringSliceFlag{Name: "add",
+				Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\""},
 			&cli.StringFlag{Name: "store", Usage: "fridge, cellar, room, freezer or a temperature"},
 		},
@@ -99,7 +73,10 @@ func newCommand() *cli.Command {
 			if system == quantity.US {
 				a.Units = "us" // the house says so: it is read as it was typed
 			}
-			if !flagsGiven(c) {
+			if a.Name == "" {
+				a.Name = stem(path)
+			}
+			if !slices.ContainsFunc(c.Command.Flags, func(f cli.Flag) bool { return c.IsSet(f.Names()[0]) }) {
 				if err := roomFor(path); err != nil {
 					return err
 				}
@@ -107,14 +84,8 @@ func newCommand() *cli.Command {
 					return err
 				}
 			}
-			if a.Name == "" {
-				a.Name = stem(path)
-			}
-			src, err := a.file()
+			src, err := readable(path, a)
 			if err != nil {
-				return err
-			}
-			if err := tryOut(path, src); err != nil {
 				return err
 			}
 			if err := batch.Create(path, src); err != nil {
@@ -139,19 +110,23 @@ func roomFor(path string) error {
 	return err
 }
 
-// tryOut reads and answers a batch that is not written yet: what would be
-// refused later is refused before there is a file.
-func tryOut(path string, src []byte) error {
+// readable is the text of a batch that is not written yet, read and answered: what
+// would be refused later is refused before there is a file.
+func readable(path string, d batch.Draft) ([]byte, error) {
+	src, err := d.Text()
+	if err != nil {
+		return nil, err
+	}
 	b, err := batch.Parse(path, src, time.Local)
 	if err != nil {
-		return asInput(unplaced(err))
+		return nil, asInput(unplaced(err))
 	}
 	lib, err := openLibrary(filepath.Dir(path))
 	if err != nil {
-		return err
+		return nil, err
 	}
 	_, err = bench.Assess(b, lib, bench.Question{Now: b.Started})
-	return unplaced(err)
+	return src, unplaced(err)
 }
 
 // placed finds a place in a file, such as " (first on line 9)".
@@ -183,36 +158,29 @@ func firstPlan(c *cli.Context, path string) error {
 	return textout.Plan(page(c, s.units), a, path)
 }
 
-func flagsGiven(c *cli.Context) bool {
-	for _, name := range []string{"name", "start", "room", "spirit", "abv", "amount", "botanical", "watch", "add", "bottle", "store"} {
-		if c.IsSet(name) {
-			return true
-		}
-	}
-	return false
-}
-
-func fromFlags(c *cli.Context, now time.Time, system quantity.System) (answers, error) {
-	a := answers{
+func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {
+	a := batch.Draft{
 		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"),
-		Bottle: c.String("bottle"), Store: c.String("store"), Started: stamp(now), system: system,
+		Bottle: c.String("bottle"), Store: c.String("store"), Started: stamp(now), System: system,
 	}
 	for _, text := range c.StringSlice("spirit") {
-		a.Spirits = append(a.Spirits, parseSpirit(text))
+		a.Spirits = append(a.Spirits, batch.ParseDraftSpirit(text))
 	}
 	if abv, amount := c.String("abv"), c.String("amount"); abv != "" || amount != "" {
 		switch {
 		case len(a.Spirits) == 0:
-			a.Spirits = []answerSpirit{{}}
+			a.Spirits = []batch.DraftSpirit{{}}
 		case len(a.Spirits) > 1:
-			return a, usagef(c, "--abv and --amount are of one spirit, and there are %d: write them as --spirit \"grape brandy 57 %%: 700~ml\"", len(a.Spirits))
+			return a, usagef(c, "--abv and --amount are of one spirit, and there are %d: "+
+				"write them as --spirit \"grape brandy 57 %%: 700~ml\"", len(a.Spirits))
 		}
 		s := &a.Spirits[0]
 		if amount != "" && s.Amount != "" {
-			return a, usagef(c, "the amount of the %s stands twice, %s and %s; keep one", s.Name, s.Amount, amount)
+			return a, usagef(c, "the amount of the %s stands twice, %s and %s; keep one", s.Name, s.Amount,
+				amount)
 		}
 		s.Amount += amount
-		if err := s.strong(abv); err != nil {
+		if err := s.Strong(abv); err != nil {
 			return a, usagef(c, "--abv: %s", err)
 		}
 	}
@@ -223,116 +191,34 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (answers, 
 		}
 		a.Started = stamp(at)
 	}
-	for _, text := range c.StringSlice("botanical") {
-		a.Botanicals = append(a.Botanicals, parseBotanical(text))
-	}
 	for _, text := range c.StringSlice("watch") {
-		w, err := parseWatch(text)
+		w, err := batch.ParseDraftWatch(text)
 		if err != nil {
 			return a, usagef(c, "--watch %s", err)
 		}
 		a.Watches = append(a.Watches, w)
 	}
 	for _, text := range c.StringSlice("add") {
-		add, ok := parseAddition(text)
-		if !ok {
+		add, err := batch.ParseDraftAddition(text)
+		if err != nil {
 			return a, usagef(c, "--add %q: write what and how much, like \"demerara sugar: 320~g\"", text)
 		}
 		a.Additions = append(a.Additions, add)
 	}
-	for _, b := range a.Botanicals {
-		if err := b.check(); err != nil {
+	for _, text := range c.StringSlice("botanical") {
+		b, err := batch.ParseDraftBotanical(text)
+		if err != nil {
 			return a, usagef(c, "--botanical %s: %s", b.Name, err)
 		}
+		a.Botanicals = append(a.Botanicals, b)
 	}
 	return a, nil
-}
-
-// parseWatch reads "bitter=2".
-func parseWatch(text string) (answerWatch, error) {
-	name, limit, ok := strings.Cut(text, "=")
-	w := answerWatch{strings.TrimSpace(name), strings.TrimSpace(limit)}
-	if !ok || w.Name == "" {
-		return w, fmt.Errorf("%q: write the taste and its limit, like bitter=2", text)
-	}
-	if !isNumber(w.Limit) {
-		return w, fmt.Errorf("%s: %q is no limit from 0 to 10", w.Name, w.Limit)
-	}
-	return w, nil
-}
-
-// check finds what the batch file could not even be written with.
-func (b answerBotanical) check() error {
-	switch {
-	case b.Name == "":
-		return errors.New("the name comes first, like clove: 2~g @ 4")
-	case b.Target != "" && !isNumber(b.Target):
-		return fmt.Errorf("%q is no wanted strength from 0 to 10", b.Target)
-	}
-	return nil
-}
-
-func isNumber(text string) bool {
-	v, err := strconv.ParseFloat(text, 64)
-	return err == nil && !math.IsNaN(v)
-}
-
-// parseSpirit reads "grape brandy 57 %: 700 ml"; all but the name may be missing.
-func parseSpirit(text string) answerSpirit {
-	name, amount, _ := parted(text)
-	if a, err := quantity.ParseAmount(amount); err == nil && a.Kind == quantity.Count {
-		name, amount = text, "" // the 126 of "126 proof rum"
-	}
-	_, in := quantity.StrengthIn(name)
-	return answerSpirit{Name: name, Amount: amount, Said: in.Said}
-}
-
-// strong turns "114 proof" or "57 %" into per cent by volume.
-func (s *answerSpirit) strong(text string) error {
-	if text == "" {
-		return nil
-	}
-	v, err := quantity.ParseABV(text)
-	if err == nil {
-		s.ABV = strconv.FormatFloat(v, 'f', -1, 64)
-	}
-	return err
-}
-
-// parseBotanical reads "blood orange zest, fine zest: 24 g @ 6"; all but the
-// name may be missing, and the amount may come first, as in a recipe: "zest of 10 key
-// limes @ 6".
-func parseBotanical(text string) answerBotanical {
-	rest, target, _ := strings.Cut(text, "@")
-	name, amount, ok := parted(rest)
-	name, cut, _ := strings.Cut(name, ",")
-	if _, err := quantity.ParseAmount(cut); err == nil && !ok && strings.TrimSpace(amount) == "" {
-		cut, amount = "", cut // "grated nutmeg, a pinch"
-	}
-	return answerBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount), strings.TrimSpace(target)}
-}
-
-// parted reads "demerara sugar: 320 g" and "320 g demerara sugar"; ok is false where
-// there is no amount.
-func parted(text string) (name, amount string, ok bool) {
-	if name, amount, ok = quantity.CutAmount(text); ok {
-		return name, amount, name != ""
-	}
-	if a, thing, found := quantity.ParseLine(text); found {
-		return strings.TrimSpace(thing), a.Text, true
-	}
-	return name, "", false
-}
-
-func parseAddition(text string) (answerAddition, bool) {
-	name, amount, ok := parted(text)
-	return answerAddition{name, amount}, ok
 }
 
 // asking is the talk in which `new` learns what a batch is. An answer that the
 // batch file could not hold is asked for again, with the reason.
 type asking struct {
-	answers
+	batch.Draft
 	path  string
 	in    *bufio.Scanner
 	out   io.Writer
@@ -344,7 +230,7 @@ func (q *asking) line(question string) string {
 	if q.ended {
 		return ""
 	}
-	fmt.Fprint(q.out, quantity.Say(question, q.system), " ")
+	fmt.Fprint(q.out, quantity.Say(question, q.System), " ")
 	if !q.in.Scan() {
 		q.ended = true
 		fmt.Fprintln(q.out)
@@ -356,48 +242,42 @@ func (q *asking) line(question string) string {
 // until asks until take finds no fault in the answer and the batch so far can be
 // read; an answer with a fault is forgotten. It reports whether there was an
 // answer.
-func (q *asking) until(question string, take func(a *answers, text string) error) bool {
+func (q *asking) until(question string, take func(a *batch.Draft, text string) error) bool {
 	for {
 		text := q.line(question)
 		if text == "" {
 			return false
 		}
-		next := q.answers.clone()
+		next := q.Clone()
 		err := take(&next, text)
 		if err == nil {
-			err = next.readable(q.path)
+			_, err = readable(q.path, next)
 		}
 		if err == nil {
-			q.answers = next
+			q.Draft = next
 			return true
 		}
-		fmt.Fprintln(q.out, quantity.Say(reason(err), q.system))
+		fmt.Fprintln(q.out, quantity.Say(reason(err), q.System))
 	}
+}
+
+// text asks for what stands in the file as it is typed.
+func (q *asking) text(question string, of func(a *batch.Draft) *string) bool {
+	return q.until(question, func(a *batch.Draft, text string) error {
+		*of(a) = text
+		return nil
+	})
 }
 
 // each asks for things of a kind until an empty answer.
-func (q *asking) each(question string, take func(a *answers, text string) error) {
-	for q.until(question, take) {
-	}
-}
-
-func (a answers) clone() answers {
-	a.Spirits, a.Botanicals = slices.Clone(a.Spirits), slices.Clone(a.Botanicals)
-	a.Watches = slices.Clone(a.Watches)
-	a.Additions = slices.Clone(a.Additions)
-	return a
-}
-
-// readable reports what would be wrong with the batch file so far.
-func (a answers) readable(path string) error {
-	if a.Name == "" {
-		a.Name = stem(path)
-	}
-	src, err := a.file()
-	if err != nil {
+func each[T any](q *asking, question string, of func(a *batch.Draft) *[]T,
+	parse func(text string) (T, error)) {
+	for q.until(question, func(a *batch.Draft, text string) error {
+		one, err := parse(text)
+		*of(a) = append(*of(a), one)
 		return err
+	}) {
 	}
-	return tryOut(path, src)
 }
 
 // reason is a fault in one sentence.
@@ -414,85 +294,39 @@ func reason(err error) string {
 
 // fromQuestions asks on the terminal, one short line each; an empty line
 // leaves a thing out. a holds what is known already.
-func fromQuestions(c *cli.Context, path string, a answers) (answers, error) {
-	q := &asking{answers: a, path: path, in: bufio.NewScanner(c.App.Reader), out: c.App.Writer}
-	named := q.until("What is it called?", func(a *answers, text string) error {
-		a.Name = text
-		return nil
-	})
-	if !named && q.ended {
-		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy\" --abv 57 --amount \"700~ml\"")
+func fromQuestions(c *cli.Context, path string, a batch.Draft) (batch.Draft, error) {
+	q := &asking{Draft: a, path: path, in: bufio.NewScanner(c.App.Reader), out: c.App.Writer}
+	if !q.text("What is it called?", func(a *batch.Draft) *string { return &a.Name }) && q.ended {
+		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape "+
+			"brandy\" --abv 57 --amount \"700~ml\"")
 	}
-	q.until("How warm is the room? (20 C or 68 F; empty: not known)", func(a *answers, text string) error {
-		a.Room = text
-		return nil
-	})
-	if q.until("Which spirit? (like grape brandy 57 %: 700~ml; empty for none)", func(a *answers, text string) error {
-		a.Spirits = []answerSpirit{parseSpirit(text)}
-		return nil
-	}) {
+	q.text("How warm is the room? (20 C or 68 F; empty: not known)",
+		func(a *batch.Draft) *string { return &a.Room })
+	if q.until("Which spirit? (like grape brandy 57 %: 700~ml; empty for none)",
+		func(a *batch.Draft, text string) error {
+			a.Spirits = []batch.DraftSpirit{batch.ParseDraftSpirit(text)}
+			return nil
+		}) {
 		if s := q.Spirits[0]; s.ABV == "" && !s.Said {
-			q.until("Its strength? (57, or 114 proof)", func(a *answers, text string) error { return a.Spirits[0].strong(text) })
+			q.until("Its strength? (57, or 114 proof)",
+				func(a *batch.Draft, text string) error { return a.Spirits[0].Strong(text) })
 		}
 		if q.Spirits[0].Amount == "" {
-			q.until("How much of it? (700~ml)", func(a *answers, text string) error {
-				a.Spirits[0].Amount = text
-				return nil
-			})
+			q.text("How much of it? (700~ml)", func(a *batch.Draft) *string { return &a.Spirits[0].Amount })
 		}
 	}
-	q.each("A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)", func(a *answers, text string) error {
-		b := parseBotanical(text)
-		a.Botanicals = append(a.Botanicals, b)
-		return b.check()
-	})
+	each(q, "A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)",
+		func(a *batch.Draft) *[]batch.DraftBotanical { return &a.Botanicals }, batch.ParseDraftBotanical)
 	if len(q.Botanicals) > 0 {
-		q.each("A taste you do not want, as \"TASTE=LIMIT 0-10\", like bitter=2? (empty: no more)", func(a *answers, text string) error {
-			w, err := parseWatch(text)
-			a.Watches = append(a.Watches, w)
-			return err
-		})
+		each(q, "A taste you do not want, as \"TASTE=LIMIT 0-10\", like bitter=2? (empty: no more)",
+			func(a *batch.Draft) *[]batch.DraftWatch { return &a.Watches }, batch.ParseDraftWatch)
 	}
-	q.each("Added after straining, as \"NAME: AMOUNT\"? (empty: no more)", func(a *answers, text string) error {
-		add, ok := parseAddition(text)
-		a.Additions = append(a.Additions, add)
-		if !ok {
-			return errors.New("write what and how much, like demerara sugar: 320~g")
-		}
-		return nil
-	})
-	q.until("Bottle size? (250~ml)", func(a *answers, text string) error {
-		a.Bottle = text
-		return nil
-	})
-	q.until("Where will it stand? (fridge, cellar, room)", func(a *answers, text string) error {
-		a.Store = text
-		return nil
-	})
+	each(q, "Added after straining, as \"NAME: AMOUNT\"? (empty: no more)",
+		func(a *batch.Draft) *[]batch.DraftAddition { return &a.Additions }, batch.ParseDraftAddition)
+	q.text("Bottle size? (250~ml)", func(a *batch.Draft) *string { return &a.Bottle })
+	q.text("Where will it stand? (fridge, cellar, room)", func(a *batch.Draft) *string { return &a.Store })
 	if err := q.in.Err(); err != nil && !errors.Is(err, io.EOF) {
-		return q.answers, err
+		return q.Draft, err
 	}
-	return q.answers, nil
-}
-
-// file is the batch file: TOML with the comments a newcomer needs.
-func (a answers) file() ([]byte, error) {
-	t, err := template.New("batch").Funcs(template.FuncMap{"q": quoteTOML}).Parse(quantity.Say(newTemplate, a.system))
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	err = t.Execute(&out, a)
-	return out.Bytes(), err
-}
-
-// quoteTOML writes a basic string; TOML shares JSON's escapes.
-func quoteTOML(s string) (string, error) {
-	var out bytes.Buffer
-	e := json.NewEncoder(&out)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(s); err != nil {
-		return "", err
-	}
-	return strings.TrimSuffix(out.String(), "\n"), nil
+	return q.Draft, nil
 }

@@ -21,12 +21,14 @@ func TestCommandsSayTheSameOrder(t *testing.T) {
 		return file
 	}
 	jar := &somejar.Jar{
-		SpiritML:   500,
-		Botanicals: []somejar.Botanical{{Name: "orange zest", Cut: "strips", Grams: 24, Target: 6}, {Name: "clove", Cut: "whole", Grams: 1, Target: 3}},
-		Additions:  []somejar.Addition{{Name: "water", Amount: "200 ml"}},
+		SpiritML: 500,
+		Botanicals: []somejar.Botanical{{Name: "orange zest", Cut: "strips", Grams: 24, Target: 6},
+			{Name: "clove", Cut: "whole", Grams: 1, Target: 3}},
+		Additions: []somejar.Addition{{Name: "water", Amount: "200 ml"}},
 	}
 	taste := func(j *somejar.Jar, hours int, zest, clove float64) {
-		j.Tastings = append(j.Tastings, somejar.Tasting{At: 60 * hours, Scores: []somejar.Score{{Name: "orange zest", Value: zest}, {Name: "clove", Value: clove}}})
+		j.Tastings = append(j.Tastings, somejar.Tasting{At: 60 * hours,
+			Scores: []somejar.Score{{Name: "orange zest", Value: zest}, {Name: "clove", Value: clove}}})
 	}
 	first, second := jar.Copy(), jar.Copy()
 	for _, h := range []int{6, 12, 24, 48, 96} {
@@ -56,7 +58,11 @@ func TestCommandsSayTheSameOrder(t *testing.T) {
 	}
 	rows := answer(t, "compare", dir+"/taught.toml", file, now)["differences"].([]any)
 	for i, name := range []string{"orange zest", "clove"} {
-		k := slices.IndexFunc(rows, func(r any) bool { d := r.(map[string]any); return d["about"] == name && d["what"] == "in the bottle" })
+		k := slices.IndexFunc(rows, func(r any) bool {
+			d := r.(map[string]any)
+			return d["about"] == name &&
+				d["what"] == "in the bottle"
+		})
 		if k < 0 {
 			t.Fatalf("compare says nothing of the %s: %v", name, rows)
 		}
@@ -68,7 +74,8 @@ func TestCommandsSayTheSameOrder(t *testing.T) {
 	// A pull leaves the order of the other.
 	pulled := answer(t, "pull", file, "clove", now)
 	for _, field := range []string{"do", "by_h", "why", "taste_from_h", "until_h"} {
-		if a, b := curve(steep, 0)[field], curve(pulled, 0)[field]; a != b && !(field == "do" && a == "pull" && b == "strain") {
+		if a, b := curve(steep, 0)[field], curve(pulled, 0)[field]; a != b &&
+			!(field == "do" && a == "pull" && b == "strain") {
 			t.Errorf("orange zest: %s is %v after the clove came out, %v before", field, b, a)
 		}
 	}

@@ -75,7 +75,8 @@ func scaleCommand() *cli.Command {
 // scaleQuestion reads the flags.
 func scaleQuestion(c *cli.Context, system quantity.System) (q scale.Question, err error) {
 	if c.String("to") == "" {
-		return q, usagef(c, `how large? add --to with a volume ("3~l"), a factor ("x2") or a number of bottles ("12 bottles")`)
+		return q, usagef(c, `how large? add --to with a volume ("3~l"), a factor ("x2") `+
+			`or a number of bottles ("12 bottles")`)
 	}
 	if q.Size, err = scale.ParseSize(c.String("to"), system); err != nil {
 		return q, usagef(c, "--to %s", err)

@@ -46,13 +46,29 @@ func open(c *cli.Context, path string) (*session, error) {
 	return s, err
 }
 
-// openOne opens the batch that is the command's only argument.
-func openOne(c *cli.Context) (*session, error) {
-	path, err := oneFile(c)
-	if err != nil {
-		return nil, err
+// onBatch is a command whose only argument is a batch: act says that the maker must
+// act now.
+func onBatch(answer func(c *cli.Context, s *session) (act bool, err error)) cli.ActionFunc {
+	return func(c *cli.Context) error {
+		path, err := oneFile(c)
+		if err != nil {
+			return err
+		}
+		s, err := open(c, path)
+		if err != nil {
+			return err
+		}
+		act, err := answer(c, s)
+		return actNow(act, err)
 	}
-	return open(c, path)
+}
+
+// actNow is the fault, or else that the maker must act.
+func actNow(act bool, err error) error {
+	if err == nil && act {
+		return errActNow
+	}
+	return err
 }
 
 // read loads the batch file and the library beside it anew.
@@ -120,7 +136,8 @@ func (s *session) neighbours() *prior.Book {
 		})
 		return good
 	})
-	s.book = prior.NewBook(s.lib, s.now, slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(s.path) }))
+	s.book = prior.NewBook(s.lib, s.now, slices.DeleteFunc(read,
+		func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(s.path) }))
 	return s.book
 }
 

@@ -12,27 +12,18 @@ func steepCommand() *cli.Command {
 		Usage:     "when to pull each botanical, what limits it, when to taste next",
 		ArgsUsage: "BATCH.toml",
 		Flags: []cli.Flag{
-			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right when the jar is strained"},
+			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right " +
+				"when the jar is strained"},
 		},
-		Action: func(c *cli.Context) error {
-			s, err := openOne(c)
-			if err != nil {
-				return err
-			}
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.steeped()
 			if err != nil {
-				return err
+				return false, err
 			}
 			if c.Bool("together") {
-				return textout.Together(page(c, s.units), a)
+				return false, textout.Together(page(c, s.units), a)
 			}
-			if err := textout.Steep(page(c, s.units), a); err != nil {
-				return err
-			}
-			if a.SteepAct() {
-				return errActNow
-			}
-			return nil
-		},
+			return a.SteepAct(), textout.Steep(page(c, s.units), a)
+		}),
 	}
 }

@@ -21,21 +21,25 @@ func tasteCommand() *cli.Command {
 		ArgsUsage:   "BATCH.toml \"orange zest=4\" bitter=1",
 		Description: "Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else).",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, \"yesterday 9 pm\" or 2026-11-21T00:05 (default: now)"},
-			&cli.StringFlag{Name: "sample", Usage: "`JAR:OTHER` parts of the sample, such as 1:3 (default: neat from the jar)"},
+			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, \"yesterday 9 " +
+				"pm\" or 2026-11-21T00:05 (default: now)"},
+			&cli.StringFlag{Name: "sample", Usage: "`JAR:OTHER` parts of the sample, such as 1:3 " +
+				"(default: neat from the jar)"},
 			&cli.StringFlag{Name: "taster", Usage: "who tasted"},
 			&cli.StringFlag{Name: "words", Usage: "what it was like, in a few words"},
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() < 2 {
-				return usagef(c, "a tasting wants a batch and at least one score, e.g. steepbook taste orange.toml \"orange zest=4\" bitter=1")
+				return usagef(c, "a tasting wants a batch and at least one score, e.g. steepbook taste "+
+					"orange.toml \"orange zest=4\" bitter=1")
 			}
 			path := c.Args().First()
 			s, err := open(c, path)
 			if err != nil {
 				return err
 			}
-			entry := batch.NewTasting{Sample: c.String("sample"), Taster: c.String("taster"), Words: c.String("words")}
+			entry := batch.NewTasting{Sample: c.String("sample"), Taster: c.String("taster"),
+				Words: c.String("words")}
 			for _, arg := range c.Args().Slice()[1:] {
 				score, err := parseScore(c, arg)
 				if err != nil {
@@ -49,9 +53,10 @@ func tasteCommand() *cli.Command {
 			if entry.At, err = s.at(c, "tasting"); err != nil {
 				return err
 			}
-			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) }, func(before, after *bench.Assessment) error {
-				return textout.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
-			})
+			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) },
+				func(before, after *bench.Assessment) error {
+					return textout.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
+				})
 		},
 	}
 }
@@ -62,11 +67,13 @@ func pullCommand() *cli.Command {
 		Usage:     "record that something came out of the jar",
 		ArgsUsage: "BATCH.toml \"green cardamom\"",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, \"yesterday 9 pm\" or 2026-11-21T14:00 (default: now)"},
+			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, \"yesterday 9 " +
+				"pm\" or 2026-11-21T14:00 (default: now)"},
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() < 2 {
-				return usagef(c, "say which botanical came out, e.g. steepbook pull orange.toml \"green cardamom\"")
+				return usagef(c, "say which botanical came out, e.g. steepbook pull "+
+					"orange.toml \"green cardamom\"")
 			}
 			if err := surplus(c, 2); err != nil {
 				return err
@@ -84,9 +91,10 @@ func pullCommand() *cli.Command {
 			if entry.At, err = s.at(c, "pull"); err != nil {
 				return err
 			}
-			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) }, func(_, after *bench.Assessment) error {
-				return textout.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
-			})
+			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) },
+				func(_, after *bench.Assessment) error {
+					return textout.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
+				})
 		},
 	}
 }
@@ -103,7 +111,8 @@ func (s *session) at(c *cli.Context, what string) (string, error) {
 	when := s.batch.Started
 	d, err := quantity.ParseDuration(text)
 	if when = when.Add(d); err != nil {
-		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.now, Side: batch.Last, System: s.units}.Moment(text)
+		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.now, Side: batch.Last,
+			System: s.units}.Moment(text)
 		if err != nil {
 			if said {
 				return "", usagef(c, "--at: %s", err)
@@ -119,7 +128,8 @@ func (s *session) at(c *cli.Context, what string) (string, error) {
 		return text, nil
 	}
 	const form = "2~Jan 2006~15:04"
-	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
+	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log "+
+		"it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
 }
 
 // inWords reports whether --at said in words what is logged as a date and a clock.
@@ -128,7 +138,8 @@ func inWords(c *cli.Context, logged string) bool {
 }
 
 // logged appends to the batch and answers with what changed.
-func (s *session) logged(c *cli.Context, add func() error, answer func(before, after *bench.Assessment) error) error {
+func (s *session) logged(c *cli.Context, add func() error,
+	answer func(before, after *bench.Assessment) error) error {
 	before, err := s.steeped()
 	if err != nil {
 		return err
@@ -143,13 +154,7 @@ func (s *session) logged(c *cli.Context, add func() error, answer func(before, a
 	if err != nil {
 		return err
 	}
-	if err := answer(before, after); err != nil {
-		return err
-	}
-	if after.SteepAct() {
-		return errActNow
-	}
-	return nil
+	return actNow(after.SteepAct(), answer(before, after))
 }
 
 // parseScore reads "orange zest=4".
@@ -167,7 +172,8 @@ func parseScore(c *cli.Context, text string) (batch.Score, error) {
 		return batch.Score{}, usagef(c, "%q names nothing; write name=score, like \"orange zest=4\"", text)
 	}
 	if v < 0 || v > 10 {
-		return batch.Score{}, usagef(c, "a score runs from 0 (absent) to 10 (nothing else), so %s=%s cannot be", name, value)
+		return batch.Score{}, usagef(c, "a score runs from 0 (absent) to 10 (nothing "+
+			"else), so %s=%s cannot be", name, value)
 	}
 	return batch.Score{Name: name, Value: v}, nil
 }

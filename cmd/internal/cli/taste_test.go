@@ -8,7 +8,8 @@ import (
 
 // What has not happened yet is not logged, and the file stays as it is.
 func TestNothingAheadIsLogged(t *testing.T) {
-	const src = "name = \"T\"\nstarted = 2026-06-01T12:00:00\n[[botanical]]\nname = \"orange zest\"\ntarget = 6\n"
+	const src = "name = \"T\"\nstarted = 2026-06-01T12:00:00\n[[botanical]]\nname = " +
+		"\"orange zest\"\ntarget = 6\n"
 	file := t.TempDir() + "/t.toml"
 	for _, c := range []struct {
 		typed []string
@@ -43,7 +44,8 @@ func TestNothingAheadIsLogged(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if refused := c.want == statusInput; refused && (string(after) != src || !strings.Contains(errs, "has not happened yet")) || !refused && string(after) == src {
+		if refused := c.want == statusInput; refused && (string(after) != src ||
+			!strings.Contains(errs, "has not happened yet")) || !refused && string(after) == src {
 			t.Errorf("%v: %q, the file:\n%s", typed, errs, after)
 		}
 	}
@@ -51,8 +53,9 @@ func TestNothingAheadIsLogged(t *testing.T) {
 
 // The timetable of a running jar gives no clock times that are over.
 func TestTogetherPrintsNoPastTimes(t *testing.T) {
-	const src = "name = \"T\"\nstarted = 2026-06-01T12:00:00\n[spirit]\nname = \"rum\"\nabv = 40\namount = \"500 ml\"\n" +
-		"[[botanical]]\nname = \"allspice\"\namount = \"10 g\"\ntarget = 6\n[[botanical]]\nname = \"cinnamon\"\ncut = \"stick\"\namount = \"5 g\"\ntarget = 3\n"
+	const src = "name = \"T\"\nstarted = 2026-06-01T12:00:00\n[spirit]\nname = \"rum\"\nabv = 40\namount = " +
+		"\"500 ml\"\n[[botanical]]\nname = \"allspice\"\namount = \"10 g\"\ntarget = " +
+		"6\n[[botanical]]\nname = \"cinnamon\"\ncut = \"stick\"\namount = \"5 g\"\ntarget = 3\n"
 	file := t.TempDir() + "/t.toml"
 	if err := os.WriteFile(file, []byte(src), 0o644); err != nil {
 		t.Fatal(err)
@@ -71,7 +74,8 @@ func TestTogetherPrintsNoPastTimes(t *testing.T) {
 				t.Errorf("%s: no %q in\n%s", now, w, out)
 			}
 		}
-		if next := strings.Contains(out, "next jar"); next && (strings.Contains(out, "that is") || strings.Contains(out, "Jun")) {
+		if next := strings.Contains(out, "next jar"); next &&
+			(strings.Contains(out, "that is") || strings.Contains(out, "Jun")) {
 			t.Errorf("%s: clock times of a jar to come:\n%s", now, out)
 		}
 	}

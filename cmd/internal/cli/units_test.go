@@ -191,10 +191,15 @@ store = "room"
 }
 
 var unitWords = map[bool]*strings.Replacer{
-	true: strings.NewReplacer("%units%", `units = "us"`, "%room%", "68 F", "%warm%", "75 F", "%hot%", "140 F", "%cellar%", "55 F", "%spirit%", "25 fl oz", "%zest%", "1 oz wt", "%spice%", "0.3 oz wt",
-		"%pinch%", "0.02 oz wt", "%sugar%", "11 oz wt", "%water%", "1 cup", "%juice%", "5 fl oz", "%bottle%", "8 fl oz", "%serve%", "1 1/2 fl oz", "%yield%", "40 fl oz", "%strained%", "23 fl oz", "%spoon%", "2 tbsp"),
-	false: strings.NewReplacer("%units%", `units = "metric"`, "%room%", "20 C", "%warm%", "24 C", "%hot%", "60 C", "%cellar%", "13 C", "%spirit%", "740 ml", "%zest%", "28 g", "%spice%", "9 g",
-		"%pinch%", "0.5 g", "%sugar%", "310 g", "%water%", "240 ml", "%juice%", "150 ml", "%bottle%", "240 ml", "%serve%", "45 ml", "%yield%", "1.2 l", "%strained%", "680 ml", "%spoon%", "30 ml"),
+	true: strings.NewReplacer("%units%", `units = "us"`, "%room%", "68 F", "%warm%", "75 F", "%hot%",
+		"140 F", "%cellar%", "55 F", "%spirit%", "25 fl oz", "%zest%", "1 oz wt", "%spice%", "0.3 oz wt",
+		"%pinch%", "0.02 oz wt", "%sugar%", "11 oz wt", "%water%", "1 cup", "%juice%", "5 fl oz", "%bottle%",
+		"8 fl oz", "%serve%", "1 1/2 fl oz", "%yield%", "40 fl oz", "%strained%", "23 fl oz", "%spoon%",
+		"2 tbsp"),
+	false: strings.NewReplacer("%units%", `units = "metric"`, "%room%", "20 C", "%warm%", "24 C", "%hot%",
+		"60 C", "%cellar%", "13 C", "%spirit%", "740 ml", "%zest%", "28 g", "%spice%", "9 g",
+		"%pinch%", "0.5 g", "%sugar%", "310 g", "%water%", "240 ml", "%juice%", "150 ml", "%bottle%",
+		"240 ml", "%serve%", "45 ml", "%yield%", "1.2 l", "%strained%", "680 ml", "%spoon%", "30 ml"),
 }
 
 // foreign finds what a maker of the one system would have to look up. A
@@ -209,8 +214,8 @@ func foreign(us bool, line string) string {
 	return ""
 }
 
-// cited is what lookup and working print of their sources and of kitchen measures, what the label of a bottle says by law, and what a spice scale shows,
-// which are said as they are.
+// cited is what lookup and working print of their sources and of kitchen measures, what the
+// label of a bottle says by law, and what a spice scale shows, which are said as they are.
 var cited = regexp.MustCompile(`tbsp of 6 g|\(\d[\d.]* g\)|\b\d+ x 7[05]0 ml|at 20 °C(?:\) \[|$)|\b1 (?:tsp|tbsp|cup)(?: +[0-9]| = )`)
 
 var foreignTo = map[bool]*regexp.Regexp{
@@ -249,9 +254,13 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 		}
 		for _, f := range files {
 			for _, c := range [][]string{
-				{"steep", f}, {"steep", f, "--together"}, {"blend", f}, {"blend", f, "--abv", "25", "--sugar", "200"}, {"keep", f}, {"keep", f, "--why"}, {"keep", f, "--opened"}, {"keep", f, "--at", "freezer"},
-				{"keep", f, "--at", "room"}, {"keep", f, "--sign", "cloud"}, {"keep", f, "--sign", "crystals"}, {"working", f}, {"check", f},
-				{"scale", f, "--to", "x2"}, {"scale", f, "--to", "x0.1"}, {"scale", f, "--to", "12 bottles"}, {"compare", files[0], f}, {"keep", f, "--sign", "ring at the neck"},
+				{"steep", f}, {"steep", f, "--together"}, {"blend", f}, {"blend", f, "--abv", "25",
+					"--sugar", "200"}, {"keep", f}, {"keep", f, "--why"}, {"keep", f, "--opened"}, {"keep",
+					f, "--at", "freezer"},
+				{"keep", f, "--at", "room"}, {"keep", f, "--sign", "cloud"},
+				{"keep", f, "--sign", "crystals"}, {"working", f}, {"check", f},
+				{"scale", f, "--to", "x2"}, {"scale", f, "--to", "x0.1"}, {"scale", f, "--to", "12 bottles"},
+				{"compare", files[0], f}, {"keep", f, "--sign", "ring at the neck"},
 				{"blend", f, "--volume", "0.1 fl oz"}, {"chart", f, "--format", "svg"}, {"taste", f, "zzz=3"},
 			} {
 				look(c...)
@@ -268,7 +277,8 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 		look("lookup", "white sugar", "--book", dir)
 		look("scale", files[4], "--to", "x2", filepath.Join(dir, "scaled.toml"))
 		look("lookup", "--learned", "--write", dir)
-		look("new", filepath.Join(dir, "made.toml"), "--name", "Made", "--spirit", "vodka", "--abv", "40", "--botanical", "clove @ 2")
+		look("new", filepath.Join(dir, "made.toml"), "--name", "Made", "--spirit", "vodka", "--abv", "40",
+			"--botanical", "clove @ 2")
 		written, err := filepath.Glob(filepath.Join(dir, "*.toml"))
 		if err != nil || len(written) < len(files)+3 {
 			t.Errorf("only %v written, %v", written, err)

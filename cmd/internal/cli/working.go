@@ -11,17 +11,13 @@ func workingCommand() *cli.Command {
 		Name:      "working",
 		Usage:     "show the working of steep, blend and keep step by step, with sources",
 		ArgsUsage: "BATCH.toml",
-		Action: func(c *cli.Context) error {
-			s, err := openOne(c)
-			if err != nil {
-				return err
-			}
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.steeped()
 			if err != nil {
-				return err
+				return false, err
 			}
 			a.Judge()
-			return textout.Working(page(c, s.units), a, s.lib)
-		},
+			return false, textout.Working(page(c, s.units), a, s.lib)
+		}),
 	}
 }
