@@ -244,7 +244,9 @@ func TestPosteriorProperties(t *testing.T) {
 			sum += x
 		}
 		s := p.Strength(unit)
-		if got := sum / float64(d.N()); math.Abs(got-s.Mean) > 0.15*s.SD+0.01 {
+		// Four standard errors of a mean of so many draws.
+		n := float64(d.N())
+		if got := sum / n; math.Abs(got-s.Mean) > 4*s.SD/math.Sqrt(n)+0.01 {
 			t.Errorf("mean of %d draws %g, want %g ± %g", d.N(), got, s.Mean, s.SD)
 		}
 	})
