@@ -44,24 +44,7 @@ func (a *Assessment) NextSitting() *Sitting {
 		}
 	}
 	slack := math.Max((a.NextH-last)/4, 0.02*a.NextH)
-	var due, later []*Curve
-	for i := range a.Curves {
-		switch c := &a.Curves[i]; {
-		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0,
-			c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH+slack && c.InH < a.NextH:
-			due = append(due, c)
-		case c.Order.Do == jar.Taste && c.JarH > 0:
-			later = append(later, c)
-		}
-	}
-	sort.SliceStable(due, func(i, j int) bool {
-		fi, fj := due[i].fierce(), due[j].fierce()
-		if fi != fj {
-			return fj
-		}
-		return due[i].JarNow.Value < due[j].JarNow.Value
-	})
-	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
+	due, later := a.dueBy(a.NextH + slack)
 	// A jar is tasted at once where that is within a fiftieth of its time, or half a
 	// minute.
 	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120)}
@@ -112,6 +95,29 @@ func (a *Assessment) NextSitting() *Sitting {
 		s.Advice = limit.Words
 	}
 	return s
+}
+
+// dueBy parts what is tasted by an hour, what numbs or burns last and of the others the
+// weakest first, from what need not be tasted before its own hour.
+func (a *Assessment) dueBy(byH float64) (due, later []*Curve) {
+	for i := range a.Curves {
+		switch c := &a.Curves[i]; {
+		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0,
+			c.Order.Do == jar.Taste && c.Order.TasteH <= byH && c.InH < a.NextH:
+			due = append(due, c)
+		case c.Order.Do == jar.Taste && c.JarH > 0:
+			later = append(later, c)
+		}
+	}
+	sort.SliceStable(due, func(i, j int) bool {
+		fi, fj := due[i].fierce(), due[j].fierce()
+		if fi != fj {
+			return fj
+		}
+		return due[i].JarNow.Value < due[j].JarNow.Value
+	})
+	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
+	return due, later
 }
 
 // ToScore names what the next tasting scores, flavours and unwanted tastes: all that
