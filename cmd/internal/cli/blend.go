@@ -9,7 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/scale"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
@@ -54,7 +54,7 @@ func blendCommand() *cli.Command {
 					return false, err
 				}
 			}
-			return len(a.Keep.MustNot) > 0, textout.Blend(page(c, s.units), a, plan)
+			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.units), a, plan)
 		}),
 	}
 }

@@ -14,7 +14,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/strict"
@@ -57,9 +57,9 @@ func bookFiles(dir, command string) ([]string, error) {
 }
 
 func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
-	b := textout.Book{Folder: dir, Now: now}
+	b := view.Book{Folder: dir, Now: now}
 	wrong := func(file string, err error) {
-		b.Wrong = append(b.Wrong, textout.Wrong{File: file, Problem: sentence(file, err)})
+		b.Wrong = append(b.Wrong, view.Wrong{File: file, Problem: sentence(file, err)})
 	}
 	// A fault in what the batches share leaves the built-in figures.
 	lib, err := openLibrary(dir)
@@ -104,7 +104,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	if err := textout.PrintBook(page(c, system), &b); err != nil {
+	if err := view.PrintBook(page(c, system), &b); err != nil {
 		return err
 	}
 	if b.Overdue() > 0 {

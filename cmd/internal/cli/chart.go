@@ -11,7 +11,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/picture"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
@@ -35,7 +35,7 @@ func chartCommand() *cli.Command {
 			if err != nil {
 				return false, err
 			}
-			return false, textout.Files(page(c, s.units), a.Batch.Name, files)
+			return false, view.Files(page(c, s.units), a.Batch.Name, files)
 		}),
 	}
 }

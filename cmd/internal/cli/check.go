@@ -14,7 +14,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/prior"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/strict"
 )
@@ -34,7 +34,7 @@ func checkCommand() *cli.Command {
 				return err
 			}
 			copies := copiesIn(c, path, files)
-			var results []textout.Checked
+			var results []view.Checked
 			wrong, act := 0, false
 			for _, f := range files {
 				r, mustAct, err := checkOne(c, f, copies[filepath.Base(f)])
@@ -47,14 +47,14 @@ func checkCommand() *cli.Command {
 				act = act || mustAct
 				results = append(results, r)
 			}
-			return actNow(act, cmp.Or(textout.Check(page(c, 0), results), mustMend(wrong, len(files))))
+			return actNow(act, cmp.Or(view.Check(page(c, 0), results), mustMend(wrong, len(files))))
 		},
 	}
 }
 
 // checkOne reads one file, a copy of another where that is named; act: it must not be
 // drunk. The error is only of what was typed.
-func checkOne(c *cli.Context, file, copyOf string) (r textout.Checked, act bool, err error) {
+func checkOne(c *cli.Context, file, copyOf string) (r view.Checked, act bool, err error) {
 	r.File = file
 	s, err := open(c, file)
 	if err == nil {

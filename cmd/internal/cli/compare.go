@@ -14,7 +14,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/compare"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view/sidebyside"
 	"steepbook/kinetics/panel"
 )
 
@@ -93,7 +93,7 @@ func printCompared(c *cli.Context, files []string) error {
 		return err
 	}
 	act := slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 })
-	return actNow(act, textout.Compare(page(c, system), cmp))
+	return actNow(act, sidebyside.Compare(page(c, system), cmp))
 }
 
 // openAll reads each file and the library beside it.
@@ -200,7 +200,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 	if err != nil {
 		return err
 	}
-	return textout.Blind(page(c, system), sheet, names, power, again)
+	return sidebyside.Blind(page(c, system), sheet, names, power, again)
 }
 
 func judgeBlind(c *cli.Context, design panel.Design, files []string) error {
@@ -227,5 +227,5 @@ func judgeBlind(c *cli.Context, design panel.Design, files []string) error {
 	if err != nil {
 		return err
 	}
-	return textout.Judged(page(c, 0), f)
+	return sidebyside.Judged(page(c, 0), f)
 }

@@ -12,7 +12,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 )
 
 // The demo book is invented: a small bar's winter shelf.
@@ -134,7 +134,7 @@ func guide(c *cli.Context, dir string, kept []string) error {
 			continue // it has been tasted on an earlier tour
 		}
 		fmt.Fprintf(out, "\n%s\n%d. %s\n$ steepbook %s\n\n", strings.Repeat("-", 72), i+1, s.question,
-			textout.ShellLine(s.args))
+			view.ShellLine(s.args))
 		if err := runStop(c, s.args); err != nil {
 			return err
 		}
@@ -166,5 +166,5 @@ func demoJSON(c *cli.Context, dir string) error {
 	for i := range files {
 		files[i] = filepath.Join(dir, files[i])
 	}
-	return textout.Files(page(c, 0), "", files)
+	return view.Files(page(c, 0), "", files)
 }

@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/strict"
 )
@@ -28,7 +28,7 @@ func helpCommand() *cli.Command {
 				if err != nil {
 					return err
 				}
-				return textout.BatchHelp(page(c, system), batch.Keys())
+				return view.BatchHelp(page(c, system), batch.Keys())
 			case c.App.Command(word) != nil:
 				return cli.ShowCommandHelp(c, word)
 			default:

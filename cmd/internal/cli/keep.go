@@ -6,7 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -35,9 +35,9 @@ func keepCommand() *cli.Command {
 				return false, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return false, textout.Sign(page(c, s.units), a, sign)
+				return false, view.Sign(page(c, s.units), a, sign)
 			}
-			return a.KeepAct(), textout.Keep(page(c, s.units), a, c.Bool("why"))
+			return a.KeepAct(), view.Keep(page(c, s.units), a, c.Bool("why"))
 		}),
 	}
 }

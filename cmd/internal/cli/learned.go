@@ -12,7 +12,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/prior"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 )
@@ -42,7 +42,7 @@ func learned(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	answer := textout.Learned{Folder: dir, Now: now}
+	answer := view.Learned{Folder: dir, Now: now}
 	var all []*batch.Batch
 	names := make([]string, len(files))
 	read, faults := readAll(files)
@@ -54,7 +54,7 @@ func learned(c *cli.Context) error {
 		}
 		if err != nil {
 			answer.Wrong = append(answer.Wrong,
-				textout.Wrong{File: names[i], Problem: sentence(names[i], err)})
+				view.Wrong{File: names[i], Problem: sentence(names[i], err)})
 			continue
 		}
 		all = append(all, read[i])
@@ -79,7 +79,7 @@ func learned(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := textout.PrintLearned(page(c, system), &answer); err != nil {
+	if err := view.PrintLearned(page(c, system), &answer); err != nil {
 		return err
 	}
 	return mustMend(len(answer.Wrong), len(files))

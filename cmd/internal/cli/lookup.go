@@ -6,7 +6,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/library"
 	"steepbook/shelf/growth"
 )
@@ -44,9 +45,9 @@ func lookupCommand() *cli.Command {
 			p := page(c, system)
 			switch {
 			case c.Bool("summary"):
-				return textout.Summary(p, lib)
+				return view.Summary(p, lib)
 			case c.NArg() == 0:
-				return textout.Catalogue(p, lib)
+				return view.Catalogue(p, lib)
 			}
 			// A name of several words needs no quotes here: nothing else follows.
 			return lookup(c, p, lib, strings.Join(c.Args().Slice(), " "))
@@ -56,14 +57,14 @@ func lookupCommand() *cli.Command {
 
 // lookup prints every entry that goes by the name: a lime is a botanical and
 // its juice an ingredient. A microbe is looked for last.
-func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) error {
-	var entries []textout.Entry
+func lookup(c *cli.Context, p *pen.Page, lib *library.Library, name string) error {
+	var entries []view.Entry
 	found := func(kind string, entry any, err error) error {
 		var lost *library.NotFoundError
 		if errors.As(err, &lost) {
 			return nil
 		}
-		entries = append(entries, textout.Entry{Kind: kind, Of: entry})
+		entries = append(entries, view.Entry{Kind: kind, Of: entry})
 		return err
 	}
 	b, err := lib.Botanical(name)
@@ -81,13 +82,13 @@ func lookup(c *cli.Context, p *textout.Page, lib *library.Library, name string) 
 		return err
 	}
 	if o, ok := growth.Lookup(name); ok && len(entries) == 0 {
-		entries = append(entries, textout.Entry{Kind: "organism", Of: o})
+		entries = append(entries, view.Entry{Kind: "organism", Of: o})
 	}
 	if s, ok := lib.Source(name); ok && len(entries) == 0 {
-		entries = append(entries, textout.Entry{Kind: "source", Of: s})
+		entries = append(entries, view.Entry{Kind: "source", Of: s})
 	}
 	if len(entries) > 0 {
-		return textout.Lookup(p, lib, entries)
+		return view.Lookup(p, lib, entries)
 	}
 	if near := lib.Near(name); len(near) > 0 {
 		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))

@@ -14,7 +14,8 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -271,9 +272,9 @@ func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, e
 }
 
 // page is where an answer goes: without colour when the output is no terminal.
-func page(c *cli.Context, system quantity.System) *textout.Page {
-	return textout.NewPage(c.App.Writer,
-		textout.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
+func page(c *cli.Context, system quantity.System) *pen.Page {
+	return view.NewPage(c.App.Writer,
+		pen.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
 }
 
 // colourWanted follows the NO_COLOR convention: colour only on a terminal, and

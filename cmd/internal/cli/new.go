@@ -16,7 +16,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -155,7 +155,7 @@ func firstPlan(c *cli.Context, path string) error {
 		return err
 	}
 	a.Judge() // the hints ask whether it may be drunk
-	return textout.Plan(page(c, s.units), a, path)
+	return view.Plan(page(c, s.units), a, path)
 }
 
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {

@@ -10,7 +10,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/scale"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -67,7 +67,7 @@ func scaleCommand() *cli.Command {
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			return textout.Scale(page(c, s.units), scaled, to)
+			return view.Scale(page(c, s.units), scaled, to)
 		},
 	}
 }

@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 )
 
 func steepCommand() *cli.Command {
@@ -21,9 +21,9 @@ func steepCommand() *cli.Command {
 				return false, err
 			}
 			if c.Bool("together") {
-				return false, textout.Together(page(c, s.units), a)
+				return false, view.Together(page(c, s.units), a)
 			}
-			return a.SteepAct(), textout.Steep(page(c, s.units), a)
+			return a.SteepAct(), view.Steep(page(c, s.units), a)
 		}),
 	}
 }

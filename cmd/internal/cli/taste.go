@@ -9,7 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -55,7 +55,7 @@ func tasteCommand() *cli.Command {
 			}
 			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) },
 				func(before, after *bench.Assessment) error {
-					return textout.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
+					return view.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
 				})
 		},
 	}
@@ -93,7 +93,7 @@ func pullCommand() *cli.Command {
 			}
 			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) },
 				func(_, after *bench.Assessment) error {
-					return textout.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
+					return view.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
 				})
 		},
 	}

@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/textout"
+	"steepbook/cmd/internal/view"
 )
 
 func workingCommand() *cli.Command {
@@ -17,7 +17,7 @@ func workingCommand() *cli.Command {
 				return false, err
 			}
 			a.Judge()
-			return false, textout.Working(page(c, s.units), a, s.lib)
+			return false, view.Working(page(c, s.units), a, s.lib)
 		}),
 	}
 }

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"bytes"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/together"
 )
 
@@ -14,7 +15,7 @@ import (
 func steepText(t *testing.T, a *bench.Assessment) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Steep(NewPage(&b, Style{}), a); err != nil {
+	if err := Steep(NewPage(&b, pen.Style{}), a); err != nil {
 		t.Fatal(err)
 	}
 	return strings.Join(strings.Fields(b.String()), " ")

@@ -1,10 +1,11 @@
-package textout
+package view
 
 import (
 	"cmp"
 	"fmt"
 	"slices"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
@@ -28,7 +29,7 @@ func cutFigures(c *library.Cut) []figureRow {
 }
 
 func measureFigures(ms []library.Measure) []figureRow {
-	return each(ms, func(m *library.Measure) figureRow {
+	return pen.Each(ms, func(m *library.Measure) figureRow {
 		name := "1 " + cmp.Or(m.Noun, m.Unit)
 		if m.Of != "" {
 			name = m.Of + " of 1 " + cmp.Or(m.Noun, "fruit")
@@ -92,7 +93,7 @@ func (c *citations) mark(key string, g library.Grade) string {
 	return fmt.Sprintf("[%d, %s]", c.number(key), g.Words())
 }
 
-func (c *citations) table(p *Page, rows []figureRow) {
+func (c *citations) table(p *pen.Page, rows []figureRow) {
 	var out [][]string
 	for _, r := range rows {
 		if !r.n.Known() {
@@ -102,9 +103,9 @@ func (c *citations) table(p *Page, rows []figureRow) {
 		if r.unit == "g" && p.Units == quantity.US {
 			size, r.unit = quantity.Ounces(1), "oz wt"
 		}
-		value := significant(size*r.n.Value, 3)
+		value := pen.Significant(size*r.n.Value, 3)
 		if r.n.Ranged() {
-			value += fmt.Sprintf(" (%s-%s)", significant(size*r.n.Low, 3), significant(size*r.n.High, 3))
+			value += fmt.Sprintf(" (%s-%s)", pen.Significant(size*r.n.Low, 3), pen.Significant(size*r.n.High, 3))
 		}
 		why := c.mark(r.n.Source, r.n.Grade)
 		if r.n.Note != "" {
@@ -113,19 +114,19 @@ func (c *citations) table(p *Page, rows []figureRow) {
 		out = append(out, []string{"  " + r.name, value, r.unit, why})
 	}
 	if len(out) > 0 {
-		p.table([]string{"  figure", "value", "unit", "where from"}, out)
+		p.Table([]string{"  figure", "value", "unit", "where from"}, out)
 	}
 }
 
-func (c *citations) print(p *Page) {
+func (c *citations) print(p *pen.Page) {
 	if len(c.keys) > 0 {
-		p.line("")
+		p.Line("")
 	}
 	for i, k := range c.keys {
 		s, ok := c.lib.Source(k)
 		if !ok {
 			continue
 		}
-		p.lines(hang("", "    ", fmt.Sprintf("[%d] %s", i+1, s)))
+		p.Lines(pen.Hang("", "    ", fmt.Sprintf("[%d] %s", i+1, s)))
 	}
 }

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"cmp"
@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -17,32 +18,32 @@ import (
 
 // Keep prints where the bottle keeps and until when: eight lines, or with why
 // the rules, the places and all cautions.
-func Keep(p *Page, a *bench.Assessment, why bool) error {
+func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	if p.JSON {
-		return p.json(keepJSON(a))
+		return p.WriteJSON(keepJSON(a))
 	}
 	k := a.Keep
 	v := &k.Verdict
-	p.answer("%s", keepSentence(p, a))
+	p.Answer("%s", keepSentence(p, a))
 	for _, o := range k.Over {
-		p.answer("%s", "Do not serve it as it is: "+o.Text)
+		p.Answer("%s", "Do not serve it as it is: "+o.Text)
 	}
 	for _, m := range k.MustNot {
-		p.item("do not drink this: %s", m)
+		p.Item("do not drink this: %s", m)
 	}
-	pairs := []pair{{"Safe", safeWords(a)}, {"Best", bestWords(a)}, {"Opened", openedWords(a)},
+	pairs := []pen.Pair{{"Safe", safeWords(a)}, {"Best", bestWords(a)}, {"Opened", openedWords(a)},
 		{"Holds", contains(a)}}
 	if !why {
 		move := ""
 		if !k.Past {
 			move = easiest(p, a)
 		}
-		pairs = append(pairs, pair{"Mind", gravest(k)}, pair{"To move", move}, pair{"Sure", sure(a)})
-		p.pairs(pairs)
-		return p.done()
+		pairs = append(pairs, pen.Pair{"Mind", gravest(k)}, pen.Pair{"To move", move}, pen.Pair{"Sure", sure(a)})
+		p.Pairs(pairs)
+		return p.Done()
 	}
-	p.line("")
-	p.pairs(append(pairs, []pair{
+	p.Line("")
+	p.Pairs(append(pairs, []pen.Pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
 		{"Let it rest", a.Rest()},
@@ -52,38 +53,38 @@ func Keep(p *Page, a *bench.Assessment, why bool) error {
 		{"House rules", strings.Join(k.House, "\n")},
 	}...))
 	if len(v.Reasons) > 0 {
-		p.line("")
-		p.table([]string{"met", "what was looked at, at the worse end of each range"},
-			each(v.Reasons, reasonRow))
+		p.Line("")
+		p.Table([]string{"met", "what was looked at, at the worse end of each range"},
+			pen.Each(v.Reasons, reasonRow))
 	}
 	if places := a.Places(); len(places) > 0 {
-		p.line("")
-		p.table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"},
-			each(places, func(t *shelf.Verdict) []string {
+		p.Line("")
+		p.Table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"},
+			pen.Each(places, func(t *shelf.Verdict) []string {
 				taste := t.FlavourText
 				if t.Unopened.High <= 0 {
 					taste = ""
 				}
-				return []string{string(t.Place) + ", " + p.temperature(t.AtC), t.Unopened.Words,
+				return []string{string(t.Place) + ", " + p.Temperature(t.AtC), t.Unopened.Words,
 					t.Opened.Words,
 					taste}
 			}))
 	}
 	if len(v.Cautions)+len(v.Warnings) > 0 {
-		p.line("")
+		p.Line("")
 	}
 	for _, c := range v.Cautions {
 		if c.Kind != "law" && !over(k, c) { // said below, or said above
-			p.item("%s", capital(c.Text))
+			p.Item("%s", pen.Capital(c.Text))
 		}
 	}
-	p.items(v.Warnings)
-	p.line("")
-	p.para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind " +
+	p.Items(v.Warnings)
+	p.Line("")
+	p.Para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind " +
 		"the strength that holds microbes here (Acharya and Nummer 2022) tells makers to show pH below 4.2 " +
 		"or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a " +
 		"licensed process authority decide. When in doubt, throw it out.")
-	return p.done()
+	return p.Done()
 }
 
 // over reports whether a caution has been said as over its limit.
@@ -92,7 +93,7 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 }
 
 // keepSentence is the answer, as one would say it: the place and the day.
-func keepSentence(p *Page, a *bench.Assessment) string {
+func keepSentence(p *pen.Page, a *bench.Assessment) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	best, safe := dayOf(k.Best.Until, a.Now), dayOf(k.Safe.Until, a.Now)
 	switch {
@@ -169,14 +170,14 @@ func left(until, now time.Time) string {
 	return "today is the last day"
 }
 
-func inPlace(p *Page, v *shelf.Verdict, k shelf.Keeping) string {
+func inPlace(p *pen.Page, v *shelf.Verdict, k shelf.Keeping) string {
 	switch {
 	case k.Place == shelf.Fridge || k.Place == shelf.Freezer:
 		return "in the " + string(k.Place)
 	case k.Place == shelf.Cellar:
-		return "in a cellar at " + p.temperature(k.AtC)
+		return "in a cellar at " + p.Temperature(k.AtC)
 	case v.Verdict != shelf.VerdictShelf:
-		return "in a room at " + p.temperature(k.AtC)
+		return "in a room at " + p.Temperature(k.AtC)
 	}
 	return "on a shelf"
 }
@@ -188,12 +189,12 @@ func safeWords(a *bench.Assessment) string {
 		return ""
 	}
 	abv, pH, sour := a.JudgedOn()
-	at := fixed(abv, 1) + " % vol"
+	at := pen.Fixed(abv, 1) + " % vol"
 	if abv < 0.05 {
 		at = "no alcohol"
 	}
 	if sour {
-		at += ", pH " + fixed(pH, 1)
+		at += ", pH " + pen.Fixed(pH, 1)
 	}
 	place := k.Where() + ", " + k.Days(&k.Safe).Words
 	switch {
@@ -360,11 +361,11 @@ func reasonRow(r *shelf.Reason) []string {
 func figureOf(r *shelf.Reason, v float64) string {
 	switch r.Unit {
 	case "pH":
-		return "pH " + significant(v, 3)
+		return "pH " + pen.Significant(v, 3)
 	case "":
-		return r.Figure + " " + significant(v, 3)
+		return r.Figure + " " + pen.Significant(v, 3)
 	}
-	return significant(v, 3) + " " + r.Unit
+	return pen.Significant(v, 3) + " " + r.Unit
 }
 
 func decidedBy(v *shelf.Verdict) string {
@@ -380,13 +381,13 @@ func decidedBy(v *shelf.Verdict) string {
 		s += "; " + d.Hurdle
 	}
 	if d.MarginUnit != "" && !math.IsNaN(d.Margin) {
-		s += fmt.Sprintf(" (margin %s %s)", significant(d.Margin, 2), d.MarginUnit)
+		s += fmt.Sprintf(" (margin %s %s)", pen.Significant(d.Margin, 2), d.MarginUnit)
 	}
 	return s
 }
 
 // changes says what would move the verdict, one line each.
-func changes(p *Page, a *bench.Assessment) string {
+func changes(p *pen.Page, a *bench.Assessment) string {
 	var out []string
 	for _, c := range a.Changes() {
 		text := c.Text
@@ -397,8 +398,8 @@ func changes(p *Page, a *bench.Assessment) string {
 			text += " (" + portions(p, c.Add) + ")"
 		}
 		if c.Taste != "" {
-			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", fixed(c.ABVPercent, 1),
-				fixed(c.SugarGPerL, 0), c.Taste)
+			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", pen.Fixed(c.ABVPercent, 1),
+				pen.Fixed(c.SugarGPerL, 0), c.Taste)
 		}
 		out = append(out, text+": "+thenWords(&c))
 	}
@@ -406,21 +407,21 @@ func changes(p *Page, a *bench.Assessment) string {
 }
 
 // unfit says on the screens of the jar what keep would say of it.
-func unfit(p *Page, a *bench.Assessment) {
+func unfit(p *pen.Page, a *bench.Assessment) {
 	if a.Unfit() {
-		p.answer("%s", "Do not taste it. "+keepSentence(p, a))
+		p.Answer("%s", "Do not taste it. "+keepSentence(p, a))
 	} else if text := a.WeakStart(); text != "" {
-		p.answer("%s", text+".")
+		p.Answer("%s", text+".")
 	}
 }
 
 // easiest are the first two of them in a few words.
-func easiest(p *Page, a *bench.Assessment) string {
+func easiest(p *pen.Page, a *bench.Assessment) string {
 	var out []string
 	list := a.Changes()
 	for _, c := range list[:min(len(list), 2)] {
 		text := map[string]string{
-			shelf.ChangePlace:   "at " + p.temperature(c.To),
+			shelf.ChangePlace:   "at " + p.Temperature(c.To),
 			shelf.ChangeHeat:    "heat and close hot",
 			shelf.ChangeNoJuice: "citric acid and peel for the juice",
 			shelf.ChangeStrain:  "strain clear, boil the bottle",
@@ -429,7 +430,7 @@ func easiest(p *Page, a *bench.Assessment) string {
 		if text == "" {
 			text = portions(p, c.Add) + " more"
 			if c.PH > 0 {
-				text += ", pH " + fixed(c.PH, 1)
+				text += ", pH " + pen.Fixed(c.PH, 1)
 			}
 		}
 		out = append(out, text+": "+thenWords(&c))
@@ -437,8 +438,8 @@ func easiest(p *Page, a *bench.Assessment) string {
 	return strings.Join(out, "; ")
 }
 
-func portions(p *Page, add []mixture.Portion) string {
-	return quantity.And(each(add, func(m *mixture.Portion) string { return portion(p, m) }))
+func portions(p *pen.Page, add []mixture.Portion) string {
+	return quantity.And(pen.Each(add, func(m *mixture.Portion) string { return portion(p, m) }))
 }
 
 func thenWords(c *bench.Change) string {
@@ -452,7 +453,7 @@ func thenWords(c *bench.Change) string {
 }
 
 func contains(a *bench.Assessment) string {
-	return strings.Join(each(a.Keep.Allergens, func(al *library.Allergen) string {
+	return strings.Join(pen.Each(a.Keep.Allergens, func(al *library.Allergen) string {
 		us := strings.TrimPrefix(al.US, "contains ")
 		if us != "" && al.EU != "" && !strings.EqualFold(us, al.EU) {
 			return fmt.Sprintf("%s (US), %s (EU)", us, al.EU)
@@ -462,31 +463,31 @@ func contains(a *bench.Assessment) string {
 }
 
 // Sign prints what a cloud, ring or fizz most likely is.
-func Sign(p *Page, a *bench.Assessment, sign string) error {
+func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	causes := a.Sign(sign)
 	if p.JSON {
-		return p.json(object{
-			{"batch", a.Batch.Name},
-			{"sign", sign},
-			{"causes", causes},
+		return p.WriteJSON(pen.Object{
+			pen.As("batch", a.Batch.Name),
+			pen.As("sign", sign),
+			pen.As("causes", causes),
 		})
 	}
-	p.answer("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)
+	p.Answer("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)
 	if !a.Blend.Whole() {
-		p.para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
+		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}
 	throw := false
 	for i, c := range causes {
-		p.line("")
-		p.line("%d. %s", i+1, c.Name)
-		p.pairs([]pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo}, {"   from", c.Source}})
+		p.Line("")
+		p.Line("%d. %s", i+1, c.Name)
+		p.Pairs([]pen.Pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo}, {"   from", c.Source}})
 		throw = throw || c.ThrowAway
 	}
-	p.line("")
+	p.Line("")
 	if throw {
-		p.para("One of these is life. If you are not sure which it is, throw the bottle away untasted.")
+		p.Para("One of these is life. If you are not sure which it is, throw the bottle away untasted.")
 	} else {
-		p.para("If you are not sure, throw it away.")
+		p.Para("If you are not sure, throw it away.")
 	}
-	return p.done()
+	return p.Done()
 }

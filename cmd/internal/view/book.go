@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
@@ -41,51 +42,51 @@ func (b *Book) Overdue() int {
 }
 
 // PrintBook prints every batch in a row, the most urgent first.
-func PrintBook(p *Page, b *Book) error {
+func PrintBook(p *pen.Page, b *Book) error {
 	if p.JSON {
-		return p.json(bookJSON(b))
+		return p.WriteJSON(bookJSON(b))
 	}
 	if len(b.Batches) > 0 {
-		p.answer("%s", bookSentence(b))
-		p.line("")
-		p.table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"},
-			each(b.Batches, func(g *due.Glance) []string {
+		p.Answer("%s", bookSentence(b))
+		p.Line("")
+		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"},
+			pen.Each(b.Batches, func(g *due.Glance) []string {
 				a := g.Assessment
 				return []string{
-					clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a),
-					clip(keepsTill(g, b.Now), 30), dueWords(g),
+					pen.Clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a),
+					pen.Clip(keepsTill(g, b.Now), 30), dueWords(g),
 				}
 			}))
-		p.line("")
-		p.para("Dates are the early end, counted from bottling, else from straining. A batch counts as " +
+		p.Line("")
+		p.Para("Dates are the early end, counted from bottling, else from straining. A batch counts as " +
 			"bottled once bottled is written under [finish], or something under [measured]; a bottle that " +
 			"is empty leaves the book with its file.")
 	}
 	notRead(p, b.Wrong)
 	if len(b.Lessons) > 0 {
-		p.line("")
+		p.Line("")
 		lessons(p, b.Lessons)
 	}
-	return p.done()
+	return p.Done()
 }
 
 // notRead names the files that could not be read.
-func notRead(p *Page, wrong []Wrong) {
+func notRead(p *pen.Page, wrong []Wrong) {
 	if len(wrong) > 0 {
-		p.line("")
-		p.line("Not read, each for its first fault:")
-		p.items(each(wrong, func(w *Wrong) string { return w.Problem }))
+		p.Line("")
+		p.Line("Not read, each for its first fault:")
+		p.Items(pen.Each(wrong, func(w *Wrong) string { return w.Problem }))
 	}
 }
 
 // lessons prints what the book has learned of each botanical and cut.
-func lessons(p *Page, list []prior.Lesson) {
-	p.line("What the book has learned:")
-	p.line("")
-	p.table([]string{
+func lessons(p *pen.Page, list []prior.Lesson) {
+	p.Line("What the book has learned:")
+	p.Line("")
+	p.Table([]string{
 		"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after",
 		"ends at, in the jar", "yours: rate, end",
-	}, each(list, func(l *prior.Lesson) []string {
+	}, pen.Each(list, func(l *prior.Lesson) []string {
 		name := l.Botanical
 		switch {
 		case len(l.Forms) > 0:
@@ -94,27 +95,27 @@ func lessons(p *Page, list []prior.Lesson) {
 			name += ", " + l.Cut
 		}
 		return []string{
-			clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH),
-			trim(l.Library.Value),
-			span(l.ReadyH.Value) + " (" + spans(l.ReadyH.Low, l.ReadyH.High) + ")",
+			pen.Clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH),
+			pen.Trim(l.Library.Value),
+			pen.Span(l.ReadyH.Value) + " (" + pen.Spans(l.ReadyH.Low, l.ReadyH.High) + ")",
 			plateauWords(l.Plateau), own(l.OwnRate) + ", " + own(l.OwnPlateau),
 		}
 	}))
-	p.line("")
-	p.para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have " +
+	p.Line("")
+	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have " +
 		"removed; the rest is still the library's. Rates hold for the room and strength of " +
 		"the batch started last.")
 }
 
 func twoFigures(f mixture.Range) string {
-	return fmt.Sprintf("%s (%s-%s)", trim(f.Value), trim(f.Low), trim(f.High))
+	return fmt.Sprintf("%s (%s-%s)", pen.Trim(f.Value), pen.Trim(f.Low), pen.Trim(f.High))
 }
 
 func own(share float64) string {
 	if share < 0.005 {
 		return "none"
 	}
-	return percent(share)
+	return pen.Percent(share)
 }
 
 func bookSentence(b *Book) string {
@@ -140,10 +141,10 @@ func dayOf(at, now time.Time) string {
 
 func stageWords(g *due.Glance) string {
 	if g.CopyOf != "" {
-		return "copy of " + clip(g.CopyOf, 24)
+		return "copy of " + pen.Clip(g.CopyOf, 24)
 	}
 	if g.Stage == due.Steeping {
-		return fmt.Sprintf("steeping %s", span(g.Assessment.ElapsedH))
+		return fmt.Sprintf("steeping %s", pen.Span(g.Assessment.ElapsedH))
 	}
 	return string(g.Stage)
 }
@@ -152,7 +153,7 @@ func abvWords(a *bench.Assessment) string {
 	if !a.Blend.Have() {
 		return "-"
 	}
-	return number(a.Blend.Result.ABVPercent) + " %"
+	return pen.Number(a.Blend.Result.ABVPercent) + " %"
 }
 
 // keepsTill is where it is advised to stand, and until which day once it is
@@ -183,7 +184,7 @@ func dueWords(g *due.Glance) string {
 	what := quantity.And(d.What)
 	late := ""
 	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
-		late = " by " + span(now.Sub(d.At).Hours())
+		late = " by " + pen.Span(now.Sub(d.At).Hours())
 	}
 	switch d.Kind {
 	case due.Discard:
@@ -235,38 +236,38 @@ func atHour(at, now time.Time, doubtH float64) string {
 	return moment(at, now, doubtH)
 }
 
-func bookJSON(b *Book) object {
-	return object{
-		{"folder", b.Folder},
-		{"now", b.Now},
-		{"overdue", b.Overdue()},
-		{"batches", each(b.Batches, func(g *due.Glance) object {
+func bookJSON(b *Book) pen.Object {
+	return pen.Object{
+		pen.As("folder", b.Folder),
+		pen.As("now", b.Now),
+		pen.As("overdue", b.Overdue()),
+		pen.As("batches", pen.Each(b.Batches, func(g *due.Glance) pen.Object {
 			a := g.Assessment
-			return object{
-				{"file", filepath.Base(a.Batch.File)},
-				{"batch", a.Batch.Name},
-				{"started", a.Batch.Started},
-				{"stage", g.Stage},
-				{"copy_of", some(g.CopyOf)},
-				{"elapsed_h", a.ElapsedH},
-				{"strained_at", g.StrainedAt},
-				{"due", object{
-					{"kind", g.Due.Kind},
-					{"what", g.Due.What},
-					{"at", g.Due.At},
-					{"overdue", g.Due.Overdue},
-					{"text", dueWords(g)},
-				}},
-				{"abv_percent", where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)},
-				{"keep", object{
-					{"verdict", a.Keep.Where()},
-					{"unopened_days", where(a.Blend.Have(), a.Keep.Safe.Sealed)},
-					{"until", g.Until},
-					{"until_is_flavour", g.Flavour},
-				}},
+			return pen.Object{
+				pen.As("file", filepath.Base(a.Batch.File)),
+				pen.As("batch", a.Batch.Name),
+				pen.As("started", a.Batch.Started),
+				pen.As("stage", g.Stage),
+				pen.As("copy_of", pen.Some(g.CopyOf)),
+				pen.As("elapsed_h", a.ElapsedH),
+				pen.As("strained_at", g.StrainedAt),
+				pen.As("due", pen.Object{
+					pen.As("kind", g.Due.Kind),
+					pen.As("what", g.Due.What),
+					pen.As("at", g.Due.At),
+					pen.As("overdue", g.Due.Overdue),
+					pen.As("text", dueWords(g)),
+				}),
+				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
+				pen.As("keep", pen.Object{
+					pen.As("verdict", a.Keep.Where()),
+					pen.As("unopened_days", pen.Where(a.Blend.Have(), a.Keep.Safe.Sealed)),
+					pen.As("until", g.Until),
+					pen.As("until_is_flavour", g.Flavour),
+				}),
 			}
-		})},
-		{"wrong", b.Wrong},
-		{"learned", b.Lessons},
+		})),
+		pen.As("wrong", b.Wrong),
+		pen.As("learned", b.Lessons),
 	}
 }

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -6,40 +6,41 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/together"
 	"steepbook/data/quantity"
 )
 
 // Together prints the timetable that strains everything at once: with clock
 // times for a jar to come or running, in hours from the start for another jar.
-func Together(p *Page, a *bench.Assessment) error {
+func Together(p *pen.Page, a *bench.Assessment) error {
 	t := together.Plan(a)
 	if p.JSON {
-		return p.json(togetherJSON(a, &t))
+		return p.WriteJSON(togetherJSON(a, &t))
 	}
 	if len(t.Stays) == 0 {
-		p.para("Nothing is steeping: add a [[botanical]] to the batch.")
-		return p.done()
+		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
+		return p.Done()
 	}
 	switch {
 	case t.NextJar:
-		p.para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
 		if t.TotalH == 0 {
-			return p.done() // no time to plan a jar by
+			return p.Done() // no time to plan a jar by
 		}
-		p.answer("For the next jar: strain everything together after %s.", span(t.TotalH))
+		p.Answer("For the next jar: strain everything together after %s.", pen.Span(t.TotalH))
 	case a.ElapsedH > 0:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
 			when = about(a, t.TotalH, t.TotalH/4)
 		}
-		p.answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when, span(t.TotalH))
+		p.Answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when, pen.Span(t.TotalH))
 	default:
-		p.answer("%s: strain everything together after %s.", a.Batch.Name, span(t.TotalH))
+		p.Answer("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))
 	}
-	p.line("")
+	p.Line("")
 	header := []string{"what", "add", "that is", "because it"}
-	rows := each(t.Stays, func(s *together.Stay) []string {
+	rows := pen.Each(t.Stays, func(s *together.Stay) []string {
 		clock := "-"
 		if !s.In && !s.Out {
 			clock = at(a, s.InH, s.BestH/4)
@@ -52,8 +53,8 @@ func Together(p *Page, a *bench.Assessment) error {
 			rows[i] = slices.Delete(rows[i], 2, 3)
 		}
 	}
-	p.table(header, rows)
-	return p.done()
+	p.Table(header, rows)
+	return p.Done()
 }
 
 // addAt is when a botanical goes in.
@@ -68,15 +69,15 @@ func addAt(s *together.Stay, totalH float64) string {
 	case s.InH < 1:
 		return fmt.Sprintf("after %.0f min", math.Round(60*s.InH))
 	case s.InH >= 72:
-		return "after " + span(s.InH)
+		return "after " + pen.Span(s.InH)
 	}
-	return "at hour " + significant(s.InH, 2)
+	return "at hour " + pen.Significant(s.InH, 2)
 }
 
 func becauseIt(s *together.Stay) string {
 	switch {
 	case s.Out:
-		return "had " + span(math.Max(s.OutH-s.InH, 0))
+		return "had " + pen.Span(math.Max(s.OutH-s.InH, 0))
 	case s.LeaveIn:
 		return "stays in the bottle"
 	case s.Spent:
@@ -84,7 +85,7 @@ func becauseIt(s *together.Stay) string {
 	case s.PlanFailed:
 		return "has no time of its own: taste for it"
 	}
-	return fmt.Sprintf("wants %s (%s)", span(s.BestH), spans(s.FromH, s.UntilH))
+	return fmt.Sprintf("wants %s (%s)", pen.Span(s.BestH), pen.Spans(s.FromH, s.UntilH))
 }
 
 // conflict says why this jar cannot be strained at one moment.
@@ -120,16 +121,16 @@ func conflict(a *bench.Assessment, c together.Conflict) string {
 	return "this jar cannot be strained at one moment: " + text + "."
 }
 
-func togetherJSON(a *bench.Assessment, t *together.Timetable) object {
+func togetherJSON(a *bench.Assessment, t *together.Timetable) pen.Object {
 	var warnings []string
 	if t.NextJar {
 		warnings = []string{conflict(a, t.Conflict)}
 	}
-	return object{
-		{"batch", a.Batch.Name},
-		{"next_jar", t.NextJar},
-		{"total_h", t.TotalH},
-		{"stays", t.Stays},
-		{"warnings", warnings},
+	return pen.Object{
+		pen.As("batch", a.Batch.Name),
+		pen.As("next_jar", t.NextJar),
+		pen.As("total_h", t.TotalH),
+		pen.As("stays", t.Stays),
+		pen.As("warnings", warnings),
 	}
 }

@@ -1,4 +1,5 @@
-package textout
+// Package sidebyside words what differs between batches, and a blind tasting of two.
+package sidebyside
 
 import (
 	"cmp"
@@ -7,9 +8,9 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"steepbook/cmd/internal/compare"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -18,42 +19,42 @@ import (
 func letter(i int) string { return string(rune('A' + i)) }
 
 // Compare prints what differs between batches, the most telling thing first.
-func Compare(p *Page, c *compare.Comparison) error {
+func Compare(p *pen.Page, c *compare.Comparison) error {
 	if p.JSON {
-		return p.json(compareJSON(p, c))
+		return p.WriteJSON(compareJSON(p, c))
 	}
-	p.answer("%s", headline(c))
+	p.Answer("%s", headline(c))
 	for i, a := range c.Batches {
 		for _, m := range a.Keep.MustNot {
-			p.item("do not drink %s: %s", letter(i), m)
+			p.Item("do not drink %s: %s", letter(i), m)
 		}
 	}
-	p.para("%s", nextChange(p, c))
-	p.line("")
+	p.Para("%s", nextChange(p, c))
+	p.Line("")
 	for i, a := range c.Batches {
-		p.line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File),
+		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File),
 			a.Batch.Started.Format("2~Jan 2006"))
 	}
 	differences(p, c, compare.WentIn, "what went in")
 	differences(p, c, compare.CameOut, "what came out")
-	p.line("")
+	p.Line("")
 	if text := alike(c); text != "" {
-		p.para("%s", text)
+		p.Para("%s", text)
 	}
 	for i := range c.Forms {
 		if s := formChange(&c.Forms[i]); s != "" {
-			p.item("%s", s)
+			p.Item("%s", s)
 		}
 	}
 	for _, m := range c.Mixed {
 		if m.Flavours = without(m.Flavours, c.Next); len(m.Flavours) > 0 {
-			p.item("%s", mixedUp(m))
+			p.Item("%s", mixedUp(m))
 		}
 	}
-	return p.done()
+	return p.Done()
 }
 
-func differences(p *Page, c *compare.Comparison, part compare.Half, title string) {
+func differences(p *pen.Page, c *compare.Comparison, part compare.Half, title string) {
 	header := []string{title}
 	for i := range c.Batches {
 		header = append(header, letter(i))
@@ -83,13 +84,13 @@ func differences(p *Page, c *compare.Comparison, part compare.Half, title string
 		}
 		row := []string{name}
 		for _, cell := range r.Cells {
-			row = append(row, clip(cellText(p, r, cell), room))
+			row = append(row, pen.Clip(cellText(p, r, cell), room))
 		}
 		rows = append(rows, append(row, changeText(r)))
 	}
 	if len(rows) > 0 {
-		p.line("")
-		p.table(header, rows)
+		p.Line("")
+		p.Table(header, rows)
 	}
 }
 
@@ -98,15 +99,7 @@ func grouped(rows []compare.Row, i int) bool {
 	return i+1 < len(rows) && rows[i+1].About == rows[i].About && rows[i+1].Part == rows[i].Part
 }
 
-// clip cuts a maker's long words to fit a column.
-func clip(s string, room int) string {
-	if utf8.RuneCountInString(s) <= room {
-		return s
-	}
-	return strings.TrimRight(string([]rune(s)[:room-1]), " ,") + "…"
-}
-
-func cellText(p *Page, r *compare.Row, c compare.Cell) string {
+func cellText(p *pen.Page, r *compare.Row, c compare.Cell) string {
 	switch {
 	case c.Missing && c.Text != "":
 		return c.Text
@@ -124,38 +117,38 @@ func cellText(p *Page, r *compare.Row, c compare.Cell) string {
 	return text
 }
 
-func figureText(p *Page, unit compare.Unit, c compare.Cell) string {
+func figureText(p *pen.Page, unit compare.Unit, c compare.Cell) string {
 	switch unit {
 	case compare.Hours:
 		if c.Value == 0 {
 			return "at the start"
 		}
-		return span(c.Value)
+		return pen.Span(c.Value)
 	case compare.ML:
-		return p.volume(c.Value)
+		return p.Volume(c.Value)
 	case compare.Grams:
-		return p.mass(c.Value)
+		return p.Mass(c.Value)
 	case compare.GPerLBase:
-		return significant(c.Value, 3) + " g/L"
+		return pen.Significant(c.Value, 3) + " g/L"
 	case compare.MLPerLBase:
-		return significant(c.Value, 3) + " ml/L"
+		return pen.Significant(c.Value, 3) + " ml/L"
 	case compare.Celsius:
-		return p.temperature(c.Value)
+		return p.Temperature(c.Value)
 	case compare.Score:
 		if c.High > c.Low {
-			return fmt.Sprintf("%s (%s-%s)", score(c.Value), score(math.Max(c.Low, 0)), score(c.High))
+			return fmt.Sprintf("%s (%s-%s)", pen.Score(c.Value), pen.Score(math.Max(c.Low, 0)), pen.Score(c.High))
 		}
-		return trim(c.Value)
+		return pen.Trim(c.Value)
 	case compare.PerLitre:
-		return p.perLitre(c.Value)
+		return p.PerLitre(c.Value)
 	case compare.PH:
-		return fixed(c.Value, 2)
+		return pen.Fixed(c.Value, 2)
 	case compare.ABV:
-		return fixed(c.Value, 1) + " %"
+		return pen.Fixed(c.Value, 1) + " %"
 	case compare.GPerL:
-		return fixed(c.Value, gramDecimals(c.Value)) + " g/L"
+		return pen.Fixed(c.Value, gramDecimals(c.Value)) + " g/L"
 	}
-	return significant(c.Value, 3)
+	return pen.Significant(c.Value, 3)
 }
 
 // changeText is what became of a number from the first batch to the last;
@@ -191,9 +184,9 @@ func changeText(r *compare.Row) string {
 	}
 	switch ratio := y.Value / x.Value; {
 	case ratio >= 1.95:
-		return significant(ratio, 2) + " times"
+		return pen.Significant(ratio, 2) + " times"
 	case ratio <= 1/1.95:
-		return "1/" + significant(1/ratio, 2)
+		return "1/" + pen.Significant(1/ratio, 2)
 	default:
 		return signed(100*(ratio-1), 0, " %")
 	}
@@ -201,7 +194,7 @@ func changeText(r *compare.Row) string {
 
 // signed prints a difference with its sign, and nothing for none.
 func signed(v float64, decimals int, unit string) string {
-	s := fixed(v, decimals)
+	s := pen.Fixed(v, decimals)
 	switch {
 	case strings.Trim(s, "-0.") == "":
 		return ""
@@ -247,7 +240,7 @@ func headline(c *compare.Comparison) string {
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
 		came := than(y.Value-x.Value, "up", "down")
 		s := fmt.Sprintf("The %s came %s from %s in %s to %s in %s (in the bottle", h.Row.About, came,
-			score(x.Value), a, score(y.Value), b)
+			pen.Score(x.Value), a, pen.Score(y.Value), b)
 		if h.Row.Note != "" {
 			s += ", " + h.Row.Note
 		}
@@ -255,15 +248,15 @@ func headline(c *compare.Comparison) string {
 	case compare.HeadPace:
 		f := h.Pace
 		return fmt.Sprintf("After %s the %s stands at %s in the bottle of %s; at that hour %s had %s%s.",
-			span(f.Hours), f.Flavour, score(f.To.Value), b, a, score(f.From.Value), causes(h.Causes))
+			pen.Span(f.Hours), f.Flavour, pen.Score(f.To.Value), b, a, pen.Score(f.From.Value), causes(h.Causes))
 	case compare.HeadFigure:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
 		is, of, decimals := than(y.Value-x.Value, "sweeter", "less sweet"), "g/L sugar", 0
 		if h.Row.What == "alcohol" {
 			is, of, decimals = than(y.Value-x.Value, "stronger", "weaker"), "% vol", 1
 		}
-		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, fixed(y.Value, decimals), of,
-			fixed(x.Value, decimals))
+		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, pen.Fixed(y.Value, decimals), of,
+			pen.Fixed(x.Value, decimals))
 	}
 	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)
@@ -311,9 +304,9 @@ func formChange(f *compare.FormChange) string {
 	speed := ""
 	switch r := f.RateRatio; {
 	case r >= 1.2:
-		speed = fmt.Sprintf("; it is usually about %s times as fast in that form", significant(r, 1))
+		speed = fmt.Sprintf("; it is usually about %s times as fast in that form", pen.Significant(r, 1))
 	case r > 0 && r <= 1/1.2:
-		speed = fmt.Sprintf("; it is usually about %s times slower in that form", significant(1/r, 1))
+		speed = fmt.Sprintf("; it is usually about %s times slower in that form", pen.Significant(1/r, 1))
 	}
 	if f.OneInLibrary != "" {
 		speed = fmt.Sprintf("; the library has one set of figures for both (%q), so how much faster or "+
@@ -333,7 +326,7 @@ func formChange(f *compare.FormChange) string {
 			"dose%s. Taste it early.%s", where, speed, holds)
 	case f.DoseRatio > 1:
 		return fmt.Sprintf("%s, and the weight rose with it (%s times): that is a new "+
-			"dose%s. Taste it early.%s", where, significant(f.DoseRatio, 2), speed, holds)
+			"dose%s. Taste it early.%s", where, pen.Significant(f.DoseRatio, 2), speed, holds)
 	case holds != "":
 		return where + " at a smaller weight" + speed + "." + holds
 	}
@@ -353,17 +346,3 @@ func mixedUp(m compare.Mixed) string {
 	return fmt.Sprintf("On the %s %s were changed at once, and they cannot be told apart: "+
 		"change one thing next time.", quantity.And(m.Flavours), quantity.And(m.Changes))
 }
-
-// perLitre prints a price, given by the litre.
-func (p *Page) perLitre(price float64) string {
-	if p.Units == quantity.US {
-		return fmt.Sprintf("%.2f a quart", price*32/quantity.FluidOunces(1000))
-	}
-	return fmt.Sprintf("%.2f a litre", price)
-}
-
-// mass prints a mass in the maker's units.
-func (p *Page) mass(g float64) string { return quantity.FormatMass(g, p.Units) }
-
-// temperature prints a temperature in the maker's units.
-func (p *Page) temperature(c float64) string { return quantity.FormatTemperature(c, p.Units) }

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"cmp"
@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 )
@@ -24,7 +25,7 @@ func orders(a *bench.Assessment) []string {
 		case c.Watch:
 		case o.Why == jar.Forbid:
 			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
-				capital(c.Forbidden)))
+				pen.Capital(c.Forbidden)))
 		case unfit:
 		case c.JarH <= 0 && o.Do == jar.Taste:
 			later = append(later, fmt.Sprintf("Put in the %s %s.", c.Name, at(a, c.InH, 0)))
@@ -89,7 +90,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
 	past := ""
 	if o.Overdue {
-		past = fmt.Sprintf("; best after about %s", span(o.BestH-c.InH))
+		past = fmt.Sprintf("; best after about %s", pen.Span(o.BestH-c.InH))
 	}
 	switch o.Why {
 	case jar.Spoils:
@@ -101,7 +102,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		}
 		return fmt.Sprintf("longer steeping turns the jar %s%s", o.Blame, past)
 	case jar.Fades:
-		return fmt.Sprintf("best after about %s, weaker since", span(o.BestH-c.InH))
+		return fmt.Sprintf("best after about %s, weaker since", pen.Span(o.BestH-c.InH))
 	case jar.AllThere:
 		return "about as strong as it gets" + shortOf(c) + past
 	}
@@ -135,7 +136,7 @@ func shortOf(c *bench.Curve) string {
 	if c.Target == nil || c.BottleNow.Value >= *c.Target-0.5 {
 		return ""
 	}
-	return fmt.Sprintf(", %s of the %s wanted", score(c.BottleNow.Value), trim(*c.Target))
+	return fmt.Sprintf(", %s of the %s wanted", pen.Score(c.BottleNow.Value), pen.Trim(*c.Target))
 }
 
 // tasteNext names the next sitting: everything due by then, weakest first, what

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
@@ -14,17 +15,17 @@ import (
 
 // Tasted says what one more tasting changed, and when it was where that was said in
 // words.
-func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting, inWords bool) error {
+func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, inWords bool) error {
 	if p.JSON {
-		return p.json(steepJSON(after))
+		return p.WriteJSON(steepJSON(after))
 	}
-	names := each(t.Scores, func(s *batch.Score) string { return s.Name + " " + trim(s.Value) })
+	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
 	when := ""
 	if n := len(after.Batch.Tastings); inWords && n > 0 {
 		when = " for " + exactly(after.Batch.Tastings[n-1].When)
 	}
-	p.para("Logged in %s%s: %s.", after.Batch.Name, when, strings.Join(names, ", "))
-	p.line("")
+	p.Para("Logged in %s%s: %s.", after.Batch.Name, when, strings.Join(names, ", "))
+	p.Line("")
 	unfit(p, after)
 	var rows [][]string
 	var again []string
@@ -33,31 +34,31 @@ func Tasted(p *Page, before, after *bench.Assessment, t batch.NewTasting, inWord
 		if now == nil {
 			continue
 		}
-		rows = append(rows, []string{now.Name, was(old, orLater), was(now, maybeNever), learned(old, now)})
+		rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever), learned(old, now)})
 		if old == nil || len(now.Points) == 0 {
 			continue
 		}
 		if at, odd := old.Surprised(now.Points[len(now.Points)-1]); odd {
 			again = append(again, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
-				"you act on it; if it was a slip, correct its score in the file", now.Name, score(at.Low),
-				score(at.High)))
+				"you act on it; if it was a slip, correct its score in the file", now.Name, pen.Score(at.Low),
+				pen.Score(at.High)))
 		}
 	}
 	if len(rows) > 0 {
-		p.table([]string{"flavour", "before", "now", "what it told"}, rows)
-		p.line("")
+		p.Table([]string{"flavour", "before", "now", "what it told"}, rows)
+		p.Line("")
 	}
-	p.items(again)
-	p.answers(orders(after))
+	p.Items(again)
+	p.Answers(orders(after))
 	for _, c := range after.Curves {
 		old := before.Curve(c.Name)
 		for _, w := range c.Warnings {
 			if old == nil || !slices.Contains(old.Warnings, w) {
-				p.item("%s: %s", c.Name, w)
+				p.Item("%s: %s", c.Name, w)
 			}
 		}
 	}
-	return p.done()
+	return p.Done()
 }
 
 // exactly is a moment with its day and its clock.
@@ -65,30 +66,30 @@ func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
 
 // Pulled confirms that something came out, and when where that was said in words,
 // and says what is left to do.
-func Pulled(p *Page, a *bench.Assessment, name string, inWords bool) error {
+func Pulled(p *pen.Page, a *bench.Assessment, name string, inWords bool) error {
 	if p.JSON {
-		return p.json(steepJSON(a))
+		return p.WriteJSON(steepJSON(a))
 	}
 	c := a.Curve(name)
 	if c != nil {
-		text := fmt.Sprintf("The %s came out after %s", c.Name, span(c.JarH))
+		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Span(c.JarH))
 		if pull, ok := a.Batch.Pulled(c.Name); ok && inWords {
 			text += ", " + exactly(pull.When)
 		}
 		if c.Tasted > 0 {
-			text += fmt.Sprintf(", at about %s in the bottle", score(c.BottleNow.Value))
+			text += fmt.Sprintf(", at about %s in the bottle", pen.Score(c.BottleNow.Value))
 		}
 		if c.Target != nil {
-			text += fmt.Sprintf(" (%s wanted)", trim(*c.Target))
+			text += fmt.Sprintf(" (%s wanted)", pen.Trim(*c.Target))
 		}
-		p.para("%s.", text)
+		p.Para("%s.", text)
 		if back := a.PutBack(); c.Fine && len(back) > 0 {
-			p.para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.",
+			p.Para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.",
 				quantity.And(back))
 		}
 	}
-	p.answers(orders(a))
-	return p.done()
+	p.Answers(orders(a))
+	return p.Done()
 }
 
 // was is a flavour's time as it was known; open is how an open end is told.

@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"math"
@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/shelf/mixture"
 )
 
@@ -33,7 +34,7 @@ func TestNumber(t *testing.T) {
 		{30.44, 0, math.Inf(1), "at least 0"},
 		{0.000123456, 0, 0, "0.000123"},
 	} {
-		if got := number(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
+		if got := pen.Number(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
 			t.Errorf("number(%g, %g, %g) = %q, want %q", c.v, c.low, c.high, got, c.want)
 		}
 	}
@@ -50,7 +51,7 @@ func TestRanged(t *testing.T) {
 		{0.05, 0.028, 0.08, "0.05 (0.03-0.08)"},
 		{7, 3, math.Inf(1), "7"},
 	} {
-		if got := ranged(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
+		if got := pen.Ranged(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {
 			t.Errorf("ranged(%g, %g, %g) = %q, want %q", c.v, c.low, c.high, got, c.want)
 		}
 	}
@@ -67,7 +68,7 @@ func TestSignificant(t *testing.T) {
 		{1, 3, "1"}, {1.5, 3, "1.5"}, {-1.25, 2, "-1.2"}, {-0.001234, 2, "-0.0012"}, {3.14159, 3, "3.14"},
 		{1e6, 3, "1000000"},
 	} {
-		if got := significant(c.v, c.figures); got != c.want {
+		if got := pen.Significant(c.v, c.figures); got != c.want {
 			t.Errorf("significant(%g, %d) = %q, want %q", c.v, c.figures, got, c.want)
 		}
 	}
@@ -79,14 +80,14 @@ func TestRoundingStaysClose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.Float64Range(-1e5, 1e5).Draw(t, "v")
 		half := rapid.Float64Range(0.001, 900).Draw(t, "half")
-		said := number(mixture.Range{Value: v, Low: v - half, High: v + half})
+		said := pen.Number(mixture.Range{Value: v, Low: v - half, High: v + half})
 		got, err := strconv.ParseFloat(said, 64)
 		if err != nil || math.Abs(got-v) > half*1.001 {
 			t.Fatalf("%g ± %g is printed as %s", v, half, said)
 		}
-		got, err = strconv.ParseFloat(significant(v, 3), 64)
+		got, err = strconv.ParseFloat(pen.Significant(v, 3), 64)
 		if err != nil || math.Abs(got-v) > max(0.0051*math.Abs(v), 1e-9) {
-			t.Fatalf("%g is printed as %s", v, significant(v, 3))
+			t.Fatalf("%g is printed as %s", v, pen.Significant(v, 3))
 		}
 	})
 }
@@ -94,13 +95,13 @@ func TestRoundingStaysClose(t *testing.T) {
 func TestScoreAndPercent(t *testing.T) {
 	for v, want := range map[float64]string{-0.01: "0.0", 3.449: "3.4", 10: "10.0", 14: "10.0",
 		math.Inf(1): "10.0"} {
-		if got := score(v); got != want {
+		if got := pen.Score(v); got != want {
 			t.Errorf("score(%g) = %q, want %q", v, got, want)
 		}
 	}
 	for v, want := range map[float64]string{0: "under 1 %", 0.005: "under 1 %", 0.01: "1 %", 0.316: "32 %",
 		0.99: "99 %", 0.995: "over 99 %", 1: "over 99 %"} {
-		if got := percent(v); got != want {
+		if got := pen.Percent(v); got != want {
 			t.Errorf("percent(%g) = %q, want %q", v, got, want)
 		}
 	}
@@ -119,7 +120,7 @@ func TestSpan(t *testing.T) {
 		{12 * week, "3 months"}, {23 * 30.44 * day, "23 months"}, {3 * 365 * day, "over 2 years"},
 		{math.Inf(1), "never"},
 	} {
-		if got := span(c.hours); got != c.want {
+		if got := pen.Span(c.hours); got != c.want {
 			t.Errorf("span(%g) = %q, want %q", c.hours, got, c.want)
 		}
 	}
@@ -134,7 +135,7 @@ func TestSpans(t *testing.T) {
 		{1, math.Inf(1), "1 h or later"},
 		{24 * 3, 24 * 9, "3-9 d"}, {20000, 30000, "over 2 years"}, {2, 20000, "2 h to over 2 years"},
 	} {
-		if got := spans(c.low, c.high); got != c.want {
+		if got := pen.Spans(c.low, c.high); got != c.want {
 			t.Errorf("spans(%g, %g) = %q, want %q", c.low, c.high, got, c.want)
 		}
 	}
@@ -146,13 +147,13 @@ func TestSpanIsClose(t *testing.T) {
 	form := regexp.MustCompile(`^([0-9.]+) (min|h|d|wk|months)$`)
 	rapid.Check(t, func(t *rapid.T) {
 		h := math.Exp(rapid.Float64Range(math.Log(1.0/60), math.Log(24*365*2-1)).Draw(t, "ln hours"))
-		m := form.FindStringSubmatch(span(h))
+		m := form.FindStringSubmatch(pen.Span(h))
 		if m == nil {
-			t.Fatalf("span(%g) = %q", h, span(h))
+			t.Fatalf("span(%g) = %q", h, pen.Span(h))
 		}
 		n, _ := strconv.ParseFloat(m[1], 64)
 		if got := n * unit[m[2]]; math.Abs(got-h) > h/4 && math.Abs(got-h) > 0.51/60 {
-			t.Fatalf("span(%g) = %q", h, span(h))
+			t.Fatalf("span(%g) = %q", h, pen.Span(h))
 		}
 	})
 }
@@ -171,14 +172,14 @@ func TestWrap(t *testing.T) {
 		{"trailing\n\n", 80, []string{"trailing"}},
 		{"", 80, []string{""}},
 	} {
-		if got := wrap(c.text, c.width); strings.Join(got, "|") != strings.Join(c.want, "|") {
+		if got := pen.Wrap(c.text, c.width); strings.Join(got, "|") != strings.Join(c.want, "|") {
 			t.Errorf("wrap(%q, %d) = %q, want %q", c.text, c.width, got, c.want)
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		text, width := rapid.StringMatching(`([a-zäöü°]{1,9}[ \n]){0,30}`).Draw(t,
 			"text"), rapid.IntRange(10, 90).Draw(t, "width")
-		lines := wrap(text, width)
+		lines := pen.Wrap(text, width)
 		if got, want := strings.Fields(strings.Join(lines, " ")), strings.Fields(text); strings.Join(got,
 			" ") != strings.Join(want, " ") {
 			t.Fatalf("words were lost: %q of %q", got, want)
@@ -195,8 +196,8 @@ func TestWrap(t *testing.T) {
 // outside ASCII count as one, and the last column is hung under itself.
 func TestTableLinesUp(t *testing.T) {
 	var out strings.Builder
-	p := NewPage(&out, Style{})
-	p.table([]string{"flavour", "jar", "why"}, [][]string{
+	p := NewPage(&out, pen.Style{})
+	p.Table([]string{"flavour", "jar", "why"}, [][]string{
 		{"crème de fève", "3.5", strings.Repeat("long words ", 12)},
 		{"zest", "", ""},
 		{"ß", "4", "short"},
@@ -207,7 +208,7 @@ func TestTableLinesUp(t *testing.T) {
 		t.Errorf("3.5 stands in column %d, want %d:\n%s", got, jar, out.String())
 	}
 	for _, l := range lines[1:] {
-		if n := len([]rune(l)); n > width {
+		if n := len([]rune(l)); n > pen.Width {
 			t.Errorf("a line of %d characters: %q", n, l)
 		}
 		if strings.TrimRight(l, " ") != l {
@@ -220,7 +221,7 @@ func TestTableLinesUp(t *testing.T) {
 	if last := lines[len(lines)-1]; column(last, "4") != jar || column(last, "short") != why {
 		t.Errorf("%q is out of line", last)
 	}
-	if err := p.done(); err != nil {
+	if err := p.Done(); err != nil {
 		t.Error(err)
 	}
 }
@@ -235,8 +236,8 @@ func column(line, word string) int {
 
 func TestPairsLeaveOutWhatIsEmpty(t *testing.T) {
 	var out strings.Builder
-	p := NewPage(&out, Style{})
-	p.pairs([]pair{{"Confidence", "high"}, {"A much longer heading", ""}, {"Tür", "zu\noffen"}})
+	p := NewPage(&out, pen.Style{})
+	p.Pairs([]pen.Pair{{"Confidence", "high"}, {"A much longer heading", ""}, {"Tür", "zu\noffen"}})
 	if want := "Confidence  high\nTür         zu\n            offen\n"; out.String() != want {
 		t.Errorf("%q, want %q", out.String(), want)
 	}
@@ -247,9 +248,9 @@ func TestPairsLeaveOutWhatIsEmpty(t *testing.T) {
 func TestColourIsNoCarrier(t *testing.T) {
 	draw := func(colour bool) string {
 		var out strings.Builder
-		p := NewPage(&out, Style{Colour: colour})
-		p.answer("%s", "the answer")
-		p.table([]string{"a", "b"}, [][]string{{"1", "2"}})
+		p := NewPage(&out, pen.Style{Colour: colour})
+		p.Answer("%s", "the answer")
+		p.Table([]string{"a", "b"}, [][]string{{"1", "2"}})
 		return out.String()
 	}
 	plain, coloured := draw(false), draw(true)
@@ -272,12 +273,12 @@ func (d *fullDisk) Write(b []byte) (int, error) {
 
 func TestPageRemembersTheFirstError(t *testing.T) {
 	d := &fullDisk{left: 1}
-	p := NewPage(d, Style{})
-	p.line("one")
-	p.para("two")
-	p.item("three")
-	if p.done() == nil || d.left < -1 {
-		t.Errorf("error %v after %d writes", p.done(), 1-d.left)
+	p := NewPage(d, pen.Style{})
+	p.Line("one")
+	p.Para("two")
+	p.Item("three")
+	if p.Done() == nil || d.left < -1 {
+		t.Errorf("error %v after %d writes", p.Done(), 1-d.left)
 	}
 }
 
@@ -286,8 +287,8 @@ func TestPageRemembersTheFirstError(t *testing.T) {
 func TestJSONToTenFigures(t *testing.T) {
 	var b strings.Builder
 	err := NewPage(&b,
-		Style{}).json(object{{"a", 40.00000000000004}, {"b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}},
-		{"c", "is 0.30000000000000004"}, {"d\"e", 2.0 / 3}, {"f", 1234567890123}})
+		pen.Style{}).WriteJSON(pen.Object{pen.As("a", 40.00000000000004), pen.As("b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}),
+		pen.As("c", "is 0.30000000000000004"), pen.As("d\"e", 2.0/3), pen.As("f", 1234567890123)})
 	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is " +
 		"0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
 	if err != nil || b.String() != want {
@@ -301,12 +302,12 @@ func TestJSONOfWhatIsNotThere(t *testing.T) {
 	var b strings.Builder
 	type entry struct{ Names []string }
 	var none *float64
-	err := NewPage(&b, Style{}).json(object{{"a", math.Inf(1)}, {"b", math.NaN()}, {"c", []string(nil)},
-		{"d", entry{}}, {"e", time.Time{}},
-		{"f", none}, {"g", some("")}, {"h", where(false, 1)}, {"i", map[string]int{}}, {"j", []any{}},
-		{"k", "10~ml & <more>"}, {"l", &entry{}},
-		{"m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)},
-		{"n", estimate{Value: 1, Low: 0.5, High: math.Inf(1)}}})
+	err := NewPage(&b, pen.Style{}).WriteJSON(pen.Object{pen.As("a", math.Inf(1)), pen.As("b", math.NaN()), pen.As("c", []string(nil)),
+		pen.As("d", entry{}), pen.As("e", time.Time{}),
+		pen.As("f", none), pen.As("g", pen.Some("")), pen.As("h", pen.Where(false, 1)), pen.As("i", map[string]int{}), pen.As("j", []any{}),
+		pen.As("k", "10~ml & <more>"), pen.As("l", &entry{}),
+		pen.As("m", time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)),
+		pen.As("n", pen.Estimate{Value: 1, Low: 0.5, High: math.Inf(1)})})
 	got := strings.Join(strings.Fields(b.String()), "")
 	want := `{"a":null,"b":null,"c":[],"d":{"Names":null},"e":null,"f":null,"g":null,"h":null,"i":{},` +
 		`"j":[],"k":"10ml&<more>","l":{"Names":null},` +
@@ -315,7 +316,7 @@ func TestJSONOfWhatIsNotThere(t *testing.T) {
 		t.Errorf("%v\n%s\nwant\n%s", err, got, want)
 	}
 	for of, names := range written {
-		if n := len(pick(reflect.Zero(of).Interface(), names)); n != len(strings.Fields(names)) {
+		if n := len(pen.Pick(reflect.Zero(of).Interface(), names)); n != len(strings.Fields(names)) {
 			t.Errorf("%s has %d fields, not %q", of, n, names)
 		}
 	}

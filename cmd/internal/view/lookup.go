@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/data"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -22,19 +23,19 @@ type Entry struct {
 
 // Lookup prints every entry that goes by a name, each figure with its source, and
 // what makers did with a botanical.
-func Lookup(p *Page, lib *library.Library, entries []Entry) error {
-	var all []object
+func Lookup(p *pen.Page, lib *library.Library, entries []Entry) error {
+	var all []pen.Object
 	for i, e := range entries {
 		var times []cutTimes
 		if plant, ok := e.Of.(*library.Botanical); ok {
 			times = makerTimes(lib, plant)
 		}
 		if p.JSON {
-			all = append(all, append(object{{"kind", e.Kind}, {"entry", e.Of}}, timesJSON(times)...))
+			all = append(all, append(pen.Object{pen.As("kind", e.Kind), pen.As("entry", e.Of)}, timesJSON(times)...))
 			continue
 		}
 		if i > 0 {
-			p.line("")
+			p.Line("")
 		}
 		switch x := e.Of.(type) {
 		case *library.Botanical:
@@ -46,13 +47,13 @@ func Lookup(p *Page, lib *library.Library, entries []Entry) error {
 		case growth.Entry:
 			organism(p, x)
 		case data.Source:
-			p.para("%s %s", p.strong(x.Key+":"), x)
+			p.Para("%s %s", p.Strong(x.Key+":"), x)
 		}
 	}
 	if p.JSON {
-		return p.json(object{{"entries", all}})
+		return p.WriteJSON(pen.Object{pen.As("entries", all)})
 	}
-	return p.done()
+	return p.Done()
 }
 
 // cutTimes is what makers did with one cut.
@@ -71,57 +72,57 @@ func makerTimes(lib *library.Library, b *library.Botanical) []cutTimes {
 
 // timesJSON leaves out the cuts of which no times are known, and the field where
 // there are none.
-func timesJSON(times []cutTimes) object {
+func timesJSON(times []cutTimes) pen.Object {
 	times = slices.DeleteFunc(times, func(t cutTimes) bool { return len(t.Times) == 0 })
 	if len(times) == 0 {
 		return nil
 	}
-	return object{{"maker_times", times}}
+	return pen.Object{pen.As("maker_times", times)}
 }
 
 // entryHead is what every entry begins with.
-func entryHead(p *Page, name, what string, names []string) {
-	p.answer("%s", capital(name)+": "+what+".")
+func entryHead(p *pen.Page, name, what string, names []string) {
+	p.Answer("%s", pen.Capital(name)+": "+what+".")
 	if len(names) > 0 {
-		p.para("Also called %s.", quantity.And(names))
+		p.Para("Also called %s.", quantity.And(names))
 	}
 }
 
-func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutTimes) {
+func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []cutTimes) {
 	entryHead(p, b.Name, kindWords(b), b.Names)
 	if b.Forbidden != "" {
-		p.line("")
-		p.para("Do not steep it: %s", b.Forbidden)
+		p.Line("")
+		p.Para("Do not steep it: %s", b.Forbidden)
 	}
-	p.note(b.Note)
+	p.Note(b.Note)
 	if len(b.Cuts) > 0 {
-		p.para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of " +
+		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of " +
 			"makers are as told, of four and more the middle half, with their number.")
 	}
 	cited := citations{lib: lib}
 	for i := range b.Cuts {
 		c := &b.Cuts[i]
-		p.line("")
-		head := capital(c.Name)
+		p.Line("")
+		head := pen.Capital(c.Name)
 		if i == 0 && len(b.Cuts) > 1 {
 			head += " (taken when no cut is written)"
 		}
-		p.line("%s", p.strong(head))
+		p.Line("%s", p.Strong(head))
 		hanging(p, strength(c))
 		hanging(p, cited.makers(times[i].MakerTimes))
 		hanging(p, cited.printed(times[i].MakerTimes))
 		if c.LateOff != "" {
 			text := "too long: " + c.LateOff
 			if c.LateOffH.Known() {
-				text += ", noticed from " + spans(c.LateOffH.Low, c.LateOffH.High)
+				text += ", noticed from " + pen.Spans(c.LateOffH.Low, c.LateOffH.High)
 			}
-			p.line("  %s", text)
+			p.Line("  %s", text)
 		}
 		if c.FirstTasteH > 0 {
-			p.line("  first tasting worth taking: at %s", span(c.FirstTasteH))
+			p.Line("  first tasting worth taking: at %s", pen.Span(c.FirstTasteH))
 		}
 		if c.Dust {
-			p.line("  a dust: only straining through a cloth or filter takes it out again")
+			p.Line("  a dust: only straining through a cloth or filter takes it out again")
 		}
 		cited.table(p, cutFigures(c))
 	}
@@ -130,9 +131,9 @@ func botanical(p *Page, lib *library.Library, b *library.Botanical, times []cutT
 }
 
 // hanging prints a paragraph set in by two, its first line by less; nothing for "".
-func hanging(p *Page, text string) {
+func hanging(p *pen.Page, text string) {
 	if text != "" {
-		p.lines(hang("  ", "    ", text))
+		p.Lines(pen.Hang("  ", "    ", text))
 	}
 }
 
@@ -155,7 +156,7 @@ func strength(c *library.Cut) string {
 func steep(low, high float64) string {
 	high = math.Max(low, high)
 	if low < 9.5 || high < 47.5 || high >= 96 {
-		return spans(low, high)
+		return pen.Spans(low, high)
 	}
 	if a, b := math.Round(low), math.Round(high); a < b {
 		return fmt.Sprintf("%.0f-%.0f h", a, b)
@@ -244,10 +245,10 @@ func kindWords(b *library.Botanical) string {
 	return strings.Join(words, "; ")
 }
 
-func ingredient(p *Page, lib *library.Library, g *library.Ingredient) {
+func ingredient(p *pen.Page, lib *library.Library, g *library.Ingredient) {
 	entryHead(p, g.Name, g.Kind, g.Names)
-	p.note(g.Note)
-	p.line("")
+	p.Note(g.Note)
+	p.Line("")
 	cited := citations{lib: lib}
 	c := g.Per100G
 	var what []string
@@ -263,47 +264,47 @@ func ingredient(p *Page, lib *library.Library, g *library.Ingredient) {
 		{"fat", c.Fat}, {"protein", c.Protein}, {"minerals", c.Ash}, {"other solids", c.OtherSolids},
 	} {
 		if part.percent >= 0.05 {
-			what = append(what, fmt.Sprintf("%s %s %%", part.name, significant(part.percent, 3)))
+			what = append(what, fmt.Sprintf("%s %s %%", part.name, pen.Significant(part.percent, 3)))
 		}
 	}
-	p.para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
+	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.mark(c.Source, c.Grade))
 	cited.table(p, ingredientFigures(g))
 	watchFor(p, &cited, g.Allergens, g.Hazards)
 	cited.print(p)
 }
 
-func spirit(p *Page, lib *library.Library, s *library.Spirit) {
+func spirit(p *pen.Page, lib *library.Library, s *library.Spirit) {
 	entryHead(p, s.Name, "a spirit or other base", s.Names)
-	p.note(s.Note)
-	p.line("")
+	p.Note(s.Note)
+	p.Line("")
 	cited := citations{lib: lib}
 	cited.table(p, spiritFigures(s))
 	watchFor(p, &cited, s.Allergens, s.Hazards)
 	cited.print(p)
 }
 
-func watchFor(p *Page, cited *citations, allergens []library.Allergen, hazards []library.Hazard) {
+func watchFor(p *pen.Page, cited *citations, allergens []library.Allergen, hazards []library.Hazard) {
 	if len(allergens)+len(hazards) == 0 {
 		return
 	}
-	p.line("")
+	p.Line("")
 	for _, a := range allergens {
-		p.item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
+		p.Item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
 	}
 	for _, h := range hazards {
-		p.item("%s: %s %s", capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
+		p.Item("%s: %s %s", pen.Capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
 		cited.table(p, hazardFigures(h))
 	}
-	p.item("Local rules and a doctor's word come before anything here.")
+	p.Item("Local rules and a doctor's word come before anything here.")
 }
 
 // Catalogue lists everything by kind.
-func Catalogue(p *Page, lib *library.Library) error {
+func Catalogue(p *pen.Page, lib *library.Library) error {
 	if p.JSON {
-		return p.json(object{
-			{"botanicals", lib.Botanicals()},
-			{"ingredients", lib.Ingredients()},
-			{"spirits", lib.Spirits()},
+		return p.WriteJSON(pen.Object{
+			pen.As("botanicals", lib.Botanicals()),
+			pen.As("ingredients", lib.Ingredients()),
+			pen.As("spirits", lib.Spirits()),
 		})
 	}
 	groups := map[string][]string{}
@@ -322,33 +323,33 @@ func Catalogue(p *Page, lib *library.Library) error {
 	}
 	for i, h := range slices.Sorted(maps.Keys(groups)) {
 		if i > 0 {
-			p.line("")
+			p.Line("")
 		}
-		p.line("%s", p.strong(h))
-		p.lines(hang("  ", "  ", strings.Join(groups[h], ", ")))
+		p.Line("%s", p.Strong(h))
+		p.Lines(pen.Hang("  ", "  ", strings.Join(groups[h], ", ")))
 	}
-	return p.done()
+	return p.Done()
 }
 
 // Summary prints how many entries there are and how well their figures are
 // known.
-func Summary(p *Page, lib *library.Library) error {
+func Summary(p *pen.Page, lib *library.Library) error {
 	shares := grades(lib)
 	if p.JSON {
-		return p.json(object{
-			{"botanicals", len(lib.Botanicals())},
-			{"ingredients", len(lib.Ingredients())},
-			{"spirits", len(lib.Spirits())},
-			{"figures_by_grade", shares},
+		return p.WriteJSON(pen.Object{
+			pen.As("botanicals", len(lib.Botanicals())),
+			pen.As("ingredients", len(lib.Ingredients())),
+			pen.As("spirits", len(lib.Spirits())),
+			pen.As("figures_by_grade", shares),
 		})
 	}
 	total := 0
 	for _, n := range shares {
 		total += n
 	}
-	p.para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()),
+	p.Para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()),
 		len(lib.Ingredients()), len(lib.Spirits()), total)
-	p.line("")
+	p.Line("")
 	var rows [][]string
 	for _, g := range gradeOrder {
 		if n := shares[g]; n > 0 {
@@ -356,8 +357,8 @@ func Summary(p *Page, lib *library.Library) error {
 				fmt.Sprintf("%.0f %%", 100*float64(n)/float64(total)), g.Words()})
 		}
 	}
-	p.table([]string{"grade", "figures", "share", "meaning"}, rows)
-	return p.done()
+	p.Table([]string{"grade", "figures", "share", "meaning"}, rows)
+	return p.Done()
 }
 
 var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice,
@@ -395,20 +396,20 @@ func grades(lib *library.Library) map[library.Grade]int {
 	return n
 }
 
-func organism(p *Page, o growth.Entry) {
+func organism(p *pen.Page, o growth.Entry) {
 	entryHead(p, o.Name, o.Group, nil)
-	p.note(capital(o.Note))
-	p.line("")
+	p.Note(pen.Capital(o.Note))
+	p.Line("")
 	if len(o.Limits) == 0 {
-		p.para("No limit was read for it.")
+		p.Para("No limit was read for it.")
 		return
 	}
-	p.table([]string{"limit", "value", "unit", "where from"},
-		each(o.Limits, func(l *growth.EntryLimit) []string {
+	p.Table([]string{"limit", "value", "unit", "where from"},
+		pen.Each(o.Limits, func(l *growth.EntryLimit) []string {
 			value, unit := l.Value, l.Unit
 			if unit == "°C" && p.Units == quantity.US {
 				value, unit = quantity.Fahrenheit(value), "°F"
 			}
-			return []string{l.What, significant(value, 3), unit, l.Source}
+			return []string{l.What, pen.Significant(value, 3), unit, l.Source}
 		}))
 }

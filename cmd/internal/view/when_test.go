@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"testing"

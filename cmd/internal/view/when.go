@@ -1,65 +1,12 @@
-package textout
+package view
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
 )
-
-// span prints a length of time in hours in the unit that fits.
-func span(hours float64) string {
-	switch {
-	case math.IsInf(hours, 1):
-		return "never"
-	case hours < 0.95:
-		m := math.Round(hours * 60)
-		if m > 10 {
-			m = math.Round(m/5) * 5
-		}
-		return fmt.Sprintf("%.0f min", math.Max(m, 1))
-	case hours < 9.5:
-		h := math.Round(hours*2) / 2
-		return fmt.Sprintf("%g h", h)
-	case hours < 47.5:
-		return fmt.Sprintf("%.0f h", math.Round(hours))
-	case hours < 24*20:
-		return fmt.Sprintf("%.0f d", math.Round(hours/24))
-	case hours < 24*7*12:
-		return fmt.Sprintf("%.0f wk", math.Round(hours/24/7))
-	case hours < 24*365*2:
-		return fmt.Sprintf("%.0f months", math.Round(hours/24/30.44))
-	}
-	return "over 2 years"
-}
-
-// The words after the early end of a range that is open: in a table that tells the
-// chance of never beside it, and in one that does not.
-const (
-	orLater    = " or later"
-	maybeNever = " or later, maybe never"
-)
-
-// spans prints two ends of a range, with the unit once where they share it.
-func spans(low, high float64) string {
-	if math.IsInf(high, 1) {
-		return span(low) + orLater
-	}
-	a, b := span(low), span(high)
-	if a == b {
-		return a
-	}
-	var va, vb float64
-	var ua, ub string
-	if n, _ := fmt.Sscanf(a, "%g %s", &va, &ua); n == 2 {
-		if n, _ := fmt.Sscanf(b, "%g %s", &vb, &ub); n == 2 && ua == ub {
-			return fmt.Sprintf("%g-%g %s", va, vb, ua)
-		}
-	}
-	return a + " to " + b
-}
 
 // at is an hour of the jar as one says it, with half the width of its range in hours.
 func at(a *bench.Assessment, h, doubtH float64) string { return moment(a.Batch.At(h), a.Now, doubtH) }

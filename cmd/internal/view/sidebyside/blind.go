@@ -1,10 +1,11 @@
-package textout
+package sidebyside
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/panel"
 )
@@ -12,21 +13,21 @@ import (
 // Blind prints a sheet for a blind tasting, to write on, and the key on a last
 // part to fold away. names are the two drinks, again the line to type when the
 // answers are counted.
-func Blind(p *Page, s *panel.Sheet, names [2]string, power panel.Forced, again string) error {
+func Blind(p *pen.Page, s *panel.Sheet, names [2]string, power panel.Forced, again string) error {
 	if p.JSON {
-		return p.json(sheetJSON(s, names, power))
+		return p.WriteJSON(sheetJSON(s, names, power))
 	}
-	p.answer("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])
-	p.para("%s", powerWords(power))
-	p.line("")
-	p.items(sheetRules(s))
-	p.line("")
-	p.line("Date __________  Taster ____________________")
+	p.Answer("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])
+	p.Para("%s", powerWords(power))
+	p.Line("")
+	p.Items(sheetRules(s))
+	p.Line("")
+	p.Line("Date __________  Taster ____________________")
 	d := designs[s.Design]
 	if d.question != "" {
-		p.line("%s", d.question)
+		p.Line("%s", d.question)
 	}
-	p.line("")
+	p.Line("")
 	const trial, glasses = "trial", "glasses, left to right"
 	var rows [][]string
 	for i, t := range s.Trials {
@@ -36,18 +37,18 @@ func Blind(p *Page, s *panel.Sheet, names [2]string, power panel.Forced, again s
 		rows = append(rows, []string{fmt.Sprintf("%5d", i+1), codes(t.Codes, nil), "_________",
 			"______________________________"})
 	}
-	p.table([]string{trial, glasses, d.ask, "words"}, rows)
-	p.line("")
-	p.para("Done? Open the key, count the %s, and type:", d.counted)
-	p.line("  %s", again)
-	p.line("")
-	p.line("")
-	p.line("%s", fold)
-	p.line("")
-	p.line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
-	p.line("")
+	p.Table([]string{trial, glasses, d.ask, "words"}, rows)
+	p.Line("")
+	p.Para("Done? Open the key, count the %s, and type:", d.counted)
+	p.Line("  %s", again)
+	p.Line("")
+	p.Line("")
+	p.Line("%s", fold)
+	p.Line("")
+	p.Line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
+	p.Line("")
 	n := 0
-	p.table([]string{trial, glasses, d.key}, each(s.Trials, func(t *panel.Trial) []string {
+	p.Table([]string{trial, glasses, d.key}, pen.Each(s.Trials, func(t *panel.Trial) []string {
 		n++
 		key := slices.Index(t.Second, true)
 		if t.Odd >= 0 {
@@ -55,9 +56,9 @@ func Blind(p *Page, s *panel.Sheet, names [2]string, power panel.Forced, again s
 		}
 		return []string{fmt.Sprintf("%5d", n), codes(t.Codes, t.Second), fmt.Sprint(t.Codes[key])}
 	}))
-	p.line("")
-	p.line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
-	return p.done()
+	p.Line("")
+	p.Line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
+	return p.Done()
 }
 
 // designs are the words of each design.
@@ -160,16 +161,16 @@ func gross(share float64) string {
 }
 
 // Judged says what the count of a blind tasting is worth.
-func Judged(p *Page, f panel.Forced) error {
+func Judged(p *pen.Page, f panel.Forced) error {
 	if p.JSON {
-		return p.json(forcedJSON(f, true))
+		return p.WriteJSON(forcedJSON(f, true))
 	}
-	p.answer("%s", verdictWords(f))
-	p.para("%s", powerWords(f))
-	p.line("")
-	p.para("Exact binomial of the %s. It speaks for who tasted, not for guests, and says nothing of how "+
+	p.Answer("%s", verdictWords(f))
+	p.Para("%s", powerWords(f))
+	p.Line("")
+	p.Para("Exact binomial of the %s. It speaks for who tasted, not for guests, and says nothing of how "+
 		"large a difference is or which drink is better.", designWords(f.Design))
-	return p.done()
+	return p.Done()
 }
 
 func verdictWords(f panel.Forced) string {
@@ -189,20 +190,20 @@ func percentOfTries(p float64) string {
 	case p < 0.01:
 		return fmt.Sprintf("in %.0f of 1000 tries", 1000*p)
 	case p < 0.095:
-		return fmt.Sprintf("in %s of 100 tries", significant(100*p, 2))
+		return fmt.Sprintf("in %s of 100 tries", pen.Significant(100*p, 2))
 	case p > 0.995:
 		return "nearly always"
 	}
 	return fmt.Sprintf("in %.0f of 100 tries", 100*p)
 }
 
-func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) object {
+func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) pen.Object {
 	trial := 0
-	return append(forcedJSON(power, false), object{
-		{"seed", fmt.Sprint(s.Seed)},
-		{"a", names[0]},
-		{"b", names[1]},
-		{"sheet", each(s.Trials, func(t *panel.Trial) object {
+	return append(forcedJSON(power, false), pen.Object{
+		pen.As("seed", fmt.Sprint(s.Seed)),
+		pen.As("a", names[0]),
+		pen.As("b", names[1]),
+		pen.As("sheet", pen.Each(s.Trials, func(t *panel.Trial) pen.Object {
 			trial++
 			drinks := make([]string, len(t.Second))
 			for i, second := range t.Second {
@@ -212,27 +213,27 @@ func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) object {
 			if t.Odd >= 0 {
 				odd = t.Codes[t.Odd]
 			}
-			return object{{"trial", trial}, {"codes", t.Codes}, {"drinks", drinks}, {"odd_code", odd}}
-		})},
-		{"rules", sheetRules(s)},
+			return pen.Object{pen.As("trial", trial), pen.As("codes", t.Codes), pen.As("drinks", drinks), pen.As("odd_code", odd)}
+		})),
+		pen.As("rules", sheetRules(s)),
 	}...)
 }
 
-func forcedJSON(f panel.Forced, counted bool) object {
+func forcedJSON(f panel.Forced, counted bool) pen.Object {
 	text := ""
 	if counted {
 		text = verdictWords(f)
 	}
-	return object{
-		{"design", f.Design},
-		{"standard", designs[f.Design].standard},
-		{"trials", f.Trials},
-		{"count", where(counted, f.Count)},
-		{"needed_5_percent", some(f.Needed)},
-		{"chance_by_luck", where(counted, f.Luck)},
-		{"different", where(counted, f.Differs())},
-		{"noticed_share_found_at_80_percent", some(f.Shown80)},
-		{"text", text},
-		{"explanation", powerWords(f)},
+	return pen.Object{
+		pen.As("design", f.Design),
+		pen.As("standard", designs[f.Design].standard),
+		pen.As("trials", f.Trials),
+		pen.As("count", pen.Where(counted, f.Count)),
+		pen.As("needed_5_percent", pen.Some(f.Needed)),
+		pen.As("chance_by_luck", pen.Where(counted, f.Luck)),
+		pen.As("different", pen.Where(counted, f.Differs())),
+		pen.As("noticed_share_found_at_80_percent", pen.Some(f.Shown80)),
+		pen.As("text", text),
+		pen.As("explanation", powerWords(f)),
 	}
 }

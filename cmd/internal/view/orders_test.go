@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"bytes"
@@ -13,6 +13,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/cmd/internal/together"
@@ -83,10 +84,10 @@ var verbs = []struct {
 var strong = regexp.MustCompile("(?s)\x1b\\[1m(.*?)\x1b\\[0m")
 
 // ordersIn reads the orders off a printed answer: its strong sentences.
-func ordersIn(t *testing.T, a *bench.Assessment, print func(p *Page) error) []said {
+func ordersIn(t *testing.T, a *bench.Assessment, print func(p *pen.Page) error) []said {
 	t.Helper()
 	var text bytes.Buffer
-	if err := print(NewPage(&text, Style{Colour: true})); err != nil {
+	if err := print(NewPage(&text, pen.Style{Colour: true})); err != nil {
 		t.Fatal(err)
 	}
 	var out []said
@@ -254,12 +255,12 @@ func holdOrders(t *testing.T, where string, a *bench.Assessment, got []said) {
 // orders that were decided.
 func TestEveryViewSaysTheSameOrder(t *testing.T) {
 	someAssessments(t, 15, func(j *somejar.Jar, a *bench.Assessment) {
-		holdOrders(t, j.Name+": steep", a, ordersIn(t, a, func(p *Page) error { return Steep(p, a) }))
+		holdOrders(t, j.Name+": steep", a, ordersIn(t, a, func(p *pen.Page) error { return Steep(p, a) }))
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
 		holdOrders(t, j.Name+": taste", a,
-			ordersIn(t, a, func(p *Page) error { return Tasted(p, a, a, tasting, false) }))
+			ordersIn(t, a, func(p *pen.Page) error { return Tasted(p, a, a, tasting, false) }))
 		holdOrders(t, j.Name+": pull", a,
-			ordersIn(t, a, func(p *Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
+			ordersIn(t, a, func(p *pen.Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
 		holdTable(t, j, a)
 		holdJSON(t, j, a)
 		holdBook(t, j, a)
@@ -268,7 +269,7 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 		if t.Failed() {
 			t.Logf("%s", j)
 			var b bytes.Buffer
-			_ = Steep(NewPage(&b, Style{}), a)
+			_ = Steep(NewPage(&b, pen.Style{}), a)
 			t.Fatalf("%s", &b)
 		}
 	})
@@ -278,7 +279,7 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	var text bytes.Buffer
-	if err := Steep(NewPage(&text, Style{}), a); err != nil {
+	if err := Steep(NewPage(&text, pen.Style{}), a); err != nil {
 		t.Fatal(err)
 	}
 	gap := regexp.MustCompile(` {2,}`)
@@ -294,7 +295,7 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		if o := &c.Order; !c.Watch &&
 			(o.Do == jar.Leave || o.Do == jar.Taste || o.Do == jar.Pull || o.Do == jar.Strain) {
 			if best, _,
-				_ := strings.Cut(cells[2], " ("); strings.TrimSuffix(best, orLater) != span(o.BestH-c.InH) {
+				_ := strings.Cut(cells[2], " ("); strings.TrimSuffix(best, pen.OrLater) != pen.Span(o.BestH-c.InH) {
 				t.Errorf("%s: the %s is right after %q: %+v", j.Name, c.Name, cells[2], *o)
 			}
 		}
@@ -305,7 +306,7 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	var text bytes.Buffer
-	if err := Steep(NewPage(&text, Style{JSON: true}), a); err != nil {
+	if err := Steep(NewPage(&text, pen.Style{JSON: true}), a); err != nil {
 		t.Fatalf("%s: %v", j.Name, err)
 	}
 	var got struct {
@@ -459,14 +460,14 @@ func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		}
 	}
 	var text bytes.Buffer
-	if err := Together(NewPage(&text, Style{}), a); err != nil {
+	if err := Together(NewPage(&text, pen.Style{}), a); err != nil {
 		t.Fatal(err)
 	}
 	if wrong := regexp.MustCompile(`NaN|Inf|%!`).FindString(text.String()); wrong != "" {
 		t.Errorf("%s: %s in\n%s", j.Name, wrong, &text)
 	}
 	text.Reset()
-	if err := Together(NewPage(&text, Style{JSON: true}), a); err != nil {
+	if err := Together(NewPage(&text, pen.Style{JSON: true}), a); err != nil {
 		t.Errorf("%s: %v", j.Name, err)
 	}
 }

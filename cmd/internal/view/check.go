@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 )
 
@@ -20,46 +21,46 @@ type Checked struct {
 }
 
 // Check prints what was found.
-func Check(p *Page, results []Checked) error {
+func Check(p *pen.Page, results []Checked) error {
 	if p.JSON {
-		return p.json(object{{"files", results}})
+		return p.WriteJSON(pen.Object{pen.As("files", results)})
 	}
 	for i, r := range results {
 		p.Units = r.Units
 		if i > 0 {
-			p.line("")
+			p.Line("")
 		}
 		if r.Problem != "" {
-			p.line("%s", strings.TrimRight(r.Problem, "\n"))
+			p.Line("%s", strings.TrimRight(r.Problem, "\n"))
 			continue
 		}
-		p.line("%s", p.strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
-		p.items(r.Hints)
+		p.Line("%s", p.Strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
+		p.Items(r.Hints)
 	}
-	return p.done()
+	return p.Done()
 }
 
 // Plan prints the first plan of a new batch.
-func Plan(p *Page, a *bench.Assessment, file string) error {
+func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	if p.JSON {
-		return p.json(steepJSON(a))
+		return p.WriteJSON(steepJSON(a))
 	}
-	p.para("Wrote %s.", file)
-	p.line("")
+	p.Para("Wrote %s.", file)
+	p.Line("")
 	if len(a.Curves) > 0 {
 		wanted := slices.DeleteFunc(slices.Clone(a.Curves), func(c bench.Curve) bool { return c.Watch })
-		p.table([]string{"flavour", "taste first", "right after", "because"},
-			each(wanted, func(c *bench.Curve) []string {
+		p.Table([]string{"flavour", "taste first", "right after", "because"},
+			pen.Each(wanted, func(c *bench.Curve) []string {
 				first := "-"
 				if h := c.Order.TasteH; !math.IsInf(h, 1) {
-					first = "after " + span(h-c.InH)
+					first = "after " + pen.Span(h-c.InH)
 				}
-				return []string{flavour(c), first, rightAfter(c, orLater), because(c)}
+				return []string{flavour(c), first, rightAfter(c, pen.OrLater), because(c)}
 			}))
-		p.line("")
-		p.para("These are usual ranges until you taste.")
+		p.Line("")
+		p.Para("These are usual ranges until you taste.")
 		howToTaste(p, a, file)
 	}
-	p.items(a.Hints())
-	return p.done()
+	p.Items(a.Hints())
+	return p.Done()
 }

@@ -1,15 +1,16 @@
-package textout
+package sidebyside
 
 import (
 	"fmt"
 	"math"
 
 	"steepbook/cmd/internal/compare"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 )
 
 // nextChange is the one change to try next.
-func nextChange(p *Page, c *compare.Comparison) string {
+func nextChange(p *pen.Page, c *compare.Comparison) string {
 	ad := &c.Next
 	last := letter(len(c.Batches) - 1)
 	const lead = "To try next: "
@@ -20,7 +21,7 @@ func nextChange(p *Page, c *compare.Comparison) string {
 			stands = "ends at about"
 		}
 		have = fmt.Sprintf("%s %s %s (%s-%s) in the bottle of %s, %s", ad.Flavour, stands,
-			score(ad.Have.Value), score(math.Max(ad.Have.Low, 0)), score(ad.Have.High), last, wanted(ad))
+			pen.Score(ad.Have.Value), pen.Score(math.Max(ad.Have.Low, 0)), pen.Score(ad.Have.High), last, wanted(ad))
 	}
 	var s string
 	switch ad.Kind {
@@ -37,7 +38,7 @@ func nextChange(p *Page, c *compare.Comparison) string {
 	case compare.AdviceAccept:
 		return lead + fmt.Sprintf("nothing. The %s, and its dose is at the upper end of the usual range "+
 			"(%s g/L); it holds %s, so no more of it. Want less, or lift it with something else.", have,
-			trim(ad.DoseHighGPerL), quantity.And(ad.Substances))
+			pen.Trim(ad.DoseHighGPerL), quantity.And(ad.Substances))
 	}
 	switch ad.Lever {
 	case compare.LeverTime:
@@ -64,9 +65,9 @@ func nextChange(p *Page, c *compare.Comparison) string {
 
 func wanted(ad *compare.NextTime) string {
 	if ad.Watch {
-		return "at most " + trim(ad.Want) + " wanted"
+		return "at most " + pen.Trim(ad.Want) + " wanted"
 	}
-	return trim(ad.Want) + " wanted"
+	return pen.Trim(ad.Want) + " wanted"
 }
 
 func timeAdvice(ad *compare.NextTime) string {
@@ -77,10 +78,10 @@ func timeAdvice(ad *compare.NextTime) string {
 			what = "everything"
 		}
 	}
-	return fmt.Sprintf("pull the %s after about %s instead of %s", what, span(ad.ToH), span(ad.FromH))
+	return fmt.Sprintf("pull the %s after about %s instead of %s", what, pen.Span(ad.ToH), pen.Span(ad.FromH))
 }
 
-func doseAdvice(p *Page, ad *compare.NextTime) string {
+func doseAdvice(p *pen.Page, ad *compare.NextTime) string {
 	more := than(ad.Factor-1, "more", "less")
 	if ad.Watch {
 		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour,
@@ -88,8 +89,8 @@ func doseAdvice(p *Page, ad *compare.NextTime) string {
 	}
 	s := fmt.Sprintf("%s %s, about %s of it", more, ad.Flavour, times(ad.Factor))
 	if ad.GramsNow > 0 {
-		s = fmt.Sprintf("%s %s, %s instead of %s", more, ad.Flavour, p.mass(ad.GramsNext),
-			p.mass(ad.GramsNow))
+		s = fmt.Sprintf("%s %s, %s instead of %s", more, ad.Flavour, p.Mass(ad.GramsNext),
+			p.Mass(ad.GramsNow))
 	}
 	if ad.HalfWay {
 		s += " (the sum asks for more than a twofold step; go by steps and taste)"
@@ -112,30 +113,30 @@ var reasons = map[compare.Because]string{
 func reason(ad *compare.NextTime) string {
 	if ad.Why == compare.DoseEnds {
 		return fmt.Sprintf("; %s g/L is the upper end of the usual range, and no more should go in",
-			trim(ad.DoseHighGPerL))
+			pen.Trim(ad.DoseHighGPerL))
 	}
 	return reasons[ad.Why]
 }
 
-func nextJSON(p *Page, c *compare.Comparison) object {
+func nextJSON(p *pen.Page, c *compare.Comparison) pen.Object {
 	ad := &c.Next
 	about, time, dose := ad.Flavour != "", ad.Lever == compare.LeverTime, ad.Lever == compare.LeverDose
-	return object{
-		{"kind", ad.Kind},
-		{"flavour", ad.Flavour},
-		{"lever", ad.Lever},
-		{"why", ad.Why},
-		{"bottle_now", where(about, estimate(ad.Have))},
-		{"want", where(about, ad.Want)},
-		{"from_h", where(time, some(ad.FromH))},
-		{"to_h", where(time, some(ad.ToH))},
-		{"dose_factor", where(dose, some(ad.Factor))},
-		{"grams_now", where(dose, some(ad.GramsNow))},
-		{"grams_next", where(dose, some(ad.GramsNext))},
-		{"cut", ad.Cut},
-		{"changed_at_once", ad.Changed},
-		{"text", nextChange(p, c)},
+	return pen.Object{
+		pen.As("kind", ad.Kind),
+		pen.As("flavour", ad.Flavour),
+		pen.As("lever", ad.Lever),
+		pen.As("why", ad.Why),
+		pen.As("bottle_now", pen.Where(about, pen.Estimate(ad.Have))),
+		pen.As("want", pen.Where(about, ad.Want)),
+		pen.As("from_h", pen.Where(time, pen.Some(ad.FromH))),
+		pen.As("to_h", pen.Where(time, pen.Some(ad.ToH))),
+		pen.As("dose_factor", pen.Where(dose, pen.Some(ad.Factor))),
+		pen.As("grams_now", pen.Where(dose, pen.Some(ad.GramsNow))),
+		pen.As("grams_next", pen.Where(dose, pen.Some(ad.GramsNext))),
+		pen.As("cut", ad.Cut),
+		pen.As("changed_at_once", ad.Changed),
+		pen.As("text", nextChange(p, c)),
 	}
 }
 
-func times(f float64) string { return significant(f, 2) + " times" }
+func times(f float64) string { return pen.Significant(f, 2) + " times" }

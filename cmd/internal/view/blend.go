@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -7,71 +7,72 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
 // Blend prints what is in the bottle and, where there was a goal, what to add.
-func Blend(p *Page, a *bench.Assessment, plan *bench.Plan) error {
+func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
 	if p.JSON {
-		return p.json(blendJSON(a, plan))
+		return p.WriteJSON(blendJSON(a, plan))
 	}
 	b := &a.Blend
 	if len(a.Keep.MustNot) > 0 {
-		p.answer("%s", "Do not drink or keep this.")
-		p.items(a.Keep.MustNot)
-		p.line("")
+		p.Answer("%s", "Do not drink or keep this.")
+		p.Items(a.Keep.MustNot)
+		p.Line("")
 	}
 	if !b.Have() {
-		p.answer("%s", a.Batch.Name+": what is in the bottle cannot be worked out yet.")
-		p.items(b.Missing)
-		p.items(b.Warnings)
-		return p.done()
+		p.Answer("%s", a.Batch.Name+": what is in the bottle cannot be worked out yet.")
+		p.Items(b.Missing)
+		p.Items(b.Warnings)
+		return p.Done()
 	}
 	if plan != nil {
 		if len(a.Keep.MustNot) == 0 {
 			solved(p, plan)
 		}
-		return p.done()
+		return p.Done()
 	}
 	r := &b.Result
-	p.answer("%s", blendSentence(p, a))
-	p.line("")
+	p.Answer("%s", blendSentence(p, a))
+	p.Line("")
 	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
-		p.para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
-			"and the liquor that the strained solids keep take %s off.", fixed(b.BareABVPercent, 1),
-			fixed(d, 1))
-		p.line("")
+		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
+			"and the liquor that the strained solids keep take %s off.", pen.Fixed(b.BareABVPercent, 1),
+			pen.Fixed(d, 1))
+		p.Line("")
 	}
-	p.table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
-	p.line("")
-	var pairs []pair
+	p.Table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
+	p.Line("")
+	var pairs []pen.Pair
 	if len(r.Steps) > 0 {
 		stepTable(p, r.Steps)
-		p.line("")
+		p.Line("")
 	}
 	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
-		pairs = append(pairs, pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our "+
-			"own bands: sharp under 10, balanced to 40, flat above)", word, significant(ratio, 2))})
+		pairs = append(pairs, pen.Pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our "+
+			"own bands: sharp under 10, balanced to 40, flat above)", word, pen.Significant(ratio, 2))})
 	}
 	if rinse, ok := a.Rinse(); ok {
-		pairs = append(pairs, pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of "+
+		pairs = append(pairs, pen.Pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of "+
 			"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
 			"keep; taste the washings first, late bitterness comes too",
-			p.volume(rinse.WaterML), p.volume(rinse.PureAlcoholML), percent(rinse.SpiritShare))})
+			p.Volume(rinse.WaterML), p.Volume(rinse.PureAlcoholML), pen.Percent(rinse.SpiritShare))})
 	}
-	p.pairs(pairs)
-	p.items(b.Wanting())
+	p.Pairs(pairs)
+	p.Items(b.Wanting())
 	for _, m := range b.Remarks {
-		p.item("%s", m.Text)
+		p.Item("%s", m.Text)
 	}
-	p.items(b.Warnings)
-	return p.done()
+	p.Items(b.Warnings)
+	return p.Done()
 }
 
 // solved says what to do to reach the goal, and the four figures that come of it.
-func solved(p *Page, plan *bench.Plan) {
+func solved(p *pen.Page, plan *bench.Plan) {
 	q := plan.Done
 	var add, less []string
 	for _, x := range plan.Add {
@@ -95,42 +96,42 @@ func solved(p *Page, plan *bench.Plan) {
 		steps = "nothing to do"
 	}
 	if plan.Reached {
-		p.answer("%s", capital(steps)+".")
+		p.Answer("%s", pen.Capital(steps)+".")
 	} else {
-		p.answer("%s", "Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:])
-		p.para("Nearest: %s.", steps)
+		p.Answer("%s", "Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:])
+		p.Para("Nearest: %s.", steps)
 	}
 	ph := ""
 	if plan.PHKnown {
-		ph = ", pH " + fixed(plan.PH, 1)
+		ph = ", pH " + pen.Fixed(plan.PH, 1)
 	}
-	p.para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.",
-		p.volume(q.VolumeML(20)), fixed(q.ABVPercent(), 1), fixed(plan.FromABVPercent, 1),
-		fixed(q.SugarGPerL(), 0), fixed(plan.FromSugarGPerL, 0), fixed(q.AcidGPerL(), 1),
-		fixed(plan.FromAcidGPerL, 1), ph)
+	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.",
+		p.Volume(q.VolumeML(20)), pen.Fixed(q.ABVPercent(), 1), pen.Fixed(plan.FromABVPercent, 1),
+		pen.Fixed(q.SugarGPerL(), 0), pen.Fixed(plan.FromSugarGPerL, 0), pen.Fixed(q.AcidGPerL(), 1),
+		pen.Fixed(plan.FromAcidGPerL, 1), ph)
 	if plan.Keeping != "" {
-		p.item("What microbes allow changes: %s.", plan.Keeping)
+		p.Item("What microbes allow changes: %s.", plan.Keeping)
 	}
 	for _, m := range plan.Remarks {
-		p.item("%s", m.Text)
+		p.Item("%s", m.Text)
 	}
 }
 
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
-func portion(p *Page, m *mixture.Portion) string {
+func portion(p *pen.Page, m *mixture.Portion) string {
 	if bench.Weighed(m.Name) {
 		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}
-	return fmt.Sprintf("%s %s", p.volume(m.VolumeML), m.Name)
+	return fmt.Sprintf("%s %s", p.Volume(m.VolumeML), m.Name)
 }
 
-func blendSentence(p *Page, a *bench.Assessment) string {
+func blendSentence(p *pen.Page, a *bench.Assessment) string {
 	r := &a.Blend.Result
-	s := fmt.Sprintf("%s: about %s %s, %s g/L sugar", a.Batch.Name, p.volume(r.VolumeML.Value),
-		atStrength(r.ABVPercent), number(r.SugarGPerL))
+	s := fmt.Sprintf("%s: about %s %s, %s g/L sugar", a.Batch.Name, p.Volume(r.VolumeML.Value),
+		atStrength(r.ABVPercent), pen.Number(r.SugarGPerL))
 	if r.AcidGPerL.Value >= 0.05 {
-		s += fmt.Sprintf(", %s g/L acid", number(r.AcidGPerL))
+		s += fmt.Sprintf(", %s g/L acid", pen.Number(r.AcidGPerL))
 	}
 	if len(a.Blend.Absent) > 0 {
 		s += ", without what has no amount yet"
@@ -144,27 +145,27 @@ func atStrength(abv mixture.Range) string {
 	if math.IsInf(abv.High, 1) {
 		at = "of "
 	}
-	return at + number(abv) + " % vol"
+	return at + pen.Number(abv) + " % vol"
 }
 
-func blendRows(p *Page, r *mixture.Result) [][]string {
+func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 	var rows [][]string
 	add := func(name, unit string, f mixture.Range, of mixture.Property) {
-		value, d := rounded(f)
+		value, d := pen.Rounded(f)
 		span := ""
 		if math.IsInf(f.High, 1) {
-			value = number(f)
+			value = pen.Number(f)
 		}
-		if d != noRange {
+		if d != pen.NoRange {
 			if of == mixture.Acidity {
 				d = max(d, 1) // a whole unit of pH is tenfold
 			}
-			value, span = fixed(f.Value, d), fixed(f.Low, d)+" to "+fixed(f.High, d)
+			value, span = pen.Fixed(f.Value, d), pen.Fixed(f.Low, d)+" to "+pen.Fixed(f.High, d)
 		}
 		switch {
 		case unit == "ml" && p.Units == quantity.US:
-			if value = p.volume(f.Value); f.High > f.Low {
-				span = p.say("%.4f to %.4f~ml", f.Low, f.High)
+			if value = p.Volume(f.Value); f.High > f.Low {
+				span = p.Say("%.4f to %.4f~ml", f.Low, f.High)
 			}
 		case unit != "":
 			value += " " + unit
@@ -182,7 +183,7 @@ func blendRows(p *Page, r *mixture.Result) [][]string {
 	}
 	add("dissolved solids", "g/100 g (Brix)", r.Brix, mixture.Solids)
 	if math.IsInf(r.ABVPercent.High, 1) {
-		rows = append(rows, []string{"water activity", "at most " + fixed(r.WaterActivity.High, 2), "", ""})
+		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "", ""})
 	} else {
 		add("water activity", "", r.WaterActivity, mixture.WaterActivity)
 		add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
@@ -203,21 +204,18 @@ func doubt(causes []mixture.Share) string {
 	return s
 }
 
-func stepTable(p *Page, steps []mixture.Step) {
-	p.table([]string{"step", "volume", "strength", "sugar", "what was done"},
-		each(steps, func(s *mixture.Step) []string {
-			return []string{s.Name, p.volume(s.VolumeML), fixed(s.ABVPercent, 1) + " %",
-				fixed(s.SugarGPerL, 0) +
+func stepTable(p *pen.Page, steps []mixture.Step) {
+	p.Table([]string{"step", "volume", "strength", "sugar", "what was done"},
+		pen.Each(steps, func(s *mixture.Step) []string {
+			return []string{s.Name, p.Volume(s.VolumeML), pen.Fixed(s.ABVPercent, 1) + " %",
+				pen.Fixed(s.SugarGPerL, 0) +
 					" g/L", s.What}
 		}))
 }
 
-// volume prints a volume in the maker's units.
-func (p *Page) volume(ml float64) string { return quantity.FormatVolume(ml, p.Units) }
-
-func blendJSON(a *bench.Assessment, plan *bench.Plan) object {
+func blendJSON(a *bench.Assessment, plan *bench.Plan) pen.Object {
 	b, r := &a.Blend, &a.Blend.Result
-	out := object{{"batch", a.Batch.Name}}
+	out := pen.Object{pen.As("batch", a.Batch.Name)}
 	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
 	for _, f := range []struct {
 		name string
@@ -235,7 +233,7 @@ func blendJSON(a *bench.Assessment, plan *bench.Plan) object {
 		{"loss_ml", r.LossML, mixture.Loss},
 	} {
 		known := b.Have() && (f.of != mixture.Acidity || r.PHKnown)
-		out = append(out, field{f.name, where(known, f.r.Value)})
+		out = append(out, pen.As(f.name, pen.Where(known, f.r.Value)))
 		if !known {
 			continue
 		}
@@ -244,15 +242,15 @@ func blendJSON(a *bench.Assessment, plan *bench.Plan) object {
 			causes[f.name] = of
 		}
 	}
-	out = append(out, field{"abv_percent_without_botanicals", some(b.BareABVPercent)})
-	out = append(out, portionsJSON(&b.Portions, where(b.Have(), b.EthanolG/drinkUSG), b.Unpriced)...)
-	out = append(out, object{
-		{"ranges", ranges},
-		{"causes", causes},
-		{"steps", r.Steps},
-		{"missing", b.Wanting()},
-		{"remarks", b.Remarks},
-		{"warnings", b.Warnings},
+	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)))
+	out = append(out, portionsJSON(&b.Portions, pen.Where(b.Have(), b.EthanolG/drinkUSG), b.Unpriced)...)
+	out = append(out, pen.Object{
+		pen.As("ranges", ranges),
+		pen.As("causes", causes),
+		pen.As("steps", r.Steps),
+		pen.As("missing", b.Wanting()),
+		pen.As("remarks", b.Remarks),
+		pen.As("warnings", b.Warnings),
 	}...)
 	if plan == nil {
 		return out
@@ -260,27 +258,27 @@ func blendJSON(a *bench.Assessment, plan *bench.Plan) object {
 	return append(out, planJSON(plan)...)
 }
 
-func planJSON(p *bench.Plan) object {
+func planJSON(p *bench.Plan) pen.Object {
 	var add []mixture.Portion
-	var less []object
+	var less []pen.Object
 	for _, x := range p.Add {
 		if x.OfG > 0 { // what is left out of OfG that were still to go in
-			less = append(less, pick(x, written[reflect.TypeOf(x)]+" of_g"))
+			less = append(less, pen.Pick(x, written[reflect.TypeOf(x)]+" of_g"))
 		} else {
 			add = append(add, x)
 		}
 	}
-	return object{
-		{"add", add},
-		{"less", less},
-		{"reached", p.Reached},
-		{"why", p.Why},
-		{"then", object{
-			{"volume_ml", p.Parts.VolumeML(20)},
-			{"abv_percent", p.Parts.ABVPercent()},
-			{"sugar_g_per_l", p.Parts.SugarGPerL()},
-			{"acid_g_per_l", p.Parts.AcidGPerL()},
-			{"ph", where(p.PHKnown, p.PH)},
-		}},
+	return pen.Object{
+		pen.As("add", add),
+		pen.As("less", less),
+		pen.As("reached", p.Reached),
+		pen.As("why", p.Why),
+		pen.As("then", pen.Object{
+			pen.As("volume_ml", p.Parts.VolumeML(20)),
+			pen.As("abv_percent", p.Parts.ABVPercent()),
+			pen.As("sugar_g_per_l", p.Parts.SugarGPerL()),
+			pen.As("acid_g_per_l", p.Parts.AcidGPerL()),
+			pen.As("ph", pen.Where(p.PHKnown, p.PH)),
+		}),
 	}
 }

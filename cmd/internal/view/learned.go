@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
@@ -25,15 +26,15 @@ type Learned struct {
 }
 
 // PrintLearned prints every botanical and cut that was tasted.
-func PrintLearned(p *Page, l *Learned) error {
+func PrintLearned(p *pen.Page, l *Learned) error {
 	if p.JSON {
-		return p.json(object{
-			{"folder", l.Folder},
-			{"now", l.Now},
-			{"batches", l.Batches},
-			{"learned", l.Lessons},
-			{"wrote", l.Wrote},
-			{"wrong", l.Wrong},
+		return p.WriteJSON(pen.Object{
+			pen.As("folder", l.Folder),
+			pen.As("now", l.Now),
+			pen.As("batches", l.Batches),
+			pen.As("learned", l.Lessons),
+			pen.As("wrote", l.Wrote),
+			pen.As("wrong", l.Wrong),
 		})
 	}
 	ready := 0
@@ -44,28 +45,28 @@ func PrintLearned(p *Page, l *Learned) error {
 	}
 	switch n := strings.Count(l.Wrote, "[[botanical.cut]]"); {
 	case n > 0:
-		p.answer("Added to library.toml: %s learned from your tastings.",
+		p.Answer("Added to library.toml: %s learned from your tastings.",
 			quantity.Counted(n, "rate", "rates"))
 	case len(l.Lessons) == 0:
-		p.answer("Nothing is learned yet: no botanical of this book has been tasted.")
+		p.Answer("Nothing is learned yet: no botanical of this book has been tasted.")
 	case l.Asked:
-		p.answer("Nothing was added to library.toml.")
+		p.Answer("Nothing was added to library.toml.")
 	case ready > 0:
-		p.answer("%s can go into library.toml: add --write.", quantity.Counted(ready, "rate", "rates"))
+		p.Answer("%s can go into library.toml: add --write.", quantity.Counted(ready, "rate", "rates"))
 	default:
-		p.answer("There is nothing to add to library.toml.")
+		p.Answer("There is nothing to add to library.toml.")
 	}
 	for i := range l.Lessons {
 		t := &l.Lessons[i]
-		p.line("")
-		p.para("%s: %s, %s (%s)", p.strong(t.Name+", "+t.CutName),
+		p.Line("")
+		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName),
 			quantity.Counted(t.Batches, "batch", "batches"),
 			quantity.Counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
 		dose := ""
 		if t.DoseGPerL > 0 {
-			dose = fmt.Sprintf(" at %s g/L", significant(t.DoseGPerL, 2))
+			dose = fmt.Sprintf(" at %s g/L", pen.Significant(t.DoseGPerL, 2))
 		}
-		p.pairs([]pair{
+		p.Pairs([]pen.Pair{
 			{"  library", fmt.Sprintf("rate %s per hour, ends at %s", twoFigures(t.Library),
 				plateauWords(t.LibraryPlateau))},
 			{"  your next jar", fmt.Sprintf("rate %s per hour", twoFigures(t.NextPerH))},
@@ -79,22 +80,22 @@ func PrintLearned(p *Page, l *Learned) error {
 		})
 		for _, line := range strings.Split(strings.TrimSuffix(t.Paste, "\n"), "\n") {
 			if line != "" {
-				p.line("    %s", line)
+				p.Line("    %s", line)
 			}
 		}
 	}
 	if len(l.Lessons) > 0 {
-		p.line("")
-		p.para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; " +
+		p.Line("")
+		p.Para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; " +
 			"library.toml keeps both with the rate, and a jar elsewhere is moved from there. Only rates " +
 			"are written: where a jar ends depends on its dose.")
 	}
 	notRead(p, l.Wrong)
-	return p.done()
+	return p.Done()
 }
 
 func plateauWords(f mixture.Range) string {
-	return fmt.Sprintf("%s (%s-%s)", score(f.Value), score(math.Max(f.Low, 0)), score(f.High))
+	return fmt.Sprintf("%s (%s-%s)", pen.Score(f.Value), pen.Score(math.Max(f.Low, 0)), pen.Score(f.High))
 }
 
 func stateWords(t *prior.Taught) string {

@@ -1,32 +1,35 @@
-package textout
+package view
 
-import "steepbook/data/batch"
+import (
+	"steepbook/cmd/internal/pen"
+	"steepbook/data/batch"
+)
 
 // BatchHelp prints the reference of the batch file.
-func BatchHelp(p *Page, keys []batch.Key) error {
+func BatchHelp(p *pen.Page, keys []batch.Key) error {
 	if p.JSON {
-		return p.json(object{{"keys", keys}})
+		return p.WriteJSON(pen.Object{pen.As("keys", keys)})
 	}
-	p.para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
+	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
 		"a table, and what stands behind # is yours. Only name and started must be there; each answer says " +
 		"what it still needs.")
 	for len(keys) > 0 {
-		var lines []pair
+		var lines []pen.Pair
 		table := keys[0].Table
-		head := pair{"At the top", "above the first line in brackets"}
+		head := pen.Pair{"At the top", "above the first line in brackets"}
 		for ; len(keys) > 0 && keys[0].Table == table; keys = keys[1:] {
 			if k := keys[0]; k.Name == "" {
-				head = pair{table, k.Takes}
+				head = pen.Pair{table, k.Takes}
 			} else {
-				lines = append(lines, pair{"  " + p.say("%s", k.Example), k.Takes})
+				lines = append(lines, pen.Pair{"  " + p.Say("%s", k.Example), k.Takes})
 			}
 		}
-		p.line("")
-		p.pairs([]pair{head})
-		p.pairs(lines)
+		p.Line("")
+		p.Pairs([]pen.Pair{head})
+		p.Pairs(lines)
 	}
-	p.line("")
-	p.pairs([]pair{
+	p.Line("")
+	p.Pairs([]pen.Pair{
 		{"Amounts",
 			`as recipes have them: "a scant 1/4 cup", "1 lb 4 oz", "2 (750 ml) bottles", ` +
 				`"juice of half a lemon". Words that qualify become ranges. Without units = "us" ` +
@@ -38,5 +41,5 @@ func BatchHelp(p *Page, keys []batch.Key) error {
 		{"Unknown", "what the library does not know is judged on the careful side; what is written beside " +
 			"a thing (abv, like) gives figures and takes no care away."},
 	})
-	return p.done()
+	return p.Done()
 }

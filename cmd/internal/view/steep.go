@@ -1,4 +1,4 @@
-package textout
+package view
 
 import (
 	"fmt"
@@ -7,49 +7,50 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 )
 
 // Steep prints when to pull each botanical, why, and when to taste next.
-func Steep(p *Page, a *bench.Assessment) error {
+func Steep(p *pen.Page, a *bench.Assessment) error {
 	if p.JSON {
-		return p.json(steepJSON(a))
+		return p.WriteJSON(steepJSON(a))
 	}
-	p.line("%s", heading(p, a))
-	p.line("")
+	p.Line("%s", heading(p, a))
+	p.Line("")
 	unfit(p, a)
 	if len(a.Curves) == 0 {
-		p.para("Nothing is steeping: add a [[botanical]] to the batch, " +
+		p.Para("Nothing is steeping: add a [[botanical]] to the batch, " +
 			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6.")
-		return p.done()
+		return p.Done()
 	}
-	p.answers(orders(a))
-	p.line("")
-	p.table([]string{"flavour", "bottle now / wanted", "right after", "because"},
-		each(a.Curves, func(c *bench.Curve) []string {
-			return []string{flavour(c), bottleNow(c), rightAfter(c, orLater), because(c)}
+	p.Answers(orders(a))
+	p.Line("")
+	p.Table([]string{"flavour", "bottle now / wanted", "right after", "because"},
+		pen.Each(a.Curves, func(c *bench.Curve) []string {
+			return []string{flavour(c), bottleNow(c), rightAfter(c, pen.OrLater), because(c)}
 		}))
-	p.line("")
-	p.para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the " +
+	p.Line("")
+	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the " +
 		"bottle will taste. Times count from when each went in; ranges hold nine times in ten.")
 	howToTaste(p, a, a.Batch.File)
 	if r := a.Rescue; r != nil {
 		rescue(p, r)
 	}
 	doses(p, a)
-	p.items(a.Warnings)
+	p.Items(a.Warnings)
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		for _, w := range c.Warnings {
-			p.item("%s: %s", c.Name, w)
+			p.Item("%s: %s", c.Name, w)
 		}
 	}
-	return p.done()
+	return p.Done()
 }
 
-func heading(p *Page, a *bench.Assessment) string {
+func heading(p *pen.Page, a *bench.Assessment) string {
 	s := a.Batch.Name
 	switch {
 	case a.ElapsedH < 0:
@@ -57,20 +58,20 @@ func heading(p *Page, a *bench.Assessment) string {
 	case a.ElapsedH < 1.0/60:
 		s += ", just started"
 	default:
-		s += ", " + span(a.ElapsedH) + " in"
+		s += ", " + pen.Span(a.ElapsedH) + " in"
 	}
 	if b := a.Base(); b != "" {
 		s += ", " + b
 	}
 	if a.Batch.RoomC != nil {
-		s += ", " + p.temperature(*a.Batch.RoomC)
+		s += ", " + p.Temperature(*a.Batch.RoomC)
 	}
 	return s
 }
 
 // howToTaste says how the next tasting is mixed, and prints the line that logs it,
 // to be copied as it is: a score counts as neat unless the line names the mix.
-func howToTaste(p *Page, a *bench.Assessment, file string) {
+func howToTaste(p *pen.Page, a *bench.Assessment, file string) {
 	flavours, watch := a.ToScore()
 	if len(flavours)+len(watch) == 0 {
 		return
@@ -88,13 +89,13 @@ func howToTaste(p *Page, a *bench.Assessment, file string) {
 	for _, n := range watch {
 		line = append(line, n+"=0")
 	}
-	p.para("%sLog a tasting like this, with your own scores:", text)
-	p.line("  steepbook %s", ShellLine(line))
+	p.Para("%sLog a tasting like this, with your own scores:", text)
+	p.Line("  steepbook %s", ShellLine(line))
 }
 
 // sample is the mix to taste, in millilitres, or in teaspoons beside them, and the
 // same as --sample takes it; both are empty where the jar is tasted neat.
-func sample(p *Page, a *bench.Assessment) (recipe, ratio string) {
+func sample(p *pen.Page, a *bench.Assessment) (recipe, ratio string) {
 	s := &a.Sample
 	if s.JarML <= 0 {
 		return "", ""
@@ -103,7 +104,7 @@ func sample(p *Page, a *bench.Assessment) (recipe, ratio string) {
 		if p.Units == quantity.Metric {
 			return trimML(ml) + " ml" // to the half millilitre: the ratio is read off it
 		}
-		return p.volume(ml)
+		return p.Volume(ml)
 	}
 	parts := []string{volume(s.JarML) + " from the jar"}
 	for _, part := range s.Parts {
@@ -138,18 +139,16 @@ func flavour(c *bench.Curve) string {
 func bottleNow(c *bench.Curve) string {
 	now := "-"
 	if c.JarH > 0 {
-		now = score(c.BottleNow.Value)
+		now = pen.Score(c.BottleNow.Value)
 	}
 	switch {
 	case c.Watch:
-		return fmt.Sprintf("%s / at most %s", now, trim(c.Limit))
+		return fmt.Sprintf("%s / at most %s", now, pen.Trim(c.Limit))
 	case c.Target != nil:
-		return fmt.Sprintf("%s / %s", now, trim(*c.Target))
+		return fmt.Sprintf("%s / %s", now, pen.Trim(*c.Target))
 	}
 	return now
 }
-
-func trim(v float64) string { return significant(v, 2) }
 
 // rightAfter is how long a flavour is steeped: its best time with the 90 % range
 // of the time at which it is as strong as wanted; open is how an open end is told.
@@ -168,9 +167,9 @@ func rightAfter(c *bench.Curve, open string) string {
 	case c.Watch && x.P10-c.InH < c.JarH:
 		return oneIn(o.Over) + " that it is over"
 	case c.Watch:
-		return "under it to " + span(x.P10-c.InH) + " at least"
+		return "under it to " + pen.Span(x.P10-c.InH) + " at least"
 	case o.Do == jar.Out:
-		return "out after " + span(c.JarH)
+		return "out after " + pen.Span(c.JarH)
 	case o.Do == jar.Stays:
 		return "stays in"
 	}
@@ -178,14 +177,14 @@ func rightAfter(c *bench.Curve, open string) string {
 	if !ok || o.Do == jar.Nothing {
 		return "-"
 	}
-	best := span(right.Value)
+	best := pen.Span(right.Value)
 	switch {
 	case !math.IsInf(right.High, 1):
-		return best + " (" + spans(right.Low, right.High) + ")"
-	case span(right.Low) == best:
+		return best + " (" + pen.Spans(right.Low, right.High) + ")"
+	case pen.Span(right.Low) == best:
 		return best + open
 	}
-	return best + " (" + span(right.Low) + open + ")"
+	return best + " (" + pen.Span(right.Low) + open + ")"
 }
 
 // because says what ends the steep of one flavour, and how sure that is.
@@ -209,7 +208,7 @@ func because(c *bench.Curve) string {
 		parts = append(parts, "strong enough")
 	}
 	if c.Target != nil && o.Never >= 0.05 {
-		parts = append(parts, fmt.Sprintf("%s that it stays below %s", oneIn(o.Never), trim(*c.Target)))
+		parts = append(parts, fmt.Sprintf("%s that it stays below %s", oneIn(o.Never), pen.Trim(*c.Target)))
 	}
 	if s := c.Standing(); s != "" {
 		parts = append(parts, s)
@@ -230,41 +229,41 @@ func oneIn(p float64) string {
 	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
 }
 
-func rescue(p *Page, r *bench.Rescue) {
+func rescue(p *pen.Page, r *bench.Rescue) {
 	switch {
 	case !r.Practical:
-		p.para("There is far too much of the %s: it would take more than %s volumes of plain spirit to one "+
+		p.Para("There is far too much of the %s: it would take more than %s volumes of plain spirit to one "+
 			"of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name,
-			trim(kinetics.MostVolumes))
+			pen.Trim(kinetics.MostVolumes))
 	case r.SpiritML == 0: // nobody wrote how much is in the jar
-		p.para("There is too much of the %s: about %s volumes of plain spirit of the same strength to one "+
-			"of jar should bring it back; try it in a small glass first.", r.Name, trim(r.Volumes))
+		p.Para("There is too much of the %s: about %s volumes of plain spirit of the same strength to one "+
+			"of jar should bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
 	default:
-		p.para("There is too much of the %s: about %s of plain spirit of the same strength (%s in all) "+
+		p.Para("There is too much of the %s: about %s of plain spirit of the same strength (%s in all) "+
 			"should bring it back; an unspiced blend does as well. Try it in a small glass first.", r.Name,
-			p.volume(r.SpiritML), p.volume(r.VolumeML))
+			p.Volume(r.SpiritML), p.Volume(r.VolumeML))
 	}
 }
 
 // doses says how much to use next time.
-func doses(p *Page, a *bench.Assessment) {
+func doses(p *pen.Page, a *bench.Assessment) {
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		d := c.Dose
 		if d == nil || math.IsInf(d.Factor, 1) {
 			continue
 		}
-		text := fmt.Sprintf("%s times the dose (%s-%s)", trim(d.Factor), trim(d.Low), openOr(d.High, trim))
+		text := fmt.Sprintf("%s times the dose (%s-%s)", pen.Trim(d.Factor), pen.Trim(d.Low), openOr(d.High, pen.Trim))
 		if d.Amount != "" {
-			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow, trim(d.Low),
-				openOr(d.High, trim))
+			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow, pen.Trim(d.Low),
+				openOr(d.High, pen.Trim))
 		}
 		if d.PullH > 0 {
-			p.item("%s, next time: pull it at about %s, or with the same time %s.", c.Name, span(d.PullH),
+			p.Item("%s, next time: pull it at about %s, or with the same time %s.", c.Name, pen.Span(d.PullH),
 				text)
 			continue
 		}
-		p.item("%s, next time: %s, for the strength wanted after %s. %s", c.Name, text, span(d.AtH),
+		p.Item("%s, next time: %s, for the strength wanted after %s. %s", c.Name, text, pen.Span(d.AtH),
 			strings.Join(d.Warnings, " "))
 	}
 }

@@ -1,22 +1,23 @@
-package textout
+package view
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/scale"
 	"steepbook/data/quantity"
 )
 
 // Scale prints a batch at another size; file is where it was written, "" when
 // it was not.
-func Scale(p *Page, s *scale.Scaled, file string) error {
+func Scale(p *pen.Page, s *scale.Scaled, file string) error {
 	if p.JSON {
-		return p.json(scaleJSON(s, file))
+		return p.WriteJSON(scaleJSON(s, file))
 	}
-	p.answer("%s", scaleSentence(p, s, file))
-	p.line("")
+	p.Answer("%s", scaleSentence(p, s, file))
+	p.Line("")
 	rows := make([][]string, len(s.Amounts))
 	for i, r := range s.Amounts {
 		rows[i] = []string{r.Name, "-", "-", "no amount written"}
@@ -28,31 +29,31 @@ func Scale(p *Page, s *scale.Scaled, file string) error {
 		}
 	}
 	if len(rows) > 0 {
-		p.table([]string{"what", "was", "take", "off by"}, rows)
-		p.line("")
+		p.Table([]string{"what", "was", "take", "off by"}, rows)
+		p.Line("")
 	}
 	if len(s.Shopping) > 0 {
 		rows = rows[:0]
 		for _, b := range s.Shopping {
 			rows = append(rows, []string{toBuy(b), howMuch(p, b), thatIs(p, b)})
 		}
-		p.table([]string{"to buy", "how much", "that is"}, rows)
-		p.line("")
+		p.Table([]string{"to buy", "how much", "that is"}, rows)
+		p.Line("")
 	}
-	p.pairs(append(pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), pair{"Jar", jarRoom(p, s)}))
-	p.items(s.Warnings)
+	p.Pairs(append(pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), pen.Pair{"Jar", jarRoom(p, s)}))
+	p.Items(s.Warnings)
 	if file == "" {
-		p.item("nothing is written: add a file name to start this batch, such as big.toml")
+		p.Item("nothing is written: add a file name to start this batch, such as big.toml")
 	}
-	return p.done()
+	return p.Done()
 }
 
-func scaleSentence(p *Page, s *scale.Scaled, file string) string {
+func scaleSentence(p *pen.Page, s *scale.Scaled, file string) string {
 	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
 	if to := &s.Blend; to.Have() {
-		text += fmt.Sprintf(": about %s", p.volume(s.VolumeML.Value))
+		text += fmt.Sprintf(": about %s", p.Volume(s.VolumeML.Value))
 		if s.From.Blend.Have() {
-			text += fmt.Sprintf(" instead of %s", p.volume(s.From.Blend.Result.VolumeML.Value))
+			text += fmt.Sprintf(" instead of %s", p.Volume(s.From.Blend.Result.VolumeML.Value))
 		}
 		text += ", " + atStrength(to.Result.ABVPercent)
 	}
@@ -81,14 +82,14 @@ func toBuy(b scale.Purchase) string {
 	return b.Item
 }
 
-func howMuch(p *Page, b scale.Purchase) string {
+func howMuch(p *pen.Page, b scale.Purchase) string {
 	switch {
 	case b.Fruit > 0:
 		return fmt.Sprintf("%d and %d spare", b.Fruit, b.Spare)
 	case len(b.Amounts) == 1:
 		return b.Amounts[0].String()
 	case b.VolumeML > 0:
-		return p.volume(b.VolumeML)
+		return p.Volume(b.VolumeML)
 	case b.MassG > 0:
 		return quantity.FormatMass(b.MassG, p.Units)
 	}
@@ -99,13 +100,13 @@ func howMuch(p *Page, b scale.Purchase) string {
 	return strings.Join(all, " + ")
 }
 
-func thatIs(p *Page, b scale.Purchase) string {
+func thatIs(p *pen.Page, b scale.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
 		// As its label says, by law in millilitres (27 CFR 5.203, from memory).
 		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML)
 		if w.LeftML >= 0.5 {
-			text += fmt.Sprintf(" with %s left", p.volume(w.LeftML))
+			text += fmt.Sprintf(" with %s left", p.Volume(w.LeftML))
 		}
 		if i > 0 {
 			text = "or " + text
@@ -133,7 +134,7 @@ func thatIs(p *Page, b scale.Purchase) string {
 	return strings.Join(parts, ", ")
 }
 
-func jarRoom(p *Page, s *scale.Scaled) string {
+func jarRoom(p *pen.Page, s *scale.Scaled) string {
 	if s.JarML <= 0 {
 		return ""
 	}
@@ -142,43 +143,43 @@ func jarRoom(p *Page, s *scale.Scaled) string {
 		least = "at least "
 	}
 	return fmt.Sprintf("liquid and solids take %s%s while they steep: a jar a little "+
-		"larger, with little air above", least, p.volume(s.JarML))
+		"larger, with little air above", least, p.Volume(s.JarML))
 }
 
-func scaleJSON(s *scale.Scaled, file string) object {
+func scaleJSON(s *scale.Scaled, file string) pen.Object {
 	from, to, r := &s.From.Blend, &s.Blend, &s.Blend.Result
-	return append(append(object{
-		{"batch", s.From.Batch.Name},
-		{"file", some(file)},
-		{"factor", s.Factor},
-		{"wanted_ml", some(s.WantedML)},
-		{"old_volume_ml", where(from.Have(), from.Result.VolumeML.Value)},
-		{"volume_ml", where(to.Have(), s.VolumeML.Value)},
-		{"abv_percent", where(to.Have(), r.ABVPercent.Value)},
-		{"sugar_g_per_l", where(to.Have(), r.SugarGPerL.Value)},
-		{"amounts", each(s.Amounts, scaledAmountJSON)},
-		{"shopping", s.Shopping},
-	}, portionsJSON(&s.Portions, some(s.EthanolG/drinkUSG), to.Unpriced)...), object{
-		{"jar_ml", some(s.JarML)},
-		{"warnings", s.Warnings},
+	return append(append(pen.Object{
+		pen.As("batch", s.From.Batch.Name),
+		pen.As("file", pen.Some(file)),
+		pen.As("factor", s.Factor),
+		pen.As("wanted_ml", pen.Some(s.WantedML)),
+		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),
+		pen.As("volume_ml", pen.Where(to.Have(), s.VolumeML.Value)),
+		pen.As("abv_percent", pen.Where(to.Have(), r.ABVPercent.Value)),
+		pen.As("sugar_g_per_l", pen.Where(to.Have(), r.SugarGPerL.Value)),
+		pen.As("amounts", pen.Each(s.Amounts, scaledAmountJSON)),
+		pen.As("shopping", s.Shopping),
+	}, portionsJSON(&s.Portions, pen.Some(s.EthanolG/drinkUSG), to.Unpriced)...), pen.Object{
+		pen.As("jar_ml", pen.Some(s.JarML)),
+		pen.As("warnings", s.Warnings),
 	}...)
 }
 
-func scaledAmountJSON(r *scale.Amount) object {
-	var was, is, meant any
+func scaledAmountJSON(r *scale.Amount) pen.Object {
+	var was, now, meant any
 	if r.New != nil {
-		was, is = r.Old.Text, r.New.Text
+		was, now = r.Old.Text, r.New.Text
 	}
 	if m := r.MeantG; m != nil {
 		meant = *m
 	}
-	return object{
-		{"part", r.Part},
-		{"name", r.Name},
-		{"cut", r.Cut},
-		{"old", was},
-		{"new", is},
-		{"error_share", r.Error},
-		{"meant_g", meant},
+	return pen.Object{
+		pen.As("part", r.Part),
+		pen.As("name", r.Name),
+		pen.As("cut", r.Cut),
+		pen.As("old", was),
+		pen.As("new", now),
+		pen.As("error_share", r.Error),
+		pen.As("meant_g", meant),
 	}
 }

@@ -1,0 +1,104 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/quantity"
+)
+
+// pours says how much is poured, and what it costs.
+func pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pen.Pair {
+	return []pen.Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)},
+		{"Cost", costOf(p, x, unpriced)}}
+}
+
+func bottling(p *pen.Page, b *recipe.Bottling) string {
+	if b == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %s", b.Full, p.Volume(b.SizeML))
+	if b.RestML > 0 {
+		text += fmt.Sprintf(" and %s over", p.Volume(b.RestML))
+	}
+	if b.Low != b.High {
+		text += fmt.Sprintf("; have %d to %d ready, as the yield may turn out", b.Low, b.High)
+	}
+	return text
+}
+
+func drinking(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink) string {
+	if x.EthanolG <= 0 {
+		return ""
+	}
+	all := make([]string, len(drinks))
+	for i, d := range drinks {
+		size := fmt.Sprintf("%.0f g", d.EthanolG)
+		if p.Units == quantity.US {
+			size = pen.Significant(quantity.FluidOunces(d.EthanolML()), 2) + " fl oz alcohol"
+		}
+		all[i] = fmt.Sprintf("%s %s of %s", pen.Significant(x.EthanolG/d.EthanolG, 2), d.Plural, size)
+	}
+	text := strings.Join(all, ", ")
+	each := func(g float64) string {
+		if len(drinks) == 1 {
+			return pen.Significant(g/drinks[0].EthanolG, 2)
+		}
+		return pen.Significant(g, 2) + "~g of alcohol"
+	}
+	if x.PerBottleG > 0 {
+		text += fmt.Sprintf("; %s a bottle", each(x.PerBottleG))
+	}
+	if x.PerServeG > 0 {
+		text += fmt.Sprintf("; %s a serve of %s", each(x.PerServeG), p.Volume(x.ServeML))
+	}
+	return text
+}
+
+func costOf(p *pen.Page, x *recipe.Portions, unpriced []string) string {
+	if x.Cost == nil {
+		return ""
+	}
+	text := fmt.Sprintf("%.2f for what goes in", *x.Cost)
+	if x.PerBottle != nil {
+		text += fmt.Sprintf(", %.2f a full bottle", *x.PerBottle)
+	} else if x.PerLitre != nil {
+		text += ", " + p.PerLitre(*x.PerLitre)
+	}
+	if len(unpriced) > 0 {
+		text += "; without a price: " + quantity.And(unpriced)
+	}
+	return text
+}
+
+// drinkUSG is the alcohol of a US standard drink, g (14 g, as its field says).
+const drinkUSG = 14
+
+// portionsJSON is what is poured: blend and scale write the same, but for the drinks
+// of a bottle without alcohol.
+func portionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object {
+	var bottles any
+	if b := x.Bottling; b != nil {
+		bottles = pen.Object{
+			pen.As("size_ml", b.SizeML),
+			pen.As("full", b.Full),
+			pen.As("rest_ml", b.RestML),
+			pen.As("count", b.Begun()),
+			pen.As("count_low", b.Low),
+			pen.As("count_high", b.High),
+		}
+	}
+	return pen.Object{
+		pen.As("drinks_us_14g", drinks),
+		pen.As("ethanol_g", pen.Some(x.EthanolG)),
+		pen.As("ethanol_g_per_bottle", pen.Some(x.PerBottleG)),
+		pen.As("ethanol_g_per_serve", pen.Some(x.PerServeG)),
+		pen.As("bottles", bottles),
+		pen.As("cost", x.Cost),
+		pen.As("cost_per_litre", x.PerLitre),
+		pen.As("cost_per_bottle", x.PerBottle),
+		pen.As("unpriced", unpriced),
+	}
+}
