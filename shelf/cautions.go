@@ -95,7 +95,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 		say(reached, trimmed(perDay, 3), within)
 		if overDay {
-			say(", so one glass of %d mL %s over it", glassML, is)
+			say(", so one glass of %d~mL %s over it", glassML, is)
 		}
 	}
 	switch {

@@ -3,6 +3,8 @@ package quantity
 import (
 	"fmt"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // And joins names as a sentence does: "a, b and c".
@@ -33,4 +35,13 @@ func Counted(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprintf("%d %s", n, many)
+}
+
+// Capital begins a sentence: its first letter is a capital, whatever its alphabet.
+func Capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
 }

@@ -258,7 +258,7 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 			return Spoils, blame
 		}
 	}
-	if d.Orders[lead.flavour].Never > 0.5 || lead.level == 0 {
+	if d.Orders[lead.flavour].Short() || lead.level == 0 {
 		return AllThere, ""
 	}
 	return Enough, ""

@@ -65,3 +65,6 @@ type Order struct {
 	// Over is the chance that it is above the strength wanted, or its limit, now.
 	Over float64
 }
+
+// Short reports whether it more likely than not never reaches the strength wanted.
+func (o *Order) Short() bool { return o.Never > 0.5 }

@@ -1,8 +1,8 @@
-// Package bench is the one joint where names meet numbers: it reads what the
-// maker wrote and what the library knows, hands plain figures to the maths,
-// and returns one assessment that every output is a view of. Each answer is
-// worked out when it is first asked for: Read looks names up and blends, Steep
-// fits the curves, Judge says where it keeps, Changes what would move that.
+// Package bench assesses one batch at one moment: one Assessment that every view
+// reads. Read looks names up and blends; Steep fits the curves and Judge says where
+// it keeps, each when it is first asked for. What is said of the keeping (Needs,
+// Places, Rest, Fades, MustNotKeep) asks Judge itself; what is said of the curves
+// (NextSitting, SteepAct) is there after Steep.
 package bench
 
 import (
@@ -89,10 +89,8 @@ type Curve struct {
 	Tasted int
 	Points []Point
 	Prior  kinetics.Prior
-	// OwnBatches counts the other batches of the book that taught the prior,
-	// OwnRate is the share of the library's doubt about the rate they removed.
+	// OwnBatches counts the other batches of the book that taught the prior.
 	OwnBatches int
-	OwnRate    float64
 	// Moved says how the library's rate was carried to this jar.
 	Moved     []string
 	Posterior *kinetics.Posterior
@@ -131,6 +129,12 @@ func (a *Assessment) Curve(name string) *Curve {
 
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
+
+// AllThere reports whether what ends its steep is that no more comes, and not that it is
+// as strong as wanted.
+func (c *Curve) AllThere() bool {
+	return c.Order.Why == jar.AllThere || c.Target == nil || c.Order.Short()
+}
 
 // Right is how long it steeps, in hours of its own: its best time, with the 90 %
 // range of the time at which it is as strong as wanted. It is false where no time is
@@ -221,10 +225,10 @@ type Kept struct {
 // Rescue is what brings an overdone jar back to the strength wanted.
 type Rescue struct {
 	// Name is the flavour that is furthest over; Volumes how much plain spirit
-	// goes to one volume of jar, with its 90 % range.
-	Name                             string
-	Volumes, LowVolumes, HighVolumes float64
-	SpiritML, VolumeML               float64
+	// goes to one volume of jar.
+	Name               string
+	Volumes            float64
+	SpiritML, VolumeML float64
 	// Practical: otherwise it is more than kinetics.MostVolumes, maybe +Inf.
 	Practical bool
 }
@@ -233,8 +237,8 @@ type Rescue struct {
 // wanted after AtH hours in the jar. Factor is the new dose over the old one;
 // the grams are zero where nobody weighed it. Ranges are 90 %.
 type DoseAdvice struct {
-	Factor, Low, High                    float64
-	GramsNow, Grams, GramsLow, GramsHigh float64
+	Factor, Low, High float64
+	GramsNow, Grams   float64
 	// Amount is that dose in the measure the maker wrote, AmountNow the present
 	// one; empty where the grams are zero.
 	Amount, AmountNow string
@@ -323,6 +327,7 @@ func (a *Assessment) Changes() []Change {
 
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
+	a.Judge()
 	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere ||
 		len(a.Keep.Over) > 0
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"steepbook/cmd/internal/recipe"
@@ -76,6 +75,7 @@ func (a *Assessment) keep() {
 // Places judges the four places at their usual temperatures, warmest first, the
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
+	a.Judge()
 	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return nil
 	}
@@ -100,6 +100,7 @@ func (k *Keep) Days(x *Kept) shelf.Days {
 
 // Needs lists what to measure or to write because the answer hangs on it.
 func (a *Assessment) Needs() []string {
+	a.Judge()
 	v := &a.Keep.Verdict
 	if v.Verdict == shelf.VerdictUnknown || a.Keep.Safe.Place == "" {
 		return v.Needs
@@ -109,10 +110,10 @@ func (a *Assessment) Needs() []string {
 
 // Advises is where it is advised to stand, by the words of Where.
 func (k *Keep) Advises() string {
-	if k.Advised.Place == k.Safe.Place {
-		return k.Where()
+	if place := k.Advised.Place; place != "" && place != shelf.Room {
+		return string(place)
 	}
-	return string(k.Advised.Place)
+	return k.Where()
 }
 
 // TasteFirst reports whether its taste goes before it spoils.
@@ -133,7 +134,7 @@ func (k *Keep) days(a *Assessment) {
 	f := a.Batch.Finish
 	reached := func(s *batch.Stage) bool { return s != nil && s.Hours <= a.ElapsedH }
 	switch hours, out := a.Strained(); {
-	case k.Verdict.Fails && a.weakJar() && a.ElapsedH >= 0:
+	case k.Verdict.Fails && a.jarIsWeak() && a.ElapsedH >= 0:
 		// What could grow in it has grown from the start.
 		k.Since, k.SinceAt = "mixed", a.Batch.Started
 	case reached(f.Bottled):
@@ -186,13 +187,6 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 	return b.ABVPercent.Value, b.PH.Value, b.PHKnown
 }
 
-func capitalFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 // people gathers what must be named to those who drink it, and what must not be
 // drunk.
 func (k *Keep) people(p *recipe.Lines) {
@@ -202,12 +196,20 @@ func (k *Keep) people(p *recipe.Lines) {
 				k.Allergens = append(k.Allergens, al)
 			}
 		}
+	}
+	k.MustNot = mustNot(p)
+}
+
+// mustNot names what of a recipe must not be steeped at all, with reasons.
+func mustNot(p *recipe.Lines) (said []string) {
+	for n := range p.All {
 		for _, b := range n.Botanicals {
 			if b.Forbidden != "" {
-				k.MustNot = append(k.MustNot, b.Name+": "+b.Forbidden)
+				said = append(said, b.Name+": "+b.Forbidden)
 			}
 		}
 	}
+	return said
 }
 
 // neatOil is the hazard of an essential oil by itself; whoever steeps the plant
@@ -243,6 +245,7 @@ func (a *Assessment) Sign(text string) []shelf.Cause { return shelf.Sign(text, a
 
 // Fades lists what changes in store apart from microbes.
 func (a *Assessment) Fades() []shelf.Fade {
+	a.Judge()
 	if !a.Blend.Whole() || a.Keep.Best.Place == "" {
 		return nil
 	}
@@ -261,6 +264,7 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is
 // not known or must not be drunk.
 func (a *Assessment) Rest() string {
+	a.Judge()
 	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
 		return ""
 	}
@@ -274,6 +278,7 @@ func (a *Assessment) Rest() string {
 // Coefficients are those of the guild that ends the bottle first, and those that
 // all guilds share, with their sources in words; none where no guild decides.
 func (a *Assessment) Coefficients() []spoilage.Coefficient {
+	a.Judge()
 	var out []spoilage.Coefficient
 	if a.Keep.Verdict.Guild == "" {
 		return nil
@@ -300,6 +305,7 @@ type Organism struct {
 // Organisms goes through the published record at the worse end of each range,
 // where the bottle is asked to stand.
 func (a *Assessment) Organisms() []Organism {
+	a.Judge()
 	if !a.Blend.Whole() {
 		return nil
 	}

@@ -325,9 +325,10 @@ func (a *Assessment) Rinse() (r Rinsed, ok bool) {
 		return r, false
 	}
 	water := 0.0
-	for _, ad := range a.Batch.Additions {
-		if strings.EqualFold(ad.Name, "water") && ad.Amount != nil {
-			if _, ml, _, ok := ad.Amount.Millilitres(); ok {
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		if amount := x.Entry.Amount; x.Reads.Water() && amount != nil {
+			if _, ml, _, ok := amount.Millilitres(); ok {
 				water += ml
 			}
 		}

@@ -157,7 +157,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 		c.OutH = nil
 	}
 	b := a.asker().Believe(h)
-	c.Prior, c.Moved, c.OwnBatches, c.OwnRate = b.Prior, b.Moved, b.Batches, b.OwnRate
+	c.Prior, c.Moved, c.OwnBatches = b.Prior, b.Moved, b.Batches
 	f := jar.Flavour{
 		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share,
 			Exponent: prior.Normal(n)},
@@ -353,7 +353,7 @@ func (a *Assessment) rescue(p *recipe.Lines, lib *library.Library) {
 			}
 		}
 		a.Rescue = &Rescue{
-			Name: c.Name, Volumes: r.Volumes, LowVolumes: r.Low, HighVolumes: r.High,
+			Name: c.Name, Volumes: r.Volumes,
 			SpiritML: ml * r.Volumes, VolumeML: ml * (1 + r.Volumes), Practical: r.Practical,
 		}
 	}
@@ -424,7 +424,7 @@ func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
 		return
 	}
 	c.Dose.GramsNow = h.Weight.G
-	c.Dose.Grams, c.Dose.GramsLow, c.Dose.GramsHigh = d.Grams(h.Weight.G)
+	c.Dose.Grams, _, _ = d.Grams(h.Weight.G)
 	next, _ := quantity.Kitchen(h.Entry.Amount.Times(quantity.Rounded(d.Factor*h.Entry.Amount.Mid(),
 		2)/h.Entry.Amount.Mid()), a.Batch.Units)
 	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.Entry.Amount.String()

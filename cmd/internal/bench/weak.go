@@ -14,8 +14,8 @@ import (
 // coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
 const coldJarC = 5.0
 
-// weakJar reports whether the jar itself, by its strength, holds nothing back.
-func (a *Assessment) weakJar() bool {
+// jarIsWeak reports whether the jar itself, by its strength, holds nothing back.
+func (a *Assessment) jarIsWeak() bool {
 	if r := &a.Blend.Result; r.JarVolumeML > 0 {
 		return r.JarParts.ABVPercent() < shelf.HoldsABVPercent
 	}
@@ -130,7 +130,7 @@ func (a *Assessment) WeakStart() string {
 		return ""
 	}
 	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ",
-		capitalFirst(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+		quantity.Capital(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
 	want := shelf.HoldsABVPercent + 2
 	if stock, ok := a.strongest(a.Recipe); ok {
 		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock},
@@ -145,7 +145,7 @@ func (a *Assessment) WeakStart() string {
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // or what makes people ill had its time in it.
 func (a *Assessment) Unfit() bool {
-	if !a.weakJar() && a.Keep == nil {
+	if a.Keep == nil && !a.jarIsWeak() && len(mustNot(a.Recipe)) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()

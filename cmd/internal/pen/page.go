@@ -280,13 +280,6 @@ func Percent(share float64) string {
 	return fmt.Sprintf("%.0f %%", 100*share)
 }
 
-func Capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 // PerLitre prints a price, given by the litre.
 func (p *Page) PerLitre(price float64) string {
 	if p.Units == quantity.US {

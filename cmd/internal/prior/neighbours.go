@@ -404,3 +404,7 @@ func (v *voice) nearest(list []*voice) []*voice {
 	})
 	return out
 }
+
+// sameLot is a lot's text as it is compared: "" is no lot, and no other is the
+// same as that.
+func sameLot(text string) string { return recipe.PlainWords(text) }

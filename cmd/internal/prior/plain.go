@@ -1,6 +1,6 @@
 // Package prior is what to expect of a botanical in a jar before its own tastings count:
-// what the library says, carried to this jar by its dose, room and strength (Jar.Plain),
-// its age, and what the other batches of the book say (Jar.Believe); and what a book can
+// what the library says, carried to this jar by its dose, room and strength (Asker.plain),
+// its age, and what the other batches of the book say (Asker.Believe); and what a book can
 // teach its library (Lessons, Teach).
 package prior
 

@@ -13,10 +13,8 @@ import (
 // Expected is what is expected of a flavour before its own tastings count.
 type Expected struct {
 	Prior kinetics.Prior
-	// Batches of the book that taught it, and the share of the library's doubt
-	// about the rate that they removed.
+	// Batches counts those of the book that taught it.
 	Batches int
-	OwnRate float64
 	// Moved says how the library's rate was carried to this jar.
 	Moved []string
 }
@@ -33,7 +31,7 @@ func (a *Asker) Believe(h *recipe.Botanical) Expected {
 		var said []string
 		out.Prior, said = l.prior(plain, n)
 		out.Moved = append(out.Moved, said...)
-		out.Batches, out.OwnRate = l.learned.Batches, l.learned.OwnRate
+		out.Batches = l.learned.Batches
 	} else {
 		m, sd := old.left()
 		out.Prior = plain.Faded(m, sd, n)

@@ -13,6 +13,7 @@ import (
 	"steepbook/shelf/mixture"
 )
 
+// Base is one [[spirit]]: what the jar was filled with.
 type Base struct {
 	Entry batch.Spirit
 	Known *library.Spirit // nil: the maker's own word
@@ -25,6 +26,8 @@ type Base struct {
 	Reads   reading
 }
 
+// ReadBase looks a base up and turns its amount into a volume. The error is a fault in
+// what the maker wrote, with file and line.
 func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error) {
 	r := Base{Entry: s, Reads: reading{Name: s.Name}}
 	name := s.Name

@@ -1,11 +1,11 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"steepbook/data/batch"
 	"steepbook/shelf"
@@ -62,7 +62,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	out.SteepABVPercent = BaseStrength(p.Bases)
 	out.Bottle = Facts(b, p)
-	out.cost(b)
+	out.cost(p)
 	if len(out.Missing) > 0 {
 		return out, nil
 	}
@@ -127,11 +127,11 @@ func measured(b *batch.Batch) mixture.Measured {
 }
 
 // cost adds up the prices that are written.
-func (out *Blend) cost(b *batch.Batch) {
+func (out *Blend) cost(p *Lines) {
 	var sum float64
 	var priced bool
-	add := func(name string, price *float64) {
-		if price == nil && !strings.EqualFold(name, "water") {
+	add := func(name string, n *reading, price *float64) {
+		if price == nil && !n.Water() {
 			out.Unpriced = append(out.Unpriced, name)
 		}
 		if price == nil {
@@ -139,18 +139,17 @@ func (out *Blend) cost(b *batch.Batch) {
 		}
 		sum, priced = sum+*price, true
 	}
-	for _, s := range b.Spirits {
-		name := s.Name
-		if name == "" {
-			name = "spirit"
-		}
-		add(name, s.Price)
+	for i := range p.Bases {
+		x := &p.Bases[i]
+		add(cmp.Or(x.Entry.Name, "spirit"), &x.Reads, x.Entry.Price)
 	}
-	for _, e := range b.Botanicals {
-		add(e.Name, e.Price)
+	for i := range p.Botanicals {
+		x := &p.Botanicals[i]
+		add(x.Entry.Name, &x.Reads, x.Entry.Price)
 	}
-	for _, e := range b.Additions {
-		add(e.Name, e.Price)
+	for i := range p.Additions {
+		x := &p.Additions[i]
+		add(x.Entry.Name, &x.Reads, x.Entry.Price)
 	}
 	if priced {
 		out.Cost = &sum

@@ -9,16 +9,18 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// made is what goes through the maker's hands, as far as it is known: missing says
+// Made is what goes through the maker's hands, as far as it is known: missing says
 // what must be written first, left is what nobody weighed and absent what has no
 // amount, which are left out, and unread what nobody knows, which counts as water.
-type made struct {
+type Made struct {
 	mixture.Recipe
 	left                    []*Botanical
 	Missing, unread, absent []string
 }
 
-func Mix(b *batch.Batch, p *Lines) (r made) {
+// Mix is the recipe of a batch: what goes together, what is held back, and what cannot be
+// counted.
+func Mix(b *batch.Batch, p *Lines) (r Made) {
 	r.Pressed = pressing(b)
 	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.Bases {
@@ -79,7 +81,7 @@ func Mix(b *batch.Batch, p *Lines) (r made) {
 			continue
 		}
 		r.Unweighed = r.Unweighed.Plus(herbParts(h.Cut).Times(g))
-		if !h.is.stays {
+		if !h.Reads.stays {
 			r.UnweighedHoldML += g * h.Cut.HeldMLPerG.Value
 		}
 	}
@@ -111,7 +113,7 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 	if h.Ingredient != nil {
 		ad := ingredientAddition(batch.Addition{Name: name}, h.Ingredient, *h.Weight)
 		s := whole(&ad)
-		if h.is.washed {
+		if h.Reads.washed {
 			s.lift(h.Cut)
 		}
 		return s.Solid

@@ -79,6 +79,9 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	n.dry = n.dry || k.DryKin(n.Name)
 }
 
+// Water reports whether it is plain water, whatever it is called.
+func (n *reading) Water() bool { return len(n.Ingredients) == 1 && n.Ingredients[0].Kind == "water" }
+
 // food reports whether an unknown thing is to be taken for one: what is no
 // spirit of a known class.
 func (n *reading) food() bool { return n.Lost && (n.Plant || len(n.spirits) == 0) }

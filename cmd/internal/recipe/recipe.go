@@ -37,8 +37,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 			return nil, err
 		}
 		out, pulled := b.Pulled(e.Name)
-		r.is.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
-		if r.is.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.is.stays; r.is.washed {
+		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
+		if r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays; r.Reads.washed {
 			r.Note = Join(r.Note, washNote)
 		}
 		p.Botanicals = append(p.Botanicals, r)
@@ -61,7 +61,7 @@ func (p *Lines) All(yield func(*reading) bool) {
 		}
 	}
 	for i := range p.Botanicals {
-		if !yield(&p.Botanicals[i].is) {
+		if !yield(&p.Botanicals[i].Reads) {
 			return
 		}
 	}
@@ -118,6 +118,7 @@ func PulledAt(b *batch.Batch, name string) *float64 {
 // quantiles at 5 and 95 % of a normal lie 2 x 1.6449 apart.
 const Ninety = 2 * 1.6449
 
+// Join puts two remarks into one sentence; either may be empty.
 func Join(a, b string) string {
 	if a == "" || b == "" {
 		return a + b

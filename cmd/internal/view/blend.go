@@ -53,14 +53,16 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
 	}
 	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
-		pairs = append(pairs, pen.Pair{"Sweet and sour", fmt.Sprintf("%s: %s times as much sugar as acid (our "+
-			"own bands: sharp under 10, balanced to 40, flat above)", word, pen.Significant(ratio, 2))})
+		pairs = append(pairs, pen.Pair{"Sweet and sour",
+			fmt.Sprintf("%s: %s times as much sugar as acid (our "+
+				"own bands: sharp under 10, balanced to 40, flat above)", word, pen.Significant(ratio, 2))})
 	}
 	if rinse, ok := a.Rinse(); ok {
-		pairs = append(pairs, pen.Pair{"From the marc", fmt.Sprintf("wash the strained solids with the %s of "+
-			"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
-			"keep; taste the washings first, late bitterness comes too",
-			p.Volume(rinse.WaterML), p.Volume(rinse.PureAlcoholML), pen.Percent(rinse.SpiritShare))})
+		pairs = append(pairs, pen.Pair{"From the marc",
+			fmt.Sprintf("wash the strained solids with the %s of "+
+				"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
+				"keep; taste the washings first, late bitterness comes too",
+				p.Volume(rinse.WaterML), p.Volume(rinse.PureAlcoholML), pen.Percent(rinse.SpiritShare))})
 	}
 	p.Pairs(pairs)
 	p.Items(b.Wanting())
@@ -96,7 +98,7 @@ func solved(p *pen.Page, plan *bench.Plan) {
 		steps = "nothing to do"
 	}
 	if plan.Reached {
-		p.Answer("%s", pen.Capital(steps)+".")
+		p.Answer("%s", quantity.Capital(steps)+".")
 	} else {
 		p.Answer("%s", "Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:])
 		p.Para("Nearest: %s.", steps)
@@ -183,7 +185,8 @@ func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 	}
 	add("dissolved solids", "g/100 g (Brix)", r.Brix, mixture.Solids)
 	if math.IsInf(r.ABVPercent.High, 1) {
-		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "", ""})
+		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "",
+			""})
 	} else {
 		add("water activity", "", r.WaterActivity, mixture.WaterActivity)
 		add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)

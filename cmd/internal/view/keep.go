@@ -38,7 +38,8 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		if !k.Past {
 			move = easiest(p, a)
 		}
-		pairs = append(pairs, pen.Pair{"Mind", gravest(k)}, pen.Pair{"To move", move}, pen.Pair{"Sure", sure(a)})
+		pairs = append(pairs, pen.Pair{"Mind", gravest(k)}, pen.Pair{"To move", move},
+			pen.Pair{"Sure", sure(a)})
 		p.Pairs(pairs)
 		return p.Done()
 	}
@@ -75,7 +76,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	for _, c := range v.Cautions {
 		if c.Kind != "law" && !over(k, c) { // said below, or said above
-			p.Item("%s", pen.Capital(c.Text))
+			p.Item("%s", quantity.Capital(c.Text))
 		}
 	}
 	p.Items(v.Warnings)
@@ -480,7 +481,8 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	for i, c := range causes {
 		p.Line("")
 		p.Line("%d. %s", i+1, c.Name)
-		p.Pairs([]pen.Pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo}, {"   from", c.Source}})
+		p.Pairs([]pen.Pair{{"   how to tell", c.HowToTell}, {"   what to do", c.WhatToDo},
+			{"   from", c.Source}})
 		throw = throw || c.ThrowAway
 	}
 	p.Line("")

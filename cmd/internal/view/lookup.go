@@ -31,7 +31,8 @@ func Lookup(p *pen.Page, lib *library.Library, entries []Entry) error {
 			times = makerTimes(lib, plant)
 		}
 		if p.JSON {
-			all = append(all, append(pen.Object{pen.As("kind", e.Kind), pen.As("entry", e.Of)}, timesJSON(times)...))
+			all = append(all, append(pen.Object{pen.As("kind", e.Kind), pen.As("entry", e.Of)},
+				timesJSON(times)...))
 			continue
 		}
 		if i > 0 {
@@ -82,7 +83,7 @@ func timesJSON(times []cutTimes) pen.Object {
 
 // entryHead is what every entry begins with.
 func entryHead(p *pen.Page, name, what string, names []string) {
-	p.Answer("%s", pen.Capital(name)+": "+what+".")
+	p.Answer("%s", quantity.Capital(name)+": "+what+".")
 	if len(names) > 0 {
 		p.Para("Also called %s.", quantity.And(names))
 	}
@@ -103,7 +104,7 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 	for i := range b.Cuts {
 		c := &b.Cuts[i]
 		p.Line("")
-		head := pen.Capital(c.Name)
+		head := quantity.Capital(c.Name)
 		if i == 0 && len(b.Cuts) > 1 {
 			head += " (taken when no cut is written)"
 		}
@@ -292,7 +293,7 @@ func watchFor(p *pen.Page, cited *citations, allergens []library.Allergen, hazar
 		p.Item("Contains %s %s", a.Name, cited.mark(a.Source, a.Grade))
 	}
 	for _, h := range hazards {
-		p.Item("%s: %s %s", pen.Capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
+		p.Item("%s: %s %s", quantity.Capital(h.Substance), h.Text, cited.mark(h.Source, h.Grade))
 		cited.table(p, hazardFigures(h))
 	}
 	p.Item("Local rules and a doctor's word come before anything here.")
@@ -398,7 +399,7 @@ func grades(lib *library.Library) map[library.Grade]int {
 
 func organism(p *pen.Page, o growth.Entry) {
 	entryHead(p, o.Name, o.Group, nil)
-	p.Note(pen.Capital(o.Note))
+	p.Note(quantity.Capital(o.Note))
 	p.Line("")
 	if len(o.Limits) == 0 {
 		p.Para("No limit was read for it.")

@@ -25,7 +25,7 @@ func orders(a *bench.Assessment) []string {
 		case c.Watch:
 		case o.Why == jar.Forbid:
 			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
-				pen.Capital(c.Forbidden)))
+				quantity.Capital(c.Forbidden)))
 		case unfit:
 		case c.JarH <= 0 && o.Do == jar.Taste:
 			later = append(later, fmt.Sprintf("Put in the %s %s.", c.Name, at(a, c.InH, 0)))

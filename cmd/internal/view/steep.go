@@ -202,7 +202,7 @@ func because(c *bench.Curve) string {
 		parts = append(parts, o.Blame+" comes first")
 	case o.Why == jar.Fades:
 		return "best then, weaker since"
-	case o.Why == jar.AllThere || c.Target == nil || o.Never > 0.5:
+	case c.AllThere():
 		parts = append(parts, "as strong as it gets")
 	default:
 		parts = append(parts, "strong enough")
@@ -253,9 +253,11 @@ func doses(p *pen.Page, a *bench.Assessment) {
 		if d == nil || math.IsInf(d.Factor, 1) {
 			continue
 		}
-		text := fmt.Sprintf("%s times the dose (%s-%s)", pen.Trim(d.Factor), pen.Trim(d.Low), openOr(d.High, pen.Trim))
+		text := fmt.Sprintf("%s times the dose (%s-%s)", pen.Trim(d.Factor), pen.Trim(d.Low),
+			openOr(d.High, pen.Trim))
 		if d.Amount != "" {
-			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow, pen.Trim(d.Low),
+			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow,
+				pen.Trim(d.Low),
 				openOr(d.High, pen.Trim))
 		}
 		if d.PullH > 0 {

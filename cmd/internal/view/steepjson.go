@@ -27,7 +27,8 @@ func steepJSON(a *bench.Assessment) pen.Object {
 	}
 }
 
-// curveJSON is one flavour; its hours count from when it went in.
+// curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h and
+// next_tasting_h: those are of the clock of the jar.
 func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 	o := &c.Order
 	warnings := c.Warnings
@@ -89,7 +90,7 @@ func limitedBy(c *bench.Curve) string {
 		return "watch"
 	case c.Order.Why == jar.NoneYet, c.Order.Why == jar.Forbid:
 		return "none"
-	case c.Order.Why == jar.AllThere, c.Target == nil:
+	case c.AllThere():
 		return "plateau"
 	}
 	return "target"

@@ -55,7 +55,7 @@ func shelfLife(h *recipe.Botanical) (kind string, perYear float64) {
 	return "dried, whole", wholeLossPerYear
 }
 
-// age is nil where no day was written.
+// ageOf is nil where no day was written.
 func ageOf(h *recipe.Botanical, b *batch.Batch) *age {
 	if h.Entry.Bought.IsZero() {
 		return nil
@@ -107,7 +107,3 @@ func WantsLot(h *recipe.Botanical) bool {
 	return perYear > 0 && h.Known.Forbidden == "" && h.Known.Kind != "citrus" && h.Entry.Lot == "" &&
 		h.Entry.Bought.IsZero()
 }
-
-// sameLot is a lot's text as it is compared: "" is no lot, and no other is the
-// same as that.
-func sameLot(text string) string { return recipe.PlainWords(text) }

@@ -13,6 +13,7 @@ import (
 	"steepbook/shelf/mixture"
 )
 
+// Addition is one [[addition]]: what was written, what it is, and what it brings.
 type Addition struct {
 	Entry      batch.Addition
 	Ingredient *library.Ingredient

@@ -11,6 +11,8 @@ import (
 	"steepbook/data/quantity"
 )
 
+// Botanical is one [[botanical]]: what was written, what the library knows of it, and what
+// it weighs.
 type Botanical struct {
 	Entry batch.Botanical
 	Known *library.Botanical // nil: the maker's own word
@@ -27,30 +29,32 @@ type Botanical struct {
 	// RoughCut marks a form the library does not know, so that another's figures
 	// stand in.
 	RoughCut bool
-	is       reading
+	Reads    reading
 }
 
 // Fine: it is so fine that only straining takes it out.
 func (h *Botanical) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
 
+// ReadBotanical looks a botanical up, chooses its cut and weighs it. The error is a fault
+// in what the maker wrote, with file and line.
 func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
-	h, err := nameHerb(b, lib, e)
+	h, err := nameBotanical(b, lib, e)
 	if err != nil {
 		return h, err
 	}
-	h.is = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
+	h.Reads = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
 		like: e.Like != ""}
 	if h.Known != nil {
-		h.is.Botanicals = []*library.Botanical{h.Known}
-		h.is.odd = h.Known.Strange(e.Name, e.Cut)
-		h.is.never = lib.MayBe(e.Name)
-		h.Note = Join(h.Note, h.is.NotKnown())
-		if h.Known.FreshOrDry && h.is.odd {
+		h.Reads.Botanicals = []*library.Botanical{h.Known}
+		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)
+		h.Reads.never = lib.MayBe(e.Name)
+		h.Note = Join(h.Note, h.Reads.NotKnown())
+		if h.Known.FreshOrDry && h.Reads.odd {
 			h.Note = Join(h.Note, "it is sold dried and picked fresh, so it is taken as fresh until cut = \"dried\" is written")
 		}
 	}
 	if h.Ingredient != nil {
-		h.is.Ingredients = []*library.Ingredient{h.Ingredient}
+		h.Reads.Ingredients = []*library.Ingredient{h.Ingredient}
 		if h.Ingredient.IsFat() {
 			if h.Cut, err = lib.FatCake(); err != nil {
 				return h, err
@@ -61,16 +65,16 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	switch {
 	// What it is like lends figures; what it is stands, and no care is lost.
 	case e.Like != "" && own != nil:
-		h.is.odd = h.is.lowAcidFresh()
-		h.is.Botanicals = []*library.Botanical{own}
+		h.Reads.odd = h.Reads.lowAcidFresh()
+		h.Reads.Botanicals = []*library.Botanical{own}
 	case e.Like != "":
 		if ing, err := lib.Ingredient(e.Name); err == nil {
-			h.is.Plant, h.is.Botanicals, h.is.Ingredients = false, nil, []*library.Ingredient{ing}
+			h.Reads.Plant, h.Reads.Botanicals, h.Reads.Ingredients = false, nil, []*library.Ingredient{ing}
 		} else {
-			h.is.stranger(lib, h.Known)
+			h.Reads.stranger(lib, h.Known)
 		}
 	case h.Known == nil && h.Ingredient == nil:
-		h.is.stranger(lib, h.Known)
+		h.Reads.stranger(lib, h.Known)
 	}
 	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
 		if c, err := h.Known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
@@ -82,9 +86,9 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "",
 			"%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
 	}
-	h.lent = h.is.Lost || e.Like != "" && own != h.Known &&
-		!(len(h.is.Botanicals) == 1 && h.is.Botanicals[0] == h.Known && len(h.is.Ingredients) == 0)
-	h.Cut = wetted(&h.is, h.Cut, ownCut)
+	h.lent = h.Reads.Lost || e.Like != "" && own != h.Known &&
+		!(len(h.Reads.Botanicals) == 1 && h.Reads.Botanicals[0] == h.Known && len(h.Reads.Ingredients) == 0)
+	h.Cut = wetted(&h.Reads, h.Cut, ownCut)
 	if e.Amount == nil {
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
@@ -103,7 +107,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Note = Join(h.Note, err.Error())
 		return h, nil
 	}
-	h.Weight, h.is.Weight = &w, &w
+	h.Weight, h.Reads.Weight = &w, &w
 	return h, nil
 }
 
@@ -122,8 +126,8 @@ func wetted(n *reading, cut, own *library.Cut) *library.Cut {
 	return &wet
 }
 
-// nameHerb looks up what is steeped, and in what form.
-func nameHerb(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
+// nameBotanical looks up what is steeped, and in what form.
+func nameBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
 	h := Botanical{Entry: e}
 	name := e.Name
 	if e.Like != "" {
@@ -246,8 +250,8 @@ func cutNames(b *library.Botanical) string {
 	return strings.Join(names, ", ")
 }
 
-// form is the cut of a botanical.
-type form struct {
+// Form is the cut of a botanical.
+type Form struct {
 	// Text is what the maker wrote, or the cut whose figures are taken where
 	// nothing is written (then taken is set); written is text for comparing.
 	Text, Written string
@@ -257,8 +261,9 @@ type form struct {
 	Lib *library.Cut
 }
 
-func (h *Botanical) Form() form {
-	f := form{Text: h.Entry.Cut, Written: PlainWords(h.Entry.Cut)}
+// Form is the cut as the maker wrote it, or as it was taken.
+func (h *Botanical) Form() Form {
+	f := Form{Text: h.Entry.Cut, Written: PlainWords(h.Entry.Cut)}
 	switch {
 	case h.Known == nil:
 	case h.Entry.Cut == "" && h.Cut != nil:
@@ -272,7 +277,7 @@ func (h *Botanical) Form() form {
 }
 
 // Name is the library's name of the form, else the maker's.
-func (f form) Name() string {
+func (f Form) Name() string {
 	if f.Lib != nil {
 		return f.Lib.Name
 	}
@@ -281,7 +286,7 @@ func (f form) Name() string {
 
 // Same reports whether two forms are one as far as can be told. Where one is
 // not written, the library's word for it decides.
-func (f form) Same(g form) bool {
+func (f Form) Same(g Form) bool {
 	if (f.Taken || g.Taken) && f.Lib != nil && g.Lib != nil {
 		return f.Lib.Name == g.Lib.Name
 	}
