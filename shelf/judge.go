@@ -41,7 +41,7 @@ func Judge(b Bottle, s Storage) Verdict {
 		Fails:      !f.gate.pass() && !plainSyrup(b, w),
 		Guild:      model.Guild, Rule: model.Rule, OpenedRule: opened.Rule,
 		DecidedBy: decide(b, w, f, model, s.Celsius),
-		EndedBy:   endedBy(b, w, f, model),
+		EndedBy:   endedBy(b, f, model),
 	}
 	warm := s.Celsius > warmestFridgeC
 	switch {
@@ -188,7 +188,7 @@ func gateDecision(b Bottle, w worst) Decision {
 }
 
 // endedBy is what the end looks like.
-func endedBy(b Bottle, w worst, f findings, model spoilage.Life) string {
+func endedBy(b Bottle, f findings, model spoilage.Life) string {
 	switch {
 	case f.onShelf:
 		return ""

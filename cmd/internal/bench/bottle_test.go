@@ -42,8 +42,8 @@ name = "clove"
 amount = "0.1 g"
 `)
 	byHand(t, "the strength", a.Blend.Result.ABVPercent.Value, 37.9, 0.15)
-	byHand(t, "the strength it steeps in", a.Blend.SteepABVPercent, a.Blend.Result.JarParts.ABVPercent(), 0.005)
-	byHand(t, "the strength without botanicals", a.Blend.BareABVPercent, a.Blend.SteepABVPercent, 0.005)
+	byHand(t, "the strength it steeps in", recipe.BaseStrength(a.Recipe.Bases), a.Blend.Result.JarParts.ABVPercent(), 0.005)
+	byHand(t, "the strength without botanicals", a.Blend.BareABVPercent, recipe.BaseStrength(a.Recipe.Bases), 0.005)
 }
 
 // TestFatWash: fat goes in and comes out again. Of 700 ml at 45 % vol with 120 g of

@@ -53,7 +53,7 @@ func tasteCommand() *cli.Command {
 			if entry.At, err = s.at(c, "tasting"); err != nil {
 				return err
 			}
-			return s.logged(c, func() error { return batch.AppendTasting(path, entry, time.Local) },
+			return s.logged(func() error { return batch.AppendTasting(path, entry, time.Local) },
 				func(before, after *bench.Assessment) error {
 					return view.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
 				})
@@ -91,7 +91,7 @@ func pullCommand() *cli.Command {
 			if entry.At, err = s.at(c, "pull"); err != nil {
 				return err
 			}
-			return s.logged(c, func() error { return batch.AppendPull(path, entry, time.Local) },
+			return s.logged(func() error { return batch.AppendPull(path, entry, time.Local) },
 				func(_, after *bench.Assessment) error {
 					return view.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
 				})
@@ -138,7 +138,7 @@ func inWords(c *cli.Context, logged string) bool {
 }
 
 // logged appends to the batch and answers with what changed.
-func (s *session) logged(c *cli.Context, add func() error,
+func (s *session) logged(add func() error,
 	answer func(before, after *bench.Assessment) error) error {
 	before, err := s.steeped()
 	if err != nil {

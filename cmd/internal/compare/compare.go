@@ -326,8 +326,8 @@ func apart(x, y Cell) bool {
 }
 
 // each makes a row with one cell a batch.
-func (c *Comparison) each(part Half, about, what string, unit Unit, cell func(*side) Cell) {
-	r := Row{Part: part, About: about, What: what, Unit: unit}
+func (c *Comparison) each(part Half, what string, unit Unit, cell func(*side) Cell) {
+	r := Row{Part: part, What: what, Unit: unit}
 	for i := range c.sides {
 		r.Cells = append(r.Cells, cell(&c.sides[i]))
 	}

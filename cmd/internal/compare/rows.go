@@ -15,7 +15,7 @@ import (
 )
 
 func (c *Comparison) bases() {
-	c.each(WentIn, "", "spirit", NoUnit, func(s *side) Cell {
+	c.each(WentIn, "spirit", NoUnit, func(s *side) Cell {
 		var names, keys []string
 		for _, b := range s.parts.Bases {
 			name, key := b.Base.Name, b.Entry.Name
@@ -30,20 +30,20 @@ func (c *Comparison) bases() {
 		slices.Sort(keys)
 		return wordCell(strings.Join(names, " + "), strings.Join(keys, "+"))
 	})
-	c.each(WentIn, "", "strength of the base", ABV, func(s *side) Cell {
+	c.each(WentIn, "strength of the base", ABV, func(s *side) Cell {
 		abv, ok := s.baseABV()
 		if !ok {
 			return Cell{Missing: true}
 		}
 		return Cell{Number: true, Value: abv}
 	})
-	c.each(WentIn, "", "amount of the base", ML, func(s *side) Cell {
+	c.each(WentIn, "amount of the base", ML, func(s *side) Cell {
 		if s.baseML == 0 {
 			return Cell{Missing: true}
 		}
 		return Cell{Number: true, Value: s.baseML}
 	})
-	c.each(WentIn, "", "room", Celsius, func(s *side) Cell { return numberCell(s.a.Batch.RoomC) })
+	c.each(WentIn, "room", Celsius, func(s *side) Cell { return numberCell(s.a.Batch.RoomC) })
 }
 
 // baseABV is the strength of all bases poured together.
@@ -282,9 +282,9 @@ func (c *Comparison) order(all []matched[recipe.Addition]) {
 
 func (c *Comparison) finish() {
 	yes := func(what string, is func(*batch.Finish) bool) {
-		c.each(WentIn, "", what, NoUnit, func(s *side) Cell { return yesCell(is(&s.a.Batch.Finish)) })
+		c.each(WentIn, what, NoUnit, func(s *side) Cell { return yesCell(is(&s.a.Batch.Finish)) })
 	}
-	c.each(WentIn, "", "pressed", NoUnit, func(s *side) Cell {
+	c.each(WentIn, "pressed", NoUnit, func(s *side) Cell {
 		if s.a.Batch.Finish.Press == nil {
 			return Cell{Text: "not said"}
 		}
@@ -294,7 +294,7 @@ func (c *Comparison) finish() {
 	yes("heated", func(f *batch.Finish) bool { return f.Heated })
 	yes("bottles boiled", func(f *batch.Finish) bool { return f.Boiled })
 	yes("solids stay in", func(f *batch.Finish) bool { return f.LeaveIn })
-	c.each(WentIn, "", "kept in", NoUnit, func(s *side) Cell {
+	c.each(WentIn, "kept in", NoUnit, func(s *side) Cell {
 		f := &s.a.Batch.Finish
 		if f.StoreC != nil {
 			return Cell{Text: fmt.Sprintf("%g~°C", *f.StoreC)}
@@ -391,7 +391,7 @@ func (c *Comparison) strengths(name string, of func(i int) *bench.Curve) {
 // cost.
 func (c *Comparison) figures() {
 	figure := func(what string, unit Unit, of func(*mixture.Result) (mixture.Range, bool)) {
-		c.each(CameOut, "", what, unit, func(s *side) Cell {
+		c.each(CameOut, what, unit, func(s *side) Cell {
 			if !s.a.Blend.Whole() {
 				return Cell{Missing: true}
 			}
@@ -403,7 +403,7 @@ func (c *Comparison) figures() {
 		return func(r *mixture.Result) (mixture.Range, bool) { return of(r), true }
 	}
 	if c.basesDiffer() {
-		c.each(CameOut, "", "yield", MLPerLBase, func(s *side) Cell {
+		c.each(CameOut, "yield", MLPerLBase, func(s *side) Cell {
 			if !s.a.Blend.Whole() {
 				return Cell{Missing: true}
 			}
@@ -417,7 +417,7 @@ func (c *Comparison) figures() {
 	figure("sugar", GPerL, always(func(r *mixture.Result) mixture.Range { return r.SugarGPerL }))
 	figure("acid, as citric", GPerL, always(func(r *mixture.Result) mixture.Range { return r.AcidGPerL }))
 	figure("pH", PH, func(r *mixture.Result) (mixture.Range, bool) { return r.PH, r.PHKnown })
-	c.each(CameOut, "", keepsRow, NoUnit, func(s *side) Cell {
+	c.each(CameOut, keepsRow, NoUnit, func(s *side) Cell {
 		where, days := s.a.Keep.Where(), s.a.Keep.Days(&s.a.Keep.Safe)
 		switch where {
 		case shelf.VerdictUnknown:
@@ -427,7 +427,7 @@ func (c *Comparison) figures() {
 		}
 		return Cell{Text: where + ", " + days.Words, Where: where}
 	})
-	c.each(CameOut, "", "cost", PerLitre, func(s *side) Cell {
+	c.each(CameOut, "cost", PerLitre, func(s *side) Cell {
 		b := &s.a.Blend
 		if b.PerLitre == nil {
 			return Cell{Missing: true}
@@ -438,7 +438,7 @@ func (c *Comparison) figures() {
 		}
 		return cell
 	})
-	c.each(CameOut, "", "last words", NoUnit, func(s *side) Cell { return wordCell(lastWords(s.a), "") })
+	c.each(CameOut, "last words", NoUnit, func(s *side) Cell { return wordCell(lastWords(s.a), "") })
 }
 
 const keepsRow = "keeps"

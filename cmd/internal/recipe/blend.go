@@ -33,9 +33,6 @@ type Blend struct {
 	// flame, pressure.
 	Remarks  []mixture.Remark
 	Warnings []string
-	// SteepABVPercent is the strength the botanicals steep in, 0 where it is
-	// not known.
-	SteepABVPercent float64
 	// Bottle is what the keeping judgement reads.
 	Bottle shelf.Bottle
 }
@@ -60,7 +57,6 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 			fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it",
 				h.Entry.Name))
 	}
-	out.SteepABVPercent = BaseStrength(p.Bases)
 	out.Bottle = Facts(b, p)
 	out.cost(p)
 	if len(out.Missing) > 0 {

@@ -38,7 +38,7 @@ func (h *Botanical) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
 // ReadBotanical looks a botanical up, chooses its cut and weighs it. The error is a fault
 // in what the maker wrote, with file and line.
 func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
-	h, err := nameBotanical(b, lib, e)
+	h, err := nameBotanical(lib, e)
 	if err != nil {
 		return h, err
 	}
@@ -127,7 +127,7 @@ func wetted(n *reading, cut, own *library.Cut) *library.Cut {
 }
 
 // nameBotanical looks up what is steeped, and in what form.
-func nameBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
+func nameBotanical(lib *library.Library, e batch.Botanical) (Botanical, error) {
 	h := Botanical{Entry: e}
 	name := e.Name
 	if e.Like != "" {
