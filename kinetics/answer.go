@@ -303,7 +303,10 @@ func (p *Posterior) chanceOfShare(share float64) func(hours float64) float64 {
 // wait reads the quantiles of a time off the chance that it is past: from a few
 // times about 1/k, then by false position between the two beside it.
 func (p *Posterior) wait(never float64, by func(hours float64) float64) Wait {
-	w := Wait{Never: max(never, 0)}
+	w := Wait{Never: never}
+	if never < 1e-9 { // the weights sum to one only so far
+		w.Never = 0
+	}
 	const points = 17
 	low, high := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
 	var at, chance [points]float64

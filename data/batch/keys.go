@@ -50,7 +50,7 @@ var takes = map[string]string{
 	"spirit.price":  "what that much cost; one currency in all places",
 
 	"botanical":          "one thing that steeps; the same line before the next",
-	"botanical.name":     "a name that lookup knows or a word of your own, each only once",
+	"botanical.name":     "a name that lookup knows or a word of your own, each only once; must be there",
 	"botanical.like":     "whose figures to take where the name is your own",
 	"botanical.cut":      "form and fineness, which change the speed",
 	"botanical.amount":   "a weight, a kitchen measure or a count: \"3 fruit\", \"zest of 2\"",
@@ -63,21 +63,21 @@ var takes = map[string]string{
 	"botanical.price":    "what that much cost",
 
 	"watch":       "an unwanted taste, scored like the rest",
-	"watch.name":  "the taste",
+	"watch.name":  "the taste; must be there",
 	"watch.limit": "the most of it that is tolerable, 0 to 10; must be there",
 	"watch.from":  "what brings it; left out: whatever steeps",
 
 	"addition":            "one thing that goes in after straining",
-	"addition.name":       "as under [[botanical]]; a spirit may have its strength in it",
+	"addition.name":       "as under [[botanical]]; a spirit may have its strength in it; must be there",
 	"addition.amount":     "a weight, a kitchen measure or a count",
-	"addition.abv":        "its strength in % vol, where it has one",
+	"addition.abv":        "its strength in % vol, of a spirit or a liquor",
 	"addition.proof":      "or in US proof",
 	"addition.ph":         "its pH as measured",
 	"addition.acid":       "its acid as measured, or off the label",
 	"addition.brix":       "its sugar as measured, g in 100 g",
 	"addition.heated":     "it was boiled or pasteurised before it went in",
 	"addition.in":         "when it joined the jar, where that was before straining",
-	"addition.boiled_off": "the water that a syrup lost on the stove",
+	"addition.boiled_off": "of a syrup made with water: what boiled off on the stove",
 	"addition.price":      "what that much cost",
 
 	"finish":          "how it is strained, bottled and kept",
@@ -108,7 +108,7 @@ var takes = map[string]string{
 	"tasting.at":     "when it was: time since the start, or a clock time; must be there",
 	"tasting.sample": "parts of the jar to parts of syrup or water; left out: neat",
 	"tasting.taster": "who tasted; tasters meet in the middle",
-	"tasting.score":  "of botanicals and watches, 0 absent to 10 nothing else; one at least",
+	"tasting.score":  "of botanicals and watches, 0 absent to 10 nothing else; one must be there",
 	"tasting.words":  "what else there is to say",
 
 	"pulled":      "something came out; the command pull adds it",

@@ -2,7 +2,9 @@ package library
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 )
 
 // Grade says how a figure is known. From the best to the weakest:
@@ -115,7 +117,8 @@ func (n *Number) table(m map[string]any) error {
 	figures := map[string]*float64{"value": &n.Value, "low": &n.Low, "high": &n.High}
 	texts := map[string]*string{"source": &n.Source, "grade": (*string)(&n.Grade), "note": &n.Note}
 	has := map[string]bool{}
-	for k, v := range m {
+	for _, k := range slices.Sorted(maps.Keys(m)) {
+		v := m[k]
 		var err error
 		switch {
 		case figures[k] != nil:

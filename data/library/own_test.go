@@ -400,3 +400,16 @@ func TestReadmeLibrary(t *testing.T) {
 		t.Errorf("%+v, %v", s, err)
 	}
 }
+
+// TestOldLibrariesAreRead: what a maker's file could say stays readable.
+func TestOldLibrariesAreRead(t *testing.T) {
+	old := "[[ingredient]]\nname = \"grove sugar\"\nkind = \"\"\nactive_share = 0.7\n" +
+		"per_100g = { water = 34, sucrose = 66 }\n[[botanical]]\nname = \"lime bark\"\nkind = \"\"\nclass = \"\"\n"
+	l, err := Builtin().With("library.toml", []byte(old))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g, err := l.Ingredient("grove sugar"); err != nil || g.Per100G.Sucrose != 66 {
+		t.Errorf("%+v, %v", g, err)
+	}
+}

@@ -32,6 +32,8 @@ type ingredientIn struct {
 	Ingredient
 	warningsIn
 	Measures []measureIn `toml:"measures"`
+	// Read and of no use any more: makers' files may have it.
+	ActiveShare Number `toml:"active_share"`
 }
 
 type spiritIn struct {
@@ -113,6 +115,9 @@ func (l *layer) lay(known, in, was reflect.Value) error {
 		case *[]string:
 			*v = addNew(known.Field(i).Interface().([]string), *v, func(a, b string) bool { return a == b })
 		case *string:
+			if _, unsaid := f.Tag.Lookup("unsaid"); unsaid && *v == "" {
+				continue // as if it were not written
+			}
 			err = l.oneOf(p, *v, f.Tag.Get("of"))
 		case *bool:
 			if _, careful := f.Tag.Lookup("careful"); careful && l.own && was.Field(i).Bool() && !*v {

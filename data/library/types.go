@@ -30,11 +30,11 @@ func (e *Entry) all() []string { return append([]string{e.Name}, e.Names...) }
 // Botanical is something that is steeped for its taste and taken out again.
 type Botanical struct {
 	Entry
-	Kind string `toml:"kind" of:"kinds"` // one of kinds
+	Kind string `toml:"kind" of:"kinds" unsaid:""` // one of kinds
 
 	// Class says which exponent links a score to an amount: "aroma" (smelt
 	// through the mouth), "taste" (bitter, sour, astringent) or "heat".
-	Class string `toml:"class" of:"classes"`
+	Class string `toml:"class" of:"classes" unsaid:""`
 
 	Fierce  bool `toml:"fierce"`                // numbs or burns the palate: taste it last and diluted
 	OilRich bool `toml:"oil_rich"`              // its oils come out of solution when the strength is cut
@@ -169,7 +169,7 @@ func (s SugarSplit) shares() SugarSplit {
 // Ingredient is something that goes into the blend and stays there.
 type Ingredient struct {
 	Entry
-	Kind string `toml:"kind" of:"ingredient kinds"` // one of ingredientKinds
+	Kind string `toml:"kind" of:"ingredient kinds" unsaid:""` // one of ingredientKinds
 
 	Liquid bool `toml:"liquid"`
 	// DensityGPerML is that at 20 °C where the source says; liquids only.

@@ -35,6 +35,13 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 			continue
 		}
 		name, _, joined := strings.Cut(strings.TrimLeft(arg, "-"), "=")
+		switch {
+		case name != "help" && name != "h":
+		case cmd != nil && cmd.Name == "help":
+			continue // help on that word is asked for already
+		case cmd != nil: // what a command takes, whatever else is typed
+			return []string{args[0], cmd.Name, "--help"}, nil
+		}
 		target := &local
 		flag := find(app.Flags, name)
 		if flag != nil {

@@ -143,7 +143,7 @@ func (x *Addition) weigh(b *batch.Batch) error {
 			return nil
 		}
 		if err := boilOff(x); err != nil {
-			return x.fault(b, "boiled_off", `boiled_off = "40~ml"`, "%s", err)
+			return x.fault(b, "boiled_off", "", "%s", err)
 		}
 		return nil
 	case e.BoiledOff != nil:

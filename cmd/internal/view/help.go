@@ -11,7 +11,7 @@ func BatchHelp(p *pen.Page, keys []batch.Key) error {
 		return p.WriteJSON(pen.Object{pen.As("keys", keys)})
 	}
 	p.Para("A batch is one file of TOML: a line gives a name, \"=\" and a value, a line in brackets begins " +
-		"a table, and what stands behind # is yours. Only name and started must be there; each answer says " +
+		"a table, and what stands behind # is yours. At the top only name and started must be there; each answer says " +
 		"what it still needs.")
 	for len(keys) > 0 {
 		var lines []pen.Pair
@@ -34,7 +34,7 @@ func BatchHelp(p *pen.Page, keys []batch.Key) error {
 			`as recipes have them: "a scant 1/4 cup", "1 lb 4 oz", "2 (750 ml) bottles", ` +
 				`"juice of half a lemon". Words that qualify become ranges. Without units = "us" ` +
 				`a bare pint, quart, gallon or gill is asked about, ` +
-				`and a bare cup or fluid ounce is carried as the range of both countries' ones.`},
+				`and a bare cup or fluid ounce is carried as the range of a US and a metric one.`},
 		{"Times",
 			`since the start ("20 h", "2 d 4 h"), or of the clock: 2026-11-20T18:00:00, "24 Nov 20:00". ` +
 				`What would be another day whenever the file is read, such as "yesterday", is refused.`},
