@@ -40,7 +40,7 @@ var layers = map[string][]string{
 	"plots":                        {},
 	"cmd/internal/recipe":          {"data/quantity", "data/library", "data/batch", "shelf/alcohol", "shelf/acidity", "shelf/spoilage", "shelf/mixture", "shelf"},
 	"cmd/internal/prior":           {"data/quantity", "data/library", "data/batch", "kinetics", "shelf/mixture", "cmd/internal/recipe"},
-	"cmd/internal/bench":           {"data", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/alcohol", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior"},
+	"cmd/internal/bench":           {"data/strict", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior"},
 	"cmd/internal/together":        {"kinetics/jar", "cmd/internal/bench"},
 	"cmd/internal/due":             {"kinetics/jar", "cmd/internal/bench"},
 	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},

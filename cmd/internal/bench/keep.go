@@ -7,13 +7,10 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/shelf"
-	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
-	"steepbook/shelf/spoilage"
 )
 
 // keep judges where the bottle keeps and until when.
@@ -275,48 +272,8 @@ func (a *Assessment) Rest() string {
 	return rest.Words
 }
 
-// Coefficients are those of the guild that ends the bottle first, and those that
-// all guilds share, with their sources in words; none where no guild decides.
-func (a *Assessment) Coefficients() []spoilage.Coefficient {
-	a.Judge()
-	var out []spoilage.Coefficient
-	if a.Keep.Verdict.Guild == "" {
-		return nil
-	}
-	for _, c := range spoilage.Coefficients() {
-		if c.Guild == a.Keep.Verdict.Guild || c.Guild == "all" {
-			c.Source = data.Cite(c.Source)
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
 // WorstABV is the strength [% vol] that the keeping is judged on.
 func (a *Assessment) WorstABV() float64 { return shelf.WorstABVPercent(a.Blend.Bottle) }
-
-// Organism is what the published limits say of one microbe in this bottle.
-type Organism struct {
-	Name, Group string
-	CanGrow     bool
-	Why         string
-}
-
-// Organisms goes through the published record at the worse end of each range,
-// where the bottle is asked to stand.
-func (a *Assessment) Organisms() []Organism {
-	a.Judge()
-	if !a.Blend.Whole() {
-		return nil
-	}
-	c := shelf.Conditions(a.Blend.Bottle, a.Keep.Verdict.AtC)
-	var out []Organism
-	for _, o := range growth.Organisms() {
-		can, why := growth.CanGrow(o, c)
-		out = append(out, Organism{o.Name, o.Group, can, why})
-	}
-	return out
-}
 
 // remarks are what the liquid may do where it will stand.
 func (a *Assessment) remarks(p *recipe.Lines) []mixture.Remark {

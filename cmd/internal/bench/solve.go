@@ -13,7 +13,6 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 	"steepbook/shelf"
-	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 )
 
@@ -130,15 +129,10 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	return out, nil
 }
 
-// Weighed reports whether something is added by the scale: dry sugars and acids.
-func Weighed(name string) bool {
-	return (strings.Contains(name, "sugar") || strings.Contains(name, "acid")) && !strings.Contains(name, "%")
-}
-
 // printedG is the mass of a portion as its amount is printed.
 func (a *Assessment) printedG(x mixture.Portion) float64 {
 	units := a.Batch.Units
-	if Weighed(x.Name) {
+	if recipe.Weighed(x.Name) {
 		if m, err := quantity.ParseAmount(quantity.FormatMass(x.MassG, units)); err == nil {
 			if _, g, _, ok := m.Grams(); ok {
 				return g
@@ -309,37 +303,4 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 		s.LimitG = x.MassG()
 	}
 	return s, x, nil
-}
-
-// Rinsed is what washing the strained solids with water gives back.
-type Rinsed struct {
-	WaterML, SpiritShare, PureAlcoholML float64
-}
-
-// Rinse works out what the water that thins the blend anyway brings back from
-// the strained solids, used in two washings; ok is false when they keep
-// nothing worth it.
-func (a *Assessment) Rinse() (r Rinsed, ok bool) {
-	res := &a.Blend.Result
-	if !a.Blend.Have() || res.MarcParts.Ethanol < 4 {
-		return r, false
-	}
-	water := 0.0
-	for i := range a.Recipe.Additions {
-		x := &a.Recipe.Additions[i]
-		if amount := x.Entry.Amount; x.Reads.Water() && amount != nil {
-			if _, ml, _, ok := amount.Millilitres(); ok {
-				water += ml
-			}
-		}
-	}
-	if water == 0 {
-		return r, false
-	}
-	out, err := mixture.RinseMarc(res.MarcParts, water, 2)
-	if err != nil {
-		return r, false
-	}
-	return Rinsed{WaterML: water, SpiritShare: out.EthanolShare,
-		PureAlcoholML: out.EthanolShare * res.MarcParts.Ethanol / alcohol.EthanolDensity20 * 1000}, true
 }

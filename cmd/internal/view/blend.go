@@ -8,6 +8,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
@@ -57,7 +58,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
 			fmt.Sprintf("%s: %s times as much sugar as acid (our "+
 				"own bands: sharp under 10, balanced to 40, flat above)", word, pen.Significant(ratio, 2))})
 	}
-	if rinse, ok := a.Rinse(); ok {
+	if rinse, ok := a.Blend.Rinse(a.Recipe); ok {
 		pairs = append(pairs, pen.Pair{"From the marc",
 			fmt.Sprintf("wash the strained solids with the %s of "+
 				"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
@@ -122,7 +123,7 @@ func solved(p *pen.Page, plan *bench.Plan) {
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
 func portion(p *pen.Page, m *mixture.Portion) string {
-	if bench.Weighed(m.Name) {
+	if recipe.Weighed(m.Name) {
 		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}
 	return fmt.Sprintf("%s %s", p.Volume(m.VolumeML), m.Name)

@@ -257,7 +257,7 @@ func keepWorking(p *pen.Page, a *bench.Assessment) {
 	p.Para("Verdict: %s, confidence %s. Delle units (sugar g/100 ml + 4.5 x %% vol, "+
 		"for wine yeast only): %s.",
 		v.Verdict, v.Confidence, pen.Fixed(v.DelleUnits, 0))
-	if list := a.Coefficients(); len(list) > 0 {
+	if list := a.Keep.Verdict.Coefficients(); len(list) > 0 {
 		p.Line("")
 		p.Para("The days: rate = optimum x temperature x pH x water x alcohol x interaction, time = (lag "+
 			"work + ln(visible / start)) / rate, the tenth of 160 strains that ends first, at %s %% vol in "+
@@ -272,12 +272,12 @@ func keepWorking(p *pen.Page, a *bench.Assessment) {
 			p.Para("A published or judged time comes sooner: %s (data/tables/keeping-times.csv).", v.Rule)
 		}
 	}
-	if organisms := a.Organisms(); len(organisms) > 0 {
+	if organisms := shelf.Organisms(a.Blend.Bottle, a.Keep.Verdict.AtC); a.Blend.Whole() {
 		p.Line("")
 		p.Para("Microbe by microbe, sealed at %.0f~°C, by the most permissive limit that was read; "+
 			"\"open\" means that no limit rules it out, not that it will grow:", v.AtC)
 		p.Table([]string{"", "organism", "kind", "by what"},
-			pen.Each(organisms, func(o *bench.Organism) []string {
+			pen.Each(organisms, func(o *shelf.Organism) []string {
 				if o.CanGrow {
 					return []string{"open", o.Name, o.Group, ""}
 				}
