@@ -55,7 +55,8 @@ func (d Draft) Clone() Draft {
 
 // Text is the batch file: TOML with the comments a newcomer needs.
 func (d Draft) Text() ([]byte, error) {
-	t, err := template.New("batch").Funcs(template.FuncMap{"q": quoteTOML}).Parse(quantity.Say(draftTemplate, d.System))
+	t, err := template.New("batch").Funcs(template.FuncMap{"q": quoteTOML}).Parse(quantity.Say(draftTemplate,
+		d.System))
 	if err != nil {
 		return nil, err
 	}
@@ -107,7 +108,8 @@ func ParseDraftBotanical(text string) (DraftBotanical, error) {
 	if _, err := quantity.ParseAmount(cut); err == nil && !ok && strings.TrimSpace(amount) == "" {
 		cut, amount = "", cut // "grated nutmeg, a pinch"
 	}
-	b := DraftBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount), strings.TrimSpace(target)}
+	b := DraftBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount),
+		strings.TrimSpace(target)}
 	switch {
 	case b.Name == "":
 		return b, errors.New("the name comes first, like clove: 2~g @ 4")

@@ -82,7 +82,8 @@ func ReadHouse(path string) (*House, error) {
 		return nil, err
 	}
 	for i, key := range []string{"max_age_days", "use_within_days"} {
-		if days := [2]float64{h.MaxAgeDays, h.UseWithinDays}[i]; doc.Has(key) && !(days > 0 && days <= 36500) {
+		if days := [2]float64{h.MaxAgeDays, h.UseWithinDays}[i]; doc.Has(key) &&
+			!(days > 0 && days <= 36500) {
 			return nil, doc.Errorf([]any{key}, key+" = 7", "%g is no number of days", days)
 		}
 	}

@@ -234,7 +234,8 @@ func (m MakerTimes) Span(kind TimeKind) (lowH, highH float64, n int) {
 		return slices.Min(lows), slices.Max(highs), n
 	}
 	slices.Sort(middles)
-	return stat.Quantile(0.25, stat.LinInterp, middles, nil), stat.Quantile(0.75, stat.LinInterp, middles, nil), n
+	return stat.Quantile(0.25, stat.LinInterp, middles, nil),
+		stat.Quantile(0.75, stat.LinInterp, middles, nil), n
 }
 
 // MakerTimes returns what makers did with a cut and what is published of it;

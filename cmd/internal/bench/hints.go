@@ -101,7 +101,8 @@ func (a *Assessment) decided() (said []string) {
 		case known == nil || known.Own:
 		case abv == nil && known.ABVPercent.Value > 0:
 			said = append(said, fmt.Sprintf(
-				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label", name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
+				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label",
+				name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
 		case library.Narrows(name, known.Name), len(from) > 0 && len(library.From(known.Name)) == 0:
 			said = append(said, name+": it is taken as "+known.Name)
 		}

@@ -128,8 +128,9 @@ func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
 		Title: a.Batch.Name + ": where it keeps", MaxABVPercent: maxABV, MaxSugarGPerL: maxSugar,
 		Bottle: &plots.Bottle{
 			At:           plots.MapPoint{ABVPercent: r.ABVPercent.Value, SugarGPerL: r.SugarGPerL.Value},
-			SDABVPercent: (r.ABVPercent.High - r.ABVPercent.Low) / recipe.Ninety, SDSugarGPerL: (r.SugarGPerL.High - r.SugarGPerL.Low) / recipe.Ninety,
-			Label: "this bottle",
+			SDABVPercent: (r.ABVPercent.High - r.ABVPercent.Low) / recipe.Ninety,
+			SDSugarGPerL: (r.SugarGPerL.High - r.SugarGPerL.Low) / recipe.Ninety,
+			Label:        "this bottle",
 		},
 		FootNote: "Weeks: two and more; months: six weeks and more. Drawn with the margins of the judgement, for this acidity and handling; not a validated process.",
 	}

@@ -142,11 +142,13 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 		RatePerH:  rate(out.Rate.Median, out.Rate.P05, out.Rate.P95),
 		Plateau:   mixture.Range{Value: out.Plateau.Median, Low: out.Plateau.P05, High: out.Plateau.P95},
 		ReadyH:    mixture.Range{Value: ready.Median, Low: ready.P05, High: ready.P95},
-		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau, Warnings: out.Warnings,
+		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau,
+		Warnings: out.Warnings,
 		Library: of(kinetics.Normal{Mean: prior.LogRate.Mean - slower,
 			SD: prior.LogRate.SD}), next: out.Prior(0).LogRate,
-		known: last.herb.Known, form: last.herb.Form().Lib, written: last.herb.Entry.Name, whole: last.herb.Ingredient != nil,
-		room: a.Batch.RoomC, abv: recipe.BaseStrength(lines.Bases),
+		known: last.herb.Known, form: last.herb.Form().Lib, written: last.herb.Entry.Name,
+		whole: last.herb.Ingredient != nil,
+		room:  a.Batch.RoomC, abv: recipe.BaseStrength(lines.Bases),
 	}
 	l.next.Mean -= slower
 	l.NextPerH = of(l.next)

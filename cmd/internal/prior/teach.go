@@ -259,7 +259,8 @@ func (l *lesson) said() []string {
 	}
 	if l.of > len(l.teachers) {
 		said = append(said, fmt.Sprintf(
-			"%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date", len(l.teachers), l.of))
+			"%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date",
+			len(l.teachers), l.of))
 	}
 	other := 0
 	for _, w := range l.teachers {
@@ -269,7 +270,8 @@ func (l *lesson) said() []string {
 	}
 	if other > 0 {
 		said = append(said, fmt.Sprintf(
-			"%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)", quantity.Counted(other,
+			"%s of another cut, carried over by the ratio of the library's rates (how far that holds: judgement)",
+			quantity.Counted(other,
 				"of them is", "of them are")))
 	}
 	return said

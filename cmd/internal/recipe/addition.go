@@ -148,7 +148,8 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		return nil
 	case e.BoiledOff != nil:
 		return x.fault(b, "boiled_off", "",
-			"what boils off is reckoned as water, and %s is no syrup or juice: write it as it is after boiling", name)
+			"what boils off is reckoned as water, and %s is no syrup or juice: write it as it is after boiling",
+			name)
 	case x.Botanical != nil && !(x.ABVPercent != nil && *x.ABVPercent > 0):
 		w, err := x.Cut.Grams(*e.Amount)
 		if err != nil {

@@ -84,7 +84,8 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	if _, err := lib.Spirit(e.Name); err == nil && h.Known == nil && h.Ingredient == nil && e.Amount != nil &&
 		poured(e.Amount) {
 		return h, b.Errorf([]any{"botanical", e.Index, "name"}, "",
-			"%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"", e.Name)
+			"%s is a spirit, and what steeps is no spirit: write it under [spirit], or as an [[addition]] with in = \"0 h\"",
+			e.Name)
 	}
 	h.lent = h.Reads.Lost || e.Like != "" && own != h.Known &&
 		!(len(h.Reads.Botanicals) == 1 && h.Reads.Botanicals[0] == h.Known && len(h.Reads.Ingredients) == 0)

@@ -43,7 +43,8 @@ func (p *Lines) List() []Line {
 		x := &p.Bases[i]
 		list = append(list, Line{
 			Part: "spirit", Index: x.Entry.Index, Name: x.Base.Name, Amount: x.Entry.Amount, Price: x.Entry.Price, Poured: true,
-			Buy: x.Base.Name, Spirit: true, ABVPercent: x.Base.ABVPercent.Value, VolumeML: x.Base.VolumeML.Value,
+			Buy: x.Base.Name, Spirit: true, ABVPercent: x.Base.ABVPercent.Value,
+			VolumeML: x.Base.VolumeML.Value,
 		})
 	}
 	for i := range p.Botanicals {

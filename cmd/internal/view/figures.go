@@ -105,7 +105,8 @@ func (c *citations) table(p *pen.Page, rows []figureRow) {
 		}
 		value := pen.Significant(size*r.n.Value, 3)
 		if r.n.Ranged() {
-			value += fmt.Sprintf(" (%s-%s)", pen.Significant(size*r.n.Low, 3), pen.Significant(size*r.n.High, 3))
+			value += fmt.Sprintf(" (%s-%s)", pen.Significant(size*r.n.Low, 3),
+				pen.Significant(size*r.n.High, 3))
 		}
 		why := c.mark(r.n.Source, r.n.Grade)
 		if r.n.Note != "" {

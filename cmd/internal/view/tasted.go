@@ -34,7 +34,8 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 		if now == nil {
 			continue
 		}
-		rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever), learned(old, now)})
+		rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever),
+			learned(old, now)})
 		if old == nil || len(now.Points) == 0 {
 			continue
 		}

@@ -34,7 +34,8 @@ func Together(p *pen.Page, a *bench.Assessment) error {
 		if t.TotalH > a.ElapsedH+0.02 {
 			when = about(a, t.TotalH, t.TotalH/4)
 		}
-		p.Answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when, pen.Span(t.TotalH))
+		p.Answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
+			pen.Span(t.TotalH))
 	default:
 		p.Answer("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))
 	}

@@ -30,23 +30,24 @@ func Working(p *pen.Page, a *bench.Assessment, lib *library.Library) error {
 	p.Line("%s", p.Strong("1. What went in"))
 	p.Table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass,
 		"acid " + u.mass,
-		"keeps " + u.volume, "how the amount was read"}, pen.Each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) []string {
-		kept, why := "", in.How
-		if in.KeptML > 0 {
-			kept = u.liquid(in.KeptML)
-		}
-		if _, ok := lib.Source(in.Source); ok {
-			why += " " + cited.mark(in.Source, in.Grade)
-		} else if in.Source != "" {
-			why += ", " + in.Source
-		}
-		if in.Composition != "" {
-			why += "; make-up " + cited.mark(in.Composition, library.Published)
-		}
-		q := in.Parts
-		return []string{in.Name, in.Written, u.weight(q.Ethanol), u.weight(q.Water), u.weight(q.SugarG()),
-			u.weight(q.AcidG()), kept, why}
-	}))
+		"keeps " + u.volume, "how the amount was read"},
+		pen.Each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) []string {
+			kept, why := "", in.How
+			if in.KeptML > 0 {
+				kept = u.liquid(in.KeptML)
+			}
+			if _, ok := lib.Source(in.Source); ok {
+				why += " " + cited.mark(in.Source, in.Grade)
+			} else if in.Source != "" {
+				why += ", " + in.Source
+			}
+			if in.Composition != "" {
+				why += "; make-up " + cited.mark(in.Composition, library.Published)
+			}
+			q := in.Parts
+			return []string{in.Name, in.Written, u.weight(q.Ethanol), u.weight(q.Water), u.weight(q.SugarG()),
+				u.weight(q.AcidG()), kept, why}
+		}))
 	p.Line("")
 	blendWorking(p, a)
 	steepWorking(p, a, &cited)
@@ -95,7 +96,8 @@ func resultWorking(p *pen.Page, r *mixture.Result) {
 	q, u := r.Parts, workingUnits(p)
 	p.Para("Masses are added, volumes never: alcohol and water shrink together. "+
 		"In the bottle: %s %s ethanol, %s water, %s sugar, %s acid.",
-		pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g, 4), pen.Significant(q.SugarG()/u.g, 4),
+		pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g, 4),
+		pen.Significant(q.SugarG()/u.g, 4),
 		pen.Significant(q.AcidG()/u.g, 3))
 	if len(r.Steps) > 0 {
 		stepTable(p, r.Steps)
@@ -109,7 +111,8 @@ func resultWorking(p *pen.Page, r *mixture.Result) {
 		pen.Significant(0.625*u.g/u.ml, 3), u.volume, u.mass, pen.Significant(share, 4))
 	pure, volume := pen.Significant(0.78924*u.ml/u.g, 5), u.liquid(q.VolumeML(20))
 	p.Item("strength = ethanol / %s %s per %s / volume = %s %s / %s / %s %s = %s %% vol",
-		pure, u.mass, u.volume, u.weight(q.Ethanol), u.mass, pure, volume, u.volume, pen.Fixed(q.ABVPercent(), 2))
+		pure, u.mass, u.volume, u.weight(q.Ethanol), u.mass, pure, volume, u.volume,
+		pen.Fixed(q.ABVPercent(), 2))
 	p.Item("sugar = %s %s / %s %s x %s = %s g/L",
 		u.weight(q.SugarG()), u.mass, volume, u.volume, pen.Significant(1000*u.g/u.ml, 4),
 		pen.Fixed(q.SugarGPerL(), 0))
@@ -164,13 +167,15 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *citations) {
 	p.Line("%s", p.Strong(flavour(c)))
 	if c.LibCut != nil {
 		k := c.LibCut.RatePerH
-		p.Item("library rate %s per hour, times or divided by %s %s", pen.Trim(k.Value), pen.Trim(c.LibCut.RateGSD),
+		p.Item("library rate %s per hour, times or divided by %s %s", pen.Trim(k.Value),
+			pen.Trim(c.LibCut.RateGSD),
 			cited.mark(k.Source, k.Grade))
 	}
 	p.Items(c.Moved)
 	p.Item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s",
 		pen.Trim(math.Exp(c.Prior.LogRate.Mean)),
-		pen.Trim(math.Exp(c.Prior.LogRate.SD)), pen.Fixed(c.Prior.Plateau.Mean, 1), pen.Fixed(c.Prior.Plateau.SD, 1))
+		pen.Trim(math.Exp(c.Prior.LogRate.SD)), pen.Fixed(c.Prior.Plateau.Mean, 1),
+		pen.Fixed(c.Prior.Plateau.SD, 1))
 	for _, r := range c.Points {
 		who, more, scale := "", "", ""
 		if r.Taster != "" {
@@ -182,19 +187,22 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *citations) {
 		if len(c.Posterior.Gains()) > 1 {
 			scale = ", on the scale of the middle of the tasters"
 		}
-		p.Item("tasted at %s%s: %s%s at bottle strength%s, ± %s", pen.Span(r.Hours-c.InH), who, pen.Score(r.Score),
+		p.Item("tasted at %s%s: %s%s at bottle strength%s, ± %s", pen.Span(r.Hours-c.InH), who,
+			pen.Score(r.Score),
 			more, scale, pen.Fixed(r.SD, 1))
 	}
 	if text := leastSquares(c); text != "" {
 		p.Item("%s", text)
 	}
 	k, y := c.Posterior.Rate(), c.Posterior.Plateau()
-	p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", pen.Trim(k.Median), pen.Trim(k.P05),
+	p.Item("after the tastings: rate %s per hour (%s-%s), plateau %s (%s-%s)", pen.Trim(k.Median),
+		pen.Trim(k.P05),
 		pen.Trim(k.P95),
 		pen.Fixed(y.Median, 1), pen.Fixed(y.P05, 1), pen.Fixed(y.P95, 1))
 	if c.Target != nil {
 		p.Item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s",
-			pen.Trim(*c.Target), pen.Trim(c.Share), pen.Trim(*c.Target), pen.Trim(c.Share), pen.Trim(c.Exponent),
+			pen.Trim(*c.Target), pen.Trim(c.Share), pen.Trim(*c.Target), pen.Trim(c.Share),
+			pen.Trim(c.Exponent),
 			pen.Fixed(c.JarTarget, 1))
 	}
 	var shapes []string
@@ -206,7 +214,8 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *citations) {
 	p.Item("shape: %s", strings.Join(shapes, ", "))
 	if !c.Watch && c.OutH == nil {
 		p.Item("least loss at %s; within half a point squared of it from %s to %s; %s",
-			pen.Span(c.Order.BestH-c.InH), pen.Span(c.Order.FromH-c.InH), pen.Span(c.Order.UntilH-c.InH), because(c))
+			pen.Span(c.Order.BestH-c.InH), pen.Span(c.Order.FromH-c.InH), pen.Span(c.Order.UntilH-c.InH),
+			because(c))
 	}
 }
 

@@ -213,7 +213,8 @@ func sheetJSON(s *panel.Sheet, names [2]string, power panel.Forced) pen.Object {
 			if t.Odd >= 0 {
 				odd = t.Codes[t.Odd]
 			}
-			return pen.Object{pen.As("trial", trial), pen.As("codes", t.Codes), pen.As("drinks", drinks), pen.As("odd_code", odd)}
+			return pen.Object{pen.As("trial", trial), pen.As("codes", t.Codes), pen.As("drinks", drinks),
+				pen.As("odd_code", odd)}
 		})),
 		pen.As("rules", sheetRules(s)),
 	}...)

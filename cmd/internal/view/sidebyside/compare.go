@@ -136,7 +136,8 @@ func figureText(p *pen.Page, unit compare.Unit, c compare.Cell) string {
 		return p.Temperature(c.Value)
 	case compare.Score:
 		if c.High > c.Low {
-			return fmt.Sprintf("%s (%s-%s)", pen.Score(c.Value), pen.Score(math.Max(c.Low, 0)), pen.Score(c.High))
+			return fmt.Sprintf("%s (%s-%s)", pen.Score(c.Value), pen.Score(math.Max(c.Low, 0)),
+				pen.Score(c.High))
 		}
 		return pen.Trim(c.Value)
 	case compare.PerLitre:
@@ -248,7 +249,8 @@ func headline(c *compare.Comparison) string {
 	case compare.HeadPace:
 		f := h.Pace
 		return fmt.Sprintf("After %s the %s stands at %s in the bottle of %s; at that hour %s had %s%s.",
-			pen.Span(f.Hours), f.Flavour, pen.Score(f.To.Value), b, a, pen.Score(f.From.Value), causes(h.Causes))
+			pen.Span(f.Hours), f.Flavour, pen.Score(f.To.Value), b, a, pen.Score(f.From.Value),
+			causes(h.Causes))
 	case compare.HeadFigure:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]
 		is, of, decimals := than(y.Value-x.Value, "sweeter", "less sweet"), "g/L sugar", 0

@@ -21,7 +21,8 @@ func nextChange(p *pen.Page, c *compare.Comparison) string {
 			stands = "ends at about"
 		}
 		have = fmt.Sprintf("%s %s %s (%s-%s) in the bottle of %s, %s", ad.Flavour, stands,
-			pen.Score(ad.Have.Value), pen.Score(math.Max(ad.Have.Low, 0)), pen.Score(ad.Have.High), last, wanted(ad))
+			pen.Score(ad.Have.Value), pen.Score(math.Max(ad.Have.Low, 0)), pen.Score(ad.Have.High), last,
+			wanted(ad))
 	}
 	var s string
 	switch ad.Kind {
