@@ -56,6 +56,7 @@ type Less struct{ Name, Was, Use string }
 // HaveError is a fault in what was said to be at hand.
 type HaveError struct{ Problem string }
 
+// Error is the fault in one sentence.
 func (e *HaveError) Error() string { return e.Problem }
 
 // Solve finds what to add to the blend as written to reach the goal; of what must not

@@ -29,6 +29,7 @@ import (
 // which they are printed.
 type Object []Field
 
+// Field is one value of an answer with its name.
 type Field struct {
 	name  string
 	value any

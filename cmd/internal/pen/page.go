@@ -69,9 +69,10 @@ func (p *Page) Note(text string) {
 	}
 }
 
-// Answer writes a sentence as the answer; answers does so with each.
+// Answer writes a sentence as the answer.
 func (p *Page) Answer(format string, args ...any) { p.Note(p.Strong(fmt.Sprintf(format, args...))) }
 
+// Answers writes each sentence as an answer.
 func (p *Page) Answers(list []string) {
 	for _, s := range list {
 		p.Answer("%s", s)
@@ -171,6 +172,7 @@ func pad(s string, n int) string {
 	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
 }
 
+// Wrap breaks a text into lines of at most so many characters, at its spaces.
 func Wrap(text string, width int) []string {
 	var lines []string
 	for _, para := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
@@ -230,6 +232,7 @@ func decimalsFor(half float64) int {
 	return max(min(int(math.Ceil(-math.Log10(half)-1e-9)), 3), -1)
 }
 
+// Fixed prints so many decimals, and no "-0"; below nought decimals, tens and hundreds.
 func Fixed(v float64, decimals int) string {
 	if decimals < 0 {
 		step := math.Pow(10, float64(-decimals))
@@ -242,6 +245,7 @@ func Fixed(v float64, decimals int) string {
 	return s
 }
 
+// Significant prints so many significant figures, without noughts behind the point.
 func Significant(v float64, figures int) string {
 	if math.Abs(v) < 1e-9 {
 		return "0"

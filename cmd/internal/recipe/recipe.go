@@ -126,6 +126,7 @@ func Join(a, b string) string {
 	return a + "; " + b
 }
 
+// Named reports whether a name stands in a list, in whatever letters.
 func Named(list []string, name string) bool {
 	for _, n := range list {
 		if strings.EqualFold(n, name) {

@@ -47,6 +47,7 @@ rate_gsd = 2
 dose_g_per_l = [1, 2, 3]
 `
 
+// Library is the built-in library with two invented botanicals.
 func Library(t testing.TB) *library.Library {
 	t.Helper()
 	lib, err := library.Builtin().With("library.toml", []byte(ownLibrary))
@@ -56,6 +57,7 @@ func Library(t testing.TB) *library.Library {
 	return lib
 }
 
+// Parse reads a batch, or ends the test.
 func Parse(t testing.TB, src string) *batch.Batch {
 	t.Helper()
 	b, err := batch.Parse("test.toml", []byte(src), time.UTC)
@@ -77,6 +79,7 @@ type Told struct {
 	More                             string
 }
 
+// Src writes the batch; what is not told is the usual.
 func (j Told) Src() string {
 	set := func(s *string, otherwise string) {
 		if *s == "" {
