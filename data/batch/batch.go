@@ -150,6 +150,10 @@ type Tasting struct {
 	Index       int
 }
 
+// By reports whether it was given by so many hours after the start: a moment that is
+// typed as "now" is not lost to rounding.
+func (t *Tasting) By(nowH float64) bool { return t.Hours <= nowH+1e-6 }
+
 // Score is the strength of one taste, 0 absent to 10 nothing else.
 type Score struct {
 	Name  string // as the botanical or watch declares it

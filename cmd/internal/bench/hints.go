@@ -7,7 +7,6 @@ import (
 
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -34,7 +33,7 @@ func (a *Assessment) Hints() []string {
 		for _, w := range oddities(x, baseML) {
 			h = append(h, name+": "+w)
 		}
-		out, isOut := a.outAt(&x.Entry)
+		out, isOut := recipe.OutBy(a.Batch, &x.Entry, a.ElapsedH)
 		if x.Entry.Target == nil && !isOut {
 			h = append(h, name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
 		}
@@ -154,21 +153,11 @@ func oddities(h *recipe.Botanical, baseML float64) (said []string) {
 	return said
 }
 
-// outAt is when a botanical came out of the jar, in hours since the start; ok
-// is false while it is in.
-func (a *Assessment) outAt(e *batch.Botanical) (hours float64, ok bool) {
-	out := recipe.PulledAt(a.Batch, e.Name)
-	if e.LeaveIn || out == nil || *out > a.ElapsedH {
-		return 0, false
-	}
-	return *out, true
-}
-
 // tasted reports whether a botanical that went in at that hour has a score by
 // now.
 func (a *Assessment) tasted(name string, in float64) bool {
 	for _, t := range a.Batch.Tastings {
-		if t.Hours > a.ElapsedH+1e-9 || t.Hours < in {
+		if !t.By(a.ElapsedH) || t.Hours < in {
 			continue
 		}
 		for _, s := range t.Scores {

@@ -322,7 +322,7 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 	out, left := 0, 0
 	for i := range b.Botanicals {
 		e := &b.Botanicals[i]
-		came, isOut := a.outAt(e)
+		came, isOut := recipe.OutBy(a.Batch, e, a.ElapsedH)
 		switch {
 		case e.LeaveIn:
 			left++

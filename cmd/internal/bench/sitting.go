@@ -39,7 +39,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	// time since the last tasting, so that it stays one sitting until then.
 	last := 0.0
 	for _, t := range a.Batch.Tastings {
-		if t.Hours <= a.ElapsedH+1e-6 {
+		if t.By(a.ElapsedH) {
 			last = math.Max(last, t.Hours)
 		}
 	}

@@ -127,7 +127,7 @@ func (a *Assessment) awake(hours float64) (before, after float64) {
 func (a *Assessment) tastingsAhead() []string {
 	var said []string
 	for _, t := range a.Batch.Tastings {
-		if t.Hours > a.ElapsedH+1e-6 {
+		if !t.By(a.ElapsedH) {
 			said = append(said, fmt.Sprintf("a tasting at %s lies ahead of now, so it does not count yet",
 				t.When.Format("2~Jan 2006~15:04")))
 		}
@@ -143,8 +143,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 	n := prior.Exponent(h.Known, lib)
 	c := Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
-		InH: e.In, OutH: recipe.PulledAt(a.Batch,
-			e.Name), Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
+		InH: e.In, Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
 	}
 	c.Warnings = oddities(h, baseML)
 	if h.Known != nil {
@@ -153,8 +152,8 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 	if c.Cut == "" {
 		c.Cut = h.Cut.Name
 	}
-	if e.LeaveIn || c.OutH != nil && *c.OutH > a.ElapsedH { // written ahead of time
-		c.OutH = nil
+	if hours, out := recipe.OutBy(a.Batch, e, a.ElapsedH); out {
+		c.OutH = &hours
 	}
 	b := a.asker().Believe(h)
 	c.Prior, c.Moved, c.OwnBatches = b.Prior, b.Moved, b.Batches

@@ -245,14 +245,14 @@ func newVoice(b *batch.Batch, h *recipe.Botanical, p *recipe.Lines, k *Book) *vo
 func jarTastings(b *batch.Batch, e *batch.Botanical, n library.Number, now time.Time) []kinetics.Tasting {
 	out := math.Inf(1)
 	elapsed := now.Sub(b.Started).Hours()
-	if p := recipe.PulledAt(b, e.Name); p != nil && *p <= elapsed && !e.LeaveIn {
-		out = *p
+	if h, isOut := recipe.OutBy(b, e, elapsed); isOut {
+		out = h
 	}
 	var list []kinetics.Tasting
 	for i := range b.Tastings {
 		t := &b.Tastings[i]
 		for _, s := range t.Scores {
-			if s.Name != e.Name || t.Hours > elapsed+1e-9 || t.Hours < e.In {
+			if s.Name != e.Name || !t.By(elapsed) || t.Hours < e.In {
 				continue
 			}
 			part := 1.0

@@ -39,7 +39,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		sd := solid(b, h)
 		sd.InH = h.Entry.In
 		end := b.Finish.Strained
-		if out := PulledAt(b, h.Entry.Name); out != nil {
+		if out := pulledAt(b, h.Entry.Name); out != nil {
 			sd.OutH, end = *out, &batch.Stage{Hours: *out}
 		}
 		if end != nil && h.Ingredient == nil {

@@ -101,8 +101,8 @@ func BaseStrength(bases []Base) float64 {
 	return all.ABVPercent()
 }
 
-// PulledAt finds when a botanical came out, in hours since the start.
-func PulledAt(b *batch.Batch, name string) *float64 {
+// pulledAt finds when a botanical came out, in hours since the start.
+func pulledAt(b *batch.Batch, name string) *float64 {
 	for i := range b.Pulls {
 		if b.Pulls[i].Name == name {
 			return &b.Pulls[i].Hours
@@ -112,6 +112,16 @@ func PulledAt(b *batch.Batch, name string) *float64 {
 		return nil
 	}
 	return &b.Finish.Strained.Hours
+}
+
+// OutBy is when a botanical came out, in hours since the start; out is false while it is
+// in nowH hours after the start, and for what stays in the bottle.
+func OutBy(b *batch.Batch, e *batch.Botanical, nowH float64) (hours float64, out bool) {
+	h := pulledAt(b, e.Name)
+	if e.LeaveIn || h == nil || *h > nowH {
+		return 0, false
+	}
+	return *h, true
 }
 
 // Ninety turns the width of a 90 % range into one standard deviation: the
