@@ -33,8 +33,11 @@ func (p *parser) room(v any) *float64 {
 	case string:
 		return p.temperature(at, v, p.doc.Right(at...), -30, 100, "steeps")
 	case int64, float64:
-		p.fail(at, fmt.Sprintf(`room = "%v C"`, v),
-			"the temperature %v has no scale; write it as text with C or F", v)
+		right := fmt.Sprintf(`room = "%v C"`, v)
+		if f, ok := v.(float64); ok && (math.IsNaN(f) || math.IsInf(f, 0)) {
+			right = p.doc.Right(at...)
+		}
+		p.fail(at, right, "the temperature %v has no scale; write it as text with C or F", v)
 	default:
 		p.wrong(at, "%q should be a temperature in quotation marks", "room")
 	}
