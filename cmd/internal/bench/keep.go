@@ -107,10 +107,14 @@ func (a *Assessment) Needs() []string {
 
 // Advises is where it is advised to stand, by the words of Where.
 func (k *Keep) Advises() string {
-	if place := k.Advised.Place; place != "" && place != shelf.Room {
+	switch place := k.Advised.Place; {
+	case place == "":
+		return k.Where()
+	case place == shelf.Room && k.Verdict.Verdict == shelf.VerdictShelf:
+		return shelf.VerdictShelf
+	default:
 		return string(place)
 	}
-	return k.Where()
 }
 
 // TasteFirst reports whether its taste goes before it spoils.

@@ -119,10 +119,10 @@ func keepSentence(p *pen.Page, a *bench.Assessment) string {
 		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := "Keep it " + inPlace(p, v, k.Advised.Keeping)
+	head := "Keep it " + inPlace(p, k)
 	if len(k.Unknown) > 0 {
 		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown),
-			inPlace(p, v, k.Advised.Keeping))
+			inPlace(p, k))
 	}
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
@@ -171,14 +171,12 @@ func left(until, now time.Time) string {
 	return "today is the last day"
 }
 
-func inPlace(p *pen.Page, v *shelf.Verdict, k shelf.Keeping) string {
-	switch {
-	case k.Place == shelf.Fridge || k.Place == shelf.Freezer:
-		return "in the " + string(k.Place)
-	case k.Place == shelf.Cellar:
-		return "in a cellar at " + p.Temperature(k.AtC)
-	case v.Verdict != shelf.VerdictShelf:
-		return "in a room at " + p.Temperature(k.AtC)
+func inPlace(p *pen.Page, k *bench.Keep) string {
+	switch place := k.Advises(); place {
+	case string(shelf.Fridge), string(shelf.Freezer):
+		return "in the " + place
+	case string(shelf.Cellar), string(shelf.Room):
+		return "in a " + place + " at " + p.Temperature(k.Advised.AtC)
 	}
 	return "on a shelf"
 }
