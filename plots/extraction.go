@@ -54,8 +54,7 @@ type Extraction struct {
 	NowH            *float64  // hours since the start
 	EndH            float64   // right end of the time axis, hours; 0 takes the last time that is drawn
 	Start           time.Time // gives the axis clock times or dates; zero for elapsed time only
-	FootNote        string
-	US              bool // clocks of twelve hours, the day behind the month
+	US              bool      // clocks of twelve hours, the day behind the month
 }
 
 // topScore is the end of the tasting scale.
@@ -252,7 +251,7 @@ func (e Extraction) figure(s style) *figure {
 		yName: "strength in the bottle, 0 to 10", yTop: topScore, yMarks: []float64{0, 5, 10},
 		yMarksTall: []float64{0, 2, 4, 6, 8, 10},
 		sideWidest: "wanted",
-		captions:   []string{e.howToRead(), e.FootNote},
+		captions:   []string{e.howToRead()},
 		now:        e.NowH,
 	}
 	st.axisName = st.axis.caption()

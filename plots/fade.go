@@ -24,7 +24,6 @@ type Fade struct {
 	Floor           *float64 // share, 0 to 1, at which a drinker notices the change
 	NowWeeks        *float64 // weeks since bottling
 	EndWeeks        float64  // right end of the axis; 0 takes the last time given
-	FootNote        string
 }
 
 // Alt says in words what the picture shows.
@@ -114,7 +113,7 @@ func (f Fade) figure(s style) *figure {
 		yMarks:     []float64{0, 50, 100},
 		yMarksTall: []float64{0, 20, 40, 60, 80, 100},
 		sideWidest: "noticed",
-		captions:   []string{f.howToRead(), f.FootNote},
+		captions:   []string{f.howToRead()},
 	}
 	if store := clean(f.Store); store != "" {
 		st.axisName += " (" + store + ")"

@@ -19,19 +19,12 @@ type Region struct {
 	Tone    int
 }
 
-// Boundary is a named line on the keeping map.
-type Boundary struct {
-	Name string
-	Line []MapPoint
-}
-
-// Bottle is what is being judged: its centre, the standard deviation of each
-// coordinate in its own unit, and their correlation, -1 to 1. Without
-// deviations the point stands alone.
+// Bottle is what is being judged: its centre and the standard deviation of each
+// coordinate in its own unit, taken as independent. Without deviations the point
+// stands alone.
 type Bottle struct {
 	At                         MapPoint
 	SDABVPercent, SDSugarGPerL float64
-	Correlation                float64
 	Label                      string
 }
 
@@ -47,7 +40,6 @@ type Step struct {
 type KeepingMap struct {
 	Title, Subtitle string
 	Regions         []Region
-	Boundaries      []Boundary
 	Bottle          *Bottle // with the ellipse that holds it with 90 % probability
 	Path            []Step  // proposed changes, each from the bottle
 
@@ -98,8 +90,8 @@ func (m KeepingMap) regionAt(p MapPoint) string {
 const maxABVPercent, maxSugarGPerL = 100.0, 2000.0
 
 func (m KeepingMap) check() error {
-	if len(m.Regions) == 0 && len(m.Boundaries) == 0 && m.Bottle == nil {
-		return fmt.Errorf("%w: the map has no region, no boundary and no bottle; give at least one", errEmpty)
+	if len(m.Regions) == 0 && m.Bottle == nil {
+		return fmt.Errorf("%w: the map has no region and no bottle; give at least one", errEmpty)
 	}
 	if err := finite("the size of the map", m.MaxABVPercent, m.MaxSugarGPerL); err != nil {
 		return err
@@ -120,22 +112,13 @@ func (m KeepingMap) check() error {
 			}
 		}
 	}
-	for i, b := range m.Boundaries {
-		for _, p := range b.Line {
-			if err := noNaN(quoted(b.Name, fmt.Sprintf("boundary %d", i+1)), p.ABVPercent,
-				p.SugarGPerL); err != nil {
-				return err
-			}
-		}
-	}
 	if b := m.Bottle; b != nil {
 		if err := finite("the place of the bottle", b.At.ABVPercent, b.At.SugarGPerL, b.SDABVPercent,
-			b.SDSugarGPerL, b.Correlation); err != nil {
+			b.SDSugarGPerL); err != nil {
 			return err
 		}
-		if b.SDABVPercent < 0 || b.SDSugarGPerL < 0 || math.Abs(b.Correlation) > 1 {
-			return fmt.Errorf("the bottle needs standard deviations of 0 or more and a correlation of -1 "+
-				"to 1: %w", errShape)
+		if b.SDABVPercent < 0 || b.SDSugarGPerL < 0 {
+			return fmt.Errorf("the bottle needs standard deviations of 0 or more: %w", errShape)
 		}
 	} else if len(m.Path) > 0 {
 		return fmt.Errorf("a change needs a bottle to start from: %w", errShape)
@@ -184,14 +167,10 @@ func (b Bottle) ellipse() []MapPoint {
 		return nil
 	}
 	r := math.Sqrt(-2 * math.Log(0.1))
-	across := math.Sqrt(1 - b.Correlation*b.Correlation)
 	out := make([]MapPoint, ellipseCorners)
 	for i := range out {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / ellipseCorners)
-		out[i] = MapPoint{
-			b.At.ABVPercent + r*b.SDABVPercent*cos,
-			b.At.SugarGPerL + r*b.SDSugarGPerL*(b.Correlation*cos+across*sin),
-		}
+		out[i] = MapPoint{b.At.ABVPercent + r*b.SDABVPercent*cos, b.At.SugarGPerL + r*b.SDSugarGPerL*sin}
 	}
 	return out
 }
@@ -284,9 +263,6 @@ func (m KeepingMap) figure(s style) *figure {
 			p.line(c.area.grow(1), stroke{color: pal.Muted, width: hairline},
 				xy{c.area.X0, c.area.Y0}, xy{c.area.X0, c.area.Y1}, xy{c.area.X1, c.area.Y1})
 			p.upright(small, xy{edge + small.size/2, (c.area.Y0 + c.area.Y1) / 2}, "sugar, g/L")
-			for _, b := range m.Boundaries {
-				p.line(c.area, stroke{color: pal.Ink, width: 1, dash: []float64{4, 2.5}}, c.all(b.Line)...)
-			}
 			m.paintBottle(p, c, pal)
 			for _, w := range names.words {
 				p.text(w.style, w.at, middle, w.text)

@@ -121,7 +121,7 @@ func TestExtractionTextNeitherCutNorOverlapping(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := someStyle(t)
 		e := Extraction{
-			Title: someText(t, "title"), Subtitle: someText(t, "subtitle"), FootNote: someText(t, "foot"),
+			Title: someText(t, "title"), Subtitle: someText(t, "subtitle"),
 			NowH: somePtr(t, "now", -10, 5000), EndH: math.Pow(10, rapid.Float64Range(-1, 4).Draw(t, "end")),
 			Start: rapid.SampledFrom([]time.Time{{}, start}).Draw(t, "start"),
 		}
@@ -143,12 +143,9 @@ func TestKeepingMapTextNeitherCutNorOverlapping(t *testing.T) {
 			return MapPoint{rapid.Float64Range(0, 40).Draw(t, "abv"), rapid.Float64Range(0, 600).Draw(t, "sugar")}
 		})
 		m := KeepingMap{Title: someText(t, "title"), Bottle: &Bottle{At: place.Draw(t, "bottle"), SDABVPercent: 1, SDSugarGPerL: 20,
-			Correlation: rapid.Float64Range(-1, 1).Draw(t, "correlation"), Label: someText(t, "label")}}
+			Label: someText(t, "label")}}
 		for i := range rapid.IntRange(0, 5).Draw(t, "regions") {
 			m.Regions = append(m.Regions, Region{someText(t, "region"), rapid.SliceOfN(place, 3, 6).Draw(t, "outline"), i})
-		}
-		for range rapid.IntRange(0, 2).Draw(t, "boundaries") {
-			m.Boundaries = append(m.Boundaries, Boundary{someText(t, "boundary"), rapid.SliceOfN(place, 0, 4).Draw(t, "line")})
 		}
 		for range rapid.IntRange(0, 2).Draw(t, "steps") {
 			m.Path = append(m.Path, Step{place.Draw(t, "to"), someText(t, "change")})
@@ -345,24 +342,16 @@ func TestEllipseHoldsNinetyPercent(t *testing.T) {
 	if q := (distuv.ChiSquared{K: 2}).Quantile(0.9); math.Abs(q-chi2) > 1e-5 {
 		t.Fatalf("gonum/stat/distuv gives %v", q)
 	}
-	b := Bottle{At: MapPoint{15, 240}, SDABVPercent: 0.6, SDSugarGPerL: 14, Correlation: -0.5}
+	b := Bottle{At: MapPoint{15, 240}, SDABVPercent: 0.6, SDSugarGPerL: 14}
 	for _, p := range b.ellipse() {
 		x, y := (p.ABVPercent-15)/0.6, (p.SugarGPerL-240)/14
-		d2 := (x*x - 2*b.Correlation*x*y + y*y) / (1 - b.Correlation*b.Correlation)
+		d2 := x*x + y*y
 		if math.Abs(d2-chi2) > 1e-5 {
 			t.Fatalf("squared distance %.6f, want %.5f", d2, chi2)
 		}
 	}
 	if got := (Bottle{At: b.At}).ellipse(); got != nil {
 		t.Errorf("an exact bottle has an ellipse: %v", got)
-	}
-	for _, r := range []float64{-1, 1} {
-		b.Correlation = r
-		for _, p := range b.ellipse() {
-			if math.IsNaN(p.SugarGPerL) {
-				t.Fatalf("correlation %v gives NaN", r)
-			}
-		}
 	}
 }
 

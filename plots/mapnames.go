@@ -25,7 +25,7 @@ type word struct {
 }
 
 // name places the names in order of what a reader looks for first: the bottle,
-// its changes, the boundaries, the regions.
+// its changes, the regions.
 func (m KeepingMap) name(c chart, regions [][]xy, s style) *namer {
 	var (
 		n     = &namer{area: c.area, regions: regions}
@@ -36,18 +36,12 @@ func (m KeepingMap) name(c chart, regions [][]xy, s style) *namer {
 	for _, r := range regions {
 		n.edges = append(n.edges, along(append(r, r[0]), c.area)...)
 	}
-	for _, b := range m.Boundaries {
-		n.taken = append(n.taken, along(c.all(b.Line), c.area)...)
-	}
 	if m.Bottle != nil {
 		n.keepClear(m, c)
 		n.point(bold, clean(m.Bottle.Label), c.at(m.Bottle.At), "Dot: ")
 		for _, st := range m.Path {
 			n.point(plain, clean(st.Label), c.at(st.To), "Change: ")
 		}
-	}
-	for _, b := range m.Boundaries {
-		n.boundary(plain, clean(b.Name), along(c.all(b.Line), c.area))
 	}
 	letter := 'a'
 	for i, r := range m.Regions {
@@ -117,25 +111,6 @@ func (n *namer) point(l lettering, text string, at xy, lead string) {
 	if text != "" && !n.beside(l, short, at) {
 		n.captions = append(n.captions, lead+text+".")
 	}
-}
-
-// boundary sets a name beside its line, trying along it from the middle.
-func (n *namer) boundary(l lettering, text string, line []box) {
-	if text == "" || len(line) == 0 {
-		return
-	}
-	short := l.shorten(text, n.area.width()/2)
-	for i := range line {
-		// 0, -1, 1, -2, 2, … pieces from the middle.
-		at := len(line)/2 + (i+1)/2*(1-2*(i%2))
-		if at < 0 || at >= len(line) {
-			continue
-		}
-		if b := line[at]; n.beside(l, short, xy{(b.X0 + b.X1) / 2, (b.Y0 + b.Y1) / 2}) {
-			return
-		}
-	}
-	n.captions = append(n.captions, "Dashed: "+text+".")
 }
 
 // region writes a name, in one to four rows, where region i has room.

@@ -102,8 +102,7 @@ func slow() Extraction {
 	oak.Cut, oak.Target, oak.Note = "toasted chips", ptr(3), "no tasting yet: the usual range"
 	oak.Window = &Span{From: 2900, Best: 4000, Until: math.Inf(1), Label: "pull in May or later"}
 	return Extraction{Title: "Sloe and lime on oak", Subtitle: "neutral spirit 45 % vol, cellar 14 °C",
-		Curves: []Curve{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday,
-		FootNote: "Every score is of the jar, not of the bottle."}
+		Curves: []Curve{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday}
 }
 
 // crowded is eight flavours with names that do not fit.
@@ -146,8 +145,7 @@ func stand() KeepingMap {
 			{Name: "shelf, if strained clear", Tone: 5, Outline: []MapPoint{{18, 230}, {22, 90}, {22, far}, {18, far}}},
 			{Name: "shelf: no growth expected", Tone: 0, Outline: []MapPoint{{22, 0}, {100, 0}, {100, far}, {22, far}}},
 		},
-		Boundaries: []Boundary{{Name: "78 Delle units", Line: []MapPoint{{0, 780}, {17.33, 0}}}},
-		Bottle: &Bottle{At: MapPoint{ABVPercent: 15.1, SugarGPerL: 240}, SDABVPercent: 0.6, SDSugarGPerL: 14, Correlation: -0.5,
+		Bottle: &Bottle{At: MapPoint{ABVPercent: 15.1, SugarGPerL: 240}, SDABVPercent: 0.6, SDSugarGPerL: 14,
 			Label: "this bottle"},
 		Path: []Step{{To: MapPoint{ABVPercent: 23.4, SugarGPerL: 205}, Label: "95 ml more brandy"}},
 	}

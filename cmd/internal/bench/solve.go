@@ -32,7 +32,6 @@ func (g Goal) Wanted() bool {
 // Plan is what to add to the blend as written, and what comes of it.
 type Plan struct {
 	mixture.Plan
-	Have []string
 	// Less is what of the recipe's additions not to put in.
 	Less []Less
 	// Done is what comes of the steps as they are printed, rounded to what can be
@@ -70,7 +69,6 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
 	}
 	var stock []mixture.Stock
-	var names []string
 	var of []recipe.Addition // what each stock is
 	have := g.Have
 	if len(have) == 0 {
@@ -81,7 +79,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		if err != nil {
 			return nil, err
 		}
-		stock, of, names = append(stock, s), append(of, x), append(names, s.Name)
+		stock, of = append(stock, s), append(of, x)
 	}
 	for _, x := range a.stillOut(g) {
 		stock = append(stock, mixture.Stock{Name: x.Entry.Name, PerG: x.Addition.PerG, LimitG: x.MassG(),
@@ -98,7 +96,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		}
 		return nil, err
 	}
-	out := &Plan{Plan: p, Have: names, Done: a.Blend.Result.Parts}
+	out := &Plan{Plan: p, Done: a.Blend.Result.Parts}
 	for _, x := range p.Add {
 		per := stock[x.Of].PerG
 		if x.OfG == 0 {

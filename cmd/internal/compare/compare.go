@@ -29,7 +29,6 @@ type Subject struct {
 // Comparison is what differs between batches, in what went in and what came
 // out.
 type Comparison struct {
-	Now time.Time
 	// Batches stand in the order they were started.
 	Batches []*bench.Assessment
 	// Rows holds the differences only, Alike counts what is the same in all.
@@ -205,7 +204,7 @@ func Compare(subjects []Subject, now time.Time) (*Comparison, error) {
 }
 
 func sideBySide(sides []side, now time.Time) *Comparison {
-	c := &Comparison{Now: now, sides: sides}
+	c := &Comparison{sides: sides}
 	slices.SortStableFunc(c.sides, func(
 		x, y side) int {
 		return x.a.Batch.Started.Compare(y.a.Batch.Started)

@@ -86,9 +86,13 @@ func drawn(c *bench.Curve, end float64) plots.Curve {
 		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
+	several := slices.ContainsFunc(c.Points, func(p bench.Point) bool { return p.Taster != c.Points[0].Taster })
 	for _, p := range c.Points {
-		d.Tastings = append(d.Tastings, plots.Point{Hours: p.Hours, Score: p.Score,
-			Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD})
+		dot := plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD}
+		if several {
+			dot.Label = p.Taster
+		}
+		d.Tastings = append(d.Tastings, dot)
 	}
 	switch o := &c.Order; {
 	case c.OutH != nil:
