@@ -30,31 +30,31 @@ func blendCommand() *cli.Command {
 				"\"water, vodka 40 %, lime juice: 200 ml\""},
 		},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			g, err := goal(c, s.batch.Units)
+			g, err := goal(c, s.Batch.Units)
 			if err != nil {
 				return false, err
 			}
 			if text := c.String("serve"); text != "" {
-				size, err := scale.ParseBottle(text, s.batch.Units)
+				size, err := scale.ParseBottle(text, s.Batch.Units)
 				if err != nil {
 					return false, usagef(c, "--serve: %s", err)
 				}
-				s.batch.Finish.Serve = &size
+				s.Batch.Finish.Serve = &size
 			}
-			a, err := s.judged(bench.Question{})
+			a, err := s.Judged(bench.Question{})
 			if err != nil {
 				return false, err
 			}
 			var plan *bench.Plan
 			if g.Wanted() {
 				var have *bench.HaveError
-				if plan, err = a.Solve(s.lib, g); errors.As(err, &have) {
+				if plan, err = a.Solve(s.Library, g); errors.As(err, &have) {
 					return false, usagef(c, "%s", have.Problem)
 				} else if err != nil {
 					return false, err
 				}
 			}
-			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.units), a, plan)
+			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.Units), a, plan)
 		}),
 	}
 }

@@ -1,23 +1,15 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
-	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/due"
-	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
-	"steepbook/data/batch"
-	"steepbook/data/library"
-	"steepbook/data/strict"
 )
 
 func bookCommand() *cli.Command {
@@ -57,54 +49,15 @@ func bookFiles(dir, command string) ([]string, error) {
 }
 
 func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
-	b := view.Book{Folder: dir, Now: now}
-	wrong := func(file string, err error) {
-		b.Wrong = append(b.Wrong, view.Wrong{File: file, Problem: sentence(file, err)})
-	}
-	// A fault in what the batches share leaves the built-in figures.
-	lib, err := openLibrary(dir)
-	if err != nil {
-		wrong(libraryFile, err)
-		lib = library.Builtin()
-	}
-	house, err := batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
-	if err != nil {
-		wrong(batch.HouseFile, err)
-	}
-	all, faults := readAll(files)
-	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
-	book := prior.NewBook(lib, now, read)
-	rows := make([]due.Glance, len(files))
-	prior.Each(len(files), func(i int) {
-		if faults[i] != nil {
-			return
-		}
-		var a *bench.Assessment
-		if a, faults[i] = bench.Read(all[i], lib,
-			bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
-			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
-				rows[i].Assessment.Slim()
-			}
-		}
-	})
-	copies := book.Copies()
-	for i, f := range files {
-		if faults[i] != nil {
-			wrong(filepath.Base(f), faults[i])
-			continue
-		}
-		rows[i].CopyOf = copies[filepath.Base(f)]
-		b.Batches = append(b.Batches, rows[i])
-	}
-	if b.Lessons, err = prior.Lessons(book); err != nil {
-		return err
-	}
-	due.SortByDue(b.Batches)
-	system, err := unitsOf(c, dir, read)
+	b, err := book.Look(dir, files, now)
 	if err != nil {
 		return err
 	}
-	if err := view.PrintBook(page(c, system), &b); err != nil {
+	system, err := units(c, b.Units)
+	if err != nil {
+		return err
+	}
+	if err := view.PrintBook(page(c, system), b); err != nil {
 		return err
 	}
 	if b.Overdue() > 0 {
@@ -119,22 +72,4 @@ func mustMend(wrong, of int) error {
 		return nil
 	}
 	return inputError{fmt.Errorf("%d of %d files must be mended", wrong, of)}
-}
-
-// readAll reads batch files on all cores; of each there is a batch or a fault.
-func readAll(files []string) ([]*batch.Batch, []error) {
-	batches, faults := make([]*batch.Batch, len(files)), make([]error, len(files))
-	prior.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
-	return batches, faults
-}
-
-// sentence is a fault in one line, the folder left out.
-func sentence(file string, err error) string {
-	var fault *strict.Error
-	if errors.As(err, &fault) {
-		short := *fault
-		short.File = file
-		return short.Error()
-	}
-	return strings.ReplaceAll(err.Error(), "\n", " ")
 }

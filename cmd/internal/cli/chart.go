@@ -26,7 +26,7 @@ func chartCommand() *cli.Command {
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
 		},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			a, err := s.steeped()
+			a, err := s.Steeped()
 			if err != nil {
 				return false, err
 			}
@@ -35,7 +35,7 @@ func chartCommand() *cli.Command {
 			if err != nil {
 				return false, err
 			}
-			return false, view.Files(page(c, s.units), a.Batch.Name, files)
+			return false, view.Files(page(c, s.Units), a.Batch.Name, files)
 		}),
 	}
 }
@@ -53,23 +53,23 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	}
 	var pictures []named
 	if chart := picture.Chart(a); len(chart.Curves) > 0 {
-		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, s.units), s.units == quantity.US
+		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, s.Units), s.Units == quantity.US
 		pictures = append(pictures, named{"curves", chart})
 	}
 	if m, ok := picture.KeepingMap(a); ok {
 		pictures = append(pictures, named{"keeping", m})
 	}
 	if f, ok := picture.Fade(a); ok {
-		f.Store = quantity.Say(f.Store, s.units)
+		f.Store = quantity.Say(f.Store, s.Units)
 		pictures = append(pictures, named{"fade", f})
 	}
 	if len(pictures) == 0 {
 		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet",
-			s.path)}
+			s.Path)}
 	}
 	dir := c.String("o")
 	if dir == "" {
-		dir = filepath.Dir(s.path)
+		dir = filepath.Dir(s.Path)
 	}
 	switch strings.ToLower(filepath.Ext(dir)) {
 	case ".png", ".svg", ".pdf":
@@ -81,7 +81,7 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	}
 	var files []string
 	for _, p := range pictures {
-		file := filepath.Join(dir, stem(s.path)+"-"+p.name+"."+format)
+		file := filepath.Join(dir, stem(s.Path)+"-"+p.name+"."+format)
 		if err := writePicture(file, p.Picture, format); err != nil {
 			return nil, err
 		}

@@ -7,12 +7,12 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"sort"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -58,9 +58,9 @@ func checkOne(c *cli.Context, file, copyOf string) (r view.Checked, act bool, er
 	r.File = file
 	s, err := open(c, file)
 	if err == nil {
-		r.Units = s.units
+		r.Units = s.Units
 		var a *bench.Assessment
-		if a, err = s.judged(bench.Question{}); err == nil {
+		if a, err = s.Judged(bench.Question{}); err == nil {
 			r.Name, r.Hints, act = a.Batch.Name, a.Hints(), len(a.Keep.MustNot) > 0
 		}
 	}
@@ -98,7 +98,7 @@ func copiesIn(c *cli.Context, path string, files []string) map[string]string {
 	if err != nil { // a time after the start of one batch
 		now = time.Now()
 	}
-	all, _ := readAll(files)
+	all, _ := book.ReadAll(files)
 	return prior.NewBook(lib, now,
 		slices.DeleteFunc(all, func(b *batch.Batch) bool { return b == nil })).Copies()
 }
@@ -126,20 +126,13 @@ func batchFiles(path string) ([]string, error) {
 	if !info.IsDir() {
 		return []string{path}, nil
 	}
-	all, err := filepath.Glob(filepath.Join(path, "*.toml"))
+	files, err := book.Files(path)
 	if err != nil {
-		return nil, err
-	}
-	var files []string
-	for _, f := range all {
-		if name := filepath.Base(f); name != libraryFile && name != batch.HouseFile {
-			files = append(files, f)
-		}
+		return nil, asInput(err)
 	}
 	if len(files) == 0 {
 		return nil, inputError{fmt.Errorf("%s holds no batch: start one with steepbook new %s", path,
 			filepath.Join(path, "orange.toml"))}
 	}
-	sort.Strings(files)
 	return files, nil
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/view/sidebyside"
 	"steepbook/kinetics/panel"
@@ -74,19 +75,19 @@ func printCompared(c *cli.Context, files []string) error {
 		return err
 	}
 	latest := slices.MaxFunc(sessions,
-		func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
-	system, err := units(c, latest.batch, latest.house)
+		func(x, y *session) int { return x.Batch.Started.Compare(y.Batch.Started) })
+	system, err := units(c, latest.Units)
 	if err != nil {
 		return err
 	}
-	now, err := clock(c, latest.batch.Started, system)
+	now, err := clock(c, latest.Batch.Started, system)
 	if err != nil {
 		return err
 	}
 	subjects := make([]compare.Subject, len(sessions))
 	for i, s := range sessions {
-		s.now = now
-		subjects[i] = compare.Subject{Batch: s.batch, Library: s.lib, House: s.house, Book: s.neighbours()}
+		s.Now = now
+		subjects[i] = compare.Subject{Batch: s.Batch, Library: s.Library, House: s.House, Book: s.Neighbours()}
 	}
 	cmp, err := compare.Compare(subjects, now)
 	if err != nil {
@@ -106,11 +107,11 @@ func openAll(files []string) ([]*session, error) {
 					"with itself tells nothing", f)}
 			}
 		}
-		s := &session{path: f}
-		if err := s.read(); err != nil {
-			return nil, err
+		j, err := book.Open(f, time.Time{})
+		if err != nil {
+			return nil, asInput(err)
 		}
-		sessions = append(sessions, s)
+		sessions = append(sessions, &session{j})
 	}
 	return sessions, nil
 }
@@ -168,7 +169,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		return err
 	}
 	slices.SortStableFunc(sessions,
-		func(x, y *session) int { return x.batch.Started.Compare(y.batch.Started) })
+		func(x, y *session) int { return x.Batch.Started.Compare(y.Batch.Started) })
 	seed := panel.SheetSeed(design, trials, filepath.Base(files[0]), filepath.Base(files[1]))
 	if text := c.String("seed"); text != "" {
 		if seed, err = strconv.ParseUint(text, 10, 64); err != nil {
@@ -179,16 +180,16 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 	var names [2]string
 	for i, s := range sessions {
 		// The sheet needs no clock: what lingers does so at any hour.
-		a, err := bench.Read(s.batch, s.lib, bench.Question{Now: s.batch.Started.Add(time.Hour)})
+		a, err := bench.Read(s.Batch, s.Library, bench.Question{Now: s.Batch.Started.Add(time.Hour)})
 		if err != nil {
 			return err
 		}
-		names[i] = s.batch.Name
+		names[i] = s.Batch.Name
 		sheet.Add(a.Lingering())
 	}
 	if names[0] == names[1] {
-		names[0] += " (" + filepath.Base(sessions[0].path) + ")"
-		names[1] += " (" + filepath.Base(sessions[1].path) + ")"
+		names[0] += " (" + filepath.Base(sessions[0].Path) + ")"
+		names[1] += " (" + filepath.Base(sessions[1].Path) + ")"
 	}
 	power, err := panel.ForcedTest(design, trials, 0)
 	if err != nil {
@@ -196,7 +197,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 	}
 	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
 	latest := sessions[1]
-	system, err := units(c, latest.batch, latest.house)
+	system, err := units(c, latest.Units)
 	if err != nil {
 		return err
 	}

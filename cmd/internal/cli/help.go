@@ -5,6 +5,7 @@ import (
 
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -24,7 +25,7 @@ func helpCommand() *cli.Command {
 			case word == "":
 				return cli.ShowAppHelp(c)
 			case word == onBatchFile:
-				system, err := units(c, nil, nil)
+				system, err := units(c, quantity.Metric)
 				if err != nil {
 					return err
 				}

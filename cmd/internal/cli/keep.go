@@ -30,14 +30,14 @@ func keepCommand() *cli.Command {
 				return false, err
 			}
 			q.Opened = c.Bool("opened")
-			a, err := s.judged(q)
+			a, err := s.Judged(q)
 			if err != nil {
 				return false, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return false, view.Sign(page(c, s.units), a, sign)
+				return false, view.Sign(page(c, s.Units), a, sign)
 			}
-			return a.KeepAct(), view.Keep(page(c, s.units), a, c.Bool("why"))
+			return a.KeepAct(), view.Keep(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

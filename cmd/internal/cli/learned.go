@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -45,7 +46,7 @@ func learned(c *cli.Context) error {
 	answer := view.Learned{Folder: dir, Now: now}
 	var all []*batch.Batch
 	names := make([]string, len(files))
-	read, faults := readAll(files)
+	read, faults := book.ReadAll(files)
 	for i, f := range files {
 		names[i] = filepath.Base(f)
 		err := faults[i]
@@ -54,7 +55,7 @@ func learned(c *cli.Context) error {
 		}
 		if err != nil {
 			answer.Wrong = append(answer.Wrong,
-				view.Wrong{File: names[i], Problem: sentence(names[i], err)})
+				book.Wrong{File: names[i], Problem: book.Sentence(names[i], err)})
 			continue
 		}
 		all = append(all, read[i])
@@ -66,7 +67,7 @@ func learned(c *cli.Context) error {
 	}
 	answer.Lessons = prior.Teach(lessons, lib, names)
 	if c.Bool("write") {
-		if answer.Wrote, err = writeLessons(filepath.Join(dir, libraryFile), lessons, names,
+		if answer.Wrote, err = writeLessons(filepath.Join(dir, book.LibraryFile), lessons, names,
 			now); err != nil {
 			return asInput(err)
 		}
@@ -108,7 +109,7 @@ func writeLessons(path string, lessons []prior.Lesson, files []string, now time.
 		after, err := library.Builtin().With(path, grown)
 		if err != nil {
 			// Its line would point at text that is not in the file.
-			return fmt.Errorf("the library would not read with them (%s)", sentence(libraryFile, err))
+			return fmt.Errorf("the library would not read with them (%s)", book.Sentence(book.LibraryFile, err))
 		}
 		return prior.OnlyTaught(before, after, ready)
 	}

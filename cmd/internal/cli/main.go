@@ -8,12 +8,12 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -232,18 +232,16 @@ func typedMoment(c *cli.Context, flag, or string, r batch.Reckoning) (time.Time,
 		flag, c.String(flag), or)
 }
 
-// units reads --units over what the batch says, and that over the country of
-// the house of its book; b and house may be nil.
-func units(c *cli.Context, b *batch.Batch, house *batch.House) (system quantity.System, err error) {
-	switch text := c.String("units"); {
-	case text == "us":
+// units reads --units over those of what is asked about, and keeps them for report.
+func units(c *cli.Context, system quantity.System) (quantity.System, error) {
+	switch text := c.String("units"); text {
+	case "":
+	case "us":
 		system = quantity.US
-	case text != "" && text != "metric":
+	case "metric":
+		system = quantity.Metric
+	default:
 		return 0, usagef(c, "--units is metric or us, not %q", text)
-	case text == "" && b != nil && b.Doc.Has("units"):
-		system = b.Units
-	case text == "":
-		system, _ = house.Units()
 	}
 	if c.App.Metadata == nil {
 		c.App.Metadata = map[string]any{}
@@ -252,23 +250,13 @@ func units(c *cli.Context, b *batch.Batch, house *batch.House) (system quantity.
 	return system, nil
 }
 
-// unitsOf is units for a folder: where neither a flag nor a house says, those of
-// the batch that was started last.
+// unitsOf is units for a folder with these batches.
 func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, error) {
-	house, err := batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
+	house, err := book.House(dir)
 	if err != nil {
 		house = nil // whoever reads the rules says so
 	}
-	var latest *batch.Batch
-	for _, b := range all {
-		if b != nil && (latest == nil || b.Started.After(latest.Started)) {
-			latest = b
-		}
-	}
-	if _, said := house.Units(); said {
-		latest = nil
-	}
-	return units(c, latest, house)
+	return units(c, book.Units(house, all))
 }
 
 // page is where an answer goes: without colour when the output is no terminal.

@@ -147,15 +147,15 @@ func firstPlan(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	if s.now.Before(s.batch.Started) {
-		s.now = s.batch.Started
+	if s.Now.Before(s.Batch.Started) {
+		s.Now = s.Batch.Started
 	}
-	a, err := s.steeped()
+	a, err := s.Steeped()
 	if err != nil {
 		return err
 	}
 	a.Judge() // the hints ask whether it may be drunk
-	return view.Plan(page(c, s.units), a, path)
+	return view.Plan(page(c, s.Units), a, path)
 }
 
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {

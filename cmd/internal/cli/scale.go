@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -45,19 +46,19 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			q, err := scaleQuestion(c, s.batch.Units)
+			q, err := scaleQuestion(c, s.Batch.Units)
 			if err != nil {
 				return err
 			}
-			a, err := s.judged(bench.Question{})
+			a, err := s.Judged(bench.Question{})
 			if err != nil {
 				return err
 			}
-			q.From, q.To, q.Now = filepath.Base(path), to, s.now.In(time.Local)
+			q.From, q.To, q.Now = filepath.Base(path), to, s.Now.In(time.Local)
 			if to == "" {
 				q.To = path
 			}
-			scaled, err := scale.To(a, s.lib, q)
+			scaled, err := scale.To(a, s.Library, q)
 			if err != nil {
 				return asInput(err)
 			}
@@ -67,7 +68,7 @@ func scaleCommand() *cli.Command {
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			return view.Scale(page(c, s.units), scaled, to)
+			return view.Scale(page(c, s.Units), scaled, to)
 		},
 	}
 }
@@ -99,11 +100,11 @@ func leftBehind(from, to string) []string {
 	if errA != nil || errB != nil || a == b {
 		return nil
 	}
-	_, errFrom := os.Stat(filepath.Join(a, libraryFile))
-	_, errTo := os.Stat(filepath.Join(b, libraryFile))
+	_, errFrom := os.Stat(filepath.Join(a, book.LibraryFile))
+	_, errTo := os.Stat(filepath.Join(b, book.LibraryFile))
 	if errFrom == nil && errTo != nil {
 		return []string{fmt.Sprintf("your %s stays in %s: copy it beside the new batch, or its entries are "+
-			"not found", libraryFile, filepath.Dir(from))}
+			"not found", book.LibraryFile, filepath.Dir(from))}
 	}
 	return nil
 }

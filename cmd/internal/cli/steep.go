@@ -16,14 +16,14 @@ func steepCommand() *cli.Command {
 				"when the jar is strained"},
 		},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			a, err := s.steeped()
+			a, err := s.Steeped()
 			if err != nil {
 				return false, err
 			}
 			if c.Bool("together") {
-				return false, view.Together(page(c, s.units), a)
+				return false, view.Together(page(c, s.Units), a)
 			}
-			return a.SteepAct(), view.Steep(page(c, s.units), a)
+			return a.SteepAct(), view.Steep(page(c, s.Units), a)
 		}),
 	}
 }

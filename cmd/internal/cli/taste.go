@@ -45,7 +45,7 @@ func tasteCommand() *cli.Command {
 				if err != nil {
 					return err
 				}
-				if score.Name, err = s.batch.Taste(score.Name); err != nil {
+				if score.Name, err = s.Batch.Taste(score.Name); err != nil {
 					return err
 				}
 				entry.Scores = append(entry.Scores, score)
@@ -55,7 +55,7 @@ func tasteCommand() *cli.Command {
 			}
 			return s.logged(func() error { return batch.AppendTasting(path, entry, time.Local) },
 				func(before, after *bench.Assessment) error {
-					return view.Tasted(page(c, s.units), before, after, entry, inWords(c, entry.At))
+					return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At))
 				})
 		},
 	}
@@ -83,7 +83,7 @@ func pullCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			name, err := s.batch.Steeping(c.Args().Get(1))
+			name, err := s.Batch.Steeping(c.Args().Get(1))
 			if err != nil {
 				return err
 			}
@@ -93,7 +93,7 @@ func pullCommand() *cli.Command {
 			}
 			return s.logged(func() error { return batch.AppendPull(path, entry, time.Local) },
 				func(_, after *bench.Assessment) error {
-					return view.Pulled(page(c, s.units), after, name, inWords(c, entry.At))
+					return view.Pulled(page(c, s.Units), after, name, inWords(c, entry.At))
 				})
 		},
 	}
@@ -106,13 +106,13 @@ func pullCommand() *cli.Command {
 func (s *session) at(c *cli.Context, what string) (string, error) {
 	text := strings.TrimSpace(c.String("at"))
 	if text == "" {
-		return stamp(s.now), nil
+		return stamp(s.Now), nil
 	}
-	when := s.batch.Started
+	when := s.Batch.Started
 	d, err := quantity.ParseDuration(text)
 	if when = when.Add(d); err != nil {
-		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.now, Side: batch.Last,
-			System: s.units}.Moment(text)
+		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.Now, Side: batch.Last,
+			System: s.Units}.Moment(text)
 		if err != nil {
 			if said {
 				return "", usagef(c, "--at: %s", err)
@@ -124,12 +124,12 @@ func (s *session) at(c *cli.Context, what string) (string, error) {
 		}
 		when = m.Time
 	}
-	if !when.After(s.now.Add(time.Minute)) {
+	if !when.After(s.Now.Add(time.Minute)) {
 		return text, nil
 	}
 	const form = "2~Jan 2006~15:04"
 	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log "+
-		"it then, or correct --at", what, when.Format(form), s.now.In(when.Location()).Format(form))}
+		"it then, or correct --at", what, when.Format(form), s.Now.In(when.Location()).Format(form))}
 }
 
 // inWords reports whether --at said in words what is logged as a date and a clock.
@@ -140,17 +140,17 @@ func inWords(c *cli.Context, logged string) bool {
 // logged appends to the batch and answers with what changed.
 func (s *session) logged(add func() error,
 	answer func(before, after *bench.Assessment) error) error {
-	before, err := s.steeped()
+	before, err := s.Steeped()
 	if err != nil {
 		return err
 	}
 	if err := add(); err != nil {
 		return asInput(err)
 	}
-	if err := s.read(); err != nil {
-		return err
+	if err := s.Reread(); err != nil {
+		return asInput(err)
 	}
-	after, err := s.steeped()
+	after, err := s.Steeped()
 	if err != nil {
 		return err
 	}

@@ -12,12 +12,12 @@ func workingCommand() *cli.Command {
 		Usage:     "show the working of steep, blend and keep step by step, with sources",
 		ArgsUsage: "BATCH.toml",
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			a, err := s.steeped()
+			a, err := s.Steeped()
 			if err != nil {
 				return false, err
 			}
 			a.Judge()
-			return false, view.Working(page(c, s.units), a, s.lib)
+			return false, view.Working(page(c, s.Units), a, s.Library)
 		}),
 	}
 }

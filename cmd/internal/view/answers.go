@@ -7,6 +7,7 @@ import (
 	"reflect"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
@@ -47,8 +48,8 @@ var written = pen.Names{
 	reflect.TypeFor[batch.Key](): "table name example takes",
 	reflect.TypeFor[bench.Change](): "kind text amount unit add abv_percent sugar_g_per_l taste " +
 		"verdict=Then.Verdict unopened_days=Then.Unopened",
-	reflect.TypeFor[Wrong]():   "file problem",
-	reflect.TypeFor[Checked](): "file batch=Name problem hints",
+	reflect.TypeFor[book.Wrong](): "file problem",
+	reflect.TypeFor[Checked]():    "file batch=Name problem hints",
 }
 
 const lessonFields = "batches tastings rate_per_h~ library_rate_per_h~=Library plateau~ " +

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
@@ -15,34 +16,8 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// Book is every batch of a folder.
-type Book struct {
-	Folder  string
-	Now     time.Time
-	Batches []due.Glance // what is due first on top
-	Wrong   []Wrong
-	Lessons []prior.Lesson
-}
-
-// Wrong is a file that cannot be read, and why in one sentence.
-type Wrong struct {
-	File    string
-	Problem string
-}
-
-// Overdue counts the batches that ask for an act now.
-func (b *Book) Overdue() int {
-	n := 0
-	for i := range b.Batches {
-		if b.Batches[i].Due.Overdue {
-			n++
-		}
-	}
-	return n
-}
-
 // PrintBook prints every batch in a row, the most urgent first.
-func PrintBook(p *pen.Page, b *Book) error {
+func PrintBook(p *pen.Page, b *book.Shelf) error {
 	if p.JSON {
 		return p.WriteJSON(bookJSON(b))
 	}
@@ -71,11 +46,11 @@ func PrintBook(p *pen.Page, b *Book) error {
 }
 
 // notRead names the files that could not be read.
-func notRead(p *pen.Page, wrong []Wrong) {
+func notRead(p *pen.Page, wrong []book.Wrong) {
 	if len(wrong) > 0 {
 		p.Line("")
 		p.Line("Not read, each for its first fault:")
-		p.Items(pen.Each(wrong, func(w *Wrong) string { return w.Problem }))
+		p.Items(pen.Each(wrong, func(w *book.Wrong) string { return w.Problem }))
 	}
 }
 
@@ -118,7 +93,7 @@ func own(share float64) string {
 	return pen.Percent(share)
 }
 
-func bookSentence(b *Book) string {
+func bookSentence(b *book.Shelf) string {
 	first := &b.Batches[0]
 	name := first.Assessment.Batch.Name
 	switch n := b.Overdue(); {
@@ -236,7 +211,7 @@ func atHour(at, now time.Time, doubtH float64) string {
 	return moment(at, now, doubtH)
 }
 
-func bookJSON(b *Book) pen.Object {
+func bookJSON(b *book.Shelf) pen.Object {
 	return pen.Object{
 		pen.As("folder", b.Folder),
 		pen.As("now", b.Now),

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/quantity"
@@ -18,7 +19,7 @@ type Learned struct {
 	Now     time.Time
 	Batches int
 	Lessons []prior.Taught
-	Wrong   []Wrong
+	Wrong   []book.Wrong
 	// Asked says that the lessons were to be written, Wrote are the lines that
 	// were added to library.toml.
 	Asked bool

@@ -1,0 +1,197 @@
+// Package book opens what a book holds: one batch with all that it shares with its
+// folder, or every batch in a row. The command line and the web ask it alike.
+package book
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+)
+
+// LibraryFile is the maker's own entries, beside the batches of a book.
+const LibraryFile = "library.toml"
+
+// Jar is one batch file opened to answer a question at a moment. It is for one
+// goroutine.
+type Jar struct {
+	Path    string
+	Batch   *batch.Batch
+	Library *library.Library
+	House   *batch.House // nil where the book has no rules of its own
+	Now     time.Time
+	// Units are what it is answered in: those of the batch, else those of the country of
+	// the house; whoever asks may want others.
+	Units quantity.System
+
+	neighbours *prior.Book // the other batches, once they were wanted
+}
+
+// Open reads a batch file, and the library and the rules beside it, to be answered as
+// of now. A fault in one of them is a *strict.Error, else it could not be read.
+func Open(path string, now time.Time) (*Jar, error) {
+	j := &Jar{Path: path, Now: now}
+	if err := j.Reread(); err != nil {
+		return nil, err
+	}
+	j.Units = j.Batch.Units
+	if !j.Batch.Doc.Has("units") {
+		j.Units, _ = j.House.Units()
+	}
+	return j, nil
+}
+
+// Reread loads the files anew, after something was written; errors as Open.
+func (j *Jar) Reread() error {
+	dir := filepath.Dir(j.Path)
+	lib, libErr := Library(dir) // first: it is read on while the batch is
+	b, err := batch.Read(j.Path, time.Local)
+	if err != nil {
+		return err
+	}
+	j.Batch, j.Library = b, lib
+	if j.House, err = House(dir); err != nil {
+		return err
+	}
+	return libErr
+}
+
+// House reads the rules of a book, nil where it has none of its own.
+func House(dir string) (*batch.House, error) {
+	return batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
+}
+
+// Library is the built-in library with the entries of the book's own; errors as Open.
+func Library(dir string) (*library.Library, error) {
+	lib := library.Builtin()
+	lib.Ahead()
+	file := filepath.Join(dir, LibraryFile)
+	if info, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
+		return lib, nil
+	} else if err == nil && !info.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s is not an ordinary file", file)
+	}
+	src, err := os.ReadFile(file)
+	if err != nil {
+		return nil, err
+	}
+	return lib.With(file, src)
+}
+
+// Files are the batches of a book in order of name, none in an empty one.
+func Files(dir string) ([]string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, err
+	}
+	var files []string
+	for _, e := range entries {
+		if name := e.Name(); strings.HasSuffix(name, ".toml") && name != LibraryFile && name != batch.HouseFile {
+			files = append(files, filepath.Join(dir, name))
+		}
+	}
+	return files, nil
+}
+
+// ReadAll reads batch files on all cores; of each there is a batch or a fault.
+func ReadAll(files []string) ([]*batch.Batch, []error) {
+	batches, faults := make([]*batch.Batch, len(files)), make([]error, len(files))
+	prior.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
+	return batches, faults
+}
+
+// Units are what a book is answered in: those of the country of its house, else those
+// of the batch that was started last. house and batches may be nil.
+func Units(house *batch.House, all []*batch.Batch) quantity.System {
+	system, said := house.Units()
+	var latest *batch.Batch
+	for _, b := range all {
+		if b != nil && (latest == nil || b.Started.After(latest.Started)) {
+			latest = b
+		}
+	}
+	if !said && latest != nil && latest.Doc.Has("units") {
+		return latest.Units
+	}
+	return system
+}
+
+// Neighbours are the other batches of the book that may steep what this one does,
+// read once. A file with a fault teaches nothing; check names it.
+func (j *Jar) Neighbours() *prior.Book {
+	if j.neighbours != nil {
+		return j.neighbours
+	}
+	files, err := Files(filepath.Dir(j.Path))
+	if err != nil || len(files) == 0 {
+		return nil
+	}
+	all := make([]prior.Candidate, len(files))
+	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
+	prior.Each(len(files), func(i int) {
+		g, src, b, err := batch.ReadOutline(files[i], time.Local)
+		if err != nil && src == nil {
+			return
+		}
+		all[i] = prior.Candidate{File: files[i], Outline: g}
+		if read[i] = b; b == nil && err == nil {
+			texts[i] = src
+		}
+	})
+	prior.Teachers(j.Batch, j.Library, all, func(list []int) []bool {
+		good := make([]bool, len(list))
+		prior.Each(len(list), func(k int) {
+			i := list[k]
+			if texts[i] != nil {
+				read[i], _ = batch.Parse(files[i], texts[i], time.Local)
+				texts[i] = nil
+			}
+			good[k] = read[i] != nil
+		})
+		return good
+	})
+	j.neighbours = prior.NewBook(j.Library, j.Now, slices.DeleteFunc(read,
+		func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(j.Path) }))
+	return j.neighbours
+}
+
+// Judged reads the batch and says where it keeps. The error is a fault in what the
+// maker wrote.
+func (j *Jar) Judged(q bench.Question) (*bench.Assessment, error) {
+	a, err := j.assess(q)
+	if err != nil {
+		return nil, err
+	}
+	a.Judge()
+	return a, nil
+}
+
+// Steeped reads the batch and times its steep, in the light of the other batches of
+// the book; errors as Judged.
+func (j *Jar) Steeped() (*bench.Assessment, error) {
+	q := bench.Question{}
+	if len(j.Batch.Botanicals) > 0 {
+		q.Book = j.Neighbours()
+	}
+	a, err := j.assess(q)
+	if err != nil {
+		return nil, err
+	}
+	return a, a.Steep()
+}
+
+// assess reads the batch as it stands; nothing is answered yet.
+func (j *Jar) assess(q bench.Question) (*bench.Assessment, error) {
+	q.Now, q.House = j.Now, j.House
+	return bench.Read(j.Batch, j.Library, q)
+}

@@ -1,0 +1,103 @@
+package book
+
+import (
+	"errors"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/prior"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// Shelf is every batch of a folder.
+type Shelf struct {
+	Folder  string
+	Now     time.Time
+	Units   quantity.System
+	Batches []due.Glance // what is due first on top
+	Wrong   []Wrong
+	Lessons []prior.Lesson
+}
+
+// Wrong is a file that cannot be read, and why in one sentence.
+type Wrong struct {
+	File    string
+	Problem string
+}
+
+// Overdue counts the batches that ask for an act now.
+func (s *Shelf) Overdue() int {
+	n := 0
+	for i := range s.Batches {
+		if s.Batches[i].Due.Overdue {
+			n++
+		}
+	}
+	return n
+}
+
+// Look reads the batches of a folder and what they have taught. A file that cannot be
+// read is said to be wrong, and a fault in what the batches share leaves the built-in
+// figures.
+func Look(dir string, files []string, now time.Time) (*Shelf, error) {
+	s := &Shelf{Folder: dir, Now: now}
+	wrong := func(file string, err error) {
+		s.Wrong = append(s.Wrong, Wrong{File: file, Problem: Sentence(file, err)})
+	}
+	lib, err := Library(dir)
+	if err != nil {
+		wrong(LibraryFile, err)
+		lib = library.Builtin()
+	}
+	house, err := House(dir)
+	if err != nil {
+		wrong(batch.HouseFile, err)
+	}
+	all, faults := ReadAll(files)
+	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
+	s.Units = Units(house, read)
+	book := prior.NewBook(lib, now, read)
+	rows := make([]due.Glance, len(files))
+	prior.Each(len(files), func(i int) {
+		if faults[i] != nil {
+			return
+		}
+		var a *bench.Assessment
+		if a, faults[i] = bench.Read(all[i], lib,
+			bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
+			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
+				rows[i].Assessment.Slim()
+			}
+		}
+	})
+	copies := book.Copies()
+	for i, f := range files {
+		if faults[i] != nil {
+			wrong(filepath.Base(f), faults[i])
+			continue
+		}
+		rows[i].CopyOf = copies[filepath.Base(f)]
+		s.Batches = append(s.Batches, rows[i])
+	}
+	due.SortByDue(s.Batches)
+	s.Lessons, err = prior.Lessons(book)
+	return s, err
+}
+
+// Sentence is a fault in one line, the folder left out.
+func Sentence(file string, err error) string {
+	var fault *strict.Error
+	if errors.As(err, &fault) {
+		short := *fault
+		short.File = file
+		return short.Error()
+	}
+	return strings.ReplaceAll(err.Error(), "\n", " ")
+}
