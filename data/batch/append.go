@@ -33,7 +33,7 @@ type NewPull struct {
 // AppendTasting adds a tasting at the end of a batch file. The file must be
 // right before and after; what was in it stays as it is, byte for byte. A fault
 // in the entry is a *strict.Error without a line, a fault in the file one with
-// its line, and a file that cannot be written a *writeError, which carries the
+// its line, and a file that cannot be written a *WriteError, which carries the
 // entry. In each case the file is unchanged.
 func AppendTasting(path string, t NewTasting, loc *time.Location) error {
 	return add(path, loc, func(b *Batch) (string, error) {

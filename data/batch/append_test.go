@@ -183,9 +183,9 @@ func TestReadOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	err := AppendTasting(path, NewTasting{At: "6 h", Words: "thin", Scores: []Score{{"bitter", 1}}}, time.UTC)
-	var w *writeError
+	var w *WriteError
 	if !errors.As(err, &w) {
-		t.Fatalf("%v, want a *writeError", err)
+		t.Fatalf("%v, want a *WriteError", err)
 	}
 	want := path + ": nothing was written, because the file is read-only; add these lines to the end of the file yourself:\n\n" +
 		"[[tasting]]\nat = \"6 h\"\nscore = { bitter = 1 }\nwords = \"thin\"\n"
@@ -368,7 +368,7 @@ func TestEditorBetween(t *testing.T) {
 	if !errors.As(err, &d) {
 		t.Errorf("got %v", err)
 	}
-	w := &writeError{File: "w.toml", Reason: d.reason, Entry: "[[pulled]]\n", Doubtful: true}
+	w := &WriteError{File: "w.toml", Reason: d.reason, Entry: "[[pulled]]\n", Doubtful: true}
 	if want := "w.toml: the new entry may not be in the file, because another program changed the file at the same moment; look at its end and add these lines if they are missing:\n\n[[pulled]]\n"; w.Error() != want {
 		t.Errorf("got\n%s\nwant\n%s", w, want)
 	}

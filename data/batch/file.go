@@ -94,9 +94,9 @@ func plainReason(err error) string {
 	return err.Error()
 }
 
-// writeError says that an entry was not added to a batch file, and keeps the
+// WriteError says that an entry was not added to a batch file, and keeps the
 // entry: nothing that the maker typed is lost.
-type writeError struct {
+type WriteError struct {
 	File     string
 	Reason   string // one clause
 	Entry    string // the entry as TOML
@@ -104,13 +104,18 @@ type writeError struct {
 }
 
 // Error is a sentence, then the entry to paste into the file.
-func (e *writeError) Error() string {
+func (e *WriteError) Error() string {
+	return fmt.Sprintf("%s: %s:\n\n%s", e.File, e.Problem(), e.Entry)
+}
+
+// Problem is the sentence without the file and the entry.
+func (e *WriteError) Problem() string {
 	if e.Doubtful {
-		return fmt.Sprintf("%s: the new entry may not be in the file, because %s; look at its end and add "+
-			"these lines if they are missing:\n\n%s", e.File, e.Reason, e.Entry)
+		return fmt.Sprintf("the new entry may not be in the file, because %s; look at its end and add "+
+			"these lines if they are missing", e.Reason)
 	}
-	return fmt.Sprintf("%s: nothing was written, because %s; add these lines to the end of the file "+
-		"yourself:\n\n%s", e.File, e.Reason, e.Entry)
+	return fmt.Sprintf("nothing was written, because %s; add these lines to the end of the file "+
+		"yourself", e.Reason)
 }
 
 // doubt is a failure after the entry was handed to the system.

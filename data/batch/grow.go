@@ -16,7 +16,7 @@ import (
 // before a byte of it is written.
 //
 // A *strict.Error of either function comes back as it is. Whatever else keeps
-// the entry out of the file is a *writeError, which carries the entry; the file
+// the entry out of the file is a *WriteError, which carries the entry; the file
 // is then unchanged, unless the error is Doubtful.
 func Grow(path string, entry func(old []byte) (string, error), check func(old, grown []byte) error) error {
 	old, err := load(path) // faults first, before anything is locked
@@ -27,7 +27,7 @@ func Grow(path string, entry func(old []byte) (string, error), check func(old, g
 	if err != nil || text == "" {
 		return err
 	}
-	refused := func(reason string) error { return &writeError{File: path, Reason: reason, Entry: text} }
+	refused := func(reason string) error { return &WriteError{File: path, Reason: reason, Entry: text} }
 
 	target, err := filepath.EvalSymlinks(path)
 	if err != nil {
@@ -63,7 +63,7 @@ func Grow(path string, entry func(old []byte) (string, error), check func(old, g
 	err = appendBytes(target, old, piece)
 	var d doubt
 	if errors.As(err, &d) {
-		return &writeError{File: path, Reason: d.reason, Entry: text, Doubtful: true}
+		return &WriteError{File: path, Reason: d.reason, Entry: text, Doubtful: true}
 	}
 	if err != nil {
 		return refused(plainReason(err))

@@ -32,7 +32,7 @@ func TestGrow(t *testing.T) {
 	}
 	onlyFile(t, path)
 
-	var refused *writeError
+	var refused *WriteError
 	err = Grow(path, add("c = 3\n"), func(_, _ []byte) error { return errors.New("it says too much") })
 	if !errors.As(err, &refused) || refused.Doubtful || refused.Entry != "c = 3\n" || !strings.Contains(err.Error(), "it says too much") {
 		t.Errorf("refused by the check: %v", err)

@@ -41,6 +41,15 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
+// Column is where on the line the fault begins, in characters from 1; 0 when the whole
+// line is meant.
+func (e *Error) Column() int {
+	if e.Line == 0 || e.width <= 0 || e.col < 0 || e.col+e.width > len(e.Excerpt) {
+		return 0
+	}
+	return utf8.RuneCountInString(e.Excerpt[:e.col]) + 1
+}
+
 // excerptRunes is how much of a long line Detail shows.
 const excerptRunes = 100
 

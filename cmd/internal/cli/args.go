@@ -11,13 +11,16 @@ import (
 // first argument and people write `steep orange.toml --json`. Global flags are
 // hoisted to the front; the words of a command keep their order; everything
 // after -- is left alone. A word that looks like a negative number is an
-// argument.
+// argument. Help that is asked for anywhere, also as the only word behind a
+// command, becomes the command help, and --version the command version. With an
+// error it returns the global flags before it.
 func reorder(app *cli.App, args []string) ([]string, error) {
 	if len(args) < 2 {
 		return args, nil
 	}
 	var global, local, words []string
 	var cmd *cli.Command
+	instead := "" // what is asked for, whatever else is typed
 	rest := args[1:]
 	for i := 0; i < len(rest); i++ {
 		arg := rest[i]
@@ -36,11 +39,12 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 		}
 		name, _, joined := strings.Cut(strings.TrimLeft(arg, "-"), "=")
 		switch {
-		case name != "help" && name != "h":
-		case cmd != nil && cmd.Name == "help":
-			continue // help on that word is asked for already
-		case cmd != nil: // what a command takes, whatever else is typed
-			return []string{args[0], cmd.Name, "--help"}, nil
+		case name == "help" || name == "h":
+			instead = "help"
+			continue
+		case name == "version" && cmd == nil:
+			instead = "version"
+			continue
 		}
 		target := &local
 		flag := find(app.Flags, name)
@@ -57,18 +61,32 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 		if _, isBool := flag.(*cli.BoolFlag); flag == nil || isBool || joined {
 			continue
 		}
-		if i+1 >= len(rest) {
+		if i+1 < len(rest) {
+			i++
+			*target = append(*target, rest[i])
+			continue
+		}
+		if instead == "" {
 			owner := ""
 			if cmd != nil {
 				owner = cmd.Name
 			}
-			return nil, &usageError{problem: "--" + name + " wants a value after it", command: owner}
+			return append([]string{args[0]}, global...),
+				&usageError{problem: "--" + name + " wants a value after it", command: owner}
 		}
-		i++
-		*target = append(*target, rest[i])
+	}
+	if instead == "" && cmd != nil && cmd.Name != "help" && slices.Equal(words, []string{"help"}) {
+		instead = "help"
 	}
 	out := append([]string{args[0]}, global...)
-	if cmd == nil {
+	switch {
+	case instead == "version":
+		return append(out, instead), nil
+	case instead != "" && cmd == nil:
+		return append(append(out, instead), guard(words)...), nil
+	case instead != "" && cmd.Name != instead:
+		return append(out, instead, cmd.Name), nil
+	case cmd == nil:
 		return append(append(out, local...), guard(words)...), nil
 	}
 	out = append(out, cmd.Name)

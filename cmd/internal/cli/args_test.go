@@ -49,8 +49,16 @@ func TestReorder(t *testing.T) {
 		{"unknown command", "stepe|a.toml|--json", "--json|stepe|a.toml"},
 		{"a command's name as an argument", "lookup|steep", "lookup|steep"},
 		{"a command's name as a score", "taste|a.toml|keep=3", "taste|a.toml|keep=3"},
-		{"help of a command", "steep|--help", "steep|--help"},
-		{"help before the command", "--help|steep", "steep|--help"},
+		{"help of a command", "steep|--help", "help|steep"},
+		{"help before the command", "--help|steep", "help|steep"},
+		{"help behind a file, in another unit", "steep|a.toml|-h|--units|us", "--units|us|help|steep"},
+		{"help as a word", "steep|help", "help|steep"},
+		{"a thing called help", "taste|a.toml|help", "taste|a.toml|help"},
+		{"help of the program", "--help", "help"},
+		{"help of help", "help|batch|--help", "help|batch"},
+		{"help although a value is missing", "keep|--help|--at", "help|keep"},
+		{"version", "--version", "version"},
+		{"version before a command", "--version|steep|a.toml", "version"},
 		{"order of the words is kept", "taste|z|a|--words|b c|m", "taste|--words|b c|z|a|m"},
 		{"an empty word", "taste||a.toml", "taste||a.toml"},
 		{"boolean with a value", "steep|--json=false|a.toml", "--json=false|steep|a.toml"},
@@ -173,24 +181,6 @@ func TestFaultsOfTheLine(t *testing.T) {
 	}
 	if _, err := os.Stat("b.toml"); err == nil {
 		t.Error("a batch that was refused has been written")
-	}
-}
-
-func TestHelp(t *testing.T) {
-	status, out, _ := run(t)
-	if status != 0 {
-		t.Errorf("status %d without a word", status)
-	}
-	for _, name := range commandNames(testApp()) {
-		if !strings.Contains(out, "\n   "+name) {
-			t.Errorf("the help does not list %s", name)
-		}
-		for _, typed := range [][]string{{name, "--help"}, {"--help", name}, {name, "-h"}} {
-			status, out, errs := run(t, typed...)
-			if status != 0 || !strings.Contains(out, "steepbook "+name) || errs != "" {
-				t.Errorf("%q: status %d, %q, %q", typed, status, out, errs)
-			}
-		}
 	}
 }
 

@@ -19,6 +19,13 @@ func blendCommand() *cli.Command {
 		Name:      "blend",
 		Usage:     "what is in the bottle; with targets, what to add to get the bottle you want",
 		ArgsUsage: "BATCH.toml",
+		Category:  toFinish,
+		Description: "Says how much there will be in the bottle, how strong, how sweet and how sour, how sure that is " +
+			"and what it costs. With a target it says what to add, or why it cannot be had.",
+		UsageText: lines(
+			"steepbook blend demo-book/winter-orange-2.toml",
+			"steepbook blend demo-book/winter-orange-2.toml --abv 25 --sugar 200",
+			`steepbook blend demo-book/winter-orange-2.toml --abv 30 --have "water, vodka 40 %"`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "abv", Usage: "wanted strength, `PERCENT` by volume"},
 			&cli.StringFlag{Name: "sugar", Usage: "wanted sugar, `G` per litre"},

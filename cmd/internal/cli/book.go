@@ -17,6 +17,13 @@ func bookCommand() *cli.Command {
 		Name:      "book",
 		Usage:     "every batch at a glance: what is due, what keeps until when, what the book has learned",
 		ArgsUsage: "[FOLDER]",
+		Category:  toKeep,
+		Description: "Says of every batch of a folder what is due, where it keeps until when, and what its tastings " +
+			"have taught.",
+		UsageText: lines(
+			"steepbook book demo-book",
+			`steepbook book demo-book --now "2026-12-24 18:00"`,
+			"steepbook book demo-book --json"),
 		Action: func(c *cli.Context) error {
 			if err := surplus(c, 1); err != nil {
 				return err

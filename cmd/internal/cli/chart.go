@@ -21,6 +21,12 @@ func chartCommand() *cli.Command {
 		Name:      "chart",
 		Usage:     "draw strength against time, with tastings, bands and pull windows",
 		ArgsUsage: "BATCH.toml",
+		Category:  toSteep,
+		Description: "Draws the strength of each flavour against time, where the bottle stands among what keeps, and " +
+			"what fades in store: PNG, SVG or PDF.",
+		UsageText: lines(
+			"steepbook chart demo-book/winter-orange-2.toml",
+			"steepbook chart demo-book/winter-orange-2.toml -o pictures --format svg"),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "o", Usage: "write into `DIR` (default: beside the batch)"},
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},

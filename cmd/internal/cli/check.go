@@ -24,6 +24,13 @@ func checkCommand() *cli.Command {
 		Name:      "check",
 		Usage:     "is a batch file, or every one in a folder, right; what would sharpen the answers",
 		ArgsUsage: "BATCH.toml or FOLDER",
+		Category:  toPlan,
+		Description: "Says of each file whether it can be read, where it cannot and what would be right, and what " +
+			"would make its answers sharper.",
+		UsageText: lines(
+			"steepbook check demo-book",
+			"steepbook check demo-book/winter-orange-2.toml",
+			"steepbook check demo-book --json"),
 		Action: func(c *cli.Context) error {
 			path, err := oneFile(c)
 			if err != nil {

@@ -2,22 +2,30 @@ package cli
 
 import "github.com/urfave/cli/v2"
 
+// commands are all of them, in the order of an evening; each has its part of the work as
+// Category, what it answers as Description, and lines to try as UsageText.
 func commands() []*cli.Command {
 	return []*cli.Command{
 		demoCommand(),
 		newCommand(),
 		checkCommand(),
-		tasteCommand(),
-		pullCommand(),
-		steepCommand(),
-		blendCommand(),
-		keepCommand(),
-		chartCommand(),
-		compareCommand(),
-		bookCommand(),
 		scaleCommand(),
 		lookupCommand(),
+
+		steepCommand(),
+		tasteCommand(),
+		pullCommand(),
+		chartCommand(),
+
+		blendCommand(),
+
+		keepCommand(),
+		bookCommand(),
+
+		compareCommand(),
 		workingCommand(),
+
 		helpCommand(),
+		versionCommand(),
 	}
 }

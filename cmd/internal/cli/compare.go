@@ -30,10 +30,13 @@ func compareCommand() *cli.Command {
 		Name:      "compare",
 		Usage:     "what changed between batches, what came of it, and the one change to try next",
 		ArgsUsage: "BATCH.toml BATCH.toml …",
-		Description: `Two to five batches, in the order they were started. A blind tasting of two:
-  steepbook compare --blind triangle --trials 12 first.toml second.toml
-and when the answers are counted:
-  steepbook compare --blind triangle --trials 12 --count 9`,
+		Category:  toLearn,
+		Description: "Says what differs between two to five batches, what came of it, and the one change to try " +
+			"next. With --blind it prints a coded tasting of two, and with --count judges it.",
+		UsageText: lines(
+			"steepbook compare demo-book/winter-orange-1.toml demo-book/winter-orange-2.toml",
+			"steepbook compare --blind triangle demo-book/winter-orange-1.toml demo-book/winter-orange-2.toml",
+			"steepbook compare --blind triangle --trials 12 --count 9"),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "blind", Usage: "print a coded sheet for a blind tasting: `triangle` " +
 				"(which of three is the odd one) or pair (which of two has more)"},

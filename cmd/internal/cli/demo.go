@@ -58,6 +58,13 @@ func demoCommand() *cli.Command {
 		Name:      "demo",
 		Usage:     "write the demo book and run the whole job on it",
 		ArgsUsage: "[FOLDER]",
+		Category:  toPlan,
+		Description: "Writes an invented book of a small bar's winter shelf into a folder (demo-book), and asks " +
+			"it every question once. What you changed in it stays as you have it.",
+		UsageText: lines(
+			"steepbook demo",
+			"steepbook demo winter",
+			"steepbook demo winter --json"),
 		Action: func(c *cli.Context) error {
 			if err := surplus(c, 1); err != nil {
 				return err

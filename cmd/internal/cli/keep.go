@@ -16,6 +16,13 @@ func keepCommand() *cli.Command {
 		Name:      "keep",
 		Usage:     "shelf, fridge or freezer, until when, and what decides",
 		ArgsUsage: "BATCH.toml",
+		Category:  toKeep,
+		Description: "Says where the bottle keeps and until which day: sound, at its best, and once opened, and what " +
+			"would move that. With --sign it names what you see in a bottle.",
+		UsageText: lines(
+			"steepbook keep demo-book/winter-orange-2.toml",
+			"steepbook keep demo-book/winter-orange-2.toml --at cellar --opened",
+			`steepbook keep demo-book/bay-grapefruit-dram.toml --sign cloud`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a " +
 				"temperature such as 20C or 68F"},

@@ -14,10 +14,16 @@ import (
 
 func lookupCommand() *cli.Command {
 	return &cli.Command{
-		Name: "lookup",
-		Usage: "what the library knows of a botanical, ingredient, spirit, microbe or source, every " +
-			"number with its source",
+		Name:      "lookup",
+		Usage:     "what the library knows of a botanical, ingredient, spirit, microbe or source",
 		ArgsUsage: "[NAME], or --learned [FOLDER]",
+		Category:  toPlan,
+		Description: "Prints what the library knows of a name, every number with its source, and whether it may be " +
+			"steeped at all; without a name, all that it knows.",
+		UsageText: lines(
+			"steepbook lookup green cardamom",
+			"steepbook lookup vodka --book demo-book",
+			"steepbook lookup --learned demo-book"),
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well " +
 				"their figures are known"},

@@ -56,63 +56,27 @@ var errActNow = errors.New("the maker must act now")
 // Main runs the program and returns its exit status. It is the only thing that
 // the main package calls; args[0] is the program's name.
 func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer) int {
+	counted := &meter{Writer: out}
 	app := newApp(in, out, errw)
 	ordered, err := reorder(app, args)
-	app.Flags = append(app.Flags, cli.HelpFlag) // which the library leaves out where a command is called help
+	if wantsJSON(ordered) { // which is the same on a terminal
+		app.Writer = counted
+	}
 	if err == nil {
 		err = app.RunContext(ctx, ordered)
 	}
 	system, _ := app.Metadata[unitsKey].(quantity.System)
-	return report(err, system, errw)
+	return report(err, faultPage(ordered, system, counted, errw))
 }
 
 // unitsKey is under which the command line keeps the units of the maker, once they
 // are known.
 const unitsKey = "units"
 
-// report prints an error in the units of the maker.
-func report(err error, system quantity.System, errw io.Writer) int {
-	say := func(text string) { fmt.Fprintln(errw, quantity.Say(text, system)) }
-	var usage *usageError
-	var fault *strict.Error
-	var input inputError
-	switch {
-	case err == nil:
-		return statusAnswered
-	case errors.Is(err, errActNow):
-		return statusAct
-	case errors.As(err, &fault):
-		say(fault.Detail())
-		return statusInput
-	case errors.As(err, &usage):
-		help := "steepbook --help"
-		if usage.command != "" {
-			help = "steepbook " + usage.command + " --help"
-		}
-		say(usage.problem + "; see " + help)
-		return statusInput
-	case errors.As(err, &input):
-		say(err.Error())
-		return statusInput
-	default:
-		say("steepbook: " + err.Error())
-		return statusFailure
-	}
-}
-
-const appHelp = `The bench book that does the maths for home-made infusions: when to pull each
-botanical, what is in the bottle, and where it keeps until when.
-
-A book is a folder, a batch is one TOML file in it. Start with
-  steepbook demo             see the whole job on an invented batch
-  steepbook new orange.toml  start your own
-  steepbook help batch       what may stand in its file`
-
 func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 	app := &cli.App{
 		Name:            "steepbook",
-		Usage:           "a bench book that does the maths for infusions",
-		Description:     appHelp,
+		HideHelp:        true, // the command help says it
 		HideHelpCommand: true,
 		HideVersion:     true,
 		// "orange zest, fine zest: 24 g" is one value, commas and all.
@@ -126,7 +90,7 @@ func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 		Commands:                  commands(),
 		Action: func(c *cli.Context) error {
 			if c.NArg() == 0 {
-				return cli.ShowAppHelp(c)
+				return programHelp(c)
 			}
 			word := c.Args().First()
 			if near, ok := strict.Nearest(word, commandNames(c.App)); ok {
@@ -137,7 +101,7 @@ func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 	}
 	for _, cmd := range app.Commands {
 		cmd.OnUsageError = onUsageError
-		cmd.HideHelpCommand = true
+		cmd.HideHelp, cmd.HideHelpCommand = true, true
 	}
 	return app
 }
@@ -173,7 +137,7 @@ func onUsageError(c *cli.Context, err error, _ bool) error {
 
 func globalFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.BoolFlag{Name: "json", Usage: "print the answer as JSON"},
+		&cli.BoolFlag{Name: "json", Usage: "print the answer, or the error, as JSON on the standard output"},
 		&cli.StringFlag{Name: "units", Usage: "metric or us (default: what the batch says)"},
 		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: \"yesterday 9 pm\", 2026-11-21T08:00, or " +
 			"\"14 h\" after the batch's start"},

@@ -28,10 +28,13 @@ func newCommand() *cli.Command {
 		Name:      "new",
 		Usage:     "start a batch file from flags or from answers, with a first plan",
 		ArgsUsage: "BATCH.toml",
-		Description: `Without flags it asks. With flags:
-  steepbook new orange.toml --name "Winter orange" --spirit "grape brandy" --abv 57 --amount "700 ml" \
-    --botanical "blood orange zest, fine zest: 24 g @ 6" --botanical "clove: 4 pieces @ 2" \
-    --watch bitter=2 --add "demerara sugar: 320 g"`,
+		Category:  toPlan,
+		Description: "Writes the file of a new batch and says when to taste what. Without flags it asks, one " +
+			"thing at a time.",
+		UsageText: lines(
+			`steepbook new clove.toml --spirit "vodka 40 %: 500 ml" --botanical "clove: 4 pieces @ 3"`,
+			`steepbook new mint.toml --spirit "rum 63 %: 350 ml" -b "mint, leaves: 20 g" --watch bitter=2`,
+			`steepbook new cordial.toml --add "white sugar: 320 g" --add "lemon juice: 150 ml"`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
 			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +

@@ -21,11 +21,13 @@ func scaleCommand() *cli.Command {
 		Name:      "scale",
 		Usage:     "the same batch at another size, in measures that can be measured, with a shopping list",
 		ArgsUsage: "BATCH.toml [NEW.toml]",
-		Description: `Writes NEW.toml, which must not exist; without it nothing is written. Sizes:
-  steepbook scale orange.toml --to 3l big.toml
-  steepbook scale orange.toml --to x2 double.toml
-  steepbook scale orange.toml --to "12 bottles" --bottle "250 ml" gifts.toml
-  steepbook scale plum.toml --to "plum=1.4 kg" glut.toml`,
+		Category:  toPlan,
+		Description: "Works out the batch at another size and what to buy for it, and writes NEW.toml, which must not " +
+			"exist; without a name nothing is written.",
+		UsageText: lines(
+			"steepbook scale demo-book/winter-orange-2.toml --to 3l",
+			`steepbook scale demo-book/winter-orange-2.toml --to "12 bottles" --bottle "250 ml" gifts.toml`,
+			`steepbook scale demo-book/winter-orange-2.toml --to "green cardamom=20 g" glut.toml`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much " +
 				"there is of one thing, \"plum=1.4 kg\""},

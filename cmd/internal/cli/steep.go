@@ -11,6 +11,13 @@ func steepCommand() *cli.Command {
 		Name:      "steep",
 		Usage:     "when to pull each botanical, what limits it, when to taste next",
 		ArgsUsage: "BATCH.toml",
+		Category:  toSteep,
+		Description: "Gives one order for each flavour (leave, taste, pull, strain), when and why, and says when to " +
+			"taste next.",
+		UsageText: lines(
+			"steepbook steep demo-book/winter-orange-2.toml",
+			"steepbook steep demo-book/winter-orange-2.toml --together",
+			"steepbook steep demo-book/verbena-jar.toml --json"),
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right " +
 				"when the jar is strained"},

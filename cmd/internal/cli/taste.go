@@ -16,10 +16,16 @@ import (
 
 func tasteCommand() *cli.Command {
 	return &cli.Command{
-		Name:        "taste",
-		Usage:       "log a tasting and see what it changed",
-		ArgsUsage:   "BATCH.toml \"orange zest=4\" bitter=1",
-		Description: "Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else).",
+		Name:      "taste",
+		Usage:     "log a tasting and see what it changed",
+		ArgsUsage: "BATCH.toml \"orange zest=4\" bitter=1",
+		Category:  toSteep,
+		Description: "Writes your scores at the end of the batch file and says what they changed. 0 is absent, " +
+			"6 is right for a lead flavour, 10 is nothing else.",
+		UsageText: lines(
+			`steepbook taste demo-book/winter-orange-2.toml "blood orange zest=4" bitter=1`,
+			`steepbook taste demo-book/winter-orange-2.toml zest=4 --sample 1:3 --at "12 h"`,
+			`steepbook taste demo-book/winter-orange-2.toml pepper=1 --taster B --words "warm, late"`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "when it was tasted: \"6 h\" after the start, \"yesterday 9 " +
 				"pm\" or 2026-11-21T00:05 (default: now)"},
@@ -66,6 +72,12 @@ func pullCommand() *cli.Command {
 		Name:      "pull",
 		Usage:     "record that something came out of the jar",
 		ArgsUsage: "BATCH.toml \"green cardamom\"",
+		Category:  toSteep,
+		Description: "Writes at the end of the batch file that a botanical is out, and says how strong it was " +
+			"then; from there on its curve stands still.",
+		UsageText: lines(
+			`steepbook pull demo-book/winter-orange-2.toml "green cardamom"`,
+			`steepbook pull demo-book/winter-orange-2.toml zest --at "13 h"`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "at", Usage: "when it came out: \"20 h\" after the start, \"yesterday 9 " +
 				"pm\" or 2026-11-21T14:00 (default: now)"},

@@ -11,6 +11,12 @@ func workingCommand() *cli.Command {
 		Name:      "working",
 		Usage:     "show the working of steep, blend and keep step by step, with sources",
 		ArgsUsage: "BATCH.toml",
+		Category:  toLearn,
+		Description: "Shows how the answers of steep, blend and keep are worked out, step by step, with formulas, " +
+			"values and sources.",
+		UsageText: lines(
+			"steepbook working demo-book/winter-orange-2.toml",
+			"steepbook working demo-book/bay-grapefruit-dram.toml --units us"),
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.Steeped()
 			if err != nil {

@@ -50,6 +50,9 @@ func (p *Page) WriteJSON(answer Object) error {
 	return err
 }
 
+// Verbatim is the maker's own words: nothing in them is taken for a figure of ours.
+type Verbatim string
+
 // Estimate is a range whose middle is called the median.
 type Estimate mixture.Range
 
@@ -110,6 +113,9 @@ func (n Names) write(b *bytes.Buffer, v reflect.Value, none string) {
 	case quantity.Amount:
 		writeText(b, x.String())
 		return
+	case Verbatim:
+		writeString(b, string(x))
+		return
 	}
 	switch v.Kind() {
 	case reflect.Pointer, reflect.Interface:
@@ -164,11 +170,13 @@ func writeEach(b *bytes.Buffer, brackets string, n int, one func(i int)) {
 	b.WriteByte(brackets[1])
 }
 
-func writeText(b *bytes.Buffer, s string) {
+func writeText(b *bytes.Buffer, s string) { writeString(b, quantity.Say(s, quantity.Metric)) }
+
+func writeString(b *bytes.Buffer, s string) {
 	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
-	_ = e.Encode(quantity.Say(s, quantity.Metric)) // a string always encodes
-	b.Truncate(b.Len() - 1)                        // the line's end
+	_ = e.Encode(s)         // a string always encodes
+	b.Truncate(b.Len() - 1) // the line's end
 }
 
 func writeNumber(b *bytes.Buffer, v float64) {

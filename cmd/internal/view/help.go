@@ -1,9 +1,161 @@
 package view
 
 import (
+	"strings"
+
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/batch"
 )
+
+// Manual is what the help on a command says.
+type Manual struct {
+	Name, Takes string   // "taste", `BATCH.toml "orange zest=4"`
+	Short       string   // for the list of commands
+	Answers     string   // one or two sentences
+	Examples    []string // lines to type
+	Flags       []Flag
+}
+
+// Flag is one flag of a command.
+type Flag struct {
+	Name, Short, Takes string // "botanical", "b", "BOTANICAL"
+	Says               string
+}
+
+// Stage is the commands of one part of the work.
+type Stage struct {
+	Name     string
+	Commands []Manual
+}
+
+// CommandHelp prints what a command answers, lines to type, and its flags; every is
+// the flags that every command takes.
+func CommandHelp(p *pen.Page, m Manual, every []Flag) error {
+	if p.JSON {
+		return p.WriteJSON(append(manualJSON(&m), pen.As("global_flags", pen.Each(every, flagJSON))))
+	}
+	p.Answer("steepbook %s %s", m.Name, m.Takes)
+	p.Para("%s", m.Answers)
+	p.Line("")
+	p.Line("Examples, in the folder where steepbook demo was run:")
+	for _, e := range m.Examples {
+		p.Line("  %s", e)
+	}
+	if len(m.Flags) > 0 {
+		p.Line("")
+		p.Line("Flags:")
+		flags(p, m.Flags)
+	}
+	p.Line("")
+	p.Line("Flags of every command:")
+	flags(p, every)
+	return p.Done()
+}
+
+// wideFlag is the longest flag that has its text beside it.
+const wideFlag = 26
+
+// flags prints each flag with what it takes, and its text beside it or, where that is
+// long, below.
+func flags(p *pen.Page, list []Flag) {
+	room := 0
+	heads := pen.Each(list, func(f *Flag) string {
+		head := "  --" + f.Name
+		if len(f.Name) == 1 {
+			head = "  -" + f.Name
+		}
+		if f.Short != "" {
+			head += ", -" + f.Short
+		}
+		if f.Takes != "" {
+			head += " " + f.Takes
+		}
+		if n := len([]rune(head)); n <= wideFlag {
+			room = max(room, n)
+		}
+		return head
+	})
+	blank := strings.Repeat(" ", room+2)
+	for i, head := range heads {
+		if n := len([]rune(head)); n <= room {
+			head += blank[:room+2-n]
+		} else {
+			p.Line("%s", head)
+			head = blank
+		}
+		p.Lines(pen.Hang(head, blank, p.Say("%s", list[i].Says)))
+	}
+}
+
+// ProgramHelp prints all commands in the order of the work.
+func ProgramHelp(p *pen.Page, what string, stages []Stage, every []Flag, last string) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("about", what),
+			pen.As("stages", pen.Each(stages, func(s *Stage) pen.Object {
+				return pen.Object{pen.As("stage", s.Name), pen.As("commands", pen.Each(s.Commands, manualJSON))}
+			})),
+			pen.As("global_flags", pen.Each(every, flagJSON)),
+		})
+	}
+	p.Para("%s", what)
+	room := 0
+	for _, s := range stages {
+		for _, m := range s.Commands {
+			room = max(room, len(m.Name))
+		}
+	}
+	for _, s := range stages {
+		p.Line("")
+		p.Line("%s", s.Name)
+		for _, m := range s.Commands {
+			head := "  " + m.Name + strings.Repeat(" ", room+2-len(m.Name))
+			p.Lines(pen.Hang(head, strings.Repeat(" ", len(head)), p.Say("%s", m.Short)))
+		}
+	}
+	p.Line("")
+	p.Line("Flags of every command:")
+	flags(p, every)
+	p.Line("")
+	p.Para("%s", last)
+	return p.Done()
+}
+
+func manualJSON(m *Manual) pen.Object {
+	return pen.Object{
+		pen.As("command", m.Name),
+		pen.As("takes", m.Takes),
+		pen.As("short", m.Short),
+		pen.As("answers", m.Answers),
+		pen.As("examples", m.Examples),
+		pen.As("flags", pen.Each(m.Flags, flagJSON)),
+	}
+}
+
+func flagJSON(f *Flag) pen.Object {
+	return pen.Object{
+		pen.As("flag", f.Name),
+		pen.As("short", pen.Some(f.Short)),
+		pen.As("takes", pen.Some(f.Takes)),
+		pen.As("says", f.Says),
+	}
+}
+
+// Version prints which program this is.
+func Version(p *pen.Page, version, revision, toolchain string) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("version", version),
+			pen.As("revision", pen.Some(revision)),
+			pen.As("go", toolchain),
+		})
+	}
+	if revision != "" {
+		revision = ", revision " + revision
+	}
+	p.Line("steepbook %s%s, built with %s", version, revision, toolchain)
+	return p.Done()
+}
 
 // BatchHelp prints the reference of the batch file.
 func BatchHelp(p *pen.Page, keys []batch.Key) error {

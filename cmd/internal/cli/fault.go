@@ -1,0 +1,94 @@
+package cli
+
+import (
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// meter counts what a command tried to write of its answer.
+type meter struct {
+	io.Writer
+	n int
+}
+
+func (m *meter) Write(b []byte) (int, error) {
+	m.n += len(b)
+	return m.Writer.Write(b)
+}
+
+// report words an error and returns the exit status: a sentence in the units of the
+// maker, or for programs an object.
+func report(err error, p *pen.Page) int {
+	if err == nil {
+		return statusAnswered
+	}
+	if errors.Is(err, errActNow) {
+		return statusAct
+	}
+	f := faultOf(err)
+	// What cannot be told any more, on a closed stream, still has its status.
+	_ = view.PrintFault(p, f)
+	return f.Status
+}
+
+// faultOf takes an error apart.
+func faultOf(err error) view.Fault {
+	var usage *usageError
+	var wrong *strict.Error
+	var input inputError
+	var kept *batch.WriteError
+	f := view.Fault{Problem: err.Error(), Status: statusFailure}
+	switch {
+	case errors.As(err, &wrong):
+		f = view.Fault{Problem: wrong.Problem, Text: wrong.Detail(), File: wrong.File, Line: wrong.Line,
+			Column: wrong.Column(), Right: wrong.Right, Excerpt: wrong.Excerpt, Status: statusInput}
+	case errors.As(err, &usage):
+		f.Help = "steepbook --help"
+		if usage.command != "" {
+			f.Help = "steepbook " + usage.command + " --help"
+		}
+		f.Status, f.Text = statusInput, usage.problem+"; see "+f.Help
+	case errors.As(err, &input):
+		f.Status = statusInput
+	default:
+		f.Text = "steepbook: " + f.Problem
+	}
+	if errors.As(err, &kept) {
+		f.File, f.Problem, f.Entry = kept.File, kept.Problem(), kept.Entry
+	}
+	return f
+}
+
+// wantsJSON reports whether a line as reorder leaves it asks for JSON: it is looked
+// at by itself, because the line may be what is wrong.
+func wantsJSON(ordered []string) bool {
+	wants := false
+	for i := 1; i < len(ordered) && isFlag(ordered[i]); i++ {
+		name, value, joined := strings.Cut(strings.TrimLeft(ordered[i], "-"), "=")
+		switch {
+		case name == "json":
+			on, err := strconv.ParseBool(value)
+			wants = !joined || err != nil || on
+		case !joined && find(globalFlags(), name) != nil:
+			i++
+		}
+	}
+	return wants
+}
+
+// faultPage is where an error goes: in words on the error stream; for programs on the
+// stream that they read, unless an answer stands there already.
+func faultPage(ordered []string, system quantity.System, out *meter, errw io.Writer) *pen.Page {
+	if wantsJSON(ordered) && out.n == 0 {
+		return view.NewPage(out, pen.Style{JSON: true})
+	}
+	return view.NewPage(errw, pen.Style{Units: system, JSON: wantsJSON(ordered)})
+}

@@ -1,0 +1,40 @@
+package view
+
+import "steepbook/cmd/internal/pen"
+
+// Fault is why there is no answer.
+type Fault struct {
+	Problem string // one sentence, without the place
+	Text    string // the same with the place, as people read it; "" where that is Problem
+	File    string // "" where it is about no file
+	Line    int    // 1-based; 0 where there is none
+	Column  int    // 1-based, in characters; 0 where the whole line is meant
+	Right   string // what would be right
+	Excerpt string // the line as written
+	Entry   string // what could not be written, to be pasted into the file
+	Help    string // what to type for help
+	Status  int    // of the exit
+}
+
+// PrintFault prints an error.
+func PrintFault(p *pen.Page, f Fault) error {
+	if !p.JSON {
+		text := f.Text
+		if text == "" {
+			text = f.Problem
+		}
+		p.Line("%s", text)
+		return p.Done()
+	}
+	return p.WriteJSON(pen.Object{pen.As("error", pen.Object{
+		pen.As("problem", f.Problem),
+		pen.As("file", pen.Some(f.File)),
+		pen.As("line", pen.Some(f.Line)),
+		pen.As("column", pen.Some(f.Column)),
+		pen.As("right", pen.Some(f.Right)),
+		pen.As("excerpt", pen.Some(pen.Verbatim(f.Excerpt))),
+		pen.As("entry", pen.Some(pen.Verbatim(f.Entry))),
+		pen.As("help", pen.Some(f.Help)),
+		pen.As("status", f.Status),
+	})})
+}
