@@ -2,7 +2,10 @@ package plots
 
 import (
 	"bytes"
+	"cmp"
+	"encoding/binary"
 	"fmt"
+	"hash/crc32"
 	"html"
 	"image/color"
 	"io"
@@ -25,9 +28,11 @@ type figure struct {
 	width, height float64
 	title, alt    string // for readers that cannot see the picture
 	paint         func(*pen)
+	more          []func(*pen) // further pages of the same size
+	perInch       float64      // pixels of a PNG; 0: those of the style
 }
 
-// Picture is what Write draws: an Extraction, a KeepingMap or a Fade.
+// Picture is what Write draws: an Extraction, a KeepingMap, a Fade, a Label or a Sheet.
 type Picture interface {
 	// Alt says in words what the picture shows.
 	Alt() string
@@ -39,8 +44,8 @@ type Picture interface {
 var Formats = []string{"png", "svg", "pdf"}
 
 // Write checks the picture and draws it in one of the Formats: as a PNG of 192 pixels
-// an inch, as an SVG with all text as outlines and with Alt as its description, or as
-// a PDF of one page of its own size. Its errors are one sentence for whoever gave the
+// an inch (300 of a label) that says so, as an SVG with all text as outlines and with
+// Alt as its description, or as a PDF of a page of its own size. Its errors are one sentence for whoever gave the
 // numbers, and then nothing is written.
 func Write(w io.Writer, p Picture, format string) error { return write(w, p, format, usualStyle()) }
 
@@ -48,7 +53,11 @@ func write(w io.Writer, p Picture, format string, s style) error {
 	if err := p.check(); err != nil {
 		return err
 	}
-	switch f := p.figure(s); format {
+	f := p.figure(s)
+	if len(f.more) > 0 && format != "pdf" {
+		return fmt.Errorf("%d pages are a pdf, not a %s", len(f.more)+1, format)
+	}
+	switch format {
 	case "png":
 		return f.png(w, s)
 	case "svg":
@@ -227,27 +236,46 @@ func appendGlyph(path vg.Path, segments sfnt.Segments, x fixed.Int26_6, unit flo
 	return path
 }
 
-func (f *figure) paintOn(c vg.Canvas, s style) {
+func (f *figure) paintOn(c vg.Canvas, s style, paint func(*pen)) {
 	p := &pen{Canvas: draw.NewCanvas(c, vg.Length(f.width), vg.Length(f.height)), height: f.height}
 	all := box{0, 0, f.width, f.height}
 	p.fill(all, s.Palette.Paper, all.corners())
-	f.paint(p)
+	paint(p)
 }
 
 func (f *figure) png(w io.Writer, s style) error {
+	perInch := int(math.Round(cmp.Or(f.perInch, s.PixelsPerInch)))
 	c := vgimg.NewWith(
 		vgimg.UseWH(vg.Length(f.width), vg.Length(f.height)),
-		vgimg.UseDPI(int(math.Round(s.PixelsPerInch))))
-	f.paintOn(outlined{c}, s)
-	if _, err := (vgimg.PngCanvas{Canvas: c}).WriteTo(w); err != nil {
+		vgimg.UseDPI(perInch))
+	f.paintOn(outlined{c}, s, f.paint)
+	var buf bytes.Buffer
+	if _, err := (vgimg.PngCanvas{Canvas: c}).WriteTo(&buf); err != nil {
 		return fmt.Errorf("plots: writing PNG: %w", err)
+	}
+	const header = 8 + 25 // the signature and the chunk IHDR, behind which pHYs may stand
+	for _, part := range [][]byte{buf.Bytes()[:header], physical(perInch), buf.Bytes()[header:]} {
+		if _, err := w.Write(part); err != nil {
+			return fmt.Errorf("plots: writing PNG: %w", err)
+		}
 	}
 	return nil
 }
 
+// physical is the chunk of a PNG that says how large its pixels are: pHYs of the PNG
+// specification (W3C, third edition), section 11.3.4.3, in pixels a metre.
+func physical(perInch int) []byte {
+	perMetre := uint32(math.Round(float64(perInch) / 0.0254))
+	chunk := binary.BigEndian.AppendUint32(nil, 9)
+	chunk = append(chunk, "pHYs"...)
+	chunk = binary.BigEndian.AppendUint32(chunk, perMetre)
+	chunk = append(binary.BigEndian.AppendUint32(chunk, perMetre), 1)
+	return binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
+}
+
 func (f *figure) svg(w io.Writer, s style) error {
 	c := vgsvg.New(vg.Length(f.width), vg.Length(f.height))
-	f.paintOn(outlined{c}, s)
+	f.paintOn(outlined{c}, s, f.paint)
 	var buf bytes.Buffer
 	if _, err := c.WriteTo(&buf); err != nil {
 		return fmt.Errorf("plots: writing SVG: %w", err)
@@ -267,7 +295,11 @@ func (f *figure) svg(w io.Writer, s style) error {
 
 func (f *figure) pdf(w io.Writer, s style) error {
 	c := vgpdf.New(vg.Length(f.width), vg.Length(f.height))
-	f.paintOn(outlined{c}, s)
+	f.paintOn(outlined{c}, s, f.paint)
+	for _, page := range f.more {
+		c.NextPage()
+		f.paintOn(outlined{c}, s, page)
+	}
 	var buf bytes.Buffer
 	if _, err := c.WriteTo(&buf); err != nil {
 		return fmt.Errorf("plots: writing PDF: %w", err)

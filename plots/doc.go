@@ -1,8 +1,8 @@
 // Package plots draws the pictures of the bench book: how flavours come out of
 // their botanicals, where a bottle stands on the map of alcohol against sugar,
-// and how its qualities fade in store.
+// how its qualities fade in store, and what is stuck on it.
 //
-// A picture is a plain value (Extraction, KeepingMap, Fade) that holds nothing
+// A picture is a plain value (Extraction, KeepingMap, Fade, Label, Sheet) that holds nothing
 // but numbers and words. Write checks the value and draws the picture; it computes
 // nothing of the trade and keeps no state, so it may be called from several
 // goroutines at once. Equal values give equal bytes in each of the three formats.

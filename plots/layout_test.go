@@ -40,7 +40,7 @@ func (l *listener) FillString(f font.Face, at vg.Point, s string) {
 // textsOf draws a figure and returns its texts in page coordinates.
 func textsOf(f *figure, s style) []heard {
 	l := &listener{Canvas: &recorder.Canvas{}}
-	f.paintOn(l, s)
+	f.paintOn(l, s, f.paint)
 	for i := range l.heard {
 		l.heard[i].box.Y0 += f.height
 		l.heard[i].box.Y1 += f.height

@@ -114,16 +114,24 @@ func clean(s string) string {
 		face = lettering{size: 10}.face()
 		out  strings.Builder
 	)
-	for _, r := range strings.Join(strings.Fields(strings.ToValidUTF8(s, string(missing))), " ") {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
-			continue
-		}
+	for _, r := range visible(s) {
 		if g, err := face.Face.GlyphIndex(&buf, r); err != nil || g == 0 {
 			r = missing
 		}
 		out.WriteRune(r)
 	}
 	return out.String()
+}
+
+// visible is a text in one line, without control characters and marks that turn the
+// direction of reading.
+func visible(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, strings.Join(strings.Fields(strings.ToValidUTF8(s, string(missing))), " "))
 }
 
 // shorten cuts a text to a width, with an ellipsis where something is lost.

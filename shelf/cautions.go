@@ -150,6 +150,19 @@ const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbat
 // sentences are those of data/tables/cautions.csv.
 var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("cautions.csv") })
 
+// leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
+const leastFlameABV = 20
+
+// FlashC is from which temperature [°C] the vapour of so strong a drink can catch fire; ok
+// is false where that is too warm, or not known, to be worth a warning.
+func FlashC(abvPercent float64) (celsius float64, ok bool) {
+	c, cautious, ok := alcohol.FlashPointC(abvPercent)
+	if abvPercent >= 80 {
+		c = cautious // where the table lies above closed-cup values
+	}
+	return c, ok && abvPercent >= leastFlameABV
+}
+
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution
@@ -199,10 +212,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
 		add("sulphite", so2)
 	}
-	if c, cautious, ok := alcohol.FlashPointC(b.ABVPercent.Value); ok && b.ABVPercent.Value >= 20 {
-		if b.ABVPercent.Value >= 80 {
-			c = cautious // where the table lies above closed-cup values
-		}
+	if c, ok := FlashC(b.ABVPercent.Value); ok {
 		add("flame", c)
 	}
 	if !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {

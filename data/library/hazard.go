@@ -22,7 +22,8 @@ func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }
 type Hazard struct {
 	Key       string `toml:"key"`
 	Substance string `toml:"substance"`
-	Text      string `toml:"text"` // one or two sentences for the maker
+	Text      string `toml:"text"`    // one or two sentences for the maker
+	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 

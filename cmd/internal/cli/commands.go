@@ -20,6 +20,7 @@ func commands() []*cli.Command {
 		blendCommand(),
 
 		keepCommand(),
+		labelCommand(),
 		bookCommand(),
 
 		compareCommand(),

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 )
 
 // at is an hour of the jar as one says it, with half the width of its range in hours.
@@ -36,12 +37,12 @@ func moment(at, now time.Time, doubtH float64) string {
 			at = at.Add(-5 * time.Hour) // the small hours go by the evening before
 		}
 	case doubtH > 1.5:
-		at = nearest(at, clockStep(doubtH))
+		at = pen.Nearest(at, pen.ClockStep(doubtH))
 		if clock = at.Format("~15:04"); at.Hour() == 0 {
 			clock, at = midnightWords, at.Add(-time.Minute) // it ends the day that is named
 		}
 	default:
-		at = nearest(at, clockStep(doubtH))
+		at = pen.Nearest(at, pen.ClockStep(doubtH))
 		clock = at.Format("~15:04")
 	}
 	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
@@ -77,24 +78,6 @@ func moment(at, now time.Time, doubtH float64) string {
 }
 
 const midnightWords = " at midnight"
-
-// clockStep is how finely a clock time is named at a doubt in hours.
-func clockStep(doubtH float64) time.Duration {
-	switch {
-	case doubtH > 1.5:
-		return time.Hour
-	case doubtH > 0.5:
-		return 15 * time.Minute
-	}
-	return 5 * time.Minute
-}
-
-// nearest rounds a clock time as the clock on the wall shows it.
-func nearest(t time.Time, step time.Duration) time.Time {
-	_, east := t.Zone()
-	wall := time.Duration(east) * time.Second
-	return t.Add(wall + step/2).Truncate(step).Add(-wall)
-}
 
 func partOfDay(at time.Time) string {
 	switch h := at.Hour(); {

@@ -1,0 +1,53 @@
+package bench
+
+import (
+	"slices"
+	"strings"
+
+	"steepbook/data/batch"
+	"steepbook/shelf"
+)
+
+// House are the rules of the book, nil where it has none of its own.
+func (a *Assessment) House() *batch.House { return a.question.House }
+
+// JarFlashC is from which temperature [°C] the vapour of the jar, before anything is
+// added, can catch fire; ok is false where nobody need be warned.
+func (a *Assessment) JarFlashC() (celsius float64, ok bool) {
+	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 {
+		return 0, false
+	}
+	return shelf.FlashC(a.Blend.Result.JarParts.ABVPercent())
+}
+
+// Settles names what leaves a sediment or a ring in the bottle that does no harm: juice,
+// nut milk and the oils of peel, where it was not filtered.
+func (a *Assessment) Settles() []string {
+	b := &a.Blend.Bottle
+	if b.Filtered || !a.Blend.Have() {
+		return nil
+	}
+	names := slices.Concat(b.FreshJuice, b.CitrusPeel, b.OtherPeel)
+	if b.NutMilk {
+		names = append(names, b.Nuts...)
+	}
+	return names
+}
+
+// ToldDrinkers are the words for a label about what is in it, each once: of hazards that
+// hang on no dose, and of those whose dose is worth a caution.
+func (a *Assessment) ToldDrinkers() (said []string) {
+	a.Judge()
+	worth := func(text string) bool {
+		return slices.ContainsFunc(a.Keep.Verdict.Cautions,
+			func(c shelf.Caution) bool { return strings.Contains(c.Text, text) })
+	}
+	for n := range a.Recipe.All {
+		for _, h := range n.StandsFor().AllHazards() {
+			if h.Drinker != "" && !slices.Contains(said, h.Drinker) && worth(h.Text) {
+				said = append(said, h.Drinker)
+			}
+		}
+	}
+	return said
+}

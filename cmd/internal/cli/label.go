@@ -1,0 +1,208 @@
+package cli
+
+import (
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/view/label"
+	"steepbook/data/quantity"
+	"steepbook/plots"
+)
+
+func labelCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "label",
+		Usage:     "what to stick on the jar while it steeps, and on the bottle",
+		ArgsUsage: "BATCH.toml",
+		Category:  toKeep,
+		Description: "Draws the label of the jar (what is in it, when to taste and to pull) or of the bottle (strength, " +
+			"where to keep it and until when, allergens, cautions), alone or as a sheet to print.",
+		UsageText: lines(
+			"steepbook label demo-book/winter-orange-2.toml",
+			"steepbook label demo-book/bay-grapefruit-dram.toml --size 99x68 -o dram.png",
+			"steepbook label demo-book/bay-grapefruit-dram.toml --sheet A4 --skip 3 -o labels.pdf"),
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "jar", Usage: "the label of the jar (default: while it steeps)"},
+			&cli.BoolFlag{Name: "bottle", Usage: "the label of the bottle (default: once it is strained)"},
+			&cli.StringFlag{Name: "size", Usage: "`WxH` in mm, or 2.75x1.4in (default: the smallest common one that fits)"},
+			&cli.StringFlag{Name: "sheet", Usage: "a whole sheet to print, of `PAPER`: A4 or Letter"},
+			&cli.IntFlag{Name: "count", Usage: "`N` labels on the sheet (default: one a bottle)"},
+			&cli.IntFlag{Name: "skip", Usage: "leave out the first `N` places of the sheet, used before"},
+			&cli.StringFlag{Name: "o", Usage: "write `FILE` (png, svg or pdf) or into that folder (default: beside the batch)"},
+			&cli.BoolFlag{Name: "rules", Usage: "some of the rules for labels on what is sold"},
+		},
+		Action: func(c *cli.Context) error {
+			if !c.Bool("rules") {
+				return onBatch(labelOf)(c)
+			}
+			system, err := units(c, 0)
+			if err != nil {
+				return err
+			}
+			return label.Rules(page(c, system))
+		},
+	}
+}
+
+func labelOf(c *cli.Context, s *session) (act bool, err error) {
+	a, kind, err := s.labelled(c)
+	if err != nil {
+		return false, err
+	}
+	m := &label.Made{Kind: kind, Label: label.Words(a, kind, s.Units)}
+	if err = laidOut(c, s.Units, a, m); err != nil {
+		return false, err
+	}
+	file, format, err := labelFile(c, s.Path, m)
+	if err != nil {
+		return false, err
+	}
+	var drawn plots.Picture = m.Label
+	if m.Sheet != nil {
+		drawn = *m.Sheet
+	}
+	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+		return false, asInput(err)
+	}
+	if err := writePicture(file, drawn, format); err != nil {
+		return false, err
+	}
+	m.Files = []string{file}
+	return m.Label.Stop != "", label.Print(page(c, s.Units), a, m)
+}
+
+// labelled is the assessment that a label is made from, and which label it is.
+func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind, err error) {
+	if c.Bool("jar") && c.Bool("bottle") {
+		return nil, "", usagef(c, "--jar and --bottle are two labels: make one after the other")
+	}
+	if a, err = s.Steeped(); err != nil {
+		return nil, "", err
+	}
+	switch kind = label.Of(a); {
+	case c.Bool("jar"):
+		kind = label.ForJar
+	case c.Bool("bottle"):
+		kind = label.ForBottle
+	}
+	return a, kind, nil
+}
+
+// laidOut gives a label its size, and its sheet where one was asked for.
+func laidOut(c *cli.Context, system quantity.System, a *bench.Assessment, m *label.Made) error {
+	paper := c.String("sheet")
+	for _, flag := range []string{"count", "skip"} {
+		if paper == "" && c.IsSet(flag) {
+			return usagef(c, "--%s is about a sheet: write --sheet A4 or --sheet Letter too", flag)
+		}
+	}
+	i := slices.IndexFunc(label.Papers, func(p string) bool { return strings.EqualFold(p, paper) })
+	if paper != "" && i < 0 {
+		return usagef(c, "--sheet %q is no paper known here; it is A4 or Letter", paper)
+	}
+	switch { // of whose sizes it is, where none is typed
+	case i >= 0:
+		m.Paper = label.Papers[i]
+	case system == quantity.US:
+		m.Paper = "Letter"
+	default:
+		m.Paper = "A4"
+	}
+	if c.IsSet("size") {
+		w, h, ok := parseSize(c.String("size"))
+		if !ok {
+			return usagef(c, "--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, up to 420 mm",
+				c.String("size"))
+		}
+		m.Label.WidthMM, m.Label.HeightMM = w, h
+	} else {
+		m.Label = label.Sized(m.Label, m.Paper)
+	}
+	if paper != "" {
+		if err := onSheet(c, a, m); err != nil {
+			return err
+		}
+	}
+	var err error
+	m.Fit, err = m.Label.Fit()
+	var small *plots.SmallLabelError
+	if errors.As(err, &small) {
+		return usagef(c, "%s, e.g. --size %gx%g", small, small.NeedWMM, small.NeedHMM)
+	}
+	return err
+}
+
+// onSheet puts a label on the paper that was asked for.
+func onSheet(c *cli.Context, a *bench.Assessment, m *label.Made) error {
+	grid, common, err := label.GridFor(m.Paper, m.Label.WidthMM, m.Label.HeightMM)
+	if err != nil {
+		return usagef(c, "%s", err)
+	}
+	m.Label.WidthMM, m.Label.HeightMM = grid.WidthMM, grid.HeightMM
+	s := &plots.Sheet{Grid: grid, Label: m.Label, Count: c.Int("count"), Skip: c.Int("skip"), Cut: !common}
+	s.WidthMM, s.HeightMM, _, _ = label.Paper(m.Paper)
+	if s.Skip < 0 || s.Skip >= grid.PerPage() {
+		return usagef(c, "--skip %d: a page has %d places, so 0 to %d of them may be used already", s.Skip,
+			grid.PerPage(), grid.PerPage()-1)
+	}
+	const most = 1000
+	switch b := a.Blend.Bottling; {
+	case c.IsSet("count") && (s.Count < 1 || s.Count > most):
+		return usagef(c, "--count %d: 1 to %d labels can be printed", s.Count, most)
+	case c.IsSet("count"):
+	case m.Kind == label.ForJar:
+		s.Count = 1
+	case b != nil && b.Begun() > 0:
+		s.Count = min(b.Begun(), most)
+	default:
+		s.Count = grid.PerPage() - s.Skip
+	}
+	m.Sheet = s
+	return nil
+}
+
+// labelFile is where a label is written and as what.
+func labelFile(c *cli.Context, batch string, m *label.Made) (file, format string, err error) {
+	format = "png"
+	if m.Sheet != nil {
+		format = "pdf"
+	}
+	name := stem(batch) + "-" + string(m.Kind) + "." + format
+	to := c.String("o")
+	switch ext := strings.TrimPrefix(strings.ToLower(filepath.Ext(to)), "."); {
+	case to == "":
+		return filepath.Join(filepath.Dir(batch), name), format, nil
+	case slices.Contains(plots.Formats, ext):
+		if m.Sheet != nil && m.Sheet.Pages() > 1 && ext != "pdf" {
+			return "", "", usagef(c, "%d pages of labels are a pdf: write -o %s.pdf", m.Sheet.Pages(), stem(to))
+		}
+		return to, ext, nil
+	case ext == "toml":
+		return "", "", usagef(c, "-o %s would write over a batch; a label is a png, svg or pdf", to)
+	}
+	return filepath.Join(to, name), format, nil
+}
+
+// parseSize reads "70x35", "70 x 35 mm", "7x3.5cm" or "2.75 x 1.4 in" as millimetres.
+func parseSize(text string) (widthMM, heightMM float64, ok bool) {
+	s := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(text)), "×", "x")
+	by := 1.0
+	for unit, mm := range map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "\"": 25.4} {
+		if cut, found := strings.CutSuffix(s, unit); found {
+			s, by = cut, mm
+		}
+	}
+	a, b, _ := strings.Cut(s, "x")
+	w, errW := strconv.ParseFloat(strings.TrimSpace(a), 64)
+	h, errH := strconv.ParseFloat(strings.TrimSpace(b), 64)
+	w, h = math.Round(10*w*by)/10, math.Round(10*h*by)/10
+	return w, h, errW == nil && errH == nil && w >= 15 && h >= 15 && w <= 420 && h <= 420
+}

@@ -1,0 +1,450 @@
+// Package label words what is stuck on a jar while it steeps and on a bottle when it is
+// filled: from the one assessment, so that a label says the days and the orders that the
+// screens say.
+package label
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+	"steepbook/kinetics/jar"
+	"steepbook/plots"
+	"steepbook/shelf"
+)
+
+// Kind is what a label is for.
+type Kind string
+
+// The kinds.
+const (
+	ForJar    Kind = "jar"
+	ForBottle Kind = "bottle"
+)
+
+// Of is the kind that a batch wants: a bottle's once it is strained or bottled.
+func Of(a *bench.Assessment) Kind {
+	a.Judge()
+	if _, out := a.Strained(); a.ElapsedH >= 0 && (out || a.Keep.Since == "bottled") {
+		return ForBottle
+	}
+	return ForJar
+}
+
+// What may be left out where there is no room, the last of these first.
+const (
+	mustStand = iota
+	traced    // when and from what it was made
+	shaken
+	ruled // whose rule it is
+	counted
+	madeOf
+)
+
+// writer makes the lines of one label.
+type writer struct {
+	*bench.Assessment
+	units quantity.System
+	label plots.Label
+}
+
+func (w *writer) say(text string) string { return quantity.Say(text, w.units) }
+
+func (w *writer) line(spare int, text string) {
+	if text != "" {
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Text: w.say(text), Spare: spare})
+	}
+}
+
+func (w *writer) strong(text string) {
+	if text != "" {
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Text: w.say(text), Strong: true})
+	}
+}
+
+func (w *writer) large(text string) {
+	if text != "" {
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Text: w.say(text), Large: true})
+	}
+}
+
+// Words is the label of a kind, in the units of its maker and not yet of any size. The
+// assessment is judged, and steeped for a jar.
+func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
+	w := &writer{Assessment: a, units: units, label: plots.Label{Name: a.Batch.Name}}
+	w.label.Stop = w.say(stop(a))
+	switch {
+	case w.label.Stop != "":
+		w.reasons()
+	case kind == ForJar:
+		w.jar()
+	default:
+		w.bottle()
+	}
+	return w.label
+}
+
+// stop is what must not be done with it, empty where it may be drunk and kept.
+func stop(a *bench.Assessment) string {
+	k := a.Keep
+	switch {
+	case len(k.MustNot) > 0 || k.Verdict.TooLate:
+		return "DO NOT DRINK"
+	case k.Verdict.Verdict != shelf.VerdictUnknown && k.Advised.Place == "":
+		return "DO NOT KEEP OR DRINK"
+	case k.SafePast:
+		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
+	case len(k.Over) > 0:
+		return "DO NOT SERVE AS IT IS"
+	}
+	return ""
+}
+
+// reasons are what a label says below its stop, and nothing else: no day and no place
+// that would say that it is good.
+func (w *writer) reasons() {
+	k := w.Keep
+	for _, m := range k.MustNot {
+		w.strong(quantity.Capital(clause(m)))
+	}
+	for _, o := range k.Over {
+		w.strong(quantity.Capital(clause(o.Text)))
+	}
+	if len(k.MustNot)+len(k.Over) == 0 && k.Verdict.DecidedBy.Text != "" {
+		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
+	}
+	w.allergens()
+	w.line(mustStand, "Batch "+date(w.Batch.Started))
+}
+
+// date is a day for paper: it carries its year.
+func date(t time.Time) string { return t.Format("2~Jan 2006") }
+
+// clause is a text up to its first semicolon or full stop.
+func clause(s string) string {
+	s, _, _ = strings.Cut(s, ";")
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".")
+}
+
+func (w *writer) jar() {
+	b := w.Batch
+	in := "In " + b.Started.Format("Mon 2~Jan 2006") + " at" + b.Started.Format("~15:04")
+	if b.StartedDateOnly {
+		in = "In " + b.Started.Format("Mon 2~Jan 2006")
+	}
+	w.large(in)
+	w.pulls()
+	w.line(mustStand, w.contents())
+	w.allergens()
+	if text := w.WeakStart(); text != "" {
+		w.strong(clause(text) + ".")
+	}
+	if c, ok := w.JarFlashC(); ok {
+		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))
+	}
+	var later []string
+	for _, x := range b.Additions {
+		if x.In == nil {
+			later = append(later, amounted(x.Name, "", x.Amount))
+		}
+	}
+	if len(later) > 0 {
+		w.line(madeOf, "After straining: "+strings.Join(later, "; ")+".")
+	}
+}
+
+// amounted is a thing as its recipe has it.
+func amounted(name, cut string, amount *quantity.Amount) string {
+	if cut != "" && !strings.Contains(strings.ToLower(name), strings.ToLower(cut)) {
+		name += ", " + cut
+	}
+	if amount != nil {
+		return amount.String() + " " + name
+	}
+	return name
+}
+
+// contents are what is in the jar, with cut and amount, and what it steeps in.
+func (w *writer) contents() string {
+	var all []string
+	for _, s := range w.Batch.Spirits {
+		all = append(all, amounted(cmp.Or(s.Label(), "spirit"), "", s.Amount))
+	}
+	for i := range w.Batch.Botanicals {
+		e := &w.Batch.Botanicals[i]
+		text := amounted(e.Name, e.Cut, e.Amount)
+		if c := w.Curve(e.Name); c != nil && c.InH > math.Max(w.ElapsedH, 0) {
+			text += " (goes in " + pen.Stamp(w.Batch.At(c.InH), 0) + ")"
+		}
+		all = append(all, text)
+	}
+	for _, x := range w.Batch.Additions {
+		if x.In != nil {
+			all = append(all, amounted(x.Name, "", x.Amount))
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return strings.Join(all, "; ") + "."
+}
+
+// pulls words the orders of the jar with their moments: when to taste next, and what
+// comes out by when.
+func (w *writer) pulls() {
+	if s := w.NextSitting(); s != nil {
+		when := "now"
+		if !s.Now {
+			when = pen.Stamp(w.Batch.At(s.AtH), math.Min(s.DoubtH, 6))
+		}
+		w.strong("Taste next " + when + ": " + quantity.And(slices.Concat(s.Flavours, s.Watch)))
+	}
+	when := map[string][]string{}
+	var order []string
+	curves := slices.Clone(w.Curves)
+	slices.SortStableFunc(curves, func(x, y bench.Curve) int { return cmp.Compare(outH(&x), outH(&y)) })
+	for i := range curves {
+		c := &curves[i]
+		o := &c.Order
+		at := outH(c)
+		if math.IsInf(at, 1) {
+			continue
+		}
+		text := "now"
+		switch o.Do {
+		case jar.Leave:
+			text = "by " + pen.Stamp(w.Batch.At(at), (o.UntilH-o.FromH)/4)
+		case jar.Taste:
+			text = "about " + pen.Stamp(w.Batch.At(at), 24)
+		}
+		if when[text] == nil {
+			order = append(order, text)
+		}
+		when[text] = append(when[text], c.Name)
+	}
+	var out []string
+	for _, text := range order {
+		out = append(out, quantity.And(when[text])+" "+text)
+	}
+	if len(out) > 0 {
+		w.strong("Pull " + strings.Join(out, "; "))
+	}
+}
+
+// outH is when a flavour comes out by its order, hours since the start; +Inf for what is
+// out, stays, or is nobody's to take out.
+func outH(c *bench.Curve) float64 {
+	switch o := &c.Order; {
+	case c.Watch:
+	case o.Do == jar.Pull || o.Do == jar.Strain:
+		return math.Inf(-1)
+	case o.Do == jar.Leave:
+		return o.ByH
+	case o.Do == jar.Taste:
+		return o.BestH
+	}
+	return math.Inf(1)
+}
+
+func (w *writer) bottle() {
+	size := ""
+	if b := w.Blend.Bottling; b != nil {
+		size = volume(b.SizeML, w.units)
+	}
+	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
+		func(s string) bool { return s == "" }), ", "))
+	w.allergens()
+	w.keeping()
+	w.cautions()
+	if names := w.Settles(); len(names) > 0 {
+		w.line(shaken, "Shake: natural sediment.")
+	}
+	w.line(mustStand, w.made())
+	if w.Keep.SinceAt.IsZero() {
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Bottled", "Best by"}})
+	}
+	if h := w.House(); h != nil {
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Opened", "Discard"}})
+		if h.Rule != "" {
+			w.line(ruled, "Rule: "+h.Rule)
+		}
+	}
+	if d := w.Drinks(); len(d) == 1 && w.Blend.PerBottleG > 0 {
+		w.line(counted, fmt.Sprintf("About %s %s in the bottle.", pen.Trim(w.Blend.PerBottleG/d[0].EthanolG), d[0].Plural))
+	}
+	var names []string
+	for _, l := range w.Recipe.List() {
+		if l.Name != "" && !slices.Contains(names, l.Name) {
+			names = append(names, l.Name)
+		}
+	}
+	if len(names) > 0 {
+		w.line(madeOf, "Made with "+quantity.And(names)+".")
+	}
+}
+
+// made is when it was made, which is also how it is found again in the book.
+func (w *writer) made() string {
+	text := "Batch " + date(w.Batch.Started)
+	if k := w.Keep; k.Since == "bottled" || k.Since == "strained" {
+		text += ", " + k.Since + " " + date(k.SinceAt)
+	}
+	return text + "."
+}
+
+// volume is what a bottle holds; in the US fluid ounces stand beside.
+func volume(ml float64, units quantity.System) string {
+	text := quantity.FormatVolume(ml, quantity.Metric)
+	if units == quantity.US {
+		text += " (" + quantity.FormatVolume(ml, quantity.US) + ")"
+	}
+	return text
+}
+
+// strength is no finer than it is known: to a tenth only where it is within what a
+// label may be off by, else whole, and where not even that is known as a range.
+func strength(a *bench.Assessment, units quantity.System) string {
+	if !a.Blend.Have() {
+		return ""
+	}
+	r := a.Blend.Result.ABVPercent
+	unit := " % vol"
+	if units == quantity.US {
+		unit = "% ABV"
+	}
+	const widest = 3 // % vol either way that one whole figure stands for; judgement
+	half := (r.High - r.Low) / 2
+	switch {
+	case r.High < leastNamedABV:
+		return "no alcohol to speak of"
+	case math.IsInf(r.High, 1):
+		return fmt.Sprintf("at least %.0f%s", math.Floor(r.Low), unit)
+	case half <= rules().At("eu strength").figure:
+		return pen.Fixed(r.Value, 1) + unit
+	case half <= widest:
+		return "about " + pen.Fixed(r.Value, 0) + unit
+	}
+	return fmt.Sprintf("%.0f to %.0f%s", math.Floor(r.Low), math.Ceil(r.High), unit)
+}
+
+// leastNamedABV is the strength from which a drink counts as one with alcohol: 27 CFR 16.10.
+const leastNamedABV = 0.5
+
+// allergens are what has to be named, by the names of the law of the place.
+func (w *writer) allergens() {
+	var names []string
+	add := func(name string) {
+		if !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, name) }) {
+			names = append(names, name)
+		}
+	}
+	h := w.House()
+	american := w.units == quantity.US && (h == nil || h.Country == "") || h != nil && h.Country == batch.US
+	for _, al := range w.Keep.Allergens {
+		law := al.EU
+		if american {
+			law = al.US
+		}
+		add(strings.TrimPrefix(cmp.Or(law, al.Name), "contains "))
+	}
+	for _, c := range w.Keep.Verdict.Cautions {
+		if c.Kind == "allergen" && !slices.ContainsFunc(names, func(n string) bool { return strings.Contains(n, "sul") }) {
+			add("sulphites")
+		}
+	}
+	if len(names) > 0 {
+		w.strong("Contains: " + strings.Join(names, ", "))
+	}
+	if u := w.Keep.Unknown; len(u) > 0 {
+		w.strong("Not known: " + quantity.And(u) + ", nor what allergens it brings")
+	}
+}
+
+// keeping is where it stands and until when: the places and the days of keep.
+func (w *writer) keeping() {
+	k := w.Keep
+	if k.Verdict.Verdict == shelf.VerdictUnknown {
+		w.line(mustStand, "How long it keeps is not known: keep it cold.")
+		return
+	}
+	text := "Keep it " + place(k) + ". "
+	days := k.Days(&k.Advised)
+	switch until := k.Advised.Until; {
+	case !until.IsZero() && k.TasteFirst():
+		text += "Best by " + date(until)
+		if safe := k.Safe.Until; !safe.IsZero() {
+			text += ", use by " + date(safe)
+		}
+	case !until.IsZero():
+		text += "Use by " + date(until)
+	case days.Open():
+		text += "No date"
+	case k.TasteFirst():
+		text += "Best within " + most(days) + " of bottling"
+	default:
+		text += "Use within " + within(days) + " of bottling"
+	}
+	w.line(mustStand, text+".")
+	if !k.OpenedAt.IsZero() {
+		w.line(mustStand, "Opened "+date(k.OpenedAt)+".")
+		return
+	}
+	if k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
+		return
+	}
+	text = "use within " + within(k.Advised.Opened)
+	if k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low {
+		text = "best within " + most(k.Advised.Opened)
+	}
+	w.line(mustStand, "Once opened, "+text+".")
+}
+
+// within is the early end of some days, which is what a label can promise.
+func within(d shelf.Days) string {
+	n := math.Floor(d.Low)
+	if n < 1 {
+		return fmt.Sprintf("%.0f hours", math.Max(math.Floor(24*d.Low), 1))
+	}
+	return quantity.Counted(int(n), "day", "days")
+}
+
+// most are some days in words that go behind "within".
+func most(d shelf.Days) string { return strings.TrimPrefix(d.Words, "up to ") }
+
+// place is where it is advised to stand, as one says it.
+func place(k *bench.Keep) string {
+	switch p := k.Advises(); p {
+	case string(shelf.Fridge), string(shelf.Freezer):
+		return "in the " + p
+	case string(shelf.Cellar), string(shelf.Room):
+		return fmt.Sprintf("in a %s, at %.0f~°C or cooler", p, k.Advised.AtC)
+	}
+	return "on a shelf, cool and dark"
+}
+
+// cautions are those that a guest or a cook must know.
+func (w *writer) cautions() {
+	for _, c := range w.Keep.Verdict.Cautions {
+		switch c.Kind {
+		case "botulism":
+			w.strong("Keep it cold: bad without any sign when old or warm.")
+		case "raw egg":
+			w.strong("Egg: not for children, in pregnancy or for the sick.")
+		case "pressure":
+			w.line(mustStand, "It may ferment: open it with care.")
+		case "flame":
+			w.line(mustStand, "Flammable: no flame near it.")
+		case "health":
+			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
+		}
+	}
+	w.line(mustStand, strings.Join(w.ToldDrinkers(), " "))
+}

@@ -1,0 +1,152 @@
+package label
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/plots"
+)
+
+func text(l plots.Label) string {
+	all := []string{l.Name, l.Stop}
+	for _, line := range l.Lines {
+		all = append(all, line.Text)
+	}
+	return strings.Join(all, "\n")
+}
+
+// TestLabelSaysWhatKeepSays: over random jars, what must not be drunk is on the label as it
+// is on the screen, and the days are those of keep and of the book.
+func TestLabelSaysWhatKeepSays(t *testing.T) {
+	juices := []string{"orange juice", "lime juice", "white sugar", "milk", "egg white"}
+	stopped, dated := 0, 0
+	for n := range uint64(120) {
+		r := rand.New(rand.NewPCG(n, 7))
+		j := somejar.New(n)
+		j.Press, j.Pulls = false, nil
+		for range r.IntN(3) {
+			j.Additions = append(j.Additions, somejar.Addition{Name: juices[r.IntN(len(juices))],
+				Amount: fmt.Sprintf("%d g", 50+r.IntN(400))})
+		}
+		now := somejar.Started.Add(time.Duration(r.IntN(90*24)) * time.Hour)
+		src := j.String()
+		if r.IntN(3) > 0 {
+			src += fmt.Sprintf("[finish]\nbottled = %s\nbottle = \"250 ml\"\n", somejar.Started.AddDate(0, 0,
+				r.IntN(40)).Format("2006-01-02T15:04:05"))
+		}
+		b, err := batch.Parse("test.toml", []byte(src), time.UTC)
+		if err != nil {
+			continue // bottled before the last tasting
+		}
+		q := bench.Question{Now: now}
+		if r.IntN(3) == 0 {
+			q.House = &batch.House{Rule: "house", MaxAgeDays: float64(1 + r.IntN(60)), UseWithinDays: 3}
+		}
+		a, err := bench.Assess(b, library.Builtin(), q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		units := quantity.System(r.IntN(2))
+		kind := Of(a)
+		label := Words(a, kind, units)
+		said := text(label)
+		if strings.Contains(said, "~") || strings.Contains(said, "NaN") || strings.Contains(said, "Inf") {
+			t.Fatalf("%d: %s", n, said)
+		}
+		var screen strings.Builder
+		if err := view.Keep(view.NewPage(&screen, pen.Style{Units: units}), a, false); err != nil {
+			t.Fatal(err)
+		}
+		never := strings.Contains(strings.ToLower(screen.String()), "do not")
+		if (label.Stop != "") != never {
+			t.Errorf("%d: the label says %q, keep says\n%s", n, label.Stop, screen.String())
+		}
+		if label.Stop != "" {
+			stopped++
+			if strings.Contains(said, "Keep it ") || strings.Contains(said, "Best") {
+				t.Errorf("%d: it says that it is good:\n%s", n, said)
+			}
+			continue
+		}
+		if kind != ForBottle {
+			continue
+		}
+		row, err := due.Look(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, day := range []time.Time{a.Keep.Advised.Until, row.Until} {
+			if want := quantity.Say(date(day), units); !day.IsZero() && !strings.Contains(said, "y "+want) {
+				t.Errorf("%d: %s of keep and of the book is not on\n%s", n, want, said)
+			} else if !day.IsZero() {
+				dated++
+			}
+		}
+		if fit, err := Sized(label, "A4").Fit(); err != nil || fit.LetterMM < plots.SmallLetterMM {
+			t.Errorf("%d: %+v, %v", n, fit, err)
+		}
+	}
+	if stopped < 5 || dated < 40 {
+		t.Errorf("only %d that must not be drunk and %d dates", stopped, dated)
+	}
+}
+
+// TestStrengthIsHonest: a label says no more than is known.
+func TestStrengthIsHonest(t *testing.T) {
+	for _, c := range []struct {
+		v, half float64
+		us      bool
+		want    string
+	}{
+		{29.34, 0.2, false, "29.3 % vol"}, {29.34, 0.5, false, "about 29 % vol"}, {29.6, 2.9, false, "about 30 % vol"},
+		{29.34, 0.5, true, "about 29% ABV"}, {30, 6.4, false, "23 to 37 % vol"}, {0.2, 0.1, false, "no alcohol to speak of"},
+		{22, math.Inf(1), false, "at least 20 % vol"},
+	} {
+		a := &bench.Assessment{}
+		r := &a.Blend.Result.ABVPercent
+		r.Value, r.Low, r.High = c.v, c.v-c.half, c.v+c.half
+		if math.IsInf(c.half, 1) {
+			r.Low = 20.7
+		}
+		units := quantity.Metric
+		if c.us {
+			units = quantity.US
+		}
+		if got := strength(a, units); got != c.want {
+			t.Errorf("%g ± %g: %q, want %q", c.v, c.half, got, c.want)
+		}
+	}
+}
+
+// TestGridsAreOnTheirPaper: each lies on its sheet, and none of its labels on another.
+func TestGridsAreOnTheirPaper(t *testing.T) {
+	for _, paper := range Papers {
+		w, h, grids, ok := Paper(strings.ToLower(paper))
+		if !ok {
+			t.Fatal(paper)
+		}
+		for _, g := range grids {
+			s := plots.Sheet{WidthMM: w, HeightMM: h, Grid: g, Count: 1, Label: plots.Label{Name: "x",
+				WidthMM: g.WidthMM, HeightMM: g.HeightMM}}
+			if err := plots.Write(new(strings.Builder), s, "svg"); err != nil {
+				t.Error(err)
+			}
+			right := w - g.LeftMM - float64(g.Columns-1)*g.AcrossMM - g.WidthMM
+			if math.Abs(right-g.LeftMM) > 0.3 { // they are sold centred
+				t.Errorf("%s %+v: %g mm at the left, %g at the right", paper, g, g.LeftMM, right)
+			}
+		}
+	}
+}

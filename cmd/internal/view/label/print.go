@@ -1,0 +1,105 @@
+package label
+
+import (
+	"fmt"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/data/quantity"
+	"steepbook/plots"
+)
+
+// Made is a label that was drawn.
+type Made struct {
+	Kind  Kind
+	Label plots.Label
+	Fit   plots.LabelFit
+	Sheet *plots.Sheet // nil where it stands alone
+	Paper string
+	Files []string
+}
+
+// Print says what was drawn, and what a maker should know of it.
+func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
+	if p.JSON {
+		return p.WriteJSON(m.json(a))
+	}
+	for _, f := range m.Files {
+		p.Line("wrote %s", f)
+	}
+	if m.Label.Stop != "" {
+		p.Answer("It says: %s.", m.Label.Stop)
+	}
+	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
+	if s := m.Sheet; s == nil {
+		p.Para("A %s label %s, 300 dots an inch: print it at its own size.", m.Kind, of)
+	} else {
+		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",
+			quantity.Counted(s.Count, string(m.Kind)+" label", string(m.Kind)+" labels"), of,
+			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
+	}
+	for _, text := range m.Fit.LeftOut {
+		p.Item("no room for: %s", text)
+	}
+	if m.Fit.Missing != "" {
+		p.Item("no letters here for %s: each is printed as a square, so write the name in other letters too",
+			m.Fit.Missing)
+	}
+	if m.Fit.LetterMM < plots.LetterMM-0.01 {
+		p.Item("its small letters are %.1f mm high, which not everybody can read: a larger label has larger ones",
+			m.Fit.LetterMM)
+	}
+	p.Para("For what is sold, the rules for labels differ by place: steepbook label --rules prints some.")
+	return p.Done()
+}
+
+// size is that of a label, in the maker's units.
+func size(p *pen.Page, widthMM, heightMM float64) string {
+	if p.Units == quantity.US {
+		return fmt.Sprintf("%s x %s in", pen.Significant(widthMM/25.4, 3), pen.Significant(heightMM/25.4, 3))
+	}
+	return fmt.Sprintf("%g x %g mm", widthMM, heightMM)
+}
+
+func (m *Made) json(a *bench.Assessment) pen.Object {
+	in := Words(a, m.Kind, quantity.Metric)
+	lines := pen.Each(in.Lines, func(l *plots.LabelLine) pen.Object {
+		return pen.Object{pen.As("text", pen.Some(l.Text)), pen.As("strong", l.Strong), pen.As("large", l.Large),
+			pen.As("blanks", l.Blanks)}
+	})
+	out := pen.Object{
+		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)), pen.As("lines", lines),
+		pen.As("width_mm", m.Label.WidthMM), pen.As("height_mm", m.Label.HeightMM),
+		pen.As("letter_mm", m.Fit.LetterMM), pen.As("capital_mm", m.Fit.CapitalMM),
+		pen.As("left_out", m.Fit.LeftOut), pen.As("missing_characters", m.Fit.Missing),
+	}
+	if s := m.Sheet; s != nil {
+		out = append(out, pen.As("count", s.Count), pen.As("pages", s.Pages()), pen.As("columns", s.Grid.Columns),
+			pen.As("rows", s.Grid.Rows))
+	}
+	return append(out, pen.As("files", m.Files))
+}
+
+// Rules prints what the law asks of labels on what is sold, as far as it is known here.
+func Rules(p *pen.Page) error {
+	list := ruleRows()
+	if p.JSON {
+		return p.WriteJSON(pen.Object{pen.As("rules", pen.Each(list, func(r *rule) pen.Object {
+			return pen.Object{pen.As("place", r.place), pen.As("figure", pen.Some(r.figure)), pen.As("unit", pen.Some(r.unit)),
+				pen.As("text", r.text), pen.As("source", r.source)}
+		}))})
+	}
+	p.Answer("Rules for labels on what is sold differ by place; these are some, and not all.")
+	p.Line("")
+	p.Table([]string{"where", "figure", "what, and the rule"}, pen.Each(list, func(r *rule) []string {
+		figure := ""
+		if r.figure > 0 {
+			figure = pen.Significant(r.figure, 2) + " " + r.unit
+		}
+		return []string{r.place, figure, r.text + " (" + r.source + ")"}
+	}))
+	p.Line("")
+	p.Para("A present and your own shelf are not bound by them; whoever sells asks the authority of the place, " +
+		"who may make it there and with what words on the bottle.")
+	return p.Done()
+}

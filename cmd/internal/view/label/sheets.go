@@ -1,0 +1,99 @@
+package label
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"steepbook/data"
+	"steepbook/plots"
+)
+
+// rule is a line of what the law asks of labels on what is sold.
+type rule struct {
+	place, unit, text, source string
+	figure                    float64
+}
+
+const rulesFile = "label-rules.csv"
+
+func readRule(r data.Row) rule {
+	return rule{r.Text("place"), r.Text("unit"), r.Text("text"), r.Text("source"), r.Number("figure")}
+}
+
+var rules = sync.OnceValue(func() data.Keyed[rule] { return data.ByKey(rulesFile, readRule) })
+
+// ruleRows are the rules in the order of their table.
+func ruleRows() (list []rule) {
+	for _, r := range data.Rows(rulesFile) {
+		list = append(list, readRule(r))
+	}
+	return list
+}
+
+// Papers are those that labels are sold on.
+var Papers = []string{"A4", "Letter"}
+
+// Paper is the size of a sheet, mm, and the grids of labels that are common on it, the
+// smallest labels first. ok is false where the paper is not one of Papers, in whatever
+// letters.
+func Paper(name string) (widthMM, heightMM float64, grids []plots.Grid, ok bool) {
+	for _, r := range data.Rows("label-sheets.csv") {
+		if !strings.EqualFold(r.Text("paper"), name) {
+			continue
+		}
+		widthMM, heightMM = r.Number("paper_w_mm"), r.Number("paper_h_mm")
+		grids = append(grids, plots.Grid{
+			Columns: int(r.Number("columns")), Rows: int(r.Number("rows")),
+			WidthMM: r.Number("width_mm"), HeightMM: r.Number("height_mm"),
+			LeftMM: r.Number("left_mm"), TopMM: r.Number("top_mm"),
+			AcrossMM: r.Number("across_mm"), DownMM: r.Number("down_mm"),
+		})
+	}
+	slices.SortStableFunc(grids, func(a, b plots.Grid) int {
+		return int(math.Copysign(1, a.WidthMM*a.HeightMM-b.WidthMM*b.HeightMM))
+	})
+	return widthMM, heightMM, grids, len(grids) > 0
+}
+
+// sameMM is by how much a size that is typed may differ from that of a sheet.
+const sameMM = 0.6
+
+// plainEdgeMM is what a printer leaves white on plain paper. Common practice, no source.
+const plainEdgeMM = 8
+
+// GridFor is where labels of a size stand on a paper: as on the sheets that are sold
+// (common), else as many as plain paper holds, to be cut apart. The error says that not
+// one has room.
+func GridFor(paper string, widthMM, heightMM float64) (g plots.Grid, common bool, err error) {
+	w, h, grids, _ := Paper(paper)
+	for _, g := range grids {
+		if math.Abs(g.WidthMM-widthMM) <= sameMM && math.Abs(g.HeightMM-heightMM) <= sameMM {
+			return g, true, nil
+		}
+	}
+	g = plots.Grid{
+		Columns: int((w - 2*plainEdgeMM) / widthMM), Rows: int((h - 2*plainEdgeMM) / heightMM),
+		WidthMM: widthMM, HeightMM: heightMM, AcrossMM: widthMM, DownMM: heightMM,
+	}
+	if g.PerPage() < 1 {
+		return g, false, fmt.Errorf("a label of %g x %g mm has no room on %s (%g x %g mm)", widthMM, heightMM, paper, w, h)
+	}
+	g.LeftMM, g.TopMM = (w-float64(g.Columns)*widthMM)/2, (h-float64(g.Rows)*heightMM)/2
+	return g, false, nil
+}
+
+// Sized is a label on the smallest common size of a paper on which all of it fits in
+// letters of the usual height, on the largest where it fits on none.
+func Sized(l plots.Label, paper string) plots.Label {
+	_, _, grids, _ := Paper(paper)
+	for _, g := range grids {
+		l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
+		if fit, err := l.Fit(); err == nil && len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
+			return l
+		}
+	}
+	return l
+}

@@ -1,0 +1,379 @@
+package plots
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// Label is what is stuck on a jar or a bottle: a name, and lines below it. It is a
+// Picture of its true size, a PNG of it has 300 pixels an inch.
+type Label struct {
+	WidthMM, HeightMM float64
+	Name              string
+	// Stop stands in a box of its own above all lines: "do not drink". May be empty.
+	Stop  string
+	Lines []LabelLine
+}
+
+// LabelLine is a paragraph of a label. No letter of it is ever cut: it is printed
+// whole, or left out whole where that is allowed.
+type LabelLine struct {
+	Text string
+	// Strong is printed bold, Large half as large again.
+	Strong, Large bool
+	// Blanks are headings with room behind each to write on; Text is then empty.
+	Blanks []string
+	// Spare says that it may be left out, what has most of it first; 0: never.
+	Spare int
+}
+
+// Heights of the small letters (x) of a label, mm. They are those that Regulation
+// (EU) No 1169/2011, Article 13(2) and (3), asks of what is sold: 1.2, and 0.9 where
+// the largest surface of the bottle is below 80 cm². No letter is smaller than the
+// second, and none smaller than the first where something may be left out for it.
+const (
+	LetterMM, SmallLetterMM = 1.2, 0.9
+	largestLetterMM         = 2.05
+	letterStepMM            = 0.05
+)
+
+const (
+	ptPerMM      = 72 / 25.4
+	labelEdgeMM  = 2.0 // a printer or a pair of scissors is not surer than that; judgement
+	writingMM    = 6.0 // a line that is written on by hand; judgement
+	paragraphGap = 0.3 // of a line, where there is room
+	underName    = 3.0 // the room of the rule below the name, points
+	labelInch    = 300 // pixels
+)
+
+// LabelFit is how a label came out.
+type LabelFit struct {
+	// LetterMM is the height of its smallest letters (x), CapitalMM of its capitals.
+	LetterMM, CapitalMM float64
+	// LeftOut are the lines for which there was no room.
+	LeftOut []string
+	// Missing are the characters that the typeface does not have, each once: they are
+	// printed as a square.
+	Missing string
+}
+
+// SmallLabelError says that a label has no room for what must stand on it.
+type SmallLabelError struct {
+	WidthMM, HeightMM float64 // as asked
+	NeedWMM, NeedHMM  float64 // the smallest of that shape, whole millimetres
+}
+
+func (e *SmallLabelError) Error() string {
+	return fmt.Sprintf("what must stand on the label does not fit on %g x %g mm in letters that can be read; "+
+		"the smallest of that shape is %g x %g mm", e.WidthMM, e.HeightMM, e.NeedWMM, e.NeedHMM)
+}
+
+// Fit lays the label out. The error is a *SmallLabelError, or says what is wrong with
+// its size.
+func (l Label) Fit() (LabelFit, error) {
+	set, err := l.lay()
+	return set.fit, err
+}
+
+// Alt implements Picture.
+func (l Label) Alt() string {
+	parts := []string{l.Name, l.Stop}
+	for _, line := range l.Lines {
+		parts = append(parts, line.Text, strings.Join(line.Blanks, ", "))
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
+}
+
+func (l Label) check() error {
+	_, err := l.lay()
+	return err
+}
+
+func (l Label) figure(s style) *figure {
+	set, _ := l.lay()
+	return &figure{width: l.WidthMM * ptPerMM, height: l.HeightMM * ptPerMM, title: clean(l.Name), alt: l.Alt(),
+		perInch: labelInch, paint: func(p *pen) { set.paint(p, s, 0, 0) }}
+}
+
+// setting is a label laid out: its rows from the top down.
+type setting struct {
+	fit   LabelFit
+	rows  []labelRow
+	inner box // within the edges, points
+	gap   float64
+}
+
+// labelRow is one row of it.
+type labelRow struct {
+	style  lettering
+	text   string
+	blanks []string
+	height float64
+	first  bool // of its paragraph
+	stop   bool
+	ruled  bool // a rule is drawn above it
+}
+
+var errLabelSize = errors.New("a label is 15 to 420 mm wide and high")
+
+// lay finds the largest letters with which everything fits; where not even the
+// smallest that are wanted do, it leaves out what is spare, and only then goes down to
+// the smallest that can be read.
+func (l Label) lay() (setting, error) {
+	for _, mm := range []float64{l.WidthMM, l.HeightMM} {
+		if !(mm >= 15 && mm <= 420) {
+			return setting{}, fmt.Errorf("%g x %g mm: %w", l.WidthMM, l.HeightMM, errLabelSize)
+		}
+	}
+	if set, ok := l.tryAll(); ok {
+		return set, nil
+	}
+	for step := 1; ; step++ {
+		big := l
+		by := 1 + float64(step)/50
+		big.WidthMM, big.HeightMM = math.Ceil(l.WidthMM*by), math.Ceil(l.HeightMM*by)
+		if _, ok := big.try(SmallLetterMM, big.spares()); ok || by > 20 {
+			return setting{}, &SmallLabelError{l.WidthMM, l.HeightMM, big.WidthMM, big.HeightMM}
+		}
+	}
+}
+
+// spares are those of its lines, each once, what goes first in front.
+func (l Label) spares() (spares []int) {
+	for _, line := range l.Lines {
+		if line.Spare > 0 && !slices.Contains(spares, line.Spare) {
+			spares = append(spares, line.Spare)
+		}
+	}
+	slices.SortFunc(spares, func(a, b int) int { return cmp.Compare(b, a) })
+	return spares
+}
+
+func (l Label) tryAll() (best setting, ok bool) {
+	spares := l.spares()
+	for _, floor := range []float64{LetterMM, SmallLetterMM} {
+		for most := range len(spares) + 1 {
+			if best, ok = l.try(floor, spares[:most]); !ok {
+				continue
+			}
+			// The largest that fits, between what does and what is too large.
+			low, high := 0, int(math.Round((largestLetterMM-floor)/letterStepMM))+1
+			for high-low > 1 {
+				mid := (low + high) / 2
+				if set, fits := l.try(floor+float64(mid)*letterStepMM, spares[:most]); fits {
+					best, low = set, mid
+				} else {
+					high = mid
+				}
+			}
+			return best, true
+		}
+	}
+	return setting{}, false
+}
+
+// try lays the label out with small letters of a height and without the lines of the
+// spares named.
+func (l Label) try(mm float64, without []int) (setting, bool) {
+	size := mm * ptPerMM / xHeight()
+	set := setting{inner: box{0, 0, l.WidthMM * ptPerMM, l.HeightMM * ptPerMM}.grow(-labelEdgeMM * ptPerMM)}
+	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM, Missing: Missing(l.all())}
+	room, width := set.inner.height(), set.inner.width()
+	ink := usualStyle().Palette.Ink
+	var body []labelRow
+	for _, line := range l.Lines {
+		if slices.Contains(without, line.Spare) {
+			set.fit.LeftOut = append(set.fit.LeftOut, cmp.Or(line.Text, strings.Join(line.Blanks, ", ")))
+			continue
+		}
+		body = append(body, line.rows(size, width)...)
+	}
+	stop := lettering{size: 1.5 * size, bold: true, color: usualStyle().Palette.Paper}
+	var top []labelRow
+	for i, text := range stop.fold(clean(l.Stop), width-2*gap) {
+		top = append(top, labelRow{style: stop, text: text, height: stop.leading() * 1.15, first: i == 0, stop: true})
+	}
+	rest := height(top) + height(body) + underName
+	for by := 2.4; by > 1.34; by -= 0.1 {
+		head := lettering{size: by * size, bold: true, color: ink}
+		name := nameRows(head, lettering{size: size, color: ink}, clean(l.Name), width, by < 1.45)
+		if name == nil || height(name)+rest > room {
+			continue
+		}
+		set.rows = slices.Concat(name, top, body)
+		if len(top) == 0 && len(body) > 0 {
+			set.rows[len(name)].ruled = true
+		}
+		paragraphs := 0.0
+		for _, r := range set.rows {
+			if r.first {
+				paragraphs++
+			}
+		}
+		set.gap = math.Min((room-height(set.rows)-underName)/math.Max(paragraphs-1, 1), paragraphGap*size*lineStep)
+		return set, true
+	}
+	return set, false
+}
+
+func (l Label) all() string {
+	text := l.Name + l.Stop
+	for _, line := range l.Lines {
+		text += line.Text + strings.Join(line.Blanks, "")
+	}
+	return text
+}
+
+func height(rows []labelRow) (h float64) {
+	for _, r := range rows {
+		h += r.height
+	}
+	return h
+}
+
+// nameRows is the name in one line or two; where that is not enough and cut allows it,
+// its beginning, and the rest of it below in small letters. nil where it does not fit.
+func nameRows(head, small lettering, name string, width float64, cut bool) (rows []labelRow) {
+	if lines := head.fold(name, width); len(lines) <= 2 && head.unbroken(name, width) {
+		for i, text := range lines {
+			rows = append(rows, labelRow{style: head, text: text, height: head.leading(), first: i == 0})
+		}
+		return rows
+	}
+	if !cut {
+		return nil
+	}
+	first := head.shorten(name, width)
+	tail := strings.TrimSpace(strings.TrimPrefix(name, strings.TrimSuffix(first, "…")))
+	rows = []labelRow{{style: head, text: first, height: head.leading(), first: true}}
+	for _, text := range small.fold("… "+tail, width) {
+		rows = append(rows, labelRow{style: small, text: text, height: small.leading()})
+	}
+	return rows
+}
+
+// unbroken reports whether each word has room on a line of its own.
+func (l lettering) unbroken(text string, width float64) bool {
+	return !slices.ContainsFunc(strings.Fields(text), func(w string) bool { return l.width(w) > width })
+}
+
+func (line LabelLine) rows(size, width float64) []labelRow {
+	style := lettering{size: size, bold: line.Strong, color: usualStyle().Palette.Ink}
+	if line.Large {
+		style.size *= 1.4
+	}
+	if len(line.Blanks) > 0 {
+		row := labelRow{style: style, height: math.Max(writingMM*ptPerMM, style.leading()), first: true}
+		for _, b := range line.Blanks {
+			row.blanks = append(row.blanks, clean(b))
+		}
+		return []labelRow{row}
+	}
+	var rows []labelRow
+	for i, text := range style.fold(clean(line.Text), width) {
+		rows = append(rows, labelRow{style: style, text: text, height: style.leading(), first: i == 0})
+	}
+	return rows
+}
+
+// fold breaks a text into lines of a width and loses nothing: a word that is wider
+// than a line goes on in the next.
+func (l lettering) fold(text string, width float64) (lines []string) {
+	line := ""
+	for word := range strings.FieldsSeq(text) {
+		if next := strings.TrimPrefix(line+" "+word, " "); l.width(next) <= width {
+			line = next
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		line = ""
+		for _, r := range word {
+			if line != "" && l.width(line+string(r)) > width {
+				lines = append(lines, line)
+				line = ""
+			}
+			line += string(r)
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// paint draws the label with its upper left corner at a place.
+func (s setting) paint(p *pen, look style, x, y float64) {
+	in := box{s.inner.X0 + x, s.inner.Y0 + y, s.inner.X1 + x, s.inner.Y1 + y}
+	at := in.Y0
+	line := stroke{color: look.Palette.Ink, width: hairline}
+	for i, r := range s.rows {
+		if r.first && i > 0 {
+			at += s.gap
+		}
+		if r.ruled {
+			y := at + underName/2
+			p.line(in.grow(1), stroke{color: look.Palette.Muted, width: hairline}, xy{in.X0, y}, xy{in.X1, y})
+			at += underName
+		}
+		end := at + r.height
+		switch {
+		case r.stop:
+			band := box{in.X0, at - 0.2, in.X1, end}
+			p.fill(band, look.Palette.inkOf(okabeVermill), band.corners())
+			p.text(r.style, xy{in.X0 + gap, block{style: r.style}.lastBaseline(end - 0.08*r.style.size)}, left, r.text)
+		case len(r.blanks) > 0:
+			wide := in.width() / float64(len(r.blanks))
+			for j, b := range r.blanks {
+				from := in.X0 + float64(j)*wide
+				base := end - 0.25*r.style.size
+				p.text(r.style, xy{from, base}, left, b)
+				p.line(in.grow(1), line, xy{from + r.style.width(b) + 2, base + 1}, xy{from + wide - 4, base + 1})
+			}
+		default:
+			p.text(r.style, xy{in.X0, block{style: r.style}.lastBaseline(end)}, left, r.text)
+		}
+		at = end
+	}
+}
+
+// xHeight is the height of the letter x in the typeface, as a share of its size.
+var xHeight = sync.OnceValue(func() float64 {
+	var buf sfnt.Buffer
+	face := lettering{size: 10}.face().Face
+	em := fixed.Int26_6(face.UnitsPerEm())
+	g, err := face.GlyphIndex(&buf, 'x')
+	if err != nil {
+		return 0.5
+	}
+	bounds, _, err := face.GlyphBounds(&buf, g, em, 0)
+	if err != nil {
+		return 0.5
+	}
+	return float64(-bounds.Min.Y) / float64(em)
+})
+
+// Missing are the characters of a text that the typeface of the pictures does not
+// have, each once.
+func Missing(text string) string {
+	var (
+		buf  sfnt.Buffer
+		face = lettering{size: 10}.face()
+		out  []rune
+	)
+	for _, r := range visible(text) {
+		if g, err := face.Face.GlyphIndex(&buf, r); (err != nil || g == 0) && !slices.Contains(out, r) {
+			out = append(out, r)
+		}
+	}
+	return string(out)
+}

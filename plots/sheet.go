@@ -1,0 +1,87 @@
+package plots
+
+import (
+	"fmt"
+	"image/color"
+)
+
+// Sheet is paper with equal labels on it, row by row from the top left; what does not
+// fit on a page goes on the next. It is a Picture, and of more than one page a PDF
+// alone.
+type Sheet struct {
+	WidthMM, HeightMM float64
+	Grid              Grid
+	Label             Label // of the size of the grid
+	Count             int   // how many of it
+	// Skip counts the places at the start that are used already. Cut draws hairlines to
+	// cut along, for plain paper.
+	Skip int
+	Cut  bool
+}
+
+// Grid is where the labels of a sheet are: of what size, how many across and down,
+// where the first begins and how far it is to the next. Lengths are mm.
+type Grid struct {
+	Columns, Rows     int
+	WidthMM, HeightMM float64
+	LeftMM, TopMM     float64
+	AcrossMM, DownMM  float64
+}
+
+// PerPage is how many labels a page has.
+func (g Grid) PerPage() int { return g.Columns * g.Rows }
+
+// Pages is how many pages there are.
+func (s Sheet) Pages() int { return (s.Skip + s.Count + s.Grid.PerPage() - 1) / s.Grid.PerPage() }
+
+// Alt implements Picture.
+func (s Sheet) Alt() string {
+	return fmt.Sprintf("%d times: %s", s.Count, s.Label.Alt())
+}
+
+func (s Sheet) check() error {
+	g := s.Grid
+	right := g.LeftMM + float64(g.Columns-1)*g.AcrossMM + g.WidthMM
+	foot := g.TopMM + float64(g.Rows-1)*g.DownMM + g.HeightMM
+	const slack = 0.05 // of the rounding of what is printed about sheets
+	switch {
+	case s.Count < 1:
+		return fmt.Errorf("a sheet of labels: %w", errEmpty)
+	case g.PerPage() < 1 || s.Skip < 0 || s.Skip >= g.PerPage():
+		return fmt.Errorf("a sheet of %d labels has no place %d to begin at: %w", g.PerPage(), s.Skip+1, errShape)
+	case right > s.WidthMM+slack || foot > s.HeightMM+slack || g.LeftMM < 0 || g.TopMM < 0 ||
+		g.Columns > 1 && g.AcrossMM < g.WidthMM-slack || g.Rows > 1 && g.DownMM < g.HeightMM-slack:
+		return fmt.Errorf("%d x %d labels of %g x %g mm do not lie on a sheet of %g x %g mm: %w", g.Columns, g.Rows,
+			g.WidthMM, g.HeightMM, s.WidthMM, s.HeightMM, errShape)
+	}
+	return s.Label.check()
+}
+
+func (s Sheet) figure(look style) *figure {
+	f := &figure{width: s.WidthMM * ptPerMM, height: s.HeightMM * ptPerMM, title: clean(s.Label.Name),
+		alt: s.Alt(), perInch: labelInch}
+	set, _ := s.Label.lay()
+	f.paint = func(p *pen) { s.paint(p, look, set, 0) }
+	for page := 1; page < s.Pages(); page++ {
+		f.more = append(f.more, func(p *pen) { s.paint(p, look, set, page) })
+	}
+	return f
+}
+
+func (s Sheet) paint(p *pen, look style, set setting, page int) {
+	per := s.Grid.PerPage()
+	for i := range per {
+		n := page*per + i - s.Skip
+		if n < 0 || n >= s.Count {
+			continue
+		}
+		x := (s.Grid.LeftMM + float64(i%s.Grid.Columns)*s.Grid.AcrossMM) * ptPerMM
+		y := (s.Grid.TopMM + float64(i/s.Grid.Columns)*s.Grid.DownMM) * ptPerMM
+		set.paint(p, look, x, y)
+		if s.Cut {
+			edge := box{x, y, x + s.Grid.WidthMM*ptPerMM, y + s.Grid.HeightMM*ptPerMM}
+			c := edge.corners()
+			p.line(edge.grow(1), stroke{color: color.RGBA{0xa0, 0xa0, 0xa0, 0xff}, width: 0.4}, append(c, c[0])...)
+		}
+	}
+}
