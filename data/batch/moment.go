@@ -24,9 +24,9 @@ func (m Moment) Stamp() string {
 	case m.DateOnly:
 		return m.Time.Format(time.DateOnly)
 	case m.zoned:
-		return m.Time.Format(time.RFC3339)
+		return m.Time.Format(time.RFC3339Nano)
 	}
-	return m.Time.Format("2006-01-02T15:04:05")
+	return m.Time.Format("2006-01-02T15:04:05.999999999")
 }
 
 const momentExample = "2026-11-20T18:00:00"

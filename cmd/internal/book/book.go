@@ -96,11 +96,16 @@ func Files(dir string) ([]string, error) {
 	}
 	var files []string
 	for _, e := range entries {
-		if name := e.Name(); strings.HasSuffix(name, ".toml") && name != LibraryFile && name != batch.HouseFile {
+		if name := e.Name(); IsBatch(name) {
 			files = append(files, filepath.Join(dir, name))
 		}
 	}
 	return files, nil
+}
+
+// IsBatch reports whether a file of a book is a batch, by its name.
+func IsBatch(name string) bool {
+	return strings.HasSuffix(name, ".toml") && name != LibraryFile && name != batch.HouseFile
 }
 
 // ReadAll reads batch files on all cores; of each there is a batch or a fault.

@@ -25,8 +25,10 @@ func commands() []*cli.Command {
 
 		compareCommand(),
 		workingCommand(),
+		exportCommand(),
 
 		helpCommand(),
 		versionCommand(),
+		completionCommand(),
 	}
 }

@@ -18,9 +18,9 @@ type Portions struct {
 	// a serve of ServeML; each zero where there is none.
 	EthanolG, PerBottleG float64
 	ServeML, PerServeG   float64
-	// Cost is of all that goes in, glass left out; PerLitre and PerBottle are of the
-	// liquid, by its volume. In the maker's currency, nil without prices.
-	Cost, PerLitre, PerBottle *float64
+	// Cost is of all that goes in, glass left out; PerLitre, PerBottle and PerServe are of
+	// the liquid, by its volume. In the maker's currency, nil without prices.
+	Cost, PerLitre, PerBottle, PerServe *float64
 }
 
 // Bottling is how the yield fills bottles: Full of SizeML, and RestML over; Low and
@@ -92,6 +92,10 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 	}
 	if ml := millilitres(serve); ml > 0 {
 		out.ServeML, out.PerServeG = ml, perML*ml
+		if out.PerLitre != nil {
+			each := *out.PerLitre * ml / 1000
+			out.PerServe = &each
+		}
 	}
 	return out
 }

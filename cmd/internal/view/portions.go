@@ -99,6 +99,7 @@ func portionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object 
 		pen.As("cost", x.Cost),
 		pen.As("cost_per_litre", x.PerLitre),
 		pen.As("cost_per_bottle", x.PerBottle),
+		pen.As("cost_per_serve", x.PerServe),
 		pen.As("unpriced", unpriced),
 	}
 }
