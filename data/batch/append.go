@@ -5,162 +5,104 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
-	"strconv"
+	"slices"
 	"strings"
 	"time"
 
-	"github.com/BurntSushi/toml"
-
-	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
-// NewTasting is a tasting to be added, as the maker typed it.
-type NewTasting struct {
-	At     string // a duration since the start, "6 h", or a moment, "2026-11-21T00:05:00"
-	Sample string // "1:3"; "" is neat
-	Taster string
-	Words  string
-	Scores []Score // at least one; names as Batch.Taste takes them
+// AgainError says that an entry seems to be there already. AppendAgain adds it all the
+// same.
+type AgainError struct{ Problem string } // one sentence without its full stop
+
+func (e *AgainError) Error() string { return e.Problem }
+
+// Append adds an entry at the end of a batch file. The file must be right before and
+// after; what was in it stays as it is, byte for byte. A fault in the entry is a
+// *strict.Error without a line, a fault in the file one with its line, what seems to be
+// there already an *AgainError, and a file that cannot be written a *WriteError, which
+// carries the entry. In each case the file is unchanged.
+func Append(path string, entry Entry, loc *time.Location) error { return add(path, entry, loc, false) }
+
+// AppendAgain is Append for what may be there already.
+func AppendAgain(path string, entry Entry, loc *time.Location) error {
+	return add(path, entry, loc, true)
 }
 
-// NewPull is a pull to be added, as the maker typed it.
-type NewPull struct {
-	Name string // as Batch.Steeping takes it
-	At   string // as in NewTasting
-}
-
-// AppendTasting adds a tasting at the end of a batch file. The file must be
-// right before and after; what was in it stays as it is, byte for byte. A fault
-// in the entry is a *strict.Error without a line, a fault in the file one with
-// its line, and a file that cannot be written a *WriteError, which carries the
-// entry. In each case the file is unchanged.
-func AppendTasting(path string, t NewTasting, loc *time.Location) error {
-	return add(path, loc, func(b *Batch) (string, error) {
-		var scores []string
-		if len(t.Scores) == 0 {
-			return "", &strict.Error{Problem: "a tasting needs at least one score", Right: "bitter=1"}
-		}
-		seen := map[string]bool{}
-		for _, s := range t.Scores {
-			name, err := b.Taste(s.Name)
-			if err != nil {
-				return "", err
-			}
-			if seen[name] {
-				return "", &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one",
-					name)}
-			}
-			seen[name] = true
-			if !(s.Value >= 0 && s.Value <= 10) {
-				return "", &strict.Error{Problem: fmt.Sprintf("the score of %q is %s; scores run from 0 "+
-					"(absent) to 10 (nothing else)", name, quantity.FormatNumber(s.Value))}
-			}
-			scores = append(scores, toml.Key{name}.String()+" = "+strconv.FormatFloat(s.Value, 'f', -1, 64))
-		}
-		at, err := atLine(t.At, loc)
-		if err != nil {
-			return "", err
-		}
-		lines := []string{"[[tasting]]", at}
-		if s := strings.TrimSpace(t.Sample); s != "" {
-			if _, _, err := quantity.ParseRatio(s); err != nil {
-				return "", typed(err)
-			}
-			lines = append(lines, "sample = "+tomlText(s))
-		}
-		if s := strings.TrimSpace(t.Taster); s != "" {
-			lines = append(lines, "taster = "+tomlText(s))
-		}
-		lines = append(lines, "score = { "+strings.Join(scores, ", ")+" }")
-		if t.Words != "" {
-			lines = append(lines, "words = "+tomlText(t.Words))
-		}
-		return strings.Join(lines, "\n") + "\n", nil
-	})
-}
-
-// AppendPull adds a pull at the end of a batch file, as AppendTasting adds a
-// tasting.
-func AppendPull(path string, p NewPull, loc *time.Location) error {
-	return add(path, loc, func(b *Batch) (string, error) {
-		name, err := b.Steeping(p.Name)
-		if err != nil {
-			return "", err
-		}
-		at, err := atLine(p.At, loc)
-		if err != nil {
-			return "", err
-		}
-		return strings.Join([]string{"[[pulled]]", "name = " + tomlText(name), at}, "\n") + "\n", nil
-	})
-}
-
-// atLine writes when something was: a duration stays as it was typed, a moment
-// becomes a TOML date and time.
-func atLine(typedAt string, loc *time.Location) (string, error) {
-	s := strings.TrimSpace(typedAt)
-	if s == "" {
-		return "", &strict.Error{Problem: "the time is missing: say how long after the start, or when",
-			Right: "6 h"}
-	}
-	_, derr := quantity.ParseDuration(s)
-	if derr == nil {
-		return "at = " + tomlText(s), nil
-	}
-	m, said, err := Reckoning{Loc: loc}.Moment(s)
-	switch {
-	case !said:
-		return "", typed(derr)
-	case err != nil:
-		return "", typed(err)
-	}
-	return "at = " + m.Stamp(), nil
-}
-
-// typed turns an error about something typed at the prompt into a
-// *strict.Error, which has no file and no line.
-func typed(err error) error {
-	var qe *quantity.Error
-	if errors.As(err, &qe) {
-		return &strict.Error{Problem: qe.Problem, Right: qe.Example}
-	}
-	return &strict.Error{Problem: err.Error()}
-}
-
-func tomlText(s string) string {
-	var b bytes.Buffer
-	enc := toml.NewEncoder(&b)
-	// A map of strings cannot fail to encode, nor a buffer to be written.
-	_ = enc.Encode(map[string]string{"s": strings.ToValidUTF8(s, "\uFFFD")})
-	return strings.TrimSuffix(strings.TrimPrefix(b.String(), "s = "), "\n")
-}
-
-// add appends the entry that write makes for the batch at path.
-func add(path string, loc *time.Location, write func(*Batch) (string, error)) error {
+// add appends an entry to the batch at path.
+func add(path string, entry Entry, loc *time.Location, again bool) error {
 	var before *Batch
-	return Grow(path, func(old []byte) (entry string, err error) {
+	entries := 0
+	return Grow(path, func(old []byte) (text string, err error) {
 		if before, err = Parse(path, old, loc); err != nil {
 			return "", err
 		}
-		return write(before)
+		tables, err := entry.tables(before, loc)
+		entries = len(tables)
+		return textOf(tables), err
 	}, func(old, grown []byte) error {
 		after, err := Parse(path, grown, loc)
 		if err != nil {
 			return inEntry(err, old)
 		}
-		return onlyGrew(before, after)
+		if err := onlyGrew(before, after, entries); err != nil || again {
+			return err
+		}
+		return logged(before, after)
 	})
 }
 
-// asPiece is the entry with an empty line before it, in the line ends of the
-// file, and with the line end that the file may lack.
-func asPiece(old []byte, entry string) []byte {
-	piece := "\n" + entry
-	if n := len(old); n > 0 && old[n-1] != '\n' {
-		piece = "\n" + piece
+// textOf is the text of tables, an empty line between two.
+func textOf(tables [][]string) string {
+	var texts []string
+	for _, t := range tables {
+		texts = append(texts, strings.Join(t, "\n")+"\n")
 	}
-	return []byte(strings.ReplaceAll(piece, "\n", lineEnd(old)))
+	return strings.Join(texts, "\n")
+}
+
+// logged refuses with an *AgainError what is in the file already: the same within a
+// minute, or what is done once in the life of a batch.
+func logged(before, after *Batch) error {
+	log := before.Log()
+	for _, l := range after.Newest(before) {
+		for _, o := range log {
+			same := o.Kind == l.Kind && o.Text == l.Text && l.When.Sub(o.When).Abs() < time.Minute
+			if same {
+				return &AgainError{fmt.Sprintf("the same is logged for that minute already (%s: %s)", l.Kind,
+					o.Text)}
+			}
+		}
+		var done *Stage
+		switch f := before.Finish; {
+		case l.Kind == KindStrained && len(after.Strainings[l.Index].Names) == 0:
+			done = f.Strained
+		case l.Kind == KindBottled:
+			done = before.BottledAt()
+		}
+		if done != nil && done.Hours <= l.Hours {
+			return &AgainError{fmt.Sprintf("it was %s already, on %s", l.Kind,
+				done.When.Format("2~Jan 2006~15:04"))}
+		}
+	}
+	return nil
+}
+
+// Newest are the lines of the log that the batch did not have before it grew.
+func (b *Batch) Newest(before *Batch) []Line {
+	old := map[string]int{}
+	for _, l := range before.Log() {
+		old[l.Kind]++
+	}
+	return slices.DeleteFunc(b.Log(), func(l Line) bool { return l.Index < old[l.Kind] })
+}
+
+// asPiece is the entry behind a line end, in the line ends of the file: behind an empty
+// line where the last one was ended. What it adds to a file can so be told from what was
+// there, to the byte.
+func asPiece(old []byte, entry string) []byte {
+	return []byte(strings.ReplaceAll("\n"+entry, "\n", lineEnd(old)))
 }
 
 // inEntry takes file and line off a fault in the new entry: they would point
@@ -173,22 +115,24 @@ func inEntry(err error, old []byte) error {
 	return &strict.Error{Problem: e.Problem, Right: e.Right}
 }
 
-// onlyGrew checks that a file with a new entry says all that it said before,
-// and one thing more.
-func onlyGrew(before, after *Batch) error {
-	grown := len(after.Tastings) - len(before.Tastings) + len(after.Pulls) - len(before.Pulls)
-	if grown != 1 || len(after.Tastings) < len(before.Tastings) || len(after.Pulls) < len(before.Pulls) {
-		return fmt.Errorf("the file with the new entry would not read as one entry more")
-	}
+// onlyGrew checks that a file with new entries says all that it said before, and so many
+// things more.
+func onlyGrew(before, after *Batch, entries int) error {
 	cut := *after
 	cut.Doc = before.Doc
-	cut.Tastings = cut.Tastings[:len(before.Tastings):len(before.Tastings)]
-	cut.Pulls = cut.Pulls[:len(before.Pulls):len(before.Pulls)]
-	if len(cut.Tastings) == 0 {
-		cut.Tastings = before.Tastings
+	was, is := reflect.ValueOf(before.Logged), reflect.ValueOf(&cut.Logged).Elem()
+	grown := 0
+	for i := range is.NumField() {
+		n, list := was.Field(i).Len(), is.Field(i)
+		if grown += list.Len() - n; list.Len() < n {
+			return fmt.Errorf("the file with the new entry would lack an old one")
+		}
+		if list.Set(list.Slice3(0, n, n)); n == 0 {
+			list.Set(was.Field(i))
+		}
 	}
-	if len(cut.Pulls) == 0 {
-		cut.Pulls = before.Pulls
+	if grown != entries {
+		return fmt.Errorf("the file with the new entry would not read as one entry more")
 	}
 	if !reflect.DeepEqual(&cut, before) {
 		return fmt.Errorf("the file with the new entry would no longer say the same as before")

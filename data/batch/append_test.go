@@ -69,20 +69,20 @@ func TestAppend(t *testing.T) {
 		want string
 	}{
 		{func() error {
-			return AppendTasting(path, NewTasting{At: "6 h", Sample: "1:3", Taster: "B", Words: "bright, \"thin\"\nand \\ odd é",
+			return Append(path, NewTasting{At: "6 h", Sample: "1:3", Taster: "B", Words: "bright, \"thin\"\nand \\ odd é",
 				Scores: []Score{{"Orange Zest", 3.5}, {"green cardamom", 2}, {"bitter", 0}}}, time.UTC)
 		}, "\n[[tasting]]\nat = \"6 h\"\nsample = \"1:3\"\ntaster = \"B\"\nscore = { \"blood orange zest\" = 3.5, \"green cardamom\" = 2, bitter = 0 }\n" +
 			"words = \"bright, \\\"thin\\\"\\nand \\\\ odd é\"\n"},
 		{func() error {
-			return AppendTasting(path, NewTasting{At: "2026-11-21 00:05", Scores: []Score{{"bitter", 1}}}, time.UTC)
+			return Append(path, NewTasting{At: "2026-11-21 00:05", Scores: []Score{{"bitter", 1}}}, time.UTC)
 		}, "\n[[tasting]]\nat = 2026-11-21T00:05:00\nscore = { bitter = 1 }\n"},
-		{func() error { return AppendPull(path, NewPull{Name: "cardamom", At: "20 h"}, time.UTC) },
+		{func() error { return Append(path, NewPull{[]string{"cardamom"}, "20 h"}, time.UTC) },
 			"\n[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"},
 		{func() error {
-			return AppendPull(path, NewPull{Name: "blood orange zest", At: "2026-11-22T10:00:00+01:00"}, time.UTC)
+			return Append(path, NewPull{[]string{"blood orange zest"}, "2026-11-22T10:00:00+01:00"}, time.UTC)
 		}, "\n[[pulled]]\nname = \"blood orange zest\"\nat = 2026-11-22T09:00:00Z\n"},
 		{func() error {
-			return AppendTasting(path, NewTasting{At: "2026-11-23", Scores: []Score{{"bitter", 1}}}, time.UTC)
+			return Append(path, NewTasting{At: "2026-11-23", Scores: []Score{{"bitter", 1}}}, time.UTC)
 		}, "\n[[tasting]]\nat = 2026-11-23\nscore = { bitter = 1 }\n"},
 	}
 	want := small
@@ -114,16 +114,16 @@ func TestAppendKeepsTheFile(t *testing.T) {
 	entry := "[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"
 	entryCRLF := strings.ReplaceAll(entry, "\n", "\r\n")
 	for name, c := range map[string]struct{ before, added string }{
-		"no line end":          {strings.TrimSuffix(small, "\n"), "\n\n" + entry},
-		"a remark at the end":  {small + "# to be continued", "\n\n" + entry},
+		"no line end":          {strings.TrimSuffix(small, "\n"), "\n" + entry},
+		"a remark at the end":  {small + "# to be continued", "\n" + entry},
 		"blank lines":          {small + "\n\n", "\n" + entry},
 		"Windows":              {crlf, "\r\n" + entryCRLF},
-		"Windows, no line end": {strings.TrimSuffix(crlf, "\r\n"), "\r\n\r\n" + entryCRLF},
+		"Windows, no line end": {strings.TrimSuffix(crlf, "\r\n"), "\r\n" + entryCRLF},
 		"byte order mark":      {"\uFEFF" + small, "\n" + entry},
 		"one line end at last": {strings.ReplaceAll(strings.TrimSuffix(small, "\n"), "\n", "\r\n") + "\n", "\r\n" + entryCRLF},
 	} {
 		path := writeFile(t, c.before)
-		if err := AppendPull(path, NewPull{"green cardamom", "20 h"}, time.UTC); err != nil {
+		if err := Append(path, NewPull{[]string{"green cardamom"}, "20 h"}, time.UTC); err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
@@ -169,11 +169,11 @@ func TestAppendRefuses(t *testing.T) {
 }
 
 func tasting(n NewTasting) func(string) error {
-	return func(path string) error { return AppendTasting(path, n, time.UTC) }
+	return func(path string) error { return Append(path, n, time.UTC) }
 }
 
 func pull(name, at string) func(string) error {
-	return func(path string) error { return AppendPull(path, NewPull{name, at}, time.UTC) }
+	return func(path string) error { return Append(path, NewPull{[]string{name}, at}, time.UTC) }
 }
 
 // TestReadOnly: nothing is lost when the file cannot be written.
@@ -182,7 +182,7 @@ func TestReadOnly(t *testing.T) {
 	if err := os.Chmod(path, 0o444); err != nil {
 		t.Fatal(err)
 	}
-	err := AppendTasting(path, NewTasting{At: "6 h", Words: "thin", Scores: []Score{{"bitter", 1}}}, time.UTC)
+	err := Append(path, NewTasting{At: "6 h", Words: "thin", Scores: []Score{{"bitter", 1}}}, time.UTC)
 	var w *WriteError
 	if !errors.As(err, &w) {
 		t.Fatalf("%v, want a *WriteError", err)
@@ -208,7 +208,7 @@ func TestLinks(t *testing.T) {
 	if err := os.Symlink(path, link); err != nil {
 		t.Skip(err)
 	}
-	if err := AppendPull(link, NewPull{"cardamom", "3 h"}, time.UTC); err != nil {
+	if err := Append(link, NewPull{[]string{"cardamom"}, "3 h"}, time.UTC); err != nil {
 		t.Fatal(err)
 	}
 	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
@@ -246,9 +246,9 @@ func TestReadFaults(t *testing.T) {
 	} {
 		for name, f := range map[string]func() error{
 			"Read":       func() error { _, err := Read(c.path, time.UTC); return err },
-			"AppendPull": func() error { return AppendPull(c.path, NewPull{"cardamom", "3 h"}, time.UTC) },
+			"AppendPull": func() error { return Append(c.path, NewPull{[]string{"cardamom"}, "3 h"}, time.UTC) },
 			"AppendTasting": func() error {
-				return AppendTasting(c.path, NewTasting{At: "3 h", Scores: []Score{{"bitter", 1}}}, time.UTC)
+				return Append(c.path, NewTasting{At: "3 h", Scores: []Score{{"bitter", 1}}}, time.UTC)
 			},
 		} {
 			err := f()
@@ -322,7 +322,7 @@ func TestManyWriters(t *testing.T) {
 
 func writeRounds(path, name string, rounds int) error {
 	for i := range rounds {
-		err := AppendTasting(path, NewTasting{At: "6 h", Taster: name, Words: fmt.Sprint(i), Scores: []Score{{"bitter", 1}}}, time.UTC)
+		err := Append(path, NewTasting{At: "6 h", Taster: name, Words: fmt.Sprint(i), Scores: []Score{{"bitter", 1}}}, time.UTC)
 		if err != nil {
 			return err
 		}
@@ -383,7 +383,7 @@ func TestReplacedWhileWaiting(t *testing.T) {
 		t.Fatal(err)
 	}
 	done := make(chan error)
-	go func() { done <- AppendPull(path, NewPull{"cardamom", "3 h"}, time.UTC) }()
+	go func() { done <- Append(path, NewPull{[]string{"cardamom"}, "3 h"}, time.UTC) }()
 	time.Sleep(50 * time.Millisecond)
 	edited := small + "# edited\n"
 	if err := os.WriteFile(path+".new", []byte(edited), 0o644); err != nil {
@@ -413,7 +413,7 @@ func TestAppendThenRead(t *testing.T) {
 		text := rapid.StringOf(rapid.RuneFrom([]rune("ab \"'\\\n\t#[]={},é😀\u0085\u2028")))
 		n := NewTasting{At: "6 h", Taster: strings.TrimSpace(text.Draw(t, "taster")), Words: text.Draw(t, "words"),
 			Scores: []Score{{"bitter", rapid.Float64Range(0, 10).Draw(t, "bitter")}, {"green cardamom", rapid.Float64Range(0, 10).Draw(t, "cardamom")}}}
-		if err := AppendTasting(path, n, time.UTC); err != nil {
+		if err := AppendAgain(path, n, time.UTC); err != nil {
 			t.Fatalf("%+v: %v", n, err)
 		}
 		after, err := Read(path, time.UTC)
@@ -424,10 +424,10 @@ func TestAppendThenRead(t *testing.T) {
 		if len(after.Tastings) != len(before.Tastings)+1 || got.Words != n.Words || got.Taster != n.Taster || !reflect.DeepEqual(got.Scores, n.Scores) {
 			t.Fatalf("%+v came back as %+v", n, got)
 		}
-		if err := onlyGrew(before, after); err != nil {
+		if err := onlyGrew(before, after, 1); err != nil {
 			t.Fatal(err)
 		}
-		if err := onlyGrew(after, before); err == nil {
+		if err := onlyGrew(after, before, 1); err == nil {
 			t.Fatal("a loss is not noticed")
 		}
 		if len(after.Tastings) > 20 { // start anew: each round reads all of it
@@ -459,7 +459,7 @@ func TestOnlyGrew(t *testing.T) {
 		"an old one altered": {small + strings.Replace(one, "1", "2", 1) + one, false},
 		"the name altered":   {strings.Replace(small, `"x"`, `"y"`, 1) + one + one, false},
 	} {
-		if err := onlyGrew(before, parse(c.text)); (err == nil) != c.ok {
+		if err := onlyGrew(before, parse(c.text), 1); (err == nil) != c.ok {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -535,7 +535,7 @@ func TestCreateOnce(t *testing.T) {
 func BenchmarkAppend(b *testing.B) {
 	path := writeFile(b, small)
 	for b.Loop() {
-		if err := AppendTasting(path, NewTasting{At: "6 h", Scores: []Score{{"bitter", 1}}}, time.UTC); err != nil {
+		if err := AppendAgain(path, NewTasting{At: "6 h", Scores: []Score{{"bitter", 1}}}, time.UTC); err != nil {
 			b.Fatal(err)
 		}
 	}

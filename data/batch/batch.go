@@ -1,5 +1,5 @@
 // Package batch reads the maker's own file of one batch, from spirit to bottle,
-// and appends tastings and pulls to it. It knows what may stand in such a file;
+// and appends to it what was done and tasted. It knows what may stand in such a file;
 // what the words mean in grams or rates is for others to say.
 //
 // The file belongs to the maker. Nothing here rewrites it: entries are added at
@@ -34,8 +34,7 @@ type Batch struct {
 	Additions  []Addition
 	Finish     Finish
 	Measured   Measured
-	Tastings   []Tasting // as written; not sorted by time
-	Pulls      []Pull
+	Logged
 }
 
 // Spirit is one liquid that the botanicals steep in.
@@ -138,50 +137,10 @@ func (m Measured) Finished() bool {
 	return m != Measured{}
 }
 
-// Tasting is one round of scores of the jar.
-type Tasting struct {
-	Hours       float64 // after the start, by elapsed time
-	When        time.Time
-	SampleJar   float64 // parts from the jar, > 0
-	SampleOther float64 // parts of syrup or water; 0 is neat
-	Taster      string
-	Scores      []Score // at least one; in the order written
-	Words       string
-	Index       int
-}
-
-// By reports whether it was given by so many hours after the start: a moment that is
-// typed as "now" is not lost to rounding.
-func (t *Tasting) By(nowH float64) bool { return t.Hours <= nowH+1e-6 }
-
-// Score is the strength of one taste, 0 absent to 10 nothing else.
-type Score struct {
-	Name  string // as the botanical or watch declares it
-	Value float64
-}
-
-// Pull says that a botanical came out.
-type Pull struct {
-	Name  string // as the botanical declares it
-	Hours float64
-	When  time.Time
-	Index int
-}
-
 // Errorf makes an error about the value at path, a path as strict.Document
 // takes it, with file, line and excerpt filled in.
 func (b *Batch) Errorf(path []any, right, format string, args ...any) error {
 	return b.Doc.Errorf(path, right, format, args...)
-}
-
-// Pulled finds the pull of a botanical.
-func (b *Batch) Pulled(name string) (Pull, bool) {
-	for _, p := range b.Pulls {
-		if p.Name == name {
-			return p, true
-		}
-	}
-	return Pull{}, false
 }
 
 // Hours gives the time from the start of the batch to t [h], by elapsed time: a

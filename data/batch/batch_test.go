@@ -142,21 +142,18 @@ func TestParse(t *testing.T) {
 		},
 		Finish:   Finish{Press: &yes, Filtered: true, Bottle: amount(t, "250 ml"), StoreC: &fridge, Strained: &Stage{120, start.Add(120 * time.Hour), "at"}},
 		Measured: Measured{PH: float(3.4), VolumeML: float(1050), SugarGPerL: float(280), AcidGPerL: float(9)},
-		Tastings: []Tasting{
+		Logged: Logged{Tastings: []Tasting{
 			{Hours: 6, When: start.Add(6 * time.Hour), SampleJar: 1, SampleOther: 3, Taster: "B", Words: "bright, thin",
 				Scores: []Score{{"blood orange zest", 3.5}, {"Green cardamom", 2}, {"bitter", 0}}},
 			{Hours: 20, When: start.Add(20 * time.Hour), SampleJar: 1, Scores: []Score{{"bitter", 1}}, Index: 1},
 		},
-		Pulls: []Pull{{Name: "Green cardamom", Hours: 20, When: start.Add(20 * time.Hour)}},
+			Pulls: []Pull{{Name: "Green cardamom", Hours: 20, When: start.Add(20 * time.Hour)}}},
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got  %+v\nwant %+v", got, want)
 	}
-	if p, ok := got.Pulled("Green cardamom"); !ok || p.Hours != 20 {
-		t.Errorf("Pulled gives %+v, %v", p, ok)
-	}
-	if _, ok := got.Pulled("bitter"); ok {
-		t.Error("a watch is pulled")
+	if p := got.OutAt(&got.Botanicals[1]); p == nil || p.Hours != 20 {
+		t.Errorf("OutAt gives %+v", p)
 	}
 	if h := got.Hours(got.At(33.5)); h != 33.5 {
 		t.Errorf("33.5 h after the start is %g h after the start", h)

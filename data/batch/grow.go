@@ -15,7 +15,7 @@ import (
 // in between; an empty text adds nothing. check must find the grown file right
 // before a byte of it is written.
 //
-// A *strict.Error of either function comes back as it is. Whatever else keeps
+// A *strict.Error of either function, and an *AgainError, come back as they are. Whatever else keeps
 // the entry out of the file is a *WriteError, which carries the entry; the file
 // is then unchanged, unless the error is Doubtful.
 func Grow(path string, entry func(old []byte) (string, error), check func(old, grown []byte) error) error {
@@ -55,7 +55,8 @@ func Grow(path string, entry func(old []byte) (string, error), check func(old, g
 	piece := asPiece(old, text)
 	if err := check(old, append(bytes.Clone(old), piece...)); err != nil {
 		var fault *strict.Error
-		if errors.As(err, &fault) {
+		var again *AgainError
+		if errors.As(err, &fault) || errors.As(err, &again) {
 			return err
 		}
 		return refused(err.Error())

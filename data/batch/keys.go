@@ -114,4 +114,32 @@ var takes = map[string]string{
 	"pulled":      "something came out; the command pull adds it",
 	"pulled.name": "which botanical; must be there",
 	"pulled.at":   "when: time since the start, or a clock time; must be there",
+
+	"strained":        "it was strained; the command strain adds it. It beats strained under [finish]",
+	"strained.names":  "what came out; left out: everything",
+	"strained.at":     "when: time since the start, or a clock time; must be there",
+	"strained.volume": "the liquor measured then; it beats strained under [measured]",
+
+	"added":        "something went in after straining; the command add adds it",
+	"added.name":   "that of an [[addition]], or another; must be there",
+	"added.amount": "as it went in; must be there. For a name with such entries they count",
+	"added.at":     "when: time since the start, or a clock time; must be there",
+
+	"bottled":         "it was bottled; the command bottle adds it. It beats bottled under [finish]",
+	"bottled.bottles": "how many bottles",
+	"bottled.of":      "how large they are; left out: bottle under [finish]",
+	"bottled.volume":  "the yield measured then; it beats volume under [measured]",
+	"bottled.at":      "when: time since the start, or a clock time; must be there",
+
+	"opened":        "a bottle was opened; the command open adds it",
+	"opened.bottle": "which, counted from 1; left out: the first that is sealed",
+	"opened.at":     "when: time since the start, or a clock time; must be there",
+
+	"emptied":        "a bottle is empty; the command empty adds it",
+	"emptied.bottle": "which, counted from 1; left out: everything, the batch is finished",
+	"emptied.at":     "when: time since the start, or a clock time; must be there",
+
+	"noted":      "something seen or done; the command note adds it",
+	"noted.what": "what: fizzed, ring at the neck; must be there",
+	"noted.at":   "when: time since the start, or a clock time; must be there",
 }

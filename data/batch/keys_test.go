@@ -16,6 +16,8 @@ func TestKeys(t *testing.T) {
 	needs := map[string]string{
 		"[[botanical]]": "name = \"green cardamom\"\n", "[[watch]]": "name = \"bitter\"\nlimit = 2\n", "[[addition]]": "name = \"sugar\"\n",
 		"[[tasting]]": "at = \"6 h\"\nscore = { bitter = 1 }\n", "[[pulled]]": "name = \"green cardamom\"\nat = \"20 h\"\n",
+		"[[strained]]": "at = \"5 d\"\n", "[[added]]": "name = \"sugar\"\namount = \"100 g\"\nat = \"5 d\"\n", "[[bottled]]": "at = \"6 d\"\n",
+		"[[opened]]": "at = \"30 d\"\n", "[[emptied]]": "at = \"50 d\"\n", "[[noted]]": "what = \"fizzed\"\nat = \"40 d\"\n",
 	}
 	said := map[string]bool{}
 	for _, k := range Keys() {

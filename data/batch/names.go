@@ -28,6 +28,31 @@ func (b *Batch) botanicalNames() []string {
 	return names
 }
 
+func (b *Batch) additionNames() []string {
+	var names []string
+	for _, a := range b.Additions {
+		names = append(names, a.Name)
+	}
+	return names
+}
+
+// Adding finds the addition that was meant, as Taste does; what is none stays as it was
+// typed, for more may go in than was planned. The error is one sentence: it can be two of
+// them, or is a slip away from one.
+func (b *Batch) Adding(typed string) (string, error) {
+	known := b.additionNames()
+	_, exact := declared(typed, known)
+	near, slip := strict.Nearest(tidy(typed), known)
+	switch {
+	case !exact && slip && len(within(typed, known)) == 0:
+		return "", &strict.Error{Problem: fmt.Sprintf("%q is no addition of this batch; did you mean %q?",
+			shown(typed), near)}
+	case !exact && len(within(typed, known)) == 0:
+		return tidy(typed), nil
+	}
+	return meant(typed, known, "addition")
+}
+
 // Taste finds the botanical or watch that was meant by a name typed in a
 // hurry: the name in any capitals, or words that only one name contains, as
 // "zest" for "blood orange zest". The error is one sentence with the nearest
@@ -51,21 +76,26 @@ func meant(typed string, known []string, what string) (string, error) {
 	if name, ok := declared(typed, known); ok {
 		return name, nil
 	}
-	var within []string
-	for _, k := range known {
-		if containsWords(k, typed) {
-			within = append(within, k)
-		}
-	}
-	if len(within) == 1 {
-		return within[0], nil
-	}
-	if len(within) > 1 {
+	switch list := within(typed, known); len(list) {
+	case 0:
+	case 1:
+		return list[0], nil
+	default:
 		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed),
-			quantity.Or(within))}
+			quantity.Or(list))}
 	}
 	problem, _ := unknownName(typed, known, what)
 	return "", &strict.Error{Problem: problem}
+}
+
+// within are the names that hold all words of what was typed.
+func within(typed string, known []string) (list []string) {
+	for _, k := range known {
+		if containsWords(k, typed) {
+			list = append(list, k)
+		}
+	}
+	return list
 }
 
 // declared finds a name in any capitals.

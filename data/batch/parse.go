@@ -3,7 +3,6 @@ package batch
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -102,8 +101,7 @@ func (p *parser) file(raw *fileTable) {
 	each(&b.Additions, raw.Addition, p.addition)
 	b.Finish = p.finish(&raw.Finish)
 	b.Measured = p.measured(&raw.Measured)
-	each(&b.Tastings, raw.Tasting, p.tasting)
-	each(&b.Pulls, raw.Pulled, p.pull)
+	p.log(raw)
 }
 
 func (p *parser) spirit(i int, t *spiritTable) Spirit {
@@ -319,90 +317,4 @@ func (p *parser) measured(t *measuredTable) Measured {
 		m.DensityKgPerM3 = p.within(key(at, "density"), d, 780, 1500, "density in kg/m3")
 	}
 	return m
-}
-
-// thinnest is how many parts a tasting sample may be thinned with to one of jar.
-const thinnest = 50
-
-func (p *parser) tasting(i int, t *tastingTable) Tasting {
-	at := []any{"tasting", i}
-	out := Tasting{SampleJar: 1, Taster: strings.TrimSpace(t.Taster), Words: t.Words, Index: i}
-	if !p.doc.Has(key(at, "at")...) {
-		p.wrong(key(at, "at"), "this [[tasting]] does not say when it was")
-	}
-	out.Hours, out.When = p.since(key(at, "at"), t.At, "this tasting")
-	if t.Sample != nil {
-		var err error
-		if out.SampleJar, out.SampleOther, err = quantity.ParseRatio(*t.Sample); err != nil {
-			p.refuse(key(at, "sample"), err)
-		} else if out.SampleOther > thinnest*out.SampleJar {
-			p.fail(key(at, "sample"), `sample = "1:10"`,
-				"a sample of %q is thinner than 1:%d, too thin for a score to say anything of the jar",
-				*t.Sample, thinnest)
-		}
-	}
-	if len(t.Score) == 0 {
-		p.wrong(key(at, "score"), "this tasting has no score")
-	}
-	known := p.b.tastes()
-	for _, written := range p.doc.Keys(key(at, "score")...) {
-		where := key(key(at, "score"), written)
-		name, ok := declared(written, known)
-		if !ok {
-			p.fail(where, "", "%s", p.unknownName(written, known, "botanical or watch"))
-			return out
-		}
-		for _, s := range out.Scores {
-			if s.Name == name {
-				p.fail(where, "", "%q has two scores in one tasting; keep one", name)
-			}
-		}
-		v := t.Score[written]
-		p.score(where, name, v)
-		out.Scores = append(out.Scores, Score{name, v})
-	}
-	return out
-}
-
-func (p *parser) score(at []any, name string, v float64) {
-	if math.IsNaN(v) || v < 0 || v > 10 {
-		p.fail(at, fmt.Sprintf("%q = 4", name),
-			"the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name,
-			quantity.FormatNumber(v))
-	}
-}
-
-func (p *parser) pull(i int, t *pulledTable) Pull {
-	at := []any{"pulled", i}
-	out := Pull{Index: i}
-	written := p.name(key(at, "name"), t.Name, "this [[pulled]] does not name what came out")
-	for _, w := range p.b.Watches {
-		if strings.EqualFold(w.Name, written) {
-			p.fail(key(at, "name"), "", "%q is a watch, a taste; only a botanical can be pulled", w.Name)
-		}
-	}
-	known := p.b.botanicalNames()
-	name, ok := declared(written, known)
-	if !ok {
-		p.fail(key(at, "name"), "", "%s", p.unknownName(written, known, "botanical"))
-		return out
-	}
-	out.Name = name
-	if !p.doc.Has(key(at, "at")...) {
-		p.wrong(key(at, "at"), "this [[pulled]] does not say when it was")
-	}
-	out.Hours, out.When = p.since(key(at, "at"), t.At, "this pull")
-	for _, h := range p.b.Botanicals {
-		if h.Name == name && out.Hours < h.In {
-			p.fail(key(at, "at"), "", "%q is pulled %s after the start, before it went in at %s", name,
-				hours(out.Hours), hours(h.In))
-		}
-	}
-	for _, other := range p.b.Pulls {
-		if other.Name == name {
-			p.fail(key(at, "name"), "", "%q is pulled twice, first on line %d; keep one", name,
-				p.doc.Line("pulled", other.Index, "name"))
-		}
-	}
-	return out
 }

@@ -16,6 +16,12 @@ type (
 		Measured  measuredTable    `toml:"measured" also:"measure,measurement,measurements"`
 		Tasting   []tastingTable   `toml:"tasting" also:"tastings,taste,tasted"`
 		Pulled    []pulledTable    `toml:"pulled" also:"pull,pulls,removed,out"`
+		Strained  []strainedTable  `toml:"strained" also:"strain,straining,strainings,filtered"`
+		Added     []addedTable     `toml:"added" also:"adding,went_in"`
+		Bottled   []bottledTable   `toml:"bottled" also:"bottle,bottles,bottlings"`
+		Opened    []openedTable    `toml:"opened" also:"open,opening,openings"`
+		Emptied   []emptiedTable   `toml:"emptied" also:"empty,emptying,drunk,gone"`
+		Noted     []notedTable     `toml:"noted" also:"note,notes,seen,remark"`
 	}
 	spiritTable struct {
 		Name   string   `toml:"name" right:"name = \"grape brandy\"" also:"spirit,kind"`
@@ -90,5 +96,33 @@ type (
 	pulledTable struct {
 		Name string `toml:"name" right:"name = \"green cardamom\"" also:"botanical"`
 		At   any    `toml:"at" right:"at = \"20 h\"" also:"time,when,hours"`
+	}
+	strainedTable struct {
+		Names  []string `toml:"names" right:"names = [\"green cardamom\"]" also:"name,what,botanicals"`
+		At     any      `toml:"at" right:"at = \"5 d\"" also:"time,when,hours"`
+		Volume *string  `toml:"volume" right:"volume = \"680~ml\"" also:"amount,liquor,measured"`
+	}
+	addedTable struct {
+		Name   string  `toml:"name" right:"name = \"demerara sugar\"" also:"addition,what"`
+		Amount *string `toml:"amount" right:"amount = \"100~g\"" also:"weight,volume,quantity,mass"`
+		At     any     `toml:"at" right:"at = \"5 d\"" also:"time,when,hours"`
+	}
+	bottledTable struct {
+		Bottles *int    `toml:"bottles" right:"bottles = 5" also:"bottle,number,count,how_many"`
+		Of      *string `toml:"of" right:"of = \"250~ml\"" also:"size,each"`
+		Volume  *string `toml:"volume" right:"volume = \"1.29~l\"" also:"yield,amount,measured"`
+		At      any     `toml:"at" right:"at = \"6 d\"" also:"time,when,hours"`
+	}
+	openedTable struct {
+		Bottle *int `toml:"bottle" right:"bottle = 2" also:"number,which"`
+		At     any  `toml:"at" right:"at = \"30 d\"" also:"time,when,hours"`
+	}
+	emptiedTable struct {
+		Bottle *int `toml:"bottle" right:"bottle = 2" also:"number,which"`
+		At     any  `toml:"at" right:"at = \"50 d\"" also:"time,when,hours"`
+	}
+	notedTable struct {
+		What string `toml:"what" right:"what = \"fizzed\"" also:"note,words,text,seen"`
+		At   any    `toml:"at" right:"at = \"40 d\"" also:"time,when,hours"`
 	}
 )

@@ -195,9 +195,18 @@ type Keep struct {
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
 	// Since is the moment that the days run from, "bottled", "strained" or "mixed", with
-	// its time; empty before that. OpenedAt is when it was opened, zero if not.
+	// its time; empty before that. OpenedAt is when the first of Open was opened, or now
+	// where that is asked for; zero if none is open.
 	Since             string
 	SinceAt, OpenedAt time.Time
+	// Open are the bottles that are open, the one that ends first on top: the days and
+	// dates above are of that one. Sealed counts the others that are known of, and
+	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.
+	// EmptiedAt is when the last of it was gone, zero while there is some.
+	Open                   []OpenBottle
+	Sealed                 int
+	Counted                bool
+	SealedUntil, EmptiedAt time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// Past: the date of Advised is over; SafePast: that of Safe.
@@ -212,6 +221,15 @@ type Keep struct {
 	MustNot []string
 	// Unknown names what the library does not know.
 	Unknown []string
+}
+
+// OpenBottle is a bottle that is open: its number from 1, since when, and the days to
+// which it is advised and safe to use it; zero where there is none. Past: that of Until is
+// over.
+type OpenBottle struct {
+	Number          int
+	At, Until, Safe time.Time
+	Past            bool
 }
 
 // Kept is a place, how long it keeps there, and to which day: the early end of
@@ -333,7 +351,10 @@ func (a *Assessment) MustNotKeep() bool {
 }
 
 // KeepAct reports whether the keeping verdict asks for an act now.
-func (a *Assessment) KeepAct() bool { return a.MustNotKeep() || a.Keep.Past }
+// What is all gone asks for none.
+func (a *Assessment) KeepAct() bool {
+	return (a.MustNotKeep() || a.Keep.Past) && a.Keep.EmptiedAt.IsZero()
+}
 
 // SteepAct reports whether something in the jar is overdue.
 func (a *Assessment) SteepAct() bool {

@@ -60,13 +60,13 @@ func (a *Assessment) Hints() []string {
 	}
 	if a.Blend.Whole() {
 		switch {
-		case b.Measured.PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
+		case b.Readings().PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
 			a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
 			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
 		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
 			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
 		}
-		if b.Measured.VolumeML == nil {
+		if b.Readings().VolumeML == nil {
 			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f~ml\" under [measured]",
 				10*math.Round(a.Blend.Result.VolumeML.Value/10)))
 		}

@@ -132,46 +132,26 @@ func (k *Keep) Where() string {
 // days counts the days from when it was bottled, else strained, and from when
 // it was opened.
 func (k *Keep) days(a *Assessment) {
-	f := a.Batch.Finish
-	reached := func(s *batch.Stage) bool { return s != nil && s.Hours <= a.ElapsedH }
+	bottled := a.Batch.BottledAt()
 	switch hours, out := a.Strained(); {
 	case k.Verdict.Fails && a.jarIsWeak() && a.ElapsedH >= 0:
 		// What could grow in it has grown from the start.
 		k.Since, k.SinceAt = "mixed", a.Batch.Started
-	case reached(f.Bottled):
-		k.Since, k.SinceAt = "bottled", f.Bottled.When
+	case bottled != nil && bottled.Hours <= a.ElapsedH:
+		k.Since, k.SinceAt = "bottled", bottled.When
 	case out && a.ElapsedH >= 0:
 		k.Since, k.SinceAt = "strained", a.Batch.At(hours)
 	}
-	switch {
-	case reached(f.Opened):
-		k.OpenedAt = f.Opened.When
-	case a.question.Opened:
+	k.bottles(a)
+	if len(k.Open) == 0 && a.question.Opened {
 		k.OpenedAt = a.Now
 	}
 	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() {
 		return
 	}
-	until := func(from time.Time, d shelf.Days) time.Time {
-		if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
-			return time.Time{}
-		}
-		// A date counts whole: to the end of the last day that lies within.
-		u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-		if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
-			u.Location()).Add(-time.Second); day.After(from) {
-			return day
-		}
-		return u
-	}
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
-		if kept.Place == "" {
-			continue
-		}
-		kept.Until = until(k.SinceAt, kept.Sealed)
-		if open := until(k.OpenedAt, kept.Opened); !open.IsZero() &&
-			(kept.Until.IsZero() || open.Before(kept.Until)) {
-			kept.Until = open
+		if kept.Place != "" {
+			kept.Until = kept.usable(k.SinceAt, k.OpenedAt)
 		}
 	}
 	if from, d := k.SinceAt, k.Best.Sealed.High; k.BestKnown && !from.IsZero() && !math.IsInf(d, 1) {
@@ -180,6 +160,73 @@ func (k *Keep) days(a *Assessment) {
 	over := func(u time.Time) bool { return !u.IsZero() && a.Now.After(u) }
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 }
+
+// until is the last whole day within the early end of some days from a moment; zero where
+// there is none.
+func until(from time.Time, d shelf.Days) time.Time {
+	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
+		return time.Time{}
+	}
+	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
+	if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
+		u.Location()).Add(-time.Second); day.After(from) {
+		return day
+	}
+	return u
+}
+
+// usable is the day to which a bottle that was closed at a moment is good, and opened at
+// another, zero where it is sealed: what comes sooner.
+func (x *Kept) usable(since, opened time.Time) time.Time {
+	sealed, open := until(since, x.Sealed), until(opened, x.Opened)
+	if !open.IsZero() && (sealed.IsZero() || open.Before(sealed)) {
+		return open
+	}
+	return sealed
+}
+
+// bottles parts those that are open from those that are sealed, each with its own day;
+// what is said of the batch is said of the open one that ends first.
+func (k *Keep) bottles(a *Assessment) {
+	all := a.Bottles()
+	k.Counted = all.Counted
+	if all.Emptied != nil {
+		k.EmptiedAt = all.Emptied.When
+	}
+	since := func(x *batch.Bottle) time.Time {
+		if k.Since == "bottled" && x.Bottled != nil {
+			return x.Bottled.When
+		}
+		return k.SinceAt
+	}
+	for i := range all.List {
+		switch x := &all.List[i]; {
+		case x.Emptied != nil || all.Emptied != nil:
+		case x.Opened == nil:
+			k.Sealed++
+			if u := k.Advised.usable(since(x), time.Time{}); k.SealedUntil.IsZero() || u.Before(k.SealedUntil) {
+				k.SealedUntil = u
+			}
+		default:
+			o := OpenBottle{Number: x.Number, At: x.Opened.When}
+			o.Until, o.Safe = k.Advised.usable(since(x), o.At), k.Safe.usable(since(x), o.At)
+			o.Past = !o.Until.IsZero() && a.Now.After(o.Until)
+			k.Open = append(k.Open, o)
+		}
+	}
+	slices.SortStableFunc(k.Open, func(x, y OpenBottle) int {
+		if x.Until.IsZero() != y.Until.IsZero() {
+			return map[bool]int{true: 1, false: -1}[x.Until.IsZero()]
+		}
+		return x.Until.Compare(y.Until)
+	})
+	if len(k.Open) > 0 {
+		k.OpenedAt = k.Open[0].At
+	}
+}
+
+// Bottles are its bottles at this moment.
+func (a *Assessment) Bottles() batch.Bottles { return a.Batch.Bottles(a.ElapsedH) }
 
 // JudgedOn are the strength and the pH that keeping is judged on: as read, or where a
 // reading says more than what went in explains, no more than that.
@@ -317,8 +364,9 @@ func (a *Assessment) remarks(p *recipe.Lines) []mixture.Remark {
 // botanicals is strained at its start.
 func (a *Assessment) Strained() (hours float64, ok bool) {
 	b := a.Batch
-	if s := b.Finish.Strained; s != nil && s.Hours <= a.ElapsedH {
-		return s.Hours, true
+	all := b.StrainedAt()
+	if all != nil && all.Hours > a.ElapsedH {
+		all = nil
 	}
 	if a.ElapsedH < 0 {
 		return 0, false
@@ -336,6 +384,9 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 			out++
 			hours = math.Max(hours, came)
 		}
+	}
+	if all != nil {
+		return math.Max(hours, all.Hours), true
 	}
 	return hours, out > 0 || left == 0
 }

@@ -157,7 +157,7 @@ func (a *Assessment) stillOut(g Goal) (list []recipe.Addition) {
 			return nil
 		}
 	}
-	if a.Batch.Measured != (batch.Measured{}) {
+	if a.Batch.Readings() != (batch.Measured{}) {
 		return nil
 	}
 	for _, x := range a.Recipe.Additions {

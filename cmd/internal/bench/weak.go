@@ -50,9 +50,9 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 	}
 	end, over := a.ElapsedH, false
 	if out, strained := a.Strained(); strained &&
-		(len(a.Batch.Botanicals) > 0 || a.Batch.Finish.Strained != nil) {
+		(len(a.Batch.Botanicals) > 0 || a.Batch.StrainedAt() != nil) {
 		end, over = out, true
-	} else if b := a.Batch.Finish.Bottled; b != nil {
+	} else if b := a.Batch.BottledAt(); b != nil {
 		end = math.Min(end, b.Hours)
 	}
 	slices.Sort(starts)
@@ -126,7 +126,7 @@ type weakJar struct {
 // jar that is neither strong nor sour enough for it; empty where nothing does.
 func (a *Assessment) WeakStart() string {
 	h, weak := a.weakSteep()
-	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.Finish.Bottled != nil {
+	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.BottledAt() != nil {
 		return ""
 	}
 	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ",

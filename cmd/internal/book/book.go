@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -193,6 +194,17 @@ func (j *Jar) Steeped() (*bench.Assessment, error) {
 		return nil, err
 	}
 	return a, a.Steep()
+}
+
+// Glance is how far the batch has come and what is due, the curves of what still steeps
+// in the light of the other batches; errors as Judged.
+func (j *Jar) Glance() (*due.Glance, error) {
+	a, err := j.Steeped()
+	if err != nil {
+		return nil, err
+	}
+	g, err := due.Look(a)
+	return &g, err
 }
 
 // assess reads the batch as it stands; nothing is answered yet.

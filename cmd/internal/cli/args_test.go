@@ -155,7 +155,7 @@ func TestFaultsOfTheLine(t *testing.T) {
 		{"keep|a.toml|--at|-400C", "no place"},
 		{"chart|a.toml|--format|gif", "png, svg or pdf"},
 		{"pull|a.toml", "which botanical"},
-		{"pull|a.toml|a|b", "one word too many"},
+		{"open|a.toml|1|2", "one word too many"},
 		{"taste|a.toml|=3", "name=score"},
 		{"taste|a.toml|bitter=NaN", "no score"},
 		{"taste|a.toml|bitter=-1", "0 (absent) to 10"},

@@ -17,16 +17,23 @@ func commands() []*cli.Command {
 		pullCommand(),
 		chartCommand(),
 
+		strainCommand(),
 		blendCommand(),
+		addCommand(),
+		bottleCommand(),
 
 		keepCommand(),
 		labelCommand(),
+		openCommand(),
+		emptyCommand(),
+		noteCommand(),
 		bookCommand(),
 
 		compareCommand(),
 		workingCommand(),
 		exportCommand(),
 
+		undoCommand(),
 		helpCommand(),
 		versionCommand(),
 		completionCommand(),

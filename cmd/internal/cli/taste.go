@@ -1,17 +1,14 @@
 package cli
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
-	"steepbook/data/quantity"
 )
 
 func tasteCommand() *cli.Command {
@@ -33,6 +30,7 @@ func tasteCommand() *cli.Command {
 				"(default: neat from the jar)"},
 			&cli.StringFlag{Name: "taster", Usage: "who tasted"},
 			&cli.StringFlag{Name: "words", Usage: "what it was like, in a few words"},
+			againFlag(),
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() < 2 {
@@ -59,10 +57,9 @@ func tasteCommand() *cli.Command {
 			if entry.At, err = s.at(c, "tasting"); err != nil {
 				return err
 			}
-			return s.logged(func() error { return batch.AppendTasting(path, entry, time.Local) },
-				func(before, after *bench.Assessment) error {
-					return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At))
-				})
+			return s.steepLogged(c, entry, func(before, after *bench.Assessment) error {
+				return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At))
+			})
 		},
 	}
 }
@@ -71,10 +68,10 @@ func pullCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "pull",
 		Usage:     "record that something came out of the jar",
-		ArgsUsage: "BATCH.toml \"green cardamom\"",
+		ArgsUsage: "BATCH.toml \"green cardamom\" …",
 		Category:  toSteep,
-		Description: "Writes at the end of the batch file that a botanical is out, and says how strong it was " +
-			"then; from there on its curve stands still.",
+		Description: "Writes at the end of the batch file that a botanical is out, or several, and says how " +
+			"strong it was then; from there on its curve stands still.",
 		UsageText: lines(
 			`steepbook pull demo-book/winter-orange-2.toml "green cardamom"`,
 			`steepbook pull demo-book/winter-orange-2.toml zest --at "13 h"`),
@@ -87,86 +84,41 @@ func pullCommand() *cli.Command {
 				return usagef(c, "say which botanical came out, e.g. steepbook pull "+
 					"orange.toml \"green cardamom\"")
 			}
-			if err := surplus(c, 2); err != nil {
-				return err
-			}
 			path := c.Args().First()
 			s, err := open(c, path)
 			if err != nil {
 				return err
 			}
-			name, err := s.Batch.Steeping(c.Args().Get(1))
-			if err != nil {
-				return err
+			entry := batch.NewPull{Names: c.Args().Slice()[1:]}
+			for i, typed := range entry.Names {
+				if entry.Names[i], err = s.Batch.Steeping(typed); err != nil {
+					return err
+				}
 			}
-			entry := batch.NewPull{Name: name}
 			if entry.At, err = s.at(c, "pull"); err != nil {
 				return err
 			}
-			return s.logged(func() error { return batch.AppendPull(path, entry, time.Local) },
-				func(_, after *bench.Assessment) error {
-					return view.Pulled(page(c, s.Units), after, name, inWords(c, entry.At))
-				})
+			return s.steepLogged(c, entry, func(_, after *bench.Assessment) error {
+				return view.Pulled(page(c, s.Units), after, entry.Names, inWords(c, entry.At))
+			})
 		},
 	}
 }
 
-// at reads --at as the batch file will have it: a span since the start stays as
-// it was typed, a moment in words becomes the date and clock that it is now. What
-// has not happened yet is refused, what is no moment left to the batch file, which
-// says so.
-func (s *session) at(c *cli.Context, what string) (string, error) {
-	text := strings.TrimSpace(c.String("at"))
-	if text == "" {
-		return stamp(s.Now), nil
-	}
-	when := s.Batch.Started
-	d, err := quantity.ParseDuration(text)
-	if when = when.Add(d); err != nil {
-		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.Now, Side: batch.Last,
-			System: s.Units}.Moment(text)
-		if err != nil {
-			if said {
-				return "", usagef(c, "--at: %s", err)
-			}
-			return text, nil
-		}
-		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
-			text = m.Stamp()
-		}
-		when = m.Time
-	}
-	if !when.After(s.Now.Add(time.Minute)) {
-		return text, nil
-	}
-	const form = "2~Jan 2006~15:04"
-	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log "+
-		"it then, or correct --at", what, when.Format(form), s.Now.In(when.Location()).Format(form))}
-}
-
-// inWords reports whether --at said in words what is logged as a date and a clock.
-func inWords(c *cli.Context, logged string) bool {
-	return c.IsSet("at") && strings.TrimSpace(c.String("at")) != logged
-}
-
-// logged appends to the batch and answers with what changed.
-func (s *session) logged(add func() error,
+// steepLogged appends to the batch and answers with what it changed of the steep.
+func (s *session) steepLogged(c *cli.Context, entry batch.Entry,
 	answer func(before, after *bench.Assessment) error) error {
 	before, err := s.Steeped()
 	if err != nil {
 		return err
 	}
-	if err := add(); err != nil {
-		return asInput(err)
-	}
-	if err := s.Reread(); err != nil {
-		return asInput(err)
-	}
-	after, err := s.Steeped()
-	if err != nil {
-		return err
-	}
-	return actNow(after.SteepAct(), answer(before, after))
+	return s.log(c, entry, func() error {
+		after, err := s.Steeped()
+		if err != nil {
+			return err
+		}
+		return actNow(after.SteepAct(), answer(before, after))
+	})
 }
 
 // parseScore reads "orange zest=4".
@@ -189,6 +141,3 @@ func parseScore(c *cli.Context, text string) (batch.Score, error) {
 	}
 	return batch.Score{Name: name, Value: v}, nil
 }
-
-// stamp writes a moment as the batch file has it: local time, to the minute.
-func stamp(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }

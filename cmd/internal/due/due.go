@@ -15,13 +15,15 @@ import (
 // Stage is how far a batch has come.
 type Stage string
 
-// The stages. A batch counts as bottled once something of the finished drink is
-// measured, because that is when it is done and no other line says so.
+// The stages. Where no line says that it was bottled, it counts so once something of the
+// finished drink is measured, because that is when it is done. Finished is what is all
+// gone: nothing is due, and it still teaches.
 const (
 	Planned  Stage = "planned"
 	Steeping Stage = "steeping"
 	Strained Stage = "strained"
 	Bottled  Stage = "bottled"
+	Finished Stage = "finished"
 )
 
 // Kind says what is to be done.
@@ -76,6 +78,8 @@ func Look(a *bench.Assessment) (Glance, error) {
 	strained, out := a.Strained()
 	switch {
 	case a.ElapsedH < 0:
+	case a.Bottles().Emptied != nil:
+		g.Stage = Finished
 	case a.Keep.Since == "bottled":
 		g.Stage = Bottled
 	case !out:
@@ -88,7 +92,7 @@ func Look(a *bench.Assessment) (Glance, error) {
 	if out && a.ElapsedH >= 0 {
 		g.StrainedAt = a.Batch.At(strained)
 	}
-	if k := a.Keep; k.SinceAt != (time.Time{}) {
+	if k := a.Keep; k.SinceAt != (time.Time{}) && g.Stage != Finished {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && !g.Until.Equal(k.Safe.Until)
 	}
@@ -99,6 +103,8 @@ func (g *Glance) due() error {
 	a := g.Assessment
 	now := a.Now
 	switch {
+	case g.Stage == Finished:
+		g.Due = Act{Kind: Nothing}
 	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit():
 		g.Due = Act{Kind: Discard, At: now, Overdue: true}
 	case g.Stage == Planned:

@@ -94,7 +94,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 }
 
 func measured(b *batch.Batch) mixture.Measured {
-	m := b.Measured
+	m := b.Readings()
 	q := func(v *float64, sd float64, cause string) *mixture.Quantity {
 		if v == nil {
 			return nil

@@ -168,7 +168,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	s.SugarGPerL = r.SugarGPerL
 	s.PH, s.PHKnown = r.PH, r.PHKnown
 	s.WaterActivity = r.WaterActivity
-	m := b.Measured
+	m := b.Readings()
 	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	for _, f := range out.Result.Held {
 		s.Doubtful = append(s.Doubtful, string(f))

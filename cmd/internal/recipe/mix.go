@@ -38,9 +38,9 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		}
 		sd := solid(b, h)
 		sd.InH = h.Entry.In
-		end := b.Finish.Strained
-		if out := pulledAt(b, h.Entry.Name); out != nil {
-			sd.OutH, end = *out, &batch.Stage{Hours: *out}
+		end := b.StrainedAt()
+		if out := b.OutAt(&h.Entry); out != nil {
+			sd.OutH, end = out.Hours, out
 		}
 		if end != nil && h.Ingredient == nil {
 			sd.Given = given(h.Cut.RatePerH, end.Hours-sd.InH)

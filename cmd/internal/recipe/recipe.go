@@ -36,8 +36,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		if err != nil {
 			return nil, err
 		}
-		out, pulled := b.Pulled(e.Name)
-		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(pulled && out.Hours <= nowH)
+		out := b.Pulled(e.Name)
+		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
 		if r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays; r.Reads.washed {
 			r.Note = Join(r.Note, washNote)
 		}
@@ -101,27 +101,14 @@ func BaseStrength(bases []Base) float64 {
 	return all.ABVPercent()
 }
 
-// pulledAt finds when a botanical came out, in hours since the start.
-func pulledAt(b *batch.Batch, name string) *float64 {
-	for i := range b.Pulls {
-		if b.Pulls[i].Name == name {
-			return &b.Pulls[i].Hours
-		}
-	}
-	if b.Finish.Strained == nil {
-		return nil
-	}
-	return &b.Finish.Strained.Hours
-}
-
 // OutBy is when a botanical came out, in hours since the start; out is false while it is
 // in nowH hours after the start, and for what stays in the bottle.
 func OutBy(b *batch.Batch, e *batch.Botanical, nowH float64) (hours float64, out bool) {
-	h := pulledAt(b, e.Name)
-	if e.LeaveIn || h == nil || *h > nowH {
+	at := b.OutAt(e)
+	if e.LeaveIn || at == nil || at.Hours > nowH {
 		return 0, false
 	}
-	return *h, true
+	return at.Hours, true
 }
 
 // Ninety turns the width of a 90 % range into one standard deviation: the

@@ -145,13 +145,13 @@ func (s *Scaled) yield(lib *library.Library) error {
 	}
 	// The old recipe as the new one is reckoned: nothing measured, nothing pulled yet.
 	recipe := *s.From.Batch
-	recipe.Measured, recipe.Pulls = batch.Measured{}, nil
+	recipe.Measured, recipe.Logged = batch.Measured{}, batch.Logged{}
 	old, err := s.anew(recipe, lib)
 	if err != nil {
 		return err
 	}
 	s.recipe = old.Blend
-	if m := s.From.Batch.Measured.VolumeML; m != nil && s.recipe.Have() &&
+	if m := s.From.Batch.Readings().VolumeML; m != nil && s.recipe.Have() &&
 		s.recipe.Result.VolumeML.Value > 0 {
 		s.GaveShare = *m / s.recipe.Result.VolumeML.Value
 	}
@@ -228,7 +228,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	b := s.From.Batch
 	w := b.Rewrite()
 	w.Head(s.heading(q))
-	w.Leave("tasting", "pulled", "measured")
+	w.Leave(append(batch.LogTables(), "measured")...)
 	w.SetText(b.Name+", "+s.sizeText(q), "name")
 	w.Set(q.Now.Format("2006-01-02T15:04:00"), "started")
 	for i := range s.Amounts {
@@ -301,7 +301,7 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 	want := *old
 	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started,
 		to.StartedDateOnly
-	want.Tastings, want.Pulls, want.Measured = nil, nil, batch.Measured{}
+	want.Logged, want.Measured = batch.Logged{}, batch.Measured{}
 	want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals),
 		slices.Clone(old.Additions)
 	for _, r := range s.Amounts {

@@ -211,6 +211,17 @@ func atHour(at, now time.Time, doubtH float64) string {
 	return moment(at, now, doubtH)
 }
 
+// dueJSON is what to do next.
+func dueJSON(g *due.Glance) pen.Object {
+	return pen.Object{
+		pen.As("kind", g.Due.Kind),
+		pen.As("what", g.Due.What),
+		pen.As("at", g.Due.At),
+		pen.As("overdue", g.Due.Overdue),
+		pen.As("text", dueWords(g)),
+	}
+}
+
 func bookJSON(b *book.Shelf) pen.Object {
 	return pen.Object{
 		pen.As("folder", b.Folder),
@@ -226,13 +237,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("copy_of", pen.Some(g.CopyOf)),
 				pen.As("elapsed_h", a.ElapsedH),
 				pen.As("strained_at", g.StrainedAt),
-				pen.As("due", pen.Object{
-					pen.As("kind", g.Due.Kind),
-					pen.As("what", g.Due.What),
-					pen.As("at", g.Due.At),
-					pen.As("overdue", g.Due.Overdue),
-					pen.As("text", dueWords(g)),
-				}),
+				pen.As("due", dueJSON(g)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
 				pen.As("keep", pen.Object{
 					pen.As("verdict", a.Keep.Where()),

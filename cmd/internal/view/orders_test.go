@@ -262,7 +262,7 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 		holdOrders(t, j.Name+": taste", a,
 			ordersIn(t, a, func(p *pen.Page) error { return Tasted(p, a, a, tasting, false) }))
 		holdOrders(t, j.Name+": pull", a,
-			ordersIn(t, a, func(p *pen.Page) error { return Pulled(p, a, j.Botanicals[0].Name, false) }))
+			ordersIn(t, a, func(p *pen.Page) error { return Pulled(p, a, []string{j.Botanicals[0].Name}, false) }))
 		holdTable(t, j, a)
 		holdJSON(t, j, a)
 		holdBook(t, j, a)

@@ -65,16 +65,19 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 // exactly is a moment with its day and its clock.
 func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
 
-// Pulled confirms that something came out, and when where that was said in words,
-// and says what is left to do.
-func Pulled(p *pen.Page, a *bench.Assessment, name string, inWords bool) error {
+// Pulled confirms that things came out, and when where that was said in words, and says
+// what is left to do.
+func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) error {
 	if p.JSON {
 		return p.WriteJSON(steepJSON(a))
 	}
-	c := a.Curve(name)
-	if c != nil {
+	for _, name := range names {
+		c := a.Curve(name)
+		if c == nil {
+			continue
+		}
 		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Span(c.JarH))
-		if pull, ok := a.Batch.Pulled(c.Name); ok && inWords {
+		if pull := a.Batch.Pulled(c.Name); pull != nil && inWords {
 			text += ", " + exactly(pull.When)
 		}
 		if c.Tasted > 0 {

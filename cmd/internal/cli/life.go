@@ -1,0 +1,287 @@
+package cli
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/view"
+	"steepbook/data/batch"
+	"steepbook/data/pattern"
+	"steepbook/data/quantity"
+)
+
+// lifeCommand is one that writes down what was done with a batch: entry makes of the words
+// behind the file what is logged.
+func lifeCommand(cmd cli.Command, what string,
+	entry func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error)) *cli.Command {
+	cmd.Flags = append(cmd.Flags,
+		&cli.StringFlag{Name: "at", Usage: "when: \"5 d\" after the start, \"yesterday 9 pm\" or " +
+			"2026-11-25T20:00 (default: now)"},
+		againFlag())
+	cmd.Action = func(c *cli.Context) error {
+		if c.NArg() == 0 {
+			_, err := oneFile(c)
+			return err
+		}
+		s, err := open(c, c.Args().First())
+		if err != nil {
+			return err
+		}
+		at, err := s.at(c, what)
+		if err != nil {
+			return err
+		}
+		e, err := entry(c, s, c.Args().Slice()[1:], at)
+		if err != nil {
+			return err
+		}
+		before := s.Batch
+		return s.log(c, e, func() error {
+			g, err := s.Glance()
+			if err != nil {
+				return err
+			}
+			return actNow(g.Due.Overdue, view.Logged(page(c, s.Units), g, s.Batch.Newest(before), inWords(c, at)))
+		})
+	}
+	return &cmd
+}
+
+func strainCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "strain",
+		Usage:     "record that the jar was strained, all of it or named things",
+		ArgsUsage: "BATCH.toml [\"green cardamom\" …]",
+		Category:  toFinish,
+		Description: "Writes at the end of the batch file that everything came out of the jar, or what you name, " +
+			"and says what goes in next.",
+		UsageText: lines(
+			`steepbook strain demo-book/winter-orange-2.toml --volume "680 ml"`,
+			`steepbook strain demo-book/verbena-jar.toml --at "20 h"`),
+		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "the liquor as measured: \"680 ml\""}},
+	}, "straining", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		return batch.NewStraining{Names: words, At: at, Volume: c.String("volume")}, nil
+	})
+}
+
+func bottleCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "bottle",
+		Usage:     "record that it was bottled, and how much there was",
+		ArgsUsage: "BATCH.toml [5 x \"250 ml\"]",
+		Category:  toFinish,
+		Description: "Writes at the end of the batch file how many bottles of what size there are; from then on " +
+			"the days count, and where it keeps until when is said.",
+		UsageText: lines(
+			`steepbook bottle demo-book/winter-orange-1.toml 5 x "250 ml" --volume "1.29 l" --again`,
+			`steepbook bottle demo-book/winter-orange-1.toml 2x500ml --again`),
+		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "the yield as measured: \"1.29 l\""}},
+	}, "bottling", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		n, of, err := bottlesOf(c, strings.Join(words, " "))
+		return batch.NewBottling{Bottles: n, Of: of, Volume: c.String("volume"), At: at}, err
+	})
+}
+
+var timesSize = pattern.New(`^(\d+) ?(?:x|×|\*|of|bottles?(?: of)?)? ?(.*)$`)
+
+// bottlesOf reads "5 x 250 ml", "5 250ml", "5 bottles", "250 ml".
+func bottlesOf(c *cli.Context, text string) (n int, of string, err error) {
+	s := strings.Join(strings.Fields(strings.ToLower(text)), " ")
+	if s == "" {
+		return 0, "", nil
+	}
+	isSize := func(text string) bool {
+		a, err := quantity.ParseAmount(text)
+		if err != nil {
+			return false
+		}
+		_, _, _, ok := a.Millilitres()
+		return ok || a.Kind == quantity.Ounce // which the batch file asks about
+	}
+	if found := timesSize().FindStringSubmatch(s); found != nil {
+		n, err = strconv.Atoi(found[1])
+		size := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(found[2], " bottles"), " each"))
+		if err == nil && (size == "" || isSize(size)) {
+			return n, size, nil
+		}
+	}
+	if isSize(s) {
+		return 0, s, nil
+	}
+	return 0, "", usagef(c, "%q is no number of bottles of a size; write 5 x \"250 ml\"", text)
+}
+
+func openCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "open",
+		Usage:     "record that a bottle was opened",
+		ArgsUsage: "BATCH.toml [BOTTLE]",
+		Category:  toKeep,
+		Description: "Writes at the end of the batch file that a bottle was opened, by its number or the next " +
+			"one that is sealed, and says by when to use it up.",
+		UsageText: lines(
+			`steepbook open demo-book/winter-orange-1.toml`,
+			`steepbook open demo-book/bay-grapefruit-dram.toml 2 --at "yesterday 9 pm"`),
+	}, "opening", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		n, err := bottleNumber(c, words)
+		return batch.NewOpening{Bottle: n, At: at}, err
+	})
+}
+
+func emptyCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "empty",
+		Usage:     "record that a bottle is empty, or all of it is gone",
+		ArgsUsage: "BATCH.toml [BOTTLE]",
+		Category:  toKeep,
+		Description: "Writes at the end of the batch file that a bottle is empty, by its number or the one that " +
+			"is open. When the last one is, the batch is finished: it leaves the list of book and still teaches.",
+		UsageText: lines(
+			`steepbook empty demo-book/winter-orange-1.toml`,
+			`steepbook empty demo-book/bay-grapefruit-dram.toml --all`),
+		Flags: []cli.Flag{&cli.BoolFlag{Name: "all", Usage: "everything is gone"}},
+	}, "emptying", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		n, err := bottleNumber(c, words)
+		switch {
+		case err != nil:
+			return nil, err
+		case n > 0 && c.Bool("all"):
+			return nil, usagef(c, "bottle %d or --all: keep one", n)
+		case n == 0 && !c.Bool("all"):
+			if n, err = s.whichIsEmpty(c); err != nil {
+				return nil, err
+			}
+		}
+		return batch.NewEmptying{Bottle: n, At: at}, nil
+	})
+}
+
+// whichIsEmpty is the bottle that is meant where no number is given: the one that is
+// open, else the only one; 0 for all there is.
+func (s *session) whichIsEmpty(c *cli.Context) (int, error) {
+	all := s.Batch.Bottles(s.Batch.Hours(s.Now))
+	var left, opened []int
+	for i := range all.List {
+		if x := &all.List[i]; x.Emptied == nil {
+			if left = append(left, x.Number); x.Opened != nil {
+				opened = append(opened, x.Number)
+			}
+		}
+	}
+	switch {
+	case all.Emptied != nil || !all.Counted && len(left) <= 1 || len(left) == 0:
+		return 0, nil
+	case len(opened) == 1:
+		return opened[0], nil
+	case len(left) == 1:
+		return left[0], nil
+	case len(opened) == 0:
+		return 0, usagef(c, "which bottle? None is open; write its number, 1 to %d, or --all", left[len(left)-1])
+	}
+	var names []string
+	for _, n := range opened {
+		names = append(names, strconv.Itoa(n))
+	}
+	return 0, usagef(c, "which bottle? %s are open; write its number, or --all", quantity.And(names))
+}
+
+// bottleNumber reads the number of a bottle; 0 where there is none.
+func bottleNumber(c *cli.Context, words []string) (int, error) {
+	if len(words) > 1 {
+		return 0, surplus(c, 2)
+	}
+	if len(words) == 0 {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(strings.TrimPrefix(words[0], "#"))
+	if err != nil || n < 1 {
+		return 0, usagef(c, "%q is no number of a bottle; they count from 1", words[0])
+	}
+	return n, nil
+}
+
+func addCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "add",
+		Usage:     "record what went in after straining, as it goes in",
+		ArgsUsage: "BATCH.toml \"demerara sugar: 100 g\"",
+		Category:  toFinish,
+		Description: "Writes at the end of the batch file what went in and how much; the name alone stands for " +
+			"all that was planned of it.",
+		UsageText: lines(
+			`steepbook add demo-book/winter-orange-2.toml "demerara sugar: 100 g"`,
+			`steepbook add demo-book/winter-orange-2.toml "lemon juice"`),
+	}, "addition", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		if len(words) != 1 {
+			return nil, usagef(c, "say what went in, and how much, within quotation marks: steepbook add "+
+				"orange.toml \"demerara sugar: 100~g\"")
+		}
+		if d, err := batch.ParseDraftAddition(words[0]); err == nil {
+			return batch.NewAdded{Name: d.Name, Amount: d.Amount, At: at}, nil
+		}
+		name, err := s.Batch.Adding(words[0])
+		if err != nil {
+			return nil, err
+		}
+		rest := s.Batch.Planned(name)
+		if rest == nil {
+			return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
+		}
+		return batch.NewAdded{Name: name, Amount: rest.Text, At: at}, nil
+	})
+}
+
+func noteCommand() *cli.Command {
+	return lifeCommand(cli.Command{
+		Name:      "note",
+		Usage:     "record what was seen or done",
+		ArgsUsage: "BATCH.toml \"ring at the neck\"",
+		Category:  toKeep,
+		Description: "Writes a remark with its moment at the end of the batch file; what is a sign of trouble " +
+			"is held beside what keep had said.",
+		UsageText: lines(
+			`steepbook note demo-book/winter-orange-1.toml "ring at the neck"`,
+			`steepbook note demo-book/winter-orange-1.toml fizzed --at "20 d"`),
+	}, "note", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
+		if len(words) == 0 {
+			return nil, usagef(c, "what was seen? e.g. steepbook note orange.toml \"ring at the neck\"")
+		}
+		return batch.NewNote{What: strings.Join(words, " "), At: at}, nil
+	})
+}
+
+func undoCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "undo",
+		Usage:     "take the last entry out of the batch file again",
+		ArgsUsage: "BATCH.toml",
+		Category:  toOthers,
+		Description: "Takes out the last thing that was logged, where it stands at the end of the file exactly " +
+			"as steepbook wrote it, and prints it; what you wrote yourself stays.",
+		UsageText: lines(
+			`steepbook note demo-book/verbena-jar.toml "smells of hay"`,
+			`steepbook undo demo-book/verbena-jar.toml`),
+		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+			removed, err := batch.Undo(s.Path, time.Local)
+			if err != nil {
+				return false, asInput(err)
+			}
+			overdue := false
+			if err = s.Reread(); err == nil {
+				g, glanceErr := s.Glance()
+				if err = glanceErr; err == nil {
+					overdue, err = g.Due.Overdue, view.Undone(page(c, s.Units), g, removed)
+				}
+			}
+			if err != nil {
+				return false, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
+					s.Path, plainly{err}, removed)
+			}
+			return overdue, nil
+		}),
+	}
+}

@@ -1,0 +1,117 @@
+package cli
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+)
+
+// againFlag is for what seems to be logged already.
+func againFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "again", Usage: "log it though the same seems to be there already"}
+}
+
+// log appends an entry to the batch and reads it anew, then answers. What seems to be
+// there already is asked about on a terminal, and refused elsewhere without --again.
+func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) error {
+	add := batch.Append
+	if c.Bool("again") {
+		add = batch.AppendAgain
+	}
+	err := add(s.Path, entry, time.Local)
+	var again *batch.AgainError
+	if errors.As(err, &again) {
+		said := quantity.Say(again.Problem, s.Units)
+		if !isTerminal(c.App.Reader) || !yes(c, quantity.Capital(said)+". Log it all the same? [y/N] ") {
+			return inputError{fmt.Errorf("nothing was written: %s; add --again if it is to be logged all the "+
+				"same", said)}
+		}
+		err = batch.AppendAgain(s.Path, entry, time.Local)
+	}
+	if err != nil {
+		return asInput(err)
+	}
+	if err = s.Reread(); err == nil {
+		err = answer()
+	}
+	if err != nil && !errors.Is(err, errActNow) {
+		return fmt.Errorf("it is logged in %s, but not all of the answer could be given: %w", s.Path,
+			plainly{err})
+	}
+	return err
+}
+
+// plainly is an error of which only the words count: what was asked for is done.
+type plainly struct{ err error }
+
+func (p plainly) Error() string { return p.err.Error() }
+
+// isTerminal reports whether somebody can be asked.
+func isTerminal(r io.Reader) bool {
+	f, ok := r.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	null, nullErr := os.Stat(os.DevNull)
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && !(nullErr == nil && os.SameFile(info, null))
+}
+
+// yes asks a question of one letter.
+func yes(c *cli.Context, question string) bool {
+	fmt.Fprint(c.App.ErrWriter, question)
+	in := bufio.NewScanner(c.App.Reader)
+	in.Scan() // the end of the answers is no yes
+	answer := strings.ToLower(strings.TrimSpace(in.Text()))
+	return answer == "y" || answer == "yes"
+}
+
+// at reads --at as the batch file will have it: a span since the start stays as
+// it was typed, a moment in words becomes the date and clock that it is now. What
+// has not happened yet is refused, what is no moment left to the batch file, which
+// says so.
+func (s *session) at(c *cli.Context, what string) (string, error) {
+	text := strings.TrimSpace(c.String("at"))
+	if text == "" {
+		return stamp(s.Now), nil
+	}
+	when := s.Batch.Started
+	d, err := quantity.ParseDuration(text)
+	if when = when.Add(d); err != nil {
+		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.Now, Side: batch.Last,
+			System: s.Units}.Moment(text)
+		if err != nil {
+			if said {
+				return "", usagef(c, "--at: %s", err)
+			}
+			return text, nil
+		}
+		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
+			text = m.Stamp()
+		}
+		when = m.Time
+	}
+	if !when.After(s.Now.Add(time.Minute)) {
+		return text, nil
+	}
+	const form = "2~Jan 2006~15:04"
+	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log "+
+		"it then, or correct --at", what, when.Format(form), s.Now.In(when.Location()).Format(form))}
+}
+
+// inWords reports whether --at said in words what is logged as a date and a clock.
+func inWords(c *cli.Context, logged string) bool {
+	return c.IsSet("at") && strings.TrimSpace(c.String("at")) != logged
+}
+
+// stamp writes a moment as the batch file has it: local time, to the minute.
+func stamp(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }

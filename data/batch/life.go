@@ -1,0 +1,239 @@
+package batch
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"steepbook/data/quantity"
+)
+
+// This file says how far a batch has come: what was logged beats what stands under
+// [finish] and the volumes under [measured], which have no moment of their own.
+
+// strainings are the moments at which everything came out of the jar, in the order of
+// time: strained as logged, else as [finish] has it; and what was bottled or is gone is
+// out, whoever forgot to say so.
+func (b *Batch) strainings() []*Stage {
+	var all []*Stage
+	for _, s := range b.Strainings {
+		if len(s.Names) == 0 {
+			all = append(all, &Stage{s.Hours, s.When, KindStrained})
+		}
+	}
+	if len(all) == 0 && b.Finish.Strained != nil {
+		all = append(all, b.Finish.Strained)
+	}
+	if bottled := b.BottledAt(); bottled != nil {
+		all = append(all, bottled)
+	}
+	for _, x := range b.Emptyings {
+		if x.Bottle == 0 {
+			all = append(all, &Stage{x.Hours, x.When, KindEmptied})
+		}
+	}
+	slices.SortStableFunc(all, func(x, y *Stage) int { return cmp.Compare(x.Hours, y.Hours) })
+	return all
+}
+
+// StrainedAt is when everything came out: the last straining, or where none is known the
+// moment by which it was out; nil where nobody says. Botanicals may have come out one by
+// one before.
+func (b *Batch) StrainedAt() *Stage {
+	var last *Stage
+	for _, s := range b.strainings() {
+		if last == nil || s.Key != KindBottled && s.Key != KindEmptied {
+			last = s
+		}
+	}
+	return last
+}
+
+// Pulled is when a botanical came out by itself, pulled or strained out by its name; nil
+// where it did not.
+func (b *Batch) Pulled(name string) *Stage {
+	for _, p := range b.Pulls {
+		if p.Name == name {
+			return &Stage{p.Hours, p.When, KindPulled}
+		}
+	}
+	for _, s := range b.Strainings {
+		if slices.Contains(s.Names, name) {
+			return &Stage{s.Hours, s.When, KindStrained}
+		}
+	}
+	return nil
+}
+
+// OutAt is when a botanical came out, by itself or with everything that had gone in by
+// then; nil where nobody says.
+func (b *Batch) OutAt(e *Botanical) *Stage {
+	if out := b.Pulled(e.Name); out != nil {
+		return out
+	}
+	for _, s := range b.strainings() {
+		if s.Hours >= e.In {
+			return s
+		}
+	}
+	return nil
+}
+
+// BottledAt is when the first of it was bottled, nil where nobody says.
+func (b *Batch) BottledAt() *Stage {
+	var first *Stage
+	for _, x := range b.Bottlings {
+		if first == nil || x.Hours < first.Hours {
+			first = &Stage{x.Hours, x.When, KindBottled}
+		}
+	}
+	if first == nil {
+		return b.Finish.Bottled
+	}
+	return first
+}
+
+// Readings is what was measured: [measured], with the volumes that were logged in the
+// place of those written there. The liquor is that of the last straining of everything;
+// the yield is known where each bottling has one.
+func (b *Batch) Readings() Measured {
+	m := b.Measured
+	last := math.Inf(-1)
+	for _, s := range b.Strainings {
+		if s.Volume != nil && s.Hours >= last {
+			m.StrainedML, last = millilitres(s.Volume), s.Hours
+		}
+	}
+	sum := 0.0
+	for _, x := range b.Bottlings {
+		if x.Volume == nil {
+			return m
+		}
+		sum += *millilitres(x.Volume)
+	}
+	if sum > 0 {
+		m.VolumeML = &sum
+	}
+	return m
+}
+
+func millilitres(a *quantity.Amount) *float64 {
+	_, ml, _, _ := a.Millilitres()
+	return &ml
+}
+
+// Bottle is one bottle of a batch. Its moments are nil where they have not come.
+type Bottle struct {
+	Number                   int              // from 1, through all bottlings
+	Of                       *quantity.Amount // nil: nobody said how large it is
+	Bottled, Opened, Emptied *Stage
+}
+
+// Sealed reports whether it is full and closed.
+func (x *Bottle) Sealed() bool { return x.Opened == nil && x.Emptied == nil }
+
+// Bottles are the bottles of a batch at a moment.
+type Bottles struct {
+	// List is every bottle that is known of. Counted: there are no others.
+	List    []Bottle
+	Counted bool
+	// Emptied is when the last of it was gone, nil while there is some.
+	Emptied *Stage
+}
+
+// Bottles are the bottles as they are nowH hours after the start.
+func (b *Batch) Bottles(nowH float64) Bottles {
+	var out Bottles
+	bottlings := reached(b.Bottlings, nowH, func(x *Bottling) float64 { return x.Hours })
+	out.Counted = len(bottlings) > 0
+	for _, x := range bottlings {
+		size := x.Of
+		if size == nil {
+			size = b.Finish.Bottle
+		}
+		out.Counted = out.Counted && x.Bottles > 0
+		for range x.Bottles {
+			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: size,
+				Bottled: &Stage{x.Hours, x.When, KindBottled}})
+		}
+	}
+	openings := reached(b.Openings, nowH, func(x *Opening) float64 { return x.Hours })
+	emptyings := reached(b.Emptyings, nowH, func(x *Emptying) float64 { return x.Hours })
+	for _, x := range emptyings {
+		if x.Bottle > 0 {
+			out.at(x.Bottle).Emptied = &Stage{x.Hours, x.When, KindEmptied}
+		} else if out.Emptied == nil {
+			out.Emptied = &Stage{x.Hours, x.When, KindEmptied}
+		}
+	}
+	for _, x := range openings {
+		if x.Bottle > 0 {
+			out.at(x.Bottle).Opened = &Stage{x.Hours, x.When, KindOpened}
+		}
+	}
+	for _, x := range openings {
+		if x.Bottle == 0 {
+			next, _ := out.sealed(x.Hours)
+			out.at(next).Opened = &Stage{x.Hours, x.When, KindOpened}
+		}
+	}
+	if o := b.Finish.Opened; o != nil && by(o.Hours, nowH) {
+		if next, there := out.sealed(o.Hours); there || !out.Counted {
+			out.at(next).Opened = o
+		}
+	}
+	last := &Stage{Hours: math.Inf(-1)}
+	for i := range out.List {
+		switch e := out.List[i].Emptied; {
+		case e == nil:
+			return out
+		case e.Hours >= last.Hours:
+			last = e
+		}
+	}
+	if out.Emptied == nil && out.Counted && len(out.List) > 0 {
+		out.Emptied = last
+	}
+	return out
+}
+
+// reached are the entries up to a moment, in the order of time.
+func reached[T any](list []T, nowH float64, hours func(*T) float64) []T {
+	list = slices.DeleteFunc(slices.Clone(list), func(x T) bool { return !by(hours(&x), nowH) })
+	slices.SortStableFunc(list, func(x, y T) int { return cmp.Compare(hours(&x), hours(&y)) })
+	return list
+}
+
+// at is the bottle of a number, which is there because it is spoken of.
+func (s *Bottles) at(number int) *Bottle {
+	for len(s.List) < number {
+		s.List = append(s.List, Bottle{Number: len(s.List) + 1})
+	}
+	return &s.List[number-1]
+}
+
+// sealed is the number of the first bottle that was sealed at an hour; there is false
+// where that would be one more than are known of.
+func (s *Bottles) sealed(hours float64) (number int, there bool) {
+	for i := range s.List {
+		if x := &s.List[i]; x.Opened == nil && (x.Emptied == nil || x.Emptied.Hours >= hours) {
+			return x.Number, true
+		}
+	}
+	return len(s.List) + 1, false
+}
+
+// Planned is how much of an addition is still to go in, as the maker wrote it; nil where
+// nothing was planned of that name, where it went in before straining, or where some of it
+// did already.
+func (b *Batch) Planned(name string) *quantity.Amount {
+	if slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Name == name }) {
+		return nil
+	}
+	for i := range b.Additions {
+		if a := &b.Additions[i]; a.Name == name && a.In == nil {
+			return a.Amount
+		}
+	}
+	return nil
+}

@@ -1,0 +1,320 @@
+package batch
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/strict"
+)
+
+// evening is a batch from its first tasting to the last drop, as the tool writes it.
+var evening = []struct {
+	entry Entry
+	text  string
+}{
+	{NewTasting{At: "6 h", Scores: []Score{{"zest", 3}}}, "[[tasting]]\nat = \"6 h\"\nscore = { \"blood orange zest\" = 3 }\n"},
+	{NewPull{[]string{"cardamom"}, "20 h"}, "[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"},
+	{NewStraining{At: "2026-11-22 20:00", Volume: "680 ml"}, "[[strained]]\nat = 2026-11-22T20:00:00\nvolume = \"680 ml\"\n"},
+	{NewAdded{"sugar", "100 g", "3 d"}, "[[added]]\nname = \"demerara sugar\"\namount = \"100 g\"\nat = \"3 d\"\n"},
+	{NewBottling{5, "250 ml", "1.29 l", "4 d"}, "[[bottled]]\nbottles = 5\nof = \"250 ml\"\nvolume = \"1.29 l\"\nat = \"4 d\"\n"},
+	{NewOpening{At: "2026-12-20"}, "[[opened]]\nbottle = 1\nat = 2026-12-20\n"},
+	{NewNote{"fizzed", "40 d"}, "[[noted]]\nwhat = \"fizzed\"\nat = \"40 d\"\n"},
+	{NewEmptying{1, "41 d"}, "[[emptied]]\nbottle = 1\nat = \"41 d\"\n"},
+	{NewOpening{3, "42 d"}, "[[opened]]\nbottle = 3\nat = \"42 d\"\n"},
+	{NewEmptying{0, "90 d"}, "[[emptied]]\nat = \"90 d\"\n"},
+}
+
+const planned = small + "[[addition]]\nname = \"demerara sugar\"\namount = \"100 g\"\n"
+
+func TestEveningForthAndBack(t *testing.T) {
+	path := writeFile(t, planned)
+	var texts []string
+	for _, s := range evening {
+		texts = append(texts, readFile(t, path))
+		if err := Append(path, s.entry, time.UTC); err != nil {
+			t.Fatalf("%+v: %v", s.entry, err)
+		}
+		if got, want := readFile(t, path), texts[len(texts)-1]+"\n"+s.text; got != want {
+			t.Fatalf("got\n%s\nwant\n%s", got, want)
+		}
+	}
+	b, err := Read(path, time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	log := b.Log()
+	kinds := []string{KindTasting, KindPulled, KindStrained, KindAdded, KindBottled, KindOpened, KindNoted, KindEmptied, KindOpened, KindEmptied}
+	for i, l := range log {
+		if l.Kind != kinds[i] {
+			t.Errorf("entry %d is %s: %s", i, l.Kind, l.Text)
+		}
+	}
+	if len(log) != len(kinds) || log[4].Text != "5 bottles of 250 ml, 1.29 l in all" || log[2].Text != "everything, 680 ml" {
+		t.Errorf("%+v", log)
+	}
+	if s := b.StrainedAt(); s.Hours != 50 || b.OutAt(&b.Botanicals[0]).Hours != 20 || b.OutAt(&b.Botanicals[1]).Hours != 50 {
+		t.Errorf("strained at %+v", s)
+	}
+	if m := b.Readings(); *m.StrainedML != 680 || *m.VolumeML != 1290 {
+		t.Errorf("measured %+v", m)
+	}
+	at := b.Bottles(42 * 24)
+	if len(at.List) != 5 || !at.Counted || at.Emptied != nil || at.List[0].Emptied == nil || at.List[2].Opened == nil || !at.List[1].Sealed() {
+		t.Errorf("on day 42: %+v", at)
+	}
+	if at := b.Bottles(math.Inf(1)); at.Emptied == nil || at.Emptied.Hours != 90*24 {
+		t.Errorf("at the end: %+v", at)
+	}
+	for i := len(evening) - 1; i >= 0; i-- {
+		removed, err := Undo(path, time.UTC)
+		if err != nil || removed != evening[i].text {
+			t.Fatalf("%q, %v, want %q", removed, err, evening[i].text)
+		}
+		if got := readFile(t, path); got != texts[i] {
+			t.Fatalf("got\n%s\nwant\n%s", got, texts[i])
+		}
+	}
+	onlyFile(t, path)
+	_, err = Undo(path, time.UTC)
+	if want := path + ": nothing that was logged stands at the end of the file; what you wrote stays as it is"; err == nil || err.Error() != want {
+		t.Errorf("got %v\nwant %s", err, want)
+	}
+}
+
+// TestUndoLeavesWhatIsYours: a block that a hand has touched stays.
+func TestUndoLeavesWhatIsYours(t *testing.T) {
+	one := "\n[[tasting]]\nat = \"6 h\"\nscore = { bitter = 1 }\n"
+	for name, text := range map[string]string{
+		"a remark behind it":  one + "# nice\n",
+		"a remark within":     strings.Replace(one, "\"6 h\"", "\"6 h\" # or so", 1),
+		"an empty line more":  one + "\n",
+		"other spaces":        strings.Replace(one, "at = ", "at    = ", 1),
+		"another order":       "\n[[tasting]]\nscore = { bitter = 1 }\nat = \"6 h\"\n",
+		"another table":       one + "\n[measured]\nph = 3.4\n",
+		"a number as no tool": strings.Replace(one, "= 1 }", "= 1.0 }", 1),
+		"its line end lacks":  strings.TrimSuffix(one, "\n"),
+	} {
+		path := writeFile(t, small+text)
+		removed, err := Undo(path, time.UTC)
+		var fault *strict.Error
+		if removed != "" || !errors.As(err, &fault) || readFile(t, path) != small+text {
+			t.Errorf("%s: %q, %v; the file is\n%s", name, removed, err, readFile(t, path))
+		}
+	}
+	// A remark above it stays.
+	path := writeFile(t, small+"# nice"+one)
+	if removed, err := Undo(path, time.UTC); err != nil || removed != one[1:] || readFile(t, path) != small+"# nice" {
+		t.Errorf("%q, %v; the file is\n%s", removed, err, readFile(t, path))
+	}
+}
+
+func TestUndoOfWhatCannotBeWritten(t *testing.T) {
+	path := writeFile(t, small+"\n"+evening[1].text)
+	if err := os.Chmod(path, 0o444); err != nil {
+		t.Fatal(err)
+	}
+	if removed, err := Undo(path, time.UTC); removed != "" || err == nil || err.Error() != path+": nothing was taken out, because the file is read-only" {
+		t.Errorf("%q, %v", removed, err)
+	}
+	if _, err := Undo(filepath.Join(t.TempDir(), "none.toml"), time.UTC); err == nil || !strings.Contains(err.Error(), "there is no such file") {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestUndoInAnotherPlace: a moment with its offset is what it is, wherever it is read.
+func TestUndoInAnotherPlace(t *testing.T) {
+	path := writeFile(t, small)
+	if err := Append(path, NewNote{"clear", "2026-11-22T10:00:00+01:00"}, place(t, "Europe/Berlin")); err != nil {
+		t.Fatal(err)
+	}
+	if removed, err := Undo(path, place(t, "America/New_York")); err != nil || readFile(t, path) != small {
+		t.Errorf("%q, %v", removed, err)
+	}
+}
+
+func TestAsked(t *testing.T) {
+	path := writeFile(t, small)
+	for _, c := range []struct {
+		entry Entry
+		want  string // "" is added
+	}{
+		{NewTasting{At: "6 h", Scores: []Score{{"bitter", 1}}}, ""},
+		{NewTasting{At: "6 h", Scores: []Score{{"bitter", 1}}}, "the same is logged for that minute already (tasting: bitter 1)"},
+		{NewTasting{At: "6 h", Taster: "B", Scores: []Score{{"bitter", 1}}}, ""},
+		{NewTasting{At: "6 h 2 min", Scores: []Score{{"bitter", 1}}}, ""},
+		{NewBottling{Bottles: 3, At: "5 d"}, ""},
+		{NewBottling{Bottles: 2, At: "6 d"}, "it was bottled already, on 25~Nov 2026~18:00"},
+	} {
+		before := readFile(t, path)
+		err := Append(path, c.entry, time.UTC)
+		var again *AgainError
+		if c.want == "" && err != nil || c.want != "" && (!errors.As(err, &again) || err.Error() != c.want || readFile(t, path) != before) {
+			t.Errorf("%+v: %v, want %q", c.entry, err, c.want)
+		}
+		if again != nil {
+			if err := AppendAgain(path, c.entry, time.UTC); err != nil || readFile(t, path) == before {
+				t.Errorf("%+v again: %v", c.entry, err)
+			}
+		}
+	}
+}
+
+// TestImpossible: what cannot have happened in that order is a fault of its line.
+func TestImpossible(t *testing.T) {
+	const late = small + "[[botanical]]\nname = \"late\"\nin = \"6 d\"\n"
+	for _, c := range []struct{ text, want string }{
+		{"[[strained]]\nat = \"1 d\"\nvolum = \"1 l\"", `w.toml:16: unknown key "volum" in [[strained]]; did you mean "volume"? e.g. volume = "680 ml"`},
+		{"[[strained]]\nvolume = \"1 l\"", `w.toml:14: this [[strained]] does not say when it was; e.g. at = "5 d"`},
+		{"[[strained]]\nat = \"1 d\"\nnames = [\"zest\"]", `w.toml:16: "zest" is no botanical of this batch; did you mean "blood orange zest" (line 7)?`},
+		{"[[strained]]\nat = \"1 d\"\nnames = [\"late\"]", `w.toml:16: "late" is strained out 24 h after the start, before it went in at 6 d`},
+		{"[[strained]]\nat = \"1 d\"\nnames = [\"green cardamom\"]\nvolume = \"1 l\"", `w.toml:17: the liquor is measured when everything is out; leave volume out here, or names`},
+		{"[[strained]]\nat = 2026-11-19", `w.toml:15: this straining is before the batch started (2026-11-20 18:00); e.g. at = "5 d"`},
+		{"[[strained]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:17: everything was strained already, 24 h after the start (line 14), and nothing went in since`},
+		{"[[strained]]\nat = \"1 d\"\n[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"", `w.toml:18: "green cardamom" is pulled 2 d after the start, and everything was strained out before that, at 24 h (line 14)`},
+		{"[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"\n[[strained]]\nat = \"3 d\"\nnames = [\"green cardamom\"]", `w.toml:19: "green cardamom" came out already, on line 14; keep one`},
+		{"[[bottled]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:15: it was bottled 24 h after the start, before it was strained at 2 d`},
+		{"[finish]\nstrained = \"2 d\"\n[[bottled]]\nat = \"1 d\"", `w.toml:17: it was bottled 24 h after the start, before it was strained at 2 d`},
+		{"[[bottled]]\nat = \"1 d\"\nbottles = 0", `w.toml:16: 0 is no number of bottles; e.g. bottles = 5`},
+		{"[[bottled]]\nat = \"1 d\"\nof = \"250 g\"", `w.toml:16: "250 g" is a weight; a bottle is measured by volume; e.g. of = "250 ml"`},
+		{"[[opened]]\nat = \"1 d\"\n[[bottled]]\nat = \"2 d\"", `w.toml:15: it was opened 24 h after the start, before it was bottled at 2 d`},
+		{"[[bottled]]\nat = \"1 d\"\nbottles = 5\n[[opened]]\nat = \"2 d\"\nbottle = 7", `w.toml:19: there is no bottle 7: there are 5; e.g. bottle = 5`},
+		{"[[bottled]]\nat = \"1 d\"\nbottles = 2\n[[bottled]]\nat = \"4 d\"\nbottles = 2\n[[opened]]\nat = \"2 d\"\nbottle = 3", `w.toml:21: bottle 3 was filled 4 d after the start, later than this at 2 d`},
+		{"[[bottled]]\nat = \"1 d\"\nbottles = 1\n[[opened]]\nat = \"2 d\"\n[[opened]]\nat = \"3 d\"", `w.toml:19: there is no sealed bottle left to open: there is 1`},
+		{"[[opened]]\nat = \"2 d\"\nbottle = 1\n[[opened]]\nat = \"3 d\"\nbottle = 1", `w.toml:19: bottle 1 was opened already, on line 14`},
+		{"[[opened]]\nat = \"2 d\"\nbottle = 1\n[[emptied]]\nat = \"1 d\"\nbottle = 1", `w.toml:18: bottle 1 was emptied 24 h after the start, before it was opened at 2 d`},
+		{"[[emptied]]\nat = \"2 d\"\n[[emptied]]\nat = \"3 d\"", `w.toml:17: everything was emptied already, on line 14`},
+		{"[[emptied]]\nat = \"2 d\"\n[[opened]]\nat = \"3 d\"", `w.toml:17: this was 3 d after the start, and everything was empty at 2 d (line 14)`},
+		{"[[added]]\nname = \"sugar\"\nat = \"2 d\"", `w.toml:14: this [[added]] does not say how much went in; e.g. amount = "100 g"`},
+		{"[[added]]\namount = \"1 g\"\nat = \"2 d\"", `w.toml:14: this [[added]] does not name what went in; e.g. name = "demerara sugar"`},
+		{"[[noted]]\nat = \"2 d\"", `w.toml:14: this [[noted]] does not say what was seen; e.g. what = "fizzed"`},
+	} {
+		_, err := Parse("w.toml", []byte(late+c.text+"\n"), time.UTC)
+		if err == nil || err.Error() != c.want {
+			t.Errorf("%q:\n got %v\nwant %s", c.text, err, c.want)
+		}
+	}
+	for _, text := range []string{
+		"[[strained]]\nat = \"1 d\"\n[[strained]]\nat = \"7 d\"",                                         // the late one went in between
+		"[[bottled]]\nat = \"1 d\"\n[[opened]]\nat = \"2 d\"\n[[opened]]\nat = \"3 d\"",                  // not counted
+		"[[emptied]]\nat = \"2 d\"\n[[noted]]\nwhat = \"the best so far\"\nat = \"3 d\"",                 // the memory stays
+		"[finish]\nopened = \"30 d\"\n[[bottled]]\nbottles = 1\nat = \"1 d\"\n[[opened]]\nat = \"29 d\"", // the log beats [finish]
+	} {
+		if _, err := Parse("w.toml", []byte(late+text+"\n"), time.UTC); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
+// TestBottlesOneByOne: which bottle is meant where no number is written.
+func TestBottlesOneByOne(t *testing.T) {
+	at := func(text string, h float64) string {
+		b, err := Parse("w.toml", []byte(small+text), time.UTC)
+		if err != nil {
+			t.Fatalf("%s: %v", text, err)
+		}
+		out := ""
+		all := b.Bottles(h)
+		for _, x := range all.List {
+			switch {
+			case x.Emptied != nil:
+				out += "-"
+			case x.Opened != nil:
+				out += fmt.Sprintf("%g", x.Opened.Hours)
+			default:
+				out += "o"
+			}
+		}
+		if all.Emptied != nil {
+			out += " gone"
+		}
+		return out
+	}
+	three := "[[bottled]]\nbottles = 3\nat = \"1 h\"\n"
+	open := func(h int) string { return fmt.Sprintf("[[opened]]\nat = \"%d h\"\n", h) }
+	empty := func(n, h int) string { return fmt.Sprintf("[[emptied]]\nbottle = %d\nat = \"%d h\"\n", n, h) }
+	for _, c := range []struct {
+		text string
+		h    float64
+		want string
+	}{
+		{three, 9, "ooo"}, {three, 0, ""}, {three + open(2) + open(4), 3, "2oo"}, {three + open(2) + open(4), 9, "24o"},
+		{three + open(4) + open(2), 9, "24o"}, {three + empty(1, 5) + open(6), 9, "-6o"}, {three + open(2) + empty(1, 5), 9, "-oo"},
+		{three + empty(1, 5) + empty(2, 6) + empty(3, 7), 9, "--- gone"}, {three + "[[emptied]]\nat = \"5 h\"\n", 9, "ooo gone"},
+		{"[finish]\nopened = \"3 h\"\n" + three + empty(1, 5), 9, "-oo"}, {"[finish]\nopened = \"3 h\"\n", 9, "3"}, {open(3) + open(5), 9, "35"},
+		{"[finish]\nopened = \"3 h\"\n" + three + "[[opened]]\nbottle = 2\nat = \"6 h\"\n", 9, "36o"},
+	} {
+		if got := at(c.text, c.h); got != c.want {
+			t.Errorf("%q at %g h: %q, want %q", c.text, c.h, got, c.want)
+		}
+	}
+}
+
+// FuzzAppendUndo: whatever the file looks like, and whatever is logged, taking it back
+// leaves the file that was there, to the byte.
+func FuzzAppendUndo(f *testing.F) {
+	crlf := strings.ReplaceAll(planned, "\n", "\r\n")
+	for _, text := range []string{planned, crlf, "\uFEFF" + planned, strings.TrimSuffix(planned, "\n"), strings.TrimSuffix(crlf, "\r\n"),
+		planned + "\n\n", planned + "# to be continued", crlf + "\n", "\uFEFF" + strings.TrimSuffix(crlf, "\r\n"), planned + "\n# x\n\n",
+		strings.Replace(planned, "\n", "\r\n", 1), planned + "\t"} {
+		f.Add(text, "fizzed", "40 d", uint8(3))
+		f.Add(text, "a \"word\"\n\\ é😀", "2026-12-01", uint8(0))
+	}
+	f.Add(planned, "100 g", "2026-11-22T10:00:00+05:30", uint8(5))
+	f.Fuzz(func(t *testing.T, text, words, at string, kind uint8) {
+		path := writeFile(t, text)
+		entries := []Entry{NewTasting{At: at, Words: words, Taster: words, Scores: []Score{{"bitter", float64(kind) / 7}}},
+			NewPull{[]string{words}, at}, NewStraining{At: at, Volume: words}, NewNote{words, at}, NewBottling{int(kind), words, "", at},
+			NewAdded{"demerara sugar", words, at}, NewAdded{words, "3 g", at}, NewOpening{int(kind), at}, NewEmptying{int(kind) - 100, at}}
+		entry := entries[int(kind)%len(entries)]
+		if err := Append(path, entry, time.UTC); err != nil {
+			if readFile(t, path) != text {
+				t.Fatalf("refused, %v, and the file changed", err)
+			}
+			return
+		}
+		if readFile(t, path) == text {
+			t.Fatal("nothing was added")
+		}
+		if _, err := Undo(path, time.UTC); err != nil {
+			t.Fatalf("%+v in %q: %v", entry, readFile(t, path), err)
+		}
+		if got := readFile(t, path); got != text {
+			t.Fatalf("%+v: %q became %q", entry, text, got)
+		}
+	})
+}
+
+// TestEntriesComeBack: what is logged is read as it was typed.
+func TestEntriesComeBack(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		path := filepath.Join(t.TempDir(), "a.toml")
+		if err := os.WriteFile(path, []byte(planned), 0o644); err != nil {
+			rt.Fatal(err)
+		}
+		words := rapid.StringOfN(rapid.RuneFrom([]rune("ab \"'\\\n\t#[]={},é😀")), 1, 20, -1).Draw(rt, "words")
+		if err := Append(path, NewNote{words, "6 h"}, time.UTC); strings.TrimSpace(words) == "" {
+			if err == nil {
+				rt.Fatal("an empty note was taken")
+			}
+			return
+		} else if err != nil {
+			rt.Fatal(err)
+		}
+		b, err := Read(path, time.UTC)
+		if err != nil || len(b.Notes) != 1 || b.Notes[0].What != strings.TrimSpace(words) {
+			rt.Fatalf("%q came back as %+v, %v", words, b, err)
+		}
+		if log := b.Log(); !reflect.DeepEqual(log, []Line{{KindNoted, 6, b.At(6), 0, strings.TrimSpace(words)}}) {
+			rt.Fatalf("%+v", log)
+		}
+	})
+}

@@ -1,0 +1,216 @@
+package batch
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/data/quantity"
+)
+
+// Logged is what was written down as it happened: tables at the end of the file, each
+// entry with its moment, in the order of the file. Moments are hours since the start, by
+// elapsed time, and the same by the clock; Index is the 0-based entry of its table.
+type Logged struct {
+	Tastings   []Tasting
+	Pulls      []Pull
+	Strainings []Straining
+	Additives  []Added
+	Bottlings  []Bottling
+	Openings   []Opening
+	Emptyings  []Emptying
+	Notes      []Note
+}
+
+// Tasting is one round of scores of the jar; once it is bottled, of the bottle.
+type Tasting struct {
+	Hours       float64
+	When        time.Time
+	SampleJar   float64 // parts from the jar, > 0
+	SampleOther float64 // parts of syrup or water; 0 is neat
+	Taster      string
+	Scores      []Score // at least one; in the order written
+	Words       string
+	Index       int
+}
+
+// By reports whether it was given by so many hours after the start: a moment that is
+// typed as "now" is not lost to rounding.
+func (t *Tasting) By(nowH float64) bool { return by(t.Hours, nowH) }
+
+func by(hours, nowH float64) bool { return hours <= nowH+1e-6 }
+
+// Score is the strength of one taste, 0 absent to 10 nothing else.
+type Score struct {
+	Name  string // as the botanical or watch declares it
+	Value float64
+}
+
+// Pull says that a botanical came out.
+type Pull struct {
+	Name  string // as the botanical declares it
+	Hours float64
+	When  time.Time
+	Index int
+}
+
+// Straining says that the jar was strained: all that was in it, or named botanicals.
+type Straining struct {
+	Names  []string         // as the botanicals declare them; nil: everything
+	Volume *quantity.Amount // the liquor measured then, nil where it was not
+	Hours  float64
+	When   time.Time
+	Index  int
+}
+
+// Added is what went in after straining, as it went in.
+type Added struct {
+	Name   string // as the [[addition]] declares it, where there is one
+	Amount quantity.Amount
+	Hours  float64
+	When   time.Time
+	Index  int
+}
+
+// Bottling says that it was bottled.
+type Bottling struct {
+	Bottles int              // 0: nobody said how many
+	Of      *quantity.Amount // the size of one; nil: as [finish] has it
+	Volume  *quantity.Amount // the yield measured, nil where it was not
+	Hours   float64
+	When    time.Time
+	Index   int
+}
+
+// Opening says that a bottle was opened.
+type Opening struct {
+	Bottle int // counted from 1 through all bottlings; 0: the first that is sealed
+	Hours  float64
+	When   time.Time
+	Index  int
+}
+
+// Emptying says that a bottle is empty.
+type Emptying struct {
+	Bottle int // as in Opening; 0: all there is
+	Hours  float64
+	When   time.Time
+	Index  int
+}
+
+// Note is something seen or done: "fizzed", "ring at the neck".
+type Note struct {
+	What  string
+	Hours float64
+	When  time.Time
+	Index int
+}
+
+// The kinds of entries, by the name of their table.
+const (
+	KindTasting  = "tasting"
+	KindPulled   = "pulled"
+	KindStrained = "strained"
+	KindAdded    = "added"
+	KindBottled  = "bottled"
+	KindOpened   = "opened"
+	KindEmptied  = "emptied"
+	KindNoted    = "noted"
+)
+
+// LogTables are the kinds of entries in the order of a batch.
+func LogTables() []string {
+	return []string{KindTasting, KindPulled, KindStrained, KindAdded, KindBottled, KindOpened, KindEmptied,
+		KindNoted}
+}
+
+// Line is one entry of the log.
+type Line struct {
+	Kind  string // the table it stands in
+	Hours float64
+	When  time.Time
+	Index int    // in its table
+	Text  string // what it says besides when, in the maker's own words
+}
+
+// Log is everything that was logged, in the order of time; what was logged for one
+// moment stands in the order of a batch.
+func (b *Batch) Log() []Line {
+	var log []Line
+	put := func(kind string, hours float64, when time.Time, index int, parts ...string) {
+		parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
+		log = append(log, Line{kind, hours, when, index, strings.Join(parts, ", ")})
+	}
+	for _, t := range b.Tastings {
+		put(KindTasting, t.Hours, t.When, t.Index, t.said()...)
+	}
+	for _, x := range b.Pulls {
+		put(KindPulled, x.Hours, x.When, x.Index, x.Name)
+	}
+	for _, x := range b.Strainings {
+		what := quantity.And(x.Names)
+		if len(x.Names) == 0 {
+			what = "everything"
+		}
+		put(KindStrained, x.Hours, x.When, x.Index, what, written(x.Volume))
+	}
+	for _, x := range b.Additives {
+		put(KindAdded, x.Hours, x.When, x.Index, x.Name, x.Amount.String())
+	}
+	for _, x := range b.Bottlings {
+		what := written(x.Of)
+		if x.Bottles > 0 {
+			if what = quantity.Counted(x.Bottles, "bottle", "bottles"); x.Of != nil {
+				what += " of " + written(x.Of)
+			}
+		}
+		all := written(x.Volume)
+		if all != "" {
+			all += " in all"
+		}
+		put(KindBottled, x.Hours, x.When, x.Index, what, all)
+	}
+	for _, x := range b.Openings {
+		put(KindOpened, x.Hours, x.When, x.Index, bottleNumber(x.Bottle, "a bottle"))
+	}
+	for _, x := range b.Emptyings {
+		put(KindEmptied, x.Hours, x.When, x.Index, bottleNumber(x.Bottle, "everything"))
+	}
+	for _, x := range b.Notes {
+		put(KindNoted, x.Hours, x.When, x.Index, x.What)
+	}
+	slices.SortStableFunc(log, func(x, y Line) int { return cmp.Compare(x.Hours, y.Hours) })
+	return log
+}
+
+// said is a tasting in parts: its scores, then how, by whom, and in what words.
+func (t *Tasting) said() []string {
+	var parts []string
+	for _, s := range t.Scores {
+		parts = append(parts, s.Name+" "+quantity.FormatNumber(s.Value))
+	}
+	if t.SampleOther > 0 {
+		parts = append(parts, fmt.Sprintf("sample %s:%s", quantity.FormatNumber(t.SampleJar),
+			quantity.FormatNumber(t.SampleOther)))
+	}
+	if t.Taster != "" {
+		parts = append(parts, "by "+t.Taster)
+	}
+	return append(parts, t.Words)
+}
+
+func written(a *quantity.Amount) string {
+	if a == nil {
+		return ""
+	}
+	return a.String()
+}
+
+func bottleNumber(n int, none string) string {
+	if n == 0 {
+		return none
+	}
+	return fmt.Sprintf("bottle %d", n)
+}
