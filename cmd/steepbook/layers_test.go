@@ -61,6 +61,8 @@ var layers = map[string][]string{
 var onlyIn = map[string][]string{
 	"gonum.org/v1/plot":          {"plots"},
 	"github.com/urfave/cli":      {"cmd/internal/cli"},
+	"github.com/rivo/uniseg":     {"cmd/internal/pen"},
+	"golang.org/x/term":          {"cmd/internal/cli"},
 	"github.com/BurntSushi/toml": {"data/strict", "data/batch"},
 	"github.com/toml-lang":       {}, // the suite of the format, for a test
 }

@@ -304,10 +304,12 @@ func TestSay(t *testing.T) {
 		{"1.2~l and 0.5~g", "1.2 l and 0.5 g", "41 fl oz and 0.02 oz wt"},
 		{"shows 0.1~g", "shows 0.1 g", "shows 0.004 oz wt"},
 		{"1.4~kg", "1.4 kg", "3 lb 1 oz wt"},
-		{"today~23:00, Tue 24~Nov", "today 23:00, Tue 24 Nov", "today 11:00 pm, Tue Nov 24"},
+		{"today~23:00, Tue 24~Nov", "today 23:00, Tue 24 Nov", "today 11 pm, Tue Nov 24"},
 		{"today~12:00", "today 12:00", "today noon"},
 		{"it is 2~Jan 2026~08:05", "it is 2 Jan 2026 08:05", "it is Jan 2, 2026, 8:05 am"},
-		{"(2026-11-20~18:00)", "(2026-11-20 18:00)", "(2026-11-20 6:00 pm)"},
+		{"(2026-11-20~18:00)", "(2026-11-20 18:00)", "(2026-11-20 6 pm)"},
+		{"at 13:00~, 00:00~ on 5~December, 9~May 2027", "at 13:00, 00:00 on 5 December, 9 May 2027",
+			"at 1 pm, midnight on December 5, May 9, 2027"},
 		{"my own 4 °C at 18:00, ~ 5 g/L", "my own 4 °C at 18:00, ~ 5 g/L", "my own 4 °C at 18:00, ~ 5 g/L"},
 	} {
 		if got := Say(c.text, Metric); got != c.metric {

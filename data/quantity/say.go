@@ -12,7 +12,7 @@ import (
 // Say prints a sentence in the units of its maker. Whoever writes a sentence and
 // does not know them writes its figures in metric ones, with a tie before the unit:
 // "keep it at 4~°C" (typed, "4~C"), "10 to 15~ml", "0.5~g", a difference of temperature as "3~K",
-// a moment as "2~Jan 2006~15:04", "2~Jan" or "today~15:04". What has no tie, such as the maker's
+// a moment as "2~Jan 2006~15:04", "5~December", "today~15:04" or, a clock alone, "15:04~". What has no tie, such as the maker's
 // own words and the figures of a law or a paper, stays as it is. A figure gets no
 // more digits than it had.
 func Say(text string, s System) string {
@@ -37,7 +37,7 @@ func Say(text string, s System) string {
 	})
 	return tiedMoment().ReplaceAllStringFunc(text, func(found string) string {
 		plain := strings.TrimSpace(strings.ReplaceAll(found, "~", " "))
-		for _, layout := range []string{"2 Jan 2006 15:04", "2 Jan 2006", "2 Jan", "15:04"} {
+		for _, layout := range layouts {
 			if t, err := time.Parse(layout, plain); err == nil {
 				return strings.Repeat(" ", strings.Count(found[:1], "~")) + formatTime(t, layout, s)
 			}
@@ -48,7 +48,7 @@ func Say(text string, s System) string {
 
 var (
 	tiedFigure = pattern.New(`(-?\d+(?:\.\d+)?)(?:( to | and | or |-|–)(-?\d+(?:\.\d+)?))?~(°C|C|K|kg|g|ml|mL|l|L)`)
-	tiedMoment = pattern.New(`\d{1,2}~[A-Z][a-z]{2}(?: \d{4})?(?:~\d{2}:\d{2})?|~\d{2}:\d{2}`)
+	tiedMoment = pattern.New(`\d{1,2}~[A-Z][a-z]{2,8}(?: \d{4})?(?:~\d{2}:\d{2})?|~\d{2}:\d{2}|\d{2}:\d{2}~`)
 )
 
 // cutNumber splits "1 1/2 tbsp" into the figure and the unit with its space.
@@ -103,15 +103,21 @@ func significant(v float64, n int) string {
 	return trimmed(v, max(0, n-1-int(math.Floor(math.Log10(math.Abs(v))))))
 }
 
-// formatTime prints a moment in a layout of package time that is made of "2 Jan
-// 2006", "2 Jan" and "15:04"; US clocks have twelve hours and a noon, which is
-// neither am nor pm, and their days stand behind the month.
+// layouts are those of package time that a tied moment may have, and how a US maker
+// has the same.
+var layouts = []string{"2 Jan 2006 15:04", "2 Jan 2006", "2 Jan", "2 January 2006", "2 January", "15:04"}
+
+var usLayout = strings.NewReplacer("2 Jan 2006 15:04", "Jan 2, 2006, 3:04 pm",
+	"2 January 2006", "January 2, 2006", "2 January", "January 2", "2 Jan 2006", "Jan 2, 2006",
+	"2 Jan", "Jan 2", "15:04", "3:04 pm")
+
+// formatTime prints a moment in one of the layouts; US clocks have twelve hours, a noon
+// and a midnight, which are neither am nor pm, and no minutes at a full hour.
 func formatTime(t time.Time, layout string, s System) string {
 	if s != US {
 		return t.Format(layout)
 	}
-	return strings.Replace(t.Format(usLayout.Replace(layout)), "12:00 pm", "noon", 1)
+	return usHour.Replace(t.Format(usLayout.Replace(layout)))
 }
 
-var usLayout = strings.NewReplacer("2 Jan 2006 15:04", "Jan 2, 2006, 3:04 pm", "2 Jan 2006", "Jan 2, 2006",
-	"2 Jan", "Jan 2", "15:04", "3:04 pm")
+var usHour = strings.NewReplacer("12:00 pm", "noon", "12:00 am", "midnight", ":00 ", " ")

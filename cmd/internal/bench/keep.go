@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/recipe"
@@ -276,7 +277,10 @@ func (k *Keep) hazards(p *recipe.Lines) {
 			if h.Key == neatOil || h.MGPerG.Known() && n.Weight != nil || said[h.Text] {
 				continue
 			}
-			text := n.Name + ": " + h.Text
+			text := h.Text
+			if !named(h.Text, n.Name) {
+				text = n.Name + ": " + text
+			}
 			if h.MGPerG.Known() {
 				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
 					n.Name, h.Substance, h.Text)
@@ -286,6 +290,12 @@ func (k *Keep) hazards(p *recipe.Lines) {
 				shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
 		}
 	}
+}
+
+// named reports whether a text begins with what is named: "Honey is not for infants".
+func named(text, name string) bool {
+	first, _, _ := strings.Cut(strings.ToLower(text), " ")
+	return slices.Contains(strings.Fields(strings.ToLower(name)), strings.Trim(first, ",.:"))
 }
 
 // Sign gives the likely causes of something seen or smelt in the bottle.

@@ -23,10 +23,10 @@ type Sitting struct {
 	Flavours, Watch, Later []string
 	// Early: nobody has tasted them, and all are tasted before their usual time.
 	// Late names those that nobody has tasted and that have been in for longer
-	// than usual. Decides: what is known of one of them by tasting.
-	Early, Decides bool
-	Late           []string
-	Advice         string
+	// than usual.
+	Early  bool
+	Late   []string
+	Advice string
 }
 
 // NextSitting is the next tasting of the jar: everything that is due by then or
@@ -61,7 +61,7 @@ func (a *Assessment) NextSitting() *Sitting {
 			flavours++
 			switch {
 			case o.TasteWhy != jar.FirstLook:
-				s.Early, s.Decides = false, true
+				s.Early = false
 			case a.ElapsedH > o.BestH:
 				s.Early, s.Late = false, append(s.Late, c.Name)
 			case s.AtH > o.FromH:

@@ -27,7 +27,7 @@ func keepCommand() *cli.Command {
 			&cli.StringFlag{Name: "at", Usage: "judge for `PLACE`: fridge, freezer, cellar, room, or a " +
 				"temperature such as 20C or 68F"},
 			&cli.BoolFlag{Name: "opened", Usage: "lead with the time once opened"},
-			&cli.BoolFlag{Name: "why", Usage: "the rules, the other places and every caution"},
+			whyFlag("the rules, the other places and every caution"),
 			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the " +
 				"neck, film, tuft, fizz, jelly, crystals, off smell"},
 		},

@@ -7,15 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/book"
-	"steepbook/cmd/internal/pen"
-	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -221,23 +218,6 @@ func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, e
 		house = nil // whoever reads the rules says so
 	}
 	return units(c, book.Units(house, all))
-}
-
-// page is where an answer goes: without colour when the output is no terminal.
-func page(c *cli.Context, system quantity.System) *pen.Page {
-	return view.NewPage(c.App.Writer,
-		pen.Style{Units: system, Colour: colourWanted(c.App.Writer), JSON: c.Bool("json")})
-}
-
-// colourWanted follows the NO_COLOR convention: colour only on a terminal, and
-// never where the environment asks for none.
-func colourWanted(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // asInput marks errors about a file that the user named.

@@ -21,6 +21,7 @@ func steepCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "together", Usage: "when to add each thing so that all are right " +
 				"when the jar is strained"},
+			whyFlag("the times since each went in, what ends its steep, and how much to take next time"),
 		},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.Steeped()
@@ -30,7 +31,7 @@ func steepCommand() *cli.Command {
 			if c.Bool("together") {
 				return false, view.Together(page(c, s.Units), a)
 			}
-			return a.SteepAct(), view.Steep(page(c, s.Units), a)
+			return a.SteepAct(), view.Steep(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

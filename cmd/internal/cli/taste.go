@@ -31,6 +31,7 @@ func tasteCommand() *cli.Command {
 			&cli.StringFlag{Name: "taster", Usage: "who tasted"},
 			&cli.StringFlag{Name: "words", Usage: "what it was like, in a few words"},
 			againFlag(),
+			whyFlag("how each time has moved, and what the tasting told"),
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() < 2 {
@@ -58,7 +59,7 @@ func tasteCommand() *cli.Command {
 				return err
 			}
 			return s.steepLogged(c, entry, func(before, after *bench.Assessment) error {
-				return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At))
+				return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At), c.Bool("why"))
 			})
 		},
 	}

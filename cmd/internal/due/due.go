@@ -3,6 +3,7 @@
 package due
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -50,9 +51,13 @@ type Act struct {
 	// What names the flavours it is about.
 	What []string
 	// At is when, zero for what has no hour; DoubtH is half its range in hours.
-	At      time.Time
-	DoubtH  float64
-	Overdue bool
+	At           time.Time
+	DoubtH       float64
+	Now, Overdue bool
+	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
+	// what is overdue that of the shortest goes first, for an hour more does most to it: a
+	// tea that is two minutes late before a walnut that is four months late.
+	OwnH float64
 }
 
 // Glance is one batch of a book in a row.
@@ -113,9 +118,13 @@ func (g *Glance) due() error {
 		if err := a.Steep(); err != nil {
 			return err
 		}
-		g.Due = nextAct(a)
+		g.Due = Act{Kind: Nothing}
+		if acts := Acts(a); len(acts) > 0 {
+			g.Due = acts[0]
+		}
 	case a.Keep.SafePast:
-		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true}
+		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
+			OwnH: a.Keep.Safe.Until.Sub(a.Keep.SinceAt).Hours()}
 	case g.Stage == Strained:
 		g.Due = Act{Kind: Bottle}
 	case !g.Until.IsZero() && g.Flavour:
@@ -128,69 +137,102 @@ func (g *Glance) due() error {
 	return nil
 }
 
-// nextAct is the first thing to do with a jar that is steeping.
-func nextAct(a *bench.Assessment) Act {
+// Acts are all that is to be done with a jar that is steeping, the most urgent first; of
+// each flavour that is in it, or will be, there is one.
+func Acts(a *bench.Assessment) []Act {
 	var acts []Act
 	var spent []string
-	now := a.Now
 	at := func(h float64) time.Time { return a.Batch.At(h) }
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		o := &c.Order
+		d := Act{Kind: Pull, What: []string{c.Name}, OwnH: ownH(c)}
 		switch {
-		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays:
+		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays || o.Why == jar.Forbid:
+			continue
 		case o.Do == jar.Nothing:
 			spent = append(spent, c.Name)
+			continue
 		case c.JarH <= 0:
-			acts = append(acts, Act{Kind: PutIn, What: []string{c.Name}, At: at(c.InH)})
+			d.Kind, d.At, d.Now = PutIn, at(c.InH), c.InH <= a.ElapsedH
 		case o.Do == jar.Pull || o.Do == jar.Strain:
-			kind := Pull
 			if o.Do == jar.Strain {
-				kind = Strain
+				d.Kind = Strain
 			}
-			acts = append(acts, Act{Kind: kind, What: []string{c.Name}, At: since(a, o.UntilH),
-				Overdue: o.Overdue})
+			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
 		case o.Do == jar.Leave:
-			acts = append(acts, Act{Kind: Pull, What: []string{c.Name}, At: at(o.ByH),
-				DoubtH: (o.UntilH - o.FromH) / 2})
-		}
-	}
-	if s := a.NextSitting(); s != nil {
-		d := Act{Kind: Taste, What: s.Flavours, At: at(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH}
-		if late := overdue(a, s.Flavours); len(late) > 0 {
-			d.What, d.Overdue = late, true
+			d.At, d.DoubtH = at(o.ByH), (o.UntilH-o.FromH)/2
+		default:
+			continue // it is tasted
 		}
 		acts = append(acts, d)
 	}
-	if len(acts) == 0 && len(spent) > 0 {
-		return Act{Kind: Spent, What: spent}
-	}
-	if len(acts) == 0 {
-		return Act{Kind: Nothing}
-	}
+	acts = append(acts, tastings(a)...)
 	slices.SortStableFunc(acts, compareDue)
-	first := acts[0]
-	if first.Kind == Pull || first.Kind == Strain {
-		// All that comes out of one jar by now is one errand.
-		for _, d := range acts[1:] {
-			if d.Kind == first.Kind && !d.At.After(now) && !first.At.After(now) {
-				first.What = append(first.What, d.What...)
-				first.Overdue = first.Overdue || d.Overdue
-			}
-		}
+	acts = errands(acts)
+	if len(spent) > 0 {
+		acts = append(acts, Act{Kind: Spent, What: spent})
 	}
-	return first
+	return acts
 }
 
-// overdue are those of some flavours whose order is overdue.
-func overdue(a *bench.Assessment, names []string) []string {
-	var late []string
-	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Order.Overdue && slices.Contains(names, c.Name) {
-			late = append(late, c.Name)
+// tastings are the sittings to come: what is overdue in the next one by itself, and what
+// waits longer by its own hour.
+func tastings(a *bench.Assessment) []Act {
+	s := a.NextSitting()
+	if s == nil {
+		return nil
+	}
+	var acts []Act
+	next := Act{Kind: Taste, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
+	late := next
+	late.Overdue = true
+	for _, n := range s.Flavours {
+		c, d := a.Curve(n), &next
+		if c.Order.Overdue {
+			d = &late
+		}
+		if own := ownH(c); len(d.What) == 0 || own < d.OwnH {
+			d.OwnH = own
+		}
+		d.What = append(d.What, n)
+	}
+	for _, d := range []Act{late, next} {
+		if len(d.What) > 0 {
+			acts = append(acts, d)
 		}
 	}
-	return late
+	for _, n := range s.Later {
+		c := a.Curve(n)
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(c.Order.TasteH),
+			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
+	}
+	return acts
+}
+
+// ownH is how long a flavour steeps, in hours: to its best, else as long as it has.
+func ownH(c *bench.Curve) float64 {
+	if right, ok := c.Right(); ok {
+		return right.Value
+	}
+	return math.Max(c.JarH, 0)
+}
+
+// errands joins what comes out of a jar now, or goes into it, for that is one errand.
+func errands(acts []Act) []Act {
+	var out []Act
+	for _, d := range acts {
+		k := slices.IndexFunc(out, func(x Act) bool {
+			return x.Kind == d.Kind && d.Kind != Taste && x.Now && d.Now
+		})
+		if k < 0 {
+			out = append(out, d)
+			continue
+		}
+		out[k].What = append(out[k].What, d.What...)
+		out[k].Overdue = out[k].Overdue || d.Overdue
+	}
+	return out
 }
 
 // since is the moment from which something is overdue, no later than now: where
@@ -202,8 +244,8 @@ func since(a *bench.Assessment, hours float64) time.Time {
 	return a.Batch.At(math.Max(hours, 0))
 }
 
-// compareDue orders what is overdue first, then by the hour, then what has no
-// hour: a bottle to fill before nothing at all.
+// compareDue orders what is overdue first, by the clock of the thing itself, then by the
+// hour, then what has no hour: a bottle to fill before nothing at all.
 func compareDue(x, y Act) int {
 	rank := func(d Act) int {
 		switch {
@@ -220,6 +262,9 @@ func compareDue(x, y Act) int {
 	}
 	if d := rank(x) - rank(y); d != 0 {
 		return d
+	}
+	if x.Overdue && x.OwnH != y.OwnH {
+		return cmp.Compare(x.OwnH, y.OwnH)
 	}
 	return x.At.Compare(y.At)
 }

@@ -6,23 +6,19 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
-
-// Width is where text is wrapped, in characters.
-const Width = 88
 
 // Style is how answers are printed.
 type Style struct {
 	Units  quantity.System
 	Colour bool
 	JSON   bool // for programs
+	Width  int  // of the terminal, in columns; 0 for Usual
 }
 
 // Page writes an answer, as text line by line or as JSON at once, and remembers the
@@ -41,8 +37,8 @@ func New(w io.Writer, s Style, names Names) *Page { return &Page{Style: s, w: w,
 func (p *Page) Done() error { return p.err }
 
 // Say fills in a sentence in the units of the maker.
-func (p *Page) Say(format string, args ...any) string {
-	return quantity.Say(fmt.Sprintf(format, args...), p.Units)
+func (s Style) Say(format string, args ...any) string {
+	return quantity.Say(fmt.Sprintf(format, args...), s.Units)
 }
 
 // Line writes one line, not wrapped.
@@ -60,7 +56,7 @@ func (p *Page) Lines(list []string) {
 }
 
 // Para writes text wrapped to the page.
-func (p *Page) Para(format string, args ...any) { p.Lines(Wrap(p.Say(format, args...), Width)) }
+func (p *Page) Para(format string, args ...any) { p.Lines(Wrap(p.Say(format, args...), p.width())) }
 
 // Note writes a text as it was written elsewhere; nothing for "".
 func (p *Page) Note(text string) {
@@ -70,17 +66,14 @@ func (p *Page) Note(text string) {
 }
 
 // Answer writes a sentence as the answer.
-func (p *Page) Answer(format string, args ...any) { p.Note(p.Strong(fmt.Sprintf(format, args...))) }
-
-// Answers writes each sentence as an answer.
-func (p *Page) Answers(list []string) {
-	for _, s := range list {
-		p.Answer("%s", s)
+func (p *Page) Answer(format string, args ...any) {
+	for _, l := range Wrap(p.Say(format, args...), p.width()) {
+		p.Line("%s", p.Strong(l))
 	}
 }
 
 // Item writes a wrapped remark under the answer, hung by two spaces.
-func (p *Page) Item(format string, args ...any) { p.Lines(Hang("- ", "  ", p.Say(format, args...))) }
+func (p *Page) Item(format string, args ...any) { p.Lines(p.Hang("- ", "  ", p.Say(format, args...))) }
 
 // Items writes each as a remark.
 func (p *Page) Items(list []string) {
@@ -89,60 +82,34 @@ func (p *Page) Items(list []string) {
 	}
 }
 
-// Hang wraps text behind a first and, on the lines that follow, a further margin.
-func Hang(first, further, text string) []string {
-	lines := Wrap(text, max(Width-utf8.RuneCountInString(further), 24))
-	for i, l := range lines {
-		if i == 0 {
-			l = first + l
-		} else {
-			l = further + l
-		}
-		lines[i] = strings.TrimRight(l, " ")
-	}
-	return lines
-}
-
 // Pair is a heading with what is said of it.
 type Pair [2]string
 
 // Pairs writes headings in one column and wrapped text in the other, leaving
 // out what is empty.
 func (p *Page) Pairs(list []Pair) {
-	list = slices.DeleteFunc(slices.Clone(list), func(l Pair) bool { return l[1] == "" })
-	room := 0
+	var rows [][]string
 	for _, l := range list {
-		room = max(room, utf8.RuneCountInString(l[0]))
+		if l[1] != "" {
+			rows = append(rows, l[:])
+		}
 	}
-	for _, l := range list {
-		p.Lines(Hang(pad(l[0], room+2), pad("", room+2), quantity.Say(l[1], p.Units)))
-	}
+	p.set(nil, rows, p.width()/2)
 }
 
-// Table writes rows under a header in columns, the last one wrapped.
+// Table writes rows under a header in columns, the last one wrapped; where they do not
+// fit side by side each row is a wrapped list, its cells behind their titles.
 func (p *Page) Table(header []string, rows [][]string) {
-	last := len(header) - 1
-	widths := make([]int, last)
-	all := append([][]string{header}, rows...)
-	for _, row := range all {
-		for i := range row {
-			row[i] = quantity.Say(row[i], p.Units)
-		}
-		for i := range widths {
-			widths[i] = max(widths[i], utf8.RuneCountInString(row[i]))
-		}
+	p.set(header, rows, p.nameRoom())
+}
+
+func (p *Page) set(header []string, rows [][]string, most int) {
+	head, blocks := p.table(header, rows, most)
+	for _, l := range head {
+		p.Line("%s", p.dim(l))
 	}
-	for r, row := range all {
-		first := ""
-		for i, w := range widths {
-			first += pad(row[i], w+2)
-		}
-		for _, l := range Hang(first, pad("", utf8.RuneCountInString(first)), row[last]) {
-			if r == 0 {
-				l = p.dim(l)
-			}
-			p.Line("%s", l)
-		}
+	for _, b := range blocks {
+		p.Lines(b)
 	}
 }
 
@@ -166,31 +133,6 @@ func (p *Page) marked(how, s string) string {
 		return s
 	}
 	return "\x1b[" + how + "m" + s + "\x1b[0m"
-}
-
-func pad(s string, n int) string {
-	return s + strings.Repeat(" ", max(0, n-utf8.RuneCountInString(s)))
-}
-
-// Wrap breaks a text into lines of at most so many characters, at its spaces.
-func Wrap(text string, width int) []string {
-	var lines []string
-	for _, para := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
-		line := ""
-		for _, word := range strings.Fields(para) {
-			switch {
-			case line == "":
-				line = word
-			case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= width:
-				line += " " + word
-			default:
-				lines = append(lines, line)
-				line = word
-			}
-		}
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // Number rounds a figure to what its 90 % range deserves: the last figure printed is
@@ -285,18 +227,18 @@ func Percent(share float64) string {
 }
 
 // PerLitre prints a price, given by the litre.
-func (p *Page) PerLitre(price float64) string {
-	if p.Units == quantity.US {
+func (s Style) PerLitre(price float64) string {
+	if s.Units == quantity.US {
 		return fmt.Sprintf("%.2f a quart", price*32/quantity.FluidOunces(1000))
 	}
 	return fmt.Sprintf("%.2f a litre", price)
 }
 
 // Mass prints a mass in the maker's units.
-func (p *Page) Mass(g float64) string { return quantity.FormatMass(g, p.Units) }
+func (s Style) Mass(g float64) string { return quantity.FormatMass(g, s.Units) }
 
 // Temperature prints a temperature in the maker's units.
-func (p *Page) Temperature(c float64) string { return quantity.FormatTemperature(c, p.Units) }
+func (s Style) Temperature(c float64) string { return quantity.FormatTemperature(c, s.Units) }
 
 // Volume prints a volume in the maker's units.
-func (p *Page) Volume(ml float64) string { return quantity.FormatVolume(ml, p.Units) }
+func (s Style) Volume(ml float64) string { return quantity.FormatVolume(ml, s.Units) }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode/utf8"
 )
 
 // Span prints a length of time in hours in the unit that fits.
@@ -52,17 +51,24 @@ func Spans(low, high float64) string {
 	return a + " to " + b
 }
 
-// Clip cuts a maker's long words to fit a column.
-func Clip(s string, room int) string {
-	if utf8.RuneCountInString(s) <= room {
-		return s
-	}
-	return strings.TrimRight(string([]rune(s)[:room-1]), " ,") + "…"
-}
-
 // The words after the early end of a range that is open: in a table that tells the
 // chance of never beside it, and in one that does not.
 const (
 	OrLater    = " or later"
 	MaybeNever = " or later, maybe never"
 )
+
+// Spoken prints a length of time in hours as it is said: "14 hours", "1 day", "3 weeks".
+func Spoken(hours float64) string {
+	figure, unit, _ := strings.Cut(Span(hours), " ")
+	word, ok := spoken[unit]
+	if !ok {
+		return Span(hours)
+	}
+	if figure != "1" {
+		word += "s"
+	}
+	return figure + " " + word
+}
+
+var spoken = map[string]string{"min": "minute", "h": "hour", "d": "day", "wk": "week", "months": "month"}

@@ -80,7 +80,7 @@ func solved(p *pen.Page, plan *bench.Plan) {
 	var add, less []string
 	for _, x := range plan.Add {
 		if x.OfG == 0 {
-			add = append(add, portion(p, &x))
+			add = append(add, portion(p.Style, &x))
 		}
 	}
 	for _, x := range plan.Less {
@@ -122,7 +122,7 @@ func solved(p *pen.Page, plan *bench.Plan) {
 
 // portion prints an amount to add: a solid by weight, a liquid by volume with
 // the weight beside it.
-func portion(p *pen.Page, m *mixture.Portion) string {
+func portion(p pen.Style, m *mixture.Portion) string {
 	if recipe.Weighed(m.Name) {
 		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
 	}

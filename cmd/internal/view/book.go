@@ -107,13 +107,6 @@ func bookSentence(b *book.Shelf) string {
 	return fmt.Sprintf("Nothing is overdue. Next is %s: %s.", name, dueWords(first))
 }
 
-func dayOf(at, now time.Time) string {
-	if at.Year() == now.Year() {
-		return at.Format("2~Jan")
-	}
-	return at.Format("2~Jan 2006")
-}
-
 func stageWords(g *due.Glance) string {
 	if g.CopyOf != "" {
 		return "copy of " + pen.Clip(g.CopyOf, 24)
@@ -208,7 +201,7 @@ func atHour(at, now time.Time, doubtH float64) string {
 	if !at.After(now) {
 		return "now"
 	}
-	return moment(at, now, doubtH)
+	return moment(at, now, doubtH).at()
 }
 
 // dueJSON is what to do next.

@@ -59,7 +59,12 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 			}))
 		p.Line("")
 		p.Para("These are usual ranges until you taste.")
-		howToTaste(p, a, file)
+		if recipe, ratio := sample(a, p.Style); ratio != "" {
+			p.Para("Taste it as the bottle will be: %s. Log it like this, with your own scores:", recipe)
+		}
+		if line := scoreLine(a); line != "" {
+			p.Command(line)
+		}
 	}
 	p.Items(a.Hints())
 	return p.Done()

@@ -83,7 +83,7 @@ func flags(p *pen.Page, list []Flag) {
 			p.Line("%s", head)
 			head = blank
 		}
-		p.Lines(pen.Hang(head, blank, p.Say("%s", list[i].Says)))
+		p.Lines(p.Hang(head, blank, p.Say("%s", list[i].Says)))
 	}
 }
 
@@ -110,7 +110,7 @@ func ProgramHelp(p *pen.Page, what string, stages []Stage, every []Flag, last st
 		p.Line("%s", s.Name)
 		for _, m := range s.Commands {
 			head := "  " + m.Name + strings.Repeat(" ", room+2-len(m.Name))
-			p.Lines(pen.Hang(head, strings.Repeat(" ", len(head)), p.Say("%s", m.Short)))
+			p.Lines(p.Hang(head, strings.Repeat(" ", len(head)), p.Say("%s", m.Short)))
 		}
 	}
 	p.Line("")

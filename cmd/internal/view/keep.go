@@ -16,43 +16,57 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// Keep prints where the bottle keeps and until when: eight lines, or with why
-// the rules, the places and all cautions.
+// KeepScreen is where the bottle keeps and until when.
+func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
+	a.Judge()
+	k := a.Keep
+	s := pen.Screen{Say: []string{keepSentence(a, style)}}
+	for _, m := range k.MustNot {
+		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
+	}
+	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
+		s.Say[0] = "Do not serve it as it is."
+	}
+	for _, o := range k.Over {
+		s.Danger = append(s.Danger, quantity.Capital(firstSentence(o.Text)))
+	}
+	grave, others := gravest(k)
+	s.Danger = append(s.Danger, grave...)
+	for _, row := range [][]string{{"Safe", safeWords(a, style)}, {"Best", bestWords(a, style)}, {"Opened", openedWords(a)},
+		{"Holds", contains(a)}, {"For longer", easiest(a, style)}, {"Sure", sure(a)}} {
+		if row[1] != "" {
+			s.Rows = append(s.Rows, row)
+		}
+	}
+	s.Notes = others
+	return s.Said(style.Units)
+}
+
+// Keep prints where the bottle keeps and until when; with why also the rules, the places
+// and all cautions.
 func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(keepJSON(a))
 	}
-	k := a.Keep
-	v := &k.Verdict
-	p.Answer("%s", keepSentence(p, a))
-	for _, o := range k.Over {
-		p.Answer("%s", "Do not serve it as it is: "+o.Text)
-	}
-	for _, m := range k.MustNot {
-		p.Item("do not drink this: %s", m)
-	}
-	pairs := []pen.Pair{{"Safe", safeWords(a)}, {"Best", bestWords(a)}, {"Opened", openedWords(a)},
-		{"Holds", contains(a)}}
+	s := KeepScreen(a, p.Style)
 	if !why {
-		move := ""
-		if !k.Past {
-			move = easiest(p, a)
-		}
-		pairs = append(pairs, pen.Pair{"Mind", gravest(k)}, pen.Pair{"To move", move},
-			pen.Pair{"Sure", sure(a)})
-		p.Pairs(pairs)
+		p.Screen(s, pen.OfKeep)
 		return p.Done()
 	}
+	k := a.Keep
+	v := &k.Verdict
+	s.Notes = nil // in full below
+	p.Screen(s, pen.Whole)
 	p.Line("")
-	p.Pairs(append(pairs, []pen.Pair{
+	p.Pairs([]pen.Pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
 		{"Let it rest", a.Rest()},
-		{"Sure", sure(a)},
 		{"Measure", strings.Join(a.Needs(), "; ")},
 		{"To move it", changes(p, a)},
 		{"House rules", strings.Join(k.House, "\n")},
-	}...))
+		{"Must not be", strings.Join(k.MustNot, "\n")},
+	})
 	if len(v.Reasons) > 0 {
 		p.Line("")
 		p.Table([]string{"met", "what was looked at, at the worse end of each range"},
@@ -75,7 +89,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		p.Line("")
 	}
 	for _, c := range v.Cautions {
-		if c.Kind != "law" && !over(k, c) { // said below, or said above
+		if c.Kind != "law" { // said below
 			p.Item("%s", quantity.Capital(c.Text))
 		}
 	}
@@ -94,9 +108,10 @@ func over(k *bench.Keep, c shelf.Caution) bool {
 }
 
 // keepSentence is the answer, as one would say it: the place and the day.
-func keepSentence(p *pen.Page, a *bench.Assessment) string {
+func keepSentence(a *bench.Assessment, style pen.Style) string {
+	a.Judge()
 	k, v := a.Keep, &a.Keep.Verdict
-	best, safe := dayOf(k.Best.Until, a.Now), dayOf(k.Safe.Until, a.Now)
+	best, safe := dateOf(k.Best.Until, a.Now), dateOf(k.Safe.Until, a.Now)
 	switch {
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
 		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
@@ -119,27 +134,26 @@ func keepSentence(p *pen.Page, a *bench.Assessment) string {
 		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := "Keep it " + inPlace(p, k)
+	head := "Keep it " + inPlace(style, k)
 	if len(k.Unknown) > 0 {
-		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown),
-			inPlace(p, k))
+		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), inPlace(style, k))
 	}
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
 	until, days := k.Advised.Until, k.Days(&k.Advised)
+	until2 := dateOf(until, a.Now) + left(until, a.Now)
 	switch {
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero() && k.TasteFirst():
-		return fmt.Sprintf("%s: best until %s (%s)%s.", head, dayOf(until, a.Now), left(until, a.Now),
-			still(a))
+		return fmt.Sprintf("%s, best by %s.", head, until2)
 	case !until.IsZero():
-		return fmt.Sprintf("%s: good until %s (%s).", head, dayOf(until, a.Now), left(until, a.Now))
+		return fmt.Sprintf("%s, good until %s.", head, until2)
 	case k.TasteFirst():
-		return fmt.Sprintf("%s: best for %s once bottled.", head, days.Words)
+		return fmt.Sprintf("%s, best for %s once bottled.", head, days.Words)
 	}
-	return fmt.Sprintf("%s: good for %s once bottled.", head, days.Words)
+	return fmt.Sprintf("%s, good for %s once bottled.", head, days.Words)
 }
 
 // still says how long it stays sound beyond its best.
@@ -147,63 +161,86 @@ func still(a *bench.Assessment) string {
 	k := a.Keep
 	switch {
 	case k.Safe.Sealed.Open():
-		return ", and sound without a date"
+		return "; it is still sound"
 	case k.Safe.Until.IsZero():
 		return ""
 	}
-	return ", sound until " + dayOf(k.Safe.Until, a.Now)
+	return "; sound until " + dateOf(k.Safe.Until, a.Now)
 }
 
 // countDays is how many midnights lie between two moments.
 func countDays(later, sooner time.Time) string {
+	return quantity.Counted(midnights(later, sooner), "day", "days")
+}
+
+func midnights(later, sooner time.Time) int {
 	day := func(t time.Time) time.Time {
-		return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0,
-			time.UTC)
+		return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC)
 	}
-	return quantity.Counted(int(math.Round(day(later).Sub(day(sooner)).Hours()/24)), "day", "days")
+	return int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
 }
 
-// left says how many days there are until a date, counted by midnights.
+// left says how few days there are until a date, where they are few.
 func left(until, now time.Time) string {
-	if words := countDays(until, now); words != "0 days" {
-		return words + " left"
+	switch n := midnights(until, now); {
+	case n == 0:
+		return " (today)"
+	case n > 0 && n <= 7:
+		return fmt.Sprintf(" (%s left)", quantity.Counted(n, "day", "days"))
 	}
-	return "today is the last day"
+	return ""
 }
 
-func inPlace(p *pen.Page, k *bench.Keep) string {
-	switch place := k.Advises(); place {
-	case string(shelf.Fridge), string(shelf.Freezer):
-		return "in the " + place
-	case string(shelf.Cellar), string(shelf.Room):
-		return "in a " + place + " at " + p.Temperature(k.Advised.AtC)
+// inPlace says where a bottle is advised to stand.
+func inPlace(style pen.Style, k *bench.Keep) string {
+	if k.Advises() == shelf.VerdictShelf {
+		return "on a shelf"
+	}
+	return in(k.Advised.Place, k.Advised.AtC, style)
+}
+
+// in says that something stands at a place.
+func in(place shelf.Place, celsius float64, style pen.Style) string {
+	switch place {
+	case shelf.Fridge, shelf.Freezer:
+		return "in the " + string(place)
+	case shelf.Cellar, shelf.Room:
+		return "in a " + string(place) + " at " + style.Temperature(celsius)
 	}
 	return "on a shelf"
 }
 
 // safeWords says where microbes leave it alone, how long, and what decides.
-func safeWords(a *bench.Assessment) string {
+func safeWords(a *bench.Assessment, style pen.Style) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	if k.Safe.Place == "" {
 		return ""
 	}
 	abv, pH, sour := a.JudgedOn()
-	at := pen.Fixed(abv, 1) + " % vol"
+	at := "at " + pen.Fixed(abv, 1) + " % vol"
 	if abv < 0.05 {
-		at = "no alcohol"
+		at = "without alcohol"
 	}
 	if sour {
 		at += ", pH " + pen.Fixed(pH, 1)
 	}
-	place := k.Where() + ", " + k.Days(&k.Safe).Words
+	place, days := in(k.Safe.Place, k.Safe.AtC, style), k.Days(&k.Safe)
 	switch {
 	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
-		return place + ": nothing is expected to grow at " + at
+		if place = "on a shelf"; k.Advises() != shelf.VerdictShelf {
+			place += " too"
+		}
+		until := ", no date"
+		if !days.Open() {
+			until = ", " + days.Words
+		}
+		return place + until + ": nothing should grow " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:
-		return "freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
+		return "in the freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
 	case k.Safe.Place == shelf.Freezer:
-		return "freezer, no date: nothing grows while it is frozen"
+		return "in the freezer, no date: nothing grows while it is frozen"
 	}
+	place += ", " + days.Words
 	closed, rule := " sealed", v.Rule
 	if !k.OpenedAt.IsZero() {
 		closed, rule = " opened", v.OpenedRule
@@ -212,7 +249,7 @@ func safeWords(a *bench.Assessment) string {
 		place += closed
 	}
 	if !k.Safe.Until.IsZero() {
-		place += fmt.Sprintf(" (to %s)", dayOf(k.Safe.Until, a.Now))
+		place += fmt.Sprintf(" (to %s)", dateOf(k.Safe.Until, a.Now))
 	}
 	switch {
 	case v.Fails:
@@ -220,11 +257,11 @@ func safeWords(a *bench.Assessment) string {
 	case strings.HasPrefix(rule, "air"):
 		return place + ": then the air has spoilt its wine"
 	case strings.Contains(rule, "milk or egg"):
-		return place + ": as such drinks are kept; " + at
+		return place + ": as such drinks are kept, " + at
 	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
-		return place + ": no trial ran longer; " + at
+		return place + ": no trial ran longer, " + at
 	}
-	return place + ": then " + guildWords[v.Guild] + "; " + at
+	return place + ": then " + guildWords[v.Guild] + ", " + at
 }
 
 // dangerWords says in a few words why it is days only.
@@ -252,7 +289,7 @@ var guildWords = map[string]string{
 }
 
 // bestWords says how long its taste holds, and which part goes first.
-func bestWords(a *bench.Assessment) string {
+func bestWords(a *bench.Assessment, style pen.Style) string {
 	k := a.Keep
 	switch {
 	case !k.BestKnown && k.Verdict.Fails:
@@ -267,11 +304,12 @@ func bestWords(a *bench.Assessment) string {
 	if len(f.Of) > 2 {
 		of = f.Of[0] + " and others"
 	}
-	what := fmt.Sprintf("%s of the %s", f.Attribute, of)
+	fades := fmt.Sprintf("then the %s of the %s fades", f.Attribute, of)
+	place := in(k.Best.Place, k.Best.AtC, style)
 	if f.Beyond {
-		return fmt.Sprintf("%s, days, not weeks: %s", k.Best.Place, what)
+		return fmt.Sprintf("days, not weeks, %s, %s", place, fades)
 	}
-	words := fmt.Sprintf("%s, about %s: %s", k.Best.Place, k.Best.Sealed.Words, what)
+	words := fmt.Sprintf("%s %s, %s", k.Best.Sealed.Words, place, fades)
 	if warm := k.Verdict.Fades; k.Best.AtC < k.Verdict.AtC && warm != nil {
 		words += fmt.Sprintf("; %s in a room", warm.Time.Words)
 	}
@@ -285,7 +323,7 @@ func openedWords(a *bench.Assessment) string {
 	case k.Safe.Place == "":
 		return ""
 	case !k.OpenedAt.IsZero():
-		return fmt.Sprintf("on %s: %s from then", dayOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+		return fmt.Sprintf("on %s: %s from then", dateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
 	case k.Safe.Place == shelf.Freezer:
 		return "no different while it is frozen; leave room at the top, it swells"
 	case k.Advised.Opened.Open():
@@ -294,31 +332,39 @@ func openedWords(a *bench.Assessment) string {
 	return k.Advised.Opened.Words
 }
 
-// gravest are the one or two cautions that matter most, in their first words: a
-// second one only where both are short.
-func gravest(k *bench.Keep) string {
-	out := ""
+// gravest are the cautions that matter, in their first words, the gravest first: the
+// first one, with a second where both are short, and the others.
+func gravest(k *bench.Keep) (first, others []string) {
+	var all []string
 	if len(k.Unknown) > 0 {
-		out = fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out",
-			quantity.And(k.Unknown))
+		all = append(all, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out",
+			quantity.And(k.Unknown)))
 	}
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
-			text := firstClause(c.Text)
-			switch {
-			case c.Kind != kind || over(k, c):
-			case out == "":
-				out = text
-			case len(out)+len(text) < shortCautions && !strings.Contains(out, "; "):
-				out += "; " + text
+			if c.Kind == kind && !over(k, c) {
+				all = append(all, firstClause(c.Text))
 			}
 		}
 	}
-	return out
+	n := min(1, len(all))
+	if len(all) > 1 && len(all[0])+len(all[1]) < shortCautions {
+		n = 2
+	}
+	for i := range all {
+		all[i] = quantity.Capital(all[i]) + "."
+	}
+	return all[:n], all[n:]
 }
 
 // shortCautions is how many letters two cautions may have to stand side by side.
 const shortCautions = 130
+
+// firstSentence is a text up to its first full stop.
+func firstSentence(s string) string {
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".") + "."
+}
 
 // firstClause is a text up to its first semicolon or full stop.
 func firstClause(s string) string {
@@ -333,7 +379,7 @@ func sure(a *bench.Assessment) string {
 	if a.Keep.Advised.Place == "" {
 		return ""
 	}
-	text := v.Confidence
+	text := surely[v.Confidence]
 	if v.ConfidenceText != "" {
 		text += ": " + v.ConfidenceText
 	}
@@ -343,6 +389,9 @@ func sure(a *bench.Assessment) string {
 	return text
 }
 
+// surely is how sure an answer is, in a word.
+var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": "very"}
+
 // reasonRow says of a rule whether it is met, and on which figure.
 func reasonRow(r *shelf.Reason) []string {
 	met := "no"
@@ -351,7 +400,7 @@ func reasonRow(r *shelf.Reason) []string {
 	}
 	text := r.Text
 	if r.Limit != 0 && r.WorstCase != 0 {
-		text += fmt.Sprintf(": %s, %s asked", figureOf(r, r.WorstCase), figureOf(r, r.Limit))
+		text += fmt.Sprintf(": %s; needs %s", figureOf(r, r.WorstCase), figureOf(r, r.Limit))
 	}
 	return []string{met, text + " (" + r.Rule + ")"}
 }
@@ -394,7 +443,7 @@ func changes(p *pen.Page, a *bench.Assessment) string {
 			text = head
 		}
 		if len(c.Add) > 0 {
-			text += " (" + portions(p, c.Add) + ")"
+			text += " (" + portions(p.Style, c.Add) + ")"
 		}
 		if c.Taste != "" {
 			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", pen.Fixed(c.ABVPercent, 1),
@@ -405,29 +454,23 @@ func changes(p *pen.Page, a *bench.Assessment) string {
 	return strings.Join(out, "\n")
 }
 
-// unfit says on the screens of the jar what keep would say of it.
-func unfit(p *pen.Page, a *bench.Assessment) {
-	if a.Unfit() {
-		p.Answer("%s", "Do not taste it. "+keepSentence(p, a))
-	} else if text := a.WeakStart(); text != "" {
-		p.Answer("%s", text+".")
-	}
-}
-
 // easiest are the first two of them in a few words.
-func easiest(p *pen.Page, a *bench.Assessment) string {
+func easiest(a *bench.Assessment, style pen.Style) string {
+	if a.Keep.Past {
+		return ""
+	}
 	var out []string
 	list := a.Changes()
 	for _, c := range list[:min(len(list), 2)] {
 		text := map[string]string{
-			shelf.ChangePlace:   "at " + p.Temperature(c.To),
+			shelf.ChangePlace:   "at " + style.Temperature(c.To),
 			shelf.ChangeHeat:    "heat and close hot",
 			shelf.ChangeNoJuice: "citric acid and peel for the juice",
 			shelf.ChangeStrain:  "strain clear, boil the bottle",
 			shelf.ChangeBoil:    "boil the bottle",
 		}[c.Kind]
 		if text == "" {
-			text = portions(p, c.Add) + " more"
+			text = portions(style, c.Add) + " more"
 			if c.PH > 0 {
 				text += ", pH " + pen.Fixed(c.PH, 1)
 			}
@@ -437,7 +480,7 @@ func easiest(p *pen.Page, a *bench.Assessment) string {
 	return strings.Join(out, "; ")
 }
 
-func portions(p *pen.Page, add []mixture.Portion) string {
+func portions(p pen.Style, add []mixture.Portion) string {
 	return quantity.And(pen.Each(add, func(m *mixture.Portion) string { return portion(p, m) }))
 }
 

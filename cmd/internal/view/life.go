@@ -71,7 +71,7 @@ func changed(p *pen.Page, g *due.Glance, l *batch.Line) string {
 	case l.Kind == batch.KindEmptied && k.Counted:
 		return quantity.Capital(quantity.Counted(k.Sealed, "bottle is", "bottles are")) + " left, sealed."
 	case l.Kind == batch.KindBottled, l.Kind == batch.KindOpened:
-		return p.Strong(keepSentence(p, a))
+		return p.Strong(keepSentence(a, p.Style))
 	}
 	return ""
 }

@@ -134,7 +134,7 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 // hanging prints a paragraph set in by two, its first line by less; nothing for "".
 func hanging(p *pen.Page, text string) {
 	if text != "" {
-		p.Lines(pen.Hang("  ", "    ", text))
+		p.Lines(p.Hang("  ", "    ", text))
 	}
 }
 
@@ -327,7 +327,7 @@ func Catalogue(p *pen.Page, lib *library.Library) error {
 			p.Line("")
 		}
 		p.Line("%s", p.Strong(h))
-		p.Lines(pen.Hang("  ", "  ", strings.Join(groups[h], ", ")))
+		p.Lines(p.Hang("  ", "  ", strings.Join(groups[h], ", ")))
 	}
 	return p.Done()
 }

@@ -6,83 +6,213 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 )
 
-// orders says what to do, the most urgent first: it words each flavour's order and
-// decides nothing.
-func orders(a *bench.Assessment) []string {
-	var out, later []string
-	unfit := a.Unfit() // nothing of it is tasted any more
-	groups := map[jar.Do][]*bench.Curve{}
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		switch o := &c.Order; {
-		case c.Watch:
-		case o.Why == jar.Forbid:
-			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
-				quantity.Capital(c.Forbidden)))
-		case unfit:
-		case c.JarH <= 0 && o.Do == jar.Taste:
-			later = append(later, fmt.Sprintf("Put in the %s %s.", c.Name, at(a, c.InH, 0)))
-		case o.Do == jar.Nothing:
-			out = append(out,
-				"Nothing has come of the "+c.Name+": check its age and the amount; more time will not help.")
-		default:
-			groups[o.Do] = append(groups[o.Do], c)
+// headline is the next thing to do with a jar, as one would say it aloud.
+func headline(a *bench.Assessment, acts []due.Act) string {
+	if len(acts) == 0 {
+		for i := range a.Curves {
+			if a.Curves[i].Order.Do == jar.Stays {
+				return "Nothing is left to taste or to pull."
+			}
 		}
+		return "Everything is out of the jar."
 	}
-	if unfit {
-		return out
+	d := &acts[0]
+	switch {
+	case d.Kind == due.Spent:
+		return quantity.Capital(actWords(d)) + "."
+	case d.Now:
+		return "Now: " + actWords(d) + "."
 	}
-	for _, do := range []jar.Do{jar.Strain, jar.Pull} {
-		out = append(out, outNow(a, do, groups[do])...)
-	}
-	leave := groups[jar.Leave]
-	slices.SortStableFunc(leave, func(x, y *bench.Curve) int { return cmp.Compare(x.Order.ByH, y.Order.ByH) })
-	for _, c := range leave {
-		o := &c.Order
-		text := fmt.Sprintf("Leave the %s until %s", c.Name, about(a, o.ByH, (o.UntilH-o.FromH)/2))
-		if span := between(a, o); span != "" {
-			text += " (" + span + ")"
-		}
-		out = append(out, text+".")
-	}
-	out = append(append(out, tasteNext(a)...), later...)
-	if len(out) == 0 {
-		out = append(out, "Everything is out of the jar.")
-	}
-	return out
+	return "Next: " + actWords(d) + " " + actTime(d, a.Now).at() + "."
 }
 
-// outNow is the order to take flavours out at once, one sentence a reason.
-func outNow(a *bench.Assessment, do jar.Do, of []*bench.Curve) []string {
-	var reasons []string
-	names := map[string][]string{}
-	for _, c := range of {
-		why := outBecause(a, c)
-		if names[why] == nil {
-			reasons = append(reasons, why)
+// actWords is what is to be done, without its hour.
+func actWords(d *due.Act) string {
+	what := "the " + quantity.And(d.What)
+	switch d.Kind {
+	case due.Taste:
+		return "taste the " + strings.Join(d.What, ", then the ")
+	case due.Pull:
+		return "pull " + what
+	case due.Strain:
+		return "strain out " + what
+	case due.PutIn:
+		return "put in " + what
+	case due.Start:
+		return "start it"
+	case due.Spent:
+		return "nothing more comes of " + what + ": strain the jar, or add more"
+	case due.Bottle:
+		return "bottle it and measure the volume"
+	}
+	return "nothing to do"
+}
+
+// actTime is when, hedged where an hour is no more than a good guess.
+func actTime(d *due.Act, now time.Time) when {
+	m := moment(d.At, now, d.DoubtH)
+	switch d.Kind {
+	case due.Taste:
+		return moment(d.At, now, math.Min(d.DoubtH, 6)) // a sitting has an hour
+	case due.Pull:
+		if m.clock != "" {
+			m.clock = "about " + m.clock
 		}
-		names[why] = append(names[why], c.Name)
 	}
-	verb := "Pull"
-	if do == jar.Strain {
-		verb = "Strain out"
+	return m
+}
+
+// flavourRows is one row a flavour, in the order of what is to be done: its strength in
+// the bottle and what to do about it.
+func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
+	var rows [][]string
+	var said []string
+	row := func(c *bench.Curve, do string) { rows = append(rows, []string{c.Name, bottleNow(c), do}) }
+	for i := range acts {
+		for _, n := range acts[i].What {
+			if !slices.Contains(said, n) { // what is put in first is tasted later
+				said = append(said, n)
+				c := a.Curve(n)
+				row(c, doWords(a, c, &acts[i]))
+			}
+		}
 	}
-	var out []string
-	for _, why := range reasons {
-		out = append(out, fmt.Sprintf("%s the %s now: %s.", verb, quantity.And(names[why]), why))
+	rest := make([]*bench.Curve, 0, len(a.Curves))
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays {
+			rest = append(rest, c)
+		}
 	}
-	if back := a.PutBack(); do == jar.Strain && len(out) > 0 && len(back) > 0 {
-		out[len(out)-1] += fmt.Sprintf(" Strain the jar through a cloth and put the %s back in.",
-			quantity.And(back))
+	slices.SortStableFunc(rest, func(x, y *bench.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
+	for _, c := range rest {
+		row(c, restWords(a, c))
 	}
-	return out
+	return rows
+}
+
+// restRank puts the unwanted tastes before what stays in the bottle and what is out.
+func restRank(c *bench.Curve) int {
+	switch {
+	case c.Watch:
+		return 0
+	case c.Order.Do == jar.Stays:
+		return 1
+	}
+	return 2
+}
+
+// doWords is the order of one flavour and what speaks for it.
+func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+	switch d.Kind {
+	case due.Spent:
+		return "nothing comes of it: check its age and the amount; more time will not help"
+	case due.PutIn:
+		if d.Now {
+			return "put in now"
+		}
+		return "put in " + actTime(d, a.Now).at()
+	case due.Strain:
+		return "strain out now: " + outBecause(a, c)
+	case due.Pull:
+		if d.Now {
+			return "pull now: " + outBecause(a, c)
+		}
+	}
+	do := string(d.Kind) + " now"
+	if !d.Now {
+		do = string(d.Kind) + " " + actTime(d, a.Now).at()
+	}
+	switch s := a.NextSitting(); {
+	case d.Kind != due.Taste:
+	case slices.Contains(s.Late, c.Name):
+		do += ": longer in than usual"
+	case s.Early && slices.Contains(s.Flavours, c.Name):
+		do += ", a first look"
+	}
+	return do + rightWords(a, c, d.Kind == due.Taste)
+}
+
+// oftenWeak is from which chance on it is said at once that something stays weak.
+const oftenWeak = 0.25
+
+// rightWords is the stretch in which no taster could tell the difference, and the chance
+// that it never is as strong as wanted, where that is one.
+func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
+	o := &c.Order
+	doubt := o.UntilH - o.FromH // its ends are no sharper than it is long
+	open := math.IsInf(o.UntilH, 1)
+	from, until, out := "", "", ", by "
+	if tasted {
+		out = "; out by "
+	}
+	text := ""
+	switch {
+	case open && o.FromH > a.ElapsedH:
+		text = "; right from " + by(a, o.FromH, (o.FromH-a.ElapsedH)/4)
+	case open || o.UntilH <= a.ElapsedH:
+	case o.FromH <= a.ElapsedH:
+		text = out + by(a, o.UntilH, (o.UntilH-a.ElapsedH)/4)
+	default:
+		if from, until = by(a, o.FromH, doubt), by(a, o.UntilH, doubt); from == until {
+			text = "; right " + at(a, o.FromH, doubt)
+		} else {
+			text = "; right from " + from + " to " + until
+		}
+	}
+	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
+		text += ", then " + o.Blame + " comes"
+	}
+	if c.Target != nil && o.Never >= oftenWeak {
+		text += ", " + oneIn(o.Never) + " that it stays weak"
+	}
+	return text
+}
+
+// restWords says of what is not steeped for its own sake, or no longer, how it stands.
+func restWords(a *bench.Assessment, c *bench.Curve) string {
+	o := &c.Order
+	switch {
+	case o.Do == jar.Stays:
+		return "stays in the bottle"
+	case !c.Watch:
+		return "out after " + pen.Spoken(c.JarH)
+	case c.Tasted == 0:
+		return fmt.Sprintf("not tasted yet (limit %s)", pen.Trim(c.Limit))
+	}
+	from := ""
+	if c.From != "" {
+		from = "from the " + c.From
+	}
+	limit := "its limit of " + pen.Trim(c.Limit)
+	switch {
+	case o.Do == jar.Out && c.BottleNow.Value > c.Limit:
+		return "over " + limit
+	case o.Do == jar.Out:
+		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
+	case o.Over > 0.5:
+		return joinWords("over "+limit, from)
+	case o.Over >= 0.05:
+		return joinWords("maybe over "+limit+" ("+oneIn(o.Over)+")", from)
+	case from == "":
+		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
+	}
+	return fmt.Sprintf("fine (limit %s); %s if it comes", pen.Trim(c.Limit), from)
+}
+
+func joinWords(what, from string) string {
+	if from == "" {
+		return what
+	}
+	return what + ", likely " + from
 }
 
 // outBecause says why a flavour comes out now.
@@ -90,91 +220,24 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
 	past := ""
 	if o.Overdue {
-		past = fmt.Sprintf("; best after about %s", pen.Span(o.BestH-c.InH))
+		past = fmt.Sprintf(", was best after %s", pen.Spoken(o.BestH-c.InH))
 	}
 	switch o.Why {
 	case jar.Spoils:
 		if w := a.Curve(o.Blame); w != nil && w.Watch && w.Tasted > 0 {
 			if w.BottleNow.Value >= 0.9*w.Limit {
-				return fmt.Sprintf("the %s has reached its limit%s", o.Blame, past)
+				return fmt.Sprintf("the %s taste has reached its limit%s", o.Blame, past)
 			}
-			return fmt.Sprintf("the %s would pass its limit%s", o.Blame, past)
+			return fmt.Sprintf("the %s taste would pass its limit%s", o.Blame, past)
 		}
 		return fmt.Sprintf("longer steeping turns the jar %s%s", o.Blame, past)
 	case jar.Fades:
-		return fmt.Sprintf("best after about %s, weaker since", pen.Span(o.BestH-c.InH))
+		return fmt.Sprintf("best after %s, weaker since", pen.Spoken(o.BestH-c.InH))
 	case jar.AllThere:
-		return "about as strong as it gets" + shortOf(c) + past
+		return "as strong as it gets" + past
 	}
 	if o.Overdue {
-		return "past the strength wanted" + past
+		return "too strong" + past
 	}
 	return "as strong as wanted"
-}
-
-// between is the stretch in which no taster could tell the difference.
-func between(a *bench.Assessment, o *jar.Order) string {
-	doubt := (o.UntilH - o.FromH) / 4
-	open := math.IsInf(o.UntilH, 1)
-	switch {
-	case open && o.FromH > a.ElapsedH:
-		return "right from " + at(a, o.FromH, doubt) + " on"
-	case open:
-		return ""
-	case o.FromH <= a.ElapsedH:
-		return "by " + at(a, o.UntilH, doubt) + " at the latest"
-	}
-	from, until := at(a, o.FromH, doubt), at(a, o.UntilH, doubt)
-	if from == until {
-		return ""
-	}
-	return "right between " + from + " and " + until
-}
-
-// shortOf says by how much a flavour at its end misses what was wanted.
-func shortOf(c *bench.Curve) string {
-	if c.Target == nil || c.BottleNow.Value >= *c.Target-0.5 {
-		return ""
-	}
-	return fmt.Sprintf(", %s of the %s wanted", pen.Score(c.BottleNow.Value), pen.Trim(*c.Target))
-}
-
-// tasteNext names the next sitting: everything due by then, weakest first, what
-// numbs the palate last, and why it is worth it; then what can wait longer.
-func tasteNext(a *bench.Assessment) []string {
-	s := a.NextSitting()
-	if s == nil {
-		return nil
-	}
-	when := "now"
-	if !s.Now {
-		when = "next " + at(a, s.AtH, math.Min(s.DoubtH, 6))
-	}
-	text := fmt.Sprintf("Taste %s: the %s", when, strings.Join(s.Flavours, ", then the "))
-	if len(s.Watch) > 0 {
-		text += "; look for " + quantity.And(s.Watch) + " too"
-	}
-	switch {
-	case len(s.Late) > 0 && len(s.Late) == len(s.Flavours):
-		text += ". That is longer in the jar than usual"
-	case len(s.Late) > 0:
-		text += fmt.Sprintf(". For the %s that is longer in the jar than usual", quantity.And(s.Late))
-	case s.Decides:
-		text += ". That tasting decides"
-	case s.Early:
-		text += ". That is a first look: few jars are ready by then"
-	default:
-		text += ". That is a first look"
-	}
-	text += "."
-	if s.Advice != "" {
-		text += " " + s.Advice
-	}
-	out := []string{text}
-	for _, n := range s.Later {
-		h := a.Curve(n).Order.TasteH
-		out = append(out,
-			fmt.Sprintf("No need to taste the %s before %s.", n, at(a, h, math.Min((h-a.ElapsedH)/4, 6))))
-	}
-	return out
 }

@@ -59,61 +59,43 @@ func assess(t *testing.T, src string, now time.Time) *bench.Assessment {
 	return a
 }
 
-// said is one order as a view words it.
-type said struct {
-	do   jar.Do
-	when string // as it is printed; "" for now
+// order is one order as a screen words it: what, of which flavours, and when as it is
+// printed.
+type order struct {
+	do   string
 	of   []string
+	when string
 }
 
-// verbs are the sentences of orders: their verb, the flavours they name, and when.
-var verbs = []struct {
-	do    jar.Do
-	words *regexp.Regexp
-}{
-	{jar.Strain, regexp.MustCompile(`^Strain out the (?P<of>.+?) now: [^:]+\.$`)},
-	{jar.Pull, regexp.MustCompile(`^Pull the (?P<of>.+?) now: [^:]+\.$`)},
-	{jar.Leave, regexp.MustCompile(`^Leave the (?P<of>.+) until (?P<when>.+?)(?: \(.+\))?\.$`)},
-	{jar.Taste,
-		regexp.MustCompile(`^Taste (?:next )?(?P<when>[^.]+?): the (?P<of>[^.;]+)(?:; look for [^.]+ too)?\. (?:That is a first look(?:: few jars are ready by then)?|That tasting decides|(?:For the [^.]+ that|That) is longer in the jar than usual)\.(?: .+)?$`)},
-	{jar.Taste, regexp.MustCompile(`^No need to taste the (?P<of>.+) before (?P<when>.+)\.$`)},
-	{"put in",
-		regexp.MustCompile(`^Put in the (?P<of>.+?) (?P<when>(?:now|today|tonight|tomorrow|yesterday|Mon|Tue|Wed|Thu|Fri|Sat|Sun|this|\d+ \w+ \d{4})\b.*)\.$`)},
-	{jar.Nothing, regexp.MustCompile(`^Nothing has come of the (?P<of>.+): .+\.$`)},
-	{jar.Out, regexp.MustCompile(`^Everything is out of the jar\.$`)},
-}
+// inHead are the forms of the order in a headline, inRow those in the row of a flavour.
+var (
+	inHead = regexp.MustCompile(`(?:^|\. )(?:(?P<when>Now): (?P<do>taste|pull|strain out|put in) the (?P<of>.+)|` +
+		`Next: (?P<do>taste|pull|put in) the (?P<of>.+?) (?P<when>(?:at|on|tomorrow|tonight|this|today|yesterday)\b.*)|` +
+		`(?P<do>Nothing more comes) of the (?P<of>.+): .+|(?P<do>Everything is out) of the jar|` +
+		`(?P<do>Nothing is left) to taste or to pull)\.$`)
+	inRow = regexp.MustCompile(`^(?P<do>taste|pull|strain out|put in) (?P<when>.+?)(?:[:,;] .*)?$|` +
+		`^(?P<do>nothing comes of it|stays in the bottle|out after|not tasted yet|fine|over|maybe over)\b.*$`)
+)
 
-var strong = regexp.MustCompile("(?s)\x1b\\[1m(.*?)\x1b\\[0m")
-
-// ordersIn reads the orders off a printed answer: its strong sentences.
-func ordersIn(t *testing.T, a *bench.Assessment, print func(p *pen.Page) error) []said {
+// read takes an order apart.
+func read(t *testing.T, a *bench.Assessment, form *regexp.Regexp, text string) order {
 	t.Helper()
-	var text bytes.Buffer
-	if err := print(NewPage(&text, pen.Style{Colour: true})); err != nil {
-		t.Fatal(err)
+	text = quantity.Say(text, quantity.Metric)
+	m := form.FindStringSubmatch(text)
+	if m == nil {
+		t.Fatalf("%q is no order", text)
 	}
-	var out []said
-	for _, m := range strong.FindAllStringSubmatch(text.String(), -1) {
-		s := strings.Join(strings.Fields(m[1]), " ")
-		k := slices.IndexFunc(verbs, func(v struct {
-			do    jar.Do
-			words *regexp.Regexp
-		}) bool {
-			return v.words.MatchString(s)
-		})
-		if k < 0 {
-			t.Fatalf("%q is no order\n%s", s, &text)
+	var out order
+	for i, name := range form.SubexpNames() {
+		switch {
+		case m[i] == "":
+		case name == "do":
+			out.do = m[i]
+		case name == "when":
+			out.when = strings.Replace(m[i], "Now", "now", 1)
+		case name == "of":
+			out.of = named(t, a, m[i])
 		}
-		v := verbs[k]
-		got := said{do: v.do}
-		sub := v.words.FindStringSubmatch(s)
-		if i := v.words.SubexpIndex("when"); i > 0 {
-			got.when = sub[i]
-		}
-		if i := v.words.SubexpIndex("of"); i > 0 {
-			got.of = named(t, a, sub[i])
-		}
-		out = append(out, got)
 	}
 	return out
 }
@@ -134,7 +116,7 @@ func named(t *testing.T, a *bench.Assessment, list string) []string {
 		}
 		out = append(out, names[k])
 		rest = rest[len(names[k]):]
-		for _, between := range []string{", then the ", " and the ", " and ", ", "} {
+		for _, between := range []string{", then the ", " and ", ", "} {
 			if r, ok := strings.CutPrefix(rest, between); ok {
 				rest = r
 				break
@@ -147,26 +129,25 @@ func named(t *testing.T, a *bench.Assessment, list string) []string {
 // clockOf reads a printed moment back, with the doubt that its words leave.
 func clockOf(t *testing.T, text string, now time.Time) (time.Time, time.Duration) {
 	t.Helper()
-	text = strings.TrimPrefix(text, "about ")
+	text = strings.NewReplacer("about ", "", "on ", "").Replace(text)
 	day := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, now.Location())
 	parts := map[string]int{"morning": 8, "afternoon": 15, "evening": 20, "night": 24}
+	days, found := 0, true
 	first, rest, _ := strings.Cut(text, " ")
-	days := 0
 	switch first {
 	case "now":
 		return now, 3 * time.Hour
 	case "tonight":
-		if rest == midnightWords {
-			break
-		}
 		return day.Add(24 * time.Hour), 6 * time.Hour
 	case "today", "this":
+	case "at":
+		rest = text
 	case "tomorrow":
 		days = 1
 	case "yesterday":
 		days = -1
 	default:
-		for _, form := range []string{"Mon 2 Jan", "2 Jan 2006"} {
+		for _, form := range []string{"Monday 2 January", "2 January", "2 January 2006"} {
 			if at, err := time.Parse(form, text); err == nil {
 				if at.Year() == 0 {
 					at = at.AddDate(now.Year(), 0, 0)
@@ -174,24 +155,27 @@ func clockOf(t *testing.T, text string, now time.Time) (time.Time, time.Duration
 				return at.Add(12 * time.Hour), 24 * time.Hour
 			}
 		}
+		found = false
 		for d := -6; d <= 6; d++ {
-			if day.AddDate(0, 0, d).Format("Mon") == first {
-				days = d // the later of two alike is the one to come
+			if day.AddDate(0, 0, d).Format("Monday") == first {
+				days, found = d, true // the later of two alike is the one to come
 			}
 		}
 	}
 	day = day.AddDate(0, 0, days)
-	if rest == "" {
-		return day.Add(12 * time.Hour), 12 * time.Hour
-	}
 	if h, ok := parts[rest]; ok {
 		return day.Add(time.Duration(h) * time.Hour), 6 * time.Hour
 	}
-	if rest == midnightWords {
+	switch rest {
+	case "":
+		if found {
+			return day.Add(12 * time.Hour), 24 * time.Hour
+		}
+	case "at midnight":
 		return day.Add(24 * time.Hour), time.Hour
 	}
-	at, err := time.Parse("15:04", rest)
-	if err != nil {
+	at, err := time.Parse("at 15:04", rest)
+	if err != nil || !found {
 		t.Fatalf("%q is no moment", text)
 	}
 	return day.Add(time.Duration(at.Hour())*time.Hour + time.Duration(at.Minute())*time.Minute), time.Hour
@@ -205,51 +189,81 @@ func within(t *testing.T, a *bench.Assessment, text string, hours float64) bool 
 	return off.Abs() <= doubt
 }
 
-// holdOrders holds what a view orders against the orders of the jar: every
-// flavour that is in it, or will be, is named once, by the verb of its order and
-// at its hour.
-func holdOrders(t *testing.T, where string, a *bench.Assessment, got []said) {
+// holdScreen holds the rows of a screen against the orders of the jar: every flavour has
+// one row, with the verb of its order and at its hour.
+func holdScreen(t *testing.T, where string, a *bench.Assessment, s pen.Screen) {
 	t.Helper()
 	times := map[string]int{}
-	for _, s := range got {
-		for _, name := range s.of {
-			c := a.Curve(name)
-			o := &c.Order
-			if s.do == jar.Taste && o.Do == jar.Taste && c.JarH <= 0 {
-				continue // it is tasted once it is in
-			}
-			times[name]++
-			want, at := o.Do, a.ElapsedH
-			switch {
-			case c.JarH <= 0 && o.Do == jar.Taste:
-				want, at = "put in", c.InH
-			case o.Do == jar.Leave:
-				at = o.ByH
-			case o.Do == jar.Taste:
-				at = o.TasteH
-			}
-			if s.do != want {
-				t.Errorf("%s: %q for the %s: %+v", where, s.do, name, *o)
-			}
-			if s.when == "" {
-				continue
-			}
-			joint := o.Do == jar.Taste && c.JarH > 0 && within(t, a, s.when, a.NextH)
-			if !within(t, a, s.when, at) && !joint {
-				t.Errorf("%s: %q %q for the %s, at %s: %+v", where, s.do, s.when, name,
-					a.Batch.At(at).Format("Mon 2 Jan 15:04"), *o)
-			}
+	for _, row := range s.Rows {
+		times[row[0]]++
+		holdOrder(t, where, a, row[0], read(t, a, inRow, row[len(row)-1]))
+	}
+	for i := range a.Curves {
+		if c := &a.Curves[i]; times[c.Name] != 1 {
+			t.Errorf("%s: %d rows for the %s: %+v", where, times[c.Name], c.Name, c.Order)
+		}
+	}
+	holdHead(t, where, a, s.Say[0])
+}
+
+// holdHead holds a headline against the orders, and that nothing is due before it.
+func holdHead(t *testing.T, where string, a *bench.Assessment, text string) {
+	t.Helper()
+	head := read(t, a, inHead, text)
+	for _, name := range head.of {
+		if !strings.HasPrefix(head.do, "Nothing more") {
+			holdOrder(t, where, a, name, head)
 		}
 	}
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		want := 1
-		if c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays {
-			want = 0
+		now := !c.Watch && (c.Order.Do == jar.Pull || c.Order.Do == jar.Strain)
+		if now && head.when != "now" {
+			t.Errorf("%s: %q, and the %s comes out now", where, text, c.Name)
 		}
-		if times[c.Name] != want {
-			t.Errorf("%s: the %s is named %d times, not %d: %+v", where, c.Name, times[c.Name], want, c.Order)
+		if c.Order.Overdue && !slices.ContainsFunc(head.of, func(n string) bool { return a.Curve(n).Order.Overdue }) {
+			t.Errorf("%s: %q, and the %s is overdue", where, text, c.Name)
 		}
+	}
+}
+
+// holdOrder holds what is said of one flavour against its order.
+func holdOrder(t *testing.T, where string, a *bench.Assessment, name string, said order) {
+	t.Helper()
+	c := a.Curve(name)
+	o := &c.Order
+	want, at := string(o.Do), a.ElapsedH
+	switch {
+	case c.Watch:
+		want = map[bool]string{true: "over", false: "fine"}[o.Over > 0.5 || o.Do == jar.Out && c.BottleNow.Value > c.Limit]
+		if said.do == "maybe over" && o.Over >= 0.05 || said.do == "not tasted yet" && c.Tasted == 0 {
+			want = said.do
+		}
+	case o.Do == jar.Nothing:
+		want = "nothing comes of it"
+	case o.Do == jar.Stays:
+		want = "stays in the bottle"
+	case o.Do == jar.Out:
+		want = "out after"
+	case o.Do == jar.Strain:
+		want = "strain out"
+	case c.JarH <= 0:
+		want, at = "put in", c.InH
+	case o.Do == jar.Leave:
+		want, at = "pull", o.ByH
+	case o.Do == jar.Taste:
+		at = o.TasteH
+	}
+	if said.do != want {
+		t.Errorf("%s: %q for the %s, not %q: %+v", where, said.do, name, want, *o)
+	}
+	if said.when == "" {
+		return
+	}
+	joint := want == "taste" && within(t, a, said.when, a.NextH)
+	if !within(t, a, said.when, at) && !joint {
+		t.Errorf("%s: %q %q for the %s, at %s: %+v", where, said.do, said.when, name,
+			a.Batch.At(at).Format("Mon 2 Jan 15:04"), *o)
 	}
 }
 
@@ -257,12 +271,12 @@ func holdOrders(t *testing.T, where string, a *bench.Assessment, got []said) {
 // orders that were decided.
 func TestEveryViewSaysTheSameOrder(t *testing.T) {
 	someAssessments(t, 15, func(j *somejar.Jar, a *bench.Assessment) {
-		holdOrders(t, j.Name+": steep", a, ordersIn(t, a, func(p *pen.Page) error { return Steep(p, a) }))
+		holdScreen(t, j.Name+": steep", a, SteepScreen(a, pen.Style{}))
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
-		holdOrders(t, j.Name+": taste", a,
-			ordersIn(t, a, func(p *pen.Page) error { return Tasted(p, a, a, tasting, false) }))
-		holdOrders(t, j.Name+": pull", a,
-			ordersIn(t, a, func(p *pen.Page) error { return Pulled(p, a, []string{j.Botanicals[0].Name}, false) }))
+		holdHead(t, j.Name+": taste", a, TastedScreen(a, a, tasting, false, pen.Style{}).Say[1])
+		pulled := PulledScreen(a, []string{j.Botanicals[0].Name}, false, pen.Style{})
+		pulled.Say = pulled.Say[1:]
+		holdScreen(t, j.Name+": pull", a, pulled)
 		holdTable(t, j, a)
 		holdJSON(t, j, a)
 		holdBook(t, j, a)
@@ -271,13 +285,12 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 		if t.Failed() {
 			t.Logf("%s", j)
 			var b bytes.Buffer
-			_ = Steep(NewPage(&b, pen.Style{}), a)
+			_ = Steep(NewPage(&b, pen.Style{}), a, true)
 			t.Fatalf("%s", &b)
 		}
 	})
 }
 
-// holdTable reads the table of the steep: how long each is steeped.
 // TestEveryViewNamesTheSamePlace: wherever a bottle is to stand, keep, its JSON and the
 // book name one place, and one day.
 func TestEveryViewNamesTheSamePlace(t *testing.T) {
@@ -334,27 +347,17 @@ func TestEveryViewNamesTheSamePlace(t *testing.T) {
 	}
 }
 
+// holdTable reads how long each is steeped.
 func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	var text bytes.Buffer
-	if err := Steep(NewPage(&text, pen.Style{}), a); err != nil {
-		t.Fatal(err)
-	}
-	gap := regexp.MustCompile(` {2,}`)
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		k := slices.IndexFunc(strings.Split(text.String(), "\n"),
-			func(l string) bool { return gap.Split(l, 2)[0] == flavour(c) })
-		if k < 0 {
-			t.Errorf("%s: no row for the %s\n%s", j.Name, c.Name, &text)
-			continue
-		}
-		cells := gap.Split(strings.Split(text.String(), "\n")[k], 4)
 		if o := &c.Order; !c.Watch &&
 			(o.Do == jar.Leave || o.Do == jar.Taste || o.Do == jar.Pull || o.Do == jar.Strain) {
-			if best, _,
-				_ := strings.Cut(cells[2], " ("); strings.TrimSuffix(best, pen.OrLater) != pen.Span(o.BestH-c.InH) {
-				t.Errorf("%s: the %s is right after %q: %+v", j.Name, c.Name, cells[2], *o)
+			cell := rightAfter(c, pen.OrLater)
+			best, _, _ := strings.Cut(cell, " (")
+			if strings.TrimSuffix(best, pen.OrLater) != pen.Span(o.BestH-c.InH) {
+				t.Errorf("%s: the %s is right after %q: %+v", j.Name, c.Name, cell, *o)
 			}
 		}
 	}
@@ -364,7 +367,7 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 func holdJSON(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
 	var text bytes.Buffer
-	if err := Steep(NewPage(&text, pen.Style{JSON: true}), a); err != nil {
+	if err := Steep(NewPage(&text, pen.Style{JSON: true}), a, false); err != nil {
 		t.Fatalf("%s: %v", j.Name, err)
 	}
 	var got struct {

@@ -7,81 +7,145 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 )
 
-// Steep prints when to pull each botanical, why, and when to taste next.
-func Steep(p *pen.Page, a *bench.Assessment) error {
+// SteepScreen is what to do with the jar: one order for each flavour.
+func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: dangers(a, style)}
+	head := a.Batch.Name + ", " + age(a) + ". "
+	switch {
+	case a.Unfit():
+		s.Say = []string{nextWords(a, style)}
+		return s.Said(style.Units)
+	case len(a.Curves) == 0:
+		s.Say = []string{head + "Nothing is steeping: add a [[botanical]] to the batch, " +
+			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6."}
+		return s.Said(style.Units)
+	}
+	acts := due.Acts(a)
+	s.Say = []string{head + headline(a, acts)}
+	s.Rows = flavourRows(a, acts)
+	if back := a.PutBack(); len(acts) > 0 && acts[0].Kind == due.Strain && len(back) > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
+			quantity.And(back)))
+	}
+	if recipe, ratio := sample(a, style); ratio != "" && len(acts) > 0 {
+		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
+	}
+	if next := a.NextSitting(); next != nil && next.Advice != "" {
+		s.Notes = append(s.Notes, next.Advice)
+	}
+	if a.Rescue != nil {
+		s.Notes = append(s.Notes, rescue(a.Rescue, style))
+	}
+	s.Notes = append(s.Notes, a.Warnings...)
+	for i := range a.Curves {
+		for _, w := range a.Curves[i].Warnings {
+			s.Notes = append(s.Notes, a.Curves[i].Name+": "+w)
+		}
+	}
+	if len(acts) == 0 {
+		s.Notes = append(s.Notes, doses(a)...)
+	}
+	s.Next = nextLine(a, acts)
+	return s.Said(style.Units)
+}
+
+// age is how long a batch has been going.
+func age(a *bench.Assessment) string {
+	switch {
+	case a.ElapsedH < 0:
+		return "starts " + moment(a.Batch.Started, a.Now, 0).at()
+	case a.ElapsedH < 1.0/60:
+		return "just started"
+	}
+	return pen.Spoken(a.ElapsedH) + " in"
+}
+
+// dangers are what forbids drinking from a jar, or what would soon.
+func dangers(a *bench.Assessment, style pen.Style) []string {
+	var out []string
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Forbidden != "" {
+			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
+				quantity.Capital(c.Forbidden)))
+		}
+	}
+	if text := a.WeakStart(); text != "" && !a.Unfit() {
+		out = append(out, text+".")
+	}
+	return out
+}
+
+// Steep prints when to pull each botanical and when to taste next; with why also the
+// times since each went in, what ends its steep and how much to take next time.
+func Steep(p *pen.Page, a *bench.Assessment, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(steepJSON(a))
 	}
-	p.Line("%s", heading(p, a))
-	p.Line("")
-	unfit(p, a)
-	if len(a.Curves) == 0 {
-		p.Para("Nothing is steeping: add a [[botanical]] to the batch, " +
-			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6.")
+	s := SteepScreen(a, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
 		return p.Done()
 	}
-	p.Answers(orders(a))
+	p.Screen(s, pen.Whole)
+	if len(a.Curves) == 0 {
+		return p.Done()
+	}
 	p.Line("")
-	p.Table([]string{"flavour", "bottle now / wanted", "right after", "because"},
+	p.Table([]string{"flavour", "right after, since it went in", "because"},
 		pen.Each(a.Curves, func(c *bench.Curve) []string {
-			return []string{flavour(c), bottleNow(c), rightAfter(c, pen.OrLater), because(c)}
+			return []string{flavour(c), rightAfter(c, pen.OrLater), because(c)}
 		}))
 	p.Line("")
-	p.Para("Scores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the " +
-		"bottle will taste. Times count from when each went in; ranges hold nine times in ten.")
-	howToTaste(p, a, a.Batch.File)
-	if r := a.Rescue; r != nil {
-		rescue(p, r)
+	setting := ""
+	if b := a.Base(); b != "" {
+		setting = " in " + b
 	}
-	doses(p, a)
-	p.Items(a.Warnings)
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		for _, w := range c.Warnings {
-			p.Item("%s: %s", c.Name, w)
-		}
+	if a.Batch.RoomC != nil {
+		setting += " at " + p.Temperature(*a.Batch.RoomC)
+	}
+	if setting != "" {
+		setting = "It steeps" + setting + ". "
+	}
+	p.Para("%sScores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle "+
+		"will taste. Ranges hold nine times in ten.", setting)
+	if _, ratio := sample(a, p.Style); ratio != "" && s.Next != "" {
+		p.Para("The syrup of the sample is sugar and water, equal weights. Taste plain spirit beside it, " +
+			"diluted the same way.")
+	}
+	if len(due.Acts(a)) > 0 {
+		p.Items(doses(a))
 	}
 	return p.Done()
 }
 
-func heading(p *pen.Page, a *bench.Assessment) string {
-	s := a.Batch.Name
-	switch {
-	case a.ElapsedH < 0:
-		s += ", starts " + moment(a.Batch.Started, a.Now, 0)
-	case a.ElapsedH < 1.0/60:
-		s += ", just started"
-	default:
-		s += ", " + pen.Span(a.ElapsedH) + " in"
+// nextLine is what to type next: what comes out is logged, else the next tasting.
+func nextLine(a *bench.Assessment, acts []due.Act) string {
+	if len(acts) > 0 && acts[0].Now {
+		if do := acts[0].Kind; do == due.Pull || do == due.Strain {
+			return ShellLine(append([]string{"steepbook", "pull", a.Batch.File}, acts[0].What...))
+		}
 	}
-	if b := a.Base(); b != "" {
-		s += ", " + b
-	}
-	if a.Batch.RoomC != nil {
-		s += ", " + p.Temperature(*a.Batch.RoomC)
-	}
-	return s
+	return scoreLine(a)
 }
 
-// howToTaste says how the next tasting is mixed, and prints the line that logs it,
-// to be copied as it is: a score counts as neat unless the line names the mix.
-func howToTaste(p *pen.Page, a *bench.Assessment, file string) {
+// scoreLine is the line that logs the next tasting, to be copied as it is, with the mix
+// that is tasted: a score counts as neat unless it is named. It is empty where nothing
+// is to be tasted.
+func scoreLine(a *bench.Assessment) string {
 	flavours, watch := a.ToScore()
-	if len(flavours)+len(watch) == 0 {
-		return
+	if len(flavours)+len(watch) == 0 || a.Unfit() {
+		return ""
 	}
-	line := []string{"taste", file}
-	text := ""
-	if recipe, ratio := sample(p, a); ratio != "" {
-		text = "Taste it as the bottle will be: " + recipe +
-			". Taste the plain base beside it, thinned the same way. "
-		line = append(line, "--sample", ratio)
+	line := []string{"steepbook", "taste", a.Batch.File}
+	if a.Sample.JarML > 0 {
+		line = append(line, "--sample", trimML(a.Sample.JarML)+":"+trimML(a.Sample.TotalML-a.Sample.JarML))
 	}
 	for _, n := range flavours {
 		line = append(line, n+"=3")
@@ -89,30 +153,30 @@ func howToTaste(p *pen.Page, a *bench.Assessment, file string) {
 	for _, n := range watch {
 		line = append(line, n+"=0")
 	}
-	p.Para("%sLog a tasting like this, with your own scores:", text)
-	p.Line("  steepbook %s", ShellLine(line))
+	return ShellLine(line)
 }
 
-// sample is the mix to taste, in millilitres, or in teaspoons beside them, and the
-// same as --sample takes it; both are empty where the jar is tasted neat.
-func sample(p *pen.Page, a *bench.Assessment) (recipe, ratio string) {
+// sample is the mix to taste, in millilitres or in teaspoons, and the same as --sample
+// takes it; both are empty where the jar is tasted neat.
+func sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 	s := &a.Sample
 	if s.JarML <= 0 {
 		return "", ""
 	}
 	volume := func(ml float64) string {
-		if p.Units == quantity.Metric {
+		if style.Units == quantity.Metric {
 			return trimML(ml) + " ml" // to the half millilitre: the ratio is read off it
 		}
-		return p.Volume(ml)
+		return style.Volume(ml)
 	}
-	parts := []string{volume(s.JarML) + " from the jar"}
+	parts := []string{volume(s.JarML) + " of jar"}
 	for _, part := range s.Parts {
 		if part.VolumeML > 0 {
-			parts = append(parts, volume(part.VolumeML)+" "+part.Name)
+			name, _, _ := strings.Cut(part.Name, " (")
+			parts = append(parts, volume(part.VolumeML)+" "+name)
 		}
 	}
-	return strings.Join(parts, " + "), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
 }
 
 func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
@@ -136,18 +200,16 @@ func flavour(c *bench.Curve) string {
 	return c.Name
 }
 
+// bottleNow is how strong a flavour is in the bottle by now, of what is wanted.
 func bottleNow(c *bench.Curve) string {
-	now := "-"
-	if c.JarH > 0 {
+	now := ""
+	if c.JarH > 0 && (!c.Watch || c.Tasted > 0) {
 		now = pen.Score(c.BottleNow.Value)
 	}
-	switch {
-	case c.Watch:
-		return fmt.Sprintf("%s / at most %s", now, pen.Trim(c.Limit))
-	case c.Target != nil:
-		return fmt.Sprintf("%s / %s", now, pen.Trim(*c.Target))
+	if c.Watch || c.Target == nil || now == "" {
+		return now
 	}
-	return now
+	return now + " of " + pen.Trim(*c.Target)
 }
 
 // rightAfter is how long a flavour is steeped: its best time with the 90 % range
@@ -229,45 +291,46 @@ func oneIn(p float64) string {
 	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
 }
 
-func rescue(p *pen.Page, r *bench.Rescue) {
+// rescue says how a jar that holds too much of something is brought back.
+func rescue(r *bench.Rescue, style pen.Style) string {
 	switch {
 	case !r.Practical:
-		p.Para("There is far too much of the %s: it would take more than %s volumes of plain spirit to one "+
-			"of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name,
+		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+
+			"to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name,
 			pen.Trim(kinetics.MostVolumes))
 	case r.SpiritML == 0: // nobody wrote how much is in the jar
-		p.Para("There is too much of the %s: about %s volumes of plain spirit of the same strength to one "+
-			"of jar should bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
-	default:
-		p.Para("There is too much of the %s: about %s of plain spirit of the same strength (%s in all) "+
-			"should bring it back; an unspiced blend does as well. Try it in a small glass first.", r.Name,
-			p.Volume(r.SpiritML), p.Volume(r.VolumeML))
+		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of jar should "+
+			"bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
 	}
+	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as the jar (%s in all) "+
+		"should bring it back; try it in a small glass first.", r.Name,
+		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML, 2)))
 }
 
 // doses says how much to use next time.
-func doses(p *pen.Page, a *bench.Assessment) {
+func doses(a *bench.Assessment) []string {
+	var out []string
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		d := c.Dose
 		if d == nil || math.IsInf(d.Factor, 1) {
 			continue
 		}
-		text := fmt.Sprintf("%s times the dose (%s-%s)", pen.Trim(d.Factor), pen.Trim(d.Low),
+		text := fmt.Sprintf("%s times as much (%s to %s)", pen.Trim(d.Factor), pen.Trim(d.Low),
 			openOr(d.High, pen.Trim))
 		if d.Amount != "" {
-			text = fmt.Sprintf("%s instead of %s (%s-%s times as much)", d.Amount, d.AmountNow,
-				pen.Trim(d.Low),
-				openOr(d.High, pen.Trim))
+			text = fmt.Sprintf("%s instead of %s (%s to %s times as much)", d.Amount, d.AmountNow,
+				pen.Trim(d.Low), openOr(d.High, pen.Trim))
 		}
 		if d.PullH > 0 {
-			p.Item("%s, next time: pull it at about %s, or with the same time %s.", c.Name, pen.Span(d.PullH),
-				text)
+			out = append(out, fmt.Sprintf("%s, next time: pull it at about %s, or with the same time %s.", c.Name,
+				pen.Spoken(d.PullH), text))
 			continue
 		}
-		p.Item("%s, next time: %s, for the strength wanted after %s. %s", c.Name, text, pen.Span(d.AtH),
-			strings.Join(d.Warnings, " "))
+		out = append(out, strings.TrimSpace(fmt.Sprintf("%s, next time: %s, for the strength wanted after %s. %s",
+			c.Name, text, pen.Spoken(d.AtH), strings.Join(d.Warnings, " "))))
 	}
+	return out
 }
 
 // openOr is v as it is printed, or "open".

@@ -2,62 +2,122 @@ package view
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 )
 
-// Tasted says what one more tasting changed, and when it was where that was said in
+// TastedScreen is what one more tasting changed, and when it was where that was said in
 // words.
-func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, inWords bool) error {
-	if p.JSON {
-		return p.WriteJSON(steepJSON(after))
-	}
+func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool, style pen.Style) pen.Screen {
 	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
 	when := ""
 	if n := len(after.Batch.Tastings); inWords && n > 0 {
 		when = " for " + exactly(after.Batch.Tastings[n-1].When)
 	}
-	p.Para("Logged in %s%s: %s.", after.Batch.Name, when, strings.Join(names, ", "))
-	p.Line("")
-	unfit(p, after)
-	var rows [][]string
-	var again []string
-	for _, s := range t.Scores {
-		old, now := before.Curve(s.Name), after.Curve(s.Name)
+	s := pen.Screen{Danger: dangers(after, style), More: steepLine(after),
+		Say: []string{fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)),
+			nextWords(after, style)}}
+	for _, x := range t.Scores {
+		old, now := before.Curve(x.Name), after.Curve(x.Name)
 		if now == nil {
 			continue
 		}
-		rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever),
-			learned(old, now)})
+		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now), movedWords(after, old, now)})
 		if old == nil || len(now.Points) == 0 {
 			continue
 		}
 		if at, odd := old.Surprised(now.Points[len(now.Points)-1]); odd {
-			again = append(again, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
-				"you act on it; if it was a slip, correct its score in the file", now.Name, pen.Score(at.Low),
-				pen.Score(at.High)))
+			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
+				"you act on it; if it was a slip, correct its score in the file.", quantity.Capital(now.Name),
+				pen.Score(at.Low), pen.Score(at.High)))
 		}
 	}
-	if len(rows) > 0 {
-		p.Table([]string{"flavour", "before", "now", "what it told"}, rows)
-		p.Line("")
-	}
-	p.Items(again)
-	p.Answers(orders(after))
 	for _, c := range after.Curves {
 		old := before.Curve(c.Name)
 		for _, w := range c.Warnings {
 			if old == nil || !slices.Contains(old.Warnings, w) {
-				p.Item("%s: %s", c.Name, w)
+				s.Notes = append(s.Notes, c.Name+": "+w)
 			}
 		}
+	}
+	return s.Said(style.Units)
+}
+
+// movedWords says when a flavour is right by now, and when it was.
+func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
+	o := &now.Order
+	switch {
+	case now.Watch || o.Do == jar.Out || o.Do == jar.Stays:
+		return restWords(a, now)
+	case o.Do == jar.Nothing:
+		return "nothing has come"
+	case o.Do == jar.Pull || o.Do == jar.Strain:
+		return string(o.Do) + " now: " + outBecause(a, now)
+	case math.IsInf(o.BestH, 1):
+		return "no time is right: " + because(now)
+	}
+	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, o.BestH-a.ElapsedH) / 2 }
+	text := "right " + about(a, o.BestH, doubt(o))
+	if old == nil || math.IsInf(old.Order.BestH, 1) {
+		return text
+	}
+	if was := by(a, old.Order.BestH, doubt(&old.Order)); was != by(a, o.BestH, doubt(o)) {
+		text += " (was " + was + ")"
+	}
+	switch slower, _ := now.Since(old); {
+	case slower > slowerBy:
+		text += ": slower than thought"
+	case slower < 1/slowerBy:
+		text += ": faster than thought"
+	}
+	return text
+}
+
+// slowerBy is from how much longer a time it is called slower than thought.
+const slowerBy = 1.15
+
+// nextWords is the next thing to do with a jar, or that nobody may taste it.
+func nextWords(a *bench.Assessment, style pen.Style) string {
+	if a.Unfit() {
+		return "Do not taste it. " + keepSentence(a, style)
+	}
+	return headline(a, due.Acts(a))
+}
+
+// steepLine shows all of a jar, and logs nothing a second time.
+func steepLine(a *bench.Assessment) string {
+	return ShellLine([]string{"steepbook", "steep", a.Batch.File, "--why"})
+}
+
+// Tasted prints what one more tasting changed; with why also the times before and after.
+func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, inWords, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(steepJSON(after))
+	}
+	s := TastedScreen(before, after, t, inWords, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	p.Screen(s, pen.Whole)
+	var rows [][]string
+	for _, x := range t.Scores {
+		if old, now := before.Curve(x.Name), after.Curve(x.Name); now != nil {
+			rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever), learned(old, now)})
+		}
+	}
+	if len(rows) > 0 {
+		p.Line("")
+		p.Table([]string{"flavour", "right, since it went in: before", "by now", "what it told"}, rows)
 	}
 	return p.Done()
 }
@@ -65,18 +125,16 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 // exactly is a moment with its day and its clock.
 func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
 
-// Pulled confirms that things came out, and when where that was said in words, and says
-// what is left to do.
-func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) error {
-	if p.JSON {
-		return p.WriteJSON(steepJSON(a))
-	}
+// PulledScreen confirms that things came out, and when where that was said in words, and
+// says what is left to do.
+func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: dangers(a, style), More: steepLine(a)}
 	for _, name := range names {
 		c := a.Curve(name)
 		if c == nil {
 			continue
 		}
-		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Span(c.JarH))
+		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH))
 		if pull := a.Batch.Pulled(c.Name); pull != nil && inWords {
 			text += ", " + exactly(pull.When)
 		}
@@ -86,13 +144,25 @@ func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) erro
 		if c.Target != nil {
 			text += fmt.Sprintf(" (%s wanted)", pen.Trim(*c.Target))
 		}
-		p.Para("%s.", text)
+		s.Say = append(s.Say, text+".")
 		if back := a.PutBack(); c.Fine && len(back) > 0 {
-			p.Para("It is so fine that only a cloth takes it out: put the %s back in if it came out too.",
-				quantity.And(back))
+			s.Notes = append(s.Notes, fmt.Sprintf("It is so fine that only a cloth takes it out: put the %s back "+
+				"in if it came out too.", quantity.And(back)))
 		}
 	}
-	p.Answers(orders(a))
+	s.Say = append(s.Say, nextWords(a, style))
+	if !a.Unfit() {
+		s.Rows = flavourRows(a, due.Acts(a))
+	}
+	return s.Said(style.Units)
+}
+
+// Pulled prints that things came out.
+func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) error {
+	if p.JSON {
+		return p.WriteJSON(steepJSON(a))
+	}
+	p.Screen(PulledScreen(a, names, inWords, p.Style), pen.OfScreen)
 	return p.Done()
 }
 
@@ -117,9 +187,9 @@ func learned(old, now *bench.Curve) string {
 	slower, wider := now.Since(old)
 	said := []string{"about as thought"}
 	switch {
-	case slower > 1.15:
+	case slower > slowerBy:
 		said[0] = "slower than thought"
-	case slower < 1/1.15:
+	case slower < 1/slowerBy:
 		said[0] = "faster than thought"
 	}
 	switch {

@@ -44,7 +44,7 @@ func Together(p *pen.Page, a *bench.Assessment) error {
 	rows := pen.Each(t.Stays, func(s *together.Stay) []string {
 		clock := "-"
 		if !s.In && !s.Out {
-			clock = at(a, s.InH, s.BestH/4)
+			clock = by(a, s.InH, s.BestH/4)
 		}
 		return []string{s.Name, addAt(s, t.TotalH), clock, becauseIt(s)}
 	})
@@ -92,7 +92,7 @@ func becauseIt(s *together.Stay) string {
 // conflict says why this jar cannot be strained at one moment.
 func conflict(a *bench.Assessment, c together.Conflict) string {
 	clock := func(h float64) string {
-		return at(a, h, math.Max(0.6, (h-a.ElapsedH)/8))
+		return by(a, h, math.Max(0.6, (h-a.ElapsedH)/8))
 	}
 	text := ""
 	switch {

@@ -2,82 +2,126 @@ package view
 
 import (
 	"math"
-	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 )
 
-// at is an hour of the jar as one says it, with half the width of its range in hours.
-func at(a *bench.Assessment, h, doubtH float64) string { return moment(a.Batch.At(h), a.Now, doubtH) }
+// at is when an hour of the jar is, as one says it, with half the width of its range in
+// hours: "at 13:00", "tomorrow morning", "on Sunday".
+func at(a *bench.Assessment, h, doubtH float64) string {
+	return moment(a.Batch.At(h), a.Now, doubtH).at()
+}
 
 // about is at, hedged where it names a clock time.
 func about(a *bench.Assessment, h, doubtH float64) string {
-	m := at(a, h, doubtH)
-	if strings.Contains(m, ":") {
-		return "about " + m
+	m := moment(a.Batch.At(h), a.Now, doubtH)
+	if m.clock != "" {
+		m.clock = "about " + m.clock
 	}
-	return m
+	return m.at()
 }
 
-// moment prints a clock time as one would say it at now, no finer than the
-// doubt about it deserves: doubtH is half the width of its range in hours. Clock
-// and date are tied, for the units of the maker (quantity.Say).
-func moment(at, now time.Time, doubtH float64) string {
+// by is an hour of the jar by its name, to stand behind "by", "before" or "between".
+func by(a *bench.Assessment, h, doubtH float64) string {
+	return moment(a.Batch.At(h), a.Now, doubtH).String()
+}
+
+// when is a moment as one says it: the day, "" for the present one, and the clock or the
+// part of the day, "" where the day is all that is known. A clock and a date are tied,
+// for the units of the maker (quantity.Say).
+type when struct{ day, clock, part string }
+
+const (
+	thisDay    = ""
+	tomorrow   = "tomorrow"
+	yesterday  = "yesterday"
+	atMidnight = "midnight"
+)
+
+// String is the moment by its name: "13:00", "tomorrow at 13:00", "Sunday evening".
+func (m when) String() string {
+	switch {
+	case m.clock != "" && m.day != thisDay:
+		return m.day + " at " + m.clock
+	case m.clock != "":
+		return m.clock
+	case m.part != "" && m.day != thisDay:
+		return m.day + " " + m.part
+	case m.part == "night":
+		return "tonight"
+	case m.part != "":
+		return "this " + m.part
+	case m.day == thisDay:
+		return "today"
+	}
+	return m.day
+}
+
+// at is the moment as a sentence has it: "at 13:00", "on Sunday".
+func (m when) at() string {
+	switch {
+	case m.clock != "" && m.day == thisDay:
+		return "at " + m.clock
+	case m.day == thisDay || m.day == tomorrow || m.day == yesterday:
+		return m.String()
+	}
+	return "on " + m.String()
+}
+
+// moment says a time as one would at now, no finer than the doubt about it deserves:
+// doubtH is half the width of its range in hours.
+func moment(at, now time.Time, doubtH float64) when {
 	at = at.In(now.Location())
 	midnight := func(t time.Time) time.Time {
 		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 	}
-	var clock string
-	part := partOfDay(at)
+	var m when
 	switch {
+	case doubtH > 24:
 	case doubtH > 12:
+		m.part = partOfDay(at)
 		if at.Hour() < 5 && midnight(at).After(midnight(now)) {
 			at = at.Add(-5 * time.Hour) // the small hours go by the evening before
 		}
-	case doubtH > 1.5:
-		at = pen.Nearest(at, pen.ClockStep(doubtH))
-		if clock = at.Format("~15:04"); at.Hour() == 0 {
-			clock, at = midnightWords, at.Add(-time.Minute) // it ends the day that is named
-		}
 	default:
 		at = pen.Nearest(at, pen.ClockStep(doubtH))
-		clock = at.Format("~15:04")
+		if m.clock = at.Format("15:04~"); at.Hour() == 0 && at.Minute() == 0 {
+			m.clock, at = atMidnight, at.Add(-time.Minute) // it ends the day that is named
+		}
 	}
-	days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24))
-	switch {
-	case days > 6 || days < -6 || doubtH > 48:
-		if days == 0 {
-			return "today"
-		}
-		if at.Year() != now.Year() && (days > 120 || days < -120) {
-			return at.Format("2~Jan 2006")
-		}
-		return at.Format("Mon 2~Jan")
-	case clock == "" && days == 0 && part == "night":
-		return "tonight"
-	case clock == "" && days == 0:
-		return "this " + part
-	case clock == "" && days == 1:
-		return "tomorrow " + part
-	case clock == "" && days == -1:
-		return "yesterday " + part
-	case clock == "":
-		return at.Format("Mon") + " " + part
-	case days == 0 && clock == midnightWords:
-		return "tonight" + clock
-	case days == 0:
-		return "today" + clock
+	switch days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24)); {
+	case days > 6 || days < -6:
+		return when{day: dateOf(at, now)}
 	case days == 1:
-		return "tomorrow" + clock
+		m.day = tomorrow
 	case days == -1:
-		return "yesterday" + clock
+		m.day = yesterday
+	case days != 0:
+		m.day = at.Format("Monday")
 	}
-	return at.Format("Mon") + clock
+	return m
 }
 
-const midnightWords = " at midnight"
+// dateOf is a day by its date, with the weekday where it is soon.
+func dateOf(at, now time.Time) string {
+	switch off := at.Sub(now); {
+	case off >= 0 && off < 14*24*time.Hour:
+		return at.Format("Monday 2~January")
+	case at.Year() != now.Year() && off.Abs() > 120*24*time.Hour:
+		return at.Format("2~January 2006")
+	}
+	return at.Format("2~January")
+}
+
+// dayOf is a day by its date alone, short for a column.
+func dayOf(at, now time.Time) string {
+	if at.Year() == now.Year() {
+		return at.Format("2~Jan")
+	}
+	return at.Format("2~Jan 2006")
+}
 
 func partOfDay(at time.Time) string {
 	switch h := at.Hour(); {

@@ -20,44 +20,48 @@ func TestMoment(t *testing.T) {
 	vienna := zone(t, "Europe/Vienna")
 	kolkata := zone(t, "Asia/Kolkata")
 	for _, c := range []struct {
-		where   *time.Location
-		now, at string
-		doubt   float64
-		want    string
+		where      *time.Location
+		now, at    string
+		doubt      float64
+		name, said string
 	}{
-		{vienna, "2026-11-20 18:00", "2026-11-20 20:13", 0, "today 20:15"},
-		{vienna, "2026-11-20 18:00", "2026-11-20 20:08", 1, "today 20:15"},
-		{vienna, "2026-11-20 18:00", "2026-11-20 20:31", 2, "today 21:00"},
-		{vienna, "2026-11-20 18:00", "2026-11-21 14:00", 2, "tomorrow 14:00"},
-		{vienna, "2026-11-20 18:00", "2026-11-19 14:00", 0, "yesterday 14:00"},
-		{vienna, "2026-11-20 18:00", "2026-11-23 14:02", 0, "Mon 14:00"},
-		// Rounded past midnight it is another day.
-		{vienna, "2026-11-20 18:00", "2026-11-20 23:58", 0, "tomorrow 00:00"},
-		{vienna, "2026-11-20 18:00", "2026-11-20 23:55", 1, "tomorrow 00:00"},
-		{vienna, "2026-11-20 18:00", "2026-11-22 23:58", 0, "Mon 00:00"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 20:13", 0, "20:15", "at 20:15"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 20:08", 1, "20:15", "at 20:15"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 20:31", 2, "21:00", "at 21:00"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 14:00", 2, "tomorrow at 14:00", "tomorrow at 14:00"},
+		{vienna, "2026-11-20 18:00", "2026-11-19 14:00", 0, "yesterday at 14:00", "yesterday at 14:00"},
+		{vienna, "2026-11-20 18:00", "2026-11-23 14:02", 0, "Monday at 14:00", "on Monday at 14:00"},
 		// Midnight ends the day that is named, from either side.
-		{vienna, "2026-11-20 18:00", "2026-11-20 23:40", 3, "tonight at midnight"},
-		{vienna, "2026-11-20 18:00", "2026-11-21 00:20", 3, "tonight at midnight"},
-		{vienna, "2026-11-20 18:00", "2026-11-22 00:20", 3, "tomorrow at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 23:58", 0, "midnight", "at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 23:55", 1, "midnight", "at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 23:58", 0, "Sunday at midnight", "on Sunday at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 23:40", 3, "midnight", "at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 00:20", 3, "midnight", "at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 00:20", 3, "tomorrow at midnight", "tomorrow at midnight"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 00:05", 0, "tomorrow at 00:05", "tomorrow at 00:05"},
 		// Days in words where a clock time would promise too much.
-		{vienna, "2026-11-20 18:00", "2026-11-20 23:00", 13, "tonight"},
-		{vienna, "2026-11-20 18:00", "2026-11-21 02:00", 13, "tonight"},
-		{vienna, "2026-11-20 18:00", "2026-11-22 02:00", 13, "tomorrow night"},
-		{vienna, "2026-11-20 18:00", "2026-11-21 09:00", 13, "tomorrow morning"},
-		{vienna, "2026-11-20 06:00", "2026-11-20 15:00", 13, "this afternoon"},
-		{vienna, "2026-11-20 18:00", "2026-11-22 19:00", 13, "Sun evening"},
-		{vienna, "2026-11-20 18:00", "2026-12-20 19:00", 1, "Sun 20 Dec"},
-		{vienna, "2026-11-20 18:00", "2027-06-20 19:00", 1, "20 Jun 2027"},
-		{vienna, "2026-11-20 18:00", "2026-11-20 19:00", 60, "today"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 23:00", 13, "tonight", "tonight"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 02:00", 13, "tonight", "tonight"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 02:00", 13, "tomorrow night", "tomorrow night"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 09:00", 13, "tomorrow morning", "tomorrow morning"},
+		{vienna, "2026-11-20 06:00", "2026-11-20 15:00", 13, "this afternoon", "this afternoon"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 19:00", 13, "Sunday evening", "on Sunday evening"},
+		{vienna, "2026-11-20 18:00", "2026-11-22 19:00", 25, "Sunday", "on Sunday"},
+		{vienna, "2026-11-20 18:00", "2026-11-21 19:00", 25, "tomorrow", "tomorrow"},
+		{vienna, "2026-11-20 18:00", "2026-11-20 19:00", 60, "today", "today"},
+		// Dates where no weekday is near.
+		{vienna, "2026-11-20 18:00", "2026-11-30 19:00", 1, "Monday 30 November", "on Monday 30 November"},
+		{vienna, "2026-11-20 18:00", "2026-12-20 19:00", 1, "20 December", "on 20 December"},
+		{vienna, "2026-11-20 18:00", "2027-06-20 19:00", 1, "20 June 2027", "on 20 June 2027"},
 		// The night of 25 October 2026 has 25 hours, that of 29 March 23.
-		{vienna, "2026-10-24 18:00", "2026-10-25 18:00", 0, "tomorrow 18:00"},
-		{vienna, "2026-10-24 00:30", "2026-10-25 23:30", 0, "tomorrow 23:30"},
-		{vienna, "2026-10-23 12:00", "2026-10-26 12:00", 0, "Mon 12:00"},
-		{vienna, "2026-03-28 23:30", "2026-03-29 03:30", 0, "tomorrow 03:30"},
-		{vienna, "2026-03-28 18:00", "2026-03-29 00:30", 0, "tomorrow 00:30"},
+		{vienna, "2026-10-24 18:00", "2026-10-25 18:00", 0, "tomorrow at 18:00", "tomorrow at 18:00"},
+		{vienna, "2026-10-24 00:30", "2026-10-25 23:30", 0, "tomorrow at 23:30", "tomorrow at 23:30"},
+		{vienna, "2026-10-23 12:00", "2026-10-26 12:00", 0, "Monday at 12:00", "on Monday at 12:00"},
+		{vienna, "2026-03-28 23:30", "2026-03-29 03:30", 0, "tomorrow at 03:30", "tomorrow at 03:30"},
+		{vienna, "2026-03-28 18:00", "2026-03-29 00:30", 0, "tomorrow at 00:30", "tomorrow at 00:30"},
 		// A clock that is half an hour off the full hours of the others.
-		{kolkata, "2026-11-20 18:00", "2026-11-20 20:10", 3, "today 20:00"},
-		{kolkata, "2026-11-20 18:00", "2026-11-20 23:50", 3, "tonight at midnight"},
+		{kolkata, "2026-11-20 18:00", "2026-11-20 20:10", 3, "20:00", "at 20:00"},
+		{kolkata, "2026-11-20 18:00", "2026-11-20 23:50", 3, "midnight", "at midnight"},
 	} {
 		parse := func(s string) time.Time {
 			v, err := time.ParseInLocation("2006-01-02 15:04", s, c.where)
@@ -68,8 +72,11 @@ func TestMoment(t *testing.T) {
 		}
 		// The moment may come in another zone than the reader's.
 		for _, at := range []time.Time{parse(c.at), parse(c.at).UTC()} {
-			if got := quantity.Say(moment(at, parse(c.now), c.doubt), quantity.Metric); got != c.want {
-				t.Errorf("at %s, %s with doubt %g h is %q, want %q", c.now, c.at, c.doubt, got, c.want)
+			m := moment(at, parse(c.now), c.doubt)
+			name, said := quantity.Say(m.String(), quantity.Metric), quantity.Say(m.at(), quantity.Metric)
+			if name != c.name || said != c.said {
+				t.Errorf("at %s, %s with doubt %g h is %q and %q, want %q and %q", c.now, c.at, c.doubt, name, said,
+					c.name, c.said)
 			}
 		}
 	}

@@ -1,0 +1,207 @@
+package pen
+
+import (
+	"strings"
+
+	"github.com/rivo/uniseg"
+
+	"steepbook/data/quantity"
+)
+
+// The widths of the screens that are printed, in columns: what is taken where nobody
+// says, and the narrowest and widest that text is set to.
+const (
+	Usual    = 80
+	Narrow   = 40
+	Wide     = 100
+	leastOne = 24 // of the last column, that it is not a column of single words
+	phone    = 60 // below it no table is laid out
+)
+
+// width is how wide text is set.
+func (s Style) width() int {
+	if s.Width == 0 {
+		return Usual
+	}
+	return min(max(s.Width, Narrow), Wide)
+}
+
+// columns is how much room a text takes on a terminal: an ideograph takes two columns,
+// an accent that is a letter of its own none.
+func columns(s string) int { return uniseg.StringWidth(s) }
+
+func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-columns(s))) }
+
+// Clip cuts a maker's long words to fit a column.
+func Clip(s string, room int) string {
+	if columns(s) <= room {
+		return s
+	}
+	first, _ := cut(s, room-1)
+	return strings.TrimRight(first, " ,") + "…"
+}
+
+// cut parts a text behind the last letter that lies within so many columns.
+func cut(s string, room int) (first, rest string) {
+	rest = s
+	for state, used := -1, 0; rest != ""; {
+		letter, after, wide, next := uniseg.FirstGraphemeClusterInString(rest, state)
+		if used+wide > room && first != "" {
+			break
+		}
+		first, rest, state, used = first+letter, after, next, used+wide
+	}
+	return first, rest
+}
+
+// Wrap breaks a text into lines of at most so many columns, at its spaces. A word that
+// is wider than that stays whole, such as a path that is to be copied, unless it is of
+// a script that breaks between any two letters.
+func Wrap(text string, width int) []string {
+	var lines []string
+	for _, para := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
+		line := ""
+		for _, word := range strings.Fields(para) {
+			for columns(word) > width && strings.ContainsFunc(word, ideograph) {
+				if line != "" {
+					lines, line = append(lines, line), ""
+				}
+				var first string
+				first, word = cut(word, width)
+				lines = append(lines, first)
+			}
+			switch {
+			case line == "":
+				line = word
+			case columns(line)+1+columns(word) <= width:
+				line += " " + word
+			default:
+				lines = append(lines, line)
+				line = word
+			}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+func ideograph(r rune) bool { return columns(string(r)) > 1 }
+
+// Hang wraps text behind a first and, on the lines that follow, a further margin.
+func (s Style) Hang(first, further, text string) []string {
+	lines := Wrap(text, max(s.width()-max(columns(first), columns(further)), leastOne/2))
+	for i, l := range lines {
+		if i == 0 {
+			l = first + l
+		} else {
+			l = further + l
+		}
+		lines[i] = strings.TrimRight(l, " ")
+	}
+	return lines
+}
+
+// nameRoom is how wide the column of names gets, before they are wrapped in it.
+func (s Style) nameRoom() int { return max(s.width()*3/10, Narrow/2) }
+
+// table sets rows in columns, the first at most so wide, or each row as a wrapped list
+// where they do not fit; the lines of each row stay together.
+func (s Style) table(header []string, rows [][]string, most int) (head []string, blocks [][]string) {
+	said := func(row []string) []string {
+		return Each(row, func(cell *string) string { return quantity.Say(*cell, s.Units) })
+	}
+	header, rows = said(header), Each(rows, func(row *[]string) []string { return said(*row) })
+	all := rows
+	if len(header) > 0 {
+		all = append([][]string{header}, rows...)
+	}
+	last := 0
+	for _, row := range all {
+		last = max(last, len(row)-1)
+	}
+	widths := make([]int, last)
+	for _, row := range all {
+		for i := range min(last, len(row)) {
+			widths[i] = max(widths[i], columns(row[i]))
+		}
+	}
+	if last > 0 { // a long name is wrapped in its column
+		widths[0] = min(widths[0], most)
+	}
+	room := s.width()
+	for _, w := range widths {
+		room -= w + 2
+	}
+	if last > 1 && s.width() < phone || room < leastOne {
+		return nil, Each(rows, func(row *[]string) []string { return s.listed(header, *row) })
+	}
+	set := Each(all, func(row *[]string) []string { return s.sideBySide(widths, *row) })
+	if len(header) > 0 {
+		return set[0], set[1:]
+	}
+	return nil, set
+}
+
+// sideBySide is one row in columns: the first and the last cell are wrapped in theirs.
+func (s Style) sideBySide(widths []int, row []string) []string {
+	if len(widths) == 0 {
+		return Wrap(row[0], s.width())
+	}
+	names := []string{row[0]} // with its margin
+	if columns(row[0]) > widths[0] {
+		names = Wrap(row[0], widths[0])
+	}
+	middle, room := "", s.width()
+	for i, w := range widths {
+		room -= w + 2
+		if i > 0 && i < len(row) {
+			middle += pad(row[i], w+2)
+		} else if i > 0 {
+			middle += pad("", w+2)
+		}
+	}
+	var ends []string
+	if len(row) > len(widths) {
+		ends = Wrap(row[len(widths)], room)
+	}
+	lines := make([]string, max(len(names), len(ends)))
+	for i := range lines {
+		name, end := "", ""
+		if i < len(names) {
+			name = names[i]
+		}
+		if i < len(ends) {
+			end = ends[i]
+		}
+		lines[i] = strings.TrimRight(pad(name, widths[0]+2)+middle+end, " ")
+		middle = pad("", columns(middle))
+	}
+	return lines
+}
+
+// listed is one row as a list: its name and what stands beside it, then the last cell
+// below, unless all of it fits in one line.
+func (s Style) listed(header, row []string) []string {
+	cells := make([]string, 0, len(row))
+	for i, cell := range row {
+		switch {
+		case cell == "":
+		case i > 0 && i < len(header) && header[i] != "":
+			cells = append(cells, header[i]+": "+cell)
+		default:
+			cells = append(cells, cell)
+		}
+	}
+	if line := strings.Join(cells, "  "); columns(line) <= s.width() || len(cells) < 2 {
+		return s.Hang("", "  ", line)
+	}
+	if len(header) > 0 {
+		return append(s.Hang("", "  ", cells[0]), s.Hang("  ", "  ", strings.Join(cells[1:], "; "))...)
+	}
+	n := len(cells) - 1
+	first := strings.Join(cells[:n], "  ")
+	if columns(first) <= s.width() {
+		return append([]string{first}, s.Hang("  ", "  ", cells[n])...)
+	}
+	return append(s.Hang("", "  ", first), s.Hang("  ", "  ", cells[n])...)
+}

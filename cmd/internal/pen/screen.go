@@ -1,0 +1,177 @@
+package pen
+
+import (
+	"cmp"
+	"strings"
+
+	"steepbook/data/quantity"
+)
+
+// Screen is one answer in words, in the units of its maker: what the text, the page and
+// the browser say alike. A view makes one for each question.
+type Screen struct {
+	// Say is the conclusion; its first line is what a person would say aloud.
+	Say []string
+	// Danger is what can hurt someone, the gravest first: it is never left out.
+	Danger []string
+	// Head are the titles of the columns, often none; Rows are what is said of each
+	// thing, the most urgent first: the first cell names it, the last one may be long.
+	Head []string
+	Rows [][]string
+	// Notes are worth knowing, the most telling first.
+	Notes []string
+	// Next is the line to type next, empty where there is none.
+	Next string
+	// More is what to type for what does not fit; empty where --why on the same line does.
+	More string
+}
+
+// Said is the screen with every figure in the units of its maker.
+func (s Screen) Said(units quantity.System) Screen {
+	say := func(list []string) []string {
+		return Each(list, func(text *string) string { return quantity.Say(*text, units) })
+	}
+	s.Say, s.Danger, s.Head, s.Notes = say(s.Say), say(s.Danger), say(s.Head), say(s.Notes)
+	s.Rows = Each(s.Rows, func(row *[]string) []string { return say(*row) })
+	return s
+}
+
+// Lines of a first screen, as an 80 column terminal counts them.
+const (
+	OfScreen = 12
+	OfKeep   = 8
+	Whole    = 0 // all of it
+)
+
+// block is lines of a screen that stay together.
+type block struct {
+	lines []string
+	must  bool // it is never left out
+	gap   bool // a blank line before it, where there is room
+	in    bool
+}
+
+// Screen prints an answer within so many lines of an 80 column terminal, more on a
+// narrower one, and counts what does not fit; with Whole it prints all of it. What is
+// said first and what is dangerous is printed whatever its length, then the rows from
+// the top, the line to type, the notes from the top; a row or note is never cut.
+func (p *Page) Screen(s Screen, lines int) {
+	blocks, rows, next, notes := p.blocks(s)
+	total := 0
+	for _, b := range blocks {
+		total += len(b.lines)
+	}
+	room := total
+	if lines != Whole {
+		lines = max(lines, (lines*Usual+p.width()-1)/p.width())
+		if room = lines; total > lines {
+			room-- // for the line that counts the rest
+		}
+	}
+	for _, b := range blocks {
+		if b.must {
+			b.in = true
+			room -= len(b.lines)
+		}
+	}
+	let := func(list []*block) (all bool) {
+		for _, b := range list {
+			if len(b.lines) > room {
+				return false
+			}
+			b.in = true
+			room -= len(b.lines)
+		}
+		return true
+	}
+	if all := let(rows); let(next) && all {
+		let(notes)
+	}
+	more := 0
+	for i, b := range blocks {
+		if !b.in {
+			more += len(b.lines)
+			continue
+		}
+		if b.gap && i > 0 && (lines == Whole || room > 0) {
+			p.Line("")
+			room--
+		}
+		p.Lines(b.lines)
+	}
+	if more > 0 {
+		text := quantity.Counted(more, "more line", "more lines") + ": " + cmp.Or(s.More, "--why")
+		for _, l := range Wrap(text, p.width()) {
+			p.Line("%s", p.dim(l))
+		}
+	}
+}
+
+// blocks lays a screen out; what may be left out stands in rows, next and notes too.
+func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
+	add := func(b block) *block {
+		all = append(all, &b)
+		return &b
+	}
+	text := func(t string) []string { return Wrap(p.Say("%s", t), p.width()) }
+	strong := func(t string) []string {
+		return Each(text(t), func(l *string) string { return p.Strong(*l) })
+	}
+	for i, t := range s.Say {
+		if i == 0 {
+			add(block{lines: strong(t), must: true})
+			for _, d := range s.Danger {
+				add(block{lines: strong(d), must: true})
+			}
+			continue
+		}
+		rows = append(rows, add(block{lines: strong(t)}))
+	}
+	head, set := p.table(s.Head, s.Rows, p.nameRoom())
+	for i, lines := range set {
+		if i == 0 && len(head) > 0 {
+			lines = append(Each(head, func(l *string) string { return p.dim(*l) }), lines...)
+		}
+		rows = append(rows, add(block{lines: lines, gap: i == 0}))
+	}
+	for i, t := range s.Notes {
+		notes = append(notes, add(block{lines: text(t), gap: i == 0 && len(set) > 0}))
+	}
+	if s.Next != "" {
+		next = append(next, add(block{lines: p.command(s.Next), gap: len(s.Notes) == 0 && len(set) > 0}))
+	}
+	return all, rows, next, notes
+}
+
+// Command prints a line to type, broken as a shell lets one.
+func (p *Page) Command(line string) { p.Lines(p.command(line)) }
+
+// command breaks a line to type where it is too long, behind a backslash and between its
+// words, so that it can still be copied.
+func (s Style) command(line string) []string {
+	var lines []string
+	now := "  "
+	for _, word := range typed(line) {
+		switch {
+		case strings.TrimSpace(now) == "":
+			now += word
+		case columns(now)+1+columns(word)+2 <= s.width():
+			now += " " + word
+		default:
+			lines, now = append(lines, now+" \\"), "    "+word
+		}
+	}
+	return append(lines, now)
+}
+
+// typed parts a line to type at the spaces that no quotation mark holds.
+func typed(line string) []string {
+	var words []string
+	quoted := false
+	return append(words, strings.FieldsFunc(line, func(r rune) bool {
+		if r == '"' {
+			quoted = !quoted
+		}
+		return r == ' ' && !quoted
+	})...)
+}
