@@ -50,9 +50,10 @@ var layers = map[string][]string{
 	"cmd/internal/pen":             {"data/quantity", "shelf/mixture"},
 	"cmd/internal/view/label":      {"data", "data/batch", "data/quantity", "kinetics/jar", "shelf", "plots", "cmd/internal/bench", "cmd/internal/pen"},
 	"cmd/internal/view/sidebyside": {"data/quantity", "kinetics/panel", "shelf", "cmd/internal/bench", "cmd/internal/compare", "cmd/internal/pen"},
-	"cmd/internal/view":            {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/jar", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/pen"},
-	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/records"},
+	"cmd/internal/view":            {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/jar", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/vary", "cmd/internal/pen"},
+	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/records", "cmd/internal/vary"},
 	"cmd/internal/records":         {"data/batch"},
+	"cmd/internal/vary":            {"data/pattern", "data/strict", "data/quantity", "data/batch"},
 	"cmd/internal/somejar":         {"data/library", "data/batch"}, // batches for tests
 	"cmd/steepbook":                {"cmd/internal/cli"},
 }

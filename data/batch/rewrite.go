@@ -42,6 +42,9 @@ func (r *Rewrite) Set(value string, path ...any) {
 // SetText is Set for a text without its quotation marks.
 func (r *Rewrite) SetText(text string, path ...any) { r.Set(tomlText(text), path...) }
 
+// Quote writes a text as a TOML string, as Set takes it.
+func Quote(text string) string { return tomlText(text) }
+
 // SetSpan turns a time of the clock at path into the span of so many hours since the
 // start. A span stays as the maker wrote it.
 func (r *Rewrite) SetSpan(hours float64, path ...any) {
@@ -94,6 +97,50 @@ func (r *Rewrite) Put(text, table, key string) {
 	case len(lines) == 0:
 		r.edits = append(r.edits, edit{end, end, "\n[" + table + "]\n" + line})
 	}
+}
+
+// Give is Set for a key of an entry of a table that has a name: where the key is not
+// there it is written behind the name.
+func (r *Rewrite) Give(value, table string, entry int, key string) {
+	from, to, ok := r.b.Doc.Span(table, entry, "name")
+	switch {
+	case r.b.Doc.Has(table, entry, key):
+		r.Set(value, table, entry, key)
+	case !ok && r.err == nil:
+		r.err = r.b.Errorf([]any{table, entry}, "", "%s has no name to write %s behind", table, key)
+	case !r.ownLine(from):
+		r.edits = append(r.edits, edit{to, to, ", " + key + " = " + value})
+	default:
+		if end := bytes.IndexAny(r.src[to:], "\r\n"); end >= 0 {
+			to += end
+		} else {
+			to = len(r.src)
+		}
+		r.edits = append(r.edits, edit{to, to, "\n" + key + " = " + value})
+	}
+}
+
+// Drop leaves out a key that stands on a line of its own, with that line. Where the file
+// has no such key it does nothing.
+func (r *Rewrite) Drop(path ...any) {
+	from, to, ok := r.b.Doc.Span(path...)
+	switch {
+	case !ok:
+	case r.ownLine(from):
+		start, end := r.lineBefore(from), len(r.src)
+		if i := bytes.IndexByte(r.src[to:], '\n'); i >= 0 {
+			end = to + i + 1
+		}
+		r.edits = append(r.edits, edit{start, end, ""})
+	case r.err == nil:
+		r.err = r.b.Errorf(path, "", "%s cannot be left out as it is written; put it on a line of its own",
+			path[len(path)-1])
+	}
+}
+
+// ownLine reports whether a value is the first on its line, behind its key.
+func (r *Rewrite) ownLine(at int) bool {
+	return bytes.Count(r.src[r.lineBefore(at):at], []byte("=")) == 1
 }
 
 // Leave leaves out tables with what belongs to them: the comment right above a header,

@@ -30,11 +30,11 @@ func newCommand() *cli.Command {
 		ArgsUsage: "BATCH.toml",
 		Category:  toPlan,
 		Description: "Writes the file of a new batch and says when to taste what. Without flags it asks, one " +
-			"thing at a time.",
+			"thing at a time; with --from it plans the next variation of a batch.",
 		UsageText: lines(
 			`steepbook new clove.toml --spirit "vodka 40 %: 500 ml" --botanical "clove: 4 pieces @ 3"`,
 			`steepbook new mint.toml --spirit "rum 63 %: 350 ml" -b "mint, leaves: 20 g" --watch bitter=2`,
-			`steepbook new cordial.toml --add "white sugar: 320 g" --add "lemon juice: 150 ml"`),
+			`steepbook new next.toml --from demo-book/winter-orange-2.toml --change "long pepper: 3 g"`),
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
 			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
@@ -52,6 +52,10 @@ func newCommand() *cli.Command {
 				Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\""},
 			&cli.StringFlag{Name: "store", Usage: "fridge, cellar, room, freezer or a temperature"},
+			&cli.StringFlag{Name: "from", Usage: "take the recipe of this `BATCH.toml`, with one change"},
+			&cli.StringSliceFlag{Name: "change", Usage: "the `CHANGE` to the recipe of --from: \"clove: 6 pieces\", " +
+				"\"clove, ground\", \"clove @ 4\", \"clove in 20 h\", \"grape brandy: rum 50 %\""},
+			&cli.BoolFlag{Name: "split", Usage: "with --from: both halves of a split jar, the control and the changed"},
 		},
 		Action: func(c *cli.Context) error {
 			path, err := oneFile(c)
@@ -60,6 +64,9 @@ func newCommand() *cli.Command {
 			}
 			if filepath.Ext(path) == "" {
 				path += ".toml"
+			}
+			if c.IsSet("from") || c.IsSet("change") || c.IsSet("split") {
+				return variation(c, path)
 			}
 			system, err := unitsOf(c, filepath.Dir(path), nil)
 			if err != nil {
