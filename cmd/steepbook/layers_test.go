@@ -42,16 +42,18 @@ var layers = map[string][]string{
 	"cmd/internal/prior":           {"data/quantity", "data/library", "data/batch", "kinetics", "shelf/mixture", "cmd/internal/recipe"},
 	"cmd/internal/bench":           {"data/strict", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior"},
 	"cmd/internal/together":        {"kinetics/jar", "cmd/internal/bench"},
-	"cmd/internal/due":             {"kinetics/jar", "cmd/internal/bench"},
+	"cmd/internal/due":             {"shelf", "kinetics/jar", "cmd/internal/bench"},
 	"cmd/internal/book":            {"data/strict", "data/quantity", "data/library", "data/batch", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/scale":           {"data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/picture":         {"data/quantity", "kinetics", "kinetics/jar", "shelf", "plots", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/pen":             {"data/quantity", "shelf/mixture"},
+	"cmd/internal/ical":            {},
+	"cmd/internal/view/calendar":   {"data/quantity", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/due", "cmd/internal/ical", "cmd/internal/pen", "cmd/internal/view"},
 	"cmd/internal/view/label":      {"data", "data/batch", "data/quantity", "kinetics/jar", "shelf", "plots", "cmd/internal/bench", "cmd/internal/pen"},
 	"cmd/internal/view/sidebyside": {"data/quantity", "kinetics/panel", "shelf", "cmd/internal/bench", "cmd/internal/compare", "cmd/internal/pen"},
 	"cmd/internal/view":            {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/jar", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/vary", "cmd/internal/pen"},
-	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/records", "cmd/internal/vary"},
+	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/records", "cmd/internal/vary", "cmd/internal/due", "cmd/internal/ical", "cmd/internal/view/calendar"},
 	"cmd/internal/records":         {"data/batch"},
 	"cmd/internal/vary":            {"data/pattern", "data/strict", "data/quantity", "data/batch"},
 	"cmd/internal/somejar":         {"data/library", "data/batch"}, // batches for tests
@@ -60,12 +62,13 @@ var layers = map[string][]string{
 
 // onlyIn names the outside packages that have one home each.
 var onlyIn = map[string][]string{
-	"gonum.org/v1/plot":          {"plots"},
-	"github.com/urfave/cli":      {"cmd/internal/cli"},
-	"github.com/rivo/uniseg":     {"cmd/internal/pen"},
-	"golang.org/x/term":          {"cmd/internal/cli"},
-	"github.com/BurntSushi/toml": {"data/strict", "data/batch"},
-	"github.com/toml-lang":       {}, // the suite of the format, for a test
+	"gonum.org/v1/plot":           {"plots"},
+	"github.com/urfave/cli":       {"cmd/internal/cli"},
+	"github.com/rivo/uniseg":      {"cmd/internal/pen"},
+	"golang.org/x/term":           {"cmd/internal/cli"},
+	"github.com/BurntSushi/toml":  {"data/strict", "data/batch"},
+	"github.com/toml-lang":        {}, // the suite of the format, for a test
+	"github.com/emersion/go-ical": {}, // reads calendars back, for tests
 }
 
 func TestImportsRunDownwardsOnly(t *testing.T) {

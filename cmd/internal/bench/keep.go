@@ -322,15 +322,36 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is
 // not known or must not be drunk.
 func (a *Assessment) Rest() string {
+	rest, _ := a.RestDays()
+	return rest.Words
+}
+
+// RestDays are the days of Rest; ok is false where nothing is said of it.
+func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
 	a.Judge()
 	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
-		return ""
+		return shelf.Days{}, false
 	}
-	rest := shelf.Rest(a.Blend.Bottle)
+	rest = shelf.Rest(a.Blend.Bottle)
 	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
-		return "" // it fades sooner
+		return shelf.Days{}, false // it fades sooner
 	}
-	return rest.Words
+	return rest, true
+}
+
+// KeptFrom is to which days it would be at its best and sound, sealed, if it were closed
+// at a moment; zero where there is none.
+func (a *Assessment) KeptFrom(t time.Time) (best, safe time.Time) {
+	a.Judge()
+	k := a.Keep
+	if k.Advised.Place == "" {
+		return best, safe
+	}
+	safe = until(t, k.Safe.Sealed)
+	if best = until(t, k.Advised.Sealed); best.Equal(safe) {
+		best = time.Time{}
+	}
+	return best, safe
 }
 
 // WorstABV is the strength [% vol] that the keeping is judged on.

@@ -20,6 +20,10 @@ func (a *Assessment) JarFlashC() (celsius float64, ok bool) {
 	return shelf.FlashC(a.Blend.Result.JarParts.ABVPercent())
 }
 
+// JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
+// growing.
+func (a *Assessment) JarHolds() bool { return !a.jarIsWeak() }
+
 // Settles names what leaves a sediment or a ring in the bottle that does no harm: juice,
 // nut milk and the oils of peel, where it was not filtered.
 func (a *Assessment) Settles() []string {

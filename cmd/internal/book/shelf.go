@@ -47,6 +47,13 @@ func (s *Shelf) Overdue() int {
 // read is said to be wrong, and a fault in what the batches share leaves the built-in
 // figures.
 func Look(dir string, files []string, now time.Time) (*Shelf, error) {
+	return LookClosely(dir, files, now, func(int, *due.Glance) error { return nil })
+}
+
+// LookClosely is Look with one more question to each batch, by its place in files, while
+// all that is known of it is there; several are asked at once. What it returns is a fault
+// of that batch.
+func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *due.Glance) error) (*Shelf, error) {
 	s := &Shelf{Folder: dir, Now: now}
 	wrong := func(file string, err error) {
 		s.Wrong = append(s.Wrong, Wrong{File: file, Problem: Sentence(file, err)})
@@ -73,6 +80,7 @@ func Look(dir string, files []string, now time.Time) (*Shelf, error) {
 		if a, faults[i] = bench.Read(all[i], lib,
 			bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
 			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
+				faults[i] = ask(i, &rows[i])
 				rows[i].Assessment.Slim()
 			}
 		}

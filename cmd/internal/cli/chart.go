@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -101,10 +102,14 @@ func stem(path string) string {
 	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 
-// writePicture writes beside the name and renames, so that a picture is whole
-// or not there.
-func writePicture(name string, p plots.Picture, format string) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(name), ".picture-*")
+// writePicture writes a picture as a whole or not at all.
+func writePicture(name string, p plots.Picture, format string) error {
+	return writeWhole(name, func(w io.Writer) error { return plots.Write(w, p, format) })
+}
+
+// writeWhole writes beside the name and renames, so that a file is whole or not there.
+func writeWhole(name string, write func(io.Writer) error) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(name), ".writing-*")
 	if err != nil {
 		return asInput(err)
 	}
@@ -113,7 +118,7 @@ func writePicture(name string, p plots.Picture, format string) (err error) {
 			os.Remove(f.Name())
 		}
 	}()
-	if err = plots.Write(f, p, format); err != nil {
+	if err = write(f); err != nil {
 		f.Close()
 		return err
 	}

@@ -24,6 +24,7 @@ func commands() []*cli.Command {
 
 		keepCommand(),
 		labelCommand(),
+		calendarCommand(),
 		openCommand(),
 		emptyCommand(),
 		noteCommand(),

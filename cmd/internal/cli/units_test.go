@@ -262,7 +262,8 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 				{"keep", f, "--sign", "crystals"}, {"working", f}, {"check", f},
 				{"scale", f, "--to", "x2"}, {"scale", f, "--to", "x0.1"}, {"scale", f, "--to", "12 bottles"},
 				{"compare", files[0], f}, {"keep", f, "--sign", "ring at the neck"},
-				{"blend", f, "--volume", "0.1 fl oz"}, {"chart", f, "--format", "svg"}, {"label", f}, {"label", f, "--sheet", "A4"}, {"label", f, "--size", "3x2in"},
+				{"blend", f, "--volume", "0.1 fl oz"}, {"chart", f, "--format", "svg"}, {"calendar", f}, {"calendar", f, "-o", "-"},
+				{"calendar", f, "--ready", "2027-02-01"}, {"label", f}, {"label", f, "--sheet", "A4"}, {"label", f, "--size", "3x2in"},
 				{"taste", f, "zzz=3"},
 			} {
 				look(c...)

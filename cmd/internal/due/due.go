@@ -43,6 +43,8 @@ const (
 	Use     Kind = "use"     // before it spoils
 	AtBest  Kind = "at best" // flavour, not microbes
 	Discard Kind = "do not keep"
+	Rested  Kind = "rested" // it has come together, and can be judged
+	Ready   Kind = "ready"  // the day that was asked for
 )
 
 // Act is the next thing to do for a batch.
@@ -141,31 +143,16 @@ func (g *Glance) due() error {
 // each flavour that is in it, or will be, there is one.
 func Acts(a *bench.Assessment) []Act {
 	var acts []Act
-	var spent []string
-	at := func(h float64) time.Time { return a.Batch.At(h) }
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		o := &c.Order
-		d := Act{Kind: Pull, What: []string{c.Name}, OwnH: ownH(c)}
-		switch {
-		case c.Watch || o.Do == jar.Out || o.Do == jar.Stays || o.Why == jar.Forbid:
-			continue
-		case o.Do == jar.Nothing:
-			spent = append(spent, c.Name)
-			continue
-		case c.JarH <= 0:
-			d.Kind, d.At, d.Now = PutIn, at(c.InH), c.InH <= a.ElapsedH
-		case o.Do == jar.Pull || o.Do == jar.Strain:
-			if o.Do == jar.Strain {
-				d.Kind = Strain
-			}
-			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
-		case o.Do == jar.Leave:
-			d.At, d.DoubtH = at(o.ByH), (o.UntilH-o.FromH)/2
-		default:
-			continue // it is tasted
+	for _, d := range flavours(a) {
+		if !d.Done && !d.Forecast {
+			acts = append(acts, d.Act)
 		}
-		acts = append(acts, d)
+	}
+	var spent []string
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Order.Do == jar.Nothing && !c.Watch {
+			spent = append(spent, c.Name)
+		}
 	}
 	acts = append(acts, tastings(a)...)
 	slices.SortStableFunc(acts, compareDue)

@@ -172,7 +172,7 @@ func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 		text += ", then " + o.Blame + " comes"
 	}
 	if c.Target != nil && o.Never >= oftenWeak {
-		text += ", " + oneIn(o.Never) + " that it stays weak"
+		text += ", " + OneIn(o.Never) + " that it stays weak"
 	}
 	return text
 }
@@ -201,7 +201,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	case o.Over > 0.5:
 		return joinWords("over "+limit, from)
 	case o.Over >= 0.05:
-		return joinWords("maybe over "+limit+" ("+oneIn(o.Over)+")", from)
+		return joinWords("maybe over "+limit+" ("+OneIn(o.Over)+")", from)
 	case from == "":
 		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
 	}

@@ -227,7 +227,7 @@ func rightAfter(c *bench.Curve, open string) string {
 	case c.Watch && math.IsInf(x.P10, 1):
 		return "not expected"
 	case c.Watch && x.P10-c.InH < c.JarH:
-		return oneIn(o.Over) + " that it is over"
+		return OneIn(o.Over) + " that it is over"
 	case c.Watch:
 		return "under it to " + pen.Span(x.P10-c.InH) + " at least"
 	case o.Do == jar.Out:
@@ -270,7 +270,7 @@ func because(c *bench.Curve) string {
 		parts = append(parts, "strong enough")
 	}
 	if c.Target != nil && o.Never >= 0.05 {
-		parts = append(parts, fmt.Sprintf("%s that it stays below %s", oneIn(o.Never), pen.Trim(*c.Target)))
+		parts = append(parts, fmt.Sprintf("%s that it stays below %s", OneIn(o.Never), pen.Trim(*c.Target)))
 	}
 	if s := c.Standing(); s != "" {
 		parts = append(parts, s)
@@ -278,8 +278,8 @@ func because(c *bench.Curve) string {
 	return strings.Join(parts, "; ")
 }
 
-// oneIn is a chance in words.
-func oneIn(p float64) string {
+// OneIn is a chance in words.
+func OneIn(p float64) string {
 	switch {
 	case p > 0.9:
 		return "almost certain"

@@ -45,7 +45,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 	} else if right, ok := c.Right(); ok && o.Why != jar.Forbid {
 		pull = pen.Estimate(right)
 		if math.IsInf(right.High, 1) && !c.Watch {
-			warnings = append(warnings, oneIn(o.Never)+" that it never reaches the strength wanted: more "+
+			warnings = append(warnings, OneIn(o.Never)+" that it never reaches the strength wanted: more "+
 				"of it would help, more time will not")
 		}
 	}

@@ -1,0 +1,195 @@
+package cli
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/ical"
+	"steepbook/cmd/internal/view/calendar"
+	"steepbook/data/batch"
+)
+
+func calendarCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "calendar",
+		Usage:     "the dates of a batch or a book for your calendar; --ready: when to start",
+		ArgsUsage: "BATCH.toml or FOLDER",
+		Category:  toKeep,
+		Description: "Writes what is to be done and when (put in, taste, pull, strain, bottle, best by) as a file that a " +
+			"calendar imports, with alarms at waking hours; imported again it moves what moved. With --ready it " +
+			"counts back from a day: when to start, strain and bottle.",
+		UsageText: lines(
+			"steepbook calendar demo-book",
+			"steepbook calendar demo-book/winter-orange-2.toml -o orange.ics",
+			"steepbook calendar demo-book/bay-grapefruit-dram.toml --ready 2026-12-20"),
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "o", Usage: "write `FILE` (default: beside the batch or in the folder; - prints it)"},
+			&cli.StringFlag{Name: "ready", Usage: "plan back from this `DAY`, on which it is to be at its best"},
+		},
+		Action: func(c *cli.Context) error {
+			path, err := oneFile(c)
+			if err != nil {
+				return err
+			}
+			if ext := filepath.Ext(c.String("o")); strings.EqualFold(ext, ".toml") {
+				return usagef(c, "-o %s would write over a batch; a calendar ends in .ics", c.String("o"))
+			}
+			info, err := os.Stat(path)
+			if err == nil && info.IsDir() {
+				return calendarOfBook(c, path)
+			}
+			s, err := open(c, path)
+			if err != nil {
+				return err
+			}
+			return calendarOf(c, s)
+		},
+	}
+}
+
+// calendarOf is the calendar of one batch, forward, or back from a day.
+func calendarOf(c *cli.Context, s *session) error {
+	a, err := s.Steeped()
+	if err != nil {
+		return err
+	}
+	g, err := due.Look(a)
+	if err != nil {
+		return err
+	}
+	m := &calendar.Made{Now: s.Now}
+	if !c.IsSet("ready") {
+		dates, err := g.Dates()
+		if err != nil {
+			return err
+		}
+		m.Entries = calendar.Entries(a, dates, s.Units, false)
+		if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
+			return err
+		}
+		return calendar.Print(page(c, s.Units), m)
+	}
+	ready, err := typedDay(c, s)
+	if err != nil {
+		return err
+	}
+	if g.Due.Kind == due.Discard {
+		return usagef(c, "%s must not be drunk as it is written: steepbook keep %s says why", a.Batch.Name, s.Path)
+	}
+	plan, err := g.Back(ready)
+	if err != nil {
+		return err
+	}
+	m.Entries = calendar.Entries(a, plan.Dates, s.Units, plan.Again)
+	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
+		return err
+	}
+	return actNow(plan.TooLate, calendar.PrintPlan(page(c, s.Units), a, plan, m))
+}
+
+// typedDay is --ready, which lies ahead.
+func typedDay(c *cli.Context, s *session) (time.Time, error) {
+	t, err := typedMoment(c, "ready", "", batch.Reckoning{Now: s.Now, Side: batch.Next, System: s.Units})
+	switch {
+	case err != nil:
+		return t, err
+	case !t.After(s.Now):
+		return t, usagef(c, "--ready %s is past; write a day that comes, like 2026-12-20", c.String("ready"))
+	case t.After(s.Now.AddDate(10, 0, 0)):
+		return t, usagef(c, "--ready %s is more than ten years ahead", c.String("ready"))
+	}
+	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location()), nil
+}
+
+// calendarOfBook is one calendar of every batch of a folder that is not finished; a copy
+// of another file is left out.
+func calendarOfBook(c *cli.Context, dir string) error {
+	if c.IsSet("ready") {
+		return usagef(c, "--ready plans one batch: name its file")
+	}
+	files, err := batchFiles(dir)
+	if err != nil {
+		return err
+	}
+	now, err := clock(c, time.Time{}, 0)
+	if err != nil {
+		return err
+	}
+	each := make([][]due.Date, len(files))
+	b, err := book.LookClosely(dir, files, now, func(i int, g *due.Glance) (err error) {
+		each[i], err = g.Dates()
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	system, err := units(c, b.Units)
+	if err != nil {
+		return err
+	}
+	m := &calendar.Made{Now: now, Wrong: b.Wrong}
+	dates := map[string][]due.Date{}
+	for i, f := range files {
+		dates[f] = each[i]
+	}
+	for i := range b.Batches {
+		if g := &b.Batches[i]; g.CopyOf == "" {
+			a := g.Assessment
+			m.Entries = append(m.Entries, calendar.Entries(a, dates[a.Batch.File], system, false)...)
+		}
+	}
+	calendar.Sort(m.Entries)
+	whole, err := filepath.Abs(dir)
+	if err != nil {
+		return err
+	}
+	name := filepath.Base(whole)
+	if err := writeCalendar(c, m, name, filepath.Join(dir, name+".ics")); err != nil {
+		return err
+	}
+	if !toStdout(c) {
+		if err := calendar.Print(page(c, system), m); err != nil {
+			return err
+		}
+	}
+	return mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches))
+}
+
+// beside is where the calendar of a batch is written.
+func beside(path string) string { return filepath.Join(filepath.Dir(path), stem(path)+".ics") }
+
+// toStdout reports whether the calendar itself is the answer.
+func toStdout(c *cli.Context) bool { return c.String("o") == "-" }
+
+// writeCalendar writes a calendar where it was asked for, as a whole or not at all; with
+// --json only where a file was named.
+func writeCalendar(c *cli.Context, m *calendar.Made, name, otherwise string) error {
+	write := func(w io.Writer) error { return ical.Write(w, calendar.File(name, m.Entries, m.Now)) }
+	switch to := c.String("o"); {
+	case to == "-" && c.Bool("json"):
+		return usagef(c, "-o - prints the calendar and --json its events: take one of them")
+	case to == "-":
+		return write(c.App.Writer)
+	case to == "" && c.Bool("json"):
+		return nil
+	case to != "":
+		m.File = to
+	default:
+		m.File = otherwise
+	}
+	if info, err := os.Stat(m.File); err == nil && info.IsDir() {
+		return inputError{errors.New(m.File + " is a folder: name a file, like " + filepath.Join(m.File, "steepbook.ics"))}
+	}
+	if err := os.MkdirAll(filepath.Dir(m.File), 0o755); err != nil {
+		return asInput(err)
+	}
+	return writeWhole(m.File, write)
+}

@@ -1,0 +1,228 @@
+package due
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/kinetics/jar"
+	"steepbook/shelf"
+)
+
+// Plan is when to do what so that a bottle is at its best on a day.
+type Plan struct {
+	Ready time.Time
+	// Again: the jar is strained already, so the plan is for another one like it. Running:
+	// it steeps, so its start is given.
+	Again, Running bool
+	// Start is when to start, Late the chance that it is not in time then. By is the last
+	// day that is likely to do, where one in four is late. TooLate: that is past, and
+	// Earliest is when a start now is likely to be ready.
+	Start, By, Earliest time.Time
+	Late, LateBy        float64
+	TooLate             bool
+	// Bottle is the day to close it, RestDays before; Best is the last day of its taste.
+	Bottle, Best time.Time
+	RestDays     int
+	// Hold: what is strained before Bottle waits as it is, since what Fades would not last
+	// in the bottle from then to the day.
+	Hold  bool
+	Fades shelf.Fade
+	Dates []Date
+}
+
+// How sure a start is: judgement.
+const (
+	likely = 0.25 // late
+	sure   = 0.05
+)
+
+// Back plans back from a day: what has to be bottled by then, so that it has rested and
+// its taste is not gone, and when the jar is likely to be done with its slowest flavour,
+// by what is known of it.
+func (g *Glance) Back(ready time.Time) (*Plan, error) {
+	a := g.Assessment
+	if err := a.Steep(); err != nil {
+		return nil, err
+	}
+	p := &Plan{Ready: ready, Running: g.Stage == Steeping, Again: g.Stage != Steeping && g.Stage != Planned}
+	rest, _ := a.RestDays()
+	p.RestDays = int(math.Ceil(rest.Low))
+	before := max(p.RestDays, 1)
+	best := math.Inf(1)
+	if a.Keep.BestKnown {
+		best = a.Keep.Advised.Sealed.Low
+	}
+	if float64(before) > best {
+		before = int(best)
+	}
+	p.Bottle = ready.AddDate(0, 0, -before)
+	p.Best, _ = a.KeptFrom(p.Bottle)
+	steep := steepOf(a)
+	p.start(a, steep)
+	expected := p.Start.Add(hours(steep.by(0.5)))
+	p.Hold = !math.IsInf(best, 1) && expected.Add(hours(24*best)).Before(ready)
+	p.Fades = a.FadesFirst()
+	return p, p.dates(g, steep)
+}
+
+// start finds when to start, or the chance of a jar whose start is given.
+func (p *Plan) start(a *bench.Assessment, s steep) {
+	room := func(from time.Time) float64 { return p.Bottle.Sub(from).Hours() }
+	if p.Running {
+		p.Start = a.Batch.Started
+		p.Late = s.late(room(p.Start))
+		p.TooLate = p.Late > 0.5 || p.Bottle.Before(a.Now)
+		p.Earliest = p.readyAfter(a, p.Start, s)
+		return
+	}
+	p.By, p.Start = p.startBy(a, s.by(likely)), p.startBy(a, s.by(sure))
+	if p.Start.Before(a.Now) {
+		p.Start = a.Now
+	}
+	if p.TooLate = p.By.Before(a.Now); p.TooLate {
+		p.By = a.Now
+	}
+	p.Late, p.LateBy = s.late(room(p.Start)), s.late(room(p.By))
+	p.Earliest = p.readyAfter(a, a.Now, s)
+}
+
+// readyAfter is the day on which a jar of a start is likely to be ready.
+func (p *Plan) readyAfter(a *bench.Assessment, start time.Time, s steep) time.Time {
+	done := start.Add(hours(s.by(likely)))
+	if done.Before(a.Now) {
+		done = a.Now
+	}
+	return done.AddDate(0, 0, max(p.RestDays, 1))
+}
+
+// startBy is the last day, at the hour of the batch's own start, that leaves so many hours
+// until it is bottled.
+func (p *Plan) startBy(a *bench.Assessment, h float64) time.Time {
+	latest := p.Bottle.Add(-hours(h))
+	clock := a.Batch.Started.In(latest.Location())
+	t := time.Date(latest.Year(), latest.Month(), latest.Day(), clock.Hour(), clock.Minute(), 0, 0, latest.Location())
+	if t.After(latest) {
+		return t.AddDate(0, 0, -1)
+	}
+	return t
+}
+
+func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+
+// dates are the dates of the plan.
+func (p *Plan) dates(g *Glance, s steep) error {
+	a := g.Assessment
+	var list []Date
+	if p.Running {
+		all, err := g.Dates()
+		if err != nil {
+			return err
+		}
+		for _, d := range all {
+			if d.Kind == Start || d.Kind == PutIn || d.Kind == Taste || len(d.What) > 0 {
+				list = append(list, d)
+			}
+		}
+	} else {
+		list = append(list, Date{Act: Act{Kind: Start, At: p.Start}})
+		for i := range a.Curves {
+			if c := &a.Curves[i]; !c.Watch && c.InH > 0 && c.Order.Why != jar.Forbid {
+				list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name}, At: p.Start.Add(hours(c.InH))}})
+			}
+		}
+		if t := a.NextSitting(); t != nil && !p.Again {
+			list = append(list, Date{Act: Act{Kind: Taste, What: t.Flavours, At: p.Start.Add(hours(t.AtH)), DoubtH: t.DoubtH},
+				Forecast: true})
+		}
+	}
+	if len(s) > 0 {
+		done := p.Start.Add(hours(s.by(0.5)))
+		if done.After(p.Bottle) {
+			done = p.Bottle
+		}
+		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
+	}
+	list = append(list, Date{Act: Act{Kind: Bottle, At: p.Bottle}, Day: true},
+		Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true})
+	list = append(list, slices.DeleteFunc(closed(a, p.Bottle), func(d Date) bool { return d.Kind == Rested })...)
+	slices.SortStableFunc(list, func(x, y Date) int { return x.At.Compare(y.At) })
+	p.Dates = list
+	return nil
+}
+
+// steep is how long a jar takes: the flavours that come out of it.
+type steep []*jar.Order
+
+func steepOf(a *bench.Assessment) (s steep) {
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		o := &c.Order
+		if !c.Watch && o.Why != jar.Forbid && o.Do != jar.Stays && !math.IsInf(o.BestH, 1) {
+			s = append(s, o)
+		}
+	}
+	return s
+}
+
+// late is the chance that not all of it is as strong as wanted after so many hours. What
+// is ended by something else than its strength comes out at its best hour; what never gets
+// there comes out when nothing more comes, and is no later for that.
+func (s steep) late(h float64) float64 {
+	inTime := 1.0
+	for _, o := range s {
+		inTime *= reached(o, h)
+	}
+	return 1 - inTime
+}
+
+// by is after how many hours the chance to be late has come down to a share.
+func (s steep) by(late float64) float64 {
+	low, high := 0.0, 1.0
+	for s.late(high) > late && high < 1e5 {
+		low, high = high, 2*high
+	}
+	for range 40 {
+		if mid := (low + high) / 2; s.late(mid) > late {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high
+}
+
+// reached is the chance that a flavour which gets there has got there after so many
+// hours: between the quantiles of its order, and beyond the last, straight in the logarithm
+// of time.
+func reached(o *jar.Order, h float64) float64 {
+	if o.Why == jar.Spoils || o.Why == jar.Fades || o.Short() || o.Never >= 1 {
+		if h >= o.BestH {
+			return 1
+		}
+		return 0
+	}
+	w := o.Crossing
+	share, at, slope := 0.0, 0.0, math.Inf(1)
+	for _, q := range []struct{ share, hours float64 }{{0.05, w.P05}, {0.1, w.P10}, {0.25, w.P25}, {0.5, w.Median},
+		{0.75, w.P75}, {0.9, w.P90}, {0.95, w.P95}} {
+		next := math.Min(q.share/(1-o.Never), 1)
+		switch {
+		case math.IsInf(q.hours, 1):
+			return math.Min(share+slope*math.Log(h/at), 1)
+		case h < q.hours && at <= 0:
+			return next * h / q.hours
+		case q.hours > at && at > 0:
+			slope = (next - share) / math.Log(q.hours/at)
+		}
+		if h < q.hours {
+			return share + slope*math.Log(h/at)
+		}
+		share, at = next, q.hours
+	}
+	if at <= 0 {
+		return 1
+	}
+	return math.Min(share+slope*math.Log(h/at), 1)
+}

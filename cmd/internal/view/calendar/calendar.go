@@ -1,0 +1,220 @@
+// Package calendar words the dates of batches as events of a calendar: what is to be done
+// and when, with an alarm at an hour when somebody is up.
+package calendar
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/ical"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+)
+
+// Entry is one event with what it is about.
+type Entry struct {
+	due.Date
+	Batch, File string
+	Event       ical.Event
+}
+
+// Entries are the events of a batch, for makers of some units: all of it that is to come,
+// and what happened of late. another marks those of another jar like it.
+func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, another bool) (list []Entry) {
+	for _, d := range dates {
+		if d.Done && d.At.Before(a.Now.AddDate(0, 0, -due.Lately)) {
+			continue
+		}
+		list = append(list, entry(a, d, units, another))
+	}
+	return list
+}
+
+func entry(a *bench.Assessment, d due.Date, units quantity.System, another bool) Entry {
+	e := Entry{Date: d, Batch: a.Batch.Name, File: filepath.Base(a.Batch.File)}
+	local := d.At.In(a.Now.Location())
+	if d.Overdue { // it has waited long enough
+		local = a.Now
+	}
+	v := &e.Event
+	v.Kind = string(d.Kind)
+	v.AllDay = d.Day || d.DoubtH > wholeDay
+	if v.Start = local; !v.AllDay && !d.Done && !d.Overdue {
+		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
+	}
+	v.Summary = summary(&d) + ": " + a.Batch.Name
+	v.Description = quantity.Say(details(a, &e), units)
+	v.UID = uid(&e, another)
+	if !d.Done {
+		v.Alarm = alarm(a, v, d.Kind)
+	}
+	return e
+}
+
+// wholeDay is the doubt in hours from which an hour says more than is known.
+const wholeDay = 12
+
+// uid is the same for the same thing of the same batch, so that an import moves what an
+// earlier one brought.
+func uid(e *Entry, another bool) string {
+	kind := string(e.Kind)
+	if e.Kind == due.Strain && len(e.What) > 0 {
+		kind = string(due.Pull) // however it comes out
+	}
+	thing := ""
+	if e.Kind != due.Taste { // there is one next tasting, whatever it is of
+		thing = strings.ToLower(strings.Join(e.What, "\x00"))
+	}
+	if another {
+		kind = "another " + kind
+	}
+	sum := sha256.Sum256([]byte(strings.Join([]string{e.File, e.Batch, kind, thing, fmt.Sprint(e.Bottle)}, "\x00")))
+	return hex.EncodeToString(sum[:12]) + "@steepbook"
+}
+
+// summary is the act in a few words.
+func summary(d *due.Date) string {
+	what := quantity.And(d.What)
+	text := map[due.Kind]string{
+		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
+		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
+		due.AtBest: "Best by today", due.Use: "Use up by today", due.Ready: "Ready", due.Discard: "Do not drink or keep",
+	}[d.Kind]
+	done := map[due.Kind]string{
+		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",
+		due.PutIn: "The " + what + " went in", due.Pull: "The " + what + " came out", due.Rested: "Rested",
+	}[d.Kind]
+	switch {
+	case d.Done && done != "":
+		return done
+	case d.Bottle > 0:
+		return fmt.Sprintf("Use up the open bottle %d by today", d.Bottle)
+	case d.Kind == due.Strain && what != "":
+		text = "Strain out the " + what
+	}
+	if d.Forecast && d.Kind != due.Start {
+		text += " (expected)"
+	}
+	return text
+}
+
+// details are what to know when it rings: between when it is as good, what goes in then,
+// where it stands, and the line to type.
+func details(a *bench.Assessment, e *Entry) string {
+	var lines []string
+	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
+	d := &e.Date
+	if !d.Done && !d.From.IsZero() && !d.Until.IsZero() {
+		if from, until := pen.Stamp(d.From, d.DoubtH), pen.Stamp(d.Until, d.DoubtH); from != until {
+			add("Right between %s and %s.", from, until)
+		}
+	}
+	if d.Forecast {
+		add("A forecast: what you taste and when you strain it move it. Make the calendar anew after that.")
+	}
+	if d.Done {
+		return strings.Join(lines, "\n")
+	}
+	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
+	switch d.Kind {
+	case due.Taste:
+		words := []string{"taste", e.File}
+		for _, w := range d.What {
+			words = append(words, w+"=…")
+		}
+		typed(words...)
+	case due.Pull:
+		typed(append([]string{"pull", e.File}, d.What...)...)
+	case due.Strain, due.Bottle:
+		if later := goesIn(a); later != "" && len(d.What) == 0 {
+			add("After straining goes in: %s.", later)
+		}
+		typed(append([]string{string(d.Kind), e.File}, d.What...)...)
+	case due.AtBest, due.Use, due.Discard:
+		typed("keep", e.File)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// goesIn is what joins the liquor after straining, as it is written.
+func goesIn(a *bench.Assessment) string {
+	var all []string
+	for i := range a.Batch.Additions {
+		if x := &a.Batch.Additions[i]; x.In == nil {
+			text := x.Name
+			if x.Amount != nil {
+				text = x.Amount.String() + " " + x.Name
+			}
+			all = append(all, text)
+		}
+	}
+	return quantity.And(all)
+}
+
+// tellDays is how long before its day the end of a bottle is told: it is not drunk in an
+// hour. Judgement.
+const tellDays = 3
+
+// alarm is when to tell of an event, as a time from its start: at once where somebody is
+// up then, else at the end of the waking day before. A day is told of at nine in the
+// morning, the end of a bottle some days before.
+func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
+	from, to := a.House().WakingHours()
+	var after time.Duration
+	if e.AllDay {
+		after = min(max(9*time.Hour, from), to)
+		if early := after - tellDays*24*time.Hour; (kind == due.AtBest || kind == due.Use) &&
+			day(e.Start, 0).Add(early).After(a.Now) {
+			after = early
+		}
+		if day(e.Start, after).Before(a.Now) && !sameDay(e.Start, a.Now) {
+			return nil
+		}
+		return &after
+	}
+	at := e.Start
+	switch {
+	case at.Before(day(at, from)):
+		at = day(at.AddDate(0, 0, -1), to)
+	case at.After(day(at, to)):
+		at = day(at, to)
+	}
+	if at.After(a.Now) {
+		after = at.Sub(e.Start)
+	}
+	return &after
+}
+
+// day is an hour of the wall clock of the day of a moment.
+func day(t time.Time, clock time.Duration) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, int(clock/time.Minute), 0, 0, t.Location())
+}
+
+func sameDay(a, b time.Time) bool { return day(a, 0).Equal(day(b.In(a.Location()), 0)) }
+
+// File is the calendar of some entries as of a moment.
+func File(name string, list []Entry, now time.Time) ical.Calendar {
+	c := ical.Calendar{Name: name, Stamp: now}
+	for i := range list {
+		c.Events = append(c.Events, list[i].Event)
+	}
+	return c
+}
+
+// Sort puts entries in the order of time.
+func Sort(list []Entry) {
+	slices.SortStableFunc(list, func(x, y Entry) int {
+		if c := x.Event.Start.Compare(y.Event.Start); c != 0 {
+			return c
+		}
+		return strings.Compare(x.File, y.File)
+	})
+}

@@ -1,0 +1,190 @@
+package calendar
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+)
+
+// Made is a calendar that was made.
+type Made struct {
+	File    string // where it was written
+	Now     time.Time
+	Entries []Entry
+	Wrong   []book.Wrong // batches that could not be read
+}
+
+// next is the first that is still to come, nil where nothing is.
+func (m *Made) next() *Entry {
+	for i := range m.Entries {
+		if e := &m.Entries[i]; !e.Done && !e.end().Before(m.Now) {
+			return e
+		}
+	}
+	return nil
+}
+
+// end is when an event is over: a whole day lasts until midnight.
+func (e *Entry) end() time.Time {
+	if e.Event.AllDay {
+		return day(e.Event.Start, 24*time.Hour)
+	}
+	return e.Event.Start
+}
+
+// at is the moment of an event, tied, for the units of the maker.
+func (e *Entry) at() string {
+	if e.Event.AllDay {
+		return e.Event.Start.Format("Mon 2~Jan 2006")
+	}
+	return pen.Stamp(e.Event.Start, e.DoubtH)
+}
+
+// Print says what was written.
+func Print(p *pen.Page, m *Made) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{pen.As("file", pen.Some(m.File)), pen.As("events", events(m.Entries)),
+			pen.As("wrong", m.Wrong)})
+	}
+	p.Line("wrote %s", m.File)
+	of := quantity.Counted(len(m.Entries), "event", "events")
+	if next := m.next(); next != nil {
+		p.Answer("%s; the next is %s, %s.", quantity.Capital(of), next.at(), lower(next.Event.Summary))
+	} else {
+		p.Answer("%s, and none to come.", quantity.Capital(of))
+	}
+	p.Para("Import it again after each tasting: what moved moves there too. What fell away stays until you delete it.")
+	for _, w := range m.Wrong {
+		p.Item("not read: %s", w.Problem)
+	}
+	return p.Done()
+}
+
+// lower is a summary within a sentence.
+func lower(s string) string {
+	if s == "" {
+		return s
+	}
+	return string(s[0]|0x20) + s[1:]
+}
+
+func events(list []Entry) []pen.Object {
+	return pen.Each(list, func(e *Entry) pen.Object {
+		v := &e.Event
+		var alarm any
+		if v.Alarm != nil {
+			alarm = v.Start.Add(*v.Alarm)
+			if v.AllDay {
+				alarm = day(v.Start, *v.Alarm)
+			}
+		}
+		at := v.Start.Format(time.RFC3339)
+		if v.AllDay {
+			at = v.Start.Format(time.DateOnly)
+		}
+		return pen.Object{
+			pen.As("uid", v.UID), pen.As("batch", e.Batch), pen.As("file", e.File), pen.As("kind", e.Kind),
+			pen.As("what", e.What), pen.As("bottle", pen.Some(e.Bottle)), pen.As("at", at), pen.As("all_day", v.AllDay),
+			pen.As("from", e.From), pen.As("until", e.Until), pen.As("done", e.Done), pen.As("forecast", e.Forecast),
+			pen.As("overdue", e.Overdue), pen.As("summary", v.Summary), pen.As("alarm", alarm),
+		}
+	})
+}
+
+// PrintPlan says when to start for a day, and writes the dates.
+func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("file", pen.Some(m.File)), pen.As("batch", a.Batch.Name),
+			pen.As("ready", plan.Ready.Format(time.DateOnly)), pen.As("another_jar", plan.Again),
+			pen.As("start", plan.Start), pen.As("chance_late", plan.Late), pen.As("start_by", plan.By),
+			pen.As("chance_late_then", pen.Where(!plan.Running, plan.LateBy)), pen.As("too_late", plan.TooLate),
+			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("bottle", plan.Bottle.Format(time.DateOnly)),
+			pen.As("rest_days", plan.RestDays), pen.As("best_by", plan.Best), pen.As("hold", plan.Hold),
+			pen.As("events", events(m.Entries)),
+		})
+	}
+	for _, text := range planSentences(plan) {
+		p.Answer("%s", text)
+	}
+	p.Line("")
+	var rows [][]string
+	for i := range m.Entries {
+		e := &m.Entries[i]
+		rows = append(rows, []string{e.at(), summary(&e.Date)})
+	}
+	p.Table([]string{"when", "what"}, rows)
+	p.Line("")
+	for _, text := range planNotes(a, plan) {
+		p.Item("%s", text)
+	}
+	if m.File != "" {
+		p.Line("wrote %s", m.File)
+	}
+	return p.Done()
+}
+
+// dateOf is a day with its day of the week.
+func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
+
+// planSentences are the answer: when to start, and how sure that is.
+func planSentences(p *due.Plan) []string {
+	ready := dateOf(p.Ready)
+	switch {
+	case p.Running && p.TooLate:
+		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready, dateOf(p.Earliest))}
+	case p.Running:
+		return []string{fmt.Sprintf("For %s it has to be strained and bottled by %s: %s that it is late.", ready,
+			dateOf(p.Bottle), chance(p.Late))}
+	case p.TooLate:
+		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+
+			"and %s is likelier.", ready, chance(p.Late), dateOf(p.Earliest))}
+	case dateOf(p.Start) == dateOf(p.By):
+		return []string{fmt.Sprintf("Start it by %s to have it at its best on %s: %s that it is late.",
+			dateOf(p.Start), ready, chance(p.Late))}
+	}
+	return []string{fmt.Sprintf("Start it by %s to have it at its best on %s: %s that it is late; started on %s, %s.",
+		dateOf(p.Start), ready, chance(p.Late), dateOf(p.By), chance(p.LateBy))}
+}
+
+// chance is a share of one in words.
+func chance(p float64) string {
+	if p < 0.01 {
+		return "hardly a chance"
+	}
+	return view.OneIn(math.Min(p, 1))
+}
+
+// planNotes are what to mind on the way.
+func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
+	if p.Again {
+		notes = append(notes, "This jar is strained: the days are those of another one like it, begun anew.")
+	}
+	if p.RestDays > 0 {
+		notes = append(notes, fmt.Sprintf("It rests for %s between bottling and the day.",
+			quantity.Counted(p.RestDays, "day", "days")))
+	}
+	if p.Hold {
+		of := "its taste"
+		if p.Fades.Attribute != "" && len(p.Fades.Of) > 0 {
+			of = fmt.Sprintf("the %s of the %s", p.Fades.Attribute, quantity.And(p.Fades.Of))
+		}
+		waits := "waits as it is"
+		if !a.JarHolds() {
+			waits = "waits in the freezer"
+		}
+		notes = append(notes, fmt.Sprintf("Do not bottle it sooner: %s lasts for days only. What is strained before %s, "+
+			"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
+	}
+	if !p.Best.IsZero() && p.Best.Before(p.Ready) {
+		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle), dateOf(p.Best)))
+	}
+	return notes
+}
