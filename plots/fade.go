@@ -12,7 +12,13 @@ import (
 type Quality struct {
 	Name                    string
 	Weeks, Share, Low, High []float64
+	Dots                    []Left // what was tasted
 	Note                    string
+}
+
+// Left is the part that was left of a quality by a tasting, 1 to 0; it may be more than 1.
+type Left struct {
+	Weeks, Share float64
 }
 
 // Fade shows the share left of each quality against the weeks in store, one
@@ -44,6 +50,11 @@ func (f Fade) Alt() string {
 		if words := q.noticed(f.Floor, f.unit()); words != "" {
 			b.WriteString("; " + words)
 		}
+		if n := len(q.Dots); n > 0 {
+			last := q.Dots[n-1]
+			fmt.Fprintf(&b, "; %s left by your tasting after %s %s", percent(last.Share), f.unit().of(last.Weeks),
+				f.unit().name)
+		}
 		b.WriteString(".")
 	}
 	return b.String()
@@ -72,6 +83,13 @@ func (f Fade) check() error {
 	}
 	for i, q := range f.Qualities {
 		who := quoted(q.Name, fmt.Sprintf("quality %d", i+1))
+		for _, d := range q.Dots {
+			for _, v := range []float64{d.Weeks, d.Share} {
+				if err := finite("a tasting of "+who, v); err != nil {
+					return err
+				}
+			}
+		}
 		err := checkSeries(who, named{"weeks", q.Weeks}, named{"share", q.Share}, named{"range", q.Low},
 			named{"range", q.High})
 		if err != nil {
@@ -129,6 +147,10 @@ func (f Fade) figure(s style) *figure {
 			hours: times(q.Weeks, hoursPerWeek), median: times(q.Share, 100),
 			low90: times(q.Low, 100), high90: times(q.High, 100),
 		}
+		for _, d := range q.Dots {
+			left := 100 * math.Max(0, math.Min(d.Share, 1))
+			l.dots = append(l.dots, Point{Hours: d.Weeks * hoursPerWeek, Score: left, Low: left, High: left})
+		}
 		if f.Floor != nil {
 			l.levels = []level{{100 * *f.Floor, []string{"noticed", percent(*f.Floor)}, s.Palette.Ink}}
 			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) {
@@ -142,12 +164,16 @@ func (f Fade) figure(s style) *figure {
 }
 
 func (f Fade) howToRead() string {
+	text, dots := "Line: most likely share", false
 	for _, q := range f.Qualities {
-		if len(q.Low) > 0 {
-			return "Line: most likely share; band: from early to late."
+		if dots = dots || len(q.Dots) > 0; len(q.Low) > 0 {
+			text = "Line: most likely share; band: from early to late"
 		}
 	}
-	return "Line: most likely share."
+	if dots {
+		text += "; dots: your tastings of the bottle"
+	}
+	return text + "."
 }
 
 // unit counts a short store in days.

@@ -232,6 +232,14 @@ func Sign(text string, b Bottle) []Cause {
 	return out
 }
 
+// IsSign reports whether a remark names a sign that Sign knows.
+func IsSign(text string) bool {
+	text = strings.ToLower(text)
+	return slices.ContainsFunc(signs, func(s sign) bool {
+		return slices.ContainsFunc(s.words, func(w string) bool { return mentions(text, w) })
+	})
+}
+
 // mentions reports whether text holds word: a phrase anywhere, a single word as
 // the start of a word, or, when it ends in "=", as a whole word.
 func mentions(text, word string) bool {

@@ -94,6 +94,7 @@ type Addition struct {
 	In            *float64         // hours after the start that it joined the jar; nil: after straining
 	Price         *float64
 	Index         int
+	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
 }
 
 // Finish is how the batch is strained, bottled and kept.

@@ -223,17 +223,26 @@ func (s *Bottles) sealed(hours float64) (number int, there bool) {
 	return len(s.List) + 1, false
 }
 
-// Planned is how much of an addition is still to go in, as the maker wrote it; nil where
-// nothing was planned of that name, where it went in before straining, or where some of it
-// did already.
-func (b *Batch) Planned(name string) *quantity.Amount {
-	if slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Name == name }) {
-		return nil
+// InJar reports whether a botanical that does not stay in the bottle was steeping at an
+// hour, so that what went in then joined the steep.
+func (b *Batch) InJar(hours float64) bool {
+	return slices.ContainsFunc(b.Botanicals, func(e Botanical) bool {
+		out := b.OutAt(&e)
+		return !e.LeaveIn && !b.Finish.LeaveIn && e.In <= hours && (out == nil || out.Hours > hours)
+	})
+}
+
+// OfJar reports whether a tasting is of the jar as it steeps, so that it says how fast
+// things come. One of the bottle does not, nor one of a liquor that something was added to.
+func (b *Batch) OfJar(t *Tasting) bool {
+	if b.OfBottle(t) {
+		return false
 	}
-	for i := range b.Additions {
-		if a := &b.Additions[i]; a.Name == name && a.In == nil {
-			return a.Amount
-		}
-	}
-	return nil
+	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours < t.Hours && !b.InJar(x.Hours) })
+}
+
+// OfBottle reports whether a tasting is of what was bottled.
+func (b *Batch) OfBottle(t *Tasting) bool {
+	bottled := b.BottledAt()
+	return bottled != nil && t.Hours >= bottled.Hours
 }

@@ -74,6 +74,9 @@ type Added struct {
 	Index  int
 }
 
+// By reports whether it was in by so many hours after the start, as Tasting.By.
+func (x *Added) By(nowH float64) bool { return by(x.Hours, nowH) }
+
 // Bottling says that it was bottled.
 type Bottling struct {
 	Bottles int              // 0: nobody said how many

@@ -20,6 +20,22 @@ func (b *Batch) tastes() []string {
 	return names
 }
 
+// Sweet and Sour can be scored of any batch, as it is sweetened and soured by steps.
+const (
+	Sweet = "sweet"
+	Sour  = "sour"
+)
+
+// further lists what can be scored besides: what goes in later, and the sweet and the sour
+// of it.
+func (b *Batch) further() []string {
+	names := b.additionNames()
+	for _, x := range b.Additives {
+		names = append(names, x.Name)
+	}
+	return append(names, Sweet, Sour)
+}
+
 func (b *Batch) botanicalNames() []string {
 	var names []string
 	for _, h := range b.Botanicals {
@@ -55,10 +71,17 @@ func (b *Batch) Adding(typed string) (string, error) {
 
 // Taste finds the botanical or watch that was meant by a name typed in a
 // hurry: the name in any capitals, or words that only one name contains, as
-// "zest" for "blood orange zest". The error is one sentence with the nearest
-// names.
+// "zest" for "blood orange zest"; else an addition, sweet or sour. The error is one
+// sentence with the nearest names.
 func (b *Batch) Taste(typed string) (declared string, err error) {
-	return meant(typed, b.tastes(), "botanical or watch")
+	name, err := meant(typed, b.tastes(), "botanical or watch")
+	if err == nil {
+		return name, nil
+	}
+	if name, errs := meant(typed, b.further(), ""); errs == nil {
+		return name, nil
+	}
+	return "", err
 }
 
 // Steeping finds the botanical that was meant, as Taste does.

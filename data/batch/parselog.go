@@ -13,10 +13,10 @@ import (
 // log reads what was logged, then holds it against what could have happened.
 func (p *parser) log(raw *fileTable) {
 	b := p.b
+	each(&b.Additives, raw.Added, p.added) // before the tastings, which may score it
 	each(&b.Tastings, raw.Tasting, p.tasting)
 	each(&b.Pulls, raw.Pulled, p.pull)
 	each(&b.Strainings, raw.Strained, p.straining)
-	each(&b.Additives, raw.Added, p.added)
 	each(&b.Bottlings, raw.Bottled, p.bottling)
 	each(&b.Openings, raw.Opened, p.opening)
 	each(&b.Emptyings, raw.Emptied, p.emptying)
@@ -55,6 +55,9 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	for _, written := range p.doc.Keys(key(at, "score")...) {
 		where := key(key(at, "score"), written)
 		name, ok := declared(written, known)
+		if !ok {
+			name, ok = declared(written, p.b.further())
+		}
 		if !ok {
 			p.fail(where, "", "%s", p.unknownName(written, known, "botanical or watch"))
 			return out

@@ -148,19 +148,16 @@ func (a *Assessment) printedG(x mixture.Portion) float64 {
 }
 
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
-// in after straining, as long as nothing says that the batch is strained, measured
-// or bottled. What brings chiefly what nobody asked about stays as it is.
+// in after straining: where that is logged, what is still to come; else all of it, as long
+// as nothing says that the batch is strained, measured or bottled. What brings chiefly what nobody asked about stays as it is.
 func (a *Assessment) stillOut(g Goal) (list []recipe.Addition) {
-	f := a.Batch.Finish
-	for _, s := range []*batch.Stage{f.Strained, f.Bottled} {
-		if s != nil && s.Hours <= a.ElapsedH {
-			return nil
-		}
-	}
-	if a.Batch.Readings() != (batch.Measured{}) {
+	out := a.Recipe.Additions
+	if strained := a.Batch.StrainedAt(); a.Recipe.Split {
+		out = a.Recipe.ToCome
+	} else if strained != nil && strained.Hours <= a.ElapsedH || a.Batch.Readings() != (batch.Measured{}) {
 		return nil
 	}
-	for _, x := range a.Recipe.Additions {
+	for _, x := range out {
 		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil &&
 			g.lessOf(x.Addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)

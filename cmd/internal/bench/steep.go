@@ -55,7 +55,9 @@ func (a *Assessment) steep() error {
 	for i := range a.Curves {
 		a.dose(&a.Curves[i], p, lib)
 	}
-	a.rescue(p, lib)
+	if a.Bottles().Emptied == nil {
+		a.rescue(p, lib)
+	}
 	return nil
 }
 
@@ -199,9 +201,10 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 // scores are those of one flavour, as they were given.
 func (a *Assessment) scores(name string) []jar.Score {
 	var out []jar.Score
-	for _, t := range a.Batch.Tastings {
+	for i := range a.Batch.Tastings {
+		t := &a.Batch.Tastings[i]
 		for _, s := range t.Scores {
-			if s.Name == name {
+			if s.Name == name && a.Batch.OfJar(t) {
 				sc := jar.Score{Hours: t.Hours, Value: s.Value, Taster: t.Taster}
 				if t.SampleOther > 0 {
 					sc.Share = t.SampleJar / (t.SampleJar + t.SampleOther)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
@@ -227,11 +228,17 @@ func addCommand() *cli.Command {
 		if err != nil {
 			return nil, err
 		}
-		rest := s.Batch.Planned(name)
-		if rest == nil {
-			return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
+		a, err := s.Judged(bench.Question{})
+		if err != nil {
+			return nil, err
 		}
-		return batch.NewAdded{Name: name, Amount: rest.Text, At: at}, nil
+		for _, x := range a.Recipe.ToCome {
+			if x.Entry.Name == name {
+				rest, _ := quantity.Closely(*x.Entry.Amount, s.Units)
+				return batch.NewAdded{Name: name, Amount: rest.Text, At: at}, nil
+			}
+		}
+		return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
 	})
 }
 

@@ -427,6 +427,7 @@ func (c *Comparison) figures() {
 		}
 		return Cell{Text: where + ", " + days.Words, Where: where}
 	})
+	c.each(CameOut, "seen", NoUnit, func(s *side) Cell { return wordCell(seen(s.a), "") })
 	c.each(CameOut, "cost", PerLitre, func(s *side) Cell {
 		b := &s.a.Blend
 		if b.PerLitre == nil {
@@ -442,6 +443,15 @@ func (c *Comparison) figures() {
 }
 
 const keepsRow = "keeps"
+
+// seen is what showed in the bottle, with its days.
+func seen(a *bench.Assessment) string {
+	var said []string
+	for _, o := range a.Outcomes() {
+		said = append(said, fmt.Sprintf("%s on day %.0f", o.What, math.Floor(o.Days)))
+	}
+	return strings.Join(said, ", ")
+}
 
 func lastWords(a *bench.Assessment) string {
 	var latest *batch.Tasting

@@ -118,9 +118,10 @@ func drawn(c *bench.Curve, end float64) plots.Curve {
 
 // KeepingMap is the plane of alcohol and sugar at this bottle's acidity and
 // handling: how it keeps, where the bottle stands, and what the least change
-// that moves it would do. ok is false where the blend is not known.
+// that moves it would do. ok is false where the blend is not known, or has no place since
+// what nobody knows may be any sugar or spirit.
 func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
-	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 || len(a.Blend.Unread) > 0 {
 		return m, false
 	}
 	r := &a.Blend.Result
@@ -219,6 +220,18 @@ func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
 			left := func(until float64) float64 { return math.Pow(noticed, w/until) }
 			q.Weeks, q.Share = append(q.Weeks, w), append(q.Share, left(mid))
 			q.Low, q.High = append(q.Low, left(low)), append(q.High, left(high))
+		}
+		// The first score of the bottle says nothing of what was lost by then: it stands on
+		// the line.
+		for _, name := range x.Of {
+			scores := a.BottleScores(name)
+			if len(scores) < 2 || scores[0].Score <= 0 {
+				continue
+			}
+			first := math.Pow(noticed, scores[0].Days/daysPerWeek/mid) / scores[0].Score
+			for _, s := range scores {
+				q.Dots = append(q.Dots, plots.Left{Weeks: s.Days / daysPerWeek, Share: first * s.Score})
+			}
 		}
 		f.Qualities = append(f.Qualities, q)
 	}

@@ -252,7 +252,7 @@ func jarTastings(b *batch.Batch, e *batch.Botanical, n library.Number, now time.
 	for i := range b.Tastings {
 		t := &b.Tastings[i]
 		for _, s := range t.Scores {
-			if s.Name != e.Name || !t.By(elapsed) || t.Hours < e.In {
+			if s.Name != e.Name || !t.By(elapsed) || t.Hours < e.In || !b.OfJar(t) {
 				continue
 			}
 			part := 1.0

@@ -118,7 +118,11 @@ func (x *Addition) plant(b *batch.Batch, lib *library.Library, bot *library.Bota
 
 // fault is one of a key of its [[addition]].
 func (x *Addition) fault(b *batch.Batch, key, right, format string, args ...any) error {
-	return b.Errorf([]any{"addition", x.Entry.Index, key}, right, format, args...)
+	table := "addition"
+	if x.Entry.Logged {
+		table = batch.KindAdded
+	}
+	return b.Errorf([]any{table, x.Entry.Index, key}, right, format, args...)
 }
 
 // weigh turns its amount into masses, by what it is.

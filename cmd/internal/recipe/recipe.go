@@ -17,7 +17,12 @@ import (
 type Lines struct {
 	Bases      []Base
 	Botanicals []Botanical
-	Additions  []Addition
+	// Additions are what the finished drink holds besides. ToCome is what of them is still
+	// to go in after straining, until it is bottled. Split: the maker logs what goes in.
+	Additions, ToCome []Addition
+	Split             bool
+
+	in []Addition // what of them is in by the log
 }
 
 // Read reads a batch as it is nowH hours after its start: what is pulled later
@@ -43,14 +48,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		}
 		p.Botanicals = append(p.Botanicals, r)
 	}
-	for _, e := range b.Additions {
-		r, err := ReadAddition(b, lib, e, p.Bases)
-		if err != nil {
-			return nil, err
-		}
-		p.Additions = append(p.Additions, r)
-	}
-	return p, nil
+	return p, p.readAdditions(b, lib, nowH)
 }
 
 // All is what every line of the batch stands for.

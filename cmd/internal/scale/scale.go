@@ -60,7 +60,7 @@ type Scaled struct {
 	JarAtLeast bool
 	Warnings   []string
 
-	recipe recipe.Blend // the old one
+	plan *bench.Assessment // the old batch as the new one is reckoned: nothing measured or logged yet
 }
 
 // Amount is one line of the recipe.
@@ -98,7 +98,10 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		q.Bottle = each
 	}
 	s := &Scaled{From: a}
-	lines := a.Recipe.List()
+	if err := s.planned(lib); err != nil {
+		return nil, err
+	}
+	lines := s.plan.Recipe.List()
 	if err := s.factor(lines, q); err != nil {
 		return nil, err
 	}
@@ -120,9 +123,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		return nil, err
 	}
 	s.Blend = now.Blend
-	if err := s.yield(lib); err != nil {
-		return nil, err
-	}
+	s.yield()
 	lines = now.Recipe.List()
 	s.Shopping = shopping(lines, lib)
 	s.jar(lines)
@@ -137,28 +138,27 @@ func (s *Scaled) anew(b batch.Batch, lib *library.Library) (*bench.Assessment, e
 	return bench.Read(&b, lib, bench.Question{Now: s.From.Now})
 }
 
+// planned reads the old batch as it was planned.
+func (s *Scaled) planned(lib *library.Library) (err error) {
+	old := *s.From.Batch
+	old.Measured, old.Logged = batch.Measured{}, batch.Logged{}
+	s.plan, err = s.anew(old, lib)
+	return err
+}
+
 // yield works out how much the new batch will give.
-func (s *Scaled) yield(lib *library.Library) error {
+func (s *Scaled) yield() {
 	s.GaveShare = 1
 	if !s.Blend.Have() {
-		return nil
+		return
 	}
-	// The old recipe as the new one is reckoned: nothing measured, nothing pulled yet.
-	recipe := *s.From.Batch
-	recipe.Measured, recipe.Logged = batch.Measured{}, batch.Logged{}
-	old, err := s.anew(recipe, lib)
-	if err != nil {
-		return err
-	}
-	s.recipe = old.Blend
-	if m := s.From.Batch.Readings().VolumeML; m != nil && s.recipe.Have() &&
-		s.recipe.Result.VolumeML.Value > 0 {
-		s.GaveShare = *m / s.recipe.Result.VolumeML.Value
+	if m, plan := s.From.Batch.Readings().VolumeML, &s.plan.Blend; m != nil && plan.Have() &&
+		plan.Result.VolumeML.Value > 0 {
+		s.GaveShare = *m / plan.Result.VolumeML.Value
 	}
 	v := s.Blend.Result.VolumeML
 	s.VolumeML = mixture.Range{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
 		High: v.High * s.GaveShare}
-	return nil
 }
 
 // amounts rounds every scaled amount to what can be measured.

@@ -49,7 +49,7 @@ func (s *Scaled) warn() {
 		add("%s: no amount is written, so there is nothing to scale; weigh it this time",
 			strings.Join(unweighed, ", "))
 	}
-	from, to := &s.recipe, &s.Blend
+	from, to := &s.plan.Blend, &s.Blend
 	if s.GaveShare != 1 {
 		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected "+
 			"of this one, so measure it too", 100*s.GaveShare)

@@ -41,6 +41,7 @@ type Jar struct {
 	Tastings   []Tasting
 	Pulls      []Pull
 	Press      bool
+	Life       []Entry
 	// Now is the moment of the question.
 	Now int
 
@@ -86,6 +87,13 @@ type Tasting struct {
 type Pull struct {
 	Name string
 	At   int
+}
+
+// Entry is one of the log besides tastings and pulls: the name of its table, its keys
+// without the moment, and when it was.
+type Entry struct {
+	Table, Keys string
+	At          int
 }
 
 // choice is a botanical in one cut, with what makes a jar of it.
@@ -253,7 +261,7 @@ func (j *Jar) Copy() *Jar {
 	c := *j
 	c.Botanicals, c.Watches, c.Additions, c.Pulls = slices.Clone(j.Botanicals), slices.Clone(
 		j.Watches), slices.Clone(j.Additions), slices.Clone(j.Pulls)
-	c.Tastings = slices.Clone(j.Tastings)
+	c.Tastings, c.Life = slices.Clone(j.Tastings), slices.Clone(j.Life)
 	for i := range c.Tastings {
 		c.Tastings[i].Scores = slices.Clone(c.Tastings[i].Scores)
 	}
@@ -353,6 +361,10 @@ func (j *Jar) Tables() []string {
 	for _, p := range j.Pulls {
 		table("[pulled]")
 		line("name = %q\nat = %s", p.Name, j.moment(p.At))
+	}
+	for _, e := range j.Life {
+		table("[" + e.Table + "]")
+		line("%sat = %s", e.Keys, j.moment(e.At))
 	}
 	return out
 }

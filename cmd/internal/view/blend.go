@@ -38,6 +38,10 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
 	}
 	r := &b.Result
 	p.Answer("%s", blendSentence(p, a))
+	p.Note(soFarWords(a, p.Style))
+	if a.Recipe.Split {
+		p.Note(stillToCome(a))
+	}
 	p.Line("")
 	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
 		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
@@ -246,7 +250,8 @@ func blendJSON(a *bench.Assessment, plan *bench.Plan) pen.Object {
 			causes[f.name] = of
 		}
 	}
-	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)))
+	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)),
+		pen.As("so_far", soFarJSON(a)), pen.As("to_come", pen.Each(a.Recipe.ToCome, toComeJSON)))
 	out = append(out, portionsJSON(&b.Portions, pen.Where(b.Have(), b.EthanolG/drinkUSG), b.Unpriced)...)
 	out = append(out, pen.Object{
 		pen.As("ranges", ranges),

@@ -30,16 +30,29 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	for _, o := range k.Over {
 		s.Danger = append(s.Danger, quantity.Capital(firstSentence(o.Text)))
 	}
+	var seen []string
+	for _, o := range a.Outcomes() {
+		danger, said := outcomeWords(a, &o)
+		s.Danger, seen = append(s.Danger, danger...), append(seen, said)
+	}
 	grave, others := gravest(k)
 	s.Danger = append(s.Danger, grave...)
-	for _, row := range [][]string{{"Safe", safeWords(a, style)}, {"Best", bestWords(a, style)}, {"Opened", openedWords(a)},
-		{"Holds", contains(a)}, {"For longer", easiest(a, style)}, {"Sure", sure(a)}} {
-		if row[1] != "" {
-			s.Rows = append(s.Rows, row)
-		}
-	}
 	s.Notes = others
+	if !k.EmptiedAt.IsZero() { // there is nothing to keep, and nothing to fear
+		s.Danger, s.Notes, s.Rows = nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},
+			{"Your scores", ownScores(a)}})
+		return s.Said(style.Units)
+	}
+	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(bottlesWords(a), "."))},
+		{"Seen", strings.Join(seen, " ")}, {"Safe", safeWords(a, style)}, {"Best", bestWords(a, style)},
+		{"Opened", openedWords(a)}, {"Your scores", ownScores(a)}, {"Holds", contains(a)},
+		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
+}
+
+// rows leaves out what has nothing to say.
+func rows(list [][]string) [][]string {
+	return slices.DeleteFunc(list, func(row []string) bool { return row[len(row)-1] == "" })
 }
 
 // Keep prints where the bottle keeps and until when; with why also the rules, the places
@@ -113,6 +126,8 @@ func keepSentence(a *bench.Assessment, style pen.Style) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	best, safe := dateOf(k.Best.Until, a.Now), dateOf(k.Safe.Until, a.Now)
 	switch {
+	case !k.EmptiedAt.IsZero():
+		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", dateOf(k.EmptiedAt, a.Now))
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
 		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:
@@ -125,16 +140,16 @@ func keepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
-		return fmt.Sprintf("Do not serve it: it was good until %s (%s ago).", safe,
+		return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", what(k), safe,
 			countDays(a.Now, k.Safe.Until))
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("Drink it soon: from %s on (%s ago) its taste goes%s.", best,
+		return fmt.Sprintf("Drink %s soon: from %s on (%s ago) its taste goes%s.", what(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
-		return fmt.Sprintf("Drink it up: it was at its best until %s (%s ago)%s.", best,
+		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", what(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := "Keep it " + inPlace(style, k)
+	head := "Keep " + what(k) + " " + inPlace(style, k)
 	if len(k.Unknown) > 0 {
 		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), inPlace(style, k))
 	}

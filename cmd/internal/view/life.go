@@ -2,12 +2,14 @@ package view
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -19,8 +21,39 @@ var done = map[string]string{
 	batch.KindEmptied: "emptied", batch.KindNoted: "noted",
 }
 
-// Logged confirms what was written down, says what it changed, and what is next; inWords:
-// its moment was said in words, so that it is said back.
+// LoggedScreen confirms what was written down, says what it changed, and what is next;
+// inWords: its moment was said in words, so that it is said back.
+func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.Style) pen.Screen {
+	a := g.Assessment
+	s := pen.Screen{More: steepLine(a)}
+	for _, l := range entries {
+		when := ""
+		if inWords {
+			when = " for " + exactly(l.When)
+		}
+		s.Say = append(s.Say, strings.TrimSpace(fmt.Sprintf("Logged in %s%s: %s %s", a.Batch.Name, when,
+			done[l.Kind], l.Text))+".")
+	}
+	for i := range entries {
+		l := &entries[i]
+		s.Say = append(s.Say, changed(g, l, style)...)
+		if l.Kind != batch.KindNoted {
+			continue
+		}
+		for _, o := range a.Outcomes() {
+			if o.At.Equal(l.When) && o.What == l.Text {
+				danger, said := outcomeWords(a, &o)
+				s.Danger, s.Say = append(s.Danger, danger...), append(s.Say, said)
+			}
+		}
+	}
+	if next := nextAct(g); next != "" {
+		s.Say = append(s.Say, next)
+	}
+	return s.Said(style.Units)
+}
+
+// Logged prints what was written down.
 func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) error {
 	a := g.Assessment
 	if p.JSON {
@@ -32,119 +65,241 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 			pen.As("keep", pen.Where(a.Keep.Advised.Place != "", keptJSON(a.Keep, a.Keep.Advises(),
 				&a.Keep.Advised))),
 			pen.As("bottles", bottlesJSON(a.Keep)),
+			pen.As("to_come", pen.Each(a.Recipe.ToCome, toComeJSON)),
+			pen.As("so_far", soFarJSON(a)),
+			pen.As("outcomes", pen.Each(a.Outcomes(), outcomeJSON)),
 		})
 	}
-	for _, l := range entries {
-		when := ""
-		if inWords {
-			when = " for " + exactly(l.When)
-		}
-		p.Para("%s", strings.TrimSpace(fmt.Sprintf("Logged in %s%s: %s %s", a.Batch.Name, when, done[l.Kind],
-			l.Text))+".")
-	}
-	for _, l := range entries {
-		p.Note(changed(p, g, &l))
-	}
-	next(p, g)
+	p.Screen(LoggedScreen(g, entries, inWords, p.Style), pen.OfKeep)
 	return p.Done()
 }
 
 // changed says what an entry changed.
-func changed(p *pen.Page, g *due.Glance, l *batch.Line) string {
+func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	a := g.Assessment
-	k := a.Keep
+	var text string
 	switch {
 	case g.Stage == due.Finished:
-		return "That was the last of it. It leaves the list of the book, and still teaches what it taught."
-	case l.Kind == batch.KindStrained && g.Stage == due.Steeping:
+		text = "That was the last of it. It leaves the list of the book, and still teaches what it taught."
+	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping:
 		var in []string
 		for i := range a.Curves {
 			if a.Curves[i].InJar() {
 				in = append(in, a.Curves[i].Name)
 			}
 		}
-		return "Still in the jar: " + quantity.And(in) + "."
+		text = "Still in the jar, by the log: " + quantity.And(in) + "."
+		if l.Kind == batch.KindAdded {
+			text += " If that is out, log it with steepbook strain and its --at."
+		}
 	case l.Kind == batch.KindStrained:
-		return stillToCome(a)
-	case l.Kind == batch.KindEmptied && len(k.Open) > 0:
-		return fmt.Sprintf("Bottle %d is open%s.", k.Open[0].Number, leftSealed(k))
-	case l.Kind == batch.KindEmptied && k.Counted:
-		return quantity.Capital(quantity.Counted(k.Sealed, "bottle is", "bottles are")) + " left, sealed."
+		text = stillToCome(a)
+	case l.Kind == batch.KindAdded:
+		if so := soFarWords(a, style); so != "" {
+			return []string{so, stillToCome(a)}
+		}
+		if b := &a.Blend; b.Have() {
+			text = "All that was planned is in: " + figures(b, style) + "."
+		}
+	case l.Kind == batch.KindEmptied:
+		text = bottlesWords(a)
 	case l.Kind == batch.KindBottled, l.Kind == batch.KindOpened:
-		return p.Strong(keepSentence(a, p.Style))
+		text = keepSentence(a, style)
 	}
-	return ""
+	if text == "" {
+		return nil
+	}
+	return []string{quantity.Capital(text)}
 }
 
-// leftSealed says how many bottles are sealed beside the open one.
-func leftSealed(k *bench.Keep) string {
-	if k.Sealed == 0 || !k.Counted {
+// figures are the yield and the figures of a blend in a few words.
+func figures(b *recipe.Blend, style pen.Style) string {
+	r := &b.Result
+	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), atStrength(r.ABVPercent),
+		pen.Number(r.SugarGPerL))
+	if r.AcidGPerL.Value >= 0.05 {
+		text += fmt.Sprintf(", %s g/L acid", pen.Number(r.AcidGPerL))
+	}
+	return text
+}
+
+// soFarWords says what is in by the log, "" where nothing is still to come.
+func soFarWords(a *bench.Assessment, style pen.Style) string {
+	b := a.SoFar()
+	if b == nil {
 		return ""
 	}
-	return ", " + quantity.Counted(k.Sealed, "is", "are") + " sealed"
+	return "In so far: " + figures(b, style) + "."
 }
 
-// stillToCome says what goes in after straining.
+// stillToCome says what is still to go in after straining.
 func stillToCome(a *bench.Assessment) string {
-	var names []string
-	for i := range a.Batch.Additions {
-		x := &a.Batch.Additions[i]
-		if amount := a.Batch.Planned(x.Name); amount != nil {
-			names = append(names, fmt.Sprintf("%s (%s)", x.Name, amount))
-		}
-	}
+	names := pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
+		return fmt.Sprintf("%s (%s)", x.Entry.Name, rest(a, x).Text)
+	})
 	if len(names) == 0 {
 		return ""
 	}
 	return "Still to go in: " + quantity.And(names) + "."
 }
 
-// next says what to do next, where something is.
-func next(p *pen.Page, g *due.Glance) {
-	if g.Due.Kind == due.Nothing || g.Due.Kind == due.AtBest || g.Due.Kind == due.Use && !g.Due.Overdue {
-		return
+// rest is how much of an addition is still to go in, as it can be measured.
+func rest(a *bench.Assessment, x *recipe.Addition) quantity.Amount {
+	if x.Entry.Amount == nil {
+		return quantity.Amount{}
 	}
-	p.Answer("Next: %s.", dueWords(g))
+	amount, _ := quantity.Closely(*x.Entry.Amount, a.Batch.Units)
+	return amount
 }
 
-// Undone says what was taken out of the file again.
-func Undone(p *pen.Page, g *due.Glance, removed string) error {
+// bottlesWords says which bottles are open and how many are not, each with its day.
+func bottlesWords(a *bench.Assessment) string {
+	k := a.Keep
+	var said []string
+	for i := range k.Open {
+		o := &k.Open[i]
+		text := fmt.Sprintf("bottle %d is open since %s", o.Number, dateOf(o.At, a.Now))
+		switch {
+		case !o.Safe.IsZero() && a.Now.After(o.Safe):
+			text += ", past its day"
+		case o.Past:
+			text += ", past its best"
+		case !o.Until.IsZero():
+			text += ", use it by " + dateOf(o.Until, a.Now)
+		}
+		said = append(said, text)
+	}
+	if k.Sealed > 0 {
+		text := quantity.Counted(k.Sealed, "is", "are") + " sealed"
+		if len(said) == 0 {
+			text = quantity.Counted(k.Sealed, "bottle is", "bottles are") + " left, sealed"
+		}
+		switch {
+		case k.SealedUntil.IsZero():
+		case a.Now.After(k.SealedUntil):
+			text += ", past " + dateOf(k.SealedUntil, a.Now)
+		default:
+			text += ", until " + dateOf(k.SealedUntil, a.Now)
+		}
+		said = append(said, text)
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return strings.Join(said, "; ") + "."
+}
+
+// what is what the keeping speaks of: the open bottle where others are sealed.
+func what(k *bench.Keep) string {
+	if len(k.Open) > 0 && (k.Sealed > 0 || len(k.Open) > 1) {
+		return fmt.Sprintf("bottle %d", k.Open[0].Number)
+	}
+	return "it"
+}
+
+// outcomeWords says of a sign that was seen what it most likely is, and how that goes with
+// what keep says; danger where it may be life.
+func outcomeWords(a *bench.Assessment, o *bench.Outcome) (danger []string, said string) {
+	seal := "sealed"
+	if o.Opened {
+		seal = "once opened"
+	}
+	text := fmt.Sprintf("%s, day %.0f (%s): most likely %s.", quantity.Capital(o.What), math.Floor(o.Days),
+		dateOf(o.At, a.Now), o.Cause.Name)
+	switch {
+	case !o.Cause.ThrowAway:
+	case o.Said.Open():
+		text += fmt.Sprintf(" By what is known of it nothing should have grown, %s; so something in the file or "+
+			"in the judgement is not right.", seal)
+	case o.Days < o.Said.Low:
+		text += fmt.Sprintf(" That is sooner than the %s %s that keep gives it.", o.Said.Words, seal)
+	case o.Days <= o.Said.High:
+		text += fmt.Sprintf(" Keep gives it %s %s, so it could be looked for.", o.Said.Words, seal)
+	default:
+		text += fmt.Sprintf(" Keep gives it %s %s, and they were over.", o.Said.Words, seal)
+	}
+	if o.Cause.ThrowAway && a.Keep.EmptiedAt.IsZero() {
+		danger = append(danger, fmt.Sprintf("It may be alive (%s): if you are not sure, throw that bottle away "+
+			"untasted.", o.What))
+	}
+	return danger, text
+}
+
+// fadedWords says how a taste held by the maker's own scores, beside what was expected.
+func fadedWords(f *bench.Faded) string {
+	text := fmt.Sprintf("%s: %s on day %.0f, %s on day %.0f", f.Of, pen.Trim(f.First.Score),
+		math.Floor(f.First.Days), pen.Trim(f.Last.Score), math.Floor(f.Last.Days))
+	if math.IsInf(f.NoticedD, 1) {
+		return fmt.Sprintf("%s: less than a quarter of it is gone; expected after %s", text, f.Expected.Time.Words)
+	}
+	return fmt.Sprintf("%s: a quarter of it was gone between day %.0f and day %.0f; expected after %s", text,
+		math.Floor(f.HeldD), math.Floor(f.NoticedD), f.Expected.Time.Words)
+}
+
+// ownScores says how its tastes held by the maker's own scores.
+func ownScores(a *bench.Assessment) string {
+	return strings.Join(pen.Each(a.Faded(), fadedWords), "; ")
+}
+
+// bottleRow is a score of the bottle beside the one before it.
+func bottleRow(a *bench.Assessment, s *batch.Score) []string {
+	row := []string{s.Name, pen.Trim(s.Value), ""}
+	if all := a.BottleScores(s.Name); len(all) > 1 {
+		first := all[0]
+		row[2] = fmt.Sprintf("%s on day %.0f", pen.Trim(first.Score), math.Floor(first.Days))
+	}
+	return row
+}
+
+// stepWords says how the sweet or the sour moved, and by what.
+func stepWords(s *bench.Step) string {
+	if !s.Tasted {
+		return ""
+	}
+	text := fmt.Sprintf("was %s", pen.Trim(s.Was))
+	if len(s.Additions) > 0 {
+		text += " before " + quantity.And(pen.Each(s.Additions, func(x *batch.Added) string {
+			return fmt.Sprintf("%s of %s", x.Amount, x.Name)
+		}))
+	}
+	return text
+}
+
+// nextAct says what to do next, "" where nothing is.
+func nextAct(g *due.Glance) string {
+	switch d := &g.Due; {
+	case d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0: // which is said already
+		return ""
+	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
+		return ""
+	}
+	return "Next: " + dueWords(g) + "."
+}
+
+// UndoneScreen says what was taken out of the file again.
+func UndoneScreen(g *due.Glance, removed string, style pen.Style) pen.Screen {
 	b := g.Assessment.Batch
+	s := pen.Screen{Say: []string{fmt.Sprintf("Taken out of %s, its last entry:", filepath.Base(b.File))},
+		More: steepLine(g.Assessment)}
+	for _, l := range strings.Split(strings.TrimSpace(removed), "\n") {
+		s.Rows = append(s.Rows, []string{l})
+	}
+	if next := nextAct(g); next != "" {
+		s.Notes = append(s.Notes, next)
+	}
+	return s.Said(style.Units)
+}
+
+// Undone prints what was taken out of the file again.
+func Undone(p *pen.Page, g *due.Glance, removed string) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
-			pen.As("batch", b.Name),
+			pen.As("batch", g.Assessment.Batch.Name),
 			pen.As("removed", pen.Verbatim(removed)),
 			pen.As("stage", g.Stage),
 			pen.As("due", dueJSON(g)),
 		})
 	}
-	p.Para("Taken out of %s, its last entry:", filepath.Base(b.File))
-	for _, l := range strings.Split(strings.TrimSpace(removed), "\n") {
-		p.Line("  %s", l)
-	}
-	next(p, g)
+	p.Screen(UndoneScreen(g, removed, p.Style), pen.Whole)
 	return p.Done()
-}
-
-// lineJSON is one entry of the log.
-func lineJSON(l *batch.Line) pen.Object {
-	return pen.Object{
-		pen.As("kind", l.Kind),
-		pen.As("at", l.When),
-		pen.As("at_h", l.Hours),
-		pen.As("text", pen.Verbatim(l.Text)),
-	}
-}
-
-// bottlesJSON is which bottles are open and how many are not.
-func bottlesJSON(k *bench.Keep) pen.Object {
-	return pen.Object{
-		pen.As("open", pen.Each(k.Open, func(o *bench.OpenBottle) pen.Object {
-			return pen.Object{pen.As("bottle", o.Number), pen.As("opened_at", o.At), pen.As("until", o.Until),
-				pen.As("safe_until", o.Safe), pen.As("past", o.Past)}
-		})),
-		pen.As("sealed", pen.Where(k.Counted, k.Sealed)),
-		pen.As("sealed_until", k.SealedUntil),
-		pen.As("emptied_at", k.EmptiedAt),
-	}
 }

@@ -26,6 +26,18 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	s := pen.Screen{Danger: dangers(after, style), More: steepLine(after),
 		Say: []string{fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)),
 			nextWords(after, style)}}
+	if n := len(after.Batch.Tastings); n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]) {
+		after.Judge()
+		s.Say[1] = keepSentence(after, style)
+		s.Rows = pen.Each(t.Scores, func(x *batch.Score) []string { return bottleRow(after, x) })
+		for _, f := range after.Faded() {
+			s.Notes = append(s.Notes, quantity.Capital(fadedWords(&f))+".")
+		}
+		return s.Said(style.Units)
+	}
+	for _, x := range after.Steps() {
+		s.Rows = append(s.Rows, []string{x.Name, pen.Trim(x.Is), stepWords(&x)})
+	}
 	for _, x := range t.Scores {
 		old, now := before.Curve(x.Name), after.Curve(x.Name)
 		if now == nil {
