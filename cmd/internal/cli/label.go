@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -32,6 +33,7 @@ func labelCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "jar", Usage: "the label of the jar (default: while it steeps)"},
 			&cli.BoolFlag{Name: "bottle", Usage: "the label of the bottle (default: once it is strained)"},
+			&cli.BoolFlag{Name: "opened", Usage: "the label of the bottle that is open"},
 			&cli.StringFlag{Name: "size", Usage: "`WxH` in mm, or 2.75x1.4in (default: the smallest common one that fits)"},
 			&cli.StringFlag{Name: "sheet", Usage: "a whole sheet to print, of `PAPER`: A4 or Letter"},
 			&cli.IntFlag{Name: "count", Usage: "`N` labels on the sheet (default: one a bottle)"},
@@ -81,8 +83,8 @@ func labelOf(c *cli.Context, s *session) (act bool, err error) {
 
 // labelled is the assessment that a label is made from, and which label it is.
 func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind, err error) {
-	if c.Bool("jar") && c.Bool("bottle") {
-		return nil, "", usagef(c, "--jar and --bottle are two labels: make one after the other")
+	if count(c.Bool("jar"), c.Bool("bottle"), c.Bool("opened")) > 1 {
+		return nil, "", usagef(c, "--jar, --bottle and --opened are labels of their own: make one after the other")
 	}
 	if a, err = s.Steeped(); err != nil {
 		return nil, "", err
@@ -92,6 +94,10 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 		kind = label.ForJar
 	case c.Bool("bottle"):
 		kind = label.ForBottle
+	case c.Bool("opened") && a.Keep.OpenedAt.IsZero():
+		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %s logs one", s.Path, s.Path)}
+	case c.Bool("opened"):
+		kind = label.ForOpened
 	}
 	return a, kind, nil
 }
@@ -154,14 +160,14 @@ func onSheet(c *cli.Context, a *bench.Assessment, m *label.Made) error {
 			grid.PerPage(), grid.PerPage()-1)
 	}
 	const most = 1000
-	switch b := a.Blend.Bottling; {
+	switch _, bottles := label.Bottles(a); {
 	case c.IsSet("count") && (s.Count < 1 || s.Count > most):
 		return usagef(c, "--count %d: 1 to %d labels can be printed", s.Count, most)
 	case c.IsSet("count"):
-	case m.Kind == label.ForJar:
+	case m.Kind != label.ForBottle:
 		s.Count = 1
-	case b != nil && b.Begun() > 0:
-		s.Count = min(b.Begun(), most)
+	case bottles > 0:
+		s.Count = min(bottles, most)
 	default:
 		s.Count = grid.PerPage() - s.Skip
 	}

@@ -126,7 +126,7 @@ func (p *Plan) dates(g *Glance, s steep) error {
 			}
 		}
 	} else {
-		list = append(list, Date{Act: Act{Kind: Start, At: p.Start}})
+		list = append(list, Date{Act: Act{Kind: Start, At: p.Start}, Day: a.Batch.StartedDateOnly})
 		for i := range a.Curves {
 			if c := &a.Curves[i]; !c.Watch && c.InH > 0 && c.Order.Why != jar.Forbid {
 				list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name}, At: p.Start.Add(hours(c.InH))}})

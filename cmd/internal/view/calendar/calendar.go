@@ -27,13 +27,23 @@ type Entry struct {
 }
 
 // Entries are the events of a batch, for makers of some units: all of it that is to come,
-// and what happened of late. another marks those of another jar like it.
+// and what happened of late. another marks those of another jar like it. Of what is told
+// of at the same moment of a day, the first rings: a jar of twelve rings once.
 func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, another bool) (list []Entry) {
+	rung := map[time.Time]bool{}
 	for _, d := range dates {
 		if d.Done && d.At.Before(a.Now.AddDate(0, 0, -due.Lately)) {
 			continue
 		}
-		list = append(list, entry(a, d, units, another))
+		e := entry(a, d, units, another)
+		if v := &e.Event; v.AllDay && v.Alarm != nil {
+			at := day(v.Start, *v.Alarm)
+			if rung[at] {
+				v.Alarm = nil
+			}
+			rung[at] = true
+		}
+		list = append(list, e)
 	}
 	return list
 }

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/ical"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/label"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -163,6 +164,13 @@ func agree(t *testing.T, n uint64, g *due.Glance, list []Entry) {
 	}
 	if g.Until.IsZero() {
 		return
+	}
+	var keep strings.Builder
+	if err := view.Keep(view.NewPage(&keep, pen.Style{JSON: true}), a, false); err != nil {
+		t.Fatal(err)
+	}
+	if at := g.Until.Format(time.RFC3339); !strings.Contains(keep.String(), `"until": "`+at) {
+		t.Errorf("%d: %s is not what keep says", n, at)
 	}
 	kind := due.Use
 	if g.Flavour {

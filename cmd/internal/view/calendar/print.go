@@ -3,6 +3,7 @@ package calendar
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -61,11 +62,18 @@ func Print(p *pen.Page, m *Made) error {
 		p.Answer("%s, and none to come.", quantity.Capital(of))
 	}
 	p.Para("Import it again after each tasting: what moved moves there too. What fell away stays until you delete it.")
-	for _, w := range m.Wrong {
+	for i, w := range m.Wrong {
+		if i == mostWrong && len(m.Wrong) > mostWrong+1 {
+			p.Item("%d more could not be read; steepbook check names them", len(m.Wrong)-i)
+			break
+		}
 		p.Item("not read: %s", w.Problem)
 	}
 	return p.Done()
 }
+
+// mostWrong is how many files that could not be read are named.
+const mostWrong = 3
 
 // lower is a summary within a sentence.
 func lower(s string) string {
@@ -116,11 +124,15 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 	}
 	p.Line("")
 	var rows [][]string
-	for i := range m.Entries {
+	for i := 0; i < len(m.Entries); i++ {
 		e := &m.Entries[i]
-		rows = append(rows, []string{e.at(), summary(&e.Date)})
+		d := e.Date
+		for next := i + 1; next < len(m.Entries) && joins(e, &m.Entries[next]); next++ {
+			d.What, i = append(slices.Clone(d.What), m.Entries[next].What...), next
+		}
+		rows = append(rows, []string{summary(&d), e.at()})
 	}
-	p.Table([]string{"when", "what"}, rows)
+	p.Table([]string{"what", "when"}, rows)
 	p.Line("")
 	for _, text := range planNotes(a, plan) {
 		p.Item("%s", text)
@@ -129,6 +141,11 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 		p.Line("wrote %s", m.File)
 	}
 	return p.Done()
+}
+
+// joins reports whether two events are one errand.
+func joins(x, y *Entry) bool {
+	return x.Kind == y.Kind && x.Kind == due.Pull && x.Done == y.Done && x.Forecast == y.Forecast && x.at() == y.at()
 }
 
 // dateOf is a day with its day of the week.

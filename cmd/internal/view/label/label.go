@@ -27,6 +27,7 @@ type Kind string
 const (
 	ForJar    Kind = "jar"
 	ForBottle Kind = "bottle"
+	ForOpened Kind = "opened" // the bottle that is open
 )
 
 // Of is the kind that a batch wants: a bottle's once it is strained or bottled.
@@ -51,8 +52,9 @@ const (
 // writer makes the lines of one label.
 type writer struct {
 	*bench.Assessment
-	units quantity.System
-	label plots.Label
+	units  quantity.System
+	opened bool // it is for the bottle that is open
+	label  plots.Label
 }
 
 func (w *writer) say(text string) string { return quantity.Say(text, w.units) }
@@ -76,9 +78,10 @@ func (w *writer) large(text string) {
 }
 
 // Words is the label of a kind, in the units of its maker and not yet of any size. The
-// assessment is judged, and steeped for a jar.
+// assessment is judged, and steeped for a jar. Of several bottles it is that of the sealed
+// ones, unless the open one is asked for.
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
-	w := &writer{Assessment: a, units: units, label: plots.Label{Name: a.Batch.Name}}
+	w := &writer{Assessment: a, units: units, opened: kind == ForOpened, label: plots.Label{Name: a.Batch.Name}}
 	w.label.Stop = w.say(stop(a))
 	switch {
 	case w.label.Stop != "":
@@ -256,8 +259,8 @@ func outH(c *bench.Curve) float64 {
 
 func (w *writer) bottle() {
 	size := ""
-	if b := w.Blend.Bottling; b != nil {
-		size = volume(b.SizeML, w.units)
+	if ml, _ := Bottles(w.Assessment); ml > 0 {
+		size = volume(ml, w.units)
 	}
 	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
 		func(s string) bool { return s == "" }), ", "))
@@ -289,6 +292,33 @@ func (w *writer) bottle() {
 	if len(names) > 0 {
 		w.line(madeOf, "Made with "+quantity.And(names)+".")
 	}
+}
+
+// Bottles are how large the bottles are that want a label [ml], 0 where they differ or
+// nobody says, and how many: those that are sealed as they were logged, else what the
+// yield fills; 0 where that is not known.
+func Bottles(a *bench.Assessment) (sizeML float64, count int) {
+	for i, x := range a.Bottles().List {
+		ml := 0.0
+		if x.Of != nil {
+			_, ml, _, _ = x.Of.Millilitres()
+		}
+		if i > 0 && ml != sizeML {
+			ml = 0
+		}
+		if sizeML = ml; x.Sealed() {
+			count++
+		}
+	}
+	if b := a.Blend.Bottling; b != nil {
+		if sizeML == 0 && count == 0 {
+			sizeML = b.SizeML
+		}
+		if count == 0 {
+			count = b.Begun()
+		}
+	}
+	return sizeML, count
 }
 
 // made is when it was made, which is also how it is found again in the book.
@@ -376,11 +406,17 @@ func (w *writer) keeping() {
 		return
 	}
 	text := "Keep it " + place(k) + ". "
-	days := k.Days(&k.Advised)
-	switch until := k.Advised.Until; {
-	case !until.IsZero() && k.TasteFirst():
+	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
+	if !w.opened && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
+		days, opened = k.Advised.Sealed, time.Time{}
+		if until, safe = w.KeptFrom(k.SinceAt); until.IsZero() {
+			until = safe
+		}
+	}
+	switch {
+	case !until.IsZero() && !until.Equal(safe):
 		text += "Best by " + date(until)
-		if safe := k.Safe.Until; !safe.IsZero() {
+		if !safe.IsZero() {
 			text += ", use by " + date(safe)
 		}
 	case !until.IsZero():
@@ -393,8 +429,8 @@ func (w *writer) keeping() {
 		text += "Use within " + within(days) + " of bottling"
 	}
 	w.line(mustStand, text+".")
-	if !k.OpenedAt.IsZero() {
-		w.line(mustStand, "Opened "+date(k.OpenedAt)+".")
+	if !opened.IsZero() {
+		w.line(mustStand, "Opened "+date(opened)+".")
 		return
 	}
 	if k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {

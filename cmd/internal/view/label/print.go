@@ -19,6 +19,13 @@ type Made struct {
 	Files []string
 }
 
+// names are what the labels are called: one at the start of a sentence, one, and several.
+var names = map[Kind][3]string{
+	ForJar:    {"A jar label", "jar label", "jar labels"},
+	ForBottle: {"A bottle label", "bottle label", "bottle labels"},
+	ForOpened: {"A label for the open bottle", "label for the open bottle", "labels for the open bottle"},
+}
+
 // Print says what was drawn, and what a maker should know of it.
 func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	if p.JSON {
@@ -32,10 +39,10 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	}
 	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
 	if s := m.Sheet; s == nil {
-		p.Para("A %s label %s, 300 dots an inch: print it at its own size.", m.Kind, of)
+		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)
 	} else {
 		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",
-			quantity.Counted(s.Count, string(m.Kind)+" label", string(m.Kind)+" labels"), of,
+			quantity.Counted(s.Count, names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
 	}
 	for _, text := range m.Fit.LeftOut {
