@@ -98,13 +98,13 @@ func decide(b Bottle, w worst, f findings, model spoilage.Life, celsius float64)
 	switch {
 	case f.onShelf && f.why == "dryness":
 		return d("yeasts and moulds of dry food", "water activity", dryAw-w.aw, "aw",
-			fmt.Sprintf("no growth expected of yeast or mould below a water activity of %.2f", dryAw))
+			fmt.Sprintf("below a water activity of %.2f no yeast or mould should grow", dryAw))
 	case f.onShelf && w.abv >= ambientABV:
 		return d(lacticName, "alcohol", w.abv-ambientABV, "% vol", fmt.Sprintf(
-			"no growth expected of lactic acid bacteria, the hardiest seen, from %.0f %% vol", ambientABV))
+			"from %.0f %% vol on even the hardiest bacteria should not grow", ambientABV))
 	case f.onShelf:
 		return d(lacticName, f.why, w.abv-strongABV, "% vol", fmt.Sprintf(
-			"no growth expected of lactic acid bacteria from %.0f %% vol with %s", strongABV, acidOrPoor(w)))
+			"from %.0f %% vol on, with %s, even the hardiest bacteria should not grow", strongABV, acidOrPoor(w)))
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return gateDecision(b, w)
 	}

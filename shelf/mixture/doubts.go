@@ -30,7 +30,7 @@ func (r *Recipe) doubts(main outcome) []doubt {
 		room := func(by float64) func() (outcome, error) {
 			return func() (outcome, error) { return other.follow(by) }
 		}
-		late = differ(late, main, "the room sugar takes in spirit", "", room(sugarRoomSD), room(-sugarRoomSD))
+		late = differ(late, main, "how much space the sugar takes up", "", room(sugarRoomSD), room(-sugarRoomSD))
 	})
 	early := r.moved(main, mine[:half])
 	wait.Wait()
@@ -239,7 +239,7 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 	return ds
 }
 
-const measurePH = "measure the pH of the finished blend"
+const measurePH = "measure the finished pH: strip or meter"
 
 // shares splits the variance of figure i among its causes, the same words
 // counted together, largest first.

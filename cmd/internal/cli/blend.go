@@ -33,6 +33,7 @@ func blendCommand() *cli.Command {
 			&cli.StringFlag{Name: "volume", Usage: "wanted volume, such as 1l or 25 fl oz"},
 			&cli.StringFlag{Name: "serve", Usage: "how much is poured at a time, such as " +
 				"45ml, to count its drinks"},
+			whyFlag("every figure with its range, every step, what is poured and what it costs"),
 			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: " +
 				"\"water, vodka 40 %, lime juice: 200 ml\""},
 		},
@@ -61,7 +62,7 @@ func blendCommand() *cli.Command {
 					return false, err
 				}
 			}
-			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.Units), a, plan)
+			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.Units), a, plan, c.Bool("why"))
 		}),
 	}
 }

@@ -15,15 +15,19 @@ import (
 func bookCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "book",
-		Usage:     "every batch at a glance: what is due, what keeps until when, what the book has learned",
+		Usage:     "what is due in all batches, the most urgent first, then what keeps until when",
 		ArgsUsage: "[FOLDER]",
 		Category:  toKeep,
-		Description: "Says of every batch of a folder what is due, where it keeps until when, and what its tastings " +
-			"have taught.",
+		Description: "Says what is due in the batches of a folder, the most urgent first, then what keeps until when. " +
+			"What their tastings have taught stands behind --why and in lookup --learned.",
 		UsageText: lines(
 			"steepbook book demo-book",
 			`steepbook book demo-book --now "2026-12-24 18:00"`,
 			"steepbook book demo-book --json"),
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "all", Usage: "also what is finished"},
+			whyFlag("every batch with its stage and strength, and what the book has learned"),
+		},
 		Action: func(c *cli.Context) error {
 			if err := surplus(c, 1); err != nil {
 				return err
@@ -64,7 +68,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	if err := view.PrintBook(page(c, system), b); err != nil {
+	if err := view.PrintBook(page(c, system), b, c.Bool("all"), c.Bool("why")); err != nil {
 		return err
 	}
 	if b.Overdue() > 0 {

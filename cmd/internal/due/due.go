@@ -69,6 +69,8 @@ type Glance struct {
 	// StrainedAt is when the last botanical came out, zero before that.
 	StrainedAt time.Time
 	Due        Act
+	// Acts are all that is to be done with a jar that is steeping, Due before the others.
+	Acts []Act
 	// CopyOf is the file that this one is a backup of, empty for a batch of its
 	// own: see Book.Copies.
 	CopyOf string
@@ -121,8 +123,8 @@ func (g *Glance) due() error {
 			return err
 		}
 		g.Due = Act{Kind: Nothing}
-		if acts := Acts(a); len(acts) > 0 {
-			g.Due = acts[0]
+		if g.Acts = Acts(a); len(g.Acts) > 0 {
+			g.Due = g.Acts[0]
 		}
 	case a.Keep.SafePast:
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
@@ -268,4 +270,48 @@ func SortByDue(list []Glance) {
 		}
 		return strings.Compare(x.Assessment.Batch.Name, y.Assessment.Batch.Name)
 	})
+}
+
+// Errand is one thing to do with one batch of a book.
+type Errand struct {
+	*Glance
+	Act Act
+}
+
+// Errands are what is to be done in a book, the most urgent first: the next act of every
+// batch, and of what steeps all that comes before a moment.
+func Errands(list []Glance, before time.Time) []Errand {
+	var out []Errand
+	for i := range list {
+		g := &list[i]
+		if d := &g.Due; d.Kind == Nothing || (d.Kind == Use || d.Kind == AtBest) && !d.Overdue {
+			continue
+		}
+		out = append(out, Errand{g, g.Due})
+		for k := 1; k < len(g.Acts); k++ {
+			if d := g.Acts[k]; !d.At.IsZero() && d.At.Before(before) {
+				out = append(out, Errand{g, d})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Errand) int { return compareDue(x.Act, y.Act) })
+	return out
+}
+
+// Keeps are the bottles of a book that are nothing to do with, what ends first on top and
+// what has no date last.
+func Keeps(list []Glance) []*Glance {
+	var out []*Glance
+	for i := range list {
+		if g := &list[i]; g.Stage == Bottled && !g.Due.Overdue {
+			out = append(out, g)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y *Glance) int {
+		if x.Until.IsZero() || y.Until.IsZero() {
+			return cmp.Compare(y.Until.Unix(), x.Until.Unix())
+		}
+		return x.Until.Compare(y.Until)
+	})
+	return out
 }

@@ -118,11 +118,62 @@ func TestOverdueComesFirst(t *testing.T) {
 	}
 }
 
+// TestTheShortestClockFirst: of two that are overdue, what changes fastest comes first,
+// however late the other is; what is not overdue follows by the clock.
+func TestTheShortestClockFirst(t *testing.T) {
+	now := at("2026-03-06T06:00")
+	ago := func(d time.Duration) time.Time { return now.Add(-d) }
+	tea := Act{Kind: Pull, At: ago(2 * time.Minute), Overdue: true, OwnH: 5.0 / 60}
+	walnut := Act{Kind: Pull, At: ago(4 * 30 * 24 * time.Hour), Overdue: true, OwnH: 6 * 7 * 24}
+	unfit := Act{Kind: Discard, At: now, Overdue: true}
+	later := Act{Kind: Taste, At: now.Add(time.Hour), OwnH: 0.1}
+	bottle := Act{Kind: Bottle}
+	want := []Act{unfit, tea, walnut, later, bottle}
+	list := []Act{bottle, walnut, later, tea, unfit}
+	slices.SortFunc(list, compareDue)
+	if !slices.EqualFunc(list, want, func(x, y Act) bool { return x.Kind == y.Kind && x.OwnH == y.OwnH }) {
+		t.Errorf("order %+v, want %+v", list, want)
+	}
+	// The clock of a flavour is how long it steeps, by its own belief.
+	slow := somejar.Told{Name: "slow", Cut: "zest", Target: 4, Scores: map[float64]float64{24: 2, 72: 4, 144: 6.5}}
+	quick := somejar.Told{Name: "quick", Cut: "zest", Target: 4, Scores: map[float64]float64{0.5: 3, 1: 6, 2: 8.5}}
+	hours := func(j somejar.Told) float64 { return look(t, j.Src(), at("2026-03-20T06:00"), nil).Due.OwnH }
+	if q, s := hours(quick), hours(slow); !(q > 0 && q < s) {
+		t.Errorf("the quick one steeps %g h, the slow one %g", q, s)
+	}
+}
+
+// TestErrandsAndKeeps: a book lists what is to be done in its order, each jar with all
+// that comes by tomorrow, and the bottles by their day.
+func TestErrandsAndKeeps(t *testing.T) {
+	over := somejar.Told{Name: "over", Cut: "zest", Target: 4, Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5}}
+	planned := somejar.Told{Name: "planned", Start: "2026-06-01T18:00:00"}
+	done := somejar.Told{Name: "done", Scores: somejar.Done(1), Pulled: 192, More: "[measured]\nvolume = \"450 ml\"\n"}
+	juicy := done
+	juicy.Name, juicy.More = "juicy", "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"+done.More
+	now := at("2026-03-10T20:00")
+	var list []Glance
+	for _, j := range []somejar.Told{done, planned, juicy, over} {
+		list = append(list, look(t, j.Src(), now, nil))
+	}
+	var names []string
+	for _, e := range Errands(list, now.AddDate(0, 0, 1)) {
+		names = append(names, e.Assessment.Batch.Name+" "+string(e.Act.Kind))
+	}
+	for _, g := range Keeps(list) {
+		names = append(names, g.Assessment.Batch.Name)
+	}
+	if want := []string{"over strain", "planned start", "juicy", "done"}; !slices.Equal(names, want) {
+		t.Errorf("%q, want %q", names, want)
+	}
+}
+
 // TestDueOrderIsAnOrder: sorting by what is due never depends on the order the
 // files were read in.
 func TestDueOrderIsAnOrder(t *testing.T) {
 	due := rapid.Custom(func(t *rapid.T) Act {
-		d := Act{Kind: rapid.SampledFrom([]Kind{Nothing, Taste, Bottle}).Draw(t, "kind"), Overdue: rapid.Bool().Draw(t, "overdue")}
+		d := Act{Kind: rapid.SampledFrom([]Kind{Nothing, Taste, Bottle}).Draw(t, "kind"), Overdue: rapid.Bool().Draw(t, "overdue"),
+			OwnH: rapid.SampledFrom([]float64{0, 0.1, 1000}).Draw(t, "own")}
 		if rapid.Bool().Draw(t, "dated") {
 			d.At = at("2026-03-02T18:00").Add(time.Duration(rapid.IntRange(-100, 100).Draw(t, "hours")) * time.Hour)
 		}

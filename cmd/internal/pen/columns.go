@@ -56,12 +56,12 @@ func cut(s string, room int) (first, rest string) {
 
 // Wrap breaks a text into lines of at most so many columns, at its spaces. A word that
 // is wider than that stays whole, such as a path that is to be copied, unless it is of
-// a script that breaks between any two letters.
+// a script that breaks between any two letters. A per cent or a degree stays with its figure.
 func Wrap(text string, width int) []string {
 	var lines []string
 	for _, para := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
 		line := ""
-		for _, word := range strings.Fields(para) {
+		for _, word := range words(para) {
 			for columns(word) > width && strings.ContainsFunc(word, ideograph) {
 				if line != "" {
 					lines, line = append(lines, line), ""
@@ -85,6 +85,19 @@ func Wrap(text string, width int) []string {
 	return lines
 }
 
+// words are what a line may be broken between.
+func words(text string) []string {
+	var out []string
+	for _, word := range strings.Fields(text) {
+		if n := len(out); n > 0 && (strings.HasPrefix(word, "%") || strings.HasPrefix(word, "°")) {
+			out[n-1] += " " + word
+			continue
+		}
+		out = append(out, word)
+	}
+	return out
+}
+
 func ideograph(r rune) bool { return columns(string(r)) > 1 }
 
 // Hang wraps text behind a first and, on the lines that follow, a further margin.
@@ -101,10 +114,10 @@ func (s Style) Hang(first, further, text string) []string {
 	return lines
 }
 
-// nameRoom is how wide the column of names gets, before they are wrapped in it.
-func (s Style) nameRoom() int { return max(s.width()*3/10, Narrow/2) }
+// cellRoom is how wide a column gets, before what stands in it is wrapped.
+func (s Style) cellRoom() int { return max(s.width()*3/10, Narrow/2) }
 
-// table sets rows in columns, the first at most so wide, or each row as a wrapped list
+// table sets rows in columns, none but the last wider than most, or each row as a wrapped list
 // where they do not fit; the lines of each row stay together.
 func (s Style) table(header []string, rows [][]string, most int) (head []string, blocks [][]string) {
 	said := func(row []string) []string {
@@ -125,8 +138,8 @@ func (s Style) table(header []string, rows [][]string, most int) (head []string,
 			widths[i] = max(widths[i], columns(row[i]))
 		}
 	}
-	if last > 0 { // a long name is wrapped in its column
-		widths[0] = min(widths[0], most)
+	for i := range widths { // what is long is wrapped in its column
+		widths[i] = min(widths[i], most)
 	}
 	room := s.width()
 	for _, w := range widths {
@@ -142,39 +155,39 @@ func (s Style) table(header []string, rows [][]string, most int) (head []string,
 	return nil, set
 }
 
-// sideBySide is one row in columns: the first and the last cell are wrapped in theirs.
+// sideBySide is one row in columns, each cell wrapped in its own.
 func (s Style) sideBySide(widths []int, row []string) []string {
-	if len(widths) == 0 {
-		return Wrap(row[0], s.width())
-	}
-	names := []string{row[0]} // with its margin
-	if columns(row[0]) > widths[0] {
-		names = Wrap(row[0], widths[0])
-	}
-	middle, room := "", s.width()
-	for i, w := range widths {
-		room -= w + 2
-		if i > 0 && i < len(row) {
-			middle += pad(row[i], w+2)
-		} else if i > 0 {
-			middle += pad("", w+2)
+	cells := make([][]string, len(widths)+1)
+	room, high := s.width(), 1
+	for i := range cells {
+		if i < len(widths) {
+			room -= widths[i] + 2
 		}
-	}
-	var ends []string
-	if len(row) > len(widths) {
-		ends = Wrap(row[len(widths)], room)
-	}
-	lines := make([]string, max(len(names), len(ends)))
-	for i := range lines {
-		name, end := "", ""
-		if i < len(names) {
-			name = names[i]
+		switch {
+		case i >= len(row):
+			continue
+		case i < len(widths) && columns(row[i]) <= widths[i]:
+			cells[i] = row[i : i+1] // with its margin
+		case i < len(widths):
+			cells[i] = Wrap(row[i], widths[i])
+		default:
+			cells[i] = Wrap(row[i], room)
 		}
-		if i < len(ends) {
-			end = ends[i]
+		high = max(high, len(cells[i]))
+	}
+	lines := make([]string, high)
+	for l := range lines {
+		for i, cell := range cells {
+			text := ""
+			if l < len(cell) {
+				text = cell[l]
+			}
+			if i < len(widths) {
+				text = pad(text, widths[i]+2)
+			}
+			lines[l] += text
 		}
-		lines[i] = strings.TrimRight(pad(name, widths[0]+2)+middle+end, " ")
-		middle = pad("", columns(middle))
+		lines[l] = strings.TrimRight(lines[l], " ")
 	}
 	return lines
 }

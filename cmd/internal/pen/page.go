@@ -100,7 +100,7 @@ func (p *Page) Pairs(list []Pair) {
 // Table writes rows under a header in columns, the last one wrapped; where they do not
 // fit side by side each row is a wrapped list, its cells behind their titles.
 func (p *Page) Table(header []string, rows [][]string) {
-	p.set(header, rows, p.nameRoom())
+	p.set(header, rows, p.cellRoom())
 }
 
 func (p *Page) set(header []string, rows [][]string, most int) {

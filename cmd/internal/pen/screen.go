@@ -127,7 +127,7 @@ func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
 		}
 		rows = append(rows, add(block{lines: strong(t)}))
 	}
-	head, set := p.table(s.Head, s.Rows, p.nameRoom())
+	head, set := p.table(s.Head, s.Rows, p.cellRoom())
 	for i, lines := range set {
 		if i == 0 && len(head) > 0 {
 			lines = append(Each(head, func(l *string) string { return p.dim(*l) }), lines...)

@@ -132,7 +132,7 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Base.SugarFactor, r.Base.AcidFactor, r.Base.PHShift = per.SugarFactor, per.AcidFactor, per.PHShift
 	r.Base.PerLitre = litre
 	r.Base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / Ninety / w.G,
-		Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh it"}
+		Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh the " + r.Entry.Name}
 	return r, nil
 }
 
@@ -212,7 +212,7 @@ func spiritVolume(a *quantity.Amount, abvPercent float64, name string) (ml mixtu
 	if low, mid, high, ok := a.Millilitres(); ok {
 		share, cause, cure := volumeSD(a)
 		return mixture.Quantity{Value: mid, SD: math.Hypot(mid*share, (high-low)/Ninety),
-			Cause: cause + " of the " + name, Cure: cure}, nil
+			Cause: cause + " of the " + name, Cure: strings.Replace(cure, " it", " the "+name, 1)}, nil
 	}
 	if low, mid, high, _, ok := library.UnsizedML(*a); ok {
 		return mixture.Quantity{Value: mid, SD: (high - low) / Ninety, Cause: "the " + a.Unit + " of " + name,

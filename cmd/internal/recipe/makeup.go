@@ -12,7 +12,7 @@ import (
 )
 
 func massQuantity(name string, w library.Weight) mixture.Quantity {
-	cause, cure := "the weight of the "+name, "weigh it"
+	cause, cure := "the weight of the "+name, "weigh the "+name
 	if strings.Contains(w.How, "weigh") {
 		cause, cure = "the scale ("+name+")", "a finer scale"
 	}
@@ -75,13 +75,13 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 			addAcid(&per, cmp.Or(ing.Acid, "citric"), ta/100, "")
 		}
 		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "the sourness of the " + ing.Name,
-			Cure: "titrate it, or write the acid you know"}
+			Cure: "write the acid of the " + ing.Name}
 		asRead := 10 * ta * asCitric(ing.Acid)
 		if pH > 0 {
 			if juice, err := mixture.WithTitration(per, pH, asRead); err == nil {
 				add.PerG = juice
 				add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name,
-					Cure: "measure it with a meter"}
+					Cure: "measure the pH of the " + ing.Name}
 				return add
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -13,44 +14,96 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// Blend prints what is in the bottle and, where there was a goal, what to add.
-func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
+// BlendScreen is what is in the bottle or, with a plan, what to add for what is wanted.
+func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Screen {
+	b := &a.Blend
+	var s pen.Screen
+	for _, m := range a.Keep.MustNot {
+		s.Danger = append(s.Danger, "Do not drink or keep this: "+firstSentence(m))
+	}
+	switch {
+	case !b.Have():
+		s.Say = []string{a.Batch.Name + ": what is in the bottle cannot be worked out yet."}
+		s.Notes = slices.Concat(b.Missing, b.Warnings)
+		return s.Said(style.Units)
+	case plan != nil && len(s.Danger) > 0:
+		s.Say = []string{"Do not drink or keep this."}
+		return s.Said(style.Units)
+	case plan != nil:
+		return solved(plan, style).Said(style.Units)
+	}
+	r := &b.Result
+	s.Say = []string{blendSentence(a, style)}
+	if text := perBottle(&b.Portions, style); text != "" {
+		s.Say = append(s.Say, text)
+	}
+	if text := soFarWords(a, style); text != "" {
+		s.Say = append(s.Say, text)
+	}
+	if text := stillToCome(a); text != "" && a.Recipe.Split {
+		s.Say = append(s.Say, text)
+	}
+	s.Head = []string{"", "", "range", "to be surer"}
+	said := map[string]bool{}
+	for _, f := range []struct {
+		name, unit string
+		r          mixture.Range
+		of         mixture.Property
+	}{{"alcohol", "% vol", r.ABVPercent, mixture.ABV}, {"sugar", "g/L", r.SugarGPerL, mixture.Sugar},
+		{"acid", "g/L", r.AcidGPerL, mixture.Acid}, {"pH", "", r.PH, mixture.Acidity}} {
+		switch {
+		case f.of == mixture.Acidity && !r.PHKnown:
+			s.Rows = append(s.Rows, []string{"pH", "not known", "", "measure it: nothing here says how sour it is"})
+		case f.r.Value > 0 || f.r.High > 0:
+			value, span := ranged(f.r, f.unit, f.of)
+			cure := surer(r.Causes[f.of])
+			if said[cure] {
+				cure = "the same"
+			}
+			said[cure] = cure != ""
+			s.Rows = append(s.Rows, []string{f.name, value, span, cure})
+		}
+	}
+	s.Notes = slices.Concat(b.Wanting(), b.Warnings)
+	if rinse, ok := b.Rinse(a.Recipe); ok {
+		s.Notes = append(s.Notes, fmt.Sprintf("Rinse the strained solids with the %s of water before it goes in: "+
+			"%s of pure alcohol for nothing.",
+			style.Volume(rinse.WaterML), style.Volume(rinse.PureAlcoholML)))
+	}
+	for _, m := range b.Remarks {
+		s.Notes = append(s.Notes, firstSentence(m.Text))
+	}
+	return s.Said(style.Units)
+}
+
+// Blend prints what is in the bottle and, where there was a goal, what to add; with why
+// also every figure, every step, and what is poured.
+func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(blendJSON(a, plan))
 	}
-	b := &a.Blend
-	if len(a.Keep.MustNot) > 0 {
-		p.Answer("%s", "Do not drink or keep this.")
-		p.Items(a.Keep.MustNot)
-		p.Line("")
-	}
-	if !b.Have() {
-		p.Answer("%s", a.Batch.Name+": what is in the bottle cannot be worked out yet.")
-		p.Items(b.Missing)
-		p.Items(b.Warnings)
+	s := BlendScreen(a, plan, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
 		return p.Done()
 	}
-	if plan != nil {
-		if len(a.Keep.MustNot) == 0 {
-			solved(p, plan)
-		}
+	b, r := &a.Blend, &a.Blend.Result
+	if !b.Have() || plan != nil {
+		p.Screen(s, pen.Whole)
 		return p.Done()
 	}
-	r := &b.Result
-	p.Answer("%s", blendSentence(p, a))
-	p.Note(soFarWords(a, p.Style))
-	if a.Recipe.Split {
-		p.Note(stillToCome(a))
-	}
+	s.Head, s.Rows = nil, nil // in full below
+	s.Notes = s.Notes[:len(s.Notes)-len(b.Remarks)]
+	p.Screen(s, pen.Whole)
+	p.Line("")
+	p.Table([]string{"figure", "value", "range", "what makes it unsure"}, blendRows(p, r))
 	p.Line("")
 	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
 		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
-			"and the liquor that the strained solids keep take %s off.", pen.Fixed(b.BareABVPercent, 1),
+			"and the liquor that the strained solids keep take off %s points.", pen.Fixed(b.BareABVPercent, 1),
 			pen.Fixed(d, 1))
 		p.Line("")
 	}
-	p.Table([]string{"figure", "value", "90 % range", "most of the doubt"}, blendRows(p, r))
-	p.Line("")
 	var pairs []pen.Pair
 	if len(r.Steps) > 0 {
 		stepTable(p, r.Steps)
@@ -59,32 +112,27 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan) error {
 	pairs = append(pairs, pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
 		pairs = append(pairs, pen.Pair{"Sweet and sour",
-			fmt.Sprintf("%s: %s times as much sugar as acid (our "+
-				"own bands: sharp under 10, balanced to 40, flat above)", word, pen.Significant(ratio, 2))})
+			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
+				word, pen.Significant(ratio, 2))})
 	}
-	if rinse, ok := a.Blend.Rinse(a.Recipe); ok {
-		pairs = append(pairs, pen.Pair{"From the marc",
-			fmt.Sprintf("wash the strained solids with the %s of "+
-				"water before it goes in, in two turns: it brings back %s of pure alcohol, %s of what they "+
-				"keep; taste the washings first, late bitterness comes too",
-				p.Volume(rinse.WaterML), p.Volume(rinse.PureAlcoholML), pen.Percent(rinse.SpiritShare))})
+	if rinse, ok := b.Rinse(a.Recipe); ok {
+		pairs = append(pairs, pen.Pair{"From the strained solids", fmt.Sprintf("rinsed in two goes they give back %s "+
+			"of the alcohol that they keep; taste the rinsings first, late bitterness comes too", pen.Percent(rinse.SpiritShare))})
 	}
-	p.Pairs(pairs)
-	p.Items(b.Wanting())
+	p.Pairs(append(pairs, pen.Pair{"Ranges", "hold nine times in ten"}))
 	for _, m := range b.Remarks {
 		p.Item("%s", m.Text)
 	}
-	p.Items(b.Warnings)
 	return p.Done()
 }
 
 // solved says what to do to reach the goal, and the four figures that come of it.
-func solved(p *pen.Page, plan *bench.Plan) {
+func solved(plan *bench.Plan, style pen.Style) pen.Screen {
 	q := plan.Done
 	var add, less []string
 	for _, x := range plan.Add {
 		if x.OfG == 0 {
-			add = append(add, portion(p.Style, &x))
+			add = append(add, portion(style, &x))
 		}
 	}
 	for _, x := range plan.Less {
@@ -102,26 +150,29 @@ func solved(p *pen.Page, plan *bench.Plan) {
 	if steps == "" {
 		steps = "nothing to do"
 	}
+	var s pen.Screen
 	if plan.Reached {
-		p.Answer("%s", quantity.Capital(steps)+".")
+		s.Say = []string{quantity.Capital(steps) + "."}
 	} else {
-		p.Answer("%s", "Not to be had: "+strings.ToLower(plan.Why[:1])+plan.Why[1:])
-		p.Para("Nearest: %s.", steps)
+		s.Say = []string{"It cannot be had: " + strings.ToLower(plan.Why[:1]) + plan.Why[1:],
+			"Nearest: " + steps + "."}
 	}
-	ph := ""
+	row := func(name, now, was string) { s.Rows = append(s.Rows, []string{name, now, was}) }
+	s.Head = []string{"", "then", "now"}
+	row("volume", style.Volume(q.VolumeML(20)), "")
+	row("alcohol", pen.Fixed(q.ABVPercent(), 1)+" % vol", pen.Fixed(plan.FromABVPercent, 1))
+	row("sugar", pen.Fixed(q.SugarGPerL(), 0)+" g/L", pen.Fixed(plan.FromSugarGPerL, 0))
+	row("acid", pen.Fixed(q.AcidGPerL(), 1)+" g/L", pen.Fixed(plan.FromAcidGPerL, 1))
 	if plan.PHKnown {
-		ph = ", pH " + pen.Fixed(plan.PH, 1)
+		row("pH", pen.Fixed(plan.PH, 1), "")
 	}
-	p.Para("It comes to %s at %s %% vol (from %s), %s g/L sugar (from %s), %s g/L acid (from %s)%s.",
-		p.Volume(q.VolumeML(20)), pen.Fixed(q.ABVPercent(), 1), pen.Fixed(plan.FromABVPercent, 1),
-		pen.Fixed(q.SugarGPerL(), 0), pen.Fixed(plan.FromSugarGPerL, 0), pen.Fixed(q.AcidGPerL(), 1),
-		pen.Fixed(plan.FromAcidGPerL, 1), ph)
 	if plan.Keeping != "" {
-		p.Item("What microbes allow changes: %s.", plan.Keeping)
+		s.Notes = append(s.Notes, "How long it keeps changes: "+plan.Keeping+".")
 	}
 	for _, m := range plan.Remarks {
-		p.Item("%s", m.Text)
+		s.Notes = append(s.Notes, m.Text)
 	}
+	return s
 }
 
 // portion prints an amount to add: a solid by weight, a liquid by volume with
@@ -133,17 +184,28 @@ func portion(p pen.Style, m *mixture.Portion) string {
 	return fmt.Sprintf("%s %s", p.Volume(m.VolumeML), m.Name)
 }
 
-func blendSentence(p *pen.Page, a *bench.Assessment) string {
+// blendSentence is what is in the bottle, as one would say it.
+func blendSentence(a *bench.Assessment, style pen.Style) string {
 	r := &a.Blend.Result
-	s := fmt.Sprintf("%s: about %s %s, %s g/L sugar", a.Batch.Name, p.Volume(r.VolumeML.Value),
-		atStrength(r.ABVPercent), pen.Number(r.SugarGPerL))
-	if r.AcidGPerL.Value >= 0.05 {
-		s += fmt.Sprintf(", %s g/L acid", pen.Number(r.AcidGPerL))
-	}
+	s := fmt.Sprintf("%s: %s %s, %s", a.Batch.Name, style.Volume(r.VolumeML.Value), atStrength(r.ABVPercent),
+		tasteWords(r.Parts))
 	if len(a.Blend.Absent) > 0 {
 		s += ", without what has no amount yet"
 	}
 	return s + "."
+}
+
+// tasteWords is how sweet and sour it is, in words.
+func tasteWords(parts mixture.Parts) string {
+	switch word, _ := parts.Tartness(); word {
+	case "flat":
+		return "sweet, hardly sour"
+	case "balanced":
+		return "sweet and sour in balance"
+	case "sharp":
+		return "more sour than sweet"
+	}
+	return "not sweet"
 }
 
 // atStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
@@ -155,27 +217,33 @@ func atStrength(abv mixture.Range) string {
 	return at + pen.Number(abv) + " % vol"
 }
 
+// ranged prints a figure, and the range that holds nine times in ten; no range where it
+// is exact or open.
+func ranged(f mixture.Range, unit string, of mixture.Property) (value, span string) {
+	value, d := pen.Rounded(f)
+	if math.IsInf(f.High, 1) {
+		value = pen.Number(f)
+	}
+	if d != pen.NoRange {
+		if of == mixture.Acidity {
+			d = max(d, 1) // a whole unit of pH is tenfold
+		}
+		value, span = pen.Fixed(f.Value, d), pen.Fixed(f.Low, d)+" to "+pen.Fixed(f.High, d)
+	}
+	if unit != "" {
+		value += " " + unit
+	}
+	return value, span
+}
+
 func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 	var rows [][]string
 	add := func(name, unit string, f mixture.Range, of mixture.Property) {
-		value, d := pen.Rounded(f)
-		span := ""
-		if math.IsInf(f.High, 1) {
-			value = pen.Number(f)
-		}
-		if d != pen.NoRange {
-			if of == mixture.Acidity {
-				d = max(d, 1) // a whole unit of pH is tenfold
-			}
-			value, span = pen.Fixed(f.Value, d), pen.Fixed(f.Low, d)+" to "+pen.Fixed(f.High, d)
-		}
-		switch {
-		case unit == "ml" && p.Units == quantity.US:
+		value, span := ranged(f, unit, of)
+		if unit == "ml" && p.Units == quantity.US {
 			if value = p.Volume(f.Value); f.High > f.Low {
 				span = p.Say("%.4f to %.4f~ml", f.Low, f.High)
 			}
-		case unit != "":
-			value += " " + unit
 		}
 		rows = append(rows, []string{name, value, span, doubt(r.Causes[of])})
 	}
@@ -188,7 +256,7 @@ func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 	} else {
 		rows = append(rows, []string{"pH", "not known", "", "nothing here says how sour it is: measure it"})
 	}
-	add("dissolved solids", "g/100 g (Brix)", r.Brix, mixture.Solids)
+	add("dissolved (Brix)", "g/100 g", r.Brix, mixture.Solids)
 	if math.IsInf(r.ABVPercent.High, 1) {
 		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "",
 			""})
@@ -198,6 +266,17 @@ func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 	}
 	add("lost on the way", "ml", r.LossML, mixture.Loss)
 	return rows
+}
+
+// surer is what would lessen the range of a figure most, else what makes it unsure.
+func surer(causes []mixture.Share) string {
+	switch {
+	case len(causes) == 0 || causes[0].Fraction < 0.2:
+		return ""
+	case causes[0].Cure != "":
+		return causes[0].Cure
+	}
+	return "depends on " + causes[0].Cause
 }
 
 // doubt names the largest cause of a figure's range and what would lessen it.

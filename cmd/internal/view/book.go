@@ -2,7 +2,6 @@ package view
 
 import (
 	"fmt"
-	"math"
 	"path/filepath"
 	"strings"
 	"time"
@@ -16,28 +15,161 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// PrintBook prints every batch in a row, the most urgent first.
-func PrintBook(p *pen.Page, b *book.Shelf) error {
+// BookScreen is what is due in a book, then what keeps until when; with all also what is
+// finished.
+func BookScreen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: neverServe(b.Batches)}
+	count := map[string]int{}
+	for i := range b.Batches {
+		switch g := &b.Batches[i]; {
+		case g.Stage == due.Finished:
+			count["finished"]++
+		case g.Due.Overdue || g.Due.Now:
+			count["now"]++
+		case g.Stage == due.Bottled:
+			count["keep"]++
+		case g.Due.Kind != due.Nothing:
+			count["later"]++
+		}
+	}
+	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
+	y, m, d := b.Now.Date()
+	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
+	for _, e := range due.Errands(b.Batches, tomorrow) {
+		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
+			continue // a danger
+		}
+		s.Rows = append(s.Rows, []string{actWhen(&e.Act, b.Now), bookName(e.Glance), lateWords(&e.Act, b.Now)})
+	}
+	for _, g := range due.Keeps(b.Batches) {
+		s.Rows = append(s.Rows, []string{"keeps", bookName(g), keepsWords(g, b.Now, style)})
+	}
+	for i := range b.Batches {
+		if g := &b.Batches[i]; all && g.Stage == due.Finished {
+			s.Rows = append(s.Rows, []string{"finished", bookName(g), "started on " +
+				dateOf(g.Assessment.Batch.Started, b.Now)})
+		}
+	}
+	for _, w := range b.Wrong {
+		s.Notes = append(s.Notes, "Not read: "+w.Problem)
+	}
+	return s.Said(style.Units)
+}
+
+// counted says how many batches there are, and of which sort.
+func counted(n int, count map[string]int, all bool) string {
+	var parts []string
+	for _, sort := range []struct{ of, one, many string }{{"now", "due now", "due now"}, {"later", "later", "later"},
+		{"keep", "keeps", "keep"}, {"finished", "finished", "finished"}} {
+		if k := count[sort.of]; k > 0 {
+			parts = append(parts, quantity.Counted(k, sort.one, sort.many))
+		}
+	}
+	if count["now"] == 0 {
+		parts = append([]string{"none due now"}, parts...)
+	}
+	text := quantity.Counted(n, "batch", "batches") + ": " + quantity.And(parts)
+	if count["finished"] > 0 && !all {
+		text += " (--all shows them)"
+	}
+	return text + "."
+}
+
+// neverServe names what nobody may drink any more, or ever.
+func neverServe(list []due.Glance) []string {
+	var past, never []string
+	for i := range list {
+		switch g := &list[i]; {
+		case g.Due.Kind == due.Discard:
+			never = append(never, fmt.Sprintf("%s (%s)", bookName(g), filepath.Base(g.Assessment.Batch.File)))
+		case g.Due.Kind == due.Use && g.Due.Overdue:
+			past = append(past, bookName(g))
+		}
+	}
+	var out []string
+	if len(never) > 0 {
+		out = append(out, "Do not drink or keep it as it is: "+quantity.And(never)+". Why: steepbook keep FILE")
+	}
+	if len(past) > 0 {
+		out = append(out, "Do not serve it, past its keeping time: "+quantity.And(past)+".")
+	}
+	return out
+}
+
+// bookName is a batch by its name, and of which file it is a copy.
+func bookName(g *due.Glance) string {
+	if g.CopyOf != "" {
+		return fmt.Sprintf("%s (copy of %s)", g.Assessment.Batch.Name, g.CopyOf)
+	}
+	return g.Assessment.Batch.Name
+}
+
+// actWhen is when something is to be done, for a column.
+func actWhen(d *due.Act, now time.Time) string {
+	switch {
+	case d.Overdue || d.Now:
+		return "now"
+	case d.At.IsZero():
+		return "soon"
+	}
+	return actTime(d, now).String()
+}
+
+// lateWords is what is to be done, and how late it is.
+func lateWords(d *due.Act, now time.Time) string {
+	if late := now.Sub(d.At); d.Overdue && late >= 10*time.Minute {
+		return actWords(d) + ", " + pen.Spoken(late.Hours()) + " late"
+	}
+	return actWords(d)
+}
+
+// keepsWords is where a bottle is advised to stand, and until which day: the place and
+// the day of the first line of keep.
+func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
+	k := g.Assessment.Keep
+	switch place := k.Advises(); {
+	case place == "unknown":
+		return "not known where"
+	case place == "discard":
+		return "do not keep it"
+	case g.Flavour && g.Until.Before(now):
+		return "past its best since " + dateOf(g.Until, now) + ": drink it up"
+	case !g.Until.IsZero() && g.Flavour:
+		return inPlace(style, k) + ", best by " + dateOf(g.Until, now)
+	case !g.Until.IsZero():
+		return inPlace(style, k) + ", good until " + dateOf(g.Until, now)
+	case k.Days(&k.Advised).Open():
+		return inPlace(style, k) + ", no date"
+	}
+	return inPlace(style, k) + ", " + k.Days(&k.Advised).Words
+}
+
+// PrintBook prints what is due and what keeps; with why also every batch with its stage
+// and strength, and what the book has learned.
+func PrintBook(p *pen.Page, b *book.Shelf, all, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(bookJSON(b))
 	}
+	s := BookScreen(b, all, p.Style)
+	if len(b.Batches) == 0 {
+		s.Say[0] = "Nothing could be read."
+	}
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	p.Screen(s, pen.Whole)
 	if len(b.Batches) > 0 {
-		p.Answer("%s", bookSentence(b))
 		p.Line("")
-		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps", "next"},
+		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps"},
 			pen.Each(b.Batches, func(g *due.Glance) []string {
-				a := g.Assessment
-				return []string{
-					pen.Clip(a.Batch.Name, 24), dayOf(a.Batch.Started, b.Now), stageWords(g), abvWords(a),
-					pen.Clip(keepsTill(g, b.Now), 30), dueWords(g),
-				}
+				return []string{bookName(g), dayOf(g.Assessment.Batch.Started, b.Now), stageWords(g),
+					abvWords(g.Assessment), keepsWords(g, b.Now, p.Style)}
 			}))
 		p.Line("")
 		p.Para("Dates are the early end, counted from bottling, else from straining. A batch counts as " +
-			"bottled once bottled is written under [finish], or something under [measured]; a bottle that " +
-			"is empty leaves the book with its file.")
+			"bottled once that is logged, or something of the finished drink is measured.")
 	}
-	notRead(p, b.Wrong)
 	if len(b.Lessons) > 0 {
 		p.Line("")
 		lessons(p, b.Lessons)
@@ -59,7 +191,7 @@ func lessons(p *pen.Page, list []prior.Lesson) {
 	p.Line("What the book has learned:")
 	p.Line("")
 	p.Table([]string{
-		"botanical, cut", "jars, tastings", "rate per hour", "library", "4/5 there after",
+		"botanical, cut", "jars, tastings", "rate per hour", "library", "80 % out after",
 		"ends at, in the jar", "yours: rate, end",
 	}, pen.Each(list, func(l *prior.Lesson) []string {
 		name := l.Botanical
@@ -77,7 +209,7 @@ func lessons(p *pen.Page, list []prior.Lesson) {
 		}
 	}))
 	p.Line("")
-	p.Para("Ranges are 90 %%. Yours is the share of the library's doubt that your own tastings have " +
+	p.Para("Ranges hold nine times in ten. Yours is the share of the library's doubt that your own tastings have " +
 		"removed; the rest is still the library's. Rates hold for the room and strength of " +
 		"the batch started last.")
 }
@@ -93,26 +225,9 @@ func own(share float64) string {
 	return pen.Percent(share)
 }
 
-func bookSentence(b *book.Shelf) string {
-	first := &b.Batches[0]
-	name := first.Assessment.Batch.Name
-	switch n := b.Overdue(); {
-	case n == 1:
-		return fmt.Sprintf("Act now on %s: %s.", name, dueWords(first))
-	case n > 1:
-		return fmt.Sprintf("%d batches want you now, %s first: %s.", n, name, dueWords(first))
-	case first.Due.At.IsZero():
-		return "Nothing is due at any hour."
-	}
-	return fmt.Sprintf("Nothing is overdue. Next is %s: %s.", name, dueWords(first))
-}
-
 func stageWords(g *due.Glance) string {
-	if g.CopyOf != "" {
-		return "copy of " + pen.Clip(g.CopyOf, 24)
-	}
 	if g.Stage == due.Steeping {
-		return fmt.Sprintf("steeping %s", pen.Span(g.Assessment.ElapsedH))
+		return fmt.Sprintf("steeping, %s", pen.Spoken(g.Assessment.ElapsedH))
 	}
 	return string(g.Stage)
 }
@@ -124,35 +239,14 @@ func abvWords(a *bench.Assessment) string {
 	return pen.Number(a.Blend.Result.ABVPercent) + " %"
 }
 
-// keepsTill is where it is advised to stand, and until which day once it is
-// strained: the place and the days of the first line of keep.
-func keepsTill(g *due.Glance, now time.Time) string {
-	k := g.Assessment.Keep
-	where := k.Advises()
-	switch {
-	case where == "unknown":
-		return "not known"
-	case where == "discard":
-		return "do not keep it"
-	case !g.Until.IsZero() && g.Flavour:
-		return fmt.Sprintf("%s, best to %s", where, dayOf(g.Until, now))
-	case !g.Until.IsZero():
-		return fmt.Sprintf("%s to %s", where, dayOf(g.Until, now))
-	case k.Days(&k.Advised).Open():
-		return where
-	}
-	return where + ", " + k.Days(&k.Advised).Words
-}
-
 // dueWords is what to do next and when, in words.
 func dueWords(g *due.Glance) string {
 	d := &g.Due
 	a := g.Assessment
 	now := a.Now
-	what := quantity.And(d.What)
 	late := ""
 	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
-		late = " by " + pen.Span(now.Sub(d.At).Hours())
+		late = " by " + pen.Spoken(now.Sub(d.At).Hours())
 	}
 	switch d.Kind {
 	case due.Discard:
@@ -161,47 +255,28 @@ func dueWords(g *due.Glance) string {
 			not = "do not drink it"
 		}
 		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
-	case due.Strain, due.Pull:
-		act := "pull the " + what
-		if d.Kind == due.Strain {
-			act = "strain out the " + what
-		}
-		if d.Overdue {
-			return fmt.Sprintf("overdue%s: %s", late, act)
-		}
-		return act + " " + atHour(d.At, now, d.DoubtH)
-	case due.Taste:
-		if d.Overdue {
-			return fmt.Sprintf("overdue%s: taste the %s", late, what)
-		}
-		return fmt.Sprintf("taste the %s %s", what, atHour(d.At, now, math.Min(d.DoubtH, 6)))
-	case due.PutIn:
-		return fmt.Sprintf("put in the %s %s", what, atHour(d.At, now, 0))
-	case due.Start:
-		return "start " + atHour(d.At, now, 0)
-	case due.Spent:
-		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more", what)
-	case due.Bottle:
-		return "bottle it and measure the volume"
 	case due.Use:
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s: past its keeping time, do not keep it longer", late)
 		}
-		return "use it up by " + dayOf(d.At, now)
+		return "use it up by " + dateOf(d.At, now)
 	case due.AtBest:
 		if d.At.Before(now) {
 			return "past its best, not past keeping"
 		}
-		return "at its best to " + dayOf(d.At, now)
+		return "at its best until " + dateOf(d.At, now)
+	case due.Nothing:
+		return "nothing due"
 	}
-	return "nothing due"
-}
-
-func atHour(at, now time.Time, doubtH float64) string {
-	if !at.After(now) {
-		return "now"
+	switch {
+	case d.Overdue:
+		return fmt.Sprintf("overdue%s: %s", late, actWords(d))
+	case d.At.IsZero():
+		return actWords(d)
+	case d.Now || !d.At.After(now):
+		return actWords(d) + " now"
 	}
-	return moment(at, now, doubtH).at()
+	return actWords(d) + " " + actTime(d, now).at()
 }
 
 // dueJSON is what to do next.

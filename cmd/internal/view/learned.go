@@ -87,7 +87,7 @@ func PrintLearned(p *pen.Page, l *Learned) error {
 	}
 	if len(l.Lessons) > 0 {
 		p.Line("")
-		p.Para("Ranges are 90 %%. Rates hold for the room and strength of the batch started last; " +
+		p.Para("Ranges hold nine times in ten. Rates hold for the room and strength of the batch started last; " +
 			"library.toml keeps both with the rate, and a jar elsewhere is moved from there. Only rates " +
 			"are written: where a jar ends depends on its dose.")
 	}

@@ -329,12 +329,12 @@ func TestEveryViewNamesTheSamePlace(t *testing.T) {
 			}
 			first, _, _ := strings.Cut(screen.String(), "\nSafe")
 			first = strings.Join(strings.Fields(first), " ")
-			row := quantity.Say(keepsTill(&g, a.Now), quantity.Metric)
-			if !strings.Contains(first, place) || answer.Advised.Place != place || !strings.HasPrefix(row, place) {
+			row := quantity.Say(keepsWords(&g, a.Now, pen.Style{}), quantity.Metric)
+			if !strings.Contains(first, place) || answer.Advised.Place != place || !strings.Contains(row, place) {
 				t.Errorf("%s: keep says %q, its JSON %q, the book %q\n%s", place, first, answer.Advised.Place, row, src)
 			}
 			if u := a.Keep.Advised.Until; !u.IsZero() {
-				if day := quantity.Say(dayOf(u, a.Now), quantity.Metric); !strings.Contains(first, day) || !strings.Contains(row, day) {
+				if day := quantity.Say(dateOf(u, a.Now), quantity.Metric); !strings.Contains(first, day) || !strings.Contains(row, day) {
 					t.Errorf("until %s: keep says %q, the book %q\n%s", day, first, row, src)
 				}
 			}

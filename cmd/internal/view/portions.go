@@ -15,6 +15,27 @@ func pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []st
 		{"Cost", costOf(p, x, unpriced)}}
 }
 
+// perBottle says how many bottles it fills, and what one costs.
+func perBottle(x *recipe.Portions, style pen.Style) string {
+	var parts []string
+	if b := x.Bottling; b != nil {
+		text := fmt.Sprintf("%s of %s", quantity.Counted(b.Full, "bottle", "bottles"), style.Volume(b.SizeML))
+		if b.RestML > 0 {
+			text += fmt.Sprintf(" and %s over", style.Volume(b.RestML))
+		}
+		parts = append(parts, text)
+	}
+	if x.PerBottle != nil {
+		parts = append(parts, fmt.Sprintf("%.2f a bottle", *x.PerBottle))
+	} else if x.PerLitre != nil {
+		parts = append(parts, style.PerLitre(*x.PerLitre))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
 func bottling(p *pen.Page, b *recipe.Bottling) string {
 	if b == nil {
 		return ""

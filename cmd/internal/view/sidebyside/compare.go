@@ -216,9 +216,9 @@ func gramDecimals(v float64) int {
 func alike(c *compare.Comparison) string {
 	var parts []string
 	if c.Alike == 1 {
-		parts = append(parts, "One thing is the same in all and left out.")
+		parts = append(parts, "One other thing is the same and not shown.")
 	} else if c.Alike > 1 {
-		parts = append(parts, fmt.Sprintf("%d things are the same in all and left out.", c.Alike))
+		parts = append(parts, fmt.Sprintf("%d other things are the same and not shown.", c.Alike))
 	}
 	if len(c.Gaps) > 0 {
 		parts = append(parts,
