@@ -182,10 +182,7 @@ func (o outlined) FillString(f font.Face, at vg.Point, s string) {
 		path vg.Path
 	)
 	for i, r := range s {
-		g, err := f.Face.GlyphIndex(&buf, r)
-		if err != nil {
-			continue
-		}
+		g, _ := glyph(f, &buf, r)
 		if i > 0 {
 			if kern, err := f.Face.Kern(&buf, prev, g, em, 0); err == nil {
 				x += kern

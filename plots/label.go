@@ -370,7 +370,7 @@ func Missing(text string) string {
 		face = lettering{size: 10}.face()
 		out  []rune
 	)
-	for _, r := range visible(text) {
+	for _, r := range clean(text) {
 		if g, err := face.Face.GlyphIndex(&buf, r); (err != nil || g == 0) && !slices.Contains(out, r) {
 			out = append(out, r)
 		}

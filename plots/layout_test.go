@@ -8,6 +8,7 @@ import (
 	"time"
 	_ "time/tzdata"
 
+	"golang.org/x/image/font/sfnt"
 	"gonum.org/v1/gonum/stat/distuv"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
@@ -305,16 +306,29 @@ func TestWrapKeepsToItsWidth(t *testing.T) {
 	})
 }
 
-func TestCleanLeavesOnlyWhatCanBeDrawn(t *testing.T) {
+func TestCleanLeavesWhatCanBeRead(t *testing.T) {
 	for in, want := range map[string]string{
 		"  green\n\tcardamom ":  "green cardamom",
 		"crème, µg, ½, 4 °C, ≥": "crème, µg, ½, 4 °C, ≥",
-		"柚子 yuzu":               "□□ yuzu",
+		"柚子 yuzu":               "柚子 yuzu",
 		"zest\x00\u200b\xff!":   "zest□!",
 		"Крем, ζύθος":           "Крем, ζύθος",
 	} {
 		if got := clean(in); got != want {
 			t.Errorf("clean(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+// TestUnknownLettersAreDrawn: a letter that the typeface lacks is a square and does not
+// vanish.
+func TestUnknownLettersAreDrawn(t *testing.T) {
+	f := lettering{size: 10}.face()
+	var buf sfnt.Buffer
+	square, _ := glyph(f, &buf, missing)
+	for r, want := range map[rune]bool{'é': true, 'Ж': true, '柚': false} {
+		if g, known := glyph(f, &buf, r); known != want || !known && g != square || g == 0 {
+			t.Errorf("%c is glyph %d, known %v", r, g, known)
 		}
 	}
 }

@@ -102,36 +102,28 @@ func (p *pen) upright(l lettering, at xy, s string) {
 	p.Pop()
 }
 
-// missing stands for a character that the typeface does not have; without it
-// such characters would vanish without a sign.
+// missing is drawn for a character that the typeface does not have; without it such
+// characters would vanish without a sign.
 const missing = '\u25a1'
 
 // clean makes a text from outside fit for one paragraph: white space becomes
-// single spaces, control characters go, unknown characters become a square.
+// single spaces; control characters and marks that turn the direction of reading go.
 func clean(s string) string {
-	var (
-		buf  sfnt.Buffer
-		face = lettering{size: 10}.face()
-		out  strings.Builder
-	)
-	for _, r := range visible(s) {
-		if g, err := face.Face.GlyphIndex(&buf, r); err != nil || g == 0 {
-			r = missing
-		}
-		out.WriteRune(r)
-	}
-	return out.String()
-}
-
-// visible is a text in one line, without control characters and marks that turn the
-// direction of reading.
-func visible(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
 			return -1
 		}
 		return r
 	}, strings.Join(strings.Fields(strings.ToValidUTF8(s, string(missing))), " "))
+}
+
+// glyph is that of a character, or of the square where the typeface does not have it.
+func glyph(f font.Face, buf *sfnt.Buffer, r rune) (g sfnt.GlyphIndex, known bool) {
+	if g, err := f.Face.GlyphIndex(buf, r); err == nil && g != 0 {
+		return g, true
+	}
+	g, _ = f.Face.GlyphIndex(buf, missing)
+	return g, false
 }
 
 // shorten cuts a text to a width, with an ellipsis where something is lost.

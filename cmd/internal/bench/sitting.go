@@ -109,15 +109,38 @@ func (a *Assessment) dueBy(byH float64) (due, later []*Curve) {
 			later = append(later, c)
 		}
 	}
-	sort.SliceStable(due, func(i, j int) bool {
-		fi, fj := due[i].fierce(), due[j].fierce()
+	weakestFirst(due)
+	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
+	return due, later
+}
+
+// weakestFirst is the order in which flavours are tasted: what burns or numbs last, so
+// that it dulls no other, and of the others the weakest first.
+func weakestFirst(list []*Curve) {
+	sort.SliceStable(list, func(i, j int) bool {
+		fi, fj := list[i].fierce(), list[j].fierce()
 		if fi != fj {
 			return fj
 		}
-		return due[i].JarNow.Value < due[j].JarNow.Value
+		return list[i].JarNow.Value < list[j].JarNow.Value
 	})
-	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
-	return due, later
+}
+
+// TastingOrder is every flavour that steeps or will, in the order of tasting, then the
+// unwanted tastes as written; nothing of a jar that nobody may drink.
+func (a *Assessment) TastingOrder() (flavours, watch []*Curve) {
+	for i := range a.Curves {
+		switch c := &a.Curves[i]; {
+		case c.Forbidden != "":
+			return nil, nil
+		case c.Watch:
+			watch = append(watch, c)
+		case c.OutH == nil:
+			flavours = append(flavours, c)
+		}
+	}
+	weakestFirst(flavours)
+	return flavours, watch
 }
 
 // ToScore names what the next tasting scores, flavours and unwanted tastes: all that

@@ -16,6 +16,7 @@ func commands() []*cli.Command {
 		tasteCommand(),
 		pullCommand(),
 		chartCommand(),
+		pageCommand(),
 
 		strainCommand(),
 		blendCommand(),

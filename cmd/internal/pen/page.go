@@ -27,6 +27,7 @@ type Page struct {
 	Style
 	w     io.Writer
 	names Names
+	parts *[]Part // nil where the answer is printed
 	err   error
 }
 
@@ -43,6 +44,9 @@ func (s Style) Say(format string, args ...any) string {
 
 // Line writes one line, not wrapped.
 func (p *Page) Line(format string, args ...any) {
+	if p.gather(Part{Text: fmt.Sprintf(format, args...)}) {
+		return
+	}
 	if p.err == nil {
 		_, p.err = io.WriteString(p.w, p.Say(format, args...)+"\n")
 	}
@@ -56,7 +60,11 @@ func (p *Page) Lines(list []string) {
 }
 
 // Para writes text wrapped to the page.
-func (p *Page) Para(format string, args ...any) { p.Lines(Wrap(p.Say(format, args...), p.width())) }
+func (p *Page) Para(format string, args ...any) {
+	if !p.gather(Part{Text: fmt.Sprintf(format, args...)}) {
+		p.Lines(Wrap(p.Say(format, args...), p.width()))
+	}
+}
 
 // Note writes a text as it was written elsewhere; nothing for "".
 func (p *Page) Note(text string) {
@@ -67,13 +75,23 @@ func (p *Page) Note(text string) {
 
 // Answer writes a sentence as the answer.
 func (p *Page) Answer(format string, args ...any) {
+	if p.gather(Part{Text: p.Strong(fmt.Sprintf(format, args...))}) {
+		return
+	}
 	for _, l := range Wrap(p.Say(format, args...), p.width()) {
 		p.Line("%s", p.Strong(l))
 	}
 }
 
 // Item writes a wrapped remark under the answer, hung by two spaces.
-func (p *Page) Item(format string, args ...any) { p.Lines(p.Hang("- ", "  ", p.Say(format, args...))) }
+func (p *Page) Item(format string, args ...any) { p.Hung("- ", "  ", fmt.Sprintf(format, args...)) }
+
+// Hung writes a remark behind a first and, on the lines that follow, a further margin.
+func (p *Page) Hung(first, further, text string) {
+	if !p.gather(Part{Items: []string{text}}) {
+		p.Lines(p.Hang(first, further, quantity.Say(text, p.Units)))
+	}
+}
 
 // Items writes each as a remark.
 func (p *Page) Items(list []string) {
@@ -104,6 +122,9 @@ func (p *Page) Table(header []string, rows [][]string) {
 }
 
 func (p *Page) set(header []string, rows [][]string, most int) {
+	if p.gather(Part{Head: header, Rows: rows}) {
+		return
+	}
 	head, blocks := p.table(header, rows, most)
 	for _, l := range head {
 		p.Line("%s", p.dim(l))
@@ -132,8 +153,12 @@ func (p *Page) marked(how, s string) string {
 	if !p.Colour {
 		return s
 	}
-	return "\x1b[" + how + "m" + s + "\x1b[0m"
+	begin, end := p.marks(how)
+	return begin + s + end
 }
+
+// marks stand before and behind what is marked.
+func (p *Page) marks(how string) (begin, end string) { return "\x1b[" + how + "m", "\x1b[0m" }
 
 // Number rounds a figure to what its 90 % range deserves: the last figure printed is
 // about as large as half the range, or a tenth of it where the range is

@@ -143,9 +143,6 @@ func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
 	return all, rows, next, notes
 }
 
-// Command prints a line to type, broken as a shell lets one.
-func (p *Page) Command(line string) { p.Lines(p.command(line)) }
-
 // command breaks a line to type where it is too long, behind a backslash and between its
 // words, so that it can still be copied.
 func (s Style) command(line string) []string {

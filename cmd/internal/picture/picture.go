@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
@@ -17,7 +18,7 @@ import (
 )
 
 // chartPoints is how many points a drawn curve has.
-const chartPoints = 121
+const chartPoints = 81
 
 // Chart is the picture of the steep as it was decided: the strength in the bottle
 // by which the order was found, the time to pull, what is wanted and what is not.
@@ -51,12 +52,32 @@ func Chart(a *bench.Assessment) plots.Extraction {
 	if now := a.ElapsedH; now > 0 && now <= end {
 		e.NowH = &now
 	}
+	var shown []*bench.Curve
 	for i := range a.Curves {
 		if c := &a.Curves[i]; !c.Watch || c.Tasted > 0 {
-			e.Curves = append(e.Curves, drawn(c, end))
+			shown = append(shown, c)
 		}
 	}
+	e.Curves = make([]plots.Curve, len(shown))
+	prior.Each(len(shown), func(i int) { e.Curves[i] = drawn(shown[i], end) })
 	return e
+}
+
+// Charts is Chart in pictures of no more than so many flavours, on one time axis.
+func Charts(a *bench.Assessment, most int) []plots.Extraction {
+	e := Chart(a)
+	n := len(e.Curves)
+	if n == 0 {
+		return nil
+	}
+	pictures := (n + most - 1) / most
+	var out []plots.Extraction
+	for part := range slices.Chunk(e.Curves, (n+pictures-1)/pictures) {
+		one := e
+		one.Curves = part
+		out = append(out, one)
+	}
+	return out
 }
 
 func subtitle(a *bench.Assessment) string {

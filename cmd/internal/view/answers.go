@@ -22,6 +22,15 @@ import (
 // NewPage returns a page that writes to w.
 func NewPage(w io.Writer, s pen.Style) *pen.Page { return pen.New(w, s, written) }
 
+// Gathered is an answer in its parts, for a page that lays it out itself.
+func Gathered(s pen.Style, answer func(*pen.Page) error) ([]pen.Part, error) {
+	p := pen.Gather(s, written)
+	if err := answer(p); err != nil {
+		return nil, err
+	}
+	return p.Parts(), p.Done()
+}
+
 // written says what of a type is an answer: see pen.Names.
 var written = pen.Names{
 	reflect.TypeFor[pen.Estimate]():      "median=Value low high",

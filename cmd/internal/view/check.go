@@ -2,8 +2,6 @@ package view
 
 import (
 	"fmt"
-	"math"
-	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -40,32 +38,33 @@ func Check(p *pen.Page, results []Checked) error {
 	return p.Done()
 }
 
-// Plan prints the first plan of a new batch.
+// planSteps is how many steps of the work the first plan holds.
+const planSteps = 5
+
+// Plan prints the first plan of a new batch: the order of work, as far as a screen holds.
 func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	if p.JSON {
 		return p.WriteJSON(steepJSON(a))
 	}
-	p.Para("Wrote %s.", file)
-	p.Line("")
-	if len(a.Curves) > 0 {
-		wanted := slices.DeleteFunc(slices.Clone(a.Curves), func(c bench.Curve) bool { return c.Watch })
-		p.Table([]string{"flavour", "taste first", "right after", "because"},
-			pen.Each(wanted, func(c *bench.Curve) []string {
-				first := "-"
-				if h := c.Order.TasteH; !math.IsInf(h, 1) {
-					first = "after " + pen.Span(h-c.InH)
-				}
-				return []string{flavour(c), first, rightAfter(c, pen.OrLater), because(c)}
-			}))
-		p.Line("")
-		p.Para("These are usual ranges until you taste.")
-		if recipe, ratio := sample(a, p.Style); ratio != "" {
-			p.Para("Taste it as the bottle will be: %s. Log it like this, with your own scores:", recipe)
-		}
-		if line := scoreLine(a); line != "" {
-			p.Command(line)
-		}
+	lines, err := Work(a, p.Style)
+	if err != nil {
+		return err
 	}
-	p.Items(a.Hints())
+	s := pen.Screen{Say: []string{"Wrote " + file + "."}, Danger: dangers(a, p.Style), Next: scoreLine(a)}
+	if len(s.Danger) > 0 || a.Unfit() {
+		lines = nil
+	}
+	for i := range lines[:min(planSteps, len(lines))] {
+		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
+	}
+	if recipe, ratio := sample(a, p.Style); ratio != "" && s.Next != "" {
+		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
+	}
+	if more := len(lines) - len(s.Rows); more > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",
+			quantity.Counted(more, "more step", "more steps"), ShellLine([]string{file})))
+	}
+	s.Notes = append(s.Notes, a.Hints()...) // what was taken for granted is always said
+	p.Screen(s, pen.Whole)
 	return p.Done()
 }

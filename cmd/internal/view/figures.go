@@ -128,6 +128,6 @@ func (c *citations) print(p *pen.Page) {
 		if !ok {
 			continue
 		}
-		p.Lines(p.Hang("", "    ", fmt.Sprintf("[%d] %s", i+1, s)))
+		p.Hung("", "    ", fmt.Sprintf("[%d] %s", i+1, s))
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 // pours says how much is poured, and what it costs.
 func pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pen.Pair {
-	return []pen.Pair{{"Bottles", bottling(p, x.Bottling)}, {"Drinks", drinking(p, x, drinks)},
+	return []pen.Pair{{"Bottles", bottling(p.Style, x.Bottling)}, {"Drinks", drinking(p, x, drinks)},
 		{"Cost", costOf(p, x, unpriced)}}
 }
 
@@ -36,7 +36,7 @@ func perBottle(x *recipe.Portions, style pen.Style) string {
 	return strings.Join(parts, "; ") + "."
 }
 
-func bottling(p *pen.Page, b *recipe.Bottling) string {
+func bottling(p pen.Style, b *recipe.Bottling) string {
 	if b == nil {
 		return ""
 	}

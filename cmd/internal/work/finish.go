@@ -1,0 +1,228 @@
+package work
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/quantity"
+)
+
+// strain is what follows the cloth: press or drip, rinse, filter or let settle.
+func (m *maker) strain() {
+	f := m.a.Batch.Finish
+	if len(m.a.Batch.Botanicals) > 0 && !m.leftIn() {
+		s := Step{Kind: Drip, After: Strain, Done: m.mixed,
+			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
+		switch {
+		case f.Press != nil && *f.Press:
+			s.Kind, s.Why = Press, "by hand, in a cloth: it gives back more, and clouds"
+		case f.Press != nil:
+			s.Why = "not squeezed, it stays clearer"
+		}
+		m.add(s)
+		if r, ok := m.a.Blend.Rinse(m.a.Recipe); ok {
+			m.add(Step{Kind: Rinse, Of: m.water(), VolumeML: r.WaterML, After: Strain, Done: m.mixed,
+				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
+		}
+	}
+	switch {
+	case f.Filtered:
+		m.add(Step{Kind: Filter, After: Strain, Done: m.mixed,
+			Why: "through paper, covered: it takes its time"})
+	case f.Press != nil && *f.Press && !m.leftIn():
+		m.add(Step{Kind: Settle, After: Strain, Done: m.mixed,
+			Why: "a night in the cold, then pour it off what has sunk"})
+	}
+}
+
+// kindOf is what adding a thing does to the drink.
+func kindOf(x *recipe.Addition) Kind {
+	switch {
+	case x.Spirit != nil:
+		return Strengthen
+	case x.Ingredient == nil:
+		return Add
+	}
+	switch x.Ingredient.Kind {
+	case "sugar", "honey", "syrup":
+		return Sweeten
+	case "water":
+		return Dilute
+	case "juice", "acid":
+		return Sour
+	}
+	return Add
+}
+
+// make is what goes in after straining: stronger, sweeter, thinner, all else, and what is
+// sour and fresh last; what is logged as gone in is done.
+func (m *maker) make() {
+	for _, in := range []bool{true, false} {
+		m.goesIn(in)
+	}
+	if m.a.Batch.Finish.Heated {
+		m.add(Step{Kind: Heat, After: m.afterJar(), Done: m.bottled,
+			Why: "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"})
+	}
+}
+
+// additions are what is in by the log, or what is still to go in.
+func (m *maker) additions(in bool) (list []recipe.Addition) {
+	p := m.a.Recipe
+	switch {
+	case m.bottled && in:
+		return p.Additions
+	case m.bottled:
+		return nil
+	case in:
+		for _, x := range p.SoFar().Additions {
+			if x.Entry.Logged {
+				list = append(list, x)
+			}
+		}
+		return list
+	}
+	list = slices.Clone(p.ToCome)
+	for _, x := range p.Additions {
+		if !x.Entry.Logged && x.Entry.Amount == nil { // it cannot be counted, and goes in
+			list = append(list, x)
+		}
+	}
+	return list
+}
+
+// goesIn is make of what is in already, or of what is still to go in.
+func (m *maker) goesIn(in bool) {
+	by := map[Kind][]Thing{}
+	var sugar, fresh, cooked []Thing
+	list := m.additions(in)
+	for i := range list {
+		x := &list[i]
+		if x.Entry.In != nil {
+			continue
+		}
+		k, t := kindOf(x), Thing{x.Entry.Name, written(x.Entry.Amount)}
+		by[k] = append(by[k], t)
+		switch {
+		case x.Ingredient == nil:
+		case x.Entry.Heated:
+			cooked = append(cooked, t)
+		case x.Ingredient.Kind == "sugar" || x.Ingredient.Kind == "honey":
+			sugar = append(sugar, t)
+		case x.Ingredient.FreshJuice:
+			fresh = append(fresh, t)
+		}
+	}
+	water := by[Dilute]
+	dissolved := len(sugar) > 0 && len(water) > 0
+	if dissolved {
+		m.add(Step{Kind: Syrup, After: m.afterJar(), Of: slices.Concat(sugar, water), Done: in,
+			Why: "warm it only until it is clear, and let it cool: hot, it drives off spirit and scent"})
+	}
+	if len(cooked) > 0 {
+		m.add(Step{Kind: Syrup, How: "boil", After: m.afterJar(), Of: cooked, Done: in,
+			Why: "let it cool before it goes in: hot, it drives off spirit and scent"})
+	}
+	for _, k := range []Kind{Strengthen, Sweeten, Dilute, Add, Sour} {
+		of := by[k]
+		if k == Sour && len(fresh) > 0 {
+			m.add(Step{Kind: Juice, After: m.afterJar(), Of: fresh, Done: in,
+				Why: "last, and cold until it goes in: it fades by the hour"})
+		}
+		if len(of) == 0 || k == Dilute && dissolved {
+			continue // or it went in with the sugar
+		}
+		s := Step{Kind: k, Of: of, After: m.afterJar(), Done: in, Why: mixing[k]}
+		if k == Sweeten && dissolved {
+			s.Of, s.How = slices.Concat(of, water), "syrup"
+		}
+		m.add(s)
+	}
+}
+
+// mixing says why of what goes in after straining.
+var mixing = map[Kind]string{
+	Sweeten: "a part first, taste, then the rest",
+	Sour:    "a part first, taste, then the rest",
+	Dilute:  "slowly: it may cloud",
+}
+
+// afterJar is what the mixing waits for: the strained jar, or nothing in a blend.
+func (m *maker) afterJar() Kind {
+	if len(m.a.Batch.Botanicals) == 0 || m.leftIn() {
+		return PutIn
+	}
+	return Strain
+}
+
+// water is the water of the recipe that goes in after straining or with the jar.
+func (m *maker) water() (of []Thing) {
+	for i := range m.a.Recipe.Additions {
+		if x := &m.a.Recipe.Additions[i]; x.Reads.Water() {
+			of = append(of, Thing{x.Entry.Name, written(x.Entry.Amount)})
+		}
+	}
+	return of
+}
+
+// bottle is the end: bottle, label, keep, rest, taste again.
+func (m *maker) bottle() {
+	a, k := m.a, m.a.Keep
+	f := a.Batch.Finish
+	if f.Boiled {
+		m.add(Step{Kind: Boil, After: m.afterJar(), Done: m.bottled,
+			Why: "ten minutes, and let them drain upside down"})
+	}
+	s := Step{Kind: Bottle, After: m.afterJar(), Done: m.bottled,
+		Why: "full to the neck: air takes the scent"}
+	if b := a.Blend.Bottling; b != nil {
+		s.VolumeML = a.Blend.Result.VolumeML.Value
+	}
+	if k.Since == "bottled" {
+		s.At = k.SinceAt
+	}
+	m.add(s)
+	m.add(Step{Kind: Label, After: Bottle, Done: m.bottled,
+		Why: "what it is, when, how strong, what it holds, until when: nobody remembers"})
+	if !k.EmptiedAt.IsZero() {
+		return
+	}
+	m.add(Step{Kind: Keep, After: Bottle})
+	if k.SafePast || a.MustNotKeep() {
+		return // what stands there is said where it is kept
+	}
+	again := Step{Kind: TasteAgain, After: Bottle, Why: "beside this page: next time is planned from it"}
+	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
+		again.At = k.Best.Until
+	}
+	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
+		s := Step{Kind: Rest, After: Bottle, Why: rest.Words}
+		if k.Since == "bottled" {
+			s.At = k.SinceAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))
+			s.Done = !a.Now.Before(s.At)
+		}
+		if !s.Done {
+			again.At, again.After = s.At, Rest
+		}
+		m.add(s)
+	}
+	m.add(again)
+}
+
+// Said joins things as one says them: "24 g zest and 9 g cardamom".
+func Said(of []Thing) string {
+	said := make([]string, len(of))
+	for i, t := range of {
+		switch {
+		case t.Amount == "":
+			said[i] = t.Name
+		case strings.Contains(t.Amount, " of "): // "zest of 3" of the zest
+			said[i] = t.Name + " (" + t.Amount + ")"
+		default:
+			said[i] = t.Amount + " " + t.Name
+		}
+	}
+	return quantity.And(said)
+}

@@ -1,0 +1,147 @@
+// Package work is the order of work of a batch, from where it stands: one list of steps
+// made of what is in it, of the orders of its assessment and of what the library knows.
+// It decides nothing that the assessment decided, and words nothing: views do.
+//
+// What the kitchen does and no paper prescribes (toast before cracking, zest before
+// juicing, juice last) is common practice, no source.
+package work
+
+import (
+	"slices"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
+)
+
+// Kind is what is done in a step.
+type Kind string
+
+// The kinds of step, in the order in which a batch meets them.
+const (
+	Stop       Kind = "stop" // it must not be drunk, or kept: nothing else is worth doing
+	Clean      Kind = "clean"
+	Toast      Kind = "toast"
+	Prepare    Kind = "prepare" // by the verb of How: crush, chop, grate
+	Zest       Kind = "zest"
+	Bag        Kind = "bag"
+	Weigh      Kind = "weigh"
+	PutIn      Kind = "put in"
+	Taste      Kind = "taste"
+	Pull       Kind = "pull"
+	Strain     Kind = "strain"
+	Press      Kind = "press"
+	Drip       Kind = "drip"
+	Rinse      Kind = "rinse"
+	Filter     Kind = "filter"
+	Settle     Kind = "settle"
+	Syrup      Kind = "syrup"
+	Strengthen Kind = "strengthen"
+	Sweeten    Kind = "sweeten"
+	Dilute     Kind = "dilute"
+	Add        Kind = "add"
+	Juice      Kind = "juice" // pressed, and cold until it goes in
+	Sour       Kind = "sour"
+	Heat       Kind = "heat"
+	Boil       Kind = "boil" // the bottles
+	Bottle     Kind = "bottle"
+	Label      Kind = "label"
+	Keep       Kind = "keep"
+	Rest       Kind = "rest"
+	TasteAgain Kind = "taste again"
+)
+
+// Thing is what a step is done to: its name and amount as the maker wrote them, the
+// amount empty where none is written.
+type Thing struct{ Name, Amount string }
+
+// Step is one thing to do.
+type Step struct {
+	Kind Kind
+	// Of is what it is done to, in the order of the file; empty for the whole jar.
+	Of []Thing
+	// How is the verb where a kind has several: "crush"; for Zest "grate" or "pare".
+	How string
+	// At is when it is done, or was; zero where nobody knows an hour. DoubtH is half the
+	// width of its range in hours. After is the kind of step that it waits for, which
+	// may stand beside an hour: pulled once a tasting says so, at about four.
+	At     time.Time
+	DoubtH float64
+	After  Kind
+	// VolumeML is how much of a liquid is worked out, 0 where none is.
+	VolumeML float64
+	// Why is the reason in a few words, its figures tied to their units (quantity.Say);
+	// empty where there is nothing to say.
+	Why  string
+	Done bool
+}
+
+// Names are the names of what a step is done to.
+func (s *Step) Names() []string {
+	names := make([]string, len(s.Of))
+	for i, t := range s.Of {
+		names[i] = t.Name
+	}
+	return names
+}
+
+// Ready reports whether an open step without an hour waits for nothing any more: all
+// steps of the kind that it waits for are done.
+func Ready(steps []Step, s *Step) bool {
+	for i := range steps {
+		if steps[i].Kind == s.After && !steps[i].Done {
+			return false
+		}
+	}
+	return !s.Done
+}
+
+// Of is the order of work of a batch, what is done first and every step once; among the
+// open ones no hour comes before an earlier one's. There is none where nothing goes in.
+// Its error is that of the steep.
+func Of(a *bench.Assessment) ([]Step, error) {
+	if err := a.Steep(); err != nil {
+		return nil, err
+	}
+	if b := a.Batch; len(b.Spirits)+len(b.Botanicals)+len(b.Additions) == 0 {
+		return nil, nil
+	}
+	a.Judge()
+	if len(a.Keep.MustNot) > 0 || a.Unfit() {
+		return []Step{{Kind: Stop}}, nil
+	}
+	m := maker{a: a}
+	m.bottled = a.Keep.Since == "bottled" || a.Batch.Measured.Finished() || !a.Keep.EmptiedAt.IsZero()
+	_, out := a.Strained()
+	m.strained = (out || m.bottled) && a.ElapsedH >= 0
+	m.mixed = m.bottled || slices.ContainsFunc(m.additions(true), func(x recipe.Addition) bool { return x.Entry.In == nil })
+	m.prepare()
+	m.steep()
+	m.strain()
+	m.make()
+	m.bottle()
+	return m.inOrder(), nil
+}
+
+// maker gathers the steps.
+type maker struct {
+	a     *bench.Assessment
+	steps []Step
+	// How far it has come: everything is out, something went in after that, it is bottled.
+	strained, mixed, bottled bool
+}
+
+func (m *maker) add(s Step) { m.steps = append(m.steps, s) }
+
+// inOrder puts what is done before what is open; both stand as they were added.
+func (m *maker) inOrder() []Step {
+	out := make([]Step, 0, len(m.steps))
+	for _, done := range []bool{true, false} {
+		for _, s := range m.steps {
+			if s.Done == done {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
