@@ -260,7 +260,8 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 
 // lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its
 // plateau, c in the mean: of three plateaus of each draw, the nodes of a normal
-// distribution.
+// distribution. Many batches alike leave the plateau no spread that a slope could be
+// read off: then it is 0.
 func (out Learned) lean(rel, k, c float64) float64 {
 	if out.Batches == 0 {
 		return 0
@@ -270,15 +271,18 @@ func (out Learned) lean(rel, k, c float64) float64 {
 	for _, d := range out.draws {
 		m := d.muC * math.Exp(d.beta*rel)
 		for _, node := range [3][2]float64{{-rootThree, 1.0 / 6}, {0, 2.0 / 3}, {rootThree, 1.0 / 6}} {
-			w, v := d.w*node[1], math.Log(math.Max(m+node[0]*d.tauC, c/10)) // as low as a plateau may be
+			w, v := d.w*node[1], math.Log(math.Max(m/c+node[0]*d.tauC/c, 0.1)) // as low as a plateau may be
 			w1, w2, both = w1+w*v, w2+w*v*v, both+w*v*(d.muK-k)
 		}
 	}
-	if v := w2 - w1*w1; v > 0 {
-		return both / v
+	if v := w2 - w1*w1; v > leastSpread*leastSpread {
+		return math.Max(-mostLean, math.Min(mostLean, both/v))
 	}
 	return 0
 }
+
+// leastSpread is of ln plateau, below which its draws differ by chance alone.
+const leastSpread = 0.001
 
 // split finds the spread of a jar of the usual kind and the chance of another such
 // that a Prior of them has the second and fourth central moments of ln k: without

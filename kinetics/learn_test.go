@@ -511,3 +511,23 @@ func BenchmarkLearn(b *testing.B) {
 func plainPrior(rate float64) Prior {
 	return Prior{LogRate: Normal{math.Log(rate), math.Log(3)}, Plateau: usualPlateau, LogNoise: Normal{math.Log(1.3), 0.4}, course: firstOrder}
 }
+
+// TestLearnFromManyAlike: batches that agree to the last digit leave a belief that can be
+// used, however many they are.
+func TestLearnFromManyAlike(t *testing.T) {
+	for _, n := range []int{2, 8, 24, 48} {
+		for _, score := range []float64{0, 4, 10} {
+			bs := make([]Batch, n)
+			for i := range bs {
+				bs[i] = Batch{DoseGPerL: 34, Tastings: []Tasting{{Hours: 20, Score: score}}}
+			}
+			out, err := Learn(plainPrior(0.1), 20, bs)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := out.Prior(34).validate(); err != nil {
+				t.Errorf("%d batches of %g: %v", n, score, err)
+			}
+		}
+	}
+}

@@ -203,6 +203,9 @@ func (p Prior) leaning() lean {
 // errPrior is wrapped by every error of Prior.validate.
 var errPrior = errors.New("the starting belief cannot be used")
 
+// mostLean is the steepest slope of the log rate on the log plateau.
+const mostLean = 5
+
 // validate reports the first field that cannot be computed with.
 func (p Prior) validate() error {
 	bad := func(format string, a ...any) error {
@@ -223,8 +226,9 @@ func (p Prior) validate() error {
 		return bad("log of the noise %g must be a number between -20 and 20", p.LogNoise.Mean)
 	case !(p.LogNoise.SD >= 0 && p.LogNoise.SD <= 3):
 		return bad("spread of the log noise %g must be between 0 and 3", p.LogNoise.SD)
-	case !(math.Abs(p.Lean) <= 5):
-		return bad("a slope of the log rate of %g on the log plateau must be between -5 and 5", p.Lean)
+	case !(math.Abs(p.Lean) <= mostLean):
+		return bad("a slope of the log rate of %g on the log plateau must be between -%d and %d", p.Lean, mostLean,
+			mostLean)
 	case !(p.Early >= 0 && p.Early <= 0.8):
 		return bad("early share %g must be between 0 and 0.8", p.Early)
 	}
