@@ -43,7 +43,7 @@ var layers = map[string][]string{
 	"cmd/internal/bench":           {"data/strict", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior"},
 	"cmd/internal/together":        {"kinetics/jar", "cmd/internal/bench"},
 	"cmd/internal/due":             {"shelf", "kinetics/jar", "cmd/internal/bench"},
-	"cmd/internal/book":            {"data/strict", "data/quantity", "data/library", "data/batch", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
+	"cmd/internal/book":            {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/scale":           {"data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/work":            {"data/quantity", "data/library", "kinetics/jar", "cmd/internal/recipe", "cmd/internal/bench"},
@@ -55,7 +55,8 @@ var layers = map[string][]string{
 	"cmd/internal/view/sidebyside": {"data/quantity", "kinetics/panel", "shelf", "cmd/internal/bench", "cmd/internal/compare", "cmd/internal/pen"},
 	"cmd/internal/view":            {"data", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/jar", "shelf/growth", "shelf/spoilage", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/due", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/work", "cmd/internal/vary", "cmd/internal/pen"},
 	"cmd/internal/sheet":           {"data/quantity", "data/library", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view"},
-	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/sheet", "cmd/internal/records", "cmd/internal/vary", "cmd/internal/due", "cmd/internal/ical", "cmd/internal/view/calendar"},
+	"cmd/internal/web":             {"data/strict", "data/quantity", "data/batch", "plots", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/due", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/calendar", "cmd/internal/view", "cmd/internal/sheet"},
+	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/sheet", "cmd/internal/records", "cmd/internal/vary", "cmd/internal/due", "cmd/internal/ical", "cmd/internal/view/calendar", "cmd/internal/web"},
 	"cmd/internal/records":         {"data/batch"},
 	"cmd/internal/vary":            {"data/pattern", "data/strict", "data/quantity", "data/batch"},
 	"cmd/internal/somejar":         {"data/library", "data/batch"}, // batches for tests

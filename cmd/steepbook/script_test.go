@@ -4,10 +4,16 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
+	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
+	"regexp"
 	"strconv"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -38,6 +44,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"status": status,
+			"visit":  visit,
 		},
 	})
 }
@@ -58,5 +65,53 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if strconv.Itoa(got) != args[0] {
 		ts.Fatalf("exit status %d, want %s\n%s%s", got, args[0], ts.ReadFile("stdout"), ts.ReadFile("stderr"))
+	}
+}
+
+// visit asks a server, whose output a file gathers, for a page and holds its status and a
+// text on it: visit out /path 200 text [name=value…]; with fields it sends the form of the
+// page above, and follows nothing.
+func visit(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 4 {
+		ts.Fatalf("usage: visit file /path status text [name=value…]")
+	}
+	base := ""
+	for range 500 {
+		said, _ := os.ReadFile(ts.MkAbs(args[0])) // it may not be there yet
+		if base = regexp.MustCompile(`http://[^/\s]+/`).FindString(string(said)); base != "" {
+			break
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	client := &http.Client{Timeout: time.Minute}
+	get := func(path string) (int, string) {
+		r, err := client.Get(strings.TrimSuffix(base, "/") + path)
+		ts.Check(err)
+		defer r.Body.Close()
+		text, err := io.ReadAll(r.Body)
+		ts.Check(err)
+		return r.StatusCode, string(text)
+	}
+	status, body := 0, ""
+	if len(args) == 4 {
+		status, body = get(args[1])
+	} else {
+		_, page := get(args[1][:strings.LastIndex(args[1], "/")])
+		form := url.Values{}
+		if m := regexp.MustCompile(`name="ticket" value="([^"]+)"`).FindStringSubmatch(page); m != nil {
+			form.Set("ticket", m[1])
+		}
+		for _, field := range args[4:] {
+			name, value, _ := strings.Cut(field, "=")
+			form.Add(name, value)
+		}
+		client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+		r, err := client.PostForm(strings.TrimSuffix(base, "/")+args[1], form)
+		ts.Check(err)
+		r.Body.Close()
+		status = r.StatusCode
+	}
+	if strconv.Itoa(status) != args[2] || !strings.Contains(body, args[3]) {
+		ts.Fatalf("%s: status %d, want %s with %q on\n%s", args[1], status, args[2], args[3], body)
 	}
 }

@@ -27,6 +27,8 @@ type Draft struct {
 	Watches                    []DraftWatch
 	Additions                  []DraftAddition
 	Bottle, Store              string
+	// Press is "true" or "false": whether the strained solids are squeezed.
+	Press string
 
 	System quantity.System // of the examples
 }
@@ -40,8 +42,11 @@ type DraftSpirit struct {
 // DraftBotanical is what steeps: its cut, amount and wanted strength.
 type DraftBotanical struct{ Name, Cut, Amount, Target string }
 
-// DraftWatch is an unwanted taste.
-type DraftWatch struct{ Name, Limit string }
+// DraftWatch is an unwanted taste; From names the botanicals that bring it.
+type DraftWatch struct {
+	Name, Limit string
+	From        []string
+}
 
 // DraftAddition is what goes in after straining.
 type DraftAddition struct{ Name, Amount string }
@@ -122,7 +127,7 @@ func ParseDraftBotanical(text string) (DraftBotanical, error) {
 // ParseDraftWatch reads "bitter=2".
 func ParseDraftWatch(text string) (DraftWatch, error) {
 	name, limit, ok := strings.Cut(text, "=")
-	w := DraftWatch{strings.TrimSpace(name), strings.TrimSpace(limit)}
+	w := DraftWatch{Name: strings.TrimSpace(name), Limit: strings.TrimSpace(limit)}
 	if !ok || w.Name == "" {
 		return w, fmt.Errorf("%q: write the taste and its limit, like bitter=2", text)
 	}

@@ -32,9 +32,22 @@ func Read(path string, loc *time.Location) (*Batch, error) {
 	return Parse(path, src, loc)
 }
 
-// load reads a whole file and words what can go wrong on the way.
-func load(path string) ([]byte, error) {
-	info, err := os.Stat(path)
+// ReadIn is Read for a file of a folder that nothing is read outside of: name is that of
+// the file in it, and the File of the batch.
+func ReadIn(root *os.Root, name string, loc *time.Location) (*Batch, error) {
+	src, err := loadBy(name, root.Stat, root.ReadFile)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(name, src, loc)
+}
+
+func load(path string) ([]byte, error) { return loadBy(path, os.Stat, os.ReadFile) }
+
+// loadBy reads a whole file and words what can go wrong on the way.
+func loadBy(path string, stat func(string) (os.FileInfo, error),
+	read func(string) ([]byte, error)) ([]byte, error) {
+	info, err := stat(path)
 	if err != nil {
 		return nil, pathError(path, err)
 	}
@@ -51,7 +64,7 @@ func load(path string) ([]byte, error) {
 	if problem != "" {
 		return nil, &strict.Error{File: path, Problem: problem}
 	}
-	src, err := os.ReadFile(path)
+	src, err := read(path)
 	if err != nil {
 		return nil, pathError(path, err)
 	}

@@ -45,11 +45,17 @@ func Open(path string, now time.Time) (*Jar, error) {
 	if err := j.Reread(); err != nil {
 		return nil, err
 	}
-	j.Units = j.Batch.Units
-	if !j.Batch.Doc.Has("units") {
-		j.Units, _ = j.House.Units()
-	}
+	j.Units = j.usual()
 	return j, nil
+}
+
+// usual are the units of the batch, else those of the country of the house.
+func (j *Jar) usual() quantity.System {
+	if j.Batch.Doc.Has("units") {
+		return j.Batch.Units
+	}
+	system, _ := j.House.Units()
+	return system
 }
 
 // Reread loads the files anew, after something was written; errors as Open.
@@ -205,6 +211,22 @@ func (j *Jar) Glance() (*due.Glance, error) {
 	}
 	g, err := due.Look(a)
 	return &g, err
+}
+
+// Rest is how much of an addition is still to go in, as one would type it; "" for nothing.
+// The error is a fault in what the maker wrote.
+func (j *Jar) Rest(name string) (string, error) {
+	a, err := j.assess(bench.Question{})
+	if err != nil {
+		return "", err
+	}
+	for _, x := range a.Recipe.ToCome {
+		if x.Entry.Name == name {
+			rest, _ := quantity.Closely(*x.Entry.Amount, j.Units)
+			return rest.Text, nil
+		}
+	}
+	return "", nil
 }
 
 // assess reads the batch as it stands; nothing is answered yet.

@@ -55,48 +55,47 @@ func Look(dir string, files []string, now time.Time) (*Shelf, error) {
 // of that batch.
 func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *due.Glance) error) (*Shelf, error) {
 	s := &Shelf{Folder: dir, Now: now}
-	wrong := func(file string, err error) {
-		s.Wrong = append(s.Wrong, Wrong{File: file, Problem: Sentence(file, err)})
-	}
-	lib, err := Library(dir)
-	if err != nil {
-		wrong(LibraryFile, err)
-		lib = library.Builtin()
-	}
-	house, err := House(dir)
-	if err != nil {
-		wrong(batch.HouseFile, err)
-	}
+	lib, house, wrong := readShared(dir)
+	s.Wrong = wrong
 	all, faults := ReadAll(files)
 	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
 	s.Units = Units(house, read)
 	book := prior.NewBook(lib, now, read)
 	rows := make([]due.Glance, len(files))
 	prior.Each(len(files), func(i int) {
-		if faults[i] != nil {
-			return
-		}
-		var a *bench.Assessment
-		if a, faults[i] = bench.Read(all[i], lib,
-			bench.Question{Now: now, House: house, Book: book}); faults[i] == nil {
-			if rows[i], faults[i] = due.Look(a); faults[i] == nil {
-				faults[i] = ask(i, &rows[i])
-				rows[i].Assessment.Slim()
-			}
+		if faults[i] == nil {
+			rows[i], faults[i] = look(all[i], lib, bench.Question{Now: now, House: house, Book: book},
+				func(g *due.Glance) error { return ask(i, g) })
 		}
 	})
 	copies := book.Copies()
 	for i, f := range files {
 		if faults[i] != nil {
-			wrong(filepath.Base(f), faults[i])
+			s.Wrong = append(s.Wrong, Wrong{File: filepath.Base(f), Problem: Sentence(filepath.Base(f), faults[i])})
 			continue
 		}
 		rows[i].CopyOf = copies[filepath.Base(f)]
 		s.Batches = append(s.Batches, rows[i])
 	}
 	due.SortByDue(s.Batches)
+	var err error
 	s.Lessons, err = prior.Lessons(book)
 	return s, err
+}
+
+// look is one batch in a row, asked one more question while all that is known of it is
+// there.
+func look(b *batch.Batch, lib *library.Library, q bench.Question, ask func(*due.Glance) error) (due.Glance, error) {
+	a, err := bench.Read(b, lib, q)
+	if err != nil {
+		return due.Glance{}, err
+	}
+	g, err := due.Look(a)
+	if err == nil {
+		err = ask(&g)
+	}
+	a.Slim()
+	return g, err
 }
 
 // Sentence is a fault in one line, the folder left out.

@@ -34,6 +34,7 @@ func commands() []*cli.Command {
 		compareCommand(),
 		workingCommand(),
 		exportCommand(),
+		serveCommand(),
 
 		undoCommand(),
 		helpCommand(),

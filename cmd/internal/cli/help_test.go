@@ -1,10 +1,13 @@
 package cli
 
 import (
+	"bytes"
+	"context"
 	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 )
 
@@ -92,7 +95,11 @@ func TestExamplesOfHelp(t *testing.T) {
 				if !strings.Contains(typed, "--now") {
 					args = append(args, "--now", demoNow)
 				}
-				status, out, errs := run(t, args...)
+				answer := run
+				if cmd.Name == "serve" {
+					answer = served
+				}
+				status, out, errs := answer(t, args...)
 				if status != statusAnswered && status != statusAct || out == "" || errs != "" {
 					t.Errorf("%s: status %d, %.100q, %s", typed, status, out, errs)
 				}
@@ -102,6 +109,16 @@ func TestExamplesOfHelp(t *testing.T) {
 			}
 		})
 	}
+}
+
+// served is run for what answers until it is stopped, on any port that is free.
+func served(t testing.TB, typed ...string) (status int, out, errs string) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 300*time.Millisecond)
+	defer cancel()
+	var o, e bytes.Buffer
+	status = Main(ctx, append([]string{"steepbook"}, append(typed, "--port", "0")...), strings.NewReader(""), &o, &e)
+	return status, o.String(), e.String()
 }
 
 // typedWords parts a line as a shell does, as far as the help writes one.

@@ -8,7 +8,6 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
@@ -228,15 +227,12 @@ func addCommand() *cli.Command {
 		if err != nil {
 			return nil, err
 		}
-		a, err := s.Judged(bench.Question{})
+		rest, err := s.Rest(name)
 		if err != nil {
 			return nil, err
 		}
-		for _, x := range a.Recipe.ToCome {
-			if x.Entry.Name == name {
-				rest, _ := quantity.Closely(*x.Entry.Amount, s.Units)
-				return batch.NewAdded{Name: name, Amount: rest.Text, At: at}, nil
-			}
+		if rest != "" {
+			return batch.NewAdded{Name: name, Amount: rest, At: at}, nil
 		}
 		return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
 	})

@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/book"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -75,43 +76,20 @@ func yes(c *cli.Context, question string) bool {
 	return answer == "y" || answer == "yes"
 }
 
-// at reads --at as the batch file will have it: a span since the start stays as
-// it was typed, a moment in words becomes the date and clock that it is now. What
-// has not happened yet is refused, what is no moment left to the batch file, which
-// says so.
+// at reads --at as the batch file will have it.
 func (s *session) at(c *cli.Context, what string) (string, error) {
-	text := strings.TrimSpace(c.String("at"))
-	if text == "" {
-		return stamp(s.Now), nil
+	at, err := s.At(c.String("at"), what)
+	var early *book.NotYet
+	switch {
+	case errors.As(err, &early):
+		return "", inputError{fmt.Errorf("%w, or correct --at", err)}
+	case err != nil:
+		return "", usagef(c, "--at: %s", err)
 	}
-	when := s.Batch.Started
-	d, err := quantity.ParseDuration(text)
-	if when = when.Add(d); err != nil {
-		m, said, err := batch.Reckoning{Loc: time.Local, Now: s.Now, Side: batch.Last,
-			System: s.Units}.Moment(text)
-		if err != nil {
-			if said {
-				return "", usagef(c, "--at: %s", err)
-			}
-			return text, nil
-		}
-		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
-			text = m.Stamp()
-		}
-		when = m.Time
-	}
-	if !when.After(s.Now.Add(time.Minute)) {
-		return text, nil
-	}
-	const form = "2~Jan 2006~15:04"
-	return "", inputError{fmt.Errorf("a %s at %s has not happened yet: it is %s; log "+
-		"it then, or correct --at", what, when.Format(form), s.Now.In(when.Location()).Format(form))}
+	return at, nil
 }
 
 // inWords reports whether --at said in words what is logged as a date and a clock.
 func inWords(c *cli.Context, logged string) bool {
 	return c.IsSet("at") && strings.TrimSpace(c.String("at")) != logged
 }
-
-// stamp writes a moment as the batch file has it: local time, to the minute.
-func stamp(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }

@@ -15,10 +15,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
-	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -120,35 +119,14 @@ func roomFor(path string) error {
 	return err
 }
 
-// readable is the text of a batch that is not written yet, read and answered: what
-// would be refused later is refused before there is a file.
+// readable is the text of a batch that is not written yet, as book.Draft.
 func readable(path string, d batch.Draft) ([]byte, error) {
-	src, err := d.Text()
-	if err != nil {
-		return nil, err
-	}
-	b, err := batch.Parse(path, src, time.Local)
-	if err != nil {
-		return nil, asInput(unplaced(err))
-	}
 	lib, err := openLibrary(filepath.Dir(path))
 	if err != nil {
 		return nil, err
 	}
-	_, err = bench.Assess(b, lib, bench.Question{Now: b.Started})
-	return src, unplaced(err)
-}
-
-// placed finds a place in a file, such as " (first on line 9)".
-var placed = pattern.New(` \((first )?(on )?line \d+\)|, first on line \d+`)
-
-// unplaced takes file and line off a fault: the file is not written yet.
-func unplaced(err error) error {
-	var e *strict.Error
-	if !errors.As(err, &e) {
-		return err
-	}
-	return &strict.Error{Problem: placed().ReplaceAllString(e.Problem, ""), Right: e.Right}
+	src, _, err := book.Draft(path, d, lib)
+	return src, asInput(err)
 }
 
 // firstPlan answers the new batch as it stands.
@@ -171,7 +149,7 @@ func firstPlan(c *cli.Context, path string) error {
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {
 	a := batch.Draft{
 		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"),
-		Bottle: c.String("bottle"), Store: c.String("store"), Started: stamp(now), System: system,
+		Bottle: c.String("bottle"), Store: c.String("store"), Started: book.Dated(now), System: system,
 	}
 	for _, text := range c.StringSlice("spirit") {
 		a.Spirits = append(a.Spirits, batch.ParseDraftSpirit(text))
@@ -199,7 +177,7 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Dra
 		if err != nil {
 			return a, err
 		}
-		a.Started = stamp(at)
+		a.Started = book.Dated(at)
 	}
 	for _, text := range c.StringSlice("watch") {
 		w, err := batch.ParseDraftWatch(text)

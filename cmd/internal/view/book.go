@@ -33,27 +33,48 @@ func BookScreen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 		}
 	}
 	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
-	y, m, d := b.Now.Date()
-	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
-	for _, e := range due.Errands(b.Batches, tomorrow) {
-		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
-			continue // a danger
-		}
-		s.Rows = append(s.Rows, []string{actWhen(&e.Act, b.Now), bookName(e.Glance), lateWords(&e.Act, b.Now)})
-	}
-	for _, g := range due.Keeps(b.Batches) {
-		s.Rows = append(s.Rows, []string{"keeps", bookName(g), keepsWords(g, b.Now, style)})
-	}
-	for i := range b.Batches {
-		if g := &b.Batches[i]; all && g.Stage == due.Finished {
-			s.Rows = append(s.Rows, []string{"finished", bookName(g), "started on " +
-				dateOf(g.Assessment.Batch.Started, b.Now)})
+	for _, r := range BookRows(b, style) {
+		if all || r.Glance.Stage != due.Finished {
+			s.Rows = append(s.Rows, []string{r.When, r.Name, r.What})
 		}
 	}
 	for _, w := range b.Wrong {
 		s.Notes = append(s.Notes, "Not read: "+w.Problem)
 	}
 	return s.Said(style.Units)
+}
+
+// BookRow is a line of the book: when, of which batch, and what is to be done or where it
+// keeps.
+type BookRow struct {
+	When, Name, What string
+	Glance           *due.Glance
+}
+
+// BookRows are what is due in a book, what keeps, and what is finished. What is a danger
+// is none of them.
+func BookRows(b *book.Shelf, style pen.Style) []BookRow {
+	var rows []BookRow
+	add := func(when string, g *due.Glance, what string) {
+		rows = append(rows, BookRow{style.Say("%s", when), bookName(g), style.Say("%s", what), g})
+	}
+	y, m, d := b.Now.Date()
+	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
+	for _, e := range due.Errands(b.Batches, tomorrow) {
+		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
+			continue
+		}
+		add(actWhen(&e.Act, b.Now), e.Glance, lateWords(&e.Act, b.Now))
+	}
+	for _, g := range due.Keeps(b.Batches) {
+		add("keeps", g, keepsWords(g, b.Now, style))
+	}
+	for i := range b.Batches {
+		if g := &b.Batches[i]; g.Stage == due.Finished {
+			add("finished", g, "started on "+dateOf(g.Assessment.Batch.Started, b.Now))
+		}
+	}
+	return rows
 }
 
 // counted says how many batches there are, and of which sort.

@@ -1,0 +1,56 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+)
+
+// At reads when something was done as the batch file will have it: "" is now, a span
+// since the start stays as it was typed, a moment in words becomes the date and clock
+// that it is now. What has not happened yet is a *NotYet, which says by what, "tasting",
+// what it would be; what is no moment is left to the batch file, which says so. Any other
+// error is a sentence about what was typed.
+func (j *Jar) At(text, what string) (string, error) {
+	if text = strings.TrimSpace(text); text == "" {
+		return Dated(j.Now), nil
+	}
+	when := j.Batch.Started
+	d, err := quantity.ParseDuration(text)
+	if when = when.Add(d); err != nil {
+		m, said, err := batch.Reckoning{Loc: time.Local, Now: j.Now, Side: batch.Last,
+			System: j.Units}.Moment(text)
+		if err != nil {
+			if said {
+				return "", err
+			}
+			return text, nil
+		}
+		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
+			text = m.Stamp()
+		}
+		when = m.Time
+	}
+	if !when.After(j.Now.Add(time.Minute)) {
+		return text, nil
+	}
+	return "", &NotYet{what, when, j.Now.In(when.Location())}
+}
+
+// NotYet is the fault of something that was done at a moment to come.
+type NotYet struct {
+	What    string
+	At, Now time.Time
+}
+
+func (e *NotYet) Error() string {
+	const form = "2~Jan 2006~15:04"
+	return fmt.Sprintf("a %s at %s has not happened yet: it is %s; log it then", e.What, e.At.Format(form),
+		e.Now.Format(form))
+}
+
+// Dated writes a moment as the batch file has it: local time, to the minute.
+func Dated(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }

@@ -1,0 +1,343 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"net/http"
+	"net/url"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"sync"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/picture"
+	"steepbook/cmd/internal/sheet"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+	"steepbook/plots"
+)
+
+// answers are all that the page of a batch says that costs time, as it was when it was
+// last asked. What the templates see never changes.
+type answers struct {
+	version [3]book.Stamp
+	now     time.Time // of the answer
+	made    time.Time // by the clock of the machine
+	units   quantity.System
+	chart   func() ([]byte, error) // drawn when it is first looked at
+
+	mu     sync.Mutex // of the assessment, which is for one goroutine
+	a      *bench.Assessment
+	glance *due.Glance
+
+	name             string
+	flavours         []flavour
+	last             string // how the last sample was mixed, as button.Value
+	InJar, Additions []string
+	Sealed, Left     []button // bottles
+	Out              bool     // nothing steeps any more
+	Bottled, Chart   bool
+	Mix              mix
+	Heading, AsOf    string
+	Steep, Keep      pen.Screen
+	Blend, Log       pen.Screen
+	Work             sheet.Work
+	Cautions         []string
+	Allergens        string
+}
+
+// Eg is an example of what a field takes, in the units of the batch.
+func (n *answers) Eg(text string) string { return quantity.Say(text, n.units) }
+
+// answersLast is how long answers are shown before what the hour and the other batches
+// have changed is looked for.
+const answersLast = time.Minute
+
+// flavour is what can be scored, and how much of it is wanted.
+type flavour struct{ Name, Wanted string }
+
+// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; both are
+// empty where the jar is tasted neat.
+type mix struct{ Recipe, Ratio string }
+
+// shown is a batch whose answers are kept; who asks while they are made waits for them.
+type shown struct {
+	sync.Mutex
+	last *answers
+}
+
+// answered is the answers to a batch, made now or a moment ago.
+func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
+	name := filepath.Base(j.Path)
+	kept, _ := s.answers.LoadOrStore(name, &shown{})
+	k := kept.(*shown)
+	k.Lock()
+	defer k.Unlock()
+	version := st.Version(name)
+	if a := k.last; a != nil && a.version == version && a.units == j.Units &&
+		time.Since(a.made) < answersLast && st.Now.Sub(a.now).Abs() < answersLast {
+		return a, nil
+	}
+	n := &answers{version: version, now: st.Now, made: time.Now(), units: j.Units}
+	a, err := j.Steeped()
+	if err != nil {
+		return nil, err
+	}
+	if n.glance, err = st.Seen(name, a); err != nil {
+		return nil, err
+	}
+	if err := n.fill(a); err != nil {
+		return nil, err
+	}
+	k.last = n
+	return n, nil
+}
+
+// fill words what is assessed. The error is of the view.
+func (n *answers) fill(a *bench.Assessment) (err error) {
+	style := pen.Style{Units: n.units}
+	n.a, n.name = a, a.Batch.Name
+	n.Heading, n.AsOf = style.Say("%s", view.Heading(a, style)), style.Say("%s", view.Clock(a.Now))
+	n.Steep, n.Keep, n.Log = view.SteepScreen(a, style), view.KeepScreen(a, style), view.Log(a).Said(n.units)
+	slices.Reverse(n.Log.Rows) // the latest is looked for
+	n.Blend = view.BlendScreen(a, nil, style)
+	lines, err := view.Work(a, style)
+	if err != nil {
+		return err
+	}
+	n.Work, n.Allergens = sheet.InOrder(lines, n.units), view.Allergens(a)
+	for _, c := range view.Cautions(a) {
+		n.Cautions = append(n.Cautions, style.Say("%s", c))
+	}
+	_, out := a.Strained()
+	n.Out = out && a.ElapsedH >= 0
+	b := a.Batch.BottledAt()
+	n.Bottled = b != nil && b.Hours <= a.ElapsedH
+	n.toTaste(a, style)
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.InJar() {
+			n.InJar = append(n.InJar, c.Name)
+		}
+	}
+	for i := range a.Recipe.ToCome {
+		n.Additions = append(n.Additions, a.Recipe.ToCome[i].Entry.Name)
+	}
+	n.bottles(a.Batch.Bottles(a.ElapsedH))
+	n.Chart = slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
+	n.chart = sync.OnceValues(func() ([]byte, error) {
+		n.mu.Lock()
+		defer n.mu.Unlock()
+		chart := picture.Chart(a)
+		chart.Title, chart.Subtitle, chart.US = "", "", n.units == quantity.US
+		var out bytes.Buffer
+		err := plots.Write(&out, chart, "svg")
+		return out.Bytes(), err
+	})
+	return nil
+}
+
+// toTaste lists what can be scored, in the order of tasting, and how it is mixed; nothing
+// of a jar that nobody may taste.
+func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
+	if a.Unfit() {
+		return
+	}
+	add := func(c *bench.Curve) {
+		f := flavour{Name: c.Name}
+		switch {
+		case slices.ContainsFunc(n.flavours, func(o flavour) bool { return o.Name == c.Name }):
+			return
+		case c.Watch:
+			f.Wanted = "at most " + pen.Trim(c.Limit)
+		case c.Target != nil:
+			f.Wanted = pen.Trim(*c.Target) + " wanted"
+		}
+		n.flavours = append(n.flavours, f)
+	}
+	first, watch := a.TastingOrder()
+	for _, c := range append(first, watch...) {
+		add(c)
+	}
+	for i := range a.Curves {
+		add(&a.Curves[i])
+	}
+	if n.Bottled { // what is in the glass is the drink
+		return
+	}
+	n.Mix.Recipe, n.Mix.Ratio = view.Sample(a, style)
+	if k := len(a.Batch.Tastings); k > 0 && n.Mix.Ratio != "" {
+		t := &a.Batch.Tastings[k-1]
+		jar, other, err := quantity.ParseRatio(n.Mix.Ratio)
+		switch {
+		case t.SampleOther == 0:
+			n.last = neat
+		case err == nil && math.Abs(t.SampleOther*jar-other*t.SampleJar) < 0.01*t.SampleJar*other:
+			n.last = n.Mix.Ratio
+		}
+	}
+}
+
+// bottles are the choices of the forms that open and empty one.
+func (n *answers) bottles(all batch.Bottles) {
+	for i := range all.List {
+		x := &all.List[i]
+		name := fmt.Sprintf("bottle %d", x.Number)
+		switch {
+		case x.Sealed():
+			n.Sealed = append(n.Sealed, button{Value: strconv.Itoa(x.Number), Label: name})
+		case x.Emptied == nil:
+			name += ", which is open"
+		}
+		if x.Emptied == nil {
+			n.Left = append(n.Left, button{Value: strconv.Itoa(x.Number), Label: name, On: x.Opened != nil})
+		}
+	}
+	n.Left = append(n.Left, button{Value: allOfIt, Label: "all of it", On: len(n.Left) == 0})
+}
+
+// batchPage is the page of a batch.
+type batchPage struct {
+	frame
+	*answers
+	Address string
+	Taster  string
+	Ticket  string
+	Form    form // what was typed, where it is shown again
+	Done    *logged
+	Problem string
+	Paste   string // what could not be written
+	Again   bool   // the same was logged a moment ago
+}
+
+// part is what the form of one act needs.
+type part struct {
+	Ticket, When string
+	Again        bool
+}
+
+// Of is the part of an act.
+func (p *batchPage) Of(act string) part {
+	return part{p.Ticket, p.Form.Of(act, "at"), p.Again && p.Form.Act == act}
+}
+
+// Open reports whether the form of an act was sent and is shown again.
+func (p *batchPage) Open(act string) bool { return p.Form.Act == act }
+
+// scoreRow is the buttons of one flavour.
+type scoreRow struct {
+	flavour
+	Buttons []button
+	Half    bool
+}
+
+// button is one choice of several.
+type button struct {
+	Value, Label string
+	On           bool
+}
+
+// mostScore is the end of the scale.
+const mostScore = 10
+
+// Scores are the rows of buttons as they were left, "" for what was not tasted.
+func (p *batchPage) Scores() []scoreRow {
+	rows := make([]scoreRow, len(p.flavours))
+	for i, f := range p.flavours {
+		sent := p.Form.Of("taste", "score:"+f.Name)
+		rows[i] = scoreRow{flavour: f, Half: p.Form.Of("taste", "half:"+f.Name) != "",
+			Buttons: []button{{On: sent == ""}}}
+		for n := range mostScore + 1 {
+			v := strconv.Itoa(n)
+			rows[i].Buttons = append(rows[i].Buttons, button{Value: v, On: v == sent})
+		}
+	}
+	return rows
+}
+
+// Samples are the ways to mix what is tasted, none where it is tasted neat anyway. Nothing
+// is chosen before somebody has: a wrong guess would spoil every score.
+func (p *batchPage) Samples() []button {
+	if p.Mix.Ratio == "" {
+		return nil
+	}
+	sent := p.Form.Of("taste", "sample")
+	if p.Form.Act == "" {
+		sent = p.last
+	}
+	return []button{
+		{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio},
+		{neat, "neat from the jar", sent == neat},
+		{otherMix, "another mix", sent == otherMix},
+	}
+}
+
+// The values of a sample that is not written as a ratio.
+const (
+	neat     = "neat"
+	otherMix = "other"
+)
+
+// form is what was typed into a form, as its page shows it again.
+type form struct {
+	Act string
+	url.Values
+}
+
+// Is reports whether a field of an act was sent with that value.
+func (f form) Is(act, field, value string) bool {
+	return f.Act == act && slices.Contains(f.Values[field], value)
+}
+
+// Of is what was sent in a field of an act.
+func (f form) Of(act, field string) string {
+	if f.Act != act {
+		return ""
+	}
+	return f.Get(field)
+}
+
+func (s *server) batch(w http.ResponseWriter, r *http.Request) {
+	st, j, ok := s.jar(w, r)
+	if !ok {
+		return
+	}
+	p := batchPage{}
+	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
+		p.Done = &said
+	}
+	p.Taster = taster(r)
+	s.showBatch(w, http.StatusOK, st, j, &p)
+}
+
+// showBatch writes the page of a batch with what p has already.
+func (s *server) showBatch(w http.ResponseWriter, status int, st *book.Standing, j *book.Jar, p *batchPage) {
+	a, err := s.answered(st, j)
+	if err != nil {
+		s.refuse(w, http.StatusUnprocessableEntity, "This batch cannot be answered: "+
+			s.sentence(filepath.Base(j.Path), err))
+		return
+	}
+	p.answers = a
+	p.Title, p.Address, p.Ticket = a.name, address(filepath.Base(j.Path)), s.tickets.issue()
+	s.page(w, status, "batch", p)
+}
+
+// taster is who tasted from this browser last.
+func taster(r *http.Request) string {
+	c, err := r.Cookie(tasterCookie)
+	if err != nil {
+		return ""
+	}
+	name, err := url.QueryUnescape(c.Value)
+	if err != nil {
+		return ""
+	}
+	return name
+}

@@ -1,0 +1,298 @@
+package web
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+var shots = flag.String("shots", "", "keep the pictures that the browser takes in this folder")
+
+// screens are what the evening is walked through on.
+var screens = []struct {
+	name          string
+	width, height int64
+	phone         bool
+}{{"phone", 360, 740, true}, {"desk", 1280, 900, false}}
+
+// browser is a tab of a real browser; the test is skipped where there is none.
+type browser struct {
+	t    *testing.T
+	ctx  context.Context
+	dir  string
+	name string
+	n    int
+}
+
+func openBrowser(t *testing.T, name string, width, height int64, phone bool) *browser {
+	t.Helper()
+	exe := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if found, err := exec.LookPath(name); err == nil {
+			exe = found
+			break
+		}
+	}
+	if exe == "" {
+		t.Skip("no browser here (looked for chromium): the pages were not tried in one")
+	}
+	dir := *shots
+	if dir == "" {
+		dir = t.TempDir()
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(exe), chromedp.NoSandbox,
+		chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()), chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-background-networking", true))
+	alloc, freeAll := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, free := chromedp.NewContext(alloc)
+	ctx, cancel := context.WithTimeout(ctx, 4*time.Minute)
+	t.Cleanup(func() { cancel(); free(); freeAll() })
+	b := &browser{t: t, ctx: ctx, dir: dir, name: name}
+	emulate := []chromedp.EmulateViewportOption{chromedp.EmulateScale(1)}
+	if phone {
+		emulate = append(emulate, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	b.do(chromedp.EmulateViewport(width, height, emulate...))
+	if _, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled,
+		emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil { // every page works without script
+		t.Fatal(err)
+	}
+	return b
+}
+
+func (b *browser) do(actions ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	if err := chromedp.Do(b.ctx, actions...); err != nil {
+		b.shot("failed")
+		b.t.Fatal(err)
+	}
+}
+
+// got is what an action gives.
+func got[T any](b *browser, action chromedp.Action[T]) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, action)
+	if err != nil {
+		b.shot("failed")
+		b.t.Fatal(err)
+	}
+	return v
+}
+
+// shot takes a picture of the whole page.
+func (b *browser) shot(what string) {
+	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	if err != nil {
+		b.t.Log(err)
+		return
+	}
+	b.n++
+	file := filepath.Join(b.dir, fmt.Sprintf("%s-%02d-%s.png", b.name, b.n, what))
+	if err := os.WriteFile(file, png, 0o644); err != nil {
+		b.t.Error(err)
+	}
+}
+
+// tap clicks on what is labelled so within a form, as a thumb does.
+func (b *browser) tap(selector string) {
+	b.t.Helper()
+	b.do(chromedp.ScrollIntoView(chromedp.CSS(selector)), chromedp.Click(chromedp.CSS(selector)))
+}
+
+// follow taps on what leads to another page, and waits for that.
+func (b *browser) follow(selector string) {
+	b.t.Helper()
+	b.do(chromedp.ScrollIntoView(chromedp.CSS(selector)))
+	if _, err := chromedp.RunResponse(b.ctx, chromedp.Click(chromedp.CSS(selector))); err != nil {
+		b.shot("failed")
+		b.t.Fatal(err)
+	}
+}
+
+// send taps the button of a form and waits for what is said.
+func (b *browser) send(act string) {
+	b.t.Helper()
+	b.follow(fmt.Sprintf(`form[action$="/%s"] button`, act))
+	b.do(chromedp.WaitVisible(chromedp.CSS(".done, .problem")))
+}
+
+// says holds the page to show a text.
+func (b *browser) says(selector, text string) {
+	b.t.Helper()
+	if said := got(b, chromedp.Text(chromedp.CSS(selector))); !strings.Contains(said, text) {
+		b.shot("wrong")
+		b.t.Errorf("%s says %q, want %q in it", selector, said, text)
+	}
+}
+
+// fits holds the page to need no scrolling sideways, and every target to a thumb's size.
+func (b *browser) fits(what string) {
+	b.t.Helper()
+	wide := got(b, chromedp.Evaluate[float64](`document.documentElement.scrollWidth - document.documentElement.clientWidth`))
+	small := got(b, chromedp.Evaluate[[]string](`[...document.querySelectorAll("a, button, summary, select, input:not([type=hidden])")]
+			.filter(e => e.checkVisibility() && !e.matches(".unseen, .skip") && !e.closest("p:not(:has(img)) > a, li > a:only-child:not(.links a):not(.list a)"))
+			.map(e => [e, (e.closest("label:not(.field)") || e).getBoundingClientRect()])
+			.filter(([e, r]) => r.width < 43.5 || r.height < 43.5)
+			.map(([e, r]) => e.outerHTML.slice(0, 80) + " " + r.width.toFixed() + "x" + r.height.toFixed())`))
+	if wide > 0 {
+		b.t.Errorf("%s %s: %g px wider than the screen", b.name, what, wide)
+	}
+	for _, s := range small {
+		b.t.Errorf("%s %s: too small for a thumb: %s", b.name, what, s)
+	}
+}
+
+// TestEveningInABrowser: the whole evening by tapping, without script, on a phone and at
+// a desk.
+func TestEveningInABrowser(t *testing.T) {
+	for _, screen := range screens {
+		t.Run(screen.name, func(t *testing.T) {
+			b := openBrowser(t, screen.name, screen.width, screen.height, screen.phone)
+			dir := t.TempDir()
+			base, stop := started(t, dir)
+			defer stop()
+			b.evening(base)
+		})
+	}
+}
+
+// score taps a number of a flavour.
+func (b *browser) score(flavour, number string) {
+	b.t.Helper()
+	b.tap(fmt.Sprintf(`input[name="score:%s"][value="%s"]`, flavour, number))
+}
+
+// fill types into a field, over what stands there.
+func (b *browser) fill(selector, text string) {
+	b.t.Helper()
+	b.do(chromedp.ScrollIntoView(chromedp.CSS(selector)), chromedp.Focus(chromedp.CSS(selector)),
+		chromedp.KeyEvent("a", chromedp.KeyModifiers(kb.ModifierCtrl)),
+		chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// open opens the part of the page that a form is in.
+func (b *browser) open(act string) {
+	b.t.Helper()
+	form := fmt.Sprintf(`details:has(form[action$="/%s"])`, act)
+	b.tap(form + ` > summary`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(form + ` button`)))
+}
+
+func (b *browser) evening(base string) {
+	b.do(chromedp.Navigate(base + "/"))
+	b.says("main", "no batch in the book yet")
+	b.shot("empty")
+	b.fits("empty book")
+	b.follow(`a[href="/new"]`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(`input[name=name]`)))
+	b.shot("new")
+	b.fits("new")
+	for field, text := range map[string]string{
+		"name": "Winter orange & friends", "started": "6 h ago", "room": "20 C", "spirit": "grape brandy 57 %", "amount": "700 ml",
+		"botanical.0.name": "orange zest", "botanical.0.cut": "fine zest", "botanical.0.amount": "24 g", "botanical.0.target": "6",
+		"botanical.1.name": "green cardamom", "botanical.1.cut": "crushed", "botanical.1.amount": "9 g", "botanical.1.target": "3",
+		"watch.0.name": "bitter", "watch.0.limit": "2", "watch.0.from": "orange zest",
+		"addition.0.name": "white sugar", "addition.0.amount": "320 g", "addition.1.name": "water", "addition.1.amount": "220 ml",
+		"bottle": "250 ml", "ready": "2027-01-20",
+	} {
+		b.fill(fmt.Sprintf(`input[name="%s"]`, field), text)
+	}
+	b.tap(`input[name=press][value=false]`)
+	b.follow(`#last button[value=plan]`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(`button[value=write]`)))
+	b.says("main", "Nothing is written yet")
+	b.shot("plan")
+	b.fits("plan")
+	b.follow(`button[value=write]`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(".done")))
+	b.shot("written")
+	b.fits("batch")
+
+	b.score("orange zest", "3")
+	b.tap(`input[name="half:orange zest"]`)
+	b.score("green cardamom", "2")
+	b.score("bitter", "0")
+	b.tap(`input[name=sample]`)
+	b.fill(`form[action$="/taste"] input[name=words]`, "bright, thin")
+	b.fill(`form[action$="/taste"] input[name=taster]`, "B")
+	b.fill(`form[action$="/taste"] input[name=at]`, "5 h")
+	b.shot("scored")
+	b.send("taste")
+	b.says(".done", "orange zest 3.5")
+	b.shot("tasted")
+	b.do(chromedp.Reload()) // logs nothing a second time
+	if taster := got(b, chromedp.Value(chromedp.CSS(`input[name=taster]`))); taster != "B" {
+		b.t.Errorf("the taster is remembered as %q", taster)
+	}
+
+	b.tap(`form[action$="/pull"] input[value="green cardamom"]`)
+	b.send("pull")
+	b.says(".done", "green cardamom")
+	b.shot("pulled")
+	b.open("strain")
+	b.fill(`form[action$="/strain"] input[name=volume]`, "650 ml")
+	b.send("strain")
+	b.says(".done", "strained")
+	b.shot("strained")
+	b.fits("strained")
+	b.open("bottle")
+	b.fill(`form[action$="/bottle"] input[name=bottles]`, "many")
+	b.send("bottle")
+	b.says(".problem", "many")
+	b.shot("fault")
+	b.fits("fault")
+	b.fill(`form[action$="/bottle"] input[name=bottles]`, "4")
+	b.send("bottle")
+	b.says(".done", "4 bottles")
+	b.shot("bottled")
+	b.open("open")
+	b.send("open")
+	b.says(".done", "bottle 1")
+	b.shot("opened")
+	b.says("main", "Where it keeps")
+	b.open("undo")
+	b.send("undo")
+	b.says(".done", "[[opened]]")
+	b.shot("undone")
+	b.fits("undone")
+	b.follow(`nav a`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(".list")))
+	b.shot("list")
+	b.fits("list")
+	b.says(".list", "Winter orange & friends")
+}
+
+// TestOnPaper prints a page to PDF.
+func TestOnPaper(t *testing.T) {
+	b := openBrowser(t, "paper", 1280, 900, false)
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "orange.toml"), []byte(orange), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	base, stop := started(t, dir)
+	defer stop()
+	for _, p := range []string{"", "/page", "/bench"} {
+		b.do(chromedp.Navigate(base + "/b/orange" + p))
+		pdf := got(b, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperA4)))
+		if !strings.HasPrefix(string(pdf), "%PDF-") {
+			t.Errorf("%q: %.20q", p, pdf)
+		}
+		if err := os.WriteFile(filepath.Join(b.dir, "paper"+strings.ReplaceAll(p, "/", "-")+".pdf"), pdf, 0o644); err != nil {
+			t.Error(err)
+		}
+	}
+}

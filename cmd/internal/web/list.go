@@ -1,0 +1,60 @@
+package web
+
+import (
+	"net/http"
+	"path/filepath"
+
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+)
+
+// listPage is the book of today.
+type listPage struct {
+	frame
+	Say, Danger, Wrong   []string
+	Rows, Finished, Rest []listRow
+}
+
+// listRow is a line of the book that leads to its batch.
+type listRow struct {
+	When, Name, What, Address string
+	Now                       bool // it wants somebody now
+}
+
+func (s *server) list(w http.ResponseWriter, _ *http.Request) {
+	st, ok := s.standing(w)
+	if !ok {
+		return
+	}
+	shelf := st.Shelf()
+	if s.Units != nil {
+		shelf.Units = *s.Units
+	}
+	style := pen.Style{Units: shelf.Units}
+	p := listPage{frame: frame{Title: "The book", Home: true}}
+	for _, x := range shelf.Wrong {
+		p.Wrong = append(p.Wrong, style.Say("%s", x.Problem))
+	}
+	if len(shelf.Batches) > 0 {
+		screen := view.BookScreen(shelf, true, style)
+		p.Say, p.Danger = screen.Say, screen.Danger
+	}
+	shown := map[string]bool{}
+	for _, r := range view.BookRows(shelf, style) {
+		row := listRow{r.When, r.Name, r.What, address(filepath.Base(r.Glance.Assessment.Batch.File)), r.Glance.Due.Overdue}
+		if shown[row.Address] = true; r.Glance.Stage == due.Finished {
+			row.When, row.Now = "", false
+			p.Finished = append(p.Finished, row)
+		} else {
+			p.Rows = append(p.Rows, row)
+		}
+	}
+	for i := range shelf.Batches { // what is said above, and what nothing is due of
+		b := shelf.Batches[i].Assessment.Batch
+		if row := (listRow{Name: b.Name, Address: address(filepath.Base(b.File))}); !shown[row.Address] {
+			p.Rest = append(p.Rest, row)
+		}
+	}
+	s.page(w, http.StatusOK, "list", &p)
+}

@@ -1,0 +1,79 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/http"
+
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/sheet"
+	"steepbook/cmd/internal/view/label"
+	"steepbook/data/quantity"
+	"steepbook/plots"
+)
+
+// paper is what a batch looks like for the printer, by its address below that of the
+// batch: what it is, and how it is written. The assessment of n is locked meanwhile.
+var paper = map[string]struct {
+	mime  string
+	write func(w io.Writer, j *book.Jar, n *answers) error
+}{
+	"page": {htmlMIME, func(w io.Writer, j *book.Jar, n *answers) error {
+		return sheet.Page(w, n.a, j.Library, pen.Style{Units: n.units})
+	}},
+	"bench": {htmlMIME, func(w io.Writer, _ *book.Jar, n *answers) error {
+		return sheet.Bench(w, n.a, pen.Style{Units: n.units})
+	}},
+	"label.png": {"image/png", func(w io.Writer, _ *book.Jar, n *answers) error { return n.label(w, "png") }},
+	"label.pdf": {"application/pdf", func(w io.Writer, _ *book.Jar, n *answers) error { return n.label(w, "pdf") }},
+}
+
+const htmlMIME = "text/html; charset=utf-8"
+
+// label draws the label that the batch wants now, on the smallest common size that holds it.
+func (n *answers) label(w io.Writer, format string) error {
+	sheetOf := "A4"
+	if n.units == quantity.US {
+		sheetOf = "Letter"
+	}
+	return plots.Write(w, label.Sized(label.Words(n.a, label.Of(n.a), n.units), sheetOf), format)
+}
+
+// onPaper answers with the curves of a batch, and with what is printed of it.
+func (s *server) onPaper(w http.ResponseWriter, r *http.Request) {
+	st, j, ok := s.jar(w, r)
+	if !ok {
+		return
+	}
+	what := r.PathValue("what")
+	p, known := paper[what]
+	n, err := s.answered(st, j)
+	if err != nil || !known && (what != "curves.svg" || !n.Chart) {
+		s.refuse(w, http.StatusNotFound, "There is no such page.")
+		return
+	}
+	var out bytes.Buffer
+	if !known {
+		var svg []byte
+		svg, err = n.chart()
+		p.mime = "image/svg+xml"
+		out.Write(svg)
+	} else {
+		n.mu.Lock()
+		err = p.write(&out, j, n)
+		n.mu.Unlock()
+	}
+	if err != nil {
+		s.Log.Printf("%s of %s: %v", what, j.Path, err)
+		s.refuse(w, http.StatusInternalServerError, "It could not be made; the terminal says why.")
+		return
+	}
+	if p.mime == htmlMIME { // a page of its own, which has its style in it
+		w.Header().Set("Content-Security-Policy", fmt.Sprintf("%s; frame-ancestors 'none'; base-uri 'none'; "+
+			"form-action 'none'", sheet.Head{}.Policy()))
+	}
+	w.Header().Set("Content-Type", p.mime)
+	_, _ = out.WriteTo(w)
+}

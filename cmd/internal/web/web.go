@@ -1,0 +1,144 @@
+// Package web shows a book in a browser and takes what is logged there: plain pages
+// that work without script. It decides nothing and computes nothing that view and book
+// do not say; it only words, asks and appends.
+package web
+
+import (
+	"bytes"
+	"errors"
+	"log"
+	"net/http"
+	"net/url"
+	"strings"
+	"sync"
+	"time"
+
+	"steepbook/cmd/internal/book"
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// Config is what a server shows and to whom.
+type Config struct {
+	Book *book.Kept
+	// Now is the moment of every answer.
+	Now func() time.Time
+	// Units are those asked for at the start, nil for those of each batch.
+	Units *quantity.System
+	// Hosts are the names and addresses that it may be called by, without a port.
+	Hosts []string
+	// Code is what a browser must have been paired with; "" asks for none.
+	Code string
+	// Log takes what went wrong on the machine; a page never tells its paths.
+	Log *log.Logger
+}
+
+// server answers the requests.
+type server struct {
+	Config
+	tickets tickets
+	answers sync.Map // of a name: *shown
+}
+
+// most of what may be sent in a form, in bytes.
+const mostSent = 64 << 10
+
+// Handler answers for a book.
+func Handler(c Config) http.Handler {
+	s := &server{Config: c, tickets: newTickets()}
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET "+stylePath, s.style)
+	mux.HandleFunc("GET /{$}", s.list)
+	mux.HandleFunc("GET /new", s.askNew)
+	mux.HandleFunc("POST /new", s.makeNew)
+	mux.HandleFunc("GET /b/{name}", s.batch)
+	mux.HandleFunc("GET /b/{name}/{what}", s.onPaper)
+	mux.HandleFunc("POST /b/{name}/{act}", s.log)
+	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) {
+		s.refuse(w, http.StatusNotFound, "There is no such page.")
+	})
+	return s.guarded(mux)
+}
+
+// style answers with the style sheet of all pages.
+func (s *server) style(w http.ResponseWriter, _ *http.Request) {
+	h := w.Header()
+	h.Set("Content-Type", "text/css; charset=utf-8")
+	h.Set("Cache-Control", "private, max-age=31536000, immutable") // its name changes with it
+	_, _ = w.Write(styleSheet)
+}
+
+// page writes a page from its template; nothing of it is sent where that fails.
+func (s *server) page(w http.ResponseWriter, status int, name string, data any) {
+	var out bytes.Buffer
+	if err := pages.ExecuteTemplate(&out, name, data); err != nil {
+		s.Log.Printf("page %s: %v", name, err)
+		http.Error(w, "This page could not be made; the terminal says why.", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, _ = w.Write(out.Bytes()) // a reader that has gone away is no fault
+}
+
+// refusal is a page that says why there is nothing else on it.
+type refusal struct {
+	frame
+	Problem string
+}
+
+func (s *server) refuse(w http.ResponseWriter, status int, problem string) {
+	s.page(w, status, "refusal", refusal{frame{Title: "Not here"}, problem})
+}
+
+// standing is the book as it stands; ok is false where the answer has been given.
+func (s *server) standing(w http.ResponseWriter) (st *book.Standing, ok bool) {
+	st, err := s.Book.At(s.Now())
+	if err != nil {
+		s.Log.Print(err)
+		s.refuse(w, http.StatusInternalServerError, "The folder of the book cannot be read; the terminal says why.")
+		return nil, false
+	}
+	return st, true
+}
+
+// jar opens the batch that the address names; a name is only ever looked for among
+// those of the book. ok is false where the answer has been given.
+func (s *server) jar(w http.ResponseWriter, r *http.Request) (st *book.Standing, j *book.Jar, ok bool) {
+	st, ok = s.standing(w)
+	if !ok {
+		return nil, nil, false
+	}
+	file := r.PathValue("name") + ".toml"
+	j, err := st.Jar(file)
+	switch {
+	case errors.Is(err, book.ErrNoBatch):
+		s.refuse(w, http.StatusNotFound, "There is no such batch in the book.")
+		return nil, nil, false
+	case err != nil:
+		s.refuse(w, http.StatusUnprocessableEntity, "This batch cannot be read: "+s.sentence(file, err))
+		return nil, nil, false
+	}
+	if s.Units != nil {
+		j.Units = *s.Units
+	}
+	return st, j, true
+}
+
+// sentence is a fault in words for a page, without the paths of the machine: a fault in
+// what was typed has no file, one in a file its name and line.
+func (s *server) sentence(file string, err error) string {
+	var fault *strict.Error
+	if !errors.As(err, &fault) {
+		s.Log.Print(err)
+		return "the machine could not do it; the terminal says why."
+	}
+	short := *fault
+	if short.File = file; short.Line == 0 {
+		short.File = ""
+	}
+	return quantity.Capital(short.Error()) + "."
+}
+
+// address is where the page of a batch is.
+func address(file string) string { return "/b/" + url.PathEscape(strings.TrimSuffix(file, ".toml")) }
