@@ -71,7 +71,8 @@ func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *d
 	copies := book.Copies()
 	for i, f := range files {
 		if faults[i] != nil {
-			s.Wrong = append(s.Wrong, Wrong{File: filepath.Base(f), Problem: Sentence(filepath.Base(f), faults[i])})
+			name := filepath.Base(f)
+			s.Wrong = append(s.Wrong, Wrong{File: name, Problem: Sentence(name, faults[i])})
 			continue
 		}
 		rows[i].CopyOf = copies[filepath.Base(f)]
@@ -85,7 +86,8 @@ func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *d
 
 // look is one batch in a row, asked one more question while all that is known of it is
 // there.
-func look(b *batch.Batch, lib *library.Library, q bench.Question, ask func(*due.Glance) error) (due.Glance, error) {
+func look(b *batch.Batch, lib *library.Library, q bench.Question,
+	ask func(*due.Glance) error) (due.Glance, error) {
 	a, err := bench.Read(b, lib, q)
 	if err != nil {
 		return due.Glance{}, err

@@ -49,7 +49,7 @@ type answers struct {
 	Steep, Keep      pen.Screen
 	Blend, Log       pen.Screen
 	Work             sheet.Work
-	Cautions         []string
+	Danger, Cautions []string
 	Allergens        string
 }
 
@@ -108,6 +108,14 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	n.Steep, n.Keep, n.Log = view.SteepScreen(a, style), view.KeepScreen(a, style), view.Log(a).Said(n.units)
 	slices.Reverse(n.Log.Rows) // the latest is looked for
 	n.Blend = view.BlendScreen(a, nil, style)
+	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
+		for _, d := range screen.Danger {
+			if !slices.Contains(n.Danger, d) {
+				n.Danger = append(n.Danger, d)
+			}
+		}
+		screen.Danger = nil
+	}
 	lines, err := view.Work(a, style)
 	if err != nil {
 		return err

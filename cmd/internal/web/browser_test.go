@@ -2,8 +2,10 @@ package web
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -221,7 +223,17 @@ func (b *browser) evening(base string) {
 	b.do(chromedp.WaitVisible(chromedp.CSS(".done")))
 	b.shot("written")
 	b.fits("batch")
+	b.steeping()
+	b.inBottles()
+	b.follow(`nav a`)
+	b.do(chromedp.WaitVisible(chromedp.CSS(".list")))
+	b.shot("list")
+	b.fits("list")
+	b.says(".list", "Winter orange & friends")
+}
 
+// steeping is what is logged while something is in the jar.
+func (b *browser) steeping() {
 	b.score("orange zest", "3")
 	b.tap(`input[name="half:orange zest"]`)
 	b.score("green cardamom", "2")
@@ -243,6 +255,10 @@ func (b *browser) evening(base string) {
 	b.send("pull")
 	b.says(".done", "green cardamom")
 	b.shot("pulled")
+}
+
+// inBottles is what is logged when it comes out, and after.
+func (b *browser) inBottles() {
 	b.open("strain")
 	b.fill(`form[action$="/strain"] input[name=volume]`, "650 ml")
 	b.send("strain")
@@ -269,11 +285,81 @@ func (b *browser) evening(base string) {
 	b.says(".done", "[[opened]]")
 	b.shot("undone")
 	b.fits("undone")
-	b.follow(`nav a`)
-	b.do(chromedp.WaitVisible(chromedp.CSS(".list")))
-	b.shot("list")
-	b.fits("list")
-	b.says(".list", "Winter orange & friends")
+}
+
+// TestPairingInABrowser: the printed address lets a phone in, and only that phone.
+func TestPairingInABrowser(t *testing.T) {
+	const code = "00112233445566778899aabbccddeeff"
+	b := openBrowser(t, "pairing", 360, 740, true)
+	base, stop := started(t, t.TempDir(), func(c *Config) { c.Code = code })
+	defer stop()
+	status := func(path string) int64 {
+		t.Helper()
+		r, err := chromedp.RunResponse(b.ctx, chromedp.Navigate(base+path))
+		var load *chromedp.LoadError // a page that says nothing
+		if errors.As(err, &load) {
+			return http.StatusForbidden
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.Status
+	}
+	if got := status("/"); got != http.StatusForbidden {
+		t.Errorf("without the code: %d", got)
+	}
+	if got := status("/pair?code=" + code); got != http.StatusOK {
+		t.Errorf("with the code: %d", got)
+	}
+	b.shot("paired")
+	b.fits("paired")
+	b.follow(`a.button`)
+	b.says("h1", "The book")
+	if got := status("/new"); got != http.StatusOK {
+		t.Errorf("once paired: %d", got)
+	}
+}
+
+// TestByKeys: with the keyboard alone a tasting is scored and logged, and what has the
+// focus can be seen.
+func TestByKeys(t *testing.T) {
+	b := openBrowser(t, "keys", 1280, 900, false)
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "orange.toml"), []byte(orange), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	base, stop := started(t, dir)
+	defer stop()
+	b.do(chromedp.Navigate(base+"/b/orange"), chromedp.KeyEvent(kb.Tab))
+	if text := got(b, chromedp.Evaluate[string](`document.activeElement.textContent`)); text != "To the answer" {
+		t.Errorf("the first stop is %q, not the way past the head", text)
+	}
+	stops := 0
+	for ; stops < 100; stops++ {
+		focus := got(b, chromedp.Evaluate[string](`(e => {
+			const seen = getComputedStyle(e.matches(".score input") ? e.nextElementSibling : e)
+			return e.tagName + " " + (e.name || "") + " " + (e.value || "") + " " + (seen.outlineStyle != "none")
+		})(document.activeElement)`))
+		if strings.HasSuffix(focus, "false") {
+			t.Errorf("the focus on %s cannot be seen", focus)
+		}
+		if strings.HasPrefix(focus, "INPUT score:clove") {
+			b.do(chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight))
+			b.shot("scored")
+		}
+		if strings.HasPrefix(focus, "INPUT sample") {
+			b.do(chromedp.KeyEvent(" "))
+		}
+		if strings.HasPrefix(focus, "BUTTON") {
+			break
+		}
+		b.do(chromedp.KeyEvent(kb.Tab))
+	}
+	if _, err := chromedp.RunResponse(b.ctx, chromedp.KeyEvent(kb.Enter)); err != nil {
+		b.shot("failed")
+		t.Fatal(err)
+	}
+	b.says(".done", "clove 2")
 }
 
 // TestOnPaper prints a page to PDF.

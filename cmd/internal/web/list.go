@@ -42,7 +42,8 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 	}
 	shown := map[string]bool{}
 	for _, r := range view.BookRows(shelf, style) {
-		row := listRow{r.When, r.Name, r.What, address(filepath.Base(r.Glance.Assessment.Batch.File)), r.Glance.Due.Overdue}
+		file := filepath.Base(r.Glance.Assessment.Batch.File)
+		row := listRow{r.When, r.Name, r.What, address(file), r.Glance.Due.Overdue}
 		if shown[row.Address] = true; r.Glance.Stage == due.Finished {
 			row.When, row.Now = "", false
 			p.Finished = append(p.Finished, row)

@@ -120,7 +120,7 @@ func inOrder(t *testing.T, name string, b *batch.Batch, mark string) {
 }
 
 // started serves a folder on a port of its own.
-func started(t *testing.T, dir string) (base string, stop func()) {
+func started(t *testing.T, dir string, change ...func(*Config)) (base string, stop func()) {
 	t.Helper()
 	kept, err := book.Keep(dir)
 	if err != nil {
@@ -132,10 +132,12 @@ func started(t *testing.T, dir string) (base string, stop func()) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
-	go func() {
-		ended <- Serve(ctx, []net.Listener{l}, Config{Book: kept, Now: func() time.Time { return somejar.BookNow },
-			Hosts: []string{"127.0.0.1"}, Log: log.New(os.Stderr, "", 0)})
-	}()
+	c := Config{Book: kept, Now: func() time.Time { return somejar.BookNow }, Hosts: []string{"127.0.0.1"},
+		Log: log.New(os.Stderr, "", 0)}
+	for _, f := range change {
+		f(&c)
+	}
+	go func() { ended <- Serve(ctx, []net.Listener{l}, c) }()
 	return "http://" + l.Addr().String(), func() {
 		cancel()
 		if err := <-ended; err != nil {
@@ -221,4 +223,39 @@ func (p *phone) evening(name string, n int, pause time.Duration) {
 	}
 	p.do("GET", head.Get("Location"), nil)
 	wait()
+}
+
+// BenchmarkPages is how long a page takes on a book of 1,000 that somebody has looked at:
+// as it stands, and when another entry has just come.
+func BenchmarkPages(b *testing.B) {
+	dir := b.TempDir()
+	file := filepath.Base(somejar.Book(b, dir, 1000))
+	kept, err := book.Keep(dir)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer kept.Close()
+	s := &site{t: b, dir: dir, h: Handler(Config{Book: kept, Now: func() time.Time { return somejar.BookNow },
+		Hosts: []string{"127.0.0.1"}, Log: log.New(os.Stderr, "", 0)})}
+	page := address(file)
+	s.ask("GET", "/", "")
+	s.ask("GET", page, "")
+	for _, at := range []string{"/", page} {
+		b.Run("as it stands "+at, func(b *testing.B) {
+			for b.Loop() {
+				s.ask("GET", at, "")
+			}
+		})
+		b.Run("after an entry "+at, func(b *testing.B) {
+			for b.Loop() {
+				b.StopTimer()
+				note := batch.NewNote{What: "clear", At: "13 h"}
+				if err := batch.AppendAgain(filepath.Join(dir, file), note, time.Local); err != nil {
+					b.Fatal(err)
+				}
+				b.StartTimer()
+				s.ask("GET", at, "")
+			}
+		})
+	}
 }

@@ -239,8 +239,8 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		if err != nil {
 			return logged{}, err
 		}
-		said := logged{Screen: pen.Screen{Say: []string{"This was taken out of the file again:"}}, Removed: removed}
-		return said, nil
+		said := pen.Screen{Say: []string{"This was taken out of the file again:"}}
+		return logged{Screen: said, Removed: removed}, nil
 	}
 	a := acts[f.Act]
 	at, err := j.At(f.Get("at"), a.what)
@@ -269,7 +269,7 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	screen, err := s.changed(j, before, entry)
 	if err != nil {
 		s.Log.Print(err)
-		screen = pen.Screen{Say: []string{"It is logged, but what it changed could not be worked out; the terminal says why."}}
+		screen.Say = []string{"It is logged, but what it changed could not be worked out; the terminal says why."}
 	}
 	return logged{Screen: screen}, nil
 }

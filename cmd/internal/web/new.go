@@ -157,7 +157,8 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 			again(http.StatusUnprocessableEntity, err)
 			return
 		}
-		s.tickets.settle(t, logged{File: file, Screen: pen.Screen{Say: []string{"Written down as " + file + "."}}})
+		said := pen.Screen{Say: []string{"Written down as " + file + "."}}
+		s.tickets.settle(t, logged{File: file, Screen: said})
 	default:
 		again(http.StatusConflict, &strict.Error{Problem: "this page was from before; nothing was written: look " +
 			"whether the batch is there already, and if not send it again"})
@@ -195,7 +196,9 @@ func planned(a *bench.Assessment, ready string, units quantity.System) (*plan, e
 		return nil, err
 	}
 	dates := &calendar.Made{Now: a.Now, Entries: calendar.Entries(a, back.Dates, units, back.Again)}
-	p.Gift, err = view.Gathered(style, func(to *pen.Page) error { return calendar.PrintPlan(to, a, back, dates) })
+	p.Gift, err = view.Gathered(style, func(to *pen.Page) error {
+		return calendar.PrintPlan(to, a, back, dates)
+	})
 	return p, err
 }
 
@@ -249,7 +252,8 @@ func readLists(f url.Values, d *batch.Draft) error {
 		return err == nil && v >= 0 && v <= mostScore
 	}
 	return firstOf(each("botanical", func(of func(string) string) error {
-		b := batch.DraftBotanical{Name: of("name"), Cut: of("cut"), Amount: of("amount"), Target: of("target")}
+		b := batch.DraftBotanical{Name: of("name"), Cut: of("cut"), Amount: of("amount"),
+			Target: of("target")}
 		if b.Target != "" && !number(b.Target) {
 			return fmt.Errorf("%s: %q is no wanted strength from 0 to 10", b.Name, b.Target)
 		}
@@ -307,7 +311,8 @@ func fileName(name string, there []string) string {
 		base = strings.TrimLeft(base+"-batch", "-")
 	}
 	file := base + ".toml"
-	for n := 2; slices.ContainsFunc(there, func(old string) bool { return strings.EqualFold(old, file) }); n++ {
+	isThere := func(old string) bool { return strings.EqualFold(old, file) }
+	for n := 2; slices.ContainsFunc(there, isThere); n++ {
 		file = base + "-" + strconv.Itoa(n) + ".toml"
 	}
 	return file

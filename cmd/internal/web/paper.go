@@ -26,8 +26,12 @@ var paper = map[string]struct {
 	"bench": {htmlMIME, func(w io.Writer, _ *book.Jar, n *answers) error {
 		return sheet.Bench(w, n.a, pen.Style{Units: n.units})
 	}},
-	"label.png": {"image/png", func(w io.Writer, _ *book.Jar, n *answers) error { return n.label(w, "png") }},
-	"label.pdf": {"application/pdf", func(w io.Writer, _ *book.Jar, n *answers) error { return n.label(w, "pdf") }},
+	"label.png": {"image/png", func(w io.Writer, _ *book.Jar, n *answers) error {
+		return n.label(w, "png")
+	}},
+	"label.pdf": {"application/pdf", func(w io.Writer, _ *book.Jar, n *answers) error {
+		return n.label(w, "pdf")
+	}},
 }
 
 const htmlMIME = "text/html; charset=utf-8"

@@ -1,0 +1,75 @@
+package web
+
+import (
+	"html/template"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view"
+)
+
+// TestSameAnswersAsTheCommandLine: whatever the jar, the page of a batch holds every sentence
+// and cell of the screens that steep, keep and blend print of the same file.
+func TestSameAnswersAsTheCommandLine(t *testing.T) {
+	jars := uint64(12)
+	if *long {
+		jars = 200
+	}
+	for n := range jars {
+		jar := somejar.New(n)
+		now := somejar.Time(jar.Now)
+		s := serve(t, map[string]string{"jar.toml": jar.String()},
+			func(c *Config) { c.Now = func() time.Time { return now } })
+		w := s.ask("GET", "/b/jar", "")
+		opened, err := book.Open(filepath.Join(s.dir, "jar.toml"), now)
+		if err == nil {
+			_, err = opened.Steeped()
+		}
+		if err != nil {
+			if w.Code != 422 {
+				t.Errorf("jar %d: %v, and the page says %d", n, err, w.Code)
+			}
+			continue
+		}
+		want(t, w, 200)
+		a, err := opened.Steeped()
+		if err != nil {
+			t.Fatal(err)
+		}
+		a.Judge()
+		style := pen.Style{Units: opened.Units}
+		body := w.Body.String()
+		screens := []pen.Screen{view.SteepScreen(a, style), view.KeepScreen(a, style),
+			view.BlendScreen(a, nil, style)}
+		for _, screen := range screens {
+			for _, text := range words(screen) {
+				text = strings.ReplaceAll(text, filepath.Join(s.dir, "jar.toml"), "jar.toml")
+				if escaped := template.HTMLEscapeString(text); !strings.Contains(body, escaped) {
+					t.Errorf("jar %d: %q is not on its page", n, text)
+				}
+			}
+		}
+		if strings.Contains(body, s.dir) {
+			t.Errorf("jar %d: a path is told", n)
+		}
+		file, err := os.ReadFile(filepath.Join(s.dir, "jar.toml"))
+		if err != nil || string(file) != jar.String() {
+			t.Errorf("jar %d: to look at it has changed it: %v", n, err)
+		}
+	}
+}
+
+// words are all that a screen says.
+func words(s pen.Screen) []string {
+	all := append(append(append([]string{}, s.Say...), s.Danger...), s.Notes...)
+	for _, row := range s.Rows {
+		all = append(all, row...)
+	}
+	return all
+}
