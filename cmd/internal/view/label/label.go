@@ -118,7 +118,8 @@ func (w *writer) reasons() {
 		w.strong(quantity.Capital(clause(m)))
 	}
 	for _, o := range k.Over {
-		w.strong(quantity.Capital(clause(o.Text)))
+		what, amount, _ := strings.Cut(clause(o.Text), ": ")
+		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
 	if len(k.MustNot)+len(k.Over) == 0 && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
