@@ -99,7 +99,8 @@ func (l Label) check() error {
 
 func (l Label) figure(s style) *figure {
 	set, _ := l.lay()
-	return &figure{width: l.WidthMM * ptPerMM, height: l.HeightMM * ptPerMM, title: clean(l.Name), alt: l.Alt(),
+	return &figure{width: l.WidthMM * ptPerMM, height: l.HeightMM * ptPerMM, title: clean(l.Name),
+		alt:     l.Alt(),
 		perInch: labelInch, paint: func(p *pen) { set.paint(p, s, 0, 0) }}
 }
 
@@ -198,7 +199,8 @@ func (l Label) try(mm float64, without []int) (setting, bool) {
 	stop := lettering{size: 1.5 * size, bold: true, color: usualStyle().Palette.Paper}
 	var top []labelRow
 	for i, text := range stop.fold(clean(l.Stop), width-2*gap) {
-		top = append(top, labelRow{style: stop, text: text, height: stop.leading() * 1.15, first: i == 0, stop: true})
+		top = append(top, labelRow{style: stop, text: text, height: stop.leading() * 1.15, first: i == 0,
+			stop: true})
 	}
 	rest := height(top) + height(body) + underName
 	name, ok := nameIn(room-rest, width, size, clean(l.Name))
@@ -215,7 +217,8 @@ func (l Label) try(mm float64, without []int) (setting, bool) {
 			paragraphs++
 		}
 	}
-	set.gap = math.Min((room-height(set.rows)-underName)/math.Max(paragraphs-1, 1), paragraphGap*size*lineStep)
+	set.gap = math.Min((room-height(set.rows)-underName)/math.Max(paragraphs-1, 1),
+		paragraphGap*size*lineStep)
 	return set, true
 }
 
@@ -343,14 +346,16 @@ func (s setting) paint(p *pen, look style, x, y float64) {
 		case r.stop:
 			band := box{in.X0, at - 0.2, in.X1, end}
 			p.fill(band, look.Palette.inkOf(okabeVermill), band.corners())
-			p.text(r.style, xy{in.X0 + gap, block{style: r.style}.lastBaseline(end - 0.08*r.style.size)}, left, r.text)
+			p.text(r.style, xy{in.X0 + gap, block{style: r.style}.lastBaseline(end - 0.08*r.style.size)},
+				left, r.text)
 		case len(r.blanks) > 0:
 			wide := in.width() / float64(len(r.blanks))
 			for j, b := range r.blanks {
 				from := in.X0 + float64(j)*wide
 				base := end - 0.25*r.style.size
 				p.text(r.style, xy{from, base}, left, b)
-				p.line(in.grow(1), line, xy{from + r.style.width(b) + 2, base + 1}, xy{from + wide - 4, base + 1})
+				p.line(in.grow(1), line, xy{from + r.style.width(b) + 2, base + 1}, xy{from + wide - 4,
+					base + 1})
 			}
 		default:
 			p.text(r.style, xy{in.X0, block{style: r.style}.lastBaseline(end)}, left, r.text)

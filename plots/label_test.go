@@ -32,8 +32,10 @@ func bottle() Label {
 
 // stopped is one that says not to drink it, with a name too long for its width.
 func stopped() Label {
-	return Label{WidthMM: 50, HeightMM: 40, Name: "Winterorangenvollmondnachtzauberaufguss", Stop: "DO NOT DRINK",
-		Lines: []LabelLine{{Text: "Yew: every part of it is poison.", Strong: true}, {Text: "Batch 20 Nov 2026"}}}
+	return Label{WidthMM: 50, HeightMM: 40, Name: "Winterorangenvollmondnachtzauberaufguss",
+		Stop: "DO NOT DRINK",
+		Lines: []LabelLine{{Text: "Yew: every part of it is poison.", Strong: true},
+			{Text: "Batch 20 Nov 2026"}}}
 }
 
 // TestLetterHeights: the typeface's own table says how high its x is, and the heights
@@ -66,13 +68,15 @@ func TestLabelPNGIsOfItsSize(t *testing.T) {
 		t.Error("no size, or a wrong one")
 	}
 	c, err := png.DecodeConfig(&out)
-	if err != nil || math.Abs(float64(c.Width)-99.1/25.4*300) > 1 || math.Abs(float64(c.Height)-67.7/25.4*300) > 1 {
+	if err != nil || math.Abs(float64(c.Width)-99.1/25.4*300) > 1 ||
+		math.Abs(float64(c.Height)-67.7/25.4*300) > 1 {
 		t.Errorf("%d x %d pixels, %v", c.Width, c.Height, err)
 	}
 }
 
 func TestSheetPDFIsOfItsSize(t *testing.T) {
-	g := Grid{Columns: 2, Rows: 4, WidthMM: 99.1, HeightMM: 67.7, LeftMM: 4.65, TopMM: 13.1, AcrossMM: 101.6, DownMM: 67.7}
+	g := Grid{Columns: 2, Rows: 4, WidthMM: 99.1, HeightMM: 67.7, LeftMM: 4.65, TopMM: 13.1,
+		AcrossMM: 101.6, DownMM: 67.7}
 	s := Sheet{WidthMM: 210, HeightMM: 297, Grid: g, Label: bottle(), Count: 14, Skip: 3}
 	var out bytes.Buffer
 	if err := Write(&out, s, "pdf"); err != nil {
@@ -121,13 +125,15 @@ func TestLabelsFitOrAreRefused(t *testing.T) {
 		return strings.Join(rapid.SliceOfN(word, 1, 14).Draw(t, "words"), " ")
 	})
 	rapid.Check(t, func(t *rapid.T) {
-		l := Label{WidthMM: rapid.Float64Range(20, 120).Draw(t, "w"), HeightMM: rapid.Float64Range(15, 120).Draw(t, "h"),
+		l := Label{WidthMM: rapid.Float64Range(20, 120).Draw(t, "w"), HeightMM: rapid.Float64Range(15,
+			120).Draw(t, "h"),
 			Name: text.Draw(t, "name")}
 		if rapid.Bool().Draw(t, "stop") {
 			l.Stop = text.Draw(t, "stop words")
 		}
 		for range rapid.IntRange(0, 5).Draw(t, "lines") {
-			l.Lines = append(l.Lines, LabelLine{Text: text.Draw(t, "line"), Strong: rapid.Bool().Draw(t, "strong"),
+			l.Lines = append(l.Lines, LabelLine{Text: text.Draw(t, "line"), Strong: rapid.Bool().Draw(t,
+				"strong"),
 				Spare: rapid.IntRange(0, 2).Draw(t, "spare")})
 		}
 		fit, err := l.Fit()
@@ -146,7 +152,8 @@ func TestLabelsFitOrAreRefused(t *testing.T) {
 		checkTexts(t, f, usualStyle())
 		all := together(textsOf(f, usualStyle()))
 		for _, line := range l.Lines {
-			if want := strings.ReplaceAll(clean(line.Text), " ", ""); line.Spare == 0 && !strings.Contains(all, want) {
+			if want := strings.ReplaceAll(clean(line.Text), " ", ""); line.Spare == 0 &&
+				!strings.Contains(all, want) {
 				t.Fatalf("%q is not whole in %q", want, all)
 			}
 		}
@@ -169,7 +176,8 @@ func TestSpareLinesGoFirst(t *testing.T) {
 	}
 	l.WidthMM, l.HeightMM = 48, 27
 	fit, err := l.Fit()
-	if err != nil || len(fit.LeftOut) == 0 || !strings.HasPrefix(fit.LeftOut[len(fit.LeftOut)-1], "Made with") ||
+	if err != nil || len(fit.LeftOut) == 0 || !strings.HasPrefix(fit.LeftOut[len(fit.LeftOut)-1],
+		"Made with") ||
 		fit.LetterMM < LetterMM-1e-9 {
 		t.Errorf("%+v, %v", fit, err)
 	}

@@ -48,10 +48,12 @@ func (s Sheet) check() error {
 	case s.Count < 1:
 		return fmt.Errorf("a sheet of labels: %w", errEmpty)
 	case g.PerPage() < 1 || s.Skip < 0 || s.Skip >= g.PerPage():
-		return fmt.Errorf("a sheet of %d labels has no place %d to begin at: %w", g.PerPage(), s.Skip+1, errShape)
+		return fmt.Errorf("a sheet of %d labels has no place %d to begin at: %w", g.PerPage(), s.Skip+1,
+			errShape)
 	case right > s.WidthMM+slack || foot > s.HeightMM+slack || g.LeftMM < 0 || g.TopMM < 0 ||
 		g.Columns > 1 && g.AcrossMM < g.WidthMM-slack || g.Rows > 1 && g.DownMM < g.HeightMM-slack:
-		return fmt.Errorf("%d x %d labels of %g x %g mm do not lie on a sheet of %g x %g mm: %w", g.Columns, g.Rows,
+		return fmt.Errorf("%d x %d labels of %g x %g mm do not lie on a sheet of %g x %g mm: %w", g.Columns,
+			g.Rows,
 			g.WidthMM, g.HeightMM, s.WidthMM, s.HeightMM, errShape)
 	}
 	return s.Label.check()
@@ -81,7 +83,8 @@ func (s Sheet) paint(p *pen, look style, set setting, page int) {
 		if s.Cut {
 			edge := box{x, y, x + s.Grid.WidthMM*ptPerMM, y + s.Grid.HeightMM*ptPerMM}
 			c := edge.corners()
-			p.line(edge.grow(1), stroke{color: color.RGBA{0xa0, 0xa0, 0xa0, 0xff}, width: 0.4}, append(c, c[0])...)
+			p.line(edge.grow(1), stroke{color: color.RGBA{0xa0, 0xa0, 0xa0, 0xff}, width: 0.4}, append(c,
+				c[0])...)
 		}
 	}
 }

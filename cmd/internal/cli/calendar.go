@@ -31,8 +31,10 @@ func calendarCommand() *cli.Command {
 			"steepbook calendar demo-book/winter-orange-2.toml -o orange.ics",
 			"steepbook calendar demo-book/bay-grapefruit-dram.toml --ready 2026-12-20"),
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "o", Usage: "write `FILE` (default: beside the batch or in the folder; - prints it)"},
-			&cli.StringFlag{Name: "ready", Usage: "plan back from this `DAY`, on which it is to be at its best"},
+			&cli.StringFlag{Name: "o",
+				Usage: "write `FILE` (default: beside the batch or in the folder; - prints it)"},
+			&cli.StringFlag{Name: "ready",
+				Usage: "plan back from this `DAY`, on which it is to be at its best"},
 		},
 		Action: func(c *cli.Context) error {
 			path, err := oneFile(c)
@@ -82,7 +84,8 @@ func calendarOf(c *cli.Context, s *session) error {
 		return err
 	}
 	if g.Due.Kind == due.Discard {
-		return usagef(c, "%s must not be drunk as it is written: steepbook keep %s says why", a.Batch.Name, s.Path)
+		return usagef(c, "%s must not be drunk as it is written: steepbook keep %s says why", a.Batch.Name,
+			s.Path)
 	}
 	plan, err := g.Back(ready)
 	if err != nil {
@@ -186,7 +189,8 @@ func writeCalendar(c *cli.Context, m *calendar.Made, name, otherwise string) err
 		m.File = otherwise
 	}
 	if info, err := os.Stat(m.File); err == nil && info.IsDir() {
-		return inputError{errors.New(m.File + " is a folder: name a file, like " + filepath.Join(m.File, "steepbook.ics"))}
+		return inputError{errors.New(m.File + " is a folder: name a file, like " + filepath.Join(m.File,
+			"steepbook.ics"))}
 	}
 	if err := os.MkdirAll(filepath.Dir(m.File), 0o755); err != nil {
 		return asInput(err)

@@ -34,11 +34,13 @@ func labelCommand() *cli.Command {
 			&cli.BoolFlag{Name: "jar", Usage: "the label of the jar (default: while it steeps)"},
 			&cli.BoolFlag{Name: "bottle", Usage: "the label of the bottle (default: once it is strained)"},
 			&cli.BoolFlag{Name: "opened", Usage: "the label of the bottle that is open"},
-			&cli.StringFlag{Name: "size", Usage: "`WxH` in mm, or 2.75x1.4in (default: the smallest common one that fits)"},
+			&cli.StringFlag{Name: "size",
+				Usage: "`WxH` in mm, or 2.75x1.4in (default: the smallest common one that fits)"},
 			&cli.StringFlag{Name: "sheet", Usage: "a whole sheet to print, of `PAPER`: A4 or Letter"},
 			&cli.IntFlag{Name: "count", Usage: "`N` labels on the sheet (default: one a bottle)"},
 			&cli.IntFlag{Name: "skip", Usage: "leave out the first `N` places of the sheet, used before"},
-			&cli.StringFlag{Name: "o", Usage: "write `FILE` (png, svg or pdf) or into that folder (default: beside the batch)"},
+			&cli.StringFlag{Name: "o",
+				Usage: "write `FILE` (png, svg or pdf) or into that folder (default: beside the batch)"},
 			&cli.BoolFlag{Name: "rules", Usage: "some of the rules for labels on what is sold"},
 		},
 		Action: func(c *cli.Context) error {
@@ -84,7 +86,8 @@ func labelOf(c *cli.Context, s *session) (act bool, err error) {
 // labelled is the assessment that a label is made from, and which label it is.
 func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind, err error) {
 	if count(c.Bool("jar"), c.Bool("bottle"), c.Bool("opened")) > 1 {
-		return nil, "", usagef(c, "--jar, --bottle and --opened are labels of their own: make one after the other")
+		return nil, "", usagef(c,
+			"--jar, --bottle and --opened are labels of their own: make one after the other")
 	}
 	if a, err = s.Steeped(); err != nil {
 		return nil, "", err
@@ -95,7 +98,8 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 	case c.Bool("bottle"):
 		kind = label.ForBottle
 	case c.Bool("opened") && a.Keep.OpenedAt.IsZero():
-		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %s logs one", s.Path, s.Path)}
+		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %s logs one", s.Path,
+			s.Path)}
 	case c.Bool("opened"):
 		kind = label.ForOpened
 	}
@@ -125,7 +129,8 @@ func laidOut(c *cli.Context, system quantity.System, a *bench.Assessment, m *lab
 	if c.IsSet("size") {
 		w, h, ok := parseSize(c.String("size"))
 		if !ok {
-			return usagef(c, "--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, up to 420 mm",
+			return usagef(c,
+				"--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, up to 420 mm",
 				c.String("size"))
 		}
 		m.Label.WidthMM, m.Label.HeightMM = w, h
@@ -188,7 +193,8 @@ func labelFile(c *cli.Context, batch string, m *label.Made) (file, format string
 		return filepath.Join(filepath.Dir(batch), name), format, nil
 	case slices.Contains(plots.Formats, ext):
 		if m.Sheet != nil && m.Sheet.Pages() > 1 && ext != "pdf" {
-			return "", "", usagef(c, "%d pages of labels are a pdf: write -o %s.pdf", m.Sheet.Pages(), stem(to))
+			return "", "", usagef(c, "%d pages of labels are a pdf: write -o %s.pdf", m.Sheet.Pages(),
+				stem(to))
 		}
 		return to, ext, nil
 	case ext == "toml":

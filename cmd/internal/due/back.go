@@ -102,7 +102,8 @@ func (p *Plan) readyAfter(a *bench.Assessment, start time.Time, s steep) time.Ti
 func (p *Plan) startBy(a *bench.Assessment, h float64) time.Time {
 	latest := p.Bottle.Add(-hours(h))
 	clock := a.Batch.Started.In(latest.Location())
-	t := time.Date(latest.Year(), latest.Month(), latest.Day(), clock.Hour(), clock.Minute(), 0, 0, latest.Location())
+	t := time.Date(latest.Year(), latest.Month(), latest.Day(), clock.Hour(), clock.Minute(), 0, 0,
+		latest.Location())
 	if t.After(latest) {
 		return t.AddDate(0, 0, -1)
 	}
@@ -129,11 +130,13 @@ func (p *Plan) dates(g *Glance, s steep) error {
 		list = append(list, Date{Act: Act{Kind: Start, At: p.Start}, Day: a.Batch.StartedDateOnly})
 		for i := range a.Curves {
 			if c := &a.Curves[i]; !c.Watch && c.InH > 0 && c.Order.Why != jar.Forbid {
-				list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name}, At: p.Start.Add(hours(c.InH))}})
+				list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name},
+					At: p.Start.Add(hours(c.InH))}})
 			}
 		}
 		if t := a.NextSitting(); t != nil && !p.Again {
-			list = append(list, Date{Act: Act{Kind: Taste, What: t.Flavours, At: p.Start.Add(hours(t.AtH)), DoubtH: t.DoubtH},
+			list = append(list, Date{Act: Act{Kind: Taste, What: t.Flavours, At: p.Start.Add(hours(t.AtH)),
+				DoubtH: t.DoubtH},
 				Forecast: true})
 		}
 	}
@@ -146,7 +149,8 @@ func (p *Plan) dates(g *Glance, s steep) error {
 	}
 	list = append(list, Date{Act: Act{Kind: Bottle, At: p.Bottle}, Day: true},
 		Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true})
-	list = append(list, slices.DeleteFunc(closed(a, p.Bottle), func(d Date) bool { return d.Kind == Rested })...)
+	list = append(list, slices.DeleteFunc(closed(a, p.Bottle),
+		func(d Date) bool { return d.Kind == Rested })...)
 	slices.SortStableFunc(list, func(x, y Date) int { return x.At.Compare(y.At) })
 	p.Dates = list
 	return nil
@@ -205,7 +209,8 @@ func reached(o *jar.Order, h float64) float64 {
 	}
 	w := o.Crossing
 	share, at, slope := 0.0, 0.0, math.Inf(1)
-	for _, q := range []struct{ share, hours float64 }{{0.05, w.P05}, {0.1, w.P10}, {0.25, w.P25}, {0.5, w.Median},
+	for _, q := range []struct{ share, hours float64 }{{0.05, w.P05}, {0.1, w.P10}, {0.25, w.P25}, {0.5,
+		w.Median},
 		{0.75, w.P75}, {0.9, w.P90}, {0.95, w.P95}} {
 		next := math.Min(q.share/(1-o.Never), 1)
 		switch {

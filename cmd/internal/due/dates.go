@@ -39,7 +39,8 @@ func (g *Glance) Dates() ([]Date, error) {
 	case g.Due.Kind == Discard:
 		return []Date{{Act: g.Due, Day: true}}, nil
 	}
-	list := []Date{{Act: Act{Kind: Start, At: a.Batch.Started}, Day: a.Batch.StartedDateOnly, Done: a.ElapsedH >= 0}}
+	list := []Date{{Act: Act{Kind: Start, At: a.Batch.Started}, Day: a.Batch.StartedDateOnly,
+		Done: a.ElapsedH >= 0}}
 	if g.StrainedAt.IsZero() || g.StrainedAt.After(a.Now.AddDate(0, 0, -Lately)) {
 		if err := a.Steep(); err != nil {
 			return nil, err
@@ -148,7 +149,8 @@ func (g *Glance) foreseen(steep []Date) (list []Date) {
 		}
 		last = &Date{Act: Act{At: a.Batch.Started}}
 	} else {
-		d := Date{Act: Act{Kind: Strain, At: last.At, DoubtH: last.DoubtH}, Day: true, Forecast: true, From: last.From,
+		d := Date{Act: Act{Kind: Strain, At: last.At, DoubtH: last.DoubtH}, Day: true, Forecast: true,
+			From:  last.From,
 			Until: last.Until}
 		list = append(list, d)
 	}

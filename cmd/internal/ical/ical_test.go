@@ -39,12 +39,14 @@ func TestExamplesOfTheRFC(t *testing.T) {
 		t.Errorf("%s, want %s", got, want)
 	}
 	// Section 3.8.1.7.
-	if got, want := text("Conference Room - F123, Bldg. 002"), `Conference Room - F123\, Bldg. 002`; got != want {
+	if got, want := text("Conference Room - F123, Bldg. 002"),
+		`Conference Room - F123\, Bldg. 002`; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 	// Sections 3.8.6.3 (TRIGGER:-PT15M), 3.8.2.5 (PT15M), 3.6.6 (-PT30M, -P2D), 3.3.6.
 	for d, want := range map[time.Duration]string{-15 * time.Minute: "-PT15M", 15 * time.Minute: "PT15M",
-		-30 * time.Minute: "-PT30M", -48 * time.Hour: "-P2D", 0: "PT0M", 15*24*time.Hour + 5*time.Hour: "P15DT5H",
+		-30 * time.Minute: "-PT30M", -48 * time.Hour: "-P2D", 0: "PT0M", 15*24*time.Hour +
+			5*time.Hour: "P15DT5H",
 		-(24*time.Hour + time.Minute): "-P1DT1M"} {
 		if got := span(d); got != want {
 			t.Errorf("%v is %s, want %s", d, got, want)
@@ -55,10 +57,12 @@ func TestExamplesOfTheRFC(t *testing.T) {
 	out := string(written(t, Calendar{Stamp: time.Date(1997, 9, 1, 13, 0, 0, 0, time.UTC), Events: []Event{
 		{UID: "19970901T130000Z-123401@example.com", Start: time.Date(1997, 9, 3, 16, 30, 0, 0, time.UTC),
 			Summary: "Annual Employee Review"},
-		{UID: "19970901T130000Z-123403@example.com", Start: time.Date(1997, 11, 2, 0, 0, 0, 0, time.UTC), AllDay: true,
+		{UID: "19970901T130000Z-123403@example.com", Start: time.Date(1997, 11, 2, 0, 0, 0, 0, time.UTC),
+			AllDay:  true,
 			Summary: "Our Blissful Anniversary"},
 	}}))
-	for _, want := range []string{"DTSTAMP:19970901T130000Z", "DTSTART:19970903T163000Z", "SUMMARY:Annual Employee Review",
+	for _, want := range []string{"DTSTAMP:19970901T130000Z", "DTSTART:19970903T163000Z",
+		"SUMMARY:Annual Employee Review",
 		"DTSTART;VALUE=DATE:19971102", "TRANSP:TRANSPARENT", "UID:19970901T130000Z-123403@example.com"} {
 		if !strings.Contains(out, "\r\n"+want+"\r\n") {
 			t.Errorf("%s is not in\n%s", want, out)
@@ -70,11 +74,13 @@ func TestExamplesOfTheRFC(t *testing.T) {
 // and unfolding gives back what was written.
 func TestLinesAreFolded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		c := Calendar{Name: rapid.String().Draw(t, "name"), Stamp: time.Unix(rapid.Int64Range(0, 4e9).Draw(t, "stamp"), 0)}
+		c := Calendar{Name: rapid.String().Draw(t, "name"), Stamp: time.Unix(rapid.Int64Range(0,
+			4e9).Draw(t, "stamp"), 0)}
 		for range rapid.IntRange(1, 4).Draw(t, "events") {
 			alarm := time.Duration(rapid.Int64Range(-1e5, 1e5).Draw(t, "alarm")) * time.Minute
 			c.Events = append(c.Events, Event{UID: rapid.StringMatching(`[a-z0-9-]{1,90}`).Draw(t, "uid"),
-				Summary: rapid.String().Draw(t, "summary"), Description: rapid.String().Draw(t, "description"),
+				Summary: rapid.String().Draw(t, "summary"), Description: rapid.String().Draw(t,
+					"description"),
 				Start:  time.Unix(rapid.Int64Range(0, 4e9).Draw(t, "start"), 0),
 				AllDay: rapid.Bool().Draw(t, "day"), Alarm: &alarm})
 		}
@@ -91,7 +97,8 @@ func TestLinesAreFolded(t *testing.T) {
 		for i, e := range events {
 			want := c.Events[i]
 			// The text as it was, but for what was taken out.
-			for name, was := range map[string]string{"SUMMARY": want.Summary, "UID": want.UID, "DESCRIPTION": want.Description} {
+			for name, was := range map[string]string{"SUMMARY": want.Summary, "UID": want.UID,
+				"DESCRIPTION": want.Description} {
 				got, err := e.Props.Text(name)
 				if err != nil || text(got) != text(was) {
 					t.Fatalf("%s is %q, was %q, %v", name, got, was, err)
@@ -128,7 +135,8 @@ func TestTheHourThatComesTwice(t *testing.T) {
 	if first.Format("15:04") != "02:30" || second.Format("15:04") != "02:30" {
 		t.Fatal(first, second)
 	}
-	cal := readBack(t, written(t, Calendar{Events: []Event{{UID: "a", Start: first}, {UID: "b", Start: second}}}))
+	cal := readBack(t, written(t, Calendar{Events: []Event{{UID: "a", Start: first}, {UID: "b",
+		Start: second}}}))
 	for i, want := range []time.Time{first, second} {
 		if at, err := cal.Events()[i].DateTimeStart(vienna); err != nil || !at.Equal(want) {
 			t.Errorf("%v, want %v, %v", at, want, err)

@@ -86,7 +86,8 @@ func uid(e *Entry, another bool) string {
 	if another {
 		kind = "another " + kind
 	}
-	sum := sha256.Sum256([]byte(strings.Join([]string{e.File, e.Batch, kind, thing, fmt.Sprint(e.Bottle)}, "\x00")))
+	sum := sha256.Sum256([]byte(strings.Join([]string{e.File, e.Batch, kind, thing, fmt.Sprint(e.Bottle)},
+		"\x00")))
 	return hex.EncodeToString(sum[:12]) + "@steepbook"
 }
 
@@ -96,7 +97,8 @@ func summary(d *due.Date) string {
 	text := map[due.Kind]string{
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
-		due.AtBest: "Best by today", due.Use: "Use up by today", due.Ready: "Ready", due.Discard: "Do not drink or keep",
+		due.AtBest: "Best by today", due.Use: "Use up by today", due.Ready: "Ready",
+		due.Discard: "Do not drink or keep",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",

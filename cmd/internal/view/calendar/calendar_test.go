@@ -105,7 +105,8 @@ func TestDatesAgree(t *testing.T) {
 		}
 		agree(t, n, g, list)
 	}
-	for _, k := range []due.Kind{due.Start, due.PutIn, due.Taste, due.Pull, due.Strain, due.Bottle, due.Rested, due.AtBest, due.Use} {
+	for _, k := range []due.Kind{due.Start, due.PutIn, due.Taste, due.Pull, due.Strain, due.Bottle,
+		due.Rested, due.AtBest, due.Use} {
 		if kinds[k] < 3 {
 			t.Errorf("only %d times %s", kinds[k], k)
 		}
@@ -154,10 +155,12 @@ func agree(t *testing.T, n uint64, g *due.Glance, list []Entry) {
 			e := find(d.Kind, strings.Join(d.What, ""))
 			if e == nil || !d.Overdue && !e.At.Equal(d.At) {
 				t.Errorf("%d: the book says %+v, the calendar %+v", n, d, e)
-			} else if d.Kind == due.Taste && !d.Overdue && d.DoubtH <= 6 && d.At.After(a.Now.Add(time.Hour)) &&
+			} else if d.Kind == due.Taste && !d.Overdue && d.DoubtH <= 6 &&
+				d.At.After(a.Now.Add(time.Hour)) &&
 				!strings.Contains(words(label.Words(a, label.ForJar, quantity.Metric)),
 					quantity.Say(pen.Stamp(e.At, d.DoubtH), quantity.Metric)) {
-				t.Errorf("%d: %v is not on the label\n%s", n, e.At, words(label.Words(a, label.ForJar, quantity.Metric)))
+				t.Errorf("%d: %v is not on the label\n%s", n, e.At, words(label.Words(a, label.ForJar,
+					quantity.Metric)))
 			}
 		}
 		return
@@ -182,7 +185,8 @@ func agree(t *testing.T, n uint64, g *due.Glance, list []Entry) {
 		t.Errorf("%d: it keeps to %s, the calendar says %+v", n, day, e)
 	}
 	if !a.Keep.SafePast && !strings.Contains(words(label.Words(a, label.ForBottle, quantity.Metric)), day) {
-		t.Errorf("%d: %s is not on the label\n%s", n, day, words(label.Words(a, label.ForBottle, quantity.Metric)))
+		t.Errorf("%d: %s is not on the label\n%s", n, day, words(label.Words(a, label.ForBottle,
+			quantity.Metric)))
 	}
 }
 
@@ -206,7 +210,8 @@ amount = "200 g"
 func TestImportMoves(t *testing.T) {
 	now := time.Date(2026, 11, 20, 19, 0, 0, 0, time.UTC)
 	before := entries(t, assess(t, told, now, nil))
-	after := entries(t, assess(t, told+"[[tasting]]\nat = \"2 h\"\nscore = { clove = 0.5 }\n", now.Add(2*time.Hour), nil))
+	after := entries(t, assess(t, told+"[[tasting]]\nat = \"2 h\"\nscore = { clove = 0.5 }\n",
+		now.Add(2*time.Hour), nil))
 	at := map[string]time.Time{}
 	for _, e := range before {
 		at[e.Event.UID] = e.At
@@ -224,7 +229,8 @@ func TestImportMoves(t *testing.T) {
 	if moved < 2 || len(before) != len(after) {
 		t.Errorf("%d of %d moved, %d before", moved, len(after), len(before))
 	}
-	pulled := entries(t, assess(t, told+"[[pulled]]\nname = \"clove\"\nat = \"3 h\"\n", now.Add(4*time.Hour), nil))
+	pulled := entries(t, assess(t, told+"[[pulled]]\nname = \"clove\"\nat = \"3 h\"\n",
+		now.Add(4*time.Hour), nil))
 	found := false
 	for _, e := range pulled {
 		found = found || e.Done && e.Kind == due.Pull && !at[e.Event.UID].IsZero() &&
@@ -275,10 +281,12 @@ func TestBackFromADay(t *testing.T) {
 		if p.Late > 0.06 || p.LateBy > 0.26 || p.Late > p.LateBy || p.Start.After(p.By) || p.TooLate {
 			t.Errorf("%+v", p)
 		}
-		if p.Bottle.AddDate(0, 0, p.RestDays).After(ready) || !p.Best.IsZero() && p.Best.Before(ready.Add(-12*time.Hour)) {
+		if p.Bottle.AddDate(0, 0, p.RestDays).After(ready) || !p.Best.IsZero() &&
+			p.Best.Before(ready.Add(-12*time.Hour)) {
 			t.Errorf("bottled %v, rested %d days, best by %v for %v", p.Bottle, p.RestDays, p.Best, ready)
 		}
-		if strings.Contains(more, "gentian") != p.Hold { // the slow root may be done long before the juice may go in
+		if strings.Contains(more,
+			"gentian") != p.Hold { // the slow root may be done long before the juice may go in
 			t.Errorf("hold is %v with %q", p.Hold, more)
 		}
 		soon := time.Date(2026, 11, 2, 12, 0, 0, 0, time.UTC)

@@ -99,8 +99,10 @@ func events(list []Entry) []pen.Object {
 		}
 		return pen.Object{
 			pen.As("uid", v.UID), pen.As("batch", e.Batch), pen.As("file", e.File), pen.As("kind", e.Kind),
-			pen.As("what", e.What), pen.As("bottle", pen.Some(e.Bottle)), pen.As("at", at), pen.As("all_day", v.AllDay),
-			pen.As("from", e.From), pen.As("until", e.Until), pen.As("done", e.Done), pen.As("forecast", e.Forecast),
+			pen.As("what", e.What), pen.As("bottle", pen.Some(e.Bottle)), pen.As("at", at),
+			pen.As("all_day", v.AllDay),
+			pen.As("from", e.From), pen.As("until", e.Until), pen.As("done", e.Done), pen.As("forecast",
+				e.Forecast),
 			pen.As("overdue", e.Overdue), pen.As("summary", v.Summary), pen.As("alarm", alarm),
 		}
 	})
@@ -113,8 +115,10 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 			pen.As("file", pen.Some(m.File)), pen.As("batch", a.Batch.Name),
 			pen.As("ready", plan.Ready.Format(time.DateOnly)), pen.As("another_jar", plan.Again),
 			pen.As("start", plan.Start), pen.As("chance_late", plan.Late), pen.As("start_by", plan.By),
-			pen.As("chance_late_then", pen.Where(!plan.Running, plan.LateBy)), pen.As("too_late", plan.TooLate),
-			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("bottle", plan.Bottle.Format(time.DateOnly)),
+			pen.As("chance_late_then", pen.Where(!plan.Running, plan.LateBy)), pen.As("too_late",
+				plan.TooLate),
+			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("bottle",
+				plan.Bottle.Format(time.DateOnly)),
 			pen.As("rest_days", plan.RestDays), pen.As("best_by", plan.Best), pen.As("hold", plan.Hold),
 			pen.As("events", events(m.Entries)),
 		})
@@ -145,7 +149,8 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 
 // joins reports whether two events are one errand.
 func joins(x, y *Entry) bool {
-	return x.Kind == y.Kind && x.Kind == due.Pull && x.Done == y.Done && x.Forecast == y.Forecast && x.at() == y.at()
+	return x.Kind == y.Kind && x.Kind == due.Pull && x.Done == y.Done && x.Forecast == y.Forecast &&
+		x.at() == y.at()
 }
 
 // dateOf is a day with its day of the week.
@@ -156,9 +161,11 @@ func planSentences(p *due.Plan) []string {
 	ready := dateOf(p.Ready)
 	switch {
 	case p.Running && p.TooLate:
-		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready, dateOf(p.Earliest))}
+		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
+			dateOf(p.Earliest))}
 	case p.Running:
-		return []string{fmt.Sprintf("For %s it has to be strained and bottled by %s: %s that it is late.", ready,
+		return []string{fmt.Sprintf("For %s it has to be strained and bottled by %s: %s that it is late.",
+			ready,
 			dateOf(p.Bottle), chance(p.Late))}
 	case p.TooLate:
 		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+
@@ -197,11 +204,13 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 		if !a.JarHolds() {
 			waits = "waits in the freezer"
 		}
-		notes = append(notes, fmt.Sprintf("Do not bottle it sooner: %s lasts for days only. What is strained before %s, "+
-			"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
+		notes = append(notes,
+			fmt.Sprintf("Do not bottle it sooner: %s lasts for days only. What is strained before %s, "+
+				"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
 	}
 	if !p.Best.IsZero() && p.Best.Before(p.Ready) {
-		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle), dateOf(p.Best)))
+		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle),
+			dateOf(p.Best)))
 	}
 	return notes
 }

@@ -71,17 +71,20 @@ func size(p *pen.Page, widthMM, heightMM float64) string {
 func (m *Made) json(a *bench.Assessment) pen.Object {
 	in := Words(a, m.Kind, quantity.Metric)
 	lines := pen.Each(in.Lines, func(l *plots.LabelLine) pen.Object {
-		return pen.Object{pen.As("text", pen.Some(l.Text)), pen.As("strong", l.Strong), pen.As("large", l.Large),
+		return pen.Object{pen.As("text", pen.Some(l.Text)), pen.As("strong", l.Strong), pen.As("large",
+			l.Large),
 			pen.As("blanks", l.Blanks)}
 	})
 	out := pen.Object{
-		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)), pen.As("lines", lines),
+		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)),
+		pen.As("lines", lines),
 		pen.As("width_mm", m.Label.WidthMM), pen.As("height_mm", m.Label.HeightMM),
 		pen.As("letter_mm", m.Fit.LetterMM), pen.As("capital_mm", m.Fit.CapitalMM),
 		pen.As("left_out", m.Fit.LeftOut), pen.As("missing_characters", m.Fit.Missing),
 	}
 	if s := m.Sheet; s != nil {
-		out = append(out, pen.As("count", s.Count), pen.As("pages", s.Pages()), pen.As("columns", s.Grid.Columns),
+		out = append(out, pen.As("count", s.Count), pen.As("pages", s.Pages()), pen.As("columns",
+			s.Grid.Columns),
 			pen.As("rows", s.Grid.Rows))
 	}
 	return append(out, pen.As("files", m.Files))
@@ -92,7 +95,8 @@ func Rules(p *pen.Page) error {
 	list := ruleRows()
 	if p.JSON {
 		return p.WriteJSON(pen.Object{pen.As("rules", pen.Each(list, func(r *rule) pen.Object {
-			return pen.Object{pen.As("place", r.place), pen.As("figure", pen.Some(r.figure)), pen.As("unit", pen.Some(r.unit)),
+			return pen.Object{pen.As("place", r.place), pen.As("figure", pen.Some(r.figure)), pen.As("unit",
+				pen.Some(r.unit)),
 				pen.As("text", r.text), pen.As("source", r.source)}
 		}))})
 	}
