@@ -138,9 +138,15 @@ func when(a *bench.Assessment, hours float64) time.Time {
 func (g *Glance) foreseen(steep []Date) (list []Date) {
 	a := g.Assessment
 	var last *Date
-	for i := range steep {
-		if d := &steep[i]; (d.Kind == Pull || d.Kind == Strain) && (last == nil || d.At.After(last.At)) {
-			last = d
+	for _, d := range steep {
+		if d.Kind != Pull && d.Kind != Strain {
+			continue
+		}
+		if !d.Done && d.At.Before(a.Now) { // what is overdue is done now at the soonest
+			d.At = a.Now
+		}
+		if last == nil || d.At.After(last.At) {
+			last = &d
 		}
 	}
 	if last == nil {

@@ -241,6 +241,22 @@ func TestImportMoves(t *testing.T) {
 	}
 }
 
+// TestOverdue: what is overdue rings now, and what hangs on it is not foreseen in the past.
+func TestOverdue(t *testing.T) {
+	now := time.Date(2027, 1, 20, 19, 0, 0, 0, time.UTC)
+	src := told + "[[tasting]]\nat = \"4 h\"\nscore = { clove = 7 }\n"
+	late := false
+	for _, e := range entries(t, assess(t, src, now, nil)) {
+		late = late || e.Overdue
+		if !e.Done && e.end().Before(now) {
+			t.Errorf("%s at %v", e.Event.Summary, e.Event.Start)
+		}
+	}
+	if !late {
+		t.Error("nothing is overdue")
+	}
+}
+
 // TestAutumn: a jar started before clocks go back in Vienna on 25 October 2026 is due by
 // elapsed hours, and a day is the day of the wall.
 func TestAutumn(t *testing.T) {
