@@ -245,13 +245,16 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 		}
 		slices.Sort(files)
 		now := "--now=2026-11-27T21:30"
-		look := func(typed ...string) {
-			_, out, errs := run(t, append(typed, now)...)
-			for _, line := range strings.Split(out+"\n"+errs, "\n") {
-				if found := foreign(us, line); found != "" {
+		read := func(text string, typed ...string) {
+			for line := range strings.SplitSeq(text, "\n") {
+				if found := foreign(us, strings.TrimSpace(line)); found != "" {
 					t.Errorf("us %v, %q: %q in %s", us, typed, found, line)
 				}
 			}
+		}
+		look := func(typed ...string) {
+			_, out, errs := run(t, append(typed, now)...)
+			read(out+"\n"+errs, typed...)
 		}
 		for _, f := range files {
 			for _, c := range [][]string{
@@ -267,6 +270,16 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 				{"taste", f, "zzz=3"},
 			} {
 				look(c...)
+			}
+			for _, c := range [][]string{{"page", f}, {"page", f, "--bench"}} {
+				html := filepath.Join(dir, "page.html")
+				look(append(c, "-o", html)...)
+				text, err := os.ReadFile(html)
+				if err != nil {
+					t.Fatal(err)
+				}
+				_, body, _ := strings.Cut(string(text), "</style>")
+				read(regexp.MustCompile("<[^>]*>").ReplaceAllString(body, " "), c...)
 			}
 		}
 		look("taste", files[4], "orange zest=5", "--at", "yesterday 9 pm")

@@ -63,7 +63,7 @@ func Chart(a *bench.Assessment) plots.Extraction {
 	return e
 }
 
-// Charts is Chart in pictures of no more than so many flavours, on one time axis.
+// Charts is Chart in pictures of no more than so many flavours, all to the same hour.
 func Charts(a *bench.Assessment, most int) []plots.Extraction {
 	e := Chart(a)
 	n := len(e.Curves)
