@@ -195,21 +195,24 @@ func (m *maker) bottle() {
 	}
 	again := Step{Kind: TasteAgain, After: Bottle, Why: "beside this page: next time is planned from it"}
 	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
-		again.At = k.Best.Until
+		again.At, again.DoubtH = k.Best.Until, aDay
 	}
 	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
-		s := Step{Kind: Rest, After: Bottle, Why: rest.Words}
+		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: rest.Words}
 		if k.Since == "bottled" {
 			s.At = k.SinceAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))
 			s.Done = !a.Now.Before(s.At)
 		}
 		if !s.Done {
-			again.At, again.After = s.At, Rest
+			again.At, again.DoubtH, again.After = s.At, aDay, Rest
 		}
 		m.add(s)
 	}
 	m.add(again)
 }
+
+// aDay is the doubt, in hours, of what has a day and no hour.
+const aDay = 25
 
 // Said joins things as one says them: "24 g zest and 9 g cardamom".
 func Said(of []Thing) string {
