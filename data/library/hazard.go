@@ -1,6 +1,8 @@
 package library
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -13,6 +15,15 @@ type Allergen struct {
 	Source string `toml:"source"`
 	Grade  Grade  `toml:"grade"`
 	Note   string `toml:"note"`
+}
+
+// Declared is the name under which it is declared, of both countries where they differ.
+func (a *Allergen) Declared() string {
+	us := strings.TrimPrefix(a.US, "contains ")
+	if us != "" && a.EU != "" && !strings.EqualFold(us, a.EU) {
+		return fmt.Sprintf("%s (US), %s (EU)", us, a.EU)
+	}
+	return cmp.Or(us, a.EU, a.Name)
 }
 
 func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }

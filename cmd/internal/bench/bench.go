@@ -207,6 +207,8 @@ type Keep struct {
 	Sealed                 int
 	Counted                bool
 	SealedUntil, EmptiedAt time.Time
+	// SealedSafe is SealedUntil by microbes alone.
+	SealedSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// Past: the date of Advised is over; SafePast: that of Safe.

@@ -205,9 +205,13 @@ func (k *Keep) bottles(a *Assessment) {
 		case x.Emptied != nil || all.Emptied != nil:
 		case x.Opened == nil:
 			k.Sealed++
-			if u := k.Advised.usable(since(x), time.Time{}); k.SealedUntil.IsZero() || u.Before(k.SealedUntil) {
-				k.SealedUntil = u
+			first := func(to *time.Time, kept *Kept) {
+				if u := kept.usable(since(x), time.Time{}); to.IsZero() || u.Before(*to) {
+					*to = u
+				}
 			}
+			first(&k.SealedUntil, &k.Advised)
+			first(&k.SealedSafe, &k.Safe)
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When}
 			o.Until, o.Safe = k.Advised.usable(since(x), o.At), k.Safe.usable(since(x), o.At)

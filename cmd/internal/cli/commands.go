@@ -35,6 +35,7 @@ func commands() []*cli.Command {
 		workingCommand(),
 		exportCommand(),
 		serveCommand(),
+		importCommand(),
 
 		undoCommand(),
 		helpCommand(),

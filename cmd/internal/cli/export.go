@@ -1,13 +1,17 @@
 package cli
 
 import (
+	"bytes"
+	"cmp"
 	"errors"
+	"io"
 	"time"
 
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/records"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -16,22 +20,25 @@ import (
 func exportCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "export",
-		Usage:     "tastings for a spreadsheet, the book for programs",
+		Usage:     "tastings for a spreadsheet, a log for an inspector, the book for programs",
 		ArgsUsage: "BATCH.toml or FOLDER",
 		Category:  toLearn,
-		Description: "Prints the tastings as CSV, one row a score; or with --json all that " +
-			"keep and blend say of each batch, as one document.",
+		Description: "Prints the tastings as CSV, one row a score, which import takes back; a log of every bottle; or " +
+			"all that keep and blend say of each batch, as one document.",
 		UsageText: lines(
-			"steepbook export demo-book --csv",
-			"steepbook export demo-book/winter-orange-1.toml --csv",
+			"steepbook export demo-book --csv -o tastings.csv",
+			"steepbook export demo-book --log",
 			"steepbook export demo-book --json"),
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "csv", Usage: "the tastings: batch, at, hours, taster, sample, flavour, score, words; a " +
 				"cell that a spreadsheet would take for a formula begins with '"},
+			&cli.BoolFlag{Name: "log", Usage: "for an inspector: lots, made, strained, bottled, opened, discard by, pH, " +
+				"strength, allergens"},
+			&cli.StringFlag{Name: "o", Usage: "write a new `FILE` instead of printing"},
 		},
 		Action: func(c *cli.Context) error {
-			if n := count(c.Bool("csv"), c.Bool("json")); n != 1 {
-				return usagef(c, "say one of --csv (the tastings) and --json (all figures)")
+			if n := count(c.Bool("csv"), c.Bool("log"), c.Bool("json")); n != 1 {
+				return usagef(c, "say one of --csv (the tastings), --log (for an inspector) and --json (all figures)")
 			}
 			path, err := oneFile(c)
 			if err != nil {
@@ -55,10 +62,19 @@ func exportCommand() *cli.Command {
 					all = append(all, a)
 				}
 			}
-			if err := writeExport(c, all, wrong); err != nil {
+			var out bytes.Buffer
+			if err := writeExport(c, &out, all, wrong); err != nil {
 				return err
 			}
-			return mustMend(len(wrong), len(files))
+			if file := c.String("o"); file != "" {
+				if err := batch.Create(file, out.Bytes()); err != nil {
+					return asInput(err)
+				}
+				err = view.Files(page(c, 0), "", []string{file})
+			} else {
+				_, err = c.App.Writer.Write(out.Bytes())
+			}
+			return cmp.Or(err, mustMend(len(wrong), len(files)))
 		},
 	}
 }
@@ -72,15 +88,18 @@ func judge(c *cli.Context, file string) (*bench.Assessment, error) {
 	return s.Judged(bench.Question{})
 }
 
-func writeExport(c *cli.Context, all []*bench.Assessment, wrong []book.Wrong) error {
-	if c.Bool("json") {
-		return view.Export(page(c, 0), all, wrong)
+func writeExport(c *cli.Context, w io.Writer, all []*bench.Assessment, wrong []book.Wrong) error {
+	switch {
+	case c.Bool("json"):
+		return view.Export(view.NewPage(w, pen.Style{JSON: true}), all, wrong)
+	case c.Bool("log"):
+		return records.Write(w, records.Log(all, time.Local))
 	}
 	batches := make([]*batch.Batch, len(all))
 	for i, a := range all {
 		batches[i] = a.Batch
 	}
-	return records.Write(c.App.Writer, records.Tastings(batches, time.Local))
+	return records.Write(w, records.Tastings(batches, time.Local))
 }
 
 // count is how many hold.

@@ -6,7 +6,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/manual"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -65,9 +65,9 @@ func helpCommand() *cli.Command {
 			p := page(c, system)
 			switch cmd := c.App.Command(word); {
 			case word == onBatchFile:
-				return view.BatchHelp(p, batch.Keys())
+				return manual.OfBatchFile(p, batch.Keys())
 			case cmd != nil:
-				return view.CommandHelp(p, manual(cmd), flagsOf(globalFlags()))
+				return manual.OfCommand(p, commandHelp(cmd), flagsOf(globalFlags()))
 			}
 			if near, ok := strict.Nearest(word, append(commandNames(c.App), onBatchFile)); ok {
 				return usagef(c, "there is no help on %q; did you mean %q?", word, near)
@@ -83,20 +83,20 @@ func programHelp(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return view.ProgramHelp(page(c, system), about, manuals(c.App), flagsOf(globalFlags()), helpLast)
+	return manual.OfProgram(page(c, system), about, manuals(c.App), flagsOf(globalFlags()), helpLast)
 }
 
 // lines joins what may be typed.
 func lines(list ...string) string { return strings.Join(list, "\n") }
 
 // manuals is the commands by the parts of the work.
-func manuals(app *cli.App) []view.Stage {
-	var out []view.Stage
+func manuals(app *cli.App) []manual.Stage {
+	var out []manual.Stage
 	for _, name := range stages {
-		s := view.Stage{Name: name}
+		s := manual.Stage{Name: name}
 		for _, cmd := range app.Commands {
 			if cmd.Category == name {
-				s.Commands = append(s.Commands, manual(cmd))
+				s.Commands = append(s.Commands, commandHelp(cmd))
 			}
 		}
 		out = append(out, s)
@@ -104,8 +104,8 @@ func manuals(app *cli.App) []view.Stage {
 	return out
 }
 
-func manual(cmd *cli.Command) view.Manual {
-	m := view.Manual{Name: cmd.Name, Takes: cmd.ArgsUsage, Short: cmd.Usage, Answers: cmd.Description,
+func commandHelp(cmd *cli.Command) manual.Command {
+	m := manual.Command{Name: cmd.Name, Takes: cmd.ArgsUsage, Short: cmd.Usage, Answers: cmd.Description,
 		Flags: flagsOf(cmd.Flags)}
 	if cmd.UsageText != "" {
 		m.Examples = strings.Split(cmd.UsageText, "\n")
@@ -116,10 +116,10 @@ func manual(cmd *cli.Command) view.Manual {
 // taken is what a flag takes, where its text names it.
 var taken = pattern.New("`([^`]+)`")
 
-func flagsOf(list []cli.Flag) []view.Flag {
-	var out []view.Flag
+func flagsOf(list []cli.Flag) []manual.Flag {
+	var out []manual.Flag
 	for _, f := range list {
-		said := view.Flag{Name: f.Names()[0]}
+		said := manual.Flag{Name: f.Names()[0]}
 		if len(f.Names()) > 1 {
 			said.Short = f.Names()[1]
 		}
@@ -164,7 +164,7 @@ func versionCommand() *cli.Command {
 					}
 				}
 			}
-			return view.Version(page(c, 0), version, revision, toolchain)
+			return manual.Version(page(c, 0), version, revision, toolchain)
 		},
 	}
 }

@@ -31,7 +31,7 @@ func TestHelpOfEveryCommand(t *testing.T) {
 		if n := strings.Count(cmd.Description, ". ") + 1; n > 3 || !strings.HasSuffix(cmd.Description, ".") {
 			t.Errorf("%s: its Description should be one or two whole sentences: %q", cmd.Name, cmd.Description)
 		}
-		if n := len(manual(cmd).Examples); n < 2 || n > 3 {
+		if n := len(commandHelp(cmd).Examples); n < 2 || n > 3 {
 			t.Errorf("%s shows %d lines to try as UsageText, want 2 or 3", cmd.Name, n)
 		}
 		if cmd.Name == "help" {

@@ -1,7 +1,6 @@
 package view
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -510,16 +509,7 @@ func thenWords(c *bench.Change) string {
 }
 
 func contains(a *bench.Assessment) string {
-	return strings.Join(pen.Each(a.Keep.Allergens, allergen), "; ")
-}
-
-// allergen is the name to declare.
-func allergen(al *library.Allergen) string {
-	us := strings.TrimPrefix(al.US, "contains ")
-	if us != "" && al.EU != "" && !strings.EqualFold(us, al.EU) {
-		return fmt.Sprintf("%s (US), %s (EU)", us, al.EU)
-	}
-	return cmp.Or(us, al.EU, al.Name)
+	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
 }
 
 // Sign prints what a cloud, ring or fizz most likely is.

@@ -1,4 +1,5 @@
-package view
+// Package manual prints help: on the program, on a command, on the keys of a batch file.
+package manual
 
 import (
 	"strings"
@@ -7,8 +8,8 @@ import (
 	"steepbook/data/batch"
 )
 
-// Manual is what the help on a command says.
-type Manual struct {
+// Command is what the help on a command says.
+type Command struct {
 	Name, Takes string   // "taste", `BATCH.toml "orange zest=4"`
 	Short       string   // for the list of commands
 	Answers     string   // one or two sentences
@@ -25,14 +26,14 @@ type Flag struct {
 // Stage is the commands of one part of the work.
 type Stage struct {
 	Name     string
-	Commands []Manual
+	Commands []Command
 }
 
-// CommandHelp prints what a command answers, lines to type, and its flags; every is
+// OfCommand prints what a command answers, lines to type, and its flags; every is
 // the flags that every command takes.
-func CommandHelp(p *pen.Page, m Manual, every []Flag) error {
+func OfCommand(p *pen.Page, m Command, every []Flag) error {
 	if p.JSON {
-		return p.WriteJSON(append(manualJSON(&m), pen.As("global_flags", pen.Each(every, flagJSON))))
+		return p.WriteJSON(append(commandJSON(&m), pen.As("global_flags", pen.Each(every, flagJSON))))
 	}
 	p.Answer("steepbook %s %s", m.Name, m.Takes)
 	p.Para("%s", m.Answers)
@@ -87,13 +88,13 @@ func flags(p *pen.Page, list []Flag) {
 	}
 }
 
-// ProgramHelp prints all commands in the order of the work.
-func ProgramHelp(p *pen.Page, what string, stages []Stage, every []Flag, last string) error {
+// OfProgram prints all commands in the order of the work.
+func OfProgram(p *pen.Page, what string, stages []Stage, every []Flag, last string) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("about", what),
 			pen.As("stages", pen.Each(stages, func(s *Stage) pen.Object {
-				return pen.Object{pen.As("stage", s.Name), pen.As("commands", pen.Each(s.Commands, manualJSON))}
+				return pen.Object{pen.As("stage", s.Name), pen.As("commands", pen.Each(s.Commands, commandJSON))}
 			})),
 			pen.As("global_flags", pen.Each(every, flagJSON)),
 		})
@@ -121,7 +122,7 @@ func ProgramHelp(p *pen.Page, what string, stages []Stage, every []Flag, last st
 	return p.Done()
 }
 
-func manualJSON(m *Manual) pen.Object {
+func commandJSON(m *Command) pen.Object {
 	return pen.Object{
 		pen.As("command", m.Name),
 		pen.As("takes", m.Takes),
@@ -157,8 +158,8 @@ func Version(p *pen.Page, version, revision, toolchain string) error {
 	return p.Done()
 }
 
-// BatchHelp prints the reference of the batch file.
-func BatchHelp(p *pen.Page, keys []batch.Key) error {
+// OfBatchFile prints the reference of the batch file.
+func OfBatchFile(p *pen.Page, keys []batch.Key) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{pen.As("keys", keys)})
 	}

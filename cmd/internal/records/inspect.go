@@ -1,0 +1,167 @@
+package records
+
+import (
+	"math"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/data/batch"
+	"steepbook/shelf/mixture"
+)
+
+// Log is a log for an inspector, a row for each bottle that was opened, one for those that
+// are sealed, and one for a batch that is not bottled: what it is, of which lots, when it
+// was made, strained, bottled, opened and emptied, where it stands, to which day it is at
+// its best and sound, its pH and strength with what they rest on, its allergens, and who
+// tasted it. Moments are those of loc; what is not known is empty.
+func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
+	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state", "bottle",
+		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent", "abv_range",
+		"abv_is", "allergens", "tasters", "noted"}}
+	for _, a := range batches {
+		b := a.Batch
+		head := []string{b.Name, filepath.Base(b.File), lots(b), moment(b.Started, loc), ""}
+		if hours, out := a.Strained(); out {
+			head[4] = moment(b.At(hours), loc)
+		}
+		for _, g := range glasses(a, loc) {
+			rows = append(rows, slices.Concat(head, g, figures(a)))
+		}
+	}
+	return rows
+}
+
+// glass is one bottle, or those of one bottling that are sealed, or all of what is not
+// bottled.
+type glass struct {
+	count                                   int // 0: not known
+	size, state, number                     string
+	bottled, opened, emptied, best, discard time.Time
+}
+
+// glasses are the bottles of a batch as rows, from when they were bottled to the day to
+// discard them.
+func glasses(a *bench.Assessment, loc *time.Location) [][]string {
+	var rows [][]string
+	for _, g := range bottles(a) {
+		n := ""
+		if g.count > 0 {
+			n = strconv.Itoa(g.count)
+		}
+		rows = append(rows, []string{moment(g.bottled, loc), n, g.size, g.state, g.number, moment(g.opened, loc),
+			moment(g.emptied, loc), a.Keep.Advises(), day(g.best, loc), day(g.discard, loc)})
+	}
+	return rows
+}
+
+func bottles(a *bench.Assessment) []glass {
+	k, all := a.Keep, a.Bottles()
+	var out, sealed []glass
+	for i := range all.List {
+		x := &all.List[i]
+		g := glass{count: 1, number: strconv.Itoa(x.Number), bottled: when(x.Bottled), opened: when(x.Opened)}
+		if x.Of != nil {
+			g.size = x.Of.Text
+		}
+		switch open := slices.IndexFunc(k.Open, func(o bench.OpenBottle) bool { return o.Number == x.Number }); {
+		case x.Emptied != nil || all.Emptied != nil:
+			if g.state, g.emptied = "empty", when(x.Emptied); x.Emptied == nil {
+				g.emptied = all.Emptied.When
+			}
+		case open >= 0:
+			g.state, g.best, g.discard = "open", k.Open[open].Until, k.Open[open].Safe
+		default:
+			g.state, g.number, g.best, g.discard = "sealed", "", k.SealedUntil, k.SealedSafe
+			if n := len(sealed); n > 0 && sealed[n-1].size == g.size && sealed[n-1].bottled.Equal(g.bottled) {
+				sealed[n-1].count++
+				continue
+			}
+			sealed = append(sealed, g)
+			continue
+		}
+		out = append(out, g)
+	}
+	if out = append(out, sealed...); len(out) > 0 {
+		return out
+	}
+	g := glass{state: "steeping", bottled: when(a.Batch.BottledAt()), opened: k.OpenedAt, emptied: k.EmptiedAt,
+		best: k.Advised.Until, discard: k.Safe.Until}
+	switch _, strained := a.Strained(); {
+	case !g.emptied.IsZero():
+		g = glass{state: "empty", bottled: g.bottled, emptied: g.emptied}
+	case !g.bottled.IsZero():
+		g.state = "bottled"
+	case strained:
+		g.state = "strained"
+	}
+	return []glass{g}
+}
+
+func when(s *batch.Stage) time.Time {
+	if s == nil {
+		return time.Time{}
+	}
+	return s.When
+}
+
+func moment(t time.Time, loc *time.Location) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.In(loc).Format(time.RFC3339)
+}
+
+func day(t time.Time, loc *time.Location) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.In(loc).Format(time.DateOnly)
+}
+
+// lots are the lots that the maker wrote down.
+func lots(b *batch.Batch) string {
+	var out []string
+	for _, h := range b.Botanicals {
+		if h.Lot != "" {
+			out = append(out, h.Name+": "+h.Lot)
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// figures are the cells from the pH to the notes.
+func figures(a *bench.Assessment) []string {
+	r, m := &a.Blend.Result, a.Batch.Readings()
+	have := a.Blend.Have()
+	out := append(figureOf(m.PH, r.PH, have && r.PHKnown), figureOf(m.ABVPercent, r.ABVPercent, have)...)
+	var allergens, tasters, noted []string
+	for i := range a.Keep.Allergens {
+		allergens = append(allergens, a.Keep.Allergens[i].Declared())
+	}
+	for _, t := range a.Batch.Tastings {
+		if t.Taster != "" && !slices.Contains(tasters, t.Taster) {
+			tasters = append(tasters, t.Taster)
+		}
+	}
+	for _, n := range a.Batch.Notes {
+		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
+	}
+	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "))
+}
+
+// figureOf is a figure, its range, and what it rests on.
+func figureOf(measured *float64, computed mixture.Range, known bool) []string {
+	switch {
+	case measured != nil:
+		return []string{number(*measured, 2), "", "measured"}
+	case !known:
+		return []string{"", "", "not known"}
+	case math.IsInf(computed.High, 1):
+		return []string{number(computed.Low, 1), "at least", "computed"}
+	}
+	return []string{number(computed.Value, 1), number(computed.Low, 1) + " to " + number(computed.High, 1), "computed"}
+}
