@@ -29,6 +29,7 @@ type Draft struct {
 	Bottle, Store              string
 	// Press is "true" or "false": whether the strained solids are squeezed.
 	Press string
+	Ready string // the day it is wanted by; kept as a remark
 
 	System quantity.System // of the examples
 }

@@ -1,25 +1,20 @@
 package cli
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/asking"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/data/strict"
 )
 
 func newCommand() *cli.Command {
@@ -89,7 +84,9 @@ func newCommand() *cli.Command {
 				if err := roomFor(path); err != nil {
 					return err
 				}
-				if a, err = fromQuestions(c, path, a); err != nil {
+				if a, err = fromQuestions(c, path, now, a); errors.Is(err, asking.ErrNo) {
+					return view.NotWritten(page(c, system), path)
+				} else if err != nil {
 					return err
 				}
 			}
@@ -203,118 +200,27 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Dra
 	return a, nil
 }
 
-// asking is the talk in which `new` learns what a batch is. An answer that the
-// batch file could not hold is asked for again, with the reason.
-type asking struct {
-	batch.Draft
-	path  string
-	in    *bufio.Scanner
-	out   io.Writer
-	ended bool
-}
-
-// line asks one question; "" when nothing is said or the answers have ended.
-func (q *asking) line(question string) string {
-	if q.ended {
-		return ""
+// fromQuestions asks on the terminal; a holds what is known already.
+func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (batch.Draft, error) {
+	out := c.App.Writer
+	if c.Bool("json") {
+		out = c.App.ErrWriter // the answer is the plan
 	}
-	fmt.Fprint(q.out, quantity.Say(question, q.System), " ")
-	if !q.in.Scan() {
-		q.ended = true
-		fmt.Fprintln(q.out)
-		return ""
+	talk := asking.Talk{In: c.App.Reader, Out: out, File: path, ByUnits: a.Units == "",
+		Check: func(d batch.Draft) error {
+			_, err := readable(path, d)
+			return err
+		},
+		Moment: func(text string) (string, error) {
+			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next, System: a.System}.Moment(text)
+			return m.Time.Format(time.DateOnly), err
+		}}
+	d, err := talk.Plan(a)
+	switch {
+	case errors.Is(err, asking.ErrNoAnswers):
+		return d, usagef(c, "%s; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy 57 %%: 700~ml\"", err)
+	case errors.Is(err, asking.ErrUnfinished):
+		return d, inputError{err}
 	}
-	return strings.TrimSpace(q.in.Text())
-}
-
-// until asks until take finds no fault in the answer and the batch so far can be
-// read; an answer with a fault is forgotten. It reports whether there was an
-// answer.
-func (q *asking) until(question string, take func(a *batch.Draft, text string) error) bool {
-	for {
-		text := q.line(question)
-		if text == "" {
-			return false
-		}
-		next := q.Clone()
-		err := take(&next, text)
-		if err == nil {
-			_, err = readable(q.path, next)
-		}
-		if err == nil {
-			q.Draft = next
-			return true
-		}
-		fmt.Fprintln(q.out, quantity.Say(reason(err), q.System))
-	}
-}
-
-// text asks for what stands in the file as it is typed.
-func (q *asking) text(question string, of func(a *batch.Draft) *string) bool {
-	return q.until(question, func(a *batch.Draft, text string) error {
-		*of(a) = text
-		return nil
-	})
-}
-
-// each asks for things of a kind until an empty answer.
-func each[T any](q *asking, question string, of func(a *batch.Draft) *[]T,
-	parse func(text string) (T, error)) {
-	for q.until(question, func(a *batch.Draft, text string) error {
-		one, err := parse(text)
-		*of(a) = append(*of(a), one)
-		return err
-	}) {
-	}
-}
-
-// reason is a fault in one sentence.
-func reason(err error) string {
-	text := err.Error()
-	var e *strict.Error
-	if errors.As(err, &e) {
-		text = e.Problem
-	}
-	text = strings.TrimRight(text, ".")
-	first, n := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[n:] + "."
-}
-
-// fromQuestions asks on the terminal, one short line each; an empty line
-// leaves a thing out. a holds what is known already.
-func fromQuestions(c *cli.Context, path string, a batch.Draft) (batch.Draft, error) {
-	q := &asking{Draft: a, path: path, in: bufio.NewScanner(c.App.Reader), out: c.App.Writer}
-	if !q.text("What is it called?", func(a *batch.Draft) *string { return &a.Name }) && q.ended {
-		return a, usagef(c, "no answers came; use flags, e.g. --name \"Winter orange\" --spirit \"grape "+
-			"brandy\" --abv 57 --amount \"700~ml\"")
-	}
-	q.text("How warm is the room? (20 C or 68 F; empty: not known)",
-		func(a *batch.Draft) *string { return &a.Room })
-	if q.until("Which spirit? (like grape brandy 57 %: 700~ml; empty for none)",
-		func(a *batch.Draft, text string) error {
-			a.Spirits = []batch.DraftSpirit{batch.ParseDraftSpirit(text)}
-			return nil
-		}) {
-		if s := q.Spirits[0]; s.ABV == "" && !s.Said {
-			q.until("Its strength? (57, or 114 proof)",
-				func(a *batch.Draft, text string) error { return a.Spirits[0].Strong(text) })
-		}
-		if q.Spirits[0].Amount == "" {
-			q.text("How much of it? (700~ml)", func(a *batch.Draft) *string { return &a.Spirits[0].Amount })
-		}
-	}
-	each(q, "A botanical, as \"NAME, CUT: AMOUNT @ WANTED 0-10\"? (empty: no more)",
-		func(a *batch.Draft) *[]batch.DraftBotanical { return &a.Botanicals }, batch.ParseDraftBotanical)
-	if len(q.Botanicals) > 0 {
-		each(q, "A taste you do not want, as \"TASTE=LIMIT 0-10\", like bitter=2? (empty: no more)",
-			func(a *batch.Draft) *[]batch.DraftWatch { return &a.Watches }, batch.ParseDraftWatch)
-	}
-	each(q, "Added after straining, as \"NAME: AMOUNT\"? (empty: no more)",
-		func(a *batch.Draft) *[]batch.DraftAddition { return &a.Additions }, batch.ParseDraftAddition)
-	q.text("Bottle size? (250~ml)", func(a *batch.Draft) *string { return &a.Bottle })
-	q.text("Where will it stand? (fridge, cellar, room)", func(a *batch.Draft) *string { return &a.Store })
-	if err := q.in.Err(); err != nil && !errors.Is(err, io.EOF) {
-		return q.Draft, err
-	}
-	return q.Draft, nil
+	return d, err
 }

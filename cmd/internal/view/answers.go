@@ -74,3 +74,12 @@ func Files(p *pen.Page, batch string, files []string) error {
 	}
 	return p.Done()
 }
+
+// NotWritten says that the maker did not want it.
+func NotWritten(p *pen.Page, file string) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{pen.As("files", []string(nil))})
+	}
+	p.Line("Nothing was written to %s.", file)
+	return p.Done()
+}

@@ -1,0 +1,84 @@
+package asking
+
+import (
+	"errors"
+	"io"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/batch"
+)
+
+// talk plans a batch from answers.
+func talk(answers []string) (batch.Draft, error) {
+	t := Talk{In: strings.NewReader(strings.Join(answers, "\n") + "\n"), Out: io.Discard, File: "x.toml", ByUnits: true,
+		Check:  check,
+		Moment: func(text string) (string, error) { return "2026-12-20", nil }}
+	return t.Plan(batch.Draft{Name: "x", Started: "2026-11-20T18:00:00"})
+}
+
+func check(d batch.Draft) error {
+	src, err := d.Text()
+	if err == nil {
+		_, err = batch.Parse("x.toml", src, time.UTC)
+	}
+	return err
+}
+
+var someAnswers = rapid.SampledFrom([]string{"", "Orange", "grape brandy", "vodka 40 %: 500 ml", "57", "700 ml", "8 fl oz",
+	"clove", "clove, whole: 4 pieces @ 4", "2 g", "6", "bitter", "bitter=2", "press", "drip", "20 C", "68 F", "fridge", "250 ml",
+	"demerara sugar: 320 g", "20 Dec", "y", "\"", "# \\ \x07", "x @ 99", "苦味"})
+
+// TestAnyAnswers: whatever is typed, the talk ends, and what is planned can be read.
+func TestAnyAnswers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		answers := rapid.SliceOfN(rapid.OneOf(someAnswers, rapid.Just("back")), 0, 60).Draw(t, "answers")
+		d, err := talk(append(answers, strings.Split(strings.Repeat("|", 40)+"y", "|")...))
+		if err != nil && !errors.Is(err, ErrUnfinished) {
+			t.Fatal(err)
+		}
+		if err == nil && check(d) != nil {
+			t.Fatalf("%+v: %v", d, check(d))
+		}
+	})
+}
+
+// TestBackIsBack: to leave a question out and to go back is as if neither was typed.
+func TestBackIsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		end := strings.Split(strings.Repeat("|", 40)+"y", "|")
+		answers := append(rapid.SliceOfN(someAnswers, 0, 30).Draw(t, "answers"), end...)
+		want, wantErr := talk(answers)
+		var with []string
+		for i, a := range answers {
+			if i < len(answers)-len(end) && rapid.Bool().Draw(t, "back") && a != "y" {
+				with = append(with, "", "back")
+			}
+			with = append(with, a)
+		}
+		got, err := talk(with)
+		if !reflect.DeepEqual(got, want) || !errors.Is(err, wantErr) {
+			t.Fatalf("%q: %+v, %v; without going back %+v, %v", with, got, err, want, wantErr)
+		}
+	})
+}
+
+// TestMeasuresSayTheUnits: ounces, cups and °F make it a US batch, where nothing else was
+// typed first.
+func TestMeasuresSayTheUnits(t *testing.T) {
+	for _, c := range []struct{ typed, want string }{
+		{"8 fl oz", "us"}, {"1 1/2 cups", "us"}, {"2 lb", "us"}, {"68 F", "us"}, {"8oz", "us"}, {"1/2 cup", "us"},
+		{"500 ml", "metric"}, {"20 C", "metric"}, {"3 g", "metric"}, {"1.5l", "metric"},
+		{"8 pieces", ""}, {"57", ""}, {"1 tbsp", ""}, {"4 figs", ""}, {"2 lemons", ""}, {"3 cloves", ""}, {"10 coffee beans", ""},
+	} {
+		d := batch.Draft{}
+		(&Talk{ByUnits: true}).units(&d, c.typed)
+		if d.Units != c.want {
+			t.Errorf("%q: %q, want %q", c.typed, d.Units, c.want)
+		}
+	}
+}
