@@ -4,11 +4,13 @@ _steepbook() {
 	local line word
 	COMPREPLY=()
 	while IFS= read -r line; do
-		COMPREPLY+=("${line%%$'\t'*}")
-	done < <(command steepbook completion words -- "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null)
-	for word in "${COMPREPLY[@]}"; do
+		word=${line%%$'\t'*}
 		case $word in *[=/]) compopt -o nospace ;; esac
-		case $word in *[!A-Za-z0-9_./=-]*) compopt -o filenames ;; esac # readline then quotes it
-	done
+		case ${COMP_WORDS[COMP_CWORD]} in
+		[\"\']*) compopt -o filenames ;; # within marks that are open readline quotes it
+		*) printf -v word %q "$word" ;;
+		esac
+		COMPREPLY+=("$word")
+	done < <(command steepbook completion words -- "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null)
 }
 complete -F _steepbook steepbook
