@@ -47,6 +47,9 @@ func TestAnyAnswers(t *testing.T) {
 	})
 }
 
+// fewest is how many questions there are where each is left out.
+const fewest = 6
+
 // TestBackIsBack: to leave a question out and to go back is as if neither was typed.
 func TestBackIsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -55,7 +58,7 @@ func TestBackIsBack(t *testing.T) {
 		want, wantErr := talk(answers)
 		var with []string
 		for i, a := range answers {
-			if i < len(answers)-len(end) && rapid.Bool().Draw(t, "back") && a != "y" {
+			if i < fewest && rapid.Bool().Draw(t, "back") {
 				with = append(with, "", "back")
 			}
 			with = append(with, a)
