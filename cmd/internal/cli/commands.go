@@ -34,8 +34,8 @@ func commands() []*cli.Command {
 		compareCommand(),
 		workingCommand(),
 		exportCommand(),
-		serveCommand(),
 		importCommand(),
+		serveCommand(),
 
 		undoCommand(),
 		helpCommand(),
