@@ -36,7 +36,9 @@ func (s *server) guarded(next http.Handler) http.Handler {
 		h := w.Header()
 		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
+		// Not no-referrer: then a browser hides from us, too, where a form comes from, and
+		// over the network (no secure context) nothing else tells that it is ours.
+		h.Set("Referrer-Policy", "same-origin")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store")
@@ -94,6 +96,7 @@ func (s *server) pair(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.SetCookie(w, keptCookie(codeCookie, s.Code))
+	w.Header().Set("Referrer-Policy", "no-referrer") // the address holds the code
 	s.page(w, http.StatusOK, "paired", frame{Title: "Paired"})
 }
 

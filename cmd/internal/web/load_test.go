@@ -126,17 +126,17 @@ func started(t *testing.T, dir string, change ...func(*Config)) (base string, st
 	if err != nil {
 		t.Fatal(err)
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
 	c := Config{Book: kept, Now: func() time.Time { return somejar.BookNow }, Hosts: []string{"127.0.0.1"},
 		Log: log.New(os.Stderr, "", 0)}
 	for _, f := range change {
 		f(&c)
 	}
+	l, err := net.Listen("tcp", net.JoinHostPort(c.Hosts[0], "0"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
 	go func() { ended <- Serve(ctx, []net.Listener{l}, c) }()
 	return "http://" + l.Addr().String(), func() {
 		cancel()

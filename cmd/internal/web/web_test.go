@@ -193,7 +193,7 @@ func TestHeaders(t *testing.T) {
 		h := w.Header()
 		for name, value := range map[string]string{
 			"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff",
-			"Referrer-Policy": "no-referrer", "Cache-Control": "no-store",
+			"Referrer-Policy": "same-origin", "Cache-Control": "no-store",
 		} {
 			if h.Get(name) != value {
 				t.Errorf("%d: %s is %q", w.Code, name, h.Get(name))
