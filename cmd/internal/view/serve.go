@@ -23,7 +23,7 @@ func Serving(p *pen.Page, folder, address, code string) error {
 		return p.Done()
 	}
 	p.Para("Pair a phone in the same network: let its camera read this code, or type the address. " +
-		"Whoever has it may read and write; it holds until the server stops.")
+		"Whoever has it may read and write, until the server stops; nothing is encrypted on the way.")
 	p.Line("")
 	p.Line("  %s", address)
 	p.Line("")
