@@ -176,7 +176,7 @@ func Fades(b Bottle, celsius float64) []Fade {
 		c := clocks()[name]
 		t := c.at(celsius)
 		t.low *= 1 - (1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1)
-		out = append(out, c.fade(of, t, celsius))
+		out = append(out, c.fade(of, t.by(b.agedTaste(of, c)), celsius))
 	}
 	isJuice := func(n string) bool { return slices.Contains(b.FreshJuice, n) }
 	others := b.byClock(slices.DeleteFunc(slices.Clone(b.RedColour), isJuice), "red fruit")

@@ -80,7 +80,7 @@ func life(b Bottle, w worst, f findings, celsius float64, opened bool) (span, sp
 		model = spoilage.Keeps(spoils(b, w, opened), celsius)
 		out = longer(out, span{model.LowDays, model.HighDays})
 	}
-	return out, model
+	return out.by(b.headStart()), model
 }
 
 // gateFailLife is what remains for a drink that pathogens could grow in: four

@@ -59,6 +59,8 @@ type Bottle struct {
 	Nourishing []string
 	// FreshJuice names unheated juices in it.
 	FreshJuice []string
+	// Stood are those of them that had stood before they went in.
+	Stood []Stood
 	// Clocks gives the flavour clock (data/tables/flavour-clock.csv) of a juice
 	// or a red part by its name; what is not in it has the usual one.
 	Clocks map[string]string

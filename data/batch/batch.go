@@ -93,6 +93,8 @@ type Addition struct {
 	BoiledOff     *quantity.Amount // water lost on the stove
 	In            *float64         // hours after the start that it joined the jar; nil: after straining
 	Price         *float64
+	Pressed       time.Time // when juice was pressed; zero where that is not said
+	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
 	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
 }

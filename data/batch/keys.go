@@ -77,6 +77,8 @@ var takes = map[string]string{
 	"addition.brix":       "its sugar as measured, g in 100 g",
 	"addition.heated":     "it was boiled or pasteurised before it went in",
 	"addition.in":         "when it joined the jar, where that was before straining",
+	"addition.pressed":    "of juice: the day it was pressed; its age is taken off its days",
+	"addition.kept":       "of juice: where it stood since: fridge, freezer, cellar or room",
 	"addition.boiled_off": "of a syrup made with water: what boiled off on the stove",
 	"addition.price":      "what that much cost",
 

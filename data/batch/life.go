@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
 	"steepbook/data/quantity"
 )
@@ -245,4 +246,24 @@ func (b *Batch) OfJar(t *Tasting) bool {
 func (b *Batch) OfBottle(t *Tasting) bool {
 	bottled := b.BottledAt()
 	return bottled != nil && t.Hours >= bottled.Hours
+}
+
+// WentIn is when an addition went in as far as is known: as logged, or as it says itself,
+// or when the batch was strained, else bottled; its start where nobody says.
+func (b *Batch) WentIn(e *Addition) time.Time {
+	first := math.Inf(1)
+	for _, x := range b.Additives {
+		if x.Name == e.Name {
+			first = math.Min(first, x.Hours)
+		}
+	}
+	switch strained := b.StrainedAt(); {
+	case e.In != nil:
+		return b.At(*e.In)
+	case !math.IsInf(first, 1):
+		return b.At(first)
+	case strained != nil:
+		return strained.When
+	}
+	return b.Started
 }

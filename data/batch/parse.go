@@ -233,6 +233,12 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 		h, _ := p.since(key(at, "in"), t.In, "the time it went in")
 		a.In = &h
 	}
+	a.Pressed = p.pressed(at, t.Pressed, a.In)
+	if store, c := p.store(key(at, "kept"), t.Kept); c != nil {
+		p.wrong(key(at, "kept"), "kept is a place, not a temperature: fridge, freezer, cellar or room")
+	} else {
+		a.Kept = store
+	}
 	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff)
 	a.Name = p.name(key(at, "name"), t.Name, "this [[addition]] has no name")
 	a.Name, a.Amount = p.line(at, a.Name, nil, t.Amount)

@@ -58,6 +58,8 @@ type (
 		Brix      *float64 `toml:"brix" right:"brix = 50" also:"sugar,bx"`
 		Heated    bool     `toml:"heated" right:"heated = true" also:"boiled,cooked,pasteurised,pasteurized"`
 		In        any      `toml:"in" right:"in = \"0 h\"" also:"steeped,before"`
+		Pressed   any      `toml:"pressed" right:"pressed = 2026-11-19" also:"juiced,squeezed"`
+		Kept      string   `toml:"kept" right:"kept = \"fridge\"" also:"stored,store,stood"`
 		BoiledOff *string  `toml:"boiled_off" right:"boiled_off = \"40~ml\"" also:"reduced,evaporated,lost"`
 		Price     *float64 `toml:"price" right:"price = 1.80" also:"cost"`
 	}

@@ -298,7 +298,7 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 	word := strings.ToLower(strings.TrimSpace(s))
 	if word == "" {
 		if p.doc.Has(at...) {
-			p.wrong(at, "store is empty; it is fridge, freezer, cellar, room or a temperature")
+			p.wrong(at, "%s is empty; it is fridge, freezer, cellar, room or a temperature", at[len(at)-1])
 		}
 		return "", nil
 	}
@@ -309,8 +309,8 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 		return "", p.temperature(at, s, example(at, "4~C"), -80, 60, "is kept")
 	}
 	if near, ok := strict.Nearest(word, []string{"fridge", "freezer", "cellar", "room"}); ok {
-		p.fail(at, example(at, near), "store is %q; did you mean %q?", shown(s), near)
+		p.fail(at, example(at, near), "%s is %q; did you mean %q?", at[len(at)-1], shown(s), near)
 	}
-	p.wrong(at, "store is %q; it is fridge, freezer, cellar, room or a temperature", shown(s))
+	p.wrong(at, "%s is %q; it is fridge, freezer, cellar, room or a temperature", at[len(at)-1], shown(s))
 	return "", nil
 }

@@ -131,6 +131,24 @@ func (p *parser) bought(at []any, v any, in time.Time) time.Time {
 	return m.Time
 }
 
+// pressed reads when juice was pressed, which may be before the batch began.
+func (p *parser) pressed(of []any, v any, in *float64) time.Time {
+	at := key(of, "pressed")
+	if v == nil {
+		return time.Time{}
+	}
+	m, said, err := p.onClock(v, p.b.Started, Nearest)
+	switch {
+	case err != nil:
+		p.refuseMoment(at, err)
+	case !said:
+		p.wrong(at, "%q should be the day it was pressed", "pressed")
+	case in != nil && p.b.Hours(m.Time) > *in && !sameDay(m.Time, p.b.At(*in)):
+		p.wrong(at, "it was pressed on %s, after it went in", m.Time.Format(time.DateOnly))
+	}
+	return m.Time
+}
+
 var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled",
 	"opened": "opened"}
 

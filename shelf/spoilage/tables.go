@@ -149,6 +149,10 @@ func (m *model) at(rule string, celsius float64) (low, high float64) {
 	return Between(m.times[rule], celsius)
 }
 
+// RawJuiceDays is how long raw juice keeps by itself at a temperature [°C]: from when it
+// is noticed early to late, by the rule of data/tables/keeping-times.csv.
+func RawJuiceDays(celsius float64) (low, high float64) { return tables().at("juice", celsius) }
+
 // Between reads a time at a temperature [°C] from knots in ascending order of
 // it: between two of them by the logarithm of the time, outside them the nearer
 // end.

@@ -355,7 +355,7 @@ func (a *Assessment) MustNotKeep() bool {
 // KeepAct reports whether the keeping verdict asks for an act now.
 // What is all gone asks for none.
 func (a *Assessment) KeepAct() bool {
-	return (a.MustNotKeep() || a.Keep.Past) && a.Keep.EmptiedAt.IsZero()
+	return (a.MustNotKeep() || a.Keep.Past || a.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
 }
 
 // SteepAct reports whether something in the jar is overdue.

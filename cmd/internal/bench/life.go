@@ -138,6 +138,18 @@ func (a *Assessment) Outcomes() (list []Outcome) {
 	return list
 }
 
+// Alive is the last sign that was noted of something that may live in it, nil where none
+// was, or where all of it is gone: nothing is drunk of it until it is known what that is.
+func (a *Assessment) Alive() *Outcome {
+	list := a.Outcomes()
+	for i := len(list) - 1; i >= 0 && a.Keep.EmptiedAt.IsZero(); i-- {
+		if list[i].Cause.ThrowAway {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
 func openedAt(x *batch.Bottle) time.Time {
 	if x.Opened == nil {
 		return time.Time{}

@@ -114,7 +114,7 @@ func (g *Glance) due() error {
 	switch {
 	case g.Stage == Finished:
 		g.Due = Act{Kind: Nothing}
-	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit():
+	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit() || a.Alive() != nil:
 		g.Due = Act{Kind: Discard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Act{Kind: Start, At: a.Batch.Started}

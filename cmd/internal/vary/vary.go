@@ -69,6 +69,9 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 			w.SetSpan(h.In, "botanical", h.Index, "in")
 		}
 	}
+	for _, e := range b.Additions {
+		w.Drop("addition", e.Index, "pressed") // which was said of the old juice
+	}
 	for _, stage := range []*batch.Stage{b.Finish.Strained, b.Finish.Bottled, b.Finish.Opened} {
 		if stage != nil {
 			w.Drop("finish", stage.Key)
@@ -105,6 +108,9 @@ func (c *Change) Only(old, to *batch.Batch) error {
 	if same {
 		want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals),
 			slices.Clone(old.Additions)
+		for i := range want.Additions {
+			want.Additions[i].Pressed = time.Time{}
+		}
 		for i := range want.Botanicals { // a clock time that became a span
 			if d := want.Botanicals[i].In - to.Botanicals[i].In; d > -1e-3 && d < 1e-3 {
 				want.Botanicals[i].In = to.Botanicals[i].In

@@ -272,8 +272,11 @@ func dueWords(g *due.Glance) string {
 	switch d.Kind {
 	case due.Discard:
 		not := "do not keep it as written"
-		if len(a.Keep.MustNot) > 0 {
+		switch {
+		case len(a.Keep.MustNot) > 0:
 			not = "do not drink it"
+		case !a.MustNotKeep() && a.Alive() != nil:
+			not = "do not serve it"
 		}
 		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
 	case due.Use:

@@ -20,6 +20,9 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a.Judge()
 	k := a.Keep
 	s := pen.Screen{Say: []string{keepSentence(a, style)}}
+	if o := a.Alive(); o != nil { // before all that is said of its days
+		s.Say[0] = fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, dateOf(o.At, a.Now))
+	}
 	for _, m := range k.MustNot {
 		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
 	}

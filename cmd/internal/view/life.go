@@ -268,7 +268,8 @@ func stepWords(s *bench.Step) string {
 // nextAct says what to do next, "" where nothing is.
 func nextAct(g *due.Glance) string {
 	switch d := &g.Due; {
-	case d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0: // which is said already
+	case d.Kind == due.Discard && g.Assessment.Alive() != nil, // which is said already, and this too
+		d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0:
 		return ""
 	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
 		return ""
