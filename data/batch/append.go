@@ -22,16 +22,19 @@ func (e *AgainError) Error() string { return e.Problem }
 // after; what was in it stays as it is, byte for byte. A fault in the entry is a
 // *strict.Error without a line, a fault in the file one with its line, what seems to be
 // there already an *AgainError, and a file that cannot be written a *WriteError, which
-// carries the entry. In each case the file is unchanged.
-func Append(path string, entry Entry, loc *time.Location) error { return add(path, entry, loc, false) }
+// carries the entry. In each case the file is unchanged. The checks are asked, too, whether
+// the batch is right with the entry; their faults are those of the entry.
+func Append(path string, entry Entry, loc *time.Location, checks ...func(grown *Batch) error) error {
+	return add(path, entry, loc, false, checks)
+}
 
 // AppendAgain is Append for what may be there already.
-func AppendAgain(path string, entry Entry, loc *time.Location) error {
-	return add(path, entry, loc, true)
+func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(grown *Batch) error) error {
+	return add(path, entry, loc, true, checks)
 }
 
 // add appends an entry to the batch at path.
-func add(path string, entry Entry, loc *time.Location, again bool) error {
+func add(path string, entry Entry, loc *time.Location, again bool, checks []func(*Batch) error) error {
 	var before *Batch
 	entries := 0
 	return Grow(path, func(old []byte) (text string, err error) {
@@ -46,8 +49,16 @@ func add(path string, entry Entry, loc *time.Location, again bool) error {
 		if err != nil {
 			return inEntry(err, old)
 		}
-		if err := onlyGrew(before, after, entries); err != nil || again {
+		if err := onlyGrew(before, after, entries); err != nil {
 			return err
+		}
+		for _, check := range checks {
+			if err := check(after); err != nil {
+				return inEntry(err, old)
+			}
+		}
+		if again {
+			return nil
 		}
 		return logged(before, after)
 	})

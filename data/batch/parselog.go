@@ -23,6 +23,12 @@ func (p *parser) log(raw *fileTable) {
 	each(&b.Notes, raw.Noted, p.note)
 	if p.err == nil {
 		p.strainings()
+		for _, x := range b.Openings {
+			p.bottleThere([]any{KindOpened, x.Index}, x.Bottle, x.Hours)
+		}
+		for _, x := range b.Emptyings {
+			p.bottleThere([]any{KindEmptied, x.Index}, x.Bottle, x.Hours)
+		}
 		p.bottlings()
 		p.emptyings()
 	}
@@ -287,7 +293,6 @@ func (p *parser) bottlings() {
 	seen := map[int]int{}
 	for _, x := range b.Openings {
 		at := []any{KindOpened, x.Index}
-		p.bottleThere(at, x.Bottle, x.Hours)
 		switch line, twice := seen[x.Bottle]; {
 		case first != nil && x.Hours < first.Hours:
 			p.fail(key(at, "at"), "", "it was opened %s after the start, before it was bottled at %s",
@@ -349,7 +354,6 @@ func (p *parser) emptyings() {
 	for i := range b.Emptyings {
 		x := &b.Emptyings[i]
 		at := []any{KindEmptied, x.Index}
-		p.bottleThere(at, x.Bottle, x.Hours)
 		if line, twice := seen[x.Bottle]; twice && x.Bottle > 0 {
 			p.fail(key(at, "bottle"), "", "bottle %d was emptied already, on line %d", x.Bottle, line)
 		} else if twice {

@@ -177,6 +177,19 @@ func (j *Jar) Neighbours() *prior.Book {
 	return j.neighbours
 }
 
+// Log appends an entry to the batch, where the batch can be answered with it; what is there
+// already only again. The errors are those of batch.Append.
+func (j *Jar) Log(entry batch.Entry, again bool) error {
+	check := func(grown *batch.Batch) error {
+		_, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
+		return err
+	}
+	if again {
+		return batch.AppendAgain(j.Path, entry, time.Local, check)
+	}
+	return batch.Append(j.Path, entry, time.Local, check)
+}
+
 // Judged reads the batch and says where it keeps. The error is a fault in what the
 // maker wrote.
 func (j *Jar) Judged(q bench.Question) (*bench.Assessment, error) {

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
@@ -250,7 +251,7 @@ func noteCommand() *cli.Command {
 			`steepbook note demo-book/winter-orange-1.toml "ring at the neck"`,
 			`steepbook note demo-book/winter-orange-1.toml fizzed --at "20 d"`),
 	}, "note", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
-		if len(words) == 0 {
+		if strings.TrimSpace(strings.Join(words, " ")) == "" {
 			return nil, usagef(c, "what was seen? e.g. steepbook note orange.toml \"ring at the neck\"")
 		}
 		return batch.NewNote{What: strings.Join(words, " "), At: at}, nil
@@ -273,18 +274,19 @@ func undoCommand() *cli.Command {
 			if err != nil {
 				return false, asInput(err)
 			}
-			overdue := false
-			if err = s.Reread(); err == nil {
-				g, glanceErr := s.Glance()
-				if err = glanceErr; err == nil {
-					overdue, err = g.Due.Overdue, view.Undone(page(c, s.Units), g, removed)
-				}
+			var g *due.Glance // nil where the file has another fault, which then is said
+			fault := s.Reread()
+			if fault == nil {
+				g, fault = s.Glance()
+			}
+			if err = view.Undone(page(c, s.Units), s.Batch, g, removed); err == nil && fault != nil && !c.Bool("json") {
+				return false, asInput(fault)
 			}
 			if err != nil {
 				return false, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
 					s.Path, plainly{err}, removed)
 			}
-			return overdue, nil
+			return g != nil && g.Due.Overdue, nil
 		}),
 	}
 }

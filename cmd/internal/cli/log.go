@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"strings"
-	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -24,11 +23,7 @@ func againFlag() cli.Flag {
 // log appends an entry to the batch and reads it anew, then answers. What seems to be
 // there already is asked about on a terminal, and refused elsewhere without --again.
 func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) error {
-	add := batch.Append
-	if c.Bool("again") {
-		add = batch.AppendAgain
-	}
-	err := add(s.Path, entry, time.Local)
+	err := s.Log(entry, c.Bool("again"))
 	var again *batch.AgainError
 	if errors.As(err, &again) {
 		said := quantity.Say(again.Problem, s.Units)
@@ -36,7 +31,7 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 			return inputError{fmt.Errorf("nothing was written: %s; add --again if it is to be logged all the "+
 				"same", said)}
 		}
-		err = batch.AppendAgain(s.Path, entry, time.Local)
+		err = s.Log(entry, true)
 	}
 	if err != nil {
 		return asInput(err)

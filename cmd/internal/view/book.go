@@ -104,7 +104,7 @@ func neverServe(list []due.Glance) []string {
 		case g.Due.Kind == due.Discard:
 			never = append(never, fmt.Sprintf("%s (%s)", bookName(g), filepath.Base(g.Assessment.Batch.File)))
 		case g.Due.Kind == due.Use && g.Due.Overdue:
-			past = append(past, bookName(g))
+			past = append(past, bookName(g)+bottleOf(g))
 		}
 	}
 	var out []string
@@ -115,6 +115,14 @@ func neverServe(list []due.Glance) []string {
 		out = append(out, "Do not serve it, past its keeping time: "+quantity.And(past)+".")
 	}
 	return out
+}
+
+// bottleOf is the bottle that is meant, where others of the batch are sealed or open too.
+func bottleOf(g *due.Glance) string {
+	if bottle := what(g.Assessment.Keep); bottle != "it" {
+		return ", " + bottle
+	}
+	return ""
 }
 
 // bookName is a batch by its name, and of which file it is a copy.
@@ -281,7 +289,7 @@ func dueWords(g *due.Glance) string {
 		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
 	case due.Use:
 		if d.Overdue {
-			return fmt.Sprintf("overdue%s: past its keeping time, do not keep it longer", late)
+			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, bottleOf(g))
 		}
 		return "use it up by " + dateOf(d.At, now)
 	case due.AtBest:

@@ -62,7 +62,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 			pen.As("logged", pen.Each(entries, lineJSON)),
 			pen.As("stage", g.Stage),
 			pen.As("due", dueJSON(g)),
-			pen.As("keep", pen.Where(a.Keep.Advised.Place != "", keptJSON(a.Keep, a.Keep.Advises(),
+			pen.As("keep", pen.Where(g.Stage != due.Finished, keptJSON(a.Keep, a.Keep.Advises(),
 				&a.Keep.Advised))),
 			pen.As("bottles", bottlesJSON(a.Keep)),
 			pen.As("to_come", pen.Each(a.Recipe.ToCome, toComeJSON)),
@@ -277,13 +277,14 @@ func nextAct(g *due.Glance) string {
 	return "Next: " + dueWords(g) + "."
 }
 
-// UndoneScreen says what was taken out of the file again.
-func UndoneScreen(g *due.Glance, removed string, style pen.Style) pen.Screen {
-	b := g.Assessment.Batch
-	s := pen.Screen{Say: []string{fmt.Sprintf("Taken out of %s, its last entry:", filepath.Base(b.File))},
-		More: steepLine(g.Assessment)}
+// UndoneScreen says what was taken out of the file again; g as in Undone.
+func UndoneScreen(b *batch.Batch, g *due.Glance, removed string, style pen.Style) pen.Screen {
+	s := pen.Screen{Say: []string{fmt.Sprintf("Taken out of %s, its last entry:", filepath.Base(b.File))}}
 	for _, l := range strings.Split(strings.TrimSpace(removed), "\n") {
 		s.Rows = append(s.Rows, []string{l})
+	}
+	if g == nil {
+		return s.Said(style.Units)
 	}
 	if next := nextAct(g); next != "" {
 		s.Notes = append(s.Notes, next)
@@ -291,16 +292,16 @@ func UndoneScreen(g *due.Glance, removed string, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// Undone prints what was taken out of the file again.
-func Undone(p *pen.Page, g *due.Glance, removed string) error {
+// Undone prints what was taken out of the file again; g is nil where the batch cannot be
+// answered even so.
+func Undone(p *pen.Page, b *batch.Batch, g *due.Glance, removed string) error {
 	if p.JSON {
-		return p.WriteJSON(pen.Object{
-			pen.As("batch", g.Assessment.Batch.Name),
-			pen.As("removed", pen.Verbatim(removed)),
-			pen.As("stage", g.Stage),
-			pen.As("due", dueJSON(g)),
-		})
+		out := pen.Object{pen.As("batch", b.Name), pen.As("removed", pen.Verbatim(removed))}
+		if g != nil {
+			out = append(out, pen.As("stage", g.Stage), pen.As("due", dueJSON(g)))
+		}
+		return p.WriteJSON(out)
 	}
-	p.Screen(UndoneScreen(g, removed, p.Style), pen.Whole)
+	p.Screen(UndoneScreen(b, g, removed, p.Style), pen.Whole)
 	return p.Done()
 }

@@ -259,11 +259,7 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	if err != nil {
 		return logged{}, err
 	}
-	add := batch.Append
-	if f.Get("again") != "" {
-		add = batch.AppendAgain
-	}
-	if err := add(j.Path, entry, time.Local); err != nil {
+	if err := j.Log(entry, f.Get("again") != ""); err != nil {
 		return logged{}, err
 	}
 	screen, err := s.changed(j, before, entry)
