@@ -1,7 +1,6 @@
 package shelf
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -12,8 +11,39 @@ import (
 // days turns a span into Days with words.
 func (s span) days() Days { return Days{Low: s.low, High: s.high, Words: spanWords(s)} }
 
+// unit is what a time is counted in: its length in days, and the days above which it
+// is used.
+type unit struct {
+	name        string
+	days, above float64
+}
+
+// units are those, the largest first.
+var units = []unit{{"month", 30.4, 100}, {"week", 7, 21}, {"day", 1, 0}}
+
+// counted is a time in whole units from the one at i on, the first that it fills; the
+// count is rounded down, but for a tenth: 60 days are two months. "" for less than a day.
+func counted(days float64, i int) string {
+	for _, u := range units[i:] {
+		if n := math.Floor(days/u.days + 0.1); n >= 1 {
+			return quantity.Counted(int(n), u.name, u.name+"s")
+		}
+	}
+	return ""
+}
+
+// unitOf is the place of the unit that a time is counted in.
+func unitOf(days float64) int {
+	for i, u := range units {
+		if days > u.above {
+			return i
+		}
+	}
+	return len(units) - 1
+}
+
 // spanWords says a time in the unit a maker would use: "5 to 8 days",
-// "6 to 10 weeks", "4 to 6 months".
+// "6 to 10 weeks", "2 weeks to 4 months".
 func spanWords(s span) string {
 	switch {
 	case math.IsInf(s.low, 1):
@@ -23,26 +53,30 @@ func spanWords(s span) string {
 	case s.high < 1:
 		return "a few hours"
 	}
-	unit, size := "day", 1.0
-	switch {
-	case s.high > 100:
-		unit, size = "month", 30.4
-	case s.high > 21:
-		unit, size = "week", 7
-	}
-	count := func(n float64) string { return quantity.Counted(int(n), unit, unit+"s") }
-	// Both ends are rounded down, but for a tenth: 60 days are two months.
-	lo, hi := math.Floor(s.low/size+0.1), math.Floor(s.high/size+0.1)
+	at := unitOf(s.high)
+	low := counted(s.low, at)
 	if math.IsInf(s.high, 1) {
-		return fmt.Sprintf("%s and more", count(lo))
+		return counted(max(s.low, 1), at) + " and more"
 	}
-	if lo < 1 {
-		return "up to " + count(hi)
+	high := counted(s.high, at)
+	number, of, _ := strings.Cut(low, " ")
+	switch {
+	case low == "":
+		return "up to " + high
+	case low == high:
+		return high
+	case strings.HasPrefix(units[at].name, strings.TrimSuffix(of, "s")):
+		low = number
 	}
-	if lo == hi {
-		return count(hi)
+	return low + " to " + high
+}
+
+// Early is the early end in words, "19 days", which is what a label can promise.
+func (d Days) Early() string {
+	if d.Low < 1 {
+		return quantity.Counted(max(int(24*d.Low), 1), "hour", "hours")
 	}
-	return fmt.Sprintf("%.0f to %s", lo, count(hi))
+	return counted(d.Low, unitOf(d.Low))
 }
 
 // trimmed is a number for people: so many significant digits, never an exponent, and

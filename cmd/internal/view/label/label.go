@@ -307,9 +307,9 @@ func (w *writer) keeping() {
 	case days.Open():
 		text += "No date"
 	case k.TasteFirst():
-		text += "Best within " + most(days) + " of bottling"
+		text += "Best within " + days.Early() + " of bottling"
 	default:
-		text += "Use within " + within(days) + " of bottling"
+		text += "Use within " + days.Early() + " of bottling"
 	}
 	w.line(mustStand, text+".")
 	if !opened.IsZero() {
@@ -319,24 +319,12 @@ func (w *writer) keeping() {
 	if k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
 		return
 	}
-	text = "use within " + within(k.Advised.Opened)
+	text = "use within " + k.Advised.Opened.Early()
 	if k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low {
-		text = "best within " + most(k.Advised.Opened)
+		text = "best within " + k.Advised.Opened.Early()
 	}
 	w.line(mustStand, "Once opened, "+text+".")
 }
-
-// within is the early end of some days, which is what a label can promise.
-func within(d shelf.Days) string {
-	n := math.Floor(d.Low)
-	if n < 1 {
-		return fmt.Sprintf("%.0f hours", math.Max(math.Floor(24*d.Low), 1))
-	}
-	return quantity.Counted(int(n), "day", "days")
-}
-
-// most are some days in words that go behind "within".
-func most(d shelf.Days) string { return strings.TrimPrefix(d.Words, "up to ") }
 
 // place is where it is advised to stand, as one says it.
 func place(k *bench.Keep) string {
