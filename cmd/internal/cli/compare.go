@@ -38,6 +38,7 @@ func compareCommand() *cli.Command {
 			"steepbook compare --blind triangle demo-book/winter-orange-1.toml demo-book/winter-orange-2.toml",
 			"steepbook compare --blind triangle --trials 12 --count 9"),
 		Flags: []cli.Flag{
+			whyFlag("all that differs, what went in apart from what came out"),
 			&cli.StringFlag{Name: "blind", Usage: "print a coded sheet for a blind tasting: `triangle` " +
 				"(which of three is the odd one) or pair (which of two has more)"},
 			&cli.IntFlag{Name: "trials", Value: defaultTrials,
@@ -97,7 +98,7 @@ func printCompared(c *cli.Context, files []string) error {
 		return err
 	}
 	act := slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 })
-	return actNow(act, sidebyside.Compare(page(c, system), cmp))
+	return actNow(act, sidebyside.Compare(page(c, system), cmp, c.Bool("why")))
 }
 
 // openAll reads each file and the library beside it.

@@ -77,6 +77,7 @@ func TestHelpAsJSON(t *testing.T) {
 // TestExamplesOfHelp runs every line that a help shows, on a fresh demo book on the
 // morning of the tour.
 func TestExamplesOfHelp(t *testing.T) {
+	t.Setenv("COLUMNS", "100") // each in one line
 	for _, cmd := range testApp().Commands {
 		t.Run(cmd.Name, func(t *testing.T) {
 			t.Chdir(t.TempDir())

@@ -61,7 +61,7 @@ func Wrap(text string, width int) []string {
 	var lines []string
 	for _, para := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
 		line := ""
-		for _, word := range words(para) {
+		for _, word := range words(para, width) {
 			for columns(word) > width && strings.ContainsFunc(word, ideograph) {
 				if line != "" {
 					lines, line = append(lines, line), ""
@@ -86,10 +86,11 @@ func Wrap(text string, width int) []string {
 }
 
 // words are what a line may be broken between.
-func words(text string) []string {
+func words(text string, width int) []string {
 	var out []string
 	for _, word := range strings.Fields(text) {
-		if n := len(out); n > 0 && (strings.HasPrefix(word, "%") || strings.HasPrefix(word, "°")) {
+		if n := len(out); n > 0 && (strings.HasPrefix(word, "%") || strings.HasPrefix(word, "°")) &&
+			columns(out[n-1])+1+columns(word) <= width {
 			out[n-1] += " " + word
 			continue
 		}
@@ -141,11 +142,16 @@ func (s Style) table(header []string, rows [][]string, most int) (head []string,
 	for i := range widths { // what is long is wrapped in its column
 		widths[i] = min(widths[i], most)
 	}
-	room := s.width()
+	room, end := s.width(), 0
 	for _, w := range widths {
 		room -= w + 2
 	}
-	if last > 1 && s.width() < phone || room < leastOne {
+	for _, row := range all {
+		if len(row) > last {
+			end = max(end, columns(row[last]))
+		}
+	}
+	if last > 1 && s.width() < phone || room < min(leastOne, end) {
 		return nil, Each(rows, func(row *[]string) []string { return s.listed(header, *row) })
 	}
 	set := Each(all, func(row *[]string) []string { return s.sideBySide(widths, *row) })
@@ -205,11 +211,17 @@ func (s Style) listed(header, row []string) []string {
 			cells = append(cells, cell)
 		}
 	}
-	if line := strings.Join(cells, "  "); columns(line) <= s.width() || len(cells) < 2 {
-		return s.Hang("", "  ", line)
+	if len(cells) < 2 {
+		return s.Hang("", "  ", strings.Join(cells, ""))
 	}
 	if len(header) > 0 {
+		if line := cells[0] + "  " + strings.Join(cells[1:], "; "); columns(line) <= s.width() {
+			return []string{line}
+		}
 		return append(s.Hang("", "  ", cells[0]), s.Hang("  ", "  ", strings.Join(cells[1:], "; "))...)
+	}
+	if line := strings.Join(cells, "  "); columns(line) <= s.width() {
+		return []string{line}
 	}
 	n := len(cells) - 1
 	first := strings.Join(cells[:n], "  ")

@@ -143,16 +143,24 @@ func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
 	return all, rows, next, notes
 }
 
+// Command prints a line to type, broken as a shell lets one.
+func (p *Page) Command(line string) { p.Lines(p.command(line)) }
+
 // command breaks a line to type where it is too long, behind a backslash and between its
 // words, so that it can still be copied.
 func (s Style) command(line string) []string {
 	var lines []string
 	now := "  "
-	for _, word := range typed(line) {
+	words := typed(line)
+	for i, word := range words {
+		room := s.width() - 2 // for the backslash
+		if i == len(words)-1 {
+			room = s.width()
+		}
 		switch {
 		case strings.TrimSpace(now) == "":
 			now += word
-		case columns(now)+1+columns(word)+2 <= s.width():
+		case columns(now)+1+columns(word) <= room:
 			now += " " + word
 		default:
 			lines, now = append(lines, now+" \\"), "    "+word

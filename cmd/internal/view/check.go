@@ -32,7 +32,7 @@ func Check(p *pen.Page, results []Checked) error {
 			p.Line("%s", strings.TrimRight(r.Problem, "\n"))
 			continue
 		}
-		p.Line("%s", p.Strong(fmt.Sprintf("%s is right: %s.", r.File, r.Name)))
+		p.Answer("%s is right: %s.", r.File, r.Name)
 		p.Items(r.Hints)
 	}
 	return p.Done()

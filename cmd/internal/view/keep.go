@@ -349,28 +349,26 @@ func openedWords(a *bench.Assessment) string {
 }
 
 // gravest are the cautions that matter, in their first words, the gravest first: the
-// first one, with a second where both are short, and the others.
+// first one, with a second where both are short, and the others; what nobody knows stands
+// before them.
 func gravest(k *bench.Keep) (first, others []string) {
-	var all []string
 	if len(k.Unknown) > 0 {
-		all = append(all, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out",
-			quantity.And(k.Unknown)))
+		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
+			quantity.Capital(quantity.And(k.Unknown))))
 	}
+	var all []string
 	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
 		for _, c := range k.Verdict.Cautions {
 			if c.Kind == kind && !over(k, c) {
-				all = append(all, firstClause(c.Text))
+				all = append(all, quantity.Capital(firstClause(c.Text))+".")
 			}
 		}
 	}
 	n := min(1, len(all))
-	if len(all) > 1 && len(all[0])+len(all[1]) < shortCautions {
+	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
 		n = 2
 	}
-	for i := range all {
-		all[i] = quantity.Capital(all[i]) + "."
-	}
-	return all[:n], all[n:]
+	return append(first, all[:n]...), all[n:]
 }
 
 // shortCautions is how many letters two cautions may have to stand side by side.

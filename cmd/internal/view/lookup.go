@@ -108,7 +108,7 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 		if i == 0 && len(b.Cuts) > 1 {
 			head += " (taken when no cut is written)"
 		}
-		p.Line("%s", p.Strong(head))
+		p.Answer("%s", head)
 		hanging(p, strength(c))
 		hanging(p, cited.makers(times[i].MakerTimes))
 		hanging(p, cited.printed(times[i].MakerTimes))
@@ -117,13 +117,13 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 			if c.LateOffH.Known() {
 				text += ", noticed from " + pen.Spans(c.LateOffH.Low, c.LateOffH.High)
 			}
-			p.Line("  %s", text)
+			p.Lines(p.Hang("  ", "    ", p.Say("%s", text)))
 		}
 		if c.FirstTasteH > 0 {
-			p.Line("  first tasting worth taking: at %s", pen.Span(c.FirstTasteH))
+			p.Lines(p.Hang("  ", "    ", "first tasting worth taking: at "+pen.Span(c.FirstTasteH)))
 		}
 		if c.Dust {
-			p.Line("  a dust: only straining through a cloth or filter takes it out again")
+			p.Lines(p.Hang("  ", "    ", "a dust: only straining through a cloth or filter takes it out again"))
 		}
 		cited.table(p, cutFigures(c))
 	}
@@ -326,7 +326,7 @@ func Catalogue(p *pen.Page, lib *library.Library) error {
 		if i > 0 {
 			p.Line("")
 		}
-		p.Line("%s", p.Strong(h))
+		p.Answer("%s", h)
 		p.Lines(p.Hang("  ", "  ", strings.Join(groups[h], ", ")))
 	}
 	return p.Done()

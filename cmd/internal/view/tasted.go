@@ -72,8 +72,10 @@ func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
 		return restWords(a, now)
 	case o.Do == jar.Nothing:
 		return "nothing has come"
-	case o.Do == jar.Pull || o.Do == jar.Strain:
-		return string(o.Do) + " now: " + outBecause(a, now)
+	case o.Do == jar.Strain:
+		return "strain out now: " + outBecause(a, now)
+	case o.Do == jar.Pull:
+		return "pull now: " + outBecause(a, now)
 	case math.IsInf(o.BestH, 1):
 		return "no time is right: " + because(now)
 	}

@@ -27,7 +27,7 @@ func Working(p *pen.Page, a *bench.Assessment, lib *library.Library) error {
 	}
 	cited := citations{lib: lib}
 	u := workingUnits(p)
-	p.Line("%s", p.Strong("1. What went in"))
+	p.Answer("%s", "1. What went in")
 	p.Table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass,
 		"acid " + u.mass,
 		"keeps " + u.volume, "how the amount was read"},
@@ -81,7 +81,7 @@ func (u reckoned) weight(g float64) string {
 func (u reckoned) liquid(ml float64) string { return pen.Fixed(ml/u.ml, u.liquidDecimals) }
 
 func blendWorking(p *pen.Page, a *bench.Assessment) {
-	p.Line("%s", p.Strong("2. What is in the bottle"))
+	p.Answer("%s", "2. What is in the bottle")
 	if b := &a.Blend; b.Have() {
 		resultWorking(p, &b.Result)
 	} else {
@@ -147,7 +147,7 @@ func steepWorking(p *pen.Page, a *bench.Assessment, cited *citations) {
 	if len(a.Curves) == 0 {
 		return
 	}
-	p.Line("%s", p.Strong("3. When to pull"))
+	p.Answer("%s", "3. When to pull")
 	p.Para("strength in the jar = plateau x shape(rate x hours), the shape first order (1 - e^-x), slower "+
 		"or faster at the start, or falling again, each weighed by how well it fits. The rate starts from "+
 		"the library's range, the plateau from the dose; each tasting moves both (a grid over shape, "+
@@ -164,7 +164,7 @@ func steepWorking(p *pen.Page, a *bench.Assessment, cited *citations) {
 }
 
 func curveWorking(p *pen.Page, c *bench.Curve, cited *citations) {
-	p.Line("%s", p.Strong(flavour(c)))
+	p.Answer("%s", flavour(c))
 	if c.LibCut != nil {
 		k := c.LibCut.RatePerH
 		p.Item("library rate %s per hour, times or divided by %s %s", pen.Trim(k.Value),
@@ -253,7 +253,7 @@ func leastSquares(c *bench.Curve) string {
 
 func keepWorking(p *pen.Page, a *bench.Assessment) {
 	v := &a.Keep.Verdict
-	p.Line("%s", p.Strong("4. Where it keeps"))
+	p.Answer("%s", "4. Where it keeps")
 	p.Para("Each rule is held against the worse end of the range.")
 	if len(v.Reasons) > 0 {
 		p.Table([]string{"met", "rule, and where it is from"},

@@ -38,9 +38,9 @@ func OfCommand(p *pen.Page, m Command, every []Flag) error {
 	p.Answer("steepbook %s %s", m.Name, m.Takes)
 	p.Para("%s", m.Answers)
 	p.Line("")
-	p.Line("Examples, in the folder where steepbook demo was run:")
+	p.Para("Examples, in the folder where steepbook demo was run:")
 	for _, e := range m.Examples {
-		p.Line("  %s", e)
+		p.Command(e)
 	}
 	if len(m.Flags) > 0 {
 		p.Line("")
@@ -154,7 +154,7 @@ func Version(p *pen.Page, version, revision, toolchain string) error {
 	if revision != "" {
 		revision = ", revision " + revision
 	}
-	p.Line("steepbook %s%s, built with %s", version, revision, toolchain)
+	p.Para("steepbook %s%s, built with %s", version, revision, toolchain)
 	return p.Done()
 }
 

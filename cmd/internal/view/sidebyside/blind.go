@@ -22,10 +22,10 @@ func Blind(p *pen.Page, s *panel.Sheet, names [2]string, power panel.Forced, aga
 	p.Line("")
 	p.Items(sheetRules(s))
 	p.Line("")
-	p.Line("Date __________  Taster ____________________")
+	p.Line("Date ________  Taster ________________")
 	d := designs[s.Design]
 	if d.question != "" {
-		p.Line("%s", d.question)
+		p.Para("%s", d.question)
 	}
 	p.Line("")
 	const trial, glasses = "trial", "glasses, left to right"
@@ -40,12 +40,12 @@ func Blind(p *pen.Page, s *panel.Sheet, names [2]string, power panel.Forced, aga
 	p.Table([]string{trial, glasses, d.ask, "words"}, rows)
 	p.Line("")
 	p.Para("Done? Open the key, count the %s, and type:", d.counted)
-	p.Line("  %s", again)
+	p.Command(again)
 	p.Line("")
 	p.Line("")
-	p.Line("%s", fold)
+	p.Para("%s", fold)
 	p.Line("")
-	p.Line("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
+	p.Para("The key, for whoever pours: A is %s, B is %s.", names[0], names[1])
 	p.Line("")
 	n := 0
 	p.Table([]string{trial, glasses, d.key}, pen.Each(s.Trials, func(t *panel.Trial) []string {
@@ -57,7 +57,7 @@ func Blind(p *pen.Page, s *panel.Sheet, names [2]string, power panel.Forced, aga
 		return []string{fmt.Sprintf("%5d", n), codes(t.Codes, t.Second), fmt.Sprint(t.Codes[key])}
 	}))
 	p.Line("")
-	p.Line("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
+	p.Para("Seed %d: the same files and number of trials print the same sheet.", s.Seed)
 	return p.Done()
 }
 

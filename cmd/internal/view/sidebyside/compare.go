@@ -18,39 +18,64 @@ import (
 // letter names the batches of a comparison A, B, C …
 func letter(i int) string { return string(rune('A' + i)) }
 
-// Compare prints what differs between batches, the most telling thing first.
-func Compare(p *pen.Page, c *compare.Comparison) error {
-	if p.JSON {
-		return p.WriteJSON(compareJSON(p, c))
+// Screen is what differs between batches, the most telling thing first.
+func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
+	s := pen.Screen{Say: []string{headline(c)}, Head: []string{""}}
+	if text := nextChange(c, style); text != "" {
+		s.Say = append(s.Say, text)
 	}
-	p.Answer("%s", headline(c))
+	var names []string
 	for i, a := range c.Batches {
 		for _, m := range a.Keep.MustNot {
-			p.Item("do not drink %s: %s", letter(i), m)
+			s.Danger = append(s.Danger, fmt.Sprintf("Do not drink %s: %s", letter(i), m))
 		}
+		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name, filepath.Base(a.Batch.File)))
+		s.Head = append(s.Head, letter(i))
 	}
-	p.Para("%s", nextChange(p, c))
-	p.Line("")
-	for i, a := range c.Batches {
-		p.Line("%s  %s (%s), started %s", letter(i), a.Batch.Name, filepath.Base(a.Batch.File),
-			a.Batch.Started.Format("2~Jan 2006"))
-	}
-	differences(p, c, compare.WentIn, "what went in")
-	differences(p, c, compare.CameOut, "what came out")
-	p.Line("")
-	if text := alike(c); text != "" {
-		p.Para("%s", text)
+	s.Say = append(s.Say, quantity.And(names)+".")
+	s.Head = append(s.Head, letter(0)+" to "+letter(len(c.Batches)-1))
+	for i := range c.Rows {
+		r := &c.Rows[i]
+		row := []string{r.Name()}
+		for _, cell := range r.Cells {
+			row = append(row, cellText(style, r, cell))
+		}
+		s.Rows = append(s.Rows, append(row, changeText(r)))
 	}
 	for i := range c.Forms {
-		if s := formChange(&c.Forms[i]); s != "" {
-			p.Item("%s", s)
+		if text := formChange(&c.Forms[i]); text != "" {
+			s.Notes = append(s.Notes, text)
 		}
 	}
 	for _, m := range c.Mixed {
 		if m.Flavours = without(m.Flavours, c.Next); len(m.Flavours) > 0 {
-			p.Item("%s", mixedUp(m))
+			s.Notes = append(s.Notes, mixedUp(m))
 		}
 	}
+	if text := alike(c); text != "" {
+		s.Notes = append(s.Notes, text)
+	}
+	return s.Said(style.Units)
+}
+
+// Compare prints what differs between batches; with why all of it, what went in apart
+// from what came out.
+func Compare(p *pen.Page, c *compare.Comparison, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(compareJSON(p, c))
+	}
+	s := Screen(c, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	notes := s.Notes
+	s.Head, s.Rows, s.Notes = nil, nil, nil
+	p.Screen(s, pen.Whole)
+	differences(p, c, compare.WentIn, "what went in")
+	differences(p, c, compare.CameOut, "what came out")
+	p.Line("")
+	p.Items(notes)
 	return p.Done()
 }
 
@@ -84,7 +109,7 @@ func differences(p *pen.Page, c *compare.Comparison, part compare.Half, title st
 		}
 		row := []string{name}
 		for _, cell := range r.Cells {
-			row = append(row, pen.Clip(cellText(p, r, cell), room))
+			row = append(row, pen.Clip(cellText(p.Style, r, cell), room))
 		}
 		rows = append(rows, append(row, changeText(r)))
 	}
@@ -99,7 +124,7 @@ func grouped(rows []compare.Row, i int) bool {
 	return i+1 < len(rows) && rows[i+1].About == rows[i].About && rows[i+1].Part == rows[i].Part
 }
 
-func cellText(p *pen.Page, r *compare.Row, c compare.Cell) string {
+func cellText(p pen.Style, r *compare.Row, c compare.Cell) string {
 	switch {
 	case c.Missing && c.Text != "":
 		return c.Text
@@ -117,7 +142,7 @@ func cellText(p *pen.Page, r *compare.Row, c compare.Cell) string {
 	return text
 }
 
-func figureText(p *pen.Page, unit compare.Unit, c compare.Cell) string {
+func figureText(p pen.Style, unit compare.Unit, c compare.Cell) string {
 	switch unit {
 	case compare.Hours:
 		if c.Value == 0 {

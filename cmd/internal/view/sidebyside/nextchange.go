@@ -10,7 +10,7 @@ import (
 )
 
 // nextChange is the one change to try next.
-func nextChange(p *pen.Page, c *compare.Comparison) string {
+func nextChange(c *compare.Comparison, p pen.Style) string {
 	ad := &c.Next
 	last := letter(len(c.Batches) - 1)
 	const lead = "To try next: "
@@ -82,7 +82,7 @@ func timeAdvice(ad *compare.NextTime) string {
 	return fmt.Sprintf("pull the %s after about %s instead of %s", what, pen.Span(ad.ToH), pen.Span(ad.FromH))
 }
 
-func doseAdvice(p *pen.Page, ad *compare.NextTime) string {
+func doseAdvice(p pen.Style, ad *compare.NextTime) string {
 	more := than(ad.Factor-1, "more", "less")
 	if ad.Watch {
 		return fmt.Sprintf("%s of what brings the %s (%s), about %s of it", more, ad.Flavour,
@@ -136,7 +136,7 @@ func nextJSON(p *pen.Page, c *compare.Comparison) pen.Object {
 		pen.As("grams_next", pen.Where(dose, pen.Some(ad.GramsNext))),
 		pen.As("cut", ad.Cut),
 		pen.As("changed_at_once", ad.Changed),
-		pen.As("text", nextChange(p, c)),
+		pen.As("text", nextChange(c, p.Style)),
 	}
 }
 
