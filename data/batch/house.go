@@ -47,12 +47,31 @@ type House struct {
 }
 
 // WakingHours are when somebody is up: from and to since midnight, 7 to 23 h
-// unless the house says otherwise. A nil house says nothing.
+// unless the house says otherwise; to is more than 24 h where that is past midnight. A
+// nil house says nothing.
 func (h *House) WakingHours() (from, to time.Duration) {
 	if h == nil || h.awake[1] == 0 {
 		return 7 * time.Hour, 23 * time.Hour
 	}
 	return h.awake[0], h.awake[1]
+}
+
+// Up is the moment itself where somebody is up then by the wall clock of its zone,
+// twice; else the last moment before it and the first after it at which somebody is.
+func (h *House) Up(t time.Time) (before, after time.Time) {
+	from, to := h.WakingHours()
+	hour := func(days int, clock time.Duration) time.Time {
+		return time.Date(t.Year(), t.Month(), t.Day()+days, 0, int(clock.Minutes()), 0, 0, t.Location())
+	}
+	second := t.Round(time.Second)
+	for days := -1; ; days++ {
+		switch opens, closes := hour(days, from), hour(days, to); {
+		case second.Before(opens):
+			return hour(days-1, to), opens
+		case !second.After(closes):
+			return t, t
+		}
+	}
 }
 
 // Units are those of the country of the house; said is false where it has none.
@@ -65,6 +84,10 @@ func (h *House) Units() (system quantity.System, said bool) {
 	}
 	return quantity.Metric, true
 }
+
+// pastMidnight is the hour to which a waking day may last that ends past midnight, as at
+// a bar: one that ends later was rather meant for the hours of sleep. Judgement.
+const pastMidnight = 6 * time.Hour
 
 // ReadHouse reads a book's house rules. A file that is not there is no fault:
 // then the rules are nil.
@@ -102,8 +125,8 @@ func ReadHouse(path string) (*House, error) {
 	from, to, _ := strings.Cut(strings.NewReplacer(" to ", "-", "–", "-").Replace(h.Awake), "-")
 	a, okA := clockOfDay(from)
 	b, okB := clockOfDay(to)
-	if b == 0 {
-		b = 24 * time.Hour
+	if okB && b <= pastMidnight && b < a {
+		b += 24 * time.Hour
 	}
 	if !okA || !okB || a >= b {
 		return nil, doc.Errorf([]any{"awake"}, doc.Right("awake"), "%q is no part of a day", h.Awake)

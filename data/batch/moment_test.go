@@ -160,6 +160,8 @@ func TestWakingHours(t *testing.T) {
 	file := t.TempDir() + "/house.toml"
 	for text, want := range map[string]string{
 		"07:00-23:00": "7h0m0s 23h0m0s", "7 am - 11 pm": "7h0m0s 23h0m0s", "7:30am to 10:15pm": "7h30m0s 22h15m0s", "9:00-24:00": "9h0m0s 24h0m0s",
+		"10:00-02:00": "10h0m0s 26h0m0s", "6 pm to 3:30 am": "18h0m0s 27h30m0s", "9:00-00:00": "9h0m0s 24h0m0s",
+		"02:00-02:00": "", "12:00-09:00": "",
 		"23:00-07:00": "", "07:00": "", "7-23": "", "25:00-26:00": "", "07:00-23:00 daily": "",
 	} {
 		if err := os.WriteFile(file, []byte("awake = \""+text+"\"\n"), 0o644); err != nil {
@@ -173,6 +175,38 @@ func TestWakingHours(t *testing.T) {
 		}
 		if got != want {
 			t.Errorf("%q: %q (%v), want %q", text, got, err, want)
+		}
+	}
+}
+
+// TestUp: about a moment, with hours past midnight, and over the hour that is left out in
+// spring.
+func TestUp(t *testing.T) {
+	vienna, err := time.LoadLocation("Europe/Vienna")
+	if err != nil {
+		t.Skip(err)
+	}
+	bar := &House{awake: [2]time.Duration{10 * time.Hour, 26 * time.Hour}}
+	for _, c := range []struct {
+		house             *House
+		at, before, after string
+	}{
+		{nil, "2026-11-20 12:00", "2026-11-20 12:00", "2026-11-20 12:00"},
+		{nil, "2026-11-20 23:00", "2026-11-20 23:00", "2026-11-20 23:00"},
+		{nil, "2026-11-20 23:30", "2026-11-20 23:00", "2026-11-21 07:00"},
+		{nil, "2026-11-21 03:00", "2026-11-20 23:00", "2026-11-21 07:00"},
+		{bar, "2026-11-21 01:30", "2026-11-21 01:30", "2026-11-21 01:30"},
+		{bar, "2026-11-21 05:00", "2026-11-21 02:00", "2026-11-21 10:00"},
+		{bar, "2026-11-21 23:30", "2026-11-21 23:30", "2026-11-21 23:30"},
+		{bar, "2026-03-29 04:30", "2026-03-29 03:00", "2026-03-29 10:00"}, // 2:00 is 3:00 that night
+	} {
+		at, err := time.ParseInLocation("2006-01-02 15:04", c.at, vienna)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before, after := c.house.Up(at)
+		if b, a := before.Format("2006-01-02 15:04"), after.Format("2006-01-02 15:04"); b != c.before || a != c.after {
+			t.Errorf("%s: %s and %s, want %s and %s", c.at, b, a, c.before, c.after)
 		}
 	}
 }

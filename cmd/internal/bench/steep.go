@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"time"
 
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
@@ -107,21 +106,12 @@ func roughML(a *quantity.Amount) float64 {
 // awake is the waking day of the house about a moment of the jar, for orders that
 // can wait until somebody is up.
 func (a *Assessment) awake(hours float64) (before, after float64) {
-	from, to := a.question.House.WakingHours()
 	t := a.Batch.At(hours).In(a.Now.Location())
-	day := time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
-	since := func(day time.Time, clock time.Duration) float64 {
-		at := time.Date(day.Year(), day.Month(), day.Day(), 0, int(clock.Minutes()), 0, 0, day.Location())
-		return at.Sub(a.Batch.Started).Hours()
+	last, next := a.question.House.Up(t)
+	if last.Equal(next) {
+		return hours, hours
 	}
-	morning, night := since(day, from), since(day, to)
-	switch {
-	case hours < morning:
-		return since(day.AddDate(0, 0, -1), to), morning
-	case hours > night:
-		return night, since(day.AddDate(0, 0, 1), from)
-	}
-	return hours, hours
+	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()
 }
 
 // tastingsAhead says of each tasting that lies ahead of now that it does not

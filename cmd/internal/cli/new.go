@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
 
@@ -112,13 +113,23 @@ func roomFor(path string) error {
 	if _, err := os.Lstat(path); err == nil {
 		return inputError{fmt.Errorf("%s is there already; give the new batch another name", path)}
 	}
-	_, err := openLibrary(dir)
+	_, err := openRules(dir)
 	return err
+}
+
+// openRules is the library of a book whose rules can be read: what a batch that is written
+// there will be answered with.
+func openRules(dir string) (*library.Library, error) {
+	lib, err := openLibrary(dir)
+	if err == nil {
+		_, err = batch.ReadHouse(filepath.Join(dir, batch.HouseFile))
+	}
+	return lib, asInput(err)
 }
 
 // readable is the text of a batch that is not written yet, as book.Draft.
 func readable(path string, d batch.Draft) ([]byte, error) {
-	lib, err := openLibrary(filepath.Dir(path))
+	lib, err := openRules(filepath.Dir(path))
 	if err != nil {
 		return nil, err
 	}
