@@ -1,6 +1,10 @@
 package jar
 
-import "steepbook/kinetics"
+import (
+	"math"
+
+	"steepbook/kinetics"
+)
 
 // Do is what an order tells the maker to do.
 type Do string
@@ -64,6 +68,18 @@ type Order struct {
 	Overdue bool
 	// Over is the chance that it is above the strength wanted, or its limit, now.
 	Over float64
+}
+
+// EdgeDoubtH is the doubt about the ends of its stretch at an hour, in hours: ahead they
+// are no sharper than it is long; an end alone is told more finely the nearer it is.
+func (o *Order) EdgeDoubtH(nowH float64) float64 {
+	switch {
+	case o.FromH <= nowH:
+		return (o.UntilH - nowH) / 4
+	case math.IsInf(o.UntilH, 1):
+		return (o.FromH - nowH) / 4
+	}
+	return o.UntilH - o.FromH
 }
 
 // Short reports whether it more likely than not never reaches the strength wanted.

@@ -22,6 +22,13 @@ func (a *Assessment) jarIsWeak() bool {
 	return true
 }
 
+// GrowsFromStart reports whether the days of its keeping run from the start of the jar:
+// nothing in it holds back what makes people ill, nor did anything in the jar.
+func (a *Assessment) GrowsFromStart() bool {
+	a.Judge()
+	return a.Keep.Verdict.Fails && a.jarIsWeak()
+}
+
 // weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.

@@ -95,7 +95,7 @@ func calendarOf(c *cli.Context, s *session) error {
 	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 		return err
 	}
-	return actNow(plan.TooLate, calendar.PrintPlan(page(c, s.Units), a, plan, m))
+	return actNow(plan.TooLate || plan.Young || plan.Unsound, calendar.PrintPlan(page(c, s.Units), a, plan, m))
 }
 
 // typedDay is --ready, which lies ahead.

@@ -18,13 +18,21 @@ type Plan struct {
 	Again, Running bool
 	// Start is when to start, Late the chance that it is not in time then. By is the last
 	// day that is likely to do, where one in four is late. TooLate: that is past, and
-	// Earliest is when a start now is likely to be ready.
+	// Earliest is when a start now is likely to be ready; then all but Late, which is of a
+	// start now for the day, is of the plan for Earliest.
 	Start, By, Earliest time.Time
 	Late, LateBy        float64
 	TooLate             bool
-	// Bottle is the day to close it, RestDays before; Best is the last day of its taste.
-	Bottle, Best time.Time
-	RestDays     int
+	// Bottle is the day to close it, RestDays before; Best is the last day of its taste, Safe
+	// that to which it is sound, zero where there is none.
+	Bottle, Best, Safe time.Time
+	RestDays           int
+	// Young: it keeps for fewer days than it rests, so that it is sound on the day and has
+	// rested for RestedDays only; at one of Longer, if there is one, it keeps for long
+	// enough. Unsound: it is not sound on the day, whenever it is bottled.
+	Young, Unsound bool
+	RestedDays     int
+	Longer         []shelf.Place
 	// Hold: what is strained before Bottle waits as it is, since what Fades would not last
 	// in the bottle from then to the day.
 	Hold  bool
@@ -38,33 +46,83 @@ const (
 	sure   = 0.05
 )
 
-// Back plans back from a day: what has to be bottled by then, so that it has rested and
-// its taste is not gone, and when the jar is likely to be done with its slowest flavour,
-// by what is known of it.
+// Back plans back from a day: what has to be bottled by then, so that it has rested, is
+// sound and its taste is not gone, and when the jar is likely to be done with its slowest
+// flavour, by what is known of it. Where it is too late for that the plan is for the day
+// that is likelier.
 func (g *Glance) Back(ready time.Time) (*Plan, error) {
-	a := g.Assessment
-	if err := a.Steep(); err != nil {
+	if err := g.Assessment.Steep(); err != nil {
 		return nil, err
 	}
+	p, err := g.backFrom(ready)
+	if err != nil || !p.TooLate {
+		return p, err
+	}
+	for later, days := midnight(p.Earliest).Add(12*time.Hour), 0; ; days++ {
+		q, err := g.backFrom(later.AddDate(0, 0, days))
+		if err != nil {
+			return nil, err
+		}
+		if !q.TooLate || days == mostLater {
+			q.Earliest, q.Ready, q.TooLate = q.Ready, ready, true
+			q.Late, q.LateBy = p.Late, p.LateBy
+			return q, nil
+		}
+	}
+}
+
+// mostLater bounds the days by which the likelier day is moved until its plan is in time:
+// the hour of the day at which it starts moves it by one.
+const mostLater = 7
+
+// backFrom plans back from a day, in time or not.
+func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
+	a := g.Assessment
 	p := &Plan{Ready: ready, Running: g.Stage == Steeping, Again: g.Stage != Steeping && g.Stage != Planned}
 	rest, _ := a.RestDays()
 	p.RestDays = int(math.Ceil(rest.Low))
-	before := max(p.RestDays, 1)
-	best := math.Inf(1)
-	if a.Keep.BestKnown {
-		best = a.Keep.Advised.Sealed.Low
-	}
-	if float64(before) > best {
-		before = int(best)
-	}
-	p.Bottle = ready.AddDate(0, 0, -before)
-	p.Best, _ = a.KeptFrom(p.Bottle)
 	steep := steepOf(a)
+	kept := func(before int) (best, safe time.Time) {
+		bottled := ready.AddDate(0, 0, -before)
+		started := a.Batch.Started
+		if !p.Running {
+			started = startBy(a, bottled, steep.by(likely))
+		}
+		return keptOf(a, started, bottled)
+	}
+	holds := func(t time.Time) bool { return t.IsZero() || !t.Before(midnight(ready)) }
+	before := max(p.RestDays, 1)
+	for before > 0 {
+		if best, safe := kept(before); holds(best) && holds(safe) {
+			break
+		}
+		before--
+	}
+	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
+	p.Best, p.Safe = kept(before)
+	switch p.Unsound = !holds(p.Safe); {
+	case p.Unsound && p.Safe.Before(p.Bottle):
+		p.Bottle = p.Safe
+	case !p.Unsound && before < p.RestDays:
+		p.Young, p.Longer = true, longer(a, p.RestDays)
+	}
 	p.start(a, steep)
-	expected := p.Start.Add(hours(steep.by(0.5)))
-	p.Hold = !math.IsInf(best, 1) && expected.Add(hours(24*best)).Before(ready)
+	if k := a.Keep; k.BestKnown {
+		expected := p.Start.Add(hours(steep.by(0.5) + 24*k.Advised.Sealed.Low))
+		p.Hold = !math.IsInf(k.Advised.Sealed.Low, 1) && expected.Before(ready)
+	}
 	p.Fades = a.FadesFirst()
 	return p, p.dates(g, steep)
+}
+
+// longer are the places at which it keeps for more than some days, the warmest first.
+func longer(a *bench.Assessment, days int) (places []shelf.Place) {
+	for _, v := range a.Places() {
+		if v.Unopened.Low > float64(days)+1 {
+			places = append(places, v.Place)
+		}
+	}
+	return places
 }
 
 // start finds when to start, or the chance of a jar whose start is given.
@@ -77,7 +135,10 @@ func (p *Plan) start(a *bench.Assessment, s steep) {
 		p.Earliest = p.readyAfter(a, p.Start, s)
 		return
 	}
-	p.By, p.Start = p.startBy(a, s.by(likely)), p.startBy(a, s.by(sure))
+	p.By, p.Start = startBy(a, p.Bottle, s.by(likely)), startBy(a, p.Bottle, s.by(sure))
+	if a.GrowsFromStart() { // each day more in the jar is one less in the bottle
+		p.Start = p.By
+	}
 	if p.Start.Before(a.Now) {
 		p.Start = a.Now
 	}
@@ -99,8 +160,8 @@ func (p *Plan) readyAfter(a *bench.Assessment, start time.Time, s steep) time.Ti
 
 // startBy is the last day, at the hour of the batch's own start, that leaves so many hours
 // until it is bottled.
-func (p *Plan) startBy(a *bench.Assessment, h float64) time.Time {
-	latest := p.Bottle.Add(-hours(h))
+func startBy(a *bench.Assessment, bottled time.Time, h float64) time.Time {
+	latest := bottled.Add(-hours(h))
 	clock := a.Batch.Started.In(latest.Location())
 	t := time.Date(latest.Year(), latest.Month(), latest.Day(), clock.Hour(), clock.Minute(), 0, 0,
 		latest.Location())
@@ -142,17 +203,21 @@ func (p *Plan) dates(g *Glance, s steep) error {
 	}
 	if len(s) > 0 {
 		done := p.Start.Add(hours(s.by(0.5)))
+		if done.Before(a.Now) {
+			done = a.Now
+		}
 		if done.After(p.Bottle) {
 			done = p.Bottle
 		}
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
 	}
-	list = append(list, Date{Act: Act{Kind: Bottle, At: p.Bottle}, Day: true},
-		Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true})
-	list = append(list, slices.DeleteFunc(closed(a, p.Bottle),
+	list = append(list, Date{Act: Act{Kind: Bottle, At: p.Bottle}, Day: true})
+	if !p.Unsound {
+		list = append(list, Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true})
+	}
+	list = append(list, slices.DeleteFunc(closed(a, p.Start, p.Bottle),
 		func(d Date) bool { return d.Kind == Rested })...)
-	slices.SortStableFunc(list, func(x, y Date) int { return x.At.Compare(y.At) })
-	p.Dates = list
+	p.Dates = inOrder(list, toCome(a, p.Again))
 	return nil
 }
 

@@ -1,12 +1,12 @@
 package due
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/data/batch"
 	"steepbook/kinetics/jar"
 )
 
@@ -18,8 +18,14 @@ type Date struct {
 	Day bool
 	// Done: it has happened. Forecast: it hangs on what is tasted or done before.
 	Done, Forecast bool
-	// From and Until are between which it is as good; zero where that is not known.
+	// From and Until are between which it is as good, EdgeH the doubt about them in hours;
+	// zero where that is not known.
 	From, Until time.Time
+	EdgeH       float64
+	// ToCome is what is still to go in when it is strained, and before it is bottled.
+	ToCome []batch.Addition
+	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
+	Turn int
 	// Bottle is the number of the open bottle that it is about, 0: of none.
 	Bottle int
 }
@@ -52,12 +58,40 @@ func (g *Glance) Dates() ([]Date, error) {
 	} else {
 		list = append(list, g.kept()...)
 	}
+	return inOrder(list, toCome(a, false)), nil
+}
+
+// inOrder puts dates in the order of time and gives what is still to go in to those at
+// which it does.
+func inOrder(list []Date, toCome []batch.Addition) []Date {
+	for i := range list {
+		if d := &list[i]; !d.Done && (d.Kind == Bottle || d.Kind == Strain && len(d.What) == 0) {
+			d.ToCome = toCome
+		}
+	}
 	slices.SortStableFunc(list, func(x, y Date) int { return x.At.Compare(y.At) })
-	return list, nil
+	return list
+}
+
+// toCome is what is still to go in after straining: by the log, or of another jar all
+// that is planned. What has no amount is never known to be in.
+func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
+	for _, x := range a.Batch.Additions {
+		if x.In == nil && (another || x.Amount == nil) {
+			list = append(list, x)
+		}
+	}
+	if !another {
+		for i := range a.Recipe.ToCome {
+			list = append(list, a.Recipe.ToCome[i].Entry)
+		}
+	}
+	return list
 }
 
 // steeping are the dates of what goes into a jar and comes out, one a flavour, and of the
-// next tasting, or the last one where no more is to come.
+// tastings to come: the next one, and what waits for its own hour; or of the last tasting
+// where no more is to come.
 func steeping(a *bench.Assessment) []Date {
 	list := slices.DeleteFunc(flavours(a), func(d Date) bool { // what is in from the start goes in then
 		return d.Kind == PutIn && !d.At.After(a.Batch.Started)
@@ -65,7 +99,18 @@ func steeping(a *bench.Assessment) []Date {
 	if s := a.NextSitting(); s != nil {
 		d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH}
 		d.Overdue = slices.ContainsFunc(s.Flavours, func(n string) bool { return a.Curve(n).Order.Overdue })
-		return append(list, Date{Act: d, Forecast: a.ElapsedH < 0})
+		list = append(list, Date{Act: d, Forecast: a.ElapsedH < 0})
+		turn := 0
+		for _, n := range s.Later {
+			act := ownTasting(a, n)
+			if last := &list[len(list)-1]; turn > 0 && act.At.Equal(last.At) {
+				last.What = append(last.What, n)
+				continue
+			}
+			turn++
+			list = append(list, Date{Act: act, Turn: turn})
+		}
+		return list
 	}
 	last := math.Inf(-1)
 	for _, t := range a.Batch.Tastings {
@@ -105,6 +150,9 @@ func flavours(a *bench.Assessment) (list []Date) {
 			list = append(list, d)
 		}
 		d := one(Pull, o.BestH)
+		if o.Do == jar.Taste && !math.IsInf(o.BestH, 1) { // it is tasted before it comes out
+			d.At = at(math.Max(o.BestH, o.TasteH))
+		}
 		d.Forecast = c.JarH <= 0 || o.Do == jar.Taste
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
@@ -119,7 +167,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 		default:
 			d.DoubtH = (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2
 		}
-		d.From, d.Until = when(a, o.FromH), when(a, o.UntilH)
+		d.From, d.Until, d.EdgeH = when(a, o.FromH), when(a, o.UntilH), o.EdgeDoubtH(a.ElapsedH)
 		list = append(list, d)
 	}
 	return list
@@ -156,26 +204,47 @@ func (g *Glance) foreseen(steep []Date) (list []Date) {
 		last = &Date{Act: Act{At: a.Batch.Started}}
 	} else {
 		d := Date{Act: Act{Kind: Strain, At: last.At, DoubtH: last.DoubtH}, Day: true, Forecast: true,
-			From:  last.From,
-			Until: last.Until}
+			From: last.From, Until: last.Until, EdgeH: last.EdgeH}
 		list = append(list, d)
 	}
+	last.At = last.At.In(a.Now.Location()) // the day is that of the wall clock
 	list = append(list, Date{Act: Act{Kind: Bottle, At: last.At}, Day: true, Forecast: true})
-	return append(list, closed(a, last.At)...)
+	return append(list, closed(a, a.Batch.Started, last.At)...)
 }
 
-// closed are the forecasts for a bottle that is closed at a moment.
-func closed(a *bench.Assessment, at time.Time) (list []Date) {
+// closed are the forecasts for a bottle of a jar that was started at a moment and is closed
+// at another.
+func closed(a *bench.Assessment, started, at time.Time) (list []Date) {
 	day := func(kind Kind, at time.Time) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
 	day(Rested, restedAt(a, at))
-	best, safe := a.KeptFrom(at)
+	best, safe := keptOf(a, started, at)
 	day(AtBest, best)
 	day(Use, safe)
 	return list
+}
+
+// keptOf is to which days a jar that was started at a moment is at its best and sound, if
+// it is bottled on the day of another, whose hour nobody knows yet: what grows in the jar
+// grows from its start, and the days of a bottle are those of one that is closed at the
+// beginning of its day, or now, so that none that is closed on it has fewer.
+func keptOf(a *bench.Assessment, started, bottled time.Time) (best, safe time.Time) {
+	if a.GrowsFromStart() {
+		return a.KeptFrom(started)
+	}
+	from := midnight(bottled)
+	if from.Before(a.Now) {
+		from = a.Now
+	}
+	return a.KeptFrom(from)
+}
+
+// midnight is the beginning of the day of a moment.
+func midnight(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
 
 // restedAt is when a bottle that is closed at a moment can be judged; zero where it needs
@@ -185,6 +254,15 @@ func restedAt(a *bench.Assessment, closed time.Time) time.Time {
 		return closed.AddDate(0, 0, int(math.Ceil(rest.Low)))
 	}
 	return time.Time{}
+}
+
+// bottledBy is when it was bottled by now; ok is false before that.
+func bottledBy(a *bench.Assessment) (at time.Time, ok bool) {
+	b := a.Batch.BottledAt()
+	if b == nil || b.Hours > a.ElapsedH || a.ElapsedH < 0 {
+		return at, false
+	}
+	return b.When, true
 }
 
 // kept are the dates of what is strained or bottled.
@@ -199,10 +277,9 @@ func (g *Glance) kept() (list []Date) {
 	if len(a.Batch.Botanicals) > 0 {
 		day(Strain, g.StrainedAt, true)
 	}
-	switch {
-	case k.Since == "bottled":
-		day(Bottle, k.SinceAt, true)
-	case g.Stage == Strained:
+	if at, ok := bottledBy(a); ok {
+		day(Bottle, at, true)
+	} else if g.Stage == Strained {
 		day(Bottle, a.Now, false)
 	}
 	if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() {
@@ -210,8 +287,12 @@ func (g *Glance) kept() (list []Date) {
 	}
 	for i := range k.Open {
 		o := &k.Open[i]
-		day(Use, cmp.Or(o.Until, o.Safe), false)
-		if !cmp.Or(o.Until, o.Safe).IsZero() {
+		until := o.Until
+		if until.IsZero() || !until.After(o.At) || o.Past { // its taste is over already
+			until = o.Safe
+		}
+		if until.After(o.At) {
+			day(Use, until, false)
 			list[len(list)-1].Bottle = o.Number
 		}
 	}

@@ -85,11 +85,12 @@ func Look(a *bench.Assessment) (Glance, error) {
 	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
 	strained, out := a.Strained()
+	_, bottled := bottledBy(a)
 	switch {
 	case a.ElapsedH < 0:
 	case a.Bottles().Emptied != nil:
 		g.Stage = Finished
-	case a.Keep.Since == "bottled":
+	case bottled:
 		g.Stage = Bottled
 	case !out:
 		g.Stage = Steeping
@@ -192,11 +193,16 @@ func tastings(a *bench.Assessment) []Act {
 		}
 	}
 	for _, n := range s.Later {
-		c := a.Curve(n)
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(c.Order.TasteH),
-			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
+		acts = append(acts, ownTasting(a, n))
 	}
 	return acts
+}
+
+// ownTasting is that of a flavour at its own hour.
+func ownTasting(a *bench.Assessment, name string) Act {
+	c := a.Curve(name)
+	return Act{Kind: Taste, What: []string{name}, At: a.Batch.At(c.Order.TasteH),
+		DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)}
 }
 
 // ownH is how long a flavour steeps, in hours: to its best, else as long as it has.

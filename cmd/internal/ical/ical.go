@@ -9,6 +9,7 @@ package ical
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -37,6 +38,8 @@ type Event struct {
 	// Alarm is how long after the start it is told (before it where negative); on a whole
 	// day after its midnight. nil: never.
 	Alarm *time.Duration
+	// Tell is what it says when it is told, Summary where it is empty.
+	Tell string
 }
 
 // length is how long a moment is shown. Judgement.
@@ -90,7 +93,7 @@ func (w *writer) event(e *Event, stamp time.Time) {
 	if e.Alarm != nil {
 		w.line("BEGIN", "VALARM")
 		w.line("ACTION", "DISPLAY")
-		w.line("DESCRIPTION", text(e.Summary))
+		w.line("DESCRIPTION", text(cmp.Or(e.Tell, e.Summary)))
 		w.line("TRIGGER", span(*e.Alarm))
 		w.line("END", "VALARM")
 	}

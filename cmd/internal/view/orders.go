@@ -148,7 +148,7 @@ const oftenWeak = 0.25
 // that it never is as strong as wanted, where that is one.
 func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	o := &c.Order
-	doubt := o.UntilH - o.FromH // its ends are no sharper than it is long
+	doubt := o.EdgeDoubtH(a.ElapsedH)
 	open := math.IsInf(o.UntilH, 1)
 	from, until, out := "", "", ", by "
 	if tasted {
@@ -157,10 +157,10 @@ func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	text := ""
 	switch {
 	case open && o.FromH > a.ElapsedH:
-		text = "; right from " + by(a, o.FromH, (o.FromH-a.ElapsedH)/4)
+		text = "; right from " + by(a, o.FromH, doubt)
 	case open || o.UntilH <= a.ElapsedH:
 	case o.FromH <= a.ElapsedH:
-		text = out + by(a, o.UntilH, (o.UntilH-a.ElapsedH)/4)
+		text = out + by(a, o.UntilH, doubt)
 	default:
 		if from, until = by(a, o.FromH, doubt), by(a, o.UntilH, doubt); from == until {
 			text = "; right " + at(a, o.FromH, doubt)

@@ -58,15 +58,31 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, another bool)
 	v.Kind = string(d.Kind)
 	v.AllDay = d.Day || d.DoubtH > wholeDay
 	if v.Start = local; !v.AllDay && !d.Done && !d.Overdue {
-		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
+		v.Start = waking(a, &d, pen.Nearest(local, pen.ClockStep(d.DoubtH)))
 	}
-	v.Summary = summary(&d) + ": " + a.Batch.Name
+	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + a.Batch.Name
 	v.Description = quantity.Say(details(a, &e), units)
 	v.UID = uid(&e, another)
 	if !d.Done {
-		v.Alarm = alarm(a, v, d.Kind)
+		if v.Alarm = alarm(a, v, d.Kind); !v.AllDay && *v.Alarm < 0 {
+			v.Tell = quantity.Say(pen.Stamp(v.Start, 0), units) + ", " + lower(v.Summary)
+		}
 	}
 	return e
+}
+
+// waking moves what may as well be done later, or sooner, to when somebody is up.
+func waking(a *bench.Assessment, d *due.Date, at time.Time) time.Time {
+	before, after := a.House().Up(at)
+	switch {
+	case d.Now:
+		return at
+	case !d.Until.IsZero() && !after.After(d.Until):
+		return after
+	case !d.From.IsZero() && !before.Before(d.From) && before.After(a.Now):
+		return before
+	}
+	return at
 }
 
 // wholeDay is the doubt in hours from which an hour says more than is known.
@@ -80,8 +96,11 @@ func uid(e *Entry, another bool) string {
 		kind = string(due.Pull) // however it comes out
 	}
 	thing := ""
-	if e.Kind != due.Taste { // there is one next tasting, whatever it is of
+	switch {
+	case e.Kind != due.Taste: // there is one next tasting, and one after it, whatever they are of
 		thing = strings.ToLower(strings.Join(e.What, "\x00"))
+	case e.Turn > 0:
+		thing = fmt.Sprint(e.Turn)
 	}
 	if another {
 		kind = "another " + kind
@@ -91,13 +110,14 @@ func uid(e *Entry, another bool) string {
 	return hex.EncodeToString(sum[:12]) + "@steepbook"
 }
 
-// summary is the act in a few words.
-func summary(d *due.Date) string {
+// summary is the act in a few words; on is the day by which a bottle is to be drunk, which
+// is told of before it comes, "" where that stands beside it.
+func summary(d *due.Date, on string) string {
 	what := quantity.And(d.What)
 	text := map[due.Kind]string{
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
-		due.AtBest: "Best by today", due.Use: "Use up by today", due.Ready: "Ready",
+		due.AtBest: "Best by", due.Use: "Use up by", due.Ready: "Ready",
 		due.Discard: "Do not drink or keep",
 	}[d.Kind]
 	done := map[due.Kind]string{
@@ -108,7 +128,9 @@ func summary(d *due.Date) string {
 	case d.Done && done != "":
 		return done
 	case d.Bottle > 0:
-		return fmt.Sprintf("Use up the open bottle %d by today", d.Bottle)
+		return strings.TrimSpace(fmt.Sprintf("Use up the open bottle %d by %s", d.Bottle, on))
+	case d.Kind == due.AtBest || d.Kind == due.Use:
+		text = strings.TrimSpace(text + " " + on)
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	}
@@ -125,7 +147,12 @@ func details(a *bench.Assessment, e *Entry) string {
 	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
 	d := &e.Date
 	if !d.Done && !d.From.IsZero() && !d.Until.IsZero() {
-		if from, until := pen.Stamp(d.From, d.DoubtH), pen.Stamp(d.Until, d.DoubtH); from != until {
+		from, until := pen.Stamp(d.From, d.EdgeH), pen.Stamp(d.Until, d.EdgeH)
+		switch {
+		case !d.From.After(a.Now):
+			add("Right until %s.", until)
+		case from == until:
+		default:
 			add("Right between %s and %s.", from, until)
 		}
 	}
@@ -146,8 +173,8 @@ func details(a *bench.Assessment, e *Entry) string {
 	case due.Pull:
 		typed(append([]string{"pull", e.File}, d.What...)...)
 	case due.Strain, due.Bottle:
-		if later := goesIn(a); later != "" && len(d.What) == 0 {
-			add("After straining goes in: %s.", later)
+		if later := goesIn(d); later != "" {
+			add("Still to go in: %s.", later)
 		}
 		typed(append([]string{string(d.Kind), e.File}, d.What...)...)
 	case due.AtBest, due.Use, due.Discard:
@@ -156,17 +183,15 @@ func details(a *bench.Assessment, e *Entry) string {
 	return strings.Join(lines, "\n")
 }
 
-// goesIn is what joins the liquor after straining, as it is written.
-func goesIn(a *bench.Assessment) string {
+// goesIn is what is still to join the liquor, as it is written.
+func goesIn(d *due.Date) string {
 	var all []string
-	for i := range a.Batch.Additions {
-		if x := &a.Batch.Additions[i]; x.In == nil {
-			text := x.Name
-			if x.Amount != nil {
-				text = x.Amount.String() + " " + x.Name
-			}
-			all = append(all, text)
+	for i := range d.ToCome {
+		text := d.ToCome[i].Name
+		if x := d.ToCome[i].Amount; x != nil {
+			text = x.String() + " " + text
 		}
+		all = append(all, text)
 	}
 	return quantity.And(all)
 }
@@ -176,7 +201,7 @@ func goesIn(a *bench.Assessment) string {
 const tellDays = 3
 
 // alarm is when to tell of an event, as a time from its start: at once where somebody is
-// up then, else at the end of the waking day before. A day is told of at nine in the
+// up then, else when somebody was last. A day is told of at nine in the
 // morning, the end of a bottle some days before.
 func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 	from, to := a.House().WakingHours()
@@ -192,13 +217,7 @@ func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 		}
 		return &after
 	}
-	at := e.Start
-	switch {
-	case at.Before(day(at, from)):
-		at = day(at.AddDate(0, 0, -1), to)
-	case at.After(day(at, to)):
-		at = day(at, to)
-	}
+	at, _ := a.House().Up(e.Start)
 	if at.After(a.Now) {
 		after = at.Sub(e.Start)
 	}

@@ -123,8 +123,7 @@ func heldToWaking(t *testing.T, e *Entry, h *batch.House) {
 	if e.Event.AllDay {
 		at = day(e.Event.Start, *e.Event.Alarm)
 	}
-	from, to := h.WakingHours()
-	if at.Before(day(at, from)) || at.After(day(at, to)) {
+	if before, after := h.Up(at); !before.Equal(after) {
 		if !sameDay(e.Event.Start, at) || *e.Event.Alarm != 0 { // what is due this minute is told this minute
 			t.Errorf("%s rings at %v", e.Event.Summary, at)
 		}

@@ -3,6 +3,7 @@ package calendar
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"time"
 
@@ -12,6 +13,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // Made is a calendar that was made.
@@ -119,11 +121,12 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 				plan.TooLate),
 			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("bottle",
 				plan.Bottle.Format(time.DateOnly)),
-			pen.As("rest_days", plan.RestDays), pen.As("best_by", plan.Best), pen.As("hold", plan.Hold),
+			pen.As("rest_days", plan.RestDays), pen.As("best_by", plan.Best), pen.As("sound_to", plan.Safe),
+			pen.As("too_young", plan.Young), pen.As("unsound", plan.Unsound), pen.As("hold", plan.Hold),
 			pen.As("events", events(m.Entries)),
 		})
 	}
-	for _, text := range planSentences(plan) {
+	for _, text := range planSentences(a, plan) {
 		p.Answer("%s", text)
 	}
 	p.Line("")
@@ -134,7 +137,7 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 		for next := i + 1; next < len(m.Entries) && joins(e, &m.Entries[next]); next++ {
 			d.What, i = append(slices.Clone(d.What), m.Entries[next].What...), next
 		}
-		rows = append(rows, []string{summary(&d), e.at()})
+		rows = append(rows, []string{summary(&d, ""), e.at()})
 	}
 	p.Table([]string{"what", "when"}, rows)
 	p.Line("")
@@ -157,9 +160,24 @@ func joins(x, y *Entry) bool {
 func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
 
 // planSentences are the answer: when to start, and how sure that is.
-func planSentences(p *due.Plan) []string {
+func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	ready := dateOf(p.Ready)
+	rests, keeps := quantity.Counted(p.RestDays, "day", "days"), quantity.Counted(p.RestedDays, "day", "days")
 	switch {
+	case p.Unsound && p.Running:
+		return []string{fmt.Sprintf("It cannot be sound on %s, whenever it is bottled: it keeps to %s. Drink it by "+
+			"then, or start another jar later.", ready, dateOf(p.Safe))}
+	case p.Unsound:
+		return []string{fmt.Sprintf("It cannot be sound on %s: what grows in it grows from the start. Started on %s "+
+			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
+	case p.Young:
+		text := fmt.Sprintf("It cannot be both sound and at its best on %s: it rests for %s and is sound for no more "+
+			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle))
+		if len(p.Longer) > 0 {
+			text += fmt.Sprintf(" %s it would keep for long enough.", placed[p.Longer[0]])
+		}
+		text += fmt.Sprintf(" What else would do: steepbook keep %s", view.ShellLine([]string{filepath.Base(a.Batch.File)}))
+		return []string{text}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}
@@ -178,6 +196,9 @@ func planSentences(p *due.Plan) []string {
 		dateOf(p.Start), ready, chance(p.Late), dateOf(p.By), chance(p.LateBy))}
 }
 
+var placed = map[shelf.Place]string{shelf.Room: "At room temperature", shelf.Cellar: "In a cellar",
+	shelf.Fridge: "In the fridge", shelf.Freezer: "In the freezer"}
+
 // chance is a share of one in words.
 func chance(p float64) string {
 	if p < 0.01 {
@@ -191,7 +212,7 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 	if p.Again {
 		notes = append(notes, "This jar is strained: the days are those of another one like it, begun anew.")
 	}
-	if p.RestDays > 0 {
+	if p.RestDays > 0 && !p.Young && !p.Unsound {
 		notes = append(notes, fmt.Sprintf("It rests for %s between bottling and the day.",
 			quantity.Counted(p.RestDays, "day", "days")))
 	}
@@ -208,7 +229,7 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 			fmt.Sprintf("Do not bottle it sooner: %s lasts for days only. What is strained before %s, "+
 				"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
 	}
-	if !p.Best.IsZero() && p.Best.Before(p.Ready) {
+	if !p.Best.IsZero() && p.Best.Before(day(p.Ready, 0)) {
 		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle),
 			dateOf(p.Best)))
 	}
