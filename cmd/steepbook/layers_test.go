@@ -60,8 +60,8 @@ var layers = map[string][]string{
 	"cmd/internal/cli":             {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf/growth", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view/label", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/sheet", "cmd/internal/records", "cmd/internal/vary", "cmd/internal/due", "cmd/internal/ical", "cmd/internal/view/calendar", "cmd/internal/web", "cmd/internal/view/manual", "cmd/internal/asking", "cmd/internal/completion"},
 	"cmd/internal/records":         {"data/batch", "data/pattern", "data/strict", "data/quantity", "shelf/mixture", "cmd/internal/bench"},
 	"cmd/internal/completion":      {"data/batch", "shelf", "cmd/internal/book", "cmd/internal/view/manual"},
-	"cmd/internal/asking":          {"data/pattern", "data/strict", "data/quantity", "data/batch"},
-	"cmd/internal/vary":            {"data/pattern", "data/strict", "data/quantity", "data/batch"},
+	"cmd/internal/asking":          {"data/strict", "data/quantity", "data/batch"},
+	"cmd/internal/vary":            {"data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "cmd/internal/recipe"},
 	"cmd/internal/somejar":         {"data/library", "data/batch"}, // batches for tests
 	"cmd/steepbook":                {"cmd/internal/cli"},
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -37,15 +38,16 @@ func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(gr
 func add(path string, entry Entry, loc *time.Location, again bool, checks []func(*Batch) error) error {
 	var before *Batch
 	entries := 0
+	usual := beside(filepath.Dir(path))
 	return Grow(path, func(old []byte) (text string, err error) {
-		if before, err = Parse(path, old, loc); err != nil {
+		if before, err = parse(path, old, loc, usual); err != nil {
 			return "", err
 		}
 		tables, err := entry.tables(before, loc)
 		entries = len(tables)
 		return textOf(tables), err
 	}, func(old, grown []byte) error {
-		after, err := Parse(path, grown, loc)
+		after, err := parse(path, grown, loc, usual)
 		if err != nil {
 			return inEntry(err, old)
 		}

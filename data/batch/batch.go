@@ -23,10 +23,10 @@ type Batch struct {
 	Doc  *strict.Document // the places of all keys
 
 	Name            string
-	Started         time.Time // when the first liquid met the first botanical
-	StartedDateOnly bool      // only the day was written; Started is its midnight
-	RoomC           *float64  // steeping temperature [°C]
-	Units           quantity.System
+	Started         time.Time       // when the first liquid met the first botanical
+	StartedDateOnly bool            // only the day was written; Started is its midnight
+	RoomC           *float64        // steeping temperature [°C]
+	Units           quantity.System // as the file says, else the house rules beside it
 
 	Spirits    []Spirit
 	Botanicals []Botanical

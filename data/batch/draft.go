@@ -12,6 +12,7 @@ import (
 	"strings"
 	"text/template"
 
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
 
@@ -57,6 +58,39 @@ func (d Draft) Clone() Draft {
 	d.Spirits, d.Botanicals = slices.Clone(d.Spirits), slices.Clone(d.Botanicals)
 	d.Watches, d.Additions = slices.Clone(d.Watches), slices.Clone(d.Additions)
 	return d
+}
+
+var (
+	usMeasure     = pattern.New(`(?i)\d[\d\s/.,½¼¾⅓⅔-]*(?:fl\.?\s*oz|oz|ounces?|cups?|pints?|quarts?|lbs?|pounds?|°?F)\b`)
+	metricMeasure = pattern.New(`(?i)\d\s*(?:ml|cl|dl|l|litres?|liters?|g|kg|grams?|°?C)\b`)
+)
+
+// Measured takes a batch that does not say its units for a US one when ounces, cups or °F
+// are typed before any metric measure, and else for a metric one.
+func (d *Draft) Measured(text string) {
+	switch {
+	case d.Units != "":
+	case usMeasure().MatchString(text):
+		d.Units, d.System = "us", quantity.US
+	case metricMeasure().MatchString(text):
+		d.Units = "metric"
+	}
+}
+
+// AsTyped is Measured by what stands in the draft, in the order of its file.
+func (d *Draft) AsTyped() {
+	d.Measured(d.Room)
+	for _, s := range d.Spirits {
+		d.Measured(s.Amount)
+	}
+	for _, b := range d.Botanicals {
+		d.Measured(b.Amount)
+	}
+	for _, a := range d.Additions {
+		d.Measured(a.Amount)
+	}
+	d.Measured(d.Bottle)
+	d.Measured(d.Store)
 }
 
 // Text is the batch file: TOML with the comments a newcomer needs.
@@ -119,10 +153,34 @@ func ParseDraftBotanical(text string) (DraftBotanical, error) {
 	switch {
 	case b.Name == "":
 		return b, errors.New("the name comes first, like clove: 2~g @ 4")
+	case MeasureOnly(b.Name, "") != nil:
+		return b, MeasureOnly(b.Name, "the name comes first, like clove: 2~g @ 4")
 	case b.Target != "" && !isNumber(b.Target):
 		return b, fmt.Errorf("%q is no wanted strength from 0 to 10", b.Target)
 	}
 	return b, nil
+}
+
+// MeasureOnly refuses as a name what is a temperature, an amount or a strength and nothing
+// else.
+func MeasureOnly(name, wanted string) error {
+	if name == "" || name[0] < '0' || name[0] > '9' {
+		return nil
+	}
+	is := ""
+	if _, err := quantity.ParseABV(name); err == nil {
+		is = "a number or a strength"
+	}
+	if _, err := quantity.ParseAmount(name); err == nil {
+		is = "how much"
+	}
+	if _, err := quantity.ParseTemperature(name); err == nil {
+		is = "a temperature"
+	}
+	if is == "" {
+		return nil
+	}
+	return fmt.Errorf("%q is %s; %s", name, is, wanted)
 }
 
 // ParseDraftWatch reads "bitter=2".
@@ -131,6 +189,9 @@ func ParseDraftWatch(text string) (DraftWatch, error) {
 	w := DraftWatch{Name: strings.TrimSpace(name), Limit: strings.TrimSpace(limit)}
 	if !ok || w.Name == "" {
 		return w, fmt.Errorf("%q: write the taste and its limit, like bitter=2", text)
+	}
+	if err := MeasureOnly(w.Name, "write what it tastes of, like bitter"); err != nil {
+		return w, err
 	}
 	if !isNumber(w.Limit) {
 		return w, fmt.Errorf("%s: %q is no limit from 0 to 10", w.Name, w.Limit)

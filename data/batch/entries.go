@@ -46,6 +46,9 @@ type NewBottling struct {
 	Of, Volume, At string // Of is the size of one; Volume the yield measured; both may be ""
 }
 
+// NewBottlings is what was filled at once into bottles of several sizes: an entry for each.
+type NewBottlings []NewBottling
+
 // NewOpening says that a bottle was opened.
 type NewOpening struct {
 	Bottle int // 0: the next that is sealed
@@ -187,6 +190,17 @@ func (x NewBottling) tables(_ *Batch, loc *time.Location) ([][]string, error) {
 	e.text("volume", strings.TrimSpace(x.Volume))
 	e.at(x.At, loc)
 	return e.done()
+}
+
+func (x NewBottlings) tables(b *Batch, loc *time.Location) (all [][]string, err error) {
+	for _, one := range x {
+		tables, err := one.tables(b, loc)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, tables...)
+	}
+	return all, nil
 }
 
 func (x NewOpening) tables(b *Batch, loc *time.Location) ([][]string, error) {

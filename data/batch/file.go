@@ -29,17 +29,17 @@ func Read(path string, loc *time.Location) (*Batch, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Parse(path, src, loc)
+	return ParseBeside(path, src, loc)
 }
 
-// ReadIn is Read for a file of a folder that nothing is read outside of: name is that of
-// the file in it, and the File of the batch.
+// ReadIn is Read for a file of a folder that nothing but its house rules is read outside
+// of: name is that of the file in it, and the File of the batch.
 func ReadIn(root *os.Root, name string, loc *time.Location) (*Batch, error) {
 	src, err := loadBy(name, root.Stat, root.ReadFile)
 	if err != nil {
 		return nil, err
 	}
-	return Parse(name, src, loc)
+	return parse(name, src, loc, beside(root.Name()))
 }
 
 func load(path string) ([]byte, error) { return loadBy(path, os.Stat, os.ReadFile) }

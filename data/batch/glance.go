@@ -23,7 +23,7 @@ func ReadOutline(path string, loc *time.Location) (g Outline, src []byte, b *Bat
 	if g, ok := glanceAt(src, loc); ok {
 		return g, src, nil, nil
 	}
-	if b, err = Parse(path, src, loc); err != nil {
+	if b, err = ParseBeside(path, src, loc); err != nil {
 		return g, src, nil, err
 	}
 	return glanceOf(b), src, b, nil

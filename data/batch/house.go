@@ -4,7 +4,9 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"steepbook/data/quantity"
@@ -88,6 +90,19 @@ func (h *House) Units() (system quantity.System, said bool) {
 // pastMidnight is the hour to which a waking day may last that ends past midnight, as at
 // a bar: one that ends later was rather meant for the hours of sleep. Judgement.
 const pastMidnight = 6 * time.Hour
+
+// beside asks the rules of a folder, once, in whose measures its batches are. Rules with a
+// fault say nothing: whoever reads them names it.
+func beside(dir string) func() quantity.System {
+	return sync.OnceValue(func() quantity.System {
+		h, err := ReadHouse(filepath.Join(dir, HouseFile))
+		if err != nil {
+			return quantity.Metric
+		}
+		system, _ := h.Units()
+		return system
+	})
+}
 
 // ReadHouse reads a book's house rules. A file that is not there is no fault:
 // then the rules are nil.

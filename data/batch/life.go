@@ -96,7 +96,8 @@ func (b *Batch) BottledAt() *Stage {
 
 // Readings is what was measured: [measured], with the volumes that were logged in the
 // place of those written there. The liquor is that of the last straining of everything;
-// the yield is known where each bottling has one.
+// the yield is known where each bottling has one, or one of the same moment has it for all
+// that was filled then.
 func (b *Batch) Readings() Measured {
 	m := b.Measured
 	last := math.Inf(-1)
@@ -107,10 +108,13 @@ func (b *Batch) Readings() Measured {
 	}
 	sum := 0.0
 	for _, x := range b.Bottlings {
-		if x.Volume == nil {
+		if x.Volume != nil {
+			sum += *millilitres(x.Volume)
+		} else if !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool {
+			return y.Volume != nil && y.Hours == x.Hours
+		}) {
 			return m
 		}
-		sum += *millilitres(x.Volume)
 	}
 	if sum > 0 {
 		m.VolumeML = &sum

@@ -3,6 +3,7 @@ package batch
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -14,6 +15,18 @@ import (
 // Parse reads the text of a batch file. Clock times without an offset are those
 // of loc. The first fault comes back as a *strict.Error.
 func Parse(file string, src []byte, loc *time.Location) (*Batch, error) {
+	return parse(file, src, loc, nil)
+}
+
+// ParseBeside is Parse for a file in its book: where it does not say in whose measures it
+// is, the house rules beside it do.
+func ParseBeside(file string, src []byte, loc *time.Location) (*Batch, error) {
+	return parse(file, src, loc, beside(filepath.Dir(file)))
+}
+
+// parse is Parse; usual is asked for the units of a file that does not say them, nil where
+// nobody knows.
+func parse(file string, src []byte, loc *time.Location, usual func() quantity.System) (*Batch, error) {
 	var raw fileTable
 	doc, err := strict.Decode(file, src, &raw)
 	var fault *strict.Error
@@ -28,7 +41,9 @@ func Parse(file string, src []byte, loc *time.Location) (*Batch, error) {
 			"the file is empty; a batch has at least a name and the time it started")
 	}
 	p := &parser{doc: doc, loc: loc, b: &Batch{File: file, Doc: doc}}
-	p.b.Units = p.units(raw.Units)
+	if p.b.Units = p.units(raw.Units); usual != nil && !doc.Has("units") {
+		p.b.Units = usual()
+	}
 	p.file(&raw)
 	if p.err != nil {
 		return nil, p.err

@@ -111,13 +111,26 @@ func (r *Rewrite) Give(value, table string, entry int, key string) {
 	case !r.ownLine(from):
 		r.edits = append(r.edits, edit{to, to, ", " + key + " = " + value})
 	default:
-		if end := bytes.IndexAny(r.src[to:], "\r\n"); end >= 0 {
-			to += end
-		} else {
-			to = len(r.src)
-		}
-		r.edits = append(r.edits, edit{to, to, "\n" + key + " = " + value})
+		r.behind(to, key+" = "+value)
 	}
+}
+
+// SayUnits writes in whose measures the batch is where only the house rules beside it say
+// so, so that the new text means the same elsewhere.
+func (r *Rewrite) SayUnits() {
+	if _, to, ok := r.b.Doc.Span("name"); ok && r.b.Units == quantity.US && !r.b.Doc.Has("units") {
+		r.behind(to, `units = "us"`)
+	}
+}
+
+// behind writes a line of its own behind the one that holds a byte.
+func (r *Rewrite) behind(at int, line string) {
+	if end := bytes.IndexAny(r.src[at:], "\r\n"); end >= 0 {
+		at += end
+	} else {
+		at = len(r.src)
+	}
+	r.edits = append(r.edits, edit{at, at, "\n" + line})
 }
 
 // Drop leaves out a key that stands on a line of its own, with that line. Where the file
@@ -210,6 +223,15 @@ func (r *Rewrite) lineBefore(at int) int { return bytes.LastIndexByte(r.src[:at-
 func (r *Rewrite) Head(lines string) {
 	top := len(r.src) - len(bytes.TrimPrefix(r.src, []byte("\uFEFF")))
 	r.edits = append(r.edits, edit{top, top, lines})
+}
+
+// End writes lines at the end.
+func (r *Rewrite) End(lines string) {
+	end := len(r.src)
+	if end > 0 && r.src[end-1] != '\n' {
+		lines = "\n" + lines
+	}
+	r.edits = append(r.edits, edit{end, end, lines})
 }
 
 // Text is the new text, with new lines ended as the file ends its own. The error is a

@@ -53,7 +53,8 @@ func Undo(path string, loc *time.Location) (removed string, err error) {
 
 // lastEntry finds the last entry of a file: how many bytes stand before it, and its text.
 func lastEntry(path string, src []byte, loc *time.Location) (keep int, removed string, err error) {
-	whole, err := Parse(path, src, loc)
+	usual := beside(filepath.Dir(path))
+	whole, err := parse(path, src, loc, usual)
 	if err != nil {
 		return 0, "", err
 	}
@@ -72,7 +73,7 @@ func lastEntry(path string, src []byte, loc *time.Location) (keep int, removed s
 	if keep == at {
 		return refuse(byHand, "[["+kind+"]]", line)
 	}
-	before, err := Parse(path, src[:keep], loc)
+	before, err := parse(path, src[:keep], loc, usual)
 	if err != nil {
 		return refuse(byHand, "[["+kind+"]]", line)
 	}

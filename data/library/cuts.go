@@ -81,7 +81,7 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 }
 
 // cutIn finds the cut that a maker's words name: the one of whose names the
-// most words occur, all of them. No two cuts may tie.
+// most words occur, all of them. No two cuts may tie by how it is cut.
 func (b *Botanical) cutIn(ws []string) *Cut {
 	var best *Cut
 	most, tied := 0, false
@@ -100,8 +100,13 @@ func (b *Botanical) cutIn(ws []string) *Cut {
 			tied = true
 		}
 	}
-	if tied {
+	if !tied {
+		return best
+	}
+	// "ground, toasted": how it is cut says more than what was done to it besides.
+	cut := slices.DeleteFunc(slices.Clone(ws), besides)
+	if len(cut) == 0 || len(cut) == len(ws) {
 		return nil
 	}
-	return best
+	return b.cutIn(cut)
 }

@@ -111,6 +111,14 @@ func quiet(cut string) bool {
 	})
 }
 
+// Besides reports whether all words of a cut say what was done to a thing besides cutting
+// it: toasted, thawed.
+func Besides(cut string) bool {
+	return !slices.ContainsFunc(words(cut), func(w string) bool { return !besides(w) })
+}
+
+func besides(w string) bool { return quietly[w] && w != "dried" && w != "cut" && w != "broken" }
+
 // telling reports whether a word says what a thing is: describing words, strengths
 // ("57%") and bare numbers do not.
 func telling(w string) bool {

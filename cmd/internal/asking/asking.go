@@ -12,7 +12,6 @@ import (
 	"unicode/utf8"
 
 	"steepbook/data/batch"
-	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -114,20 +113,11 @@ func (t *Talk) Plan(d batch.Draft) (batch.Draft, error) {
 	}
 }
 
-var (
-	usMeasure     = pattern.New(`(?i)\d[\d\s/.,½¼¾⅓⅔-]*(?:fl\.?\s*oz|oz|ounces?|cups?|pints?|quarts?|lbs?|pounds?|°?F)\b`)
-	metricMeasure = pattern.New(`(?i)\d\s*(?:ml|cl|dl|l|litres?|liters?|g|kg|grams?|°?C)\b`)
-)
-
 // units takes a batch for a US one when ounces, cups or °F are typed before any metric
 // measure.
 func (t *Talk) units(d *batch.Draft, text string) {
-	switch {
-	case !t.ByUnits || d.Units != "":
-	case usMeasure().MatchString(text):
-		d.Units, d.System = "us", quantity.US
-	case metricMeasure().MatchString(text):
-		d.Units = "metric"
+	if t.ByUnits {
+		d.Measured(text)
 	}
 }
 

@@ -27,6 +27,9 @@ func (t *Talk) name(d *batch.Draft) *question {
 func (t *Talk) spirit(*batch.Draft) *question {
 	return &question{text: "Which spirit does it steep in? (grape brandy; Enter: none)", next: t.strength,
 		skip: t.botanical, take: func(d *batch.Draft, text string) error {
+			if err := batch.MeasureOnly(text, "say which spirit first, like grape brandy"); err != nil {
+				return err
+			}
 			d.Spirits = []batch.DraftSpirit{batch.ParseDraftSpirit(text)}
 			return nil
 		}}
@@ -67,7 +70,7 @@ func (t *Talk) cut(d *batch.Draft) *question {
 	if last(d.Botanicals).Cut != "" {
 		return t.weight(d)
 	}
-	return text(fmt.Sprintf("How is the %s cut? (whole, crushed, fine zest; Enter: not known)", last(d.Botanicals).Name),
+	return text(fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)", last(d.Botanicals).Name),
 		func(d *batch.Draft) *string { return &last(d.Botanicals).Cut }, t.weight)
 }
 
@@ -75,7 +78,7 @@ func (t *Talk) weight(d *batch.Draft) *question {
 	if last(d.Botanicals).Amount != "" {
 		return t.wanted(d)
 	}
-	return text(fmt.Sprintf("How much %s? (24~g, 8 pieces, zest of 3; weigh it if you can)", last(d.Botanicals).Name),
+	return text(fmt.Sprintf("How much of the %s? (24~g, 8 pieces, zest of 3; weigh it if you can)", last(d.Botanicals).Name),
 		func(d *batch.Draft) *string { return &last(d.Botanicals).Amount }, t.wanted)
 }
 
@@ -83,7 +86,8 @@ func (t *Talk) wanted(d *batch.Draft) *question {
 	if last(d.Botanicals).Target != "" {
 		return t.botanical(d)
 	}
-	return &question{text: "How strong should it taste in the bottle, 0 to 10? (6 leads, 3 stays behind; Enter: all it gives)",
+	return &question{text: fmt.Sprintf("How strong should the %s taste in the bottle, 0 to 10? (6 leads, 3 stays behind; "+
+		"Enter: all it gives)", last(d.Botanicals).Name),
 		next: t.botanical, skip: t.botanical, take: func(d *batch.Draft, text string) error {
 			b, err := batch.ParseDraftBotanical("x @ " + strings.Replace(text, ",", ".", 1))
 			last(d.Botanicals).Target = b.Target
@@ -97,12 +101,13 @@ func (t *Talk) watch(d *batch.Draft) *question {
 		asked = "Another taste you do not want? (Enter: no)"
 	}
 	q := &question{text: asked, skip: t.addition}
-	q.take = func(d *batch.Draft, text string) (err error) {
-		w := batch.DraftWatch{Name: text, Limit: "2"}
+	q.take = func(d *batch.Draft, text string) error {
 		if q.next = t.limit; strings.Contains(text, "=") {
 			q.next = t.brings
-			w, err = batch.ParseDraftWatch(text)
+		} else {
+			text += "=2"
 		}
+		w, err := batch.ParseDraftWatch(text)
 		d.Watches = append(d.Watches, w)
 		return err
 	}
@@ -185,7 +190,7 @@ func (t *Talk) added(d *batch.Draft) *question {
 	if last(d.Additions).Amount != "" {
 		return t.addition(d)
 	}
-	return text(fmt.Sprintf("How much %s? (320~g, 150~ml)", last(d.Additions).Name),
+	return text(fmt.Sprintf("How much of the %s? (320~g, 150~ml)", last(d.Additions).Name),
 		func(d *batch.Draft) *string { return &last(d.Additions).Amount }, t.addition)
 }
 

@@ -231,7 +231,7 @@ func (a *Assessment) sample() {
 	rest := sampleML * (1 - share)
 	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, rest)
 	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
-		{Name: "syrup (sugar and water, equal weights)", VolumeML: syrup},
+		{Name: "1:1 syrup (sugar and water, equal weights)", VolumeML: syrup},
 		{Name: "water", VolumeML: rest - syrup},
 	}, sampleStepML)
 	if err == nil {

@@ -31,8 +31,8 @@ type Jar struct {
 	Library *library.Library
 	House   *batch.House // nil where the book has no rules of its own
 	Now     time.Time
-	// Units are what it is answered in: those of the batch, else those of the country of
-	// the house; whoever asks may want others.
+	// Units are what it is answered in: those of the batch, in which its amounts are read;
+	// whoever asks may want others.
 	Units quantity.System
 
 	neighbours *prior.Book // the other batches, once they were wanted
@@ -45,17 +45,8 @@ func Open(path string, now time.Time) (*Jar, error) {
 	if err := j.Reread(); err != nil {
 		return nil, err
 	}
-	j.Units = j.usual()
+	j.Units = j.Batch.Units
 	return j, nil
-}
-
-// usual are the units of the batch, else those of the country of the house.
-func (j *Jar) usual() quantity.System {
-	if j.Batch.Doc.Has("units") {
-		return j.Batch.Units
-	}
-	system, _ := j.House.Units()
-	return system
 }
 
 // Reread loads the files anew, after something was written; errors as Open.
@@ -165,7 +156,7 @@ func (j *Jar) Neighbours() *prior.Book {
 		prior.Each(len(list), func(k int) {
 			i := list[k]
 			if texts[i] != nil {
-				read[i], _ = batch.Parse(files[i], texts[i], time.Local)
+				read[i], _ = batch.ParseBeside(files[i], texts[i], time.Local)
 				texts[i] = nil
 			}
 			good[k] = read[i] != nil

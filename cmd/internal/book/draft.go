@@ -18,7 +18,7 @@ func Draft(file string, d batch.Draft, lib *library.Library) (src []byte, a *ben
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}
-	b, err := batch.Parse(file, src, time.Local)
+	b, err := batch.ParseBeside(file, src, time.Local)
 	if err != nil {
 		return nil, nil, unplaced(err)
 	}

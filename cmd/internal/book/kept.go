@@ -130,7 +130,7 @@ func (k *Kept) At(now time.Time) (*Standing, error) {
 	defer k.mu.Unlock()
 	changed := k.readShared()
 	if changed {
-		k.taught.book = nil
+		k.taught.book, k.files = nil, map[string]*file{} // the rules say how amounts are read
 	}
 	var stale []string
 	for _, name := range names {
@@ -275,7 +275,7 @@ func (s *Standing) Jar(name string) (*Jar, error) {
 	}
 	j := &Jar{Path: filepath.Join(s.kept.Dir, name), Batch: f.batch, Library: s.lib, House: s.rules,
 		Now: s.Now, neighbours: s.book()}
-	j.Units = j.usual()
+	j.Units = f.batch.Units
 	return j, nil
 }
 

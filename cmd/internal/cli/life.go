@@ -73,18 +73,44 @@ func bottleCommand() *cli.Command {
 	return lifeCommand(cli.Command{
 		Name:      "bottle",
 		Usage:     "record that it was bottled, and how much there was",
-		ArgsUsage: "BATCH.toml [5 x \"250 ml\"]",
+		ArgsUsage: "BATCH.toml [5 x \"250 ml\" …]",
 		Category:  toFinish,
 		Description: "Writes at the end of the batch file how many bottles of what size there are; from then on " +
 			"the days count, and where it keeps until when is said.",
 		UsageText: lines(
 			`steepbook bottle demo-book/winter-orange-1.toml 5 x "250 ml" --volume "1.29 l" --again`,
-			`steepbook bottle demo-book/winter-orange-1.toml 2x500ml --again`),
+			`steepbook bottle demo-book/winter-orange-1.toml "2 x 500 ml" "1 x 250 ml" --again`),
 		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "the yield as measured: \"1.29 l\""}},
 	}, "bottling", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
-		n, of, err := bottlesOf(c, strings.Join(words, " "))
-		return batch.NewBottling{Bottles: n, Of: of, Volume: c.String("volume"), At: at}, err
+		var all batch.NewBottlings
+		for _, text := range eachSize(strings.Join(words, " ")) {
+			n, of, err := bottlesOf(c, text)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, batch.NewBottling{Bottles: n, Of: of, At: at})
+		}
+		all[len(all)-1].Volume = c.String("volume") // of all of them
+		return all, nil
 	})
+}
+
+var moreBottles = pattern.New(`(?i)\d+ ?(?:x|×|\*|bottles? of) ?\d`)
+
+// eachSize parts "3 x 500 ml 2 x 250 ml" into what it says of each size.
+func eachSize(text string) (all []string) {
+	text = strings.Join(strings.Fields(text), " ")
+	from := 0
+	for i, at := range moreBottles().FindAllStringIndex(text, -1) {
+		if i > 0 {
+			all = append(all, text[from:at[0]])
+			from = at[0]
+		}
+	}
+	for i := range all {
+		all[i] = strings.TrimRight(strings.TrimSuffix(strings.TrimRight(all[i], " ,+"), " and"), " ,+")
+	}
+	return append(all, text[from:])
 }
 
 var timesSize = pattern.New(`^(\d+) ?(?:x|×|\*|of|bottles?(?: of)?)? ?(.*)$`)

@@ -78,6 +78,7 @@ func newCommand() *cli.Command {
 			if system == quantity.US {
 				a.Units = "us" // the house says so: it is read as it was typed
 			}
+			a.AsTyped()
 			if a.Name == "" {
 				a.Name = stem(path)
 			}

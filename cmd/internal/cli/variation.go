@@ -42,9 +42,18 @@ func variation(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
+	made, went, err := vary.AsMade(s.Batch)
+	if err != nil {
+		return asInput(err)
+	}
+	s.Batch = made
 	change, err := vary.Read(s.Batch, changes[0])
 	if err != nil {
 		return usagef(c, "--change: %s", err)
+	}
+	weighed, err := change.Weighed(s.Batch, s.Library)
+	if err != nil {
+		return asInput(err)
 	}
 	q := vary.Question{From: filepath.Base(from), To: path, Name: strings.TrimSpace(c.String("name")),
 		Start: s.Now.In(time.Local)}
@@ -57,7 +66,8 @@ func variation(c *cli.Context, path string) error {
 	if err != nil {
 		return asInput(err)
 	}
-	out := view.Varied{Of: s.Batch.Name, Change: change, Files: []string{path}, With: from}
+	out := view.Varied{Of: s.Batch.Name, Change: change, Files: []string{path}, With: from,
+		Went: went, Weighed: weighed}
 	next := &book.Jar{Path: path, Library: s.Library, House: s.House, Now: q.Start}
 	if next.Batch, err = batch.Parse(path, text, time.Local); err != nil {
 		return asInput(err)

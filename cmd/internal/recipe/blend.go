@@ -82,6 +82,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
+	out.fillIn(b, res.VolumeML)
 	out.fill(b, p)
 	if len(out.Unread) > 0 {
 		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL,

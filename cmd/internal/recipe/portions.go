@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"math"
+	"slices"
 
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -14,6 +15,8 @@ import (
 type Portions struct {
 	// Bottling is nil when no size of bottle is known.
 	Bottling *Bottling
+	// Filled is what was bottled by the log, nil where that was not counted by size.
+	Filled *Filled
 	// EthanolG is the alcohol in all of it, PerBottleG in a full bottle, PerServeG in
 	// a serve of ServeML; each zero where there is none.
 	EthanolG, PerBottleG float64
@@ -30,6 +33,62 @@ type Bottling struct {
 	Full      int
 	RestML    float64
 	Low, High int
+}
+
+// Filled is the bottles that were filled, the first size first: HoldML in all, of YieldML;
+// LeftML is over, and TooMuch says that they hold more than there can have been.
+type Filled struct {
+	Sizes                   []Sized
+	HoldML, YieldML, LeftML float64
+	TooMuch                 bool
+}
+
+// Sized is so many bottles of a size, each for Cost, nil without prices.
+type Sized struct {
+	Count  int
+	SizeML float64
+	Cost   *float64
+}
+
+// Count is how many bottles there are.
+func (f *Filled) Count() (n int) {
+	for _, s := range f.Sizes {
+		n += s.Count
+	}
+	return n
+}
+
+// fillIn counts the bottles of the log against the yield.
+func (out *Portions) fillIn(b *batch.Batch, volume mixture.Range) {
+	f := &Filled{YieldML: volume.Value}
+	all := b.Bottles(math.Inf(1))
+	for _, x := range all.List {
+		ml := millilitres(x.Of)
+		if x.Bottled == nil || ml == 0 {
+			return
+		}
+		f.HoldML += ml
+		i := slices.IndexFunc(f.Sizes, func(s Sized) bool { return s.SizeML == ml })
+		if i < 0 {
+			s := Sized{SizeML: ml}
+			if out.PerLitre != nil {
+				each := *out.PerLitre * ml / 1000
+				s.Cost = &each
+			}
+			i, f.Sizes = len(f.Sizes), append(f.Sizes, s)
+		}
+		f.Sizes[i].Count++
+	}
+	if !all.Counted || len(f.Sizes) == 0 || volume.Value <= 0 {
+		return
+	}
+	// A bottle within 2 % of its label is full, and what wets the neck is not over: see fills.
+	slack := 0.02 * f.HoldML
+	f.TooMuch = f.HoldML-slack > math.Max(volume.High, volume.Value)
+	if left := volume.Value - f.HoldML; left > slack {
+		f.LeftML = left
+	}
+	out.Filled = f
 }
 
 // Begun counts the bottles needed, one for the rest included.

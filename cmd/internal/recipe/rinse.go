@@ -12,17 +12,16 @@ type Rinsed struct {
 	WaterML, SpiritShare, PureAlcoholML float64
 }
 
-// Rinse works out what the water that thins the blend anyway brings back from
-// the strained solids, used in two washings; ok is false when they keep
-// nothing worth it.
-func (b *Blend) Rinse(p *Lines) (r Rinsed, ok bool) {
+// Rinse works out what the water among some additions brings back from the strained
+// solids, used in two washings; ok is false when they keep nothing worth it.
+func (b *Blend) Rinse(of []Addition) (r Rinsed, ok bool) {
 	res := &b.Result
 	if !b.Have() || res.MarcParts.Ethanol < 4 {
 		return r, false
 	}
 	water := 0.0
-	for i := range p.Additions {
-		x := &p.Additions[i]
+	for i := range of {
+		x := &of[i]
 		if amount := x.Entry.Amount; x.Reads.Water() && amount != nil {
 			if _, ml, _, ok := amount.Millilitres(); ok {
 				water += ml

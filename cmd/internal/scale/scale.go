@@ -230,6 +230,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	w.Head(s.heading(q))
 	w.Leave(append(batch.LogTables(), "measured")...)
 	w.SetText(b.Name+", "+s.sizeText(q), "name")
+	w.SayUnits()
 	w.Set(q.Now.Format("2006-01-02T15:04:00"), "started")
 	for i := range s.Amounts {
 		r := &s.Amounts[i]

@@ -185,6 +185,7 @@ func meant(all []thing, name string) []thing {
 
 func (t *thing) cutTo(cut string) (*Change, error) {
 	was := t.b.Botanicals[t.entry].Cut
+	cut = recut(was, cut)
 	if strings.EqualFold(cut, was) {
 		return nil, nil
 	}
@@ -245,6 +246,9 @@ func (t *thing) valueTo(text string) (*Change, error) {
 	return c, nil
 }
 
+// money is a price as TOML has it.
+func money(v float64) string { return strconv.FormatFloat(v, 'f', 2, 64) }
+
 func (t *thing) drop(key string) set { return set{key: key, drop: true} }
 
 func (t *thing) amountTo(a *quantity.Amount) (*Change, error) {
@@ -264,7 +268,7 @@ func (t *thing) amountTo(a *quantity.Amount) (*Change, error) {
 		if times, ok := a.Over(*was); ok && math.Abs(times-1) < 1e-9 {
 			return nil, nil
 		} else if ok && price != nil {
-			c.sets = append(c.sets, set{key: "price", value: strconv.FormatFloat(*price*times, 'f', 2, 64)})
+			c.sets = append(c.sets, set{key: "price", value: money(*price * times)})
 			price = nil
 		}
 		c.From = was.Text

@@ -63,6 +63,7 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 		name = b.Name + ", " + c.short()
 	}
 	w.SetText(name, "name")
+	w.SayUnits()
 	w.Set(q.Start.Format("2006-01-02T15:04:00"), "started")
 	for _, h := range b.Botanicals {
 		if c.part != "botanical" || c.entry != h.Index || c.sets[0].key != "in" {

@@ -64,8 +64,11 @@ func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Scr
 			s.Rows = append(s.Rows, []string{f.name, value, span, cure})
 		}
 	}
-	s.Notes = slices.Concat(b.Wanting(), b.Warnings)
-	if rinse, ok := b.Rinse(a.Recipe); ok {
+	if text := tooMuch(b.Filled, style); text != "" {
+		s.Notes = append(s.Notes, text)
+	}
+	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
+	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
 		s.Notes = append(s.Notes, fmt.Sprintf("Rinse the strained solids with the %s of water before it goes in: "+
 			"%s of pure alcohol for nothing.",
 			style.Volume(rinse.WaterML), style.Volume(rinse.PureAlcoholML)))
@@ -115,7 +118,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan, why bool) error {
 			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
 				word, pen.Significant(ratio, 2))})
 	}
-	if rinse, ok := b.Rinse(a.Recipe); ok {
+	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
 		pairs = append(pairs, pen.Pair{"From the strained solids", fmt.Sprintf("rinsed in two goes they give back %s "+
 			"of the alcohol that they keep; taste the rinsings first, late bitterness comes too", pen.Percent(rinse.SpiritShare))})
 	}

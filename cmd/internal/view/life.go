@@ -36,7 +36,9 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 	}
 	for i := range entries {
 		l := &entries[i]
-		s.Say = append(s.Say, changed(g, l, style)...)
+		if i+1 == len(entries) || l.Kind != batch.KindBottled { // of all that was bottled at once
+			s.Say = append(s.Say, changed(g, l, style)...)
+		}
 		if l.Kind != batch.KindNoted {
 			continue
 		}
@@ -103,7 +105,17 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottlesWords(a)
-	case l.Kind == batch.KindBottled, l.Kind == batch.KindOpened:
+	case l.Kind == batch.KindBottled:
+		text = keepSentence(a, style)
+		if b := &a.Blend; b.Have() && b.Filled != nil {
+			if more := tooMuch(b.Filled, style); more != "" {
+				return []string{more, quantity.Capital(text)}
+			}
+			if b.Filled.LeftML > 0 {
+				return []string{style.Volume(b.Filled.LeftML) + " should be left over.", quantity.Capital(text)}
+			}
+		}
+	case l.Kind == batch.KindOpened:
 		text = keepSentence(a, style)
 	}
 	if text == "" {

@@ -23,7 +23,7 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 				return "Nothing is left to taste or to pull."
 			}
 		}
-		return "Everything is out of the jar."
+		return strings.TrimSpace("Everything is out of the jar. " + afterJar(a))
 	}
 	d := &acts[0]
 	switch {
@@ -33,6 +33,18 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		return "Now: " + actWords(d) + "."
 	}
 	return "Next: " + actWords(d) + " " + actTime(d, a.Now).at() + "."
+}
+
+// afterJar is what comes next once everything is out, "" where that is nothing.
+func afterJar(a *bench.Assessment) string {
+	g, err := due.Look(a)
+	if err != nil || g.Stage != due.Strained {
+		return ""
+	}
+	if text := stillToCome(a); text != "" && g.Due.Kind == due.Bottle {
+		return text
+	}
+	return nextAct(&g)
 }
 
 // actWords is what is to be done, without its hour.

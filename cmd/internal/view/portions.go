@@ -11,22 +11,28 @@ import (
 
 // pours says how much is poured, and what it costs.
 func pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pen.Pair {
-	return []pen.Pair{{"Bottles", bottling(p.Style, x.Bottling)}, {"Drinks", drinking(p, x, drinks)},
+	bottles := bottling(p.Style, x.Bottling)
+	if x.Filled != nil {
+		bottles = filled(x.Filled, p.Style)
+	}
+	return []pen.Pair{{"Bottles", bottles}, {"Drinks", drinking(p, x, drinks)},
 		{"Cost", costOf(p, x, unpriced)}}
 }
 
 // perBottle says how many bottles it fills, and what one costs.
 func perBottle(x *recipe.Portions, style pen.Style) string {
 	var parts []string
-	if b := x.Bottling; b != nil {
+	if f := x.Filled; f != nil {
+		parts = append(parts, filled(f, style))
+	} else if b := x.Bottling; b != nil {
 		text := fmt.Sprintf("%s of %s", quantity.Counted(b.Full, "bottle", "bottles"), style.Volume(b.SizeML))
 		if b.RestML > 0 {
 			text += fmt.Sprintf(" and %s over", style.Volume(b.RestML))
 		}
 		parts = append(parts, text)
 	}
-	if x.PerBottle != nil {
-		parts = append(parts, fmt.Sprintf("%.2f a bottle", *x.PerBottle))
+	if each := eachBottle(x, style); each != "" {
+		parts = append(parts, each)
 	} else if x.PerLitre != nil {
 		parts = append(parts, style.PerLitre(*x.PerLitre))
 	}
@@ -34,6 +40,46 @@ func perBottle(x *recipe.Portions, style pen.Style) string {
 		return ""
 	}
 	return strings.Join(parts, "; ") + "."
+}
+
+// eachBottle says what a bottle costs, of each size that was filled.
+func eachBottle(x *recipe.Portions, style pen.Style) string {
+	f := x.Filled
+	if f == nil || len(f.Sizes) == 0 || f.Sizes[0].Cost == nil {
+		if x.PerBottle == nil {
+			return ""
+		}
+		return fmt.Sprintf("%.2f a bottle", *x.PerBottle)
+	}
+	if len(f.Sizes) == 1 {
+		return fmt.Sprintf("%.2f a bottle", *f.Sizes[0].Cost)
+	}
+	return quantity.And(pen.Each(f.Sizes, func(s *recipe.Sized) string {
+		return fmt.Sprintf("%.2f a bottle of %s", *s.Cost, style.Volume(s.SizeML))
+	}))
+}
+
+// filled says what was bottled, and what is left over.
+func filled(f *recipe.Filled, style pen.Style) string {
+	parts := pen.Each(f.Sizes, func(s *recipe.Sized) string {
+		return fmt.Sprintf("%s of %s", quantity.Counted(s.Count, "bottle", "bottles"), style.Volume(s.SizeML))
+	})
+	if f.LeftML > 0 {
+		parts = append(parts, style.Volume(f.LeftML)+" over")
+	}
+	return quantity.And(parts)
+}
+
+// tooMuch says that the bottles hold more than there can have been, "" where they do not.
+func tooMuch(f *recipe.Filled, style pen.Style) string {
+	if f == nil || !f.TooMuch {
+		return ""
+	}
+	bottles := *f
+	bottles.LeftML = 0
+	return fmt.Sprintf("%s hold %s, and that is more than the %s there should be. If they were full, log it with "+
+		"--volume \"%s\"; else count again (steepbook undo takes it out).", filled(&bottles, style), style.Volume(f.HoldML),
+		style.Volume(f.YieldML), style.Volume(f.HoldML))
 }
 
 func bottling(p pen.Style, b *recipe.Bottling) string {
@@ -83,7 +129,9 @@ func costOf(p *pen.Page, x *recipe.Portions, unpriced []string) string {
 		return ""
 	}
 	text := fmt.Sprintf("%.2f for what goes in", *x.Cost)
-	if x.PerBottle != nil {
+	if x.Filled != nil && x.PerLitre != nil {
+		text += ", " + eachBottle(x, p.Style)
+	} else if x.PerBottle != nil {
 		text += fmt.Sprintf(", %.2f a full bottle", *x.PerBottle)
 	} else if x.PerLitre != nil {
 		text += ", " + p.PerLitre(*x.PerLitre)
@@ -111,7 +159,17 @@ func portionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object 
 			pen.As("count_high", b.High),
 		}
 	}
+	var full []pen.Object
+	var left *float64
+	if f := x.Filled; f != nil {
+		full = pen.Each(f.Sizes, func(s *recipe.Sized) pen.Object {
+			return pen.Object{pen.As("count", s.Count), pen.As("size_ml", s.SizeML), pen.As("cost", s.Cost)}
+		})
+		left = &f.LeftML
+	}
 	return pen.Object{
+		pen.As("filled", full),
+		pen.As("left_ml", left),
 		pen.As("drinks_us_14g", drinks),
 		pen.As("ethanol_g", pen.Some(x.EthanolG)),
 		pen.As("ethanol_g_per_bottle", pen.Some(x.PerBottleG)),

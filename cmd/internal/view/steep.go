@@ -3,6 +3,7 @@ package view
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -52,9 +53,15 @@ func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(acts) == 0 {
 		s.Notes = append(s.Notes, doses(a)...)
 	}
+	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Rows)+len(s.Notes) <= roomForSyrup {
+		s.Notes = append(s.Notes, text)
+	}
 	s.Next = nextLine(a, acts)
 	return s.Said(style.Units)
 }
+
+// roomForSyrup is how many rows and notes leave a line for what the syrup stands for.
+const roomForSyrup = 4
 
 // age is how long a batch has been going.
 func age(a *bench.Assessment) string {
@@ -116,8 +123,10 @@ func Steep(p *pen.Page, a *bench.Assessment, why bool) error {
 	p.Para("%sScores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle "+
 		"will taste. Ranges hold nine times in ten.", setting)
 	if _, ratio := sample(a, p.Style); ratio != "" && s.Next != "" {
-		p.Para("The syrup of the sample is sugar and water, equal weights. Taste plain spirit beside it, " +
-			"diluted the same way.")
+		if text := standsFor(a); !slices.Contains(s.Notes, text) {
+			p.Para("%s", text)
+		}
+		p.Para("Taste plain spirit beside it, diluted the same way.")
 	}
 	if len(due.Acts(a)) > 0 {
 		p.Items(doses(a))
@@ -177,6 +186,26 @@ func sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 		}
 	}
 	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+}
+
+// standsFor says of the syrup of the sample which it is, and what it stands for; "" where
+// there is none.
+func standsFor(a *bench.Assessment) string {
+	if mix, _ := sample(a, pen.Style{}); !strings.Contains(mix, "syrup") {
+		return ""
+	}
+	var names []string
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		if x.Entry.In == nil && x.Spirit == nil && !x.Reads.Water() && !slices.Contains(names, x.Entry.Name) {
+			names = append(names, x.Entry.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "The 1:1 syrup is equal weights of sugar and water; in the sample it stands for the " +
+		quantity.And(names) + "."
 }
 
 func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }

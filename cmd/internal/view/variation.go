@@ -1,8 +1,11 @@
 package view
 
 import (
+	"fmt"
+
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/vary"
+	"steepbook/data/quantity"
 )
 
 // Varied is the next variation of a batch that was written.
@@ -11,6 +14,9 @@ type Varied struct {
 	Change *vary.Change
 	Files  []string // what was written: the new batch, or the control and the changed half
 	With   string   // the file to compare it with; "" where both halves were written
+	Went   []vary.Went
+	// Weighed says what was done about the amount of what is cut another way, "" for nothing.
+	Weighed string
 }
 
 // Variation says what was written and how to judge it; mustNot is why it must not be made.
@@ -31,6 +37,10 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 				pen.As("from", pen.Some(v.Change.From)),
 				pen.As("to", v.Change.To),
 			}),
+			pen.As("went_in", pen.Each(v.Went, func(w *vary.Went) pen.Object {
+				return pen.Object{pen.As("name", w.Name), pen.As("amount", w.Amount), pen.As("planned", pen.Some(w.Planned))}
+			})),
+			pen.As("weighed", pen.Some(v.Weighed)),
 			pen.As("must_not", mustNot),
 			pen.As("then", judge),
 			pen.As("blind", blind),
@@ -45,8 +55,19 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 			v.Files[1], v.Change.Line())
 		p.Para("Start both at once from the same bottle and the same lots, and taste both each time.")
 	} else {
-		p.Answer("Wrote %s: %s with %s; everything else is the same.", v.Files[0], v.Of, v.Change.Line())
+		p.Answer("Wrote %s: %s with %s; everything else is as it was made.", v.Files[0], v.Of, v.Change.Line())
 		p.Para("Taste it at the hours at which the first was tasted.")
+	}
+	if len(v.Went) > 0 {
+		p.Para("It is planned from what went in: %s.", quantity.And(pen.Each(v.Went, func(w *vary.Went) string {
+			if w.Planned == "" {
+				return fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name)
+			}
+			return fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned)
+		})))
+	}
+	if v.Weighed != "" {
+		p.Para("%s", v.Weighed)
 	}
 	p.Para("When both have tastings, this says what the change did:")
 	p.Line("  %s", judge)

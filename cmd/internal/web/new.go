@@ -230,7 +230,9 @@ func (s *server) draft(f url.Values, st *book.Standing) (d batch.Draft, err erro
 		}
 		d.Spirits = []batch.DraftSpirit{spirit}
 	}
-	return d, readLists(f, &d)
+	err = readLists(f, &d)
+	d.AsTyped()
+	return d, err
 }
 
 // readLists reads the lines of a new batch.

@@ -22,7 +22,11 @@ func (m *maker) strain() {
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
-		if r, ok := m.a.Blend.Rinse(m.a.Recipe); ok {
+		water := m.a.Recipe.ToCome
+		if m.mixed {
+			water = m.a.Recipe.Additions
+		}
+		if r, ok := m.a.Blend.Rinse(water); ok {
 			m.add(Step{Kind: Rinse, Of: m.water(), VolumeML: r.WaterML, After: Strain, Done: m.mixed,
 				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
 		}
