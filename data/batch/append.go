@@ -13,8 +13,8 @@ import (
 	"steepbook/data/strict"
 )
 
-// AgainError says that an entry seems to be there already. AppendAgain adds it all the
-// same.
+// AgainError says that an entry seems to be there already, or to be a slip. AppendAgain adds
+// it all the same.
 type AgainError struct{ Problem string } // one sentence without its full stop
 
 func (e *AgainError) Error() string { return e.Problem }

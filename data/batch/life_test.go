@@ -75,16 +75,16 @@ func TestEveningForthAndBack(t *testing.T) {
 		t.Errorf("at the end: %+v", at)
 	}
 	for i := len(evening) - 1; i >= 0; i-- {
-		removed, err := Undo(path, time.UTC)
-		if err != nil || removed != evening[i].text {
-			t.Fatalf("%q, %v, want %q", removed, err, evening[i].text)
+		removed, err := Undo(path, "", time.UTC)
+		if err != nil || removed.Block != evening[i].text {
+			t.Fatalf("%q, %v, want %q", removed.Block, err, evening[i].text)
 		}
 		if got := readFile(t, path); got != texts[i] {
 			t.Fatalf("got\n%s\nwant\n%s", got, texts[i])
 		}
 	}
 	onlyFile(t, path)
-	_, err = Undo(path, time.UTC)
+	_, err = Undo(path, "", time.UTC)
 	if want := path + ": nothing that was logged stands at the end of the file; what you wrote stays as it is"; err == nil || err.Error() != want {
 		t.Errorf("got %v\nwant %s", err, want)
 	}
@@ -104,16 +104,16 @@ func TestUndoLeavesWhatIsYours(t *testing.T) {
 		"its line end lacks":  strings.TrimSuffix(one, "\n"),
 	} {
 		path := writeFile(t, small+text)
-		removed, err := Undo(path, time.UTC)
+		removed, err := Undo(path, "", time.UTC)
 		var fault *strict.Error
-		if removed != "" || !errors.As(err, &fault) || readFile(t, path) != small+text {
-			t.Errorf("%s: %q, %v; the file is\n%s", name, removed, err, readFile(t, path))
+		if removed.Block != "" || !errors.As(err, &fault) || readFile(t, path) != small+text {
+			t.Errorf("%s: %q, %v; the file is\n%s", name, removed.Block, err, readFile(t, path))
 		}
 	}
 	// A remark above it stays.
 	path := writeFile(t, small+"# nice"+one)
-	if removed, err := Undo(path, time.UTC); err != nil || removed != one[1:] || readFile(t, path) != small+"# nice" {
-		t.Errorf("%q, %v; the file is\n%s", removed, err, readFile(t, path))
+	if removed, err := Undo(path, "", time.UTC); err != nil || removed.Block != one[1:] || readFile(t, path) != small+"# nice" {
+		t.Errorf("%q, %v; the file is\n%s", removed.Block, err, readFile(t, path))
 	}
 }
 
@@ -122,11 +122,39 @@ func TestUndoOfWhatCannotBeWritten(t *testing.T) {
 	if err := os.Chmod(path, 0o444); err != nil {
 		t.Fatal(err)
 	}
-	if removed, err := Undo(path, time.UTC); removed != "" || err == nil || err.Error() != path+": nothing was taken out, because the file is read-only" {
-		t.Errorf("%q, %v", removed, err)
+	if removed, err := Undo(path, "", time.UTC); removed.Block != "" || err == nil || err.Error() != path+": nothing was taken out, because the file is read-only" {
+		t.Errorf("%q, %v", removed.Block, err)
 	}
-	if _, err := Undo(filepath.Join(t.TempDir(), "none.toml"), time.UTC); err == nil || !strings.Contains(err.Error(), "there is no such file") {
+	if _, err := Undo(filepath.Join(t.TempDir(), "none.toml"), "", time.UTC); err == nil || !strings.Contains(err.Error(), "there is no such file") {
 		t.Errorf("%v", err)
+	}
+}
+
+// TestUndoOfOneEntry: an undo that is bound to an entry takes out that one or nothing, though
+// what came since says the same.
+func TestUndoOfOneEntry(t *testing.T) {
+	path := writeFile(t, small)
+	if err := Append(path, NewNote{"clear", "6 h"}, time.UTC); err != nil {
+		t.Fatal(err)
+	}
+	last, err := LastLogged(path, time.UTC)
+	if err != nil || last.Kind != KindNoted || last.Text != "clear" || last.Hours != 6 {
+		t.Fatalf("%+v, %v", last, err)
+	}
+	one := readFile(t, path)
+	if err := AppendAgain(path, NewNote{"clear", "6 h"}, time.UTC); err != nil {
+		t.Fatal(err)
+	}
+	two := readFile(t, path)
+	var moved *MovedError
+	if _, err := Undo(path, last.Mark(), time.UTC); !errors.As(err, &moved) || readFile(t, path) != two {
+		t.Errorf("%v; the file is\n%s", err, readFile(t, path))
+	}
+	if _, err := Undo(path, moved.Now.Mark(), time.UTC); err != nil || readFile(t, path) != one {
+		t.Errorf("%v; the file is\n%s", err, readFile(t, path))
+	}
+	if _, err := Undo(path, last.Mark(), time.UTC); err != nil || readFile(t, path) != small {
+		t.Errorf("%v; the file is\n%s", err, readFile(t, path))
 	}
 }
 
@@ -136,8 +164,8 @@ func TestUndoInAnotherPlace(t *testing.T) {
 	if err := Append(path, NewNote{"clear", "2026-11-22T10:00:00+01:00"}, place(t, "Europe/Berlin")); err != nil {
 		t.Fatal(err)
 	}
-	if removed, err := Undo(path, place(t, "America/New_York")); err != nil || readFile(t, path) != small {
-		t.Errorf("%q, %v", removed, err)
+	if removed, err := Undo(path, "", place(t, "America/New_York")); err != nil || readFile(t, path) != small {
+		t.Errorf("%q, %v", removed.Block, err)
 	}
 }
 
@@ -284,7 +312,7 @@ func FuzzAppendUndo(f *testing.F) {
 		if readFile(t, path) == text {
 			t.Fatal("nothing was added")
 		}
-		if _, err := Undo(path, time.UTC); err != nil {
+		if _, err := Undo(path, "", time.UTC); err != nil {
 			t.Fatalf("%+v in %q: %v", entry, readFile(t, path), err)
 		}
 		if got := readFile(t, path); got != text {

@@ -2,6 +2,8 @@ package batch
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"os"
@@ -13,53 +15,85 @@ import (
 	"steepbook/data/strict"
 )
 
-// Undo takes the last entry off the end of a batch file and returns its text, where it is
-// byte for byte what Append would write for it; the file is then what it was before.
-// Anything else at the end is the maker's own and stays: then, as for a fault in the
-// file, the error is a *strict.Error. What keeps the file from being written is one
-// sentence.
-func Undo(path string, loc *time.Location) (removed string, err error) {
+// Ended is the last entry of a file: what it says, and its text there.
+type Ended struct {
+	Line
+	Block string
+}
+
+// Mark tells the entry from every other one of its file.
+func (e Ended) Mark() string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d\n%s", e.Kind, e.Index, e.Block))
+	return hex.EncodeToString(sum[:16])
+}
+
+// MovedError says that what was to be taken out is no longer the last entry.
+type MovedError struct{ Now Ended }
+
+func (e *MovedError) Error() string {
+	return "something else has been logged since, so nothing was taken out"
+}
+
+// LastLogged is the entry that Undo would take out; errors as Undo.
+func LastLogged(path string, loc *time.Location) (Ended, error) {
 	src, err := load(path)
 	if err != nil {
-		return "", err
+		return Ended{}, err
+	}
+	_, last, err := lastEntry(path, src, loc)
+	return last, err
+}
+
+// Undo takes the last entry off the end of a batch file and returns it, where it is byte for
+// byte what Append would write for it; the file is then what it was before. Anything else at
+// the end is the maker's own and stays: then, as for a fault in the file, the error is a
+// *strict.Error. With the mark of an entry it is that one or none, else a *MovedError; ""
+// is whichever is the last. What keeps the file from being written is one sentence.
+func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
+	src, err := load(path)
+	if err != nil {
+		return Ended{}, err
 	}
 	if _, _, err = lastEntry(path, src, loc); err != nil {
-		return "", err
+		return Ended{}, err
 	}
 	target, err := filepath.EvalSymlinks(path)
 	if err != nil {
-		return "", pathError(path, err)
+		return Ended{}, pathError(path, err)
 	}
 	if info, err := os.Stat(target); err == nil && info.Mode().Perm()&0o222 == 0 {
-		return "", fmt.Errorf("%s: nothing was taken out, because the file is read-only", path)
+		return Ended{}, fmt.Errorf("%s: nothing was taken out, because the file is read-only", path)
 	}
 	unlock, err := lock(target)
 	if err != nil {
-		return "", fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
+		return Ended{}, fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
 	}
 	defer unlock()
 	if src, err = load(target); err != nil { // it may have grown since
-		return "", err
+		return Ended{}, err
 	}
 	keep, removed, err := lastEntry(path, src, loc)
 	if err != nil {
-		return "", err
+		return Ended{}, err
+	}
+	if mark != "" && mark != removed.Mark() {
+		return Ended{}, &MovedError{removed}
 	}
 	if err := cutTo(target, src, keep); err != nil {
-		return "", fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
+		return Ended{}, fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
 	}
 	return removed, nil
 }
 
-// lastEntry finds the last entry of a file: how many bytes stand before it, and its text.
-func lastEntry(path string, src []byte, loc *time.Location) (keep int, removed string, err error) {
+// lastEntry finds the last entry of a file, and how many bytes stand before it.
+func lastEntry(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
 	usual := beside(filepath.Dir(path))
 	whole, err := parse(path, src, loc, usual)
 	if err != nil {
-		return 0, "", err
+		return 0, Ended{}, err
 	}
-	refuse := func(format string, args ...any) (int, string, error) {
-		return 0, "", &strict.Error{File: path, Problem: fmt.Sprintf(format, args...)}
+	refuse := func(format string, args ...any) (int, Ended, error) {
+		return 0, Ended{}, &strict.Error{File: path, Problem: fmt.Sprintf(format, args...)}
 	}
 	kind, at := lastTable(whole.Doc)
 	if !slices.Contains(LogTables(), kind) {
@@ -85,7 +119,11 @@ func lastEntry(path string, src []byte, loc *time.Location) (keep int, removed s
 	if err := onlyGrew(before, whole, 1); err != nil {
 		return refuse("the last entry cannot be told from the rest: %s", err)
 	}
-	return keep, strings.ReplaceAll(block, "\r\n", "\n"), nil
+	last.Block = strings.ReplaceAll(block, "\r\n", "\n")
+	for _, l := range whole.Newest(before) {
+		last.Line = l
+	}
+	return keep, last, nil
 }
 
 // lastTable is the last table of a file that has a header of its own, and where it begins.

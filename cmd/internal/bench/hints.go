@@ -12,30 +12,58 @@ import (
 	"steepbook/shelf"
 )
 
+// hint is what is missing, and what to write in the file of the batch about it; where there
+// is no text, the file alone can help.
+type hint struct{ text, write string }
+
 // Hints says what is missing that would sharpen the answers, most telling
 // first. None of it is wrong.
-func (a *Assessment) Hints() []string {
-	var h, dry, dust []string
+func (a *Assessment) Hints() (said []string) {
+	for _, h := range a.hints() {
+		said = append(said, recipe.Join(h.text, h.write))
+	}
+	return said
+}
+
+// HintsInWords are Hints for who does not write in the file.
+func (a *Assessment) HintsInWords() (said []string) {
+	for _, h := range a.hints() {
+		if h.text != "" {
+			said = append(said, h.text)
+		}
+	}
+	return said
+}
+
+func (a *Assessment) hints() []hint {
+	var h []hint
+	var dry, dust []string
+	tell := func(texts ...string) {
+		for _, text := range texts {
+			h = append(h, hint{text: text})
+		}
+	}
 	b := a.Batch
 	for _, m := range a.Keep.MustNot {
-		h = append(h, "do not drink this: "+m)
+		tell("do not drink this: " + m)
 	}
 	if text := a.WeakStart(); text != "" {
-		h = append(h, text)
+		tell(text)
 	}
-	h = append(h, a.tastingsAhead()...)
-	h = append(h, a.Blend.Wanting()...)
-	h = append(h, a.decided()...)
+	tell(a.tastingsAhead()...)
+	tell(a.Blend.Wanting()...)
+	tell(a.decided()...)
 	baseML := a.Recipe.BaseML()
 	for i := range a.Recipe.Botanicals {
 		x := &a.Recipe.Botanicals[i]
 		name := x.Entry.Name
 		for _, w := range oddities(x, baseML) {
-			h = append(h, name+": "+w)
+			tell(name + ": " + w)
 		}
 		out, isOut := recipe.OutBy(a.Batch, &x.Entry, a.ElapsedH)
 		if x.Entry.Target == nil && !isOut {
-			h = append(h, name+": no target, so it is pulled when it is as strong as it gets; write target = 6 for the strength wanted in the bottle")
+			h = append(h, hint{name + ": no target, so it is pulled when it is as strong as it gets",
+				"write target = 6 for the strength wanted in the bottle"})
 		}
 		if prior.WantsLot(x) {
 			dry = append(dry, name)
@@ -44,31 +72,31 @@ func (a *Assessment) Hints() []string {
 			dust = append(dust, name)
 		}
 		if in := x.Entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {
-			h = append(h, name+": not tasted yet, so its times are the usual range")
+			tell(name + ": not tasted yet, so its times are the usual range")
 		}
 	}
 	if len(dust) > 0 && len(b.Botanicals) > 1 {
-		h = append(h, fmt.Sprintf("%s: so fine that only straining takes it out, with all that is in; put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in",
-			quantity.And(dust)))
+		h = append(h, hint{quantity.And(dust) + ": so fine that only straining takes it out, with all that is in",
+			"put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in"})
 	}
 	if len(dry) > 0 {
-		h = append(h, fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
-			quantity.And(dry), b.Started.Format(time.DateOnly)))
+		h = append(h, hint{write: fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",
+			quantity.And(dry), b.Started.Format(time.DateOnly))})
 	}
 	if len(b.Botanicals) > 0 && b.RoomC == nil {
-		h = append(h, `no room temperature, so 20~C is taken; write room = "20~C"`)
+		h = append(h, hint{"no room temperature, so 20~C is taken", `write room = "20~C"`})
 	}
 	if a.Blend.Whole() {
 		switch {
 		case b.Readings().PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
 			a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
-			h = append(h, "a pH reading under [measured] would settle the keeping judgement: ph = 3.4")
+			h = append(h, hint{write: "a pH reading under [measured] would settle the keeping judgement: ph = 3.4"})
 		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
-			h = append(h, "its pH is not known; a reading under [measured] may help: ph = 3.4")
+			h = append(h, hint{write: "its pH is not known; a reading under [measured] may help: ph = 3.4"})
 		}
 		if b.Readings().VolumeML == nil {
-			h = append(h, fmt.Sprintf("the yield is computed; measure it when you bottle: volume = \"%.0f~ml\" under [measured]",
-				10*math.Round(a.Blend.Result.VolumeML.Value/10)))
+			h = append(h, hint{"the yield is computed", fmt.Sprintf(
+				"measure it when you bottle: volume = \"%.0f~ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10))})
 		}
 	}
 	return h
@@ -100,7 +128,7 @@ func (a *Assessment) decided() (said []string) {
 		case known == nil || known.Own:
 		case abv == nil && known.ABVPercent.Value > 0:
 			said = append(said, fmt.Sprintf(
-				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write abv from its label",
+				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write the strength from its label",
 				name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))
 		case library.Narrows(name, known.Name), len(from) > 0 && len(library.From(known.Name)) == 0:
 			said = append(said, name+": it is taken as "+known.Name)

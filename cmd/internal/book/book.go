@@ -169,11 +169,26 @@ func (j *Jar) Neighbours() *prior.Book {
 }
 
 // Log appends an entry to the batch, where the batch can be answered with it; what is there
-// already only again. The errors are those of batch.Append.
+// already, and a bottling that is odd, only again. The errors are those of batch.Append.
 func (j *Jar) Log(entry batch.Entry, again bool) error {
 	check := func(grown *batch.Batch) error {
 		_, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
-		return err
+		if _, bottled := entry.(batch.NewBottling); err != nil || again || !bottled {
+			return err
+		}
+		before, err := j.assess(bench.Question{})
+		if err != nil {
+			return err
+		}
+		for _, l := range grown.Newest(j.Batch) {
+			if l.Kind != batch.KindBottled {
+				continue
+			}
+			if odd := before.OddBottling(&grown.Bottlings[l.Index]); odd != "" {
+				return &batch.AgainError{Problem: odd}
+			}
+		}
+		return nil
 	}
 	if again {
 		return batch.AppendAgain(j.Path, entry, time.Local, check)

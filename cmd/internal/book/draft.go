@@ -2,6 +2,7 @@ package book
 
 import (
 	"errors"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -11,31 +12,71 @@ import (
 	"steepbook/data/strict"
 )
 
-// Draft is the text of a batch that is not written yet, read and answered as of its start
-// by the library alone: what would be refused later is refused before there is a file.
-// The error is a *strict.Error without a place.
-func Draft(file string, d batch.Draft, lib *library.Library) (src []byte, a *bench.Assessment, err error) {
+// Draft is the text of a batch that is not written yet, read and answered as of now, or of
+// its start where that is later, by the library alone: what would be refused later is
+// refused before there is a file. The error is a *Fault.
+func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
+	err error) {
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}
 	b, err := batch.ParseBeside(file, src, time.Local)
 	if err != nil {
-		return nil, nil, unplaced(err)
+		return nil, nil, unplaced(err, src)
 	}
-	if a, err = bench.Assess(b, lib, bench.Question{Now: b.Started}); err != nil {
-		return nil, nil, unplaced(err)
+	if now.Before(b.Started) {
+		now = b.Started
+	}
+	if a, err = bench.Assess(b, lib, bench.Question{Now: now}); err != nil {
+		return nil, nil, unplaced(err, src)
 	}
 	return src, a, nil
 }
 
-// placed finds a place in a file, such as " (first on line 9)".
-var placed = pattern.New(` \((first )?(on )?line \d+\)|, first on line \d+`)
+// Fault is what is wrong in a draft: a *strict.Error without file and line, and of which
+// thing it speaks: the Entry-th (from 0) of a Table, "" at the top, and the Key there, ""
+// where it is not known.
+type Fault struct {
+	Table, Key string
+	Entry      int
+	Err        error
+}
 
-// unplaced takes file and line off a fault: the file is not written yet.
-func unplaced(err error) error {
+func (f *Fault) Error() string { return f.Err.Error() }
+
+// Unwrap is the *strict.Error.
+func (f *Fault) Unwrap() error { return f.Err }
+
+var (
+	// placed finds a place in a file, such as " (first on line 9)".
+	placed = pattern.New(` \((first )?(on )?line \d+\)|, first on line \d+`)
+	header = pattern.New(`^\[\[?(\w+)\]`)
+	setKey = pattern.New(`^(\w+)\s*=`)
+)
+
+// unplaced takes file and line off a fault in a text that is not written yet, and says what
+// stands there.
+func unplaced(err error, src []byte) error {
 	var e *strict.Error
 	if !errors.As(err, &e) {
 		return err
 	}
-	return &strict.Error{Problem: placed().ReplaceAllString(e.Problem, ""), Right: e.Right}
+	f := &Fault{Err: &strict.Error{Problem: placed().ReplaceAllString(e.Problem, ""), Right: e.Right}}
+	if e.Line == 0 {
+		return f
+	}
+	seen := map[string]int{}
+	for i, line := range strings.Split(string(src), "\n") {
+		if i == e.Line {
+			break
+		}
+		f.Key = ""
+		if t := header().FindStringSubmatch(line); t != nil {
+			f.Table, f.Entry = t[1], seen[t[1]]
+			seen[t[1]]++
+		} else if k := setKey().FindStringSubmatch(line); k != nil {
+			f.Key = k[1]
+		}
+	}
+	return f
 }

@@ -27,7 +27,7 @@ func (j *Jar) At(text, what string) (string, error) {
 			if said {
 				return "", err
 			}
-			return text, nil
+			return "", fmt.Errorf("%q is no time that can be read; write %s", text, timesRight)
 		}
 		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
 			text = m.Stamp()
@@ -39,6 +39,9 @@ func (j *Jar) At(text, what string) (string, error) {
 	}
 	return "", &NotYet{what, when, j.Now.In(when.Location())}
 }
+
+// timesRight are the ways to say when something was done.
+const timesRight = `it as "9 pm", "yesterday 6 pm", "2 h ago", or "30 h" for so long after the start`
 
 // NotYet is the fault of something that was done at a moment to come.
 type NotYet struct {

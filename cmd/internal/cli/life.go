@@ -296,10 +296,11 @@ func undoCommand() *cli.Command {
 			`steepbook note demo-book/verbena-jar.toml "smells of hay"`,
 			`steepbook undo demo-book/verbena-jar.toml`),
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			removed, err := batch.Undo(s.Path, time.Local)
+			last, err := batch.Undo(s.Path, "", time.Local)
 			if err != nil {
 				return false, asInput(err)
 			}
+			removed := last.Block
 			var g *due.Glance // nil where the file has another fault, which then is said
 			fault := s.Reread()
 			if fault == nil {

@@ -134,7 +134,7 @@ func readable(path string, d batch.Draft) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	src, _, err := book.Draft(path, d, lib)
+	src, _, err := book.Draft(path, d, lib, time.Time{})
 	return src, asInput(err)
 }
 

@@ -19,6 +19,7 @@ type Style struct {
 	Colour bool
 	JSON   bool // for programs
 	Width  int  // of the terminal, in columns; 0 for Usual
+	Forms  bool // it stands among forms: nobody is told what to type or to write in a file
 }
 
 // Page writes an answer, as text line by line or as JSON at once, and remembers the

@@ -44,7 +44,7 @@ func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Scr
 		s.Say = append(s.Say, text)
 	}
 	s.Head = []string{"", "", "range", "to be surer"}
-	said := map[string]bool{}
+	said := map[string]string{}
 	for _, f := range []struct {
 		name, unit string
 		r          mixture.Range
@@ -57,10 +57,11 @@ func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Scr
 		case f.r.Value > 0 || f.r.High > 0:
 			value, span := ranged(f.r, f.unit, f.of)
 			cure := surer(r.Causes[f.of])
-			if said[cure] {
-				cure = "the same"
+			if as := said[cure]; as != "" {
+				cure = "as for " + as
+			} else if cure != "" {
+				said[cure] = f.name
 			}
-			said[cure] = cure != ""
 			s.Rows = append(s.Rows, []string{f.name, value, span, cure})
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
@@ -91,7 +92,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			}
 		}
 		text = "Still in the jar, by the log: " + quantity.And(in) + "."
-		if l.Kind == batch.KindAdded {
+		if l.Kind == batch.KindAdded && style.Forms {
+			text += " If that is out, log the straining too, with its time."
+		} else if l.Kind == batch.KindAdded {
 			text += " If that is out, log it with steepbook strain and its --at."
 		}
 	case l.Kind == batch.KindStrained:
@@ -287,6 +290,16 @@ func nextAct(g *due.Glance) string {
 		return ""
 	}
 	return "Next: " + dueWords(g) + "."
+}
+
+// DoneWords is an entry of the log in words: "pulled clove, 05:14".
+func DoneWords(l *batch.Line, now time.Time) string {
+	text := strings.TrimSpace(done[l.Kind] + " " + pen.Clip(l.Text, 60))
+	y, m, d := l.When.In(now.Location()).Date()
+	if ty, tm, td := now.Date(); y == ty && m == tm && d == td {
+		return text + l.When.Format(", 15:04~")
+	}
+	return text + l.When.Format(", 2~Jan 2006~15:04")
 }
 
 // UndoneScreen says what was taken out of the file again; g as in Undone.

@@ -26,6 +26,9 @@ func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	case len(a.Curves) == 0:
 		s.Say = []string{head + "Nothing is steeping: add a [[botanical]] to the batch, " +
 			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6."}
+		if style.Forms {
+			s.Say = []string{head + "Nothing steeps in it: no botanical is written down."}
+		}
 		return s.Said(style.Units)
 	}
 	acts := due.Acts(a)

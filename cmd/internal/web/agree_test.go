@@ -43,7 +43,7 @@ func TestSameAnswersAsTheCommandLine(t *testing.T) {
 			t.Fatal(err)
 		}
 		a.Judge()
-		style := pen.Style{Units: opened.Units}
+		style := pen.Style{Units: opened.Units, Forms: true}
 		body := w.Body.String()
 		screens := []pen.Screen{view.SteepScreen(a, style), view.KeepScreen(a, style),
 			view.BlendScreen(a, nil, style)}

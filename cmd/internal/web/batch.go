@@ -42,6 +42,7 @@ type answers struct {
 	last             string // how the last sample was mixed, as button.Value
 	InJar, Additions []string
 	Sealed, Left     []button // bottles
+	Undo, UndoMark   string   // the entry that can be taken out again
 	Out              bool     // nothing steeps any more
 	Bottled, Chart   bool
 	Mix              mix
@@ -96,13 +97,17 @@ func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
 	if err := n.fill(a); err != nil {
 		return nil, err
 	}
+	if last, err := batch.LastLogged(j.Path, time.Local); err == nil { // else it is the maker's own
+		n.Undo = quantity.Say(view.DoneWords(&last.Line, st.Now), n.units)
+		n.UndoMark = last.Mark()
+	}
 	k.last = n
 	return n, nil
 }
 
 // fill words what is assessed. The error is of the view.
 func (n *answers) fill(a *bench.Assessment) (err error) {
-	style := pen.Style{Units: n.units}
+	style := pen.Style{Units: n.units, Forms: true}
 	n.a, n.name = a, a.Batch.Name
 	n.Heading, n.AsOf = style.Say("%s", view.Heading(a, style)), style.Say("%s", view.Clock(a.Now))
 	n.Steep, n.Keep, n.Log = view.SteepScreen(a, style), view.KeepScreen(a, style), view.Log(a).Said(n.units)
@@ -220,19 +225,27 @@ type batchPage struct {
 	Form    form // what was typed, where it is shown again
 	Done    *logged
 	Problem string
+	Faults  faults // by act and field: "taste-at"
 	Paste   string // what could not be written
-	Again   bool   // the same was logged a moment ago
+	Again   bool   // it is asked whether it is to be logged all the same
+}
+
+// In is a field of an act.
+func (p *batchPage) In(act, field string) input {
+	name := act + "-" + field
+	return input{fieldID(name), field, p.Form.Of(act, field), p.Faults.of(name)}
 }
 
 // part is what the form of one act needs.
 type part struct {
-	Ticket, When string
-	Again        bool
+	Ticket string
+	When   input
+	Again  bool
 }
 
 // Of is the part of an act.
 func (p *batchPage) Of(act string) part {
-	return part{p.Ticket, p.Form.Of(act, "at"), p.Again && p.Form.Act == act}
+	return part{p.Ticket, p.In(act, "at"), p.Again && p.Form.Act == act}
 }
 
 // Open reports whether the form of an act was sent and is shown again.
@@ -243,6 +256,7 @@ type scoreRow struct {
 	flavour
 	Buttons []button
 	Half    bool
+	In      input
 }
 
 // button is one choice of several.
@@ -259,7 +273,7 @@ func (p *batchPage) Scores() []scoreRow {
 	rows := make([]scoreRow, len(p.flavours))
 	for i, f := range p.flavours {
 		sent := p.Form.Of("taste", "score:"+f.Name)
-		rows[i] = scoreRow{flavour: f, Half: p.Form.Of("taste", "half:"+f.Name) != "",
+		rows[i] = scoreRow{flavour: f, In: p.In("taste", "score:"+f.Name), Half: p.Form.Of("taste", "half:"+f.Name) != "",
 			Buttons: []button{{On: sent == ""}}}
 		for n := range mostScore + 1 {
 			v := strconv.Itoa(n)
@@ -317,15 +331,23 @@ func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	p := batchPage{}
-	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
-		p.Done = &said
-	}
+	name := filepath.Base(j.Path)
 	p.Taster = taster(r)
-	s.showBatch(w, http.StatusOK, st, j, &p)
+	if id := r.URL.Query().Get("typed"); id != "" {
+		if what, ok := s.typed.get(id, address(name)); ok {
+			p = what.(batchPage)
+		} else {
+			p.Problem = forgotten
+		}
+	}
+	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
+		p.Done = said.asOf(st.Version(name)[0], st.Now)
+	}
+	s.showBatch(w, st, j, &p)
 }
 
 // showBatch writes the page of a batch with what p has already.
-func (s *server) showBatch(w http.ResponseWriter, status int, st *book.Standing, j *book.Jar, p *batchPage) {
+func (s *server) showBatch(w http.ResponseWriter, st *book.Standing, j *book.Jar, p *batchPage) {
 	a, err := s.answered(st, j)
 	if err != nil {
 		s.refuse(w, http.StatusUnprocessableEntity, "This batch cannot be answered: "+
@@ -334,7 +356,7 @@ func (s *server) showBatch(w http.ResponseWriter, status int, st *book.Standing,
 	}
 	p.answers = a
 	p.Title, p.Address, p.Ticket = a.name, address(filepath.Base(j.Path)), s.tickets.issue()
-	s.page(w, status, "batch", p)
+	s.page(w, http.StatusOK, "batch", p)
 }
 
 // taster is who tasted from this browser last.

@@ -16,19 +16,33 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/data/strict"
 )
 
 // logged is what was written, in words.
 type logged struct {
-	Screen  pen.Screen
-	Removed string // what an undo took out of the file
-	File    string // of a new batch
+	Screen pen.Screen
+	File   string     // of a new batch
+	left   book.Stamp // the file as it was left
+	at     time.Time
+}
+
+// saidFor is how long a page says what was logged; a tab may be loaded again the next day.
+const saidFor = 10 * time.Minute
+
+// asOf is what is still so of it: what is next, only while nothing else was logged.
+func (l logged) asOf(file book.Stamp, now time.Time) *logged {
+	if now.Sub(l.at).Abs() > saidFor {
+		return nil
+	}
+	if file != l.left {
+		l.Screen = pen.Screen{Say: append(l.Screen.Say[:1:1], "More has been logged since: see below.")}
+	}
+	return &l
 }
 
 // act is one kind of entry that a page can make: what it is called where its time is
-// refused, and how its form is read; at is that time as the file has it. The error is a
-// *strict.Error.
+// refused, and how its form is read; at is that time as the file has it. The error is faults
+// or a *strict.Error.
 type act struct {
 	what string
 	read func(f url.Values, j *book.Jar, at string) (batch.Entry, error)
@@ -38,7 +52,7 @@ var acts = map[string]act{
 	"taste": {"tasting", readTasting},
 	"pull": {"pull", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
 		if len(f["name"]) == 0 {
-			return nil, &strict.Error{Problem: "tick what came out of the jar"}
+			return nil, wrong("name", "Tick what came out of the jar.")
 		}
 		return batch.NewPull{Names: f["name"], At: at}, nil
 	}},
@@ -46,27 +60,27 @@ var acts = map[string]act{
 		return batch.NewStraining{At: at, Volume: f.Get("volume")}, nil
 	}},
 	"bottle": {"bottling", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		n, err := count(f.Get("bottles"), "number of bottles")
+		n, err := count(f, "bottles", "number of bottles")
 		return batch.NewBottling{Bottles: n, Of: f.Get("of"), Volume: f.Get("volume"), At: at}, err
 	}},
 	"open": {"opening", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		n, err := count(f.Get("bottle"), "number of a bottle")
+		n, err := count(f, "bottle", "number of a bottle")
 		return batch.NewOpening{Bottle: n, At: at}, err
 	}},
 	"empty": {"emptying", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
 		if f.Get("bottle") == allOfIt {
 			return batch.NewEmptying{At: at}, nil
 		}
-		n, err := count(f.Get("bottle"), "number of a bottle")
+		n, err := count(f, "bottle", "number of a bottle")
 		if err == nil && n == 0 {
-			err = &strict.Error{Problem: "say which bottle is empty, or that all of it is gone"}
+			err = wrong("bottle", "Say which bottle is empty, or that all of it is gone.")
 		}
 		return batch.NewEmptying{Bottle: n, At: at}, err
 	}},
 	"add": {"addition", readAdded},
 	"note": {"note", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
 		if strings.TrimSpace(f.Get("what")) == "" {
-			return nil, &strict.Error{Problem: "the note is empty"}
+			return nil, wrong("what", "The note is empty.")
 		}
 		return batch.NewNote{What: f.Get("what"), At: at}, nil
 	}},
@@ -79,7 +93,7 @@ const allOfIt = "all"
 func readAdded(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
 	x := batch.NewAdded{Name: f.Get("name"), Amount: strings.TrimSpace(f.Get("amount")), At: at}
 	if strings.TrimSpace(x.Name) == "" {
-		return nil, &strict.Error{Problem: "say what went in"}
+		return nil, wrong("name", "Say what went in.")
 	}
 	if x.Amount == "" {
 		name, err := j.Batch.Adding(x.Name)
@@ -90,20 +104,21 @@ func readAdded(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
 			return nil, err
 		}
 		if x.Amount == "" {
-			return nil, &strict.Error{Problem: fmt.Sprintf("say how much of the %s went in", name), Right: "100~g"}
+			return nil, wrong("amount", fmt.Sprintf("Say how much of the %s went in, such as 100~g.", name))
 		}
 	}
 	return x, nil
 }
 
-// count reads a whole number; "" is 0.
-func count(text, what string) (int, error) {
-	if text = strings.TrimSpace(text); text == "" {
+// count reads a whole number of a field; "" is 0.
+func count(f url.Values, field, what string) (int, error) {
+	text := strings.TrimSpace(f.Get(field))
+	if text == "" {
 		return 0, nil
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 || n > 100000 {
-		return 0, &strict.Error{Problem: fmt.Sprintf("%q is no %s", text, what)}
+		return 0, wrong(field, fmt.Sprintf("%q is no %s.", text, what))
 	}
 	return n, nil
 }
@@ -111,49 +126,51 @@ func count(text, what string) (int, error) {
 // readTasting reads the rows of buttons: score:NAME is a whole number, half:NAME adds half
 // a point.
 func readTasting(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
+	var bad faults
 	t := batch.NewTasting{At: at, Sample: f.Get("sample"), Taster: f.Get("taster"), Words: f.Get("words")}
 	switch t.Sample {
 	case neat:
 		t.Sample = ""
 	case otherMix:
 		if t.Sample = strings.TrimSpace(f.Get("other")); t.Sample == "" {
-			return nil, &strict.Error{Problem: "say how the sample was mixed, jar first", Right: "1:3"}
+			bad = append(bad, fault{"other", "Say how the sample was mixed, jar first, such as 1:3."})
 		}
 	}
-	one := func(name string) error {
+	one := func(name string) {
 		text, half := f.Get("score:"+name), f.Get("half:"+name) != ""
-		if text == "" && !half {
-			return nil
-		}
-		if text == "" {
-			text = "0"
+		refuse := func(form string, args ...any) {
+			bad = append(bad, fault{"score:" + name, fmt.Sprintf(form, args...)})
 		}
 		v, err := strconv.ParseFloat(text, 64)
-		if err != nil || v != v {
-			return &strict.Error{Problem: fmt.Sprintf("%q is no score of the %s", text, name)}
+		switch {
+		case text == "" && !half:
+			return
+		case text == "":
+			refuse("Tap a number for the %s too: half a point alone is no score.", name)
+			return
+		case err != nil || v != v:
+			refuse("%q is no score of the %s.", text, name)
+			return
 		}
 		if half {
 			v += 0.5
 		}
 		if half && v > mostScore {
-			return &strict.Error{Problem: fmt.Sprintf("10 is the most that the %s can score; take the half "+
-				"point off", name)}
+			refuse("10 is the most that the %s can score; take the half point off.", name)
 		}
 		t.Scores = append(t.Scores, batch.Score{Name: name, Value: v})
-		return nil
 	}
 	for _, x := range j.Batch.Botanicals {
-		if err := one(x.Name); err != nil {
-			return nil, err
-		}
+		one(x.Name)
 	}
 	for _, x := range j.Batch.Watches {
-		if err := one(x.Name); err != nil {
-			return nil, err
-		}
+		one(x.Name)
 	}
-	if len(t.Scores) == 0 {
-		return nil, &strict.Error{Problem: "nothing is scored yet: tap a number for what you tasted"}
+	if len(t.Scores) == 0 && len(bad) == 0 {
+		bad = append(bad, fault{"", "Nothing is scored yet: tap a number for what you tasted."})
+	}
+	if len(bad) > 0 {
+		return nil, bad
 	}
 	return t, nil
 }
@@ -174,23 +191,23 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	f := form{Act: name, Values: r.PostForm}
-	again := func(status int, p batchPage) {
+	here := address(filepath.Base(j.Path))
+	again := func(p batchPage) {
 		p.Form, p.Taster = f, taster(r)
 		if name == "taste" {
 			p.Taster = f.Get("taster")
 		}
-		s.showBatch(w, status, st, j, &p)
+		s.showTyped(w, r, here, "answer", p)
 	}
 	id := f.Get("ticket")
-	here := address(filepath.Base(j.Path))
 	t, standing := s.tickets.claim(id, here+" "+name, f.Values)
 	switch standing {
 	case foreign:
-		again(http.StatusConflict, batchPage{Problem: "This page was from before the server was started anew. " +
+		again(batchPage{Problem: "This page was from before the server was started anew. " +
 			"Nothing was written. Look whether it is in the log already; if not, send it again."})
 		return
 	case other:
-		again(http.StatusConflict, batchPage{Problem: "Something else was logged from this page before. " +
+		again(batchPage{Problem: "Something else was logged from this page before. " +
 			"Nothing was written. Look whether it is right as it stands, then send it again."})
 		return
 	}
@@ -198,8 +215,7 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) {
 		said, err := s.append(st, j, f)
 		if err != nil {
 			s.tickets.giveBack(t)
-			status, p := s.problem(j, err)
-			again(status, p)
+			again(s.problem(j, f, err))
 			return
 		}
 		s.tickets.settle(t, said)
@@ -235,23 +251,25 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		}
 	}()
 	if f.Act == "undo" {
-		removed, err := batch.Undo(j.Path, time.Local)
-		if err != nil {
-			return logged{}, err
-		}
-		said := pen.Screen{Say: []string{"This was taken out of the file again:"}}
-		return logged{Screen: said, Removed: removed}, nil
+		return s.undo(j, f)
 	}
 	a := acts[f.Act]
+	var bad faults
 	at, err := j.At(f.Get("at"), a.what)
-	var early *book.NotYet
-	switch {
-	case errors.As(err, &early):
-		return logged{}, &strict.Error{Problem: err.Error() + ", or correct the time"}
-	case err != nil:
-		return logged{}, &strict.Error{Problem: err.Error()}
+	if err != nil {
+		text := strings.TrimRight(err.Error(), ".")
+		if early := (*book.NotYet)(nil); errors.As(err, &early) {
+			text += ", or correct the time"
+		}
+		bad = append(bad, fault{"at", quantity.Capital(text) + "."})
 	}
 	entry, err := a.read(f.Values, j, at)
+	if more := faults(nil); errors.As(err, &more) {
+		bad, err = append(bad, more...), nil
+	}
+	if len(bad) > 0 {
+		return logged{}, bad
+	}
 	if err != nil {
 		return logged{}, err
 	}
@@ -267,7 +285,34 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		s.Log.Print(err)
 		screen.Say = []string{"It is logged, but what it changed could not be worked out; the terminal says why."}
 	}
-	return logged{Screen: screen}, nil
+	return s.logged(j.Path, screen), nil
+}
+
+// logged is what is said of an entry, for as long as the file stays as it is now.
+func (s *server) logged(path string, screen pen.Screen) logged {
+	said := logged{Screen: screen, at: s.Now()}
+	if st, err := s.Book.At(said.at); err == nil {
+		said.left = st.Version(filepath.Base(path))[0]
+	}
+	return said
+}
+
+// undo takes out the entry that the form names, while it is the last.
+func (s *server) undo(j *book.Jar, f form) (logged, error) {
+	mark := f.Get("entry")
+	if mark == "" {
+		return logged{}, wrong("", "The form does not say what is to be taken out; load the page again.")
+	}
+	removed, err := batch.Undo(j.Path, mark, time.Local)
+	if moved := (*batch.MovedError)(nil); errors.As(err, &moved) {
+		return logged{}, wrong("", fmt.Sprintf("Something else was logged since, and the last entry is now: %s. "+
+			"Nothing was taken out.", view.DoneWords(&moved.Now.Line, s.Now())))
+	}
+	if err != nil {
+		return logged{}, err
+	}
+	text := quantity.Say("Taken out again: "+view.DoneWords(&removed.Line, s.Now())+".", j.Units)
+	return s.logged(j.Path, pen.Screen{Say: []string{text}}), nil
 }
 
 // changed says what an entry has changed.
@@ -285,7 +330,7 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 	if err != nil {
 		return pen.Screen{}, err
 	}
-	style := pen.Style{Units: j.Units}
+	style := pen.Style{Units: j.Units, Forms: true}
 	before.mu.Lock()
 	defer before.mu.Unlock()
 	if after != before {
@@ -302,19 +347,32 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 }
 
 // problem is the page for an entry that was not made.
-func (s *server) problem(j *book.Jar, err error) (status int, p batchPage) {
+func (s *server) problem(j *book.Jar, f form, err error) (p batchPage) {
 	var write *batch.WriteError
 	var again *batch.AgainError
-	status = http.StatusUnprocessableEntity
+	var bad faults
 	switch {
 	case errors.As(err, &write):
 		s.Log.Print(err)
-		status, p.Problem, p.Paste = http.StatusInternalServerError, write.Problem()+".", write.Entry
+		p.Problem, p.Paste = write.Problem()+".", write.Entry
 	case errors.As(err, &again):
-		status, p.Problem, p.Again = http.StatusConflict, again.Problem+".", true
+		p.Problem, p.Again = again.Problem+".", true
+	case errors.As(err, &bad):
+		for _, x := range bad {
+			x.Text = quantity.Capital(quantity.Say(x.Text, j.Units))
+			if x.Field == "" {
+				p.Problem = x.Text
+				continue
+			}
+			x.Field = f.Act + "-" + x.Field
+			p.Faults = append(p.Faults, x)
+		}
+		return p
 	default:
 		p.Problem = s.sentence(filepath.Base(j.Path), err)
 	}
-	p.Problem = quantity.Capital(quantity.Say(p.Problem, j.Units))
-	return status, p
+	if p.Problem = quantity.Say(p.Problem, j.Units); !strings.HasPrefix(p.Problem, filepath.Base(j.Path)) {
+		p.Problem = quantity.Capital(p.Problem)
+	}
+	return p
 }

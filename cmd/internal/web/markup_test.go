@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"os/exec"
@@ -42,7 +43,14 @@ func TestMarkup(t *testing.T) {
 	write("again.html", w.Body.String())
 	plan := url.Values{"name": {"A & <b>"}, "spirit": {"vodka 40 %"}, "amount": {"500 ml"}, "botanical.0.name": {"clove"},
 		"botanical.0.amount": {"2 g"}, "do": {"plan"}}
-	write("plan.html", s.ask("POST", "/new", plan.Encode()).Body.String())
+	back := func(w *httptest.ResponseRecorder) string {
+		at, _, _ := strings.Cut(w.Header().Get("Location"), "#")
+		return s.ask("GET", at, "").Body.String()
+	}
+	write("plan.html", back(s.ask("POST", "/new", plan.Encode())))
+	plan.Set("amount", "lots")
+	plan.Set("botanical.0.amount", "few")
+	write("faults.html", back(s.ask("POST", "/new", plan.Encode())))
 	cmd := exec.Command(exe, "--formatter", "text", ".")
 	cmd.Dir = dir
 	if out, err := cmd.CombinedOutput(); err != nil {

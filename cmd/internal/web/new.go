@@ -1,33 +1,30 @@
 package web
 
 import (
-	"fmt"
+	"errors"
 	"net/http"
 	"net/url"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode"
 	"unicode/utf8"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/sheet"
 	"steepbook/cmd/internal/view"
-	"steepbook/cmd/internal/view/calendar"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/data/strict"
 )
 
 // newPage asks what a batch is, and shows the plan of it before it is written.
 type newPage struct {
 	frame
 	Ticket, Problem string
+	Faults          faults
 	Form            url.Values
 	Units           quantity.System
 	Plan            *plan
@@ -38,7 +35,7 @@ type plan struct {
 	File   string
 	Orders pen.Screen
 	Keep   pen.Screen
-	Gift   []pen.Part // back from the day on which it is to be ready
+	Gift   *pen.Screen // back from the day on which it is to be ready
 	Work   sheet.Work
 	Hints  []string
 	Text   string // the file
@@ -77,12 +74,13 @@ func field(list string, line int, of string) string {
 	return list + "." + strconv.Itoa(line) + "." + of
 }
 
-// Field and Of are a field of a line, and what was typed in it.
-func (p *newPage) Field(list string, line int, of string) string { return field(list, line, of) }
-
-func (p *newPage) Of(list string, line int, of string) string {
-	return p.Form.Get(field(list, line, of))
+// In is a field as it was typed.
+func (p *newPage) In(name string) input {
+	return input{fieldID(name), name, p.Form.Get(name), p.Faults.of(name)}
 }
+
+// Of is a field of a line.
+func (p *newPage) Of(list string, line int, of string) input { return p.In(field(list, line, of)) }
 
 // Eg is an example in the units of the book.
 func (p *newPage) Eg(text string) string { return quantity.Say(text, p.Units) }
@@ -90,15 +88,45 @@ func (p *newPage) Eg(text string) string { return quantity.Say(text, p.Units) }
 // Is reports whether a choice was made.
 func (p *newPage) Is(name, value string) bool { return p.Form.Get(name) == value }
 
-func (s *server) askNew(w http.ResponseWriter, _ *http.Request) {
-	if st, ok := s.standing(w); ok {
-		s.showNew(w, http.StatusOK, st, &newPage{Form: url.Values{}})
+// askNew asks, and answers to what was sent: with the plan, or with all that is wrong in it.
+func (s *server) askNew(w http.ResponseWriter, r *http.Request) {
+	st, ok := s.standing(w)
+	if !ok {
+		return
 	}
+	p := &newPage{Form: url.Values{}}
+	if id := r.URL.Query().Get("typed"); id != "" {
+		if what, there := s.typed.get(id, "/new"); there {
+			was := what.(newPage)
+			p = &was
+			if do := p.Form.Get("do"); p.Problem == "" && !strings.HasPrefix(do, "more ") {
+				s.answerNew(st, p)
+			}
+		} else {
+			p.Problem = forgotten
+		}
+	}
+	p.Title, p.Ticket, p.Units = "Start a batch", s.tickets.issue(), s.unitsOf(st)
+	s.page(w, http.StatusOK, "new", p)
 }
 
-func (s *server) showNew(w http.ResponseWriter, status int, st *book.Standing, p *newPage) {
-	p.Title, p.Ticket, p.Units = "Start a batch", s.tickets.issue(), s.unitsOf(st)
-	s.page(w, status, "new", p)
+// answerNew works out the plan, or what stands in its way.
+func (s *server) answerNew(st *book.Standing, p *newPage) {
+	d, err := s.drafted(p.Form, st)
+	if err == nil {
+		p.Plan, err = planned(d, s.unitsOf(st))
+	}
+	if err == nil {
+		return
+	}
+	if errors.As(err, &p.Faults) {
+		p.Faults = slices.Clone(p.Faults)
+		for i := range p.Faults {
+			p.Faults[i].Text = quantity.Say(p.Faults[i].Text, s.unitsOf(st))
+		}
+		return
+	}
+	p.Problem = quantity.Say(s.sentence("", err), s.unitsOf(st))
 }
 
 // unitsOf are the units of the whole book.
@@ -109,183 +137,79 @@ func (s *server) unitsOf(st *book.Standing) quantity.System {
 	return st.Units()
 }
 
-// makeNew shows the plan of a batch, or writes it.
+// makeNew writes a batch, or sends the browser to its plan.
 func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 	st, ok := s.standing(w)
 	if !ok || !s.parsed(w, r) {
 		return
 	}
-	p := &newPage{Form: r.PostForm}
-	again := func(status int, err error) {
-		if p.Problem = ""; err != nil {
-			p.Problem = quantity.Say(s.sentence("", err), s.unitsOf(st))
-		}
-		s.showNew(w, status, st, p)
+	f := r.PostForm
+	again := func(place, problem string) {
+		s.showTyped(w, r, "/new", place, newPage{Form: f, Problem: problem})
 	}
-	if strings.HasPrefix(p.Form.Get("do"), "more ") {
-		again(http.StatusOK, nil)
+	do := f.Get("do")
+	if list, more := strings.CutPrefix(do, "more "); more {
+		again(fieldID(field(list, lines(f, list), "name")), "")
 		return
 	}
-	draft, err := s.draft(p.Form, st)
+	if do != "write" {
+		again("answer", "")
+		return
+	}
+	d, err := s.drafted(f, st)
 	if err != nil {
-		again(http.StatusUnprocessableEntity, err)
+		again("answer", "")
 		return
 	}
-	file := fileName(draft.Name, st.Names)
-	src, a, err := book.Draft(file, draft, st.Library())
-	if err != nil {
-		again(http.StatusUnprocessableEntity, err)
-		return
-	}
-	if p.Form.Get("do") != "write" {
-		if p.Plan, err = planned(a, p.Form.Get("ready"), s.unitsOf(st)); err != nil {
-			again(http.StatusUnprocessableEntity, err)
-			return
-		}
-		p.Plan.File, p.Plan.Text = file, string(src)
-		again(http.StatusOK, nil)
-		return
-	}
-	id := p.Form.Get("ticket")
-	t, standing := s.tickets.claim(id, "new", p.Form)
+	file, id := d.file, f.Get("ticket")
+	t, standing := s.tickets.claim(id, "new", f)
 	switch standing {
 	case repeated:
 		file = t.said.File
 	case fresh:
-		if err := batch.Create(filepath.Join(s.Book.Dir, file), src); err != nil {
+		if err := batch.Create(filepath.Join(s.Book.Dir, file), d.src); err != nil {
 			s.tickets.giveBack(t)
-			again(http.StatusUnprocessableEntity, err)
+			again("answer", quantity.Say(s.sentence("", err), s.unitsOf(st)))
 			return
 		}
-		said := pen.Screen{Say: []string{"Written down as " + file + "."}}
-		s.tickets.settle(t, logged{File: file, Screen: said})
+		said := s.logged(file, pen.Screen{Say: []string{"Written down as " + file + "."}})
+		said.File = file
+		s.tickets.settle(t, said)
 	default:
-		again(http.StatusConflict, &strict.Error{Problem: "this page was from before; nothing was written: look " +
-			"whether the batch is there already, and if not send it again"})
+		again("answer", "This page was from before; nothing was written. Look whether the batch is there already, "+
+			"and if not send it again.")
 		return
 	}
 	http.Redirect(w, r, address(file)+"?done="+url.QueryEscape(id), http.StatusSeeOther)
 }
 
 // planned words what would come of a batch, and for a gift when it has to be started; the
-// error is a *strict.Error or of the steep.
-func planned(a *bench.Assessment, ready string, units quantity.System) (*plan, error) {
-	style := pen.Style{Units: units}
-	p := &plan{Orders: view.SteepScreen(a, style), Keep: view.KeepScreen(a, style)}
-	for _, h := range a.Hints() {
-		p.Hints = append(p.Hints, style.Say("%s", h))
+// error is of the steep.
+func planned(d *drafted, units quantity.System) (*plan, error) {
+	a := d.answers
+	style := pen.Style{Units: units, Forms: true}
+	p := &plan{File: d.file, Text: string(d.src), Orders: view.SteepScreen(a, style), Keep: view.KeepScreen(a, style)}
+	for _, h := range a.HintsInWords() {
+		p.Hints = append(p.Hints, style.Say("%s", quantity.Capital(h))+".")
 	}
 	lines, err := view.Work(a, style)
 	if err != nil {
 		return nil, err
 	}
-	if p.Work = sheet.InOrder(lines, units); strings.TrimSpace(ready) == "" {
+	if p.Work = sheet.InOrder(lines, units); d.ready.IsZero() {
 		return p, nil
-	}
-	m, _, err := batch.Reckoning{Now: a.Now, Loc: time.Local, Side: batch.Next, System: units}.Moment(ready)
-	if err != nil || !m.Time.After(a.Now) {
-		return nil, &strict.Error{Problem: fmt.Sprintf("%q is no day to come", ready), Right: "2026-12-20"}
 	}
 	g, err := due.Look(a)
 	if err != nil || g.Due.Kind == due.Discard {
 		return p, err
 	}
-	y, month, d := m.Time.Date()
-	back, err := g.Back(time.Date(y, month, d, 12, 0, 0, 0, time.Local))
+	back, err := g.Back(d.ready)
 	if err != nil {
 		return nil, err
 	}
-	dates := &calendar.Made{Now: a.Now, Entries: calendar.Entries(a, back.Dates, units, back.Again)}
-	p.Gift, err = view.Gathered(style, func(to *pen.Page) error {
-		return calendar.PrintPlan(to, a, back, dates)
-	})
+	gift := view.GiftScreen(back, style)
+	p.Gift = &gift
 	return p, err
-}
-
-// draft reads the form of a new batch; the error is a *strict.Error.
-func (s *server) draft(f url.Values, st *book.Standing) (d batch.Draft, err error) {
-	said := func(name string) string { return strings.TrimSpace(f.Get(name)) }
-	d = batch.Draft{Name: said("name"), Room: said("room"), Bottle: said("bottle"), Store: said("store"),
-		System: s.unitsOf(st), Started: book.Dated(st.Now)}
-	if d.System == quantity.US {
-		d.Units = "us"
-	}
-	if d.Name == "" {
-		return d, &strict.Error{Problem: "what is it called? It needs a name"}
-	}
-	if text := said("started"); text != "" {
-		m, _, err := batch.Reckoning{Now: st.Now, Loc: time.Local, System: d.System}.Moment(text)
-		if err != nil {
-			return d, &strict.Error{Problem: fmt.Sprintf("%q is no moment", text), Right: "yesterday 6 pm"}
-		}
-		d.Started = book.Dated(m.Time)
-	}
-	if press := said("press"); press == "true" || press == "false" {
-		d.Press = press
-	}
-	if text := said("spirit"); text != "" {
-		spirit := batch.ParseDraftSpirit(text)
-		if amount := said("amount"); amount != "" {
-			spirit.Amount = amount
-		}
-		d.Spirits = []batch.DraftSpirit{spirit}
-	}
-	err = readLists(f, &d)
-	d.AsTyped()
-	return d, err
-}
-
-// readLists reads the lines of a new batch.
-func readLists(f url.Values, d *batch.Draft) error {
-	each := func(list string, take func(of func(string) string) error) error {
-		for i := range lines(f, list) {
-			of := func(name string) string { return strings.TrimSpace(f.Get(field(list, i, name))) }
-			if of("name") == "" {
-				continue
-			}
-			if err := take(of); err != nil {
-				return &strict.Error{Problem: err.Error()}
-			}
-		}
-		return nil
-	}
-	number := func(text string) bool {
-		v, err := strconv.ParseFloat(text, 64)
-		return err == nil && v >= 0 && v <= mostScore
-	}
-	return firstOf(each("botanical", func(of func(string) string) error {
-		b := batch.DraftBotanical{Name: of("name"), Cut: of("cut"), Amount: of("amount"),
-			Target: of("target")}
-		if b.Target != "" && !number(b.Target) {
-			return fmt.Errorf("%s: %q is no wanted strength from 0 to 10", b.Name, b.Target)
-		}
-		d.Botanicals = append(d.Botanicals, b)
-		return nil
-	}), each("watch", func(of func(string) string) error {
-		x := batch.DraftWatch{Name: of("name"), Limit: of("limit")}
-		if !number(x.Limit) {
-			return fmt.Errorf("%s: say how much of it may be there, from 0 to 10, like 2", x.Name)
-		}
-		for part := range strings.SplitSeq(of("from"), ",") {
-			if part = strings.TrimSpace(part); part != "" {
-				x.From = append(x.From, part)
-			}
-		}
-		d.Watches = append(d.Watches, x)
-		return nil
-	}), each("addition", func(of func(string) string) error {
-		d.Additions = append(d.Additions, batch.DraftAddition{Name: of("name"), Amount: of("amount")})
-		return nil
-	}))
-}
-
-// firstOf is the first error that there is.
-func firstOf(all ...error) error {
-	i := slices.IndexFunc(all, func(err error) bool { return err != nil })
-	if i < 0 {
-		return nil
-	}
-	return all[i]
 }
 
 // taken are file names that a system or the book itself keeps for something else.

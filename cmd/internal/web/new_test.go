@@ -64,7 +64,7 @@ func TestNewBatch(t *testing.T) {
 		} else {
 			bad[slices.Index(bad, change[0])] = change[1]
 		}
-		want(t, s.send("/new", ticket, bad...), 422, say, `role="alert"`)
+		want(t, s.send("/new", ticket, bad...), 200, say, `role="alert"`)
 	}
 	if n := len(files()); n != 1 {
 		t.Fatalf("%d files before anything was to be written", n)
@@ -86,7 +86,37 @@ func TestNewBatch(t *testing.T) {
 	if old, err := os.ReadFile(filepath.Join(s.dir, "orange.toml")); err != nil || string(old) != orange {
 		t.Errorf("the old batch was touched: %v", err)
 	}
-	if w := s.send("/new", newTicketsIssue(), write...); w.Code != 409 || strings.Contains(w.Body.String(), s.dir) {
+	if w := s.send("/new", newTicketsIssue(), write...); w.Code != 200 || !strings.Contains(w.Body.String(), "from before") || strings.Contains(w.Body.String(), s.dir) {
 		t.Errorf("a ticket of another server: %d", w.Code)
+	}
+}
+
+// TestAllFaultsAtOnce: each is said, linked to its field, which is marked, in the words of
+// the form; a comma is a point.
+func TestAllFaultsAtOnce(t *testing.T) {
+	s := serve(t, nil)
+	form := []string{"do", "plan", "name", "", "started", "whenever", "room", "cosy", "spirit", "vodka 40 %", "amount", "lots",
+		"botanical.0.name", "clove", "botanical.0.amount", "2 gx", "botanical.1.name", "", "botanical.1.amount", "3 g",
+		"botanical.2.name", "mace", "botanical.2.amount", "2 g", "botanical.2.target", "3,5", "watch.0.name", "bitter",
+		"watch.0.limit", "some", "watch.0.from", "lime", "bottle", "huge", "ready", "1999-01-01"}
+	w := s.send("/new", s.ticket("/new"), form...)
+	for _, field := range []string{"name", "started", "room", "amount", "botanical.0.amount", "botanical.1.name",
+		"watch.0.limit", "watch.0.from", "bottle", "ready"} {
+		want(t, w, 200, `href="#in-`+field+`"`, `id="in-`+field+`-bad"`, `aria-describedby="in-`+field+`-bad"`)
+	}
+	body := w.Body.String()
+	for _, text := range []string{"[[", "room = ", "in-botanical.2.target-bad"} {
+		if strings.Contains(body, text) {
+			t.Errorf("%q stands on the page", text)
+		}
+	}
+	good := []string{"do", "plan", "name", "mace", "started", "yesterday 18:00", "spirit", "vodka 40 %", "amount", "500 ml",
+		"botanical.0.name", "mace", "botanical.0.amount", "2 g", "botanical.0.target", "3,5", "ready", "2027-06-03"}
+	w = s.send("/new", s.ticket("/new"), good...)
+	want(t, w, 200, "target = 3.5", "It is to be ready by 2027-06-03", "The day it is to be ready", "Nothing is written yet")
+	for _, text := range []string{"just started", "(expected)", "1 in ", "bought =", "bag = true"} {
+		if strings.Contains(w.Body.String(), text) {
+			t.Errorf("%q stands on the plan", text)
+		}
 	}
 }

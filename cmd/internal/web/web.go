@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/book"
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -37,6 +38,7 @@ type Config struct {
 type server struct {
 	Config
 	tickets tickets
+	typed   typed
 	answers sync.Map // of a name: *shown
 }
 
@@ -76,7 +78,13 @@ func (s *server) page(w http.ResponseWriter, status int, name string, data any) 
 		http.Error(w, "This page could not be made; the terminal says why.", http.StatusInternalServerError)
 		return
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	h := w.Header()
+	h.Set("Content-Type", "text/html; charset=utf-8")
+	if status == http.StatusOK && name != "paired" {
+		// Asked for anew each time, and yet kept for the back button with what was typed: no-store
+		// would forbid that. Who has the browser has its pairing too, so nothing is given away.
+		h.Set("Cache-Control", "private, no-cache")
+	}
 	w.WriteHeader(status)
 	_, _ = w.Write(out.Bytes()) // a reader that has gone away is no fault
 }
@@ -126,7 +134,7 @@ func (s *server) jar(w http.ResponseWriter, r *http.Request) (st *book.Standing,
 }
 
 // sentence is a fault in words for a page, without the paths of the machine: a fault in
-// what was typed has no file, one in a file its name and line.
+// what was typed has no file and speaks of the form, one in a file its name and line.
 func (s *server) sentence(file string, err error) string {
 	var fault *strict.Error
 	if !errors.As(err, &fault) {
@@ -137,7 +145,36 @@ func (s *server) sentence(file string, err error) string {
 	if short.File = file; short.Line == 0 {
 		short.File = ""
 	}
-	return quantity.Capital(short.Error()) + "."
+	if short.File == "" {
+		short.Problem, short.Right = onForm(short.Problem), onForm(short.Right)
+	}
+	text := strings.TrimRight(short.Error(), ".") + "."
+	if short.File == "" {
+		text = quantity.Capital(text)
+	}
+	return text
+}
+
+var (
+	tableName = pattern.New(`\[\[?(\w+)\]\]?`)
+	keyEquals = pattern.New(`^\w+ *= *"?([^"]*)"?$`)
+)
+
+// onForm words what is said of a file for who fills in a form.
+func onForm(text string) string {
+	text = keyEquals().ReplaceAllString(text, "$1")
+	return tableName().ReplaceAllStringFunc(text, func(t string) string {
+		switch name := strings.Trim(t, "[]"); name {
+		case "watch":
+			return "tastes you do not want"
+		case "botanical":
+			return "what steeps"
+		case "addition":
+			return "what goes in after straining"
+		default:
+			return name
+		}
+	})
 }
 
 // address is where the page of a batch is.
