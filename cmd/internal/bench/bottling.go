@@ -49,8 +49,8 @@ func (a *Assessment) OddBottling(x *batch.Bottling) string {
 	if !ok || there == 0 || all <= most*overfull {
 		return ""
 	}
-	return fmt.Sprintf("%s of %s are %s, and there is about %s of it", quantity.Counted(x.Bottles, "bottle", "bottles"),
-		size, litres(all), litres(there))
+	return fmt.Sprintf("%s of %s are %s, and there is about %s of it",
+		quantity.Counted(x.Bottles, "bottle", "bottles"), size, litres(all), litres(there))
 }
 
 // litres is a volume as one speaks of it.

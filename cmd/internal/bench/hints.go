@@ -76,7 +76,8 @@ func (a *Assessment) hints() []hint {
 		}
 	}
 	if len(dust) > 0 && len(b.Botanicals) > 1 {
-		h = append(h, hint{quantity.And(dust) + ": so fine that only straining takes it out, with all that is in",
+		h = append(h, hint{quantity.And(dust) +
+			": so fine that only straining takes it out, with all that is in",
 			"put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in"})
 	}
 	if len(dry) > 0 {
@@ -96,7 +97,8 @@ func (a *Assessment) hints() []hint {
 		}
 		if b.Readings().VolumeML == nil {
 			h = append(h, hint{"the yield is computed", fmt.Sprintf(
-				"measure it when you bottle: volume = \"%.0f~ml\" under [measured]", 10*math.Round(a.Blend.Result.VolumeML.Value/10))})
+				"measure it when you bottle: volume = \"%.0f~ml\" under [measured]",
+				10*math.Round(a.Blend.Result.VolumeML.Value/10))})
 		}
 	}
 	return h

@@ -17,10 +17,11 @@ func GiftScreen(p *due.Plan, style pen.Style) pen.Screen {
 	var s pen.Screen
 	switch {
 	case p.TooLate && p.Running:
-		s.Say = []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", day(p.Ready), day(p.Earliest))}
-	case p.TooLate:
-		s.Say = []string{fmt.Sprintf("Started now it is %s for %s; %s is likelier.", lateness(p.Late), day(p.Ready),
+		s.Say = []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", day(p.Ready),
 			day(p.Earliest))}
+	case p.TooLate:
+		s.Say = []string{fmt.Sprintf("Started now it is %s for %s; %s is likelier.", lateness(p.Late),
+			day(p.Ready), day(p.Earliest))}
 	case p.Running:
 		s.Say = []string{fmt.Sprintf("For %s it has to be bottled by %s; then it is %s.", day(p.Ready),
 			day(p.Bottle), lateness(p.Late))}
@@ -45,7 +46,8 @@ func GiftScreen(p *due.Plan, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, "Do not bottle it sooner: its taste lasts for days only.")
 	}
 	if !p.Best.IsZero() && p.Best.Before(p.Ready) {
-		s.Notes = append(s.Notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", day(p.Bottle), day(p.Best)))
+		s.Notes = append(s.Notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", day(p.Bottle),
+			day(p.Best)))
 	}
 	return s.Said(style.Units)
 }

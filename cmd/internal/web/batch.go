@@ -273,7 +273,8 @@ func (p *batchPage) Scores() []scoreRow {
 	rows := make([]scoreRow, len(p.flavours))
 	for i, f := range p.flavours {
 		sent := p.Form.Of("taste", "score:"+f.Name)
-		rows[i] = scoreRow{flavour: f, In: p.In("taste", "score:"+f.Name), Half: p.Form.Of("taste", "half:"+f.Name) != "",
+		rows[i] = scoreRow{flavour: f, In: p.In("taste", "score:"+f.Name),
+			Half:    p.Form.Of("taste", "half:"+f.Name) != "",
 			Buttons: []button{{On: sent == ""}}}
 		for n := range mostScore + 1 {
 			v := strconv.Itoa(n)

@@ -283,7 +283,7 @@ func (b *browser) inBottles() {
 	b.says("main", "Where it keeps")
 	b.open("undo")
 	b.send("undo")
-	b.says(".done", "[[opened]]")
+	b.says(".done", "Taken out again: opened bottle 1")
 	b.shot("undone")
 	b.fits("undone")
 }

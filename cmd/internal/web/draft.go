@@ -116,7 +116,8 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 		}
 	}
 	if text := said("ready"); text != "" {
-		m, _, err := batch.Reckoning{Now: st.Now, Loc: time.Local, Side: batch.Next, System: d.System}.Moment(text)
+		m, _, err := batch.Reckoning{Now: st.Now, Loc: time.Local, Side: batch.Next,
+			System: d.System}.Moment(text)
 		if err != nil || !m.Time.After(st.Now) {
 			d.wrong("ready", "%q is no day to come; write it such as 2026-12-20.", text)
 		} else {
@@ -162,7 +163,8 @@ func (d *drafted) readLists(f url.Values) {
 		b := batch.DraftBotanical{Name: of("name"), Cut: of("cut"), Amount: of("amount")}
 		var ok bool
 		if b.Target, ok = score(of("target")); !ok {
-			d.wrong(field("botanical", i, "target"), "%s: %q is no wanted strength from 0 to 10.", b.Name, of("target"))
+			d.wrong(field("botanical", i, "target"), "%s: %q is no wanted strength from 0 to 10.", b.Name,
+				of("target"))
 		}
 		d.Botanicals = append(d.Botanicals, b)
 	})
@@ -170,7 +172,8 @@ func (d *drafted) readLists(f url.Values) {
 		x := batch.DraftWatch{Name: of("name")}
 		var ok bool
 		if x.Limit, ok = score(of("limit")); !ok || x.Limit == "" {
-			d.wrong(field("watch", i, "limit"), "%s: say how much of it may be there, from 0 to 10, such as 2.", x.Name)
+			d.wrong(field("watch", i, "limit"), "%s: say how much of it may be there, from 0 to 10, such as 2.",
+				x.Name)
 			x.Limit = "2"
 		}
 		for part := range strings.SplitSeq(of("from"), ",") {

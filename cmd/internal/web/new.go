@@ -188,7 +188,8 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 func planned(d *drafted, units quantity.System) (*plan, error) {
 	a := d.answers
 	style := pen.Style{Units: units, Forms: true}
-	p := &plan{File: d.file, Text: string(d.src), Orders: view.SteepScreen(a, style), Keep: view.KeepScreen(a, style)}
+	p := &plan{File: d.file, Text: string(d.src), Orders: view.SteepScreen(a, style),
+		Keep: view.KeepScreen(a, style)}
 	for _, h := range a.HintsInWords() {
 		p.Hints = append(p.Hints, style.Say("%s", quantity.Capital(h))+".")
 	}
