@@ -71,7 +71,7 @@ func TestHouseSaysWhoseMeasures(t *testing.T) {
 			t.Errorf("the yield of what was filled at once into two sizes: %v", v)
 		}
 		for range 2 {
-			if _, err := Undo(path, time.UTC); err != nil {
+			if _, err := Undo(path, "", time.UTC); err != nil {
 				t.Fatal(err)
 			}
 		}
