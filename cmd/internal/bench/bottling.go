@@ -12,14 +12,15 @@ import (
 // to the millilitre. Judgement.
 const overfull = 1.1
 
-// OddBottling says what is odd about a bottling that is not in the batch yet: something
-// steeps still by the log, or the bottles hold more than there is. It is a sentence
-// without its full stop, "" where nothing is odd.
-func (a *Assessment) OddBottling(x *batch.Bottling) string {
+// OddBottling says what is odd about what is bottled at once and not in the batch yet:
+// something steeps still by the log, or the bottles hold more than there is. It is a
+// sentence without its full stop, "" where nothing is odd.
+func (a *Assessment) OddBottling(all []batch.Bottling) string {
 	var in []string
 	for i := range a.Batch.Botanicals {
 		e := &a.Batch.Botanicals[i]
-		if _, out := recipe.OutBy(a.Batch, e, x.Hours); !out && !e.LeaveIn && e.In <= x.Hours {
+		at := all[0].Hours
+		if _, out := recipe.OutBy(a.Batch, e, at); !out && !e.LeaveIn && e.In <= at {
 			in = append(in, e.Name)
 		}
 	}
@@ -30,27 +31,31 @@ func (a *Assessment) OddBottling(x *batch.Bottling) string {
 		}
 		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), are)
 	}
-	size := x.Of
-	if size == nil {
-		size = a.Batch.Finish.Bottle
+	there, most, sum := 0.0, 0.0, 0.0
+	if a.Blend.Have() {
+		there, most = a.Blend.Result.VolumeML.Value, a.Blend.Result.VolumeML.High
 	}
-	if x.Bottles == 0 || size == nil {
+	var said []string
+	for i := range all {
+		x := &all[i]
+		if x.Volume != nil {
+			_, there, most, _ = x.Volume.Millilitres()
+		}
+		size := x.Of
+		if size == nil {
+			size = a.Batch.Finish.Bottle
+		}
+		if x.Bottles == 0 || size == nil {
+			return ""
+		}
+		_, each, _, _ := size.Millilitres()
+		sum += each * float64(x.Bottles)
+		said = append(said, fmt.Sprintf("%s of %s", quantity.Counted(x.Bottles, "bottle", "bottles"), size))
+	}
+	if there == 0 || sum <= most*overfull {
 		return ""
 	}
-	_, each, _, ok := size.Millilitres()
-	all := each * float64(x.Bottles)
-	there, most := 0.0, 0.0
-	switch r := &a.Blend.Result; {
-	case x.Volume != nil:
-		_, there, most, _ = x.Volume.Millilitres()
-	case a.Blend.Have():
-		there, most = r.VolumeML.Value, r.VolumeML.High
-	}
-	if !ok || there == 0 || all <= most*overfull {
-		return ""
-	}
-	return fmt.Sprintf("%s of %s are %s, and there is about %s of it",
-		quantity.Counted(x.Bottles, "bottle", "bottles"), size, litres(all), litres(there))
+	return fmt.Sprintf("%s are %s, and there is about %s of it", quantity.And(said), litres(sum), litres(there))
 }
 
 // litres is a volume as one speaks of it.

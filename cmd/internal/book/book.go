@@ -173,20 +173,24 @@ func (j *Jar) Neighbours() *prior.Book {
 func (j *Jar) Log(entry batch.Entry, again bool) error {
 	check := func(grown *batch.Batch) error {
 		_, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
-		if _, bottled := entry.(batch.NewBottling); err != nil || again || !bottled {
+		if err != nil || again {
 			return err
+		}
+		var all []batch.Bottling
+		for _, l := range grown.Newest(j.Batch) {
+			if l.Kind == batch.KindBottled {
+				all = append(all, grown.Bottlings[l.Index])
+			}
+		}
+		if len(all) == 0 {
+			return nil
 		}
 		before, err := j.assess(bench.Question{})
 		if err != nil {
 			return err
 		}
-		for _, l := range grown.Newest(j.Batch) {
-			if l.Kind != batch.KindBottled {
-				continue
-			}
-			if odd := before.OddBottling(&grown.Bottlings[l.Index]); odd != "" {
-				return &batch.AgainError{Problem: odd}
-			}
+		if odd := before.OddBottling(all); odd != "" {
+			return &batch.AgainError{Problem: odd}
 		}
 		return nil
 	}
