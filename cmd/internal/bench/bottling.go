@@ -4,23 +4,18 @@ import (
 	"fmt"
 
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
 
-// overfull is how far what was bottled may lie above what was there: bottles are not filled
-// to the millilitre. Judgement.
-const overfull = 1.1
-
-// OddBottling says what is odd about what is bottled at once and not in the batch yet:
-// something steeps still by the log, or the bottles hold more than there is. It is a
-// sentence without its full stop, "" where nothing is odd.
-func (a *Assessment) OddBottling(all []batch.Bottling) string {
+// OddBottling says what is odd about what was bottled at an hour, the last thing in the
+// log: something steeps still by what was logged before, or the bottles hold more than
+// there can have been. before is the batch without it. It is a sentence without its full
+// stop, "" where nothing is odd.
+func (a *Assessment) OddBottling(before *Assessment, hours float64) string {
 	var in []string
-	for i := range a.Batch.Botanicals {
-		e := &a.Batch.Botanicals[i]
-		at := all[0].Hours
-		if _, out := recipe.OutBy(a.Batch, e, at); !out && !e.LeaveIn && e.In <= at {
+	for i := range before.Batch.Botanicals {
+		e := &before.Batch.Botanicals[i]
+		if _, out := recipe.OutBy(before.Batch, e, hours); !out && !e.LeaveIn && e.In <= hours {
 			in = append(in, e.Name)
 		}
 	}
@@ -31,31 +26,16 @@ func (a *Assessment) OddBottling(all []batch.Bottling) string {
 		}
 		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), are)
 	}
-	there, most, sum := 0.0, 0.0, 0.0
-	if a.Blend.Have() {
-		there, most = a.Blend.Result.VolumeML.Value, a.Blend.Result.VolumeML.High
-	}
-	var said []string
-	for i := range all {
-		x := &all[i]
-		if x.Volume != nil {
-			_, there, most, _ = x.Volume.Millilitres()
-		}
-		size := x.Of
-		if size == nil {
-			size = a.Batch.Finish.Bottle
-		}
-		if x.Bottles == 0 || size == nil {
-			return ""
-		}
-		_, each, _, _ := size.Millilitres()
-		sum += each * float64(x.Bottles)
-		said = append(said, fmt.Sprintf("%s of %s", quantity.Counted(x.Bottles, "bottle", "bottles"), size))
-	}
-	if there == 0 || sum <= most*overfull {
+	f := a.Blend.Filled
+	if f == nil || !f.TooMuch {
 		return ""
 	}
-	return fmt.Sprintf("%s are %s, and there is about %s of it", quantity.And(said), litres(sum), litres(there))
+	var bottles []string
+	for _, s := range f.Sizes {
+		bottles = append(bottles, fmt.Sprintf("%s of %.0f~ml", quantity.Counted(s.Count, "bottle", "bottles"), s.SizeML))
+	}
+	return fmt.Sprintf("%s hold %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
+		litres(f.YieldML))
 }
 
 // litres is a volume as one speaks of it.

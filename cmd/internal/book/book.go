@@ -172,25 +172,22 @@ func (j *Jar) Neighbours() *prior.Book {
 // already, and a bottling that is odd, only again. The errors are those of batch.Append.
 func (j *Jar) Log(entry batch.Entry, again bool) error {
 	check := func(grown *batch.Batch) error {
-		_, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
+		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
 		if err != nil || again {
 			return err
 		}
-		var all []batch.Bottling
 		for _, l := range grown.Newest(j.Batch) {
-			if l.Kind == batch.KindBottled {
-				all = append(all, grown.Bottlings[l.Index])
+			if l.Kind != batch.KindBottled {
+				continue
 			}
-		}
-		if len(all) == 0 {
-			return nil
-		}
-		before, err := j.assess(bench.Question{})
-		if err != nil {
-			return err
-		}
-		if odd := before.OddBottling(all); odd != "" {
-			return &batch.AgainError{Problem: odd}
+			before, err := j.assess(bench.Question{})
+			if err != nil {
+				return err
+			}
+			if odd := after.OddBottling(before, l.Hours); odd != "" {
+				return &batch.AgainError{Problem: odd}
+			}
+			break
 		}
 		return nil
 	}

@@ -48,7 +48,7 @@ func TestOddBottling(t *testing.T) {
 		"By the log, the orange zest and clove are still in the jar.")
 	want(t, s.send("/b/orange/strain", s.ticket("/b/orange"), "at", "12 h"), 303)
 	want(t, s.send("/b/orange/bottle", s.ticket("/b/orange"), form...), 200, `name="again"`,
-		"40 bottles of 250 ml are 10 l, and there is about")
+		"40 bottles of 250 ml hold 10 l, and there is about")
 	if b := s.read("orange.toml"); len(b.Bottlings) != 0 {
 		t.Errorf("log: %v", b.Log())
 	}
