@@ -272,6 +272,13 @@ func (l lettering) rows(text string, width float64) (rows []labelRow) {
 // cutName is the beginning of a name in a line, and the rest of it below.
 func cutName(head, small lettering, name string, width float64) []labelRow {
 	first := head.shorten(name, width)
+	words := strings.Fields(name)
+	for n := len(words) - 1; n > 0; n-- { // between words, where one has room
+		if begun := strings.Join(words[:n], " ") + "…"; head.width(begun) <= width {
+			first = begun
+			break
+		}
+	}
 	rows := []labelRow{{style: head, text: first, height: head.leading(), first: true}}
 	tail := small.rows("…"+strings.TrimSpace(strings.TrimPrefix(name, strings.TrimSuffix(first, "…"))), width)
 	if len(tail) > 0 {

@@ -65,9 +65,9 @@ func standingOf(s Substance, abv mixture.Range) standing {
 	case high <= 0:
 		say(": the amount is not known")
 	case spread:
-		say(": about %s mg/L, up to %s", trimmed(likely, 3), trimmed(high, 3))
+		say(": about %s mg/L, up to %s", trimmed(likely, 2), trimmed(high, 2))
 	default:
-		say(": up to %s mg/L", trimmed(high, 3))
+		say(": up to %s mg/L", trimmed(high, 2))
 	}
 	overL := perL > 0 && likely > perL
 	if perL > 0 && high > 0 {
@@ -114,7 +114,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
-	return standing{Caution{Kind: "hazard", Text: text, Source: source}, true, s.Doubt == "" && over}
+	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: s.Do}, true, s.Doubt == "" && over}
 }
 
 // OverLimit lists the cautions of compounds whose likely amount, all of what
@@ -153,9 +153,14 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
 
-// FlashC is from which temperature [°C] the vapour of so strong a drink can catch fire; ok
-// is false where that is too warm, or not known, to be worth a warning.
-func FlashC(abvPercent float64) (celsius float64, ok bool) {
+// FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
+// bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
+// warning.
+func (b *Bottle) FlashC() (celsius float64, ok bool) {
+	abvPercent := b.ABVPercent.Value
+	if b.JarABVPercent > 0 {
+		abvPercent = b.JarABVPercent
+	}
 	c, cautious, ok := alcohol.FlashPointC(abvPercent)
 	if abvPercent >= 80 {
 		c = cautious // where the table lies above closed-cup values
@@ -212,7 +217,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if so2 := p.PotassiumMetabisulfiteMgPerL * so2Share; so2 >= sulfiteLabel {
 		add("sulphite", so2)
 	}
-	if c, ok := FlashC(b.ABVPercent.Value); ok {
+	if c, ok := b.FlashC(); ok {
 		add("flame", c)
 	}
 	if !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {

@@ -39,6 +39,9 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 	})
 })
 
+// Poison reports whether it is what poisons and shows nothing.
+func (c *Cause) Poison() bool { return c.Name == causes().At("poison").Name }
+
 // suspect is a bottle in which something was seen: whether microbes can live in it,
 // and whether yeast can ferment in it.
 type suspect struct {
@@ -229,6 +232,12 @@ func Sign(text string, b Bottle) []Cause {
 		return []Cause{causes().At("not known")}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
+	// What was seen is named by its own cause; what else the drink can hold comes after a
+	// cause that is thrown away too, and before one that is harmless.
+	if len(out) > 1 && out[0].Poison() && out[1].ThrowAway {
+		out[0].Weight = out[1].Weight
+		out[0], out[1] = out[1], out[0]
+	}
 	return out
 }
 

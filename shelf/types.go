@@ -74,6 +74,9 @@ type Bottle struct {
 	// WeakSteepH is how long, in hours, egg, milk, nuts or fresh low-acid plants lay
 	// in a jar that was neither strong nor sour enough, before the rest went in.
 	WeakSteepH float64
+	// JarABVPercent is the strength of the jar while it steeps, 0 once it is strained or
+	// where nothing steeps: what can catch fire is what stands there.
+	JarABVPercent float64
 	// OilRich names parts that give off essential oil or fat: peel, clove,
 	// anise, nuts, cacao.
 	OilRich []string
@@ -155,8 +158,9 @@ type Substance struct {
 	// Limits are the published levels it is held to; of those that apply the
 	// strictest counts.
 	Limits []Limit
-	// Text is added to the caution, Source names where it is from.
-	Text, Source string
+	// Text is added to the caution, Source names where it is from, Do is what to do about
+	// it in a few words: "Coumarin: not every day."
+	Text, Source, Do string
 	// Doubt says why the content may not decide: "from memory". It then raises a
 	// caution and never clears one. "": it may.
 	Doubt string
@@ -237,7 +241,11 @@ type Reason struct {
 }
 
 // Caution is a warning that does not depend on the verdict.
-type Caution struct{ Kind, Text, Source string }
+type Caution struct {
+	Kind, Text, Source string
+	// Do is what to do about it in a few words, without figures; "" where Text says it.
+	Do string
+}
 
 // Verdict is the answer for one bottle and one place.
 type Verdict struct {

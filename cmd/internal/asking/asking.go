@@ -20,6 +20,8 @@ import (
 type Talk struct {
 	In  io.Reader
 	Out io.Writer
+	// Lay is how a text is laid out for whoever reads it.
+	Lay func(text string) string
 	// Check is asked of the draft after every answer: what it refuses is asked for again,
 	// with its reason.
 	Check func(d batch.Draft) error
@@ -63,7 +65,7 @@ func (t *Talk) Plan(d batch.Draft) (batch.Draft, error) {
 	var trail []mark
 	answered := false
 	say := func(format string, args ...any) {
-		fmt.Fprint(t.Out, quantity.Say(fmt.Sprintf(format, args...), d.System))
+		fmt.Fprint(t.Out, t.Lay(quantity.Say(fmt.Sprintf(format, args...), d.System)))
 	}
 	say("One thing at a time: Enter leaves it out, \"back\" goes back one.\n")
 	for here := t.name; ; {

@@ -15,7 +15,7 @@ import (
 
 // talk plans a batch from answers.
 func talk(answers []string) (batch.Draft, error) {
-	t := Talk{In: strings.NewReader(strings.Join(answers, "\n") + "\n"), Out: io.Discard, File: "x.toml", ByUnits: true,
+	t := Talk{In: strings.NewReader(strings.Join(answers, "\n") + "\n"), Out: io.Discard, Lay: strings.TrimSpace, File: "x.toml", ByUnits: true,
 		Check:  check,
 		Moment: func(text string) (string, error) { return "2026-12-20", nil }}
 	return t.Plan(batch.Draft{Name: "x", Started: "2026-11-20T18:00:00"})

@@ -127,6 +127,10 @@ func (a *Assessment) Curve(name string) *Curve {
 	return &a.Curves[i]
 }
 
+// OnlyStrained reports whether a strainer takes it out, with all that only a strainer
+// does; else it is pulled alone.
+func (c *Curve) OnlyStrained() bool { return c.Fine || c.Order.Do == jar.Strain }
+
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
@@ -297,6 +301,9 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 	}
 	if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 		return nil, err
+	}
+	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() && a.Blend.Result.JarVolumeML > 0 {
+		a.Blend.Bottle.JarABVPercent = a.Blend.Result.JarParts.ABVPercent()
 	}
 	return a, nil
 }

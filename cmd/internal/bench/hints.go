@@ -50,6 +50,9 @@ func (a *Assessment) hints() []hint {
 	if text := a.WeakStart(); text != "" {
 		tell(text)
 	}
+	if text := a.Blend.Dry; text != "" {
+		tell(text)
+	}
 	tell(a.tastingsAhead()...)
 	tell(a.Blend.Wanting()...)
 	tell(a.decided()...)

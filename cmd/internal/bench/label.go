@@ -11,13 +11,13 @@ import (
 // House are the rules of the book, nil where it has none of its own.
 func (a *Assessment) House() *batch.House { return a.question.House }
 
-// JarFlashC is from which temperature [°C] the vapour of the jar, before anything is
-// added, can catch fire; ok is false where nobody need be warned.
-func (a *Assessment) JarFlashC() (celsius float64, ok bool) {
-	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 {
+// FlashC is from which temperature [°C] the vapour of the jar, and of the bottle once it
+// is strained, can catch fire; ok is false where nobody need be warned.
+func (a *Assessment) FlashC() (celsius float64, ok bool) {
+	if !a.Blend.Have() {
 		return 0, false
 	}
-	return shelf.FlashC(a.Blend.Result.JarParts.ABVPercent())
+	return a.Blend.Bottle.FlashC()
 }
 
 // JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from

@@ -105,8 +105,9 @@ type Outcome struct {
 	Days   float64
 	Opened bool
 	Said   shelf.Days
-	// Cause is the likeliest.
+	// Cause is the likeliest, Too what else the drink may hold, nil where nothing worse.
 	Cause shelf.Cause
+	Too   *shelf.Cause
 }
 
 // Sooner reports whether it showed before the days that keep gives were over.
@@ -126,6 +127,9 @@ func (a *Assessment) Outcomes() (list []Outcome) {
 		}
 		o := Outcome{What: n.What, At: n.When, Days: n.When.Sub(k.SinceAt).Hours() / 24, Said: k.Safe.Sealed,
 			Cause: a.Sign(n.What)[0]}
+		if causes := a.Sign(n.What); len(causes) > 1 && causes[1].Poison() {
+			o.Too = &causes[1]
+		}
 		for _, x := range a.Batch.Bottles(n.Hours).List {
 			if days := n.When.Sub(openedAt(&x)).Hours() / 24; x.Opened != nil && x.Emptied == nil &&
 				(!o.Opened || days > o.Days) {

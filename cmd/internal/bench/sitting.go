@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -19,8 +20,8 @@ type Sitting struct {
 	Now         bool // it is due at this moment
 	// Flavours are named weakest first, what numbs the palate last; Watch the
 	// unwanted tastes to look for, Later what need not be tasted before its own
-	// hour.
-	Flavours, Watch, Later []string
+	// hour, and Rest what one sitting does not bear: it waits for the next.
+	Flavours, Watch, Later, Rest []string
 	// Early: nobody has tasted them, and all are tasted before their usual time.
 	// Late names those that nobody has tasted and that have been in for longer
 	// than usual.
@@ -51,7 +52,15 @@ func (a *Assessment) NextSitting() *Sitting {
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
-	palate, flavours := panel.Gentle, 0
+	palate := panel.Gentle
+	for _, c := range due {
+		if c.fierce() {
+			palate = c.palate()
+		}
+	}
+	limit := palate.Sitting()
+	due, s.Rest = bearable(due, limit.Samples)
+	flavours := 0
 	var numbing []string
 	s.Early = true
 	for _, c := range due {
@@ -68,9 +77,6 @@ func (a *Assessment) NextSitting() *Sitting {
 				s.Early = false
 			}
 		}
-		if c.fierce() {
-			palate = c.palate()
-		}
 		if c.palate() == panel.Numbing {
 			numbing = append(numbing, c.Name)
 		}
@@ -80,7 +86,6 @@ func (a *Assessment) NextSitting() *Sitting {
 			s.Watch = append(s.Watch, c.Name)
 		}
 	}
-	limit := palate.Sitting()
 	// Of several tastes it must be said which.
 	which := "Taste the " + quantity.And(numbing) + " last, to numb no other taste."
 	if len(numbing) == flavours {
@@ -88,14 +93,47 @@ func (a *Assessment) NextSitting() *Sitting {
 	}
 	limit.Words = strings.Replace(limit.Words, "It numbs the tongue: taste it last.", which, 1)
 	switch {
-	case flavours > limit.Samples:
-		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the rest for another hour. %s",
-			limit.Samples, limit.Words)
+	case len(s.Rest) > 0:
+		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the %s for the next one, an hour later. %s",
+			limit.Samples, quantity.And(s.Rest), limit.Words)
 	case palate != panel.Gentle && flavours > 1:
 		s.Advice = limit.Words
 	}
 	return s
 }
+
+// bearable parts so many flavours, what is most overdue or due first, from those that wait
+// for the next sitting; the unwanted tastes are looked for in any.
+func bearable(due []*Curve, most int) (now []*Curve, rest []string) {
+	var flavours []*Curve
+	for _, c := range due {
+		if !c.Watch {
+			flavours = append(flavours, c)
+		}
+	}
+	if len(flavours) <= most {
+		return due, nil
+	}
+	sort.SliceStable(flavours, func(i, j int) bool {
+		x, y := &flavours[i].Order, &flavours[j].Order
+		if x.Overdue != y.Overdue {
+			return x.Overdue
+		}
+		return x.TasteH < y.TasteH
+	})
+	for _, c := range due {
+		if slices.Contains(flavours[most:], c) {
+			rest = append(rest, c.Name)
+		} else {
+			now = append(now, c)
+		}
+	}
+	return now, rest
+}
+
+// SittingGapH is how long after a sitting the next one is, hours: a tongue that eugenol or
+// heat has numbed is its own again. Judgement (panel.Palate.Sitting has the minutes).
+const SittingGapH = 1
 
 // dueBy parts what is tasted by an hour, what numbs or burns last and of the others the
 // weakest first, from what need not be tasted before its own hour.

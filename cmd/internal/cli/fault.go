@@ -90,5 +90,9 @@ func faultPage(ordered []string, system quantity.System, out *meter, errw io.Wri
 	if wantsJSON(ordered) && out.n == 0 {
 		return view.NewPage(out, pen.Style{JSON: true})
 	}
-	return view.NewPage(errw, pen.Style{Units: system, JSON: wantsJSON(ordered)})
+	style := pen.Style{Units: system, JSON: wantsJSON(ordered)}
+	if _, ok := terminal(errw); ok { // what is read along or kept has a sentence a line
+		style.Width = columnsOf(errw)
+	}
+	return view.NewPage(errw, style)
 }

@@ -64,7 +64,7 @@ func isTerminal(r io.Reader) bool {
 
 // yes asks a question of one letter.
 func yes(c *cli.Context, question string) bool {
-	fmt.Fprint(c.App.ErrWriter, question)
+	fmt.Fprint(c.App.ErrWriter, prompt(c.App.ErrWriter, question))
 	in := bufio.NewScanner(c.App.Reader)
 	in.Scan() // the end of the answers is no yes
 	answer := strings.ToLower(strings.TrimSpace(in.Text()))

@@ -218,7 +218,7 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	if c.Bool("json") {
 		out = c.App.ErrWriter // the answer is the plan
 	}
-	talk := asking.Talk{In: c.App.Reader, Out: out, File: path, ByUnits: a.Units == "",
+	talk := asking.Talk{In: c.App.Reader, Out: out, File: path, Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
 		Check: func(d batch.Draft) error {
 			_, err := readable(path, d)
 			return err

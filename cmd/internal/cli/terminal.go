@@ -4,6 +4,7 @@ import (
 	"io"
 	"os"
 	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 	"golang.org/x/term"
@@ -19,6 +20,26 @@ func page(c *cli.Context, system quantity.System) *pen.Page {
 	return view.NewPage(c.App.Writer, pen.Style{Units: system, Colour: colourWanted(c.App.Writer),
 		Width: columnsOf(c.App.Writer), JSON: c.Bool("json")})
 }
+
+// prompt is a question as it is printed: within the terminal, without what one would obey.
+func prompt(w io.Writer, text string) string {
+	if width := columnsOf(w); width > 0 {
+		body := strings.TrimRight(text, " \n")
+		var lines []string
+		for line := range strings.SplitSeq(body, "\n") {
+			if len([]rune(line)) <= width { // with its columns
+				lines = append(lines, line)
+				continue
+			}
+			lines = append(lines, pen.Style{Width: width}.Hang(margin(line), margin(line), line)...)
+		}
+		text = strings.Join(lines, "\n") + text[len(body):]
+	}
+	return pen.Clean(text)
+}
+
+// margin is what a line begins with.
+func margin(line string) string { return line[:len(line)-len(strings.TrimLeft(line, " "))] }
 
 // terminal is the output where that is one, for its file descriptor.
 func terminal(w io.Writer) (fd int, ok bool) {

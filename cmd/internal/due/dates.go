@@ -101,10 +101,9 @@ func steeping(a *bench.Assessment) []Date {
 		d.Overdue = slices.ContainsFunc(s.Flavours, func(n string) bool { return a.Curve(n).Order.Overdue })
 		list = append(list, Date{Act: d, Forecast: a.ElapsedH < 0})
 		turn := 0
-		for _, n := range s.Later {
-			act := ownTasting(a, n)
+		for _, act := range afterwards(a, s) {
 			if last := &list[len(list)-1]; turn > 0 && act.At.Equal(last.At) {
-				last.What = append(last.What, n)
+				last.What = append(last.What, act.What...)
 				continue
 			}
 			turn++
@@ -153,12 +152,12 @@ func flavours(a *bench.Assessment) (list []Date) {
 		if o.Do == jar.Taste && !math.IsInf(o.BestH, 1) { // it is tasted before it comes out
 			d.At = at(math.Max(o.BestH, o.TasteH))
 		}
+		if c.OnlyStrained() {
+			d.Kind = Strain
+		}
 		d.Forecast = c.JarH <= 0 || o.Do == jar.Taste
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
-			if o.Do == jar.Strain {
-				d.Kind = Strain
-			}
 			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
 		case o.Do == jar.Leave:
 			d.At, d.DoubtH = at(o.ByH), (o.UntilH-o.FromH)/2

@@ -192,17 +192,23 @@ func tastings(a *bench.Assessment) []Act {
 			acts = append(acts, d)
 		}
 	}
-	for _, n := range s.Later {
-		acts = append(acts, ownTasting(a, n))
-	}
-	return acts
+	return append(acts, afterwards(a, s)...)
 }
 
-// ownTasting is that of a flavour at its own hour.
-func ownTasting(a *bench.Assessment, name string) Act {
-	c := a.Curve(name)
-	return Act{Kind: Taste, What: []string{name}, At: a.Batch.At(c.Order.TasteH),
-		DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)}
+// afterwards are the tastings behind the next one, a flavour each: what that one does not
+// bear an hour later, the others at their own hour.
+func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
+	next := math.Max(s.AtH, a.ElapsedH)
+	for _, n := range s.Rest {
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(next + bench.SittingGapH), DoubtH: 1,
+			OwnH: ownH(a.Curve(n))})
+	}
+	for _, n := range s.Later {
+		c := a.Curve(n)
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(c.Order.TasteH),
+			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
+	}
+	return acts
 }
 
 // ownH is how long a flavour steeps, in hours: to its best, else as long as it has.

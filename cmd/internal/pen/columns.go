@@ -4,8 +4,6 @@ import (
 	"strings"
 
 	"github.com/rivo/uniseg"
-
-	"steepbook/data/quantity"
 )
 
 // The widths of the screens that are printed, in columns: what is taken where nobody
@@ -122,7 +120,7 @@ func (s Style) cellRoom() int { return max(s.width()*3/10, Narrow/2) }
 // where they do not fit; the lines of each row stay together.
 func (s Style) table(header []string, rows [][]string, most int) (head []string, blocks [][]string) {
 	said := func(row []string) []string {
-		return Each(row, func(cell *string) string { return quantity.Say(*cell, s.Units) })
+		return Each(row, func(cell *string) string { return s.Say("%s", *cell) })
 	}
 	header, rows = said(header), Each(rows, func(row *[]string) []string { return said(*row) })
 	all := rows

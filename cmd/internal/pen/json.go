@@ -173,10 +173,11 @@ func writeEach(b *bytes.Buffer, brackets string, n int, one func(i int)) {
 func writeText(b *bytes.Buffer, s string) { writeString(b, quantity.Say(s, quantity.Metric)) }
 
 func writeString(b *bytes.Buffer, s string) {
-	e := json.NewEncoder(b)
+	var text bytes.Buffer
+	e := json.NewEncoder(&text)
 	e.SetEscapeHTML(false)
-	_ = e.Encode(s)         // a string always encodes
-	b.Truncate(b.Len() - 1) // the line's end
+	_ = e.Encode(s) // a string always encodes
+	b.WriteString(escaped(bytes.TrimSuffix(text.Bytes(), []byte("\n"))))
 }
 
 func writeNumber(b *bytes.Buffer, v float64) {

@@ -40,16 +40,18 @@ func (p *Page) Done() error { return p.err }
 
 // Say fills in a sentence in the units of the maker.
 func (s Style) Say(format string, args ...any) string {
-	return quantity.Say(fmt.Sprintf(format, args...), s.Units)
+	return quantity.Say(Clean(fmt.Sprintf(format, args...)), s.Units)
 }
 
-// Line writes one line, not wrapped.
+// Line writes one line, not wrapped, and nothing that a terminal would obey but the marks
+// of this page.
 func (p *Page) Line(format string, args ...any) {
 	if p.gather(Part{Text: fmt.Sprintf(format, args...)}) {
 		return
 	}
 	if p.err == nil {
-		_, p.err = io.WriteString(p.w, p.Say(format, args...)+"\n")
+		text := p.clean(fmt.Sprintf(format, args...))
+		_, p.err = io.WriteString(p.w, quantity.Say(text, p.Units)+"\n")
 	}
 }
 
@@ -90,7 +92,7 @@ func (p *Page) Item(format string, args ...any) { p.Hung("- ", "  ", fmt.Sprintf
 // Hung writes a remark behind a first and, on the lines that follow, a further margin.
 func (p *Page) Hung(first, further, text string) {
 	if !p.gather(Part{Items: []string{text}}) {
-		p.Lines(p.Hang(first, further, quantity.Say(text, p.Units)))
+		p.Lines(p.Hang(first, further, p.Say("%s", text)))
 	}
 }
 
@@ -128,7 +130,7 @@ func (p *Page) set(header []string, rows [][]string, most int) {
 	}
 	head, blocks := p.table(header, rows, most)
 	for _, l := range head {
-		p.Line("%s", p.dim(l))
+		p.Line("%s", p.faint(l))
 	}
 	for _, b := range blocks {
 		p.Lines(b)
@@ -146,9 +148,12 @@ func Each[T, U any](list []T, as func(*T) U) []U {
 }
 
 // Strong marks a sentence as the answer, where colour is on.
-func (p *Page) Strong(s string) string { return p.marked("1", s) }
+func (p *Page) Strong(s string) string { return p.marked(strong, s) }
 
-func (p *Page) dim(s string) string { return p.marked("2", s) }
+func (p *Page) faint(s string) string { return p.marked(dim, s) }
+
+// The marks of the answer and of what is said beside it, as a terminal numbers them.
+const strong, dim = "1", "2"
 
 func (p *Page) marked(how, s string) string {
 	if !p.Colour {

@@ -1,10 +1,6 @@
 package pen
 
-import (
-	"strings"
-
-	"steepbook/data/quantity"
-)
+import "strings"
 
 // Part is a piece of an answer that somebody else lays out: a paragraph, remarks, or a
 // table, in the units of the maker. The others are empty.
@@ -36,7 +32,7 @@ func (p *Page) gather(part Part) bool {
 		part.Strong = true
 	}
 	plain := func(s string) string {
-		return strings.TrimSpace(quantity.Say(strings.NewReplacer(bold, "", end, "").Replace(s), p.Units))
+		return strings.TrimSpace(p.Say("%s", strings.NewReplacer(bold, "", end, "").Replace(s)))
 	}
 	part.Text = plain(part.Text)
 	part.Items = Each(part.Items, func(s *string) string { return plain(*s) })

@@ -14,6 +14,8 @@ type Screen struct {
 	Say []string
 	// Danger is what can hurt someone, the gravest first: it is never left out.
 	Danger []string
+	// Holds is what whoever drinks it must be told, such as allergens: it is never left out.
+	Holds string
 	// Head are the titles of the columns, often none; Rows are what is said of each
 	// thing, the most urgent first: the first cell names it, the last one may be long.
 	Head []string
@@ -26,13 +28,15 @@ type Screen struct {
 	More string
 }
 
-// Said is the screen with every figure in the units of its maker.
+// Said is the screen with every figure in the units of its maker, and nothing that is
+// unseen.
 func (s Screen) Said(units quantity.System) Screen {
 	say := func(list []string) []string {
-		return Each(list, func(text *string) string { return quantity.Say(*text, units) })
+		return Each(list, func(text *string) string { return quantity.Say(strings.ReplaceAll(Clean(*text), "\n", " "), units) })
 	}
 	s.Say, s.Danger, s.Head, s.Notes = say(s.Say), say(s.Danger), say(s.Head), say(s.Notes)
 	s.Rows = Each(s.Rows, func(row *[]string) []string { return say(*row) })
+	s.Holds = quantity.Say(Clean(s.Holds), units)
 	return s
 }
 
@@ -102,7 +106,7 @@ func (p *Page) Screen(s Screen, lines int) {
 	if more > 0 {
 		text := quantity.Counted(more, "more line", "more lines") + ": " + cmp.Or(s.More, "--why")
 		for _, l := range Wrap(text, p.width()) {
-			p.Line("%s", p.dim(l))
+			p.Line("%s", p.faint(l))
 		}
 	}
 }
@@ -127,10 +131,13 @@ func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
 		}
 		rows = append(rows, add(block{lines: strong(t)}))
 	}
+	if s.Holds != "" {
+		add(block{lines: text("Holds: " + s.Holds), must: true})
+	}
 	head, set := p.table(s.Head, s.Rows, p.cellRoom())
 	for i, lines := range set {
 		if i == 0 && len(head) > 0 {
-			lines = append(Each(head, func(l *string) string { return p.dim(*l) }), lines...)
+			lines = append(Each(head, func(l *string) string { return p.faint(*l) }), lines...)
 		}
 		rows = append(rows, add(block{lines: lines, gap: i == 0}))
 	}

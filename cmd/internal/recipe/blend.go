@@ -33,6 +33,8 @@ type Blend struct {
 	// flame, pressure.
 	Remarks  []mixture.Remark
 	Warnings []string
+	// Dry says that no liquid is written, empty where one is.
+	Dry string
 	// Bottle is what the keeping judgement reads.
 	Bottle shelf.Bottle
 }
@@ -47,6 +49,23 @@ func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
 // Wanting lists what stands in the way of a sure answer.
 func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }
 
+// dry says that nothing of it is a liquid, by the recipe: neither a base nor an addition that
+// is half water or alcohol, and nobody measured what there is; empty where something is.
+func (p *Lines) dry(b *batch.Batch) string {
+	m := b.Readings()
+	if len(p.Bases) > 0 || m.VolumeML != nil || m.StrainedML != nil || len(p.Botanicals)+len(p.Additions) == 0 {
+		return ""
+	}
+	for i := range p.Additions {
+		x := &p.Additions[i]
+		if per := x.Addition.PerG; x.Missing != "" || x.Unread != "" || per.Water+per.Ethanol >= 0.5 || per.Fat >= 0.5 {
+			return ""
+		}
+	}
+	return "no liquid is written: what it steeps in is missing, so the figures are of the sap of the plants " +
+		"alone; add it, like name = \"water\", amount = \"1~l\" under [spirit] or [[addition]]"
+}
+
 // NewBlend computes what is in the bottle.
 func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	var out Blend
@@ -56,6 +75,9 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 		out.Warnings = append(out.Warnings,
 			fmt.Sprintf("%s has no known weight, so what it brings and what the strainer keeps of it are left out of the likely figures; the ranges reach to those of a jar with the most of it, so weigh it",
 				h.Entry.Name))
+	}
+	if out.Dry = p.dry(b); out.Dry != "" {
+		out.Warnings = append(out.Warnings, out.Dry)
 	}
 	out.Bottle = Facts(b, p)
 	out.cost(p)

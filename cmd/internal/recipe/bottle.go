@@ -297,6 +297,9 @@ func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.S
 			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
 		}
 		x := &list[i]
+		if h.Drinker != "" && !strings.Contains(x.Do, h.Drinker) {
+			x.Do = strings.TrimSpace(x.Do + " " + h.Drinker)
+		}
 		if !strings.Contains(x.Text, h.Text) {
 			x.Text = strings.TrimSpace(x.Text + " " + h.Text)
 		}

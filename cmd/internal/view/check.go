@@ -2,7 +2,6 @@ package view
 
 import (
 	"fmt"
-	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -29,7 +28,7 @@ func Check(p *pen.Page, results []Checked) error {
 			p.Line("")
 		}
 		if r.Problem != "" {
-			p.Line("%s", strings.TrimRight(r.Problem, "\n"))
+			faultLines(p, r.Problem)
 			continue
 		}
 		p.Answer("%s is right: %s.", r.File, r.Name)
@@ -51,7 +50,7 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 		return err
 	}
 	s := pen.Screen{Say: []string{"Wrote " + file + "."}, Danger: dangers(a, p.Style), Next: scoreLine(a)}
-	if len(s.Danger) > 0 || a.Unfit() {
+	if a.WeakStart() != "" || a.Unfit() {
 		lines = nil
 	}
 	for i := range lines[:min(planSteps, len(lines))] {

@@ -1,6 +1,10 @@
 package view
 
-import "steepbook/cmd/internal/pen"
+import (
+	"strings"
+
+	"steepbook/cmd/internal/pen"
+)
 
 // Fault is why there is no answer.
 type Fault struct {
@@ -16,6 +20,19 @@ type Fault struct {
 	Status  int    // of the exit
 }
 
+// faultLines writes an error, its sentences within the terminal where there is one; what it
+// quotes of a file, indented, stays as it is, and a program that reads along gets a line a
+// sentence.
+func faultLines(p *pen.Page, text string) {
+	for line := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
+		if p.Width == 0 || strings.HasPrefix(line, " ") {
+			p.Line("%s", line)
+		} else {
+			p.Para("%s", line)
+		}
+	}
+}
+
 // PrintFault prints an error.
 func PrintFault(p *pen.Page, f Fault) error {
 	if !p.JSON {
@@ -23,7 +40,7 @@ func PrintFault(p *pen.Page, f Fault) error {
 		if text == "" {
 			text = f.Problem
 		}
-		p.Line("%s", text)
+		faultLines(p, text)
 		return p.Done()
 	}
 	return p.WriteJSON(pen.Object{pen.As("error", pen.Object{

@@ -25,6 +25,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	for _, m := range k.MustNot {
 		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
 	}
+	s.Holds = contains(a)
 	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
 		s.Say[0] = "Do not serve it as it is."
 	}
@@ -46,7 +47,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(bottlesWords(a), "."))},
 		{"Seen", strings.Join(seen, " ")}, {"Safe", safeWords(a, style)}, {"Best", bestWords(a, style)},
-		{"Opened", openedWords(a)}, {"Your scores", ownScores(a)}, {"Holds", contains(a)},
+		{"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
 }
@@ -356,19 +357,54 @@ func gravest(k *bench.Keep) (first, others []string) {
 		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
 			quantity.Capital(quantity.And(k.Unknown))))
 	}
-	var all []string
-	for _, kind := range []string{"botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"} {
-		for _, c := range k.Verdict.Cautions {
-			if c.Kind == kind && !over(k, c) {
-				all = append(all, quantity.Capital(firstClause(c.Text))+".")
-			}
-		}
-	}
+	all := pen.Each(cautionWords(k, "botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"),
+		func(text *string) string { return quantity.Capital(*text) + "." })
 	n := min(1, len(all))
 	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
 		n = 2
 	}
 	return append(first, all[:n]...), all[n:]
+}
+
+// cautionWords are the cautions of these kinds, what is over a limit left out, in a few
+// words: what to do, or else how they begin.
+func cautionWords(k *bench.Keep, kinds ...string) (said []string) {
+	for _, kind := range kinds {
+		for _, c := range k.Verdict.Cautions {
+			switch {
+			case c.Kind != kind || over(k, c):
+			case c.Do != "":
+				said = append(said, strings.TrimSuffix(c.Do, "."))
+			default:
+				said = append(said, firstClause(c.Text))
+			}
+		}
+	}
+	return said
+}
+
+// drinkDangers are what keep says of a drink that can make people ill, for whoever plans or
+// tastes it: what must not be drunk, what is over its limit, and what can grow in it.
+func drinkDangers(a *bench.Assessment) (said []string) {
+	a.Judge()
+	k := a.Keep
+	if len(k.MustNot) > 0 {
+		return pen.Each(k.MustNot, func(m *string) string { return "Do not drink this: " + firstSentence(*m) })
+	}
+	for _, o := range k.Over {
+		said = append(said, quantity.Capital(firstSentence(o.Text)))
+	}
+	if !k.Verdict.Fails {
+		return said
+	}
+	grave := cautionWords(k, "botulism", "raw egg", "dairy")
+	if len(grave) == 0 {
+		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
+	}
+	for _, g := range grave {
+		said = append(said, quantity.Capital(g)+".")
+	}
+	return said
 }
 
 // shortCautions is how many letters two cautions may have to stand side by side.

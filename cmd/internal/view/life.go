@@ -221,6 +221,9 @@ func outcomeWords(a *bench.Assessment, o *bench.Outcome) (danger []string, said 
 	}
 	text := fmt.Sprintf("%s, day %.0f (%s): most likely %s.", quantity.Capital(o.What), math.Floor(o.Days),
 		dateOf(o.At, a.Now), o.Cause.Name)
+	if o.Too != nil {
+		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
+	}
 	switch {
 	case !o.Cause.ThrowAway:
 	case o.Said.Open():

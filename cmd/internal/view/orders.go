@@ -75,7 +75,7 @@ func actTime(d *due.Act, now time.Time) when {
 	switch d.Kind {
 	case due.Taste:
 		return moment(d.At, now, math.Min(d.DoubtH, 6)) // a sitting has an hour
-	case due.Pull:
+	case due.Pull, due.Strain:
 		if m.clock != "" {
 			m.clock = "about " + m.clock
 		}
@@ -132,16 +132,18 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 			return "put in now"
 		}
 		return "put in " + actTime(d, a.Now).at()
-	case due.Strain:
-		return "strain out now: " + outBecause(a, c)
-	case due.Pull:
-		if d.Now {
-			return "pull now: " + outBecause(a, c)
-		}
 	}
-	do := string(d.Kind) + " now"
-	if !d.Now {
-		do = string(d.Kind) + " " + actTime(d, a.Now).at()
+	do := string(d.Kind)
+	if d.Kind == due.Strain {
+		do = "strain out"
+	}
+	switch {
+	case !d.Now:
+		do += " " + actTime(d, a.Now).at()
+	case d.Kind == due.Taste:
+		do += " now"
+	default:
+		return do + " now: " + outBecause(a, c)
 	}
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:

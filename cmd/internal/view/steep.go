@@ -38,8 +38,14 @@ func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
 			quantity.And(back)))
 	}
+	s.Next = nextLine(a, acts)
 	if recipe, ratio := sample(a, style); ratio != "" && len(acts) > 0 {
-		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
+		how := "Taste it as the bottle will be: " + recipe + "."
+		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
+			s.Say = append(s.Say, how)
+		} else {
+			s.Notes = append(s.Notes, how)
+		}
 	}
 	if next := a.NextSitting(); next != nil && next.Advice != "" {
 		s.Notes = append(s.Notes, next.Advice)
@@ -56,10 +62,9 @@ func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(acts) == 0 {
 		s.Notes = append(s.Notes, doses(a)...)
 	}
-	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Rows)+len(s.Notes) <= roomForSyrup {
+	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Say[1:])+len(s.Rows)+len(s.Notes) <= roomForSyrup {
 		s.Notes = append(s.Notes, text)
 	}
-	s.Next = nextLine(a, acts)
 	return s.Said(style.Units)
 }
 
@@ -88,6 +93,9 @@ func dangers(a *bench.Assessment, style pen.Style) []string {
 	}
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		out = append(out, text+".")
+	}
+	if len(out) == 0 && !a.Unfit() {
+		out = drinkDangers(a)
 	}
 	return out
 }

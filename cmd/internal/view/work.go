@@ -36,8 +36,20 @@ func Work(a *bench.Assessment, style pen.Style) ([]WorkLine, error) {
 	for i := range steps {
 		s := &steps[i]
 		lines[i] = WorkLine{workWhen(a, steps, s), workWords(a, s, style), s.Why, s.Done}
+		if s.Kind == work.Rest && !s.Done && !s.At.IsZero() {
+			lines[i] = WorkLine{Do: restingWords(a, s)}
+		}
 	}
 	return lines, nil
+}
+
+// restingWords is a rest with its first day and its longest time.
+func restingWords(a *bench.Assessment, s *work.Step) string {
+	text := "Let it rest until about " + dateOf(s.At, a.Now)
+	if _, most, ok := strings.Cut(s.Why, " to "); ok {
+		text += ", up to " + most
+	}
+	return text + "."
 }
 
 // workWhen says when a step is done.

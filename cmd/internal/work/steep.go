@@ -97,8 +97,11 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	default:
 		return e, false
 	}
+	if c.OnlyStrained() && !s.Done {
+		s.Kind = Strain
+	}
 	if c.Fine && !s.Done {
-		s.Kind, s.Why = Strain, "so fine that only straining takes it out; what is not ready goes back in"
+		s.Why = "so fine that only straining takes it out; what is not ready goes back in"
 	}
 	s.At = m.hour(e.hours)
 	if s.After == Taste && o.BestH < e.hours {

@@ -26,7 +26,7 @@ func (w *writer) jar() {
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
 	}
-	if c, ok := w.JarFlashC(); ok {
+	if c, ok := w.FlashC(); ok {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))
 	}
 	var later []string
@@ -45,7 +45,11 @@ func amounted(name, cut string, amount *quantity.Amount) string {
 	if cut != "" && !strings.Contains(strings.ToLower(name), strings.ToLower(cut)) {
 		name += ", " + cut
 	}
-	if amount != nil {
+	switch {
+	case amount == nil:
+	case strings.Contains(amount.String(), " of "): // "zest of 3" of the zest
+		return name + " (" + amount.String() + ")"
+	default:
 		return amount.String() + " " + name
 	}
 	return name
@@ -80,42 +84,72 @@ func (w *writer) contents() string {
 // comes out by when.
 func (w *writer) pulls() {
 	if s := w.NextSitting(); s != nil {
-		when := "now"
-		if !s.Now {
-			when = pen.Stamp(w.Batch.At(s.AtH), math.Min(s.DoubtH, 6))
-		}
+		when := pen.Stamp(w.Batch.At(math.Max(s.AtH, w.ElapsedH)), math.Min(s.DoubtH, 6))
 		w.strong("Taste next " + when + ": " + quantity.And(slices.Concat(s.Flavours, s.Watch)))
 	}
-	when := map[string][]string{}
-	var order []string
+	type group struct {
+		verb, when string
+		names      []string
+	}
+	var groups []group
 	curves := slices.Clone(w.Curves)
 	slices.SortStableFunc(curves, func(x, y bench.Curve) int { return cmp.Compare(outH(&x), outH(&y)) })
 	for i := range curves {
 		c := &curves[i]
-		o := &c.Order
-		at := outH(c)
-		if math.IsInf(at, 1) {
+		if math.IsInf(outH(c), 1) {
 			continue
 		}
-		text := "now"
-		switch o.Do {
-		case jar.Leave:
-			text = "by " + pen.Stamp(w.Batch.At(at), (o.UntilH-o.FromH)/4)
-		case jar.Taste:
-			text = "about " + pen.Stamp(w.Batch.At(at), 24)
+		verb, when := "Pull ", w.out(c)
+		if c.OnlyStrained() {
+			verb = "Strain out "
 		}
-		if when[text] == nil {
-			order = append(order, text)
+		k := slices.IndexFunc(groups, func(g group) bool { return g.verb == verb && g.when == when })
+		if k < 0 {
+			k, groups = len(groups), append(groups, group{verb: verb, when: when})
 		}
-		when[text] = append(when[text], c.Name)
+		groups[k].names = append(groups[k].names, c.Name)
 	}
-	var out []string
-	for _, text := range order {
-		out = append(out, quantity.And(when[text])+" "+text)
+	text, last := "", ""
+	for _, g := range groups {
+		verb := g.verb
+		switch {
+		case verb == last:
+			verb = ""
+		case last != "":
+			verb = strings.ToLower(verb)
+		}
+		text, last = text+"; "+verb+quantity.And(g.names)+" "+g.when, g.verb
 	}
-	if len(out) > 0 {
-		w.strong("Pull " + strings.Join(out, "; "))
+	w.strong(strings.TrimPrefix(text, "; "))
+}
+
+// out is when a flavour comes out, for paper that is read on another day: about when it is
+// best, and the last moment where that is known.
+func (w *writer) out(c *bench.Curve) string {
+	o := &c.Order
+	switch o.Do {
+	case jar.Taste:
+		if o.BestH <= w.ElapsedH { // which is no day to act on
+			return "when a tasting says so"
+		}
+		return "about " + pen.Stamp(w.Batch.At(o.BestH), 24)
+	case jar.Leave:
+	default:
+		return pen.Stamp(w.Now, 0)
 	}
+	doubt := (o.UntilH - o.FromH) / 2
+	about := pen.Stamp(w.Batch.At(o.ByH), doubt)
+	if math.IsInf(o.UntilH, 1) || o.UntilH <= o.ByH {
+		return "about " + about
+	}
+	last := pen.Stamp(w.Batch.At(o.UntilH), doubt)
+	if day, clock, ok := strings.Cut(last, " at"); ok && strings.HasPrefix(about, day) {
+		last = strings.TrimPrefix(clock, "~") + "~" // the same day
+	}
+	if last == about {
+		return "about " + about
+	}
+	return "about " + about + ", by " + last
 }
 
 // outH is when a flavour comes out by its order, hours since the start; +Inf for what is

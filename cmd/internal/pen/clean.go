@@ -1,0 +1,72 @@
+package pen
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// unseen reports what a terminal obeys instead of showing, and what turns or hides the
+// letters around it: control and format characters, line and paragraph separators. The
+// joiners stay, which letters of some scripts and some pictures are made with.
+func unseen(r rune) bool {
+	switch r {
+	case '\u200c', '\u200d':
+		return false
+	}
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
+}
+
+// Clean is a text without what is unseen; a tab is a space, and its lines stay.
+func Clean(s string) string {
+	if !strings.ContainsFunc(s, unseen) {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n':
+			return r
+		case r == '\t':
+			return ' '
+		case unseen(r):
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// clean is a line without what is unseen but the marks of this page around the whole of it.
+func (p *Page) clean(line string) string {
+	if !p.Colour && p.parts == nil {
+		return Clean(line)
+	}
+	for _, how := range []string{strong, dim} {
+		begin, end := p.marks(how)
+		if inner, ok := strings.CutPrefix(line, begin); ok && strings.HasSuffix(inner, end) {
+			return begin + Clean(strings.TrimSuffix(inner, end)) + end
+		}
+	}
+	return Clean(line)
+}
+
+// escaped is a JSON text with what is unseen as its number, so that to print it does
+// nothing.
+func escaped(b []byte) string {
+	s := string(b)
+	if !strings.ContainsFunc(s, unseen) {
+		return s
+	}
+	var out strings.Builder
+	for _, r := range s {
+		switch {
+		case !unseen(r):
+			out.WriteRune(r)
+		case r > 0xffff: // a tag character: two halves
+			r -= 0x10000
+			fmt.Fprintf(&out, `\u%04x\u%04x`, 0xd800+r>>10, 0xdc00+r&0x3ff)
+		default:
+			fmt.Fprintf(&out, `\u%04x`, r)
+		}
+	}
+	return out.String()
+}
