@@ -103,7 +103,11 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 		for _, f := range files {
 			fits(12, "steep", f)
 			fits(12, "blend", f)
-			fits(8, "keep", f)
+			most := 8
+			if f == long {
+				most++ // what must not be drunk unknowing is never left out
+			}
+			fits(most, "keep", f)
 		}
 		fits(12, "book", dir)
 		fits(12, "taste", long, "long pepper=2", "green cardamom=1.5", "柚子の皮をとても細かく刻んだものと生姜=3")
