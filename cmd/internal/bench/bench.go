@@ -198,11 +198,11 @@ type Keep struct {
 	BestKnown bool
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
-	// Since is the moment that the days run from, "bottled", "strained" or "mixed", with
-	// its time; empty before that. OpenedAt is when the first of Open was opened, or now
-	// where that is asked for; zero if none is open.
-	Since             string
-	SinceAt, OpenedAt time.Time
+	// Since is the moment that the days run from, with its time; empty before that. BottledAt
+	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
+	// is asked for; each zero before that.
+	Since                        Since
+	SinceAt, BottledAt, OpenedAt time.Time
 	// Open are the bottles that are open, the one that ends first on top: the days and
 	// dates above are of that one. Sealed counts the others that are known of, and
 	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.
@@ -215,8 +215,13 @@ type Keep struct {
 	SealedSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
-	// Past: the date of Advised is over; SafePast: that of Safe.
-	Past, SafePast bool
+	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
+	// gone in when it was strained; zero but for strong liquor that waits.
+	IfMixed, IfMixedSafe time.Time
+	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
+	// by what grows.
+	Past, SafePast, AllPast bool
+	houseEnd                time.Time // by the house's rule, from straining; zero where it has none
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.
@@ -362,7 +367,21 @@ func (a *Assessment) MustNotKeep() bool {
 // KeepAct reports whether the keeping verdict asks for an act now.
 // What is all gone asks for none.
 func (a *Assessment) KeepAct() bool {
-	return (a.MustNotKeep() || a.Keep.Past || a.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
+	a.Judge()
+	return (a.MustNotKeep() || a.Keep.Past || a.OverIfMixed() || a.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
+}
+
+// OverIfMixed reports whether what waits for the rest would not be sound any more if the
+// rest had gone in when it was strained.
+func (a *Assessment) OverIfMixed() bool {
+	safe := a.Keep.IfMixedSafe
+	return !safe.IsZero() && a.Now.After(safe)
+}
+
+// NotToServe reports that nothing is to be drunk of it, or done with it but to throw it
+// away: it must not be kept or steeped, something may live in it, or its days are over.
+func (a *Assessment) NotToServe() bool {
+	return a.MustNotKeep() || a.Alive() != nil || a.Keep.AllPast
 }
 
 // SteepAct reports whether something in the jar is overdue.

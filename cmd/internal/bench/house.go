@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"steepbook/data/batch"
 	"steepbook/shelf"
@@ -50,6 +51,13 @@ func (k *Keep) houseRules(h *batch.House, changes ...Change) {
 	}
 	for _, kept := range []*Kept{&k.Safe, &k.Advised} {
 		rule(&kept.Sealed, &kept.Opened)
+	}
+}
+
+// houseEnds sets the last day that the house gives what was strained at a moment.
+func (k *Keep) houseEnds(h *batch.House, strained time.Time) {
+	if h != nil && h.MaxAgeDays > 0 {
+		k.houseEnd = until(strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
 	}
 }
 

@@ -118,8 +118,23 @@ func (k *Keep) Advises() string {
 	}
 }
 
-// TasteFirst reports whether its taste goes before it spoils.
-func (k *Keep) TasteFirst() bool { return k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low }
+// EndsByAir reports whether it is the air that ends the open bottle: opened wine, which is
+// stale and makes nobody ill.
+func (k *Keep) EndsByAir() bool {
+	return !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air")
+}
+
+// TasteFirst reports whether what ends its days is its taste, and nothing that grows: its
+// flavour fades before it spoils, or the air ends the wine of the bottle that is open.
+func (k *Keep) TasteFirst() bool {
+	if k.EndsByAir() {
+		return true
+	}
+	if until, safe := k.Advised.Until, k.Safe.Until; !until.IsZero() {
+		return !until.Equal(safe)
+	}
+	return k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
+}
 
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.
@@ -130,29 +145,61 @@ func (k *Keep) Where() string {
 	return string(k.Safe.Place)
 }
 
-// days counts the days from when it was bottled, else strained, and from when
-// it was opened.
+// Since says which moment the days of a bottle run from.
+type Since string
+
+// What the days run from.
+const (
+	FromStart     Since = "mixed"    // what could grow in the jar has grown from the start
+	FromStraining Since = "strained" // nothing goes in after that, or what was strained held nothing back
+	FromAddition  Since = "added"    // when the first of what goes in after straining was logged
+	FromBottling  Since = "bottled"  // and what goes in after straining went in then, or it was heated then
+)
+
+// heatedWithinH is how long after straining what is heated for the bottle may have waited
+// to count as fresh from the stove [h]. Common practice, no source.
+const heatedWithinH = 48
+
+// days counts the days from when what is in the bottle came together, as far as the log
+// tells, and from when it was opened. That it is bottled later makes none of them longer:
+// what grows and what fades does so in the jug as well.
 func (k *Keep) days(a *Assessment) {
-	bottled := a.Batch.BottledAt()
-	switch hours, out := a.Strained(); {
-	case k.Verdict.Fails && a.jarIsWeak() && a.ElapsedH >= 0:
-		// What could grow in it has grown from the start.
-		k.Since, k.SinceAt = "mixed", a.Batch.Started
-	case bottled != nil && bottled.Hours <= a.ElapsedH:
-		k.Since, k.SinceAt = "bottled", bottled.When
-	case out && a.ElapsedH >= 0:
-		k.Since, k.SinceAt = "strained", a.Batch.At(hours)
+	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
+		k.BottledAt = at.When
+	}
+	hours, out := a.Strained()
+	strained := a.Batch.At(hours)
+	added, logged := a.firstAdded(hours)
+	finished := a.Batch.Measured.Finished()
+	switch {
+	case a.ElapsedH < 0:
+	case a.GrowsFromStart():
+		k.Since, k.SinceAt = FromStart, a.Batch.Started
+	case !k.BottledAt.IsZero() && (!out || a.Batch.Finish.Heated &&
+		k.BottledAt.Sub(strained).Hours() <= heatedWithinH):
+		k.Since, k.SinceAt = FromBottling, k.BottledAt
+	case out && logged && !a.jarIsWeak():
+		k.Since, k.SinceAt = FromAddition, added
+	case out && (a.jarIsWeak() || !a.addsLater() || k.BottledAt.IsZero() && finished):
+		k.Since, k.SinceAt = FromStraining, strained
+	case !k.BottledAt.IsZero():
+		k.Since, k.SinceAt = FromBottling, k.BottledAt
+	case out: // strong liquor that waits for the rest
+		k.IfMixed, k.IfMixedSafe = until(strained, k.Advised.Sealed), until(strained, k.Safe.Sealed)
+	}
+	if out {
+		k.houseEnds(a.question.House, strained)
 	}
 	k.bottles(a)
 	if len(k.Open) == 0 && a.question.Opened {
 		k.OpenedAt = a.Now
 	}
-	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() {
+	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() && k.houseEnd.IsZero() {
 		return
 	}
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
 		if kept.Place != "" {
-			kept.Until = kept.usable(k.SinceAt, k.OpenedAt)
+			kept.Until = k.usable(kept, k.SinceAt, k.OpenedAt)
 		}
 	}
 	if from, d := k.SinceAt, k.Best.Sealed.High; k.BestKnown && !from.IsZero() && !math.IsInf(d, 1) {
@@ -160,6 +207,7 @@ func (k *Keep) days(a *Assessment) {
 	}
 	over := func(u time.Time) bool { return !u.IsZero() && a.Now.After(u) }
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
+	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
 }
 
 // until is the last whole day within the early end of some days from a moment; zero where
@@ -176,14 +224,36 @@ func until(from time.Time, d shelf.Days) time.Time {
 	return u
 }
 
-// usable is the day to which a bottle that was closed at a moment is good, and opened at
-// another, zero where it is sealed: what comes sooner.
-func (x *Kept) usable(since, opened time.Time) time.Time {
-	sealed, open := until(since, x.Sealed), until(opened, x.Opened)
-	if !open.IsZero() && (sealed.IsZero() || open.Before(sealed)) {
-		return open
+// addsLater reports whether anything goes in after straining. What steeps nothing is mixed
+// at its start.
+func (a *Assessment) addsLater() bool {
+	return len(a.Batch.Botanicals) > 0 && slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.In == nil })
+}
+
+// firstAdded is when the first of what went in by now was logged, at or after so many hours.
+func (a *Assessment) firstAdded(strainedH float64) (at time.Time, ok bool) {
+	for _, x := range a.Batch.Additives {
+		if x.Hours >= strainedH && x.Hours <= a.ElapsedH && (!ok || x.When.Before(at)) {
+			at, ok = x.When, true
+		}
 	}
-	return sealed
+	return at, ok
+}
+
+// usable is the day to which a bottle is good whose days run from a moment, and that was
+// opened at another, zero where it is sealed: what comes soonest, the end that the house
+// sets included.
+func (k *Keep) usable(x *Kept, since, opened time.Time) (day time.Time) {
+	ends := []time.Time{until(since, x.Sealed), until(opened, x.Opened)}
+	if x != &k.Best {
+		ends = append(ends, k.houseEnd)
+	}
+	for _, t := range ends {
+		if !t.IsZero() && (day.IsZero() || t.Before(day)) {
+			day = t
+		}
+	}
+	return day
 }
 
 // bottles parts those that are open from those that are sealed, each with its own day;
@@ -195,7 +265,7 @@ func (k *Keep) bottles(a *Assessment) {
 		k.EmptiedAt = all.Emptied.When
 	}
 	since := func(x *batch.Bottle) time.Time {
-		if k.Since == "bottled" && x.Bottled != nil {
+		if k.Since == FromBottling && x.Bottled != nil {
 			return x.Bottled.When
 		}
 		return k.SinceAt
@@ -206,7 +276,7 @@ func (k *Keep) bottles(a *Assessment) {
 		case x.Opened == nil:
 			k.Sealed++
 			first := func(to *time.Time, kept *Kept) {
-				if u := kept.usable(since(x), time.Time{}); to.IsZero() || u.Before(*to) {
+				if u := k.usable(kept, since(x), time.Time{}); to.IsZero() || u.Before(*to) {
 					*to = u
 				}
 			}
@@ -214,7 +284,7 @@ func (k *Keep) bottles(a *Assessment) {
 			first(&k.SealedSafe, &k.Safe)
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When}
-			o.Until, o.Safe = k.Advised.usable(since(x), o.At), k.Safe.usable(since(x), o.At)
+			o.Until, o.Safe = k.usable(&k.Advised, since(x), o.At), k.usable(&k.Safe, since(x), o.At)
 			o.Past = !o.Until.IsZero() && a.Now.After(o.Until)
 			k.Open = append(k.Open, o)
 		}
@@ -351,8 +421,8 @@ func (a *Assessment) KeptFrom(t time.Time) (best, safe time.Time) {
 	if k.Advised.Place == "" {
 		return best, safe
 	}
-	safe = until(t, k.Safe.Sealed)
-	if best = until(t, k.Advised.Sealed); best.Equal(safe) {
+	safe = k.usable(&k.Safe, t, time.Time{})
+	if best = k.usable(&k.Advised, t, time.Time{}); best.Equal(safe) {
 		best = time.Time{}
 	}
 	return best, safe
@@ -420,7 +490,8 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 			hours = math.Max(hours, came)
 		}
 	}
-	if all != nil {
+	implied := all != nil && (all.Key == batch.KindBottled || all.Key == batch.KindEmptied) // known by what came after
+	if all != nil && (out == 0 || !implied) {
 		return math.Max(hours, all.Hours), true
 	}
 	return hours, out > 0 || left == 0

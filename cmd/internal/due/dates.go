@@ -1,6 +1,7 @@
 package due
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -255,15 +256,6 @@ func restedAt(a *bench.Assessment, closed time.Time) time.Time {
 	return time.Time{}
 }
 
-// bottledBy is when it was bottled by now; ok is false before that.
-func bottledBy(a *bench.Assessment) (at time.Time, ok bool) {
-	b := a.Batch.BottledAt()
-	if b == nil || b.Hours > a.ElapsedH || a.ElapsedH < 0 {
-		return at, false
-	}
-	return b.When, true
-}
-
 // kept are the dates of what is strained or bottled.
 func (g *Glance) kept() (list []Date) {
 	a := g.Assessment
@@ -276,12 +268,15 @@ func (g *Glance) kept() (list []Date) {
 	if len(a.Batch.Botanicals) > 0 {
 		day(Strain, g.StrainedAt, true)
 	}
-	if at, ok := bottledBy(a); ok {
-		day(Bottle, at, true)
-	} else if g.Stage == Strained {
+	switch {
+	case g.Stage == Bottled:
+		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
+	case a.NotToServe():
+		return list
+	case g.Stage == Strained:
 		day(Bottle, a.Now, false)
 	}
-	if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() {
+	if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() && !a.NotToServe() {
 		day(Rested, rested, !rested.After(a.Now))
 	}
 	for i := range k.Open {

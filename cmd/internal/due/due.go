@@ -85,12 +85,11 @@ func Look(a *bench.Assessment) (Glance, error) {
 	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
 	strained, out := a.Strained()
-	_, bottled := bottledBy(a)
 	switch {
 	case a.ElapsedH < 0:
 	case a.Bottles().Emptied != nil:
 		g.Stage = Finished
-	case bottled:
+	case !a.Keep.BottledAt.IsZero():
 		g.Stage = Bottled
 	case !out:
 		g.Stage = Steeping
@@ -104,7 +103,7 @@ func Look(a *bench.Assessment) (Glance, error) {
 	}
 	if k := a.Keep; k.SinceAt != (time.Time{}) && g.Stage != Finished {
 		g.Until = k.Advised.Until
-		g.Flavour = !g.Until.IsZero() && !g.Until.Equal(k.Safe.Until)
+		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}
 	return g, g.due()
 }
@@ -127,11 +126,14 @@ func (g *Glance) due() error {
 		if g.Acts = Acts(a); len(g.Acts) > 0 {
 			g.Due = g.Acts[0]
 		}
-	case a.Keep.SafePast:
+	case a.Keep.SafePast && !a.Keep.EndsByAir():
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
-			OwnH: a.Keep.Safe.Until.Sub(a.Keep.SinceAt).Hours()}
-	case g.Stage == Strained:
+			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
+	case g.Stage == Strained && !a.Keep.Past:
 		g.Due = Act{Kind: Bottle}
+		if a.OverIfMixed() {
+			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
+		}
 	case !g.Until.IsZero() && g.Flavour:
 		g.Due = Act{Kind: AtBest, At: g.Until}
 	case !g.Until.IsZero():

@@ -1,8 +1,10 @@
 package due
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -54,10 +56,10 @@ func TestPutInIsDue(t *testing.T) {
 	}
 }
 
-// The date is the early end, counted from straining, not from the start or
+// The date is the early end, counted from when the juice went in, not from the start or
 // from today.
-func TestUntilCountsFromStraining(t *testing.T) {
-	j := somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"}
+func TestUntilCountsFromWhatWentIn(t *testing.T) {
+	j := somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: juice + "[[added]]\nname = \"orange juice\"\namount = \"1 l\"\nat = \"192 h\"\n"}
 	now := at("2026-03-11T00:00")
 	g := look(t, j.Src(), now, nil)
 	a := g.Assessment
@@ -89,6 +91,45 @@ func TestUntilCountsFromStraining(t *testing.T) {
 	late := look(t, j.Src(), want.Add(time.Hour), nil)
 	if late.Due.Kind != Use || !late.Due.Overdue || !late.Due.At.Equal(want) {
 		t.Errorf("late: %+v", late.Due)
+	}
+}
+
+const juice = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"
+
+// Bottling late lengthens nothing: what has stood has stood, in a jug as in a bottle, and
+// the house counts from straining. Only strong liquor that waits for the rest has no days
+// yet, and then they are those from its bottling.
+func TestBottlingLengthensNothing(t *testing.T) {
+	bottled := "[[bottled]]\nat = \"500 h\"\n"
+	in := "[[added]]\nname = \"orange juice\"\namount = \"1 l\"\nat = \"%g h\"\n"
+	told := func(more string) string {
+		return somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: juice + more}.Src()
+	}
+	safe := func(src string, h *batch.House) time.Time {
+		return look(t, src, at("2026-03-02T18:00").Add(510*time.Hour), h).Assessment.Keep.Safe.Until
+	}
+	house := &batch.House{MaxAgeDays: 1}
+	added := safe(told(fmt.Sprintf(in, 200.0)), nil)
+	for _, c := range []struct {
+		name, more string
+		house      *batch.House
+		want       time.Time
+	}{
+		{"bottled after the juice went in", fmt.Sprintf(in, 200.0) + bottled, nil, added},
+		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T00:00").Add(-time.Second)},
+		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
+		{"strong liquor that waits", "", nil, time.Time{}},
+	} {
+		if got := safe(told(c.more), c.house); !got.Equal(c.want) {
+			t.Errorf("%s: until %v, want %v", c.name, got, c.want)
+		}
+	}
+	if got := safe(told(bottled), nil); !got.After(added) {
+		t.Errorf("what went in at the bottling keeps to %v, no longer than what went in sooner: %v", got, added)
+	}
+	weak := strings.NewReplacer("abv = 40", "abv = 8", "abv    = 40", "abv = 8").Replace(told(bottled))
+	if g := look(t, weak, at("2026-03-02T18:00").Add(510*time.Hour), nil); g.Stage != Bottled || !g.Assessment.Keep.SinceAt.Before(g.Assessment.Keep.BottledAt) {
+		t.Errorf("a weak jar: %s since %v", g.Stage, g.Assessment.Keep.SinceAt)
 	}
 }
 

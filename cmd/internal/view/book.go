@@ -104,7 +104,13 @@ func neverServe(list []due.Glance) []string {
 		case g.Due.Kind == due.Discard:
 			never = append(never, fmt.Sprintf("%s (%s)", bookName(g), filepath.Base(g.Assessment.Batch.File)))
 		case g.Due.Kind == due.Use && g.Due.Overdue:
-			past = append(past, bookName(g)+bottleOf(g))
+			name := bookName(g) + bottleOf(g)
+			if k := g.Assessment.Keep; k.Sealed > 0 && !k.AllPast {
+				name += " (the sealed ones are not)"
+			}
+			past = append(past, name)
+		case g.Assessment.OverIfMixed():
+			past = append(past, bookName(g)+" (if all has gone in since it was strained)")
 		}
 	}
 	var out []string
@@ -196,8 +202,8 @@ func PrintBook(p *pen.Page, b *book.Shelf, all, why bool) error {
 					abvWords(g.Assessment), keepsWords(g, b.Now, p.Style)}
 			}))
 		p.Line("")
-		p.Para("Dates are the early end, counted from bottling, else from straining. A batch counts as " +
-			"bottled once that is logged, or something of the finished drink is measured.")
+		p.Para("Dates are the early end, counted from when the last of it went in, as far as it is logged. A batch " +
+			"counts as bottled once that is logged, or something of the finished drink is measured.")
 	}
 	if len(b.Lessons) > 0 {
 		p.Line("")

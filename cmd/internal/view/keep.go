@@ -37,6 +37,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		danger, said := outcomeWords(a, &o)
 		s.Danger, seen = append(s.Danger, danger...), append(seen, said)
 	}
+	over, waits := waitsWords(a)
+	s.Danger = append(s.Danger, over...)
 	grave, others := gravest(k)
 	s.Danger = append(s.Danger, grave...)
 	s.Notes = others
@@ -46,10 +48,29 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		return s.Said(style.Units)
 	}
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(bottlesWords(a), "."))},
-		{"Seen", strings.Join(seen, " ")}, {"Safe", safeWords(a, style)}, {"Best", bestWords(a, style)},
-		{"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Safe", safeWords(a, style)},
+		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
+}
+
+// waitsWords says of strong liquor that waits for the rest what its days would be if
+// nothing waited; danger where they would be over.
+func waitsWords(a *bench.Assessment) (danger []string, said string) {
+	k := a.Keep
+	switch {
+	case k.IfMixed.IsZero():
+		return nil, ""
+	case a.OverIfMixed():
+		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
+			"Log what goes in.", dateOf(k.IfMixedSafe, a.Now))}, ""
+	}
+	was := "is"
+	if a.Now.After(k.IfMixed) {
+		was = "was"
+	}
+	return nil, fmt.Sprintf("for the rest; had all gone in when it was strained, it %s good until %s: log what goes in",
+		was, dateOf(k.IfMixed, a.Now))
 }
 
 // rows leaves out what has nothing to say.
@@ -138,7 +159,7 @@ func keepSentence(a *bench.Assessment, style pen.Style) string {
 		return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
 	case k.Advised.Place == "":
 		return "Do not keep it as it is written."
-	case k.SafePast && !k.OpenedAt.IsZero() && strings.HasPrefix(v.OpenedRule, "air"):
+	case k.SafePast && k.EndsByAir():
 		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:

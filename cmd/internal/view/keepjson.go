@@ -42,6 +42,7 @@ func keepJSON(a *bench.Assessment) pen.Object {
 		pen.As("advised", keptJSON(k, k.Advises(), &k.Advised)),
 		pen.As("since", k.Since),
 		pen.As("since_at", k.SinceAt),
+		pen.As("bottled_at", k.BottledAt),
 		pen.As("opened_at", k.OpenedAt),
 		pen.As("bottles", bottlesJSON(k)),
 		pen.As("outcomes", pen.Each(a.Outcomes(), outcomeJSON)),

@@ -159,7 +159,7 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 // toTaste lists what can be scored, in the order of tasting, and how it is mixed; nothing
 // of a jar that nobody may taste.
 func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
-	if a.Unfit() {
+	if a.Unfit() || a.NotToServe() {
 		return
 	}
 	add := func(c *bench.Curve) {

@@ -184,9 +184,7 @@ func (m *maker) bottle() {
 	if b := a.Blend.Bottling; b != nil {
 		s.VolumeML = a.Blend.Result.VolumeML.Value
 	}
-	if k.Since == "bottled" {
-		s.At = k.SinceAt
-	}
+	s.At = k.BottledAt
 	m.add(s)
 	m.add(Step{Kind: Label, After: Bottle, Done: m.bottled,
 		Why: "what it is, when, how strong, what it holds, until when: nobody remembers"})
@@ -194,7 +192,7 @@ func (m *maker) bottle() {
 		return
 	}
 	m.add(Step{Kind: Keep, After: Bottle})
-	if k.SafePast || a.MustNotKeep() {
+	if a.NotToServe() {
 		return // what stands there is said where it is kept
 	}
 	again := Step{Kind: TasteAgain, After: Bottle, Why: "beside this page: next time is planned from it"}
@@ -203,8 +201,8 @@ func (m *maker) bottle() {
 	}
 	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
 		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: rest.Words}
-		if k.Since == "bottled" {
-			s.At = k.SinceAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))
+		if !k.BottledAt.IsZero() {
+			s.At = k.BottledAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))
 			s.Done = !a.Now.Before(s.At)
 		}
 		if !s.Done {

@@ -107,11 +107,11 @@ func Of(a *bench.Assessment) ([]Step, error) {
 		return nil, nil
 	}
 	a.Judge()
-	if len(a.Keep.MustNot) > 0 || a.Unfit() {
+	if len(a.Keep.MustNot) > 0 || a.Unfit() || a.Keep.AllPast || a.Alive() != nil {
 		return []Step{{Kind: Stop}}, nil
 	}
 	m := maker{a: a}
-	m.bottled = a.Keep.Since == "bottled" || a.Batch.Measured.Finished() || !a.Keep.EmptiedAt.IsZero()
+	m.bottled = !a.Keep.BottledAt.IsZero() || a.Batch.Measured.Finished() || !a.Keep.EmptiedAt.IsZero()
 	_, out := a.Strained()
 	m.strained = (out || m.bottled) && a.ElapsedH >= 0
 	m.mixed = m.bottled || slices.ContainsFunc(m.additions(true), func(x recipe.Addition) bool { return x.Entry.In == nil })

@@ -32,7 +32,7 @@ const (
 // Of is the kind that a batch wants: a bottle's once it is strained or bottled.
 func Of(a *bench.Assessment) Kind {
 	a.Judge()
-	if _, out := a.Strained(); a.ElapsedH >= 0 && (out || a.Keep.Since == "bottled") {
+	if _, out := a.Strained(); a.ElapsedH >= 0 && (out || !a.Keep.BottledAt.IsZero()) {
 		return ForBottle
 	}
 	return ForJar
@@ -82,7 +82,7 @@ func (w *writer) large(text string) {
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	w := &writer{Assessment: a, units: units, opened: kind == ForOpened,
 		label: plots.Label{Name: a.Batch.Name}}
-	w.label.Stop = w.say(stop(a))
+	w.label.Stop = w.say(w.stop())
 	switch {
 	case w.label.Stop != "":
 		w.reasons()
@@ -95,14 +95,17 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 }
 
 // stop is what must not be done with it, empty where it may be drunk and kept.
-func stop(a *bench.Assessment) string {
-	k := a.Keep
+func (w *writer) stop() string {
+	k := w.Keep
+	alive := w.Alive()
 	switch {
 	case len(k.MustNot) > 0 || k.Verdict.TooLate:
 		return "DO NOT DRINK"
 	case k.Verdict.Verdict != shelf.VerdictUnknown && k.Advised.Place == "":
 		return "DO NOT KEEP OR DRINK"
-	case k.SafePast:
+	case alive != nil:
+		return "DO NOT DRINK: " + alive.What + " on " + date(alive.At)
+	case k.AllPast || w.opened && k.SafePast && !k.EndsByAir():
 		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
 	case len(k.Over) > 0:
 		return "DO NOT SERVE AS IT IS"
@@ -121,7 +124,7 @@ func (w *writer) reasons() {
 		what, amount, _ := strings.Cut(clause(o.Text), ": ")
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
-	if len(k.MustNot)+len(k.Over) == 0 && k.Verdict.DecidedBy.Text != "" {
+	if len(k.MustNot)+len(k.Over) == 0 && !k.AllPast && w.Alive() == nil && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
 	}
 	w.allergens()
@@ -206,8 +209,11 @@ func Bottles(a *bench.Assessment) (sizeML float64, count int) {
 // made is when it was made, which is also how it is found again in the book.
 func (w *writer) made() string {
 	text := "Batch " + date(w.Batch.Started)
-	if k := w.Keep; k.Since == "bottled" || k.Since == "strained" {
-		text += ", " + k.Since + " " + date(k.SinceAt)
+	switch k := w.Keep; {
+	case !k.BottledAt.IsZero():
+		text += ", bottled " + date(k.BottledAt)
+	case k.Since == bench.FromStraining:
+		text += ", strained " + date(k.SinceAt)
 	}
 	return text + "."
 }
@@ -296,10 +302,13 @@ func (w *writer) keeping() {
 			until = safe
 		}
 	}
+	if until.Before(opened) && !until.IsZero() { // its best was over before
+		until = safe
+	}
 	switch {
-	case !until.IsZero() && !until.Equal(safe):
+	case !until.IsZero() && (!until.Equal(safe) || k.TasteFirst()):
 		text += "Best by " + date(until)
-		if !safe.IsZero() {
+		if !safe.IsZero() && !until.Equal(safe) {
 			text += ", use by " + date(safe)
 		}
 	case !until.IsZero():
