@@ -101,9 +101,10 @@ func Files(dir string) ([]string, error) {
 	return files, nil
 }
 
-// IsBatch reports whether a file of a book is a batch, by its name.
+// IsBatch reports whether a file of a book is a batch, by its name; what an editor hides is none.
 func IsBatch(name string) bool {
-	return strings.HasSuffix(name, ".toml") && name != LibraryFile && name != batch.HouseFile
+	return strings.HasSuffix(name, ".toml") && !strings.HasPrefix(name, ".") &&
+		name != LibraryFile && name != batch.HouseFile
 }
 
 // ReadAll reads batch files on all cores; of each there is a batch or a fault.

@@ -44,13 +44,13 @@ func (s *server) guarded(next http.Handler) http.Handler {
 		h.Set("Cache-Control", "no-store")
 		switch {
 		case !s.calledByName(r.Host): // a foreign name that was made to point here
-			w.WriteHeader(http.StatusMisdirectedRequest)
+			refuse(w, http.StatusMisdirectedRequest)
 			return
 		case s.Code != "" && r.URL.Path == "/pair":
 			s.pair(w, r)
 			return
 		case s.Code != "" && !s.paired(r):
-			w.WriteHeader(http.StatusForbidden)
+			refuse(w, http.StatusForbidden)
 			return
 		}
 		select {
@@ -66,6 +66,12 @@ func (s *server) guarded(next http.Handler) http.Handler {
 		r.Body = http.MaxBytesReader(w, r.Body, mostSent)
 		inner.ServeHTTP(w, r)
 	})
+}
+
+// refuse says nothing, and hangs up: who may not come in holds no line of the house.
+func refuse(w http.ResponseWriter, status int) {
+	w.Header().Set("Connection", "close")
+	w.WriteHeader(status)
 }
 
 // calledByName reports whether the Host of a request is one of ours.
@@ -92,7 +98,7 @@ func (s *server) paired(r *http.Request) bool {
 // not with a redirect: a phone that came by its camera would not send the cookie along.
 func (s *server) pair(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodGet || !s.isCode(r.URL.Query().Get("code")) {
-		w.WriteHeader(http.StatusForbidden)
+		refuse(w, http.StatusForbidden)
 		return
 	}
 	http.SetCookie(w, keptCookie(codeCookie, s.Code))
