@@ -102,10 +102,11 @@ func TestAllFaultsAtOnce(t *testing.T) {
 	w := s.send("/new", s.ticket("/new"), form...)
 	for _, field := range []string{"name", "started", "room", "amount", "botanical.0.amount", "botanical.1.name",
 		"watch.0.limit", "watch.0.from", "bottle", "ready"} {
-		want(t, w, 200, `href="#in-`+field+`"`, `id="in-`+field+`-bad"`, `aria-describedby="in-`+field+`-bad"`)
+		id := fieldID(field)
+		want(t, w, 200, `href="#`+id+`"`, `id="`+id+`-bad"`, `aria-describedby="`+id+`-bad"`)
 	}
 	body := w.Body.String()
-	for _, text := range []string{"[[", "room = ", "in-botanical.2.target-bad"} {
+	for _, text := range []string{"[[", "room = ", fieldID("botanical.2.target") + "-bad"} {
 		if strings.Contains(body, text) {
 			t.Errorf("%q stands on the page", text)
 		}

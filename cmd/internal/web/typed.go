@@ -2,6 +2,7 @@ package web
 
 import (
 	"container/list"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -91,9 +92,20 @@ func (f faults) of(field string) string {
 // wrong is the error of one field.
 func wrong(field, text string) error { return faults{{field, text}} }
 
-// fieldID is the id of a field on its page.
+// fieldID is the id of a field on its page: what is no letter, digit or dash of ASCII is
+// written by its number, so that no two fields share one.
 func fieldID(name string) string {
-	return "in-" + strings.Join(strings.Fields(strings.ReplaceAll(name, "%", "%25")), "%20")
+	var id strings.Builder
+	id.WriteString("in-")
+	for _, r := range name {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || r == '-':
+			id.WriteRune(r)
+		default:
+			fmt.Fprintf(&id, "_%x_", r)
+		}
+	}
+	return id.String()
 }
 
 // input is a field as its page shows it.
