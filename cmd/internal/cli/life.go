@@ -75,8 +75,8 @@ func bottleCommand() *cli.Command {
 		Usage:     "record that it was bottled, and how much there was",
 		ArgsUsage: "BATCH.toml [5 x \"250 ml\" …]",
 		Category:  toFinish,
-		Description: "Writes at the end of the batch file how many bottles of what size there are; from then on " +
-			"the days count, and where it keeps until when is said.",
+		Description: "Writes at the end of the batch file how many bottles of what size there are, and says " +
+			"where it keeps until when. Its days run from when the last of it went in: log that with add.",
 		UsageText: lines(
 			`steepbook bottle demo-book/winter-orange-1.toml 5 x "250 ml" --volume "1.29 l" --again`,
 			`steepbook bottle demo-book/winter-orange-1.toml "2 x 500 ml" "1 x 250 ml" --again`),
