@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"html/template"
 	"steepbook/cmd/internal/sheet"
+	"sync"
 )
 
 //go:embed pages/*.html
@@ -23,10 +24,12 @@ var stylePath = func() string {
 	return "/style-" + hex.EncodeToString(sum[:6]) + ".css"
 }()
 
-var pages = template.Must(sheet.Templates().Funcs(template.FuncMap{
-	"style": func() string { return stylePath },
-	"next":  func(n int) int { return n + 1 },
-}).ParseFS(templates, "pages/*.html"))
+var pages = sync.OnceValue(func() *template.Template {
+	return template.Must(sheet.Templates().Funcs(template.FuncMap{
+		"style": func() string { return stylePath },
+		"next":  func(n int) int { return n + 1 },
+	}).ParseFS(templates, "pages/*.html"))
+})
 
 // frame is what every page has.
 type frame struct {

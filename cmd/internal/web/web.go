@@ -73,7 +73,7 @@ func (s *server) style(w http.ResponseWriter, _ *http.Request) {
 // page writes a page from its template; nothing of it is sent where that fails.
 func (s *server) page(w http.ResponseWriter, status int, name string, data any) {
 	var out bytes.Buffer
-	if err := pages.ExecuteTemplate(&out, name, data); err != nil {
+	if err := pages().ExecuteTemplate(&out, name, data); err != nil {
 		s.Log.Printf("page %s: %v", name, err)
 		http.Error(w, "This page could not be made; the terminal says why.", http.StatusInternalServerError)
 		return
