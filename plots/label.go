@@ -374,7 +374,7 @@ func (s setting) paint(p *pen, look style, x, y float64) {
 // xHeight is the height of the letter x in the typeface, as a share of its size.
 var xHeight = sync.OnceValue(func() float64 {
 	var buf sfnt.Buffer
-	face := lettering{size: 10}.face().Face
+	face := lettering{}.face()
 	em := fixed.Int26_6(face.UnitsPerEm())
 	g, err := face.GlyphIndex(&buf, 'x')
 	if err != nil {
@@ -392,11 +392,11 @@ var xHeight = sync.OnceValue(func() float64 {
 func Missing(text string) string {
 	var (
 		buf  sfnt.Buffer
-		face = lettering{size: 10}.face()
+		face = lettering{}.face()
 		out  []rune
 	)
 	for _, r := range clean(text) {
-		if g, err := face.Face.GlyphIndex(&buf, r); (err != nil || g == 0) && !slices.Contains(out, r) {
+		if _, known := glyph(face, &buf, r); !known && !slices.Contains(out, r) {
 			out = append(out, r)
 		}
 	}

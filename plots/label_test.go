@@ -43,7 +43,7 @@ func stopped() Label {
 // and (3), 0.9 mm.
 func TestLetterHeights(t *testing.T) {
 	var buf sfnt.Buffer
-	face := lettering{size: 10}.face().Face
+	face := lettering{}.face()
 	m, err := face.Metrics(&buf, fixed.Int26_6(face.UnitsPerEm())<<6, xfont.HintingNone)
 	if err != nil {
 		t.Fatal(err)

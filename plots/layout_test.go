@@ -2,6 +2,7 @@ package plots
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 	"strings"
 	"testing"
@@ -10,42 +11,30 @@ import (
 
 	"golang.org/x/image/font/sfnt"
 	"gonum.org/v1/gonum/stat/distuv"
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/recorder"
 	"pgregory.net/rapid"
 )
 
 // listener notes every level text that is drawn, with the box it covers.
-type listener struct {
-	vg.Canvas
-	depth int
-	heard []heard
-}
+type listener struct{ heard []heard }
 
 type heard struct {
 	text string
 	box  box
 }
 
-func (l *listener) Push() { l.depth++; l.Canvas.Push() }
-func (l *listener) Pop()  { l.depth--; l.Canvas.Pop() }
+func (l *listener) fill(color.RGBA, path) {}
+func (l *listener) stroke(stroke, path)   {}
 
-func (l *listener) FillString(f font.Face, at vg.Point, s string) {
-	if l.depth == 0 && s != "" {
-		x, y, size := float64(at.X), -float64(at.Y), float64(f.Font.Size)
-		l.heard = append(l.heard, heard{s, box{x, y - capHeight*size, x + float64(f.Width(s)), y + descent*size}})
+func (l *listener) write(style lettering, at xy, upright bool, s string) {
+	if !upright {
+		l.heard = append(l.heard, heard{s, style.extent(at, left, s)})
 	}
 }
 
 // textsOf draws a figure and returns its texts in page coordinates.
 func textsOf(f *figure, s style) []heard {
-	l := &listener{Canvas: &recorder.Canvas{}}
+	l := &listener{}
 	f.paintOn(l, s, f.paint)
-	for i := range l.heard {
-		l.heard[i].box.Y0 += f.height
-		l.heard[i].box.Y1 += f.height
-	}
 	return l.heard
 }
 

@@ -5,7 +5,9 @@ import (
 	"encoding/xml"
 	"errors"
 	"flag"
+	"fmt"
 	"image"
+	"image/color"
 	"image/png"
 	"io"
 	"math"
@@ -199,6 +201,17 @@ func TestPDFIsWhole(t *testing.T) {
 	if !bytes.HasPrefix(data[at:], []byte("xref")) {
 		t.Errorf("startxref points to %q", data[at:at+10])
 	}
+	// 7.5.4: an entry of twenty bytes for each object, with the offset where it begins.
+	entries := regexp.MustCompile(`(\d{10}) 00000 n \n`).FindAllSubmatch(data[at:], -1)
+	if len(entries) != 5 {
+		t.Fatalf("%d objects of a page", len(entries))
+	}
+	for i, e := range entries {
+		from, _ := strconv.Atoi(string(e[1]))
+		if begin := fmt.Sprintf("%d 0 obj\n", i+1); !bytes.HasPrefix(data[from:], []byte(begin)) {
+			t.Errorf("at the offset of object %d stands %q", i+1, data[from:from+10])
+		}
+	}
 	if bytes.Contains(data, []byte("/FontFile")) {
 		t.Error("the PDF embeds a font, its text is not outlined")
 	}
@@ -313,6 +326,33 @@ func TestShortFadeCountsDays(t *testing.T) {
 	f.EndWeeks = 2
 	if got := f.Alt(); !strings.Contains(got, "against days in store") || !strings.Contains(got, "fresh juice: 1 % left after 182 days; noticed after 24.3 d (15.2–38.8).") {
 		t.Errorf("got %s", got)
+	}
+}
+
+// TestLinesAreAsWideAsTheyAre: what is inked is what geometry says: length by width, a ring
+// between two circles, and of a dashed line its marks.
+func TestLinesAreAsWideAsTheyAre(t *testing.T) {
+	for name, c := range map[string]struct {
+		line path
+		dash []float64
+		want float64 // square points inked by a line 3 points wide
+	}{
+		"straight": {polyline(xy{10, 20}, xy{60, 20}), nil, 150},
+		"aslant":   {polyline(xy{10, 10}, xy{40, 50}), nil, 150},
+		"bent":     {polyline(xy{10, 10}, xy{10, 40}, xy{40, 40}), nil, 3*60 - 1.5*1.5*(1-math.Pi/4)},
+		"back":     {polyline(xy{40, 40}, xy{10, 40}, xy{10, 10}), nil, 3*60 - 1.5*1.5*(1-math.Pi/4)},
+		"dashed":   {polyline(xy{10, 10}, xy{40, 50}), []float64{6, 4}, 3 * 30},
+		"ring":     {circle(xy{50, 50}, 20), nil, math.Pi * (21.5*21.5 - 18.5*18.5)},
+	} {
+		on := &pixels{img: image.NewRGBA(image.Rect(0, 0, 400, 400)), perPoint: 4}
+		on.stroke(stroke{color: color.RGBA{A: 0xff}, width: 3, dash: c.dash}, c.line)
+		inked := 0.0
+		for i := 3; i < len(on.img.Pix); i += 4 {
+			inked += float64(on.img.Pix[i]) / 255 / 16
+		}
+		if math.Abs(inked-c.want) > 0.005*c.want {
+			t.Errorf("%s: %.2f square points, want %.2f", name, inked, c.want)
+		}
 	}
 }
 

@@ -66,7 +66,7 @@ func usualStyle() style {
 }
 
 // over gives c laid thinly over another colour: share 1 is c, share 0 is ground.
-// The result is opaque, because the PDF canvas turns see-through colours grey.
+// The result is opaque, as all ink is.
 func over(ground, c color.RGBA, share float64) color.RGBA {
 	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a)*share + float64(b)*(1-share))) }
 	return color.RGBA{mix(c.R, ground.R), mix(c.G, ground.G), mix(c.B, ground.B), 0xff}

@@ -9,39 +9,109 @@ import (
 	"sync"
 	"unicode"
 
-	xfont "golang.org/x/image/font"
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansitalic"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/font/liberation"
-	"gonum.org/v1/plot/vg"
+	"golang.org/x/image/math/fixed"
 )
-
-// fonts holds the typefaces that come with gonum/plot; they are parsed when the
-// first picture is drawn.
-var fonts = sync.OnceValue(func() *font.Cache { return font.NewCache(liberation.Collection()) })
 
 // lettering is how a piece of text looks.
 type lettering struct {
 	size   float64
 	bold   bool
 	italic bool
-	color  color.Color
+	color  color.RGBA
 }
 
-func (l lettering) face() font.Face {
-	f := font.Font{Typeface: "Liberation", Variant: "Sans"}
-	if l.bold {
-		f.Weight = xfont.WeightBold
+// The three cuts of the typeface that pictures use, parsed when a text is first set in them.
+var (
+	regular = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansregular.TTF) })
+	bold    = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansbold.TTF) })
+	italic  = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansitalic.TTF) })
+)
+
+// parsed reads a typeface that is built in; one that cannot be read is a fault of the program.
+func parsed(ttf []byte) *sfnt.Font {
+	f, err := sfnt.Parse(ttf)
+	if err != nil {
+		panic(err)
 	}
-	if l.italic {
-		f.Style = xfont.StyleItalic
-	}
-	return fonts().Lookup(f, vg.Length(l.size))
+	return f
 }
+
+// face is the cut of the typeface; no text is bold and italic.
+func (l lettering) face() *sfnt.Font {
+	switch {
+	case l.bold:
+		return bold()
+	case l.italic:
+		return italic()
+	}
+	return regular()
+}
+
+// set calls each for every letter of a line, with where it begins in units of the
+// typeface, and returns where the last one ends.
+func (l lettering) set(s string, each func(g sfnt.GlyphIndex, x fixed.Int26_6)) (x fixed.Int26_6) {
+	var (
+		buf  sfnt.Buffer
+		face = l.face()
+		em   = fixed.Int26_6(face.UnitsPerEm())
+		prev sfnt.GlyphIndex
+	)
+	for i, r := range s {
+		g, _ := glyph(face, &buf, r)
+		if i > 0 {
+			if kern, err := face.Kern(&buf, prev, g, em, font.HintingNone); err == nil {
+				x += kern
+			}
+		}
+		each(g, x)
+		if advance, err := face.GlyphAdvance(&buf, g, em, font.HintingNone); err == nil {
+			x += advance
+		}
+		prev = g
+	}
+	return x
+}
+
+// perUnit is how many points a unit of the typeface is.
+func (l lettering) perUnit() float64 { return l.size / float64(l.face().UnitsPerEm()) }
 
 func (l lettering) width(s string) float64 {
-	face := l.face()
-	return float64(face.Width(s))
+	return float64(l.set(s, func(sfnt.GlyphIndex, fixed.Int26_6) {})) * l.perUnit()
+}
+
+// outline is a line of text as the outlines of its letters, from the start of its baseline.
+func (l lettering) outline(s string) (letters path) {
+	var (
+		buf  sfnt.Buffer
+		face = l.face()
+		em   = fixed.Int26_6(face.UnitsPerEm())
+		unit = l.perUnit()
+	)
+	l.set(s, func(g sfnt.GlyphIndex, x fixed.Int26_6) {
+		segments, err := face.LoadGlyph(&buf, g, em, nil)
+		if err != nil {
+			return
+		}
+		for i, seg := range segments {
+			if seg.Op == sfnt.SegmentOpMoveTo && i > 0 {
+				letters = append(letters, piece{op: closed})
+			}
+			p := piece{op: ops[seg.Op]}
+			for j, at := range seg.Args {
+				p.to[j] = xy{float64(at.X+x) * unit, float64(at.Y) * unit}
+			}
+			letters = append(letters, p)
+		}
+		if len(segments) > 0 {
+			letters = append(letters, piece{op: closed})
+		}
+	})
+	return letters
 }
 
 // Shares of the type size, for the typeface in use: the height of capitals and
@@ -52,7 +122,6 @@ const (
 	lineStep  = 1.22
 )
 
-// leading is the distance between two lines of text.
 // tenths prints a number with a decimal at most.
 func tenths(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 
@@ -64,6 +133,7 @@ func (l lettering) widest(numbers []float64) (w float64) {
 	return w
 }
 
+// leading is the distance between two lines of text.
 func (l lettering) leading() float64 { return l.size * lineStep }
 
 // anchor is the part of a text that stands at its given place, as the share of
@@ -83,25 +153,6 @@ func (l lettering) extent(at xy, a anchor, s string) box {
 	return box{x, at.Y - capHeight*l.size, x + w, at.Y + descent*l.size}
 }
 
-// text draws one line with its baseline at a place.
-func (p *pen) text(l lettering, at xy, a anchor, s string) {
-	if s == "" {
-		return
-	}
-	p.SetColor(l.color)
-	p.FillString(l.face(), p.pt(xy{at.X - float64(a)*l.width(s), at.Y}), s)
-}
-
-// upright draws one line turned a quarter to the left, centred on a place.
-func (p *pen) upright(l lettering, at xy, s string) {
-	p.Push()
-	p.Translate(p.pt(at))
-	p.Rotate(math.Pi / 2)
-	p.SetColor(l.color)
-	p.FillString(l.face(), vg.Point{X: vg.Length(-l.width(s) / 2), Y: vg.Length(-capHeight * l.size / 2)}, s)
-	p.Pop()
-}
-
 // missing is drawn for a character that the typeface does not have; without it such
 // characters would vanish without a sign.
 const missing = '\u25a1'
@@ -118,11 +169,11 @@ func clean(s string) string {
 }
 
 // glyph is that of a character, or of the square where the typeface does not have it.
-func glyph(f font.Face, buf *sfnt.Buffer, r rune) (g sfnt.GlyphIndex, known bool) {
-	if g, err := f.Face.GlyphIndex(buf, r); err == nil && g != 0 {
+func glyph(f *sfnt.Font, buf *sfnt.Buffer, r rune) (g sfnt.GlyphIndex, known bool) {
+	if g, err := f.GlyphIndex(buf, r); err == nil && g != 0 {
 		return g, true
 	}
-	g, _ = f.Face.GlyphIndex(buf, missing)
+	g, _ = f.GlyphIndex(buf, missing)
 	return g, false
 }
 

@@ -68,7 +68,8 @@ var layers = map[string][]string{
 
 // onlyIn names the outside packages that have one home each.
 var onlyIn = map[string][]string{
-	"gonum.org/v1/plot":           {"plots"},
+	"golang.org/x/image":          {"plots"},
+	"codeberg.org/go-fonts":       {"plots"},
 	"github.com/urfave/cli":       {"cmd/internal/cli"},
 	"github.com/rivo/uniseg":      {"cmd/internal/pen"},
 	"golang.org/x/term":           {"cmd/internal/cli"},
