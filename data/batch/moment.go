@@ -10,25 +10,6 @@ import (
 	"steepbook/data/quantity"
 )
 
-// Moment is a time of the wall clock at a place.
-type Moment struct {
-	Time     time.Time
-	DateOnly bool // only the day was given; Time is its midnight
-	zoned    bool // it was given with its offset from UTC
-}
-
-// Stamp is the moment as a batch file has it: a date, or the clock of its place,
-// with the offset from UTC where it was given with one.
-func (m Moment) Stamp() string {
-	switch {
-	case m.DateOnly:
-		return m.Time.Format(time.DateOnly)
-	case m.zoned:
-		return m.Time.Format(time.RFC3339Nano)
-	}
-	return m.Time.Format("2006-01-02T15:04:05.999999999")
-}
-
 const momentExample = "2026-11-20T18:00:00"
 
 // ParseMoment reads a moment that stands by itself: "2026-11-20T18:00:00",
@@ -37,7 +18,7 @@ const momentExample = "2026-11-20T18:00:00"
 // clocks skip is refused; of a time that comes twice the first is taken. The
 // error is a *quantity.Error.
 func ParseMoment(text string, loc *time.Location) (Moment, error) {
-	m, _, err := Reckoning{Loc: loc}.Moment(text)
+	m, _, err := Reckoning{Loc: loc, InFile: true}.Moment(text)
 	return m, err
 }
 
@@ -59,6 +40,7 @@ type Reckoning struct {
 	// nothing does.
 	From   time.Time
 	Side   Side            // on which side of Now or From
+	InFile bool            // nobody can be asked: of a clock that comes twice the first is taken
 	System quantity.System // US clocks have twelve hours, so that 9:30 says too little
 }
 
@@ -98,13 +80,17 @@ func (r Reckoning) Moment(text string) (m Moment, said bool, err error) {
 		} else if m, err = onWallClock(t, r.Loc); err != nil {
 			return Moment{}, true, err
 		}
-		m.DateOnly = form.onlyADate
-		m, err = checkYear(m, text)
-		return m, true, err
+		m.DateOnly, said = form.onlyADate, true
+		break
 	}
-	m, said, err = r.words(text)
+	if !said {
+		m, said, err = r.words(text)
+	}
 	if err == nil {
 		m, err = checkYear(m, text)
+	}
+	if err == nil {
+		err = r.asksWhich(m, text)
 	}
 	return m, said, err
 }
@@ -427,54 +413,4 @@ func (r Reckoning) choose(text string, days *recurring, c clock) (Moment, bool, 
 // needsDay refuses in a file what means another day whenever it is read.
 func (r Reckoning) needsDay(text string) error {
 	return asked(text, momentExample, "%q is another day whenever the file is read; write the date", text)
-}
-
-// onWallClock finds the moment at which the clocks of loc show what t shows.
-func onWallClock(t time.Time, loc *time.Location) (Moment, error) {
-	y, mo, d := t.Date()
-	h, mi, s := t.Clock()
-	wall := time.Date(y, mo, d, h, mi, s, t.Nanosecond(), time.UTC)
-	var found time.Time
-	for _, near := range []time.Duration{-24 * time.Hour, 24 * time.Hour} {
-		_, offset := wall.Add(near).In(loc).Zone()
-		at := wall.Add(-time.Duration(offset) * time.Second).In(loc)
-		if sameClock(at, wall) && (found.IsZero() || at.Before(found)) {
-			found = at
-		}
-	}
-	if !found.IsZero() {
-		return Moment{Time: found}, nil
-	}
-	// The clocks skipped this time. By the clock as it was before, it is this moment:
-	_, offset := wall.Add(-24 * time.Hour).In(loc).Zone()
-	later := wall.Add(-time.Duration(offset) * time.Second).In(loc)
-	if h == 0 && mi == 0 && s == 0 {
-		// Some places change their clocks at midnight, so that the day begins later.
-		return Moment{Time: later}, nil
-	}
-	return Moment{}, &quantity.Error{Input: t.Format("2006-01-02T15:04:05"),
-		Example: later.Format("2006-01-02T15:04:05"),
-		Problem: fmt.Sprintf("the clocks went forward on %s and never showed %s", t.Format("2006-01-02"),
-			t.Format("15:04"))}
-}
-
-func sameClock(a, b time.Time) bool {
-	return a.Format(time.DateTime) == b.Format(time.DateTime)
-}
-
-// momentOf turns a value of the TOML library into a moment. A local time comes
-// with the offset that the machine has today, which means nothing, so the
-// clock is read off and set up again in loc.
-func momentOf(v time.Time, loc *time.Location) (Moment, error) {
-	switch v.Location().String() {
-	case "datetime-local":
-		return ParseMoment(v.Format("2006-01-02T15:04:05.999999999"), loc)
-	case "date-local":
-		return ParseMoment(v.Format("2006-01-02"), loc)
-	case "time-local":
-		clock := v.Format("15:04")
-		return Moment{}, &quantity.Error{Input: clock, Example: momentExample,
-			Problem: fmt.Sprintf("the time %s has no date", clock)}
-	}
-	return checkYear(Moment{Time: v.In(loc)}, v.Format(time.RFC3339))
 }

@@ -40,15 +40,25 @@ func parse(file string, src []byte, loc *time.Location, usual func() quantity.Sy
 		return nil, doc.Errorf(nil, doc.Right("name"),
 			"the file is empty; a batch has at least a name and the time it started")
 	}
-	p := &parser{doc: doc, loc: loc, b: &Batch{File: file, Doc: doc}}
-	if p.b.Units = p.units(raw.Units); usual != nil && !doc.Has("units") {
-		p.b.Units = usual()
+	p := read(file, doc, &raw, loc, usual)
+	if p.twice && p.settle(&raw) {
+		p = read(file, doc, &raw, loc, usual)
 	}
-	p.file(&raw)
 	if p.err != nil {
 		return nil, p.err
 	}
 	return p.b, nil
+}
+
+// read turns the tables of a file into a batch, or a fault.
+func read(file string, doc *strict.Document, raw *fileTable, loc *time.Location,
+	usual func() quantity.System) *parser {
+	p := &parser{doc: doc, loc: loc, b: &Batch{File: file, Doc: doc}}
+	if p.b.Units = p.units(raw.Units); usual != nil && !doc.Has("units") {
+		p.b.Units = usual()
+	}
+	p.file(raw)
+	return p
 }
 
 // parser turns the tables of a file into a Batch. It keeps the first fault and
@@ -58,6 +68,8 @@ type parser struct {
 	loc *time.Location
 	b   *Batch
 	err error
+	// twice: an entry was logged by a clock that was shown twice, without its offset.
+	twice bool
 }
 
 // fail reports a fault at a key, with an example that would be right; "" is none.

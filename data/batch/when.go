@@ -32,7 +32,7 @@ func (p *parser) onClock(v any, from time.Time, side Side) (m Moment, said bool,
 		m, err = momentOf(v, p.loc)
 		return m, true, err
 	case string:
-		return Reckoning{Loc: p.loc, From: from, Side: side, System: p.b.Units}.Moment(v)
+		return Reckoning{Loc: p.loc, From: from, Side: side, System: p.b.Units, InFile: true}.Moment(v)
 	}
 	return m, false, nil
 }
@@ -93,12 +93,8 @@ func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
 	if v == nil {
 		return m, false
 	}
-	text, _ := v.(string)
-	d, noSpan := quantity.ParseDuration(text)
-	if noSpan == nil {
-		return Moment{Time: p.b.Started.Add(d.Round(time.Millisecond))}, true // 0.2166666667 h are 13 minutes
-	}
-	m, said, err := p.onClock(v, p.b.Started, Next)
+	m, said, noSpan, err := p.spanOrClock(v)
+	p.twice = p.twice || m.Twice()
 	switch {
 	case err != nil && said:
 		p.refuseMoment(at, err)
@@ -109,6 +105,18 @@ func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
 			at[len(at)-1])
 	}
 	return m, said && err == nil
+}
+
+// spanOrClock reads a span since the start, or a time of the clock; noSpan says why it is not
+// the first, and said and err are as those of onClock.
+func (p *parser) spanOrClock(v any) (m Moment, said bool, noSpan, err error) {
+	text, _ := v.(string)
+	d, noSpan := quantity.ParseDuration(text)
+	if noSpan == nil { // 0.2166666667 h are 13 minutes
+		return Moment{Time: p.b.Started.Add(d.Round(time.Millisecond))}, true, nil, nil
+	}
+	m, said, err = p.onClock(v, p.b.Started, Next)
+	return m, said, noSpan, err
 }
 
 func sameDay(a, b time.Time) bool { return a.Format(time.DateOnly) == b.Format(time.DateOnly) }

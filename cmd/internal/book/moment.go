@@ -29,7 +29,7 @@ func (j *Jar) At(text, what string) (string, error) {
 			}
 			return "", fmt.Errorf("%q is no time that can be read; write %s", text, timesRight)
 		}
-		if _, err := batch.ParseMoment(text, time.Local); err != nil { // it hangs on now
+		if alone, err := batch.ParseMoment(text, time.Local); err != nil || alone.Twice() { // it hangs on now
 			text = m.Stamp()
 		}
 		when = m.Time
@@ -56,4 +56,4 @@ func (e *NotYet) Error() string {
 }
 
 // Dated writes a moment as the batch file has it: local time, to the minute.
-func Dated(t time.Time) string { return t.In(time.Local).Format("2006-01-02T15:04:00") }
+func Dated(t time.Time) string { return batch.Dated(t.In(time.Local)) }

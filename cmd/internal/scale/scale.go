@@ -231,7 +231,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	w.Leave(append(batch.LogTables(), "measured")...)
 	w.SetText(b.Name+", "+s.sizeText(q), "name")
 	w.SayUnits()
-	w.Set(q.Now.Format("2006-01-02T15:04:00"), "started")
+	w.Set(batch.Dated(q.Now), "started")
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
 		if r.New != nil {

@@ -64,7 +64,7 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 	}
 	w.SetText(name, "name")
 	w.SayUnits()
-	w.Set(q.Start.Format("2006-01-02T15:04:00"), "started")
+	w.Set(batch.Dated(q.Start), "started")
 	for _, h := range b.Botanicals {
 		if c.part != "botanical" || c.entry != h.Index || c.sets[0].key != "in" {
 			w.SetSpan(h.In, "botanical", h.Index, "in")

@@ -108,10 +108,13 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 		d.Name = "batch"
 	}
 	if text := said("started"); text != "" {
-		m, _, err := batch.Reckoning{Now: st.Now, Loc: time.Local, System: d.System}.Moment(text)
-		if err != nil {
+		m, said, err := batch.Reckoning{Now: st.Now, Loc: time.Local, System: d.System}.Moment(text)
+		switch {
+		case err != nil && said:
+			d.wrong("started", "%s.", quantity.Capital(err.Error()))
+		case err != nil:
 			d.wrong("started", "%q is no moment; write it such as yesterday 6 pm.", text)
-		} else {
+		default:
 			d.Started = book.Dated(m.Time)
 		}
 	}
