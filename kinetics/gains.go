@@ -32,45 +32,42 @@ func (p *Posterior) gainOf(taster string) float64 {
 	return 1
 }
 
-// learnGains finds the likeliest gain of every taster about their middle, by
-// turns with the curve: the slope of a taster's scores on the mean curve, drawn
-// towards 1 with the spread tasterSD.
-func (g *weighing) learnGains() {
-	by := map[string]int{}
+// meet lists the tasters, where there are two or more, each at the middle.
+func (g *weighing) meet() {
 	for _, t := range g.tastings {
-		if _, ok := by[t.Taster]; !ok {
-			by[t.Taster] = len(g.gains)
-			g.gains = append(g.gains, Gain{Taster: t.Taster, Factor: 1})
+		i, met := slices.BinarySearchFunc(g.gains, t.Taster, byName)
+		if !met {
+			g.gains = slices.Insert(g.gains, i, Gain{Taster: t.Taster, Factor: 1})
 		}
-		g.gains[by[t.Taster]].Scores++
+		g.gains[i].Scores++
 	}
 	if len(g.gains) < 2 {
 		g.gains = nil
-		return
 	}
-	slices.SortFunc(g.gains, func(a, b Gain) int { return cmp.Compare(a.Taster, b.Taster) })
-	for i, t := range g.gains {
-		by[t.Taster] = i
+}
+
+func byName(g Gain, taster string) int { return cmp.Compare(g.Taster, taster) }
+
+// learnGains finds the likeliest gain of every taster about their middle, with the
+// curve as the grid has it: the slope of a taster's scores on the mean curve, drawn
+// towards 1 with the spread tasterSD.
+func (g *weighing) learnGains(ts []Tasting) {
+	g.sum()
+	noise2 := g.varNoise + g.meanNoise*g.meanNoise
+	top, bottom := make([]float64, len(g.gains)), make([]float64, len(g.gains))
+	for _, t := range ts {
+		v := t.part() * g.Mean(t.Hours)
+		i, _ := slices.BinarySearchFunc(g.gains, t.Taster, byName)
+		top[i] += v * t.Score / noise2
+		bottom[i] += v * v / noise2
 	}
-	const turns = 8
-	for range turns {
-		g.sum()
-		noise2 := g.varNoise + g.meanNoise*g.meanNoise
-		top, bottom := make([]float64, len(g.gains)), make([]float64, len(g.gains))
-		for _, t := range g.tastings {
-			v := t.part() * g.Mean(t.Hours)
-			top[by[t.Taster]] += v * t.Score / noise2
-			bottom[by[t.Taster]] += v * v / noise2
-		}
-		sum := 0.0
-		for i := range g.gains {
-			const w = 1 / (tasterSD * tasterSD)
-			g.gains[i].Factor = max((top[i]+w)/(bottom[i]+w), 0.1)
-			sum += g.gains[i].Factor
-		}
-		for i := range g.gains {
-			g.gains[i].Factor *= float64(len(g.gains)) / sum
-		}
-		g.weigh(g.rate, g.plateau, g.noise)
+	sum := 0.0
+	for i := range g.gains {
+		const w = 1 / (tasterSD * tasterSD)
+		g.gains[i].Factor = max((top[i]+w)/(bottom[i]+w), 0.1)
+		sum += g.gains[i].Factor
+	}
+	for i := range g.gains {
+		g.gains[i].Factor *= float64(len(g.gains)) / sum
 	}
 }

@@ -1,6 +1,7 @@
 package kinetics
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sync"
@@ -44,6 +45,10 @@ const (
 	gridRates, gridPlateaus, gridNoises    = 49, 24, 5
 	scoutRates, scoutPlateaus, scoutNoises = 55, 16, 3
 	enough                                 = 1e-5 // marginal weight at which the grid ends, of the largest
+	// The first coarse grid reads so many tastings at the most, the next of them more
+	// times as many: all at once would leave but a cell or two of it.
+	firstRead, moreRead = 32, 4
+	gainTurns           = 8
 )
 
 // span is the axis of n log rates where the prior's weight lies.
@@ -77,17 +82,26 @@ type weighing struct {
 	before      []float64 // [rate][plateau]: prior weight
 	beforeNoise []float64
 	readers     []reader
-	level       []float64 // [shape][rate][plateau]: weight, sum 1
-	noiseWeight []float64 // sum 1
-	lift        int       // exponent of 2 of the cells
-	scale       float64   // of a cell to its weight
+	shares      []float64   // [shape][rate][reader]: part of the plateau that is out
+	chances     [][]float64 // lent to the readers, one a score
+	level       []float64   // [shape][rate][plateau]: weight, sum 1
+	noiseWeight []float64   // sum 1
+	lift        int         // exponent of 2 of the cells
+	scale       float64     // of a cell to its weight
+	left        band        // of a coarser grid; of no cells before the first
+}
+
+// band is where a grid has weight: by shape and rate the edges of the plateau. A row
+// without any has them the wrong way round.
+type band struct {
+	rate   axis
+	lo, hi []float64
 }
 
 // reader is what one tasting does to the cells.
 type reader struct {
 	by     float64   // from a plateau to steps of latentStep in the sample
 	score  float64   // as it was given
-	shares []float64 // [shape][rate]: part of the plateau that is out
 	chance []float64 // [latent strength][noise] of the score; nil: taken at its face value
 }
 
@@ -97,11 +111,11 @@ var weighings = sync.Pool{New: func() any { return new(weighing) }}
 // room is n numbers in what was lent, none of them cleared.
 func room(lent []float64, n int) []float64 { return slices.Grow(lent[:0], n)[:n] }
 
-// weigh lays the grid and multiplies in the scores.
-func (g *weighing) weigh(rate axis, plateau, noise []float64) {
+// weigh lays the grid and multiplies in the scores of some tastings.
+func (g *weighing) weigh(rate axis, plateau, noise []float64, ts []Tasting) {
 	g.rate, g.plateau, g.noise = rate, plateau, noise
 	g.believe()
-	g.read()
+	g.read(ts)
 	g.level = room(g.level, len(g.family.shapes)*rate.n*g.plateaus())
 	g.noiseWeight = make([]float64, len(noise))
 	g.lift = 0
@@ -128,22 +142,64 @@ func (g *weighing) add() (total float64, top int) {
 	ns, n, noise := len(g.noise), g.plateaus(), g.noiseWeight
 	row := make([]float64, n*ns)
 	level := g.level
+	clear(level)
 	for h := range g.family.shapes {
 		for k := range g.rate.n {
-			top = max(top, g.cells(h, k, 0, n, row))
-			for c := range n {
+			from, to := g.within(h, k)
+			if from < to {
+				top = max(top, g.cells(h, k, from, to, row[:(to-from)*ns]))
+			}
+			for c := range to - from {
 				sum := 0.0
 				for s, w := range row[c*ns:][:ns] {
 					sum += w
 					noise[s] += w
 				}
-				level[c] = sum
+				level[from+c] = sum
 				total += sum
 			}
 			level = level[n:]
 		}
 	}
 	return total, top
+}
+
+// within is the plateaus of a row, from one to another, at which a coarser grid has
+// left any weight.
+func (g *weighing) within(h, k int) (from, to int) {
+	n, rates := g.plateaus(), g.left.rate.n
+	if rates == 0 {
+		return 0, n
+	}
+	at := min(max(int((g.rate.at(k)-g.left.rate.lo)/g.left.rate.step), 0), rates-1)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := max(at-1, 0); i <= min(at+1, rates-1); i++ {
+		lo, hi = min(lo, g.left.lo[h*rates+i]), max(hi, g.left.hi[h*rates+i])
+	}
+	for from < n && g.plateau[from+1] <= lo {
+		from++
+	}
+	for to = from; to < n && g.plateau[to] < hi; {
+		to++
+	}
+	return from, to
+}
+
+// leave notes where the grid has weight, and a cell beyond.
+func (g *weighing) leave() {
+	const none = 1e-12 // weight of a cell, of the largest
+	n, least := g.plateaus(), none*slices.Max(g.level)
+	g.left.rate = g.rate
+	g.left.lo, g.left.hi = room(g.left.lo, len(g.level)/n), room(g.left.hi, len(g.level)/n)
+	for i := range g.left.lo {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for c, w := range g.level[i*n:][:n] {
+			if w >= least {
+				lo, hi = min(lo, g.plateau[max(c-1, 0)]), g.plateau[min(c+2, n)]
+			}
+		}
+		g.left.lo[i], g.left.hi[i] = lo, hi
+	}
 }
 
 // believe lays the prior over the grid.
@@ -190,23 +246,33 @@ func (g *weighing) believe() {
 	}
 }
 
-// read prepares the tastings.
-func (g *weighing) read() {
-	ns := len(g.noise)
-	g.readers = slices.Grow(g.readers[:0], len(g.tastings))[:len(g.tastings)]
-	for i, t := range g.tastings {
+// read prepares tastings: those of one score side by side, since they read one table.
+func (g *weighing) read(ts []Tasting) {
+	ns, rows := len(g.noise), len(g.family.shapes)*g.rate.n
+	ts = slices.Clone(ts)
+	slices.SortFunc(ts, func(a, b Tasting) int { return cmp.Compare(a.Score, b.Score) })
+	g.readers = slices.Grow(g.readers[:0], len(ts))[:len(ts)]
+	g.shares = room(g.shares, rows*len(ts))
+	scores := 0
+	for i, t := range ts {
 		r := &g.readers[i]
-		r.score, r.by = t.Score, t.part()*g.gainOf(t.Taster)/latentStep
-		r.shares = room(r.shares, len(g.family.shapes)*g.rate.n)
-		g.shares(logHours(t.Hours), r.shares)
-		if g.prior.grid.faceValue {
-			r.chance = nil
-			continue
-		}
-		r.chance = room(r.chance, latentN*ns)
-		for s, sigma := range g.noise {
-			for j, c := range readingTable(t.Score, sigma) {
-				r.chance[j*ns+s] = c
+		*r = reader{by: t.part() * g.gainOf(t.Taster) / latentStep, score: t.Score}
+		g.fillShares(logHours(t.Hours), g.shares[i:], len(ts))
+		switch {
+		case g.prior.grid.faceValue:
+		case i > 0 && t.Score == ts[i-1].Score:
+			r.chance = g.readers[i-1].chance
+		default:
+			if scores == len(g.chances) {
+				g.chances = append(g.chances, nil)
+			}
+			r.chance = room(g.chances[scores], latentN*ns)
+			g.chances[scores] = r.chance
+			scores++
+			for s, sigma := range g.noise {
+				for j, c := range readingTable(t.Score, sigma) {
+					r.chance[j*ns+s] = c
+				}
 			}
 		}
 	}
@@ -219,22 +285,23 @@ func (g *weighing) read() {
 func (g *weighing) cells(h, k, from, to int, w []float64) (exponent int) {
 	const step = 500
 	ns, row, mids := len(g.noise), h*g.rate.n+k, g.mids[from:to]
+	shares := g.shares[row*len(g.readers):][:len(g.readers)]
 	for i, before := range g.before[k*g.plateaus()+from:][:len(mids)] {
 		before *= g.family.shapes[h].weight
 		for s, v := range g.beforeNoise {
 			w[i*ns+s] = before * v
 		}
 	}
-	for n := range g.readers {
+	for n, share := range shares {
 		r := &g.readers[n]
 		if r.chance == nil {
 			for i := range w {
-				v, sigma := r.shares[row]*mids[i/ns], g.noise[i%ns]
+				v, sigma := share*mids[i/ns], g.noise[i%ns]
 				w[i] *= normalPDF((r.score-v)/sigma) / sigma
 			}
 			continue
 		}
-		by, rest := r.by*r.shares[row], w
+		by, rest := r.by*share, w
 		for _, mid := range mids {
 			u := by * mid
 			if u > lastLatent {
@@ -258,7 +325,7 @@ func (g *weighing) cells(h, k, from, to int, w []float64) (exponent int) {
 			}
 			rest = rest[ns:]
 		}
-		if n%8 == 7 && slices.Max(w) < 0x1p-500 {
+		if n%32 == 31 && slices.Max(w) < 0x1p-500 {
 			exponent -= step
 			for i := range w {
 				w[i] *= 0x1p500
@@ -284,8 +351,60 @@ func (g *weighing) marginals() (rate, plateau []float64) {
 	return rate, plateau
 }
 
-// support is the first and last cell that matters, and one beyond on either side.
-func support(w []float64) (first, last int) {
+// find lays coarse grids, each on what the one before has left, and a fine one at last.
+// Gains are found by turns with the curve.
+func (g *weighing) find() {
+	p := g.prior
+	lo, hi := p.bounds()
+	rate, plateau, noise := p.span(scoutRates), ratioEdges(lo, hi, scoutPlateaus), p.noises(scoutNoises)
+	g.meet()
+	g.left.rate.n = 0
+	for n := firstRead; ; n *= moreRead {
+		ts := g.some(n)
+		g.weigh(rate, plateau, noise, ts)
+		for turn := 0; turn < gainTurns && g.gains != nil; turn++ {
+			g.learnGains(ts)
+			if n > firstRead { // they hardly move any more, and the next grid has them
+				break
+			}
+			g.weigh(rate, plateau, noise, ts)
+		}
+		if n >= len(g.tastings) {
+			break
+		}
+		rate, plateau = g.support(scoutRates, scoutPlateaus)
+	}
+	rate, plateau = g.support(gridRates, gridPlateaus)
+	g.weigh(rate, plateau, p.noises(gridNoises), g.tastings)
+}
+
+// some is n of the tastings at the most, in equal steps of every taster's.
+func (g *weighing) some(n int) []Tasting {
+	if n >= len(g.tastings) {
+		return g.tastings
+	}
+	all := slices.Clone(g.tastings)
+	slices.SortStableFunc(all, func(a, b Tasting) int { return cmp.Compare(a.Taster, b.Taster) })
+	out := make([]Tasting, n)
+	for i := range out {
+		out[i] = all[(2*i+1)*len(all)/(2*n)]
+	}
+	return out
+}
+
+// support is a grid of so many cells where this one has weight.
+func (g *weighing) support(rates, plateaus int) (axis, []float64) {
+	g.leave()
+	rate, plateau := g.marginals()
+	first, last := matters(rate)
+	whole := g.rate.step * float64(last-first+1)
+	fine := axis{g.rate.lo + g.rate.step*float64(first), whole / float64(rates), rates}
+	first, last = matters(plateau)
+	return fine, ratioEdges(g.plateau[first], g.plateau[last+1], plateaus)
+}
+
+// matters is the first and last cell that matters, and one beyond on either side.
+func matters(w []float64) (first, last int) {
 	top := slices.Max(w)
 	first, last = 0, len(w)-1
 	for first < last && w[first] < enough*top {

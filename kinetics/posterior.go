@@ -39,7 +39,7 @@ type row struct {
 // Posterior weighs the prior with the tastings; without any it is the prior.
 // Errors name what is wrong with one of them.
 //
-// A coarse grid finds where the weight lies, a fine one is laid there. Strength
+// Coarse grids find where the weight lies, a fine one is laid there. Strength
 // is C·(f + (1−f)·shape(k·t)); the chance of a score is in readingChance.
 func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 	if err := p.validate(); err != nil {
@@ -57,20 +57,14 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		return cmp.Or(
 			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
 	})
-	lo, hi := p.bounds()
 	g := weighings.Get().(*weighing)
 	g.Posterior = post
 	if n := p.grid; n.rates > 0 {
-		g.weigh(p.span(n.rates), evenEdges(lo, hi, n.plateaus), p.noises(n.noises))
+		lo, hi := p.bounds()
+		g.left.rate.n = 0
+		g.weigh(p.span(n.rates), evenEdges(lo, hi, n.plateaus), p.noises(n.noises), post.tastings)
 	} else {
-		g.weigh(p.span(scoutRates), ratioEdges(lo, hi, scoutPlateaus), p.noises(scoutNoises))
-		g.learnGains()
-		rates, plateaus := g.marginals()
-		first, last := support(rates)
-		whole := g.rate.step * float64(last-first+1)
-		rate := axis{g.rate.lo + g.rate.step*float64(first), whole / gridRates, gridRates}
-		first, last = support(plateaus)
-		g.weigh(rate, ratioEdges(g.plateau[first], g.plateau[last+1], gridPlateaus), p.noises(gridNoises))
+		g.find()
 	}
 	g.sum()
 	g.keep()
@@ -111,18 +105,20 @@ func (p *Posterior) share(h int, lx float64) float64 {
 	return p.prior.Early + (1-p.prior.Early)*p.family.at(h, lx)
 }
 
-// shares fills into[h·rates+k] with the part of the plateau that is out at ln t,
-// for every shape and rate.
-func (p *Posterior) shares(lt float64, into []float64) {
+// fillShares fills every apart-th of into, in the order of the rows, with the part of
+// the plateau that is out at ln t.
+func (p *Posterior) fillShares(lt float64, into []float64, apart int) {
 	if math.IsInf(lt, -1) {
-		clear(into)
+		for i := range p.rate.n * len(p.family.shapes) {
+			into[i*apart] = 0
+		}
 		return
 	}
-	early, rest, n := p.prior.Early, 1-p.prior.Early, p.rate.n
+	early, rest, n := p.prior.Early, 1-p.prior.Early, p.rate.n*apart
 	shapes := len(p.family.shapes)
-	for k := range n {
+	for k := range p.rate.n {
 		u := (p.rate.at(k) + lt - shapeLow) / shapeStep
-		at := into[k:]
+		at := into[k*apart:]
 		switch {
 		case !(u > 0): // nearly nothing, and continuous
 			e := rest * math.Exp(shapeStep*u)
@@ -152,7 +148,7 @@ var scratch = sync.Pool{New: func() any { return new([]float64) }}
 func (p *Posterior) sharesAt(hours float64) *[]float64 {
 	b := scratch.Get().(*[]float64)
 	*b = room(*b, len(p.rows))
-	p.shares(logHours(hours), *b)
+	p.fillShares(logHours(hours), *b, 1)
 	return b
 }
 
