@@ -50,8 +50,12 @@ func alike(a, b string) float64 {
 	if short < 4 || long-short > 2 {
 		return 0
 	}
-	d := strict.Edits(a, b)
-	if d > 2 || d > 1 && (a[0] != b[0] || len(a) < 6) {
+	most := 2
+	if a[0] != b[0] || len(a) < 6 {
+		most = 1
+	}
+	d := strict.Edits(a, b, most)
+	if d > most {
 		return 0
 	}
 	return 1 - float64(d)/float64(long)
@@ -60,6 +64,10 @@ func alike(a, b string) float64 {
 // hints lists the entries that a name may have meant, the likeliest first. What
 // must not be steeped is offered for a slip of one letter only.
 func (x *index) hints(name string) []hint {
+	return remembered(&x.hinted, name, func() []hint { return x.hint(name) })
+}
+
+func (x *index) hint(name string) []hint {
 	ws := words(name)
 	if len(ws) == 0 {
 		return nil
@@ -75,7 +83,7 @@ func (x *index) hints(name string) []hint {
 		joined, h := strings.Join(n.ws, ""), &out[n.entry]
 		h.name = x.entries[n.entry].name
 		if x.entries[n.entry].never {
-			if strict.Edits(asked, joined) <= 1 && len(asked) > 4 {
+			if len(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 {
 				h.score = max(h.score, alike(asked, joined))
 			}
 			continue

@@ -4,6 +4,7 @@ import (
 	"iter"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // index finds the entries of one kind by name; an entry is its number among them, -1
@@ -15,6 +16,7 @@ type index struct {
 	names   []called // entry by entry
 	from    []int    // the first name of each entry, and the end
 	under   map[string]*filed
+	hinted  sync.Map // by name, what hints said
 }
 
 // filed is a word of a name.

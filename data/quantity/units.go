@@ -214,7 +214,7 @@ func pluralOf(noun string) string {
 
 // oneSlip reports whether a and b differ by one letter too many, too few or
 // wrong, or by two neighbours swapped.
-func oneSlip(a, b string) bool { return strict.Edits(a, b) == 1 }
+func oneSlip(a, b string) bool { return strict.Edits(a, b, 1) == 1 }
 
 // likelyUnit finds the unit or noun that a word was probably meant to be.
 func likelyUnit(word string) (string, bool) {

@@ -23,7 +23,7 @@ func Nearest(word string, known []string) (nearest string, ok bool) {
 		if n := len(c) - len(w); n > limit || -n > limit {
 			continue
 		}
-		d, start := edits(w, c), commonStart(w, c)
+		d, start := edits(w, c, limit), commonStart(w, c)
 		if d < best || d == best && d <= limit && start > bestStart {
 			nearest, best, bestStart = k, d, start
 		}
@@ -39,18 +39,29 @@ func commonStart(a, b []rune) int {
 	return n
 }
 
-// Edits is how many edits, as in [Nearest], turn one word into another.
-func Edits(a, b string) int { return edits([]rune(a), []rune(b)) }
+// Edits is how many edits, as in [Nearest], turn one word into another, as far as most:
+// one more than that where it takes more.
+func Edits(a, b string, most int) int { return edits([]rune(a), []rune(b), most) }
 
 // edits is the optimal string alignment distance: insertions, deletions,
 // substitutions and swaps of neighbours, no part edited twice.
-func edits(a, b []rune) int {
-	before, prev, cur := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+func edits(a, b []rune, most int) int {
+	n := commonStart(a, b)
+	a, b = a[n:], b[n:]
+	var few [96]int // room for the words that are met
+	rows, width := few[:], len(b)+1
+	if 3*width > len(rows) {
+		rows = make([]int, 3*width)
+	}
+	before, prev, cur := rows[:width], rows[width:2*width], rows[2*width:3*width]
 	for j := range prev {
 		prev[j] = j
 	}
+	least := 0 // of the row before
 	for i := 1; i <= len(a); i++ {
 		cur[0] = i
+		was := least
+		least = i
 		for j := 1; j <= len(b); j++ {
 			cost := 1
 			if a[i-1] == b[j-1] {
@@ -60,8 +71,12 @@ func edits(a, b []rune) int {
 			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
 				cur[j] = min(cur[j], before[j-2]+1)
 			}
+			least = min(least, cur[j])
+		}
+		if least > most && was >= most { // a swap costs one over the row before
+			return most + 1
 		}
 		before, prev, cur = prev, cur, before
 	}
-	return prev[len(b)]
+	return min(prev[len(b)], most+1)
 }

@@ -537,13 +537,13 @@ func TestNearest(t *testing.T) {
 			t.Errorf("Nearest(%q) = %q, %v; want %q, %v", c.word, got, ok, c.want, c.ok)
 		}
 	}
-	if d := edits([]rune("ca"), []rune("abc")); d != 3 {
+	if d := edits([]rune("ca"), []rune("abc"), 9); d != 3 {
 		t.Errorf("ca to abc is %d edits", d)
 	}
-	if d := edits([]rune("kitten"), []rune("sitting")); d != 3 {
+	if d := edits([]rune("kitten"), []rune("sitting"), 9); d != 3 {
 		t.Errorf("kitten to sitting is %d edits", d)
 	}
-	if d := edits(nil, []rune("abc")); d != 3 {
+	if d := edits(nil, []rune("abc"), 9); d != 3 {
 		t.Errorf("nothing to abc is %d edits", d)
 	}
 }

@@ -119,11 +119,12 @@ func (w *run) steep(r *Recipe) error {
 		w.step(b.Name, what, jar)
 	}
 	w.out = make([]bool, len(r.Solids))
+	early := r.early()
 	for _, i := range r.order() {
-		s := r.Solids[i]
-		jar = w.pull(r, jar, s.InH)
+		s := &r.Solids[i]
+		jar = w.pull(r, jar, early, s.InH)
 		g := math.Max(s.MassG.Value, 0)
-		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(&s))
+		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(s))
 		brought.Water *= math.Max(s.WaterFactor.Value, 0)
 		jar = jar.Plus(brought)
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
@@ -201,16 +202,27 @@ func (r *Recipe) order() []int {
 	return is
 }
 
-// pull takes out what comes out before the hour named, with the liquor it
+// early lists the solids that come out before the end.
+func (r *Recipe) early() (is []int) {
+	for i := range r.Solids {
+		if s := &r.Solids[i]; !s.LeftIn && s.OutH > 0 {
+			is = append(is, i)
+		}
+	}
+	return is
+}
+
+// pull takes out what of those comes out before the hour named, with the liquor it
 // keeps, and returns the rest of the jar.
-func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
-	for i, s := range r.Solids {
-		if w.out[i] || s.LeftIn || s.OutH <= 0 || s.OutH > before || s.InH >= before {
+func (w *run) pull(r *Recipe, jar Parts, of []int, before float64) Parts {
+	for _, i := range of {
+		s := &r.Solids[i]
+		if w.out[i] || s.OutH > before || s.InH >= before {
 			continue
 		}
 		w.out[i] = true
 		v := w.volume(jar)
-		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(&s, r.Pressed.Value), v)
+		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(s, r.Pressed.Value), v)
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
@@ -223,12 +235,13 @@ func (w *run) pull(r *Recipe, jar Parts, before float64) Parts {
 func (w *run) strain(r *Recipe) Parts {
 	held, variance := 0.0, 0.0
 	strains := false
-	for i, s := range r.Solids {
+	for i := range r.Solids {
+		s := &r.Solids[i]
 		if s.LeftIn || w.out[i] {
 			continue
 		}
 		strains = true
-		g, v := math.Max(s.MassG.Value, 0), w.holds(&s, r.Pressed.Value)
+		g, v := math.Max(s.MassG.Value, 0), w.holds(s, r.Pressed.Value)
 		held += g * v
 		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		sd := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
