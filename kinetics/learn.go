@@ -317,22 +317,13 @@ func (out Learned) TimeToShare(share float64) Wait {
 		reach := phiLimit * math.Max(x.tauK, smallest)
 		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
 	}
-	by := func(v float64) (c float64) {
+	by := func(hours float64) (c float64) {
+		v := math.Log(hours)
 		for _, x := range out.draws {
 			c += x.w * fastCDF(phiTable(), (v-n+x.muK)/math.Max(x.tauK, smallest))
 		}
 		return c
 	}
-	w.fill(func(q float64) float64 {
-		lo, hi := first, last
-		for hi-lo > 1e-7 {
-			if mid := (lo + hi) / 2; by(mid) < q {
-				lo = mid
-			} else {
-				hi = mid
-			}
-		}
-		return math.Exp((lo + hi) / 2)
-	})
+	w.fill(func(q float64) float64 { return whenPast(q, first, last, 0, 1, by) })
 	return w
 }

@@ -79,9 +79,8 @@ func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *d
 		s.Batches = append(s.Batches, rows[i])
 	}
 	due.SortByDue(s.Batches)
-	var err error
-	s.Lessons, err = prior.Lessons(book)
-	return s, err
+	s.Lessons = prior.Lessons(book)
+	return s, nil
 }
 
 // look is one batch in a row, asked one more question while all that is known of it is

@@ -61,10 +61,7 @@ func learned(c *cli.Context) error {
 		all = append(all, read[i])
 	}
 	answer.Batches = len(all)
-	lessons, err := prior.Lessons(prior.NewBook(lib, now, all))
-	if err != nil {
-		return err
-	}
+	lessons := prior.Lessons(prior.NewBook(lib, now, all))
 	answer.Lessons = prior.Teach(lessons, lib, names)
 	if c.Bool("write") {
 		if answer.Wrote, err = writeLessons(filepath.Join(dir, book.LibraryFile), lessons, names,

@@ -42,10 +42,7 @@ func taughtBook(t testing.TB) (a, b, next *batch.Batch, lessons []Lesson) {
 	b = named(t, "b.toml", somejar.Told{Botanical: "green cardamom", Cut: "whole pods", Amount: "6 g", Scores: somejar.Done(0.9), Pulled: 192, Start: "2026-04-02T18:00:00"}.Src())
 	next = named(t, "next.toml", somejar.Told{Botanical: "green cardamom", Cut: "whole pods", Amount: "6 g", Start: "2026-11-30T18:00:00"}.Src())
 	lib := library.Builtin()
-	lessons, err := Lessons(NewBook(lib, somejar.Later, []*batch.Batch{a, b, next}))
-	if err != nil {
-		t.Fatal(err)
-	}
+	lessons = Lessons(NewBook(lib, somejar.Later, []*batch.Batch{a, b, next}))
 	return a, b, next, lessons
 }
 
@@ -141,10 +138,7 @@ func TestTeachersAreNotTaughtByThemselves(t *testing.T) {
 		t.Errorf("prior %+v, was %+v", after.Prior, before.Prior)
 	}
 	// What the book teaches is the same, written or not.
-	again, err := Lessons(NewBook(lib, somejar.Later, []*batch.Batch{a, b}))
-	if err != nil {
-		t.Fatal(err)
-	}
+	again := Lessons(NewBook(lib, somejar.Later, []*batch.Batch{a, b}))
 	for i := range again {
 		if again[i].RatePerH != lessons[i].RatePerH || again[i].Library != lessons[i].Library {
 			t.Errorf("%s: %+v, was %+v", again[i].Botanical, again[i].RatePerH, lessons[i].RatePerH)
@@ -206,9 +200,9 @@ func TestTeachFindsAPlace(t *testing.T) {
 			src := strings.ReplaceAll(somejar.Told{Botanical: "@", Cut: c.cut, Amount: "6 g", Start: start, Scores: somejar.Done(1)}.Src(), "@", c.botanical)
 			list = append(list, named(t, bookFiles[i], src))
 		}
-		lessons, err := Lessons(NewBook(library.Builtin(), somejar.Later, list))
-		if err != nil || len(lessons) != 1 {
-			t.Fatal(err, len(lessons))
+		lessons := Lessons(NewBook(library.Builtin(), somejar.Later, list))
+		if len(lessons) != 1 {
+			t.Fatal(len(lessons))
 		}
 		got := Teach(lessons, library.Builtin(), bookFiles)[0]
 		if got.State != c.state || !strings.Contains(got.Why, c.why) {
@@ -226,10 +220,7 @@ func TestTeachFindsAPlace(t *testing.T) {
 		}
 		// The lessons of the next day are the same, though the library now
 		// knows the name.
-		lessons, err = Lessons(NewBook(lib, somejar.Later, list))
-		if err != nil {
-			t.Fatal(err)
-		}
+		lessons = Lessons(NewBook(lib, somejar.Later, list))
 		if again := Teach(lessons, lib, bookFiles)[0]; again.State != LessonWritten {
 			t.Errorf("%s: the next day %s, %s\n%s", c.botanical, again.State, again.Why, again.Paste)
 		}

@@ -2,7 +2,6 @@ package prior
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"runtime"
 	"slices"
@@ -59,7 +58,7 @@ type Lesson struct {
 // taught the library already are taken back first: the same tastings must not
 // speak twice. Other cuts do not count here, since what is written into a library
 // is written for one cut.
-func Lessons(k *Book) ([]Lesson, error) {
+func Lessons(k *Book) []Lesson {
 	var groups [][]*voice
 	for entry := range k.where {
 		byKey := map[lessonKey]int{}
@@ -77,11 +76,10 @@ func Lessons(k *Book) ([]Lesson, error) {
 			strings.Compare(x[0].key.cut, y[0].key.cut))
 	})
 	lessons := make([]Lesson, len(groups))
-	faults := make([]error, len(groups))
-	Each(len(groups), func(i int) { lessons[i], faults[i] = k.lesson(groups[i]) })
+	Each(len(groups), func(i int) { lessons[i] = k.lesson(groups[i]) })
 	// Tastings at the moment it went in, say, teach nothing.
 	lessons = slices.DeleteFunc(lessons, func(l Lesson) bool { return l.Batches == 0 })
-	return lessons, errors.Join(faults...)
+	return lessons
 }
 
 // Each runs f for 0 to n−1 on all cores.
@@ -111,19 +109,15 @@ func keyOf(h *recipe.Botanical) lessonKey {
 
 // lesson learns what the voices of one botanical and cut say of a jar like the
 // one started last; it has no batches where they say nothing.
-func (k *Book) lesson(list []*voice) (Lesson, error) {
+func (k *Book) lesson(list []*voice) Lesson {
 	last := slices.MaxFunc(list, func(x, y *voice) int {
 		return cmp.Or(x.started.Compare(y.started), strings.Compare(y.file, x.file))
 	})
-	lines, err := recipe.Read(last.batch, k.bare, k.now.Sub(last.started).Hours())
-	if err != nil {
-		return Lesson{}, err
-	}
-	a := Asker{Batch: last.batch, Recipe: lines, Library: k.bare}
+	a := Asker{Batch: last.batch, Recipe: k.bases(last.batch), Library: k.bare}
 	prior, _ := a.plain(last.herb)
 	got := last.learn(list, prior)
 	if got == nil {
-		return Lesson{}, nil
+		return Lesson{}
 	}
 	// What is said of a rate is said of a plain rise, as the library's is.
 	out, slower := &got.learned, last.slower()
@@ -148,7 +142,7 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 			SD: prior.LogRate.SD}), next: out.Prior(0).LogRate,
 		known: last.herb.Known, form: last.herb.Form().Lib, written: last.herb.Entry.Name,
 		whole: last.herb.Ingredient != nil,
-		room:  a.Batch.RoomC, abv: recipe.BaseStrength(lines.Bases),
+		room:  a.Batch.RoomC, abv: recipe.BaseStrength(a.Recipe.Bases),
 	}
 	l.next.Mean -= slower
 	l.NextPerH = of(l.next)
@@ -162,5 +156,5 @@ func (k *Book) lesson(list []*voice) (Lesson, error) {
 	}
 	slices.Sort(l.Forms)
 	slices.Sort(l.Files)
-	return l, nil
+	return l
 }

@@ -214,6 +214,18 @@ func (k *Book) voice(p place) *voice {
 	if err != nil || h.Known != nil && h.Known.Forbidden != "" { // nothing to be learned for a next time
 		return nil
 	}
+	jar := k.bases(b)
+	if jar == nil {
+		return nil
+	}
+	if v := newVoice(b, &h, jar, k); len(v.tastings) > 0 {
+		return v
+	}
+	return nil
+}
+
+// bases are those lines of a batch, nil where one cannot be read.
+func (k *Book) bases(b *batch.Batch) *recipe.Lines {
 	var jar recipe.Lines
 	for _, s := range b.Spirits {
 		r, err := recipe.ReadBase(b, k.bare, s)
@@ -222,10 +234,7 @@ func (k *Book) voice(p place) *voice {
 		}
 		jar.Bases = append(jar.Bases, r)
 	}
-	if v := newVoice(b, &h, &jar, k); len(v.tastings) > 0 {
-		return v
-	}
-	return nil
+	return &jar
 }
 
 // newVoice sums up a botanical; of p only the bases are read.
