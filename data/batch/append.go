@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/data/disk"
 	"steepbook/data/strict"
 )
 
@@ -37,21 +38,24 @@ func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(gr
 // add appends an entry to the batch at path.
 func add(path string, entry Entry, loc *time.Location, again bool, checks []func(*Batch) error) error {
 	var before *Batch
-	entries := 0
+	var tables [][]string
 	usual := beside(filepath.Dir(path))
-	return Grow(path, func(old []byte) (text string, err error) {
+	text := func(old []byte) (string, error) {
+		var err error
 		if before, err = parse(path, old, loc, usual); err != nil {
 			return "", err
 		}
-		tables, err := entry.tables(before, loc)
-		entries = len(tables)
+		if tables, err = entry.tables(before, loc); err == nil && before.CutOff != "" {
+			err = errCutOff
+		}
 		return textOf(tables), err
-	}, func(old, grown []byte) error {
+	}
+	check := func(old, grown []byte) error {
 		after, err := parse(path, grown, loc, usual)
 		if err != nil {
 			return inEntry(err, old)
 		}
-		if err := onlyGrew(before, after, entries); err != nil {
+		if err := onlyGrew(before, after, len(tables)); err != nil {
 			return err
 		}
 		for _, check := range checks {
@@ -63,8 +67,19 @@ func add(path string, entry Entry, loc *time.Location, again bool, checks []func
 			return nil
 		}
 		return logged(before, after)
-	})
+	}
+	err := Grow(path, text, check)
+	if !errors.Is(err, errCutOff) {
+		return err
+	}
+	if err := remark(path, loc); err != nil {
+		return &WriteError{File: path, Reason: disk.Reason(err), Entry: textOf(tables)}
+	}
+	return Grow(path, text, check)
 }
+
+// errCutOff says that the file ends in an entry that was cut off.
+var errCutOff = disk.Clause("its last entry was cut off while it was written")
 
 // textOf is the text of tables, an empty line between two.
 func textOf(tables [][]string) string {

@@ -15,6 +15,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/data/disk"
 	"steepbook/data/strict"
 )
 
@@ -240,7 +241,7 @@ func TestReadFaults(t *testing.T) {
 		{filepath.Join(dir, "summer.toml"), filepath.Join(dir, "summer.toml") + `: there is no such file`},
 		{filepath.Join(dir, "winter"), filepath.Join(dir, "winter") + `: there is no such file; did you mean "winter.toml"?`},
 		{filepath.Join(dir, "no", "x.toml"), filepath.Join(dir, "no", "x.toml") + `: there is no folder "` + filepath.Join(dir, "no") + `"`},
-		{filepath.Join(path, "x.toml"), filepath.Join(path, "x.toml") + `: not a directory`},
+		{filepath.Join(path, "x.toml"), filepath.Join(path, "x.toml") + `: "` + path + `" is not a folder`},
 		{large, large + `: the file has 50 MB, too much for a batch; is it the right file?`},
 		{os.DevNull, os.DevNull + `: this is not an ordinary file`},
 	} {
@@ -349,10 +350,18 @@ func TestWriterProcess(t *testing.T) {
 // overwritten.
 func TestEditorBetween(t *testing.T) {
 	path := writeFile(t, small)
+	held, err := disk.Lock(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer held.Unlock()
 	if err := os.WriteFile(path, []byte(small+"# saved by an editor\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := appendBytes(path, []byte(small), []byte("[[pulled]]\n")); err == nil || !strings.Contains(err.Error(), "changed the file at the same moment") {
+	if err := held.Append([]byte(small), []byte("[[pulled]]\n")); !errors.Is(err, disk.ErrChanged) {
+		t.Errorf("got %v", err)
+	}
+	if err := held.Amend([]byte(small), 3, nil); !errors.Is(err, disk.ErrChanged) {
 		t.Errorf("got %v", err)
 	}
 	if got := readFile(t, path); got != small+"# saved by an editor\n" {
@@ -363,12 +372,12 @@ func TestEditorBetween(t *testing.T) {
 	if err := os.WriteFile(path, other, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	err := appendBytes(path, []byte(small), []byte("# x\n"))
-	var d doubt
+	err = held.Append([]byte(small), []byte("# x\n"))
+	var d disk.Doubt
 	if !errors.As(err, &d) {
 		t.Errorf("got %v", err)
 	}
-	w := &WriteError{File: "w.toml", Reason: d.reason, Entry: "[[pulled]]\n", Doubtful: true}
+	w := &WriteError{File: "w.toml", Reason: d.Reason, Entry: "[[pulled]]\n", Doubtful: true}
 	if want := "w.toml: the new entry may not be in the file, because another program changed the file at the same moment; look at its end and add these lines if they are missing:\n\n[[pulled]]\n"; w.Error() != want {
 		t.Errorf("got\n%s\nwant\n%s", w, want)
 	}
@@ -378,7 +387,7 @@ func TestEditorBetween(t *testing.T) {
 // locked one, the next writer locks the new one.
 func TestReplacedWhileWaiting(t *testing.T) {
 	path := writeFile(t, small)
-	unlock, err := lock(path)
+	held, err := disk.Lock(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -392,7 +401,7 @@ func TestReplacedWhileWaiting(t *testing.T) {
 	if err := os.Rename(path+".new", path); err != nil {
 		t.Fatal(err)
 	}
-	unlock()
+	held.Unlock()
 	if err := <-done; err != nil {
 		t.Fatal(err)
 	}

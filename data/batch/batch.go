@@ -21,6 +21,8 @@ import (
 type Batch struct {
 	File string           // as given to Read or Parse
 	Doc  *strict.Document // the places of all keys
+	// CutOff is the beginning of a last entry that was cut off while it was written; it is left out.
+	CutOff string
 
 	Name            string
 	Started         time.Time       // when the first liquid met the first botanical

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"strings"
 	"time"
+
+	"steepbook/data/disk"
 )
 
 // Outline is what a look at the text of a batch file shows without parsing it: a
@@ -17,7 +19,7 @@ type Outline struct {
 // ReadOutline looks at a batch file. b is the batch where it had to be parsed for that;
 // else it can be parsed from src. The error is a *strict.Error.
 func ReadOutline(path string, loc *time.Location) (g Outline, src []byte, b *Batch, err error) {
-	if src, err = load(path); err != nil {
+	if src, err = disk.Load(path); err != nil {
 		return g, nil, nil, err
 	}
 	if g, ok := glanceAt(src, loc); ok {

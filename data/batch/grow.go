@@ -3,10 +3,17 @@ package batch
 import (
 	"bytes"
 	"errors"
-	"os"
-	"path/filepath"
+	"time"
 
+	"steepbook/data/disk"
 	"steepbook/data/strict"
+)
+
+// An editor that saves needs a moment: so often, and so far apart, its file is read again
+// before it is left to the maker.
+const (
+	tries   = 10
+	between = 50 * time.Millisecond
 )
 
 // Grow adds one entry at the end of a file of the book; what was in it stays as
@@ -19,7 +26,7 @@ import (
 // the entry out of the file is a *WriteError, which carries the entry; the file
 // is then unchanged, unless the error is Doubtful.
 func Grow(path string, entry func(old []byte) (string, error), check func(old, grown []byte) error) error {
-	old, err := load(path) // faults first, before anything is locked
+	old, err := disk.Load(path) // faults first, before anything is locked
 	if err != nil {
 		return err
 	}
@@ -27,47 +34,51 @@ func Grow(path string, entry func(old []byte) (string, error), check func(old, g
 	if err != nil || text == "" {
 		return err
 	}
-	refused := func(reason string) error { return &WriteError{File: path, Reason: reason, Entry: text} }
-
-	target, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return refused(plainReason(err))
+	for range tries {
+		if err = growOnce(path, &text, entry, check); !errors.Is(err, disk.ErrChanged) {
+			break
+		}
+		time.Sleep(between)
 	}
-	info, err := os.Stat(target)
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	if info.Mode().Perm()&0o222 == 0 {
-		return refused("the file is read-only")
-	}
-	unlock, err := lock(target)
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	defer unlock()
-
-	if old, err = load(target); err != nil {
-		return refused(err.Error())
-	}
-	if text, err = entry(old); err != nil || text == "" {
+	var fault *strict.Error
+	var again *AgainError
+	if err == nil || errors.As(err, &fault) || errors.As(err, &again) {
 		return err
 	}
-	piece := asPiece(old, text)
+	var doubt disk.Doubt
+	if errors.As(err, &doubt) {
+		return &WriteError{File: path, Reason: doubt.Reason, Entry: text, Doubtful: true}
+	}
+	return &WriteError{File: path, Reason: disk.Reason(err), Entry: text}
+}
+
+// growOnce is Grow under the lock; text is what was written, or could not be.
+func growOnce(path string, text *string, entry func([]byte) (string, error), check func(old, grown []byte) error) error {
+	held, err := disk.Lock(path)
+	if err != nil {
+		return err
+	}
+	defer held.Unlock()
+	old, err := held.Load()
+	if err != nil {
+		return disk.Clause(err.Error())
+	}
+	now, err := entry(old)
+	var fault *strict.Error
+	switch {
+	case errors.As(err, &fault) && fault.Line > 0:
+		return disk.Clause("a fault has come into it since: " + err.Error())
+	case err != nil || now == "":
+		return err
+	}
+	*text = now
+	piece := asPiece(old, now)
 	if err := check(old, append(bytes.Clone(old), piece...)); err != nil {
-		var fault *strict.Error
 		var again *AgainError
 		if errors.As(err, &fault) || errors.As(err, &again) {
 			return err
 		}
-		return refused(err.Error())
+		return disk.Clause(err.Error())
 	}
-	err = appendBytes(target, old, piece)
-	var d doubt
-	if errors.As(err, &d) {
-		return &WriteError{File: path, Reason: d.reason, Entry: text, Doubtful: true}
-	}
-	if err != nil {
-		return refused(plainReason(err))
-	}
-	return nil
+	return held.Append(old, piece)
 }

@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"steepbook/data/disk"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -110,7 +111,7 @@ func ReadHouse(path string) (*House, error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	src, err := load(path)
+	src, err := disk.Load(path)
 	if err != nil {
 		return nil, err
 	}

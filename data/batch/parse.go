@@ -25,8 +25,25 @@ func ParseBeside(file string, src []byte, loc *time.Location) (*Batch, error) {
 }
 
 // parse is Parse; usual is asked for the units of a file that does not say them, nil where
-// nobody knows.
+// nobody knows. An entry that was cut off is left out.
 func parse(file string, src []byte, loc *time.Location, usual func() quantity.System) (*Batch, error) {
+	b, err := parseAll(file, src, loc, usual)
+	if err == nil {
+		return b, nil
+	}
+	keep, cut := cutOff(src)
+	if !cut {
+		return nil, err
+	}
+	whole, err := parseAll(file, src[:keep], loc, usual)
+	if err != nil {
+		return nil, err
+	}
+	whole.CutOff = string(src[keep:])
+	return whole, nil
+}
+
+func parseAll(file string, src []byte, loc *time.Location, usual func() quantity.System) (*Batch, error) {
 	var raw fileTable
 	doc, err := strict.Decode(file, src, &raw)
 	var fault *strict.Error

@@ -4,14 +4,13 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
 
+	"steepbook/data/disk"
 	"steepbook/data/strict"
 )
 
@@ -36,7 +35,7 @@ func (e *MovedError) Error() string {
 
 // LastLogged is the entry that Undo would take out; errors as Undo.
 func LastLogged(path string, loc *time.Location) (Ended, error) {
-	src, err := load(path)
+	src, err := disk.Load(path)
 	if err != nil {
 		return Ended{}, err
 	}
@@ -50,26 +49,22 @@ func LastLogged(path string, loc *time.Location) (Ended, error) {
 // *strict.Error. With the mark of an entry it is that one or none, else a *MovedError; ""
 // is whichever is the last. What keeps the file from being written is one sentence.
 func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
-	src, err := load(path)
+	src, err := disk.Load(path)
 	if err != nil {
 		return Ended{}, err
 	}
 	if _, _, err = lastEntry(path, src, loc); err != nil {
 		return Ended{}, err
 	}
-	target, err := filepath.EvalSymlinks(path)
+	because := func(err error) error {
+		return fmt.Errorf("%s: nothing was taken out, because %w", path, disk.Clause(disk.Reason(err)))
+	}
+	held, err := disk.Lock(path)
 	if err != nil {
-		return Ended{}, pathError(path, err)
+		return Ended{}, because(err)
 	}
-	if info, err := os.Stat(target); err == nil && info.Mode().Perm()&0o222 == 0 {
-		return Ended{}, fmt.Errorf("%s: nothing was taken out, because the file is read-only", path)
-	}
-	unlock, err := lock(target)
-	if err != nil {
-		return Ended{}, fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
-	}
-	defer unlock()
-	if src, err = load(target); err != nil { // it may have grown since
+	defer held.Unlock()
+	if src, err = held.Load(); err != nil { // it may have grown since
 		return Ended{}, err
 	}
 	keep, removed, err := lastEntry(path, src, loc)
@@ -79,8 +74,8 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 	if mark != "" && mark != removed.Mark() {
 		return Ended{}, &MovedError{removed}
 	}
-	if err := cutTo(target, src, keep); err != nil {
-		return Ended{}, fmt.Errorf("%s: nothing was taken out, because %s", path, plainReason(err))
+	if err := held.Amend(src, keep, nil); err != nil {
+		return Ended{}, because(err)
 	}
 	return removed, nil
 }
@@ -94,6 +89,10 @@ func lastEntry(path string, src []byte, loc *time.Location) (keep int, last Ende
 	}
 	refuse := func(format string, args ...any) (int, Ended, error) {
 		return 0, Ended{}, &strict.Error{File: path, Problem: fmt.Sprintf(format, args...)}
+	}
+	if whole.CutOff != "" {
+		return refuse("the last entry was cut off while it was written, and is left out; finish it or take it out " +
+			"in the file")
 	}
 	kind, at := lastTable(whole.Doc)
 	if !slices.Contains(LogTables(), kind) {
@@ -206,27 +205,4 @@ func asTyped(path string, src []byte, kind string, loc *time.Location) (Entry, *
 		e = NewNote{t.What, at(t.At)}
 	}
 	return e, loc
-}
-
-// cutTo shortens a file that should hold src to its first bytes, makes sure that it is on
-// the disk, and reads it back. Readers see the one or the other, never a part.
-func cutTo(path string, src []byte, keep int) error {
-	f, err := os.OpenFile(path, os.O_WRONLY, 0)
-	if err != nil {
-		return err
-	}
-	info, err := f.Stat()
-	if err == nil && info.Size() != int64(len(src)) {
-		err = errors.New("another program changed the file at the same moment")
-	}
-	if err == nil {
-		err = f.Truncate(int64(keep))
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if closeErr := f.Close(); err == nil {
-		err = closeErr
-	}
-	return err
 }

@@ -7,13 +7,15 @@ import (
 	"unicode/utf8"
 )
 
-// Error is one fault in something the user wrote.
+// Error is one fault in something the user wrote, or why a file of theirs could not be read
+// or written.
 type Error struct {
 	File    string // the file as it was named to Decode; may be empty
 	Line    int    // 1-based; 0 when the fault has no line
 	Excerpt string // that line as written, without its line end
 	Problem string // what is wrong, without the place
 	Right   string // an example that would be right; may be empty
+	Err     error  // what the system said where the machine failed; nil for what the user can put right
 
 	col, width int // byte columns of the mark below the excerpt; width 0 marks the whole line
 }
@@ -40,6 +42,9 @@ func (e *Error) Error() string {
 	}
 	return b.String()
 }
+
+// Unwrap is what the system said.
+func (e *Error) Unwrap() error { return e.Err }
 
 // Column is where on the line the fault begins, in characters from 1; 0 when the whole
 // line is meant.

@@ -47,6 +47,9 @@ func (a *Assessment) hints() []hint {
 	for _, m := range a.Keep.MustNot {
 		tell("do not drink this: " + m)
 	}
+	if b.CutOff != "" {
+		tell("the last entry was cut off while it was written, and is left out; log it again")
+	}
 	if text := a.WeakStart(); text != "" {
 		tell(text)
 	}

@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
@@ -81,7 +82,7 @@ func Library(dir string) (*library.Library, error) {
 	}
 	src, err := os.ReadFile(file)
 	if err != nil {
-		return nil, err
+		return nil, disk.Unread(file, err)
 	}
 	return lib.With(file, src)
 }

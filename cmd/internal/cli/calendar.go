@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/ical"
 	"steepbook/cmd/internal/view/calendar"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 )
 
 func calendarCommand() *cli.Command {
@@ -192,8 +193,8 @@ func writeCalendar(c *cli.Context, m *calendar.Made, name, otherwise string) err
 		return inputError{errors.New(m.File + " is a folder: name a file, like " + filepath.Join(m.File,
 			"steepbook.ics"))}
 	}
-	if err := os.MkdirAll(filepath.Dir(m.File), 0o755); err != nil {
-		return asInput(err)
+	if err := disk.MakeFolder(filepath.Dir(m.File)); err != nil {
+		return err
 	}
 	return writeWhole(m.File, write)
 }

@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,6 +12,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/view"
+	"steepbook/data/disk"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
@@ -83,8 +83,8 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 		return nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir,
 			filepath.Dir(dir))
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, asInput(err)
+	if err := disk.MakeFolder(dir); err != nil {
+		return nil, err
 	}
 	var files []string
 	for _, p := range pictures {
@@ -105,29 +105,4 @@ func stem(path string) string {
 // writePicture writes a picture as a whole or not at all.
 func writePicture(name string, p plots.Picture, format string) error {
 	return writeWhole(name, func(w io.Writer) error { return plots.Write(w, p, format) })
-}
-
-// writeWhole writes beside the name and renames, so that a file is whole or not there.
-func writeWhole(name string, write func(io.Writer) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(name), ".writing-*")
-	if err != nil {
-		return asInput(err)
-	}
-	defer func() {
-		if err != nil {
-			os.Remove(f.Name())
-		}
-	}()
-	if err = write(f); err != nil {
-		f.Close()
-		return err
-	}
-	if err = f.Chmod(0o644); err != nil {
-		f.Close()
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), name)
 }

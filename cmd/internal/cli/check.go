@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 	"steepbook/data/strict"
 )
 
@@ -128,14 +129,14 @@ func startedWith(path string) []string {
 func batchFiles(path string) ([]string, error) {
 	info, err := os.Stat(path)
 	if err != nil {
-		return nil, asInput(err)
+		return nil, disk.Unread(path, err)
 	}
 	if !info.IsDir() {
 		return []string{path}, nil
 	}
 	files, err := book.Files(path)
 	if err != nil {
-		return nil, asInput(err)
+		return nil, disk.Unread(path, err)
 	}
 	if len(files) == 0 {
 		return nil, inputError{fmt.Errorf("%s holds no batch: start one with steepbook new %s", path,

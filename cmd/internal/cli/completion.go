@@ -24,6 +24,9 @@ func completionCommand() *cli.Command {
 			"steepbook completion zsh",
 			"steepbook completion fish"),
 		Action: func(c *cli.Context) error {
+			if c.Bool("json") {
+				return usagef(c, "a script is no JSON; leave --json out")
+			}
 			shell := c.Args().First()
 			if shell == askedByScript {
 				line := completion.Line{Every: flagsOf(globalFlags())}

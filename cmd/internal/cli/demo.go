@@ -13,6 +13,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/view"
+	"steepbook/data/disk"
 )
 
 // The demo book is invented: a small bar's winter shelf.
@@ -88,8 +89,8 @@ func demoCommand() *cli.Command {
 // writeDemo writes the book's files and returns the names of those that were
 // there already and differ: they are the user's now and stay as they are.
 func writeDemo(dir string) (kept []string, err error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, asInput(err)
+	if err := disk.MakeFolder(dir); err != nil {
+		return nil, err
 	}
 	files, err := demoFiles()
 	if err != nil {
@@ -106,11 +107,11 @@ func writeDemo(dir string) (kept []string, err error) {
 		case err == nil && !bytes.Equal(have, src):
 			kept = append(kept, name)
 		case errors.Is(err, fs.ErrNotExist):
-			if err := os.WriteFile(path, src, 0o644); err != nil {
-				return nil, asInput(err)
+			if err := undisturbed(func() error { return disk.Create(path, src) }); err != nil {
+				return nil, err
 			}
 		case err != nil:
-			return nil, asInput(err)
+			return nil, disk.Unread(path, err)
 		}
 	}
 	return kept, nil

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/records"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 )
 
 func exportCommand() *cli.Command {
@@ -67,8 +68,8 @@ func exportCommand() *cli.Command {
 				return err
 			}
 			if file := c.String("o"); file != "" {
-				if err := batch.Create(file, out.Bytes()); err != nil {
-					return asInput(err)
+				if err := undisturbed(func() error { return disk.Create(file, out.Bytes()) }); err != nil {
+					return err
 				}
 				err = view.Files(page(c, 0), "", []string{file})
 			} else {

@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -9,19 +11,34 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
-// meter counts what a command tried to write of its answer.
+// meter counts what a command tried to write of its answer, and keeps why it could not.
 type meter struct {
 	io.Writer
-	n int
+	n   int
+	err error
 }
 
 func (m *meter) Write(b []byte) (int, error) {
 	m.n += len(b)
-	return m.Writer.Write(b)
+	n, err := m.Writer.Write(b)
+	if err != nil {
+		err = disk.Clause(disk.Reason(err))
+		m.err = cmp.Or(m.err, err)
+	}
+	return n, err
+}
+
+// failed is the fault of an answer that could not be given.
+func (m *meter) failed() error {
+	if m.err == nil {
+		return nil
+	}
+	return fmt.Errorf("the standard output did not take all of the answer, because %w", m.err)
 }
 
 // report words an error and returns the exit status: a sentence in the units of the
@@ -45,24 +62,28 @@ func faultOf(err error) view.Fault {
 	var wrong *strict.Error
 	var input inputError
 	var kept *batch.WriteError
+	var clause disk.Clause
 	f := view.Fault{Problem: err.Error(), Status: statusFailure}
 	switch {
 	case errors.As(err, &wrong):
 		f = view.Fault{Problem: wrong.Problem, Text: wrong.Detail(), File: wrong.File, Line: wrong.Line,
 			Column: wrong.Column(), Right: wrong.Right, Excerpt: wrong.Excerpt, Status: statusInput}
+		if wrong.Err != nil {
+			f.Status = statusFailure
+		}
 	case errors.As(err, &usage):
 		f.Help = "steepbook --help"
 		if usage.command != "" {
 			f.Help = "steepbook " + usage.command + " --help"
 		}
 		f.Status, f.Text = statusInput, usage.problem+"; see "+f.Help
+	case errors.As(err, &kept):
+		f.File, f.Problem, f.Entry, f.Text = kept.File, kept.Problem(), kept.Entry, err.Error()
+	case errors.As(err, &clause):
 	case errors.As(err, &input):
 		f.Status = statusInput
 	default:
 		f.Text = "steepbook: " + f.Problem
-	}
-	if errors.As(err, &kept) {
-		f.File, f.Problem, f.Entry = kept.File, kept.Problem(), kept.Entry
 	}
 	return f
 }

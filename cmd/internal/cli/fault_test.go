@@ -92,7 +92,7 @@ func TestFailureToAnswer(t *testing.T) {
 		t.Errorf("status %d, %q", got, errs.String())
 	}
 	if got := Main(context.Background(), []string{"steepbook", "help", "--json"}, strings.NewReader(""), closed{},
-		&errs); got != statusFailure || !strings.Contains(errs.String(), `"problem": "broken pipe"`) {
+		&errs); got != statusFailure || !strings.Contains(errs.String(), `"problem": "the standard output did not take`) {
 		t.Errorf("status %d, %q", got, errs.String())
 	}
 }

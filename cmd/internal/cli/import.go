@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/records"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
+	"steepbook/data/disk"
 )
 
 // mostCSV is more than a lifetime of tastings.
@@ -77,14 +78,14 @@ func csvAt(c *cli.Context, file string) ([]byte, error) {
 	if file != "-" {
 		f, err := os.Open(file)
 		if err != nil {
-			return nil, asInput(err)
+			return nil, disk.Unread(file, err)
 		}
 		defer f.Close()
 		in = f
 	}
 	src, err := io.ReadAll(io.LimitReader(in, mostCSV+1))
 	if err != nil {
-		return nil, asInput(err)
+		return nil, disk.Unread(file, err)
 	}
 	if len(src) > mostCSV {
 		return nil, inputError{fmt.Errorf("%s has more than %d MB, too much for tastings; is it the right file?", file,

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -14,6 +13,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view/label"
+	"steepbook/data/disk"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
@@ -73,8 +73,8 @@ func labelOf(c *cli.Context, s *session) (act bool, err error) {
 	if m.Sheet != nil {
 		drawn = *m.Sheet
 	}
-	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
-		return false, asInput(err)
+	if err := disk.MakeFolder(filepath.Dir(file)); err != nil {
+		return false, err
 	}
 	if err := writePicture(file, drawn, format); err != nil {
 		return false, err

@@ -64,8 +64,10 @@ func learned(c *cli.Context) error {
 	lessons := prior.Lessons(prior.NewBook(lib, now, all))
 	answer.Lessons = prior.Teach(lessons, lib, names)
 	if c.Bool("write") {
-		if answer.Wrote, err = writeLessons(filepath.Join(dir, book.LibraryFile), lessons, names,
-			now); err != nil {
+		if err = undisturbed(func() (err error) {
+			answer.Wrote, err = writeLessons(filepath.Join(dir, book.LibraryFile), lessons, names, now)
+			return err
+		}); err != nil {
 			return asInput(err)
 		}
 		if lib, err = openLibrary(dir); err != nil {

@@ -54,13 +54,13 @@ var errActNow = errors.New("the maker must act now")
 // the main package calls; args[0] is the program's name.
 func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer) int {
 	counted := &meter{Writer: out}
-	app := newApp(in, out, errw)
+	app := newApp(in, counted, errw)
 	ordered, err := reorder(app, args)
-	if wantsJSON(ordered) { // which is the same on a terminal
-		app.Writer = counted
-	}
 	if err == nil {
 		err = app.RunContext(ctx, ordered)
+	}
+	if counted.err != nil && (err == nil || errors.Is(err, errActNow) || errors.Is(err, counted.err)) {
+		err = counted.failed()
 	}
 	system, _ := app.Metadata[unitsKey].(quantity.System)
 	return report(err, faultPage(ordered, system, counted, errw))

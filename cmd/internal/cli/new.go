@@ -96,7 +96,7 @@ func newCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			if err := batch.Create(path, src); err != nil {
+			if err := create(path, src); err != nil {
 				return asInput(err)
 			}
 			return firstPlan(c, path)

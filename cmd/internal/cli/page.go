@@ -15,6 +15,7 @@ import (
 
 	"steepbook/cmd/internal/sheet"
 	"steepbook/cmd/internal/view"
+	"steepbook/data/disk"
 )
 
 func pageCommand() *cli.Command {
@@ -70,7 +71,7 @@ func pageFile(c *cli.Context, name string) (string, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return name, nil
 	case err != nil:
-		return "", asInput(err)
+		return "", disk.Unread(name, err)
 	case !bytes.Contains(old[:min(len(old), 1000)], []byte(sheet.Generator)):
 		return "", inputError{fmt.Errorf(
 			"%s is there already and is no page of steepbook; give another name with -o", name)}

@@ -12,7 +12,6 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/view"
-	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
 
@@ -65,7 +64,7 @@ func scaleCommand() *cli.Command {
 				return asInput(err)
 			}
 			if to != "" {
-				if err := batch.Create(to, scaled.Text); err != nil {
+				if err := create(to, scaled.Text); err != nil {
 					return asInput(err)
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)

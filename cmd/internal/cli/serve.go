@@ -22,6 +22,7 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/web"
+	"steepbook/data/disk"
 	"steepbook/data/quantity"
 )
 
@@ -109,7 +110,7 @@ func webConfig(c *cli.Context, dir string) (config web.Config, err error) {
 		config.Now = func() time.Time { return now }
 	}
 	if config.Book, err = book.Keep(dir); err != nil {
-		return config, asInput(err)
+		return config, disk.Unread(dir, err)
 	}
 	return config, nil
 }
@@ -178,7 +179,7 @@ func listen(c *cli.Context, hosts []string) (all []net.Listener, err error) {
 				return nil, inputError{fmt.Errorf("port %d is taken, by another steepbook maybe; try --port %d, "+
 					"or --port 0 for any that is free", port, port+1)}
 			}
-			return nil, inputError{fmt.Errorf("port %d of %s cannot be opened: %w", port, h, err)}
+			return nil, inputError{fmt.Errorf("port %d of %s cannot be opened, because %s", port, h, disk.Reason(err))}
 		}
 		all = append(all, l)
 		port = l.Addr().(*net.TCPAddr).Port

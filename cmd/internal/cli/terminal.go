@@ -43,6 +43,9 @@ func margin(line string) string { return line[:len(line)-len(strings.TrimLeft(li
 
 // terminal is the output where that is one, for its file descriptor.
 func terminal(w io.Writer) (fd int, ok bool) {
+	if m, counted := w.(*meter); counted {
+		w = m.Writer
+	}
 	f, ok := w.(*os.File)
 	if !ok {
 		return 0, false

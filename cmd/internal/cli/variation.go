@@ -79,7 +79,7 @@ func variation(c *cli.Context, path string) error {
 	if c.Bool("split") {
 		return split(c, s, a, out, q)
 	}
-	if err := batch.Create(path, text); err != nil {
+	if err := create(path, text); err != nil {
 		return asInput(err)
 	}
 	return actNow(len(a.Keep.MustNot) > 0, view.Variation(page(c, s.Units), &out, a.Keep.MustNot))
@@ -113,7 +113,7 @@ func split(c *cli.Context, s *session, changed *bench.Assessment, out view.Varie
 		}
 	}
 	for i, f := range out.Files {
-		if err := batch.Create(f, texts[i]); err != nil {
+		if err := create(f, texts[i]); err != nil {
 			return asInput(fmt.Errorf("of the two halves %d were written: %w", i, err))
 		}
 	}

@@ -128,3 +128,61 @@ func TestWhatCannotBeWritten(t *testing.T) {
 		t.Errorf("a path is told: %s", w.Body)
 	}
 }
+
+// TestTypedWhileAnEditorSaves: what is sent while the file is half saved, away or shut comes
+// back with all that was typed, and can be sent again from there.
+func TestTypedWhileAnEditorSaves(t *testing.T) {
+	s := serve(t, map[string]string{"orange.toml": orange})
+	file := filepath.Join(s.dir, "orange.toml")
+	for name, spoil := range map[string]func() error{
+		"half saved": func() error { return os.WriteFile(file, []byte(orange[:len(orange)/2]), 0o644) },
+		"emptied":    func() error { return os.Truncate(file, 0) },
+		"away":       func() error { return os.Remove(file) },
+	} {
+		ticket := s.ticket("/b/orange")
+		if err := spoil(); err != nil {
+			t.Fatal(err)
+		}
+		form := url.Values{"ticket": {ticket}, "score:orange zest": {"4"}, "half:orange zest": {"1"}, "sample": {neat},
+			"words": {"thin <b> " + name}, "at": {"12 h"}}
+		w := s.ask("POST", "/b/orange/taste", form.Encode())
+		at := w.Header().Get("Location")
+		if w.Code != 303 {
+			t.Fatalf("%s: %d\n%s", name, w.Code, w.Body)
+		}
+		at, _, _ = strings.Cut(at, "#")
+		w = s.ask("GET", at, "")
+		for _, wanted := range []string{`role="alert"`, `action="/b/orange/taste"`, "thin &lt;b&gt; " + name,
+			`name="score:orange zest" value="4"`, "<dt>half a point more, orange zest</dt>", `name="ticket" value="` + ticket} {
+			if w.Code < 400 || !strings.Contains(w.Body.String(), wanted) {
+				t.Errorf("%s: %d without %q:\n%s", name, w.Code, wanted, w.Body)
+			}
+		}
+		if err := os.WriteFile(file, []byte(orange), 0o644); err != nil { // the editor is done
+			t.Fatal(err)
+		}
+		want(t, s.ask("GET", at, ""), 200, "thin &lt;b&gt; "+name, `name="score:orange zest" value="4" checked`)
+		if w = s.ask("POST", "/b/orange/taste", form.Encode()); w.Code != 303 || !strings.Contains(w.Header().Get("Location"), "done=") {
+			t.Errorf("%s: sent again: %d %s", name, w.Code, w.Header())
+		}
+		if b := s.read("orange.toml"); len(b.Tastings) != 1 || b.Tastings[0].Words != "thin <b> "+name {
+			t.Errorf("%s: log: %v", name, b.Log())
+		}
+		if err := os.WriteFile(file, []byte(orange), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// A whole book that is away.
+	ticket := s.ticket("/b/orange")
+	if err := os.Rename(s.dir, s.dir+"-away"); err != nil {
+		t.Fatal(err)
+	}
+	w := s.ask("POST", "/b/orange/note", url.Values{"ticket": {ticket}, "what": {"cloudy"}}.Encode())
+	at, _, _ := strings.Cut(w.Header().Get("Location"), "#")
+	if w = s.ask("GET", at, ""); !strings.Contains(w.Body.String(), "cloudy") {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+	if err := os.Rename(s.dir+"-away", s.dir); err != nil {
+		t.Fatal(err)
+	}
+}

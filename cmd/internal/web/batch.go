@@ -327,12 +327,9 @@ func (f form) Of(act, field string) string {
 }
 
 func (s *server) batch(w http.ResponseWriter, r *http.Request) {
-	st, j, ok := s.jar(w, r)
-	if !ok {
-		return
-	}
+	st, j, bad := s.jar(r)
 	p := batchPage{}
-	name := filepath.Base(j.Path)
+	name := r.PathValue("name") + ".toml"
 	p.Taster = taster(r)
 	if id := r.URL.Query().Get("typed"); id != "" {
 		if what, ok := s.typed.get(id, address(name)); ok {
@@ -340,6 +337,10 @@ func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 		} else {
 			p.Problem = forgotten
 		}
+	}
+	if bad != nil {
+		s.keep(w, bad, address(name)+"/"+p.Form.Act, p.Form.Values)
+		return
 	}
 	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
 		p.Done = said.asOf(st.Version(name)[0], st.Now)
@@ -351,8 +352,9 @@ func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 func (s *server) showBatch(w http.ResponseWriter, st *book.Standing, j *book.Jar, p *batchPage) {
 	a, err := s.answered(st, j)
 	if err != nil {
-		s.refuse(w, http.StatusUnprocessableEntity, "This batch cannot be answered: "+
-			s.sentence(filepath.Base(j.Path), err))
+		name := filepath.Base(j.Path)
+		s.keep(w, &trouble{http.StatusUnprocessableEntity, "This batch cannot be answered: " + s.sentence(name, err)},
+			address(name)+"/"+p.Form.Act, p.Form.Values)
 		return
 	}
 	p.answers = a

@@ -23,8 +23,9 @@ type listRow struct {
 }
 
 func (s *server) list(w http.ResponseWriter, _ *http.Request) {
-	st, ok := s.standing(w)
-	if !ok {
+	st, bad := s.standing()
+	if bad != nil {
+		s.refuse(w, bad.status, bad.problem)
 		return
 	}
 	shelf := st.Shelf()

@@ -178,10 +178,6 @@ func readTasting(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
 // log makes an entry of a form and sends the browser to the page that says so. A form
 // that cannot be taken is shown again as it was typed.
 func (s *server) log(w http.ResponseWriter, r *http.Request) {
-	st, j, ok := s.jar(w, r)
-	if !ok {
-		return
-	}
 	name := r.PathValue("act")
 	if _, known := acts[name]; !known && name != "undo" {
 		s.refuse(w, http.StatusNotFound, "There is no such page.")
@@ -191,13 +187,18 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	f := form{Act: name, Values: r.PostForm}
-	here := address(filepath.Base(j.Path))
+	here := address(r.PathValue("name") + ".toml")
 	again := func(p batchPage) {
 		p.Form, p.Taster = f, taster(r)
 		if name == "taste" {
 			p.Taster = f.Get("taster")
 		}
 		s.showTyped(w, r, here, "answer", p)
+	}
+	st, j, bad := s.jar(r)
+	if bad != nil { // an editor may be saving it at this moment
+		again(batchPage{Problem: bad.problem + " Nothing was written."})
+		return
 	}
 	id := f.Get("ticket")
 	t, standing := s.tickets.claim(id, here+" "+name, f.Values)

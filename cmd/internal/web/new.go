@@ -90,13 +90,18 @@ func (p *newPage) Is(name, value string) bool { return p.Form.Get(name) == value
 
 // askNew asks, and answers to what was sent: with the plan, or with all that is wrong in it.
 func (s *server) askNew(w http.ResponseWriter, r *http.Request) {
-	st, ok := s.standing(w)
-	if !ok {
+	st, bad := s.standing()
+	p := &newPage{Form: url.Values{}}
+	what, there := s.typed.get(r.URL.Query().Get("typed"), "/new")
+	if bad != nil {
+		if there {
+			p.Form = what.(newPage).Form
+		}
+		s.keep(w, bad, "/new", p.Form)
 		return
 	}
-	p := &newPage{Form: url.Values{}}
-	if id := r.URL.Query().Get("typed"); id != "" {
-		if what, there := s.typed.get(id, "/new"); there {
+	if r.URL.Query().Has("typed") {
+		if there {
 			was := what.(newPage)
 			p = &was
 			if do := p.Form.Get("do"); p.Problem == "" && !strings.HasPrefix(do, "more ") {
@@ -139,13 +144,17 @@ func (s *server) unitsOf(st *book.Standing) quantity.System {
 
 // makeNew writes a batch, or sends the browser to its plan.
 func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
-	st, ok := s.standing(w)
-	if !ok || !s.parsed(w, r) {
+	if !s.parsed(w, r) {
 		return
 	}
 	f := r.PostForm
 	again := func(place, problem string) {
 		s.showTyped(w, r, "/new", place, newPage{Form: f, Problem: problem})
+	}
+	st, bad := s.standing()
+	if bad != nil {
+		again("answer", bad.problem)
+		return
 	}
 	do := f.Get("do")
 	if list, more := strings.CutPrefix(do, "more "); more {
@@ -169,7 +178,7 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 	case fresh:
 		if err := batch.Create(filepath.Join(s.Book.Dir, file), d.src); err != nil {
 			s.tickets.giveBack(t)
-			again("answer", quantity.Say(s.sentence("", err), s.unitsOf(st)))
+			again("answer", quantity.Capital(quantity.Say(s.sentence("", err), s.unitsOf(st))))
 			return
 		}
 		said := s.logged(file, pen.Screen{Say: []string{"Written down as " + file + "."}})

@@ -47,8 +47,9 @@ func (n *answers) label(w io.Writer, format string) error {
 
 // onPaper answers with the curves of a batch, and with what is printed of it.
 func (s *server) onPaper(w http.ResponseWriter, r *http.Request) {
-	st, j, ok := s.jar(w, r)
-	if !ok {
+	st, j, bad := s.jar(r)
+	if bad != nil {
+		s.refuse(w, bad.status, bad.problem)
 		return
 	}
 	what := r.PathValue("what")

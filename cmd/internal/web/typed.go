@@ -3,8 +3,10 @@ package web
 import (
 	"container/list"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -59,6 +61,36 @@ func (s *server) showTyped(w http.ResponseWriter, r *http.Request, where, place 
 	id := s.tickets.issue()
 	s.typed.put(id, where, what)
 	http.Redirect(w, r, where+"?typed="+url.QueryEscape(id)+"#"+place, http.StatusSeeOther)
+}
+
+// kept is a form whose page cannot be made, as long as the file it is about cannot be read: what
+// was typed, to be sent again.
+type kept struct {
+	refusal
+	Address string
+	Fields  []keptField
+}
+
+// keptField is one value that was sent, and what it is called.
+type keptField struct{ Name, Value, Label string }
+
+// keep says why there is no page, with what was typed on it.
+func (s *server) keep(w http.ResponseWriter, bad *trouble, address string, f url.Values) {
+	if len(f) == 0 {
+		s.refuse(w, bad.status, bad.problem)
+		return
+	}
+	k := kept{refusal{frame{Title: "Nothing is written yet"}, bad.problem}, address, nil}
+	for _, name := range slices.Sorted(maps.Keys(f)) {
+		for _, v := range f[name] {
+			x := keptField{Name: name, Value: v}
+			if name != "ticket" && name != "entry" && name != "do" && v != "" {
+				x.Label = strings.Replace(strings.TrimPrefix(name, "score:"), "half:", "half a point more, ", 1)
+			}
+			k.Fields = append(k.Fields, x)
+		}
+	}
+	s.page(w, bad.status, "kept", k)
 }
 
 // fault is what is wrong in one field of a form, a sentence; Field is "" where it is the

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/book"
+	"steepbook/data/disk"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -99,45 +100,56 @@ func (s *server) refuse(w http.ResponseWriter, status int, problem string) {
 	s.page(w, status, "refusal", refusal{frame{Title: "Not here"}, problem})
 }
 
-// standing is the book as it stands; ok is false where the answer has been given.
-func (s *server) standing(w http.ResponseWriter) (st *book.Standing, ok bool) {
+// trouble is why a page cannot be made: a status, and a sentence.
+type trouble struct {
+	status  int
+	problem string
+}
+
+// standing is the book as it stands.
+func (s *server) standing() (*book.Standing, *trouble) {
 	st, err := s.Book.At(s.Now())
 	if err != nil {
 		s.Log.Print(err)
-		s.refuse(w, http.StatusInternalServerError, "The folder of the book cannot be read; the terminal says why.")
-		return nil, false
+		return nil, &trouble{http.StatusInternalServerError,
+			"The folder of the book cannot be read; the terminal says why."}
 	}
-	return st, true
+	return st, nil
 }
 
 // jar opens the batch that the address names; a name is only ever looked for among
-// those of the book. ok is false where the answer has been given.
-func (s *server) jar(w http.ResponseWriter, r *http.Request) (st *book.Standing, j *book.Jar, ok bool) {
-	st, ok = s.standing(w)
-	if !ok {
-		return nil, nil, false
+// those of the book.
+func (s *server) jar(r *http.Request) (*book.Standing, *book.Jar, *trouble) {
+	st, bad := s.standing()
+	if bad != nil {
+		return nil, nil, bad
 	}
 	file := r.PathValue("name") + ".toml"
 	j, err := st.Jar(file)
 	switch {
 	case errors.Is(err, book.ErrNoBatch):
-		s.refuse(w, http.StatusNotFound, "There is no such batch in the book.")
-		return nil, nil, false
+		return nil, nil, &trouble{http.StatusNotFound, "There is no such batch in the book."}
 	case err != nil:
-		s.refuse(w, http.StatusUnprocessableEntity, "This batch cannot be read: "+s.sentence(file, err))
-		return nil, nil, false
+		return nil, nil, &trouble{http.StatusUnprocessableEntity,
+			"This batch cannot be read: " + s.sentence(file, err)}
 	}
 	if s.Units != nil {
 		j.Units = *s.Units
 	}
-	return st, j, true
+	return st, j, nil
 }
 
 // sentence is a fault in words for a page, without the paths of the machine: a fault in
 // what was typed has no file and speaks of the form, one in a file its name and line.
 func (s *server) sentence(file string, err error) string {
 	var fault *strict.Error
-	if !errors.As(err, &fault) {
+	var clause disk.Clause
+	switch {
+	case errors.As(err, &fault):
+	case errors.As(err, &clause):
+		s.Log.Print(err)
+		return "nothing was written, because " + string(clause) + "."
+	default:
 		s.Log.Print(err)
 		return "the machine could not do it; the terminal says why."
 	}
