@@ -3,6 +3,7 @@ package batch
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"time"
 
 	"steepbook/data/disk"
@@ -66,13 +67,16 @@ func growOnce(path string, text *string, entry func([]byte) (string, error), che
 	now, err := entry(old)
 	var fault *strict.Error
 	switch {
-	case errors.As(err, &fault) && fault.Line > 0:
-		return disk.Clause("a fault has come into it since: " + err.Error())
+	case errors.As(err, &fault) && fault.File != "": // it is half saved, maybe
+		return fmt.Errorf("%w: %w", disk.Clause("there is now a fault in it: "+err.Error()), disk.ErrChanged)
 	case err != nil || now == "":
 		return err
 	}
 	*text = now
 	piece := asPiece(old, now)
+	if len(old)+len(piece) > strict.Most {
+		return disk.Clause(fmt.Sprintf("the file would be too large to be read, with more than %d MB", strict.Most>>20))
+	}
 	if err := check(old, append(bytes.Clone(old), piece...)); err != nil {
 		var again *AgainError
 		if errors.As(err, &fault) || errors.As(err, &again) {

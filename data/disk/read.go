@@ -8,9 +8,6 @@ import (
 	"steepbook/data/strict"
 )
 
-// mostMB is more than a lifetime of tastings; beyond it the path is a slip.
-const mostMB = 16
-
 // Load reads a whole file. What cannot be read is a *strict.Error.
 func Load(path string) ([]byte, error) { return LoadBy(path, os.Stat, os.ReadFile) }
 
@@ -27,7 +24,7 @@ func LoadBy(path string, stat func(string) (fs.FileInfo, error),
 		problem = "this is a folder, not a batch file"
 	case !info.Mode().IsRegular():
 		problem = "this is not an ordinary file"
-	case info.Size() > mostMB<<20:
+	case info.Size() > strict.Most:
 		problem = fmt.Sprintf("the file has %d MB, too much for a batch; is it the right file?",
 			info.Size()>>20)
 	}

@@ -8,10 +8,12 @@ import (
 	"unicode/utf8"
 )
 
+// Most is how many bytes a file may have: more than a lifetime of tastings.
+const Most = 16 << 20
+
 // Limits that keep a hostile or broken file from exhausting the parser, which
 // descends once per bracket and stores every prefix of a dotted key.
 const (
-	maxBytes  = 4 << 20
 	maxNested = 32
 	maxDotted = 16
 )
@@ -61,9 +63,9 @@ func scan(d *Document) *Error {
 func (s *scanner) checkText() *Error {
 	whole := func(problem string) *Error { return &Error{File: s.d.file, Problem: problem} }
 	switch {
-	case len(s.src) > maxBytes:
+	case len(s.src) > Most:
 		return whole(fmt.Sprintf("the file has %d MB, more than the %d MB that can be read; is it the "+
-			"right file?", len(s.src)>>20, maxBytes>>20))
+			"right file?", len(s.src)>>20, Most>>20))
 	case bytes.HasPrefix(s.src, []byte("\xff\xfe")), bytes.HasPrefix(s.src, []byte("\xfe\xff")),
 		everySecondNUL(s.src):
 		return whole("the file is saved as UTF-16; save it again as UTF-8 text")

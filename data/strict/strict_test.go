@@ -215,7 +215,7 @@ func TestFaults(t *testing.T) {
 		{"name = \"a\"\rb", `w.toml:1: an invisible control character (U+000D) stands here; delete it`},
 		{"plain = " + strings.Repeat("[", 1e6), `w.toml:1: brackets nested more than 32 deep`},
 		{strings.Repeat("a.", 1e5) + "a = 1", `w.toml:1: a name with more than 16 dots`},
-		{strings.Repeat("# \n", 2<<20), `w.toml: the file has 6 MB, more than the 4 MB that can be read; is it the right file?`},
+		{strings.Repeat("# \n", 6<<20), `w.toml: the file has 18 MB, more than the 16 MB that can be read; is it the right file?`},
 	} {
 		var s sheet
 		d, err := Decode("w.toml", []byte(c.src), &s)
