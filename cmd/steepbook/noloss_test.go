@@ -69,21 +69,45 @@ func TestNoLoss(t *testing.T) {
 	sum := &evening{undone: map[string]bool{}}
 	rounds := 0
 	for until := time.Now().Add(lasts); time.Now().Before(until) && !t.Failed(); rounds++ {
-		e := &evening{t: t, dir: t.TempDir(), undone: map[string]bool{}}
-		e.run(min(time.Until(until), 40*time.Second))
-		sum.told = append(sum.told, e.told...)
-		sum.runs, sum.kills, sum.seenCut = sum.runs+e.runs, sum.kills+e.kills, sum.seenCut+e.seenCut
-		sum.killedUndos += e.killedUndos
-		for m := range e.undone {
-			sum.undone[fmt.Sprint(rounds, m)] = true
+		for _, e := range both(t, min(time.Until(until), 40*time.Second)) {
+			sum.told = append(sum.told, e.told...)
+			sum.runs, sum.kills, sum.seenCut = sum.runs+e.runs, sum.kills+e.kills, sum.seenCut+e.seenCut
+			sum.killedUndos += e.killedUndos
+			for m := range e.undone {
+				sum.undone[fmt.Sprint(rounds, m)] = true
+			}
 		}
 	}
-	t.Logf("%s, %d files: %d commands and requests, %d of them killed; %d entries acknowledged, %d taken out again "+
+	t.Logf("%s, %d evenings: %d commands and requests, %d of them killed; %d entries acknowledged, %d taken out again "+
 		"and %d undos killed; an entry cut off was seen %d times", lasts, rounds, sum.runs, sum.kills, len(sum.told),
 		len(sum.undone), sum.killedUndos, sum.seenCut)
 }
 
-func (e *evening) run(lasts time.Duration) {
+// both are an evening of commands and a browser, and one of processes that do nothing but log,
+// by the function that all of them log by.
+func both(t *testing.T, lasts time.Duration) [2]*evening {
+	var all sync.WaitGroup
+	var list [2]*evening
+	for i := range list {
+		e := &evening{t: t, dir: t.TempDir(), undone: map[string]bool{}}
+		list[i] = e
+		who := []func(going func() bool){e.serves}
+		for w := range 3 {
+			who = append(who, func(going func() bool) { e.types(w, going) })
+		}
+		for w := 3; w < 5; w++ {
+			who = append(who, func(going func() bool) { e.taps(w, going) })
+		}
+		if i == 1 {
+			who = []func(going func() bool){func(going func() bool) { e.logs(1, going) }, func(going func() bool) { e.logs(2, going) }}
+		}
+		all.Go(func() { e.run(lasts, who) })
+	}
+	all.Wait()
+	return list
+}
+
+func (e *evening) run(lasts time.Duration, who []func(going func() bool)) {
 	e.file = filepath.Join(e.dir, "jar.toml")
 	if err := os.WriteFile(e.file, []byte(lossFile), 0o644); err != nil {
 		e.t.Fatal(err)
@@ -92,13 +116,9 @@ func (e *evening) run(lasts time.Duration) {
 	until := time.Now().Add(lasts)
 	going := func() bool { return time.Now().Before(until) && !e.t.Failed() }
 	var all sync.WaitGroup
-	for w := range 3 {
-		all.Go(func() { e.types(w, going) })
+	for _, one := range who {
+		all.Go(func() { one(going) })
 	}
-	for w := 3; w < 5; w++ {
-		all.Go(func() { e.taps(w, going) })
-	}
-	all.Go(func() { e.serves(going) })
 	all.Go(func() {
 		for ; going(); time.Sleep(time.Millisecond) {
 			b, err := batch.Read(e.file, time.Local)
@@ -172,6 +192,53 @@ func program(args ...string) *exec.Cmd {
 	cmd.Args = append([]string{"steepbook"}, args...)
 	cmd.Env = append(os.Environ(), "NO_COLOR=1")
 	return cmd
+}
+
+// logger is a process that logs as fast as it can, and says what is logged.
+func logger() {
+	var w, n int
+	if _, err := fmt.Sscan(os.Args[2]+" "+os.Args[3], &w, &n); err != nil {
+		panic(err)
+	}
+	for ; ; n++ {
+		m := fmt.Sprintf("w%d %06d", w, n)
+		words := m + strings.Repeat(" and so on", n%7*n%300) // often over more than one page
+		if err := batch.Append(os.Args[1], batch.NewNote{What: words, At: "3 h"}, time.Local); err != nil {
+			panic(err)
+		}
+		fmt.Println(m)
+	}
+}
+
+// logs starts loggers and kills them.
+func (e *evening) logs(w int, going func() bool) {
+	r := rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), uint64(w)))
+	for n := 1; going(); n += 2 { // one may have been logged that nobody was told of
+		cmd := exec.Command(os.Args[0])
+		cmd.Args = []string{"logger", e.file, fmt.Sprint(w), fmt.Sprint(n)}
+		var out, faults bytes.Buffer
+		cmd.Stdout, cmd.Stderr = &out, &faults
+		if err := cmd.Start(); err != nil {
+			e.t.Error(err)
+			return
+		}
+		time.Sleep(100*time.Millisecond + time.Duration(r.Int64N(int64(900*time.Millisecond))))
+		_ = cmd.Process.Kill()
+		_ = cmd.Wait()
+		if faults.Len() > 0 {
+			e.t.Errorf("%.500s", faults.String())
+		}
+		e.mu.Lock()
+		e.kills++
+		for line := range strings.Lines(out.String()) {
+			if strings.HasSuffix(line, "\n") {
+				e.told = append(e.told, strings.TrimSuffix(line, "\n"))
+				n++
+			}
+		}
+		e.runs++
+		e.mu.Unlock()
+	}
 }
 
 // types runs commands one after the other and kills some of them.

@@ -21,7 +21,7 @@ import (
 var update = flag.Bool("update", false, "rewrite the golden text of the scripts")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"steepbook": main})
+	testscript.Main(m, map[string]func(){"steepbook": main, "logger": logger})
 }
 
 // TestScripts runs the real program on the scripts in testdata/scripts: what is
