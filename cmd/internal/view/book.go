@@ -123,14 +123,6 @@ func neverServe(list []due.Glance) []string {
 	return out
 }
 
-// bottleOf is the bottle that is meant, where others of the batch are sealed or open too.
-func bottleOf(g *due.Glance) string {
-	if bottle := what(g.Assessment.Keep); bottle != "it" {
-		return ", " + bottle
-	}
-	return ""
-}
-
 // bookName is a batch by its name, and of which file it is a copy.
 func bookName(g *due.Glance) string {
 	if g.CopyOf != "" {
@@ -272,60 +264,6 @@ func abvWords(a *bench.Assessment) string {
 		return "-"
 	}
 	return pen.Number(a.Blend.Result.ABVPercent) + " %"
-}
-
-// dueWords is what to do next and when, in words.
-func dueWords(g *due.Glance) string {
-	d := &g.Due
-	a := g.Assessment
-	now := a.Now
-	late := ""
-	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
-		late = " by " + pen.Spoken(now.Sub(d.At).Hours())
-	}
-	switch d.Kind {
-	case due.Discard:
-		not := "do not keep it as written"
-		switch {
-		case len(a.Keep.MustNot) > 0:
-			not = "do not drink it"
-		case !a.MustNotKeep() && a.Alive() != nil:
-			not = "do not serve it"
-		}
-		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
-	case due.Use:
-		if d.Overdue {
-			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, bottleOf(g))
-		}
-		return "use it up by " + dateOf(d.At, now)
-	case due.AtBest:
-		if d.At.Before(now) {
-			return "past its best, not past keeping"
-		}
-		return "at its best until " + dateOf(d.At, now)
-	case due.Nothing:
-		return "nothing due"
-	}
-	switch {
-	case d.Overdue:
-		return fmt.Sprintf("overdue%s: %s", late, actWords(d))
-	case d.At.IsZero():
-		return actWords(d)
-	case d.Now || !d.At.After(now):
-		return actWords(d) + " now"
-	}
-	return actWords(d) + " " + actTime(d, now).at()
-}
-
-// dueJSON is what to do next.
-func dueJSON(g *due.Glance) pen.Object {
-	return pen.Object{
-		pen.As("kind", g.Due.Kind),
-		pen.As("what", g.Due.What),
-		pen.As("at", g.Due.At),
-		pen.As("overdue", g.Due.Overdue),
-		pen.As("text", dueWords(g)),
-	}
 }
 
 func bookJSON(b *book.Shelf) pen.Object {

@@ -25,7 +25,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	for _, m := range k.MustNot {
 		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
 	}
-	s.Holds = contains(a)
+	s.Holds = Allergens(a)
 	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
 		s.Say[0] = "Do not serve it as it is."
 	}
@@ -463,6 +463,26 @@ func sure(a *bench.Assessment) string {
 // surely is how sure an answer is, in a word.
 var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": "very"}
 
-func contains(a *bench.Assessment) string {
+// Allergens names what has to be declared; empty where nothing has.
+func Allergens(a *bench.Assessment) string {
 	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
+}
+
+// Cautions are all that is to be minded of a bottle, what is over a limit and what must
+// not be infused first.
+func Cautions(a *bench.Assessment) []string {
+	a.Judge()
+	k := a.Keep
+	said := slices.Clone(k.MustNot)
+	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
+		for _, c := range list {
+			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
+				said = append(said, text)
+			}
+		}
+	}
+	for _, w := range k.Verdict.Warnings {
+		said = append(said, quantity.Capital(w))
+	}
+	return said
 }

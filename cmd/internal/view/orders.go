@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
@@ -45,42 +44,6 @@ func afterJar(a *bench.Assessment) string {
 		return text
 	}
 	return nextAct(&g)
-}
-
-// actWords is what is to be done, without its hour.
-func actWords(d *due.Act) string {
-	what := "the " + quantity.And(d.What)
-	switch d.Kind {
-	case due.Taste:
-		return "taste the " + strings.Join(d.What, ", then the ")
-	case due.Pull:
-		return "pull " + what
-	case due.Strain:
-		return "strain out " + what
-	case due.PutIn:
-		return "put in " + what
-	case due.Start:
-		return "start it"
-	case due.Spent:
-		return "nothing more comes of " + what + ": strain the jar, or add more"
-	case due.Bottle:
-		return "bottle it and measure the volume"
-	}
-	return "nothing to do"
-}
-
-// actTime is when, hedged where an hour is no more than a good guess.
-func actTime(d *due.Act, now time.Time) when {
-	m := moment(d.At, now, d.DoubtH)
-	switch d.Kind {
-	case due.Taste:
-		return moment(d.At, now, math.Min(d.DoubtH, 6)) // a sitting has an hour
-	case due.Pull, due.Strain:
-		if m.clock != "" {
-			m.clock = "about " + m.clock
-		}
-	}
-	return m
 }
 
 // flavourRows is one row a flavour, in the order of what is to be done: its strength in
@@ -254,4 +217,12 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		return "too strong" + past
 	}
 	return "as strong as wanted"
+}
+
+// nextWords is the next thing to do with a jar, or that nobody may taste it.
+func nextWords(a *bench.Assessment, style pen.Style) string {
+	if a.Unfit() {
+		return "Do not taste it. " + keepSentence(a, style)
+	}
+	return headline(a, due.Acts(a))
 }

@@ -21,7 +21,6 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
-	"steepbook/shelf"
 )
 
 var long = flag.Bool("long", false, "hold the views against each other on twenty times as many batches")
@@ -289,62 +288,6 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 			t.Fatalf("%s", &b)
 		}
 	})
-}
-
-// TestEveryViewNamesTheSamePlace: wherever a bottle is to stand, keep, its JSON and the
-// book name one place, and one day.
-func TestEveryViewNamesTheSamePlace(t *testing.T) {
-	places := map[string]int{}
-	someAssessments(t, 40, func(j *somejar.Jar, _ *bench.Assessment) {
-		for _, finish := range []string{"", "store = \"fridge\"", "store = \"room\"", "store = \"12 C\"", "store = \"freezer\"",
-			"strained = \"9 d\"", "strained = \"9 d\"\nstore = \"fridge\""} {
-			src := j.String() + "[finish]\n" + finish + "\n"
-			a := assess(t, src, somejar.Time(j.Now).AddDate(0, 0, 12))
-			if a.Keep.Advised.Place == "" || a.MustNotKeep() || a.Keep.Past {
-				continue
-			}
-			place := a.Keep.Advises()
-			places[place]++
-			if where := a.Keep.Advised.Place; place != string(where) && (place != "shelf" || where != shelf.Room) {
-				t.Errorf("the days are those in the %s, and the place is called %s\n%s", where, place, src)
-			}
-			g, err := due.Look(a)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var screen, program bytes.Buffer
-			if err := Keep(NewPage(&screen, pen.Style{}), a, false); err != nil {
-				t.Fatal(err)
-			}
-			if err := Keep(NewPage(&program, pen.Style{JSON: true}), a, false); err != nil {
-				t.Fatal(err)
-			}
-			var answer struct {
-				Advised struct {
-					Place string `json:"place"`
-				} `json:"advised"`
-			}
-			if err := json.Unmarshal(program.Bytes(), &answer); err != nil {
-				t.Fatal(err)
-			}
-			first, _, _ := strings.Cut(screen.String(), "\nSafe")
-			first = strings.Join(strings.Fields(first), " ")
-			row := quantity.Say(keepsWords(&g, a.Now, pen.Style{}), quantity.Metric)
-			if !strings.Contains(first, place) || answer.Advised.Place != place || !strings.Contains(row, place) {
-				t.Errorf("%s: keep says %q, its JSON %q, the book %q\n%s", place, first, answer.Advised.Place, row, src)
-			}
-			if u := a.Keep.Advised.Until; !u.IsZero() {
-				if day := quantity.Say(dateOf(u, a.Now), quantity.Metric); !strings.Contains(first, day) || !strings.Contains(row, day) {
-					t.Errorf("until %s: keep says %q, the book %q\n%s", day, first, row, src)
-				}
-			}
-		}
-	})
-	for _, p := range []string{"fridge", "shelf", "cellar", "freezer"} {
-		if places[p] == 0 {
-			t.Errorf("no bottle was to stand in the %s: %v", p, places)
-		}
-	}
 }
 
 // holdTable reads how long each is steeped.

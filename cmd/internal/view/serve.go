@@ -1,13 +1,8 @@
 package view
 
 import (
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 )
-
-// Sample is the mix to taste, in the units of the maker, and the same as a tasting has it,
-// jar first; both are empty where the jar is tasted neat.
-func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) { return sample(a, style) }
 
 // Serving says where a book can be opened, and with a code how a phone is paired.
 func Serving(p *pen.Page, folder, address, code string) error {

@@ -3,20 +3,14 @@ package view
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
 )
 
 // This file says what stands on a page beside the first screens.
-
-// Clock is a moment with its day, its figures tied to their units.
-func Clock(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
 
 // Heading says how far the batch has come, what it steeps in and how warm.
 func Heading(a *bench.Assessment, style pen.Style) string {
@@ -28,28 +22,6 @@ func Heading(a *bench.Assessment, style pen.Style) string {
 		s += ", " + style.Temperature(*a.Batch.RoomC)
 	}
 	return quantity.Capital(s)
-}
-
-// Allergens names what has to be declared; empty where nothing has.
-func Allergens(a *bench.Assessment) string { return contains(a) }
-
-// Cautions are all that is to be minded of a bottle, what is over a limit and what must
-// not be infused first.
-func Cautions(a *bench.Assessment) []string {
-	a.Judge()
-	k := a.Keep
-	said := slices.Clone(k.MustNot)
-	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
-		for _, c := range list {
-			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
-				said = append(said, text)
-			}
-		}
-	}
-	for _, w := range k.Verdict.Warnings {
-		said = append(said, quantity.Capital(w))
-	}
-	return said
 }
 
 // Recipe is what goes in, as the maker wrote it.
@@ -104,16 +76,6 @@ func Recipe(a *bench.Assessment) pen.Screen {
 	}
 	for _, w := range b.Watches {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s: at most %s", w.Name, pen.Trim(w.Limit)))
-	}
-	return s
-}
-
-// Log is every entry of the log with its moment and its words, the first one first.
-func Log(a *bench.Assessment) pen.Screen {
-	s := pen.Screen{Head: []string{"when", "what"}}
-	for _, l := range a.Batch.Log() {
-		when := l.When.Format("Mon 2~Jan,~15:04")
-		s.Rows = append(s.Rows, []string{when, strings.TrimSpace(done[l.Kind] + " " + l.Text)})
 	}
 	return s
 }

@@ -39,7 +39,7 @@ func SteepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 			quantity.And(back)))
 	}
 	s.Next = nextLine(a, acts)
-	if recipe, ratio := sample(a, style); ratio != "" && len(acts) > 0 {
+	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
 		how := "Taste it as the bottle will be: " + recipe + "."
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
 			s.Say = append(s.Say, how)
@@ -133,7 +133,7 @@ func Steep(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	p.Para("%sScores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle "+
 		"will taste. Ranges hold nine times in ten.", setting)
-	if _, ratio := sample(a, p.Style); ratio != "" && s.Next != "" {
+	if _, ratio := Sample(a, p.Style); ratio != "" && s.Next != "" {
 		if text := standsFor(a); !slices.Contains(s.Notes, text) {
 			p.Para("%s", text)
 		}
@@ -176,9 +176,9 @@ func scoreLine(a *bench.Assessment) string {
 	return ShellLine(line)
 }
 
-// sample is the mix to taste, in millilitres or in teaspoons, and the same as --sample
-// takes it; both are empty where the jar is tasted neat.
-func sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
+// Sample is the mix to taste, in the units of the maker, and the same as --sample takes
+// it, jar first; both are empty where the jar is tasted neat.
+func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 	s := &a.Sample
 	if s.JarML <= 0 {
 		return "", ""
@@ -202,7 +202,7 @@ func sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 // standsFor says of the syrup of the sample which it is, and what it stands for; "" where
 // there is none.
 func standsFor(a *bench.Assessment) string {
-	if mix, _ := sample(a, pen.Style{}); !strings.Contains(mix, "syrup") {
+	if mix, _ := Sample(a, pen.Style{}); !strings.Contains(mix, "syrup") {
 		return ""
 	}
 	var names []string
@@ -220,18 +220,6 @@ func standsFor(a *bench.Assessment) string {
 }
 
 func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
-
-// ShellLine writes arguments as one would type them.
-func ShellLine(args []string) string {
-	typed := make([]string, len(args))
-	for i, a := range args {
-		typed[i] = a
-		if strings.ContainsAny(a, " \t\"'`$&|;<>()*?") {
-			typed[i] = `"` + strings.NewReplacer(`"`, `\"`, "`", "\\`", "$", `\$`).Replace(a) + `"`
-		}
-	}
-	return strings.Join(typed, " ")
-}
 
 func flavour(c *bench.Curve) string {
 	if c.Watch {
@@ -318,19 +306,6 @@ func because(c *bench.Curve) string {
 	return strings.Join(parts, "; ")
 }
 
-// OneIn is a chance in words.
-func OneIn(p float64) string {
-	switch {
-	case p > 0.9:
-		return "almost certain"
-	case p > 0.67:
-		return "likely"
-	case p > 0.4:
-		return "1 in 2"
-	}
-	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
-}
-
 // rescue says how a jar that holds too much of something is brought back.
 func rescue(r *bench.Rescue, style pen.Style) string {
 	switch {
@@ -371,12 +346,4 @@ func doses(a *bench.Assessment) []string {
 			c.Name, text, pen.Spoken(d.AtH), strings.Join(d.Warnings, " "))))
 	}
 	return out
-}
-
-// openOr is v as it is printed, or "open".
-func openOr(v float64, printed func(float64) string) string {
-	if math.IsInf(v, 0) {
-		return "open"
-	}
-	return printed(v)
 }

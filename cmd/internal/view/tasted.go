@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
@@ -21,7 +20,7 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
 	when := ""
 	if n := len(after.Batch.Tastings); inWords && n > 0 {
-		when = " for " + exactly(after.Batch.Tastings[n-1].When)
+		when = " for " + Clock(after.Batch.Tastings[n-1].When)
 	}
 	s := pen.Screen{Danger: dangers(after, style), More: steepLine(after),
 		Say: []string{fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)),
@@ -99,14 +98,6 @@ func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
 // slowerBy is from how much longer a time it is called slower than thought.
 const slowerBy = 1.15
 
-// nextWords is the next thing to do with a jar, or that nobody may taste it.
-func nextWords(a *bench.Assessment, style pen.Style) string {
-	if a.Unfit() {
-		return "Do not taste it. " + keepSentence(a, style)
-	}
-	return headline(a, due.Acts(a))
-}
-
 // steepLine shows all of a jar, and logs nothing a second time.
 func steepLine(a *bench.Assessment) string {
 	return ShellLine([]string{"steepbook", "steep", a.Batch.File, "--why"})
@@ -136,9 +127,6 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 	return p.Done()
 }
 
-// exactly is a moment with its day and its clock.
-func exactly(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
-
 // PulledScreen confirms that things came out, and when where that was said in words, and
 // says what is left to do.
 func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.Style) pen.Screen {
@@ -150,7 +138,7 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 		}
 		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH))
 		if pull := a.Batch.Pulled(c.Name); pull != nil && inWords {
-			text += ", " + exactly(pull.When)
+			text += ", " + Clock(pull.When)
 		}
 		if c.Tasted > 0 {
 			text += fmt.Sprintf(", at about %s in the bottle", pen.Score(c.BottleNow.Value))
@@ -220,4 +208,28 @@ func learned(old, now *bench.Curve) string {
 		said = append(said, s)
 	}
 	return strings.Join(said, "; ")
+}
+
+// bottleRow is a score of the bottle beside the one before it.
+func bottleRow(a *bench.Assessment, s *batch.Score) []string {
+	row := []string{s.Name, pen.Trim(s.Value), ""}
+	if all := a.BottleScores(s.Name); len(all) > 1 {
+		first := all[0]
+		row[2] = fmt.Sprintf("%s on day %.0f", pen.Trim(first.Score), math.Floor(first.Days))
+	}
+	return row
+}
+
+// stepWords says how the sweet or the sour moved, and by what.
+func stepWords(s *bench.Step) string {
+	if !s.Tasted {
+		return ""
+	}
+	text := fmt.Sprintf("was %s", pen.Trim(s.Was))
+	if len(s.Additions) > 0 {
+		text += " before " + quantity.And(pen.Each(s.Additions, func(x *batch.Added) string {
+			return fmt.Sprintf("%s of %s", x.Amount, x.Name)
+		}))
+	}
+	return text
 }

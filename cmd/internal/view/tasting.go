@@ -40,7 +40,7 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 	if s := a.NextSitting(); s != nil && s.Advice != "" {
 		t.How = []string{s.Advice}
 	}
-	if recipe, ratio := sample(a, style); ratio != "" {
+	if recipe, ratio := Sample(a, style); ratio != "" {
 		t.How = append(t.How, "Mix the sample as the bottle will be: "+recipe+".")
 		line = append(line, "--sample", ratio)
 	} else {

@@ -16,11 +16,7 @@ func at(a *bench.Assessment, h, doubtH float64) string {
 
 // about is at, hedged where it names a clock time.
 func about(a *bench.Assessment, h, doubtH float64) string {
-	m := moment(a.Batch.At(h), a.Now, doubtH)
-	if m.clock != "" {
-		m.clock = "about " + m.clock
-	}
-	return m.at()
+	return moment(a.Batch.At(h), a.Now, doubtH).hedged().at()
 }
 
 // by is an hour of the jar by its name, to stand behind "by", "before" or "between".
@@ -57,6 +53,14 @@ func (m when) String() string {
 		return "today"
 	}
 	return m.day
+}
+
+// hedged says "about" before a clock time.
+func (m when) hedged() when {
+	if m.clock != "" {
+		m.clock = "about " + m.clock
+	}
+	return m
 }
 
 // at is the moment as a sentence has it: "at 13:00", "on Sunday".

@@ -120,7 +120,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 			}
 		}
 		text := sittingWords(first, look)
-		if recipe, ratio := sample(a, style); ratio != "" {
+		if recipe, ratio := Sample(a, style); ratio != "" {
 			text += ", as the bottle will be: " + recipe
 		}
 		return text + "."

@@ -4,19 +4,8 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
-
-// lineJSON is one entry of the log.
-func lineJSON(l *batch.Line) pen.Object {
-	return pen.Object{
-		pen.As("kind", l.Kind),
-		pen.As("at", l.When),
-		pen.As("at_h", l.Hours),
-		pen.As("text", pen.Verbatim(l.Text)),
-	}
-}
 
 // bottlesJSON is which bottles are open and how many are not.
 func bottlesJSON(k *bench.Keep) pen.Object {

@@ -1,0 +1,53 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"steepbook/data/batch"
+)
+
+// ShellLine writes arguments as one would type them.
+func ShellLine(args []string) string {
+	typed := make([]string, len(args))
+	for i, a := range args {
+		typed[i] = a
+		if strings.ContainsAny(a, " \t\"'`$&|;<>()*?") {
+			typed[i] = `"` + strings.NewReplacer(`"`, `\"`, "`", "\\`", "$", `\$`).Replace(a) + `"`
+		}
+	}
+	return strings.Join(typed, " ")
+}
+
+// OneIn is a chance in words.
+func OneIn(p float64) string {
+	switch {
+	case p > 0.9:
+		return "almost certain"
+	case p > 0.67:
+		return "likely"
+	case p > 0.4:
+		return "1 in 2"
+	}
+	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
+}
+
+// openOr is v as it is printed, or "open".
+func openOr(v float64, printed func(float64) string) string {
+	if math.IsInf(v, 0) {
+		return "open"
+	}
+	return printed(v)
+}
+
+// done says what an entry of the log is.
+var done = map[string]string{
+	batch.KindTasting: "tasted", batch.KindPulled: "pulled", batch.KindStrained: "strained",
+	batch.KindAdded: "added", batch.KindBottled: "bottled", batch.KindOpened: "opened",
+	batch.KindEmptied: "emptied", batch.KindNoted: "noted",
+}
+
+// Clock is a moment with its day, its figures tied to their units.
+func Clock(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
