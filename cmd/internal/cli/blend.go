@@ -9,7 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/scale"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
@@ -62,7 +62,7 @@ func blendCommand() *cli.Command {
 					return false, err
 				}
 			}
-			return len(a.Keep.MustNot) > 0, view.Blend(page(c, s.Units), a, plan, c.Bool("why"))
+			return len(a.Keep.MustNot) > 0, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
 		}),
 	}
 }

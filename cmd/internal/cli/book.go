@@ -9,7 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/book"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bookshelf"
 )
 
 func bookCommand() *cli.Command {
@@ -68,7 +68,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	if err := view.PrintBook(page(c, system), b, c.Bool("all"), c.Bool("why")); err != nil {
+	if err := bookshelf.Print(page(c, system), b, c.Bool("all"), c.Bool("why")); err != nil {
 		return err
 	}
 	if b.Overdue() > 0 {

@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/records"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bookshelf"
 	"steepbook/data/batch"
 	"steepbook/data/disk"
 )
@@ -92,7 +93,7 @@ func judge(c *cli.Context, file string) (*bench.Assessment, error) {
 func writeExport(c *cli.Context, w io.Writer, all []*bench.Assessment, wrong []book.Wrong) error {
 	switch {
 	case c.Bool("json"):
-		return view.Export(view.NewPage(w, pen.Style{JSON: true}), all, wrong)
+		return bookshelf.Export(view.NewPage(w, pen.Style{JSON: true}), all, wrong)
 	case c.Bool("log"):
 		return records.Write(w, records.Log(all, time.Local))
 	}

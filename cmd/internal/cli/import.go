@@ -9,7 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/records"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/logbook"
 	"steepbook/data/batch"
 	"steepbook/data/disk"
 )
@@ -60,7 +60,7 @@ func importCommand() *cli.Command {
 			if err != nil {
 				return asInput(err)
 			}
-			err = view.PrintImported(page(c, s.Units), &view.Imported{Batch: s.Batch.Name, File: s.Path,
+			err = logbook.PrintImported(page(c, s.Units), &logbook.Imported{Batch: s.Batch.Name, File: s.Path,
 				Tastings: len(add.Tastings), Scores: add.Scores, There: add.There, Others: add.Others,
 				Unread: sheet.Unread})
 			if err != nil && len(add.Tastings) > 0 {

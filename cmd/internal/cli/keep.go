@@ -6,7 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -42,9 +42,9 @@ func keepCommand() *cli.Command {
 				return false, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return false, view.Sign(page(c, s.Units), a, sign)
+				return false, bottle.Sign(page(c, s.Units), a, sign)
 			}
-			return a.KeepAct(), view.Keep(page(c, s.Units), a, c.Bool("why"))
+			return a.KeepAct(), bottle.Keep(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

@@ -13,7 +13,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/prior"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bookshelf"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 )
@@ -43,7 +43,7 @@ func learned(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	answer := view.Learned{Folder: dir, Now: now}
+	answer := bookshelf.Learned{Folder: dir, Now: now}
 	var all []*batch.Batch
 	names := make([]string, len(files))
 	read, faults := book.ReadAll(files)
@@ -79,7 +79,7 @@ func learned(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := view.PrintLearned(page(c, system), &answer); err != nil {
+	if err := bookshelf.PrintLearned(page(c, system), &answer); err != nil {
 		return err
 	}
 	return mustMend(len(answer.Wrong), len(files))

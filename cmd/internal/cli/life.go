@@ -9,7 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/due"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/logbook"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -46,7 +46,7 @@ func lifeCommand(cmd cli.Command, what string,
 			if err != nil {
 				return err
 			}
-			return actNow(g.Due.Overdue, view.Logged(page(c, s.Units), g, s.Batch.Newest(before), inWords(c, at)))
+			return actNow(g.Due.Overdue, logbook.Logged(page(c, s.Units), g, s.Batch.Newest(before), inWords(c, at)))
 		})
 	}
 	return &cmd
@@ -306,7 +306,7 @@ func undoCommand() *cli.Command {
 			if fault == nil {
 				g, fault = s.Glance()
 			}
-			if err = view.Undone(page(c, s.Units), s.Batch, g, removed); err == nil && fault != nil && !c.Bool("json") {
+			if err = logbook.Undone(page(c, s.Units), s.Batch, g, removed); err == nil && fault != nil && !c.Bool("json") {
 				return false, asInput(fault)
 			}
 			if err != nil {

@@ -7,7 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/pen"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/lookup"
 	"steepbook/data/library"
 	"steepbook/shelf/growth"
 )
@@ -51,26 +51,26 @@ func lookupCommand() *cli.Command {
 			p := page(c, system)
 			switch {
 			case c.Bool("summary"):
-				return view.Summary(p, lib)
+				return lookup.Summary(p, lib)
 			case c.NArg() == 0:
-				return view.Catalogue(p, lib)
+				return lookup.Catalogue(p, lib)
 			}
 			// A name of several words needs no quotes here: nothing else follows.
-			return lookup(c, p, lib, strings.Join(c.Args().Slice(), " "))
+			return lookUp(c, p, lib, strings.Join(c.Args().Slice(), " "))
 		},
 	}
 }
 
-// lookup prints every entry that goes by the name: a lime is a botanical and
+// lookUp prints every entry that goes by the name: a lime is a botanical and
 // its juice an ingredient. A microbe is looked for last.
-func lookup(c *cli.Context, p *pen.Page, lib *library.Library, name string) error {
-	var entries []view.Entry
+func lookUp(c *cli.Context, p *pen.Page, lib *library.Library, name string) error {
+	var entries []lookup.Entry
 	found := func(kind string, entry any, err error) error {
 		var lost *library.NotFoundError
 		if errors.As(err, &lost) {
 			return nil
 		}
-		entries = append(entries, view.Entry{Kind: kind, Of: entry})
+		entries = append(entries, lookup.Entry{Kind: kind, Of: entry})
 		return err
 	}
 	b, err := lib.Botanical(name)
@@ -88,13 +88,13 @@ func lookup(c *cli.Context, p *pen.Page, lib *library.Library, name string) erro
 		return err
 	}
 	if o, ok := growth.Lookup(name); ok && len(entries) == 0 {
-		entries = append(entries, view.Entry{Kind: "organism", Of: o})
+		entries = append(entries, lookup.Entry{Kind: "organism", Of: o})
 	}
 	if s, ok := lib.Source(name); ok && len(entries) == 0 {
-		entries = append(entries, view.Entry{Kind: "source", Of: s})
+		entries = append(entries, lookup.Entry{Kind: "source", Of: s})
 	}
 	if len(entries) > 0 {
-		return view.Lookup(p, lib, entries)
+		return lookup.Print(p, lib, entries)
 	}
 	if near := lib.Near(name); len(near) > 0 {
 		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))

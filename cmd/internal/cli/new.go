@@ -13,6 +13,7 @@ import (
 	"steepbook/cmd/internal/asking"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -152,7 +153,7 @@ func firstPlan(c *cli.Context, path string) error {
 		return err
 	}
 	a.Judge() // the hints ask whether it may be drunk
-	return view.Plan(page(c, s.Units), a, path)
+	return newbatch.Plan(page(c, s.Units), a, path)
 }
 
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {

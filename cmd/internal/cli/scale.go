@@ -11,7 +11,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/scale"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/quantity"
 )
 
@@ -69,7 +69,7 @@ func scaleCommand() *cli.Command {
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			return view.Scale(page(c, s.Units), scaled, to)
+			return newbatch.Scale(page(c, s.Units), scaled, to)
 		},
 	}
 }

@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/steep"
 )
 
 func steepCommand() *cli.Command {
@@ -29,9 +29,9 @@ func steepCommand() *cli.Command {
 				return false, err
 			}
 			if c.Bool("together") {
-				return false, view.Together(page(c, s.Units), a)
+				return false, steep.Together(page(c, s.Units), a)
 			}
-			return a.SteepAct(), view.Steep(page(c, s.Units), a, c.Bool("why"))
+			return a.SteepAct(), steep.Print(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

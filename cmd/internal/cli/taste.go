@@ -7,7 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 )
 
@@ -59,7 +59,7 @@ func tasteCommand() *cli.Command {
 				return err
 			}
 			return s.steepLogged(c, entry, func(before, after *bench.Assessment) error {
-				return view.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At), c.Bool("why"))
+				return steep.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At), c.Bool("why"))
 			})
 		},
 	}
@@ -100,7 +100,7 @@ func pullCommand() *cli.Command {
 				return err
 			}
 			return s.steepLogged(c, entry, func(_, after *bench.Assessment) error {
-				return view.Pulled(page(c, s.Units), after, entry.Names, inWords(c, entry.At))
+				return steep.Pulled(page(c, s.Units), after, entry.Names, inWords(c, entry.At))
 			})
 		},
 	}

@@ -13,7 +13,7 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/vary"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/batch"
 )
 
@@ -66,7 +66,7 @@ func variation(c *cli.Context, path string) error {
 	if err != nil {
 		return asInput(err)
 	}
-	out := view.Varied{Of: s.Batch.Name, Change: change, Files: []string{path}, With: from,
+	out := newbatch.Varied{Of: s.Batch.Name, Change: change, Files: []string{path}, With: from,
 		Went: went, Weighed: weighed}
 	next := &book.Jar{Path: path, Library: s.Library, House: s.House, Now: q.Start}
 	if next.Batch, err = batch.Parse(path, text, time.Local); err != nil {
@@ -82,12 +82,12 @@ func variation(c *cli.Context, path string) error {
 	if err := create(path, text); err != nil {
 		return asInput(err)
 	}
-	return actNow(len(a.Keep.MustNot) > 0, view.Variation(page(c, s.Units), &out, a.Keep.MustNot))
+	return actNow(len(a.Keep.MustNot) > 0, newbatch.Variation(page(c, s.Units), &out, a.Keep.MustNot))
 }
 
 // split writes both halves of a split jar: the control and the changed one, each of half
 // the size; both or none.
-func split(c *cli.Context, s *session, changed *bench.Assessment, out view.Varied, q vary.Question) error {
+func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.Varied, q vary.Question) error {
 	control, err := s.Judged(bench.Question{})
 	if err != nil {
 		return asInput(err)
@@ -118,5 +118,5 @@ func split(c *cli.Context, s *session, changed *bench.Assessment, out view.Varie
 		}
 	}
 	out.With, out.Change = "", out.Change.Between(read[0], read[1])
-	return view.Variation(page(c, s.Units), &out, nil)
+	return newbatch.Variation(page(c, s.Units), &out, nil)
 }

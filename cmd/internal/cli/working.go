@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/working"
 )
 
 func workingCommand() *cli.Command {
@@ -23,7 +23,7 @@ func workingCommand() *cli.Command {
 				return false, err
 			}
 			a.Judge()
-			return false, view.Working(page(c, s.Units), a, s.Library)
+			return false, working.Print(page(c, s.Units), a, s.Library)
 		}),
 	}
 }

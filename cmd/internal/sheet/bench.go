@@ -6,6 +6,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/quantity"
 )
 
@@ -14,7 +15,7 @@ type benchSheet struct {
 	Head                Head
 	Name, Heading, AsOf string
 	Danger, How         []string
-	Rows                []view.TastingRow
+	Rows                []worksheet.TastingRow
 	Sittings            []string
 	Log                 string
 }
@@ -29,14 +30,14 @@ var sittings = []string{"1", "2", "3", "4", "5", "6"}
 // sample to mix, empty boxes for the scores. Its errors are those of the steep and of
 // writing.
 func Bench(w io.Writer, a *bench.Assessment, style pen.Style) error {
-	t, err := view.Tasting(a, style)
+	t, err := worksheet.Tasting(a, style)
 	if err != nil {
 		return err
 	}
 	say := func(text string) string { return quantity.Say(text, style.Units) }
 	p := benchSheet{
 		Head: Head{title(a.Batch.Name) + ": tasting sheet", "sheet"}, Name: a.Batch.Name,
-		Heading: say(view.Heading(a, style)), AsOf: say(view.Clock(a.Now)),
+		Heading: say(worksheet.Heading(a, style)), AsOf: say(view.Clock(a.Now)),
 		Sittings: sittings, Rows: t.Rows, Log: t.Log,
 	}
 	if len(t.Rows) >= manyTastes {

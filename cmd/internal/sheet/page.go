@@ -11,6 +11,11 @@ import (
 	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/logbook"
+	"steepbook/cmd/internal/view/steep"
+	"steepbook/cmd/internal/view/working"
+	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
@@ -36,22 +41,22 @@ type page struct {
 // the phone, and to print. Its errors are those of the steep and of writing.
 func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Style) error {
 	a.Judge()
-	lines, err := view.Work(a, style)
+	lines, err := worksheet.Work(a, style)
 	if err != nil {
 		return err
 	}
 	say := func(text string) string { return quantity.Say(text, style.Units) }
 	p := page{
-		Head: Head{Title: title(a.Batch.Name)}, Name: a.Batch.Name, Heading: say(view.Heading(a, style)),
+		Head: Head{Title: title(a.Batch.Name)}, Name: a.Batch.Name, Heading: say(worksheet.Heading(a, style)),
 		AsOf: say(view.Clock(a.Now)), Work: InOrder(lines, style.Units),
-		Blend: view.BlendScreen(a, nil, style), Keep: view.KeepScreen(a, style), Allergens: view.Allergens(a),
-		Recipe: view.Recipe(a).Said(style.Units), Log: view.Log(a).Said(style.Units),
+		Blend: bottle.BlendScreen(a, nil, style), Keep: bottle.KeepScreen(a, style), Allergens: bottle.Allergens(a),
+		Recipe: worksheet.Recipe(a).Said(style.Units), Log: logbook.Entries(a).Said(style.Units),
 	}
-	for _, c := range view.Cautions(a) {
+	for _, c := range bottle.Cautions(a) {
 		p.Cautions = append(p.Cautions, say(c))
 	}
 	if _, out := a.Strained(); len(a.Curves) > 0 && (!out || a.Unfit()) {
-		s := view.SteepScreen(a, style)
+		s := steep.Screen(a, style)
 		p.Steep = &s
 	} else if len(p.Work.Open) > 0 {
 		p.Lead = p.Work.Open[0].Sentence()
@@ -70,7 +75,7 @@ func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Styl
 	if err := p.draw(a, style.Units); err != nil {
 		return err
 	}
-	p.Working, err = view.Gathered(style, func(on *pen.Page) error { return view.Working(on, a, lib) })
+	p.Working, err = view.Gathered(style, func(on *pen.Page) error { return working.Print(on, a, lib) })
 	if err != nil {
 		return err
 	}

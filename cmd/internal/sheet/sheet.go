@@ -12,7 +12,7 @@ import (
 	"html/template"
 	"sync"
 
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
@@ -52,11 +52,11 @@ var parsed = sync.OnceValue(func() *template.Template {
 func Templates() *template.Template { return template.Must(parsed().Clone()) }
 
 // Work is the order of work, what is done apart.
-type Work struct{ Open, Done []view.WorkLine }
+type Work struct{ Open, Done []worksheet.Line }
 
 // InOrder parts what is open from what is done, its figures in the units of the maker; of
 // steps in a row that are done at one time the first one says when.
-func InOrder(lines []view.WorkLine, units quantity.System) (w Work) {
+func InOrder(lines []worksheet.Line, units quantity.System) (w Work) {
 	last := ""
 	for _, l := range lines {
 		if l.When == last {

@@ -1,5 +1,5 @@
-// Package view words what the other packages worked out, one file a view: it rounds,
-// words and lines up, and computes and decides nothing.
+// Package view holds what all answers share: the page, the names of fields, moments as one
+// says them, faults. Each package below it words one question; none computes or decides.
 package view
 
 import (
@@ -20,19 +20,19 @@ import (
 )
 
 // NewPage returns a page that writes to w.
-func NewPage(w io.Writer, s pen.Style) *pen.Page { return pen.New(w, s, written) }
+func NewPage(w io.Writer, s pen.Style) *pen.Page { return pen.New(w, s, Written) }
 
 // Gathered is an answer in its parts, for a page that lays it out itself.
 func Gathered(s pen.Style, answer func(*pen.Page) error) ([]pen.Part, error) {
-	p := pen.Gather(s, written)
+	p := pen.Gather(s, Written)
 	if err := answer(p); err != nil {
 		return nil, err
 	}
 	return p.Parts(), p.Done()
 }
 
-// written says what of a type is an answer: see pen.Names.
-var written = pen.Names{
+// Written says what of a type is an answer: see pen.Names.
+var Written = pen.Names{
 	reflect.TypeFor[pen.Estimate]():      "median=Value low high",
 	reflect.TypeFor[kinetics.Interval](): "median low=P05 high=P95",
 	reflect.TypeFor[kinetics.Wait]():     "median low=P05 high=P95",

@@ -315,7 +315,7 @@ func TestJSONOfWhatIsNotThere(t *testing.T) {
 	if err != nil || got != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, got, want)
 	}
-	for of, names := range written {
+	for of, names := range Written {
 		if n := len(pen.Pick(reflect.Zero(of).Interface(), names)); n != len(strings.Fields(names)) {
 			t.Errorf("%s has %d fields, not %q", of, n, names)
 		}

@@ -8,26 +8,26 @@ import (
 	"steepbook/cmd/internal/pen"
 )
 
-// at is when an hour of the jar is, as one says it, with half the width of its range in
+// At is when an hour of the jar is, as one says it, with half the width of its range in
 // hours: "at 13:00", "tomorrow morning", "on Sunday".
-func at(a *bench.Assessment, h, doubtH float64) string {
-	return moment(a.Batch.At(h), a.Now, doubtH).at()
+func At(a *bench.Assessment, h, doubtH float64) string {
+	return Moment(a.Batch.At(h), a.Now, doubtH).At()
 }
 
-// about is at, hedged where it names a clock time.
-func about(a *bench.Assessment, h, doubtH float64) string {
-	return moment(a.Batch.At(h), a.Now, doubtH).hedged().at()
+// About is at, hedged where it names a clock time.
+func About(a *bench.Assessment, h, doubtH float64) string {
+	return Moment(a.Batch.At(h), a.Now, doubtH).Hedged().At()
 }
 
-// by is an hour of the jar by its name, to stand behind "by", "before" or "between".
-func by(a *bench.Assessment, h, doubtH float64) string {
-	return moment(a.Batch.At(h), a.Now, doubtH).String()
+// By is an hour of the jar by its name, to stand behind "by", "before" or "between".
+func By(a *bench.Assessment, h, doubtH float64) string {
+	return Moment(a.Batch.At(h), a.Now, doubtH).String()
 }
 
-// when is a moment as one says it: the day, "" for the present one, and the clock or the
+// When is a moment as one says it: the day, "" for the present one, and the clock or the
 // part of the day, "" where the day is all that is known. A clock and a date are tied,
 // for the units of the maker (quantity.Say).
-type when struct{ day, clock, part string }
+type When struct{ day, clock, part string }
 
 const (
 	thisDay    = ""
@@ -37,7 +37,7 @@ const (
 )
 
 // String is the moment by its name: "13:00", "tomorrow at 13:00", "Sunday evening".
-func (m when) String() string {
+func (m When) String() string {
 	switch {
 	case m.clock != "" && m.day != thisDay:
 		return m.day + " at " + m.clock
@@ -55,16 +55,16 @@ func (m when) String() string {
 	return m.day
 }
 
-// hedged says "about" before a clock time.
-func (m when) hedged() when {
+// Hedged says "about" before a clock time.
+func (m When) Hedged() When {
 	if m.clock != "" {
 		m.clock = "about " + m.clock
 	}
 	return m
 }
 
-// at is the moment as a sentence has it: "at 13:00", "on Sunday".
-func (m when) at() string {
+// At is the moment as a sentence has it: "at 13:00", "on Sunday".
+func (m When) At() string {
 	switch {
 	case m.clock != "" && m.day == thisDay:
 		return "at " + m.clock
@@ -74,14 +74,14 @@ func (m when) at() string {
 	return "on " + m.String()
 }
 
-// moment says a time as one would at now, no finer than the doubt about it deserves:
+// Moment says a time as one would at now, no finer than the doubt about it deserves:
 // doubtH is half the width of its range in hours.
-func moment(at, now time.Time, doubtH float64) when {
+func Moment(at, now time.Time, doubtH float64) When {
 	at = at.In(now.Location())
 	midnight := func(t time.Time) time.Time {
 		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 	}
-	var m when
+	var m When
 	switch {
 	case doubtH > 24:
 	case doubtH > 12:
@@ -97,7 +97,7 @@ func moment(at, now time.Time, doubtH float64) when {
 	}
 	switch days := int(math.Round(midnight(at).Sub(midnight(now)).Hours() / 24)); {
 	case days > 6 || days < -6:
-		return when{day: dateOf(at, now)}
+		return When{day: DateOf(at, now)}
 	case days == 1:
 		m.day = tomorrow
 	case days == -1:
@@ -108,8 +108,8 @@ func moment(at, now time.Time, doubtH float64) when {
 	return m
 }
 
-// dateOf is a day by its date, with the weekday where it is soon.
-func dateOf(at, now time.Time) string {
+// DateOf is a day by its date, with the weekday where it is soon.
+func DateOf(at, now time.Time) string {
 	switch off := at.Sub(now); {
 	case off >= 0 && off < 14*24*time.Hour:
 		return at.Format("Monday 2~January")
@@ -119,8 +119,8 @@ func dateOf(at, now time.Time) string {
 	return at.Format("2~January")
 }
 
-// dayOf is a day by its date alone, short for a column.
-func dayOf(at, now time.Time) string {
+// DayOf is a day by its date alone, short for a column.
+func DayOf(at, now time.Time) string {
 	if at.Year() == now.Year() {
 		return at.Format("2~Jan")
 	}

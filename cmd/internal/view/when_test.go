@@ -21,7 +21,7 @@ func TestMoment(t *testing.T) {
 	kolkata := zone(t, "Asia/Kolkata")
 	for _, c := range []struct {
 		where      *time.Location
-		now, at    string
+		now, At    string
 		doubt      float64
 		name, said string
 	}{
@@ -71,11 +71,11 @@ func TestMoment(t *testing.T) {
 			return v
 		}
 		// The moment may come in another zone than the reader's.
-		for _, at := range []time.Time{parse(c.at), parse(c.at).UTC()} {
-			m := moment(at, parse(c.now), c.doubt)
-			name, said := quantity.Say(m.String(), quantity.Metric), quantity.Say(m.at(), quantity.Metric)
+		for _, at := range []time.Time{parse(c.At), parse(c.At).UTC()} {
+			m := Moment(at, parse(c.now), c.doubt)
+			name, said := quantity.Say(m.String(), quantity.Metric), quantity.Say(m.At(), quantity.Metric)
 			if name != c.name || said != c.said {
-				t.Errorf("at %s, %s with doubt %g h is %q and %q, want %q and %q", c.now, c.at, c.doubt, name, said,
+				t.Errorf("at %s, %s with doubt %g h is %q and %q, want %q and %q", c.now, c.At, c.doubt, name, said,
 					c.name, c.said)
 			}
 		}

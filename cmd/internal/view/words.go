@@ -34,16 +34,16 @@ func OneIn(p float64) string {
 	return fmt.Sprintf("1 in %.0f", math.Round(1/math.Max(p, 0.01)))
 }
 
-// openOr is v as it is printed, or "open".
-func openOr(v float64, printed func(float64) string) string {
+// OpenOr is v as it is printed, or "open".
+func OpenOr(v float64, printed func(float64) string) string {
 	if math.IsInf(v, 0) {
 		return "open"
 	}
 	return printed(v)
 }
 
-// done says what an entry of the log is.
-var done = map[string]string{
+// Done says what an entry of the log is.
+var Done = map[string]string{
 	batch.KindTasting: "tasted", batch.KindPulled: "pulled", batch.KindStrained: "strained",
 	batch.KindAdded: "added", batch.KindBottled: "bottled", batch.KindOpened: "opened",
 	batch.KindEmptied: "emptied", batch.KindNoted: "noted",

@@ -11,7 +11,8 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/steep"
 )
 
 // TestSameAnswersAsTheCommandLine: whatever the jar, the page of a batch holds every sentence
@@ -45,8 +46,8 @@ func TestSameAnswersAsTheCommandLine(t *testing.T) {
 		a.Judge()
 		style := pen.Style{Units: opened.Units, Forms: true}
 		body := w.Body.String()
-		screens := []pen.Screen{view.SteepScreen(a, style), view.KeepScreen(a, style),
-			view.BlendScreen(a, nil, style)}
+		screens := []pen.Screen{steep.Screen(a, style), bottle.KeepScreen(a, style),
+			bottle.BlendScreen(a, nil, style)}
 		for _, screen := range screens {
 			for _, text := range words(screen) {
 				text = strings.ReplaceAll(text, filepath.Join(s.dir, "jar.toml"), "jar.toml")

@@ -19,6 +19,10 @@ import (
 	"steepbook/cmd/internal/picture"
 	"steepbook/cmd/internal/sheet"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/logbook"
+	"steepbook/cmd/internal/view/steep"
+	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/plots"
@@ -98,7 +102,7 @@ func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
 		return nil, err
 	}
 	if last, err := batch.LastLogged(j.Path, time.Local); err == nil { // else it is the maker's own
-		n.Undo = quantity.Say(view.DoneWords(&last.Line, st.Now), n.units)
+		n.Undo = quantity.Say(logbook.DoneWords(&last.Line, st.Now), n.units)
 		n.UndoMark = last.Mark()
 	}
 	k.last = n
@@ -109,10 +113,10 @@ func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
 func (n *answers) fill(a *bench.Assessment) (err error) {
 	style := pen.Style{Units: n.units, Forms: true}
 	n.a, n.name = a, a.Batch.Name
-	n.Heading, n.AsOf = style.Say("%s", view.Heading(a, style)), style.Say("%s", view.Clock(a.Now))
-	n.Steep, n.Keep, n.Log = view.SteepScreen(a, style), view.KeepScreen(a, style), view.Log(a).Said(n.units)
+	n.Heading, n.AsOf = style.Say("%s", worksheet.Heading(a, style)), style.Say("%s", view.Clock(a.Now))
+	n.Steep, n.Keep, n.Log = steep.Screen(a, style), bottle.KeepScreen(a, style), logbook.Entries(a).Said(n.units)
 	slices.Reverse(n.Log.Rows) // the latest is looked for
-	n.Blend = view.BlendScreen(a, nil, style)
+	n.Blend = bottle.BlendScreen(a, nil, style)
 	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
 		for _, d := range screen.Danger {
 			if !slices.Contains(n.Danger, d) {
@@ -121,12 +125,12 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 		}
 		screen.Danger = nil
 	}
-	lines, err := view.Work(a, style)
+	lines, err := worksheet.Work(a, style)
 	if err != nil {
 		return err
 	}
-	n.Work, n.Allergens = sheet.InOrder(lines, n.units), view.Allergens(a)
-	for _, c := range view.Cautions(a) {
+	n.Work, n.Allergens = sheet.InOrder(lines, n.units), bottle.Allergens(a)
+	for _, c := range bottle.Cautions(a) {
 		n.Cautions = append(n.Cautions, style.Say("%s", c))
 	}
 	_, out := a.Strained()
@@ -184,7 +188,7 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 	if n.Bottled { // what is in the glass is the drink
 		return
 	}
-	n.Mix.Recipe, n.Mix.Ratio = view.Sample(a, style)
+	n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
 	if k := len(a.Batch.Tastings); k > 0 && n.Mix.Ratio != "" {
 		t := &a.Batch.Tastings[k-1]
 		jar, other, err := quantity.ParseRatio(n.Mix.Ratio)

@@ -6,7 +6,7 @@ import (
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bookshelf"
 )
 
 // listPage is the book of today.
@@ -38,11 +38,11 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 		p.Wrong = append(p.Wrong, style.Say("%s", x.Problem))
 	}
 	if len(shelf.Batches) > 0 {
-		screen := view.BookScreen(shelf, true, style)
+		screen := bookshelf.Screen(shelf, true, style)
 		p.Say, p.Danger = screen.Say, screen.Danger
 	}
 	shown := map[string]bool{}
-	for _, r := range view.BookRows(shelf, style) {
+	for _, r := range bookshelf.Rows(shelf, style) {
 		file := filepath.Base(r.Glance.Assessment.Batch.File)
 		row := listRow{r.When, r.Name, r.What, address(file), r.Glance.Due.Overdue}
 		if shown[row.Address] = true; r.Glance.Stage == due.Finished {

@@ -13,7 +13,8 @@ import (
 
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/logbook"
+	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -307,12 +308,12 @@ func (s *server) undo(j *book.Jar, f form) (logged, error) {
 	removed, err := batch.Undo(j.Path, mark, time.Local)
 	if moved := (*batch.MovedError)(nil); errors.As(err, &moved) {
 		return logged{}, wrong("", fmt.Sprintf("Something else was logged since, and the last entry is now: %s. "+
-			"Nothing was taken out.", view.DoneWords(&moved.Now.Line, s.Now())))
+			"Nothing was taken out.", logbook.DoneWords(&moved.Now.Line, s.Now())))
 	}
 	if err != nil {
 		return logged{}, err
 	}
-	text := quantity.Say("Taken out again: "+view.DoneWords(&removed.Line, s.Now())+".", j.Units)
+	text := quantity.Say("Taken out again: "+logbook.DoneWords(&removed.Line, s.Now())+".", j.Units)
 	return s.logged(j.Path, pen.Screen{Say: []string{text}}), nil
 }
 
@@ -340,11 +341,11 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 	}
 	switch e := entry.(type) {
 	case batch.NewTasting:
-		return view.TastedScreen(before.a, after.a, e, true, style), nil
+		return steep.TastedScreen(before.a, after.a, e, true, style), nil
 	case batch.NewPull:
-		return view.PulledScreen(after.a, e.Names, true, style), nil
+		return steep.PulledScreen(after.a, e.Names, true, style), nil
 	}
-	return view.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style), nil
+	return logbook.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style), nil
 }
 
 // problem is the page for an entry that was not made.

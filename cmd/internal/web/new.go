@@ -15,7 +15,10 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/sheet"
-	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/calendar"
+	"steepbook/cmd/internal/view/steep"
+	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -197,12 +200,12 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 func planned(d *drafted, units quantity.System) (*plan, error) {
 	a := d.answers
 	style := pen.Style{Units: units, Forms: true}
-	p := &plan{File: d.file, Text: string(d.src), Orders: view.SteepScreen(a, style),
-		Keep: view.KeepScreen(a, style)}
+	p := &plan{File: d.file, Text: string(d.src), Orders: steep.Screen(a, style),
+		Keep: bottle.KeepScreen(a, style)}
 	for _, h := range a.HintsInWords() {
 		p.Hints = append(p.Hints, style.Say("%s", quantity.Capital(h))+".")
 	}
-	lines, err := view.Work(a, style)
+	lines, err := worksheet.Work(a, style)
 	if err != nil {
 		return nil, err
 	}
@@ -217,7 +220,7 @@ func planned(d *drafted, units quantity.System) (*plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	gift := view.GiftScreen(back, style)
+	gift := calendar.GiftScreen(back, style)
 	p.Gift = &gift
 	return p, err
 }

@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/label"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -168,7 +169,7 @@ func agree(t *testing.T, n uint64, g *due.Glance, list []Entry) {
 		return
 	}
 	var keep strings.Builder
-	if err := view.Keep(view.NewPage(&keep, pen.Style{JSON: true}), a, false); err != nil {
+	if err := bottle.Keep(view.NewPage(&keep, pen.Style{JSON: true}), a, false); err != nil {
 		t.Fatal(err)
 	}
 	if at := g.Until.Format(time.RFC3339); !strings.Contains(keep.String(), `"until": "`+at) {

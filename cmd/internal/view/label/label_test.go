@@ -13,6 +13,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -66,7 +67,7 @@ func TestLabelSaysWhatKeepSays(t *testing.T) {
 			t.Fatalf("%d: %s", n, said)
 		}
 		var screen strings.Builder
-		if err := view.Keep(view.NewPage(&screen, pen.Style{Units: units}), a, false); err != nil {
+		if err := bottle.Keep(view.NewPage(&screen, pen.Style{Units: units}), a, false); err != nil {
 			t.Fatal(err)
 		}
 		never := strings.Contains(strings.ToLower(screen.String()), "do not")

@@ -1,0 +1,302 @@
+// Package bookshelf says how the batches of a book stand in a row: what is due, what
+// keeps until when, what they have taught, and all of them for programs.
+package bookshelf
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
+	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
+)
+
+// Screen is what is due in a book, then what keeps until when; with all also what is
+// finished.
+func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: neverServe(b.Batches)}
+	count := map[string]int{}
+	for i := range b.Batches {
+		switch g := &b.Batches[i]; {
+		case g.Stage == due.Finished:
+			count["finished"]++
+		case g.Due.Overdue || g.Due.Now:
+			count["now"]++
+		case g.Stage == due.Bottled:
+			count["keep"]++
+		case g.Due.Kind != due.Nothing:
+			count["later"]++
+		}
+	}
+	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
+	for _, r := range Rows(b, style) {
+		if all || r.Glance.Stage != due.Finished {
+			s.Rows = append(s.Rows, []string{r.When, r.Name, r.What})
+		}
+	}
+	for _, w := range b.Wrong {
+		s.Notes = append(s.Notes, "Not read: "+w.Problem)
+	}
+	return s.Said(style.Units)
+}
+
+// Row is a line of the book: when, of which batch, and what is to be done or where it
+// keeps.
+type Row struct {
+	When, Name, What string
+	Glance           *due.Glance
+}
+
+// Rows are what is due in a book, what keeps, and what is finished. What is a danger
+// is none of them.
+func Rows(b *book.Shelf, style pen.Style) []Row {
+	var rows []Row
+	add := func(when string, g *due.Glance, what string) {
+		rows = append(rows, Row{style.Say("%s", when), bookName(g), style.Say("%s", what), g})
+	}
+	y, m, d := b.Now.Date()
+	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
+	for _, e := range due.Errands(b.Batches, tomorrow) {
+		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
+			continue
+		}
+		add(actWhen(&e.Act, b.Now), e.Glance, lateWords(&e.Act, b.Now))
+	}
+	for _, g := range due.Keeps(b.Batches) {
+		add("keeps", g, keepsWords(g, b.Now, style))
+	}
+	for i := range b.Batches {
+		if g := &b.Batches[i]; g.Stage == due.Finished {
+			add("finished", g, "started on "+view.DateOf(g.Assessment.Batch.Started, b.Now))
+		}
+	}
+	return rows
+}
+
+// counted says how many batches there are, and of which sort.
+func counted(n int, count map[string]int, all bool) string {
+	var parts []string
+	for _, sort := range []struct{ of, one, many string }{{"now", "due now", "due now"}, {"later", "later", "later"},
+		{"keep", "keeps", "keep"}, {"finished", "finished", "finished"}} {
+		if k := count[sort.of]; k > 0 {
+			parts = append(parts, quantity.Counted(k, sort.one, sort.many))
+		}
+	}
+	if count["now"] == 0 {
+		parts = append([]string{"none due now"}, parts...)
+	}
+	text := quantity.Counted(n, "batch", "batches") + ": " + quantity.And(parts)
+	if count["finished"] > 0 && !all {
+		text += " (--all shows them)"
+	}
+	return text + "."
+}
+
+// neverServe names what nobody may drink any more, or ever.
+func neverServe(list []due.Glance) []string {
+	var past, never []string
+	for i := range list {
+		switch g := &list[i]; {
+		case g.Due.Kind == due.Discard:
+			never = append(never, fmt.Sprintf("%s (%s)", bookName(g), filepath.Base(g.Assessment.Batch.File)))
+		case g.Due.Kind == due.Use && g.Due.Overdue:
+			name := bookName(g) + nextact.BottleOf(g)
+			if k := g.Assessment.Keep; k.Sealed > 0 && !k.AllPast {
+				name += " (the sealed ones are not)"
+			}
+			past = append(past, name)
+		case g.Assessment.OverIfMixed():
+			past = append(past, bookName(g)+" (if all has gone in since it was strained)")
+		}
+	}
+	var out []string
+	if len(never) > 0 {
+		out = append(out, "Do not drink or keep it as it is: "+quantity.And(never)+". Why: steepbook keep FILE")
+	}
+	if len(past) > 0 {
+		out = append(out, "Do not serve it, past its keeping time: "+quantity.And(past)+".")
+	}
+	return out
+}
+
+// bookName is a batch by its name, and of which file it is a copy.
+func bookName(g *due.Glance) string {
+	if g.CopyOf != "" {
+		return fmt.Sprintf("%s (copy of %s)", g.Assessment.Batch.Name, g.CopyOf)
+	}
+	return g.Assessment.Batch.Name
+}
+
+// actWhen is when something is to be done, for a column.
+func actWhen(d *due.Act, now time.Time) string {
+	switch {
+	case d.Overdue || d.Now:
+		return "now"
+	case d.At.IsZero():
+		return "soon"
+	}
+	return nextact.Time(d, now).String()
+}
+
+// lateWords is what is to be done, and how late it is.
+func lateWords(d *due.Act, now time.Time) string {
+	if late := now.Sub(d.At); d.Overdue && late >= 10*time.Minute {
+		return nextact.Words(d) + ", " + pen.Spoken(late.Hours()) + " late"
+	}
+	return nextact.Words(d)
+}
+
+// keepsWords is where a bottle is advised to stand, and until which day: the place and
+// the day of the first line of keep.
+func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
+	k := g.Assessment.Keep
+	switch place := k.Advises(); {
+	case place == "unknown":
+		return "not known where"
+	case place == "discard":
+		return "do not keep it"
+	case g.Flavour && g.Until.Before(now):
+		return "past its best since " + view.DateOf(g.Until, now) + ": drink it up"
+	case !g.Until.IsZero() && g.Flavour:
+		return bottle.InPlace(style, k) + ", best by " + view.DateOf(g.Until, now)
+	case !g.Until.IsZero():
+		return bottle.InPlace(style, k) + ", good until " + view.DateOf(g.Until, now)
+	case k.Days(&k.Advised).Open():
+		return bottle.InPlace(style, k) + ", no date"
+	}
+	return bottle.InPlace(style, k) + ", " + k.Days(&k.Advised).Words
+}
+
+// Print prints what is due and what keeps; with why also every batch with its stage
+// and strength, and what the book has learned.
+func Print(p *pen.Page, b *book.Shelf, all, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(bookJSON(b))
+	}
+	s := Screen(b, all, p.Style)
+	if len(b.Batches) == 0 {
+		s.Say[0] = "Nothing could be read."
+	}
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	p.Screen(s, pen.Whole)
+	if len(b.Batches) > 0 {
+		p.Line("")
+		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps"},
+			pen.Each(b.Batches, func(g *due.Glance) []string {
+				return []string{bookName(g), view.DayOf(g.Assessment.Batch.Started, b.Now), stageWords(g),
+					abvWords(g.Assessment), keepsWords(g, b.Now, p.Style)}
+			}))
+		p.Line("")
+		p.Para("Dates are the early end, counted from when the last of it went in, as far as it is logged. A batch " +
+			"counts as bottled once that is logged, or something of the finished drink is measured.")
+	}
+	if len(b.Lessons) > 0 {
+		p.Line("")
+		lessons(p, b.Lessons)
+	}
+	return p.Done()
+}
+
+// notRead names the files that could not be read.
+func notRead(p *pen.Page, wrong []book.Wrong) {
+	if len(wrong) > 0 {
+		p.Line("")
+		p.Line("Not read, each for its first fault:")
+		p.Items(pen.Each(wrong, func(w *book.Wrong) string { return w.Problem }))
+	}
+}
+
+// lessons prints what the book has learned of each botanical and cut.
+func lessons(p *pen.Page, list []prior.Lesson) {
+	p.Line("What the book has learned:")
+	p.Line("")
+	p.Table([]string{
+		"botanical, cut", "jars, tastings", "rate per hour", "library", "80 % out after",
+		"ends at, in the jar", "yours: rate, end",
+	}, pen.Each(list, func(l *prior.Lesson) []string {
+		name := l.Botanical
+		switch {
+		case len(l.Forms) > 0:
+			name += ", " + strings.Join(l.Forms, " or ")
+		case l.Cut != "":
+			name += ", " + l.Cut
+		}
+		return []string{
+			pen.Clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH),
+			pen.Trim(l.Library.Value),
+			pen.Span(l.ReadyH.Value) + " (" + pen.Spans(l.ReadyH.Low, l.ReadyH.High) + ")",
+			plateauWords(l.Plateau), own(l.OwnRate) + ", " + own(l.OwnPlateau),
+		}
+	}))
+	p.Line("")
+	p.Para("Ranges hold nine times in ten. Yours is the share of the library's doubt that your own tastings have " +
+		"removed; the rest is still the library's. Rates hold for the room and strength of " +
+		"the batch started last.")
+}
+
+func twoFigures(f mixture.Range) string {
+	return fmt.Sprintf("%s (%s-%s)", pen.Trim(f.Value), pen.Trim(f.Low), pen.Trim(f.High))
+}
+
+func own(share float64) string {
+	if share < 0.005 {
+		return "none"
+	}
+	return pen.Percent(share)
+}
+
+func stageWords(g *due.Glance) string {
+	if g.Stage == due.Steeping {
+		return fmt.Sprintf("steeping, %s", pen.Spoken(g.Assessment.ElapsedH))
+	}
+	return string(g.Stage)
+}
+
+func abvWords(a *bench.Assessment) string {
+	if !a.Blend.Have() {
+		return "-"
+	}
+	return pen.Number(a.Blend.Result.ABVPercent) + " %"
+}
+
+func bookJSON(b *book.Shelf) pen.Object {
+	return pen.Object{
+		pen.As("folder", b.Folder),
+		pen.As("now", b.Now),
+		pen.As("overdue", b.Overdue()),
+		pen.As("batches", pen.Each(b.Batches, func(g *due.Glance) pen.Object {
+			a := g.Assessment
+			return pen.Object{
+				pen.As("file", filepath.Base(a.Batch.File)),
+				pen.As("batch", a.Batch.Name),
+				pen.As("started", a.Batch.Started),
+				pen.As("stage", g.Stage),
+				pen.As("copy_of", pen.Some(g.CopyOf)),
+				pen.As("elapsed_h", a.ElapsedH),
+				pen.As("strained_at", g.StrainedAt),
+				pen.As("due", nextact.DueJSON(g)),
+				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
+				pen.As("keep", pen.Object{
+					pen.As("verdict", a.Keep.Where()),
+					pen.As("unopened_days", pen.Where(a.Blend.Have(), a.Keep.Safe.Sealed)),
+					pen.As("until", g.Until),
+					pen.As("until_is_flavour", g.Flavour),
+				}),
+			}
+		})),
+		pen.As("wrong", b.Wrong),
+		pen.As("learned", b.Lessons),
+	}
+}

@@ -1,0 +1,379 @@
+package bottle
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
+)
+
+// BlendScreen is what is in the bottle or, with a plan, what to add for what is wanted.
+func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Screen {
+	b := &a.Blend
+	var s pen.Screen
+	for _, m := range a.Keep.MustNot {
+		s.Danger = append(s.Danger, "Do not drink or keep this: "+firstSentence(m))
+	}
+	switch {
+	case !b.Have():
+		s.Say = []string{a.Batch.Name + ": what is in the bottle cannot be worked out yet."}
+		s.Notes = slices.Concat(b.Missing, b.Warnings)
+		return s.Said(style.Units)
+	case plan != nil && len(s.Danger) > 0:
+		s.Say = []string{"Do not drink or keep this."}
+		return s.Said(style.Units)
+	case plan != nil:
+		return solved(plan, style).Said(style.Units)
+	}
+	r := &b.Result
+	s.Say = []string{blendSentence(a, style)}
+	if text := perBottle(&b.Portions, style); text != "" {
+		s.Say = append(s.Say, text)
+	}
+	if text := SoFar(a, style); text != "" {
+		s.Say = append(s.Say, text)
+	}
+	if text := StillToCome(a); text != "" && a.Recipe.Split {
+		s.Say = append(s.Say, text)
+	}
+	s.Head = []string{"", "", "range", "to be surer"}
+	said := map[string]string{}
+	for _, f := range []struct {
+		name, unit string
+		r          mixture.Range
+		of         mixture.Property
+	}{{"alcohol", "% vol", r.ABVPercent, mixture.ABV}, {"sugar", "g/L", r.SugarGPerL, mixture.Sugar},
+		{"acid", "g/L", r.AcidGPerL, mixture.Acid}, {"pH", "", r.PH, mixture.Acidity}} {
+		switch {
+		case f.of == mixture.Acidity && !r.PHKnown:
+			s.Rows = append(s.Rows, []string{"pH", "not known", "", "measure it: nothing here says how sour it is"})
+		case f.r.Value > 0 || f.r.High > 0:
+			value, span := ranged(f.r, f.unit, f.of)
+			cure := surer(r.Causes[f.of])
+			if as := said[cure]; as != "" {
+				cure = "as for " + as
+			} else if cure != "" {
+				said[cure] = f.name
+			}
+			s.Rows = append(s.Rows, []string{f.name, value, span, cure})
+		}
+	}
+	if text := TooMuch(b.Filled, style); text != "" {
+		s.Notes = append(s.Notes, text)
+	}
+	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
+	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
+		s.Notes = append(s.Notes, fmt.Sprintf("Rinse the strained solids with the %s of water before it goes in: "+
+			"%s of pure alcohol for nothing.",
+			style.Volume(rinse.WaterML), style.Volume(rinse.PureAlcoholML)))
+	}
+	for _, m := range b.Remarks {
+		s.Notes = append(s.Notes, firstSentence(m.Text))
+	}
+	return s.Said(style.Units)
+}
+
+// Blend prints what is in the bottle and, where there was a goal, what to add; with why
+// also every figure, every step, and what is poured.
+func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(BlendJSON(a, plan))
+	}
+	s := BlendScreen(a, plan, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	b, r := &a.Blend, &a.Blend.Result
+	if !b.Have() || plan != nil {
+		p.Screen(s, pen.Whole)
+		return p.Done()
+	}
+	s.Head, s.Rows = nil, nil // in full below
+	s.Notes = s.Notes[:len(s.Notes)-len(b.Remarks)]
+	p.Screen(s, pen.Whole)
+	p.Line("")
+	p.Table([]string{"figure", "value", "range", "what makes it unsure"}, blendRows(p, r))
+	p.Line("")
+	if d := b.BareABVPercent - r.ABVPercent.Value; d > 0.3 {
+		p.Para("Spirit and additions alone would come to %s %% vol; the water that fresh botanicals bring "+
+			"and the liquor that the strained solids keep take off %s points.", pen.Fixed(b.BareABVPercent, 1),
+			pen.Fixed(d, 1))
+		p.Line("")
+	}
+	var pairs []pen.Pair
+	if len(r.Steps) > 0 {
+		StepTable(p, r.Steps)
+		p.Line("")
+	}
+	pairs = append(pairs, Pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
+	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
+		pairs = append(pairs, pen.Pair{"Sweet and sour",
+			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
+				word, pen.Significant(ratio, 2))})
+	}
+	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
+		pairs = append(pairs, pen.Pair{"From the strained solids", fmt.Sprintf("rinsed in two goes they give back %s "+
+			"of the alcohol that they keep; taste the rinsings first, late bitterness comes too", pen.Percent(rinse.SpiritShare))})
+	}
+	p.Pairs(append(pairs, pen.Pair{"Ranges", "hold nine times in ten"}))
+	for _, m := range b.Remarks {
+		p.Item("%s", m.Text)
+	}
+	return p.Done()
+}
+
+// solved says what to do to reach the goal, and the four figures that come of it.
+func solved(plan *bench.Plan, style pen.Style) pen.Screen {
+	q := plan.Done
+	var add, less []string
+	for _, x := range plan.Add {
+		if x.OfG == 0 {
+			add = append(add, portion(style, &x))
+		}
+	}
+	for _, x := range plan.Less {
+		if x.Use == "" {
+			less = append(less, fmt.Sprintf("leave out the %s (%s)", x.Name, x.Was))
+		} else {
+			less = append(less, fmt.Sprintf("use %s of %s instead of %s", x.Use, x.Name, x.Was))
+		}
+	}
+	var do []string
+	if len(add) > 0 {
+		do = append(do, "add "+quantity.And(add))
+	}
+	steps := strings.Join(append(do, less...), "; ")
+	if steps == "" {
+		steps = "nothing to do"
+	}
+	var s pen.Screen
+	if plan.Reached {
+		s.Say = []string{quantity.Capital(steps) + "."}
+	} else {
+		s.Say = []string{"It cannot be had: " + strings.ToLower(plan.Why[:1]) + plan.Why[1:],
+			"Nearest: " + steps + "."}
+	}
+	row := func(name, now, was string) { s.Rows = append(s.Rows, []string{name, now, was}) }
+	s.Head = []string{"", "then", "now"}
+	row("volume", style.Volume(q.VolumeML(20)), "")
+	row("alcohol", pen.Fixed(q.ABVPercent(), 1)+" % vol", pen.Fixed(plan.FromABVPercent, 1))
+	row("sugar", pen.Fixed(q.SugarGPerL(), 0)+" g/L", pen.Fixed(plan.FromSugarGPerL, 0))
+	row("acid", pen.Fixed(q.AcidGPerL(), 1)+" g/L", pen.Fixed(plan.FromAcidGPerL, 1))
+	if plan.PHKnown {
+		row("pH", pen.Fixed(plan.PH, 1), "")
+	}
+	if plan.Keeping != "" {
+		s.Notes = append(s.Notes, "How long it keeps changes: "+plan.Keeping+".")
+	}
+	for _, m := range plan.Remarks {
+		s.Notes = append(s.Notes, m.Text)
+	}
+	return s
+}
+
+// portion prints an amount to add: a solid by weight, a liquid by volume with
+// the weight beside it.
+func portion(p pen.Style, m *mixture.Portion) string {
+	if recipe.Weighed(m.Name) {
+		return fmt.Sprintf("%s %s", quantity.FormatMass(m.MassG, p.Units), m.Name)
+	}
+	return fmt.Sprintf("%s %s", p.Volume(m.VolumeML), m.Name)
+}
+
+// blendSentence is what is in the bottle, as one would say it.
+func blendSentence(a *bench.Assessment, style pen.Style) string {
+	r := &a.Blend.Result
+	s := fmt.Sprintf("%s: %s %s, %s", a.Batch.Name, style.Volume(r.VolumeML.Value), AtStrength(r.ABVPercent),
+		tasteWords(r.Parts))
+	if len(a.Blend.Absent) > 0 {
+		s += ", without what has no amount yet"
+	}
+	return s + "."
+}
+
+// tasteWords is how sweet and sour it is, in words.
+func tasteWords(parts mixture.Parts) string {
+	switch word, _ := parts.Tartness(); word {
+	case "flat":
+		return "sweet, hardly sour"
+	case "balanced":
+		return "sweet and sour in balance"
+	case "sharp":
+		return "more sour than sweet"
+	}
+	return "not sweet"
+}
+
+// AtStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
+func AtStrength(abv mixture.Range) string {
+	at := "at "
+	if math.IsInf(abv.High, 1) {
+		at = "of "
+	}
+	return at + pen.Number(abv) + " % vol"
+}
+
+// ranged prints a figure, and the range that holds nine times in ten; no range where it
+// is exact or open.
+func ranged(f mixture.Range, unit string, of mixture.Property) (value, span string) {
+	value, d := pen.Rounded(f)
+	if math.IsInf(f.High, 1) {
+		value = pen.Number(f)
+	}
+	if d != pen.NoRange {
+		if of == mixture.Acidity {
+			d = max(d, 1) // a whole unit of pH is tenfold
+		}
+		value, span = pen.Fixed(f.Value, d), pen.Fixed(f.Low, d)+" to "+pen.Fixed(f.High, d)
+	}
+	if unit != "" {
+		value += " " + unit
+	}
+	return value, span
+}
+
+func blendRows(p *pen.Page, r *mixture.Result) [][]string {
+	var rows [][]string
+	add := func(name, unit string, f mixture.Range, of mixture.Property) {
+		value, span := ranged(f, unit, of)
+		if unit == "ml" && p.Units == quantity.US {
+			if value = p.Volume(f.Value); f.High > f.Low {
+				span = p.Say("%.4f to %.4f~ml", f.Low, f.High)
+			}
+		}
+		rows = append(rows, []string{name, value, span, doubt(r.Causes[of])})
+	}
+	add("volume", "ml", r.VolumeML, mixture.Volume)
+	add("alcohol", "% vol", r.ABVPercent, mixture.ABV)
+	add("sugar", "g/L", r.SugarGPerL, mixture.Sugar)
+	add("acid, as citric", "g/L", r.AcidGPerL, mixture.Acid)
+	if r.PHKnown {
+		add("pH", "", r.PH, mixture.Acidity)
+	} else {
+		rows = append(rows, []string{"pH", "not known", "", "nothing here says how sour it is: measure it"})
+	}
+	add("dissolved (Brix)", "g/100 g", r.Brix, mixture.Solids)
+	if math.IsInf(r.ABVPercent.High, 1) {
+		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "",
+			""})
+	} else {
+		add("water activity", "", r.WaterActivity, mixture.WaterActivity)
+		add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
+	}
+	add("lost on the way", "ml", r.LossML, mixture.Loss)
+	return rows
+}
+
+// surer is what would lessen the range of a figure most, else what makes it unsure.
+func surer(causes []mixture.Share) string {
+	switch {
+	case len(causes) == 0 || causes[0].Fraction < 0.2:
+		return ""
+	case causes[0].Cure != "":
+		return causes[0].Cure
+	}
+	return "depends on " + causes[0].Cause
+}
+
+// doubt names the largest cause of a figure's range and what would lessen it.
+func doubt(causes []mixture.Share) string {
+	if len(causes) == 0 || causes[0].Fraction < 0.2 {
+		return ""
+	}
+	s := causes[0].Cause
+	if causes[0].Cure != "" {
+		s += ": " + causes[0].Cure
+	}
+	return s
+}
+
+// StepTable prints the steps of a blend with what came of each.
+func StepTable(p *pen.Page, steps []mixture.Step) {
+	p.Table([]string{"step", "volume", "strength", "sugar", "what was done"},
+		pen.Each(steps, func(s *mixture.Step) []string {
+			return []string{s.Name, p.Volume(s.VolumeML), pen.Fixed(s.ABVPercent, 1) + " %",
+				pen.Fixed(s.SugarGPerL, 0) +
+					" g/L", s.What}
+		}))
+}
+
+// BlendJSON is what is in the bottle and, with a plan, what to add.
+func BlendJSON(a *bench.Assessment, plan *bench.Plan) pen.Object {
+	b, r := &a.Blend, &a.Blend.Result
+	out := pen.Object{pen.As("batch", a.Batch.Name)}
+	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
+	for _, f := range []struct {
+		name string
+		r    mixture.Range
+		of   mixture.Property
+	}{
+		{"volume_ml", r.VolumeML, mixture.Volume},
+		{"abv_percent", r.ABVPercent, mixture.ABV},
+		{"sugar_g_per_l", r.SugarGPerL, mixture.Sugar},
+		{"acid_g_per_l", r.AcidGPerL, mixture.Acid},
+		{"brix", r.Brix, mixture.Solids},
+		{"ph", r.PH, mixture.Acidity},
+		{"water_activity", r.WaterActivity, mixture.WaterActivity},
+		{"density_kg_per_m3", r.DensityKgPerM3, mixture.Density},
+		{"loss_ml", r.LossML, mixture.Loss},
+	} {
+		known := b.Have() && (f.of != mixture.Acidity || r.PHKnown)
+		out = append(out, pen.As(f.name, pen.Where(known, f.r.Value)))
+		if !known {
+			continue
+		}
+		ranges[f.name] = f.r
+		if of := r.Causes[f.of]; len(of) > 0 {
+			causes[f.name] = of
+		}
+	}
+	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)),
+		pen.As("so_far", SoFarJSON(a)), pen.As("to_come", pen.Each(a.Recipe.ToCome, ToComeJSON)))
+	out = append(out, PortionsJSON(&b.Portions, pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
+	out = append(out, pen.Object{
+		pen.As("ranges", ranges),
+		pen.As("causes", causes),
+		pen.As("steps", r.Steps),
+		pen.As("missing", b.Wanting()),
+		pen.As("remarks", b.Remarks),
+		pen.As("warnings", b.Warnings),
+	}...)
+	if plan == nil {
+		return out
+	}
+	return append(out, planJSON(plan)...)
+}
+
+func planJSON(p *bench.Plan) pen.Object {
+	var add []mixture.Portion
+	var less []pen.Object
+	for _, x := range p.Add {
+		if x.OfG > 0 { // what is left out of OfG that were still to go in
+			less = append(less, pen.Pick(x, view.Written[reflect.TypeOf(x)]+" of_g"))
+		} else {
+			add = append(add, x)
+		}
+	}
+	return pen.Object{
+		pen.As("add", add),
+		pen.As("less", less),
+		pen.As("reached", p.Reached),
+		pen.As("why", p.Why),
+		pen.As("then", pen.Object{
+			pen.As("volume_ml", p.Parts.VolumeML(20)),
+			pen.As("abv_percent", p.Parts.ABVPercent()),
+			pen.As("sugar_g_per_l", p.Parts.SugarGPerL()),
+			pen.As("acid_g_per_l", p.Parts.AcidGPerL()),
+			pen.As("ph", pen.Where(p.PHKnown, p.PH)),
+		}),
+	}
+}

@@ -1,0 +1,145 @@
+package bottle
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+)
+
+// SoFar says what is in by the log, "" where nothing is still to come.
+func SoFar(a *bench.Assessment, style pen.Style) string {
+	b := a.SoFar()
+	if b == nil {
+		return ""
+	}
+	return "In so far: " + Figures(b, style) + "."
+}
+
+// StillToCome says what is still to go in after straining.
+func StillToCome(a *bench.Assessment) string {
+	names := pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
+		return fmt.Sprintf("%s (%s)", x.Entry.Name, rest(a, x).Text)
+	})
+	if len(names) == 0 {
+		return ""
+	}
+	return "Still to go in: " + quantity.And(names) + "."
+}
+
+// rest is how much of an addition is still to go in, as it can be measured.
+func rest(a *bench.Assessment, x *recipe.Addition) quantity.Amount {
+	if x.Entry.Amount == nil {
+		return quantity.Amount{}
+	}
+	amount, _ := quantity.Closely(*x.Entry.Amount, a.Batch.Units)
+	return amount
+}
+
+// Figures are the yield and the figures of a blend in a few words.
+func Figures(b *recipe.Blend, style pen.Style) string {
+	r := &b.Result
+	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), AtStrength(r.ABVPercent),
+		pen.Number(r.SugarGPerL))
+	if r.AcidGPerL.Value >= 0.05 {
+		text += fmt.Sprintf(", %s g/L acid", pen.Number(r.AcidGPerL))
+	}
+	return text
+}
+
+// BottlesWords says which bottles are open and how many are not, each with its day.
+func BottlesWords(a *bench.Assessment) string {
+	k := a.Keep
+	var said []string
+	for i := range k.Open {
+		o := &k.Open[i]
+		text := fmt.Sprintf("bottle %d is open since %s", o.Number, view.DateOf(o.At, a.Now))
+		switch {
+		case !o.Safe.IsZero() && a.Now.After(o.Safe):
+			text += ", past its day"
+		case o.Past:
+			text += ", past its best"
+		case !o.Until.IsZero():
+			text += ", use it by " + view.DateOf(o.Until, a.Now)
+		}
+		said = append(said, text)
+	}
+	if k.Sealed > 0 {
+		text := quantity.Counted(k.Sealed, "is", "are") + " sealed"
+		if len(said) == 0 {
+			text = quantity.Counted(k.Sealed, "bottle is", "bottles are") + " left, sealed"
+		}
+		switch {
+		case k.SealedUntil.IsZero():
+		case a.Now.After(k.SealedUntil):
+			text += ", past " + view.DateOf(k.SealedUntil, a.Now)
+		default:
+			text += ", until " + view.DateOf(k.SealedUntil, a.Now)
+		}
+		said = append(said, text)
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return strings.Join(said, "; ") + "."
+}
+
+// What is what the keeping speaks of: the open bottle where others are sealed.
+func What(k *bench.Keep) string {
+	if len(k.Open) > 0 && (k.Sealed > 0 || len(k.Open) > 1) {
+		return fmt.Sprintf("bottle %d", k.Open[0].Number)
+	}
+	return "it"
+}
+
+// OutcomeWords says of a sign that was seen what it most likely is, and how that goes with
+// what keep says; danger where it may be life.
+func OutcomeWords(a *bench.Assessment, o *bench.Outcome) (danger []string, said string) {
+	seal := "sealed"
+	if o.Opened {
+		seal = "once opened"
+	}
+	text := fmt.Sprintf("%s, day %.0f (%s): most likely %s.", quantity.Capital(o.What), math.Floor(o.Days),
+		view.DateOf(o.At, a.Now), o.Cause.Name)
+	if o.Too != nil {
+		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
+	}
+	switch {
+	case !o.Cause.ThrowAway:
+	case o.Said.Open():
+		text += fmt.Sprintf(" By what is known of it nothing should have grown, %s; so something in the file or "+
+			"in the judgement is not right.", seal)
+	case o.Days < o.Said.Low:
+		text += fmt.Sprintf(" That is sooner than the %s %s that keep gives it.", o.Said.Words, seal)
+	case o.Days <= o.Said.High:
+		text += fmt.Sprintf(" Keep gives it %s %s, so it could be looked for.", o.Said.Words, seal)
+	default:
+		text += fmt.Sprintf(" Keep gives it %s %s, and they were over.", o.Said.Words, seal)
+	}
+	if o.Cause.ThrowAway && a.Keep.EmptiedAt.IsZero() {
+		danger = append(danger, fmt.Sprintf("It may be alive (%s): if you are not sure, throw that bottle away "+
+			"untasted.", o.What))
+	}
+	return danger, text
+}
+
+// FadedWords says how a taste held by the maker's own scores, beside what was expected.
+func FadedWords(f *bench.Faded) string {
+	text := fmt.Sprintf("%s: %s on day %.0f, %s on day %.0f", f.Of, pen.Trim(f.First.Score),
+		math.Floor(f.First.Days), pen.Trim(f.Last.Score), math.Floor(f.Last.Days))
+	if math.IsInf(f.NoticedD, 1) {
+		return fmt.Sprintf("%s: less than a quarter of it is gone; expected after %s", text, f.Expected.Time.Words)
+	}
+	return fmt.Sprintf("%s: a quarter of it was gone between day %.0f and day %.0f; expected after %s", text,
+		math.Floor(f.HeldD), math.Floor(f.NoticedD), f.Expected.Time.Words)
+}
+
+// ownScores says how its tastes held by the maker's own scores.
+func ownScores(a *bench.Assessment) string {
+	return strings.Join(pen.Each(a.Faded(), FadedWords), "; ")
+}

@@ -1,0 +1,491 @@
+// Package bottle says what is in the bottle and where it keeps until when: what was
+// poured and what it costs, what is dangerous in it, which bottles are open.
+package bottle
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+)
+
+// KeepScreen is where the bottle keeps and until when.
+func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
+	a.Judge()
+	k := a.Keep
+	s := pen.Screen{Say: []string{KeepSentence(a, style)}}
+	if o := a.Alive(); o != nil { // before all that is said of its days
+		s.Say[0] = fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
+	}
+	for _, m := range k.MustNot {
+		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
+	}
+	s.Holds = Allergens(a)
+	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
+		s.Say[0] = "Do not serve it as it is."
+	}
+	for _, o := range k.Over {
+		s.Danger = append(s.Danger, quantity.Capital(firstSentence(o.Text)))
+	}
+	var seen []string
+	for _, o := range a.Outcomes() {
+		danger, said := OutcomeWords(a, &o)
+		s.Danger, seen = append(s.Danger, danger...), append(seen, said)
+	}
+	over, waits := waitsWords(a)
+	s.Danger = append(s.Danger, over...)
+	grave, others := gravest(k)
+	s.Danger = append(s.Danger, grave...)
+	s.Notes = others
+	if !k.EmptiedAt.IsZero() { // there is nothing to keep, and nothing to fear
+		s.Danger, s.Notes, s.Rows = nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},
+			{"Your scores", ownScores(a)}})
+		return s.Said(style.Units)
+	}
+	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Safe", safeWords(a, style)},
+		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
+		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
+	return s.Said(style.Units)
+}
+
+// waitsWords says of strong liquor that waits for the rest what its days would be if
+// nothing waited; danger where they would be over.
+func waitsWords(a *bench.Assessment) (danger []string, said string) {
+	k := a.Keep
+	switch {
+	case k.IfMixed.IsZero():
+		return nil, ""
+	case a.OverIfMixed():
+		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
+			"Log what goes in.", view.DateOf(k.IfMixedSafe, a.Now))}, ""
+	}
+	was := "is"
+	if a.Now.After(k.IfMixed) {
+		was = "was"
+	}
+	return nil, fmt.Sprintf("for the rest; had all gone in when it was strained, it %s good until %s: log what goes in",
+		was, view.DateOf(k.IfMixed, a.Now))
+}
+
+// rows leaves out what has nothing to say.
+func rows(list [][]string) [][]string {
+	return slices.DeleteFunc(list, func(row []string) bool { return row[len(row)-1] == "" })
+}
+
+// Keep prints where the bottle keeps and until when; with why also the rules, the places
+// and all cautions.
+func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(KeepJSON(a))
+	}
+	s := KeepScreen(a, p.Style)
+	if !why {
+		p.Screen(s, pen.OfKeep)
+		return p.Done()
+	}
+	k := a.Keep
+	v := &k.Verdict
+	s.Notes = nil // in full below
+	p.Screen(s, pen.Whole)
+	p.Line("")
+	p.Pairs([]pen.Pair{
+		{"Decided by", decidedBy(v)},
+		{"Ends with", v.EndedBy},
+		{"Let it rest", a.Rest()},
+		{"Measure", strings.Join(a.Needs(), "; ")},
+		{"To move it", changes(p, a)},
+		{"House rules", strings.Join(k.House, "\n")},
+		{"Must not be", strings.Join(k.MustNot, "\n")},
+	})
+	if len(v.Reasons) > 0 {
+		p.Line("")
+		p.Table([]string{"met", "what was looked at, at the worse end of each range"},
+			pen.Each(v.Reasons, ReasonRow))
+	}
+	if places := a.Places(); len(places) > 0 {
+		p.Line("")
+		p.Table([]string{"place", "sound, sealed", "sound, opened", "taste, sealed"},
+			pen.Each(places, func(t *shelf.Verdict) []string {
+				taste := t.FlavourText
+				if t.Unopened.High <= 0 {
+					taste = ""
+				}
+				return []string{string(t.Place) + ", " + p.Temperature(t.AtC), t.Unopened.Words,
+					t.Opened.Words,
+					taste}
+			}))
+	}
+	if len(v.Cautions)+len(v.Warnings) > 0 {
+		p.Line("")
+	}
+	for _, c := range v.Cautions {
+		if c.Kind != "law" { // said below
+			p.Item("%s", quantity.Capital(c.Text))
+		}
+	}
+	p.Items(v.Warnings)
+	p.Line("")
+	p.Para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind " +
+		"the strength that holds microbes here (Acharya and Nummer 2022) tells makers to show pH below 4.2 " +
+		"or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a " +
+		"licensed process authority decide. When in doubt, throw it out.")
+	return p.Done()
+}
+
+// over reports whether a caution has been said as over its limit.
+func over(k *bench.Keep, c shelf.Caution) bool {
+	return slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
+}
+
+// KeepSentence is the answer, as one would say it: the place and the day.
+func KeepSentence(a *bench.Assessment, style pen.Style) string {
+	a.Judge()
+	k, v := a.Keep, &a.Keep.Verdict
+	best, safe := view.DateOf(k.Best.Until, a.Now), view.DateOf(k.Safe.Until, a.Now)
+	switch {
+	case !k.EmptiedAt.IsZero():
+		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", view.DateOf(k.EmptiedAt, a.Now))
+	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
+		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
+	case v.Verdict == shelf.VerdictUnknown:
+		return "Where it keeps cannot be said yet."
+	case v.TooLate:
+		return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
+	case k.Advised.Place == "":
+		return "Do not keep it as it is written."
+	case k.SafePast && k.EndsByAir():
+		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
+			countDays(a.Now, k.Safe.Until))
+	case k.SafePast:
+		return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", What(k), safe,
+			countDays(a.Now, k.Safe.Until))
+	case k.Past && a.Now.Before(k.BestEnds):
+		return fmt.Sprintf("Drink %s soon: from %s on (%s ago) its taste goes%s.", What(k), best,
+			countDays(a.Now, k.Best.Until), still(a))
+	case k.Past:
+		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", What(k), best,
+			countDays(a.Now, k.Best.Until), still(a))
+	}
+	head := "Keep " + What(k) + " " + InPlace(style, k)
+	if len(k.Unknown) > 0 {
+		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), InPlace(style, k))
+	}
+	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
+		head += ", nowhere warmer"
+	}
+	until, days := k.Advised.Until, k.Days(&k.Advised)
+	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
+	switch {
+	case until.IsZero() && days.Open():
+		return head + ": no date, sealed or opened."
+	case !until.IsZero() && k.TasteFirst():
+		return fmt.Sprintf("%s, best by %s.", head, until2)
+	case !until.IsZero():
+		return fmt.Sprintf("%s, good until %s.", head, until2)
+	case k.TasteFirst():
+		return fmt.Sprintf("%s, best for %s once bottled.", head, days.Words)
+	}
+	return fmt.Sprintf("%s, good for %s once bottled.", head, days.Words)
+}
+
+// still says how long it stays sound beyond its best.
+func still(a *bench.Assessment) string {
+	k := a.Keep
+	switch {
+	case k.Safe.Sealed.Open():
+		return "; it is still sound"
+	case k.Safe.Until.IsZero():
+		return ""
+	}
+	return "; sound until " + view.DateOf(k.Safe.Until, a.Now)
+}
+
+// countDays is how many midnights lie between two moments.
+func countDays(later, sooner time.Time) string {
+	return quantity.Counted(midnights(later, sooner), "day", "days")
+}
+
+func midnights(later, sooner time.Time) int {
+	day := func(t time.Time) time.Time {
+		return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC)
+	}
+	return int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
+}
+
+// left says how few days there are until a date, where they are few.
+func left(until, now time.Time) string {
+	switch n := midnights(until, now); {
+	case n == 0:
+		return " (today)"
+	case n > 0 && n <= 7:
+		return fmt.Sprintf(" (%s left)", quantity.Counted(n, "day", "days"))
+	}
+	return ""
+}
+
+// InPlace says where a bottle is advised to stand.
+func InPlace(style pen.Style, k *bench.Keep) string {
+	if k.Advises() == shelf.VerdictShelf {
+		return "on a shelf"
+	}
+	return in(k.Advised.Place, k.Advised.AtC, style)
+}
+
+// in says that something stands at a place.
+func in(place shelf.Place, celsius float64, style pen.Style) string {
+	switch place {
+	case shelf.Fridge, shelf.Freezer:
+		return "in the " + string(place)
+	case shelf.Cellar, shelf.Room:
+		return "in a " + string(place) + " at " + style.Temperature(celsius)
+	}
+	return "on a shelf"
+}
+
+// safeWords says where microbes leave it alone, how long, and what decides.
+func safeWords(a *bench.Assessment, style pen.Style) string {
+	k, v := a.Keep, &a.Keep.Verdict
+	if k.Safe.Place == "" {
+		return ""
+	}
+	abv, pH, sour := a.JudgedOn()
+	at := "at " + pen.Fixed(abv, 1) + " % vol"
+	if abv < 0.05 {
+		at = "without alcohol"
+	}
+	if sour {
+		at += ", pH " + pen.Fixed(pH, 1)
+	}
+	place, days := in(k.Safe.Place, k.Safe.AtC, style), k.Days(&k.Safe)
+	switch {
+	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
+		if place = "on a shelf"; k.Advises() != shelf.VerdictShelf {
+			place += " too"
+		}
+		until := ", no date"
+		if !days.Open() {
+			until = ", " + days.Words
+		}
+		return place + until + ": nothing should grow " + at
+	case k.Safe.Place == shelf.Freezer && v.Fails:
+		return "in the freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
+	case k.Safe.Place == shelf.Freezer:
+		return "in the freezer, no date: nothing grows while it is frozen"
+	}
+	place += ", " + days.Words
+	closed, rule := " sealed", v.Rule
+	if !k.OpenedAt.IsZero() {
+		closed, rule = " opened", v.OpenedRule
+	}
+	if !v.Fails {
+		place += closed
+	}
+	if !k.Safe.Until.IsZero() {
+		place += fmt.Sprintf(" (to %s)", view.DateOf(k.Safe.Until, a.Now))
+	}
+	switch {
+	case v.Fails:
+		return place + ": " + dangerWords(v)
+	case strings.HasPrefix(rule, "air"):
+		return place + ": then the air has spoilt its wine"
+	case strings.Contains(rule, "milk or egg"):
+		return place + ": as such drinks are kept, " + at
+	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
+		return place + ": no trial ran longer, " + at
+	}
+	return place + ": then " + guildWords[v.Guild] + ", " + at
+}
+
+// dangerWords says in a few words why it is days only.
+func dangerWords(v *shelf.Verdict) string {
+	o := v.DecidedBy.Organism
+	for _, d := range []struct{ organism, words string }{
+		{"botulinum", "botulism, which nobody sees or smells"},
+		{"Listeria", "milk: Listeria"},
+		{"Bacillus", "nut milk spoils like milk"},
+		{"Staphylococcus", "neither strong nor sour enough"},
+		{"Salmonella", "egg: Salmonella"},
+	} {
+		if strings.Contains(o, d.organism) {
+			return d.words
+		}
+	}
+	return v.DecidedBy.Text
+}
+
+// guildWords names what ends a bottle first, for a kitchen.
+var guildWords = map[string]string{
+	"hardy yeast": "yeast", "wine yeast": "yeast", "osmophilic yeast": "yeast", "cold yeast": "yeast",
+	"strong-drink lactics": "souring bacteria", "juice lactics": "souring bacteria", "mould": "mould",
+	"acetic bacteria": "vinegar bacteria",
+}
+
+// bestWords says how long its taste holds, and which part goes first.
+func bestWords(a *bench.Assessment, style pen.Style) string {
+	k := a.Keep
+	switch {
+	case !k.BestKnown && k.Verdict.Fails:
+		return ""
+	case !k.BestKnown:
+		return k.Verdict.FlavourText
+	case k.Best.Sealed.Low > k.Safe.Sealed.High:
+		return "" // it is gone before that
+	}
+	f := a.FadesFirst()
+	of := quantity.And(f.Of)
+	if len(f.Of) > 2 {
+		of = f.Of[0] + " and others"
+	}
+	fades := fmt.Sprintf("then the %s of the %s fades", f.Attribute, of)
+	place := in(k.Best.Place, k.Best.AtC, style)
+	if f.Beyond {
+		return fmt.Sprintf("days, not weeks, %s, %s", place, fades)
+	}
+	words := fmt.Sprintf("%s %s, %s", k.Best.Sealed.Words, place, fades)
+	if warm := k.Verdict.Fades; k.Best.AtC < k.Verdict.AtC && warm != nil {
+		words += fmt.Sprintf("; %s in a room", warm.Time.Words)
+	}
+	return words
+}
+
+// openedWords says what opening changes, with the day where it was opened.
+func openedWords(a *bench.Assessment) string {
+	k := a.Keep
+	switch {
+	case k.Safe.Place == "":
+		return ""
+	case !k.OpenedAt.IsZero():
+		return fmt.Sprintf("on %s: %s from then", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+	case k.Safe.Place == shelf.Freezer:
+		return "no different while it is frozen; leave room at the top, it swells"
+	case k.Advised.Opened.Open():
+		return "no different; keep it full"
+	}
+	return k.Advised.Opened.Words
+}
+
+// gravest are the cautions that matter, in their first words, the gravest first: the
+// first one, with a second where both are short, and the others; what nobody knows stands
+// before them.
+func gravest(k *bench.Keep) (first, others []string) {
+	if len(k.Unknown) > 0 {
+		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
+			quantity.Capital(quantity.And(k.Unknown))))
+	}
+	all := pen.Each(cautionWords(k, "botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"),
+		func(text *string) string { return quantity.Capital(*text) + "." })
+	n := min(1, len(all))
+	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
+		n = 2
+	}
+	return append(first, all[:n]...), all[n:]
+}
+
+// cautionWords are the cautions of these kinds, what is over a limit left out, in a few
+// words: what to do, or else how they begin.
+func cautionWords(k *bench.Keep, kinds ...string) (said []string) {
+	for _, kind := range kinds {
+		for _, c := range k.Verdict.Cautions {
+			switch {
+			case c.Kind != kind || over(k, c):
+			case c.Do != "":
+				said = append(said, strings.TrimSuffix(c.Do, "."))
+			default:
+				said = append(said, firstClause(c.Text))
+			}
+		}
+	}
+	return said
+}
+
+// Dangers are what keep says of a drink that can make people ill, for whoever plans or
+// tastes it: what must not be drunk, what is over its limit, and what can grow in it.
+func Dangers(a *bench.Assessment) (said []string) {
+	a.Judge()
+	k := a.Keep
+	if len(k.MustNot) > 0 {
+		return pen.Each(k.MustNot, func(m *string) string { return "Do not drink this: " + firstSentence(*m) })
+	}
+	for _, o := range k.Over {
+		said = append(said, quantity.Capital(firstSentence(o.Text)))
+	}
+	if !k.Verdict.Fails {
+		return said
+	}
+	grave := cautionWords(k, "botulism", "raw egg", "dairy")
+	if len(grave) == 0 {
+		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
+	}
+	for _, g := range grave {
+		said = append(said, quantity.Capital(g)+".")
+	}
+	return said
+}
+
+// shortCautions is how many letters two cautions may have to stand side by side.
+const shortCautions = 130
+
+// firstSentence is a text up to its first full stop.
+func firstSentence(s string) string {
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".") + "."
+}
+
+// firstClause is a text up to its first semicolon or full stop.
+func firstClause(s string) string {
+	s, _, _ = strings.Cut(s, ";")
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".")
+}
+
+// sure says how far the answer can be trusted, why, and what would help most.
+func sure(a *bench.Assessment) string {
+	v, needs := &a.Keep.Verdict, a.Needs()
+	if a.Keep.Advised.Place == "" {
+		return ""
+	}
+	text := surely[v.Confidence]
+	if v.ConfidenceText != "" {
+		text += ": " + v.ConfidenceText
+	}
+	if len(needs) > 0 && v.Verdict != shelf.VerdictUnknown {
+		text += "; " + needs[0]
+	}
+	return text
+}
+
+// surely is how sure an answer is, in a word.
+var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": "very"}
+
+// Allergens names what has to be declared; empty where nothing has.
+func Allergens(a *bench.Assessment) string {
+	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
+}
+
+// Cautions are all that is to be minded of a bottle, what is over a limit and what must
+// not be infused first.
+func Cautions(a *bench.Assessment) []string {
+	a.Judge()
+	k := a.Keep
+	said := slices.Clone(k.MustNot)
+	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
+		for _, c := range list {
+			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
+				said = append(said, text)
+			}
+		}
+	}
+	for _, w := range k.Verdict.Warnings {
+		said = append(said, quantity.Capital(w))
+	}
+	return said
+}

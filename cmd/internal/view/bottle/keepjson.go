@@ -1,0 +1,97 @@
+package bottle
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/shelf"
+)
+
+// KeepJSON is the keeping judgement. The high end of a length of time is null when
+// microbes set no limit.
+func KeepJSON(a *bench.Assessment) pen.Object {
+	k, v, r := a.Keep, &a.Keep.Verdict, &a.Blend.Result
+	known, have := v.Verdict != shelf.VerdictUnknown, a.Blend.Have()
+	var best any
+	if k.BestKnown {
+		best = KeptJSON(k, string(k.Best.Place), &k.Best)
+	}
+	decided := v.DecidedBy
+	if decided.Organism == "" && decided.Hurdle == "" {
+		decided.Margin = math.NaN()
+	}
+	return pen.Object{
+		pen.As("batch", a.Batch.Name),
+		pen.As("verdict", v.Verdict),
+		pen.As("place", v.Place),
+		pen.As("unopened_days", pen.Where(known, v.Unopened)),
+		pen.As("opened_days", pen.Where(known, v.Opened)),
+		pen.As("at_c", v.AtC),
+		pen.As("decided_by", decided),
+		pen.As("ph", pen.Where(have && r.PHKnown, r.PH.Value)),
+		pen.As("water_activity", pen.Where(have, r.WaterActivity.Value)),
+		pen.As("abv_percent", pen.Where(have, r.ABVPercent.Value)),
+		pen.As("delle_units", pen.Where(have, v.DelleUnits)),
+		pen.As("flavour_days", pen.Where(k.BestKnown, k.Best.Sealed)),
+		pen.As("safe", KeptJSON(k, k.Where(), &k.Safe)),
+		pen.As("best", best),
+		pen.As("advised", KeptJSON(k, k.Advises(), &k.Advised)),
+		pen.As("since", k.Since),
+		pen.As("since_at", k.SinceAt),
+		pen.As("bottled_at", k.BottledAt),
+		pen.As("opened_at", k.OpenedAt),
+		pen.As("bottles", BottlesJSON(k)),
+		pen.As("outcomes", pen.Each(a.Outcomes(), OutcomeJSON)),
+		pen.As("own_scores", pen.Each(a.Faded(), fadedJSON)),
+		pen.As("changes", a.Changes()),
+		pen.As("fades", pen.Each(a.Fades(), fadeJSON)),
+		pen.As("house", k.House),
+		pen.As("cautions", cautionsOf(k)),
+		pen.As("confidence", v.Confidence),
+		pen.As("measure", a.Needs()),
+		pen.As("warnings", v.Warnings),
+	}
+}
+
+// KeptJSON is a place, the early day to which it keeps there, and the days.
+func KeptJSON(k *bench.Keep, place string, x *bench.Kept) any {
+	if x.Place == "" {
+		return nil
+	}
+	return pen.Object{
+		pen.As("place", place),
+		pen.As("at_c", x.AtC),
+		pen.As("until", x.Until),
+		pen.As("days", k.Days(x)),
+		pen.As("opened_days", x.Opened),
+	}
+}
+
+func fadeJSON(f *shelf.Fade) pen.Object {
+	return pen.Object{
+		pen.As("attribute", f.Attribute),
+		pen.As("of", f.Of),
+		pen.As("published_rate", f.Grade == "published" || f.Grade == "derived"),
+		pen.As("days", pen.Where(f.Known, f.Time)),
+		pen.As("what", "until it is noticed"),
+		pen.As("text", f.Text),
+		pen.As("source", f.Source),
+	}
+}
+
+// cautionsOf are the cautions, then what must not be drunk, then what to declare.
+func cautionsOf(k *bench.Keep) []shelf.Caution {
+	out := slices.Clone(k.Verdict.Cautions)
+	for _, m := range k.MustNot {
+		out = append(out, shelf.Caution{Kind: "hazard", Text: "do not drink this: " + m})
+	}
+	for _, al := range k.Allergens {
+		name := strings.TrimPrefix(cmp.Or(al.US, al.EU, al.Name), "contains ")
+		out = append(out, shelf.Caution{Kind: "allergen", Text: "contains " + name, Source: al.Source})
+	}
+	return out
+}

@@ -1,0 +1,184 @@
+// Package logbook confirms what was written into the log of a batch or taken out again,
+// and says what that changed. It also lists the log.
+package logbook
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
+	"steepbook/cmd/internal/view/steep"
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+)
+
+// LoggedScreen confirms what was written down, says what it changed, and what is next;
+// inWords: its moment was said in words, so that it is said back.
+func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.Style) pen.Screen {
+	a := g.Assessment
+	s := pen.Screen{More: steep.Why(a)}
+	for _, l := range entries {
+		when := ""
+		if inWords {
+			when = " for " + view.Clock(l.When)
+		}
+		s.Say = append(s.Say, strings.TrimSpace(fmt.Sprintf("Logged in %s%s: %s %s", a.Batch.Name, when,
+			view.Done[l.Kind], l.Text))+".")
+	}
+	for i := range entries {
+		l := &entries[i]
+		if i+1 == len(entries) || l.Kind != batch.KindBottled { // of all that was bottled at once
+			s.Say = append(s.Say, changed(g, l, style)...)
+		}
+		if l.Kind != batch.KindNoted {
+			continue
+		}
+		for _, o := range a.Outcomes() {
+			if o.At.Equal(l.When) && o.What == l.Text {
+				danger, said := bottle.OutcomeWords(a, &o)
+				s.Danger, s.Say = append(s.Danger, danger...), append(s.Say, said)
+			}
+		}
+	}
+	if next := nextact.Sentence(g); next != "" {
+		s.Say = append(s.Say, next)
+	}
+	return s.Said(style.Units)
+}
+
+// Logged prints what was written down.
+func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) error {
+	a := g.Assessment
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("batch", a.Batch.Name),
+			pen.As("logged", pen.Each(entries, lineJSON)),
+			pen.As("stage", g.Stage),
+			pen.As("due", nextact.DueJSON(g)),
+			pen.As("keep", pen.Where(g.Stage != due.Finished, bottle.KeptJSON(a.Keep, a.Keep.Advises(),
+				&a.Keep.Advised))),
+			pen.As("bottles", bottle.BottlesJSON(a.Keep)),
+			pen.As("to_come", pen.Each(a.Recipe.ToCome, bottle.ToComeJSON)),
+			pen.As("so_far", bottle.SoFarJSON(a)),
+			pen.As("outcomes", pen.Each(a.Outcomes(), bottle.OutcomeJSON)),
+		})
+	}
+	p.Screen(LoggedScreen(g, entries, inWords, p.Style), pen.OfKeep)
+	return p.Done()
+}
+
+// changed says what an entry changed.
+func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
+	a := g.Assessment
+	var text string
+	switch {
+	case g.Stage == due.Finished:
+		text = "That was the last of it. It leaves the list of the book, and still teaches what it taught."
+	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping:
+		var in []string
+		for i := range a.Curves {
+			if a.Curves[i].InJar() {
+				in = append(in, a.Curves[i].Name)
+			}
+		}
+		text = "Still in the jar, by the log: " + quantity.And(in) + "."
+		if l.Kind == batch.KindAdded && style.Forms {
+			text += " If that is out, log the straining too, with its time."
+		} else if l.Kind == batch.KindAdded {
+			text += " If that is out, log it with steepbook strain and its --at."
+		}
+	case l.Kind == batch.KindStrained:
+		text = bottle.StillToCome(a)
+	case l.Kind == batch.KindAdded:
+		if so := bottle.SoFar(a, style); so != "" {
+			return []string{so, bottle.StillToCome(a)}
+		}
+		if b := &a.Blend; b.Have() {
+			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
+		}
+	case l.Kind == batch.KindEmptied:
+		text = bottle.BottlesWords(a)
+	case l.Kind == batch.KindBottled:
+		text = bottle.KeepSentence(a, style)
+		if b := &a.Blend; b.Have() && b.Filled != nil {
+			if more := bottle.TooMuch(b.Filled, style); more != "" {
+				return []string{more, quantity.Capital(text)}
+			}
+			if b.Filled.LeftML > 0 {
+				return []string{style.Volume(b.Filled.LeftML) + " should be left over.", quantity.Capital(text)}
+			}
+		}
+	case l.Kind == batch.KindOpened:
+		text = bottle.KeepSentence(a, style)
+	}
+	if text == "" {
+		return nil
+	}
+	return []string{quantity.Capital(text)}
+}
+
+// DoneWords is an entry of the log in words: "pulled clove, 05:14".
+func DoneWords(l *batch.Line, now time.Time) string {
+	text := strings.TrimSpace(view.Done[l.Kind] + " " + pen.Clip(l.Text, 60))
+	y, m, d := l.When.In(now.Location()).Date()
+	if ty, tm, td := now.Date(); y == ty && m == tm && d == td {
+		return text + l.When.Format(", 15:04~")
+	}
+	return text + l.When.Format(", 2~Jan 2006~15:04")
+}
+
+// UndoneScreen says what was taken out of the file again; g as in Undone.
+func UndoneScreen(b *batch.Batch, g *due.Glance, removed string, style pen.Style) pen.Screen {
+	s := pen.Screen{Say: []string{fmt.Sprintf("Taken out of %s, its last entry:", filepath.Base(b.File))}}
+	for _, l := range strings.Split(strings.TrimSpace(removed), "\n") {
+		s.Rows = append(s.Rows, []string{l})
+	}
+	if g == nil {
+		return s.Said(style.Units)
+	}
+	if next := nextact.Sentence(g); next != "" {
+		s.Notes = append(s.Notes, next)
+	}
+	return s.Said(style.Units)
+}
+
+// Undone prints what was taken out of the file again; g is nil where the batch cannot be
+// answered even so.
+func Undone(p *pen.Page, b *batch.Batch, g *due.Glance, removed string) error {
+	if p.JSON {
+		out := pen.Object{pen.As("batch", b.Name), pen.As("removed", pen.Verbatim(removed))}
+		if g != nil {
+			out = append(out, pen.As("stage", g.Stage), pen.As("due", nextact.DueJSON(g)))
+		}
+		return p.WriteJSON(out)
+	}
+	p.Screen(UndoneScreen(b, g, removed, p.Style), pen.Whole)
+	return p.Done()
+}
+
+// Entries is every entry of the log with its moment and its words, the first one first.
+func Entries(a *bench.Assessment) pen.Screen {
+	s := pen.Screen{Head: []string{"when", "what"}}
+	for _, l := range a.Batch.Log() {
+		when := l.When.Format("Mon 2~Jan,~15:04")
+		s.Rows = append(s.Rows, []string{when, strings.TrimSpace(view.Done[l.Kind] + " " + l.Text)})
+	}
+	return s
+}
+
+// lineJSON is one entry of the log.
+func lineJSON(l *batch.Line) pen.Object {
+	return pen.Object{
+		pen.As("kind", l.Kind),
+		pen.As("at", l.When),
+		pen.As("at_h", l.Hours),
+		pen.As("text", pen.Verbatim(l.Text)),
+	}
+}

@@ -1,0 +1,418 @@
+// Package lookup prints what the library knows of a name, each figure with its source.
+// Citations numbers the sources of any page.
+package lookup
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/cmd/internal/pen"
+	"steepbook/data"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+	"steepbook/shelf/growth"
+)
+
+// Entry is one thing the library knows, with its kind: a *library.Botanical,
+// *library.Ingredient, *library.Spirit, growth.Entry or data.Source.
+type Entry struct {
+	Kind string
+	Of   any
+}
+
+// Print prints every entry that goes by a name, each figure with its source, and
+// what makers did with a botanical.
+func Print(p *pen.Page, lib *library.Library, entries []Entry) error {
+	var all []pen.Object
+	for i, e := range entries {
+		var times []cutTimes
+		if plant, ok := e.Of.(*library.Botanical); ok {
+			times = makerTimes(lib, plant)
+		}
+		if p.JSON {
+			all = append(all, append(pen.Object{pen.As("kind", e.Kind), pen.As("entry", e.Of)},
+				timesJSON(times)...))
+			continue
+		}
+		if i > 0 {
+			p.Line("")
+		}
+		switch x := e.Of.(type) {
+		case *library.Botanical:
+			botanical(p, lib, x, times)
+		case *library.Ingredient:
+			ingredient(p, lib, x)
+		case *library.Spirit:
+			spirit(p, lib, x)
+		case growth.Entry:
+			organism(p, x)
+		case data.Source:
+			p.Para("%s %s", p.Strong(x.Key+":"), x)
+		}
+	}
+	if p.JSON {
+		return p.WriteJSON(pen.Object{pen.As("entries", all)})
+	}
+	return p.Done()
+}
+
+// cutTimes is what makers did with one cut.
+type cutTimes struct {
+	Cut string
+	library.MakerTimes
+}
+
+func makerTimes(lib *library.Library, b *library.Botanical) []cutTimes {
+	out := make([]cutTimes, len(b.Cuts))
+	for i := range b.Cuts {
+		out[i] = cutTimes{b.Cuts[i].Name, lib.MakerTimes(&b.Cuts[i])}
+	}
+	return out
+}
+
+// timesJSON leaves out the cuts of which no times are known, and the field where
+// there are none.
+func timesJSON(times []cutTimes) pen.Object {
+	times = slices.DeleteFunc(times, func(t cutTimes) bool { return len(t.Times) == 0 })
+	if len(times) == 0 {
+		return nil
+	}
+	return pen.Object{pen.As("maker_times", times)}
+}
+
+// entryHead is what every entry begins with.
+func entryHead(p *pen.Page, name, what string, names []string) {
+	p.Answer("%s", quantity.Capital(name)+": "+what+".")
+	if len(names) > 0 {
+		p.Para("Also called %s.", quantity.And(names))
+	}
+}
+
+func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []cutTimes) {
+	entryHead(p, b.Name, kindWords(b), b.Names)
+	if b.Forbidden != "" {
+		p.Line("")
+		p.Para("Do not steep it: %s", b.Forbidden)
+	}
+	p.Note(b.Note)
+	if len(b.Cuts) > 0 {
+		p.Para("Times are for 20~°C, 40 %% vol, the usual dose and a jar shaken once a day; those of " +
+			"makers are as told, of four and more the middle half, with their number.")
+	}
+	cited := Citations{Lib: lib}
+	for i := range b.Cuts {
+		c := &b.Cuts[i]
+		p.Line("")
+		head := quantity.Capital(c.Name)
+		if i == 0 && len(b.Cuts) > 1 {
+			head += " (taken when no cut is written)"
+		}
+		p.Answer("%s", head)
+		hanging(p, strength(c))
+		hanging(p, cited.makers(times[i].MakerTimes))
+		hanging(p, cited.printed(times[i].MakerTimes))
+		if c.LateOff != "" {
+			text := "too long: " + c.LateOff
+			if c.LateOffH.Known() {
+				text += ", noticed from " + pen.Spans(c.LateOffH.Low, c.LateOffH.High)
+			}
+			p.Lines(p.Hang("  ", "    ", p.Say("%s", text)))
+		}
+		if c.FirstTasteH > 0 {
+			p.Lines(p.Hang("  ", "    ", "first tasting worth taking: at "+pen.Span(c.FirstTasteH)))
+		}
+		if c.Dust {
+			p.Lines(p.Hang("  ", "    ", "a dust: only straining through a cloth or filter takes it out again"))
+		}
+		cited.table(p, cutFigures(c))
+	}
+	watchFor(p, &cited, b.Allergens, b.Hazards)
+	cited.Print(p)
+}
+
+// hanging prints a paragraph set in by two, its first line by less; nothing for "".
+func hanging(p *pen.Page, text string) {
+	if text != "" {
+		p.Lines(p.Hang("  ", "    ", text))
+	}
+}
+
+// strength says how fast a cut gives it up.
+func strength(c *library.Cut) string {
+	if !c.RatePerH.Known() || !(c.RateGSD > 1) {
+		return ""
+	}
+	t80 := c.StrongAfterH(0.8)
+	taught := ""
+	if c.Taught != nil {
+		taught = ", as in " + quantity.And(c.Taught.By)
+	}
+	return fmt.Sprintf("half strength after %s, 80 %% after %s (two thirds of jars %s)%s",
+		steep(c.StrongAfterH(0.5), 0), steep(t80, 0), steep(t80/c.RateGSD, t80*c.RateGSD), taught)
+}
+
+// steep is a time of a jar, or a range where high is above low: in hours to the
+// fourth day, since makers watch them.
+func steep(low, high float64) string {
+	high = math.Max(low, high)
+	if low < 9.5 || high < 47.5 || high >= 96 {
+		return pen.Spans(low, high)
+	}
+	if a, b := math.Round(low), math.Round(high); a < b {
+		return fmt.Sprintf("%.0f-%.0f h", a, b)
+	}
+	return fmt.Sprintf("%.0f h", high)
+}
+
+// makers says in one sentence what makers did.
+func (c *Citations) makers(m library.MakerTimes) string {
+	var said []string
+	for _, k := range []struct {
+		kind  library.TimeKind
+		words string
+	}{
+		{library.Noticed, "only just noticed at"},
+		{library.Tasted, "tasted right at"},
+		{library.Strained, "strained at"},
+		{library.Habit, "habits of"},
+		{library.TooLong, "too long by"},
+	} {
+		if low, high, n := m.Span(k.kind); n > 0 {
+			if k.kind == library.Habit && n == 1 {
+				k.words = "a habit of"
+			}
+			said = append(said, fmt.Sprintf("%s %s (%d)", k.words, steep(low, high), n))
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("what makers did%s: %s [%d]", ofWhat(m), strings.Join(said, ", "),
+		c.number("steeping-habits"))
+}
+
+// ofWhat names the plants where the times are not about this one alone.
+func ofWhat(m library.MakerTimes) string {
+	const most = 4
+	names := m.Of
+	if len(names) > most {
+		names = append(append([]string{}, names[:most-1]...), "others")
+	}
+	switch {
+	case m.Own && len(names) == 0:
+		return ""
+	case len(names) == 0:
+		return " with its like"
+	}
+	return " with " + quantity.And(names)
+}
+
+// printed says what publications give, carried to a jar.
+func (c *Citations) printed(m library.MakerTimes) string {
+	low, high, n := m.Span(library.Printed)
+	if n == 0 {
+		return ""
+	}
+	var marks []string
+	for _, t := range m.Times {
+		if t.Kind != library.Printed {
+			continue
+		}
+		if mark := fmt.Sprintf("[%d]", c.number(t.Source)); !slices.Contains(marks, mark) {
+			marks = append(marks, mark)
+		}
+	}
+	return fmt.Sprintf("publications%s, carried to such a jar: 80 %% after %s %s", ofWhat(m),
+		steep(low, high), strings.Join(marks, " "))
+}
+
+func kindWords(b *library.Botanical) string {
+	words := []string{"a " + b.Kind}
+	if strings.ContainsAny(b.Kind[:1], "aeiou") {
+		words[0] = "an " + b.Kind
+	}
+	add := func(on bool, text string) {
+		if on {
+			words = append(words, text)
+		}
+	}
+	add(b.Class != "", "tasted as "+b.Class)
+	add(b.Fresh, "weighed fresh, so it brings water")
+	add(b.Fierce, "numbs or burns: taste it last")
+	add(b.OilRich, "rich in oil: clouds when cut with water")
+	add(b.Pectin, "holds pectin: may set when boiled with sugar and acid")
+	add(b.Caffeine, "holds caffeine")
+	return strings.Join(words, "; ")
+}
+
+func ingredient(p *pen.Page, lib *library.Library, g *library.Ingredient) {
+	entryHead(p, g.Name, g.Kind, g.Names)
+	p.Note(g.Note)
+	p.Line("")
+	cited := Citations{Lib: lib}
+	c := g.Per100G
+	var what []string
+	for _, part := range []struct {
+		name    string
+		percent float64
+	}{
+		{"water", c.Water}, {"alcohol", c.Ethanol},
+		{"sucrose", c.Sucrose}, {"glucose", c.Glucose}, {"fructose", c.Fructose}, {"maltose", c.Maltose},
+		{"lactose", c.Lactose},
+		{"glycerol", c.Glycerol}, {"citric acid", c.Citric}, {"malic acid", c.Malic},
+		{"other acid", c.OtherAcid},
+		{"fat", c.Fat}, {"protein", c.Protein}, {"minerals", c.Ash}, {"other solids", c.OtherSolids},
+	} {
+		if part.percent >= 0.05 {
+			what = append(what, fmt.Sprintf("%s %s %%", part.name, pen.Significant(part.percent, 3)))
+		}
+	}
+	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.Mark(c.Source, c.Grade))
+	cited.table(p, ingredientFigures(g))
+	watchFor(p, &cited, g.Allergens, g.Hazards)
+	cited.Print(p)
+}
+
+func spirit(p *pen.Page, lib *library.Library, s *library.Spirit) {
+	entryHead(p, s.Name, "a spirit or other base", s.Names)
+	p.Note(s.Note)
+	p.Line("")
+	cited := Citations{Lib: lib}
+	cited.table(p, spiritFigures(s))
+	watchFor(p, &cited, s.Allergens, s.Hazards)
+	cited.Print(p)
+}
+
+func watchFor(p *pen.Page, cited *Citations, allergens []library.Allergen, hazards []library.Hazard) {
+	if len(allergens)+len(hazards) == 0 {
+		return
+	}
+	p.Line("")
+	for _, a := range allergens {
+		p.Item("Contains %s %s", a.Name, cited.Mark(a.Source, a.Grade))
+	}
+	for _, h := range hazards {
+		p.Item("%s: %s %s", quantity.Capital(h.Substance), h.Text, cited.Mark(h.Source, h.Grade))
+		cited.table(p, hazardFigures(h))
+	}
+	p.Item("Local rules and a doctor's word come before anything here.")
+}
+
+// Catalogue lists everything by kind.
+func Catalogue(p *pen.Page, lib *library.Library) error {
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("botanicals", lib.Botanicals()),
+			pen.As("ingredients", lib.Ingredients()),
+			pen.As("spirits", lib.Spirits()),
+		})
+	}
+	groups := map[string][]string{}
+	for _, b := range lib.Botanicals() {
+		name := b.Name
+		if b.Forbidden != "" {
+			name += " (not to be steeped)"
+		}
+		groups["Botanicals: "+b.Kind] = append(groups["Botanicals: "+b.Kind], name)
+	}
+	for _, g := range lib.Ingredients() {
+		groups["Ingredients: "+g.Kind] = append(groups["Ingredients: "+g.Kind], g.Name)
+	}
+	for _, s := range lib.Spirits() {
+		groups["Spirits"] = append(groups["Spirits"], s.Name)
+	}
+	for i, h := range slices.Sorted(maps.Keys(groups)) {
+		if i > 0 {
+			p.Line("")
+		}
+		p.Answer("%s", h)
+		p.Lines(p.Hang("  ", "  ", strings.Join(groups[h], ", ")))
+	}
+	return p.Done()
+}
+
+// Summary prints how many entries there are and how well their figures are
+// known.
+func Summary(p *pen.Page, lib *library.Library) error {
+	shares := grades(lib)
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("botanicals", len(lib.Botanicals())),
+			pen.As("ingredients", len(lib.Ingredients())),
+			pen.As("spirits", len(lib.Spirits())),
+			pen.As("figures_by_grade", shares),
+		})
+	}
+	total := 0
+	for _, n := range shares {
+		total += n
+	}
+	p.Para("%d botanicals, %d ingredients, %d spirits; %d figures.", len(lib.Botanicals()),
+		len(lib.Ingredients()), len(lib.Spirits()), total)
+	p.Line("")
+	var rows [][]string
+	for _, g := range gradeOrder {
+		if n := shares[g]; n > 0 {
+			rows = append(rows, []string{string(g), fmt.Sprint(n),
+				fmt.Sprintf("%.0f %%", 100*float64(n)/float64(total)), g.Words()})
+		}
+	}
+	p.Table([]string{"grade", "figures", "share", "meaning"}, rows)
+	return p.Done()
+}
+
+var gradeOrder = []library.Grade{library.Published, library.Derived, library.Own, library.Practice,
+	library.Judgement, library.Page, library.Memory}
+
+// grades counts the figures of the library by how they are known.
+func grades(lib *library.Library) map[library.Grade]int {
+	n := map[library.Grade]int{}
+	count := func(rows ...figureRow) {
+		for _, r := range rows {
+			if r.n.Known() {
+				n[r.n.Grade]++
+			}
+		}
+	}
+	hazards := func(hs []library.Hazard) {
+		for _, h := range hs {
+			count(hazardFigures(h)...)
+		}
+	}
+	for _, b := range lib.Botanicals() {
+		for i := range b.Cuts {
+			count(cutFigures(&b.Cuts[i])...)
+		}
+		hazards(b.Hazards)
+	}
+	for _, g := range lib.Ingredients() {
+		n[g.Per100G.Grade]++
+		count(ingredientFigures(g)...)
+		hazards(g.Hazards)
+	}
+	for _, s := range lib.Spirits() {
+		count(spiritFigures(s)...)
+	}
+	return n
+}
+
+func organism(p *pen.Page, o growth.Entry) {
+	entryHead(p, o.Name, o.Group, nil)
+	p.Note(quantity.Capital(o.Note))
+	p.Line("")
+	if len(o.Limits) == 0 {
+		p.Para("No limit was read for it.")
+		return
+	}
+	p.Table([]string{"limit", "value", "unit", "where from"},
+		pen.Each(o.Limits, func(l *growth.EntryLimit) []string {
+			value, unit := l.Value, l.Unit
+			if unit == "°C" && p.Units == quantity.US {
+				value, unit = quantity.Fahrenheit(value), "°F"
+			}
+			return []string{l.What, pen.Significant(value, 3), unit, l.Source}
+		}))
+}

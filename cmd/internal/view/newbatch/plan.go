@@ -1,0 +1,45 @@
+// Package newbatch says what comes of a batch file that was just written: its first plan,
+// another size with what to buy, a variation with how to judge it.
+package newbatch
+
+import (
+	"fmt"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/steep"
+	"steepbook/cmd/internal/view/worksheet"
+	"steepbook/data/quantity"
+)
+
+// planSteps is how many steps of the work the first plan holds.
+const planSteps = 5
+
+// Plan prints the first plan of a new batch: the order of work, as far as a screen holds.
+func Plan(p *pen.Page, a *bench.Assessment, file string) error {
+	if p.JSON {
+		return p.WriteJSON(steep.JSON(a))
+	}
+	lines, err := worksheet.Work(a, p.Style)
+	if err != nil {
+		return err
+	}
+	s := pen.Screen{Say: []string{"Wrote " + file + "."}, Danger: steep.Dangers(a, p.Style), Next: steep.ScoreLine(a)}
+	if a.WeakStart() != "" || a.Unfit() {
+		lines = nil
+	}
+	for i := range lines[:min(planSteps, len(lines))] {
+		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
+	}
+	if recipe, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
+		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
+	}
+	if more := len(lines) - len(s.Rows); more > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",
+			quantity.Counted(more, "more step", "more steps"), view.ShellLine([]string{file})))
+	}
+	s.Notes = append(s.Notes, a.Hints()...) // what was taken for granted is always said
+	p.Screen(s, pen.Whole)
+	return p.Done()
+}

@@ -1,0 +1,78 @@
+package newbatch
+
+import (
+	"fmt"
+
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/vary"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+)
+
+// Varied is the next variation of a batch that was written.
+type Varied struct {
+	Of     string // the name of the old batch
+	Change *vary.Change
+	Files  []string // what was written: the new batch, or the control and the changed half
+	With   string   // the file to compare it with; "" where both halves were written
+	Went   []vary.Went
+	// Weighed says what was done about the amount of what is cut another way, "" for nothing.
+	Weighed string
+}
+
+// Variation says what was written and how to judge it; mustNot is why it must not be made.
+func Variation(p *pen.Page, v *Varied, mustNot []string) error {
+	pair := v.Files
+	if v.With != "" {
+		pair = []string{v.With, v.Files[0]}
+	}
+	judge := view.ShellLine(append([]string{"steepbook", "compare"}, pair...))
+	blind := view.ShellLine(append([]string{"steepbook", "compare", "--blind", "triangle"}, pair...))
+	if p.JSON {
+		return p.WriteJSON(pen.Object{
+			pen.As("of", v.Of),
+			pen.As("files", v.Files),
+			pen.As("changed", pen.Object{
+				pen.As("name", v.Change.Of),
+				pen.As("factor", v.Change.Factor),
+				pen.As("from", pen.Some(v.Change.From)),
+				pen.As("to", v.Change.To),
+			}),
+			pen.As("went_in", pen.Each(v.Went, func(w *vary.Went) pen.Object {
+				return pen.Object{pen.As("name", w.Name), pen.As("amount", w.Amount), pen.As("planned", pen.Some(w.Planned))}
+			})),
+			pen.As("weighed", pen.Some(v.Weighed)),
+			pen.As("must_not", mustNot),
+			pen.As("then", judge),
+			pen.As("blind", blind),
+		})
+	}
+	if len(mustNot) > 0 {
+		p.Answer("%s", "Do not make this.")
+		p.Items(mustNot)
+	}
+	if v.With == "" {
+		p.Answer("Wrote two halves of %s, each half the size: %s as it was, and %s with %s.", v.Of, v.Files[0],
+			v.Files[1], v.Change.Line())
+		p.Para("Start both at once from the same bottle and the same lots, and taste both each time.")
+	} else {
+		p.Answer("Wrote %s: %s with %s; everything else is as it was made.", v.Files[0], v.Of, v.Change.Line())
+		p.Para("Taste it at the hours at which the first was tasted.")
+	}
+	if len(v.Went) > 0 {
+		p.Para("It is planned from what went in: %s.", quantity.And(pen.Each(v.Went, func(w *vary.Went) string {
+			if w.Planned == "" {
+				return fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name)
+			}
+			return fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned)
+		})))
+	}
+	if v.Weighed != "" {
+		p.Para("%s", v.Weighed)
+	}
+	p.Para("When both have tastings, this says what the change did:")
+	p.Line("  %s", judge)
+	p.Para("And this sets out glasses to taste without knowing which is which:")
+	p.Line("  %s", blind)
+	return p.Done()
+}

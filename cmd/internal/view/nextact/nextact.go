@@ -1,0 +1,125 @@
+// Package nextact says what to do next with one batch, jar or bottle, and when. The
+// screens of the jar, of the log and of the book all use its words.
+package nextact
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/data/quantity"
+)
+
+// Words is what is to be done, without its hour.
+func Words(d *due.Act) string {
+	what := "the " + quantity.And(d.What)
+	switch d.Kind {
+	case due.Taste:
+		return "taste the " + strings.Join(d.What, ", then the ")
+	case due.Pull:
+		return "pull " + what
+	case due.Strain:
+		return "strain out " + what
+	case due.PutIn:
+		return "put in " + what
+	case due.Start:
+		return "start it"
+	case due.Spent:
+		return "nothing more comes of " + what + ": strain the jar, or add more"
+	case due.Bottle:
+		return "bottle it and measure the volume"
+	}
+	return "nothing to do"
+}
+
+// Time is when, hedged where an hour is no more than a good guess.
+func Time(d *due.Act, now time.Time) view.When {
+	m := view.Moment(d.At, now, d.DoubtH)
+	switch d.Kind {
+	case due.Taste:
+		return view.Moment(d.At, now, math.Min(d.DoubtH, 6)) // a sitting has an hour
+	case due.Pull, due.Strain:
+		return m.Hedged()
+	}
+	return m
+}
+
+// Sentence says what to do next, "" where nothing is.
+func Sentence(g *due.Glance) string {
+	switch d := &g.Due; {
+	case d.Kind == due.Discard && g.Assessment.Alive() != nil, // which is said already, and this too
+		d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0:
+		return ""
+	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
+		return ""
+	}
+	return "Next: " + Due(g) + "."
+}
+
+// Due is what to do next and when, in words.
+func Due(g *due.Glance) string {
+	d := &g.Due
+	a := g.Assessment
+	now := a.Now
+	late := ""
+	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
+		late = " by " + pen.Spoken(now.Sub(d.At).Hours())
+	}
+	switch d.Kind {
+	case due.Discard:
+		not := "do not keep it as written"
+		switch {
+		case len(a.Keep.MustNot) > 0:
+			not = "do not drink it"
+		case !a.MustNotKeep() && a.Alive() != nil:
+			not = "do not serve it"
+		}
+		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
+	case due.Use:
+		if d.Overdue {
+			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, BottleOf(g))
+		}
+		return "use it up by " + view.DateOf(d.At, now)
+	case due.AtBest:
+		if d.At.Before(now) {
+			return "past its best, not past keeping"
+		}
+		return "at its best until " + view.DateOf(d.At, now)
+	case due.Nothing:
+		return "nothing due"
+	}
+	switch {
+	case d.Overdue:
+		return fmt.Sprintf("overdue%s: %s", late, Words(d))
+	case d.At.IsZero():
+		return Words(d)
+	case d.Now || !d.At.After(now):
+		return Words(d) + " now"
+	}
+	return Words(d) + " " + Time(d, now).At()
+}
+
+// DueJSON is what to do next.
+func DueJSON(g *due.Glance) pen.Object {
+	return pen.Object{
+		pen.As("kind", g.Due.Kind),
+		pen.As("what", g.Due.What),
+		pen.As("at", g.Due.At),
+		pen.As("overdue", g.Due.Overdue),
+		pen.As("text", Due(g)),
+	}
+}
+
+// BottleOf is the bottle that is meant, where others of the batch are sealed or open too.
+func BottleOf(g *due.Glance) string {
+	if bottle := bottle.What(g.Assessment.Keep); bottle != "it" {
+		return ", " + bottle
+	}
+	return ""
+}

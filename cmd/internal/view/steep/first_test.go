@@ -1,0 +1,85 @@
+package steep
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/together"
+	"steepbook/cmd/internal/view"
+)
+
+// steepText is the answer to `steep`, its lines joined.
+func steepText(t *testing.T, a *bench.Assessment) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Print(view.NewPage(&b, pen.Style{}), a, true); err != nil {
+		t.Fatal(err)
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func TestFirstLookIsEarlyOnlyBeforeTheUsualTime(t *testing.T) {
+	const tea = `
+name = "Tea"
+started = 2026-11-02T18:00:00
+[spirit]
+name = "vodka"
+abv = 40
+amount = "350 ml"
+[[botanical]]
+name = "black tea"
+cut = "bag"
+amount = "1 bag"
+target = 5
+`
+	start := time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)
+	for _, c := range []struct {
+		after time.Duration
+		early bool
+	}{{time.Minute, true}, {7 * 24 * time.Hour, false}, {4 * 30 * 24 * time.Hour, false}} {
+		text := steepText(t, assess(t, tea, start.Add(c.after)))
+		if early := strings.Contains(text, ", a first look"); early != c.early {
+			t.Errorf("after %s: early %v, want %v: %s", c.after, early, c.early, text)
+		}
+		if late := strings.Contains(text, "taste now: longer in than usual"); late == c.early {
+			t.Errorf("after %s: %s", c.after, text)
+		}
+	}
+}
+
+// TestWhatNumbsIsNamed: of several tastes it is said which comes last.
+func TestWhatNumbsIsNamed(t *testing.T) {
+	for other, want := range map[string]string{
+		"orange zest": "Taste the clove last",
+		"cinnamon":    "They numb the tongue: wait 10 minutes between them.",
+	} {
+		text := steepText(t, assess(t, `
+name = "Two"
+started = 2026-11-02T18:00:00
+[[botanical]]
+name = "clove"
+target = 3
+[[botanical]]
+name = "`+other+`"
+target = 3
+`, time.Date(2026, 11, 9, 18, 0, 0, 0, time.UTC)))
+		if !strings.Contains(text, want) || strings.Contains(text, "taste it last") {
+			t.Errorf("%s: %s", other, text)
+		}
+	}
+}
+
+func TestAddAt(t *testing.T) {
+	for _, c := range []struct {
+		in   float64
+		want string
+	}{{0, "at the start"}, {0.45, "after 27 min"}, {34, "at hour 34"}, {96, "after 4 d"}} {
+		if got := addAt(&together.Stay{InH: c.in}, 10); got != c.want {
+			t.Errorf("addAt(%g) = %q, want %q", c.in, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,231 @@
+package steep
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
+	"steepbook/data/quantity"
+	"steepbook/kinetics/jar"
+)
+
+// headline is the next thing to do with a jar, as one would say it aloud.
+func headline(a *bench.Assessment, acts []due.Act) string {
+	if len(acts) == 0 {
+		for i := range a.Curves {
+			if a.Curves[i].Order.Do == jar.Stays {
+				return "Nothing is left to taste or to pull."
+			}
+		}
+		return strings.TrimSpace("Everything is out of the jar. " + afterJar(a))
+	}
+	d := &acts[0]
+	switch {
+	case d.Kind == due.Spent:
+		return quantity.Capital(nextact.Words(d)) + "."
+	case d.Now:
+		return "Now: " + nextact.Words(d) + "."
+	}
+	return "Next: " + nextact.Words(d) + " " + nextact.Time(d, a.Now).At() + "."
+}
+
+// afterJar is what comes next once everything is out, "" where that is nothing.
+func afterJar(a *bench.Assessment) string {
+	g, err := due.Look(a)
+	if err != nil || g.Stage != due.Strained {
+		return ""
+	}
+	if text := bottle.StillToCome(a); text != "" && g.Due.Kind == due.Bottle {
+		return text
+	}
+	return nextact.Sentence(&g)
+}
+
+// flavourRows is one row a flavour, in the order of what is to be done: its strength in
+// the bottle and what to do about it.
+func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
+	var rows [][]string
+	var said []string
+	row := func(c *bench.Curve, do string) { rows = append(rows, []string{c.Name, bottleNow(c), do}) }
+	for i := range acts {
+		for _, n := range acts[i].What {
+			if !slices.Contains(said, n) { // what is put in first is tasted later
+				said = append(said, n)
+				c := a.Curve(n)
+				row(c, doWords(a, c, &acts[i]))
+			}
+		}
+	}
+	rest := make([]*bench.Curve, 0, len(a.Curves))
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays {
+			rest = append(rest, c)
+		}
+	}
+	slices.SortStableFunc(rest, func(x, y *bench.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
+	for _, c := range rest {
+		row(c, restWords(a, c))
+	}
+	return rows
+}
+
+// restRank puts the unwanted tastes before what stays in the bottle and what is out.
+func restRank(c *bench.Curve) int {
+	switch {
+	case c.Watch:
+		return 0
+	case c.Order.Do == jar.Stays:
+		return 1
+	}
+	return 2
+}
+
+// doWords is the order of one flavour and what speaks for it.
+func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+	switch d.Kind {
+	case due.Spent:
+		return "nothing comes of it: check its age and the amount; more time will not help"
+	case due.PutIn:
+		if d.Now {
+			return "put in now"
+		}
+		return "put in " + nextact.Time(d, a.Now).At()
+	}
+	do := string(d.Kind)
+	if d.Kind == due.Strain {
+		do = "strain out"
+	}
+	switch {
+	case !d.Now:
+		do += " " + nextact.Time(d, a.Now).At()
+	case d.Kind == due.Taste:
+		do += " now"
+	default:
+		return do + " now: " + outBecause(a, c)
+	}
+	switch s := a.NextSitting(); {
+	case d.Kind != due.Taste:
+	case slices.Contains(s.Late, c.Name):
+		do += ": longer in than usual"
+	case s.Early && slices.Contains(s.Flavours, c.Name):
+		do += ", a first look"
+	}
+	return do + rightWords(a, c, d.Kind == due.Taste)
+}
+
+// oftenWeak is from which chance on it is said at once that something stays weak.
+const oftenWeak = 0.25
+
+// rightWords is the stretch in which no taster could tell the difference, and the chance
+// that it never is as strong as wanted, where that is one.
+func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
+	o := &c.Order
+	doubt := o.EdgeDoubtH(a.ElapsedH)
+	open := math.IsInf(o.UntilH, 1)
+	from, until, out := "", "", ", by "
+	if tasted {
+		out = "; out by "
+	}
+	text := ""
+	switch {
+	case open && o.FromH > a.ElapsedH:
+		text = "; right from " + view.By(a, o.FromH, doubt)
+	case open || o.UntilH <= a.ElapsedH:
+	case o.FromH <= a.ElapsedH:
+		text = out + view.By(a, o.UntilH, doubt)
+	default:
+		if from, until = view.By(a, o.FromH, doubt), view.By(a, o.UntilH, doubt); from == until {
+			text = "; right " + view.At(a, o.FromH, doubt)
+		} else {
+			text = "; right from " + from + " to " + until
+		}
+	}
+	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
+		text += ", then " + o.Blame + " comes"
+	}
+	if c.Target != nil && o.Never >= oftenWeak {
+		text += ", " + view.OneIn(o.Never) + " that it stays weak"
+	}
+	return text
+}
+
+// restWords says of what is not steeped for its own sake, or no longer, how it stands.
+func restWords(a *bench.Assessment, c *bench.Curve) string {
+	o := &c.Order
+	switch {
+	case o.Do == jar.Stays:
+		return "stays in the bottle"
+	case !c.Watch:
+		return "out after " + pen.Spoken(c.JarH)
+	case c.Tasted == 0:
+		return fmt.Sprintf("not tasted yet (limit %s)", pen.Trim(c.Limit))
+	}
+	from := ""
+	if c.From != "" {
+		from = "from the " + c.From
+	}
+	limit := "its limit of " + pen.Trim(c.Limit)
+	switch {
+	case o.Do == jar.Out && c.BottleNow.Value > c.Limit:
+		return "over " + limit
+	case o.Do == jar.Out:
+		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
+	case o.Over > 0.5:
+		return joinWords("over "+limit, from)
+	case o.Over >= 0.05:
+		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
+	case from == "":
+		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
+	}
+	return fmt.Sprintf("fine (limit %s); %s if it comes", pen.Trim(c.Limit), from)
+}
+
+func joinWords(what, from string) string {
+	if from == "" {
+		return what
+	}
+	return what + ", likely " + from
+}
+
+// outBecause says why a flavour comes out now.
+func outBecause(a *bench.Assessment, c *bench.Curve) string {
+	o := &c.Order
+	past := ""
+	if o.Overdue {
+		past = fmt.Sprintf(", was best after %s", pen.Spoken(o.BestH-c.InH))
+	}
+	switch o.Why {
+	case jar.Spoils:
+		if w := a.Curve(o.Blame); w != nil && w.Watch && w.Tasted > 0 {
+			if w.BottleNow.Value >= 0.9*w.Limit {
+				return fmt.Sprintf("the %s taste has reached its limit%s", o.Blame, past)
+			}
+			return fmt.Sprintf("the %s taste would pass its limit%s", o.Blame, past)
+		}
+		return fmt.Sprintf("longer steeping turns the jar %s%s", o.Blame, past)
+	case jar.Fades:
+		return fmt.Sprintf("best after %s, weaker since", pen.Spoken(o.BestH-c.InH))
+	case jar.AllThere:
+		return "as strong as it gets" + past
+	}
+	if o.Overdue {
+		return "too strong" + past
+	}
+	return "as strong as wanted"
+}
+
+// nextWords is the next thing to do with a jar, or that nobody may taste it.
+func nextWords(a *bench.Assessment, style pen.Style) string {
+	if a.Unfit() {
+		return "Do not taste it. " + bottle.KeepSentence(a, style)
+	}
+	return headline(a, due.Acts(a))
+}

@@ -1,0 +1,354 @@
+// Package steep says what to do with a jar now and next: one order for each flavour,
+// what one more tasting changed, and one moment to strain everything.
+package steep
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/data/quantity"
+	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
+)
+
+// Screen is what to do with the jar: one order for each flavour.
+func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: Dangers(a, style)}
+	head := a.Batch.Name + ", " + Age(a) + ". "
+	switch {
+	case a.Unfit():
+		s.Say = []string{nextWords(a, style)}
+		return s.Said(style.Units)
+	case len(a.Curves) == 0:
+		s.Say = []string{head + "Nothing is steeping: add a [[botanical]] to the batch, " +
+			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6."}
+		if style.Forms {
+			s.Say = []string{head + "Nothing steeps in it: no botanical is written down."}
+		}
+		return s.Said(style.Units)
+	}
+	acts := due.Acts(a)
+	s.Say = []string{head + headline(a, acts)}
+	s.Rows = flavourRows(a, acts)
+	if back := a.PutBack(); len(acts) > 0 && acts[0].Kind == due.Strain && len(back) > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
+			quantity.And(back)))
+	}
+	s.Next = nextLine(a, acts)
+	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
+		how := "Taste it as the bottle will be: " + recipe + "."
+		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
+			s.Say = append(s.Say, how)
+		} else {
+			s.Notes = append(s.Notes, how)
+		}
+	}
+	if next := a.NextSitting(); next != nil && next.Advice != "" {
+		s.Notes = append(s.Notes, next.Advice)
+	}
+	if a.Rescue != nil {
+		s.Notes = append(s.Notes, rescue(a.Rescue, style))
+	}
+	s.Notes = append(s.Notes, a.Warnings...)
+	for i := range a.Curves {
+		for _, w := range a.Curves[i].Warnings {
+			s.Notes = append(s.Notes, a.Curves[i].Name+": "+w)
+		}
+	}
+	if len(acts) == 0 {
+		s.Notes = append(s.Notes, doses(a)...)
+	}
+	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Say[1:])+len(s.Rows)+len(s.Notes) <= roomForSyrup {
+		s.Notes = append(s.Notes, text)
+	}
+	return s.Said(style.Units)
+}
+
+// roomForSyrup is how many rows and notes leave a line for what the syrup stands for.
+const roomForSyrup = 4
+
+// Age is how long a batch has been going.
+func Age(a *bench.Assessment) string {
+	switch {
+	case a.ElapsedH < 0:
+		return "starts " + view.Moment(a.Batch.Started, a.Now, 0).At()
+	case a.ElapsedH < 1.0/60:
+		return "just started"
+	}
+	return pen.Spoken(a.ElapsedH) + " in"
+}
+
+// Dangers are what forbids drinking from a jar, or what would soon.
+func Dangers(a *bench.Assessment, style pen.Style) []string {
+	var out []string
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Forbidden != "" {
+			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
+				quantity.Capital(c.Forbidden)))
+		}
+	}
+	if text := a.WeakStart(); text != "" && !a.Unfit() {
+		out = append(out, text+".")
+	}
+	if len(out) == 0 && !a.Unfit() {
+		out = bottle.Dangers(a)
+	}
+	return out
+}
+
+// Print prints when to pull each botanical and when to taste next; with why also the
+// times since each went in, what ends its steep and how much to take next time.
+func Print(p *pen.Page, a *bench.Assessment, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(JSON(a))
+	}
+	s := Screen(a, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	p.Screen(s, pen.Whole)
+	if len(a.Curves) == 0 {
+		return p.Done()
+	}
+	p.Line("")
+	p.Table([]string{"flavour", "right after, since it went in", "because"},
+		pen.Each(a.Curves, func(c *bench.Curve) []string {
+			return []string{Flavour(c), rightAfter(c, pen.OrLater), Because(c)}
+		}))
+	p.Line("")
+	setting := ""
+	if b := a.Base(); b != "" {
+		setting = " in " + b
+	}
+	if a.Batch.RoomC != nil {
+		setting += " at " + p.Temperature(*a.Batch.RoomC)
+	}
+	if setting != "" {
+		setting = "It steeps" + setting + ". "
+	}
+	p.Para("%sScores run from 0 (absent) over 6 (right for a lead flavour) to 10 (nothing else), as the bottle "+
+		"will taste. Ranges hold nine times in ten.", setting)
+	if _, ratio := Sample(a, p.Style); ratio != "" && s.Next != "" {
+		if text := standsFor(a); !slices.Contains(s.Notes, text) {
+			p.Para("%s", text)
+		}
+		p.Para("Taste plain spirit beside it, diluted the same way.")
+	}
+	if len(due.Acts(a)) > 0 {
+		p.Items(doses(a))
+	}
+	return p.Done()
+}
+
+// nextLine is what to type next: what comes out is logged, else the next tasting.
+func nextLine(a *bench.Assessment, acts []due.Act) string {
+	if len(acts) > 0 && acts[0].Now {
+		if do := acts[0].Kind; do == due.Pull || do == due.Strain {
+			return view.ShellLine(append([]string{"steepbook", "pull", a.Batch.File}, acts[0].What...))
+		}
+	}
+	return ScoreLine(a)
+}
+
+// ScoreLine is the line that logs the next tasting, to be copied as it is, with the mix
+// that is tasted: a score counts as neat unless it is named. It is empty where nothing
+// is to be tasted.
+func ScoreLine(a *bench.Assessment) string {
+	flavours, watch := a.ToScore()
+	if len(flavours)+len(watch) == 0 || a.Unfit() {
+		return ""
+	}
+	line := []string{"steepbook", "taste", a.Batch.File}
+	if a.Sample.JarML > 0 {
+		line = append(line, "--sample", trimML(a.Sample.JarML)+":"+trimML(a.Sample.TotalML-a.Sample.JarML))
+	}
+	for _, n := range flavours {
+		line = append(line, n+"=3")
+	}
+	for _, n := range watch {
+		line = append(line, n+"=0")
+	}
+	return view.ShellLine(line)
+}
+
+// Sample is the mix to taste, in the units of the maker, and the same as --sample takes
+// it, jar first; both are empty where the jar is tasted neat.
+func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
+	s := &a.Sample
+	if s.JarML <= 0 {
+		return "", ""
+	}
+	volume := func(ml float64) string {
+		if style.Units == quantity.Metric {
+			return trimML(ml) + " ml" // to the half millilitre: the ratio is read off it
+		}
+		return style.Volume(ml)
+	}
+	parts := []string{volume(s.JarML) + " of jar"}
+	for _, part := range s.Parts {
+		if part.VolumeML > 0 {
+			name, _, _ := strings.Cut(part.Name, " (")
+			parts = append(parts, volume(part.VolumeML)+" "+name)
+		}
+	}
+	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+}
+
+// standsFor says of the syrup of the sample which it is, and what it stands for; "" where
+// there is none.
+func standsFor(a *bench.Assessment) string {
+	if mix, _ := Sample(a, pen.Style{}); !strings.Contains(mix, "syrup") {
+		return ""
+	}
+	var names []string
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		if x.Entry.In == nil && x.Spirit == nil && !x.Reads.Water() && !slices.Contains(names, x.Entry.Name) {
+			names = append(names, x.Entry.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "The 1:1 syrup is equal weights of sugar and water; in the sample it stands for the " +
+		quantity.And(names) + "."
+}
+
+func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
+
+// Flavour is a flavour by its name, marked where it is only watched.
+func Flavour(c *bench.Curve) string {
+	if c.Watch {
+		return c.Name + " (watch)"
+	}
+	return c.Name
+}
+
+// bottleNow is how strong a flavour is in the bottle by now, of what is wanted.
+func bottleNow(c *bench.Curve) string {
+	now := ""
+	if c.JarH > 0 && (!c.Watch || c.Tasted > 0) {
+		now = pen.Score(c.BottleNow.Value)
+	}
+	if c.Watch || c.Target == nil || now == "" {
+		return now
+	}
+	return now + " of " + pen.Trim(*c.Target)
+}
+
+// rightAfter is how long a flavour is steeped: its best time with the 90 % range
+// of the time at which it is as strong as wanted; open is how an open end is told.
+func rightAfter(c *bench.Curve, open string) string {
+	o := &c.Order
+	x := &o.Crossing
+	switch {
+	case c.Watch && c.Tasted == 0:
+		return "not tasted yet"
+	case c.Watch && o.Do == jar.Out:
+		return "-"
+	case c.Watch && o.Over > 0.5:
+		return "at its limit now"
+	case c.Watch && math.IsInf(x.P10, 1):
+		return "not expected"
+	case c.Watch && x.P10-c.InH < c.JarH:
+		return view.OneIn(o.Over) + " that it is over"
+	case c.Watch:
+		return "under it to " + pen.Span(x.P10-c.InH) + " at least"
+	case o.Do == jar.Out:
+		return "out after " + pen.Span(c.JarH)
+	case o.Do == jar.Stays:
+		return "stays in"
+	}
+	right, ok := c.Right()
+	if !ok || o.Do == jar.Nothing {
+		return "-"
+	}
+	best := pen.Span(right.Value)
+	switch {
+	case !math.IsInf(right.High, 1):
+		return best + " (" + pen.Spans(right.Low, right.High) + ")"
+	case pen.Span(right.Low) == best:
+		return best + open
+	}
+	return best + " (" + pen.Span(right.Low) + open + ")"
+}
+
+// Because says what ends the steep of one flavour, and how sure that is.
+func Because(c *bench.Curve) string {
+	o := &c.Order
+	var parts []string
+	switch {
+	case o.Do == jar.Out || o.Do == jar.Stays || c.Watch && (c.Tasted == 0 || c.From == ""):
+		return ""
+	case c.Watch:
+		return "most likely from the " + c.From
+	case o.Why == jar.NoneYet:
+		return "nothing has come"
+	case o.Why == jar.Spoils:
+		parts = append(parts, o.Blame+" comes first")
+	case o.Why == jar.Fades:
+		return "best then, weaker since"
+	case c.AllThere():
+		parts = append(parts, "as strong as it gets")
+	default:
+		parts = append(parts, "strong enough")
+	}
+	if c.Target != nil && o.Never >= 0.05 {
+		parts = append(parts, fmt.Sprintf("%s that it stays below %s", view.OneIn(o.Never), pen.Trim(*c.Target)))
+	}
+	if s := c.Standing(); s != "" {
+		parts = append(parts, s)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// rescue says how a jar that holds too much of something is brought back.
+func rescue(r *bench.Rescue, style pen.Style) string {
+	switch {
+	case !r.Practical:
+		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+
+			"to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name,
+			pen.Trim(kinetics.MostVolumes))
+	case r.SpiritML == 0: // nobody wrote how much is in the jar
+		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of jar should "+
+			"bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
+	}
+	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as the jar (%s in all) "+
+		"should bring it back; try it in a small glass first.", r.Name,
+		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML, 2)))
+}
+
+// doses says how much to use next time.
+func doses(a *bench.Assessment) []string {
+	var out []string
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		d := c.Dose
+		if d == nil || math.IsInf(d.Factor, 1) {
+			continue
+		}
+		text := fmt.Sprintf("%s times as much (%s to %s)", pen.Trim(d.Factor), pen.Trim(d.Low),
+			view.OpenOr(d.High, pen.Trim))
+		if d.Amount != "" {
+			text = fmt.Sprintf("%s instead of %s (%s to %s times as much)", d.Amount, d.AmountNow,
+				pen.Trim(d.Low), view.OpenOr(d.High, pen.Trim))
+		}
+		if d.PullH > 0 {
+			out = append(out, fmt.Sprintf("%s, next time: pull it at about %s, or with the same time %s.", c.Name,
+				pen.Spoken(d.PullH), text))
+			continue
+		}
+		out = append(out, strings.TrimSpace(fmt.Sprintf("%s, next time: %s, for the strength wanted after %s. %s",
+			c.Name, text, pen.Spoken(d.AtH), strings.Join(d.Warnings, " "))))
+	}
+	return out
+}

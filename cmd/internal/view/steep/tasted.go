@@ -1,0 +1,237 @@
+package steep
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+	"steepbook/data/batch"
+	"steepbook/data/quantity"
+	"steepbook/kinetics/jar"
+)
+
+// TastedScreen is what one more tasting changed, and when it was where that was said in
+// words.
+func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool, style pen.Style) pen.Screen {
+	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
+	when := ""
+	if n := len(after.Batch.Tastings); inWords && n > 0 {
+		when = " for " + view.Clock(after.Batch.Tastings[n-1].When)
+	}
+	s := pen.Screen{Danger: Dangers(after, style), More: Why(after),
+		Say: []string{fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)),
+			nextWords(after, style)}}
+	if n := len(after.Batch.Tastings); n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]) {
+		after.Judge()
+		s.Say[1] = bottle.KeepSentence(after, style)
+		s.Rows = pen.Each(t.Scores, func(x *batch.Score) []string { return bottleRow(after, x) })
+		for _, f := range after.Faded() {
+			s.Notes = append(s.Notes, quantity.Capital(bottle.FadedWords(&f))+".")
+		}
+		return s.Said(style.Units)
+	}
+	for _, x := range after.Steps() {
+		s.Rows = append(s.Rows, []string{x.Name, pen.Trim(x.Is), stepWords(&x)})
+	}
+	for _, x := range t.Scores {
+		old, now := before.Curve(x.Name), after.Curve(x.Name)
+		if now == nil {
+			continue
+		}
+		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now), movedWords(after, old, now)})
+		if old == nil || len(now.Points) == 0 {
+			continue
+		}
+		if at, odd := old.Surprised(now.Points[len(now.Points)-1]); odd {
+			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
+				"you act on it; if it was a slip, correct its score in the file.", quantity.Capital(now.Name),
+				pen.Score(at.Low), pen.Score(at.High)))
+		}
+	}
+	for _, c := range after.Curves {
+		old := before.Curve(c.Name)
+		for _, w := range c.Warnings {
+			if old == nil || !slices.Contains(old.Warnings, w) {
+				s.Notes = append(s.Notes, c.Name+": "+w)
+			}
+		}
+	}
+	return s.Said(style.Units)
+}
+
+// movedWords says when a flavour is right by now, and when it was.
+func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
+	o := &now.Order
+	switch {
+	case now.Watch || o.Do == jar.Out || o.Do == jar.Stays:
+		return restWords(a, now)
+	case o.Do == jar.Nothing:
+		return "nothing has come"
+	case o.Do == jar.Strain:
+		return "strain out now: " + outBecause(a, now)
+	case o.Do == jar.Pull:
+		return "pull now: " + outBecause(a, now)
+	case math.IsInf(o.BestH, 1):
+		return "no time is right: " + Because(now)
+	}
+	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, o.BestH-a.ElapsedH) / 2 }
+	text := "right " + view.About(a, o.BestH, doubt(o))
+	if old == nil || math.IsInf(old.Order.BestH, 1) {
+		return text
+	}
+	if was := view.By(a, old.Order.BestH, doubt(&old.Order)); was != view.By(a, o.BestH, doubt(o)) {
+		text += " (was " + was + ")"
+	}
+	switch slower, _ := now.Since(old); {
+	case slower > slowerBy:
+		text += ": slower than thought"
+	case slower < 1/slowerBy:
+		text += ": faster than thought"
+	}
+	return text
+}
+
+// slowerBy is from how much longer a time it is called slower than thought.
+const slowerBy = 1.15
+
+// Why shows all of a jar, and logs nothing a second time.
+func Why(a *bench.Assessment) string {
+	return view.ShellLine([]string{"steepbook", "steep", a.Batch.File, "--why"})
+}
+
+// Tasted prints what one more tasting changed; with why also the times before and after.
+func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, inWords, why bool) error {
+	if p.JSON {
+		return p.WriteJSON(JSON(after))
+	}
+	s := TastedScreen(before, after, t, inWords, p.Style)
+	if !why {
+		p.Screen(s, pen.OfScreen)
+		return p.Done()
+	}
+	p.Screen(s, pen.Whole)
+	var rows [][]string
+	for _, x := range t.Scores {
+		if old, now := before.Curve(x.Name), after.Curve(x.Name); now != nil {
+			rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever), learned(old, now)})
+		}
+	}
+	if len(rows) > 0 {
+		p.Line("")
+		p.Table([]string{"flavour", "right, since it went in: before", "by now", "what it told"}, rows)
+	}
+	return p.Done()
+}
+
+// PulledScreen confirms that things came out, and when where that was said in words, and
+// says what is left to do.
+func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: Dangers(a, style), More: Why(a)}
+	for _, name := range names {
+		c := a.Curve(name)
+		if c == nil {
+			continue
+		}
+		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH))
+		if pull := a.Batch.Pulled(c.Name); pull != nil && inWords {
+			text += ", " + view.Clock(pull.When)
+		}
+		if c.Tasted > 0 {
+			text += fmt.Sprintf(", at about %s in the bottle", pen.Score(c.BottleNow.Value))
+		}
+		if c.Target != nil {
+			text += fmt.Sprintf(" (%s wanted)", pen.Trim(*c.Target))
+		}
+		s.Say = append(s.Say, text+".")
+		if back := a.PutBack(); c.Fine && len(back) > 0 {
+			s.Notes = append(s.Notes, fmt.Sprintf("It is so fine that only a cloth takes it out: put the %s back "+
+				"in if it came out too.", quantity.And(back)))
+		}
+	}
+	s.Say = append(s.Say, nextWords(a, style))
+	if !a.Unfit() {
+		s.Rows = flavourRows(a, due.Acts(a))
+	}
+	return s.Said(style.Units)
+}
+
+// Pulled prints that things came out.
+func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) error {
+	if p.JSON {
+		return p.WriteJSON(JSON(a))
+	}
+	p.Screen(PulledScreen(a, names, inWords, p.Style), pen.OfScreen)
+	return p.Done()
+}
+
+// was is a flavour's time as it was known; open is how an open end is told.
+func was(c *bench.Curve, open string) string {
+	if c == nil || c.Watch && c.Tasted == 0 {
+		return "-"
+	}
+	return rightAfter(c, open)
+}
+
+// learned says what a tasting changed: the time, and how well it is known.
+func learned(old, now *bench.Curve) string {
+	switch {
+	case old == nil || now.Watch && now.From != "":
+		return Because(now)
+	case now.Watch:
+		return ""
+	case now.Order.Why == jar.NoneYet || now.Order.Why == jar.Fades:
+		return Because(now)
+	}
+	slower, wider := now.Since(old)
+	said := []string{"about as thought"}
+	switch {
+	case slower > slowerBy:
+		said[0] = "slower than thought"
+	case slower < 1/slowerBy:
+		said[0] = "faster than thought"
+	}
+	switch {
+	case wider < 0.3:
+		said = append(said, "its time is much surer now")
+	case wider < 0.8:
+		said = append(said, "its time is surer now")
+	case wider > 1.2 && old.Tasted == 0:
+		said = append(said, "it does not fit what is usual, so less is sure")
+	case wider > 1.2:
+		said = append(said, "it does not fit what went before, so less is sure")
+	}
+	if s := now.Standing(); s != "" {
+		said = append(said, s)
+	}
+	return strings.Join(said, "; ")
+}
+
+// bottleRow is a score of the bottle beside the one before it.
+func bottleRow(a *bench.Assessment, s *batch.Score) []string {
+	row := []string{s.Name, pen.Trim(s.Value), ""}
+	if all := a.BottleScores(s.Name); len(all) > 1 {
+		first := all[0]
+		row[2] = fmt.Sprintf("%s on day %.0f", pen.Trim(first.Score), math.Floor(first.Days))
+	}
+	return row
+}
+
+// stepWords says how the sweet or the sour moved, and by what.
+func stepWords(s *bench.Step) string {
+	if !s.Tasted {
+		return ""
+	}
+	text := fmt.Sprintf("was %s", pen.Trim(s.Was))
+	if len(s.Additions) > 0 {
+		text += " before " + quantity.And(pen.Each(s.Additions, func(x *batch.Added) string {
+			return fmt.Sprintf("%s of %s", x.Amount, x.Name)
+		}))
+	}
+	return text
+}

@@ -1,0 +1,138 @@
+package steep
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/together"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+)
+
+// Together prints the timetable that strains everything at once: with clock
+// times for a jar to come or running, in hours from the start for another jar.
+func Together(p *pen.Page, a *bench.Assessment) error {
+	t := together.Plan(a)
+	if p.JSON {
+		return p.WriteJSON(togetherJSON(a, &t))
+	}
+	if len(t.Stays) == 0 {
+		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
+		return p.Done()
+	}
+	switch {
+	case t.NextJar:
+		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		if t.TotalH == 0 {
+			return p.Done() // no time to plan a jar by
+		}
+		p.Answer("For the next jar: strain everything together after %s.", pen.Span(t.TotalH))
+	case a.ElapsedH > 0:
+		when := "now"
+		if t.TotalH > a.ElapsedH+0.02 {
+			when = view.About(a, t.TotalH, t.TotalH/4)
+		}
+		p.Answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
+			pen.Span(t.TotalH))
+	default:
+		p.Answer("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))
+	}
+	p.Line("")
+	header := []string{"what", "add", "that is", "because it"}
+	rows := pen.Each(t.Stays, func(s *together.Stay) []string {
+		clock := "-"
+		if !s.In && !s.Out {
+			clock = view.By(a, s.InH, s.BestH/4)
+		}
+		return []string{s.Name, addAt(s, t.TotalH), clock, becauseIt(s)}
+	})
+	if t.NextJar { // its hours have no clock yet
+		header = slices.Delete(header, 2, 3)
+		for i := range rows {
+			rows[i] = slices.Delete(rows[i], 2, 3)
+		}
+	}
+	p.Table(header, rows)
+	return p.Done()
+}
+
+// addAt is when a botanical goes in.
+func addAt(s *together.Stay, totalH float64) string {
+	switch {
+	case s.Out:
+		return "is out"
+	case s.In:
+		return "is in"
+	case s.InH <= 0.02*totalH:
+		return "at the start"
+	case s.InH < 1:
+		return fmt.Sprintf("after %.0f min", math.Round(60*s.InH))
+	case s.InH >= 72:
+		return "after " + pen.Span(s.InH)
+	}
+	return "at hour " + pen.Significant(s.InH, 2)
+}
+
+func becauseIt(s *together.Stay) string {
+	switch {
+	case s.Out:
+		return "had " + pen.Span(math.Max(s.OutH-s.InH, 0))
+	case s.LeaveIn:
+		return "stays in the bottle"
+	case s.Spent:
+		return "gave nothing: take it fresh, or more of it"
+	case s.PlanFailed:
+		return "has no time of its own: taste for it"
+	}
+	return fmt.Sprintf("wants %s (%s)", pen.Span(s.BestH), pen.Spans(s.FromH, s.UntilH))
+}
+
+// conflict says why this jar cannot be strained at one moment.
+func conflict(a *bench.Assessment, c together.Conflict) string {
+	clock := func(h float64) string {
+		return view.By(a, h, math.Max(0.6, (h-a.ElapsedH)/8))
+	}
+	text := ""
+	switch {
+	case c.AllOut:
+		return "everything is out of the jar."
+	case len(c.Spent) > 0:
+		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.",
+			quantity.And(c.Spent))
+	case c.AllNow:
+		return "all that is in it should come out now: strain it."
+	case len(c.Overdue) > 0:
+		text = fmt.Sprintf("the %s should come out now", quantity.And(c.Overdue))
+	case c.Ready && len(c.Decides) > 0:
+		return fmt.Sprintf("leave it until %s; then taste the %s, and strain everything if you like it.",
+			clock(c.DecidesH), quantity.And(c.Decides))
+	case c.Ready:
+		return "what is in has come to its time: taste it and strain it now if you like it."
+	case c.FirstH <= a.ElapsedH:
+		text = fmt.Sprintf("the time of the %s has come", c.First)
+	default:
+		text = fmt.Sprintf("the %s should be out by %s", c.First, clock(c.FirstH))
+	}
+	if c.Last != "" && (c.Last != c.First || len(c.Overdue) > 0) && !slices.Contains(c.Overdue, c.Last) &&
+		c.LastH > a.ElapsedH {
+		text += fmt.Sprintf(", and the %s will not be ready before %s", c.Last, clock(c.LastH))
+	}
+	return "this jar cannot be strained at one moment: " + text + "."
+}
+
+func togetherJSON(a *bench.Assessment, t *together.Timetable) pen.Object {
+	var warnings []string
+	if t.NextJar {
+		warnings = []string{conflict(a, t.Conflict)}
+	}
+	return pen.Object{
+		pen.As("batch", a.Batch.Name),
+		pen.As("next_jar", t.NextJar),
+		pen.As("total_h", t.TotalH),
+		pen.As("stays", t.Stays),
+		pen.As("warnings", warnings),
+	}
+}
