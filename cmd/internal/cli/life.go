@@ -46,7 +46,8 @@ func lifeCommand(cmd cli.Command, what string,
 			if err != nil {
 				return err
 			}
-			return actNow(g.Due.Overdue, logbook.Logged(page(c, s.Units), g, s.Batch.Newest(before), inWords(c, at)))
+			entries := s.Batch.Newest(before)
+			return actNow(g.Due.Overdue, logbook.Logged(page(c, s.Units), g, entries, inWords(c, at)))
 		})
 	}
 	return &cmd

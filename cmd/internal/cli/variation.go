@@ -87,7 +87,9 @@ func variation(c *cli.Context, path string) error {
 
 // split writes both halves of a split jar: the control and the changed one, each of half
 // the size; both or none.
-func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.Varied, q vary.Question) error {
+func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.Varied,
+	q vary.Question,
+) error {
 	control, err := s.Judged(bench.Question{})
 	if err != nil {
 		return asInput(err)

@@ -49,8 +49,9 @@ func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Styl
 	p := page{
 		Head: Head{Title: title(a.Batch.Name)}, Name: a.Batch.Name, Heading: say(worksheet.Heading(a, style)),
 		AsOf: say(view.Clock(a.Now)), Work: InOrder(lines, style.Units),
-		Blend: bottle.BlendScreen(a, nil, style), Keep: bottle.KeepScreen(a, style), Allergens: bottle.Allergens(a),
-		Recipe: worksheet.Recipe(a).Said(style.Units), Log: logbook.Entries(a).Said(style.Units),
+		Blend: bottle.BlendScreen(a, nil, style), Keep: bottle.KeepScreen(a, style),
+		Allergens: bottle.Allergens(a),
+		Recipe:    worksheet.Recipe(a).Said(style.Units), Log: logbook.Entries(a).Said(style.Units),
 	}
 	for _, c := range bottle.Cautions(a) {
 		p.Cautions = append(p.Cautions, say(c))

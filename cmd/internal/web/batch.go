@@ -114,7 +114,8 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	style := pen.Style{Units: n.units, Forms: true}
 	n.a, n.name = a, a.Batch.Name
 	n.Heading, n.AsOf = style.Say("%s", worksheet.Heading(a, style)), style.Say("%s", view.Clock(a.Now))
-	n.Steep, n.Keep, n.Log = steep.Screen(a, style), bottle.KeepScreen(a, style), logbook.Entries(a).Said(n.units)
+	n.Steep, n.Keep = steep.Screen(a, style), bottle.KeepScreen(a, style)
+	n.Log = logbook.Entries(a).Said(n.units)
 	slices.Reverse(n.Log.Rows) // the latest is looked for
 	n.Blend = bottle.BlendScreen(a, nil, style)
 	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
