@@ -31,9 +31,9 @@ var faintWords = wordSet("faint")
 // weightOf is what a word counts for when two names are compared.
 func weightOf(w string) float64 {
 	switch {
-	case faintWords[w]:
+	case faintWords(w):
 		return 0.35
-	case describing[w], strings.HasSuffix(w, "%"):
+	case describing(w), strings.HasSuffix(w, "%"):
 		return 0.3
 	}
 	return 1

@@ -265,7 +265,7 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 	known := slices.ContainsFunc(all, func(e int) bool { return x.says(e, ws) >= 0 })
 	if bare := placeless(ws); len(bare) > 0 && !known && len(plain(ws)) > 0 {
 		e, _ := x.findWords(bare)
-		if e >= 0 && x.kind != "spirit" && (!byOrigin[x.entries[e].name] || otherPlants[key(plain(ws))]) {
+		if e >= 0 && x.kind != "spirit" && (!byOrigin(x.entries[e].name) || otherPlants(key(plain(ws)))) {
 			return -1, false
 		}
 		return e, false
@@ -293,7 +293,7 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 func (x *index) never(name string) int {
 	ws := words(name)
 	ws = slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
-		return slices.ContainsFunc(innocent[w], func(with string) bool { return slices.Contains(ws, with) })
+		return slices.ContainsFunc(innocent()[w], func(with string) bool { return slices.Contains(ws, with) })
 	})
 	for _, n := range x.among(ws) {
 		if x.entries[n.entry].never {
@@ -312,7 +312,7 @@ func covered(name, asked []string) int {
 			return -1
 		}
 		score++
-		if stateWords[w] {
+		if stateWords(w) {
 			score += 2
 		}
 	}

@@ -113,7 +113,7 @@ func (l *Library) findKin(name string) Kin {
 	}
 	for _, w := range ws {
 		named := slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) })
-		if len(w) > 3 && !describing[w] && !named {
+		if len(w) > 3 && !describing(w) && !named {
 			said = slices.Concat(said, b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
 		}
 	}
@@ -195,7 +195,7 @@ func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder"
 func dry(ws []string, by ...string) bool {
 	said := false
 	for i, w := range ws {
-		if moistWords[w] || slices.Contains(by, w) && i > 0 && halfWords[ws[i-1]] {
+		if moistWords(w) || slices.Contains(by, w) && i > 0 && halfWords(ws[i-1]) {
 			return false
 		}
 		said = said || slices.Contains(by, w)
@@ -216,7 +216,7 @@ var (
 func (k Kin) DryKin(name string) bool {
 	ws := words(name)
 	telling := plain(ws)
-	stated := func(w string) bool { return moistWords[w] || halfWords[w] || stateWords[w] }
+	stated := func(w string) bool { return moistWords(w) || halfWords(w) || stateWords(w) }
 	if len(telling) == 0 || slices.ContainsFunc(ws, stated) {
 		return false
 	}
@@ -250,9 +250,9 @@ func (b *Botanical) Strange(name, cut string) bool {
 	}
 	// "dried" that is still there was taken back.
 	return b.FreshOrDry || slices.ContainsFunc(ws, func(w string) bool {
-		return w == "dried" || (moistWords[w] || growing[w]) && !b.says(w)
+		return w == "dried" || (moistWords(w) || growing(w)) && !b.says(w)
 	}) || slices.ContainsFunc(words(cut), func(w string) bool {
-		return telling(w) && !dryCuts[w] && !b.says(w)
+		return telling(w) && !dryCuts(w) && !b.says(w)
 	})
 }
 

@@ -125,7 +125,7 @@ func (l *Library) locate(name string) (e *entry[Botanical], exact bool) {
 	}
 	ws := words(name)
 	for i, w := range ws {
-		kinds := kindWords[w]
+		kinds := kindWords()[w]
 		if len(kinds) == 0 {
 			continue
 		}
@@ -144,7 +144,7 @@ func (l *Library) locate(name string) (e *entry[Botanical], exact bool) {
 // library knows the plant in one state only.
 func (l *Library) OtherState(b *Botanical, said string) (other *Botanical, ok bool) {
 	stated := func(w string) bool {
-		return w == "dried" || w == "fresh" || w == "ground" || w == "powder" || moistWords[w] || growing[w]
+		return w == "dried" || w == "fresh" || w == "ground" || w == "powder" || moistWords(w) || growing(w)
 	}
 	if !wetMatters(b) || b.Forbidden != "" || slices.ContainsFunc(words(said), stated) {
 		return nil, false

@@ -432,12 +432,12 @@ func TestWordClasses(t *testing.T) {
 			t.Errorf("%q: %v, %v", name, g, err)
 		}
 	}
-	for k := range otherPlants {
+	for k := range related("other plants")() {
 		if key(words(k)) != k {
 			t.Errorf("%q is never found: it is looked up as %q", k, key(words(k)))
 		}
 	}
-	for n := range byOrigin {
+	for n := range related("traded by origin")() {
 		if l.botanicals().written(n) == nil && l.ingredients().written(n) == nil {
 			t.Errorf("%q is no entry", n)
 		}

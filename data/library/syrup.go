@@ -47,17 +47,17 @@ func (l *Library) ratioSyrup(name string) *Ingredient {
 	for _, w := range words(low) {
 		syrup = syrup || w == "syrup"
 		switch {
-		case byVolume[w]:
+		case byVolume(w):
 			volume = true
 		case w[0] >= '0' && w[0] <= '9':
 			return nil
-		case !syrupWords[w]:
+		case !syrupWords(w):
 			kind = append(kind, w)
 		}
 	}
 	// Maple and corn syrups are made otherwise than from their sugar, and a
 	// strength alone does not say of what.
-	if len(kind) > 0 && (!syrup || percent || notFromSugar[kind[0]]) || percent && volume {
+	if len(kind) > 0 && (!syrup || percent || notFromSugar(kind[0])) || percent && volume {
 		return nil
 	}
 	base := l.syrupBase(kind)
@@ -206,7 +206,7 @@ func (c Composition) thinned(share float64) Composition {
 // how strong: "thin syrup".
 func vagueSyrup(name string) bool {
 	ws := words(name)
-	telling := func(w string) bool { return !vagueWords[w] }
+	telling := func(w string) bool { return !vagueWords(w) }
 	return slices.Contains(ws, "syrup") && !slices.ContainsFunc(ws, telling)
 }
 

@@ -3,6 +3,7 @@ package library
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"steepbook/data"
 )
@@ -13,7 +14,7 @@ import (
 // choose the cut and the measure, and Unheard says which of them did not.
 // tables/vocabulary.csv holds them, and says what each class is.
 var (
-	vocabulary   = data.OpenTable("vocabulary.csv")
+	vocabulary   = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
 	qualityWords = wordSet("quality")
 	doneToIt     = wordSet("done to it")
 	quietly      = wordSet("quietly done")
@@ -27,26 +28,33 @@ var (
 	innocent     = related("innocent")
 )
 
-// related are the words of a class, each with what stands beside it.
-func related(class string) map[string][]string {
-	m := make(map[string][]string)
-	for _, r := range vocabulary.Rows(class) {
-		for word := range strings.SplitSeq(r.Text("words"), ", ") {
-			word, of, _ := strings.Cut(word, " = ")
-			m[word] = strings.Fields(of)
+// related are the words of a class, each with what stands beside it, read when they are
+// first asked for.
+func related(class string) func() map[string][]string {
+	return sync.OnceValue(func() map[string][]string {
+		m := make(map[string][]string)
+		for _, r := range vocabulary().Rows(class) {
+			for word := range strings.SplitSeq(r.Text("words"), ", ") {
+				word, of, _ := strings.Cut(word, " = ")
+				m[word] = strings.Fields(of)
+			}
 		}
-	}
-	return m
+		return m
+	})
 }
 
-func wordSet(classes ...string) map[string]bool {
-	m := make(map[string]bool)
-	for _, class := range classes {
-		for w := range related(class) {
-			m[w] = true
+// wordSet tells whether a word stands in one of some classes.
+func wordSet(classes ...string) func(word string) bool {
+	set := sync.OnceValue(func() map[string]bool {
+		m := make(map[string]bool)
+		for _, class := range classes {
+			for w := range related(class)() {
+				m[w] = true
+			}
 		}
-	}
-	return m
+		return m
+	})
+	return func(word string) bool { return set()[word] }
 }
 
 // standsIn reports whether a word stands in one of some names.
@@ -57,7 +65,7 @@ func standsIn(w string, names ...string) bool {
 // From lists the words of a name that say where a thing is from.
 func From(name string) (out []string) {
 	for _, w := range words(name) {
-		if originWords[w] {
+		if originWords(w) {
 			out = append(out, w)
 		}
 	}
@@ -85,10 +93,10 @@ func Renames(said, entry string) bool {
 // placeless is a name without the words for where it is from, nil where there are
 // none.
 func placeless(ws []string) []string {
-	if !slices.ContainsFunc(ws, func(w string) bool { return originWords[w] }) {
+	if !slices.ContainsFunc(ws, func(w string) bool { return originWords(w) }) {
 		return nil
 	}
-	return slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return originWords[w] })
+	return slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return originWords(w) })
 }
 
 // Unheard lists the words of a name and a cut that say what was done to a thing, and
@@ -97,7 +105,7 @@ func (b *Botanical) Unheard(said string, c *Cut) (out []string) {
 	for _, w := range words(said) {
 		heard := standsIn(w, b.all()...) || standsIn(w, c.all()...) ||
 			slices.ContainsFunc(c.Measures, func(m Measure) bool { return standsIn(w, m.Grams.Note) })
-		if doneToIt[w] && !heard && !quietly[w] && !slices.Contains(out, w) {
+		if doneToIt(w) && !heard && !quietly(w) && !slices.Contains(out, w) {
 			out = append(out, w)
 		}
 	}
@@ -107,7 +115,7 @@ func (b *Botanical) Unheard(said string, c *Cut) (out []string) {
 // quiet reports whether all words of a cut change nothing that is reckoned with.
 func quiet(cut string) bool {
 	return !slices.ContainsFunc(words(cut), func(w string) bool {
-		return !qualityWords[w] && (!quietly[w] || w == "dried")
+		return !qualityWords(w) && (!quietly(w) || w == "dried")
 	})
 }
 
@@ -117,13 +125,13 @@ func Besides(cut string) bool {
 	return !slices.ContainsFunc(words(cut), func(w string) bool { return !besides(w) })
 }
 
-func besides(w string) bool { return quietly[w] && w != "dried" && w != "cut" && w != "broken" }
+func besides(w string) bool { return quietly(w) && w != "dried" && w != "cut" && w != "broken" }
 
 // telling reports whether a word says what a thing is: describing words, strengths
 // ("57%") and bare numbers do not.
 func telling(w string) bool {
 	number := w[0] >= '0' && w[0] <= '9' && !strings.Contains(w, ":")
-	return !number && !describing[w] && !strings.HasSuffix(w, "%")
+	return !number && !describing(w) && !strings.HasSuffix(w, "%")
 }
 
 // plain keeps the telling words.
@@ -141,7 +149,7 @@ func plain(ws []string) []string {
 // the names nor the cuts of the entry speak of.
 func (b *Botanical) otherPart(asked []string) bool {
 	return slices.ContainsFunc(asked, func(w string) bool {
-		kinds, ok := partWords[w]
+		kinds, ok := partWords()[w]
 		return ok && !slices.Contains(kinds, b.Kind) && !b.says(w)
 	})
 }
@@ -150,7 +158,7 @@ func (b *Botanical) otherPart(asked []string) bool {
 // its names say so.
 func (g *Ingredient) otherPart(asked []string) bool {
 	return slices.ContainsFunc(asked, func(w string) bool {
-		_, ok := partWords[w]
+		_, ok := partWords()[w]
 		return ok && w != "berry" && w != "bean" && !standsIn(w, g.all()...)
 	})
 }

@@ -3,6 +3,7 @@ package library
 import (
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"steepbook/data/pattern"
@@ -32,7 +33,7 @@ func appendWords(out []string, name string) []string {
 			if w == "" {
 				continue
 			}
-			f, known := forms[w]
+			f, known := forms()[w]
 			remark = remark || f.remark
 			if !known {
 				f.word = spelled(singular(w))
@@ -73,12 +74,12 @@ type form struct {
 var (
 	spellings = written("spelling")
 	plurals   = written("plural")
-	forms     = func() map[string]form {
+	forms     = sync.OnceValue(func() map[string]form {
 		m := make(map[string]form)
-		for w, s := range spellings {
+		for w, s := range spellings() {
 			m[w] = form{word: s}
 		}
-		for w, s := range plurals {
+		for w, s := range plurals() {
 			m[w] = form{word: spelled(s)}
 		}
 		for _, w := range strings.Fields("no without removed discarded out") {
@@ -89,22 +90,24 @@ var (
 		}
 		m["with"], m["in"] = form{remark: true}, form{remark: true}
 		return m
-	}()
+	})
 )
 
 // written are the ways to write a word, each with that word.
-func written(class string) map[string]string {
-	m := make(map[string]string)
-	for w, also := range related(class) {
-		for _, a := range also {
-			m[a] = w
+func written(class string) func() map[string]string {
+	return sync.OnceValue(func() map[string]string {
+		m := make(map[string]string)
+		for w, also := range related(class)() {
+			for _, a := range also {
+				m[a] = w
+			}
 		}
-	}
-	return m
+		return m
+	})
 }
 
 func spelled(w string) string {
-	if s, ok := spellings[w]; ok {
+	if s, ok := spellings()[w]; ok {
 		return s
 	}
 	return w
@@ -200,7 +203,7 @@ var accents = []struct {
 
 // singular undoes the English plural of a lower-case word.
 func singular(w string) string {
-	if s, ok := plurals[w]; ok {
+	if s, ok := plurals()[w]; ok {
 		return s
 	}
 	n := len(w)
