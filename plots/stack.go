@@ -160,7 +160,6 @@ func (st stack) lay(l lane, s style) laid {
 	var (
 		name  = lettering{size: s.NamePt, bold: true, color: s.Palette.inkOf(l.color)}
 		plain = lettering{size: s.TextPt, color: s.Palette.Muted}
-		note  = lettering{size: s.TextPt, italic: true, color: s.Palette.Muted}
 		width = s.WidthPt - edge - st.axis.x0
 		in    = laid{lane: l}
 	)
@@ -180,10 +179,10 @@ func (st stack) lay(l lane, s style) laid {
 		}
 	}
 	if words := clean(l.note); words != "" {
-		if note.width(words)+4*gap <= room {
-			in.beside = block{note, []string{words}}
+		if plain.width(words)+4*gap <= room {
+			in.beside = block{plain, []string{words}}
 		} else {
-			in.head = append(in.head, block{note, note.wrap(words, width, 2)})
+			in.head = append(in.head, block{plain, plain.wrap(words, width, 2)})
 		}
 	}
 	for _, po := range l.posts {

@@ -86,9 +86,6 @@ func (d *drawing) write(l lettering, at xy, upright bool, s string) {
 	if l.bold {
 		d.WriteString(` font-weight="bold"`)
 	}
-	if l.italic {
-		d.WriteString(` font-style="italic"`)
-	}
 	if upright {
 		fmt.Fprintf(d, ` transform="rotate(-90 %s %s)"`, short(at.X), short(at.Y))
 	}

@@ -10,7 +10,6 @@ import (
 	"unicode"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansitalic"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
@@ -19,17 +18,15 @@ import (
 
 // lettering is how a piece of text looks.
 type lettering struct {
-	size   float64
-	bold   bool
-	italic bool
-	color  color.RGBA
+	size  float64
+	bold  bool
+	color color.RGBA
 }
 
-// The three cuts of the typeface that pictures use, parsed when a text is first set in them.
+// The two cuts of the typeface that pictures use, parsed when a text is first set in them.
 var (
 	regular = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansregular.TTF) })
 	bold    = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansbold.TTF) })
-	italic  = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansitalic.TTF) })
 )
 
 // parsed reads a typeface that is built in; one that cannot be read is a fault of the program.
@@ -41,13 +38,10 @@ func parsed(ttf []byte) *sfnt.Font {
 	return f
 }
 
-// face is the cut of the typeface; no text is bold and italic.
+// face is the cut of the typeface.
 func (l lettering) face() *sfnt.Font {
-	switch {
-	case l.bold:
+	if l.bold {
 		return bold()
-	case l.italic:
-		return italic()
 	}
 	return regular()
 }
