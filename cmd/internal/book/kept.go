@@ -32,7 +32,10 @@ type Kept struct {
 	last   *Standing
 	taught taught
 
-	rows   sync.Map // of a name: *row
+	rows struct {
+		sync.Mutex
+		of map[string]*row // by name
+	}
 	copies struct {
 		sync.Mutex
 		of map[string]string
@@ -113,7 +116,9 @@ func Keep(dir string) (*Kept, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Kept{Dir: dir, root: root, files: map[string]*file{}}, nil
+	k := &Kept{Dir: dir, root: root, files: map[string]*file{}}
+	k.rows.of = map[string]*row{}
+	return k, nil
 }
 
 // Close lets go of the folder.
@@ -155,7 +160,9 @@ func (k *Kept) At(now time.Time) (*Standing, error) {
 	for name := range k.files {
 		if _, there := stamps[name]; !there {
 			delete(k.files, name)
-			k.rows.Delete(name)
+			k.rows.Lock()
+			delete(k.rows.of, name)
+			k.rows.Unlock()
 			changed = true
 		}
 	}
@@ -300,13 +307,13 @@ func (s *Standing) Units() quantity.System {
 	return Units(s.rules, read)
 }
 
-// row is a batch in a row as it was last looked at.
+// row is a batch in a row as it was last looked at. Whoever asks first looks, and the
+// others wait.
 type row struct {
 	version [3]Stamp
-	glance  due.Glance
-	fault   error
 	now     time.Time // of the answer
 	made    time.Time // by the clock of the machine
+	look    func() (due.Glance, error)
 }
 
 // rowLasts is how long a row that hangs on the hour is shown.
@@ -315,13 +322,16 @@ const rowLasts = 90 * time.Second
 // good reports whether the row still says what is so: what nothing is due of lasts to the
 // end of its day.
 func (r *row) good(version [3]Stamp, now time.Time, lasts time.Duration) bool {
-	if r.version != version {
+	if r == nil || r.version != version {
 		return false
 	}
-	if time.Since(r.made) < lasts && now.Sub(r.now).Abs() < lasts || r.fault != nil {
+	if time.Since(r.made) < lasts && now.Sub(r.now).Abs() < lasts {
 		return true
 	}
-	g := &r.glance
+	g, fault := r.look()
+	if fault != nil {
+		return true
+	}
 	passed := func(t time.Time) bool { return t.After(r.now) != t.After(now) }
 	return (g.Stage == due.Strained || g.Stage == due.Bottled) && !g.Due.Overdue &&
 		sameDay(r.now, now) && !passed(g.Due.At) && !passed(g.Until)
@@ -345,40 +355,46 @@ func (s *Standing) Refresh() {
 
 func (s *Standing) shelf(lasts time.Duration) *Shelf {
 	shelf := &Shelf{Folder: s.kept.Dir, Now: s.Now, Wrong: slices.Clone(s.Wrong), Units: s.Units()}
-	rows := make([]*row, len(s.Names))
-	var stale []int
-	for i, name := range s.Names {
-		if r, ok := s.kept.rows.Load(name); ok && r.(*row).good(s.Version(name), s.Now, lasts) {
-			rows[i] = r.(*row)
-			continue
-		}
-		stale = append(stale, i)
-	}
-	prior.Each(len(stale), func(j int) {
-		i := stale[j]
-		name := s.Names[i]
-		f := s.files[name]
-		r := &row{version: s.Version(name), now: s.Now, made: time.Now(), fault: f.fault}
-		if r.fault == nil {
-			r.glance, r.fault = look(f.batch, s.lib,
-				bench.Question{Now: s.Now, House: s.rules, Book: s.book()},
-				func(*due.Glance) error { return nil })
-		}
-		rows[i] = r
-		s.kept.rows.Store(name, r)
-	})
+	rows := s.rows(lasts)
+	prior.Each(len(rows), func(i int) { rows[i].look() })
 	copies := s.kept.copiesOf(s.book, false)
 	for i, name := range s.Names {
-		if r := rows[i]; r.fault != nil {
-			shelf.Wrong = append(shelf.Wrong, Wrong{File: name, Problem: Sentence(name, r.fault)})
+		if g, fault := rows[i].look(); fault != nil {
+			shelf.Wrong = append(shelf.Wrong, Wrong{File: name, Problem: Sentence(name, fault)})
 		} else {
-			g := r.glance
 			g.CopyOf = copies[name]
 			shelf.Batches = append(shelf.Batches, g)
 		}
 	}
 	due.SortByDue(shelf.Batches)
 	return shelf
+}
+
+// rows are those of all names, new ones for those that are no longer good.
+func (s *Standing) rows(lasts time.Duration) []*row {
+	all := &s.kept.rows
+	all.Lock()
+	defer all.Unlock()
+	rows := make([]*row, len(s.Names))
+	for i, name := range s.Names {
+		if rows[i] = all.of[name]; rows[i].good(s.Version(name), s.Now, lasts) {
+			continue
+		}
+		rows[i] = s.row(name, sync.OnceValues(func() (g due.Glance, err error) {
+			f := s.files[name]
+			if f.fault != nil {
+				return g, f.fault
+			}
+			return look(f.batch, s.lib, bench.Question{Now: s.Now, House: s.rules, Book: s.book()},
+				func(*due.Glance) error { return nil })
+		}))
+		all.of[name] = rows[i]
+	}
+	return rows
+}
+
+func (s *Standing) row(name string, look func() (due.Glance, error)) *row {
+	return &row{version: s.Version(name), now: s.Now, made: time.Now(), look: look}
 }
 
 // Seen keeps the row of a batch that has been assessed for another page as of Now, and
@@ -393,7 +409,9 @@ func (s *Standing) Seen(name string, a *bench.Assessment) (*due.Glance, error) {
 	own.Keep = &keep
 	own.Slim()
 	g.Assessment = &own
-	s.kept.rows.Store(name, &row{version: s.Version(name), now: s.Now, made: time.Now(), glance: g})
+	s.kept.rows.Lock()
+	defer s.kept.rows.Unlock()
+	s.kept.rows.of[name] = s.row(name, func() (due.Glance, error) { return g, nil })
 	return &whole, nil
 }
 

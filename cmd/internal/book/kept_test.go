@@ -134,9 +134,11 @@ func TestKeptOpensWhatIsRead(t *testing.T) {
 // lasts its day.
 func TestRowsAge(t *testing.T) {
 	noon := time.Date(2026, 11, 21, 12, 0, 0, 0, time.Local)
-	steeping := row{now: noon, made: time.Now().Add(-time.Hour), glance: due.Glance{Stage: due.Steeping}}
-	resting := row{now: noon, made: time.Now().Add(-time.Hour), glance: due.Glance{Stage: due.Bottled,
-		Until: noon.Add(3 * time.Hour)}}
+	of := func(g due.Glance) row {
+		return row{now: noon, made: time.Now().Add(-time.Hour), look: func() (due.Glance, error) { return g, nil }}
+	}
+	steeping := of(due.Glance{Stage: due.Steeping})
+	resting := of(due.Glance{Stage: due.Bottled, Until: noon.Add(3 * time.Hour)})
 	for _, c := range []struct {
 		r     *row
 		later time.Duration
@@ -146,7 +148,8 @@ func TestRowsAge(t *testing.T) {
 		{&resting, 13 * time.Hour, false},
 	} {
 		if got := c.r.good([3]Stamp{}, noon.Add(c.later), rowLasts); got != c.good {
-			t.Errorf("%s after %s: good is %t", c.r.glance.Stage, c.later, got)
+			g, _ := c.r.look()
+			t.Errorf("%s after %s: good is %t", g.Stage, c.later, got)
 		}
 	}
 	if resting.good([3]Stamp{{Size: 1}}, noon, rowLasts) {
