@@ -1,16 +1,16 @@
 package plots
 
 import (
-	"bytes"
 	"cmp"
 	"encoding/binary"
 	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
-	"image/png"
+	"image/draw"
 	"io"
 	"math"
+	"slices"
 
 	"golang.org/x/image/vector"
 )
@@ -20,6 +20,7 @@ type pixels struct {
 	img      *image.RGBA
 	perPoint float64
 	raster   vector.Rasterizer
+	mask     []byte
 }
 
 func (f *figure) png(w io.Writer, s style) error {
@@ -28,28 +29,52 @@ func (f *figure) png(w io.Writer, s style) error {
 	c := &pixels{perPoint: scale,
 		img: image.NewRGBA(image.Rect(0, 0, int(f.width*scale+0.5), int(f.height*scale+0.5)))}
 	f.paintOn(outlined{c}, s, f.paint)
-	var buf bytes.Buffer
-	if err := png.Encode(&buf, c.img); err != nil {
-		return fmt.Errorf("plots: writing PNG: %w", err)
+	rows, err := deflated(c.rows())
+	if err == nil {
+		_, err = w.Write(c.file(perInch, rows))
 	}
-	const header = 8 + 25 // the signature and the chunk IHDR, behind which pHYs may stand
-	for _, part := range [][]byte{buf.Bytes()[:header], physical(perInch), buf.Bytes()[header:]} {
-		if _, err := w.Write(part); err != nil {
-			return fmt.Errorf("plots: writing PNG: %w", err)
-		}
+	if err != nil {
+		return fmt.Errorf("plots: writing PNG: %w", err)
 	}
 	return nil
 }
 
-// physical is the chunk of a PNG that says how large its pixels are: pHYs of the PNG
-// specification (W3C, third edition), section 11.3.4.3, in pixels a metre.
-func physical(perInch float64) []byte {
+// rows are the pixels as a PNG has them: three colours of a byte each, less those of the
+// row above (filter type 2 of the PNG specification, W3C, third edition, section 9.2).
+// The encoder of the standard library tries five filters on every row, which takes as
+// long as all the drawing.
+func (c *pixels) rows() []byte {
+	w, h := c.img.Rect.Dx(), c.img.Rect.Dy()
+	out, above := make([]byte, 0, h*(1+3*w)), make([]byte, 4*w)
+	for y := range h {
+		out = append(out, 2)
+		row := c.img.Pix[y*c.img.Stride:][:4*w]
+		for x := 0; x < len(row); x += 4 {
+			out = append(out, row[x]-above[x], row[x+1]-above[x+1], row[x+2]-above[x+2])
+		}
+		above = row
+	}
+	return out
+}
+
+// file is the PNG with how large its pixels are (sections 11.2 and 11.3.4.3), in pixels a
+// metre.
+func (c *pixels) file(perInch float64, rows string) []byte {
+	number := binary.BigEndian.AppendUint32
 	perMetre := uint32(math.Round(perInch / 0.0254))
-	chunk := binary.BigEndian.AppendUint32(nil, 9)
-	chunk = append(chunk, "pHYs"...)
-	chunk = binary.BigEndian.AppendUint32(chunk, perMetre)
-	chunk = append(binary.BigEndian.AppendUint32(chunk, perMetre), 1)
-	return binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
+	size := number(number(nil, uint32(c.img.Rect.Dx())), uint32(c.img.Rect.Dy()))
+	b := []byte("\x89PNG\r\n\x1a\n")
+	for _, chunk := range [][2]string{
+		{"IHDR", string(append(size, 8, 2, 0, 0, 0))}, // of 8 bits, of three colours
+		{"pHYs", string(append(number(number(nil, perMetre), perMetre), 1))},
+		{"IDAT", rows}, {"IEND"},
+	} {
+		b = number(b, uint32(len(chunk[1])))
+		from := len(b)
+		b = append(append(b, chunk[0]...), chunk[1]...)
+		b = number(b, crc32.ChecksumIEEE(b[from:]))
+	}
+	return b
 }
 
 // fill works on the pixels around the path only: the rasterizer goes over all that it has.
@@ -62,6 +87,7 @@ func (c *pixels) fill(ink color.RGBA, area path) {
 	}
 	z := &c.raster
 	z.Reset(around.Dx(), around.Dy())
+	z.DrawOp = draw.Src
 	at := func(p xy) (x, y float32) {
 		return float32(hundredths(p.X)*c.perPoint) - float32(around.Min.X),
 			float32(hundredths(p.Y)*c.perPoint) - float32(around.Min.Y)
@@ -83,7 +109,27 @@ func (c *pixels) fill(ink color.RGBA, area path) {
 			z.ClosePath()
 		}
 	}
-	z.Draw(c.img, around, image.NewUniform(ink), image.Point{})
+	n := around.Dx() * around.Dy()
+	c.mask = slices.Grow(c.mask[:0], n)[:n]
+	mask := &image.Alpha{Pix: c.mask, Stride: around.Dx(), Rect: z.Bounds()}
+	z.Draw(mask, mask.Rect, image.Opaque, image.Point{}) // the only kind of image that it is quick with
+	for y := range around.Dy() {
+		blend(c.img.Pix[c.img.PixOffset(around.Min.X, around.Min.Y+y):], mask.Pix[y*mask.Stride:][:mask.Stride], ink)
+	}
+}
+
+// blend lays ink over a row of pixels, as much of it as the shares say.
+func blend(row, shares []byte, ink color.RGBA) {
+	for x, share := range shares {
+		switch p, s := row[4*x:4*x+4:4*x+4], uint32(share); s {
+		case 0:
+		case 255:
+			p[0], p[1], p[2], p[3] = ink.R, ink.G, ink.B, 255
+		default:
+			mix := func(under, over uint8) uint8 { return uint8((uint32(under)*(255-s) + uint32(over)*s + 127) / 255) }
+			p[0], p[1], p[2], p[3] = mix(p[0], ink.R), mix(p[1], ink.G), mix(p[2], ink.B), mix(p[3], 255)
+		}
+	}
 }
 
 func (c *pixels) stroke(s stroke, line path) {

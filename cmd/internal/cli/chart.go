@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/picture"
+	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/disk"
 	"steepbook/data/quantity"
@@ -86,15 +88,12 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	if err := disk.MakeFolder(dir); err != nil {
 		return nil, err
 	}
-	var files []string
-	for _, p := range pictures {
-		file := filepath.Join(dir, stem(s.Path)+"-"+p.name+"."+format)
-		if err := writePicture(file, p.Picture, format); err != nil {
-			return nil, err
-		}
-		files = append(files, file)
-	}
-	return files, nil
+	files, faults := make([]string, len(pictures)), make([]error, len(pictures))
+	prior.Each(len(pictures), func(i int) {
+		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].name+"."+format)
+		faults[i] = writePicture(files[i], pictures[i].Picture, format)
+	})
+	return files, cmp.Or(faults...)
 }
 
 func stem(path string) string {
