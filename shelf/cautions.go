@@ -3,8 +3,11 @@ package shelf
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"steepbook/data"
 	"steepbook/shelf/alcohol"
@@ -114,7 +117,22 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
-	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: s.Do}, true, s.Doubt == "" && over}
+	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do)}, true, s.Doubt == "" && over}
+}
+
+// About begins a sentence with what it is about, unless it names it: "Honey is not for infants".
+func About(name, sentence string) string {
+	words := strings.FieldsFunc(strings.ToLower(sentence), func(r rune) bool { return !unicode.IsLetter(r) })
+	for _, word := range strings.Fields(strings.ToLower(name)) {
+		if word != "and" && slices.Contains(words, word) {
+			return sentence
+		}
+	}
+	if name == "" || sentence == "" {
+		return sentence
+	}
+	first, size := utf8.DecodeRuneInString(sentence)
+	return name + ": " + string(unicode.ToLower(first)) + sentence[size:]
 }
 
 // OverLimit lists the cautions of compounds whose likely amount, all of what

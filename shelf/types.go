@@ -159,7 +159,7 @@ type Substance struct {
 	// strictest counts.
 	Limits []Limit
 	// Text is added to the caution, Source names where it is from, Do is what to do about
-	// it in a few words: "Coumarin: not every day."
+	// it in a few words: "Coumarin strains the liver of some: not every day."
 	Text, Source, Do string
 	// Doubt says why the content may not decide: "from memory". It then raises a
 	// caution and never clears one. "": it may.
@@ -243,7 +243,7 @@ type Reason struct {
 // Caution is a warning that does not depend on the verdict.
 type Caution struct {
 	Kind, Text, Source string
-	// Do is what to do about it in a few words, without figures; "" where Text says it.
+	// Do is what it means and what to do about it in a few words; "" where Text says it.
 	Do string
 }
 

@@ -25,9 +25,11 @@ type Batch struct {
 	CutOff string
 
 	Name            string
+	ID              string          // what it is known by whatever it is called; may be empty
 	Started         time.Time       // when the first liquid met the first botanical
 	StartedDateOnly bool            // only the day was written; Started is its midnight
 	RoomC           *float64        // steeping temperature [°C]
+	Ready           time.Time       // noon of the day it is to be ready by; zero where there is none
 	Units           quantity.System // as the file says, else the house rules beside it
 
 	Spirits    []Spirit

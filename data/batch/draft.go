@@ -23,6 +23,7 @@ var draftTemplate string
 // is left out of the file, or stands there as a comment with an example.
 type Draft struct {
 	Name, Started, Room, Units string
+	ID                         string // what it is known by; see NewID
 	Spirits                    []DraftSpirit
 	Botanicals                 []DraftBotanical
 	Watches                    []DraftWatch
@@ -30,7 +31,7 @@ type Draft struct {
 	Bottle, Store              string
 	// Press is "true" or "false": whether the strained solids are squeezed.
 	Press string
-	Ready string // the day it is wanted by; kept as a remark
+	Ready string // the day it is to be ready by, as 2026-12-20
 
 	System quantity.System // of the examples
 }

@@ -38,8 +38,10 @@ func nameOf(k strict.Key) string {
 // takes says of each key what it takes, and of each table what it is for.
 var takes = map[string]string{
 	"name":    "what it is called; must be there",
+	"id":      "what a calendar knows it by, so that it may be renamed; new writes one: no two alike",
 	"started": "when the first liquid met the first botanical; must be there",
 	"room":    "what it steeps at, in C or F",
+	"ready":   "the day it is to be ready by, of a gift: answers say whether it will be, and when to bottle it",
 	"units":   "metric or us: how answers are printed, and whose cups are meant",
 
 	"spirit":        "what it steeps in; [[spirit]] before each of several. A syrup steep has its water here",

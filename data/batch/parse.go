@@ -137,8 +137,10 @@ func each[R, T any](to *[]T, raw []R, read func(i int, r *R) T) {
 func (p *parser) file(raw *fileTable) {
 	b := p.b
 	b.Name = p.name([]any{"name"}, raw.Name, "the batch has no name")
+	b.ID = p.fitName([]any{"id"}, tidy(raw.ID))
 	b.Started, b.StartedDateOnly = p.started(raw.Started)
 	b.RoomC = p.room(raw.Room)
+	b.Ready = p.ready(raw.Ready)
 	each(&b.Spirits, raw.Spirit, p.spirit)
 	each(&b.Botanicals, raw.Botanical, p.botanical)
 	each(&b.Watches, raw.Watch, p.watch)

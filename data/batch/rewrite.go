@@ -2,8 +2,11 @@ package batch
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -115,9 +118,50 @@ func (r *Rewrite) Give(value, table string, entry int, key string) {
 	}
 }
 
-// SayUnits writes in whose measures the batch is where only the house rules beside it say
+// Anew makes it the text of a new batch of the same recipe, of this name and start, that
+// goes into a file: what was logged and measured, and the day it was to be ready by, are
+// the old one's.
+func (r *Rewrite) Anew(file, name string, start time.Time) {
+	r.Leave(append(LogTables(), "measured")...)
+	r.SetText(name, "name")
+	r.sayUnits()
+	started := Dated(start)
+	r.Set(started, "started")
+	r.Drop("ready")
+	if id := NewID(file, name, started); r.b.Doc.Has("id") {
+		r.SetText(id, "id")
+	} else if _, to, ok := r.b.Doc.Span("name"); ok {
+		r.behind(to, "id = "+tomlText(id))
+	}
+	for _, e := range r.b.Additions {
+		r.Drop("addition", e.Index, "pressed") // which was said of the old juice
+	}
+}
+
+// NewID is what a new batch is known by, whatever it and its file are called later.
+func NewID(file, name, started string) string {
+	sum := sha256.Sum256([]byte(strings.Join([]string{filepath.Base(file), name, started}, "\x00")))
+	return hex.EncodeToString(sum[:4])
+}
+
+// Anew is a batch with all that Rewrite.Anew changes as another has it, to hold that one
+// against it.
+func (b *Batch) Anew(to *Batch) Batch {
+	want := *b
+	want.Name, want.ID, want.File, want.Doc = to.Name, to.ID, to.File, to.Doc
+	want.Started, want.StartedDateOnly, want.Ready = to.Started, to.StartedDateOnly, time.Time{}
+	want.Logged, want.Measured = Logged{}, Measured{}
+	want.Spirits, want.Botanicals, want.Additions = slices.Clone(b.Spirits), slices.Clone(b.Botanicals),
+		slices.Clone(b.Additions)
+	for i := range want.Additions {
+		want.Additions[i].Pressed = time.Time{}
+	}
+	return want
+}
+
+// sayUnits writes in whose measures the batch is where only the house rules beside it say
 // so, so that the new text means the same elsewhere.
-func (r *Rewrite) SayUnits() {
+func (r *Rewrite) sayUnits() {
 	if _, to, ok := r.b.Doc.Span("name"); ok && r.b.Units == quantity.US && !r.b.Doc.Has("units") {
 		r.behind(to, `units = "us"`)
 	}

@@ -5,8 +5,10 @@ package batch
 type (
 	fileTable struct {
 		Name      string           `toml:"name" right:"name = \"Winter orange cordial\"" also:"title"`
+		ID        string           `toml:"id" right:"id = \"3f9c20d7\""`
 		Started   any              `toml:"started" right:"started = 2026-11-20T18:00:00" also:"start,begun,began,date,begin"`
 		Room      any              `toml:"room" right:"room = \"20~C\"" also:"temperature,temp,room_c"`
+		Ready     any              `toml:"ready" right:"ready = 2026-12-20" also:"ready_by,wanted,gift,due"`
 		Units     string           `toml:"units" right:"units = \"metric\"" also:"unit,system"`
 		Spirit    []spiritTable    `toml:"spirit" strict:"single" also:"spirits,base,alcohol"`
 		Botanical []botanicalTable `toml:"botanical" also:"botanicals,ingredient,ingredients,spice,herb,infuse"`

@@ -139,6 +139,27 @@ func (p *parser) bought(at []any, v any, in time.Time) time.Time {
 	return m.Time
 }
 
+// ready reads the day for which it is made, as its noon.
+func (p *parser) ready(v any) time.Time {
+	at := []any{"ready"}
+	if v == nil {
+		return time.Time{}
+	}
+	m, said, err := p.onClock(v, p.b.Started, Next)
+	switch {
+	case err != nil:
+		p.refuseMoment(at, err)
+	case !said:
+		p.wrong(at, "%q should be the day it is to be ready by", "ready")
+	case m.Time.Before(p.b.Started):
+		p.wrong(at, "it is to be ready by %s, before it started", m.Time.Format(time.DateOnly))
+	default:
+		y, month, d := m.Time.Date()
+		return time.Date(y, month, d, 12, 0, 0, 0, m.Time.Location())
+	}
+	return time.Time{}
+}
+
 // pressed reads when juice was pressed, which may be before the batch began.
 func (p *parser) pressed(of []any, v any, in *float64) time.Time {
 	at := key(of, "pressed")

@@ -35,6 +35,7 @@ type Hazard struct {
 	Substance string `toml:"substance"`
 	Text      string `toml:"text"`    // one or two sentences for the maker
 	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
+	Do        string `toml:"do"`      // what it means and what to do, in a few words: Drinker unless given
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 
@@ -126,6 +127,10 @@ func (r *reader) hazard(path []any, in, h *Hazard) error {
 	}
 	if err := lay(r, path, h, in, h); err != nil {
 		return err
+	}
+	h.Do = cmp.Or(h.Do, h.Drinker)
+	if h.Do == "" {
+		return r.fault(path, "", "a hazard needs do or drinker: what it means to whoever drinks it, and what to do")
 	}
 	for _, e := range r.lib.tables.limits() {
 		if e.name != h.Substance {

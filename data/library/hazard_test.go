@@ -279,3 +279,18 @@ func TestTextsOfTheFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 }
+
+// A first screen has two lines for what can hurt: every hazard says in them what to do, or
+// what it does to whom, and none is a bare figure.
+func TestEveryHazardSaysWhatToDo(t *testing.T) {
+	for key, h := range Builtin().Hazards() {
+		for _, text := range []string{h.Do, h.Drinker} {
+			if n := len([]rune(text)); n > 130 || text != "" && (n < 4 || !strings.HasSuffix(text, ".")) {
+				t.Errorf("%s: %q has %d letters; wanted is a sentence of up to 130", key, text, n)
+			}
+		}
+		if h.Do == "" || strings.Contains(h.Do, " mg/L") {
+			t.Errorf("%s says %q: not what to do", key, h.Do)
+		}
+	}
+}

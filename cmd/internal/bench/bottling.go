@@ -2,8 +2,10 @@ package bench
 
 import (
 	"fmt"
+	"math"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
 
@@ -36,6 +38,43 @@ func (a *Assessment) OddBottling(before *Assessment, hours float64) string {
 	}
 	return fmt.Sprintf("%s hold %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
 		litres(f.YieldML))
+}
+
+// OddBottle says what is odd about a line of the log that opens or empties a bottle which
+// nobody counted: nothing is bottled by then, or it would be one more than the yield can
+// have filled. It is a sentence without its full stop, "" where nothing is odd.
+func (a *Assessment) OddBottle(l *batch.Line) string {
+	b := a.Batch
+	number := 0
+	switch l.Kind {
+	case batch.KindOpened:
+		number = b.Openings[l.Index].Bottle
+	case batch.KindEmptied:
+		if number = b.Emptyings[l.Index].Bottle; number == 0 {
+			return "" // all of it, wherever it was
+		}
+	default:
+		return ""
+	}
+	bottled := b.BottledAt()
+	if bottled == nil && !b.Measured.Finished() || bottled != nil && bottled.Hours > l.Hours {
+		return "by the log nothing is bottled yet; log how many bottles there are first, else their numbers and " +
+			"days are not known"
+	}
+	size := b.Finish.Bottle
+	if b.Bottles(l.Hours).Counted || number == 0 || size == nil || !a.Blend.Have() {
+		return ""
+	}
+	ml, _, _, ok := size.Millilitres()
+	if !ok || ml <= 0 {
+		return ""
+	}
+	most := int(math.Ceil(a.Blend.Result.VolumeML.High / ml))
+	if number <= most {
+		return ""
+	}
+	return fmt.Sprintf("nobody logged how many bottles there are, and about %s of it fill %s of %.0f~ml at most, so "+
+		"there is no bottle %d", litres(a.Blend.Result.VolumeML.Value), quantity.Counted(most, "bottle", "bottles"), ml, number)
 }
 
 // litres is a volume as one speaks of it.

@@ -351,25 +351,16 @@ func (k *Keep) hazards(p *recipe.Lines) {
 			if h.Key == neatOil || h.MGPerG.Known() && n.Weight != nil || said[h.Text] {
 				continue
 			}
-			text := h.Text
-			if !named(h.Text, n.Name) {
-				text = n.Name + ": " + text
-			}
+			c := shelf.Caution{Kind: "hazard", Text: shelf.About(n.Name, h.Text), Do: shelf.About(n.Name, h.Do), Source: h.Source}
 			if h.MGPerG.Known() {
-				text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
+				c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
 					n.Name, h.Substance, h.Text)
+				c.Do += " Weigh it."
 			}
 			said[h.Text] = true
-			k.Verdict.Cautions = append(k.Verdict.Cautions,
-				shelf.Caution{Kind: "hazard", Text: text, Source: h.Source})
+			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}
 	}
-}
-
-// named reports whether a text begins with what is named: "Honey is not for infants".
-func named(text, name string) bool {
-	first, _, _ := strings.Cut(strings.ToLower(text), " ")
-	return slices.Contains(strings.Fields(strings.ToLower(name)), strings.Trim(first, ",.:"))
 }
 
 // Sign gives the likely causes of something seen or smelt in the bottle.

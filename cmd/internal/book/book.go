@@ -171,7 +171,7 @@ func (j *Jar) Neighbours() *prior.Book {
 }
 
 // Log appends an entry to the batch, where the batch can be answered with it; what is there
-// already, and a bottling that is odd, only again. The errors are those of batch.Append.
+// already, and a bottling or a bottle that is odd, only again. The errors are those of batch.Append.
 func (j *Jar) Log(entry batch.Entry, again bool) error {
 	check := func(grown *batch.Batch) error {
 		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
@@ -179,17 +179,17 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 			return err
 		}
 		for _, l := range grown.Newest(j.Batch) {
-			if l.Kind != batch.KindBottled {
-				continue
+			odd := after.OddBottle(&l)
+			if l.Kind == batch.KindBottled {
+				before, err := j.assess(bench.Question{})
+				if err != nil {
+					return err
+				}
+				odd = after.OddBottling(before, l.Hours)
 			}
-			before, err := j.assess(bench.Question{})
-			if err != nil {
-				return err
-			}
-			if odd := after.OddBottling(before, l.Hours); odd != "" {
+			if odd != "" {
 				return &batch.AgainError{Problem: odd}
 			}
-			break
 		}
 		return nil
 	}

@@ -17,6 +17,7 @@ import (
 // refused before there is a file. The error is a *Fault.
 func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
 	err error) {
+	d.ID = batch.NewID(file, d.Name, d.Started)
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}

@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/view/calendar"
 	"steepbook/data/batch"
 	"steepbook/data/disk"
+	"steepbook/data/quantity"
 )
 
 func calendarCommand() *cli.Command {
@@ -80,7 +81,7 @@ func calendarOf(c *cli.Context, s *session) error {
 		}
 		return calendar.Print(page(c, s.Units), m)
 	}
-	ready, err := typedDay(c, s)
+	ready, err := comingDay(c, s.Now, s.Units)
 	if err != nil {
 		return err
 	}
@@ -99,15 +100,15 @@ func calendarOf(c *cli.Context, s *session) error {
 	return actNow(plan.TooLate || plan.Young || plan.Unsound, calendar.PrintPlan(page(c, s.Units), a, plan, m))
 }
 
-// typedDay is --ready, which lies ahead.
-func typedDay(c *cli.Context, s *session) (time.Time, error) {
-	t, err := typedMoment(c, "ready", "", batch.Reckoning{Now: s.Now, Side: batch.Next, System: s.Units})
+// comingDay is --ready, which lies ahead.
+func comingDay(c *cli.Context, now time.Time, units quantity.System) (time.Time, error) {
+	t, err := typedMoment(c, "ready", "", batch.Reckoning{Now: now, Side: batch.Next, System: units})
 	switch {
 	case err != nil:
 		return t, err
-	case !t.After(s.Now):
+	case !t.After(now):
 		return t, usagef(c, "--ready %s is past; write a day that comes, like 2026-12-20", c.String("ready"))
-	case t.After(s.Now.AddDate(10, 0, 0)):
+	case t.After(now.AddDate(10, 0, 0)):
 		return t, usagef(c, "--ready %s is more than ten years ahead", c.String("ready"))
 	}
 	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location()), nil
@@ -144,9 +145,14 @@ func calendarOfBook(c *cli.Context, dir string) error {
 	for i, f := range files {
 		dates[f] = each[i]
 	}
+	known := map[string]bool{}
 	for i := range b.Batches {
 		if g := &b.Batches[i]; g.CopyOf == "" {
 			a := g.Assessment
+			if known[a.Batch.ID] { // copied by hand on one day
+				a.Batch.ID = ""
+			}
+			known[a.Batch.ID] = true
 			m.Entries = append(m.Entries, calendar.Entries(a, dates[a.Batch.File], system, false)...)
 		}
 	}

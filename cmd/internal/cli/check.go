@@ -32,6 +32,7 @@ func checkCommand() *cli.Command {
 			"steepbook check demo-book",
 			"steepbook check demo-book/winter-orange-2.toml",
 			"steepbook check demo-book --json"),
+		Flags: []cli.Flag{whyFlag("every hint of every file")},
 		Action: func(c *cli.Context) error {
 			path, err := oneFile(c)
 			if err != nil {
@@ -55,7 +56,7 @@ func checkCommand() *cli.Command {
 				act = act || mustAct
 				results = append(results, r)
 			}
-			return actNow(act, cmp.Or(view.Check(page(c, 0), results), mustMend(wrong, len(files))))
+			return actNow(act, cmp.Or(view.Check(page(c, 0), results, c.Bool("why")), mustMend(wrong, len(files))))
 		},
 	}
 }

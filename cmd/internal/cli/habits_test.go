@@ -133,15 +133,17 @@ func TestHabitsAreRead(t *testing.T) {
 		for _, a := range h.additions {
 			typed = append(typed, "--add", a)
 		}
-		status, out, errs := run(t, typed...)
+		status, _, errs := run(t, typed...)
 		if status != statusAnswered {
 			t.Errorf("%s: status %d: %s", h.title, status, errs)
 			continue
 		}
-		for _, cmd := range []string{"check", "blend"} {
-			if status, _, errs := run(t, cmd, file, "--now", now); status != statusAnswered {
-				t.Errorf("%s: %s: status %d: %s", h.title, cmd, status, errs)
-			}
+		if status, _, errs := run(t, "blend", file, "--now", now); status != statusAnswered {
+			t.Errorf("%s: blend: status %d: %s", h.title, status, errs)
+		}
+		status, out, errs := run(t, "check", file, "--why", "--now", now)
+		if status != statusAnswered {
+			t.Errorf("%s: check: status %d: %s", h.title, status, errs)
 		}
 		b, err := batch.Read(file, time.Local)
 		if err != nil {

@@ -11,7 +11,6 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/logbook"
 	"steepbook/data/batch"
-	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
 
@@ -83,64 +82,12 @@ func bottleCommand() *cli.Command {
 			`steepbook bottle demo-book/winter-orange-1.toml "2 x 500 ml" "1 x 250 ml" --again`),
 		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "the yield as measured: \"1.29 l\""}},
 	}, "bottling", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
-		var all batch.NewBottlings
-		for _, text := range eachSize(strings.Join(words, " ")) {
-			n, of, err := bottlesOf(c, text)
-			if err != nil {
-				return nil, err
-			}
-			all = append(all, batch.NewBottling{Bottles: n, Of: of, At: at})
+		all, err := batch.ParseBottlings(strings.Join(words, " "), c.String("volume"), at)
+		if err != nil {
+			return nil, usagef(c, "%s", err)
 		}
-		all[len(all)-1].Volume = c.String("volume") // of all of them
 		return all, nil
 	})
-}
-
-var moreBottles = pattern.New(`(?i)\d+ ?(?:x|×|\*|bottles? of) ?\d`)
-
-// eachSize parts "3 x 500 ml 2 x 250 ml" into what it says of each size.
-func eachSize(text string) (all []string) {
-	text = strings.Join(strings.Fields(text), " ")
-	from := 0
-	for i, at := range moreBottles().FindAllStringIndex(text, -1) {
-		if i > 0 {
-			all = append(all, text[from:at[0]])
-			from = at[0]
-		}
-	}
-	for i := range all {
-		all[i] = strings.TrimRight(strings.TrimSuffix(strings.TrimRight(all[i], " ,+"), " and"), " ,+")
-	}
-	return append(all, text[from:])
-}
-
-var timesSize = pattern.New(`^(\d+) ?(?:x|×|\*|of|bottles?(?: of)?)? ?(.*)$`)
-
-// bottlesOf reads "5 x 250 ml", "5 250ml", "5 bottles", "250 ml".
-func bottlesOf(c *cli.Context, text string) (n int, of string, err error) {
-	s := strings.Join(strings.Fields(strings.ToLower(text)), " ")
-	if s == "" {
-		return 0, "", nil
-	}
-	isSize := func(text string) bool {
-		a, err := quantity.ParseAmount(text)
-		if err != nil {
-			return false
-		}
-		_, _, _, ok := a.Millilitres()
-		return ok || a.Kind == quantity.Ounce // which the batch file asks about
-	}
-	if found := timesSize().FindStringSubmatch(s); found != nil {
-		n, err = strconv.Atoi(found[1])
-		size := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(found[2], " bottles"), " each"))
-		if err == nil && (size == "" || isSize(size)) {
-			return n, size, nil
-		}
-	}
-	if isSize(s) {
-		return 0, s, nil
-	}
-	return 0, "", usagef(c, "%q is no number of bottles of a size; write 5 x \"250 ml\"", text)
 }
 
 func openCommand() *cli.Command {
@@ -152,7 +99,7 @@ func openCommand() *cli.Command {
 		Description: "Writes at the end of the batch file that a bottle was opened, by its number or the next " +
 			"one that is sealed, and says by when to use it up.",
 		UsageText: lines(
-			`steepbook open demo-book/winter-orange-1.toml`,
+			`steepbook open demo-book/bay-grapefruit-dram.toml`,
 			`steepbook open demo-book/bay-grapefruit-dram.toml 2 --at "yesterday 9 pm"`),
 	}, "opening", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
 		n, err := bottleNumber(c, words)

@@ -25,6 +25,7 @@ func lookupCommand() *cli.Command {
 			"steepbook lookup vodka --book demo-book",
 			"steepbook lookup --learned demo-book"),
 		Flags: []cli.Flag{
+			whyFlag("every number with its source, and what makers did"),
 			&cli.BoolFlag{Name: "summary", Usage: "how many entries there are and how well " +
 				"their figures are known"},
 			&cli.BoolFlag{Name: "learned", Usage: "what the tastings of a book have taught, " +
@@ -94,7 +95,7 @@ func lookUp(c *cli.Context, p *pen.Page, lib *library.Library, name string) erro
 		entries = append(entries, lookup.Entry{Kind: "source", Of: s})
 	}
 	if len(entries) > 0 {
-		return lookup.Print(p, lib, entries)
+		return lookup.Print(p, lib, entries, c.Bool("why"))
 	}
 	if near := lib.Near(name); len(near) > 0 {
 		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))

@@ -48,6 +48,7 @@ func newCommand() *cli.Command {
 				Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\""},
 			&cli.StringFlag{Name: "store", Usage: "fridge, cellar, room, freezer or a temperature"},
+			&cli.StringFlag{Name: "ready", Usage: "the day it is to be ready by, 2026-12-20 or \"20 Dec\""},
 			&cli.StringFlag{Name: "from", Usage: "take the recipe of this `BATCH.toml`, with one change"},
 			&cli.StringSliceFlag{Name: "change", Usage: "the `CHANGE` to the recipe of --from: \"clove: 6 pieces\", " +
 				"\"clove, ground\", \"clove @ 4\", \"clove in 20 h\", \"grape brandy: rum 50 %\""},
@@ -188,6 +189,13 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Dra
 			return a, err
 		}
 		a.Started = book.Dated(at)
+	}
+	if c.String("ready") != "" {
+		day, err := comingDay(c, now, system)
+		if err != nil {
+			return a, err
+		}
+		a.Ready = day.Format(time.DateOnly)
 	}
 	for _, text := range c.StringSlice("watch") {
 		w, err := batch.ParseDraftWatch(text)

@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/scale"
+	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/quantity"
 )
@@ -31,6 +32,7 @@ func scaleCommand() *cli.Command {
 			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much " +
 				"there is of one thing, \"plum=1.4 kg\""},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\" (default: what the batch says)"},
+			whyFlag("what to buy, what is poured, and how large the jar has to be"),
 		},
 		Action: func(c *cli.Context) error {
 			if c.NArg() == 0 {
@@ -51,6 +53,11 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
+			made, went, err := vary.AsMade(s.Batch)
+			if err != nil {
+				return asInput(err)
+			}
+			s.Batch = made
 			a, err := s.Judged(bench.Question{})
 			if err != nil {
 				return err
@@ -63,13 +70,16 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return asInput(err)
 			}
+			if text := newbatch.WentWords(went); text != "" {
+				scaled.Warnings = append([]string{text}, scaled.Warnings...)
+			}
 			if to != "" {
 				if err := create(to, scaled.Text); err != nil {
 					return asInput(err)
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			return newbatch.Scale(page(c, s.Units), scaled, to)
+			return newbatch.Scale(page(c, s.Units), scaled, to, c.Bool("why"))
 		},
 	}
 }

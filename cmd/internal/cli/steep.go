@@ -29,7 +29,7 @@ func steepCommand() *cli.Command {
 				return false, err
 			}
 			if c.Bool("together") {
-				return false, steep.Together(page(c, s.Units), a)
+				return false, steep.Together(page(c, s.Units), a, c.Bool("why"))
 			}
 			return a.SteepAct(), steep.Print(page(c, s.Units), a, c.Bool("why"))
 		}),

@@ -88,7 +88,8 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 		for _, f := range files {
 			for _, c := range [][]string{{"steep", f}, {"steep", f, "--why"}, {"steep", f, "--together"}, {"blend", f},
 				{"blend", f, "--why"}, {"blend", f, "--abv", "25", "--sugar", "200"}, {"keep", f}, {"keep", f, "--why"},
-				{"keep", f, "--sign", "cloud"}, {"working", f}, {"check", f}, {"scale", f, "--to", "x2"},
+				{"keep", f, "--sign", "cloud"}, {"working", f}, {"working", f, "--why"}, {"check", f, "--why"},
+				{"scale", f, "--to", "x2", "--why"},
 				{"compare", filepath.Join(dir, "jar0.toml"), f}} {
 				look(c...)
 			}
@@ -103,6 +104,10 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 		for _, f := range files {
 			fits(12, "steep", f)
 			fits(12, "blend", f)
+			fits(12, "check", f)
+			fits(12, "scale", f, "--to", "x2")
+			fits(12, "working", f)
+			fits(12, "steep", f, "--together")
 			most := 8
 			if f == long {
 				most++ // what must not be drunk unknowing is never left out
@@ -110,6 +115,10 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 			fits(most, "keep", f)
 		}
 		fits(12, "book", dir)
+		fits(12, "check", dir)
+		fits(12, "lookup", "clove")
+		fits(12, "lookup", "demerara sugar")
+		fits(12, "lookup", "vodka")
 		fits(12, "taste", long, "long pepper=2", "green cardamom=1.5", "柚子の皮をとても細かく刻んだものと生姜=3")
 		_, kept, _ := run(t, "keep", long, now)
 		if !strings.Contains(strings.Join(strings.Fields(kept), " "), "Raw egg is not for children") {
@@ -123,13 +132,13 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 		look("compare", filepath.Join(dir, "jar0.toml"), long, "--blind", "triangle")
 		look("lookup", "--learned", dir)
 		look("lookup", "orange zest", "--book", dir)
-		look("lookup", "white sugar")
+		look("lookup", "white sugar", "--why")
 		look("lookup", "--summary")
 		look("lookup")
 		look("help")
 		look("help", "batch")
 		look("help", "keep")
-		look("new", filepath.Join(dir, "made.toml"), "--name", "Made", "--spirit", "vodka", "--abv", "40",
+		fits(12, "new", filepath.Join(dir, "made.toml"), "--name", "Made", "--spirit", "vodka", "--abv", "40",
 			"--botanical", "clove @ 2", "--botanical", "orange zest, fine zest: 24 g @ 6")
 	}
 }

@@ -17,13 +17,14 @@ func workingCommand() *cli.Command {
 		UsageText: lines(
 			"steepbook working demo-book/winter-orange-2.toml",
 			"steepbook working demo-book/bay-grapefruit-dram.toml --units us"),
+		Flags: []cli.Flag{whyFlag("every step, with formulas, values and sources")},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
 			a, err := s.Steeped()
 			if err != nil {
 				return false, err
 			}
 			a.Judge()
-			return false, working.Print(page(c, s.Units), a, s.Library)
+			return false, working.Print(page(c, s.Units), a, s.Library, c.Bool("why"))
 		}),
 	}
 }

@@ -40,6 +40,50 @@ type Plan struct {
 	Dates []Date
 }
 
+// Aim is how a batch stands to the day that its file says it is to be ready by.
+type Aim struct {
+	// Plan leads to the day, of what is not strained yet; nil of what is.
+	Plan  *Plan
+	Ready time.Time
+	// Rested is when a bottle that is closed, or would be now, can be judged, zero where it
+	// needs no rest; Ends is when its best, else its keeping, is over where that is before
+	// the day.
+	Rested, Ends time.Time
+}
+
+// aim holds it against the day that it is to be ready by.
+func (g *Glance) aim() error {
+	a := g.Assessment
+	m := &Aim{Ready: a.Batch.Ready}
+	closed := a.Keep.SinceAt
+	switch {
+	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard:
+		return nil
+	case g.Stage == Planned || g.Stage == Steeping:
+		p, err := g.Back(m.Ready)
+		m.Plan, g.Aim = p, m
+		return err
+	case g.Stage == Strained || closed.IsZero():
+		closed = a.Now
+	}
+	m.Rested = restedAt(a, closed)
+	for _, end := range []time.Time{g.Until, a.Keep.Safe.Until} {
+		if m.Ends.IsZero() && !end.IsZero() && end.Before(midnight(m.Ready)) {
+			m.Ends = end
+		}
+	}
+	g.Aim = m
+	return nil
+}
+
+// InTime reports whether it is more likely than not ready, and good, on its day.
+func (m *Aim) InTime() bool {
+	if p := m.Plan; p != nil {
+		return !p.TooLate && !p.Young && !p.Unsound
+	}
+	return m.Ends.IsZero() && !m.Rested.After(midnight(m.Ready).AddDate(0, 0, 1))
+}
+
 // How sure a start is: judgement.
 const (
 	likely = 0.25 // late
@@ -178,7 +222,7 @@ func (p *Plan) dates(g *Glance, s steep) error {
 	a := g.Assessment
 	var list []Date
 	if p.Running {
-		all, err := g.Dates()
+		all, err := g.ownDates()
 		if err != nil {
 			return err
 		}

@@ -27,6 +27,8 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
+	// Aim is how the batch stands to the day, where it is that of Ready.
+	Aim *Aim
 	// Bottle is the number of the open bottle that it is about, 0: of none.
 	Bottle int
 }
@@ -39,6 +41,19 @@ const Lately = 14
 // as its orders have them, of the bottle as it is judged. A batch that must not be drunk
 // has one, and one that is all gone none.
 func (g *Glance) Dates() ([]Date, error) {
+	list, err := g.ownDates()
+	if err != nil {
+		return nil, err
+	}
+	if g.Aim == nil {
+		return list, nil
+	}
+	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim})
+	return inOrder(list, toCome(g.Assessment, false)), nil
+}
+
+// ownDates are the dates of a batch but for the day that it is to be ready by.
+func (g *Glance) ownDates() ([]Date, error) {
 	a := g.Assessment
 	switch {
 	case g.Stage == Finished:
@@ -98,9 +113,7 @@ func steeping(a *bench.Assessment) []Date {
 		return d.Kind == PutIn && !d.At.After(a.Batch.Started)
 	})
 	if s := a.NextSitting(); s != nil {
-		d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH}
-		d.Overdue = slices.ContainsFunc(s.Flavours, func(n string) bool { return a.Curve(n).Order.Overdue })
-		list = append(list, Date{Act: d, Forecast: a.ElapsedH < 0})
+		list = append(list, Date{Act: next(a, s), Forecast: a.ElapsedH < 0})
 		turn := 0
 		for _, act := range afterwards(a, s) {
 			if last := &list[len(list)-1]; turn > 0 && act.At.Equal(last.At) {
@@ -256,6 +269,20 @@ func restedAt(a *bench.Assessment, closed time.Time) time.Time {
 	return time.Time{}
 }
 
+// toJudge reports whether a bottle has rested of late and nobody has tasted it since, so far
+// as is logged: a bottle that is opened is tasted.
+func (g *Glance) toJudge() bool {
+	a := g.Assessment
+	rested := restedAt(a, a.Keep.SinceAt)
+	if g.Stage != Bottled || a.Keep.Past || a.Keep.SinceAt.IsZero() || rested.IsZero() || rested.After(a.Now) ||
+		rested.Before(a.Now.AddDate(0, 0, -Lately)) {
+		return false
+	}
+	return len(a.Keep.Open) == 0 && !slices.ContainsFunc(a.Batch.Tastings, func(t batch.Tasting) bool {
+		return t.By(a.ElapsedH) && !a.Batch.At(t.Hours).Before(rested)
+	})
+}
+
 // kept are the dates of what is strained or bottled.
 func (g *Glance) kept() (list []Date) {
 	a := g.Assessment
@@ -277,7 +304,7 @@ func (g *Glance) kept() (list []Date) {
 		day(Bottle, a.Now, false)
 	}
 	if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() && !a.NotToServe() {
-		day(Rested, rested, !rested.After(a.Now))
+		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {
 		o := &k.Open[i]

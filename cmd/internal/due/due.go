@@ -78,6 +78,9 @@ type Glance struct {
 	// means that its taste ends it, not microbes.
 	Until   time.Time
 	Flavour bool
+	// Aim is how it stands to the day that it is to be ready by; nil where it has none to
+	// come, or must not be drunk anyway.
+	Aim *Aim
 }
 
 // Look gives a batch in a row. Only what still steeps has its curves fitted.
@@ -105,7 +108,10 @@ func Look(a *bench.Assessment) (Glance, error) {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}
-	return g, g.due()
+	if err := g.due(); err != nil {
+		return g, err
+	}
+	return g, g.aim()
 }
 
 func (g *Glance) due() error {
@@ -134,6 +140,8 @@ func (g *Glance) due() error {
 		if a.OverIfMixed() {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
+	case g.toJudge():
+		g.Due = Act{Kind: Rested, At: restedAt(a, a.Keep.SinceAt), Now: true}
 	case !g.Until.IsZero() && g.Flavour:
 		g.Due = Act{Kind: AtBest, At: g.Until}
 	case !g.Until.IsZero():
@@ -168,33 +176,26 @@ func Acts(a *bench.Assessment) []Act {
 	return acts
 }
 
-// tastings are the sittings to come: what is overdue in the next one by itself, and what
-// waits longer by its own hour.
+// tastings are the sittings to come: the next one, and what waits longer by its own hour.
 func tastings(a *bench.Assessment) []Act {
 	s := a.NextSitting()
 	if s == nil {
 		return nil
 	}
-	var acts []Act
-	next := Act{Kind: Taste, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
-	late := next
-	late.Overdue = true
-	for _, n := range s.Flavours {
-		c, d := a.Curve(n), &next
-		if c.Order.Overdue {
-			d = &late
-		}
-		if own := ownH(c); len(d.What) == 0 || own < d.OwnH {
-			d.OwnH = own
-		}
-		d.What = append(d.What, n)
-	}
-	for _, d := range []Act{late, next} {
-		if len(d.What) > 0 {
-			acts = append(acts, d)
+	return append([]Act{next(a, s)}, afterwards(a, s)...)
+}
+
+// next is the next sitting, all that is tasted at it: overdue where one of them is, and by
+// the shortest clock of those that are.
+func next(a *bench.Assessment, s *bench.Sitting) Act {
+	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
+	for i, n := range s.Flavours {
+		c := a.Curve(n)
+		if own, late := ownH(c), c.Order.Overdue; i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
+			d.OwnH, d.Overdue = own, late
 		}
 	}
-	return append(acts, afterwards(a, s)...)
+	return d
 }
 
 // afterwards are the tastings behind the next one, a flavour each: what that one does not
@@ -312,12 +313,12 @@ func Errands(list []Glance, before time.Time) []Errand {
 	return out
 }
 
-// Keeps are the bottles of a book that are nothing to do with, what ends first on top and
+// Keeps are the bottles of a book with which nothing is to be done, what ends first on top and
 // what has no date last.
 func Keeps(list []Glance) []*Glance {
 	var out []*Glance
 	for i := range list {
-		if g := &list[i]; g.Stage == Bottled && !g.Due.Overdue {
+		if g := &list[i]; g.Stage == Bottled && !g.Due.Overdue && !g.Due.Now {
 			out = append(out, g)
 		}
 	}

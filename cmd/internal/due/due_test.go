@@ -48,6 +48,49 @@ func TestStages(t *testing.T) {
 	}
 }
 
+// A bottle that has rested is to be tasted, until it is or two weeks have gone, and its date
+// is not done before.
+func TestRestedIsDue(t *testing.T) {
+	bottled := "[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"200 h\"\n"
+	told := func(more string) string {
+		return somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: bottled + more}.Src()
+	}
+	a := look(t, told(""), at("2026-03-12T18:00"), nil).Assessment
+	rested := restedAt(a, a.Keep.SinceAt)
+	if rested.IsZero() {
+		t.Fatal("it needs no rest")
+	}
+	after := rested.Add(30 * time.Hour)
+	for _, c := range []struct {
+		more string
+		now  time.Time
+		want bool
+	}{
+		{"", rested.Add(-time.Hour), false},
+		{"", after, true},
+		{"", rested.AddDate(0, 0, Lately+1), false},
+		{"[[tasting]]\nat = " + after.Add(-time.Hour).Format("2006-01-02T15:04:05") + "\nscore = { \"test peel\" = 3 }\n", after, false},
+		{"[[opened]]\nbottle = 1\nat = " + after.Add(-time.Hour).Format("2006-01-02T15:04:05") + "\n", after, false},
+	} {
+		g := look(t, told(c.more), c.now, nil)
+		if got := g.Due.Kind == Rested && g.Due.Now; got != c.want {
+			t.Errorf("%q at %v: due %+v", c.more, c.now, g.Due)
+		}
+		if n := len(Keeps([]Glance{g})); (n == 0) != c.want {
+			t.Errorf("%q at %v: keeps %d, beside what is due", c.more, c.now, n)
+		}
+		dates, err := g.Dates()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range dates {
+			if want := c.now.After(rested) && !c.want; d.Kind == Rested && d.Done != want {
+				t.Errorf("%q at %v: the date is done %v", c.more, c.now, d.Done)
+			}
+		}
+	}
+}
+
 func TestPutInIsDue(t *testing.T) {
 	src := somejar.Told{More: "in = \"6 h\"\n"}.Src()
 	g := look(t, src, at("2026-03-02T19:00"), nil)

@@ -69,7 +69,7 @@ func (p *Page) Screen(s Screen, lines int) {
 	if lines != Whole {
 		lines = max(lines, (lines*Usual+p.width()-1)/p.width())
 		if room = lines; total > lines {
-			room-- // for the line that counts the rest
+			room -= len(p.rest(total, &s)) // what counts the rest
 		}
 	}
 	for _, b := range blocks {
@@ -104,11 +104,15 @@ func (p *Page) Screen(s Screen, lines int) {
 		p.Lines(b.lines)
 	}
 	if more > 0 {
-		text := quantity.Counted(more, "more line", "more lines") + ": " + cmp.Or(s.More, "--why")
-		for _, l := range Wrap(text, p.width()) {
+		for _, l := range p.rest(more, &s) {
 			p.Line("%s", p.faint(l))
 		}
 	}
+}
+
+// rest counts the lines that are left out, and says how they are had.
+func (p *Page) rest(lines int, s *Screen) []string {
+	return Wrap(quantity.Counted(lines, "more line", "more lines")+": "+cmp.Or(s.More, "--why"), p.width())
 }
 
 // blocks lays a screen out; what may be left out stands in rows, next and notes too.

@@ -297,8 +297,8 @@ func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.S
 			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
 		}
 		x := &list[i]
-		if h.Drinker != "" && !strings.Contains(x.Do, h.Drinker) {
-			x.Do = strings.TrimSpace(x.Do + " " + h.Drinker)
+		if !strings.Contains(x.Do, h.Do) {
+			x.Do = strings.TrimSpace(x.Do + " " + h.Do)
 		}
 		if !strings.Contains(x.Text, h.Text) {
 			x.Text = strings.TrimSpace(x.Text + " " + h.Text)

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -228,10 +227,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	b := s.From.Batch
 	w := b.Rewrite()
 	w.Head(s.heading(q))
-	w.Leave(append(batch.LogTables(), "measured")...)
-	w.SetText(b.Name+", "+s.sizeText(q), "name")
-	w.SayUnits()
-	w.Set(batch.Dated(q.Now), "started")
+	w.Anew(q.To, b.Name+", "+s.sizeText(q), q.Now)
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
 		if r.New != nil {
@@ -242,7 +238,6 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 		}
 	}
 	for _, e := range b.Additions {
-		w.Drop("addition", e.Index, "pressed") // which was said of the old juice
 		if e.BoiledOff != nil {
 			exact := *e.BoiledOff
 			exact.Low, exact.High = exact.Low*s.Factor, exact.High*s.Factor
@@ -300,12 +295,7 @@ func (s *Scaled) heading(q Question) string {
 // same as the old one but for what was meant to change.
 func (s *Scaled) verify(bottle *quantity.Amount) error {
 	old, to := s.From.Batch, s.Batch
-	want := *old
-	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started,
-		to.StartedDateOnly
-	want.Logged, want.Measured = batch.Logged{}, batch.Measured{}
-	want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals),
-		slices.Clone(old.Additions)
+	want := old.Anew(to)
 	for _, r := range s.Amounts {
 		switch i := r.index; r.Part {
 		case "spirit":
@@ -317,7 +307,7 @@ func (s *Scaled) verify(bottle *quantity.Amount) error {
 		}
 	}
 	for i := range min(len(want.Additions), len(to.Additions)) {
-		want.Additions[i].BoiledOff, want.Additions[i].Pressed = to.Additions[i].BoiledOff, time.Time{}
+		want.Additions[i].BoiledOff = to.Additions[i].BoiledOff
 	}
 	// A clock time that became a span may differ in the last bits.
 	same := func(a, b float64) bool { return math.Abs(a-b) < 1e-3 }

@@ -181,6 +181,7 @@ at = "24 h"
 # The amounts are rounded to what can be measured. Set started to the moment the liquid meets the first botanical.
 # my   book
 name = "A # not a comment, x2"   # a comment
+id = "63a22532"
 started = 2026-12-01T10:00:00 # when
 units = 'us'
 

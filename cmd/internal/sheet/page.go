@@ -76,7 +76,7 @@ func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Styl
 	if err := p.draw(a, style.Units); err != nil {
 		return err
 	}
-	p.Working, err = view.Gathered(style, func(on *pen.Page) error { return working.Print(on, a, lib) })
+	p.Working, err = view.Gathered(style, func(on *pen.Page) error { return working.Print(on, a, lib, true) })
 	if err != nil {
 		return err
 	}

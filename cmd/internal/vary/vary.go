@@ -1,9 +1,9 @@
 package vary
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
-	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -57,21 +57,11 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 	w.Head(plain(fmt.Sprintf("# One thing changed from %s (%s, started %s): %s.", q.From, b.Name,
 		b.Started.Format(time.DateOnly), c.Line())) + "\n# The rest is the same, so that what tastes different comes " +
 		"of the change: keep it so.\n")
-	w.Leave(append(batch.LogTables(), "measured")...)
-	name := q.Name
-	if name == "" {
-		name = b.Name + ", " + c.short()
-	}
-	w.SetText(name, "name")
-	w.SayUnits()
-	w.Set(batch.Dated(q.Start), "started")
+	w.Anew(q.To, cmp.Or(q.Name, b.Name+", "+c.short()), q.Start)
 	for _, h := range b.Botanicals {
 		if c.part != "botanical" || c.entry != h.Index || c.sets[0].key != "in" {
 			w.SetSpan(h.In, "botanical", h.Index, "in")
 		}
-	}
-	for _, e := range b.Additions {
-		w.Drop("addition", e.Index, "pressed") // which was said of the old juice
 	}
 	for _, stage := range []*batch.Stage{b.Finish.Strained, b.Finish.Bottled, b.Finish.Opened} {
 		if stage != nil {
@@ -99,19 +89,11 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 // Only holds a new batch, as it reads, against the old one with the change: an error where
 // anything else differs, or nothing does.
 func (c *Change) Only(old, to *batch.Batch) error {
-	want := *old
-	want.Name, want.File, want.Doc, want.Started, want.StartedDateOnly = to.Name, to.File, to.Doc, to.Started,
-		to.StartedDateOnly
-	want.Logged, want.Measured = batch.Logged{}, batch.Measured{}
+	want := old.Anew(to)
 	want.Finish.Strained, want.Finish.Bottled, want.Finish.Opened = nil, nil, nil
 	same := len(old.Spirits) == len(to.Spirits) && len(old.Botanicals) == len(to.Botanicals) &&
 		len(old.Additions) == len(to.Additions)
 	if same {
-		want.Spirits, want.Botanicals, want.Additions = slices.Clone(old.Spirits), slices.Clone(old.Botanicals),
-			slices.Clone(old.Additions)
-		for i := range want.Additions {
-			want.Additions[i].Pressed = time.Time{}
-		}
 		for i := range want.Botanicals { // a clock time that became a span
 			if d := want.Botanicals[i].In - to.Botanicals[i].In; d > -1e-3 && d < 1e-3 {
 				want.Botanicals[i].In = to.Botanicals[i].In

@@ -1,6 +1,10 @@
 package view
 
 import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 )
@@ -14,22 +18,52 @@ type Checked struct {
 	Units   quantity.System // of its maker
 }
 
-// Check prints what was found.
-func Check(p *pen.Page, results []Checked) error {
+// CheckScreen is what was found of files without a fault: of one its hints, of several how
+// many each has.
+func CheckScreen(right []Checked) pen.Screen {
+	if len(right) == 1 {
+		r := &right[0]
+		s := pen.Screen{Say: []string{r.File + " is right: " + r.Name + "."}}
+		for _, h := range r.Hints {
+			s.Rows = append(s.Rows, []string{"-", h})
+		}
+		return s.Said(r.Units)
+	}
+	s := pen.Screen{Say: []string{fmt.Sprintf("%d files are right.", len(right))}}
+	for _, r := range right {
+		what := "nothing to add"
+		if n := len(r.Hints); n > 0 {
+			clause, _, _ := strings.Cut(r.Hints[0], ";")
+			what = quantity.Counted(n, "hint", "hints") + ", first: " + quantity.Say(clause, r.Units)
+		}
+		s.Rows = append(s.Rows, []string{r.Name, filepath.Base(r.File) + ": " + what})
+	}
+	return s
+}
+
+// Check prints what was found: every fault, and what would sharpen the answers as far as a
+// screen holds it; with why all of it.
+func Check(p *pen.Page, results []Checked, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{pen.As("files", results)})
 	}
-	for i, r := range results {
+	var right []Checked
+	for _, r := range results {
 		p.Units = r.Units
-		if i > 0 {
-			p.Line("")
-		}
-		if r.Problem != "" {
+		switch {
+		case r.Problem != "":
 			faultLines(p, r.Problem)
-			continue
+			p.Line("")
+		case why:
+			p.Answer("%s is right: %s.", r.File, r.Name)
+			p.Items(r.Hints)
+			p.Line("")
+		default:
+			right = append(right, r)
 		}
-		p.Answer("%s is right: %s.", r.File, r.Name)
-		p.Items(r.Hints)
+	}
+	if len(right) > 0 {
+		p.Screen(CheckScreen(right), pen.OfScreen)
 	}
 	return p.Done()
 }

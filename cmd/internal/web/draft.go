@@ -21,7 +21,6 @@ type drafted struct {
 	file    string
 	src     []byte
 	answers *bench.Assessment
-	ready   time.Time // noon of the day it is wanted by, zero for none
 
 	lines map[string][]int // of a list: the lines of the form that its entries stand in
 	bad   faults
@@ -124,8 +123,6 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 		if err != nil || !m.Time.After(st.Now) {
 			d.wrong("ready", "%q is no day to come; write it such as 2026-12-20.", text)
 		} else {
-			y, month, day := m.Time.Date()
-			d.ready = time.Date(y, month, day, 12, 0, 0, 0, time.Local)
 			d.Ready = m.Time.Format(time.DateOnly)
 		}
 	}
@@ -148,12 +145,17 @@ func (d *drafted) wrong(field, form string, args ...any) {
 	d.bad = append(d.bad, fault{field, fmt.Sprintf(form, args...)})
 }
 
+// likeIt is an example of what the lines of a new batch name.
+var likeIt = map[string]string{"botanical": "clove", "watch": "bitter", "addition": "sugar"}
+
 // readLists reads the lines of a new batch.
 func (d *drafted) readLists(f url.Values) {
 	each := func(list string, take func(line int, of func(string) string)) {
 		for i := range lines(f, list) {
 			of := func(name string) string { return strings.TrimSpace(f.Get(field(list, i, name))) }
-			if of("name") != "" {
+			if err := batch.MeasureOnly(of("name"), "write what it is, like "+likeIt[list]); err != nil {
+				d.wrong(field(list, i, "name"), "%s.", quantity.Capital(err.Error()))
+			} else if of("name") != "" {
 				d.lines[list] = append(d.lines[list], i)
 				take(i, of)
 			} else if slices.ContainsFunc([]string{"amount", "cut", "target", "limit", "from"},

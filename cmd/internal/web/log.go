@@ -61,6 +61,9 @@ var acts = map[string]act{
 		return batch.NewStraining{At: at, Volume: f.Get("volume")}, nil
 	}},
 	"bottle": {"bottling", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
+		if all, err := batch.ParseBottlings(f.Get("bottles"), f.Get("volume"), at); err == nil && all[0].Of != "" {
+			return all, nil // the sizes stand beside the numbers
+		}
 		n, err := count(f, "bottles", "number of bottles")
 		return batch.NewBottling{Bottles: n, Of: f.Get("of"), Volume: f.Get("volume"), At: at}, err
 	}},

@@ -209,14 +209,14 @@ func planned(d *drafted, units quantity.System) (*plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.Work = sheet.InOrder(lines, units); d.ready.IsZero() {
+	if p.Work = sheet.InOrder(lines, units); a.Batch.Ready.IsZero() {
 		return p, nil
 	}
 	g, err := due.Look(a)
 	if err != nil || g.Due.Kind == due.Discard {
 		return p, err
 	}
-	back, err := g.Back(d.ready)
+	back, err := g.Back(a.Batch.Ready)
 	if err != nil {
 		return nil, err
 	}

@@ -114,7 +114,7 @@ func TestAllFaultsAtOnce(t *testing.T) {
 	good := []string{"do", "plan", "name", "mace", "started", "yesterday 18:00", "spirit", "vodka 40 %", "amount", "500 ml",
 		"botanical.0.name", "mace", "botanical.0.amount", "2 g", "botanical.0.target", "3,5", "ready", "2027-06-03"}
 	w = s.send("/new", s.ticket("/new"), good...)
-	want(t, w, 200, "target = 3.5", "It is to be ready by 2027-06-03", "The day it is to be ready", "Nothing is written yet")
+	want(t, w, 200, "target = 3.5", "ready   = 2027-06-03", "The day it is to be ready", "Nothing is written yet")
 	for _, text := range []string{"just started", "(expected)", "1 in ", "bought =", "bag = true"} {
 		if strings.Contains(w.Body.String(), text) {
 			t.Errorf("%q stands on the plan", text)

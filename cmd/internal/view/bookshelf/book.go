@@ -65,14 +65,26 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 	}
 	y, m, d := b.Now.Date()
 	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
+	aimed := map[*due.Glance]bool{}
+	aims := func(g *due.Glance, what string) string { // once a batch
+		if g.Aim == nil || aimed[g] {
+			return what
+		}
+		aimed[g] = true
+		return what + "; " + view.AimWords(g.Aim, b.Now)
+	}
 	for _, e := range due.Errands(b.Batches, tomorrow) {
 		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
 			continue
 		}
-		add(actWhen(&e.Act, b.Now), e.Glance, lateWords(&e.Act, b.Now))
+		what := lateWords(&e.Act, b.Now)
+		if e.Act.Kind == due.Rested {
+			what += "; " + keepsWords(e.Glance, b.Now, style)
+		}
+		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
 	}
 	for _, g := range due.Keeps(b.Batches) {
-		add("keeps", g, keepsWords(g, b.Now, style))
+		add("keeps", g, aims(g, keepsWords(g, b.Now, style)))
 	}
 	for i := range b.Batches {
 		if g := &b.Batches[i]; g.Stage == due.Finished {

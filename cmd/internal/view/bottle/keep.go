@@ -32,9 +32,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
 		s.Say[0] = "Do not serve it as it is."
 	}
-	for _, o := range k.Over {
-		s.Danger = append(s.Danger, quantity.Capital(firstSentence(o.Text)))
-	}
+	s.Danger = append(s.Danger, pen.Each(k.Over, overWords)...)
 	var seen []string
 	for _, o := range a.Outcomes() {
 		danger, said := OutcomeWords(a, &o)
@@ -50,6 +48,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 			{"Your scores", ownScores(a)}})
 		return s.Said(style.Units)
 	}
+	view.Aim(&s, a)
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
@@ -407,6 +406,11 @@ func cautionWords(k *bench.Keep, kinds ...string) (said []string) {
 	return said
 }
 
+// overWords say of what is over its limit how much it is, what that means and what to do.
+func overWords(o *shelf.Caution) string {
+	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + o.Do)
+}
+
 // Dangers are what keep says of a drink that can make people ill, for whoever plans or
 // tastes it: what must not be drunk, what is over its limit, and what can grow in it.
 func Dangers(a *bench.Assessment) (said []string) {
@@ -415,9 +419,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if len(k.MustNot) > 0 {
 		return pen.Each(k.MustNot, func(m *string) string { return "Do not drink this: " + firstSentence(*m) })
 	}
-	for _, o := range k.Over {
-		said = append(said, quantity.Capital(firstSentence(o.Text)))
-	}
+	said = pen.Each(k.Over, overWords)
 	if !k.Verdict.Fails {
 		return said
 	}

@@ -62,7 +62,7 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, another bool)
 	}
 	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + a.Batch.Name
 	v.Description = quantity.Say(details(a, &e), units)
-	v.UID = uid(&e, another)
+	v.UID = uid(a, &e, another)
 	if !d.Done {
 		if v.Alarm = alarm(a, v, d.Kind); !v.AllDay && *v.Alarm < 0 {
 			v.Tell = quantity.Say(pen.Stamp(v.Start, 0), units) + ", " + lower(v.Summary)
@@ -89,8 +89,15 @@ func waking(a *bench.Assessment, d *due.Date, at time.Time) time.Time {
 const wholeDay = 12
 
 // uid is the same for the same thing of the same batch, so that an import moves what an
-// earlier one brought.
-func uid(e *Entry, another bool) string {
+// earlier one brought. A batch is known by its id and the day it started, whatever it and
+// its file are called, for a file that is copied for the next batch brings its id along; one
+// without an id is known by its names.
+func uid(a *bench.Assessment, e *Entry, another bool) string {
+	b := a.Batch
+	of := []string{e.File, b.Name}
+	if b.ID != "" {
+		of = []string{b.ID, b.Started.Format(time.DateOnly)}
+	}
 	kind := string(e.Kind)
 	if e.Kind == due.Strain && len(e.What) > 0 {
 		kind = string(due.Pull) // however it comes out
@@ -105,8 +112,7 @@ func uid(e *Entry, another bool) string {
 	if another {
 		kind = "another " + kind
 	}
-	sum := sha256.Sum256([]byte(strings.Join([]string{e.File, e.Batch, kind, thing, fmt.Sprint(e.Bottle)},
-		"\x00")))
+	sum := sha256.Sum256([]byte(strings.Join(append(of, kind, thing, fmt.Sprint(e.Bottle)), "\x00")))
 	return hex.EncodeToString(sum[:12]) + "@steepbook"
 }
 
@@ -177,6 +183,10 @@ func details(a *bench.Assessment, e *Entry) string {
 			add("Still to go in: %s.", later)
 		}
 		typed(append([]string{string(d.Kind), e.File}, d.What...)...)
+	case due.Ready:
+		if d.Aim != nil {
+			add("%s.", quantity.Capital(view.AimWords(d.Aim, a.Now)))
+		}
 	case due.AtBest, due.Use, due.Discard:
 		typed("keep", e.File)
 	}

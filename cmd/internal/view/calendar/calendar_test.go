@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -238,6 +239,47 @@ func TestImportMoves(t *testing.T) {
 	}
 	if !found {
 		t.Errorf("the pull did not move to where it happened: %+v", pulled)
+	}
+}
+
+// TestRenamed: a batch with an id has the same UIDs under another name and in another file;
+// the next batch, made of a copy of its file, has others, and so has one of the same minute.
+func TestRenamed(t *testing.T) {
+	now := time.Date(2026, 11, 20, 19, 0, 0, 0, time.UTC)
+	of := func(file, src string) (uids []string) {
+		b, err := batch.Parse(file, []byte(src), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err := due.Look(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries(t, &g) {
+			uids = append(uids, e.Event.UID)
+		}
+		return uids
+	}
+	id := func(file string) string {
+		return told[:strings.Index(told, "[")] + "id = \"" + batch.NewID(file, "Jar", "2026-11-20T18:00:00") + "\"\n" +
+			told[strings.Index(told, "["):]
+	}
+	renamed := strings.Replace(id("a.toml"), "name = \"", "name = \"My ", 1)
+	next := strings.Replace(id("a.toml"), "started = 2026-11-20", "started = 2026-11-21", 1)
+	first := of("a.toml", id("a.toml"))
+	if got := of("b.toml", renamed); !slices.Equal(first, got) {
+		t.Errorf("renamed it is another: %q, %q", first, got)
+	}
+	for file, src := range map[string]string{"c.toml": next, "d.toml": id("d.toml")} {
+		for _, uid := range of(file, src) {
+			if slices.Contains(first, uid) {
+				t.Errorf("%s has the UID %s of another batch", file, uid)
+			}
+		}
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 )
 
@@ -20,16 +21,16 @@ func GiftScreen(p *due.Plan, style pen.Style) pen.Screen {
 		s.Say = []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", day(p.Ready),
 			day(p.Earliest))}
 	case p.TooLate:
-		s.Say = []string{fmt.Sprintf("Started now it is %s for %s; %s is likelier.", lateness(p.Late),
+		s.Say = []string{fmt.Sprintf("Started now it is %s for %s; %s is likelier.", view.Lateness(p.Late),
 			day(p.Ready), day(p.Earliest))}
 	case p.Running:
 		s.Say = []string{fmt.Sprintf("For %s it has to be bottled by %s; then it is %s.", day(p.Ready),
-			day(p.Bottle), lateness(p.Late))}
+			day(p.Bottle), view.Lateness(p.Late))}
 	default:
 		s.Say = []string{fmt.Sprintf("To be at its best on %s, start it by %s; then it is %s.", day(p.Ready),
-			day(p.Start), lateness(p.Late))}
+			day(p.Start), view.Lateness(p.Late))}
 		if day(p.By) != day(p.Start) {
-			s.Say = append(s.Say, fmt.Sprintf("Started on %s it is %s.", day(p.By), lateness(p.LateBy)))
+			s.Say = append(s.Say, fmt.Sprintf("Started on %s it is %s.", day(p.By), view.Lateness(p.LateBy)))
 		}
 	}
 	s.Head = []string{"day", "what"}
@@ -50,21 +51,6 @@ func GiftScreen(p *due.Plan, style pen.Style) pen.Screen {
 			day(p.Best)))
 	}
 	return s.Said(style.Units)
-}
-
-// lateness is the chance to be late in plain words, no finer than a forecast deserves.
-func lateness(p float64) string {
-	switch {
-	case p < 0.1:
-		return "most likely in time"
-	case p < 0.35:
-		return "likely in time, and perhaps late"
-	case p < 0.65:
-		return "as likely late as in time"
-	case p < 0.9:
-		return "likely late"
-	}
-	return "most likely too late"
 }
 
 // dayWords is what a date of a batch is, in a row beside its day; "" for what is said

@@ -250,7 +250,8 @@ func strength(a *bench.Assessment, units quantity.System) string {
 	case half <= widest:
 		return "about " + pen.Fixed(r.Value, 0) + unit
 	}
-	return fmt.Sprintf("%.0f to %.0f%s", math.Floor(r.Low), math.Ceil(r.High), unit)
+	_, decimals := pen.Rounded(r) // as blend says it
+	return pen.Fixed(r.Low, decimals) + " to " + pen.Fixed(r.High, decimals) + unit
 }
 
 // leastNamedABV is the strength from which a drink counts as one with alcohol: 27 CFR 16.10.

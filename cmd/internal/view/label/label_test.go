@@ -113,7 +113,7 @@ func TestStrengthIsHonest(t *testing.T) {
 	}{
 		{29.34, 0.2, false, "29.3 % vol"}, {29.34, 0.5, false, "about 29 % vol"}, {29.6, 2.9, false,
 			"about 30 % vol"},
-		{29.34, 0.5, true, "about 29% ABV"}, {30, 6.4, false, "23 to 37 % vol"}, {0.2, 0.1, false,
+		{29.34, 0.5, true, "about 29% ABV"}, {30, 6.4, false, "24 to 36 % vol"}, {0.2, 0.1, false,
 			"no alcohol to speak of"},
 		{22, math.Inf(1), false, "at least 20 % vol"},
 	} {

@@ -16,6 +16,19 @@ type figureRow struct {
 	n          library.Number
 }
 
+// said is a figure in the units of the maker.
+func (r *figureRow) said(style pen.Style) (name, value, unit string) {
+	size, unit := 1.0, r.unit
+	if unit == "g" && style.Units == quantity.US {
+		size, unit = quantity.Ounces(1), "oz wt"
+	}
+	value = pen.Significant(size*r.n.Value, 3)
+	if r.n.Ranged() {
+		value += fmt.Sprintf(" (%s-%s)", pen.Significant(size*r.n.Low, 3), pen.Significant(size*r.n.High, 3))
+	}
+	return r.name, value, unit
+}
+
 func cutFigures(c *library.Cut) []figureRow {
 	rows := []figureRow{
 		{"rate", "1/h", c.RatePerH}, {"washed out at once", "share", c.EarlyShare},
@@ -100,20 +113,12 @@ func (c *Citations) table(p *pen.Page, rows []figureRow) {
 		if !r.n.Known() {
 			continue
 		}
-		size := 1.0
-		if r.unit == "g" && p.Units == quantity.US {
-			size, r.unit = quantity.Ounces(1), "oz wt"
-		}
-		value := pen.Significant(size*r.n.Value, 3)
-		if r.n.Ranged() {
-			value += fmt.Sprintf(" (%s-%s)", pen.Significant(size*r.n.Low, 3),
-				pen.Significant(size*r.n.High, 3))
-		}
+		name, value, unit := r.said(p.Style)
 		why := c.Mark(r.n.Source, r.n.Grade)
 		if r.n.Note != "" {
 			why += " " + r.n.Note
 		}
-		out = append(out, []string{"  " + r.name, value, r.unit, why})
+		out = append(out, []string{"  " + name, value, unit, why})
 	}
 	if len(out) > 0 {
 		p.Table([]string{"  figure", "value", "unit", "where from"}, out)

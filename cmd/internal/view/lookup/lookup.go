@@ -23,9 +23,74 @@ type Entry struct {
 	Of   any
 }
 
-// Print prints every entry that goes by a name, each figure with its source, and
+// Screen is what one needs to know of an entry before it goes into a jar: whether it
+// may, what to mind, and how fast each cut gives it up.
+func Screen(e *Entry, style pen.Style) pen.Screen {
+	var s pen.Screen
+	is := func(name, what string, names []string, note string) {
+		s.Say = []string{quantity.Capital(name) + ": " + what + "."}
+		if len(names) > 0 {
+			s.Notes = append(s.Notes, "Also called "+quantity.And(names)+".")
+		}
+		if note != "" {
+			s.Notes = append(s.Notes, note)
+		}
+	}
+	mind := func(allergens []library.Allergen, hazards []library.Hazard) {
+		s.Holds = strings.Join(pen.Each(allergens, (*library.Allergen).Declared), "; ")
+		for _, h := range hazards {
+			s.Danger = append(s.Danger, h.Do)
+		}
+	}
+	switch x := e.Of.(type) {
+	case *library.Botanical:
+		is(x.Name, kindWords(x), x.Names, x.Note)
+		mind(x.Allergens, x.Hazards)
+		if x.Forbidden != "" {
+			s.Danger = []string{"Do not steep it: " + x.Forbidden}
+		}
+		for i := range x.Cuts {
+			c := &x.Cuts[i]
+			if text := strength(c); text != "" {
+				s.Rows = append(s.Rows, []string{c.Name, text})
+			}
+		}
+	case *library.Ingredient:
+		is(x.Name, x.Kind, x.Names, x.Note)
+		mind(x.Allergens, x.Hazards)
+		s.Rows = [][]string{{"by weight", strings.Join(byWeight(&x.Per100G), ", ")}}
+		for _, f := range ingredientFigures(x) {
+			s.Rows = figureLine(s.Rows, f, style)
+		}
+	case *library.Spirit:
+		is(x.Name, "a spirit or other base", x.Names, x.Note)
+		mind(x.Allergens, x.Hazards)
+		for _, f := range spiritFigures(x) {
+			s.Rows = figureLine(s.Rows, f, style)
+		}
+	case growth.Entry:
+		is(x.Name, x.Group, nil, quantity.Capital(x.Note))
+		for _, l := range x.Limits {
+			s.Rows = append(s.Rows, []string{l.What, limitLine(&l, style)})
+		}
+	case data.Source:
+		s.Say = []string{x.Key + ": " + x.String()}
+	}
+	return s.Said(style.Units)
+}
+
+// figureLine adds a figure that is known to rows.
+func figureLine(rows [][]string, f figureRow, style pen.Style) [][]string {
+	if !f.n.Known() {
+		return rows
+	}
+	name, value, unit := f.said(style)
+	return append(rows, []string{name, strings.TrimSpace(value + " " + unit)})
+}
+
+// Print prints every entry that goes by a name; with why each figure with its source, and
 // what makers did with a botanical.
-func Print(p *pen.Page, lib *library.Library, entries []Entry) error {
+func Print(p *pen.Page, lib *library.Library, entries []Entry, why bool) error {
 	var all []pen.Object
 	for i, e := range entries {
 		var times []cutTimes
@@ -39,6 +104,10 @@ func Print(p *pen.Page, lib *library.Library, entries []Entry) error {
 		}
 		if i > 0 {
 			p.Line("")
+		}
+		if !why {
+			p.Screen(Screen(&e, p.Style), pen.OfScreen)
+			continue
 		}
 		switch x := e.Of.(type) {
 		case *library.Botanical:
@@ -254,7 +323,14 @@ func ingredient(p *pen.Page, lib *library.Library, g *library.Ingredient) {
 	p.Line("")
 	cited := Citations{Lib: lib}
 	c := g.Per100G
-	var what []string
+	p.Para("By weight: %s %s.", strings.Join(byWeight(&c), ", "), cited.Mark(c.Source, c.Grade))
+	cited.table(p, ingredientFigures(g))
+	watchFor(p, &cited, g.Allergens, g.Hazards)
+	cited.Print(p)
+}
+
+// byWeight is what 100 g of something hold, in words.
+func byWeight(c *library.Composition) (what []string) {
 	for _, part := range []struct {
 		name    string
 		percent float64
@@ -270,10 +346,7 @@ func ingredient(p *pen.Page, lib *library.Library, g *library.Ingredient) {
 			what = append(what, fmt.Sprintf("%s %s %%", part.name, pen.Significant(part.percent, 3)))
 		}
 	}
-	p.Para("By weight: %s %s.", strings.Join(what, ", "), cited.Mark(c.Source, c.Grade))
-	cited.table(p, ingredientFigures(g))
-	watchFor(p, &cited, g.Allergens, g.Hazards)
-	cited.Print(p)
+	return what
 }
 
 func spirit(p *pen.Page, lib *library.Library, s *library.Spirit) {
@@ -409,10 +482,21 @@ func organism(p *pen.Page, o growth.Entry) {
 	}
 	p.Table([]string{"limit", "value", "unit", "where from"},
 		pen.Each(o.Limits, func(l *growth.EntryLimit) []string {
-			value, unit := l.Value, l.Unit
-			if unit == "°C" && p.Units == quantity.US {
-				value, unit = quantity.Fahrenheit(value), "°F"
-			}
-			return []string{l.What, pen.Significant(value, 3), unit, l.Source}
+			value, unit := limitOf(l, p.Style)
+			return []string{l.What, value, unit, l.Source}
 		}))
+}
+
+// limitLine is a limit with its unit.
+func limitLine(l *growth.EntryLimit, style pen.Style) string {
+	value, unit := limitOf(l, style)
+	return strings.TrimSpace(value + " " + unit)
+}
+
+// limitOf is a limit in the units of the maker.
+func limitOf(l *growth.EntryLimit, style pen.Style) (value, unit string) {
+	if l.Unit == "°C" && style.Units == quantity.US {
+		return pen.Significant(quantity.Fahrenheit(l.Value), 3), "°F"
+	}
+	return pen.Significant(l.Value, 3), l.Unit
 }

@@ -14,7 +14,7 @@ import (
 )
 
 // planSteps is how many steps of the work the first plan holds.
-const planSteps = 5
+const planSteps = 4
 
 // Plan prints the first plan of a new batch: the order of work, as far as a screen holds.
 func Plan(p *pen.Page, a *bench.Assessment, file string) error {
@@ -39,7 +39,8 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",
 			quantity.Counted(more, "more step", "more steps"), view.ShellLine([]string{file})))
 	}
-	s.Notes = append(s.Notes, a.Hints()...) // what was taken for granted is always said
-	p.Screen(s, pen.Whole)
+	s.Notes = append(s.Notes, a.Hints()...)
+	s.More = "steepbook check " + view.ShellLine([]string{file})
+	p.Screen(s, pen.OfScreen)
 	return p.Done()
 }

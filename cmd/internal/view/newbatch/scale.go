@@ -11,30 +11,44 @@ import (
 	"steepbook/data/quantity"
 )
 
-// Scale prints a batch at another size; file is where it was written, "" when
-// it was not.
-func Scale(p *pen.Page, s *scale.Scaled, file string) error {
+// ScaleScreen is a batch at another size: how much to take of each thing.
+func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
+	out := pen.Screen{Say: []string{scaleSentence(style, s, file)}, Head: []string{"what", "was", "take", "off by"},
+		Notes: s.Warnings}
+	for _, r := range s.Amounts {
+		name := r.Name
+		if r.Cut != "" {
+			name += ", " + r.Cut
+		}
+		row := []string{name, "-", "-", "no amount written"}
+		if r.New != nil {
+			row = []string{name, r.Old.Text, r.New.Text, roundingError(r.Error)}
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	if n := len(s.Shopping); n > 0 {
+		out.Notes = append(out.Notes, fmt.Sprintf("To buy: %s, with --why.", quantity.Counted(n, "line", "lines")))
+		out.More = "--why, with what to buy"
+	}
+	return out.Said(style.Units)
+}
+
+// Scale prints a batch at another size; file is where it was written, "" when it was not.
+// With why also what to buy, what is poured and how large the jar is.
+func Scale(p *pen.Page, s *scale.Scaled, file string, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(scaleJSON(s, file))
 	}
-	p.Answer("%s", scaleSentence(p, s, file))
+	screen := ScaleScreen(s, file, p.Style)
+	if !why {
+		p.Screen(screen, pen.OfScreen)
+		return p.Done()
+	}
+	screen.Notes = nil // in full below
+	p.Screen(screen, pen.Whole)
 	p.Line("")
-	rows := make([][]string, len(s.Amounts))
-	for i, r := range s.Amounts {
-		rows[i] = []string{r.Name, "-", "-", "no amount written"}
-		if r.Cut != "" {
-			rows[i][0] += ", " + r.Cut
-		}
-		if r.New != nil {
-			rows[i] = []string{rows[i][0], r.Old.Text, r.New.Text, roundingError(r.Error)}
-		}
-	}
-	if len(rows) > 0 {
-		p.Table([]string{"what", "was", "take", "off by"}, rows)
-		p.Line("")
-	}
 	if len(s.Shopping) > 0 {
-		rows = rows[:0]
+		var rows [][]string
 		for _, b := range s.Shopping {
 			rows = append(rows, []string{toBuy(b), howMuch(p, b), thatIs(p, b)})
 		}
@@ -43,13 +57,10 @@ func Scale(p *pen.Page, s *scale.Scaled, file string) error {
 	}
 	p.Pairs(append(bottle.Pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), pen.Pair{"Jar", jarRoom(p, s)}))
 	p.Items(s.Warnings)
-	if file == "" {
-		p.Item("nothing is written: add a file name to start this batch, such as big.toml")
-	}
 	return p.Done()
 }
 
-func scaleSentence(p *pen.Page, s *scale.Scaled, file string) string {
+func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
 	if to := &s.Blend; to.Have() {
 		text += fmt.Sprintf(": about %s", p.Volume(s.VolumeML.Value))
@@ -58,10 +69,10 @@ func scaleSentence(p *pen.Page, s *scale.Scaled, file string) string {
 		}
 		text += ", " + bottle.AtStrength(to.Result.ABVPercent)
 	}
-	if file != "" {
-		text += ", written to " + file
+	if file == "" {
+		return text + ". Nothing is written: add a file name to start this batch, such as big.toml."
 	}
-	return text + "."
+	return text + ", written to " + file + "."
 }
 
 // roundingError prints how far a measure is from the exact amount.

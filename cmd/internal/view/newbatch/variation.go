@@ -20,6 +20,20 @@ type Varied struct {
 	Weighed string
 }
 
+// WentWords says that a recipe is planned from what went in, "" where nothing else did than
+// was planned.
+func WentWords(list []vary.Went) string {
+	if len(list) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("It is planned from what went in: %s.", quantity.And(pen.Each(list, func(w *vary.Went) string {
+		if w.Planned == "" {
+			return fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name)
+		}
+		return fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned)
+	})))
+}
+
 // Variation says what was written and how to judge it; mustNot is why it must not be made.
 func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 	pair := v.Files
@@ -60,12 +74,7 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 		p.Para("Taste it at the hours at which the first was tasted.")
 	}
 	if len(v.Went) > 0 {
-		p.Para("It is planned from what went in: %s.", quantity.And(pen.Each(v.Went, func(w *vary.Went) string {
-			if w.Planned == "" {
-				return fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name)
-			}
-			return fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned)
-		})))
+		p.Para("%s", WentWords(v.Went))
 	}
 	if v.Weighed != "" {
 		p.Para("%s", v.Weighed)

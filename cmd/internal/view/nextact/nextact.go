@@ -32,6 +32,8 @@ func Words(d *due.Act) string {
 		return "start it"
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
+	case due.Rested:
+		return "taste it: it has rested"
 	case due.Bottle:
 		return "bottle it and measure the volume"
 	}
@@ -93,6 +95,8 @@ func Due(g *due.Glance) string {
 		return "at its best until " + view.DateOf(d.At, now)
 	case due.Nothing:
 		return "nothing due"
+	case due.Rested:
+		return Words(d)
 	}
 	switch {
 	case d.Overdue:

@@ -466,14 +466,14 @@ func holdTogether(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		}
 	}
 	var text bytes.Buffer
-	if err := Together(view.NewPage(&text, pen.Style{}), a); err != nil {
+	if err := Together(view.NewPage(&text, pen.Style{}), a, true); err != nil {
 		t.Fatal(err)
 	}
 	if wrong := regexp.MustCompile(`NaN|Inf|%!`).FindString(text.String()); wrong != "" {
 		t.Errorf("%s: %s in\n%s", j.Name, wrong, &text)
 	}
 	text.Reset()
-	if err := Together(view.NewPage(&text, pen.Style{JSON: true}), a); err != nil {
+	if err := Together(view.NewPage(&text, pen.Style{JSON: true}), a, true); err != nil {
 		t.Errorf("%s: %v", j.Name, err)
 	}
 }

@@ -12,50 +12,58 @@ import (
 	"steepbook/data/quantity"
 )
 
-// Together prints the timetable that strains everything at once: with clock
-// times for a jar to come or running, in hours from the start for another jar.
-func Together(p *pen.Page, a *bench.Assessment) error {
-	t := together.Plan(a)
-	if p.JSON {
-		return p.WriteJSON(togetherJSON(a, &t))
-	}
-	if len(t.Stays) == 0 {
-		p.Para("Nothing is steeping: add a [[botanical]] to the batch.")
-		return p.Done()
-	}
+// TogetherScreen is the timetable that strains everything at once: with clock times for a
+// jar to come or running, in hours from the start for another jar.
+func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: Dangers(a, style)}
 	switch {
+	case len(t.Stays) == 0:
+		s.Say = []string{"Nothing is steeping: add a [[botanical]] to the batch."}
+		return s
 	case t.NextJar:
-		p.Para("%s: %s", a.Batch.Name, conflict(a, t.Conflict))
+		s.Say = []string{a.Batch.Name + ": " + conflict(a, t.Conflict)}
 		if t.TotalH == 0 {
-			return p.Done() // no time to plan a jar by
+			return s.Said(style.Units) // no time to plan a jar by
 		}
-		p.Answer("For the next jar: strain everything together after %s.", pen.Span(t.TotalH))
+		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.", pen.Span(t.TotalH)))
 	case a.ElapsedH > 0:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
 			when = view.About(a, t.TotalH, t.TotalH/4)
 		}
-		p.Answer("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
-			pen.Span(t.TotalH))
+		s.Say = []string{fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
+			pen.Span(t.TotalH))}
 	default:
-		p.Answer("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))
+		s.Say = []string{fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))}
 	}
-	p.Line("")
-	header := []string{"what", "add", "that is", "because it"}
-	rows := pen.Each(t.Stays, func(s *together.Stay) []string {
+	s.Head = []string{"what", "add", "that is", "because it"}
+	s.Rows = pen.Each(t.Stays, func(x *together.Stay) []string {
 		clock := "-"
-		if !s.In && !s.Out {
-			clock = view.By(a, s.InH, s.BestH/4)
+		if !x.In && !x.Out {
+			clock = view.By(a, x.InH, x.BestH/4)
 		}
-		return []string{s.Name, addAt(s, t.TotalH), clock, becauseIt(s)}
+		return []string{x.Name, addAt(x, t.TotalH), clock, becauseIt(x)}
 	})
 	if t.NextJar { // its hours have no clock yet
-		header = slices.Delete(header, 2, 3)
-		for i := range rows {
-			rows[i] = slices.Delete(rows[i], 2, 3)
+		s.Head = slices.Delete(s.Head, 2, 3)
+		for i := range s.Rows {
+			s.Rows[i] = slices.Delete(s.Rows[i], 2, 3)
 		}
 	}
-	p.Table(header, rows)
+	return s.Said(style.Units)
+}
+
+// Together prints the timetable that strains everything at once; with why all of it.
+func Together(p *pen.Page, a *bench.Assessment, why bool) error {
+	t := together.Plan(a)
+	if p.JSON {
+		return p.WriteJSON(togetherJSON(a, &t))
+	}
+	lines := pen.OfScreen
+	if why {
+		lines = pen.Whole
+	}
+	p.Screen(TogetherScreen(a, &t, p.Style), lines)
 	return p.Done()
 }
 

@@ -24,15 +24,50 @@ import (
 	"steepbook/shelf/spoilage"
 )
 
-// Print prints the calculation of steep, blend and keep step by step, with
-// formulas in words, values, units and sources, so that it can be redone by
-// hand.
-func Print(p *pen.Page, a *bench.Assessment, lib *library.Library) error {
-	if p.JSON {
+// Screen is how the answers of steep, blend and keep come about, a line a step.
+func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
+	s := pen.Screen{Say: []string{a.Batch.Name + ": how its answers come about; every step with its sources: --why"},
+		Danger: steep.Dangers(a, style)}
+	row := func(what, format string, args ...any) {
+		s.Rows = append(s.Rows, []string{what, fmt.Sprintf(format, args...)})
+	}
+	u := workingUnits(style)
+	row("went in", "%s, each weighed or taken for its weight", quantity.Counted(len(a.Recipe.Inputs(a.Batch)), "thing", "things"))
+	if b := &a.Blend; b.Have() {
+		q := b.Result.Parts
+		row("masses", "%s %s of ethanol, %s of water, %s of sugar, %s of acid are left in the bottle; volumes are never added",
+			pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g, 4), pen.Significant(q.SugarG()/u.g, 4),
+			pen.Significant(q.AcidG()/u.g, 3))
+		row("strength", "%s %s of ethanol in %s of it is %s %% vol", u.weight(q.Ethanol), u.mass,
+			style.Volume(q.VolumeML(20)), pen.Fixed(q.ABVPercent(), 1))
+	} else {
+		row("bottle", "cannot be worked out: %s", strings.Join(b.Missing, "; "))
+	}
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		k := c.Posterior.Rate()
+		row(c.Name, "rate %s per hour (%s to %s) after %s", pen.Trim(k.Median), pen.Trim(k.P05), pen.Trim(k.P95),
+			quantity.Counted(len(c.Points), "tasting", "tastings"))
+	}
+	v := &a.Keep.Verdict
+	row("keeps", "%s, by %s held against the worse end of each range", v.Verdict,
+		quantity.Counted(len(v.Reasons), "rule", "rules"))
+	return s.Said(style.Units)
+}
+
+// Print prints how the answers come about; with why the calculation of steep, blend and
+// keep step by step, with formulas in words, values, units and sources, so that it can be
+// redone by hand.
+func Print(p *pen.Page, a *bench.Assessment, lib *library.Library, why bool) error {
+	switch {
+	case p.JSON:
 		return p.WriteJSON(workingJSON(a))
+	case !why:
+		p.Screen(Screen(a, p.Style), pen.OfScreen)
+		return p.Done()
 	}
 	cited := lookup.Citations{Lib: lib}
-	u := workingUnits(p)
+	u := workingUnits(p.Style)
 	p.Answer("%s", "1. What went in")
 	p.Table([]string{"what", "as written", "ethanol " + u.mass, "water " + u.mass, "sugar " + u.mass,
 		"acid " + u.mass,
@@ -69,7 +104,7 @@ type reckoned struct {
 	liquidDecimals int
 }
 
-func workingUnits(p *pen.Page) reckoned {
+func workingUnits(p pen.Style) reckoned {
 	if p.Units == quantity.US {
 		return reckoned{"oz wt", "fl oz", 1 / quantity.Ounces(1), 1 / quantity.FluidOunces(1), 2}
 	}
@@ -99,7 +134,7 @@ func blendWorking(p *pen.Page, a *bench.Assessment) {
 }
 
 func resultWorking(p *pen.Page, r *mixture.Result) {
-	q, u := r.Parts, workingUnits(p)
+	q, u := r.Parts, workingUnits(p.Style)
 	p.Para("Masses are added, volumes never: alcohol and water shrink together. "+
 		"In the bottle: %s %s ethanol, %s water, %s sugar, %s acid.",
 		pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g, 4),

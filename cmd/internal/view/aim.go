@@ -1,0 +1,84 @@
+package view
+
+import (
+	"fmt"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/data/quantity"
+)
+
+// AimWords is how a batch stands to the day that its file says it is to be ready by: in
+// time or not, and until when to do what for it.
+func AimWords(m *due.Aim, now time.Time) string {
+	return fmt.Sprintf("for %s: %s", DateOf(m.Ready, now), aimed(m, now))
+}
+
+// AimOf is how it stands to its day; nil where there is none.
+func AimOf(a *bench.Assessment) *due.Aim {
+	if a.Batch.Ready.IsZero() {
+		return nil
+	}
+	g, err := due.Look(a)
+	if err != nil {
+		return nil // and every other answer says so
+	}
+	return g.Aim
+}
+
+func aimed(m *due.Aim, now time.Time) string {
+	p := m.Plan
+	switch {
+	case p == nil && !m.Ends.IsZero():
+		return "too old, it is good until " + DateOf(m.Ends, now)
+	case p == nil && !m.InTime():
+		return "too young, it has rested by " + DateOf(m.Rested, now)
+	case p == nil && m.Rested.IsZero():
+		return "in time"
+	case p == nil:
+		return "in time, it has rested by " + DateOf(m.Rested, now)
+	case p.Unsound:
+		return fmt.Sprintf("not sound that day, whenever it is bottled; it keeps until %s", DateOf(p.Safe, now))
+	case p.Young:
+		return fmt.Sprintf("bottle it on %s, and it is sound and has rested for %d of %s", DateOf(p.Bottle, now),
+			p.RestedDays, quantity.Counted(p.RestDays, "day", "days"))
+	case p.TooLate && p.Running:
+		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
+	case p.TooLate:
+		return fmt.Sprintf("%s, and %s is likelier", Lateness(p.Late), DateOf(p.Earliest, now))
+	case p.Running:
+		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
+	}
+	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
+}
+
+// Aim says on a screen how the batch stands to its day: at the top where it is not in time.
+func Aim(s *pen.Screen, a *bench.Assessment) {
+	m := AimOf(a)
+	if m == nil {
+		return
+	}
+	words := quantity.Capital(AimWords(m, a.Now)) + "."
+	if m.InTime() {
+		s.Notes = append(s.Notes, words)
+	} else {
+		s.Say = append(s.Say, words)
+	}
+}
+
+// Lateness is the chance to be late in plain words, no finer than a forecast deserves.
+func Lateness(p float64) string {
+	switch {
+	case p < 0.1:
+		return "most likely in time"
+	case p < 0.35:
+		return "likely in time, and perhaps late"
+	case p < 0.65:
+		return "as likely late as in time"
+	case p < 0.9:
+		return "likely late"
+	}
+	return "most likely too late"
+}
