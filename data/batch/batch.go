@@ -154,7 +154,8 @@ func (b *Batch) Errorf(path []any, right, format string, args ...any) error {
 // change of clocks in between does not count.
 func (b *Batch) Hours(t time.Time) float64 { return t.Sub(b.Started).Hours() }
 
-// At gives the moment that many hours after the start.
+// At gives the moment that many hours after the start, to the millisecond: hours hold no
+// minute exactly, and one that was logged as 20:11 must not come back as 20:10.
 func (b *Batch) At(hours float64) time.Time {
-	return b.Started.Add(time.Duration(hours * float64(time.Hour)))
+	return b.Started.Add(time.Duration(hours * float64(time.Hour)).Round(time.Millisecond))
 }

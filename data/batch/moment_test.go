@@ -210,3 +210,14 @@ func TestUp(t *testing.T) {
 		}
 	}
 }
+
+// A moment that was logged to the minute comes back as that minute.
+func TestAtGivesTheMinuteBack(t *testing.T) {
+	b := &Batch{Started: time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC)}
+	for min := range 3 * 366 * 24 * 60 / 7 {
+		want := b.Started.Add(time.Duration(7*min) * time.Minute)
+		if got := b.At(b.Hours(want)); !got.Equal(want) {
+			t.Fatalf("%v came back as %v", want, got)
+		}
+	}
+}
