@@ -20,7 +20,7 @@ func ExamplePrior_Posterior() {
 	w := post.TimeToScore(6)
 	fmt.Printf("strong enough at about %.0f h, hardly before %.0f h; never: %.0f %%\n", w.Median, w.P05, 100*w.Never)
 	// Output:
-	// strong enough at about 34 h, hardly before 22 h; never: 8 %
+	// strong enough at about 34 h, hardly before 23 h; never: 8 %
 }
 
 // What two batches that came slower than usual say of the next.

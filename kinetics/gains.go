@@ -2,6 +2,7 @@ package kinetics
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -50,8 +51,11 @@ func byName(g Gain, taster string) int { return cmp.Compare(g.Taster, taster) }
 
 // learnGains finds the likeliest gain of every taster about their middle, with the
 // curve as the grid has it: the slope of a taster's scores on the mean curve, drawn
-// towards 1 with the spread tasterSD.
-func (g *weighing) learnGains(ts []Tasting) {
+// towards 1 with the spread tasterSD. It returns how far one moved at most.
+func (g *weighing) learnGains(ts []Tasting) (moved float64) {
+	if g.gains == nil {
+		return 0
+	}
 	g.sum()
 	noise2 := g.varNoise + g.meanNoise*g.meanNoise
 	top, bottom := make([]float64, len(g.gains)), make([]float64, len(g.gains))
@@ -61,7 +65,7 @@ func (g *weighing) learnGains(ts []Tasting) {
 		top[i] += v * t.Score / noise2
 		bottom[i] += v * v / noise2
 	}
-	sum := 0.0
+	sum, before := 0.0, slices.Clone(g.gains)
 	for i := range g.gains {
 		const w = 1 / (tasterSD * tasterSD)
 		g.gains[i].Factor = max((top[i]+w)/(bottom[i]+w), 0.1)
@@ -69,5 +73,7 @@ func (g *weighing) learnGains(ts []Tasting) {
 	}
 	for i := range g.gains {
 		g.gains[i].Factor *= float64(len(g.gains)) / sum
+		moved = max(moved, math.Abs(g.gains[i].Factor-before[i].Factor))
 	}
+	return moved
 }

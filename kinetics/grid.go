@@ -33,6 +33,33 @@ func ratioEdges(lo, hi float64, n int) []float64 {
 	return out
 }
 
+// closeEdges are the edges of n cells that lie close where the weight in coarser ones is
+// dense: half of them by the cube root of its density, half evenly, in their logarithm.
+func closeEdges(edges, weights []float64, n int) []float64 {
+	at, total := make([]float64, len(edges)), 0.0 // the running count of cells at the edges
+	for i, w := range weights {
+		width := math.Log(edges[i+1] / edges[i])
+		at[i+1] = width * math.Cbrt(w/width)
+		total += at[i+1]
+	}
+	last := len(weights)
+	whole := math.Log(edges[last] / edges[0])
+	for i := range weights {
+		even := math.Log(edges[i+1]/edges[i]) / whole
+		at[i+1] = at[i] + float64(n)*(at[i+1]/total+even)/2
+	}
+	out := make([]float64, n+1)
+	out[0], out[n] = edges[0], edges[last]
+	i := 0
+	for c := 1; c < n; c++ {
+		for at[i+1] < float64(c) {
+			i++
+		}
+		out[c] = edges[i] * math.Pow(edges[i+1]/edges[i], (float64(c)-at[i])/(at[i+1]-at[i]))
+	}
+	return out
+}
+
 // settings change the grid for tests against outside values.
 type settings struct {
 	rates, plateaus, noises int
@@ -48,7 +75,8 @@ const (
 	// The first coarse grid reads so many tastings at the most, the next of them more
 	// times as many: all at once would leave but a cell or two of it.
 	firstRead, moreRead = 32, 4
-	gainTurns           = 8
+	// Gains are at rest when a turn moves none of them by more than that.
+	gainTurns, atRest = 8, 1e-3
 )
 
 // span is the axis of n log rates where the prior's weight lies.
@@ -362,8 +390,7 @@ func (g *weighing) find() {
 	for n := firstRead; ; n *= moreRead {
 		ts := g.some(n)
 		g.weigh(rate, plateau, noise, ts)
-		for turn := 0; turn < gainTurns && g.gains != nil; turn++ {
-			g.learnGains(ts)
+		for turn := 0; turn < gainTurns && g.learnGains(ts) > atRest; turn++ {
 			if n > firstRead { // they hardly move any more, and the next grid has them
 				break
 			}
@@ -376,6 +403,10 @@ func (g *weighing) find() {
 	}
 	rate, plateau = g.support(gridRates, gridPlateaus)
 	g.weigh(rate, plateau, p.noises(gridNoises), g.tastings)
+	// The cells of the first coarse grid are as wide as tasters differ.
+	for turn := 0; turn < gainTurns && g.learnGains(g.tastings) > atRest; turn++ {
+		g.weigh(rate, plateau, p.noises(gridNoises), g.tastings)
+	}
 }
 
 // some is n of the tastings at the most, in equal steps of every taster's.
@@ -400,7 +431,7 @@ func (g *weighing) support(rates, plateaus int) (axis, []float64) {
 	whole := g.rate.step * float64(last-first+1)
 	fine := axis{g.rate.lo + g.rate.step*float64(first), whole / float64(rates), rates}
 	first, last = matters(plateau)
-	return fine, ratioEdges(g.plateau[first], g.plateau[last+1], plateaus)
+	return fine, closeEdges(g.plateau[first:last+2], plateau[first:last+1], plateaus)
 }
 
 // matters is the first and last cell that matters, and one beyond on either side.
