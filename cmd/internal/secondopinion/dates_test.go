@@ -1,0 +1,232 @@
+package secondopinion
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/shelf"
+)
+
+// lastDay walks from day to day to the last one that is over within so many days of a
+// moment; where the first is not, the moment itself is the end. Zero for no end.
+func lastDay(from time.Time, days float64) time.Time {
+	if from.IsZero() || math.IsInf(days, 1) {
+		return time.Time{}
+	}
+	end := from.Add(time.Duration(days * 24 * float64(time.Hour)))
+	last := time.Time{}
+	for day := 0; ; day++ {
+		over := time.Date(from.Year(), from.Month(), from.Day()+day, 23, 59, 59, 0, from.Location())
+		if over.After(end) {
+			break
+		}
+		last = over
+	}
+	if !last.After(from) {
+		return end
+	}
+	return last
+}
+
+// soonest is the first of some moments that are not zero.
+func soonest(ts ...time.Time) (first time.Time) {
+	for _, t := range ts {
+		if !t.IsZero() && (first.IsZero() || t.Before(first)) {
+			first = t
+		}
+	}
+	return first
+}
+
+// life is what the minutes of a random jar say of it, read entry by entry.
+type life struct {
+	strained, mixed, bottled time.Time
+	open                     map[time.Time]bool
+}
+
+// lifeOf reads the entries in their order: what was strained or bottled is out, what goes
+// in after that mixes it; what waits for nothing more is mixed when it is strained.
+func lifeOf(j *somejar.Jar) life {
+	l := life{}
+	first := func(table string) (int, bool) {
+		for _, e := range j.Life {
+			if e.Table == table {
+				return e.At, true
+			}
+		}
+		return 0, false
+	}
+	strained, isStrained := first("strained")
+	bottled, isBottled := first("bottled")
+	gone := -1
+	for _, e := range j.Life {
+		if e.Table == "emptied" && !strings.Contains(e.Keys, "bottle") && gone < 0 {
+			gone = e.At
+		}
+	}
+	by := strained // everything is out by then
+	switch {
+	case isStrained:
+	case isBottled:
+		by = bottled
+	case gone >= 0:
+		by = gone
+	default:
+		by = -1
+	}
+	out, all, came := 0, true, false
+	for _, b := range j.Botanicals {
+		at := by
+		for _, p := range j.Pulls {
+			if p.Name == b.Name {
+				at = p.At
+			}
+		}
+		switch {
+		case b.LeaveIn:
+		case at < b.In:
+			all = false
+		default:
+			out, came = max(out, at), true
+		}
+	}
+	if isStrained || !came && by >= 0 {
+		out = max(out, by)
+	}
+	if isBottled {
+		l.bottled = somejar.Time(bottled)
+	}
+	if !all || !came && by < 0 { // it steeps
+		return l
+	}
+	l.strained = somejar.Time(out)
+	added := -1
+	for _, e := range j.Life {
+		if e.Table == "added" && e.At >= out && added < 0 {
+			added = e.At
+		}
+	}
+	switch {
+	case added >= 0:
+		l.mixed = somejar.Time(added)
+	case len(j.Additions) == 0:
+		l.mixed = l.strained
+	default:
+		l.mixed = l.bottled
+	}
+	if gone >= 0 {
+		return l
+	}
+	l.open = openOf(j)
+	return l
+}
+
+// openOf are the moments at which the bottles that are open were opened: they are opened
+// in their order, and the last one opened is what is emptied.
+func openOf(j *somejar.Jar) map[time.Time]bool {
+	open := map[time.Time]bool{}
+	var last time.Time
+	for _, e := range j.Life {
+		switch e.Table {
+		case "opened":
+			last = somejar.Time(e.At)
+			open[last] = true
+		case "emptied":
+			delete(open, last)
+		}
+	}
+	return open
+}
+
+// calendar is what dates are made of: the life of a jar, and what the house allows.
+type calendar struct {
+	life
+	age, use float64
+	houseEnd time.Time
+}
+
+func newCalendar(j *somejar.Jar, h *batch.House) calendar {
+	c := calendar{life: lifeOf(j)}
+	if h != nil {
+		if c.age, c.use = h.MaxAgeDays, h.UseWithinDays; c.age > 0 && !c.strained.IsZero() {
+			c.houseEnd = lastDay(c.strained, c.age)
+		}
+	}
+	return c
+}
+
+// until is the day to which a bottle is good that was opened at a moment, zero for sealed.
+func (c *calendar) until(kept shelf.Keeping, opened time.Time) time.Time {
+	within := func(d shelf.Days, most ...float64) float64 {
+		low := d.Low
+		for _, m := range most {
+			if m > 0 {
+				low = min(low, m)
+			}
+		}
+		return low
+	}
+	sealed := lastDay(c.mixed, within(kept.Sealed, c.age))
+	return soonest(sealed, lastDay(opened, within(kept.Opened, c.use, c.age)), c.houseEnd)
+}
+
+// TestDates holds the days of random lives to a walk over the calendar.
+func TestDates(t *testing.T) {
+	counts := map[string]int{}
+	for i := range uint64(lives) {
+		j := somejar.New(i).Lived(i)
+		r := rand.New(rand.NewPCG(i, 4))
+		q := bench.Question{Now: somejar.Time(j.Now)}
+		if r.IntN(2) == 0 {
+			q.House = &batch.House{Rule: "the county", MaxAgeDays: float64(r.IntN(3) * 20),
+				UseWithinDays: float64(r.IntN(2) * 5)}
+		}
+		a, err := bench.Read(somejar.Parse(t, j.String()), library.Builtin(), q)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, j)
+		}
+		a.Judge()
+		k, c := a.Keep, newCalendar(j, q.House)
+		if !a.Blend.Whole() || k.Verdict.Fails || a.Blend.Result.JarParts.ABVPercent() < shelf.HoldsABVPercent {
+			counts["weak, or not known: left out"]++
+			continue
+		}
+		if !k.SinceAt.Equal(c.mixed) || len(k.Open) != len(c.open) {
+			t.Errorf("jar %d: the days run from %v (%s), not %v; %d bottles open, not %d\n%s", i, k.SinceAt,
+				k.Since, c.mixed, len(k.Open), len(c.open), j)
+			continue
+		}
+		counts["from "+string(k.Since)]++
+		advice := shelf.Advise(a.Blend.Bottle, nil,
+			func(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} })
+		past := func(u time.Time) bool { return !u.IsZero() && q.Now.After(u) }
+		for _, o := range k.Open {
+			want := c.until(advice.Advised, o.At)
+			if !c.open[o.At] || !o.Until.Equal(want) || o.Past != past(want) {
+				t.Errorf("jar %d: the bottle opened on %v until %v, not %v", i, o.At, o.Until, want)
+			}
+			counts["open bottles"]++
+		}
+		if c.mixed.IsZero() && len(c.open) == 0 && c.houseEnd.IsZero() {
+			continue
+		}
+		for n, kept := range []*bench.Kept{&k.Safe, &k.Advised} {
+			from := []shelf.Keeping{advice.Safe, advice.Advised}[n]
+			if want := c.until(from, k.OpenedAt); kept.Place != "" && !kept.Until.Equal(want) {
+				t.Errorf("jar %d: until %v, not %v\n%s", i, kept.Until, want, j)
+			}
+			counts["dates"]++
+		}
+		if u := c.until(advice.Advised, k.OpenedAt); k.Past != past(u) {
+			t.Errorf("jar %d: past: %v", i, k.Past)
+		}
+	}
+	t.Log(counts)
+}
