@@ -31,7 +31,7 @@ func (f *figure) pdf(w io.Writer, s style) error {
 		on := &leaf{}
 		fmt.Fprintf(on, "1 0 0 -1 0 %s cm 1 j\n", short(f.height)) // y from the top, round corners
 		f.paintOn(outlined{on}, s, paint)
-		packed, err := deflated(on.Bytes())
+		packed, err := deflated(on)
 		if err != nil {
 			return fmt.Errorf("plots: writing PDF: %w", err)
 		}
@@ -70,11 +70,11 @@ func pdfText(s string) string {
 }
 
 // deflated packs what PDF and PNG hold, quickly: the rest of the packing gains a tenth.
-func deflated(content []byte) (string, error) {
+func deflated(content io.WriterTo) (string, error) {
 	var b strings.Builder
 	z, err := zlib.NewWriterLevel(&b, zlib.BestSpeed)
 	if err == nil {
-		_, err = z.Write(content)
+		_, err = content.WriteTo(z)
 	}
 	if err == nil {
 		err = z.Close()

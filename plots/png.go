@@ -28,8 +28,9 @@ func (f *figure) png(w io.Writer, s style) error {
 	scale := perInch / 72
 	c := &pixels{perPoint: scale,
 		img: image.NewRGBA(image.Rect(0, 0, int(f.width*scale+0.5), int(f.height*scale+0.5)))}
-	f.paintOn(outlined{c}, s, f.paint)
-	rows, err := deflated(c.rows())
+	draw.Draw(c.img, c.img.Rect, image.NewUniform(s.Palette.Paper), image.Point{}, draw.Src)
+	f.paint(&pen{outlined{c}})
+	rows, err := deflated(c)
 	if err == nil {
 		_, err = w.Write(c.file(perInch, rows))
 	}
@@ -39,22 +40,23 @@ func (f *figure) png(w io.Writer, s style) error {
 	return nil
 }
 
-// rows are the pixels as a PNG has them: three colours of a byte each, less those of the
-// row above (filter type 2 of the PNG specification, W3C, third edition, section 9.2).
+// WriteTo writes the pixels as a PNG has them: three colours of a byte each, less those of
+// the row above (filter type 2 of the PNG specification, W3C, third edition, section 9.2).
 // The encoder of the standard library tries five filters on every row, which takes as
 // long as all the drawing.
-func (c *pixels) rows() []byte {
-	w, h := c.img.Rect.Dx(), c.img.Rect.Dy()
-	out, above := make([]byte, 0, h*(1+3*w)), make([]byte, 4*w)
-	for y := range h {
-		out = append(out, 2)
-		row := c.img.Pix[y*c.img.Stride:][:4*w]
+func (c *pixels) WriteTo(w io.Writer) (n int64, err error) {
+	above, out := make([]byte, 4*c.img.Rect.Dx()), []byte(nil)
+	for y := 0; y < c.img.Rect.Dy() && err == nil; y++ {
+		row := c.img.Pix[y*c.img.Stride:][:len(above)]
+		out = append(out[:0], 2)
 		for x := 0; x < len(row); x += 4 {
 			out = append(out, row[x]-above[x], row[x+1]-above[x+1], row[x+2]-above[x+2])
 		}
 		above = row
+		_, err = w.Write(out)
+		n += int64(len(out))
 	}
-	return out
+	return n, err
 }
 
 // file is the PNG with how large its pixels are (sections 11.2 and 11.3.4.3), in pixels a
