@@ -82,8 +82,7 @@ func Replace(path string, write func(io.Writer) error) error {
 	if err != nil {
 		return Unwritten(path, err)
 	}
-	syncFolder(path)
-	return nil
+	return nil // what is drawn again at will does not wait for the folder
 }
 
 // temporary is a hidden neighbour of a file.
