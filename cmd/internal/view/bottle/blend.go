@@ -19,9 +19,7 @@ import (
 func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Screen {
 	b := &a.Blend
 	var s pen.Screen
-	for _, m := range a.Keep.MustNot {
-		s.Danger = append(s.Danger, "Do not drink or keep this: "+firstSentence(m))
-	}
+	s.Danger = MustNot(a)
 	switch {
 	case !b.Have():
 		s.Say = []string{a.Batch.Name + ": what is in the bottle cannot be worked out yet."}

@@ -25,9 +25,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if o := a.Alive(); o != nil { // before all that is said of its days
 		s.Say[0] = fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
 	}
-	for _, m := range k.MustNot {
-		s.Danger = append(s.Danger, "Do not drink this: "+firstSentence(m))
-	}
+	s.Danger = MustNot(a)
 	s.Holds = Allergens(a)
 	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
 		s.Say[0] = "Do not serve it as it is."
@@ -406,9 +404,15 @@ func cautionWords(k *bench.Keep, kinds ...string) (said []string) {
 	return said
 }
 
+// MustNot says why nobody may drink it, in the same words wherever it is said.
+func MustNot(a *bench.Assessment) []string {
+	a.Judge()
+	return pen.Each(a.Keep.MustNot, func(m *string) string { return "Do not drink or keep this: " + firstSentence(*m) })
+}
+
 // overWords say of what is over its limit how much it is, what that means and what to do.
 func overWords(o *shelf.Caution) string {
-	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + o.Do)
+	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
 // Dangers are what keep says of a drink that can make people ill, for whoever plans or
@@ -416,8 +420,8 @@ func overWords(o *shelf.Caution) string {
 func Dangers(a *bench.Assessment) (said []string) {
 	a.Judge()
 	k := a.Keep
-	if len(k.MustNot) > 0 {
-		return pen.Each(k.MustNot, func(m *string) string { return "Do not drink this: " + firstSentence(*m) })
+	if never := MustNot(a); len(never) > 0 {
+		return never
 	}
 	said = pen.Each(k.Over, overWords)
 	if !k.Verdict.Fails {
@@ -473,12 +477,12 @@ func Allergens(a *bench.Assessment) string {
 	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
 }
 
-// Cautions are all that is to be minded of a bottle, what is over a limit and what must
-// not be infused first.
+// Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
+// first.
 func Cautions(a *bench.Assessment) []string {
 	a.Judge()
 	k := a.Keep
-	said := slices.Clone(k.MustNot)
+	var said []string
 	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
 		for _, c := range list {
 			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {

@@ -89,13 +89,7 @@ func Age(a *bench.Assessment) string {
 
 // Dangers are what forbids drinking from a jar, or what would soon.
 func Dangers(a *bench.Assessment, style pen.Style) []string {
-	var out []string
-	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Forbidden != "" {
-			out = append(out, fmt.Sprintf("Do not drink this jar: %s must not be steeped. %s", c.Name,
-				quantity.Capital(c.Forbidden)))
-		}
-	}
+	out := bottle.MustNot(a)
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		out = append(out, text+".")
 	}
