@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/data/quantity"
@@ -270,4 +271,16 @@ func (b *Batch) WentIn(e *Addition) time.Time {
 		return strained.When
 	}
 	return b.Started
+}
+
+// Base names what the botanicals steep in, "grape brandy 57 %".
+func (b *Batch) Base() string {
+	var names []string
+	for _, s := range b.Spirits {
+		if s.Name == "" {
+			s.Name = "spirit"
+		}
+		names = append(names, s.Label())
+	}
+	return strings.Join(names, " + ")
 }

@@ -213,7 +213,7 @@ func TestHouseRulesOnlyShorten(t *testing.T) {
 		free := rapid.SampledFrom(all).Draw(t, "keep")
 		bound := free
 		bound.House, bound.changes = nil, slices.Clone(free.changes)
-		bound.houseRules(h, bound.changes...)
+		bound.HouseRules(h, thens(bound.changes)...)
 		holds := func(what string, was, is shelf.Days, limits ...float64) {
 			if is.Low > was.Low || is.High > was.High || is.Low > is.High {
 				t.Fatalf("%s: %+v became %+v", what, was, is)

@@ -188,69 +188,6 @@ type Point struct {
 	Taster           string
 }
 
-// Keep is where the bottle keeps and until when.
-type Keep struct {
-	// Verdict is the judgement at the place asked for, or where it is advised.
-	Verdict shelf.Verdict
-	// Safe is about microbes, Best about taste, Advised the stricter of both.
-	Safe, Best, Advised Kept
-	// BestKnown is false where nothing is known of how its taste fades.
-	BestKnown bool
-	// NotThere: it does not keep at all where the maker has it stand.
-	NotThere bool
-	// Since is the moment that the days run from, with its time; empty before that. BottledAt
-	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
-	// is asked for; each zero before that.
-	Since                        Since
-	SinceAt, BottledAt, OpenedAt time.Time
-	// Open are the bottles that are open, the one that ends first on top: the days and
-	// dates above are of that one. Sealed counts the others that are known of, and
-	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.
-	// EmptiedAt is when the last of it was gone, zero while there is some.
-	Open                   []OpenBottle
-	Sealed                 int
-	Counted                bool
-	SealedUntil, EmptiedAt time.Time
-	// SealedSafe is SealedUntil by microbes alone.
-	SealedSafe time.Time
-	// BestEnds is the late end of its taste, zero where no day is known.
-	BestEnds time.Time
-	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
-	// gone in when it was strained; zero but for strong liquor that waits.
-	IfMixed, IfMixedSafe time.Time
-	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
-	// by what grows.
-	Past, SafePast, AllPast bool
-	houseEnd                time.Time // by the house's rule, from straining; zero where it has none
-	// House says what the place's own rules add, one sentence each.
-	House []string
-	// Allergens are the legal names to declare.
-	Allergens []library.Allergen
-	// Over holds the substances whose likely amount is above a limit.
-	Over []shelf.Caution
-	// MustNot names botanicals that must not be infused at all, with reasons.
-	MustNot []string
-	// Unknown names what the library does not know.
-	Unknown []string
-}
-
-// OpenBottle is a bottle that is open: its number from 1, since when, and the days to
-// which it is advised and safe to use it; zero where there is none. Past: that of Until is
-// over.
-type OpenBottle struct {
-	Number          int
-	At, Until, Safe time.Time
-	Past            bool
-}
-
-// Kept is a place, how long it keeps there, and to which day: the early end of
-// the days, since the late one is a hope; zero where no day is known or there is
-// no end.
-type Kept struct {
-	shelf.Keeping
-	Until time.Time
-}
-
 // Rescue is what brings an overdone jar back to the strength wanted.
 type Rescue struct {
 	// Name is the flavour that is furthest over; Volumes how much plain spirit
@@ -368,20 +305,13 @@ func (a *Assessment) MustNotKeep() bool {
 // What is all gone asks for none.
 func (a *Assessment) KeepAct() bool {
 	a.Judge()
-	return (a.MustNotKeep() || a.Keep.Past || a.OverIfMixed() || a.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
-}
-
-// OverIfMixed reports whether what waits for the rest would not be sound any more if the
-// rest had gone in when it was strained.
-func (a *Assessment) OverIfMixed() bool {
-	safe := a.Keep.IfMixedSafe
-	return !safe.IsZero() && a.Now.After(safe)
+	return (a.MustNotKeep() || a.Keep.Past || a.Keep.OverIfMixed || a.Keep.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
 }
 
 // NotToServe reports that nothing is to be drunk of it, or done with it but to throw it
 // away: it must not be kept or steeped, something may live in it, or its days are over.
 func (a *Assessment) NotToServe() bool {
-	return a.MustNotKeep() || a.Alive() != nil || a.Keep.AllPast
+	return a.MustNotKeep() || a.Keep.Alive() != nil || a.Keep.AllPast
 }
 
 // SteepAct reports whether something in the jar is overdue.
@@ -396,6 +326,9 @@ func (a *Assessment) SteepAct() bool {
 
 // Drinks are the units that the drinks of this batch are counted in.
 func (a *Assessment) Drinks() []recipe.Drink { return recipe.DrinksIn(a.question.House, a.Batch.Units) }
+
+// House are the rules of the book, nil where it has none of its own.
+func (a *Assessment) House() *batch.House { return a.question.House }
 
 // asker is the jar, asking what to expect of its botanicals.
 func (a *Assessment) asker() *prior.Asker {

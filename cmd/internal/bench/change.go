@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -63,11 +62,20 @@ func (a *Assessment) change() []Change {
 		}
 		out = append(out, ch)
 	}
-	(&Keep{}).houseRules(a.question.House, out...)
+	(&Keep{}).HouseRules(a.question.House, thens(out)...)
 	// What a house rule takes back moves nothing.
 	return slices.DeleteFunc(out, func(c Change) bool {
 		return c.Then.Verdict == a.Keep.Verdict.Verdict && c.Then.Unopened.Low <= a.Keep.Verdict.Unopened.Low
 	})
+}
+
+// thens are the judgements after changes.
+func thens(list []Change) []*shelf.Verdict {
+	out := make([]*shelf.Verdict, len(list))
+	for i := range list {
+		out[i] = &list[i].Then
+	}
+	return out
 }
 
 // effect makes a change to the blend and works out the drink after it.
@@ -103,7 +111,7 @@ func (a *Assessment) effect(p *recipe.Lines, c shelf.Change) (changed, bool) {
 	default:
 		return e, false
 	}
-	e.bottle = moved(a.Blend.Bottle, now, e.parts)
+	e.bottle = a.Blend.Bottle.Moved(now, e.parts)
 	return e, true
 }
 
@@ -185,53 +193,11 @@ func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
 	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric},
 		{Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
-	e.bottle = moved(b.Bottle, b.Result.Parts, e.parts)
+	e.bottle = b.Bottle.Moved(b.Result.Parts, e.parts)
 	if low, value, high, ok := e.parts.PHRange(); ok {
 		e.bottle.PH, e.bottle.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
 	}
 	return e, true
-}
-
-// moved gives a bottle the figures that come of p in place of what it was, each as
-// uncertain as before; of a pH, each end goes its own way.
-func moved(b shelf.Bottle, was, p mixture.Parts) shelf.Bottle {
-	b.ABVPercent = thinnedTo(b.ABVPercent, was, p, mixture.Parts.ABVPercent)
-	b.SugarGPerL = thinnedTo(b.SugarGPerL, was, p, mixture.Parts.SugarGPerL)
-	aw, _, _ := p.WaterActivity()
-	b.WaterActivity = b.WaterActivity.MovedTo(aw)
-	lowWas, valueWas, highWas, ok := was.PHRange()
-	if low, value, high, then := p.PHRange(); ok && then && b.PHKnown {
-		b.PH.Value = math.Max(b.PH.Value+value-valueWas, 0)
-		b.PH.Low = math.Min(math.Max(b.PH.Low+low-lowWas, 0), b.PH.Value)
-		b.PH.High = math.Max(b.PH.High+high-highWas, b.PH.Value)
-	}
-	if litres := p.VolumeML(20) / 1000; litres > 0 {
-		b.SucroseGPerL = p.Sucrose / litres
-	}
-	return b
-}
-
-// thinnedTo is a figure as it is in p instead of in was. Its low end is that of a drink
-// that holds more water than is known, and what is added meets that water too.
-func thinnedTo(r mixture.Range, was, p mixture.Parts, of func(mixture.Parts) float64) mixture.Range {
-	out := r.MovedTo(of(p))
-	if !(r.Low > 0 && r.Low < r.Value) {
-		return out
-	}
-	wet := func(q mixture.Parts, water float64) float64 {
-		q.Water += water
-		return of(q)
-	}
-	low, high := 0.0, 100*was.MassG()
-	for range 50 {
-		if mid := (low + high) / 2; wet(was, mid) > r.Low {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	out.Low = math.Min(out.Low, wet(p, low))
-	return out
 }
 
 // tasteOf says what a change does to the drink. Less than a tenth of the sugar

@@ -3,15 +3,14 @@ package bench
 import (
 	"fmt"
 	"math"
-	"time"
 
 	"steepbook/data/batch"
 	"steepbook/shelf"
 )
 
-// houseRules shortens the times to what the place's own rules allow: they may
-// take days away, never add any.
-func (k *Keep) houseRules(h *batch.House, changes ...Change) {
+// HouseRules shortens the times, those of other verdicts too, to what the place's own
+// rules allow: they may take days away, never add any.
+func (k *Keep) HouseRules(h *batch.House, others ...*shelf.Verdict) {
 	if h == nil {
 		return
 	}
@@ -38,11 +37,7 @@ func (k *Keep) houseRules(h *batch.House, changes ...Change) {
 		shorten(sealed, orInf(h.MaxAgeDays), "use it up")
 		shorten(opened, math.Min(orInf(h.UseWithinDays), orInf(h.MaxAgeDays)), "once opened, use it up")
 	}
-	verdicts := []*shelf.Verdict{&k.Verdict}
-	for i := range changes {
-		verdicts = append(verdicts, &changes[i].Then)
-	}
-	for _, v := range verdicts {
+	for _, v := range append(others, &k.Verdict) {
 		rule(&v.Unopened, &v.Opened)
 		if h.FridgeAlways && v.Verdict == shelf.VerdictShelf {
 			v.Verdict = shelf.VerdictFridge
@@ -54,45 +49,10 @@ func (k *Keep) houseRules(h *batch.House, changes ...Change) {
 	}
 }
 
-// houseEnds sets the last day that the house gives what was strained at a moment.
-func (k *Keep) houseEnds(h *batch.House, strained time.Time) {
-	if h != nil && h.MaxAgeDays > 0 {
-		k.houseEnd = until(strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
-	}
-}
-
 // orInf reads 0 as no limit.
 func orInf(days float64) float64 {
 	if days == 0 {
 		return math.Inf(1)
 	}
 	return days
-}
-
-// storage is where the bottle is asked to stand: what was asked on the command
-// line, else what the batch says, else a warm room.
-func storage(store string, celsius *float64, q Question) shelf.Storage {
-	place, at := shelf.Place(store), celsius
-	if q.Place != "" || q.Celsius != nil {
-		place, at = q.Place, q.Celsius
-	}
-	if at != nil {
-		if place == "" {
-			place = shelf.PlaceOf(*at)
-		}
-		return shelf.Storage{Place: place, Celsius: *at, Measured: true}
-	}
-	if h := q.House; place == shelf.Fridge && h != nil && h.FridgeC != nil && *h.FridgeC > usualC(place) {
-		return shelf.Storage{Place: place, Celsius: *h.FridgeC, Measured: true}
-	}
-	if place == "" {
-		place = shelf.Room
-	}
-	return shelf.Storage{Place: place}
-}
-
-// usualC is the temperature a place is judged at when nobody measured it, °C. A
-// house's own fridge counts where it is warmer: a rule takes days, it gives none.
-func usualC(place shelf.Place) float64 {
-	return shelf.Judge(shelf.Bottle{}, shelf.Storage{Place: place}).AtC
 }

@@ -225,30 +225,7 @@ func (c *Curve) palate() panel.Palate {
 	return panel.Numbing
 }
 
-// Lingering names what burns or numbs, and so spoils the next sip.
-func (a *Assessment) Lingering() []string {
-	var names []string
-	for i := range a.Recipe.Botanicals {
-		if h := &a.Recipe.Botanicals[i]; h.Known != nil && (h.Known.Fierce || h.Known.Class == "heat") {
-			names = append(names, h.Entry.Name)
-		}
-	}
-	return names
-}
-
 func (c *Curve) fierce() bool { return c.Known != nil && c.Known.Fierce }
-
-// Base names what the botanicals steep in, "grape brandy 57 %".
-func (a *Assessment) Base() string {
-	var names []string
-	for _, s := range a.Batch.Spirits {
-		if s.Name == "" {
-			s.Name = "spirit"
-		}
-		names = append(names, s.Label())
-	}
-	return strings.Join(names, " + ")
-}
 
 // sampleML is how much a tasting sample is: two teaspoons, in halves of one.
 const (

@@ -241,7 +241,7 @@ func (a *Assessment) after(p mixture.Plan, of []recipe.Addition) shelf.Bottle {
 			q.Additions = append(q.Additions, of[x.Of])
 		}
 	}
-	b, f := moved(a.Blend.Bottle, a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
+	b, f := a.Blend.Bottle.Moved(a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
 	f.WeakSteepH, f.Substances, f.Preservatives = b.WeakSteepH, b.Substances, b.Preservatives

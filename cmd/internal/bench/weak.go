@@ -22,6 +22,10 @@ func (a *Assessment) jarIsWeak() bool {
 	return true
 }
 
+// JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
+// growing.
+func (a *Assessment) JarHolds() bool { return !a.jarIsWeak() }
+
 // GrowsFromStart reports whether the days of its keeping run from the start of the jar:
 // nothing in it holds back what makes people ill, nor did anything in the jar.
 func (a *Assessment) GrowsFromStart() bool {
@@ -152,7 +156,7 @@ func (a *Assessment) WeakStart() string {
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // or what makes people ill had its time in it.
 func (a *Assessment) Unfit() bool {
-	if a.Keep == nil && !a.jarIsWeak() && len(mustNot(a.Recipe)) == 0 {
+	if a.Keep == nil && !a.jarIsWeak() && len(a.Recipe.MustNot()) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/disk"
 	"steepbook/data/library"
@@ -179,13 +180,9 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 			return err
 		}
 		for _, l := range grown.Newest(j.Batch) {
-			odd := after.OddBottle(&l)
+			odd := recipe.OddBottle(grown, &after.Blend, &l)
 			if l.Kind == batch.KindBottled {
-				before, err := j.assess(bench.Question{})
-				if err != nil {
-					return err
-				}
-				odd = after.OddBottling(before, l.Hours)
+				odd = recipe.OddBottling(j.Batch, l.Hours, after.Blend.Filled)
 			}
 			if odd != "" {
 				return &batch.AgainError{Problem: odd}

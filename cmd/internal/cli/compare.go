@@ -189,7 +189,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 			return err
 		}
 		names[i] = s.Batch.Name
-		sheet.Add(a.Lingering())
+		sheet.Add(a.Recipe.Lingering())
 	}
 	if names[0] == names[1] {
 		names[0] += " (" + filepath.Base(sessions[0].Path) + ")"

@@ -447,7 +447,7 @@ const keepsRow = "keeps"
 // seen is what showed in the bottle, with its days.
 func seen(a *bench.Assessment) string {
 	var said []string
-	for _, o := range a.Outcomes() {
+	for _, o := range a.Keep.Outcomes {
 		said = append(said, fmt.Sprintf("%s on day %.0f", o.What, math.Floor(o.Days)))
 	}
 	return strings.Join(said, ", ")

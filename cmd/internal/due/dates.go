@@ -246,13 +246,13 @@ func closed(a *bench.Assessment, started, at time.Time) (list []Date) {
 // beginning of its day, or now, so that none that is closed on it has fewer.
 func keptOf(a *bench.Assessment, started, bottled time.Time) (best, safe time.Time) {
 	if a.GrowsFromStart() {
-		return a.KeptFrom(started)
+		return a.Keep.From(started)
 	}
 	from := midnight(bottled)
 	if from.Before(a.Now) {
 		from = a.Now
 	}
-	return a.KeptFrom(from)
+	return a.Keep.From(from)
 }
 
 // midnight is the beginning of the day of a moment.
@@ -322,7 +322,7 @@ func (g *Glance) kept() (list []Date) {
 	case len(k.Open) > 0 && k.Sealed == 0 && k.Counted: // those that are open are all there is
 		return list
 	case len(k.Open) > 0: // the days of Keep are those of an open bottle
-		best, safe = a.KeptFrom(k.SinceAt)
+		best, safe = a.Keep.From(k.SinceAt)
 	case g.Flavour:
 		best = g.Until
 	case !g.Until.IsZero():

@@ -120,7 +120,7 @@ func (g *Glance) due() error {
 	switch {
 	case g.Stage == Finished:
 		g.Due = Act{Kind: Nothing}
-	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit() || a.Alive() != nil:
+	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit() || a.Keep.Alive() != nil:
 		g.Due = Act{Kind: Discard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Act{Kind: Start, At: a.Batch.Started}
@@ -137,7 +137,7 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case g.Stage == Strained && !a.Keep.Past:
 		g.Due = Act{Kind: Bottle}
-		if a.OverIfMixed() {
+		if a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
 	case g.toJudge():

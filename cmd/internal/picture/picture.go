@@ -245,7 +245,7 @@ func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
 		// The first score of the bottle says nothing of what was lost by then: it stands on
 		// the line.
 		for _, name := range x.Of {
-			scores := a.BottleScores(name)
+			scores := a.Keep.Scores(a.Batch, a.ElapsedH, name)
 			if len(scores) < 2 || scores[0].Score <= 0 {
 				continue
 			}

@@ -160,6 +160,22 @@ func times(e batch.Addition, share float64) batch.Addition {
 	return e
 }
 
+// BlendSoFar is what is in by the log, where some of what was planned is still to come; nil
+// where nothing is, or where nobody logs what goes in.
+func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
+	if !p.Split || len(p.ToCome) == 0 {
+		return nil
+	}
+	b := *from
+	b.Measured = batch.Measured{StrainedML: b.Readings().StrainedML} // the rest is of the finished drink
+	b.Bottlings = nil
+	blend, err := NewBlend(&b, p.SoFar())
+	if err != nil || !blend.Have() {
+		return nil
+	}
+	return &blend
+}
+
 // SoFar is the recipe without what is still to come.
 func (p *Lines) SoFar() *Lines {
 	q := *p

@@ -107,7 +107,7 @@ func Of(a *bench.Assessment) ([]Step, error) {
 		return nil, nil
 	}
 	a.Judge()
-	if len(a.Keep.MustNot) > 0 || a.Unfit() || a.Keep.AllPast || a.Alive() != nil {
+	if len(a.Keep.MustNot) > 0 || a.Unfit() || a.Keep.AllPast || a.Keep.Alive() != nil {
 		return []Step{{Kind: Stop}}, nil
 	}
 	m := maker{a: a}

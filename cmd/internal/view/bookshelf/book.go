@@ -126,7 +126,7 @@ func neverServe(list []due.Glance) []string {
 				name += " (the sealed ones are not)"
 			}
 			past = append(past, name)
-		case g.Assessment.OverIfMixed():
+		case g.Assessment.Keep.OverIfMixed:
 			past = append(past, bookName(g)+" (if all has gone in since it was strained)")
 		}
 	}

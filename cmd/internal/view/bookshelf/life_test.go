@@ -81,10 +81,10 @@ func TestViewsOfALife(t *testing.T) {
 				wrong("a bottle that was opened late, %+v, outlives the answer", o)
 			}
 		}
-		if a.Alive() != nil && (!strings.HasPrefix(first, "Do not serve it: ") || g.Due.Kind != due.Discard || !a.KeepAct()) {
-			wrong("%+v was seen, and keep says %q, book %+v", a.Alive(), first, g.Due)
+		if a.Keep.Alive() != nil && (!strings.HasPrefix(first, "Do not serve it: ") || g.Due.Kind != due.Discard || !a.KeepAct()) {
+			wrong("%+v was seen, and keep says %q, book %+v", a.Keep.Alive(), first, g.Due)
 		}
-		if !gone && a.Alive() == nil && !k.Past && !k.Advised.Until.IsZero() && len(k.MustNot)+len(k.Over) == 0 &&
+		if !gone && a.Keep.Alive() == nil && !k.Past && !k.Advised.Until.IsZero() && len(k.MustNot)+len(k.Over) == 0 &&
 			!strings.Contains(first, quantity.Say(view.DateOf(k.Advised.Until, now), quantity.Metric)) {
 			wrong("keep says %q, its day is %s", first, view.DateOf(k.Advised.Until, now))
 		}

@@ -14,7 +14,7 @@ import (
 
 // SoFar says what is in by the log, "" where nothing is still to come.
 func SoFar(a *bench.Assessment, style pen.Style) string {
-	b := a.SoFar()
+	b := a.Recipe.BlendSoFar(a.Batch)
 	if b == nil {
 		return ""
 	}
@@ -141,5 +141,5 @@ func FadedWords(f *bench.Faded) string {
 
 // ownScores says how its tastes held by the maker's own scores.
 func ownScores(a *bench.Assessment) string {
-	return strings.Join(pen.Each(a.Faded(), FadedWords), "; ")
+	return strings.Join(pen.Each(a.Keep.Faded(a.Batch, a.ElapsedH, a.Fades()), FadedWords), "; ")
 }

@@ -22,7 +22,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a.Judge()
 	k := a.Keep
 	s := pen.Screen{Say: []string{KeepSentence(a, style)}}
-	if o := a.Alive(); o != nil { // before all that is said of its days
+	if o := a.Keep.Alive(); o != nil { // before all that is said of its days
 		s.Say[0] = fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
 	}
 	s.Danger = MustNot(a)
@@ -32,7 +32,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	s.Danger = append(s.Danger, pen.Each(k.Over, overWords)...)
 	var seen []string
-	for _, o := range a.Outcomes() {
+	for _, o := range a.Keep.Outcomes {
 		danger, said := OutcomeWords(a, &o)
 		s.Danger, seen = append(s.Danger, danger...), append(seen, said)
 	}
@@ -61,7 +61,7 @@ func waitsWords(a *bench.Assessment) (danger []string, said string) {
 	switch {
 	case k.IfMixed.IsZero():
 		return nil, ""
-	case a.OverIfMixed():
+	case a.Keep.OverIfMixed:
 		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
 			"Log what goes in.", view.DateOf(k.IfMixedSafe, a.Now))}, ""
 	}

@@ -38,13 +38,13 @@ func TestLoggedAdditionsAreThePlan(t *testing.T) {
 			t.Errorf("%q: %.3f of the sugar planned, want %.3f", more, got, want)
 		}
 		if more == sugar("100 g") {
-			if so := a.SoFar(); so == nil || so.Result.Parts.SugarG() > 0.36*planned.Parts.SugarG() || len(a.Recipe.ToCome) != 2 ||
+			if so := a.Recipe.BlendSoFar(a.Batch); so == nil || so.Result.Parts.SugarG() > 0.36*planned.Parts.SugarG() || len(a.Recipe.ToCome) != 2 ||
 				rest(a, &a.Recipe.ToCome[0]).Text != "200 g" {
 				t.Errorf("to come %+v", a.Recipe.ToCome)
 			}
 		}
 	}
-	if a := read(bottled); a.SoFar() != nil || len(a.Recipe.ToCome) > 0 {
+	if a := read(bottled); a.Recipe.BlendSoFar(a.Batch) != nil || len(a.Recipe.ToCome) > 0 {
 		t.Error("something is to come of what is bottled")
 	}
 	// Into the jar before it is strained: it steeps with the rest.

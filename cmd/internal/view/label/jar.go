@@ -26,7 +26,7 @@ func (w *writer) jar() {
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
 	}
-	if c, ok := w.FlashC(); ok {
+	if c, ok := w.Blend.FlashC(); ok {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))
 	}
 	var later []string

@@ -97,7 +97,7 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 // stop is what must not be done with it, empty where it may be drunk and kept.
 func (w *writer) stop() string {
 	k := w.Keep
-	alive := w.Alive()
+	alive := w.Keep.Alive()
 	switch {
 	case len(k.MustNot) > 0 || k.Verdict.TooLate:
 		return "DO NOT DRINK"
@@ -124,7 +124,7 @@ func (w *writer) reasons() {
 		what, amount, _ := strings.Cut(clause(o.Text), ": ")
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
-	if len(k.MustNot)+len(k.Over) == 0 && !k.AllPast && w.Alive() == nil && k.Verdict.DecidedBy.Text != "" {
+	if len(k.MustNot)+len(k.Over) == 0 && !k.AllPast && w.Keep.Alive() == nil && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
 	}
 	w.allergens()
@@ -151,7 +151,7 @@ func (w *writer) bottle() {
 	w.allergens()
 	w.keeping()
 	w.cautions()
-	if names := w.Settles(); len(names) > 0 {
+	if names := w.Blend.Settles(); len(names) > 0 {
 		w.line(shaken, "Shake: natural sediment.")
 	}
 	w.line(mustStand, w.made())
@@ -299,7 +299,7 @@ func (w *writer) keeping() {
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
 	if !w.opened && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
-		if until, safe = w.KeptFrom(k.SinceAt); until.IsZero() {
+		if until, safe = w.Keep.From(k.SinceAt); until.IsZero() {
 			until = safe
 		}
 	}
@@ -363,5 +363,5 @@ func (w *writer) cautions() {
 			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
 		}
 	}
-	w.line(mustStand, strings.Join(w.ToldDrinkers(), " "))
+	w.line(mustStand, strings.Join(w.Recipe.Drinkers(w.Keep.Verdict.Cautions), " "))
 }

@@ -40,7 +40,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		if l.Kind != batch.KindNoted {
 			continue
 		}
-		for _, o := range a.Outcomes() {
+		for _, o := range a.Keep.Outcomes {
 			if o.At.Equal(l.When) && o.What == l.Text {
 				danger, said := bottle.OutcomeWords(a, &o)
 				s.Danger, s.Say = append(s.Danger, danger...), append(s.Say, said)
@@ -67,7 +67,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 			pen.As("bottles", bottle.BottlesJSON(a.Keep)),
 			pen.As("to_come", pen.Each(a.Recipe.ToCome, bottle.ToComeJSON)),
 			pen.As("so_far", bottle.SoFarJSON(a)),
-			pen.As("outcomes", pen.Each(a.Outcomes(), bottle.OutcomeJSON)),
+			pen.As("outcomes", pen.Each(a.Keep.Outcomes, bottle.OutcomeJSON)),
 		})
 	}
 	p.Screen(LoggedScreen(g, entries, inWords, p.Style), pen.OfKeep)

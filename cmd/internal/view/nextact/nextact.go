@@ -55,7 +55,7 @@ func Time(d *due.Act, now time.Time) view.When {
 // Sentence says what to do next, "" where nothing is.
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
-	case d.Kind == due.Discard && g.Assessment.Alive() != nil, // which is said already, and this too
+	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already, and this too
 		d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0:
 		return ""
 	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
@@ -79,7 +79,7 @@ func Due(g *due.Glance) string {
 		switch {
 		case len(a.Keep.MustNot) > 0:
 			not = "do not drink it"
-		case !a.MustNotKeep() && a.Alive() != nil:
+		case !a.MustNotKeep() && a.Keep.Alive() != nil:
 			not = "do not serve it"
 		}
 		return not + ": steepbook keep " + filepath.Base(a.Batch.File)

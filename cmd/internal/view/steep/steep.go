@@ -121,7 +121,7 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 		}))
 	p.Line("")
 	setting := ""
-	if b := a.Base(); b != "" {
+	if b := a.Batch.Base(); b != "" {
 		setting = " in " + b
 	}
 	if a.Batch.RoomC != nil {

@@ -31,7 +31,7 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		after.Judge()
 		s.Say[1] = bottle.KeepSentence(after, style)
 		s.Rows = pen.Each(t.Scores, func(x *batch.Score) []string { return bottleRow(after, x) })
-		for _, f := range after.Faded() {
+		for _, f := range after.Keep.Faded(after.Batch, after.ElapsedH, after.Fades()) {
 			s.Notes = append(s.Notes, quantity.Capital(bottle.FadedWords(&f))+".")
 		}
 		return s.Said(style.Units)
@@ -215,7 +215,7 @@ func learned(old, now *bench.Curve) string {
 // bottleRow is a score of the bottle beside the one before it.
 func bottleRow(a *bench.Assessment, s *batch.Score) []string {
 	row := []string{s.Name, pen.Trim(s.Value), ""}
-	if all := a.BottleScores(s.Name); len(all) > 1 {
+	if all := a.Keep.Scores(a.Batch, a.ElapsedH, s.Name); len(all) > 1 {
 		first := all[0]
 		row[2] = fmt.Sprintf("%s on day %.0f", pen.Trim(first.Score), math.Floor(first.Days))
 	}

@@ -14,7 +14,7 @@ import (
 // Heading says how far the batch has come, what it steeps in and how warm.
 func Heading(a *bench.Assessment, style pen.Style) string {
 	s := steep.Age(a)
-	if b := a.Base(); b != "" {
+	if b := a.Batch.Base(); b != "" {
 		s += ", " + b
 	}
 	if a.Batch.RoomC != nil {

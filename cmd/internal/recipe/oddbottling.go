@@ -1,23 +1,22 @@
-package bench
+package recipe
 
 import (
 	"fmt"
 	"math"
 
-	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
 
 // OddBottling says what is odd about what was bottled at an hour, the last thing in the
 // log: something steeps still by what was logged before, or the bottles hold more than
-// there can have been. before is the batch without it. It is a sentence without its full
-// stop, "" where nothing is odd.
-func (a *Assessment) OddBottling(before *Assessment, hours float64) string {
+// there can have been. before is the batch without it, f what it filled. It is a sentence
+// without its full stop, "" where nothing is odd.
+func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 	var in []string
-	for i := range before.Batch.Botanicals {
-		e := &before.Batch.Botanicals[i]
-		if _, out := recipe.OutBy(before.Batch, e, hours); !out && !e.LeaveIn && e.In <= hours {
+	for i := range before.Botanicals {
+		e := &before.Botanicals[i]
+		if _, out := OutBy(before, e, hours); !out && !e.LeaveIn && e.In <= hours {
 			in = append(in, e.Name)
 		}
 	}
@@ -28,7 +27,6 @@ func (a *Assessment) OddBottling(before *Assessment, hours float64) string {
 		}
 		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), are)
 	}
-	f := a.Blend.Filled
 	if f == nil || !f.TooMuch {
 		return ""
 	}
@@ -43,8 +41,7 @@ func (a *Assessment) OddBottling(before *Assessment, hours float64) string {
 // OddBottle says what is odd about a line of the log that opens or empties a bottle which
 // nobody counted: nothing is bottled by then, or it would be one more than the yield can
 // have filled. It is a sentence without its full stop, "" where nothing is odd.
-func (a *Assessment) OddBottle(l *batch.Line) string {
-	b := a.Batch
+func OddBottle(b *batch.Batch, blend *Blend, l *batch.Line) string {
 	number := 0
 	switch l.Kind {
 	case batch.KindOpened:
@@ -62,19 +59,19 @@ func (a *Assessment) OddBottle(l *batch.Line) string {
 			"days are not known"
 	}
 	size := b.Finish.Bottle
-	if b.Bottles(l.Hours).Counted || number == 0 || size == nil || !a.Blend.Have() {
+	if b.Bottles(l.Hours).Counted || number == 0 || size == nil || !blend.Have() {
 		return ""
 	}
 	ml, _, _, ok := size.Millilitres()
 	if !ok || ml <= 0 {
 		return ""
 	}
-	most := int(math.Ceil(a.Blend.Result.VolumeML.High / ml))
+	most := int(math.Ceil(blend.Result.VolumeML.High / ml))
 	if number <= most {
 		return ""
 	}
 	return fmt.Sprintf("nobody logged how many bottles there are, and about %s of it fill %s of %.0f~ml at most, so "+
-		"there is no bottle %d", litres(a.Blend.Result.VolumeML.Value), quantity.Counted(most, "bottle", "bottles"), ml, number)
+		"there is no bottle %d", litres(blend.Result.VolumeML.Value), quantity.Counted(most, "bottle", "bottles"), ml, number)
 }
 
 // litres is a volume as one speaks of it.

@@ -1,0 +1,126 @@
+package bench
+
+import (
+	"strings"
+	"time"
+
+	"steepbook/data/library"
+	"steepbook/shelf"
+)
+
+// Keep is where the bottle keeps and until when.
+type Keep struct {
+	// Verdict is the judgement at the place asked for, or where it is advised.
+	Verdict shelf.Verdict
+	// Safe is about microbes, Best about taste, Advised the stricter of both.
+	Safe, Best, Advised Kept
+	// BestKnown is false where nothing is known of how its taste fades.
+	BestKnown bool
+	// NotThere: it does not keep at all where the maker has it stand.
+	NotThere bool
+	// Since is the moment that the days run from, with its time; empty before that. BottledAt
+	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
+	// is asked for; each zero before that.
+	Since                        Since
+	SinceAt, BottledAt, OpenedAt time.Time
+	// Open are the bottles that are open, the one that ends first on top: the days and
+	// dates above are of that one. Sealed counts the others that are known of, and
+	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.
+	// EmptiedAt is when the last of it was gone, zero while there is some.
+	Open                   []OpenBottle
+	Sealed                 int
+	Counted                bool
+	SealedUntil, EmptiedAt time.Time
+	// SealedSafe is SealedUntil by microbes alone.
+	SealedSafe time.Time
+	// BestEnds is the late end of its taste, zero where no day is known.
+	BestEnds time.Time
+	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
+	// gone in when it was strained; zero but for strong liquor that waits.
+	IfMixed, IfMixedSafe time.Time
+	// OverIfMixed: what waits for the rest would not be sound any more if the rest had gone in
+	// then.
+	OverIfMixed bool
+	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
+	// by what grows.
+	Past, SafePast, AllPast bool
+	houseEnd                time.Time // by the house's rule, from straining; zero where it has none
+	// House says what the place's own rules add, one sentence each.
+	House []string
+	// Allergens are the legal names to declare.
+	Allergens []library.Allergen
+	// Over holds the substances whose likely amount is above a limit.
+	Over []shelf.Caution
+	// MustNot names botanicals that must not be infused at all, with reasons.
+	MustNot []string
+	// Outcomes are the notes by now that name a sign of what was bottled, strained or mixed,
+	// in the order of time.
+	Outcomes []Outcome
+	// Unknown names what the library does not know.
+	Unknown []string
+}
+
+// OpenBottle is a bottle that is open: its number from 1, since when, and the days to
+// which it is advised and safe to use it; zero where there is none. Past: that of Until is
+// over.
+type OpenBottle struct {
+	Number          int
+	At, Until, Safe time.Time
+	Past            bool
+}
+
+// Kept is a place, how long it keeps there, and to which day: the early end of
+// the days, since the late one is a hope; zero where no day is known or there is
+// no end.
+type Kept struct {
+	shelf.Keeping
+	Until time.Time
+}
+
+// Days are how long it keeps there as it stands: sealed or, once it was opened,
+// opened.
+func (k *Keep) Days(x *Kept) shelf.Days {
+	if k.OpenedAt.IsZero() {
+		return x.Sealed
+	}
+	return x.Opened
+}
+
+// Advises is where it is advised to stand, by the words of Where.
+func (k *Keep) Advises() string {
+	switch place := k.Advised.Place; {
+	case place == "":
+		return k.Where()
+	case place == shelf.Room && k.Verdict.Verdict == shelf.VerdictShelf:
+		return shelf.VerdictShelf
+	default:
+		return string(place)
+	}
+}
+
+// EndsByAir reports whether it is the air that ends the open bottle: opened wine, which is
+// stale and makes nobody ill.
+func (k *Keep) EndsByAir() bool {
+	return !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air")
+}
+
+// TasteFirst reports whether what ends its days is its taste, and nothing that grows: its
+// flavour fades before it spoils, or the air ends the wine of the bottle that is open.
+func (k *Keep) TasteFirst() bool {
+	if k.EndsByAir() {
+		return true
+	}
+	if until, safe := k.Advised.Until, k.Safe.Until; !until.IsZero() {
+		return !until.Equal(safe)
+	}
+	return k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
+}
+
+// Where is the place where it keeps, by the words of shelf.Verdict or, where it
+// is asked to stand elsewhere, the name of that place.
+func (k *Keep) Where() string {
+	if v := k.Verdict.Verdict; k.Safe.Place == "" || v == shelf.VerdictShelf {
+		return v
+	}
+	return string(k.Safe.Place)
+}
