@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"errors"
 	"math"
 	"slices"
 	"strings"
@@ -9,7 +8,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -35,105 +33,6 @@ func TestSittingOrder(t *testing.T) {
 	a = assessed(t, halfLitre+"[[botanical]]\nname = \"clove\"\n[[pulled]]\nname = \"clove\"\nat = \"6 h\"\n", at("2026-11-30T18:00"))
 	if s := a.NextSitting(); s != nil {
 		t.Errorf("an empty jar is tasted: %+v", s)
-	}
-}
-
-func TestStock(t *testing.T) {
-	lib := somejar.Library(t)
-	for _, c := range []struct {
-		text, name string
-		limitG     float64
-		abv        float64
-	}{
-		{"water", "water", 0, 0},
-		{"water: 200 ml", "water", 199.6, 0}, // 0.99820 g/ml at 20 °C, OIML R 22
-		{"white sugar: 100 g", "white sugar", 100, 0},
-		{"simple syrup 1:1", "simple syrup 1:1", 0, 0},
-		{"simple syrup 1:1: 100 g", "simple syrup 1:1", 100, 0},
-		{"vodka 40 %", "vodka 40 %", 0, 40},
-		{"vodka 37.5% vol", "vodka 37.5% vol", 0, 37.5},
-		{"rum 126 proof", "rum 126 proof", 0, 63},
-		{"moon spirit 60 % vol", "moon spirit 60 % vol", 0, 60},
-		// 0.94805 g/ml at 40 % vol and 20 °C, OIML R 22 table.
-		{"vodka 40 %: 100 ml", "vodka 40 %", 94.805, 40},
-		{"vodka 40 %: 50 g", "vodka 40 %", 50, 40},
-	} {
-		s, _, err := stockOf(somejar.Parse(t, halfLitre), lib, c.text, nil)
-		if err != nil {
-			t.Errorf("%q: %v", c.text, err)
-			continue
-		}
-		if s.Name != c.name || math.Abs(s.LimitG-c.limitG) > 0.002*c.limitG {
-			t.Errorf("%q is %q with at most %g g, want %q, %g", c.text, s.Name, s.LimitG, c.name, c.limitG)
-		}
-		if got := s.PerG.ABVPercent(); math.Abs(got-c.abv) > 0.01 {
-			t.Errorf("%q has %g %% vol, want %g", c.text, got, c.abv)
-		}
-	}
-	for _, text := range []string{"", ":", "%", "proof", "moon dust", "vodka 140 %", "vodka -1 %", "vodka NaN %", "vodka Inf proof",
-		"vodka 40 %: 8 oz", "vodka 40 %: lots", "water: 0 ml", "water: -3 ml", "lime juice: 3 oz", "lime juice: 2 smidgeons", "vodka 40 %: 3 fruit"} {
-		_, _, err := stockOf(somejar.Parse(t, halfLitre), lib, text, nil)
-		var have *HaveError
-		if !errors.As(err, &have) {
-			t.Errorf("%q: %v, want a fault in what is at hand", text, err)
-			continue
-		}
-		if strings.ContainsAny(have.Problem, "\n") || strings.Contains(have.Problem, "mixture:") {
-			t.Errorf("%q: %q is no sentence for people", text, have.Problem)
-		}
-	}
-}
-
-func TestStockNeverPanics(t *testing.T) {
-	lib := somejar.Library(t)
-	b := somejar.Parse(t, halfLitre)
-	rapid.Check(t, func(t *rapid.T) {
-		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`(vodka|water|syrup 2:1)? ?[0-9.,NaInf]{0,4} ?(%|proof|% vol)?(: ?[0-9]{0,3} ?(ml|g|oz)?)?`)).Draw(t, "have")
-		s, _, err := stockOf(b, lib, text, nil)
-		if err == nil && (math.IsNaN(s.PerG.MassG()) || s.LimitG < 0 || math.IsNaN(s.LimitG) || math.IsInf(s.LimitG, 0)) {
-			t.Fatalf("%q: %+v", text, s)
-		}
-	})
-}
-
-// Targets are reached as asked, and what comes of it is what the masses say.
-func TestSolveReachesWhatItSays(t *testing.T) {
-	lib := somejar.Library(t)
-	a := assessed(t, halfLitre, at("2026-11-21T08:00"))
-	rapid.Check(t, func(t *rapid.T) {
-		abv, sugar := rapid.Float64Range(5, 38).Draw(t, "abv"), rapid.Float64Range(0, 400).Draw(t, "sugar")
-		p, err := a.Solve(lib, Goal{ABVPercent: &abv, SugarGPerL: &sugar})
-		if err != nil {
-			t.Fatal(err)
-		}
-		sum := a.Blend.Result.Parts
-		for _, m := range p.Add {
-			if !(m.MassG > 0 && m.VolumeML > 0) {
-				t.Fatalf("adds %+v", m)
-			}
-			s, _, err := stockOf(a.Batch, lib, m.Name, a.Recipe.Bases)
-			if err != nil {
-				t.Fatal(err)
-			}
-			sum = sum.Plus(s.PerG.Times(m.MassG))
-		}
-		if d := sum.MassG() - p.Parts.MassG(); math.Abs(d) > 1e-6*sum.MassG() {
-			t.Fatalf("the additions come to %g g more than the plan", d)
-		}
-		switch {
-		case p.Reached && (math.Abs(p.Parts.ABVPercent()-abv) > 0.1 || math.Abs(p.Parts.SugarGPerL()-sugar) > 2):
-			t.Fatalf("reached %g %% and %g g/L, asked %g and %g", p.Parts.ABVPercent(), p.Parts.SugarGPerL(), abv, sugar)
-		case !p.Reached && p.Why == "":
-			t.Fatal("not reached, and no word why")
-		}
-	})
-	abv := 60.0
-	if p, err := a.Solve(lib, Goal{ABVPercent: &abv}); err != nil || p.Reached || p.Why == "" {
-		t.Errorf("60 %% from a spirit of 40: %+v, %v", p, err)
-	}
-	empty := assessed(t, started, at("2026-11-21T08:00"))
-	if _, err := empty.Solve(lib, Goal{ABVPercent: &abv}); err == nil {
-		t.Error("an empty batch is brought to 60 %")
 	}
 }
 

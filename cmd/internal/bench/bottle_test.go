@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -196,25 +195,6 @@ func TestPerCentThatIsNoAlcohol(t *testing.T) {
 	}
 	beer := gated(t, "", "[spirit]\nname = \"beer\"\namount = \"500 ml\"\n").Blend.Result.ABVPercent
 	byHand(t, "the strength of beer as a base", beer.Value, 4.7, 1)
-}
-
-// TestAtHandIsWhatItIs: what must not be drunk is not offered, and what is added
-// brings all that it is.
-func TestAtHandIsWhatItIs(t *testing.T) {
-	lib := library.Builtin()
-	a := gated(t, "", "[spirit]\nname = \"vodka\"\nabv = 60\namount = \"700 ml\"\n")
-	goal := 30.0
-	for _, name := range []string{"methanol 90 %", "isopropyl alcohol 70 % vol", "hand sanitizer", "oleander 60 %", "tomato juice 50%"} {
-		var have *HaveError
-		if _, err := a.Solve(lib, Goal{ABVPercent: &goal, Have: []string{name}}); !errors.As(err, &have) {
-			t.Errorf("%s is taken: %v", name, err)
-		}
-	}
-	for _, name := range []string{"raw egg", "milk"} {
-		if p, err := a.Solve(lib, Goal{ABVPercent: &goal, Have: []string{name}}); err != nil || p.Keeping == "" {
-			t.Errorf("%s changes nothing: %v, %v", name, p, err)
-		}
-	}
 }
 
 // TestLikeTakesNoCareAway: what a thing is like lends figures; it stays unknown.

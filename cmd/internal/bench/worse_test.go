@@ -178,24 +178,6 @@ func TestOilIsNoSpirit(t *testing.T) {
 	}
 }
 
-// TestLessSourBuysNoSugar: a drink is made less sour by less juice that is still to go
-// in, or by water where it is in.
-func TestLessSourBuysNoSugar(t *testing.T) {
-	a := assessed(t, halfLitre+"[[addition]]\nname = \"lime juice\"\namount = \"200 ml\"\n[[addition]]\nname = \"sugar\"\namount = \"300 g\"\n", at("2026-11-24T10:00"))
-	want := 3.0
-	p, err := a.Solve(somejar.Library(t), Goal{AcidGPerL: &want})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(p.Add) != 1 || p.Add[0].Name != "lime juice" || p.Add[0].OfG == 0 || !p.Reached {
-		t.Errorf("added %v", p.Add)
-	}
-	a = assessed(t, halfLitre+"[[addition]]\nname = \"lime juice\"\namount = \"200 ml\"\n[[addition]]\nname = \"sugar\"\namount = \"300 g\"\n[finish]\nbottled = \"10 h\"\n", at("2026-11-24T10:00"))
-	if p, err = a.Solve(somejar.Library(t), Goal{AcidGPerL: &want}); err != nil || len(p.Add) != 1 || p.Add[0].Name != "water" || !p.Reached {
-		t.Errorf("bottled: added %v, %v", p.Add, err)
-	}
-}
-
 // TestMapAgreesWithTheVerdict: the map at the bottle's own place says what the
 // judgement says.
 func TestMapAgreesWithTheVerdict(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/scale"
+	"steepbook/cmd/internal/solve"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -53,10 +54,10 @@ func blendCommand() *cli.Command {
 			if err != nil {
 				return false, err
 			}
-			var plan *bench.Plan
+			var plan *solve.Plan
 			if g.Wanted() {
-				var have *bench.HaveError
-				if plan, err = a.Solve(s.Library, g); errors.As(err, &have) {
+				var have *solve.HaveError
+				if plan, err = solve.For(a, s.Library, g); errors.As(err, &have) {
 					return false, usagef(c, "%s", have.Problem)
 				} else if err != nil {
 					return false, err
@@ -71,8 +72,8 @@ func blendCommand() *cli.Command {
 var decimalComma = pattern.New(`(\d),(\d)`)
 
 // goal reads the targets.
-func goal(c *cli.Context, system quantity.System) (bench.Goal, error) {
-	var g bench.Goal
+func goal(c *cli.Context, system quantity.System) (solve.Goal, error) {
+	var g solve.Goal
 	if text := c.String("abv"); text != "" {
 		v, err := quantity.ParseABV(text)
 		if err != nil {

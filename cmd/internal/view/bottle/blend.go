@@ -10,13 +10,14 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/solve"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
 // BlendScreen is what is in the bottle or, with a plan, what to add for what is wanted.
-func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Screen {
+func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
 	b := &a.Blend
 	var s pen.Screen
 	s.Danger = MustNot(a)
@@ -81,7 +82,7 @@ func BlendScreen(a *bench.Assessment, plan *bench.Plan, style pen.Style) pen.Scr
 
 // Blend prints what is in the bottle and, where there was a goal, what to add; with why
 // also every figure, every step, and what is poured.
-func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan, why bool) error {
+func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Plan, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(BlendJSON(a, plan))
 	}
@@ -130,7 +131,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *bench.Plan, why bool) error {
 }
 
 // solved says what to do to reach the goal, and the four figures that come of it.
-func solved(plan *bench.Plan, style pen.Style) pen.Screen {
+func solved(plan *solve.Plan, style pen.Style) pen.Screen {
 	q := plan.Done
 	var add, less []string
 	for _, x := range plan.Add {
@@ -305,7 +306,7 @@ func StepTable(p *pen.Page, steps []mixture.Step) {
 }
 
 // BlendJSON is what is in the bottle and, with a plan, what to add.
-func BlendJSON(a *bench.Assessment, plan *bench.Plan) pen.Object {
+func BlendJSON(a *bench.Assessment, plan *solve.Plan) pen.Object {
 	b, r := &a.Blend, &a.Blend.Result
 	out := pen.Object{pen.As("batch", a.Batch.Name)}
 	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
@@ -351,7 +352,7 @@ func BlendJSON(a *bench.Assessment, plan *bench.Plan) pen.Object {
 	return append(out, planJSON(plan)...)
 }
 
-func planJSON(p *bench.Plan) pen.Object {
+func planJSON(p *solve.Plan) pen.Object {
 	var add []mixture.Portion
 	var less []pen.Object
 	for _, x := range p.Add {

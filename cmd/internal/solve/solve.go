@@ -1,4 +1,6 @@
-package bench
+// Package solve finds what to add to a blend so that the bottle comes to a wanted strength,
+// sweetness, sourness or volume, and what of the recipe to leave out.
+package solve
 
 import (
 	"errors"
@@ -7,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -58,9 +61,9 @@ type HaveError struct{ Problem string }
 // Error is the fault in one sentence.
 func (e *HaveError) Error() string { return e.Problem }
 
-// Solve finds what to add to the blend as written to reach the goal; of what must not
-// be drunk nothing.
-func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
+// For finds what to add to the blend as written to reach the goal; of what must not be
+// drunk nothing.
+func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 	if not := a.Keep.MustNot; len(not) > 0 {
 		why := "It holds what must not be steeped: " + strings.Join(not, "; ")
 		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}}, nil
@@ -72,7 +75,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	var of []recipe.Addition // what each stock is
 	have := g.Have
 	if len(have) == 0 {
-		have = a.usualStock(g)
+		have = usualStock(a, g)
 	}
 	for _, h := range have {
 		s, x, err := stockOf(a.Batch, lib, h, a.Recipe.Bases)
@@ -81,7 +84,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 		}
 		stock, of = append(stock, s), append(of, x)
 	}
-	for _, x := range a.stillOut(g) {
+	for _, x := range stillOut(a, g) {
 		stock = append(stock, mixture.Stock{Name: x.Entry.Name, PerG: x.Addition.PerG, LimitG: x.MassG(),
 			Out: true})
 		of = append(of, x)
@@ -100,10 +103,10 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	for _, x := range p.Add {
 		per := stock[x.Of].PerG
 		if x.OfG == 0 {
-			out.Done = out.Done.Plus(per.Times(a.printedG(x)))
+			out.Done = out.Done.Plus(per.Times(printedG(x, a.Batch.Units)))
 			continue
 		}
-		less := a.less(x, of[x.Of].Entry)
+		less := lessOf(x, of[x.Of].Entry, a.Batch.Units)
 		out.Less = append(out.Less, less)
 		left := 0.0
 		if use, err := quantity.ParseIn(less.Use, a.Batch.Units); err == nil {
@@ -121,7 +124,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(a.after(p, of))
+	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(after(a, p, of))
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
@@ -129,8 +132,7 @@ func (a *Assessment) Solve(lib *library.Library, g Goal) (*Plan, error) {
 }
 
 // printedG is the mass of a portion as its amount is printed.
-func (a *Assessment) printedG(x mixture.Portion) float64 {
-	units := a.Batch.Units
+func printedG(x mixture.Portion, units quantity.System) float64 {
 	if recipe.Weighed(x.Name) {
 		if m, err := quantity.ParseAmount(quantity.FormatMass(x.MassG, units)); err == nil {
 			if _, g, _, ok := m.Grams(); ok {
@@ -150,7 +152,7 @@ func (a *Assessment) printedG(x mixture.Portion) float64 {
 // stillOut is what the recipe has yet to put in, so that it may be less: what goes
 // in after straining: where that is logged, what is still to come; else all of it, as long
 // as nothing says that the batch is strained, measured or bottled. What brings chiefly what nobody asked about stays as it is.
-func (a *Assessment) stillOut(g Goal) (list []recipe.Addition) {
+func stillOut(a *bench.Assessment, g Goal) (list []recipe.Addition) {
 	out := a.Recipe.Additions
 	if strained := a.Batch.StrainedAt(); a.Recipe.Split {
 		out = a.Recipe.ToCome
@@ -159,17 +161,17 @@ func (a *Assessment) stillOut(g Goal) (list []recipe.Addition) {
 	}
 	for _, x := range out {
 		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil &&
-			g.lessOf(x.Addition.PerG, a.Blend.Result.Parts) {
+			g.wantsLess(x.Addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)
 		}
 	}
 	return list
 }
 
-// lessOf reports whether less of something is to the point: of what a gram of it
+// wantsLess reports whether less of something is to the point: of what a gram of it
 // chiefly brings, in the units that misses are weighed in, less is asked for than there
 // is now; or of water, where more of anything is; or of all, where the volume is asked.
-func (g Goal) lessOf(p, now mixture.Parts) bool {
+func (g Goal) wantsLess(p, now mixture.Parts) bool {
 	less := func(want *float64, have float64) bool { return want != nil && *want < have }
 	more := func(want *float64, have float64) bool { return want != nil && *want > have }
 	strong, sweet, sour := p.ABVPercent()/100, p.SugarG()/10, p.AcidG()
@@ -182,9 +184,9 @@ func (g Goal) lessOf(p, now mixture.Parts) bool {
 		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
 }
 
-// less words a portion that stays out in the measure of its amount, or by the scale
+// lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
-func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
+func lessOf(x mixture.Portion, e batch.Addition, units quantity.System) Less {
 	was := *e.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
@@ -195,9 +197,9 @@ func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
 	if was.Either() != "" { // a cup of either country stays a cup
 		round = quantity.Kitchen
 	}
-	use, off := round(was.Times(share), a.Batch.Units)
+	use, off := round(was.Times(share), units)
 	if out.Use = use.Text; math.Abs(off) > quantity.CloseEnough {
-		out.Use = quantity.FormatMass(share*x.OfG, a.Batch.Units)
+		out.Use = quantity.FormatMass(share*x.OfG, units)
 	}
 	return out
 }
@@ -205,7 +207,7 @@ func (a *Assessment) less(x mixture.Portion, e batch.Addition) Less {
 // usualStock is what a kitchen has when nothing is said: water, the spirits of
 // the batch at their strength, sugar, and for acid the juices of the batch and
 // citric acid.
-func (a *Assessment) usualStock(g Goal) []string {
+func usualStock(a *bench.Assessment, g Goal) []string {
 	have := []string{"water"}
 	strongest := 0.0
 	for _, s := range a.Batch.Spirits {
@@ -233,7 +235,7 @@ func (a *Assessment) usualStock(g Goal) []string {
 
 // after is the bottle that comes of a plan: its figures moved, and what is added with
 // all that it brings; of tells what each stock is.
-func (a *Assessment) after(p mixture.Plan, of []recipe.Addition) shelf.Bottle {
+func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) shelf.Bottle {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
