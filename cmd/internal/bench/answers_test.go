@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -96,7 +97,7 @@ func TestTasteOfAChange(t *testing.T) {
 // House rules take days away and never add any, in every place that is named.
 func TestHouseRulesOnlyShorten(t *testing.T) {
 	type judged struct {
-		Keep
+		keeping.Keep
 		changes []Change
 	}
 	var all []judged

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
@@ -37,7 +38,7 @@ type Assessment struct {
 	// reads what it did not ask for fails at its first test instead of showing
 	// an empty answer.
 	*Steeped
-	Keep *Keep
+	Keep *keeping.Keep
 
 	question Question
 	lib      *library.Library // without what this batch itself taught
@@ -277,7 +278,7 @@ func (a *Assessment) Steep() error {
 // Judge fills the answer to where it keeps, the first time it is asked for.
 func (a *Assessment) Judge() {
 	if a.Keep == nil {
-		a.Keep = &Keep{}
+		a.Keep = &keeping.Keep{}
 		a.keep()
 	}
 }

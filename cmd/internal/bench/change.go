@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -62,7 +63,7 @@ func (a *Assessment) change() []Change {
 		}
 		out = append(out, ch)
 	}
-	(&Keep{}).HouseRules(a.question.House, thens(out)...)
+	(&keeping.Keep{}).HouseRules(a.question.House, thens(out)...)
 	// What a house rule takes back moves nothing.
 	return slices.DeleteFunc(out, func(c Change) bool {
 		return c.Then.Verdict == a.Keep.Verdict.Verdict && c.Then.Unopened.Low <= a.Keep.Verdict.Unopened.Low

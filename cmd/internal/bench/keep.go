@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/shelf"
@@ -62,14 +63,14 @@ func (a *Assessment) keep() {
 		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
 		k.Verdict.Confidence, k.Verdict.FlavourText, k.Verdict.EndedBy = "high", "", ""
 		k.Verdict.Reasons, k.Verdict.Needs = nil, nil
-		k.Safe, k.Best, k.Advised, k.BestKnown = Kept{}, Kept{}, Kept{}, false
+		k.Safe, k.Best, k.Advised, k.BestKnown = keeping.Kept{}, keeping.Kept{}, keeping.Kept{}, false
 	}
 	k.Seen(a.Batch, a.ElapsedH, bottle)
 }
 
 // log is what the clock of the keeping reads of the batch.
-func (a *Assessment) log() *Log {
-	l := &Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
+func (a *Assessment) log() *keeping.Log {
+	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
 		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
@@ -90,7 +91,7 @@ func (a *Assessment) Places() []shelf.Verdict {
 	}
 	var out []shelf.Verdict
 	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
-		k := Keep{Verdict: shelf.Judge(a.Blend.Bottle,
+		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle,
 			storage(string(place), nil, Question{House: a.question.House}))}
 		k.HouseRules(a.question.House)
 		out = append(out, k.Verdict)

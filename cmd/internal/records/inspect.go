@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
 	"steepbook/shelf/mixture"
 )
@@ -67,7 +68,7 @@ func bottles(a *bench.Assessment) []glass {
 		if x.Of != nil {
 			g.size = x.Of.Text
 		}
-		switch open := slices.IndexFunc(k.Open, func(o bench.OpenBottle) bool { return o.Number == x.Number }); {
+		switch open := slices.IndexFunc(k.Open, func(o keeping.OpenBottle) bool { return o.Number == x.Number }); {
 		case x.Emptied != nil || all.Emptied != nil:
 			if g.state, g.emptied = "empty", when(x.Emptied); x.Emptied == nil {
 				g.emptied = all.Emptied.When

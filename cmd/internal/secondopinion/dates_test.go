@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -217,7 +218,7 @@ func TestDates(t *testing.T) {
 		if c.mixed.IsZero() && len(c.open) == 0 && c.houseEnd.IsZero() {
 			continue
 		}
-		for n, kept := range []*bench.Kept{&k.Safe, &k.Advised} {
+		for n, kept := range []*keeping.Kept{&k.Safe, &k.Advised} {
 			from := []shelf.Keeping{advice.Safe, advice.Advised}[n]
 			if want := c.until(from, k.OpenedAt); kept.Place != "" && !kept.Until.Equal(want) {
 				t.Errorf("jar %d: until %v, not %v\n%s", i, kept.Until, want, j)

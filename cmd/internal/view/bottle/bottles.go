@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/view"
@@ -90,7 +91,7 @@ func BottlesWords(a *bench.Assessment) string {
 }
 
 // What is what the keeping speaks of: the open bottle where others are sealed.
-func What(k *bench.Keep) string {
+func What(k *keeping.Keep) string {
 	if len(k.Open) > 0 && (k.Sealed > 0 || len(k.Open) > 1) {
 		return fmt.Sprintf("bottle %d", k.Open[0].Number)
 	}
@@ -99,7 +100,7 @@ func What(k *bench.Keep) string {
 
 // OutcomeWords says of a sign that was seen what it most likely is, and how that goes with
 // what keep says; danger where it may be life.
-func OutcomeWords(a *bench.Assessment, o *bench.Outcome) (danger []string, said string) {
+func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, said string) {
 	seal := "sealed"
 	if o.Opened {
 		seal = "once opened"
@@ -129,7 +130,7 @@ func OutcomeWords(a *bench.Assessment, o *bench.Outcome) (danger []string, said 
 }
 
 // FadedWords says how a taste held by the maker's own scores, beside what was expected.
-func FadedWords(f *bench.Faded) string {
+func FadedWords(f *keeping.Faded) string {
 	text := fmt.Sprintf("%s: %s on day %.0f, %s on day %.0f", f.Of, pen.Trim(f.First.Score),
 		math.Floor(f.First.Days), pen.Trim(f.Last.Score), math.Floor(f.Last.Days))
 	if math.IsInf(f.NoticedD, 1) {

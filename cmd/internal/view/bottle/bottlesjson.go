@@ -2,15 +2,16 @@ package bottle
 
 import (
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 )
 
 // BottlesJSON is which bottles are open and how many are not.
-func BottlesJSON(k *bench.Keep) pen.Object {
+func BottlesJSON(k *keeping.Keep) pen.Object {
 	return pen.Object{
-		pen.As("open", pen.Each(k.Open, func(o *bench.OpenBottle) pen.Object {
+		pen.As("open", pen.Each(k.Open, func(o *keeping.OpenBottle) pen.Object {
 			return pen.Object{pen.As("bottle", o.Number), pen.As("opened_at", o.At), pen.As("until", o.Until),
 				pen.As("safe_until", o.Safe), pen.As("past", o.Past)}
 		})),
@@ -48,7 +49,7 @@ func SoFarJSON(a *bench.Assessment) any {
 }
 
 // OutcomeJSON is a sign that was seen, and what keep says of its day.
-func OutcomeJSON(o *bench.Outcome) pen.Object {
+func OutcomeJSON(o *keeping.Outcome) pen.Object {
 	return pen.Object{
 		pen.As("what", pen.Verbatim(o.What)),
 		pen.As("at", o.At),
@@ -62,7 +63,7 @@ func OutcomeJSON(o *bench.Outcome) pen.Object {
 }
 
 // fadedJSON is how a taste held by the maker's own scores.
-func fadedJSON(f *bench.Faded) pen.Object {
+func fadedJSON(f *keeping.Faded) pen.Object {
 	return pen.Object{
 		pen.As("of", f.Of),
 		pen.As("first", f.First.Score),

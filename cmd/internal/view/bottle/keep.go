@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/library"
@@ -139,7 +140,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 }
 
 // over reports whether a caution has been said as over its limit.
-func over(k *bench.Keep, c shelf.Caution) bool {
+func over(k *keeping.Keep, c shelf.Caution) bool {
 	return slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
 }
 
@@ -230,7 +231,7 @@ func left(until, now time.Time) string {
 }
 
 // InPlace says where a bottle is advised to stand.
-func InPlace(style pen.Style, k *bench.Keep) string {
+func InPlace(style pen.Style, k *keeping.Keep) string {
 	if k.Advises() == shelf.VerdictShelf {
 		return "on a shelf"
 	}
@@ -373,7 +374,7 @@ func openedWords(a *bench.Assessment) string {
 // gravest are the cautions that matter, in their first words, the gravest first: the
 // first one, with a second where both are short, and the others; what nobody knows stands
 // before them.
-func gravest(k *bench.Keep) (first, others []string) {
+func gravest(k *keeping.Keep) (first, others []string) {
 	if len(k.Unknown) > 0 {
 		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
 			quantity.Capital(quantity.And(k.Unknown))))
@@ -389,7 +390,7 @@ func gravest(k *bench.Keep) (first, others []string) {
 
 // cautionWords are the cautions of these kinds, what is over a limit left out, in a few
 // words: what to do, or else how they begin.
-func cautionWords(k *bench.Keep, kinds ...string) (said []string) {
+func cautionWords(k *keeping.Keep, kinds ...string) (said []string) {
 	for _, kind := range kinds {
 		for _, c := range k.Verdict.Cautions {
 			switch {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/shelf"
 )
@@ -58,7 +59,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 }
 
 // KeptJSON is a place, the early day to which it keeps there, and the days.
-func KeptJSON(k *bench.Keep, place string, x *bench.Kept) any {
+func KeptJSON(k *keeping.Keep, place string, x *keeping.Kept) any {
 	if x.Place == "" {
 		return nil
 	}
@@ -84,7 +85,7 @@ func fadeJSON(f *shelf.Fade) pen.Object {
 }
 
 // cautionsOf are the cautions, then what must not be drunk, then what to declare.
-func cautionsOf(k *bench.Keep) []shelf.Caution {
+func cautionsOf(k *keeping.Keep) []shelf.Caution {
 	out := slices.Clone(k.Verdict.Cautions)
 	for _, m := range k.MustNot {
 		out = append(out, shelf.Caution{Kind: "hazard", Text: "do not drink this: " + m})

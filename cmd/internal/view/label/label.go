@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -212,7 +213,7 @@ func (w *writer) made() string {
 	switch k := w.Keep; {
 	case !k.BottledAt.IsZero():
 		text += ", bottled " + date(k.BottledAt)
-	case k.Since == bench.FromStraining:
+	case k.Since == keeping.FromStraining:
 		text += ", strained " + date(k.SinceAt)
 	}
 	return text + "."
@@ -337,7 +338,7 @@ func (w *writer) keeping() {
 }
 
 // place is where it is advised to stand, as one says it.
-func place(k *bench.Keep) string {
+func place(k *keeping.Keep) string {
 	switch p := k.Advises(); p {
 	case string(shelf.Fridge), string(shelf.Freezer):
 		return "in the " + p

@@ -1,4 +1,4 @@
-package bench
+package keeping
 
 import (
 	"cmp"

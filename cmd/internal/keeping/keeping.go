@@ -1,4 +1,7 @@
-package bench
+// Package keeping counts the days of a bottle from plain values: from which moment they
+// run, to which day each bottle is good, and what the house allows. It also reads what the
+// maker saw and tasted of the bottle since.
+package keeping
 
 import (
 	"strings"
