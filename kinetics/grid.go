@@ -388,7 +388,7 @@ func (g *weighing) find() {
 	g.meet()
 	g.left.rate.n = 0
 	for n := firstRead; ; n *= moreRead {
-		ts := g.some(n)
+		ts := some(g.tastings, n)
 		g.weigh(rate, plateau, noise, ts)
 		for turn := 0; turn < gainTurns && g.learnGains(ts) > atRest; turn++ {
 			if n > firstRead { // they hardly move any more, and the next grid has them
@@ -410,12 +410,14 @@ func (g *weighing) find() {
 }
 
 // some is n of the tastings at the most, in equal steps of every taster's.
-func (g *weighing) some(n int) []Tasting {
-	if n >= len(g.tastings) {
-		return g.tastings
+func some(ts []Tasting, n int) []Tasting {
+	if n >= len(ts) {
+		return ts
 	}
-	all := slices.Clone(g.tastings)
-	slices.SortStableFunc(all, func(a, b Tasting) int { return cmp.Compare(a.Taster, b.Taster) })
+	all := slices.Clone(ts)
+	slices.SortStableFunc(all, func(a, b Tasting) int {
+		return cmp.Or(cmp.Compare(a.Taster, b.Taster), cmp.Compare(a.Hours, b.Hours))
+	})
 	out := make([]Tasting, n)
 	for i := range out {
 		out[i] = all[(2*i+1)*len(all)/(2*n)]

@@ -26,6 +26,7 @@ type hyper struct {
 	// early is the share of the plateau washed off at once: fixed, and rate is then
 	// that of the slow rest.
 	early float64
+	most  int // scores of a batch that are read
 }
 
 // Scales of the spread between batches: of ln k, and of the plateau in points.
@@ -50,6 +51,7 @@ func (p Prior) hyper() hyper {
 		rate: kinds{rate, p.Doubt, math.Max(rate.SD, unusual.SD)}, plateau: shared(p.Plateau, plateauSpread),
 		rateSpread: rateSpread, plateauSpread: plateauSpread, doseExponent: Normal{0.6, 0.25},
 		logNoise: Normal{p.LogNoise.Mean, math.Max(p.LogNoise.SD, known)}, early: p.Early,
+		most: mostTold,
 	}
 }
 
@@ -58,6 +60,11 @@ func shared(n Normal, spread float64) Normal {
 	v := n.SD*n.SD - spread*spread
 	return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
 }
+
+// mostTold is how many of its scores a batch is heard with at the most. Judgement: its
+// end is then known to a tenth of a point or two, when the next batch of the same maker
+// ends more than a point away, and the sum does not grow with the jar.
+const mostTold = 128
 
 // mostEarly is the largest share washed off at once that leaves a rise to learn.
 const mostEarly = 0.8
@@ -318,9 +325,9 @@ func (out Learned) TimeToShare(share float64) Wait {
 		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
 	}
 	by := func(hours float64) (c float64) {
-		v := math.Log(hours)
+		v, t := math.Log(hours), phiTable()
 		for _, x := range out.draws {
-			c += x.w * fastCDF(phiTable(), (v-n+x.muK)/math.Max(x.tauK, smallest))
+			c += x.w * fastCDF(t, (v-n+x.muK)/math.Max(x.tauK, smallest))
 		}
 		return c
 	}

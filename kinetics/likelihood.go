@@ -84,37 +84,40 @@ func newLearner(h hyper, batches []Batch, out *Learned) *learner {
 			g.dose = math.Log(b.DoseGPerL / h.referenceDose)
 			l.useDose = l.useDose || math.Abs(g.dose) > 1e-9
 		}
-		people := tasters(b.Tastings)
+		people := tasters(some(b.Tastings, h.most))
 		for _, person := range people {
-			p, used := l.person(person, early)
-			if used == 0 {
+			p, heard := l.person(person, early)
+			if !heard {
 				continue
 			}
 			// The deviations of a batch's tasters from their middle add up to zero.
 			p.tau2 = math.Pow(tasterSD*h.plateau.Mean, 2) * (1 - 1/float64(len(people)))
 			g.people = append(g.people, p)
 			g.uncapped += p.n
-			out.Tastings += used
 		}
 		if len(g.people) == 0 {
 			continue
 		}
 		out.Batches++
+		for _, t := range b.Tastings {
+			if t.Hours > 0 {
+				out.Tastings++
+			}
+		}
 		g.narrow = l.narrow(&g)
 		l.groups = append(l.groups, g)
 	}
 	return l
 }
 
-// person sums one taster's scores on the grid of ln k.
-func (l *learner) person(ts []Tasting, early float64) (learnPerson, int) {
-	p := learnPerson{ab: make([]float64, 2*l.n)}
-	used := 0
+// person sums one taster's scores on the grid of ln k; heard: there are any.
+func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool) {
+	p.ab = make([]float64, 2*l.n)
 	for _, t := range ts {
 		if t.Hours <= 0 {
 			continue
 		}
-		used++
+		heard = true
 		part := t.part()
 		x := l.scratch
 		for i, k := range l.rates {
@@ -134,7 +137,7 @@ func (l *learner) person(ts []Tasting, early float64) (learnPerson, int) {
 			p.ab[2*i+1] += v * x[i] * y
 		}
 	}
-	return p, used
+	return p, heard
 }
 
 // narrow finds the likeliest rate and is the SD of ln k under the batch's likelihood
@@ -194,9 +197,10 @@ func (p *learnPerson) capped(i int, mu, w, s2 float64) float64 {
 		x := p.x[j][i]
 		s := math.Sqrt(s2 + x*x*w)
 		z := (mu*x - y) / s
-		lp += logCDF(z)
+		cdf, h := tail(z)
+		lp += cdf
 		if j+1 < len(p.top) {
-			h, gain := hazard(z), x*w/s
+			gain := x * w / s
 			mu += gain * h
 			w = math.Max(w-gain*gain*h*(z+h), least)
 		}

@@ -76,6 +76,42 @@ func TestManyTastings(t *testing.T) {
 	t.Logf("nearest to its tolerance: %.2f of it", worst)
 }
 
+// A batch with many scores teaches with some of them what it teaches with all.
+func TestManyTastingsTeach(t *testing.T) {
+	for _, dose := range []float64{1, 1.3} { // the second ends near the top of the scale
+		batches := make([]Batch, 2)
+		for i := range batches {
+			batches[i].Tastings = many(180+40*i, 1+i, 1)
+			for j := range batches[i].Tastings {
+				s := &batches[i].Tastings[j].Score
+				*s = math.Round(2*min(dose**s, topScore)) / 2
+			}
+		}
+		h := Usual(0.05, 2).hyper()
+		heard, err := h.learn(batches)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h.most = math.MaxInt
+		whole, err := h.learn(batches)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, b := heard.Prior(0), whole.Prior(0)
+		if heard.Tastings != whole.Tastings || heard.Tastings != 400 {
+			t.Errorf("%d and %d scores", heard.Tastings, whole.Tastings)
+		}
+		for _, c := range [][3]float64{
+			{a.LogRate.Mean, b.LogRate.Mean, b.LogRate.SD}, {a.LogRate.SD, b.LogRate.SD, b.LogRate.SD},
+			{a.Plateau.Mean, b.Plateau.Mean, b.Plateau.SD}, {a.Plateau.SD, b.Plateau.SD, b.Plateau.SD},
+		} {
+			if off := math.Abs(c[0]-c[1]) / c[2]; off > 0.15 {
+				t.Errorf("%.4g with some, %.4g with all: off by %.2f of the spread", c[0], c[1], off)
+			}
+		}
+	}
+}
+
 func BenchmarkManyTastings(b *testing.B) {
 	for _, n := range []int{10, 100, 1000, 10000} {
 		ts := many(n, 1, 1)

@@ -77,20 +77,14 @@ func (n Normal) logPDF(x float64) float64 {
 
 var logRoot2Pi = 0.5 * math.Log(2*math.Pi)
 
-// logCDF returns ln Φ(z) without underflow.
-func logCDF(z float64) float64 {
+// tail returns ln Φ(z) and φ(z)/Φ(z) without underflow.
+func tail(z float64) (logCDF, hazard float64) {
 	if z > -30 {
-		return math.Log(normalCDF(z))
+		p := normalCDF(z)
+		return math.Log(p), normalPDF(z) / p
 	}
-	return -z*z/2 - logRoot2Pi - math.Log(-z) + math.Log(mills(z))
-}
-
-// hazard returns φ(z)/Φ(z).
-func hazard(z float64) float64 {
-	if z > -30 {
-		return normalPDF(z) / normalCDF(z)
-	}
-	return -z / mills(z)
+	m := mills(z)
+	return -z*z/2 - logRoot2Pi - math.Log(-z) + math.Log(m), -z / m
 }
 
 // mills is the asymptotic series of −z·Φ(z)/φ(z); at z = −30 the first term left
