@@ -234,3 +234,19 @@ func fetch(b *testing.B, at string) float64 {
 	}
 	return time.Since(begun).Seconds() * 1000
 }
+
+// BenchmarkBigJar runs commands on one jar with many tastings, and one with many
+// botanicals:
+//
+//	go test ./cmd/steepbook -run '^$' -bench BigJar -benchtime 3x
+func BenchmarkBigJar(b *testing.B) {
+	exe := built(b, ".")
+	now := []string{"--now", somejar.BookNow.Format("2006-01-02T15:04")}
+	for _, size := range [][2]int{{3, 10}, {3, 100}, {3, 300}, {3, 1000}, {3, 3000}, {20, 3}, {100, 3}, {300, 3}} {
+		file := somejar.Big(b, b.TempDir(), size[0], size[1])
+		for _, c := range []string{"steep", "keep", "blend", "page", "chart"} {
+			name := fmt.Sprintf("%s/%d-botanicals-%d-tastings", c, size[0], size[1])
+			b.Run(name, func(b *testing.B) { measure(b, func() {}, exe, append([]string{c, file}, now...)...) })
+		}
+	}
+}

@@ -41,7 +41,7 @@ func (a *Assessment) steep() error {
 		return err
 	}
 	a.NextH = r.NextH
-	for i := range a.Curves {
+	prior.Each(len(a.Curves), func(i int) {
 		c := &a.Curves[i]
 		c.Order = r.Orders[i]
 		if n := len(j.Flavours); i < n {
@@ -50,10 +50,8 @@ func (a *Assessment) steep() error {
 			c.suspect(&r.Unwanted[i-n], j.Unwanted[i-n].Scores, a)
 		}
 		c.Warnings = append(c.Warnings, tastersDiffer(c.Posterior.Gains())...)
-	}
-	for i := range a.Curves {
-		a.dose(&a.Curves[i], p, lib)
-	}
+	})
+	prior.Each(len(a.Curves), func(i int) { a.dose(&a.Curves[i], p, lib) })
 	if a.Bottles().Emptied == nil {
 		a.rescue(p, lib)
 	}

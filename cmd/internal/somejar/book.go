@@ -50,6 +50,36 @@ func Book(tb testing.TB, dir string, n int) string {
 // BookNow is the moment all questions of Book are asked at.
 var BookNow = time.Date(2026, 11, 21, 8, 0, 0, 0, time.UTC)
 
+// Big writes one jar with so many botanicals, most of names that no library knows, and so
+// many tastings of all of them over twelve days, and returns its file.
+func Big(tb testing.TB, dir string, botanicals, tastings int) string {
+	tb.Helper()
+	var b, scores strings.Builder
+	start := BookNow.Add(-288 * time.Hour).Format("2006-01-02T15:04:05")
+	fmt.Fprintf(&b, "name = \"Big\"\nstarted = %s\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"20 l\"\n", start)
+	b.WriteString("[[watch]]\nname = \"bitter\"\nlimit = 2\n[[addition]]\nname = \"water\"\namount = \"2 l\"\n")
+	for i := range botanicals {
+		name := fmt.Sprintf("grandmother's tea mix %d", i)
+		if i < len(things) && things[i].name != things[max(i-1, 0)].name {
+			name = things[i].name
+		}
+		fmt.Fprintf(&b, "[[botanical]]\nname = \"%s\"\namount = \"5 g\"\ntarget = 5\n", name)
+		fmt.Fprintf(&scores, "\"%s\" = %%[1]g, ", name)
+	}
+	r := rand.New(rand.NewPCG(20, 1))
+	for i := range tastings {
+		h := 280 * float64(i+1) / float64(tastings)
+		score := math.Round(2*math.Min(math.Max(-7*math.Expm1(-0.02*h)+0.8*r.NormFloat64(), 0), 10)) / 2
+		fmt.Fprintf(&b, "[[tasting]]\nat = \"%.3f h\"\nscore = { ", h)
+		fmt.Fprintf(&b, scores.String()+"bitter = 0.5 }\n", score)
+	}
+	file := filepath.Join(dir, "big.toml")
+	if err := os.WriteFile(file, []byte(b.String()), 0o644); err != nil {
+		tb.Fatal(err)
+	}
+	return file
+}
+
 func jarText(r *rand.Rand, i, n int, steeping bool) string {
 	var b strings.Builder
 	start := BookNow.Add(-14 * time.Hour)
