@@ -7,13 +7,14 @@ import (
 	"strconv"
 	"strings"
 	"sync"
-	"unicode"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"steepbook/data/visible"
 )
 
 // lettering is how a piece of text looks.
@@ -152,14 +153,9 @@ func (l lettering) extent(at xy, a anchor, s string) box {
 const missing = '\u25a1'
 
 // clean makes a text from outside fit for one paragraph: white space becomes
-// single spaces; control characters and marks that turn the direction of reading go.
+// single spaces; what is not visible goes.
 func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) {
-			return -1
-		}
-		return r
-	}, strings.Join(strings.Fields(strings.ToValidUTF8(s, string(missing))), " "))
+	return visible.Text(strings.Join(strings.Fields(strings.ToValidUTF8(s, string(missing))), " "))
 }
 
 // glyph is that of a character, or of the square where the typeface does not have it.

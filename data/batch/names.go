@@ -8,6 +8,7 @@ import (
 
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
+	"steepbook/data/visible"
 )
 
 // tastes lists what can be scored: the botanicals, then the watches, as the
@@ -185,6 +186,8 @@ func nameProblem(name string) string {
 		return fmt.Sprintf("a name has at most %d letters; put the rest into a remark after #", longestName)
 	case strings.ContainsFunc(name, unicode.IsControl):
 		return "a name cannot hold a line break or another control character"
+	case visible.Text(name) != name:
+		return "a name cannot hold characters that are not seen, such as a mark that turns the reading; type it anew"
 	}
 	return ""
 }

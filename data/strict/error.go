@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"steepbook/data/visible"
 )
 
 // Error is one fault in something the user wrote, or why a file of theirs could not be read
@@ -119,7 +121,7 @@ func blanks(s string) string {
 // printable replaces what a terminal would obey rather than show.
 func printable(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r != '\t' && !unicode.IsPrint(r) {
+		if r != '\t' && visible.Hidden(r) {
 			return unicode.ReplacementChar
 		}
 		return r

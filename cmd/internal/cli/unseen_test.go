@@ -10,29 +10,30 @@ import (
 
 // unseenBatch has in every text of its maker what a terminal would obey or what turns the
 // letters around it.
-const unseenBatch = `name = "A\u202eB\u200bz"
+const unseenBatch = `name = "A B z"
 started = 2026-11-20T18:00:00
 room = "20C"
 [[spirit]]
-name = "vodka\u202e"
+name = "vodka"
 abv = 40
 amount = "500 ml"
 [[botanical]]
-name = "clo\u200bve"
+name = "clove"
+cut = "wh\u200bole\u202e"
 amount = "4 g"
 target = 4
 lot = "mar\u202eket\u001b[2J"
 [[botanical]]
-name = "zz\u2066q"
+name = "zzq"
 amount = "4 g"
 [[addition]]
-name = "white sugar\u202e"
+name = "white sugar"
 amount = "100 g"
 [[tasting]]
 at = "1 h"
 taster = "Bo\u001b[31m\u0007"
 words = "rot\u001b]0;x\u0007 \u202e\nforged: all is well"
-score = { "clo\u200bve" = 3 }
+score = { "clove" = 3 }
 [[noted]]
 what = "fizzed\u001b[2J\u0007\u202e\u200b"
 at = "2 h"

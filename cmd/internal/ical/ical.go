@@ -14,8 +14,9 @@ import (
 	"io"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
+
+	"steepbook/data/visible"
 )
 
 // Calendar is a list of events as of a moment.
@@ -141,21 +142,17 @@ func (w *writer) line(name, value string) {
 	w.WriteString(rest + "\r\n")
 }
 
-// text is a value of type TEXT, section 3.3.11: escaped, without characters that control
-// or that turn the direction of reading.
+// text is a value of type TEXT, section 3.3.11: escaped, and only what is visible.
 func text(s string) string {
 	s = strings.ReplaceAll(strings.ToValidUTF8(s, "?"), "\r\n", "\n")
 	var b strings.Builder
-	for _, r := range s {
+	for _, r := range visible.Text(s) {
 		switch {
 		case r == '\n':
 			b.WriteString(`\n`)
-		case r == '\t':
-			b.WriteByte(' ')
 		case strings.ContainsRune(`\;,`, r):
 			b.WriteByte('\\')
 			b.WriteRune(r)
-		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r):
 		default:
 			b.WriteRune(r)
 		}

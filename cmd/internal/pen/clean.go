@@ -3,37 +3,12 @@ package pen
 import (
 	"fmt"
 	"strings"
-	"unicode"
+
+	"steepbook/data/visible"
 )
 
-// unseen reports what a terminal obeys instead of showing, and what turns or hides the
-// letters around it: control and format characters, line and paragraph separators. The
-// joiners stay, which letters of some scripts and some pictures are made with.
-func unseen(r rune) bool {
-	switch r {
-	case '\u200c', '\u200d':
-		return false
-	}
-	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
-}
-
-// Clean is a text without what is unseen; a tab is a space, and its lines stay.
-func Clean(s string) string {
-	if !strings.ContainsFunc(s, unseen) {
-		return s
-	}
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n':
-			return r
-		case r == '\t':
-			return ' '
-		case unseen(r):
-			return -1
-		}
-		return r
-	}, s)
-}
+// Clean is a text without what a terminal obeys instead of showing.
+func Clean(s string) string { return visible.Text(s) }
 
 // clean is a line without what is unseen but the marks of this page around the whole of it.
 func (p *Page) clean(line string) string {
@@ -53,13 +28,13 @@ func (p *Page) clean(line string) string {
 // nothing.
 func escaped(b []byte) string {
 	s := string(b)
-	if !strings.ContainsFunc(s, unseen) {
+	if !strings.ContainsFunc(s, visible.Hidden) {
 		return s
 	}
 	var out strings.Builder
 	for _, r := range s {
 		switch {
-		case !unseen(r):
+		case !visible.Hidden(r):
 			out.WriteRune(r)
 		case r > 0xffff: // a tag character: two halves
 			r -= 0x10000
