@@ -134,9 +134,9 @@ func (e Extraction) check() error {
 	case !(end > 0):
 		return fmt.Errorf("%w: no flavour has a time after the start; give curves, tastings or an "+
 			"end", errEmpty)
-	case end > maxHours:
-		return fmt.Errorf("the time axis would be %.0f h long, at most 50 years can be drawn: %w",
-			end, errShape)
+	case end > maxYears*hoursPerYear:
+		return fmt.Errorf("the time axis would be %.0f h long, at most %d years can be drawn: %w",
+			end, maxYears, errShape)
 	}
 	return nil
 }

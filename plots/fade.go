@@ -102,9 +102,9 @@ func (f Fade) check() error {
 	switch end := f.end(); {
 	case !(end > 0):
 		return fmt.Errorf("%w: no quality has a time after bottling; give weeks or an end", errEmpty)
-	case end*hoursPerWeek > maxHours:
-		return fmt.Errorf("the axis would be %.0f weeks long, at most 50 years can be drawn: %w",
-			end, errShape)
+	case end*hoursPerWeek > maxYears*hoursPerYear:
+		return fmt.Errorf("the axis would be %.0f weeks long, at most %d years can be drawn: %w",
+			end, maxYears, errShape)
 	}
 	return nil
 }

@@ -246,7 +246,7 @@ func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 		"NaN end":       {change(func(e *Extraction) { e.EndH = nan }), errNaN, "end of the time axis"},
 		"Inf hours":     {change(func(e *Extraction) { e.Curves[0].Hours[120] = inf }), errNaN, "not finite"},
 		"negative end":  {change(func(e *Extraction) { e.EndH = -3 }), errShape, "before the start"},
-		"a century":     {change(func(e *Extraction) { e.EndH = 876600 }), errShape, "50 years"},
+		"400 years":     {change(func(e *Extraction) { e.EndH = 4 * 876600 }), errShape, "301 years"},
 		"falling":       {change(func(e *Extraction) { e.Curves[0].Hours[3] = 0 }), errShape, "must rise"},
 		"short series":  {change(func(e *Extraction) { e.Curves[0].Middle = e.Curves[0].Middle[:5] }), errShape, "5 values of middle for 121 hours"},
 		"half a range":  {change(func(e *Extraction) { e.Curves[0].High50 = nil }), errShape, "lack"},

@@ -11,7 +11,8 @@ import (
 const (
 	hoursPerDay  = 24.0
 	hoursPerWeek = 7 * hoursPerDay
-	maxHours     = 50 * 365.25 * hoursPerDay // the longest time axis
+	hoursPerYear = 365.25 * hoursPerDay
+	maxYears     = 301 // of a time axis: from the first moment that a batch may tell of to the last
 )
 
 // timeAxis maps hours since the start of a batch to x. With a knee above zero
@@ -62,6 +63,7 @@ var (
 	hours   = unit{"hours", "h", 1}
 	days    = unit{"days", "d", hoursPerDay}
 	weeks   = unit{"weeks", "wk", hoursPerWeek}
+	years   = unit{"years", "yr", hoursPerYear}
 )
 
 // axisUnit is the unit in which a span of so many hours is read most easily.
@@ -73,8 +75,10 @@ func axisUnit(end float64) unit {
 		return hours
 	case end <= 10*hoursPerWeek:
 		return days
-	default:
+	case end <= 10*hoursPerYear:
 		return weeks
+	default:
+		return years
 	}
 }
 
@@ -89,8 +93,10 @@ func (u unit) steps(end float64) []float64 {
 		list = []float64{1, 2, 3, 4, 6, 12, 24}
 	case days:
 		list = []float64{1, 2, 7, 14, 28}
-	default:
+	case weeks:
 		list = []float64{1, 2, 4, 8, 13, 26, 52, 104}
+	default:
+		list = []float64{1, 2, 5, 10, 20, 50, 100}
 	}
 	return append(list, math.Ceil(end/u.hours/3))
 }
@@ -179,8 +185,10 @@ func (a timeAxis) clock(h, step float64, before time.Time) (string, time.Time) {
 	if a.start.IsZero() {
 		return "", before
 	}
-	t := a.start.Add(time.Duration(h * float64(time.Hour)))
+	t := time.Unix(a.start.Unix()+int64(h*3600), 0).In(a.start.Location()) // a Duration ends at 292 years
 	switch {
+	case step >= hoursPerYear:
+		return t.Format("2006"), t
 	case step >= hoursPerDay:
 		return a.format(t, "2 Jan", "Jan 2"), t
 	case !before.IsZero() && before.YearDay() == t.YearDay():
