@@ -421,7 +421,7 @@ func TestAppendThenRead(t *testing.T) {
 		}
 		text := rapid.StringOf(rapid.RuneFrom([]rune("ab \"'\\\n\t#[]={},é😀\u0085\u2028")))
 		n := NewTasting{At: "6 h", Taster: strings.TrimSpace(text.Draw(t, "taster")), Words: text.Draw(t, "words"),
-			Scores: []Score{{"bitter", rapid.Float64Range(0, 10).Draw(t, "bitter")}, {"green cardamom", rapid.Float64Range(0, 10).Draw(t, "cardamom")}}}
+			Scores: []Score{{"bitter", float64(rapid.IntRange(0, 1000).Draw(t, "bitter")) / 100}, {"green cardamom", float64(rapid.IntRange(0, 7).Draw(t, "cardamom")) / 0.7}}}
 		if err := AppendAgain(path, n, time.UTC); err != nil {
 			t.Fatalf("%+v: %v", n, err)
 		}

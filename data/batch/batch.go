@@ -57,7 +57,7 @@ func (s *Spirit) Label() string {
 	if s.ABVPercent == nil || s.InName {
 		return s.Name
 	}
-	return strings.TrimSpace(fmt.Sprintf("%s %g %%", s.Name, *s.ABVPercent))
+	return strings.TrimSpace(fmt.Sprintf("%s %s %%", s.Name, quantity.FormatNumber(*s.ABVPercent)))
 }
 
 // Botanical is one thing that steeps. Names are unique among botanicals and

@@ -422,9 +422,9 @@ func figure(x float64) string {
 // count prints the number of an amount without its unit.
 func count(a quantity.Amount) string {
 	if a.Low != a.High {
-		return fmt.Sprintf("%g-%g", a.Low, a.High)
+		return quantity.FormatNumber(a.Low) + "-" + quantity.FormatNumber(a.High)
 	}
-	return fmt.Sprintf("%g", a.Low)
+	return quantity.FormatNumber(a.Low)
 }
 
 func (t thing) noWeight(a quantity.Amount) error {

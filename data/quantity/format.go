@@ -9,6 +9,9 @@ import (
 // unknown is printed for a figure that is no number.
 const unknown = "unknown"
 
+// mostDecimals that a number is printed with: what is smaller is printed as 0.
+const mostDecimals = 12
+
 // FormatNumber prints a number without trailing zeros, with at most four
 // significant figures below 10000.
 func FormatNumber(v float64) string {
@@ -19,7 +22,7 @@ func FormatNumber(v float64) string {
 		return whole(v)
 	}
 	if r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64); err == nil {
-		v = r
+		v = roundTo(r, mostDecimals)
 	}
 	return strconv.FormatFloat(v+0, 'f', -1, 64)
 }

@@ -50,9 +50,13 @@ func ParseLine(s string) (a Amount, thing string, ok bool) {
 		} else if len(rest) > 0 && a.Noun == "fruit" { // "12 apricot halves" are no apricots
 			continue
 		}
-		switch thing = strings.Join(rest, " "); {
+		thing = strings.Join(rest, " ")
+		_, another := parseAmount(thing)
+		switch {
 		case thing == "":
 			thing = a.counted()
+		case another == nil && '0' <= thing[0] && thing[0] <= '9': // "2 g 3 g" names nothing
+			return Amount{}, "", false
 		case a.Of != "":
 			continue
 		case a.Kind == Count && a.Noun == "" && a.Of == "" && len(rest) > 1 && sizeless(rest[0]):

@@ -80,11 +80,22 @@ func shown(s string) string {
 	return fmt.Sprintf("%q", string(r))
 }
 
-// tidied makes the many spaces, dashes and minus signs of word processors plain.
-var tidied = strings.NewReplacer(
+// tidied makes the many spaces, dashes and minus signs of word processors plain, and the
+// figures and letters that are as wide as an ideograph.
+var tidied = strings.NewReplacer(append(wide(),
 	"\u00a0", " ", "\u2007", " ", "\u2009", " ", "\u200a", " ", "\u202f", " ", "\t", " ", "\u200b", "",
 	"\u2212", "-", "\u2010", "-", "\u2011", "-", "\u2012", "-", "\u2013", "-", "\u2014", "-",
-	"\u2044", "/", "\u2215", "/", "º", "°",
-)
+	"\u2044", "/", "\u2215", "/", "º", "°", "\u3000", " ")...)
+
+// wide are the full-width forms of what ASCII shows, each with its own (U+FF01 to U+FF5E).
+func wide() (pairs []string) {
+	for r := '!'; r <= '~'; r++ {
+		pairs = append(pairs, string(r-'!'+'\uff01'), string(r))
+	}
+	return pairs
+}
+
+// Narrow is a text in the letters and figures that everything is read in.
+func Narrow(s string) string { return tidied.Replace(s) }
 
 func tidy(s string) string { return strings.TrimSpace(tidied.Replace(s)) }

@@ -94,11 +94,28 @@ func (r *reader) value(n *node, rv reflect.Value, f field) error {
 	case v.Kind() != rv.Kind() && !(v.Kind() == reflect.Int64 && strings.HasSuffix(want, "number")):
 		return r.wrongKind(n, want, f)
 	}
-	if x, ok := data.(float64); ok && (math.IsNaN(x) || math.IsInf(x, 0)) {
-		return r.d.at(n, f.right, fmt.Sprintf("%s must be a finite number", r.nameOf(n, f)))
+	if problem := unmeasured(data); problem != "" {
+		return r.d.at(n, f.right, r.nameOf(n, f)+" must be "+problem)
 	}
 	rv.Set(v.Convert(rv.Type()))
 	return nil
+}
+
+// leastNumber is smaller than anything that is measured, and still far from where figures
+// run out of digits.
+const leastNumber = 1e-9
+
+// unmeasured says what a number must be that nobody can have measured; "" for any other
+// value.
+func unmeasured(data any) string {
+	x, ok := data.(float64)
+	switch {
+	case ok && (math.IsNaN(x) || math.IsInf(x, 0)):
+		return "a finite number"
+	case ok && x != 0 && math.Abs(x) < leastNumber:
+		return "0 or a number that can be measured"
+	}
+	return ""
 }
 
 func (r *reader) structure(n *node, rv reflect.Value, f field) error {

@@ -85,6 +85,8 @@ func (d *Document) worded(pe toml.ParseError, key string, from, lines int) *Erro
 		}
 	case strings.Contains(problem, "out of range"):
 		problem = "this number is too large"
+	case strings.Contains(problem, "not valid UTF-8"):
+		problem = "this escape is no character"
 	case strings.Contains(problem, "escape"), strings.Contains(problem, "hexadecimal"):
 		problem = `a backslash inside "…" must be doubled; within single quotation marks it may stand alone`
 	case strings.Contains(problem, "integer"), strings.Contains(problem, "float"):

@@ -138,7 +138,7 @@ func (a *Assessment) strongest(p *recipe.Lines) (mixture.Stock, bool) {
 		return mixture.Stock{}, false
 	}
 	bare, _ := quantity.StrengthIn(name)
-	return mixture.Stock{Name: fmt.Sprintf("%s %g %%", bare, abv), PerG: parts.PerG()}, true
+	return mixture.Stock{Name: fmt.Sprintf("%s %s %%", bare, quantity.FormatNumber(abv)), PerG: parts.PerG()}, true
 }
 
 // citricFor is the citric acid that brings the highest pH it may have down by so

@@ -297,7 +297,7 @@ func (c *Comparison) finish() {
 	c.each(WentIn, "kept in", NoUnit, func(s *side) Cell {
 		f := &s.a.Batch.Finish
 		if f.StoreC != nil {
-			return Cell{Text: fmt.Sprintf("%g~°C", *f.StoreC)}
+			return Cell{Text: quantity.FormatNumber(*f.StoreC) + "~°C"}
 		}
 		return wordCell(f.Store, "")
 	})
@@ -375,9 +375,9 @@ func (c *Comparison) strengths(name string, of func(i int) *bench.Curve) {
 		jar.Cells, bottle.Cells = append(jar.Cells, cell(k.JarNow)), append(bottle.Cells, cell(k.BottleNow))
 		switch {
 		case k.Watch:
-			wanted = append(wanted, fmt.Sprintf("at most %g", k.Limit))
+			wanted = append(wanted, "at most "+quantity.FormatNumber(k.Limit))
 		case k.Target != nil:
-			wanted = append(wanted, fmt.Sprintf("%g wanted", *k.Target))
+			wanted = append(wanted, quantity.FormatNumber(*k.Target)+" wanted")
 		}
 	}
 	if wanted = slices.Compact(wanted); len(wanted) == 1 {

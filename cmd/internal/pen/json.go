@@ -16,7 +16,7 @@ import (
 )
 
 // The JSON answers. Field names carry their units and never change meaning: they
-// are a promise to scripts. Numbers are printed to ten figures, which leaves off
+// are a promise to scripts. Numbers are written out to ten figures, which leaves off
 // what adding and multiplying added: 40 and not 40.00000000000004; rounding is for
 // people. null stands for what cannot be reached or is not known: a number that is
 // infinite or undefined, a moment that is not set. A list is never null, and the
@@ -180,14 +180,20 @@ func writeString(b *bytes.Buffer, s string) {
 	b.WriteString(escaped(bytes.TrimSuffix(text.Bytes(), []byte("\n"))))
 }
 
+// leastNumber that is written: what is smaller is none for whoever reads it, a chance too.
+const leastNumber = 1e-15
+
+// writeNumber writes a number out, without an exponent.
 func writeNumber(b *bytes.Buffer, v float64) {
 	if math.IsInf(v, 0) || math.IsNaN(v) {
 		b.WriteString("null")
 		return
 	}
 	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
-	text, _ := json.Marshal(v) // a finite number always encodes
-	b.Write(text)
+	if math.Abs(v) < leastNumber {
+		v = 0
+	}
+	b.WriteString(strconv.FormatFloat(v, 'f', -1, 64))
 }
 
 // Some is v, or null where its zero stands for not known or none.

@@ -141,7 +141,8 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		x.Reads.Weight = &w
 		x.Addition = ingredientAddition(*e, x.Ingredient, w)
 		if x.ABVPercent != nil && !withStrength(&x.Addition, x.ABVPercent, poured(e.Amount)) {
-			return x.fault(b, "abv", "", "%s does not hold the water to be %g %% vol", name, *x.ABVPercent)
+			return x.fault(b, "abv", "", "%s does not hold the water to be %s %% vol", name,
+				quantity.FormatNumber(*x.ABVPercent))
 		}
 		if e.BoiledOff == nil {
 			return nil

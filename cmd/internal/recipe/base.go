@@ -59,8 +59,8 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	switch sure := s.ABVPercent != nil && !(s.Bare && r.Known == nil && len(r.Reads.spirits) == 0); {
 	case r.Missing != "" || sure:
 	case s.Bare:
-		r.Missing = fmt.Sprintf("the %g %% in %q may be of something else than alcohol: write abv = %g beside it if it is that",
-			*s.ABVPercent, name, *s.ABVPercent)
+		r.Missing = fmt.Sprintf("the %s %% in %q may be of something else than alcohol: write abv = %[1]s beside it if it is that",
+			quantity.FormatNumber(*s.ABVPercent), name)
 	case r.Known != nil && strings.ContainsAny(name, "0123456789") && !goesBy(r.Known, name):
 		r.Missing = fmt.Sprintf("whether the number in %q is its strength cannot be read: write abv = 40 beside it",
 			name)

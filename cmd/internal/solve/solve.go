@@ -294,7 +294,7 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
 	}
 	if x.Spirit != nil && x.ABVPercent == nil {
-		s.Name = fmt.Sprintf("%s %g %%", name, x.Spirit.ABVPercent.Value)
+		s.Name = fmt.Sprintf("%s %s %%", name, quantity.FormatNumber(x.Spirit.ABVPercent.Value))
 	}
 	s.PerG = x.Addition.PerG
 	if limited {

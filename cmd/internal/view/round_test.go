@@ -289,7 +289,7 @@ func TestJSONToTenFigures(t *testing.T) {
 	err := NewPage(&b,
 		pen.Style{}).WriteJSON(pen.Object{pen.As("a", 40.00000000000004), pen.As("b", []float64{0.1 + 0.2, 1e-7 / 3, -2.5}),
 		pen.As("c", "is 0.30000000000000004"), pen.As("d\"e", 2.0/3), pen.As("f", 1234567890123)})
-	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    3.333333333e-8,\n    -2.5\n  ],\n  \"c\": \"is " +
+	want := "{\n  \"a\": 40,\n  \"b\": [\n    0.3,\n    0.00000003333333333,\n    -2.5\n  ],\n  \"c\": \"is " +
 		"0.30000000000000004\",\n  \"d\\\"e\": 0.6666666667,\n  \"f\": 1234567890123\n}\n"
 	if err != nil || b.String() != want {
 		t.Errorf("%v\n%s\nwant\n%s", err, b.String(), want)
