@@ -166,6 +166,8 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn, Bag: t.Bag, Index: i}
 	h.Name = p.name(key(at, "name"), t.Name, "this [[botanical]] has no name")
 	h.Name, h.Amount = p.line(at, h.Name, &h.Cut, t.Amount)
+	p.fitText(key(at, "cut"), h.Cut, longestName)
+	p.fitText(key(at, "lot"), h.Lot, longestText)
 	for _, other := range p.b.Botanicals {
 		if !strings.EqualFold(other.Name, h.Name) {
 			continue

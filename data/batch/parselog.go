@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"steepbook/data/quantity"
+	"steepbook/data/visible"
 )
 
 // log reads what was logged, then holds it against what could have happened.
@@ -40,6 +41,8 @@ const thinnest = 50
 func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	at := []any{"tasting", i}
 	out := Tasting{SampleJar: 1, Taster: strings.TrimSpace(t.Taster), Words: t.Words, Index: i}
+	p.fitText(key(at, "taster"), out.Taster, longestName)
+	p.fitText(key(at, "words"), out.Words, longestText)
 	if !p.doc.Has(key(at, "at")...) {
 		p.wrong(key(at, "at"), "this [[tasting]] does not say when it was")
 	}
@@ -213,9 +216,10 @@ func (p *parser) emptying(i int, t *emptiedTable) Emptying {
 func (p *parser) note(i int, t *notedTable) Note {
 	at := []any{KindNoted, i}
 	out := Note{Index: i, What: strings.TrimSpace(t.What)}
-	if out.What == "" {
+	if strings.TrimSpace(visible.Text(out.What)) == "" {
 		p.wrong(key(at, "what"), "this [[noted]] does not say what was seen")
 	}
+	p.fitText(key(at, "what"), out.What, longestText)
 	out.Hours, out.When = p.when(at, t.At, "this note")
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -23,6 +24,16 @@ func (p *parser) fitName(at []any, name string) string {
 		p.fail(at, "", "%s", problem)
 	}
 	return name
+}
+
+// longestText is how much may be said at a time, in letters: two pages.
+const longestText = 4000
+
+// fitText refuses more than most letters.
+func (p *parser) fitText(at []any, text string, most int) {
+	if len(text) > most && utf8.RuneCountInString(text) > most {
+		p.fail(at, "", "%v has at most %d letters, and here are %d", at[len(at)-1], most, utf8.RuneCountInString(text))
+	}
 }
 
 func (p *parser) room(v any) *float64 {

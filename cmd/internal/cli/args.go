@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -22,6 +23,13 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 	var cmd *cli.Command
 	instead := "" // what is asked for, whatever else is typed
 	rest := args[1:]
+	wrong := func(format string, of ...any) ([]string, error) {
+		owner := ""
+		if cmd != nil {
+			owner = cmd.Name
+		}
+		return append([]string{args[0]}, global...), &usageError{problem: fmt.Sprintf(format, of...), command: owner}
+	}
 	for i := 0; i < len(rest); i++ {
 		arg := rest[i]
 		if arg == "--" {
@@ -34,10 +42,12 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 					continue
 				}
 			}
-			words = append(words, arg)
+			if words = append(words, arg); arg == "" {
+				return wrong("a word of the line is empty; leave it out, or write what it is")
+			}
 			continue
 		}
-		name, _, joined := strings.Cut(strings.TrimLeft(arg, "-"), "=")
+		name, value, joined := strings.Cut(strings.TrimLeft(arg, "-"), "=")
 		switch {
 		case name == "help" || name == "h":
 			instead = "help"
@@ -57,22 +67,27 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 			// The flag parser refuses two forms of one flag in a line.
 			arg = "--" + flag.Names()[0] + strings.TrimPrefix(strings.TrimLeft(arg, "-"), name)
 		}
+		twice := once(flag) && slices.ContainsFunc(*target, func(s string) bool {
+			return s == "--"+flag.Names()[0] ||
+				strings.HasPrefix(s, "--"+flag.Names()[0]+"=")
+		})
 		*target = append(*target, arg)
-		if _, isBool := flag.(*cli.BoolFlag); flag == nil || isBool || joined {
-			continue
-		}
-		if i+1 < len(rest) {
-			i++
-			*target = append(*target, rest[i])
-			continue
-		}
-		if instead == "" {
-			owner := ""
-			if cmd != nil {
-				owner = cmd.Name
+		_, isBool := flag.(*cli.BoolFlag)
+		if takes := flag != nil && !isBool; takes && !joined {
+			if i++; i == len(rest) {
+				if instead != "" {
+					continue
+				}
+				return wrong("--%s wants a value after it", name)
 			}
-			return append([]string{args[0]}, global...),
-				&usageError{problem: "--" + name + " wants a value after it", command: owner}
+			value = rest[i]
+			*target = append(*target, value)
+		}
+		switch {
+		case twice:
+			return wrong("--%s is there twice; keep one", name)
+		case value == "" && (joined || flag != nil && !isBool):
+			return wrong("--%s is empty; leave it out, or write what it is", name)
 		}
 	}
 	if instead == "" && cmd != nil && cmd.Name != "help" && slices.Equal(words, []string{"help"}) {
@@ -91,6 +106,15 @@ func reorder(app *cli.App, args []string) ([]string, error) {
 	}
 	out = append(out, cmd.Name)
 	return append(append(out, local...), guard(words)...), nil
+}
+
+// once reports whether a flag may be there only once.
+func once(f cli.Flag) bool {
+	switch f.(type) {
+	case *cli.StringFlag, *cli.IntFlag:
+		return true
+	}
+	return false
 }
 
 // guard keeps words that begin with a dash from being read as flags.

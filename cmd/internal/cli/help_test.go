@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"slices"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -118,7 +119,10 @@ func served(t testing.TB, typed ...string) (status int, out, errs string) {
 	ctx, cancel := context.WithTimeout(t.Context(), 300*time.Millisecond)
 	defer cancel()
 	var o, e bytes.Buffer
-	status = Main(ctx, append([]string{"steepbook"}, append(typed, "--port", "0")...), strings.NewReader(""), &o, &e)
+	if !slices.Contains(typed, "--port") {
+		typed = append(typed, "--port", "0")
+	}
+	status = Main(ctx, append([]string{"steepbook"}, typed...), strings.NewReader(""), &o, &e)
 	return status, o.String(), e.String()
 }
 

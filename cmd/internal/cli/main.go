@@ -129,6 +129,10 @@ func onUsageError(c *cli.Context, err error, _ bool) error {
 		}
 		return usagef(c, "there is no flag --%s", name)
 	}
+	if value, rest, ok := strings.Cut(strings.TrimPrefix(text, "invalid boolean value "), " for -"); ok {
+		name, _, _ := strings.Cut(rest, ":")
+		return usagef(c, "--%s is true or false, not %s", name, value)
+	}
 	return usagef(c, "%s", text)
 }
 

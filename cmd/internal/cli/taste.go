@@ -9,6 +9,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 )
 
 func tasteCommand() *cli.Command {
@@ -124,11 +125,11 @@ func (s *session) steepLogged(c *cli.Context, entry batch.Entry,
 
 // parseScore reads "orange zest=4".
 func parseScore(c *cli.Context, text string) (batch.Score, error) {
-	i := strings.LastIndex(text, "=")
+	i := strings.LastIndexAny(text, "=＝")
 	if i <= 0 {
 		return batch.Score{}, usagef(c, "%q is no score; write name=score, like \"orange zest=4\"", text)
 	}
-	name, value := strings.TrimSpace(text[:i]), strings.TrimSpace(text[i+1:])
+	name, value := strings.TrimSpace(text[:i]), strings.TrimLeft(quantity.Narrow(text[i:]), "= ")
 	v, err := strconv.ParseFloat(strings.Replace(value, ",", ".", 1), 64)
 	if err != nil || v != v {
 		return batch.Score{}, usagef(c, "%q is no score from 0 to 10; write %s=4", value, name)
