@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"slices"
-	"slices"
 	"strings"
 	"testing"
 	"time"
