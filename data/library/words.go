@@ -15,9 +15,12 @@ import (
 // words splits a name into normalised words in the order written.
 func words(name string) []string { return appendWords(make([]string, 0, 4), name) }
 
+// longestRead is how far a name is read, in bytes: what is longer is none.
+const longestRead = 1000
+
 // appendWords adds the words of a name to a list.
 func appendWords(out []string, name string) []string {
-	s, old := fold(name), len(out)
+	s, old := fold(name[:min(len(name), longestRead)]), len(out)
 	for read := false; ; read = true {
 		remark := false
 		for rest := s; rest != ""; {
