@@ -58,7 +58,7 @@ var layers = map[string][]string{
 	"cmd/internal/view/label":      {"data", "data/quantity", "data/batch", "kinetics/jar", "shelf", "plots", "cmd/internal/keeping", "cmd/internal/bench", "cmd/internal/pen"},
 	"cmd/internal/view/manual":     {"data/batch", "cmd/internal/pen"},
 	"cmd/internal/view/sidebyside": {"data/quantity", "kinetics/panel", "shelf", "cmd/internal/bench", "cmd/internal/compare", "cmd/internal/pen"},
-	"cmd/internal/view":            {"data/quantity", "data/batch", "kinetics", "shelf/mixture", "shelf", "cmd/internal/prior", "cmd/internal/due", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/pen"},
+	"cmd/internal/view":            {"data/pattern", "data/quantity", "data/batch", "kinetics", "shelf/mixture", "shelf", "cmd/internal/prior", "cmd/internal/due", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/pen"},
 	"cmd/internal/view/lookup":     {"data", "data/quantity", "data/library", "shelf/growth", "cmd/internal/pen"},
 	"cmd/internal/view/bottle":     {"data/quantity", "data/library", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/bench", "cmd/internal/solve", "cmd/internal/pen", "cmd/internal/view"},
 	"cmd/internal/view/nextact":    {"data/quantity", "cmd/internal/due", "cmd/internal/pen", "cmd/internal/view", "cmd/internal/view/bottle"},

@@ -7,19 +7,26 @@ import (
 	"time"
 
 	"steepbook/data/batch"
+	"steepbook/data/pattern"
 )
 
 // ShellLine writes arguments as one would type them.
 func ShellLine(args []string) string {
 	typed := make([]string, len(args))
 	for i, a := range args {
-		typed[i] = a
-		if strings.ContainsAny(a, " \t\"'`$&|;<>()*?") {
-			typed[i] = `"` + strings.NewReplacer(`"`, `\"`, "`", "\\`", "$", `\$`).Replace(a) + `"`
+		if typed[i] = a; !plainWord().MatchString(a) {
+			typed[i] = `"` + heldInQuotes().ReplaceAllString(a, `\$0`) + `"`
 		}
 	}
 	return strings.Join(typed, " ")
 }
+
+var (
+	plainWord = pattern.New(`^[\pL\pN\pM_./:=,@%+-]+$`)
+	// heldInQuotes is what a shell acts on between quotation marks, and a backslash where it
+	// would take it for its own.
+	heldInQuotes = pattern.New("[\"`$]|\\\\(?:[\"`$\\\\]|$)")
+)
 
 // OneIn is a chance in words.
 func OneIn(p float64) string {
