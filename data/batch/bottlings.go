@@ -61,7 +61,7 @@ func bottlesOf(text string) (n int, of string, err error) {
 	if found := timesSize().FindStringSubmatch(s); found != nil {
 		n, err = strconv.Atoi(found[1])
 		size := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(found[2], " bottles"), " each"))
-		if err == nil && (size == "" || isSize(size)) {
+		if err == nil && n > 0 && (size == "" || isSize(size)) {
 			return n, size, nil
 		}
 	}
