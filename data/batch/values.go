@@ -26,8 +26,8 @@ func (p *parser) fitName(at []any, name string) string {
 	return name
 }
 
-// longestText is how much may be said at a time, in letters: two pages.
-const longestText = 4000
+// longestText is how much may be said at a time, in letters: ten pages.
+const longestText = 20000
 
 // fitText refuses more than most letters.
 func (p *parser) fitText(at []any, text string, most int) {
