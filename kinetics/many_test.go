@@ -28,7 +28,8 @@ func many(n, tasters int, m float64) []Tasting {
 // either side of a posterior, with every score at once.
 func all(p *Posterior) *Posterior {
 	prior := p.prior
-	q := &Posterior{prior: prior, lean: prior.leaning(), tastings: p.tastings, gains: p.gains, family: p.family}
+	q := &Posterior{prior: prior, lean: prior.leaning(), family: p.family}
+	q.tastings, q.gains = p.tastings, p.gains
 	lo, hi := prior.bounds()
 	mid, by := p.meanC, 8*math.Sqrt(p.varC)
 	wide := 8 * math.Sqrt(p.varLK)
