@@ -74,7 +74,11 @@ func exportCommand() *cli.Command {
 				}
 				err = view.Files(page(c, 0), "", []string{file})
 			} else {
-				_, err = c.App.Writer.Write(out.Bytes())
+				text := out.String()
+				if _, ok := terminal(c.App.Writer); ok { // a file keeps what the maker wrote as it is
+					text = pen.Clean(text)
+				}
+				_, err = io.WriteString(c.App.Writer, text)
 			}
 			return cmp.Or(err, mustMend(len(wrong), len(files)))
 		},

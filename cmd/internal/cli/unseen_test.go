@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"unicode"
+
+	"steepbook/data/visible"
 )
 
 // unseenBatch has in every text of its maker what a terminal would obey or what turns the
@@ -99,5 +101,36 @@ func TestNothingUnseenIsPrinted(t *testing.T) {
 	}
 	if answered < 60 {
 		t.Errorf("only %d answers were looked at", answered)
+	}
+}
+
+// TestNothingUnseenIsWritten: neither do the files that are made for others to open, and a
+// joiner that letters need stays in them.
+func TestNothingUnseenIsWritten(t *testing.T) {
+	t.Chdir(t.TempDir())
+	const mint = "نعنا\u200cها" // two letters that must not join
+	write(t, "a.toml", strings.Replace(strings.Split(unseenBatch, "[[strained]]")[0], "\"zzq\"", "\""+mint+"\"", 1))
+	for _, c := range [][]string{{"page", "-o", "a.html"}, {"page", "--bench", "-o", "b.html"}, {"chart", "--format", "svg", "-o", "."},
+		{"calendar", "-o", "a.ics"}, {"label", "--sheet", "A4", "-o", "a.pdf"}} {
+		typed := append([]string{c[0], "a.toml", "--now", "2026-11-20T22:00"}, c[1:]...)
+		if status, _, errs := run(t, typed...); status != statusAnswered && status != statusAct {
+			t.Fatalf("%q: status %d: %s", typed, status, errs)
+		}
+	}
+	for name, joined := range map[string]bool{"a.html": true, "b.html": true, "a.ics": true, "a-curves.svg": true} {
+		src, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := strings.ReplaceAll(string(src), "\r\n ", "") // the folds of a calendar
+		for _, r := range text {
+			if visible.Hidden(r) && !strings.ContainsRune("\r\n\t", r) {
+				t.Errorf("%s holds %U", name, r)
+				break
+			}
+		}
+		if joined && !strings.Contains(text, mint) {
+			t.Errorf("%s lost the joiner of %q", name, mint)
+		}
 	}
 }
