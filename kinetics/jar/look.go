@@ -94,7 +94,10 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 			}
 		}
 	}
-	if at = d.byDay(at, then.now, looks); at > u.now {
+	if day := d.byDay(at, then.now, looks); day != at {
+		at, loss = day, looks([]float64{day})[0]
+	}
+	if at > u.now {
 		return at, loss + u.wait(at) - then.wait(at)
 	}
 	return u.now, u.looks(p, []float64{u.now})[0]
