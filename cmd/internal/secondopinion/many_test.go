@@ -3,4 +3,4 @@
 package secondopinion
 
 // How many random ones are looked at.
-const jars, blends, bottles, lives = 1000, 10_000, 2000, 1000
+const jars, blends, bottles, lives = 1000, 2000, 2000, 1000

@@ -103,8 +103,8 @@ func TestSteep(t *testing.T) {
 			g.belief(where, w.belief, b.Posterior, b.Factor, math.Min(now,
 				j.Flavours[k].OutH)-j.Flavours[k].InH)
 			o := &engine.Orders[k]
-			g.add("chance of never", "", 0.05, o.Never-w.never, "%s: %.3f, %.3f", where, o.Never, w.never)
-			g.add("chance of over", "", 0.03, o.Over-w.over, "%s: %.3f, %.3f", where, o.Over, w.over)
+			g.add("chance of never", "", 0.04, o.Never-w.never, "%s: %.3f, %.3f", where, o.Never, w.never)
+			g.add("chance of over", "", 0.04, o.Over-w.over, "%s: %.3f, %.3f", where, o.Over, w.over)
 			g.crossing(where, w.usual, &j.Flavours[k], w.factor, &o.Crossing)
 		}
 		for k := range second.suspects {
@@ -140,11 +140,11 @@ func (g *gaps) belief(where string, b *belief, p *kinetics.Posterior, by, own fl
 	if len(b.gain) > 1 {
 		who = ", several tasters"
 	}
-	g.add("mean of ln k"+who, "of its SD", 0.05, (b.meanLK-lk.Mean)/b.sdLK, "%s: %.3f, %.3f", where,
+	g.add("mean of ln k"+who, "of its SD", 0.1, (b.meanLK-lk.Mean)/b.sdLK, "%s: %.3f, %.3f", where,
 		lk.Mean, b.meanLK)
 	g.add("SD of ln k"+who, "of itself", 0.05, lk.SD/b.sdLK-1, "%s", where)
 	for i, q := range b.rates() {
-		g.add("ranges of ln k"+who, "of its SD", 0.15, ([]float64{lk.P05, lk.Median, lk.P95}[i]-q)/b.sdLK,
+		g.add("ranges of ln k"+who, "of its SD", 0.2, ([]float64{lk.P05, lk.Median, lk.P95}[i]-q)/b.sdLK,
 			"%s, %d", where, i)
 	}
 	for i, q := range b.plateaus() {
@@ -152,20 +152,20 @@ func (g *gaps) belief(where string, b *belief, p *kinetics.Posterior, by, own fl
 			"%s, %d: %.3g, %.3g",
 			where, i, []float64{c.P05, c.Median, c.P95}[i], q)
 	}
-	g.add("mean of the end"+who, "of its SD", 0.05, (c.Mean-b.meanC)/c.SD, "%s", where)
+	g.add("mean of the end"+who, "of its SD", 0.15, (c.Mean-b.meanC)/c.SD, "%s", where)
 	noise, _ := p.Noise()
 	g.add("noise of a score"+who, "points", 0.05, noise-b.noise, "%s", where)
-	g.add("ln of the evidence"+who, "", 0.05, p.LogEvidence()-b.evidence, "%s: %.3f, %.3f", where,
+	g.add("ln of the evidence"+who, "", 0.2, p.LogEvidence()-b.evidence, "%s: %.3f, %.3f", where,
 		p.LogEvidence(), b.evidence)
 	for _, s := range p.Shapes() {
-		g.add("weight of a shape"+who, "", 0.02, s.Weight-b.formWeight(s.Name), "%s, %s", where, s.Name)
+		g.add("weight of a shape"+who, "", 0.03, s.Weight-b.formWeight(s.Name), "%s, %s", where, s.Name)
 	}
 	if own > 0 {
 		q, mean := b.strengths(own)
 		s := p.Strength(own)
-		g.add("mean strength now"+who, "points in the bottle", 0.05, by*(s.Mean-mean), "%s", where)
+		g.add("mean strength now"+who, "points in the bottle", 0.1, by*(s.Mean-mean), "%s", where)
 		for i, v := range q {
-			g.add("ranges of the strength now"+who, "points in the bottle", 0.5, by*([]float64{s.P05,
+			g.add("ranges of the strength now"+who, "points in the bottle", 0.6, by*([]float64{s.P05,
 				s.Median, s.P95}[i]-v), "%s, %d",
 				where, i)
 		}
@@ -195,7 +195,7 @@ func (g *gaps) crossing(where string, b *belief, f *jar.Flavour, factor float64,
 				}
 			}
 			if t == f.InH { // washed off at once in so many
-				q = min(q, by)
+				q = max(q, by)
 			}
 		}
 		who := ""
@@ -216,12 +216,12 @@ func (g *gaps) order(where string, j *jar.Jar, o *opinion, e *jar.Order) string 
 	if j.Awake == nil || o.g.out {
 		limit := o.p.least - o.g.wait(o.p.best) + cannotTell
 		if start := o.p.whole.t[0] - o.g.in; e.FromH-o.g.in > 2*start {
-			g.add("loss at the ends of its stretch", "points²", 0.1, o.g.loss(e.FromH)-limit,
+			g.add("loss at the ends of its stretch", "points²", 0.2, o.g.loss(e.FromH)-limit,
 				"%s: from %.4g, %.4g h", where,
 				e.FromH-o.g.in, o.from-o.g.in)
 		}
 		if !math.IsInf(e.UntilH, 1) {
-			g.add("loss at the ends of its stretch", "points²", 0.1, o.g.loss(e.UntilH)-limit,
+			g.add("loss at the ends of its stretch", "points²", 0.2, o.g.loss(e.UntilH)-limit,
 				"%s: until %.4g, %.4g h", where,
 				e.UntilH-o.g.in, o.until-o.g.in)
 		}
@@ -233,7 +233,7 @@ func (g *gaps) order(where string, j *jar.Jar, o *opinion, e *jar.Order) string 
 		return ""
 	}
 	if o.first && e.Do == jar.Taste && e.TasteWhy == jar.FirstLook {
-		g.add("first look", "of its time", 0.1, math.Log((e.TasteH-o.g.in)/(o.tasteAt-o.g.in)),
+		g.add("first look", "of its time", 0.4, math.Log((e.TasteH-o.g.in+aMinute)/(o.tasteAt-o.g.in+aMinute)),
 			"%s: %.4g, %.4g h", where,
 			e.TasteH-o.g.in, o.tasteAt-o.g.in)
 		return ""
@@ -254,7 +254,7 @@ func (g *gaps) order(where string, j *jar.Jar, o *opinion, e *jar.Order) string 
 		return 0
 	}
 	lost := worth(e.Do, e.ByH, e.TasteH) - worth(o.do, o.by, o.tasteAt)
-	g.add("loss by its order", "points²", 0.25, max(lost, 0), "%s: %s by %.4g or %.4g, %s by %.4g or %.4g",
+	g.add("loss by its order", "points²", 0.7, max(lost, 0), "%s: %s by %.4g or %.4g, %s by %.4g or %.4g",
 		where, e.Do, e.ByH,
 		e.TasteH, o.do, o.by, o.tasteAt)
 	if e.Do == o.do && e.Why == o.why && e.Blame == o.blame && e.Overdue == o.overdue {
