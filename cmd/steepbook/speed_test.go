@@ -30,16 +30,17 @@ type cell struct {
 	ms, cpuMS, peakMB float64
 }
 
+// String is the wall clock, the processor in brackets, and the memory.
 func (c cell) String() string {
 	if c.ms >= 1000 {
-		return fmt.Sprintf("%.1f s, %.0f MB", c.ms/1000, c.peakMB)
+		return fmt.Sprintf("%.1f s (%.1f), %.0f MB", c.ms/1000, c.cpuMS/1000, c.peakMB)
 	}
-	return fmt.Sprintf("%.0f ms, %.0f MB", c.ms, c.peakMB)
+	return fmt.Sprintf("%.0f ms (%.0f), %.0f MB", c.ms, c.cpuMS, c.peakMB)
 }
 
-// per says how many times as much one takes as another.
+// per says how many times as much processor and memory one takes as another.
 func (c cell) per(less cell) string {
-	return fmt.Sprintf("x %.1f, x %.1f", c.ms/less.ms, c.peakMB/less.peakMB)
+	return fmt.Sprintf("x %.1f, x %.1f", c.cpuMS/less.cpuMS, c.peakMB/less.peakMB)
 }
 
 // built compiles a program once for all benchmarks, the way it is released.
