@@ -11,6 +11,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/prior"
@@ -73,7 +74,7 @@ func checkOne(c *cli.Context, file, copyOf string) (r view.Checked, act bool, er
 			r.Name, r.Hints, act = a.Batch.Name, a.Hints(), len(a.Keep.MustNot) > 0
 		}
 	}
-	var usage *usageError
+	var usage *argv.Fault
 	var fault *strict.Error
 	switch {
 	case errors.As(err, &usage):

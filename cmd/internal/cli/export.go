@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
@@ -16,7 +17,6 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bookshelf"
 	"steepbook/data/batch"
-	"steepbook/data/disk"
 )
 
 func exportCommand() *cli.Command {
@@ -54,7 +54,7 @@ func exportCommand() *cli.Command {
 			var wrong []book.Wrong
 			for _, f := range files {
 				a, err := judge(c, f)
-				var usage *usageError
+				var usage *argv.Fault
 				switch {
 				case errors.As(err, &usage) || err != nil && len(files) == 1:
 					return err
@@ -69,7 +69,7 @@ func exportCommand() *cli.Command {
 				return err
 			}
 			if file := c.String("o"); file != "" {
-				if err := undisturbed(func() error { return disk.Create(file, out.Bytes()) }); err != nil {
+				if err := createNew(file, out.Bytes()); err != nil {
 					return err
 				}
 				err = view.Files(page(c, 0), "", []string{file})

@@ -5,9 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
+	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
@@ -58,7 +57,7 @@ func report(err error, p *pen.Page) int {
 
 // faultOf takes an error apart.
 func faultOf(err error) view.Fault {
-	var usage *usageError
+	var usage *argv.Fault
 	var wrong *strict.Error
 	var input inputError
 	var kept *batch.WriteError
@@ -73,10 +72,10 @@ func faultOf(err error) view.Fault {
 		}
 	case errors.As(err, &usage):
 		f.Help = "steepbook --help"
-		if usage.command != "" {
-			f.Help = "steepbook " + usage.command + " --help"
+		if usage.Command != "" {
+			f.Help = "steepbook " + usage.Command + " --help"
 		}
-		f.Status, f.Text = statusInput, usage.problem+"; see "+f.Help
+		f.Status, f.Text = statusInput, usage.Problem+"; see "+f.Help
 	case errors.As(err, &kept):
 		f.File, f.Problem, f.Entry, f.Text = kept.File, kept.Problem(), kept.Entry, err.Error()
 	case errors.As(err, &clause):
@@ -88,30 +87,13 @@ func faultOf(err error) view.Fault {
 	return f
 }
 
-// wantsJSON reports whether a line as reorder leaves it asks for JSON: it is looked
-// at by itself, because the line may be what is wrong.
-func wantsJSON(ordered []string) bool {
-	wants := false
-	for i := 1; i < len(ordered) && isFlag(ordered[i]); i++ {
-		name, value, joined := strings.Cut(strings.TrimLeft(ordered[i], "-"), "=")
-		switch {
-		case name == "json":
-			on, err := strconv.ParseBool(value)
-			wants = !joined || err != nil || on
-		case !joined && find(globalFlags(), name) != nil:
-			i++
-		}
-	}
-	return wants
-}
-
 // faultPage is where an error goes: in words on the error stream; for programs on the
 // stream that they read, unless an answer stands there already.
-func faultPage(ordered []string, system quantity.System, out *meter, errw io.Writer) *pen.Page {
-	if wantsJSON(ordered) && out.n == 0 {
+func faultPage(json bool, system quantity.System, out *meter, errw io.Writer) *pen.Page {
+	if json && out.n == 0 {
 		return view.NewPage(out, pen.Style{JSON: true})
 	}
-	style := pen.Style{Units: system, JSON: wantsJSON(ordered)}
+	style := pen.Style{Units: system, JSON: json}
 	if _, ok := terminal(errw); ok { // what is read along or kept has a sentence a line
 		style.Width = columnsOf(errw)
 	}

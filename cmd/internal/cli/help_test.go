@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 	"unicode/utf8"
+
+	"steepbook/cmd/internal/demo"
 )
 
 // widestHelp is how wide a line of help may be, in columns.
@@ -81,7 +83,7 @@ func TestExamplesOfHelp(t *testing.T) {
 	for _, cmd := range testApp().Commands {
 		t.Run(cmd.Name, func(t *testing.T) {
 			t.Chdir(t.TempDir())
-			if _, err := writeDemo("demo-book"); err != nil {
+			if _, _, err := demo.Write("demo-book", createNew); err != nil {
 				t.Fatal(err)
 			}
 			_, help, _ := run(t, "help", cmd.Name)
@@ -94,7 +96,7 @@ func TestExamplesOfHelp(t *testing.T) {
 				found++
 				args := typedWords(t, typed)
 				if !strings.Contains(typed, "--now") {
-					args = append(args, "--now", demoNow)
+					args = append(args, "--now", demo.Now)
 				}
 				answer := run
 				if cmd.Name == "serve" {

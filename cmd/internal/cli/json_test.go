@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"steepbook/cmd/internal/demo"
 )
 
 // shape says what stands under a JSON field: s text, b boolean, n number,
@@ -100,7 +102,7 @@ func TestFixedFieldsOfJSON(t *testing.T) {
 		}
 		jsonOf(t, name, file)
 	}
-	if _, err := writeDemo(dir + "/demo"); err != nil {
+	if _, _, err := demo.Write(dir+"/demo", createNew); err != nil {
 		t.Fatal(err)
 	}
 	jsonOf(t, "the demo", dir+"/demo/winter-orange-2.toml")

@@ -12,6 +12,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/book"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -26,20 +27,13 @@ const (
 	statusAct      = 3 // answered, and the maker must act now
 )
 
-// usageError is a fault in what was typed on the command line.
-type usageError struct {
-	problem string
-	command string // whose help to point at; empty for the program's
-}
-
-func (e *usageError) Error() string { return e.problem }
-
+// usagef is a fault in what was typed on the command line.
 func usagef(c *cli.Context, format string, args ...any) error {
 	name := ""
 	if c != nil && c.Command != nil && c.Command.Name != "steepbook" {
 		name = c.Command.Name
 	}
-	return &usageError{problem: fmt.Sprintf(format, args...), command: name}
+	return &argv.Fault{Problem: fmt.Sprintf(format, args...), Command: name}
 }
 
 // inputError is a fault in a file or a folder that the user named.
@@ -55,7 +49,7 @@ var errActNow = errors.New("the maker must act now")
 func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer) int {
 	counted := &meter{Writer: out}
 	app := newApp(in, counted, errw)
-	ordered, err := reorder(app, args)
+	ordered, err := argv.Order(app, args)
 	if err == nil {
 		err = app.RunContext(ctx, ordered)
 	}
@@ -63,7 +57,7 @@ func Main(ctx context.Context, args []string, in io.Reader, out, errw io.Writer)
 		err = counted.failed()
 	}
 	system, _ := app.Metadata[unitsKey].(quantity.System)
-	return report(err, faultPage(ordered, system, counted, errw))
+	return report(err, faultPage(argv.On(app.Flags, ordered, "json"), system, counted, errw))
 }
 
 // unitsKey is under which the command line keeps the units of the maker, once they

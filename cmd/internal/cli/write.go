@@ -17,6 +17,11 @@ func writeWhole(name string, write func(io.Writer) error) error {
 	return undisturbed(func() error { return disk.Replace(name, write) })
 }
 
+// createNew writes a file that was not there.
+func createNew(name string, src []byte) error {
+	return undisturbed(func() error { return disk.Create(name, src) })
+}
+
 // create writes a new batch.
 func create(name string, src []byte) error {
 	return undisturbed(func() error { return batch.Create(name, src) })
