@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -263,10 +264,18 @@ func (r *Rewrite) overBlanks(at int) int {
 // lineBefore is where the line begins that ends at a byte.
 func (r *Rewrite) lineBefore(at int) int { return bytes.LastIndexByte(r.src[:at-1], '\n') + 1 }
 
-// Head writes lines at the top.
-func (r *Rewrite) Head(lines string) {
+// From says at the top of the new text from which file it was made and how, what differs
+// and what the maker should know of it.
+func (r *Rewrite) From(how, file, what, then string) {
+	line := strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, fmt.Sprintf("# %s %s (%s, started %s): %s.", how, file, r.b.Name,
+		r.b.Started.Format(time.DateOnly), what))
 	top := len(r.src) - len(bytes.TrimPrefix(r.src, []byte("\uFEFF")))
-	r.edits = append(r.edits, edit{top, top, lines})
+	r.edits = append(r.edits, edit{top, top, line + "\n# " + then + "\n"})
 }
 
 // End writes lines at the end.

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
@@ -226,7 +225,12 @@ func spooned(a quantity.Amount) bool {
 func (s *Scaled) batchText(q Question) ([]byte, error) {
 	b := s.From.Batch
 	w := b.Rewrite()
-	w.Head(s.heading(q))
+	size := "x" + quantity.FormatNumber(s.Factor)
+	if q.Size.Factor == 0 {
+		size = q.Size.Text + ", " + size
+	}
+	w.From("Scaled from", q.From, size, "The amounts are rounded to what can be measured. Set started to the "+
+		"moment the liquid meets the first botanical.")
 	w.Anew(q.To, b.Name+", "+s.sizeText(q), q.Now)
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
@@ -268,27 +272,6 @@ func (s *Scaled) sizeText(q Question) string {
 		return q.Size.Amount.Text + " of " + q.Size.Item
 	}
 	return q.Size.Text
-}
-
-// heading is the comment that says where the new batch comes from.
-func (s *Scaled) heading(q Question) string {
-	b := s.From.Batch
-	size := "x" + quantity.FormatNumber(s.Factor)
-	if q.Size.Factor == 0 {
-		size = q.Size.Text + ", " + size
-	}
-	plain := func(text string) string {
-		return strings.Map(func(r rune) rune {
-			if unicode.IsControl(r) {
-				return ' '
-			}
-			return r
-		}, text)
-	}
-	return plain(fmt.Sprintf("# Scaled from %s (%s, started %s): %s.", q.From, b.Name,
-		b.Started.Format(time.DateOnly), size)) + "\n" +
-		"# The amounts are rounded to what can be measured. Set started to the moment the liquid meets the " +
-		"first botanical.\n"
 }
 
 // verify holds the new batch, as it reads, against what it should say: the

@@ -6,7 +6,6 @@ import (
 	"reflect"
 	"strings"
 	"time"
-	"unicode"
 
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -46,17 +45,8 @@ type Question struct {
 // old file is written.
 func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 	w := b.Rewrite()
-	plain := func(text string) string {
-		return strings.Map(func(r rune) rune {
-			if unicode.IsControl(r) {
-				return ' '
-			}
-			return r
-		}, text)
-	}
-	w.Head(plain(fmt.Sprintf("# One thing changed from %s (%s, started %s): %s.", q.From, b.Name,
-		b.Started.Format(time.DateOnly), c.Line())) + "\n# The rest is the same, so that what tastes different comes " +
-		"of the change: keep it so.\n")
+	w.From("One thing changed from", q.From, c.Line(), "The rest is the same, so that what tastes different "+
+		"comes of the change: keep it so.")
 	w.Anew(q.To, cmp.Or(q.Name, b.Name+", "+c.short()), q.Start)
 	for _, h := range b.Botanicals {
 		if c.part != "botanical" || c.entry != h.Index || c.sets[0].key != "in" {
