@@ -16,6 +16,14 @@ func text(asked string, of func(d *batch.Draft) *string, next state) *question {
 	}}
 }
 
+// missing is text, unless it stands there already.
+func missing(d *batch.Draft, asked string, of func(d *batch.Draft) *string, next state) *question {
+	if *of(d) != "" {
+		return next(d)
+	}
+	return text(asked, of, next)
+}
+
 // last is the last of a list.
 func last[T any](list []T) *T { return &list[len(list)-1] }
 
@@ -44,10 +52,8 @@ func (t *Talk) strength(d *batch.Draft) *question {
 }
 
 func (t *Talk) poured(d *batch.Draft) *question {
-	if last(d.Spirits).Amount != "" {
-		return t.botanical(d)
-	}
-	return text("How much of it? (700~ml)", func(d *batch.Draft) *string { return &last(d.Spirits).Amount }, t.botanical)
+	return missing(d, "How much of it? (700~ml)",
+		func(d *batch.Draft) *string { return &last(d.Spirits).Amount }, t.botanical)
 }
 
 func (t *Talk) botanical(d *batch.Draft) *question {
@@ -67,18 +73,14 @@ func (t *Talk) botanical(d *batch.Draft) *question {
 }
 
 func (t *Talk) cut(d *batch.Draft) *question {
-	if last(d.Botanicals).Cut != "" {
-		return t.weight(d)
-	}
-	return text(fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)", last(d.Botanicals).Name),
+	return missing(d, fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)",
+		last(d.Botanicals).Name),
 		func(d *batch.Draft) *string { return &last(d.Botanicals).Cut }, t.weight)
 }
 
 func (t *Talk) weight(d *batch.Draft) *question {
-	if last(d.Botanicals).Amount != "" {
-		return t.wanted(d)
-	}
-	return text(fmt.Sprintf("How much of the %s? (24~g, 8 pieces, zest of 3; weigh it if you can)", last(d.Botanicals).Name),
+	return missing(d, fmt.Sprintf("How much of the %s? (24~g, 8 pieces, zest of 3; weigh it if you can)",
+		last(d.Botanicals).Name),
 		func(d *batch.Draft) *string { return &last(d.Botanicals).Amount }, t.wanted)
 }
 
@@ -187,10 +189,7 @@ func (t *Talk) addition(d *batch.Draft) *question {
 }
 
 func (t *Talk) added(d *batch.Draft) *question {
-	if last(d.Additions).Amount != "" {
-		return t.addition(d)
-	}
-	return text(fmt.Sprintf("How much of the %s? (320~g, 150~ml)", last(d.Additions).Name),
+	return missing(d, fmt.Sprintf("How much of the %s? (320~g, 150~ml)", last(d.Additions).Name),
 		func(d *batch.Draft) *string { return &last(d.Additions).Amount }, t.addition)
 }
 
