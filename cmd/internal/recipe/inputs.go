@@ -3,6 +3,7 @@ package recipe
 import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
@@ -26,11 +27,8 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 	var out []Input
 	for i := range p.Bases {
 		b := &p.Bases[i]
-		in := Input{Stage: "base", Name: b.Base.Name,
+		in := Input{Stage: "base", Name: b.Base.Name, Written: written(b.Entry.Amount),
 			How: "volume at 20~°C and strength by the ethanol-water density table", Source: "OIML R 22"}
-		if b.Entry.Amount != nil {
-			in.Written = b.Entry.Amount.Text
-		}
 		if b.Missing != "" {
 			in.How = b.Missing
 		} else if parts, err := mixture.FromVolume(b.Base.VolumeML.Value, b.Base.ABVPercent.Value, b.Base.PerLitre); err == nil {
@@ -40,10 +38,7 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 	}
 	for i := range p.Botanicals {
 		h := &p.Botanicals[i]
-		in := Input{Stage: "steeped", Name: h.Entry.Name}
-		if h.Entry.Amount != nil {
-			in.Written = h.Entry.Amount.Text
-		}
+		in := Input{Stage: "steeped", Name: h.Entry.Name, Written: written(h.Entry.Amount)}
 		if w := h.Weight; w != nil {
 			in.How, in.Source, in.Grade = w.How, w.Source, w.Grade
 			s := solid(from, h)
@@ -58,10 +53,7 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 	}
 	for i := range p.Additions {
 		x := &p.Additions[i]
-		in := Input{Stage: "added", Name: x.Entry.Name}
-		if x.Entry.Amount != nil {
-			in.Written = x.Entry.Amount.Text
-		}
+		in := Input{Stage: "added", Name: x.Entry.Name, Written: written(x.Entry.Amount)}
 		switch {
 		case x.Missing != "" || x.Unread != "":
 			in.How = x.Missing + x.Unread
@@ -77,4 +69,12 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 		out = append(out, in)
 	}
 	return out
+}
+
+// written is an amount as the maker wrote it, "" where there is none.
+func written(a *quantity.Amount) string {
+	if a == nil {
+		return ""
+	}
+	return a.Text
 }

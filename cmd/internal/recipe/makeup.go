@@ -190,24 +190,10 @@ func herbParts(c *library.Cut) mixture.Parts {
 // addAcid counts g of an acid as what it is. What is known from memory or an
 // unsigned page, or is of an unknown kind, only may be there.
 func addAcid(p *mixture.Parts, kind string, g float64, grade library.Grade) {
-	dst := &p.OtherAcid
-	if grade.Decides() {
-		switch kind {
-		case "citric":
-			dst = &p.Citric
-		case "malic":
-			dst = &p.Malic
-		case "tartaric":
-			dst = &p.Tartaric
-		case "acetic":
-			dst = &p.Acetic
-		case "lactic":
-			dst = &p.Lactic
-		case "sorbic":
-			dst = &p.Sorbic
-		case "benzoic":
-			dst = &p.Benzoic
-		}
+	dst, known := map[string]*float64{"citric": &p.Citric, "malic": &p.Malic, "tartaric": &p.Tartaric,
+		"acetic": &p.Acetic, "lactic": &p.Lactic, "sorbic": &p.Sorbic, "benzoic": &p.Benzoic}[kind]
+	if !known || !grade.Decides() {
+		dst = &p.OtherAcid
 	}
 	*dst += g
 }
