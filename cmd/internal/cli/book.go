@@ -29,12 +29,9 @@ func bookCommand() *cli.Command {
 			whyFlag("every batch with its stage and strength, and what the book has learned"),
 		},
 		Action: func(c *cli.Context) error {
-			if err := surplus(c, 1); err != nil {
+			dir, err := oneFolder(c, ".")
+			if err != nil {
 				return err
-			}
-			dir := "."
-			if c.NArg() == 1 {
-				dir = c.Args().First()
 			}
 			files, err := bookFiles(dir, "book")
 			if err != nil {
@@ -52,11 +49,19 @@ func bookCommand() *cli.Command {
 // bookFiles is the batches of a folder; a single file is refused with the
 // command that is meant for its folder.
 func bookFiles(dir, command string) ([]string, error) {
-	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return nil, inputError{fmt.Errorf("%s is a file: a book is a folder of "+
-			"batches, e.g. steepbook %s %s", dir, command, filepath.Dir(dir))}
+	if err := noFile(dir, command); err != nil {
+		return nil, err
 	}
 	return batchFiles(dir)
+}
+
+// noFile refuses a file where a book is meant.
+func noFile(dir, command string) error {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook %s %s",
+			dir, command, filepath.Dir(dir))}
+	}
+	return nil
 }
 
 func openBook(c *cli.Context, dir string, files []string, now time.Time) error {

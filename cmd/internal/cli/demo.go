@@ -24,12 +24,9 @@ func demoCommand() *cli.Command {
 			"steepbook demo winter",
 			"steepbook demo winter --json"),
 		Action: func(c *cli.Context) error {
-			if err := surplus(c, 1); err != nil {
+			dir, err := oneFolder(c, "demo-book")
+			if err != nil {
 				return err
-			}
-			dir := "demo-book"
-			if c.NArg() == 1 {
-				dir = c.Args().First()
 			}
 			files, kept, err := demo.Write(dir, createNew)
 			if err != nil {

@@ -21,15 +21,12 @@ import (
 // learned answers lookup --learned: what the tastings of a book have taught,
 // and with --write adds it to the book's library.
 func learned(c *cli.Context) error {
-	if err := surplus(c, 1); err != nil {
+	dir, err := oneFolder(c, c.String("book"))
+	if err != nil {
 		return err
 	}
 	if c.Bool("summary") {
 		return usagef(c, "--learned and --summary are two questions; ask one at a time")
-	}
-	dir := c.String("book")
-	if c.NArg() == 1 {
-		dir = c.Args().First()
 	}
 	files, err := bookFiles(dir, "lookup --learned")
 	if err != nil {

@@ -159,6 +159,14 @@ func oneFile(c *cli.Context) (string, error) {
 	return c.Args().First(), nil
 }
 
+// oneFolder returns the command's only argument, a folder, or else the usual one.
+func oneFolder(c *cli.Context, usual string) (string, error) {
+	if c.NArg() == 0 {
+		return usual, nil
+	}
+	return c.Args().First(), surplus(c, 1)
+}
+
 // clock reads --now; started is the batch's start, for "14 h", zero where there
 // are many.
 func clock(c *cli.Context, started time.Time, system quantity.System) (time.Time, error) {

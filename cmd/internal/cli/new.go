@@ -31,29 +31,7 @@ func newCommand() *cli.Command {
 			`steepbook new clove.toml --spirit "vodka 40 %: 500 ml" --botanical "clove: 4 pieces @ 3"`,
 			`steepbook new mint.toml --spirit "rum 63 %: 350 ml" -b "mint, leaves: 20 g" --watch bitter=2`,
 			`steepbook new next.toml --from demo-book/winter-orange-2.toml --change "long pepper: 3 g"`),
-		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
-			&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
-				"6 pm\" or 2026-11-20T18:00 (default: now)"},
-			&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
-			&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, " +
-				"once for each: \"grape brandy 57 %: 700 ml\""},
-			&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, " +
-				"\"57 %\" or \"114 proof\""},
-			&cli.StringFlag{Name: "amount", Usage: "how much of the only spirit: \"700 ml\""},
-			&cli.StringSliceFlag{Name: "botanical", Aliases: []string{"b"},
-				Usage: "`\"NAME, CUT: AMOUNT @ WANTED\"`, once for each"},
-			&cli.StringSliceFlag{Name: "watch", Usage: "an unwanted taste and its limit, `bitter=2`"},
-			&cli.StringSliceFlag{Name: "add",
-				Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
-			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\""},
-			&cli.StringFlag{Name: "store", Usage: "fridge, cellar, room, freezer or a temperature"},
-			&cli.StringFlag{Name: "ready", Usage: "the day it is to be ready by, 2026-12-20 or \"20 Dec\""},
-			&cli.StringFlag{Name: "from", Usage: "take the recipe of this `BATCH.toml`, with one change"},
-			&cli.StringSliceFlag{Name: "change", Usage: "the `CHANGE` to the recipe of --from: \"clove: 6 pieces\", " +
-				"\"clove, ground\", \"clove @ 4\", \"clove in 20 h\", \"grape brandy: rum 50 %\""},
-			&cli.BoolFlag{Name: "split", Usage: "with --from: both halves of a split jar, the control and the changed"},
-		},
+		Flags: newFlags(),
 		Action: func(c *cli.Context) error {
 			path, err := oneFile(c)
 			if err != nil {
@@ -103,6 +81,32 @@ func newCommand() *cli.Command {
 			}
 			return firstPlan(c, path)
 		},
+	}
+}
+
+func newFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
+		&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
+			"6 pm\" or 2026-11-20T18:00 (default: now)"},
+		&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
+		&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, " +
+			"once for each: \"grape brandy 57 %: 700 ml\""},
+		&cli.StringFlag{Name: "abv", Usage: "the strength of the only spirit: 57, " +
+			"\"57 %\" or \"114 proof\""},
+		&cli.StringFlag{Name: "amount", Usage: "how much of the only spirit: \"700 ml\""},
+		&cli.StringSliceFlag{Name: "botanical", Aliases: []string{"b"},
+			Usage: "`\"NAME, CUT: AMOUNT @ WANTED\"`, once for each"},
+		&cli.StringSliceFlag{Name: "watch", Usage: "an unwanted taste and its limit, `bitter=2`"},
+		&cli.StringSliceFlag{Name: "add",
+			Usage: "`\"NAME: AMOUNT\"` added after straining, once for each"},
+		&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\""},
+		&cli.StringFlag{Name: "store", Usage: "fridge, cellar, room, freezer or a temperature"},
+		&cli.StringFlag{Name: "ready", Usage: "the day it is to be ready by, 2026-12-20 or \"20 Dec\""},
+		&cli.StringFlag{Name: "from", Usage: "take the recipe of this `BATCH.toml`, with one change"},
+		&cli.StringSliceFlag{Name: "change", Usage: "the `CHANGE` to the recipe of --from: \"clove: 6 pieces\", " +
+			"\"clove, ground\", \"clove @ 4\", \"clove in 20 h\", \"grape brandy: rum 50 %\""},
+		&cli.BoolFlag{Name: "split", Usage: "with --from: both halves of a split jar, the control and the changed"},
 	}
 }
 

@@ -10,7 +10,6 @@ import (
 	"net"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -50,16 +49,12 @@ func serveCommand() *cli.Command {
 }
 
 func serve(c *cli.Context) error {
-	if err := surplus(c, 1); err != nil {
+	dir, err := oneFolder(c, ".")
+	if err != nil {
 		return err
 	}
-	dir := "."
-	if c.NArg() == 1 {
-		dir = c.Args().First()
-	}
-	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return inputError{fmt.Errorf("%s is a file: a book is a folder of batches, e.g. steepbook serve %s",
-			dir, filepath.Dir(dir))}
+	if err := noFile(dir, "serve"); err != nil {
+		return err
 	}
 	config, err := webConfig(c, dir)
 	if err != nil {
