@@ -1,0 +1,446 @@
+package shelf
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"steepbook/shelf/mixture"
+)
+
+func change(cs []Change, kind, text string) *Change {
+	for i, c := range cs {
+		if c.Kind == kind && strings.Contains(c.Text, text) {
+			return &cs[i]
+		}
+	}
+	return nil
+}
+
+// TestChanges: the worked bottles move where the lines of the procedure say.
+func TestChanges(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		bottle     Bottle
+		store      Storage
+		kind, text string
+		verdict    string
+	}{
+		{"24 % with juice", juiceCordial, room, ChangeABV, "27.0 % vol", VerdictShelf},
+		{"24 % with juice", juiceCordial, room, ChangeAcid, "3.30", VerdictShelf},
+		{"24 % with juice", juiceCordial, room, ChangeNoJuice, "citric acid", VerdictShelf},
+		{"15 % with juice", orangeCordial, room, ChangeABV, "27.0 % vol", VerdictShelf},
+		{"15 % with juice", orangeCordial, room, ChangeABV, "23.0 % vol and bring the pH to 3.3", VerdictShelf},
+		{"14 % allspice", allspiceCordial, room, ChangePlace, "in the fridge", VerdictFridge},
+		{"14 % allspice", allspiceCordial, room, ChangeABV, "23.0 % vol", VerdictShelf},
+		{"lime 10 %", limeTen, fridge, ChangeABV, "raise the strength", VerdictFridge},
+		{"lime 10 %", limeTen, fridge, ChangeNoJuice, "citric acid", VerdictFridge},
+		{"nut milk", nutMilk, room, ChangePlace, "freeze", VerdictFreezer},
+		{"weak lime", weakCordial, fridge, ChangeHeat, "simmer", VerdictFridge},
+	} {
+		cs := Changes(c.bottle, c.store, nil)
+		got := change(cs, c.kind, c.text)
+		if got == nil {
+			t.Errorf("%s: no change %s %q in %+v", c.name, c.kind, c.text, texts(cs))
+			continue
+		}
+		if got.Verdict.Verdict != c.verdict {
+			t.Errorf("%s, %s: %s, want %s", c.name, got.Text, got.Verdict.Verdict, c.verdict)
+		}
+	}
+	if cs := Changes(liqueur, room, nil); len(cs) != 0 {
+		t.Errorf("a 40 %% liqueur is told to %v", texts(cs))
+	}
+}
+
+var limeTen = Bottle{ABVPercent: mixture.Exactly(10), SugarGPerL: mixture.Exactly(370), PH: mixture.Exactly(2.7), PHKnown: true,
+	FreshJuice: []string{"lime juice"}, Nourishing: []string{"lime juice"}}
+
+var orangeCordial = Bottle{ABVPercent: mixture.Exactly(15.1), SugarGPerL: mixture.Exactly(250), PH: mixture.Exactly(3.6), PHKnown: true,
+	FreshJuice: []string{"blood orange juice"}, Nourishing: []string{"blood orange juice"}}
+
+func texts(cs []Change) []string {
+	var out []string
+	for _, c := range cs {
+		out = append(out, c.Text)
+	}
+	return out
+}
+
+// TestChangesHelp: every change offered is a step better, and with a step less
+// of it the bottle would not be.
+func TestChangesHelp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b, s := drawBottle(t), drawStorage(t)
+		before, at := Judge(b, s), Keeps(b)
+		for _, c := range Changes(b, s, nil) {
+			if !helps(before, c.Verdict) {
+				t.Fatalf("%s: %s %v is no better than %s %v", c.Text, c.Verdict.Verdict, c.Verdict.Unopened, before.Verdict, before.Unopened)
+			}
+			if c.Amount == 0 {
+				continue
+			}
+			full, _ := plainEffect(b, c)
+			less := c
+			for _, k := range amountKinds {
+				if k.kind == c.Kind {
+					less.Amount -= 1.001 * k.step
+				}
+			}
+			part, _ := plainEffect(b, less)
+			if Keeps(part) >= Keeps(full) {
+				t.Fatalf("%s: %g would do (from %v to %v)", c.Text, less.Amount, at, Keeps(full))
+			}
+		}
+	})
+}
+
+// TestChangesAskTheCaller: the caller's blend decides, and what it cannot do
+// is not offered.
+func TestChangesAskTheCaller(t *testing.T) {
+	asked := map[string]bool{}
+	cs := Changes(juiceCordial, room, func(c Change) (Bottle, bool) {
+		asked[c.Kind] = true
+		if c.Kind != ChangeABV {
+			return Bottle{}, false
+		}
+		b := juiceCordial
+		b.ABVPercent = mixture.Exactly(b.ABVPercent.Value + c.Amount/2) // half of it gets lost
+		return b, true
+	})
+	if c := change(cs, ChangeABV, "27.0"); c == nil || math.Abs(c.Amount-6) > 0.11 {
+		t.Errorf("changes %v, want 6 %% vol asked for", texts(cs))
+	}
+	if change(cs, ChangeAcid, "") != nil || change(cs, ChangeNoJuice, "") != nil {
+		t.Errorf("a change that cannot be made is offered: %v", texts(cs))
+	}
+	if asked[ChangeHeat] || asked[ChangePlace] || asked[ChangeStrain] {
+		t.Error("the caller was asked for what does not touch the blend")
+	}
+}
+
+// TestSigns: accounts of makers (common practice, no source): what the first
+// thing to think of has to be.
+func TestSigns(t *testing.T) {
+	oily := func(b Bottle) Bottle { b.OilRich = []string{"peel"}; return b }
+	fruity := Bottle{ABVPercent: mixture.Exactly(15), SugarGPerL: mixture.Exactly(350), Fruit: true, Nourishing: []string{"raspberry"}, PH: mixture.Exactly(3.4), PHKnown: true}
+	syrup := Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(300), Nourishing: []string{"elderberry"}, PH: mixture.Exactly(3.8), PHKnown: true}
+	for _, c := range []struct {
+		text   string
+		bottle Bottle
+		first  string
+	}{
+		{"went cloudy when I cut it to 40 %", oily(liqueur), "oils"},
+		{"there is a ring at the neck", oily(liqueur), "oils"},
+		{"film on top", oily(liqueur), "oils"},
+		{"film on top", allspiceCordial, "film yeast"},
+		{"white floaties", liqueur, "plant fibre, honey"},
+		{"a wisp at the bottom", liqueur, "plant fibre, honey"},
+		{"grey fur floating", weakCordial, "mould"},
+		{"it burst out like a geyser, full of gas", syrup, "fermentation"},
+		{"bubbles", liqueur, "air shaken in"},
+		{"set like jelly overnight", fruity, "pectin"},
+		{"set like jelly", Bottle{ABVPercent: mixture.Exactly(12), SugarGPerL: mixture.Exactly(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
+		{"set like jelly", allspiceCordial, "yeast or bacteria"},
+		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
+		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
+		{"cloudy", oily(weakCordial), "yeast or bacteria"},
+		{"cloudy", oily(Bottle{ABVPercent: mixture.Exactly(3), SugarGPerL: mixture.Exactly(500)}), "yeast or bacteria"},
+		{"hazy since I added water", oily(allspiceCordial), "oils"},
+		{"curdled", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
+		{"a growth in it", weakCordial, "mould"},
+		{"hairy thing at the neck", weakCordial, "mould"},
+		{"white fluff", weakCordial, "mould"},
+		{"it is fuzzy", weakCordial, "mould"},
+		{"furry", weakCordial, "mould"},
+		{"black specks", weakCordial, "mould"},
+		{"grease on top", Bottle{ABVPercent: mixture.Exactly(40), Nuts: []string{"walnut"}}, "fat"},
+		{"stringy", weakCordial, "yeast or bacteria"},
+		{"ropy", weakCordial, "yeast or bacteria"},
+		{"sediment", Bottle{ABVPercent: mixture.Exactly(40)}, "plant dust"},
+		{"a skin on it", allspiceCordial, "film yeast"},
+		{"hisses when opened", weakCordial, "fermentation"},
+		{"bubbles rising", weakCordial, "fermentation"},
+		{"rotten smell", allspiceCordial, "yeast or bacteria"},
+		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
+		{"threads in it", cloveCordial, "yeast or bacteria"},
+		{"hard crystals", Bottle{ABVPercent: mixture.Exactly(30), SugarGPerL: mixture.Exactly(500)}, "sugar"},
+		{"two layers", nutMilk, "cream or nut milk"},
+		{"smells of vinegar", allspiceCordial, "yeast or bacteria"},
+		{"turned brown", Bottle{ABVPercent: mixture.Exactly(40), GreenLeaf: []string{"mint"}}, "green"},
+		{"xyz", liqueur, "not a sign"},
+	} {
+		got := Sign(c.text, c.bottle)
+		if len(got) == 0 || !strings.HasPrefix(got[0].Name, c.first) {
+			t.Errorf("%q: %v, want first %q", c.text, got, c.first)
+		}
+	}
+}
+
+// TestOverLimit: a likely amount above a level that was read in a law or an
+// opinion counts (83 ppm of quinine, 21 CFR 172.575; 0.1 mg of coumarin per kg
+// and day, EFSA, in a glass of 60 mL), the high end alone does not, and nothing
+// in doubt does.
+func TestOverLimit(t *testing.T) {
+	for _, c := range []struct {
+		s    Substance
+		over bool
+	}{
+		{Substance{Name: "quinine", MgPerL: 83.1}, true},
+		{Substance{Name: "quinine", MgPerL: 82.9, HighMgPerL: 400}, false},
+		{Substance{Name: "quinine", HighMgPerL: 400}, false},
+		{Substance{Name: "quinine", MgPerL: 400, Doubt: "from memory"}, false},
+		{Substance{Name: "quinine", MgPerL: 400, Limits: []Limit{{MgPerL: 83}}, Doubt: "from an unsigned page"}, false},
+		{Substance{Name: "estragole", MgPerL: 40, Limits: []Limit{{MgPerL: 10, Doubt: "the law holds no plain herb or spice to that limit"}}}, false},
+		{Substance{Name: "coumarin", MgPerL: 100.1}, true},
+		{Substance{Name: "coumarin", MgPerL: 99.9, HighMgPerL: 200}, false},
+		{Substance{Name: "thujone", MgPerL: 30}, false},
+		{Substance{Name: "thujone", MgPerL: 36}, true},
+		{Substance{Name: "capsaicin", MgPerL: 1e4}, false},
+	} {
+		b := liqueur
+		if c.s.Limits == nil {
+			c.s.Limits = levels[c.s.Name]
+		}
+		b.Substances = []Substance{c.s}
+		got := OverLimit(b)
+		if (len(got) == 1) != c.over {
+			t.Errorf("%+v: %v, want over %v", c.s, got, c.over)
+		}
+		for _, x := range got {
+			if x.Source == "" || !strings.Contains(x.Text, "is over it") {
+				t.Errorf("%+v: %+v", c.s, x)
+			}
+			if cautionOf(Judge(b, room), "hazard", x.Text) == nil {
+				t.Errorf("%+v is not among the cautions", c.s)
+			}
+		}
+	}
+}
+
+// TestFiguresForPeople: no exponents and no more digits than are known.
+func TestFiguresForPeople(t *testing.T) {
+	for _, c := range []struct {
+		v      float64
+		digits int
+		want   string
+	}{
+		{2842.6, 3, "2840"}, {283.7, 3, "284"}, {28.37, 3, "28.4"}, {0.0123, 2, "0.012"}, {6, 3, "6"}, {1e6, 2, "1000000"}, {99.96, 3, "100"}, {0, 3, "0"}, {62.5, 2, "63"}, {1.5, 3, "1.5"},
+	} {
+		if got := trimmed(c.v, c.digits); got != c.want {
+			t.Errorf("%g: %s, want %s", c.v, got, c.want)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		b := liqueur
+		name := rapid.SampledFrom([]string{"coumarin", "quinine", "safrole", "x"}).Draw(t, "name")
+		b.Substances = []Substance{{Name: name, Limits: levels[name],
+			MgPerL: rapid.Float64Range(0, 1e6).Draw(t, "likely"), HighMgPerL: rapid.Float64Range(0, 1e7).Draw(t, "high")}}
+		for _, c := range Judge(b, room).Cautions {
+			if strings.Contains(c.Text, "e+") || strings.Contains(c.Text, "e-0") || strings.Contains(c.Text, "Inf") || strings.Contains(c.Text, "NaN") {
+				t.Fatal(c.Text)
+			}
+		}
+	})
+}
+
+// TestWordsOfTheVerdict: a verdict that hangs on the worst case says its
+// figure; heat and a drop of spirit are put in their place.
+func TestWordsOfTheVerdict(t *testing.T) {
+	warned := func(v Verdict, text string) bool {
+		for _, w := range v.Warnings {
+			if strings.Contains(w, text) {
+				return true
+			}
+		}
+		return false
+	}
+	hot := weakCordial
+	hot.Heated = true
+	if v := Judge(hot, fridge); !warned(v, "home-canning process from a tested source") || warned(Judge(weakCordial, fridge), "home-canning") {
+		t.Error(v.Warnings)
+	}
+	for abv, want := range map[float64]bool{0: false, 3.1: true, 6.9: true, 7.1: false, 40: false} {
+		b := Bottle{ABVPercent: mixture.Exactly(abv), SugarGPerL: mixture.Exactly(600)}
+		if got := warned(Judge(b, fridge), "only delays what grows"); got != want {
+			t.Errorf("%g %% vol: %v, want %v", abv, got, want)
+		}
+	}
+}
+
+// TestFlavourWords: the advice speaks of what is in the bottle, or not at all.
+func TestFlavourWords(t *testing.T) {
+	bare := Bottle{ABVPercent: mixture.Exactly(40), SugarGPerL: mixture.Exactly(200)}
+	spiced := bare
+	spiced.Spices = []string{"clove", "star anise"}
+	weak := spiced
+	weak.ABVPercent = mixture.Exactly(5)
+	peel := bare
+	peel.OtherPeel = []string{"orange zest"}
+	lime := bare
+	lime.FreshJuice = []string{"lime juice"}
+	for name, c := range map[string]struct {
+		b    Bottle
+		at   Storage
+		text []string
+		not  string
+	}{
+		"nothing":       {bare, fridge, nil, "aroma"},
+		"no spice weak": {Bottle{ABVPercent: mixture.Exactly(5), SugarGPerL: mixture.Exactly(300)}, fridge, nil, "aroma"},
+		"spice":         {spiced, fridge, []string{"clove and star anise", "common practice, no source"}, "lemon"},
+		"weak":          {weak, fridge, []string{"clove and star anise", "so weak a drink"}, "year"},
+		"orange peel":   {peel, fridge, []string{"peel note of the orange zest", "months"}, "lemon note"},
+		"lime juice":    {lime, fridge, []string{"fresh taste of the lime juice", "days"}, "spice"},
+		"lime in warm":  {lime, room, []string{"days, not weeks"}, "spice"},
+	} {
+		v := Judge(c.b, c.at)
+		if c.text == nil && v.FlavourText != "" {
+			t.Errorf("%s: %s", name, v.FlavourText)
+		}
+		for _, want := range c.text {
+			if !strings.Contains(v.FlavourText, want) {
+				t.Errorf("%s: %q is not in %q", name, want, v.FlavourText)
+			}
+		}
+		if strings.Contains(v.FlavourText, c.not) {
+			t.Errorf("%s: %q in %q", name, c.not, v.FlavourText)
+		}
+	}
+}
+
+// TestAdvice: two verdicts, one advice.
+func TestAdvice(t *testing.T) {
+	usual := func(p Place) Storage { return Storage{Place: p} }
+	strongJuice := Bottle{ABVPercent: mixture.Exactly(29.3), SugarGPerL: mixture.Exactly(258), PH: mixture.Exactly(3.6), PHKnown: true, FreshJuice: []string{"orange juice"},
+		Nourishing: []string{"orange juice"}, Clocks: map[string]string{"orange juice": "orange juice"}}
+	for _, c := range []struct {
+		name                string
+		b                   Bottle
+		asked               *Storage
+		safe, best, advised Place
+		notThere            bool
+	}{
+		{"strong with juice", strongJuice, nil, Room, Fridge, Fridge, false},
+		{"strong with juice, asked for a room", strongJuice, &Storage{Place: Room}, Room, Room, Room, false},
+		{"spirit", liqueur, nil, Room, Room, Room, false},
+		{"lime 10 %", limeTen, nil, Fridge, Fridge, Fridge, false},
+		{"nut milk in a room", nutMilk, &Storage{Place: Room}, Fridge, Fridge, Fridge, true},
+		{"nut milk", nutMilk, nil, Fridge, Fridge, Fridge, false},
+	} {
+		a := Advise(c.b, c.asked, usual)
+		if a.Safe.Place != c.safe || a.Best.Place != c.best || a.Advised.Place != c.advised || a.NotThere != c.notThere {
+			t.Errorf("%s: sound %s, best %s, advised %s, not there %v", c.name, a.Safe.Place, a.Best.Place, a.Advised.Place, a.NotThere)
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBottle(t)
+		var asked *Storage
+		if rapid.Bool().Draw(t, "asked") {
+			s := drawStorage(t)
+			asked = &s
+		}
+		a := Advise(b, asked, usual)
+		if a.Advised.Place == "" {
+			return
+		}
+		if a.Advised.AtC > a.Safe.AtC || a.Best.AtC > a.Safe.AtC {
+			t.Fatalf("the advice is warmer: %+v", a)
+		}
+		there := Judge(b, Storage{Place: a.Advised.Place, Celsius: a.Advised.AtC, Measured: true})
+		if a.Advised.Sealed.Low > there.Unopened.Low+1e-9 || a.Advised.Opened.Low > there.Opened.Low+1e-9 {
+			t.Fatalf("the advice %v outlasts %v", a.Advised, there.Unopened)
+		}
+	})
+}
+
+// TestSignsNeverExplainLifeAway: in a drink that does not stop life, every
+// sign that could be life keeps throwing it away in the list.
+func TestSignsNeverExplainLifeAway(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBottle(t)
+		text := rapid.SampledFrom([]string{"cloudy", "a ring", "film", "tuft", "threads", "fizz", "jelly", "slime", "curdled", "greasy", "specks", "smells off", "xyz"}).Draw(t, "sign")
+		v := Judge(b, room)
+		if v.Verdict == VerdictShelf && v.Unopened.Open() {
+			return
+		}
+		for _, c := range Sign(text, b) {
+			if c.ThrowAway && c.Weight >= 0.4 || strings.Contains(c.WhatToDo, "unsure means throw it away") {
+				return
+			}
+		}
+		t.Fatalf("%q in %+v: %v", text, b, Sign(text, b))
+	})
+}
+
+// TestNothingIsCalledSafe covers the texts that the verdict does not hold.
+func TestNothingIsCalledSafe(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b, s := drawBottle(t), drawStorage(t)
+		text := fmt.Sprint(texts(Changes(b, s, nil)), Sign("cloudy ring film tuft threads fizz jelly crystals smell brown layers", b), Fades(b, 20), Rest(b), Judge(b, s))
+		if strings.Contains(strings.ToLower(text), "safe") {
+			t.Fatal(text)
+		}
+	})
+}
+
+func FuzzSign(f *testing.F) {
+	f.Add("cloudy ring", 20.0)
+	f.Fuzz(func(t *testing.T, text string, abv float64) {
+		if len(Sign(text, Bottle{ABVPercent: mixture.Exactly(abv)})) == 0 {
+			t.Error("no answer")
+		}
+	})
+}
+
+// TestKeepsAgrees: the ladder and the verdict say the same.
+func TestKeepsAgrees(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		b := drawBottle(t)
+		v, k := Judge(b, room), Keeps(b)
+		if (v.Verdict == VerdictShelf) != (k == StepShelf) || v.Opened.Open() != (k == StepShelf) {
+			t.Fatalf("%v, and the verdict %s, opened %v", k, v.Verdict, v.Opened)
+		}
+		if v.Verdict == VerdictDiscard && k != StepPathogens {
+			t.Fatalf("%v is thrown away", k)
+		}
+	})
+	if k := Keeps(Bottle{ABVPercent: mixture.Exactly(math.NaN())}); k != StepUnknown || k.String() != "not known" {
+		t.Errorf("no figure: %v", k)
+	}
+}
+
+// TestPoisonHasNoSign: where a poison could form unseen, any sign ends it.
+func TestPoisonHasNoSign(t *testing.T) {
+	for _, b := range []Bottle{garlicOil, eggNog, nutMilk} {
+		for _, text := range []string{"cloudy", "crystals", "two layers", "xyz"} {
+			named := false
+			for _, c := range Sign(text, b) {
+				named = named || c.ThrowAway && c.Weight >= 0.85
+			}
+			if !named {
+				t.Errorf("%q: %+v", text, Sign(text, b))
+			}
+		}
+	}
+}
+
+func BenchmarkKeeps(b *testing.B) {
+	for range b.N {
+		Keeps(juiceCordial)
+	}
+}
+
+func BenchmarkJudge(b *testing.B) {
+	for range b.N {
+		Judge(juiceCordial, fridge)
+	}
+}
+
+func BenchmarkChanges(b *testing.B) {
+	for range b.N {
+		Changes(juiceCordial, room, nil)
+	}
+}
