@@ -106,10 +106,8 @@ x rinse: 220 ml water
 x settle
 `
 
-// The orders of work are those that a kitchen teaches: common practice, no source.
-func TestOrderOfWork(t *testing.T) {
-	for _, c := range []struct{ name, src, now, want string }{
-		{"at the start", cordial, "2026-11-20T18:00", `
+var orderOfWorkCases = []struct{ name, src, now, want string }{
+	{"at the start", cordial, "2026-11-20T18:00", `
 clean
 prepare (crush): 9 g green cardamom
 zest (grate): 24 g blood orange zest
@@ -134,7 +132,7 @@ bottle
 label
 keep
 taste again`},
-		{"a plant that must not be steeped", `
+	{"a plant that must not be steeped", `
 name = "Never"
 started = 2026-11-20T18:00:00
 [spirit]
@@ -145,7 +143,7 @@ amount = "500 ml"
 name = "foxglove"
 amount = "2 g"
 `, "2026-11-20T18:00", "\nstop"},
-		{"a blend", `
+	{"a blend", `
 name = "Blend"
 started = 2026-11-20T18:00:00
 [spirit]
@@ -169,7 +167,7 @@ bottle
 label
 keep
 taste again`},
-		{"bottled", cordial + `
+	{"bottled", cordial + `
 strained = "5 d"
 bottled = "6 d"
 `, "2026-11-30T18:00", mixedBegun + `x syrup: 320 g demerara sugar and 220 ml water
@@ -180,7 +178,7 @@ x bottle
 x label
 keep
 taste again`},
-		{"half mixed", cordial + `
+	{"half mixed", cordial + `
 strained = "5 d"
 [[added]]
 name = "blood orange juice"
@@ -194,7 +192,7 @@ bottle
 label
 keep
 taste again`},
-		{"a part of the juice is in", `
+	{"a part of the juice is in", `
 name = "Sour"
 started = 2026-11-20T18:00:00
 [spirit]
@@ -220,15 +218,19 @@ bottle
 label
 keep
 taste again`},
-		{"drunk", "name = \"Gone\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"rum\"\nabv = 40\namount = \"500 ml\"\n" +
-			"[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"1 d\"\n[[emptied]]\nat = \"9 d\"\n",
-			"2026-12-20T20:00", `
+	{"drunk", "name = \"Gone\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"rum\"\nabv = 40\namount = \"500 ml\"\n" +
+		"[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"1 d\"\n[[emptied]]\nat = \"9 d\"\n",
+		"2026-12-20T20:00", `
 x clean
 x weigh: 500 ml rum
 x put in: rum
 x bottle
 x label`},
-	} {
+}
+
+// The orders of work are those that a kitchen teaches: common practice, no source.
+func TestOrderOfWork(t *testing.T) {
+	for _, c := range orderOfWorkCases {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, s := range stepsOf(t, assessed(t, c.src, c.now)) {
