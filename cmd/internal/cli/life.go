@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/logbook"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -148,6 +149,9 @@ func (s *session) whichIsEmpty(c *cli.Context) (int, error) {
 		}
 	}
 	switch {
+	case s.Batch.InJar(s.Batch.Hours(s.Now)):
+		return 0, usagef(c, "nothing is strained or bottled yet; log the bottles first, steepbook bottle %s, or "+
+			"write --all where all of it is gone", view.ShellLine([]string{s.Path}))
 	case all.Emptied != nil || !all.Counted && len(left) <= 1 || len(left) == 0:
 		return 0, nil
 	case len(opened) == 1:

@@ -1,8 +1,8 @@
 package due
 
 import (
+	"cmp"
 	"math"
-	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -14,8 +14,8 @@ import (
 type Plan struct {
 	Ready time.Time
 	// Again: the jar is strained already, so the plan is for another one like it. Running:
-	// it steeps, so its start is given.
-	Again, Running bool
+	// it steeps, so its start is given. Own: its dates are those that the jar has anyway.
+	Again, Running, Own bool
 	// Start is when to start, Late the chance that it is not in time then. By is the last
 	// day that is likely to do, where one in four is late. TooLate: that is past, and
 	// Earliest is when a start now is likely to be ready; then all but Late, which is of a
@@ -23,8 +23,8 @@ type Plan struct {
 	Start, By, Earliest time.Time
 	Late, LateBy        float64
 	TooLate             bool
-	// Bottle is the day to close it, RestDays before; Best is the last day of its taste, Safe
-	// that to which it is sound, zero where there is none.
+	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
+	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
 	RestDays           int
 	// Young: it keeps for fewer days than it rests, so that it is sound on the day and has
@@ -33,8 +33,8 @@ type Plan struct {
 	Young, Unsound bool
 	RestedDays     int
 	Longer         []shelf.Place
-	// Hold: what is strained before Bottle waits as it is, since what Fades would not last
-	// in the bottle from then to the day.
+	// Hold: what is strained before Bottle waits as it is, since bottled as soon as it is
+	// strained it would not last to the day: what Fades, or where it has none its soundness.
 	Hold  bool
 	Fades shelf.Fade
 	Dates []Date
@@ -47,15 +47,15 @@ type Aim struct {
 	Ready time.Time
 	// Rested is when a bottle that is closed, or would be now, can be judged, zero where it
 	// needs no rest; Ends is when its best, else its keeping, is over where that is before
-	// the day.
+	// the day, of those that are sealed where some are. Sound: it is its best alone.
 	Rested, Ends time.Time
+	Sound        bool
 }
 
 // aim holds it against the day that it is to be ready by.
 func (g *Glance) aim() error {
 	a := g.Assessment
 	m := &Aim{Ready: a.Batch.Ready}
-	closed := a.Keep.SinceAt
 	switch {
 	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard:
 		return nil
@@ -63,20 +63,46 @@ func (g *Glance) aim() error {
 		p, err := g.Back(m.Ready)
 		m.Plan, g.Aim = p, m
 		return err
-	case g.Stage == Strained || closed.IsZero():
-		closed = a.Now
 	}
-	m.Rested = restedAt(a, closed)
-	for _, end := range []time.Time{g.Until, a.Keep.Safe.Until} {
-		if m.Ends.IsZero() && !end.IsZero() && end.Before(midnight(m.Ready)) {
-			m.Ends = end
-		}
+	m.Rested = restedAt(a, g.closedAt())
+	advised, safe := g.sealed()
+	ends := func(t time.Time) bool { return !t.IsZero() && t.Before(midnight(m.Ready)) }
+	switch {
+	case ends(safe):
+		m.Ends = safe
+	case ends(advised):
+		m.Ends, m.Sound = advised, true
 	}
 	g.Aim = m
 	return nil
 }
 
-// InTime reports whether it is more likely than not ready, and good, on its day.
+// closedAt is when what is out of the jar was closed, or would be now.
+func (g *Glance) closedAt() time.Time {
+	if k := g.Assessment.Keep; g.Stage == Bottled && !k.SinceAt.IsZero() {
+		return k.SinceAt
+	}
+	return g.Assessment.Now
+}
+
+// sealed are the days to which the bottles that are sealed are advised and sound, or where
+// all are open those of the open one that ends first; zero where there is none.
+func (g *Glance) sealed() (advised, safe time.Time) {
+	k := g.Assessment.Keep
+	switch {
+	case k.Sealed > 0:
+		return k.SealedUntil, k.SealedSafe
+	case len(k.Open) > 0 && !k.Counted: // there may be others
+		best, safe := k.From(k.SinceAt)
+		return cmp.Or(best, safe), safe
+	case g.Stage == Strained && k.SinceAt.IsZero():
+		best, safe := keptOf(g.Assessment, g.Assessment.Batch.Started, g.Assessment.Now)
+		return cmp.Or(best, safe), safe
+	}
+	return g.Until, k.Safe.Until
+}
+
+// InTime reports whether it is likely ready, and good, on its day.
 func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {
 		return !p.TooLate && !p.Young && !p.Unsound
@@ -125,7 +151,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	p := &Plan{Ready: ready, Running: g.Stage == Steeping, Again: g.Stage != Steeping && g.Stage != Planned}
 	rest, _ := a.RestDays()
 	p.RestDays = int(math.Ceil(rest.Low))
-	steep := steepOf(a)
+	steep := steepOf(a, p.Again)
 	kept := func(before int) (best, safe time.Time) {
 		bottled := ready.AddDate(0, 0, -before)
 		started := a.Batch.Started
@@ -135,7 +161,10 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		return keptOf(a, started, bottled)
 	}
 	holds := func(t time.Time) bool { return t.IsZero() || !t.Before(midnight(ready)) }
-	before := max(p.RestDays, 1)
+	before := p.RestDays
+	if !p.Running { // a day to spare
+		before = max(before, 1)
+	}
 	for before > 0 {
 		if best, safe := kept(before); holds(best) && holds(safe) {
 			break
@@ -151,11 +180,13 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		p.Young, p.Longer = true, longer(a, p.RestDays)
 	}
 	p.start(a, steep)
-	if k := a.Keep; k.BestKnown {
-		expected := p.Start.Add(hours(steep.by(0.5) + 24*k.Advised.Sealed.Low))
-		p.Hold = !math.IsInf(k.Advised.Sealed.Low, 1) && expected.Before(ready)
+	if strained := steep.strained(a, p.Start); midnight(strained).Before(midnight(p.Bottle)) {
+		best, safe := keptOf(a, p.Start, strained)
+		p.Hold = !holds(best) || !holds(safe)
+		if !holds(best) {
+			p.Fades = a.FadesFirst()
+		}
 	}
-	p.Fades = a.FadesFirst()
 	return p, p.dates(g, steep)
 }
 
@@ -169,37 +200,34 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 	return places
 }
 
-// start finds when to start, or the chance of a jar whose start is given.
+// start finds when to start, or the chance of a jar whose start is given. It is too late
+// where the day on which it is likely to be strained is behind that on which it has to be
+// bottled.
 func (p *Plan) start(a *bench.Assessment, s steep) {
-	room := func(from time.Time) float64 { return p.Bottle.Sub(from).Hours() }
+	begin := a.Batch.Started
+	if !p.Running {
+		begin = a.Now
+	}
+	strained := s.strained(a, begin)
+	p.TooLate = !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
+	p.Earliest = strained.AddDate(0, 0, p.RestDays)
 	if p.Running {
-		p.Start = a.Batch.Started
-		p.Late = s.late(room(p.Start))
-		p.TooLate = p.Late > 0.5 || p.Bottle.Before(a.Now)
-		p.Earliest = p.readyAfter(a, p.Start, s)
+		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())
 		return
+	}
+	if p.RestDays == 0 { // a day to spare
+		p.Earliest = p.Earliest.AddDate(0, 0, 1)
 	}
 	p.By, p.Start = startBy(a, p.Bottle, s.by(likely)), startBy(a, p.Bottle, s.by(sure))
 	if a.GrowsFromStart() { // each day more in the jar is one less in the bottle
 		p.Start = p.By
 	}
-	if p.Start.Before(a.Now) {
-		p.Start = a.Now
+	for _, t := range []*time.Time{&p.By, &p.Start} {
+		if t.Before(a.Now) {
+			*t = a.Now
+		}
 	}
-	if p.TooLate = p.By.Before(a.Now); p.TooLate {
-		p.By = a.Now
-	}
-	p.Late, p.LateBy = s.late(room(p.Start)), s.late(room(p.By))
-	p.Earliest = p.readyAfter(a, a.Now, s)
-}
-
-// readyAfter is the day on which a jar of a start is likely to be ready.
-func (p *Plan) readyAfter(a *bench.Assessment, start time.Time, s steep) time.Time {
-	done := start.Add(hours(s.by(likely)))
-	if done.Before(a.Now) {
-		done = a.Now
-	}
-	return done.AddDate(0, 0, max(p.RestDays, 1))
+	p.Late, p.LateBy = s.late(p.Bottle.Sub(p.Start).Hours()), s.late(p.Bottle.Sub(p.By).Hours())
 }
 
 // startBy is the last day, at the hour of the batch's own start, that leaves so many hours
@@ -217,126 +245,51 @@ func startBy(a *bench.Assessment, bottled time.Time, h float64) time.Time {
 
 func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
 
-// dates are the dates of the plan.
-func (p *Plan) dates(g *Glance, s steep) error {
+// dates are the dates of the plan: of a jar that steeps its own, and of one to be started
+// those that it would have.
+func (p *Plan) dates(g *Glance, s steep) (err error) {
 	a := g.Assessment
-	var list []Date
+	ready := Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true}
 	if p.Running {
-		all, err := g.ownDates()
-		if err != nil {
-			return err
-		}
-		for _, d := range all {
-			if d.Kind == Start || d.Kind == PutIn || d.Kind == Taste || len(d.What) > 0 {
-				list = append(list, d)
-			}
-		}
+		p.Own = !p.waits()
+		p.Dates, err = g.ownDates(p)
 	} else {
-		list = append(list, Date{Act: Act{Kind: Start, At: p.Start}, Day: a.Batch.StartedDateOnly})
-		for i := range a.Curves {
-			if c := &a.Curves[i]; !c.Watch && c.InH > 0 && c.Order.Why != jar.Forbid {
-				list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name},
-					At: p.Start.Add(hours(c.InH))}})
-			}
+		p.Dates = p.another(a, s)
+	}
+	if !p.Unsound {
+		p.Dates = append(p.Dates, ready)
+	}
+	p.Dates = inOrder(p.Dates, toCome(a, p.Again))
+	return err
+}
+
+// waits reports whether what is strained is not bottled that day but on that of Bottle.
+func (p *Plan) waits() bool { return p.Hold || p.Young }
+
+// another are the dates of a jar that is to be started for the day.
+func (p *Plan) another(a *bench.Assessment, s steep) []Date {
+	list := []Date{{Act: Act{Kind: Start, At: p.Start}, Day: a.Batch.StartedDateOnly}}
+	for i := range a.Curves {
+		if c := &a.Curves[i]; !c.Watch && c.InH > 0 && c.Order.Why != jar.Forbid {
+			list = append(list, Date{Act: Act{Kind: PutIn, What: []string{c.Name},
+				At: p.Start.Add(hours(c.InH))}})
 		}
-		if t := a.NextSitting(); t != nil && !p.Again {
-			list = append(list, Date{Act: Act{Kind: Taste, What: t.Flavours, At: p.Start.Add(hours(t.AtH)),
-				DoubtH: t.DoubtH},
-				Forecast: true})
-		}
+	}
+	if t := a.NextSitting(); t != nil && !p.Again {
+		list = append(list, Date{Act: Act{Kind: Taste, What: t.Flavours, At: p.Start.Add(hours(t.AtH)),
+			DoubtH: t.DoubtH},
+			Forecast: true})
+	}
+	done := s.strained(a, p.Start)
+	if done.After(p.Bottle) {
+		done = p.Bottle
 	}
 	if len(s) > 0 {
-		done := p.Start.Add(hours(s.by(0.5)))
-		if done.Before(a.Now) {
-			done = a.Now
-		}
-		if done.After(p.Bottle) {
-			done = p.Bottle
-		}
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
 	}
-	list = append(list, Date{Act: Act{Kind: Bottle, At: p.Bottle}, Day: true})
-	if !p.Unsound {
-		list = append(list, Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true})
+	if p.waits() {
+		done = p.Bottle
 	}
-	list = append(list, slices.DeleteFunc(closed(a, p.Start, p.Bottle),
-		func(d Date) bool { return d.Kind == Rested })...)
-	p.Dates = inOrder(list, toCome(a, p.Again))
-	return nil
-}
-
-// steep is how long a jar takes: the flavours that come out of it.
-type steep []*jar.Order
-
-func steepOf(a *bench.Assessment) (s steep) {
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		o := &c.Order
-		if !c.Watch && o.Why != jar.Forbid && o.Do != jar.Stays && !math.IsInf(o.BestH, 1) {
-			s = append(s, o)
-		}
-	}
-	return s
-}
-
-// late is the chance that not all of it is as strong as wanted after so many hours. What
-// is ended by something else than its strength comes out at its best hour; what never gets
-// there comes out when nothing more comes, and is no later for that.
-func (s steep) late(h float64) float64 {
-	inTime := 1.0
-	for _, o := range s {
-		inTime *= reached(o, h)
-	}
-	return 1 - inTime
-}
-
-// by is after how many hours the chance to be late has come down to a share.
-func (s steep) by(late float64) float64 {
-	low, high := 0.0, 1.0
-	for s.late(high) > late && high < 1e5 {
-		low, high = high, 2*high
-	}
-	for range 40 {
-		if mid := (low + high) / 2; s.late(mid) > late {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return high
-}
-
-// reached is the chance that a flavour which gets there has got there after so many
-// hours: between the quantiles of its order, and beyond the last, straight in the logarithm
-// of time.
-func reached(o *jar.Order, h float64) float64 {
-	if o.Why == jar.Spoils || o.Why == jar.Fades || o.Short() || o.Never >= 1 {
-		if h >= o.BestH {
-			return 1
-		}
-		return 0
-	}
-	w := o.Crossing
-	share, at, slope := 0.0, 0.0, math.Inf(1)
-	for _, q := range []struct{ share, hours float64 }{{0.05, w.P05}, {0.1, w.P10}, {0.25, w.P25}, {0.5,
-		w.Median},
-		{0.75, w.P75}, {0.9, w.P90}, {0.95, w.P95}} {
-		next := math.Min(q.share/(1-o.Never), 1)
-		switch {
-		case math.IsInf(q.hours, 1):
-			return math.Min(share+slope*math.Log(h/at), 1)
-		case h < q.hours && at <= 0:
-			return next * h / q.hours
-		case q.hours > at && at > 0:
-			slope = (next - share) / math.Log(q.hours/at)
-		}
-		if h < q.hours {
-			return share + slope*math.Log(h/at)
-		}
-		share, at = next, q.hours
-	}
-	if at <= 0 {
-		return 1
-	}
-	return math.Min(share+slope*math.Log(h/at), 1)
+	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
+	return append(list, closed(a, p.Start, done)...)
 }

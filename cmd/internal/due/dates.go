@@ -41,7 +41,11 @@ const Lately = 14
 // as its orders have them, of the bottle as it is judged. A batch that must not be drunk
 // has one, and one that is all gone none.
 func (g *Glance) Dates() ([]Date, error) {
-	list, err := g.ownDates()
+	var plan *Plan
+	if g.Aim != nil && g.Stage == Steeping {
+		plan = g.Aim.Plan
+	}
+	list, err := g.ownDates(plan)
 	if err != nil {
 		return nil, err
 	}
@@ -52,8 +56,9 @@ func (g *Glance) Dates() ([]Date, error) {
 	return inOrder(list, toCome(g.Assessment, false)), nil
 }
 
-// ownDates are the dates of a batch but for the day that it is to be ready by.
-func (g *Glance) ownDates() ([]Date, error) {
+// ownDates are the dates of a batch but for the day that it is to be ready by; of a jar
+// that steeps as a plan has it, nil where there is none.
+func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	a := g.Assessment
 	switch {
 	case g.Stage == Finished:
@@ -70,7 +75,7 @@ func (g *Glance) ownDates() ([]Date, error) {
 		list = append(list, steeping(a)...)
 	}
 	if g.Stage == Planned || g.Stage == Steeping {
-		list = append(list, g.foreseen(list)...)
+		list = append(list, g.foreseen(list, p)...)
 	} else {
 		list = append(list, g.kept()...)
 	}
@@ -85,7 +90,12 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 			d.ToCome = toCome
 		}
 	}
-	slices.SortStableFunc(list, func(x, y Date) int { return x.At.Compare(y.At) })
+	slices.SortStableFunc(list, func(x, y Date) int {
+		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) { // what leads to it first
+			return map[bool]int{true: 1, false: -1}[x.Kind == Ready]
+		}
+		return x.At.Compare(y.At)
+	})
 	return list
 }
 
@@ -162,10 +172,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
 		}
-		d := one(Pull, o.BestH)
-		if o.Do == jar.Taste && !math.IsInf(o.BestH, 1) { // it is tasted before it comes out
-			d.At = at(math.Max(o.BestH, o.TasteH))
-		}
+		d := one(Pull, outH(a, o))
 		if c.OnlyStrained() {
 			d.Kind = Strain
 		}
@@ -174,7 +181,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
 			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
 		case o.Do == jar.Leave:
-			d.At, d.DoubtH = at(o.ByH), (o.UntilH-o.FromH)/2
+			d.DoubtH = (o.UntilH - o.FromH) / 2
 		case math.IsInf(o.BestH, 1):
 			continue
 		default:
@@ -195,34 +202,29 @@ func when(a *bench.Assessment, hours float64) time.Time {
 }
 
 // foreseen are the dates of the bottle of a jar that still steeps: it is strained when
-// the last flavour comes out, and bottled that day.
-func (g *Glance) foreseen(steep []Date) (list []Date) {
+// the last flavour is likely to come out, and bottled that day, or when a plan lets it be.
+func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 	a := g.Assessment
-	var last *Date
-	for _, d := range steep {
-		if d.Kind != Pull && d.Kind != Strain {
-			continue
-		}
-		if !d.Done && d.At.Before(a.Now) { // what is overdue is done now at the soonest
-			d.At = a.Now
-		}
-		if last == nil || d.At.After(last.At) {
-			last = &d
-		}
+	s := steepOf(a, false)
+	last := s.last()
+	if _, out := a.Strained(); last == nil && len(a.Batch.Botanicals) > 0 && !out {
+		return nil // nothing says when it is done
 	}
-	if last == nil {
-		if len(a.Batch.Botanicals) > 0 {
-			return nil // nothing says when it is done
+	bottled := s.strained(a, a.Batch.Started)
+	if last != nil {
+		d := Date{Act: Act{Kind: Strain, At: bottled}, Day: true, Forecast: true}
+		for _, x := range of { // with the doubt of what comes out last
+			if (x.Kind == Pull || x.Kind == Strain) && slices.Contains(x.What, last.name) {
+				d.DoubtH, d.From, d.Until, d.EdgeH = x.DoubtH, x.From, x.Until, x.EdgeH
+			}
 		}
-		last = &Date{Act: Act{At: a.Batch.Started}}
-	} else {
-		d := Date{Act: Act{Kind: Strain, At: last.At, DoubtH: last.DoubtH}, Day: true, Forecast: true,
-			From: last.From, Until: last.Until, EdgeH: last.EdgeH}
 		list = append(list, d)
 	}
-	last.At = last.At.In(a.Now.Location()) // the day is that of the wall clock
-	list = append(list, Date{Act: Act{Kind: Bottle, At: last.At}, Day: true, Forecast: true})
-	return append(list, closed(a, a.Batch.Started, last.At)...)
+	if p != nil && p.waits() && bottled.Before(p.Bottle) {
+		bottled = p.Bottle
+	}
+	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
+	return append(list, closed(a, a.Batch.Started, bottled)...)
 }
 
 // closed are the forecasts for a bottle of a jar that was started at a moment and is closed
@@ -270,7 +272,7 @@ func restedAt(a *bench.Assessment, closed time.Time) time.Time {
 }
 
 // toJudge reports whether a bottle has rested of late and nobody has tasted it since, so far
-// as is logged: a bottle that is opened is tasted.
+// as is logged: one that was open at any time since is tasted.
 func (g *Glance) toJudge() bool {
 	a := g.Assessment
 	rested := restedAt(a, a.Keep.SinceAt)
@@ -278,9 +280,13 @@ func (g *Glance) toJudge() bool {
 		rested.Before(a.Now.AddDate(0, 0, -Lately)) {
 		return false
 	}
-	return len(a.Keep.Open) == 0 && !slices.ContainsFunc(a.Batch.Tastings, func(t batch.Tasting) bool {
-		return t.By(a.ElapsedH) && !a.Batch.At(t.Hours).Before(rested)
-	})
+	opened := func(x batch.Bottle) bool {
+		return x.Emptied != nil && !x.Emptied.When.Before(rested) || x.Emptied == nil && x.Opened != nil
+	}
+	return !slices.ContainsFunc(a.Bottles().List, opened) &&
+		!slices.ContainsFunc(a.Batch.Tastings, func(t batch.Tasting) bool {
+			return t.By(a.ElapsedH) && !a.Batch.At(t.Hours).Before(rested)
+		})
 }
 
 // kept are the dates of what is strained or bottled.
@@ -302,8 +308,11 @@ func (g *Glance) kept() (list []Date) {
 		return list
 	case g.Stage == Strained:
 		day(Bottle, a.Now, false)
+		if k.SinceAt.IsZero() {
+			return append(list, closed(a, a.Batch.Started, a.Now)...)
+		}
 	}
-	if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() && !a.NotToServe() {
+	if rested := restedAt(a, g.closedAt()); !k.SinceAt.IsZero() && !a.NotToServe() {
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {
@@ -317,18 +326,16 @@ func (g *Glance) kept() (list []Date) {
 			list[len(list)-1].Bottle = o.Number
 		}
 	}
-	best, safe := time.Time{}, k.Safe.Until
-	switch {
-	case len(k.Open) > 0 && k.Sealed == 0 && k.Counted: // those that are open are all there is
+	if len(k.Open) > 0 && k.Sealed == 0 && k.Counted { // those that are open are all there is
 		return list
-	case len(k.Open) > 0: // the days of Keep are those of an open bottle
-		best, safe = a.Keep.From(k.SinceAt)
-	case g.Flavour:
-		best = g.Until
-	case !g.Until.IsZero():
-		safe = g.Until
 	}
-	day(AtBest, best, false)
+	best, safe := g.sealed()
+	if len(k.Open) == 0 && !g.Flavour {
+		best, safe = time.Time{}, cmp.Or(best, safe)
+	}
+	if !best.Equal(safe) {
+		day(AtBest, best, false)
+	}
 	day(Use, safe, false)
 	return list
 }

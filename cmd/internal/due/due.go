@@ -39,6 +39,7 @@ const (
 	Pull    Kind = "pull"
 	Strain  Kind = "strain" // what can only be strained, or all that is in
 	Spent   Kind = "spent"  // nothing more comes: strain it, or add more
+	Add     Kind = "add"    // what is still to go in, before it is bottled
 	Bottle  Kind = "bottle"
 	Use     Kind = "use"     // before it spoils
 	AtBest  Kind = "at best" // flavour, not microbes
@@ -137,6 +138,9 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case g.Stage == Strained && !a.Keep.Past:
 		g.Due = Act{Kind: Bottle}
+		for i := range a.Recipe.ToCome {
+			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
+		}
 		if a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}

@@ -59,7 +59,7 @@ func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Styl
 	if _, out := a.Strained(); len(a.Curves) > 0 && (!out || a.Unfit()) {
 		s := steep.Screen(a, style)
 		p.Steep = &s
-	} else if len(p.Work.Open) > 0 {
+	} else if p.Lead = view.HasRested(a); p.Lead == "" && len(p.Work.Open) > 0 {
 		p.Lead = p.Work.Open[0].Sentence()
 	}
 	for _, s := range []*pen.Screen{p.Steep, &p.Keep, &p.Blend} {

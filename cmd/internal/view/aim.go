@@ -30,15 +30,21 @@ func AimOf(a *bench.Assessment) *due.Aim {
 
 func aimed(m *due.Aim, now time.Time) string {
 	p := m.Plan
+	rests := "it will have rested by "
+	if !m.Rested.After(now) {
+		rests = "it has rested since "
+	}
 	switch {
+	case p == nil && m.Sound:
+		return "past its best that day, though still sound; it is at its best until " + DateOf(m.Ends, now)
 	case p == nil && !m.Ends.IsZero():
 		return "too old, it is good until " + DateOf(m.Ends, now)
 	case p == nil && !m.InTime():
-		return "too young, it has rested by " + DateOf(m.Rested, now)
+		return "too young, " + rests + DateOf(m.Rested, now)
 	case p == nil && m.Rested.IsZero():
 		return "in time"
 	case p == nil:
-		return "in time, it has rested by " + DateOf(m.Rested, now)
+		return "in time, " + rests + DateOf(m.Rested, now)
 	case p.Unsound:
 		return fmt.Sprintf("not sound that day, whenever it is bottled; it keeps until %s", DateOf(p.Safe, now))
 	case p.Young:
@@ -54,18 +60,51 @@ func aimed(m *due.Aim, now time.Time) string {
 	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
 }
 
-// Aim says on a screen how the batch stands to its day: at the top where it is not in time.
-func Aim(s *pen.Screen, a *bench.Assessment) {
+// Rested is what to do with a bottle that has come together.
+const Rested = "taste it: it has rested"
+
+// Standing says on a screen that a bottle has rested, and how the batch stands to its day:
+// at the top where it is not in time.
+func Standing(s *pen.Screen, a *bench.Assessment) {
+	if text := HasRested(a); text != "" {
+		s.Say = append(s.Say, text)
+	}
+	switch text, inTime := AimSentence(a); {
+	case text == "":
+	case inTime:
+		s.Notes = append(s.Notes, text)
+	default:
+		s.Say = append(s.Say, text)
+	}
+}
+
+// AimSentence is how a batch stands to its day, "" where it has none.
+func AimSentence(a *bench.Assessment) (text string, inTime bool) {
 	m := AimOf(a)
 	if m == nil {
-		return
+		return "", false
 	}
-	words := quantity.Capital(AimWords(m, a.Now)) + "."
-	if m.InTime() {
-		s.Notes = append(s.Notes, words)
-	} else {
-		s.Say = append(s.Say, words)
+	return quantity.Capital(AimWords(m, a.Now)) + ".", m.InTime()
+}
+
+// HasRested says that a bottle has rested and waits to be tasted, "" of any other.
+func HasRested(a *bench.Assessment) string {
+	if a.Judge(); a.Keep.SinceAt.IsZero() {
+		return ""
 	}
+	if g, err := due.Look(a); err != nil || g.Due.Kind != due.Rested {
+		return ""
+	}
+	return "Now: " + Rested + "."
+}
+
+// AimJSON is how a batch stands to its day for programs, null where it has none.
+func AimJSON(m *due.Aim, now time.Time) any {
+	if m == nil {
+		return nil
+	}
+	return pen.Object{pen.As("day", m.Ready.Format(time.DateOnly)), pen.As("in_time", m.InTime()),
+		pen.As("text", AimWords(m, now))}
 }
 
 // Lateness is the chance to be late in plain words, no finer than a forecast deserves.

@@ -299,6 +299,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("elapsed_h", a.ElapsedH),
 				pen.As("strained_at", g.StrainedAt),
 				pen.As("due", nextact.DueJSON(g)),
+				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
 				pen.As("keep", pen.Object{
 					pen.As("verdict", a.Keep.Where()),

@@ -47,7 +47,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 			{"Your scores", ownScores(a)}})
 		return s.Said(style.Units)
 	}
-	view.Aim(&s, a)
+	view.Standing(&s, a)
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
@@ -93,6 +93,9 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	k := a.Keep
 	v := &k.Verdict
 	s.Notes = nil // in full below
+	if text, inTime := view.AimSentence(a); inTime {
+		s.Notes = []string{text}
+	}
 	p.Screen(s, pen.Whole)
 	p.Line("")
 	p.Pairs([]pen.Pair{

@@ -27,15 +27,16 @@ type Entry struct {
 }
 
 // Entries are the events of a batch, for makers of some units: all of it that is to come,
-// and what happened of late. another marks those of another jar like it. Of what is told
-// of at the same moment of a day, the first rings: a jar of twelve rings once.
-func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, another bool) (list []Entry) {
+// and what happened of late. Those of a plan back from a day are told from those of the log,
+// nil for these. Of what is told of at the same moment of a day, the first rings: a jar of
+// twelve rings once.
+func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, p *due.Plan) (list []Entry) {
 	rung := map[time.Time]bool{}
 	for _, d := range dates {
 		if d.Done && d.At.Before(a.Now.AddDate(0, 0, -due.Lately)) {
 			continue
 		}
-		e := entry(a, d, units, another)
+		e := entry(a, d, units, p)
 		if v := &e.Event; v.AllDay && v.Alarm != nil {
 			at := day(v.Start, *v.Alarm)
 			if rung[at] {
@@ -48,7 +49,7 @@ func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, anoth
 	return list
 }
 
-func entry(a *bench.Assessment, d due.Date, units quantity.System, another bool) Entry {
+func entry(a *bench.Assessment, d due.Date, units quantity.System, p *due.Plan) Entry {
 	e := Entry{Date: d, Batch: a.Batch.Name, File: filepath.Base(a.Batch.File)}
 	local := d.At.In(a.Now.Location())
 	if d.Overdue { // it has waited long enough
@@ -62,7 +63,7 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, another bool)
 	}
 	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + a.Batch.Name
 	v.Description = quantity.Say(details(a, &e), units)
-	v.UID = uid(a, &e, another)
+	v.UID = uid(a, &e, p)
 	if !d.Done {
 		if v.Alarm = alarm(a, v, d.Kind); !v.AllDay && *v.Alarm < 0 {
 			v.Tell = quantity.Say(pen.Stamp(v.Start, 0), units) + ", " + lower(v.Summary)
@@ -92,7 +93,7 @@ const wholeDay = 12
 // earlier one brought. A batch is known by its id and the day it started, whatever it and
 // its file are called, for a file that is copied for the next batch brings its id along; one
 // without an id is known by its names.
-func uid(a *bench.Assessment, e *Entry, another bool) string {
+func uid(a *bench.Assessment, e *Entry, p *due.Plan) string {
 	b := a.Batch
 	of := []string{e.File, b.Name}
 	if b.ID != "" {
@@ -109,8 +110,12 @@ func uid(a *bench.Assessment, e *Entry, another bool) string {
 	case e.Turn > 0:
 		thing = fmt.Sprint(e.Turn)
 	}
-	if another {
+	switch {
+	case p == nil:
+	case p.Again:
 		kind = "another " + kind
+	case !p.Own || e.Kind == due.Ready && !sameDay(e.At, a.Batch.Ready):
+		kind = "planned " + kind
 	}
 	sum := sha256.Sum256([]byte(strings.Join(append(of, kind, thing, fmt.Sprint(e.Bottle)), "\x00")))
 	return hex.EncodeToString(sum[:12]) + "@steepbook"

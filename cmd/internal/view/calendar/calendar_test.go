@@ -48,7 +48,7 @@ func entries(t *testing.T, g *due.Glance) []Entry {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Entries(g.Assessment, dates, quantity.Metric, false)
+	return Entries(g.Assessment, dates, quantity.Metric, nil)
 }
 
 func words(l plots.Label) string {
@@ -343,27 +343,27 @@ func TestBackFromADay(t *testing.T) {
 			p.Best.Before(ready.Add(-12*time.Hour)) {
 			t.Errorf("bottled %v, rested %d days, best by %v for %v", p.Bottle, p.RestDays, p.Best, ready)
 		}
-		if strings.Contains(more,
-			"gentian") != p.Hold { // the slow root may be done long before the juice may go in
-			t.Errorf("hold is %v with %q", p.Hold, more)
+		if best := dateOfKind(p.Dates, due.AtBest); best != nil && best.At.Before(day(ready, 0)) {
+			t.Errorf("bottled on %v with %q, it is at its best to %v", p.Bottle, more, best.At)
 		}
-		soon := time.Date(2026, 11, 2, 12, 0, 0, 0, time.UTC)
+		soon := time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC)
 		sooner, err := g.Back(soon)
 		if err != nil || !sooner.TooLate || !sooner.Earliest.After(soon) {
 			t.Errorf("%+v, %v", sooner, err)
 		}
 	}
-	// A batch that goes by nothing but strength: the chance is that of its own crossing.
-	g := assess(t, told, time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC), nil)
-	a := g.Assessment
-	c := a.Curve("clove")
+	// The steep of a plan is that of the batch itself.
+	g := assess(t, told+slow, time.Date(2026, 11, 1, 12, 0, 0, 0, time.UTC), nil)
 	p, err := g.Back(ready)
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := p.Bottle.Sub(p.By).Hours()
-	reached := c.Posterior.ChanceReached(c.JarTarget, h) / c.Posterior.ChanceReached(c.JarTarget, 1e6)
-	if late := 1 - reached; late < p.LateBy-0.06 || late > p.LateBy+0.06 {
-		t.Errorf("%.2f late by the curve, %.2f said", late, p.LateBy)
+	dates, err := g.Dates()
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, planned := dateOfKind(dates, due.Strain), dateOfKind(p.Dates, due.Strain)
+	if got, want := planned.At.Sub(p.Start), own.At.Sub(g.Assessment.Batch.Started); got != want {
+		t.Errorf("it steeps for %v by the plan, %v by its own dates", got, want)
 	}
 }

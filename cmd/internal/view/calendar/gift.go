@@ -44,7 +44,7 @@ func GiftScreen(p *due.Plan, style pen.Style) pen.Screen {
 			quantity.Counted(p.RestDays, "day", "days")))
 	}
 	if p.Hold {
-		s.Notes = append(s.Notes, "Do not bottle it sooner: its taste lasts for days only.")
+		s.Notes = append(s.Notes, "Do not bottle it sooner: it does not last to the day.")
 	}
 	if !p.Best.IsZero() && p.Best.Before(p.Ready) {
 		s.Notes = append(s.Notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", day(p.Bottle),

@@ -217,7 +217,7 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 			quantity.Counted(p.RestDays, "day", "days")))
 	}
 	if p.Hold {
-		of := "its taste"
+		of := "it"
 		if p.Fades.Attribute != "" && len(p.Fades.Of) > 0 {
 			of = fmt.Sprintf("the %s of the %s", p.Fades.Attribute, quantity.And(p.Fades.Of))
 		}
@@ -226,7 +226,7 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 			waits = "waits in the freezer"
 		}
 		notes = append(notes,
-			fmt.Sprintf("Do not bottle it sooner: %s lasts for days only. What is strained before %s, "+
+			fmt.Sprintf("Do not bottle it sooner: %s does not last to the day. What is strained before %s, "+
 				"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
 	}
 	if !p.Best.IsZero() && p.Best.Before(day(p.Ready, 0)) {

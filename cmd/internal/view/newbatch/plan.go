@@ -32,6 +32,7 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	for i := range lines[:min(planSteps, len(lines))] {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
 	}
+	view.Standing(&s, a)
 	if recipe, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
 		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
 	}

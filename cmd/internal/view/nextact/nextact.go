@@ -33,7 +33,9 @@ func Words(d *due.Act) string {
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
 	case due.Rested:
-		return "taste it: it has rested"
+		return view.Rested
+	case due.Add:
+		return "add " + what + ", then bottle it"
 	case due.Bottle:
 		return "bottle it and measure the volume"
 	}
@@ -56,7 +58,7 @@ func Time(d *due.Act, now time.Time) view.When {
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
 	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already, and this too
-		d.Kind == due.Bottle && len(g.Assessment.Recipe.ToCome) > 0:
+		d.Kind == due.Add:
 		return ""
 	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
 		return ""

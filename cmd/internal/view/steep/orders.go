@@ -43,7 +43,7 @@ func afterJar(a *bench.Assessment) string {
 	if err != nil || g.Stage != due.Strained {
 		return ""
 	}
-	if text := bottle.StillToCome(a); text != "" && g.Due.Kind == due.Bottle {
+	if text := bottle.StillToCome(a); text != "" && g.Due.Kind == due.Add {
 		return text
 	}
 	return nextact.Sentence(&g)

@@ -42,7 +42,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
 			quantity.And(back)))
 	}
-	view.Aim(&s, a)
+	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
 	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
 		how := "Taste it as the bottle will be: " + recipe + "."

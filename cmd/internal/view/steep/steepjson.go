@@ -2,7 +2,6 @@ package steep
 
 import (
 	"math"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -27,18 +26,8 @@ func JSON(a *bench.Assessment) pen.Object {
 		pen.As("curves", pen.Each(a.Curves, func(c *bench.Curve) pen.Object { return curveJSON(a, c) })),
 		pen.As("rescue", rescue),
 		pen.As("warnings", a.Warnings),
-		pen.As("ready", readyJSON(a)),
+		pen.As("ready", view.AimJSON(view.AimOf(a), a.Now)),
 	}
-}
-
-// readyJSON is how it stands to the day that it is to be ready by, null where there is none.
-func readyJSON(a *bench.Assessment) any {
-	m := view.AimOf(a)
-	if m == nil {
-		return nil
-	}
-	return pen.Object{pen.As("day", m.Ready.Format(time.DateOnly)), pen.As("in_time", m.InTime()),
-		pen.As("text", view.AimWords(m, a.Now))}
 }
 
 // curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h and
