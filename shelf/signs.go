@@ -1,11 +1,10 @@
 package shelf
 
 import (
+	"cmp"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
-	"unicode"
 
 	"steepbook/data"
 	"steepbook/data/quantity"
@@ -22,7 +21,13 @@ type Cause struct {
 	// ThrowAway is set when the bottle should not be tasted or kept.
 	ThrowAway bool
 	Source    string
+
+	named bool
 }
+
+// Named reports whether it is what the maker's own word means, which nothing in the drink
+// explains away.
+func (c *Cause) Named() bool { return c.named }
 
 // causes are the texts of data/tables/causes.csv by their keys.
 var causes = sync.OnceValue(func() data.Keyed[Cause] {
@@ -80,108 +85,98 @@ func (s suspect) left(cause string, weight float64) float64 {
 	return weight
 }
 
-// sign is a group of words a maker may use, and the causes behind them by their
-// keys, each with its weight.
-type sign struct {
-	words  []string
-	causes func(suspect) []weighed
-}
-
+// weighed is a cause by its key, and how likely it is.
 type weighed struct {
 	cause  string
 	weight float64
 }
 
-var signs = []sign{
-	{[]string{"cloud", "haz", "milky", "murky", "turbid", "not clear"}, func(s suspect) []weighed {
+// behind are the causes of a sign of data/tables/signs.csv, by its key; what its own word
+// names is added with the full weight.
+var behind = map[string]func(suspect) []weighed{
+	"cloud": func(s suspect) []weighed {
 		return []weighed{
 			{"oils", 0.9}, {"pectin", 0.7}, {"growth", s.alive(choose(s.ferments, 0.85, 0.6), 0.05)},
 			{"dust", choose(s.Filtered, 0.2, 0.5)}, {"fat", 0.8},
 		}
-	}},
-	{[]string{"ring=", "rings=", "ringed=", "scum", "neck"}, func(s suspect) []weighed {
+	},
+	"ring": func(s suspect) []weighed {
 		return []weighed{{"oils", 0.85}, {"pectin", 0.5}, {"film", s.alive(0.7, 0.05)},
 			{"mould", s.alive(0.6, 0.1)}}
-	}},
-	{[]string{"film", "skin", "pellicle", "layer on top", "mother=", "blob"}, func(s suspect) []weighed {
+	},
+	"film": func(s suspect) []weighed {
 		return []weighed{
 			{"film", s.alive(0.9, 0.1)}, {"oils", s.alive(0.5, 0.9)}, {"mould", s.alive(0.6, 0.1)},
 			{"fat", 0.7},
 		}
-	}},
-	{[]string{"greas", "oily", "slick", "fat=", "fatty", "droplets on top"}, func(s suspect) []weighed {
+	},
+	"grease": func(s suspect) []weighed {
 		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
-	}},
-	{[]string{
-		"tuft", "fuzz", "fluff", "fur=", "furs=", "furry=", "hairy", "growth", "growing",
-		"floating", "floater",
-		"floaties", "wisp", "mould", "mold", "spots", "speck",
-	}, func(s suspect) []weighed {
-		return []weighed{
-			{"mould", s.alive(0.9, 0.1)}, {"growth", s.alive(0.6, 0.05)}, {"pectin", s.alive(0.4, 0.6)},
-			{"fibre", 0.8},
-		}
-	}},
-	{[]string{"thread", "rope", "ropy", "string", "hair=", "hairs=", "silky"}, func(s suspect) []weighed {
+	},
+	"tuft": tuft, "mould": tuft,
+	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
 			{"gum", s.alive(0.6, 0.8)}}
-	}},
-	{[]string{
-		"fizz", "bubbl", "gas=", "gassy=", "pop=", "pops=", "popped=", "foam", "froth", "pressure",
-		"gush", "burst",
-		"hiss", "bulg", "ferment", "geyser", "explod",
-	}, func(s suspect) []weighed {
-		return []weighed{{"fermentation", choose(s.ferments, 0.95, s.alive(0.5, 0.02))},
-			{"air", s.alive(0.2, 0.9)}}
-	}},
-	{[]string{"jelly", "gel", "set=", "sets=", "setting="}, func(s suspect) []weighed {
+	},
+	"fizz": gas, "blown": gas,
+	"jelly": func(s suspect) []weighed {
 		return []weighed{{"pectin", 0.95}, {"gum", 0.9}, {"growth", s.alive(0.7, 0.05)}}
-	}},
-	{[]string{"slime", "slimy", "snot", "thick", "goo=", "gooey", "gloop"}, func(s suspect) []weighed {
-		return []weighed{{"gum", 0.95}, {"pectin", 0.65}, {"growth", s.alive(0.8, 0.05)}}
-	}},
-	{[]string{
-		"crystal", "grain", "grit", "sand", "sediment", "deposit", "speck", "flakes at the bottom",
-	}, func(s suspect) []weighed {
+	},
+	"slime": thick, "thick": thick,
+	"grains": func(s suspect) []weighed {
 		return []weighed{
 			{"crystals", 0.9}, {"settling", 0.7}, {"salts", choose(len(s.Nourishing) > 0, 0.5, 0.1)},
 			{"growth", s.alive(0.3, 0.02)},
 		}
-	}},
-	{[]string{
-		"smell", "smells", "odour", "odor", "stink", "vinegar", "sour", "nail varnish", "solvent",
-		"cheese", "rotten",
-		"musty", "rancid", "yeast", "beery", "off taste", "off-taste",
-	}, func(s suspect) []weighed {
-		fat := len(s.Nuts)+len(s.FatTraces) > 0 || s.milky() || s.Oil
-		return []weighed{
-			{"growth", s.alive(0.95, 0.1)}, {"vinegar", s.alive(0.7, 0.05)},
-			{"rancid", choose(fat, 0.8, 0.05)},
-			{"lemon", choose(len(s.CitrusPeel) > 0, 0.7, 0.05)},
-			{"sorbate", choose(s.Preservatives.PotassiumSorbateMgPerL > 0, 0.6, 0)},
-			{"leaf", choose(len(s.GreenLeaf) > 0, 0.6, 0)},
-		}
-	}},
-	{[]string{"brown", "fade", "colour", "color", "dull", "dark"}, func(s suspect) []weighed {
-		return []weighed{
-			{"green", choose(len(s.GreenLeaf) > 0, 0.9, 0.1)},
-			{"red", choose(len(s.RedColour) > 0, 0.9, 0.05)},
-			{"browning", choose(len(s.FreshJuice) > 0, 0.8, 0.05)}, {"growth", s.alive(0.3, 0.02)},
-		}
-	}},
-	{[]string{"curd", "clot", "lump"}, func(s suspect) []weighed {
+	},
+	"smell": smell, "off": smell,
+	"faded": faded, "colour": faded,
+	"curd": func(s suspect) []weighed {
 		return []weighed{
 			{"clotted", 0.95}, {"growth", s.alive(choose(s.milky(), 0.9, 0.5), 0.02)},
 			{"separated", s.parts(0.6)},
 			{"pectin", 0.8},
 		}
-	}},
-	{[]string{"split", "separat", "layers"}, func(s suspect) []weighed {
+	},
+	"split": func(s suspect) []weighed {
 		return []weighed{
 			{"separated", s.parts(0.9)}, {"clotted", 0.7}, {"syrup", 0.5},
 			{"growth", s.alive(choose(s.milky(), 0.6, 0.3), 0.02)},
 		}
-	}},
+	},
+}
+
+func tuft(s suspect) []weighed {
+	return []weighed{{"mould", s.alive(0.9, 0.1)}, {"growth", s.alive(0.6, 0.05)},
+		{"pectin", s.alive(0.4, 0.6)}, {"fibre", 0.8}}
+}
+
+func gas(s suspect) []weighed {
+	return []weighed{{"fermentation", choose(s.ferments, 0.95, s.alive(0.5, 0.02))},
+		{"air", s.alive(0.2, 0.9)}}
+}
+
+func thick(s suspect) []weighed {
+	return []weighed{{"gum", 0.95}, {"pectin", 0.65}, {"growth", s.alive(0.8, 0.05)}}
+}
+
+func smell(s suspect) []weighed {
+	fat := len(s.Nuts)+len(s.FatTraces) > 0 || s.milky() || s.Oil
+	return []weighed{
+		{"growth", s.alive(0.95, 0.1)}, {"vinegar", s.alive(0.7, 0.05)},
+		{"rancid", choose(fat, 0.8, 0.05)},
+		{"lemon", choose(len(s.CitrusPeel) > 0, 0.7, 0.05)},
+		{"sorbate", choose(s.Preservatives.PotassiumSorbateMgPerL > 0, 0.6, 0)},
+		{"leaf", choose(len(s.GreenLeaf) > 0, 0.6, 0)},
+	}
+}
+
+func faded(s suspect) []weighed {
+	return []weighed{
+		{"green", choose(len(s.GreenLeaf) > 0, 0.9, 0.1)},
+		{"red", choose(len(s.RedColour) > 0, 0.9, 0.05)},
+		{"browning", choose(len(s.FreshJuice) > 0, 0.8, 0.05)}, {"growth", s.alive(0.3, 0.02)},
+	}
 }
 
 // parts is the weight of cream or nut milk separating.
@@ -191,7 +186,8 @@ func (s suspect) parts(weight float64) float64 { return choose(s.milky() || s.Eg
 // the maker's words, with what this composition makes more or less likely,
 // first the likeliest. Text that names no known sign gets one entry that asks
 // for a plainer word. What could be life in a drink that does not stop life is
-// never explained away.
+// never explained away, and what a word names itself (mould, a cork pushed out) comes first
+// in any drink.
 func Sign(text string, b Bottle) []Cause {
 	s := suspect{b, true, true}
 	var out []Cause
@@ -205,6 +201,7 @@ func Sign(text string, b Bottle) []Cause {
 		case i < 0:
 			out = append(out, c)
 		case out[i].Weight < weight:
+			c.named = out[i].named
 			out[i] = c
 		}
 	}
@@ -217,12 +214,14 @@ func Sign(text string, b Bottle) []Cause {
 		s.lives = !f.onShelf
 		s.ferments = !f.onShelf && w.abv < fermentABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
-	text = strings.ToLower(text)
-	for _, sign := range signs {
-		if !slices.ContainsFunc(sign.words, func(w string) bool { return mentions(text, w) }) {
-			continue
+	seen, _ := seenIn(text)
+	for _, sign := range seen {
+		if sign.decides != "" {
+			put(sign.decides, 1)
+			name := causes().At(sign.decides).Name
+			out[slices.IndexFunc(out, func(o Cause) bool { return o.Name == name })].named = true
 		}
-		for _, c := range sign.causes(s) {
+		for _, c := range behind[sign.key](s) {
 			if weight := s.left(c.cause, c.weight); weight > 0 {
 				put(c.cause, weight)
 			}
@@ -231,7 +230,9 @@ func Sign(text string, b Bottle) []Cause {
 	if len(out) == 0 {
 		return []Cause{causes().At("not known")}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
+	slices.SortStableFunc(out, func(x, y Cause) int {
+		return cmp.Or(cmp.Compare(choose(y.named, 1, 0), choose(x.named, 1, 0)), cmp.Compare(y.Weight, x.Weight))
+	})
 	// What was seen is named by its own cause; what else the drink can hold comes after a
 	// cause that is thrown away too, and before one that is harmless.
 	if len(out) > 1 && out[0].Poison() && out[1].ThrowAway {
@@ -239,29 +240,6 @@ func Sign(text string, b Bottle) []Cause {
 		out[0], out[1] = out[1], out[0]
 	}
 	return out
-}
-
-// IsSign reports whether a remark names a sign that Sign knows.
-func IsSign(text string) bool {
-	text = strings.ToLower(text)
-	return slices.ContainsFunc(signs, func(s sign) bool {
-		return slices.ContainsFunc(s.words, func(w string) bool { return mentions(text, w) })
-	})
-}
-
-// mentions reports whether text holds word: a phrase anywhere, a single word as
-// the start of a word, or, when it ends in "=", as a whole word.
-func mentions(text, word string) bool {
-	if strings.Contains(word, " ") {
-		return strings.Contains(text, word)
-	}
-	whole, exact := strings.CutSuffix(word, "=")
-	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) }) {
-		if w == whole || !exact && strings.HasPrefix(w, whole) {
-			return true
-		}
-	}
-	return false
 }
 
 // choose is a when the condition holds, else b.

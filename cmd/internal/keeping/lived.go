@@ -83,7 +83,7 @@ type Outcome struct {
 	What string
 	At   time.Time
 	// Days since the bottle was closed, or opened where one was open: how long it was to
-	// hold is Said.
+	// hold is Said, which has no words where no days ran.
 	Days   float64
 	Opened bool
 	Said   shelf.Days
@@ -97,14 +97,18 @@ func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
 // Seen reads the notes by an hour for signs of what is in the bottle.
 func (k *Keep) Seen(b *batch.Batch, nowH float64, is shelf.Bottle) {
-	if k.SinceAt.IsZero() || k.Safe.Place == "" {
-		return
-	}
 	for _, n := range b.Notes {
-		if n.Hours > nowH+1e-6 || n.When.Before(k.SinceAt) || !shelf.IsSign(n.What) {
+		if sign, _ := shelf.IsSign(n.What); n.Hours > nowH+1e-6 || !sign {
 			continue
 		}
 		causes := shelf.Sign(n.What, is)
+		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
+		if !counts {
+			if causes[0].Named() { // of a jar, and of what has no days, too
+				k.Outcomes = append(k.Outcomes, Outcome{What: n.What, At: n.When, Cause: causes[0]})
+			}
+			continue
+		}
 		o := Outcome{What: n.What, At: n.When, Days: n.When.Sub(k.SinceAt).Hours() / 24, Said: k.Safe.Sealed,
 			Cause: causes[0]}
 		if len(causes) > 1 && causes[1].Poison() {

@@ -105,13 +105,19 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, sai
 	if o.Opened {
 		seal = "once opened"
 	}
-	text := fmt.Sprintf("%s, day %.0f (%s): most likely %s.", quantity.Capital(o.What), math.Floor(o.Days),
-		view.DateOf(o.At, a.Now), o.Cause.Name)
+	day, likely := "", "most likely "
+	if o.Said.Words != "" {
+		day = fmt.Sprintf(", day %.0f", math.Floor(o.Days))
+	}
+	if o.Cause.Named() {
+		likely = ""
+	}
+	text := fmt.Sprintf("%s%s (%s): %s%s.", quantity.Capital(o.What), day, view.DateOf(o.At, a.Now), likely, o.Cause.Name)
 	if o.Too != nil {
 		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
 	}
 	switch {
-	case !o.Cause.ThrowAway:
+	case !o.Cause.ThrowAway || o.Said.Words == "":
 	case o.Said.Open():
 		text += fmt.Sprintf(" By what is known of it nothing should have grown, %s; so something in the file or "+
 			"in the judgement is not right.", seal)
@@ -122,7 +128,12 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, sai
 	default:
 		text += fmt.Sprintf(" Keep gives it %s %s, and they were over.", o.Said.Words, seal)
 	}
-	if o.Cause.ThrowAway && a.Keep.EmptiedAt.IsZero() {
+	switch {
+	case !o.Cause.ThrowAway || !a.Keep.EmptiedAt.IsZero():
+	case o.Cause.Named():
+		danger = append(danger, fmt.Sprintf("Do not taste it, throw it away: %q was noted, and no strength makes that good. "+
+			"%s: %s.", o.What, quantity.Capital(o.Cause.Name), o.Cause.HowToTell))
+	default:
 		danger = append(danger, fmt.Sprintf("It may be alive (%s): if you are not sure, throw that bottle away "+
 			"untasted.", o.What))
 	}

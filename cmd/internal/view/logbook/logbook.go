@@ -17,6 +17,7 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // LoggedScreen confirms what was written down, says what it changed, and what is next;
@@ -40,6 +41,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		if l.Kind != batch.KindNoted {
 			continue
 		}
+		s.Say = append(s.Say, unread(l.Text))
 		for _, o := range a.Keep.Outcomes {
 			if o.At.Equal(l.When) && o.What == l.Text {
 				danger, said := bottle.OutcomeWords(a, &o)
@@ -51,6 +53,18 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		s.Say = append(s.Say, next)
 	}
 	return s.Said(style.Units)
+}
+
+// unread says of a note that is no sign what was made of it, so that nobody takes it for
+// judged; "" of a sign.
+func unread(note string) string {
+	switch sign, denied := shelf.IsSign(note); {
+	case sign:
+		return ""
+	case denied:
+		return "It is read as saying that nothing of the kind is there."
+	}
+	return "It is kept and not judged: no sign of spoiling that is known here is read in it."
 }
 
 // Logged prints what was written down.

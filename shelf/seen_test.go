@@ -1,0 +1,65 @@
+package shelf
+
+import (
+	"testing"
+
+	"steepbook/shelf/mixture"
+)
+
+// TestNamedInPlainWords: what a maker calls mould, slime, a bulge or a cork pushed out is
+// that in the strongest drink too, and is thrown away. Public advice for home-made food
+// says of a swollen, spurting or mouldy jar to throw it out untasted (CDC, Home-Canned
+// Foods; USDA FSIS, Molds on Food: soft and liquid food is thrown away whole).
+func TestNamedInPlainWords(t *testing.T) {
+	strong := Bottle{ABVPercent: mixture.Exactly(40)}
+	for text, cause := range map[string]string{
+		"mold": "mould", "green mould on the pear": "mould", "white fuzz on the fruit": "mould",
+		"Fuzzy mold at the neck!": "mould", "mold, and it hissed": "mould", "blue fur": "mould",
+		"weißer Schimmel oben": "mould", "de la moisissure": "mould", "白いカビ": "mould", "плесень": "mould",
+		"not sure if it is mold": "mould", "no lid so mould came": "mould", "no longer clear, mould": "mould",
+		"bottle no 3 is mouldy": "mould", "nothing but mold": "mould", "no doubt it is mold": "mould",
+		"not mouldy anymore": "mould", "could not get rid of the mold": "mould", "smells fine but has mold": "mould",
+		"bottle bulging, cap popped off": "fermentation", "cork pushed out": "fermentation",
+		"the lid has lifted": "fermentation", "swing top blew off": "fermentation", "it is swollen": "fermentation",
+		"slimy on the spoon": "yeast or bacteria growing",
+	} {
+		got := Sign(text, strong)
+		if got[0].Name != cause || !got[0].Named() || !got[0].ThrowAway {
+			t.Errorf("%q: %+v, want %s", text, got[0], cause)
+		}
+	}
+}
+
+// TestDenied: what is said not to be there is no sign, and what is in doubt is one.
+func TestDenied(t *testing.T) {
+	for _, c := range []struct {
+		text         string
+		sign, denied bool
+	}{
+		{"no mold, nothing fizzy, smells fine", false, true},
+		{"no mould or fizz", false, true},
+		{"isn't mouldy", false, true},
+		{"didn’t fizz", false, true},
+		{"no sign of any white mould at all", false, true},
+		{"mould-free", false, true},
+		{"mould: none", false, true},
+		{"no bad smell", false, true},
+		{"good colour, smell is really fine", true, true}, // "really" is not known to carry it
+		{"smell is fine", false, true},
+		{"kein Schimmel", false, true},
+		{"no fizz but cloudy", true, true},
+		{"smells not good", true, false},
+		{"not a good smell", true, false},
+		{"no longer fizzing", true, false},
+		{"not clear", true, false},
+		{"no longer clear", true, false},
+		{"smells of nail varnish", true, false},
+		{"gave one to a friend", false, false},
+		{"cork pulled, lovely", false, false},
+		{"", false, false},
+	} {
+		if sign, denied := IsSign(c.text); sign != c.sign || denied != c.denied {
+			t.Errorf("%q: sign %v, denied %v", c.text, sign, denied)
+		}
+	}
+}
