@@ -154,13 +154,16 @@ func (a *Assessment) WeakStart() string {
 }
 
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
-// or what makes people ill had its time in it.
+// what makes people ill had its time in it, or something was seen that the maker named.
 func (a *Assessment) Unfit() bool {
-	if a.Keep == nil && !a.jarIsWeak() && len(a.Recipe.MustNot()) == 0 {
+	if a.Keep == nil && !a.jarIsWeak() && len(a.Recipe.MustNot()) == 0 && len(a.Batch.Notes) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()
 	k := a.Keep
+	if o := k.Alive(); o != nil && o.Cause.Named() {
+		return true
+	}
 	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" ||
 		k.Verdict.Fails && k.SafePast
 }

@@ -131,8 +131,8 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, sai
 	switch {
 	case !o.Cause.ThrowAway || !a.Keep.EmptiedAt.IsZero():
 	case o.Cause.Named():
-		danger = append(danger, fmt.Sprintf("Do not taste it, throw it away: %q was noted, and no strength makes that good. "+
-			"%s: %s.", o.What, quantity.Capital(o.Cause.Name), o.Cause.HowToTell))
+		danger = append(danger, fmt.Sprintf("Do not taste it, throw it away: %q was noted, and no strength makes that good. %s.",
+			o.What, quantity.Capital(firstClause(o.Cause.WhatToDo))))
 	default:
 		danger = append(danger, fmt.Sprintf("It may be alive (%s): if you are not sure, throw that bottle away "+
 			"untasted.", o.What))

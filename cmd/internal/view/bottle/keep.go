@@ -23,9 +23,6 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a.Judge()
 	k := a.Keep
 	s := pen.Screen{Say: []string{KeepSentence(a, style)}}
-	if o := a.Keep.Alive(); o != nil { // before all that is said of its days
-		s.Say[0] = fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
-	}
 	s.Danger = MustNot(a)
 	s.Holds = Allergens(a)
 	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
@@ -155,6 +152,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case !k.EmptiedAt.IsZero():
 		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", view.DateOf(k.EmptiedAt, a.Now))
+	case k.Alive() != nil: // before all that is said of its days
+		return fmt.Sprintf("Do not serve it: %q was noted on %s.", k.Alive().What, view.DateOf(k.Alive().At, a.Now))
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
 		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:

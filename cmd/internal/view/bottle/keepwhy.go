@@ -124,7 +124,11 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 			pen.As("causes", causes),
 		})
 	}
-	p.Answer("%s, %q: most likely %s.", a.Batch.Name, sign, causes[0].Name)
+	likely := "most likely "
+	if causes[0].Named() {
+		likely = ""
+	}
+	p.Answer("%s, %q: %s%s.", a.Batch.Name, sign, likely, causes[0].Name)
 	if !a.Blend.Whole() {
 		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}
@@ -137,9 +141,12 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 		throw = throw || c.ThrowAway
 	}
 	p.Line("")
-	if throw {
+	switch {
+	case causes[0].Named():
+		p.Para("Throw it away untasted: that word stands for itself in any drink, whatever else is named here.")
+	case throw:
 		p.Para("One of these is life. If you are not sure which it is, throw the bottle away untasted.")
-	} else {
+	default:
 		p.Para("If you are not sure, throw it away.")
 	}
 	return p.Done()

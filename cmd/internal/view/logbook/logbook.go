@@ -41,7 +41,9 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		if l.Kind != batch.KindNoted {
 			continue
 		}
-		s.Say = append(s.Say, unread(l.Text))
+		if text := unread(l.Text); text != "" {
+			s.Say = append(s.Say, text)
+		}
 		for _, o := range a.Keep.Outcomes {
 			if o.At.Equal(l.When) && o.What == l.Text {
 				danger, said := bottle.OutcomeWords(a, &o)
