@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 
@@ -137,14 +138,18 @@ func (l Label) lay() (setting, error) {
 	if set, ok := l.tryAll(); ok {
 		return set, nil
 	}
-	for step := 1; ; step++ {
-		big := l
-		by := 1 + float64(step)/50
+	const finest, most = 50, 20 // steps of a fiftieth, up to that many times as large
+	larger := func(step int) Label {
+		big, by := l, 1+float64(step)/finest
 		big.WidthMM, big.HeightMM = math.Ceil(l.WidthMM*by), math.Ceil(l.HeightMM*by)
-		if _, ok := big.try(SmallLetterMM, big.spares()); ok || by > 20 {
-			return setting{}, &SmallLabelError{l.WidthMM, l.HeightMM, big.WidthMM, big.HeightMM}
-		}
+		return big
 	}
+	need := larger(1 + sort.Search(finest*(most-1), func(i int) bool {
+		big := larger(i + 1)
+		_, ok := big.try(SmallLetterMM, big.spares())
+		return ok
+	}))
+	return setting{}, &SmallLabelError{l.WidthMM, l.HeightMM, need.WidthMM, need.HeightMM}
 }
 
 // spares are those of its lines, each once, what goes first in front.
@@ -310,22 +315,32 @@ func (line LabelLine) rows(size, width float64) []labelRow {
 // fold breaks a text into lines of a width and loses nothing: a word that is wider
 // than a line goes on in the next.
 func (l lettering) fold(text string, width float64) (lines []string) {
-	line := ""
-	for word := range strings.FieldsSeq(text) {
-		if next := strings.TrimPrefix(line+" "+word, " "); l.width(next) <= width {
-			line = next
-			continue
+	line, at, most := "", reach{}, width/l.perUnit()
+	add := func(piece string) bool {
+		next := l.measured(at, piece)
+		if float64(next.x) > most {
+			return false
 		}
+		line, at = line+piece, next
+		return true
+	}
+	end := func() {
 		if line != "" {
 			lines = append(lines, line)
 		}
-		line = ""
+		line, at = "", reach{}
+	}
+	for word := range strings.FieldsSeq(text) {
+		if line == "" && add(word) || line != "" && add(" "+word) {
+			continue
+		}
+		end()
 		for _, r := range word {
-			if line != "" && l.width(line+string(r)) > width {
-				lines = append(lines, line)
-				line = ""
+			if add(string(r)) {
+				continue
 			}
-			line += string(r)
+			end()
+			line, at = string(r), l.measured(reach{}, string(r))
 		}
 	}
 	if line != "" {

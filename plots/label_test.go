@@ -77,7 +77,7 @@ func TestLabelPNGIsOfItsSize(t *testing.T) {
 func TestSheetPDFIsOfItsSize(t *testing.T) {
 	g := Grid{Columns: 2, Rows: 4, WidthMM: 99.1, HeightMM: 67.7, LeftMM: 4.65, TopMM: 13.1,
 		AcrossMM: 101.6, DownMM: 67.7}
-	s := Sheet{WidthMM: 210, HeightMM: 297, Grid: g, Label: bottle(), Count: 14, Skip: 3}
+	s := Sheet{WidthMM: 210, HeightMM: 297, Grid: g, Labels: []Copies{{bottle(), 5}, {stopped(), 9}}, Skip: 3}
 	var out bytes.Buffer
 	if err := Write(&out, s, "pdf"); err != nil {
 		t.Fatal(err)
@@ -194,5 +194,19 @@ func TestSpareLinesGoFirst(t *testing.T) {
 func TestMissingCharactersAreTold(t *testing.T) {
 	if got := Missing("柚子 yuzu 柚\u202e Grün Ω ж"); got != "柚子" {
 		t.Errorf("%q", got)
+	}
+}
+
+// BenchmarkLabelOfManyThings is a jar of so many botanicals on a label that has no room for
+// them: the time grows as the text does.
+func BenchmarkLabelOfManyThings(b *testing.B) {
+	for _, n := range []int{30, 300} {
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			l := bottle()
+			l.Lines = append(l.Lines, LabelLine{Text: strings.Repeat("5 g orange zest, fine zest; ", n)})
+			for b.Loop() {
+				_, _ = l.Fit()
+			}
+		})
 	}
 }

@@ -3,16 +3,17 @@ package plots
 import (
 	"fmt"
 	"image/color"
+	"slices"
+	"strings"
 )
 
-// Sheet is paper with equal labels on it, row by row from the top left; what does not
-// fit on a page goes on the next. It is a Picture, and of more than one page a PDF
+// Sheet is paper with labels of one size on it, row by row from the top left; what does
+// not fit on a page goes on the next. It is a Picture, and of more than one page a PDF
 // alone.
 type Sheet struct {
 	WidthMM, HeightMM float64
 	Grid              Grid
-	Label             Label // of the size of the grid
-	Count             int   // how many of it
+	Labels            []Copies // of the size of the grid
 	// Skip counts the places at the start that are used already. Cut draws hairlines to
 	// cut along, for plain paper.
 	Skip int
@@ -28,15 +29,33 @@ type Grid struct {
 	AcrossMM, DownMM  float64
 }
 
+// Copies is a label and how many of it.
+type Copies struct {
+	Label
+	Count int
+}
+
+// Count is how many labels are on it.
+func (s Sheet) Count() (n int) {
+	for _, l := range s.Labels {
+		n += l.Count
+	}
+	return n
+}
+
 // PerPage is how many labels a page has.
 func (g Grid) PerPage() int { return g.Columns * g.Rows }
 
 // Pages is how many pages there are.
-func (s Sheet) Pages() int { return (s.Skip + s.Count + s.Grid.PerPage() - 1) / s.Grid.PerPage() }
+func (s Sheet) Pages() int { return (s.Skip + s.Count() + s.Grid.PerPage() - 1) / s.Grid.PerPage() }
 
 // Alt implements Picture.
 func (s Sheet) Alt() string {
-	return fmt.Sprintf("%d times: %s", s.Count, s.Label.Alt())
+	var all []string
+	for _, l := range s.Labels {
+		all = append(all, fmt.Sprintf("%d times: %s", l.Count, l.Alt()))
+	}
+	return strings.Join(all, "; ")
 }
 
 func (s Sheet) check() error {
@@ -45,7 +64,7 @@ func (s Sheet) check() error {
 	foot := g.TopMM + float64(g.Rows-1)*g.DownMM + g.HeightMM
 	const slack = 0.05 // of the rounding of what is printed about sheets
 	switch {
-	case s.Count < 1:
+	case slices.ContainsFunc(s.Labels, func(l Copies) bool { return l.Count < 1 }) || len(s.Labels) == 0:
 		return fmt.Errorf("a sheet of labels: %w", errEmpty)
 	case g.PerPage() < 1 || s.Skip < 0 || s.Skip >= g.PerPage():
 		return fmt.Errorf("a sheet of %d labels has no place %d to begin at: %w", g.PerPage(), s.Skip+1,
@@ -56,30 +75,39 @@ func (s Sheet) check() error {
 			g.Rows,
 			g.WidthMM, g.HeightMM, s.WidthMM, s.HeightMM, errShape)
 	}
-	return s.Label.check()
+	for _, l := range s.Labels {
+		if err := l.check(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (s Sheet) figure(look style) *figure {
-	f := &figure{width: s.WidthMM * ptPerMM, height: s.HeightMM * ptPerMM, title: clean(s.Label.Name),
+	f := &figure{width: s.WidthMM * ptPerMM, height: s.HeightMM * ptPerMM, title: clean(s.Labels[0].Name),
 		alt: s.Alt(), perInch: labelInch}
-	set, _ := s.Label.lay()
-	f.paint = func(p *pen) { s.paint(p, look, set, 0) }
+	var sets []setting
+	for _, l := range s.Labels {
+		set, _ := l.lay()
+		sets = append(sets, slices.Repeat([]setting{set}, l.Count)...)
+	}
+	f.paint = func(p *pen) { s.paint(p, look, sets, 0) }
 	for page := 1; page < s.Pages(); page++ {
-		f.more = append(f.more, func(p *pen) { s.paint(p, look, set, page) })
+		f.more = append(f.more, func(p *pen) { s.paint(p, look, sets, page) })
 	}
 	return f
 }
 
-func (s Sheet) paint(p *pen, look style, set setting, page int) {
+func (s Sheet) paint(p *pen, look style, sets []setting, page int) {
 	per := s.Grid.PerPage()
 	for i := range per {
 		n := page*per + i - s.Skip
-		if n < 0 || n >= s.Count {
+		if n < 0 || n >= len(sets) {
 			continue
 		}
 		x := (s.Grid.LeftMM + float64(i%s.Grid.Columns)*s.Grid.AcrossMM) * ptPerMM
 		y := (s.Grid.TopMM + float64(i/s.Grid.Columns)*s.Grid.DownMM) * ptPerMM
-		set.paint(p, look, x, y)
+		sets[n].paint(p, look, x, y)
 		if s.Cut {
 			edge := box{x, y, x + s.Grid.WidthMM*ptPerMM, y + s.Grid.HeightMM*ptPerMM}
 			c := edge.corners()

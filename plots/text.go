@@ -47,36 +47,47 @@ func (l lettering) face() *sfnt.Font {
 	return regular()
 }
 
-// set calls each for every letter of a line, with where it begins in units of the
-// typeface, and returns where the last one ends.
-func (l lettering) set(s string, each func(g sfnt.GlyphIndex, x fixed.Int26_6)) (x fixed.Int26_6) {
+// reach is how far a line is set: where its last letter ends, in units of the typeface.
+type reach struct {
+	x    fixed.Int26_6
+	last sfnt.GlyphIndex
+	any  bool
+}
+
+// set goes on with a line and calls each for every letter, with where it begins in units
+// of the typeface.
+func (l lettering) set(at reach, s string, each func(g sfnt.GlyphIndex, x fixed.Int26_6)) reach {
 	var (
 		buf  sfnt.Buffer
 		face = l.face()
 		em   = fixed.Int26_6(face.UnitsPerEm())
-		prev sfnt.GlyphIndex
 	)
-	for i, r := range s {
+	for _, r := range s {
 		g, _ := glyph(face, &buf, r)
-		if i > 0 {
-			if kern, err := face.Kern(&buf, prev, g, em, font.HintingNone); err == nil {
-				x += kern
+		if at.any {
+			if kern, err := face.Kern(&buf, at.last, g, em, font.HintingNone); err == nil {
+				at.x += kern
 			}
 		}
-		each(g, x)
+		each(g, at.x)
 		if advance, err := face.GlyphAdvance(&buf, g, em, font.HintingNone); err == nil {
-			x += advance
+			at.x += advance
 		}
-		prev = g
+		at.last, at.any = g, true
 	}
-	return x
+	return at
+}
+
+// measured goes on with a line without drawing it.
+func (l lettering) measured(at reach, s string) reach {
+	return l.set(at, s, func(sfnt.GlyphIndex, fixed.Int26_6) {})
 }
 
 // perUnit is how many points a unit of the typeface is.
 func (l lettering) perUnit() float64 { return l.size / float64(l.face().UnitsPerEm()) }
 
 func (l lettering) width(s string) float64 {
-	return float64(l.set(s, func(sfnt.GlyphIndex, fixed.Int26_6) {})) * l.perUnit()
+	return float64(l.measured(reach{}, s).x) * l.perUnit()
 }
 
 // outline is a line of text as the outlines of its letters, from the start of its baseline.
@@ -87,7 +98,7 @@ func (l lettering) outline(s string) (letters path) {
 		em   = fixed.Int26_6(face.UnitsPerEm())
 		unit = l.perUnit()
 	)
-	l.set(s, func(g sfnt.GlyphIndex, x fixed.Int26_6) {
+	l.set(reach{}, s, func(g sfnt.GlyphIndex, x fixed.Int26_6) {
 		segments, err := face.LoadGlyph(&buf, g, em, nil)
 		if err != nil {
 			return

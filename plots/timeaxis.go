@@ -218,7 +218,7 @@ func (a timeAxis) caption() string {
 	return s
 }
 
-// elapsed says how long a time is: "20 min", "6.5 h", "3 d", "12 wk".
+// elapsed says how long a time is: "20 min", "6.5 h", "3 d", "12 wk", "127 yr".
 func elapsed(h float64) string {
 	switch {
 	case h < 2:
@@ -229,7 +229,9 @@ func elapsed(h float64) string {
 		return fmt.Sprintf("%.0f h", h)
 	case h < 10*hoursPerWeek:
 		return tenths(h/hoursPerDay) + " d"
-	default:
+	case h < 10*hoursPerYear:
 		return fmt.Sprintf("%.0f wk", h/hoursPerWeek)
+	default:
+		return fmt.Sprintf("%.0f yr", h/hoursPerYear)
 	}
 }

@@ -37,7 +37,7 @@ func labelCommand() *cli.Command {
 			&cli.StringFlag{Name: "size",
 				Usage: "`WxH` in mm, or 2.75x1.4in (default: the smallest common one that fits)"},
 			&cli.StringFlag{Name: "sheet", Usage: "a whole sheet to print, of `PAPER`: A4 or Letter"},
-			&cli.IntFlag{Name: "count", Usage: "`N` labels on the sheet (default: one a bottle)"},
+			&cli.IntFlag{Name: "count", Usage: "`N` labels of each size of bottle (default: one a bottle)"},
 			&cli.IntFlag{Name: "skip", Usage: "leave out the first `N` places of the sheet, used before"},
 			&cli.StringFlag{Name: "o",
 				Usage: "write `FILE` (png, svg or pdf) or into that folder (default: beside the batch)"},
@@ -62,7 +62,11 @@ func labelOf(c *cli.Context, s *session) (act bool, err error) {
 		return false, err
 	}
 	m := &label.Made{Kind: kind, Label: label.Words(a, kind, s.Units)}
-	if err = laidOut(c, s.Units, a, m); err != nil {
+	labels := []plots.Copies{{Label: m.Label, Count: 1}}
+	if c.String("sheet") != "" {
+		labels = label.Each(a, kind, s.Units)
+	}
+	if err = laidOut(c, s.Units, labels, m); err != nil {
 		return false, err
 	}
 	file, format, err := labelFile(c, s.Path, m)
@@ -106,8 +110,8 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 	return a, kind, nil
 }
 
-// laidOut gives a label its size, and its sheet where one was asked for.
-func laidOut(c *cli.Context, system quantity.System, a *bench.Assessment, m *label.Made) error {
+// laidOut gives labels their size, and their sheet where one was asked for.
+func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *label.Made) error {
 	paper := c.String("sheet")
 	for _, flag := range []string{"count", "skip"} {
 		if paper == "" && c.IsSet(flag) {
@@ -135,46 +139,68 @@ func laidOut(c *cli.Context, system quantity.System, a *bench.Assessment, m *lab
 		}
 		m.Label.WidthMM, m.Label.HeightMM = w, h
 	} else {
-		m.Label = label.Sized(m.Label, m.Paper)
+		for i, l := range labels {
+			if l := label.Sized(l.Label, m.Paper); i == 0 || l.WidthMM*l.HeightMM > m.Label.WidthMM*m.Label.HeightMM {
+				m.Label = l
+			}
+		}
 	}
 	if paper != "" {
-		if err := onSheet(c, a, m); err != nil {
+		if err := onSheet(c, labels, m); err != nil {
 			return err
 		}
 	}
-	var err error
-	m.Fit, err = m.Label.Fit()
-	var small *plots.SmallLabelError
-	if errors.As(err, &small) {
-		return usagef(c, "%s, e.g. --size %gx%g", small, small.NeedWMM, small.NeedHMM)
-	}
-	return err
+	return fitted(c, labels, m)
 }
 
-// onSheet puts a label on the paper that was asked for.
-func onSheet(c *cli.Context, a *bench.Assessment, m *label.Made) error {
+// fitted lays the labels out in the size that was found, and keeps the one that came out
+// with the smallest letters.
+func fitted(c *cli.Context, labels []plots.Copies, m *label.Made) error {
+	width, height := m.Label.WidthMM, m.Label.HeightMM
+	for i := range labels {
+		l := &labels[i].Label
+		l.WidthMM, l.HeightMM = width, height
+		fit, err := l.Fit()
+		var small *plots.SmallLabelError
+		if errors.As(err, &small) {
+			return usagef(c, "%s, e.g. --size %gx%g", small, small.NeedWMM, small.NeedHMM)
+		} else if err != nil {
+			return err
+		}
+		if i == 0 || fit.LetterMM < m.Fit.LetterMM {
+			m.Label, m.Fit = *l, fit
+		}
+	}
+	return nil
+}
+
+// onSheet puts labels on the paper that was asked for.
+func onSheet(c *cli.Context, labels []plots.Copies, m *label.Made) error {
 	grid, common, err := label.GridFor(m.Paper, m.Label.WidthMM, m.Label.HeightMM)
 	if err != nil {
 		return usagef(c, "%s", err)
 	}
 	m.Label.WidthMM, m.Label.HeightMM = grid.WidthMM, grid.HeightMM
-	s := &plots.Sheet{Grid: grid, Label: m.Label, Count: c.Int("count"), Skip: c.Int("skip"), Cut: !common}
+	s := &plots.Sheet{Grid: grid, Labels: labels, Skip: c.Int("skip"), Cut: !common}
 	s.WidthMM, s.HeightMM, _, _ = label.Paper(m.Paper)
 	if s.Skip < 0 || s.Skip >= grid.PerPage() {
 		return usagef(c, "--skip %d: a page has %d places, so 0 to %d of them may be used already", s.Skip,
 			grid.PerPage(), grid.PerPage()-1)
 	}
 	const most = 1000
-	switch _, bottles := label.Bottles(a); {
-	case c.IsSet("count") && (s.Count < 1 || s.Count > most):
-		return usagef(c, "--count %d: 1 to %d labels can be printed", s.Count, most)
-	case c.IsSet("count"):
-	case m.Kind != label.ForBottle:
-		s.Count = 1
-	case bottles > 0:
-		s.Count = min(bottles, most)
-	default:
-		s.Count = grid.PerPage() - s.Skip
+	asked := c.Int("count")
+	if c.IsSet("count") && (asked < 1 || asked > most) {
+		return usagef(c, "--count %d: 1 to %d labels can be printed", asked, most)
+	}
+	for i := range labels {
+		n := &labels[i].Count
+		switch {
+		case asked > 0:
+			*n = asked
+		case *n == 0:
+			*n = grid.PerPage() - s.Skip
+		}
+		*n = min(*n, most)
 	}
 	m.Sheet = s
 	return nil

@@ -21,6 +21,7 @@ type Portions struct {
 	// a serve of ServeML; each zero where there is none.
 	EthanolG, PerBottleG float64
 	ServeML, PerServeG   float64
+	perMLG               float64
 	// Cost is of all that goes in, glass left out; PerLitre, PerBottle and PerServe are of
 	// the liquid, by its volume. In the maker's currency, nil without prices.
 	Cost, PerLitre, PerBottle, PerServe *float64
@@ -43,12 +44,16 @@ type Filled struct {
 	TooMuch                 bool
 }
 
-// Sized is so many bottles of a size, each for Cost, nil without prices.
+// Sized is so many bottles of a size, with so much alcohol in each, and each for Cost, nil
+// without prices.
 type Sized struct {
-	Count  int
-	SizeML float64
-	Cost   *float64
+	Count            int
+	SizeML, EthanolG float64
+	Cost             *float64
 }
+
+// EthanolIn is the alcohol in so much of it [g].
+func (out *Portions) EthanolIn(ml float64) float64 { return out.perMLG * ml }
 
 // Count is how many bottles there are.
 func (f *Filled) Count() (n int) {
@@ -70,7 +75,7 @@ func (out *Portions) fillIn(b *batch.Batch, volume mixture.Range) {
 		f.HoldML += ml
 		i := slices.IndexFunc(f.Sizes, func(s Sized) bool { return s.SizeML == ml })
 		if i < 0 {
-			s := Sized{SizeML: ml}
+			s := Sized{SizeML: ml, EthanolG: out.EthanolIn(ml)}
 			if out.PerLitre != nil {
 				each := *out.PerLitre * ml / 1000
 				s.Cost = &each
@@ -127,8 +132,8 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 	if !b.Have() || volume.Value <= 0 {
 		return out
 	}
-	perML := b.Result.ABVPercent.Value / 100 * alcohol.EthanolDensity20 / 1000
-	out.EthanolG = perML * volume.Value
+	out.perMLG = b.Result.ABVPercent.Value / 100 * alcohol.EthanolDensity20 / 1000
+	out.EthanolG = out.EthanolIn(volume.Value)
 	if b.Cost != nil {
 		each := *b.Cost / volume.Value * 1000
 		out.PerLitre = &each
@@ -143,14 +148,14 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 			full, rest := fills(end.ml, ml)
 			*end.to = (&Bottling{SizeML: ml, Full: full, RestML: rest}).Begun()
 		}
-		out.Bottling, out.PerBottleG = x, perML*ml
+		out.Bottling, out.PerBottleG = x, out.EthanolIn(ml)
 		if out.PerLitre != nil {
 			each := *out.PerLitre * ml / 1000
 			out.PerBottle = &each
 		}
 	}
 	if ml := millilitres(serve); ml > 0 {
-		out.ServeML, out.PerServeG = ml, perML*ml
+		out.ServeML, out.PerServeG = ml, out.EthanolIn(ml)
 		if out.PerLitre != nil {
 			each := *out.PerLitre * ml / 1000
 			out.PerServe = &each

@@ -207,6 +207,9 @@ func (n *answers) bottles(all batch.Bottles) {
 	for i := range all.List {
 		x := &all.List[i]
 		name := fmt.Sprintf("bottle %d", x.Number)
+		if x.Of != nil {
+			name += ", " + x.Of.Text
+		}
 		switch {
 		case x.Sealed():
 			n.Sealed = append(n.Sealed, button{Value: strconv.Itoa(x.Number), Label: name})

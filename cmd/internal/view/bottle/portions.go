@@ -120,7 +120,11 @@ func drinking(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink) string {
 		}
 		return pen.Significant(g, 2) + "~g of alcohol"
 	}
-	if x.PerBottleG > 0 {
+	if x.Filled != nil && len(x.Filled.Sizes) > 0 {
+		text += "; " + quantity.And(pen.Each(x.Filled.Sizes, func(s *recipe.Sized) string {
+			return fmt.Sprintf("%s a bottle of %s", each(s.EthanolG), p.Volume(s.SizeML))
+		}))
+	} else if x.PerBottleG > 0 {
 		text += fmt.Sprintf("; %s a bottle", each(x.PerBottleG))
 	}
 	if x.PerServeG > 0 {
@@ -168,7 +172,8 @@ func PortionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object 
 	var left *float64
 	if f := x.Filled; f != nil {
 		full = pen.Each(f.Sizes, func(s *recipe.Sized) pen.Object {
-			return pen.Object{pen.As("count", s.Count), pen.As("size_ml", s.SizeML), pen.As("cost", s.Cost)}
+			return pen.Object{pen.As("count", s.Count), pen.As("size_ml", s.SizeML),
+				pen.As("ethanol_g", pen.Some(s.EthanolG)), pen.As("cost", s.Cost)}
 		})
 		left = &f.LeftML
 	}

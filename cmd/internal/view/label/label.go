@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/plots"
@@ -54,6 +55,7 @@ type writer struct {
 	*bench.Assessment
 	units  quantity.System
 	opened bool // it is for the bottle that is open
+	sizeML float64
 	label  plots.Label
 }
 
@@ -77,11 +79,28 @@ func (w *writer) large(text string) {
 	}
 }
 
+// Each is Words for every size of the bottles that want a label of the kind, with how many
+// of each there are; 0 where that is not known.
+func Each(a *bench.Assessment, kind Kind, units quantity.System) (all []plots.Copies) {
+	for _, s := range sizes(a, kind) {
+		all = append(all, plots.Copies{Label: words(a, kind, units, s.SizeML), Count: s.Count})
+	}
+	return all
+}
+
 // Words is the label of a kind, in the units of its maker and not yet of any size. The
 // assessment is judged, and steeped for a jar. Of several bottles it is that of the sealed
-// ones, unless the open one is asked for.
+// ones, unless the open one is asked for; of several sizes it names none.
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
-	w := &writer{Assessment: a, units: units, opened: kind == ForOpened,
+	ml := 0.0
+	if all := sizes(a, kind); len(all) == 1 {
+		ml = all[0].SizeML
+	}
+	return words(a, kind, units, ml)
+}
+
+func words(a *bench.Assessment, kind Kind, units quantity.System, sizeML float64) plots.Label {
+	w := &writer{Assessment: a, units: units, opened: kind == ForOpened, sizeML: sizeML,
 		label: plots.Label{Name: a.Batch.Name}}
 	w.label.Stop = w.say(w.stop())
 	switch {
@@ -144,8 +163,8 @@ func clause(s string) string {
 
 func (w *writer) bottle() {
 	size := ""
-	if ml, _ := Bottles(w.Assessment); ml > 0 {
-		size = volume(ml, w.units)
+	if w.sizeML > 0 {
+		size = volume(w.sizeML, w.units)
 	}
 	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
 		func(s string) bool { return s == "" }), ", "))
@@ -165,9 +184,9 @@ func (w *writer) bottle() {
 			w.line(ruled, "Rule: "+h.Rule)
 		}
 	}
-	if d := w.Drinks(); len(d) == 1 && w.Blend.PerBottleG > 0 {
+	if d := w.Drinks(); len(d) == 1 && w.Blend.EthanolIn(w.sizeML) > 0 {
 		w.line(counted, fmt.Sprintf("About %s %s in the bottle.",
-			pen.Trim(w.Blend.PerBottleG/d[0].EthanolG), d[0].Plural))
+			pen.Trim(w.Blend.EthanolIn(w.sizeML)/d[0].EthanolG), d[0].Plural))
 	}
 	var names []string
 	for _, l := range w.Recipe.List() {
@@ -180,31 +199,35 @@ func (w *writer) bottle() {
 	}
 }
 
-// Bottles are how large the bottles are that want a label [ml], 0 where they differ or
-// nobody says, and how many: those that are sealed as they were logged, else what the
-// yield fills; 0 where that is not known.
-func Bottles(a *bench.Assessment) (sizeML float64, count int) {
-	for i, x := range a.Bottles().List {
+// sizes are the sizes of the bottles that want a label of a kind, 0 where nobody says, and
+// how many there are: those that are sealed as they were logged, or open, else what the
+// yield fills. There is at least one; a jar has one label.
+func sizes(a *bench.Assessment, kind Kind) (all []recipe.Sized) {
+	if kind == ForJar {
+		return []recipe.Sized{{Count: 1}}
+	}
+	for _, x := range a.Bottles().List {
+		if kind == ForOpened && (x.Opened == nil || x.Emptied != nil) || kind == ForBottle && !x.Sealed() {
+			continue
+		}
 		ml := 0.0
 		if x.Of != nil {
 			_, ml, _, _ = x.Of.Millilitres()
 		}
-		if i > 0 && ml != sizeML {
-			ml = 0
+		i := slices.IndexFunc(all, func(s recipe.Sized) bool { return s.SizeML == ml })
+		if i < 0 {
+			i, all = len(all), append(all, recipe.Sized{SizeML: ml})
 		}
-		if sizeML = ml; x.Sealed() {
-			count++
-		}
+		all[i].Count++
 	}
-	if b := a.Blend.Bottling; b != nil {
-		if sizeML == 0 && count == 0 {
-			sizeML = b.SizeML
-		}
-		if count == 0 {
-			count = b.Begun()
-		}
+	b := a.Blend.Bottling
+	switch {
+	case len(all) == 0 && b == nil:
+		return []recipe.Sized{{}}
+	case len(all) == 0:
+		return []recipe.Sized{{SizeML: b.SizeML, Count: b.Begun()}}
 	}
-	return sizeML, count
+	return all
 }
 
 // made is when it was made, which is also how it is found again in the book.

@@ -141,8 +141,8 @@ func TestGridsAreOnTheirPaper(t *testing.T) {
 			t.Fatal(paper)
 		}
 		for _, g := range grids {
-			s := plots.Sheet{WidthMM: w, HeightMM: h, Grid: g, Count: 1, Label: plots.Label{Name: "x",
-				WidthMM: g.WidthMM, HeightMM: g.HeightMM}}
+			s := plots.Sheet{WidthMM: w, HeightMM: h, Grid: g, Labels: []plots.Copies{{Count: 1,
+				Label: plots.Label{Name: "x", WidthMM: g.WidthMM, HeightMM: g.HeightMM}}}}
 			if err := plots.Write(new(strings.Builder), s, "svg"); err != nil {
 				t.Error(err)
 			}

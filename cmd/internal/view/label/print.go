@@ -40,9 +40,12 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
 	if s := m.Sheet; s == nil {
 		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)
+		if n := len(sizes(a, m.Kind)); n > 1 && m.Label.Stop == "" {
+			p.Item("the bottles are of %d sizes, so it names none: a --sheet has a label for each", n)
+		}
 	} else {
 		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",
-			quantity.Counted(s.Count, names[m.Kind][1], names[m.Kind][2]), of,
+			quantity.Counted(s.Count(), names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
 	}
 	for _, text := range m.Fit.LeftOut {
@@ -83,7 +86,7 @@ func (m *Made) json(a *bench.Assessment) pen.Object {
 		pen.As("left_out", m.Fit.LeftOut), pen.As("missing_characters", m.Fit.Missing),
 	}
 	if s := m.Sheet; s != nil {
-		out = append(out, pen.As("count", s.Count), pen.As("pages", s.Pages()), pen.As("columns",
+		out = append(out, pen.As("count", s.Count()), pen.As("pages", s.Pages()), pen.As("columns",
 			s.Grid.Columns),
 			pen.As("rows", s.Grid.Rows))
 	}
