@@ -14,7 +14,6 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
-	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/plots"
@@ -83,7 +82,7 @@ func (w *writer) large(text string) {
 // of each there are; 0 where that is not known.
 func Each(a *bench.Assessment, kind Kind, units quantity.System) (all []plots.Copies) {
 	for _, s := range sizes(a, kind) {
-		all = append(all, plots.Copies{Label: words(a, kind, units, s.SizeML), Count: s.Count})
+		all = append(all, plots.Copies{Label: words(a, kind, units, s.sizeML), Count: s.count})
 	}
 	return all
 }
@@ -94,7 +93,7 @@ func Each(a *bench.Assessment, kind Kind, units quantity.System) (all []plots.Co
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	ml := 0.0
 	if all := sizes(a, kind); len(all) == 1 {
-		ml = all[0].SizeML
+		ml = all[0].sizeML
 	}
 	return words(a, kind, units, ml)
 }
@@ -199,12 +198,18 @@ func (w *writer) bottle() {
 	}
 }
 
+// filled is so many bottles of a size, 0 where nobody says.
+type filled struct {
+	sizeML float64
+	count  int
+}
+
 // sizes are the sizes of the bottles that want a label of a kind, 0 where nobody says, and
 // how many there are: those that are sealed as they were logged, or open, else what the
 // yield fills. There is at least one; a jar has one label.
-func sizes(a *bench.Assessment, kind Kind) (all []recipe.Sized) {
+func sizes(a *bench.Assessment, kind Kind) (all []filled) {
 	if kind == ForJar {
-		return []recipe.Sized{{Count: 1}}
+		return []filled{{count: 1}}
 	}
 	for _, x := range a.Bottles().List {
 		if kind == ForOpened && (x.Opened == nil || x.Emptied != nil) || kind == ForBottle && !x.Sealed() {
@@ -214,18 +219,18 @@ func sizes(a *bench.Assessment, kind Kind) (all []recipe.Sized) {
 		if x.Of != nil {
 			_, ml, _, _ = x.Of.Millilitres()
 		}
-		i := slices.IndexFunc(all, func(s recipe.Sized) bool { return s.SizeML == ml })
+		i := slices.IndexFunc(all, func(s filled) bool { return s.sizeML == ml })
 		if i < 0 {
-			i, all = len(all), append(all, recipe.Sized{SizeML: ml})
+			i, all = len(all), append(all, filled{sizeML: ml})
 		}
-		all[i].Count++
+		all[i].count++
 	}
 	b := a.Blend.Bottling
 	switch {
 	case len(all) == 0 && b == nil:
-		return []recipe.Sized{{}}
+		return []filled{{}}
 	case len(all) == 0:
-		return []recipe.Sized{{SizeML: b.SizeML, Count: b.Begun()}}
+		return []filled{{sizeML: b.SizeML, count: b.Begun()}}
 	}
 	return all
 }
