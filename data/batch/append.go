@@ -16,7 +16,10 @@ import (
 
 // AgainError says that an entry seems to be there already, or to be a slip. AppendAgain adds
 // it all the same.
-type AgainError struct{ Problem string } // one sentence without its full stop
+type AgainError struct {
+	Problem   string // one sentence without its full stop
+	Unbottled bool   // the bottles are to be logged first
+}
 
 func (e *AgainError) Error() string { return e.Problem }
 
@@ -98,7 +101,7 @@ func logged(before, after *Batch) error {
 		for _, o := range log {
 			same := o.Kind == l.Kind && o.Text == l.Text && l.When.Sub(o.When).Abs() < time.Minute
 			if same {
-				return &AgainError{fmt.Sprintf("the same is logged for that minute already (%s: %s)", l.Kind,
+				return &AgainError{Problem: fmt.Sprintf("the same is logged for that minute already (%s: %s)", l.Kind,
 					o.Text)}
 			}
 		}
@@ -110,7 +113,7 @@ func logged(before, after *Batch) error {
 			done = before.BottledAt()
 		}
 		if done != nil && done.Hours <= l.Hours {
-			return &AgainError{fmt.Sprintf("it was %s already, on %s", l.Kind,
+			return &AgainError{Problem: fmt.Sprintf("it was %s already, on %s", l.Kind,
 				done.When.Format("2~Jan 2006~15:04"))}
 		}
 	}

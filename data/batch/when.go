@@ -148,7 +148,7 @@ func (p *parser) ready(v any) time.Time {
 	m, said, err := p.onClock(v, p.b.Started, Next)
 	switch {
 	case err != nil:
-		p.refuseMoment(at, err)
+		p.wrong(at, "%s", problemOf(err))
 	case !said:
 		p.wrong(at, "%q should be the day it is to be ready by", "ready")
 	case m.Time.Before(p.b.Started):

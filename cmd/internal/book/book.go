@@ -185,7 +185,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 				odd = recipe.OddBottling(j.Batch, l.Hours, after.Blend.Filled)
 			}
 			if odd != "" {
-				return &batch.AgainError{Problem: odd}
+				return &batch.AgainError{Problem: odd, Unbottled: l.Kind != batch.KindBottled && grown.BottledAt() == nil}
 			}
 		}
 		return nil

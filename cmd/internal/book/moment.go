@@ -19,10 +19,10 @@ func (j *Jar) At(text, what string) (string, error) {
 		return Dated(j.Now), nil
 	}
 	when := j.Batch.Started
+	reckon := batch.Reckoning{Loc: time.Local, Now: j.Now, Side: batch.Last, System: j.Units}
 	d, err := quantity.ParseDuration(text)
 	if when = when.Add(d); err != nil {
-		m, said, err := batch.Reckoning{Loc: time.Local, Now: j.Now, Side: batch.Last,
-			System: j.Units}.Moment(text)
+		m, said, err := reckon.Moment(text)
 		if err != nil {
 			if said {
 				return "", err
@@ -30,6 +30,13 @@ func (j *Jar) At(text, what string) (string, error) {
 			return "", fmt.Errorf("%q is no time that can be read; write %s", text, timesRight)
 		}
 		if alone, err := batch.ParseMoment(text, time.Local); err != nil || alone.Twice() { // it hangs on now
+			if reckon.Side = batch.Next; m.Time.Before(when) {
+				if next, _, err := reckon.Moment(text); err == nil && next.Time.After(j.Now) {
+					return "", fmt.Errorf("%q has not come yet, and the last one, %s, was before the batch started (%s); "+
+						"log it then, or write the date with its year", text, m.Time.Format("2~Jan 2006"),
+						when.Format("2~Jan 2006"))
+				}
+			}
 			text = m.Stamp()
 		}
 		when = m.Time

@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -27,6 +28,9 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 	var again *batch.AgainError
 	if errors.As(err, &again) {
 		said := quantity.Say(again.Problem, s.Units)
+		if again.Unbottled {
+			said += " (steepbook bottle " + view.ShellLine([]string{s.Path}) + ")"
+		}
 		if !isTerminal(c.App.Reader) || !yes(c, quantity.Capital(said)+". Log it all the same? [y/N] ") {
 			return inputError{fmt.Errorf("nothing was written: %s; add --again if it is to be logged all the "+
 				"same", said)}

@@ -195,8 +195,11 @@ func typedMoment(c *cli.Context, flag, or string, r batch.Reckoning) (time.Time,
 	case said:
 		return time.Time{}, usagef(c, "--%s: %s", flag, err)
 	}
-	return time.Time{}, usagef(c, "--%s %q is no moment; write 2026-11-21T08:00 or \"yesterday 9 pm\"%s",
-		flag, c.String(flag), or)
+	right := `2026-11-21T08:00 or "yesterday 9 pm"` + or
+	if r.Side == batch.Next {
+		right = `a day that comes, 2026-12-20 or "20 Dec"` + or
+	}
+	return time.Time{}, usagef(c, "--%s %q is no moment; write %s", flag, c.String(flag), right)
 }
 
 // units reads --units over those of what is asked about, and keeps them for report.

@@ -132,6 +132,7 @@ func (k *Keep) bottles(l *Log) {
 	for i := range all.List {
 		switch x := &all.List[i]; {
 		case x.Emptied != nil || all.Emptied != nil:
+		case x.Opened == nil && x.Bottled == nil: // a later number was spoken of, and nothing of this one
 		case x.Opened == nil:
 			k.Sealed++
 			first := func(to *time.Time, kept *Kept) {

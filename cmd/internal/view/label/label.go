@@ -174,7 +174,7 @@ func (w *writer) bottle() {
 		w.line(shaken, "Shake: natural sediment.")
 	}
 	w.line(mustStand, w.made())
-	if w.Keep.SinceAt.IsZero() {
+	if w.Keep.SinceAt.IsZero() && w.Keep.OpenedAt.IsZero() {
 		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Bottled", "Best by"}})
 	}
 	if h := w.House(); h != nil {
@@ -352,7 +352,11 @@ func (w *writer) keeping() {
 	}
 	w.line(mustStand, text+".")
 	if !opened.IsZero() {
-		w.line(mustStand, "Opened "+date(opened)+".")
+		text := "Opened " + date(opened) + "."
+		if len(k.Open) > 0 && len(w.Assessment.Bottles().List) > 1 {
+			text = fmt.Sprintf("Bottle %d. Opened %s.", k.Open[0].Number, date(opened))
+		}
+		w.line(mustStand, text)
 		return
 	}
 	if k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
