@@ -42,8 +42,12 @@ type DraftSpirit struct {
 	Said              bool
 }
 
-// DraftBotanical is what steeps: its cut, amount and wanted strength.
-type DraftBotanical struct{ Name, Cut, Amount, Target string }
+// DraftBotanical is what steeps: its cut, amount and wanted strength, and whether it goes in
+// tied up.
+type DraftBotanical struct {
+	Name, Cut, Amount, Target string
+	Bag                       bool
+}
 
 // DraftWatch is an unwanted taste; From names the botanicals that bring it.
 type DraftWatch struct {
@@ -149,8 +153,8 @@ func ParseDraftBotanical(text string) (DraftBotanical, error) {
 	if _, err := quantity.ParseAmount(cut); err == nil && !ok && strings.TrimSpace(amount) == "" {
 		cut, amount = "", cut // "grated nutmeg, a pinch"
 	}
-	b := DraftBotanical{strings.TrimSpace(name), strings.TrimSpace(cut), strings.TrimSpace(amount),
-		strings.TrimSpace(target)}
+	b := DraftBotanical{Name: strings.TrimSpace(name), Cut: strings.TrimSpace(cut),
+		Amount: strings.TrimSpace(amount), Target: strings.TrimSpace(target)}
 	switch {
 	case b.Name == "":
 		return b, errors.New("the name comes first, like clove: 2~g @ 4")

@@ -296,6 +296,18 @@ func (r *reader) measures(path []any, in []measureIn) ([]Measure, error) {
 // jar by hand.
 var dustWords = []string{"ground", "powder", "powdered", "grated", "fine zest"}
 
+// pieceWords are those of what is picked out by hand, though it has the times of a grated
+// form.
+var pieceWords = []string{"sliced", "slices", "chopped", "quartered", "cubed", "diced", "ribbons"}
+
+// DustAs is Dust of a form as the maker wrote it: what shares the times of a grated form may
+// be sliced.
+func (c *Cut) DustAs(written string) bool {
+	ws := words(written)
+	return c.Dust && (slices.Contains(ws, "finely") || !slices.ContainsFunc(pieceWords,
+		func(p string) bool { return slices.Contains(ws, p) }))
+}
+
 // isDust reports whether a cut is one that only straining through a cloth or
 // filter takes out again.
 func isDust(cut string) bool {

@@ -26,8 +26,8 @@ const tooFar = 0.05
 // within half a per cent. Where that misses by more than 3 %, a smaller measure
 // of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
 // (a syringe), 0.01 g or 0.001 oz wt (a fine scale). What is counted
-// goes to whole ones, few sticks, beans and inches and part of a fruit to
-// halves, and "zest of 2.3" is rounded up to whole fruit. Dashes and pinches go
+// goes to whole ones, below four to quarters (they are cut: one more or less would be
+// another dose), and "zest of 2.3" is rounded up. Dashes and pinches go
 // to whole ones. What can be measured already is not changed in its amount.
 //
 // Where the spoons end, a metric maker gets millilitres; a US maker keeps the
@@ -145,17 +145,14 @@ func (a Amount) each(unit string, ratio float64, round func(float64) float64) Am
 
 // inPieces rounds a count.
 func (a Amount) inPieces() Amount {
-	mid := a.Mid()
-	halved := mid < 4 && (a.Noun == "stick" || a.Noun == "bean" || a.Noun == "inch") ||
-		mid < 1 && a.Noun == "fruit"
 	per := 1.0
-	if halved {
-		per = 2
+	if a.Mid() < 4 {
+		per = 4 // few are cut: a whole one more or less would be another dose
 	}
 	round := math.Round
 	if a.Of != "" {
 		// Nobody buys 2.05 lemons as three.
-		round = func(v float64) float64 { return math.Ceil(v - 0.05) }
+		round = func(v float64) float64 { return math.Ceil(v - 0.05*per) }
 	}
 	return a.each(a.Unit, 1, func(v float64) float64 { return max(1, round(v*per)) / per })
 }

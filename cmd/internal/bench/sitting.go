@@ -199,12 +199,15 @@ func (a *Assessment) ToScore() (flavours, watch []string) {
 	return flavours, watch
 }
 
-// PutBack names what goes back into the jar when it is strained now: all that is in
-// it and has not come to its end.
-func (a *Assessment) PutBack() []string {
+// PutBack names what goes back into the jar when some of it is strained: all else that is
+// in it and has not come to its end.
+func (a *Assessment) PutBack(strained ...string) []string {
 	var names []string
 	for i := range a.Curves {
 		c := &a.Curves[i]
+		if slices.Contains(strained, c.Name) {
+			continue
+		}
 		if do := c.Order.Do; c.InJar() && (do == jar.Leave || do == jar.Taste || do == jar.Stays) {
 			names = append(names, c.Name)
 		}

@@ -3,6 +3,7 @@
 package book
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -180,7 +181,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 			return err
 		}
 		for _, l := range grown.Newest(j.Batch) {
-			odd := recipe.OddBottle(grown, &after.Blend, &l)
+			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l))
 			if l.Kind == batch.KindBottled {
 				odd = recipe.OddBottling(j.Batch, l.Hours, after.Blend.Filled)
 			}

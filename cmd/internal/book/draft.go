@@ -14,10 +14,29 @@ import (
 
 // Draft is the text of a batch that is not written yet, read and answered as of now, or of
 // its start where that is later, by the library alone: what would be refused later is
-// refused before there is a file. The error is a *Fault.
+// refused before there is a file. What is to be tied in a bag is written so. The error is a
+// *Fault.
 func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
 	err error) {
+	d = d.Clone()
 	d.ID = batch.NewID(file, d.Name, d.Started)
+	if src, a, err = draft(file, d, lib, now); err != nil {
+		return nil, nil, err
+	}
+	bags := false
+	for i := range a.Recipe.Botanicals {
+		d.Botanicals[i].Bag = a.Recipe.WantsBag(i)
+		bags = bags || d.Botanicals[i].Bag
+	}
+	if !bags {
+		return src, a, nil
+	}
+	return draft(file, d, lib, now)
+}
+
+// draft is Draft of what is written as it is.
+func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
+	err error) {
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}

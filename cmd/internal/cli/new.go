@@ -12,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/asking"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/batch"
@@ -245,6 +246,9 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	case errors.Is(err, asking.ErrNoAnswers):
 		return d, usagef(c, "%s; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy 57 %%: 700~ml\"", err)
 	case errors.Is(err, asking.ErrUnfinished):
+		if src, bad := d.Text(); bad == nil {
+			fmt.Fprintf(c.App.ErrWriter, "\n# What was answered, to paste into %s:\n%s\n", pen.Clean(path), pen.Clean(string(src)))
+		}
 		return d, inputError{err}
 	}
 	return d, err

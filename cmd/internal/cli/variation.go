@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 )
 
 // withFrom are the flags of new that go with --from.
@@ -105,6 +107,11 @@ func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.V
 			return asInput(err)
 		}
 		texts[i], read[i] = half.Text, half.Batch
+		for _, x := range half.Amounts {
+			if i == 0 && math.Abs(x.Error) > quantity.CloseEnough {
+				out.Off = append(out.Off, fmt.Sprintf("%s of %s (%+.0f~%%)", x.New.Text, x.Name, 100*x.Error))
+			}
+		}
 	}
 	if err := out.Change.Only(read[0], read[1]); err != nil {
 		return asInput(err)

@@ -2,6 +2,7 @@ package pen
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"steepbook/data/quantity"
@@ -20,6 +21,8 @@ type Screen struct {
 	// thing, the most urgent first: the first cell names it, the last one may be long.
 	Head []string
 	Rows [][]string
+	// Every row is printed; where room is short, what its last cell says first, in one line.
+	Every bool
 	// Notes are worth knowing, the most telling first.
 	Notes []string
 	// Next is the line to type next, empty where there is none.
@@ -58,13 +61,11 @@ type block struct {
 // Screen prints an answer within so many lines of an 80 column terminal, more on a
 // narrower one, and counts what does not fit; with Whole it prints all of it. What is
 // said first and what is dangerous is printed whatever its length, then the rows from
-// the top, the line to type, the notes from the top; a row or note is never cut.
+// the top, the line to type, the notes from the top; a row is cut only as Every says, a note
+// never.
 func (p *Page) Screen(s Screen, lines int) {
 	blocks, rows, next, notes := p.blocks(s)
-	total := 0
-	for _, b := range blocks {
-		total += len(b.lines)
-	}
+	total := long(blocks)
 	room := total
 	if lines != Whole {
 		lines = max(lines, (lines*Usual+p.width()-1)/p.width())
@@ -72,6 +73,15 @@ func (p *Page) Screen(s Screen, lines int) {
 			room -= len(p.rest(total, &s)) // what counts the rest
 		}
 	}
+	if s.Every && long(blocks)-long(notes) > room {
+		s.Rows = p.brief(&s)
+		blocks, rows, next, notes = p.blocks(s)
+		for _, b := range rows[len(rows)-len(s.Rows):] {
+			b.must = true
+		}
+		rows = rows[:len(rows)-len(s.Rows)]
+	}
+	more := total - long(blocks)
 	for _, b := range blocks {
 		if b.must {
 			b.in = true
@@ -91,7 +101,6 @@ func (p *Page) Screen(s Screen, lines int) {
 	if all := let(rows); let(next) && all {
 		let(notes)
 	}
-	more := 0
 	for i, b := range blocks {
 		if !b.in {
 			more += len(b.lines)
@@ -108,6 +117,28 @@ func (p *Page) Screen(s Screen, lines int) {
 			p.Line("%s", p.faint(l))
 		}
 	}
+}
+
+// long is how many lines blocks have.
+func long(blocks []*block) (lines int) {
+	for _, b := range blocks {
+		lines += len(b.lines)
+	}
+	return lines
+}
+
+// brief is the rows of a screen without the later clauses of what takes several lines.
+func (p *Page) brief(s *Screen) [][]string {
+	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
+	for _, between := range []string{"; ", ", "} {
+		_, set := p.table(s.Head, rows, p.cellRoom())
+		for i, row := range rows {
+			if last := len(row) - 1; last >= 0 && len(set[i]) > 1 {
+				row[last], _, _ = strings.Cut(row[last], between)
+			}
+		}
+	}
+	return rows
 }
 
 // rest counts the lines that are left out, and says how they are had.

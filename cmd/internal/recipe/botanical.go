@@ -33,7 +33,15 @@ type Botanical struct {
 }
 
 // Fine: it is so fine that only straining takes it out.
-func (h *Botanical) Fine() bool { return h.Cut.Dust && !h.Entry.Bag }
+func (h *Botanical) Fine() bool { return h.Cut.DustAs(h.Entry.Cut) && !h.Entry.Bag }
+
+// WantsBag reports of the i-th botanical that it is so fine that it could not come out
+// without what is coarser, so that it goes in tied up.
+func (p *Lines) WantsBag(i int) bool {
+	h := &p.Botanicals[i]
+	return h.Fine() && !h.Entry.LeaveIn &&
+		slices.ContainsFunc(p.Botanicals, func(o Botanical) bool { return !o.Fine() || o.Entry.In != h.Entry.In })
+}
 
 // ReadBotanical looks a botanical up, chooses its cut and weighs it. The error is a fault
 // in what the maker wrote, with file and line.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 )
 
@@ -36,6 +37,36 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 	}
 	return fmt.Sprintf("%s hold %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
 		litres(f.YieldML))
+}
+
+// OddAdded says of a line of the log by which something went in that its amount is a bare
+// number, where what it is of is not counted: "100" of sugar would be a hundred cubes. It is a
+// sentence without its full stop, "" where nothing is odd.
+func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
+	if l.Kind != batch.KindAdded {
+		return ""
+	}
+	x := &b.Additives[l.Index]
+	if x.Amount.Kind != quantity.Count || x.Amount.Noun != "" || x.Amount.Of != "" {
+		return ""
+	}
+	unit := "g"
+	for i := range b.Additions {
+		switch e := &b.Additions[i]; {
+		case e.Name != x.Name || e.Amount == nil:
+		case e.Amount.Kind == quantity.Count:
+			return ""
+		default:
+			unit = e.Amount.Unit
+		}
+	}
+	if thing, err := lib.Ingredient(x.Name); err == nil {
+		if w, err := thing.Grams(x.Amount); err == nil && w.Taken == "" {
+			return ""
+		}
+	}
+	n := quantity.FormatNumber(x.Amount.Mid())
+	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
 }
 
 // OddBottle says what is odd about a line of the log that opens or empties a bottle which

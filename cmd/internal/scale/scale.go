@@ -150,9 +150,11 @@ func (s *Scaled) yield() {
 	if !s.Blend.Have() {
 		return
 	}
-	if m, plan := s.From.Batch.Readings().VolumeML, &s.plan.Blend; m != nil && plan.Have() &&
-		plan.Result.VolumeML.Value > 0 {
-		s.GaveShare = *m / plan.Result.VolumeML.Value
+	if from, plan := &s.From.Blend, &s.plan.Blend; from.Have() && plan.Have() {
+		share := from.Result.VolumeML.Value / plan.Result.VolumeML.Value
+		if math.Abs(share-1) > measuredAlike && !math.IsInf(share, 0) {
+			s.GaveShare = share
+		}
 	}
 	v := s.Blend.Result.VolumeML
 	s.VolumeML = mixture.Range{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
@@ -177,9 +179,10 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 		}
 		rounded, off := round(exact, b.Units)
 		weight, weighed := l.Grams(exact)
-		if weighed && l.Part == "botanical" && exact.Kind == quantity.Volume &&
-			math.Abs(off) > quantity.CloseEnough && weight.G >= leastWeighed {
-			// Spoons and cups are too coarse here, and a dose goes by mass.
+		coarse := exact.Kind == quantity.Volume && math.Abs(off) > quantity.CloseEnough && weight.G >= leastWeighed ||
+			exact.Kind == quantity.Count && math.Abs(off) > piecesDiffer
+		if weighed && l.Part == "botanical" && coarse {
+			// Spoons, cups and pieces are too coarse here, and a dose goes by mass.
 			byMass := quantity.Amount{Kind: quantity.Mass, Low: weight.G, High: weight.G, Unit: "g"}
 			if b.Units == quantity.US {
 				byMass.Low, byMass.High, byMass.Unit = quantity.Ounces(weight.G), quantity.Ounces(weight.G),
@@ -202,8 +205,15 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 	return nil
 }
 
+// measuredAlike is how near [share] to its recipe a yield is the recipe's.
+const measuredAlike = 0.005
+
 // leastWeighed is the least [g] that a kitchen scale with 0.1 g reads within 3 %.
 const leastWeighed = 2
+
+// piecesDiffer is the rounding error [share] beyond which a piece is too coarse: by about as
+// much one differs from the next (judgement).
+const piecesDiffer = 0.2
 
 // scaledPrice is a price to the cent.
 func scaledPrice(price *float64, by float64) *float64 {

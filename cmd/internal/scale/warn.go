@@ -52,7 +52,8 @@ func (s *Scaled) warn() {
 	from, to := &s.plan.Blend, &s.Blend
 	if s.GaveShare != 1 {
 		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected "+
-			"of this one, so measure it too", 100*s.GaveShare)
+			"of this one, so measure it too: by its recipe alone blend says %s", 100*s.GaveShare,
+			quantity.FormatVolume(to.Result.VolumeML.Value, s.From.Batch.Units))
 	}
 	if from.Have() && to.Have() {
 		label := library.Builtin().Constant(library.LabelToleranceABV).Value
@@ -86,7 +87,7 @@ func (s *Scaled) warnDose(r Amount, add func(string, ...any)) {
 	text := fmt.Sprintf("%s: %s is %.0f %% more than the exact amount", r.Name, r.New.Text, 100*off)
 	switch {
 	case off < 0.01:
-		text = fmt.Sprintf("%s: %s is the whole number next to the exact one", r.Name, r.New.Text)
+		text = fmt.Sprintf("%s: %s is as near as it can be counted", r.Name, r.New.Text)
 	case r.Error < 0:
 		text = fmt.Sprintf("%s: %s is %.0f %% less than the exact amount", r.Name, r.New.Text, 100*off)
 	}

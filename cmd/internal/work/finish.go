@@ -223,7 +223,8 @@ func Said(of []Thing) string {
 		switch {
 		case t.Amount == "":
 			said[i] = t.Name
-		case strings.Contains(t.Amount, " of "): // "zest of 3" of the zest
+		case strings.Contains(t.Amount, " of "), // "zest of 3" of the zest, and 1 grapefruit of its peel
+			strings.HasPrefix(t.Name, t.Amount[strings.LastIndex(t.Amount, " ")+1:]+" "):
 			said[i] = t.Name + " (" + t.Amount + ")"
 		default:
 			said[i] = t.Amount + " " + t.Name

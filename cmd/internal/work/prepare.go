@@ -44,7 +44,7 @@ func (m *maker) ready(in float64) (steps []Step) {
 		} else if verb := cutBy(h); verb != "" {
 			by[step{Prepare, verb}] = append(by[step{Prepare, verb}], t)
 		}
-		if m.bagged(h) {
+		if h.Entry.Bag || p.WantsBag(i) && !m.a.Batch.Finish.LeaveIn && !m.in(in) {
 			by[step{Bag, ""}] = append(by[step{Bag, ""}], t)
 		}
 	}
@@ -189,14 +189,4 @@ func cutBy(h *recipe.Botanical) string {
 		}
 	}
 	return ""
-}
-
-// bagged reports whether it goes in tied up: as written, or because it is so fine that it
-// could not come out without what is coarser.
-func (m *maker) bagged(h *recipe.Botanical) bool {
-	if h.Entry.Bag {
-		return true
-	}
-	return h.Fine() && !h.Entry.LeaveIn && !m.a.Batch.Finish.LeaveIn && !m.in(h.Entry.In) &&
-		slices.ContainsFunc(m.a.Recipe.Botanicals, func(o recipe.Botanical) bool { return !o.Fine() })
 }

@@ -18,6 +18,8 @@ type Varied struct {
 	Went   []vary.Went
 	// Weighed says what was done about the amount of what is cut another way, "" for nothing.
 	Weighed string
+	// Off says of what could not be halved how far it is off.
+	Off []string
 }
 
 // WentWords says that a recipe is planned from what went in, "" where nothing else did than
@@ -56,6 +58,7 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 				return pen.Object{pen.As("name", w.Name), pen.As("amount", w.Amount), pen.As("planned", pen.Some(w.Planned))}
 			})),
 			pen.As("weighed", pen.Some(v.Weighed)),
+			pen.As("not_half", v.Off),
 			pen.As("must_not", mustNot),
 			pen.As("then", judge),
 			pen.As("blind", blind),
@@ -72,6 +75,9 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 	} else {
 		p.Answer("Wrote %s: %s with %s; everything else is as it was made.", v.Files[0], v.Of, v.Change.Line())
 		p.Para("Taste it at the hours at which the first was tasted.")
+	}
+	if len(v.Off) > 0 {
+		p.Para("Not quite half, so a difference from the first batch: %s.", quantity.And(v.Off))
 	}
 	if len(v.Went) > 0 {
 		p.Para("%s", WentWords(v.Went))

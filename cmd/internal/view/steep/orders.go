@@ -195,6 +195,9 @@ func joinWords(what, from string) string {
 	return what + ", likely " + from
 }
 
+// toldApart is how many points a taster can tell.
+const toldApart = 0.5
+
 // outBecause says why a flavour comes out now.
 func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
@@ -216,8 +219,11 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	case jar.AllThere:
 		return "as strong as it gets" + past
 	}
-	if o.Overdue {
+	switch {
+	case o.Overdue:
 		return "too strong" + past
+	case c.Target != nil && c.BottleNow.Value < *c.Target-toldApart:
+		return "too strong before you would be back"
 	}
 	return "as strong as wanted"
 }

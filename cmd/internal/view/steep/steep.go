@@ -37,10 +37,12 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	acts := due.Acts(a)
 	s.Say = []string{head + headline(a, acts)}
-	s.Rows = flavourRows(a, acts)
-	if back := a.PutBack(); len(acts) > 0 && acts[0].Kind == due.Strain && len(back) > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
-			quantity.And(back)))
+	s.Rows, s.Every = flavourRows(a, acts), true
+	if len(acts) > 0 && acts[0].Kind == due.Strain {
+		if back := a.PutBack(acts[0].What...); len(back) > 0 {
+			s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
+				quantity.And(back)))
+		}
 	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)

@@ -97,7 +97,7 @@ var plainSteps = map[work.Kind]string{
 
 // namedSteps are the words before and behind what a step is done to.
 var namedSteps = map[work.Kind][2]string{
-	work.Toast: {"Toast the ", "."}, work.Bag: {"Tie the ", " in a bag."}, work.Weigh: {"Measure out ", "."},
+	work.Toast: {"Toast the ", "."}, work.Weigh: {"Measure out ", "."},
 	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."}, work.Syrup: {"Make a syrup of ", "."},
 	work.Strengthen: {"Add ", "."}, work.Sweeten: {"Sweeten it: ", "."}, work.Dilute: {"Thin it with ", "."},
 	work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
@@ -111,6 +111,11 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		return "Do not drink it, and do not go on with it."
 	case work.Keep:
 		return bottle.KeepSentence(a, style)
+	case work.Bag:
+		if len(s.Of) > 1 { // each has a clock of its own
+			return "Tie the " + of + " in a bag each."
+		}
+		return "Tie the " + of + " in a bag."
 	case work.Prepare:
 		return quantity.Capital(s.How) + " the " + of + "."
 	case work.Zest:
