@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
@@ -49,7 +50,7 @@ func Judge(b Bottle, s Storage) Verdict {
 		v.Verdict = VerdictShelf
 	case f.tooLate:
 		v.Verdict = VerdictDiscard
-	case warm && !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0):
+	case warm && !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0):
 		v.Verdict = VerdictDiscard
 		v.Unopened, v.Opened = span{}.days(), span{}.days()
 	case s.Celsius <= frozenC && !f.gate.pass():
@@ -160,7 +161,7 @@ func acidOrPoor(w worst) string {
 func gateDecision(b Bottle, w worst) Decision {
 	d := Decision{Hurdle: "pH", MarginUnit: "pH"}
 	limit := gateABVOf(b, w)
-	if w.pHKnown && !b.Oil && !b.Egg && !b.RawEgg && !b.Dairy {
+	if w.pHKnown && !b.Oil && !b.Egg && !b.RawEgg && !b.Dairy && len(b.Unknown) == 0 {
 		d.Margin = gatePH - w.pH
 	} else {
 		d.Hurdle, d.Margin, d.MarginUnit = "alcohol", w.abv-limit, "% vol"
@@ -180,6 +181,10 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Organism = "Salmonella and Bacillus cereus"
 		d.Text = fmt.Sprintf("nut milk is as good a food as milk; pH %.1f or %.0f %% vol would hold them",
 			gatePH, limit)
+	case len(b.Unknown) > 0:
+		d.Organism = "Staphylococcus aureus and Salmonella"
+		d.Text = fmt.Sprintf("%s is not known, so it counts as milk, which needs %.0f %% vol in the worst case%s",
+			strings.Join(b.Unknown, ", "), limit, atWorst(b, w))
 	default:
 		d.Organism = "Staphylococcus aureus and Salmonella"
 		d.Text = fmt.Sprintf("neither pH %.1f nor %.0f %% vol is reached in the worst case", gatePH, limit)

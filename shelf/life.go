@@ -34,7 +34,7 @@ func spoils(b Bottle, w worst, opened bool) spoilage.Bottle {
 		Worst: spoilage.Figures{ABVPercent: w.abv, SugarGPerL: w.sugar, PH: unknownPH},
 		Usual: spoilage.Figures{ABVPercent: b.ABVPercent.Value, SugarGPerL: b.SugarGPerL.Value,
 			PH: unknownPH},
-		Food: w.nourishing, Opened: opened, Rich: w.cold, Wine: b.Wine, Load: spoilage.Made,
+		Food: w.nourishing, Opened: opened, Rich: w.rich, Wine: b.Wine, Load: spoilage.Made,
 	}
 	if b.PHKnown {
 		s.Worst.PH, s.Usual.PH = w.pH, b.PH.Value
@@ -72,7 +72,7 @@ func life(b Bottle, w worst, f findings, celsius float64, opened bool) (span, sp
 		return span{}, model
 	case celsius <= frozenC || f.onShelf:
 		return forever, model
-	case celsius > warmestFridgeC && (w.cold || b.Oil):
+	case celsius > warmestFridgeC && (w.rich || b.Oil):
 		return span{}, model // always kept cold
 	}
 	out := gateFailLife(b, f, celsius, opened)

@@ -101,7 +101,7 @@ func (f *findings) note(rule string, pass bool, got, limit float64) bool {
 
 // gateABVOf is the strength asked of a bottle against pathogens, % vol.
 func gateABVOf(b Bottle, w worst) float64 {
-	if w.cold || b.Oil || len(b.FreshLowAcid) > 0 {
+	if w.rich || b.Oil || len(b.FreshLowAcid) > 0 {
 		return gateRichABV
 	}
 	return gateABV
@@ -121,7 +121,7 @@ func (f *findings) lookForPathogens(b Bottle, w worst) {
 	switch {
 	case b.Oil:
 		f.note("acid in oil", false, 0, gatePH)
-	case b.Egg || b.RawEgg || b.Dairy:
+	case b.Egg || b.RawEgg || b.Dairy || len(b.Unknown) > 0:
 		f.note("acid with egg or milk", false, w.pH, gatePH)
 	case w.lowAcidLeftIn:
 		f.note("acid with pieces left in", false, w.pH, gatePH)
@@ -137,11 +137,11 @@ func (f *findings) lookForPathogens(b Bottle, w worst) {
 	if w.awKnown && !b.RawEgg {
 		f.gate.aw = f.note("dry", w.aw < gateAw, w.aw, gateAw)
 	}
-	if w.awKnown && !w.cold {
+	if w.awKnown && !w.rich {
 		f.gate.together = f.note("dry and strong", w.aw < togetherAw && w.abv >= togetherABV-rounding,
 			w.aw, togetherAw)
 	}
-	if b.Heated && !w.cold {
+	if b.Heated && !w.rich {
 		f.gate.heated = f.note("heated", heatedGate(w), w.pH, 4.6)
 	}
 }

@@ -208,7 +208,7 @@ func Sign(text string, b Bottle) []Cause {
 	if check(b, Storage{}) == nil {
 		w := worstOf(b)
 		f := look(b, w)
-		if !f.gate.pass() && (w.cold || b.Oil || len(b.FreshLowAcid) > 0) {
+		if !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0) {
 			put("poison", choose(w.cold, 0.85, 1)) // layers alone are what milk and nut milk do
 		}
 		s.lives = !f.onShelf

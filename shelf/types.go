@@ -95,6 +95,9 @@ type Bottle struct {
 	Pectin, Gums []string
 
 	Dairy, Egg bool
+	// Unknown names food that nobody knows: it is kept as milk is, but that strength
+	// may let it stand on a shelf.
+	Unknown []string
 	// RawEgg means the egg was not heated.
 	RawEgg bool
 	// NutMilk means a water extract of nuts.

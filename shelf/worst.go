@@ -33,6 +33,7 @@ type worst struct {
 	nourishing bool
 	clear      bool // strained clear, no solids
 	cold       bool // dairy, egg or nut milk: always kept cold
+	rich       bool // the same, or what nobody knows: as good a food as there is
 	// lowAcidLeftIn: fresh low-acid pieces stay in the bottle.
 	lowAcidLeftIn bool
 }
@@ -64,12 +65,13 @@ func worstOf(b Bottle) worst {
 	}
 	w.freshJuice = len(b.FreshJuice) > 0
 	w.nourishing = len(b.Nourishing) > 0 || w.freshJuice || b.Pulp || b.Fruit || b.Dairy || b.Egg ||
-		b.RawEgg || b.NutMilk ||
+		b.RawEgg || b.NutMilk || len(b.Unknown) > 0 ||
 		len(b.FreshLowAcid) > 0 && len(b.SolidsLeftIn) > 0
 	w.lowAcidLeftIn = slices.ContainsFunc(b.FreshLowAcid,
 		func(n string) bool { return slices.Contains(b.SolidsLeftIn, n) })
 	w.clear = b.Filtered && !b.Pulp && len(b.SolidsLeftIn) == 0
 	w.cold = b.Dairy || b.Egg || b.RawEgg || b.NutMilk
+	w.rich = w.cold || len(b.Unknown) > 0
 	return w
 }
 

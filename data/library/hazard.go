@@ -15,15 +15,25 @@ type Allergen struct {
 	Source string `toml:"source"`
 	Grade  Grade  `toml:"grade"`
 	Note   string `toml:"note"`
+	// Perhaps: only what a name may have meant holds it.
+	Perhaps bool `toml:"-"`
 }
 
 // Declared is the name under which it is declared, of both countries where they differ.
 func (a *Allergen) Declared() string {
 	us := strings.TrimPrefix(a.US, "contains ")
 	if us != "" && a.EU != "" && !strings.EqualFold(us, a.EU) {
-		return fmt.Sprintf("%s (US), %s (EU)", us, a.EU)
+		return a.Named(fmt.Sprintf("%s (US), %s (EU)", us, a.EU))
 	}
-	return cmp.Or(us, a.EU, a.Name)
+	return a.Named(cmp.Or(us, a.EU, a.Name))
+}
+
+// Named is it by one of its names, as far as it is known to be there.
+func (a *Allergen) Named(name string) string {
+	if a.Perhaps {
+		return "perhaps " + name
+	}
+	return name
 }
 
 func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }

@@ -2,6 +2,7 @@ package library
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -59,6 +60,63 @@ func alike(a, b string) float64 {
 		return 0
 	}
 	return 1 - float64(d)/float64(long)
+}
+
+// slip reports whether a word of the library may have been meant by one that is none:
+// the slips that alike counts, of short words one, or the vowels left out or changed.
+func slip(a, b string) bool {
+	most := 1
+	if min(len(a), len(b)) >= 6 {
+		most = 2
+	}
+	if min(len(a), len(b)) < 3 || max(len(a), len(b)) > min(len(a), len(b))+most+1 {
+		return false
+	}
+	return strict.Edits(a, b, most) <= most || len(consonants(a)) > 1 && consonants(a) == consonants(b)
+}
+
+func consonants(w string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune("aeiouy", r) {
+			return -1
+		}
+		return r
+	}, w)
+}
+
+// Spelt is the kin of all that a name may be a slip of: each word that the library does
+// not have is read as every word it has within that slip, and single letters are joined.
+func (l *Library) Spelt(name string) Kin {
+	return remembered(&l.spelt, name, func() (k Kin) {
+		ws := words(name)
+		all := []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index(), l.tables.meanings().index()}
+		has := func(w string) bool {
+			return slices.ContainsFunc(all, func(x *index) bool { return x.under[w] != nil })
+		}
+		joined := strings.Join(ws, "")
+		if len(ws) > 1 && has(joined) {
+			k = l.Kin(joined)
+		}
+		for i, w := range ws {
+			if !telling(w) || has(w) {
+				continue
+			}
+			meant := map[string]bool{}
+			for _, x := range all {
+				for known, f := range x.under {
+					if f.telling && slip(w, known) {
+						meant[known] = true
+					}
+				}
+			}
+			for _, m := range slices.Sorted(maps.Keys(meant)) {
+				said := slices.Clone(ws)
+				said[i] = m
+				k = k.and(l.findKin(strings.Join(said, " ")))
+			}
+		}
+		return k
+	})
 }
 
 // hints lists the entries that a name may have meant, the likeliest first. What

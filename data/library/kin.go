@@ -222,7 +222,7 @@ func (k Kin) DryKin(name string) bool {
 	}
 	last, dry := telling[len(telling)-1], false
 	for _, b := range k.Botanicals {
-		if b.Fresh || wetMatters(b) {
+		if b.Fresh || wetMatters(b) || b.eitherWay(ws) {
 			return false
 		}
 		dry = dry || standsIn(last, b.all()...)
@@ -245,14 +245,33 @@ func (b *Botanical) Strange(name, cut string) bool {
 	if b.otherPart(ws) {
 		return true
 	}
+	if b.EitherWay(name) || !b.Fresh && slices.ContainsFunc(ws, func(w string) bool { return moistWords(w) && !b.says(w) }) {
+		return true
+	}
 	if b.Fresh || !mayBeFresh(b) {
 		return false
 	}
 	// "dried" that is still there was taken back.
-	return b.FreshOrDry || slices.ContainsFunc(ws, func(w string) bool {
-		return w == "dried" || (moistWords(w) || growing(w)) && !b.says(w)
+	return slices.ContainsFunc(ws, func(w string) bool {
+		return w == "dried" || growing(w) && !b.says(w)
 	}) || slices.ContainsFunc(words(cut), func(w string) bool {
 		return telling(w) && !dryCuts(w) && !b.says(w)
+	})
+}
+
+// EitherWay reports whether a name is that of the dry plant as well as of the fresh
+// one: what is not said is the one that spoils sooner.
+func (b *Botanical) EitherWay(name string) bool {
+	return !b.Fresh && (b.FreshOrDry || b.eitherWay(words(name)))
+}
+
+// eitherWay: a further word of its own, as the seed of fennel seed, says which.
+func (b *Botanical) eitherWay(ws []string) bool {
+	return slices.ContainsFunc(b.AlsoFresh, func(also string) bool {
+		said := words(also)
+		return covered(said, ws) >= 0 && !slices.ContainsFunc(ws, func(w string) bool {
+			return !slices.Contains(said, w) && standsIn(w, b.all()...)
+		})
 	})
 }
 

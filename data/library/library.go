@@ -24,8 +24,9 @@ type Library struct {
 	own    map[string]data.Source // sources of the maker's files
 	taught []string               // names of botanicals with a cut that batches of the book taught
 
-	near sync.Map // by name, what Near and
-	kin  sync.Map // Kin said: a book asks for one name often
+	near  sync.Map // by name, what Near,
+	kin   sync.Map // Kin and
+	spelt sync.Map // Spelt said: a book asks for one name often
 }
 
 // Builtin is the library that steepbook is built with. All callers share it.

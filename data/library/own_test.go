@@ -363,6 +363,9 @@ func TestStrange(t *testing.T) {
 			continue
 		}
 		for _, name := range append([]string{b.Name}, b.Names...) {
+			if b.EitherWay(name) {
+				continue // fresh until it is said to be dry
+			}
 			for _, c := range b.Cuts {
 				for _, cut := range append([]string{"", "lightly toasted", "coarsely crushed", "2 cm pieces", "thin slices", c.Name}, c.Names...) {
 					if b.Strange(name, cut) {

@@ -45,9 +45,11 @@ type Botanical struct {
 	// FreshOrDry: as often picked as bought dry: fresh until it is said to be dry, though the
 	// figures are of the dry one.
 	FreshOrDry bool `toml:"fresh_or_dry" careful:"known"`
-	Nut        bool `toml:"nut" careful:"known"`
-	Caffeine   bool `toml:"caffeine"`
-	Red        bool `toml:"red"` // its red fades in store: berries, hibiscus, blood orange, beetroot
+	// AlsoFresh are names by which it is called dry as well as fresh: as FreshOrDry, by those alone.
+	AlsoFresh []string `toml:"also_fresh"`
+	Nut       bool     `toml:"nut" careful:"known"`
+	Caffeine  bool     `toml:"caffeine"`
+	Red       bool     `toml:"red"` // its red fades in store: berries, hibiscus, blood orange, beetroot
 	// Citral: its lemon note turns in acid: lemon, lime, lemongrass, lemon verbena, lemon balm.
 	Citral bool `toml:"citral"`
 	Gum    bool `toml:"gum"` // swells to a slime in water: flax, mallow, cassia bark when ground

@@ -77,7 +77,12 @@ func TestFreshUntilDry(t *testing.T) {
 		fresh           bool
 	}{
 		{"botanical", "fennel", "fronds", true}, {"botanical", "fennel", "bulb", true}, {"botanical", "fennel", "fresh", true},
-		{"botanical", "fennel", "", false}, {"botanical", "fennel seeds", "crushed", false}, {"addition", "fresh fennel", "", true},
+		{"botanical", "fennel", "", true}, {"botanical", "fennel", "dried", false}, {"botanical", "poblano", "", true},
+		{"botanical", "dried poblano", "", false}, {"botanical", "roasted pepper", "", true}, {"botanical", "hot pepper", "", true},
+		{"botanical", "jarred pepper", "", true}, {"botanical", "pimento", "", true}, {"botanical", "allspice", "", false},
+		{"botanical", "figs", "", true}, {"botanical", "dried figs", "", false}, {"botanical", "turmeric", "", true},
+		{"botanical", "boiled peanut", "", true}, {"botanical", "raw peanut", "", true}, {"botanical", "peanut", "", false},
+		{"botanical", "fennel seeds", "crushed", false}, {"addition", "fresh fennel", "", true},
 		{"botanical", "red pepper", "", true}, {"botanical", "bell pepper", "", true}, {"botanical", "green peppercorns", "fresh", true},
 		{"botanical", "green peppercorns", "", true}, {"botanical", "black pepper", "cracked", false},
 		{"botanical", "persimmon", "", true}, {"botanical", "date", "fresh", true}, {"botanical", "fresh dates", "", true}, {"botanical", "dates", "", false},

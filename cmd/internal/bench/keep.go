@@ -52,6 +52,10 @@ func (a *Assessment) keep() {
 		if n.Lost {
 			recipe.Note(&k.Unknown, n.Name)
 		}
+		if text := n.AsFresh(); text != "" {
+			recipe.Note(&k.AsFresh, text)
+			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
+		}
 		if text := n.NotKnown(); text != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)

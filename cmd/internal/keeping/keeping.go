@@ -59,8 +59,9 @@ type Keep struct {
 	// Outcomes are the notes by now that name a sign of what was bottled, strained or mixed,
 	// in the order of time.
 	Outcomes []Outcome
-	// Unknown names what the library does not know.
-	Unknown []string
+	// Unknown names what the library does not know; AsFresh says what may be dry and counts
+	// as fresh.
+	Unknown, AsFresh []string
 }
 
 // OpenBottle is a bottle that is open: its number from 1, since when, and the days to

@@ -57,9 +57,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)
 		h.Reads.never = lib.MayBe(e.Name)
 		h.Note = Join(h.Note, h.Reads.NotKnown())
-		if h.Known.FreshOrDry && h.Reads.odd {
-			h.Note = Join(h.Note, "it is sold dried and picked fresh, so it is taken as fresh until cut = \"dried\" is written")
-		}
+		h.Note = Join(h.Note, h.Reads.AsFresh())
 	}
 	if h.Ingredient != nil {
 		h.Reads.Ingredients = []*library.Ingredient{h.Ingredient}
@@ -211,7 +209,7 @@ func takenFor(lib *library.Library, b *library.Botanical, cut *library.Cut, name
 		state, instead = "fresh", "dried"
 	}
 	switch {
-	case b.FreshOrDry: // said where it is judged
+	case b.EitherWay(name): // said where it is judged
 	case open && other != nil:
 		note = Join(note, fmt.Sprintf("it is taken as %s; if it is %s, write cut = %q", state, instead,
 			instead))

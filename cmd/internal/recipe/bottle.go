@@ -32,6 +32,9 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.food() {
 			Note(&s.Nourishing, n.Name)
 		}
+		if n.untold() {
+			Note(&s.Unknown, n.Name)
+		}
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
@@ -50,8 +53,10 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	}
 	for n := range p.All {
 		read(n)
-		if said := n.said(); said != nil {
-			read(said)
+		for _, more := range []*reading{n.said(), n.spelt()} {
+			if more != nil {
+				read(more)
+			}
 		}
 	}
 	s.Wine = p.wine()

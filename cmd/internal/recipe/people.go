@@ -9,14 +9,22 @@ import (
 	"steepbook/shelf"
 )
 
-// Allergens is what must be named to those who drink it, each once.
+// Allergens is what must be named to those who drink it, each once; last what only a
+// slip of the pen may hide.
 func (p *Lines) Allergens() (list []library.Allergen) {
-	for n := range p.All {
-		for _, al := range n.StandsFor().AllAllergens() {
+	add := func(of library.Kin, perhaps bool) {
+		for _, al := range of.AllAllergens() {
 			if !slices.ContainsFunc(list, func(x library.Allergen) bool { return x.Name == al.Name }) {
+				al.Perhaps = perhaps
 				list = append(list, al)
 			}
 		}
+	}
+	for n := range p.All {
+		add(n.StandsFor(), false)
+	}
+	for n := range p.All {
+		add(n.may, true)
 	}
 	return list
 }

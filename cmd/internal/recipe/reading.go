@@ -23,10 +23,11 @@ type reading struct {
 	Lost   bool // the library does not know the name
 	like   bool // the maker says what it is like
 	kin    []string
-	never  []string // what must not be steeped, and may have been meant
-	Plant  bool     // it is steeped, or known as a plant: it may be fresh
-	dry    bool     // said to be dried, ground or powdered
-	odd    bool     // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
+	may    library.Kin // what its name may be a slip of
+	never  []string    // what must not be steeped, and may have been meant
+	Plant  bool        // it is steeped, or known as a plant: it may be fresh
+	dry    bool        // said to be dried, ground or powdered
+	odd    bool        // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
 	heated bool
 	stays  bool // solids that stay in the bottle
 	washed bool // a fat that is taken off again
@@ -77,7 +78,23 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 		}
 	}
 	n.dry = n.dry || k.DryKin(n.Name)
+	if n.Lost {
+		n.may = lib.Spelt(n.Name)
+	}
 }
+
+// spelt is what its name may be a slip of, nil where it is none.
+func (n *reading) spelt() *reading {
+	if len(n.may.Botanicals)+len(n.may.Ingredients)+len(n.may.Spirits) == 0 {
+		return nil
+	}
+	return &reading{Name: n.Name, Botanicals: n.may.Botanicals, Ingredients: n.may.Ingredients, spirits: n.may.Spirits,
+		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+}
+
+// untold reports whether nobody knows how soon it spoils: what is unknown is the most
+// perishable food there is, until it is said to be dry.
+func (n *reading) untold() bool { return n.food() && !(n.Plant && n.dry) }
 
 // Water reports whether it is plain water, whatever it is called.
 func (n *reading) Water() bool { return len(n.Ingredients) == 1 && n.Ingredients[0].Kind == "water" }
@@ -105,6 +122,16 @@ func (n *reading) label() string {
 		return n.Botanicals[0].Name
 	}
 	return n.Name
+}
+
+// AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.
+func (n *reading) AsFresh() string {
+	for _, b := range n.Botanicals {
+		if n.odd && !n.Lost && b.EitherWay(n.Name) {
+			return fmt.Sprintf("%s may be fresh or dried and counts as fresh; if it is dry, write \"dried\" before its name", n.Name)
+		}
+	}
+	return ""
 }
 
 // StandsFor gathers what a line stands for.

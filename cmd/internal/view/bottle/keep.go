@@ -38,6 +38,11 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s.Danger = append(s.Danger, over...)
 	grave, others := gravest(k)
 	s.Danger = append(s.Danger, grave...)
+	if k.Verdict.Verdict != shelf.VerdictShelf { // where it may cost days
+		for _, text := range k.AsFresh {
+			s.Danger = append(s.Danger, quantity.Capital(text)+".")
+		}
+	}
 	s.Notes = others
 	if !k.EmptiedAt.IsZero() { // there is nothing to keep, and nothing to fear
 		s.Danger, s.Notes, s.Rows = nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},

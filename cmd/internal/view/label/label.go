@@ -301,7 +301,7 @@ func (w *writer) allergens() {
 		if american {
 			law = al.US
 		}
-		add(strings.TrimPrefix(cmp.Or(law, al.Name), "contains "))
+		add(al.Named(strings.TrimPrefix(cmp.Or(law, al.Name), "contains ")))
 	}
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.Kind == "allergen" && !slices.ContainsFunc(names,
