@@ -48,6 +48,7 @@ type Hazard struct {
 	Do        string `toml:"do"`      // what it means and what to do, in a few words: Drinker unless given
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
+	Kind      string `toml:"kind"` // of the caution: "" for "hazard", "gas" for what bursts a closed bottle
 
 	// MGPerG is the content of what holds it as weighed, mg per g; OfDry says that it is of
 	// the dry plant: a fresh one holds it in what is not water.

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -57,7 +58,8 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 			if h.Key == neatOil || h.MGPerG.Known() && n.Weight != nil || said[h.Text] {
 				continue
 			}
-			c := shelf.Caution{Kind: "hazard", Text: shelf.About(n.Name, h.Text), Do: shelf.About(n.Name, h.Do), Source: h.Source}
+			c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),
+				Do: shelf.About(n.Name, h.Do), Source: h.Source}
 			if h.MGPerG.Known() {
 				c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
 					n.Name, h.Substance, h.Text)

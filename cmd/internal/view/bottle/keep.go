@@ -386,8 +386,10 @@ func gravest(k *keeping.Keep) (first, others []string) {
 		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
 			quantity.Capital(quantity.And(k.Unknown))))
 	}
+	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
+	first = append(first, pen.Each(cautionWords(k, "gas"), sentence)...)
 	all := pen.Each(cautionWords(k, "botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"),
-		func(text *string) string { return quantity.Capital(*text) + "." })
+		sentence)
 	n := min(1, len(all))
 	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
 		n = 2
@@ -435,7 +437,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if !k.Verdict.Fails {
 		return said
 	}
-	grave := cautionWords(k, "botulism", "raw egg", "dairy")
+	grave := cautionWords(k, "gas", "botulism", "raw egg", "dairy")
 	if len(grave) == 0 {
 		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
 	}
