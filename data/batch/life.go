@@ -68,13 +68,14 @@ func (b *Batch) Pulled(name string) *Stage {
 }
 
 // OutAt is when a botanical came out, by itself or with everything that had gone in by
-// then; nil where nobody says.
+// then; nil where nobody says. What was to go in after it was bottled never did, and is out
+// with the rest.
 func (b *Batch) OutAt(e *Botanical) *Stage {
 	if out := b.Pulled(e.Name); out != nil {
 		return out
 	}
 	for _, s := range b.strainings() {
-		if s.Hours >= e.In {
+		if s.Hours >= e.In || s.Key == KindBottled {
 			return s
 		}
 	}

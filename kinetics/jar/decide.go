@@ -73,6 +73,7 @@ func (d *decider) decide() error {
 		return nil
 	})
 	d.strainTogether()
+	d.withinLast()
 	for i := range d.Flavours {
 		if o := &d.Orders[i]; o.Do == Taste {
 			d.NextH = math.Min(d.NextH, o.TasteH)
@@ -301,6 +302,33 @@ func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
 		}
 	}
 	return from, until
+}
+
+// withinLast ends every order at the last hour to which the jar may stand: what would be
+// right later is taken out then, and nothing is tasted after it.
+func (d *decider) withinLast() {
+	last := d.LastH
+	if last <= 0 {
+		return
+	}
+	for i := range d.Flavours {
+		o := &d.Orders[i]
+		if o.Do != Leave && o.Do != Taste {
+			continue
+		}
+		if o.Do == Taste && o.TasteH > last {
+			o.Do, o.TasteH, o.TasteWhy, o.ByH = Leave, math.Inf(1), "", last
+		}
+		if o.UntilH > last {
+			o.Why, o.Blame = Unsafe, ""
+		}
+		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {
+			*h = math.Min(*h, last)
+		}
+		if o.Do == Leave {
+			o.ByH = math.Min(o.ByH, last)
+		}
+	}
 }
 
 // strainTogether turns pulls into straining where everything comes out now.

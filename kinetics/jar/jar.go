@@ -80,11 +80,13 @@ type Unwanted struct {
 
 // Jar is what is known of one jar. Awake gives, for a moment in the night, the
 // last moment before and the first after it at which somebody is up, and the
-// moment itself twice by day; nil: always.
+// moment itself twice by day; nil: always. LastH is the last hour to which it may stand as
+// it is, since its start; 0: for good.
 type Jar struct {
 	Flavours []Flavour
 	Unwanted []Unwanted
 	Awake    func(hours float64) (before, after float64)
+	LastH    float64
 }
 
 var errJar = errors.New("this jar cannot be worked out")
@@ -178,7 +180,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 	var ts []kinetics.Tasting
 	var apart float64
 	for _, s := range f.Scores {
-		if s.Hours > now+soon || s.Hours <= f.InH { // not in yet
+		if s.Hours > now+soon || s.Hours <= f.InH || f.OutH <= f.InH { // not in yet
 			continue
 		}
 		own := math.Min(s.Hours, f.OutH) - f.InH
@@ -242,7 +244,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 			from = append(from, i)
 		}
 	}
-	notYet := func(i int) bool { return j.Flavours[i].InH > now }
+	notYet := func(i int) bool { return j.Flavours[i].InH > now || j.Flavours[i].OutH <= j.Flavours[i].InH }
 	if in := slices.DeleteFunc(slices.Clone(from), notYet); len(in) > 0 {
 		from = in
 	}
@@ -252,7 +254,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 		rate.Mean, rate.SD = rate.Mean-u.Lag.Mean, math.Hypot(u.Lag.SD, rate.SD)
 		p := kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean, SD: rate.SD})
 		s := &out.Sources[k]
-		*s = Source{Flavour: from[k], inH: f.InH, outH: f.OutH}
+		*s = Source{Flavour: from[k], inH: f.InH, outH: math.Max(f.OutH, f.InH)}
 		tastings, before := u.tastings(s, now)
 		if s.Posterior, err = p.Posterior(tastings); err == nil {
 			s.Probability = before + s.LogEvidence()

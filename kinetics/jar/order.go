@@ -32,6 +32,7 @@ const (
 	Fades    Why = "fades"    // it was at its best and has come down
 	NoneYet  Why = "none"     // nothing has come
 	Forbid   Why = "forbid"   // it must not be steeped
+	Unsafe   Why = "unsafe"   // the jar as it is may stand no longer
 )
 
 // NextWhy is the reason of the next tasting.

@@ -35,7 +35,7 @@ func (a *Assessment) steep() error {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
-	j.Awake = a.awake
+	j.Awake, j.LastH = a.awake, a.JarLastH()
 	r, err := j.At(a.ElapsedH)
 	if err != nil {
 		return err
@@ -143,6 +143,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 		c.Cut = h.Cut.Name
 	}
 	if hours, out := recipe.OutBy(a.Batch, e, a.ElapsedH); out {
+		hours = math.Max(hours, c.InH) // what never went in
 		c.OutH = &hours
 	}
 	b := a.asker().Believe(h)
@@ -153,7 +154,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.Fine(), Banned: c.Forbidden != "",
 	}
 	if c.OutH != nil {
-		f.OutH = *c.OutH
+		f.OutH = math.Min(*c.OutH, a.ElapsedH)
 	}
 	if e.Target != nil {
 		f.Target = *e.Target
@@ -426,6 +427,9 @@ func (c *Curve) atLimit() bool {
 	n := len(c.Points)
 	return c.Watch && (c.Order.Over > 0.5 || n > 0 && c.Points[n-1].Score >= c.Limit)
 }
+
+// NeverIn reports whether it was to go in after everything was out.
+func (c *Curve) NeverIn() bool { return !c.Watch && c.OutH != nil && c.InH > 0 && *c.OutH <= c.InH }
 
 // LeastSquares is the plain first-order curve through the tastings of a flavour, at
 // bottle strength and with equal weights: what a spreadsheet gives, and what nothing

@@ -33,6 +33,30 @@ func (a *Assessment) GrowsFromStart() bool {
 	return a.Keep.Verdict.Fails && a.jarIsWeak()
 }
 
+// JarLastH is the last hour since its start to which a jar that steeps may stand as it is:
+// what grows in it has its time by then, and somebody is up. 0 where nothing does.
+func (a *Assessment) JarLastH() (last float64) {
+	if _, out := a.Strained(); out || a.Batch.BottledAt() != nil || !a.jarIsWeak() {
+		return 0
+	}
+	if a.GrowsFromStart() {
+		_, safe := a.Keep.From(a.Batch.Started)
+		if !safe.IsZero() {
+			last = safe.Sub(a.Batch.Started).Hours()
+		}
+	}
+	if h, weak := a.weakSteep(); weak != nil {
+		// Before its start nothing has lain yet, and its hours run from there.
+		if in := math.Max(a.ElapsedH, 0) - h + shelf.WeakSteepH; last == 0 || in < last {
+			last = in
+		}
+	}
+	if before, _ := a.awake(last); last > 0 && before > a.ElapsedH {
+		return before
+	}
+	return last
+}
+
 // weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
 // that held nothing back, in hours: until what made it strong or sour enough went
 // in, or the jar was strained, or until now.

@@ -157,7 +157,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			return Date{Act: Act{Kind: kind, What: []string{c.Name}, At: at(hours), OwnH: ownH(c)}}
 		}
 		switch {
-		case c.Watch || o.Why == jar.Forbid || o.Do == jar.Nothing:
+		case c.Watch || o.Why == jar.Forbid || o.Do == jar.Nothing, c.NeverIn():
 			continue
 		case c.OutH != nil:
 			d := one(Pull, *c.OutH)
@@ -220,6 +220,9 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 		}
 		list = append(list, d)
 	}
+	if h := a.JarLastH(); h > 0 && last != nil && last.order.Do == jar.Taste {
+		list = append(list, Date{Act: Act{Kind: StrainBy, At: a.Batch.At(h)}}) // no tasting moves that
+	}
 	if p != nil && p.waits() && bottled.Before(p.Bottle) {
 		bottled = p.Bottle
 	}
@@ -235,8 +238,10 @@ func closed(a *bench.Assessment, started, at time.Time) (list []Date) {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
-	day(Rested, restedAt(a, at))
 	best, safe := keptOf(a, started, at)
+	if rested := restedAt(a, at); safe.IsZero() || !rested.After(safe) {
+		day(Rested, rested)
+	}
 	day(AtBest, best)
 	day(Use, safe)
 	return list
@@ -304,15 +309,18 @@ func (g *Glance) kept() (list []Date) {
 	switch {
 	case g.Stage == Bottled:
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
-	case a.NotToServe():
-		return list
-	case g.Stage == Strained:
+	case !a.NotToServe():
 		day(Bottle, a.Now, false)
 		if k.SinceAt.IsZero() {
 			return append(list, closed(a, a.Batch.Started, a.Now)...)
 		}
 	}
-	if rested := restedAt(a, g.closedAt()); !k.SinceAt.IsZero() && !a.NotToServe() {
+	if a.NotToServe() {
+		day(Discard, a.Now, false)
+		if g.Stage != Bottled {
+			return list
+		}
+	} else if rested := restedAt(a, g.closedAt()); !k.SinceAt.IsZero() && (k.Safe.Until.IsZero() || !rested.After(k.Safe.Until)) {
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {

@@ -32,20 +32,21 @@ type Kind string
 
 // What can be due.
 const (
-	Nothing Kind = "nothing"
-	Start   Kind = "start"
-	PutIn   Kind = "put in"
-	Taste   Kind = "taste"
-	Pull    Kind = "pull"
-	Strain  Kind = "strain" // what can only be strained, or all that is in
-	Spent   Kind = "spent"  // nothing more comes: strain it, or add more
-	Add     Kind = "add"    // what is still to go in, before it is bottled
-	Bottle  Kind = "bottle"
-	Use     Kind = "use"     // before it spoils
-	AtBest  Kind = "at best" // flavour, not microbes
-	Discard Kind = "do not keep"
-	Rested  Kind = "rested" // it has come together, and can be judged
-	Ready   Kind = "ready"  // the day that was asked for
+	Nothing  Kind = "nothing"
+	Start    Kind = "start"
+	PutIn    Kind = "put in"
+	Taste    Kind = "taste"
+	Pull     Kind = "pull"
+	Strain   Kind = "strain"    // what can only be strained, or all that is in
+	StrainBy Kind = "strain by" // the jar may stand no longer
+	Spent    Kind = "spent"     // nothing more comes: strain it, or add more
+	Add      Kind = "add"       // what is still to go in, before it is bottled
+	Bottle   Kind = "bottle"
+	Use      Kind = "use"     // before it spoils
+	AtBest   Kind = "at best" // flavour, not microbes
+	Discard  Kind = "do not keep"
+	Rested   Kind = "rested" // it has come together, and can be judged
+	Ready    Kind = "ready"  // the day that was asked for
 )
 
 // Act is the next thing to do for a batch.
@@ -172,6 +173,9 @@ func Acts(a *bench.Assessment) []Act {
 		}
 	}
 	acts = append(acts, tastings(a)...)
+	if h := a.JarLastH(); h > 0 && slices.ContainsFunc(acts, func(d Act) bool { return d.Kind == Taste }) {
+		acts = append(acts, Act{Kind: StrainBy, At: a.Batch.At(h)}) // whatever they say
+	}
 	slices.SortStableFunc(acts, compareDue)
 	acts = errands(acts)
 	if len(spent) > 0 {

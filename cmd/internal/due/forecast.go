@@ -33,7 +33,7 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 			continue
 		}
 		if l := (leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, o)}); !math.IsInf(l.likelyH, 1) {
-			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades ||
+			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades || o.Why == jar.Unsafe ||
 				o.Short() || o.Never >= 1
 			s = append(s, l)
 		}

@@ -55,6 +55,8 @@ type Conflict struct {
 	// more comes of it.
 	AllOut bool
 	Spent  []string
+	// Unfit: it must not even be tasted.
+	Unfit bool
 }
 
 // Plan plans one moment to strain for everything, the slowest in first. In
@@ -64,6 +66,9 @@ func Plan(a *bench.Assessment) Timetable {
 		return freshJar(a)
 	}
 	t, conflict := thisJar(a)
+	if a.Unfit() {
+		conflict = &Conflict{Unfit: true}
+	}
 	if conflict == nil {
 		return t
 	}
@@ -197,7 +202,9 @@ func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 		}
 		return t, &c
 	}
-	t.TotalH = math.Min(best, c.FirstH)
+	if t.TotalH = math.Min(best, c.FirstH); a.JarLastH() > 0 {
+		t.TotalH = math.Min(t.TotalH, a.JarLastH())
+	}
 	for i := range t.Stays {
 		switch s := &t.Stays[i]; {
 		case s.Out || s.LeaveIn:

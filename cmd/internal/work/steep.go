@@ -74,7 +74,7 @@ func (m *maker) steep() {
 // out is when a flavour comes out alone, by its order; ok is false for what does not.
 func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	a, o := m.a, &c.Order
-	if c.Watch {
+	if c.Watch || c.NeverIn() {
 		return e, false
 	}
 	s := Step{Kind: Pull, Of: []Thing{{Name: c.Name}}, DoubtH: (o.UntilH - o.FromH) / 2}

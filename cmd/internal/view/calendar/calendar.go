@@ -129,7 +129,7 @@ func summary(d *due.Date, on string) string {
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.AtBest: "Best by", due.Use: "Use up by", due.Ready: "Ready",
-		due.Discard: "Do not drink or keep",
+		due.Discard: "Do not drink or keep", due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",
@@ -170,6 +170,9 @@ func details(a *bench.Assessment, e *Entry) string {
 	if d.Forecast {
 		add("A forecast: what you taste and when you strain it move it. Make the calendar anew after that.")
 	}
+	if d.Kind == due.StrainBy {
+		add("It is not safe in the jar for longer: what is still in it then is thrown away.")
+	}
 	if d.Done {
 		return strings.Join(lines, "\n")
 	}
@@ -183,6 +186,8 @@ func details(a *bench.Assessment, e *Entry) string {
 		typed(words...)
 	case due.Pull:
 		typed(append([]string{"pull", e.File}, d.What...)...)
+	case due.StrainBy:
+		typed("strain", e.File)
 	case due.Strain, due.Bottle:
 		if later := goesIn(d); later != "" {
 			add("Still to go in: %s.", later)

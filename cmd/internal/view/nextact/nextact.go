@@ -26,6 +26,8 @@ func Words(d *due.Act) string {
 		return "pull " + what
 	case due.Strain:
 		return "strain out " + what
+	case due.StrainBy:
+		return "strain the jar, at the latest"
 	case due.PutIn:
 		return "put in " + what
 	case due.Start:

@@ -148,6 +148,9 @@ func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 			text = "; right from " + from + " to " + until
 		}
 	}
+	if o.Why == jar.Unsafe && o.UntilH > a.ElapsedH {
+		return out + view.By(a, o.UntilH, doubt) + ", it is not safe in the jar for longer"
+	}
 	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
 		text += ", then " + o.Blame + " comes"
 	}
@@ -163,6 +166,8 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	switch {
 	case o.Do == jar.Stays:
 		return "stays in the bottle"
+	case c.NeverIn():
+		return "never went in"
 	case !c.Watch:
 		return "out after " + pen.Spoken(c.JarH)
 	case c.Tasted == 0:

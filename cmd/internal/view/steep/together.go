@@ -86,6 +86,8 @@ func addAt(s *together.Stay, totalH float64) string {
 
 func becauseIt(s *together.Stay) string {
 	switch {
+	case s.Out && s.OutH <= s.InH:
+		return "never went in"
 	case s.Out:
 		return "had " + pen.Span(math.Max(s.OutH-s.InH, 0))
 	case s.LeaveIn:
@@ -105,6 +107,8 @@ func conflict(a *bench.Assessment, c together.Conflict) string {
 	}
 	text := ""
 	switch {
+	case c.Unfit:
+		return "do not taste it, and strain nothing of it to drink."
 	case c.AllOut:
 		return "everything is out of the jar."
 	case len(c.Spent) > 0:
