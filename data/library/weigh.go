@@ -410,13 +410,12 @@ func why(n Number) string {
 	return n.Grade.Words()
 }
 
-// figure prints up to three significant digits.
+// figure prints up to three significant digits, from 1,000 on to the whole.
 func figure(x float64) string {
-	s := fmt.Sprintf("%.3g", x)
-	if strings.ContainsRune(s, 'e') {
-		s = fmt.Sprintf("%.0f", x)
+	if x >= 1000 {
+		return quantity.FormatNumber(x)
 	}
-	return s
+	return quantity.InFigures(x, 3)
 }
 
 // count prints the number of an amount without its unit.

@@ -115,7 +115,9 @@ func (w *run) steep(r *Recipe) error {
 		}
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
-		what := func() string { return fmt.Sprintf("%s~ml at %.4g %% vol", plain(v), b.ABVPercent.Value) }
+		what := func() string {
+			return fmt.Sprintf("%s~ml at %.4g %% vol", quantity.FormatNumber(v), b.ABVPercent.Value)
+		}
 		w.step(b.Name, what, jar)
 	}
 	w.out = make([]bool, len(r.Solids))
@@ -142,7 +144,7 @@ func (w *run) steep(r *Recipe) error {
 
 // steeped says what a solid gave up.
 func steeped(g float64, brought Parts) string {
-	what := plain(g) + "~g steeped"
+	what := quantity.FormatNumber(g) + "~g steeped"
 	if m := brought.MassG(); m > 0 {
 		what += "; gives up " + grams(brought.Water) + " of water"
 		if s := brought.SugarG(); s >= 0.5 {
@@ -152,20 +154,12 @@ func steeped(g float64, brought Parts) string {
 	return what
 }
 
-// plain prints an amount to four figures, without an exponent.
-func plain(x float64) string {
-	if x >= 1000 {
-		return fmt.Sprintf("%.0f", x)
-	}
-	return fmt.Sprintf("%.4g", x)
-}
-
-// grams prints a mass to three figures, without an exponent.
+// grams prints a mass to three figures, from 100 g on to the gram.
 func grams(g float64) string {
 	if g >= 100 {
-		return fmt.Sprintf("%.0f~g", g)
+		return quantity.FormatNumber(math.Round(g)) + "~g"
 	}
-	return fmt.Sprintf("%.3g~g", g)
+	return quantity.InFigures(g, 3) + "~g"
 }
 
 // Keeps is the liquor a gram keeps, mL, pressed to that share.
@@ -274,7 +268,7 @@ func (w *run) strain(r *Recipe) Parts {
 			if want > w.jarML { // more than there was
 				rest = w.thinned(rest, want)
 			}
-			w.step("measured", func() string { return plain(m.Value) + "~ml of strained liquor" }, rest)
+			w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" }, rest)
 		}
 	}
 	w.strainedML = w.volume(rest)
@@ -288,7 +282,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	for _, a := range r.Additions {
 		g := math.Max(a.MassG.Value, 0)
 		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, func() string { return plain(g) + "~g added" }, strained.Plus(added))
+		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
@@ -321,7 +315,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = w.thinned(w.parts, want)
 	}
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return plain(want) + "~ml of finished blend" }, w.parts)
+	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" }, w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.

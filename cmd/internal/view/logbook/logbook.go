@@ -140,9 +140,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	return []string{quantity.Capital(text)}
 }
 
-// DoneWords is an entry of the log in words: "pulled clove, 05:14".
+// DoneWords is an entry of the log in words that any page may hold: "pulled clove, 05:14".
 func DoneWords(l *batch.Line, now time.Time) string {
-	text := strings.TrimSpace(view.Done[l.Kind] + " " + pen.Clip(l.Text, 60))
+	text := strings.TrimSpace(view.Done[l.Kind] + " " + pen.Clean(pen.Clip(l.Text, 60)))
 	y, m, d := l.When.In(now.Location()).Date()
 	if ty, tm, td := now.Date(); y == ty && m == tm && d == td {
 		return text + l.When.Format(", 15:04~")
