@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // SoFar says what is in by the log, "" where nothing is still to come.
@@ -138,6 +139,18 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, sai
 			"untasted.", o.What))
 	}
 	return danger, text
+}
+
+// UnreadWords says of a note that is no sign what was made of it, so that nobody takes it for
+// judged; "" of a sign.
+func UnreadWords(note string) string {
+	switch sign, denied := shelf.IsSign(note); {
+	case sign:
+		return ""
+	case denied:
+		return "It is read as saying that nothing of the kind is there."
+	}
+	return "It is kept and not judged: no sign of spoiling that is known here is read in it."
 }
 
 // FadedWords says how a taste held by the maker's own scores, beside what was expected.

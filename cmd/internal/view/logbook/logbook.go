@@ -17,7 +17,6 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
 )
 
 // LoggedScreen confirms what was written down, says what it changed, and what is next;
@@ -41,7 +40,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		if l.Kind != batch.KindNoted {
 			continue
 		}
-		if text := unread(l.Text); text != "" {
+		if text := bottle.UnreadWords(l.Text); text != "" {
 			s.Say = append(s.Say, text)
 		}
 		for _, o := range a.Keep.Outcomes {
@@ -55,18 +54,6 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		s.Say = append(s.Say, next)
 	}
 	return s.Said(style.Units)
-}
-
-// unread says of a note that is no sign what was made of it, so that nobody takes it for
-// judged; "" of a sign.
-func unread(note string) string {
-	switch sign, denied := shelf.IsSign(note); {
-	case sign:
-		return ""
-	case denied:
-		return "It is read as saying that nothing of the kind is there."
-	}
-	return "It is kept and not judged: no sign of spoiling that is known here is read in it."
 }
 
 // Logged prints what was written down.
