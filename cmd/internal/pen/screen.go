@@ -127,7 +127,8 @@ func long(blocks []*block) (lines int) {
 	return lines
 }
 
-// brief is the rows of a screen without the later clauses of what takes several lines.
+// brief is the rows of a screen without the later clauses of what takes several lines, and
+// then with no more of a name than has room in one line.
 func (p *Page) brief(s *Screen) [][]string {
 	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
 	for _, between := range []string{"; ", ", "} {
@@ -136,6 +137,12 @@ func (p *Page) brief(s *Screen) [][]string {
 			if last := len(row) - 1; last >= 0 && len(set[i]) > 1 {
 				row[last], _, _ = strings.Cut(row[last], between)
 			}
+		}
+	}
+	_, set := p.table(s.Head, rows, p.cellRoom())
+	for i, row := range rows {
+		if len(row) > 1 && len(set[i]) > 1 {
+			row[0] = Clip(row[0], p.cellRoom())
 		}
 	}
 	return rows

@@ -129,8 +129,6 @@ func (x *Addition) fault(b *batch.Batch, key, right, format string, args ...any)
 func (x *Addition) weigh(b *batch.Batch) error {
 	e, name := &x.Entry, x.Entry.Name
 	switch {
-	case x.Ingredient != nil && sober(x.Ingredient, x.ABVPercent) != "":
-		return x.fault(b, "abv", "", "%s", sober(x.Ingredient, x.ABVPercent))
 	case x.Ingredient != nil:
 		w, err := x.Ingredient.Grams(*e.Amount)
 		if err != nil {

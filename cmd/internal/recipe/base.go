@@ -102,9 +102,6 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 // strength that is written is one more thing that is known of it.
 func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Ingredient = ing
-	if text := sober(ing, r.Entry.ABVPercent); text != "" && !r.Entry.Bare {
-		return r, b.Errorf([]any{"spirit", r.Entry.Index, "abv"}, "", "%s", text)
-	}
 	r.Base = mixture.Base{Name: r.Entry.Name}
 	if abv, ok := strength(r.Entry.ABVPercent, nil); ok &&
 		(!r.Entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
@@ -137,16 +134,6 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / Ninety / w.G,
 		Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh the " + r.Entry.Name}
 	return r, nil
-}
-
-// sober says why a thing that the library knows to hold no alcohol has no such strength,
-// empty where it may have it: below that of the weakest liqueurs it may have fermented.
-func sober(ing *library.Ingredient, abv *float64) string {
-	if abv == nil || *abv < leastLiquorABV || ing.Own || ing.Per100G.Ethanol > leastEthanol {
-		return ""
-	}
-	return fmt.Sprintf("%s holds no alcohol, so it cannot have %s %% vol: name the spirit, or leave out abv",
-		ing.Name, quantity.FormatNumber(*abv))
 }
 
 // labelABV is how far the label of a spirit may be off by law, ± % vol.

@@ -34,10 +34,6 @@ func JSON(a *bench.Assessment) pen.Object {
 // next_tasting_h: those are of the clock of the jar.
 func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 	o := &c.Order
-	do := o.Do
-	if c.InH > a.ElapsedH && do == jar.Taste { // it is tasted once it is in
-		do = jar.Leave
-	}
 	warnings := c.Warnings
 	var pulled, now, bottle, pull, dose any
 	if c.OutH != nil {
@@ -79,7 +75,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 		pen.As("chance_never", o.Never),
 		pen.As("overdue", o.Overdue),
 		pen.As("limited_by", limitedBy(c)),
-		pen.As("do", do),
+		pen.As("do", o.Do),
 		pen.As("by_h", o.ByH),
 		pen.As("why", o.Why),
 		pen.As("blame", o.Blame),
