@@ -117,7 +117,29 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
-	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do)}, true, s.Doubt == "" && over}
+	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
+		Ill: day.Harm && high*glassML/1000 > perDay}, true, s.Doubt == "" && over}
+}
+
+// GravestFirst puts the hazards among cautions in the order of what they may do, each in
+// the place of one; the others stay where they are.
+func GravestFirst(list []Caution) {
+	var at []int
+	var hazards []Caution
+	for i, c := range list {
+		if c.Kind == "hazard" {
+			at, hazards = append(at, i), append(hazards, c)
+		}
+	}
+	slices.SortStableFunc(hazards, func(x, y Caution) int {
+		if x.Ill != y.Ill {
+			return map[bool]int{true: -1, false: 1}[x.Ill]
+		}
+		return cmp.Compare(y.Share, x.Share)
+	})
+	for i, c := range hazards {
+		list[at[i]] = c
+	}
 }
 
 // About begins a sentence with what it is about, unless it names it: "Honey is not for infants".

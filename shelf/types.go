@@ -248,6 +248,12 @@ type Caution struct {
 	Kind, Text, Source string
 	// Do is what it means and what to do about it in a few words; "" where Text says it.
 	Do string
+	// Share is how much of the strictest limit its high end reaches, in parts of that limit:
+	// above 1 it may hurt. It is +Inf where nobody weighed what has a limit, and 1 of a
+	// hazard that hangs on no dose.
+	Share float64
+	// Ill: a glass of it may hold what has made people ill.
+	Ill bool
 }
 
 // Verdict is the answer for one bottle and one place.

@@ -46,6 +46,7 @@ type Hazard struct {
 	Text      string `toml:"text"`    // one or two sentences for the maker
 	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
 	Do        string `toml:"do"`      // what it means and what to do, in a few words: Drinker unless given
+	Prepare   string `toml:"prepare"` // what must be done to it before it goes in; "": nothing
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 	Kind      string `toml:"kind"` // of the caution: "" for "hazard", "gas" for what bursts a closed bottle

@@ -298,21 +298,19 @@ func (a *Assessment) Changes() []Change {
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
 	a.Judge()
-	return a.Keep.Verdict.Verdict == shelf.VerdictDiscard || len(a.Keep.MustNot) > 0 || a.Keep.NotThere ||
-		len(a.Keep.Over) > 0
-}
-
-// KeepAct reports whether the keeping verdict asks for an act now.
-// What is all gone asks for none.
-func (a *Assessment) KeepAct() bool {
-	a.Judge()
-	return (a.MustNotKeep() || a.Keep.Past || a.Keep.OverIfMixed || a.Keep.Alive() != nil) && a.Keep.EmptiedAt.IsZero()
+	return a.Keep.Withheld() || a.Keep.Verdict.Verdict == shelf.VerdictDiscard || a.Keep.NotThere
 }
 
 // NotToServe reports that nothing is to be drunk of it, or done with it but to throw it
 // away: it must not be kept or steeped, something may live in it, or its days are over.
-func (a *Assessment) NotToServe() bool {
-	return a.MustNotKeep() || a.Keep.Alive() != nil || a.Keep.AllPast
+func (a *Assessment) NotToServe() bool { return a.MustNotKeep() || a.Keep.Stop != "" }
+
+// KeepAct reports whether its keeping asks for an act now, or it must not be drunk. What is
+// all gone asks for none.
+func (a *Assessment) KeepAct() bool {
+	a.Judge()
+	k := a.Keep
+	return k.EmptiedAt.IsZero() && (a.MustNotKeep() || k.Stop != "" || k.Past || k.OverIfMixed)
 }
 
 // SteepAct reports whether something in the jar is overdue.

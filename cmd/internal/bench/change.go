@@ -39,7 +39,7 @@ type changed struct {
 // solver for what it does to the drink.
 func (a *Assessment) change() []Change {
 	p := a.Recipe
-	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || a.Keep.Withheld() {
 		return nil
 	}
 	try := func(c shelf.Change) (shelf.Bottle, bool) {

@@ -44,14 +44,8 @@ func (a *Assessment) hints() []hint {
 		}
 	}
 	b := a.Batch
-	for _, m := range a.Keep.MustNot {
-		tell("do not drink this: " + m)
-	}
 	if b.CutOff != "" {
 		tell("the last entry was cut off while it was written, and is left out; log it again")
-	}
-	if text := a.WeakStart(); text != "" {
-		tell(text)
 	}
 	if text := a.Blend.Dry; text != "" {
 		tell(text)
@@ -63,6 +57,9 @@ func (a *Assessment) hints() []hint {
 	for i := range a.Recipe.Botanicals {
 		x := &a.Recipe.Botanicals[i]
 		name := x.Entry.Name
+		if x.Known != nil && x.Known.Forbidden != "" {
+			continue // nothing makes it right, and that it is wrong is said as a danger
+		}
 		for _, w := range oddities(x, baseML) {
 			tell(name + ": " + w)
 		}

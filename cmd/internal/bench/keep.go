@@ -45,8 +45,10 @@ func (a *Assessment) keep() {
 	k.Count(a.log())
 	k.Allergens, k.MustNot = p.Allergens(), p.MustNot()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
+	shelf.GravestFirst(k.Verdict.Cautions)
 	if a.Blend.Whole() {
 		k.Over = shelf.OverLimit(bottle)
+		shelf.GravestFirst(k.Over)
 	}
 	for n := range p.All {
 		if n.Lost {
@@ -61,15 +63,8 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	if len(k.MustNot) > 0 {
-		never := shelf.Days{Words: "not at all"}
-		k.Verdict.Verdict, k.Verdict.Unopened, k.Verdict.Opened = shelf.VerdictDiscard, never, never
-		k.Verdict.DecidedBy = shelf.Decision{Text: "it holds what must not be steeped"}
-		k.Verdict.Confidence, k.Verdict.FlavourText, k.Verdict.EndedBy = "high", "", ""
-		k.Verdict.Reasons, k.Verdict.Needs = nil, nil
-		k.Safe, k.Best, k.Advised, k.BestKnown = keeping.Kept{}, keeping.Kept{}, keeping.Kept{}, false
-	}
 	k.Seen(a.Batch, a.ElapsedH, bottle)
+	k.Withhold()
 }
 
 // log is what the clock of the keeping reads of the batch.
@@ -90,7 +85,7 @@ func (a *Assessment) log() *keeping.Log {
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
 	a.Judge()
-	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || a.Keep.Withheld() {
 		return nil
 	}
 	var out []shelf.Verdict
@@ -171,7 +166,7 @@ func (a *Assessment) Rest() string {
 // RestDays are the days of Rest; ok is false where nothing is said of it.
 func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
 	a.Judge()
-	if !a.Blend.Whole() || len(a.Keep.MustNot) > 0 {
+	if !a.Blend.Whole() || a.Keep.Withheld() {
 		return shelf.Days{}, false
 	}
 	rest = shelf.Rest(a.Blend.Bottle)

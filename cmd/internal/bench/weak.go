@@ -184,10 +184,5 @@ func (a *Assessment) Unfit() bool {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()
-	k := a.Keep
-	if o := k.Alive(); o != nil && o.Cause.Named() {
-		return true
-	}
-	return len(k.MustNot) > 0 || k.Verdict.Verdict == shelf.VerdictDiscard && k.Advised.Place == "" ||
-		k.Verdict.Fails && k.SafePast
+	return a.Keep.Unfit()
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/solve"
 	"steepbook/cmd/internal/view/bottle"
@@ -63,7 +64,7 @@ func blendCommand() *cli.Command {
 					return false, err
 				}
 			}
-			return len(a.Keep.MustNot) > 0, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
+			return due.MustAct(a), bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
 		}),
 	}
 }

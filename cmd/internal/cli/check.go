@@ -14,8 +14,10 @@ import (
 	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/disk"
 	"steepbook/data/strict"
@@ -71,7 +73,7 @@ func checkOne(c *cli.Context, file, copyOf string) (r view.Checked, act bool, er
 		r.Units = s.Units
 		var a *bench.Assessment
 		if a, err = s.Judged(bench.Question{}); err == nil {
-			r.Name, r.Hints, act = a.Batch.Name, a.Hints(), len(a.Keep.MustNot) > 0
+			r.Name, r.Danger, r.Hints, act = a.Batch.Name, bottle.Dangers(a), a.Hints(), due.MustAct(a)
 		}
 	}
 	var usage *argv.Fault

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/compare"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/sidebyside"
 	"steepbook/kinetics/panel"
 )
@@ -97,7 +98,7 @@ func printCompared(c *cli.Context, files []string) error {
 	if err != nil {
 		return err
 	}
-	act := slices.ContainsFunc(cmp.Batches, func(a *bench.Assessment) bool { return len(a.Keep.MustNot) > 0 })
+	act := slices.ContainsFunc(cmp.Batches, due.MustAct)
 	return actNow(act, sidebyside.Compare(page(c, system), cmp, c.Bool("why")))
 }
 

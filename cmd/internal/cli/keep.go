@@ -6,6 +6,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -44,7 +45,7 @@ func keepCommand() *cli.Command {
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
 				return false, bottle.Sign(page(c, s.Units), a, sign)
 			}
-			return a.KeepAct(), bottle.Keep(page(c, s.Units), a, c.Bool("why"))
+			return due.MustAct(a) || a.KeepAct(), bottle.Keep(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

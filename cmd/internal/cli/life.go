@@ -47,7 +47,7 @@ func lifeCommand(cmd cli.Command, what string,
 				return err
 			}
 			entries := s.Batch.Newest(before)
-			return actNow(g.Due.Overdue, logbook.Logged(page(c, s.Units), g, entries, inWords(c, at)))
+			return actNow(g.Due.Overdue || due.MustAct(g.Assessment), logbook.Logged(page(c, s.Units), g, entries, inWords(c, at)))
 		})
 	}
 	return &cmd
@@ -265,7 +265,7 @@ func undoCommand() *cli.Command {
 				return false, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
 					s.Path, plainly{err}, removed)
 			}
-			return g != nil && g.Due.Overdue, nil
+			return g != nil && (g.Due.Overdue || due.MustAct(g.Assessment)), nil
 		}),
 	}
 }

@@ -12,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/asking"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/newbatch"
@@ -159,7 +160,7 @@ func firstPlan(c *cli.Context, path string) error {
 		return err
 	}
 	a.Judge() // the hints ask whether it may be drunk
-	return newbatch.Plan(page(c, s.Units), a, path)
+	return actNow(due.MustAct(a), newbatch.Plan(page(c, s.Units), a, path))
 }
 
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {

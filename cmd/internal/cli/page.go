@@ -13,6 +13,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/sheet"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/disk"
@@ -55,7 +56,7 @@ func pageCommand() *cli.Command {
 			}); err != nil {
 				return false, err
 			}
-			return a.SteepAct() || a.KeepAct(), view.Files(out, a.Batch.Name, []string{name})
+			return due.MustAct(a) || a.KeepAct(), view.Files(out, a.Batch.Name, []string{name})
 		}),
 	}
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/steep"
 )
 
@@ -29,9 +30,9 @@ func steepCommand() *cli.Command {
 				return false, err
 			}
 			if c.Bool("together") {
-				return false, steep.Together(page(c, s.Units), a, c.Bool("why"))
+				return due.MustAct(a), steep.Together(page(c, s.Units), a, c.Bool("why"))
 			}
-			return a.SteepAct(), steep.Print(page(c, s.Units), a, c.Bool("why"))
+			return due.MustAct(a), steep.Print(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -119,7 +120,7 @@ func (s *session) steepLogged(c *cli.Context, entry batch.Entry,
 		if err != nil {
 			return err
 		}
-		return actNow(after.SteepAct(), answer(before, after))
+		return actNow(due.MustAct(after), answer(before, after))
 	})
 }
 

@@ -65,7 +65,7 @@ func TestTogetherPrintsNoPastTimes(t *testing.T) {
 		"2026-08-01T12:00": {"For the next jar: strain everything together after", "has come to its time"},
 	} {
 		status, out, errs := run(t, "steep", file, "--together", "--now", now)
-		if status != statusAnswered {
+		if late := now > "2026-07"; (status == statusAct) != late || status != statusAct && status != statusAnswered {
 			t.Errorf("%s: status %d: %s%s", now, status, out, errs)
 		}
 		flat := strings.Join(strings.Fields(out), " ")

@@ -12,6 +12,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view/newbatch"
@@ -84,7 +85,7 @@ func variation(c *cli.Context, path string) error {
 	if err := create(path, text); err != nil {
 		return asInput(err)
 	}
-	return actNow(len(a.Keep.MustNot) > 0, newbatch.Variation(page(c, s.Units), &out, a.Keep.MustNot))
+	return actNow(due.MustAct(a), newbatch.Variation(page(c, s.Units), &out, a))
 }
 
 // split writes both halves of a split jar: the control and the changed one, each of half
@@ -127,5 +128,5 @@ func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.V
 		}
 	}
 	out.With, out.Change = "", out.Change.Between(read[0], read[1])
-	return newbatch.Variation(page(c, s.Units), &out, nil)
+	return actNow(due.MustAct(changed), newbatch.Variation(page(c, s.Units), &out, changed))
 }

@@ -20,6 +20,7 @@ const (
 	AdviceRepeat AdviceKind = "repeat" // nothing is surely off: the same again
 	AdviceWait   AdviceKind = "wait"   // it is still steeping
 	AdviceTaste  AdviceKind = "taste"  // no tasting says how it came out
+	AdviceStop   AdviceKind = "stop"   // it must not be drunk
 	AdviceTarget AdviceKind = "target" // nothing says what was wanted
 	AdviceAccept AdviceKind = "accept" // too weak, and a higher dose is not for drinking
 )
@@ -129,6 +130,8 @@ func (c *Comparison) advise() {
 		}
 	}
 	switch {
+	case s.a.NotToServe() && (sure == nil || s.a.Unfit()):
+		c.Next = NextTime{Kind: AdviceStop}
 	case targets == 0:
 		c.Next = NextTime{Kind: AdviceTarget}
 	case tasted == 0:

@@ -157,6 +157,13 @@ func (g *Glance) due() error {
 	return nil
 }
 
+// MustAct reports whether nothing may be drunk of it, or, where the answer looked at the jar,
+// something in it is overdue: the status of every answer about a batch.
+func MustAct(a *bench.Assessment) bool {
+	a.Judge()
+	return a.Keep.Stop != "" && a.Keep.EmptiedAt.IsZero() || a.Steeped != nil && a.SteepAct()
+}
+
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of
 // each flavour that is in it, or will be, there is one.
 func Acts(a *bench.Assessment) []Act {

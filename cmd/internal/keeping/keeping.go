@@ -56,6 +56,8 @@ type Keep struct {
 	Over []shelf.Caution
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
+	// Stop is why nothing is to be drunk of it as it is; empty where it may be served.
+	Stop Stop
 	// Outcomes are the notes by now that name a sign of what was bottled, strained or mixed,
 	// in the order of time.
 	Outcomes []Outcome

@@ -3,6 +3,7 @@ package recipe
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -59,11 +60,15 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 				continue
 			}
 			c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),
-				Do: shelf.About(n.Name, h.Do), Source: h.Source}
+				Do: shelf.About(n.Name, h.Do), Source: h.Source, Share: 1}
 			if h.MGPerG.Known() {
 				c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
 					n.Name, h.Substance, h.Text)
 				c.Do += " Weigh it."
+				if len(h.Limits) > 0 {
+					c.Share = math.Inf(1)
+					c.Ill = slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
+				}
 			}
 			said[h.Text] = true
 			list = append(list, c)
@@ -73,19 +78,33 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 }
 
 // Drinkers are the words for a label about what is in it, each once: of hazards that
-// hang on no dose, and of those whose dose is worth one of the cautions.
+// hang on no dose, and of those whose dose is worth one of the cautions, in their order.
 func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
-	worth := func(text string) bool {
-		return slices.ContainsFunc(cautions, func(c shelf.Caution) bool { return strings.Contains(c.Text, text) })
-	}
-	for n := range p.All {
-		for _, h := range n.StandsFor().AllHazards() {
-			if h.Drinker != "" && !slices.Contains(said, h.Drinker) && worth(h.Text) {
-				said = append(said, h.Drinker)
+	for _, c := range cautions {
+		for n := range p.All {
+			for _, h := range n.StandsFor().AllHazards() {
+				if h.Drinker != "" && !slices.Contains(said, h.Drinker) && strings.Contains(c.Text, h.Text) {
+					said = append(said, h.Drinker)
+				}
 			}
 		}
 	}
 	return said
+}
+
+// Safe is what has to be done to a thing before it goes in, so that it harms nobody.
+type Safe struct{ Name, How string }
+
+// Safe lists what has to be made safe before it goes in, in the order of the file.
+func (p *Lines) Safe() (list []Safe) {
+	for n := range p.All {
+		for _, h := range n.StandsFor().AllHazards() {
+			if h.Prepare != "" {
+				list = append(list, Safe{n.Name, h.Prepare})
+			}
+		}
+	}
+	return list
 }
 
 // Lingering names what burns or numbs, and so spoils the next sip.

@@ -58,7 +58,7 @@ var Written = pen.Names{
 	reflect.TypeFor[bench.Change](): "kind text amount unit add abv_percent sugar_g_per_l taste " +
 		"verdict=Then.Verdict unopened_days=Then.Unopened",
 	reflect.TypeFor[book.Wrong](): "file problem",
-	reflect.TypeFor[Checked]():    "file batch=Name problem hints",
+	reflect.TypeFor[Checked]():    "file batch=Name problem danger hints",
 }
 
 const lessonFields = "batches tastings rate_per_h~ library_rate_per_h~=Library plateau~ " +

@@ -14,6 +14,7 @@ type Checked struct {
 	File    string
 	Name    string          // of the batch
 	Problem string          // empty when the file is right
+	Danger  []string        // what can hurt whoever drinks it, the gravest first
 	Hints   []string        // what would sharpen the answers
 	Units   quantity.System // of its maker
 }
@@ -24,6 +25,9 @@ func CheckScreen(right []Checked) pen.Screen {
 	if len(right) == 1 {
 		r := &right[0]
 		s := pen.Screen{Say: []string{r.File + " is right: " + r.Name + "."}}
+		if len(r.Danger) > 0 {
+			s.Say, s.Danger = []string{r.Danger[0], s.Say[0]}, r.Danger[1:]
+		}
 		for _, h := range r.Hints {
 			s.Rows = append(s.Rows, []string{"-", h})
 		}
@@ -31,6 +35,9 @@ func CheckScreen(right []Checked) pen.Screen {
 	}
 	s := pen.Screen{Say: []string{fmt.Sprintf("%d files are right.", len(right))}}
 	for _, r := range right {
+		for _, d := range r.Danger {
+			s.Danger = append(s.Danger, quantity.Say(filepath.Base(r.File)+": "+d, r.Units))
+		}
 		what := "nothing to add"
 		if n := len(r.Hints); n > 0 {
 			clause, _, _ := strings.Cut(r.Hints[0], ";")
@@ -56,6 +63,7 @@ func Check(p *pen.Page, results []Checked, why bool) error {
 			p.Line("")
 		case why:
 			p.Answer("%s is right: %s.", r.File, r.Name)
+			p.Items(r.Danger)
 			p.Items(r.Hints)
 			p.Line("")
 		default:

@@ -93,6 +93,9 @@ func (m *maker) juices(h *recipe.Botanical) bool {
 func (m *maker) prepare() {
 	p := m.a.Recipe
 	m.add(Step{Kind: Clean, Done: m.in(0), Why: "what grows in a bottle comes from what touched it"})
+	for _, s := range p.Safe() {
+		m.add(Step{Kind: MakeSafe, Of: []Thing{{Name: s.Name}}, How: s.How, Done: m.in(0)})
+	}
 	m.steps = append(m.steps, m.ready(0)...)
 	var weigh, first []Thing
 	for i := range p.Botanicals {

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 )
 
@@ -21,6 +22,7 @@ type Kind string
 const (
 	Stop       Kind = "stop" // it must not be drunk, or kept: nothing else is worth doing
 	Clean      Kind = "clean"
+	MakeSafe   Kind = "make safe" // by the sentence of How
 	Toast      Kind = "toast"
 	Prepare    Kind = "prepare" // by the verb of How: crush, chop, grate
 	Zest       Kind = "zest"
@@ -107,7 +109,7 @@ func Of(a *bench.Assessment) ([]Step, error) {
 		return nil, nil
 	}
 	a.Judge()
-	if len(a.Keep.MustNot) > 0 || a.Unfit() || a.Keep.AllPast || a.Keep.Alive() != nil {
+	if s := a.Keep.Stop; s != "" && s != keeping.TooMuch {
 		return []Step{{Kind: Stop}}, nil
 	}
 	m := maker{a: a}

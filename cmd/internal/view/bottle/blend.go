@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/solve"
@@ -19,21 +20,19 @@ import (
 // BlendScreen is what is in the bottle or, with a plan, what to add for what is wanted.
 func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
 	b := &a.Blend
-	var s pen.Screen
-	s.Danger = MustNot(a)
+	s := Begin(a)
 	switch {
 	case !b.Have():
-		s.Say = []string{a.Batch.Name + ": what is in the bottle cannot be worked out yet."}
+		s.Say = append(s.Say, a.Batch.Name+": what is in the bottle cannot be worked out yet.")
 		s.Notes = slices.Concat(b.Missing, b.Warnings)
 		return s.Said(style.Units)
-	case plan != nil && len(s.Danger) > 0:
-		s.Say = []string{"Do not drink or keep this."}
+	case plan != nil && a.Keep.Stop == keeping.Never:
 		return s.Said(style.Units)
 	case plan != nil:
 		return solved(plan, style).Said(style.Units)
 	}
 	r := &b.Result
-	s.Say = []string{blendSentence(a, style)}
+	s.Say = append(s.Say, blendSentence(a, style))
 	if text := perBottle(&b.Portions, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
@@ -308,7 +307,7 @@ func StepTable(p *pen.Page, steps []mixture.Step) {
 // BlendJSON is what is in the bottle and, with a plan, what to add.
 func BlendJSON(a *bench.Assessment, plan *solve.Plan) pen.Object {
 	b, r := &a.Blend, &a.Blend.Result
-	out := pen.Object{pen.As("batch", a.Batch.Name)}
+	out := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", Dangers(a))}
 	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
 	for _, f := range []struct {
 		name string

@@ -22,13 +22,8 @@ import (
 func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a.Judge()
 	k := a.Keep
-	s := pen.Screen{Say: []string{KeepSentence(a, style)}}
-	s.Danger = MustNot(a)
+	s := Begin(a, KeepSentence(a, style))
 	s.Holds = Allergens(a)
-	if len(k.Over) > 0 && len(k.MustNot) == 0 { // before all that is said of its keeping
-		s.Say[0] = "Do not serve it as it is."
-	}
-	s.Danger = append(s.Danger, pen.Each(k.Over, overWords)...)
 	var seen []string
 	for _, o := range a.Keep.Outcomes {
 		danger, said := OutcomeWords(a, &o)
@@ -37,8 +32,12 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	over, waits := waitsWords(a)
 	s.Danger = append(s.Danger, over...)
 	grave, others := gravest(k)
-	s.Danger = append(s.Danger, grave...)
-	if k.Verdict.Verdict != shelf.VerdictShelf { // where it may cost days
+	for _, g := range grave {
+		if !slices.Contains(s.Danger, g) {
+			s.Danger = append(s.Danger, g)
+		}
+	}
+	if !k.Withheld() && k.Verdict.Verdict != shelf.VerdictShelf { // where it may cost days
 		for _, text := range k.AsFresh {
 			s.Danger = append(s.Danger, quantity.Capital(text)+".")
 		}
@@ -157,22 +156,17 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case !k.EmptiedAt.IsZero():
 		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", view.DateOf(k.EmptiedAt, a.Now))
-	case k.Alive() != nil: // before all that is said of its days
-		return fmt.Sprintf("Do not serve it: %q was noted on %s.", k.Alive().What, view.DateOf(k.Alive().At, a.Now))
+	case k.Stop != "" && !(k.SafePast && k.EndsByAir()):
+		return stopWords(a)
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
 		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:
 		return "Where it keeps cannot be said yet."
-	case v.TooLate:
-		return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
-	case k.Advised.Place == "":
-		return "Do not keep it as it is written."
 	case k.SafePast && k.EndsByAir():
 		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
-		return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", What(k), safe,
-			countDays(a.Now, k.Safe.Until))
+		return goneWords(a)
 	case k.Past && a.Now.Before(k.BestEnds):
 		return fmt.Sprintf("Drink %s soon: from %s on (%s ago) its taste goes%s.", What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
@@ -378,8 +372,9 @@ func openedWords(a *bench.Assessment) string {
 	return k.Advised.Opened.Words
 }
 
-// gravest are the cautions that matter, in their first words, the gravest first: the
-// first one, with a second where both are short, and the others; what nobody knows stands
+// gravest are the cautions that matter, in their first words, the gravest first: those of
+// which there may be too much, or else the first one, with a second where both are short,
+// and the others; what nobody knows stands
 // before them.
 func gravest(k *keeping.Keep) (first, others []string) {
 	if len(k.Unknown) > 0 {
@@ -394,6 +389,13 @@ func gravest(k *keeping.Keep) (first, others []string) {
 	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
 		n = 2
 	}
+	graver := 0 // what may be over its limit is never cut
+	for _, c := range k.Verdict.Cautions {
+		if c.Kind == "botulism" || c.Kind == "raw egg" || c.Kind == "hazard" && (c.Ill || c.Share > 1) && !over(k, c) {
+			graver++
+		}
+	}
+	n = min(max(n, graver), len(all))
 	return append(first, all[:n]...), all[n:]
 }
 
@@ -414,10 +416,58 @@ func cautionWords(k *keeping.Keep, kinds ...string) (said []string) {
 	return said
 }
 
-// MustNot says why nobody may drink it, in the same words wherever it is said.
-func MustNot(a *bench.Assessment) []string {
+// Begin begins the screen of an answer about a batch: what must not be drunk stands above
+// whatever is said, and what can hurt right below.
+func Begin(a *bench.Assessment, say ...string) pen.Screen {
+	s := pen.Screen{Say: say, Danger: Dangers(a)}
+	if stop := stopWords(a); stop != "" {
+		s.Danger = s.Danger[1:]
+		if len(say) == 0 || say[0] != stop {
+			s.Say = append([]string{stop}, say...)
+		}
+	}
+	return s
+}
+
+// stopWords say that nobody may drink it, in the same words wherever it is said; empty
+// where it may be served.
+func stopWords(a *bench.Assessment) string {
 	a.Judge()
-	return pen.Each(a.Keep.MustNot, func(m *string) string { return "Do not drink or keep this: " + firstSentence(*m) })
+	k := a.Keep
+	if !k.EmptiedAt.IsZero() {
+		return "" // there is nothing to fear
+	}
+	switch k.Stop {
+	case keeping.Never:
+		return "Do not drink or keep this: " + strings.Join(pen.Each(k.MustNot,
+			func(m *string) string { return firstSentence(*m) }), " ")
+	case keeping.Sick:
+		switch {
+		case k.Verdict.TooLate:
+			return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
+		case !k.Withheld():
+			return goneWords(a)
+		}
+		return "Do not keep it as it is written."
+	case keeping.Living:
+		o := k.Alive()
+		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
+	case keeping.TooMuch:
+		if _, out := a.Strained(); !out && a.ElapsedH >= 0 {
+			return "Do not serve it as it is: taste it by the drop, and spit it out."
+		}
+		return "Do not serve it as it is."
+	case keeping.Gone:
+		return goneWords(a)
+	}
+	return ""
+}
+
+// goneWords say to which day it was good.
+func goneWords(a *bench.Assessment) string {
+	k := a.Keep
+	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", What(k), view.DateOf(k.Safe.Until, a.Now),
+		countDays(a.Now, k.Safe.Until))
 }
 
 // overWords say of what is over its limit how much it is, what that means and what to do.
@@ -425,16 +475,22 @@ func overWords(o *shelf.Caution) string {
 	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
-// Dangers are what keep says of a drink that can make people ill, for whoever plans or
-// tastes it: what must not be drunk, what is over its limit, and what can grow in it.
+// Dangers are what every answer says of a drink that can make people ill: that it must
+// not be drunk, what is over its limit, and what can grow in it.
 func Dangers(a *bench.Assessment) (said []string) {
-	a.Judge()
-	k := a.Keep
-	if never := MustNot(a); len(never) > 0 {
-		return never
+	stop := stopWords(a)
+	if stop != "" {
+		said = append(said, stop)
 	}
-	said = pen.Each(k.Over, overWords)
-	if !k.Verdict.Fails {
+	k := a.Keep
+	if k.Stop == keeping.Never || !k.EmptiedAt.IsZero() {
+		return said
+	}
+	said = append(said, pen.Each(k.Over, overWords)...)
+	if text := a.WeakStart(); text != "" && !a.Unfit() {
+		said = append(said, text+".")
+	}
+	if !k.Verdict.Fails || k.Stop == keeping.Gone {
 		return said
 	}
 	grave := cautionWords(k, "gas", "botulism", "raw egg", "dairy")

@@ -27,6 +27,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 	}
 	return pen.Object{
 		pen.As("batch", a.Batch.Name),
+		pen.As("danger", Dangers(a)),
 		pen.As("verdict", v.Verdict),
 		pen.As("place", v.Place),
 		pen.As("unopened_days", pen.Where(known, v.Unopened)),

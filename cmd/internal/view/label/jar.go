@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
+	"steepbook/shelf"
 )
 
 func (w *writer) jar() {
@@ -25,6 +26,9 @@ func (w *writer) jar() {
 	w.allergens()
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
+	}
+	for _, s := range w.Recipe.Safe() {
+		w.strong(clause(shelf.About(quantity.Capital(s.Name), s.How)) + ".")
 	}
 	if c, ok := w.Blend.FlashC(); ok {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))

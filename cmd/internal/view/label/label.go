@@ -116,18 +116,18 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, sizeML float64
 // stop is what must not be done with it, empty where it may be drunk and kept.
 func (w *writer) stop() string {
 	k := w.Keep
-	alive := w.Keep.Alive()
 	switch {
-	case len(k.MustNot) > 0 || k.Verdict.TooLate:
+	case k.Stop == keeping.Never || k.Verdict.TooLate:
 		return "DO NOT DRINK"
-	case k.Verdict.Verdict != shelf.VerdictUnknown && k.Advised.Place == "":
+	case k.Stop == keeping.Sick && k.Withheld():
 		return "DO NOT KEEP OR DRINK"
-	case alive != nil:
+	case k.Stop == keeping.Living:
+		alive := k.Alive()
 		return "DO NOT DRINK: " + alive.What + " on " + date(alive.At)
+	case k.Stop == keeping.TooMuch:
+		return "DO NOT SERVE AS IT IS"
 	case k.AllPast || w.opened && k.SafePast && !k.EndsByAir():
 		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
-	case len(k.Over) > 0:
-		return "DO NOT SERVE AS IT IS"
 	}
 	return ""
 }
@@ -143,7 +143,7 @@ func (w *writer) reasons() {
 		what, amount, _ := strings.Cut(clause(o.Text), ": ")
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
-	if len(k.MustNot)+len(k.Over) == 0 && !k.AllPast && w.Keep.Alive() == nil && k.Verdict.DecidedBy.Text != "" {
+	if k.Stop == keeping.Sick && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
 	}
 	w.allergens()

@@ -5,6 +5,7 @@ package logbook
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,7 +24,8 @@ import (
 // inWords: its moment was said in words, so that it is said back.
 func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.Style) pen.Screen {
 	a := g.Assessment
-	s := pen.Screen{More: steep.Why(a)}
+	s := bottle.Begin(a)
+	s.More = steep.Why(a)
 	for _, l := range entries {
 		when := ""
 		if inWords {
@@ -62,6 +64,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("batch", a.Batch.Name),
+			pen.As("danger", bottle.Dangers(a)),
 			pen.As("logged", pen.Each(entries, lineJSON)),
 			pen.As("stage", g.Stage),
 			pen.As("due", nextact.DueJSON(g)),
@@ -108,23 +111,26 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)
-	case l.Kind == batch.KindBottled:
+	case (l.Kind == batch.KindBottled || l.Kind == batch.KindOpened) && a.Keep.Stop == "":
 		text = bottle.KeepSentence(a, style)
+	}
+	if l.Kind == batch.KindBottled {
 		if b := &a.Blend; b.Have() && b.Filled != nil {
 			if more := bottle.TooMuch(b.Filled, style); more != "" {
-				return []string{more, quantity.Capital(text)}
+				return with(more, text)
 			}
 			if b.Filled.LeftML > 0 {
-				return []string{style.Volume(b.Filled.LeftML) + " should be left over.", quantity.Capital(text)}
+				return with(style.Volume(b.Filled.LeftML)+" should be left over.", text)
 			}
 		}
-	case l.Kind == batch.KindOpened:
-		text = bottle.KeepSentence(a, style)
 	}
-	if text == "" {
-		return nil
-	}
-	return []string{quantity.Capital(text)}
+	return with("", text)
+}
+
+// with are the sentences that say something.
+func with(texts ...string) []string {
+	return slices.DeleteFunc(pen.Each(texts, func(s *string) string { return quantity.Capital(*s) }),
+		func(s string) bool { return s == "" })
 }
 
 // DoneWords is an entry of the log in words that any page may hold: "pulled clove, 05:14".

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/quantity"
@@ -25,7 +26,8 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	if err != nil {
 		return err
 	}
-	s := pen.Screen{Say: []string{"Wrote " + file + "."}, Danger: steep.Dangers(a, p.Style), Next: steep.ScoreLine(a)}
+	s := bottle.Begin(a, "Wrote "+file+".")
+	s.Next = steep.ScoreLine(a)
 	if a.WeakStart() != "" || a.Unfit() {
 		lines = nil
 	}

@@ -13,8 +13,8 @@ import (
 
 // ScaleScreen is a batch at another size: how much to take of each thing.
 func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
-	out := pen.Screen{Say: []string{scaleSentence(style, s, file)}, Head: []string{"what", "was", "take", "off by"},
-		Notes: s.Warnings}
+	out := bottle.Begin(s.From, scaleSentence(style, s, file))
+	out.Head, out.Notes = []string{"what", "was", "take", "off by"}, s.Warnings
 	for _, r := range s.Amounts {
 		name := r.Name
 		if r.Cut != "" {
@@ -163,6 +163,7 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 	return append(append(pen.Object{
 		pen.As("batch", s.From.Batch.Name),
 		pen.As("file", pen.Some(file)),
+		pen.As("danger", bottle.Dangers(s.From)),
 		pen.As("factor", s.Factor),
 		pen.As("wanted_ml", pen.Some(s.WantedML)),
 		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),

@@ -3,9 +3,11 @@ package newbatch
 import (
 	"fmt"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 )
 
@@ -36,8 +38,9 @@ func WentWords(list []vary.Went) string {
 	})))
 }
 
-// Variation says what was written and how to judge it; mustNot is why it must not be made.
-func Variation(p *pen.Page, v *Varied, mustNot []string) error {
+// Variation says what was written and how to judge it; a is what it would come to.
+func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
+	danger := bottle.Dangers(a)
 	pair := v.Files
 	if v.With != "" {
 		pair = []string{v.With, v.Files[0]}
@@ -59,14 +62,18 @@ func Variation(p *pen.Page, v *Varied, mustNot []string) error {
 			})),
 			pen.As("weighed", pen.Some(v.Weighed)),
 			pen.As("not_half", v.Off),
-			pen.As("must_not", mustNot),
+			pen.As("must_not", a.Keep.MustNot),
+			pen.As("danger", danger),
 			pen.As("then", judge),
 			pen.As("blind", blind),
 		})
 	}
-	if len(mustNot) > 0 {
-		p.Answer("%s", "Do not make this.")
-		p.Items(mustNot)
+	for i, d := range danger {
+		if i == 0 {
+			p.Answer("%s", d)
+			continue
+		}
+		p.Item("%s", d)
 	}
 	if v.With == "" {
 		p.Answer("Wrote two halves of %s, each half the size: %s as it was, and %s with %s.", v.Of, v.Files[0],

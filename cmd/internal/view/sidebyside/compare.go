@@ -11,6 +11,7 @@ import (
 
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -26,8 +27,8 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	}
 	var names []string
 	for i, a := range c.Batches {
-		for _, m := range a.Keep.MustNot {
-			s.Danger = append(s.Danger, fmt.Sprintf("Do not drink %s: %s", letter(i), m))
+		for _, d := range bottle.Dangers(a) {
+			s.Danger = append(s.Danger, letter(i)+": "+d)
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name, filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))

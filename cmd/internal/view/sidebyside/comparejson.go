@@ -4,6 +4,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view/bottle"
 )
 
 func compareJSON(p *pen.Page, c *compare.Comparison) pen.Object {
@@ -20,6 +21,7 @@ func compareJSON(p *pen.Page, c *compare.Comparison) pen.Object {
 				pen.As("letter", letter(batch-1)),
 				pen.As("batch", b.Name),
 				pen.As("file", b.File),
+				pen.As("danger", bottle.Dangers(*a)),
 				pen.As("started", b.Started),
 				pen.As("elapsed_h", (*a).ElapsedH),
 			}

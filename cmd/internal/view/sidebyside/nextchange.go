@@ -26,6 +26,8 @@ func nextChange(c *compare.Comparison, p pen.Style) string {
 	}
 	var s string
 	switch ad.Kind {
+	case compare.AdviceStop:
+		return lead + fmt.Sprintf("another recipe: %s must not be drunk as it is.", last)
 	case compare.AdviceTarget:
 		return lead + fmt.Sprintf("write what you want: %s has no target and no watched taste, so nothing "+
 			"says which way to go (target = 6 under a [[botanical]]).", last)

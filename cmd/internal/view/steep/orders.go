@@ -234,9 +234,9 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 }
 
 // nextWords is the next thing to do with a jar, or that nobody may taste it.
-func nextWords(a *bench.Assessment, style pen.Style) string {
+func nextWords(a *bench.Assessment) string {
 	if a.Unfit() {
-		return "Do not taste it. " + bottle.KeepSentence(a, style)
+		return "Do not taste it."
 	}
 	return headline(a, due.Acts(a))
 }

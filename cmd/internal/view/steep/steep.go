@@ -21,22 +21,22 @@ import (
 
 // Screen is what to do with the jar: one order for each flavour.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
-	s := pen.Screen{Danger: Dangers(a, style)}
+	s := bottle.Begin(a)
 	head := a.Batch.Name + ", " + Age(a) + ". "
 	switch {
 	case a.Unfit():
-		s.Say = []string{nextWords(a, style)}
+		s.Say = append(s.Say, nextWords(a))
 		return s.Said(style.Units)
 	case len(a.Curves) == 0:
-		s.Say = []string{head + "Nothing is steeping: add a [[botanical]] to the batch, " +
-			"e.g. name = \"orange zest\", amount = \"24~g\", target = 6."}
+		none := "Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24~g\", target = 6."
 		if style.Forms {
-			s.Say = []string{head + "Nothing steeps in it: no botanical is written down."}
+			none = "Nothing steeps in it: no botanical is written down."
 		}
+		s.Say = append(s.Say, head+none)
 		return s.Said(style.Units)
 	}
 	acts := due.Acts(a)
-	s.Say = []string{head + headline(a, acts)}
+	s.Say = append(s.Say, head+headline(a, acts))
 	s.Rows, s.Every = flavourRows(a, acts), true
 	if len(acts) > 0 && acts[0].Kind == due.Strain {
 		if back := a.PutBack(acts[0].What...); len(back) > 0 {
@@ -69,7 +69,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(acts) == 0 {
 		s.Notes = append(s.Notes, doses(a)...)
 	}
-	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Say[1:])+len(s.Rows)+len(s.Notes) <= roomForSyrup {
+	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Say)-1+len(s.Rows)+len(s.Notes) <= roomForSyrup {
 		s.Notes = append(s.Notes, text)
 	}
 	return s.Said(style.Units)
@@ -87,18 +87,6 @@ func Age(a *bench.Assessment) string {
 		return "just started"
 	}
 	return pen.Spoken(a.ElapsedH) + " in"
-}
-
-// Dangers are what forbids drinking from a jar, or what would soon.
-func Dangers(a *bench.Assessment, style pen.Style) []string {
-	out := bottle.MustNot(a)
-	if text := a.WeakStart(); text != "" && !a.Unfit() {
-		out = append(out, text+".")
-	}
-	if len(out) == 0 && !a.Unfit() {
-		out = bottle.Dangers(a)
-	}
-	return out
 }
 
 // Print prints when to pull each botanical and when to taste next; with why also the

@@ -6,6 +6,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/kinetics/jar"
 )
 
@@ -22,6 +23,7 @@ func JSON(a *bench.Assessment) pen.Object {
 	}
 	return pen.Object{
 		pen.As("batch", a.Batch.Name),
+		pen.As("danger", bottle.Dangers(a)),
 		pen.As("elapsed_h", a.ElapsedH),
 		pen.As("curves", pen.Each(a.Curves, func(c *bench.Curve) pen.Object { return curveJSON(a, c) })),
 		pen.As("rescue", rescue),

@@ -24,18 +24,20 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	if n := len(after.Batch.Tastings); inWords && n > 0 {
 		when = " for " + view.Clock(after.Batch.Tastings[n-1].When)
 	}
-	s := pen.Screen{Danger: Dangers(after, style), More: Why(after),
-		Say: []string{fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)),
-			nextWords(after, style)}}
+	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)))
+	s.More = Why(after)
 	if n := len(after.Batch.Tastings); n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]) {
 		after.Judge()
-		s.Say[1] = bottle.KeepSentence(after, style)
+		if after.Keep.Stop == "" {
+			s.Say = append(s.Say, bottle.KeepSentence(after, style))
+		}
 		s.Rows = pen.Each(t.Scores, func(x *batch.Score) []string { return bottleRow(after, x) })
 		for _, f := range after.Keep.Faded(after.Batch, after.ElapsedH, after.Fades()) {
 			s.Notes = append(s.Notes, quantity.Capital(bottle.FadedWords(&f))+".")
 		}
 		return s.Said(style.Units)
 	}
+	s.Say = append(s.Say, nextWords(after))
 	for _, x := range after.Steps() {
 		s.Rows = append(s.Rows, []string{x.Name, pen.Trim(x.Is), stepWords(&x)})
 	}
@@ -132,7 +134,8 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 // PulledScreen confirms that things came out, and when where that was said in words, and
 // says what is left to do.
 func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.Style) pen.Screen {
-	s := pen.Screen{Danger: Dangers(a, style), More: Why(a)}
+	s := bottle.Begin(a)
+	s.More = Why(a)
 	for _, name := range names {
 		c := a.Curve(name)
 		if c == nil {
@@ -154,7 +157,7 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 				"in if it came out too.", quantity.And(back)))
 		}
 	}
-	s.Say = append(s.Say, nextWords(a, style))
+	s.Say = append(s.Say, nextWords(a))
 	if !a.Unfit() {
 		s.Rows = flavourRows(a, due.Acts(a))
 	}

@@ -9,19 +9,20 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/together"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 )
 
 // TogetherScreen is the timetable that strains everything at once: with clock times for a
 // jar to come or running, in hours from the start for another jar.
 func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style) pen.Screen {
-	s := pen.Screen{Danger: Dangers(a, style)}
+	s := bottle.Begin(a)
 	switch {
 	case len(t.Stays) == 0:
-		s.Say = []string{"Nothing is steeping: add a [[botanical]] to the batch."}
+		s.Say = append(s.Say, "Nothing is steeping: add a [[botanical]] to the batch.")
 		return s
 	case t.NextJar:
-		s.Say = []string{a.Batch.Name + ": " + conflict(a, t.Conflict)}
+		s.Say = append(s.Say, a.Batch.Name+": "+conflict(a, t.Conflict))
 		if t.TotalH == 0 {
 			return s.Said(style.Units) // no time to plan a jar by
 		}
@@ -31,10 +32,10 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 		if t.TotalH > a.ElapsedH+0.02 {
 			when = view.About(a, t.TotalH, t.TotalH/4)
 		}
-		s.Say = []string{fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
-			pen.Span(t.TotalH))}
+		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
+			pen.Span(t.TotalH)))
 	default:
-		s.Say = []string{fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH))}
+		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH)))
 	}
 	s.Head = []string{"what", "add", "that is", "because it"}
 	s.Rows = pen.Each(t.Stays, func(x *together.Stay) []string {

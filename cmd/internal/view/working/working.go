@@ -27,7 +27,7 @@ import (
 // Screen is how the answers of steep, blend and keep come about, a line a step.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := pen.Screen{Say: []string{a.Batch.Name + ": how its answers come about; every step with its sources: --why"},
-		Danger: steep.Dangers(a, style)}
+		Danger: bottle.Dangers(a)}
 	row := func(what, format string, args ...any) {
 		s.Rows = append(s.Rows, []string{what, fmt.Sprintf(format, args...)})
 	}

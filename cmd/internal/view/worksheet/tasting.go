@@ -31,7 +31,7 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 		return t, err
 	}
 	if a.Unfit() {
-		t.Danger = []string{"Do not taste it. " + bottle.KeepSentence(a, style)}
+		t.Danger = []string{"Do not taste it. " + bottle.Dangers(a)[0]}
 		return t, nil
 	}
 	flavours, watch := a.TastingOrder()

@@ -13,6 +13,7 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/cmd/internal/work"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // Line is one step of the work in words, its figures tied to their units: when it is
@@ -116,6 +117,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 			return "Tie the " + of + " in a bag each."
 		}
 		return "Tie the " + of + " in a bag."
+	case work.MakeSafe:
+		return shelf.About(quantity.Capital(of), s.How)
 	case work.Prepare:
 		return quantity.Capital(s.How) + " the " + of + "."
 	case work.Zest:

@@ -1,0 +1,70 @@
+package keeping
+
+import (
+	"time"
+
+	"steepbook/shelf"
+)
+
+// Stop is why nothing is to be drunk of a batch as it is: every answer asks for it here.
+type Stop string
+
+// The reasons, the gravest first.
+const (
+	Never   Stop = "it holds what must not be steeped"
+	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
+	Living  Stop = "something may live in it"
+	TooMuch Stop = "more of a substance is in it than its limit"
+	Gone    Stop = "its days are over"
+)
+
+// Unfit reports whether not even a drop of it may be tasted.
+func (k *Keep) Unfit() bool {
+	o := k.Alive()
+	return k.Stop == Never || k.Stop == Sick || o != nil && (o.Cause.Named() || k.Verdict.Fails)
+}
+
+// stop finds why nothing may be drunk of it.
+func (k *Keep) stop() Stop {
+	switch v := &k.Verdict; {
+	case len(k.MustNot) > 0:
+		return Never
+	case v.Verdict == shelf.VerdictDiscard && k.Advised.Place == "":
+		return Sick
+	case k.Alive() != nil:
+		return Living
+	case v.Fails && k.SafePast:
+		return Sick
+	case len(k.Over) > 0:
+		return TooMuch
+	case k.AllPast:
+		return Gone
+	}
+	return ""
+}
+
+// Withhold settles Stop, when all else is known of the bottle, and takes back every place
+// and every date of what must not be served; but what was good until a day says which.
+func (k *Keep) Withhold() {
+	k.Stop = k.stop()
+	if !k.Withheld() {
+		return
+	}
+	v, never := &k.Verdict, shelf.Days{Words: "not at all"}
+	v.Verdict, v.Unopened, v.Opened, v.FlavourText, v.EndedBy = shelf.VerdictDiscard, never, never, "", ""
+	if k.Stop != Sick {
+		v.DecidedBy, v.Confidence, v.Reasons, v.Needs = shelf.Decision{Text: string(k.Stop)}, "high", nil, nil
+	}
+	k.Safe, k.Best, k.Advised, k.BestKnown, k.NotThere = Kept{}, Kept{}, Kept{}, false, false
+	k.IfMixed, k.IfMixedSafe, k.OverIfMixed, k.House = time.Time{}, time.Time{}, false, nil
+	k.SealedUntil, k.SealedSafe, k.BestEnds, k.houseEnd = time.Time{}, time.Time{}, time.Time{}, time.Time{}
+	k.Past, k.SafePast, k.AllPast = false, false, false
+	for i := range k.Open {
+		k.Open[i] = OpenBottle{Number: k.Open[i].Number, At: k.Open[i].At}
+	}
+}
+
+// Withheld reports whether nothing is said of where it keeps and until when.
+func (k *Keep) Withheld() bool {
+	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.Safe.Until.IsZero())
+}
