@@ -155,7 +155,9 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 	s := Spirit{Name: p.fitName(key(at, "name"), tidy(t.Name)), Index: i, Price: p.price(at, t.Price)}
 	s.ABVPercent = p.strength(at, t.ABV, t.Proof, true)
 	if in := p.named(at, s.Name, s.ABVPercent); in != nil {
-		s.ABVPercent, s.InName, s.Bare = &in.Percent, true, !in.ByVolume
+		if s.InName = true; s.ABVPercent == nil {
+			s.ABVPercent, s.Bare = &in.Percent, !in.ByVolume
+		}
 	}
 	s.Amount = p.liquid(key(at, "amount"), t.Amount, "a spirit", true)
 	return s

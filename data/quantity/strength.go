@@ -120,7 +120,7 @@ func parts(text, s string) (float64, error) {
 }
 
 // NamedStrength is a strength that stands in a name. ByVolume: it says that it is
-// alcohol ("63 % vol", "126 proof"); a bare per cent is one of whatever the thing is
+// alcohol ("63 % vol", "126 proof", "35度", as the degrees of East Asian labels are % vol by common practice); a bare per cent is one of whatever the thing is
 // bought for. Unclear: there is one, or more, that cannot be read.
 type NamedStrength struct {
 	Percent                 float64
@@ -129,7 +129,7 @@ type NamedStrength struct {
 
 // namedStrength finds "63 % vol", "57%", "126 proof", "(40 % abv)" in a name, with
 // what stands before the number.
-var namedStrength = pattern.New(`(?i)[(\[,]*\s*((?:\d\s*)?[-−–—/+]\s*|\d\s*to\s+)?(\d+(?:[.,]\d+)?)[\s-]*(%\s*(?:vol|abv|alc)?\.?(?:\s*(?:vol|abv|alc)\b\.?)?|(?:per\s*cent|pct|pc)\b(?:\s+(?:vol|abv|alc)\b)?|(?:us[\s-]+)?proof\b|abv\b|°(?:\s*gl\b)?(?:[^cfbCFB]|$))\s*[)\]]*`)
+var namedStrength = pattern.New(`(?i)[(\[,]*\s*((?:\d\s*)?[-−–—/+]\s*|\d\s*to\s+)?(\d+(?:[.,]\d+)?)[\s-]*(%\s*(?:vol|abv|alc)?\.?(?:\s*(?:vol|abv|alc)\b\.?)?|(?:per\s*cent|pct|pc)\b(?:\s+(?:vol|abv|alc)\b)?|(?:us[\s-]+)?proof\b|abv\b|度|°(?:\s*gl\b)?(?:[^cfbCFB]|$))\s*[)\]]*`)
 
 // StrengthIn reads the strength in a name and gives the name without it:
 // "vodka 60 %", "rum 63 % vol", "126 proof rum".
@@ -151,8 +151,8 @@ func StrengthIn(name string) (bare string, s NamedStrength) {
 	case len(all) > 1 || m[2] >= 0 || err != nil || v > 100:
 		return name, NamedStrength{Unclear: true}
 	}
-	// abv, alc, vol, proof
-	return bare, NamedStrength{Percent: v, Said: true, ByVolume: strings.ContainsAny(unit, "avf°")}
+	// abv, alc, vol, proof, degrees
+	return bare, NamedStrength{Percent: v, Said: true, ByVolume: strings.ContainsAny(unit, "avf°度")}
 }
 
 // CutAmount parts "lime juice: 200 ml" into its name and its amount; a colon

@@ -2,6 +2,8 @@ package book
 
 import (
 	"errors"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -9,6 +11,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/pattern"
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -20,6 +23,7 @@ func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	err error) {
 	d = d.Clone()
 	d.ID = batch.NewID(file, d.Name, d.Started)
+	d.Spirits = strong(d.Spirits, lib)
 	if src, a, err = draft(file, d, lib, now); err != nil {
 		return nil, nil, err
 	}
@@ -51,6 +55,27 @@ func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 		return nil, nil, unplaced(err, src)
 	}
 	return src, a, nil
+}
+
+// strong are the spirits of a draft with the strength that was typed: a bare per cent where
+// a spirit and its strength are asked for is one, unless the library knows the thing and
+// so says of what it is.
+func strong(list []batch.DraftSpirit, lib *library.Library) []batch.DraftSpirit {
+	out := slices.Clone(list)
+	for i := range out {
+		s := &out[i]
+		_, in := quantity.StrengthIn(s.Name)
+		if s.ABV != "" || !in.Said || in.ByVolume {
+			continue
+		}
+		_, spirit := lib.Spirit(s.Name)
+		_, ingredient := lib.Ingredient(s.Name)
+		_, botanical := lib.Botanical(s.Name)
+		if spirit != nil && ingredient != nil && botanical != nil {
+			s.ABV = strconv.FormatFloat(in.Percent, 'f', -1, 64)
+		}
+	}
+	return out
 }
 
 // Fault is what is wrong in a draft: a *strict.Error without file and line, and of which
