@@ -122,7 +122,11 @@ func (s *server) askNew(w http.ResponseWriter, r *http.Request) {
 func (s *server) answerNew(st *book.Standing, p *newPage) {
 	d, err := s.drafted(p.Form, st)
 	if err == nil {
-		p.Plan, err = planned(d, s.unitsOf(st))
+		units := d.answers.Batch.Units // as its page will say it
+		if s.Units != nil {
+			units = *s.Units
+		}
+		p.Plan, err = planned(d, units)
 	}
 	if err == nil {
 		return
