@@ -117,18 +117,25 @@ func ReadAll(files []string) ([]*batch.Batch, []error) {
 	return batches, faults
 }
 
-// Units are what a book is answered in: those of the country of its house, else those
-// of the batch that was started last. house and batches may be nil.
+// Units are what a book is answered in, its clock and dates too: those of the country of
+// its house, else those of most batches, metric where there are as many of each. house
+// and batches may be nil.
 func Units(house *batch.House, all []*batch.Batch) quantity.System {
 	system, said := house.Units()
-	var latest *batch.Batch
+	if said {
+		return system
+	}
+	us, read := 0, 0
 	for _, b := range all {
-		if b != nil && (latest == nil || b.Started.After(latest.Started)) {
-			latest = b
+		if b == nil {
+			continue
+		}
+		if read++; b.Units == quantity.US {
+			us++
 		}
 	}
-	if !said && latest != nil && latest.Doc.Has("units") {
-		return latest.Units
+	if 2*us > read {
+		return quantity.US
 	}
 	return system
 }
@@ -173,7 +180,7 @@ func (j *Jar) Neighbours() *prior.Book {
 }
 
 // Log appends an entry to the batch, where the batch can be answered with it; what is there
-// already, and a bottling or a bottle that is odd, only again. The errors are those of batch.Append.
+// already, and a straining, a bottling or a bottle that is odd, only again. The errors are those of batch.Append.
 func (j *Jar) Log(entry batch.Entry, again bool) error {
 	check := func(grown *batch.Batch) error {
 		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
@@ -182,8 +189,11 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 		}
 		for _, l := range grown.Newest(j.Batch) {
 			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l))
-			if l.Kind == batch.KindBottled {
+			switch l.Kind {
+			case batch.KindBottled:
 				odd = recipe.OddBottling(j.Batch, l.Hours, after.Blend.Filled)
+			case batch.KindStrained:
+				odd = recipe.OddStraining(after.Recipe, grown.Strainings[l.Index].Volume)
 			}
 			if odd != "" {
 				return &batch.AgainError{Problem: odd, Unbottled: l.Kind != batch.KindBottled && grown.BottledAt() == nil}

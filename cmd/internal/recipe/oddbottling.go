@@ -69,6 +69,31 @@ func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
 	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
 }
 
+// OddStraining says that more was strained than went in, if it all were liquid: a sentence
+// without its full stop, "" where it may be so, or where what went in is not known.
+func OddStraining(p *Lines, volume *quantity.Amount) string {
+	ml := 0.0
+	for i := range p.Bases {
+		if p.Bases[i].Entry.Amount == nil {
+			return ""
+		}
+		ml += millilitres(p.Bases[i].Entry.Amount)
+	}
+	for i := range p.Botanicals {
+		if p.Botanicals[i].Weight == nil {
+			return ""
+		}
+		ml += p.Botanicals[i].Weight.High // water is the lightest of what juice and syrup hold
+	}
+	for i := range p.Additions {
+		ml += p.Additions[i].MassG()
+	}
+	if got := millilitres(volume); got > 1.05*ml && ml > 0 { // how well a kitchen measures; judgement
+		return fmt.Sprintf("%s came out, and about %s went in", litres(got), litres(ml))
+	}
+	return ""
+}
+
 // OddBottle says what is odd about a line of the log that opens or empties a bottle which
 // nobody counted: nothing is bottled by then, or it would be one more than the yield can
 // have filled. It is a sentence without its full stop, "" where nothing is odd.
