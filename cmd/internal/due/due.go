@@ -285,6 +285,9 @@ func compareDue(x, y Act) int {
 	if x.Overdue && x.OwnH != y.OwnH {
 		return cmp.Compare(x.OwnH, y.OwnH)
 	}
+	if x.Kind == Discard && y.Kind == Discard {
+		return 0 // its hour is when it was looked at
+	}
 	return x.At.Compare(y.At)
 }
 

@@ -12,8 +12,9 @@ import (
 // listPage is the book of today.
 type listPage struct {
 	frame
-	Say, Danger, Wrong   []string
-	Rows, Finished, Rest []listRow
+	Say, Danger, Wrong []string
+	// Stop are the batches of Danger.
+	Stop, Rows, Finished, Rest []listRow
 }
 
 // listRow is a line of the book that leads to its batch.
@@ -32,7 +33,7 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 	if s.Units != nil {
 		shelf.Units = *s.Units
 	}
-	style := pen.Style{Units: shelf.Units}
+	style := pen.Style{Units: shelf.Units, Forms: true}
 	p := listPage{frame: frame{Title: "The book", Home: true}}
 	for _, x := range shelf.Wrong {
 		p.Wrong = append(p.Wrong, style.Say("%s", x.Problem))
@@ -54,7 +55,13 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 	}
 	for i := range shelf.Batches { // what is said above, and what nothing is due of
 		b := shelf.Batches[i].Assessment.Batch
-		if row := (listRow{Name: b.Name, Address: address(filepath.Base(b.File))}); !shown[row.Address] {
+		row := listRow{Name: b.Name, Address: address(filepath.Base(b.File))}
+		switch {
+		case shown[row.Address]:
+		case shelf.Batches[i].Due.Overdue:
+			row.Now = true
+			p.Stop = append(p.Stop, row)
+		default:
 			p.Rest = append(p.Rest, row)
 		}
 	}

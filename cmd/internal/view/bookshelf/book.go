@@ -23,7 +23,7 @@ import (
 // Screen is what is due in a book, then what keeps until when; with all also what is
 // finished.
 func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
-	s := pen.Screen{Danger: neverServe(b.Batches)}
+	s := pen.Screen{Danger: neverServe(b.Batches, style)}
 	count := map[string]int{}
 	for i := range b.Batches {
 		switch g := &b.Batches[i]; {
@@ -114,12 +114,16 @@ func counted(n int, count map[string]int, all bool) string {
 }
 
 // neverServe names what nobody may drink any more, or ever.
-func neverServe(list []due.Glance) []string {
+func neverServe(list []due.Glance, style pen.Style) []string {
 	var past, never []string
 	for i := range list {
 		switch g := &list[i]; {
 		case g.Due.Kind == due.Discard:
-			never = append(never, fmt.Sprintf("%s (%s)", bookName(g), filepath.Base(g.Assessment.Batch.File)))
+			name := bookName(g)
+			if !style.Forms {
+				name += " (" + filepath.Base(g.Assessment.Batch.File) + ")"
+			}
+			never = append(never, name)
 		case g.Due.Kind == due.Use && g.Due.Overdue:
 			name := bookName(g) + nextact.BottleOf(g)
 			if k := g.Assessment.Keep; k.Sealed > 0 && !k.AllPast {
@@ -132,7 +136,10 @@ func neverServe(list []due.Glance) []string {
 	}
 	var out []string
 	if len(never) > 0 {
-		out = append(out, "Do not drink or keep it as it is: "+quantity.And(never)+". Why: steepbook keep FILE")
+		out = append(out, "Do not drink or keep it as it is: "+quantity.And(never)+".")
+		if !style.Forms {
+			out[0] += " Why: steepbook keep FILE"
+		}
 	}
 	if len(past) > 0 {
 		out = append(out, "Do not serve it, past its keeping time: "+quantity.And(past)+".")
