@@ -2,7 +2,6 @@ package library
 
 import (
 	"fmt"
-	"steepbook/data/quantity"
 	"strings"
 )
 
@@ -14,7 +13,7 @@ type NotFoundError struct {
 	// near is what may have been meant, elsewhere the kind under which the very name is
 	// known, if it is: "ingredient" for demerara sugar looked up as a botanical. To find
 	// them takes milliseconds, so that they are sought only when they are wanted. nil: nothing.
-	near      func() []string
+	near      func() []hint
 	elsewhere func() string
 }
 
@@ -23,11 +22,27 @@ func (e *NotFoundError) Nearest() []string {
 	if e.near == nil {
 		return nil
 	}
-	return e.near()
+	return hintNames(e.near())
+}
+
+// Asked asks whether one of them was meant, and says of a poison that it is one; it may be
+// empty.
+func (e *NotFoundError) Asked() string {
+	if e.near == nil {
+		return ""
+	}
+	return asked(e.near())
 }
 
 // these are names known without a search.
-func these(names ...string) func() []string { return func() []string { return names } }
+func these(names ...string) func() []hint {
+	return func() (hs []hint) {
+		for _, n := range names {
+			hs = append(hs, hint{name: n})
+		}
+		return hs
+	}
+}
 
 // Error is one sentence.
 func (e *NotFoundError) Error() string {
@@ -42,8 +57,8 @@ func (e *NotFoundError) Error() string {
 	}
 	if elsewhere != "" {
 		fmt.Fprintf(&b, "; it is %s", withArticle(elsewhere))
-	} else if near := e.Nearest(); len(near) > 0 {
-		fmt.Fprintf(&b, "; did you mean %s?", quantity.Or(near))
+	} else if asked := e.Asked(); asked != "" {
+		b.WriteString("; " + asked)
 	}
 	return b.String()
 }

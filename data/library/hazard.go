@@ -43,13 +43,13 @@ func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }
 type Hazard struct {
 	Key       string `toml:"key"`
 	Substance string `toml:"substance"`
+	Kind      string `toml:"kind"`    // of the caution: "" for "hazard", else "gas" or "raw milk"
 	Text      string `toml:"text"`    // one or two sentences for the maker
 	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
 	Do        string `toml:"do"`      // what it means and what to do, in a few words: Drinker unless given
 	Prepare   string `toml:"prepare"` // what must be done to it before it goes in; "": nothing
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
-	Kind      string `toml:"kind"` // of the caution: "" for "hazard", "gas" for what bursts a closed bottle
 
 	// MGPerG is the content of what holds it as weighed, mg per g; OfDry says that it is of
 	// the dry plant: a fresh one holds it in what is not water.

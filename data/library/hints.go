@@ -2,11 +2,13 @@ package library
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
 	"sync"
 
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -15,6 +17,7 @@ import (
 type hint struct {
 	name  string
 	score float64
+	never bool // it must not be steeped
 }
 
 const (
@@ -139,7 +142,7 @@ func (x *index) hint(name string) []hint {
 	out := make([]hint, len(x.entries))
 	for _, n := range x.names {
 		joined, h := strings.Join(n.ws, ""), &out[n.entry]
-		h.name = x.entries[n.entry].name
+		h.name, h.never = x.entries[n.entry].name, x.entries[n.entry].never
 		if x.entries[n.entry].never {
 			if len(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 {
 				h.score = max(h.score, alike(asked, joined))
@@ -215,17 +218,32 @@ func hintNames(hs []hint) []string {
 	return names
 }
 
+// asked asks whether one of these was meant; of what must not be steeped it says so, for
+// a poison is no spelling to take up.
+func asked(hs []hint) string {
+	if len(hs) == 0 {
+		return ""
+	}
+	said := "did you mean " + quantity.Or(hintNames(hs)) + "?"
+	for _, h := range hs {
+		if h.never {
+			said += fmt.Sprintf(" %q must not be steeped or drunk.", h.name)
+		}
+	}
+	return said
+}
+
 // notFound offers the nearest names of the kind asked for, and one of another
 // kind where none of this kind is as near.
 func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
 	err := l.notThis(c.kind, name, "")
-	err.near = sync.OnceValue(func() []string {
+	err.near = sync.OnceValue(func() []hint {
 		own, all := c.index().hints(name), l.hints(name)
 		ahead := len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead)
 		if err.elsewhere() == "" && ahead {
 			own = append([]hint{all[0]}, own...)
 		}
-		return hintNames(own[:min(len(own), mostHints)])
+		return own[:min(len(own), mostHints)]
 	})
 	return err
 }
@@ -251,6 +269,9 @@ func (l *Library) notThis(kind, name, near string) *NotFoundError {
 func (l *Library) Near(name string) []string {
 	return remembered(&l.near, name, func() []string { return hintNames(l.hints(name)) })
 }
+
+// Asked asks whether what Near finds was meant; empty where nothing is near.
+func (l *Library) Asked(name string) string { return asked(l.hints(name)) }
 
 // remembered is what was found for a name, which it finds the first time.
 func remembered[T any](all *sync.Map, name string, find func() T) T {

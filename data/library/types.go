@@ -59,6 +59,8 @@ type Botanical struct {
 	// Forbidden is empty, or the reason why it must not be steeped. There is
 	// then no cut, no rate and no dose.
 	Forbidden string `toml:"forbidden"`
+	// ForbiddenGrade is memory where that reason was not looked up; it forbids all the same.
+	ForbiddenGrade Grade `toml:"forbidden_grade"`
 }
 
 // Cut is one form and fineness of a botanical. Rates are those of the strength

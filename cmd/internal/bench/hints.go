@@ -173,9 +173,7 @@ const vaguePH = 1.0
 func oddities(h *recipe.Botanical, baseML float64) (said []string) {
 	note := h.Note
 	if h.Lost != nil {
-		if near := h.Lost.Nearest(); len(near) > 0 {
-			note = recipe.Join(note, "did you mean "+quantity.Or(near)+"?")
-		}
+		note = recipe.Join(note, h.Lost.Asked())
 	}
 	if note != "" {
 		said = append(said, note)

@@ -58,6 +58,9 @@ func (a *Assessment) keep() {
 			recipe.Note(&k.AsFresh, text)
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
+		if text := n.MayBe(); text != "" {
+			recipe.Note(&k.MayBe, text)
+		}
 		if text := n.NotKnown(); text != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)

@@ -97,8 +97,8 @@ func lookUp(c *cli.Context, p *pen.Page, lib *library.Library, name string) erro
 	if len(entries) > 0 {
 		return lookup.Print(p, lib, entries, c.Bool("why"))
 	}
-	if near := lib.Near(name); len(near) > 0 {
-		return usagef(c, "the library does not know %q; did you mean %s?", name, orWords(near))
+	if asked := lib.Asked(name); asked != "" {
+		return usagef(c, "the library does not know %q; %s", name, asked)
 	}
 	return usagef(c, "the library does not know %q; steepbook lookup lists what it knows", name)
 }

@@ -11,11 +11,11 @@ import (
 // The command asks for the nearest name, not for the first of the alphabet.
 func TestLookupAsksForTheNearest(t *testing.T) {
 	for asked, want := range map[string]string{
-		"star aneese":       "did you mean star anise?",
-		"grapfruit zests":   "did you mean grapefruit zest?",
-		"cardamum pods red": "did you mean green cardamom",
+		"star aneese":       `did you mean "star anise"?`,
+		"grapfruit zests":   `did you mean "grapefruit zest"?`,
+		"cardamum pods red": `did you mean "green cardamom"`,
 		"moon juice":        "lists what it knows",
-		"sorrel":            "did you mean hibiscus or fresh roselle?",
+		"sorrel":            `did you mean "hibiscus" or "fresh roselle"?`,
 	} {
 		var out, wrong bytes.Buffer
 		app := newApp(strings.NewReader(""), &out, &wrong)

@@ -89,8 +89,8 @@ func (x *Addition) lookUp(b *batch.Batch, lib *library.Library, bases []Base) er
 		x.Unread += " and it counts as water"
 	}
 	var lost *library.NotFoundError
-	if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
-		x.Unread += "; did you mean " + quantity.Or(lost.Nearest()) + "?"
+	if errors.As(ingErr, &lost) && lost.Asked() != "" {
+		x.Unread += "; " + lost.Asked()
 	} else {
 		x.Unread += "; describe it in library.toml beside the batch"
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -41,6 +42,22 @@ func (p *Lines) MustNot() (said []string) {
 		}
 	}
 	return said
+}
+
+// FromMemory says of which of them the reason was not looked up, empty where all were.
+func (p *Lines) FromMemory() string {
+	var names []string
+	for n := range p.All {
+		for _, b := range n.Botanicals {
+			if b.Forbidden != "" && b.ForbiddenGrade == library.Memory && !slices.Contains(names, b.Name) {
+				names = append(names, b.Name)
+			}
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "why nobody may steep " + quantity.And(names) + "; it was not looked up, and forbids all the same"
 }
 
 // neatOil is the hazard of an essential oil by itself; whoever steeps the plant

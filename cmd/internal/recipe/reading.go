@@ -140,6 +140,16 @@ func (n *reading) StandsFor() library.Kin {
 		Allergens: n.named, Hazards: n.holds}
 }
 
+// MayBe says what it may be that must not be steeped, empty where nothing of the kind goes
+// by its name or by one that is spelt nearly so.
+func (n *reading) MayBe() string {
+	if len(n.never) == 0 || !n.Lost && len(n.Botanicals) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk: make sure before anyone tastes it",
+		n.Name, quantity.Or(n.never))
+}
+
 // NotKnown says what the library cannot say of it, empty where it can.
 func (n *reading) NotKnown() string {
 	if !n.Lost && len(n.never) > 0 && len(n.Botanicals) > 0 {

@@ -288,8 +288,8 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 	case x.Unread != "" || x.Botanical != nil && x.Reads.Plant && x.ABVPercent == nil:
 		msg := fmt.Sprintf("%q is not in the library", name)
 		var lost *library.NotFoundError
-		if errors.As(ingErr, &lost) && len(lost.Nearest()) > 0 {
-			return fault("%s; did you mean %s?", msg, quantity.Or(lost.Nearest()))
+		if errors.As(ingErr, &lost) && lost.Asked() != "" {
+			return fault("%s; %s", msg, lost.Asked())
 		}
 		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
 	}

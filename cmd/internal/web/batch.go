@@ -148,7 +148,7 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 		n.Additions = append(n.Additions, a.Recipe.ToCome[i].Entry.Name)
 	}
 	n.bottles(a.Batch.Bottles(a.ElapsedH))
-	n.Chart = slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
+	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
 	n.chart = sync.OnceValues(func() ([]byte, error) {
 		n.mu.Lock()
 		defer n.mu.Unlock()

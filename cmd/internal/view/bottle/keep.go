@@ -107,6 +107,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		{"To move it", changes(p, a)},
 		{"House rules", strings.Join(k.House, "\n")},
 		{"Must not be", strings.Join(k.MustNot, "\n")},
+		{"From memory", a.Recipe.FromMemory()},
 	})
 	if len(v.Reasons) > 0 {
 		p.Line("")
@@ -377,13 +378,10 @@ func openedWords(a *bench.Assessment) string {
 // and the others; what nobody knows stands
 // before them.
 func gravest(k *keeping.Keep) (first, others []string) {
-	if len(k.Unknown) > 0 {
-		first = append(first, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
-			quantity.Capital(quantity.And(k.Unknown))))
-	}
+	first = unknownWords(k)
 	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
 	first = append(first, pen.Each(cautionWords(k, "gas"), sentence)...)
-	all := pen.Each(cautionWords(k, "botulism", "raw egg", "hazard", "preservative", "dairy", "pressure"),
+	all := pen.Each(cautionWords(k, "botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"),
 		sentence)
 	n := min(1, len(all))
 	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
@@ -397,6 +395,19 @@ func gravest(k *keeping.Keep) (first, others []string) {
 	}
 	n = min(max(n, graver), len(all))
 	return append(first, all[:n]...), all[n:]
+}
+
+// unknownWords say of what nobody knows here, and of what may be a poison, who has to find
+// out, wherever something is to be tasted or drunk.
+func unknownWords(k *keeping.Keep) (said []string) {
+	for _, text := range k.MayBe {
+		said = append(said, quantity.Capital(text)+".")
+	}
+	if len(k.Unknown) > 0 {
+		said = append(said, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
+			quantity.Capital(quantity.And(k.Unknown))))
+	}
+	return said
 }
 
 // cautionWords are the cautions of these kinds, what is over a limit left out, in a few
@@ -486,14 +497,14 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if k.Stop == keeping.Never || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	said = append(said, pen.Each(k.Over, overWords)...)
+	said = append(append(said, unknownWords(k)...), pen.Each(k.Over, overWords)...)
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
 	}
 	if !k.Verdict.Fails || k.Stop == keeping.Gone {
 		return said
 	}
-	grave := cautionWords(k, "gas", "botulism", "raw egg", "dairy")
+	grave := cautionWords(k, "gas", "botulism", "raw egg", "raw milk", "dairy")
 	if len(grave) == 0 {
 		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
 	}

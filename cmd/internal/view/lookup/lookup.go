@@ -164,6 +164,9 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 	if b.Forbidden != "" {
 		p.Line("")
 		p.Para("Do not steep it: %s", b.Forbidden)
+		if b.ForbiddenGrade == library.Memory {
+			p.Para("That reason is from memory and was not looked up; it forbids all the same.")
+		}
 	}
 	p.Note(b.Note)
 	if len(b.Cuts) > 0 {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -102,15 +103,19 @@ func Due(g *due.Glance) string {
 	case due.Rested:
 		return Words(d)
 	}
+	unknown := ""
+	if d.Kind == due.Taste && slices.ContainsFunc(d.What, func(w string) bool { return slices.Contains(a.Keep.Unknown, w) }) {
+		unknown = " (not known here: find out first whether it may be drunk)"
+	}
 	switch {
 	case d.Overdue:
-		return fmt.Sprintf("overdue%s: %s", late, Words(d))
+		return fmt.Sprintf("overdue%s: %s%s", late, Words(d), unknown)
 	case d.At.IsZero():
-		return Words(d)
+		return Words(d) + unknown
 	case d.Now || !d.At.After(now):
-		return Words(d) + " now"
+		return Words(d) + " now" + unknown
 	}
-	return Words(d) + " " + Time(d, now).At()
+	return Words(d) + " " + Time(d, now).At() + unknown
 }
 
 // DueJSON is what to do next.
