@@ -73,7 +73,7 @@ func serve(c *cli.Context) error {
 	open := "http://" + net.JoinHostPort(hosts[0], port) + "/"
 	config.Hosts = append(hosts, "localhost", "127.0.0.1", "::1")
 	if c.Bool("lan") {
-		config.Hosts = append(config.Hosts, ownNames()...)
+		config.Hosts = append(config.Hosts, web.OwnNames()...)
 		code := make([]byte, 16)
 		_, _ = rand.Read(code) // never fails
 		config.Code = hex.EncodeToString(code)
@@ -116,46 +116,12 @@ func addresses(lan bool) ([]string, error) {
 	if !lan {
 		return []string{"127.0.0.1"}, nil
 	}
-	all, err := net.InterfaceAddrs()
-	if err != nil {
-		return nil, err
-	}
-	var hosts, six []string
-	for _, a := range all {
-		switch n, ok := a.(*net.IPNet); {
-		case !ok || !n.IP.IsPrivate(): // RFC 1918 and RFC 4193
-		case n.IP.To4() != nil:
-			hosts = append(hosts, n.IP.String())
-		default:
-			six = append(six, n.IP.String())
-		}
-	}
-	if hosts = append(hosts, six...); len(hosts) == 0 {
-		return nil, inputError{errors.New("this machine has no address in a home network (10.…, 172.16.… " +
+	hosts, err := web.HomeAddresses()
+	if err == nil && len(hosts) == 0 {
+		err = inputError{errors.New("this machine has no address in a home network (10.…, 172.16.… " +
 			"to 172.31.…, 192.168.…, fd…); connect it, or leave --lan out")}
 	}
-	// That by which it reaches others comes first; nothing is sent to find out.
-	if c, err := net.Dial("udp4", "192.0.2.1:9"); err == nil {
-		first := c.LocalAddr().(*net.UDPAddr).IP.String()
-		c.Close()
-		for i, h := range hosts {
-			if h == first {
-				hosts[0], hosts[i] = hosts[i], hosts[0]
-			}
-		}
-	}
-	return append(hosts, "127.0.0.1"), nil
-}
-
-// ownNames are what this machine is called in its network.
-func ownNames() []string {
-	name, err := os.Hostname()
-	if err != nil || name == "" {
-		return nil
-	}
-	name = strings.ToLower(name)
-	short, _, _ := strings.Cut(name, ".")
-	return []string{name, short, short + ".local"}
+	return append(hosts, "127.0.0.1"), err
 }
 
 // listen takes the same port at each address.

@@ -1,0 +1,170 @@
+package bottle
+
+import (
+	"fmt"
+	"strings"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+)
+
+// gravest are the cautions that matter, in their first words, the gravest first: those of
+// which there may be too much, or else the first one, with a second where both are short,
+// and the others; what nobody knows stands
+// before them.
+func gravest(k *keeping.Keep) (first, others []string) {
+	first = unknownWords(k)
+	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
+	first = append(first, pen.Each(cautionWords(k, "gas"), sentence)...)
+	all := pen.Each(cautionWords(k, "botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"),
+		sentence)
+	n := min(1, len(all))
+	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
+		n = 2
+	}
+	graver := 0 // what may be over its limit is never cut
+	for _, c := range k.Verdict.Cautions {
+		if c.Kind == "botulism" || c.Kind == "raw egg" || c.Kind == "hazard" && (c.Ill || c.Share > 1) && !over(k, c) {
+			graver++
+		}
+	}
+	n = min(max(n, graver), len(all))
+	return append(first, all[:n]...), all[n:]
+}
+
+// unknownWords say of what nobody knows here, and of what may be a poison, who has to find
+// out, wherever something is to be tasted or drunk.
+func unknownWords(k *keeping.Keep) (said []string) {
+	for _, text := range k.MayBe {
+		said = append(said, quantity.Capital(text)+".")
+	}
+	if len(k.Unknown) > 0 {
+		said = append(said, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
+			quantity.Capital(quantity.And(k.Unknown))))
+	}
+	return said
+}
+
+// cautionWords are the cautions of these kinds, what is over a limit left out, in a few
+// words: what to do, or else how they begin.
+func cautionWords(k *keeping.Keep, kinds ...string) (said []string) {
+	for _, kind := range kinds {
+		for _, c := range k.Verdict.Cautions {
+			switch {
+			case c.Kind != kind || over(k, c):
+			case c.Do != "":
+				said = append(said, strings.TrimSuffix(c.Do, "."))
+			default:
+				said = append(said, firstClause(c.Text))
+			}
+		}
+	}
+	return said
+}
+
+// Begin begins the screen of an answer about a batch: what must not be drunk stands above
+// whatever is said, and what can hurt right below.
+func Begin(a *bench.Assessment, say ...string) pen.Screen {
+	s := pen.Screen{Say: say, Danger: Dangers(a)}
+	if stop := stopWords(a); stop != "" {
+		s.Danger = s.Danger[1:]
+		if len(say) == 0 || say[0] != stop {
+			s.Say = append([]string{stop}, say...)
+		}
+	}
+	return s
+}
+
+// stopWords say that nobody may drink it, in the same words wherever it is said; empty
+// where it may be served.
+func stopWords(a *bench.Assessment) string {
+	a.Judge()
+	k := a.Keep
+	if !k.EmptiedAt.IsZero() {
+		return "" // there is nothing to fear
+	}
+	switch k.Stop {
+	case keeping.Never:
+		return "Do not drink or keep this: " + strings.Join(pen.Each(k.MustNot,
+			func(m *string) string { return firstSentence(*m) }), " ")
+	case keeping.Sick:
+		switch {
+		case k.Verdict.TooLate:
+			return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
+		case !k.Withheld():
+			return goneWords(a)
+		}
+		return "Do not keep it as it is written."
+	case keeping.Living:
+		o := k.Alive()
+		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
+	case keeping.TooMuch:
+		if _, out := a.Strained(); !out && a.ElapsedH >= 0 {
+			return "Do not serve it as it is: taste it by the drop, and spit it out."
+		}
+		return "Do not serve it as it is."
+	case keeping.Gone:
+		return goneWords(a)
+	}
+	return ""
+}
+
+// goneWords say to which day it was good.
+func goneWords(a *bench.Assessment) string {
+	k := a.Keep
+	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", What(k), view.DateOf(k.Safe.Until, a.Now),
+		countDays(a.Now, k.Safe.Until))
+}
+
+// overWords say of what is over its limit how much it is, what that means and what to do.
+func overWords(o *shelf.Caution) string {
+	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
+}
+
+// Dangers are what every answer says of a drink that can make people ill: that it must
+// not be drunk, what is over its limit, and what can grow in it.
+func Dangers(a *bench.Assessment) (said []string) {
+	stop := stopWords(a)
+	if stop != "" {
+		said = append(said, stop)
+	}
+	k := a.Keep
+	if k.Stop == keeping.Never || !k.EmptiedAt.IsZero() {
+		return said
+	}
+	said = append(append(said, unknownWords(k)...), pen.Each(k.Over, overWords)...)
+	if text := a.WeakStart(); text != "" && !a.Unfit() {
+		said = append(said, text+".")
+	}
+	if !k.Verdict.Fails || k.Stop == keeping.Gone {
+		return said
+	}
+	grave := cautionWords(k, "gas", "botulism", "raw egg", "raw milk", "dairy")
+	if len(grave) == 0 {
+		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
+	}
+	for _, g := range grave {
+		said = append(said, quantity.Capital(g)+".")
+	}
+	return said
+}
+
+// shortCautions is how many letters two cautions may have to stand side by side.
+const shortCautions = 130
+
+// firstSentence is a text up to its first full stop.
+func firstSentence(s string) string {
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".") + "."
+}
+
+// firstClause is a text up to its first semicolon or full stop.
+func firstClause(s string) string {
+	s, _, _ = strings.Cut(s, ";")
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".")
+}
