@@ -79,7 +79,12 @@ func (c *pixels) file(perInch float64, rows string) []byte {
 	return b
 }
 
-// fill works on the pixels around the path only: the rasterizer goes over all that it has.
+// bandPixels is how many pixels are filled at once: what is reckoned with for them stays
+// near the processor, and a page needs no second one beside it.
+const bandPixels = 1 << 16
+
+// fill works on the pixels around the path only, in bands: the rasterizer goes over all
+// that it has.
 func (c *pixels) fill(ink color.RGBA, area path) {
 	e := area.extent()
 	around := image.Rect(int(math.Floor(e.X0*c.perPoint)), int(math.Floor(e.Y0*c.perPoint)),
@@ -87,6 +92,14 @@ func (c *pixels) fill(ink color.RGBA, area path) {
 	if around.Empty() {
 		return
 	}
+	band := around
+	for high := max(bandPixels/around.Dx(), 1); band.Min.Y < around.Max.Y; band.Min.Y = band.Max.Y {
+		band.Max.Y = min(band.Min.Y+high, around.Max.Y)
+		c.fillBand(ink, area, band)
+	}
+}
+
+func (c *pixels) fillBand(ink color.RGBA, area path, around image.Rectangle) {
 	z := &c.raster
 	z.Reset(around.Dx(), around.Dy())
 	z.DrawOp = draw.Src
@@ -122,7 +135,14 @@ func (c *pixels) fill(ink color.RGBA, area path) {
 
 // blend lays ink over a row of pixels, as much of it as the shares say.
 func blend(row, shares []byte, ink color.RGBA) {
-	for x, share := range shares {
+	for x := 0; x < len(shares); x++ {
+		for x+8 <= len(shares) && binary.NativeEndian.Uint64(shares[x:]) == 0 {
+			x += 8 // most of what is around a line
+		}
+		if x == len(shares) {
+			return
+		}
+		share := shares[x]
 		switch p, s := row[4*x:4*x+4:4*x+4], uint32(share); s {
 		case 0:
 		case 255:

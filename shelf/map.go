@@ -2,6 +2,7 @@ package shelf
 
 import (
 	"math"
+	"sort"
 
 	"steepbook/shelf/mixture"
 )
@@ -25,24 +26,26 @@ func (b Bottle) At(abvPercent, sugarGPerL float64) Bottle {
 	return b
 }
 
+// mapStep is how closely LeastABVPercent looks, % vol.
+const mapStep = 0.05
+
 // LeastABVPercent is the least strength from which the bottle keeps as well as a step says,
 // at another sweetness [g/L], to 0.05 % vol; most where none up to there does. A step
-// rises with strength.
-func (b Bottle) LeastABVPercent(step Step, sugarGPerL, most float64) float64 {
-	reach := func(abv float64) bool { return Keeps(b.At(abv, sugarGPerL)) >= step }
-	lo, hi := 0.0, most
-	switch {
-	case reach(lo):
-		return lo
-	case !reach(hi):
-		return hi
+// rises with strength. It is sought outwards from a strength near to it.
+func (b Bottle) LeastABVPercent(step Step, sugarGPerL, most, near float64) float64 {
+	n := 1
+	for most > mapStep*float64(n) {
+		n *= 2
 	}
-	for hi-lo > 0.05 {
-		if mid := (lo + hi) / 2; reach(mid) {
-			hi = mid
-		} else {
-			lo = mid
-		}
+	at := func(i int) float64 { return most * float64(i) / float64(n) }
+	reach := func(i int) bool { return Keeps(b.At(at(i), sugarGPerL)) >= step }
+	from := min(max(int(near/most*float64(n)), 0), n)
+	lo, hi := from, from
+	for wide := 1; hi < n && !reach(hi); wide *= 2 {
+		lo, hi = hi+1, min(hi+wide, n)
 	}
-	return hi
+	for wide := 1; hi <= from && lo > 0 && reach(lo-1); wide *= 2 {
+		lo, hi = max(lo-wide, 0), lo-1
+	}
+	return at(lo + sort.Search(hi-lo, func(i int) bool { return reach(lo + i) }))
 }

@@ -15,7 +15,6 @@ import (
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/disk"
-	"steepbook/data/quantity"
 	"steepbook/plots"
 )
 
@@ -35,43 +34,37 @@ func chartCommand() *cli.Command {
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
 		},
 		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			a, err := s.Steeped()
+			files, err := s.draw(c)
 			if err != nil {
 				return false, err
 			}
-			a.Judge()
-			files, err := s.draw(c, a)
-			if err != nil {
-				return false, err
-			}
-			return false, view.Files(page(c, s.Units), a.Batch.Name, files)
+			return false, view.Files(page(c, s.Units), s.Batch.Name, files)
 		}),
 	}
 }
 
-// draw writes the pictures of a batch and returns their names: the curves of
-// the steep, the keeping map, and what fades in store, as far as each is known.
-func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
+// draw writes the pictures of a batch and returns their names. How it keeps does not wait
+// for what the book teaches of the steep.
+func (s *session) draw(c *cli.Context) ([]string, error) {
 	format := strings.ToLower(c.String("format"))
 	if !slices.Contains(plots.Formats, format) {
 		return nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
 	}
-	type named struct {
-		name string
-		plots.Picture
+	parts, faults := make([][]picture.Named, 2), make([]error, 2)
+	prior.Each(2, func(i int) {
+		ask, draw := s.Steeped, picture.OfSteep
+		if i > 0 {
+			ask, draw = func() (*bench.Assessment, error) { return s.Judged(bench.Question{}) }, picture.OfKeeping
+		}
+		var a *bench.Assessment
+		if a, faults[i] = ask(); faults[i] == nil {
+			parts[i] = draw(a, s.Units)
+		}
+	})
+	if err := cmp.Or(faults...); err != nil {
+		return nil, err
 	}
-	var pictures []named
-	if chart := picture.Chart(a); len(chart.Curves) > 0 {
-		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, s.Units), s.Units == quantity.US
-		pictures = append(pictures, named{"curves", chart})
-	}
-	if m, ok := picture.KeepingMap(a); ok {
-		pictures = append(pictures, named{"keeping", m})
-	}
-	if f, ok := picture.Fade(a); ok {
-		f.Store = quantity.Say(f.Store, s.Units)
-		pictures = append(pictures, named{"fade", f})
-	}
+	pictures := slices.Concat(parts...)
 	if len(pictures) == 0 {
 		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet",
 			s.Path)}
@@ -88,9 +81,10 @@ func (s *session) draw(c *cli.Context, a *bench.Assessment) ([]string, error) {
 	if err := disk.MakeFolder(dir); err != nil {
 		return nil, err
 	}
-	files, faults := make([]string, len(pictures)), make([]error, len(pictures))
+	files := make([]string, len(pictures))
+	faults = make([]error, len(pictures))
 	prior.Each(len(pictures), func(i int) {
-		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].name+"."+format)
+		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].Name+"."+format)
 		faults[i] = writePicture(files[i], pictures[i].Picture, format)
 	})
 	return files, cmp.Or(faults...)

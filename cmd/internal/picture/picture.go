@@ -17,6 +17,34 @@ import (
 	"steepbook/shelf"
 )
 
+// Named is a picture and what its file is called by.
+type Named struct {
+	Name string
+	plots.Picture
+}
+
+// OfSteep are the curves of a batch that has been timed, none where nothing steeps.
+func OfSteep(a *bench.Assessment, units quantity.System) (all []Named) {
+	if chart := Chart(a); len(chart.Curves) > 0 {
+		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, units), units == quantity.US
+		all = append(all, Named{"curves", chart})
+	}
+	return all
+}
+
+// OfKeeping are the keeping map and what fades in store of a batch that has been judged,
+// as far as each is known.
+func OfKeeping(a *bench.Assessment, units quantity.System) (all []Named) {
+	if m, ok := KeepingMap(a); ok {
+		all = append(all, Named{"keeping", m})
+	}
+	if f, ok := Fade(a); ok {
+		f.Store = quantity.Say(f.Store, units)
+		all = append(all, Named{"fade", f})
+	}
+	return all
+}
+
 // chartPoints is how many points a drawn curve has.
 const chartPoints = 81
 
@@ -176,15 +204,16 @@ func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
 		{shelf.StepWeeks, "fridge: weeks", 1},
 		{shelf.StepMonths, "fridge: months", 0}, {shelf.StepShelf, "shelf", 5},
 	}
+	first := 0.0
 	for _, s := range steps {
 		region := plots.Region{Name: s.name, Tone: s.tone}
-		widest := 0.0
+		widest, abv := 0.0, first
 		for sugar := 0.0; sugar <= maxSugar; sugar += mapSugarStep {
-			abv := b.LeastABVPercent(s.step, sugar, maxABV)
+			abv = b.LeastABVPercent(s.step, sugar, maxABV, abv)
 			widest = math.Max(widest, maxABV-abv)
 			region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: abv, SugarGPerL: sugar})
 		}
-		if widest < 0.1 {
+		if first = region.Outline[0].ABVPercent; widest < 0.1 {
 			continue
 		}
 		region.Outline = append(region.Outline, plots.MapPoint{ABVPercent: maxABV, SugarGPerL: maxSugar},
