@@ -5,19 +5,33 @@ package main
 import (
 	"context"
 	"os"
+	"runtime"
 	"runtime/debug"
+	"runtime/metrics"
 
 	"steepbook/cmd/internal/cli"
 )
 
-// softLimit is the memory beyond which the collector works harder rather than
-// take more: a book of a thousand batches is to fit in 150 MB.
-const softLimit = 130 << 20
+// room is what may be asked for before memory is first collected: most answers end before.
+const room = 40 << 20
 
 func main() {
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(softLimit)
-		debug.SetGCPercent(1000) // most answers end before a first collection is due, at 40 MB
+	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetGCPercent(100 * room / (4 << 20)) // of what the runtime takes for the least
+		makeRoom()
 	}
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
+}
+
+// makeRoom has memory collected again after another room, or half of what is held where
+// that is more, so that what it costs grows no faster than the book, and a thousand
+// batches fit in 150 MB.
+func makeRoom() {
+	runtime.AddCleanup(&struct{ _ *int }{}, func(least uint64) {
+		held := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+		metrics.Read(held)
+		live := held[0].Value.Uint64()
+		debug.SetGCPercent(int(100 * max(least, live/2) / max(live, 1)))
+		makeRoom()
+	}, room)
 }

@@ -64,6 +64,7 @@ func parseAll(file string, src []byte, loc *time.Location, usual func() quantity
 	if p.err != nil {
 		return nil, p.err
 	}
+	doc.Drop() // a book is thousands of files
 	return p.b, nil
 }
 
@@ -129,6 +130,7 @@ func key(at []any, name string) []any { return append(at[:len(at):len(at)], name
 
 // each reads the entries of a repeated table in their order.
 func each[R, T any](to *[]T, raw []R, read func(i int, r *R) T) {
+	*to = slices.Grow(*to, len(raw))
 	for i := range raw {
 		*to = append(*to, read(i, &raw[i]))
 	}

@@ -59,7 +59,7 @@ func TestSuite(t *testing.T) {
 			if _, err := toml.Decode(string(data), &want); err != nil {
 				t.Fatal(err)
 			}
-			sameTree(t, d, d.root, want)
+			sameTree(t, d, d.top(), want)
 			sameValues(t, got, want)
 		})
 	}

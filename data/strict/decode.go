@@ -36,14 +36,16 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	if rv.Kind() != reflect.Pointer || rv.IsNil() {
 		return nil, fmt.Errorf("strict: cannot decode into %T, which is not a pointer", v)
 	}
-	d := &Document{file: file, src: src, root: &node{kind: table}}
+	d := &Document{file: file, src: src}
 	d.start = len(src) - len(bytes.TrimPrefix(src, []byte("\uFEFF")))
 	r := &reader{d: d, root: rv.Elem().Type()}
 	d.target = r
-	if err := scan(d); err != nil {
-		return nil, err
+	root, fault := scan(d)
+	if fault != nil {
+		return nil, fault
 	}
-	if err := r.value(d.root, rv.Elem(), field{}); err != nil {
+	d.root.Store(root)
+	if err := r.value(root, rv.Elem(), field{}); err != nil {
 		return nil, err
 	}
 	return d, nil
@@ -253,7 +255,7 @@ func kindOf(data any) string {
 // unknownKey words a key that its table does not have: the nearest one it has,
 // the table it belongs to, or the keys to choose from.
 func (r *reader) unknownKey(in, kid *node, fields []field) error {
-	where, here := "at the top of the file", in == r.d.root
+	where, here := "at the top of the file", in == r.d.top()
 	if !here {
 		where = "in " + r.titleOf(in)
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"sync/atomic"
 )
 
 // Document remembers where every key of a decoded file stands.
@@ -15,10 +16,24 @@ type Document struct {
 	file  string
 	src   []byte // as it was given
 	start int    // where it begins behind its byte order mark
-	root  *node
+	root  atomic.Pointer[node]
 	fault *Error // the first value that the library refuses
 
 	target *reader // what Decode fills, for advice
+}
+
+// Drop lets go of the places, ten times as large as the text: whoever asks for one has
+// it scanned again.
+func (d *Document) Drop() { d.root.Store(nil) }
+
+// top is the table of the whole file.
+func (d *Document) top() *node {
+	if n := d.root.Load(); n != nil {
+		return n
+	}
+	n, _ := scan(d) // which has passed before
+	d.root.Store(n)
+	return n
 }
 
 // Line is the 1-based line of the key at path; when that key is absent, the
@@ -93,7 +108,7 @@ func (d *Document) Lines(key string) (all []Lines) {
 			}
 		}
 	}
-	if n := d.root.kid(key); n != nil {
+	if n := d.top().kid(key); n != nil {
 		walk(n)
 	}
 	slices.SortFunc(all, func(a, b Lines) int { return a.From - b.From })
@@ -149,7 +164,7 @@ func (d *Document) mark(line, from, to int, right, problem string) *Error {
 // find walks down path as far as the file goes. ok reports whether all of it
 // was found; if not, the node is the innermost one found.
 func (d *Document) find(path []any) (n *node, ok bool) {
-	n = d.root
+	n = d.top()
 	for _, step := range path {
 		var next *node
 		switch s := step.(type) {

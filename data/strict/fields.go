@@ -174,7 +174,7 @@ func (r *reader) homesOf(key string, in *node) []home {
 	}
 	var homes []home
 	for _, f := range fieldsOf(r.root) {
-		if f.name == key && in != r.d.root {
+		if f.name == key && in != r.d.top() {
 			homes = append(homes, home{f.form(), f.right})
 		}
 		form := f.form()

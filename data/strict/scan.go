@@ -24,6 +24,7 @@ const (
 // specification. The meaning of values it leaves to the library.
 type scanner struct {
 	d     *Document
+	root  *node
 	src   []byte
 	pos   int
 	line  int
@@ -31,17 +32,17 @@ type scanner struct {
 	path  []string // of the table that is being filled, then of the key
 }
 
-// scan fills the document's tree, or returns the first slip it meets.
-func scan(d *Document) *Error {
-	s := &scanner{d: d, src: d.src, pos: d.start, line: 1}
+// scan makes the document's tree, or returns the first slip it meets.
+func scan(d *Document) (*node, *Error) {
+	s := &scanner{d: d, root: &node{kind: table}, src: d.src, pos: d.start, line: 1}
 	if err := s.checkText(); err != nil {
-		return err
+		return nil, err
 	}
-	current := d.root
+	current := s.root
 	for {
 		s.skipBlankLines()
 		if s.pos >= len(s.src) {
-			return nil
+			return s.root, nil
 		}
 		var err *Error
 		header := s.src[s.pos] == '['
@@ -54,7 +55,7 @@ func scan(d *Document) *Error {
 			err = s.endOfLine(header)
 		}
 		if err != nil {
-			return err
+			return nil, err
 		}
 	}
 }
@@ -194,7 +195,7 @@ func (s *scanner) tableHeader() (*node, *Error) {
 	}
 	s.pos += len(end)
 
-	n := s.d.root
+	n := s.root
 	for i, k := range path {
 		last := i == len(path)-1
 		next := n.kid(k.name)

@@ -448,7 +448,7 @@ func FuzzDecode(f *testing.F) {
 		d, err := Decode("f", []byte(src), &got)
 		switch {
 		case libErr == nil && err == nil:
-			sameTree(t, d, d.root, want)
+			sameTree(t, d, d.top(), want)
 			if !strings.Contains(src, "\uFEFF") {
 				sameValues(t, got, want)
 			}

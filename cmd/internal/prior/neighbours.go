@@ -2,6 +2,7 @@ package prior
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"path/filepath"
 	"slices"
@@ -26,7 +27,7 @@ type Book struct {
 
 	mu     sync.Mutex
 	voices map[place]*voice
-	taught map[askedFor]*lesson
+	taught map[askedFor]*Expected
 }
 
 // place is one botanical of one batch.
@@ -36,7 +37,7 @@ type place struct{ batch, botanical int }
 // read for its own faults teaches nothing.
 func NewBook(lib *library.Library, now time.Time, batches []*batch.Batch) *Book {
 	k := &Book{batches: slices.Clone(batches), bare: lib.Untaught(""), now: now,
-		where: map[string][]place{}, voices: map[place]*voice{}, taught: map[askedFor]*lesson{}}
+		where: map[string][]place{}, voices: map[place]*voice{}, taught: map[askedFor]*Expected{}}
 	slices.SortStableFunc(k.batches, func(x, y *batch.Batch) int {
 		return laterFirst(x.Started, fileOf(x),
 			y.Started, fileOf(y))
@@ -333,22 +334,24 @@ func startsWith(long, short []kinetics.Tasting) bool {
 }
 
 // Copies names, for each file of the book that is a backup of another, that
-// other.
+// other; by the first of its botanicals, where several say so.
 func (k *Book) Copies() map[string]string {
 	out := map[string]string{}
 	starts := map[int64]int{}
 	for _, b := range k.batches {
 		starts[b.Started.UnixNano()]++
 	}
-	for entry, all := range k.where {
+	for _, entry := range slices.Sorted(maps.Keys(k.where)) {
 		var places []place // that may be copies: of those that started together
-		for _, p := range all {
+		for _, p := range k.where[entry] {
 			if starts[k.batches[p.batch].Started.UnixNano()] > 1 {
 				places = append(places, p)
 			}
 		}
 		for v, of := range copiesAmong(k.listen(entry, places)) {
-			out[v.file] = of.file
+			if out[v.file] == "" {
+				out[v.file] = of.file
+			}
 		}
 	}
 	return out

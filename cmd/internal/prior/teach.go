@@ -27,11 +27,9 @@ func (a *Asker) Believe(h *recipe.Botanical) Expected {
 	out := Expected{Prior: plain, Moved: moved}
 	old := ageOf(h, a.Batch)
 	n := Exponent(h.Known, a.Library).Value
-	if l := a.lessonOn(h, plain); l != nil {
-		var said []string
-		out.Prior, said = l.prior(plain, n)
-		out.Moved = append(out.Moved, said...)
-		out.Batches = l.learned.Batches
+	if taught := a.taught(h, plain, n); taught != nil {
+		out.Prior, out.Batches = taught.Prior, taught.Batches
+		out.Moved = append(out.Moved, taught.Moved...)
 	} else {
 		m, sd := old.left()
 		out.Prior = plain.Faded(m, sd, n)
@@ -67,9 +65,9 @@ type lesson struct {
 	further  *lesson
 }
 
-// lessonOn learns from the other batches of the book; nil where none speaks of
-// the botanical. No batch learns from itself or from a copy of itself.
-func (a *Asker) lessonOn(h *recipe.Botanical, plain kinetics.Prior) *lesson {
+// taught is what the other batches of the book teach; nil where none speaks of the
+// botanical. No batch learns from itself or from a copy of itself.
+func (a *Asker) taught(h *recipe.Botanical, plain kinetics.Prior, exponent float64) *Expected {
 	k := a.Book
 	if k == nil || h.Known != nil && h.Known.Forbidden != "" {
 		return nil
@@ -82,7 +80,14 @@ func (a *Asker) lessonOn(h *recipe.Botanical, plain kinetics.Prior) *lesson {
 	all := slices.DeleteFunc(k.about(asker.key.name, asker.file),
 		func(v *voice) bool { return v.holds(asker) || asker.holds(v) })
 	return k.once(askedFor{asker.file, h.Entry.Name, plain, len(all)},
-		func() *lesson { return a.learn(h, asker, all, plain) })
+		func() *Expected {
+			l := a.learn(h, asker, all, plain)
+			if l == nil {
+				return nil
+			}
+			p, said := l.prior(plain, exponent)
+			return &Expected{Prior: p, Batches: l.learned.Batches, Moved: said}
+		})
 }
 
 // askedFor is all that what is learned hangs on within one book: taste asks the
@@ -93,19 +98,19 @@ type askedFor struct {
 	of              int
 }
 
-// once remembers what was learned.
-func (k *Book) once(q askedFor, learn func() *lesson) *lesson {
+// once remembers what is to be expected: a lesson is a thousand times as large.
+func (k *Book) once(q askedFor, learn func() *Expected) *Expected {
 	k.mu.Lock()
-	l, ok := k.taught[q]
+	x, ok := k.taught[q]
 	k.mu.Unlock()
 	if ok {
-		return l
+		return x
 	}
-	l = learn()
+	x = learn()
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.taught[q] = l
-	return l
+	k.taught[q] = x
+	return x
 }
 
 func (a *Asker) learn(h *recipe.Botanical, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
