@@ -57,25 +57,47 @@ type reach struct {
 // set goes on with a line and calls each for every letter, with where it begins in units
 // of the typeface.
 func (l lettering) set(at reach, s string, each func(g sfnt.GlyphIndex, x fixed.Int26_6)) reach {
-	var (
-		buf  sfnt.Buffer
-		face = l.face()
-		em   = fixed.Int26_6(face.UnitsPerEm())
-	)
 	for _, r := range s {
-		g, _ := glyph(face, &buf, r)
+		p := pair{l.bold, at.last, r}
+		known, ok := spacings.Load(p)
+		if !ok {
+			known, _ = spacings.LoadOrStore(p, p.spaced(l.face()))
+		}
+		next := known.(spacing)
 		if at.any {
-			if kern, err := face.Kern(&buf, at.last, g, em, font.HintingNone); err == nil {
-				at.x += kern
-			}
+			at.x += next.kern
 		}
-		each(g, at.x)
-		if advance, err := face.GlyphAdvance(&buf, g, em, font.HintingNone); err == nil {
-			at.x += advance
-		}
-		at.last, at.any = g, true
+		each(next.glyph, at.x)
+		at.x += next.advance
+		at.last, at.any = next.glyph, true
 	}
 	return at
+}
+
+// pair is a letter behind another in a cut of the typeface, spacing what lies between them
+// and how wide it is, in units of the typeface. The typeface takes longer to say so than a
+// text has to be measured again, and a label is laid out in many sizes.
+type pair struct {
+	bold bool
+	last sfnt.GlyphIndex
+	next rune
+}
+
+type spacing struct {
+	glyph         sfnt.GlyphIndex
+	kern, advance fixed.Int26_6
+}
+
+var spacings sync.Map // pair -> spacing
+
+// spaced asks the typeface; what it does not say is nothing.
+func (p pair) spaced(face *sfnt.Font) (s spacing) {
+	var buf sfnt.Buffer
+	em := fixed.Int26_6(face.UnitsPerEm())
+	s.glyph, _ = glyph(face, &buf, p.next)
+	s.kern, _ = face.Kern(&buf, p.last, s.glyph, em, font.HintingNone)
+	s.advance, _ = face.GlyphAdvance(&buf, s.glyph, em, font.HintingNone)
+	return s
 }
 
 // measured goes on with a line without drawing it.
