@@ -2,6 +2,7 @@ package data
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -44,7 +45,7 @@ func (s Sentence) With(parts ...any) string {
 	for i, text := range strings.Split(s.Text, "{}") {
 		if i > 0 {
 			if v, ok := parts[i-1].(float64); ok {
-				fmt.Fprintf(&b, "%.0f", v)
+				fmt.Fprintf(&b, "%.0f", math.Round(v)+0) // -0 + 0 is 0
 			} else {
 				fmt.Fprint(&b, parts[i-1])
 			}
