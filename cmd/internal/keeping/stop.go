@@ -18,10 +18,11 @@ const (
 	Gone    Stop = "its days are over"
 )
 
-// Unfit reports whether not even a drop of it may be tasted.
+// Unfit reports whether there is some of it, and not even a drop may be tasted.
 func (k *Keep) Unfit() bool {
 	o := k.Alive()
-	return k.Stop == Never || k.Stop == Sick || o != nil && (o.Cause.Named() || k.Verdict.Fails)
+	return k.EmptiedAt.IsZero() &&
+		(k.Stop == Never || k.Stop == Sick || o != nil && (o.Cause.Named() || k.Verdict.Fails))
 }
 
 // stop finds why nothing may be drunk of it.
