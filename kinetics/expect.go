@@ -67,16 +67,18 @@ func (p *Posterior) guarded(row int, target, g, before float64) float64 {
 }
 
 // Short is the expected square of how far the strength will be from nearly all
-// there is to get (80 % of the plateau), in points².
-func (p *Posterior) Short(hours float64) float64 {
+// there is to get (80 % of the plateau), in points²; a plateau beyond most counts as
+// most.
+func (p *Posterior) Short(hours, most float64) float64 {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	g := *b
-	sum := 0.0
-	for i := range p.rows {
-		sum += (g[i] - nearlyAll) * (g[i] - nearlyAll) * p.rows[i].m2
+	sum, c := 0.0, p.plateaus()
+	for i, g := range *b {
+		var over, square float64
+		over, square, c = p.excess(i, c, 1, most)
+		sum += (g - nearlyAll) * (g - nearlyAll) * (p.rows[i].m2 - square - 2*most*over)
 	}
-	return sum
+	return max(sum, 0)
 }
 
 // fromEdges is the weight of the plateaus from each edge upwards times the plateau,
@@ -99,35 +101,59 @@ func (p *Posterior) fromEdges() [][2]float64 {
 const nearlyAll = 0.8
 
 // Excess is what the strength is above a limit after so many hours: its mean, in
-// points of a neat sample, and its mean square.
-func (p *Posterior) Excess(limit, hours float64) (mean, square float64) {
+// points of a neat sample, and its mean square. What is above it at the time since is
+// not believed to fade, as in Miss.
+func (p *Posterior) Excess(limit, hours, since float64) (mean, square float64) {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	all := *b
-	n := p.plateaus()
-	from := p.from()
-	c := n // the lowest cell that is wholly above: near that of the row before
-	for i, g := range all {
-		if g*p.plateau[n] <= limit || p.rows[i].m0 < 1e-8 {
+	if hours > since {
+		p.hold(*b, logHours(since))
+	}
+	top, c := p.plateau[p.plateaus()], p.plateaus()
+	for i, g := range *b {
+		if g*top <= limit || p.rows[i].m0 < 1e-8 {
 			continue
 		}
-		for c < n && g*p.plateau[c] < limit {
-			c++
+		var over, squared float64
+		over, squared, c = p.excess(i, c, g, limit)
+		mean, square = mean+over, square+squared
+	}
+	return max(mean, 0), max(square, 0)
+}
+
+// hold raises the shares of shapes that fall to those of an earlier time.
+func (p *Posterior) hold(g []float64, since float64) {
+	for h := range p.family.shapes {
+		if math.IsInf(p.family.shapes[h].peak, 1) {
+			continue
 		}
-		for c > 0 && g*p.plateau[c-1] >= limit {
-			c--
+		for i := h * p.rate.n; i < (h+1)*p.rate.n; i++ {
+			g[i] = max(g[i], p.share(h, p.rows[i].lk+since))
 		}
-		m, t := &from[i*(n+1)+c], p.above(i)
-		mean += g*m[0] - limit*t[c]
-		square += g*g*m[1] - 2*g*limit*m[0] + limit*limit*t[c]
-		if c > 0 { // the limit lies within the cell
-			lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit
+	}
+}
+
+// excess is that of a row of which the share g is out, and the lowest cell of the
+// plateau that is wholly above the limit, sought from c on.
+func (p *Posterior) excess(row, c int, g, limit float64) (mean, square float64, from int) {
+	n := p.plateaus()
+	for c < n && g*p.plateau[c] < limit {
+		c++
+	}
+	for c > 0 && g*p.plateau[c-1] >= limit {
+		c--
+	}
+	m, t := &p.from()[row*(n+1)+c], p.above(row)
+	mean = g*m[0] - limit*t[c]
+	square = g*g*m[1] - 2*g*limit*m[0] + limit*limit*t[c]
+	if c > 0 { // the limit may lie within the cell
+		if lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit; hi > 0 {
 			part := (t[c-1] - t[c]) * hi / (hi - lo)
 			mean += part * hi / 2
 			square += part * hi * hi / 3
 		}
 	}
-	return max(mean, 0), max(square, 0)
+	return mean, square, c
 }
 
 // Draws are equally likely jars drawn from a posterior by a fixed rule.

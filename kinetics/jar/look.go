@@ -13,16 +13,13 @@ import (
 )
 
 const (
-	mostTold   = 3    // strands whose scores are weighed one against the other
-	negligible = 0.02 // points² by which an unwanted taste's scores must matter
-	// worst is in points of the bottle: what is beyond is as bad, and one jar of the
-	// draw must not outweigh the rest.
-	worst    = 15.0
-	fineStep = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
-	wideStep = 1.6                // between those that lie far ahead
-	nothing  = 0.01               // points² between looks that are as good
-	scores   = kinetics.WholeScores
-	rare     = 5e-3 // chance of a score below which it is taken with the next
+	mostTold   = 3                  // strands whose scores are weighed one against the other
+	negligible = 0.02               // points² by which an unwanted taste's scores must matter
+	fineStep   = 1.1161231740339044 // looksWithin^(1/(lookPoints-1)): between candidates for a tasting
+	wideStep   = 1.6                // between those that lie far ahead
+	nothing    = 0.01               // points² between looks that are as good
+	scores     = kinetics.WholeScores
+	rare       = 5e-3 // chance of a score below which it is taken with the next
 )
 
 // sample is the jars drawn from a strand that a tasting speaks of, and what was
@@ -184,15 +181,15 @@ func (s *strand) moment(t, now float64) *moment {
 	n := d.N()
 	scale, most := s.weight*s.by*s.by, worst/s.by
 	for i, v := range m.strength[:n] {
-		v = min(v, most)
-		off := v - s.level
+		off := min(v, most) - s.level
 		switch is := already.strength[i]; {
 		case !s.wanted:
 			off = max(off, 0)
 		case s.level == 0:
-			off = v - nearlyAll*min(d.Plateau(i), most)
+			c := d.Plateau(i)
+			off = (v/c - nearlyAll) * min(c, most)
 		case is > s.level:
-			off = max(v, min(is, most)) - s.level // it is not believed to fade back
+			off = min(max(v, is), most) - s.level // it is not believed to fade back
 		}
 		m.loss[i] = scale*off*off + s.weight*s.by*s.firm*off
 		m.mean += m.loss[i] / float64(n)

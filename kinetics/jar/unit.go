@@ -35,21 +35,28 @@ type strand struct {
 	sample   *sample
 }
 
+// worst is in points of the bottle: what is beyond is as bad.
+const worst = 15.0
+
 // loss is the expected loss of the strand when its flavour comes out at t, in
 // points² of the bottle.
 func (s *strand) loss(t, now float64) float64 {
-	own := math.Max(t-s.in, 0)
-	scale := s.weight * s.by * s.by
-	switch {
-	case !s.wanted:
-		over, square := s.post.Excess(s.level, own)
-		return s.weight * s.by * (s.firm*over + s.by*square)
-	case s.level == 0:
-		return scale * s.post.Short(own)
-	case t > now:
-		return scale * s.post.Miss(s.level, own, now-s.in)
+	own, most := math.Max(t-s.in, 0), worst/s.by
+	if s.wanted && s.level == 0 {
+		return s.weight * s.by * s.by * s.post.Short(own, most)
 	}
-	return scale * s.post.Miss(s.level, own, math.Inf(1))
+	since := math.Inf(1)
+	if s.wanted {
+		since = now - s.in
+	}
+	// What the square of the miss has too much of: (v-level)² - (most-level)².
+	beyond, much := s.post.Excess(most, own, since)
+	much += 2 * (most - s.level) * beyond
+	if s.wanted {
+		return s.weight * s.by * s.by * (s.post.Miss(s.level, own, since) - much)
+	}
+	over, square := s.post.Excess(s.level, own, since)
+	return s.weight * s.by * (s.firm*(over-beyond) + s.by*(square-much))
 }
 
 // loss is the unit's expected loss when it comes out at t.

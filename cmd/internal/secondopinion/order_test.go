@@ -47,16 +47,16 @@ func (x *term) counts(h int, lk, c, t, now float64) float64 {
 	return s
 }
 
-// bill is what a strength costs, in points² of the bottle.
+// bill is what a strength costs, in points² of the bottle; 15 points are the worst.
 func (x *term) bill(s, c float64) float64 {
-	off := x.by * (s - x.level)
+	off := min(x.by*s, 15) - x.by*x.level
 	switch {
 	case !x.wanted && off <= 0:
 		return 0
 	case !x.wanted:
 		return x.weight * (off*off + x.firm*off)
 	case x.level == 0:
-		off = x.by * (s - 0.8*c)
+		off = (s/c - 0.8) * min(x.by*c, 15)
 	}
 	return x.weight * off * off
 }
