@@ -228,11 +228,11 @@ func TestPosteriorProperties(t *testing.T) {
 			s := p.Strength(x * unit)
 			ordered("strength", s)
 			// The loss is the second moment about the target.
-			if m, want := p.Miss(4, x*unit, math.Inf(1)), s.SD*s.SD+(s.Mean-4)*(s.Mean-4); math.Abs(m-want) > 1e-5*(1+want) {
+			if m, want := p.Miss(4, 1e9, x*unit, math.Inf(1)), s.SD*s.SD+(s.Mean-4)*(s.Mean-4); math.Abs(m-want) > 1e-5*(1+want) {
 				t.Errorf("miss %g, want %g", m, want)
 			}
-			if _, e := p.Excess(2, x*unit, math.Inf(1)); !(e >= -1e-9) || e > p.Miss(2, x*unit, math.Inf(1))*1.02+0.02 {
-				t.Errorf("excess %g of a miss %g", e, p.Miss(2, x*unit, math.Inf(1)))
+			if _, e := p.Excess(2, 1e9, x*unit); !(e >= -1e-9) || e > p.Miss(2, 1e9, x*unit, math.Inf(1))*1.02+0.02 {
+				t.Errorf("excess %g of a miss %g", e, p.Miss(2, 1e9, x*unit, math.Inf(1)))
 			}
 		}
 		d := p.Draws()
@@ -288,8 +288,8 @@ func TestContradictions(t *testing.T) {
 			p := must(t, prior, ts)
 			w, l := p.TimeToScore(6), p.TimeToShare(0.8)
 			noise, _ := p.Noise()
-			over, square := p.Excess(2, 3, 2)
-			for _, v := range []float64{p.LogEvidence(), p.LogRate().Median, p.Plateau().P95, noise, p.Strength(3).Median, p.Miss(4, 3, 2), over, square} {
+			over, square := p.Excess(2, 15, 3)
+			for _, v := range []float64{p.LogEvidence(), p.LogRate().Median, p.Plateau().P95, noise, p.Strength(3).Median, p.Miss(4, 15, 3, 2), over, square} {
 				if !finite(v) {
 					t.Errorf("%d tastings: %g", len(ts), v)
 				}

@@ -6,12 +6,12 @@ import (
 )
 
 // Miss is the expected square of how far the strength will be from a wanted one
-// after so many hours, in points² of a neat sample.
+// after so many hours, in points² of a neat sample; what is beyond most counts as most.
 //
 // What is over the target at the time since is not believed to fade back to it:
 // from then on its highest strength counts. since is +Inf where nothing is to be
 // guarded.
-func (p *Posterior) Miss(target, hours, since float64) float64 {
+func (p *Posterior) Miss(target, most, hours, since float64) float64 {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
 	g := *b
@@ -22,7 +22,8 @@ func (p *Posterior) Miss(target, hours, since float64) float64 {
 	if hours > since {
 		sum += p.guard(target, g, logHours(since))
 	}
-	return max(sum, 0)
+	over, square := p.excess(most, g)
+	return max(sum-square-2*(most-target)*over, 0)
 }
 
 // miss is the square of the miss of a row of which the share g is out, times its
@@ -32,7 +33,8 @@ func (r *row) miss(target, g float64) float64 {
 }
 
 // guard is what the misses of shapes that fall lack, where they were higher at
-// the time since: plateaus that were over the target then stay.
+// the time since: plateaus that were over the target then stay. It raises their
+// shares to what they were.
 func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
 	sum := 0.0
 	for h := range p.family.shapes {
@@ -44,6 +46,7 @@ func (p *Posterior) guard(target float64, g []float64, since float64) float64 {
 			r := &p.rows[i]
 			if before := p.share(h, r.lk+since); before > g[i] && r.m0 > 1e-8 {
 				sum += p.guarded(i, target, g[i], before) - r.miss(target, g[i])
+				g[i] = before
 			}
 		}
 	}
@@ -69,31 +72,15 @@ func (p *Posterior) guarded(row int, target, g, before float64) float64 {
 // Short is the expected square of how far the strength will be from nearly all
 // there is to get (80 % of the plateau), in points²; a plateau beyond most counts as
 // most.
-func (p *Posterior) Short(hours, most float64) float64 {
+func (p *Posterior) Short(most, hours float64) float64 {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	sum, c := 0.0, p.plateaus()
+	sum := 0.0
 	for i, g := range *b {
-		var over, square float64
-		over, square, c = p.excess(i, c, 1, most)
+		over, square := p.beyond(i, 1, most)
 		sum += (g - nearlyAll) * (g - nearlyAll) * (p.rows[i].m2 - square - 2*most*over)
 	}
 	return max(sum, 0)
-}
-
-// fromEdges is the weight of the plateaus from each edge upwards times the plateau,
-// and times its square, evenly within a cell, by row.
-func (p *Posterior) fromEdges() [][2]float64 {
-	n := p.plateaus()
-	out := make([][2]float64, len(p.rows)*(n+1))
-	for i := range p.rows {
-		m, t := out[i*(n+1):][:n+1], p.above(i)
-		for c := n - 1; c >= 0; c-- {
-			w, lo, hi := t[c]-t[c+1], p.plateau[c], p.plateau[c+1]
-			m[c] = [2]float64{m[c+1][0] + w*(lo+hi)/2, m[c+1][1] + w*(lo*lo+lo*hi+hi*hi)/3}
-		}
-	}
-	return out
 }
 
 // nearlyAll is the share of the plateau beyond which a taster will not notice
@@ -101,59 +88,43 @@ func (p *Posterior) fromEdges() [][2]float64 {
 const nearlyAll = 0.8
 
 // Excess is what the strength is above a limit after so many hours: its mean, in
-// points of a neat sample, and its mean square. What is above it at the time since is
-// not believed to fade, as in Miss.
-func (p *Posterior) Excess(limit, hours, since float64) (mean, square float64) {
+// points of a neat sample, and its mean square; what is beyond most counts as most.
+func (p *Posterior) Excess(limit, most, hours float64) (mean, square float64) {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
-	if hours > since {
-		p.hold(*b, logHours(since))
-	}
-	top, c := p.plateau[p.plateaus()], p.plateaus()
-	for i, g := range *b {
-		if g*top <= limit || p.rows[i].m0 < 1e-8 {
-			continue
-		}
-		var over, squared float64
-		over, squared, c = p.excess(i, c, g, limit)
-		mean, square = mean+over, square+squared
-	}
-	return max(mean, 0), max(square, 0)
+	over, squared := p.excess(limit, *b)
+	beyond, much := p.excess(most, *b)
+	return max(over-beyond, 0), max(squared-much-2*(most-limit)*beyond, 0)
 }
 
-// hold raises the shares of shapes that fall to those of an earlier time.
-func (p *Posterior) hold(g []float64, since float64) {
-	for h := range p.family.shapes {
-		if math.IsInf(p.family.shapes[h].peak, 1) {
-			continue
-		}
-		for i := h * p.rate.n; i < (h+1)*p.rate.n; i++ {
-			g[i] = max(g[i], p.share(h, p.rows[i].lk+since))
+// excess is what the strength is above a limit where such shares are out: its mean
+// and its mean square.
+func (p *Posterior) excess(limit float64, shares []float64) (mean, square float64) {
+	for i, g := range shares {
+		if g*p.rows[i].top > limit {
+			over, squared := p.beyond(i, g, limit)
+			mean, square = mean+over, square+squared
 		}
 	}
+	return mean, square
 }
 
-// excess is that of a row of which the share g is out, and the lowest cell of the
-// plateau that is wholly above the limit, sought from c on.
-func (p *Posterior) excess(row, c int, g, limit float64) (mean, square float64, from int) {
-	n := p.plateaus()
-	for c < n && g*p.plateau[c] < limit {
-		c++
-	}
-	for c > 0 && g*p.plateau[c-1] >= limit {
-		c--
-	}
-	m, t := &p.from()[row*(n+1)+c], p.above(row)
-	mean = g*m[0] - limit*t[c]
-	square = g*g*m[1] - 2*g*limit*m[0] + limit*limit*t[c]
-	if c > 0 { // the limit may lie within the cell
-		if lo, hi := g*p.plateau[c-1]-limit, g*p.plateau[c]-limit; hi > 0 {
-			part := (t[c-1] - t[c]) * hi / (hi - lo)
-			mean += part * hi / 2
-			square += part * hi * hi / 3
+// beyond is the excess of a row of which the share g is out.
+func (p *Posterior) beyond(row int, g, limit float64) (mean, square float64) {
+	t, edges := p.above(row), p.plateau[:p.plateaus()+1]
+	for c := p.rows[row].last; c >= 0; c-- {
+		w, lo, hi := t[c]-t[c+1], g*edges[c]-limit, g*edges[c+1]-limit
+		switch {
+		case hi <= 0:
+			return mean, square
+		case lo < 0: // the limit lies within the cell
+			w *= hi / (hi - lo)
+			lo = 0
 		}
+		mean += w * (lo + hi) / 2
+		square += w * (lo*lo + lo*hi + hi*hi) / 3
 	}
-	return mean, square, c
+	return mean, square
 }
 
 // Draws are equally likely jars drawn from a posterior by a fixed rule.

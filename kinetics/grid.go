@@ -262,9 +262,12 @@ func (g *weighing) keep() {
 	n, ns := g.plateaus(), len(g.noise)
 	g.tails = make([]float64, len(g.rows)*(n+1))
 	for i := range g.rows {
-		t, ws := g.above(i), g.level[i*n:][:n]
+		t, ws, r := g.above(i), g.level[i*n:][:n], &g.rows[i]
 		for c := n - 1; c >= 0; c-- {
 			t[c] = t[c+1] + ws[c]
+			if r.top == 0 && t[c] > anyWeight {
+				r.top, r.last = g.plateau[c+1], c
+			}
 		}
 	}
 	g.drawn = make([]int32, 0, Drawn)

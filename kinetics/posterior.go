@@ -25,8 +25,6 @@ type Posterior struct {
 	rows     []row     // [shape][rate]
 	tails    []float64 // [row][edge]: weight of the plateaus from it upwards
 
-	from func() [][2]float64 // tails times the plateau, and its square
-
 	evidence, meanLK, varLK, meanC, varC, meanNoise, varNoise float64
 }
 
@@ -34,7 +32,12 @@ type Posterior struct {
 type row struct {
 	lk         float64
 	m0, m1, m2 float64 // weight, and weight times the plateau and its square
+	top        float64 // upper edge of the last cell with any weight, 0 where none has
+	last       int     // that cell
 }
+
+// anyWeight is what a cell and those beyond it have at least to count in a loss.
+const anyWeight = 1e-10
 
 // Posterior weighs the prior with the tastings; without any it is the prior.
 // Errors name what is wrong with one of them.
@@ -52,7 +55,6 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 	}
 	family := families[p.course]().only(p.grid.only)
 	post := &Posterior{prior: p, lean: p.leaning(), tastings: slices.Clone(ts), family: family}
-	post.from = sync.OnceValue(post.fromEdges)
 	slices.SortStableFunc(post.tastings, func(a, b Tasting) int {
 		return cmp.Or(
 			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))

@@ -213,7 +213,7 @@ func BenchmarkMiss44(b *testing.B) {
 	p := must(b, Usual(0.05, 2), []Tasting{{Hours: 2, Score: 1}, {Hours: 5, Score: 2}, {Hours: 10, Score: 3.5}, {Hours: 20, Score: 5}})
 	for b.Loop() {
 		for i := range 44 {
-			p.Miss(6, float64(i+1), 20)
+			p.Miss(6, 15, float64(i+1), 20)
 		}
 	}
 }

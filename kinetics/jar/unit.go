@@ -42,21 +42,15 @@ const worst = 15.0
 // points² of the bottle.
 func (s *strand) loss(t, now float64) float64 {
 	own, most := math.Max(t-s.in, 0), worst/s.by
-	if s.wanted && s.level == 0 {
-		return s.weight * s.by * s.by * s.post.Short(own, most)
+	scale := s.weight * s.by * s.by
+	switch {
+	case !s.wanted:
+		over, square := s.post.Excess(s.level, most, own)
+		return s.weight*s.by*s.firm*over + scale*square
+	case s.level == 0:
+		return scale * s.post.Short(most, own)
 	}
-	since := math.Inf(1)
-	if s.wanted {
-		since = now - s.in
-	}
-	// What the square of the miss has too much of: (v-level)² - (most-level)².
-	beyond, much := s.post.Excess(most, own, since)
-	much += 2 * (most - s.level) * beyond
-	if s.wanted {
-		return s.weight * s.by * s.by * (s.post.Miss(s.level, own, since) - much)
-	}
-	over, square := s.post.Excess(s.level, own, since)
-	return s.weight * s.by * (s.firm*(over-beyond) + s.by*(square-much))
+	return scale * s.post.Miss(s.level, most, own, now-s.in)
 }
 
 // loss is the unit's expected loss when it comes out at t.
