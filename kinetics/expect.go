@@ -1,9 +1,6 @@
 package kinetics
 
-import (
-	"math"
-	"sync"
-)
+import "math"
 
 // Miss is the expected square of how far the strength will be from a wanted one
 // after so many hours, in points² of a neat sample; what is beyond most counts as most.
@@ -202,27 +199,25 @@ func (d *Draws) Readings(strength []float64, part float64, into []float64) {
 	}
 }
 
-// wholeTables holds wholeTable by the noise.
-var wholeTables sync.Map // float64 -> []float64
+// wholeTables keeps wholeTable by the noise.
+var wholeTables = memo[float64, []float64]{most: 100}
 
 // wholeTable is readingTable for scores in whole points: those of one latent
 // strength side by side. Where one score ends the next begins.
 func wholeTable(sigma float64) []float64 {
-	if t, ok := wholeTables.Load(sigma); ok {
-		return t.([]float64)
-	}
-	t, phi := make([]float64, WholeScores*latentN), phiTable()
-	for i := range latentN {
-		v, below := latentStep*float64(i), 0.0
-		for r := range WholeScores {
-			to := 1.0 // a 10 is "10 or more"
-			if r < WholeScores-1 {
-				to = fastCDF(phi, (float64(r)+0.5-v)/sigma)
+	return wholeTables.of(sigma, func() []float64 {
+		t, phi := make([]float64, WholeScores*latentN), phiTable()
+		for i := range latentN {
+			v, below := latentStep*float64(i), 0.0
+			for r := range WholeScores {
+				to := 1.0 // a 10 is "10 or more"
+				if r < WholeScores-1 {
+					to = fastCDF(phi, (float64(r)+0.5-v)/sigma)
+				}
+				t[WholeScores*i+r] = to - below
+				below = to
 			}
-			t[WholeScores*i+r] = to - below
-			below = to
 		}
-	}
-	wholeTables.Store(sigma, t)
-	return t
+		return t
+	})
 }

@@ -1,9 +1,6 @@
 package kinetics
 
-import (
-	"math"
-	"sync"
-)
+import "math"
 
 const (
 	// readingStep is how finely people give scores, in points.
@@ -46,19 +43,16 @@ func ChanceAbsent(score float64) float64 {
 // readingKey is one column of chances that many grids share.
 type readingKey struct{ score, sigma float64 }
 
-// readings keeps the chances of a score over the latent strength for the noise
-// levels met so far: they are the same for every jar with the default noise.
-var readings sync.Map // readingKey -> []float64 of latentN
+// readings keeps the chances of a score over the latent strength, latentN of them:
+// they are the same for every jar with the default noise.
+var readings = memo[readingKey, []float64]{most: 1000}
 
 func readingTable(score, sigma float64) []float64 {
-	key := readingKey{score, sigma}
-	if t, ok := readings.Load(key); ok {
-		return t.([]float64)
-	}
-	t := make([]float64, latentN)
-	for i := range t {
-		t[i] = readingChance(score, latentStep*float64(i), sigma)
-	}
-	readings.Store(key, t)
-	return t
+	return readings.of(readingKey{score, sigma}, func() []float64 {
+		t := make([]float64, latentN)
+		for i := range t {
+			t[i] = readingChance(score, latentStep*float64(i), sigma)
+		}
+		return t
+	})
 }
