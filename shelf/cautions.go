@@ -227,7 +227,11 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg || b.Egg {
-		add("egg")
+		weak := ""
+		if b.RawEgg && !f.gate.pass() { // the days of gateFailLife
+			weak = ", and so weak a drink with it is for the day it is made"
+		}
+		add("egg", weak)
 	}
 	if b.Dairy {
 		add("milk")

@@ -66,7 +66,7 @@ func TestWorkedBottles(t *testing.T) {
 		{"garlic in oil, room", garlicOil, room, VerdictDiscard, 0, 0, "Clostridium botulinum"},
 		{"garlic in oil, 4 °C", garlicOil, Storage{Celsius: 4, Measured: true}, VerdictFridge, 4, 4, "Clostridium botulinum"},
 		{"raw egg 12 %, room", eggNog, room, VerdictDiscard, 0, 0, "Salmonella"},
-		{"raw egg 12 %, fridge", eggNog, fridge, VerdictFridge, 0.5, 2, "Salmonella"},
+		{"raw egg 12 %, fridge", eggNog, fridge, VerdictFridge, 0.5, 1, "Salmonella"},
 		{"cream at 17 %", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(200), Dairy: true, Nourishing: []string{"cream"}}, fridge, VerdictFridge, 5, 42, ""},
 		{"5 % lime cordial, fridge", weakCordial, fridge, VerdictFridge, 5, 30, "yeast"},
 		{"5 % lime cordial, 4 °C", weakCordial, Storage{Celsius: 4, Measured: true}, VerdictFridge, 10, 50, "yeast"},

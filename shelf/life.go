@@ -86,12 +86,12 @@ func life(b Bottle, w worst, f findings, celsius float64, opened bool) (span, sp
 // gateFailLife is what remains for a drink that pathogens could grow in: four
 // days at 4 °C or colder, two in the usual fridge, none outside. Four days is
 // the stricter end of extension advice on garlic and herbs (2 to 4 days); raw
-// egg below the gate is for the day it is made, and what has been opened for
-// one to three.
+// egg below the gate is for the day it is made (BfR 2019; AVV Lebensmittelhygiene,
+// Annex 1.5), and what has been opened for one to three.
 func gateFailLife(b Bottle, f findings, celsius float64, opened bool) span {
 	long := span{4, 4}
 	if b.RawEgg && !f.gate.pass() {
-		long = span{1, 2}
+		long = span{1, 1}
 	}
 	var out span
 	switch {

@@ -148,7 +148,7 @@ func lasts(b *shelf.Bottle, celsius float64, open bool) stretch {
 	if celsius <= 8 {
 		out = stretch{4, 4}
 		if b.RawEgg && !held {
-			out = stretch{1, 2}
+			out = stretch{1, 1}
 		}
 		if celsius > 4 {
 			out.low /= 2
