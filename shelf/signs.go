@@ -18,6 +18,8 @@ type Cause struct {
 	Weight float64
 	// HowToTell separates it from the others, WhatToDo is the next step.
 	HowToTell, WhatToDo string
+	// Handling is how to touch it unhurt, what WhatToDo begins with; "" where nothing hurts.
+	Handling string
 	// ThrowAway is set when the bottle should not be tasted or kept.
 	ThrowAway bool
 	Source    string
@@ -36,11 +38,15 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 		"{decant}", "chill it overnight and filter through paper, or shake and drink it as it is",
 	)
 	return data.ByKey("causes.csv", func(r data.Row) Cause {
-		return Cause{
+		c := Cause{
 			Name: r.Text("name"), HowToTell: r.Text("how_to_tell"),
-			WhatToDo:  whole.Replace(r.Text("what_to_do")),
+			WhatToDo: whole.Replace(r.Text("what_to_do")), Handling: r.Text("handling"),
 			ThrowAway: r.Text("throw_away") == "yes", Source: r.Text("source"),
 		}
+		if c.Handling != "" {
+			c.WhatToDo = c.Handling + "; then " + c.WhatToDo
+		}
+		return c
 	})
 })
 

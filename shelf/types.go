@@ -254,6 +254,8 @@ type Caution struct {
 	Share float64
 	// Ill: a glass of it may hold what has made people ill.
 	Ill bool
+	// Unweighed is what nobody weighed though it holds what has a limit; "" of all else.
+	Unweighed string
 }
 
 // Verdict is the answer for one bottle and one place.

@@ -346,3 +346,16 @@ func TestEntriesComeBack(t *testing.T) {
 		}
 	})
 }
+
+func TestBottleOfANote(t *testing.T) {
+	for what, want := range map[string]int{
+		"a ring at the neck of bottle 2": 2, "Bottle #3 fizzes": 3, "in bottle no. 4, film": 4, "bottle2 gushed": 2,
+		"fizzing": 0, "opened a bottle 2 days ago": 0, "the bottle 0.5 l hissed": 0, "bottle 1 and bottle 2": 0,
+		"bottle 2, then bottle 2 again": 2, "bottles 2 and 3": 0, "bottle 99999999999999999999": 0,
+	} {
+		n := Note{What: what}
+		if got := n.Bottle(); got != want {
+			t.Errorf("%q: bottle %d, want %d", what, got, want)
+		}
+	}
+}

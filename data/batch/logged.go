@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
+	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
 
@@ -103,12 +105,31 @@ type Emptying struct {
 	Index  int
 }
 
-// Note is something seen or done: "fizzed", "ring at the neck".
+// Note is something seen or done: "fizzed", "ring at the neck of bottle 2".
 type Note struct {
 	What  string
 	Hours float64
 	When  time.Time
 	Index int
+}
+
+// aBottle is a bottle by its number, and what stands behind that: "bottle 2", "bottle no. 3".
+var aBottle = pattern.New(`(?i)\bbottle\s*(?:no\.?|nr\.?|number|#)?\s*(\d+)` +
+	`([.,]\d|\s*(?:min|h|hours?|d|days?|w|weeks?|months?|ml|cl|l|fl|oz)\b)?`)
+
+// Bottle is the number of the one bottle that a note names, 0 where it names none or several.
+func (n *Note) Bottle() (number int) {
+	for _, m := range aBottle().FindAllStringSubmatch(n.What, -1) {
+		one, err := strconv.Atoi(m[1])
+		switch {
+		case err != nil || m[2] != "": // "opened a bottle 2 days ago"
+		case number != 0 && number != one:
+			return 0
+		default:
+			number = one
+		}
+	}
+	return number
 }
 
 // The kinds of entries, by the name of their table.

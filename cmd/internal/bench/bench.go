@@ -283,6 +283,16 @@ func (a *Assessment) Judge() {
 	}
 }
 
+// With is the batch as it would be with other lines and what comes of them in its bottle, if
+// that went in now, judged anew.
+func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
+	then, b := *a, *a.Batch
+	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
+	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes = &b, lines, in, nil, nil
+	then.Judge()
+	return &then
+}
+
 // Changes are what would move the keeping verdict, smallest first of each kind.
 // They cost more than the verdict and are worked out when they are first asked
 // for.
@@ -298,19 +308,25 @@ func (a *Assessment) Changes() []Change {
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
 	a.Judge()
-	return a.Keep.Withheld() || a.Keep.Verdict.Verdict == shelf.VerdictDiscard || a.Keep.NotThere
+	return a.Keep.Withheld() || a.Keep.Verdict.Verdict == shelf.VerdictDiscard
 }
 
 // NotToServe reports that nothing is to be drunk of it, or done with it but to throw it
 // away: it must not be kept or steeped, something may live in it, or its days are over.
 func (a *Assessment) NotToServe() bool { return a.MustNotKeep() || a.Keep.Stop != "" }
 
+// Tasting is how what is left of it may be tasted.
+func (a *Assessment) Tasting() keeping.Tasting {
+	a.Judge()
+	return a.Keep.Tasting()
+}
+
 // KeepAct reports whether its keeping asks for an act now, or it must not be drunk. What is
 // all gone asks for none.
 func (a *Assessment) KeepAct() bool {
 	a.Judge()
 	k := a.Keep
-	return k.EmptiedAt.IsZero() && (a.MustNotKeep() || k.Stop != "" || k.Past || k.OverIfMixed)
+	return k.EmptiedAt.IsZero() && (a.NotToServe() || k.NotThere || k.Past || k.OverIfMixed)
 }
 
 // SteepAct reports whether something in the jar is overdue.

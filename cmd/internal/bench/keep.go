@@ -74,7 +74,8 @@ func (a *Assessment) keep() {
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
 		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
-		OpenNow: a.question.Opened, House: a.question.House}
+		OpenNow: a.question.Opened, House: a.question.House,
+		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
 	}

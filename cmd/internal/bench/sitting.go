@@ -88,7 +88,10 @@ func (a *Assessment) NextSitting() *Sitting {
 	}
 	// Of several tastes it must be said which.
 	which := "Taste the " + quantity.And(numbing) + " last, to numb no other taste."
-	if len(numbing) == flavours {
+	switch len(numbing) {
+	case 0: // it waits for the next sitting
+		which = ""
+	case flavours:
 		which = fmt.Sprintf("They numb the tongue: wait %g minutes between them.", limit.GapMinutes)
 	}
 	limit.Words = strings.Replace(limit.Words, "It numbs the tongue: taste it last.", which, 1)

@@ -43,7 +43,7 @@ func keepCommand() *cli.Command {
 				return false, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return false, bottle.Sign(page(c, s.Units), a, sign)
+				return due.MustAct(a), bottle.Sign(page(c, s.Units), a, sign)
 			}
 			return due.MustAct(a) || a.KeepAct(), bottle.Keep(page(c, s.Units), a, c.Bool("why"))
 		}),

@@ -37,6 +37,7 @@ type Log struct {
 	AddsLater, Heated, Finished bool
 	Bottles                     batch.Bottles
 	OpenNow                     bool // how long it keeps once opened, from now, is asked
+	Elsewhere                   bool // another place is asked about than where it stands
 	House                       *batch.House
 }
 
@@ -44,6 +45,8 @@ type Log struct {
 // tells, and from when it was opened. That it is bottled later makes none of them longer:
 // what grows and what fades does so in the jug as well.
 func (k *Keep) Count(l *Log) {
+	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
+		l.Now.Sub(l.Bottled).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
 	k.BottledAt = l.Bottled
 	out := !l.Strained.IsZero()

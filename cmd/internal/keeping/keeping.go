@@ -21,6 +21,8 @@ type Keep struct {
 	BestKnown bool
 	// NotThere: it does not keep at all where the maker has it stand.
 	NotThere bool
+	// StoodWarm: it has stood there, bottled, for longer than what makes people ill needs.
+	StoodWarm bool
 	// Since is the moment that the days run from, with its time; empty before that. BottledAt
 	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
 	// is asked for; each zero before that.

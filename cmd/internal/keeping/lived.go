@@ -90,7 +90,16 @@ type Outcome struct {
 	// Cause is the likeliest, Too what else the drink may hold, nil where nothing worse.
 	Cause shelf.Cause
 	Too   *shelf.Cause
+	// Bottle is the one it was seen in, 0 where the note names none: then it is of the liquid.
+	// Gone: that one is empty.
+	Bottle int
+	Gone   bool
 }
+
+// Stands reports whether it forbids what is left: something may live in it. With the one
+// bottle it was seen in that is out of the house, but what ferments in one presses on the
+// closures of its sisters.
+func (o *Outcome) Stands() bool { return o.Cause.ThrowAway && (!o.Gone || o.Cause.Handling != "") }
 
 // Sooner reports whether it showed before the days that keep gives were over.
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
@@ -102,43 +111,46 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, is shelf.Bottle) {
 			continue
 		}
 		causes := shelf.Sign(n.What, is)
-		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
-		if !counts {
-			if causes[0].Named() { // of a jar, and of what has no days, too
-				k.Outcomes = append(k.Outcomes, Outcome{What: n.What, At: n.When, Cause: causes[0]})
+		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
+		if of := b.Bottles(nowH).List; n.Bottle() > 0 && n.Bottle() <= len(of) {
+			o.Bottle, o.Gone = n.Bottle(), of[n.Bottle()-1].Emptied != nil
+		}
+		switch counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt); {
+		case counts:
+			k.days(&o, b.Bottles(n.Hours).List)
+			if len(causes) > 1 && causes[1].Poison() {
+				o.Too = &causes[1]
 			}
+		case !o.Cause.Named(): // which is of a jar, and of what has no days, too
 			continue
-		}
-		o := Outcome{What: n.What, At: n.When, Days: n.When.Sub(k.SinceAt).Hours() / 24, Said: k.Safe.Sealed,
-			Cause: causes[0]}
-		if len(causes) > 1 && causes[1].Poison() {
-			o.Too = &causes[1]
-		}
-		for _, x := range b.Bottles(n.Hours).List {
-			if days := n.When.Sub(openedAt(&x)).Hours() / 24; x.Opened != nil && x.Emptied == nil &&
-				(!o.Opened || days > o.Days) {
-				o.Days, o.Opened, o.Said = days, true, k.Safe.Opened
-			}
 		}
 		k.Outcomes = append(k.Outcomes, o)
 	}
 	slices.SortStableFunc(k.Outcomes, func(x, y Outcome) int { return x.At.Compare(y.At) })
 }
 
+// days counts the days of what was seen: of its own bottle, or else of the one that was open
+// the longest then.
+func (k *Keep) days(o *Outcome, list []batch.Bottle) {
+	o.Days, o.Said = o.At.Sub(k.SinceAt).Hours()/24, k.Safe.Sealed
+	for i := range list {
+		x := &list[i]
+		if x.Opened == nil || x.Emptied != nil && o.Bottle == 0 || o.Bottle > 0 && o.Bottle != x.Number {
+			continue
+		}
+		if days := o.At.Sub(x.Opened.When).Hours() / 24; !o.Opened || days > o.Days {
+			o.Days, o.Opened, o.Said = days, true, k.Safe.Opened
+		}
+	}
+}
+
 // Alive is the last sign that was noted of something that may live in it, nil where none
 // was, or where all of it is gone: nothing is drunk of it until it is known what that is.
 func (k *Keep) Alive() *Outcome {
 	for i := len(k.Outcomes) - 1; i >= 0 && k.EmptiedAt.IsZero(); i-- {
-		if k.Outcomes[i].Cause.ThrowAway {
+		if k.Outcomes[i].Stands() {
 			return &k.Outcomes[i]
 		}
 	}
 	return nil
-}
-
-func openedAt(x *batch.Bottle) time.Time {
-	if x.Opened == nil {
-		return time.Time{}
-	}
-	return x.Opened.When
 }

@@ -18,6 +18,35 @@ const (
 	Gone    Stop = "its days are over"
 )
 
+// Tasting is how what is left of a batch may be tasted: whoever offers a taste asks for it.
+type Tasting string
+
+// The ways, the gravest first.
+const (
+	NotAtAll Tasting = "not at all"
+	FindOut  Tasting = "not before it is known whether it may be"
+	ByDrop   Tasting = "by the drop, spat out"
+	Freely   Tasting = "freely"
+)
+
+// Offered reports whether a taste may be asked for, with its caution.
+func (t Tasting) Offered() bool { return t != NotAtAll }
+
+// Tasting is how it may be tasted.
+func (k *Keep) Tasting() Tasting {
+	switch {
+	case !k.EmptiedAt.IsZero():
+		return Freely
+	case k.Unfit() || k.Stop == Living || k.Stop == Gone:
+		return NotAtAll
+	case len(k.MayBe)+len(k.Unknown) > 0:
+		return FindOut
+	case k.Stop == TooMuch:
+		return ByDrop
+	}
+	return Freely
+}
+
 // Unfit reports whether there is some of it, and not even a drop may be tasted.
 func (k *Keep) Unfit() bool {
 	o := k.Alive()
@@ -30,7 +59,7 @@ func (k *Keep) stop() Stop {
 	switch v := &k.Verdict; {
 	case len(k.MustNot) > 0:
 		return Never
-	case v.Verdict == shelf.VerdictDiscard && k.Advised.Place == "":
+	case v.Verdict == shelf.VerdictDiscard && k.Advised.Place == "", k.StoodWarm:
 		return Sick
 	case k.Alive() != nil:
 		return Living
@@ -67,5 +96,5 @@ func (k *Keep) Withhold() {
 
 // Withheld reports whether nothing is said of where it keeps and until when.
 func (k *Keep) Withheld() bool {
-	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.Safe.Until.IsZero())
+	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || k.Safe.Until.IsZero())
 }

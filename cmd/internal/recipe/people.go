@@ -81,9 +81,9 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 			if h.MGPerG.Known() {
 				c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
 					n.Name, h.Substance, h.Text)
-				c.Do += " Weigh it."
+				c.Do = strings.TrimSpace(c.Do + " How much of it went in is not known: weigh it.")
 				if len(h.Limits) > 0 {
-					c.Share = math.Inf(1)
+					c.Share, c.Unweighed = math.Inf(1), n.Name
 					c.Ill = slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
 				}
 			}
@@ -100,8 +100,9 @@ func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
 	for _, c := range cautions {
 		for n := range p.All {
 			for _, h := range n.StandsFor().AllHazards() {
-				if h.Drinker != "" && !slices.Contains(said, h.Drinker) && strings.Contains(c.Text, h.Text) {
-					said = append(said, h.Drinker)
+				text := shelf.About(n.label(), h.Drinker)
+				if text != "" && !slices.Contains(said, text) && strings.Contains(c.Text, h.Text) {
+					said = append(said, text)
 				}
 			}
 		}

@@ -74,3 +74,20 @@ func words(s pen.Screen) []string {
 	}
 	return all
 }
+
+// TestTasteIsOfferedWithItsCaution: what is over a limit has the form of its tasting, with how;
+// what a maker calls mouldy has none.
+func TestTasteIsOfferedWithItsCaution(t *testing.T) {
+	jar := "name = \"Bitter\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"400 ml\"\n" +
+		"[[botanical]]\nname = \"cinchona bark\"\namount = \"6 g\"\n"
+	s := serve(t, map[string]string{"bitter.toml": jar,
+		"mould.toml": jar + "[[noted]]\nwhat = \"green mould\"\nat = 2026-11-20T20:00:00\n"},
+		func(c *Config) { c.Now = func() time.Time { return time.Date(2026, 11, 21, 10, 0, 0, 0, time.UTC) } })
+	if body := s.ask("GET", "/b/bitter", "").Body.String(); !strings.Contains(body, `id="form-taste"`) ||
+		!strings.Contains(body, "<strong>Taste it by the drop, and spit it out.</strong>") {
+		t.Error("what is tasted by the drop has no form that says so")
+	}
+	if body := s.ask("GET", "/b/mould", "").Body.String(); strings.Contains(body, `id="form-taste"`) {
+		t.Error("a mouldy jar has a form to taste it")
+	}
+}

@@ -44,6 +44,7 @@ type answers struct {
 	name             string
 	flavours         []flavour
 	last             string // how the last sample was mixed, as button.Value
+	Care             string // how it may be tasted
 	InJar, Additions []string
 	Sealed, Left     []button // bottles
 	Undo, UndoMark   string   // the entry that can be taken out again
@@ -164,9 +165,10 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 // toTaste lists what can be scored, in the order of tasting, and how it is mixed; nothing
 // of a jar that nobody may taste.
 func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
-	if a.Unfit() || a.NotToServe() {
+	if !a.Tasting().Offered() {
 		return
 	}
+	n.Care = bottle.TastingWords(a)
 	add := func(c *bench.Curve) {
 		f := flavour{Name: c.Name}
 		switch {

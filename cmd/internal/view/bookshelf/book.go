@@ -77,7 +77,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
 			continue
 		}
-		what := lateWords(&e.Act, b.Now)
+		what := lateWords(&e.Act, b.Now) + nextact.Mind(e.Glance, &e.Act)
 		if e.Act.Kind == due.Rested {
 			what += "; " + keepsWords(e.Glance, b.Now, style)
 		}

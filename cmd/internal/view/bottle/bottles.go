@@ -100,8 +100,8 @@ func What(k *keeping.Keep) string {
 }
 
 // OutcomeWords says of a sign that was seen what it most likely is, and how that goes with
-// what keep says; danger where it may be life.
-func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, said string) {
+// what keep says.
+func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 	seal := "sealed"
 	if o.Opened {
 		seal = "once opened"
@@ -129,16 +129,7 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) (danger []string, sai
 	default:
 		text += fmt.Sprintf(" Keep gives it %s %s, and they were over.", o.Said.Words, seal)
 	}
-	switch {
-	case !o.Cause.ThrowAway || !a.Keep.EmptiedAt.IsZero():
-	case o.Cause.Named():
-		danger = append(danger, fmt.Sprintf("Do not taste it, throw it away: %q was noted, and no strength makes that good. %s.",
-			o.What, quantity.Capital(firstClause(o.Cause.WhatToDo))))
-	default:
-		danger = append(danger, fmt.Sprintf("It may be alive (%s): if you are not sure, throw that bottle away "+
-			"untasted.", o.What))
-	}
-	return danger, text
+	return text
 }
 
 // UnreadWords says of a note that is no sign what was made of it, so that nobody takes it for

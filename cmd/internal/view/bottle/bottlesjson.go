@@ -55,6 +55,7 @@ func OutcomeJSON(o *keeping.Outcome) pen.Object {
 		pen.As("at", o.At),
 		pen.As("days", o.Days),
 		pen.As("opened", o.Opened),
+		pen.As("bottle", pen.Where(o.Bottle > 0, o.Bottle)),
 		pen.As("keep_days", o.Said),
 		pen.As("sooner", o.Sooner()),
 		pen.As("cause", o.Cause.Name),

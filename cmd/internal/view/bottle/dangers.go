@@ -1,7 +1,9 @@
 package bottle
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -95,6 +97,8 @@ func stopWords(a *bench.Assessment) string {
 		switch {
 		case k.Verdict.TooLate:
 			return "Do not drink it: it lay too long in a jar that was neither strong nor sour enough."
+		case k.StoodWarm:
+			return "Do not drink it: by the file it stands warmer than a fridge, and nothing in it holds back what makes people ill."
 		case !k.Withheld():
 			return goneWords(a)
 		}
@@ -103,14 +107,38 @@ func stopWords(a *bench.Assessment) string {
 		o := k.Alive()
 		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
 	case keeping.TooMuch:
-		if _, out := a.Strained(); !out && a.ElapsedH >= 0 {
-			return "Do not serve it as it is: taste it by the drop, and spit it out."
-		}
-		return "Do not serve it as it is."
+		return "Do not serve it as it is: " + lowered(TastingWords(a))
 	case keeping.Gone:
 		return goneWords(a)
 	}
 	return ""
+}
+
+// TastingWords say how it may be tasted, in the same words wherever a taste is offered; empty
+// where it may be freely.
+func TastingWords(a *bench.Assessment) string {
+	return map[keeping.Tasting]string{
+		keeping.NotAtAll: "Do not taste it.",
+		keeping.FindOut:  "Find out first whether it may be drunk at all.",
+		keeping.ByDrop:   "Taste it by the drop, and spit it out.",
+	}[a.Tasting()]
+}
+
+// TastingAside is the same in brackets behind what is to be tasted.
+func TastingAside(a *bench.Assessment) string {
+	text := strings.TrimSuffix(lowered(TastingWords(a)), ".")
+	if text == "" {
+		return ""
+	}
+	return " (" + text + ")"
+}
+
+// lowered is a sentence that goes on behind a colon.
+func lowered(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToLower(s[:1]) + s[1:]
 }
 
 // goneWords say to which day it was good.
@@ -136,7 +164,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if k.Stop == keeping.Never || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	said = append(append(said, unknownWords(k)...), pen.Each(k.Over, overWords)...)
+	said = slices.Concat(said, aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
 	}
@@ -149,6 +177,81 @@ func Dangers(a *bench.Assessment) (said []string) {
 	}
 	for _, g := range grave {
 		said = append(said, quantity.Capital(g)+".")
+	}
+	return said
+}
+
+// aliveWords say of each sign of life that stands what to do, in whose bottle, and how to
+// touch it unhurt.
+func aliveWords(k *keeping.Keep) (said []string) {
+	add := func(text string) {
+		if !slices.Contains(said, text) {
+			said = append(said, text)
+		}
+	}
+	for i := range k.Outcomes {
+		o := &k.Outcomes[i]
+		if !o.Stands() {
+			continue
+		}
+		if o.Cause.Handling != "" { // before anybody reads on
+			add(quantity.Capital(o.Cause.Handling) + ".")
+		}
+		it, others := "it", ""
+		switch {
+		case o.Gone:
+			continue
+		case k.Sealed+len(k.Open) < 2:
+		case o.Bottle == 0:
+			it = "every bottle of it"
+		default:
+			it = fmt.Sprintf("bottle %d", o.Bottle)
+			others = " The others hold the same liquid: log that it is gone, and look at each against the light before it is opened."
+		}
+		switch {
+		case !o.Cause.Named():
+			add(fmt.Sprintf("It may be alive (%s): if you are not sure, throw %s away untasted.%s", o.What, it, others))
+		case o.Cause.Handling != "":
+			add(fmt.Sprintf("Do not taste it, throw %s away: %q was noted, and no strength makes that good.%s", it, o.What, others))
+		default:
+			add(fmt.Sprintf("Do not taste it, throw %s away: %q was noted, and no strength makes that good. %s.%s", it,
+				o.What, quantity.Capital(firstClause(o.Cause.WhatToDo)), others))
+		}
+	}
+	return said
+}
+
+// newDangers are the dangers and cautions of a batch as it would be that are none of it as it
+// is; that there is more or less of the same is nothing new.
+func newDangers(a, then *bench.Assessment) (said []string) {
+	cautions := func(k *keeping.Keep) []string {
+		first, others := gravest(k)
+		return append(first, others...)
+	}
+	what := func(s string) string {
+		for _, amount := range []string{": about ", ": up to "} {
+			s, _, _ = strings.Cut(s, amount)
+		}
+		return s
+	}
+	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a.Keep), cautions(then.Keep)}} {
+		for _, text := range list[1] {
+			same := func(s string) bool { return what(s) == what(text) }
+			if !slices.ContainsFunc(list[0], same) && !slices.ContainsFunc(said, same) {
+				said = append(said, text)
+			}
+		}
+	}
+	return said
+}
+
+// unweighedWords say of what is limited and was not weighed what it does: nobody can say how
+// much of it is in a glass.
+func unweighedWords(k *keeping.Keep) (said []string) {
+	for _, c := range k.Verdict.Cautions {
+		if c.Unweighed != "" {
+			said = append(said, quantity.Capital(cmp.Or(c.Do, firstSentence(c.Text))))
+		}
 	}
 	return said
 }

@@ -25,9 +25,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := Begin(a, KeepSentence(a, style))
 	s.Holds = Allergens(a)
 	var seen []string
-	for _, o := range a.Keep.Outcomes {
-		danger, said := OutcomeWords(a, &o)
-		s.Danger, seen = append(s.Danger, danger...), append(seen, said)
+	for i := range k.Outcomes {
+		seen = append(seen, OutcomeWords(a, &k.Outcomes[i]))
 	}
 	over, waits := waitsWords(a)
 	s.Danger = append(s.Danger, over...)
@@ -277,7 +276,7 @@ func safeWords(a *bench.Assessment, style pen.Style) string {
 		}
 		return place + until + ": nothing should grow " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:
-		return "in the freezer, no date, if it went in within two days: freezing stops what grows and kills nothing"
+		return "in the freezer, no date, if it went in on the day it was made: freezing stops what grows and kills nothing"
 	case k.Safe.Place == shelf.Freezer:
 		return "in the freezer, no date: nothing grows while it is frozen"
 	}

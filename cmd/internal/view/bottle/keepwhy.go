@@ -120,6 +120,7 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("batch", a.Batch.Name),
+			pen.As("danger", Dangers(a)),
 			pen.As("sign", sign),
 			pen.As("causes", causes),
 		})
@@ -128,7 +129,7 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	if causes[0].Named() {
 		likely = ""
 	}
-	p.Answer("%s, %q: %s%s.", a.Batch.Name, sign, likely, causes[0].Name)
+	p.Screen(Begin(a, fmt.Sprintf("%s, %q: %s%s.", a.Batch.Name, sign, likely, causes[0].Name)), pen.Whole)
 	if !a.Blend.Whole() {
 		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}

@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/ical"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 )
 
@@ -178,6 +179,9 @@ func details(a *bench.Assessment, e *Entry) string {
 	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	switch d.Kind {
+	case due.Discard: // who is told to act has to know what can hurt
+		lines = append(lines, bottle.Dangers(a)...)
+		typed("keep", e.File)
 	case due.Taste:
 		words := []string{"taste", e.File}
 		for _, w := range d.What {
@@ -197,7 +201,7 @@ func details(a *bench.Assessment, e *Entry) string {
 		if d.Aim != nil {
 			add("%s.", quantity.Capital(view.AimWords(d.Aim, a.Now)))
 		}
-	case due.AtBest, due.Use, due.Discard:
+	case due.AtBest, due.Use:
 		typed("keep", e.File)
 	}
 	return strings.Join(lines, "\n")

@@ -143,6 +143,9 @@ func (w *writer) reasons() {
 		what, amount, _ := strings.Cut(clause(o.Text), ": ")
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
+	if o := k.Alive(); o != nil && o.Cause.Handling != "" {
+		w.strong(quantity.Capital(o.Cause.Handling) + ".")
+	}
 	if k.Stop == keeping.Sick && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
 	}

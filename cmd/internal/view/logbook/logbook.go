@@ -47,8 +47,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		}
 		for _, o := range a.Keep.Outcomes {
 			if o.At.Equal(l.When) && o.What == l.Text {
-				danger, said := bottle.OutcomeWords(a, &o)
-				s.Danger, s.Say = append(s.Danger, danger...), append(s.Say, said)
+				s.Say = append(s.Say, bottle.OutcomeWords(a, &o))
 			}
 		}
 	}

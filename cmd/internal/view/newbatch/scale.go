@@ -24,6 +24,12 @@ func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
 		if r.New != nil {
 			row = []string{name, r.Old.Text, r.New.Text, roundingError(r.Error)}
 		}
+		for _, c := range s.From.Keep.Verdict.Cautions {
+			if c.Unweighed == r.Name {
+				row[len(row)-1] += ": weigh it"
+				break
+			}
+		}
 		out.Rows = append(out.Rows, row)
 	}
 	if n := len(s.Shopping); n > 0 {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -103,19 +102,24 @@ func Due(g *due.Glance) string {
 	case due.Rested:
 		return Words(d)
 	}
-	unknown := ""
-	if d.Kind == due.Taste && slices.ContainsFunc(d.What, func(w string) bool { return slices.Contains(a.Keep.Unknown, w) }) {
-		unknown = " (not known here: find out first whether it may be drunk)"
-	}
+	mind := Mind(g, d)
 	switch {
 	case d.Overdue:
-		return fmt.Sprintf("overdue%s: %s%s", late, Words(d), unknown)
+		return fmt.Sprintf("overdue%s: %s%s", late, Words(d), mind)
 	case d.At.IsZero():
-		return Words(d) + unknown
+		return Words(d) + mind
 	case d.Now || !d.At.After(now):
-		return Words(d) + " now" + unknown
+		return Words(d) + " now" + mind
 	}
-	return Words(d) + " " + Time(d, now).At() + unknown
+	return Words(d) + " " + Time(d, now).At() + mind
+}
+
+// Mind is how what is to be tasted may be, in brackets; "" where freely.
+func Mind(g *due.Glance, d *due.Act) string {
+	if d.Kind != due.Taste {
+		return ""
+	}
+	return bottle.TastingAside(g.Assessment)
 }
 
 // DueJSON is what to do next.

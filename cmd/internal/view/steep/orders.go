@@ -236,7 +236,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 // nextWords is the next thing to do with a jar, or that nobody may taste it.
 func nextWords(a *bench.Assessment) string {
 	if a.Unfit() {
-		return "Do not taste it."
+		return bottle.TastingWords(a)
 	}
 	return headline(a, due.Acts(a))
 }

@@ -149,7 +149,7 @@ func nextLine(a *bench.Assessment, acts []due.Act) string {
 // is to be tasted.
 func ScoreLine(a *bench.Assessment) string {
 	flavours, watch := a.ToScore()
-	if len(flavours)+len(watch) == 0 || a.Unfit() {
+	if len(flavours)+len(watch) == 0 || !a.Tasting().Offered() {
 		return ""
 	}
 	line := []string{"steepbook", "taste", a.Batch.File}

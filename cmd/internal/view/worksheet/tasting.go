@@ -1,6 +1,8 @@
 package worksheet
 
 import (
+	"strings"
+
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
@@ -30,8 +32,9 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 	if err := a.Steep(); err != nil {
 		return t, err
 	}
-	if a.Unfit() {
-		t.Danger = []string{"Do not taste it. " + bottle.Dangers(a)[0]}
+	care := bottle.TastingWords(a)
+	if t.Danger = bottle.Dangers(a); !a.Tasting().Offered() {
+		t.Danger[0] = care + " " + t.Danger[0]
 		return t, nil
 	}
 	flavours, watch := a.TastingOrder()
@@ -39,15 +42,19 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 		return t, nil
 	}
 	line := []string{"taste", a.Batch.File}
-	t.How = []string{"Small sips, water and a plain cracker between them, at the same hour each time."}
+	sips, neat := "Small sips, water", "Taste it as it is, or thin it and write down how."
+	if care != "" {
+		sips, neat = care+" Water", "Write down whether it was thinned, and how."
+	}
+	t.How = []string{sips + " and a plain cracker between them, at the same hour each time."}
 	if s := a.NextSitting(); s != nil && s.Advice != "" {
-		t.How = []string{s.Advice}
+		t.How = []string{strings.TrimSpace(care + " " + s.Advice)}
 	}
 	if recipe, ratio := steep.Sample(a, style); ratio != "" {
 		t.How = append(t.How, "Mix the sample as the bottle will be: "+recipe+".")
 		line = append(line, "--sample", ratio)
 	} else {
-		t.How = append(t.How, "Taste it as it is, or thin it and write down how.")
+		t.How = append(t.How, neat)
 	}
 	t.How = append(t.How,
 		"Score the plain control too: it should be 0 in all, and shows how the tongue is today.")
