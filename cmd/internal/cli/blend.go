@@ -56,15 +56,15 @@ func blendCommand() *cli.Command {
 				return false, err
 			}
 			var plan *solve.Plan
-			if g.Wanted() {
-				var have *solve.HaveError
+			if have := (*solve.HaveError)(nil); g.Wanted() {
 				if plan, err = solve.For(a, s.Library, g); errors.As(err, &have) {
 					return false, usagef(c, "%s", have.Problem)
 				} else if err != nil {
 					return false, err
 				}
 			}
-			return due.MustAct(a), bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
+			must := due.MustAct(a) || plan != nil && due.MustAct(plan.Then)
+			return must, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
 		}),
 	}
 }

@@ -195,6 +195,15 @@ func (x *Addition) MassG() float64 {
 	return x.Addition.MassG.Value
 }
 
+// Weighing is so many grams of the same.
+func (x Addition) Weighing(g float64) Addition {
+	x.Addition.MassG.Value, x.Addition.MassG.SD = g, 0
+	if x.Reads.Weight != nil {
+		x.Reads.Weight = &library.Weight{G: g, Low: g, High: g}
+	}
+	return x
+}
+
 // lightest and heaviest are the densities, g/mL, between which whatever goes into a
 // bottle lies: strong spirit and rich syrup (OIML R 22; ICUMSA SPS-4).
 const lightest, heaviest = 0.8, 1.4

@@ -192,11 +192,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	for n := range p.All {
-		if n.Weight != nil {
-			s.Substances = addSubstances(s.Substances, n, litres)
-		}
-	}
+	s.Substances = p.Substances(litres)
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, litres)...)
 	for _, x := range p.Additions {
 		if x.Ingredient == nil {
@@ -286,6 +282,16 @@ func doubtOfLimit(l library.Limit) string {
 		return "that limit is " + why
 	}
 	return ""
+}
+
+// Substances are what all the lines can give to so many litres of what is limited.
+func (p *Lines) Substances(litres float64) (list []shelf.Substance) {
+	for n := range p.All {
+		if n.Weight != nil {
+			list = addSubstances(list, n, litres)
+		}
+	}
+	return list
 }
 
 // addSubstances adds what a thing can give of what is limited, all of it taken

@@ -49,6 +49,8 @@ type Plan struct {
 	// changes; empty where it does not.
 	Remarks []mixture.Remark
 	Keeping string
+	// Then is the batch after it, judged as every batch is; before it where there is no plan.
+	Then *bench.Assessment
 }
 
 // Less is an addition that is to be smaller: Use instead of Was, in the maker's own
@@ -66,7 +68,7 @@ func (e *HaveError) Error() string { return e.Problem }
 func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 	if not := a.Keep.MustNot; len(not) > 0 {
 		why := "It holds what must not be steeped: " + strings.Join(not, "; ")
-		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}}, nil
+		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}, Then: a}, nil
 	}
 	if !a.Blend.Whole() {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
@@ -124,7 +126,8 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(after(a, p, of))
+	out.Then = after(a, p, of)
+	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(out.Then.Blend.Bottle)
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
@@ -233,24 +236,25 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 	return have
 }
 
-// after is the bottle that comes of a plan: its figures moved, and what is added with
-// all that it brings; of tells what each stock is.
-func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) shelf.Bottle {
+// after is the batch that comes of a plan: its figures moved, and what is added with all
+// that it brings; of tells what each stock is. Of what is to be less no less harm is credited.
+func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Assessment {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
 		if x.OfG == 0 {
-			q.Additions = append(q.Additions, of[x.Of])
+			q.Additions = append(q.Additions, of[x.Of].Weighing(x.MassG))
 		}
 	}
 	b, f := a.Blend.Bottle.Moved(a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
-	f.WeakSteepH, f.Substances, f.Preservatives = b.WeakSteepH, b.Substances, b.Preservatives
+	f.WeakSteepH, f.Preservatives = b.WeakSteepH, b.Preservatives
+	f.Substances = q.Substances(p.Parts.VolumeML(20) / 1000)
 	for _, n := range b.Nourishing {
 		recipe.Note(&f.Nourishing, n)
 	}
-	return f
+	return a.With(&q, f)
 }
 
 // stockOf reads "lime juice: 200 ml" or "vodka 40 %", and what that is.

@@ -29,7 +29,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 	case plan != nil && a.Keep.Stop == keeping.Never:
 		return s.Said(style.Units)
 	case plan != nil:
-		return solved(plan, style).Said(style.Units)
+		return solved(s, a, plan, style).Said(style.Units)
 	}
 	r := &b.Result
 	s.Say = append(s.Say, blendSentence(a, style))
@@ -129,8 +129,15 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Plan, why bool) error {
 	return p.Done()
 }
 
-// solved says what to do to reach the goal, and the four figures that come of it.
-func solved(plan *solve.Plan, style pen.Style) pen.Screen {
+// solved says what to do to reach the goal, and the four figures that come of it, below what
+// is to be minded of the drink as it is and as it would be.
+func solved(s pen.Screen, a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
+	for i, text := range newDangers(a, plan.Then) {
+		if i == 0 {
+			text = "Done as told: " + lowered(text)
+		}
+		s.Danger = append(s.Danger, text)
+	}
 	q := plan.Done
 	var add, less []string
 	for _, x := range plan.Add {
@@ -153,12 +160,10 @@ func solved(plan *solve.Plan, style pen.Style) pen.Screen {
 	if steps == "" {
 		steps = "nothing to do"
 	}
-	var s pen.Screen
 	if plan.Reached {
-		s.Say = []string{quantity.Capital(steps) + "."}
+		s.Say = append(s.Say, quantity.Capital(steps)+".")
 	} else {
-		s.Say = []string{"It cannot be had: " + strings.ToLower(plan.Why[:1]) + plan.Why[1:],
-			"Nearest: " + steps + "."}
+		s.Say = append(s.Say, "It cannot be had: "+lowered(plan.Why), "Nearest: "+steps+".")
 	}
 	row := func(name, now, was string) { s.Rows = append(s.Rows, []string{name, now, was}) }
 	s.Head = []string{"", "then", "now"}
@@ -348,10 +353,10 @@ func BlendJSON(a *bench.Assessment, plan *solve.Plan) pen.Object {
 	if plan == nil {
 		return out
 	}
-	return append(out, planJSON(plan)...)
+	return append(out, planJSON(a, plan)...)
 }
 
-func planJSON(p *solve.Plan) pen.Object {
+func planJSON(a *bench.Assessment, p *solve.Plan) pen.Object {
 	var add []mixture.Portion
 	var less []pen.Object
 	for _, x := range p.Add {
@@ -372,6 +377,7 @@ func planJSON(p *solve.Plan) pen.Object {
 			pen.As("sugar_g_per_l", p.Parts.SugarGPerL()),
 			pen.As("acid_g_per_l", p.Parts.AcidGPerL()),
 			pen.As("ph", pen.Where(p.PHKnown, p.PH)),
+			pen.As("danger", newDangers(a, p.Then)),
 		}),
 	}
 }
