@@ -142,7 +142,7 @@ func TestAppendRefuses(t *testing.T) {
 		add        func(path string) error
 		want       string // PATH stands for the path
 	}{
-		{"unknown name", small, tasting(NewTasting{At: "6 h", Scores: []Score{{"green cardamon", 1}}}), `"green cardamon" is no botanical or watch of this batch; did you mean "green cardamom"?`},
+		{"unknown name", small, tasting(NewTasting{At: "6 h", Scores: []Score{{"green cardamim", 1}}}), `"green cardamim" is no botanical or watch of this batch; did you mean "green cardamom"?`},
 		{"score too high", small, tasting(NewTasting{At: "6 h", Scores: []Score{{"bitter", 14}}}), `the score of "bitter" is 14; scores run from 0 (absent) to 10 (nothing else)`},
 		{"no score", small, tasting(NewTasting{At: "6 h"}), `a tasting needs at least one score; e.g. bitter=1`},
 		{"two scores of one name", small, tasting(NewTasting{At: "6 h", Scores: []Score{{"cardamom", 1}, {"green cardamom", 2}}}), `"green cardamom" has two scores in one tasting; keep one`},

@@ -6,7 +6,7 @@ import (
 )
 
 func TestMeant(t *testing.T) {
-	b, err := Parse("w.toml", []byte("name = \"x\"\nstarted = 2026-11-20\n[[botanical]]\nname = \"blood orange zest\"\n[[botanical]]\nname = \"lemon zest\"\n[[botanical]]\nname = \"Green cardamom\"\n[[watch]]\nname = \"bitter\"\nlimit = 2\n"), time.UTC)
+	b, err := Parse("w.toml", []byte("name = \"x\"\nstarted = 2026-11-20\n[[botanical]]\nname = \"blood orange zest\"\n[[botanical]]\nname = \"lemon zest\"\n[[botanical]]\nname = \"Green cardamom\"\n[[botanical]]\nname = \"jalapeño\"\n[[botanical]]\nname = \"cloves\"\n[[addition]]\nname = \"clover honey\"\namount = \"20 g\"\n[[watch]]\nname = \"bitter\"\nlimit = 2\n"), time.UTC)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -16,9 +16,18 @@ func TestMeant(t *testing.T) {
 		{"cardamom", "Green cardamom", ""},
 		{"orange zest", "blood orange zest", ""},
 		{"bitter", "bitter", ""},
+		{"jalapeno", "jalapeño", ""},
+		{"Jalapeños", "jalapeño", ""},
+		{"clove", "cloves", ""},
+		{"zest of lemons", "lemon zest", ""},
+		{"blood", "blood orange zest", ""},
+		{"card", "Green cardamom", ""},
+		{"jala", "jalapeño", ""},
+		{"honey", "clover honey", ""},
+		{"ja", "", `"ja" is no botanical or watch of this batch; there are "blood orange zest", "lemon zest", "Green cardamom", "jalapeño", "cloves" and "bitter"`},
 		{"zest", "", `"zest" can be "blood orange zest" or "lemon zest"; write one of them in full`},
-		{"cardamon", "", `"cardamon" is no botanical or watch of this batch; there are "blood orange zest", "lemon zest", "Green cardamom" and "bitter"`},
-		{"green cardamon", "", `"green cardamon" is no botanical or watch of this batch; did you mean "Green cardamom"?`},
+		{"cardamim", "", `"cardamim" is no botanical or watch of this batch; there are "blood orange zest", "lemon zest", "Green cardamom", "jalapeño", "cloves" and "bitter"`},
+		{"green cardamim", "", `"green cardamim" is no botanical or watch of this batch; did you mean "Green cardamom"?`},
 		{"green cardamom pods", "", `"green cardamom pods" is no botanical or watch of this batch; did you mean "Green cardamom"?`},
 	} {
 		got, err := b.Taste(c.typed)

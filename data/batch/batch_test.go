@@ -286,7 +286,7 @@ var faultCases = []struct{ name, src, want string }{
 	{"two watches", headOfTwo + "[[watch]]\nname = \"bitter\"\nlimit = 3", `w.toml:12: two watches are called "bitter" (first on line 9); keep one`},
 	{"watch without limit", head + "[[watch]]\nname = \"bitter\"", `w.toml:3: the watch "bitter" has no limit, the most of it that is tolerable; e.g. limit = 2`},
 	{"watch limit", head + "[[watch]]\nname = \"bitter\"\nlimit = 12", `w.toml:5: a limit runs from 0 to 10, not 12; e.g. limit = 2`},
-	{"watch from nowhere", headOfTwo + "[[watch]]\nname = \"grassy\"\nlimit = 1\nfrom = [\"green cardamon\"]", `w.toml:14: "green cardamon" is no botanical of this batch; did you mean "green cardamom" (line 4)?`},
+	{"watch from nowhere", headOfTwo + "[[watch]]\nname = \"grassy\"\nlimit = 1\nfrom = [\"green cardamim\"]", `w.toml:14: "green cardamim" is no botanical of this batch; did you mean "green cardamom" (line 4)?`},
 	{"watch from a number", headOfTwo + "[[watch]]\nname = \"grassy\"\nlimit = 1\nfrom = 3", `w.toml:14: from should be names of botanicals; e.g. from = ["grapefruit peel"]`},
 
 	{"addition without name", head + "[[addition]]\namount = \"24 g\"", `w.toml:3: this [[addition]] has no name; e.g. name = "demerara sugar"`},

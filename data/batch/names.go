@@ -2,10 +2,10 @@ package batch
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 
+	"steepbook/data/names"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 	"steepbook/data/visible"
@@ -14,11 +14,11 @@ import (
 // tastes lists what can be scored: the botanicals, then the watches, as the
 // file names them.
 func (b *Batch) tastes() []string {
-	names := b.botanicalNames()
+	all := b.botanicalNames()
 	for _, w := range b.Watches {
-		names = append(names, w.Name)
+		all = append(all, w.Name)
 	}
-	return names
+	return all
 }
 
 // Sweet and Sour can be scored of any batch, as it is sweetened and soured by steps.
@@ -30,27 +30,27 @@ const (
 // further lists what can be scored besides: what goes in later, and the sweet and the sour
 // of it.
 func (b *Batch) further() []string {
-	names := b.additionNames()
+	all := b.additionNames()
 	for _, x := range b.Additives {
-		names = append(names, x.Name)
+		all = append(all, x.Name)
 	}
-	return append(names, Sweet, Sour)
+	return append(all, Sweet, Sour)
 }
 
 func (b *Batch) botanicalNames() []string {
-	var names []string
+	var all []string
 	for _, h := range b.Botanicals {
-		names = append(names, h.Name)
+		all = append(all, h.Name)
 	}
-	return names
+	return all
 }
 
 func (b *Batch) additionNames() []string {
-	var names []string
+	var all []string
 	for _, a := range b.Additions {
-		names = append(names, a.Name)
+		all = append(all, a.Name)
 	}
-	return names
+	return all
 }
 
 // Adding finds the addition that was meant, as Taste does; what is none stays as it was
@@ -58,78 +58,58 @@ func (b *Batch) additionNames() []string {
 // them, or is a slip away from one.
 func (b *Batch) Adding(typed string) (string, error) {
 	known := b.additionNames()
-	_, exact := declared(typed, known)
+	found := names.Pick(typed, names.Within, known)
 	near, slip := strict.Nearest(tidy(typed), known)
 	switch {
-	case !exact && slip && len(within(typed, known)) == 0:
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		return "", names.Between(shown(typed), found)
+	case slip:
 		return "", &strict.Error{Problem: fmt.Sprintf("%q is no addition of this batch; did you mean %q?",
 			shown(typed), near)}
-	case !exact && len(within(typed, known)) == 0:
-		return tidy(typed), nil
 	}
-	return meant(typed, known, "addition")
+	return tidy(typed), nil
 }
 
-// Taste finds the botanical or watch that was meant by a name typed in a
-// hurry: the name in any capitals, or words that only one name contains, as
-// "zest" for "blood orange zest"; else an addition, sweet or sour. The error is one
-// sentence with the nearest names.
+// Taste finds the botanical or watch that was meant by a name typed in a hurry, as
+// [names.Pick] does; else an addition, sweet or sour. The error is one sentence with the
+// nearest names.
 func (b *Batch) Taste(typed string) (declared string, err error) {
-	name, err := meant(typed, b.tastes(), "botanical or watch")
-	if err == nil {
-		return name, nil
-	}
-	if name, errs := meant(typed, b.further(), ""); errs == nil {
-		return name, nil
-	}
-	return "", err
+	return meant(typed, "botanical or watch", b.tastes(), b.further())
 }
 
 // Steeping finds the botanical that was meant, as Taste does.
 func (b *Batch) Steeping(typed string) (declared string, err error) {
 	for _, w := range b.Watches {
-		if strings.EqualFold(strings.TrimSpace(typed), w.Name) {
+		if len(names.Pick(typed, names.Same, []string{w.Name})) > 0 {
 			return "", &strict.Error{Problem: fmt.Sprintf("%q is a watch, a taste; only a botanical can be "+
 				"pulled", w.Name)}
 		}
 	}
-	return meant(typed, b.botanicalNames(), "botanical")
+	return meant(typed, "botanical", b.botanicalNames())
 }
 
-func meant(typed string, known []string, what string) (string, error) {
-	if name, ok := declared(typed, known); ok {
-		return name, nil
-	}
-	switch list := within(typed, known); len(list) {
+// meant is the one name that was typed. The names to offer are those of the first list.
+func meant(typed, what string, lists ...[]string) (string, error) {
+	switch found := names.Pick(typed, names.Begun, lists...); len(found) {
 	case 0:
+		problem, _ := unknownName(typed, lists[0], what)
+		return "", &strict.Error{Problem: problem}
 	case 1:
-		return list[0], nil
+		return found[0], nil
 	default:
-		return "", &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", shown(typed),
-			quantity.Or(list))}
+		return "", names.Between(shown(typed), found)
 	}
-	problem, _ := unknownName(typed, known, what)
-	return "", &strict.Error{Problem: problem}
 }
 
-// within are the names that hold all words of what was typed.
-func within(typed string, known []string) (list []string) {
-	for _, k := range known {
-		if containsWords(k, typed) {
-			list = append(list, k)
-		}
-	}
-	return list
-}
-
-// declared finds a name in any capitals.
-func declared(name string, known []string) (string, bool) {
-	name = tidy(name)
-	i := slices.IndexFunc(known, func(k string) bool { return strings.EqualFold(k, name) })
-	if i < 0 {
+// declared finds a name as a file may write it.
+func declared(name string, lists ...[]string) (string, bool) {
+	found := names.Pick(name, names.Same, lists...)
+	if len(found) != 1 {
 		return "", false
 	}
-	return known[i], true
+	return found[0], true
 }
 
 // unknownName words a name that the file does not declare. near is the one name
@@ -139,9 +119,9 @@ func unknownName(name string, known []string, what string) (problem, near string
 	if near, ok := strict.Nearest(name, known); ok {
 		return fmt.Sprintf("%s; did you mean %q?", problem, near), near
 	}
-	var within []string
+	within := names.Pick(name, names.Within, known)
 	for _, k := range known {
-		if containsWords(k, name) || containsWords(name, k) {
+		if len(names.Pick(k, names.Within, []string{name})) > 0 {
 			within = append(within, k)
 		}
 	}
@@ -156,18 +136,6 @@ func unknownName(name string, known []string, what string) (problem, near string
 		return fmt.Sprintf("%s; there are %s", problem, quantity.And(quantity.Quoted(known))), ""
 	}
 	return problem + "; declare it in [[botanical]] or [[watch]]", ""
-}
-
-// containsWords reports whether every word of part is a word of whole.
-func containsWords(whole, part string) bool {
-	words := strings.Fields(strings.ToLower(whole))
-	parts := strings.Fields(strings.ToLower(part))
-	for _, p := range parts {
-		if !slices.Contains(words, p) {
-			return false
-		}
-	}
-	return len(parts) > 0
 }
 
 // tidy takes needless spaces out of a name, which no eye would see.

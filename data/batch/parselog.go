@@ -63,10 +63,7 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	known := p.b.tastes()
 	for _, written := range p.doc.Keys(key(at, "score")...) {
 		where := key(key(at, "score"), written)
-		name, ok := declared(written, known)
-		if !ok {
-			name, ok = declared(written, p.b.further())
-		}
+		name, ok := declared(written, known, p.b.further())
 		if !ok {
 			p.fail(where, "", "%s", p.unknownName(written, known, "botanical or watch"))
 			return out

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/names"
 	"steepbook/data/strict"
 )
 
@@ -56,7 +57,7 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 		return &b.Cuts[0], nil
 	}
 	for i := range b.Cuts {
-		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return nameKey(n) == key(ws) }) {
+		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return names.Key(words(n)) == names.Key(ws) }) {
 			return &b.Cuts[i], nil
 		}
 	}

@@ -3,6 +3,7 @@ package library
 import (
 	"iter"
 	"slices"
+	"steepbook/data/names"
 	"strings"
 	"sync"
 )
@@ -47,7 +48,7 @@ func newIndex(kind string, entries []*header) *index {
 		x.from = append(x.from, len(x.names))
 		for text := range e.all {
 			start := len(all)
-			all = appendWords(all, text)
+			all = names.Append(all, text)
 			ws := all[start:len(all):len(all)]
 			for _, w := range ws {
 				if x.under[w] == nil {
@@ -231,7 +232,7 @@ func (x *index) respaced(ws []string) (out [][]string) {
 			}
 		}
 		for cut := 3; cut+3 <= len(a); cut++ {
-			first, last := singular(a[:cut]), a[cut:]
+			first, last := names.Singular(a[:cut]), a[cut:]
 			if !has(first) || !has(last) {
 				continue
 			}
@@ -265,7 +266,7 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 	known := slices.ContainsFunc(all, func(e int) bool { return x.says(e, ws) >= 0 })
 	if bare := placeless(ws); len(bare) > 0 && !known && len(plain(ws)) > 0 {
 		e, _ := x.findWords(bare)
-		if e >= 0 && x.kind != "spirit" && (!byOrigin(x.entries[e].name) || otherPlants(key(plain(ws)))) {
+		if e >= 0 && x.kind != "spirit" && (!byOrigin(x.entries[e].name) || otherPlants(names.Key(plain(ws)))) {
 			return -1, false
 		}
 		return e, false

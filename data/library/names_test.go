@@ -3,6 +3,7 @@ package library
 import (
 	"errors"
 	"slices"
+	"steepbook/data/names"
 	"strings"
 	"sync"
 	"testing"
@@ -199,10 +200,10 @@ func TestEveryNameLeadsHome(t *testing.T) {
 				if err != nil || got.Name != c.Name {
 					t.Errorf("%s: cut %q leads to %v, %v", b.Name, n, got, err)
 				}
-				if o, ok := cuts[nameKey(n)]; ok && o != c.Name {
+				if o, ok := cuts[names.Key(words(n))]; ok && o != c.Name {
 					t.Errorf("%s: %q names the cuts %q and %q", b.Name, n, o, c.Name)
 				}
-				cuts[nameKey(n)] = c.Name
+				cuts[names.Key(words(n))] = c.Name
 			}
 		}
 	}
@@ -242,8 +243,8 @@ func TestSingular(t *testing.T) {
 		"cloves": "clove", "leaves": "leaf", "berries": "berry", "cherries": "cherry", "peaches": "peach", "radishes": "radish", "mangoes": "mango",
 		"citrus": "citrus", "hibiscus": "hibiscus", "molasses": "molasses", "anis": "anis", "glass": "glass", "limes": "lime", "slices": "slice", "pods": "pod", "rye": "rye", "gas": "gas", "cassis": "cassis", "orris": "orris", "pieces": "piece", "raspberries": "raspberry",
 	} {
-		if got := singular(in); got != want {
-			t.Errorf("singular(%q) = %q, want %q", in, got, want)
+		if got := names.Singular(in); got != want {
+			t.Errorf("names.Singular(%q) = %q, want %q", in, got, want)
 		}
 	}
 }

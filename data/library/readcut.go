@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/data/names"
 	"strings"
 )
 
@@ -38,7 +39,7 @@ func (r *reader) cuts(path []any, in []cutIn, b *Botanical) error {
 		if strings.TrimSpace(name) == "" {
 			return r.fault(p, `name = "whole"`, "a cut needs a name")
 		}
-		j := slices.IndexFunc(b.Cuts, func(c Cut) bool { return nameKey(c.Name) == nameKey(name) })
+		j := slices.IndexFunc(b.Cuts, func(c Cut) bool { return names.Key(words(c.Name)) == names.Key(words(name)) })
 		if j < 0 {
 			b.Cuts = append(b.Cuts, Cut{Name: name, Botanical: b.Name, Dust: isDust(name)})
 			j = len(b.Cuts) - 1

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"steepbook/data/names"
 	"steepbook/data/pattern"
 )
 
@@ -29,7 +30,7 @@ const mostSugarPercent = 84
 // ratioSyrup works out a syrup that is named by its ratio of sugar to water, by
 // weight unless the name says by volume; nil for any other name.
 func (l *Library) ratioSyrup(name string) *Ingredient {
-	low := fold(name)
+	low := names.Fold(name)
 	sugar, water, percent := 0.0, 0.0, false
 	if m := ratio().FindStringSubmatch(low); m != nil {
 		sugar, water = decimal(m[1]), decimal(m[2])

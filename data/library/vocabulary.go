@@ -5,7 +5,7 @@ import (
 	"strings"
 	"sync"
 
-	"steepbook/data"
+	"steepbook/data/names"
 )
 
 // The words of a name besides what a thing is: where it is from, how good it is, what
@@ -14,7 +14,6 @@ import (
 // choose the cut and the measure, and Unheard says which of them did not.
 // tables/vocabulary.csv holds them, and says what each class is.
 var (
-	vocabulary   = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
 	qualityWords = wordSet("quality")
 	doneToIt     = wordSet("done to it")
 	quietly      = wordSet("quietly done")
@@ -23,32 +22,17 @@ var (
 	originWords  = wordSet("origin")
 	byOrigin     = wordSet("traded by origin")
 	otherPlants  = wordSet("other plants")
-	partWords    = related("part")
-	kindWords    = related("kind")
-	innocent     = related("innocent")
+	partWords    = names.Related("part")
+	kindWords    = names.Related("kind")
+	innocent     = names.Related("innocent")
 )
-
-// related are the words of a class, each with what stands beside it, read when they are
-// first asked for.
-func related(class string) func() map[string][]string {
-	return sync.OnceValue(func() map[string][]string {
-		m := make(map[string][]string)
-		for _, r := range vocabulary().Rows(class) {
-			for word := range strings.SplitSeq(r.Text("words"), ", ") {
-				word, of, _ := strings.Cut(word, " = ")
-				m[word] = strings.Fields(of)
-			}
-		}
-		return m
-	})
-}
 
 // wordSet tells whether a word stands in one of some classes.
 func wordSet(classes ...string) func(word string) bool {
 	set := sync.OnceValue(func() map[string]bool {
 		m := make(map[string]bool)
 		for _, class := range classes {
-			for w := range related(class)() {
+			for w := range names.Related(class)() {
 				m[w] = true
 			}
 		}
@@ -56,6 +40,9 @@ func wordSet(classes ...string) func(word string) bool {
 	})
 	return func(word string) bool { return set()[word] }
 }
+
+// words are those of a name: all that is looked up here is compared by them.
+func words(name string) []string { return names.Words(name) }
 
 // standsIn reports whether a word stands in one of some names.
 func standsIn(w string, names ...string) bool {

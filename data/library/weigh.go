@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/names"
 	"steepbook/data/quantity"
 )
 
@@ -331,7 +332,7 @@ func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	n := max(a.Mid(), 1)
 	w := s.times(math.Sqrt(0.5+0.5/n)).and(amountSpread(a)).around(a.Mid()*m.Grams.Value, m.Grams, m.how())
 	other := m.Noun != "" && m.Noun != a.Noun && a.Noun != "cm" &&
-		!slices.Contains(words(t.called), singular(m.Noun))
+		!slices.Contains(words(t.called), names.Singular(m.Noun))
 	if other || m.Of != a.Of {
 		w.Taken = fmt.Sprintf("%q is counted as %s each", strings.TrimSpace(a.Text), m.label())
 	}
@@ -350,7 +351,7 @@ func (t thing) piece(a quantity.Amount) *Measure {
 		}
 		return &t.measures[i]
 	}
-	general := a.Noun == "" || a.Noun == "piece" || slices.Contains(words(t.called), singular(a.Noun))
+	general := a.Noun == "" || a.Noun == "piece" || slices.Contains(words(t.called), names.Singular(a.Noun))
 	if a.Noun != "" {
 		if m := pick(func(m Measure) bool { return m.Noun == a.Noun && sameOf(m) }); m != nil {
 			return m

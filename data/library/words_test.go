@@ -2,6 +2,7 @@ package library
 
 import (
 	"slices"
+	"steepbook/data/names"
 	"testing"
 )
 
@@ -50,12 +51,12 @@ func TestWordClasses(t *testing.T) {
 			t.Errorf("%q: %v, %v", name, g, err)
 		}
 	}
-	for k := range related("other plants")() {
-		if key(words(k)) != k {
-			t.Errorf("%q is never found: it is looked up as %q", k, key(words(k)))
+	for k := range names.Related("other plants")() {
+		if names.Key(words(k)) != k {
+			t.Errorf("%q is never found: it is looked up as %q", k, names.Key(words(k)))
 		}
 	}
-	for n := range related("traded by origin")() {
+	for n := range names.Related("traded by origin")() {
 		if l.botanicals().written(n) == nil && l.ingredients().written(n) == nil {
 			t.Errorf("%q is no entry", n)
 		}

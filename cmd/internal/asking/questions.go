@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"steepbook/data/batch"
+	"steepbook/data/names"
 	"steepbook/data/quantity"
 )
 
@@ -129,17 +130,17 @@ func (t *Talk) brings(d *batch.Draft) *question {
 	if len(d.Botanicals) < 2 {
 		return t.watch(d)
 	}
-	var names []string
+	var steep []string
 	for _, b := range d.Botanicals {
-		names = append(names, b.Name)
+		steep = append(steep, b.Name)
 	}
-	return &question{text: fmt.Sprintf("What brings it? (%s; Enter: any of them)", strings.Join(names, ", ")), next: t.watch,
+	return &question{text: fmt.Sprintf("What brings it? (%s; Enter: any of them)", strings.Join(steep, ", ")), next: t.watch,
 		skip: t.watch, take: func(d *batch.Draft, text string) error {
 			from := last(d.Watches)
 			from.From = nil
 			for part := range strings.SplitSeq(text, ",") {
 				for one := range strings.SplitSeq(part, " and ") {
-					name, err := meant(names, strings.TrimSpace(one))
+					name, err := meant(steep, strings.TrimSpace(one))
 					if err != nil {
 						return err
 					}
@@ -150,21 +151,16 @@ func (t *Talk) brings(d *batch.Draft) *question {
 		}}
 }
 
-// meant is the one of names that was typed, or that alone holds its words.
-func meant(names []string, typed string) (string, error) {
-	var found []string
-	for _, n := range names {
-		if strings.EqualFold(n, typed) {
-			return n, nil
-		}
-		if typed != "" && strings.Contains(strings.ToLower(n), strings.ToLower(typed)) {
-			found = append(found, n)
-		}
-	}
-	if len(found) == 1 {
+// meant is the one of the known names that was typed.
+func meant(known []string, typed string) (string, error) {
+	switch found := names.Pick(typed, names.Begun, known); len(found) {
+	case 0:
+		return "", fmt.Errorf("%q is not one thing that steeps; write %s", typed, quantity.Or(known))
+	case 1:
 		return found[0], nil
+	default:
+		return "", names.Between(typed, found)
 	}
-	return "", fmt.Errorf("%q is not one thing that steeps; write %s", typed, quantity.Or(names))
 }
 
 func (t *Talk) addition(d *batch.Draft) *question {

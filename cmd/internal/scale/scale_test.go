@@ -241,7 +241,7 @@ func TestScaleRefuses(t *testing.T) {
 		{head + "[spirit]\nabv = 40\namount = \"1 l\"\n", "plum=2 kg", `"plum" is not in it; there are spirit`},
 		{head + "[spirit]\nname = \"rum\"\nabv = 40\namount = \"1 l\"\n", "rum=2 kg", "cannot be compared"},
 		{head + "[[botanical]]\nname = \"plum\"\n", "plum=2 kg", "no amount"},
-		{head + "[[botanical]]\nname = \"lime zest\"\namount=\"2 g\"\n[[addition]]\nname = \"lime juice\"\namount=\"10 ml\"\n", "lime=3", "lime zest or lime juice"},
+		{head + "[[botanical]]\nname = \"lime zest\"\namount=\"2 g\"\n[[addition]]\nname = \"lime juice\"\namount=\"10 ml\"\n", "lime=3", `"lime zest" or "lime juice"`},
 		{head + "[spirit]\nabv = 40\namount = \"100 ml\"\n", "200 l", "thousand times"},
 		{head + "[spirit]\nabv = 40\namount = \"900 l\"\n", "x2", "more than 1000"},
 	} {

@@ -3,9 +3,11 @@ package scale
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/names"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
@@ -201,28 +203,19 @@ func itemFactor(lines []recipe.Line, size Size) (float64, error) {
 	return want.G / have.G, nil
 }
 
-// meantLine finds the line that a name typed in a hurry means: the name itself, or
-// a part that only one name has.
+// meantLine finds the line that a name typed in a hurry means.
 func meantLine(lines []recipe.Line, typed string) (*recipe.Line, error) {
-	var names, within []string
-	var only *recipe.Line
+	var known []string
 	for i := range lines {
-		x := &lines[i]
-		if strings.EqualFold(x.Name, typed) {
-			return x, nil
-		}
-		if strings.Contains(strings.ToLower(x.Name), strings.ToLower(typed)) {
-			only, within = x, append(within, x.Name)
-		}
-		names = append(names, x.Name)
+		known = append(known, lines[i].Name)
 	}
-	switch {
-	case len(within) == 1:
-		return only, nil
-	case len(names) == 0:
+	switch found := names.Pick(typed, names.Begun, known); {
+	case len(found) == 1:
+		return &lines[slices.Index(known, found[0])], nil
+	case len(known) == 0:
 		return nil, errors.New("nothing is in it yet")
-	case len(within) > 1:
-		return nil, fmt.Errorf("%q can be %s; write one of them in full", typed, strings.Join(within, " or "))
+	case len(found) > 1:
+		return nil, names.Between(typed, found)
 	}
-	return nil, fmt.Errorf("%q is not in it; there are %s", typed, strings.Join(names, ", "))
+	return nil, fmt.Errorf("%q is not in it; there are %s", typed, strings.Join(known, ", "))
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"steepbook/data/batch"
+	"steepbook/data/names"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -142,45 +143,42 @@ func find(b *batch.Batch, typed string) (t thing, cut string, err error) {
 			return found[0], cut, nil
 		}
 		if len(found) > 1 {
-			var names []string
+			var called []string
 			for _, x := range found {
-				names = append(names, x.name)
+				called = append(called, x.name)
 			}
-			return t, "", fmt.Errorf("%q can be %s; write one of them in full", name, quantity.Or(names))
+			return t, "", names.Between(name, called)
 		}
 	}
-	var names []string
+	var called []string
 	for _, x := range all {
-		names = append(names, x.name)
+		called = append(called, x.name)
 	}
-	if near, ok := strict.Nearest(first, names); ok {
+	if near, ok := strict.Nearest(first, called); ok {
 		return t, "", fmt.Errorf("there is no %q in %s; did you mean %q?", first, b.Name, near)
 	}
 	return t, "", fmt.Errorf("there is no %q in %s, and a variation changes one thing that is there; there are %s",
-		first, b.Name, quantity.And(quantity.Quoted(names)))
+		first, b.Name, quantity.And(quantity.Quoted(called)))
 }
 
-// meant are the things that go by a name: the name itself, else those that hold its
-// words; "spirit" is the only one.
-func meant(all []thing, name string) []thing {
-	var within, spirits []thing
+// meant are the things that go by a name; "spirit" is the only one.
+func meant(all []thing, name string) (found []thing) {
+	var called []string
 	for _, x := range all {
-		if strings.EqualFold(x.name, name) {
-			return []thing{x}
-		}
+		called = append(called, x.name)
+	}
+	for _, n := range names.Pick(name, names.Begun, called) {
+		found = append(found, all[slices.Index(called, n)])
+	}
+	if len(found) > 0 || !strings.EqualFold(name, "spirit") {
+		return found
+	}
+	for _, x := range all {
 		if x.part == "spirit" {
-			spirits = append(spirits, x)
-		}
-		words := strings.Fields(strings.ToLower(x.name))
-		if parts := strings.Fields(strings.ToLower(name)); len(parts) > 0 && !slices.ContainsFunc(parts,
-			func(p string) bool { return !slices.Contains(words, p) }) {
-			within = append(within, x)
+			found = append(found, x)
 		}
 	}
-	if len(within) == 0 && strings.EqualFold(name, "spirit") {
-		return spirits
-	}
-	return within
+	return found
 }
 
 func (t *thing) cutTo(cut string) (*Change, error) {

@@ -1,4 +1,6 @@
-package library
+// Package names reads the names that people give to things: which words they are made of,
+// and which of some names was typed.
+package names
 
 import (
 	"slices"
@@ -6,21 +8,22 @@ import (
 	"sync"
 	"unicode"
 
+	"steepbook/data"
 	"steepbook/data/pattern"
 )
 
 // The names of things are compared as sets of singular words, so that
 // "zest of lime", "Lime zest" and "limes, zest" are one name.
 
-// words splits a name into normalised words in the order written.
-func words(name string) []string { return appendWords(make([]string, 0, 4), name) }
+// Words splits a name into normalised words in the order written.
+func Words(name string) []string { return Append(make([]string, 0, 4), name) }
 
 // longestRead is how far a name is read, in bytes: what is longer is none.
 const longestRead = 1000
 
-// appendWords adds the words of a name to a list.
-func appendWords(out []string, name string) []string {
-	s, old := fold(name[:min(len(name), longestRead)]), len(out)
+// Append adds the words of a name to a list.
+func Append(out []string, name string) []string {
+	s, old := Fold(name[:min(len(name), longestRead)]), len(out)
 	for read := false; ; read = true {
 		remark := false
 		for rest := s; rest != ""; {
@@ -39,7 +42,7 @@ func appendWords(out []string, name string) []string {
 			f, known := forms()[w]
 			remark = remark || f.remark
 			if !known {
-				f.word = spelled(singular(w))
+				f.word = spelled(Singular(w))
 			}
 			if f.word != "" {
 				out = append(out, f.word)
@@ -67,6 +70,24 @@ func wordEnd(s string) int {
 
 // mark reports whether a sign belongs to a word only where it stands inside.
 func mark(c byte) bool { return c == ':' || c == '.' }
+
+// vocabulary holds the words of names by class, and says what each class is.
+var vocabulary = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
+
+// Related are the words of a class, each with what stands beside it, read when they are
+// first asked for.
+func Related(class string) func() map[string][]string {
+	return sync.OnceValue(func() map[string][]string {
+		m := make(map[string][]string)
+		for _, r := range vocabulary().Rows(class) {
+			for word := range strings.SplitSeq(r.Text("words"), ", ") {
+				word, of, _ := strings.Cut(word, " = ")
+				m[word] = strings.Fields(of)
+			}
+		}
+		return m
+	})
+}
 
 // form is what becomes of a word as written.
 type form struct {
@@ -100,7 +121,7 @@ var (
 func written(class string) func() map[string]string {
 	return sync.OnceValue(func() map[string]string {
 		m := make(map[string]string)
-		for w, also := range related(class)() {
+		for w, also := range Related(class)() {
 			for _, a := range also {
 				m[a] = w
 			}
@@ -152,8 +173,8 @@ var (
 	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
 )
 
-// key is the set of words as one string.
-func key(ws []string) string {
+// Key is the set of words as one string.
+func Key(ws []string) string {
 	if len(ws) == 1 {
 		return ws[0]
 	}
@@ -162,10 +183,8 @@ func key(ws []string) string {
 	return strings.Join(slices.Compact(ws), " ")
 }
 
-func nameKey(name string) string { return key(words(name)) }
-
-// fold lowers a name, takes accents and apostrophes off and parts joined letters.
-func fold(s string) string {
+// Fold lowers a name, takes accents and apostrophes off and parts joined letters.
+func Fold(s string) string {
 	plain := true
 	for i := range len(s) {
 		c := s[i]
@@ -204,8 +223,8 @@ var accents = []struct {
 	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'}, {"ł", 'l'},
 }
 
-// singular undoes the English plural of a lower-case word.
-func singular(w string) string {
+// Singular undoes the English plural of a lower-case word.
+func Singular(w string) string {
 	if s, ok := plurals()[w]; ok {
 		return s
 	}

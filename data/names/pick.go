@@ -1,0 +1,70 @@
+package names
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"steepbook/data/quantity"
+	"steepbook/data/strict"
+)
+
+// How says how closely a name has to be typed, each way looser than the one before it.
+type How int
+
+// The ways to name a thing that has a name.
+const (
+	Written How = iota // as it is written, in any capitals
+	Same               // the same words: accents, plurals and their order aside
+	Within             // words of the name, as "zest" for "orange zest"
+	Begun              // beginnings of its words, as "card" for "green cardamom"
+)
+
+// leastBegun is how many letters begin a word: with fewer a slip would be a name.
+const leastBegun = 3
+
+// Pick finds which of some names was typed: of the ways up to the loosest allowed the
+// first that finds any decides, in the first of the lists that has one.
+func Pick(typed string, loosest How, lists ...[]string) (found []string) {
+	bare, ws := strings.Join(strings.Fields(typed), " "), Words(typed)
+	for how := Written; how <= loosest; how++ {
+		for _, known := range lists {
+			for _, name := range known {
+				if how.means(name, bare, ws) && !slices.Contains(found, name) {
+					found = append(found, name)
+				}
+			}
+			if len(found) > 0 {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+// means reports whether a name was typed so.
+func (h How) means(name, typed string, ws []string) bool {
+	if h == Written {
+		return strings.EqualFold(name, typed)
+	}
+	if len(ws) == 0 {
+		return false
+	}
+	of := Words(name)
+	if h == Same {
+		return Key(of) == Key(ws)
+	}
+	for _, w := range ws {
+		if !slices.ContainsFunc(of, func(o string) bool {
+			return o == w || h == Begun && len(w) >= leastBegun && strings.HasPrefix(o, w)
+		}) {
+			return false
+		}
+	}
+	return true
+}
+
+// Between asks which of the names that Pick found is meant.
+func Between(typed string, found []string) error {
+	return &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", typed, quantity.Or(found))}
+}
