@@ -37,6 +37,14 @@ func Counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
+// Sentence makes one of a clause: a capital in front, a full stop behind it unless it asks.
+func Sentence(clause string) string {
+	if clause = strings.TrimRight(clause, "."); !strings.HasSuffix(clause, "?") {
+		clause += "."
+	}
+	return Capital(clause)
+}
+
 // Capital begins a sentence: its first letter is a capital, whatever its alphabet.
 func Capital(s string) string {
 	first, size := utf8.DecodeRuneInString(s)

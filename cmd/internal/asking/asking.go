@@ -8,8 +8,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -130,7 +128,5 @@ func reason(err error) string {
 	if errors.As(err, &e) {
 		text = e.Problem
 	}
-	text = strings.TrimRight(text, ".")
-	first, n := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[n:] + "."
+	return quantity.Sentence(text)
 }

@@ -173,7 +173,7 @@ const vaguePH = 1.0
 func oddities(h *recipe.Botanical, baseML float64) (said []string) {
 	note := h.Note
 	if h.Lost != nil {
-		note = recipe.Join(note, h.Lost.Asked())
+		note = recipe.Join(h.Lost.Asked(), note)
 	}
 	if note != "" {
 		said = append(said, note)

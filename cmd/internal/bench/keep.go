@@ -61,6 +61,9 @@ func (a *Assessment) keep() {
 		if text := n.MayBe(); text != "" {
 			recipe.Note(&k.MayBe, text)
 		}
+		if text := n.Meant(); text != "" {
+			recipe.Note(&k.Meant, text)
+		}
 		if text := n.NotKnown(); text != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)

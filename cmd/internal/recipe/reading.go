@@ -25,6 +25,7 @@ type reading struct {
 	kin    []string
 	may    library.Kin // what its name may be a slip of
 	never  []string    // what must not be steeped, and may have been meant
+	near   []string    // what else its name is spelt nearly like
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
 	dry    bool        // said to be dried, ground or powdered
 	odd    bool        // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
@@ -72,14 +73,17 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	n.spirits = append(n.spirits, k.Spirits...)
 	n.named, n.holds = k.Allergens, k.Hazards
 	n.never = append(n.never, k.Never...)
-	for _, near := range lib.Near(n.Name) {
-		if n.Lost && lib.MustNot(near) != nil {
-			n.never = append(n.never, near)
-		}
-	}
 	n.dry = n.dry || k.DryKin(n.Name)
-	if n.Lost {
-		n.may = lib.Spelt(n.Name)
+	if !n.Lost {
+		return
+	}
+	n.may = lib.Spelt(n.Name)
+	for _, near := range lib.Near(n.Name) {
+		if lib.MustNot(near) != nil {
+			n.never = append(n.never, near)
+		} else {
+			n.near = append(n.near, near)
+		}
 	}
 }
 
@@ -148,6 +152,15 @@ func (n *reading) MayBe() string {
 	}
 	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk: make sure before anyone tastes it",
 		n.Name, quantity.Or(n.never))
+}
+
+// Meant asks whether a name that nobody knows is a slip of one that is known; empty where it
+// is none, or where it may be a poison.
+func (n *reading) Meant() string {
+	if len(n.near) == 0 || n.MayBe() != "" {
+		return ""
+	}
+	return fmt.Sprintf("%s: did you mean %s?", n.Name, quantity.Or(n.near))
 }
 
 // NotKnown says what the library cannot say of it, empty where it can.

@@ -118,6 +118,9 @@ func Join(a, b string) string {
 	if a == "" || b == "" {
 		return a + b
 	}
+	if strings.HasSuffix(a, "?") || strings.HasSuffix(a, ".") {
+		return a + " " + b
+	}
 	return a + "; " + b
 }
 

@@ -262,11 +262,11 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	var bad faults
 	at, err := j.At(f.Get("at"), a.what)
 	if err != nil {
-		text := strings.TrimRight(err.Error(), ".")
+		text := err.Error()
 		if early := (*book.NotYet)(nil); errors.As(err, &early) {
 			text += ", or correct the time"
 		}
-		bad = append(bad, fault{"at", quantity.Capital(text) + "."})
+		bad = append(bad, fault{"at", quantity.Sentence(text)})
 	}
 	entry, err := a.read(f.Values, j, at)
 	if more := faults(nil); errors.As(err, &more) {

@@ -160,11 +160,10 @@ func (s *server) sentence(file string, err error) string {
 	if short.File == "" {
 		short.Problem, short.Right = onForm(short.Problem), onForm(short.Right)
 	}
-	text := strings.TrimRight(short.Error(), ".") + "."
-	if short.File == "" {
-		text = quantity.Capital(text)
+	if short.File != "" {
+		return short.File + quantity.Sentence(strings.TrimPrefix(short.Error(), short.File))
 	}
-	return text
+	return quantity.Sentence(short.Error())
 }
 
 var (

@@ -38,11 +38,14 @@ func gravest(k *keeping.Keep) (first, others []string) {
 	return append(first, all[:n]...), all[n:]
 }
 
-// unknownWords say of what nobody knows here, and of what may be a poison, who has to find
-// out, wherever something is to be tasted or drunk.
+// unknownWords ask of what nobody knows here what was meant, and say of it, and of what may
+// be a poison, who has to find out, wherever something is to be tasted or drunk.
 func unknownWords(k *keeping.Keep) (said []string) {
 	for _, text := range k.MayBe {
 		said = append(said, quantity.Capital(text)+".")
+	}
+	if len(k.Meant) > 0 {
+		said = append(said, strings.Join(pen.Each(k.Meant, func(m *string) string { return quantity.Capital(*m) }), " "))
 	}
 	if len(k.Unknown) > 0 {
 		said = append(said, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
