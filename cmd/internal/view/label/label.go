@@ -250,11 +250,16 @@ func (w *writer) made() string {
 	return text + "."
 }
 
-// volume is what a bottle holds; in the US fluid ounces stand beside.
+// volume is what a bottle holds; in the US fluid ounces stand beside, in tenths as the rule
+// has them and whole from a hundred up, for a declared content is read off no measure.
 func volume(ml float64, units quantity.System) string {
 	text := quantity.FormatVolume(ml, quantity.Metric)
 	if units == quantity.US {
-		text += " (" + quantity.FormatVolume(ml, quantity.US) + ")"
+		oz, step := quantity.FluidOunces(ml), rules().At("us ounces").figure
+		if oz >= 100 {
+			step = 1
+		}
+		text += " (" + quantity.FormatNumber(math.Round(oz/step)*step) + " fl oz)"
 	}
 	return text
 }

@@ -153,3 +153,15 @@ func TestGridsAreOnTheirPaper(t *testing.T) {
 		}
 	}
 }
+
+// TestContents: 27 CFR 4.37(b) prints each of these pairs; 200 ml is that of 27 CFR 5.202(b).
+func TestContents(t *testing.T) {
+	for ml, want := range map[float64]string{
+		50: "1.7", 100: "3.4", 187: "6.3", 200: "6.8", 375: "12.7", 500: "16.9", 700: "23.7", 750: "25.4", 1000: "33.8", 1500: "50.7",
+		3000: "101", 6000: "203",
+	} {
+		if got := volume(ml, quantity.US); !strings.HasSuffix(got, " ("+want+" fl oz)") {
+			t.Errorf("%g ml: %s, want %s", ml, got, want)
+		}
+	}
+}
