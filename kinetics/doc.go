@@ -7,7 +7,7 @@
 //	strength(t) = C·(f + (1−f)·shape(k·t)),   score = strength + noise
 //
 // The shapes are first order, 1 − exp(−x), and some that start slower, end
-// slower, or are lost again; f is washed off at once, usually nothing. A Prior
+// slower, or are lost again; f, 0 to 0.8, is washed off at once. A Prior
 // says what is believed before anyone has tasted; its Posterior is what is
 // believed after: shape, ln k, C and noise lie on a grid, and every answer is a
 // weighted sum over it. There is no optimiser, no start and no failure to

@@ -189,8 +189,8 @@ func steepWorking(p *pen.Page, a *bench.Assessment, cited *lookup.Citations) {
 		return
 	}
 	p.Answer("%s", "3. When to pull")
-	p.Para("strength in the jar = plateau x shape(rate x hours), the shape first order (1 - e^-x), slower "+
-		"or faster at the start, or falling again, each weighed by how well it fits. The rate starts from "+
+	p.Para("strength in the jar = plateau x (e + (1 - e) x shape(rate x hours)), where e is the share that is "+
+		"washed out at once and the shape first order (1 - e^-x), slower or faster at the start, or falling again, each weighed by how well it fits. The rate starts from "+
 		"the library's range, the plateau from the dose; each tasting moves both (a grid over shape, "+
 		"rate, plateau and noise; a score stands for the half point about it, 10 for 10 or more, 0 "+
 		"for nothing). The bottle's strength = jar x share^exponent. Pulled when the expected "+
@@ -211,6 +211,10 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
 		p.Item("library rate %s per hour, times or divided by %s %s", pen.Trim(k.Value),
 			pen.Trim(c.LibCut.RateGSD),
 			cited.Mark(k.Source, k.Grade))
+	}
+	if e := c.Prior.Early; e > 0 && c.LibCut != nil {
+		from := c.LibCut.EarlyShare
+		p.Item("washed out at once e = %s of the plateau %s", pen.Trim(e), cited.Mark(from.Source, from.Grade))
 	}
 	p.Items(c.Moved)
 	p.Item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s",
