@@ -100,7 +100,10 @@ func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
 	for _, c := range cautions {
 		for n := range p.All {
 			for _, h := range n.StandsFor().AllHazards() {
-				text := shelf.About(n.label(), h.Drinker)
+				text := h.Drinker
+				if shelf.About(n.label(), text) != text { // it does not say of what
+					text = quantity.Capital(shelf.About(n.Name, text))
+				}
 				if text != "" && !slices.Contains(said, text) && strings.Contains(c.Text, h.Text) {
 					said = append(said, text)
 				}

@@ -165,3 +165,21 @@ func TestContents(t *testing.T) {
 		}
 	}
 }
+
+// TestLabelSaysOfWhat: what a label says to whoever takes medicines says what it is about.
+func TestLabelSaysOfWhat(t *testing.T) {
+	b, err := batch.Parse("test.toml", []byte("name = \"Bitter\"\nstarted = 2026-11-20T18:00:00\n[spirit]\n"+
+		"name = \"vodka 50 %\"\namount = \"400 ml\"\n[[botanical]]\nname = \"bitter orange peel\"\namount = \"10 g\"\n"), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: b.Started})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Judge()
+	const want = "Bitter orange peel: changes the effect of many medicines"
+	if said := text(Words(a, ForBottle, quantity.Metric)); !strings.Contains(said, want) {
+		t.Errorf("%q is not on the label:\n%s", want, said)
+	}
+}
