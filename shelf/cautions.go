@@ -215,6 +215,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		s := sentences().At(key)
 		out = append(out, Caution{Kind: s.Kind, Text: s.With(parts...), Source: s.Source})
 	}
+	plants := strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:]
+	if g := f.gate; len(b.FreshLowAcid) > 0 && g == (gateResult{aw: true}) {
+		add("fresh plants in sugar", plants)
+	}
 	if len(b.FreshLowAcid) > 0 && !f.gate.pass() {
 		if f.tooLate {
 			add("weak jar", trimmed(b.WeakSteepH, 2))
@@ -223,7 +227,6 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if b.Oil {
 			medium = "oil"
 		}
-		plants := strings.ReplaceAll(", "+strings.Join(b.FreshLowAcid, ", "), ", fresh ", ", ")[2:]
 		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg || b.Egg {

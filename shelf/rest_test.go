@@ -202,6 +202,8 @@ func TestCautions(t *testing.T) {
 		{"safrole, strong or not", with(straddling, Substance{Name: "safrole", HighMgPerL: 3}), "hazard", "limit is 2 mg/L", true},
 		{"chilli", with(liqueur, Substance{Name: "capsaicin", HighMgPerL: 20, Text: "Skin and eyes.", Source: "x"}), "hazard", "Skin and eyes", true},
 		{"garlic oil", garlicOil, "botulism", "4 days", true},
+		{"garlic in honey", Bottle{SugarGPerL: mixture.Exactly(1000), WaterActivity: mixture.Exactly(0.65),
+			FreshLowAcid: []string{"garlic"}}, "botulism", "only the sugar holds them", true},
 		{"ginger at 18.9 %", cloveCordial, "botulism", "", false},
 		{"egg", eggNog, "raw egg", "for the day it is made", true},
 		{"egg, strong", Bottle{ABVPercent: mixture.Exactly(20), RawEgg: true, Egg: true}, "raw egg", "for the day it is made", false},
