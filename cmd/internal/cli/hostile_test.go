@@ -148,7 +148,7 @@ func TestHostileLines(t *testing.T) {
 		{"taste|a.toml|clove=", `"" is no score from 0 to 10`},
 		{"taste|a.toml|clove＝１１", "so clove=11 cannot be"},
 		{"taste|a.toml|clove=3|clove=4", `"clove" has two scores in one tasting`},
-		{"taste|a.toml|\u202eclove=3", `"\u202eclove" is no botanical or watch of this batch`},
+		{"taste|a.toml|\u202enettle=3", `"\u202enettle" is no botanical or watch of this batch`},
 		{"taste|a.toml|clove=3|--sample|0:1", "has nothing from the jar in it"},
 		{"taste|a.toml|clove=3|--at|99999999999 h", "is no time that can be read"},
 		{"taste|a.toml|clove=3|--at|2026-12-01", "has not happened yet"},
