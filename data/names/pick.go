@@ -26,11 +26,11 @@ const leastBegun = 3
 // Pick finds which of some names was typed: of the ways up to the loosest allowed the
 // first that finds any decides, in the first of the lists that has one.
 func Pick(typed string, loosest How, lists ...[]string) (found []string) {
-	bare, ws := strings.Join(strings.Fields(typed), " "), Words(typed)
+	ws := Words(typed)
 	for how := Written; how <= loosest; how++ {
 		for _, known := range lists {
 			for _, name := range known {
-				if how.means(name, bare, ws) && !slices.Contains(found, name) {
+				if how.means(name, typed, ws) && !slices.Contains(found, name) {
 					found = append(found, name)
 				}
 			}
@@ -45,7 +45,7 @@ func Pick(typed string, loosest How, lists ...[]string) (found []string) {
 // means reports whether a name was typed so.
 func (h How) means(name, typed string, ws []string) bool {
 	if h == Written {
-		return strings.EqualFold(name, typed)
+		return slices.EqualFunc(strings.Fields(name), strings.Fields(typed), strings.EqualFold)
 	}
 	if len(ws) == 0 {
 		return false
