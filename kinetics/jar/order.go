@@ -83,5 +83,9 @@ func (o *Order) EdgeDoubtH(nowH float64) float64 {
 	return o.UntilH - o.FromH
 }
 
+// DoubtH is half the stretch in which it may as well come out, in hours: how far its best
+// time may be missed. A stretch without an end counts to four times that.
+func (o *Order) DoubtH() float64 { return (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2 }
+
 // Short reports whether it more likely than not never reaches the strength wanted.
 func (o *Order) Short() bool { return o.Never > 0.5 }

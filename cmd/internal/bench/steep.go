@@ -112,6 +112,22 @@ func (a *Assessment) awake(hours float64) (before, after float64) {
 	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()
 }
 
+// WhenUp is when a flavour may as well come out that comes out best at an hour of the jar: the
+// next hour at which somebody is up, or the last one before it, while its stretch lasts; else
+// the hour itself, as it is where somebody is up then.
+func (a *Assessment) WhenUp(o *jar.Order, hours float64) float64 {
+	if math.IsInf(hours, 0) {
+		return hours
+	}
+	switch before, after := a.awake(hours); {
+	case after <= o.UntilH:
+		return after
+	case before >= o.FromH && before > a.ElapsedH:
+		return before
+	}
+	return hours
+}
+
 // tastingsAhead says of each tasting that lies ahead of now that it does not
 // count yet.
 func (a *Assessment) tastingsAhead() []string {
@@ -315,7 +331,7 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 	case gPerL <= 1.25*d.High:
 		return ""
 	}
-	return fmt.Sprintf("%s g/L of spirit is %s the usual %s-%s g/L", quantity.InFigures(gPerL, 3), where,
+	return fmt.Sprintf("%s g/L in the jar is %s the usual %s-%s g/L", quantity.InFigures(gPerL, 3), where,
 		quantity.InFigures(d.Low, 3), quantity.InFigures(d.High, 3))
 }
 

@@ -172,7 +172,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
 		}
-		d := one(Pull, outH(a, o))
+		d := one(Pull, a.WhenUp(o, outH(a, o)))
 		if c.OnlyStrained() {
 			d.Kind = Strain
 		}
@@ -180,12 +180,10 @@ func flavours(a *bench.Assessment) (list []Date) {
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
 			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
-		case o.Do == jar.Leave:
-			d.DoubtH = (o.UntilH - o.FromH) / 2
-		case math.IsInf(o.BestH, 1):
+		case o.Do == jar.Taste && math.IsInf(o.BestH, 1):
 			continue
 		default:
-			d.DoubtH = (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2
+			d.DoubtH = o.DoubtH()
 		}
 		d.From, d.Until, d.EdgeH = when(a, o.FromH), when(a, o.UntilH), o.EdgeDoubtH(a.ElapsedH)
 		list = append(list, d)
@@ -212,16 +210,24 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 	}
 	bottled := s.strained(a, a.Batch.Started)
 	if last != nil {
-		d := Date{Act: Act{Kind: Strain, At: bottled}, Day: true, Forecast: true}
-		for _, x := range of { // with the doubt of what comes out last
+		d := Date{Act: Act{Kind: Strain}, Day: true, Forecast: true}
+		for _, x := range of { // one errand with what comes out last: its hour, its doubt
 			if (x.Kind == Pull || x.Kind == Strain) && slices.Contains(x.What, last.name) {
 				d.DoubtH, d.From, d.Until, d.EdgeH = x.DoubtH, x.From, x.Until, x.EdgeH
+				if x.At.After(bottled) {
+					bottled = x.At.In(bottled.Location())
+				}
 			}
 		}
-		list = append(list, d)
-	}
-	if h := a.JarLastH(); h > 0 && last != nil && last.order.Do == jar.Taste {
-		list = append(list, Date{Act: Act{Kind: StrainBy, At: a.Batch.At(h)}}) // no tasting moves that
+		d.At = bottled
+		by := a.Batch.At(a.JarLastH()).In(bottled.Location())
+		bound := a.JarLastH() > 0 && last.order.Do == jar.Taste // no tasting moves that
+		if !bound || !midnight(by).Equal(midnight(bottled)) {
+			list = append(list, d)
+		}
+		if bound {
+			list = append(list, Date{Act: Act{Kind: StrainBy, At: by}})
+		}
 	}
 	if p != nil && p.waits() && bottled.Before(p.Bottle) {
 		bottled = p.Bottle

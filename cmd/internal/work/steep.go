@@ -17,17 +17,14 @@ type event struct {
 }
 
 // rank orders what happens at one hour: what goes in, what comes out for certain, the
-// tasting, and what it decides.
+// tasting, and what it decides; what is strained out comes behind what is pulled.
 func (e *event) rank() int {
-	switch s := &e.steps[len(e.steps)-1]; {
-	case s.Kind == PutIn:
-		return 0
-	case s.Kind == Taste:
-		return 2
-	case s.After == Taste:
-		return 3
+	s := &e.steps[len(e.steps)-1]
+	rank := map[Kind]int{PutIn: 0, Pull: 1, Strain: 2, Taste: 3}[s.Kind]
+	if s.After == Taste {
+		rank += 3
 	}
-	return 1
+	return rank
 }
 
 // steep is what happens to the jar: what goes in later, what is tasted, what comes out,
@@ -36,13 +33,18 @@ func (m *maker) steep() {
 	a := m.a
 	var all []event
 	for _, in := range m.later() {
-		put := Step{Kind: PutIn, Of: m.going(in), At: a.Batch.At(in), Done: m.in(in)}
+		put := Step{Kind: PutIn, Of: m.going(in), At: m.hour(in), Done: m.in(in)}
+		if put.Done {
+			put.At = a.Batch.At(in)
+		}
 		all = append(all, event{in, append(m.ready(in), put)})
 	}
 	next := math.Inf(1)
 	if s := a.NextSitting(); s != nil && !m.strained {
-		next = math.Max(s.AtH, a.ElapsedH)
-		t := Step{Kind: Taste, At: a.Batch.At(next), DoubtH: s.DoubtH, Why: s.Advice}
+		if next = math.Max(s.AtH, a.ElapsedH); s.Now {
+			next = a.ElapsedH
+		}
+		t := Step{Kind: Taste, At: m.hour(next), DoubtH: s.DoubtH, Why: s.Advice}
 		for _, name := range slices.Concat(s.Flavours, s.Watch) {
 			t.Of = append(t.Of, Thing{Name: name})
 		}
@@ -68,7 +70,7 @@ func (m *maker) steep() {
 		}
 		m.steps = append(m.steps, e.steps...)
 	}
-	m.strainAll(all)
+	m.strainAll(len(all) > 0)
 }
 
 // out is when a flavour comes out alone, by its order; ok is false for what does not.
@@ -77,10 +79,7 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	if c.Watch || c.NeverIn() {
 		return e, false
 	}
-	s := Step{Kind: Pull, Of: []Thing{{Name: c.Name}}, DoubtH: (o.UntilH - o.FromH) / 2}
-	if math.IsInf(s.DoubtH, 1) || math.IsNaN(s.DoubtH) {
-		s.DoubtH = 0
-	}
+	s, told := Step{Kind: Pull, Of: []Thing{{Name: c.Name}}, DoubtH: o.DoubtH()}, true
 	switch {
 	case o.Do == jar.Out && c.OutH != nil:
 		e.hours, s.Done, s.DoubtH = *c.OutH, true, 0
@@ -90,9 +89,9 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 		e.hours = o.ByH
 	case o.Do == jar.Taste:
 		s.After = Taste
-		e.hours = math.Max(o.BestH, math.Max(o.TasteH, next))
-		if o.BestH < e.hours {
-			s.DoubtH = 0
+		e.hours = math.Max(o.TasteH, next)
+		if told = o.BestH >= e.hours; told { // else the tasting says it, and nothing else does
+			e.hours = math.Max(a.WhenUp(o, o.BestH), e.hours)
 		}
 	default:
 		return e, false
@@ -103,18 +102,24 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	if c.Fine && !s.Done {
 		s.Why = "so fine that only straining takes it out; what is not ready goes back in"
 	}
-	s.At = m.hour(e.hours)
-	if s.After == Taste && o.BestH < e.hours {
-		s.At = time.Time{} // the tasting says it, and nothing else does
+	if told {
+		s.At = m.hour(e.hours)
+	}
+	if s.Done {
+		s.At = a.Batch.At(e.hours)
 	}
 	e.steps = []Step{s}
 	return e, true
 }
 
-// hour is a moment of the jar, zero for never.
+// hour is when something of the jar is to be done: now where its hour has come, zero for
+// never.
 func (m *maker) hour(h float64) time.Time {
-	if math.IsInf(h, 0) || math.IsNaN(h) {
+	switch {
+	case math.IsInf(h, 0) || math.IsNaN(h):
 		return time.Time{}
+	case h <= m.a.ElapsedH:
+		return m.a.Now
 	}
 	return m.a.Batch.At(h)
 }
@@ -151,32 +156,26 @@ func (m *maker) going(in float64) (of []Thing) {
 	return of
 }
 
-// strainAll is the end of the steep, once nothing is in that comes out; all are the hours
-// at which things do.
-func (m *maker) strainAll(all []event) {
+// strainAll is the end of the steep, once nothing is in that comes out: one errand with the
+// last that does, at its moment and by what decides that; where that is strained out it is it.
+// Comes: something is still to happen to the jar, or did.
+func (m *maker) strainAll(comes bool) {
 	a := m.a
 	if len(a.Batch.Botanicals) == 0 || m.leftIn() {
 		return
 	}
 	s := Step{Kind: Strain, After: Pull, Why: "through a sieve, then a cloth"}
-	if hours, ok := a.Strained(); ok {
+	hours, out := a.Strained()
+	switch last := &m.steps[len(m.steps)-1]; {
+	case out:
 		s.At, s.Done = a.Batch.At(hours), true
-	} else if m.bottled {
+	case m.bottled:
 		s.Done = true
-	}
-	last := 0.0
-	for i := range all {
-		last = math.Max(last, all[i].hours)
-		if e := &all[i].steps[0]; e.Kind == Strain && i == len(all)-1 && !s.Done {
-			return // the last thing out is strained anyway
-		}
-	}
-	if !s.Done && len(all) > 0 {
-		s.At = m.hour(last)
-	}
-	open := func(x Step) bool { return x.After == Taste && !x.Done }
-	if !s.At.IsZero() && !s.Done && slices.ContainsFunc(m.steps, open) {
-		s.DoubtH = 24
+	case !comes:
+	case last.Kind == Strain:
+		return
+	case last.Kind == Pull && !last.Done, last.Kind == PutIn && !last.At.Before(a.Now):
+		s.At, s.DoubtH, s.After = last.At, last.DoubtH, last.After
 	}
 	m.add(s)
 }

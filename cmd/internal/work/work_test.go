@@ -276,6 +276,7 @@ func TestOrderOfRandomJars(t *testing.T) {
 			last = s.At
 		}
 		holdsOrders(t, number, a, steps)
+		holdsMoments(t, number, a, steps)
 	}
 }
 
@@ -310,7 +311,7 @@ func holdsOrders(t *testing.T, number uint64, a *bench.Assessment, steps []work.
 		at := out[0].At
 		switch o := &c.Order; o.Do {
 		case jar.Pull, jar.Strain:
-			if !at.Equal(a.Batch.At(a.ElapsedH)) || out[0].Done {
+			if !at.Equal(a.Now) || out[0].Done {
 				t.Errorf("jar %d: the %s comes out now, and the step says %s", number, c.Name, at)
 			}
 		case jar.Leave:
@@ -324,6 +325,37 @@ func holdsOrders(t *testing.T, number uint64, a *bench.Assessment, steps []work.
 		case jar.Out:
 			if !out[0].Done {
 				t.Errorf("jar %d: the %s is out, and the step is open", number, c.Name)
+			}
+		}
+	}
+}
+
+// holdsMoments: the jar is strained with the last that is pulled, at its moment and by what
+// decides that, and nothing that a tasting decides comes out at night where its stretch has an
+// hour at which somebody is up.
+func holdsMoments(t *testing.T, number uint64, a *bench.Assessment, steps []work.Step) {
+	t.Helper()
+	for i := range steps {
+		s := &steps[i]
+		if s.Done {
+			continue
+		}
+		if s.Kind == work.Strain && len(s.Of) == 0 {
+			before := &steps[i-1]
+			if before.Kind == work.Pull && !before.Done &&
+				(!s.At.Equal(before.At) || s.DoubtH != before.DoubtH || s.After != before.After) {
+				t.Errorf("jar %d: pulled at %v, strained at %v", number, before, s)
+			}
+			continue
+		}
+		if s.After != work.Taste || s.At.IsZero() {
+			continue
+		}
+		last, next := a.House().Up(s.At)
+		for _, name := range s.Names() {
+			o := &a.Curve(name).Order
+			if !last.Equal(next) && a.Batch.Hours(next) < o.UntilH {
+				t.Errorf("jar %d: the %s comes out at %v, in the night, and is as good at %v", number, name, s.At, next)
 			}
 		}
 	}

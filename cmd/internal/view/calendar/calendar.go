@@ -60,7 +60,7 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, p *due.Plan) 
 	v.Kind = string(d.Kind)
 	v.AllDay = d.Day || d.DoubtH > wholeDay
 	if v.Start = local; !v.AllDay && !d.Done && !d.Overdue {
-		v.Start = waking(a, &d, pen.Nearest(local, pen.ClockStep(d.DoubtH)))
+		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
 	}
 	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + a.Batch.Name
 	v.Description = quantity.Say(details(a, &e), units)
@@ -71,20 +71,6 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, p *due.Plan) 
 		}
 	}
 	return e
-}
-
-// waking moves what may as well be done later, or sooner, to when somebody is up.
-func waking(a *bench.Assessment, d *due.Date, at time.Time) time.Time {
-	before, after := a.House().Up(at)
-	switch {
-	case d.Now:
-		return at
-	case !d.Until.IsZero() && !after.After(d.Until):
-		return after
-	case !d.From.IsZero() && !before.Before(d.From) && before.After(a.Now):
-		return before
-	}
-	return at
 }
 
 // wholeDay is the doubt in hours from which an hour says more than is known.
