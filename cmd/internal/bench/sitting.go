@@ -52,14 +52,10 @@ func (a *Assessment) NextSitting() *Sitting {
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
-	palate := panel.Gentle
-	for _, c := range due {
-		if c.fierce() {
-			palate = c.palate()
-		}
-	}
+	samples := dulls(due).Sitting().Samples
+	due, s.Rest = bearable(due, samples)
+	palate := dulls(due) // of what is tasted now: what waits numbs nothing yet
 	limit := palate.Sitting()
-	due, s.Rest = bearable(due, limit.Samples)
 	flavours := 0
 	var numbing []string
 	s.Early = true
@@ -98,7 +94,7 @@ func (a *Assessment) NextSitting() *Sitting {
 	switch {
 	case len(s.Rest) > 0:
 		s.Advice = fmt.Sprintf("No more than %d at a sitting: leave the %s for the next one, an hour later. %s",
-			limit.Samples, quantity.And(s.Rest), limit.Words)
+			samples, quantity.And(s.Rest), limit.Words)
 	case palate != panel.Gentle && flavours > 1:
 		s.Advice = limit.Words
 	}
@@ -216,6 +212,17 @@ func (a *Assessment) PutBack(strained ...string) []string {
 		}
 	}
 	return names
+}
+
+// dulls is what several tastes in their order do to the mouth: as the last that burns or numbs.
+func dulls(tasted []*Curve) panel.Palate {
+	palate := panel.Gentle
+	for _, c := range tasted {
+		if c.fierce() {
+			palate = c.palate()
+		}
+	}
+	return palate
 }
 
 // palate is what the taste does to the mouth.
