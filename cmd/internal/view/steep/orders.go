@@ -124,9 +124,18 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 // oftenWeak is from which chance on it is said at once that something stays weak.
 const oftenWeak = 0.25
 
-// rightWords is the stretch in which no taster could tell the difference, and the chance
-// that it never is as strong as wanted, where that is one.
+// rightWords is the stretch of a flavour, and the chance that it never is as strong as wanted,
+// where that is one.
 func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
+	text := stretch(a, c, tasted)
+	if o := &c.Order; c.Target != nil && o.Never >= oftenWeak && !(o.Why == jar.Unsafe && o.UntilH > a.ElapsedH) {
+		text += ", " + view.OneIn(o.Never) + " that it stays weak"
+	}
+	return text
+}
+
+// stretch is between when no taster could tell the difference.
+func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	o := &c.Order
 	doubt := o.EdgeDoubtH(a.ElapsedH)
 	open := math.IsInf(o.UntilH, 1)
@@ -154,9 +163,6 @@ func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
 		text += ", then " + o.Blame + " comes"
 	}
-	if c.Target != nil && o.Never >= oftenWeak {
-		text += ", " + view.OneIn(o.Never) + " that it stays weak"
-	}
 	return text
 }
 
@@ -178,16 +184,12 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 		from = "from the " + c.From
 	}
 	limit := "its limit of " + pen.Trim(c.Limit)
-	switch {
-	case o.Do == jar.Out && c.BottleNow.Value > c.Limit:
-		return "over " + limit
-	case o.Do == jar.Out:
-		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
+	switch { // by the chance, whether what brings it is in or out
 	case o.Over > 0.5:
 		return joinWords("over "+limit, from)
 	case o.Over >= 0.05:
 		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
-	case from == "":
+	case from == "" || o.Do == jar.Out:
 		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
 	}
 	return fmt.Sprintf("fine (limit %s); %s if it comes", pen.Trim(c.Limit), from)
@@ -208,7 +210,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
 	past := ""
 	if o.Overdue {
-		past = fmt.Sprintf(", was best after %s", pen.Spoken(o.BestH-c.InH))
+		past = ", was best " + bestWhen(c)
 	}
 	switch o.Why {
 	case jar.Spoils:
@@ -220,7 +222,7 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		}
 		return fmt.Sprintf("longer steeping turns the jar %s%s", o.Blame, past)
 	case jar.Fades:
-		return fmt.Sprintf("best after %s, weaker since", pen.Spoken(o.BestH-c.InH))
+		return fmt.Sprintf("best %s, weaker since", bestWhen(c))
 	case jar.AllThere:
 		return "as strong as it gets" + past
 	}
@@ -232,6 +234,29 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	}
 	return "as strong as wanted"
 }
+
+// bestWhen is how long after it went in a flavour that is past its best was at it, as well as
+// the jar has told: no finer than the stretch in which nobody could tell it from the best.
+func bestWhen(c *bench.Curve) string {
+	o := &c.Order
+	from, best, until := o.FromH-c.InH, o.BestH-c.InH, math.Min(o.UntilH, c.JarH+c.InH)-c.InH
+	switch {
+	case until < told*from:
+		return "after " + pen.Spoken(best)
+	case from > until/wide:
+		low, unit, _ := strings.Cut(pen.Spoken(from), " ")
+		high := pen.Spoken(until)
+		if !strings.HasSuffix(high, " "+unit) {
+			low += " " + unit
+		}
+		return "after " + low + " to " + high
+	}
+	return "within the first " + pen.Spoken(until)
+}
+
+// A stretch whose end is not told times its beginning is one time, and one whose end is more
+// than wide times that is all of the time up to it. Judgement.
+const told, wide = 1.5, 10
 
 // nextWords is the next thing to do with a jar, or that nobody may taste it.
 func nextWords(a *bench.Assessment) string {
