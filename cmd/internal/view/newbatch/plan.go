@@ -4,6 +4,7 @@ package newbatch
 
 import (
 	"fmt"
+	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -26,11 +27,12 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	if err != nil {
 		return err
 	}
-	s := bottle.Begin(a, "Wrote "+file+".")
-	s.Next = steep.ScoreLine(a)
+	first := steep.First(a)
 	if a.WeakStart() != "" || a.Unfit() {
-		lines = nil
+		lines, first = nil, ""
 	}
+	s := bottle.Begin(a, strings.TrimSpace("Wrote "+file+". "+first))
+	s.Next = steep.ScoreLine(a)
 	for i := range lines[:min(planSteps, len(lines))] {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
 	}

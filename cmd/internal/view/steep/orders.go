@@ -128,10 +128,11 @@ const oftenWeak = 0.25
 // where that is one.
 func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	text := stretch(a, c, tasted)
-	if o := &c.Order; c.Target != nil && o.Never >= oftenWeak && !(o.Why == jar.Unsafe && o.UntilH > a.ElapsedH) {
-		text += ", " + view.OneIn(o.Never) + " that it stays weak"
+	o := &c.Order
+	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak || bound {
+		return text
 	}
-	return text
+	return text + ", " + view.OneIn(o.Never) + " that it stays weak"
 }
 
 // stretch is between when no taster could tell the difference.

@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
@@ -23,6 +24,9 @@ import (
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := bottle.Begin(a)
 	head := a.Batch.Name + ", " + Age(a) + ". "
+	if style.Forms { // it stands above them
+		head = ""
+	}
 	switch {
 	case a.Unfit():
 		s.Say = append(s.Say, nextWords(a))
@@ -132,6 +136,26 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 		p.Items(doses(a))
 	}
 	return p.Done()
+}
+
+// First is the first tasting of a jar that was just begun, and between when its first flavour is
+// right: no list of what is done before hides it. It is "" where nothing is to be tasted.
+func First(a *bench.Assessment) string {
+	for _, d := range due.Acts(a) {
+		if d.Kind != due.Taste || len(d.What) == 0 {
+			continue
+		}
+		at := nextact.Time(&d, a.Now)
+		when := at.At()
+		switch now := d.Now || at == view.Moment(a.Now, a.Now, 0); {
+		case now && a.ElapsedH < 1.0/60:
+			when = "as soon as it is in"
+		case now:
+			when = "now"
+		}
+		return quantity.Capital(nextact.Words(&d)) + " " + when + stretch(a, a.Curve(d.What[0]), true) + "."
+	}
+	return ""
 }
 
 // nextLine is what to type next: what comes out is logged, else the next tasting.
