@@ -51,6 +51,20 @@ func (b *Batch) StrainedAt() *Stage {
 	return last
 }
 
+// wentInSince reports whether a botanical went in after an hour and by another.
+func (b *Batch) wentInSince(hours, by float64) bool {
+	return slices.ContainsFunc(b.Botanicals, func(h Botanical) bool { return h.In > hours && h.In <= by })
+}
+
+// MayStrain reports whether everything may be logged as strained by an hour, were it only to say
+// how much there is: it was not yet, or something went in since, and nothing is bottled.
+func (b *Batch) MayStrain(nowH float64) bool {
+	return len(b.Botanicals) > 0 && b.Finish.Strained == nil && b.BottledAt() == nil &&
+		!slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+			return len(s.Names) == 0 && !b.wentInSince(s.Hours, nowH)
+		})
+}
+
 // Pulled is when a botanical came out by itself, pulled or strained out by its name; nil
 // where it did not.
 func (b *Batch) Pulled(name string) *Stage {

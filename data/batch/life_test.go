@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -208,7 +209,7 @@ func TestImpossible(t *testing.T) {
 		{"[[strained]]\nat = 2026-11-19", `w.toml:15: this straining is before the batch started (2026-11-20 18:00); e.g. at = "5 d"`},
 		{"[[strained]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:17: everything was strained already, 24 h after the start (line 14), and nothing went in since`},
 		{"[[strained]]\nat = \"1 d\"\n[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"", `w.toml:18: "green cardamom" is pulled 2 d after the start, and everything was strained out before that, at 24 h (line 14)`},
-		{"[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"\n[[strained]]\nat = \"3 d\"\nnames = [\"green cardamom\"]", `w.toml:19: "green cardamom" came out already, on line 14; keep one`},
+		{"[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"\n[[strained]]\nat = \"3 d\"\nnames = [\"green cardamom\"]", `w.toml:19: "green cardamom" came out already, 2 d after the start (line 14)`},
 		{"[[bottled]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:15: it was bottled 24 h after the start, before it was strained at 2 d`},
 		{"[finish]\nstrained = \"2 d\"\n[[bottled]]\nat = \"1 d\"", `w.toml:17: it was bottled 24 h after the start, before it was strained at 2 d`},
 		{"[[bottled]]\nat = \"1 d\"\nbottles = 0", `w.toml:16: 0 is no number of bottles; e.g. bottles = 5`},
@@ -217,9 +218,9 @@ func TestImpossible(t *testing.T) {
 		{"[[bottled]]\nat = \"1 d\"\nbottles = 5\n[[opened]]\nat = \"2 d\"\nbottle = 7", `w.toml:19: there is no bottle 7: there are 5; e.g. bottle = 5`},
 		{"[[bottled]]\nat = \"1 d\"\nbottles = 2\n[[bottled]]\nat = \"4 d\"\nbottles = 2\n[[opened]]\nat = \"2 d\"\nbottle = 3", `w.toml:21: bottle 3 was filled 4 d after the start, later than this at 2 d`},
 		{"[[bottled]]\nat = \"1 d\"\nbottles = 1\n[[opened]]\nat = \"2 d\"\n[[opened]]\nat = \"3 d\"", `w.toml:19: there is no sealed bottle left to open: there is 1`},
-		{"[[opened]]\nat = \"2 d\"\nbottle = 1\n[[opened]]\nat = \"3 d\"\nbottle = 1", `w.toml:19: bottle 1 was opened already, on line 14`},
+		{"[[opened]]\nat = \"2 d\"\nbottle = 1\n[[opened]]\nat = \"3 d\"\nbottle = 1", `w.toml:19: bottle 1 was opened already (line 14)`},
 		{"[[opened]]\nat = \"2 d\"\nbottle = 1\n[[emptied]]\nat = \"1 d\"\nbottle = 1", `w.toml:18: bottle 1 was emptied 24 h after the start, before it was opened at 2 d`},
-		{"[[emptied]]\nat = \"2 d\"\n[[emptied]]\nat = \"3 d\"", `w.toml:17: everything was emptied already, on line 14`},
+		{"[[emptied]]\nat = \"2 d\"\n[[emptied]]\nat = \"3 d\"", `w.toml:17: everything was emptied already (line 14)`},
 		{"[[emptied]]\nat = \"2 d\"\n[[opened]]\nat = \"3 d\"", `w.toml:17: this was 3 d after the start, and everything was empty at 2 d (line 14)`},
 		{"[[added]]\nname = \"sugar\"\nat = \"2 d\"", `w.toml:14: this [[added]] does not say how much went in; e.g. amount = "100 g"`},
 		{"[[added]]\namount = \"1 g\"\nat = \"2 d\"", `w.toml:14: this [[added]] does not name what went in; e.g. name = "demerara sugar"`},
@@ -357,5 +358,24 @@ func TestBottleOfANote(t *testing.T) {
 		if got := n.Bottle(); got != want {
 			t.Errorf("%q: bottle %d, want %d", what, got, want)
 		}
+		}
+	}
+}
+
+// TestLogOfOneMoment: what was logged for one moment stands as it was written down, whatever its
+// kind, so that what Undo takes out is the last line.
+func TestLogOfOneMoment(t *testing.T) {
+	const at = "at = \"9 d\"\n"
+	b, err := Parse("w.toml", []byte(small+"[[noted]]\nwhat = \"fizzed\"\n"+at+"[[emptied]]\n"+at+
+		"[[noted]]\nwhat = \"gone\"\n"+at), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kinds []string
+	for _, l := range b.Log() {
+		kinds = append(kinds, l.Kind)
+	}
+	if want := []string{KindNoted, KindEmptied, KindNoted}; !slices.Equal(kinds, want) {
+		t.Errorf("the log is %v, want %v", kinds, want)
 	}
 }

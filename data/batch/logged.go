@@ -160,7 +160,7 @@ type Line struct {
 }
 
 // Log is everything that was logged, in the order of time; what was logged for one
-// moment stands in the order of a batch.
+// moment stands in the order of the file.
 func (b *Batch) Log() []Line {
 	var log []Line
 	put := func(kind string, hours float64, when time.Time, index int, parts ...string) {
@@ -205,7 +205,15 @@ func (b *Batch) Log() []Line {
 	for _, x := range b.Notes {
 		put(KindNoted, x.Hours, x.When, x.Index, x.What)
 	}
-	slices.SortStableFunc(log, func(x, y Line) int { return cmp.Compare(x.Hours, y.Hours) })
+	slices.SortStableFunc(log, func(x, y Line) int {
+		switch {
+		case x.Hours != y.Hours:
+			return cmp.Compare(x.Hours, y.Hours)
+		case x.Kind == y.Kind:
+			return x.Index - y.Index
+		}
+		return b.Doc.Line(x.Kind, x.Index) - b.Doc.Line(y.Kind, y.Index)
+	})
 	return log
 }
 

@@ -116,8 +116,8 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 	}
 	for _, other := range p.b.Pulls {
 		if other.Name == name {
-			p.fail(key(at, "name"), "", "%q is pulled twice, first on line %d; keep one", name,
-				p.doc.Line("pulled", other.Index, "name"))
+			p.fail(key(at, "name"), "", "%q came out already, %s after the start (line %d)", name,
+				hours(other.Hours), p.doc.Line("pulled", other.Index, "name"))
 		}
 	}
 	return out
@@ -239,14 +239,14 @@ func (p *parser) strainings() {
 			}
 			for _, o := range b.Pulls {
 				if o.Name == h.Name {
-					p.fail(at, "", "%q came out already, on line %d; keep one", h.Name,
-						p.doc.Line(KindPulled, o.Index))
+					p.fail(at, "", "%q came out already, %s after the start (line %d)", h.Name,
+						hours(o.Hours), p.doc.Line(KindPulled, o.Index))
 				}
 			}
 			for k := range i {
 				if slices.Contains(b.Strainings[k].Names, h.Name) {
-					p.fail(at, "", "%q came out already, on line %d; keep one", h.Name,
-						line(&b.Strainings[k]))
+					p.fail(at, "", "%q came out already, %s after the start (line %d)", h.Name,
+						hours(b.Strainings[k].Hours), line(&b.Strainings[k]))
 				}
 			}
 		}
@@ -258,8 +258,7 @@ func (p *parser) strainings() {
 			if len(first.Names) > 0 || first.Hours > s.Hours || j == i || first.Hours == s.Hours && j > i {
 				continue
 			}
-			between := func(h Botanical) bool { return h.In > first.Hours && h.In <= s.Hours }
-			if !slices.ContainsFunc(b.Botanicals, between) {
+			if !b.wentInSince(first.Hours, s.Hours) {
 				p.fail([]any{KindStrained, i, "at"}, "", "everything was strained already, %s after the "+
 					"start (line %d), and nothing went in since", hours(first.Hours), line(first))
 			}
@@ -299,7 +298,7 @@ func (p *parser) bottlings() {
 			p.fail(key(at, "at"), "", "it was opened %s after the start, before it was bottled at %s",
 				hours(x.Hours), hours(first.Hours))
 		case twice:
-			p.fail(key(at, "bottle"), "", "bottle %d was opened already, on line %d", x.Bottle, line)
+			p.fail(key(at, "bottle"), "", "bottle %d was opened already (line %d)", x.Bottle, line)
 		case x.Bottle > 0:
 			seen[x.Bottle] = p.doc.Line(at...)
 		}
@@ -356,9 +355,9 @@ func (p *parser) emptyings() {
 		x := &b.Emptyings[i]
 		at := []any{KindEmptied, x.Index}
 		if line, twice := seen[x.Bottle]; twice && x.Bottle > 0 {
-			p.fail(key(at, "bottle"), "", "bottle %d was emptied already, on line %d", x.Bottle, line)
+			p.fail(key(at, "bottle"), "", "bottle %d was emptied already (line %d)", x.Bottle, line)
 		} else if twice {
-			p.fail(key(at, "at"), "", "everything was emptied already, on line %d", line)
+			p.fail(key(at, "at"), "", "everything was emptied already (line %d)", line)
 		}
 		seen[x.Bottle] = p.doc.Line(at...)
 		if x.Bottle == 0 {
