@@ -136,14 +136,15 @@ func asPiece(old []byte, entry string) []byte {
 	return []byte(strings.ReplaceAll("\n"+entry, "\n", lineEnd(old)))
 }
 
-// inEntry takes file and line off a fault in the new entry: they would point
-// at text that is not in the file.
+// inEntry takes file and line off a fault in the new entry, and leaves its key: they would
+// point at text that is not in the file.
 func inEntry(err error, old []byte) error {
 	var e *strict.Error
 	if !errors.As(err, &e) || e.Line <= bytes.Count(old, []byte("\n"))+1 {
 		return err
 	}
-	return &strict.Error{Problem: e.Problem, Right: e.Right}
+	key, _, _ := strings.Cut(e.Excerpt, "=")
+	return &strict.Error{Problem: e.Problem, Right: e.Right, Key: strings.TrimSpace(key)}
 }
 
 // onlyGrew checks that a file with new entries says all that it said before, and so many

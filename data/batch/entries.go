@@ -95,7 +95,7 @@ func (t NewTasting) tables(b *Batch, loc *time.Location) ([][]string, error) {
 	e.at(t.At, loc)
 	if s := strings.TrimSpace(t.Sample); s != "" {
 		_, _, err := quantity.ParseRatio(s)
-		e.fault(err)
+		e.fault("sample", err)
 		e.text("sample", s)
 	}
 	e.text("taster", strings.TrimSpace(t.Taster))
@@ -255,13 +255,15 @@ func (e *entry) count(key string, n int) {
 func (e *entry) at(typed string, loc *time.Location) {
 	line, err := atLine(typed, loc)
 	e.lines = append(e.lines, line)
-	e.fault(err)
+	e.fault("at", err)
 }
 
-// fault keeps what is wrong with something typed at the prompt.
-func (e *entry) fault(err error) {
+// fault keeps what is wrong with something typed at the prompt, and of which key.
+func (e *entry) fault(key string, err error) {
 	if e.err == nil && err != nil {
-		e.err = typed(err)
+		wrong := typed(err)
+		wrong.Key = key
+		e.err = wrong
 	}
 }
 
@@ -291,7 +293,7 @@ func atLine(typedAt string, loc *time.Location) (string, error) {
 
 // typed turns an error about something typed at the prompt into a
 // *strict.Error, which has no file and no line.
-func typed(err error) error {
+func typed(err error) *strict.Error {
 	var qe *quantity.Error
 	if errors.As(err, &qe) {
 		return &strict.Error{Problem: qe.Problem, Right: qe.Example}

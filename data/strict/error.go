@@ -15,6 +15,7 @@ type Error struct {
 	File    string // the file as it was named to Decode; may be empty
 	Line    int    // 1-based; 0 when the fault has no line
 	Excerpt string // that line as written, without its line end
+	Key     string // of an entry that has no line yet, the key it speaks of; else empty
 	Problem string // what is wrong, without the place
 	Right   string // an example that would be right; may be empty
 	Err     error  // what the system said where the machine failed; nil for what the user can put right

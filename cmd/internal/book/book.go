@@ -179,6 +179,18 @@ func (j *Jar) Neighbours() *prior.Book {
 	return j.neighbours
 }
 
+// errTried keeps what is only tried from being written.
+var errTried = errors.New("not written")
+
+// Try is what Log would refuse in an entry, and writes nothing.
+func (j *Jar) Try(entry batch.Entry) error {
+	err := batch.Append(j.Path, entry, time.Local, func(*batch.Batch) error { return errTried })
+	if errors.Is(err, errTried) {
+		return nil
+	}
+	return err
+}
+
 // Log appends an entry to the batch, where the batch can be answered with it; what is there
 // already, and a straining, a bottling or a bottle that is odd, only again. The errors are those of batch.Append.
 func (j *Jar) Log(entry batch.Entry, again bool) error {

@@ -94,10 +94,13 @@ func (f *Fault) Unwrap() error { return f.Err }
 
 var (
 	// placed finds a place in a file, such as " (first on line 9)".
-	placed = pattern.New(` \((first )?(on )?line \d+\)|, first on line \d+`)
+	placed = pattern.New(` \((first on )?line \d+\)`)
 	header = pattern.New(`^\[\[?(\w+)\]`)
 	setKey = pattern.New(`^(\w+)\s*=`)
 )
+
+// Unplaced is a sentence without the lines of a file that it names, for who sees no file.
+func Unplaced(text string) string { return placed().ReplaceAllString(text, "") }
 
 // unplaced takes file and line off a fault in a text that is not written yet, and says what
 // stands there.
@@ -106,7 +109,7 @@ func unplaced(err error, src []byte) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	f := &Fault{Err: &strict.Error{Problem: placed().ReplaceAllString(e.Problem, ""), Right: e.Right}}
+	f := &Fault{Err: &strict.Error{Problem: Unplaced(e.Problem), Right: e.Right}}
 	if e.Line == 0 {
 		return f
 	}

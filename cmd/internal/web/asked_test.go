@@ -48,7 +48,7 @@ func TestOddBottling(t *testing.T) {
 		"By the log, the orange zest and clove are still in the jar.")
 	want(t, s.send("/b/orange/strain", s.ticket("/b/orange"), "at", "12 h"), 303)
 	want(t, s.send("/b/orange/bottle", s.ticket("/b/orange"), form...), 200, `name="again"`,
-		"40 bottles of 250 ml hold 10 l, and there is about")
+		"40 bottles of 250 ml: that is 10 l, and there is about")
 	if b := s.read("orange.toml"); len(b.Bottlings) != 0 {
 		t.Errorf("log: %v", b.Log())
 	}
@@ -184,5 +184,74 @@ func TestTypedWhileAnEditorSaves(t *testing.T) {
 	}
 	if err := os.Rename(s.dir+"-away", s.dir); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestAllFaultsOfAnEntry: a form is told all that is wrong in it, each beside its field.
+func TestAllFaultsOfAnEntry(t *testing.T) {
+	s := serve(t, map[string]string{"orange.toml": orange})
+	for _, c := range []struct {
+		act  string
+		form []string
+		say  []string
+	}{
+		{"taste", []string{"score:clove", "3", "sample", "other", "other", "3-1", "at", "25:00"},
+			[]string{`href="#in-taste-at"`, `href="#in-taste-other"`}},
+		{"bottle", []string{"bottles", "many", "of", "a jug", "volume", "some", "at", "25:00"},
+			[]string{`href="#in-bottle-at"`, `href="#in-bottle-bottles"`, `href="#in-bottle-of"`, `href="#in-bottle-volume"`}},
+		{"add", []string{"name", "honey", "amount", "much"}, []string{`href="#in-add-amount"`}},
+	} {
+		want(t, s.send("/b/orange/"+c.act, s.ticket("/b/orange"), c.form...), 200, c.say...)
+	}
+	if b := s.read("orange.toml"); len(b.Log()) != 0 {
+		t.Errorf("log: %v", b.Log())
+	}
+}
+
+// TestSaidWithoutTheFile: where there are forms nobody is told what to write in a file, or on
+// which line of it something stands.
+func TestSaidWithoutTheFile(t *testing.T) {
+	s := serve(t, map[string]string{"orange.toml": orange})
+	want(t, s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "13 h"), 303)
+	w := s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "14 h")
+	want(t, w, 200, "&#34;clove&#34; came out already, 13 h after the start.")
+	for _, page := range []string{w.Body.String(), s.ask("GET", "/b/orange", "").Body.String()} {
+		if bad := regexp.MustCompile(`\w+ = (&#34;|true|false|\d)|\bline \d|\[finish\]|library\.toml`).FindString(page); bad != "" {
+			t.Errorf("the page says %q", bad)
+		}
+	}
+	for text, fact := range map[string]string{
+		`ginger: it is taken as fresh; if it is dried, write cut = "dried"`:                      "ginger: it is taken as fresh",
+		"Not said, from drained to pressed: write press = true or press = false under [finish].": "Not said, from drained to pressed.",
+		"write press = true or press = false":                                                    "",
+		"weigh the vodka":                                                                        "weigh the vodka",
+		"at 12:30: taste it":                                                                     "at 12:30: taste it",
+	} {
+		if got := inForms([]string{text})[0]; got != fact {
+			t.Errorf("%q is said as %q", text, got)
+		}
+	}
+}
+
+// TestStrainingOfWhatIsOut: what was pulled piece by piece can still be measured, as the command
+// takes it, until that is logged.
+func TestStrainingOfWhatIsOut(t *testing.T) {
+	s := serve(t, map[string]string{"orange.toml": orange})
+	want(t, s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "name", "orange zest", "at", "13 h"), 303)
+	want(t, s.ask("GET", "/b/orange", ""), 200, `id="form-strain"`)
+	want(t, s.send("/b/orange/strain", s.ticket("/b/orange"), "volume", "650 ml", "at", "14 h"), 303)
+	if page := s.ask("GET", "/b/orange", "").Body.String(); strings.Contains(page, `id="form-strain"`) {
+		t.Error("it can be strained twice")
+	}
+}
+
+// TestCalendarOfABatch: the page links to the dates as the command writes them.
+func TestCalendarOfABatch(t *testing.T) {
+	s := serve(t, map[string]string{"orange.toml": orange})
+	want(t, s.ask("GET", "/b/orange", ""), 200, `href="/b/orange/calendar.ics"`)
+	w := s.ask("GET", "/b/orange/calendar.ics", "")
+	want(t, w, 200, "BEGIN:VCALENDAR", "SUMMARY:Taste the")
+	if got := w.Header().Get("Content-Type"); !strings.HasPrefix(got, "text/calendar") {
+		t.Errorf("it is %s", got)
 	}
 }

@@ -49,6 +49,7 @@ type answers struct {
 	Sealed, Left     []button // bottles
 	Undo, UndoMark   string   // the entry that can be taken out again
 	Out              bool     // nothing steeps any more
+	MayStrain        bool     // everything may be logged as strained
 	Bottled, Chart   bool
 	Mix              mix
 	Heading, AsOf    string
@@ -126,17 +127,20 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 			}
 		}
 		screen.Danger = nil
+		*screen = asForms(*screen)
 	}
-	lines, err := worksheet.Work(a, style)
+	lines, err := workOf(a, style)
 	if err != nil {
 		return err
 	}
 	n.Work, n.Allergens = sheet.InOrder(lines, n.units), bottle.Allergens(a)
-	for _, c := range bottle.Cautions(a) {
-		n.Cautions = append(n.Cautions, style.Say("%s", c))
+	for _, c := range inForms(bottle.Cautions(a)) {
+		if c = style.Say("%s", c); !slices.Contains(n.Blend.Notes, c) {
+			n.Cautions = append(n.Cautions, c)
+		}
 	}
 	_, out := a.Strained()
-	n.Out = out && a.ElapsedH >= 0
+	n.Out, n.MayStrain = out && a.ElapsedH >= 0, a.Batch.MayStrain(a.ElapsedH)
 	b := a.Batch.BottledAt()
 	n.Bottled = b != nil && b.Hours <= a.ElapsedH
 	n.toTaste(a, style)
@@ -160,6 +164,15 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 		return out.Bytes(), err
 	})
 	return nil
+}
+
+// workOf is the order of work as inForms has it.
+func workOf(a *bench.Assessment, style pen.Style) ([]worksheet.Line, error) {
+	lines, err := worksheet.Work(a, style)
+	for i := range lines {
+		lines[i].Why = inForms([]string{lines[i].Why})[0]
+	}
+	return lines, err
 }
 
 // toTaste lists what can be scored, in the order of tasting, and how it is mixed; nothing

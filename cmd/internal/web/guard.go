@@ -2,6 +2,7 @@ package web
 
 import (
 	"crypto/subtle"
+	"io"
 	"net"
 	"net/http"
 	"slices"
@@ -44,13 +45,13 @@ func (s *server) guarded(next http.Handler) http.Handler {
 		h.Set("Cache-Control", "no-store")
 		switch {
 		case !s.calledByName(r.Host): // a foreign name that was made to point here
-			refuse(w, http.StatusMisdirectedRequest)
+			refuse(w, http.StatusMisdirectedRequest, "")
 			return
 		case s.Code != "" && r.URL.Path == "/pair":
 			s.pair(w, r)
 			return
 		case s.Code != "" && !s.paired(r):
-			refuse(w, http.StatusForbidden)
+			refuse(w, http.StatusForbidden, unpaired)
 			return
 		}
 		select {
@@ -68,10 +69,21 @@ func (s *server) guarded(next http.Handler) http.Handler {
 	})
 }
 
-// refuse says nothing, and hangs up: who may not come in holds no line of the house.
-func refuse(w http.ResponseWriter, status int) {
+// unpaired is all that a browser without the code is told, whatever it asks for: a phone of the
+// house learns that the code is another one by now, and nobody what is here.
+const unpaired = `<!DOCTYPE html><html lang="en"><meta charset="utf-8">` +
+	`<meta name="viewport" content="width=device-width, initial-scale=1"><title>Not paired</title>` +
+	`<h1>Not paired</h1><p>This browser is not paired, or no longer: read the new code on the terminal.</p></html>`
+
+// refuse says no more than it is given, and hangs up: who may not come in holds no line of the
+// house.
+func refuse(w http.ResponseWriter, status int, page string) {
 	w.Header().Set("Connection", "close")
+	if page != "" {
+		w.Header().Set("Content-Type", htmlMIME)
+	}
 	w.WriteHeader(status)
+	_, _ = io.WriteString(w, page)
 }
 
 // calledByName reports whether the Host of a request is one of ours.
@@ -98,7 +110,7 @@ func (s *server) paired(r *http.Request) bool {
 // not with a redirect: a phone that came by its camera would not send the cookie along.
 func (s *server) pair(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodGet || !s.isCode(r.URL.Query().Get("code")) {
-		refuse(w, http.StatusForbidden)
+		refuse(w, http.StatusForbidden, unpaired)
 		return
 	}
 	http.SetCookie(w, keptCookie(codeCookie, s.Code))

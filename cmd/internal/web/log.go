@@ -17,6 +17,7 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/data/strict"
 )
 
 // logged is what was written, in words.
@@ -273,7 +274,7 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		bad, err = append(bad, more...), nil
 	}
 	if len(bad) > 0 {
-		return logged{}, bad
+		return logged{}, s.further(j, f.Values, a, bad)
 	}
 	if err != nil {
 		return logged{}, err
@@ -283,6 +284,9 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		return logged{}, err
 	}
 	if err := j.Log(entry, f.Get("again") != ""); err != nil {
+		if field := faultyField(f.Values, err); field != "" {
+			err = s.further(j, f.Values, a, faults{{field, s.sentence("", err)}})
+		}
 		return logged{}, err
 	}
 	screen, err := s.changed(j, before, entry)
@@ -291,6 +295,42 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		screen.Say = []string{"It is logged, but what it changed could not be worked out; the terminal says why."}
 	}
 	return s.logged(j.Path, screen), nil
+}
+
+// further is what is wrong in a form besides what is known to be: each is left out to look at the
+// others, and nothing is written.
+func (s *server) further(j *book.Jar, f url.Values, a act, bad faults) faults {
+	for i := 0; i < len(bad) && i < mostFaults && bad[i].Field != ""; i++ {
+		f = withoutField(f, bad[i].Field)
+		if bad[i].Field == "other" {
+			f.Set("sample", neat)
+		}
+		entry, err := a.read(f, j, book.Dated(j.Now))
+		if err == nil && j.Batch.CutOff == "" {
+			err = j.Try(entry)
+		}
+		if field := faultyField(f, err); field != "" && i == len(bad)-1 {
+			bad = append(bad, fault{field, s.sentence("", err)})
+		}
+	}
+	return bad
+}
+
+// faultyField is the field that a fault of an entry speaks of, "" where it is none that was
+// filled in.
+func faultyField(f url.Values, err error) string {
+	var e *strict.Error
+	if !errors.As(err, &e) {
+		return ""
+	}
+	field := e.Key
+	if field == "sample" {
+		field = "other"
+	}
+	if f.Get(field) == "" {
+		return ""
+	}
+	return field
 }
 
 // logged is what is said of an entry, for as long as the file stays as it is now.
@@ -344,11 +384,11 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 	}
 	switch e := entry.(type) {
 	case batch.NewTasting:
-		return steep.TastedScreen(before.a, after.a, e, true, style), nil
+		return asForms(steep.TastedScreen(before.a, after.a, e, true, style)), nil
 	case batch.NewPull:
-		return steep.PulledScreen(after.a, e.Names, true, style), nil
+		return asForms(steep.PulledScreen(after.a, e.Names, true, style)), nil
 	}
-	return logbook.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style), nil
+	return asForms(logbook.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style)), nil
 }
 
 // problem is the page for an entry that was not made.

@@ -18,7 +18,6 @@ import (
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/calendar"
 	"steepbook/cmd/internal/view/steep"
-	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 )
@@ -204,12 +203,12 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 func planned(d *drafted, units quantity.System) (*plan, error) {
 	a := d.answers
 	style := pen.Style{Units: units, Forms: true}
-	p := &plan{File: d.file, Text: string(d.src), Orders: steep.Screen(a, style),
-		Keep: bottle.KeepScreen(a, style)}
-	for _, h := range a.HintsInWords() {
+	p := &plan{File: d.file, Text: string(d.src), Orders: asForms(steep.Screen(a, style)),
+		Keep: asForms(bottle.KeepScreen(a, style))}
+	for _, h := range inForms(a.HintsInWords()) {
 		p.Hints = append(p.Hints, style.Say("%s", quantity.Capital(h))+".")
 	}
-	lines, err := worksheet.Work(a, style)
+	lines, err := workOf(a, style)
 	if err != nil {
 		return nil, err
 	}

@@ -7,14 +7,16 @@ import (
 	"net/http"
 
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/ical"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/sheet"
+	"steepbook/cmd/internal/view/calendar"
 	"steepbook/cmd/internal/view/label"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
 
-// paper is what a batch looks like for the printer, by its address below that of the
+// paper is what a batch looks like for the printer and the calendar, by its address below that of the
 // batch: what it is, and how it is written. The assessment of n is locked meanwhile.
 var paper = map[string]struct {
 	mime  string
@@ -25,6 +27,13 @@ var paper = map[string]struct {
 	}},
 	"bench": {htmlMIME, func(w io.Writer, _ *book.Jar, n *answers) error {
 		return sheet.Bench(w, n.a, pen.Style{Units: n.units})
+	}},
+	"calendar.ics": {"text/calendar; charset=utf-8", func(w io.Writer, _ *book.Jar, n *answers) error {
+		dates, err := n.glance.Dates()
+		if err != nil {
+			return err
+		}
+		return ical.Write(w, calendar.File(n.name, calendar.Entries(n.a, dates, n.units, nil), n.now))
 	}},
 	"label.png": {"image/png", func(w io.Writer, _ *book.Jar, n *answers) error {
 		return n.label(w, "png")

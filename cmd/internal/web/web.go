@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/pen"
 	"steepbook/data/disk"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -158,7 +159,7 @@ func (s *server) sentence(file string, err error) string {
 		short.File = ""
 	}
 	if short.File == "" {
-		short.Problem, short.Right = onForm(short.Problem), onForm(short.Right)
+		short.Problem, short.Right = onForm(book.Unplaced(short.Problem)), onForm(short.Right)
 	}
 	if short.File != "" {
 		return short.File + quantity.Sentence(strings.TrimPrefix(short.Error(), short.File))
@@ -170,6 +171,22 @@ var (
 	tableName = pattern.New(`\[\[?(\w+)\]\]?`)
 	keyEquals = pattern.New(`^\w+ *= *"?([^"]*)"?$`)
 )
+
+// inFile is the clause of a sentence that says what to write in a file: its key, or the library.
+var inFile = pattern.New(`(?:[;:] [^;:]*|^(?:write|add) )(?:\b\w+ = ["\d\w]|library\.toml|\[\[?\w+\]).*?(\.?)$`)
+
+// inForms are sentences of an answer for who has forms and sees no file: the fact, without the
+// key to write it by.
+func inForms(list []string) []string {
+	return pen.Each(list, func(text *string) string { return inFile().ReplaceAllString(*text, "$1") })
+}
+
+// asForms is a screen as inForms has it.
+func asForms(s pen.Screen) pen.Screen {
+	s.Notes = inForms(s.Notes)
+	s.Rows = pen.Each(s.Rows, func(row *[]string) []string { return inForms(*row) })
+	return s
+}
 
 // onForm words what is said of a file for who fills in a form.
 func onForm(text string) string {
