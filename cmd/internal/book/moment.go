@@ -58,7 +58,7 @@ type NotYet struct {
 
 func (e *NotYet) Error() string {
 	const form = "2~Jan 2006~15:04"
-	return fmt.Sprintf("a %s at %s has not happened yet: it is %s; log it then", e.What, e.At.Format(form),
+	return fmt.Sprintf("the %s at %s has not happened yet: it is %s; log it then", e.What, e.At.Format(form),
 		e.Now.Format(form))
 }
 

@@ -35,7 +35,7 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 	for _, s := range f.Sizes {
 		bottles = append(bottles, fmt.Sprintf("%s of %.0f~ml", quantity.Counted(s.Count, "bottle", "bottles"), s.SizeML))
 	}
-	return fmt.Sprintf("%s hold %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
+	return fmt.Sprintf("%s: that is %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
 		litres(f.YieldML))
 }
 

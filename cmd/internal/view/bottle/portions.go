@@ -78,10 +78,10 @@ func TooMuch(f *recipe.Filled, style pen.Style) string {
 	bottles := *f
 	bottles.LeftML = 0
 	if style.Forms {
-		return fmt.Sprintf("%s hold %s, and that is more than the %s there should be. If they were not full, undo it "+
+		return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were not full, undo it "+
 			"and count again.", filled(&bottles, style), style.Volume(f.HoldML), style.Volume(f.YieldML))
 	}
-	return fmt.Sprintf("%s hold %s, and that is more than the %s there should be. If they were full, log it with "+
+	return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were full, log it with "+
 		"--volume \"%s\"; else count again (steepbook undo takes it out).", filled(&bottles, style), style.Volume(f.HoldML),
 		style.Volume(f.YieldML), style.Volume(f.HoldML))
 }
