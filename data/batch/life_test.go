@@ -358,7 +358,6 @@ func TestBottleOfANote(t *testing.T) {
 		if got := n.Bottle(); got != want {
 			t.Errorf("%q: bottle %d, want %d", what, got, want)
 		}
-		}
 	}
 }
 
