@@ -38,13 +38,16 @@ func (b *Batch) strainings() []*Stage {
 	return all
 }
 
+// Implied reports of a straining whether it is only known by what came after it.
+func (s *Stage) Implied() bool { return s.Key == KindBottled || s.Key == KindEmptied }
+
 // StrainedAt is when everything came out: the last straining, or where none is known the
 // moment by which it was out; nil where nobody says. Botanicals may have come out one by
 // one before.
 func (b *Batch) StrainedAt() *Stage {
 	var last *Stage
 	for _, s := range b.strainings() {
-		if last == nil || s.Key != KindBottled && s.Key != KindEmptied {
+		if last == nil || !s.Implied() {
 			last = s
 		}
 	}
@@ -108,6 +111,21 @@ func (b *Batch) BottledAt() *Stage {
 		return b.Finish.Bottled
 	}
 	return first
+}
+
+// Finished reports whether by so many hours after the start nothing more goes in: it is bottled
+// or all gone, or the drink was measured as it is and nothing steeps in it.
+func (b *Batch) Finished(nowH float64) bool {
+	bottled := b.BottledAt()
+	return bottled != nil && by(bottled.Hours, nowH) || b.Bottles(nowH).Emptied != nil ||
+		b.Measured.Finished() && !b.InJar(nowH)
+}
+
+// NeverIn reports whether what was to go in at an hour never did: by nowH hours after the start
+// it was bottled, and that was before.
+func (b *Batch) NeverIn(inH, nowH float64) bool {
+	bottled := b.BottledAt()
+	return bottled != nil && by(bottled.Hours, nowH) && bottled.Hours < inH
 }
 
 // Readings is what was measured: [measured], with the volumes that were logged in the

@@ -125,11 +125,13 @@ const (
 	orderPrice  = 1e-6
 )
 
-// outPrice is what leaving out a millilitre counts against adding one: it changes
-// what nobody asked to change, a sour drink's acid or a sweet one's sugar. Judgement.
+// outPrice is what leaving out a millilitre counts against adding one. It costs nothing, so that a
+// drink is made stronger by less water before spirit is bought for it; and it changes the figures that
+// nobody asked about, so that sugar, an eighth of the water that would have to stay out, is bought
+// before a drink is made sweeter by less water. Judgement.
 func outPrice(out bool) float64 {
 	if out {
-		return 4
+		return 0.2
 	}
 	return 1
 }

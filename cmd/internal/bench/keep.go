@@ -212,8 +212,7 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 			hours = math.Max(hours, came)
 		}
 	}
-	implied := all != nil && (all.Key == batch.KindBottled || all.Key == batch.KindEmptied) // known by what came after
-	if all != nil && (out == 0 || !implied) {
+	if all != nil && (out == 0 || !all.Implied()) {
 		return math.Max(hours, all.Hours), true
 	}
 	return hours, out > 0 || left == 0

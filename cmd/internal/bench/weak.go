@@ -104,25 +104,18 @@ func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
 // nothing before that, and what nobody weighed may have thinned it as far as it can.
 func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
 	inTime := t + shelf.WeakSteepH
-	q := *a.Recipe
-	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals),
-		func(x recipe.Botanical) bool { return x.Entry.In > inTime })
-	q.Additions = nil
+	q := a.Recipe.JarAt(inTime)
 	later := end
 	for _, x := range a.Recipe.Additions {
-		switch in := x.Entry.In; {
-		case in == nil:
-		case *in <= inTime:
-			q.Additions = append(q.Additions, x)
-		case x.Spirit != nil || x.Ingredient != nil || x.ABVPercent != nil:
+		if in := x.Entry.In; in != nil && *in > inTime && (x.Spirit != nil || x.Ingredient != nil || x.ABVPercent != nil) {
 			later = math.Min(later, *in)
 		}
 	}
-	jar := recipe.Facts(a.Batch, &q)
+	jar := recipe.Facts(a.Batch, q)
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return 0, nil
 	}
-	began := recipe.Mix(a.Batch, &q)
+	began := recipe.Mix(a.Batch, q)
 	parts, _, err := began.Likely()
 	if err != nil || len(began.Missing) > 0 {
 		return 0, nil

@@ -262,9 +262,9 @@ func (j *Jar) Rest(name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	for _, x := range a.Recipe.ToCome {
-		if x.Entry.Name == name {
-			rest, _ := quantity.Closely(*x.Entry.Amount, j.Units)
+	for i := range a.Recipe.ToCome {
+		if x := &a.Recipe.ToCome[i]; x.Entry.Name == name {
+			rest, _ := x.Measure(*x.Entry.Amount, j.Units)
 			return rest.Text, nil
 		}
 	}

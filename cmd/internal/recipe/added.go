@@ -15,13 +15,12 @@ const notWorthAdding = 0.02
 
 // readAdditions reads what goes in after straining. Of a name that was logged as it went
 // in, that counts, and what the plan still lacks is to come until it is bottled; what was
-// never logged counts as planned, for most people log nothing.
+// never logged counts as planned, for most people log nothing, unless it was to join the jar
+// after all was bottled.
 func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64) error {
 	read := func(e batch.Addition) (Addition, error) { return ReadAddition(b, lib, e, p.Bases) }
 	logged := slices.DeleteFunc(slices.Clone(b.Additives), func(x batch.Added) bool { return !x.By(nowH) })
-	bottled := b.BottledAt()
-	open := bottled == nil || bottled.Hours > nowH
-	p.Split = open && len(logged) > 0
+	open := !b.Finished(nowH)
 	for _, e := range b.Additions {
 		plan, err := read(e)
 		if err != nil {
@@ -31,17 +30,23 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 		if err != nil {
 			return err
 		}
-		if len(went) == 0 {
+		switch {
+		case len(went) > 0:
+			p.in = append(p.in, went...)
+		case e.In != nil && b.NeverIn(*e.In, nowH):
+			continue
+		default:
 			p.Additions = append(p.Additions, plan)
-			if open && e.In == nil && e.Amount != nil {
+			switch {
+			case e.In != nil && *e.In > math.Max(nowH, 0): // it is to join the jar
+			case open && e.In == nil && e.Amount != nil:
 				p.ToCome = append(p.ToCome, plan)
-			} else {
+			default:
 				p.in = append(p.in, plan)
 			}
 			continue
 		}
-		p.in = append(p.in, went...)
-		if lacks := 1 - shareOf(went, &plan); open && lacks > notWorthAdding {
+		if lacks := lacking(went, &plan); open && lacks > notWorthAdding {
 			rest, err := read(times(e, lacks))
 			if err != nil {
 				return err
@@ -119,21 +124,28 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 	return list
 }
 
-// shareOf is how much of the plan is in, by its measures or else by its masses; all of it
-// where that cannot be told.
-func shareOf(went []Addition, plan *Addition) (sum float64) {
+// lacking is the share of the plan that is not in: by its measures, or else by its masses, where
+// any mass counts as all of it that the plan may mean, the juice of four lemons or a cup of sugar;
+// none where that cannot be told.
+func lacking(went []Addition, plan *Addition) float64 {
+	measured, massG := 0.0, 0.0
 	for i := range went {
 		x := &went[i]
 		switch share, ok := x.Entry.Amount.Over(amountOf(plan)); {
 		case ok:
-			sum += share
+			measured += share
 		case plan.MassG() > 0 && x.MassG() > 0:
-			sum += x.MassG() / plan.MassG()
+			massG += x.MassG()
 		default:
-			return 1
+			return 0
 		}
 	}
-	return sum
+	if w := plan.Reads.Weight; massG > 0 && w != nil && massG >= (1-measured)*w.Low {
+		return 0
+	} else if massG > 0 {
+		measured += massG / plan.MassG()
+	}
+	return 1 - measured
 }
 
 func amountOf(x *Addition) quantity.Amount {
@@ -161,9 +173,9 @@ func times(e batch.Addition, share float64) batch.Addition {
 }
 
 // BlendSoFar is what is in by the log, where some of what was planned is still to come; nil
-// where nothing is, or where nobody logs what goes in.
+// where nothing is.
 func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
-	if !p.Split || len(p.ToCome) == 0 {
+	if len(p.ToCome) == 0 {
 		return nil
 	}
 	b := *from
@@ -176,9 +188,23 @@ func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
 	return &blend
 }
 
-// SoFar is the recipe without what is still to come.
+// SoFar is the recipe without what is still to come, to the drink or to the jar.
 func (p *Lines) SoFar() *Lines {
-	q := *p
+	q := *p.JarAt(math.Max(p.nowH, 0))
 	q.Additions = p.in
 	return &q
+}
+
+// Logged reports whether any of it was logged as it went in, of those who log nothing nobody knows.
+func (p *Lines) Logged() bool {
+	return slices.ContainsFunc(p.in, func(x Addition) bool { return x.Entry.Logged })
+}
+
+// Measure rounds an amount of it to what can be measured, and says by what share that is off: what is
+// poured closely, for it makes the volume; what is not by the measures it is spooned with.
+func (x *Addition) Measure(a quantity.Amount, units quantity.System) (rounded quantity.Amount, off float64) {
+	if x.line().Poured && a.Either() == "" { // a cup of either country stays a cup
+		return quantity.Closely(a, units)
+	}
+	return quantity.Kitchen(a, units)
 }

@@ -162,8 +162,7 @@ func (out *Blend) cost(p *Lines) {
 		x := &p.Bases[i]
 		add(cmp.Or(x.Entry.Name, "spirit"), &x.Reads, x.Entry.Price)
 	}
-	for i := range p.Botanicals {
-		x := &p.Botanicals[i]
+	for x := range p.Steeped {
 		add(x.Entry.Name, &x.Reads, x.Entry.Price)
 	}
 	for i := range p.Additions {

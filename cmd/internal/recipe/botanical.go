@@ -29,7 +29,9 @@ type Botanical struct {
 	// RoughCut marks a form the library does not know, so that another's figures
 	// stand in.
 	RoughCut bool
-	Reads    reading
+	// Never: it was to go in after all was bottled, and did not.
+	Never bool
+	Reads reading
 }
 
 // Fine: it is so fine that only straining takes it out.

@@ -232,8 +232,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 // their sugar only; the grated zest of a few fruit stays below.
 func feeding(p *Lines, already []string, litres float64) (names []string) {
 	var sugar, soft float64
-	for i := range p.Botanicals {
-		h := &p.Botanicals[i]
+	for h := range p.Steeped {
 		if h.Ingredient != nil || h.Known == nil || drySpice(h.Known) && h.Cut.SugarGPerG.Value == 0 {
 			continue
 		}

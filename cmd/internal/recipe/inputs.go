@@ -36,8 +36,7 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 		}
 		out = append(out, in)
 	}
-	for i := range p.Botanicals {
-		h := &p.Botanicals[i]
+	for h := range p.Steeped {
 		in := Input{Stage: "steeped", Name: h.Entry.Name, Written: written(h.Entry.Amount)}
 		if w := h.Weight; w != nil {
 			in.How, in.Source, in.Grade = w.How, w.Source, w.Grade

@@ -47,8 +47,7 @@ func (p *Lines) List() []Line {
 			VolumeML: x.Base.VolumeML.Value,
 		})
 	}
-	for i := range p.Botanicals {
-		h := &p.Botanicals[i]
+	for h := range p.Steeped {
 		l := Line{
 			Part: "botanical", Index: h.Entry.Index, Name: h.Entry.Name, Cut: h.Entry.Cut, Amount: h.Entry.Amount, Price: h.Entry.Price,
 			weigh: func(a quantity.Amount) (library.Weight, error) {

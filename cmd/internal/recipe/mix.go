@@ -30,8 +30,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		}
 		r.Bases = append(r.Bases, s.Base)
 	}
-	for i := range p.Botanicals {
-		h := &p.Botanicals[i]
+	for h := range p.Steeped {
 		if h.Weight == nil {
 			r.left = append(r.left, h)
 			continue

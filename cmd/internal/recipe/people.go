@@ -131,8 +131,8 @@ func (p *Lines) Safe() (list []Safe) {
 // Lingering names what burns or numbs, and so spoils the next sip.
 func (p *Lines) Lingering() []string {
 	var names []string
-	for i := range p.Botanicals {
-		if h := &p.Botanicals[i]; h.Known != nil && (h.Known.Fierce || h.Known.Class == "heat") {
+	for h := range p.Steeped {
+		if h.Known != nil && (h.Known.Fierce || h.Known.Class == "heat") {
 			names = append(names, h.Entry.Name)
 		}
 	}

@@ -5,6 +5,7 @@
 package recipe
 
 import (
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -18,17 +19,17 @@ type Lines struct {
 	Bases      []Base
 	Botanicals []Botanical
 	// Additions are what the finished drink holds besides. ToCome is what of them is still
-	// to go in after straining, until it is bottled. Split: the maker logs what goes in.
+	// to go in after straining, until it is finished.
 	Additions, ToCome []Addition
-	Split             bool
 
-	in []Addition // what of them is in by the log
+	in   []Addition // what of them is in by the log
+	nowH float64    // the hour that is, since the start
 }
 
 // Read reads a batch as it is nowH hours after its start: what is pulled later
 // is still in.
 func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
-	p := &Lines{}
+	p := &Lines{nowH: nowH}
 	for _, s := range b.Spirits {
 		r, err := ReadBase(b, lib, s)
 		if err != nil {
@@ -42,6 +43,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 			return nil, err
 		}
 		out := b.Pulled(e.Name)
+		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
 		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
 		if r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays; r.Reads.washed {
 			r.Note = Join(r.Note, washNote)
@@ -58,8 +60,8 @@ func (p *Lines) All(yield func(*reading) bool) {
 			return
 		}
 	}
-	for i := range p.Botanicals {
-		if !yield(&p.Botanicals[i].Reads) {
+	for h := range p.Steeped {
+		if !yield(&h.Reads) {
 			return
 		}
 	}
@@ -68,6 +70,24 @@ func (p *Lines) All(yield func(*reading) bool) {
 			return
 		}
 	}
+}
+
+// Steeped are the botanicals without those that never went in.
+func (p *Lines) Steeped(yield func(*Botanical) bool) {
+	for i := range p.Botanicals {
+		if h := &p.Botanicals[i]; !h.Never && !yield(h) {
+			return
+		}
+	}
+}
+
+// JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
+func (p *Lines) JarAt(hours float64) *Lines {
+	q := *p
+	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals), func(h Botanical) bool { return h.Entry.In > hours })
+	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions),
+		func(x Addition) bool { return x.Entry.In == nil || *x.Entry.In > hours })
+	return &q
 }
 
 // BaseML is the volume of all bases, 0 when one of them is not known.

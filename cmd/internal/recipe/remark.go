@@ -20,9 +20,9 @@ func (b *Blend) Remark(from *batch.Batch, p *Lines, storeC float64) {
 	if from.RoomC != nil && *from.RoomC > 30 {
 		s.WarmedC = *from.RoomC
 	}
-	for i := range p.Botanicals {
-		if k := p.Botanicals[i].Known; k != nil && k.Pectin {
-			s.PectinRich = append(s.PectinRich, p.Botanicals[i].Entry.Name)
+	for h := range p.Steeped {
+		if k := h.Known; k != nil && k.Pectin {
+			s.PectinRich = append(s.PectinRich, h.Entry.Name)
 		}
 	}
 	for _, x := range p.Additions {

@@ -139,7 +139,7 @@ func (s *Scaled) anew(b batch.Batch, lib *library.Library) (*bench.Assessment, e
 // planned reads the old batch as it was planned.
 func (s *Scaled) planned(lib *library.Library) (err error) {
 	old := *s.From.Batch
-	old.Measured, old.Logged = batch.Measured{}, batch.Logged{}
+	old.Measured, old.Logged, old.Finish.Bottled = batch.Measured{}, batch.Logged{}, nil
 	s.plan, err = s.anew(old, lib)
 	return err
 }

@@ -108,7 +108,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 			out.Done = out.Done.Plus(per.Times(printedG(x, a.Batch.Units)))
 			continue
 		}
-		less := lessOf(x, of[x.Of].Entry, a.Batch.Units)
+		less := lessOf(x, &of[x.Of], a.Batch.Units)
 		out.Less = append(out.Less, less)
 		left := 0.0
 		if use, err := quantity.ParseIn(less.Use, a.Batch.Units); err == nil {
@@ -152,17 +152,10 @@ func printedG(x mixture.Portion, units quantity.System) float64 {
 	return x.MassG
 }
 
-// stillOut is what the recipe has yet to put in, so that it may be less: what goes
-// in after straining: where that is logged, what is still to come; else all of it, as long
-// as nothing says that the batch is strained, measured or bottled. What brings chiefly what nobody asked about stays as it is.
+// stillOut is what the recipe has yet to put in after straining, so that it may be less. What brings
+// chiefly what nobody asked about stays as it is.
 func stillOut(a *bench.Assessment, g Goal) (list []recipe.Addition) {
-	out := a.Recipe.Additions
-	if strained := a.Batch.StrainedAt(); a.Recipe.Split {
-		out = a.Recipe.ToCome
-	} else if strained != nil && strained.Hours <= a.ElapsedH || a.Batch.Readings() != (batch.Measured{}) {
-		return nil
-	}
-	for _, x := range out {
+	for _, x := range a.Recipe.ToCome {
 		if x.Missing == "" && x.Unread == "" && x.Entry.In == nil &&
 			g.wantsLess(x.Addition.PerG, a.Blend.Result.Parts) {
 			list = append(list, x)
@@ -189,18 +182,14 @@ func (g Goal) wantsLess(p, now mixture.Parts) bool {
 
 // lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
-func lessOf(x mixture.Portion, e batch.Addition, units quantity.System) Less {
-	was := *e.Amount
+func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less {
+	was := *of.Entry.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
 	if share < 0.002 {
 		return out
 	}
-	round := quantity.Closely
-	if was.Either() != "" { // a cup of either country stays a cup
-		round = quantity.Kitchen
-	}
-	use, off := round(was.Times(share), units)
+	use, off := of.Measure(was.Times(share), units)
 	if out.Use = use.Text; math.Abs(off) > quantity.CloseEnough {
 		out.Use = quantity.FormatMass(share*x.OfG, units)
 	}

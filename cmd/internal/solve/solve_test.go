@@ -150,6 +150,23 @@ func TestLessSourBuysNoSugar(t *testing.T) {
 	}
 }
 
+// TestWhatIsToComeMayBeLess: strained or not, what is not in yet is held back before anything is bought,
+// in measures that there are.
+func TestWhatIsToComeMayBeLess(t *testing.T) {
+	const plan = "name = \"T\"\nstarted = 2026-11-20T18:00:00\nunits = \"us\"\n[spirit]\nname = \"vodka 100 proof\"\namount = \"16 fl oz\"\n" +
+		"[[botanical]]\nname = \"vanilla\"\namount = \"1 pod\"\n" +
+		"[[addition]]\nname = \"water\"\namount = \"1 cup\"\n[[addition]]\nname = \"sugar\"\namount = \"1 cup\"\n"
+	sugar, abv := 150.0, 35.0
+	for _, log := range []string{"", "[[strained]]\nat = \"2 d\"\n"} {
+		for of, goal := range map[string]Goal{"sugar": {SugarGPerL: &sugar}, "water": {ABVPercent: &abv}} {
+			p, err := For(assessed(t, plan+log), somejar.Library(t), goal)
+			if err != nil || len(p.Less) != 1 || len(p.Add) != 1 || p.Less[0].Name != of || strings.Contains(p.Less[0].Use, "fl oz") {
+				t.Errorf("%q, %s: %+v, %v", log, of, p, err)
+			}
+		}
+	}
+}
+
 const (
 	started   = "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"
 	halfLitre = started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n"

@@ -37,10 +37,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 		s.Say = append(s.Say, text)
 	}
 	if text := SoFar(a, style); text != "" {
-		s.Say = append(s.Say, text)
-	}
-	if text := StillToCome(a); text != "" && a.Recipe.Split {
-		s.Say = append(s.Say, text)
+		s.Say = append(s.Say, text, StillToCome(a))
 	}
 	s.Head = []string{"", "", "range", "to be surer"}
 	said := map[string]string{}

@@ -14,10 +14,10 @@ import (
 	"steepbook/shelf"
 )
 
-// SoFar says what is in by the log, "" where nothing is still to come.
+// SoFar says what is in by the log, "" where nothing is still to come, or nobody logs what goes in.
 func SoFar(a *bench.Assessment, style pen.Style) string {
 	b := a.Recipe.BlendSoFar(a.Batch)
-	if b == nil {
+	if b == nil || !a.Recipe.Logged() {
 		return ""
 	}
 	return "In so far: " + Figures(b, style) + "."
@@ -39,7 +39,7 @@ func rest(a *bench.Assessment, x *recipe.Addition) quantity.Amount {
 	if x.Entry.Amount == nil {
 		return quantity.Amount{}
 	}
-	amount, _ := quantity.Closely(*x.Entry.Amount, a.Batch.Units)
+	amount, _ := x.Measure(*x.Entry.Amount, a.Batch.Units)
 	return amount
 }
 

@@ -25,7 +25,7 @@ func BottlesJSON(k *keeping.Keep) pen.Object {
 func ToComeJSON(x *recipe.Addition) pen.Object {
 	amount := ""
 	if x.Entry.Amount != nil {
-		near, _ := quantity.Closely(*x.Entry.Amount, quantity.Metric)
+		near, _ := x.Measure(*x.Entry.Amount, quantity.Metric)
 		amount = near.Text
 	}
 	return pen.Object{pen.As("name", x.Entry.Name), pen.As("amount", pen.Verbatim(amount)),
@@ -35,7 +35,7 @@ func ToComeJSON(x *recipe.Addition) pen.Object {
 // SoFarJSON is what is in by the log, null where nothing is still to come.
 func SoFarJSON(a *bench.Assessment) any {
 	b := a.Recipe.BlendSoFar(a.Batch)
-	if b == nil {
+	if b == nil || !a.Recipe.Logged() {
 		return nil
 	}
 	r := &b.Result

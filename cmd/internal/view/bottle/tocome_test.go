@@ -47,6 +47,14 @@ func TestLoggedAdditionsAreThePlan(t *testing.T) {
 	if a := read(bottled); a.Recipe.BlendSoFar(a.Batch) != nil || len(a.Recipe.ToCome) > 0 {
 		t.Error("something is to come of what is bottled")
 	}
+	// What is counted is met by what was measured, within the range that the library gives it.
+	for juice, toCome := range map[string]int{"180 ml": 2, "90 ml": 3} {
+		lemons := "[[addition]]\nname = \"lemon juice\"\namount = \"juice of 4 lemons\"\n"
+		a := read(lemons + "[[added]]\nname = \"lemon juice\"\namount = \"" + juice + "\"\nat = \"6 d\"\n")
+		if len(a.Recipe.ToCome) != toCome {
+			t.Errorf("with %s of juice in, to come %+v", juice, a.Recipe.ToCome)
+		}
+	}
 	// Into the jar before it is strained: it steeps with the rest.
 	early := strings.Replace(sugar("300 g"), "6 d", "1 d", 1)
 	if a := read(early); len(a.Recipe.Additions) != 2 || a.Recipe.Additions[0].Entry.In == nil {

@@ -45,6 +45,9 @@ func Recipe(a *bench.Assessment) pen.Screen {
 		if e.In > 0 {
 			how = append(how, "in after "+pen.Span(e.In))
 		}
+		if a.Recipe.Botanicals[i].Never {
+			how = []string{"never went in"}
+		}
 		if e.Bag {
 			how = append(how, "in a bag")
 		}
