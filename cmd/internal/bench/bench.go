@@ -45,6 +45,7 @@ type Assessment struct {
 	Recipe   *recipe.Lines
 	steepErr error
 	changes  *[]Change
+	jarsML   map[int]float64 // see jarML
 }
 
 // Steeped is the answer to how long each thing steeps.
@@ -97,16 +98,16 @@ type Curve struct {
 	Posterior *kinetics.Posterior
 	// From is the flavour that most likely brings an unwanted taste.
 	From string
-	// Share is what the later additions leave of the jar's liquor in the
-	// bottle (0-1), Exponent how a score follows an amount: a jar score times
-	// Share^Exponent is the bottle's score.
+	// Share is what all that goes in later leaves of the liquid that the steep
+	// began with in the bottle (0-1), Exponent how a score follows an amount: a
+	// score of that liquid times Share^Exponent is the bottle's score.
 	Share, Exponent float64
 
 	// Target is the strength wanted in the bottle, nil when none was written;
-	// JarTarget is the same carried back to the jar.
+	// JarTarget is the same carried back to the liquid that the steep began with.
 	Target    *float64
 	JarTarget float64
-	// JarNow and BottleNow are the strength at this moment, 90 % range.
+	// JarNow, in that liquid, and BottleNow are the strength at this moment, 90 % range.
 	JarNow, BottleNow mixture.Range
 	// Order is what to do about it, decided by the package jar alone.
 	Order jar.Order
@@ -189,15 +190,19 @@ type Point struct {
 	Taster           string
 }
 
-// Rescue is what brings an overdone jar back to the strength wanted.
+// Rescue is what brings an overdone drink back to the strength wanted.
 type Rescue struct {
 	// Name is the flavour that is furthest over; Volumes how much plain spirit
-	// goes to one volume of jar.
+	// goes to one volume of what there is, SpiritML and VolumeML that spirit and
+	// all of it then. Thins names what gets weaker that is not over; More: what is
+	// still to go in grows with it.
 	Name               string
 	Volumes            float64
 	SpiritML, VolumeML float64
 	// Practical: otherwise it is more than kinetics.MostVolumes, maybe +Inf.
 	Practical bool
+	Thins     []string
+	More      bool
 }
 
 // DoseAdvice is how much of a botanical to use next time, for the strength

@@ -252,7 +252,7 @@ const syrupSugarGPerML = 0.615
 
 // sample finds the mix that tastes at bottle strength and sweetness now.
 func (a *Assessment) sample() {
-	share := a.Blend.Result.BottleFraction
+	share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH)
 	if !a.Blend.Have() || share <= 0 || share > 0.97 {
 		return
 	}

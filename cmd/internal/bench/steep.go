@@ -52,14 +52,12 @@ func (a *Assessment) steep() error {
 		c.Warnings = append(c.Warnings, tastersDiffer(c.Posterior.Gains())...)
 	})
 	prior.Each(len(a.Curves), func(i int) { a.dose(&a.Curves[i], p, lib) })
-	if a.Bottles().Emptied == nil {
-		a.rescue(p, lib)
-	}
+	a.rescue(lib)
 	return nil
 }
 
-// bottleShare is what the later additions leave of the jar's liquor in the
-// bottle. Where the blend cannot be worked out it is the share by volume of what
+// bottleShare is how much of a mL of the bottle is the liquid that the steep began with, less by what
+// joined the jar and by what goes in after it. Where the blend cannot be worked out it is the share by volume of what
 // is known, never a whole bottle of jar: that would pull everything early.
 func (a *Assessment) bottleShare(p *recipe.Lines) float64 {
 	warn := func(text string) { a.Warnings = append(a.Warnings, text) }
@@ -68,7 +66,7 @@ func (a *Assessment) bottleShare(p *recipe.Lines) float64 {
 		for _, text := range slices.Concat(a.Blend.Absent, a.Blend.Unread) {
 			warn("how far the additions thin the jar is not sure: " + text)
 		}
-		return a.Blend.Result.BottleFraction
+		return a.Blend.Result.BottleFraction * a.neat(ended)
 	case a.Blend.Have() && len(p.Bases) > 0:
 		warn("the solids would keep all of the liquor, so nothing of the jar reaches a bottle: use more spirit, or less of them")
 	case len(a.Blend.Missing) > 0 && len(p.Additions) > 0 && len(p.Bases) > 0:
@@ -203,18 +201,16 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 	return c, u
 }
 
-// scores are those of one flavour, as they were given.
+// scores are those of one flavour, as they were given, each of the liquid that it was taken from: what
+// went in at the moment of a tasting went in after it, as batch.OfJar has it.
 func (a *Assessment) scores(name string) []jar.Score {
 	var out []jar.Score
 	for i := range a.Batch.Tastings {
 		t := &a.Batch.Tastings[i]
 		for _, s := range t.Scores {
 			if s.Name == name && a.Batch.OfJar(t) {
-				sc := jar.Score{Hours: t.Hours, Value: s.Value, Taster: t.Taster}
-				if t.SampleOther > 0 {
-					sc.Share = t.SampleJar / (t.SampleJar + t.SampleOther)
-				}
-				out = append(out, sc)
+				out = append(out, jar.Score{Hours: t.Hours, Value: s.Value, Taster: t.Taster,
+					Share: t.SampleJar / (t.SampleJar + t.SampleOther) * a.neat(math.Nextafter(t.Hours, 0))})
 			}
 		}
 	}
@@ -299,7 +295,7 @@ func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain
 		if s.Hours < from || s.Hours > to+1e-6 {
 			continue
 		}
-		by := factor * kinetics.Undiluted(1, orOne(s.Share), c.Exponent)
+		by := factor * kinetics.Undiluted(1, s.Share, c.Exponent)
 		for _, g := range gains {
 			if g.Taster == s.Taster && g.Factor > 0.1 {
 				by /= g.Factor
@@ -309,13 +305,6 @@ func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain
 			AtLeast: s.Value >= topScore, Taster: s.Taster})
 	}
 	sortPoints(c.Points)
-}
-
-func orOne(v float64) float64 {
-	if v == 0 {
-		return 1
-	}
-	return v
 }
 
 // unusualDose says that a dose lies outside what makers use.
@@ -336,10 +325,13 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 }
 
 // rescue finds the flavour that is furthest past what was wanted and how much
-// plain spirit brings it back. A fifth more in amount is the least that can be
-// noticed, so less than that needs no rescue.
-func (a *Assessment) rescue(p *recipe.Lines, lib *library.Library) {
+// plain spirit brings what there is of it back, until it is bottled. A fifth more in
+// amount is the least that can be noticed, so less than that needs no rescue.
+func (a *Assessment) rescue(lib *library.Library) {
 	const noticeable = 0.2 // volumes of spirit to one of jar
+	if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH || a.Bottles().Emptied != nil {
+		return
+	}
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		want := c.JarTarget
@@ -353,16 +345,24 @@ func (a *Assessment) rescue(p *recipe.Lines, lib *library.Library) {
 		if r.Volumes < noticeable || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}
-		ml := a.Blend.Result.JarVolumeML
-		if ml <= 0 {
-			for _, b := range p.Bases {
-				ml += b.Base.VolumeML.Value
-			}
+		a.Rescue = &Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical}
+	}
+	if a.Rescue == nil {
+		return
+	}
+	r := a.Rescue
+	there, ml := a.There()
+	r.SpiritML, r.VolumeML, r.More = ml*r.Volumes, ml*(1+r.Volumes), len(a.Recipe.ToCome) > 0
+	for i := range a.Curves {
+		if c := &a.Curves[i]; !c.Watch && c.Name != r.Name && c.JarH > 0 && c.Order.Over <= 0.5 {
+			r.Thins = append(r.Thins, c.Name)
 		}
-		a.Rescue = &Rescue{
-			Name: c.Name, Volumes: r.Volumes,
-			SpiritML: ml * r.Volumes, VolumeML: ml * (1 + r.Volumes), Practical: r.Practical,
-		}
+	}
+	switch taste, _ := there.Tartness(); taste {
+	case "flat":
+		r.Thins = append(r.Thins, "sugar")
+	case "balanced", "sharp":
+		r.Thins = append(r.Thins, "sugar", "acid")
 	}
 }
 

@@ -325,15 +325,22 @@ func rescue(r *bench.Rescue, style pen.Style) string {
 	switch {
 	case !r.Practical:
 		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+
-			"to one of jar, which is not practical. Use the jar as a concentrate, by the spoon.", r.Name,
+			"to one of it, which is not practical. Use it as a concentrate, by the spoon.", r.Name,
 			pen.Trim(kinetics.MostVolumes))
 	case r.SpiritML == 0: // nobody wrote how much is in the jar
-		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of jar should "+
+		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of it should "+
 			"bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
 	}
-	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as the jar (%s in all) "+
-		"should bring it back; try it in a small glass first.", r.Name,
-		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML, 2)))
+	more, thins := "", ""
+	if r.More {
+		more = fmt.Sprintf(", with %s times as much of what is still to go in", pen.Trim(1+r.Volumes))
+	}
+	if len(r.Thins) > 0 {
+		thins = " It thins the " + quantity.And(r.Thins) + " as well."
+	}
+	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as what is there (%s in all%s) "+
+		"should bring it back; try it in a small glass first.%s", r.Name,
+		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML, 2)), more, thins)
 }
 
 // doses says how much to use next time.

@@ -245,7 +245,7 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
 		pen.Trim(k.P95),
 		pen.Fixed(y.Median, 1), pen.Fixed(y.P05, 1), pen.Fixed(y.P95, 1))
 	if c.Target != nil {
-		p.Item("wanted in the bottle %s; the additions leave %s of the jar in it; in the jar %s / %s^%s = %s",
+		p.Item("wanted in the bottle %s; what goes in later leaves %s of the liquid in it that the steep began with; in that liquid %s / %s^%s = %s",
 			pen.Trim(*c.Target), pen.Trim(c.Share), pen.Trim(*c.Target), pen.Trim(c.Share),
 			pen.Trim(c.Exponent),
 			pen.Fixed(c.JarTarget, 1))

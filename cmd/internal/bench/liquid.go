@@ -1,0 +1,61 @@
+package bench
+
+import (
+	"math"
+
+	"steepbook/cmd/internal/recipe"
+	"steepbook/shelf/mixture"
+)
+
+// This file says what liquid there is: in the jar at each hour, and in all now.
+//
+// A strength is kept as that of the liquid which the steep began with, for what a plant gives by an
+// hour does not hang on what joins the jar: only how much liquid shares it does. That a thinner jar
+// draws a little more or less of it is left out.
+
+// neat is the share, above 0 to 1, of the liquid that the steep began with in the jar of an hour: what
+// joins a jar thins it from then on.
+func (a *Assessment) neat(hours float64) float64 {
+	began, then := a.Recipe.JarAt(0), a.Recipe.JarAt(hours)
+	if things(began) == things(then) {
+		return 1
+	}
+	if first, all := a.jarML(began), a.jarML(then); 0 < first && first < all {
+		return first / all
+	}
+	return 1
+}
+
+// jarML is the liquid of a jar [mL], 0 where that is not known: worked out once for each number of things
+// in it, for what is in by an hour is in by every later one.
+func (a *Assessment) jarML(p *recipe.Lines) float64 {
+	n := things(p)
+	if _, known := a.jarsML[n]; !known {
+		if a.jarsML == nil {
+			a.jarsML = map[int]float64{}
+		}
+		a.jarsML[n] = 0
+		if jar, _, err := recipe.Mix(a.Batch, p).Likely(); err == nil {
+			a.jarsML[n] = jar.VolumeML(20)
+		}
+	}
+	return a.jarsML[n]
+}
+
+func things(p *recipe.Lines) int { return len(p.Botanicals) + len(p.Additions) }
+
+// ended is all that goes into the jar.
+var ended = math.Inf(1)
+
+// There is the liquid that there is by now, what it holds and its volume [mL]: the jar while anything
+// steeps, else what was strained of it, as it was measured, with what has gone in since.
+func (a *Assessment) There() (parts mixture.Parts, ml float64) {
+	b := &a.Blend
+	if so := a.Recipe.BlendSoFar(a.Batch); so != nil {
+		b = so
+	}
+	if _, out := a.Strained(); !out {
+		return b.Result.JarParts, b.Result.JarVolumeML
+	}
+	return b.Result.Parts, b.Result.VolumeML.Value
+}

@@ -1,0 +1,153 @@
+package bench_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/data/library"
+)
+
+const coffeeJar = `
+name = "Coffee"
+started = 2026-06-01T12:00:00
+[spirit]
+name = "rum 40 %"
+amount = "500 ml"
+[[botanical]]
+name = "coffee"
+cut = "coarse"
+amount = "60 g"
+target = 7
+[[addition]]
+name = "white sugar"
+amount = "100 g"
+[[addition]]
+name = "water"
+amount = "300 ml"
+[[addition]]
+name = "lemon juice"
+amount = "juice of 2 lemons"
+[[tasting]]
+at = "6 h"
+sample = "1:1"
+score = { coffee = 2 }
+[[tasting]]
+at = "20 h"
+score = { coffee = 5 }
+`
+
+func steeped(t *testing.T, src string, hours float64) *bench.Assessment {
+	t.Helper()
+	at := somejar.Started.Add(time.Duration(hours * float64(time.Hour)))
+	a, err := bench.Assess(somejar.Parse(t, src), library.Builtin(), bench.Question{Now: at})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+func entries(kind string, lines ...string) (log string) {
+	for _, l := range lines {
+		log += "[[" + kind + "]]\n" + l + "\n"
+	}
+	return log
+}
+
+// TestTheLogOfThePlanMovesNoTaste: who logs what was planned, in whatever order and in however many
+// goes, has the strengths that were foreseen.
+func TestTheLogOfThePlanMovesNoTaste(t *testing.T) {
+	const strained = "[[strained]]\nat = \"24 h\"\n"
+	want := steeped(t, coffeeJar+strained, 30).Curve("coffee").BottleNow
+	sugar, water, juice := "name = \"white sugar\"\namount = \"100 g\"\n", "name = \"water\"\namount = \"300 ml\"\n",
+		"name = \"lemon juice\"\namount = \"juice of 2 lemons\"\n"
+	half := "name = \"water\"\namount = \"150 ml\"\n"
+	for _, order := range [][]string{{sugar}, {sugar, water, juice}, {juice, water, sugar}, {half, sugar, half}, {juice, half}} {
+		log := ""
+		for _, x := range order {
+			log += entries("added", x+"at = \"25 h\"")
+		}
+		if got := steeped(t, coffeeJar+strained+log, 30).Curve("coffee").BottleNow; math.Abs(got.Value-want.Value) > 0.02 {
+			t.Errorf("%v: %.3f in the bottle, foreseen %.3f", order, got.Value, want.Value)
+		}
+	}
+}
+
+// TestWhatJoinsTheJarThinsItFromThen: a score before that is one of the thicker liquid. The curve is the
+// same, and the bottle has by as much more of the jar as its solids keep less of it.
+func TestWhatJoinsTheJarThinsItFromThen(t *testing.T) {
+	before := steeped(t, coffeeJar, 21)
+	for _, at := range []string{"20 h", "20.5 h"} { // with the tasting of 20 h, or after it
+		after := steeped(t, coffeeJar+entries("added", "name = \"water\"\namount = \"300 ml\"\nat = \""+at+"\""), 21)
+		was, is := before.Curve("coffee"), after.Curve("coffee")
+		if was.JarNow != is.JarNow || was.JarNow.Value == 0 {
+			t.Errorf("at %s: %+v in what it began with, was %+v", at, is.JarNow, was.JarNow)
+		}
+		kept := was.JarNow.Value * math.Pow(is.Share, is.Exponent)
+		if math.Abs(is.BottleNow.Value-kept) > 0.01 || is.Share < was.Share || is.Share > 1.4*was.Share {
+			t.Errorf("at %s: %.2f in the bottle with a share of %.3f, was %.2f with %.3f", at, is.BottleNow.Value, is.Share,
+				was.BottleNow.Value, was.Share)
+		}
+		if strong := after.Sample.JarML / after.Sample.TotalML; strong < 0.8 {
+			t.Errorf("at %s: of the thinned jar only %.2f is to be tasted", at, strong)
+		}
+	}
+	// A score of the thinner jar counts for more.
+	thin := strings.Replace(coffeeJar, "[[tasting]]", entries("added", "name = \"water\"\namount = \"300 ml\"\nat = \"1 h\"")+"[[tasting]]", 1)
+	if was, is := before.Curve("coffee").JarNow.Value, steeped(t, thin, 21).Curve("coffee").JarNow.Value; is < 1.1*was {
+		t.Errorf("%.2f by scores of the thinned jar, %.2f of the other", is, was)
+	}
+}
+
+// TestWhatThereIs follows the log from the jar to the drink.
+func TestWhatThereIs(t *testing.T) {
+	const strained = "[[strained]]\nat = \"24 h\"\nvolume = \"400 ml\"\n"
+	sugar := entries("added", "name = \"white sugar\"\namount = \"100 g\"\nat = \"25 h\"")
+	for _, c := range []struct {
+		log       string
+		hours, ml float64
+	}{
+		{"", 21, 500},
+		{strained, 25, 400},
+		{strained + sugar, 26, 462}, // 100 g of sugar take 62 ml: 0.62 ml a gram in the steps of blend
+		{strained + "[[bottled]]\nvolume = \"1 l\"\nat = \"26 h\"\n", 27, 1000},
+	} {
+		if _, ml := steeped(t, coffeeJar+c.log, c.hours).There(); math.Abs(ml/c.ml-1) > 0.02 {
+			t.Errorf("%q: %.0f ml are there, want %.0f", c.log, ml, c.ml)
+		}
+	}
+}
+
+// TestRescueOfWhatThereIs: as much spirit as what is there needs, and none once it is bottled.
+func TestRescueOfWhatThereIs(t *testing.T) {
+	const weak = "name = \"x\"\nstarted = 2026-06-01T12:00:00\n[spirit]\nname = \"rum 40 %\"\namount = \"1 l\"\n" +
+		"[[botanical]]\nname = \"clove\"\namount = \"10\"\ntarget = 2\n[[botanical]]\nname = \"vanilla\"\namount = \"1 pod\"\ntarget = 6\n" +
+		"[[tasting]]\nat = \"20 h\"\nscore = { clove = 6, vanilla = 3 }\n[[tasting]]\nat = \"21 h\"\nscore = { clove = 6, vanilla = 3 }\n"
+	const strained = "[[strained]]\nat = \"24 h\"\nvolume = \"500 ml\"\n"
+	jar, half := steeped(t, weak, 22).Rescue, steeped(t, weak+strained, 25).Rescue
+	if jar == nil || half == nil || math.Abs(half.VolumeML-500*(1+half.Volumes)) > 1 || math.Abs(jar.VolumeML-1000*(1+jar.Volumes)) > 20 {
+		t.Fatalf("of the jar %+v, of what came off %+v", jar, half)
+	}
+	if len(half.Thins) != 1 || half.Thins[0] != "vanilla" || half.More {
+		t.Errorf("%+v", half)
+	}
+	if r := steeped(t, weak+strained+"[[bottled]]\nat = \"25 h\"\n", 26).Rescue; r != nil {
+		t.Errorf("bottled: %+v", r)
+	}
+}
+
+// TestNeverIn: what was to go in after it was bottled is not in the bottle.
+func TestNeverIn(t *testing.T) {
+	late := coffeeJar + "[[botanical]]\nname = \"orange zest\"\namount = \"20 g\"\nin = \"3 d\"\n"
+	plain := steeped(t, coffeeJar+"[[bottled]]\nat = \"26 h\"\n", 200)
+	never := steeped(t, late+"[[bottled]]\nat = \"26 h\"\n", 200)
+	if math.Abs(never.Blend.Result.VolumeML.Value-plain.Blend.Result.VolumeML.Value) > 1e-6 {
+		t.Errorf("%.1f ml with what never went in, %.1f without", never.Blend.Result.VolumeML.Value, plain.Blend.Result.VolumeML.Value)
+	}
+	if in := steeped(t, late, 100); len(in.Recipe.List()) != len(never.Recipe.List())+1 || len(never.Blend.Bottle.CitrusPeel) != len(plain.Blend.Bottle.CitrusPeel) {
+		t.Errorf("it counts as in: %+v", never.Blend.Bottle)
+	}
+}
