@@ -1,6 +1,7 @@
 package work
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -11,9 +12,12 @@ import (
 
 // strain is what follows the cloth: press or drip, rinse, filter or let settle.
 func (m *maker) strain() {
+	if m.bottled || len(m.logged()) > 0 {
+		return // nobody does it any more
+	}
 	f := m.a.Batch.Finish
 	if len(m.a.Batch.Botanicals) > 0 && !m.leftIn() {
-		s := Step{Kind: Drip, After: Strain, Done: m.mixed,
+		s := Step{Kind: Drip, After: Strain,
 			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
 		switch {
 		case f.Press != nil && *f.Press:
@@ -22,21 +26,17 @@ func (m *maker) strain() {
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
-		water := m.a.Recipe.ToCome
-		if m.mixed {
-			water = m.a.Recipe.Additions
-		}
-		if r, ok := m.a.Blend.Rinse(water); ok {
-			m.add(Step{Kind: Rinse, Of: m.water(), VolumeML: r.WaterML, After: Strain, Done: m.mixed,
+		if r, ok := m.a.Blend.Rinse(m.a.Recipe.ToCome); ok {
+			m.add(Step{Kind: Rinse, VolumeML: r.WaterML, After: Strain,
 				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
 		}
 	}
 	switch {
 	case f.Filtered:
-		m.add(Step{Kind: Filter, After: Strain, Done: m.mixed,
+		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
-		m.add(Step{Kind: Settle, After: Strain, Done: m.mixed,
+		m.add(Step{Kind: Settle, After: Strain,
 			Why: "a night in the cold, then pour it off what has sunk"})
 	}
 }
@@ -60,48 +60,45 @@ func kindOf(x *recipe.Addition) Kind {
 	return Add
 }
 
-// make is what goes in after straining: stronger, sweeter, thinner, all else, and what is
-// sour and fresh last; what is logged as gone in is done.
+// make is what went in after straining, by the log, and what is still to go in: stronger,
+// sweeter, thinner, all else, and what is sour and fresh last.
 func (m *maker) make() {
-	for _, in := range []bool{true, false} {
-		m.goesIn(in)
+	for _, x := range m.logged() {
+		m.add(Step{Kind: kindOf(&x), Of: []Thing{{x.Entry.Name, written(x.Entry.Amount)}},
+			At: m.a.Batch.Additives[x.Entry.Index].When, Done: true})
 	}
+	if m.bottled {
+		return
+	}
+	m.goesIn()
 	if m.a.Batch.Finish.Heated {
-		m.add(Step{Kind: Heat, After: m.afterJar(), Done: m.bottled,
+		m.add(Step{Kind: Heat, After: m.afterJar(),
 			Why: "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"})
 	}
 }
 
-// additions are what is in by the log, or what is still to go in.
-func (m *maker) additions(in bool) (list []recipe.Addition) {
-	p := m.a.Recipe
-	switch {
-	case m.bottled && in:
-		return p.Additions
-	case m.bottled:
-		return nil
-	case in:
-		for _, x := range p.SoFar().Additions {
-			if x.Entry.Logged {
-				list = append(list, x)
-			}
+// logged is what went in after straining, by the log, the first of it first.
+func (m *maker) logged() (list []recipe.Addition) {
+	for _, x := range m.a.Recipe.SoFar().Additions {
+		if x.Entry.Logged && x.Entry.In == nil {
+			list = append(list, x)
 		}
-		return list
 	}
-	list = slices.Clone(p.ToCome)
-	for _, x := range p.Additions {
+	at := func(x recipe.Addition) float64 { return m.a.Batch.Additives[x.Entry.Index].Hours }
+	slices.SortStableFunc(list, func(x, y recipe.Addition) int { return cmp.Compare(at(x), at(y)) })
+	return list
+}
+
+// goesIn is what is still to go in after straining.
+func (m *maker) goesIn() {
+	list := slices.Clone(m.a.Recipe.ToCome)
+	for _, x := range m.a.Recipe.Additions {
 		if !x.Entry.Logged && x.Entry.Amount == nil { // it cannot be counted, and goes in
 			list = append(list, x)
 		}
 	}
-	return list
-}
-
-// goesIn is make of what is in already, or of what is still to go in.
-func (m *maker) goesIn(in bool) {
 	by := map[Kind][]Thing{}
 	var sugar, fresh, cooked []Thing
-	list := m.additions(in)
 	for i := range list {
 		x := &list[i]
 		if x.Entry.In != nil {
@@ -122,23 +119,23 @@ func (m *maker) goesIn(in bool) {
 	water := by[Dilute]
 	dissolved := len(sugar) > 0 && len(water) > 0
 	if dissolved {
-		m.add(Step{Kind: Syrup, After: m.afterJar(), Of: slices.Concat(sugar, water), Done: in,
+		m.add(Step{Kind: Syrup, After: m.afterJar(), Of: slices.Concat(sugar, water),
 			Why: "warm it only until it is clear, and let it cool: hot, it drives off spirit and scent"})
 	}
 	if len(cooked) > 0 {
-		m.add(Step{Kind: Syrup, How: "boil", After: m.afterJar(), Of: cooked, Done: in,
+		m.add(Step{Kind: Syrup, How: "boil", After: m.afterJar(), Of: cooked,
 			Why: "let it cool before it goes in: hot, it drives off spirit and scent"})
 	}
 	for _, k := range []Kind{Strengthen, Sweeten, Dilute, Add, Sour} {
 		of := by[k]
 		if k == Sour && len(fresh) > 0 {
-			m.add(Step{Kind: Juice, After: m.afterJar(), Of: fresh, Done: in,
+			m.add(Step{Kind: Juice, After: m.afterJar(), Of: fresh,
 				Why: "last, and cold until it goes in: it fades by the hour"})
 		}
 		if len(of) == 0 || k == Dilute && dissolved {
 			continue // or it went in with the sugar
 		}
-		s := Step{Kind: k, Of: of, After: m.afterJar(), Done: in, Why: mixing[k]}
+		s := Step{Kind: k, Of: of, After: m.afterJar(), Why: mixing[k]}
 		if k == Sweeten && dissolved {
 			s.Of, s.How = slices.Concat(of, water), "syrup"
 		}
@@ -161,33 +158,21 @@ func (m *maker) afterJar() Kind {
 	return Strain
 }
 
-// water is the water of the recipe that goes in after straining or with the jar.
-func (m *maker) water() (of []Thing) {
-	for i := range m.a.Recipe.Additions {
-		if x := &m.a.Recipe.Additions[i]; x.Reads.Water() {
-			of = append(of, Thing{x.Entry.Name, written(x.Entry.Amount)})
-		}
-	}
-	return of
-}
-
 // bottle is the end: bottle, label, keep, rest, taste again.
 func (m *maker) bottle() {
 	a, k := m.a, m.a.Keep
 	f := a.Batch.Finish
-	if f.Boiled {
-		m.add(Step{Kind: Boil, After: m.afterJar(), Done: m.bottled,
-			Why: "ten minutes, and let them drain upside down"})
+	switch {
+	case !k.BottledAt.IsZero():
+		m.add(Step{Kind: Bottle, At: k.BottledAt, Done: true})
+	case !m.bottled:
+		if f.Boiled {
+			m.add(Step{Kind: Boil, After: m.afterJar(), Why: "ten minutes, and let them drain upside down"})
+		}
+		m.add(Step{Kind: Bottle, After: m.afterJar(), Why: "full to the neck: air takes the scent"})
+		m.add(Step{Kind: Label, After: Bottle,
+			Why: "what it is, when, how strong, what it holds, until when: nobody remembers"})
 	}
-	s := Step{Kind: Bottle, After: m.afterJar(), Done: m.bottled,
-		Why: "full to the neck: air takes the scent"}
-	if b := a.Blend.Bottling; b != nil {
-		s.VolumeML = a.Blend.Result.VolumeML.Value
-	}
-	s.At = k.BottledAt
-	m.add(s)
-	m.add(Step{Kind: Label, After: Bottle, Done: m.bottled,
-		Why: "what it is, when, how strong, what it holds, until when: nobody remembers"})
 	if !k.EmptiedAt.IsZero() {
 		return
 	}

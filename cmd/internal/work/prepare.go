@@ -20,8 +20,11 @@ var verbs = []struct{ done, verb string }{
 }
 
 // ready is what is done to things before they go in at an hour: toast and cool, crack,
-// take the zest off, bag.
+// take the zest off, bag; nothing once they are in.
 func (m *maker) ready(in float64) (steps []Step) {
+	if m.in(in) {
+		return nil
+	}
 	p := m.a.Recipe
 	by := map[step][]Thing{}
 	juiced := false
@@ -44,7 +47,7 @@ func (m *maker) ready(in float64) (steps []Step) {
 		} else if verb := cutBy(h); verb != "" {
 			by[step{Prepare, verb}] = append(by[step{Prepare, verb}], t)
 		}
-		if h.Entry.Bag || p.WantsBag(i) && !m.a.Batch.Finish.LeaveIn && !m.in(in) {
+		if h.Entry.Bag || p.WantsBag(i) && !m.a.Batch.Finish.LeaveIn {
 			by[step{Bag, ""}] = append(by[step{Bag, ""}], t)
 		}
 	}
@@ -63,7 +66,7 @@ func (m *maker) ready(in float64) (steps []Step) {
 	}
 	for _, s := range append(order, step{Zest, "grate"}, step{Zest, "pare"}, step{Bag, ""}) {
 		if of := by[s]; of != nil {
-			steps = append(steps, Step{Kind: s.kind, How: s.how, Of: of, Why: whys[s.kind], Done: m.in(in)})
+			steps = append(steps, Step{Kind: s.kind, How: s.how, Of: of, Why: whys[s.kind]})
 			delete(by, s) // several words have one verb
 		}
 	}
@@ -91,10 +94,12 @@ func (m *maker) juices(h *recipe.Botanical) bool {
 
 // prepare is all that comes before the first things go in, and these.
 func (m *maker) prepare() {
-	p := m.a.Recipe
-	m.add(Step{Kind: Clean, Done: m.in(0), Why: "what grows in a bottle comes from what touched it"})
-	for _, s := range p.Safe() {
-		m.add(Step{Kind: MakeSafe, Of: []Thing{{Name: s.Name}}, How: s.How, Done: m.in(0)})
+	p, in := m.a.Recipe, m.in(0)
+	if !in {
+		m.add(Step{Kind: Clean, Why: "what grows in a bottle comes from what touched it"})
+		for _, s := range p.Safe() {
+			m.add(Step{Kind: MakeSafe, Of: []Thing{{Name: s.Name}}, How: s.How})
+		}
 	}
 	m.steps = append(m.steps, m.ready(0)...)
 	var weigh, first []Thing
@@ -120,12 +125,14 @@ func (m *maker) prepare() {
 	if len(first) == 0 {
 		return
 	}
-	s := Step{Kind: Weigh, Of: weigh, Done: m.in(0)}
-	if unweighed {
-		s.Why = "write down what has no amount yet: no dose is known without"
+	if !in {
+		s := Step{Kind: Weigh, Of: weigh}
+		if unweighed {
+			s.Why = "write down what has no amount yet: no dose is known without"
+		}
+		m.add(s)
 	}
-	m.add(s)
-	s = Step{Kind: PutIn, Of: first, At: m.a.Batch.Started, Done: m.in(0)}
+	s := Step{Kind: PutIn, Of: first, At: m.a.Batch.Started, Done: in}
 	if len(p.Botanicals) > 0 && !m.strained {
 		s.Why = "turn the jar once a day: the times count on that"
 	}

@@ -81,7 +81,7 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	}
 	s, told := Step{Kind: Pull, Of: []Thing{{Name: c.Name}}, DoubtH: o.DoubtH()}, true
 	switch {
-	case o.Do == jar.Out && c.OutH != nil:
+	case o.Do == jar.Out && a.Batch.Pulled(c.Name) != nil: // else it was strained with the rest
 		e.hours, s.Done, s.DoubtH = *c.OutH, true, 0
 	case o.Do == jar.Pull || o.Do == jar.Strain:
 		e.hours, s.DoubtH = a.ElapsedH, 0
@@ -127,8 +127,8 @@ func (m *maker) hour(h float64) time.Time {
 // later are the hours at which something joins the jar, the start left out.
 func (m *maker) later() (hours []float64) {
 	p := m.a.Recipe
-	for i := range p.Botanicals {
-		hours = append(hours, p.Botanicals[i].Entry.In)
+	for h := range p.Steeped {
+		hours = append(hours, h.Entry.In)
 	}
 	for i := range p.Additions {
 		if in := p.Additions[i].Entry.In; in != nil {
@@ -143,8 +143,8 @@ func (m *maker) later() (hours []float64) {
 // going is what joins the jar at an hour.
 func (m *maker) going(in float64) (of []Thing) {
 	p := m.a.Recipe
-	for i := range p.Botanicals {
-		if h := &p.Botanicals[i]; h.Entry.In == in {
+	for h := range p.Steeped {
+		if h.Entry.In == in {
 			of = append(of, thing(h))
 		}
 	}
@@ -165,12 +165,14 @@ func (m *maker) strainAll(comes bool) {
 		return
 	}
 	s := Step{Kind: Strain, After: Pull, Why: "through a sieve, then a cloth"}
-	hours, out := a.Strained()
+	if m.strained {
+		if at := a.Batch.StrainedAt(); at != nil && !at.Implied() && at.Hours <= a.ElapsedH {
+			s.At, s.Done = at.When, true
+			m.add(s)
+		}
+		return
+	}
 	switch last := &m.steps[len(m.steps)-1]; {
-	case out:
-		s.At, s.Done = a.Batch.At(hours), true
-	case m.bottled:
-		s.Done = true
 	case !comes:
 	case last.Kind == Strain:
 		return

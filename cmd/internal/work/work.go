@@ -1,18 +1,18 @@
 // Package work is the order of work of a batch, from where it stands: one list of steps
 // made of what is in it, of the orders of its assessment and of what the library knows.
-// It decides nothing that the assessment decided, and words nothing: views do.
+// It decides nothing that the assessment decided, and words nothing: views do. A step is done
+// where the log says so; what came before that and no log tells of, the washing and the pressing, is
+// then no step any more.
 //
 // What the kitchen does and no paper prescribes (toast before cracking, zest before
 // juicing, juice last) is common practice, no source.
 package work
 
 import (
-	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
-	"steepbook/cmd/internal/recipe"
 )
 
 // Kind is what is done in a step.
@@ -113,10 +113,9 @@ func Of(a *bench.Assessment) ([]Step, error) {
 		return []Step{{Kind: Stop}}, nil
 	}
 	m := maker{a: a}
-	m.bottled = !a.Keep.BottledAt.IsZero() || a.Batch.Measured.Finished() || !a.Keep.EmptiedAt.IsZero()
+	m.bottled = a.Batch.Finished(a.ElapsedH)
 	_, out := a.Strained()
 	m.strained = (out || m.bottled) && a.ElapsedH >= 0
-	m.mixed = m.bottled || slices.ContainsFunc(m.additions(true), func(x recipe.Addition) bool { return x.Entry.In == nil })
 	m.prepare()
 	m.steep()
 	m.strain()
@@ -129,8 +128,8 @@ func Of(a *bench.Assessment) ([]Step, error) {
 type maker struct {
 	a     *bench.Assessment
 	steps []Step
-	// How far it has come: everything is out, something went in after that, it is bottled.
-	strained, mixed, bottled bool
+	// How far it has come: everything is out, it is bottled.
+	strained, bottled bool
 }
 
 func (m *maker) add(s Step) { m.steps = append(m.steps, s) }

@@ -13,7 +13,7 @@ import (
 func Pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pen.Pair {
 	bottles := Bottling(p.Style, x.Bottling)
 	if x.Filled != nil {
-		bottles = filled(x.Filled, p.Style)
+		bottles = withRest(x.Filled, p.Style)
 	}
 	return []pen.Pair{{"Bottles", bottles}, {"Drinks", drinking(p, x, drinks)},
 		{"Cost", costOf(p, x, unpriced)}}
@@ -23,7 +23,7 @@ func Pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []st
 func perBottle(x *recipe.Portions, style pen.Style) string {
 	var parts []string
 	if f := x.Filled; f != nil {
-		parts = append(parts, filled(f, style))
+		parts = append(parts, withRest(f, style))
 	} else if b := x.Bottling; b != nil {
 		text := fmt.Sprintf("%s of %s", quantity.Counted(b.Full, "bottle", "bottles"), style.Volume(b.SizeML))
 		if b.RestML > 0 {
@@ -59,11 +59,18 @@ func eachBottle(x *recipe.Portions, style pen.Style) string {
 	}))
 }
 
-// filled says what was bottled, and what is left over.
-func filled(f *recipe.Filled, style pen.Style) string {
-	parts := pen.Each(f.Sizes, func(s *recipe.Sized) string {
+// Filled says what was bottled.
+func Filled(f *recipe.Filled, style pen.Style) string { return quantity.And(filled(f, style)) }
+
+func filled(f *recipe.Filled, style pen.Style) []string {
+	return pen.Each(f.Sizes, func(s *recipe.Sized) string {
 		return fmt.Sprintf("%s of %s", quantity.Counted(s.Count, "bottle", "bottles"), style.Volume(s.SizeML))
 	})
+}
+
+// withRest says what was bottled, and what is left over.
+func withRest(f *recipe.Filled, style pen.Style) string {
+	parts := filled(f, style)
 	if f.LeftML > 0 {
 		parts = append(parts, style.Volume(f.LeftML)+" over")
 	}
@@ -75,14 +82,13 @@ func TooMuch(f *recipe.Filled, style pen.Style) string {
 	if f == nil || !f.TooMuch {
 		return ""
 	}
-	bottles := *f
-	bottles.LeftML = 0
+	bottles := Filled(f, style)
 	if style.Forms {
 		return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were not full, undo it "+
-			"and count again.", filled(&bottles, style), style.Volume(f.HoldML), style.Volume(f.YieldML))
+			"and count again.", bottles, style.Volume(f.HoldML), style.Volume(f.YieldML))
 	}
 	return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were full, log it with "+
-		"--volume \"%s\"; else count again (steepbook undo takes it out).", filled(&bottles, style), style.Volume(f.HoldML),
+		"--volume \"%s\"; else count again (steepbook undo takes it out).", bottles, style.Volume(f.HoldML),
 		style.Volume(f.YieldML), style.Volume(f.HoldML))
 }
 

@@ -145,10 +145,13 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 	case work.Rinse:
 		return fmt.Sprintf("Rinse the strained solids with the %.0f~ml of water.", s.VolumeML)
 	case work.Bottle:
-		if b := bottle.Bottling(style, a.Blend.Bottling); b != "" {
-			return "Bottle it: " + b + "."
+		bottles := ""
+		if f := a.Blend.Filled; s.Done && f != nil {
+			bottles = bottle.Filled(f, style)
+		} else if !s.Done {
+			bottles = bottle.Bottling(style, a.Blend.Bottling)
 		}
-		return "Bottle it."
+		return strings.TrimSuffix("Bottle it: "+bottles, ": ") + "."
 	}
 	switch {
 	case s.Kind == work.Syrup && s.How != "":
