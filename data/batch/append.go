@@ -94,7 +94,7 @@ func textOf(tables [][]string) string {
 }
 
 // logged refuses with an *AgainError what is in the file already: the same within a
-// minute, or what is done once in the life of a batch.
+// minute, what contradicts it, or what is done once in the life of a batch.
 func logged(before, after *Batch) error {
 	log := before.Log()
 	for _, l := range after.Newest(before) {
@@ -103,6 +103,13 @@ func logged(before, after *Batch) error {
 			if same {
 				return &AgainError{Problem: fmt.Sprintf("the same is logged for that minute already (%s: %s)", l.Kind,
 					o.Text)}
+			}
+		}
+		if l.Kind == KindTasting {
+			for i := range before.Tastings {
+				if said := after.Tastings[l.Index].against(&before.Tastings[i]); said != "" {
+					return &AgainError{Problem: said}
+				}
 			}
 		}
 		var done *Stage

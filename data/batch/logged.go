@@ -44,6 +44,40 @@ func (t *Tasting) By(nowH float64) bool { return by(t.Hours, nowH) }
 
 func by(hours, nowH float64) bool { return hours <= nowH+1e-6 }
 
+// Contradictions says what one taster scored twice at one moment, each time otherwise.
+func (b *Batch) Contradictions() (said []string) {
+	for i := range b.Tastings {
+		for j := range i {
+			if text := b.Tastings[i].against(&b.Tastings[j]); text != "" {
+				said = append(said, text+": keep the one that holds")
+			}
+		}
+	}
+	return said
+}
+
+// against says which flavour an earlier tasting of the same taster, sample and minute gave
+// another score; empty where there is none.
+func (t *Tasting) against(earlier *Tasting) string {
+	if !strings.EqualFold(t.Taster, earlier.Taster) || t.When.Sub(earlier.When).Abs() >= time.Minute ||
+		t.SampleJar*earlier.SampleOther != earlier.SampleJar*t.SampleOther {
+		return ""
+	}
+	for _, s := range t.Scores {
+		for _, o := range earlier.Scores {
+			if s.Name == o.Name && s.Value != o.Value {
+				who := ""
+				if t.Taster != "" {
+					who = " by " + t.Taster
+				}
+				return fmt.Sprintf("%s has two scores%s for %s, %s and %s", s.Name, who,
+					t.When.Format("2~Jan 2006~15:04"), quantity.FormatNumber(o.Value), quantity.FormatNumber(s.Value))
+			}
+		}
+	}
+	return ""
+}
+
 // Score is the strength of one taste, 0 absent to 10 nothing else.
 type Score struct {
 	Name  string // as the botanical or watch declares it

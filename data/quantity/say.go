@@ -76,8 +76,8 @@ func inUS(figure, unit string) string {
 	case "kg":
 		return FormatMass(1000*v, US)
 	case "g":
-		if v < gramPerOunce/10 { // with the digits that it came with
-			return significant(v/gramPerOunce, min(2, len(strings.Trim(figure, "0.-")))) + " oz wt"
+		if v < gramPerOunce/10 { // with the digits that it came with, and as a scale shows it
+			return significant(v/gramPerOunce, min(2, len(strings.Trim(figure, "0.-")))) + " oz wt (" + figure + " g)"
 		}
 		return FormatMass(v, US)
 	case "l", "L":

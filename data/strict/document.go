@@ -149,7 +149,7 @@ func (d *Document) atKey(n *node, right, problem string) *Error {
 }
 
 func (d *Document) mark(line, from, to int, right, problem string) *Error {
-	e := &Error{File: d.file, Line: line, Problem: problem, Right: right}
+	e := &Error{File: d.file, Line: line, Problem: problem, Right: cutTail(right, rightRunes)}
 	if line == 0 {
 		return e
 	}

@@ -61,6 +61,9 @@ func (e *Error) Column() int {
 // excerptRunes is how much of a long line Detail shows.
 const excerptRunes = 100
 
+// rightRunes is how long an example is at most: what is made of a line may be as long as it.
+const rightRunes = 3 * excerptRunes
+
 // Detail is the sentence of Error, then the excerpt with its line number and a
 // line of carets below the faulty part. It ends with a line end.
 func (e *Error) Detail() string {

@@ -328,6 +328,14 @@ func TestDetail(t *testing.T) {
 	}
 }
 
+// TestLongExample: an example that is made of the line is no longer than can be read.
+func TestLongExample(t *testing.T) {
+	_, err := Decode("w.toml", []byte("name = "+strings.Repeat("x", 5000)), new(sheet))
+	if n := len([]rune(err.Error())); n > 600 {
+		t.Errorf("a fault of %d letters", n)
+	}
+}
+
 // TestDetailOfLongLine: a line of thousands of letters is cut to the fault.
 func TestDetailOfLongLine(t *testing.T) {
 	src := "name = \"" + strings.Repeat("x", 5000) + "\" oops" + strings.Repeat("y", 5000)

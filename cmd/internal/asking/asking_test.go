@@ -85,3 +85,11 @@ func TestMeasuresSayTheUnits(t *testing.T) {
 		}
 	}
 }
+
+// TestAnAmountIsNoCut: it is asked about at once, and what is answered then counts.
+func TestAnAmountIsNoCut(t *testing.T) {
+	d, err := talk([]string{"", "", "clove", "400g", "crushed", "2 g", "", "", "", "", "", "", "", "", "", "y"})
+	if err != nil || len(d.Botanicals) != 1 || d.Botanicals[0].Cut != "crushed" || d.Botanicals[0].Amount != "2 g" {
+		t.Fatalf("%+v, %v", d.Botanicals, err)
+	}
+}

@@ -74,9 +74,14 @@ func (t *Talk) botanical(d *batch.Draft) *question {
 }
 
 func (t *Talk) cut(d *batch.Draft) *question {
-	return missing(d, fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)",
-		last(d.Botanicals).Name),
-		func(d *batch.Draft) *string { return &last(d.Botanicals).Cut }, t.weight)
+	if last(d.Botanicals).Cut != "" {
+		return t.weight(d)
+	}
+	return &question{text: fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)",
+		last(d.Botanicals).Name), next: t.weight, skip: t.weight, take: func(d *batch.Draft, text string) error {
+		last(d.Botanicals).Cut = text
+		return batch.MeasureOnly(text, "say how it is cut, like crushed; how much is asked next")
+	}}
 }
 
 func (t *Talk) weight(d *batch.Draft) *question {

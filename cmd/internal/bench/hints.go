@@ -51,6 +51,7 @@ func (a *Assessment) hints() []hint {
 		tell(text)
 	}
 	tell(a.tastingsAhead()...)
+	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)
 	tell(a.decided()...)
 	baseML := a.Recipe.BaseML()

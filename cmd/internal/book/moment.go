@@ -29,6 +29,9 @@ func (j *Jar) At(text, what string) (string, error) {
 			}
 			return "", fmt.Errorf("%q is no time that can be read; write %s", text, timesRight)
 		}
+		if m.DateOnly && !byTheDay[what] {
+			return "", fmt.Errorf("%q is a whole day; write the hour of the %s too, like %q", text, what, text+" 6 pm")
+		}
 		if alone, err := batch.ParseMoment(text, time.Local); err != nil || alone.Twice() { // it hangs on now
 			if reckon.Side = batch.Next; m.Time.Before(when) {
 				if next, _, err := reckon.Moment(text); err == nil && next.Time.After(j.Now) {
@@ -46,6 +49,9 @@ func (j *Jar) At(text, what string) (string, error) {
 	}
 	return "", &NotYet{what, when, j.Now.In(when.Location())}
 }
+
+// byTheDay is what may be logged with its day alone: nothing is reckoned from its hour.
+var byTheDay = map[string]bool{"opening": true, "emptying": true, "note": true}
 
 // timesRight are the ways to say when something was done.
 const timesRight = `it as "9 pm", "yesterday 6 pm", "2 h ago", or "30 h" for so long after the start`

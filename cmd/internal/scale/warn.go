@@ -77,6 +77,9 @@ func (s *Scaled) warn() {
 	}
 }
 
+// leastWeighedG is what a kitchen scale shows, in grams. Common practice, no source.
+const leastWeighedG = 1
+
 // warnDose speaks of amounts that had to be rounded too far.
 func (s *Scaled) warnDose(r Amount, add func(string, ...any)) {
 	off := math.Abs(r.Error)
@@ -102,6 +105,9 @@ func (s *Scaled) warnDose(r Amount, add func(string, ...any)) {
 			text)
 	default:
 		add("%s", text)
+	}
+	if m := r.MeantG; m != nil && m.Value < leastWeighedG {
+		add("%s: where no scale shows so little, weigh ten times as much, mix it well and take a tenth", r.Name)
 	}
 }
 
