@@ -258,7 +258,7 @@ func (p *Posterior) TimeToScore(y float64) Wait {
 func (p *Posterior) ReadyIn(y, q float64) float64 {
 	by := func(t float64) float64 { return p.ChanceReached(y, t) }
 	if y <= 0 || p.ChanceReached(y, math.Inf(1)) <= 2*q {
-		by = p.chanceOfShare(nearlyAll)
+		by = p.chanceOfShare(NearlyAll)
 	}
 	lo, hi := -p.rate.lo-p.rate.step*float64(p.rate.n)-9, -p.rate.lo+8
 	first, last := by(math.Exp(lo)), by(math.Exp(hi))

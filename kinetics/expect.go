@@ -75,14 +75,14 @@ func (p *Posterior) Short(most, hours float64) float64 {
 	sum := 0.0
 	for i, g := range *b {
 		over, square := p.beyond(i, 1, most)
-		sum += (g - nearlyAll) * (g - nearlyAll) * (p.rows[i].m2 - square - 2*most*over)
+		sum += (g - NearlyAll) * (g - NearlyAll) * (p.rows[i].m2 - square - 2*most*over)
 	}
 	return max(sum, 0)
 }
 
-// nearlyAll is the share of the plateau beyond which a taster will not notice
+// NearlyAll is the share of the plateau beyond which a taster will not notice
 // the rest: one step of 20 %.
-const nearlyAll = 0.8
+const NearlyAll = 0.8
 
 // Excess is what the strength is above a limit after so many hours: its mean, in
 // points of a neat sample, and its mean square; what is beyond most counts as most.

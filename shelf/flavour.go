@@ -233,7 +233,7 @@ func firstToFade(b Bottle, celsius float64) *Fade {
 }
 
 // bestWords says what fades first and when it is noticed.
-func bestWords(b Bottle, f *Fade) string {
+func bestWords(b Bottle, f *Fade, sound float64) string {
 	switch {
 	case f != nil && f.Beyond:
 		return fmt.Sprintf("%s of the %s: days, not weeks, in such warmth", f.Attribute, quantity.And(f.Of))
@@ -241,18 +241,19 @@ func bestWords(b Bottle, f *Fade) string {
 		return fmt.Sprintf("%s of the %s: about %s", f.Attribute, quantity.And(f.Of), f.Time.Words)
 	case len(b.Spices) == 0:
 		return ""
-	case b.ABVPercent.Value < gateABV:
-		return fmt.Sprintf("nothing is published on the aroma of %s in so weak a drink",
+	case b.ABVPercent.Value < gateABV || sound < 365:
+		return fmt.Sprintf("nothing is published on how the aroma of %s fades in such a drink",
 			quantity.And(b.Spices))
 	}
 	return fmt.Sprintf("nothing is published on the aroma of %s; within a year, full and dark (common "+
 		"practice, no source)", quantity.And(b.Spices))
 }
 
-// Rest is how long such a drink is left before it is judged, with the reason
-// in Words. Common practice, no source.
-func Rest(b Bottle) Days {
+// Rest is how long such a drink is left before it is judged, with the reason in Words, and no
+// longer than it is sound, in days. Common practice, no source.
+func Rest(b Bottle, sound float64) Days {
 	d := func(low, high float64, why string) Days {
+		low, high = min(low, sound), min(high, sound)
 		s := span{low, high}
 		return Days{Low: low, High: high, Words: spanWords(s) + ", " + why + " (common practice, no source)"}
 	}

@@ -62,7 +62,7 @@ func Judge(b Bottle, s Storage) Verdict {
 	v.Warnings = warnings(b, w, f, s)
 	v.Cautions = cautions(b, w, f)
 	v.Fades = firstToFade(b, s.Celsius)
-	v.FlavourText = bestWords(b, v.Fades)
+	v.FlavourText = bestWords(b, v.Fades, v.Unopened.Low)
 	return v
 }
 

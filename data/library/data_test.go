@@ -151,6 +151,7 @@ func numbers(l *Library, yield func(where string, n Number)) {
 				see(where+" hazard "+h.Key, l.MGPerDay)
 			}
 			see(where+" hazard "+h.Key, h.LimitGPerDay)
+			see(where+" hazard "+h.Key, h.SteepDays)
 		}
 	}
 	for _, b := range l.Botanicals() {

@@ -41,7 +41,6 @@ const (
 	faultNoticed = 2.0
 	minute       = 1.0 / 60
 	second       = minute / 60
-	nearlyAll    = 0.8 // of a plateau: the rest is one step that can be noticed
 )
 
 // decider finds the orders of one reading.
@@ -72,8 +71,8 @@ func (d *decider) decide() error {
 		d.order(units[i])
 		return nil
 	})
-	d.strainTogether()
 	d.withinLast()
+	d.strainTogether()
 	for i := range d.Flavours {
 		if o := &d.Orders[i]; o.Do == Taste {
 			d.NextH = math.Min(d.NextH, o.TasteH)
@@ -109,7 +108,7 @@ func (d *decider) standing(i int) Order {
 			o.Over = b.ChanceAtLeast(y, own)
 		}
 	} else {
-		o.Crossing = later(b.usual.TimeToShare(nearlyAll), f.InH)
+		o.Crossing = later(b.usual.TimeToShare(kinetics.NearlyAll), f.InH)
 	}
 	o.Never = o.Crossing.Never
 	return o
@@ -313,13 +312,24 @@ func (d *decider) withinLast() {
 	}
 	for i := range d.Flavours {
 		o := &d.Orders[i]
-		if o.Do != Leave && o.Do != Taste {
+		over := last <= d.now && d.Flavours[i].InH < d.now
+		switch {
+		case o.Do == Out || o.Do == Stays || o.Why == Forbid:
+			continue
+		case over && o.Do != Strain:
+			o.Do, o.TasteH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), "", d.now, true
+			if d.Flavours[i].Dust {
+				o.Do = Strain
+			}
+		case over:
+			o.Overdue = true
+		case o.Do != Leave && o.Do != Taste:
 			continue
 		}
 		if o.Do == Taste && o.TasteH > last {
 			o.Do, o.TasteH, o.TasteWhy, o.ByH = Leave, math.Inf(1), "", last
 		}
-		if o.UntilH > last {
+		if over || o.UntilH > last {
 			o.Why, o.Blame = Unsafe, ""
 		}
 		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {

@@ -187,7 +187,7 @@ func (s *strand) moment(t, now float64) *moment {
 			off = max(off, 0)
 		case s.level == 0:
 			c := d.Plateau(i)
-			off = (v/c - nearlyAll) * min(c, most)
+			off = (v/c - kinetics.NearlyAll) * min(c, most)
 		case is > s.level:
 			off = min(max(v, is), most) - s.level // it is not believed to fade back
 		}

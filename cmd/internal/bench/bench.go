@@ -152,6 +152,14 @@ func (c *Curve) Right() (f mixture.Range, ok bool) {
 	return mixture.Range{Value: best, Low: low, High: high}, !math.IsInf(best, 1)
 }
 
+// Levels is when most of what there is to get of it is out, in hours since the start of the jar.
+func (c *Curve) Levels() kinetics.Wait {
+	if c.Posterior == nil {
+		return kinetics.Wait{}
+	}
+	return c.Posterior.TimeToShare(kinetics.NearlyAll).Map(func(h float64) float64 { return h + c.InH })
+}
+
 // Since is how its time has moved since it was known as old: the best time over the old
 // one, and the width of the middle half of its range, as a factor, over the old one;
 // NaN where either has no end.

@@ -77,7 +77,7 @@ func (a *Assessment) keep() {
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
 		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
-		OpenNow: a.question.Opened, House: a.question.House,
+		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
@@ -86,6 +86,51 @@ func (a *Assessment) log() *keeping.Log {
 		l.Strained, l.Added = a.Batch.At(hours), a.firstAdded(hours)
 	}
 	return l
+}
+
+// KeptIf is to which days a jar that was started at a moment is at its best and sound, sealed,
+// if it is strained and bottled at others; of another jar like it nothing is logged.
+func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) (best, safe time.Time) {
+	a.Judge()
+	l := a.log()
+	l.Started, l.Strained, l.Bottled = started, strained, bottled
+	if another {
+		l.Added, l.Finished = time.Time{}, false
+		for i := range l.Fades {
+			l.Fades[i].In = time.Time{}
+		}
+	}
+	return a.Keep.If(l)
+}
+
+// fading are the changes of taste that count, and from when each runs.
+func (a *Assessment) fading() (list []keeping.Fading) {
+	for _, f := range a.Fades() {
+		if !f.Known || !f.Decides {
+			continue
+		}
+		x := keeping.Fading{Sealed: f.Time, Later: len(f.Of) > 0}
+		for _, name := range f.Of {
+			later, in := a.goesInLater(name)
+			x.Later = x.Later && later
+			if !in.IsZero() && (x.In.IsZero() || in.Before(x.In)) {
+				x.In = in
+			}
+		}
+		list = append(list, x)
+	}
+	return list
+}
+
+// goesInLater reports whether something goes in after straining, and when that was logged.
+func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
+	for _, x := range a.Batch.Additives {
+		if x.Name == name && x.By(a.ElapsedH) && (in.IsZero() || x.When.Before(in)) {
+			in = x.When
+		}
+	}
+	later = slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.Name == name && x.In == nil })
+	return (later || !in.IsZero()) && len(a.Batch.Botanicals) > 0, in
 }
 
 // Places judges the four places at their usual temperatures, warmest first, the
@@ -166,17 +211,28 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is
 // not known or must not be drunk.
 func (a *Assessment) Rest() string {
-	rest, _ := a.RestDays()
+	rest, _ := a.Rests()
 	return rest.Words
 }
 
-// RestDays are the days of Rest; ok is false where nothing is said of it.
+// Rests are the days of Rest.
+func (a *Assessment) Rests() (rest shelf.Days, ok bool) {
+	a.Judge()
+	return a.rest(a.Keep.Safe.Sound)
+}
+
+// RestDays are the days that it asks for, sound so long or not; ok is false where nothing is
+// said of it.
 func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
+	return a.rest(shelf.Days{Low: math.Inf(1)})
+}
+
+func (a *Assessment) rest(sound shelf.Days) (rest shelf.Days, ok bool) {
 	a.Judge()
 	if !a.Blend.Whole() || a.Keep.Withheld() {
 		return shelf.Days{}, false
 	}
-	rest = shelf.Rest(a.Blend.Bottle)
+	rest = shelf.Rest(a.Blend.Bottle, sound.Low)
 	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
 		return shelf.Days{}, false // it fades sooner
 	}

@@ -1,9 +1,12 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"time"
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
@@ -33,28 +36,88 @@ func (a *Assessment) GrowsFromStart() bool {
 	return a.Keep.Verdict.Fails && a.jarIsWeak()
 }
 
-// JarLastH is the last hour since its start to which a jar that steeps may stand as it is:
-// what grows in it has its time by then, and somebody is up. 0 where nothing does.
-func (a *Assessment) JarLastH() (last float64) {
-	if _, out := a.Strained(); out || a.Batch.BottledAt() != nil || !a.jarIsWeak() {
-		return 0
+// FromStart says why the days of its keeping run from the start of the jar; empty where they
+// do not.
+func (a *Assessment) FromStart() string {
+	if !a.GrowsFromStart() || len(a.Batch.Botanicals) == 0 { // mixed at once
+		return ""
 	}
-	if a.GrowsFromStart() {
-		_, safe := a.Keep.From(a.Batch.Started)
-		if !safe.IsZero() {
-			last = safe.Sub(a.Batch.Started).Hours()
+	return fmt.Sprintf("the jar, at %.0f %% vol, holds nothing back, so its days run from its start",
+		a.Blend.Result.JarParts.ABVPercent())
+}
+
+// StrongerJar is what to add to a jar whose days run from its start, so that they do not;
+// empty where it is no such jar any more, or nothing does.
+func (a *Assessment) StrongerJar() string {
+	if _, out := a.Strained(); out || !a.GrowsFromStart() {
+		return ""
+	}
+	add := a.toHold(a.Blend.Result.JarParts)
+	if add == "" {
+		return ""
+	}
+	return add + " to the jar at its start, and its days run from when it is strained or the rest goes in"
+}
+
+// toHold is what to add to a jar so that it holds back what grows, empty where nothing does.
+func (a *Assessment) toHold(jar mixture.Parts) string {
+	want := shelf.HoldsABVPercent + 2
+	if stock, ok := a.strongest(a.Recipe); ok {
+		if p, err := mixture.Solve(jar, []mixture.Stock{stock},
+			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
+			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
 		}
 	}
-	if h, weak := a.weakSteep(); weak != nil {
-		// Before its start nothing has lain yet, and its hours run from there.
-		if in := math.Max(a.ElapsedH, 0) - h + shelf.WeakSteepH; last == 0 || in < last {
-			last = in
+	return ""
+}
+
+// JarEnd is the last hour since its start to which a jar that steeps may stand, and why; H is
+// 0 where nothing ends it.
+type JarEnd struct {
+	H   float64
+	Why string
+}
+
+// JarLastH is the hour of JarEnd.
+func (a *Assessment) JarLastH() float64 { return a.JarEnd().H }
+
+// JarEnd is the first hour at which what grows in the jar has had its time, or something in it
+// has lain for as long as it may; somebody is up then.
+func (a *Assessment) JarEnd() (end JarEnd) {
+	if _, out := a.Strained(); out || a.Batch.BottledAt() != nil {
+		return end
+	}
+	sooner := func(h float64, why string) {
+		if h > 0 && (end.H == 0 || h < end.H) {
+			end = JarEnd{h, why}
 		}
 	}
-	if before, _ := a.awake(last); last > 0 && before > a.ElapsedH {
-		return before
+	if a.jarIsWeak() {
+		if why := a.FromStart(); why != "" {
+			if _, safe := a.KeptIf(false, a.Batch.Started, time.Time{}, time.Time{}); !safe.IsZero() {
+				sooner(safe.Sub(a.Batch.Started).Hours(), why+"; what is in it after that is thrown away")
+			}
+		}
+		if h, weak := a.weakSteep(); weak != nil { // before its start nothing has lain yet
+			sooner(math.Max(a.ElapsedH, 0)-h+shelf.WeakSteepH, quantity.And(weak.names)+
+				" must not lie for longer in a jar that holds nothing back; what is in it after that is thrown away")
+		}
 	}
-	return last
+	for i := range a.Recipe.Botanicals {
+		h := &a.Recipe.Botanicals[i]
+		if _, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH); out || h.Entry.LeaveIn {
+			continue
+		}
+		for _, z := range h.Reads.StandsFor().AllHazards() {
+			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
+				sooner(h.Entry.In+24*z.SteepDays.Value, shelf.About(h.Entry.Name, strings.TrimSuffix(z.Do, ".")))
+			}
+		}
+	}
+	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
+		end.H = before
+	}
+	return end
 }
 
 // weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
@@ -159,13 +222,8 @@ func (a *Assessment) WeakStart() string {
 	}
 	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ",
 		quantity.Capital(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
-	want := shelf.HoldsABVPercent + 2
-	if stock, ok := a.strongest(a.Recipe); ok {
-		if p, err := mixture.Solve(weak.parts, []mixture.Stock{stock},
-			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
-			text += fmt.Sprintf("add %.0f~ml of %s (for %g %% vol), or ", 5*math.Ceil(p.Add[0].VolumeML/5),
-				stock.Name, want)
-		}
+	if add := a.toHold(weak.parts); add != "" {
+		text += add + ", or "
 	}
 	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
 }

@@ -75,7 +75,7 @@ func calendarOf(c *cli.Context, s *session) error {
 		if err != nil {
 			return err
 		}
-		m.Entries = calendar.Entries(a, dates, s.Units, nil)
+		m.Entries = calendar.Entries(&g, dates, s.Units, nil)
 		if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 			return err
 		}
@@ -93,7 +93,7 @@ func calendarOf(c *cli.Context, s *session) error {
 	if err != nil {
 		return err
 	}
-	m.Entries = calendar.Entries(a, plan.Dates, s.Units, plan)
+	m.Entries = calendar.Entries(&g, plan.Dates, s.Units, plan)
 	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 		return err
 	}
@@ -153,7 +153,7 @@ func calendarOfBook(c *cli.Context, dir string) error {
 				a.Batch.ID = ""
 			}
 			known[a.Batch.ID] = true
-			m.Entries = append(m.Entries, calendar.Entries(a, dates[a.Batch.File], system, nil)...)
+			m.Entries = append(m.Entries, calendar.Entries(g, dates[a.Batch.File], system, nil)...)
 		}
 	}
 	calendar.Sort(m.Entries)

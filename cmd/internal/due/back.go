@@ -13,9 +13,10 @@ import (
 // Plan is when to do what so that a bottle is at its best on a day.
 type Plan struct {
 	Ready time.Time
-	// Again: the jar is strained already, so the plan is for another one like it. Running:
-	// it steeps, so its start is given. Own: its dates are those that the jar has anyway.
-	Again, Running, Own bool
+	// Again: the jar is bottled already, so the plan is for another one like it. Running: it
+	// steeps, or is Out and waits to be bottled, so its start is given. Own: its dates are
+	// those that the jar has anyway.
+	Again, Running, Out, Own bool
 	// Start is when to start, Late the chance that it is not in time then. By is the last
 	// day that is likely to do, where one in four is late. TooLate: that is past, and
 	// Earliest is when a start now is likely to be ready; then all but Late, which is of a
@@ -26,10 +27,10 @@ type Plan struct {
 	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
-	RestDays           int
+	RestDays, rests    int // as it asks for, and as many of these as it is sound
 	// Young: it keeps for fewer days than it rests, so that it is sound on the day and has
 	// rested for RestedDays only; at one of Longer, if there is one, it keeps for long
-	// enough. Unsound: it is not sound on the day, whenever it is bottled.
+	// enough. Unsound: it is not sound on the day, whenever it is bottled; in one of Longer it is.
 	Young, Unsound bool
 	RestedDays     int
 	Longer         []shelf.Place
@@ -42,7 +43,7 @@ type Plan struct {
 
 // Aim is how a batch stands to the day that its file says it is to be ready by.
 type Aim struct {
-	// Plan leads to the day, of what is not strained yet; nil of what is.
+	// Plan leads to the day, of what is not bottled yet; nil of what is.
 	Plan  *Plan
 	Ready time.Time
 	// Rested is when a bottle that is closed, or would be now, can be judged, zero where it
@@ -59,30 +60,32 @@ func (g *Glance) aim() error {
 	switch {
 	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard:
 		return nil
-	case g.Stage == Planned || g.Stage == Steeping:
+	case g.Stage != Bottled:
 		p, err := g.Back(m.Ready)
-		m.Plan, g.Aim = p, m
-		return err
+		if m.Plan, g.Aim = p, m; err != nil {
+			return err
+		}
+		if p.Out && p.Hold && !g.Due.Overdue {
+			g.Due.At = p.Bottle
+		}
+		m.ends(p.Best, p.Safe)
+		return nil
 	}
-	m.Rested = restedAt(a, g.closedAt())
-	advised, safe := g.sealed()
-	ends := func(t time.Time) bool { return !t.IsZero() && t.Before(midnight(m.Ready)) }
-	switch {
-	case ends(safe):
-		m.Ends = safe
-	case ends(advised):
-		m.Ends, m.Sound = advised, true
-	}
+	m.Rested = restedAt(a, cmp.Or(a.Keep.SinceAt, a.Now))
+	m.ends(g.sealed())
 	g.Aim = m
 	return nil
 }
 
-// closedAt is when what is out of the jar was closed, or would be now.
-func (g *Glance) closedAt() time.Time {
-	if k := g.Assessment.Keep; g.Stage == Bottled && !k.SinceAt.IsZero() {
-		return k.SinceAt
+// ends holds to which days it is at its best and sound against the day.
+func (m *Aim) ends(best, safe time.Time) {
+	over := func(t time.Time) bool { return !t.IsZero() && t.Before(midnight(m.Ready)) }
+	switch {
+	case over(safe):
+		m.Ends = safe
+	case over(best):
+		m.Ends, m.Sound = best, true
 	}
-	return g.Assessment.Now
 }
 
 // sealed are the days to which the bottles that are sealed are advised and sound, or where
@@ -93,10 +96,7 @@ func (g *Glance) sealed() (advised, safe time.Time) {
 	case k.Sealed > 0:
 		return k.SealedUntil, k.SealedSafe
 	case len(k.Open) > 0 && !k.Counted: // there may be others
-		best, safe := k.From(k.SinceAt)
-		return cmp.Or(best, safe), safe
-	case g.Stage == Strained && k.SinceAt.IsZero():
-		best, safe := keptOf(g.Assessment, g.Assessment.Batch.Started, g.Assessment.Now)
+		best, safe := k.SealedDays()
 		return cmp.Or(best, safe), safe
 	}
 	return g.Until, k.Safe.Until
@@ -105,7 +105,7 @@ func (g *Glance) sealed() (advised, safe time.Time) {
 // InTime reports whether it is likely ready, and good, on its day.
 func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {
-		return !p.TooLate && !p.Young && !p.Unsound
+		return !p.TooLate && !p.Young && !p.Unsound && m.Ends.IsZero()
 	}
 	return m.Ends.IsZero() && !m.Rested.After(midnight(m.Ready).AddDate(0, 0, 1))
 }
@@ -148,41 +148,72 @@ const mostLater = 7
 // backFrom plans back from a day, in time or not.
 func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	a := g.Assessment
-	p := &Plan{Ready: ready, Running: g.Stage == Steeping, Again: g.Stage != Steeping && g.Stage != Planned}
+	p := &Plan{Ready: ready, Out: g.Stage == Strained, Again: g.Stage == Bottled || g.Stage == Finished}
+	p.Running = g.Stage == Steeping || p.Out
 	rest, _ := a.RestDays()
 	p.RestDays = int(math.Ceil(rest.Low))
 	steep := steepOf(a, p.Again)
+	strained := func(started time.Time) time.Time {
+		if p.Out {
+			return g.StrainedAt
+		}
+		return steep.strained(a, started)
+	}
 	kept := func(before int) (best, safe time.Time) {
-		bottled := ready.AddDate(0, 0, -before)
-		started := a.Batch.Started
+		bottled, started := ready.AddDate(0, 0, -before), a.Batch.Started
 		if !p.Running {
 			started = startBy(a, bottled, steep.by(likely))
 		}
-		return keptOf(a, started, bottled)
+		return keptOf(a, !p.Running, started, strained(started), bottled)
 	}
 	holds := func(t time.Time) bool { return t.IsZero() || !t.Before(midnight(ready)) }
-	before := p.RestDays
-	if !p.Running { // a day to spare
-		before = max(before, 1)
+	begin := a.Batch.Started
+	if !p.Running {
+		begin = a.Now
 	}
-	for before > 0 {
-		if best, safe := kept(before); holds(best) && holds(safe) {
-			break
+	p.rests = p.RestDays
+	done := strained(begin)
+	if _, safe := keptOf(a, !p.Running, begin, done, done); !safe.IsZero() { // no longer than it is sound
+		p.rests = max(min(p.rests, int(midnight(safe).Sub(midnight(done)).Hours()/24)), 0)
+	}
+	most := p.rests
+	if !p.Running { // a day to spare
+		most = max(most, 1)
+	}
+	before, sound := -1, 0
+	for days := most; days >= 0 && before < 0; days-- {
+		switch best, safe := kept(days); {
+		case !holds(safe):
+		case holds(best):
+			before = days
+		default:
+			sound = max(sound, days) // past its best, if need be
 		}
-		before--
+	}
+	if before < 0 {
+		before = sound
 	}
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
 	switch p.Unsound = !holds(p.Safe); {
 	case p.Unsound && p.Safe.Before(p.Bottle):
 		p.Bottle = p.Safe
-	case !p.Unsound && before < p.RestDays:
+		fallthrough
+	case p.Unsound:
+		if !a.GrowsFromStart() {
+			p.Longer = longer(a, int(ready.Sub(strained(a.Batch.Started)).Hours()/24))
+		}
+	case before < p.RestDays:
 		p.Young, p.Longer = true, longer(a, p.RestDays)
 	}
 	p.start(a, steep)
-	if strained := steep.strained(a, p.Start); midnight(strained).Before(midnight(p.Bottle)) {
-		best, safe := keptOf(a, p.Start, strained)
-		p.Hold = !holds(best) || !holds(safe)
+	soonest := strained(p.Start)
+	if soonest.Before(a.Now) {
+		soonest = a.Now
+	}
+	if midnight(soonest).Before(midnight(p.Bottle)) {
+		best, safe := keptOf(a, !p.Running, p.Start, strained(p.Start), soonest)
+		p.Hold = !holds(best) && holds(p.Best) || !holds(safe) && holds(p.Safe)
 		if !holds(best) {
 			p.Fades = a.FadesFirst()
 		}
@@ -210,16 +241,16 @@ func (p *Plan) start(a *bench.Assessment, s steep) {
 	}
 	strained := s.strained(a, begin)
 	p.TooLate = !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
-	p.Earliest = strained.AddDate(0, 0, p.RestDays)
+	p.Earliest = strained.AddDate(0, 0, p.rests)
 	if p.Running {
 		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())
 		return
 	}
-	if p.RestDays == 0 { // a day to spare
+	if p.rests == 0 { // a day to spare
 		p.Earliest = p.Earliest.AddDate(0, 0, 1)
 	}
 	p.By, p.Start = startBy(a, p.Bottle, s.by(likely)), startBy(a, p.Bottle, s.by(sure))
-	if a.GrowsFromStart() { // each day more in the jar is one less in the bottle
+	if !a.JarHolds() { // each day sooner is one less in the bottle
 		p.Start = p.By
 	}
 	for _, t := range []*time.Time{&p.By, &p.Start} {
@@ -266,6 +297,14 @@ func (p *Plan) dates(g *Glance, s steep) (err error) {
 // waits reports whether what is strained is not bottled that day but on that of Bottle.
 func (p *Plan) waits() bool { return p.Hold || p.Young }
 
+// bottled is when a jar is bottled that could be at a moment; p is nil where there is no plan.
+func (p *Plan) bottled(soonest time.Time) time.Time {
+	if p != nil && p.waits() && soonest.Before(p.Bottle) {
+		return p.Bottle
+	}
+	return soonest
+}
+
 // another are the dates of a jar that is to be started for the day.
 func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	list := []Date{{Act: Act{Kind: Start, At: p.Start}, Day: a.Batch.StartedDateOnly}}
@@ -287,9 +326,8 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	if len(s) > 0 {
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
 	}
-	if p.waits() {
-		done = p.Bottle
-	}
+	strained := done
+	done = p.bottled(done)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
-	return append(list, closed(a, p.Start, done)...)
+	return append(list, closed(a, true, p.Start, strained, done)...)
 }

@@ -42,7 +42,7 @@ const Lately = 14
 // has one, and one that is all gone none.
 func (g *Glance) Dates() ([]Date, error) {
 	var plan *Plan
-	if g.Aim != nil && g.Stage == Steeping {
+	if g.Aim != nil && g.Stage != Planned {
 		plan = g.Aim.Plan
 	}
 	list, err := g.ownDates(plan)
@@ -57,7 +57,7 @@ func (g *Glance) Dates() ([]Date, error) {
 }
 
 // ownDates are the dates of a batch but for the day that it is to be ready by; of a jar
-// that steeps as a plan has it, nil where there is none.
+// that steeps, or waits, as a plan has it, nil where there is none.
 func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	a := g.Assessment
 	switch {
@@ -77,7 +77,7 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	if g.Stage == Planned || g.Stage == Steeping {
 		list = append(list, g.foreseen(list, p)...)
 	} else {
-		list = append(list, g.kept()...)
+		list = append(list, g.kept(p)...)
 	}
 	return inOrder(list, toCome(a, false)), nil
 }
@@ -208,43 +208,41 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 	if _, out := a.Strained(); last == nil && len(a.Batch.Botanicals) > 0 && !out {
 		return nil // nothing says when it is done
 	}
-	bottled := s.strained(a, a.Batch.Started)
+	strained := s.strained(a, a.Batch.Started)
 	if last != nil {
 		d := Date{Act: Act{Kind: Strain}, Day: true, Forecast: true}
 		for _, x := range of { // one errand with what comes out last: its hour, its doubt
 			if (x.Kind == Pull || x.Kind == Strain) && slices.Contains(x.What, last.name) {
 				d.DoubtH, d.From, d.Until, d.EdgeH = x.DoubtH, x.From, x.Until, x.EdgeH
-				if x.At.After(bottled) {
-					bottled = x.At.In(bottled.Location())
+				if x.At.After(strained) {
+					strained = x.At.In(strained.Location())
 				}
 			}
 		}
-		d.At = bottled
-		by := a.Batch.At(a.JarLastH()).In(bottled.Location())
+		d.At = strained
+		by := a.Batch.At(a.JarLastH()).In(strained.Location())
 		bound := a.JarLastH() > 0 && last.order.Do == jar.Taste // no tasting moves that
-		if !bound || !midnight(by).Equal(midnight(bottled)) {
+		if !bound || !midnight(by).Equal(midnight(strained)) {
 			list = append(list, d)
 		}
 		if bound {
 			list = append(list, Date{Act: Act{Kind: StrainBy, At: by}})
 		}
 	}
-	if p != nil && p.waits() && bottled.Before(p.Bottle) {
-		bottled = p.Bottle
-	}
+	bottled := p.bottled(strained)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
-	return append(list, closed(a, a.Batch.Started, bottled)...)
+	return append(list, closed(a, false, a.Batch.Started, strained, bottled)...)
 }
 
-// closed are the forecasts for a bottle of a jar that was started at a moment and is closed
-// at another.
-func closed(a *bench.Assessment, started, at time.Time) (list []Date) {
+// closed are the forecasts for a bottle of a jar, or of another like it, that was started at a
+// moment, is strained at the next and closed at the last.
+func closed(a *bench.Assessment, another bool, started, strained, at time.Time) (list []Date) {
 	day := func(kind Kind, at time.Time) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
-	best, safe := keptOf(a, started, at)
+	best, safe := keptOf(a, another, started, strained, at)
 	if rested := restedAt(a, at); safe.IsZero() || !rested.After(safe) {
 		day(Rested, rested)
 	}
@@ -253,19 +251,20 @@ func closed(a *bench.Assessment, started, at time.Time) (list []Date) {
 	return list
 }
 
-// keptOf is to which days a jar that was started at a moment is at its best and sound, if
-// it is bottled on the day of another, whose hour nobody knows yet: what grows in the jar
-// grows from its start, and the days of a bottle are those of one that is closed at the
-// beginning of its day, or now, so that none that is closed on it has fewer.
-func keptOf(a *bench.Assessment, started, bottled time.Time) (best, safe time.Time) {
-	if a.GrowsFromStart() {
-		return a.Keep.From(started)
+// keptOf is to which days such a jar is at its best and sound. Of a day that comes nobody knows
+// the hour: its days are those of one that is strained or closed at the beginning of it, or now,
+// so that none that is has fewer.
+func keptOf(a *bench.Assessment, another bool, started, strained, bottled time.Time) (best, safe time.Time) {
+	from := func(t time.Time) time.Time {
+		if !t.After(a.Now) && !another { // it was
+			return t
+		}
+		if t = midnight(t); t.Before(a.Now) {
+			t = a.Now
+		}
+		return t
 	}
-	from := midnight(bottled)
-	if from.Before(a.Now) {
-		from = a.Now
-	}
-	return a.Keep.From(from)
+	return a.KeptIf(another, started, from(strained), from(bottled))
 }
 
 // midnight is the beginning of the day of a moment.
@@ -300,8 +299,8 @@ func (g *Glance) toJudge() bool {
 		})
 }
 
-// kept are the dates of what is strained or bottled.
-func (g *Glance) kept() (list []Date) {
+// kept are the dates of what is strained, and bottled or waiting as a plan has it.
+func (g *Glance) kept(p *Plan) (list []Date) {
 	a := g.Assessment
 	k := a.Keep
 	day := func(kind Kind, at time.Time, done bool) {
@@ -316,17 +315,20 @@ func (g *Glance) kept() (list []Date) {
 	case g.Stage == Bottled:
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
-		day(Bottle, a.Now, false)
-		if k.SinceAt.IsZero() {
-			return append(list, closed(a, a.Batch.Started, a.Now)...)
+		at := p.bottled(a.Now)
+		day(Bottle, at, false)
+		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, at) {
+			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
+			list = append(list, d)
 		}
+		return list
 	}
 	if a.NotToServe() {
 		day(Discard, a.Now, false)
 		if g.Stage != Bottled {
 			return list
 		}
-	} else if rested := restedAt(a, g.closedAt()); !k.SinceAt.IsZero() && (k.Safe.Until.IsZero() || !rested.After(k.Safe.Until)) {
+	} else if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() && (k.Safe.Until.IsZero() || !rested.After(k.Safe.Until)) {
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {

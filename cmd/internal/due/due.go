@@ -5,6 +5,7 @@ package due
 import (
 	"cmp"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -76,6 +77,8 @@ type Glance struct {
 	// CopyOf is the file that this one is a backup of, empty for a batch of its
 	// own: see Book.Copies.
 	CopyOf string
+	// Namesake: another batch of the book has its name, and only their files tell them apart.
+	Namesake bool
 	// Until is the day to which it keeps, zero where there is none; Flavour
 	// means that its taste ends it, not microbes.
 	Until   time.Time
@@ -83,6 +86,19 @@ type Glance struct {
 	// Aim is how it stands to the day that it is to be ready by; nil where it has none to
 	// come, or must not be drunk anyway.
 	Aim *Aim
+}
+
+// Title is what a batch is called in a book: by its name, with its file where that is another's
+// name too, and of which file it is a copy.
+func (g *Glance) Title() string {
+	switch b := g.Assessment.Batch; {
+	case g.CopyOf != "":
+		return b.Name + " (copy of " + g.CopyOf + ")"
+	case g.Namesake:
+		return b.Name + " (" + filepath.Base(b.File) + ")"
+	default:
+		return b.Name
+	}
 }
 
 // Look gives a batch in a row. Only what still steeps has its curves fitted.
@@ -137,8 +153,11 @@ func (g *Glance) due() error {
 	case a.Keep.SafePast && !a.Keep.EndsByAir():
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
-	case g.Stage == Strained && !a.Keep.Past:
-		g.Due = Act{Kind: Bottle}
+	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
+		g.Due = Act{Kind: Bottle, At: g.Until, Overdue: a.Keep.Past}
+		if a.Keep.Past {
+			g.Due.OwnH = g.Until.Sub(a.Keep.SinceAt).Hours()
+		}
 		for i := range a.Recipe.ToCome {
 			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
 		}

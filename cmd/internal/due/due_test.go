@@ -13,6 +13,8 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
+	"steepbook/kinetics"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
 
@@ -91,6 +93,20 @@ func TestRestedIsDue(t *testing.T) {
 	}
 }
 
+// A flavour that is never as strong as wanted makes nothing late: it comes out when no more
+// of it comes.
+func TestNeverThereIsNotLate(t *testing.T) {
+	never := math.Inf(1)
+	l := leaving{order: &jar.Order{Crossing: kinetics.Wait{P05: 20, P10: 30, P25: 60, Median: 100, P75: never, P90: never, P95: never, Never: 0.4},
+		Never: 0.4}, likelyH: 100, levels: kinetics.Wait{P05: 60, P10: 80, P25: 110, Median: 150, P75: 220, P90: 300, P95: 380}}
+	if late := (steep{l}).late(600); late > 0.01 {
+		t.Errorf("late after %g h: %g", 600.0, late)
+	}
+	if late := (steep{l}).late(100); late < 0.4 || late > 0.7 {
+		t.Errorf("late at its likely hour: %g", late)
+	}
+}
+
 func TestPutInIsDue(t *testing.T) {
 	src := somejar.Told{More: "in = \"6 h\"\n"}.Src()
 	g := look(t, src, at("2026-03-02T19:00"), nil)
@@ -159,7 +175,7 @@ func TestBottlingLengthensNothing(t *testing.T) {
 		want       time.Time
 	}{
 		{"bottled after the juice went in", fmt.Sprintf(in, 200.0) + bottled, nil, added},
-		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T00:00").Add(-time.Second)},
+		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T18:00")},
 		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
 		{"strong liquor that waits", "", nil, time.Time{}},
 	} {

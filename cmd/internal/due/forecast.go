@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/kinetics"
 	"steepbook/kinetics/jar"
 )
 
@@ -17,6 +18,9 @@ type leaving struct {
 	inH     float64
 	likelyH float64
 	settled bool
+	// levels is when no more of it comes that a taster could tell: a flavour that is never as
+	// strong as wanted comes out then, and makes nothing late.
+	levels kinetics.Wait
 }
 
 // steep is how long a jar takes: what comes out of it. What day it is strained, bottled and
@@ -32,7 +36,7 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 		if c.Watch || o.Why == jar.Forbid || o.Do == jar.Stays || !another && c.OutH != nil {
 			continue
 		}
-		if l := (leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, o)}); !math.IsInf(l.likelyH, 1) {
+		if l := (leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, o), levels: c.Levels()}); !math.IsInf(l.likelyH, 1) {
 			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades || o.Why == jar.Unsafe ||
 				o.Short() || o.Never >= 1
 			s = append(s, l)
@@ -117,23 +121,24 @@ func (l *leaving) out(h float64) float64 {
 		}
 		return 0
 	}
-	middle := within(func(h float64) bool { return reached(l.order, h) >= 0.5 })
+	levels := reached(l.levels, 0, math.Max(h, 0))
+	there := func(h float64) float64 { return reached(l.order.Crossing, l.order.Never, math.Max(h, 0)) }
+	middle := within(func(h float64) bool { return there(h) >= 0.5 })
 	if steeps := l.likelyH - l.inH; steeps > 0 && middle > l.inH {
 		h = l.inH + (h-l.inH)*(middle-l.inH)/steeps
 	}
-	return reached(l.order, math.Max(h, 0))
+	return math.Max(there(h), levels)
 }
 
-// reached is the chance that a flavour which gets there has got there after so many
-// hours: between the quantiles of its order, and beyond the last, straight in the logarithm
-// of time.
-func reached(o *jar.Order, h float64) float64 {
-	w := o.Crossing
+// reached is the chance that a flavour which gets there, as a share of them never does, has got
+// there after so many hours: between the quantiles of the wait, and beyond the last, straight
+// in the logarithm of time.
+func reached(w kinetics.Wait, never, h float64) float64 {
 	share, at, slope := 0.0, 0.0, math.Inf(1)
 	for _, q := range []struct{ share, hours float64 }{{0.05, w.P05}, {0.1, w.P10}, {0.25, w.P25}, {0.5,
 		w.Median},
 		{0.75, w.P75}, {0.9, w.P90}, {0.95, w.P95}} {
-		next := math.Min(q.share/(1-o.Never), 1)
+		next := math.Min(q.share/(1-never), 1)
 		switch {
 		case math.IsInf(q.hours, 1):
 			return math.Min(share+slope*math.Log(h/at), 1)

@@ -24,6 +24,9 @@ const (
 // to count as fresh from the stove [h]. Common practice, no source.
 const heatedWithinH = 48
 
+// wholeDay is the least that is made of a day or more.
+const wholeDay = 24 * time.Hour
+
 // Log is what the clock reads of a batch; a moment is zero where it has not come.
 type Log struct {
 	Now, Started time.Time
@@ -39,76 +42,126 @@ type Log struct {
 	OpenNow                     bool // how long it keeps once opened, from now, is asked
 	Elsewhere                   bool // another place is asked about than where it stands
 	House                       *batch.House
+	// Ready is the day that it is for, zero where there is none: until then it is taken to wait
+	// for that, and not to hold what nobody logged.
+	Ready time.Time
+	Fades []Fading // the first to be noticed on top
+}
+
+// Fading is a change of taste: for how long it is not noticed, sealed. Later: it is of what
+// goes in after straining, In is when that was logged, zero where it was not.
+type Fading struct {
+	Sealed shelf.Days
+	Later  bool
+	In     time.Time
+}
+
+// clock is from when the days run: what grows, by since, from grows, and each change of taste
+// from its own moment; zero before that. house is to when the house lets it stand.
+type clock struct {
+	since        Since
+	grows, house time.Time
+	fades        []fading
+}
+
+type fading struct {
+	from time.Time
+	days shelf.Days
+}
+
+// clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
+// what fades does so in the jug as well, but what is not in yet does neither.
+func (k *Keep) clockOf(l *Log) (c clock) {
+	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
+	switch {
+	case k.Verdict.Fails && l.WeakJar:
+		c.since, c.grows = FromStart, l.Started
+	case bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH):
+		c.since, c.grows = FromBottling, l.Bottled
+	case out && !l.Added.IsZero() && !l.WeakJar:
+		c.since, c.grows = FromAddition, l.Added
+	case out && (l.WeakJar || !l.AddsLater || !bottled && l.Finished):
+		c.since, c.grows = FromStraining, l.Strained
+	case bottled:
+		c.since, c.grows = FromBottling, l.Bottled
+	}
+	for _, f := range l.Fades {
+		from := c.grows
+		if f.Later && !from.IsZero() && !l.Finished {
+			from = l.Bottled
+		}
+		if f.Later && !f.In.IsZero() {
+			from = f.In
+		}
+		c.fades = append(c.fades, fading{from, f.Sealed})
+	}
+	if h := l.House; out && h != nil && h.MaxAgeDays > 0 {
+		c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
+	}
+	return c
 }
 
 // Count counts the days from when what is in the bottle came together, as far as the log
-// tells, and from when it was opened. That it is bottled later makes none of them longer:
-// what grows and what fades does so in the jug as well.
+// tells, and from when it was opened.
 func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(l.Bottled).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
 	k.BottledAt = l.Bottled
-	out := !l.Strained.IsZero()
-	switch {
-	case l.Now.Before(l.Started):
-	case k.Verdict.Fails && l.WeakJar:
-		k.Since, k.SinceAt = FromStart, l.Started
-	case !k.BottledAt.IsZero() && (!out || l.Heated && k.BottledAt.Sub(l.Strained).Hours() <= heatedWithinH):
-		k.Since, k.SinceAt = FromBottling, k.BottledAt
-	case out && !l.Added.IsZero() && !l.WeakJar:
-		k.Since, k.SinceAt = FromAddition, l.Added
-	case out && (l.WeakJar || !l.AddsLater || k.BottledAt.IsZero() && l.Finished):
-		k.Since, k.SinceAt = FromStraining, l.Strained
-	case !k.BottledAt.IsZero():
-		k.Since, k.SinceAt = FromBottling, k.BottledAt
-	case out: // strong liquor that waits for the rest
-		k.IfMixed, k.IfMixedSafe = until(l.Strained, k.Advised.Sealed), until(l.Strained, k.Safe.Sealed)
-		k.OverIfMixed = over(k.IfMixedSafe)
+	if !l.Now.Before(l.Started) {
+		k.clock = k.clockOf(l)
+		k.Since, k.SinceAt = k.clock.since, k.clock.grows
 	}
-	if h := l.House; out && h != nil && h.MaxAgeDays > 0 {
-		k.houseEnd = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
+	if !l.Strained.IsZero() && k.SinceAt.IsZero() { // strong liquor that waits for the rest
+		k.IfMixed, k.IfMixedSafe = until(l.Strained, k.Advised.Sealed), until(l.Strained, k.Safe.Sealed)
+		k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready)
 	}
 	k.bottles(l)
 	if len(k.Open) == 0 && l.OpenNow {
 		k.OpenedAt = l.Now
 	}
-	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() && k.houseEnd.IsZero() {
+	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() && k.clock.house.IsZero() {
 		return
 	}
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
 		if kept.Place != "" {
-			kept.Until = k.usable(kept, k.SinceAt, k.OpenedAt)
+			kept.Until = k.usable(kept, k.clock, k.OpenedAt)
 		}
 	}
-	if from, d := k.SinceAt, k.Best.Sealed.High; k.BestKnown && !from.IsZero() && !math.IsInf(d, 1) {
-		k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
+	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
+		if from := k.clock.fades[0].from; !from.IsZero() {
+			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
+		}
 	}
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
 }
 
-// until is the last whole day within the early end of some days from a moment; zero where
-// there is none.
+// until is the last whole day within the early end of some days from a moment, or where that
+// would leave less than one of the days that are there, their very end; zero where there is none.
 func until(from time.Time, d shelf.Days) time.Time {
 	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
 	}
 	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
 	if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
-		u.Location()).Add(-time.Second); day.After(from) {
+		u.Location()).Add(-time.Second); day.After(from) && (day.Sub(from) >= wholeDay || u.Sub(from) < wholeDay) {
 		return day
 	}
 	return u
 }
 
-// usable is the day to which a bottle is good whose days run from a moment, and that was
-// opened at another, zero where it is sealed: what comes soonest, the end that the house
-// sets included.
-func (k *Keep) usable(x *Kept, since, opened time.Time) (day time.Time) {
-	ends := []time.Time{until(since, x.Sealed), until(opened, x.Opened)}
+// usable is the day to which a bottle is good by a clock, and that was opened at a moment,
+// zero where it is sealed: what comes soonest, the end that the house sets included.
+func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
+	ends := []time.Time{until(opened, x.Opened)}
 	if x != &k.Best {
-		ends = append(ends, k.houseEnd)
+		ends = append(ends, until(c.grows, x.Sound), c.house)
+	}
+	if x != &k.Safe && k.BestKnown {
+		for _, f := range c.fades {
+			ends = append(ends, until(f.from, f.days))
+		}
 	}
 	for _, t := range ends {
 		if !t.IsZero() && (day.IsZero() || t.Before(day)) {
@@ -126,11 +179,13 @@ func (k *Keep) bottles(l *Log) {
 	if all.Emptied != nil {
 		k.EmptiedAt = all.Emptied.When
 	}
-	since := func(x *batch.Bottle) time.Time {
-		if k.Since == FromBottling && x.Bottled != nil {
-			return x.Bottled.When
+	since := func(x *batch.Bottle) clock {
+		if k.Since != FromBottling || x.Bottled == nil {
+			return k.clock
 		}
-		return k.SinceAt
+		own := *l
+		own.Bottled = x.Bottled.When
+		return k.clockOf(&own)
 	}
 	for i := range all.List {
 		switch x := &all.List[i]; {
@@ -163,14 +218,19 @@ func (k *Keep) bottles(l *Log) {
 	}
 }
 
-// From is to which days it would be at its best and sound, sealed, if it were closed at a
-// moment; zero where there is none.
-func (k *Keep) From(t time.Time) (best, safe time.Time) {
+// SealedDays is to which days a sealed bottle of it is at its best and sound; zero where there
+// is none.
+func (k *Keep) SealedDays() (best, safe time.Time) { return k.ends(k.clock) }
+
+// If is SealedDays by another log, past or to come.
+func (k *Keep) If(l *Log) (best, safe time.Time) { return k.ends(k.clockOf(l)) }
+
+func (k *Keep) ends(c clock) (best, safe time.Time) {
 	if k.Advised.Place == "" {
 		return best, safe
 	}
-	safe = k.usable(&k.Safe, t, time.Time{})
-	if best = k.usable(&k.Advised, t, time.Time{}); best.Equal(safe) {
+	safe = k.usable(&k.Safe, c, time.Time{})
+	if best = k.usable(&k.Advised, c, time.Time{}); best.Equal(safe) {
 		best = time.Time{}
 	}
 	return best, safe

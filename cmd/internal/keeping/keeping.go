@@ -49,7 +49,7 @@ type Keep struct {
 	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
 	// by what grows.
 	Past, SafePast, AllPast bool
-	houseEnd                time.Time // by the house's rule, from straining; zero where it has none
+	clock                   clock
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.

@@ -87,7 +87,7 @@ func (k *Keep) Withhold() {
 	}
 	k.Safe, k.Best, k.Advised, k.BestKnown, k.NotThere = Kept{}, Kept{}, Kept{}, false, false
 	k.IfMixed, k.IfMixedSafe, k.OverIfMixed, k.House = time.Time{}, time.Time{}, false, nil
-	k.SealedUntil, k.SealedSafe, k.BestEnds, k.houseEnd = time.Time{}, time.Time{}, time.Time{}, time.Time{}
+	k.SealedUntil, k.SealedSafe, k.BestEnds, k.clock = time.Time{}, time.Time{}, time.Time{}, clock{}
 	k.Past, k.SafePast, k.AllPast = false, false, false
 	for i := range k.Open {
 		k.Open[i] = OpenBottle{Number: k.Open[i].Number, At: k.Open[i].At}

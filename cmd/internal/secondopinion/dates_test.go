@@ -16,7 +16,8 @@ import (
 )
 
 // lastDay walks from day to day to the last one that is over within so many days of a
-// moment; where the first is not, the moment itself is the end. Zero for no end.
+// moment; where that makes less than one of a day or more, the moment itself is the end. Zero
+// for no end.
 func lastDay(from time.Time, days float64) time.Time {
 	if from.IsZero() || math.IsInf(days, 1) {
 		return time.Time{}
@@ -30,7 +31,7 @@ func lastDay(from time.Time, days float64) time.Time {
 		}
 		last = over
 	}
-	if !last.After(from) {
+	if !last.After(from) || last.Sub(from) < 24*time.Hour && days >= 1 {
 		return end
 	}
 	return last

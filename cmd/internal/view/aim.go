@@ -35,7 +35,7 @@ func aimed(m *due.Aim, now time.Time) string {
 		rests = "it has rested since "
 	}
 	switch {
-	case p == nil && m.Sound:
+	case m.Sound && (p == nil || !p.TooLate && !p.Young):
 		return "past its best that day, though still sound; it is at its best until " + DateOf(m.Ends, now)
 	case p == nil && !m.Ends.IsZero():
 		return "too old, it is good until " + DateOf(m.Ends, now)
@@ -54,6 +54,8 @@ func aimed(m *due.Aim, now time.Time) string {
 		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
 	case p.TooLate:
 		return fmt.Sprintf("%s, and %s is likelier", Lateness(p.Late), DateOf(p.Earliest, now))
+	case p.Running && p.Hold:
+		return fmt.Sprintf("bottle it on %s, no sooner; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	case p.Running:
 		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	}

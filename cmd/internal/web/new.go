@@ -223,7 +223,7 @@ func planned(d *drafted, units quantity.System) (*plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	gift := calendar.GiftScreen(back, style)
+	gift := calendar.GiftScreen(a, back, style)
 	p.Gift = &gift
 	return p, err
 }

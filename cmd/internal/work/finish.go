@@ -184,7 +184,7 @@ func (m *maker) bottle() {
 	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
 		again.At, again.DoubtH = k.Best.Until, aDay
 	}
-	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
+	if rest, ok := a.Rests(); ok && rest.Low > 0 { // else it is best young
 		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: rest.Words}
 		if !k.BottledAt.IsZero() {
 			s.At = k.BottledAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))

@@ -41,6 +41,10 @@ func TestViewsOfALife(t *testing.T) {
 			t.Fatal(err)
 		}
 		stages[g.Stage]++
+		if g.Stage != due.Bottled && g.Stage != due.Finished && g.Due.Kind != due.Discard &&
+			!(g.Due.Kind == due.Use && g.Due.Overdue) && len(Rows(&book.Shelf{Now: now, Batches: []due.Glance{g}}, pen.Style{})) == 0 {
+			t.Errorf("jar %d, %s: no row, though there is work to do: %+v", number, g.Stage, g.Due)
+		}
 		k := a.Keep
 		wrong := func(format string, args ...any) {
 			t.Errorf("jar %d, %s: "+format, append([]any{number, g.Stage}, args...)...)

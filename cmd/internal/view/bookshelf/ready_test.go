@@ -88,7 +88,7 @@ func told(t *testing.T, dir string, g *due.Glance) map[string]string {
 		t.Fatal(err)
 	}
 	events := ""
-	for _, e := range calendar.Entries(a, dates, quantity.Metric, nil) {
+	for _, e := range calendar.Entries(g, dates, quantity.Metric, nil) {
 		events += e.Event.Description
 	}
 	shelf, err := book.Look(dir, []string{a.Batch.File}, a.Now)

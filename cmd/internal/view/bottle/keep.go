@@ -49,7 +49,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	view.Standing(&s, a)
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
-		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Safe", safeWords(a, style)},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
@@ -103,7 +103,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		{"Ends with", v.EndedBy},
 		{"Let it rest", a.Rest()},
 		{"Measure", strings.Join(a.Needs(), "; ")},
-		{"To move it", changes(p, a)},
+		{"To move it", strings.Trim(a.StrongerJar()+"\n"+changes(p, a), "\n")},
 		{"House rules", strings.Join(k.House, "\n")},
 		{"Must not be", strings.Join(k.MustNot, "\n")},
 		{"From memory", a.Recipe.FromMemory()},
@@ -183,6 +183,10 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	}
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
+	once := "once bottled"
+	if a.FromStart() != "" {
+		once = "from the start of the jar"
+	}
 	switch {
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
@@ -191,9 +195,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case !until.IsZero():
 		return fmt.Sprintf("%s, good until %s.", head, until2)
 	case k.TasteFirst():
-		return fmt.Sprintf("%s, best for %s once bottled.", head, days.Words)
+		return fmt.Sprintf("%s, best for %s %s.", head, days.Words, once)
 	}
-	return fmt.Sprintf("%s, good for %s once bottled.", head, days.Words)
+	return fmt.Sprintf("%s, good for %s %s.", head, days.Words, once)
 }
 
 // still says how long it stays sound beyond its best.

@@ -31,13 +31,13 @@ type Entry struct {
 // and what happened of late. Those of a plan back from a day are told from those of the log,
 // nil for these. Of what is told of at the same moment of a day, the first rings: a jar of
 // twelve rings once.
-func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, p *due.Plan) (list []Entry) {
-	rung := map[time.Time]bool{}
+func Entries(g *due.Glance, dates []due.Date, units quantity.System, p *due.Plan) (list []Entry) {
+	a, rung := g.Assessment, map[time.Time]bool{}
 	for _, d := range dates {
 		if d.Done && d.At.Before(a.Now.AddDate(0, 0, -due.Lately)) {
 			continue
 		}
-		e := entry(a, d, units, p)
+		e := entry(g, d, units, p)
 		if v := &e.Event; v.AllDay && v.Alarm != nil {
 			at := day(v.Start, *v.Alarm)
 			if rung[at] {
@@ -50,7 +50,8 @@ func Entries(a *bench.Assessment, dates []due.Date, units quantity.System, p *du
 	return list
 }
 
-func entry(a *bench.Assessment, d due.Date, units quantity.System, p *due.Plan) Entry {
+func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry {
+	a := g.Assessment
 	e := Entry{Date: d, Batch: a.Batch.Name, File: filepath.Base(a.Batch.File)}
 	local := d.At.In(a.Now.Location())
 	if d.Overdue { // it has waited long enough
@@ -62,7 +63,7 @@ func entry(a *bench.Assessment, d due.Date, units quantity.System, p *due.Plan) 
 	if v.Start = local; !v.AllDay && !d.Done && !d.Overdue {
 		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
 	}
-	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + a.Batch.Name
+	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
 	v.Description = quantity.Say(details(a, &e), units)
 	v.UID = uid(a, &e, p)
 	if !d.Done {
@@ -158,7 +159,7 @@ func details(a *bench.Assessment, e *Entry) string {
 		add("A forecast: what you taste and when you strain it move it. Make the calendar anew after that.")
 	}
 	if d.Kind == due.StrainBy {
-		add("It is not safe in the jar for longer: what is still in it then is thrown away.")
+		add("%s.", quantity.Capital(a.JarEnd().Why))
 	}
 	if d.Done {
 		return strings.Join(lines, "\n")

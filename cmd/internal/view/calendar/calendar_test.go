@@ -48,7 +48,7 @@ func entries(t *testing.T, g *due.Glance) []Entry {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Entries(g.Assessment, dates, quantity.Metric, nil)
+	return Entries(g, dates, quantity.Metric, nil)
 }
 
 func words(l plots.Label) string {

@@ -12,6 +12,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -144,6 +145,9 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 	for _, text := range planNotes(a, plan) {
 		p.Item("%s", text)
 	}
+	if plan.Young {
+		p.Item("What else would do: steepbook keep %s", view.ShellLine([]string{filepath.Base(a.Batch.File)}))
+	}
 	if m.File != "" {
 		p.Line("wrote %s", m.File)
 	}
@@ -166,25 +170,26 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	switch {
 	case p.Unsound && p.Running:
 		return []string{fmt.Sprintf("It cannot be sound on %s, whenever it is bottled: it keeps to %s. Drink it by "+
-			"then, or start another jar later.", ready, dateOf(p.Safe))}
+			"then, or start another jar later.", ready, dateOf(p.Safe)) + elsewhere(p)}
 	case p.Unsound:
 		return []string{fmt.Sprintf("It cannot be sound on %s: what grows in it grows from the start. Started on %s "+
 			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
 	case p.Young:
-		text := fmt.Sprintf("It cannot be both sound and at its best on %s: it rests for %s and is sound for no more "+
-			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle))
-		if len(p.Longer) > 0 {
-			text += fmt.Sprintf(" %s it would keep for long enough.", placed[p.Longer[0]])
-		}
-		text += fmt.Sprintf(" What else would do: steepbook keep %s", view.ShellLine([]string{filepath.Base(a.Batch.File)}))
-		return []string{text}
+		return []string{fmt.Sprintf("It cannot be both sound and at its best on %s: it rests for %s and is sound for no more "+
+			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle)) + elsewhere(p)}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}
 	case p.Running:
-		return []string{fmt.Sprintf("For %s it has to be strained and bottled by %s: %s that it is late.",
-			ready,
-			dateOf(p.Bottle), chance(p.Late))}
+		do := "strained and bottled by"
+		switch {
+		case p.Hold:
+			do = "bottled on"
+		case p.Out:
+			do = "bottled by"
+		}
+		return []string{fmt.Sprintf("For %s it has to be %s %s: %s that it is late.", ready, do, dateOf(p.Bottle),
+			chance(p.Late))}
 	case p.TooLate:
 		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+
 			"and %s is likelier.", ready, chance(p.Late), dateOf(p.Earliest))}
@@ -194,6 +199,14 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	}
 	return []string{fmt.Sprintf("Start it by %s to have it at its best on %s: %s that it is late; started on %s, %s.",
 		dateOf(p.Start), ready, chance(p.Late), dateOf(p.By), chance(p.LateBy))}
+}
+
+// elsewhere names the warmest place at which it would keep for long enough, if there is one.
+func elsewhere(p *due.Plan) string {
+	if len(p.Longer) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" %s it would keep for long enough.", placed[p.Longer[0]])
 }
 
 var placed = map[shelf.Place]string{shelf.Room: "At room temperature", shelf.Cellar: "In a cellar",
@@ -210,7 +223,7 @@ func chance(p float64) string {
 // planNotes are what to mind on the way.
 func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 	if p.Again {
-		notes = append(notes, "This jar is strained: the days are those of another one like it, begun anew.")
+		notes = append(notes, "This jar is bottled: the days are those of another one like it, begun anew.")
 	}
 	if p.RestDays > 0 && !p.Young && !p.Unsound {
 		notes = append(notes, fmt.Sprintf("It rests for %s between bottling and the day.",
@@ -223,13 +236,13 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 		}
 		waits := "waits as it is"
 		if !a.JarHolds() {
-			waits = "waits in the freezer"
+			waits = "waits " + bottle.InPlace(pen.Style{Units: a.Batch.Units}, a.Keep)
 		}
 		notes = append(notes,
 			fmt.Sprintf("Do not bottle it sooner: %s does not last to the day. What is strained before %s, "+
 				"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
 	}
-	if !p.Best.IsZero() && p.Best.Before(day(p.Ready, 0)) {
+	if !p.Unsound && !p.Best.IsZero() && p.Best.Before(day(p.Ready, 0)) {
 		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle),
 			dateOf(p.Best)))
 	}

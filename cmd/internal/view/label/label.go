@@ -336,7 +336,7 @@ func (w *writer) keeping() {
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
 	if !w.opened && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
-		if until, safe = w.Keep.From(k.SinceAt); until.IsZero() {
+		if until, safe = w.Keep.SealedDays(); until.IsZero() {
 			until = safe
 		}
 	}

@@ -52,9 +52,14 @@ func Time(d *due.Act, now time.Time) view.When {
 		return view.Moment(d.At, now, math.Min(d.DoubtH, 6)) // a sitting has an hour
 	case due.Pull, due.Strain:
 		return m.Hedged()
+	case due.Add, due.Bottle:
+		return view.Moment(d.At, now, aDay)
 	}
 	return m
 }
+
+// aDay is the doubt, in hours, of what has a day and no hour.
+const aDay = 25
 
 // Sentence says what to do next, "" where nothing is.
 func Sentence(g *due.Glance) string {
@@ -110,6 +115,8 @@ func Due(g *due.Glance) string {
 		return Words(d) + mind
 	case d.Now || !d.At.After(now):
 		return Words(d) + " now" + mind
+	case d.Kind == due.Add || d.Kind == due.Bottle:
+		return Words(d) + " by " + view.DateOf(d.At, now)
 	}
 	return Words(d) + " " + Time(d, now).At() + mind
 }

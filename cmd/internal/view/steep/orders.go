@@ -159,7 +159,7 @@ func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 		}
 	}
 	if o.Why == jar.Unsafe && o.UntilH > a.ElapsedH {
-		return out + view.By(a, o.UntilH, doubt) + ", it is not safe in the jar for longer"
+		return out + view.By(a, o.UntilH, doubt) + ", it may stay in no longer"
 	}
 	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
 		text += ", then " + o.Blame + " comes"
@@ -226,6 +226,8 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		return fmt.Sprintf("best %s, weaker since", bestWhen(c))
 	case jar.AllThere:
 		return "as strong as it gets" + past
+	case jar.Unsafe:
+		return "it has been in for as long as it may"
 	}
 	switch {
 	case o.Overdue:

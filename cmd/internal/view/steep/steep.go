@@ -48,6 +48,9 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 				quantity.And(back)))
 		}
 	}
+	if text := endWords(a); text != "" {
+		s.Notes = append(s.Notes, text)
+	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
 	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
@@ -77,6 +80,21 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, text)
 	}
 	return s.Said(style.Units)
+}
+
+// endWords says to when the jar may stand and why, where that ends its steep or it is not
+// strong enough to wait; "" elsewhere.
+func endWords(a *bench.Assessment) string {
+	end := a.JarEnd()
+	if end.H == 0 || a.FromStart() == "" &&
+		!slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return c.Order.Why == jar.Unsafe }) {
+		return ""
+	}
+	strain := "Strain it now"
+	if end.H > a.ElapsedH {
+		strain = "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of"
+	}
+	return strain + ": " + end.Why + "."
 }
 
 // roomForSyrup is how many rows and notes leave a line for what the syrup stands for.
