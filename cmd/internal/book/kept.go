@@ -366,7 +366,7 @@ func (s *Standing) shelf(lasts time.Duration) *Shelf {
 			shelf.Batches = append(shelf.Batches, g)
 		}
 	}
-	due.SortByDue(shelf.Batches)
+	shelf.inOrder()
 	return shelf
 }
 

@@ -78,9 +78,22 @@ func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *d
 		rows[i].CopyOf = copies[filepath.Base(f)]
 		s.Batches = append(s.Batches, rows[i])
 	}
-	due.SortByDue(s.Batches)
+	s.inOrder()
 	s.Lessons = prior.Lessons(book)
 	return s, nil
+}
+
+// inOrder puts the batches in order and tells those of one name apart.
+func (s *Shelf) inOrder() {
+	due.SortByDue(s.Batches)
+	named := map[string]int{}
+	for i := range s.Batches {
+		named[strings.ToLower(s.Batches[i].Assessment.Batch.Name)]++
+	}
+	for i := range s.Batches {
+		g := &s.Batches[i]
+		g.Namesake = named[strings.ToLower(g.Assessment.Batch.Name)] > 1
+	}
 }
 
 // look is one batch in a row, asked one more question while all that is known of it is

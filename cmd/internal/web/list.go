@@ -13,8 +13,8 @@ import (
 type listPage struct {
 	frame
 	Say, Danger, Wrong []string
-	// Stop are the batches of Danger.
-	Stop, Rows, Finished, Rest []listRow
+	// Stop are the batches of Danger, Folded where they are many.
+	Stop, Folded, Rows, Finished, Rest []listRow
 }
 
 // listRow is a line of the book that leads to its batch.
@@ -55,7 +55,7 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 	}
 	for i := range shelf.Batches { // what is said above, and what nothing is due of
 		b := shelf.Batches[i].Assessment.Batch
-		row := listRow{Name: b.Name, Address: address(filepath.Base(b.File))}
+		row := listRow{Name: shelf.Batches[i].Title(), Address: address(filepath.Base(b.File))}
 		switch {
 		case shown[row.Address]:
 		case shelf.Batches[i].Due.Overdue:
@@ -64,6 +64,9 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 		default:
 			p.Rest = append(p.Rest, row)
 		}
+	}
+	if len(p.Stop) > bookshelf.MostNamed+1 {
+		p.Stop, p.Folded = nil, p.Stop
 	}
 	s.page(w, http.StatusOK, "list", &p)
 }

@@ -5,6 +5,7 @@ package bookshelf
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -43,10 +44,30 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 			s.Rows = append(s.Rows, []string{r.When, r.Name, r.What})
 		}
 	}
+	s.Rows = append(s.Rows, stopRows(b.Batches, style)...)
 	for _, w := range b.Wrong {
 		s.Notes = append(s.Notes, "Not read: "+w.Problem)
 	}
 	return s.Said(style.Units)
+}
+
+// stopRows are the batches that must not be drunk, below all work, where the sentence on top
+// does not name them.
+func stopRows(list []due.Glance, style pen.Style) (rows [][]string) {
+	named := 0
+	for i := range list {
+		g := &list[i]
+		if g.Due.Kind != due.Discard {
+			continue
+		}
+		if named++; named > MostNamed {
+			rows = append(rows, []string{"never", stopName(g, style), "do not drink or keep it as it is"})
+		}
+	}
+	if named <= MostNamed+1 {
+		return nil
+	}
+	return rows
 }
 
 // Row is a line of the book: when, of which batch, and what is to be done or where it
@@ -61,7 +82,7 @@ type Row struct {
 func Rows(b *book.Shelf, style pen.Style) []Row {
 	var rows []Row
 	add := func(when string, g *due.Glance, what string) {
-		rows = append(rows, Row{style.Say("%s", when), bookName(g), style.Say("%s", what), g})
+		rows = append(rows, Row{style.Say("%s", when), g.Title(), style.Say("%s", what), g})
 	}
 	y, m, d := b.Now.Date()
 	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
@@ -78,7 +99,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 			continue
 		}
 		what := lateWords(&e.Act, b.Now) + nextact.Mind(e.Glance, &e.Act)
-		if e.Act.Kind == due.Rested {
+		if e.Act.Kind == due.Rested || e.Stage == due.Strained && !e.Until.IsZero() {
 			what += "; " + keepsWords(e.Glance, b.Now, style)
 		}
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
@@ -119,40 +140,51 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 	for i := range list {
 		switch g := &list[i]; {
 		case g.Due.Kind == due.Discard:
-			name := bookName(g)
-			if !style.Forms {
-				name += " (" + filepath.Base(g.Assessment.Batch.File) + ")"
-			}
-			never = append(never, name)
+			never = append(never, stopName(g, style))
 		case g.Due.Kind == due.Use && g.Due.Overdue:
-			name := bookName(g) + nextact.BottleOf(g)
+			name := g.Title() + nextact.BottleOf(g)
 			if k := g.Assessment.Keep; k.Sealed > 0 && !k.AllPast {
 				name += " (the sealed ones are not)"
 			}
 			past = append(past, name)
 		case g.Assessment.Keep.OverIfMixed:
-			past = append(past, bookName(g)+" (if all has gone in since it was strained)")
+			past = append(past, g.Title()+" (if all has gone in since it was strained)")
 		}
 	}
 	var out []string
 	if len(never) > 0 {
-		out = append(out, "Do not drink or keep it as it is: "+quantity.And(never)+".")
+		it := "it as it is"
+		if len(never) > MostNamed {
+			it = fmt.Sprintf("%d batches as they are", len(never))
+		}
+		out = append(out, "Do not drink or keep "+it+": "+few(never)+".")
 		if !style.Forms {
 			out[0] += " Why: steepbook keep FILE"
 		}
 	}
 	if len(past) > 0 {
-		out = append(out, "Do not serve it, past its keeping time: "+quantity.And(past)+".")
+		out = append(out, "Do not serve it, past its keeping time: "+few(past)+".")
 	}
 	return out
 }
 
-// bookName is a batch by its name, and of which file it is a copy.
-func bookName(g *due.Glance) string {
-	if g.CopyOf != "" {
-		return fmt.Sprintf("%s (copy of %s)", g.Assessment.Batch.Name, g.CopyOf)
+// stopName is a batch that must not be drunk, by its file too where that is to be typed.
+func stopName(g *due.Glance, style pen.Style) string {
+	if style.Forms || g.Namesake {
+		return g.Title()
 	}
-	return g.Assessment.Batch.Name
+	return g.Title() + " (" + filepath.Base(g.Assessment.Batch.File) + ")"
+}
+
+// MostNamed is how many batches one sentence names; of more the others have a row each.
+const MostNamed = 3
+
+// few names the first of many.
+func few(names []string) string {
+	if len(names) > MostNamed+1 {
+		names = append(slices.Clone(names[:MostNamed]), fmt.Sprintf("%d more", len(names)-MostNamed))
+	}
+	return quantity.And(names)
 }
 
 // actWhen is when something is to be done, for a column.
@@ -214,7 +246,7 @@ func Print(p *pen.Page, b *book.Shelf, all, why bool) error {
 		p.Line("")
 		p.Table([]string{"batch", "started", "stage", "alcohol", "keeps"},
 			pen.Each(b.Batches, func(g *due.Glance) []string {
-				return []string{bookName(g), view.DayOf(g.Assessment.Batch.Started, b.Now), stageWords(g),
+				return []string{g.Title(), view.DayOf(g.Assessment.Batch.Started, b.Now), stageWords(g),
 					abvWords(g.Assessment), keepsWords(g, b.Now, p.Style)}
 			}))
 		p.Line("")
