@@ -33,7 +33,7 @@ var paper = map[string]struct {
 		if err != nil {
 			return err
 		}
-		return ical.Write(w, calendar.File(n.name, calendar.Entries(n.a, dates, n.units, nil), n.now))
+		return ical.Write(w, calendar.File(n.name, calendar.Entries(n.glance, dates, n.units, nil), n.now))
 	}},
 	"label.png": {"image/png", func(w io.Writer, _ *book.Jar, n *answers) error {
 		return n.label(w, "png")
