@@ -59,11 +59,32 @@ func Judge(b Bottle, s Storage) Verdict {
 		v.Verdict = VerdictFridge
 	}
 	v.Confidence, v.ConfidenceText = confidence(b, w, f)
+	v.ConfidenceText += edge(b, w, f)
 	v.Warnings = warnings(b, w, f, s)
 	v.Cautions = cautions(b, w, f)
 	v.Fades = firstToFade(b, s.Celsius)
 	v.FlavourText = bestWords(b, v.Fades, v.Unopened.Low)
 	return v
+}
+
+// edge says how near a drink is to keeping worse, where that is less than the doubt about its
+// strength: a little more water, sugar or juice then takes it there.
+func edge(b Bottle, w worst, f findings) string {
+	line, then := gateABVOf(b, w), "it keeps for days only"
+	switch {
+	case f.onShelf && f.why == "dryness", !f.onShelf && (!f.gate.abv || plainSyrup(b, w) ||
+		f.gate.acid || f.gate.aw || f.gate.together || f.gate.heated):
+		return ""
+	case f.onShelf && !w.acid(strongPH) && w.nourishing:
+		line, then = ambientABV, "it needs the fridge"
+	case f.onShelf:
+		line, then = strongABV, "it needs the fridge"
+	}
+	left := w.abv - line
+	if left >= b.ABVPercent.Value-w.abv {
+		return ""
+	}
+	return fmt.Sprintf("; %.1f %% vol weaker, by water or sugar, and %s", max(math.Ceil(10*left)/10, 0.1), then)
 }
 
 // confidence is how far the answer can be trusted, and why. No rate was found

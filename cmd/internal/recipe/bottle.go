@@ -11,6 +11,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/acidity"
+	"steepbook/shelf/alcohol"
 	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
@@ -193,7 +194,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
 	s.Substances = p.Substances(litres)
-	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, litres)...)
+	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts))...)
 	for _, x := range p.Additions {
 		if x.Ingredient == nil {
 			continue
@@ -226,6 +227,17 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	}
 }
 
+// fewestLitres is how little there is of a drink without its water, litres: at the strength
+// from which food counts no more (shelf: 26 % vol at the worst), or as rich syrup. Food is
+// judged in that little, so that no water takes it away.
+func fewestLitres(p *mixture.Parts) float64 { // g over g/L
+	return math.Max(p.Ethanol/alcohol.EthanolDensity20/foodABV, p.SugarG()/syrupGPerL)
+}
+
+// foodABV is the strength from which food counts no more, as a part, and syrupGPerL the sugar
+// of a rich syrup, 2:1 by weight.
+const foodABV, syrupGPerL = 0.27, 870.0
+
 // feeding lists the steeped plants that feed microbes, where together they
 // bring enough to a litre: by their sugar, or by what else comes with the sap of
 // fresh plants and out of nuts, leaves, tea and coffee. Dry spices count by
@@ -249,7 +261,7 @@ func feeding(p *Lines, already []string, litres float64) (names []string) {
 		}
 		names = append(names, h.Entry.Name)
 	}
-	if sugar/litres < leastFoodGPerL && soft/litres < leastSoftGPerL {
+	if sugar < leastFoodGPerL*litres && soft < leastSoftGPerL*litres {
 		return nil
 	}
 	return slices.DeleteFunc(names, func(n string) bool { return Named(already, n) })
