@@ -42,11 +42,23 @@ const (
 	// 17.5 in practice).
 	fermentABV = 18.0
 	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
-	// in a jar that does not hold pathogens.
+	// in a jar that does not hold pathogens, out of the cold.
 	WeakSteepH = 4.0
 	// dryAw: no growth of anything below it is listed (Banwart 1989).
 	dryAw = 0.60
 )
+
+// coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
+const coldJarC = 5.0
+
+// WeakSteepMostH is WeakSteepH of a jar at a temperature [°C]: in the cold as long as a
+// bottle of it would keep.
+func WeakSteepMostH(celsius float64) float64 {
+	if celsius > coldJarC {
+		return WeakSteepH
+	}
+	return 24 * gateFailLife(Bottle{}, findings{}, celsius, false).low
+}
 
 // HoldsABVPercent is the strength [% vol] from which a jar holds back what makes
 // people ill, whatever lies in it.
@@ -109,8 +121,9 @@ func gateABVOf(b Bottle, w worst) float64 {
 
 // lookForPathogens: one hurdle is enough, unless they had their time before it.
 func (f *findings) lookForPathogens(b Bottle, w worst) {
-	if f.tooLate = b.WeakSteepH > WeakSteepH; f.tooLate {
-		f.note("too late", false, b.WeakSteepH, WeakSteepH)
+	most := max(b.WeakSteepMostH, WeakSteepH)
+	if f.tooLate = b.WeakSteepH > most; f.tooLate {
+		f.note("too late", false, b.WeakSteepH, most)
 	}
 	limit := gateABVOf(b, w)
 	if b.Oil {

@@ -72,8 +72,9 @@ type Bottle struct {
 	// steeped in it.
 	FreshLowAcid []string
 	// WeakSteepH is how long, in hours, egg, milk, nuts or fresh low-acid plants lay
-	// in a jar that was neither strong nor sour enough, before the rest went in.
-	WeakSteepH float64
+	// in a jar that was neither strong nor sour enough, before the rest went in, and
+	// WeakSteepMostH how long they may; 0: WeakSteepH, the time out of the cold.
+	WeakSteepH, WeakSteepMostH float64
 	// JarABVPercent is the strength of the jar while it steeps, 0 once it is strained or
 	// where nothing steeps: what can catch fire is what stands there.
 	JarABVPercent float64

@@ -46,6 +46,7 @@ type Assessment struct {
 	steepErr error
 	changes  *[]Change
 	jarsML   map[int]float64 // see jarML
+	weak     *weakJar
 }
 
 // Steeped is the answer to how long each thing steeps.

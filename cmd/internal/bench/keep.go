@@ -14,7 +14,10 @@ import (
 // keep judges where the bottle keeps and until when.
 func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.Recipe, a.question
-	a.Blend.Bottle.WeakSteepH, _ = a.weakSteep()
+	weak := a.weakSteep()
+	if weak != nil {
+		a.Blend.Bottle.WeakSteepH, a.Blend.Bottle.WeakSteepMostH = weak.h, weak.mostH
+	}
 	bottle := a.Blend.Bottle
 	usual := func(place shelf.Place) shelf.Storage {
 		return storage(string(place), nil,
@@ -29,7 +32,7 @@ func (a *Assessment) keep() {
 		s := usual(shelf.Fridge)
 		asked = &s
 	}
-	if a.Blend.Whole() || a.Blend.Have() && bottle.WeakSteepH > shelf.WeakSteepH { // what grew is there, whatever else goes in
+	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
 		advice := shelf.Advise(bottle, asked, usual)
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
@@ -37,6 +40,9 @@ func (a *Assessment) keep() {
 		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting()}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
+		}
+		if weak.tooLong() {
+			k.Unjudged = weak.lacks
 		}
 	}
 	k.Verdict.Warnings = append(k.Verdict.Warnings, a.Blend.Warnings...)

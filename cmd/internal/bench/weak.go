@@ -9,20 +9,18 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
-// coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
-const coldJarC = 5.0
-
-// jarIsWeak reports whether the jar itself, by its strength, holds nothing back.
+// jarIsWeak reports whether the jar itself, by its strength, holds nothing back: at the
+// worst, by the doubt about the bottle.
 func (a *Assessment) jarIsWeak() bool {
-	if r := &a.Blend.Result; r.JarVolumeML > 0 {
-		return r.JarParts.ABVPercent() < shelf.HoldsABVPercent
-	}
-	return true
+	r := &a.Blend.Result
+	return r.JarVolumeML <= 0 || shelf.WorstABVPercent(shelf.Bottle{
+		ABVPercent: a.Blend.Bottle.ABVPercent.MovedTo(r.JarParts.ABVPercent())}) < shelf.HoldsABVPercent
 }
 
 // JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
@@ -62,7 +60,7 @@ func (a *Assessment) StrongerJar() string {
 // toHold is what to add to a jar so that it holds back what grows, empty where nothing does.
 func (a *Assessment) toHold(jar mixture.Parts) string {
 	want := shelf.HoldsABVPercent + 2
-	if stock, ok := a.strongest(a.Recipe); ok {
+	if stock, ok := a.strongest(a.Recipe); ok && !a.Blend.Bottle.Oil {
 		if p, err := mixture.Solve(jar, []mixture.Stock{stock},
 			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
 			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
@@ -92,16 +90,14 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 			end = JarEnd{h, why}
 		}
 	}
-	if a.jarIsWeak() {
-		if why := a.FromStart(); why != "" {
-			if _, safe := a.KeptIf(false, a.Batch.Started, time.Time{}, time.Time{}); !safe.IsZero() {
-				sooner(safe.Sub(a.Batch.Started).Hours(), why+"; what is in it after that is thrown away")
-			}
+	if why := a.FromStart(); why != "" {
+		if _, safe := a.KeptIf(false, a.Batch.Started, time.Time{}, time.Time{}); !safe.IsZero() {
+			sooner(safe.Sub(a.Batch.Started).Hours(), why+"; what is in it after that is thrown away")
 		}
-		if h, weak := a.weakSteep(); weak != nil { // before its start nothing has lain yet
-			sooner(math.Max(a.ElapsedH, 0)-h+shelf.WeakSteepH, quantity.And(weak.names)+
-				" must not lie for longer in a jar that holds nothing back; what is in it after that is thrown away")
-		}
+	}
+	if weak := a.weakSteep(); weak != nil && !math.IsInf(weak.lastH, 1) {
+		sooner(weak.lastH, quantity.And(weak.names)+
+			" must not lie for longer in a jar that holds nothing back; what is in it after that is thrown away")
 	}
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]
@@ -120,81 +116,135 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	return end
 }
 
-// weakSteep is how long egg, milk, nuts or fresh low-acid plants lay in a jar
-// that held nothing back, in hours: until what made it strong or sour enough went
-// in, or the jar was strained, or until now.
-func (a *Assessment) weakSteep() (h float64, weak *weakJar) {
-	if !a.Blend.Have() || a.Blend.Result.JarVolumeML <= 0 || a.Batch.RoomC != nil &&
-		*a.Batch.RoomC <= coldJarC {
-		return 0, nil
+// weakSteep is how egg, milk, nuts or fresh low-acid plants lie in a jar that holds
+// nothing back until what makes it strong or sour enough goes in, or it is strained: every
+// state of the jar is judged as a bottle is, at the worst end of every figure, and the
+// hours of those that fail add up, whatever comes later. nil where they never last too long.
+func (a *Assessment) weakSteep() *weakJar {
+	if a.weak == nil {
+		w := a.walkJar()
+		a.weak = &w
 	}
-	// Each time that something went in is the start of a steep of its own.
-	var starts []float64
-	for i := range a.Recipe.Botanicals {
-		starts = append(starts, a.Recipe.Botanicals[i].Entry.In)
+	if math.IsInf(a.weak.lastH, 1) && a.weak.h == 0 {
+		return nil
 	}
-	for _, x := range a.Recipe.Additions {
-		if x.Entry.In != nil {
-			starts = append(starts, *x.Entry.In)
-		}
+	return a.weak
+}
+
+// weakJar is a jar that holds nothing back of what makes people ill: what lies in it, since
+// how long [h], how long it may [h], and to which hour; the liquor, or why that is not known.
+type weakJar struct {
+	names           []string
+	h, mostH, lastH float64
+	parts           mixture.Parts
+	lacks           string
+	over            bool
+}
+
+// tooLong reports whether its time is up.
+func (w *weakJar) tooLong() bool { return w != nil && w.h > w.mostH }
+
+// walkJar is weakSteep, from one thing that goes in to the next.
+func (a *Assessment) walkJar() weakJar {
+	w := weakJar{lastH: math.Inf(1), mostH: shelf.WeakSteepH}
+	if c := a.Batch.RoomC; c != nil {
+		w.mostH = shelf.WeakSteepMostH(*c)
 	}
-	if len(starts) == 0 {
-		return 0, nil // mixed at once
-	}
-	for i := range a.Recipe.Bases {
-		if g := a.Recipe.Bases[i].Ingredient; g != nil && (g.Dairy || g.Egg || g.NutMilk) {
-			starts = append(starts, 0)
-		}
-	}
-	end, over := a.ElapsedH, false
-	if out, strained := a.Strained(); strained &&
-		(len(a.Batch.Botanicals) > 0 || a.Batch.StrainedAt() != nil) {
-		end, over = out, true
+	strained, end := math.Inf(1), a.ElapsedH
+	if out, ok := a.Strained(); ok && (len(a.Batch.Botanicals) > 0 || a.Batch.StrainedAt() != nil) {
+		strained, w.over = out, true
 	} else if b := a.Batch.BottledAt(); b != nil {
 		end = math.Min(end, b.Hours)
 	}
-	slices.Sort(starts)
-	for _, t := range slices.Compact(starts) {
-		if lay, w := a.weakFrom(t, end); w != nil && (weak == nil || lay > h) {
-			h, weak = lay, w
-			weak.over = over
-		}
+	var at []float64
+	steeps := len(a.Recipe.Botanicals) > 0
+	for i := range a.Recipe.Botanicals {
+		at = append(at, a.Recipe.Botanicals[i].Entry.In)
 	}
-	return h, weak
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		at, steeps = append(at, a.wentInH(x, strained)), steeps || x.Entry.In != nil
+	}
+	if !steeps && a.Blend.Have() {
+		return w // mixed at once
+	}
+	if len(a.Recipe.Bases) > 0 {
+		at = append(at, 0)
+	}
+	slices.Sort(at)
+	at = slices.DeleteFunc(slices.Compact(at), func(t float64) bool { return math.IsInf(t, 1) })
+	for i, t := range at {
+		next := strained // then it is a bottle, and its days are told
+		if i+1 < len(at) {
+			next = at[i+1]
+		} else if a.Recipe.Split && len(a.Recipe.ToCome) > 0 { // by the log it waits for the rest
+			next = math.Inf(1)
+		}
+		names, parts, lacks := a.unheld(a.inBy(t, strained))
+		if len(names) == 0 || next <= t {
+			continue
+		}
+		if left := w.mostH - w.h; next-t > left && math.IsInf(w.lastH, 1) {
+			w.lastH = t + left
+		}
+		w.h += math.Max(math.Min(next, end)-t, 0)
+		w.names, w.parts, w.lacks = names, parts, lacks
+	}
+	return w
 }
 
-// weakFrom is weakSteep of what was in at an hour: what joined it too late made up for
-// nothing before that, and what nobody weighed may have thinned it as far as it can.
-func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
-	inTime := t + shelf.WeakSteepH
-	q := a.Recipe.JarAt(inTime)
-	later := end
-	for _, x := range a.Recipe.Additions {
-		if in := x.Entry.In; in != nil && *in > inTime && (x.Spirit != nil || x.Ingredient != nil || x.ABVPercent != nil) {
-			later = math.Min(later, *in)
-		}
+// wentInH is when an addition goes in, in hours: what nobody logs goes in at straining where
+// nothing is logged, and is what the rest lies in where there is no base.
+func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
+	toCome := func(y recipe.Addition) bool { return y.Entry.Name == x.Entry.Name && !x.Entry.Logged }
+	switch e := &x.Entry; {
+	case e.In != nil:
+		return *e.In
+	case len(a.Recipe.Bases) == 0:
+		return 0
+	case a.Recipe.Split && slices.ContainsFunc(a.Recipe.ToCome, toCome):
+		return math.Inf(1)
+	default:
+		return math.Max(a.Batch.Hours(a.Batch.WentIn(e)), strained)
 	}
+}
+
+// inBy is the recipe of what is in by an hour.
+func (a *Assessment) inBy(t, strained float64) *recipe.Lines {
+	q := *a.Recipe
+	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals), func(x recipe.Botanical) bool { return x.Entry.In > t })
+	q.Additions = slices.DeleteFunc(slices.Clone(q.Additions),
+		func(x recipe.Addition) bool { return a.wentInH(&x, strained) > t })
+	return &q
+}
+
+// unheld names what lies in a jar of these lines that holds nothing back, none where it
+// does; what cannot be reckoned holds nothing, and lacks says why.
+func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Parts, lacks string) {
 	jar := recipe.Facts(a.Batch, q)
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
-		return 0, nil
+		return nil, parts, ""
 	}
-	began := recipe.Mix(a.Batch, q)
-	parts, _, err := began.Likely()
-	if err != nil || len(began.Missing) > 0 {
-		return 0, nil
+	blend := a.Blend
+	if len(q.Botanicals)+len(q.Additions) < len(a.Recipe.Botanicals)+len(a.Recipe.Additions) {
+		b := *a.Batch // whose readings are of the finished drink
+		b.Measured, b.Bottlings, b.Strainings = batch.Measured{}, nil, nil
+		var err error
+		if blend, err = recipe.NewBlend(&b, q); err != nil {
+			blend.Missing = append(blend.Missing, err.Error())
+		}
 	}
-	parts = parts.Plus(began.Unweighed)
-	jar.SolidsLeftIn = nil // acid reaches what is sliced within the steep
-	jar.ABVPercent, jar.SugarGPerL = mixture.Exactly(parts.ABVPercent()), mixture.Exactly(parts.SugarGPerL())
-	if low, value, high, ok := parts.PHRange(); ok {
-		jar.PH, jar.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
+	if blend.Have() {
+		jar, parts = blend.Bottle, blend.Result.Parts
+	} else {
+		lacks = blend.Missing[0]
 	}
-	aw, awLow, awHigh := parts.WaterActivity()
-	jar.WaterActivity = mixture.Range{Value: aw, Low: math.Min(aw, awLow), High: math.Max(aw, awHigh)}
+	// Acid reaches what is sliced within the steep; what is done to the bottle comes later.
+	jar.SolidsLeftIn, jar.Heated, jar.WeakSteepH = nil, false, 0
 	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
-		return 0, nil
+		return nil, parts, ""
 	}
-	names := slices.Clone(jar.FreshLowAcid)
+	names = slices.Clone(jar.FreshLowAcid)
 	for n := range q.All {
 		for _, g := range n.Ingredients {
 			if g.Dairy || g.Egg || g.NutMilk {
@@ -202,28 +252,27 @@ func (a *Assessment) weakFrom(t, end float64) (h float64, weak *weakJar) {
 			}
 		}
 	}
-	return math.Max(math.Min(end, later)-t, 0), &weakJar{names: names, parts: parts}
-}
-
-// weakJar is a jar that holds nothing back of what makes people ill: what lies in it,
-// the liquor, and whether the steep is over.
-type weakJar struct {
-	names []string
-	parts mixture.Parts
-	over  bool
+	return names, parts, lacks
 }
 
 // WeakStart says what to do, within the hours that are left, where something lies in a
 // jar that is neither strong nor sour enough for it; empty where nothing does.
 func (a *Assessment) WeakStart() string {
-	h, weak := a.weakSteep()
-	if weak == nil || weak.over || h > shelf.WeakSteepH || a.Batch.BottledAt() != nil {
+	weak := a.weakSteep()
+	if weak == nil || weak.over || weak.tooLong() || math.IsInf(weak.lastH, 1) || a.Batch.BottledAt() != nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, which at %.0f %% vol is neither strong nor sour enough for that: ",
-		quantity.Capital(quantity.And(weak.names)), shelf.WeakSteepH, weak.parts.ABVPercent())
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ",
+		quantity.Capital(quantity.And(weak.names)), weak.mostH)
+	if weak.lacks != "" {
+		return text + "for whether it is strong or sour enough cannot be said: " + weak.lacks
+	}
+	text += fmt.Sprintf("which at %.0f %% vol is neither strong nor sour enough for that: ", weak.parts.ABVPercent())
 	if add := a.toHold(weak.parts); add != "" {
 		text += add + ", or "
+	}
+	if weak.mostH > shelf.WeakSteepH {
+		return text + "strain it by then"
 	}
 	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
 }
@@ -231,7 +280,7 @@ func (a *Assessment) WeakStart() string {
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // what makes people ill had its time in it, or something was seen that the maker named.
 func (a *Assessment) Unfit() bool {
-	if a.Keep == nil && !a.jarIsWeak() && len(a.Recipe.MustNot()) == 0 && len(a.Batch.Notes) == 0 {
+	if a.Keep == nil && !a.jarIsWeak() && !a.weakSteep().tooLong() && len(a.Recipe.MustNot()) == 0 && len(a.Batch.Notes) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()

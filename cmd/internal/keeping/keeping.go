@@ -58,6 +58,9 @@ type Keep struct {
 	Over []shelf.Caution
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
+	// Unjudged says what is missing to say whether what makes people ill had its time in it;
+	// empty where it can be said, and while it is too soon for that.
+	Unjudged string
 	// Stop is why nothing is to be drunk of it as it is; empty where it may be served.
 	Stop Stop
 	// Outcomes are the notes by now that name a sign of what was bottled, strained or mixed,

@@ -13,6 +13,7 @@ type Stop string
 const (
 	Never   Stop = "it holds what must not be steeped"
 	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
+	Untold  Stop = "whether what makes people ill had its time in it cannot be said"
 	Living  Stop = "something may live in it"
 	TooMuch Stop = "more of a substance is in it than its limit"
 	Gone    Stop = "its days are over"
@@ -51,7 +52,7 @@ func (k *Keep) Tasting() Tasting {
 func (k *Keep) Unfit() bool {
 	o := k.Alive()
 	return k.EmptiedAt.IsZero() &&
-		(k.Stop == Never || k.Stop == Sick || o != nil && (o.Cause.Named() || k.Verdict.Fails))
+		(k.Stop == Never || k.Stop == Sick || k.Stop == Untold || o != nil && (o.Cause.Named() || k.Verdict.Fails))
 }
 
 // stop finds why nothing may be drunk of it.
@@ -61,6 +62,8 @@ func (k *Keep) stop() Stop {
 		return Never
 	case v.Verdict == shelf.VerdictDiscard && k.Advised.Place == "", k.StoodWarm:
 		return Sick
+	case k.Unjudged != "":
+		return Untold
 	case k.Alive() != nil:
 		return Living
 	case v.Fails && k.SafePast:

@@ -65,7 +65,7 @@ func (x *Addition) lookUp(b *batch.Batch, lib *library.Library, bases []Base) er
 		if ing.Per100G.Ethanol > leastEthanol {
 			x.ownStrength(nil)
 		}
-		if x.Reads.washed = e.In != nil && ing.IsFat(); !x.Reads.washed {
+		if x.Reads.washed = e.In != nil && ing.IsFat() && len(bases) > 0; !x.Reads.washed {
 			return nil
 		}
 		var err error

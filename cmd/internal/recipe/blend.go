@@ -56,9 +56,14 @@ func (p *Lines) dry(b *batch.Batch) string {
 	if len(p.Bases) > 0 || m.VolumeML != nil || m.StrainedML != nil || len(p.Botanicals)+len(p.Additions) == 0 {
 		return ""
 	}
+	pours := func(per mixture.Parts) bool { return per.Water+per.Ethanol >= 0.5 || per.Fat >= 0.5 }
 	for i := range p.Additions {
-		x := &p.Additions[i]
-		if per := x.Addition.PerG; x.Missing != "" || x.Unread != "" || per.Water+per.Ethanol >= 0.5 || per.Fat >= 0.5 {
+		if x := &p.Additions[i]; x.Missing != "" || x.Unread != "" || pours(x.Addition.PerG) {
+			return ""
+		}
+	}
+	for i := range p.Botanicals {
+		if g := p.Botanicals[i].Ingredient; g != nil && pours(ingredientParts(g)) {
 			return ""
 		}
 	}

@@ -35,6 +35,10 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			r.left = append(r.left, h)
 			continue
 		}
+		if h.Ingredient != nil && len(p.Bases) == 0 { // what the rest lies in
+			r.Additions = append(r.Additions, ingredientAddition(batch.Addition{Name: h.Entry.Name}, h.Ingredient, *h.Weight))
+			continue
+		}
 		sd := solid(b, h)
 		sd.InH = h.Entry.In
 		end := b.StrainedAt()
@@ -69,12 +73,18 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		}
 		r.Additions = append(r.Additions, x.Addition)
 	}
-	if len(p.Bases) == 0 && len(p.Additions) == 0 {
+	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
 	r.Solids = append(r.Solids, joined...)
+	filling := 0.0 // things that nobody weighed share one jar
 	for _, h := range r.left {
-		g := h.mostG(&r.Recipe)
+		if h.fills() {
+			filling++
+		}
+	}
+	for _, h := range r.left {
+		g := h.mostG(&r.Recipe, filling)
 		if h.Ingredient != nil {
 			r.Unweighed = r.Unweighed.Plus(ingredientParts(h.Ingredient).Times(g))
 			continue
@@ -169,9 +179,13 @@ func (s *readied) lift(cake *library.Cut) {
 // where nobody wrote how much: packed full. Judgement.
 const packedGPerML = 1.0
 
-// mostG is the most that something nobody weighed may weigh, g:
-// of what is juicy or unknown as much as fits, of the rest the highest usual dose.
-func (h *Botanical) mostG(r *mixture.Recipe) float64 {
+// fills reports whether as much of it as fits may be in a jar, where nobody weighed it: of
+// what is juicy or unknown.
+func (h *Botanical) fills() bool { return h.juicy() || !h.Cut.DoseGPerL.Known() }
+
+// mostG is the most that something nobody weighed may weigh, g: its part of what fits, where
+// so many things fill the jar, and of the rest the highest usual dose.
+func (h *Botanical) mostG(r *mixture.Recipe, filling float64) float64 {
 	var ml float64
 	for _, b := range r.Bases {
 		ml += b.VolumeML.Value
@@ -179,9 +193,9 @@ func (h *Botanical) mostG(r *mixture.Recipe) float64 {
 	for _, a := range r.Additions {
 		ml += a.MassG.Value
 	}
-	g := packedGPerML * ml
-	if dose := h.Cut.DoseGPerL; !h.juicy() && dose.Known() {
-		g = dose.High / 1000 * ml
+	g := packedGPerML * ml / math.Max(filling, 1)
+	if !h.fills() {
+		g = h.Cut.DoseGPerL.High / 1000 * ml
 	}
 	if most, ok := heaviestG(h.Entry.Amount); ok {
 		g = math.Min(g, most)

@@ -45,7 +45,9 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		out := b.Pulled(e.Name)
 		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
 		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
-		if r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays; r.Reads.washed {
+		// What nothing was poured on is what the rest lies in.
+		r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays && len(p.Bases) > 0
+		if r.Reads.washed {
 			r.Note = Join(r.Note, washNote)
 		}
 		p.Botanicals = append(p.Botanicals, r)

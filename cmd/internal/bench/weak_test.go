@@ -1,0 +1,147 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/data/library"
+	"steepbook/shelf"
+)
+
+const wine12 = "room = \"30 C\"\n[[spirit]]\nname = \"white wine 12 %\"\namount = \"700 ml\"\n"
+
+// after judges lines of a batch so many hours after it was begun.
+func after(t testing.TB, hours float64, lines string) *Assessment {
+	t.Helper()
+	b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+lines)
+	a, err := Read(b, library.Builtin(), Question{Now: b.Started.Add(time.Duration(hours * float64(time.Hour)))})
+	if err != nil {
+		t.Fatalf("%v\n%s", err, lines)
+	}
+	a.Judge()
+	return a
+}
+
+// TestAJarIsJudgedAsABottle: what lay in a warm jar that a bottle of it would not be kept
+// as stays unfit, whatever spirit is planned or went in later (FDA Food Code 3-501.19: four
+// hours out of the cold).
+func TestAJarIsJudgedAsABottle(t *testing.T) {
+	spirit := entry("addition", "neutral spirit 95 %", `amount = "700 ml"`)
+	log := func(strained, added string) string {
+		return "[[strained]]\nat = \"" + strained + "\"\n" +
+			entry("added", "neutral spirit 95 %", `amount = "700 ml"`, `at = "`+added+`"`)
+	}
+	for _, food := range []string{
+		entry("botanical", "fresh ginger", `amount = "100 g"`), entry("botanical", "fresh mint", `amount = "100 g"`),
+		entry("botanical", "oat milk", `amount = "200 ml"`),
+	} {
+		for _, later := range []string{"", spirit, spirit + log("9 d", "9 d"), spirit + log("2 d", "29 d"), spirit + log("3 h", "29 d")} {
+			if a := after(t, 720, wine12+food+later); !a.Unfit() || a.Keep.Stop != keeping.Sick || a.Keep.Advised.Place != "" {
+				t.Errorf("stop %q, at %q\n%s", a.Keep.Stop, a.Keep.Advised.Place, food+later)
+			}
+			if a := after(t, 2, wine12+food+later); a.Unfit() || a.WeakStart() == "" {
+				t.Errorf("after two hours unfit %v, %q\n%s", a.Unfit(), a.WeakStart(), food+later)
+			}
+		}
+	}
+}
+
+// TestOilIsJudgedInEveryTable: garlic in oil, whichever table the oil stands in.
+func TestOilIsJudgedInEveryTable(t *testing.T) {
+	garlic := entry("botanical", "garlic", `amount = "60 g"`)
+	for _, oil := range []string{
+		entry("spirit", "olive oil", `amount = "300 ml"`), entry("addition", "olive oil", `amount = "300 ml"`),
+		entry("addition", "olive oil", `amount = "300 ml"`, `in = "0 h"`), entry("botanical", "olive oil", `amount = "300 ml"`),
+	} {
+		if a := after(t, 672, garlic+oil); !a.Blend.Have() || !a.Blend.Bottle.Oil || a.Keep.Stop != keeping.Sick {
+			t.Errorf("missing %q, oil %v, stop %q\n%s", a.Blend.Missing, a.Blend.Bottle.Oil, a.Keep.Stop, oil)
+		}
+	}
+}
+
+// TestWhatCannotBeJudgedIsNotTasted: without the amount of the spirit nobody can say
+// whether garlic may lie in it.
+func TestWhatCannotBeJudgedIsNotTasted(t *testing.T) {
+	jar := entry("spirit", "vodka", "abv = 40") + entry("botanical", "garlic", `amount = "60 g"`)
+	if a := after(t, 2, jar); a.Unfit() || !strings.Contains(a.WeakStart(), "amount of the vodka") {
+		t.Errorf("soon: unfit %v, %q", a.Unfit(), a.WeakStart())
+	}
+	if a := after(t, 100, jar); !a.Unfit() || a.Keep.Stop != keeping.Untold {
+		t.Errorf("later: unfit %v, stop %q", a.Unfit(), a.Keep.Stop)
+	}
+	if a := after(t, 100, entry("spirit", "vodka", "abv = 40")+entry("botanical", "clove", `amount = "1 g"`)); a.Keep.Stop != "" {
+		t.Errorf("clove: %q", a.Keep.Stop)
+	}
+}
+
+// TestAColdJarHasItsDays: a weak jar in the cold lasts as long as a bottle of it, spirit
+// that is planned or not.
+func TestAColdJarHasItsDays(t *testing.T) {
+	jar := "room = \"4 C\"\n" + entry("spirit", "water", `amount = "300 ml"`) + entry("botanical", "garlic", `amount = "40 g"`) +
+		entry("addition", "vodka", "abv = 96", `amount = "500 ml"`)
+	if a := after(t, 72, jar); a.Unfit() || a.JarLastH() <= 72 || a.JarLastH() > 96 {
+		t.Errorf("after three days: unfit %v, to %g h", a.Unfit(), a.JarLastH())
+	}
+	if a := after(t, 120, jar); !a.Unfit() {
+		t.Errorf("after five days: %s", a.Keep.Verdict.Verdict)
+	}
+}
+
+// TestWaterNeverHelps: more water moves no drink to a warmer place and gives it no days;
+// more spirit takes none away from what alcohol holds.
+func TestWaterNeverHelps(t *testing.T) {
+	place := []shelf.Place{"", shelf.Freezer, shelf.Fridge, shelf.Cellar, shelf.Room}
+	rapid.Check(t, func(rt *rapid.T) {
+		ml := func(name string, lo, hi int) int { return rapid.IntRange(lo, hi).Draw(rt, name) }
+		jar := fmt.Sprintf("[[spirit]]\nname = \"vodka\"\nabv = %d\namount = \"%d ml\"\n", ml("abv", 15, 60), ml("spirit", 200, 700))
+		food := rapid.SampledFrom([]string{"orange zest", "green tea", "coffee beans", "raisin", "walnut", "clove"}).Draw(rt, "food")
+		jar += entry("botanical", food, fmt.Sprintf(`amount = "%d g"`, ml("food g", 1, 60)))
+		jar += entry("addition", "white sugar", fmt.Sprintf(`amount = "%d g"`, ml("sugar", 1, 700)))
+		if acid := ml("acid", -5, 8); acid > 0 {
+			jar += entry("addition", "citric acid", fmt.Sprintf(`amount = "%d g"`, acid))
+		}
+		mixed := func(water, spirit int) *Assessment {
+			return after(t, -1, jar+entry("addition", "water", fmt.Sprintf(`amount = "%d ml"`, water))+
+				entry("addition", "neutral spirit 96 %", fmt.Sprintf(`amount = "%d ml"`, spirit)))
+		}
+		water := ml("water", 1, 800)
+		was, thinner, stronger := mixed(water, 1), mixed(water+ml("more", 5, 300), 1), mixed(water, 1+ml("spirit more", 5, 200))
+		if was.Keep.Stop == keeping.TooMuch {
+			return // thinned far enough it may be drunk
+		}
+		worse := func(a, b *Assessment) bool {
+			x, y := slices.Index(place, a.Keep.Safe.Place), slices.Index(place, b.Keep.Safe.Place)
+			return x < y || x == y && a.Keep.Safe.Sealed.Low < 0.99*b.Keep.Safe.Sealed.Low && !math.IsInf(a.Keep.Safe.Sealed.Low, 1)
+		}
+		if worse(was, thinner) {
+			rt.Fatalf("%s %s, with more water %s %s\n%s", was.Keep.Safe.Place, was.Keep.Safe.Sealed.Words,
+				thinner.Keep.Safe.Place, thinner.Keep.Safe.Sealed.Words, jar)
+		}
+		if was.WorstABV() >= 13 && worse(stronger, was) {
+			rt.Fatalf("%s %s, with more spirit %s %s\n%s", was.Keep.Safe.Place, was.Keep.Safe.Sealed.Words,
+				stronger.Keep.Safe.Place, stronger.Keep.Safe.Sealed.Words, jar)
+		}
+	})
+}
+
+// TestTheEdgeIsTold: where less than the doubt is left above a line, the answer says so.
+func TestTheEdgeIsTold(t *testing.T) {
+	drink := func(sugar int) *Assessment {
+		return after(t, -1, "[[spirit]]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n"+entry("botanical", "orange zest", `amount = "20 g"`)+
+			entry("addition", "water", `amount = "600 ml"`)+entry("addition", "white sugar", fmt.Sprintf(`amount = "%d g"`, sugar)))
+	}
+	for sugar := 100; sugar < 600; sugar += 20 {
+		a, b := drink(sugar), drink(sugar+20)
+		if !a.Keep.Verdict.Fails && b.Keep.Verdict.Fails && !strings.Contains(a.Keep.Verdict.ConfidenceText, "weaker, by water or sugar") {
+			t.Errorf("%d g of sugar: %s, %q; 20 g more fail", sugar, a.Keep.Safe.Sealed.Words, a.Keep.Verdict.ConfidenceText)
+		}
+	}
+}
