@@ -340,12 +340,8 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("due", nextact.DueJSON(g)),
 				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
-				pen.As("keep", pen.Object{
-					pen.As("verdict", a.Keep.Where()),
-					pen.As("unopened_days", pen.Where(a.Blend.Have(), a.Keep.Safe.Sealed)),
-					pen.As("until", g.Until),
-					pen.As("until_is_flavour", g.Flavour),
-				}),
+				pen.As("keep", append(bottle.JudgedJSON(a.Keep),
+					pen.As("until", g.Until), pen.As("until_is_flavour", g.Flavour))),
 			}
 		})),
 		pen.As("wrong", b.Wrong),

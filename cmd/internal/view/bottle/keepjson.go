@@ -16,7 +16,7 @@ import (
 // microbes set no limit.
 func KeepJSON(a *bench.Assessment) pen.Object {
 	k, v, r := a.Keep, &a.Keep.Verdict, &a.Blend.Result
-	known, have := v.Verdict != shelf.VerdictUnknown, a.Blend.Have()
+	known, have := toKeep(k), a.Blend.Have()
 	var best any
 	if k.BestKnown {
 		best = KeptJSON(k, string(k.Best.Place), &k.Best)
@@ -25,12 +25,8 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 	if decided.Organism == "" && decided.Hurdle == "" {
 		decided.Margin = math.NaN()
 	}
-	return pen.Object{
-		pen.As("batch", a.Batch.Name),
-		pen.As("danger", Dangers(a)),
-		pen.As("verdict", v.Verdict),
-		pen.As("place", v.Place),
-		pen.As("unopened_days", pen.Where(known, v.Unopened)),
+	out := append(pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", Dangers(a))}, JudgedJSON(k)...)
+	return append(out, pen.Object{
 		pen.As("opened_days", pen.Where(known, v.Opened)),
 		pen.As("at_c", v.AtC),
 		pen.As("decided_by", decided),
@@ -56,7 +52,22 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("confidence", v.Confidence),
 		pen.As("measure", a.Needs()),
 		pen.As("warnings", v.Warnings),
+	}...)
+}
+
+// JudgedJSON is the judgement in short, in the same words wherever it stands.
+func JudgedJSON(k *keeping.Keep) pen.Object {
+	v := &k.Verdict
+	return pen.Object{
+		pen.As("verdict", v.Verdict),
+		pen.As("place", v.Place),
+		pen.As("unopened_days", pen.Where(toKeep(k), v.Unopened)),
 	}
+}
+
+// toKeep reports whether there is something left to keep, and it is known for how long.
+func toKeep(k *keeping.Keep) bool {
+	return k.Verdict.Verdict != shelf.VerdictUnknown && k.EmptiedAt.IsZero()
 }
 
 // KeptJSON is a place, the early day to which it keeps there, and the days.
