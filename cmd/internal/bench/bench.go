@@ -2,7 +2,7 @@
 // reads. Read looks names up and blends; Steep fits the curves and Judge says where
 // it keeps, each when it is first asked for. What is said of the keeping (Needs,
 // Places, Rest, Fades, MustNotKeep) asks Judge itself; what is said of the curves
-// (NextSitting, SteepAct) is there after Steep.
+// (NextSitting) is there after Steep.
 package bench
 
 import (
@@ -333,24 +333,6 @@ func (a *Assessment) NotToServe() bool { return a.MustNotKeep() || a.Keep.Stop !
 func (a *Assessment) Tasting() keeping.Tasting {
 	a.Judge()
 	return a.Keep.Tasting()
-}
-
-// KeepAct reports whether its keeping asks for an act now, or it must not be drunk. What is
-// all gone asks for none.
-func (a *Assessment) KeepAct() bool {
-	a.Judge()
-	k := a.Keep
-	return k.EmptiedAt.IsZero() && (a.NotToServe() || k.NotThere || k.Past || k.OverIfMixed)
-}
-
-// SteepAct reports whether something in the jar is overdue.
-func (a *Assessment) SteepAct() bool {
-	for i := range a.Curves {
-		if a.Curves[i].Order.Overdue {
-			return true
-		}
-	}
-	return false
 }
 
 // Drinks are the units that the drinks of this batch are counted in.

@@ -126,14 +126,14 @@ func TestForbiddenPlants(t *testing.T) {
 			if c.Forbidden == "" || c.Order.Why != jar.Forbid || !c.Order.Overdue || c.Dose != nil || !math.IsInf(c.Order.TasteH, 1) || !math.IsInf(c.Order.BestH, 1) {
 				t.Errorf("%s: forbidden %q, dose %v, %+v", name, c.Forbidden, c.Dose, c.Order)
 			}
-			if !a.KeepAct() || !a.SteepAct() || a.Keep.Verdict.Verdict != "discard" || len(a.Changes())+len(a.Places()) > 0 {
+			if !a.NotToServe() || a.Keep.Verdict.Verdict != "discard" || len(a.Changes())+len(a.Places()) > 0 {
 				t.Errorf("%s: keep says %q with %d changes", name, a.Keep.Verdict.Verdict, len(a.Changes()))
 			}
 			if a.Rescue != nil {
 				t.Errorf("%s: a rescue is offered", name)
 			}
 		}
-		if a, err := Assess(somejar.Parse(t, halfLitre+"[[addition]]\nname = \""+name+"\"\namount = \"2 g\"\n"), somejar.Library(t), Question{Now: at("2026-11-21T08:00")}); err == nil && !a.KeepAct() {
+		if a, err := Assess(somejar.Parse(t, halfLitre+"[[addition]]\nname = \""+name+"\"\namount = \"2 g\"\n"), somejar.Library(t), Question{Now: at("2026-11-21T08:00")}); err == nil && !a.NotToServe() {
 			t.Errorf("%s as an addition: %q", name, a.Keep.Verdict.Verdict)
 		}
 	}

@@ -39,32 +39,35 @@ func blendCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "have", Usage: "only what is at hand, once each or with commas: " +
 				"\"water, vodka 40 %, lime juice: 200 ml\""},
 		},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			g, err := goal(c, s.Batch.Units)
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			if text := c.String("serve"); text != "" {
 				size, err := scale.ParseBottle(text, s.Batch.Units)
 				if err != nil {
-					return false, usagef(c, "--serve: %s", err)
+					return nil, usagef(c, "--serve: %s", err)
 				}
 				s.Batch.Finish.Serve = &size
 			}
 			a, err := s.Judged(bench.Question{})
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			var plan *solve.Plan
 			if have := (*solve.HaveError)(nil); g.Wanted() {
 				if plan, err = solve.For(a, s.Library, g); errors.As(err, &have) {
-					return false, usagef(c, "%s", have.Problem)
+					return nil, usagef(c, "%s", have.Problem)
 				} else if err != nil {
-					return false, err
+					return nil, err
 				}
 			}
-			must := due.MustAct(a) || plan != nil && due.MustAct(plan.Then)
-			return must, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
+			of := a
+			if plan != nil && !due.MustAct(a) {
+				of = plan.Then
+			}
+			return of, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
 		}),
 	}
 }

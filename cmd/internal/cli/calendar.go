@@ -77,9 +77,9 @@ func calendarOf(c *cli.Context, s *session) error {
 		}
 		m.Entries = calendar.Entries(&g, dates, s.Units, nil)
 		if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
-			return err
+			return actNow(g.Due.Overdue, err)
 		}
-		return calendar.Print(page(c, s.Units), m)
+		return actNow(g.Due.Overdue, calendar.Print(page(c, s.Units), m))
 	}
 	ready, err := comingDay(c, s.Now, s.Units)
 	if err != nil {
@@ -95,9 +95,9 @@ func calendarOf(c *cli.Context, s *session) error {
 	}
 	m.Entries = calendar.Entries(&g, plan.Dates, s.Units, plan)
 	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
-		return err
+		return actNow(g.Due.Overdue, err)
 	}
-	return actNow(plan.TooLate || plan.Young || plan.Unsound, calendar.PrintPlan(page(c, s.Units), a, plan, m))
+	return actNow(g.Due.Overdue || plan.TooLate || plan.Young || plan.Unsound, calendar.PrintPlan(page(c, s.Units), a, plan, m))
 }
 
 // comingDay is --ready, which lies ahead.

@@ -33,22 +33,22 @@ func chartCommand() *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write into `DIR` (default: beside the batch)"},
 			&cli.StringFlag{Name: "format", Value: "png", Usage: "png, svg or pdf"},
 		},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
-			files, err := s.draw(c)
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
+			a, files, err := s.draw(c)
 			if err != nil {
-				return false, err
+				return nil, err
 			}
-			return false, view.Files(page(c, s.Units), s.Batch.Name, files)
+			return a, view.Files(page(c, s.Units), s.Batch.Name, files)
 		}),
 	}
 }
 
-// draw writes the pictures of a batch and returns their names. How it keeps does not wait
+// draw writes the pictures of a batch and returns its steep and their names. How it keeps does not wait
 // for what the book teaches of the steep.
-func (s *session) draw(c *cli.Context) ([]string, error) {
+func (s *session) draw(c *cli.Context) (steep *bench.Assessment, files []string, err error) {
 	format := strings.ToLower(c.String("format"))
 	if !slices.Contains(plots.Formats, format) {
-		return nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
+		return nil, nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
 	}
 	parts, faults := make([][]picture.Named, 2), make([]error, 2)
 	prior.Each(2, func(i int) {
@@ -56,17 +56,20 @@ func (s *session) draw(c *cli.Context) ([]string, error) {
 		if i > 0 {
 			ask, draw = func() (*bench.Assessment, error) { return s.Judged(bench.Question{}) }, picture.OfKeeping
 		}
-		var a *bench.Assessment
-		if a, faults[i] = ask(); faults[i] == nil {
+		a, err := ask()
+		if faults[i] = err; err == nil {
 			parts[i] = draw(a, s.Units)
 		}
+		if i == 0 {
+			steep = a
+		}
 	})
-	if err := cmp.Or(faults...); err != nil {
-		return nil, err
+	if err = cmp.Or(faults...); err != nil {
+		return nil, nil, err
 	}
 	pictures := slices.Concat(parts...)
 	if len(pictures) == 0 {
-		return nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet",
+		return nil, nil, inputError{fmt.Errorf("%s: nothing to draw: it has no [[botanical]] and no [spirit] yet",
 			s.Path)}
 	}
 	dir := c.String("o")
@@ -75,19 +78,19 @@ func (s *session) draw(c *cli.Context) ([]string, error) {
 	}
 	switch strings.ToLower(filepath.Ext(dir)) {
 	case ".png", ".svg", ".pdf":
-		return nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir,
+		return nil, nil, usagef(c, "-o names a folder for the pictures, not a file like %q; write -o %s", dir,
 			filepath.Dir(dir))
 	}
 	if err := disk.MakeFolder(dir); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	files := make([]string, len(pictures))
+	files = make([]string, len(pictures))
 	faults = make([]error, len(pictures))
 	prior.Each(len(pictures), func(i int) {
 		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].Name+"."+format)
 		faults[i] = writePicture(files[i], pictures[i].Picture, format)
 	})
-	return files, cmp.Or(faults...)
+	return steep, files, cmp.Or(faults...)
 }
 
 func stem(path string) string {

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -12,6 +13,7 @@ import (
 	"steepbook/cmd/internal/argv"
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/records"
 	"steepbook/cmd/internal/view"
@@ -80,7 +82,7 @@ func exportCommand() *cli.Command {
 				}
 				_, err = io.WriteString(c.App.Writer, text)
 			}
-			return cmp.Or(err, mustMend(len(wrong), len(files)))
+			return actNow(slices.ContainsFunc(all, due.MustAct), cmp.Or(err, mustMend(len(wrong), len(files))))
 		},
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -32,20 +31,20 @@ func keepCommand() *cli.Command {
 			&cli.StringFlag{Name: "sign", Usage: "what is that? `SIGN` as you see it: cloud, ring at the " +
 				"neck, film, tuft, fizz, jelly, crystals, off smell"},
 		},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			q, err := place(c)
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			q.Opened = c.Bool("opened")
 			a, err := s.Judged(q)
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			if sign := strings.TrimSpace(c.String("sign")); sign != "" {
-				return due.MustAct(a), bottle.Sign(page(c, s.Units), a, sign)
+				return a, bottle.Sign(page(c, s.Units), a, sign)
 			}
-			return due.MustAct(a) || a.KeepAct(), bottle.Keep(page(c, s.Units), a, c.Bool("why"))
+			return a, bottle.Keep(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

@@ -56,10 +56,10 @@ func labelCommand() *cli.Command {
 	}
 }
 
-func labelOf(c *cli.Context, s *session) (act bool, err error) {
+func labelOf(c *cli.Context, s *session) (*bench.Assessment, error) {
 	a, kind, err := s.labelled(c)
 	if err != nil {
-		return false, err
+		return nil, err
 	}
 	m := &label.Made{Kind: kind, Label: label.Words(a, kind, s.Units)}
 	labels := []plots.Copies{{Label: m.Label, Count: 1}}
@@ -67,24 +67,24 @@ func labelOf(c *cli.Context, s *session) (act bool, err error) {
 		labels = label.Each(a, kind, s.Units)
 	}
 	if err = laidOut(c, s.Units, labels, m); err != nil {
-		return false, err
+		return nil, err
 	}
 	file, format, err := labelFile(c, s.Path, m)
 	if err != nil {
-		return false, err
+		return nil, err
 	}
 	var drawn plots.Picture = m.Label
 	if m.Sheet != nil {
 		drawn = *m.Sheet
 	}
 	if err := disk.MakeFolder(filepath.Dir(file)); err != nil {
-		return false, err
+		return nil, err
 	}
 	if err := writePicture(file, drawn, format); err != nil {
-		return false, err
+		return nil, err
 	}
 	m.Files = []string{file}
-	return m.Label.Stop != "", label.Print(page(c, s.Units), a, m)
+	return a, label.Print(page(c, s.Units), a, m)
 }
 
 // labelled is the assessment that a label is made from, and which label it is.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/logbook"
@@ -47,7 +48,7 @@ func lifeCommand(cmd cli.Command, what string,
 				return err
 			}
 			entries := s.Batch.Newest(before)
-			return actNow(g.Due.Overdue || due.MustAct(g.Assessment), logbook.Logged(page(c, s.Units), g, entries, inWords(c, at)))
+			return actNow(g.Due.Overdue, logbook.Logged(page(c, s.Units), g, entries, inWords(c, at)))
 		})
 	}
 	return &cmd
@@ -247,10 +248,10 @@ func undoCommand() *cli.Command {
 		UsageText: lines(
 			`steepbook note demo-book/verbena-jar.toml "smells of hay"`,
 			`steepbook undo demo-book/verbena-jar.toml`),
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			last, err := batch.Undo(s.Path, "", time.Local)
 			if err != nil {
-				return false, asInput(err)
+				return nil, asInput(err)
 			}
 			removed := last.Block
 			var g *due.Glance // nil where the file has another fault, which then is said
@@ -259,13 +260,16 @@ func undoCommand() *cli.Command {
 				g, fault = s.Glance()
 			}
 			if err = logbook.Undone(page(c, s.Units), s.Batch, g, removed); err == nil && fault != nil && !c.Bool("json") {
-				return false, asInput(fault)
+				return nil, asInput(fault)
 			}
 			if err != nil {
-				return false, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
+				return nil, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
 					s.Path, plainly{err}, removed)
 			}
-			return g != nil && (g.Due.Overdue || due.MustAct(g.Assessment)), nil
+			if g == nil {
+				return nil, nil
+			}
+			return g.Assessment, nil
 		}),
 	}
 }

@@ -13,7 +13,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/sheet"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/disk"
@@ -34,18 +34,18 @@ func pageCommand() *cli.Command {
 			&cli.StringFlag{Name: "o", Usage: "write to `FILE.html` (default: beside the batch)"},
 			&cli.BoolFlag{Name: "bench", Usage: "a sheet to scribble on: tasting order, sample, empty boxes"},
 		},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			name := stem(s.Path) + ".html"
 			if c.Bool("bench") {
 				name = stem(s.Path) + "-bench.html"
 			}
 			name, err := pageFile(c, cmp.Or(c.String("o"), filepath.Join(filepath.Dir(s.Path), name)))
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			a, err := s.Steeped()
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			out := page(c, s.Units)
 			if err := writeWhole(name, func(w io.Writer) error {
@@ -54,9 +54,9 @@ func pageCommand() *cli.Command {
 				}
 				return sheet.Page(w, a, s.Library, out.Style)
 			}); err != nil {
-				return false, err
+				return nil, err
 			}
-			return due.MustAct(a) || a.KeepAct(), view.Files(out, a.Batch.Name, []string{name})
+			return a, view.Files(out, a.Batch.Name, []string{name})
 		}),
 	}
 }

@@ -10,7 +10,6 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
-	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/scale"
 	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view/newbatch"
@@ -80,7 +79,7 @@ func scaleCommand() *cli.Command {
 				}
 				scaled.Warnings = append(scaled.Warnings, leftBehind(path, to)...)
 			}
-			return actNow(due.MustAct(a), newbatch.Scale(page(c, s.Units), scaled, to, c.Bool("why")))
+			return actNow(a.NotToServe(), newbatch.Scale(page(c, s.Units), scaled, to, c.Bool("why")))
 		},
 	}
 }

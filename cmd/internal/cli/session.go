@@ -5,7 +5,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
 	"steepbook/data/library"
 )
 
@@ -26,9 +28,9 @@ func open(c *cli.Context, path string) (*session, error) {
 	return &session{j}, err
 }
 
-// onBatch is a command whose only argument is a batch: act says that the maker must
-// act now.
-func onBatch(answer func(c *cli.Context, s *session) (act bool, err error)) cli.ActionFunc {
+// onBatch is a command whose only argument is a batch: what it looked at gives the status, nil
+// where it looked at nothing.
+func onBatch(answer func(c *cli.Context, s *session) (*bench.Assessment, error)) cli.ActionFunc {
 	return func(c *cli.Context) error {
 		path, err := oneFile(c)
 		if err != nil {
@@ -38,8 +40,8 @@ func onBatch(answer func(c *cli.Context, s *session) (act bool, err error)) cli.
 		if err != nil {
 			return err
 		}
-		act, err := answer(c, s)
-		return actNow(act, err)
+		a, err := answer(c, s)
+		return actNow(err == nil && a != nil && due.MustAct(a), err)
 	}
 }
 

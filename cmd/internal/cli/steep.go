@@ -3,7 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
-	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view/steep"
 )
 
@@ -24,15 +24,15 @@ func steepCommand() *cli.Command {
 				"when the jar is strained"},
 			whyFlag("the times since each went in, what ends its steep, and how much to take next time"),
 		},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			a, err := s.Steeped()
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			if c.Bool("together") {
-				return due.MustAct(a), steep.Together(page(c, s.Units), a, c.Bool("why"))
+				return a, steep.Together(page(c, s.Units), a, c.Bool("why"))
 			}
-			return due.MustAct(a), steep.Print(page(c, s.Units), a, c.Bool("why"))
+			return a, steep.Print(page(c, s.Units), a, c.Bool("why"))
 		}),
 	}
 }

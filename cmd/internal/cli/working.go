@@ -3,6 +3,7 @@ package cli
 import (
 	"github.com/urfave/cli/v2"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/view/working"
 )
 
@@ -18,13 +19,13 @@ func workingCommand() *cli.Command {
 			"steepbook working demo-book/winter-orange-2.toml",
 			"steepbook working demo-book/bay-grapefruit-dram.toml --units us"),
 		Flags: []cli.Flag{whyFlag("every step, with formulas, values and sources")},
-		Action: onBatch(func(c *cli.Context, s *session) (bool, error) {
+		Action: onBatch(func(c *cli.Context, s *session) (*bench.Assessment, error) {
 			a, err := s.Steeped()
 			if err != nil {
-				return false, err
+				return nil, err
 			}
 			a.Judge()
-			return false, working.Print(page(c, s.Units), a, s.Library, c.Bool("why"))
+			return a, working.Print(page(c, s.Units), a, s.Library, c.Bool("why"))
 		}),
 	}
 }

@@ -79,6 +79,9 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	} else {
 		list = append(list, g.kept(p)...)
 	}
+	if g.Due.Kind == Move {
+		list = append(list, Date{Act: g.Due, Day: true})
+	}
 	return inOrder(list, toCome(a, false)), nil
 }
 

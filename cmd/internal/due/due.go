@@ -45,6 +45,7 @@ const (
 	Bottle   Kind = "bottle"
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
+	Move     Kind = "move"    // to where it keeps
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
 	Ready    Kind = "ready"  // the day that was asked for
@@ -103,6 +104,15 @@ func (g *Glance) Title() string {
 
 // Look gives a batch in a row. Only what still steeps has its curves fitted.
 func Look(a *bench.Assessment) (Glance, error) {
+	g, err := begun(a)
+	if err != nil {
+		return g, err
+	}
+	return g, g.aim()
+}
+
+// begun is Look but for the day that it is to be ready by.
+func begun(a *bench.Assessment) (Glance, error) {
 	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
 	strained, out := a.Strained()
@@ -126,10 +136,7 @@ func Look(a *bench.Assessment) (Glance, error) {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}
-	if err := g.due(); err != nil {
-		return g, err
-	}
-	return g, g.aim()
+	return g, g.due()
 }
 
 func (g *Glance) due() error {
@@ -153,6 +160,8 @@ func (g *Glance) due() error {
 	case a.Keep.SafePast && !a.Keep.EndsByAir():
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
+	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
+		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = Act{Kind: Bottle, At: g.Until, Overdue: a.Keep.Past}
 		if a.Keep.Past {
@@ -176,11 +185,11 @@ func (g *Glance) due() error {
 	return nil
 }
 
-// MustAct reports whether nothing may be drunk of it, or, where the answer looked at the jar,
-// something in it is overdue: the status of every answer about a batch.
+// MustAct reports whether what is to be done next with it is overdue, that it must not be
+// drunk included: the status of every answer about a batch, and its mark in the book.
 func MustAct(a *bench.Assessment) bool {
-	a.Judge()
-	return a.Keep.Stop != "" && a.Keep.EmptiedAt.IsZero() || a.Steeped != nil && a.SteepAct()
+	g, err := begun(a)
+	return err == nil && g.Due.Overdue
 }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of

@@ -71,7 +71,7 @@ func TestViewsOfALife(t *testing.T) {
 		}
 		gone := a.Bottles().Emptied != nil
 		if gone != (g.Stage == due.Finished) || gone != strings.HasPrefix(first, "Nothing is left of it") ||
-			gone && (g.Due.Kind != due.Nothing || g.Due.Overdue || a.KeepAct() || !g.Until.IsZero()) {
+			gone && (g.Due.Kind != due.Nothing || g.Due.Overdue || due.MustAct(a) || !g.Until.IsZero()) {
 			wrong("gone %v, due %+v, until %v, keep says %q", gone, g.Due, g.Until, first)
 		}
 		if !gone && !g.Until.Equal(k.Advised.Until) && !k.SinceAt.IsZero() {
@@ -85,7 +85,7 @@ func TestViewsOfALife(t *testing.T) {
 				wrong("a bottle that was opened late, %+v, outlives the answer", o)
 			}
 		}
-		if a.Keep.Alive() != nil && (!strings.HasPrefix(first, "Do not serve it: ") || g.Due.Kind != due.Discard || !a.KeepAct()) {
+		if a.Keep.Alive() != nil && (!strings.HasPrefix(first, "Do not serve it: ") || g.Due.Kind != due.Discard || !due.MustAct(a)) {
 			wrong("%+v was seen, and keep says %q, book %+v", a.Keep.Alive(), first, g.Due)
 		}
 		if !gone && a.Keep.Alive() == nil && !k.Past && !k.Advised.Until.IsZero() && len(k.MustNot)+len(k.Over) == 0 &&

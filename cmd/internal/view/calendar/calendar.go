@@ -117,7 +117,7 @@ func summary(d *due.Date, on string) string {
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.AtBest: "Best by", due.Use: "Use up by", due.Ready: "Ready",
-		due.Discard: "Do not drink or keep", due.StrainBy: "Strain, not later",
+		due.Discard: "Do not drink or keep", due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",
@@ -188,7 +188,7 @@ func details(a *bench.Assessment, e *Entry) string {
 		if d.Aim != nil {
 			add("%s.", quantity.Capital(view.AimWords(d.Aim, a.Now)))
 		}
-	case due.AtBest, due.Use:
+	case due.AtBest, due.Use, due.Move:
 		typed("keep", e.File)
 	}
 	return strings.Join(lines, "\n")

@@ -32,6 +32,8 @@ func Words(d *due.Act) string {
 		return "put in " + what
 	case due.Start:
 		return "start it"
+	case due.Move:
+		return "move it to " + what
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
 	case due.Rested:
