@@ -46,7 +46,7 @@ type Hazard struct {
 	Kind      string `toml:"kind"`    // of the caution: "" for "hazard", else "gas" or "raw milk"
 	Text      string `toml:"text"`    // one or two sentences for the maker
 	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
-	Do        string `toml:"do"`      // what it means and what to do, in a few words: Drinker unless given
+	Do        string `toml:"do"`      // what it means and what to do, in a few words: Prepare or Drinker unless given
 	Prepare   string `toml:"prepare"` // what must be done to it before it goes in; "": nothing
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
@@ -148,9 +148,9 @@ func (r *reader) hazard(path []any, in, h *Hazard) error {
 	if err := lay(r, path, h, in, h); err != nil {
 		return err
 	}
-	h.Do = cmp.Or(h.Do, h.Drinker)
+	h.Do = cmp.Or(h.Do, h.Prepare, h.Drinker)
 	if h.Do == "" {
-		return r.fault(path, "", "a hazard needs do or drinker: what it means to whoever drinks it, and what to do")
+		return r.fault(path, "", "a hazard needs do, prepare or drinker: what it means to whoever drinks it, and what to do")
 	}
 	for _, e := range r.lib.tables.limits() {
 		if e.name != h.Substance {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
@@ -144,7 +145,7 @@ func (x *index) hint(name string) []hint {
 		joined, h := strings.Join(n.ws, ""), &out[n.entry]
 		h.name, h.never = x.entries[n.entry].name, x.entries[n.entry].never
 		if x.entries[n.entry].never {
-			if len(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 {
+			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 {
 				h.score = max(h.score, alike(asked, joined))
 			}
 			continue
@@ -268,6 +269,20 @@ func (l *Library) notThis(kind, name, near string) *NotFoundError {
 // where nothing is near.
 func (l *Library) Near(name string) []string {
 	return remembered(&l.near, name, func() []string { return hintNames(l.hints(name)) })
+}
+
+// NearPoison lists what is poisonous and nearly goes by a name that is not known; meat, which
+// is forbidden as nothing here judges it, is none.
+func (l *Library) NearPoison(name string) (list []string) {
+	if l.tables.meanings().index().same(words(name)) >= 0 {
+		return nil // it is another word
+	}
+	for _, near := range l.Near(name) {
+		if b := l.MustNot(near); b != nil && b.Kind != "animal" {
+			list = append(list, near)
+		}
+	}
+	return list
 }
 
 // Asked asks whether what Near finds was meant; empty where nothing is near.

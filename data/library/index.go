@@ -290,15 +290,18 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 }
 
 // never finds the forbidden entry one of whose names is wholly among the words
-// asked: "smoked bacon fat" is bacon. It only ever says no, so it may err.
+// asked, or among what they may be forms of: "smoked bacon fat" is bacon. It only ever
+// says no, so it may err.
 func (x *index) never(name string) int {
 	ws := words(name)
 	ws = slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
 		return slices.ContainsFunc(innocent()[w], func(with string) bool { return slices.Contains(ws, with) })
 	})
-	for _, n := range x.among(ws) {
-		if x.entries[n.entry].never {
-			return n.entry
+	for _, ws := range [][]string{ws, inflected(ws)} {
+		for _, n := range x.among(ws) {
+			if x.entries[n.entry].never {
+				return n.entry
+			}
 		}
 	}
 	return -1

@@ -27,7 +27,19 @@ type meaning struct {
 	Holds     []string `toml:"holds"` // names of entries
 	Allergens []string `toml:"allergens"`
 	Hazards   []string `toml:"hazards"`
-	Never     []string `toml:"never"` // must not be steeped, and may have been meant
+	Never     []string `toml:"never"`  // must not be steeped, and may have been meant
+	Always    bool     `toml:"always"` // it is read of a name that is known too
+}
+
+// Always is what some words mean whatever the library knows of the others: sulphured.
+func (l *Library) Always(name string) (k Kin) {
+	c := l.tables.meanings()
+	for _, n := range c.index().among(inflected(words(name))) {
+		if m, err := c.entries[n.entry].get(); err == nil && m.Always {
+			_ = k.take(l, m) // a test reads them all
+		}
+	}
+	return k
 }
 
 // MayBe names what must not be steeped and goes by the same name: laurel may be
@@ -114,7 +126,7 @@ func (l *Library) findKin(name string) Kin {
 	for _, w := range ws {
 		named := slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) })
 		if len(w) > 3 && !describing(w) && !named {
-			said = slices.Concat(said, b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
+			said = slices.Concat(said, bases(w), b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
 		}
 	}
 	// What is found by parting a word stands beside what is found as written, and
@@ -190,6 +202,9 @@ func smaller(ws []string, all [][]string) bool {
 // do not take it back: "semi-dried", "dried, soaked" and "fresh, ground" are wet.
 func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder") }
 
+// Cooked reports whether words say that a thing was heated through.
+func Cooked(said string) bool { return slices.ContainsFunc(words(said), cookedWords) }
+
 // dry reports whether one of the words that call a plant dry stands there, and
 // none that takes it back.
 func dry(ws []string, by ...string) bool {
@@ -204,10 +219,11 @@ func dry(ws []string, by ...string) bool {
 }
 
 var (
-	halfWords  = wordSet("half")
-	moistWords = wordSet("moist")
-	growing    = wordSet("growing")
-	dryCuts    = wordSet("dry cut")
+	halfWords   = wordSet("half")
+	moistWords  = wordSet("moist")
+	growing     = wordSet("growing")
+	dryCuts     = wordSet("dry cut")
+	cookedWords = wordSet("cooked")
 )
 
 // DryKin reports whether a name that is not known is, by its last telling word,

@@ -1,0 +1,64 @@
+package library
+
+import (
+	"slices"
+	"strings"
+	"sync"
+)
+
+// What must not be steeped has names in many kitchens, each with its endings, and no list
+// holds them all. These rules find a name under them. They only ever find more of what is
+// forbidden or has to be named: no figure is read by them.
+
+// leastStem is the length, in letters, from which a name is looked for under an ending:
+// of shorter words one is too often the plural of another. Judgement.
+const leastStem = 4
+
+// endings are what may stand behind a name, each with what the name ends in itself.
+var endings = sync.OnceValue(func() (list [][2]string) {
+	for said, of := range related("ending")() {
+		for _, name := range of {
+			list = append(list, [2]string{said, strings.Trim(name, "-")})
+		}
+	}
+	return list
+})
+
+// partsBehind are the parts of a plant that some languages write behind its name, in one
+// word with it.
+var partsBehind = related("part behind")
+
+// bases lists the words of which a word may be a form: itself, without an ending, and
+// without a part of the plant.
+func bases(w string) []string {
+	list := []string{w}
+	bare := func(w string) {
+		for _, e := range endings() {
+			if stem, ok := strings.CutSuffix(w, e[0]); ok && len([]rune(stem+e[1])) >= leastStem {
+				list = append(list, stem+e[1])
+			}
+		}
+	}
+	bare(w)
+	for _, w := range slices.Clone(list) {
+		for part := range partsBehind() {
+			if stem, ok := strings.CutSuffix(w, part); ok && len([]rune(stem)) >= leastStem {
+				list = append(list, stem)
+				bare(stem)
+			}
+		}
+	}
+	return list
+}
+
+// inflected are all that the words of a name may be forms of, and two that stand side by side
+// as one word: "monks hood" is monkshood.
+func inflected(ws []string) (all []string) {
+	for i, w := range ws {
+		all = append(all, bases(w)...)
+		if i > 0 {
+			all = append(all, bases(ws[i-1]+w)...)
+		}
+	}
+	return all
+}
