@@ -117,8 +117,10 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
+	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
 	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && high*glassML/1000 > perDay}, true, s.Doubt == "" && over}
+		Ill: day.Harm && high*glassML/1000 > perDay, MayPass: s.Doubt == "" && reaches && !over},
+		true, s.Doubt == "" && over}
 }
 
 // GravestFirst puts the hazards among cautions in the order of what they may do, each in

@@ -17,7 +17,8 @@ type index struct {
 	names   []called // entry by entry
 	from    []int    // the first name of each entry, and the end
 	under   map[string]*filed
-	hinted  sync.Map // by name, what hints said
+	hinted  sync.Map // by name, what hints
+	banned  sync.Map // and never said
 }
 
 // filed is a word of a name.
@@ -293,11 +294,16 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 // asked, or among what they may be forms of: "smoked bacon fat" is bacon. It only ever
 // says no, so it may err.
 func (x *index) never(name string) int {
+	return remembered(&x.banned, name, func() int { return x.ban(name) })
+}
+
+func (x *index) ban(name string) int {
 	ws := words(name)
 	ws = slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
 		return slices.ContainsFunc(innocent()[w], func(with string) bool { return slices.Contains(ws, with) })
 	})
-	for _, ws := range [][]string{ws, inflected(ws)} {
+	forms := slices.DeleteFunc(inflected(ws), func(w string) bool { return x.under[w] == nil })
+	for _, ws := range [][]string{ws, forms} {
 		for _, n := range x.among(ws) {
 			if x.entries[n.entry].never {
 				return n.entry

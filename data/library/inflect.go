@@ -1,7 +1,9 @@
 package library
 
 import (
+	"maps"
 	"slices"
+	"steepbook/data/names"
 	"strings"
 	"sync"
 )
@@ -16,7 +18,7 @@ const leastStem = 4
 
 // endings are what may stand behind a name, each with what the name ends in itself.
 var endings = sync.OnceValue(func() (list [][2]string) {
-	for said, of := range related("ending")() {
+	for said, of := range names.Related("ending")() {
 		for _, name := range of {
 			list = append(list, [2]string{said, strings.Trim(name, "-")})
 		}
@@ -26,7 +28,7 @@ var endings = sync.OnceValue(func() (list [][2]string) {
 
 // partsBehind are the parts of a plant that some languages write behind its name, in one
 // word with it.
-var partsBehind = related("part behind")
+var partsBehind = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("part behind")())) })
 
 // bases lists the words of which a word may be a form: itself, without an ending, and
 // without a part of the plant.
@@ -41,7 +43,7 @@ func bases(w string) []string {
 	}
 	bare(w)
 	for _, w := range slices.Clone(list) {
-		for part := range partsBehind() {
+		for _, part := range partsBehind() {
 			if stem, ok := strings.CutSuffix(w, part); ok && len([]rune(stem)) >= leastStem {
 				list = append(list, stem)
 				bare(stem)

@@ -49,7 +49,7 @@ func (a *Assessment) keep() {
 	a.Blend.Remark(a.Batch, p, k.Verdict.AtC)
 	k.HouseRules(q.House)
 	k.Count(a.log())
-	k.Allergens, k.MustNot = p.Allergens(), p.MustNot()
+	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
 	shelf.GravestFirst(k.Verdict.Cautions)
 	if a.Blend.Whole() {
@@ -63,9 +63,6 @@ func (a *Assessment) keep() {
 		if text := n.AsFresh(); text != "" {
 			recipe.Note(&k.AsFresh, text)
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
-		}
-		if text := n.MayBe(); text != "" {
-			recipe.Note(&k.MayBe, text)
 		}
 		if text := n.Meant(); text != "" {
 			recipe.Note(&k.Meant, text)

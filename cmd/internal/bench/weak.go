@@ -280,7 +280,8 @@ func (a *Assessment) WeakStart() string {
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // what makes people ill had its time in it, or something was seen that the maker named.
 func (a *Assessment) Unfit() bool {
-	if a.Keep == nil && !a.jarIsWeak() && !a.weakSteep().tooLong() && len(a.Recipe.MustNot()) == 0 && len(a.Batch.Notes) == 0 {
+	if a.Keep == nil && !a.jarIsWeak() && !a.weakSteep().tooLong() &&
+		len(a.Recipe.MustNot())+len(a.Recipe.MayBe())+len(a.Batch.Notes) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()

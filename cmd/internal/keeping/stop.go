@@ -12,6 +12,7 @@ type Stop string
 // The reasons, the gravest first.
 const (
 	Never   Stop = "it holds what must not be steeped"
+	Ask     Stop = "it may be what must not be steeped"
 	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
 	Untold  Stop = "whether what makes people ill had its time in it cannot be said"
 	Living  Stop = "something may live in it"
@@ -52,7 +53,8 @@ func (k *Keep) Tasting() Tasting {
 func (k *Keep) Unfit() bool {
 	o := k.Alive()
 	return k.EmptiedAt.IsZero() &&
-		(k.Stop == Never || k.Stop == Sick || k.Stop == Untold || o != nil && (o.Cause.Named() || k.Verdict.Fails))
+		(k.Stop == Never || k.Stop == Ask || k.Stop == Sick || k.Stop == Untold ||
+			o != nil && (o.Cause.Named() || k.Verdict.Fails))
 }
 
 // stop finds why nothing may be drunk of it.
@@ -60,6 +62,8 @@ func (k *Keep) stop() Stop {
 	switch v := &k.Verdict; {
 	case len(k.MustNot) > 0:
 		return Never
+	case len(k.MayBe) > 0:
+		return Ask
 	case v.Verdict == shelf.VerdictDiscard && k.Advised.Place == "", k.StoodWarm:
 		return Sick
 	case k.Unjudged != "":

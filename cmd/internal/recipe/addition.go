@@ -32,10 +32,11 @@ type Addition struct {
 // of the jar, whose strength holds where the same is added again.
 func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Addition, error) {
 	x := Addition{Entry: e, ABVPercent: e.ABVPercent,
-		Reads: reading{Name: e.Name, heated: e.Heated, dry: library.Dry(e.Name)}}
+		Reads: reading{Name: e.Name, heated: e.Heated, cooked: library.Cooked(e.Name), dry: library.Dry(e.Name)}}
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
 	}
+	x.Reads.named = append(x.Reads.named, lib.Always(e.Name).Allergens...)
 	if x.Missing != "" || x.Unread != "" {
 		return x, nil
 	}
@@ -107,7 +108,9 @@ func (x *Addition) plant(b *batch.Batch, lib *library.Library, bot *library.Bota
 	}
 	strong := x.ABVPercent != nil && *x.ABVPercent > 0
 	x.Reads.stays = !strong || *x.ABVPercent < leastLiquorABV
-	x.Reads.odd, x.Reads.never = bot.Strange(x.Entry.Name, ""), lib.MayBe(x.Entry.Name)
+	if x.Reads.odd = bot.Strange(x.Entry.Name, ""); !bot.Own {
+		x.Reads.never = lib.MayBe(x.Entry.Name)
+	}
 	x.Cut = wetted(&x.Reads, x.Cut, nil)
 	if strong && weighed {
 		return x.fault(b, "abv", "", "%s is weighed, so it is the plant, and a plant has no strength; write a liquor drawn from it by its volume",

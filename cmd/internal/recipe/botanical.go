@@ -53,11 +53,13 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		return h, err
 	}
 	h.Reads = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
-		like: e.Like != ""}
+		like: e.Like != "", steeps: true, cooked: library.Cooked(e.Name + " " + e.Cut)}
 	if h.Known != nil {
 		h.Reads.Botanicals = []*library.Botanical{h.Known}
 		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)
-		h.Reads.never = lib.MayBe(e.Name)
+		if e.Like == "" && !h.Known.Own {
+			h.Reads.never = lib.MayBe(e.Name)
+		}
 		h.Note = Join(h.Note, h.Reads.NotKnown())
 		h.Note = Join(h.Note, h.Reads.AsFresh())
 	}
@@ -84,6 +86,8 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	case h.Known == nil && h.Ingredient == nil:
 		h.Reads.stranger(lib, h.Known)
 	}
+	h.Note = Join(h.Note, h.Reads.MayBe())
+	h.Reads.named = append(h.Reads.named, lib.Always(e.Name+" "+e.Cut).Allergens...)
 	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
 		if c, err := h.Known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
 			h.Cut = c

@@ -44,6 +44,16 @@ func (p *Lines) MustNot() (said []string) {
 	return said
 }
 
+// MayBe says of each line what it may be that must not be steeped.
+func (p *Lines) MayBe() (said []string) {
+	for n := range p.All {
+		if text := n.MayBe(); text != "" {
+			Note(&said, text)
+		}
+	}
+	return said
+}
+
 // FromMemory says of which of them the reason was not looked up, empty where all were.
 func (p *Lines) FromMemory() string {
 	var names []string
@@ -87,11 +97,33 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 					c.Ill = slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
 				}
 			}
+			if !h.MGPerG.Known() {
+				if dose := p.farAbove(n); dose != "" {
+					c.Text = fmt.Sprintf("%s of %s is far above the usual, and how much %s it holds is not known here. %s",
+						dose, n.Name, h.Substance, h.Text)
+					c.Share, c.MayPass = math.Inf(1), true
+				}
+			}
 			said[h.Text] = true
 			list = append(list, c)
 		}
 	}
 	return list
+}
+
+// farAboveUsual is how many times the high end of the usual dose is far above it. Judgement.
+const farAboveUsual = 3
+
+// farAbove is the dose of what goes in far above its usual one, "" where it does not.
+func (p *Lines) farAbove(n *reading) string {
+	for i := range p.Botanicals {
+		h := &p.Botanicals[i]
+		dose, usual := h.DoseGPerL(p.BaseML()), h.Cut.DoseGPerL
+		if &h.Reads == n && usual.Known() && usual.High > 0 && dose > farAboveUsual*usual.High {
+			return fmt.Sprintf("%.3g~g/L", dose)
+		}
+	}
+	return ""
 }
 
 // Drinkers are the words for a label about what is in it, each once: of hazards that
@@ -104,7 +136,8 @@ func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
 				if shelf.About(n.label(), text) != text { // it does not say of what
 					text = quantity.Capital(shelf.About(n.Name, text))
 				}
-				if text != "" && !slices.Contains(said, text) && strings.Contains(c.Text, h.Text) {
+				of := strings.Contains(strings.ToLower(c.Text), strings.ToLower(h.Text)) // which may stand behind a name
+				if text != "" && !slices.Contains(said, text) && of {
 					said = append(said, text)
 				}
 			}
@@ -120,7 +153,7 @@ type Safe struct{ Name, How string }
 func (p *Lines) Safe() (list []Safe) {
 	for n := range p.All {
 		for _, h := range n.StandsFor().AllHazards() {
-			if h.Prepare != "" {
+			if h.Prepare != "" && !n.heated && !n.cooked {
 				list = append(list, Safe{n.Name, h.Prepare})
 			}
 		}

@@ -26,10 +26,12 @@ type reading struct {
 	may    library.Kin // what its name may be a slip of
 	never  []string    // what must not be steeped, and may have been meant
 	near   []string    // what else its name is spelt nearly like
+	steeps bool        // it is a [[botanical]], of which like can be written
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
 	dry    bool        // said to be dried, ground or powdered
 	odd    bool        // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
 	heated bool
+	cooked bool // its name says that it was; it takes nothing but that order back
 	stays  bool // solids that stay in the bottle
 	washed bool // a fat that is taken off again
 	hint   bool // it is read from words alone
@@ -72,17 +74,22 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	n.Ingredients = append(n.Ingredients, k.Ingredients...)
 	n.spirits = append(n.spirits, k.Spirits...)
 	n.named, n.holds = k.Allergens, k.Hazards
-	n.never = append(n.never, k.Never...)
+	if n.like { // the maker says what it is
+		n.never = nil
+	} else if n.never = k.Never; len(n.never) == 0 {
+		n.never = lib.NearPoison(n.Name)
+	}
 	n.dry = n.dry || k.DryKin(n.Name)
 	if !n.Lost {
 		return
 	}
 	n.may = lib.Spelt(n.Name)
 	for _, near := range lib.Near(n.Name) {
-		if lib.MustNot(near) != nil {
-			n.never = append(n.never, near)
-		} else {
+		switch {
+		case lib.MustNot(near) == nil:
 			n.near = append(n.near, near)
+		case !n.like:
+			Note(&n.never, near)
 		}
 	}
 }
@@ -147,11 +154,17 @@ func (n *reading) StandsFor() library.Kin {
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes
 // by its name or by one that is spelt nearly so.
 func (n *reading) MayBe() string {
-	if len(n.never) == 0 || !n.Lost && len(n.Botanicals) == 0 {
+	if len(n.never) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk: make sure before anyone tastes it",
-		n.Name, quantity.Or(n.never))
+	how := "find out what it is, and describe it in library.toml beside the batch"
+	switch {
+	case n.steeps && !n.Lost && len(n.Botanicals) > 0:
+		how = fmt.Sprintf("if it is %s, write like = %[1]q below its name", n.Botanicals[0].Name)
+	case n.steeps:
+		how = "find out what it is, and write like = \"…\" below its name, with a name that the library has"
+	}
+	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk; %s", n.Name, quantity.Or(n.never), how)
 }
 
 // Meant asks whether a name that nobody knows is a slip of one that is known; empty where it
@@ -165,10 +178,6 @@ func (n *reading) Meant() string {
 
 // NotKnown says what the library cannot say of it, empty where it can.
 func (n *reading) NotKnown() string {
-	if !n.Lost && len(n.never) > 0 && len(n.Botanicals) > 0 {
-		return fmt.Sprintf("%s is taken for %s; if it is %s, it must not be steeped: ask, and write which",
-			n.Name, n.Botanicals[0].Name, quantity.Or(n.never))
-	}
 	if !n.Lost {
 		return ""
 	}
@@ -178,9 +187,6 @@ func (n *reading) NotKnown() string {
 	}
 	if len(n.kin) > 0 {
 		text += fmt.Sprintf("; by its name it is taken to hold %s", quantity.And(n.kin))
-	}
-	if len(n.never) > 0 {
-		text += fmt.Sprintf("; if it is %s, it must not be steeped", quantity.Or(n.never))
 	}
 	return text
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -84,9 +85,8 @@ func (r *Amount) path(key string) []any { return []any{r.Part, r.index, key} }
 // To writes a batch anew at another size. An error is a fault in what the maker wrote or
 // asked for.
 func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) {
-	if len(a.Keep.MustNot) > 0 {
-		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File,
-			strings.Join(a.Keep.MustNot, "; "))
+	if not := slices.Concat(a.Keep.MustNot, a.Keep.MayBe); len(not) > 0 {
+		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File, strings.Join(not, "; "))
 	}
 	if each := q.Size.Each; each != nil {
 		if q.Bottle != nil && q.Bottle.Text != each.Text {

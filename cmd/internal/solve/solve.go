@@ -66,8 +66,8 @@ func (e *HaveError) Error() string { return e.Problem }
 // For finds what to add to the blend as written to reach the goal; of what must not be
 // drunk nothing.
 func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
-	if not := a.Keep.MustNot; len(not) > 0 {
-		why := "It holds what must not be steeped: " + strings.Join(not, "; ")
+	if not := slices.Concat(a.Keep.MustNot, a.Keep.MayBe); len(not) > 0 {
+		why := "It holds, or may hold, what must not be steeped: " + strings.Join(not, "; ")
 		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}, Then: a}, nil
 	}
 	if !a.Blend.Whole() {

@@ -26,7 +26,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 		s.Say = append(s.Say, a.Batch.Name+": what is in the bottle cannot be worked out yet.")
 		s.Notes = slices.Concat(b.Missing, b.Warnings)
 		return s.Said(style.Units)
-	case plan != nil && a.Keep.Stop == keeping.Never:
+	case plan != nil && (a.Keep.Stop == keeping.Never || a.Keep.Stop == keeping.Ask):
 		return s.Said(style.Units)
 	case plan != nil:
 		return solved(s, a, plan, style).Said(style.Units)

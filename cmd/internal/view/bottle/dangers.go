@@ -21,7 +21,6 @@ import (
 func gravest(k *keeping.Keep) (first, others []string) {
 	first = unknownWords(k)
 	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
-	first = append(first, pen.Each(cautionWords(k, "gas"), sentence)...)
 	all := pen.Each(cautionWords(k, "botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"),
 		sentence)
 	n := min(1, len(all))
@@ -38,16 +37,13 @@ func gravest(k *keeping.Keep) (first, others []string) {
 	return append(first, all[:n]...), all[n:]
 }
 
-// unknownWords ask of what nobody knows here what was meant, and say of it, and of what may
-// be a poison, who has to find out, wherever something is to be tasted or drunk.
+// unknownWords ask of what nobody knows here what was meant, and say who has to find out,
+// wherever something is to be tasted or drunk.
 func unknownWords(k *keeping.Keep) (said []string) {
-	for _, text := range k.MayBe {
-		said = append(said, quantity.Capital(text)+".")
-	}
 	if len(k.Meant) > 0 {
 		said = append(said, strings.Join(pen.Each(k.Meant, func(m *string) string { return quantity.Capital(*m) }), " "))
 	}
-	if len(k.Unknown) > 0 {
+	if len(k.Unknown) > 0 && k.Stop != keeping.Ask {
 		said = append(said, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
 			quantity.Capital(quantity.And(k.Unknown))))
 	}
@@ -96,6 +92,8 @@ func stopWords(a *bench.Assessment) string {
 	case keeping.Never:
 		return "Do not drink or keep this: " + strings.Join(pen.Each(k.MustNot,
 			func(m *string) string { return firstSentence(*m) }), " ")
+	case keeping.Ask:
+		return "Ask first, and taste nothing: " + strings.Join(k.MayBe, "; ") + "."
 	case keeping.Sick:
 		switch {
 		case k.Verdict.TooLate:
@@ -166,17 +164,28 @@ func Dangers(a *bench.Assessment) (said []string) {
 		said = append(said, stop)
 	}
 	k := a.Keep
-	if k.Stop == keeping.Never || !k.EmptiedAt.IsZero() {
+	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return said
 	}
 	said = slices.Concat(said, aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; c.MayPass {
+			said = append(said, overWords(c)+" Take less of it.")
+		}
+	}
+	for _, s := range a.Recipe.Safe() {
+		if k.BottledAt.IsZero() {
+			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
+		}
+	}
+	said = append(said, pen.Each(cautionWords(k, "gas"), func(g *string) string { return quantity.Capital(*g) + "." })...)
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
 	}
 	if !k.Verdict.Fails || k.Stop == keeping.Gone {
 		return said
 	}
-	grave := cautionWords(k, "gas", "botulism", "raw egg", "raw milk", "dairy")
+	grave := cautionWords(k, "botulism", "raw egg", "raw milk", "dairy")
 	if len(grave) == 0 {
 		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
 	}

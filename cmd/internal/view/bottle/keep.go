@@ -106,6 +106,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		{"To move it", strings.Trim(a.StrongerJar()+"\n"+changes(p, a), "\n")},
 		{"House rules", strings.Join(k.House, "\n")},
 		{"Must not be", strings.Join(k.MustNot, "\n")},
+		{"May be", strings.Join(k.MayBe, "\n")},
 		{"From memory", a.Recipe.FromMemory()},
 	})
 	if len(v.Reasons) > 0 {
@@ -143,9 +144,9 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// over reports whether a caution has been said as over its limit.
+// over reports whether a caution has been said as over its limit, or maybe over it.
 func over(k *keeping.Keep, c shelf.Caution) bool {
-	return slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
+	return c.MayPass || slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
 }
 
 // KeepSentence is the answer, as one would say it: the place and the day.

@@ -102,6 +102,9 @@ func cautionsOf(k *keeping.Keep) []shelf.Caution {
 	for _, m := range k.MustNot {
 		out = append(out, shelf.Caution{Kind: "hazard", Text: "do not drink this: " + m})
 	}
+	for _, m := range k.MayBe {
+		out = append(out, shelf.Caution{Kind: "hazard", Text: "ask first, and taste nothing: " + m})
+	}
 	for _, al := range k.Allergens {
 		name := strings.TrimPrefix(cmp.Or(al.US, al.EU, al.Name), "contains ")
 		out = append(out, shelf.Caution{Kind: "allergen", Text: "contains " + name, Source: al.Source})

@@ -119,6 +119,8 @@ func (w *writer) stop() string {
 	switch {
 	case k.Stop == keeping.Never || k.Verdict.TooLate:
 		return "DO NOT DRINK"
+	case k.Stop == keeping.Ask:
+		return "DO NOT DRINK UNTIL IT IS KNOWN WHAT IT IS"
 	case k.Stop == keeping.Sick && k.Withheld():
 		return "DO NOT KEEP OR DRINK"
 	case k.Stop == keeping.Living:
@@ -136,7 +138,7 @@ func (w *writer) stop() string {
 // that would say that it is good.
 func (w *writer) reasons() {
 	k := w.Keep
-	for _, m := range k.MustNot {
+	for _, m := range slices.Concat(k.MustNot, k.MayBe) {
 		w.strong(quantity.Capital(clause(m)))
 	}
 	for _, o := range k.Over {

@@ -90,6 +90,8 @@ func Due(g *due.Glance) string {
 		switch {
 		case len(a.Keep.MustNot) > 0:
 			not = "do not drink it"
+		case len(a.Keep.MayBe) > 0:
+			not = "find out what it is, and taste nothing"
 		case !a.MustNotKeep() && a.Keep.Alive() != nil:
 			not = "do not serve it"
 		}
