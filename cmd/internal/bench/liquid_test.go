@@ -65,12 +65,14 @@ func TestTheLogOfThePlanMovesNoTaste(t *testing.T) {
 	sugar, water, juice := "name = \"white sugar\"\namount = \"100 g\"\n", "name = \"water\"\namount = \"300 ml\"\n",
 		"name = \"lemon juice\"\namount = \"juice of 2 lemons\"\n"
 	half := "name = \"water\"\namount = \"150 ml\"\n"
-	for _, order := range [][]string{{sugar}, {sugar, water, juice}, {juice, water, sugar}, {half, sugar, half}, {juice, half}} {
+	for _, order := range [][]string{{sugar}, {sugar, water, juice}, {juice, water, sugar},
+		{half, sugar, half}, {juice, half}} {
 		log := ""
 		for _, x := range order {
 			log += entries("added", x+"at = \"25 h\"")
 		}
-		if got := steeped(t, coffeeJar+strained+log, 30).Curve("coffee").BottleNow; math.Abs(got.Value-want.Value) > 0.02 {
+		got := steeped(t, coffeeJar+strained+log, 30).Curve("coffee").BottleNow
+		if math.Abs(got.Value-want.Value) > 0.02 {
 			t.Errorf("%v: %.3f in the bottle, foreseen %.3f", order, got.Value, want.Value)
 		}
 	}
@@ -128,7 +130,8 @@ func TestRescueOfWhatThereIs(t *testing.T) {
 		"[[tasting]]\nat = \"20 h\"\nscore = { clove = 6, vanilla = 3 }\n[[tasting]]\nat = \"21 h\"\nscore = { clove = 6, vanilla = 3 }\n"
 	const strained = "[[strained]]\nat = \"24 h\"\nvolume = \"500 ml\"\n"
 	jar, half := steeped(t, weak, 22).Rescue, steeped(t, weak+strained, 25).Rescue
-	if jar == nil || half == nil || math.Abs(half.VolumeML-500*(1+half.Volumes)) > 1 || math.Abs(jar.VolumeML-1000*(1+jar.Volumes)) > 20 {
+	if jar == nil || half == nil || math.Abs(half.VolumeML-500*(1+half.Volumes)) > 1 ||
+		math.Abs(jar.VolumeML-1000*(1+jar.Volumes)) > 20 {
 		t.Fatalf("of the jar %+v, of what came off %+v", jar, half)
 	}
 	if len(half.Thins) != 1 || half.Thins[0] != "vanilla" || half.More {
@@ -147,7 +150,8 @@ func TestNeverIn(t *testing.T) {
 	if math.Abs(never.Blend.Result.VolumeML.Value-plain.Blend.Result.VolumeML.Value) > 1e-6 {
 		t.Errorf("%.1f ml with what never went in, %.1f without", never.Blend.Result.VolumeML.Value, plain.Blend.Result.VolumeML.Value)
 	}
-	if in := steeped(t, late, 100); len(in.Recipe.List()) != len(never.Recipe.List())+1 || len(never.Blend.Bottle.CitrusPeel) != len(plain.Blend.Bottle.CitrusPeel) {
+	if in := steeped(t, late, 100); len(in.Recipe.List()) != len(never.Recipe.List())+1 ||
+		len(never.Blend.Bottle.CitrusPeel) != len(plain.Blend.Bottle.CitrusPeel) {
 		t.Errorf("it counts as in: %+v", never.Blend.Bottle)
 	}
 }

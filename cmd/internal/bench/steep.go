@@ -56,9 +56,9 @@ func (a *Assessment) steep() error {
 	return nil
 }
 
-// bottleShare is how much of a mL of the bottle is the liquid that the steep began with, less by what
-// joined the jar and by what goes in after it. Where the blend cannot be worked out it is the share by volume of what
-// is known, never a whole bottle of jar: that would pull everything early.
+// bottleShare is how much of a mL of the bottle is the liquid that the steep began with, less by
+// what joined the jar and by what goes in after it. Where the blend cannot be worked out it is the
+// share by volume of what is known, never a whole bottle of jar: that would pull everything early.
 func (a *Assessment) bottleShare(p *recipe.Lines) float64 {
 	warn := func(text string) { a.Warnings = append(a.Warnings, text) }
 	switch {

@@ -86,7 +86,8 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
 	q := *p
-	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals), func(h Botanical) bool { return h.Entry.In > hours })
+	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals),
+		func(h Botanical) bool { return h.Entry.In > hours })
 	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions),
 		func(x Addition) bool { return x.Entry.In == nil || *x.Entry.In > hours })
 	return &q
