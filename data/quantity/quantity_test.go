@@ -302,6 +302,8 @@ func TestSay(t *testing.T) {
 		{"volume = \"1240~ml\"", "volume = \"1240 ml\"", "volume = \"42 fl oz\""},
 		{"10 to 15~ml", "10 to 15 ml", "2 tsp to 1 tbsp"},
 		{"1.2~l and 0.5~g", "1.2 l and 0.5 g", "41 fl oz and 0.02 oz wt (0.5 g)"},
+		{"0.18 to 0.23~g", "0.18 to 0.23 g", "0.0063 to 0.0081 oz wt (0.18 to 0.23 g)"},
+		{"10 to 14~g", "10 to 14 g", "0.35 to 0.49 oz wt (10 to 14 g)"},
 		{"shows 0.1~g", "shows 0.1 g", "shows 0.004 oz wt (0.1 g)"},
 		{"1.4~kg", "1.4 kg", "3 lb 1 oz wt"},
 		{"today~23:00, Tue 24~Nov", "today 23:00, Tue 24 Nov", "today 11 pm, Tue Nov 24"},

@@ -25,13 +25,16 @@ func Say(text string, s System) string {
 		if s == Metric {
 			return first + joint + second + " " + strings.Replace(unit, "K", "°C", 1)
 		}
-		a := inUS(first, unit)
 		if second == "" {
-			return a
+			return inUS(first, unit)
 		}
-		b := inUS(second, unit)
+		a, _, _ := strings.Cut(inUS(first, unit), " (")
+		b, grams, small := strings.Cut(inUS(second, unit), " (")
 		if _, of, ok := cutNumber(b); ok {
 			a = strings.TrimSuffix(a, of)
+		}
+		if small {
+			return a + joint + b + " (" + first + joint + grams
 		}
 		return a + joint + b
 	})

@@ -96,8 +96,8 @@ func (s *Scaled) warnDose(r Amount, add func(string, ...any)) {
 	}
 	switch m := r.MeantG; {
 	case m != nil && pieces:
-		add("%s; the dose goes by mass, so weigh %s if you can (%s to %s, as pieces differ)", text,
-			gramsText(m.Value), gramsText(m.Low), gramsText(m.High))
+		add("%s; the dose goes by mass, so weigh %s if you can", text, gramsText(m.Value))
+		add("%s: pieces differ, and so many weigh %s to %s", r.Name, gramsText(m.Low), gramsText(m.High))
 	case m != nil:
 		add("%s; to be exact weigh %s", text, gramsText(m.Value))
 	case pieces:
