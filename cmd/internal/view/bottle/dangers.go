@@ -105,7 +105,7 @@ func stopWords(a *bench.Assessment) string {
 		}
 		return "Do not keep it as it is written."
 	case keeping.Untold:
-		return "Do not taste it: whether it is safe cannot be said, for " + k.Unjudged + "."
+		return "Do not taste it: whether it may be drunk cannot be said, for " + k.Unjudged + "."
 	case keeping.Living:
 		o := k.Alive()
 		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
