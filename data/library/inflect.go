@@ -6,6 +6,8 @@ import (
 	"steepbook/data/names"
 	"strings"
 	"sync"
+
+	"steepbook/data/names"
 )
 
 // What must not be steeped has names in many kitchens, each with its endings, and no list
