@@ -70,7 +70,7 @@ func cautionWords(k *keeping.Keep, kinds ...string) (said []string) {
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
 // whatever is said, and what can hurt right below.
 func Begin(a *bench.Assessment, say ...string) pen.Screen {
-	s := pen.Screen{Say: say, Danger: Dangers(a)}
+	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep)...)}
 	if stop := stopWords(a); stop != "" {
 		s.Danger = s.Danger[1:]
 		if len(say) == 0 || say[0] != stop {
@@ -154,6 +154,20 @@ func goneWords(a *bench.Assessment) string {
 // overWords say of what is over its limit how much it is, what that means and what to do.
 func overWords(o *shelf.Caution) string {
 	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
+}
+
+// mayPassWords say of what may be over its limit, or nobody weighed, how much it is and what
+// to do: on the screens of one batch.
+func mayPassWords(k *keeping.Keep) (said []string) {
+	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
+		return nil
+	}
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; c.MayPass {
+			said = append(said, overWords(c)+" Take less of it.")
+		}
+	}
+	return said
 }
 
 // Dangers are what every answer says of a drink that can make people ill: that it must
