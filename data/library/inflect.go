@@ -3,7 +3,6 @@ package library
 import (
 	"maps"
 	"slices"
-	"steepbook/data/names"
 	"strings"
 	"sync"
 

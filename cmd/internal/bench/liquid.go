@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
 	"steepbook/shelf/mixture"
 )
 
@@ -35,7 +36,9 @@ func (a *Assessment) jarML(p *recipe.Lines) float64 {
 			a.jarsML = map[int]float64{}
 		}
 		a.jarsML[n] = 0
-		if jar, _, err := recipe.Mix(a.Batch, p).Likely(); err == nil {
+		b := *a.Batch // of which nothing came out yet
+		b.Logged, b.Finish, b.Measured = batch.Logged{}, batch.Finish{}, batch.Measured{}
+		if jar, _, err := recipe.Mix(&b, p).Likely(); err == nil {
 			a.jarsML[n] = jar.VolumeML(20)
 		}
 	}
