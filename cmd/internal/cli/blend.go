@@ -63,11 +63,10 @@ func blendCommand() *cli.Command {
 					return nil, err
 				}
 			}
-			of := a
-			if plan != nil && !due.MustAct(a) {
-				of = plan.Then
+			if err = bottle.Blend(page(c, s.Units), a, plan, c.Bool("why")); plan != nil && !due.MustAct(a) {
+				return plan.Then, err
 			}
-			return of, bottle.Blend(page(c, s.Units), a, plan, c.Bool("why"))
+			return a, err
 		}),
 	}
 }

@@ -45,12 +45,12 @@ func chartCommand() *cli.Command {
 
 // draw writes the pictures of a batch and returns its steep and their names. How it keeps does not wait
 // for what the book teaches of the steep.
-func (s *session) draw(c *cli.Context) (steep *bench.Assessment, files []string, err error) {
+func (s *session) draw(c *cli.Context) (_ *bench.Assessment, files []string, err error) {
 	format := strings.ToLower(c.String("format"))
 	if !slices.Contains(plots.Formats, format) {
 		return nil, nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
 	}
-	parts, faults := make([][]picture.Named, 2), make([]error, 2)
+	parts, faults, asked := make([][]picture.Named, 2), make([]error, 2), [2]*bench.Assessment{}
 	prior.Each(2, func(i int) {
 		ask, draw := s.Steeped, picture.OfSteep
 		if i > 0 {
@@ -58,10 +58,7 @@ func (s *session) draw(c *cli.Context) (steep *bench.Assessment, files []string,
 		}
 		a, err := ask()
 		if faults[i] = err; err == nil {
-			parts[i] = draw(a, s.Units)
-		}
-		if i == 0 {
-			steep = a
+			parts[i], asked[i] = draw(a, s.Units), a
 		}
 	})
 	if err = cmp.Or(faults...); err != nil {
@@ -90,7 +87,7 @@ func (s *session) draw(c *cli.Context) (steep *bench.Assessment, files []string,
 		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].Name+"."+format)
 		faults[i] = writePicture(files[i], pictures[i].Picture, format)
 	})
-	return steep, files, cmp.Or(faults...)
+	return asked[0], files, cmp.Or(faults...)
 }
 
 func stem(path string) string {
