@@ -297,7 +297,7 @@ func TestFlavourWords(t *testing.T) {
 		"nothing":       {bare, fridge, nil, "aroma"},
 		"no spice weak": {Bottle{ABVPercent: mixture.Exactly(5), SugarGPerL: mixture.Exactly(300)}, fridge, nil, "aroma"},
 		"spice":         {spiced, fridge, []string{"clove and star anise", "common practice, no source"}, "lemon"},
-		"weak":          {weak, fridge, []string{"clove and star anise", "so weak a drink"}, "year"},
+		"weak":          {weak, fridge, []string{"clove and star anise", "fades in such a drink"}, "year"},
 		"orange peel":   {peel, fridge, []string{"peel note of the orange zest", "months"}, "lemon note"},
 		"lime juice":    {lime, fridge, []string{"fresh taste of the lime juice", "days"}, "spice"},
 		"lime in warm":  {lime, room, []string{"days, not weeks"}, "spice"},

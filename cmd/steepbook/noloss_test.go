@@ -256,7 +256,7 @@ func (e *evening) types(w int, going func() bool) {
 			m = fmt.Sprintf("herb w%d", w)
 			args = []string{"pull", e.file, m}
 		case r.IntN(3) == 0:
-			args = []string{"taste", e.file, fmt.Sprintf("bitter=%d", r.IntN(10)), "--words", words}
+			args = []string{"taste", e.file, "bitter=3", "--words", words}
 		case r.IntN(4) == 0:
 			args = []string{"add", e.file, "syrup " + m + ": 10 g"}
 		case r.IntN(12) == 0:

@@ -15,8 +15,12 @@ import (
 func (a *Assessment) keep() {
 	k, p, q := a.Keep, a.Recipe, a.question
 	weak := a.weakSteep()
-	if weak != nil {
+	switch {
+	case weak == nil:
+	case weak.lacks == "":
 		a.Blend.Bottle.WeakSteepH, a.Blend.Bottle.WeakSteepMostH = weak.h, weak.mostH
+	case weak.tooLong():
+		k.Unjudged = weak.lacks
 	}
 	bottle := a.Blend.Bottle
 	usual := func(place shelf.Place) shelf.Storage {
@@ -40,9 +44,6 @@ func (a *Assessment) keep() {
 		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting()}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
-		}
-		if weak.tooLong() {
-			k.Unjudged = weak.lacks
 		}
 	}
 	k.Verdict.Warnings = append(k.Verdict.Warnings, a.Blend.Warnings...)

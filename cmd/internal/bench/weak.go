@@ -188,7 +188,9 @@ func (a *Assessment) walkJar() weakJar {
 			w.lastH = t + left
 		}
 		w.h += math.Max(math.Min(next, end)-t, 0)
-		w.names, w.parts, w.lacks = names, parts, lacks
+		if len(w.names) == 0 || lacks == "" { // what is known to fail is told of
+			w.names, w.parts, w.lacks = names, parts, lacks
+		}
 	}
 	return w
 }
@@ -241,8 +243,16 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	}
 	// Acid reaches what is sliced within the steep; what is done to the bottle comes later.
 	jar.SolidsLeftIn, jar.Heated, jar.WeakSteepH = nil, false, 0
-	if !shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
+	room := shelf.Storage{Place: shelf.Room}
+	if !shelf.Judge(jar, room).Fails {
 		return nil, parts, ""
+	}
+	if likely := jar; jar.PHKnown && lacks == "" { // by its likely pH it may hold
+		likely.PH = mixture.Exactly(jar.PH.Value)
+		if !shelf.Judge(likely, room).Fails {
+			lacks = fmt.Sprintf("its pH may be up to %.1f; measure it, and if it is 4.0 or less write it in library.toml",
+				jar.PH.High)
+		}
 	}
 	names = slices.Clone(jar.FreshLowAcid)
 	for n := range q.All {
@@ -264,10 +274,14 @@ func (a *Assessment) WeakStart() string {
 	}
 	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ",
 		quantity.Capital(quantity.And(weak.names)), weak.mostH)
-	if weak.lacks != "" {
+	switch {
+	case weak.lacks == "":
+		text += fmt.Sprintf("which at %.0f %% vol is neither strong nor sour enough for that: ", weak.parts.ABVPercent())
+	case weak.parts.VolumeML(20) > 0:
+		text += "for whether it is sour enough cannot be said: " + weak.lacks + ", or "
+	default:
 		return text + "for whether it is strong or sour enough cannot be said: " + weak.lacks
 	}
-	text += fmt.Sprintf("which at %.0f %% vol is neither strong nor sour enough for that: ", weak.parts.ABVPercent())
 	if add := a.toHold(weak.parts); add != "" {
 		text += add + ", or "
 	}

@@ -16,12 +16,12 @@ func TestNothingAheadIsLogged(t *testing.T) {
 		at    string
 		want  int
 	}{
-		{[]string{"taste", file, "orange zest=5"}, "2026-06-30", statusInput},
+		{[]string{"taste", file, "orange zest=5"}, "2026-06-30T10:00", statusInput},
 		{[]string{"taste", file, "orange zest=5"}, "30 d", statusInput},
 		{[]string{"taste", file, "orange zest=5"}, "2026-06-06T00:05", statusInput},
-		{[]string{"pull", file, "orange zest"}, "2026-06-30", statusInput},
+		{[]string{"pull", file, "orange zest"}, "2026-06-30T10:00", statusInput},
 		{[]string{"pull", file, "orange zest"}, "5 d", statusInput},
-		{[]string{"taste", file, "orange zest=1"}, "2026-06-06", statusAnswered},
+		{[]string{"taste", file, "orange zest=1"}, "2026-06-06T00:00", statusAnswered},
 		{[]string{"taste", file, "orange zest=1"}, "108 h", statusAnswered},
 		{[]string{"taste", file, "orange zest=1"}, "", statusAnswered},
 		{[]string{"pull", file, "orange zest"}, "4 d", statusAnswered},

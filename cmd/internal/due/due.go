@@ -163,10 +163,7 @@ func (g *Glance) due() error {
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		g.Due = Act{Kind: Bottle, At: g.Until, Overdue: a.Keep.Past}
-		if a.Keep.Past {
-			g.Due.OwnH = g.Until.Sub(a.Keep.SinceAt).Hours()
-		}
+		g.Due = Act{Kind: Bottle, At: g.Until, Now: a.Keep.Past}
 		for i := range a.Recipe.ToCome {
 			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
 		}

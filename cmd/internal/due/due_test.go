@@ -13,8 +13,6 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
-	"steepbook/kinetics"
-	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
 
@@ -90,20 +88,6 @@ func TestRestedIsDue(t *testing.T) {
 				t.Errorf("%q at %v: the date is done %v", c.more, c.now, d.Done)
 			}
 		}
-	}
-}
-
-// A flavour that is never as strong as wanted makes nothing late: it comes out when no more
-// of it comes.
-func TestNeverThereIsNotLate(t *testing.T) {
-	never := math.Inf(1)
-	l := leaving{order: &jar.Order{Crossing: kinetics.Wait{P05: 20, P10: 30, P25: 60, Median: 100, P75: never, P90: never, P95: never, Never: 0.4},
-		Never: 0.4}, likelyH: 100, levels: kinetics.Wait{P05: 60, P10: 80, P25: 110, Median: 150, P75: 220, P90: 300, P95: 380}}
-	if late := (steep{l}).late(600); late > 0.01 {
-		t.Errorf("late after %g h: %g", 600.0, late)
-	}
-	if late := (steep{l}).late(100); late < 0.4 || late > 0.7 {
-		t.Errorf("late at its likely hour: %g", late)
 	}
 }
 

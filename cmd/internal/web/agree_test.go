@@ -49,7 +49,7 @@ func TestSameAnswersAsTheCommandLine(t *testing.T) {
 		screens := []pen.Screen{steep.Screen(a, style), bottle.KeepScreen(a, style),
 			bottle.BlendScreen(a, nil, style)}
 		for _, screen := range screens {
-			for _, text := range words(screen) {
+			for _, text := range words(asForms(screen)) {
 				text = strings.ReplaceAll(text, filepath.Join(s.dir, "jar.toml"), "jar.toml")
 				if escaped := template.HTMLEscapeString(text); !strings.Contains(body, escaped) {
 					t.Errorf("jar %d: %q is not on its page", n, text)

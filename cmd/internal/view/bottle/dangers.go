@@ -182,11 +182,6 @@ func Dangers(a *bench.Assessment) (said []string) {
 		return said
 	}
 	said = slices.Concat(said, aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
-	for i := range k.Verdict.Cautions {
-		if c := &k.Verdict.Cautions[i]; c.MayPass {
-			said = append(said, overWords(c)+" Take less of it.")
-		}
-	}
 	for _, s := range a.Recipe.Safe() {
 		if k.BottledAt.IsZero() {
 			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
