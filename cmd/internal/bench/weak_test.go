@@ -44,7 +44,7 @@ func TestAJarIsJudgedAsABottle(t *testing.T) {
 		entry("botanical", "oat milk", `amount = "200 ml"`),
 	} {
 		for _, later := range []string{"", spirit, spirit + log("9 d", "9 d"), spirit + log("2 d", "29 d"), spirit + log("3 h", "29 d")} {
-			if a := after(t, 720, wine12+food+later); !a.Unfit() || a.Keep.Stop != keeping.Sick || a.Keep.Advised.Place != "" {
+			if a := after(t, 720, wine12+food+later); !a.Unfit() || !slices.Contains([]keeping.Stop{keeping.Sick, keeping.Untold}, a.Keep.Stop) || a.Keep.Advised.Place != "" {
 				t.Errorf("stop %q, at %q\n%s", a.Keep.Stop, a.Keep.Advised.Place, food+later)
 			}
 			if a := after(t, 2, wine12+food+later); a.Unfit() || a.WeakStart() == "" {
