@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"steepbook/data"
 	"steepbook/data/pattern"
@@ -193,35 +194,37 @@ func Fold(s string) string {
 	if plain {
 		return s
 	}
-	if strings.ContainsAny(s, "œŒæÆß") {
-		s = ligatures.Replace(s)
+	out := make([]byte, 0, len(s)+4)
+	for _, r := range s {
+		switch {
+		case r < latinEnd:
+			out = append(out, latin[r]...)
+		case r != '’' && !unicode.Is(unicode.Mn, r):
+			out = utf8.AppendRune(out, unicode.ToLower(r))
+		}
 	}
-	return strings.Map(func(r rune) rune {
-		if r == '\'' || r == '’' || r == '`' || unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		r = unicode.ToLower(r)
-		if r < 128 {
-			return r
-		}
-		for _, a := range accents {
-			if strings.ContainsRune(a.from, r) {
-				return a.to
+	return string(out)
+}
+
+// latin is what Fold makes of each Latin letter and sign below latinEnd.
+var latin = func() (t [latinEnd]string) {
+	for r := range t {
+		t[r] = string(unicode.ToLower(rune(r)))
+	}
+	for _, row := range strings.Fields("a:àáâãäåā c:çćč e:èéêëēě i:ìíîïī n:ñń o:òóôõöøō u:ùúûüū y:ýÿ s:šś z:žźż l:ł oe:œ ae:æ ss:ß") {
+		plain, accented, _ := strings.Cut(row, ":")
+		for _, r := range accented {
+			t[r] = plain
+			if up := unicode.ToUpper(r); up < latinEnd {
+				t[up] = plain
 			}
 		}
-		return r
-	}, s)
-}
+	}
+	t['\''], t['`'] = "", ""
+	return t
+}()
 
-var ligatures = strings.NewReplacer("œ", "oe", "Œ", "oe", "æ", "ae", "Æ", "ae", "ß", "ss")
-
-var accents = []struct {
-	from string
-	to   rune
-}{
-	{"àáâãäåā", 'a'}, {"çćč", 'c'}, {"èéêëēě", 'e'}, {"ìíîïī", 'i'}, {"ñń", 'n'},
-	{"òóôõöøō", 'o'}, {"ùúûüū", 'u'}, {"ýÿ", 'y'}, {"šś", 's'}, {"žźż", 'z'}, {"ł", 'l'},
-}
+const latinEnd = 0x180
 
 // Singular undoes the English plural of a lower-case word.
 func Singular(w string) string {

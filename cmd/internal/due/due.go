@@ -104,15 +104,15 @@ func (g *Glance) Title() string {
 
 // Look gives a batch in a row. Only what still steeps has its curves fitted.
 func Look(a *bench.Assessment) (Glance, error) {
-	g, err := begun(a)
-	if err != nil {
+	g := begun(a)
+	if err := g.due(); err != nil {
 		return g, err
 	}
 	return g, g.aim()
 }
 
-// begun is Look but for the day that it is to be ready by.
-func begun(a *bench.Assessment) (Glance, error) {
+// begun is how far a batch has come.
+func begun(a *bench.Assessment) Glance {
 	a.Judge()
 	g := Glance{Assessment: a, Stage: Planned}
 	strained, out := a.Strained()
@@ -136,7 +136,13 @@ func begun(a *bench.Assessment) (Glance, error) {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}
-	return g, g.due()
+	return g
+}
+
+// discard reports that nothing is to be done with it but to throw it away, or to find out.
+func (g *Glance) discard() bool {
+	a := g.Assessment
+	return a.MustNotKeep() || g.Stage == Steeping && a.Unfit() || a.Keep.Alive() != nil
 }
 
 func (g *Glance) due() error {
@@ -145,7 +151,7 @@ func (g *Glance) due() error {
 	switch {
 	case g.Stage == Finished:
 		g.Due = Act{Kind: Nothing}
-	case a.MustNotKeep() || g.Stage == Steeping && a.Unfit() || a.Keep.Alive() != nil:
+	case g.discard():
 		g.Due = Act{Kind: Discard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Act{Kind: Start, At: a.Batch.Started}
@@ -183,10 +189,14 @@ func (g *Glance) due() error {
 }
 
 // MustAct reports whether what is to be done next with it is overdue, that it must not be
-// drunk included: the status of every answer about a batch, and its mark in the book.
+// drunk included: the status of every answer about a batch, and its mark in the book. Of a
+// jar that steeps only an answer about the steep knows more: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
-	g, err := begun(a)
-	return err == nil && g.Due.Overdue
+	g := begun(a)
+	if g.Stage == Steeping && a.Steeped == nil {
+		return g.discard()
+	}
+	return g.due() == nil && g.Due.Overdue
 }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of
