@@ -227,8 +227,8 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return nil, parts, ""
 	}
-	blend := a.Blend
-	if len(q.Botanicals)+len(q.Additions) < len(a.Recipe.Botanicals)+len(a.Recipe.Additions) {
+	blend, partly := a.Blend, len(q.Botanicals)+len(q.Additions) < len(a.Recipe.Botanicals)+len(a.Recipe.Additions)
+	if partly {
 		b := *a.Batch // whose readings are of the finished drink
 		b.Measured, b.Bottlings, b.Strainings = batch.Measured{}, nil, nil
 		var err error
@@ -250,8 +250,11 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	if likely := jar; jar.PHKnown && lacks == "" { // by its likely pH it may hold
 		likely.PH = mixture.Exactly(jar.PH.Value)
 		if !shelf.Judge(likely, room).Fails {
-			lacks = fmt.Sprintf("its pH may be up to %.1f; measure it, and if it is 4.0 or less write it in library.toml",
-				jar.PH.High)
+			where := "ph = 3.4 under [measured]"
+			if partly { // which speaks of the finished drink
+				where = "an entry with ph in library.toml for what the rest lies in"
+			}
+			lacks = fmt.Sprintf("its pH may be up to %.1f; measure it, and if it is 4.0 or less write %s", jar.PH.High, where)
 		}
 	}
 	names = slices.Clone(jar.FreshLowAcid)

@@ -54,13 +54,14 @@ func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry 
 	a := g.Assessment
 	e := Entry{Date: d, Batch: a.Batch.Name, File: filepath.Base(a.Batch.File)}
 	local := d.At.In(a.Now.Location())
-	if d.Overdue { // it has waited long enough
+	now := d.Overdue || d.Now
+	if now { // it has waited long enough
 		local = a.Now
 	}
 	v := &e.Event
 	v.Kind = string(d.Kind)
 	v.AllDay = d.Day || d.DoubtH > wholeDay
-	if v.Start = local; !v.AllDay && !d.Done && !d.Overdue {
+	if v.Start = local; !v.AllDay && !d.Done && !now {
 		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
 	}
 	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
