@@ -135,5 +135,5 @@ func litres(ml float64) string {
 	if ml < 1000 {
 		return fmt.Sprintf("%.0f~ml", ml)
 	}
-	return fmt.Sprintf("%.3g~l", ml/1000)
+	return quantity.InFigures(ml/1000, 3) + "~l"
 }

@@ -120,7 +120,7 @@ func (p *Lines) farAbove(n *reading) string {
 		h := &p.Botanicals[i]
 		dose, usual := h.DoseGPerL(p.BaseML()), h.Cut.DoseGPerL
 		if &h.Reads == n && usual.Known() && usual.High > 0 && dose > farAboveUsual*usual.High {
-			return fmt.Sprintf("%.3g~g/L", dose)
+			return quantity.InFigures(dose, 2) + "~g/L"
 		}
 	}
 	return ""
