@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -85,11 +86,8 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	}
 	n.may = lib.Spelt(n.Name)
 	for _, near := range lib.Near(n.Name) {
-		switch {
-		case lib.MustNot(near) == nil:
+		if lib.MustNot(near) == nil && !strings.EqualFold(near, n.Name) { // known, but as another kind of thing
 			n.near = append(n.near, near)
-		case !n.like:
-			Note(&n.never, near)
 		}
 	}
 }
