@@ -260,9 +260,9 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 	}
 	sd, doubt := out.hyper.split(k2, k4)
 	return Prior{
-		LogRate: Normal{k, sd}, Doubt: doubt, Plateau: Normal{c, math.Sqrt(c2)}, Lean: out.lean(rel, k, c),
+		LogRate: Normal{k, sd}, Doubt: doubt, Lean: out.lean(rel, k, c),
 		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.early,
-	}
+	}.WithPlateau(c, math.Sqrt(c2))
 }
 
 // lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its

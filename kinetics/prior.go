@@ -114,7 +114,13 @@ func (p Prior) Faded(logMean, logSD, exponent float64) Prior {
 	f, f2 := math.Exp(m+s2/2), math.Exp(2*m+2*s2)
 	c := p.Plateau
 	v := f2*(c.Mean*c.Mean+c.SD*c.SD) - f*f*c.Mean*c.Mean
-	p.Plateau = Normal{Mean: c.Mean * f, SD: math.Sqrt(math.Max(v, 0))}
+	return p.WithPlateau(c.Mean*f, math.Sqrt(math.Max(v, 0)))
+}
+
+// WithPlateau is the prior with another plateau, in points, as far as mostScore: a dose
+// ten thousand times the usual is no reason to answer nothing.
+func (p Prior) WithPlateau(mean, sd float64) Prior {
+	p.Plateau = Normal{Mean: math.Min(mean, mostScore), SD: math.Min(sd, mostScore)}
 	return p
 }
 

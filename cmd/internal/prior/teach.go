@@ -230,7 +230,7 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 	shift, ratio, siblings := l.learned.Lot(v.lot)
 	before := p.Plateau
 	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
-	p.Plateau = kinetics.Normal{Mean: before.Mean + shift*scale, SD: before.SD * ratio}
+	p = p.WithPlateau(before.Mean+shift*scale, before.SD*ratio)
 	switch {
 	case siblings > 0:
 		said = append(said, fmt.Sprintf(
