@@ -47,13 +47,14 @@ func (s *Shelf) Overdue() int {
 // read is said to be wrong, and a fault in what the batches share leaves the built-in
 // figures.
 func Look(dir string, files []string, now time.Time) (*Shelf, error) {
-	return LookClosely(dir, files, now, func(int, *due.Glance) error { return nil })
+	return LookClosely(dir, files, now, func(*Shelf, int, *due.Glance) error { return nil })
 }
 
 // LookClosely is Look with one more question to each batch, by its place in files, while
-// all that is known of it is there; several are asked at once. What it returns is a fault
-// of that batch.
-func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *due.Glance) error) (*Shelf, error) {
+// all that is known of it is there; several are asked at once, of a shelf of which only the
+// folder, the moment and the units are known yet. What it returns is a fault of that batch.
+func LookClosely(dir string, files []string, now time.Time,
+	ask func(s *Shelf, i int, g *due.Glance) error) (*Shelf, error) {
 	s := &Shelf{Folder: dir, Now: now}
 	lib, house, wrong := readShared(dir)
 	s.Wrong = wrong
@@ -61,26 +62,44 @@ func LookClosely(dir string, files []string, now time.Time, ask func(i int, g *d
 	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
 	s.Units = Units(house, read)
 	book := prior.NewBook(lib, now, read)
+	copies := book.Copies()
+	ownIDs(read, copies)
 	rows := make([]due.Glance, len(files))
 	prior.Each(len(files), func(i int) {
 		if faults[i] == nil {
 			rows[i], faults[i] = look(all[i], lib, bench.Question{Now: now, House: house, Book: book},
-				func(g *due.Glance) error { return ask(i, g) })
+				func(g *due.Glance) error {
+					g.CopyOf = copies[filepath.Base(files[i])]
+					return ask(s, i, g)
+				})
 		}
 	})
-	copies := book.Copies()
 	for i, f := range files {
 		if faults[i] != nil {
 			name := filepath.Base(f)
 			s.Wrong = append(s.Wrong, Wrong{File: name, Problem: Sentence(name, faults[i])})
 			continue
 		}
-		rows[i].CopyOf = copies[filepath.Base(f)]
 		s.Batches = append(s.Batches, rows[i])
 	}
 	s.inOrder()
 	s.Lessons = prior.Lessons(book)
 	return s, nil
+}
+
+// ownIDs takes the id from every batch but the first that has it: a file copied by hand for
+// another jar has that of the one it was made from.
+func ownIDs(read []*batch.Batch, copies map[string]string) {
+	known := map[string]bool{}
+	for _, b := range read {
+		switch {
+		case copies[filepath.Base(b.File)] != "":
+		case known[b.ID]:
+			b.ID = ""
+		default:
+			known[b.ID] = true
+		}
+	}
 }
 
 // inOrder puts the batches in order and tells those of one name apart.

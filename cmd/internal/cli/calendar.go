@@ -5,7 +5,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -128,34 +130,25 @@ func calendarOfBook(c *cli.Context, dir string) error {
 	if err != nil {
 		return err
 	}
-	each := make([][]due.Date, len(files))
-	b, err := book.LookClosely(dir, files, now, func(i int, g *due.Glance) (err error) {
-		each[i], err = g.Dates()
+	var once sync.Once
+	var system quantity.System
+	each := make([][]calendar.Entry, len(files))
+	b, err := book.LookClosely(dir, files, now, func(s *book.Shelf, i int, g *due.Glance) error {
+		once.Do(func() { system, _ = units(c, s.Units) }) // what is wrong with it is said below
+		if g.CopyOf != "" {
+			return nil
+		}
+		dates, err := g.Dates()
+		each[i] = calendar.Entries(g, dates, system, nil)
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	system, err := units(c, b.Units)
-	if err != nil {
+	if system, err = units(c, b.Units); err != nil {
 		return err
 	}
-	m := &calendar.Made{Now: now, Wrong: b.Wrong}
-	dates := map[string][]due.Date{}
-	for i, f := range files {
-		dates[f] = each[i]
-	}
-	known := map[string]bool{}
-	for i := range b.Batches {
-		if g := &b.Batches[i]; g.CopyOf == "" {
-			a := g.Assessment
-			if known[a.Batch.ID] { // copied by hand on one day
-				a.Batch.ID = ""
-			}
-			known[a.Batch.ID] = true
-			m.Entries = append(m.Entries, calendar.Entries(g, dates[a.Batch.File], system, nil)...)
-		}
-	}
+	m := &calendar.Made{Now: now, Wrong: b.Wrong, Entries: slices.Concat(each...)}
 	calendar.Sort(m.Entries)
 	whole, err := filepath.Abs(dir)
 	if err != nil {

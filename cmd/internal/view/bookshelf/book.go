@@ -4,6 +4,7 @@ package bookshelf
 
 import (
 	"fmt"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
@@ -54,18 +56,17 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 // stopRows are the batches that must not be drunk, below all work, where the sentence on top
 // does not name them.
 func stopRows(list []due.Glance, style pen.Style) (rows [][]string) {
-	named := 0
+	of := make(map[string][][]string)
 	for i := range list {
-		g := &list[i]
-		if g.Due.Kind != due.Discard {
-			continue
-		}
-		if named++; named > MostNamed {
-			rows = append(rows, []string{"never", stopName(g, style), "do not drink or keep it as it is"})
+		if g := &list[i]; g.Due.Kind == due.Discard {
+			not := bottle.Forbids(g.Assessment)
+			of[not] = append(of[not], []string{"never", stopName(g, style), not})
 		}
 	}
-	if named <= MostNamed+1 {
-		return nil
+	for _, not := range slices.Sorted(maps.Keys(of)) {
+		if rest := of[not]; len(rest) > MostNamed+1 {
+			rows = append(rows, rest[MostNamed:]...)
+		}
 	}
 	return rows
 }
@@ -136,9 +137,11 @@ func counted(n int, count map[string]int, all bool) string {
 
 // neverServe names what nobody may drink any more, or ever.
 func neverServe(list []due.Glance, style pen.Style) []string {
-	var past, never []string
+	var past, over, never []string
 	for i := range list {
 		switch g := &list[i]; {
+		case g.Due.Kind == due.Discard && g.Assessment.Keep.Stop == keeping.TooMuch:
+			over = append(over, stopName(g, style))
 		case g.Due.Kind == due.Discard:
 			never = append(never, stopName(g, style))
 		case g.Due.Kind == due.Use && g.Due.Overdue:
@@ -158,9 +161,12 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 			it = fmt.Sprintf("%d batches as they are", len(never))
 		}
 		out = append(out, "Do not drink or keep "+it+": "+few(never)+".")
-		if !style.Forms {
-			out[0] += " Why: steepbook keep FILE"
-		}
+	}
+	if len(over) > 0 {
+		out = append(out, "Do not serve as it is what is over a limit: "+few(over)+".")
+	}
+	if len(out) > 0 && !style.Forms {
+		out[0] += " Why: steepbook keep FILE"
 	}
 	if len(past) > 0 {
 		out = append(out, "Do not serve it, past its keeping time: "+few(past)+".")

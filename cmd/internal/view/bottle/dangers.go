@@ -117,6 +117,14 @@ func stopWords(a *bench.Assessment) string {
 	return ""
 }
 
+// Forbids says in a few words what not to do with what must not be drunk as it is.
+func Forbids(a *bench.Assessment) string {
+	if a.Judge(); a.Keep.Stop == keeping.TooMuch {
+		return "do not serve it as it is"
+	}
+	return "do not drink or keep it"
+}
+
 // TastingWords say how it may be tasted, in the same words wherever a taste is offered; empty
 // where it may be freely.
 func TastingWords(a *bench.Assessment) string {

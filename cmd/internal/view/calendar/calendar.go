@@ -64,7 +64,7 @@ func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry 
 	if v.Start = local; !v.AllDay && !d.Done && !now {
 		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
 	}
-	v.Summary = summary(&d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
+	v.Summary = summary(a, &d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
 	v.Description = quantity.Say(details(a, &e), units)
 	v.UID = uid(a, &e, p)
 	if !d.Done {
@@ -112,13 +112,13 @@ func uid(a *bench.Assessment, e *Entry, p *due.Plan) string {
 
 // summary is the act in a few words; on is the day by which a bottle is to be drunk, which
 // is told of before it comes, "" where that stands beside it.
-func summary(d *due.Date, on string) string {
+func summary(a *bench.Assessment, d *due.Date, on string) string {
 	what := quantity.And(d.What)
 	text := map[due.Kind]string{
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.AtBest: "Best by", due.Use: "Use up by", due.Ready: "Ready",
-		due.Discard: "Do not drink or keep", due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
+		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",

@@ -138,7 +138,7 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 		for next := i + 1; next < len(m.Entries) && joins(e, &m.Entries[next]); next++ {
 			d.What, i = append(slices.Clone(d.What), m.Entries[next].What...), next
 		}
-		rows = append(rows, []string{summary(&d, ""), e.at()})
+		rows = append(rows, []string{summary(a, &d, ""), e.at()})
 	}
 	p.Table([]string{"what", "when"}, rows)
 	p.Line("")

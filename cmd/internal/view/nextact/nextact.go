@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
@@ -88,6 +89,8 @@ func Due(g *due.Glance) string {
 	case due.Discard:
 		not := "do not keep it as written"
 		switch {
+		case a.Keep.Stop == keeping.TooMuch:
+			not = bottle.Forbids(a)
 		case len(a.Keep.MustNot) > 0:
 			not = "do not drink it"
 		case len(a.Keep.MayBe) > 0:
