@@ -244,6 +244,8 @@ type Question struct {
 	Book *prior.Book
 	// House holds the book's own rules, nil where it has none.
 	House *batch.House
+	// KeepingOnly asks nothing of the steep: whatever hangs on curves is not told.
+	KeepingOnly bool
 }
 
 // Read looks every name of a batch up, turns amounts into grams and works out
@@ -288,6 +290,9 @@ func (a *Assessment) Steep() error {
 	}
 	return a.steepErr
 }
+
+// KeepingOnly reports whether nothing was asked of the steep.
+func (a *Assessment) KeepingOnly() bool { return a.question.KeepingOnly }
 
 // Judge fills the answer to where it keeps, the first time it is asked for.
 func (a *Assessment) Judge() {

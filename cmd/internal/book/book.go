@@ -222,6 +222,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 // Judged reads the batch and says where it keeps. The error is a fault in what the
 // maker wrote.
 func (j *Jar) Judged(q bench.Question) (*bench.Assessment, error) {
+	q.KeepingOnly = true
 	a, err := j.assess(q)
 	if err != nil {
 		return nil, err

@@ -58,7 +58,8 @@ func (g *Glance) aim() error {
 	a := g.Assessment
 	m := &Aim{Ready: a.Batch.Ready}
 	switch {
-	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard:
+	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard,
+		a.KeepingOnly() && (g.Stage == Planned || g.Stage == Steeping):
 		return nil
 	case g.Stage != Bottled:
 		p, err := g.Back(m.Ready)

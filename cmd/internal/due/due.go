@@ -102,7 +102,8 @@ func (g *Glance) Title() string {
 	}
 }
 
-// Look gives a batch in a row. Only what still steeps has its curves fitted.
+// Look gives a batch in a row. Only what still steeps has its curves fitted, where the steep
+// was asked about.
 func Look(a *bench.Assessment) (Glance, error) {
 	g := begun(a)
 	if err := g.due(); err != nil {
@@ -156,10 +157,13 @@ func (g *Glance) due() error {
 	case g.Stage == Planned:
 		g.Due = Act{Kind: Start, At: a.Batch.Started}
 	case g.Stage == Steeping:
+		g.Due = Act{Kind: Nothing}
+		if a.KeepingOnly() {
+			return nil
+		}
 		if err := a.Steep(); err != nil {
 			return err
 		}
-		g.Due = Act{Kind: Nothing}
 		if g.Acts = Acts(a); len(g.Acts) > 0 {
 			g.Due = g.Acts[0]
 		}
@@ -193,9 +197,6 @@ func (g *Glance) due() error {
 // jar that steeps only an answer about the steep knows more: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
 	g := begun(a)
-	if g.Stage == Steeping && a.Steeped == nil {
-		return g.discard()
-	}
 	return g.due() == nil && g.Due.Overdue
 }
 
