@@ -13,7 +13,6 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
-	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
@@ -140,7 +139,7 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 	var past, over, never []string
 	for i := range list {
 		switch g := &list[i]; {
-		case g.Due.Kind == due.Discard && g.Assessment.Keep.Stop == keeping.TooMuch:
+		case g.Due.Kind == due.Discard && bottle.OverLimit(g.Assessment):
 			over = append(over, stopName(g, style))
 		case g.Due.Kind == due.Discard:
 			never = append(never, stopName(g, style))

@@ -119,10 +119,16 @@ func stopWords(a *bench.Assessment) string {
 
 // Forbids says in a few words what not to do with what must not be drunk as it is.
 func Forbids(a *bench.Assessment) string {
-	if a.Judge(); a.Keep.Stop == keeping.TooMuch {
+	if OverLimit(a) {
 		return "do not serve it as it is"
 	}
 	return "do not drink or keep it"
+}
+
+// OverLimit reports whether nothing forbids it but a limit that it is over.
+func OverLimit(a *bench.Assessment) bool {
+	a.Judge()
+	return a.Keep.Stop == keeping.TooMuch
 }
 
 // TastingWords say how it may be tasted, in the same words wherever a taste is offered; empty

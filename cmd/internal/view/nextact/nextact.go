@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/due"
-	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
@@ -89,7 +88,7 @@ func Due(g *due.Glance) string {
 	case due.Discard:
 		not := "do not keep it as written"
 		switch {
-		case a.Keep.Stop == keeping.TooMuch:
+		case bottle.OverLimit(a):
 			not = bottle.Forbids(a)
 		case len(a.Keep.MustNot) > 0:
 			not = "do not drink it"
