@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"steepbook/data/names"
@@ -79,6 +80,41 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 		near[0], near[i] = near[i], near[0]
 	}
 	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, near: these(near...)}
+}
+
+// Nearest is the cut that is as fine as a maker's words say, or nearest to that, the finer of
+// two; the first where they say nothing. Its error is that of Cut.
+func (b *Botanical) Nearest(said string) (*Cut, error) {
+	c, err := b.Cut("")
+	want, known := fineness(words(said))
+	if err != nil || !known {
+		return c, err
+	}
+	off := func(c *Cut) float64 {
+		for _, name := range c.all() {
+			if has, known := fineness(words(name)); known {
+				return math.Abs(has - want - 0.1)
+			}
+		}
+		return math.Abs(1 - want - 0.1) // pieces
+	}
+	for i := range b.Cuts {
+		if off(&b.Cuts[i]) < off(c) {
+			c = &b.Cuts[i]
+		}
+	}
+	return c, nil
+}
+
+// fineness is how fine the finest of some words is, from 0 (whole) to 4 (powder).
+func fineness(said []string) (most float64, known bool) {
+	for _, w := range said {
+		if of := fineWords()[w]; len(of) == 1 {
+			rank, _ := strconv.ParseFloat(of[0], 64)
+			most, known = math.Max(most, rank), true
+		}
+	}
+	return most, known
 }
 
 // cutIn finds the cut that a maker's words name: the one of whose names the

@@ -258,17 +258,44 @@ func (l *Library) BotanicalAndCut(name, cut string) (b *Botanical, c *Cut, chose
 		if c := b.cutIn(words(name)); c != nil {
 			return b, c.measured(said), true, nil
 		}
-		c, err = b.Cut("")
+		c, err = b.Nearest(name + " " + cut)
 		return b, c.measured(said), false, err
 	}
 	if other, rest := l.wetOrDry(b, name, cut); other != nil {
 		b, cut = other, rest
 	}
-	if c, err = b.Cut(cut); err != nil && b.Forbidden == "" && quiet(cut) {
-		c, err = b.Cut("")
+	kind := func(w string) bool { return telling(w) && !stateWords(w) && len(partWords()[w]) == 0 }
+	c, err = b.Cut(cut)
+	switch {
+	case l.together(b, name, cut, kind), err != nil && b.Forbidden == "" && l.together(b, name, cut, nil):
+		return l.BotanicalAndCut(cut+" "+name, "")
+	case err == nil || b.Forbidden != "":
+		return b, c.measured(said), err == nil, err
+	}
+	if quiet(cut) {
+		c, err = b.Nearest(name + " " + cut)
 		return b, c.measured(said), false, err
 	}
-	return b, c.measured(said), err == nil, err
+	return b, c.measured(said), false, err
+}
+
+// together reports whether a name and a cut together name another thing than the name alone,
+// by words of the cut of some sort, nil for any: "coffee beans", "ground" are ground coffee.
+func (l *Library) together(b *Botanical, name, cut string, sort func(word string) bool) bool {
+	if sort != nil && !slices.ContainsFunc(words(cut), sort) {
+		return false
+	}
+	other, _, err := l.seek(cut + " " + name)
+	if err != nil || other == nil || other.Name == b.Name {
+		return false
+	}
+	said, before := words(cut+" "+name), words(name)
+	return slices.ContainsFunc(other.all(), func(n string) bool {
+		ws := words(n)
+		return covered(ws, said) >= 0 && slices.ContainsFunc(ws, func(w string) bool {
+			return !slices.Contains(before, w) && (sort == nil || sort(w))
+		})
+	})
 }
 
 // wetOrDry finds the dried entry for a fresh botanical whose cut says "dried",

@@ -107,6 +107,8 @@ func TestPartsOfPlants(t *testing.T) {
 		{"dried orange peel", "", "dried orange peel", "pieces"}, {"dried bitter orange peel", "", "dried bitter orange peel", "pieces"}, {"lemon peel", "dehydrated", "dried lemon peel", "pieces"},
 		{"ginger", "dried, sliced", "dried ginger", "pieces"}, {"lemon verbena", "dried leaves", "dried lemon verbena", "cut"}, {"bay leaf", "fresh", "fresh bay leaf", "whole"},
 		{"mint", "fresh leaves", "mint", "leaves"}, {"angelica root", "dried", "angelica root", "cut"}, {"coconut", "dried", "coconut", "flakes"},
+		{"coffee beans", "coarse ground", "coffee", "ground"}, {"coffee beans", "ground", "coffee", "ground"}, {"coffee beans", "crushed", "coffee beans", "cracked"},
+		{"cinnamon", "Ceylon, broken", "Ceylon cinnamon", "stick"}, {"orange", "zest", "orange zest", "fine zest"},
 	} {
 		b, cut, chosen, err := l.BotanicalAndCut(c.name, c.cut)
 		if err != nil || b.Name != c.want || cut.Name != c.wantCut || c.cut != "" && !chosen {
@@ -116,6 +118,17 @@ func TestPartsOfPlants(t *testing.T) {
 		if strings.HasPrefix(b.Name, "dried ") && cut.WaterGPerG.Value > 0.15 {
 			t.Errorf("%s, %s brings %g g/g of water", b.Name, cut.Name, cut.WaterGPerG.Value)
 		}
+	}
+	// What is finer than any cut that is known is reckoned as the finest of these.
+	for _, c := range [][3]string{{"juniper", "powder", "crushed"}, {"vanilla", "ground", "chopped"}, {"allspice", "cracked and whole", "crushed"}} {
+		if b, err := l.Botanical(c[0]); err != nil {
+			t.Error(err)
+		} else if cut, err := b.Nearest(c[1]); err != nil || cut.Name != c[2] {
+			t.Errorf("%s, %s: %v, %v", c[0], c[1], cut, err)
+		}
+	}
+	if _, _, _, err := l.BotanicalAndCut("apricot", "kernels"); !errors.As(err, new(*ForbiddenError)) {
+		t.Errorf("apricot, kernels: %v", err)
 	}
 	// A cut nobody described is said to be unknown.
 	for _, c := range [][2]string{{"jalapeño", "ribs and seeds"}, {"serrano", "ribs and seeds"}, {"fresh chilli", "seeds and ribs"}, {"mango", "dried, cubed"}, {"mint", "frozen juice"}} {

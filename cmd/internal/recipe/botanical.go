@@ -174,7 +174,7 @@ func nameBotanical(lib *library.Library, e batch.Botanical) (Botanical, error) {
 		h.Note = "must not be steeped: " + forbidden.Why
 	case known != nil: // the plant is known, the cut is not
 		h.Known = known
-		if h.Cut, err = known.Cut(""); err != nil {
+		if h.Cut, err = known.Nearest(e.Cut); err != nil {
 			return h, err
 		}
 		h.RoughCut = true
