@@ -87,6 +87,30 @@ func TestNeverFile(t *testing.T) {
 	}
 }
 
+// The kitchen's commonest words in other languages (from memory) name what they mean, and
+// nothing else that begins like them.
+func TestOtherKitchens(t *testing.T) {
+	l := Builtin()
+	for n, want := range map[string]string{"Zucker": "white sugar", "sucre": "white sugar", "Honig": "honey", "Zitronensaft": "lemon juice", "Sahne": "heavy cream", "Eigelb": "egg yolk", "agua": "water"} {
+		if g, err := l.Ingredient(n); err != nil || g.Name != want {
+			t.Errorf("%q: %v, %v", n, g, err)
+		}
+	}
+	for n, want := range map[string]string{"5 Nelken": "clove", "Zimt": "cassia cinnamon", "noix vertes": "green walnut", "gousses de vanille": "vanilla", "Quitten": "quince", "menta poleo": "pennyroyal", "badiane du Japon": "Japanese star anise", "mandorle amare": "bitter almond"} {
+		if b, err := l.Botanical(n); err != nil || b.Name != want {
+			t.Errorf("%q: %v, %v", n, b, err)
+		}
+	}
+	for _, n := range []string{"pomme épineuse", "agua oxigenada", "sucre de plomb", "pomme de terre"} {
+		if b, err := l.Botanical(n); err == nil {
+			t.Errorf("%q is taken for %s", n, b.Name)
+		}
+		if g, err := l.Ingredient(n); err == nil {
+			t.Errorf("%q is taken for %s", n, g.Name)
+		}
+	}
+}
+
 // One part of a plant is not taken for another, nor dried for fresh.
 func TestPartsOfPlants(t *testing.T) {
 	l := Builtin()

@@ -193,7 +193,7 @@ func portion(p pen.Style, m *mixture.Portion) string {
 func blendSentence(a *bench.Assessment, style pen.Style) string {
 	r := &a.Blend.Result
 	s := fmt.Sprintf("%s: %s %s, %s", a.Batch.Name, style.Volume(r.VolumeML.Value), AtStrength(r.ABVPercent),
-		tasteWords(r.Parts))
+		tasteWords(r))
 	if len(a.Blend.Absent) > 0 {
 		s += ", without what has no amount yet"
 	}
@@ -201,13 +201,16 @@ func blendSentence(a *bench.Assessment, style pen.Style) string {
 }
 
 // tasteWords is how sweet and sour it is, in words.
-func tasteWords(parts mixture.Parts) string {
-	switch word, _ := parts.Tartness(); word {
-	case "flat":
+func tasteWords(r *mixture.Result) string {
+	word, _ := r.Parts.Tartness()
+	switch {
+	case math.IsInf(r.SugarGPerL.High, 1) || math.IsInf(r.AcidGPerL.High, 1):
+		return "how sweet and sour is not known"
+	case word == "flat":
 		return "sweet, hardly sour"
-	case "balanced":
+	case word == "balanced":
 		return "sweet and sour in balance"
-	case "sharp":
+	case word == "sharp":
 		return "more sour than sweet"
 	}
 	return "not sweet"
@@ -215,11 +218,14 @@ func tasteWords(parts mixture.Parts) string {
 
 // AtStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
 func AtStrength(abv mixture.Range) string {
-	at := "at "
-	if math.IsInf(abv.High, 1) {
-		at = "of "
+	switch text := pen.Number(abv); {
+	case text == "unknown":
+		return "of unknown strength"
+	case math.IsInf(abv.High, 1):
+		return "of " + text + " % vol"
+	default:
+		return "at " + text + " % vol"
 	}
-	return at + pen.Number(abv) + " % vol"
 }
 
 // ranged prints a figure, and the range that holds nine times in ten; no range where it
@@ -227,7 +233,9 @@ func AtStrength(abv mixture.Range) string {
 func ranged(f mixture.Range, unit string, of mixture.Property) (value, span string) {
 	value, d := pen.Rounded(f)
 	if math.IsInf(f.High, 1) {
-		value = pen.Number(f)
+		if value = pen.Number(f); value == "unknown" {
+			return value, ""
+		}
 	}
 	if d != pen.NoRange {
 		if of == mixture.Acidity {
