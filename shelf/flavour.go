@@ -253,6 +253,9 @@ func bestWords(b Bottle, f *Fade, sound float64) string {
 // longer than it is sound, in days. Common practice, no source.
 func Rest(b Bottle, sound float64) Days {
 	d := func(low, high float64, why string) Days {
+		if sound < low {
+			why = "for as long as it is sound, " + why
+		}
 		low, high = min(low, sound), min(high, sound)
 		s := span{low, high}
 		return Days{Low: low, High: high, Words: spanWords(s) + ", " + why + " (common practice, no source)"}
@@ -261,7 +264,7 @@ func Rest(b Bottle, sound float64) Days {
 	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
 		b.ABVPercent.Value < weakDrinkABV:
 		return d(0, 2, "since it is best young")
-	case len(b.Nuts) > 0 && b.ABVPercent.Value >= 20:
+	case len(b.Nuts) > 0:
 		return d(90, 365, "since nuts round off slowly")
 	case b.SugarGPerL.Value < 20:
 		return d(7, 30, "for the steep to settle and clear")

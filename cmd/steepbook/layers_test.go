@@ -51,7 +51,7 @@ var layers = map[string][]string{
 	"cmd/internal/book":            {"data/pattern", "data/strict", "data/disk", "data/quantity", "data/library", "data/batch", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/scale":           {"data/names", "data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},
-	"cmd/internal/work":            {"data/quantity", "data/library", "kinetics/jar", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/bench"},
+	"cmd/internal/work":            {"data/quantity", "data/library", "kinetics/jar", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/picture":         {"data/quantity", "kinetics", "kinetics/jar", "shelf", "plots", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/pen":             {"data/visible", "data/quantity", "shelf/mixture"},
 	"cmd/internal/ical":            {"data/visible"},

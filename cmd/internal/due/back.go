@@ -103,6 +103,19 @@ func (g *Glance) sealed() (advised, safe time.Time) {
 	return g.Until, k.Safe.Until
 }
 
+// HoldTo is the day to which what is strained waits as it is, before the rest goes in and it
+// is bottled, for the day that its file says it is to be ready by; zero where it does not.
+func HoldTo(a *bench.Assessment) time.Time {
+	if begun(a).Stage != Strained || a.Batch.Ready.IsZero() {
+		return time.Time{}
+	}
+	g, err := Look(a)
+	if err != nil || g.Aim == nil || g.Aim.Plan == nil || !g.Aim.Plan.Hold || !g.Aim.Plan.Bottle.After(a.Now) {
+		return time.Time{}
+	}
+	return g.Aim.Plan.Bottle
+}
+
 // InTime reports whether it is likely ready, and good, on its day.
 func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {

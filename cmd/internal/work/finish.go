@@ -11,7 +11,7 @@ import (
 )
 
 // strain is what follows the cloth: press or drip, rinse, filter or let settle.
-func (m *maker) strain() {
+func (m *maker) strain(rinse bool) {
 	if m.bottled || len(m.logged()) > 0 {
 		return // nobody does it any more
 	}
@@ -26,7 +26,7 @@ func (m *maker) strain() {
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
-		if r, ok := m.a.Blend.Rinse(m.a.Recipe.ToCome); ok {
+		if r, ok := m.a.Blend.Rinse(m.a.Recipe.ToCome); ok && rinse {
 			m.add(Step{Kind: Rinse, VolumeML: r.WaterML, After: Strain,
 				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
 		}

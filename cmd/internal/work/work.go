@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/keeping"
 )
 
@@ -118,7 +119,9 @@ func Of(a *bench.Assessment) ([]Step, error) {
 	m.strained = (out || m.bottled) && a.ElapsedH >= 0
 	m.prepare()
 	m.steep()
-	m.strain()
+	hold := due.HoldTo(a)
+	m.strain(hold.IsZero()) // so much water does not wait with the solids' liquor in it
+	m.holdTo = hold
 	m.make()
 	m.bottle()
 	return m.inOrder(), nil
@@ -130,9 +133,16 @@ type maker struct {
 	steps []Step
 	// How far it has come: everything is out, it is bottled.
 	strained, bottled bool
+	// holdTo is the day to which what is strained waits, zero where it does not.
+	holdTo time.Time
 }
 
-func (m *maker) add(s Step) { m.steps = append(m.steps, s) }
+func (m *maker) add(s Step) {
+	if !m.holdTo.IsZero() && !s.Done && s.At.IsZero() && s.After != Bottle && s.After != Rest {
+		s.At, s.DoubtH = m.holdTo, aDay
+	}
+	m.steps = append(m.steps, s)
+}
 
 // inOrder puts what is done before what is open; both stand as they were added.
 func (m *maker) inOrder() []Step {
