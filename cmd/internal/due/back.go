@@ -67,7 +67,7 @@ func (g *Glance) aim() error {
 			return err
 		}
 		if p.Out && p.Hold && !g.Due.Overdue {
-			g.Due.At = p.Bottle
+			g.Due.At, g.Due.By = p.Bottle, false
 		}
 		m.ends(p.Best, p.Safe)
 		return nil

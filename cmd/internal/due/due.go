@@ -60,6 +60,8 @@ type Act struct {
 	At           time.Time
 	DoubtH       float64
 	Now, Overdue bool
+	// By: At is the last day for it, and sooner is as well.
+	By bool
 	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
@@ -173,7 +175,7 @@ func (g *Glance) due() error {
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		g.Due = Act{Kind: Bottle, At: g.Until, Now: a.Keep.Past}
+		g.Due = Act{Kind: Bottle, At: g.Until, By: true, Now: a.Keep.Past}
 		for i := range a.Recipe.ToCome {
 			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
 		}

@@ -199,6 +199,8 @@ func actWhen(d *due.Act, now time.Time) string {
 		return "now"
 	case d.At.IsZero():
 		return "soon"
+	case d.By:
+		return "by " + nextact.Time(d, now).String()
 	}
 	return nextact.Time(d, now).String()
 }

@@ -122,7 +122,11 @@ func Due(g *due.Glance) string {
 	case d.Now || !d.At.After(now):
 		return Words(d) + " now" + mind
 	case d.Kind == due.Add || d.Kind == due.Bottle:
-		return Words(d) + " by " + view.DateOf(d.At, now)
+		on := " on "
+		if d.By {
+			on = " by "
+		}
+		return Words(d) + on + view.DateOf(d.At, now)
 	}
 	return Words(d) + " " + Time(d, now).At() + mind
 }
