@@ -16,7 +16,9 @@ import (
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/compare"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/sidebyside"
+	"steepbook/data/quantity"
 	"steepbook/kinetics/panel"
 )
 
@@ -75,23 +77,12 @@ func printCompared(c *cli.Context, files []string) error {
 		return usagef(c, "compare wants 2 to %d batches, e.g. steepbook compare first.toml second.toml",
 			mostCompared)
 	}
-	sessions, err := openAll(files)
+	sessions, system, err := openAll(c, files)
 	if err != nil {
 		return err
 	}
-	latest := slices.MaxFunc(sessions,
-		func(x, y *session) int { return x.Batch.Started.Compare(y.Batch.Started) })
-	system, err := units(c, latest.Units)
-	if err != nil {
-		return err
-	}
-	now, err := clock(c, latest.Batch.Started, system)
-	if err != nil {
-		return err
-	}
-	subjects := make([]compare.Subject, len(sessions))
+	now, subjects := sessions[0].Now, make([]compare.Subject, len(sessions))
 	for i, s := range sessions {
-		s.Now = now
 		subjects[i] = compare.Subject{Batch: s.Batch, Library: s.Library, House: s.House, Book: s.Neighbours()}
 	}
 	cmp, err := compare.Compare(subjects, now)
@@ -102,23 +93,32 @@ func printCompared(c *cli.Context, files []string) error {
 	return actNow(act, sidebyside.Compare(page(c, system), cmp, c.Bool("why")))
 }
 
-// openAll reads each file and the library beside it.
-func openAll(files []string) ([]*session, error) {
-	var sessions []*session
+// openAll reads each file and the library beside it, in the units of the latest and at one
+// moment.
+func openAll(c *cli.Context, files []string) (sessions []*session, system quantity.System, err error) {
 	for i, f := range files {
 		for _, other := range files[:i] {
 			if sameFile(f, other) {
-				return nil, inputError{fmt.Errorf("%s is named twice: a batch compared "+
+				return nil, 0, inputError{fmt.Errorf("%s is named twice: a batch compared "+
 					"with itself tells nothing", f)}
 			}
 		}
 		j, err := book.Open(f, time.Time{})
 		if err != nil {
-			return nil, asInput(err)
+			return nil, 0, asInput(err)
 		}
 		sessions = append(sessions, &session{j})
 	}
-	return sessions, nil
+	latest := slices.MaxFunc(sessions,
+		func(x, y *session) int { return x.Batch.Started.Compare(y.Batch.Started) })
+	if system, err = units(c, latest.Units); err != nil {
+		return nil, 0, err
+	}
+	now, err := clock(c, latest.Batch.Started, system)
+	for _, s := range sessions {
+		s.Now = now
+	}
+	return sessions, system, err
 }
 
 func sameFile(x, y string) bool {
@@ -169,7 +169,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		return usagef(c, "a blind tasting sets two batches against each other, e.g. steepbook compare "+
 			"--blind %s first.toml second.toml", design)
 	}
-	sessions, err := openAll(files)
+	sessions, system, err := openAll(c, files)
 	if err != nil {
 		return err
 	}
@@ -184,10 +184,12 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 	sheet := panel.NewSheet(design, trials, seed)
 	var names [2]string
 	for i, s := range sessions {
-		// The sheet needs no clock: what lingers does so at any hour.
-		a, err := bench.Read(s.Batch, s.Library, bench.Question{Now: s.Batch.Started.Add(time.Hour)})
+		a, err := s.Judged(bench.Question{})
 		if err != nil {
 			return err
+		}
+		if not := bottle.NotForGuests(a); not != "" {
+			return inputError{fmt.Errorf("%s cannot be set out blind: %s", s.Path, not)}
 		}
 		names[i] = s.Batch.Name
 		sheet.Add(a.Recipe.Lingering())
@@ -201,11 +203,6 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		return err
 	}
 	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
-	latest := sessions[1]
-	system, err := units(c, latest.Units)
-	if err != nil {
-		return err
-	}
 	return sidebyside.Blind(page(c, system), sheet, names, power, again)
 }
 

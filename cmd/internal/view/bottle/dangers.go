@@ -131,6 +131,15 @@ func OverLimit(a *bench.Assessment) bool {
 	return a.Keep.Stop == keeping.TooMuch
 }
 
+// NotForGuests says why it may not be tasted by who does not know what is in the glass, ""
+// where it may.
+func NotForGuests(a *bench.Assessment) string {
+	if a.Tasting() == keeping.Freely {
+		return ""
+	}
+	return lowered(Dangers(a)[0])
+}
+
 // TastingWords say how it may be tasted, in the same words wherever a taste is offered; empty
 // where it may be freely.
 func TastingWords(a *bench.Assessment) string {

@@ -46,7 +46,10 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 		pair = []string{v.With, v.Files[0]}
 	}
 	judge := view.ShellLine(append([]string{"steepbook", "compare"}, pair...))
-	blind := view.ShellLine(append([]string{"steepbook", "compare", "--blind", "triangle"}, pair...))
+	blind := ""
+	if bottle.NotForGuests(a) == "" {
+		blind = view.ShellLine(append([]string{"steepbook", "compare", "--blind", "triangle"}, pair...))
+	}
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("of", v.Of),
@@ -65,7 +68,7 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 			pen.As("must_not", a.Keep.MustNot),
 			pen.As("danger", danger),
 			pen.As("then", judge),
-			pen.As("blind", blind),
+			pen.As("blind", pen.Some(blind)),
 		})
 	}
 	for i, d := range danger {
@@ -94,7 +97,9 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 	}
 	p.Para("When both have tastings, this says what the change did:")
 	p.Line("  %s", judge)
-	p.Para("And this sets out glasses to taste without knowing which is which:")
-	p.Line("  %s", blind)
+	if blind != "" {
+		p.Para("And this sets out glasses to taste without knowing which is which:")
+		p.Line("  %s", blind)
+	}
 	return p.Done()
 }
