@@ -310,7 +310,33 @@ func (x *index) ban(name string) int {
 			}
 		}
 	}
+	if x.kind == "botanical" && x.neatOil(ws) {
+		return x.same(words("essential oil"))
+	}
 	return -1
+}
+
+// neatOil reports whether words name the oil of a plant that is known and gives none to cook
+// with: what is sold by that name is distilled.
+func (x *index) neatOil(ws []string) bool {
+	var of []string
+	oil := false
+	for _, w := range ws {
+		stem := w
+		for _, end := range oilEndings() {
+			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
+				stem = s
+			}
+		}
+		oil = oil || oilWords(w) || stem != w
+		switch {
+		case fattyOils(stem):
+			return false
+		case !oilWords(w):
+			of = append(of, stem)
+		}
+	}
+	return oil && len(x.within(inflected(of))) > 0
 }
 
 // covered weighs the words of a name when all of them were asked for, and is

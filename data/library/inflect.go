@@ -31,6 +31,13 @@ var endings = sync.OnceValue(func() (list [][2]string) {
 // word with it.
 var partsBehind = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("part behind")())) })
 
+// The words for oil, alone and at the end of a word, and what gives an oil to cook with.
+var (
+	oilWords   = wordSet("oil")
+	fattyOils  = wordSet("fatty oil")
+	oilEndings = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("oil ending")())) })
+)
+
 // bases lists the words of which a word may be a form: itself, without an ending, and
 // without a part of the plant.
 func bases(w string) []string {

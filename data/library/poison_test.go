@@ -48,6 +48,27 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 	}
 }
 
+// The oil of a plant is distilled and not for the glass, but for those that one cooks with; and
+// spirit of the laboratory may be poisoned. From memory.
+func TestOilsAndLaboratorySpirits(t *testing.T) {
+	l := Builtin()
+	for name := range strings.SplitSeq("lavender oil, oil of wormwood, lemon oil, nutmeg oil, tonka oil, food grade thyme oil, Rosmarinöl, aceite de romero, rose oil, cedar oil, huile de lavande", ", ") {
+		if b := l.MustNot(name); b == nil || b.Name != "essential oil" {
+			t.Errorf("%q is %v", name, b)
+		}
+	}
+	for name := range strings.SplitSeq("olive oil, walnut oil, sesame oil, garlic oil, chilli oil, Kürbiskernöl, huile d'olive, almond oil, sunflower oil, oil, alcohol, thyme", ", ") {
+		if b := l.MustNot(name); b != nil {
+			t.Errorf("%q is forbidden as %s", name, b.Name)
+		}
+	}
+	for name := range strings.SplitSeq("reagent alcohol, lab ethanol, medical alcohol, anhydrous ethanol, Spiritus", ", ") {
+		if len(l.MayBe(name)) == 0 {
+			t.Errorf("%q may be nothing else", name)
+		}
+	}
+}
+
 // No name of what may be steeped or poured comes near what is forbidden, by any rule.
 func TestNoHarmlessNameIsForbidden(t *testing.T) {
 	l := Builtin()

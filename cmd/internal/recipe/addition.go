@@ -168,6 +168,7 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		return nil
 	}
 	abv, ok := strength(x.ABVPercent, x.Spirit)
+	x.Reads.drunkAt(abv.Value)
 	if !ok {
 		x.Unread = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
 		x.asWater()

@@ -56,6 +56,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 		}
 	}
 	abv, ok := strength(s.ABVPercent, r.Known)
+	r.Reads.drunkAt(abv.Value)
 	switch sure := s.ABVPercent != nil && !(s.Bare && r.Known == nil && len(r.Reads.spirits) == 0); {
 	case r.Missing != "" || sure:
 	case s.Bare:

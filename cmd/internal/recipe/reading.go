@@ -165,6 +165,18 @@ func (n *reading) MayBe() string {
 	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk; %s", n.Name, quantity.Or(n.never), how)
 }
 
+// strongestDrunk is the strength, % vol, to which a still brings spirit: 95.6 % by mass, where
+// ethanol and water boil as one (handbook value, from memory). What is stronger was dried with
+// something, and nobody sells it to drink.
+const strongestDrunk = 97.2
+
+// drunkAt takes it for what must not be drunk where it is stronger than any spirit.
+func (n *reading) drunkAt(abvPercent float64) {
+	if abvPercent > strongestDrunk && len(n.never) == 0 {
+		n.never = []string{"poisonous alcohol"}
+	}
+}
+
 // Meant asks whether a name that nobody knows is a slip of one that is known; empty where it
 // is none, or where it may be a poison.
 func (n *reading) Meant() string {
