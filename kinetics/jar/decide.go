@@ -304,7 +304,8 @@ func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
 }
 
 // withinLast ends every order at the last hour to which the jar may stand: what would be
-// right later is taken out then, and nothing is tasted after it.
+// right later is taken out then, nothing is tasted after it, and what would go in later stays
+// out.
 func (d *decider) withinLast() {
 	last := d.LastH
 	if last <= 0 {
@@ -315,6 +316,10 @@ func (d *decider) withinLast() {
 		over := last <= d.now && d.Flavours[i].InH < d.now
 		switch {
 		case o.Do == Out || o.Do == Stays || o.Why == Forbid:
+			continue
+		case d.Flavours[i].InH >= last && d.Flavours[i].InH > d.now:
+			o.Do, o.Why, o.Blame, o.TasteH, o.TasteWhy, o.ByH = Nothing, Unsafe, "", math.Inf(1), "", math.Inf(1)
+			o.FromH, o.BestH, o.UntilH = math.Inf(1), math.Inf(1), math.Inf(1)
 			continue
 		case over && o.Do != Strain:
 			o.Do, o.TasteH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), "", d.now, true

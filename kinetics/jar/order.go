@@ -87,5 +87,8 @@ func (o *Order) EdgeDoubtH(nowH float64) float64 {
 // time may be missed. A stretch without an end counts to four times that.
 func (o *Order) DoubtH() float64 { return (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2 }
 
+// TooLate reports whether the jar may stand no longer by the time it would go in.
+func (o *Order) TooLate() bool { return o.Do == Nothing && o.Why == Unsafe }
+
 // Short reports whether it more likely than not never reaches the strength wanted.
 func (o *Order) Short() bool { return o.Never > 0.5 }

@@ -213,7 +213,7 @@ func Acts(a *bench.Assessment) []Act {
 	}
 	var spent []string
 	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Order.Do == jar.Nothing && !c.Watch {
+		if c := &a.Curves[i]; c.Order.Do == jar.Nothing && !c.Watch && !c.Order.TooLate() {
 			spent = append(spent, c.Name)
 		}
 	}

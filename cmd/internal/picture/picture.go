@@ -62,6 +62,7 @@ func Chart(a *bench.Assessment) plots.Extraction {
 			continue
 		}
 		o := &c.Order
+		latest = math.Max(latest, c.InH)
 		if best := o.BestH; !math.IsInf(best, 1) {
 			latest = math.Max(latest, best)
 			if !math.IsInf(o.UntilH, 1) {

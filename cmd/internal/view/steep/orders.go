@@ -20,6 +20,9 @@ import (
 // headline is the next thing to do with a jar, as one would say it aloud.
 func headline(a *bench.Assessment, acts []due.Act) string {
 	if len(acts) == 0 {
+		if late := tooLate(a); len(late) > 0 {
+			return "The " + quantity.And(late) + " cannot go in."
+		}
 		for i := range a.Curves {
 			if a.Curves[i].Order.Do == jar.Stays {
 				return "Nothing is left to taste or to pull."
@@ -35,6 +38,16 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		return "Now: " + nextact.Words(d) + "."
 	}
 	return "Next: " + nextact.Words(d) + " " + nextact.Time(d, a.Now).At() + "."
+}
+
+// tooLate names what would go in after the jar has to be out.
+func tooLate(a *bench.Assessment) (names []string) {
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Order.TooLate() {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
 
 // afterJar is what comes next once everything is out, "" where that is nothing.
@@ -66,7 +79,7 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	}
 	rest := make([]*bench.Curve, 0, len(a.Curves))
 	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays {
+		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays || c.Order.TooLate() {
 			rest = append(rest, c)
 		}
 	}
@@ -173,6 +186,8 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	switch {
 	case o.Do == jar.Stays:
 		return "stays in the bottle"
+	case o.TooLate():
+		return "cannot go in: the jar must be out by then; put it in sooner, or make the jar stronger"
 	case c.NeverIn():
 		return "never went in"
 	case !c.Watch:
