@@ -119,7 +119,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
 	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
 	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && high*glassML/1000 > perDay, MayPass: s.Doubt == "" && reaches && !over},
+		Ill: day.Harm && high*glassML/1000 > perDay, MayPass: s.Doubt == "" && reaches && !over || s.Doubt != "" && (overL || overDay)},
 		true, s.Doubt == "" && over}
 }
 
@@ -203,10 +203,7 @@ func (b *Bottle) FlashC() (celsius float64, ok bool) {
 	if b.JarABVPercent > 0 {
 		abvPercent = b.JarABVPercent
 	}
-	c, cautious, ok := alcohol.FlashPointC(abvPercent)
-	if abvPercent >= 80 {
-		c = cautious // where the table lies above closed-cup values
-	}
+	_, c, ok := alcohol.FlashPointC(abvPercent)
 	return c, ok && abvPercent >= leastFlameABV
 }
 

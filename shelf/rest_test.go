@@ -208,7 +208,7 @@ func TestCautions(t *testing.T) {
 		{"egg", eggNog, "raw egg", "for the day it is made", true},
 		{"egg, strong", Bottle{ABVPercent: mixture.Exactly(20), RawEgg: true, Egg: true}, "raw egg", "for the day it is made", false},
 		{"cream", eggNog, "dairy", "fridge", true},
-		{"flame", liqueur, "flame", "26~°C", true},
+		{"flame", liqueur, "flame", "22~°C", true},
 		{"no flame", allspiceCordial, "flame", "", false},
 		{"pressure", weakCordial, "pressure", "flip-tops", true},
 		{"no pressure", liqueur, "pressure", "", false},

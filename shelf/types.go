@@ -257,8 +257,8 @@ type Caution struct {
 	Ill bool
 	// Unweighed is what nobody weighed though it holds what has a limit; "" of all else.
 	Unweighed string
-	// MayPass: its likely amount is within its limits and its range is not, or the dose is far
-	// above the usual and the content not known.
+	// MayPass: its likely amount is within its limits and its range is not, or it is over them
+	// by figures in doubt, or the dose is far above the usual and the content not known.
 	MayPass bool
 }
 

@@ -34,7 +34,7 @@ func TestWhatNobodyAnswersForNeverDecides(t *testing.T) {
 		}
 	}
 	slices.Sort(memory)
-	want := []string{"caffeine-guarana content", "cyanide-leaf content", "nicotine content", "safrole content"}
+	want := []string{"caffeine-guarana content", "cyanide-bark content", "cyanide-leaf content", "nicotine content", "safrole content"}
 	slices.Sort(want)
 	if !slices.Equal(memory, want) {
 		t.Errorf("that nobody answers for: %q\nwant %q", memory, want)

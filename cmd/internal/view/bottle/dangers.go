@@ -210,6 +210,11 @@ func Dangers(a *bench.Assessment) (said []string) {
 			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
 		}
 	}
+	for _, r := range a.Blend.Remarks { // a warmed jar
+		if _, out := a.Strained(); r.Kind == "flame" && !out && k.BottledAt.IsZero() {
+			said = append(said, r.Text)
+		}
+	}
 	said = append(said, pen.Each(cautionWords(k, "gas"), func(g *string) string { return quantity.Capital(*g) + "." })...)
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
