@@ -255,3 +255,46 @@ func TestCalendarOfABatch(t *testing.T) {
 		t.Errorf("it is %s", got)
 	}
 }
+
+// TestSentAgain: what was logged and is in the file no longer is not said to be logged, nor
+// written unasked; what is there is said again, however late.
+func TestSentAgain(t *testing.T) {
+	clock := now
+	s := serve(t, map[string]string{"orange.toml": orange}, func(c *Config) { c.Now = func() time.Time { return clock } })
+	file := filepath.Join(s.dir, "orange.toml")
+	entries := func(n int) {
+		t.Helper()
+		if b := s.read("orange.toml"); len(b.Log()) != n {
+			t.Fatalf("log: %v, want %d", b.Log(), n)
+		}
+	}
+	for name, takeOut := range map[string]func(){
+		"undone": func() { want(t, s.undo("/b/orange"), 303) },
+		"restored": func() {
+			if err := os.WriteFile(file, []byte(orange), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		},
+	} {
+		ticket := s.ticket("/b/orange")
+		form := []string{"score:clove", "3", "sample", neat, "words", name, "at", "12 h"}
+		w := s.send("/b/orange/taste", ticket, form...)
+		want(t, w, 303)
+		done := w.Header().Get("Location")
+		clock = clock.Add(time.Hour)
+		want(t, s.send("/b/orange/taste", ticket, form...), 303)
+		want(t, s.ask("GET", done, ""), 200, `role="status"`, "Logged in Orange")
+		entries(1)
+		takeOut()
+		if body := s.ask("GET", done, "").Body.String(); !strings.Contains(body, "It is not in the log any more") {
+			t.Errorf("%s: the page does not say that it is gone", name)
+		}
+		w = s.send("/b/orange/taste", ticket, form...)
+		want(t, w, 200, "was taken out of the log or changed since", `value="3" checked`, `value="`+name+`"`)
+		entries(0)
+		next := ticketField.FindStringSubmatch(w.Body.String())[1]
+		want(t, s.send("/b/orange/taste", next, form...), 303)
+		entries(1)
+		want(t, s.undo("/b/orange"), 303)
+	}
+}

@@ -366,7 +366,7 @@ func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
-		p.Done = said.asOf(st.Version(name)[0], st.Now)
+		p.Done = said.asOf(j.Batch, st.Version(name)[0], st.Now)
 	}
 	s.showBatch(w, st, j, &p)
 }

@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -26,19 +27,38 @@ type logged struct {
 	File   string     // of a new batch
 	left   book.Stamp // the file as it was left
 	at     time.Time
+	lines  []madeLine // of the log; none for what was taken out
+}
+
+// madeLine is an entry as the log had it when it was made, then for the times-th time.
+type madeLine struct {
+	batch.Line
+	times int
 }
 
 // saidFor is how long a page says what was logged; a tab may be loaded again the next day.
 const saidFor = 10 * time.Minute
 
-// asOf is what is still so of it: what is next, only while nothing else was logged.
-func (l logged) asOf(file book.Stamp, now time.Time) *logged {
-	if now.Sub(l.at).Abs() > saidFor {
+// stands reports whether all that was logged is in the log still.
+func (l logged) stands(b *batch.Batch) bool {
+	return !slices.ContainsFunc(l.lines, func(m madeLine) bool { return b.Times(m.Line) < m.times })
+}
+
+// asOf is what is still so of it: that it was logged, while it stands, and what is next, only while
+// nothing else was logged.
+func (l logged) asOf(b *batch.Batch, file book.Stamp, now time.Time) *logged {
+	since := ""
+	switch {
+	case now.Sub(l.at).Abs() > saidFor:
 		return nil
+	case !l.stands(b):
+		since = "It is not in the log any more: it was taken out or changed since."
+	case file != l.left:
+		since = "More has been logged since: see below."
+	default:
+		return &l
 	}
-	if file != l.left {
-		l.Screen = pen.Screen{Say: append(l.Screen.Say[:1:1], "More has been logged since: see below.")}
-	}
+	l.Screen = pen.Screen{Say: append(l.Screen.Say[:1:1], since)}
 	return &l
 }
 
@@ -216,8 +236,14 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) {
 		again(batchPage{Problem: "Something else was logged from this page before. " +
 			"Nothing was written. Look whether it is right as it stands, then send it again."})
 		return
-	}
-	if standing == fresh {
+	case repeated:
+		if _, j, bad := s.jar(r); bad == nil && !t.said.stands(j.Batch) { // as it was left
+			again(batchPage{Problem: "This was logged before, and was taken out of the log or changed since. " +
+				"Nothing was written now. If it is to be logged again, send it again."})
+			return
+		}
+		s.tickets.sayAgain(t, s.Now())
+	case fresh:
 		said, err := s.append(st, j, f)
 		if err != nil {
 			s.tickets.giveBack(t)
@@ -283,18 +309,19 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	if err != nil {
 		return logged{}, err
 	}
-	if err := j.Log(entry, f.Get("again") != ""); err != nil {
+	lines, err := j.Log(entry, f.Get("again") != "")
+	if err != nil {
 		if field := faultyField(f.Values, err); field != "" {
 			err = s.further(j, f.Values, a, faults{{field, s.sentence("", err)}})
 		}
 		return logged{}, err
 	}
-	screen, err := s.changed(j, before, entry)
+	screen, err := s.changed(j, before, entry, lines)
 	if err != nil {
 		s.Log.Print(err)
 		screen.Say = []string{"It is logged, but what it changed could not be worked out; the terminal says why."}
 	}
-	return s.logged(j.Path, screen), nil
+	return s.logged(j.Path, screen, lines...), nil
 }
 
 // further is what is wrong in a form besides what is known to be: each is left out to look at the
@@ -334,10 +361,20 @@ func faultyField(f url.Values, err error) string {
 }
 
 // logged is what is said of an entry, for as long as the file stays as it is now.
-func (s *server) logged(path string, screen pen.Screen) logged {
+func (s *server) logged(path string, screen pen.Screen, lines ...batch.Line) logged {
 	said := logged{Screen: screen, at: s.Now()}
-	if st, err := s.Book.At(said.at); err == nil {
-		said.left = st.Version(filepath.Base(path))[0]
+	for _, l := range lines {
+		said.lines = append(said.lines, madeLine{l, 1})
+	}
+	st, err := s.Book.At(said.at)
+	if err != nil {
+		return said
+	}
+	said.left = st.Version(filepath.Base(path))[0]
+	if j, err := st.Jar(filepath.Base(path)); err == nil {
+		for i := range said.lines {
+			said.lines[i].times = max(1, j.Batch.Times(said.lines[i].Line))
+		}
 	}
 	return said
 }
@@ -361,7 +398,7 @@ func (s *server) undo(j *book.Jar, f form) (logged, error) {
 }
 
 // changed says what an entry has changed.
-func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.Screen, error) {
+func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry, lines []batch.Line) (pen.Screen, error) {
 	st, err := s.Book.At(s.Now())
 	if err != nil {
 		return pen.Screen{}, err
@@ -388,7 +425,7 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 	case batch.NewPull:
 		return asForms(steep.PulledScreen(after.a, e.Names, true, style)), nil
 	}
-	return asForms(logbook.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style)), nil
+	return asForms(logbook.LoggedScreen(after.glance, lines, true, style)), nil
 }
 
 // problem is the page for an entry that was not made.
