@@ -291,10 +291,17 @@ type button struct {
 // mostScore is the end of the scale.
 const mostScore = 10
 
-// Scores are the rows of buttons as they were left, "" for what was not tasted.
+// Scores are the rows of buttons as they were left, "" for what was not tasted; what was sent of a
+// flavour that the batch does not call so any more is among them.
 func (p *batchPage) Scores() []scoreRow {
-	rows := make([]scoreRow, len(p.flavours))
-	for i, f := range p.flavours {
+	flavours := slices.Clone(p.flavours)
+	for _, name := range p.Form.under("taste", "score:", "half:") {
+		if !slices.ContainsFunc(flavours, func(f flavour) bool { return f.Name == name }) {
+			flavours = append(flavours, flavour{name, "by another name now, or none"})
+		}
+	}
+	rows := make([]scoreRow, len(flavours))
+	for i, f := range flavours {
 		sent := p.Form.Of("taste", "score:"+f.Name)
 		rows[i] = scoreRow{flavour: f, In: p.In("taste", "score:"+f.Name),
 			Half:    p.Form.Of("taste", "half:"+f.Name) != "",
@@ -320,7 +327,7 @@ func (p *batchPage) Samples() []button {
 	return []button{
 		{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio},
 		{neat, "neat from the jar", sent == neat},
-		{otherMix, "another mix", sent == otherMix},
+		{otherMix, anotherMix, sent == otherMix},
 	}
 }
 
@@ -329,6 +336,9 @@ const (
 	neat     = "neat"
 	otherMix = "other"
 )
+
+// anotherMix is what otherMix is called on the page.
+const anotherMix = "another mix"
 
 // form is what was typed into a form, as its page shows it again.
 type form struct {
@@ -347,6 +357,14 @@ func (f form) Of(act, field string) string {
 		return ""
 	}
 	return f.Get(field)
+}
+
+// under is fields.under of an act.
+func (f form) under(act string, prefixes ...string) []string {
+	if f.Act != act {
+		return nil
+	}
+	return fieldsOf(f.Values).under(prefixes...)
 }
 
 func (s *server) batch(w http.ResponseWriter, r *http.Request) {

@@ -67,33 +67,36 @@ func (l logged) asOf(b *batch.Batch, file book.Stamp, now time.Time) *logged {
 // or a *strict.Error.
 type act struct {
 	what string
-	read func(f url.Values, j *book.Jar, at string) (batch.Entry, error)
+	read func(f *fields, j *book.Jar, at string) (batch.Entry, error)
 }
 
 var acts = map[string]act{
 	"taste": {"tasting", readTasting},
-	"pull": {"pull", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if len(f["name"]) == 0 {
+	"pull": {"pull", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		names := f.all("name")
+		if len(names) == 0 {
 			return nil, wrong("name", "Tick what came out of the jar.")
 		}
-		return batch.NewPull{Names: f["name"], At: at}, nil
+		return batch.NewPull{Names: names, At: at}, nil
 	}},
-	"strain": {"straining", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		return batch.NewStraining{At: at, Volume: f.Get("volume")}, nil
+	"strain": {"straining", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		return batch.NewStraining{At: at, Volume: f.get("volume")}, nil
 	}},
-	"bottle": {"bottling", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if all, err := batch.ParseBottlings(f.Get("bottles"), f.Get("volume"), at); err == nil && all[0].Of != "" {
-			return all, nil // the sizes stand beside the numbers
+	"bottle": {"bottling", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		all, err := batch.ParseBottlings(f.get("bottles"), f.get("volume"), at)
+		if err != nil { // whatever its size
+			f.get("of")
+			return nil, wrong("bottles", quantity.Sentence(err.Error()))
 		}
-		n, err := count(f, "bottles", "number of bottles")
-		return batch.NewBottling{Bottles: n, Of: f.Get("of"), Volume: f.Get("volume"), At: at}, err
+		all[0].Of = f.either(all[0].Of, "of")
+		return all, nil
 	}},
-	"open": {"opening", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
+	"open": {"opening", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
 		n, err := count(f, "bottle", "number of a bottle")
 		return batch.NewOpening{Bottle: n, At: at}, err
 	}},
-	"empty": {"emptying", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if f.Get("bottle") == allOfIt {
+	"empty": {"emptying", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		if f.choice("bottle", allOfIt) != "" {
 			return batch.NewEmptying{At: at}, nil
 		}
 		n, err := count(f, "bottle", "number of a bottle")
@@ -103,11 +106,12 @@ var acts = map[string]act{
 		return batch.NewEmptying{Bottle: n, At: at}, err
 	}},
 	"add": {"addition", readAdded},
-	"note": {"note", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if strings.TrimSpace(f.Get("what")) == "" {
+	"note": {"note", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		what := f.get("what")
+		if what == "" {
 			return nil, wrong("what", "The note is empty.")
 		}
-		return batch.NewNote{What: f.Get("what"), At: at}, nil
+		return batch.NewNote{What: what, At: at}, nil
 	}},
 }
 
@@ -115,9 +119,14 @@ var acts = map[string]act{
 const allOfIt = "all"
 
 // readAdded reads what went in; without an amount it is all that was planned of it.
-func readAdded(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
-	x := batch.NewAdded{Name: f.Get("name"), Amount: strings.TrimSpace(f.Get("amount")), At: at}
-	if strings.TrimSpace(x.Name) == "" {
+func readAdded(f *fields, j *book.Jar, at string) (batch.Entry, error) {
+	x := batch.NewAdded{Name: f.get("name"), At: at}
+	planned := slices.ContainsFunc(j.Batch.Additions, func(a batch.Addition) bool { return a.Name == x.Name })
+	if d, err := batch.ParseDraftAddition(x.Name); err == nil && !planned {
+		x.Name, x.Amount = d.Name, d.Amount
+	}
+	x.Amount = f.either(x.Amount, "amount")
+	if x.Name == "" {
 		return nil, wrong("name", "Say what went in.")
 	}
 	if x.Amount == "" {
@@ -136,8 +145,8 @@ func readAdded(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
 }
 
 // count reads a whole number of a field; "" is 0.
-func count(f url.Values, field, what string) (int, error) {
-	text := strings.TrimSpace(f.Get(field))
+func count(f *fields, field, what string) (int, error) {
+	text := f.get(field)
 	if text == "" {
 		return 0, nil
 	}
@@ -150,46 +159,26 @@ func count(f url.Values, field, what string) (int, error) {
 
 // readTasting reads the rows of buttons: score:NAME is a whole number, half:NAME adds half
 // a point.
-func readTasting(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
+func readTasting(f *fields, j *book.Jar, at string) (batch.Entry, error) {
 	var bad faults
-	t := batch.NewTasting{At: at, Sample: f.Get("sample"), Taster: f.Get("taster"), Words: f.Get("words")}
+	t := batch.NewTasting{At: at, Sample: f.get("sample"), Taster: f.get("taster"), Words: f.get("words")}
 	switch t.Sample {
-	case neat:
-		t.Sample = ""
 	case otherMix:
-		if t.Sample = strings.TrimSpace(f.Get("other")); t.Sample == "" {
+		if t.Sample = f.get("other"); t.Sample == "" {
 			bad = append(bad, fault{"other", "Say how the sample was mixed, jar first, such as 1:3."})
 		}
+	default:
+		f.unless("other", "other", "Tick %q too if it was mixed %s, else empty this.", anotherMix, f.sent.Get("other"))
+		if t.Sample == neat {
+			t.Sample = ""
+		}
 	}
-	one := func(name string) {
-		text, half := f.Get("score:"+name), f.Get("half:"+name) != ""
-		refuse := func(form string, args ...any) {
-			bad = append(bad, fault{"score:" + name, fmt.Sprintf(form, args...)})
+	for _, name := range scored(f, j.Batch) {
+		x, err := readScore(f, j.Batch, name)
+		if err != nil {
+			bad = append(bad, fault{"score:" + name, quantity.Sentence(onForm(err.Error()))})
 		}
-		v, err := strconv.ParseFloat(text, 64)
-		switch {
-		case text == "" && !half:
-			return
-		case text == "":
-			refuse("Tap a number for the %s too: half a point alone is no score.", name)
-			return
-		case err != nil || v != v:
-			refuse("%q is no score of the %s.", text, name)
-			return
-		}
-		if half {
-			v += 0.5
-		}
-		if half && v > mostScore {
-			refuse("10 is the most that the %s can score; take the half point off.", name)
-		}
-		t.Scores = append(t.Scores, batch.Score{Name: name, Value: v})
-	}
-	for _, x := range j.Batch.Botanicals {
-		one(x.Name)
-	}
-	for _, x := range j.Batch.Watches {
-		one(x.Name)
+		t.Scores = append(t.Scores, x)
 	}
 	if len(t.Scores) == 0 && len(bad) == 0 {
 		bad = append(bad, fault{"", "Nothing is scored yet: tap a number for what you tasted."})
@@ -198,6 +187,43 @@ func readTasting(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
 		return nil, bad
 	}
 	return t, nil
+}
+
+// scored are the names that a form gives a number or half a point, in the order of the batch;
+// what it does not know of those comes last.
+func scored(f *fields, b *batch.Batch) []string {
+	var known []string
+	for _, x := range b.Botanicals {
+		known = append(known, x.Name)
+	}
+	for _, x := range b.Watches {
+		known = append(known, x.Name)
+	}
+	sent := f.under("score:", "half:")
+	place := func(name string) int { return slices.Index(append(known, name), name) }
+	slices.SortStableFunc(sent, func(x, y string) int { return place(x) - place(y) })
+	return sent
+}
+
+// readScore reads the row of buttons of a flavour, which may be called otherwise by now. The error
+// is a clause.
+func readScore(f *fields, b *batch.Batch, name string) (x batch.Score, err error) {
+	text, half := f.get("score:"+name), f.get("half:"+name) != ""
+	if x.Name, err = b.Taste(name); err != nil {
+		return x, err
+	}
+	x.Value, err = strconv.ParseFloat(text, 64)
+	switch {
+	case text == "":
+		return x, fmt.Errorf("tap a number for the %s too: half a point alone is no score", name)
+	case err != nil || x.Value != x.Value:
+		return x, fmt.Errorf("%q is no score of the %s", text, name)
+	case half && x.Value+0.5 > mostScore:
+		return x, fmt.Errorf("10 is the most that the %s can score; take the half point off", name)
+	case half:
+		x.Value += 0.5
+	}
+	return x, nil
 }
 
 // log makes an entry of a form and sends the browser to the page that says so. A form
@@ -283,11 +309,12 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		}
 	}()
 	if f.Act == "undo" {
-		return s.undo(j, f)
+		return s.undo(j, fieldsOf(f.Values))
 	}
 	a := acts[f.Act]
 	var bad faults
-	at, err := j.At(f.Get("at"), a.what)
+	in := fieldsOf(f.Values)
+	at, err := j.At(in.get("at"), a.what)
 	if err != nil {
 		text := err.Error()
 		if early := (*book.NotYet)(nil); errors.As(err, &early) {
@@ -295,10 +322,12 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		}
 		bad = append(bad, fault{"at", quantity.Sentence(text)})
 	}
-	entry, err := a.read(f.Values, j, at)
+	again := in.get("again") != ""
+	entry, err := a.read(in, j, at)
 	if more := faults(nil); errors.As(err, &more) {
 		bad, err = append(bad, more...), nil
 	}
+	bad = append(bad, in.left()...)
 	if len(bad) > 0 {
 		return logged{}, s.further(j, f.Values, a, bad)
 	}
@@ -309,7 +338,7 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	if err != nil {
 		return logged{}, err
 	}
-	lines, err := j.Log(entry, f.Get("again") != "")
+	lines, err := j.Log(entry, again)
 	if err != nil {
 		if field := faultyField(f.Values, err); field != "" {
 			err = s.further(j, f.Values, a, faults{{field, s.sentence("", err)}})
@@ -332,7 +361,7 @@ func (s *server) further(j *book.Jar, f url.Values, a act, bad faults) faults {
 		if bad[i].Field == "other" {
 			f.Set("sample", neat)
 		}
-		entry, err := a.read(f, j, book.Dated(j.Now))
+		entry, err := a.read(fieldsOf(f), j, book.Dated(j.Now))
 		if err == nil && j.Batch.CutOff == "" {
 			err = j.Try(entry)
 		}
@@ -380,8 +409,11 @@ func (s *server) logged(path string, screen pen.Screen, lines ...batch.Line) log
 }
 
 // undo takes out the entry that the form names, while it is the last.
-func (s *server) undo(j *book.Jar, f form) (logged, error) {
-	mark := f.Get("entry")
+func (s *server) undo(j *book.Jar, f *fields) (logged, error) {
+	mark := f.get("entry")
+	if bad := f.left(); len(bad) > 0 {
+		return logged{}, bad
+	}
 	if mark == "" {
 		return logged{}, wrong("", "The form does not say what is to be taken out; load the page again.")
 	}
