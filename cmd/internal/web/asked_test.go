@@ -283,7 +283,7 @@ func TestSentAgain(t *testing.T) {
 		done := w.Header().Get("Location")
 		clock = clock.Add(time.Hour)
 		want(t, s.send("/b/orange/taste", ticket, form...), 303)
-		want(t, s.ask("GET", done, ""), 200, `role="status"`, "Logged in Orange")
+		want(t, s.ask("GET", done, ""), 200, `role="status"`, "Logged in Orange", "clove 3 (neat).")
 		entries(1)
 		takeOut()
 		if body := s.ask("GET", done, "").Body.String(); !strings.Contains(body, "It is not in the log any more") {
