@@ -70,9 +70,9 @@ const answersLast = time.Minute
 // flavour is what can be scored, and how much of it is wanted.
 type flavour struct{ Name, Wanted string }
 
-// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; both are
-// empty where the jar is tasted neat.
-type mix struct{ Recipe, Ratio string }
+// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; where there is none
+// both are empty and How says how to take it.
+type mix struct{ Recipe, Ratio, How string }
 
 // shown is a batch whose answers are kept; who asks while they are made waits for them.
 type shown struct {
@@ -201,17 +201,18 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 	for i := range a.Curves {
 		add(&a.Curves[i])
 	}
-	if n.Bottled { // what is in the glass is the drink
-		return
+	if !n.Bottled { // else what is in the glass is the drink
+		n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
 	}
-	n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
-	if k := len(a.Batch.Tastings); k > 0 && n.Mix.Ratio != "" {
-		t := &a.Batch.Tastings[k-1]
-		jar, other, err := quantity.ParseRatio(n.Mix.Ratio)
-		switch {
-		case t.SampleOther == 0:
-			n.last = neat
-		case err == nil && math.Abs(t.SampleOther*jar-other*t.SampleJar) < 0.01*t.SampleJar*other:
+	if n.Mix.Ratio == "" {
+		n.Mix.How = worksheet.Thinning(a)
+	}
+	k := len(a.Batch.Tastings) - 1
+	switch jar, other, err := quantity.ParseRatio(n.Mix.Ratio); {
+	case n.Mix.Ratio == "" && !a.TooStrong(), k >= 0 && a.Batch.Tastings[k].SampleOther == 0:
+		n.last = neat
+	case k >= 0 && err == nil:
+		if t := &a.Batch.Tastings[k]; math.Abs(t.SampleOther*jar-other*t.SampleJar) < 0.01*t.SampleJar*other {
 			n.last = n.Mix.Ratio
 		}
 	}
@@ -314,21 +315,22 @@ func (p *batchPage) Scores() []scoreRow {
 	return rows
 }
 
-// Samples are the ways to mix what is tasted, none where it is tasted neat anyway. Nothing
-// is chosen before somebody has: a wrong guess would spoil every score.
+// Samples are the ways to mix what is tasted. Where it is not tasted neat as it is, nothing is
+// chosen before somebody has: a wrong guess would spoil every score.
 func (p *batchPage) Samples() []button {
-	if p.Mix.Ratio == "" {
-		return nil
-	}
 	sent := p.Form.Of("taste", "sample")
-	if p.Form.Act == "" {
+	if p.Form.Act != "taste" {
 		sent = p.last
 	}
-	return []button{
-		{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio},
-		{neat, "neat from the jar", sent == neat},
-		{otherMix, anotherMix, sent == otherMix},
+	from := "neat from the jar"
+	if p.Bottled {
+		from = "neat from the bottle"
 	}
+	all := []button{{neat, from, sent == neat}, {otherMix, anotherMix, sent == otherMix}}
+	if p.Mix.Ratio == "" {
+		return all
+	}
+	return append([]button{{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio}}, all...)
 }
 
 // The values of a sample that is not written as a ratio.

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -99,5 +100,24 @@ func TestFieldsLeft(t *testing.T) {
 	bad := f.left()
 	if len(bad) != 2 || bad[0].Field != "" || bad[1] != (fault{"a", "why"}) {
 		t.Errorf("left: %v", bad)
+	}
+}
+
+// TestThinnedAnyway: what nothing goes into later can be logged as it was thinned, and strong spirit
+// is not taken for tasted neat before somebody says so.
+func TestThinnedAnyway(t *testing.T) {
+	const bare = "name = \"%s\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka %d %%\"\namount = \"200 ml\"\n" +
+		"[[botanical]]\nname = \"gentian root\"\namount = \"1 g\"\ntarget = 6\n"
+	s := serve(t, map[string]string{"strong.toml": fmt.Sprintf(bare, "Strong", 75), "mild.toml": fmt.Sprintf(bare, "Mild", 37)})
+	chosen := `name="sample" value="neat" required checked`
+	page := s.ask("GET", "/b/strong", "")
+	want(t, page, 200, "thin it with water, and write down how", `name="other"`, `name="sample" value="other" required`)
+	if strings.Contains(page.Body.String(), chosen) {
+		t.Error("strong spirit is taken for tasted neat")
+	}
+	want(t, s.ask("GET", "/b/mild", ""), 200, "Taste it as it is, or thin it", `name="other"`, chosen)
+	want(t, s.send("/b/strong/taste", s.ticket("/b/strong"), "score:gentian root", "3", "sample", otherMix, "other", "1:9"), 303)
+	if x := s.read("strong.toml").Tastings; len(x) != 1 || x[0].SampleOther != 9 {
+		t.Errorf("tastings: %v", x)
 	}
 }
