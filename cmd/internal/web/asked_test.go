@@ -215,8 +215,19 @@ func TestSaidWithoutTheFile(t *testing.T) {
 	want(t, s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "13 h"), 303)
 	w := s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "14 h")
 	want(t, w, 200, "&#34;clove&#34; came out already, 13 h after the start.")
-	for _, page := range []string{w.Body.String(), s.ask("GET", "/b/orange", "").Body.String()} {
-		if bad := regexp.MustCompile(`\w+ = (&#34;|true|false|\d)|\bline \d|\[finish\]|library\.toml`).FindString(page); bad != "" {
+	if err := os.WriteFile(filepath.Join(s.dir, "bare.toml"), []byte("name = \"Bare\"\nstarted = 2026-11-20T18:00:00\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	bare := s.ask("GET", "/b/bare", "")
+	want(t, bare, 200, "nothing that is a liquid is written yet")
+	plan, _, _ := strings.Cut(s.send("/new", s.ticket("/new"), "do", "plan", "name", "N", "botanical.0.name", "clove").Body.String(), "<pre>")
+	sugar := s.send("/b/orange/add", s.ticket("/b/orange"), "name", "white sugar", "amount", "3 crates")
+	want(t, sugar, 200, `role="alert"`)
+	twice := s.send("/new", s.ticket("/new"), "do", "plan", "name", "N", "botanical.0.name", "clove", "botanical.1.name", "clove")
+	want(t, twice, 200, "Two botanicals are called &#34;clove&#34;")
+	for _, page := range []string{w.Body.String(), s.ask("GET", "/b/orange", "").Body.String(), bare.Body.String(), plan,
+		sugar.Body.String(), twice.Body.String()} {
+		if bad := regexp.MustCompile(`\w+ = (&#34;|true|false|\d)|\bline \d|\[\w+\]|library\.toml`).FindString(page); bad != "" {
 			t.Errorf("the page says %q", bad)
 		}
 	}

@@ -121,13 +121,13 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	slices.Reverse(n.Log.Rows) // the latest is looked for
 	n.Blend = bottle.BlendScreen(a, nil, style)
 	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
+		*screen = asForms(*screen)
 		for _, d := range screen.Danger {
 			if !slices.Contains(n.Danger, d) {
 				n.Danger = append(n.Danger, d)
 			}
 		}
 		screen.Danger = nil
-		*screen = asForms(*screen)
 	}
 	lines, err := workOf(a, style)
 	if err != nil {
@@ -170,7 +170,8 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 func workOf(a *bench.Assessment, style pen.Style) ([]worksheet.Line, error) {
 	lines, err := worksheet.Work(a, style)
 	for i := range lines {
-		lines[i].Why = inForms([]string{lines[i].Why})[0]
+		both := inForms([]string{lines[i].Do, lines[i].Why})
+		lines[i].Do, lines[i].Why = both[0], both[1]
 	}
 	return lines, err
 }
