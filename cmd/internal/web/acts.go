@@ -109,7 +109,7 @@ func count(f *fields, field, what string) (int, error) {
 // a point.
 func readTasting(f *fields, j *book.Jar, at string) (batch.Entry, error) {
 	var bad faults
-	t := batch.NewTasting{At: at, Sample: f.get("sample"), Taster: f.get("taster"), Words: f.get("words")}
+	t := batch.NewTasting{At: at, Sample: f.get("sample"), Taster: f.get("taster"), Words: f.text("words")}
 	switch t.Sample {
 	case otherMix:
 		if t.Sample = f.get("other"); t.Sample == "" {

@@ -19,11 +19,14 @@ func fieldsOf(sent url.Values) *fields {
 	return &fields{sent, map[string]int{"ticket": 1, "do": 1}, map[string]fault{}}
 }
 
-// get is what stands in a field, "" for nothing.
-func (f *fields) get(name string) string {
+// text is what was typed into a field, letter by letter.
+func (f *fields) text(name string) string {
 	f.read[name] = max(f.read[name], 1)
-	return strings.TrimSpace(f.sent.Get(name))
+	return f.sent.Get(name)
 }
+
+// get is what stands in a field, "" for nothing.
+func (f *fields) get(name string) string { return strings.TrimSpace(f.text(name)) }
 
 // all is everything that was sent for a field.
 func (f *fields) all(name string) []string {
