@@ -116,7 +116,7 @@ func readTasting(f *fields, j *book.Jar, at string) (batch.Entry, error) {
 			bad = append(bad, fault{"other", "Say how the sample was mixed, jar first, such as 1:3."})
 		}
 	default:
-		f.unless("other", "other", "Tick %q too if it was mixed %s, else empty this.", anotherMix, f.sent.Get("other"))
+		f.unless("other", "other", "Tick %q too if it was mixed %q, else empty this.", anotherMix, f.sent.Get("other"))
 		if t.Sample == neat {
 			t.Sample = ""
 		}
@@ -163,11 +163,11 @@ func readScore(f *fields, b *batch.Batch, name string) (x batch.Score, err error
 	x.Value, err = strconv.ParseFloat(text, 64)
 	switch {
 	case text == "":
-		return x, fmt.Errorf("tap a number for the %s too: half a point alone is no score", name)
+		return x, fmt.Errorf("tap a number for the %s too: half a point alone is no score", x.Name)
 	case err != nil || x.Value != x.Value:
-		return x, fmt.Errorf("%q is no score of the %s", text, name)
+		return x, fmt.Errorf("%q is no score of the %s", text, x.Name)
 	case half && x.Value+0.5 > mostScore:
-		return x, fmt.Errorf("10 is the most that the %s can score; take the half point off", name)
+		return x, fmt.Errorf("10 is the most that the %s can score; take the half point off", x.Name)
 	case half:
 		x.Value += 0.5
 	}

@@ -298,7 +298,8 @@ const mostScore = 10
 func (p *batchPage) Scores() []scoreRow {
 	flavours := slices.Clone(p.flavours)
 	for _, name := range p.Form.under("taste", "score:", "half:") {
-		if !slices.ContainsFunc(flavours, func(f flavour) bool { return f.Name == name }) {
+		known := slices.ContainsFunc(flavours, func(f flavour) bool { return f.Name == name })
+		if !known && name == pen.Clean(name) { // else no page has sent it
 			flavours = append(flavours, flavour{name, "by another name now, or none"})
 		}
 	}

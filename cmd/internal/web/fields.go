@@ -48,7 +48,7 @@ func (f *fields) either(said, name string) string {
 	if said == "" {
 		return f.get(name)
 	}
-	f.unless(name, name, "%q is said another way already: %s. Keep one of the two.", f.sent.Get(name), said)
+	f.unless(name, name, "%q is said another way already: %q. Keep one of the two.", f.sent.Get(name), said)
 	return said
 }
 

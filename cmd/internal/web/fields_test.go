@@ -19,13 +19,13 @@ func TestNothingIsDropped(t *testing.T) {
 		say  []string
 	}{
 		{"taste", []string{"score:clove", "2", "sample", neat, "other", "1:6"},
-			[]string{`href="#in-taste-other"`, "Tick &#34;another mix&#34; too if it was mixed 1:6", `value="1:6"`}},
+			[]string{`href="#in-taste-other"`, "Tick &#34;another mix&#34; too if it was mixed &#34;1:6&#34;", `value="1:6"`}},
 		{"taste", []string{"score:clove", "2", "sample", "5:5", "other", "1:6"}, []string{`href="#in-taste-other"`}},
 		{"taste", []string{"score:clove", "2", "other", "1:6"}, []string{`href="#in-taste-other"`}},
 		{"taste", []string{"score:clove", "2", "half:mace", "1"}, []string{"&#34;mace&#34; is no botanical or watch"}},
 		{"taste", []string{"score:clove", "2", "score:clove", "3"}, []string{"&#34;3&#34; was sent as &#34;score:clove&#34;"}},
 		{"bottle", []string{"bottles", "2 x 50 ml", "of", "100 ml"}, []string{`href="#in-bottle-of"`,
-			"&#34;100 ml&#34; is said another way already: 50 ml", `value="100 ml"`}},
+			"&#34;100 ml&#34; is said another way already: &#34;50 ml&#34;", `value="100 ml"`}},
 		{"add", []string{"name", "white sugar: 250 g", "amount", "100 g"}, []string{`href="#in-add-amount"`}},
 		{"empty", []string{"bottle", allOfIt, "bottle", "2"}, []string{"&#34;2&#34; was sent"}},
 		{"note", []string{"what", "clear", "sort", "good"}, []string{"&#34;good&#34; was sent as &#34;sort&#34;"}},
