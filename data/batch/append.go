@@ -29,17 +29,17 @@ func (e *AgainError) Error() string { return e.Problem }
 // there already an *AgainError, and a file that cannot be written a *WriteError, which
 // carries the entry. In each case the file is unchanged. The checks are asked, too, whether
 // the batch is right with the entry; their faults are those of the entry.
-func Append(path string, entry Entry, loc *time.Location, checks ...func(grown *Batch) error) error {
+func Append(path string, entry Entry, loc *time.Location, checks ...func(before, grown *Batch) error) error {
 	return add(path, entry, loc, false, checks)
 }
 
 // AppendAgain is Append for what may be there already.
-func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(grown *Batch) error) error {
+func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(before, grown *Batch) error) error {
 	return add(path, entry, loc, true, checks)
 }
 
 // add appends an entry to the batch at path.
-func add(path string, entry Entry, loc *time.Location, again bool, checks []func(*Batch) error) error {
+func add(path string, entry Entry, loc *time.Location, again bool, checks []func(before, grown *Batch) error) error {
 	var before *Batch
 	var tables [][]string
 	usual := beside(filepath.Dir(path))
@@ -62,7 +62,7 @@ func add(path string, entry Entry, loc *time.Location, again bool, checks []func
 			return err
 		}
 		for _, check := range checks {
-			if err := check(after); err != nil {
+			if err := check(before, after); err != nil {
 				return inEntry(err, old)
 			}
 		}
@@ -134,6 +134,16 @@ func (b *Batch) Newest(before *Batch) []Line {
 		old[l.Kind]++
 	}
 	return slices.DeleteFunc(b.Log(), func(l Line) bool { return l.Index < old[l.Kind] })
+}
+
+// Times is how often an entry stands in the log, wherever.
+func (b *Batch) Times(entry Line) (n int) {
+	for _, l := range b.Log() {
+		if l.Kind == entry.Kind && l.Text == entry.Text && l.When.Equal(entry.When) {
+			n++
+		}
+	}
+	return n
 }
 
 // asPiece is the entry behind a line end, in the line ends of the file: behind an empty

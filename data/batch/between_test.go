@@ -48,7 +48,7 @@ func TestEditorSaves(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			path := writeFile(t, small)
 			saved := false
-			err := Append(path, NewNote{"clear", "3 h"}, time.UTC, func(*Batch) error {
+			err := Append(path, NewNote{"clear", "3 h"}, time.UTC, func(_, _ *Batch) error {
 				if saved {
 					return nil
 				}

@@ -64,9 +64,12 @@ func bottlesOf(text string) (n int, of string, err error) {
 		if err == nil && n > 0 && (size == "" || isSize(size)) {
 			return n, size, nil
 		}
+		if n > 0 && isNumber(strings.Replace(size, ",", ".", 1)) {
+			return 0, "", fmt.Errorf("the %s of %q has no unit; write %d x %s~ml", size, text, n, size)
+		}
 	}
 	if isSize(s) {
 		return 0, s, nil
 	}
-	return 0, "", fmt.Errorf("%q is no number of bottles of a size; write 5 x \"250~ml\"", text)
+	return 0, "", fmt.Errorf("%q is no number of bottles of a size; write 5 x 250~ml", text)
 }

@@ -115,8 +115,8 @@ var (
 
 // words reads a moment in words: a clock, a day, or both in either order.
 func (r Reckoning) words(text string) (m Moment, said bool, err error) {
-	s := strings.Join(strings.Fields(smallWords().ReplaceAllString(strings.ToLower(text), " ")), " ")
-	if past, ok := strings.CutSuffix(s, " ago"); ok {
+	s := strings.Join(strings.Fields(strings.ToLower(text)), " ")
+	if past, ok := strings.CutSuffix(s, " ago"); ok { // with its decimal comma
 		d, err := quantity.ParseDuration(past)
 		switch {
 		case err != nil:
@@ -126,6 +126,7 @@ func (r Reckoning) words(text string) (m Moment, said bool, err error) {
 		}
 		return Moment{Time: r.Now.In(r.Loc).Add(-d).Truncate(time.Minute)}, true, nil
 	}
+	s = strings.Join(strings.Fields(smallWords().ReplaceAllString(s, " ")), " ")
 	if s == "now" || s == "just now" {
 		if r.Now.IsZero() {
 			return m, true, r.needsDay(text)

@@ -61,6 +61,8 @@ func TestMomentsAsTyped(t *testing.T) {
 		{log, "2 days ago", "2026-11-26T08:30:00"},
 		{log, "90 min ago", "2026-11-28T07:00:00"},
 		{log, "1h30 ago", "2026-11-28T07:00:00"},
+		{log, "1,5 h ago", "2026-11-28T07:00:00"}, {log, "1 h, 30 min ago", "2026-11-28T07:00:00"},
+		{log, "0,5,5 h ago", "?\"0,5,5 h\" has two numbers"},
 		{log, "now", "2026-11-28T08:30:00"},
 		{log, "2026-11-27T21:00+01:00", "2026-11-27T20:00:00Z"},
 		{log, "this morning", `?"this morning" is a part of a day; write the day and the hour; e.g. "today 8 am"`},

@@ -43,11 +43,12 @@ func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }
 type Hazard struct {
 	Key       string `toml:"key"`
 	Substance string `toml:"substance"`
-	Kind      string `toml:"kind"`    // of the caution: "" for "hazard", else "gas" or "raw milk"
-	Text      string `toml:"text"`    // one or two sentences for the maker
-	Drinker   string `toml:"drinker"` // what of it a label says to whoever drinks it; "": nothing
-	Do        string `toml:"do"`      // what it means and what to do, in a few words: Prepare or Drinker unless given
-	Prepare   string `toml:"prepare"` // what must be done to it before it goes in; "": nothing
+	Kind      string `toml:"kind"`     // of the caution: "" for "hazard", else "gas" or "raw milk"
+	Text      string `toml:"text"`     // one or two sentences for the maker
+	Drinker   string `toml:"drinker"`  // what of it a label says to whoever drinks it; "": nothing
+	Do        string `toml:"do"`       // what it means and what to do, in a few words: Prepare or Drinker unless given
+	Prepare   string `toml:"prepare"`  // what must be done to it before it goes in; "": nothing
+	Handling  string `toml:"handling"` // how hands that reach for it stay unhurt; "": as they are
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 

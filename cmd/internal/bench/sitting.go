@@ -267,6 +267,16 @@ func (a *Assessment) sample() {
 	}
 }
 
+// thinFromABV is from which strength [% vol] a sip is thinned before it is scored: common practice,
+// from memory, without a source.
+const thinFromABV = 45
+
+// TooStrong reports whether what there is numbs whoever scores it neat.
+func (a *Assessment) TooStrong() bool {
+	parts, _ := a.There()
+	return parts.ABVPercent() >= thinFromABV
+}
+
 // Standing says in a few words how far the tastings carry; empty when they
 // carry far enough.
 func (c *Curve) Standing() string {

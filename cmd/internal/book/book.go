@@ -184,26 +184,28 @@ var errTried = errors.New("not written")
 
 // Try is what Log would refuse in an entry, and writes nothing.
 func (j *Jar) Try(entry batch.Entry) error {
-	err := batch.Append(j.Path, entry, time.Local, func(*batch.Batch) error { return errTried })
+	err := batch.Append(j.Path, entry, time.Local, func(_, _ *batch.Batch) error { return errTried })
 	if errors.Is(err, errTried) {
 		return nil
 	}
 	return err
 }
 
-// Log appends an entry to the batch, where the batch can be answered with it; what is there
-// already, and a straining, a bottling or a bottle that is odd, only again. The errors are those of batch.Append.
-func (j *Jar) Log(entry batch.Entry, again bool) error {
-	check := func(grown *batch.Batch) error {
+// Log appends an entry to the batch, where the batch can be answered with it, and gives what it
+// is in the log; what is there already, and a straining, a bottling or a bottle that is odd, only
+// again. The errors are those of batch.Append.
+func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error) {
+	check := func(before, grown *batch.Batch) error {
+		lines = grown.Newest(before)
 		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
 		if err != nil || again {
 			return err
 		}
-		for _, l := range grown.Newest(j.Batch) {
+		for _, l := range lines {
 			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l))
 			switch l.Kind {
 			case batch.KindBottled:
-				odd = recipe.OddBottling(j.Batch, l.Hours, after.Blend.Filled)
+				odd = recipe.OddBottling(before, l.Hours, after.Blend.Filled)
 			case batch.KindStrained:
 				odd = recipe.OddStraining(after.Recipe, grown.Strainings[l.Index].Volume)
 			}
@@ -213,10 +215,12 @@ func (j *Jar) Log(entry batch.Entry, again bool) error {
 		}
 		return nil
 	}
+	add := batch.Append
 	if again {
-		return batch.AppendAgain(j.Path, entry, time.Local, check)
+		add = batch.AppendAgain
 	}
-	return batch.Append(j.Path, entry, time.Local, check)
+	err = add(j.Path, entry, time.Local, check)
+	return lines, err
 }
 
 // Judged reads the batch and says where it keeps. The error is a fault in what the

@@ -24,7 +24,7 @@ func againFlag() cli.Flag {
 // log appends an entry to the batch and reads it anew, then answers. What seems to be
 // there already is asked about on a terminal, and refused elsewhere without --again.
 func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) error {
-	err := s.Log(entry, c.Bool("again"))
+	_, err := s.Log(entry, c.Bool("again"))
 	var again *batch.AgainError
 	if errors.As(err, &again) {
 		said := quantity.Say(again.Problem, s.Units)
@@ -35,7 +35,7 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 			return inputError{fmt.Errorf("nothing was written: %s; add --again if it is to be logged all the "+
 				"same", said)}
 		}
-		err = s.Log(entry, true)
+		_, err = s.Log(entry, true)
 	}
 	if err != nil {
 		return asInput(err)

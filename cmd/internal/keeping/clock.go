@@ -123,18 +123,38 @@ func (k *Keep) Count(l *Log) {
 	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() && k.clock.house.IsZero() {
 		return
 	}
-	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
-		if kept.Place != "" {
-			kept.Until = k.usable(kept, k.clock, k.OpenedAt)
-		}
-	}
+	k.date(k.clock, l.Now)
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
 			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
 		}
 	}
-	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
+}
+
+// date sets the days to which the bottle that is spoken of is good.
+func (k *Keep) date(c clock, now time.Time) {
+	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
+		if kept.Place != "" {
+			kept.Until = k.usable(kept, c, k.OpenedAt)
+		}
+	}
+	over := func(u time.Time) bool { return !u.IsZero() && now.After(u) }
+	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
+}
+
+// Of is what is said of one open bottle, by its number, as of now; of any other number it is what
+// is said of the batch.
+func (k *Keep) Of(number int, now time.Time) *Keep {
+	i := slices.IndexFunc(k.Open, func(o OpenBottle) bool { return o.Number == number })
+	if i < 1 {
+		return k
+	}
+	own := *k
+	own.Open = append([]OpenBottle{k.Open[i]}, slices.Delete(slices.Clone(k.Open), i, i+1)...)
+	own.OpenedAt = own.Open[0].At
+	own.date(own.Open[0].clock, now)
+	return &own
 }
 
 // until is the last whole day within the early end of some days from a moment, or where that
@@ -201,8 +221,8 @@ func (k *Keep) bottles(l *Log) {
 			first(&k.SealedUntil, &k.Advised)
 			first(&k.SealedSafe, &k.Safe)
 		default:
-			o := OpenBottle{Number: x.Number, At: x.Opened.When}
-			o.Until, o.Safe = k.usable(&k.Advised, since(x), o.At), k.usable(&k.Safe, since(x), o.At)
+			o := OpenBottle{Number: x.Number, At: x.Opened.When, clock: since(x)}
+			o.Until, o.Safe = k.usable(&k.Advised, o.clock, o.At), k.usable(&k.Safe, o.clock, o.At)
 			o.Past = !o.Until.IsZero() && l.Now.After(o.Until)
 			k.Open = append(k.Open, o)
 		}

@@ -82,6 +82,7 @@ type OpenBottle struct {
 	Number          int
 	At, Until, Safe time.Time
 	Past            bool
+	clock           clock
 }
 
 // Kept is a place, how long it keeps there, and to which day: the early end of

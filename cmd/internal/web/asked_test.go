@@ -215,8 +215,19 @@ func TestSaidWithoutTheFile(t *testing.T) {
 	want(t, s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "13 h"), 303)
 	w := s.send("/b/orange/pull", s.ticket("/b/orange"), "name", "clove", "at", "14 h")
 	want(t, w, 200, "&#34;clove&#34; came out already, 13 h after the start.")
-	for _, page := range []string{w.Body.String(), s.ask("GET", "/b/orange", "").Body.String()} {
-		if bad := regexp.MustCompile(`\w+ = (&#34;|true|false|\d)|\bline \d|\[finish\]|library\.toml`).FindString(page); bad != "" {
+	if err := os.WriteFile(filepath.Join(s.dir, "bare.toml"), []byte("name = \"Bare\"\nstarted = 2026-11-20T18:00:00\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	bare := s.ask("GET", "/b/bare", "")
+	want(t, bare, 200, "nothing that is a liquid is written yet")
+	plan, _, _ := strings.Cut(s.send("/new", s.ticket("/new"), "do", "plan", "name", "N", "botanical.0.name", "clove").Body.String(), "<pre>")
+	sugar := s.send("/b/orange/add", s.ticket("/b/orange"), "name", "white sugar", "amount", "3 crates")
+	want(t, sugar, 200, `role="alert"`)
+	twice := s.send("/new", s.ticket("/new"), "do", "plan", "name", "N", "botanical.0.name", "clove", "botanical.1.name", "clove")
+	want(t, twice, 200, "Two botanicals are called &#34;clove&#34;")
+	for _, page := range []string{w.Body.String(), s.ask("GET", "/b/orange", "").Body.String(), bare.Body.String(), plan,
+		sugar.Body.String(), twice.Body.String()} {
+		if bad := regexp.MustCompile(`\w+ = (&#34;|true|false|\d)|\bline \d|\[\w+\]|library\.toml`).FindString(page); bad != "" {
 			t.Errorf("the page says %q", bad)
 		}
 	}
@@ -253,5 +264,48 @@ func TestCalendarOfABatch(t *testing.T) {
 	want(t, w, 200, "BEGIN:VCALENDAR", "SUMMARY:Taste the")
 	if got := w.Header().Get("Content-Type"); !strings.HasPrefix(got, "text/calendar") {
 		t.Errorf("it is %s", got)
+	}
+}
+
+// TestSentAgain: what was logged and is in the file no longer is not said to be logged, nor
+// written unasked; what is there is said again, however late.
+func TestSentAgain(t *testing.T) {
+	clock := now
+	s := serve(t, map[string]string{"orange.toml": orange}, func(c *Config) { c.Now = func() time.Time { return clock } })
+	file := filepath.Join(s.dir, "orange.toml")
+	entries := func(n int) {
+		t.Helper()
+		if b := s.read("orange.toml"); len(b.Log()) != n {
+			t.Fatalf("log: %v, want %d", b.Log(), n)
+		}
+	}
+	for name, takeOut := range map[string]func(){
+		"undone": func() { want(t, s.undo("/b/orange"), 303) },
+		"restored": func() {
+			if err := os.WriteFile(file, []byte(orange), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		},
+	} {
+		ticket := s.ticket("/b/orange")
+		form := []string{"score:clove", "3", "sample", neat, "words", name, "at", "12 h"}
+		w := s.send("/b/orange/taste", ticket, form...)
+		want(t, w, 303)
+		done := w.Header().Get("Location")
+		clock = clock.Add(time.Hour)
+		want(t, s.send("/b/orange/taste", ticket, form...), 303)
+		want(t, s.ask("GET", done, ""), 200, `role="status"`, "Logged in Orange", "clove 3 (neat).")
+		entries(1)
+		takeOut()
+		if body := s.ask("GET", done, "").Body.String(); !strings.Contains(body, "It is not in the log any more") {
+			t.Errorf("%s: the page does not say that it is gone", name)
+		}
+		w = s.send("/b/orange/taste", ticket, form...)
+		want(t, w, 200, "was taken out of the log or changed since", `value="3" checked`, `value="`+name+`"`)
+		entries(0)
+		next := ticketField.FindStringSubmatch(w.Body.String())[1]
+		want(t, s.send("/b/orange/taste", next, form...), 303)
+		entries(1)
+		want(t, s.undo("/b/orange"), 303)
 	}
 }

@@ -70,9 +70,9 @@ const answersLast = time.Minute
 // flavour is what can be scored, and how much of it is wanted.
 type flavour struct{ Name, Wanted string }
 
-// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; both are
-// empty where the jar is tasted neat.
-type mix struct{ Recipe, Ratio string }
+// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; where there is none
+// both are empty and How says how to take it.
+type mix struct{ Recipe, Ratio, How string }
 
 // shown is a batch whose answers are kept; who asks while they are made waits for them.
 type shown struct {
@@ -121,13 +121,13 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	slices.Reverse(n.Log.Rows) // the latest is looked for
 	n.Blend = bottle.BlendScreen(a, nil, style)
 	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
+		*screen = asForms(*screen)
 		for _, d := range screen.Danger {
 			if !slices.Contains(n.Danger, d) {
 				n.Danger = append(n.Danger, d)
 			}
 		}
 		screen.Danger = nil
-		*screen = asForms(*screen)
 	}
 	lines, err := workOf(a, style)
 	if err != nil {
@@ -170,7 +170,8 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 func workOf(a *bench.Assessment, style pen.Style) ([]worksheet.Line, error) {
 	lines, err := worksheet.Work(a, style)
 	for i := range lines {
-		lines[i].Why = inForms([]string{lines[i].Why})[0]
+		both := inForms([]string{lines[i].Do, lines[i].Why})
+		lines[i].Do, lines[i].Why = both[0], both[1]
 	}
 	return lines, err
 }
@@ -201,17 +202,18 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 	for i := range a.Curves {
 		add(&a.Curves[i])
 	}
-	if n.Bottled { // what is in the glass is the drink
-		return
+	if !n.Bottled { // else what is in the glass is the drink
+		n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
 	}
-	n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
-	if k := len(a.Batch.Tastings); k > 0 && n.Mix.Ratio != "" {
-		t := &a.Batch.Tastings[k-1]
-		jar, other, err := quantity.ParseRatio(n.Mix.Ratio)
-		switch {
-		case t.SampleOther == 0:
-			n.last = neat
-		case err == nil && math.Abs(t.SampleOther*jar-other*t.SampleJar) < 0.01*t.SampleJar*other:
+	if n.Mix.Ratio == "" {
+		n.Mix.How = worksheet.Thinning(a)
+	}
+	k := len(a.Batch.Tastings) - 1
+	switch jar, other, err := quantity.ParseRatio(n.Mix.Ratio); {
+	case n.Mix.Ratio == "" && !a.TooStrong(), k >= 0 && a.Batch.Tastings[k].SampleOther == 0:
+		n.last = neat
+	case k >= 0 && err == nil:
+		if t := &a.Batch.Tastings[k]; math.Abs(t.SampleOther*jar-other*t.SampleJar) < 0.01*t.SampleJar*other {
 			n.last = n.Mix.Ratio
 		}
 	}
@@ -291,10 +293,18 @@ type button struct {
 // mostScore is the end of the scale.
 const mostScore = 10
 
-// Scores are the rows of buttons as they were left, "" for what was not tasted.
+// Scores are the rows of buttons as they were left, "" for what was not tasted; what was sent of a
+// flavour that the batch does not call so any more is among them.
 func (p *batchPage) Scores() []scoreRow {
-	rows := make([]scoreRow, len(p.flavours))
-	for i, f := range p.flavours {
+	flavours := slices.Clone(p.flavours)
+	for _, name := range p.Form.under("taste", "score:", "half:") {
+		known := slices.ContainsFunc(flavours, func(f flavour) bool { return f.Name == name })
+		if !known && name == pen.Clean(name) { // else no page has sent it
+			flavours = append(flavours, flavour{name, "by another name now, or none"})
+		}
+	}
+	rows := make([]scoreRow, len(flavours))
+	for i, f := range flavours {
 		sent := p.Form.Of("taste", "score:"+f.Name)
 		rows[i] = scoreRow{flavour: f, In: p.In("taste", "score:"+f.Name),
 			Half:    p.Form.Of("taste", "half:"+f.Name) != "",
@@ -307,21 +317,22 @@ func (p *batchPage) Scores() []scoreRow {
 	return rows
 }
 
-// Samples are the ways to mix what is tasted, none where it is tasted neat anyway. Nothing
-// is chosen before somebody has: a wrong guess would spoil every score.
+// Samples are the ways to mix what is tasted. Where it is not tasted neat as it is, nothing is
+// chosen before somebody has: a wrong guess would spoil every score.
 func (p *batchPage) Samples() []button {
-	if p.Mix.Ratio == "" {
-		return nil
-	}
 	sent := p.Form.Of("taste", "sample")
-	if p.Form.Act == "" {
+	if p.Form.Act != "taste" {
 		sent = p.last
 	}
-	return []button{
-		{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio},
-		{neat, "neat from the jar", sent == neat},
-		{otherMix, "another mix", sent == otherMix},
+	from := "neat from the jar"
+	if p.Bottled {
+		from = "neat from the bottle"
 	}
+	all := []button{{neat, from, sent == neat}, {otherMix, anotherMix, sent == otherMix}}
+	if p.Mix.Ratio == "" {
+		return all
+	}
+	return append([]button{{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio}}, all...)
 }
 
 // The values of a sample that is not written as a ratio.
@@ -329,6 +340,9 @@ const (
 	neat     = "neat"
 	otherMix = "other"
 )
+
+// anotherMix is what otherMix is called on the page.
+const anotherMix = "another mix"
 
 // form is what was typed into a form, as its page shows it again.
 type form struct {
@@ -349,6 +363,14 @@ func (f form) Of(act, field string) string {
 	return f.Get(field)
 }
 
+// under is fields.under of an act.
+func (f form) under(act string, prefixes ...string) []string {
+	if f.Act != act {
+		return nil
+	}
+	return fieldsOf(f.Values).under(prefixes...)
+}
+
 func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 	st, j, bad := s.jar(r)
 	p := batchPage{}
@@ -366,7 +388,7 @@ func (s *server) batch(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if said, ok := s.tickets.said(r.URL.Query().Get("done")); ok {
-		p.Done = said.asOf(st.Version(name)[0], st.Now)
+		p.Done = said.asOf(j.Batch, st.Version(name)[0], st.Now)
 	}
 	s.showBatch(w, st, j, &p)
 }

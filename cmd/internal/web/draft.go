@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -95,10 +94,11 @@ func (d *drafted) fieldOf(f *book.Fault) string {
 }
 
 // draft reads the form of a new batch, what is wrong in it left out.
-func (s *server) draft(f url.Values, st *book.Standing) *drafted {
-	said := func(name string) string { return strings.TrimSpace(f.Get(name)) }
-	d := &drafted{lines: map[string][]int{}, Draft: batch.Draft{Name: said("name"), Room: said("room"),
-		Bottle: said("bottle"), Store: said("store"), System: s.unitsOf(st), Started: book.Dated(st.Now)}}
+func (s *server) draft(form url.Values, st *book.Standing) *drafted {
+	f := fieldsOf(form)
+	d := &drafted{lines: map[string][]int{}, Draft: batch.Draft{Name: f.get("name"), Room: f.get("room"),
+		Bottle: f.get("bottle"), Store: f.get("store"), Press: f.choice("press", "true", "false"),
+		System: s.unitsOf(st), Started: book.Dated(st.Now)}}
 	if d.System == quantity.US {
 		d.Units = "us"
 	}
@@ -106,7 +106,7 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 		d.wrong("name", "What is it called? It needs a name.")
 		d.Name = "batch"
 	}
-	if text := said("started"); text != "" {
+	if text := f.get("started"); text != "" {
 		m, said, err := batch.Reckoning{Now: st.Now, Loc: time.Local, System: d.System}.Moment(text)
 		switch {
 		case err != nil && said:
@@ -117,7 +117,7 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 			d.Started = book.Dated(m.Time)
 		}
 	}
-	if text := said("ready"); text != "" {
+	if text := f.get("ready"); text != "" {
 		m, _, err := batch.Reckoning{Now: st.Now, Loc: time.Local, Side: batch.Next,
 			System: d.System}.Moment(text)
 		if err != nil || !m.Time.After(st.Now) {
@@ -126,17 +126,14 @@ func (s *server) draft(f url.Values, st *book.Standing) *drafted {
 			d.Ready = m.Time.Format(time.DateOnly)
 		}
 	}
-	if press := said("press"); press == "true" || press == "false" {
-		d.Press = press
-	}
-	if text := said("spirit"); text != "" {
+	f.unless("amount", "spirit", sayWhat)
+	if text := f.get("spirit"); text != "" {
 		spirit := batch.ParseDraftSpirit(text)
-		if amount := said("amount"); amount != "" {
-			spirit.Amount = amount
-		}
+		spirit.Amount = f.either(spirit.Amount, "amount")
 		d.Spirits = []batch.DraftSpirit{spirit}
 	}
 	d.readLists(f)
+	d.bad = append(d.bad, f.left()...)
 	d.AsTyped()
 	return d
 }
@@ -148,48 +145,75 @@ func (d *drafted) wrong(field, form string, args ...any) {
 // likeIt is an example of what the lines of a new batch name.
 var likeIt = map[string]string{"botanical": "clove", "watch": "bitter", "addition": "sugar"}
 
-// readLists reads the lines of a new batch.
-func (d *drafted) readLists(f url.Values) {
-	each := func(list string, take func(line int, of func(string) string)) {
-		for i := range lines(f, list) {
-			of := func(name string) string { return strings.TrimSpace(f.Get(field(list, i, name))) }
-			if err := batch.MeasureOnly(of("name"), "write what it is, like "+likeIt[list]); err != nil {
-				d.wrong(field(list, i, "name"), "%s.", quantity.Capital(err.Error()))
-			} else if of("name") != "" {
-				d.lines[list] = append(d.lines[list], i)
-				take(i, of)
-			} else if slices.ContainsFunc([]string{"amount", "cut", "target", "limit", "from"},
-				func(name string) bool { return of(name) != "" }) {
-				d.wrong(field(list, i, "name"), "Say what it is: the rest of the line is filled in.")
+// sayWhat is said where all but the name of a thing is filled in.
+const sayWhat = "Say what it is: the rest of the line is filled in."
+
+// readLists reads the lines of a new batch; the first field of a line may say all of it, as new
+// takes it in one text.
+func (d *drafted) readLists(f *fields) {
+	each := func(list string, take func(name string, at func(string) string) error) {
+		for i := range lines(f.sent, list) {
+			at := func(of string) string { return field(list, i, of) }
+			name, rest := f.get(at("name")), []string{"amount", "cut", "target", "limit", "from"}
+			for _, of := range rest {
+				f.unless(at(of), at("name"), sayWhat)
 			}
+			if name == "" {
+				continue
+			}
+			err := batch.MeasureOnly(name, "write what it is, like "+likeIt[list])
+			if err == nil {
+				err = take(name, at)
+			}
+			if err != nil { // whatever the rest is
+				d.wrong(at("name"), "%s.", quantity.Capital(err.Error()))
+				for _, of := range rest {
+					f.get(at(of))
+				}
+				continue
+			}
+			d.lines[list] = append(d.lines[list], i)
 		}
 	}
-	each("botanical", func(i int, of func(string) string) {
-		b := batch.DraftBotanical{Name: of("name"), Cut: of("cut"), Amount: of("amount")}
-		var ok bool
-		if b.Target, ok = score(of("target")); !ok {
-			d.wrong(field("botanical", i, "target"), "%s: %q is no wanted strength from 0 to 10.", b.Name,
-				of("target"))
+	each("botanical", func(name string, at func(string) string) error {
+		b, err := batch.ParseDraftBotanical(name)
+		if err != nil {
+			return err
+		}
+		b.Cut, b.Amount = f.either(b.Cut, at("cut")), f.either(b.Amount, at("amount"))
+		text, ok := f.either(b.Target, at("target")), false
+		if b.Target, ok = score(text); !ok {
+			d.wrong(at("target"), "%s: %q is no wanted strength from 0 to 10.", b.Name, text)
 		}
 		d.Botanicals = append(d.Botanicals, b)
+		return nil
 	})
-	each("watch", func(i int, of func(string) string) {
-		x := batch.DraftWatch{Name: of("name")}
+	each("watch", func(name string, at func(string) string) error {
+		x, err := batch.ParseDraftWatch(name)
+		if err != nil { // the taste alone
+			x = batch.DraftWatch{Name: name}
+		}
 		var ok bool
-		if x.Limit, ok = score(of("limit")); !ok || x.Limit == "" {
-			d.wrong(field("watch", i, "limit"), "%s: say how much of it may be there, from 0 to 10, such as 2.",
-				x.Name)
+		if x.Limit, ok = score(f.either(x.Limit, at("limit"))); !ok || x.Limit == "" {
+			d.wrong(at("limit"), "%s: say how much of it may be there, from 0 to 10, such as 2.", x.Name)
 			x.Limit = "2"
 		}
-		for part := range strings.SplitSeq(of("from"), ",") {
+		for part := range strings.SplitSeq(f.get(at("from")), ",") {
 			if part = strings.TrimSpace(part); part != "" {
 				x.From = append(x.From, part)
 			}
 		}
 		d.Watches = append(d.Watches, x)
+		return nil
 	})
-	each("addition", func(_ int, of func(string) string) {
-		d.Additions = append(d.Additions, batch.DraftAddition{Name: of("name"), Amount: of("amount")})
+	each("addition", func(name string, at func(string) string) error {
+		x, err := batch.ParseDraftAddition(name)
+		if err != nil { // its name alone
+			x = batch.DraftAddition{Name: name}
+		}
+		x.Amount = f.either(x.Amount, at("amount"))
+		d.Additions = append(d.Additions, x)
+		return nil
 	})
 }
 

@@ -7,7 +7,7 @@ import (
 	"net/url"
 	"path/filepath"
 	"runtime/debug"
-	"strconv"
+	"slices"
 	"strings"
 	"time"
 
@@ -26,158 +26,39 @@ type logged struct {
 	File   string     // of a new batch
 	left   book.Stamp // the file as it was left
 	at     time.Time
+	lines  []madeLine // of the log; none for what was taken out
+}
+
+// madeLine is an entry as the log had it when it was made, then for the times-th time.
+type madeLine struct {
+	batch.Line
+	times int
 }
 
 // saidFor is how long a page says what was logged; a tab may be loaded again the next day.
 const saidFor = 10 * time.Minute
 
-// asOf is what is still so of it: what is next, only while nothing else was logged.
-func (l logged) asOf(file book.Stamp, now time.Time) *logged {
-	if now.Sub(l.at).Abs() > saidFor {
+// stands reports whether all that was logged is in the log still.
+func (l logged) stands(b *batch.Batch) bool {
+	return !slices.ContainsFunc(l.lines, func(m madeLine) bool { return b.Times(m.Line) < m.times })
+}
+
+// asOf is what is still so of it: that it was logged, while it stands, and what is next, only while
+// nothing else was logged.
+func (l logged) asOf(b *batch.Batch, file book.Stamp, now time.Time) *logged {
+	since := ""
+	switch {
+	case now.Sub(l.at).Abs() > saidFor:
 		return nil
+	case !l.stands(b):
+		since = "It is not in the log any more: it was taken out or changed since."
+	case file != l.left:
+		since = "More has been logged since: see below."
+	default:
+		return &l
 	}
-	if file != l.left {
-		l.Screen = pen.Screen{Say: append(l.Screen.Say[:1:1], "More has been logged since: see below.")}
-	}
+	l.Screen = pen.Screen{Say: append(l.Screen.Say[:1:1], since)}
 	return &l
-}
-
-// act is one kind of entry that a page can make: what it is called where its time is
-// refused, and how its form is read; at is that time as the file has it. The error is faults
-// or a *strict.Error.
-type act struct {
-	what string
-	read func(f url.Values, j *book.Jar, at string) (batch.Entry, error)
-}
-
-var acts = map[string]act{
-	"taste": {"tasting", readTasting},
-	"pull": {"pull", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if len(f["name"]) == 0 {
-			return nil, wrong("name", "Tick what came out of the jar.")
-		}
-		return batch.NewPull{Names: f["name"], At: at}, nil
-	}},
-	"strain": {"straining", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		return batch.NewStraining{At: at, Volume: f.Get("volume")}, nil
-	}},
-	"bottle": {"bottling", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if all, err := batch.ParseBottlings(f.Get("bottles"), f.Get("volume"), at); err == nil && all[0].Of != "" {
-			return all, nil // the sizes stand beside the numbers
-		}
-		n, err := count(f, "bottles", "number of bottles")
-		return batch.NewBottling{Bottles: n, Of: f.Get("of"), Volume: f.Get("volume"), At: at}, err
-	}},
-	"open": {"opening", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		n, err := count(f, "bottle", "number of a bottle")
-		return batch.NewOpening{Bottle: n, At: at}, err
-	}},
-	"empty": {"emptying", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if f.Get("bottle") == allOfIt {
-			return batch.NewEmptying{At: at}, nil
-		}
-		n, err := count(f, "bottle", "number of a bottle")
-		if err == nil && n == 0 {
-			err = wrong("bottle", "Say which bottle is empty, or that all of it is gone.")
-		}
-		return batch.NewEmptying{Bottle: n, At: at}, err
-	}},
-	"add": {"addition", readAdded},
-	"note": {"note", func(f url.Values, _ *book.Jar, at string) (batch.Entry, error) {
-		if strings.TrimSpace(f.Get("what")) == "" {
-			return nil, wrong("what", "The note is empty.")
-		}
-		return batch.NewNote{What: f.Get("what"), At: at}, nil
-	}},
-}
-
-// allOfIt is the choice of a form for every bottle that is left.
-const allOfIt = "all"
-
-// readAdded reads what went in; without an amount it is all that was planned of it.
-func readAdded(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
-	x := batch.NewAdded{Name: f.Get("name"), Amount: strings.TrimSpace(f.Get("amount")), At: at}
-	if strings.TrimSpace(x.Name) == "" {
-		return nil, wrong("name", "Say what went in.")
-	}
-	if x.Amount == "" {
-		name, err := j.Batch.Adding(x.Name)
-		if err != nil {
-			return nil, err
-		}
-		if x.Amount, err = j.Rest(name); err != nil {
-			return nil, err
-		}
-		if x.Amount == "" {
-			return nil, wrong("amount", fmt.Sprintf("Say how much of the %s went in, such as 100~g.", name))
-		}
-	}
-	return x, nil
-}
-
-// count reads a whole number of a field; "" is 0.
-func count(f url.Values, field, what string) (int, error) {
-	text := strings.TrimSpace(f.Get(field))
-	if text == "" {
-		return 0, nil
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil || n < 1 || n > 100000 {
-		return 0, wrong(field, fmt.Sprintf("%q is no %s.", text, what))
-	}
-	return n, nil
-}
-
-// readTasting reads the rows of buttons: score:NAME is a whole number, half:NAME adds half
-// a point.
-func readTasting(f url.Values, j *book.Jar, at string) (batch.Entry, error) {
-	var bad faults
-	t := batch.NewTasting{At: at, Sample: f.Get("sample"), Taster: f.Get("taster"), Words: f.Get("words")}
-	switch t.Sample {
-	case neat:
-		t.Sample = ""
-	case otherMix:
-		if t.Sample = strings.TrimSpace(f.Get("other")); t.Sample == "" {
-			bad = append(bad, fault{"other", "Say how the sample was mixed, jar first, such as 1:3."})
-		}
-	}
-	one := func(name string) {
-		text, half := f.Get("score:"+name), f.Get("half:"+name) != ""
-		refuse := func(form string, args ...any) {
-			bad = append(bad, fault{"score:" + name, fmt.Sprintf(form, args...)})
-		}
-		v, err := strconv.ParseFloat(text, 64)
-		switch {
-		case text == "" && !half:
-			return
-		case text == "":
-			refuse("Tap a number for the %s too: half a point alone is no score.", name)
-			return
-		case err != nil || v != v:
-			refuse("%q is no score of the %s.", text, name)
-			return
-		}
-		if half {
-			v += 0.5
-		}
-		if half && v > mostScore {
-			refuse("10 is the most that the %s can score; take the half point off.", name)
-		}
-		t.Scores = append(t.Scores, batch.Score{Name: name, Value: v})
-	}
-	for _, x := range j.Batch.Botanicals {
-		one(x.Name)
-	}
-	for _, x := range j.Batch.Watches {
-		one(x.Name)
-	}
-	if len(t.Scores) == 0 && len(bad) == 0 {
-		bad = append(bad, fault{"", "Nothing is scored yet: tap a number for what you tasted."})
-	}
-	if len(bad) > 0 {
-		return nil, bad
-	}
-	return t, nil
 }
 
 // log makes an entry of a form and sends the browser to the page that says so. A form
@@ -216,8 +97,14 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) {
 		again(batchPage{Problem: "Something else was logged from this page before. " +
 			"Nothing was written. Look whether it is right as it stands, then send it again."})
 		return
-	}
-	if standing == fresh {
+	case repeated:
+		if _, j, bad := s.jar(r); bad == nil && !t.said.stands(j.Batch) { // as it was left
+			again(batchPage{Problem: "This was logged before, and was taken out of the log or changed since. " +
+				"Nothing was written now. If it is to be logged again, send it again."})
+			return
+		}
+		s.tickets.sayAgain(t, s.Now())
+	case fresh:
 		said, err := s.append(st, j, f)
 		if err != nil {
 			s.tickets.giveBack(t)
@@ -257,11 +144,12 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		}
 	}()
 	if f.Act == "undo" {
-		return s.undo(j, f)
+		return s.undo(j, fieldsOf(f.Values))
 	}
 	a := acts[f.Act]
 	var bad faults
-	at, err := j.At(f.Get("at"), a.what)
+	in := fieldsOf(f.Values)
+	at, err := j.At(in.get("at"), a.what)
 	if err != nil {
 		text := err.Error()
 		if early := (*book.NotYet)(nil); errors.As(err, &early) {
@@ -269,10 +157,12 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 		}
 		bad = append(bad, fault{"at", quantity.Sentence(text)})
 	}
-	entry, err := a.read(f.Values, j, at)
+	again := in.get("again") != ""
+	entry, err := a.read(in, j, at)
 	if more := faults(nil); errors.As(err, &more) {
 		bad, err = append(bad, more...), nil
 	}
+	bad = append(bad, in.left()...)
 	if len(bad) > 0 {
 		return logged{}, s.further(j, f.Values, a, bad)
 	}
@@ -283,18 +173,19 @@ func (s *server) append(st *book.Standing, j *book.Jar, f form) (said logged, er
 	if err != nil {
 		return logged{}, err
 	}
-	if err := j.Log(entry, f.Get("again") != ""); err != nil {
+	lines, err := j.Log(entry, again)
+	if err != nil {
 		if field := faultyField(f.Values, err); field != "" {
 			err = s.further(j, f.Values, a, faults{{field, s.sentence("", err)}})
 		}
 		return logged{}, err
 	}
-	screen, err := s.changed(j, before, entry)
+	screen, err := s.changed(j, before, entry, lines)
 	if err != nil {
 		s.Log.Print(err)
 		screen.Say = []string{"It is logged, but what it changed could not be worked out; the terminal says why."}
 	}
-	return s.logged(j.Path, screen), nil
+	return s.logged(j.Path, screen, lines...), nil
 }
 
 // further is what is wrong in a form besides what is known to be: each is left out to look at the
@@ -305,7 +196,7 @@ func (s *server) further(j *book.Jar, f url.Values, a act, bad faults) faults {
 		if bad[i].Field == "other" {
 			f.Set("sample", neat)
 		}
-		entry, err := a.read(f, j, book.Dated(j.Now))
+		entry, err := a.read(fieldsOf(f), j, book.Dated(j.Now))
 		if err == nil && j.Batch.CutOff == "" {
 			err = j.Try(entry)
 		}
@@ -334,17 +225,30 @@ func faultyField(f url.Values, err error) string {
 }
 
 // logged is what is said of an entry, for as long as the file stays as it is now.
-func (s *server) logged(path string, screen pen.Screen) logged {
+func (s *server) logged(path string, screen pen.Screen, lines ...batch.Line) logged {
 	said := logged{Screen: screen, at: s.Now()}
-	if st, err := s.Book.At(said.at); err == nil {
-		said.left = st.Version(filepath.Base(path))[0]
+	for _, l := range lines {
+		said.lines = append(said.lines, madeLine{l, 1})
+	}
+	st, err := s.Book.At(said.at)
+	if err != nil {
+		return said
+	}
+	said.left = st.Version(filepath.Base(path))[0]
+	if j, err := st.Jar(filepath.Base(path)); err == nil {
+		for i := range said.lines {
+			said.lines[i].times = max(1, j.Batch.Times(said.lines[i].Line))
+		}
 	}
 	return said
 }
 
 // undo takes out the entry that the form names, while it is the last.
-func (s *server) undo(j *book.Jar, f form) (logged, error) {
-	mark := f.Get("entry")
+func (s *server) undo(j *book.Jar, f *fields) (logged, error) {
+	mark := f.get("entry")
+	if bad := f.left(); len(bad) > 0 {
+		return logged{}, bad
+	}
 	if mark == "" {
 		return logged{}, wrong("", "The form does not say what is to be taken out; load the page again.")
 	}
@@ -361,7 +265,7 @@ func (s *server) undo(j *book.Jar, f form) (logged, error) {
 }
 
 // changed says what an entry has changed.
-func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.Screen, error) {
+func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry, lines []batch.Line) (pen.Screen, error) {
 	st, err := s.Book.At(s.Now())
 	if err != nil {
 		return pen.Screen{}, err
@@ -382,13 +286,18 @@ func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry) (pen.S
 		after.mu.Lock()
 		defer after.mu.Unlock()
 	}
+	var said pen.Screen
 	switch e := entry.(type) {
 	case batch.NewTasting:
-		return asForms(steep.TastedScreen(before.a, after.a, e, true, style)), nil
+		said = steep.TastedScreen(before.a, after.a, e, true, style)
 	case batch.NewPull:
-		return asForms(steep.PulledScreen(after.a, e.Names, true, style)), nil
+		said = steep.PulledScreen(after.a, e.Names, true, style)
+	default:
+		said = logbook.LoggedScreen(after.glance, lines, true, style)
 	}
-	return asForms(logbook.LoggedScreen(after.glance, now.Batch.Newest(j.Batch), true, style)), nil
+	screen := asForms(said)
+	screen.Say[0] = said.Say[0] // the maker's own words, whatever they look like
+	return screen, nil
 }
 
 // problem is the page for an entry that was not made.

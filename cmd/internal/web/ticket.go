@@ -8,6 +8,7 @@ import (
 	"encoding/base64"
 	"net/url"
 	"sync"
+	"time"
 )
 
 // tickets make one entry of a form that is sent twice: by a double tap, by a reload, by
@@ -108,6 +109,13 @@ func (t *tickets) settle(n *ticket, said logged) {
 	close(n.done)
 }
 
+// sayAgain has what was answered said once more, as of now.
+func (t *tickets) sayAgain(n *ticket, now time.Time) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	n.said.at = now
+}
+
 // giveBack lets a form be sent again, whose entry was not made.
 func (t *tickets) giveBack(n *ticket) {
 	t.mu.Lock()
@@ -122,8 +130,8 @@ func (t *tickets) giveBack(n *ticket) {
 // said is what was answered to a form, by its ticket.
 func (t *tickets) said(id string) (logged, bool) {
 	t.mu.Lock()
+	defer t.mu.Unlock()
 	e, ok := t.used[id]
-	t.mu.Unlock()
 	if !ok {
 		return logged{}, false
 	}

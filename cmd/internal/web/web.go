@@ -183,14 +183,15 @@ func inForms(list []string) []string {
 
 // asForms is a screen as inForms has it.
 func asForms(s pen.Screen) pen.Screen {
-	s.Notes = inForms(s.Notes)
+	s.Say, s.Danger, s.Notes = inForms(s.Say), inForms(s.Danger), inForms(s.Notes)
 	s.Rows = pen.Each(s.Rows, func(row *[]string) []string { return inForms(*row) })
 	return s
 }
 
-// onForm words what is said of a file for who fills in a form.
+// onForm words what is said of a file for who fills in a form: as inForms has it, and in the words
+// of the form.
 func onForm(text string) string {
-	text = keyEquals().ReplaceAllString(text, "$1")
+	text = keyEquals().ReplaceAllString(inForms([]string{text})[0], "$1")
 	return tableName().ReplaceAllStringFunc(text, func(t string) string {
 		switch name := strings.Trim(t, "[]"); name {
 		case "watch":

@@ -27,6 +27,7 @@ func (w *writer) jar() {
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
 	}
+	w.handling()
 	for _, s := range w.Recipe.Safe() {
 		w.strong(clause(shelf.About(quantity.Capital(s.Name), s.How)) + ".")
 	}
@@ -34,9 +35,13 @@ func (w *writer) jar() {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))
 	}
 	var later []string
-	for _, x := range b.Additions {
-		if x.In == nil {
-			later = append(later, amounted(x.Name, "", x.Amount))
+	for i := range w.Recipe.ToCome {
+		e := &w.Recipe.ToCome[i].Entry
+		later = append(later, amounted(e.Name, "", e.Amount))
+	}
+	for i := range w.Recipe.Additions {
+		if e := &w.Recipe.Additions[i].Entry; e.In == nil && e.Amount == nil {
+			later = append(later, e.Name)
 		}
 	}
 	if len(later) > 0 {
@@ -59,23 +64,47 @@ func amounted(name, cut string, amount *quantity.Amount) string {
 	return name
 }
 
+// handling is how hands reach into the jar unhurt, for what is in it or will be.
+func (w *writer) handling() {
+	for i := range w.Recipe.Botanicals {
+		h := &w.Recipe.Botanicals[i]
+		if w.out(h.Entry.Name) {
+			continue
+		}
+		for _, z := range h.Reads.StandsFor().AllHazards() {
+			if z.Handling != "" {
+				w.strong(shelf.About(quantity.Capital(h.Entry.Name), z.Handling) + ".")
+			}
+		}
+	}
+}
+
+// out reports whether a botanical is out of the jar again.
+func (w *writer) out(name string) bool {
+	c := w.Curve(name)
+	return c != nil && c.OutH != nil
+}
+
 // contents are what is in the jar, with cut and amount, and what it steeps in.
 func (w *writer) contents() string {
 	var all []string
+	goesIn := func(hours float64) string {
+		if hours <= math.Max(w.ElapsedH, 0) {
+			return ""
+		}
+		return " (goes in " + pen.Stamp(w.Batch.At(hours), 0) + ")"
+	}
 	for _, s := range w.Batch.Spirits {
 		all = append(all, amounted(cmp.Or(s.Label(), "spirit"), "", s.Amount))
 	}
 	for i := range w.Batch.Botanicals {
-		e := &w.Batch.Botanicals[i]
-		text := amounted(e.Name, e.Cut, e.Amount)
-		if c := w.Curve(e.Name); c != nil && c.InH > math.Max(w.ElapsedH, 0) {
-			text += " (goes in " + pen.Stamp(w.Batch.At(c.InH), 0) + ")"
+		if e := &w.Batch.Botanicals[i]; !w.out(e.Name) {
+			all = append(all, amounted(e.Name, e.Cut, e.Amount)+goesIn(e.In))
 		}
-		all = append(all, text)
 	}
-	for _, x := range w.Batch.Additions {
-		if x.In != nil {
-			all = append(all, amounted(x.Name, "", x.Amount))
+	for i := range w.Recipe.Additions {
+		if e := &w.Recipe.Additions[i].Entry; e.In != nil {
+			all = append(all, amounted(e.Name, "", e.Amount)+goesIn(*e.In))
 		}
 	}
 	if len(all) == 0 {
@@ -88,7 +117,11 @@ func (w *writer) contents() string {
 // comes out by when.
 func (w *writer) pulls() {
 	if s := w.NextSitting(); s != nil {
-		when := pen.Stamp(w.Batch.At(math.Max(s.AtH, w.ElapsedH)), math.Min(s.DoubtH, 6))
+		doubtH := math.Min(s.DoubtH, 6)
+		if s.Now { // which the page says too
+			doubtH = 0
+		}
+		when := pen.Stamp(w.Batch.At(math.Max(s.AtH, w.ElapsedH)), doubtH)
 		w.strong("Taste next " + when + ": " + quantity.And(slices.Concat(s.Flavours, s.Watch)))
 	}
 	type group struct {
@@ -103,7 +136,7 @@ func (w *writer) pulls() {
 		if math.IsInf(outH(c), 1) {
 			continue
 		}
-		verb, when := "Pull ", w.out(c)
+		verb, when := "Pull ", w.comesOut(c)
 		if c.OnlyStrained() {
 			verb = "Strain out "
 		}
@@ -127,9 +160,9 @@ func (w *writer) pulls() {
 	w.strong(strings.TrimPrefix(text, "; "))
 }
 
-// out is when a flavour comes out, for paper that is read on another day: about when it is
+// comesOut is when a flavour comes out, for paper that is read on another day: about when it is
 // best, and the last moment where that is known.
-func (w *writer) out(c *bench.Curve) string {
+func (w *writer) comesOut(c *bench.Curve) string {
 	o := &c.Order
 	switch o.Do {
 	case jar.Taste:

@@ -183,3 +183,65 @@ func TestLabelSaysOfWhat(t *testing.T) {
 		t.Errorf("%q is not on the label:\n%s", want, said)
 	}
 }
+
+// TestJarLabelHoldsWhatIsInTheJar: what came out is not on it, what joined the jar is, what is in
+// no longer waits; hands are warned while they may touch it, and the next tasting is the page's.
+func TestJarLabelHoldsWhatIsInTheJar(t *testing.T) {
+	const jar = `name = "Walnut"
+started = 2026-11-01T18:00:00
+[spirit]
+name = "vodka 40 %"
+amount = "1 l"
+[[botanical]]
+name = "green walnut"
+cut = "quartered"
+amount = "500 g"
+target = 6
+[[botanical]]
+name = "clove"
+amount = "4 pieces"
+target = 2
+[[botanical]]
+name = "lemon zest"
+amount = "5 g"
+in = "60 d"
+[[addition]]
+name = "white sugar"
+amount = "400 g"
+[[addition]]
+name = "water"
+`
+	const pulled = "[[pulled]]\nname = \"clove\"\nat = \"20 d\"\n"
+	now := time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
+	for _, c := range []struct {
+		more      string
+		has, lack []string
+	}{
+		{"", []string{"500 g green walnut, quartered; 4 pieces clove", "5 g lemon zest (goes in Thu 31 Dec", "Green walnut: wear gloves.",
+			"After straining: 400 g white sugar; water."}, nil},
+		{pulled, []string{"500 g green walnut", "Taste next Wed 25 Nov at 19:30: green walnut"}, []string{"clove"}},
+		{pulled + "[[pulled]]\nname = \"green walnut\"\nat = \"21 d\"\n", []string{"lemon zest"}, []string{"quartered", "gloves"}},
+		{"[[added]]\nname = \"white sugar\"\namount = \"100 g\"\nat = \"5 d\"\n",
+			[]string{"; 100 g white sugar.", "After straining: 300 g white sugar; water."}, []string{"400 g"}},
+	} {
+		b, err := batch.Parse("test.toml", []byte(jar+c.more), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := text(Words(a, ForJar, quantity.Metric))
+		for _, w := range c.has {
+			if !strings.Contains(said, w) {
+				t.Errorf("%q is not on it:\n%s", w, said)
+			}
+		}
+		for _, w := range c.lack {
+			if strings.Contains(said, w) {
+				t.Errorf("%q is on it:\n%s", w, said)
+			}
+		}
+	}
+}

@@ -110,8 +110,12 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)
-	case (l.Kind == batch.KindBottled || l.Kind == batch.KindOpened) && a.Keep.Stop == "":
+	case l.Kind == batch.KindBottled && a.Keep.Stop == "":
 		text = bottle.KeepSentence(a, style)
+	case l.Kind == batch.KindOpened && a.Keep.Stop == "": // of that one, whichever ends first
+		own := *a
+		own.Keep = a.Keep.Of(a.Batch.Openings[l.Index].Bottle, a.Now)
+		text = bottle.KeepSentence(&own, style)
 	}
 	if l.Kind == batch.KindBottled {
 		if b := &a.Blend; b.Have() && b.Filled != nil {

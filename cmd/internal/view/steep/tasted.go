@@ -16,17 +16,24 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-// TastedScreen is what one more tasting changed, and when it was where that was said in
-// words.
+// TastedScreen is what one more tasting changed, of which sample it is, and when it was where that
+// was said in words.
 func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool, style pen.Style) pen.Screen {
 	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
-	when := ""
-	if n := len(after.Batch.Tastings); inWords && n > 0 {
+	when, n := "", len(after.Batch.Tastings)
+	if inWords && n > 0 {
 		when = " for " + view.Clock(after.Batch.Tastings[n-1].When)
 	}
-	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s.", after.Batch.Name, when, quantity.And(names)))
+	ofBottle, sample := n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]), ""
+	switch {
+	case strings.TrimSpace(t.Sample) != "":
+		sample = " (" + strings.TrimSpace(t.Sample) + ")"
+	case !ofBottle:
+		sample = " (neat)"
+	}
+	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.", after.Batch.Name, when, quantity.And(names), sample))
 	s.More = Why(after)
-	if n := len(after.Batch.Tastings); n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]) {
+	if ofBottle {
 		after.Judge()
 		if after.Keep.Stop == "" {
 			s.Say = append(s.Say, bottle.KeepSentence(after, style))

@@ -27,6 +27,18 @@ type TastingSheet struct {
 // botanicals, diluted alike.
 const plainControl = "plain spirit, diluted alike"
 
+// Thinning says how to take a sample that no recipe mixes.
+func Thinning(a *bench.Assessment) string {
+	switch {
+	case bottle.TastingWords(a) != "":
+		return "Write down whether it was thinned, and how."
+	case a.TooStrong():
+		return "Spirit as strong as this numbs the tongue: thin it with water, and write down how, jar first; 1:2 is one " +
+			"part of it and two of water."
+	}
+	return "Taste it as it is, or thin it and write down how."
+}
+
 // Tasting words the sheet to taste a batch by; its error is that of the steep.
 func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 	if err := a.Steep(); err != nil {
@@ -42,9 +54,9 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 		return t, nil
 	}
 	line := []string{"taste", a.Batch.File}
-	sips, neat := "Small sips, water", "Taste it as it is, or thin it and write down how."
+	sips := "Small sips, water"
 	if care != "" {
-		sips, neat = care+" Water", "Write down whether it was thinned, and how."
+		sips = care + " Water"
 	}
 	t.How = []string{sips + " and a plain cracker between them, at the same hour each time."}
 	if s := a.NextSitting(); s != nil && s.Advice != "" {
@@ -54,7 +66,7 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 		t.How = append(t.How, "Mix the sample as the bottle will be: "+recipe+".")
 		line = append(line, "--sample", ratio)
 	} else {
-		t.How = append(t.How, neat)
+		t.How = append(t.How, Thinning(a))
 	}
 	t.How = append(t.How,
 		"Score the plain control too: it should be 0 in all, and shows how the tongue is today.")
