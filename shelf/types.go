@@ -280,7 +280,10 @@ type Verdict struct {
 	DelleUnits float64
 	// Confidence is low, moderate or high; ConfidenceText says why.
 	Confidence, ConfidenceText string
-	Reasons                    []Reason
+	// Edge says how near it is to keeping worse, where that is less than the doubt about its
+	// strength; else empty.
+	Edge    string
+	Reasons []Reason
 	// Fails means that nothing in it keeps what makes people ill from growing.
 	Fails bool
 	// TooLate means that it had its time in a weak jar, which nothing undoes.

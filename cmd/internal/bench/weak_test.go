@@ -143,8 +143,8 @@ func TestTheEdgeIsTold(t *testing.T) {
 	}
 	for sugar := 100; sugar < 600; sugar += 20 {
 		a, b := drink(sugar), drink(sugar+20)
-		if !a.Keep.Verdict.Fails && b.Keep.Verdict.Fails && !strings.Contains(a.Keep.Verdict.ConfidenceText, "weaker, by water or sugar") {
-			t.Errorf("%d g of sugar: %s, %q; 20 g more fail", sugar, a.Keep.Safe.Sealed.Words, a.Keep.Verdict.ConfidenceText)
+		if !a.Keep.Verdict.Fails && b.Keep.Verdict.Fails && !strings.Contains(a.Keep.Verdict.Edge, "weaker, by water or sugar") {
+			t.Errorf("%d g of sugar: %s, %q; 20 g more fail", sugar, a.Keep.Safe.Sealed.Words, a.Keep.Verdict.Edge)
 		}
 	}
 }
