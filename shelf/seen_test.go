@@ -44,10 +44,15 @@ func TestDenied(t *testing.T) {
 		{"mould-free", false, true},
 		{"mould: none", false, true},
 		{"no bad smell", false, true},
-		{"good colour, smell is really fine", true, true}, // "really" is not known to carry it
+		{"good colour, smell is really fine", true, false}, // "really" is not known to carry it
 		{"smell is fine", false, true},
 		{"kein Schimmel", false, true},
-		{"no fizz but cloudy", true, true},
+		{"no fizz but cloudy", true, false}, // the complaint counts
+		{"a little off, good colour", true, false},
+		{"good colour but slightly off", true, false},
+		{"a little bitter, good colour", false, false},
+		{"good colour, no mould, lovely", false, true},
+		{"not a bit off", false, true},
 		{"smells not good", true, false},
 		{"not a good smell", true, false},
 		{"no longer fizzing", true, false},
