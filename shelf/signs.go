@@ -85,6 +85,10 @@ func (s suspect) left(cause string, weight float64) float64 {
 		return weight * choose(s.Dairy || s.Egg, 1, 0)
 	case "fibre":
 		return weight * s.alive(0.4, 1)
+	case "dust":
+		return choose(s.Steeping, 1, weight) // what steeps sheds it
+	case "browning":
+		return choose(s.Steeping, max(weight, 0.8), weight)
 	case "crystals":
 		return weight * choose(s.SugarGPerL.Value >= 300, 1, 0.3)
 	}

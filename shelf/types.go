@@ -120,6 +120,8 @@ type Bottle struct {
 	BoiledBottle bool
 	// Pulp means visible pulp or cloud of fruit.
 	Pulp bool
+	// Steeping means that it is the liquid of a jar, with what steeps in it.
+	Steeping bool
 
 	// Measured says which figures come from an instrument on the finished
 	// drink; they get smaller margins.
