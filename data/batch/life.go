@@ -277,13 +277,24 @@ func (b *Batch) OfJar(t *Tasting) bool {
 	if b.OfBottle(t) {
 		return false
 	}
-	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours < t.Hours && !b.InJar(x.Hours) })
+	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return b.inOrder(x.line(), t.line()) < 0 && !b.InJar(x.Hours) })
 }
 
-// OfBottle reports whether a tasting is of what was bottled.
+// TakenH is the hour of the liquid that a tasting is of: with what went in at that very hour only
+// where that was logged before it.
+func (b *Batch) TakenH(t *Tasting) float64 {
+	if slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours == t.Hours && b.inOrder(x.line(), t.line()) < 0 }) {
+		return t.Hours
+	}
+	return math.Nextafter(t.Hours, 0)
+}
+
+// OfBottle reports whether a tasting is of what was bottled by then.
 func (b *Batch) OfBottle(t *Tasting) bool {
-	bottled := b.BottledAt()
-	return bottled != nil && t.Hours >= bottled.Hours
+	if len(b.Bottlings) == 0 {
+		return b.Finish.Bottled != nil && t.Hours >= b.Finish.Bottled.Hours
+	}
+	return slices.ContainsFunc(b.Bottlings, func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
 }
 
 // WentIn is when an addition went in as far as is known: as logged, or as it says itself,
