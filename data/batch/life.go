@@ -130,30 +130,47 @@ func (b *Batch) NeverIn(inH, nowH float64) bool {
 
 // Readings is what was measured: [measured], with the volumes that were logged in the
 // place of those written there. The liquor is that of the last straining of everything;
-// the yield is known where each bottling has one, or one of the same moment has it for all
-// that was filled then.
+// the yield is what was logged of it.
 func (b *Batch) Readings() Measured {
 	m := b.Measured
 	last := math.Inf(-1)
 	for _, s := range b.Strainings {
 		if s.Volume != nil && s.Hours >= last {
-			m.StrainedML, last = millilitres(s.Volume), s.Hours
+			m.StrainedML, m.StrainedH, last = millilitres(s.Volume), s.Hours, s.Hours
 		}
 	}
-	sum := 0.0
+	if ml := b.yieldML(); ml > 0 {
+		m.VolumeML = &ml
+	}
+	return m
+}
+
+// yieldML is the yield as it was measured in bottling, 0 where it is not known: each bottling has
+// one, or one of the same moment has it for all that was filled then.
+func (b *Batch) yieldML() (sum float64) {
 	for _, x := range b.Bottlings {
 		if x.Volume != nil {
 			sum += *millilitres(x.Volume)
 		} else if !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool {
 			return y.Volume != nil && y.Hours == x.Hours
 		}) {
-			return m
+			return 0
 		}
 	}
-	if sum > 0 {
-		m.VolumeML = &sum
-	}
-	return m
+	return sum
+}
+
+// Late reports whether something went in after the yield was measured.
+func (b *Batch) Late(x *Added) bool {
+	return b.yieldML() > 0 && !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+}
+
+// OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went
+// in before that liquor was measured.
+func (b *Batch) OfLiquor(x *Added) bool {
+	return b.InJar(x.Hours) || slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+		return s.Volume != nil && b.inOrder(x.line(), Line{Kind: KindStrained, Hours: s.Hours, Index: s.Index}) < 0
+	})
 }
 
 func millilitres(a *quantity.Amount) *float64 {

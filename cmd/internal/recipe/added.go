@@ -96,13 +96,13 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		e := plan
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
-		e.Index, e.Logged = x.Index, true
-		if b.InJar(x.Hours) {
+		e.Index, e.Logged, e.Late = x.Index, true, b.Late(&x)
+		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum
@@ -179,8 +179,7 @@ func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
 		return nil
 	}
 	b := *from
-	b.Measured = batch.Measured{StrainedML: b.Readings().StrainedML} // the rest is of the finished drink
-	b.Bottlings = nil
+	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil // the rest is of the finished drink
 	blend, err := NewBlend(&b, p.SoFar())
 	if err != nil || !blend.Have() {
 		return nil
