@@ -41,6 +41,8 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 			case e.In != nil && *e.In > math.Max(nowH, 0): // it is to join the jar
 			case open && e.In == nil && e.Amount != nil:
 				p.ToCome = append(p.ToCome, plan)
+			case e.In == nil && e.Amount != nil:
+				p.in, p.Unlogged = append(p.in, plan), append(p.Unlogged, plan)
 			default:
 				p.in = append(p.in, plan)
 			}
@@ -178,9 +180,25 @@ func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
 	if len(p.ToCome) == 0 {
 		return nil
 	}
+	return p.SoFar().unmeasured(from)
+}
+
+// BlendLogged is what is in by the log alone, where some of what was planned was never logged; nil
+// where all was.
+func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
+	if len(p.Unlogged) == 0 {
+		return nil
+	}
+	q := *p
+	q.in = slices.DeleteFunc(slices.Clone(p.in), func(x Addition) bool { return !x.Entry.Logged && x.Entry.In == nil })
+	return q.SoFar().unmeasured(from)
+}
+
+// unmeasured is the blend of some of the lines, nil where it is not known.
+func (p *Lines) unmeasured(from *batch.Batch) *Blend {
 	b := *from
 	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil // the rest is of the finished drink
-	blend, err := NewBlend(&b, p.SoFar())
+	blend, err := NewBlend(&b, p)
 	if err != nil || !blend.Have() {
 		return nil
 	}
