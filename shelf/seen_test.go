@@ -68,3 +68,20 @@ func TestDenied(t *testing.T) {
 		}
 	}
 }
+
+// TestEverySignHasACause: whatever is in the drink, and beside what nobody sees.
+func TestEverySignHasACause(t *testing.T) {
+	for _, b := range []Bottle{{}, {Steeping: true}, {Filtered: true, ABVPercent: mixture.Exactly(40)}, {Dairy: true}, {Oil: true, NoSpirit: true}, {Nuts: []string{"almond"}}} {
+		for key := range behind {
+			for _, lives := range []bool{true, false} {
+				s, likely := suspect{b, lives, lives}, 0.0
+				for _, c := range behind[key](s) {
+					likely = max(likely, s.left(c.cause, c.weight))
+				}
+				if likely <= 0 {
+					t.Errorf("%s: nothing is behind it in %+v", key, b)
+				}
+			}
+		}
+	}
+}

@@ -53,7 +53,7 @@ func things(p *recipe.Lines) int { return len(p.Botanicals) + len(p.Additions) }
 // for few log everything.
 func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 	strained, out := a.Strained()
-	steeps := !out || hours < strained
+	steeps := len(a.Batch.Botanicals) > 0 && (!out || hours < strained)
 	if steeps {
 		strained = math.Inf(1)
 	}
@@ -63,8 +63,7 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 	if err == nil && jar.Have() {
 		is = jar.Bottle
 	}
-	is.Steeping = steeps && len(q.Botanicals) > 0
-	if steeps {
+	if is.Steeping = steeps; steeps {
 		return []shelf.Bottle{is}
 	}
 	return []shelf.Bottle{is, a.Blend.Bottle}
