@@ -178,6 +178,7 @@ func smell(s suspect) []weighed {
 		{"lemon", choose(len(s.CitrusPeel) > 0, 0.7, 0.05)},
 		{"sorbate", choose(s.Preservatives.PotassiumSorbateMgPerL > 0, 0.6, 0)},
 		{"leaf", choose(len(s.GreenLeaf) > 0, 0.6, 0)},
+		{"steeps", choose(s.Steeping, s.alive(0.2, 0.7), 0)},
 	}
 }
 

@@ -153,6 +153,7 @@ func TestASignIsOfItsHour(t *testing.T) {
 		"a weak jar is cloudy":           {spirit("38") + quince + note("cloudy", "20 h"), false},
 		"and its fruit brown":            {spirit("38") + quince + note("turned brown", "20 h"), false},
 		"a strong jar for a weak drink":  {spirit("57") + cacao + cream + note("fizzed", "20 h"), false},
+		"a strong jar smells sour":       {spirit("57") + cacao + cream + note("smells sour", "20 h"), false},
 		"mixed at once, not bottled yet": {spirit("40") + entry("addition", "orange juice", `amount = "600 ml"`) + note("fizzed", "20 h") + "[[bottled]]\nat = \"3 d\"\n", true},
 		"strained, the cream not logged": {spirit("40") + cacao + cream + strained + note("fizzed", "3 d"), true},
 		"so far strong, the plan weak": {spirit("40") + cacao + cream + strained +
