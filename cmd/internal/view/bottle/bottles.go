@@ -47,9 +47,13 @@ func Unlogged(a *bench.Assessment, style pen.Style) string {
 		quantity.Capital(quantity.And(names)), Figures(b, style))
 }
 
-// FarOff says that a volume which was just measured is far from what the recipe gives; "" where it
-// is not.
-func FarOff(a *bench.Assessment, of mixture.Property, style pen.Style) string {
+// FarOff says that a volume which was just measured, the strained one or the yield, is far from what
+// the recipe gives; "" where it is not.
+func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
+	of := mixture.Strained
+	if yield {
+		of = mixture.Volume
+	}
 	own, far := a.Blend.FarOff(of, a.Batch.Readings())
 	if !far {
 		return ""

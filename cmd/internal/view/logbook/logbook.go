@@ -18,7 +18,6 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/shelf/mixture"
 )
 
 // LoggedScreen confirms what was written down, says what it changed, and what is next;
@@ -103,7 +102,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	case l.Kind == batch.KindStrained:
 		far := ""
 		if a.Batch.Strainings[l.Index].Volume != nil {
-			far = bottle.FarOff(a, mixture.Strained, style)
+			far = bottle.FarOff(a, false, style)
 		}
 		return with(far, bottle.StillToCome(a))
 	case l.Kind == batch.KindAdded:
@@ -128,7 +127,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
 	far, more := "", ""
 	if a.Batch.Bottlings[l.Index].Volume != nil {
-		far = bottle.FarOff(a, mixture.Volume, style)
+		far = bottle.FarOff(a, true, style)
 	}
 	if b := &a.Blend; b.Have() && b.Filled != nil {
 		more = bottle.TooMuch(b.Filled, style)
