@@ -58,8 +58,8 @@ func Judge(b Bottle, s Storage) Verdict {
 	default:
 		v.Verdict = VerdictFridge
 	}
-	v.Confidence, v.ConfidenceText = confidence(b, w, f)
-	v.ConfidenceText += edge(b, w, f)
+	v.Edge = edge(b, w, f)
+	v.Confidence, v.ConfidenceText = confidence(b, w, f, v.Edge != "")
 	v.Warnings = warnings(b, w, f, s)
 	v.Cautions = cautions(b, w, f)
 	v.Fades = firstToFade(b, s.Celsius)
@@ -84,19 +84,19 @@ func edge(b Bottle, w worst, f findings) string {
 	if left >= b.ABVPercent.Value-w.abv {
 		return ""
 	}
-	return fmt.Sprintf("; %.1f %% vol weaker, by water or sugar, and %s", max(math.Ceil(10*left)/10, 0.1), then)
+	return fmt.Sprintf("%.1f %% vol weaker, by water or sugar, and %s", max(math.Ceil(10*left)/10, 0.1), then)
 }
 
-// confidence is how far the answer can be trusted, and why. No rate was found
-// for any organism from 5 to 26 % vol with sugar and acid, so there it is low.
-func confidence(b Bottle, w worst, f findings) (word, why string) {
+// confidence is how far the answer can be trusted, and why; near: it is at an edge. No rate
+// was found for any organism from 5 to 26 % vol with sugar and acid, so there it is low.
+func confidence(b Bottle, w worst, f findings, near bool) (word, why string) {
 	switch {
 	case len(b.Doubtful) > 0:
 		return "low", "a reading does not go with what went in"
-	case f.confidence == "high":
+	case f.onShelf && f.why == "alcohol" && !near:
 		return "high", "far beyond where anything was seen to grow"
 	case f.onShelf:
-		return f.confidence, "beyond where anything was seen to grow, with little to spare"
+		return "moderate", "beyond where anything was seen to grow, with little to spare"
 	case !f.gate.pass() && !plainSyrup(b, w):
 		return "moderate", "the limits are published, the days are the careful end of advice"
 	case w.freshJuice && w.abv < weakABV && w.pHKnown:

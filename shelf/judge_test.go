@@ -114,6 +114,18 @@ func TestShelfLine(t *testing.T) {
 	}
 }
 
+// TestSureByItsMargin: nobody is very sure of a drink that is nearer to the shelf line than its
+// strength is known.
+func TestSureByItsMargin(t *testing.T) {
+	for _, abv := range []mixture.Range{{Value: 27.1, Low: 26.1, High: 28.1}, {Value: 29.3, Low: 27.8, High: 30.8}, {Value: 33, Low: 32, High: 34}} {
+		b := Bottle{ABVPercent: abv, SugarGPerL: mixture.Exactly(200), Nourishing: []string{"orange juice"}}
+		v, near := Judge(b, room), worstOf(b).abv-ambientABV < abv.Value-worstOf(b).abv
+		if v.Verdict != VerdictShelf || near != (v.Edge != "") || near == (v.Confidence == "high") {
+			t.Errorf("%g %% vol: %s, sure %s, edge %q", abv.Value, v.Verdict, v.Confidence, v.Edge)
+		}
+	}
+}
+
 // TestPiecesLeftIn: acid of the liquor is no credit for fresh low-acid pieces
 // that stay in it, heated or not; alcohol enough for them is.
 func TestPiecesLeftIn(t *testing.T) {

@@ -81,12 +81,11 @@ func (g gateResult) pass() bool { return g.abv || g.acid || g.aw || g.together |
 
 // findings is what the rules say of a bottle, whatever the place.
 type findings struct {
-	gate       gateResult
-	tooLate    bool // pathogens had their time in the jar
-	onShelf    bool // a shelf, sealed or opened
-	why        string
-	confidence string
-	reasons    []Reason
+	gate    gateResult
+	tooLate bool // pathogens had their time in the jar
+	onShelf bool // a shelf, sealed or opened
+	why     string
+	reasons []Reason
 }
 
 // look goes through every rule.
@@ -184,13 +183,13 @@ func (f *findings) lookForShelf(b Bottle, w worst) {
 	}
 	switch {
 	case alone:
-		f.onShelf, f.confidence, f.why = true, "high", "alcohol"
+		f.onShelf, f.why = true, "alcohol"
 	case strong && sour:
-		f.onShelf, f.confidence, f.why = true, "moderate", "alcohol with acid"
+		f.onShelf, f.why = true, "alcohol with acid"
 	case strong && poor:
-		f.onShelf, f.confidence, f.why = true, "moderate", "alcohol, with nothing to feed on"
+		f.onShelf, f.why = true, "alcohol, with nothing to feed on"
 	case dry:
-		f.onShelf, f.confidence, f.why = true, "moderate", "dryness"
+		f.onShelf, f.why = true, "dryness"
 	}
 }
 

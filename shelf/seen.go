@@ -25,8 +25,10 @@ type vocabulary struct {
 	deny, fill, after, again, fine []term
 }
 
-// clauseEnd stands for a comma, a stop, a bracket.
+// clauseEnd stands for a comma, a stop, a bracket, a "but".
 const clauseEnd = ","
+
+var turns = []string{"but", "though", "although", "however", "except", "aber"}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{}
@@ -61,11 +63,13 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	return v
 })
 
-// seenIn reads a remark for signs of what is in a bottle. denied reports that it names some
-// only to say that they are not there. A word between a denial and a sign that is not
+// seenIn reads a remark for signs of what is in a bottle. denied reports that all it says is
+// that some are not there, or as they should be: what half of it says denies nothing of the
+// other. A word between a denial and a sign that is not
 // known to carry it over takes the denial away, so that what is in doubt is a sign.
 func seenIn(text string) (seen []sign, denied bool) {
 	v, note := wordsOfSigns(), clauses(text)
+	cleared := map[int]bool{} // by where the clause begins
 	for _, s := range v.signs {
 		there := false
 		for _, t := range s.terms {
@@ -74,7 +78,7 @@ func seenIn(text string) (seen []sign, denied bool) {
 				switch {
 				case !ok:
 				case v.denies(note, i, end), s.plain && v.isFine(note, i, end):
-					denied = true
+					cleared[note.begins(i)] = true
 				default:
 					there = true
 				}
@@ -84,11 +88,16 @@ func seenIn(text string) (seen []sign, denied bool) {
 			seen = append(seen, s)
 		}
 	}
-	return seen, denied
+	for i, word := range note {
+		if word != clauseEnd && !cleared[note.begins(i)] && !note.starts(v.fine, i) && !note.starts(v.fill, i) {
+			return seen, false
+		}
+	}
+	return seen, len(cleared) > 0
 }
 
-// IsSign reports whether a remark names a sign that Sign knows, and whether it says of one
-// that it is not there.
+// IsSign reports whether a remark names a sign that Sign knows, and whether all that it says is
+// that nothing is wrong.
 func IsSign(text string) (sign, denied bool) {
 	seen, denied := seenIn(text)
 	return len(seen) > 0, denied
@@ -129,7 +138,10 @@ type clause []string
 func clauses(text string) (out clause) {
 	word := ""
 	flush := func() {
-		if word != "" {
+		switch {
+		case slices.Contains(turns, word):
+			out = append(out, clauseEnd)
+		case word != "":
 			out = append(out, word)
 		}
 		word = ""
@@ -160,10 +172,7 @@ func (c clause) holds(t term, i int) (end int, ok bool) {
 	if end, ok = c.way(t[0], i); !ok || len(t) == 1 {
 		return end, ok
 	}
-	from, to := i, i
-	for from > 0 && c[from-1] != clauseEnd {
-		from--
-	}
+	from, to := c.begins(i), i
 	for to < len(c) && c[to] != clauseEnd {
 		to++
 	}
@@ -179,6 +188,14 @@ func (c clause) holds(t term, i int) (end int, ok bool) {
 		}
 	}
 	return end, true
+}
+
+// begins is where the clause of a word begins.
+func (c clause) begins(i int) int {
+	for i > 0 && c[i-1] != clauseEnd {
+		i--
+	}
+	return i
 }
 
 // way reports whether one of these ways of saying a thing begins at a place.

@@ -44,10 +44,15 @@ func TestDenied(t *testing.T) {
 		{"mould-free", false, true},
 		{"mould: none", false, true},
 		{"no bad smell", false, true},
-		{"good colour, smell is really fine", true, true}, // "really" is not known to carry it
+		{"good colour, smell is really fine", true, false}, // "really" is not known to carry it
 		{"smell is fine", false, true},
 		{"kein Schimmel", false, true},
-		{"no fizz but cloudy", true, true},
+		{"no fizz but cloudy", true, false}, // the complaint counts
+		{"a little off, good colour", true, false},
+		{"good colour but slightly off", true, false},
+		{"a little bitter, good colour", false, false},
+		{"good colour, no mould, lovely", false, true},
+		{"not a bit off", false, true},
 		{"smells not good", true, false},
 		{"not a good smell", true, false},
 		{"no longer fizzing", true, false},
@@ -60,6 +65,23 @@ func TestDenied(t *testing.T) {
 	} {
 		if sign, denied := IsSign(c.text); sign != c.sign || denied != c.denied {
 			t.Errorf("%q: sign %v, denied %v", c.text, sign, denied)
+		}
+	}
+}
+
+// TestEverySignHasACause: whatever is in the drink, and beside what nobody sees.
+func TestEverySignHasACause(t *testing.T) {
+	for _, b := range []Bottle{{}, {Steeping: true}, {Filtered: true, ABVPercent: mixture.Exactly(40)}, {Dairy: true}, {Oil: true, NoSpirit: true}, {Nuts: []string{"almond"}}} {
+		for key := range behind {
+			for _, lives := range []bool{true, false} {
+				s, likely := suspect{b, lives, lives}, 0.0
+				for _, c := range behind[key](s) {
+					likely = max(likely, s.left(c.cause, c.weight))
+				}
+				if likely <= 0 {
+					t.Errorf("%s: nothing is behind it in %+v", key, b)
+				}
+			}
 		}
 	}
 }

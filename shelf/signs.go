@@ -85,6 +85,10 @@ func (s suspect) left(cause string, weight float64) float64 {
 		return weight * choose(s.Dairy || s.Egg, 1, 0)
 	case "fibre":
 		return weight * s.alive(0.4, 1)
+	case "dust":
+		return choose(s.Steeping, 1, weight) // what steeps sheds it
+	case "browning":
+		return choose(s.Steeping, max(weight, 0.8), weight)
 	case "crystals":
 		return weight * choose(s.SugarGPerL.Value >= 300, 1, 0.3)
 	}
@@ -174,6 +178,7 @@ func smell(s suspect) []weighed {
 		{"lemon", choose(len(s.CitrusPeel) > 0, 0.7, 0.05)},
 		{"sorbate", choose(s.Preservatives.PotassiumSorbateMgPerL > 0, 0.6, 0)},
 		{"leaf", choose(len(s.GreenLeaf) > 0, 0.6, 0)},
+		{"steeps", choose(s.Steeping, s.alive(0.2, 0.7), 0)},
 	}
 }
 

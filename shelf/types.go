@@ -120,6 +120,8 @@ type Bottle struct {
 	BoiledBottle bool
 	// Pulp means visible pulp or cloud of fruit.
 	Pulp bool
+	// Steeping means that it is the liquid of a jar, with what steeps in it.
+	Steeping bool
 
 	// Measured says which figures come from an instrument on the finished
 	// drink; they get smaller margins.
@@ -280,7 +282,10 @@ type Verdict struct {
 	DelleUnits float64
 	// Confidence is low, moderate or high; ConfidenceText says why.
 	Confidence, ConfidenceText string
-	Reasons                    []Reason
+	// Edge says how near it is to keeping worse, where that is less than the doubt about its
+	// strength; else empty.
+	Edge    string
+	Reasons []Reason
 	// Fails means that nothing in it keeps what makes people ill from growing.
 	Fails bool
 	// TooLate means that it had its time in a weak jar, which nothing undoes.

@@ -101,6 +101,7 @@ type Addition struct {
 	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
 	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
+	Late          bool // and went in after the yield was measured
 }
 
 // Finish is how the batch is strained, bottled and kept.
@@ -129,6 +130,7 @@ type Stage struct {
 // computed.
 type Measured struct {
 	StrainedML     *float64 // the liquor after straining, before anything was added
+	StrainedH      float64  // when that was read, as it was logged; 0: nobody says
 	PH             *float64
 	ABVPercent     *float64 // [% vol]
 	VolumeML       *float64

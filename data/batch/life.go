@@ -130,30 +130,47 @@ func (b *Batch) NeverIn(inH, nowH float64) bool {
 
 // Readings is what was measured: [measured], with the volumes that were logged in the
 // place of those written there. The liquor is that of the last straining of everything;
-// the yield is known where each bottling has one, or one of the same moment has it for all
-// that was filled then.
+// the yield is what was logged of it.
 func (b *Batch) Readings() Measured {
 	m := b.Measured
 	last := math.Inf(-1)
 	for _, s := range b.Strainings {
 		if s.Volume != nil && s.Hours >= last {
-			m.StrainedML, last = millilitres(s.Volume), s.Hours
+			m.StrainedML, m.StrainedH, last = millilitres(s.Volume), s.Hours, s.Hours
 		}
 	}
-	sum := 0.0
+	if ml := b.yieldML(); ml > 0 {
+		m.VolumeML = &ml
+	}
+	return m
+}
+
+// yieldML is the yield as it was measured in bottling, 0 where it is not known: each bottling has
+// one, or one of the same moment has it for all that was filled then.
+func (b *Batch) yieldML() (sum float64) {
 	for _, x := range b.Bottlings {
 		if x.Volume != nil {
 			sum += *millilitres(x.Volume)
 		} else if !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool {
 			return y.Volume != nil && y.Hours == x.Hours
 		}) {
-			return m
+			return 0
 		}
 	}
-	if sum > 0 {
-		m.VolumeML = &sum
-	}
-	return m
+	return sum
+}
+
+// Late reports whether something went in after the yield was measured.
+func (b *Batch) Late(x *Added) bool {
+	return b.yieldML() > 0 && !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+}
+
+// OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went
+// in before that liquor was measured.
+func (b *Batch) OfLiquor(x *Added) bool {
+	return b.InJar(x.Hours) || slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+		return s.Volume != nil && b.inOrder(x.line(), Line{Kind: KindStrained, Hours: s.Hours, Index: s.Index}) < 0
+	})
 }
 
 func millilitres(a *quantity.Amount) *float64 {
@@ -277,13 +294,24 @@ func (b *Batch) OfJar(t *Tasting) bool {
 	if b.OfBottle(t) {
 		return false
 	}
-	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours < t.Hours && !b.InJar(x.Hours) })
+	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return b.inOrder(x.line(), t.line()) < 0 && !b.InJar(x.Hours) })
 }
 
-// OfBottle reports whether a tasting is of what was bottled.
+// TakenH is the hour of the liquid that a tasting is of: with what went in at that very hour only
+// where that was logged before it.
+func (b *Batch) TakenH(t *Tasting) float64 {
+	if slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours == t.Hours && b.inOrder(x.line(), t.line()) < 0 }) {
+		return t.Hours
+	}
+	return math.Nextafter(t.Hours, 0)
+}
+
+// OfBottle reports whether a tasting is of what was bottled by then.
 func (b *Batch) OfBottle(t *Tasting) bool {
-	bottled := b.BottledAt()
-	return bottled != nil && t.Hours >= bottled.Hours
+	if len(b.Bottlings) == 0 {
+		return b.Finish.Bottled != nil && t.Hours >= b.Finish.Bottled.Hours
+	}
+	return slices.ContainsFunc(b.Bottlings, func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
 }
 
 // WentIn is when an addition went in as far as is known: as logged, or as it says itself,

@@ -378,3 +378,26 @@ func TestLogOfOneMoment(t *testing.T) {
 		t.Errorf("the log is %v, want %v", kinds, want)
 	}
 }
+
+// TestOrderWithinAMinute: of one moment the file says what came first: a tasting of the jar, or of
+// what was added to or bottled.
+func TestOrderWithinAMinute(t *testing.T) {
+	const tasting, added, bottled = "[[tasting]]\nat = \"20 h\"\nscore = { \"blood orange zest\" = 3 }\n",
+		"[[added]]\nname = \"demerara sugar\"\namount = \"100 g\"\nat = \"20 h\"\n", "[[bottled]]\nbottles = 2\nat = \"20 h\"\n"
+	const strained = "[[strained]]\nat = \"20 h\"\n"
+	for log, want := range map[string][2]bool{ // of the jar, of the bottle
+		tasting + strained + added + bottled: {true, false},
+		strained + added + tasting + bottled: {false, false},
+		strained + added + bottled + tasting: {false, true},
+		strained + bottled + tasting:         {false, true},
+	} {
+		b, err := Parse("t.toml", []byte(planned+log), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		x := &b.Tastings[len(b.Tastings)-1]
+		if got := [2]bool{b.OfJar(x), b.OfBottle(x)}; got != want {
+			t.Errorf("of the jar, of the bottle: %v, want %v\n%s", got, want, log)
+		}
+	}
+}

@@ -239,17 +239,24 @@ func (b *Batch) Log() []Line {
 	for _, x := range b.Notes {
 		put(KindNoted, x.Hours, x.When, x.Index, x.What)
 	}
-	slices.SortStableFunc(log, func(x, y Line) int {
-		switch {
-		case x.Hours != y.Hours:
-			return cmp.Compare(x.Hours, y.Hours)
-		case x.Kind == y.Kind:
-			return x.Index - y.Index
-		}
-		return b.Doc.Line(x.Kind, x.Index) - b.Doc.Line(y.Kind, y.Index)
-	})
+	slices.SortStableFunc(log, b.inOrder)
 	return log
 }
+
+// inOrder compares two entries by when they were: of one moment, by where they stand in the file.
+func (b *Batch) inOrder(x, y Line) int {
+	switch {
+	case x.Hours != y.Hours:
+		return cmp.Compare(x.Hours, y.Hours)
+	case x.Kind == y.Kind:
+		return x.Index - y.Index
+	}
+	return b.Doc.Line(x.Kind, x.Index) - b.Doc.Line(y.Kind, y.Index)
+}
+
+func (t *Tasting) line() Line  { return Line{Kind: KindTasting, Hours: t.Hours, Index: t.Index} }
+func (x *Added) line() Line    { return Line{Kind: KindAdded, Hours: x.Hours, Index: x.Index} }
+func (x *Bottling) line() Line { return Line{Kind: KindBottled, Hours: x.Hours, Index: x.Index} }
 
 // said is a tasting in parts: its scores, then how, by whom, and in what words.
 func (t *Tasting) said() []string {

@@ -151,7 +151,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
-		MarcParts: main.marc, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
+		MarcParts: main.marc, Kept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
 		Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)
@@ -174,7 +174,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	}
 	if short && main.shortML > 0 && r.Measured.StrainedML == nil && len(r.Additions) > 0 {
 		before := *r
-		left := math.Max(main.strainedML*(1+main.shortML/main.figures[iVolume])-main.shortML, 0)
+		left := math.Max(main.strainedML*(1+main.shortML/main.readML)-main.shortML, 0)
 		before.Measured.StrainedML = &Quantity{Value: left}
 		o, err := before.follow(0)
 		add(o, err, "whether it was lost before anything was added", "measure what you strain off")

@@ -50,7 +50,7 @@ func TestNothingComesOrGoes(t *testing.T) {
 			in, kept, r.Solids = in.Plus(all), kept.Plus(all.Times(1-share)), append(r.Solids, s)
 		}
 		for _, a := range []Addition{{Name: "syrup", PerG: Parts{Sucrose: 0.6, Water: 0.4}}, {Name: "juice", PerG: Parts{Water: 0.9, Citric: 0.06, Fructose: 0.02, OtherSolids: 0.02, StrongIonsMMol: 0.02}}, {Name: "cream", PerG: Parts{Water: 0.6, Fat: 0.37, OtherSolids: 0.03}}, {Name: "rum", PerG: Parts{Ethanol: 0.5, Water: 0.5}}} {
-			a.MassG = Quantity{Value: g(a.Name, 0, 300), SD: 1}
+			a.MassG, a.Late = Quantity{Value: g(a.Name, 0, 300), SD: 1}, yes("late")
 			in, r.Additions = in.Plus(a.PerG.Times(a.MassG.Value)), append(r.Additions, a)
 		}
 		told, err := r.Balance()
@@ -91,7 +91,7 @@ func TestNothingComesOrGoes(t *testing.T) {
 		case 0:
 			m.Measured.VolumeML = &Quantity{Value: scale * told.VolumeML.Value, SD: 5}
 		case 1:
-			m.Measured.StrainedML = &Quantity{Value: scale * told.StrainedML, SD: 5}
+			m.Measured.StrainedML, m.Measured.StrainedH = &Quantity{Value: scale * told.StrainedML, SD: 5}, g("strained at", 0, 25)
 		default:
 			m.Measured.PH = &Quantity{Value: g("pH", 2.5, 6), SD: 0.05}
 		}
@@ -103,6 +103,9 @@ func TestNothingComesOrGoes(t *testing.T) {
 			if name != "water" && of(read.Parts) > of(in)*(1+1e-6)+1e-6 {
 				t.Fatalf("measured: %s: %.6g g in, %.6g in the bottle", name, of(in), of(read.Parts))
 			}
+		}
+		if k := read.Kept; k.Liquor < 0 || k.Liquor > 1 || k.Added < 0 || k.Added > 1 {
+			t.Fatalf("%+v is kept", k)
 		}
 	})
 }

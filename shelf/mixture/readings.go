@@ -3,6 +3,7 @@ package mixture
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/shelf/acidity"
@@ -154,17 +155,17 @@ type verdict struct {
 func (r *Recipe) compare() (v verdict, err error) {
 	m := r.Measured
 	v.doubted = map[Property]Range{}
-	plain := *r
-	plain.Measured = Measured{}
-	calc, err := plain.reckon(false)
-	if err != nil && m.StrainedML != nil { // nothing would run off, but for the reading
-		plain.Measured.StrainedML = m.StrainedML
-		calc, err = plain.reckon(false)
-	}
+	blend, err := r.unread(false)
 	if err != nil {
 		return v, err
 	}
-	v.compareVolumes(r, calc)
+	strained := blend
+	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) }) {
+		if strained, err = r.unread(true); err != nil {
+			return v, err
+		}
+	}
+	v.compareVolumes(r, strained, blend)
 	without := func() (Result, error) {
 		so := *r
 		so.Measured = v.credited
@@ -202,6 +203,23 @@ func (r *Recipe) compare() (v verdict, err error) {
 		v.comparePH(m.PH, calc)
 	}
 	return v, nil
+}
+
+// unread is what the recipe gives without a reading, of what was in when the blend was measured,
+// or when the strained liquor was.
+func (r *Recipe) unread(strained bool) (Result, error) {
+	q, m := *r, r.Measured
+	q.Measured = Measured{}
+	if strained {
+		q.Solids = slices.DeleteFunc(slices.Clone(r.Solids), func(s Solid) bool { return m.before(&s) })
+	}
+	q.Additions = slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late && m.VolumeML != nil })
+	calc, err := q.reckon(false)
+	if err != nil && m.StrainedML != nil { // nothing would run off, but for the reading
+		q.Measured.StrainedML = m.StrainedML
+		calc, err = q.reckon(false)
+	}
+	return calc, err
 }
 
 // comparison is a reading beside what the recipe gives of a figure.
@@ -270,14 +288,15 @@ func tied(unit string) string {
 
 // compareVolumes holds what was strained off and what came of it against the
 // recipe; what is over counts as water.
-func (v *verdict) compareVolumes(r *Recipe, calc Result) {
+func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	m := r.Measured
-	v.credited = Measured{StrainedML: m.StrainedML, VolumeML: m.VolumeML}
+	v.credited = Measured{StrainedML: m.StrainedML, StrainedH: m.StrainedH, VolumeML: m.VolumeML}
 	if q := m.StrainedML; q != nil {
-		c := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
+		by := z90 * strained.lossSD()
+		c := Range{strained.StrainedML, strained.StrainedML - by, strained.StrainedML + by}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
-			v.warn("", q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
+			v.warn(Strained, q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
 				"from the list?")
 		}
 		if q.Value > high && m.VolumeML != nil {

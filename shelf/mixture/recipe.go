@@ -74,6 +74,8 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
+	// Late: it went in after Measured.VolumeML was read.
+	Late bool
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -81,6 +83,8 @@ type Addition struct {
 // from it. Volumes and densities are at 20 °C.
 type Measured struct {
 	StrainedML *Quantity // liquor after straining and filtering, before additions
+	// StrainedH is when that was read, in hours as of Solid.InH; 0: after all solids.
+	StrainedH float64
 
 	// Of the finished blend:
 	VolumeML   *Quantity
@@ -94,6 +98,11 @@ type Measured struct {
 	// Brix is read on a refractometer or float in g per 100 g; it gives the
 	// sugar where there is no alcohol, and is left out with a warning where there is.
 	Brix *Quantity
+}
+
+// before reports whether the strained volume was read before a solid went in.
+func (m *Measured) before(s *Solid) bool {
+	return m.StrainedML != nil && m.StrainedH > 0 && s.InH > m.StrainedH
 }
 
 // How hard solids are squeezed: see Recipe.Pressed.
@@ -121,12 +130,17 @@ type Recipe struct {
 	UnweighedHoldML float64
 }
 
+// Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in
+// after it, that are left by the measured volumes: the rest was lost, with all that it held.
+type Kept struct{ Liquor, Added float64 }
+
 // Property names one of the figures of a Result.
 type Property string
 
 // The properties of a Result, by the names used in Causes.
 const (
 	Volume        Property = "volume"
+	Strained      Property = "strained volume" // in Result.Doubted alone
 	ABV           Property = "strength"
 	Sugar         Property = "sugar"
 	Acid          Property = "acid"
@@ -167,6 +181,8 @@ type Result struct {
 	JarVolumeML float64
 	// StrainedML is what of it goes on to be blended.
 	StrainedML float64
+	// Kept is how much of what went in a measured volume leaves in the bottle.
+	Kept Kept
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

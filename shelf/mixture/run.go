@@ -45,7 +45,8 @@ type outcome struct {
 	jarML, strainedML float64
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
-	shortML           float64 // of the finished blend, by a measured volume, after what solids may have kept
+	shortML, readML   float64 // of the finished blend, by a measured volume, after what solids may have kept; and that volume
+	kept              Kept
 	figures           [figureCount]float64
 	phKnown           bool
 	steps             []Step
@@ -62,6 +63,7 @@ type run struct {
 	given      float64 // -1: solids gave the least they may have given, 1: the most
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
+	read       bool    // the strained volume
 	lossSD     float64 // of what solids keep, mL
 }
 
@@ -89,6 +91,7 @@ func (r *Recipe) follow(sugarShift float64) (outcome, error) {
 }
 
 func (r *Recipe) through(w *run) (outcome, error) {
+	w.kept = Kept{1, 1}
 	if err := w.steep(r); err != nil {
 		return outcome{}, err
 	}
@@ -125,6 +128,11 @@ func (w *run) steep(r *Recipe) error {
 	for _, i := range r.order() {
 		s := &r.Solids[i]
 		jar = w.pull(r, jar, early, s.InH)
+		if r.Measured.before(s) { // which goes into what was measured
+			all := jar.Plus(w.early)
+			jar = w.strainedRead(r, jar, all)
+			w.early, w.earlyML = all.plus(-math.Min(ratio(w.volume(jar), w.volume(all)), 1), all), math.Max(w.volume(all)-w.volume(jar), 0)
+		}
 		g := math.Max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(s))
 		brought.Water *= math.Max(s.WaterFactor.Value, 0)
@@ -261,36 +269,61 @@ func (w *run) strain(r *Recipe) Parts {
 		what := func() string { return fmt.Sprintf("%s; the solids keep %.0f~ml", how, held) }
 		w.step("strained", what, rest)
 	}
-	if m := r.Measured.StrainedML; m != nil {
-		if w.jarML > 0 {
-			want := math.Max(m.Value, 0)
-			rest = w.jar.Times(math.Min(want, w.jarML) / w.jarML)
-			if want > w.jarML { // more than there was
-				rest = w.thinned(rest, want)
-			}
-			w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" }, rest)
-		}
-	}
+	rest = w.strainedRead(r, rest, w.jar)
 	w.strainedML = w.volume(rest)
 	return rest
 }
 
-// blend puts the additions in and lets a measured volume say how much liquor
-// went in.
-func (w *run) blend(r *Recipe, strained Parts) {
-	var added Parts
-	for _, a := range r.Additions {
-		g := math.Max(a.MassG.Value, 0)
-		added = added.Plus(a.perG().Times(g))
-		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, strained.Plus(added))
+// strainedRead lets a measured strained volume say, once, how much ran off of a jar, where by
+// the recipe so much did.
+func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
+	m := r.Measured.StrainedML
+	most := w.volume(jar)
+	if m == nil || w.read || most <= 0 {
+		return ran
 	}
-	w.parts = strained.Plus(added)
-	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
-	m := r.Measured.VolumeML
-	if m == nil {
-		return
-	}
+	w.read = true
 	want := math.Max(m.Value, 0)
+	if v := w.volume(ran); v > 0 {
+		w.kept.Liquor *= math.Min(want/v, 1)
+	}
+	rest := jar.Times(math.Min(want, most) / most)
+	if want > most { // more than there was
+		rest = w.thinned(rest, want)
+	}
+	w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" }, rest)
+	return rest
+}
+
+// blend puts the additions in; a measured volume holds for what was in when it was read, and
+// what went in later adds to it.
+func (w *run) blend(r *Recipe, strained Parts) {
+	w.parts = strained
+	added := w.add(r, false)
+	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
+	if m := r.Measured.VolumeML; m != nil {
+		w.yieldRead(r, strained, added, math.Max(m.Value, 0))
+	}
+	w.add(r, true)
+}
+
+// add puts in the additions, late or not, and returns what they bring.
+func (w *run) add(r *Recipe, late bool) (added Parts) {
+	for _, a := range r.Additions {
+		if a.Late != late {
+			continue
+		}
+		g := math.Max(a.MassG.Value, 0)
+		in := a.perG().Times(g)
+		added, w.parts = added.Plus(in), w.parts.Plus(in)
+		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, w.parts)
+	}
+	return added
+}
+
+// yieldRead lets a measured volume of the blend say how much of the liquor and of what was
+// added is in it.
+func (w *run) yieldRead(r *Recipe, strained, added Parts, want float64) {
 	if r.Measured.StrainedML == nil && w.strainedML > 0 {
 		// What is missing or over is first put down to the liquor the solids kept, as
 		// far as that is in doubt.
@@ -301,6 +334,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		k := crossing(lo, hi, over)
 		w.parts = strained.Times(k).Plus(added)
 		w.strainedML *= k
+		w.kept.Liquor *= math.Min(k, 1)
 	}
 	// The rest went missing after mixing. Nothing turns up from nowhere: what is
 	// over counts as water, with which it keeps worst.
@@ -310,10 +344,12 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.parts = w.parts.Times(want / v)
 		w.strainedML *= want / v
 		w.shortML = v - want
+		w.kept.Liquor, w.kept.Added = w.kept.Liquor*want/v, want/v
 		w.figures[iLoss] += v - want
 	default:
 		w.parts = w.thinned(w.parts, want)
 	}
+	w.readML = w.volume(w.parts)
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
 	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" }, w.parts)
 }

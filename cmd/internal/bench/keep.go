@@ -73,7 +73,7 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	k.Seen(a.Batch, a.ElapsedH, bottle)
+	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause { return worstCauses(sign, a.liquids(hours)) })
 	k.Withhold()
 }
 
@@ -191,8 +191,21 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 	return b.ABVPercent.Value, b.PH.Value, b.PHKnown
 }
 
-// Sign gives the likely causes of something seen or smelt in the bottle.
-func (a *Assessment) Sign(text string) []shelf.Cause { return shelf.Sign(text, a.Blend.Bottle) }
+// Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
+// in the bottle where nobody logged how far it is.
+func (a *Assessment) Sign(text string) []shelf.Cause {
+	return worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle))
+}
+
+// worstCauses are the causes of a sign in that one of some liquids in which it means harm.
+func worstCauses(sign string, in []shelf.Bottle) (worst []shelf.Cause) {
+	for _, b := range in {
+		if causes := shelf.Sign(sign, b); worst == nil || causes[0].ThrowAway && !worst[0].ThrowAway {
+			worst = causes
+		}
+	}
+	return worst
+}
 
 // Fades lists what changes in store apart from microbes.
 func (a *Assessment) Fades() []shelf.Fade {

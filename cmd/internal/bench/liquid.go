@@ -5,6 +5,7 @@ import (
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
@@ -46,6 +47,38 @@ func (a *Assessment) jarML(p *recipe.Lines) float64 {
 }
 
 func things(p *recipe.Lines) int { return len(p.Botanicals) + len(p.Additions) }
+
+// liquids are what a bottle of the liquid of an hour would be, where a sign was noted then: the jar
+// while anything steeps, and once it is strained what is in by the log as well as all that is planned,
+// for few log everything.
+func (a *Assessment) liquids(hours float64) []shelf.Bottle {
+	strained, out := a.Strained()
+	steeps := len(a.Batch.Botanicals) > 0 && (!out || hours < strained)
+	if steeps {
+		strained = math.Inf(1)
+	}
+	q := a.inBy(math.Max(hours, 0), strained)
+	jar, _, err := a.blendOf(q)
+	is := recipe.Facts(a.Batch, q)
+	if err == nil && jar.Have() {
+		is = jar.Bottle
+	}
+	if is.Steeping = steeps; steeps {
+		return []shelf.Bottle{is}
+	}
+	return []shelf.Bottle{is, a.Blend.Bottle}
+}
+
+// blendOf is the blend of some of the lines: the readings are of the finished drink.
+func (a *Assessment) blendOf(q *recipe.Lines) (blend recipe.Blend, partly bool, err error) {
+	if things(q) == things(a.Recipe) {
+		return a.Blend, false, nil
+	}
+	b := *a.Batch
+	b.Measured, b.Bottlings, b.Strainings = batch.Measured{}, nil, nil
+	blend, err = recipe.NewBlend(&b, q)
+	return blend, true, err
+}
 
 // ended is all that goes into the jar.
 var ended = math.Inf(1)

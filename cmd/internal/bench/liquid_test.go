@@ -2,6 +2,7 @@ package bench_test
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -153,5 +154,51 @@ func TestNeverIn(t *testing.T) {
 	if in := steeped(t, late, 100); len(in.Recipe.List()) != len(never.Recipe.List())+1 ||
 		len(never.Blend.Bottle.CitrusPeel) != len(plain.Blend.Bottle.CitrusPeel) {
 		t.Errorf("it counts as in: %+v", never.Blend.Bottle)
+	}
+}
+
+// TestAReadingHoldsForItsMoment: what goes in after a measured volume adds to it by the mixture, and
+// what went in before it is in it.
+func TestAReadingHoldsForItsMoment(t *testing.T) {
+	in := func(name, amount, at string) string {
+		return entries("added", `name = "`+name+`"`+"\namount = \""+amount+"\"\nat = \""+at+`"`)
+	}
+	rest := in("white sugar", "100 g", "25 h") + in("water", "300 ml", "25 h") + in("lemon juice", "juice of 2 lemons", "25 h")
+	strained, bottled := entries("strained", "at = \"24 h\"\nvolume = \"400 ml\""), entries("bottled", "bottles = 2\nvolume = \"800 ml\"\nat = \"30 h\"")
+	ml := func(log string) float64 { return steeped(t, coffeeJar+log, 200).Blend.Result.VolumeML.Value }
+	for name, c := range map[string]struct{ was, is, more float64 }{
+		"water after the bottling":             {ml(strained + rest + bottled), ml(strained + rest + bottled + in("water", "500 ml", "40 h")), 500},
+		"in its minute, behind it in the file": {ml(strained + rest + bottled), ml(strained + rest + bottled + in("water", "500 ml", "30 h")), 500},
+		"and before it":                        {ml(strained + rest + bottled), ml(strained + rest + in("water", "50 ml", "30 h") + bottled), 0},
+		"water after the straining":            {ml(strained + rest), ml(strained + rest + in("water", "500 ml", "40 h")), 500},
+		"before the straining":                 {ml(strained + rest), ml(in("water", "50 ml", "23 h") + strained + rest), 0},
+		"to a second steep": {ml(strained + rest), ml(entries("botanical", "name = \"clove\"\namount = \"1 g\"\nin = \"26 h\"") + strained + rest +
+			in("water", "500 ml", "27 h")), 499}, // less what the clove keeps
+	} {
+		if math.Abs(c.is-c.was-c.more) > 5 {
+			t.Errorf("%s: %.0f ml after %.0f, want %.0f more", name, c.is, c.was, c.more)
+		}
+	}
+}
+
+// TestLossTakesAllAlike: of a smaller measured volume the rest was lost, with what the plants gave as
+// with its alcohol and sugar.
+func TestLossTakesAllAlike(t *testing.T) {
+	for _, log := range []string{entries("strained", "at = \"24 h\"\nvolume = \"%g ml\""), entries("bottled", "bottles = 1\nvolume = \"%g ml\"\nat = \"30 h\"")} {
+		of := func(ml float64) (caffeine float64) {
+			a := steeped(t, coffeeJar+strings.ReplaceAll(log, "%g", strconv.FormatFloat(ml, 'g', -1, 64)), 40)
+			for _, s := range a.Blend.Bottle.Substances {
+				if s.Name == "caffeine" {
+					caffeine = s.MgPerL * a.Blend.Result.VolumeML.Value / a.Blend.Result.StrainedML
+				}
+			}
+			return caffeine
+		}
+		all := of(340)
+		for _, ml := range []float64{300, 200, 50} {
+			if less := of(ml); all == 0 || math.Abs(less/all-1) > 0.02 {
+				t.Errorf("%g ml of\n%s: caffeine %.0f mg to a litre of liquor, %.0f of all of it", ml, log, less, all)
+			}
+		}
 	}
 }

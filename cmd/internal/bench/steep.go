@@ -201,8 +201,7 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 	return c, u
 }
 
-// scores are those of one flavour, as they were given, each of the liquid that it was taken from: what
-// went in at the moment of a tasting went in after it, as batch.OfJar has it.
+// scores are those of one flavour, as they were given, each of the liquid that it was taken from.
 func (a *Assessment) scores(name string) []jar.Score {
 	var out []jar.Score
 	for i := range a.Batch.Tastings {
@@ -210,7 +209,7 @@ func (a *Assessment) scores(name string) []jar.Score {
 		for _, s := range t.Scores {
 			if s.Name == name && a.Batch.OfJar(t) {
 				out = append(out, jar.Score{Hours: t.Hours, Value: s.Value, Taster: t.Taster,
-					Share: t.SampleJar / (t.SampleJar + t.SampleOther) * a.neat(math.Nextafter(t.Hours, 0))})
+					Share: t.SampleJar / (t.SampleJar + t.SampleOther) * a.neat(a.Batch.TakenH(t))})
 			}
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -227,14 +226,9 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return nil, parts, ""
 	}
-	blend, partly := a.Blend, len(q.Botanicals)+len(q.Additions) < len(a.Recipe.Botanicals)+len(a.Recipe.Additions)
-	if partly {
-		b := *a.Batch // whose readings are of the finished drink
-		b.Measured, b.Bottlings, b.Strainings = batch.Measured{}, nil, nil
-		var err error
-		if blend, err = recipe.NewBlend(&b, q); err != nil {
-			blend.Missing = append(blend.Missing, err.Error())
-		}
+	blend, partly, err := a.blendOf(q)
+	if err != nil {
+		blend.Missing = append(blend.Missing, err.Error())
 	}
 	if blend.Have() {
 		jar, parts = blend.Bottle, blend.Result.Parts

@@ -135,6 +135,37 @@ func TestWaterNeverHelps(t *testing.T) {
 	})
 }
 
+// TestASignIsOfItsHour: a sign is judged by the liquid of the hour in which it was noted: the jar
+// while it steeps, whatever is planned, and once it is strained the worse of the log and the plan.
+func TestASignIsOfItsHour(t *testing.T) {
+	spirit := func(abv string) string { return entry("spirit", "spirit "+abv+" %", `amount = "300 ml"`) }
+	quince := entry("botanical", "quince", `cut = "grated"`, `amount = "500 g"`)
+	cacao, cream := entry("botanical", "cacao nibs", `amount = "40 g"`), entry("addition", "cream", `amount = "300 ml"`)
+	late, strained := entry("addition", "neutral spirit 95 %", `amount = "700 ml"`), "[[strained]]\nat = \"1 d\"\n"
+	note := func(what, at string) string { return fmt.Sprintf("[[noted]]\nwhat = %q\nat = %q\n", what, at) }
+	for name, c := range map[string]struct {
+		lines string
+		stops bool
+	}{
+		"a weak jar fizzed":              {spirit("38") + quince + note("fizzed", "20 h"), true},
+		"sour, before the spirit":        {spirit("38") + quince + late + note("smells sour", "20 h"), true},
+		"and the spirit is in":           {spirit("38") + quince + late + note("smells sour", "20 h") + strained + entry("added", "neutral spirit 95 %", `amount = "700 ml"`, `at = "2 d"`), true},
+		"a weak jar is cloudy":           {spirit("38") + quince + note("cloudy", "20 h"), false},
+		"and its fruit brown":            {spirit("38") + quince + note("turned brown", "20 h"), false},
+		"a strong jar for a weak drink":  {spirit("57") + cacao + cream + note("fizzed", "20 h"), false},
+		"a strong jar smells sour":       {spirit("57") + cacao + cream + note("smells sour", "20 h"), false},
+		"mixed at once, not bottled yet": {spirit("40") + entry("addition", "orange juice", `amount = "600 ml"`) + note("fizzed", "20 h") + "[[bottled]]\nat = \"3 d\"\n", true},
+		"strained, the cream not logged": {spirit("40") + cacao + cream + strained + note("fizzed", "3 d"), true},
+		"so far strong, the plan weak": {spirit("40") + cacao + cream + strained +
+			entry("added", "white sugar", `amount = "20 g"`, `at = "2 d"`) + note("fizzed", "3 d"), true},
+	} {
+		a := after(t, 100, c.lines)
+		if got := a.Keep.Stop == keeping.Living; got != c.stops || got && (a.Tasting().Offered() || !a.Unfit()) {
+			t.Errorf("%s: %q, tasting %s, %+v", name, a.Keep.Stop, a.Tasting(), a.Keep.Outcomes)
+		}
+	}
+}
+
 // TestTheEdgeIsTold: where less than the doubt is left above a line, the answer says so.
 func TestTheEdgeIsTold(t *testing.T) {
 	drink := func(sugar int) *Assessment {
@@ -143,8 +174,8 @@ func TestTheEdgeIsTold(t *testing.T) {
 	}
 	for sugar := 100; sugar < 600; sugar += 20 {
 		a, b := drink(sugar), drink(sugar+20)
-		if !a.Keep.Verdict.Fails && b.Keep.Verdict.Fails && !strings.Contains(a.Keep.Verdict.ConfidenceText, "weaker, by water or sugar") {
-			t.Errorf("%d g of sugar: %s, %q; 20 g more fail", sugar, a.Keep.Safe.Sealed.Words, a.Keep.Verdict.ConfidenceText)
+		if !a.Keep.Verdict.Fails && b.Keep.Verdict.Fails && !strings.Contains(a.Keep.Verdict.Edge, "weaker, by water or sugar") {
+			t.Errorf("%d g of sugar: %s, %q; 20 g more fail", sugar, a.Keep.Safe.Sealed.Words, a.Keep.Verdict.Edge)
 		}
 	}
 }

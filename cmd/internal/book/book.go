@@ -205,12 +205,12 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l))
 			switch l.Kind {
 			case batch.KindBottled:
-				odd = recipe.OddBottling(before, l.Hours, after.Blend.Filled)
+				odd = cmp.Or(recipe.OddBottling(before, l.Hours, after.Blend.Filled), recipe.OddVolume(after.Recipe, grown, &l))
 			case batch.KindStrained:
-				odd = recipe.OddStraining(after.Recipe, grown.Strainings[l.Index].Volume)
+				odd = recipe.OddVolume(after.Recipe, grown, &l)
 			}
 			if odd != "" {
-				return &batch.AgainError{Problem: odd, Unbottled: l.Kind != batch.KindBottled && grown.BottledAt() == nil}
+				return &batch.AgainError{Problem: odd, Unbottled: (l.Kind == batch.KindOpened || l.Kind == batch.KindEmptied) && grown.BottledAt() == nil}
 			}
 		}
 		return nil

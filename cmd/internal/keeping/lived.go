@@ -104,25 +104,27 @@ func (o *Outcome) Stands() bool { return o.Cause.ThrowAway && (!o.Gone || o.Caus
 // Sooner reports whether it showed before the days that keep gives were over.
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
-// Seen reads the notes by an hour for signs of what is in the bottle.
-func (k *Keep) Seen(b *batch.Batch, nowH float64, is shelf.Bottle) {
+// Seen reads the notes by an hour for signs of what may live in it; behind gives the causes of
+// a sign in the liquid of an hour.
+func (k *Keep) Seen(b *batch.Batch, nowH float64, behind func(sign string, hours float64) []shelf.Cause) {
 	for _, n := range b.Notes {
 		if sign, _ := shelf.IsSign(n.What); n.Hours > nowH+1e-6 || !sign {
 			continue
 		}
-		causes := shelf.Sign(n.What, is)
+		causes := behind(n.What, n.Hours)
+		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
+		if !counts { // that what poisons had its time in a jar is no cause of what is seen, and told by itself
+			causes = slices.DeleteFunc(causes, func(c shelf.Cause) bool { return c.Poison() })
+		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
 		if of := b.Bottles(nowH).List; n.Bottle() > 0 && n.Bottle() <= len(of) {
 			o.Bottle, o.Gone = n.Bottle(), of[n.Bottle()-1].Emptied != nil
 		}
-		switch counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt); {
-		case counts:
+		if counts {
 			k.days(&o, b.Bottles(n.Hours).List)
 			if len(causes) > 1 && causes[1].Poison() {
 				o.Too = &causes[1]
 			}
-		case !o.Cause.Named(): // which is of a jar, and of what has no days, too
-			continue
 		}
 		k.Outcomes = append(k.Outcomes, o)
 	}

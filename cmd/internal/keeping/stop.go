@@ -49,12 +49,13 @@ func (k *Keep) Tasting() Tasting {
 	return Freely
 }
 
-// Unfit reports whether there is some of it, and not even a drop may be tasted.
+// Unfit reports whether there is some of it, and not even a drop may be tasted; of what is not
+// bottled, where anything may live in it.
 func (k *Keep) Unfit() bool {
 	o := k.Alive()
 	return k.EmptiedAt.IsZero() &&
 		(k.Stop == Never || k.Stop == Ask || k.Stop == Sick || k.Stop == Untold ||
-			o != nil && (o.Cause.Named() || k.Verdict.Fails))
+			o != nil && (o.Cause.Named() || k.Verdict.Fails || k.BottledAt.IsZero()))
 }
 
 // stop finds why nothing may be drunk of it.

@@ -41,6 +41,8 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 			case e.In != nil && *e.In > math.Max(nowH, 0): // it is to join the jar
 			case open && e.In == nil && e.Amount != nil:
 				p.ToCome = append(p.ToCome, plan)
+			case e.In == nil && e.Amount != nil:
+				p.in, p.Unlogged = append(p.in, plan), append(p.Unlogged, plan)
 			default:
 				p.in = append(p.in, plan)
 			}
@@ -96,13 +98,13 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		e := plan
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
-		e.Index, e.Logged = x.Index, true
-		if b.InJar(x.Hours) {
+		e.Index, e.Logged, e.Late = x.Index, true, b.Late(&x)
+		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum
@@ -178,10 +180,25 @@ func (p *Lines) BlendSoFar(from *batch.Batch) *Blend {
 	if len(p.ToCome) == 0 {
 		return nil
 	}
+	return p.SoFar().unmeasured(from)
+}
+
+// BlendLogged is what is in by the log alone, where some of what was planned was never logged; nil
+// where all was.
+func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
+	if len(p.Unlogged) == 0 {
+		return nil
+	}
+	q := *p
+	q.in = slices.DeleteFunc(slices.Clone(p.in), func(x Addition) bool { return !x.Entry.Logged && x.Entry.In == nil })
+	return q.SoFar().unmeasured(from)
+}
+
+// unmeasured is the blend of some of the lines, nil where it is not known.
+func (p *Lines) unmeasured(from *batch.Batch) *Blend {
 	b := *from
-	b.Measured = batch.Measured{StrainedML: b.Readings().StrainedML} // the rest is of the finished drink
-	b.Bottlings = nil
-	blend, err := NewBlend(&b, p.SoFar())
+	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil // the rest is of the finished drink
+	blend, err := NewBlend(&b, p)
 	if err != nil || !blend.Have() {
 		return nil
 	}

@@ -136,6 +136,7 @@ func measured(b *batch.Batch) mixture.Measured {
 	}
 	if m.StrainedML != nil {
 		out.StrainedML = q(m.StrainedML, 0.012**m.StrainedML, "the measured strained volume")
+		out.StrainedH = m.StrainedH
 	}
 	out.ABVPercent = q(m.ABVPercent, 0.5, "the measured strength")
 	if m.SugarGPerL != nil {

@@ -193,12 +193,14 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	s.Substances = p.Substances(litres)
-	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts))...)
-	for _, x := range p.Additions {
+	s.Substances = p.Substances(litres, r.Kept)
+	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts)/r.Kept.Liquor)...)
+	for i := range p.Additions {
+		x := &p.Additions[i]
 		if x.Ingredient == nil {
 			continue
 		}
+		mgPerL := x.MassG() * x.kept(r.Kept) * 1000 / litres
 		if most := mostBrix(x.Ingredient); x.Entry.Brix != nil && *x.Entry.Brix > most {
 			s.Doubtful = append(s.Doubtful, "Brix of the "+x.Entry.Name)
 			out.Warnings = append(out.Warnings,
@@ -209,13 +211,12 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 			// Sulphite is a preservative by what it is, and pure only as the salt.
 			if x.Ingredient.Kind == "preservative" && x.Ingredient.Preservative == "" &&
 				strings.Contains(strings.ToLower(al.Name), "sul") {
-				s.Preservatives.PotassiumMetabisulfiteMgPerL += x.MassG() * 1000 / litres
+				s.Preservatives.PotassiumMetabisulfiteMgPerL += mgPerL
 			}
 		}
 		if x.Ingredient.Preservative == "" {
 			continue
 		}
-		mgPerL := x.MassG() * 1000 / litres
 		switch x.Ingredient.Preservative {
 		case "sulphite", "sulfite":
 			s.Preservatives.PotassiumMetabisulfiteMgPerL += mgPerL
@@ -295,14 +296,35 @@ func doubtOfLimit(l library.Limit) string {
 	return ""
 }
 
-// Substances are what all the lines can give to so many litres of what is limited.
-func (p *Lines) Substances(litres float64) (list []shelf.Substance) {
-	for n := range p.All {
-		if n.Weight != nil {
-			list = addSubstances(list, n, litres)
+// Substances are what all the lines can give of what is limited to so many litres, in which so
+// much of them is left.
+func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Substance) {
+	add := func(n *reading, share float64) {
+		if n.Weight != nil && share > 0 {
+			list = addSubstances(list, n, litres/share)
 		}
 	}
+	for i := range p.Bases {
+		add(&p.Bases[i].Reads, kept.Liquor)
+	}
+	for h := range p.Steeped {
+		add(&h.Reads, kept.Liquor)
+	}
+	for i := range p.Additions {
+		add(&p.Additions[i].Reads, p.Additions[i].kept(kept))
+	}
 	return list
+}
+
+// kept is how much of it is left in the bottle.
+func (x *Addition) kept(k mixture.Kept) float64 {
+	switch {
+	case x.Entry.Late:
+		return 1
+	case x.Entry.In != nil:
+		return k.Liquor
+	}
+	return k.Added
 }
 
 // addSubstances adds what a thing can give of what is limited, all of it taken

@@ -7,6 +7,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // OddBottling says what is odd about what was bottled at an hour, the last thing in the
@@ -69,9 +70,20 @@ func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
 	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
 }
 
-// OddStraining says that more was strained than went in, if it all were liquid: a sentence
-// without its full stop, "" where it may be so, or where what went in is not known.
-func OddStraining(p *Lines, volume *quantity.Amount) string {
+// OddVolume says of a line of the log by which a volume was measured that it is more than had gone
+// in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what
+// went in is not known.
+func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
+	got := 0.0
+	switch m := b.Readings(); {
+	case l.Kind == batch.KindStrained && m.StrainedML != nil && b.Strainings[l.Index].Volume != nil:
+		got = *m.StrainedML
+		if len(p.Bases) > 0 {
+			p = p.JarAt(l.Hours)
+		}
+	case l.Kind == batch.KindBottled && m.VolumeML != nil && b.Bottlings[l.Index].Volume != nil:
+		got = *m.VolumeML
+	}
 	ml := 0.0
 	for i := range p.Bases {
 		if p.Bases[i].Entry.Amount == nil {
@@ -88,10 +100,21 @@ func OddStraining(p *Lines, volume *quantity.Amount) string {
 	for i := range p.Additions {
 		ml += p.Additions[i].MassG()
 	}
-	if got := millilitres(volume); got > 1.05*ml && ml > 0 { // how well a kitchen measures; judgement
+	if got > 1.05*ml && ml > 0 { // how well a kitchen measures; judgement
 		return fmt.Sprintf("%s came out, and about %s went in", litres(got), litres(ml))
 	}
 	return ""
+}
+
+// FarOff is what the recipe gives of a volume that was measured, the strained one or the yield, and
+// whether that lies further from it than the doubt and what cloth and jug take: a tenth. Judgement.
+func (b *Blend) FarOff(of mixture.Property, m batch.Measured) (own mixture.Range, far bool) {
+	read := m.VolumeML
+	if of == mixture.Strained {
+		read = m.StrainedML
+	}
+	own, far = b.Result.Doubted[of]
+	return own, far && read != nil && (*read < own.Low-0.1*own.Value || *read > own.High+0.1*own.Value)
 }
 
 // OddBottle says what is odd about a line of the log that opens or empties a bottle which

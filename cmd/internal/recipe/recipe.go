@@ -19,8 +19,8 @@ type Lines struct {
 	Bases      []Base
 	Botanicals []Botanical
 	// Additions are what the finished drink holds besides. ToCome is what of them is still
-	// to go in after straining, until it is finished.
-	Additions, ToCome []Addition
+	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
+	Additions, ToCome, Unlogged []Addition
 
 	in   []Addition // what of them is in by the log
 	nowH float64    // the hour that is, since the start

@@ -232,14 +232,16 @@ func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Ass
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
 		if x.OfG == 0 {
-			q.Additions = append(q.Additions, of[x.Of].Weighing(x.MassG))
+			more := of[x.Of].Weighing(x.MassG)
+			more.Entry.Late = true
+			q.Additions = append(q.Additions, more)
 		}
 	}
 	b, f := a.Blend.Bottle.Moved(a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
 	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives
-	f.Substances = q.Substances(p.Parts.VolumeML(20) / 1000)
+	f.Substances = q.Substances(p.Parts.VolumeML(20)/1000, a.Blend.Result.Kept)
 	for _, n := range b.Nourishing {
 		recipe.Note(&f.Nourishing, n)
 	}

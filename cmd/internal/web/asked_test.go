@@ -40,13 +40,16 @@ func TestUndoIsOfOneEntry(t *testing.T) {
 }
 
 // TestOddBottling: what steeps still, and more bottles than there is liquor for, is asked
-// about before it is written.
+// about before it is written; so is a volume that cannot be, and one that is far off is said.
 func TestOddBottling(t *testing.T) {
 	s := serve(t, map[string]string{"orange.toml": orange})
 	form := []string{"bottles", "40", "of", "250 ml", "at", "13 h"}
 	want(t, s.send("/b/orange/bottle", s.ticket("/b/orange"), form...), 200, `name="again"`,
 		"By the log, the orange zest and clove are still in the jar.")
-	want(t, s.send("/b/orange/strain", s.ticket("/b/orange"), "at", "12 h"), 303)
+	want(t, s.send("/b/orange/strain", s.ticket("/b/orange"), "at", "12 h", "volume", "9 l"), 200, `name="again"`, "9 l came out")
+	w := s.send("/b/orange/strain", s.ticket("/b/orange"), "at", "12 h", "volume", "150 ml")
+	want(t, w, 303)
+	want(t, s.ask("GET", w.Header().Get("Location"), ""), 200, "is the measured volume right? It is used; if not, undo it.")
 	want(t, s.send("/b/orange/bottle", s.ticket("/b/orange"), form...), 200, `name="again"`,
 		"40 bottles of 250 ml: that is 10 l, and there is about")
 	if b := s.read("orange.toml"); len(b.Bottlings) != 0 {

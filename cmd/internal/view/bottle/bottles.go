@@ -12,6 +12,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // SoFar says what is in by the log, "" where nothing is still to come, or nobody logs what goes in.
@@ -32,6 +33,37 @@ func StillToCome(a *bench.Assessment) string {
 		return ""
 	}
 	return "Still to go in: " + quantity.And(names) + "."
+}
+
+// Unlogged says of what is bottled what counts as in though nobody logged it, and what it is
+// without that; "" where all was logged, or of those who log nothing of the kind.
+func Unlogged(a *bench.Assessment, style pen.Style) string {
+	b, strained := a.Recipe.BlendLogged(a.Batch), a.Batch.StrainedAt()
+	if b == nil || !a.Recipe.Logged() && (strained == nil || strained.Implied()) {
+		return ""
+	}
+	names := pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
+	return fmt.Sprintf("%s: not logged, and counted as in. Log that with the time it went in, or it is %s.",
+		quantity.Capital(quantity.And(names)), Figures(b, style))
+}
+
+// FarOff says that a volume which was just measured, the strained one or the yield, is far from what
+// the recipe gives; "" where it is not.
+func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
+	of := mixture.Strained
+	if yield {
+		of = mixture.Volume
+	}
+	own, far := a.Blend.FarOff(of, a.Batch.Readings())
+	if !far {
+		return ""
+	}
+	undo := "steepbook undo takes it out"
+	if style.Forms {
+		undo = "undo it"
+	}
+	return fmt.Sprintf("By the recipe there is about %s (%s to %s): is the measured volume right? It is used; if not, %s.",
+		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), undo)
 }
 
 // rest is how much of an addition is still to go in, as it can be measured.

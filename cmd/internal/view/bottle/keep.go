@@ -255,12 +255,17 @@ func in(place shelf.Place, celsius float64, style pen.Style) string {
 	return "on a shelf"
 }
 
-// safeWords says where microbes leave it alone, how long, and what decides.
+// safeWords says where microbes leave it alone, how long, what decides, and how near it is to
+// keeping worse.
 func safeWords(a *bench.Assessment, style pen.Style) string {
-	k, v := a.Keep, &a.Keep.Verdict
-	if k.Safe.Place == "" {
+	if a.Keep.Safe.Place == "" {
 		return ""
 	}
+	return strings.TrimSuffix(soundWords(a, style)+"; "+a.Keep.Verdict.Edge, "; ")
+}
+
+func soundWords(a *bench.Assessment, style pen.Style) string {
+	k, v := a.Keep, &a.Keep.Verdict
 	abv, pH, sour := a.JudgedOn()
 	at := "at " + pen.Fixed(abv, 1) + " % vol"
 	if abv < 0.05 {

@@ -50,6 +50,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("house", k.House),
 		pen.As("cautions", cautionsOf(k)),
 		pen.As("confidence", v.Confidence),
+		pen.As("edge", v.Edge),
 		pen.As("measure", a.Needs()),
 		pen.As("warnings", v.Warnings),
 	}...)

@@ -100,7 +100,11 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			text += " If that is out, log it with steepbook strain and its --at."
 		}
 	case l.Kind == batch.KindStrained:
-		text = bottle.StillToCome(a)
+		far := ""
+		if a.Batch.Strainings[l.Index].Volume != nil {
+			far = bottle.FarOff(a, false, style)
+		}
+		return with(far, bottle.StillToCome(a))
 	case l.Kind == batch.KindAdded:
 		if so := bottle.SoFar(a, style); so != "" {
 			return []string{so, bottle.StillToCome(a)}
@@ -118,16 +122,24 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		text = bottle.KeepSentence(&own, style)
 	}
 	if l.Kind == batch.KindBottled {
-		if b := &a.Blend; b.Have() && b.Filled != nil {
-			if more := bottle.TooMuch(b.Filled, style); more != "" {
-				return with(more, text)
-			}
-			if b.Filled.LeftML > 0 {
-				return with(style.Volume(b.Filled.LeftML)+" should be left over.", text)
-			}
+		return append(bottled(a, l, style), with(text)...)
+	}
+	return with(text)
+}
+
+// bottled says what may not be right about what was bottled, or else how much should be left.
+func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
+	far, more := "", ""
+	if a.Batch.Bottlings[l.Index].Volume != nil {
+		far = bottle.FarOff(a, true, style)
+	}
+	if b := &a.Blend; b.Have() && b.Filled != nil {
+		more = bottle.TooMuch(b.Filled, style)
+		if more == "" && b.Filled.LeftML > 0 {
+			more = style.Volume(b.Filled.LeftML) + " should be left over."
 		}
 	}
-	return with("", text)
+	return with(far, more, bottle.Unlogged(a, style))
 }
 
 // with are the sentences that say something.

@@ -45,6 +45,9 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		return s.Said(style.Units)
 	}
 	s.Say = append(s.Say, nextWords(after))
+	if after.Unfit() {
+		return s.Said(style.Units)
+	}
 	for _, x := range after.Steps() {
 		s.Rows = append(s.Rows, []string{x.Name, pen.Trim(x.Is), stepWords(&x)})
 	}
