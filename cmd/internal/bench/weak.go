@@ -78,6 +78,9 @@ type JarEnd struct {
 // JarLastH is the hour of JarEnd.
 func (a *Assessment) JarLastH() float64 { return a.JarEnd().H }
 
+// JarLate reports whether the jar has stood for longer than it may.
+func (a *Assessment) JarLate() bool { h := a.JarLastH(); return h > 0 && h <= a.ElapsedH }
+
 // JarEnd is the first hour at which what grows in the jar has had its time, or something in it
 // has lain for as long as it may; somebody is up then.
 func (a *Assessment) JarEnd() (end JarEnd) {

@@ -161,6 +161,9 @@ func (g *Glance) due() error {
 	case g.Stage == Steeping:
 		g.Due = Act{Kind: Nothing}
 		if a.KeepingOnly() {
+			if a.JarLate() {
+				g.Due = Act{Kind: StrainBy, At: a.Batch.At(a.JarLastH()), Overdue: true}
+			}
 			return nil
 		}
 		if err := a.Steep(); err != nil {
@@ -196,7 +199,7 @@ func (g *Glance) due() error {
 
 // MustAct reports whether what is to be done next with it is overdue, that it must not be
 // drunk included: the status of every answer about a batch, and its mark in the book. Of a
-// jar that steeps only an answer about the steep knows more: no other fits curves.
+// tasting or a pull only an answer about the steep knows: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
 	g := begun(a)
 	return g.due() == nil && g.Due.Overdue

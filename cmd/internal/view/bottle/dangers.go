@@ -210,6 +210,9 @@ func Dangers(a *bench.Assessment) (said []string) {
 			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
 		}
 	}
+	if a.JarLate() && !a.Unfit() {
+		said = append(said, "Strain it now: "+a.JarEnd().Why+".")
+	}
 	for _, r := range a.Blend.Remarks { // a warmed jar
 		if _, out := a.Strained(); r.Kind == "flame" && !out && k.BottledAt.IsZero() {
 			said = append(said, r.Text)

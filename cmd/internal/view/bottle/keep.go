@@ -32,7 +32,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s.Danger = append(s.Danger, over...)
 	grave, others := gravest(k)
 	for _, g := range grave {
-		if !slices.Contains(s.Danger, g) {
+		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
 			s.Danger = append(s.Danger, g)
 		}
 	}

@@ -86,15 +86,11 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 // strong enough to wait; "" elsewhere.
 func endWords(a *bench.Assessment) string {
 	end := a.JarEnd()
-	if end.H == 0 || a.FromStart() == "" &&
+	if end.H == 0 || a.JarLate() || a.FromStart() == "" &&
 		!slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return c.Order.Why == jar.Unsafe }) {
 		return ""
 	}
-	strain := "Strain it now"
-	if end.H > a.ElapsedH {
-		strain = "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of"
-	}
-	return strain + ": " + end.Why + "."
+	return "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of: " + end.Why + "."
 }
 
 // roomForSyrup is how many rows and notes leave a line for what the syrup stands for.
