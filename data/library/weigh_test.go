@@ -176,12 +176,12 @@ func TestWeightErrors(t *testing.T) {
 	if w, err := own.Cuts[0].Grams(amount(t, "2 pieces")); err != nil || w.G != 5 || w.Grade != Own {
 		t.Errorf("after writing the example: %+v, %v", w, err)
 	}
-	clove, _ := l.Botanical("clove")
-	whole, _ := clove.Cut("whole")
+	stars, _ := l.Botanical("star anise")
+	whole, _ := stars.Cut("whole")
 	for _, s := range []string{"1 cup", "2 bottles", "1 handful", "3 drops"} {
 		_, err := whole.Grams(amount(t, s))
 		if !errors.As(err, &no) {
-			t.Errorf("%s of cloves: %v", s, err)
+			t.Errorf("%s of star anise: %v", s, err)
 			continue
 		}
 		if _, err := l.With("library.toml", []byte(no.Example())); err != nil {
