@@ -258,13 +258,14 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 }
 
 // afterwards are the tastings behind the next one, a flavour each: what that one does not
-// bear an hour later, the others at their own hour.
+// bear an hour later at the soonest, the others at their own hour.
 func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	next := math.Max(s.AtH, a.ElapsedH)
 	for _, n := range s.Rest {
 		c := a.Curve(n)
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(next + bench.SittingGapH), DoubtH: 1,
-			OwnH: ownH(c), DueAt: a.Batch.At(c.Order.DueH), After: s.Now})
+		at := math.Max(next+bench.SittingGapH, c.Order.DueH)
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c),
+			DueAt: a.Batch.At(c.Order.DueH), After: s.Now && c.Order.DueH < at})
 	}
 	for _, n := range s.Later {
 		c := a.Curve(n)
