@@ -12,7 +12,7 @@ import (
 func TestOrdersStandUntilTheNextScore(t *testing.T) {
 	for _, gsd := range []float64{1.5, 3} {
 		for _, dose := range []float64{1, 3} {
-			for _, target := range []float64{0, 3, 6} {
+			for _, target := range []float64{0, 4} {
 				for _, at := range [][]float64{nil, {0.02, 2}, {0.05, 5}, {0.3, 1}, {0.5, 3}, {0.2, 1, 1, 2}} {
 					f := plain("zest", 1, gsd, target, at...)
 					f.Prior = f.Prior.Stronger(dose, 1)
@@ -21,7 +21,7 @@ func TestOrdersStandUntilTheNextScore(t *testing.T) {
 						last = at[n-2]
 					}
 					was := read(t, Jar{Flavours: []Flavour{f}}, last).Orders[0]
-					for now := last; now < 40*last; now *= 1.3 {
+					for now := last; now < 40*last; now *= 1.5 {
 						o := read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]
 						if was.Do == Strain && o.Do != Strain ||
 							o.Do == Taste && (o.DueH != was.DueH || o.TasteH != math.Max(o.DueH, now)) {
