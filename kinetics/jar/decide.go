@@ -134,10 +134,15 @@ func (s *Source) crossing(level float64) kinetics.Wait {
 
 // order decides one unit and gives its members their orders.
 func (d *decider) order(u *unit) {
-	p := u.plan()
-	told := d.told(u, p)
+	told := d.told(u)
+	p := told
 	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), DueH: math.Inf(1), FromH: told.from, BestH: told.best, UntilH: told.until}
-	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
+	if u.tasted || u.scored() {
+		if !u.tasted {
+			p = u.plan()
+		}
+		o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
+	}
 	if !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss) {
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
 	} else {
@@ -178,9 +183,9 @@ func (d *decider) order(u *unit) {
 // told is the plan that is told of a unit. What nobody has tasted is not taken out by the
 // least loss, which is early where much is in doubt, but tasted first: of it the plan of
 // the strength it is expected to have is told, the one that is drawn.
-func (d *decider) told(u *unit, p plan) plan {
+func (d *decider) told(u *unit) plan {
 	if u.tasted {
-		return p
+		return u.plan()
 	}
 	v := *u
 	v.strands = slices.Clone(u.strands)
@@ -206,13 +211,13 @@ func (d *decider) choose(u *unit, p plan) choice {
 	then := *u
 	if p.own > p.since {
 		then.now = u.in + p.since
-		p = then.plan()
+		p = then.ahead()
 	}
 	look, loss := d.look(&then, p)
 	c := d.best(&then, p, look, loss)
 	for t := look; c.do == Taste && t <= u.now; t = u.in + (t-u.in)*wideStep {
 		then.now = t
-		p = then.plan()
+		p = then.ahead()
 		c = d.best(&then, p, t, then.looks(p, []float64{t})[0])
 	}
 	if c.look = look; c.do == Leave && c.wait <= u.now {
@@ -255,6 +260,11 @@ func (u *unit) enough(p plan) Why {
 	return Little
 }
 
+// scored reports whether an unwanted taste of it was scored.
+func (u *unit) scored() bool {
+	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
+}
+
 // spoilt reports whether an unwanted taste that ends its steep was scored, and is
 // likelier over its limit than not.
 func (u *unit) spoilt(blame string) bool {
@@ -274,8 +284,11 @@ func (d *decider) hindsight(i int) error {
 		return err
 	}
 	u.tasted = d.Wanted[i].Tasted > 0
-	p := u.plan()
-	told := d.told(u, p)
+	told := d.told(u)
+	p := told
+	if !u.tasted {
+		p = u.plan()
+	}
 	o := &d.Orders[i]
 	o.FromH, o.BestH, o.UntilH = told.from, told.best, told.until
 	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
@@ -297,7 +310,7 @@ func (d *decider) first(u *unit, i int) float64 {
 	return d.byDay(f.InH+own, f.InH, func(t []float64) []float64 {
 		then := *u
 		then.now = u.in
-		return then.looks(then.plan(), t)
+		return then.looks(then.ahead(), t)
 	})
 }
 
