@@ -88,7 +88,7 @@ func (d *decider) decide() error {
 func (d *decider) standing(i int) Order {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	inf := math.Inf(1)
-	o := Order{Do: Leave, Why: Untasted, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf}
+	o := Order{Do: Leave, Why: Untasted, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf, DueH: inf}
 	switch {
 	case f.Banned && f.OutH > d.now:
 		o.Do, o.Why, o.Overdue = Pull, Forbid, f.InH < d.now
@@ -134,48 +134,135 @@ func (s *Source) crossing(level float64) kinetics.Wait {
 
 // order decides one unit and gives its members their orders.
 func (d *decider) order(u *unit) {
-	p := u.plan()
-	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), FromH: p.from, BestH: p.best, UntilH: p.until}
-	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
-	switch {
-	case !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss):
+	told := d.told(u)
+	p := told
+	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), DueH: math.Inf(1), FromH: told.from, BestH: told.best, UntilH: told.until}
+	if u.tasted || u.scored() {
+		if !u.tasted {
+			p = u.plan()
+		}
+		o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
+	}
+	if !u.tasted && !(u.spoilt(o.Blame) && p.nowLoss <= p.waitLoss) {
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
-		looks := func(t []float64) []float64 { return u.looks(p, t) }
-		o.TasteH = d.byDay(math.Max(u.first(d), d.now), math.Max(d.now, u.in), looks)
-	default:
-		if day := d.byDay(p.wait, math.Max(d.now, u.in), u.costs); day != p.wait {
-			p.wait, p.waitLoss = day, u.cost(day)
-		}
-		look, lookLoss := d.look(u, p)
-		worth, later := lookLoss+SittingCost, p.waitLoss+comingBack
-		if look > d.now {
-			worth += comingBack
-		}
-		switch {
-		case p.nowLoss <= worth && p.nowLoss <= later:
-			o.Do, o.ByH = Pull, d.now
-		case later <= worth && p.wait <= p.near.t[len(p.near.t)-1]:
-			o.Do, o.ByH = Leave, p.wait // further ahead than a look can be, one is due first
-		default:
-			o.Do, o.TasteWhy = Taste, Decides
-			o.TasteH = look
+	} else {
+		c := d.choose(u, p)
+		switch o.Do = c.do; c.do {
+		case Pull:
+			o.ByH = d.now
+			if o.Why == Enough {
+				o.Why = u.enough(p)
+			}
+		case Leave:
+			o.ByH = c.wait
+		case Taste:
+			o.TasteWhy, o.DueH = Decides, c.look
 		}
 	}
 	o.FromH, o.UntilH = d.awakeWithin(o.FromH, o.UntilH, o.BestH)
-	due := o.Do == Pull || o.Do == Taste && o.TasteH <= d.now
-	o.Overdue = due && p.best < d.now && p.nowLoss > p.least+overdueLoss
 	for _, i := range u.members {
 		m := o
 		keep := d.Orders[i]
 		m.Crossing, m.Never, m.Over = keep.Crossing, keep.Never, keep.Over
+		if m.TasteWhy == FirstLook {
+			m.DueH = d.first(u, i)
+		}
+		m.TasteH = math.Max(m.DueH, d.now)
+		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
+		m.Overdue = due && told.best < d.now && told.nowLoss > told.least+overdueLoss
 		if d.nothingComes(i) {
-			m.Do, m.Why, m.ByH, m.TasteH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), false
+			m.Do, m.Why, m.ByH, m.TasteH, m.DueH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), math.Inf(1), false
 		}
 		if m.Do == Pull && (len(u.members) > 1 || d.Flavours[i].Dust) {
 			m.Do = Strain
 		}
 		d.Orders[i] = m
 	}
+}
+
+// told is the plan that is told of a unit. What nobody has tasted is not taken out by the
+// least loss, which is early where much is in doubt, but tasted first: of it the plan of
+// the strength it is expected to have is told, the one that is drawn.
+func (d *decider) told(u *unit) plan {
+	if u.tasted {
+		return u.plan()
+	}
+	v := *u
+	v.strands = slices.Clone(u.strands)
+	for i := range v.strands {
+		if s := &v.strands[i]; s.wanted {
+			s.post, s.expected, s.sample = d.Wanted[s.flavour].Posterior, true, nil
+		}
+	}
+	return v.plan()
+}
+
+// choice is what is done with a unit: out now, out at wait, or tasted at look, which may
+// have gone by.
+type choice struct {
+	do         Do
+	look, wait float64
+}
+
+// choose is what was best at the last tasting, and stands until the next: leaving it ends
+// by taking it out, and a look that has gone by is held against that again as time goes on,
+// until it is not worth it any more.
+func (d *decider) choose(u *unit, p plan) choice {
+	then := *u
+	if p.own > p.since {
+		then.now = u.in + p.since
+		p = then.ahead()
+	}
+	look, loss := d.look(&then, p)
+	c := d.best(&then, p, look, loss)
+	for t := look; c.do == Taste && t <= u.now; t = u.in + (t-u.in)*wideStep {
+		then.now = t
+		p = then.ahead()
+		c = d.best(&then, p, t, then.looks(p, []float64{t})[0])
+	}
+	if c.look = look; c.do == Leave && c.wait <= u.now {
+		c.do = Pull
+	}
+	return c
+}
+
+// best is the choice that loses least.
+func (d *decider) best(u *unit, p plan, look, lookLoss float64) choice {
+	c := choice{Taste, look, d.byDay(p.wait, u.now, u.costs)}
+	if c.wait != p.wait {
+		p.waitLoss = u.cost(c.wait)
+	}
+	worth, later := lookLoss+SittingCost, p.waitLoss+comingBack
+	if look > u.now {
+		worth += comingBack
+	}
+	switch {
+	case p.nowLoss <= worth && p.nowLoss <= later:
+		c.do = Pull
+	case later <= worth && c.wait <= p.near.t[len(p.near.t)-1]: // further ahead than a look can be, one is due first
+		c.do = Leave
+	}
+	return c
+}
+
+// enough is why what has the strength wanted comes out: it has it, or is short of it by
+// more than a tenth and either loses by any wait or gains too little.
+func (u *unit) enough(p plan) Why {
+	short := slices.ContainsFunc(u.strands, func(s strand) bool {
+		return s.wanted && s.level > 0 && s.post.Mean(math.Max(u.now-s.in, 0)) < kinetics.NearlyAll*s.level
+	})
+	switch {
+	case !short:
+		return Enough
+	case p.best <= u.now:
+		return Passes
+	}
+	return Little
+}
+
+// scored reports whether an unwanted taste of it was scored.
+func (u *unit) scored() bool {
+	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
 }
 
 // spoilt reports whether an unwanted taste that ends its steep was scored, and is
@@ -196,9 +283,14 @@ func (d *decider) hindsight(i int) error {
 	if u.strands, err = d.strands(i); err != nil {
 		return err
 	}
-	p := u.plan()
+	u.tasted = d.Wanted[i].Tasted > 0
+	told := d.told(u)
+	p := told
+	if !u.tasted {
+		p = u.plan()
+	}
 	o := &d.Orders[i]
-	o.FromH, o.BestH, o.UntilH = p.from, p.best, p.until
+	o.FromH, o.BestH, o.UntilH = told.from, told.best, told.until
 	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
 	if d.nothingComes(i) {
 		o.Why = NoneYet
@@ -206,20 +298,20 @@ func (d *decider) hindsight(i int) error {
 	return nil
 }
 
-// first is when a unit nobody has tasted is tasted: when the first few jars have
-// the strength wanted, and of what turns fierce no later than makers do.
-func (u *unit) first(d *decider) float64 {
-	at := math.Inf(1)
-	for _, i := range u.members {
-		f := &d.Flavours[i]
-		b := &d.Wanted[i]
-		own := b.ReadyIn(f.Target/b.Factor, firstLook)
-		if f.FirstH > 0 {
-			own = math.Min(own, f.FirstH)
-		}
-		at = math.Min(at, f.InH+own)
+// first is when a flavour of a unit nobody has tasted is tasted: when the first few jars
+// have the strength wanted, and of what turns fierce no later than makers do; by day as it
+// was when the first of the unit went in.
+func (d *decider) first(u *unit, i int) float64 {
+	f, b := &d.Flavours[i], &d.Wanted[i]
+	own := b.ReadyIn(f.Target/b.Factor, firstLook)
+	if f.FirstH > 0 {
+		own = math.Min(own, f.FirstH)
 	}
-	return at
+	return d.byDay(f.InH+own, f.InH, func(t []float64) []float64 {
+		then := *u
+		then.now = u.in
+		return then.looks(then.ahead(), t)
+	})
 }
 
 // nothingComes reports whether the scores say that nothing ever will.
@@ -322,7 +414,7 @@ func (d *decider) withinLast() {
 			o.FromH, o.BestH, o.UntilH = math.Inf(1), math.Inf(1), math.Inf(1)
 			continue
 		case over && o.Do != Strain:
-			o.Do, o.TasteH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), "", d.now, true
+			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), math.Inf(1), "", d.now, true
 			if d.Flavours[i].Dust {
 				o.Do = Strain
 			}
@@ -332,7 +424,7 @@ func (d *decider) withinLast() {
 			continue
 		}
 		if o.Do == Taste && o.TasteH > last {
-			o.Do, o.TasteH, o.TasteWhy, o.ByH = Leave, math.Inf(1), "", last
+			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH = Leave, math.Inf(1), math.Inf(1), "", last
 		}
 		if over || o.UntilH > last {
 			o.Why, o.Blame = Unsafe, ""
@@ -365,7 +457,7 @@ func (d *decider) strainTogether() {
 func (d *decider) unwantedOrder(j int) Order {
 	s, u := &d.Reading.Unwanted[j], &d.Jar.Unwanted[j]
 	inf := math.Inf(1)
-	o := Order{Do: Leave, Why: Enough, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf}
+	o := Order{Do: Leave, Why: Enough, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf, DueH: inf}
 	if s.Tasted == 0 {
 		o.Why = Untasted
 	}

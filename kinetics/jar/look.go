@@ -68,19 +68,13 @@ type reader struct {
 	at []*moment
 }
 
-// look is the best time for the next tasting and the expected loss after it, V(t')
-// without its cost. It is chosen as it was at the last tasting: with no new score
-// it stays where it was until it is due, and then it is now.
+// look is the best time for the next tasting of a unit as it is at its own moment, and the
+// expected loss after it, V(t') without its cost.
 func (d *decider) look(u *unit, p plan) (at, loss float64) {
-	then, q := *u, p
-	if p.own > p.since {
-		then.now = u.in + p.since
-		q.own, q.near = p.since, then.looksFrom(p.since, p.since, p.ready)
-	}
-	looks := func(t []float64) []float64 { return then.looks(q, t) }
-	losses := looks(q.near.t)
+	looks := func(t []float64) []float64 { return u.looks(p, t) }
+	losses := looks(p.near.t)
 	best := slices.IndexFunc(losses, func(l float64) bool { return l <= slices.Min(losses)+nothing })
-	at, loss = q.near.t[best], losses[best]
+	at, loss = p.near.t[best], losses[best]
 	// Between wide steps it lies a little to the side.
 	ratio := math.Sqrt(wideStep)
 	for ; at > looksWithin*p.since+u.in && ratio > fineStep; ratio = math.Sqrt(ratio) {
@@ -91,13 +85,10 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 			}
 		}
 	}
-	if day := d.byDay(at, then.now, looks); day != at {
+	if day := d.byDay(at, u.now, looks); day != at {
 		at, loss = day, looks([]float64{day})[0]
 	}
-	if at > u.now {
-		return at, loss + u.wait(at) - then.wait(at)
-	}
-	return u.now, u.looks(p, []float64{u.now})[0]
+	return at, loss
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

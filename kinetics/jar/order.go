@@ -27,6 +27,8 @@ type Why string
 const (
 	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
 	Enough   Why = "enough"   // the strength wanted
+	Passes   Why = "passes"   // short of it, and it could pass it before the next look
+	Little   Why = "little"   // short of it, and what is still to come is not worth the wait
 	AllThere Why = "all"      // as strong as it gets
 	Spoils   Why = "spoils"   // the unwanted taste or fault named by Blame
 	Fades    Why = "fades"    // it was at its best and has come down
@@ -55,15 +57,18 @@ type Order struct {
 	ByH float64
 	// FromH, BestH and UntilH are when the expected loss is within half a point
 	// squared of its least, and least; what no taster could tell apart. Of what is
-	// out they say when it would have been right.
+	// out they say when it would have been right. Of what nobody has tasted, and so
+	// is not to come out yet, the loss is that of the strength it is expected to have.
 	FromH, BestH, UntilH float64
 	// Crossing is when the strength wanted in the bottle (or most of what there
 	// is to get, without one; or the limit of an unwanted taste) is first reached.
 	Crossing kinetics.Wait
 	// Never is the chance that it never is.
 	Never float64
-	// TasteH is when its own next tasting is worth most, TasteWhy why.
+	// TasteH is when its own next tasting is worth most, now where that has gone by,
+	// TasteWhy why; DueH is the same where it was: it moves with no clock.
 	TasteH   float64
+	DueH     float64
 	TasteWhy NextWhy
 	// Overdue: it is in the jar and clearly worse than it was.
 	Overdue bool

@@ -140,34 +140,45 @@ func (u *unit) looksFrom(since, own, ready float64) course {
 	return u.course(t)
 }
 
-func (u *unit) plan() plan {
+// ahead is the plan without its past: what can still be chosen.
+func (u *unit) ahead() plan {
 	p := plan{own: math.Max(u.now-u.in, minute)}
 	p.since = p.own
 	if u.last-u.in > minute {
 		p.since = math.Min(p.since, u.last-u.in)
 	}
-	quick, slow := p.own, 0.0 // when the first has hardly begun, and the last has ended
+	slow := 0.0 // when the last has ended
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
-			rate := s.post.LogRate()
-			quick = math.Min(quick, 0.01*math.Exp(-rate.P95))
-			slow = math.Max(slow, s.in-u.in+40*math.Exp(-rate.Median))
+			slow = math.Max(slow, s.in-u.in+40*math.Exp(-s.post.LogRate().Median))
 			p.ready = math.Max(p.ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
 		}
 	}
 	horizon := math.Max(slow, 8*p.since)
-	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
 	p.near = u.looksFrom(p.since, p.own, p.ready)
 	end := p.near.t[len(p.near.t)-1] - u.in
 	p.far = u.over(end*1.2, math.Max(horizon, end)*1.25, futurePoints-lookPoints)
-	ahead := p.near.join(p.far)
-	p.nowLoss = p.past.loss[len(p.past.loss)-1]
-	whole := p.past.join(ahead)
+	left := u.course([]float64{p.own}).join(p.near).join(p.far)
+	p.nowLoss = left.loss[0]
+	p.wait, p.waitLoss = left.least(u, u.waited(left.t, left.loss), u.cost)
+	return p
+}
+
+// plan is the whole of it.
+func (u *unit) plan() plan {
+	p := u.ahead()
+	quick := p.own // when the first has hardly begun
+	for i := range u.strands {
+		if s := &u.strands[i]; s.wanted {
+			quick = math.Min(quick, 0.01*math.Exp(-s.post.LogRate().P95))
+		}
+	}
+	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
+	whole := p.past.join(p.near).join(p.far)
 	p.best, p.least = whole.least(u, u.waited(whole.t, whole.loss), u.cost)
 	p.from, p.until = whole.within(u, p.best, p.least-u.wait(p.best))
-	if p.wait, p.waitLoss = p.best, p.least; p.best < u.in+p.own {
-		left := whole.from(u.in + p.own)
-		p.wait, p.waitLoss = left.least(u, u.waited(left.t, left.loss), u.cost)
+	if p.best >= u.in+p.own {
+		p.wait, p.waitLoss = p.best, p.least
 	}
 	return p
 }

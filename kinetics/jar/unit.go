@@ -29,6 +29,7 @@ type strand struct {
 	level    float64 // neat target or limit; a target of 0 is "as strong as it gets"
 	firm     float64 // of a limit that the maker set: overPrice
 	scored   bool    // tastings speak of it
+	expected bool    // its expected strength alone is held to a target
 	name     string
 	flavour  int
 	unwanted int // index of the taste, -1 for none
@@ -49,6 +50,9 @@ func (s *strand) loss(t, now float64) float64 {
 		return s.weight*s.by*s.firm*over + scale*square
 	case s.level == 0:
 		return scale * s.post.Short(most, own)
+	case s.expected:
+		off := math.Min(s.post.Mean(own), most) - s.level
+		return scale * off * off
 	}
 	return scale * s.post.Miss(s.level, most, own, now-s.in)
 }

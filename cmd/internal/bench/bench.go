@@ -134,6 +134,18 @@ func (a *Assessment) Curve(name string) *Curve {
 // does; else it is pulled alone.
 func (c *Curve) OnlyStrained() bool { return c.Fine || c.Order.Do == jar.Strain }
 
+// StrainedWith names what else is in the jar that only a strainer takes out, of a flavour that
+// is such: they come out at one moment.
+func (a *Assessment) StrainedWith(c *Curve) (names []string) {
+	for i := range a.Curves {
+		x := &a.Curves[i]
+		if c.Fine && x.Fine && x.Name != c.Name && x.OutH == nil && x.InH <= a.ElapsedH && x.Order.Do != jar.Stays {
+			names = append(names, x.Name)
+		}
+	}
+	return names
+}
+
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 

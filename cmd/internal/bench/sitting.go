@@ -45,10 +45,14 @@ func (a *Assessment) NextSitting() *Sitting {
 		}
 	}
 	slack := math.Max((a.NextH-last)/4, 0.02*a.NextH)
-	due, later := a.dueBy(a.NextH + slack)
 	// A jar is tasted at once where that is within a fiftieth of its time, or half a
 	// minute.
 	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120)}
+	due, later := a.dueBy(s.AtH + slack)
+	if h := a.restedH(due, last); h > math.Max(s.AtH, a.ElapsedH) {
+		s.AtH, s.Now = h, false
+		due, later = a.dueBy(s.AtH + slack)
+	}
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
@@ -101,6 +105,27 @@ func (a *Assessment) NextSitting() *Sitting {
 	return s
 }
 
+// restedH is when the tongue can taste what the last sitting, at an hour of the jar, did not bear; 0
+// where it bore all, or some of it is due again.
+func (a *Assessment) restedH(due []*Curve, last float64) float64 {
+	var tasted []*Curve
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		if c.Watch || !slices.ContainsFunc(c.Points, func(p Point) bool { return p.Hours == last }) {
+			continue
+		}
+		if slices.Contains(due, c) {
+			return 0
+		}
+		tasted = append(tasted, c)
+	}
+	weakestFirst(tasted)
+	if len(tasted) < dulls(tasted).Sitting().Samples {
+		return 0
+	}
+	return last + SittingGapH
+}
+
 // bearable parts so many flavours, what is most overdue or due first, from those that wait
 // for the next sitting; the unwanted tastes are looked for in any.
 func bearable(due []*Curve, most int) (now []*Curve, rest []string) {
@@ -118,7 +143,7 @@ func bearable(due []*Curve, most int) (now []*Curve, rest []string) {
 		if x.Overdue != y.Overdue {
 			return x.Overdue
 		}
-		return x.TasteH < y.TasteH
+		return x.DueH < y.DueH
 	})
 	for _, c := range due {
 		if slices.Contains(flavours[most:], c) {

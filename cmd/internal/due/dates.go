@@ -175,7 +175,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
 		}
-		d := one(Pull, a.WhenUp(o, outH(a, o)))
+		d := one(Pull, outH(a, o))
 		if c.OnlyStrained() {
 			d.Kind = Strain
 		}

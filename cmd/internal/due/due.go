@@ -62,6 +62,10 @@ type Act struct {
 	Now, Overdue bool
 	// By: At is the last day for it, and sooner is as well.
 	By bool
+	// DueAt is when a tasting was due, or will be, whenever it is asked. After: it is for the
+	// sitting behind one that is due now, an hour later.
+	DueAt time.Time
+	After bool
 	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
@@ -221,6 +225,7 @@ func Acts(a *bench.Assessment) []Act {
 		}
 	}
 	acts = append(acts, tastings(a)...)
+	visit(acts)
 	if h := a.JarLastH(); h > 0 && slices.ContainsFunc(acts, func(d Act) bool { return d.Kind == Taste }) {
 		acts = append(acts, Act{Kind: StrainBy, At: a.Batch.At(h)}) // whatever they say
 	}
@@ -241,12 +246,15 @@ func tastings(a *bench.Assessment) []Act {
 	return append([]Act{next(a, s)}, afterwards(a, s)...)
 }
 
-// next is the next sitting, all that is tasted at it: overdue where one of them is, and by
-// the shortest clock of those that are.
+// next is the next sitting, all that is tasted at it: due when the first of them was, overdue
+// where one of them is, and by the shortest clock of those that are.
 func next(a *bench.Assessment, s *bench.Sitting) Act {
 	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
 	for i, n := range s.Flavours {
 		c := a.Curve(n)
+		if at := a.Batch.At(c.Order.DueH); i == 0 || at.Before(d.DueAt) {
+			d.DueAt = at
+		}
 		if own, late := ownH(c), c.Order.Overdue; i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
 			d.OwnH, d.Overdue = own, late
 		}
@@ -255,20 +263,43 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 }
 
 // afterwards are the tastings behind the next one, a flavour each: what that one does not
-// bear an hour later, the others at their own hour.
+// bear an hour later at the soonest, the others at their own hour.
 func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	next := math.Max(s.AtH, a.ElapsedH)
 	for _, n := range s.Rest {
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(next + bench.SittingGapH), DoubtH: 1,
-			OwnH: ownH(a.Curve(n))})
+		c := a.Curve(n)
+		at := math.Max(next+bench.SittingGapH, c.Order.DueH)
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c),
+			DueAt: a.Batch.At(c.Order.DueH), After: s.Now && c.Order.DueH < at})
 	}
 	for _, n := range s.Later {
 		c := a.Curve(n)
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(c.Order.TasteH),
+		at := a.Batch.At(c.Order.TasteH)
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: at, DueAt: at,
 			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
 	}
 	return acts
 }
+
+// Late is by how much something is late that is overdue, or a tasting that was due longer ago
+// than its doubt; 0 where nothing is lost by it.
+func (d *Act) Late(now time.Time) time.Duration {
+	from := d.At
+	switch {
+	case d.Kind == Taste:
+		from = d.DueAt
+	case !d.Overdue:
+		return 0
+	}
+	late := now.Sub(from)
+	if late < leastLate || late < hours(d.DoubtH) {
+		return 0
+	}
+	return late
+}
+
+// leastLate is from when on one says that something is late. Judgement.
+const leastLate = 10 * time.Minute
 
 // ownH is how long a flavour steeps, in hours: to its best, else as long as it has.
 func ownH(c *bench.Curve) float64 {
@@ -276,6 +307,22 @@ func ownH(c *bench.Curve) float64 {
 		return right.Value
 	}
 	return math.Max(c.JarH, 0)
+}
+
+// visit gives what is overdue in a jar the shortest clock of it all: whoever stands at the jar
+// does it all, and what needs no tongue first.
+func visit(acts []Act) {
+	least := math.Inf(1)
+	for i := range acts {
+		if acts[i].Overdue {
+			least = math.Min(least, acts[i].OwnH)
+		}
+	}
+	for i := range acts {
+		if acts[i].Overdue {
+			acts[i].OwnH = least
+		}
+	}
 }
 
 // errands joins what comes out of a jar now, or goes into it, for that is one errand.
@@ -305,7 +352,8 @@ func since(a *bench.Assessment, hours float64) time.Time {
 }
 
 // compareDue orders what is overdue first, by the clock of the thing itself, then by the
-// hour, then what has no hour: a bottle to fill before nothing at all.
+// hour, then what has no hour: a bottle to fill before nothing at all. Of equals what is
+// known to be done goes before what is tasted.
 func compareDue(x, y Act) int {
 	rank := func(d Act) int {
 		switch {
@@ -325,6 +373,9 @@ func compareDue(x, y Act) int {
 	}
 	if x.Overdue && x.OwnH != y.OwnH {
 		return cmp.Compare(x.OwnH, y.OwnH)
+	}
+	if (x.Kind == Taste) != (y.Kind == Taste) && (x.Overdue || x.At.Equal(y.At)) {
+		return map[bool]int{true: 1, false: -1}[x.Kind == Taste]
 	}
 	if x.Kind == Discard && y.Kind == Discard {
 		return 0 // its hour is when it was looked at

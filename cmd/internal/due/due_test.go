@@ -252,6 +252,25 @@ func TestErrandsAndKeeps(t *testing.T) {
 	}
 }
 
+// TestOutBeforeTasted: what is overdue and known to come out goes before what is overdue to be
+// tasted, and a tasting is late by the hour that was named for it, whenever that is asked.
+func TestOutBeforeTasted(t *testing.T) {
+	src := somejar.Told{Name: "two", Cut: "zest", Target: 4, Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5},
+		More: "[[botanical]]\nname = \"clove\"\namount = \"3 g\"\ntarget = 2\n"}.Src()
+	var due time.Time
+	for _, days := range []int{2, 8, 40} {
+		now := at("2026-03-02T18:00").AddDate(0, 0, days)
+		acts := look(t, src, now, nil).Acts
+		if len(acts) != 2 || acts[0].Kind == Taste || !acts[0].Overdue || acts[1].Kind != Taste || !acts[1].Overdue {
+			t.Fatalf("after %d days: %+v", days, acts)
+		}
+		if d := acts[1]; !due.IsZero() && !d.DueAt.Equal(due) || d.Late(now) != now.Sub(d.DueAt) {
+			t.Errorf("after %d days: due at %v, %v late", days, d.DueAt, d.Late(now))
+		}
+		due = acts[1].DueAt
+	}
+}
+
 // TestDueOrderIsAnOrder: sorting by what is due never depends on the order the
 // files were read in.
 func TestDueOrderIsAnOrder(t *testing.T) {

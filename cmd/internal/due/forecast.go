@@ -45,18 +45,18 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 	return s
 }
 
-// outH is when an order has its flavour come out, in hours since the start, +Inf where it
-// names no hour.
+// outH is when an order has its flavour come out, in hours since the start and when somebody
+// is up, +Inf where it names no hour.
 func outH(a *bench.Assessment, o *jar.Order) float64 {
 	switch o.Do {
 	case jar.Pull, jar.Strain, jar.Nothing:
 		return math.Max(a.ElapsedH, 0)
 	case jar.Leave:
-		return o.ByH
+		return a.WhenUp(o, o.ByH)
 	case jar.Taste:
-		return math.Max(o.BestH, o.TasteH) // it is tasted before it comes out
+		return a.WhenUp(o, math.Max(o.BestH, o.TasteH)) // it is tasted before it comes out
 	}
-	return o.BestH
+	return a.WhenUp(o, o.BestH)
 }
 
 // last is what comes out last, nil where nothing says when anything does.

@@ -38,11 +38,10 @@ type Botanical struct {
 func (h *Botanical) Fine() bool { return h.Cut.DustAs(h.Entry.Cut) && !h.Entry.Bag }
 
 // WantsBag reports of the i-th botanical that it is so fine that it could not come out
-// without what is coarser, so that it goes in tied up.
+// without another, so that it goes in tied up.
 func (p *Lines) WantsBag(i int) bool {
 	h := &p.Botanicals[i]
-	return h.Fine() && !h.Entry.LeaveIn &&
-		slices.ContainsFunc(p.Botanicals, func(o Botanical) bool { return !o.Fine() || o.Entry.In != h.Entry.In })
+	return h.Fine() && !h.Entry.LeaveIn && len(p.Botanicals) > 1
 }
 
 // ReadBotanical looks a botanical up, chooses its cut and weighs it. The error is a fault

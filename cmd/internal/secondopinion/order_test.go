@@ -21,6 +21,7 @@ type term struct {
 	of             *belief
 	in, by, weight float64
 	wanted         bool
+	expected       bool // its mean alone is held to the level
 	level, firm    float64
 	name           string
 	flavour, taste int
@@ -63,6 +64,10 @@ func (x *term) bill(s, c float64) float64 {
 
 // loss is the plain sum over all points.
 func (x *term) loss(t, now float64) float64 {
+	if x.expected && x.level > 0 {
+		off := min(x.by*x.of.mean(t-x.in), 15) - x.by*x.level
+		return x.weight * off * off
+	}
 	sum := 0.0
 	for i := range x.of.rays {
 		r := &x.of.rays[i]
@@ -246,33 +251,53 @@ type opinion struct {
 	by, tasteAt, from, best, until float64
 	overdue                        bool
 
-	p                 plan
-	g                 *group
+	p, told           plan
+	g, toldBy         *group
 	out, later, taste float64
 	first             bool
+}
+
+// tell finds what is told of a group: of what nobody tasted where its mean is right.
+func (o *opinion) tell(own []wantedOpinion) {
+	o.told, o.toldBy = o.p, o.g
+	if !o.g.tasted {
+		by := *o.g
+		by.terms = slices.Clone(by.terms)
+		for i := range by.terms {
+			if x := &by.terms[i]; x.wanted {
+				x.of, x.expected = own[x.flavour].belief, true
+			}
+		}
+		o.told, o.toldBy = by.plan(), &by
+	}
+	o.from, o.best, o.until = o.told.from, o.told.best, o.told.until
+}
+
+// firstLook is when a flavour of a group nobody has tasted is tasted first, by day as it was
+// when the group began.
+func (g *group) firstLook(j *jar.Jar, i int, own []wantedOpinion) float64 {
+	f := &j.Flavours[i]
+	t := own[i].belief.readyIn(f.Target/own[i].factor, 0.06)
+	if f.FirstH > 0 {
+		t = min(t, f.FirstH)
+	}
+	return byDay(j.Awake, f.InH+t, f.InH, func(t []float64) []float64 {
+		then := *g
+		then.now = g.in
+		p := then.plan()
+		all := slices.Concat(p.looks, p.far(p.looks[len(p.looks)-1]))
+		return then.afterLook(t, slices.DeleteFunc(all, func(x float64) bool { return x <= t[len(t)-1] }))
+	})
 }
 
 // decide is the order for a group.
 func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 	p := g.plan()
-	o := opinion{p: p, g: g}
-	o.from, o.best, o.until, o.by, o.tasteAt = p.from, p.best, p.until, math.Inf(1), math.Inf(1)
+	o := opinion{p: p, g: g, by: math.Inf(1), tasteAt: math.Inf(1)}
+	o.tell(own)
 	o.why, o.blame = g.because(&p, own)
 	if !g.tasted && !(g.spoilt(o.blame) && p.now <= p.waitLoss) {
 		o.first, o.do, o.why, o.blame = true, jar.Taste, jar.Untasted, ""
-		at := math.Inf(1)
-		for _, i := range g.members {
-			f := &j.Flavours[i]
-			t := own[i].belief.readyIn(f.Target/own[i].factor, 0.06)
-			if f.FirstH > 0 {
-				t = min(t, f.FirstH)
-			}
-			at = min(at, f.InH+t)
-		}
-		o.tasteAt = byDay(j.Awake, max(at, g.now), max(g.now, g.in), func(t []float64) []float64 {
-			all := slices.Concat(p.looks, p.far(p.looks[len(p.looks)-1]))
-			return g.afterLook(t, slices.DeleteFunc(all, func(x float64) bool { return x <= t[len(t)-1] }))
-		})
 		return o
 	}
 	by := byDay(j.Awake, p.wait, max(g.now, g.in), func(t []float64) (l []float64) {
@@ -298,6 +323,12 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 		o.do, o.by = jar.Leave, p.wait
 	default:
 		o.do, o.tasteAt = jar.Taste, look
+	}
+	short := func(x term) bool { return x.wanted && x.level > 0 && x.of.mean(g.now-x.in) < 0.8*x.level }
+	if o.do == jar.Pull && o.why == jar.Enough && slices.ContainsFunc(g.terms, short) {
+		if o.why = jar.Little; p.best <= g.now {
+			o.why = jar.Passes
+		}
 	}
 	due := o.do == jar.Pull || o.do == jar.Taste && o.tasteAt <= g.now
 	o.overdue = due && p.best < g.now && p.now > p.least+1

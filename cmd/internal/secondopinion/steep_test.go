@@ -210,18 +210,18 @@ func (g *gaps) crossing(where string, b *belief, f *jar.Flavour, factor float64,
 // order holds an order to the second opinion, and says where it is another: what is lost
 // by it, by the second opinion's own reckoning.
 func (g *gaps) order(where string, j *jar.Jar, o *opinion, e *jar.Order) string {
-	best := func(t float64) float64 { return o.g.cost(t) - o.p.least }
+	best := func(t float64) float64 { return o.toldBy.cost(t) - o.told.least }
 	g.add("loss by its best time", "points²", 0.05, max(best(e.BestH), 0), "%s: %.4g, %.4g h", where,
 		e.BestH, o.best)
 	if j.Awake == nil || o.g.out {
-		limit := o.p.least - o.g.wait(o.p.best) + cannotTell
-		if start := o.p.whole.t[0] - o.g.in; e.FromH-o.g.in > 2*start {
-			g.add("loss at the ends of its stretch", "points²", 0.2, o.g.loss(e.FromH)-limit,
+		limit := o.told.least - o.g.wait(o.told.best) + cannotTell
+		if start := o.told.whole.t[0] - o.g.in; e.FromH-o.g.in > 2*start {
+			g.add("loss at the ends of its stretch", "points²", 0.2, o.toldBy.loss(e.FromH)-limit,
 				"%s: from %.4g, %.4g h", where,
 				e.FromH-o.g.in, o.from-o.g.in)
 		}
 		if !math.IsInf(e.UntilH, 1) {
-			g.add("loss at the ends of its stretch", "points²", 0.2, o.g.loss(e.UntilH)-limit,
+			g.add("loss at the ends of its stretch", "points²", 0.2, o.toldBy.loss(e.UntilH)-limit,
 				"%s: until %.4g, %.4g h", where,
 				e.UntilH-o.g.in, o.until-o.g.in)
 		}

@@ -47,7 +47,8 @@ func read(j jar.Jar, now float64) (r reading) {
 			g := &group{members: []int{i}, out: true, in: f.InH, now: max(min(now, f.OutH), f.InH),
 				terms: r.terms(&j, i)}
 			o.g, o.p = g, g.plan()
-			o.from, o.best, o.until = o.p.from, o.p.best, o.p.until
+			g.tasted = r.wanted[i].tasted > 0
+			o.tell(r.wanted)
 			continue
 		}
 		g := &group{in: f.InH, now: max(now, f.InH)}
@@ -74,6 +75,9 @@ func read(j jar.Jar, now float64) (r reading) {
 		o := g.decide(&j, r.wanted)
 		for _, i := range g.members {
 			m := o
+			if m.first {
+				m.tasteAt = max(g.firstLook(&j, i, r.wanted), now)
+			}
 			if r.wanted[i].formWeight("nothing comes") > 0.5 {
 				m.do, m.why = jar.Nothing, jar.NoneYet
 			}

@@ -106,9 +106,9 @@ bag: 24 g blood orange zest
 weigh: 24 g blood orange zest, 9 g green cardamom and 700 ml grape brandy
 put in: blood orange zest, green cardamom and grape brandy
 taste: green cardamom
-pull: green cardamom
 toast: 20 g cacao nibs
 put in: 20 g cacao nibs
+pull: green cardamom
 strain: blood orange zest
 pull: cacao nibs
 strain

@@ -197,6 +197,8 @@ func actWhen(d *due.Act, now time.Time) string {
 	switch {
 	case d.Overdue || d.Now:
 		return "now"
+	case d.After:
+		return "an hour after"
 	case d.At.IsZero():
 		return "soon"
 	case d.By:
@@ -207,10 +209,7 @@ func actWhen(d *due.Act, now time.Time) string {
 
 // lateWords is what is to be done, and how late it is.
 func lateWords(d *due.Act, now time.Time) string {
-	if late := now.Sub(d.At); d.Overdue && late >= 10*time.Minute {
-		return nextact.Words(d) + ", " + pen.Spoken(late.Hours()) + " late"
-	}
-	return nextact.Words(d)
+	return nextact.Words(d) + nextact.Late(d, now)
 }
 
 // keepsWords is where a bottle is advised to stand, and until which day: the place and

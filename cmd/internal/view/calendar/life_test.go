@@ -79,7 +79,7 @@ func TestBackIsSound(t *testing.T) {
 			}
 		}
 	}
-	p, _ := plan(t, walnut, start, time.Date(2026, 8, 25, 12, 0, 0, 0, time.UTC), &batch.House{MaxAgeDays: 60})
+	p, _ := plan(t, walnut, start, time.Date(2026, 8, 27, 12, 0, 0, 0, time.UTC), &batch.House{MaxAgeDays: 60})
 	if !p.Young || p.Unsound || p.TooLate {
 		t.Errorf("it rests %d days and keeps 60: %+v", p.RestDays, p)
 	}

@@ -63,6 +63,14 @@ func Time(d *due.Act, now time.Time) view.When {
 // aDay is the doubt, in hours, of what has a day and no hour.
 const aDay = 25
 
+// Late is how late it is, as it stands behind what is to be done; "" where it is not.
+func Late(d *due.Act, now time.Time) string {
+	if late := d.Late(now); late > 0 {
+		return ", " + pen.Spoken(late.Hours()) + " late"
+	}
+	return ""
+}
+
 // Sentence says what to do next, "" where nothing is.
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
@@ -81,8 +89,8 @@ func Due(g *due.Glance) string {
 	a := g.Assessment
 	now := a.Now
 	late := ""
-	if d.Overdue && now.Sub(d.At) >= 10*time.Minute {
-		late = " by " + pen.Spoken(now.Sub(d.At).Hours())
+	if by := d.Late(now); by > 0 && d.Overdue {
+		late = " by " + pen.Spoken(by.Hours())
 	}
 	switch d.Kind {
 	case due.Discard:

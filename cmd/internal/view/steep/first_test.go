@@ -45,7 +45,7 @@ target = 5
 		if early := strings.Contains(text, ", a first look"); early != c.early {
 			t.Errorf("after %s: early %v, want %v: %s", c.after, early, c.early, text)
 		}
-		if late := strings.Contains(text, "taste now: longer in than usual"); late == c.early {
+		if late := strings.Contains(text, " late: longer in than usual"); late == c.early {
 			t.Errorf("after %s: %s", c.after, text)
 		}
 	}

@@ -117,6 +117,8 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 		do = "strain out"
 	}
 	switch {
+	case d.After:
+		do += " an hour after"
 	case !d.Now:
 		do += " " + nextact.Time(d, a.Now).At()
 	case d.Kind == due.Taste:
@@ -124,6 +126,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	default:
 		return do + " now: " + outBecause(a, c)
 	}
+	do += nextact.Late(d, a.Now)
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case slices.Contains(s.Late, c.Name):
@@ -153,22 +156,36 @@ func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	o := &c.Order
 	doubt := o.EdgeDoubtH(a.ElapsedH)
 	open := math.IsInf(o.UntilH, 1)
-	from, until, out := "", "", ", by "
+	from, until, out, right, by := "", "", ", by ", "; right ", ""
 	if tasted {
 		out = "; out by "
 	}
+	if with := a.StrainedWith(c); len(with) > 0 {
+		right = "; best with the " + quantity.And(with) + " "
+		if over := tooStrongAt(c, o.BestH); over != "" {
+			by = ", at about " + over
+		}
+	}
+	since := a.ElapsedH // no time to take it out is told before the tasting
+	if tasted && o.Do == jar.Taste {
+		since = math.Max(since, o.TasteH)
+	}
 	text := ""
 	switch {
-	case open && o.FromH > a.ElapsedH:
-		text = "; right from " + view.By(a, o.FromH, doubt)
+	case open && o.FromH > since:
+		text = right + "from " + view.By(a, o.FromH, doubt) + by
 	case open || o.UntilH <= a.ElapsedH:
-	case o.FromH <= a.ElapsedH:
+	case o.UntilH <= since:
+		if text = "; its usual time is over by then"; tooStrongAt(c, o.TasteH) != "" {
+			text = "; likely too strong by then: use less of it"
+		}
+	case o.FromH <= since:
 		text = out + view.By(a, o.UntilH, doubt)
 	default:
 		if from, until = view.By(a, o.FromH, doubt), view.By(a, o.UntilH, doubt); from == until {
-			text = "; right " + view.At(a, o.FromH, doubt)
+			text = right + view.At(a, o.FromH, doubt) + by
 		} else {
-			text = "; right from " + from + " to " + until
+			text = right + "from " + from + " to " + until + by
 		}
 	}
 	if o.Why == jar.Unsafe && o.UntilH > a.ElapsedH {
@@ -178,6 +195,35 @@ func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 		text += ", then " + o.Blame + " comes"
 	}
 	return text
+}
+
+// tooStrongAt is how strong a flavour is in the bottle when it comes out at an hour of the jar,
+// "" unless it is stronger than wanted by more than a taster needs to tell.
+func tooStrongAt(c *bench.Curve, hours float64) string {
+	const toldApart = 0.5
+	if c.Target == nil || hours <= c.InH || math.IsInf(hours, 1) {
+		return ""
+	}
+	if v := c.BottleAt(hours - c.InH).Value; v > *c.Target+toldApart {
+		return pen.Score(v)
+	}
+	return ""
+}
+
+// bagWords names what is too strong by the time that it can be strained with the rest, and what
+// helps; "" where nothing is.
+func bagWords(a *bench.Assessment) string {
+	var names []string
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.InJar() && len(a.StrainedWith(c)) > 0 && tooStrongAt(c, c.Order.BestH) != "" {
+			names = append(names, c.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Tie the " + quantity.And(names) + " in a bag and write bag = true, to take it out alone: strained " +
+		"with the rest it gets too strong."
 }
 
 // restWords says of what is not steeped for its own sake, or no longer, how it stands.
@@ -218,9 +264,6 @@ func joinWords(what, from string) string {
 	return what + ", likely " + from
 }
 
-// toldApart is how many points a taster can tell.
-const toldApart = 0.5
-
 // outBecause says why a flavour comes out now.
 func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
@@ -247,8 +290,10 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	switch {
 	case o.Overdue:
 		return "too strong" + past
-	case c.Target != nil && c.BottleNow.Value < *c.Target-toldApart:
-		return "too strong before you would be back"
+	case o.Why == jar.Passes:
+		return "it could pass " + pen.Trim(*c.Target) + " before you would be back"
+	case o.Why == jar.Little:
+		return "near enough: what is still to come is not worth the wait"
 	}
 	return "as strong as wanted"
 }

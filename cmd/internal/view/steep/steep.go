@@ -51,6 +51,9 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if text := endWords(a); text != "" {
 		s.Notes = append(s.Notes, text)
 	}
+	if text := bagWords(a); text != "" {
+		s.Notes = append(s.Notes, text)
+	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
 	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {

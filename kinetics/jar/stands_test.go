@@ -1,0 +1,113 @@
+package jar
+
+import (
+	"math"
+	"testing"
+
+	"steepbook/kinetics"
+)
+
+// Without a new score nobody hears something else: the hour of the tasting stays, and
+// what was once to come out stays so.
+func TestOrdersStandUntilTheNextScore(t *testing.T) {
+	for _, gsd := range []float64{1.5, 3} {
+		for _, dose := range []float64{1, 3} {
+			for _, target := range []float64{0, 4} {
+				for _, at := range [][]float64{nil, {0.02, 2}, {0.05, 5}, {0.3, 1}, {0.5, 3}, {0.2, 1, 1, 2}} {
+					f := plain("zest", 1, gsd, target, at...)
+					f.Prior = f.Prior.Stronger(dose, 1)
+					last := 0.01
+					if n := len(at); n > 0 {
+						last = at[n-2]
+					}
+					was := read(t, Jar{Flavours: []Flavour{f}}, last).Orders[0]
+					for now := last; now < 40*last; now *= 1.5 {
+						o := read(t, Jar{Flavours: []Flavour{f}}, now).Orders[0]
+						if was.Do == Strain && o.Do != Strain ||
+							o.Do == Taste && (o.DueH != was.DueH || o.TasteH != math.Max(o.DueH, now)) {
+							t.Fatalf("gsd %g, dose %g, target %g, %v: at %g h %+v, before %+v", gsd, dose, target, at, now, o, was)
+						}
+						was = o
+					}
+				}
+			}
+		}
+	}
+}
+
+// The stretch of what nobody has tasted is where the strength that is drawn is the one
+// wanted, though a jar taken out unseen would lose least sooner.
+func TestUntastedIsRightWhereItIsDrawn(t *testing.T) {
+	for _, gsd := range []float64{1.5, 2.5, 4} {
+		for _, target := range []float64{2, 4, 5} {
+			r := read(t, Jar{Flavours: []Flavour{plain("coffee", 0.05, gsd, target)}}, 1)
+			o := r.Orders[0]
+			for _, at := range []struct{ h, points float64 }{{o.BestH, 0.1}, {o.FromH, 0.6}, {o.UntilH, 0.6}} {
+				if s := r.Wanted[0].Mean(at.h); math.Abs(s-target) > at.points {
+					t.Errorf("gsd %g, target %g: %.2f at %.3g h of %+v", gsd, target, s, at.h, o)
+				}
+			}
+		}
+	}
+}
+
+// What comes out a fifth short of the strength wanted is not said to have it.
+func TestShortIsNotCalledEnough(t *testing.T) {
+	seen := map[Why]int{}
+	for _, target := range []float64{1, 3, 6} {
+		for _, share := range []float64{0.3, 0.6, 0.8, 0.9, 1, 1.2} {
+			for _, x := range []float64{0.2, 1, 3} {
+				f := plain("anise", 0.05, 2, target, 2, share*target/3, 10, share*target*0.8, 20*x, share*target)
+				r := read(t, Jar{Flavours: []Flavour{f}}, 20*x)
+				o := r.Orders[0]
+				if o.Do != Strain || o.Why == AllThere || o.Why == Fades {
+					continue
+				}
+				seen[o.Why]++
+				s := r.Wanted[0].Mean(20 * x)
+				if (o.Why == Enough) != (s >= kinetics.NearlyAll*target) || (o.Why == Passes) != (s < kinetics.NearlyAll*target && o.BestH <= 20*x) {
+					t.Errorf("%.2f of %g: %+v", s, target, o)
+				}
+			}
+		}
+	}
+	if seen[Enough] == 0 || seen[Passes]+seen[Little] == 0 {
+		t.Errorf("reasons seen: %v", seen)
+	}
+}
+
+// What only a strainer separates comes out at the least of what is lost of all of it, and
+// each is tasted first at its own hour.
+func TestStrainedTogetherIsOneLoss(t *testing.T) {
+	slow, quick := plain("quince", 0.01, 2, 6), plain("zest", 0.5, 2, 1)
+	slow.Dust, quick.Dust = true, true
+	for _, tasted := range []bool{false, true} {
+		if tasted {
+			slow.Scores, quick.Scores = []Score{{Hours: 24, Value: 2}}, []Score{{Hours: 24, Value: 2}}
+		}
+		r := read(t, Jar{Flavours: []Flavour{slow, quick}}, 24)
+		a, b := r.Orders[0], r.Orders[1]
+		if a.BestH != b.BestH || a.FromH != b.FromH || a.UntilH != b.UntilH {
+			t.Fatalf("%+v and %+v", a, b)
+		}
+		lost := func(h float64) (sum float64) {
+			for i, f := range []Flavour{slow, quick} {
+				d := r.Wanted[i].Mean(h) - f.Target
+				if tasted {
+					sum += r.Wanted[i].Miss(f.Target, worst, h, 24)
+				} else {
+					sum += d * d
+				}
+			}
+			return sum
+		}
+		for h := 1.0; h < 2000; h *= 1.2 {
+			if lost(h) < lost(a.BestH)-0.2 {
+				t.Errorf("tasted %v: %.3g at %.3g h, best %.3g at %.3g h", tasted, lost(h), h, lost(a.BestH), a.BestH)
+			}
+		}
+		if !tasted && !(b.DueH < 2 && a.DueH > 10) {
+			t.Errorf("first looks at %.3g and %.3g h", a.DueH, b.DueH)
+		}
+	}
+}
