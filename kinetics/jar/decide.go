@@ -410,8 +410,9 @@ func (d *decider) withinLast() {
 		case o.Do == Out || o.Do == Stays || o.Why == Forbid:
 			continue
 		case d.Flavours[i].InH >= last && d.Flavours[i].InH > d.now:
-			o.Do, o.Why, o.Blame, o.TasteH, o.TasteWhy, o.ByH = Nothing, Unsafe, "", math.Inf(1), "", math.Inf(1)
-			o.FromH, o.BestH, o.UntilH = math.Inf(1), math.Inf(1), math.Inf(1)
+			inf := math.Inf(1)
+			*o = Order{Do: Nothing, Why: Unsafe, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf, DueH: inf,
+				Crossing: o.Crossing, Never: o.Never}
 			continue
 		case over && o.Do != Strain:
 			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), math.Inf(1), "", d.now, true
