@@ -106,6 +106,20 @@ func (o outlined) write(l lettering, at xy, upright bool, s string) {
 // pen draws on a sheet.
 type pen struct{ sheet sheet }
 
+// stamper is a sheet that puts the same thing down in many places for the price of one.
+type stamper interface {
+	stamp(kind int, x, y float64, paint func(p *pen, x, y float64))
+}
+
+// stamp paints a kind of thing in a place, as often as wanted.
+func (p *pen) stamp(kind int, x, y float64, paint func(p *pen, x, y float64)) {
+	if s, ok := p.sheet.(stamper); ok {
+		s.stamp(kind, x, y, paint)
+		return
+	}
+	paint(p, x, y)
+}
+
 func (p *pen) fill(in box, c color.RGBA, corners []xy) {
 	if cut := cutPolygon(corners, in); len(cut) > 2 {
 		p.sheet.fill(c, polygon(cut...))

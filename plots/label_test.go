@@ -94,6 +94,12 @@ func TestSheetPDFIsOfItsSize(t *testing.T) {
 			t.Errorf("%s points for %g mm", box[i+1], mm)
 		}
 	}
+	many := s
+	many.Labels = []Copies{{bottle(), 500}, {stopped(), 900}}
+	var all bytes.Buffer
+	if err := Write(&all, many, "pdf"); err != nil || all.Len() > 3*out.Len() { // each label is drawn once
+		t.Errorf("a hundred times the labels take %d bytes instead of %d, %v", all.Len(), out.Len(), err)
+	}
 	if err := Write(io.Discard, s, "png"); err == nil {
 		t.Error("three pages in one PNG")
 	}

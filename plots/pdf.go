@@ -14,8 +14,24 @@ import (
 // leaf is what is drawn on a page of a PDF, in the operators of ISO 32000-1, 8.4 and 8.5.
 type leaf struct{ bytes.Buffer }
 
+// stamped is a page whose stamps are each drawn once, as a form (ISO 32000-1, 8.10).
+type stamped struct {
+	outlined
+	on    *leaf
+	forms map[int]*leaf
+}
+
+func (s stamped) stamp(kind int, x, y float64, paint func(p *pen, x, y float64)) {
+	if s.forms[kind] == nil {
+		s.forms[kind] = &leaf{}
+		paint(&pen{outlined{s.forms[kind]}}, 0, 0)
+	}
+	fmt.Fprintf(s.on, "q 1 0 0 1 %s %s cm /F%d Do Q\n", short(x), short(y), kind)
+}
+
 // pdf writes a file of ISO 32000-1 with nothing in it that hangs on the clock: the
-// catalog (object 1), the pages (2), what is known of the file (3), then two objects a page.
+// catalog (object 1), the pages (2), what is known of the file (3), then two objects a page,
+// then the forms.
 func (f *figure) pdf(w io.Writer, s style) error {
 	paints := append([]func(*pen){f.paint}, f.more...)
 	var kids []string
@@ -27,23 +43,47 @@ func (f *figure) pdf(w io.Writer, s style) error {
 		fmt.Sprintf("<</Type /Pages /Kids [%s] /Count %d>>", strings.Join(kids, " "), len(kids)),
 		fmt.Sprintf("<</Title %s /Subject %s>>", pdfText(f.title), pdfText(f.alt)),
 	}
+	forms := map[int]*leaf{}
+	leaves := make([]*leaf, len(paints))
 	for i, paint := range paints {
 		on := &leaf{}
 		fmt.Fprintf(on, "1 0 0 -1 0 %s cm 1 j\n", short(f.height)) // y from the top, round corners
-		f.paintOn(outlined{on}, s, paint)
-		packed, err := deflated(on)
+		f.paintOn(stamped{outlined{on}, on, forms}, s, paint)
+		leaves[i] = on
+	}
+	used := ""
+	for kind := range len(forms) {
+		used += fmt.Sprintf(" /F%d %d 0 R", kind, 4+2*len(paints)+kind)
+	}
+	size := fmt.Sprintf("[0 0 %s %s]", short(f.width), short(f.height))
+	for i, on := range leaves {
+		stream, err := pdfStream("", on)
 		if err != nil {
-			return fmt.Errorf("plots: writing PDF: %w", err)
+			return err
 		}
-		objects = append(objects,
-			fmt.Sprintf("<</Type /Page /Parent 2 0 R /MediaBox [0 0 %s %s] /Resources <<>> /Contents %d 0 R>>",
-				short(f.width), short(f.height), 5+2*i),
-			fmt.Sprintf("<</Length %d /Filter /FlateDecode>>\nstream\n%s\nendstream", len(packed), packed))
+		objects = append(objects, fmt.Sprintf("<</Type /Page /Parent 2 0 R /MediaBox %s /Resources <</XObject <<%s>>>> "+
+			"/Contents %d 0 R>>", size, used, 5+2*i), stream)
+	}
+	for kind := range len(forms) {
+		stream, err := pdfStream("/Type /XObject /Subtype /Form /BBox "+size+" ", forms[kind])
+		if err != nil {
+			return err
+		}
+		objects = append(objects, stream)
 	}
 	if _, err := w.Write(pdfFile(objects)); err != nil {
 		return fmt.Errorf("plots: writing PDF: %w", err)
 	}
 	return nil
+}
+
+// pdfStream is an object of packed content (ISO 32000-1, 7.3.8).
+func pdfStream(entries string, content *leaf) (string, error) {
+	packed, err := deflated(content)
+	if err != nil {
+		return "", fmt.Errorf("plots: writing PDF: %w", err)
+	}
+	return fmt.Sprintf("<<%s/Length %d /Filter /FlateDecode>>\nstream\n%s\nendstream", entries, len(packed), packed), nil
 }
 
 // pdfFile numbers the objects from 1 and tells where each begins (ISO 32000-1, 7.5).

@@ -87,27 +87,28 @@ func (s Sheet) figure(look style) *figure {
 	f := &figure{width: s.WidthMM * ptPerMM, height: s.HeightMM * ptPerMM, title: clean(s.Labels[0].Name),
 		alt: s.Alt(), perInch: labelInch}
 	var sets []setting
-	for _, l := range s.Labels {
+	var each []int // which of them is in each place
+	for i, l := range s.Labels {
 		set, _ := l.lay()
-		sets = append(sets, slices.Repeat([]setting{set}, l.Count)...)
+		sets, each = append(sets, set), append(each, slices.Repeat([]int{i}, l.Count)...)
 	}
-	f.paint = func(p *pen) { s.paint(p, look, sets, 0) }
+	f.paint = func(p *pen) { s.paint(p, look, sets, each, 0) }
 	for page := 1; page < s.Pages(); page++ {
-		f.more = append(f.more, func(p *pen) { s.paint(p, look, sets, page) })
+		f.more = append(f.more, func(p *pen) { s.paint(p, look, sets, each, page) })
 	}
 	return f
 }
 
-func (s Sheet) paint(p *pen, look style, sets []setting, page int) {
+func (s Sheet) paint(p *pen, look style, sets []setting, each []int, page int) {
 	per := s.Grid.PerPage()
 	for i := range per {
 		n := page*per + i - s.Skip
-		if n < 0 || n >= len(sets) {
+		if n < 0 || n >= len(each) {
 			continue
 		}
 		x := (s.Grid.LeftMM + float64(i%s.Grid.Columns)*s.Grid.AcrossMM) * ptPerMM
 		y := (s.Grid.TopMM + float64(i/s.Grid.Columns)*s.Grid.DownMM) * ptPerMM
-		sets[n].paint(p, look, x, y)
+		p.stamp(each[n], x, y, func(p *pen, x, y float64) { sets[each[n]].paint(p, look, x, y) })
 		if s.Cut {
 			edge := box{x, y, x + s.Grid.WidthMM*ptPerMM, y + s.Grid.HeightMM*ptPerMM}
 			c := edge.corners()
