@@ -3,6 +3,7 @@ package keeping
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/data/batch"
@@ -133,6 +134,9 @@ func (k *Keep) Count(l *Log) {
 			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
 		}
 	}
+	sound := k.usable(&k.Safe, k.clock, time.Time{})
+	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
+		(sound.IsZero() || k.Safe.Until.Before(sound) && !l.Now.After(sound))
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
 }

@@ -299,7 +299,7 @@ func safeWords(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case v.Fails:
 		return place + ": " + dangerWords(v)
-	case strings.HasPrefix(rule, "air"):
+	case k.EndsByAir():
 		return place + ": then the air has spoilt its wine"
 	case strings.Contains(rule, "milk or egg"):
 		return place + ": as such drinks are kept, " + at

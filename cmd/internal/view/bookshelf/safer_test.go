@@ -1,0 +1,78 @@
+package bookshelf
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+)
+
+// The tests here hold that less said, an amount in parts, another table for the same thing or a
+// later hour never makes an answer safer. No figure in them is a measurement.
+
+func judged(t *testing.T, src string, now time.Time) *bench.Assessment {
+	t.Helper()
+	b, err := batch.Parse("jar.toml", []byte(src), time.UTC)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, src)
+	}
+	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+	if err != nil {
+		t.Fatalf("%v\n%s", err, src)
+	}
+	return a
+}
+
+func line(table, name, more string) string {
+	return fmt.Sprintf("[[%s]]\nname = %q\n%s\n", table, name, more)
+}
+
+func amount(format string, args ...any) string {
+	return fmt.Sprintf("amount = \""+format+"\"", args...)
+}
+
+const begun = "name = \"T\"\nstarted = 2026-11-20T18:00:00\nroom = \"20 C\"\n"
+
+func after(hours float64) time.Time {
+	return time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC).Add(time.Duration(hours * float64(time.Hour)))
+}
+
+// TestOpeningMakesNothingLast opens bottles of weak wine at any hour, and looks at any later
+// one: a bottle that was over stays over, and none keeps for longer than sealed.
+func TestOpeningMakesNothingLast(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 0x0bed))
+	over, byAir := 0, 0
+	for range 60 {
+		src := begun + line("spirit", []string{"white wine", "sweet vermouth", "fino sherry"}[r.IntN(3)],
+			fmt.Sprintf("abv = %d\n", 9+r.IntN(9))+amount("700 ml")) +
+			line("botanical", []string{"rosemary", "garlic", "clove"}[r.IntN(3)], amount("8 g")) +
+			line("addition", "sugar", amount("%d g", 20+r.IntN(200))) + "[[strained]]\nat = \"20 h\"\n" +
+			line("added", "sugar", amount("50 g")+"\nat = \"21 h\"") + "[[bottled]]\nbottles = 3\nof = \"250 ml\"\nat = \"22 h\"\n"
+		at := 23 + 24*200*r.Float64()*r.Float64()
+		was := false
+		for _, later := range []float64{0, 24 * 2, 24 * 10, 24 * 40, 24 * 300} {
+			sealed := judged(t, src, after(at+later))
+			open := judged(t, src+fmt.Sprintf("[[opened]]\nat = \"%.2f h\"\n", at-0.01), after(at+later))
+			if s, o := sealed.Keep.Safe.Until, open.Keep.Safe.Until; o.After(s) && !s.IsZero() {
+				t.Errorf("opened after %.0f h it keeps to %v, sealed to %v\n%s", at, o, s, src)
+			}
+			must := due.MustAct(open)
+			if !must && (due.MustAct(sealed) || was) {
+				t.Errorf("opened after %.0f h and %.0f h later it may be served again\n%s", at, later, src)
+			}
+			if was = must; must {
+				over++
+			} else if open.Keep.SafePast {
+				byAir++
+			}
+		}
+	}
+	if over < 20 || byAir < 5 {
+		t.Errorf("%d were over and %d ended by the air: too few to tell", over, byAir)
+	}
+}
