@@ -2,7 +2,9 @@ package mixture
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
 
 	"steepbook/data/quantity"
@@ -227,7 +229,7 @@ func (w *run) pull(r *Recipe, jar Parts, of []int, before float64) Parts {
 
 // strain takes off what solids keep, and returns what runs through.
 func (w *run) strain(r *Recipe) Parts {
-	held, variance := 0.0, 0.0
+	held, sds := 0.0, map[string]float64{} // of one thing one error
 	strains := false
 	for i := range r.Solids {
 		s := &r.Solids[i]
@@ -239,12 +241,14 @@ func (w *run) strain(r *Recipe) Parts {
 		held += g * v
 		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		sd := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
-		variance += square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90)
+		sds[thing(s.Of, s.Name)] += math.Sqrt(square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90))
 	}
 	if w.wet {
 		held += r.UnweighedHoldML
 	}
-	w.lossSD = math.Sqrt(variance)
+	for _, of := range slices.Sorted(maps.Keys(sds)) {
+		w.lossSD = math.Hypot(w.lossSD, sds[of])
+	}
 
 	w.soakML = held + w.earlyML
 	held = math.Min(held, w.jarML)

@@ -134,6 +134,20 @@ func (n *reading) label() string {
 }
 
 // AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.
+// thing is what it is, whatever it is called: what lines of one thing have in common.
+func (n *reading) thing() string {
+	k := n.StandsFor()
+	switch {
+	case n.Lost || len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) != 1:
+		return n.Name
+	case len(k.Botanicals) == 1:
+		return k.Botanicals[0].Name
+	case len(k.Ingredients) == 1:
+		return k.Ingredients[0].Name
+	}
+	return k.Spirits[0].Name
+}
+
 func (n *reading) AsFresh() string {
 	for _, b := range n.Botanicals {
 		if n.odd && !n.Lost && b.EitherWay(n.Name) {

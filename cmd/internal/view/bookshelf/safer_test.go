@@ -76,3 +76,48 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 		t.Errorf("%d were over and %d ended by the air: too few to tell", over, byAir)
 	}
 }
+
+// TestSplitLinesAreNoSafer writes the lines of random jars, wines among them, in parts: no
+// figure is known the better for it, and nothing keeps for longer.
+func TestSplitLinesAreNoSafer(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 0x51))
+	for range 60 {
+		type part struct {
+			table, name, more, unit string
+			of                      int
+		}
+		abv := fmt.Sprintf("abv = %d\n", 9+r.IntN(12))
+		parts := []part{
+			{"spirit", []string{"white wine", "fino sherry", "vodka"}[r.IntN(3)], abv, "ml", 400 + r.IntN(400)},
+			{"spirit", "rum", "", "ml", r.IntN(200)},
+			{"botanical", []string{"wormwood", "ginger", "plum"}[r.IntN(3)], "", "g", 2 + r.IntN(100)},
+			{"addition", []string{"honey", "lemon juice", "simple syrup"}[r.IntN(3)], "", "ml", 10 + r.IntN(200)},
+		}
+		write := func(n int) (src string) {
+			for _, p := range parts {
+				times := n
+				if p.table == "botanical" { // whose names are its own
+					times = 1
+				}
+				for i := 0; p.of > 0 && i < times; i++ {
+					src += line(p.table, p.name, p.more+amount("%.4f %s", float64(p.of)/float64(times), p.unit))
+				}
+			}
+			return begun + src + "[[strained]]\nat = \"4 d\"\n[[bottled]]\nbottles = 2\nof = \"200 ml\"\nat = \"4 d\"\n"
+		}
+		one, two := judged(t, write(1), after(150)), judged(t, write(3), after(150))
+		x, y := &one.Blend.Result, &two.Blend.Result
+		for what, of := range map[string][4]float64{
+			"strength": {x.ABVPercent.Low, x.ABVPercent.High, y.ABVPercent.Low, y.ABVPercent.High},
+			"sugar":    {x.SugarGPerL.Low, x.SugarGPerL.High, y.SugarGPerL.Low, y.SugarGPerL.High},
+			"volume":   {x.VolumeML.Low, x.VolumeML.High, y.VolumeML.Low, y.VolumeML.High},
+		} {
+			if width := of[1] - of[0]; of[2] > of[0]+0.005*width || of[3] < of[1]-0.005*width {
+				t.Errorf("%s %.4f to %.4f, in parts %.4f to %.4f\n%s", what, of[0], of[1], of[2], of[3], write(1))
+			}
+		}
+		if due.MustAct(one) && !due.MustAct(two) {
+			t.Errorf("%s, in parts %s\n%s", one.Keep.Stop, two.Keep.Stop, write(3))
+		}
+	}
+}
