@@ -144,6 +144,7 @@ type verdict struct {
 	credited Measured           // the readings as far as the recipe explains them
 	held     []Property         // those that say more than that in the maker's favour
 	short    bool               // more is missing than the recipe explains
+	mostML   float64            // its own volume, where a measured one is more than that explains
 }
 
 // compare holds every reading against what the recipe gives without it, the
@@ -272,13 +273,16 @@ func tied(unit string) string {
 // recipe; what is over counts as water.
 func (v *verdict) compareVolumes(r *Recipe, calc Result) {
 	m := r.Measured
-	v.credited = Measured{StrainedML: m.StrainedML, VolumeML: m.VolumeML}
+	v.credited, v.mostML = Measured{StrainedML: m.StrainedML, VolumeML: m.VolumeML}, math.Inf(1)
 	if q := m.StrainedML; q != nil {
 		c := Range{calc.StrainedML, calc.StrainedML - z90*calc.lossSD(), calc.StrainedML + z90*calc.lossSD()}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
 			v.warn("", q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
 				"from the list?")
+		}
+		if q.Value > high {
+			v.mostML = calc.VolumeML.Value
 		}
 		if q.Value > high && m.VolumeML != nil {
 			v.credited.StrainedML = nil
@@ -291,7 +295,7 @@ func (v *verdict) compareVolumes(r *Recipe, calc Result) {
 			v.warn(Volume, q, calc.VolumeML, 0, "~ml", "", r.askVolume(calc))
 		}
 		if q.Value > high {
-			v.held = append(v.held, Volume)
+			v.held, v.mostML = append(v.held, Volume), calc.VolumeML.Value
 		}
 	}
 }

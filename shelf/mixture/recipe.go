@@ -170,6 +170,9 @@ type Result struct {
 	JarVolumeML float64
 	// StrainedML is what of it goes on to be blended.
 	StrainedML float64
+	// ExplainedML is the likely volume, but that no measured one counts for more than what
+	// went in explains: what it holds is in no more than that.
+	ExplainedML float64
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

@@ -45,6 +45,7 @@ func (res *Result) ranges() [figureCount]*Range {
 type outcome struct {
 	parts, jar, marc  Parts
 	jarML, strainedML float64
+	pouredML          float64 // all that there was before any was lost
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
 	shortML           float64 // of the finished blend, by a measured volume, after what solids may have kept
@@ -289,6 +290,7 @@ func (w *run) blend(r *Recipe, strained Parts) {
 		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, strained.Plus(added))
 	}
 	w.parts = strained.Plus(added)
+	w.pouredML = w.jarML + w.earlyML + w.volume(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
 	m := r.Measured.VolumeML
 	if m == nil {

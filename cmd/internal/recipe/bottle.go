@@ -193,7 +193,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	s.Substances = p.Substances(litres)
+	s.Substances = p.Substances(out.Result.ExplainedML / 1000)
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts))...)
 	for _, x := range p.Additions {
 		if x.Ingredient == nil {

@@ -77,6 +77,21 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 	}
 }
 
+// TestLessSaidIsNoSafer: what is over a limit, or poisons, stays so however the file is written.
+func TestLessSaidIsNoSafer(t *testing.T) {
+	vodka := line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))
+	bark := line("botanical", "cinchona bark", amount("2 g"))
+	for what, src := range map[string]string{
+		"twice the volume":           vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
+		"a slip of one digit":        vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
+		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
+	} {
+		if a := judged(t, begun+src, after(14)); !due.MustAct(a) {
+			t.Errorf("%s: to be served, %v\n%s", what, a.Keep.Verdict.Verdict, src)
+		}
+	}
+}
+
 // TestSplitLinesAreNoSafer writes the lines of random jars, wines among them, in parts: no
 // figure is known the better for it, and nothing keeps for longer.
 func TestSplitLinesAreNoSafer(t *testing.T) {
