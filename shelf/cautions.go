@@ -197,6 +197,30 @@ const leastFlameABV = 20
 
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
+// mayFerment reports whether yeast can make gas in it.
+func mayFerment(b Bottle, w worst, f findings) bool {
+	return !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4
+}
+
+// MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.
+func MakesGas(b Bottle) bool {
+	w := worstOf(b)
+	return len(b.Live) > 0 && mayFerment(b, w, look(b, w))
+}
+
+// UnderPressure is how to touch what gas was made in.
+func UnderPressure() string { return causes().At("fermentation").Handling }
+
+// Doses lists the cautions of compounds, over a limit or not.
+func Doses(b Bottle) (out []Caution) {
+	for _, s := range b.Substances {
+		if st := standingOf(s, b.ABVPercent); st.say {
+			out = append(out, st.caution)
+		}
+	}
+	return out
+}
+
 // warning.
 func (b *Bottle) FlashC() (celsius float64, ok bool) {
 	abvPercent := b.ABVPercent.Value
@@ -269,7 +293,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
 	}
-	if !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
+	if mayFerment(b, w, f) {
 		add("pressure")
 	}
 	if b.ABVPercent.Value >= leastABV {

@@ -99,6 +99,8 @@ type Bottle struct {
 	// Unknown names food that nobody knows: it is kept as milk is, but that strength
 	// may let it stand on a shelf.
 	Unknown []string
+	// Live names what is alive in it and makes gas of sugar: yeast, a culture.
+	Live []string
 	// RawEgg means the egg was not heated.
 	RawEgg bool
 	// NutMilk means a water extract of nuts.

@@ -53,9 +53,15 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
 	shelf.GravestFirst(k.Verdict.Cautions)
-	if a.Blend.Whole() {
-		k.Over = shelf.OverLimit(bottle)
-		shelf.GravestFirst(k.Over)
+	k.Over = shelf.OverLimit(bottle)
+	shelf.GravestFirst(k.Over)
+	if !a.Blend.Have() || shelf.MakesGas(bottle) {
+		k.Gas = bottle.Live
+	}
+	for _, c := range k.Verdict.Cautions {
+		if c.Unweighed != "" {
+			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
+		}
 	}
 	for n := range p.All {
 		if n.Lost {

@@ -56,6 +56,8 @@ type Keep struct {
 	Allergens []library.Allergen
 	// Over holds the substances whose likely amount is above a limit.
 	Over []shelf.Caution
+	// Gas names what is alive in it and makes gas.
+	Gas []string
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
 	// Unjudged says what is missing to say whether what makes people ill had its time in it;

@@ -16,6 +16,7 @@ const (
 	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
 	Untold  Stop = "whether what makes people ill had its time in it cannot be said"
 	Living  Stop = "something may live in it"
+	Closed  Stop = "what is alive in it makes gas in closed bottles"
 	TooMuch Stop = "more of a substance is in it than its limit"
 	Gone    Stop = "its days are over"
 )
@@ -70,6 +71,8 @@ func (k *Keep) stop() Stop {
 		return Untold
 	case k.Alive() != nil:
 		return Living
+	case len(k.Gas) > 0 && k.Sealed > 0:
+		return Closed
 	case v.Fails && k.SafePast:
 		return Sick
 	case len(k.Over) > 0:

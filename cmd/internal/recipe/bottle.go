@@ -39,6 +39,11 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
+		for _, h := range n.StandsFor().AllHazards() {
+			if h.Key == gasLive && !n.heated && !n.cooked && !f.Heated {
+				Note(&s.Live, n.Name)
+			}
+		}
 		for _, k := range n.Botanicals {
 			plantFacts(&s, n, k, BaseStrength(p.Bases))
 		}
@@ -69,6 +74,9 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	}
 	return s
 }
+
+// gasLive is the hazard of what is alive and makes gas.
+const gasLive = "gas-live"
 
 // wines are the kinds of wine that a drink can rest on, by the words of the
 // library.

@@ -81,13 +81,23 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 func TestLessSaidIsNoSafer(t *testing.T) {
 	vodka := line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))
 	bark := line("botanical", "cinchona bark", amount("2 g"))
+	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
 	for what, src := range map[string]string{
 		"twice the volume":           vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
 		"a slip of one digit":        vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
 		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
+		"yeast in closed bottles":    yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 	} {
 		if a := judged(t, begun+src, after(14)); !due.MustAct(a) {
 			t.Errorf("%s: to be served, %v\n%s", what, a.Keep.Verdict.Verdict, src)
+		}
+	}
+	for what, src := range map[string]string{
+		"yeast in an open jug":    yeast + line("addition", "champagne yeast", amount("2 g")),
+		"priming sugar, no yeast": yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+	} {
+		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
+			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)
 		}
 	}
 }

@@ -111,6 +111,8 @@ func stopWords(a *bench.Assessment) string {
 		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
 	case keeping.TooMuch:
 		return "Do not serve it as it is: " + lowered(TastingWords(a))
+	case keeping.Closed:
+		return fmt.Sprintf("Open every closed bottle of it now: %s in it makes gas, and they can burst.", quantity.And(k.Gas))
 	case keeping.Gone:
 		return goneWords(a)
 	}
@@ -228,6 +230,9 @@ func aliveWords(k *keeping.Keep) (said []string) {
 	}
 	for i := range k.Outcomes {
 		o := &k.Outcomes[i]
+	if k.Stop == keeping.Closed {
+		add(quantity.Capital(shelf.UnderPressure()) + ".")
+	}
 		if !o.Stands() {
 			continue
 		}
