@@ -3,13 +3,18 @@ package bookshelf
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view/label"
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 )
 
 // The tests here hold that less said, an amount in parts, another table for the same thing or a
@@ -40,6 +45,34 @@ const begun = "name = \"T\"\nstarted = 2026-11-20T18:00:00\nroom = \"20 C\"\n"
 
 func after(hours float64) time.Time {
 	return time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC).Add(time.Duration(hours * float64(time.Hour)))
+}
+
+// TestLabelForbidsWhatKeepForbids: of a batch of which nothing is to be drunk no label says
+// where to keep it.
+func TestLabelForbidsWhatKeepForbids(t *testing.T) {
+	untold := 0
+	for number := range uint64(300) {
+		j := somejar.New(number).Lived(number)
+		src := j.String()
+		if number%3 == 0 { // weak jars with what may spoil in them
+			src = strings.Replace(src, "[spirit]", line("spirit", "white vinegar", amount("3 l"))+"[[spirit]]", 1) +
+				line("botanical", "garlic", "leave_in = true")
+		}
+		a := judged(t, src, somejar.Time(j.Now+int(number%5)*10000))
+		if k := a.Keep; k.Withheld() || k.Stop == keeping.Gone {
+			for _, kind := range []label.Kind{label.ForJar, label.ForBottle, label.ForOpened} {
+				if l := label.Words(a, kind, quantity.Metric); l.Stop == "" {
+					t.Errorf("jar %d is stopped, for %s, and its label for the %s is not", number, k.Stop, kind)
+				}
+			}
+			if k.Stop == keeping.Untold {
+				untold++
+			}
+		}
+	}
+	if untold < 5 {
+		t.Errorf("only %d jars of which nothing can be said", untold)
+	}
 }
 
 // TestOpeningMakesNothingLast opens bottles of weak wine at any hour, and looks at any later
@@ -88,7 +121,7 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
 		"yeast in closed bottles":    yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 	} {
-		if a := judged(t, begun+src, after(14)); !due.MustAct(a) {
+		if a := judged(t, begun+src, after(14)); !due.MustAct(a) || label.Words(a, label.ForBottle, quantity.Metric).Stop == "" {
 			t.Errorf("%s: to be served, %v\n%s", what, a.Keep.Verdict.Verdict, src)
 		}
 	}
