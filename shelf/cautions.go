@@ -3,6 +3,7 @@ package shelf
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -54,29 +55,23 @@ func standingOf(s Substance, abv mixture.Range) standing {
 	if perDay > 0 {
 		share = max(share, high*glassML/1000/perDay)
 	}
-	limited := perL > 0 || perDay > 0
+	limited, told := perL > 0 || perDay > 0, !math.IsInf(high, 1)
+	if s.Unweighed != "" {
+		if limited {
+			share = math.Inf(1) // for all anybody knows
+		}
+		s.Do = strings.TrimSpace(s.Do + " How much of it went in is not known: weigh it.")
+	}
 	if limited && share < 0.1 && s.Doubt == "" || !limited && high <= 0 && s.Text == "" {
 		return standing{}
 	}
-	spread := likely > 1e-6*high && high > 1.2*likely
-	text := s.Name
+	text, spread := s.amount(likely, high)
 	say := func(format string, args ...any) { text += fmt.Sprintf(format, args...) }
-	if s.From != "" {
-		say(" from %s", s.From)
-	}
-	switch {
-	case high <= 0:
-		say(": the amount is not known")
-	case spread:
-		say(": about %s mg/L, up to %s", trimmed(likely, 2), trimmed(high, 2))
-	default:
-		say(": up to %s mg/L", trimmed(high, 2))
-	}
 	overL := perL > 0 && likely > perL
 	if perL > 0 && high > 0 {
 		say("; the limit is %s mg/L", trimmed(perL, 3))
 		switch {
-		case overL:
+		case overL && told:
 			say(", and this is over it")
 		case high > perL:
 			say(", so it can be over it")
@@ -88,7 +83,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
-	if perDay > 0 && high > 0 {
+	if perDay > 0 && high > 0 && told {
 		within := "with " + volume(perDay/high*1000)
 		switch {
 		case spread:
@@ -117,10 +112,39 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
+	unweighed := ""
+	if limited {
+		unweighed = s.Unweighed
+	}
 	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
 	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && high*glassML/1000 > perDay, MayPass: s.Doubt == "" && reaches && !over},
+		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != ""), Unweighed: unweighed, MayPass: s.Doubt == "" && reaches && !over},
 		true, s.Doubt == "" && over}
+}
+
+// amount is how much of it there is, and from what; spread: the likely amount and the high end
+// stand side by side.
+func (s *Substance) amount(likely, high float64) (text string, spread bool) {
+	text = s.Name
+	if s.From != "" {
+		text += " from " + s.From
+	}
+	switch s.Unweighed {
+	case "":
+	case s.From:
+		text += ", which nobody weighed"
+	default:
+		text += ", of which nobody weighed the " + s.Unweighed
+	}
+	switch spread = likely > 1e-6*high && high > 1.2*likely; {
+	case math.IsInf(high, 1):
+		return text + ": how much of it is in a litre cannot be said", spread
+	case high <= 0:
+		return text + ": the amount is not known", spread
+	case spread:
+		return text + fmt.Sprintf(": about %s mg/L, up to %s", trimmed(likely, 2), trimmed(high, 2)), spread
+	}
+	return text + fmt.Sprintf(": up to %s mg/L", trimmed(high, 2)), spread
 }
 
 // GravestFirst puts the hazards among cautions in the order of what they may do, each in
@@ -173,30 +197,6 @@ func OverLimit(b Bottle) []Caution {
 	return out
 }
 
-// Legal ceilings of preservatives in the drink, mg/L.
-const (
-	// sorbicCeiling is sorbic acid in wine, OIV Code of Oenological Practices
-	// II.3.4.5.
-	sorbicCeiling = 200.0
-	// benzoateCeiling is sodium benzoate, 0.1 % of food, 21 CFR 184.1733(d).
-	benzoateCeiling = 1000.0
-	// SO2 has to be named on a label from 10 mg/L (Regulation (EU) 1169/2011
-	// Annex II). Potassium metabisulfite is 57.6 % SO2 by molar mass.
-	sulfiteLabel, so2Share = 10.0, 0.576
-)
-
-// sorbateCeilingMgPerL is the legal ceiling of potassium sorbate in wine, the
-// salt that holds 200 mg/L of sorbic acid.
-const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
-
-// sentences are those of data/tables/cautions.csv.
-var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("cautions.csv") })
-
-// leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
-const leastFlameABV = 20
-
-// FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
-// bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
 // mayFerment reports whether yeast can make gas in it.
 func mayFerment(b Bottle, w worst, f findings) bool {
 	return !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4
@@ -221,6 +221,30 @@ func Doses(b Bottle) (out []Caution) {
 	return out
 }
 
+// Legal ceilings of preservatives in the drink, mg/L.
+const (
+	// sorbicCeiling is sorbic acid in wine, OIV Code of Oenological Practices
+	// II.3.4.5.
+	sorbicCeiling = 200.0
+	// benzoateCeiling is sodium benzoate, 0.1 % of food, 21 CFR 184.1733(d).
+	benzoateCeiling = 1000.0
+	// SO2 has to be named on a label from 10 mg/L (Regulation (EU) 1169/2011
+	// Annex II). Potassium metabisulfite is 57.6 % SO2 by molar mass.
+	sulfiteLabel, so2Share = 10.0, 0.576
+)
+
+// sorbateCeilingMgPerL is the legal ceiling of potassium sorbate in wine, the
+// salt that holds 200 mg/L of sorbic acid.
+const sorbateCeilingMgPerL = sorbicCeiling / growth.SorbicShareOfPotassiumSorbate
+
+// sentences are those of data/tables/cautions.csv.
+var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("cautions.csv") })
+
+// leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
+const leastFlameABV = 20
+
+// FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
+// bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
 // warning.
 func (b *Bottle) FlashC() (celsius float64, ok bool) {
 	abvPercent := b.ABVPercent.Value
@@ -268,11 +292,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.NutMilk {
 		add("nut milk")
 	}
-	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent); st.say {
-			out = append(out, st.caution)
-		}
-	}
+	out = append(out, Doses(b)...)
 	p := b.Preservatives
 	if s := p.PotassiumSorbateMgPerL; s > sorbateCeilingMgPerL {
 		add("too much sorbate", s, sorbateCeilingMgPerL)

@@ -41,7 +41,8 @@ func (a *Assessment) keep() {
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
-		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting()}
+		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting(),
+			Cautions: shelf.Doses(bottle)}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}

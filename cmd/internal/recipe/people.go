@@ -83,7 +83,7 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 			continue
 		}
 		for _, h := range n.StandsFor().AllHazards() {
-			if h.Key == neatOil || h.MGPerG.Known() && n.Weight != nil || said[h.Text] {
+			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] {
 				continue
 			}
 			c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),

@@ -113,9 +113,15 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 // TestLessSaidIsNoSafer: what is over a limit, or poisons, stays so however the file is written.
 func TestLessSaidIsNoSafer(t *testing.T) {
 	vodka := line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))
+	tonka := line("botanical", "tonka bean", amount("20 g"))
 	bark := line("botanical", "cinchona bark", amount("2 g"))
 	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
 	for what, src := range map[string]string{
+		"nothing runs off":           vodka + tonka + line("botanical", "oak chips", amount("900 g")),
+		"no amount of the base":      line("spirit", "vodka", "abv = 40") + tonka,
+		"no amount of the syrup":     vodka + tonka + line("addition", "simple syrup", ""),
+		"a base that is no liquid":   vodka + tonka + line("spirit", "citric acid", amount("20 g")),
+		"a spoon":                    vodka + line("botanical", "cinchona bark", amount("1 tbsp")),
 		"twice the volume":           vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
 		"a slip of one digit":        vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
 		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
@@ -126,12 +132,17 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		}
 	}
 	for what, src := range map[string]string{
-		"yeast in an open jug":    yeast + line("addition", "champagne yeast", amount("2 g")),
-		"priming sugar, no yeast": yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
+		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
 	} {
 		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
 			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)
 		}
+	}
+	// Of what nobody weighed no shelf is sure.
+	if v := judged(t, begun+vodka+line("botanical", "cinchona bark", ""), after(14)).Keep.Verdict; v.Confidence != "low" {
+		t.Errorf("unweighed cinchona bark: sure %s", v.Confidence)
 	}
 }
 

@@ -408,6 +408,9 @@ func place(k *keeping.Keep) string {
 // cautions are those that a guest or a cook must know.
 func (w *writer) cautions() {
 	for _, c := range w.Keep.Verdict.Cautions {
+		if c.MayPass && c.Unweighed != "" {
+			w.strong("Dose not known: " + c.Unweighed + ".")
+		}
 		switch c.Kind {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
