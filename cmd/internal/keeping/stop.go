@@ -106,5 +106,5 @@ func (k *Keep) Withhold() {
 
 // Withheld reports whether nothing is said of where it keeps and until when.
 func (k *Keep) Withheld() bool {
-	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || k.Safe.Until.IsZero())
+	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())
 }

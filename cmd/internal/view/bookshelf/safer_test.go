@@ -146,6 +146,26 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	}
 }
 
+// TestLaterIsNoSafer: what must not be drunk is so later, in every answer.
+func TestLaterIsNoSafer(t *testing.T) {
+	for number := range uint64(80) {
+		j := somejar.New(number).Lived(number)
+		src := strings.Replace(j.String(), "[spirit]", line("spirit", "white wine", amount("3 l"))+"[[spirit]]", 1) +
+			line("botanical", "cinchona bark", amount("40 g"))
+		var was keeping.Stop
+		for _, days := range []int{0, 3, 30, 300} {
+			a := judged(t, src, somejar.Time(j.Now+days*1440))
+			if !a.Keep.EmptiedAt.IsZero() {
+				break
+			}
+			if was != "" && (!due.MustAct(a) || a.Keep.Verdict.Unopened.High > 0) {
+				t.Errorf("jar %d: %q, and %d days later %q, %s", number, was, days, a.Keep.Stop, a.Keep.Verdict.Unopened.Words)
+			}
+			was = a.Keep.Stop
+		}
+	}
+}
+
 // TestSplitLinesAreNoSafer writes the lines of random jars, wines among them, in parts: no
 // figure is known the better for it, and nothing keeps for longer.
 func TestSplitLinesAreNoSafer(t *testing.T) {
