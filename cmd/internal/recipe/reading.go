@@ -35,6 +35,7 @@ type reading struct {
 	cooked bool // its name says that it was; it takes nothing but that order back
 	stays  bool // solids that stay in the bottle
 	washed bool // a fat that is taken off again
+	unsaid bool // a fat of which nobody says whether it is, with what is fresh in it
 	hint   bool // it is read from words alone
 	Weight *library.Weight
 }
@@ -133,7 +134,6 @@ func (n *reading) label() string {
 	return n.Name
 }
 
-// AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.
 // thing is what it is, whatever it is called: what lines of one thing have in common.
 func (n *reading) thing() string {
 	k := n.StandsFor()
@@ -148,6 +148,7 @@ func (n *reading) thing() string {
 	return k.Spirits[0].Name
 }
 
+// AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.
 func (n *reading) AsFresh() string {
 	for _, b := range n.Botanicals {
 		if n.odd && !n.Lost && b.EitherWay(n.Name) {

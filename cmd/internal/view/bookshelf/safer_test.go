@@ -113,7 +113,7 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 // TestLessSaidIsNoSafer: what is over a limit, or poisons, stays so however the file is written.
 func TestLessSaidIsNoSafer(t *testing.T) {
 	vodka := line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))
-	tonka := line("botanical", "tonka bean", amount("20 g"))
+	tonka, oil := line("botanical", "tonka bean", amount("20 g")), line("botanical", "garlic", amount("20 g"))
 	bark := line("botanical", "cinchona bark", amount("2 g"))
 	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
 	for what, src := range map[string]string{
@@ -125,6 +125,11 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		"twice the volume":           vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
 		"a slip of one digit":        vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
 		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
+		"oil as a spirit":            line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("spirit", "olive oil", amount("300 g")) + oil,
+		"oil as a botanical":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil,
+		"oil that is to come off":    line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")+"\nleave_in = false") + oil,
+		"oil as an addition":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("addition", "olive oil", amount("300 g")+"\nin = \"0 h\"") + oil,
+		"a little fat, none says":    vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
 		"yeast in closed bottles":    yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 	} {
 		if a := judged(t, begun+src, after(14)); !due.MustAct(a) || label.Words(a, label.ForBottle, quantity.Metric).Stop == "" {
@@ -132,6 +137,8 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		}
 	}
 	for what, src := range map[string]string{
+		"washed with fat":           vodka + line("botanical", "coconut oil", amount("100 g")),
+		"washed, garlic and said":   vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = false") + oil,
 		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
 		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
