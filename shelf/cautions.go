@@ -129,12 +129,12 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 	if s.From != "" {
 		text += " from " + s.From
 	}
-	switch s.Unweighed {
-	case "":
-	case s.From:
-		text += ", which nobody weighed"
-	default:
+	switch {
+	case s.Unweighed == "":
+	case strings.Contains(s.From, " and "):
 		text += ", of which nobody weighed the " + s.Unweighed
+	default:
+		text += ", which nobody weighed"
 	}
 	switch spread = likely > 1e-6*high && high > 1.2*likely; {
 	case math.IsInf(high, 1):

@@ -189,6 +189,10 @@ func TestSplitLinesAreNoSafer(t *testing.T) {
 			{"botanical", []string{"wormwood", "ginger", "plum"}[r.IntN(3)], "", "g", 2 + r.IntN(100)},
 			{"addition", []string{"honey", "lemon juice", "simple syrup"}[r.IntN(3)], "", "ml", 10 + r.IntN(200)},
 		}
+		log := ""
+		if r.IntN(2) == 0 { // in one go, and less or more of it
+			log = line("added", parts[3].name, amount("%d ml", parts[3].of*(3+r.IntN(4))/5)+"\nat = \"97 h\"")
+		}
 		write := func(n int) (src string) {
 			for _, p := range parts {
 				times := n
@@ -199,7 +203,7 @@ func TestSplitLinesAreNoSafer(t *testing.T) {
 					src += line(p.table, p.name, p.more+amount("%.4f %s", float64(p.of)/float64(times), p.unit))
 				}
 			}
-			return begun + src + "[[strained]]\nat = \"4 d\"\n[[bottled]]\nbottles = 2\nof = \"200 ml\"\nat = \"4 d\"\n"
+			return begun + src + "[[strained]]\nat = \"4 d\"\n" + log + "[[bottled]]\nbottles = 2\nof = \"200 ml\"\nat = \"98 h\"\n"
 		}
 		one, two := judged(t, write(1), after(150)), judged(t, write(3), after(150))
 		x, y := &one.Blend.Result, &two.Blend.Result
