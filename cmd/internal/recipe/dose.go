@@ -30,8 +30,8 @@ type dose struct {
 }
 
 // dosed is the dose of a line in so many litres. What nobody weighed has its usual dose for the
-// bases; of a measure that may hold more, the likely is as far from the least of that as from
-// the most it holds.
+// bases; of a spoon, a cup or a handful, which may hold far more, the likely is as far from the
+// least of that as from the most it holds.
 func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 	if w := n.Weight; w != nil {
 		return dose{w.G / litres, w.High / litres, false}, w.G > 0
@@ -45,7 +45,7 @@ func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 		thinned = in / litres
 	}
 	d = dose{usual.Value * thinned, usual.High * thinned, true}
-	if most, ok := heaviestG(amount); ok && litres > 0 {
+	if most, ok := heaviestG(amount); ok && litres > 0 && (poured(amount) || amount.Unit == "handful") {
 		d.high = most / litres
 		d.likely = math.Min(math.Sqrt(usual.Low*thinned*d.high), d.high)
 	}

@@ -142,6 +142,7 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
 		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
+		"a pinch":                   vodka + line("botanical", "nutmeg", amount("a pinch")),
 	} {
 		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
 			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)
