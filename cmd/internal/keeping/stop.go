@@ -71,7 +71,7 @@ func (k *Keep) stop() Stop {
 		return Untold
 	case k.Alive() != nil:
 		return Living
-	case len(k.Gas) > 0 && k.Sealed > 0:
+	case len(k.Gas) > 0 && k.closed():
 		return Closed
 	case v.Fails && k.SafePast:
 		return Sick
@@ -81,6 +81,11 @@ func (k *Keep) stop() Stop {
 		return Gone
 	}
 	return ""
+}
+
+// closed reports whether some of it is in bottles that nobody opened, counted or not.
+func (k *Keep) closed() bool {
+	return k.EmptiedAt.IsZero() && (k.Sealed > 0 || !k.BottledAt.IsZero() && len(k.Open) == 0)
 }
 
 // Withhold settles Stop, when all else is known of the bottle, and takes back every place

@@ -117,20 +117,21 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	bark := line("botanical", "cinchona bark", amount("2 g"))
 	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
 	for what, src := range map[string]string{
-		"nothing runs off":           vodka + tonka + line("botanical", "oak chips", amount("900 g")),
-		"no amount of the base":      line("spirit", "vodka", "abv = 40") + tonka,
-		"no amount of the syrup":     vodka + tonka + line("addition", "simple syrup", ""),
-		"a base that is no liquid":   vodka + tonka + line("spirit", "citric acid", amount("20 g")),
-		"a spoon":                    vodka + line("botanical", "cinchona bark", amount("1 tbsp")),
-		"twice the volume":           vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
-		"a slip of one digit":        vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
-		"strained more than went in": vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
-		"oil as a spirit":            line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("spirit", "olive oil", amount("300 g")) + oil,
-		"oil as a botanical":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil,
-		"oil that is to come off":    line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")+"\nleave_in = false") + oil,
-		"oil as an addition":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("addition", "olive oil", amount("300 g")+"\nin = \"0 h\"") + oil,
-		"a little fat, none says":    vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
-		"yeast in closed bottles":    yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"nothing runs off":                vodka + tonka + line("botanical", "oak chips", amount("900 g")),
+		"no amount of the base":           line("spirit", "vodka", "abv = 40") + tonka,
+		"no amount of the syrup":          vodka + tonka + line("addition", "simple syrup", ""),
+		"a base that is no liquid":        vodka + tonka + line("spirit", "citric acid", amount("20 g")),
+		"a spoon":                         vodka + line("botanical", "cinchona bark", amount("1 tbsp")),
+		"twice the volume":                vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
+		"a slip of one digit":             vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
+		"strained more than went in":      vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
+		"oil as a spirit":                 line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("spirit", "olive oil", amount("300 g")) + oil,
+		"oil as a botanical":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil,
+		"oil that is to come off":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")+"\nleave_in = false") + oil,
+		"oil as an addition":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("addition", "olive oil", amount("300 g")+"\nin = \"0 h\"") + oil,
+		"a little fat, none says":         vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
+		"yeast in closed bottles":         yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"yeast in bottles nobody counted": yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nat = \"11 h\"\n",
 	} {
 		if a := judged(t, begun+src, after(14)); !due.MustAct(a) || label.Words(a, label.ForBottle, quantity.Metric).Stop == "" {
 			t.Errorf("%s: to be served, %v\n%s", what, a.Keep.Verdict.Verdict, src)
