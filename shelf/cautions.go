@@ -3,6 +3,7 @@ package shelf
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -54,29 +55,23 @@ func standingOf(s Substance, abv mixture.Range) standing {
 	if perDay > 0 {
 		share = max(share, high*glassML/1000/perDay)
 	}
-	limited := perL > 0 || perDay > 0
+	limited, told := perL > 0 || perDay > 0, !math.IsInf(high, 1)
+	if s.Unweighed != "" {
+		if limited {
+			share = math.Inf(1) // for all anybody knows
+		}
+		s.Do = strings.TrimSpace(s.Do + " How much of it went in is not known: weigh it.")
+	}
 	if limited && share < 0.1 && s.Doubt == "" || !limited && high <= 0 && s.Text == "" {
 		return standing{}
 	}
-	spread := likely > 1e-6*high && high > 1.2*likely
-	text := s.Name
+	text, spread := s.amount(likely, high)
 	say := func(format string, args ...any) { text += fmt.Sprintf(format, args...) }
-	if s.From != "" {
-		say(" from %s", s.From)
-	}
-	switch {
-	case high <= 0:
-		say(": the amount is not known")
-	case spread:
-		say(": about %s mg/L, up to %s", trimmed(likely, 2), trimmed(high, 2))
-	default:
-		say(": up to %s mg/L", trimmed(high, 2))
-	}
 	overL := perL > 0 && likely > perL
 	if perL > 0 && high > 0 {
 		say("; the limit is %s mg/L", trimmed(perL, 3))
 		switch {
-		case overL:
+		case overL && told:
 			say(", and this is over it")
 		case high > perL:
 			say(", so it can be over it")
@@ -88,7 +83,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
-	if perDay > 0 && high > 0 {
+	if perDay > 0 && high > 0 && told {
 		within := "with " + volume(perDay/high*1000)
 		switch {
 		case spread:
@@ -117,10 +112,40 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
+	unweighed := ""
+	if limited {
+		unweighed = s.Unweighed
+	}
 	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
 	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && high*glassML/1000 > perDay, MayPass: s.Doubt == "" && reaches && !over || s.Doubt != "" && (overL || overDay)},
+		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != ""), Unweighed: unweighed,
+		MayPass: s.Doubt == "" && reaches && !over || s.Doubt != "" && (overL || overDay)},
 		true, s.Doubt == "" && over}
+}
+
+// amount is how much of it there is, and from what; spread: the likely amount and the high end
+// stand side by side.
+func (s *Substance) amount(likely, high float64) (text string, spread bool) {
+	text = s.Name
+	if s.From != "" {
+		text += " from " + s.From
+	}
+	switch {
+	case s.Unweighed == "":
+	case strings.Contains(s.From, " and "):
+		text += ", of which nobody weighed the " + s.Unweighed
+	default:
+		text += ", which nobody weighed"
+	}
+	switch spread = likely > 1e-6*high && high > 1.2*likely; {
+	case math.IsInf(high, 1):
+		return text + ": how much of it is in a litre cannot be said", spread
+	case high <= 0:
+		return text + ": the amount is not known", spread
+	case spread:
+		return text + fmt.Sprintf(": about %s mg/L, up to %s", trimmed(likely, 2), trimmed(high, 2)), spread
+	}
+	return text + fmt.Sprintf(": up to %s mg/L", trimmed(high, 2)), spread
 }
 
 // GravestFirst puts the hazards among cautions in the order of what they may do, each in
@@ -167,6 +192,30 @@ func OverLimit(b Bottle) []Caution {
 	var out []Caution
 	for _, s := range b.Substances {
 		if st := standingOf(s, b.ABVPercent); st.over {
+			out = append(out, st.caution)
+		}
+	}
+	return out
+}
+
+// mayFerment reports whether yeast can make gas in it.
+func mayFerment(b Bottle, w worst, f findings) bool {
+	return !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4
+}
+
+// MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.
+func MakesGas(b Bottle) bool {
+	w := worstOf(b)
+	return len(b.Live) > 0 && mayFerment(b, w, look(b, w))
+}
+
+// UnderPressure is how to touch what gas was made in.
+func UnderPressure() string { return causes().At("fermentation").Handling }
+
+// Doses lists the cautions of compounds, over a limit or not.
+func Doses(b Bottle) (out []Caution) {
+	for _, s := range b.Substances {
+		if st := standingOf(s, b.ABVPercent); st.say {
 			out = append(out, st.caution)
 		}
 	}
@@ -241,11 +290,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.NutMilk {
 		add("nut milk")
 	}
-	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent); st.say {
-			out = append(out, st.caution)
-		}
-	}
+	out = append(out, Doses(b)...)
 	p := b.Preservatives
 	if s := p.PotassiumSorbateMgPerL; s > sorbateCeilingMgPerL {
 		add("too much sorbate", s, sorbateCeilingMgPerL)
@@ -266,7 +311,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
 	}
-	if !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4 {
+	if mayFerment(b, w, f) {
 		add("pressure")
 	}
 	if b.ABVPercent.Value >= leastABV {

@@ -99,6 +99,8 @@ type Bottle struct {
 	// Unknown names food that nobody knows: it is kept as milk is, but that strength
 	// may let it stand on a shelf.
 	Unknown []string
+	// Live names what is alive in it and makes gas of sugar: yeast, a culture.
+	Live []string
 	// RawEgg means the egg was not heated.
 	RawEgg bool
 	// NutMilk means a water extract of nuts.
@@ -159,8 +161,11 @@ type Substance struct {
 	// From is the botanical it comes from.
 	From string
 	// MgPerL is the likely amount per litre, HighMgPerL the high end of what
-	// the botanical can hold (0: not known).
+	// the botanical can hold (0: not known; +Inf: it is in nobody knows how many litres).
 	MgPerL, HighMgPerL float64
+	// Unweighed is what of From nobody weighed: it counts as its usual dose, or as what its
+	// measure may hold. "": nothing.
+	Unweighed string
 	// Limits are the published levels it is held to; of those that apply the
 	// strictest counts.
 	Limits []Limit

@@ -92,6 +92,7 @@ func (r Recipe) asSaid() (Result, error) {
 		return Result{}, err
 	}
 	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
+	res.ExplainedML = math.Min(res.ExplainedML, v.mostML)
 	if v.credited != r.Measured {
 		r.Measured = v.credited
 		credited, err := r.reckon(v.short)
@@ -159,6 +160,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		return Result{}, err
 	}
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
+	res.ExplainedML = math.Min(res.VolumeML.Value, main.pouredML)
 	return res, nil
 }
 

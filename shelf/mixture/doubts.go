@@ -1,9 +1,11 @@
 package mixture
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
+	"strings"
 	"sync"
 
 	"steepbook/shelf/acidity"
@@ -11,10 +13,10 @@ import (
 )
 
 // doubt is what one uncertain input does to every figure: the change for one
-// standard deviation.
+// standard deviation. Those of one error are one doubt; of "" there is no other.
 type doubt struct {
-	cause, cure string
-	effect      [figureCount]float64
+	cause, cure, err string
+	effect           [figureCount]float64
 }
 
 // doubts moves every uncertain input by one standard deviation either way; half of
@@ -34,7 +36,23 @@ func (r *Recipe) doubts(main outcome) []doubt {
 	})
 	early := r.moved(main, mine[:half])
 	wait.Wait()
-	return append(early, late...)
+	return together(append(early, late...))
+}
+
+// together makes one doubt of those of one error, which is off the same way in every line
+// of one thing: one label, one jug, one fruit. So a line that is written as two is as much in doubt.
+func together(ds []doubt) (out []doubt) {
+	for _, d := range ds {
+		i := slices.IndexFunc(out, func(o doubt) bool { return o.err != "" && o.err == d.err })
+		if i < 0 {
+			out = append(out, d)
+			continue
+		}
+		for f := range d.effect {
+			out[i].effect[f] = math.Abs(out[i].effect[f]) + math.Abs(d.effect[f])
+		}
+	}
+	return out
 }
 
 // moved are the doubts of some of the recipe's inputs.
@@ -53,7 +71,10 @@ func (r *Recipe) moved(main outcome, ins []input) (ds []doubt) {
 		if cause == "" {
 			cause = in.what
 		}
-		ds = differ(ds, main, cause, in.q.Cure, move(in.q.SD), move(-in.q.SD))
+		before := len(ds)
+		if ds = differ(ds, main, cause, in.q.Cure, move(in.q.SD), move(-in.q.SD)); len(ds) > before {
+			ds[before].err = in.err
+		}
 	}
 	return ds
 }
@@ -82,20 +103,21 @@ func differ(ds []doubt, main outcome, cause, cure string, up, down func() (outco
 	return append(ds, d)
 }
 
-// input is one uncertain number of a recipe.
+// input is one uncertain number of a recipe, and the error that it has in common with others.
 type input struct {
-	what string
-	q    Quantity
-	set  func(float64)
+	what, err string
+	q         Quantity
+	set       func(float64)
 }
 
 // inputs lists every Quantity of the recipe that is in doubt, with a way to change
 // it.
 func (r *Recipe) inputs() []input {
 	var ins []input
+	name, of := "", ""
 	weighed := func(what string, q *Quantity, weight float64) {
 		if q.SD > 0 && weight > 0 {
-			in := input{what, *q, func(v float64) { q.Value = v }}
+			in := input{what + name, what + of, *q, func(v float64) { q.Value = v }}
 			in.q.SD /= weight
 			ins = append(ins, in)
 		}
@@ -103,48 +125,55 @@ func (r *Recipe) inputs() []input {
 	add := func(what string, q *Quantity) { weighed(what, q, 1) }
 	for i := range r.Bases {
 		b := &r.Bases[i]
-		add("the volume of "+b.Name, &b.VolumeML)
-		add("the strength of "+b.Name, &b.ABVPercent)
-		add("the acid of "+b.Name, &b.AcidFactor)
-		add("the sugar of "+b.Name, &b.SugarFactor)
-		add("the pH of "+b.Name, &b.PHShift)
+		name, of = b.Name, thing(b.Of, b.Name)
+		add("the amount of ", &b.VolumeML)
+		add("the strength of ", &b.ABVPercent)
+		add("the acid of ", &b.AcidFactor)
+		add("the sugar of ", &b.SugarFactor)
+		add("the pH of ", &b.PHShift)
 	}
 	for i := range r.Solids {
 		s := &r.Solids[i]
-		add("the weight of "+s.Name, &s.MassG)
+		name, of = s.Name, thing(s.Of, s.Name)
+		add("the amount of ", &s.MassG)
 		// What it keeps is one cause, so one doubt: that of the end of the pressing where
 		// it is larger. In full, though half way to pressed half of it counts: there it does.
 		switch p := r.Pressed.Value; {
 		case s.LeftIn:
 		case p == 1 || p > 0 && s.PressedMLPerG.SD > s.HeldMLPerG.SD:
-			weighed("what pressed "+s.Name+" keeps", &s.PressedMLPerG, p)
+			weighed("what is kept by pressed ", &s.PressedMLPerG, p)
 		default:
-			weighed("what "+s.Name+" soaks up", &s.HeldMLPerG, 1-p)
+			weighed("what is soaked up by ", &s.HeldMLPerG, 1-p)
 		}
-		add("the acid of "+s.Name, &s.AcidFactor)
-		add("the sugar of "+s.Name, &s.SugarFactor)
-		add("the water of "+s.Name, &s.WaterFactor)
+		add("the acid of ", &s.AcidFactor)
+		add("the sugar of ", &s.SugarFactor)
+		add("the water of ", &s.WaterFactor)
 	}
 	for i := range r.Additions {
 		a := &r.Additions[i]
-		add("the amount of "+a.Name, &a.MassG)
-		add("the acid of "+a.Name, &a.AcidFactor)
-		add("the sugar of "+a.Name, &a.SugarFactor)
-		add("the pH of "+a.Name, &a.PHShift)
+		name, of = a.Name, thing(a.Of, a.Name)
+		add("the amount of ", &a.MassG)
+		add("the acid of ", &a.AcidFactor)
+		add("the sugar of ", &a.SugarFactor)
+		add("the pH of ", &a.PHShift)
 		if a.ABVPercent.SD > 0 {
 			q, perG := a.ABVPercent, a.PerG
-			ins = append(ins, input{"the strength of " + a.Name, q, func(v float64) {
+			ins = append(ins, input{"the strength of " + name, "the strength of " + of, q, func(v float64) {
 				a.PerG = strength(perG, q.Value, clamp(v, 0, 100))
 			}})
 		}
 	}
 	for _, x := range r.Measured.list() {
 		if *x.q != nil {
-			add("the measured "+x.what, *x.q)
+			name, of = x.what, x.what
+			add("the measured ", *x.q)
 		}
 	}
 	return ins
 }
+
+// thing is what lines of one error have in common.
+func thing(of, name string) string { return strings.ToLower(cmp.Or(of, name)) }
 
 // way is how else a recipe may have gone.
 type way struct {

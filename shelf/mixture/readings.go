@@ -145,6 +145,7 @@ type verdict struct {
 	credited Measured           // the readings as far as the recipe explains them
 	held     []Property         // those that say more than that in the maker's favour
 	short    bool               // more is missing than the recipe explains
+	mostML   float64            // its own volume, where a measured one is more than that explains
 }
 
 // compare holds every reading against what the recipe gives without it, the
@@ -291,6 +292,7 @@ func tied(unit string) string {
 func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	m := r.Measured
 	v.credited = Measured{StrainedML: m.StrainedML, StrainedH: m.StrainedH, VolumeML: m.VolumeML}
+	v.mostML = math.Inf(1)
 	if q := m.StrainedML; q != nil {
 		by := z90 * strained.lossSD()
 		c := Range{strained.StrainedML, strained.StrainedML - by, strained.StrainedML + by}
@@ -298,6 +300,9 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 		if q.Value < low || q.Value > high {
 			v.warn(Strained, q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
 				"from the list?")
+		}
+		if q.Value > high {
+			v.mostML = calc.VolumeML.Value
 		}
 		if q.Value > high && m.VolumeML != nil {
 			v.credited.StrainedML = nil
@@ -310,7 +315,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 			v.warn(Volume, q, calc.VolumeML, 0, "~ml", "", r.askVolume(calc))
 		}
 		if q.Value > high {
-			v.held = append(v.held, Volume)
+			v.held, v.mostML = append(v.held, Volume), calc.VolumeML.Value
 		}
 	}
 }

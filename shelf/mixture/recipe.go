@@ -24,6 +24,7 @@ type Quantity struct {
 // Base is a liquid the solids are steeped in: a spirit, a wine, or water.
 type Base struct {
 	Name       string
+	Of         string   // what it is, whatever it is called: lines of one thing have one error; "": Name
 	VolumeML   Quantity // at 20 °C
 	ABVPercent Quantity
 	SugarGPerL float64 // sweetness of the base itself, counted as sucrose
@@ -38,6 +39,7 @@ type Base struct {
 // keeps back liquor when it is strained out.
 type Solid struct {
 	Name  string
+	Of    string // as in Base
 	MassG Quantity
 	// PerG is what a gram brings into the liquid: water, sugar, acid of fresh
 	// fruit, root or leaf. Zero for dry botanicals.
@@ -63,6 +65,7 @@ type Solid struct {
 // Addition goes in after straining: water, syrup, sugar, juice, spirit, acid.
 type Addition struct {
 	Name  string
+	Of    string // as in Base
 	MassG Quantity
 	// PerG is the composition of a gram, strong ions included (WithPH and
 	// WithTitration compute them from what is known of a juice).
@@ -183,6 +186,9 @@ type Result struct {
 	StrainedML float64
 	// Kept is how much of what went in a measured volume leaves in the bottle.
 	Kept Kept
+	// ExplainedML is the likely volume, but that no measured one counts for more than what
+	// went in explains: what it holds is in no more than that.
+	ExplainedML float64
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

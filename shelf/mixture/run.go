@@ -2,7 +2,9 @@ package mixture
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sort"
 
 	"steepbook/data/quantity"
@@ -43,6 +45,7 @@ func (res *Result) ranges() [figureCount]*Range {
 type outcome struct {
 	parts, jar, marc  Parts
 	jarML, strainedML float64
+	pouredML          float64 // all that there was before any was lost
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
 	shortML, readML   float64 // of the finished blend, by a measured volume, after what solids may have kept; and that volume
@@ -235,7 +238,7 @@ func (w *run) pull(r *Recipe, jar Parts, of []int, before float64) Parts {
 
 // strain takes off what solids keep, and returns what runs through.
 func (w *run) strain(r *Recipe) Parts {
-	held, variance := 0.0, 0.0
+	held, sds := 0.0, map[string]float64{} // of one thing one error
 	strains := false
 	for i := range r.Solids {
 		s := &r.Solids[i]
@@ -247,12 +250,14 @@ func (w *run) strain(r *Recipe) Parts {
 		held += g * v
 		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		sd := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
-		variance += square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90)
+		sds[thing(s.Of, s.Name)] += math.Sqrt(square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90))
 	}
 	if w.wet {
 		held += r.UnweighedHoldML
 	}
-	w.lossSD = math.Sqrt(variance)
+	for _, of := range slices.Sorted(maps.Keys(sds)) {
+		w.lossSD = math.Hypot(w.lossSD, sds[of])
+	}
 
 	w.soakML = held + w.earlyML
 	held = math.Min(held, w.jarML)
@@ -300,11 +305,12 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 func (w *run) blend(r *Recipe, strained Parts) {
 	w.parts = strained
 	added := w.add(r, false)
+	w.pouredML = w.jarML + w.earlyML + w.volume(added)
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
 	if m := r.Measured.VolumeML; m != nil {
 		w.yieldRead(r, strained, added, math.Max(m.Value, 0))
 	}
-	w.add(r, true)
+	w.pouredML += w.volume(w.add(r, true))
 }
 
 // add puts in the additions, late or not, and returns what they bring.

@@ -41,7 +41,8 @@ func (a *Assessment) keep() {
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
-		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting()}
+		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting(),
+			Cautions: shelf.Doses(bottle)}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}
@@ -53,9 +54,15 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
 	shelf.GravestFirst(k.Verdict.Cautions)
-	if a.Blend.Whole() {
-		k.Over = shelf.OverLimit(bottle)
-		shelf.GravestFirst(k.Over)
+	k.Over = shelf.OverLimit(bottle)
+	shelf.GravestFirst(k.Over)
+	if !a.Blend.Have() || shelf.MakesGas(bottle) {
+		k.Gas = bottle.Live
+	}
+	for _, c := range k.Verdict.Cautions {
+		if c.Unweighed != "" {
+			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
+		}
 	}
 	for n := range p.All {
 		if n.Lost {

@@ -3,6 +3,7 @@ package keeping
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/data/batch"
@@ -139,6 +140,9 @@ func (k *Keep) date(c clock, now time.Time) {
 			kept.Until = k.usable(kept, c, k.OpenedAt)
 		}
 	}
+	sound := k.usable(&k.Safe, c, time.Time{})
+	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
+		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))
 	over := func(u time.Time) bool { return !u.IsZero() && now.After(u) }
 	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
 }

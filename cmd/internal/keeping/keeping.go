@@ -4,7 +4,6 @@
 package keeping
 
 import (
-	"strings"
 	"time"
 
 	"steepbook/data/library"
@@ -49,6 +48,7 @@ type Keep struct {
 	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
 	// by what grows.
 	Past, SafePast, AllPast bool
+	byAir                   bool // see EndsByAir
 	clock                   clock
 	// House says what the place's own rules add, one sentence each.
 	House []string
@@ -56,6 +56,8 @@ type Keep struct {
 	Allergens []library.Allergen
 	// Over holds the substances whose likely amount is above a limit.
 	Over []shelf.Caution
+	// Gas names what is alive in it and makes gas.
+	Gas []string
 	// MustNot names botanicals that must not be infused at all, with reasons.
 	MustNot []string
 	// Unjudged says what is missing to say whether what makes people ill had its time in it;
@@ -115,10 +117,8 @@ func (k *Keep) Advises() string {
 }
 
 // EndsByAir reports whether it is the air that ends the open bottle: opened wine, which is
-// stale and makes nobody ill.
-func (k *Keep) EndsByAir() bool {
-	return !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air")
-}
+// stale and makes nobody ill while its sealed days last.
+func (k *Keep) EndsByAir() bool { return k.byAir }
 
 // TasteFirst reports whether what ends its days is its taste, and nothing that grows: its
 // flavour fades before it spoils, or the air ends the wine of the bottle that is open.

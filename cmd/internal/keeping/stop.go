@@ -16,6 +16,7 @@ const (
 	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
 	Untold  Stop = "whether what makes people ill had its time in it cannot be said"
 	Living  Stop = "something may live in it"
+	Closed  Stop = "what is alive in it makes gas in closed bottles"
 	TooMuch Stop = "more of a substance is in it than its limit"
 	Gone    Stop = "its days are over"
 )
@@ -71,6 +72,8 @@ func (k *Keep) stop() Stop {
 		return Untold
 	case k.Alive() != nil:
 		return Living
+	case len(k.Gas) > 0 && k.closed():
+		return Closed
 	case v.Fails && k.SafePast:
 		return Sick
 	case len(k.Over) > 0:
@@ -79,6 +82,11 @@ func (k *Keep) stop() Stop {
 		return Gone
 	}
 	return ""
+}
+
+// closed reports whether some of it is in bottles that nobody opened, counted or not.
+func (k *Keep) closed() bool {
+	return k.EmptiedAt.IsZero() && (k.Sealed > 0 || !k.BottledAt.IsZero() && len(k.Open) == 0)
 }
 
 // Withhold settles Stop, when all else is known of the bottle, and takes back every place
@@ -104,5 +112,5 @@ func (k *Keep) Withhold() {
 
 // Withheld reports whether nothing is said of where it keeps and until when.
 func (k *Keep) Withheld() bool {
-	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || k.Safe.Until.IsZero())
+	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())
 }

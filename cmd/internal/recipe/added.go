@@ -21,17 +21,18 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 	read := func(e batch.Addition) (Addition, error) { return ReadAddition(b, lib, e, p.Bases) }
 	logged := slices.DeleteFunc(slices.Clone(b.Additives), func(x batch.Added) bool { return !x.By(nowH) })
 	open := !b.Finished(nowH)
-	for _, e := range b.Additions {
+	parted, told := partLog(b, logged)
+	for i, e := range b.Additions {
 		plan, err := read(e)
 		if err != nil {
 			return err
 		}
-		went, err := readEach(wentIn(b, e, logged), read)
+		went, err := readEach(wentIn(b, e, parted[i]), read)
 		if err != nil {
 			return err
 		}
 		switch {
-		case len(went) > 0:
+		case told[i]:
 			p.in = append(p.in, went...)
 		case e.In != nil && b.NeverIn(*e.In, nowH):
 			continue
@@ -75,6 +76,48 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 		p.in, p.Additions = append(p.in, went...), append(p.Additions, went...)
 	}
 	return nil
+}
+
+// partLog gives each planned line what was logged of its name, once: a line of the same stage
+// before the others, until it has all that it plans; the last of them takes what is over. told
+// are those of which the log speaks, of one name and stage all.
+func partLog(b *batch.Batch, logged []batch.Added) (parts [][]batch.Added, told []bool) {
+	parts, told = make([][]batch.Added, len(b.Additions)), make([]bool, len(b.Additions))
+	full := make([]float64, len(b.Additions))
+	for _, x := range logged {
+		var lines []int
+		for _, joins := range []bool{b.InJar(x.Hours), !b.InJar(x.Hours)} {
+			for i, e := range b.Additions {
+				if e.Name == x.Name && (e.In != nil) == joins {
+					lines = append(lines, i)
+				}
+			}
+		}
+		for k, i := range lines {
+			share, ok := x.Amount.Over(amountOf(&Addition{Entry: b.Additions[i]}))
+			lacks := 1 - full[i]
+			if lacks <= notWorthAdding && k+1 < len(lines) {
+				continue
+			}
+			part := x
+			if over := ok && share > lacks && k+1 < len(lines); over {
+				part.Amount, x.Amount = x.Amount.Times(lacks/share), x.Amount.Times(1-lacks/share)
+				parts[i], full[i] = append(parts[i], part), 1
+				continue
+			}
+			if full[i] += share; !ok {
+				full[i] = 1
+			}
+			parts[i] = append(parts[i], part)
+			break
+		}
+	}
+	for i, e := range b.Additions {
+		for k, o := range b.Additions {
+			told[i] = told[i] || len(parts[k]) > 0 && o.Name == e.Name && (o.In == nil) == (e.In == nil)
+		}
+	}
+	return parts, told
 }
 
 func readEach(list []batch.Addition, read func(batch.Addition) (Addition, error)) (out []Addition, err error) {

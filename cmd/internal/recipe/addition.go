@@ -66,7 +66,7 @@ func (x *Addition) lookUp(b *batch.Batch, lib *library.Library, bases []Base) er
 		if ing.Per100G.Ethanol > leastEthanol {
 			x.ownStrength(nil)
 		}
-		if x.Reads.washed = e.In != nil && ing.IsFat() && len(bases) > 0; !x.Reads.washed {
+		if e.In == nil || !ing.IsFat() || len(bases) == 0 { // see washes
 			return nil
 		}
 		var err error

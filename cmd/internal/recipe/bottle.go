@@ -39,6 +39,11 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
+		for _, h := range n.StandsFor().AllHazards() {
+			if h.Key == gasLive && !n.heated && !n.cooked && !f.Heated {
+				Note(&s.Live, n.Name)
+			}
+		}
 		for _, k := range n.Botanicals {
 			plantFacts(&s, n, k, BaseStrength(p.Bases))
 		}
@@ -69,6 +74,9 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	}
 	return s
 }
+
+// gasLive is the hazard of what is alive and makes gas.
+const gasLive = "gas-live"
 
 // wines are the kinds of wine that a drink can rest on, by the words of the
 // library.
@@ -193,7 +201,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	s.Substances = p.Substances(litres, r.Kept)
+	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.Kept)
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts)/r.Kept.Liquor)...)
 	for i := range p.Additions {
 		x := &p.Additions[i]
@@ -294,71 +302,4 @@ func doubtOfLimit(l library.Limit) string {
 		return "that limit is " + why
 	}
 	return ""
-}
-
-// Substances are what all the lines can give of what is limited to so many litres, in which so
-// much of them is left.
-func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Substance) {
-	add := func(n *reading, share float64) {
-		if n.Weight != nil && share > 0 {
-			list = addSubstances(list, n, litres/share)
-		}
-	}
-	for i := range p.Bases {
-		add(&p.Bases[i].Reads, kept.Liquor)
-	}
-	for h := range p.Steeped {
-		add(&h.Reads, kept.Liquor)
-	}
-	for i := range p.Additions {
-		add(&p.Additions[i].Reads, p.Additions[i].kept(kept))
-	}
-	return list
-}
-
-// kept is how much of it is left in the bottle.
-func (x *Addition) kept(k mixture.Kept) float64 {
-	switch {
-	case x.Entry.Late:
-		return 1
-	case x.Entry.In != nil:
-		return k.Liquor
-	}
-	return k.Added
-}
-
-// addSubstances adds what a thing can give of what is limited, all of it taken
-// as dissolved; two things that hold the same substance add up, and are held to
-// the levels of both.
-func addSubstances(list []shelf.Substance, n *reading, litres float64) []shelf.Substance {
-	for _, h := range n.StandsFor().AllHazards() {
-		if !h.MGPerG.Known() {
-			continue
-		}
-		name := strings.ToLower(h.Substance)
-		i := slices.IndexFunc(list, func(x shelf.Substance) bool { return x.Name == name })
-		if i < 0 {
-			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
-		}
-		x := &list[i]
-		if !strings.Contains(x.Do, h.Do) {
-			x.Do = strings.TrimSpace(x.Do + " " + h.Do)
-		}
-		if !strings.Contains(x.Text, h.Text) {
-			x.Text = strings.TrimSpace(x.Text + " " + h.Text)
-		}
-		x.MgPerL += h.MGPerG.Value * n.Weight.G / litres
-		x.HighMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * n.Weight.High / litres
-		x.Doubt = cmp.Or(x.Doubt, doubtOf(h.MGPerG))
-		if !strings.Contains(x.From, n.label()) {
-			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
-		}
-		for _, l := range h.Limits {
-			x.Limits = append(x.Limits, shelf.Limit{
-				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
-				Doubt: doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
-			})
-		}
-	}
-	return list
 }

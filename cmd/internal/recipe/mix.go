@@ -28,6 +28,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			r.Missing = append(r.Missing, s.Missing)
 			continue
 		}
+		s.Base.Of = s.Reads.thing()
 		r.Bases = append(r.Bases, s.Base)
 	}
 	for h := range p.Steeped {
@@ -40,6 +41,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			continue
 		}
 		sd := solid(b, h)
+		sd.Of = h.Reads.thing()
 		sd.InH = h.Entry.In
 		end := b.StrainedAt()
 		if out := b.OutAt(&h.Entry); out != nil {
@@ -62,6 +64,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		case x.Unread != "":
 			r.unread = append(r.unread, x.Unread)
 		}
+		x.Addition.Of = x.Reads.thing()
 		if x.Entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
 			s := whole(&x.Addition)
@@ -156,7 +159,7 @@ type readied struct{ mixture.Solid }
 
 // whole is an ingredient that joins the jar before straining and gives itself up.
 func whole(ad *mixture.Addition) readied {
-	return readied{mixture.Solid{Name: ad.Name, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor,
+	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor,
 		SugarFactor: ad.SugarFactor, LeftIn: true}}
 }
 

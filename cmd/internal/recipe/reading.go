@@ -35,6 +35,7 @@ type reading struct {
 	cooked bool // its name says that it was; it takes nothing but that order back
 	stays  bool // solids that stay in the bottle
 	washed bool // a fat that is taken off again
+	unsaid bool // a fat of which nobody says whether it is, with what is fresh in it
 	hint   bool // it is read from words alone
 	Weight *library.Weight
 }
@@ -131,6 +132,20 @@ func (n *reading) label() string {
 		return n.Botanicals[0].Name
 	}
 	return n.Name
+}
+
+// thing is what it is, whatever it is called: what lines of one thing have in common.
+func (n *reading) thing() string {
+	k := n.StandsFor()
+	switch {
+	case n.Lost || len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) != 1:
+		return n.Name
+	case len(k.Botanicals) == 1:
+		return k.Botanicals[0].Name
+	case len(k.Ingredients) == 1:
+		return k.Ingredients[0].Name
+	}
+	return k.Spirits[0].Name
 }
 
 // AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.

@@ -45,15 +45,48 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		out := b.Pulled(e.Name)
 		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
 		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
-		// What nothing was poured on is what the rest lies in.
-		r.Reads.washed = r.Ingredient != nil && r.Ingredient.IsFat() && !r.Reads.stays && len(p.Bases) > 0
-		if r.Reads.washed {
-			r.Note = Join(r.Note, washNote)
-		}
 		p.Botanicals = append(p.Botanicals, r)
 	}
-	return p, p.readAdditions(b, lib, nowH)
+	if err := p.readAdditions(b, lib, nowH); err != nil {
+		return nil, err
+	}
+	p.washes(b)
+	return p, nil
 }
+
+// washes settles which fats wash the jar and are taken off again. What nothing was poured on,
+// or not more than there is of it, is what the rest lies in; and where nobody says
+// that it comes off, what is fresh and low in acid is judged as if it lay in it for good.
+func (p *Lines) washes(b *batch.Batch) {
+	fresh, joined := false, slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return x.Entry.In == nil })
+	for n := range p.All {
+		fresh = fresh || n.lowAcidFresh()
+	}
+	litres := pouredL(p.Bases, joined)
+	settle := func(n *reading, off bool) {
+		drowned := litres > 0 && n.Weight != nil && fatLPerG*n.Weight.G >= litres
+		n.unsaid = fresh && !off && !drowned
+		n.washed = len(p.Bases) > 0 && !drowned && !n.unsaid
+	}
+	for i := range p.Botanicals {
+		if h := &p.Botanicals[i]; h.Ingredient != nil && h.Ingredient.IsFat() && !h.Reads.stays {
+			_, out := OutBy(b, &h.Entry, p.nowH)
+			if settle(&h.Reads, h.Entry.TakeOut || out); h.Reads.washed {
+				h.Note = Join(h.Note, washNote)
+			}
+		}
+	}
+	for _, list := range [][]Addition{p.Additions, p.ToCome, p.in} {
+		for i := range list {
+			if x := &list[i]; x.Entry.In != nil && x.Ingredient != nil && x.Ingredient.IsFat() {
+				settle(&x.Reads, false)
+			}
+		}
+	}
+}
+
+// fatLPerG is the room of a gram of fat, litres (mixture has its figure).
+const fatLPerG = 0.00109
 
 // All is what every line of the batch stands for.
 func (p *Lines) All(yield func(*reading) bool) {

@@ -241,7 +241,8 @@ func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Ass
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
 	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives
-	f.Substances = q.Substances(p.Parts.VolumeML(20)/1000, a.Blend.Result.Kept)
+	r := &a.Blend.Result
+	f.Substances = q.Substances((p.Parts.VolumeML(20)-r.VolumeML.Value+r.ExplainedML)/1000, r.Kept)
 	for _, n := range b.Nourishing {
 		recipe.Note(&f.Nourishing, n)
 	}

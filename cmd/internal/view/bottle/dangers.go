@@ -102,6 +102,8 @@ func stopWords(a *bench.Assessment) string {
 			return "Do not drink it: by the file it stands warmer than a fridge, and nothing in it holds back what makes people ill."
 		case !k.Withheld():
 			return goneWords(a)
+		case len(k.Over) > 0:
+			return "Do not drink it: its days are over, and more of a substance is in it than its limit."
 		}
 		return "Do not keep it as it is written."
 	case keeping.Untold:
@@ -109,6 +111,8 @@ func stopWords(a *bench.Assessment) string {
 	case keeping.Living:
 		o := k.Alive()
 		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
+	case keeping.Closed:
+		return fmt.Sprintf("Open every closed bottle of it now: %s in it makes gas, and they can burst.", quantity.And(k.Gas))
 	case keeping.TooMuch:
 		return "Do not serve it as it is: " + lowered(TastingWords(a))
 	case keeping.Gone:
@@ -179,14 +183,14 @@ func overWords(o *shelf.Caution) string {
 	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
-// mayPassWords say of what may be over its limit, or nobody weighed, how much it is and what
-// to do: on the screens of one batch.
+// mayPassWords say of what may be over its limit how much it is and what to do: on the screens
+// of one batch.
 func mayPassWords(k *keeping.Keep) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return nil
 	}
 	for i := range k.Verdict.Cautions {
-		if c := &k.Verdict.Cautions[i]; c.MayPass {
+		if c := &k.Verdict.Cautions[i]; c.MayPass && c.Unweighed == "" {
 			said = append(said, overWords(c)+" Take less of it.")
 		}
 	}
@@ -242,6 +246,9 @@ func aliveWords(k *keeping.Keep) (said []string) {
 		if !slices.Contains(said, text) {
 			said = append(said, text)
 		}
+	}
+	if k.Stop == keeping.Closed {
+		add(quantity.Capital(shelf.UnderPressure()) + ".")
 	}
 	for i := range k.Outcomes {
 		o := &k.Outcomes[i]
@@ -300,10 +307,14 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 }
 
 // unweighedWords say of what is limited and was not weighed what it does: nobody can say how
-// much of it is in a glass.
+// much of it is in a glass; and how much that may be, where it may be over its limit.
 func unweighedWords(k *keeping.Keep) (said []string) {
-	for _, c := range k.Verdict.Cautions {
-		if c.Unweighed != "" {
+	for i := range k.Verdict.Cautions {
+		switch c := &k.Verdict.Cautions[i]; {
+		case c.Unweighed == "":
+		case c.MayPass:
+			said = append(said, overWords(c))
+		case !over(k, *c):
 			said = append(said, quantity.Capital(cmp.Or(c.Do, firstSentence(c.Text))))
 		}
 	}

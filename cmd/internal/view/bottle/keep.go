@@ -179,6 +179,11 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	if len(k.Unknown) > 0 {
 		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), InPlace(style, k))
 	}
+	for _, c := range v.Cautions {
+		if c.MayPass && c.Unweighed != "" {
+			head = fmt.Sprintf("Weigh the %s; if it is within its limit, keep %s %s", c.Unweighed, What(k), InPlace(style, k))
+		}
+	}
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -304,7 +309,7 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case v.Fails:
 		return place + ": " + dangerWords(v)
-	case strings.HasPrefix(rule, "air"):
+	case k.EndsByAir():
 		return place + ": then the air has spoilt its wine"
 	case strings.Contains(rule, "milk or egg"):
 		return place + ": as such drinks are kept, " + at

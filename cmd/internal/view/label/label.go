@@ -113,25 +113,34 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, sizeML float64
 	return w.label
 }
 
-// stop is what must not be done with it, empty where it may be drunk and kept.
+// stop is what must not be done with it, empty where it may be drunk and kept. What holds for
+// some of its bottles alone stands on theirs.
 func (w *writer) stop() string {
 	k := w.Keep
-	switch {
-	case k.Stop == keeping.Never || k.Verdict.TooLate:
-		return "DO NOT DRINK"
-	case k.Stop == keeping.Ask:
+	switch past := k.AllPast || w.opened && k.SafePast && !k.EndsByAir(); {
+	case !k.Withheld() && past:
+		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
+	case !k.Withheld():
+		return ""
+	}
+	switch k.Stop {
+	case keeping.Ask:
 		return "DO NOT DRINK UNTIL IT IS KNOWN WHAT IT IS"
-	case k.Stop == keeping.Sick && k.Withheld():
-		return "DO NOT KEEP OR DRINK"
-	case k.Stop == keeping.Living:
+	case keeping.Untold:
+		return "DO NOT DRINK UNTIL IT IS KNOWN WHETHER IT MAY BE"
+	case keeping.Living:
 		alive := k.Alive()
 		return "DO NOT DRINK: " + alive.What + " on " + date(alive.At)
-	case k.Stop == keeping.TooMuch:
+	case keeping.Closed:
+		return "DO NOT KEEP IT CLOSED: IT CAN BURST"
+	case keeping.TooMuch:
 		return "DO NOT SERVE AS IT IS"
-	case k.AllPast || w.opened && k.SafePast && !k.EndsByAir():
-		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
+	case keeping.Sick:
+		if !k.Verdict.TooLate {
+			return "DO NOT KEEP OR DRINK"
+		}
 	}
-	return ""
+	return "DO NOT DRINK"
 }
 
 // reasons are what a label says below its stop, and nothing else: no day and no place
@@ -145,8 +154,14 @@ func (w *writer) reasons() {
 		what, amount, _ := strings.Cut(clause(o.Text), ": ")
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
+	if k.Stop == keeping.Closed {
+		w.strong(quantity.Capital(shelf.UnderPressure()) + ".")
+	}
 	if o := k.Alive(); o != nil && o.Cause.Handling != "" {
 		w.strong(quantity.Capital(o.Cause.Handling) + ".")
+	}
+	if k.Stop == keeping.Untold {
+		w.strong(quantity.Capital(clause(k.Unjudged)) + ".")
 	}
 	if k.Stop == keeping.Sick && k.Verdict.DecidedBy.Text != "" {
 		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
@@ -393,6 +408,9 @@ func place(k *keeping.Keep) string {
 // cautions are those that a guest or a cook must know.
 func (w *writer) cautions() {
 	for _, c := range w.Keep.Verdict.Cautions {
+		if c.MayPass && c.Unweighed != "" {
+			w.strong("Dose not known: " + c.Unweighed + ".")
+		}
 		switch c.Kind {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")

@@ -1,0 +1,225 @@
+package bookshelf
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view/label"
+	"steepbook/data/batch"
+	"steepbook/data/library"
+	"steepbook/data/quantity"
+)
+
+// The tests here hold that less said, an amount in parts, another table for the same thing or a
+// later hour never makes an answer safer. No figure in them is a measurement.
+
+func judged(t *testing.T, src string, now time.Time) *bench.Assessment {
+	t.Helper()
+	b, err := batch.Parse("jar.toml", []byte(src), time.UTC)
+	if err != nil {
+		t.Fatalf("%v\n%s", err, src)
+	}
+	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+	if err != nil {
+		t.Fatalf("%v\n%s", err, src)
+	}
+	return a
+}
+
+func line(table, name, more string) string {
+	return fmt.Sprintf("[[%s]]\nname = %q\n%s\n", table, name, more)
+}
+
+func amount(format string, args ...any) string {
+	return fmt.Sprintf("amount = \""+format+"\"", args...)
+}
+
+const begun = "name = \"T\"\nstarted = 2026-11-20T18:00:00\nroom = \"20 C\"\n"
+
+func after(hours float64) time.Time {
+	return time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC).Add(time.Duration(hours * float64(time.Hour)))
+}
+
+// TestLabelForbidsWhatKeepForbids: of a batch of which nothing is to be drunk no label says
+// where to keep it.
+func TestLabelForbidsWhatKeepForbids(t *testing.T) {
+	untold := 0
+	for number := range uint64(300) {
+		j := somejar.New(number).Lived(number)
+		src := j.String()
+		if number%3 == 0 { // weak jars with what may spoil in them
+			src = strings.Replace(src, "[spirit]", line("spirit", "white vinegar", amount("3 l"))+"[[spirit]]", 1) +
+				line("botanical", "garlic", "leave_in = true")
+		}
+		a := judged(t, src, somejar.Time(j.Now+int(number%5)*10000))
+		if k := a.Keep; k.Withheld() || k.Stop == keeping.Gone {
+			for _, kind := range []label.Kind{label.ForJar, label.ForBottle, label.ForOpened} {
+				if l := label.Words(a, kind, quantity.Metric); l.Stop == "" {
+					t.Errorf("jar %d is stopped, for %s, and its label for the %s is not", number, k.Stop, kind)
+				}
+			}
+			if k.Stop == keeping.Untold {
+				untold++
+			}
+		}
+	}
+	if untold < 5 {
+		t.Errorf("only %d jars of which nothing can be said", untold)
+	}
+}
+
+// TestOpeningMakesNothingLast opens bottles of weak wine at any hour, and looks at any later
+// one: a bottle that was over stays over, and none keeps for longer than sealed.
+func TestOpeningMakesNothingLast(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 0x0bed))
+	over, byAir := 0, 0
+	for range 60 {
+		src := begun + line("spirit", []string{"white wine", "sweet vermouth", "fino sherry"}[r.IntN(3)],
+			fmt.Sprintf("abv = %d\n", 9+r.IntN(9))+amount("700 ml")) +
+			line("botanical", []string{"rosemary", "garlic", "clove"}[r.IntN(3)], amount("8 g")) +
+			line("addition", "sugar", amount("%d g", 20+r.IntN(200))) + "[[strained]]\nat = \"20 h\"\n" +
+			line("added", "sugar", amount("50 g")+"\nat = \"21 h\"") + "[[bottled]]\nbottles = 3\nof = \"250 ml\"\nat = \"22 h\"\n"
+		at := 23 + 24*200*r.Float64()*r.Float64()
+		was := false
+		for _, later := range []float64{0, 24 * 2, 24 * 10, 24 * 40, 24 * 300} {
+			sealed := judged(t, src, after(at+later))
+			open := judged(t, src+fmt.Sprintf("[[opened]]\nat = \"%.2f h\"\n", at-0.01), after(at+later))
+			if s, o := sealed.Keep.Safe.Until, open.Keep.Safe.Until; o.After(s) && !s.IsZero() {
+				t.Errorf("opened after %.0f h it keeps to %v, sealed to %v\n%s", at, o, s, src)
+			}
+			must := due.MustAct(open)
+			if !must && (due.MustAct(sealed) || was) {
+				t.Errorf("opened after %.0f h and %.0f h later it may be served again\n%s", at, later, src)
+			}
+			if was = must; must {
+				over++
+			} else if open.Keep.SafePast {
+				byAir++
+			}
+		}
+	}
+	if over < 20 || byAir < 5 {
+		t.Errorf("%d were over and %d ended by the air: too few to tell", over, byAir)
+	}
+}
+
+// TestLessSaidIsNoSafer: what is over a limit, or poisons, stays so however the file is written.
+func TestLessSaidIsNoSafer(t *testing.T) {
+	vodka := line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))
+	tonka, oil := line("botanical", "tonka bean", amount("20 g")), line("botanical", "garlic", amount("20 g"))
+	bark := line("botanical", "cinchona bark", amount("2 g"))
+	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
+	for what, src := range map[string]string{
+		"nothing runs off":                vodka + tonka + line("botanical", "oak chips", amount("900 g")),
+		"no amount of the base":           line("spirit", "vodka", "abv = 40") + tonka,
+		"no amount of the syrup":          vodka + tonka + line("addition", "simple syrup", ""),
+		"a base that is no liquid":        vodka + tonka + line("spirit", "citric acid", amount("20 g")),
+		"a spoon":                         vodka + line("botanical", "cinchona bark", amount("1 tbsp")),
+		"twice the volume":                vodka + bark + "[measured]\nvolume = \"1.4 l\"\n",
+		"a slip of one digit":             vodka + bark + "[measured]\nvolume = \"6.8 l\"\n",
+		"strained more than went in":      vodka + bark + "[measured]\nstrained = \"6.8 l\"\n",
+		"oil as a spirit":                 line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("spirit", "olive oil", amount("300 g")) + oil,
+		"oil as a botanical":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil,
+		"oil that is to come off":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")+"\nleave_in = false") + oil,
+		"oil as an addition":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("addition", "olive oil", amount("300 g")+"\nin = \"0 h\"") + oil,
+		"a little fat, none says":         vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
+		"yeast in closed bottles":         yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"yeast in bottles nobody counted": yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nat = \"11 h\"\n",
+	} {
+		if a := judged(t, begun+src, after(14)); !due.MustAct(a) || label.Words(a, label.ForBottle, quantity.Metric).Stop == "" {
+			t.Errorf("%s: to be served, %v\n%s", what, a.Keep.Verdict.Verdict, src)
+		}
+	}
+	for what, src := range map[string]string{
+		"washed with fat":           vodka + line("botanical", "coconut oil", amount("100 g")),
+		"washed, garlic and said":   vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = false") + oil,
+		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
+		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
+		"a pinch":                   vodka + line("botanical", "nutmeg", amount("a pinch")),
+	} {
+		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
+			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)
+		}
+	}
+	// Of what nobody weighed no shelf is sure.
+	if v := judged(t, begun+vodka+line("botanical", "cinchona bark", ""), after(14)).Keep.Verdict; v.Confidence != "low" {
+		t.Errorf("unweighed cinchona bark: sure %s", v.Confidence)
+	}
+}
+
+// TestLaterIsNoSafer: what must not be drunk is so later, in every answer.
+func TestLaterIsNoSafer(t *testing.T) {
+	for number := range uint64(80) {
+		j := somejar.New(number).Lived(number)
+		src := strings.Replace(j.String(), "[spirit]", line("spirit", "white wine", amount("3 l"))+"[[spirit]]", 1) +
+			line("botanical", "cinchona bark", amount("40 g"))
+		var was keeping.Stop
+		for _, days := range []int{0, 3, 30, 300} {
+			a := judged(t, src, somejar.Time(j.Now+days*1440))
+			if !a.Keep.EmptiedAt.IsZero() {
+				break
+			}
+			if was != "" && (!due.MustAct(a) || a.Keep.Verdict.Unopened.High > 0) {
+				t.Errorf("jar %d: %q, and %d days later %q, %s", number, was, days, a.Keep.Stop, a.Keep.Verdict.Unopened.Words)
+			}
+			was = a.Keep.Stop
+		}
+	}
+}
+
+// TestSplitLinesAreNoSafer writes the lines of random jars, wines among them, in parts: no
+// figure is known the better for it, and nothing keeps for longer.
+func TestSplitLinesAreNoSafer(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 0x51))
+	for range 60 {
+		type part struct {
+			table, name, more, unit string
+			of                      int
+		}
+		abv := fmt.Sprintf("abv = %d\n", 9+r.IntN(12))
+		parts := []part{
+			{"spirit", []string{"white wine", "fino sherry", "vodka"}[r.IntN(3)], abv, "ml", 400 + r.IntN(400)},
+			{"spirit", "rum", "", "ml", r.IntN(200)},
+			{"botanical", []string{"wormwood", "ginger", "plum"}[r.IntN(3)], "", "g", 2 + r.IntN(100)},
+			{"addition", []string{"honey", "lemon juice", "simple syrup"}[r.IntN(3)], "", "ml", 10 + r.IntN(200)},
+		}
+		log := ""
+		if r.IntN(2) == 0 { // in one go, and less or more of it
+			log = line("added", parts[3].name, amount("%d ml", parts[3].of*(3+r.IntN(4))/5)+"\nat = \"97 h\"")
+		}
+		write := func(n int) (src string) {
+			for _, p := range parts {
+				times := n
+				if p.table == "botanical" { // whose names are its own
+					times = 1
+				}
+				for i := 0; p.of > 0 && i < times; i++ {
+					src += line(p.table, p.name, p.more+amount("%.4f %s", float64(p.of)/float64(times), p.unit))
+				}
+			}
+			return begun + src + "[[strained]]\nat = \"4 d\"\n" + log + "[[bottled]]\nbottles = 2\nof = \"200 ml\"\nat = \"98 h\"\n"
+		}
+		one, two := judged(t, write(1), after(150)), judged(t, write(3), after(150))
+		x, y := &one.Blend.Result, &two.Blend.Result
+		for what, of := range map[string][4]float64{
+			"strength": {x.ABVPercent.Low, x.ABVPercent.High, y.ABVPercent.Low, y.ABVPercent.High},
+			"sugar":    {x.SugarGPerL.Low, x.SugarGPerL.High, y.SugarGPerL.Low, y.SugarGPerL.High},
+			"volume":   {x.VolumeML.Low, x.VolumeML.High, y.VolumeML.Low, y.VolumeML.High},
+		} {
+			if width := of[1] - of[0]; of[2] > of[0]+0.005*width || of[3] < of[1]-0.005*width {
+				t.Errorf("%s %.4f to %.4f, in parts %.4f to %.4f\n%s", what, of[0], of[1], of[2], of[3], write(1))
+			}
+		}
+		if due.MustAct(one) && !due.MustAct(two) {
+			t.Errorf("%s, in parts %s\n%s", one.Keep.Stop, two.Keep.Stop, write(3))
+		}
+	}
+}
