@@ -37,15 +37,6 @@ func (c course) join(d course) course {
 	return course{slices.Concat(c.t, d.t), slices.Concat(c.loss, d.loss), slices.Concat(c.wanted, d.wanted)}
 }
 
-// from is the part of a course that does not lie before t.
-func (c course) from(t float64) course {
-	i := 0
-	for i < len(c.t)-1 && c.t[i] < t-soon {
-		i++
-	}
-	return course{c.t[i:], c.loss[i:], c.wanted[i:]}
-}
-
 // least is the least of a loss over the course, known at its times, refined by
 // golden section.
 func (c course) least(u *unit, known []float64, of func(t float64) float64) (at, loss float64) {
