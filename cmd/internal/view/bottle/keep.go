@@ -272,7 +272,7 @@ func safeWords(a *bench.Assessment, style pen.Style) string {
 func soundWords(a *bench.Assessment, style pen.Style) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	abv, pH, sour := a.JudgedOn()
-	at := "at " + pen.Fixed(abv, 1) + " % vol"
+	at := "at " + pen.Number(a.Blend.Bottle.ABVPercent) + " % vol"
 	if abv < 0.05 {
 		at = "without alcohol"
 	}
