@@ -259,8 +259,12 @@ func (p *parser) strainings() {
 				continue
 			}
 			if !b.wentInSince(first.Hours, s.Hours) {
+				measured := ""
+				if s.Volume != nil {
+					measured = "; a volume measured later belongs into that entry"
+				}
 				p.fail([]any{KindStrained, i, "at"}, "", "everything was strained already, %s after the "+
-					"start (line %d), and nothing went in since", hours(first.Hours), line(first))
+					"start (line %d), and nothing went in since%s", hours(first.Hours), line(first), measured)
 			}
 		}
 	}
