@@ -91,12 +91,12 @@ func TestNeverFile(t *testing.T) {
 // nothing else that begins like them.
 func TestOtherKitchens(t *testing.T) {
 	l := Builtin()
-	for n, want := range map[string]string{"Zucker": "white sugar", "sucre": "white sugar", "Honig": "honey", "Zitronensaft": "lemon juice", "Sahne": "heavy cream", "Eigelb": "egg yolk", "agua": "water"} {
+	for n, want := range map[string]string{"Zucker": "white sugar", "sucre": "white sugar", "Honig": "honey", "Zitronensaft": "lemon juice", "Sahne": "heavy cream", "Kondensmilch": "evaporated milk", "Eigelb": "egg yolk", "agua": "water"} {
 		if g, err := l.Ingredient(n); err != nil || g.Name != want {
 			t.Errorf("%q: %v, %v", n, g, err)
 		}
 	}
-	for n, want := range map[string]string{"5 Nelken": "clove", "Zimt": "cassia cinnamon", "noix vertes": "green walnut", "gousses de vanille": "vanilla", "Quitten": "quince", "menta poleo": "pennyroyal", "badiane du Japon": "Japanese star anise", "mandorle amare": "bitter almond"} {
+	for n, want := range map[string]string{"5 Nelken": "clove", "Zimt": "cassia cinnamon", "noix vertes": "green walnut", "gousses de vanille": "vanilla", "Quitten": "quince", "Kirschen": "sweet cherry", "prunelles": "sloe", "Kirschkerne": "apricot kernel", "menta poleo": "pennyroyal", "badiane du Japon": "Japanese star anise", "mandorle amare": "bitter almond"} {
 		if b, err := l.Botanical(n); err != nil || b.Name != want {
 			t.Errorf("%q: %v, %v", n, b, err)
 		}
