@@ -16,8 +16,9 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// glassML is the serving in which a day's limit is counted.
-const glassML = 60
+// leastGlassML is the least serving in which a day's limit is counted: who pours less may pour
+// twice.
+const leastGlassML = 60.0
 
 // standing is how a compound stands against its limits.
 type standing struct {
@@ -44,8 +45,9 @@ func strictest(limits []Limit, abv mixture.Range) (drink, day Limit) {
 
 // standingOf says nothing when the high end is below a tenth of each limit and
 // none of it is from memory.
-func standingOf(s Substance, abv mixture.Range) standing {
-	drink, day := strictest(s.Limits, abv)
+func standingOf(s Substance, b *Bottle) standing {
+	glassML := max(b.ServeML, leastGlassML)
+	drink, day := strictest(s.Limits, b.ABVPercent)
 	perL, perDay := drink.MgPerL, day.MgPerDay
 	likely, high := s.MgPerL, max(s.HighMgPerL, s.MgPerL)
 	share := 0.0
@@ -93,7 +95,7 @@ func standingOf(s Substance, abv mixture.Range) standing {
 		}
 		say(reached, trimmed(perDay, 3), within)
 		if overDay {
-			say(", so one glass of %d~mL %s over it", glassML, is)
+			say(", so one glass of %s %s over it", volume(glassML), is)
 		}
 	}
 	switch {
@@ -186,12 +188,12 @@ func About(name, sentence string) string {
 
 // OverLimit lists the cautions of compounds whose likely amount, all of what
 // the botanicals hold taken as dissolved, is above a published level for the
-// drink, or above a day's level in one glass of 60 mL. Amounts and levels in doubt
+// drink, or above a day's level in one glass. Amounts and levels in doubt
 // never count.
 func OverLimit(b Bottle) []Caution {
 	var out []Caution
 	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent); st.over {
+		if st := standingOf(s, &b); st.over {
 			out = append(out, st.caution)
 		}
 	}
@@ -215,7 +217,7 @@ func UnderPressure() string { return causes().At("fermentation").Handling }
 // Doses lists the cautions of compounds, over a limit or not.
 func Doses(b Bottle) (out []Caution) {
 	for _, s := range b.Substances {
-		if st := standingOf(s, b.ABVPercent); st.say {
+		if st := standingOf(s, &b); st.say {
 			out = append(out, st.caution)
 		}
 	}

@@ -208,7 +208,11 @@ func gateDecision(b Bottle, w worst) Decision {
 			strings.Join(b.Unknown, ", "), limit, atWorst(b, w))
 	default:
 		d.Organism = "Staphylococcus aureus and Salmonella"
-		d.Text = fmt.Sprintf("neither pH %.1f nor %.0f %% vol is reached in the worst case", gatePH, limit)
+		d.Text = fmt.Sprintf("it may be neither sour nor strong enough to hold back what makes people ill (pH %.1f or %.0f %% vol would)",
+			gatePH, limit)
+		if b.PHKnown && !b.Measured.PH && b.PH.Value <= gatePH {
+			d.Text += fmt.Sprintf(", for its pH is likely %.1f and may be up to %.1f: measure it", b.PH.Value, w.pH)
+		}
 	}
 	return d
 }

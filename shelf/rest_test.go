@@ -187,6 +187,11 @@ func TestCautions(t *testing.T) {
 		{"quinine for certain", with(liqueur, Substance{Name: "quinine", MgPerL: 120, HighMgPerL: 130}), "hazard", "and this is over it", true},
 		{"quinine perhaps", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 130}), "hazard", "so it can be over it", true},
 		{"quinine below", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 70}), "hazard", "over it", false},
+		{"a large glass of it", func() Bottle {
+			b := with(liqueur, Substance{Name: "coumarin", MgPerL: 33, HighMgPerL: 95})
+			b.ServeML = 300
+			return b
+		}(), "hazard", "one glass of 300~mL is over it", true},
 		{"a glass of cassia", with(liqueur, Substance{Name: "coumarin", MgPerL: 120, HighMgPerL: 200}), "hazard", "one glass of 60~mL is over it", true},
 		{"thousands", with(liqueur, Substance{Name: "glycyrrhizin", MgPerL: 1421.3, HighMgPerL: 2842.6}), "hazard", "about 1400 mg/L, up to 2800; the limit is 1000 mg/L, and this is over it", true},
 		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30~mL at the high end", true},

@@ -113,6 +113,8 @@ type Bottle struct {
 	Oil bool
 	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.
 	NoSpirit bool
+	// ServeML is how much is poured at once, 0 where nobody said.
+	ServeML float64
 	// Heated means the finished drink was heated to kill growing cells and
 	// closed hot.
 	Heated bool

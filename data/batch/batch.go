@@ -102,7 +102,7 @@ type Addition struct {
 	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
 	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
-	Late          bool // and went in after the yield was measured
+	Late          bool // and went in after it was bottled
 }
 
 // Finish is how the batch is strained, bottled and kept.

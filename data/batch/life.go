@@ -160,9 +160,10 @@ func (b *Batch) yieldML() (sum float64) {
 	return sum
 }
 
-// Late reports whether something went in after the yield was measured.
+// Late reports whether something went in after the drink was bottled: what was measured of it
+// was measured without that.
 func (b *Batch) Late(x *Added) bool {
-	return b.yieldML() > 0 && !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	return len(b.Bottlings) > 0 && !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
 // OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went

@@ -150,6 +150,11 @@ func (p *parser) file(raw *fileTable) {
 	b.Finish = p.finish(&raw.Finish)
 	b.Measured = p.measured(&raw.Measured)
 	p.log(raw)
+	for i := range b.Botanicals { // [finish] speaks for what says nothing itself
+		e := &b.Botanicals[i]
+		pulled := slices.ContainsFunc(b.Pulls, func(o Pull) bool { return o.Name == e.Name })
+		e.LeaveIn = e.LeaveIn || b.Finish.LeaveIn && !e.TakeOut && !pulled
+	}
 }
 
 func (p *parser) spirit(i int, t *spiritTable) Spirit {

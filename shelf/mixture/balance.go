@@ -92,7 +92,7 @@ func (r Recipe) asSaid() (Result, error) {
 		return Result{}, err
 	}
 	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
-	res.ExplainedML = math.Min(res.ExplainedML, v.mostML)
+	res.ExplainedML = math.Min(res.ExplainedML, v.mostML+res.lateML)
 	if v.credited != r.Measured {
 		r.Measured = v.credited
 		credited, err := r.reckon(v.short)
@@ -160,7 +160,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		return Result{}, err
 	}
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
-	res.ExplainedML = math.Min(res.VolumeML.Value, main.pouredML)
+	res.ExplainedML, res.lateML = math.Min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML
 	return res, nil
 }
 

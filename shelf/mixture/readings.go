@@ -214,7 +214,7 @@ func (r *Recipe) unread(strained bool) (Result, error) {
 	if strained {
 		q.Solids = slices.DeleteFunc(slices.Clone(r.Solids), func(s Solid) bool { return m.before(&s) })
 	}
-	q.Additions = slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late && m.VolumeML != nil })
+	q.Additions = slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late })
 	calc, err := q.reckon(false)
 	if err != nil && m.StrainedML != nil { // nothing would run off, but for the reading
 		q.Measured.StrainedML = m.StrainedML

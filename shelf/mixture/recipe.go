@@ -77,7 +77,7 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after Measured.VolumeML was read.
+	// Late: it went in after all that is Measured of the blend was read.
 	Late bool
 }
 
@@ -189,6 +189,7 @@ type Result struct {
 	// ExplainedML is the likely volume, but that no measured one counts for more than what
 	// went in explains: what it holds is in no more than that.
 	ExplainedML float64
+	lateML      float64 // what went in after all readings
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

@@ -46,6 +46,7 @@ type outcome struct {
 	parts, jar, marc  Parts
 	jarML, strainedML float64
 	pouredML          float64 // all that there was before any was lost
+	lateML            float64 // and what went in after all readings
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
 	shortML, readML   float64 // of the finished blend, by a measured volume, after what solids may have kept; and that volume
@@ -103,6 +104,7 @@ func (r *Recipe) through(w *run) (outcome, error) {
 	if err := w.readings(r); err != nil {
 		return outcome{}, err
 	}
+	w.lateML = w.volume(w.add(r, true))
 	w.fillFigures(r)
 	return w.outcome, nil
 }
@@ -300,8 +302,8 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 	return rest
 }
 
-// blend puts the additions in; a measured volume holds for what was in when it was read, and
-// what went in later adds to it.
+// blend puts in what went in before anything was read of it, and lets a measured volume say
+// how much that came to.
 func (w *run) blend(r *Recipe, strained Parts) {
 	w.parts = strained
 	added := w.add(r, false)
@@ -310,7 +312,6 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	if m := r.Measured.VolumeML; m != nil {
 		w.yieldRead(r, strained, added, math.Max(m.Value, 0))
 	}
-	w.pouredML += w.volume(w.add(r, true))
 }
 
 // add puts in the additions, late or not, and returns what they bring.

@@ -181,6 +181,25 @@ func TestAReadingHoldsForItsMoment(t *testing.T) {
 	}
 }
 
+// TestMeasuredStrengthIsOfTheBottling: water that goes in after the bottling thins what was
+// measured of it, strength, sugar and acid alike, with no volume measured.
+func TestMeasuredStrengthIsOfTheBottling(t *testing.T) {
+	log := entries("strained", "at = \"24 h\"") + entries("bottled", "bottles = 2\nof = \"330 ml\"\nat = \"30 h\"")
+	water := entries("added", "name = \"water\"\namount = \"600 ml\"\nat = \"40 h\"")
+	jar := "name = \"Thinned\"\nstarted = 2026-06-01T12:00:00\n[[spirit]]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n" + entries("botanical", "name = \"clove\"\namount = \"1 g\"") +
+		entries("addition", "name = \"lemon juice\"\namount = \"200 ml\"") + "[measured]\nabv = 17\nsugar = \"100 g/l\"\nph = 3.6\n"
+	was, is := steeped(t, jar+log, 200).Blend.Result, steeped(t, jar+log+water, 200).Blend.Result
+	thinned := was.VolumeML.Value / is.VolumeML.Value
+	for name, x := range map[string][2]float64{"% vol": {was.ABVPercent.Value, is.ABVPercent.Value}, "g/L of sugar": {was.SugarGPerL.Value, is.SugarGPerL.Value}} {
+		if math.Abs(x[1]-x[0]*thinned) > 0.02*x[0] {
+			t.Errorf("%g %s after %g, want it thinned to %g of that", x[1], name, x[0], thinned)
+		}
+	}
+	if math.Abs(was.ABVPercent.Value-17) > 0.01 || is.PH.Value < was.PH.Value {
+		t.Errorf("%g %% vol; pH %g, then %g", was.ABVPercent.Value, was.PH.Value, is.PH.Value)
+	}
+}
+
 // TestLossTakesAllAlike: of a smaller measured volume the rest was lost, with what the plants gave as
 // with its alcohol and sugar.
 func TestLossTakesAllAlike(t *testing.T) {

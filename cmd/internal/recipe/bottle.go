@@ -20,7 +20,7 @@ import (
 func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	f := b.Finish
 	s := shelf.Bottle{
-		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled,
+		Heated: f.Heated, Filtered: f.Filtered, BoiledBottle: f.Boiled, ServeML: millilitres(f.Serve),
 		NoSpirit: !slices.ContainsFunc(p.Bases,
 			func(x Base) bool { return x.Ingredient == nil || x.Base.ABVPercent.Value > 0 }) &&
 			!slices.ContainsFunc(p.Additions,

@@ -105,7 +105,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
 	}
 	for _, g := range due.Keeps(b.Batches) {
-		add("keeps", g, aims(g, keepsWords(g, b.Now, style)))
+		add("keeps", g, aims(g, keepsWords(g, b.Now, style)+bottle.TastingAside(g.Assessment)))
 	}
 	for i := range b.Batches {
 		if g := &b.Batches[i]; g.Stage == due.Finished {
