@@ -117,10 +117,14 @@ func (p Prior) Faded(logMean, logSD, exponent float64) Prior {
 	return p.WithPlateau(c.Mean*f, math.Sqrt(math.Max(v, 0)))
 }
 
-// WithPlateau is the prior with another plateau, in points, as far as mostScore: a dose
-// ten thousand times the usual is no reason to answer nothing.
+// leastPlateau is a strength that nobody tastes, points. Judgement.
+const leastPlateau = 0.001
+
+// WithPlateau is the prior with another plateau, in points, from leastPlateau to mostScore:
+// neither a dose ten thousand times the usual nor jars of nothing but zeros are a reason to
+// answer nothing.
 func (p Prior) WithPlateau(mean, sd float64) Prior {
-	p.Plateau = Normal{Mean: math.Min(mean, mostScore), SD: math.Min(sd, mostScore)}
+	p.Plateau = Normal{Mean: math.Min(math.Max(mean, leastPlateau), mostScore), SD: math.Min(sd, mostScore)}
 	return p
 }
 
