@@ -321,6 +321,9 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 	if e, exact := l.ingredients().find(name); e != nil && exact {
 		return e.get()
 	}
+	if l.spirits().called(name) {
+		return nil, notFound(l, l.ingredients(), name) // cider is no juice
+	}
 	if g := l.ratioSyrup(name); g != nil {
 		return g, nil
 	}
@@ -339,6 +342,9 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		// Cherry seeds are no cherries, fresh dates no dried ones, dried mango no mango.
 		g, err = nil, l.notThis("ingredient", name, g.Name)
 	}
+	if err == nil && g.Dairy && slices.ContainsFunc(ws, rawWords) {
+		g = l.asRaw(g)
+	}
 	if err == nil && (strength.Unclear || strength.Said && !strength.ByVolume) {
 		if of := g.assay(strength.Percent); of != nil && !strength.Unclear {
 			return of, nil
@@ -350,6 +356,17 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		lost.near = these("simple syrup 1:1", "rich syrup 2:1", "syrup 2:3")
 	}
 	return g, err
+}
+
+// asRaw is something of milk that was not heated, with what raw milk can carry.
+func (l *Library) asRaw(g *Ingredient) *Ingredient {
+	milk, err := l.Ingredient("raw milk")
+	if err != nil || g.Own {
+		return g
+	}
+	raw := *g
+	raw.Hazards = slices.Concat(g.Hazards, milk.Hazards)
+	return &raw
 }
 
 // inOtherState reports whether fresh fruit is asked for and the ingredient is the dried
@@ -372,6 +389,9 @@ func (l *Library) inOtherState(g *Ingredient, asked []string) bool {
 // quantity.StrengthIn. The error is a *NotFoundError.
 func (l *Library) Spirit(name string) (*Spirit, error) {
 	bare, _ := told(l.spirits(), name)
+	if _, exact := l.spirits().find(bare); !exact && l.ingredients().called(bare) {
+		return nil, notFound(l, l.spirits(), name) // fresh cider is juice
+	}
 	return get(l, l.spirits(), bare)
 }
 

@@ -111,6 +111,23 @@ func TestOtherKitchens(t *testing.T) {
 	}
 }
 
+// What was not heated or not fermented is no other thing by the word that says so.
+func TestRawAndFresh(t *testing.T) {
+	l := Builtin()
+	for _, n := range []string{"raw cream", "unpasteurised yogurt", "raw butter", "raw milk"} {
+		g, err := l.Ingredient(n)
+		if err != nil || !slices.ContainsFunc(g.Hazards, func(h Hazard) bool { return h.Kind == "raw milk" }) {
+			t.Errorf("%q: %v, %v", n, g, err)
+		}
+	}
+	for n, juice := range map[string]bool{"fresh cider": true, "raw cider": true, "cider": false, "hard cider": false, "apple cider": false} {
+		_, noSpirit := l.Spirit(n)
+		if g, err := l.Ingredient(n); (noSpirit != nil) != juice || (err == nil && g.Kind == "juice") != juice {
+			t.Errorf("%q: %v", n, g)
+		}
+	}
+}
+
 // One part of a plant is not taken for another, nor dried for fresh.
 func TestPartsOfPlants(t *testing.T) {
 	l := Builtin()

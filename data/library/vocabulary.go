@@ -24,6 +24,7 @@ var (
 	otherPlants  = wordSet("other plants")
 	partWords    = names.Related("part")
 	kindWords    = names.Related("kind")
+	rawWords     = wordSet("raw")
 	fineWords    = names.Related("fineness")
 	innocent     = names.Related("innocent")
 )
