@@ -163,7 +163,7 @@ func calendarOfBook(c *cli.Context, dir string) error {
 			return err
 		}
 	}
-	return mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches))
+	return actNow(b.Overdue() > 0, mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches)))
 }
 
 // beside is where the calendar of a batch is written.

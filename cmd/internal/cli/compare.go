@@ -182,7 +182,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		}
 	}
 	sheet := panel.NewSheet(design, trials, seed)
-	var names [2]string
+	var names, holds [2]string
 	for i, s := range sessions {
 		a, err := s.Judged(bench.Question{})
 		if err != nil {
@@ -191,7 +191,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		if not := bottle.NotForGuests(a); not != "" {
 			return inputError{fmt.Errorf("%s cannot be set out blind: %s", s.Path, not)}
 		}
-		names[i] = s.Batch.Name
+		names[i], holds[i] = s.Batch.Name, bottle.Allergens(a)
 		sheet.Add(a.Recipe.Lingering())
 	}
 	if names[0] == names[1] {
@@ -203,7 +203,7 @@ func printBlind(c *cli.Context, design panel.Design, files []string) error {
 		return err
 	}
 	again := fmt.Sprintf("steepbook compare --blind %s --trials %d --count N", design, trials)
-	return sidebyside.Blind(page(c, system), sheet, names, power, again)
+	return sidebyside.Blind(page(c, system), sheet, names, holds, power, again)
 }
 
 func judgeBlind(c *cli.Context, design panel.Design, files []string) error {

@@ -138,7 +138,8 @@ func OverLimit(a *bench.Assessment) bool {
 // NotForGuests says why it may not be tasted by who does not know what is in the glass, ""
 // where it may.
 func NotForGuests(a *bench.Assessment) string {
-	if a.Tasting() == keeping.Freely {
+	unweighed := func(c shelf.Caution) bool { return c.MayPass && c.Unweighed != "" }
+	if a.Tasting() == keeping.Freely && !slices.ContainsFunc(a.Keep.Verdict.Cautions, unweighed) {
 		return ""
 	}
 	return lowered(Dangers(a)[0])

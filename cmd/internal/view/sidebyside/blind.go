@@ -13,14 +13,18 @@ import (
 // Blind prints a sheet for a blind tasting, to write on, and the key on a last
 // part to fold away. names are the two drinks, again the line to type when the
 // answers are counted.
-func Blind(p *pen.Page, s *panel.Sheet, names [2]string, power panel.Forced, again string) error {
+func Blind(p *pen.Page, s *panel.Sheet, names, holds [2]string, power panel.Forced, again string) error {
 	if p.JSON {
-		return p.WriteJSON(sheetJSON(s, names, power))
+		return p.WriteJSON(append(sheetJSON(s, names, power), pen.As("holds", holds[:])))
 	}
 	p.Answer("Blind tasting, %s: %s and %s.", designWords(s.Design), names[0], names[1])
 	p.Para("%s", powerWords(power))
 	p.Line("")
 	p.Items(sheetRules(s))
+	if all := slices.DeleteFunc(holds[:], func(h string) bool { return h == "" }); len(all) > 0 {
+		p.Line("")
+		p.Para("Ask before anybody tastes, whichever glass it is in: %s.", strings.Join(slices.Compact(all), "; "))
+	}
 	p.Line("")
 	p.Line("Date ________  Taster ________________")
 	d := designs[s.Design]
