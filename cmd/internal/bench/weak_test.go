@@ -68,6 +68,33 @@ func TestOilIsJudgedInEveryTable(t *testing.T) {
 	}
 }
 
+// TestStrainingUndoesNothing: oil that floats thins no spirit, and what lay in oil or in too weak a
+// jar for too long is thrown away, strained and pulled or not.
+func TestStrainingUndoesNothing(t *testing.T) {
+	vodka := func(ml string) string { return entry("spirit", "vodka", "abv = 40", `amount = "`+ml+` ml"`) }
+	oil := func(more ...string) string {
+		return entry("botanical", "olive oil", append(more, `amount = "120 ml"`)...)
+	}
+	herb := entry("botanical", "rosemary", `amount = "1 sprig"`)
+	for _, c := range []struct {
+		jar   string
+		unfit bool
+	}{
+		{vodka("700") + herb, false}, {vodka("700") + oil() + herb, false}, {vodka("700") + oil("leave_in = false") + herb, false},
+		{vodka("100") + oil() + herb, true}, {vodka("700") + oil("leave_in = true") + herb, true},
+		{wine12 + oil() + entry("botanical", "garlic", `amount = "20 g"`), true},
+	} {
+		for _, log := range []string{"", "[[strained]]\nat = \"12 h\"\n", entry("pulled", "olive oil", `at = "12 h"`)} {
+			if strings.Contains(log, "olive") && !strings.Contains(c.jar, "olive") {
+				continue
+			}
+			if a := after(t, 12, c.jar+log); a.Unfit() != c.unfit {
+				t.Errorf("stop %q\n%s", a.Keep.Stop, c.jar+log)
+			}
+		}
+	}
+}
+
 // TestWhatCannotBeJudgedIsNotTasted: without the amount of the spirit nobody can say
 // whether garlic may lie in it.
 func TestWhatCannotBeJudgedIsNotTasted(t *testing.T) {
