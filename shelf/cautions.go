@@ -284,6 +284,9 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 		add("egg", weak)
 	}
+	if len(b.FatTraces) > 0 {
+		add("fat", strings.Join(b.FatTraces, " and "))
+	}
 	if b.Dairy {
 		add("milk")
 	}

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 
 	"steepbook/data/batch"
 )
@@ -43,4 +44,15 @@ func (a *Assessment) Steps() (list []Step) {
 		list = append(list, step)
 	}
 	return list
+}
+
+// FatToLift names the fats that wash the jar and that nobody pulled yet, until it is bottled.
+func (a *Assessment) FatToLift() []string {
+	if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH {
+		return nil
+	}
+	return slices.DeleteFunc(a.Recipe.Washes(), func(name string) bool {
+		out := a.Batch.Pulled(name)
+		return out != nil && out.Hours <= a.ElapsedH
+	})
 }

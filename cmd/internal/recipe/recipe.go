@@ -52,6 +52,11 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		return nil, err
 	}
 	p.washes()
+	for i := range p.Botanicals {
+		if h := &p.Botanicals[i]; h.Reads.washed {
+			h.Note = Join(h.Note, washNote)
+		}
+	}
 	return p, nil
 }
 

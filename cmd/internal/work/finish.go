@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 )
@@ -16,13 +17,16 @@ func (m *maker) strain(rinse bool) {
 		return // nobody does it any more
 	}
 	f := m.a.Batch.Finish
-	if len(m.a.Batch.Botanicals) > 0 && !m.leftIn() {
+	if m.solids() {
 		s := Step{Kind: Drip, After: Strain,
 			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
+		if len(m.fats) > 0 {
+			s.Why = "not squeezed: the fat would come with it"
+		}
 		switch {
 		case f.Press != nil && *f.Press:
 			s.Kind, s.Why = Press, "by hand, in a cloth: it gives back more, and clouds"
-		case f.Press != nil:
+		case f.Press != nil && len(m.fats) == 0:
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
@@ -30,6 +34,9 @@ func (m *maker) strain(rinse bool) {
 			m.add(Step{Kind: Rinse, VolumeML: r.WaterML, After: Strain,
 				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
 		}
+	}
+	if m.strained {
+		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
 	}
 	switch {
 	case f.Filtered:
@@ -39,6 +46,13 @@ func (m *maker) strain(rinse bool) {
 		m.add(Step{Kind: Settle, After: Strain,
 			Why: "a night in the cold, then pour it off what has sunk"})
 	}
+}
+
+// solids reports whether a strainer holds anything back: fat is off by then.
+func (m *maker) solids() bool {
+	return !m.a.Batch.Finish.LeaveIn && slices.ContainsFunc(m.a.Curves, func(c bench.Curve) bool {
+		return c.Botanical != nil && !c.Botanical.LeaveIn && !recipe.Named(m.fats, c.Name)
+	})
 }
 
 // kindOf is what adding a thing does to the drink.

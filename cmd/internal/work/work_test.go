@@ -97,6 +97,18 @@ x put in: 20 g cacao nibs
 x strain
 `
 
+const fatWash = `
+name = "Fat wash"
+started = 2026-11-20T18:00:00
+[spirit]
+name = "bourbon"
+abv = 50
+amount = "700 ml"
+[[botanical]]
+name = "brown butter"
+amount = "115 g"
+`
+
 var orderOfWorkCases = []struct{ name, src, now, want string }{
 	{"at the start", cordial, "2026-11-20T18:00", `
 clean
@@ -205,6 +217,46 @@ taste again`},
 		"2026-12-20T20:00", `
 x put in: rum
 x bottle`},
+	{"fat comes off before the jar is strained", fatWash, "2026-11-20T20:00", `
+x put in: brown butter and bourbon
+taste: brown butter
+lift: brown butter
+strain
+bottle
+label
+keep
+rest
+taste again`},
+	{"it is lifted off a strained jar too", fatWash + "[[strained]]\nat = \"1 h\"\n", "2026-11-20T20:00", `
+x put in: brown butter and bourbon
+x strain
+lift: brown butter
+bottle
+label
+keep
+rest
+taste again`},
+	{"but not twice", fatWash + "[[pulled]]\nname = \"brown butter\"\nat = \"1 h\"\n", "2026-11-20T20:00", `
+x put in: brown butter and bourbon
+x pull: brown butter
+bottle
+label
+keep
+rest
+taste again`},
+	{"fat that joined the jar", strings.Replace(fatWash, "botanical", "addition", 1) + "in = \"0 h\"\n[[botanical]]\nname = \"clove\"\namount = \"1 g\"\n",
+		"2026-11-20T20:00", `
+x put in: clove, brown butter and bourbon
+taste: clove
+pull: clove
+lift: brown butter
+strain
+drip
+bottle
+label
+keep
+rest
+taste again`},
 }
 
 // The orders of work are those that a kitchen teaches: common practice, no source.
@@ -273,7 +325,7 @@ func holdsOrders(t *testing.T, number uint64, a *bench.Assessment, steps []work.
 		var out []*work.Step
 		for k := range steps {
 			s := &steps[k]
-			if (s.Kind == work.Pull || s.Kind == work.Strain) && slices.Contains(s.Names(), c.Name) {
+			if (s.Kind == work.Pull || s.Kind == work.Lift || s.Kind == work.Strain) && slices.Contains(s.Names(), c.Name) {
 				out = append(out, s)
 			}
 		}

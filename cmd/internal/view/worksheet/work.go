@@ -99,7 +99,8 @@ var plainSteps = map[work.Kind]string{
 // namedSteps are the words before and behind what a step is done to.
 var namedSteps = map[work.Kind][2]string{
 	work.Toast: {"Toast the ", "."}, work.Weigh: {"Measure out ", "."},
-	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."}, work.Syrup: {"Make a syrup of ", "."},
+	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."},
+	work.Lift: {"Chill it hard until the fat is a lid, and lift off the ", "."}, work.Syrup: {"Make a syrup of ", "."},
 	work.Strengthen: {"Add ", "."}, work.Sweeten: {"Sweeten it: ", "."}, work.Dilute: {"Thin it with ", "."},
 	work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
 }
