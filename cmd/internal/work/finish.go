@@ -111,11 +111,12 @@ func (m *maker) goesIn() {
 			list = append(list, x)
 		}
 	}
+	eggs := m.eggAlone()
 	by := map[Kind][]Thing{}
 	var sugar, fresh, cooked []Thing
 	for i := range list {
 		x := &list[i]
-		if x.Entry.In != nil {
+		if x.Entry.In != nil || recipe.Named(eggs, x.Entry.Name) {
 			continue
 		}
 		k, t := kindOf(x), Thing{x.Entry.Name, written(x.Entry.Amount)}
@@ -155,6 +156,33 @@ func (m *maker) goesIn() {
 		}
 		m.add(s)
 	}
+}
+
+// eggAlone is raw egg with the spirit alone, before anything else goes in; the names of what is
+// still to go in so.
+func (m *maker) eggAlone() (names []string) {
+	e := m.a.EggAlone()
+	if !e.Can() {
+		return nil
+	}
+	add := Step{Kind: Add, After: m.afterJar(), Why: "to the spirit alone: what is thinner kills slower"}
+	for _, x := range e.ToCome {
+		add.Of = append(add.Of, Thing{x.Entry.Name, written(x.Entry.Amount)})
+		names = append(names, x.Entry.Name)
+	}
+	stand := Step{Kind: Stand, Why: "against Salmonella, which dies slower in the cold; nothing else goes in until then"}
+	if len(names) > 0 {
+		m.add(add)
+		stand.After = m.afterJar()
+		m.add(stand)
+		return names
+	}
+	stand.At = e.Until
+	m.add(stand)
+	if e.Until.After(m.holdTo) {
+		m.holdTo = e.Until
+	}
+	return nil
 }
 
 // mixing says why of what goes in after straining.

@@ -39,6 +39,7 @@ const (
 	Rinse      Kind = "rinse"
 	Filter     Kind = "filter"
 	Settle     Kind = "settle"
+	Stand      Kind = "stand" // raw egg in spirit alone
 	Syrup      Kind = "syrup"
 	Strengthen Kind = "strengthen"
 	Sweeten    Kind = "sweeten"

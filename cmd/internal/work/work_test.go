@@ -97,19 +97,10 @@ x put in: 20 g cacao nibs
 x strain
 `
 
-const fatWash = `
-name = "Fat wash"
-started = 2026-11-20T18:00:00
-[spirit]
-name = "bourbon"
-abv = 50
-amount = "700 ml"
-[[botanical]]
-name = "brown butter"
-amount = "115 g"
-`
+// orderCase is a batch at a moment, and its steps.
+type orderCase struct{ name, src, now, want string }
 
-var orderOfWorkCases = []struct{ name, src, now, want string }{
+var orderOfWorkCases = []orderCase{
 	{"at the start", cordial, "2026-11-20T18:00", `
 clean
 prepare (crush): 9 g green cardamom
@@ -217,51 +208,11 @@ taste again`},
 		"2026-12-20T20:00", `
 x put in: rum
 x bottle`},
-	{"fat comes off before the jar is strained", fatWash, "2026-11-20T20:00", `
-x put in: brown butter and bourbon
-taste: brown butter
-lift: brown butter
-strain
-bottle
-label
-keep
-rest
-taste again`},
-	{"it is lifted off a strained jar too", fatWash + "[[strained]]\nat = \"1 h\"\n", "2026-11-20T20:00", `
-x put in: brown butter and bourbon
-x strain
-lift: brown butter
-bottle
-label
-keep
-rest
-taste again`},
-	{"but not twice", fatWash + "[[pulled]]\nname = \"brown butter\"\nat = \"1 h\"\n", "2026-11-20T20:00", `
-x put in: brown butter and bourbon
-x pull: brown butter
-bottle
-label
-keep
-rest
-taste again`},
-	{"fat that joined the jar", strings.Replace(fatWash, "botanical", "addition", 1) + "in = \"0 h\"\n[[botanical]]\nname = \"clove\"\namount = \"1 g\"\n",
-		"2026-11-20T20:00", `
-x put in: clove, brown butter and bourbon
-taste: clove
-pull: clove
-lift: brown butter
-strain
-drip
-bottle
-label
-keep
-rest
-taste again`},
 }
 
 // The orders of work are those that a kitchen teaches: common practice, no source.
 func TestOrderOfWork(t *testing.T) {
-	for _, c := range orderOfWorkCases {
+	for _, c := range slices.Concat(orderOfWorkCases, fatEggMilkCases) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, s := range stepsOf(t, assessed(t, c.src, c.now)) {

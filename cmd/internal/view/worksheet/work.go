@@ -45,6 +45,9 @@ func Work(a *bench.Assessment, style pen.Style) ([]Line, error) {
 		if s.Kind == work.Rest && !s.Done && !s.At.IsZero() {
 			lines[i] = Line{Do: restingWords(a, s)}
 		}
+		if s.Kind == work.Stand && s.After == "" {
+			lines[i].When, lines[i].Do = "", fmt.Sprintf("Leave it at room temperature until %s.", view.DateOf(s.At, a.Now))
+		}
 	}
 	return lines, nil
 }
@@ -89,6 +92,7 @@ var plainSteps = map[work.Kind]string{
 	work.Press:      "Squeeze the solids.",
 	work.Filter:     "Filter it.",
 	work.Settle:     "Let it settle.",
+	work.Stand:      fmt.Sprintf("Leave it %d days at room temperature.", shelf.EggDays),
 	work.Heat:       "Heat it.",
 	work.Boil:       "Boil the bottles.",
 	work.Label:      "Label it.",
