@@ -22,6 +22,23 @@ amount = "8"
 at = "1 h"
 `
 
+const milkPunch = `
+name = "Milk punch"
+started = 2026-11-20T18:00:00
+[spirit]
+name = "rum"
+abv = 54
+amount = "500 ml"
+[[addition]]
+name = "whole milk"
+amount = "250 ml"
+[[addition]]
+name = "lemon juice"
+amount = "100 ml"
+[finish]
+filtered = true
+`
+
 const fatWash = `
 name = "Fat wash"
 started = 2026-11-20T18:00:00
@@ -102,6 +119,16 @@ x put in: clove and rum
 x strain
 x sweeten: 200 g sugar
 add: 8 egg yolks
+bottle
+label
+keep
+taste again`},
+	{"what is filtered off a milk punch is the curds", milkPunch, "2026-11-20T20:00", `
+x put in: rum
+add: 250 ml whole milk
+juice: 100 ml lemon juice
+sour: 100 ml lemon juice
+filter
 bottle
 label
 keep

@@ -39,7 +39,7 @@ func (m *maker) strain(rinse bool) {
 		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
 	}
 	switch {
-	case f.Filtered:
+	case f.Filtered && !m.curds():
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
@@ -85,6 +85,10 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
+	if m.a.Batch.Finish.Filtered && m.curds() {
+		m.add(Step{Kind: Filter, After: m.afterJar(),
+			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
+	}
 	if m.a.Batch.Finish.Heated {
 		m.add(Step{Kind: Heat, After: m.afterJar(),
 			Why: "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"})
@@ -183,6 +187,17 @@ func (m *maker) eggAlone() (names []string) {
 		m.holdTo = e.Until
 	}
 	return nil
+}
+
+// curds reports whether milk curdles with what is sour: then what is filtered off is that.
+func (m *maker) curds() bool {
+	milk, sour := false, false
+	for i := range m.a.Recipe.Additions {
+		if x := &m.a.Recipe.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
+			milk, sour = milk || x.Ingredient.Dairy, sour || kindOf(x) == Sour
+		}
+	}
+	return milk && sour
 }
 
 // mixing says why of what goes in after straining.
