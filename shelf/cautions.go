@@ -284,7 +284,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if b.RawEgg && !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
-		add("egg", weak)
+		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone], weak)
+	}
+	if len(b.FatTraces) > 0 {
+		add("fat", strings.Join(b.FatTraces, " and "))
 	}
 	if b.Dairy {
 		add("milk")

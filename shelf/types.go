@@ -101,8 +101,9 @@ type Bottle struct {
 	Unknown []string
 	// Live names what is alive in it and makes gas of sugar: yeast, a culture.
 	Live []string
-	// RawEgg means the egg was not heated.
-	RawEgg bool
+	// RawEgg means the egg was not heated; EggAlone what is known of its days in spirit alone.
+	RawEgg   bool
+	EggAlone EggAlone
 	// NutMilk means a water extract of nuts.
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
@@ -341,3 +342,17 @@ type Change struct {
 	// Text is one clause, "raise the strength to 23 % vol".
 	Text string
 }
+
+// EggAlone is whether raw egg lies in spirit alone for its days (EggDays), before anything else
+// goes in.
+type EggAlone int
+
+// Nobody knows, or it is too late for it; it still can; it did.
+const (
+	EggNot EggAlone = iota
+	EggCan
+	EggDid
+)
+
+// EggDays is for how long [days] raw egg lies in spirit alone (data/tables/cautions.csv, egg).
+const EggDays = 3

@@ -72,7 +72,6 @@ type Botanical struct {
 	Lot     string
 	Bought  time.Time // the day it was bought or picked; zero when not written
 	LeaveIn bool      // stays in the bottle
-	TakeOut bool      // it is written that it does not
 	Bag     bool      // in a bag, so that it comes out alone however fine it is
 	Price   *float64
 	Index   int

@@ -22,6 +22,7 @@ func (a *Assessment) keep() {
 	case weak.tooLong():
 		k.Unjudged = weak.lacks
 	}
+	a.Blend.Bottle.EggAlone = a.EggAlone().State
 	bottle := a.Blend.Bottle
 	usual := func(place shelf.Place) shelf.Storage {
 		return storage(string(place), nil,

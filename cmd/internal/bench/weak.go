@@ -215,11 +215,8 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 
 // inBy is the recipe of what is in by an hour.
 func (a *Assessment) inBy(t, strained float64) *recipe.Lines {
-	q := *a.Recipe
-	q.Botanicals = slices.DeleteFunc(slices.Clone(q.Botanicals), func(x recipe.Botanical) bool { return x.Entry.In > t })
-	q.Additions = slices.DeleteFunc(slices.Clone(q.Additions),
-		func(x recipe.Addition) bool { return a.wentInH(&x, strained) > t })
-	return &q
+	return a.Recipe.Some(func(h recipe.Botanical) bool { return h.Entry.In <= t },
+		func(x recipe.Addition) bool { return a.wentInH(&x, strained) <= t })
 }
 
 // unheld names what lies in a jar of these lines that holds nothing back, none where it
@@ -240,6 +237,7 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	}
 	// Acid reaches what is sliced within the steep; what is done to the bottle comes later.
 	jar.SolidsLeftIn, jar.Heated, jar.WeakSteepH = nil, false, 0
+	jar.Oil = jar.Oil || q.FatStays(a.Batch)
 	room := shelf.Storage{Place: shelf.Room}
 	if !shelf.Judge(jar, room).Fails {
 		return nil, parts, ""

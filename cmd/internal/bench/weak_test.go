@@ -68,6 +68,65 @@ func TestOilIsJudgedInEveryTable(t *testing.T) {
 	}
 }
 
+// TestStrainingUndoesNothing: oil that floats thins no spirit, and what lay in oil or in too weak a
+// jar for too long is thrown away, strained and pulled or not.
+func TestStrainingUndoesNothing(t *testing.T) {
+	vodka := func(ml string) string { return entry("spirit", "vodka", "abv = 40", `amount = "`+ml+` ml"`) }
+	oil := func(more ...string) string {
+		return entry("botanical", "olive oil", append(more, `amount = "120 ml"`)...)
+	}
+	herb := entry("botanical", "rosemary", `amount = "1 sprig"`)
+	for _, c := range []struct {
+		jar   string
+		unfit bool
+	}{
+		{vodka("700") + herb, false}, {vodka("700") + oil() + herb, false}, {vodka("700") + oil("leave_in = false") + herb, false},
+		{vodka("100") + oil() + herb, true}, {vodka("700") + oil("leave_in = true") + herb, true},
+		{wine12 + oil() + entry("botanical", "garlic", `amount = "20 g"`), true},
+	} {
+		for _, log := range []string{"", "[[strained]]\nat = \"12 h\"\n", entry("pulled", "olive oil", `at = "12 h"`)} {
+			if strings.Contains(log, "olive") && !strings.Contains(c.jar, "olive") {
+				continue
+			}
+			if a := after(t, 12, c.jar+log); a.Unfit() != c.unfit {
+				t.Errorf("stop %q\n%s", a.Keep.Stop, c.jar+log)
+			}
+		}
+	}
+}
+
+// TestEggLiesInSpiritAlone: it still can until anything else goes in or it is bottled, it did after its
+// days, and what is too weak is no place for it.
+func TestEggLiesInSpiritAlone(t *testing.T) {
+	rest := entry("addition", "egg yolks", `amount = "8"`) + entry("addition", "sugar", `amount = "200 g"`)
+	rum := entry("spirit", "rum", "abv = 54", `amount = "250 ml"`) + rest
+	added := func(name, amount, at string) string {
+		return entry("added", name, `amount = "`+amount+`"`, `at = "`+at+`"`)
+	}
+	egg := added("egg yolks", "8", "1 h")
+	for _, c := range []struct {
+		jar  string
+		want shelf.EggAlone
+	}{
+		{rum, shelf.EggCan}, {rum + egg, shelf.EggDid}, {rum + added("egg yolks", "8", "99 h"), shelf.EggCan},
+		{rum + egg + added("sugar", "200 g", "9 h"), shelf.EggNot}, {rum + egg + added("sugar", "200 g", "80 h"), shelf.EggDid},
+		{rum + added("sugar", "200 g", "9 h"), shelf.EggNot}, {rum + "[[bottled]]\nat = \"9 h\"\n", shelf.EggNot},
+		{entry("spirit", "red wine", "abv = 12", `amount = "250 ml"`) + rest, shelf.EggNot},
+		{entry("spirit", "rum", "abv = 54", `amount = "250 ml"`), shelf.EggNot},
+	} {
+		a := after(t, 100, c.jar)
+		said := ""
+		for _, x := range a.Keep.Verdict.Cautions {
+			if x.Kind == "raw egg" {
+				said = x.Text
+			}
+		}
+		if got := a.EggAlone().State; got != c.want || strings.Contains(said, "3 days") != (got == shelf.EggCan || strings.Contains(said, "next time")) {
+			t.Errorf("%d, want %d: %q\n%s", got, c.want, said, c.jar)
+		}
+	}
+}
+
 // TestWhatCannotBeJudgedIsNotTasted: without the amount of the spirit nobody can say
 // whether garlic may lie in it.
 func TestWhatCannotBeJudgedIsNotTasted(t *testing.T) {

@@ -123,7 +123,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	return h, nil
 }
 
-const washNote = "its fat is taken off again: chill it hard and strain it cold; write leave_in = true if it stays"
+const washNote = "it is taken off again before bottling; write leave_in = true if it stays"
 
 // wetted is the cut with the water that what may be fresh brings, whatever lends
 // the other figures.

@@ -79,11 +79,6 @@ const neatOil = "neat-oil"
 func (p *Lines) Hazards() (list []shelf.Caution) {
 	said := map[string]bool{}
 	for n := range p.All {
-		if n.unsaid {
-			list = append(list, shelf.Caution{Kind: "botulism", Share: 1, Text: fmt.Sprintf("whether the %s is taken off "+
-				"again is not said, so what is fresh counts as lying in it: chill it hard, strain it cold and write "+
-				"it as a [[botanical]] with leave_in = false", n.Name)})
-		}
 		if slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
 			continue
 		}

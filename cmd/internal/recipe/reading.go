@@ -35,7 +35,6 @@ type reading struct {
 	cooked bool // its name says that it was; it takes nothing but that order back
 	stays  bool // solids that stay in the bottle
 	washed bool // a fat that is taken off again
-	unsaid bool // a fat of which nobody says whether it is, with what is fresh in it
 	hint   bool // it is read from words alone
 	Weight *library.Weight
 }

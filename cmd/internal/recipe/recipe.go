@@ -5,6 +5,7 @@
 package recipe
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -50,39 +51,73 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	if err := p.readAdditions(b, lib, nowH); err != nil {
 		return nil, err
 	}
-	p.washes(b)
+	p.washes()
+	for i := range p.Botanicals {
+		if h := &p.Botanicals[i]; h.Reads.washed {
+			h.Note = Join(h.Note, washNote)
+		}
+	}
 	return p, nil
 }
 
-// washes settles which fats wash the jar and are taken off again. What nothing was poured on,
-// or not more than there is of it, is what the rest lies in; and where nobody says
-// that it comes off, what is fresh and low in acid is judged as if it lay in it for good.
-func (p *Lines) washes(b *batch.Batch) {
-	fresh, joined := false, slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return x.Entry.In == nil })
-	for n := range p.All {
-		fresh = fresh || n.lowAcidFresh()
+// washes settles which fats wash the jar and are taken off again: all but what stays in the
+// bottle, and what may be as much as the liquid that it lies on, which is what the rest lies in.
+func (p *Lines) washes() {
+	joined := slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return x.Entry.In == nil })
+	litres, fat := pouredL(p.Bases, joined), 0.0
+	for n := range p.fats {
+		if n.Weight == nil {
+			fat = math.Inf(1)
+		} else {
+			fat += fatLPerG * n.Weight.G
+		}
 	}
-	litres := pouredL(p.Bases, joined)
-	settle := func(n *reading, off bool) {
-		drowned := litres > 0 && n.Weight != nil && fatLPerG*n.Weight.G >= litres
-		n.unsaid = fresh && !off && !drowned
-		n.washed = len(p.Bases) > 0 && !drowned && !n.unsaid
+	off := len(p.Bases) > 0 && fat < litres
+	for n := range p.fats {
+		n.washed = off && !n.stays
 	}
+	for _, list := range []*[]Addition{&p.ToCome, &p.in} { // of the same lines
+		*list = slices.Clone(*list)
+		for i := range *list {
+			x := &(*list)[i]
+			x.Reads.washed = off && x.fatInJar()
+		}
+	}
+}
+
+// fats are what is mostly fat of what goes into the jar.
+func (p *Lines) fats(yield func(*reading) bool) {
 	for i := range p.Botanicals {
-		if h := &p.Botanicals[i]; h.Ingredient != nil && h.Ingredient.IsFat() && !h.Reads.stays {
-			_, out := OutBy(b, &h.Entry, p.nowH)
-			if settle(&h.Reads, h.Entry.TakeOut || out); h.Reads.washed {
-				h.Note = Join(h.Note, washNote)
-			}
+		if h := &p.Botanicals[i]; h.Ingredient != nil && h.Ingredient.IsFat() && !h.Never && !yield(&h.Reads) {
+			return
 		}
 	}
-	for _, list := range [][]Addition{p.Additions, p.ToCome, p.in} {
-		for i := range list {
-			if x := &list[i]; x.Entry.In != nil && x.Ingredient != nil && x.Ingredient.IsFat() {
-				settle(&x.Reads, false)
-			}
+	for i := range p.Additions {
+		if x := &p.Additions[i]; x.fatInJar() && !yield(&x.Reads) {
+			return
 		}
 	}
+}
+
+func (x *Addition) fatInJar() bool {
+	return x.Entry.In != nil && x.Ingredient != nil && x.Ingredient.IsFat()
+}
+
+// Washes names the fats that wash the jar and are taken off again before it is bottled.
+func (p *Lines) Washes() (names []string) {
+	for n := range p.fats {
+		if n.washed {
+			Note(&names, n.Name)
+		}
+	}
+	return names
+}
+
+// FatStays reports whether a fat in the jar is written to stay in the bottle, pulled since or not.
+func (p *Lines) FatStays(b *batch.Batch) bool {
+	return slices.ContainsFunc(p.Botanicals, func(h Botanical) bool {
+		return h.Ingredient != nil && h.Ingredient.IsFat() && (h.Entry.LeaveIn || b.Finish.LeaveIn)
+	})
 }
 
 // fatLPerG is the room of a gram of fat, litres (mixture has its figure).
@@ -118,11 +153,16 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
+	return p.Some(func(h Botanical) bool { return h.Entry.In <= hours },
+		func(x Addition) bool { return x.Entry.In != nil && *x.Entry.In <= hours })
+}
+
+// Some are those of the botanicals and additions that are in, with their fats settled by them alone.
+func (p *Lines) Some(botanical func(Botanical) bool, addition func(Addition) bool) *Lines {
 	q := *p
-	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals),
-		func(h Botanical) bool { return h.Entry.In > hours })
-	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions),
-		func(x Addition) bool { return x.Entry.In == nil || *x.Entry.In > hours })
+	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals), func(h Botanical) bool { return !botanical(h) })
+	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return !addition(x) })
+	q.washes()
 	return &q
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 )
@@ -16,13 +17,16 @@ func (m *maker) strain(rinse bool) {
 		return // nobody does it any more
 	}
 	f := m.a.Batch.Finish
-	if len(m.a.Batch.Botanicals) > 0 && !m.leftIn() {
+	if m.solids() {
 		s := Step{Kind: Drip, After: Strain,
 			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
+		if len(m.fats) > 0 {
+			s.Why = "not squeezed: the fat would come with it"
+		}
 		switch {
 		case f.Press != nil && *f.Press:
 			s.Kind, s.Why = Press, "by hand, in a cloth: it gives back more, and clouds"
-		case f.Press != nil:
+		case f.Press != nil && len(m.fats) == 0:
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
@@ -31,14 +35,24 @@ func (m *maker) strain(rinse bool) {
 				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
 		}
 	}
+	if m.strained {
+		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
+	}
 	switch {
-	case f.Filtered:
+	case f.Filtered && !m.curds():
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
 		m.add(Step{Kind: Settle, After: Strain,
 			Why: "a night in the cold, then pour it off what has sunk"})
 	}
+}
+
+// solids reports whether a strainer holds anything back: fat is off by then.
+func (m *maker) solids() bool {
+	return !m.a.Batch.Finish.LeaveIn && slices.ContainsFunc(m.a.Curves, func(c bench.Curve) bool {
+		return c.Botanical != nil && !c.Botanical.LeaveIn && !recipe.Named(m.fats, c.Name)
+	})
 }
 
 // kindOf is what adding a thing does to the drink.
@@ -71,6 +85,10 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
+	if m.a.Batch.Finish.Filtered && m.curds() {
+		m.add(Step{Kind: Filter, After: m.afterJar(),
+			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
+	}
 	if m.a.Batch.Finish.Heated {
 		m.add(Step{Kind: Heat, After: m.afterJar(),
 			Why: "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"})
@@ -97,11 +115,12 @@ func (m *maker) goesIn() {
 			list = append(list, x)
 		}
 	}
+	eggs := m.eggAlone()
 	by := map[Kind][]Thing{}
 	var sugar, fresh, cooked []Thing
 	for i := range list {
 		x := &list[i]
-		if x.Entry.In != nil {
+		if x.Entry.In != nil || recipe.Named(eggs, x.Entry.Name) {
 			continue
 		}
 		k, t := kindOf(x), Thing{x.Entry.Name, written(x.Entry.Amount)}
@@ -141,6 +160,44 @@ func (m *maker) goesIn() {
 		}
 		m.add(s)
 	}
+}
+
+// eggAlone is raw egg with the spirit alone, before anything else goes in; the names of what is
+// still to go in so.
+func (m *maker) eggAlone() (names []string) {
+	e := m.a.EggAlone()
+	if !e.Can() {
+		return nil
+	}
+	add := Step{Kind: Add, After: m.afterJar(), Why: "to the spirit alone: what is thinner kills slower"}
+	for _, x := range e.ToCome {
+		add.Of = append(add.Of, Thing{x.Entry.Name, written(x.Entry.Amount)})
+		names = append(names, x.Entry.Name)
+	}
+	stand := Step{Kind: Stand, Why: "against Salmonella, which dies slower in the cold; nothing else goes in until then"}
+	if len(names) > 0 {
+		m.add(add)
+		stand.After = m.afterJar()
+		m.add(stand)
+		return names
+	}
+	stand.At = e.Until
+	m.add(stand)
+	if e.Until.After(m.holdTo) {
+		m.holdTo = e.Until
+	}
+	return nil
+}
+
+// curds reports whether milk curdles with what is sour: then what is filtered off is that.
+func (m *maker) curds() bool {
+	milk, sour := false, false
+	for i := range m.a.Recipe.Additions {
+		if x := &m.a.Recipe.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
+			milk, sour = milk || x.Ingredient.Dairy, sour || kindOf(x) == Sour
+		}
+	}
+	return milk && sour
 }
 
 // mixing says why of what goes in after straining.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/kinetics/jar"
 )
 
@@ -20,7 +21,7 @@ type event struct {
 // tasting, and what it decides; what is strained out comes behind what is pulled.
 func (e *event) rank() int {
 	s := &e.steps[len(e.steps)-1]
-	rank := map[Kind]int{PutIn: 0, Pull: 1, Strain: 2, Taste: 3}[s.Kind]
+	rank := map[Kind]int{PutIn: 0, Pull: 1, Lift: 1, Strain: 2, Taste: 3}[s.Kind]
 	if s.After == Taste {
 		rank += 3
 	}
@@ -62,7 +63,7 @@ func (m *maker) steep() {
 		// What comes out at one hour is one errand.
 		if s := &e.steps[0]; i > 0 && len(s.Of) > 0 && e.hours == all[i-1].hours {
 			last := &m.steps[len(m.steps)-1]
-			if last.Kind == s.Kind && (s.Kind == Pull || s.Kind == Strain) && last.Done == s.Done && last.After == s.After {
+			if last.Kind == s.Kind && (s.Kind == Pull || s.Kind == Lift || s.Kind == Strain) && last.Done == s.Done && last.After == s.After {
 				last.Of = append(last.Of, s.Of...)
 				last.DoubtH = math.Min(last.DoubtH, s.DoubtH)
 				continue
@@ -96,7 +97,11 @@ func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
 	default:
 		return e, false
 	}
-	if c.OnlyStrained() && !s.Done {
+	switch {
+	case s.Done:
+	case recipe.Named(m.fats, c.Name):
+		s.Kind, s.Why = Lift, liftWhy
+	case c.OnlyStrained():
 		s.Kind = Strain
 	}
 	if c.Fine && !s.Done {
@@ -161,10 +166,14 @@ func (m *maker) going(in float64) (of []Thing) {
 // Comes: something is still to happen to the jar, or did.
 func (m *maker) strainAll(comes bool) {
 	a := m.a
+	s := Step{Kind: Strain, After: Pull, Why: "through a sieve, then a cloth"}
+	if len(m.fats) > 0 {
+		s.Why = "cold, through a sieve, then paper: what melts runs through"
+	}
 	if len(a.Batch.Botanicals) == 0 || m.leftIn() {
+		m.lift(Step{After: PutIn})
 		return
 	}
-	s := Step{Kind: Strain, After: Pull, Why: "through a sieve, then a cloth"}
 	if m.strained {
 		if at := a.Batch.StrainedAt(); at != nil && !at.Implied() && at.Hours <= a.ElapsedH {
 			s.At, s.Done = at.When, true
@@ -175,11 +184,33 @@ func (m *maker) strainAll(comes bool) {
 	switch last := &m.steps[len(m.steps)-1]; {
 	case !comes:
 	case last.Kind == Strain:
+		m.lift(*last)
 		return
-	case last.Kind == Pull && !last.Done, last.Kind == PutIn && !last.At.Before(a.Now):
+	case (last.Kind == Pull || last.Kind == Lift) && !last.Done, last.Kind == PutIn && !last.At.Before(a.Now):
 		s.At, s.DoubtH, s.After = last.At, last.DoubtH, last.After
 	}
+	m.lift(s)
 	m.add(s)
+}
+
+const liftWhy = "overnight in the freezer; what is soft runs through the sieve"
+
+// lift is the fat that no step lifts off yet, when the jar is strained or right after it.
+func (m *maker) lift(with Step) {
+	var of []Thing
+	for _, name := range m.a.FatToLift() {
+		if !slices.ContainsFunc(m.steps, func(s Step) bool { return s.Kind == Lift && slices.Contains(s.Names(), name) }) {
+			of = append(of, Thing{Name: name})
+		}
+	}
+	s := Step{Kind: Lift, Of: of, At: with.At, DoubtH: with.DoubtH, After: with.After, Why: cmp.Or(with.Why, liftWhy)}
+	switch n := len(m.steps); {
+	case len(of) == 0:
+	case n > 0 && m.steps[n-1].Kind == Strain && !m.steps[n-1].Done:
+		m.steps = slices.Insert(m.steps, n-1, s)
+	default:
+		m.add(s)
+	}
 }
 
 // leftIn reports whether all that steeps stays in the bottle.

@@ -32,12 +32,14 @@ const (
 	PutIn      Kind = "put in"
 	Taste      Kind = "taste"
 	Pull       Kind = "pull"
+	Lift       Kind = "lift" // fat, as a lid, off the cold jar
 	Strain     Kind = "strain"
 	Press      Kind = "press"
 	Drip       Kind = "drip"
 	Rinse      Kind = "rinse"
 	Filter     Kind = "filter"
 	Settle     Kind = "settle"
+	Stand      Kind = "stand" // raw egg in spirit alone
 	Syrup      Kind = "syrup"
 	Strengthen Kind = "strengthen"
 	Sweeten    Kind = "sweeten"
@@ -113,7 +115,7 @@ func Of(a *bench.Assessment) ([]Step, error) {
 	if s := a.Keep.Stop; s != "" && s != keeping.TooMuch {
 		return []Step{{Kind: Stop}}, nil
 	}
-	m := maker{a: a}
+	m := maker{a: a, fats: a.Recipe.Washes()}
 	m.bottled = a.Batch.Finished(a.ElapsedH)
 	_, out := a.Strained()
 	m.strained = (out || m.bottled) && a.ElapsedH >= 0
@@ -131,6 +133,8 @@ func Of(a *bench.Assessment) ([]Step, error) {
 type maker struct {
 	a     *bench.Assessment
 	steps []Step
+	// fats are what is lifted off as a lid.
+	fats []string
 	// How far it has come: everything is out, it is bottled.
 	strained, bottled bool
 	// holdTo is the day to which what is strained waits, zero where it does not.

@@ -97,7 +97,10 @@ x put in: 20 g cacao nibs
 x strain
 `
 
-var orderOfWorkCases = []struct{ name, src, now, want string }{
+// orderCase is a batch at a moment, and its steps.
+type orderCase struct{ name, src, now, want string }
+
+var orderOfWorkCases = []orderCase{
 	{"at the start", cordial, "2026-11-20T18:00", `
 clean
 prepare (crush): 9 g green cardamom
@@ -209,7 +212,7 @@ x bottle`},
 
 // The orders of work are those that a kitchen teaches: common practice, no source.
 func TestOrderOfWork(t *testing.T) {
-	for _, c := range orderOfWorkCases {
+	for _, c := range slices.Concat(orderOfWorkCases, fatEggMilkCases) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
 			for _, s := range stepsOf(t, assessed(t, c.src, c.now)) {
@@ -273,7 +276,7 @@ func holdsOrders(t *testing.T, number uint64, a *bench.Assessment, steps []work.
 		var out []*work.Step
 		for k := range steps {
 			s := &steps[k]
-			if (s.Kind == work.Pull || s.Kind == work.Strain) && slices.Contains(s.Names(), c.Name) {
+			if (s.Kind == work.Pull || s.Kind == work.Lift || s.Kind == work.Strain) && slices.Contains(s.Names(), c.Name) {
 				out = append(out, s)
 			}
 		}

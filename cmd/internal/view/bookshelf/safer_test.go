@@ -129,7 +129,9 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		"oil as a botanical":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil,
 		"oil that is to come off":         line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")+"\nleave_in = false") + oil,
 		"oil as an addition":              line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("addition", "olive oil", amount("300 g")+"\nin = \"0 h\"") + oil,
-		"a little fat, none says":         vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
+		"fat that nobody weighed":         vodka + line("botanical", "coconut oil", "") + oil,
+		"fat that stays":                  vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = true") + oil,
+		"spirit that came a day later":    line("spirit", "vodka", "abv = 40\n"+amount("50 ml")) + line("botanical", "olive oil", amount("300 g")) + oil + line("addition", "vodka", "abv = 40\nin = \"24 h\"\n"+amount("700 ml")),
 		"yeast in closed bottles":         yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 		"yeast in bottles nobody counted": yeast + line("addition", "champagne yeast", amount("2 g")) + "[[bottled]]\nat = \"11 h\"\n",
 	} {
@@ -139,7 +141,7 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	}
 	for what, src := range map[string]string{
 		"washed with fat":           vodka + line("botanical", "coconut oil", amount("100 g")),
-		"washed, garlic and said":   vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = false") + oil,
+		"washed, with garlic":       vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
 		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
 		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
 		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),

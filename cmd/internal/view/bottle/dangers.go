@@ -18,11 +18,15 @@ import (
 // which there may be too much, or else the first one, with a second where both are short,
 // and the others; what nobody knows stands
 // before them.
-func gravest(k *keeping.Keep) (first, others []string) {
+func gravest(a *bench.Assessment) (first, others []string) {
+	k := a.Keep
 	first = unknownWords(k)
 	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
-	all := pen.Each(cautionWords(k, "botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"),
-		sentence)
+	kinds := []string{"botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"}
+	if len(a.FatToLift()) > 0 {
+		kinds = slices.Insert(kinds, 2, "fat")
+	}
+	all := pen.Each(cautionWords(k, kinds...), sentence)
 	n := min(1, len(all))
 	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
 		n = 2
@@ -286,8 +290,8 @@ func aliveWords(k *keeping.Keep) (said []string) {
 // newDangers are the dangers and cautions of a batch as it would be that are none of it as it
 // is; that there is more or less of the same is nothing new.
 func newDangers(a, then *bench.Assessment) (said []string) {
-	cautions := func(k *keeping.Keep) []string {
-		first, others := gravest(k)
+	cautions := func(a *bench.Assessment) []string {
+		first, others := gravest(a)
 		return append(first, others...)
 	}
 	what := func(s string) string {
@@ -296,7 +300,7 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 		}
 		return s
 	}
-	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a.Keep), cautions(then.Keep)}} {
+	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a), cautions(then)}} {
 		for _, text := range list[1] {
 			same := func(s string) bool { return what(s) == what(text) }
 			if !slices.ContainsFunc(list[0], same) && !slices.ContainsFunc(said, same) {

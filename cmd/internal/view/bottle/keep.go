@@ -30,7 +30,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	over, waits := waitsWords(a)
 	s.Danger = append(s.Danger, over...)
-	grave, others := gravest(k)
+	grave, others := gravest(a)
 	for _, g := range grave {
 		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
 			s.Danger = append(s.Danger, g)
@@ -176,6 +176,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 			countDays(a.Now, k.Best.Until), still(a))
 	}
 	head := "Keep " + What(k) + " " + InPlace(style, k)
+	if fats := a.FatToLift(); len(fats) > 0 {
+		head = fmt.Sprintf("Once the %s is off, keep %s %s", quantity.And(fats), What(k), InPlace(style, k))
+	}
 	if len(k.Unknown) > 0 {
 		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), InPlace(style, k))
 	}

@@ -45,6 +45,9 @@ func Work(a *bench.Assessment, style pen.Style) ([]Line, error) {
 		if s.Kind == work.Rest && !s.Done && !s.At.IsZero() {
 			lines[i] = Line{Do: restingWords(a, s)}
 		}
+		if s.Kind == work.Stand && s.After == "" {
+			lines[i].When, lines[i].Do = "", fmt.Sprintf("Leave it at room temperature until %s.", view.DateOf(s.At, a.Now))
+		}
 	}
 	return lines, nil
 }
@@ -89,6 +92,7 @@ var plainSteps = map[work.Kind]string{
 	work.Press:      "Squeeze the solids.",
 	work.Filter:     "Filter it.",
 	work.Settle:     "Let it settle.",
+	work.Stand:      fmt.Sprintf("Leave it %d days at room temperature.", shelf.EggDays),
 	work.Heat:       "Heat it.",
 	work.Boil:       "Boil the bottles.",
 	work.Label:      "Label it.",
@@ -99,7 +103,8 @@ var plainSteps = map[work.Kind]string{
 // namedSteps are the words before and behind what a step is done to.
 var namedSteps = map[work.Kind][2]string{
 	work.Toast: {"Toast the ", "."}, work.Weigh: {"Measure out ", "."},
-	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."}, work.Syrup: {"Make a syrup of ", "."},
+	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."},
+	work.Lift: {"Chill it hard until the fat is a lid, and lift off the ", "."}, work.Syrup: {"Make a syrup of ", "."},
 	work.Strengthen: {"Add ", "."}, work.Sweeten: {"Sweeten it: ", "."}, work.Dilute: {"Thin it with ", "."},
 	work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
 }
