@@ -153,7 +153,9 @@ func (p *parser) file(raw *fileTable) {
 	for i := range b.Botanicals { // [finish] speaks for what says nothing itself
 		e := &b.Botanicals[i]
 		pulled := slices.ContainsFunc(b.Pulls, func(o Pull) bool { return o.Name == e.Name })
-		e.LeaveIn = e.LeaveIn || b.Finish.LeaveIn && !e.TakeOut && !pulled
+		if raw.Botanical[i].LeaveIn == nil && b.Finish.LeaveIn && !pulled {
+			e.LeaveIn = true
+		}
 	}
 }
 
@@ -172,7 +174,7 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 
 func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	at := []any{"botanical", i}
-	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn, Bag: t.Bag, Index: i}
+	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn != nil && *t.LeaveIn, Bag: t.Bag, Index: i}
 	h.Name = p.name(key(at, "name"), t.Name, "this [[botanical]] has no name")
 	h.Name, h.Amount = p.line(at, h.Name, &h.Cut, t.Amount)
 	p.fitText(key(at, "cut"), h.Cut, longestName)

@@ -41,7 +41,7 @@ type (
 		In      any      `toml:"in" right:"in = \"20 h\"" also:"added,start,at"`
 		Lot     string   `toml:"lot" right:"lot = \"bought Nov 2026\"" also:"batch,source,notes,note,words"`
 		Bought  any      `toml:"bought" right:"bought = 2025-11-01" also:"age,harvested,picked,harvest,year"`
-		LeaveIn bool     `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
+		LeaveIn *bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
 		Bag     bool     `toml:"bag" right:"bag = true" also:"bagged,sachet,tea_bag,infuser"`
 		Price   *float64 `toml:"price" right:"price = 3.20" also:"cost"`
 	}
