@@ -44,6 +44,9 @@ type Solid struct {
 	// PerG is what a gram brings into the liquid: water, sugar, acid of fresh
 	// fruit, root or leaf. Zero for dry botanicals.
 	PerG Parts
+	// May is what a gram may be as well, where nobody knows what it is: the likely figures
+	// are those of PerG, and the ranges reach to each.
+	May []Parts
 	// Given is the share of PerG that went over while it lay in the jar, 0 to 1; zero:
 	// all of it. The rest leaves with the solid, in the room of liquor it would keep.
 	Given Range
@@ -70,6 +73,7 @@ type Addition struct {
 	// PerG is the composition of a gram, strong ions included (WithPH and
 	// WithTitration compute them from what is known of a juice).
 	PerG Parts
+	May  []Parts // as in Solid
 	// AcidFactor multiplies acids and strong ions alike, SugarFactor the
 	// sugars; zero means exactly 1. PHShift moves the addition's own pH by
 	// changing its strong ions: 0 with the spread of the juice's pH.
