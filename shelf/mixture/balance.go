@@ -211,6 +211,10 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 			}
 		}
 	}
+	if r.Alive {
+		o, err := r.course(&run{fermented: true})
+		add(o, err, "how much of the sugar has fermented", "measure the sugar that is left")
+	}
 	for _, o := range r.others() {
 		name, is := o.name, *o.perG
 		for _, may := range o.may {

@@ -337,6 +337,17 @@ func (p Parts) activityMasses() activity.Masses {
 	}
 }
 
+// fermented is p with its sugar turned to alcohol as far as yeasts stand it: of a gram of glucose
+// or fructose 0.511 g at most (C6H12O6 = 2 C2H5OH + 2 CO2), of sucrose, which takes up water, 0.538.
+func (p Parts) fermented() Parts {
+	most := 0.538*p.Sucrose + 0.511*(p.Glucose+p.Fructose)
+	room := growth.FermentsABVPercent/100*p.VolumeML(20)/1000*alcohol.EthanolDensity20 - p.Ethanol
+	share := clamp(ratio(room, most), 0, 1)
+	p.Ethanol += share * most
+	p.Sucrose, p.Glucose, p.Fructose = (1-share)*p.Sucrose, (1-share)*p.Glucose, (1-share)*p.Fructose
+	return p
+}
+
 // DelleUnits is the old sum that says how hard it is for yeast: see growth.DelleUnits.
 func (p Parts) DelleUnits() float64 { return growth.DelleUnits(p.SugarGPerL(), p.ABVPercent()) }
 

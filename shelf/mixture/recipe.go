@@ -133,6 +133,9 @@ type Recipe struct {
 	// with, and sweeten and sour it. The likely figures are those without it, the ranges
 	// reach to those with all of its water and buffer, and with all of it.
 	Unweighed Parts
+	// Alive: something in it ferments, and how far it has come nobody knows: the ranges reach from
+	// nothing of its sugar to all of it turned to alcohol.
+	Alive bool
 	// UnweighedHoldML is the most liquor that they may keep when they are strained.
 	UnweighedHoldML float64
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -251,7 +250,7 @@ func (n *reading) anything(measured bool) []mixture.Parts {
 	if measured {
 		blunt.StrangeMMol /= 2
 	}
-	if slices.ContainsFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Key == gasCarbonate }) {
+	if n.warnsOf(gasCarbonate) {
 		blunt = mixture.Parts{OtherSolids: 1, StrongIonsMMol: 2 / 105.99e-3}
 	}
 	return []mixture.Parts{{Ethanol: alcohol.EthanolDensity20 / alcohol.WaterDensity20}, {Sucrose: 1}, {Citric: 1}, blunt}

@@ -39,11 +39,6 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
-		for _, h := range n.StandsFor().AllHazards() {
-			if h.Key == gasLive && !n.heated && !n.cooked && !f.Heated {
-				Note(&s.Live, n.Name)
-			}
-		}
 		for _, k := range n.Botanicals {
 			plantFacts(&s, n, k, BaseStrength(p.Bases))
 		}
@@ -65,7 +60,7 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 			}
 		}
 	}
-	s.Wine = p.wine()
+	s.Wine, s.Live = p.wine(), p.live(b)
 	for i := range p.Additions {
 		if e := &p.Additions[i].Entry; !e.Pressed.IsZero() && slices.Contains(s.FreshJuice, e.Name) {
 			s.Stood = append(s.Stood, shelf.Stood{Name: e.Name, Place: shelf.Place(e.Kept),
@@ -73,6 +68,18 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		}
 	}
 	return s
+}
+
+// live names what is alive in it and makes gas of sugar.
+func (p *Lines) live(b *batch.Batch) (names []string) {
+	for n := range p.All {
+		for _, is := range []*reading{n, n.said(), n.spelt()} {
+			if is != nil && is.alive() && !b.Finish.Heated {
+				Note(&names, n.Name)
+			}
+		}
+	}
+	return names
 }
 
 // gasLive is the hazard of what is alive and makes gas, and gasCarbonate that of soda.

@@ -21,7 +21,7 @@ type Made struct {
 // Mix is the recipe of a batch: what goes together, what is held back, and what cannot be
 // counted.
 func Mix(b *batch.Batch, p *Lines) (r Made) {
-	r.Pressed = pressing(b)
+	r.Pressed, r.Alive = pressing(b), len(p.live(b)) > 0
 	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.Bases {
 		if s.Missing != "" {

@@ -205,6 +205,8 @@ func tasteWords(b *recipe.Blend) string {
 	switch {
 	case b.Strange():
 		return "how sweet and sour is not known"
+	case b.Ferments():
+		return "less sweet the longer it ferments"
 	case word == "flat":
 		return "sweet, hardly sour"
 	case word == "balanced":
@@ -218,10 +220,10 @@ func tasteWords(b *recipe.Blend) string {
 // AtStrength says "at 30 % vol", or "at 30 to 45 % vol" where nobody knows what is in it.
 func AtStrength(b *recipe.Blend) string { return "at " + Told(b, b.Result.ABVPercent) + " % vol" }
 
-// Told is a figure of a blend, or where nobody knows what is in it all that it may be.
+// Told is a figure of a blend, or where nobody knows what is in it by now all that it may be.
 func Told(b *recipe.Blend, r mixture.Range) string {
 	text, decimals := pen.Rounded(r)
-	if b.Strange() && decimals != pen.NoRange {
+	if (b.Strange() || b.Ferments()) && decimals != pen.NoRange {
 		return pen.Fixed(r.Low, decimals) + " to " + pen.Fixed(r.High, decimals)
 	}
 	return text
