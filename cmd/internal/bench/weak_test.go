@@ -151,6 +151,9 @@ func TestWhatIsAliveIsJudgedByTheRest(t *testing.T) {
 		if r.SugarGPerL.Low > 0 || r.ABVPercent.Low > 0.1 || r.ABVPercent.High < 5 || r.ABVPercent.High > 8 {
 			t.Errorf("%s: sugar %v, strength %v", name, r.SugarGPerL, r.ABVPercent)
 		}
+		if milk := after(t, 30, jar+lemon+entry("addition", "kefir grains", `amount = "2 g"`, `in = "0 h"`)); len(milk.Keep.Gas) != 1 || !milk.Keep.Verdict.Fails {
+			t.Errorf("kefir grains: gas %q, %s", milk.Keep.Gas, milk.Keep.Safe.Sealed.Words)
+		}
 		if a := after(t, 30, jar+live); a.Keep.Stop != keeping.Sick {
 			t.Errorf("%s, nothing sour: stop %q", name, a.Keep.Stop)
 		}
