@@ -202,7 +202,7 @@ func OverLimit(b Bottle) []Caution {
 
 // mayFerment reports whether yeast can make gas in it.
 func mayFerment(b Bottle, w worst, f findings) bool {
-	return !f.onShelf && w.abv < fermentABV && b.SugarGPerL.Value >= 4
+	return !f.onShelf && w.abv < growth.FermentsABVPercent && b.SugarGPerL.Value >= 4
 }
 
 // MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.

@@ -38,9 +38,6 @@ const (
 	// strongABV keeps only with acid or with nothing to feed on: lactobacilli
 	// grew at 23 % vol in rice wine (Luo et al. 2021).
 	strongABV, strongPH = 22.0, 3.5
-	// fermentABV: no yeast was seen to ferment above it (Z. bailii 18; wine yeast
-	// 17.5 in practice).
-	fermentABV = 18.0
 	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
 	// in a jar that does not hold pathogens, out of the cold.
 	WeakSteepH = 4.0

@@ -8,6 +8,7 @@ import (
 
 	"steepbook/data"
 	"steepbook/data/quantity"
+	"steepbook/shelf/growth"
 )
 
 // Cause is one likely reason for a sign seen in a bottle.
@@ -223,7 +224,7 @@ func Sign(text string, b Bottle) []Cause {
 			put("poison", choose(w.cold, 0.85, 1)) // layers alone are what milk and nut milk do
 		}
 		s.lives = !f.onShelf
-		s.ferments = !f.onShelf && w.abv < fermentABV && (b.SugarGPerL.Value >= 4 || w.nourishing)
+		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
 	seen, _ := seenIn(text)
 	for _, sign := range seen {

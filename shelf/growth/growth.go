@@ -37,6 +37,10 @@ type Conditions struct {
 	NoAir bool
 }
 
+// FermentsABVPercent is the strength above which no yeast was seen to ferment (Z. bailii 18; wine
+// yeast 17.5 in practice).
+const FermentsABVPercent = 18.0
+
 // bound is one end of what an organism grows in.
 type bound int
 

@@ -211,7 +211,38 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 			}
 		}
 	}
+	if r.Alive {
+		o, err := r.course(&run{fermented: true})
+		add(o, err, "how much of the sugar has fermented", "measure the sugar that is left")
+	}
+	for _, o := range r.others() {
+		name, is := o.name, *o.perG
+		for _, may := range o.may {
+			*o.perG = may
+			got, err := r.course(&run{})
+			add(got, err, "what the "+name+" holds", "describe it in library.toml")
+		}
+		*o.perG = is
+	}
 	return ways, nil
+}
+
+// other is what may be another thing than it is taken for.
+type other struct {
+	name string
+	perG *Parts
+	may  []Parts
+}
+
+// others are those of a recipe.
+func (r *Recipe) others() (list []other) {
+	for i := range r.Solids {
+		list = append(list, other{r.Solids[i].Name, &r.Solids[i].PerG, r.Solids[i].May})
+	}
+	for i := range r.Additions {
+		list = append(list, other{r.Additions[i].Name, &r.Additions[i].PerG, r.Additions[i].May})
+	}
+	return list
 }
 
 // What pressing must change to be asked about: the strength by half of what a

@@ -80,7 +80,7 @@ func (c *checker) shift(q Quantity) {
 func (c *checker) parts(p Parts, whole float64, of string) {
 	for _, x := range []float64{
 		p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.Tartaric,
-		p.Acetic, p.Lactic, p.Sorbic, p.Benzoic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol,
+		p.Acetic, p.Lactic, p.Sorbic, p.Benzoic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol, p.StrangeMMol,
 	} {
 		if !(x >= 0) || math.IsInf(x, 0) {
 			c.refuse("a constituent of %g g; it must not be below zero", x)
@@ -89,7 +89,7 @@ func (c *checker) parts(p Parts, whole float64, of string) {
 	if p.MassG() > 1.05*whole {
 		c.refuse("what %s of it holds adds up to %.4g g", of, p.MassG())
 	}
-	if z := math.Abs(p.StrongIonsMMol) + p.BufferMMol; !(z <= 50*whole) {
+	if z := math.Abs(p.StrongIonsMMol) + p.BufferMMol + p.StrangeMMol; !(z <= 50*whole) {
 		c.refuse("%g mmol of strong ions in %s; nothing edible has so many", z, of)
 	}
 }

@@ -250,15 +250,16 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 			}
 			down, up := 0.0, 0.0
 			for _, w := range ways[:n] {
-				low, high := i, i
-				if i == iPH {
-					if !(main.phKnown && w.phKnown) {
-						continue
-					}
-					low, high = iPHLow, iPHHigh
+				low, high := w.figures[i]-main.figures[i], w.figures[i]-main.figures[i]
+				switch {
+				case i == iPH && !main.phKnown:
+					continue
+				case i == iPH && !w.phKnown: // beyond any drink, or nothing sour is left
+					low, high = leastPH-main.figures[iPHLow], mostPH-main.figures[iPHHigh]
+				case i == iPH:
+					low, high = w.figures[iPHLow]-main.figures[iPHLow], w.figures[iPHHigh]-main.figures[iPHHigh]
 				}
-				down = math.Min(down, w.figures[low]-main.figures[low])
-				up = math.Max(up, w.figures[high]-main.figures[high])
+				down, up = math.Min(down, low), math.Max(up, high)
 			}
 			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
 			d.effect[i] = math.Max(-down, up) / 2 / z90

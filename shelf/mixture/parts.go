@@ -48,6 +48,9 @@ type Parts struct {
 	// blunt acid, out of what nobody knows the minerals and protein of: from none
 	// to this. See acidity.Plant. It weighs nothing either.
 	BufferMMol float64
+	// StrangeMMol is the same out of what nobody knows at all: it only opens the range
+	// of the pH, and the likely one is that without it.
+	StrangeMMol float64
 }
 
 // Plus returns p and q poured together.
@@ -76,6 +79,7 @@ func (p Parts) plus(f float64, q Parts) Parts {
 	p.OtherSolids += f * q.OtherSolids
 	p.StrongIonsMMol += f * q.StrongIonsMMol
 	p.BufferMMol += f * q.BufferMMol
+	p.StrangeMMol += f * q.StrangeMMol
 	return p
 }
 
@@ -107,7 +111,7 @@ func (p Parts) acidTimes(f float64) Parts {
 // settled is p as a reading of its acidity leaves it: what may be there is there,
 // and nothing else blunts it.
 func (p Parts) settled() Parts {
-	p.Lactic, p.OtherAcid, p.BufferMMol = p.Lactic+p.OtherAcid, 0, 0
+	p.Lactic, p.OtherAcid, p.BufferMMol, p.StrangeMMol = p.Lactic+p.OtherAcid, 0, 0, 0
 	return p
 }
 
@@ -199,8 +203,13 @@ func (p Parts) acids(in *acidRoom, blunted float64) []acidity.Amount {
 	put(acidity.Lactic, (p.Lactic+(1-blunted)*p.OtherAcid)/acidity.Lactic.MolarMass)
 	put(acidity.Sorbic, p.Sorbic/acidity.Sorbic.MolarMass)
 	put(acidity.Benzoic, p.Benzoic/acidity.Benzoic.MolarMass)
-	put(acidity.Plant, blunted*p.BufferMMol/1000)
+	put(acidity.Plant, p.bluntMMol(blunted)/1000)
 	return as
+}
+
+// bluntMMol is what blunts acid with a share of what is not known taken at its worst.
+func (p Parts) bluntMMol(blunted float64) float64 {
+	return blunted*p.BufferMMol + math.Max(blunted-likely, 0)/(1-likely)*p.StrangeMMol
 }
 
 // Brix is the dissolved solids, sugars and acids and the rest, in g per 100 g
@@ -267,7 +276,7 @@ func (p Parts) PHRange() (low, value, high float64, ok bool) {
 		}
 		return math.Min(low, acidity.Neutral), acidity.Neutral, acidity.Neutral, false
 	}
-	if p.BufferMMol == 0 && p.OtherAcid == 0 {
+	if p.BufferMMol == 0 && p.StrangeMMol == 0 && p.OtherAcid == 0 {
 		return low, low, low, okLow
 	}
 	value, ok = p.phAt(likely)
@@ -300,7 +309,7 @@ func (p Parts) phAt(blunted float64) (value float64, ok bool) {
 	for i := range as {
 		as[i].MolPerL /= l
 	}
-	v, err := acidity.PH(as, (p.StrongIonsMMol+blunted*p.BufferMMol)/1000/l, p.solventABV())
+	v, err := acidity.PH(as, (p.StrongIonsMMol+p.bluntMMol(blunted))/1000/l, p.solventABV())
 	if err != nil || v < leastPH || v > mostPH {
 		return 0, false
 	}
@@ -326,6 +335,17 @@ func (p Parts) activityMasses() activity.Masses {
 		// counted with citric acid's. At a few g/L that is nothing.
 		Citric: q.AcidG(),
 	}
+}
+
+// fermented is p with its sugar turned to alcohol as far as yeasts stand it: of a gram of glucose
+// or fructose 0.511 g at most (C6H12O6 = 2 C2H5OH + 2 CO2), of sucrose, which takes up water, 0.538.
+func (p Parts) fermented() Parts {
+	most := 0.538*p.Sucrose + 0.511*(p.Glucose+p.Fructose)
+	room := growth.FermentsABVPercent/100*p.VolumeML(20)/1000*alcohol.EthanolDensity20 - p.Ethanol
+	share := clamp(ratio(room, most), 0, 1)
+	p.Ethanol += share * most
+	p.Sucrose, p.Glucose, p.Fructose = (1-share)*p.Sucrose, (1-share)*p.Glucose, (1-share)*p.Fructose
+	return p
 }
 
 // DelleUnits is the old sum that says how hard it is for yeast: see growth.DelleUnits.

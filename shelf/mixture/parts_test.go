@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/shelf/alcohol"
+	"steepbook/shelf/growth"
 )
 
 // table reads a file of published values; the sources stand in its # lines.
@@ -310,4 +311,18 @@ func TestPartsProperties(t *testing.T) {
 			t.Fatal("over 100 % vol")
 		}
 	})
+}
+
+// TestFermented: a mole of sucrose (342.30 g) takes up water and gives four of ethanol (46.07 g),
+// and no yeast was seen to go beyond growth.FermentsABVPercent.
+func TestFermented(t *testing.T) {
+	if p := (Parts{Water: 1000, Sucrose: 100}).fermented(); math.Abs(p.Ethanol-4*46.07*100/342.30) > 0.05 || p.SugarG() > 1e-9 {
+		t.Errorf("%+v", p)
+	}
+	for _, p := range []Parts{{Water: 700, Sucrose: 500}, {Water: 600, Ethanol: 300, Glucose: 50}} {
+		q := p.fermented()
+		if most := math.Max(p.ABVPercent(), growth.FermentsABVPercent+1.5); q.ABVPercent() > most || q.SugarG() < 50 {
+			t.Errorf("%.1f %% vol of %.1f, %.0f g of sugar left", q.ABVPercent(), p.ABVPercent(), q.SugarG())
+		}
+	}
 }

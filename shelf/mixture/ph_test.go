@@ -37,6 +37,38 @@ func TestLacticInCordial(t *testing.T) {
 	}
 }
 
+// TestStrangeOpensTheRange: what blunts acid of what nobody knows moves the high end of the pH as any
+// of it does, and no other; what a thing may be as well opens every range to that.
+func TestStrangeOpensTheRange(t *testing.T) {
+	p, q := cordialOf(t, 5), cordialOf(t, 5)
+	p.StrangeMMol, q.BufferMMol = 30, 30
+	low, value, high, _ := p.PHRange()
+	if _, _, most, _ := q.PHRange(); low != value || math.Abs(value-2.7) > 1e-3 || math.Abs(high-most) > 1e-9 || high < 3 {
+		t.Errorf("%.3f, %.3f, %.3f, want 2.7, 2.7, %.3f", low, value, high, most)
+	}
+	r := Recipe{Bases: []Base{{Name: "spirit", VolumeML: Quantity{Value: 500}, ABVPercent: Quantity{Value: 40}}},
+		Additions: []Addition{{Name: "acid", MassG: Quantity{Value: 2}, PerG: Parts{Citric: 1}}, {Name: "stranger", MassG: Quantity{Value: 100}, PerG: Parts{Water: 1}}}}
+	was, _ := r.Balance()
+	for what, may := range map[string]Parts{"sugar": {Sucrose: 1}, "spirit": {Ethanol: 0.79}, "soda": {OtherSolids: 1, StrongIonsMMol: 18.9}} {
+		r.Additions[1].May, r.Additions[1].PerG = nil, may
+		told, _ := r.Balance()
+		r.Additions[1].May, r.Additions[1].PerG = []Parts{may}, Parts{Water: 1}
+		got, err := r.Balance()
+		g, w, n := got.ranges(), was.ranges(), told.ranges()
+		for f, to := range g {
+			if err != nil || to == nil || f == iPH && !told.PHKnown {
+				continue
+			}
+			if to.Value != w[f].Value || n[f].Value < to.Low-1e-9 || n[f].Value > to.High+1e-9 {
+				t.Errorf("%s: %s %+v does not hold %v", what, properties[f], *to, n[f].Value)
+			}
+		}
+		if what == "soda" && (told.PHKnown || got.PH.High < mostPH-1e-9) {
+			t.Errorf("soda: pH %+v", got.PH)
+		}
+	}
+}
+
 // TestNothingSour: without known acid no pH is told, and its high end is that of
 // water; acid that may be there lowers the low end alone.
 func TestNothingSour(t *testing.T) {

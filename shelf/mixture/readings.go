@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"steepbook/shelf/acidity"
+	"steepbook/shelf/growth"
 )
 
 // readings lets measured strength, sugar, acid, density and pH take the place
@@ -402,6 +403,9 @@ func (r *Recipe) tooStrong() error {
 		return nil
 	}
 	most := 0.0
+	if r.Alive { // and makes it stronger
+		most = growth.FermentsABVPercent
+	}
 	for _, b := range r.Bases {
 		most = math.Max(most, b.ABVPercent.Value+2*b.ABVPercent.SD)
 	}

@@ -44,6 +44,9 @@ type Solid struct {
 	// PerG is what a gram brings into the liquid: water, sugar, acid of fresh
 	// fruit, root or leaf. Zero for dry botanicals.
 	PerG Parts
+	// May is what a gram may be as well, where nobody knows what it is: the likely figures
+	// are those of PerG, and the ranges reach to each.
+	May []Parts
 	// Given is the share of PerG that went over while it lay in the jar, 0 to 1; zero:
 	// all of it. The rest leaves with the solid, in the room of liquor it would keep.
 	Given Range
@@ -70,6 +73,7 @@ type Addition struct {
 	// PerG is the composition of a gram, strong ions included (WithPH and
 	// WithTitration compute them from what is known of a juice).
 	PerG Parts
+	May  []Parts // as in Solid
 	// AcidFactor multiplies acids and strong ions alike, SugarFactor the
 	// sugars; zero means exactly 1. PHShift moves the addition's own pH by
 	// changing its strong ions: 0 with the spread of the juice's pH.
@@ -129,6 +133,9 @@ type Recipe struct {
 	// with, and sweeten and sour it. The likely figures are those without it, the ranges
 	// reach to those with all of its water and buffer, and with all of it.
 	Unweighed Parts
+	// Alive: something in it ferments, and how far it has come nobody knows: the ranges reach from
+	// nothing of its sugar to all of it turned to alcohol.
+	Alive bool
 	// UnweighedHoldML is the most liquor that they may keep when they are strained.
 	UnweighedHoldML float64
 }

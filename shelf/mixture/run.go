@@ -63,6 +63,7 @@ type run struct {
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
 	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
+	fermented  bool    // what is alive in it has made alcohol of its sugar
 	harder     float64 // pressed by so much more than is likely
 	given      float64 // -1: solids gave the least they may have given, 1: the most
 	early      Parts   // that liquor
@@ -378,6 +379,9 @@ func (w *run) thinned(p Parts, v float64) Parts {
 
 func (w *run) fillFigures(r *Recipe) {
 	p := w.parts
+	if w.fermented {
+		p = p.fermented()
+	}
 	v := w.volume(p)
 	f := &w.figures
 	f[iVolume] = v

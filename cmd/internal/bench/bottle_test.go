@@ -115,8 +115,8 @@ func TestBottles(t *testing.T) {
 }
 
 // TestUnknownAddition: what nobody knows counts as water, so that the rest is still
-// worked out; its figures are the least there can be, the jar is as thinned as by
-// water, and it is kept cold.
+// worked out; its figures are the least there can be, their ranges reach to all that so
+// much of it can be, the jar is as thinned as by water, and it is kept cold.
 func TestUnknownAddition(t *testing.T) {
 	const base = "[spirit]\nname = \"rum\"\nabv = 40\namount = \"700 ml\"\n[[botanical]]\nname = \"clove\"\namount = \"2 g\"\ntarget = 4\n"
 	sugar := entry("addition", "white sugar", `amount = "200 g"`)
@@ -126,12 +126,15 @@ func TestUnknownAddition(t *testing.T) {
 		if !b.Whole() || len(b.Unread) != 1 || a.Keep.Advised.Place != shelf.Fridge || a.Keep.Verdict.Confidence != "low" || len(a.Keep.Unknown) != 1 {
 			t.Fatalf("%s: %v, %v, %s", amount, b.Missing, b.Unread, a.Keep.Verdict.Verdict)
 		}
-		for _, of := range []string{"", "abv = 20\n"} { // water, or a liquor of that name
-			told := gated(t, "", base+sugar+entry("addition", map[bool]string{true: "water", false: "vodka"}[of == ""], `amount = "150 ml"`, of)).Blend
-			if r := b.Result.ABVPercent; told.Result.ABVPercent.Value < r.Low || !math.IsInf(r.High, 1) {
-				t.Errorf("%s: %v is not the least of %v", amount, r, told.Result.ABVPercent)
+		for _, is := range []string{"water", "neutral spirit 96 %", "honey", "lemon juice"} {
+			told := gated(t, "", base+sugar+entry("addition", is, `amount = "150 ml"`)).Blend
+			for of, r := range map[string][2]mixture.Range{"strength": {b.Result.ABVPercent, told.Result.ABVPercent},
+				"sugar": {b.Result.SugarGPerL, told.Result.SugarGPerL}, "acid": {b.Result.AcidGPerL, told.Result.AcidGPerL}} {
+				if r[1].Value < r[0].Low || r[1].Value > r[0].High || math.IsInf(r[0].High, 1) {
+					t.Errorf("%s: the %s %v does not hold %v of %s", amount, of, r[0], r[1].Value, is)
+				}
 			}
-			if of == "" {
+			if is == "water" {
 				byHand(t, "the share of the jar", b.Result.BottleFraction, told.Result.BottleFraction, 0.01)
 			}
 		}
@@ -139,6 +142,40 @@ func TestUnknownAddition(t *testing.T) {
 	a := gated(t, "", base+sugar+entry("addition", "zorbnik nectar"))
 	if b := &a.Blend; !b.Have() || b.Whole() || len(b.Absent) != 1 || a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
 		t.Errorf("without an amount: %v, %v", b.Missing, b.Absent)
+	}
+}
+
+// TestATrifleOfTheUnknown: too little of what nobody knows to be food as rich as milk leaves a
+// sour drink what it is, but for its question; soda and much of anything do not.
+func TestATrifleOfTheUnknown(t *testing.T) {
+	const drink = "[spirit]\nname = \"rum 63 %\"\namount = \"180 ml\"\n[[botanical]]\nname = \"ginger\"\ncut = \"grated\"\namount = \"30 g\"\n" +
+		"[[addition]]\nname = \"rich syrup\"\namount = \"400 ml\"\n[[addition]]\nname = \"lime juice\"\namount = \"130 ml\"\n"
+	plain := gated(t, "", drink)
+	for _, c := range []struct {
+		name, amount string
+		fails        bool
+	}{
+		{"zorbnik essence", "2 drops", false}, {"zorbnik essence", "0.1 g", false}, {"zorbnik essence", "1/4 tsp", false},
+		{"zorbnik essence", "2 tsp", true}, {"zorbnik essence", "30 ml", true}, {"baking soda", "2 tsp", true},
+	} {
+		a := gated(t, "", drink+entry("addition", c.name, "amount = \""+c.amount+"\""))
+		was, is := plain.Blend.Result.PH, a.Blend.Result.PH
+		if a.Keep.Verdict.Fails != c.fails || len(a.Keep.Unknown) != 1 || !a.Blend.Whole() || a.Blend.Trifling == c.fails {
+			t.Errorf("%s of %s: fails %v, pH %v, unknown %q", c.amount, c.name, a.Keep.Verdict.Fails, is, a.Keep.Unknown)
+		}
+		if is.Low > was.Low+0.01 || is.High < was.High-0.01 || math.Abs(is.Value-was.Value) > 0.1 {
+			t.Errorf("%s of %s: pH %v, was %v", c.amount, c.name, is, was)
+		}
+	}
+}
+
+// TestUnknownPlantMovesNoLikelyPH: a plant that nobody knows opens the range of the pH, and its
+// likely value stays that of as much water.
+func TestUnknownPlantMovesNoLikelyPH(t *testing.T) {
+	const jar = "[spirit]\nname = \"rum 54 %\"\namount = \"1.5 l\"\n[[botanical]]\nname = \"strawberry\"\namount = \"500 g\"\n"
+	alone, plant := gated(t, "", jar).Blend.Result.PH, gated(t, "", jar+entry("botanical", "zorbnik", `amount = "500 g"`)).Blend.Result.PH
+	if math.Abs(plant.Value-alone.Value) > 0.3 || plant.High < 6 || plant.Low > alone.Low {
+		t.Errorf("pH %v, with the plant %v", alone, plant)
 	}
 }
 

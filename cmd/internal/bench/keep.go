@@ -33,7 +33,7 @@ func (a *Assessment) keep() {
 	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
 		s := storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
 		asked = &s
-	case q.House != nil && q.House.FridgeAlways, len(a.Blend.Unread) > 0: // who knows what is in it
+	case q.House != nil && q.House.FridgeAlways, a.Blend.Strange(): // who knows what is in it
 		s := usual(shelf.Fridge)
 		asked = &s
 	}

@@ -194,6 +194,31 @@ func TestWaterNeverHelps(t *testing.T) {
 	})
 }
 
+// TestWhatIsAliveIsJudgedByTheRest: a yeast or a culture is no milk: a sour jar with it is sound, one
+// that is not sour is as unfit as without, and of its strength and sugar only the ends are told.
+func TestWhatIsAliveIsJudgedByTheRest(t *testing.T) {
+	jar := entry("spirit", "water", `amount = "2 l"`) + entry("botanical", "ginger", `cut = "grated"`, `amount = "100 g"`) +
+		entry("addition", "sugar", `amount = "200 g"`, `in = "0 h"`)
+	lemon := entry("addition", "lemon juice", `amount = "120 ml"`, `in = "0 h"`)
+	for name, known := range map[string]bool{"yeast": true, "Hefe": true, "champagne yeast": true, "kombucha": true, "ginger bug": true, "zorbnik yeast": false} {
+		live := entry("addition", name, `amount = "2 g"`, `in = "0 h"`)
+		a := after(t, 30, jar+lemon+live)
+		r := a.Blend.Result
+		if a.Keep.Stop != "" || a.Keep.Verdict.Fails || len(a.Keep.Gas) != 1 || (len(a.Keep.Unknown) == 0) != known {
+			t.Errorf("%s: stop %q, gas %q, unknown %q", name, a.Keep.Stop, a.Keep.Gas, a.Keep.Unknown)
+		}
+		if r.SugarGPerL.Low > 0 || r.ABVPercent.Low > 0.1 || r.ABVPercent.High < 5 || r.ABVPercent.High > 8 {
+			t.Errorf("%s: sugar %v, strength %v", name, r.SugarGPerL, r.ABVPercent)
+		}
+		if milk := after(t, 30, jar+lemon+entry("addition", "kefir grains", `amount = "2 g"`, `in = "0 h"`)); len(milk.Keep.Gas) != 1 || !milk.Keep.Verdict.Fails {
+			t.Errorf("kefir grains: gas %q, %s", milk.Keep.Gas, milk.Keep.Safe.Sealed.Words)
+		}
+		if a := after(t, 30, jar+live); a.Keep.Stop != keeping.Sick {
+			t.Errorf("%s, nothing sour: stop %q", name, a.Keep.Stop)
+		}
+	}
+}
+
 // TestASignIsOfItsHour: a sign is judged by the liquid of the hour in which it was noted: the jar
 // while it steeps, whatever is planned, and once it is strained the worse of the log and the plan.
 func TestASignIsOfItsHour(t *testing.T) {

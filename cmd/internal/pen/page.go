@@ -168,15 +168,8 @@ func (p *Page) marks(how string) (begin, end string) { return "\x1b[" + how + "m
 
 // Number rounds a figure to what its 90 % range deserves: the last figure printed is
 // about as large as half the range, or a tenth of it where the range is
-// narrow. A figure without a range gets three figures; of one without an upper end the
-// lower is told, rounded down, and "unknown" where that is nothing.
+// narrow. A figure without a range gets three figures.
 func Number(r mixture.Range) string {
-	if math.IsInf(r.High, 1) && r.Low >= 0 {
-		if r.Low < 1 {
-			return "unknown"
-		}
-		return "at least " + Fixed(math.Floor(r.Low), 0)
-	}
 	text, _ := Rounded(r)
 	return text
 }

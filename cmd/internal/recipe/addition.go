@@ -182,7 +182,7 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		return x.fault(b, "abv", "abv = 40", "%s", err)
 	}
 	if x.Reads.unsure() {
-		x.Addition.PerG.BufferMMol = max(x.Addition.PerG.BufferMMol, strangeBufferMMolPerG())
+		x.Addition.PerG.StrangeMMol = max(strangeBufferMMolPerG()-x.Addition.PerG.BufferMMol, 0)
 	}
 	if g := x.MassG(); x.Spirit != nil {
 		_, _, _, taken, _ := library.UnsizedML(*e.Amount)
@@ -223,9 +223,13 @@ func (x *Addition) asWater() bool {
 		fluid := a.AsFluid() // an ounce of water is a fluid ounce, within a twentieth
 		a = &fluid
 	}
-	low, mid, high, ok := a.Millilitres()
+	low, mid, high, measured := a.Millilitres()
+	if !measured {
+		low, mid, high, _, measured = library.UnsizedML(*a)
+	}
 	cause, cure := "the room "+x.Entry.Name+" takes", "describe it in library.toml"
-	if !ok {
+	if !measured {
+		var ok bool
 		if low, mid, high, ok = a.Grams(); !ok {
 			return false
 		}
@@ -233,9 +237,23 @@ func (x *Addition) asWater() bool {
 	}
 	ml := mixture.Quantity{Value: mid, SD: math.Hypot((high-low)/Ninety, 0.02*mid), Cause: cause, Cure: cure}
 	ml.Value *= alcohol.WaterDensity20 / 1000
-	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml,
-		PerG: mixture.Parts{Water: 1, BufferMMol: strangeBufferMMolPerG()}}
+	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml, PerG: mixture.Parts{Water: 1}, May: x.Reads.anything(measured)}
 	return true
+}
+
+// anything is the most that what takes the room of a gram of water may be where nobody knows
+// it: all alcohol, sugar or acid; it blunts acid like soda (Na2CO3, 105.99 g/mol) where its name
+// says so, else like the plant richest in ash and protein, of which a measure holds half its room
+// (ground paprika 2.3 g to a teaspoon of 4.9 ml; USDA FoodData Central, from memory). Judgement.
+func (n *reading) anything(measured bool) []mixture.Parts {
+	blunt := mixture.Parts{OtherSolids: 1, StrangeMMol: herbParts(library.Unknown()).BufferMMol}
+	if measured {
+		blunt.StrangeMMol /= 2
+	}
+	if n.warnsOf(gasCarbonate) {
+		blunt = mixture.Parts{OtherSolids: 1, StrongIonsMMol: 2 / 105.99e-3}
+	}
+	return []mixture.Parts{{Ethanol: alcohol.EthanolDensity20 / alcohol.WaterDensity20}, {Sucrose: 1}, {Citric: 1}, blunt}
 }
 
 // strange reads an addition that the library does not know. What is weighed and

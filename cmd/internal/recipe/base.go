@@ -72,7 +72,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	}
 	r.Base = mixture.Base{Name: name, ABVPercent: abv}
 	if r.Reads.unsure() {
-		r.Base.PerLitre.BufferMMol = 1000 * strangeBufferMMolPerG()
+		r.Base.PerLitre.StrangeMMol = 1000 * strangeBufferMMolPerG()
 	}
 	if r.Known != nil {
 		r.Base.PerLitre = extractPerLitre(r.Known, abv.Value)
@@ -155,8 +155,8 @@ func strength(written *float64, known *library.Spirit) (abv mixture.Quantity, ok
 	return mixture.Quantity{}, false
 }
 
-// strangeBufferMMolPerG is the most buffer of a liquid that nobody knows, as
-// mixture.Parts.BufferMMol: that of milk (1 g of ash and 4 of protein in 100 g,
+// strangeBufferMMolPerG is the most buffer of a liquor that nobody knows, as
+// mixture.Parts.StrangeMMol: that of milk (1 g of ash and 4 of protein in 100 g,
 // data/tables/buffers.csv).
 func strangeBufferMMolPerG() float64 { return acidity.PlantMMolPerG(1, 4) }
 

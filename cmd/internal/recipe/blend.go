@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"steepbook/data/batch"
@@ -17,11 +16,14 @@ type Blend struct {
 	// Missing says, one sentence each, why no figure can be given; empty when
 	// Result holds.
 	Missing []string
-	// Unread says, one sentence each, what counts as water in Result, since nobody knows
-	// it: its alcohol, sugar and acid can only be more. Absent says what is left out for
+	// Unread says, one sentence each, what counts as water in the likely figures of Result,
+	// since nobody knows it; the ranges reach to all that so much of it can be. Absent says what is left out for
 	// want of an amount.
 	Unread, Absent []string
-	Result         mixture.Result
+	// Trifling: there is too little of what nobody knows to be as good a food as milk, or to
+	// matter to what is said of the rest.
+	Trifling bool
+	Result   mixture.Result
 	// BareABVPercent is the strength that spirit and additions alone would
 	// give, without the water fresh botanicals bring and the liquor that the
 	// strained solids keep; 0 where nothing was steeped.
@@ -45,6 +47,12 @@ func (b *Blend) Have() bool { return len(b.Missing) == 0 }
 // Whole reports whether they are those of all that goes in, what nobody knows on the
 // careful side.
 func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
+
+// Strange reports whether so much went in of what nobody knows that only the ranges hold.
+func (b *Blend) Strange() bool { return len(b.Unread) > 0 && !b.Trifling }
+
+// Ferments reports whether something alive in it makes alcohol of its sugar, nobody knows how far.
+func (b *Blend) Ferments() bool { return shelf.MakesGas(b.Bottle) }
 
 // Wanting lists what stands in the way of a sure answer.
 func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }
@@ -113,13 +121,6 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
 	out.fillIn(b, res.VolumeML)
 	out.fill(b, p)
-	if len(out.Unread) > 0 {
-		for _, f := range []*mixture.Range{&out.Result.ABVPercent, &out.Result.SugarGPerL,
-			&out.Result.AcidGPerL, &out.Result.Brix} {
-			f.High = math.Inf(1)
-		}
-		out.Result.PHKnown = false
-	}
 	return out, nil
 }
 

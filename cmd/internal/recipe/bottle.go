@@ -39,11 +39,6 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
-		for _, h := range n.StandsFor().AllHazards() {
-			if h.Key == gasLive && !n.heated && !n.cooked && !f.Heated {
-				Note(&s.Live, n.Name)
-			}
-		}
 		for _, k := range n.Botanicals {
 			plantFacts(&s, n, k, BaseStrength(p.Bases))
 		}
@@ -65,7 +60,7 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 			}
 		}
 	}
-	s.Wine = p.wine()
+	s.Wine, s.Live = p.wine(), p.live(b)
 	for i := range p.Additions {
 		if e := &p.Additions[i].Entry; !e.Pressed.IsZero() && slices.Contains(s.FreshJuice, e.Name) {
 			s.Stood = append(s.Stood, shelf.Stood{Name: e.Name, Place: shelf.Place(e.Kept),
@@ -75,8 +70,20 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	return s
 }
 
-// gasLive is the hazard of what is alive and makes gas.
-const gasLive = "gas-live"
+// live names what is alive in it and makes gas of sugar.
+func (p *Lines) live(b *batch.Batch) (names []string) {
+	for n := range p.All {
+		for _, is := range []*reading{n, n.said(), n.spelt()} {
+			if is != nil && is.alive() && !b.Finish.Heated {
+				Note(&names, n.Name)
+			}
+		}
+	}
+	return names
+}
+
+// gasLive is the hazard of what is alive and makes gas, and gasCarbonate that of soda.
+const gasLive, gasCarbonate = "gas-live", "gas-carbonate"
 
 // wines are the kinds of wine that a drink can rest on, by the words of the
 // library.
@@ -202,6 +209,12 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
 	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.Kept)
+	if out.Trifling = untoldG(p) < leastRichGPerL*fewestLitres(&r.Parts); out.Trifling {
+		for _, name := range s.Unknown {
+			Note(&s.Nourishing, name)
+		}
+		s.Unknown = nil
+	}
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts)/r.Kept.Liquor)...)
 	for i := range p.Additions {
 		x := &p.Additions[i]
@@ -275,6 +288,40 @@ func feeding(p *Lines, already []string, litres float64) (names []string) {
 	}
 	return slices.DeleteFunc(names, func(n string) bool { return Named(already, n) })
 }
+
+// untoldG is the most that may be in it of what nobody knows, g.
+func untoldG(p *Lines) (g float64) {
+	for i := range p.Bases {
+		if p.Bases[i].Reads.untold() {
+			return math.Inf(1)
+		}
+	}
+	for h := range p.Steeped {
+		switch {
+		case !h.Reads.untold():
+		case h.Weight == nil:
+			return math.Inf(1)
+		default:
+			g += h.Weight.High
+		}
+	}
+	for i := range p.Additions {
+		switch x := &p.Additions[i]; {
+		case !x.Reads.untold() && x.Unread == "":
+		case x.Addition.MassG.Value == 0:
+			return math.Inf(1)
+		default:
+			g += heaviest * (x.Addition.MassG.Value + x.Addition.MassG.SD*Ninety/2)
+		}
+	}
+	return g
+}
+
+// leastRichGPerL is how much of what nobody knows counts as food as rich as milk: were all of it
+// protein, less would bring no more of that than orange juice holds (0.7 g in 100 g, see
+// data/ingredients/juices.toml), which is no such food; a hundredth of milk brings 0.3 g/L (3.3 g
+// in 100 g, from memory). Less is food for microbes only. Judgement.
+const leastRichGPerL = 7.0
 
 // leastFoodGPerL and leastSoftGPerL are the sugar, and the mass of fresh plants,
 // nuts, leaves, tea and coffee, from which what was steeped counts as food for

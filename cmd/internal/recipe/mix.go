@@ -21,7 +21,7 @@ type Made struct {
 // Mix is the recipe of a batch: what goes together, what is held back, and what cannot be
 // counted.
 func Mix(b *batch.Batch, p *Lines) (r Made) {
-	r.Pressed = pressing(b)
+	r.Pressed, r.Alive = pressing(b), len(p.live(b)) > 0
 	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.Bases {
 		if s.Missing != "" {
@@ -135,8 +135,10 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 		LeftIn: h.Entry.LeaveIn || b.Finish.LeaveIn}}
 	s.keeps(h.Cut)
 	if h.lent {
-		s.PerG = s.PerG.Unsure()
-		s.PerG.BufferMMol = math.Max(s.PerG.BufferMMol, herbParts(library.Unknown()).BufferMMol)
+		if s.PerG = s.PerG.Unsure(); h.Known == nil {
+			s.PerG.BufferMMol, s.May = 0, anyPlant(s.PerG.Water)
+		}
+		s.PerG.StrangeMMol = math.Max(herbParts(library.Unknown()).BufferMMol-s.PerG.BufferMMol, 0)
 	}
 	if w := h.Cut.WaterGPerG; w.Ranged() {
 		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value,
@@ -154,12 +156,18 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 	return s.Solid
 }
 
+// anyPlant is the most that a gram of a plant nobody knows may give, where it is taken to bring so
+// much water: sugar as candied or dried fruit, or acid as dried lime, no plant of the library more.
+func anyPlant(water float64) []mixture.Parts {
+	return []mixture.Parts{{Sucrose: 0.81, Water: min(water, 0.17)}, {Citric: 0.3}}
+}
+
 // readied is a solid being made ready for the recipe.
 type readied struct{ mixture.Solid }
 
 // whole is an ingredient that joins the jar before straining and gives itself up.
 func whole(ad *mixture.Addition) readied {
-	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, AcidFactor: ad.AcidFactor,
+	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, May: ad.May, AcidFactor: ad.AcidFactor,
 		SugarFactor: ad.SugarFactor, LeftIn: true}}
 }
 

@@ -102,8 +102,16 @@ func (n *reading) spelt() *reading {
 }
 
 // untold reports whether nobody knows how soon it spoils: what is unknown is the most
-// perishable food there is, until it is said to be dry.
-func (n *reading) untold() bool { return n.food() && !(n.Plant && n.dry) }
+// perishable food there is, until it is said to be dry, or alive: a yeast or a culture by its name.
+func (n *reading) untold() bool { return n.food() && !(n.Plant && n.dry) && !n.alive() }
+
+// alive reports whether it is a yeast or a culture that makes gas of sugar.
+func (n *reading) alive() bool { return !n.heated && !n.cooked && n.warnsOf(gasLive) }
+
+// warnsOf reports whether it has a hazard.
+func (n *reading) warnsOf(key string) bool {
+	return slices.ContainsFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Key == key })
+}
 
 // Water reports whether it is plain water, whatever it is called.
 func (n *reading) Water() bool { return len(n.Ingredients) == 1 && n.Ingredients[0].Kind == "water" }
@@ -119,10 +127,10 @@ func (n *reading) unsure() bool {
 }
 
 // lowAcidFresh: a plant nobody knows is fresh and low in acid until it is said
-// to be dry.
+// to be dry, or a culture.
 func (n *reading) lowAcidFresh() bool {
 	return !(n.hint && n.dry) && slices.ContainsFunc(n.Botanicals,
-		func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry
+		func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry && !n.alive()
 }
 
 // label is what it is called where a substance is traced to it.

@@ -1,7 +1,6 @@
 package records
 
 import (
-	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -161,8 +160,6 @@ func figureOf(measured *float64, computed mixture.Range, known bool) []string {
 		return []string{number(*measured, 2), "", "measured"}
 	case !known:
 		return []string{"", "", "not known"}
-	case math.IsInf(computed.High, 1):
-		return []string{number(computed.Low, 1), "at least", "computed"}
 	}
 	return []string{number(computed.Value, 1), number(computed.Low, 1) + " to " + number(computed.High, 1), "computed"}
 }

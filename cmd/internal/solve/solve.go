@@ -239,7 +239,7 @@ func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Ass
 	}
 	b, f := a.Blend.Bottle.Moved(a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
-	f.SucroseGPerL, f.Measured, f.Doubtful = b.SucroseGPerL, b.Measured, b.Doubtful
+	f.SucroseGPerL, f.Measured, f.Doubtful, f.Unknown = b.SucroseGPerL, b.Measured, b.Doubtful, b.Unknown
 	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives, f.EggAlone = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives, b.EggAlone
 	r := &a.Blend.Result
 	f.Substances = q.Substances((p.Parts.VolumeML(20)-r.VolumeML.Value+r.ExplainedML)/1000, r.Kept)

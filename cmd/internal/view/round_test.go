@@ -31,7 +31,6 @@ func TestNumber(t *testing.T) {
 		{-0.04, -0.5, 0.5, "0.0"},
 		{30.44, 30.44, 30.44, "30.4"}, // no range: three figures
 		{30.44, 31, 30, "30.4"},
-		{30.44, 0, math.Inf(1), "unknown"}, {30.44, 7.96, math.Inf(1), "at least 7"},
 		{0.000123456, 0, 0, "0.000123"},
 	} {
 		if got := pen.Number(mixture.Range{Value: c.v, Low: c.low, High: c.high}); got != c.want {

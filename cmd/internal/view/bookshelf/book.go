@@ -325,7 +325,7 @@ func abvWords(a *bench.Assessment) string {
 	if !a.Blend.Have() {
 		return "-"
 	}
-	return pen.Number(a.Blend.Result.ABVPercent) + " %"
+	return bottle.Told(&a.Blend, a.Blend.Result.ABVPercent) + " %"
 }
 
 func bookJSON(b *book.Shelf) pen.Object {

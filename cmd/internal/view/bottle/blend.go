@@ -2,7 +2,6 @@ package bottle
 
 import (
 	"fmt"
-	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -192,8 +191,8 @@ func portion(p pen.Style, m *mixture.Portion) string {
 // blendSentence is what is in the bottle, as one would say it.
 func blendSentence(a *bench.Assessment, style pen.Style) string {
 	r := &a.Blend.Result
-	s := fmt.Sprintf("%s: %s %s, %s", a.Batch.Name, style.Volume(r.VolumeML.Value), AtStrength(r.ABVPercent),
-		tasteWords(r))
+	s := fmt.Sprintf("%s: %s %s, %s", a.Batch.Name, style.Volume(r.VolumeML.Value), AtStrength(&a.Blend),
+		tasteWords(&a.Blend))
 	if len(a.Blend.Absent) > 0 {
 		s += ", without what has no amount yet"
 	}
@@ -201,11 +200,13 @@ func blendSentence(a *bench.Assessment, style pen.Style) string {
 }
 
 // tasteWords is how sweet and sour it is, in words.
-func tasteWords(r *mixture.Result) string {
-	word, _ := r.Parts.Tartness()
+func tasteWords(b *recipe.Blend) string {
+	word, _ := b.Result.Parts.Tartness()
 	switch {
-	case math.IsInf(r.SugarGPerL.High, 1) || math.IsInf(r.AcidGPerL.High, 1):
+	case b.Strange():
 		return "how sweet and sour is not known"
+	case b.Ferments():
+		return "less sweet the longer it ferments"
 	case word == "flat":
 		return "sweet, hardly sour"
 	case word == "balanced":
@@ -216,27 +217,22 @@ func tasteWords(r *mixture.Result) string {
 	return "not sweet"
 }
 
-// AtStrength says "at 30 % vol", or "of at least 30 % vol" where more may be in it.
-func AtStrength(abv mixture.Range) string {
-	switch text := pen.Number(abv); {
-	case text == "unknown":
-		return "of unknown strength"
-	case math.IsInf(abv.High, 1):
-		return "of " + text + " % vol"
-	default:
-		return "at " + text + " % vol"
+// AtStrength says "at 30 % vol", or "at 30 to 45 % vol" where nobody knows what is in it.
+func AtStrength(b *recipe.Blend) string { return "at " + Told(b, b.Result.ABVPercent) + " % vol" }
+
+// Told is a figure of a blend, or where nobody knows what is in it by now all that it may be.
+func Told(b *recipe.Blend, r mixture.Range) string {
+	text, decimals := pen.Rounded(r)
+	if (b.Strange() || b.Ferments()) && decimals != pen.NoRange {
+		return pen.Fixed(r.Low, decimals) + " to " + pen.Fixed(r.High, decimals)
 	}
+	return text
 }
 
 // ranged prints a figure, and the range that holds nine times in ten; no range where it
-// is exact or open.
+// is exact.
 func ranged(f mixture.Range, unit string, of mixture.Property) (value, span string) {
 	value, d := pen.Rounded(f)
-	if math.IsInf(f.High, 1) {
-		if value = pen.Number(f); value == "unknown" {
-			return value, ""
-		}
-	}
 	if d != pen.NoRange {
 		if of == mixture.Acidity {
 			d = max(d, 1) // a whole unit of pH is tenfold
@@ -270,13 +266,8 @@ func blendRows(p *pen.Page, r *mixture.Result) [][]string {
 		rows = append(rows, []string{"pH", "not known", "", "nothing here says how sour it is: measure it"})
 	}
 	add("dissolved (Brix)", "g/100 g", r.Brix, mixture.Solids)
-	if math.IsInf(r.ABVPercent.High, 1) {
-		rows = append(rows, []string{"water activity", "at most " + pen.Fixed(r.WaterActivity.High, 2), "",
-			""})
-	} else {
-		add("water activity", "", r.WaterActivity, mixture.WaterActivity)
-		add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
-	}
+	add("water activity", "", r.WaterActivity, mixture.WaterActivity)
+	add("density", "kg/m³", r.DensityKgPerM3, mixture.Density)
 	add("lost on the way", "ml", r.LossML, mixture.Loss)
 	return rows
 }

@@ -78,10 +78,9 @@ func rest(a *bench.Assessment, x *recipe.Addition) quantity.Amount {
 // Figures are the yield and the figures of a blend in a few words.
 func Figures(b *recipe.Blend, style pen.Style) string {
 	r := &b.Result
-	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), AtStrength(r.ABVPercent),
-		pen.Number(r.SugarGPerL))
+	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), AtStrength(b), Told(b, r.SugarGPerL))
 	if r.AcidGPerL.Value >= 0.05 {
-		text += fmt.Sprintf(", %s g/L acid", pen.Number(r.AcidGPerL))
+		text += fmt.Sprintf(", %s g/L acid", Told(b, r.AcidGPerL))
 	}
 	return text
 }

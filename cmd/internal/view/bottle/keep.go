@@ -276,7 +276,10 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	abv, pH, sour := a.JudgedOn()
 	at := "at " + pen.Number(a.Blend.Bottle.ABVPercent) + " % vol"
-	if abv < 0.05 {
+	switch {
+	case a.Blend.Ferments():
+		at = AtStrength(&a.Blend)
+	case abv < 0.05:
 		at = "without alcohol"
 	}
 	if sour {

@@ -297,8 +297,6 @@ func strength(a *bench.Assessment, units quantity.System) string {
 	switch {
 	case r.High < leastNamedABV:
 		return "no alcohol to speak of"
-	case math.IsInf(r.High, 1):
-		return fmt.Sprintf("at least %.0f%s", math.Floor(r.Low), unit)
 	case half <= rules().At("eu strength").figure:
 		return pen.Fixed(r.Value, 1) + unit
 	case half <= widest:

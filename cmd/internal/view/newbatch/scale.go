@@ -73,7 +73,7 @@ func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 		if s.From.Blend.Have() {
 			text += fmt.Sprintf(" instead of %s", p.Volume(s.From.Blend.Result.VolumeML.Value))
 		}
-		text += ", " + bottle.AtStrength(to.Result.ABVPercent)
+		text += ", " + bottle.AtStrength(to)
 	}
 	if file == "" {
 		return text + ". Nothing is written: add a file name to start this batch, such as big.toml."

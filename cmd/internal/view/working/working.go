@@ -167,6 +167,10 @@ func resultWorking(p *pen.Page, r *mixture.Result) {
 				"end of the pH, half the middle, all the high end.",
 				pen.Significant(q.BufferMMol, 2))
 		}
+		if q.StrangeMMol > 0 {
+			p.Item("what nobody knows may blunt it too, with up to %s mmol: in the high end of the pH alone.",
+				pen.Significant(q.StrangeMMol, 2))
+		}
 	}
 	p.Item("water activity = (share of the alcohol, Redlich-Kister form fitted to Pemberton and Mash 1978) "+
 		"x (share of sugar and acid, Norrish form) with a cross term: %s", pen.Ranged(r.WaterActivity))
