@@ -30,6 +30,8 @@ type vocabulary struct {
 // drink, whatever words that holds.
 const clauseEnd, named = ",", "*"
 
+var things = []term{{{{named}}}}
+
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{}
 	rows := map[string]*[]term{
@@ -154,11 +156,16 @@ func (v *vocabulary) names() (rows [][]term) {
 
 // isFine reports whether a word from i to end is said to be as it should, or of a thing in it.
 func (v *vocabulary) isFine(note clause, i, end int) bool {
+	for k := note.begins(i); k < i; k++ { // "no longer smells good", but "no fizz and smells good"
+		if note.starts(v.deny, k) && !note.made(k+1, i, append(v.names(), v.fill, v.carry, v.matter)...) {
+			return false
+		}
+	}
 	for end < len(note) && note.starts(v.fill, end) && !note.starts(v.deny, end) {
 		end++
 	}
 	if end < len(note) && note[end] == named {
-		return note.made(end+1, note.ends(end), v.fine, v.fill)
+		return note.made(end, note.ends(end), things, v.fine, v.fill, v.matter)
 	}
 	return note.starts(v.fine, end) || i > 0 && note.starts(v.fine, i-1) && !v.denies(note, i-1, i)
 }
@@ -190,7 +197,7 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 	note = clauses(text, v.turn)
 	for i := 0; i < len(note); i++ {
 		end := note.longest(i, v.none)
-		scented := i > 1 && note.starts(v.fill, i-1) && note.starts(v.scent, i-2)
+		scented := i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
 		for _, name := range holds {
 			words := clauses(name, nil)
 			words = words[:words.ends(0)]
