@@ -9,66 +9,69 @@ import (
 	"steepbook/data"
 )
 
-// sign is a row of data/tables/signs.csv: what makers call what they see.
+// sign is a row of data/tables/signs.csv: what makers call what they see. bare says what else has
+// to be said or left unsaid of it: "yes", "tart", "served", as the table tells.
 type sign struct {
-	key, decides string
-	plain        bool
-	terms        []term
+	key, decides, bare string
+	terms              []term
 }
 
 // term is what has to stand within one clause, each part in one of its ways.
 type term [][][]string
 
-// vocabulary is the table of signs: the signs, and the words that take them back.
+// vocabulary is the table of signs: the signs, and by their row the words that are none.
 type vocabulary struct {
-	signs                          []sign
-	deny, fill, after, again, fine []term
+	signs                                   []sign
+	deny, fill, carry, free, after, again   []term
+	fine, turn, scent, none, served, matter []term
 }
 
-// clauseEnd stands for a comma, a stop, a bracket, a "but".
-const clauseEnd = ","
+// clauseEnd stands for a comma, a stop, a bracket, a "but"; named for the name of a thing in the
+// drink, whatever words that holds.
+const clauseEnd, named = ",", "*"
 
-var turns = []string{"but", "though", "although", "however", "except", "aber"}
+var things = []term{{{{named}}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{}
+	rows := map[string]*[]term{
+		"deny": &v.deny, "fill": &v.fill, "carry": &v.carry, "free": &v.free, "after": &v.after,
+		"again": &v.again, "fine": &v.fine, "turn": &v.turn, "scent": &v.scent, "none": &v.none,
+		"served": &v.served, "matter": &v.matter,
+	}
 	for _, r := range data.Rows("signs.csv") {
-		var terms []term
-		for _, text := range strings.Split(r.Text("words"), "; ") {
-			var t term
-			for _, part := range strings.Split(text, " + ") {
-				var ways [][]string
-				for _, way := range strings.Split(part, "/") {
-					ways = append(ways, strings.Fields(strings.ReplaceAll(way, "-", " ")))
-				}
-				t = append(t, ways)
-			}
-			terms = append(terms, t)
+		terms := termsOf(r.Text("words"))
+		if row := rows[r.Text("key")]; row != nil {
+			*row = terms
+			continue
 		}
-		switch key := r.Text("key"); key {
-		case "deny":
-			v.deny = terms
-		case "fill":
-			v.fill = terms
-		case "after":
-			v.after = terms
-		case "again":
-			v.again = terms
-		case "fine":
-			v.fine = terms
-		default:
-			v.signs = append(v.signs, sign{key, r.Text("decides"), r.Text("plain") == "yes", terms})
-		}
+		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms})
 	}
 	return v
 })
 
-// seenIn reads a remark for signs of what is in a bottle. denied reports that all it says is
-// that some are not there, or as they should be: what half of it says denies nothing of the
-// other. A word between a denial and a sign that is not
-// known to carry it over takes the denial away, so that what is in doubt is a sign.
-func seenIn(text string) (seen []sign, denied bool) {
-	v, note := wordsOfSigns(), clauses(text)
+func termsOf(list string) (terms []term) {
+	for _, text := range strings.Split(list, "; ") {
+		var t term
+		for _, part := range strings.Split(text, " + ") {
+			var ways [][]string
+			for _, way := range strings.Split(part, "/") {
+				ways = append(ways, strings.Fields(strings.ReplaceAll(way, "-", " ")))
+			}
+			t = append(t, ways)
+		}
+		terms = append(terms, t)
+	}
+	return terms
+}
+
+// seenIn reads a remark for signs of what is in a bottle that holds things of these names. denied
+// reports that all it says is that some are not there, or as they should be: what half of it says
+// denies nothing of the other. A word between a denial and a sign that is not known to carry it
+// over takes the denial away, so that what is in doubt is a sign.
+func seenIn(text string, holds []string) (seen []sign, denied bool) {
+	v := wordsOfSigns()
+	note := v.read(text, holds)
 	cleared := map[int]bool{} // by where the clause begins
 	for _, s := range v.signs {
 		there := false
@@ -77,7 +80,7 @@ func seenIn(text string) (seen []sign, denied bool) {
 				end, ok := note.holds(t, i)
 				switch {
 				case !ok:
-				case v.denies(note, i, end), s.plain && v.isFine(note, i, end):
+				case v.clears(&s, note, i, end):
 					cleared[note.begins(i)] = true
 				default:
 					there = true
@@ -89,57 +92,137 @@ func seenIn(text string) (seen []sign, denied bool) {
 		}
 	}
 	for i, word := range note {
-		if word != clauseEnd && !cleared[note.begins(i)] && !note.starts(v.fine, i) && !note.starts(v.fill, i) {
+		if word != clauseEnd && !cleared[note.begins(i)] && !note.made(i, i+1, v.fine, v.fill) {
 			return seen, false
 		}
 	}
-	return seen, len(cleared) > 0
+	return seen, len(seen) == 0 && len(cleared) > 0
 }
 
-// IsSign reports whether a remark names a sign that Sign knows, and whether all that it says is
-// that nothing is wrong.
-func IsSign(text string) (sign, denied bool) {
-	seen, denied := seenIn(text)
+// IsSign reports whether a remark on a drink that holds things of these names tells of a sign that
+// Sign knows, and whether all that it says is that nothing is wrong.
+func IsSign(text string, holds ...string) (sign, denied bool) {
+	seen, denied := seenIn(text, holds)
 	return len(seen) > 0, denied
+}
+
+// clears reports whether what stands from i to end is no sign by what is said around it.
+func (v *vocabulary) clears(s *sign, note clause, i, end int) bool {
+	denied := v.denies(note, i, end)
+	switch s.bare {
+	case "yes": // a denial may be of the praise: "does not smell right"
+		return denied && note.made(end, note.ends(end), append(v.names(), v.fill, v.carry, v.matter, v.deny)...) ||
+			!denied && v.isFine(note, i, end)
+	case "tart":
+		next := note.ends(end) + 1
+		return denied || v.isFine(note, i, end) || next-1 == end && next < len(note) && note.made(next, note.ends(next), v.fine, v.fill)
+	case "served":
+		return denied || v.ofServing(s, note, i)
+	}
+	return denied
 }
 
 // denies reports whether what stands from i to end is said not to be there.
 func (v *vocabulary) denies(note clause, i, end int) bool {
 	if note.starts(v.after, end) {
-		return true
+		return !v.deniedBefore(note, i)
 	}
+	return v.deniedBefore(note, i) && !note.starts(v.again, end)
+}
+
+// deniedBefore reports whether a denial before a place reaches it: "no fizz or mould" denies both.
+func (v *vocabulary) deniedBefore(note clause, i int) bool {
+	across := append(v.names(), v.fill, v.carry)
 	for k := i - 1; k >= 0; k-- {
-		if note.starts(v.deny, k) {
-			return !note.starts(v.again, end)
-		}
-		if !note.starts(v.fill, k) && !v.names(note, k) {
+		switch {
+		case note.starts(v.free, k): // "not free of"
+			return note.made(note.begins(k), k, v.fill, v.matter)
+		case note.starts(v.deny, k):
+			return true
+		case !slices.ContainsFunc(across, func(of []term) bool { return note.starts(of, k) }):
 			return false
 		}
 	}
 	return false
 }
 
-// names reports whether a sign starts at a word: "no fizz or mould" denies both.
-func (v *vocabulary) names(note clause, k int) bool {
-	return slices.ContainsFunc(v.signs, func(s sign) bool { return note.starts(s.terms, k) })
+// names are the words of all the signs.
+func (v *vocabulary) names() (rows [][]term) {
+	for _, s := range v.signs {
+		rows = append(rows, s.terms)
+	}
+	return rows
 }
 
-// isFine reports whether a plain word from i to end is said to be as it should.
+// isFine reports whether a word from i to end is said to be as it should, or of a thing in it.
 func (v *vocabulary) isFine(note clause, i, end int) bool {
+	for k := note.begins(i); k < i; k++ { // "no longer smells good", but "no fizz and smells good"
+		if note.starts(v.deny, k) && !note.made(k+1, i, append(v.names(), v.fill, v.carry, v.matter)...) {
+			return false
+		}
+	}
 	for end < len(note) && note.starts(v.fill, end) && !note.starts(v.deny, end) {
 		end++
 	}
+	if end < len(note) && note[end] == named {
+		return note.made(end, note.ends(end), things, v.fine, v.fill, v.matter)
+	}
 	return note.starts(v.fine, end) || i > 0 && note.starts(v.fine, i-1) && !v.denies(note, i-1, i)
+}
+
+// ofServing reports whether the clause of a sign says that the serving makes it, or the one before
+// it does, and nothing that is not known besides.
+func (v *vocabulary) ofServing(s *sign, note clause, i int) bool {
+	from, to := note.begins(i), note.ends(i)
+	served := func(from, to int) bool {
+		for k := from; k < to; k++ {
+			if note.starts(v.served, k) {
+				return true
+			}
+		}
+		return false
+	}
+	if served(from, to) {
+		return note.made(from, to, s.terms, v.served, v.fine, v.fill, v.matter)
+	}
+	return from > 0 && served(note.begins(from-1), from-1) && note.made(from, to, s.terms, v.fine, v.fill, v.served)
 }
 
 // clause is the words of a remark in lower case, with its ends of clauses among them.
 type clause []string
 
-func clauses(text string) (out clause) {
+// read is a remark in which the names of what the drink holds, and likenesses, stand as named. One
+// word of a name is that only behind "smells of" and its kin: of its own, "vinegar" is a sign.
+func (v *vocabulary) read(text string, holds []string) (note clause) {
+	note = clauses(text, v.turn)
+	for i := 0; i < len(note); i++ {
+		end := note.longest(i, v.none)
+		scented := i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
+		for _, name := range holds {
+			words := clauses(name, nil)
+			words = words[:words.ends(0)]
+			for k := range words {
+				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && len(words) > 1) &&
+					slices.EqualFunc(note[i:n], words[k:], sameThing) {
+					end = max(end, n)
+				}
+			}
+		}
+		if end > i {
+			note = slices.Replace(note, i, end, named)
+		}
+	}
+	return note
+}
+
+// sameThing reports whether two words are one, or the one and the many.
+func sameThing(x, y string) bool { return x == y || x+"s" == y || x == y+"s" }
+
+func clauses(text string, turns []term) (out clause) {
 	word := ""
 	flush := func() {
 		switch {
-		case slices.Contains(turns, word):
+		case word != "" && (clause{word}).starts(turns, 0):
 			out = append(out, clauseEnd)
 		case word != "":
 			out = append(out, word)
@@ -161,6 +244,31 @@ func clauses(text string) (out clause) {
 	return out
 }
 
+// made reports whether nothing but these words stands from a place to another.
+func (c clause) made(from, to int, of ...[]term) bool {
+	for from < to {
+		end := c.longest(from, of...)
+		if end == from {
+			return false
+		}
+		from = end
+	}
+	return true
+}
+
+// longest is the end of the longest of these terms that begin at a place, the place where none does.
+func (c clause) longest(i int, of ...[]term) int {
+	longest := i
+	for _, terms := range of {
+		for _, t := range terms {
+			if end, ok := c.holds(t, i); ok {
+				longest = max(longest, end)
+			}
+		}
+	}
+	return longest
+}
+
 // starts reports whether one of these stands at a place.
 func (c clause) starts(terms []term, i int) bool {
 	return slices.ContainsFunc(terms, func(t term) bool { _, ok := c.holds(t, i); return ok })
@@ -172,10 +280,7 @@ func (c clause) holds(t term, i int) (end int, ok bool) {
 	if end, ok = c.way(t[0], i); !ok || len(t) == 1 {
 		return end, ok
 	}
-	from, to := c.begins(i), i
-	for to < len(c) && c[to] != clauseEnd {
-		to++
-	}
+	from, to := c.begins(i), c.ends(i)
 	for _, ways := range t[1:] {
 		there := false
 		for k := from; k < to; k++ {
@@ -194,6 +299,14 @@ func (c clause) holds(t term, i int) (end int, ok bool) {
 func (c clause) begins(i int) int {
 	for i > 0 && c[i-1] != clauseEnd {
 		i--
+	}
+	return i
+}
+
+// ends is where the clause of a word ends.
+func (c clause) ends(i int) int {
+	for i < len(c) && c[i] != clauseEnd {
+		i++
 	}
 	return i
 }

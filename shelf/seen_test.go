@@ -21,7 +21,10 @@ func TestNamedInPlainWords(t *testing.T) {
 		"not mouldy anymore": "mould", "could not get rid of the mold": "mould", "smells fine but has mold": "mould",
 		"bottle bulging, cap popped off": "fermentation", "cork pushed out": "fermentation",
 		"the lid has lifted": "fermentation", "swing top blew off": "fermentation", "it is swollen": "fermentation",
-		"slimy on the spoon": "yeast or bacteria growing",
+		"slimy on the spoon": "yeast or bacteria growing", "not free of mould": "mould", "not mould-free": "mould",
+		"hardly free of mould": "mould", "Deckel gewölbt": "fermentation", "le couvercle est gonflé": "fermentation",
+		"tapa hinchada": "fermentation", "coperchio gonfio": "fermentation", "bol deksel": "fermentation",
+		"maggots in it": "grubs or insects in it", "made me sick": "someone was ill of it",
 	} {
 		got := Sign(text, strong)
 		if got[0].Name != cause || !got[0].Named() || !got[0].ThrowAway {
@@ -62,9 +65,85 @@ func TestDenied(t *testing.T) {
 		{"gave one to a friend", false, false},
 		{"cork pulled, lovely", false, false},
 		{"", false, false},
+		// Praise that is denied is a complaint.
+		{"does not smell right", true, false},
+		{"doesn't smell good", true, false},
+		{"doesn't smell or taste right", true, false},
+		{"never smelled so bad", true, false},
+		{"no longer smells good", true, false},
+		{"ne sent pas bon", true, false},
+		{"no fizz and smells good", false, true},
+		{"riecht nicht gut", true, false},
+		{"does not smell bad", false, true},
+		{"no strange smell or taste", false, true},
+		{"smells odd like quince", true, false},
+		// Half a remark clears nothing of the other half, in any language.
+		{"pas de moisissure mais ça mousse", true, false},
+		{"sin moho pero burbujea", true, false},
+		{"senza muffa ma frizzante", true, false},
+		{"geen schimmel maar het bruist", true, false},
+		{"kein Schimmel, aber es gärt", true, false},
+		{"pas de moisissure mais bizarre", false, false},
+		{"sin moho pero raro", false, false},
+		{"riecht nach Essig", true, false},
+		{"zischt beim Öffnen", true, false},
+		{"schäumt", true, false},
+		{"Kahmhaut", true, false},
+		{"riecht faulig", true, false},
+		{"odeur de vinaigre", true, false},
+		{"burbujas", true, false},
+		{"huele mal", true, false},
+		{"fridge was off for 3 days", true, false},
+		{"out of the fridge, lovely", false, false},
+		// The name of a thing in it is no sign, but its word alone is.
+		{"smells of sour cherry", false, true},
+		{"tastes like sour cherries", false, false},
+		{"tastes sour like lemon", false, false},
+		{"sour but nice", false, true},
+		{"sour but nice colour", true, false},
+		{"sour but no good", true, false},
+		{"smells of quince, no good", false, false},
+		{"smells of quince no good", true, false},
+		{"smells of quince and wine vinegar", false, true},
+		{"riecht nach quince", false, true},
+		{"nothing off, but smells like vinegar and socks", true, false},
+		{"gone sour but nice", true, false},
+		{"sour", true, false},
+		{"smells of quince", false, true},
+		{"smells of quince and socks", true, false},
+		{"smells of wine vinegar", false, true},
+		{"turned to vinegar", true, false},
+		{"smells of nuts", true, false},
+		{"smells better than last time", false, true},
+		{"smelled better last time", true, false},
+		{"no bubbles, no film, smells of quince", false, true},
+		{"free of mould", false, true},
+		{"it is free of mould", false, true},
+		// What the serving makes.
+		{"served with soda, nice bubbles", false, false},
+		{"poured over ice, fizz from tonic", false, false},
+		{"foam after shaking", false, true},
+		{"bubbles on the fruit from pouring", false, true},
+		{"served with soda, the bottle hissed", true, false},
+		{"foam after shaking that stays", true, false},
+		{"foam after shaking, pressure", true, false},
 	} {
-		if sign, denied := IsSign(c.text); sign != c.sign || denied != c.denied {
+		if sign, denied := IsSign(c.text, "quince, grated", "white wine vinegar"); sign != c.sign || denied != c.denied {
 			t.Errorf("%q: sign %v, denied %v", c.text, sign, denied)
+		}
+	}
+}
+
+// TestEachSignIsExplained: what is harmless behind one sign does not explain another.
+func TestEachSignIsExplained(t *testing.T) {
+	weak := Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"},
+		Fruit: true, Steeping: true}
+	tame := Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(100), Fruit: true}
+	for _, b := range []Bottle{weak, tame} {
+		for _, text := range []string{"gas", "not cloudy any more but gas", "gas, cloudy and brown", "gas, threads"} {
+			if got := Sign(text, b); got[0].Name != "fermentation" {
+				t.Errorf("%q: %+v", text, got[0])
+			}
 		}
 	}
 }

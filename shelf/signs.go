@@ -90,6 +90,8 @@ func (s suspect) left(cause string, weight float64) float64 {
 		return choose(s.Steeping, 1, weight) // what steeps sheds it
 	case "browning":
 		return choose(s.Steeping, max(weight, 0.8), weight)
+	case "acid":
+		return weight * choose(len(s.FreshJuice) > 0, 1, 0)
 	case "crystals":
 		return weight * choose(s.SugarGPerL.Value >= 300, 1, 0.3)
 	}
@@ -129,7 +131,7 @@ var behind = map[string]func(suspect) []weighed{
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
 			{"gum", s.alive(0.6, 0.8)}}
 	},
-	"fizz": gas, "blown": gas,
+	"fizz": gas, "gas": gas, "blown": gas,
 	"jelly": func(s suspect) []weighed {
 		return []weighed{{"pectin", 0.95}, {"gum", 0.9}, {"growth", s.alive(0.7, 0.05)}}
 	},
@@ -141,6 +143,9 @@ var behind = map[string]func(suspect) []weighed{
 		}
 	},
 	"smell": smell, "off": smell,
+	"tart":   func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
+	"warm":   func(s suspect) []weighed { return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}} },
+	"vermin": grown, "ill": grown,
 	"faded": faded, "colour": faded,
 	"curd": func(s suspect) []weighed {
 		return []weighed{
@@ -166,6 +171,8 @@ func gas(s suspect) []weighed {
 	return []weighed{{"fermentation", choose(s.ferments, 0.95, s.alive(0.5, 0.02))},
 		{"air", s.alive(0.2, 0.9)}}
 }
+
+func grown(s suspect) []weighed { return []weighed{{"growth", s.alive(0.9, 0.05)}} }
 
 func thick(s suspect) []weighed {
 	return []weighed{{"gum", 0.95}, {"pectin", 0.65}, {"growth", s.alive(0.8, 0.05)}}
@@ -199,8 +206,9 @@ func (s suspect) parts(weight float64) float64 { return choose(s.milky() || s.Eg
 // first the likeliest. Text that names no known sign gets one entry that asks
 // for a plainer word. What could be life in a drink that does not stop life is
 // never explained away, and what a word names itself (mould, a cork pushed out) comes first
-// in any drink.
-func Sign(text string, b Bottle) []Cause {
+// in any drink; of several signs the one that means harm comes first, for what explains one does
+// not explain the other. holds are the names of what is in it.
+func Sign(text string, b Bottle, holds ...string) []Cause {
 	s := suspect{b, true, true}
 	var out []Cause
 	put := func(key string, weight float64) {
@@ -226,24 +234,54 @@ func Sign(text string, b Bottle) []Cause {
 		s.lives = !f.onShelf
 		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent && (b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
-	seen, _ := seenIn(text)
+	seen, _ := seenIn(text, holds)
+	harm, hurts := 1.0, "" // the least weight of what is likeliest behind a sign that means harm, and what can burst
 	for _, sign := range seen {
 		if sign.decides != "" {
 			put(sign.decides, 1)
 			name := causes().At(sign.decides).Name
 			out[slices.IndexFunc(out, func(o Cause) bool { return o.Name == name })].named = true
 		}
+		var likely weighed
 		for _, c := range behind[sign.key](s) {
-			if weight := s.left(c.cause, c.weight); weight > 0 {
-				put(c.cause, weight)
+			if c.weight = s.left(c.cause, c.weight); c.weight > 0 {
+				put(c.cause, c.weight)
+			}
+			if c.weight > likely.weight {
+				likely = c
+			}
+		}
+		if c := causes().At(likely.cause); c.ThrowAway {
+			harm = min(harm, likely.weight)
+			if c.Handling != "" {
+				hurts = likely.cause
 			}
 		}
 	}
 	if len(out) == 0 {
 		return []Cause{causes().At("not known")}
 	}
+	most := 0.0
+	for i := range out {
+		if !out[i].ThrowAway {
+			out[i].Weight = min(out[i].Weight, harm)
+		}
+		if !out[i].Poison() {
+			most = max(most, out[i].Weight)
+		}
+	}
+	if hurts != "" { // before what only spoils
+		put(hurts, most)
+	}
+	return ranked(out)
+}
+
+// ranked puts the likeliest first, and what is named before it.
+func ranked(out []Cause) []Cause {
+	yes := func(on bool) float64 { return choose(on, 1, 0) }
 	slices.SortStableFunc(out, func(x, y Cause) int {
-		return cmp.Or(cmp.Compare(choose(y.named, 1, 0), choose(x.named, 1, 0)), cmp.Compare(y.Weight, x.Weight))
+		return cmp.Or(cmp.Compare(yes(y.named), yes(x.named)), cmp.Compare(y.Weight, x.Weight),
+			cmp.Compare(yes(y.ThrowAway), yes(x.ThrowAway)), cmp.Compare(yes(y.Handling != ""), yes(x.Handling != "")))
 	})
 	// What was seen is named by its own cause; what else the drink can hold comes after a
 	// cause that is thrown away too, and before one that is harmless.

@@ -147,6 +147,17 @@ type Note struct {
 	Index int
 }
 
+// Remarks are all that was said of what was seen, smelt or tasted: the notes, and the words of the tastings.
+func (b *Batch) Remarks() []Note {
+	said := slices.Clone(b.Notes)
+	for _, t := range b.Tastings {
+		if t.Words != "" {
+			said = append(said, Note{t.Words, t.Hours, t.When, t.Index})
+		}
+	}
+	return said
+}
+
 // aBottle is a bottle by its number, and what stands behind that: "bottle 2", "bottle no. 3".
 var aBottle = pattern.New(`(?i)\bbottle\s*(?:no\.?|nr\.?|number|#)?\s*(\d+)` +
 	`([.,]\d|\s*(?:min|h|hours?|d|days?|w|weeks?|months?|ml|cl|l|fl|oz)\b)?`)

@@ -37,6 +37,18 @@ func (b *Batch) further() []string {
 	return append(all, Sweet, Sour)
 }
 
+// Holds are the names of all that is in it, or will be.
+func (b *Batch) Holds() []string {
+	all := append(b.botanicalNames(), b.additionNames()...)
+	for _, x := range b.Additives {
+		all = append(all, x.Name)
+	}
+	for _, x := range b.Spirits {
+		all = append(all, x.Name)
+	}
+	return all
+}
+
 func (b *Batch) botanicalNames() []string {
 	var all []string
 	for _, h := range b.Botanicals {

@@ -81,7 +81,7 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause { return worstCauses(sign, a.liquids(hours)) })
+	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause { return a.worstCauses(sign, a.liquids(hours)) })
 	k.Withhold()
 }
 
@@ -202,13 +202,13 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
 // in the bottle where nobody logged how far it is.
 func (a *Assessment) Sign(text string) []shelf.Cause {
-	return worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle))
+	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle))
 }
 
 // worstCauses are the causes of a sign in that one of some liquids in which it means harm.
-func worstCauses(sign string, in []shelf.Bottle) (worst []shelf.Cause) {
+func (a *Assessment) worstCauses(sign string, in []shelf.Bottle) (worst []shelf.Cause) {
 	for _, b := range in {
-		if causes := shelf.Sign(sign, b); worst == nil || causes[0].ThrowAway && !worst[0].ThrowAway {
+		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || causes[0].ThrowAway && !worst[0].ThrowAway {
 			worst = causes
 		}
 	}

@@ -293,7 +293,7 @@ func (a *Assessment) WeakStart() string {
 // what makes people ill had its time in it, or something was seen that the maker named.
 func (a *Assessment) Unfit() bool {
 	if a.Keep == nil && !a.jarIsWeak() && !a.weakSteep().tooLong() &&
-		len(a.Recipe.MustNot())+len(a.Recipe.MayBe())+len(a.Batch.Notes) == 0 {
+		len(a.Recipe.MustNot())+len(a.Recipe.MayBe())+len(a.Batch.Remarks()) == 0 {
 		return false // strong enough for whatever lies in it
 	}
 	a.Judge()

@@ -445,9 +445,13 @@ func (c *Comparison) figures() {
 const keepsRow = "keeps"
 
 // seen is what showed in the bottle, with its days.
+// seen are the signs that were noted, but those that stand in the last words.
 func seen(a *bench.Assessment) string {
 	var said []string
 	for _, o := range a.Keep.Outcomes {
+		if strings.Join(strings.Fields(o.What), " ") == lastWords(a) {
+			continue
+		}
 		said = append(said, fmt.Sprintf("%s on day %.0f", o.What, math.Floor(o.Days)))
 	}
 	return strings.Join(said, ", ")

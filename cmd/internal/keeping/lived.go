@@ -104,11 +104,11 @@ func (o *Outcome) Stands() bool { return o.Cause.ThrowAway && (!o.Gone || o.Caus
 // Sooner reports whether it showed before the days that keep gives were over.
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
-// Seen reads the notes by an hour for signs of what may live in it; behind gives the causes of
+// Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives the causes of
 // a sign in the liquid of an hour.
 func (k *Keep) Seen(b *batch.Batch, nowH float64, behind func(sign string, hours float64) []shelf.Cause) {
-	for _, n := range b.Notes {
-		if sign, _ := shelf.IsSign(n.What); n.Hours > nowH+1e-6 || !sign {
+	for _, n := range b.Remarks() {
+		if sign, _ := shelf.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
 			continue
 		}
 		causes := behind(n.What, n.Hours)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -58,12 +59,8 @@ func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
 	if !far {
 		return ""
 	}
-	undo := "steepbook undo takes it out"
-	if style.Forms {
-		undo = "undo it"
-	}
 	return fmt.Sprintf("By the recipe there is about %s (%s to %s): is the measured volume right? It is used; if not, %s.",
-		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), undo)
+		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), undoes(style))
 }
 
 // rest is how much of an addition is still to go in, as it can be measured.
@@ -163,16 +160,40 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 	return text
 }
 
-// UnreadWords says of a note that is no sign what was made of it, so that nobody takes it for
-// judged; "" of a sign.
-func UnreadWords(note string) string {
-	switch sign, denied := shelf.IsSign(note); {
-	case sign:
-		return ""
+// ReadWords say what was made of a note, or of the words of a tasting, of a moment: what its signs
+// most likely are, and of what is none that, so that nobody takes it for judged.
+func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string) {
+	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
 	case denied:
-		return "It is read as saying that nothing of the kind is there."
+		return []string{"It is read as saying that nothing of the kind is there."}
+	case !sign:
+		return []string{"It is kept and not judged: no sign of spoiling that is known here is read in it."}
 	}
-	return "It is kept and not judged: no sign of spoiling that is known here is read in it."
+	for _, o := range a.Keep.Outcomes {
+		if o.At.Equal(when) && o.What == note {
+			said = append(said, OutcomeWords(a, &o))
+		}
+	}
+	return said
+}
+
+// Slip is how a note, or the words of a tasting, of a moment that forbids the drink is taken back;
+// "" of any other.
+func Slip(a *bench.Assessment, note string, when time.Time, style pen.Style) string {
+	for _, o := range a.Keep.Outcomes {
+		if o.At.Equal(when) && o.What == note && o.Stands() {
+			return " If that was a slip, " + undoes(style) + "."
+		}
+	}
+	return ""
+}
+
+// undoes says how the last entry is taken back.
+func undoes(style pen.Style) string {
+	if style.Forms {
+		return "undo it"
+	}
+	return "steepbook undo takes it out"
 }
 
 // FadedWords says how a taste held by the maker's own scores, beside what was expected.

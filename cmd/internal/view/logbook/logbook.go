@@ -32,23 +32,15 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 			when = " for " + view.Clock(l.When)
 		}
 		s.Say = append(s.Say, strings.TrimSpace(fmt.Sprintf("Logged in %s%s: %s %s", a.Batch.Name, when,
-			view.Done[l.Kind], l.Text))+".")
+			view.Done[l.Kind], l.Text))+"."+bottle.Slip(a, l.Text, l.When, style))
 	}
 	for i := range entries {
 		l := &entries[i]
 		if i+1 == len(entries) || l.Kind != batch.KindBottled { // of all that was bottled at once
 			s.Say = append(s.Say, changed(g, l, style)...)
 		}
-		if l.Kind != batch.KindNoted {
-			continue
-		}
-		if text := bottle.UnreadWords(l.Text); text != "" {
-			s.Say = append(s.Say, text)
-		}
-		for _, o := range a.Keep.Outcomes {
-			if o.At.Equal(l.When) && o.What == l.Text {
-				s.Say = append(s.Say, bottle.OutcomeWords(a, &o))
-			}
+		if l.Kind == batch.KindNoted {
+			s.Say = append(s.Say, bottle.ReadWords(a, l.Text, l.When)...)
 		}
 	}
 	if next := nextact.Sentence(g); next != "" {

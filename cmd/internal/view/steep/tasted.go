@@ -31,10 +31,15 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	case !ofBottle:
 		sample = " (neat)"
 	}
+	after.Judge() // the words of it may forbid it
 	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.", after.Batch.Name, when, quantity.And(names), sample))
 	s.More = Why(after)
+	if t.Words != "" && n > 0 {
+		at := after.Batch.Tastings[n-1].When
+		s.Say[len(s.Say)-1] += bottle.Slip(after, t.Words, at, style)
+		s.Say = append(s.Say, bottle.ReadWords(after, t.Words, at)...)
+	}
 	if ofBottle {
-		after.Judge()
 		if after.Keep.Stop == "" {
 			s.Say = append(s.Say, bottle.KeepSentence(after, style))
 		}
