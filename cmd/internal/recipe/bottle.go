@@ -201,7 +201,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.Kept)
+	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.MostKept)
 	s.Nourishing = append(s.Nourishing, feeding(p, s.Nourishing, fewestLitres(&r.Parts)/r.Kept.Liquor)...)
 	for i := range p.Additions {
 		x := &p.Additions[i]

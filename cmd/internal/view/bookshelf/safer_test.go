@@ -116,7 +116,10 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	tonka, oil := line("botanical", "tonka bean", amount("20 g")), line("botanical", "garlic", amount("20 g"))
 	bark := line("botanical", "cinchona bark", amount("2 g"))
 	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
+	syrup := vodka + bark + line("addition", "1:1 syrup", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\nvolume = \"690 ml\"\n"
+	little := "[[bottled]]\nbottles = 2\nof = \"330 ml\"\nat = \"11 h\"\nvolume = \"690 ml\"\n"
 	for what, src := range map[string]string{
+		"no more than without the syrup":  syrup + little,
 		"nothing runs off":                vodka + tonka + line("botanical", "oak chips", amount("900 g")),
 		"no amount of the base":           line("spirit", "vodka", "abv = 40") + tonka,
 		"no amount of the syrup":          vodka + tonka + line("addition", "simple syrup", ""),
@@ -138,12 +141,13 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		}
 	}
 	for what, src := range map[string]string{
-		"washed with fat":           vodka + line("botanical", "coconut oil", amount("100 g")),
-		"washed, garlic and said":   vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = false") + oil,
-		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
-		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
-		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
-		"a pinch":                   vodka + line("botanical", "nutmeg", amount("a pinch")),
+		"the syrup logged, and much lost": syrup + line("added", "1:1 syrup", amount("1.5 l")+"\nat = \"10.5 h\"") + little,
+		"washed with fat":                 vodka + line("botanical", "coconut oil", amount("100 g")),
+		"washed, garlic and said":         vodka + line("botanical", "coconut oil", amount("100 g")+"\nleave_in = false") + oil,
+		"yeast in an open jug":            yeast + line("addition", "champagne yeast", amount("2 g")),
+		"priming sugar, no yeast":         yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"a usual dose, not weighed":       vodka + line("botanical", "cassia cinnamon", ""),
+		"a pinch":                         vodka + line("botanical", "nutmeg", amount("a pinch")),
 	} {
 		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
 			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)

@@ -29,7 +29,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		seen = append(seen, OutcomeWords(a, &k.Outcomes[i]))
 	}
 	over, waits := waitsWords(a)
-	s.Danger = append(s.Danger, over...)
+	s.Danger = slices.Concat(s.Danger, over, lackWords(a, style))
 	grave, others := gravest(k)
 	for _, g := range grave {
 		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
