@@ -227,3 +227,37 @@ func TestSplitLinesAreNoSafer(t *testing.T) {
 		}
 	}
 }
+
+// TestUnsaidStrengthIsNoSafer: a bottle without its strength counts for no more than the weakest of
+// its class with its label, in the drink and in the jar, steeped in or added.
+func TestUnsaidStrengthIsNoSafer(t *testing.T) {
+	stopped := 0
+	for _, s := range library.Builtin().Spirits() {
+		if s.ABVPercent.Low <= 0 || strings.ContainsAny(s.Name, "0123456789") { // or its name says it
+			continue
+		}
+		for number := range 6 {
+			write := func(label string) string {
+				base, more := line("spirit", s.Name, label+amount("500 ml")), ""
+				if number%3 == 2 {
+					base, more = line("spirit", "water", amount("50 ml")), line("addition", s.Name, label+amount("500 ml"))
+				}
+				return begun + base + more + line("botanical", "rhubarb", amount("20 g")) +
+					line("addition", "water", amount("%d g", 1+number*120)) + "[[strained]]\nat = \"115 h\"\n"
+			}
+			said := judged(t, write(fmt.Sprintf("abv = %g\n", s.ABVPercent.Low)), after(24*9))
+			unsaid := judged(t, write(""), after(24*9))
+			if x, y := said.WorstABV(), unsaid.WorstABV(); y > x+0.01 {
+				t.Errorf("%s, jar %d: %.2f %% vol, without its label %.2f", s.Name, number, x, y)
+			}
+			if due.MustAct(said) {
+				if stopped++; !due.MustAct(unsaid) {
+					t.Errorf("%s, jar %d: %s, and without its label to be served", s.Name, number, said.Keep.Stop)
+				}
+			}
+		}
+	}
+	if stopped < 20 {
+		t.Errorf("only %d were stopped", stopped)
+	}
+}
