@@ -208,8 +208,12 @@ func gateDecision(b Bottle, w worst) Decision {
 			strings.Join(b.Unknown, ", "), limit, atWorst(b, w))
 	default:
 		d.Organism = "Staphylococcus aureus and Salmonella"
-		d.Text = fmt.Sprintf("it may be neither sour nor strong enough to hold back what makes people ill (pH %.1f or %.0f %% vol would)",
-			gatePH, limit)
+		near := ""
+		if b.ABVPercent.Value >= limit {
+			near = fmt.Sprintf(", and with a careful margin this has %.1f", math.Floor(w.abv*10)/10)
+		}
+		d.Text = fmt.Sprintf("it may be neither sour nor strong enough to hold back what makes people ill (pH %.1f or %.0f %% vol would%s)",
+			gatePH, limit, near)
 		if b.PHKnown && !b.Measured.PH && b.PH.Value <= gatePH {
 			d.Text += fmt.Sprintf(", for its pH is likely %.1f and may be up to %.1f: measure it", b.PH.Value, w.pH)
 		}

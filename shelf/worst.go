@@ -75,6 +75,12 @@ func worstOf(b Bottle) worst {
 	return w
 }
 
+// OrWeaker opens a computed strength to another that it may be, with the margin of that.
+func OrWeaker(r, weak mixture.Range) mixture.Range {
+	r.Low = math.Min(r.Low, lowEnd(weak, abvMargin))
+	return r
+}
+
 // WorstABVPercent is the strength that a bottle is judged on: the low end of its
 // range, or the usual margin below.
 func WorstABVPercent(b Bottle) float64 { return worstOf(b).abv }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"steepbook/shelf/acidity"
 )
 
 // Balance follows the recipe in order and returns what is in the bottle, with
@@ -152,7 +154,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
-		MarcParts: main.marc, Kept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
+		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
 		Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)
@@ -180,6 +182,12 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		before.Measured.StrainedML = &Quantity{Value: left}
 		o, err := before.follow(0)
 		add(o, err, "whether it was lost before anything was added", "measure what you strain off")
+	}
+	if share, may := r.untold(main.shortML); short && may {
+		if o, err := r.lacking(main, share); add(o, err, "what went in, for not all of it was logged", "log what went in") {
+			res.MayLack = true
+			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added)}
+		}
 	}
 	tells := false
 	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
@@ -243,6 +251,40 @@ func (r *Recipe) others() (list []other) {
 		list = append(list, other{r.Additions[i].Name, &r.Additions[i].PerG, r.Additions[i].May})
 	}
 	return list
+}
+
+// mostUntold is the share of what nobody logged that may be in where it is asked whether it is:
+// else too little of it is missing to tell. Judgement.
+const mostUntold = 0.25
+
+// untold is the share of what is Untold that went in if so much is missing because the rest did
+// not; may: that is likely enough to be judged by.
+func (r *Recipe) untold(missingML float64) (share float64, may bool) {
+	ml := 0.0
+	for _, a := range r.Additions {
+		if a.Untold {
+			ml += a.perG().Times(a.MassG.Value).VolumeML(20)
+		}
+	}
+	share = math.Max(1-ratio(missingML, ml), 0)
+	return share, ml > 0 && share <= mostUntold
+}
+
+// lacking is the recipe with that share of what is Untold; what is sour by that alone is then not
+// known to be so.
+func (r *Recipe) lacking(main outcome, share float64) (outcome, error) {
+	q := r.clone()
+	for i := range q.Additions {
+		if a := &q.Additions[i]; a.Untold {
+			a.MassG.Value *= share
+		}
+	}
+	o, err := q.follow(0)
+	if main.phKnown && !o.phKnown {
+		o.phKnown = true
+		o.figures[iPHLow], o.figures[iPH], o.figures[iPHHigh] = acidity.Neutral, acidity.Neutral, acidity.Neutral
+	}
+	return o, err
 }
 
 // What pressing must change to be asked about: the strength by half of what a

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"steepbook/shelf/acidity"
 )
 
 func TestPlainSyrup(t *testing.T) {
@@ -355,6 +357,42 @@ func TestPressingNotSaid(t *testing.T) {
 		}
 		if len(told.Warnings) > 0 {
 			t.Errorf("said, and still %q", told.Warnings)
+		}
+	}
+}
+
+// TestMayNotHaveGoneIn: where less came of it than planned, the ranges hold the drink that was
+// lost of and the one that lacks what nobody logged, and as much of the liquor may be left as of that.
+func TestMayNotHaveGoneIn(t *testing.T) {
+	sour := syrup(1500, 1, 1)
+	sour.PerG = sour.PerG.Times(0.95).Plus(Parts{Citric: 0.05})
+	planned := Recipe{Bases: []Base{spirit("vodka", 700, 40)}, Additions: []Addition{sour}}
+	all := balance(t, planned)
+	for _, ml := range []float64{500, 690, 900, 1000, 1700} {
+		r := planned
+		r.Measured.VolumeML = &Quantity{Value: ml, SD: 0.012 * ml}
+		logged := balance(t, r)
+		if logged.MayLack || logged.MostKept != logged.Kept {
+			t.Errorf("%g ml, all logged: %+v", ml, logged.MostKept)
+		}
+		r.Additions = []Addition{sour}
+		r.Additions[0].Untold = true
+		res := balance(t, r)
+		if ml > 1500 { // most of it must be in
+			if res.MayLack || res.ABVPercent != logged.ABVPercent {
+				t.Errorf("%g ml: %+v, all logged: %+v", ml, res.ABVPercent, logged.ABVPercent)
+			}
+			continue
+		}
+		kept := math.Min(ml/700, 1)
+		if !res.MayLack || math.Abs(res.MostKept.Liquor-kept) > 0.03 || res.Kept != logged.Kept {
+			t.Errorf("%g ml: kept %+v, at most %+v, want %.2f", ml, res.Kept, res.MostKept, kept)
+		}
+		if abv := 280 * kept / ml * 100; res.ABVPercent.High < 0.97*abv || res.ABVPercent.Low > all.ABVPercent.Value {
+			t.Errorf("%g ml: strength %+v, want %.1f to %.1f", ml, res.ABVPercent, all.ABVPercent.Value, abv)
+		}
+		if ml < 700 && (!res.PHKnown || res.PH.High < acidity.Neutral || res.PH.Low > all.PH.Value) {
+			t.Errorf("%g ml: pH %+v, all of it %+v", ml, res.PH, all.PH)
 		}
 	}
 }

@@ -382,9 +382,13 @@ func (res *Result) explains() Range {
 
 // askVolume asks where what is missing was lost, or where what is over came from.
 func (r *Recipe) askVolume(calc Result) string {
-	switch m := r.Measured; {
+	m := r.Measured
+	_, lacks := r.untold(calc.VolumeML.Value - m.VolumeML.Value)
+	switch {
 	case m.VolumeML.Value > calc.VolumeML.Value:
 		return "What is over counts as water: is an amount missing from the list, or too small?"
+	case lacks:
+		return "Was it lost, or did not all go in that was planned and not logged? The ranges hold both: log what went in."
 	case m.StrainedML == nil && len(r.Additions) > 0:
 		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges " +
 			"hold both; strained = \"640~ml\" under [measured], read after straining, settles it."

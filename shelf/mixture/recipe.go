@@ -81,8 +81,9 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after all that is Measured of the blend was read.
-	Late bool
+	// Late: it went in after all that is Measured of the blend was read. Untold: nobody
+	// wrote that it went in, so where the blend comes to less than with it, it may not have.
+	Late, Untold bool
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -191,8 +192,11 @@ type Result struct {
 	JarVolumeML float64
 	// StrainedML is what of it goes on to be blended.
 	StrainedML float64
-	// Kept is how much of what went in a measured volume leaves in the bottle.
-	Kept Kept
+	// Kept is how much of what went in a measured volume leaves in the bottle; MostKept the
+	// most, where something Untold may not have gone in.
+	Kept, MostKept Kept
+	// MayLack: that is so.
+	MayLack bool
 	// ExplainedML is the likely volume, but that no measured one counts for more than what
 	// went in explains: what it holds is in no more than that.
 	ExplainedML float64

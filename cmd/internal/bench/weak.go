@@ -17,9 +17,17 @@ import (
 // jarIsWeak reports whether the jar itself, by its strength, holds nothing back: at the
 // worst, by the doubt about the bottle.
 func (a *Assessment) jarIsWeak() bool {
+	return a.Blend.Result.JarVolumeML <= 0 || a.worstJarABV() < shelf.HoldsABVPercent
+}
+
+// worstJarABV is the strength [% vol] of the jar that is counted on.
+func (a *Assessment) worstJarABV() float64 {
 	r := &a.Blend.Result
-	return r.JarVolumeML <= 0 || shelf.WorstABVPercent(shelf.Bottle{
-		ABVPercent: a.Blend.Bottle.ABVPercent.MovedTo(r.JarParts.ABVPercent())}) < shelf.HoldsABVPercent
+	jar := a.Blend.Bottle.ABVPercent.MovedTo(r.JarParts.ABVPercent())
+	if weakest := a.Blend.WeakestJar; weakest.Value > 0 {
+		jar = shelf.OrWeaker(jar, weakest)
+	}
+	return shelf.WorstABVPercent(shelf.Bottle{ABVPercent: jar})
 }
 
 // JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
@@ -39,8 +47,12 @@ func (a *Assessment) FromStart() string {
 	if !a.GrowsFromStart() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
 	}
-	return fmt.Sprintf("the jar, at %.0f %% vol, holds nothing back, so its days run from its start",
-		a.Blend.Result.JarParts.ABVPercent())
+	abv := a.Blend.Result.JarParts.ABVPercent()
+	at := fmt.Sprintf("at %.0f %% vol", abv)
+	if abv >= shelf.HoldsABVPercent {
+		at += fmt.Sprintf(" and %.1f with a careful margin", math.Floor(a.worstJarABV()*10)/10)
+	}
+	return "the jar, " + at + ", holds nothing back, so its days run from its start"
 }
 
 // StrongerJar is what to add to a jar whose days run from its start, so that they do not;

@@ -37,12 +37,13 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 		case e.In != nil && b.NeverIn(*e.In, nowH):
 			continue
 		default:
+			plan.Addition.Untold = !open && e.In == nil && e.Amount != nil
 			p.Additions = append(p.Additions, plan)
 			switch {
 			case e.In != nil && *e.In > math.Max(nowH, 0): // it is to join the jar
 			case open && e.In == nil && e.Amount != nil:
 				p.ToCome = append(p.ToCome, plan)
-			case e.In == nil && e.Amount != nil:
+			case plan.Addition.Untold:
 				p.in, p.Unlogged = append(p.in, plan), append(p.Unlogged, plan)
 			default:
 				p.in = append(p.in, plan)
@@ -233,7 +234,7 @@ func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
 		return nil
 	}
 	q := *p
-	q.in = slices.DeleteFunc(slices.Clone(p.in), func(x Addition) bool { return !x.Entry.Logged && x.Entry.In == nil })
+	q.in = slices.DeleteFunc(slices.Clone(p.in), func(x Addition) bool { return x.Addition.Untold })
 	return q.SoFar().unmeasured(from)
 }
 

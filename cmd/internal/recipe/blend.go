@@ -28,6 +28,9 @@ type Blend struct {
 	// give, without the water fresh botanicals bring and the liquor that the
 	// strained solids keep; 0 where nothing was steeped.
 	BareABVPercent float64
+	// WeakestJar is the strength [% vol] of the jar with the weakest bottle of every class whose
+	// strength is not written; zero where all are.
+	WeakestJar mixture.Range
 	Portions
 	// Unpriced names what has no price.
 	Unpriced []string
@@ -121,6 +124,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
 	out.fillIn(b, res.VolumeML)
 	out.fill(b, p)
+	out.weaken(b, p)
 	return out, nil
 }
 

@@ -208,7 +208,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 		return
 	}
 	s.SucroseGPerL = r.Parts.Sucrose / litres
-	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.Kept)
+	s.Substances = p.Substances(out.Result.ExplainedML/1000, r.MostKept)
 	if out.Trifling = untoldG(p) < leastRichGPerL*fewestLitres(&r.Parts); out.Trifling {
 		for _, name := range s.Unknown {
 			Note(&s.Nourishing, name)
@@ -247,6 +247,56 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 			s.Preservatives.SodiumBenzoateMgPerL += mgPerL
 		}
 	}
+}
+
+// weaken opens the strengths to those of the weakest bottle of every class whose strength nobody
+// wrote, so that none that is written counts for less.
+func (out *Blend) weaken(b *batch.Batch, p *Lines) {
+	q, unsaid := p.weakest()
+	if !unsaid {
+		return
+	}
+	r := Mix(b, q)
+	r.Measured = measured(b)
+	weak, err := r.Balance()
+	if err != nil {
+		return
+	}
+	out.WeakestJar = weak.ABVPercent.MovedTo(weak.JarParts.ABVPercent())
+	if r.Measured.ABVPercent == nil {
+		if weak.Credited != nil {
+			weak = *weak.Credited
+		}
+		out.Bottle.ABVPercent = shelf.OrWeaker(out.Bottle.ABVPercent, weak.ABVPercent)
+		out.Result.ABVPercent.Low = math.Min(out.Result.ABVPercent.Low, weak.ABVPercent.Low)
+	}
+}
+
+// weakest are the lines with the weakest bottle of every class whose strength nobody wrote;
+// unsaid: there is such a one.
+func (p *Lines) weakest() (q *Lines, unsaid bool) {
+	w := *p
+	w.Bases, w.Additions = slices.Clone(p.Bases), slices.Clone(p.Additions)
+	for i := range w.Bases {
+		if x := &w.Bases[i]; x.Entry.ABVPercent == nil && x.Known != nil && x.Known.ABVPercent.Low > 0 {
+			x.Base.ABVPercent, _ = strength(&x.Known.ABVPercent.Low, nil)
+			unsaid = true
+		}
+	}
+	for i := range w.Additions {
+		x := &w.Additions[i]
+		if x.ABVPercent != nil || x.Spirit == nil || x.Spirit.ABVPercent.Low <= 0 || x.MassG() <= 0 {
+			continue
+		}
+		ml := mixture.Quantity{Value: x.Addition.PerG.Times(x.MassG()).VolumeML(20)}
+		ml.SD = ml.Value * x.Addition.MassG.SD / x.Addition.MassG.Value
+		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil)
+		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
+			weak.Late, weak.Untold, weak.Of = x.Addition.Late, x.Addition.Untold, x.Addition.Of
+			x.Addition, unsaid = weak, true
+		}
+	}
+	return &w, unsaid
 }
 
 // fewestLitres is how little there is of a drink without its water, litres: at the strength

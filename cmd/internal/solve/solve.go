@@ -242,7 +242,7 @@ func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Ass
 	f.SucroseGPerL, f.Measured, f.Doubtful, f.Unknown = b.SucroseGPerL, b.Measured, b.Doubtful, b.Unknown
 	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives, f.EggAlone = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives, b.EggAlone
 	r := &a.Blend.Result
-	f.Substances = q.Substances((p.Parts.VolumeML(20)-r.VolumeML.Value+r.ExplainedML)/1000, r.Kept)
+	f.Substances = q.Substances((p.Parts.VolumeML(20)-r.VolumeML.Value+r.ExplainedML)/1000, r.MostKept)
 	for _, n := range b.Nourishing {
 		recipe.Note(&f.Nourishing, n)
 	}

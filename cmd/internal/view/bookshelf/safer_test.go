@@ -116,7 +116,10 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	tonka, oil := line("botanical", "tonka bean", amount("20 g")), line("botanical", "garlic", amount("20 g"))
 	bark := line("botanical", "cinchona bark", amount("2 g"))
 	yeast := vodka + line("addition", "sugar", amount("200 g")) + line("addition", "water", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\n"
+	syrup := vodka + bark + line("addition", "1:1 syrup", amount("1.5 l")) + "[[strained]]\nat = \"10 h\"\nvolume = \"690 ml\"\n"
+	little := "[[bottled]]\nbottles = 2\nof = \"330 ml\"\nat = \"11 h\"\nvolume = \"690 ml\"\n"
 	for what, src := range map[string]string{
+		"no more than without the syrup":  syrup + little,
 		"nothing runs off":                vodka + tonka + line("botanical", "oak chips", amount("900 g")),
 		"no amount of the base":           line("spirit", "vodka", "abv = 40") + tonka,
 		"no amount of the syrup":          vodka + tonka + line("addition", "simple syrup", ""),
@@ -140,12 +143,13 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 		}
 	}
 	for what, src := range map[string]string{
-		"washed with fat":           vodka + line("botanical", "coconut oil", amount("100 g")),
-		"washed, with garlic":       vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
-		"yeast in an open jug":      yeast + line("addition", "champagne yeast", amount("2 g")),
-		"priming sugar, no yeast":   yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
-		"a usual dose, not weighed": vodka + line("botanical", "cassia cinnamon", ""),
-		"a pinch":                   vodka + line("botanical", "nutmeg", amount("a pinch")),
+		"the syrup logged, and much lost": syrup + line("added", "1:1 syrup", amount("1.5 l")+"\nat = \"10.5 h\"") + little,
+		"washed with fat":                 vodka + line("botanical", "coconut oil", amount("100 g")),
+		"washed, with garlic":             vodka + line("botanical", "coconut oil", amount("100 g")) + oil,
+		"yeast in an open jug":            yeast + line("addition", "champagne yeast", amount("2 g")),
+		"priming sugar, no yeast":         yeast + line("addition", "priming sugar", amount("2 g")) + "[[bottled]]\nbottles = 6\nof = \"330 ml\"\nat = \"11 h\"\n",
+		"a usual dose, not weighed":       vodka + line("botanical", "cassia cinnamon", ""),
+		"a pinch":                         vodka + line("botanical", "nutmeg", amount("a pinch")),
 	} {
 		if a := judged(t, begun+src, after(14)); due.MustAct(a) {
 			t.Errorf("%s: %s\n%s", what, a.Keep.Stop, src)
@@ -223,5 +227,39 @@ func TestSplitLinesAreNoSafer(t *testing.T) {
 		if due.MustAct(one) && !due.MustAct(two) {
 			t.Errorf("%s, in parts %s\n%s", one.Keep.Stop, two.Keep.Stop, write(3))
 		}
+	}
+}
+
+// TestUnsaidStrengthIsNoSafer: a bottle without its strength counts for no more than the weakest of
+// its class with its label, in the drink and in the jar, steeped in or added.
+func TestUnsaidStrengthIsNoSafer(t *testing.T) {
+	stopped := 0
+	for _, s := range library.Builtin().Spirits() {
+		if s.ABVPercent.Low <= 0 || strings.ContainsAny(s.Name, "0123456789") { // or its name says it
+			continue
+		}
+		for number := range 6 {
+			write := func(label string) string {
+				base, more := line("spirit", s.Name, label+amount("500 ml")), ""
+				if number%3 == 2 {
+					base, more = line("spirit", "water", amount("50 ml")), line("addition", s.Name, label+amount("500 ml"))
+				}
+				return begun + base + more + line("botanical", "rhubarb", amount("20 g")) +
+					line("addition", "water", amount("%d g", 1+number*120)) + "[[strained]]\nat = \"115 h\"\n"
+			}
+			said := judged(t, write(fmt.Sprintf("abv = %g\n", s.ABVPercent.Low)), after(24*9))
+			unsaid := judged(t, write(""), after(24*9))
+			if x, y := said.WorstABV(), unsaid.WorstABV(); y > x+0.01 {
+				t.Errorf("%s, jar %d: %.2f %% vol, without its label %.2f", s.Name, number, x, y)
+			}
+			if due.MustAct(said) {
+				if stopped++; !due.MustAct(unsaid) {
+					t.Errorf("%s, jar %d: %s, and without its label to be served", s.Name, number, said.Keep.Stop)
+				}
+			}
+		}
+	}
+	if stopped < 20 {
+		t.Errorf("only %d were stopped", stopped)
 	}
 }

@@ -20,6 +20,7 @@ import (
 func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
 	b := &a.Blend
 	s := Begin(a)
+	s.Danger = append(s.Danger, lackWords(a, style)...)
 	switch {
 	case !b.Have():
 		s.Say = append(s.Say, a.Batch.Name+": what is in the bottle cannot be worked out yet.")

@@ -36,16 +36,29 @@ func StillToCome(a *bench.Assessment) string {
 	return "Still to go in: " + quantity.And(names) + "."
 }
 
-// Unlogged says of what is bottled what counts as in though nobody logged it, and what it is
-// without that; "" where all was logged, or of those who log nothing of the kind.
+// Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for
+// all that was measured, and what it is without that; "" where all was logged, or of those who log
+// nothing of the kind.
 func Unlogged(a *bench.Assessment, style pen.Style) string {
 	b, strained := a.Recipe.BlendLogged(a.Batch), a.Batch.StrainedAt()
-	if b == nil || !a.Recipe.Logged() && (strained == nil || strained.Implied()) {
+	lacks, counts := a.Blend.Result.MayLack, "counted as in"
+	if lacks {
+		counts = "by the measured volume maybe not in"
+	}
+	if b == nil || !lacks && !a.Recipe.Logged() && (strained == nil || strained.Implied()) {
 		return ""
 	}
 	names := pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
-	return fmt.Sprintf("%s: not logged, and counted as in. Log that with the time it went in, or it is %s.",
-		quantity.Capital(quantity.And(names)), Figures(b, style))
+	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in, or it is %s.",
+		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
+}
+
+// lackWords is Unlogged where it tells two drinks apart.
+func lackWords(a *bench.Assessment, style pen.Style) []string {
+	if !a.Blend.Result.MayLack || !a.Keep.EmptiedAt.IsZero() {
+		return nil
+	}
+	return []string{Unlogged(a, style)}
 }
 
 // FarOff says that a volume which was just measured, the strained one or the yield, is far from what

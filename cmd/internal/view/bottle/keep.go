@@ -29,7 +29,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		seen = append(seen, OutcomeWords(a, &k.Outcomes[i]))
 	}
 	over, waits := waitsWords(a)
-	s.Danger = append(s.Danger, over...)
+	s.Danger = slices.Concat(s.Danger, over, lackWords(a, style))
 	grave, others := gravest(a)
 	for _, g := range grave {
 		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
@@ -111,7 +111,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	})
 	if len(v.Reasons) > 0 {
 		p.Line("")
-		p.Table([]string{"met", "what was looked at, at the worse end of each range"},
+		p.Table([]string{"met", "what was looked at, at the worse end of each range or, if worse, with our margin"},
 			pen.Each(v.Reasons, ReasonRow))
 	}
 	if places := a.Places(); len(places) > 0 {
