@@ -197,12 +197,12 @@ func crossing(lo, hi float64, f func(float64) float64) float64 {
 // room.
 func WithAcid(p Parts, titratableGPerL float64) Parts {
 	grams := titratableGPerL * p.VolumeML(20) / 1000
-	q := p
-	if p.AcidG() <= 0 {
+	q, has := p, p.baseToEndPointMMol()+p.StrongIonsMMol
+	if p.AcidG() <= 0 || has <= 0 { // none, or all of it bound
 		q.Citric, q.StrongIonsMMol = grams, 0
 	} else {
 		want := grams/acidity.Citric.MolarMass*3000 + p.StrongIonsMMol
-		q = p.acidTimes(math.Max(want, 0) / (p.baseToEndPointMMol() + p.StrongIonsMMol))
+		q = p.acidTimes(math.Max(want, 0) / has)
 	}
 	q.Lactic, q.OtherAcid = q.Lactic+q.OtherAcid, 0
 	q.Water = math.Max(q.Water+p.MassG()-q.MassG(), 0)
