@@ -1,9 +1,9 @@
 package plots
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sort"
 )
 
 // namer finds room for the names on a map, one after the other; what it has
@@ -152,7 +152,7 @@ func (n *namer) spots(i int) []xy {
 			found = append(found, spot{at, d})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b spot) int { return cmp.Compare(b.depth, a.depth) })
+	sort.SliceStable(found, func(i, j int) bool { return found[i].depth > found[j].depth })
 	out := make([]xy, len(found))
 	for j, f := range found {
 		out[j] = f.at

@@ -1,9 +1,8 @@
 package plots
 
 import (
-	"cmp"
 	"math"
-	"slices"
+	"sort"
 )
 
 // Margins shared by all pictures, in points.
@@ -121,7 +120,7 @@ type sideLabel struct {
 // staying between the two heights as far as they fit.
 func spread(labels []sideLabel, top, bottom float64) {
 	half := func(i int) float64 { return float64(len(labels[i].lines)) * labels[i].style.leading() / 2 }
-	slices.SortStableFunc(labels, func(a, b sideLabel) int { return cmp.Compare(a.y, b.y) })
+	sort.SliceStable(labels, func(i, j int) bool { return labels[i].y < labels[j].y })
 	for i := range labels {
 		low := top + half(i)
 		if i > 0 {

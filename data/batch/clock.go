@@ -1,9 +1,9 @@
 package batch
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
+	"sort"
 	"time"
 
 	"steepbook/data/quantity"
@@ -119,7 +119,7 @@ func (p *parser) moments(raw *fileTable) []loggedAt {
 		momentsOf(p, KindOpened, raw.Opened, func(t *openedTable) *any { return &t.At }),
 		momentsOf(p, KindEmptied, raw.Emptied, func(t *emptiedTable) *any { return &t.At }),
 		momentsOf(p, KindNoted, raw.Noted, func(t *notedTable) *any { return &t.At }))
-	slices.SortStableFunc(all, func(x, y loggedAt) int { return cmp.Compare(x.line, y.line) })
+	sort.SliceStable(all, func(i, j int) bool { return all[i].line < all[j].line })
 	return all
 }
 

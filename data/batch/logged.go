@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -250,7 +251,7 @@ func (b *Batch) Log() []Line {
 	for _, x := range b.Notes {
 		put(KindNoted, x.Hours, x.When, x.Index, x.What)
 	}
-	slices.SortStableFunc(log, b.inOrder)
+	sort.SliceStable(log, func(i, j int) bool { return b.inOrder(log[i], log[j]) < 0 })
 	return log
 }
 

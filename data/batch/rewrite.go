@@ -8,6 +8,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 	"unicode"
@@ -208,7 +209,7 @@ func (r *Rewrite) Leave(tables ...string) {
 	for _, t := range tables {
 		lines = append(lines, r.b.Doc.Lines(t)...)
 	}
-	slices.SortFunc(lines, func(a, b strict.Lines) int { return a.From - b.From })
+	sort.Slice(lines, func(i, j int) bool { return lines[i].From < lines[j].From })
 	var gone []edit
 	for _, l := range lines {
 		from := l.From
@@ -293,7 +294,7 @@ func (r *Rewrite) Text() ([]byte, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
-	slices.SortStableFunc(r.edits, func(a, b edit) int { return a.from - b.from })
+	sort.SliceStable(r.edits, func(i, j int) bool { return r.edits[i].from < r.edits[j].from })
 	end := lineEnd(r.src)
 	var out bytes.Buffer
 	at := 0

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"sort"
 	"sync/atomic"
 )
 
@@ -111,7 +112,7 @@ func (d *Document) Lines(key string) (all []Lines) {
 	if n := d.top().kid(key); n != nil {
 		walk(n)
 	}
-	slices.SortFunc(all, func(a, b Lines) int { return a.From - b.From })
+	sort.Slice(all, func(i, j int) bool { return all[i].From < all[j].From })
 	return all
 }
 

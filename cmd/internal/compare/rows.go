@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -270,7 +271,7 @@ func (c *Comparison) order(all []matched[recipe.Addition]) {
 		if len(places) < 2 {
 			return
 		}
-		slices.SortFunc(places, func(x, y place) int { return x.at - y.at })
+		sort.Slice(places, func(i, j int) bool { return places[i].at < places[j].at })
 		names := make([]string, len(places))
 		for k, p := range places {
 			names[k] = p.name

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -245,6 +246,6 @@ func libraryNames() []candidate {
 	for _, s := range lib.Spirits() {
 		out = append(out, candidate{s.Name, "spirit"})
 	}
-	slices.SortStableFunc(out, func(x, y candidate) int { return strings.Compare(x.word, y.word) })
+	sort.SliceStable(out, func(i, j int) bool { return out[i].word < out[j].word })
 	return slices.CompactFunc(out, func(x, y candidate) bool { return x.word == y.word })
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -229,7 +230,7 @@ func Acts(a *bench.Assessment) []Act {
 	if h := a.JarLastH(); h > 0 && slices.ContainsFunc(acts, func(d Act) bool { return d.Kind == Taste }) {
 		acts = append(acts, Act{Kind: StrainBy, At: a.Batch.At(h)}) // whatever they say
 	}
-	slices.SortStableFunc(acts, compareDue)
+	sort.SliceStable(acts, func(i, j int) bool { return compareDue(acts[i], acts[j]) < 0 })
 	acts = errands(acts)
 	if len(spent) > 0 {
 		acts = append(acts, Act{Kind: Spent, What: spent})
@@ -419,7 +420,7 @@ func Errands(list []Glance, before time.Time) []Errand {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Errand) int { return compareDue(x.Act, y.Act) })
+	sort.SliceStable(out, func(i, j int) bool { return compareDue(out[i].Act, out[j].Act) < 0 })
 	return out
 }
 

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"time"
 
 	"steepbook/data/batch"
@@ -128,7 +129,7 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, behind func(sign string, hours
 		}
 		k.Outcomes = append(k.Outcomes, o)
 	}
-	slices.SortStableFunc(k.Outcomes, func(x, y Outcome) int { return x.At.Compare(y.At) })
+	sort.SliceStable(k.Outcomes, func(i, j int) bool { return k.Outcomes[i].At.Before(k.Outcomes[j].At) })
 }
 
 // days counts the days of what was seen: of its own bottle, or else of the one that was open

@@ -1,8 +1,8 @@
 package work
 
 import (
-	"cmp"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -103,7 +103,7 @@ func (m *maker) logged() (list []recipe.Addition) {
 		}
 	}
 	at := func(x recipe.Addition) float64 { return m.a.Batch.Additives[x.Entry.Index].Hours }
-	slices.SortStableFunc(list, func(x, y recipe.Addition) int { return cmp.Compare(at(x), at(y)) })
+	sort.SliceStable(list, func(i, j int) bool { return at(list[i]) < at(list[j]) })
 	return list
 }
 

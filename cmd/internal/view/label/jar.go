@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -130,7 +131,7 @@ func (w *writer) pulls() {
 	}
 	var groups []group
 	curves := slices.Clone(w.Curves)
-	slices.SortStableFunc(curves, func(x, y bench.Curve) int { return cmp.Compare(outH(&x), outH(&y)) })
+	sort.SliceStable(curves, func(i, j int) bool { return outH(&curves[i]) < outH(&curves[j]) })
 	for i := range curves {
 		c := &curves[i]
 		if math.IsInf(outH(c), 1) {
