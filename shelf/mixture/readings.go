@@ -296,7 +296,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	v.mostML = math.Inf(1)
 	if q := m.StrainedML; q != nil {
 		by := z90 * strained.lossSD()
-		c := Range{strained.StrainedML, strained.StrainedML - by, strained.StrainedML + by}
+		c := Range{strained.StrainedML, math.Max(strained.StrainedML-by, 0), strained.StrainedML + by}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
 			v.warn(Strained, q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
