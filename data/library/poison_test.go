@@ -52,7 +52,7 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 // spirit of the laboratory may be poisoned. From memory.
 func TestOilsAndLaboratorySpirits(t *testing.T) {
 	l := Builtin()
-	for name := range strings.SplitSeq("lavender oil, oil of wormwood, lemon oil, nutmeg oil, tonka oil, food grade thyme oil, Rosmarinöl, aceite de romero, rose oil, cedar oil, huile de lavande", ", ") {
+	for name := range strings.SplitSeq("lavender oil, oil of wormwood, lemon oil, nutmeg oil, tonka oil, food grade thyme oil, Rosmarinöl, aceite de romero, rose oil, cedar oil, huile de lavande, Wermutöl, Salbeiöl, cedarwood oil, sandalwood oil", ", ") {
 		if b := l.MustNot(name); b == nil || b.Name != "essential oil" {
 			t.Errorf("%q is %v", name, b)
 		}
