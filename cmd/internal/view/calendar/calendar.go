@@ -133,6 +133,8 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		text = strings.TrimSpace(text + " " + on)
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
+	case d.Kind == due.Bottle && goesIn(d) != "":
+		text = "Add the " + goesIn(d) + ", then bottle it"
 	}
 	if d.Forecast && d.Kind != due.Start {
 		text += " (expected)"
