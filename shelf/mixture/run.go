@@ -125,7 +125,7 @@ func (w *run) steep(r *Recipe) error {
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
 		what := func() string {
-			return fmt.Sprintf("%s~ml at %.4g %% vol", quantity.FormatNumber(v), b.ABVPercent.Value)
+			return fmt.Sprintf("%s~ml at %s %% vol", quantity.FormatNumber(v), quantity.FormatNumber(b.ABVPercent.Value))
 		}
 		w.step(b.Name, what, jar)
 	}
