@@ -282,6 +282,15 @@ func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	return acts
 }
 
+// Of is the act as it is of one of its flavours: what joins a sitting is due at its own hour.
+func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
+	own := *d
+	if d.Kind == Taste && c.Order.Do == jar.Taste {
+		own.DueAt = a.Batch.At(c.Order.DueH)
+	}
+	return own
+}
+
 // Late is by how much something is late that is overdue, or a tasting that was due longer ago
 // than its doubt; 0 where nothing is lost by it.
 func (d *Act) Late(now time.Time) time.Duration {

@@ -126,7 +126,8 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	default:
 		return do + " now: " + outBecause(a, c)
 	}
-	do += nextact.Late(d, a.Now)
+	own := d.Of(a, c)
+	do += nextact.Late(&own, a.Now)
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case slices.Contains(s.Late, c.Name):
