@@ -114,13 +114,16 @@ func standingOf(s Substance, b *Bottle) standing {
 		}
 	}
 	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
-	unweighed := ""
+	unweighed, less := "", ""
 	if limited {
 		unweighed = s.Unweighed
 	}
+	if s.Doubt != "" && (overL || overDay) && s.Unweighed == "" {
+		less = s.From
+	}
 	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
 	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != ""), Unweighed: unweighed,
+		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != ""), Unweighed: unweighed, Less: less,
 		MayPass: s.Doubt == "" && reaches && !over || s.Doubt != "" && (overL || overDay)},
 		true, s.Doubt == "" && over}
 }

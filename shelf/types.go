@@ -270,6 +270,8 @@ type Caution struct {
 	// MayPass: its likely amount is within its limits and its range is not, or it is over them
 	// by figures in doubt, or the dose is far above the usual and the content not known.
 	MayPass bool
+	// Less is what there is too much of by all that is known, though the figure is in doubt.
+	Less string
 }
 
 // Verdict is the answer for one bottle and one place.

@@ -209,6 +209,14 @@ type Food struct {
 // IsFat reports whether something is mostly fat: butter, lard, oil.
 func (i *Ingredient) IsFat() bool { return i.Kind == "oil" || i.Per100G.Fat >= 50 }
 
+// Dissolves reports whether nothing of it is left to take out of a jar: a liquid that does not curdle, or
+// what is sugar, acid and salt but for a twentieth.
+func (i *Ingredient) Dissolves() bool {
+	c := &i.Per100G
+	return !i.IsFat() && !i.Dairy && !i.Egg && !i.NutMilk &&
+		(i.Liquid || c.Water+c.Ethanol+c.Sugars()+c.Glycerol+c.Acids()+c.Ash >= 95)
+}
+
 // Composition is what 100 g of an ingredient holds. The first fifteen fields
 // are g per 100 g and add to 100 within 1.5.
 type Composition struct {

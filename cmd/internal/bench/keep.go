@@ -280,8 +280,8 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 		return 0, false
 	}
 	out, left := 0, 0
-	for i := range b.Botanicals {
-		e := &b.Botanicals[i]
+	for i := range a.Recipe.Botanicals {
+		e := &a.Recipe.Botanicals[i].Entry
 		came, isOut := recipe.OutBy(a.Batch, e, a.ElapsedH)
 		switch {
 		case e.LeaveIn:

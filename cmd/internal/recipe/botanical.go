@@ -69,6 +69,10 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 				return h, err
 			}
 		}
+		if h.Ingredient.Dissolves() {
+			h.Entry.LeaveIn = true
+			h.Note = "it dissolves and stays in"
+		}
 	}
 	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
 	switch {

@@ -101,7 +101,7 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 				if dose := p.farAbove(n); dose != "" {
 					c.Text = fmt.Sprintf("%s of %s is far above the usual, and how much %s it holds is not known here. %s",
 						dose, n.Name, h.Substance, h.Text)
-					c.Share, c.MayPass = math.Inf(1), true
+					c.Share, c.MayPass, c.Less = math.Inf(1), true, n.Name
 				}
 			}
 			said[h.Text] = true

@@ -43,7 +43,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		if err != nil {
 			return nil, err
 		}
-		out := b.Pulled(e.Name)
+		e, out := r.Entry, b.Pulled(e.Name)
 		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
 		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
 		p.Botanicals = append(p.Botanicals, r)

@@ -175,18 +175,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := "Keep " + What(k) + " " + InPlace(style, k)
-	if fats := a.FatToLift(); len(fats) > 0 {
-		head = fmt.Sprintf("Once the %s is off, keep %s %s", quantity.And(fats), What(k), InPlace(style, k))
-	}
-	if len(k.Unknown) > 0 {
-		head = fmt.Sprintf("If the %s may be drunk, keep it %s", quantity.And(k.Unknown), InPlace(style, k))
-	}
-	for _, c := range v.Cautions {
-		if c.MayPass && c.Unweighed != "" {
-			head = fmt.Sprintf("Weigh the %s; if it is within its limit, keep %s %s", c.Unweighed, What(k), InPlace(style, k))
-		}
-	}
+	head := quantity.Capital(first(a) + "keep " + What(k) + " " + InPlace(style, k))
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -207,6 +196,31 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("%s, best for %s %s.", head, days.Words, once)
 	}
 	return fmt.Sprintf("%s, good for %s %s.", head, days.Words, once)
+}
+
+// first is what to do before it is kept at all, the gravest alone; "" where it may just be kept.
+func first(a *bench.Assessment) string {
+	k, fats := a.Keep, a.FatToLift()
+	var weigh, less []string
+	for _, c := range k.Verdict.Cautions {
+		if c.MayPass && c.Unweighed != "" {
+			weigh = append(weigh, c.Unweighed)
+		}
+		if c.Less != "" {
+			less = append(less, c.Less)
+		}
+	}
+	switch {
+	case len(k.Unknown) > 0:
+		return fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
+	case len(weigh) > 0:
+		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
+	case len(less) > 0:
+		return fmt.Sprintf("thin it, for the %s in it; then ", quantity.And(less))
+	case len(fats) > 0:
+		return fmt.Sprintf("once the %s is off, ", quantity.And(fats))
+	}
+	return ""
 }
 
 // still says how long it stays sound beyond its best.

@@ -36,8 +36,8 @@ func Recipe(a *bench.Assessment) pen.Screen {
 	for i := range b.Spirits {
 		s.Rows = append(s.Rows, []string{b.Spirits[i].Label(), amount(b.Spirits[i].Amount), "the jar's base"})
 	}
-	for i := range b.Botanicals {
-		e := &b.Botanicals[i]
+	for i := range a.Recipe.Botanicals {
+		e := &a.Recipe.Botanicals[i].Entry
 		var how []string
 		if e.Cut != "" {
 			how = append(how, e.Cut)
