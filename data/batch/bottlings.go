@@ -2,6 +2,7 @@ package batch
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -42,9 +43,10 @@ func eachSize(text string) (all []string) {
 	return append(all, text[from:])
 }
 
-var timesSize = pattern.New(`^(\d+) ?(?:x|×|\*|of|bottles?(?: of)?)? ?(.*)$`)
+// timesSize is a whole number of bottles, and behind a sign or a space their size: "1,5" is none.
+var timesSize = pattern.New(`^(\d+)(?: ?(?:x|×|\*|of|bottles?(?: of)?) ?| |$)(.*)$`)
 
-// bottlesOf reads "5 x 250 ml", "5 250ml", "5 bottles", "250 ml".
+// bottlesOf reads "5 x 250 ml", "5 250ml", "5 bottles", "one", "a dozen bottles", "250 ml".
 func bottlesOf(text string) (n int, of string, err error) {
 	s := strings.Join(strings.Fields(strings.ToLower(text)), " ")
 	if s == "" {
@@ -67,6 +69,11 @@ func bottlesOf(text string) (n int, of string, err error) {
 		if n > 0 && isNumber(strings.Replace(size, ",", ".", 1)) {
 			return 0, "", fmt.Errorf("the %s of %q has no unit; write %d x %s~ml", size, text, n, size)
 		}
+	}
+	counted, err := quantity.ParseAmount(strings.TrimSuffix(strings.TrimSuffix(s, "s"), " bottle"))
+	if n := math.Round(counted.Low); err == nil && counted.Kind == quantity.Count && counted.Noun == "" &&
+		counted.Low == n && counted.High == n && n > 0 {
+		return int(n), "", nil
 	}
 	if isSize(s) {
 		return 0, s, nil

@@ -289,8 +289,9 @@ func (p *parser) bottlings() {
 	strained := b.StrainedAt()
 	for _, x := range b.Bottlings {
 		if strained != nil && x.Hours < strained.Hours {
+			bottled, out := apart(x.Hours, strained.Hours)
 			p.fail([]any{KindBottled, x.Index, "at"}, "", "it was bottled %s after the start, before it was "+
-				"strained at %s", hours(x.Hours), hours(strained.Hours))
+				"strained at %s", bottled, out)
 		}
 	}
 	first := b.BottledAt()
@@ -299,8 +300,8 @@ func (p *parser) bottlings() {
 		at := []any{KindOpened, x.Index}
 		switch line, twice := seen[x.Bottle]; {
 		case first != nil && x.Hours < first.Hours:
-			p.fail(key(at, "at"), "", "it was opened %s after the start, before it was bottled at %s",
-				hours(x.Hours), hours(first.Hours))
+			opened, bottled := apart(x.Hours, first.Hours)
+			p.fail(key(at, "at"), "", "it was opened %s after the start, before it was bottled at %s", opened, bottled)
 		case twice:
 			p.fail(key(at, "bottle"), "", "bottle %d was opened already (line %d)", x.Bottle, line)
 		case x.Bottle > 0:
@@ -343,8 +344,9 @@ func (p *parser) bottleThere(at []any, number int, atH float64) {
 	default:
 		for _, x := range p.b.Bottles(math.Inf(1)).List[:n] {
 			if x.Number == number && atH < x.Bottled.Hours {
+				filled, this := apart(x.Bottled.Hours, atH)
 				p.fail(key(at, "at"), "", "bottle %d was filled %s after the start, later than this at %s",
-					number, hours(x.Bottled.Hours), hours(atH))
+					number, filled, this)
 			}
 		}
 	}
@@ -369,8 +371,9 @@ func (p *parser) emptyings() {
 		}
 		for _, o := range b.Openings {
 			if o.Bottle == x.Bottle && o.Bottle > 0 && x.Hours < o.Hours {
+				emptied, opened := apart(x.Hours, o.Hours)
 				p.fail(key(at, "at"), "", "bottle %d was emptied %s after the start, before it was opened at "+
-					"%s", x.Bottle, hours(x.Hours), hours(o.Hours))
+					"%s", x.Bottle, emptied, opened)
 			}
 		}
 	}

@@ -181,6 +181,19 @@ func (p *parser) pressed(of []any, v any, in *float64) time.Time {
 var stageWords = map[string]string{"at": "strained", "strained": "strained", "bottled": "bottled",
 	"opened": "opened"}
 
+// apart are two different times since the start in words that differ too.
+func apart(x, y float64) (first, second string) {
+	first, second = hours(x), hours(y)
+	if first != second {
+		return first, second
+	}
+	minutes := func(h float64) string {
+		m := int(h * 60)
+		return fmt.Sprintf("%d h %d min", m/60, m%60)
+	}
+	return minutes(x), minutes(y)
+}
+
 func hours(h float64) string {
 	return quantity.FormatDuration(time.Duration(h * float64(time.Hour)))
 }
