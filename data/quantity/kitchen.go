@@ -26,7 +26,7 @@ const tooFar = 0.05
 // within half a per cent. Where that misses by more than 3 %, a smaller measure
 // of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
 // (a syringe), 0.01 g or 0.001 oz wt (a fine scale). What is counted
-// goes to whole ones, below four to quarters (they are cut: one more or less would be
+// goes to whole ones, below four to quarters, or a third that it is (they are cut: one more or less would be
 // another dose), and "zest of 2.3" is rounded up. Dashes and pinches go
 // to whole ones. What can be measured already is not changed in its amount.
 //
@@ -149,12 +149,17 @@ func (a Amount) inPieces() Amount {
 	if a.Mid() < 4 {
 		per = 4 // few are cut: a whole one more or less would be another dose
 	}
-	round := math.Round
-	if a.Of != "" {
-		// Nobody buys 2.05 lemons as three.
-		round = func(v float64) float64 { return math.Ceil(v - 0.05*per) }
+	round := func(v, per float64) float64 { return max(1, math.Round(v*per)) / per }
+	if a.Of != "" { // nobody buys 2.05 lemons as three
+		round = func(v, per float64) float64 { return max(1, math.Ceil((v-0.05)*per)) / per }
 	}
-	return a.each(a.Unit, 1, func(v float64) float64 { return max(1, round(v*per)) / per })
+	return a.each(a.Unit, 1, func(v float64) float64 {
+		got := round(v, per)
+		if third := round(v, 3); per > 1 && math.Abs(got/v-1) > tooFar && math.Abs(third/v-1) <= closely {
+			return third
+		}
+		return got
+	})
 }
 
 // onLadder finds the measure that suits best: one that is exact before one that

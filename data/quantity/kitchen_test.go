@@ -87,6 +87,7 @@ var kitchenCases = []struct {
 	{"zest of 8.2", "zest of 9", 9.8},
 	{"0.4 fruit", "1/2 fruit", 25},
 	{"2.3 sticks", "2 1/4 sticks", -2.17},
+	{"0.66667 pieces", "2/3 piece", 0}, {"1.3333 fruit", "1 1/3 fruit", 0},
 	{"5.7 sticks", "6 sticks", 5.3},
 	{"14.3 cloves", "14 cloves", -2.1},
 	{"0.14 cloves", "1/4 clove", 78.57},

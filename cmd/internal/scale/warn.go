@@ -19,25 +19,26 @@ func (s *Scaled) warn() {
 			unweighed = append(unweighed, r.Name)
 			continue
 		}
-		scale := ""
+		scale, name := "", r.Name
 		switch v := r.New.Low; {
 		case r.New.Unit == "mg" || r.New.Unit == "g" && v < 1:
 			scale = "0.01 g"
 		case r.New.Unit == "g" && v != math.Trunc(v):
 			scale = "0.1 g"
-		case r.New.Unit == "oz wt" && v < 0.1:
-			scale = "0.001 oz wt"
+		case r.New.Unit == "oz wt" && v < 0.1: // such scales show grams
+			_, g, _, _ := r.New.Grams()
+			scale, name = "0.01 g", name+" ("+gramsText(g)+")"
 		case r.New.Unit == "oz wt" && 8*v != math.Trunc(8*v):
 			scale = "0.01 oz wt"
 		case r.New.Unit == "ml" && r.New.Low < 10:
 			syringe = append(syringe, r.Name)
 		}
 		if scale != "" {
-			shows[scale] = append(shows[scale], r.Name)
+			shows[scale] = append(shows[scale], name)
 		}
 		s.warnDose(r, add)
 	}
-	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt", "0.001 oz wt"} {
+	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt"} {
 		if names := shows[scale]; len(names) > 0 {
 			add("%s: weigh on a scale that shows %s", strings.Join(names, ", "), scale)
 		}
