@@ -76,10 +76,7 @@ func openBook(c *cli.Context, dir string, files []string, now time.Time) error {
 	if err := bookshelf.Print(page(c, system), b, c.Bool("all"), c.Bool("why")); err != nil {
 		return err
 	}
-	if b.Overdue() > 0 {
-		return errActNow
-	}
-	return mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches))
+	return actNow(b.Overdue() > 0, mustMend(len(b.Wrong), len(b.Wrong)+len(b.Batches)))
 }
 
 // mustMend is the fault of files that could not be read, nil where there are none.

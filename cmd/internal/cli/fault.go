@@ -46,10 +46,16 @@ func report(err error, p *pen.Page) int {
 	if err == nil {
 		return statusAnswered
 	}
-	if errors.Is(err, errActNow) {
+	act := errors.Is(err, errActNow)
+	if unread := (inputError{}); act && errors.As(err, &unread) {
+		err = unread
+	} else if act {
 		return statusAct
 	}
 	f := faultOf(err)
+	if act {
+		f.Status = statusAct
+	}
 	// What cannot be told any more, on a closed stream, still has its status.
 	_ = view.PrintFault(p, f)
 	return f.Status

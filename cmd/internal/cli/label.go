@@ -64,7 +64,7 @@ func labelOf(c *cli.Context, s *session) (*bench.Assessment, error) {
 	m := &label.Made{Kind: kind, Label: label.Words(a, kind, s.Units)}
 	labels := []plots.Copies{{Label: m.Label, Count: 1}}
 	if c.String("sheet") != "" {
-		labels = label.Each(a, kind, s.Units)
+		labels = label.Each(a, kind, s.Units, !c.IsSet("count"))
 	}
 	if err = laidOut(c, s.Units, labels, m); err != nil {
 		return nil, err

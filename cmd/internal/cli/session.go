@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -45,10 +46,11 @@ func onBatch(answer func(c *cli.Context, s *session) (*bench.Assessment, error))
 	}
 }
 
-// actNow is the fault, or else that the maker must act.
+// actNow is that the maker must act, with what of a folder could not be read; of any other fault
+// it is that.
 func actNow(act bool, err error) error {
-	if err == nil && act {
-		return errActNow
+	if act && (err == nil || errors.As(err, new(inputError))) {
+		return errors.Join(errActNow, err)
 	}
 	return err
 }

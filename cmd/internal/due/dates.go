@@ -112,7 +112,13 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 	}
 	if !another {
 		for i := range a.Recipe.ToCome {
-			list = append(list, a.Recipe.ToCome[i].Entry)
+			x := &a.Recipe.ToCome[i]
+			e := x.Entry
+			if e.Amount != nil {
+				amount, _ := x.Measure(*e.Amount, a.Batch.Units)
+				e.Amount = &amount
+			}
+			list = append(list, e)
 		}
 	}
 	return list
@@ -175,7 +181,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
 		}
-		d := one(Pull, outH(a, o))
+		d := one(Pull, outH(a, c))
 		if c.OnlyStrained() {
 			d.Kind = Strain
 		}
@@ -183,7 +189,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
 			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
-		case o.Do == jar.Taste && math.IsInf(o.BestH, 1):
+		case o.Do == jar.Taste && (math.IsInf(o.BestH, 1) || o.BestH <= a.ElapsedH): // when a tasting says so
 			continue
 		default:
 			d.DoubtH = o.DoubtH()
@@ -336,13 +342,15 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 	}
 	for i := range k.Open {
 		o := &k.Open[i]
-		until := o.Until
-		if until.IsZero() || !until.After(o.At) || o.Past { // its taste is over already
-			until = o.Safe
+		of := len(list)
+		if k.Of(o.Number, a.Now).TasteFirst() && o.Until.After(o.At) && !o.Past { // else its taste is over
+			day(AtBest, o.Until, false)
 		}
-		if until.After(o.At) {
-			day(Use, until, false)
-			list[len(list)-1].Bottle = o.Number
+		if o.Safe.After(o.At) && (len(list) == of || !o.Safe.Equal(o.Until)) {
+			day(Use, o.Safe, false)
+		}
+		for ; of < len(list); of++ {
+			list[of].Bottle = o.Number
 		}
 	}
 	if len(k.Open) > 0 && k.Sealed == 0 && k.Counted { // those that are open are all there is

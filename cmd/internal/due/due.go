@@ -266,20 +266,31 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 // afterwards are the tastings behind the next one, a flavour each: what that one does not
 // bear an hour later at the soonest, the others at their own hour.
 func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
-	next := math.Max(s.AtH, a.ElapsedH)
 	for _, n := range s.Rest {
 		c := a.Curve(n)
-		at := math.Max(next+bench.SittingGapH, c.Order.DueH)
+		at := TastedH(a, s, c)
 		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c),
 			DueAt: a.Batch.At(c.Order.DueH), After: s.Now && c.Order.DueH < at})
 	}
 	for _, n := range s.Later {
 		c := a.Curve(n)
-		at := a.Batch.At(c.Order.TasteH)
+		at := a.Batch.At(TastedH(a, s, c))
 		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: at, DueAt: at,
 			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
 	}
 	return acts
+}
+
+// TastedH is when a flavour is tasted next, in hours since the start, by the next sitting.
+func TastedH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
+	switch {
+	case s == nil:
+	case slices.Contains(s.Flavours, c.Name):
+		return math.Max(s.AtH, a.ElapsedH)
+	case slices.Contains(s.Rest, c.Name):
+		return math.Max(math.Max(s.AtH, a.ElapsedH)+bench.SittingGapH, c.Order.DueH)
+	}
+	return c.Order.TasteH
 }
 
 // Of is the act as it is of one of its flavours: what joins a sitting is due at its own hour.
@@ -291,18 +302,19 @@ func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
 	return own
 }
 
+// since is from when something is to be done: a tasting whenever it is asked.
+func (d *Act) since() time.Time {
+	if d.Kind == Taste {
+		return d.DueAt
+	}
+	return d.At
+}
+
 // Late is by how much something is late that is overdue, or a tasting that was due longer ago
 // than its doubt; 0 where nothing is lost by it.
 func (d *Act) Late(now time.Time) time.Duration {
-	from := d.At
-	switch {
-	case d.Kind == Taste:
-		from = d.DueAt
-	case !d.Overdue:
-		return 0
-	}
-	late := now.Sub(from)
-	if late < leastLate || late < hours(d.DoubtH) {
+	late := now.Sub(d.since())
+	if d.Kind != Taste && !d.Overdue || late < leastLate || late < hours(d.DoubtH) {
 		return 0
 	}
 	return late
@@ -361,7 +373,8 @@ func since(a *bench.Assessment, hours float64) time.Time {
 	return a.Batch.At(math.Max(hours, 0))
 }
 
-// compareDue orders what is overdue first, by the clock of the thing itself, then by the
+// compareDue orders what is overdue first, by the clock of the thing itself, then by
+// how long it has waited, else by the
 // hour, then what has no hour: a bottle to fill before nothing at all. Of equals what is
 // known to be done goes before what is tasted.
 func compareDue(x, y Act) int {
@@ -381,8 +394,8 @@ func compareDue(x, y Act) int {
 	if d := rank(x) - rank(y); d != 0 {
 		return d
 	}
-	if x.Overdue && x.OwnH != y.OwnH {
-		return cmp.Compare(x.OwnH, y.OwnH)
+	if d := cmp.Compare(clock(x.OwnH), clock(y.OwnH)); x.Overdue && d != 0 {
+		return d
 	}
 	if (x.Kind == Taste) != (y.Kind == Taste) && (x.Overdue || x.At.Equal(y.At)) {
 		return map[bool]int{true: 1, false: -1}[x.Kind == Taste]
@@ -390,8 +403,15 @@ func compareDue(x, y Act) int {
 	if x.Kind == Discard && y.Kind == Discard {
 		return 0 // its hour is when it was looked at
 	}
+	if x.Overdue {
+		return x.since().Compare(y.since())
+	}
 	return x.At.Compare(y.At)
 }
+
+// clock parts clocks by doublings: what is nearer than that is as urgent, and the one that has
+// waited longer goes first.
+func clock(hours float64) float64 { return math.Floor(math.Log2(max(hours, 0))) }
 
 // SortByDue puts the batch that wants something first on top; of equals the one
 // started first, then by name.

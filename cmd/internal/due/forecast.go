@@ -36,7 +36,8 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 		if c.Watch || o.Why == jar.Forbid || o.Do == jar.Stays || !another && c.OutH != nil {
 			continue
 		}
-		if l := (leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, o), levels: c.Levels()}); !math.IsInf(l.likelyH, 1) {
+		l := leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, c), levels: c.Levels()}
+		if !math.IsInf(l.likelyH, 1) {
 			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades || o.Why == jar.Unsafe ||
 				o.Short() || o.Never >= 1
 			s = append(s, l)
@@ -47,14 +48,16 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 
 // outH is when an order has its flavour come out, in hours since the start and when somebody
 // is up, +Inf where it names no hour.
-func outH(a *bench.Assessment, o *jar.Order) float64 {
+func outH(a *bench.Assessment, c *bench.Curve) float64 {
+	o := &c.Order
 	switch o.Do {
 	case jar.Pull, jar.Strain, jar.Nothing:
 		return math.Max(a.ElapsedH, 0)
 	case jar.Leave:
 		return a.WhenUp(o, o.ByH)
-	case jar.Taste:
-		return a.WhenUp(o, math.Max(o.BestH, o.TasteH)) // it is tasted before it comes out
+	case jar.Taste: // it is tasted before it comes out
+		tasted := TastedH(a, a.NextSitting(), c)
+		return math.Max(a.WhenUp(o, math.Max(o.BestH, tasted)), tasted)
 	}
 	return a.WhenUp(o, o.BestH)
 }

@@ -66,3 +66,68 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 		}
 	}
 }
+
+// TestNothingComesOutUntasted: no flavour is foreseen to come out before the tasting that it
+// waits for, nor at an hour that is named for it though its best is over: its tasting says.
+func TestNothingComesOutUntasted(t *testing.T) {
+	foreseen := 0
+	for number := range uint64(80) {
+		j := somejar.New(number)
+		for _, days := range []int{0, 2, 15} {
+			g := look(t, j.String(), somejar.Time(j.Now).AddDate(0, 0, days), nil)
+			dates, err := g.Dates()
+			if err != nil {
+				t.Fatal(err)
+			}
+			tasted := map[string]time.Time{}
+			for _, d := range dates {
+				for _, name := range d.What {
+					if d.Kind == Taste && !d.Done {
+						tasted[name] = d.At
+					}
+				}
+			}
+			for _, d := range dates {
+				if !d.Forecast || d.Kind != Pull && d.Kind != Strain || len(d.What) != 1 {
+					continue
+				}
+				foreseen++
+				if at := tasted[d.What[0]]; d.At.Before(at) || !d.Until.IsZero() && d.Until.Before(g.Assessment.Now) {
+					t.Errorf("%d: %v out at %v, right until %v, tasted at %v", number, d.What, d.At, d.Until, at)
+				}
+			}
+		}
+	}
+	if foreseen < 20 {
+		t.Errorf("only %d were foreseen", foreseen)
+	}
+}
+
+// TestOpenBottlesEndByTheirOwn: what ends an open bottle has the kind of its end: its taste,
+// then what can grow in it, each with the number.
+func TestOpenBottlesEndByTheirOwn(t *testing.T) {
+	src := somejar.Told{Scores: somejar.Done(1), Pulled: 192,
+		More: "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"200 h\"\n" +
+			"[[opened]]\nbottle = 1\nat = \"201 h\"\n[[opened]]\nbottle = 2\nat = \"225 h\"\n"}.Src()
+	g := look(t, src, at("2026-03-02T18:00").Add(226*time.Hour), nil)
+	dates, err := g.Dates()
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := g.Assessment.Keep
+	for _, o := range k.Open {
+		ends := map[Kind]time.Time{}
+		for _, d := range dates {
+			if d.Bottle == o.Number {
+				ends[d.Kind] = d.At
+			}
+		}
+		taste := k.Of(o.Number, g.Assessment.Now).TasteFirst()
+		if _, best := ends[AtBest]; best != taste || taste && !ends[AtBest].Equal(o.Until) || !taste && !ends[Use].Equal(o.Until) {
+			t.Errorf("bottle %d until %v, safe %v, by its taste %v: %v", o.Number, o.Until, o.Safe, taste, ends)
+		}
+	}
+	if len(k.Open) != 2 {
+		t.Errorf("%d are open", len(k.Open))
+	}
+}

@@ -21,8 +21,9 @@ type Screen struct {
 	// thing, the most urgent first: the first cell names it, the last one may be long.
 	Head []string
 	Rows [][]string
-	// Every row is printed; where room is short, what its last cell says first, in one line.
-	Every bool
+	// Answer is how many of Rows, from the top, are what was asked for: they are never left out;
+	// where room is short each row is what its last cell says first, in one line.
+	Answer int
 	// Notes are worth knowing, the most telling first.
 	Notes []string
 	// Next is the line to type next, empty where there is none.
@@ -61,7 +62,7 @@ type block struct {
 // Screen prints an answer within so many lines of an 80 column terminal, more on a
 // narrower one, and counts what does not fit; with Whole it prints all of it. What is
 // said first and what is dangerous is printed whatever its length, then the rows from
-// the top, the line to type, the notes from the top; a row is cut only as Every says, a note
+// the top, the line to type, the notes from the top; a row is cut only as Answer says, a note
 // never.
 func (p *Page) Screen(s Screen, lines int) {
 	blocks, rows, next, notes := p.blocks(s)
@@ -73,13 +74,12 @@ func (p *Page) Screen(s Screen, lines int) {
 			room -= len(p.rest(total, &s)) // what counts the rest
 		}
 	}
-	if s.Every && long(blocks)-long(notes) > room {
+	if s.Answer > 0 && long(blocks)-long(notes) > room {
 		s.Rows = p.brief(&s)
 		blocks, rows, next, notes = p.blocks(s)
-		for _, b := range rows[len(rows)-len(s.Rows):] {
+		for _, b := range rows[len(rows)-len(s.Rows):][:s.Answer] {
 			b.must = true
 		}
-		rows = rows[:len(rows)-len(s.Rows)]
 	}
 	more := total - long(blocks)
 	for _, b := range blocks {
@@ -90,6 +90,9 @@ func (p *Page) Screen(s Screen, lines int) {
 	}
 	let := func(list []*block) (all bool) {
 		for _, b := range list {
+			if b.in {
+				continue
+			}
 			if len(b.lines) > room {
 				return false
 			}
@@ -141,8 +144,8 @@ func (p *Page) brief(s *Screen) [][]string {
 	}
 	_, set := p.table(s.Head, rows, p.cellRoom())
 	for i, row := range rows {
-		if len(row) > 1 && len(set[i]) > 1 {
-			row[0] = Clip(row[0], p.cellRoom())
+		for k := 0; k < len(row)-1 && len(set[i]) > 1; k++ {
+			row[k] = Clip(row[k], p.cellRoom())
 		}
 	}
 	return rows

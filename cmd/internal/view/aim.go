@@ -36,9 +36,9 @@ func aimed(m *due.Aim, now time.Time) string {
 	}
 	switch {
 	case m.Sound && (p == nil || !p.TooLate && !p.Young):
-		return "past its best that day, though still sound; it is at its best until " + DateOf(m.Ends, now)
+		return "past its best that day, though still sound; " + GoodBy(true, DateOf(m.Ends, now))
 	case p == nil && !m.Ends.IsZero():
-		return "too old, it is good until " + DateOf(m.Ends, now)
+		return "too old: " + GoodBy(false, DateOf(m.Ends, now))
 	case p == nil && !m.InTime():
 		return "too young, " + rests + DateOf(m.Rested, now)
 	case p == nil && m.Rested.IsZero():

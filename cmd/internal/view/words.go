@@ -49,6 +49,28 @@ func OpenOr(v float64, printed func(float64) string) string {
 	return printed(v)
 }
 
+// NotRead says of files that could not be read what is wrong with the first of them, and how
+// many more there are.
+func NotRead(problems []string) (said []string) {
+	const named = 3
+	for i, problem := range problems {
+		if i == named && len(problems) > named+1 {
+			return append(said, fmt.Sprintf("%d more could not be read; steepbook check names them", len(problems)-i))
+		}
+		said = append(said, "not read: "+problem)
+	}
+	return said
+}
+
+// GoodBy is a day to which something is good, by the one word for what ends it: its taste, or what
+// can grow in it.
+func GoodBy(taste bool, day string) string {
+	if taste {
+		return "best by " + day
+	}
+	return "use by " + day
+}
+
 // Done says what an entry of the log is.
 var Done = map[string]string{
 	batch.KindTasting: "tasted", batch.KindPulled: "pulled", batch.KindStrained: "strained",

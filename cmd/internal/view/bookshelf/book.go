@@ -40,17 +40,36 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 		}
 	}
 	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
+	dangers := false
 	for _, r := range Rows(b, style) {
-		if all || r.Glance.Stage != due.Finished {
-			s.Rows = append(s.Rows, []string{r.When, r.Name, r.What})
+		if !all && r.Glance.Stage == due.Finished {
+			continue
+		}
+		if r.Danger {
+			r.Name, dangers = r.Name+" (danger)", true
+		}
+		if s.Rows = append(s.Rows, []string{r.When, r.Name, r.What}); r.Now {
+			s.Answer++
 		}
 	}
+	if over := s.Answer - mostDue; over > 0 {
+		s.Answer, s.More = mostDue, fmt.Sprintf("--why (%d of them due now)", over)
+	}
 	s.Rows = append(s.Rows, stopRows(b.Batches, style)...)
-	for _, w := range b.Wrong {
-		s.Notes = append(s.Notes, "Not read: "+w.Problem)
+	if dangers {
+		s.Notes = append(s.Notes, "(danger): read first what can hurt in it, with steepbook keep FILE")
+	}
+	if !style.Forms { // where they have a part of their own
+		for _, text := range view.NotRead(pen.Each(b.Wrong, func(w *book.Wrong) string { return w.Problem })) {
+			s.Danger = append(s.Danger, quantity.Capital(text))
+		}
 	}
 	return s.Said(style.Units)
 }
+
+// mostDue is how many rows of what is due now are printed however long the answer gets: more are
+// another evening's work. Judgement.
+const mostDue = 40
 
 // stopRows are the batches that must not be drunk, below all work, where the sentence on top
 // does not name them.
@@ -71,9 +90,11 @@ func stopRows(list []due.Glance, style pen.Style) (rows [][]string) {
 }
 
 // Row is a line of the book: when, of which batch, and what is to be done or where it
-// keeps.
+// keeps. Now: it is due. Danger: something in the batch can hurt, which its own answers say; it
+// stands at the first of its rows.
 type Row struct {
 	When, Name, What string
+	Now, Danger      bool
 	Glance           *due.Glance
 }
 
@@ -81,13 +102,15 @@ type Row struct {
 // is none of them.
 func Rows(b *book.Shelf, style pen.Style) []Row {
 	var rows []Row
+	marked, aimed := map[*due.Glance]bool{}, map[*due.Glance]bool{} // once a batch
 	add := func(when string, g *due.Glance, what string) {
-		rows = append(rows, Row{style.Say("%s", when), g.Title(), style.Say("%s", what), g})
+		rows = append(rows, Row{When: style.Say("%s", when), Name: g.Title(), What: style.Say("%s", what),
+			Now: when == now, Danger: !marked[g] && bottle.Hurts(g.Assessment.Keep), Glance: g})
+		marked[g] = true
 	}
 	y, m, d := b.Now.Date()
 	tomorrow := time.Date(y, m, d+2, 0, 0, 0, 0, b.Now.Location())
-	aimed := map[*due.Glance]bool{}
-	aims := func(g *due.Glance, what string) string { // once a batch
+	aims := func(g *due.Glance, what string) string {
 		if g.Aim == nil || aimed[g] {
 			return what
 		}
@@ -192,19 +215,22 @@ func few(names []string) string {
 	return quantity.And(names)
 }
 
+// now is what is due now, for a column.
+const now = "now"
+
 // actWhen is when something is to be done, for a column.
-func actWhen(d *due.Act, now time.Time) string {
+func actWhen(d *due.Act, at time.Time) string {
 	switch {
 	case d.Overdue || d.Now:
-		return "now"
+		return now
 	case d.After:
 		return "an hour after"
 	case d.At.IsZero():
 		return "soon"
 	case d.By:
-		return "by " + nextact.Time(d, now).String()
+		return "by " + nextact.Time(d, at).String()
 	}
-	return nextact.Time(d, now).String()
+	return nextact.Time(d, at).String()
 }
 
 // lateWords is what is to be done, and how late it is.
@@ -223,10 +249,8 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
 		return "past its best since " + view.DateOf(g.Until, now) + ": drink it up"
-	case !g.Until.IsZero() && g.Flavour:
-		return bottle.InPlace(style, k) + ", best by " + view.DateOf(g.Until, now)
 	case !g.Until.IsZero():
-		return bottle.InPlace(style, k) + ", good until " + view.DateOf(g.Until, now)
+		return bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():
 		return bottle.InPlace(style, k) + ", no date"
 	}

@@ -108,7 +108,7 @@ func BottlesWords(a *bench.Assessment) string {
 		case o.Past:
 			text += ", past its best"
 		case !o.Until.IsZero():
-			text += ", use it by " + view.DateOf(o.Until, a.Now)
+			text += ", " + view.GoodBy(k.Of(o.Number, a.Now).TasteFirst(), view.DateOf(o.Until, a.Now))
 		}
 		said = append(said, text)
 	}
@@ -122,7 +122,7 @@ func BottlesWords(a *bench.Assessment) string {
 		case a.Now.After(k.SealedUntil):
 			text += ", past " + view.DateOf(k.SealedUntil, a.Now)
 		default:
-			text += ", until " + view.DateOf(k.SealedUntil, a.Now)
+			text += ", " + view.GoodBy(!k.SealedUntil.Equal(k.SealedSafe), view.DateOf(k.SealedUntil, a.Now))
 		}
 		said = append(said, text)
 	}

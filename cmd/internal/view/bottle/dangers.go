@@ -213,7 +213,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	said = slices.Concat(said, aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+	said = append(said, inDrink(k)...)
 	for _, s := range a.Recipe.Safe() {
 		if k.BottledAt.IsZero() {
 			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
@@ -231,17 +231,30 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
 	}
+	return append(said, grows(k)...)
+}
+
+// Hurts reports whether something in the drink itself can hurt, which Dangers says: as far as a
+// row of a book knows it, which has no recipe any more.
+func Hurts(k *keeping.Keep) bool {
+	return k.EmptiedAt.IsZero() && (k.Stop != "" || len(inDrink(k))+len(mayPassWords(k))+len(grows(k)) > 0)
+}
+
+// inDrink says what lives in it, is not known, or is over its limit.
+func inDrink(k *keeping.Keep) []string {
+	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+}
+
+// grows says what can grow in it and make ill.
+func grows(k *keeping.Keep) []string {
 	if !k.Verdict.Fails || k.Stop == keeping.Gone {
-		return said
+		return nil
 	}
 	grave := cautionWords(k, "botulism", "raw egg", "raw milk", "dairy")
 	if len(grave) == 0 {
 		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
 	}
-	for _, g := range grave {
-		said = append(said, quantity.Capital(g)+".")
-	}
-	return said
+	return pen.Each(grave, func(g *string) string { return quantity.Capital(*g) + "." })
 }
 
 // aliveWords say of each sign of life that stands what to do, in whose bottle, and how to

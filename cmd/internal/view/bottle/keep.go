@@ -188,10 +188,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
-	case !until.IsZero() && k.TasteFirst():
-		return fmt.Sprintf("%s, best by %s.", head, until2)
 	case !until.IsZero():
-		return fmt.Sprintf("%s, good until %s.", head, until2)
+		return fmt.Sprintf("%s, %s.", head, view.GoodBy(k.TasteFirst(), until2))
 	case k.TasteFirst():
 		return fmt.Sprintf("%s, best for %s %s.", head, days.Words, once)
 	}
@@ -232,7 +230,7 @@ func still(a *bench.Assessment) string {
 	case k.Safe.Until.IsZero():
 		return ""
 	}
-	return "; sound until " + view.DateOf(k.Safe.Until, a.Now)
+	return "; " + view.GoodBy(false, view.DateOf(k.Safe.Until, a.Now))
 }
 
 // countDays is how many midnights lie between two moments.

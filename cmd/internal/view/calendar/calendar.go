@@ -117,7 +117,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	text := map[due.Kind]string{
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
-		due.AtBest: "Best by", due.Use: "Use up by", due.Ready: "Ready",
+		due.Ready:   "Ready",
 		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
@@ -127,10 +127,11 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	switch {
 	case d.Done && done != "":
 		return done
-	case d.Bottle > 0:
-		return strings.TrimSpace(fmt.Sprintf("Use up the open bottle %d by %s", d.Bottle, on))
 	case d.Kind == due.AtBest || d.Kind == due.Use:
-		text = strings.TrimSpace(text + " " + on)
+		text = strings.TrimSpace(quantity.Capital(view.GoodBy(d.Kind == due.AtBest, on)))
+		if d.Bottle > 0 {
+			text += fmt.Sprintf(", the open bottle %d", d.Bottle)
+		}
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	case d.Kind == due.Bottle && goesIn(d) != "":
@@ -151,6 +152,8 @@ func details(a *bench.Assessment, e *Entry) string {
 	if !d.Done && !d.From.IsZero() && !d.Until.IsZero() {
 		from, until := pen.Stamp(d.From, d.EdgeH), pen.Stamp(d.Until, d.EdgeH)
 		switch {
+		case d.Until.Before(a.Now):
+			add("It was right until %s.", until)
 		case !d.From.After(a.Now):
 			add("Right until %s.", until)
 		case from == until:
@@ -214,9 +217,13 @@ func goesIn(d *due.Date) string {
 // hour. Judgement.
 const tellDays = 3
 
+// soon is how long a calendar takes to be read by whatever rings: what is due now rings no
+// sooner. Judgement.
+const soon = 10 * time.Minute
+
 // alarm is when to tell of an event, as a time from its start: at once where somebody is
-// up then, else when somebody was last. A day is told of at nine in the
-// morning, the end of a bottle some days before.
+// up then, else when somebody was last. A day is told of at nine in the morning, the end of a
+// bottle some days before; what should have been told of today already, as soon as may be.
 func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 	from, to := a.House().WakingHours()
 	var after time.Duration
@@ -226,8 +233,16 @@ func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 			day(e.Start, 0).Add(early).After(a.Now) {
 			after = early
 		}
-		if day(e.Start, after).Before(a.Now) && !sameDay(e.Start, a.Now) {
+		if !day(e.Start, after).Before(a.Now) {
+			return &after
+		}
+		if !sameDay(e.Start, a.Now) {
 			return nil
+		}
+		_, up := a.House().Up(a.Now.Add(soon))
+		after = time.Duration(up.Hour())*time.Hour + time.Duration(up.Minute())*time.Minute
+		if !sameDay(e.Start, up) {
+			after += 24 * time.Hour
 		}
 		return &after
 	}

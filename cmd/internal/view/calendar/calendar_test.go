@@ -103,7 +103,7 @@ func TestDatesAgree(t *testing.T) {
 				t.Errorf("%d: %s %v is read back as %v, %v", n, uid, want.Event, at, err)
 			}
 			seen[uid] = true
-			heldToWaking(t, &want, house)
+			heldToWaking(t, &want, house, now)
 		}
 		agree(t, n, g, list)
 	}
@@ -115,8 +115,8 @@ func TestDatesAgree(t *testing.T) {
 	}
 }
 
-// heldToWaking: what rings rings when somebody is up.
-func heldToWaking(t *testing.T, e *Entry, h *batch.House) {
+// heldToWaking: what rings rings when somebody is up, and what is due today not before now.
+func heldToWaking(t *testing.T, e *Entry, h *batch.House, now time.Time) {
 	t.Helper()
 	if e.Event.Alarm == nil {
 		return
@@ -124,6 +124,9 @@ func heldToWaking(t *testing.T, e *Entry, h *batch.House) {
 	at := e.Event.Start.Add(*e.Event.Alarm)
 	if e.Event.AllDay {
 		at = day(e.Event.Start, *e.Event.Alarm)
+	}
+	if sameDay(e.Event.Start, now) && e.Event.AllDay && at.Before(now) {
+		t.Errorf("%s rings at %v, which is over at %v", e.Event.Summary, at, now)
 	}
 	if before, after := h.Up(at); !before.Equal(after) {
 		if !sameDay(e.Event.Start, at) || *e.Event.Alarm != 0 { // what is due this minute is told this minute

@@ -4,6 +4,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 )
 
@@ -44,9 +45,9 @@ func dayWords(d *due.Date) string {
 	case due.Ready:
 		return "the day it is to be ready"
 	case due.AtBest:
-		return "its best lasts to this day"
+		return view.GoodBy(true, "this day")
 	case due.Use:
-		return "use it up by this day"
+		return view.GoodBy(false, "this day")
 	}
 	return ""
 }

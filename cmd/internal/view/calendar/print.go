@@ -65,18 +65,9 @@ func Print(p *pen.Page, m *Made) error {
 		p.Answer("%s, and none to come.", quantity.Capital(of))
 	}
 	p.Para("Import it again after each tasting: what moved moves there too. What fell away stays until you delete it.")
-	for i, w := range m.Wrong {
-		if i == mostWrong && len(m.Wrong) > mostWrong+1 {
-			p.Item("%d more could not be read; steepbook check names them", len(m.Wrong)-i)
-			break
-		}
-		p.Item("not read: %s", w.Problem)
-	}
+	p.Items(view.NotRead(pen.Each(m.Wrong, func(w *book.Wrong) string { return w.Problem })))
 	return p.Done()
 }
-
-// mostWrong is how many files that could not be read are named.
-const mostWrong = 3
 
 // lower is a summary within a sentence.
 func lower(s string) string {

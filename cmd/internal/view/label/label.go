@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/plots"
@@ -52,10 +53,10 @@ const (
 // writer makes the lines of one label.
 type writer struct {
 	*bench.Assessment
-	units  quantity.System
-	opened bool // it is for the bottle that is open
-	sizeML float64
-	label  plots.Label
+	Keep  *keeping.Keep // of the bottle that it is for
+	units quantity.System
+	of    filled
+	label plots.Label
 }
 
 func (w *writer) say(text string) string { return quantity.Say(text, w.units) }
@@ -78,28 +79,36 @@ func (w *writer) large(text string) {
 	}
 }
 
-// Each is Words for every size of the bottles that want a label of the kind, with how many
-// of each there are; 0 where that is not known.
-func Each(a *bench.Assessment, kind Kind, units quantity.System) (all []plots.Copies) {
-	for _, s := range sizes(a, kind) {
-		all = append(all, plots.Copies{Label: words(a, kind, units, s.sizeML), Count: s.count})
+// Each is Words for every bottle that wants a label of the kind: for those that are alike with
+// how many there are, 0 where that is not known; over: for what is left when the others are full too.
+func Each(a *bench.Assessment, kind Kind, units quantity.System, over bool) (all []plots.Copies) {
+	for _, f := range bottlesOf(a, kind) {
+		if f.over && !over && len(all) > 0 {
+			continue
+		}
+		all = append(all, plots.Copies{Label: words(a, kind, units, f), Count: f.count})
 	}
 	return all
 }
 
 // Words is the label of a kind, in the units of its maker and not yet of any size. The
 // assessment is judged, and steeped for a jar. Of several bottles it is that of the sealed
-// ones, unless the open one is asked for; of several sizes it names none.
+// ones, unless the open one is asked for or there are no others, then of the one that ends
+// first; of several sizes it names none.
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
-	ml := 0.0
-	if all := sizes(a, kind); len(all) == 1 {
-		ml = all[0].sizeML
+	all := bottlesOf(a, kind)
+	f := all[0]
+	if severalSizes(all) {
+		f.sizeML = 0
 	}
-	return words(a, kind, units, ml)
+	return words(a, kind, units, f)
 }
 
-func words(a *bench.Assessment, kind Kind, units quantity.System, sizeML float64) plots.Label {
-	w := &writer{Assessment: a, units: units, opened: kind == ForOpened, sizeML: sizeML,
+// severalSizes reports whether one label for all of some bottles can name no size.
+func severalSizes(all []filled) bool { return len(all) > 1 && all[0].open == 0 && !all[1].over }
+
+func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plots.Label {
+	w := &writer{Assessment: a, Keep: a.Keep.Of(f.open, a.Now), units: units, of: f,
 		label: plots.Label{Name: a.Batch.Name}}
 	w.label.Stop = w.say(w.stop())
 	switch {
@@ -117,7 +126,7 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, sizeML float64
 // some of its bottles alone stands on theirs.
 func (w *writer) stop() string {
 	k := w.Keep
-	switch past := k.AllPast || w.opened && k.SafePast && !k.EndsByAir(); {
+	switch past := k.AllPast || w.of.open > 0 && k.SafePast && !k.EndsByAir(); {
 	case !k.Withheld() && past:
 		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
 	case !k.Withheld():
@@ -182,8 +191,8 @@ func clause(s string) string {
 
 func (w *writer) bottle() {
 	size := ""
-	if w.sizeML > 0 {
-		size = volume(w.sizeML, w.units)
+	if w.of.sizeML > 0 {
+		size = volume(w.of.sizeML, w.units)
 	}
 	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
 		func(s string) bool { return s == "" }), ", "))
@@ -195,7 +204,8 @@ func (w *writer) bottle() {
 	}
 	w.line(mustStand, w.made())
 	if w.Keep.SinceAt.IsZero() && w.Keep.OpenedAt.IsZero() {
-		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Bottled", "Best by"}})
+		by := strings.TrimSpace(quantity.Capital(view.GoodBy(w.Keep.TasteFirst(), "")))
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Bottled", by}})
 	}
 	if h := w.House(); h != nil {
 		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Opened", "Discard"}})
@@ -203,9 +213,9 @@ func (w *writer) bottle() {
 			w.line(ruled, "Rule: "+h.Rule)
 		}
 	}
-	if d := w.Drinks(); len(d) == 1 && w.Blend.EthanolIn(w.sizeML) > 0 {
+	if d := w.Drinks(); len(d) == 1 && w.Blend.EthanolIn(w.of.sizeML) > 0 {
 		w.line(counted, fmt.Sprintf("About %s %s in the bottle.",
-			pen.Trim(w.Blend.EthanolIn(w.sizeML)/d[0].EthanolG), d[0].Plural))
+			pen.Trim(w.Blend.EthanolIn(w.of.sizeML)/d[0].EthanolG), d[0].Plural))
 	}
 	var names []string
 	for _, l := range w.Recipe.List() {
@@ -218,39 +228,61 @@ func (w *writer) bottle() {
 	}
 }
 
-// filled is so many bottles of a size, 0 where nobody says.
+// filled is what is alike on the labels of so many bottles, 0 where nobody says: their size, 0
+// where nobody says, of one that is open its number, and over of what is left when the others
+// are full.
 type filled struct {
 	sizeML float64
 	count  int
+	open   int
+	over   bool
 }
 
-// sizes are the sizes of the bottles that want a label of a kind, 0 where nobody says, and
-// how many there are: those that are sealed as they were logged, or open, else what the
-// yield fills. There is at least one; a jar has one label.
-func sizes(a *bench.Assessment, kind Kind) (all []filled) {
+// bottlesOf are the bottles that want a label of a kind: those that are sealed as they were
+// logged, else each that is open, what ends first on top; where none is logged what the yield
+// fills, and what is over. There is at least one; a jar has one label.
+func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	if kind == ForJar {
 		return []filled{{count: 1}}
 	}
-	for _, x := range a.Bottles().List {
-		if kind == ForOpened && (x.Opened == nil || x.Emptied != nil) || kind == ForBottle && !x.Sealed() {
-			continue
-		}
-		ml := 0.0
+	list := a.Bottles().List
+	sizeML := func(x *batch.Bottle) (ml float64) {
 		if x.Of != nil {
 			_, ml, _, _ = x.Of.Millilitres()
 		}
-		i := slices.IndexFunc(all, func(s filled) bool { return s.sizeML == ml })
-		if i < 0 {
-			i, all = len(all), append(all, filled{sizeML: ml})
+		return ml
+	}
+	if kind == ForOpened || a.Keep.Sealed == 0 {
+		for _, o := range a.Keep.Open {
+			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
+			all = append(all, filled{sizeML: sizeML(&list[i]), count: 1, open: o.Number})
 		}
-		all[i].count++
+	}
+	if len(all) > 0 {
+		return all
+	}
+	for i := range list {
+		if !list[i].Sealed() {
+			continue
+		}
+		ml := sizeML(&list[i])
+		k := slices.IndexFunc(all, func(f filled) bool { return f.sizeML == ml })
+		if k < 0 {
+			k, all = len(all), append(all, filled{sizeML: ml})
+		}
+		all[k].count++
 	}
 	b := a.Blend.Bottling
 	switch {
-	case len(all) == 0 && b == nil:
+	case len(all) > 0:
+		return all
+	case b == nil:
 		return []filled{{}}
-	case len(all) == 0:
-		return []filled{{sizeML: b.SizeML, count: b.Begun()}}
+	case b.Full > 0:
+		all = append(all, filled{sizeML: b.SizeML, count: b.Full})
+	}
+	if b.RestML > 0 {
+		all = append(all, filled{sizeML: b.RestML, count: 1, over: true})
 	}
 	return all
 }
@@ -349,7 +381,7 @@ func (w *writer) keeping() {
 	}
 	text := "Keep it " + place(k) + ". "
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
-	if !w.opened && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
+	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
 		if until, safe = w.Keep.SealedDays(); until.IsZero() {
 			until = safe
@@ -360,12 +392,12 @@ func (w *writer) keeping() {
 	}
 	switch {
 	case !until.IsZero() && (!until.Equal(safe) || k.TasteFirst()):
-		text += "Best by " + date(until)
+		text += quantity.Capital(view.GoodBy(true, date(until)))
 		if !safe.IsZero() && !until.Equal(safe) {
-			text += ", use by " + date(safe)
+			text += ", " + view.GoodBy(false, date(safe))
 		}
 	case !until.IsZero():
-		text += "Use by " + date(until)
+		text += quantity.Capital(view.GoodBy(false, date(until)))
 	case days.Open():
 		text += "No date"
 	case k.TasteFirst():

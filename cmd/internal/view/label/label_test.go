@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -238,6 +239,51 @@ name = "water"
 			if strings.Contains(said, w) {
 				t.Errorf("%q is on it:\n%s", w, said)
 			}
+		}
+	}
+}
+
+// TestEachBottleHasItsLabel: the labels are those of the bottles that are there, each with its
+// own size and, where it is open, its number; what is over has one of its own.
+func TestEachBottleHasItsLabel(t *testing.T) {
+	const jar = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n" +
+		"[[botanical]]\nname = \"clove\"\namount = \"3 g\"\n[finish]\nbottle = \"400 ml\"\n[[strained]]\nat = \"24 h\"\nvolume = \"950 ml\"\n"
+	const filled = "[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"25 h\"\n[[bottled]]\nbottles = 1\nof = \"200 ml\"\nat = \"25 h\"\n"
+	const one, two = "[[opened]]\nbottle = 1\nat = \"26 h\"\n", "[[opened]]\nbottle = 2\nat = \"27 h\"\n"
+	for _, c := range []struct {
+		more string
+		kind Kind
+		want []string
+	}{
+		{"", ForBottle, []string{"2: 400 ml", "1: 150 ml"}},
+		{filled, ForBottle, []string{"2: 250 ml", "1: 200 ml"}},
+		{filled + one, ForBottle, []string{"1: 250 ml", "1: 200 ml"}},
+		{filled + one, ForOpened, []string{"1: 250 ml Bottle 1."}},
+		{filled + one + two + "[[emptied]]\nbottle = 3\nat = \"28 h\"\n", ForBottle,
+			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2."}},
+	} {
+		b, err := batch.Parse("test.toml", []byte(jar+c.more), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: somejar.Started.AddDate(10, 0, 0)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a.Judge()
+		var got []string
+		for _, x := range Each(a, c.kind, quantity.Metric, true) {
+			of := quantity.Say(x.Lines[0].Text, quantity.Metric)
+			said := fmt.Sprintf("%d:%s", x.Count, of[strings.LastIndex(of, ",")+1:])
+			for n := range 4 {
+				if number := fmt.Sprintf("Bottle %d.", n); strings.Contains(text(x.Label), number) {
+					said += " " + number
+				}
+			}
+			got = append(got, said)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s %q: %q, want %q", c.kind, c.more, got, c.want)
 		}
 	}
 }

@@ -37,16 +37,25 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	if m.Label.Stop != "" {
 		p.Answer("It says: %s.", m.Label.Stop)
 	}
+	all := bottlesOf(a, m.Kind)
 	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
 	if s := m.Sheet; s == nil {
 		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)
-		if n := len(sizes(a, m.Kind)); n > 1 && m.Label.Stop == "" {
-			p.Item("the bottles are of %d sizes, so it names none: a --sheet has a label for each", n)
+		switch {
+		case len(all) < 2 || m.Label.Stop != "":
+		case all[0].open > 0:
+			p.Item("it is for bottle %d: a --sheet has a label for each of the %d that are open", all[0].open,
+				len(all))
+		case severalSizes(all):
+			p.Item("the bottles are of %d sizes, so it names none: a --sheet has a label for each", len(all))
 		}
 	} else {
 		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",
 			quantity.Counted(s.Count(), names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
+	}
+	if last := all[len(all)-1]; last.over && m.Sheet != nil && m.Label.Stop == "" && len(m.Sheet.Labels) == len(all) {
+		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}
 	for _, text := range m.Fit.LeftOut {
 		p.Item("no room for: %s", text)

@@ -110,12 +110,12 @@ func Due(g *due.Glance) string {
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, BottleOf(g))
 		}
-		return "use it up by " + view.DateOf(d.At, now)
+		return view.GoodBy(false, view.DateOf(d.At, now))
 	case due.AtBest:
 		if d.At.Before(now) {
 			return "past its best, not past keeping"
 		}
-		return "at its best until " + view.DateOf(d.At, now)
+		return view.GoodBy(true, view.DateOf(d.At, now))
 	case due.Nothing:
 		return "nothing due"
 	case due.Rested:

@@ -41,7 +41,8 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	acts := due.Acts(a)
 	s.Say = append(s.Say, head+headline(a, acts))
-	s.Rows, s.Every = flavourRows(a, acts), true
+	s.Rows = flavourRows(a, acts)
+	s.Answer = len(s.Rows)
 	if len(acts) > 0 && acts[0].Kind == due.Strain {
 		if back := a.PutBack(acts[0].What...); len(back) > 0 {
 			s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",

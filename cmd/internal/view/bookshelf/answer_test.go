@@ -1,0 +1,84 @@
+package bookshelf
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"steepbook/cmd/internal/book"
+	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
+)
+
+// TestAllThatIsDueIsPrinted: the rows that are due are the answer, however many they are; what
+// is beyond an evening's work is counted, and what could not be read stands on top.
+func TestAllThatIsDueIsPrinted(t *testing.T) {
+	for _, n := range []int{3, 20, 45} {
+		b := &book.Shelf{Now: after(40 * 24)}
+		for i := range n {
+			src := somejar.Told{Name: fmt.Sprintf("jar %d", i), Cut: "zest", Target: 4,
+				Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5}}.Src()
+			a := judged(t, src, b.Now)
+			g, err := due.Look(a)
+			if err != nil {
+				t.Fatal(err)
+			}
+			a.Slim()
+			b.Batches = append(b.Batches, g)
+			b.Wrong = append(b.Wrong, book.Wrong{File: "zz.toml", Problem: "zz.toml: no name"})
+		}
+		due.SortByDue(b.Batches)
+		var out bytes.Buffer
+		if err := Print(view.NewPage(&out, pen.Style{}), b, false, false); err != nil {
+			t.Fatal(err)
+		}
+		text := out.String()
+		if got, want := strings.Count(text, "\nnow "), min(n, mostDue); got != want {
+			t.Errorf("%d of %d rows that are due\n%s", got, want, text)
+		}
+		if more := fmt.Sprintf("(%d of them due now)", n-mostDue); n > mostDue && !strings.Contains(text, more) {
+			t.Errorf("not %q\n%s", more, text)
+		}
+		if top, _, _ := strings.Cut(text, "\nnow "); strings.Count(top, "Not read: zz.toml") != 3 ||
+			strings.Contains(top, "more could not be read") != (n > 4) {
+			t.Errorf("what was not read\n%s", top)
+		}
+	}
+}
+
+// TestDangerIsMarked: a row is marked where the answers of its batch begin with what can hurt in
+// the drink, and the mark stands at the first row of each.
+func TestDangerIsMarked(t *testing.T) {
+	const anise = "name = \"B\"\nstarted = 2026-03-02T18:00:00\n[spirit]\nabv = 50\namount = \"300 ml\"\n" +
+		"[[botanical]]\nname = \"star anise\"\namount = \"2 pieces\"\ntarget = 2\n"
+	marked := 0
+	for number := range uint64(61) {
+		j := somejar.New(number).Lived(number)
+		src, now := j.String(), somejar.Time(j.Now)
+		if number == 60 {
+			src, now = anise, after(24)
+		}
+		a := judged(t, src, now)
+		g, err := due.Look(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		begins := len(bottle.Begin(a).Danger) > 0
+		a.Slim()
+		for i, r := range Rows(&book.Shelf{Now: a.Now, Batches: []due.Glance{g}}, pen.Style{}) {
+			if r.Danger && (!begins || i > 0) || i == 0 && r.Danger != bottle.Hurts(a.Keep) {
+				t.Errorf("%d: row %d is marked: %v; its answers begin with a danger: %v", number, i, r.Danger, begins)
+			}
+			if r.Danger {
+				marked++
+			}
+		}
+	}
+	if marked < 2 {
+		t.Errorf("only %d are marked", marked)
+	}
+}
