@@ -33,7 +33,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 	}
 	r := &b.Result
 	s.Say = append(s.Say, blendSentence(a, style))
-	if text := perBottle(&b.Portions, style); text != "" {
+	if text := perBottle(&b.Portions, b.Unpriced, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
 	if text := SoFar(a, style); text != "" {

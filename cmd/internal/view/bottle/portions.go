@@ -2,6 +2,8 @@ package bottle
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"steepbook/cmd/internal/pen"
@@ -20,21 +22,22 @@ func Pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []st
 }
 
 // perBottle says how many bottles it fills, and what one costs.
-func perBottle(x *recipe.Portions, style pen.Style) string {
+func perBottle(x *recipe.Portions, unpriced []string, style pen.Style) string {
 	var parts []string
 	if f := x.Filled; f != nil {
 		parts = append(parts, withRest(f, style))
 	} else if b := x.Bottling; b != nil {
-		text := fmt.Sprintf("%s of %s", quantity.Counted(b.Full, "bottle", "bottles"), style.Volume(b.SizeML))
-		if b.RestML > 0 {
-			text += fmt.Sprintf(" and %s over", style.Volume(b.RestML))
-		}
-		parts = append(parts, text)
+		parts = append(parts, filling(b, quantity.Counted(b.Full, "bottle", "bottles"), style))
 	}
-	if each := eachBottle(x, style); each != "" {
+	each := eachBottle(x, style)
+	if each == "" && x.PerLitre != nil {
+		each = style.PerLitre(*x.PerLitre)
+	}
+	if each != "" && len(unpriced) > 0 {
+		each += " without the " + quantity.And(unpriced)
+	}
+	if each != "" {
 		parts = append(parts, each)
-	} else if x.PerLitre != nil {
-		parts = append(parts, style.PerLitre(*x.PerLitre))
 	}
 	if len(parts) == 0 {
 		return ""
@@ -97,14 +100,23 @@ func Bottling(p pen.Style, b *recipe.Bottling) string {
 	if b == nil {
 		return ""
 	}
-	text := fmt.Sprintf("%d of %s", b.Full, p.Volume(b.SizeML))
-	if b.RestML > 0 {
-		text += fmt.Sprintf(" and %s over", p.Volume(b.RestML))
-	}
+	text := filling(b, strconv.Itoa(b.Full), p)
 	if b.Low != b.High {
 		text += fmt.Sprintf("; have %d to %d ready, as the yield may turn out", b.Low, b.High)
 	}
 	return text
+}
+
+// filling says how the yield fills bottles of a size, full of which are full.
+func filling(b *recipe.Bottling, full string, style pen.Style) string {
+	switch rest, size := style.Volume(b.RestML), style.Volume(b.SizeML); {
+	case b.Full == 0:
+		return fmt.Sprintf("%s, less than a bottle of %s holds", rest, size)
+	case b.RestML > 0:
+		return fmt.Sprintf("%s of %s and %s over", full, size, rest)
+	default:
+		return fmt.Sprintf("%s of %s", full, size)
+	}
 }
 
 func drinking(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink) string {
@@ -114,8 +126,11 @@ func drinking(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink) string {
 	all := make([]string, len(drinks))
 	for i, d := range drinks {
 		size := fmt.Sprintf("%.0f g", d.EthanolG)
-		if p.Units == quantity.US {
-			size = pen.Significant(quantity.FluidOunces(d.EthanolML()), 2) + " fl oz alcohol"
+		switch ml := d.EthanolML(); {
+		case p.Units == quantity.US:
+			size = pen.Significant(quantity.FluidOunces(ml), 2) + " fl oz alcohol"
+		case d.EthanolG != math.Round(d.EthanolG): // it is a volume by its own law
+			size = fmt.Sprintf("%.0f ml alcohol", ml)
 		}
 		all[i] = fmt.Sprintf("%s %s of %s", pen.Significant(x.EthanolG/d.EthanolG, 2), d.Plural, size)
 	}

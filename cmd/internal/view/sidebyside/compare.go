@@ -201,8 +201,8 @@ func changeText(r *compare.Row) string {
 		return signed(d, 2, "")
 	case compare.GPerL:
 		return signed(d, gramDecimals(math.Max(x.Value, y.Value)), " g/L")
-	case compare.Hours:
-		if x.Note != "" || y.Note != "" { // a jar still steeping has no time yet
+	case compare.Hours, compare.PerLitre:
+		if x.Note != "" || y.Note != "" { // a jar still steeping has no time yet, and what lacks a price no cost
 			return ""
 		}
 	}
