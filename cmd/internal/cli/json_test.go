@@ -118,7 +118,7 @@ func jsonOf(t *testing.T, name, file string) {
 		holds(t, name+": a curve", c, shape{"botanical": "s", "cut": "s", "tastings": "n", "rate_per_h": "o",
 			"plateau": "o", "half_time_h": "o",
 			"pull_h": "o?", "overdue": "b", "limited_by": "target/watch/plateau/none",
-			"next_tasting_h": "n?", "warnings": "[]s"})
+			"next_tasting_h": "n?", "own_tasting_h": "n?", "warnings": "[]s"})
 		c := c.(map[string]any)
 		for _, f := range []string{"rate_per_h", "plateau", "half_time_h"} {
 			holds(t, name+": "+f, c[f], triple)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
@@ -32,8 +33,9 @@ func JSON(a *bench.Assessment) pen.Object {
 	}
 }
 
-// curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h and
-// next_tasting_h: those are of the clock of the jar.
+// curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h,
+// next_tasting_h, the next sitting at the jar, and own_tasting_h, the one that this is tasted at: those
+// are of the clock of the jar.
 func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 	o := &c.Order
 	warnings := c.Warnings
@@ -83,6 +85,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 		pen.As("blame", o.Blame),
 		pen.As("from", c.From),
 		pen.As("next_tasting_h", pen.Where(!c.Watch && (o.Do == jar.Leave || o.Do == jar.Taste), a.NextH)),
+		pen.As("own_tasting_h", pen.Where(!c.Watch && o.Do == jar.Taste, due.TastedH(a, a.NextSitting(), c))),
 		pen.As("dose_next_time", dose),
 		pen.As("warnings", warnings),
 	}
