@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"steepbook/cmd/internal/book"
 	"steepbook/data/batch"
@@ -31,6 +32,9 @@ var acts = map[string]act{
 		return batch.NewStraining{At: at, Volume: f.get("volume")}, nil
 	}},
 	"bottle": {"bottling", func(f *fields, _ *book.Jar, at string) (batch.Entry, error) {
+		if strings.TrimSpace(f.sent.Get("bottles")+f.sent.Get("of")+f.sent.Get("volume")) == "" {
+			return nil, wrong("bottles", "Say how many bottles were filled and of which size, such as 5 x 250~ml.")
+		}
 		all, err := batch.ParseBottlings(f.get("bottles"), f.get("volume"), at)
 		if err != nil { // whatever its size
 			f.get("of")

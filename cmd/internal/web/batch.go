@@ -47,6 +47,7 @@ type answers struct {
 	Care             string // how it may be tasted
 	InJar, Additions []string
 	Sealed, Left     []button // bottles
+	MayOpen, MayEnd  bool     // a bottle may be opened, or be gone
 	Undo, UndoMark   string   // the entry that can be taken out again
 	Out              bool     // nothing steeps any more
 	MayStrain        bool     // everything may be logged as strained
@@ -195,6 +196,10 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 		}
 		n.flavours = append(n.flavours, f)
 	}
+	now, _ := a.ToScore() // in the order that was given
+	for _, name := range now {
+		add(a.Curve(name))
+	}
 	first, watch := a.TastingOrder()
 	for _, c := range append(first, watch...) {
 		add(c)
@@ -237,6 +242,8 @@ func (n *answers) bottles(all batch.Bottles) {
 			n.Left = append(n.Left, button{Value: strconv.Itoa(x.Number), Label: name, On: x.Opened != nil})
 		}
 	}
+	n.MayEnd = all.Emptied == nil && (!all.Counted || len(n.Left) > 0)
+	n.MayOpen = n.MayEnd && (!all.Counted || len(n.Sealed) > 0)
 	n.Left = append(n.Left, button{Value: allOfIt, Label: "all of it", On: len(n.Left) == 0})
 }
 

@@ -55,6 +55,24 @@ func TestNothingIsDropped(t *testing.T) {
 	want(t, s.send("/new", s.ticket("/new"), "do", "plan", "name", "N", "press", "maybe"), 200, "&#34;maybe&#34; was sent")
 }
 
+// TestBottlesThatAreThere: a bottle is offered to be opened, or emptied, where there may be one,
+// and a bottling that says nothing is none.
+func TestBottlesThatAreThere(t *testing.T) {
+	const filled = "\n[[strained]]\nat = \"10 h\"\n[[bottled]]\nbottles = 1\nof = \"250 ml\"\nat = \"11 h\"\n"
+	const opened, emptied = "[[opened]]\nbottle = 1\nat = \"12 h\"\n", "[[emptied]]\nbottle = 1\nat = \"13 h\"\n"
+	s := serve(t, map[string]string{"sealed.toml": orange + filled, "open.toml": orange + filled + opened,
+		"gone.toml": orange + filled + opened + emptied, "jar.toml": orange})
+	for name, forms := range map[string][2]bool{"sealed": {true, true}, "open": {false, true}, "gone": {}, "jar": {}} {
+		page := s.ask("GET", "/b/"+name, "").Body.String()
+		for i, form := range []string{`id="form-open"`, `id="form-empty"`} {
+			if strings.Contains(page, form) != forms[i] {
+				t.Errorf("%s: %s: %v", name, form, !forms[i])
+			}
+		}
+	}
+	want(t, s.send("/b/jar/bottle", s.ticket("/b/jar"), "bottles", " "), 200, `href="#in-bottle-bottles"`, "Say how many bottles")
+}
+
 // TestLinesInOneField: the first field of a line is read as the command reads it.
 func TestLinesInOneField(t *testing.T) {
 	s := serve(t, map[string]string{"orange.toml": orange})

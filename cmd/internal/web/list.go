@@ -20,7 +20,7 @@ type listPage struct {
 // listRow is a line of the book that leads to its batch.
 type listRow struct {
 	When, Name, What, Address string
-	Now                       bool // it wants somebody now
+	Now, Danger               bool // it wants somebody now; something in it can hurt
 }
 
 func (s *server) list(w http.ResponseWriter, _ *http.Request) {
@@ -45,7 +45,7 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 	shown := map[string]bool{}
 	for _, r := range bookshelf.Rows(shelf, style) {
 		file := filepath.Base(r.Glance.Assessment.Batch.File)
-		row := listRow{r.When, r.Name, r.What, address(file), r.Glance.Due.Overdue}
+		row := listRow{r.When, r.Name, r.What, address(file), r.Glance.Due.Overdue, r.Danger}
 		if shown[row.Address] = true; r.Glance.Stage == due.Finished {
 			row.When, row.Now = "", false
 			p.Finished = append(p.Finished, row)
