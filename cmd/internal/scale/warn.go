@@ -25,9 +25,9 @@ func (s *Scaled) warn() {
 			scale = "0.01 g"
 		case r.New.Unit == "g" && v != math.Trunc(v):
 			scale = "0.1 g"
-		case r.New.Unit == "oz wt" && v < 0.1: // such scales show grams
+		case r.New.Unit == "oz wt" && v < 0.1: // most scales so fine show grams too
 			_, g, _, _ := r.New.Grams()
-			scale, name = "0.01 g", name+" ("+gramsText(g)+")"
+			scale, name = "0.001 oz wt", gramsText(g)+" "+name
 		case r.New.Unit == "oz wt" && 8*v != math.Trunc(8*v):
 			scale = "0.01 oz wt"
 		case r.New.Unit == "ml" && r.New.Low < 10:
@@ -38,7 +38,7 @@ func (s *Scaled) warn() {
 		}
 		s.warnDose(r, add)
 	}
-	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt"} {
+	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt", "0.001 oz wt"} {
 		if names := shows[scale]; len(names) > 0 {
 			add("%s: weigh on a scale that shows %s", strings.Join(names, ", "), scale)
 		}
