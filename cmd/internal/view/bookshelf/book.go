@@ -46,7 +46,7 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 			continue
 		}
 		if r.Danger {
-			r.Name, dangers = r.Name+" (danger)", true
+			r.When, dangers = r.When+" (danger)", true
 		}
 		if s.Rows = append(s.Rows, []string{r.When, r.Name, r.What}); r.Now {
 			s.Answer++
