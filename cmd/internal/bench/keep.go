@@ -55,12 +55,13 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
 	shelf.GravestFirst(k.Verdict.Cautions)
-	k.Over = shelf.OverLimit(bottle)
-	shelf.GravestFirst(k.Over)
 	if !a.Blend.Have() || shelf.MakesGas(bottle) {
 		k.Gas = bottle.Live
 	}
 	for _, c := range k.Verdict.Cautions {
+		if c.Over {
+			k.Over = append(k.Over, c)
+		}
 		if c.Unweighed != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
 		}

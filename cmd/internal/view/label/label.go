@@ -409,6 +409,9 @@ func (w *writer) cautions() {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
 		}
+		if c.Less != "" {
+			w.strong("Thin it before drinking: much " + c.Less + ".")
+		}
 		switch c.Kind {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
