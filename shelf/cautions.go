@@ -270,6 +270,10 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
 
+// neatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
+// spirits of the trade that are drunk at all are sold below it.
+const neatABV = 70
+
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
 // warning.
@@ -303,12 +307,15 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 		add("fresh plants", plants, medium)
 	}
-	if b.RawEgg || b.Egg {
+	if b.RawEgg {
 		weak := ""
-		if b.RawEgg && !f.gate.pass() { // the days of gateFailLife
+		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
 		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone], weak)
+	}
+	if b.Egg && !b.RawEgg {
+		add("heated egg")
 	}
 	if len(b.FatTraces) > 0 {
 		add("fat", strings.Join(b.FatTraces, " and "))
@@ -339,6 +346,11 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
+	}
+	if v := b.ABVPercent.Value; v > neatABV {
+		add("neat spirit", v)
+	} else if _, c, ok := alcohol.FlashPointC(v); ok && b.Heated && v >= leastFlameABV {
+		add("hot spirit", v, c)
 	}
 	if mayFerment(b, w, f) {
 		add("pressure")

@@ -83,9 +83,9 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 			continue
 		}
 		for _, h := range n.StandsFor().AllHazards() {
-			raw := h.Prepare != "" && !n.heated && !n.cooked // it was not made safe, as far as is known
+			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
 			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] ||
-				!raw && h.Prepare != "" && h.Do == h.Prepare {
+				h.Raw && n.MadeSafe() {
 				continue
 			}
 			said[h.Text] = true
@@ -162,7 +162,7 @@ type Safe struct{ Name, How string }
 func (p *Lines) Safe() (list []Safe) {
 	for n := range p.All {
 		for _, h := range n.StandsFor().AllHazards() {
-			if h.Prepare != "" && !n.heated && !n.cooked {
+			if h.Prepare != "" && !n.MadeSafe() {
 				list = append(list, Safe{n.Name, h.Prepare})
 			}
 		}

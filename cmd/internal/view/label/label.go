@@ -420,7 +420,11 @@ func (w *writer) cautions() {
 		case "pressure":
 			w.line(mustStand, "It may ferment: open it with care.")
 		case "flame":
-			w.line(mustStand, "Flammable: no flame near it.")
+			b := w.Blend.Bottle
+			b.JarABVPercent = 0 // it is the bottle that is spoken of
+			if _, burns := b.FlashC(); burns {
+				w.line(mustStand, "Flammable: no flame near it.")
+			}
 		case "health":
 			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
 		}
