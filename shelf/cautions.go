@@ -20,13 +20,6 @@ import (
 // twice.
 const leastGlassML = 60.0
 
-// standing is how a compound stands against its limits.
-type standing struct {
-	caution Caution
-	say     bool // worth saying
-	over    bool // the likely amount is above a limit, and none of it is in doubt
-}
-
 // strictest is the lowest of the levels that apply, by the drink and by the day.
 func strictest(limits []Limit, abv mixture.Range) (drink, day Limit) {
 	for _, l := range limits {
@@ -43,9 +36,43 @@ func strictest(limits []Limit, abv mixture.Range) (drink, day Limit) {
 	return drink, day
 }
 
-// standingOf says nothing when the high end is below a tenth of each limit and
-// none of it is from memory.
-func standingOf(s Substance, b *Bottle) standing {
+// Doubted is how many times over a level an amount must be to forbid where its content is from
+// memory or an unsigned page, for such a figure may be told so many times too high. Judgement:
+// the contents of one plant that were read side by side differ by about as much.
+const Doubted = 3.0
+
+// passed reports whether so much in a glass of that size is over the level.
+func (l Limit) passed(mgPerL, glassML float64) bool {
+	return l.MgPerL > 0 && mgPerL > l.MgPerL || l.MgPerDay > 0 && mgPerL*glassML/1000 > l.MgPerDay
+}
+
+// over reports whether its amount is over a level that was read, what is in doubt of it counted
+// by so much less; mayPass that it may be: by the high end of a content that was read, by the
+// likely one of a content in doubt. What has made people ill counts at its high end.
+func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool) {
+	high, firm := max(s.HighMgPerL, s.MgPerL), 1.0
+	if s.MgPerL > 0 {
+		firm = 1 - s.DoubtedMgPerL/s.MgPerL*(1-1/Doubted)
+	}
+	for _, l := range s.Limits {
+		if l.Doubt != "" || !l.applies(abv) {
+			continue
+		}
+		counts, may := s.MgPerL, max(high, s.MostMgPerL)
+		if l.Harm && l.MgPerDay > 0 {
+			counts = high
+		}
+		if s.Doubt != "" {
+			may = counts
+		}
+		over, mayPass = over || l.passed(counts*firm, glassML), mayPass || l.passed(may, glassML)
+	}
+	return over, mayPass && !over
+}
+
+// standingOf is the caution of a compound by its limits. It says nothing when the high end is
+// below a tenth of each limit and none of it is in doubt.
+func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 	glassML := max(b.ServeML, leastGlassML)
 	drink, day := strictest(s.Limits, b.ABVPercent)
 	perL, perDay := drink.MgPerL, day.MgPerDay
@@ -65,7 +92,16 @@ func standingOf(s Substance, b *Bottle) standing {
 		s.Do = strings.TrimSpace(s.Do + " How much of it went in is not known: weigh it.")
 	}
 	if limited && share < 0.1 && s.Doubt == "" || !limited && high <= 0 && s.Text == "" {
-		return standing{}
+		return c, false
+	}
+	c = Caution{Kind: "hazard", Do: About(s.From, s.Do), Share: share,
+		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != "")}
+	c.Over, c.MayPass = s.over(b.ABVPercent, glassML)
+	if limited {
+		c.Unweighed = s.Unweighed
+	}
+	if s.Doubt != "" && c.MayPass && s.Unweighed == "" {
+		c.Less = s.From
 	}
 	text, spread := s.amount(likely, high)
 	say := func(format string, args ...any) { text += fmt.Sprintf(format, args...) }
@@ -99,6 +135,8 @@ func standingOf(s Substance, b *Bottle) standing {
 		}
 	}
 	switch {
+	case s.Doubt != "" && c.Over:
+		say("; the content is %s, and a third of it would be over as well", s.Doubt)
 	case s.Doubt != "":
 		say("; the content is %s, so take it as a warning only", s.Doubt)
 	case high > 0 && day.Doubt+drink.Doubt != "":
@@ -107,25 +145,8 @@ func standingOf(s Substance, b *Bottle) standing {
 	if s.Text != "" {
 		say(". %s", s.Text)
 	}
-	source := s.Source
-	for _, l := range []Limit{day, drink} {
-		if l.Source != "" {
-			source = l.Source
-		}
-	}
-	over := overL && drink.Doubt == "" || overDay && day.Doubt == ""
-	unweighed, less := "", ""
-	if limited {
-		unweighed = s.Unweighed
-	}
-	if s.Doubt != "" && (overL || overDay) && s.Unweighed == "" {
-		less = s.From
-	}
-	reaches := perL > 0 && high > perL && drink.Doubt == "" || perDay > 0 && high*glassML/1000 > perDay && day.Doubt == ""
-	return standing{Caution{Kind: "hazard", Text: text, Source: source, Do: About(s.From, s.Do), Share: share,
-		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != ""), Unweighed: unweighed, Less: less,
-		MayPass: s.Doubt == "" && reaches && !over || s.Doubt != "" && (overL || overDay)},
-		true, s.Doubt == "" && over}
+	c.Text, c.Source = text, cmp.Or(drink.Source, day.Source, s.Source)
+	return c, true
 }
 
 // amount is how much of it there is, and from what; spread: the likely amount and the high end
@@ -153,26 +174,40 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 	return text + fmt.Sprintf(": up to %s mg/L", trimmed(high, 2)), spread
 }
 
-// GravestFirst puts the hazards among cautions in the order of what they may do, each in
-// the place of one; the others stay where they are.
-func GravestFirst(list []Caution) {
-	var at []int
-	var hazards []Caution
-	for i, c := range list {
-		if c.Kind == "hazard" {
-			at, hazards = append(at, i), append(hazards, c)
-		}
+// graveness are the kinds of caution that are about what can happen to a drinker, the gravest
+// first; the others are about the law, the taste and the closing of the bottle.
+var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "gas", "pressure", "fat", "preservative", "dairy"}
+
+// grave is how grave a caution is, the least the gravest: what nobody sees and has made people
+// ill, and what a plant does, before what bursts and what only spoils.
+func (c *Caution) grave() int {
+	i := slices.Index(graveness, c.Kind)
+	switch {
+	case i < 0:
+		return len(graveness) + 1
+	case c.Kind == "hazard" && !c.Ill && c.Share < 1: // within its limit
+		return len(graveness)
 	}
-	slices.SortStableFunc(hazards, func(x, y Caution) int {
-		if x.Ill != y.Ill {
+	return i
+}
+
+// GravestFirst puts cautions in the one order in which they are said: of what they can do to a
+// drinker, and of hazards of what made people ill and then of what is nearest to its limit.
+func GravestFirst(list []Caution) {
+	slices.SortStableFunc(list, func(x, y Caution) int {
+		switch a, b := x.grave(), y.grave(); {
+		case a != b:
+			return cmp.Compare(a, b)
+		case x.Ill != y.Ill:
 			return map[bool]int{true: -1, false: 1}[x.Ill]
 		}
 		return cmp.Compare(y.Share, x.Share)
 	})
-	for i, c := range hazards {
-		list[at[i]] = c
-	}
 }
+
+// Must reports whether it is said on every first screen, whatever else there is to say: what
+// can poison without a sign, what has made people ill, what is or may be over its limit.
+func (c *Caution) Must() bool { return c.grave() < 3 || c.Kind == "hazard" && (c.Ill || c.Share > 1) }
 
 // About begins a sentence with what it is about, unless it names it: "Honey is not for infants".
 func About(name, sentence string) string {
@@ -187,20 +222,6 @@ func About(name, sentence string) string {
 	}
 	first, size := utf8.DecodeRuneInString(sentence)
 	return name + ": " + string(unicode.ToLower(first)) + sentence[size:]
-}
-
-// OverLimit lists the cautions of compounds whose likely amount, all of what
-// the botanicals hold taken as dissolved, is above a published level for the
-// drink, or above a day's level in one glass. Amounts and levels in doubt
-// never count.
-func OverLimit(b Bottle) []Caution {
-	var out []Caution
-	for _, s := range b.Substances {
-		if st := standingOf(s, &b); st.over {
-			out = append(out, st.caution)
-		}
-	}
-	return out
 }
 
 // mayFerment reports whether yeast can make gas in it.
@@ -220,8 +241,8 @@ func UnderPressure() string { return causes().At("fermentation").Handling }
 // Doses lists the cautions of compounds, over a limit or not.
 func Doses(b Bottle) (out []Caution) {
 	for _, s := range b.Substances {
-		if st := standingOf(s, &b); st.say {
-			out = append(out, st.caution)
+		if c, ok := standingOf(s, &b); ok {
+			out = append(out, c)
 		}
 	}
 	return out
@@ -248,6 +269,10 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
+
+// neatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
+// spirits of the trade that are drunk at all are sold below it.
+const neatABV = 70
 
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
@@ -282,12 +307,15 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		}
 		add("fresh plants", plants, medium)
 	}
-	if b.RawEgg || b.Egg {
+	if b.RawEgg {
 		weak := ""
-		if b.RawEgg && !f.gate.pass() { // the days of gateFailLife
+		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
 		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone], weak)
+	}
+	if b.Egg && !b.RawEgg {
+		add("heated egg")
 	}
 	if len(b.FatTraces) > 0 {
 		add("fat", strings.Join(b.FatTraces, " and "))
@@ -318,6 +346,11 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
+	}
+	if v := b.ABVPercent.Value; v > neatABV {
+		add("neat spirit", v)
+	} else if _, c, ok := alcohol.FlashPointC(v); ok && b.Heated && v >= leastFlameABV {
+		add("hot spirit", v, c)
 	}
 	if mayFerment(b, w, f) {
 		add("pressure")

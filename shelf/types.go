@@ -167,17 +167,19 @@ type Substance struct {
 	// the botanical can hold (0: not known; +Inf: it is in nobody knows how many litres).
 	MgPerL, HighMgPerL float64
 	// Unweighed is what of From nobody weighed: it counts as its usual dose, or as what its
-	// measure may hold. "": nothing.
-	Unweighed string
+	// measure may hold, and MostMgPerL is the most there may be of the substance. "": nothing.
+	Unweighed  string
+	MostMgPerL float64
 	// Limits are the published levels it is held to; of those that apply the
 	// strictest counts.
 	Limits []Limit
 	// Text is added to the caution, Source names where it is from, Do is what to do about
 	// it in a few words: "Coumarin strains the liver of some: not every day."
 	Text, Source, Do string
-	// Doubt says why the content may not decide: "from memory". It then raises a
-	// caution and never clears one. "": it may.
-	Doubt string
+	// Doubt says why the content, or a part of it, may not decide as it stands: "from memory".
+	// "": it may. DoubtedMgPerL is that part of MgPerL; it counts for less (Doubted).
+	Doubt         string
+	DoubtedMgPerL float64
 }
 
 // Limit is a published level of one compound.
@@ -267,9 +269,12 @@ type Caution struct {
 	Ill bool
 	// Unweighed is what nobody weighed though it holds what has a limit; "" of all else.
 	Unweighed string
-	// MayPass: its likely amount is within its limits and its range is not, or it is over them
-	// by figures in doubt, or the dose is far above the usual and the content not known.
-	MayPass bool
+	// Over: the amount is above a published level for the drink, or above a day's level in one
+	// glass, all of what the plants hold taken as dissolved, by so much that no doubt of the
+	// content clears it; or the dose is so far above the usual, and the content not known.
+	// MayPass: it may be: its likely amount is within its limits and its range is not, or it is
+	// over them by figures in doubt, or the dose is far above the usual.
+	Over, MayPass bool
 	// Less is what there is too much of by all that is known, though the figure is in doubt.
 	Less string
 }

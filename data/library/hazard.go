@@ -56,6 +56,10 @@ type Hazard struct {
 	// the dry plant: a fresh one holds it in what is not water.
 	MGPerG Number `toml:"mg_per_g" range:"0 1000"`
 	OfDry  bool   `toml:"of_dry"`
+	// Raw: it is of the raw thing alone, and heat takes it away.
+	Raw bool `toml:"raw"`
+	// ByDose: no content is known, and how much of the plant there is decides all the same.
+	ByDose bool `toml:"by_dose"`
 	// Of is the kind of source, where a level hangs on it: "Artemisia"; may be empty.
 	Of     string  `toml:"of"`
 	Limits []Limit `toml:"-"` // the levels of the substance that hold for this source

@@ -257,7 +257,7 @@ func TestElderflowerHasNoFigure(t *testing.T) {
 			t.Errorf("%s: %+v, %v", n, b, err)
 		}
 	}
-	if b, _ := l.Botanical("elderberry"); len(b.Hazards) != 1 || !b.Hazards[0].MGPerG.Known() {
+	if b, _ := l.Botanical("elderberry"); len(b.Hazards) != 2 || !b.Hazards[1].MGPerG.Known() {
 		t.Errorf("elderberry: %+v", b.Hazards)
 	}
 }

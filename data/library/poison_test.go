@@ -113,7 +113,7 @@ func TestHazardsInOtherKitchens(t *testing.T) {
 	for name, key := range map[string]string{
 		"Wermutkraut": "thujone-wormwood", "Wermut": "thujone-wormwood", "assenzio": "thujone-wormwood", "Tonkabohnen": "coumarin-tonka",
 		"fèves tonka": "coumarin-tonka", "Muskatnüsse": "myristicin-nutmeg", "noci moscate": "myristicin-nutmeg", "Chinarinde": "quinine-cinchona",
-		"Süßholzwurzel": "glycyrrhizin-licorice", "Zimtstangen": "coumarin-cassia", "Holunderbeeren": "cyanide-elder",
+		"Süßholzwurzel": "glycyrrhizin-licorice", "Zimtstangen": "coumarin-cassia", "Holunderbeeren": "elder-raw",
 	} {
 		k := Builtin().Kin(name)
 		if !slices.ContainsFunc(k.AllHazards(), func(h Hazard) bool { return h.Key == key }) {

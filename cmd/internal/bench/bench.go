@@ -47,6 +47,7 @@ type Assessment struct {
 	changes  *[]Change
 	jarsML   map[int]float64 // see jarML
 	weak     *weakJar
+	waited   *spent
 }
 
 // Steeped is the answer to how long each thing steeps.

@@ -24,21 +24,9 @@ func (a *Assessment) keep() {
 	}
 	a.Blend.Bottle.EggAlone = a.EggAlone().State
 	bottle := a.Blend.Bottle
-	usual := func(place shelf.Place) shelf.Storage {
-		return storage(string(place), nil,
-			Question{House: q.House})
-	}
-	var asked *shelf.Storage
-	switch {
-	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
-		s := storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
-		asked = &s
-	case q.House != nil && q.House.FridgeAlways, a.Blend.Strange(): // who knows what is in it
-		s := usual(shelf.Fridge)
-		asked = &s
-	}
+	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
-		advice := shelf.Advise(bottle, asked, usual)
+		advice := a.advise(bottle)
 		k.Verdict, k.BestKnown, k.NotThere = advice.Verdict, advice.BestKnown, advice.NotThere
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
@@ -55,12 +43,13 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
 	shelf.GravestFirst(k.Verdict.Cautions)
-	k.Over = shelf.OverLimit(bottle)
-	shelf.GravestFirst(k.Over)
 	if !a.Blend.Have() || shelf.MakesGas(bottle) {
 		k.Gas = bottle.Live
 	}
 	for _, c := range k.Verdict.Cautions {
+		if c.Over {
+			k.Over = append(k.Over, c)
+		}
 		if c.Unweighed != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
 		}
@@ -85,6 +74,27 @@ func (a *Assessment) keep() {
 	k.Withhold()
 }
 
+// asked is the place that is asked about, nil where that is left to the advice.
+func (a *Assessment) asked() *shelf.Storage {
+	q := a.question
+	switch {
+	case a.Batch.Finish.Store != "" || a.Batch.Finish.StoreC != nil || q.Place != "" || q.Celsius != nil:
+		s := storage(a.Batch.Finish.Store, a.Batch.Finish.StoreC, q)
+		return &s
+	case q.House != nil && q.House.FridgeAlways, a.Blend.Strange(): // who knows what is in it
+		s := a.usual(shelf.Fridge)
+		return &s
+	}
+	return nil
+}
+
+// usual is a place as warm as it is judged at.
+func (a *Assessment) usual(place shelf.Place) shelf.Storage {
+	return storage(string(place), nil, Question{House: a.question.House})
+}
+
+func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b, a.asked(), a.usual) }
+
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
@@ -95,7 +105,11 @@ func (a *Assessment) log() *keeping.Log {
 		l.Bottled = at.When
 	}
 	if hours, out := a.Strained(); out {
-		l.Strained, l.Added = a.Batch.At(hours), a.firstAdded(hours)
+		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.waits()
+		if l.AddsLater && !l.WeakJar || !l.Added.IsZero() {
+			s := a.spent(hours)
+			l.Spent, l.Whole, l.Gone = s.share, s.whole, s.gone
+		}
 	}
 	return l
 }
@@ -106,6 +120,9 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	a.Judge()
 	l := a.log()
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
+	if another || l.Waits && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
+		l.Spent, l.Whole, l.Gone, l.Waits = 0, time.Time{}, time.Time{}, false
+	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false
 		for i := range l.Fades {
@@ -155,7 +172,7 @@ func (a *Assessment) Places() []shelf.Verdict {
 	var out []shelf.Verdict
 	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
 		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle,
-			storage(string(place), nil, Question{House: a.question.House}))}
+			a.usual(place))}
 		k.HouseRules(a.question.House)
 		out = append(out, k.Verdict)
 	}

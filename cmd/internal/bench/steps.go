@@ -74,7 +74,7 @@ func (e *EggAlone) Can() bool { return e.State == shelf.EggCan }
 // egg and spirit alone do not hold back what makes people ill.
 func (a *Assessment) EggAlone() (e EggAlone) {
 	egg := func(x recipe.Addition) bool {
-		return x.Entry.In == nil && x.Ingredient != nil && x.Ingredient.Egg && !x.Entry.Heated
+		return x.Entry.In == nil && x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe()
 	}
 	ended, alone := a.Now, !a.Batch.Finished(a.ElapsedH)
 	if b := a.Batch.BottledAt(); b != nil && b.When.Before(ended) {

@@ -93,6 +93,10 @@ func (a *Assessment) JarLastH() float64 { return a.JarEnd().H }
 // JarLate reports whether the jar has stood for longer than it may.
 func (a *Assessment) JarLate() bool { h := a.JarLastH(); return h > 0 && h <= a.ElapsedH }
 
+// milkWashH is for how long [h] milk that clears a jar may stand warm in it, and milkC [°C] from
+// where it is warm. Common practice, no source.
+const milkWashH, milkC = 24.0, 7.0
+
 // JarEnd is the first hour at which what grows in the jar has had its time, or something in it
 // has lain for as long as it may; somebody is up then.
 func (a *Assessment) JarEnd() (end JarEnd) {
@@ -117,6 +121,9 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 		h := &a.Recipe.Botanicals[i]
 		if _, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH); out || h.Entry.LeaveIn {
 			continue
+		}
+		if h.Ingredient != nil && h.Ingredient.Dairy && (a.Batch.RoomC == nil || *a.Batch.RoomC > milkC) {
+			sooner(h.Entry.In+milkWashH, h.Entry.Name+" stands warm in the jar for a day at most, until it has curdled")
 		}
 		for _, z := range h.Reads.StandsFor().AllHazards() {
 			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {

@@ -17,7 +17,7 @@ type Since string
 const (
 	FromStart     Since = "mixed"    // what could grow in the jar has grown from the start
 	FromStraining Since = "strained" // nothing goes in after that, or what was strained held nothing back
-	FromAddition  Since = "added"    // when the first of what goes in after straining was logged
+	FromAddition  Since = "added"    // when the last of what goes in after straining was logged
 	FromBottling  Since = "bottled"  // and what goes in after straining went in then, or it was heated then
 )
 
@@ -34,6 +34,12 @@ type Log struct {
 	// Bottled is when the first of it was bottled, Strained when the last thing came out of
 	// the jar, Added when the first of what goes in after that was logged.
 	Bottled, Strained, Added time.Time
+	// Spent is the share of its days that what was strained used up until Whole, when the last
+	// of it went in or it was bottled, zero while it waits for the rest, and Gone when that was
+	// all of them, or will be: zero where it is not. Waits: by the log it waits.
+	Spent       float64
+	Whole, Gone time.Time
+	Waits       bool
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
@@ -60,9 +66,11 @@ type Fading struct {
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
 // from its own moment; zero before that. house is to when the house lets it stand.
 type clock struct {
-	since        Since
-	grows, house time.Time
-	fades        []fading
+	since              Since
+	grows, house, gone time.Time
+	spent              float64 // the share of its days that was over by then
+	waits              bool    // for the rest: the days are those of what there is, to gone
+	fades              []fading
 }
 
 type fading struct {
@@ -79,15 +87,26 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.since, c.grows = FromStart, l.Started
 	case bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH):
 		c.since, c.grows = FromBottling, l.Bottled
+	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
+		c.since, c.grows = FromStraining, l.Strained
 	case out && !l.Added.IsZero() && !l.WeakJar:
-		c.since, c.grows = FromAddition, l.Added
+		c.since, c.grows, c.spent, c.waits = FromAddition, l.Added, l.Spent, l.Waits
+		if !l.Whole.IsZero() {
+			c.grows = l.Whole
+		}
 	case out && (l.WeakJar || !l.AddsLater || !bottled && l.Finished):
 		c.since, c.grows = FromStraining, l.Strained
 	case bottled:
-		c.since, c.grows = FromBottling, l.Bottled
+		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent
+	}
+	if out && !l.Gone.IsZero() {
+		c.gone = until(l.Strained, shelf.Days{Low: l.Gone.Sub(l.Strained).Hours() / 24, Words: "its days"})
 	}
 	for _, f := range l.Fades {
 		from := c.grows
+		if c.since == FromAddition {
+			from = l.Strained
+		}
 		if f.Later && !from.IsZero() && !l.Finished {
 			from = l.Bottled
 		}
@@ -180,7 +199,11 @@ func until(from time.Time, d shelf.Days) time.Time {
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	ends := []time.Time{until(opened, x.Opened)}
 	if x != &k.Best {
-		ends = append(ends, until(c.grows, x.Sound), c.house)
+		ends = append(ends, c.house, c.gone)
+		if sound := x.Sound; !c.waits {
+			sound.Low *= 1 - c.spent
+			ends = append(ends, until(c.grows, sound))
+		}
 	}
 	if x != &k.Safe && k.BestKnown {
 		for _, f := range c.fades {

@@ -181,7 +181,7 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 	}
 	s.Oil = s.Oil || g.IsFat()
 	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk
-	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.heated
+	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.MadeSafe()
 }
 
 // fill writes the figures of the blend into the bottle that is judged.

@@ -47,18 +47,23 @@ func (x *Addition) kept(k mixture.Kept) float64 {
 	return k.Added
 }
 
-// dose is what of a thing is in a litre, g: the likely and the most. guessed: nobody weighed it.
+// dose is what of a thing is in a litre, g: the likely, the high end, and the most there may be
+// for all anybody knows. guessed: nobody weighed it.
 type dose struct {
-	likely, high float64
-	guessed      bool
+	likely, high, most float64
+	guessed            bool
 }
+
+// handfulGPerL is what stands in a recipe without an amount, where its usual dose is less: that of
+// a pinch may have been a handful of the dry thing, g to a litre of base. Judgement.
+const handfulGPerL = 10.0
 
 // dosed is the dose of a line in so many litres. What nobody weighed has its usual dose for the
 // bases; of a spoon, a cup or a handful, which may hold far more, the likely is as far from the
 // least of that as from the most it holds.
 func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 	if w := n.Weight; w != nil {
-		return dose{w.G / litres, w.High / litres, false}, w.G > 0
+		return dose{w.G / litres, w.High / litres, w.High / litres, false}, w.G > 0
 	}
 	usual, amount := p.usual(n)
 	if !usual.Known() || usual.High <= 0 {
@@ -68,9 +73,9 @@ func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 	if in := pouredL(p.Bases, nil); litres > 0 && in > 0 {
 		thinned = in / litres
 	}
-	d = dose{usual.Value * thinned, usual.High * thinned, true}
+	d = dose{usual.Value * thinned, usual.High * thinned, math.Max(usual.High, handfulGPerL) * thinned, true}
 	if most, ok := heaviestG(amount); ok && litres > 0 && (poured(amount) || amount.Unit == "handful") {
-		d.high = most / litres
+		d.high, d.most = most/litres, most/litres
 		d.likely = math.Min(math.Sqrt(usual.Low*thinned*d.high), d.high)
 	}
 	return d, true
@@ -136,7 +141,11 @@ func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substanc
 		}
 		x.MgPerL += h.MGPerG.Value * in.likely
 		x.HighMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * in.high
-		x.Doubt = cmp.Or(x.Doubt, doubtOf(h.MGPerG))
+		x.MostMgPerL += math.Max(h.MGPerG.High, h.MGPerG.Value) * in.most
+		if why := doubtOf(h.MGPerG); why != "" {
+			x.Doubt = cmp.Or(x.Doubt, why)
+			x.DoubtedMgPerL += h.MGPerG.Value * in.likely
+		}
 		if !strings.Contains(x.From, n.label()) {
 			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
 		}

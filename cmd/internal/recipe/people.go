@@ -83,47 +83,56 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 			continue
 		}
 		for _, h := range n.StandsFor().AllHazards() {
-			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] {
+			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
+			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] ||
+				h.Raw && n.MadeSafe() {
 				continue
 			}
-			c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),
-				Do: shelf.About(n.Name, h.Do), Source: h.Source, Share: 1}
-			if h.MGPerG.Known() {
-				c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known: weigh it. %s",
-					n.Name, h.Substance, h.Text)
-				c.Do = strings.TrimSpace(c.Do + " How much of it went in is not known: weigh it.")
-				if len(h.Limits) > 0 {
-					c.Share, c.Unweighed = math.Inf(1), n.Name
-					c.Ill = slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
-				}
-			}
-			if !h.MGPerG.Known() {
-				if dose := p.farAbove(n); dose != "" {
-					c.Text = fmt.Sprintf("%s of %s is far above the usual, and how much %s it holds is not known here. %s",
-						dose, n.Name, h.Substance, h.Text)
-					c.Share, c.MayPass, c.Less = math.Inf(1), true, n.Name
-				}
-			}
 			said[h.Text] = true
-			list = append(list, c)
+			list = append(list, p.undosed(n, &h, raw))
 		}
 	}
 	return list
 }
 
+// undosed is the caution of a hazard of what nobody gave a figure for: its dose, or its content.
+// raw: it was not made safe before it went in, as far as is known.
+func (p *Lines) undosed(n *reading, h *library.Hazard, raw bool) shelf.Caution {
+	c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),
+		Do: shelf.About(n.Name, h.Do), Source: h.Source, Share: 1, Ill: raw}
+	if len(h.Limits) > 0 && (h.ByDose || h.MGPerG.Known()) && n.Weight == nil {
+		c.Share, c.Unweighed, c.MayPass = math.Inf(1), n.Name, true
+		c.Ill = c.Ill || slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
+	}
+	if h.MGPerG.Known() || c.Unweighed != "" {
+		c.Text = fmt.Sprintf("%s holds %s, and how much of it went in is not known. %s", n.Name, h.Substance, h.Text)
+		c.Do = strings.TrimSpace(c.Do + " How much of it went in is not known: weigh it.")
+	}
+	if dose, times := p.aboveUsual(n); h.ByDose && times > farAboveUsual {
+		c.Text = fmt.Sprintf("%s~g/L of %s is far above the usual, and how much %s it holds is not known here. %s",
+			quantity.InFigures(dose, 2), n.Name, h.Substance, h.Text)
+		c.Share, c.Over = math.Inf(1), times > farAboveUsual*shelf.Doubted
+		if !c.Over {
+			c.MayPass, c.Less = true, n.Name
+		}
+	}
+	return c
+}
+
 // farAboveUsual is how many times the high end of the usual dose is far above it. Judgement.
 const farAboveUsual = 3
 
-// farAbove is the dose of what goes in far above its usual one, "" where it does not.
-func (p *Lines) farAbove(n *reading) string {
+// aboveUsual is the dose [g/L] of what goes in, and how many times the high end of its usual
+// one it is, 0 where that is not known.
+func (p *Lines) aboveUsual(n *reading) (dose, times float64) {
 	for i := range p.Botanicals {
 		h := &p.Botanicals[i]
-		dose, usual := h.DoseGPerL(p.BaseML()), h.Cut.DoseGPerL
-		if &h.Reads == n && usual.Known() && usual.High > 0 && dose > farAboveUsual*usual.High {
-			return quantity.InFigures(dose, 2) + "~g/L"
+		if usual := h.Cut.DoseGPerL; &h.Reads == n && usual.Known() && usual.High > 0 {
+			dose = h.DoseGPerL(p.BaseML())
+			return dose, dose / usual.High
 		}
 	}
-	return ""
+	return 0, 0
 }
 
 // Drinkers are the words for a label about what is in it, each once: of hazards that
@@ -153,7 +162,7 @@ type Safe struct{ Name, How string }
 func (p *Lines) Safe() (list []Safe) {
 	for n := range p.All {
 		for _, h := range n.StandsFor().AllHazards() {
-			if h.Prepare != "" && !n.heated && !n.cooked {
+			if h.Prepare != "" && !n.MadeSafe() {
 				list = append(list, Safe{n.Name, h.Prepare})
 			}
 		}

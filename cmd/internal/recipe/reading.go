@@ -106,7 +106,10 @@ func (n *reading) spelt() *reading {
 func (n *reading) untold() bool { return n.food() && !(n.Plant && n.dry) && !n.alive() }
 
 // alive reports whether it is a yeast or a culture that makes gas of sugar.
-func (n *reading) alive() bool { return !n.heated && !n.cooked && n.warnsOf(gasLive) }
+func (n *reading) alive() bool { return !n.MadeSafe() && n.warnsOf(gasLive) }
+
+// MadeSafe reports whether it was heated through before it went in, by what is written or by its name.
+func (n *reading) MadeSafe() bool { return n.heated || n.cooked }
 
 // warnsOf reports whether it has a hazard.
 func (n *reading) warnsOf(key string) bool {

@@ -1,6 +1,7 @@
 package secondopinion
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -50,6 +51,7 @@ func soonest(ts ...time.Time) (first time.Time) {
 // life is what the minutes of a random jar say of it, read entry by entry.
 type life struct {
 	strained, mixed, bottled time.Time
+	waits                    bool // by the log, for the rest
 	open                     map[time.Time]bool
 }
 
@@ -109,11 +111,14 @@ func lifeOf(j *somejar.Jar) life {
 		return l
 	}
 	l.strained = somejar.Time(out)
-	added := -1
+	added, logged := -1, ""
 	for _, e := range j.Life {
-		if e.Table == "added" && e.At >= out && added < 0 {
-			added = e.At
+		if e.Table == "added" && e.At >= out {
+			added, logged = e.At, logged+e.Keys
 		}
+	}
+	for _, x := range j.Additions {
+		l.waits = l.waits || added >= 0 && !isBottled && !strings.Contains(logged, fmt.Sprintf("%q", x.Name))
 	}
 	switch {
 	case added >= 0:
@@ -198,6 +203,10 @@ func TestDates(t *testing.T) {
 		k, c := a.Keep, newCalendar(j, q.House)
 		if !a.Blend.Whole() || k.Verdict.Fails || a.Blend.Result.JarParts.ABVPercent() < shelf.HoldsABVPercent {
 			counts["weak, or not known: left out"]++
+			continue
+		}
+		if c.waits { // its days are those of what there is, and not of the drink
+			counts["waits for the rest: left out"]++
 			continue
 		}
 		if !k.SinceAt.Equal(c.mixed) || len(k.Open) != len(c.open) {

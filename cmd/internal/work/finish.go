@@ -90,8 +90,11 @@ func (m *maker) make() {
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}
 	if m.a.Batch.Finish.Heated {
-		m.add(Step{Kind: Heat, After: m.afterJar(),
-			Why: "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"})
+		why := "gently and covered; fill it hot and close it"
+		if !m.a.Blend.Bottle.NoSpirit {
+			why = "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"
+		}
+		m.add(Step{Kind: Heat, After: m.afterJar(), Why: why})
 	}
 }
 
@@ -117,7 +120,7 @@ func (m *maker) goesIn() {
 	}
 	eggs := m.eggAlone()
 	by := map[Kind][]Thing{}
-	var sugar, fresh, cooked []Thing
+	var sugar, fresh, cooked, egg []Thing
 	for i := range list {
 		x := &list[i]
 		if x.Entry.In != nil || recipe.Named(eggs, x.Entry.Name) {
@@ -127,6 +130,8 @@ func (m *maker) goesIn() {
 		by[k] = append(by[k], t)
 		switch {
 		case x.Ingredient == nil:
+		case x.Entry.Heated && x.Ingredient.Egg:
+			egg = append(egg, t)
 		case x.Entry.Heated:
 			cooked = append(cooked, t)
 		case x.Ingredient.Kind == "sugar" || x.Ingredient.Kind == "honey":
@@ -144,6 +149,10 @@ func (m *maker) goesIn() {
 	if len(cooked) > 0 {
 		m.add(Step{Kind: Syrup, How: "boil", After: m.afterJar(), Of: cooked,
 			Why: "let it cool before it goes in: hot, it drives off spirit and scent"})
+	}
+	if len(egg) > 0 { // 160 °F: FDA as quoted by North Carolina State University, news of December 2014
+		m.add(Step{Kind: Syrup, How: "stirring, heat to 71~°C", After: m.afterJar(), Of: egg,
+			Why: "against Salmonella, where it was not bought pasteurised; let it cool before it goes in"})
 	}
 	for _, k := range []Kind{Strengthen, Sweeten, Dilute, Add, Sour} {
 		of := by[k]

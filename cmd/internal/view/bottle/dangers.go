@@ -14,31 +14,30 @@ import (
 	"steepbook/shelf"
 )
 
-// gravest are the cautions that matter, in their first words, the gravest first: those of
-// which there may be too much, or else the first one, with a second where both are short,
-// and the others; what nobody knows stands
-// before them.
+// gravest are the cautions that matter, in their first words, the gravest first: those that must
+// be said, and the first of what the plants do and of what bursts, or else the first one, with a
+// second where both are short; and the others. What nobody knows stands before them.
 func gravest(a *bench.Assessment) (first, others []string) {
 	k := a.Keep
 	first = unknownWords(k)
-	sentence := func(text *string) string { return quantity.Capital(*text) + "." }
-	kinds := []string{"botulism", "raw egg", "raw milk", "pressure", "hazard", "preservative", "dairy"}
-	if len(a.FatToLift()) > 0 {
-		kinds = slices.Insert(kinds, 2, "fat")
-	}
-	all := pen.Each(cautionWords(k, kinds...), sentence)
-	n := min(1, len(all))
-	if len(all) > 1 && len(first) == 0 && len(all[0])+len(all[1]) < shortCautions {
-		n = 2
-	}
-	graver := 0 // what may be over its limit is never cut
-	for _, c := range k.Verdict.Cautions {
-		if c.Kind == "botulism" || c.Kind == "raw egg" || c.Kind == "hazard" && (c.Ill || c.Share > 1) && !over(k, c) {
-			graver++
+	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
+	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "pressure", "preservative", "dairy") {
+		if c.Kind == "fat" && len(a.FatToLift()) == 0 {
+			continue
 		}
+		said := quantity.Capital(cautionWords(c)) + "."
+		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "pressure")
+		switch kinds[c.Kind] = true; {
+		case slices.Contains(first, said) || slices.Contains(others, said):
+			continue
+		case must, alone && len(first) == 0, alone && len(first) == 1 && len(said) < room && len(others) == 0:
+			first = append(first, said)
+		default:
+			others = append(others, said)
+		}
+		room -= len(said)
 	}
-	n = min(max(n, graver), len(all))
-	return append(first, all[:n]...), all[n:]
+	return first, others
 }
 
 // unknownWords ask of what nobody knows here what was meant, and say who has to find out,
@@ -54,21 +53,23 @@ func unknownWords(k *keeping.Keep) (said []string) {
 	return said
 }
 
-// cautionWords are the cautions of these kinds, what is over a limit left out, in a few
-// words: what to do, or else how they begin.
-func cautionWords(k *keeping.Keep, kinds ...string) (said []string) {
-	for _, kind := range kinds {
-		for _, c := range k.Verdict.Cautions {
-			switch {
-			case c.Kind != kind || over(k, c):
-			case c.Do != "":
-				said = append(said, strings.TrimSuffix(c.Do, "."))
-			default:
-				said = append(said, firstClause(c.Text))
-			}
+// cautionsIn are the cautions of these kinds in their order, what is or may be over a limit
+// left out: that is said by itself.
+func cautionsIn(k *keeping.Keep, kinds ...string) (list []*shelf.Caution) {
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; slices.Contains(kinds, c.Kind) && !c.Over && !c.MayPass {
+			list = append(list, c)
 		}
 	}
-	return said
+	return list
+}
+
+// cautionWords are a caution in a few words: what to do, or else how it begins.
+func cautionWords(c *shelf.Caution) string {
+	if c.Do != "" {
+		return strings.TrimSuffix(c.Do, ".")
+	}
+	return firstClause(c.Text)
 }
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
@@ -227,7 +228,9 @@ func Dangers(a *bench.Assessment) (said []string) {
 			said = append(said, r.Text)
 		}
 	}
-	said = append(said, pen.Each(cautionWords(k, "gas"), func(g *string) string { return quantity.Capital(*g) + "." })...)
+	for _, c := range cautionsIn(k, "gas") {
+		said = append(said, quantity.Capital(cautionWords(c))+".")
+	}
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
 	}
@@ -246,15 +249,18 @@ func inDrink(k *keeping.Keep) []string {
 }
 
 // grows says what can grow in it and make ill.
-func grows(k *keeping.Keep) []string {
+func grows(k *keeping.Keep) (said []string) {
 	if !k.Verdict.Fails || k.Stop == keeping.Gone {
 		return nil
 	}
-	grave := cautionWords(k, "botulism", "raw egg", "raw milk", "dairy")
-	if len(grave) == 0 {
-		grave = []string{firstClause(k.Verdict.DecidedBy.Text)}
+	grave := cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy")
+	for _, c := range grave {
+		said = append(said, quantity.Capital(cautionWords(c))+".")
 	}
-	return pen.Each(grave, func(g *string) string { return quantity.Capital(*g) + "." })
+	if len(grave) == 0 {
+		said = append(said, quantity.Capital(firstClause(k.Verdict.DecidedBy.Text))+".")
+	}
+	return said
 }
 
 // aliveWords say of each sign of life that stands what to do, in whose bottle, and how to
@@ -332,7 +338,7 @@ func unweighedWords(k *keeping.Keep) (said []string) {
 		case c.Unweighed == "":
 		case c.MayPass:
 			said = append(said, overWords(c))
-		case !over(k, *c):
+		case !c.Over:
 			said = append(said, quantity.Capital(cmp.Or(c.Do, firstSentence(c.Text))))
 		}
 	}

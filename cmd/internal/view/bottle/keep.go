@@ -144,11 +144,6 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// over reports whether a caution has been said as over its limit, or maybe over it.
-func over(k *keeping.Keep, c shelf.Caution) bool {
-	return c.MayPass || slices.ContainsFunc(k.Over, func(o shelf.Caution) bool { return o.Text == c.Text })
-}
-
 // KeepSentence is the answer, as one would say it: the place and the day.
 func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	a.Judge()
@@ -284,6 +279,9 @@ func safeWords(a *bench.Assessment, style pen.Style) string {
 	return strings.TrimSuffix(soundWords(a, style)+"; "+a.Keep.Verdict.Edge, "; ")
 }
 
+// wideABV is how far below the likely strength the one that is judged on is named, % vol.
+const wideABV = 5
+
 func soundWords(a *bench.Assessment, style pen.Style) string {
 	k, v := a.Keep, &a.Keep.Verdict
 	abv, pH, sour := a.JudgedOn()
@@ -293,6 +291,8 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 		at = AtStrength(&a.Blend)
 	case abv < 0.05:
 		at = "without alcohol"
+	case a.WorstABV() < abv-wideABV:
+		at = fmt.Sprintf("if it has no less than %.0f %% vol", a.WorstABV())
 	}
 	if sour {
 		at += ", pH " + pen.Fixed(pH, 1)

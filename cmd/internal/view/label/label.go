@@ -441,6 +441,9 @@ func (w *writer) cautions() {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
 		}
+		if c.Less != "" {
+			w.strong("Thin it before drinking: much " + c.Less + ".")
+		}
 		switch c.Kind {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
@@ -449,7 +452,11 @@ func (w *writer) cautions() {
 		case "pressure":
 			w.line(mustStand, "It may ferment: open it with care.")
 		case "flame":
-			w.line(mustStand, "Flammable: no flame near it.")
+			b := w.Blend.Bottle
+			b.JarABVPercent = 0 // it is the bottle that is spoken of
+			if _, burns := b.FlashC(); burns {
+				w.line(mustStand, "Flammable: no flame near it.")
+			}
 		case "health":
 			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
 		}
