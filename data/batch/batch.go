@@ -100,8 +100,9 @@ type Addition struct {
 	Pressed       time.Time // when juice was pressed; zero where that is not said
 	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
-	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
-	Late          bool // and went in after it was bottled
+	Logged        bool    // it is an [[added]], whose entry Index is; false as it is read
+	Late          bool    // and went in after it was bottled
+	AwayML        float64 // when so much was sealed in bottles or gone, see Batch.AwayML
 }
 
 // Finish is how the batch is strained, bottled and kept.

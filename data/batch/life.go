@@ -161,9 +161,38 @@ func (b *Batch) yieldML() (sum float64) {
 }
 
 // Late reports whether something went in after the drink was bottled: what was measured of it
-// was measured without that.
+// was measured without that. Of a day on which it was bottled nobody knows which came first.
 func (b *Batch) Late(x *Added) bool {
-	return len(b.Bottlings) > 0 && !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	if f := b.Finish.Bottled; len(b.Bottlings) == 0 {
+		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0, 0, f.When.Location()))
+		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
+	}
+	return b.AwayML(x) > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+}
+
+// AwayML is how much of the drink was sealed in bottles, or gone with them, when something went
+// in, which took no part in it, mL: 0 where nobody counted bottles, without end where their size is not
+// known.
+func (b *Batch) AwayML(x *Added) float64 {
+	q := *b
+	q.Bottlings = slices.DeleteFunc(slices.Clone(b.Bottlings), func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	left := q.Bottles(x.Hours)
+	return left.AwayML()
+}
+
+// AwayML is what bottles hold that are sealed, or held that are empty, mL, without end where the size of
+// one is not known.
+func (s *Bottles) AwayML() (ml float64) {
+	for i := range s.List {
+		switch x := &s.List[i]; {
+		case x.Opened != nil && x.Emptied == nil || x.Bottled == nil:
+		case x.Of == nil:
+			return math.Inf(1)
+		default:
+			ml += *millilitres(x.Of)
+		}
+	}
+	return ml
 }
 
 // OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went

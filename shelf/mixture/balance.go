@@ -68,6 +68,8 @@ func (res *Result) reach(other *Result) {
 }
 
 func (res *Result) widen(other *Result) {
+	jar, as := &res.JarABVPercent, other.JarABVPercent
+	jar.Low, jar.High = math.Min(jar.Low, as.Low), math.Max(jar.High, as.High)
 	theirs := other.ranges()
 	for i, to := range res.ranges() {
 		if to != nil && (i != iPH || res.PHKnown && other.PHKnown) {
@@ -155,13 +157,14 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
 		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
-		Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
+		Rest: main.rest, Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)
 	if err != nil {
 		return Result{}, err
 	}
-	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil)
+	late, _ := r.late()
+	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil && !late)
 	res.ExplainedML, res.lateML = math.Min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML
 	return res, nil
 }
@@ -186,8 +189,13 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	if share, may := r.untold(main.shortML); short && may {
 		if o, err := r.lacking(main, share); add(o, err, "what went in, for not all of it was logged", "log what went in") {
 			res.MayLack = true
-			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added)}
+			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added), main.kept.Late}
 		}
+	}
+	if main.rest != (Parts{}) {
+		o, err := r.course(&run{ofRest: true})
+		add(o, err, restCause, "give what was left over a batch of its own")
+		res.MostKept.Late = ratio(main.figures[iVolume], main.rest.VolumeML(20))
 	}
 	tells := false
 	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {

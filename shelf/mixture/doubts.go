@@ -224,7 +224,9 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
 		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
 	}
+	res.JarABVPercent = res.ABVPercent
 	doubts = append(doubts, res.openTo(main, ways)...)
+	res.JarABVPercent = res.JarABVPercent.MovedTo(main.jar.ABVPercent())
 	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
 
 	for i, name := range properties {
@@ -234,6 +236,9 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 		res.Causes[name] = shares(i, doubts, model[i]/z90)
 	}
 }
+
+// restCause is the doubt of which of two drinks is asked, a bottle or what was left over.
+const restCause = "whether it is of a bottle or of what was left over"
 
 // openTo opens the ranges to where else the recipe may have gone, and returns what
 // doubt that is. Of one cause only one way can have been gone.
@@ -262,6 +267,9 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 				down, up = math.Min(down, low), math.Max(up, high)
 			}
 			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
+			if jar := &res.JarABVPercent; i == iABV && ways[0].cause != restCause { // what is left over never was the jar
+				jar.Low, jar.High = math.Max(jar.Low+down, 0), jar.High+up
+			}
 			d.effect[i] = math.Max(-down, up) / 2 / z90
 		}
 		ds, ways = append(ds, d), ways[n:]

@@ -2,6 +2,7 @@ package mixture
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -164,5 +165,38 @@ func TestBufferIsCarried(t *testing.T) {
 	r.Measured.PH.Value = 1.6
 	if got := balance(t, r); len(got.Warnings) != 1 || got.Doubted[Acidity].High <= 3 {
 		t.Errorf("no pH explains 1.6: %v, %q", got.Doubted, got.Warnings)
+	}
+}
+
+// TestAPHHoldsForWhatWasIn: a pH that was read is that of what was in; what joins after it brings its
+// buffer, known or in doubt, and its acid, and what brings no acid makes nothing more sour.
+func TestAPHHoldsForWhatWasIn(t *testing.T) {
+	syrup := Recipe{Bases: []Base{{Name: "water", VolumeML: Quantity{Value: 700}}},
+		Additions: []Addition{{Name: "sugar", MassG: Quantity{Value: 300}, PerG: Parts{Sucrose: 1}}, {Name: "citric acid", MassG: Quantity{Value: 3}, PerG: Parts{Citric: 1}}}}
+	syrup.Measured.PH = &Quantity{Value: 3.0, SD: 0.05}
+	read, err := syrup.Balance()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		perG        Parts
+		least, most float64 // of the high end
+	}{
+		"water":                 {Parts{Water: 1}, 3.05, 3.9},
+		"milk, by its buffer":   {Parts{Water: 0.95, OtherSolids: 0.05, BufferMMol: 0.3}, 5, 9},
+		"what nobody knows":     {Parts{Water: 0.95, OtherSolids: 0.05, StrangeMMol: 0.3}, 5, 9},
+		"juice, by its acid":    {Parts{Water: 0.95, Citric: 0.05}, 2, 3},
+		"a salt, by its alkali": {Parts{Water: 1, StrongIonsMMol: 0.03}, 4, 9},
+	} {
+		r := syrup
+		r.Additions = append(slices.Clone(syrup.Additions), Addition{Name: name, MassG: Quantity{Value: 1000}, PerG: c.perG})
+		inTime, err := r.Balance()
+		if err != nil || inTime.PH.Value != 3 {
+			t.Errorf("%s, in before it was read: %v %v", name, inTime.PH, err)
+		}
+		r.Additions[2].Late = true
+		if late, err := r.Balance(); err != nil || late.PH.High < c.least || late.PH.High > c.most || c.perG.AcidG() == 0 && late.PH.High < read.PH.High {
+			t.Errorf("%s, after it: %v %v, read %v", name, late.PH, err, read.PH)
+		}
 	}
 }

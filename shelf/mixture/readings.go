@@ -168,9 +168,9 @@ func (r *Recipe) compare() (v verdict, err error) {
 		}
 	}
 	v.compareVolumes(r, strained, blend)
-	without := func() (Result, error) {
+	without := func() (Result, error) { // of what was in when they were read
 		so := *r
-		so.Measured = v.credited
+		so.Measured, so.Additions = v.credited, r.intime()
 		return so.reckon(v.short)
 	}
 	credit := &v.credited
@@ -215,13 +215,18 @@ func (r *Recipe) unread(strained bool) (Result, error) {
 	if strained {
 		q.Solids = slices.DeleteFunc(slices.Clone(r.Solids), func(s Solid) bool { return m.before(&s) })
 	}
-	q.Additions = slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late })
+	q.Additions = r.intime()
 	calc, err := q.reckon(false)
 	if err != nil && m.StrainedML != nil { // nothing would run off, but for the reading
 		q.Measured.StrainedML = m.StrainedML
 		calc, err = q.reckon(false)
 	}
 	return calc, err
+}
+
+// intime are the additions that were in when the blend was measured.
+func (r *Recipe) intime() []Addition {
+	return slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late })
 }
 
 // comparison is a reading beside what the recipe gives of a figure.

@@ -81,9 +81,11 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after all that is Measured of the blend was read. Untold: nobody
+	// Late: it went in after all that is Measured of the blend was read; AwayML is how much of the
+	// blend was then sealed in bottles or drunk, so that it joined the rest alone. Untold: nobody
 	// wrote that it went in, so where the blend comes to less than with it, it may not have.
 	Late, Untold bool
+	AwayML       float64
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -142,8 +144,9 @@ type Recipe struct {
 }
 
 // Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in
-// after it, that are left by the measured volumes: the rest was lost, with all that it held.
-type Kept struct{ Liquor, Added float64 }
+// after it, that are left by the measured volumes: the rest was lost, with all that it held. Late is
+// how much more of what is Late is in a litre of the drink than if it had joined all of it: 1 where it did.
+type Kept struct{ Liquor, Added, Late float64 }
 
 // Property names one of the figures of a Result.
 type Property string
@@ -190,6 +193,8 @@ type Result struct {
 	// steep, before any loss: what a tasting from the jar tastes.
 	JarParts    Parts
 	JarVolumeML float64
+	// JarABVPercent is its strength, in as much doubt as that of the bottle.
+	JarABVPercent Range
 	// StrainedML is what of it goes on to be blended.
 	StrainedML float64
 	// Kept is how much of what went in a measured volume leaves in the bottle; MostKept the
@@ -201,6 +206,9 @@ type Result struct {
 	// went in explains: what it holds is in no more than that.
 	ExplainedML float64
 	lateML      float64 // what went in after all readings
+	// Rest is what is neither sealed in bottles nor drunk, where something joined that alone; the zero
+	// value where nothing did. Parts is then what the bottles hold, and the ranges reach to both.
+	Rest Parts
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

@@ -44,6 +44,7 @@ func (res *Result) ranges() [figureCount]*Range {
 // outcome is one run through a recipe.
 type outcome struct {
 	parts, jar, marc  Parts
+	rest              Parts // of the parts, what is neither sealed nor drunk
 	jarML, strainedML float64
 	pouredML          float64 // all that there was before any was lost
 	lateML            float64 // and what went in after all readings
@@ -63,6 +64,7 @@ type run struct {
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
 	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
+	ofRest     bool    // the figures are those of what was not bottled
 	fermented  bool    // what is alive in it has made alcohol of its sugar
 	harder     float64 // pressed by so much more than is likely
 	given      float64 // -1: solids gave the least they may have given, 1: the most
@@ -96,7 +98,7 @@ func (r *Recipe) follow(sugarShift float64) (outcome, error) {
 }
 
 func (r *Recipe) through(w *run) (outcome, error) {
-	w.kept = Kept{1, 1}
+	w.kept = Kept{1, 1, 1}
 	if err := w.steep(r); err != nil {
 		return outcome{}, err
 	}
@@ -105,9 +107,41 @@ func (r *Recipe) through(w *run) (outcome, error) {
 	if err := w.readings(r); err != nil {
 		return outcome{}, err
 	}
-	w.lateML = w.volume(w.add(r, true))
+	w.join(r)
 	w.fillFigures(r)
 	return w.outcome, nil
+}
+
+// join puts in what went in after all readings: into all of the blend, or where some of it was
+// sealed or drunk by then into the rest, which is another drink.
+func (w *run) join(r *Recipe) {
+	away, v := r.awayML(), w.volume(w.parts)
+	if away <= 0 || v <= 0 {
+		w.lateML = w.volume(w.add(r, true))
+		return
+	}
+	bottled := w.parts
+	open := math.Max(v-away, wetShare*v)
+	w.parts = w.parts.Times(open / v)
+	w.add(r, true)
+	w.rest, w.kept.Late = w.parts, 0
+	if !w.ofRest {
+		w.parts = bottled
+	}
+}
+
+// wetShare is the least of a drink that something joins, where the bottles took all that there was by
+// their size: as little as a bottle may lack and be full. Judgement.
+const wetShare = 0.02
+
+// awayML is how much of the blend the additions that are Late did not join: the most of any.
+func (r *Recipe) awayML() (ml float64) {
+	for i := range r.Additions {
+		if a := &r.Additions[i]; a.Late {
+			ml = math.Max(ml, a.AwayML)
+		}
+	}
+	return ml
 }
 
 // steep pours the bases together and lets the solids give up what they bring.
@@ -392,11 +426,24 @@ func (w *run) fillFigures(r *Recipe) {
 	f[iActivity], _, _ = p.WaterActivity()
 	f[iDensity] = 1000 * ratio(p.MassG(), v)
 	f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = p.PHRange()
-	if m := r.Measured.PH; m != nil {
+	late, sour := r.late()
+	if m := r.Measured.PH; m != nil && !late {
 		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
+	} else if m != nil && !sour { // what brings no acid makes nothing more sour, whatever weaker spirit does to an acid
+		f[iPH], f[iPHHigh] = math.Max(f[iPH], m.Value), math.Max(f[iPHHigh], m.Value)
 	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
 		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", quantity.And(names))
 	}
+}
+
+// late reports whether something went in after all readings, and something sour.
+func (r *Recipe) late() (some, sour bool) {
+	for i := range r.Additions {
+		if a := &r.Additions[i]; a.Late && a.MassG.Value > 0 {
+			some, sour = true, sour || a.PerG.AcidG() > 0
+		}
+	}
+	return some, sour
 }
 
 // maybeSour lists what brings acid that may not be there.

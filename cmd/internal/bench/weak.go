@@ -23,7 +23,10 @@ func (a *Assessment) jarIsWeak() bool {
 // worstJarABV is the strength [% vol] of the jar that is counted on.
 func (a *Assessment) worstJarABV() float64 {
 	r := &a.Blend.Result
-	jar := a.Blend.Bottle.ABVPercent.MovedTo(r.JarParts.ABVPercent())
+	if r.Credited != nil {
+		r = r.Credited
+	}
+	jar := r.JarABVPercent
 	if weakest := a.Blend.WeakestJar; weakest.Value > 0 {
 		jar = shelf.OrWeaker(jar, weakest)
 	}

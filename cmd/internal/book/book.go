@@ -202,7 +202,8 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 			return err
 		}
 		for _, l := range lines {
-			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l))
+			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &l),
+				recipe.OddLate(grown, &after.Blend, &l))
 			switch l.Kind {
 			case batch.KindBottled:
 				odd = cmp.Or(recipe.OddBottling(before, l.Hours, after.Blend.Filled), recipe.OddVolume(after.Recipe, grown, &l))
@@ -269,8 +270,7 @@ func (j *Jar) Rest(name string) (string, error) {
 	}
 	for i := range a.Recipe.ToCome {
 		if x := &a.Recipe.ToCome[i]; x.Entry.Name == name {
-			rest, _ := x.Measure(*x.Entry.Amount, j.Units)
-			return rest.Text, nil
+			return x.Entry.Amount.Text, nil
 		}
 	}
 	return "", nil

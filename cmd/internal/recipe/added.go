@@ -55,6 +55,11 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 			if err != nil {
 				return err
 			}
+			near, _ := rest.Measure(*rest.Entry.Amount, b.Units) // which is what somebody will put in
+			rest.Entry.Amount = &near
+			if rest, err = read(rest.Entry); err != nil {
+				return err
+			}
 			p.ToCome = append(p.ToCome, rest)
 			steeped := func(x Addition) bool { return x.Entry.In != nil }
 			if went = append(went, rest); !slices.ContainsFunc(went, steeped) {
@@ -142,13 +147,13 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		e := plan
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
-		e.Index, e.Logged, e.Late = x.Index, true, b.Late(&x)
+		e.Index, e.Logged, e.Late, e.AwayML = x.Index, true, b.Late(&x), b.AwayML(&x)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].AwayML == e.AwayML {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -97,7 +98,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	out.Bottle = Facts(b, p)
 	out.Bottle.ABVPercent.High = 100 // until it is worked out
-	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions), mixture.Kept{Liquor: 1, Added: 1})
+	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions), mixture.Kept{Liquor: 1, Added: 1, Late: 1})
 	out.cost(p)
 	if len(out.Missing) > 0 {
 		return out, nil
@@ -119,6 +120,11 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 		if _, plain, err := Mix(b, &q).Likely(); err == nil {
 			out.BareABVPercent = plain.ABVPercent()
 		}
+	}
+	if rest := &res.Rest; *rest != (mixture.Parts{}) {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no bottle, only in what was left over: %s at %s %% vol, "+
+			"another drink, and until that has a batch of its own both are judged by the worse.",
+			litres(rest.VolumeML(20)), quantity.InFigures(rest.ABVPercent(), 3)))
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)

@@ -196,7 +196,9 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	s.PH, s.PHKnown = r.PH, r.PHKnown
 	s.WaterActivity = r.WaterActivity
 	m := b.Readings()
-	s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
+	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Late }) {
+		s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
+	}
 	for _, f := range out.Result.Held {
 		s.Doubtful = append(s.Doubtful, string(f))
 		if (f == mixture.Acidity || f == mixture.Acid) && !r.PHKnown { // no acid explains it: that of water
@@ -262,7 +264,7 @@ func (out *Blend) weaken(b *batch.Batch, p *Lines) {
 	if err != nil {
 		return
 	}
-	out.WeakestJar = weak.ABVPercent.MovedTo(weak.JarParts.ABVPercent())
+	out.WeakestJar = weak.JarABVPercent
 	if r.Measured.ABVPercent == nil {
 		if weak.Credited != nil {
 			weak = *weak.Credited
@@ -292,7 +294,7 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		ml.SD = ml.Value * x.Addition.MassG.SD / x.Addition.MassG.Value
 		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil)
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
-			weak.Late, weak.Untold, weak.Of = x.Addition.Late, x.Addition.Untold, x.Addition.Of
+			weak.Late, weak.AwayML, weak.Untold, weak.Of = x.Addition.Late, x.Addition.AwayML, x.Addition.Untold, x.Addition.Of
 			x.Addition, unsaid = weak, true
 		}
 	}

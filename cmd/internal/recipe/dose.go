@@ -40,7 +40,7 @@ func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Subs
 func (x *Addition) kept(k mixture.Kept) float64 {
 	switch {
 	case x.Entry.Late:
-		return 1
+		return k.Late
 	case x.Entry.In != nil:
 		return k.Liquor
 	}

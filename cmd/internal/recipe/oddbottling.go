@@ -70,6 +70,25 @@ func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
 	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
 }
 
+// OddLate says of a line of the log by which something went in after some of the drink was bottled
+// what it joined: a sentence without its full stop, "" where nothing was sealed by then.
+func OddLate(b *batch.Batch, blend *Blend, l *batch.Line) string {
+	if l.Kind != batch.KindAdded || blend.Result.Rest == (mixture.Parts{}) {
+		return ""
+	}
+	x := &b.Additives[l.Index]
+	away := b.AwayML(x)
+	if away == 0 {
+		return ""
+	}
+	joins := "so nothing is left that the " + x.Name + " can join"
+	if left := blend.Result.VolumeML.Value - away; left > fullSlack*away {
+		joins = fmt.Sprintf("and the %s joins only the %s that was left over, which is then another drink: give it a batch of its own",
+			x.Name, litres(left))
+	}
+	return "the bottles are filled by the log, " + joins + "; if they were poured back, undo the bottling first"
+}
+
 // OddVolume says of a line of the log by which a volume was measured that it is more than had gone
 // in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what
 // went in is not known.

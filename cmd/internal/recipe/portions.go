@@ -88,7 +88,7 @@ func (out *Portions) fillIn(b *batch.Batch, volume mixture.Range) {
 		return
 	}
 	// A bottle within 2 % of its label is full, and what wets the neck is not over: see fills.
-	slack := 0.02 * f.HoldML
+	slack := fullSlack * f.HoldML
 	f.TooMuch = f.HoldML-slack > math.Max(volume.High, volume.Value)
 	if left := volume.Value - f.HoldML; left > slack {
 		f.LeftML = left
@@ -112,12 +112,15 @@ func (b *Bottling) LastShare() float64 {
 	return 1
 }
 
+// fullSlack is the share by which a bottle may be off its label and is full. Judgement.
+const fullSlack = 0.02
+
 // fills is how many bottles of a size a volume fills, and what is over. What wets
 // the neck of one more bottle is no bottle: it goes to the others, half a per cent
 // each; and a bottle within 2 % of its label is full. Judgement.
 func fills(ml, size float64) (full int, restML float64) {
 	n := ml / size
-	slack := min(max(0.02, 0.005*n), 0.3)
+	slack := min(max(fullSlack, 0.005*n), 0.3)
 	whole := math.Floor(n + slack)
 	if n-whole > slack {
 		return int(whole), ml - whole*size

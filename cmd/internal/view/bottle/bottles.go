@@ -28,7 +28,7 @@ func SoFar(a *bench.Assessment, style pen.Style) string {
 // StillToCome says what is still to go in after straining.
 func StillToCome(a *bench.Assessment) string {
 	names := pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
-		return fmt.Sprintf("%s (%s)", x.Entry.Name, rest(a, x).Text)
+		return fmt.Sprintf("%s (%s)", x.Entry.Name, x.Entry.Amount.Text)
 	})
 	if len(names) == 0 {
 		return ""
@@ -74,15 +74,6 @@ func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
 	}
 	return fmt.Sprintf("By the recipe there is about %s (%s to %s): is the measured volume right? It is used; if not, %s.",
 		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), undoes(style))
-}
-
-// rest is how much of an addition is still to go in, as it can be measured.
-func rest(a *bench.Assessment, x *recipe.Addition) quantity.Amount {
-	if x.Entry.Amount == nil {
-		return quantity.Amount{}
-	}
-	amount, _ := x.Measure(*x.Entry.Amount, a.Batch.Units)
-	return amount
 }
 
 // Figures are the yield and the figures of a blend in a few words.

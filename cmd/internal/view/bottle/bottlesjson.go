@@ -5,7 +5,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/quantity"
 )
 
 // BottlesJSON is which bottles are open and how many are not.
@@ -23,12 +22,7 @@ func BottlesJSON(k *keeping.Keep) pen.Object {
 
 // ToComeJSON is an addition that is still to go in.
 func ToComeJSON(x *recipe.Addition) pen.Object {
-	amount := ""
-	if x.Entry.Amount != nil {
-		near, _ := x.Measure(*x.Entry.Amount, quantity.Metric)
-		amount = near.Text
-	}
-	return pen.Object{pen.As("name", x.Entry.Name), pen.As("amount", pen.Verbatim(amount)),
+	return pen.Object{pen.As("name", x.Entry.Name), pen.As("amount", pen.Verbatim(x.Entry.Amount.Text)),
 		pen.As("amount_g", pen.Some(x.MassG()))}
 }
 

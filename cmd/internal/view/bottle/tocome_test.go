@@ -39,9 +39,16 @@ func TestLoggedAdditionsAreThePlan(t *testing.T) {
 		}
 		if more == sugar("100 g") {
 			if so := a.Recipe.BlendSoFar(a.Batch); so == nil || so.Result.Parts.SugarG() > 0.36*planned.Parts.SugarG() || len(a.Recipe.ToCome) != 2 ||
-				rest(a, &a.Recipe.ToCome[0]).Text != "200 g" {
+				a.Recipe.ToCome[0].Entry.Amount.Text != "200 g" {
 				t.Errorf("to come %+v", a.Recipe.ToCome)
 			}
+		}
+	}
+	// What is left is an amount that can be measured, however it is asked for.
+	for in, want := range map[string]string{"290.1942775 g": "9.8 g", "1 cup": "94 g", "273 g": "27 g"} {
+		got := read(sugar(in)).Recipe.ToCome[0].Entry.Amount
+		if got.Text != want || got.String() != want {
+			t.Errorf("after %s: %q, as said %q, want %q", in, got.Text, got.String(), want)
 		}
 	}
 	if a := read(bottled); a.Recipe.BlendSoFar(a.Batch) != nil || len(a.Recipe.ToCome) > 0 {
