@@ -9,7 +9,6 @@ import (
 	"sync"
 	"unicode/utf8"
 
-	"steepbook/data/names"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
@@ -36,7 +35,7 @@ const (
 
 var (
 	faintWords      = wordSet("faint")
-	chemicalEndings = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("chemical ending")())) })
+	chemicalEndings = wordList("chemical ending")
 )
 
 // weightOf is what a word counts for when two names are compared.

@@ -76,7 +76,9 @@ func mark(c byte) bool { return c == ':' || c == '.' }
 var vocabulary = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
 
 // Related are the words of a class, each with what stands beside it, read when they are
-// first asked for.
+// first asked for. It is called some thirty times: inlined there it made the program larger.
+//
+//go:noinline
 func Related(class string) func() map[string][]string {
 	return sync.OnceValue(func() map[string][]string {
 		m := make(map[string][]string)

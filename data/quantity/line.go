@@ -178,7 +178,7 @@ func (a Amount) OfAnother(name string) string {
 	}
 	in := func(text string) (out []string) {
 		for _, w := range lowerWords(text) {
-			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" {
+			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" && !slices.Contains(list(abroad["fruit"]), w) {
 				out = append(out, one(w))
 			}
 		}
