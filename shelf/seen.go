@@ -400,14 +400,20 @@ func (c clause) way(ways [][]string, i int) (end int, ok bool) {
 	return i, false
 }
 
+// firstWithin is the least byte that a word of a script begins with which does not part its words.
+const firstWithin = 0xd6
+
 // fits reports whether a word is meant: by its start, as a whole where whole is set or it
 // ends in "=", and anywhere in a script that does not part its words.
 func fits(word, meant string, whole bool) bool {
+	if meant[0] < firstWithin && meant[0] != word[0] {
+		return false // most words of the table
+	}
 	meant, exact := strings.CutSuffix(meant, "=")
 	switch {
 	case exact || whole:
 		return word == meant
-	case strings.ContainsFunc(meant, func(r rune) bool {
+	case meant[0] >= firstWithin && strings.ContainsFunc(meant, func(r rune) bool {
 		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic, unicode.Hebrew)
 	}):
 		return strings.Contains(word, meant)
