@@ -213,6 +213,7 @@ func TestNoComplaints(t *testing.T) {
 		"not bad": {false, false}, "served in a copper mug with soda": {false, true},
 		"took it out of the fridge to serve": {false, true}, "left out the sugar": {false, false}, "the flavour grows on me": {false, false},
 		"went in well, not bad at all": {false, false}, "distilled in a copper pot still": {false, false}, "tastes not bad": {true, false},
+		"smells amazing": {true, false}, "prickly pears": {false, false},
 	} {
 		sign, denied := IsSign(text, "pear")
 		if plain := IsPlain(text, "pear"); sign || denied != want.denied || plain != want.plain {
