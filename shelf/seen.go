@@ -24,11 +24,12 @@ type vocabulary struct {
 	signs                                   []sign
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
+	answer, elsewhere, act, put             []term
 }
 
-// clauseEnd stands for a comma, a stop, a bracket, a "but"; named for the name of a thing in the
-// drink, whatever words that holds.
-const clauseEnd, named = ",", "*"
+// clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
+// answer may stand; named for the name of a thing in the drink, whatever words that holds.
+const clauseEnd, question, named = ",", "?", "*"
 
 var things = []term{{{{named}}}}
 
@@ -37,7 +38,7 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	rows := map[string]*[]term{
 		"deny": &v.deny, "fill": &v.fill, "carry": &v.carry, "free": &v.free, "after": &v.after,
 		"again": &v.again, "fine": &v.fine, "turn": &v.turn, "scent": &v.scent, "none": &v.none,
-		"served": &v.served, "matter": &v.matter,
+		"served": &v.served, "matter": &v.matter, "answer": &v.answer, "elsewhere": &v.elsewhere, "act": &v.act, "put": &v.put,
 	}
 	for _, r := range data.Rows("signs.csv") {
 		terms := termsOf(r.Text("words"))
@@ -71,7 +72,10 @@ func termsOf(list string) (terms []term) {
 // over takes the denial away, so that what is in doubt is a sign.
 func seenIn(text string, holds []string) (seen []sign, denied bool) {
 	v := wordsOfSigns()
-	note := v.read(text, holds)
+	return v.seen(v.read(text, holds))
+}
+
+func (v *vocabulary) seen(note clause) (seen []sign, denied bool) {
 	cleared := map[int]bool{} // by where the clause begins
 	for _, s := range v.signs {
 		there := false
@@ -79,7 +83,9 @@ func seenIn(text string, holds []string) (seen []sign, denied bool) {
 			for i := range note {
 				end, ok := note.holds(t, i)
 				switch {
-				case !ok:
+				case !ok, v.ofAnother(note, i):
+				case v.answered(note, end):
+					cleared[note.begins(i)], cleared[note.begins(note.next(end))] = true, true
 				case v.clears(&s, note, i, end):
 					cleared[note.begins(i)] = true
 				default:
@@ -92,7 +98,7 @@ func seenIn(text string, holds []string) (seen []sign, denied bool) {
 		}
 	}
 	for i, word := range note {
-		if word != clauseEnd && !cleared[note.begins(i)] && !note.made(i, i+1, v.fine, v.fill) {
+		if !ends(word) && !cleared[note.begins(i)] && !note.made(i, i+1, v.fine, v.fill) {
 			return seen, false
 		}
 	}
@@ -104,6 +110,63 @@ func seenIn(text string, holds []string) (seen []sign, denied bool) {
 func IsSign(text string, holds ...string) (sign, denied bool) {
 	seen, denied := seenIn(text, holds)
 	return len(seen) > 0, denied
+}
+
+// IsPlain reports whether a remark that tells of no sign is no report of the state of the drink at
+// all: of each clause of it, what was done with it, or praise.
+func IsPlain(text string, holds ...string) bool {
+	v := wordsOfSigns()
+	note := v.read(text, holds)
+	if seen, denied := v.seen(note); len(seen) > 0 || denied {
+		return false
+	}
+	for i := 0; i < len(note); i = note.next(i) {
+		plain := note.made(i, note.ends(i), v.fine, v.fill, v.matter)
+		for k := i; k < note.ends(i); k++ {
+			plain = plain || note.starts(v.act, k)
+		}
+		if !plain {
+			return false
+		}
+	}
+	return true
+}
+
+// TellsOfAdding reports whether a remark says that something went in, which no note counts.
+func TellsOfAdding(text string) bool {
+	v := wordsOfSigns()
+	note := clauses(text, v.turn)
+	for i := range note {
+		if note.starts(v.put, i) && !v.deniedBefore(note, i) {
+			return true
+		}
+	}
+	return false
+}
+
+// answered reports whether what ends at a place is asked for and denied by the answer: "mould? none".
+func (v *vocabulary) answered(note clause, end int) bool {
+	from, to := end, note.ends(end)
+	if to < len(note) && note[to] == question {
+		if !note.made(end, to, append(v.names(), v.fill, v.matter)...) {
+			return false
+		}
+		from, to = to+1, note.ends(to+1)
+	}
+	return from < to && note.starts(v.answer, from) && note.made(from, to, v.answer, v.fill, v.matter)
+}
+
+// ofAnother reports whether the clause of a place begins with what is not this drink: "the other jar".
+func (v *vocabulary) ofAnother(note clause, i int) bool {
+	for k := note.begins(i); k < i; k++ {
+		switch {
+		case note.starts(v.elsewhere, k):
+			return true
+		case !note.starts(v.fill, k) && !note.starts(v.matter, k):
+			return false
+		}
+	}
+	return false
 }
 
 // clears reports whether what stands from i to end is no sign by what is said around it.
@@ -235,6 +298,9 @@ func clauses(text string, turns []term) (out clause) {
 			word += string(r)
 		case unicode.IsSpace(r), r == '-', r == ':':
 			flush()
+		case r == '?', r == '=', r == '？':
+			flush()
+			out = append(out, question)
 		default:
 			flush()
 			out = append(out, clauseEnd)
@@ -243,6 +309,12 @@ func clauses(text string, turns []term) (out clause) {
 	flush()
 	return out
 }
+
+// ends reports whether a word of a remark is no word but the end of a clause.
+func ends(word string) bool { return word == clauseEnd || word == question }
+
+// next is where the clause behind that of a place begins.
+func (c clause) next(i int) int { return min(c.ends(i)+1, len(c)) }
 
 // made reports whether nothing but these words stands from a place to another.
 func (c clause) made(from, to int, of ...[]term) bool {
@@ -297,7 +369,7 @@ func (c clause) holds(t term, i int) (end int, ok bool) {
 
 // begins is where the clause of a word begins.
 func (c clause) begins(i int) int {
-	for i > 0 && c[i-1] != clauseEnd {
+	for i > 0 && !ends(c[i-1]) {
 		i--
 	}
 	return i
@@ -305,7 +377,7 @@ func (c clause) begins(i int) int {
 
 // ends is where the clause of a word ends.
 func (c clause) ends(i int) int {
-	for i < len(c) && c[i] != clauseEnd {
+	for i < len(c) && !ends(c[i]) {
 		i++
 	}
 	return i
@@ -328,14 +400,20 @@ func (c clause) way(ways [][]string, i int) (end int, ok bool) {
 	return i, false
 }
 
+// firstWithin is the least byte that a word of a script begins with which does not part its words.
+const firstWithin = 0xd6
+
 // fits reports whether a word is meant: by its start, as a whole where whole is set or it
 // ends in "=", and anywhere in a script that does not part its words.
 func fits(word, meant string, whole bool) bool {
+	if meant[0] < firstWithin && meant[0] != word[0] {
+		return false // most words of the table
+	}
 	meant, exact := strings.CutSuffix(meant, "=")
 	switch {
 	case exact || whole:
 		return word == meant
-	case strings.ContainsFunc(meant, func(r rune) bool {
+	case meant[0] >= firstWithin && strings.ContainsFunc(meant, func(r rune) bool {
 		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic, unicode.Hebrew)
 	}):
 		return strings.Contains(word, meant)

@@ -164,3 +164,60 @@ func TestEverySignHasACause(t *testing.T) {
 		}
 	}
 }
+
+// drinks for the tests of signs: one in which nothing lives, and one that keeps by nothing.
+var (
+	strongDrink = Bottle{ABVPercent: mixture.Exactly(40)}
+	weakDrink   = Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"}, Fruit: true}
+)
+
+// TestComplaints: what makers write of a drink that went wrong, in the words of public advice (a
+// sign of spoilage, of gas, of illness, of what is no food) and in plain ones, ends a weak drink;
+// what no strength makes good ends any.
+func TestComplaints(t *testing.T) {
+	for _, text := range []string{
+		"spoiled", "it has gone bad", "went bad", "tastes wrong", "something grows in there", "colony on top",
+		"skimmed off white stuff", "velvety layer", "white islands", "blue-green patches", "green dots", "cobweb at the neck",
+		"mycoderma", "decayed", "rotting", "spurted", "sprayed the ceiling", "effervescent", "like champagne now",
+		"lid won't stay down", "lid pinged up", "bottle 2 is leaking", "prickly on the tongue", "tingly", "pear tastes strange",
+		"left out overnight", "stood in hot car at 50 C", "on the counter for 8 hours", "something is wrong with it",
+		"looks weird", "I don't trust it", "not happy with it", "mould? yes", "is there mould? not sure", "mould?",
+		"unlike the other jar this one is mouldy", "bottle 2 of the other batch is fine, this one fizzes",
+	} {
+		if got := Sign(text, weakDrink); !got[0].ThrowAway {
+			t.Errorf("%q in a weak drink: %s", text, got[0].Name)
+		}
+	}
+	for text, cause := range map[string]string{
+		"blurred vision": "sight", "went blind for an hour": "sight", "guest felt ill after it": "ill", "taken to hospital": "ill",
+		"got the runs": "ill", "stomach cramps": "ill", "numb lips": "ill", "broken glass in it": "foreign", "mouse droppings": "foreign",
+		"worms": "vermin", "fruit flies drowned in it": "vermin", "steeped in an old lead crystal decanter": "lead",
+		"kept in a copper pot": "metal", "stood in a galvanised bucket": "metal", "spurted when opened": "fermentation",
+	} {
+		if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway || !got[0].Named() {
+			t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
+		}
+	}
+	if got := Sign("kept in a glazed crock", strongDrink); got[0].ThrowAway || got[0].Name != causes().At("glaze").Name {
+		t.Errorf("a glazed crock: %+v", got)
+	}
+}
+
+// TestNoComplaints: questions that are answered, other jars, and words with another sense.
+func TestNoComplaints(t *testing.T) {
+	for text, want := range map[string]struct{ denied, plain bool }{
+		"mould? none": {true, false}, "is it fizzing? no": {true, false}, "Mold = 0": {true, false}, "mould: no, fizz: no": {true, false},
+		"any mould in it? no": {true, false}, "the other jar had mould": {false, false}, "last year's batch fizzed": {false, false},
+		"film camera photo taken": {false, true}, "gave 1 to Mum": {false, true}, "bright 🍊": {false, true}, "lovely": {false, true},
+		"moved to the cellar": {false, true}, "made with wormwood from the garden": {false, true}, "valkoista nukkaa": {false, false},
+		"not bad": {false, false}, "served in a copper mug with soda": {false, true},
+		"took it out of the fridge to serve": {false, true}, "left out the sugar": {false, false}, "the flavour grows on me": {false, false},
+		"went in well, not bad at all": {false, false}, "distilled in a copper pot still": {false, false}, "tastes not bad": {true, false},
+		"smells amazing": {true, false}, "prickly pears": {false, false},
+	} {
+		sign, denied := IsSign(text, "pear")
+		if plain := IsPlain(text, "pear"); sign || denied != want.denied || plain != want.plain {
+			t.Errorf("%q: sign %v, denied %v, plain %v", text, sign, denied, plain)
+		}
+	}
+}

@@ -145,7 +145,11 @@ var behind = map[string]func(suspect) []weighed{
 	"smell": smell, "off": smell,
 	"tart":   func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
 	"warm":   func(s suspect) []weighed { return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}} },
-	"vermin": grown, "ill": grown,
+	"vermin": grown, "ill": grown, "sight": grown, "foreign": grown, "lead": grown, "metal": grown,
+	"glaze": func(s suspect) []weighed { return []weighed{{"glaze", 0.9}} },
+	"odd": func(s suspect) []weighed {
+		return []weighed{{"growth", s.alive(0.8, 0.02)}, {"taste", 0.5}}
+	},
 	"faded": faded, "colour": faded,
 	"curd": func(s suspect) []weighed {
 		return []weighed{

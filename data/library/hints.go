@@ -29,9 +29,14 @@ const (
 	// clearlyAhead is the lead in score that makes one name the only one
 	// offered.
 	clearlyAhead = 0.15
+	// shortWord is the length, in letters, up to which a word may be one that only joins others.
+	shortWord = 3
 )
 
-var faintWords = wordSet("faint")
+var (
+	faintWords      = wordSet("faint")
+	chemicalEndings = wordList("chemical ending")
+)
 
 // weightOf is what a word counts for when two names are compared.
 func weightOf(w string) float64 {
@@ -131,7 +136,7 @@ func (x *index) hints(name string) []hint {
 
 func (x *index) hint(name string) []hint {
 	ws := words(name)
-	if len(ws) == 0 {
+	if len(ws) == 0 || slices.ContainsFunc(ws, x.chemical) {
 		return nil
 	}
 	asked := strings.Join(ws, "")
@@ -157,6 +162,13 @@ func (x *index) hint(name string) []hint {
 		}
 	}
 	return ranked(slices.DeleteFunc(out, func(h hint) bool { return h.score < leastLike }))
+}
+
+// chemical reports whether a word that is not known ends as the names of substances do: nobody is to
+// be told that cadmium may be galium.
+func (x *index) chemical(w string) bool {
+	return x.under[w] == nil && len(w) > leastStem &&
+		slices.ContainsFunc(chemicalEndings(), func(end string) bool { return strings.HasSuffix(w, end) })
 }
 
 // likeness weighs the words that two names share, as a share of all their
@@ -187,8 +199,13 @@ func likeness(asked []string, total float64, known []string, like map[string][]f
 		shared += most * (weightOf(k) + weightOf(asked[at]))
 		firm = firm || weightOf(k) == 1
 	}
-	if !firm {
-		return 0
+	// What a word says that the name has none like is not known: the nitrite of a salt may be
+	// all that matters of it.
+	strange := func(i int) bool { return !used[i] && weightOf(asked[i]) == 1 && len(asked[i]) > shortWord }
+	for i := range asked {
+		if !firm || strange(i) {
+			return 0
+		}
 	}
 	return shared / all
 }

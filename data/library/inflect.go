@@ -1,7 +1,6 @@
 package library
 
 import (
-	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -29,13 +28,13 @@ var endings = sync.OnceValue(func() (list [][2]string) {
 
 // partsBehind are the parts of a plant that some languages write behind its name, in one
 // word with it.
-var partsBehind = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("part behind")())) })
+var partsBehind = wordList("part behind")
 
 // The words for oil, alone and at the end of a word, and what gives an oil to cook with.
 var (
 	oilWords   = wordSet("oil")
 	fattyOils  = wordSet("fatty oil")
-	oilEndings = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related("oil ending")())) })
+	oilEndings = wordList("oil ending")
 )
 
 // bases lists the words of which a word may be a form: itself, without an ending, and

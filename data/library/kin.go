@@ -205,6 +205,9 @@ func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder"
 // Cooked reports whether words say that a thing was heated through.
 func Cooked(said string) bool { return slices.ContainsFunc(words(said), cookedWords) }
 
+// Wet reports whether words say that a thing is fresh or holds water.
+func Wet(said string) bool { return slices.ContainsFunc(words(said), moistWords) }
+
 // dry reports whether one of the words that call a plant dry stands there, and
 // none that takes it back.
 func dry(ws []string, by ...string) bool {

@@ -121,3 +121,76 @@ func TestHazardsInOtherKitchens(t *testing.T) {
 		}
 	}
 }
+
+// TestForbiddenByOtherNames: chemicals, medicine and more plants by the names they are sold or
+// known by, and what only looks like one of them.
+func TestForbiddenByOtherNames(t *testing.T) {
+	l := Builtin()
+	for name := range strings.SplitSeq("sodium nitrite, pink curing salt, nitrite salt, washing soda, glycol, nicotine, vape juice, snus, "+
+		"caffeine, methyl salicylate, paracetamol, cantharides, foreshots, brake fluid, blue spirit, technischer Alkohol, poke root, "+
+		"Phytolacca americana, raisins d'Amérique, guan mu tong, Carolina jasmine, teucrium, creosote bush, genista, Jakobskreuzkraut, "+
+		"Christmas star, kawa kawa, naked ladies, Lenten rose, gloriosa, death camas, dogbane, jatropha, tung nuts, moonseed, "+
+		"calabar bean, mad honey, ivy, raw kidney beans, philodendron", ", ") {
+		if l.MustNot(name) == nil {
+			t.Errorf("%q may be steeped", name)
+		}
+	}
+	for name := range strings.SplitSeq("pansies, daylily, daylilies, cáscara de naranja, propylene glycol, raw vanilla beans, "+
+		"green tea low in caffeine, smoked salt, kidney vetch, poke cake syrup", ", ") {
+		if l.MustNot(name) != nil || len(l.NearPoison(name)) > 0 || len(l.Kin(name).Never) > 0 {
+			t.Errorf("%q is taken for a poison: %v, %v, %v", name, l.MustNot(name), l.NearPoison(name), l.Kin(name).Never)
+		}
+	}
+}
+
+// TestNoHarmlessHint: a word that nothing of a harmless name answers to may be all that matters.
+func TestNoHarmlessHint(t *testing.T) {
+	l := Builtin()
+	for name := range strings.SplitSeq("bromide salt, curing salt of mine, cadmium, polish soda, baies de mystère, thallium", ", ") {
+		if near := l.Near(name); len(near) > 0 && l.MustNot(name) == nil {
+			t.Errorf("%q: did you mean %v", name, near)
+		}
+	}
+}
+
+// TestElderUnderEveryName: what is elder berry has its hazard, raw or red.
+func TestElderUnderEveryName(t *testing.T) {
+	l := Builtin()
+	for name := range strings.SplitSeq("Holunderbeeren roh, baies de sureau, bacche di sambuco, bayas de saúco, fläderbär, raw elderberry juice, "+
+		"red elderberries, Sambucus racemosa, Sambucus nigra, elderberries", ", ") {
+		k := l.Kin(name)
+		if b, err := l.Botanical(name); err == nil {
+			k.Botanicals = append(k.Botanicals, b)
+		}
+		if !slices.ContainsFunc(k.AllHazards(), func(h Hazard) bool { return h.Key == "cyanide-elder" }) {
+			t.Errorf("%q has no hazard of elder", name)
+		}
+	}
+}
+
+// TestPlainWordsAbroad: plain words of other languages are the thing itself.
+func TestPlainWordsAbroad(t *testing.T) {
+	l := Builtin()
+	for name, want := range map[string]string{
+		"Rosenblätter": "rose petals", "pétales de rose": "rose petals", "Zitronenmelisse": "lemon balm", "feuilles de sauge": "sage",
+		"foglie di menta": "mint", "Chinarinde": "cinchona bark", "Holunderbeeren": "elderberry", "Sauerkirschen mit Stein": "sour cherry",
+		"guindas con hueso": "sour cherry", "feuilles de pêcher": "cherry leaf", "Pfirsichblätter": "cherry leaf",
+	} {
+		if b, err := l.Botanical(name); err != nil || b.Name != want {
+			t.Errorf("%q: %v, %v, want %s", name, b, err, want)
+		}
+	}
+	for name, want := range map[string]string{
+		"Eier": "egg", "tuorli": "egg yolk", "eau": "water", "melted butter": "butter", "smoked salt": "salt", "black tea, brewed": "brewed tea",
+		"Olivenöl": "olive oil", "huile d'olive": "olive oil",
+	} {
+		if g, err := l.Ingredient(name); err != nil || g.Name != want {
+			t.Errorf("%q: %v, %v, want %s", name, g, err, want)
+		}
+	}
+	for name, want := range map[string]string{"Riesling": "white wine", "vin rosé": "white wine", "Merlot": "red wine"} {
+		if s, err := l.Spirit(name); err != nil || s.Name != want {
+			t.Errorf("%q: %v, %v, want %s", name, s, err, want)
+		}
+	}
+}

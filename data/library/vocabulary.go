@@ -1,6 +1,7 @@
 package library
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -30,6 +31,8 @@ var (
 )
 
 // wordSet tells whether a word stands in one of some classes.
+//
+//go:noinline
 func wordSet(classes ...string) func(word string) bool {
 	set := sync.OnceValue(func() map[string]bool {
 		m := make(map[string]bool)
@@ -41,6 +44,13 @@ func wordSet(classes ...string) func(word string) bool {
 		return m
 	})
 	return func(word string) bool { return set()[word] }
+}
+
+// wordList are the words of a class in the order of the alphabet.
+//
+//go:noinline
+func wordList(class string) func() []string {
+	return sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(names.Related(class)())) })
 }
 
 // words are those of a name: all that is looked up here is compared by them.

@@ -76,7 +76,9 @@ func mark(c byte) bool { return c == ':' || c == '.' }
 var vocabulary = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
 
 // Related are the words of a class, each with what stands beside it, read when they are
-// first asked for.
+// first asked for. It is called some thirty times: inlined there it made the program larger.
+//
+//go:noinline
 func Related(class string) func() map[string][]string {
 	return sync.OnceValue(func() map[string][]string {
 		m := make(map[string][]string)
@@ -107,7 +109,7 @@ var (
 		for w, s := range plurals() {
 			m[w] = form{word: spelled(s)}
 		}
-		for _, w := range strings.Fields("no without removed discarded out") {
+		for _, w := range strings.Fields("no without removed discarded out mit avec con ohne sans sin senza") {
 			m[w] = form{word: w, remark: true}
 		}
 		for _, w := range strings.Fields("of the a an and from or") {
@@ -165,13 +167,17 @@ func leftIn(s string) string {
 	return partsIn().ReplaceAllString(s, "unpitted")
 }
 
+// stoneAbroad is a stone of a fruit, in other languages, from memory.
+const stoneAbroad = `(?:(?:den|dem|ihren|les|leurs|sus|i|il) )?(?:stein|steinen|steine|kern|kernen|kerne|noyau|noyaux|hueso|huesos|nocciolo|noccioli)\b`
+
 var (
 	withParts = pattern.New(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
 	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?` +
 		`(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
 	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|` +
-		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b`)
-	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b`)
+		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b|` +
+		`\b(?:ohne|sans|sin|senza) ` + stoneAbroad)
+	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b|\b(?:mit|avec|con) ` + stoneAbroad)
 )
 
 // Key is the set of words as one string.

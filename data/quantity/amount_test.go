@@ -188,6 +188,9 @@ func TestEverySpelling(t *testing.T) {
 	for _, forms := range nouns {
 		spellings += 1 + len(list(forms))
 	}
+	for _, forms := range abroad {
+		spellings += len(list(forms))
+	}
 	spellings += len(list(fruits))
 	if spellings != len(measures()) {
 		t.Errorf("%d spellings but %d entries: one stands for two things", spellings, len(measures()))

@@ -80,6 +80,9 @@ var opening = pattern.New(`(?i)^(?:[0-9.½¼¾⅓⅔⅛⅜⅝⅞⅕⅖⅗⅘⅙�
 // oneMeasure is a measure that stands alone, one of it: "pinch".
 var oneMeasure = pattern.New(`(?i)^(?:pinch|dash|splash|handful|knob|thumb|drop|bunch|sprig)$`)
 
+// ofSoMany begins an amount of a part whose name stands elsewhere: "di 1 limone".
+var ofSoMany = pattern.New(`(?i)^(?:di|de|von|of) (\d)`)
+
 // compound begins a name with a number in it: "five-flavour berry", but not "two-inch
 // piece".
 var compound = pattern.New(`(?i)^(?:two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)-([a-z]+)`)
@@ -126,7 +129,7 @@ func (a Amount) counted() string {
 		return ""
 	}
 	scratch := Amount{Text: a.Text}
-	text := scratch.qualify(scratch.leading(tidy(a.Text)), true)
+	text := scratch.qualify(scratch.leading(ofSoMany().ReplaceAllString(tidy(a.Text), "$1")), true)
 	if m := ofPart().FindStringSubmatch(text); m != nil {
 		text = scratch.leading(text[len(m[0]):])
 	} else if m := partLast().FindStringSubmatch(text); m != nil {
@@ -142,6 +145,8 @@ func (a Amount) counted() string {
 	what := scratch.qualify(ofWhat().ReplaceAllString(strings.TrimSpace(rest), ""), false)
 	m, known := measures()[normalUnit(what)]
 	switch {
+	case known && slices.Contains(list(abroad[m.noun]), normalUnit(what)): // its name may be of any language
+		return ""
 	case a.Of != "" && what != "" && !(known && m.noun == "fruit" && normalUnit(what) == "fruit"):
 		return one(what) + " " + a.Of
 	case a.Of != "", known && !slices.Contains(itself, m.noun) && !strings.Contains(what, " "),
@@ -173,7 +178,7 @@ func (a Amount) OfAnother(name string) string {
 	}
 	in := func(text string) (out []string) {
 		for _, w := range lowerWords(text) {
-			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" {
+			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" && !slices.Contains(list(abroad["fruit"]), w) {
 				out = append(out, one(w))
 			}
 		}

@@ -82,7 +82,7 @@ var amounts, durations sync.Map
 
 func parseAmount(s string) (Amount, *Error) {
 	a := Amount{Text: s}
-	text := tidy(s)
+	text := ofSoMany().ReplaceAllString(tidy(s), "$1")
 	if text == "" {
 		return a, fail(s, amountExample, "the amount is empty")
 	}

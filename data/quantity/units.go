@@ -133,6 +133,19 @@ var nouns = map[string]string{
 		"jalapenos",
 }
 
+// abroad are the forms of nouns and of fruits in other languages, from memory.
+var abroad = map[string]string{
+	"piece": "stück,stücke,stueck,stk,pièce,pièces,morceau,morceaux,pieza,piezas,unidad,unidades,pezzo,pezzi",
+	"stick": "stange,stangen,bâton,bâtons,palo,palos,rama,ramas,stecca,stecche", "head": "dolde,dolden,ombelle,ombelles",
+	"pod":   "schote,schoten,kapsel,kapseln,gousse,gousses,vaina,vainas,baccello,baccelli",
+	"sprig": "zweig,zweige,brin,brins,ramita,ramitas,rametto,rametti", "bunch": "bund,bouquet,manojo,mazzo",
+	"leaf": "blatt,blätter,feuille,feuilles,hoja,hojas,foglia,foglie", "flower": "blüte,blüten,fleur,fleurs,flores,fiore,fiori",
+	"slice": "scheibe,scheiben,rondelle,rondelles,tranche,tranches,rodaja,rodajas,fetta,fette",
+	"bean":  "bohne,bohnen", "egg": "ei,eier,oeuf,oeufs,œuf,œufs,huevo,huevos,uovo,uova",
+	"egg yolk": "eigelb,dotter,jaune,jaunes,yema,yemas,tuorlo,tuorli", "egg white": "eiweiß,eiklar",
+	"fruit": "zitrone,zitronen,orangen,limone,limoni,arancia,arance,limón,limones,naranja,naranjas,frucht,früchte",
+}
+
 // fruits are names that count whole fruit; which fruit it is, the line's own
 // name says.
 const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood oranges,grapefruit,grapefruits," +
@@ -164,7 +177,7 @@ var measures = sync.OnceValue(func() map[string]measure {
 	piece := &unit{name: "piece", kind: Count}
 	for noun, forms := range nouns {
 		m[noun] = measure{piece, noun}
-		for _, f := range list(forms) {
+		for _, f := range append(list(forms), list(abroad[noun])...) {
 			m[f] = measure{piece, noun}
 		}
 	}

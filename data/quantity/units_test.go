@@ -98,3 +98,18 @@ func TestProof(t *testing.T) {
 		t.Errorf("114 proof is %g, %v", v, err)
 	}
 }
+
+// TestCountsAbroad: what is counted, in other kitchens.
+func TestCountsAbroad(t *testing.T) {
+	for text, noun := range map[string]string{
+		"1 Stück": "piece", "20 Dolden": "head", "2 palos": "stick", "1 palo": "stick", "di 1 limone": "fruit", "3 gousses": "pod",
+		"2 Zweige": "sprig", "10 Blätter": "leaf", "4 Eier": "egg", "6 tuorli": "egg yolk", "2 stecche": "stick",
+	} {
+		if a, err := ParseAmount(text); err != nil || a.Kind != Count || a.Noun != noun && !(noun == "piece" && a.Noun == "") {
+			t.Errorf("%q: %+v, %v, want %s", text, a, err, noun)
+		}
+	}
+	if _, err := ParseAmount("1 st"); err == nil {
+		t.Error("a stone is no piece")
+	}
+}

@@ -26,6 +26,16 @@ type Base struct {
 	Reads   reading
 }
 
+// howStrong says what to write of a base whose strength nobody knows.
+func (n *reading) howStrong() string {
+	how := "add abv = 40 (per cent by volume, from its label) to [spirit]"
+	if len(n.spirits) == 0 && len(n.kin) > 0 {
+		how = fmt.Sprintf("by its name it holds %s; if there is no alcohol in it, add abv = 0 to [spirit], else what its label says",
+			quantity.And(n.kin))
+	}
+	return how
+}
+
 // ReadBase looks a base up and turns its amount into a volume. The error is a fault in
 // what the maker wrote, with file and line.
 func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error) {
@@ -67,8 +77,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 			name)
 	}
 	if !ok && r.Missing == "" {
-		r.Missing = fmt.Sprintf("the strength of the %s is not written: add abv = 40 (per cent by volume, from its label) to [spirit]",
-			name)
+		r.Missing = fmt.Sprintf("the strength of the %s is not written: %s", name, r.Reads.howStrong())
 	}
 	r.Base = mixture.Base{Name: name, ABVPercent: abv}
 	if r.Reads.unsure() {

@@ -52,7 +52,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		return h, err
 	}
 	h.Reads = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
-		like: e.Like != "", steeps: true, cooked: library.Cooked(e.Name + " " + e.Cut)}
+		wet: library.Wet(e.Name + " " + e.Cut), like: e.Like != "", steeps: true, cooked: library.Cooked(e.Name + " " + e.Cut)}
 	if h.Known != nil {
 		h.Reads.Botanicals = []*library.Botanical{h.Known}
 		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)

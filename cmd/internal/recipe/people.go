@@ -44,14 +44,22 @@ func (p *Lines) MustNot() (said []string) {
 	return said
 }
 
-// MayBe says of each line what it may be that must not be steeped.
+// MayBe says of each line what it may be that must not be steeped, and what remarks say of it.
 func (p *Lines) MayBe() (said []string) {
+	for _, t := range p.told {
+		Note(&said, t[1])
+	}
 	for n := range p.All {
 		if text := n.MayBe(); text != "" {
 			Note(&said, text)
 		}
 	}
 	return said
+}
+
+// Tells reports whether a remark says that it holds what must not be steeped.
+func (p *Lines) Tells(remark string) bool {
+	return slices.ContainsFunc(p.told, func(t [2]string) bool { return t[0] == remark })
 }
 
 // FromMemory says of which of them the reason was not looked up, empty where all were.

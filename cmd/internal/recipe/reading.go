@@ -30,6 +30,7 @@ type reading struct {
 	steeps bool        // it is a [[botanical]], of which like can be written
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
 	dry    bool        // said to be dried, ground or powdered
+	wet    bool        // said to be fresh
 	odd    bool        // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
 	heated bool
 	cooked bool // its name says that it was; it takes nothing but that order back
@@ -161,7 +162,7 @@ func (n *reading) thing() string {
 // AsFresh says that it may as well be dry and is counted as fresh, empty where it is not.
 func (n *reading) AsFresh() string {
 	for _, b := range n.Botanicals {
-		if n.odd && !n.Lost && b.EitherWay(n.Name) {
+		if n.odd && !n.Lost && !n.wet && b.EitherWay(n.Name) {
 			return fmt.Sprintf("%s may be fresh or dried and counts as fresh; if it is dry, write \"dried\" before its name", n.Name)
 		}
 	}

@@ -5,12 +5,14 @@
 package recipe
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
@@ -23,14 +25,21 @@ type Lines struct {
 	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
 	Additions, ToCome, Unlogged []Addition
 
-	in   []Addition // what of them is in by the log
-	nowH float64    // the hour that is, since the start
+	in   []Addition  // what of them is in by the log
+	told [][2]string // remarks by which it holds what must not be steeped, each with what is said of it
+	nowH float64     // the hour that is, since the start
 }
 
 // Read reads a batch as it is nowH hours after its start: what is pulled later
 // is still in.
 func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	p := &Lines{nowH: nowH}
+	for _, n := range b.Remarks() {
+		if of := lib.Told(n.What); len(of) > 0 && n.Hours <= nowH+1e-6 {
+			p.told = append(p.told, [2]string{n.What, fmt.Sprintf("by the note %q it holds %s, which must not be steeped "+
+				"or drunk; if that was a slip, take the note out", n.What, quantity.And(of))})
+		}
+	}
 	for _, s := range b.Spirits {
 		r, err := ReadBase(b, lib, s)
 		if err != nil {

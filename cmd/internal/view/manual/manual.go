@@ -187,7 +187,8 @@ func OfBatchFile(p *pen.Page, keys []batch.Key) error {
 			`as recipes have them: "a scant 1/4 cup", "1 lb 4 oz", "2 (750 ml) bottles", ` +
 				`"juice of half a lemon". Words that qualify become ranges. Without units = "us" ` +
 				`a bare pint, quart, gallon or gill is asked about, ` +
-				`and a bare cup or fluid ounce is carried as the range of a US and a metric one.`},
+				`and a bare cup is carried as the range of a US and a metric one, ` +
+				`a bare fluid ounce as that of a US and an imperial one.`},
 		{"Times",
 			`since the start ("20 h", "2 d 4 h"), or of the clock: 2026-11-20T18:00:00, "24 Nov 20:00". ` +
 				`What would be another day whenever the file is read, such as "yesterday", is refused.`},
