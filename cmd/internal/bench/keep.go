@@ -41,7 +41,11 @@ func (a *Assessment) keep() {
 	k.HouseRules(q.House)
 	k.Count(a.log())
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
-	k.Verdict.Cautions = append(k.Verdict.Cautions, p.Hazards()...)
+	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
+		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions, func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
+		}
+	}
 	shelf.GravestFirst(k.Verdict.Cautions)
 	if !a.Blend.Have() || shelf.MakesGas(bottle) {
 		k.Gas = bottle.Live
