@@ -150,9 +150,6 @@ func (d *decider) order(u *unit) {
 		switch o.Do = c.do; c.do {
 		case Pull:
 			o.ByH = d.now
-			if o.Why == Enough {
-				o.Why = u.enough(p)
-			}
 		case Leave:
 			o.ByH = c.wait
 		case Taste:
@@ -170,6 +167,9 @@ func (d *decider) order(u *unit) {
 		m.TasteH = math.Max(m.DueH, d.now)
 		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
 		m.Overdue = due && told.best < d.now && told.nowLoss > told.least+overdueLoss
+		if m.Do == Pull && (m.Why == Enough || m.Why == AllThere) {
+			m.Why = d.reason(i, &m)
+		}
 		if d.nothingComes(i) {
 			m.Do, m.Why, m.ByH, m.TasteH, m.DueH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), math.Inf(1), false
 		}
@@ -243,21 +243,6 @@ func (d *decider) best(u *unit, p plan, look, lookLoss float64) choice {
 		c.do = Leave
 	}
 	return c
-}
-
-// enough is why what has the strength wanted comes out: it has it, or is short of it by
-// more than a tenth and either loses by any wait or gains too little.
-func (u *unit) enough(p plan) Why {
-	short := slices.ContainsFunc(u.strands, func(s strand) bool {
-		return s.wanted && s.level > 0 && s.post.Mean(math.Max(u.now-s.in, 0)) < kinetics.NearlyAll*s.level
-	})
-	switch {
-	case !short:
-		return Enough
-	case p.best <= u.now:
-		return Passes
-	}
-	return Little
 }
 
 // scored reports whether an unwanted taste of it was scored.

@@ -27,8 +27,9 @@ type Why string
 const (
 	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
 	Enough   Why = "enough"   // the strength wanted
+	Over     Why = "over"     // clearly past it
 	Passes   Why = "passes"   // short of it, and it could pass it before the next look
-	Little   Why = "little"   // short of it, and what is still to come is not worth the wait
+	Little   Why = "little"   // what is still to come is not worth the wait
 	AllThere Why = "all"      // as strong as it gets
 	Spoils   Why = "spoils"   // the unwanted taste or fault named by Blame
 	Fades    Why = "fades"    // it was at its best and has come down

@@ -324,15 +324,43 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 	default:
 		o.do, o.tasteAt = jar.Taste, look
 	}
-	short := func(x term) bool { return x.wanted && x.level > 0 && x.of.mean(g.now-x.in) < 0.8*x.level }
-	if o.do == jar.Pull && o.why == jar.Enough && slices.ContainsFunc(g.terms, short) {
-		if o.why = jar.Little; p.best <= g.now {
-			o.why = jar.Passes
-		}
-	}
 	due := o.do == jar.Pull || o.do == jar.Taste && o.tasteAt <= g.now
 	o.overdue = due && p.best < g.now && p.now > p.least+1
 	return o
+}
+
+// reason is why a flavour comes out whose strength ends its steep: 85 % of it is as strong
+// as wanted, and one jar in four with half a point to come is not as strong as it gets.
+func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why {
+	const half = 0.5
+	now := w.factor * w.mean(own)
+	if f.Target > 0 && now > 0.85*f.Target {
+		if o.overdue && now > f.Target {
+			return jar.Over
+		}
+		return jar.Enough
+	}
+	chance := 0.0
+	for i := range w.rays {
+		r := &w.rays[i]
+		most := w.out(r.form, r.lk, math.Inf(1))
+		for t := max(own, aMinute); t < 16*max(own, aMinute); t *= 1.05 {
+			most = max(most, w.out(r.form, r.lk, t))
+		}
+		most -= w.out(r.form, r.lk, own)
+		for k, weight := range r.w {
+			if w.factor*most*r.c[k] > half {
+				chance += weight
+			}
+		}
+	}
+	switch {
+	case chance <= 0.25:
+		return jar.AllThere
+	case f.Target > 0 && o.best <= o.g.now && w.never <= 0.5:
+		return jar.Passes
+	}
+	return jar.Little
 }
 
 // spoilt: a taste that was scored ends it, and is likelier over its limit than not.

@@ -289,14 +289,14 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		return "it has been in for as long as it may"
 	}
 	switch {
-	case o.Overdue:
+	case o.Why == jar.Over:
 		return "too strong" + past
 	case o.Why == jar.Passes:
 		return "it could pass " + pen.Trim(*c.Target) + " before you would be back"
 	case o.Why == jar.Little:
-		return "near enough: what is still to come is not worth the wait"
+		return "what is still to come is not worth the wait" + past
 	}
-	return "as strong as wanted"
+	return "as strong as wanted" + past
 }
 
 // bestWhen is how long after it went in a flavour that is past its best was at it, as well as
