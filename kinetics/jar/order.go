@@ -73,6 +73,10 @@ type Order struct {
 	TasteWhy NextWhy
 	// Overdue: it is in the jar and clearly worse than it was.
 	Overdue bool
+	// Of what nobody has tasted: Late says that it has been in for longer than makers leave
+	// it, and than it should be for its strength; Much that by its dose it is believed past
+	// the strength wanted when it is first tasted.
+	Late, Much bool
 	// Over is the chance that it is above the strength wanted, or its limit, now.
 	Over float64
 }

@@ -127,3 +127,26 @@ func TestStrainedTogetherIsOneLoss(t *testing.T) {
 		}
 	}
 }
+
+// However much there is of what nobody has tasted, nothing is told of it before a twentieth
+// of the makers' time, it is not overdue before they have half of it nor long in before
+// they have nearly all, and that it is much is said.
+func TestDoseAloneIsNoClock(t *testing.T) {
+	for _, rate := range []float64{0.02, 1} {
+		for _, times := range []float64{1, 3, 10} {
+			f := plain("tea", rate, 2.3, 5)
+			f.Prior = f.Prior.Stronger(times, 1)
+			f.Prior.Early = 0.3
+			for _, x := range []float64{0.001, 0.02, 0.1, 0.5, 2} {
+				now := x / rate
+				r := read(t, Jar{Flavours: []Flavour{f}}, now)
+				o, makers := r.Orders[0], r.Wanted[0].makersTime()
+				switch {
+				case o.DueH < makers/20-1e-9, o.FromH < makers/20-1e-9, o.Late && now < makers,
+					o.Overdue && now < makers/4, o.Much != (times > 1):
+					t.Errorf("%g times the dose, %.3g h in, makers' time %.3g h: %+v", times, now, makers, o)
+				}
+			}
+		}
+	}
+}

@@ -255,6 +255,7 @@ type opinion struct {
 	g, toldBy         *group
 	out, later, taste float64
 	first             bool
+	soonest           float64 // before which nothing is told of what nobody tasted
 }
 
 // tell finds what is told of a group: of what nobody tasted where its mean is right.
@@ -268,7 +269,12 @@ func (o *opinion) tell(own []wantedOpinion) {
 				x.of, x.expected = own[x.flavour].belief, true
 			}
 		}
-		o.told, o.toldBy = by.plan(), &by
+		o.told, o.toldBy, o.soonest = by.plan(), &by, math.Inf(1)
+		for _, x := range by.terms {
+			if x.wanted {
+				o.soonest = min(o.soonest, x.in+own[x.flavour].makersTime/20)
+			}
+		}
 	}
 	o.from, o.best, o.until = o.told.from, o.told.best, o.told.until
 }
@@ -277,7 +283,7 @@ func (o *opinion) tell(own []wantedOpinion) {
 // when the group began.
 func (g *group) firstLook(j *jar.Jar, i int, own []wantedOpinion) float64 {
 	f := &j.Flavours[i]
-	t := own[i].belief.readyIn(f.Target/own[i].factor, 0.06)
+	t := max(own[i].belief.readyIn(f.Target/own[i].factor, 0.06), own[i].makersTime/20)
 	if f.FirstH > 0 {
 		t = min(t, f.FirstH)
 	}
@@ -416,6 +422,7 @@ type wantedOpinion struct {
 	*belief
 	usual                         *belief
 	factor, never, over, lastTime float64
+	makersTime                    float64 // of its own clock
 	tasted                        int
 	crossing                      []float64
 }

@@ -128,6 +128,8 @@ func readWanted(f *jar.Flavour, now float64) wantedOpinion {
 		p.Doubt = 0
 		w.usual = believe(p, wantedForms, nil)
 	}
+	nearly, _ := w.usual.waits(0, 0.8, 0.5)
+	w.makersTime = nearly[0]
 	y := f.Target / w.factor
 	if f.Target > 0 {
 		w.crossing, w.never = w.usual.waits(y, 0, quantileAt...)

@@ -132,6 +132,8 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	case d.Kind != due.Taste:
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
+	case c.Order.Much:
+		return do + "; so much may be too strong at once: use less"
 	case s.Early && slices.Contains(s.Flavours, c.Name):
 		do += ", a first look"
 	}
