@@ -129,7 +129,7 @@ func TestStrainedTogetherIsOneLoss(t *testing.T) {
 }
 
 // However much there is of what nobody has tasted, nothing is told of it before a twentieth
-// of the makers' time, it is not overdue before they have half of it nor long in before
+// of the makers' time, it is not overdue before a quarter of it nor long in before
 // they have nearly all, and that it is much is said.
 func TestDoseAloneIsNoClock(t *testing.T) {
 	for _, rate := range []float64{0.02, 1} {

@@ -29,14 +29,18 @@ func (d *decider) told(u *unit) plan {
 	return p
 }
 
+// overdueFrom is the share of the makers' time before which nothing is overdue by its dose
+// alone. Judgement.
+const overdueFrom = 0.25
+
 // untasted says of a flavour that nobody has tasted how it stands to the makers' time, and
 // to its dose.
 func (d *decider) untasted(i int, o *Order) {
 	f, b := &d.Flavours[i], &d.Wanted[i]
-	// By its dose alone nothing is overdue before makers have half of it.
-	o.Overdue = o.Overdue && d.now > f.InH+b.usual.TimeToShare(0.5).Median
-	o.Late = d.now > math.Max(f.InH+b.makersTime(), o.BestH)
-	o.Much = f.Target > 0 && b.Factor*b.Mean(o.DueH-f.InH) > f.Target
+	makers := b.makersTime()
+	o.Overdue = o.Overdue && d.now > f.InH+overdueFrom*makers
+	o.Late = d.now > math.Max(f.InH+makers, o.BestH)
+	o.Much = f.Target > 0 && b.Factor*b.Mean(o.DueH-f.InH) > f.Target+math.Sqrt(untold)
 }
 
 // makersTime is when makers have nearly all of it, by its own clock.

@@ -133,7 +133,10 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
 	case c.Order.Much:
-		return do + "; so much may be too strong at once: use less"
+		if d.Now {
+			return do + "; likely too strong: use less of it"
+		}
+		return do + "; likely too strong by then: use less of it"
 	case s.Early && slices.Contains(s.Flavours, c.Name):
 		do += ", a first look"
 	}
