@@ -65,7 +65,7 @@ func (g *weighing) cells(h, k, from, to int, w []float64) (exponent int) {
 	const step = 500
 	ns, row, mids := len(g.noise), h*g.rate.n+k, g.mids[from:to]
 	shares := g.shares[row*len(g.readers):][:len(g.readers)]
-	start := weights{g.before[k*g.plateaus()+from:][:len(mids)], g.beforeNoise, g.family.shapes[h].weight}
+	start := weights{g.before[(row*g.plateaus()+from)%len(g.before):][:len(mids)], g.beforeNoise, g.shape[h]}
 	if ns != gridNoises || len(shares) == 0 || g.prior.grid.faceValue {
 		start.fill(w)
 	}

@@ -107,7 +107,8 @@ func (p Prior) noises(n int) []float64 {
 type weighing struct {
 	*Posterior
 	mids        []float64 // of the cells of the plateau
-	before      []float64 // [rate][plateau]: prior weight
+	before      []float64 // [shape, or one for all][rate][plateau]: prior weight
+	shape       []float64 // prior weight
 	beforeNoise []float64
 	readers     []reader
 	shares      []float64   // [shape][rate][reader]: part of the plateau that is out
@@ -158,30 +159,23 @@ func (g *weighing) weigh(rate axis, plateau, noise []float64, ts []Tasting) {
 // believe lays the prior over the grid.
 func (g *weighing) believe() {
 	n := g.plateaus()
-	g.mids, g.before = room(g.mids, n), room(g.before, g.rate.n*n)
+	g.mids, g.shape = room(g.mids, n), room(g.shape, len(g.family.shapes))
 	for c := range n {
 		g.mids[c] = (g.plateau[c] + g.plateau[c+1]) / 2
 	}
-	given := g.prior
-	given.LogRate.SD = g.lean.rest
-	for c := range n {
-		by := 0.0
-		if g.lean.slope != 0 {
-			by = g.lean.slope * (math.Log(g.mids[c]) - g.lean.mean)
-		}
-		for k := range g.rate.n {
-			if c > 0 && g.lean.slope == 0 {
-				g.before[k*n+c] = g.before[k*n]
-				continue
-			}
-			g.before[k*n+c] = g.rate.step * given.kinds().density(g.rate.at(k)-by)
-		}
+	laid := 1
+	if g.prior.taught {
+		laid = len(g.shape)
 	}
-	whole := g.prior.plateauChance(g.prior.bounds())
-	for c := range n {
-		w := g.prior.plateauChance(g.plateau[c], g.plateau[c+1]) / whole
-		for k := range g.rate.n {
-			g.before[k*n+c] *= w
+	g.before = room(g.before, laid*g.rate.n*n)
+	for h := range g.shape {
+		g.shape[h] = g.family.shapes[h].weight
+		if h < laid {
+			given := g.prior
+			if laid > 1 {
+				given, g.shape[h] = given.by(h)
+			}
+			g.believeIn(given, g.before[h*g.rate.n*n:][:g.rate.n*n])
 		}
 	}
 	total := 0.0
@@ -196,6 +190,32 @@ func (g *weighing) believe() {
 	}
 	for i := range g.beforeNoise {
 		g.beforeNoise[i] /= total
+	}
+}
+
+// believeIn lays what is believed of rate and plateau, [rate][plateau].
+func (g *weighing) believeIn(given Prior, before []float64) {
+	n, l := g.plateaus(), given.leaning()
+	given.LogRate.SD = l.rest
+	whole := given.plateauChance(g.prior.bounds())
+	for c := range n {
+		by := 0.0
+		if l.slope != 0 {
+			by = l.slope * (math.Log(g.mids[c]) - l.mean)
+		}
+		for k := range g.rate.n {
+			if c > 0 && l.slope == 0 {
+				before[k*n+c] = before[k*n]
+				continue
+			}
+			before[k*n+c] = g.rate.step * given.kinds().density(g.rate.at(k)-by)
+		}
+	}
+	for c := range n {
+		w := given.plateauChance(g.plateau[c], g.plateau[c+1]) / whole
+		for k := range g.rate.n {
+			before[k*n+c] *= w
+		}
 	}
 }
 

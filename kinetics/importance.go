@@ -1,7 +1,6 @@
 package kinetics
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -45,7 +44,7 @@ func (l *learner) density(x []float64) float64 {
 		}
 	}
 	d := l.unpack(x)
-	v := l.h.plateau.logPDF(d.muC) + l.h.rate.logDensity(d.muK)
+	v := l.h.plateau.logDensity(d.muC) + l.h.rate.logDensity(d.muK)
 	v -= d.tauC * d.tauC / (2 * l.h.plateauSpread * l.h.plateauSpread)
 	v -= d.tauK * d.tauK / (2 * l.h.rateSpread * l.h.rateSpread)
 	v += l.h.logNoise.logPDF(x[4])
@@ -53,55 +52,6 @@ func (l *learner) density(x []float64) float64 {
 		v += l.h.doseExponent.logPDF(x[5])
 	}
 	return v + l.evidence(d)
-}
-
-// sample returns weighted draws of the hyper-parameters.
-func (l *learner) sample(out *Learned) []draw {
-	dim := l.dims()
-	h := &l.h
-	tauC, tauK := Normal{h.plateauSpread / 2, h.plateauSpread / 2}, Normal{h.rateSpread / 2, h.rateSpread / 2}
-	var start, scale []float64
-	for _, n := range []Normal{h.plateau, h.rate.Normal, tauC, tauK, h.logNoise, h.doseExponent}[:dim] {
-		start, scale = append(start, n.Mean), append(scale, n.SD)
-	}
-	mode := l.climb(start, scale)
-	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
-	wide := mat.NewSymDense(dim, nil)
-	for i, v := range scale {
-		wide.SetSym(i, i, v*v)
-	}
-	wide.SetSym(1, 1, l.h.rate.variance())
-	var prior mat.Cholesky
-	prior.Factorize(wide)
-	p := proposal{newBump(0.7, mode, l.curvature(mode, scale)), newBump(0.3, start, &prior)}
-	final := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(l.groups))))
-	// Few points find where many belong; a sample that leans on too few of its
-	// points is drawn again about what it has shown.
-	const rounds, leastShare, leastPoints = 6, 0.35, 150.0
-	for round := range rounds {
-		laid := l.lay(p, stageDraws)
-		p = p.refit(&laid)
-		if laid.share() > leastShare && round > 0 {
-			break
-		}
-	}
-	laid := l.lay(p, final)
-	for last, again := laid, 3; again > 0 && last.share() < leastShare; again-- {
-		last = l.lay(p.refit(&last), final)
-		if last.share() > laid.share() {
-			laid = last
-		}
-	}
-	if n := laid.share() * float64(final); n < leastPoints {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: "+
-			"the averages rest on only %.0f effective points.", n))
-	}
-	draws := make([]draw, final)
-	for i, x := range laid.xs {
-		draws[i] = l.unpack(x)
-		draws[i].w = laid.w[i]
-	}
-	return draws
 }
 
 // bump is a t distribution with tDF degrees of freedom, folded so that the two
@@ -227,8 +177,9 @@ func moments(xs [][]float64, w []float64) ([]float64, *mat.SymDense) {
 // points are such with weights that add to 1, and the share of each bump in each
 // point.
 type points struct {
-	xs    [][]float64
-	w, by []float64
+	xs     [][]float64
+	w, by  []float64
+	chance float64 // ln of what the weights were the shares of
 }
 
 // share is the share of the points that count.
@@ -396,6 +347,7 @@ func (l *learner) layOn(p proposal, standard [][]float64) points {
 	for i := range out.w {
 		out.w[i] /= total
 	}
+	out.chance = top + math.Log(total/float64(n))
 	return out
 }
 

@@ -16,7 +16,7 @@ type hyper struct {
 	// rate is that of μ_k, ln(1/h): that the botanical of this maker is not of the
 	// usual kind all its batches share, so it is settled once for them.
 	rate    kinds
-	plateau Normal // of μ_C at the reference dose
+	plateau kinds // of μ_C at the reference dose, in the same way
 	// rateSpread and plateauSpread are the scales of the half-normal priors of
 	// τ_k and τ_C.
 	rateSpread, plateauSpread float64
@@ -25,8 +25,9 @@ type hyper struct {
 	logNoise                  Normal  // as in Prior, shared by all batches
 	// early is the share of the plateau washed off at once: fixed, and rate is then
 	// that of the slow rest.
-	early float64
-	most  int // scores of a batch that are read
+	early  float64
+	course course // the family of shapes: a botanical rises by the same one in all batches
+	most   int    // scores of a batch that are read
 }
 
 // Scales of the spread between batches: of ln k, and of the plateau in points.
@@ -45,13 +46,17 @@ const (
 // doubt is that of the mean. The exponent of the dose lies between those of smell
 // (0.3 to 0.6) and of taste (0.7 to 1.3).
 func (p Prior) hyper() hyper {
-	rate, unusual := shared(p.LogRate, rateSpread), shared(Normal{SD: unusualSD}, rateSpread)
+	of := func(usual Normal, wide, spread, doubt float64) kinds {
+		n := shared(usual, spread)
+		return kinds{n, doubt, math.Max(n.SD, shared(Normal{SD: wide}, spread).SD)}
+	}
 	const known = 0.01 // a noise is never known better than to a hundredth
 	return hyper{
-		rate: kinds{rate, p.Doubt, math.Max(rate.SD, unusual.SD)}, plateau: shared(p.Plateau, plateauSpread),
+		rate:       of(p.LogRate, unusualSD, rateSpread, p.Doubt),
+		plateau:    of(p.Plateau, unusualPlateau*p.Plateau.Mean, plateauSpread, plateauDoubt*p.Doubt),
 		rateSpread: rateSpread, plateauSpread: plateauSpread, doseExponent: Normal{0.6, 0.25},
 		logNoise: Normal{p.LogNoise.Mean, math.Max(p.LogNoise.SD, known)}, early: p.Early,
-		most: mostTold,
+		most: mostTold, course: p.course,
 	}
 }
 
@@ -123,11 +128,16 @@ type Learned struct {
 	draws []draw
 }
 
-type draw struct{ w, muC, muK, tauC, tauK, sigma, beta float64 }
+type draw struct {
+	w, muC, muK, tauC, tauK, sigma, beta float64
+	shape                                int // of the family
+}
 
 // Learn fits the hierarchical model to batches of one botanical in one cut. prior
 // is the belief about a batch at the reference dose (g/L; 0: the geometric mean of
-// the batches' doses). The plateaus are integrated out in closed form and the rates
+// the batches' doses). Each shape of the family is fitted by itself and weighed by the
+// chance of all scores; that nothing comes is a jar's own accident and is not learned.
+// The plateaus are integrated out in closed form and the rates
 // on a grid; what is left, five or six hyper-parameters, is integrated with a fixed
 // quasi-random point set, weighted to be exact (importance sampling from two t
 // distributions, one laid at the mode and one over the prior, refitted until enough
@@ -163,13 +173,22 @@ func (h hyper) learn(batches []Batch) (Learned, error) {
 		}
 	}
 	var out Learned
-	l := newLearner(h, batches, &out)
+	forms := h.forms(batches, &out)
+	likeliest := forms[0]
+	for _, f := range forms {
+		out.draws = append(out.draws, f.draws...)
+		if f.weight > likeliest.weight {
+			likeliest = f
+		}
+	}
+	l := likeliest.learner
 	out.hyper, out.ReferenceDose = l.h, l.h.referenceDose
-	out.draws = l.sample(&out)
 	out.summarise()
+	own := Learned{hyper: l.h, draws: likeliest.draws}
+	own.summarise()
 	out.ends = make([]end, len(batches))
 	for k := range l.groups {
-		out.ends[l.groups[k].index] = l.end(&l.groups[k], &out)
+		out.ends[l.groups[k].index] = l.end(&l.groups[k], &own)
 	}
 	return out, nil
 }
@@ -184,20 +203,21 @@ func (out *Learned) summarise() {
 	out.doseExponent = middle(out.draws, func(d draw) float64 { return d.beta })
 	if out.Batches > 0 {
 		out.OwnRate = math.Max(0, 1-out.Rate.SD*out.Rate.SD/out.hyper.rate.variance())
-		out.OwnPlateau = math.Max(0, 1-math.Pow(out.Plateau.SD/out.hyper.plateau.SD, 2))
+		out.OwnPlateau = math.Max(0, 1-out.Plateau.SD*out.Plateau.SD/out.hyper.plateau.variance())
 	}
 }
 
 // middle is the mean and the standard deviation of a function of the draws.
 func middle(draws []draw, f func(draw) float64) Normal {
-	mean, variance := 0.0, 0.0
+	weight, mean, variance := 0.0, 0.0, 0.0
 	for _, d := range draws {
-		mean += d.w * f(d)
+		weight, mean = weight+d.w, mean+d.w*f(d)
 	}
+	mean /= weight
 	for _, d := range draws {
 		variance += d.w * (f(d) - mean) * (f(d) - mean)
 	}
-	return Normal{mean, math.Sqrt(variance)}
+	return Normal{mean, math.Sqrt(variance / weight)}
 }
 
 // weighted describes a function of the draws.
@@ -242,48 +262,81 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 	if doseGPerL > 0 && out.ReferenceDose > 0 {
 		rel = math.Log(doseGPerL / out.ReferenceDose)
 	}
-	var k, c, s float64
-	for _, d := range out.draws {
-		k += d.w * d.muK
-		c += d.w * d.muC * math.Exp(d.beta*rel)
-		s += d.w * math.Log(d.sigma)
+	all := out.next(out.draws, rel)
+	s := middle(out.draws, func(d draw) float64 { return math.Log(d.sigma) })
+	p := Prior{
+		LogRate: all.rate, Doubt: all.doubt, Lean: all.lean, LogNoise: s, Early: out.hyper.early, course: out.hyper.course,
+	}.WithPlateau(all.plateau.Mean, all.plateau.SD)
+	shapes := families[p.course]().shapes
+	if out.Batches == 0 || len(shapes) == 1 {
+		return p
 	}
-	var k2, k4, c2, s2 float64
-	for _, d := range out.draws {
+	p.taught, p.Doubt = true, 0
+	alive := 1.0
+	for h, s := range shapes {
+		f := &p.forms[h]
+		*f = form{weight: s.weight, rate: p.LogRate, plateau: p.Plateau, lean: p.Lean}
+		if s.rise == nil {
+			alive -= s.weight
+		}
+	}
+	for h, s := range shapes {
+		f := &p.forms[h]
+		if s.rise == nil {
+			continue
+		}
+		own := slices.DeleteFunc(slices.Clone(out.draws), func(d draw) bool { return d.shape != h })
+		if f.weight = 0; len(own) > 0 {
+			*f = out.next(own, rel)
+			f.weight *= alive
+		}
+		p.Doubt += f.weight * f.doubt
+	}
+	return p
+}
+
+// next is the form of the next batch's prior that some of the draws give.
+func (out Learned) next(draws []draw, rel float64) form {
+	end := func(d draw) float64 { return d.muC * math.Exp(d.beta*rel) }
+	k, c := middle(draws, func(d draw) float64 { return d.muK }).Mean, middle(draws, end).Mean
+	var w, k2, k4, c2 float64
+	for _, d := range draws {
 		own := math.Pow(math.Max(d.tauK, smallest), 2)
-		by := (d.muK - k) * (d.muK - k)
+		by, m := (d.muK-k)*(d.muK-k), end(d)
+		w += d.w
 		k2 += d.w * (by + own)
 		k4 += d.w * (by*by + 6*by*own + 3*own*own)
-		m, ls := d.muC*math.Exp(d.beta*rel), math.Log(d.sigma)
 		c2 += d.w * ((m-c)*(m-c) + d.tauC*d.tauC)
-		s2 += d.w * (ls - s) * (ls - s)
 	}
-	sd, doubt := out.hyper.split(k2, k4)
-	return Prior{
-		LogRate: Normal{k, sd}, Doubt: doubt, Lean: out.lean(rel, k, c),
-		LogNoise: Normal{s, math.Sqrt(s2)}, Early: out.hyper.early,
-	}.WithPlateau(c, math.Sqrt(c2))
+	sd, doubt := out.hyper.split(k2/w, k4/w)
+	// The doubt about the plateau is beside that about the rate, and as much of it is left.
+	odd, wide := plateauDoubt*doubt, unusualPlateau*c
+	c2 = math.Max((c2/w-odd*wide*wide)/(1-odd), c2/w/4)
+	return form{
+		weight: w, rate: Normal{k, sd}, plateau: Normal{c, math.Sqrt(c2)}, doubt: doubt,
+		lean: out.lean(draws, rel, k, c),
+	}
 }
 
 // lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its
 // plateau, c in the mean: of three plateaus of each draw, the nodes of a normal
 // distribution. Many batches alike leave the plateau no spread that a slope could be
 // read off: then it is 0.
-func (out Learned) lean(rel, k, c float64) float64 {
+func (out Learned) lean(draws []draw, rel, k, c float64) float64 {
 	if out.Batches == 0 {
 		return 0
 	}
 	const rootThree = 1.7320508075688772
-	var w1, w2, both float64
-	for _, d := range out.draws {
+	var w0, w1, w2, both float64
+	for _, d := range draws {
 		m := d.muC * math.Exp(d.beta*rel)
 		for _, node := range [3][2]float64{{-rootThree, 1.0 / 6}, {0, 2.0 / 3}, {rootThree, 1.0 / 6}} {
 			w, v := d.w*node[1], math.Log(math.Max(m/c+node[0]*d.tauC/c, 0.1)) // as low as a plateau may be
-			w1, w2, both = w1+w*v, w2+w*v*v, both+w*v*(d.muK-k)
+			w0, w1, w2, both = w0+w, w1+w*v, w2+w*v*v, both+w*v*(d.muK-k)
 		}
 	}
-	if v := w2 - w1*w1; v > leastSpread*leastSpread {
-		return math.Max(-mostLean, math.Min(mostLean, both/v))
+	if v := w2/w0 - w1/w0*(w1/w0); v > leastSpread*leastSpread {
+		return math.Max(-mostLean, math.Min(mostLean, both/w0/v))
 	}
 	return 0
 }
@@ -317,17 +370,21 @@ func (out Learned) TimeToShare(share float64) Wait {
 	case !(share < 1):
 		return Wait{Never: 1}.Map(func(float64) float64 { return math.Inf(1) })
 	}
-	n := math.Log(math.Log((1 - early) / (1 - share)))
+	var reach [mostShapes]float64 // ln x by shape
+	fam := families[out.hyper.course]()
+	for h := range fam.shapes {
+		reach[h] = fam.reach(h, (share-early)/(1-early))
+	}
 	var w Wait
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, x := range out.draws {
-		reach := phiLimit * math.Max(x.tauK, smallest)
-		first, last = math.Min(first, n-x.muK-reach), math.Max(last, n-x.muK+reach)
+		n, room := reach[x.shape], phiLimit*math.Max(x.tauK, smallest)
+		first, last = math.Min(first, n-x.muK-room), math.Max(last, n-x.muK+room)
 	}
 	by := func(hours float64) (c float64) {
 		v, t := math.Log(hours), phiTable()
 		for _, x := range out.draws {
-			c += x.w * fastCDF(t, (v-n+x.muK)/math.Max(x.tauK, smallest))
+			c += x.w * fastCDF(t, (v-reach[x.shape]+x.muK)/math.Max(x.tauK, smallest))
 		}
 		return c
 	}

@@ -37,13 +37,13 @@ func batches(sets [][]Tasting) (out []Batch) {
 
 // botanical is a belief about one of the usual spreads.
 func botanical(rate, plateau, logNoise Normal) hyper {
-	h := Prior{}.hyper()
-	h.rate, h.plateau, h.logNoise = kinds{Normal: rate}, plateau, logNoise
+	h := Prior{course: firstOrder}.hyper()
+	h.rate, h.plateau, h.logNoise = kinds{Normal: rate}, kinds{Normal: plateau}, logNoise
 	return h
 }
 
 func learnerFor(h hyper, bs []Batch) *learner {
-	l := newLearner(h, bs, &Learned{})
+	l := newLearner(h, families[firstOrder]().shapes[0], bs, &Learned{})
 	for i := range l.groups {
 		l.groups[i].narrow = 0 // the finest grid
 	}
@@ -331,7 +331,7 @@ func BenchmarkLearn(b *testing.B) {
 		bs := simulated(n, 4, 1)
 		b.Run(fmt.Sprint(n, "x4"), func(b *testing.B) {
 			for b.Loop() {
-				if _, err := Learn(plainPrior(0.1), 0, bs); err != nil {
+				if _, err := Learn(Usual(0.1, 3), 0, bs); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -58,7 +58,7 @@ func bruteLearn(h hyper, sets [][]Tasting) (at, next []float64) {
 		of := make([][]float64, len(sets))
 		for _, mc := range muC {
 			for _, tc := range tauC {
-				w0 := gauss(ls, h.logNoise.Mean, h.logNoise.SD) * gauss(mc, h.plateau.Mean, h.plateau.SD) * gauss(tc, 0, h.plateauSpread)
+				w0 := gauss(ls, h.logNoise.Mean, h.logNoise.SD) * h.plateau.density(mc) * gauss(tc, 0, h.plateauSpread)
 				plateau := make([]float64, len(cs))
 				for i, c := range cs {
 					// A normal between the edges of a cell: τ_C may be less than one.
@@ -142,6 +142,7 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 		if testing.Short() && len(c.sets) > 1 {
 			continue
 		}
+		c.p.course = firstOrder // the brute force knows no other
 		h := c.p.hyper()
 		out, err := Learn(c.p, 0, batches(c.sets))
 		if err != nil {
@@ -175,12 +176,13 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 // next jar: after a curve that is all rise its strength is told far better than
 // apart, and each of the two alone is as wide as it was.
 func TestLearnedPriorLeans(t *testing.T) {
-	out, err := Learn(Usual(0.0256, 2.9).Stronger(3.5, 0.43), 0, batches([][]Tasting{farCurve(0), farCurve(0.1)}))
+	library := Usual(0.0256, 2.9).Stronger(3.5, 0.43)
+	library.course = firstOrder
+	out, err := Learn(library, 0, batches([][]Tasting{farCurve(0), farCurve(0.1)}))
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := out.Prior(0)
-	p.course = firstOrder
 	apart := p
 	apart.Lean = 0
 	const at, score = 144, 4

@@ -19,9 +19,9 @@ const (
 // learner holds the sums that do not depend on the hyper-parameters.
 type learner struct {
 	h       hyper
+	rise    func(lx float64) float64
 	lo      float64
 	n       int
-	rates   []float64    // 1/h, on the grid
 	groups  []learnGroup // one per batch that teaches
 	useDose bool
 	scratch []float64
@@ -47,9 +47,9 @@ type learnPerson struct {
 	x    [][]float64
 }
 
-// newLearner lays the grid, and counts in out what there is to learn from.
-func newLearner(h hyper, batches []Batch, out *Learned) *learner {
-	l := &learner{}
+// newLearner lays the grid for a shape, and counts in out what there is to learn from.
+func newLearner(h hyper, s shape, batches []Batch, out *Learned) *learner {
+	l := &learner{rise: s.rise}
 	logDose, doses := 0.0, 0
 	widest := h.rate.reach() + 4*h.rateSpread + 1
 	reach := widest
@@ -70,10 +70,7 @@ func newLearner(h hyper, batches []Batch, out *Learned) *learner {
 	l.h = h
 	l.n = 2*int(reach/learnStep) + 1
 	l.lo = h.rate.Mean - learnStep*float64(l.n/2)
-	l.scratch, l.rates = make([]float64, l.n), make([]float64, l.n)
-	for i := range l.rates {
-		l.rates[i] = math.Exp(l.lo + learnStep*float64(i))
-	}
+	l.scratch = make([]float64, l.n)
 	for i, b := range batches {
 		g := learnGroup{index: i, lot: b.Lot, shift: b.Shift}
 		early := h.early
@@ -119,9 +116,9 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 		}
 		heard = true
 		part := t.part()
-		x := l.scratch
-		for i, k := range l.rates {
-			x[i] = early - (1-early)*math.Expm1(-k*t.Hours)
+		x, lt := l.scratch, math.Log(t.Hours)
+		for i := range x {
+			x[i] = early + (1-early)*l.rise(l.lo+learnStep*float64(i)+lt)
 		}
 		if t.Score == topScore {
 			p.top = append(p.top, t.Score/part)

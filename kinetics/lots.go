@@ -153,7 +153,7 @@ func (out *Learned) Lot(lot string) (shift, ratio float64, siblings int) {
 	if pairs > 0 {
 		total = seen / (1 - rho + rho*float64(apart)/float64(pairs))
 	}
-	with := lotModel{out.hyper.plateau, rho * total, (1 - rho) * total}.of(ends, lot)
-	without := lotModel{out.hyper.plateau, rho * seen, (1 - rho) * seen}.of(single, "")
+	with := lotModel{out.hyper.plateau.Normal, rho * total, (1 - rho) * total}.of(ends, lot)
+	without := lotModel{out.hyper.plateau.Normal, rho * seen, (1 - rho) * seen}.of(single, "")
 	return with.Mean - without.Mean, with.SD / without.SD, siblings
 }

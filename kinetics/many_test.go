@@ -28,7 +28,7 @@ func many(n, tasters int, m float64) []Tasting {
 // either side of a posterior, with every score at once.
 func all(p *Posterior) *Posterior {
 	prior := p.prior
-	q := &Posterior{prior: prior, lean: prior.leaning(), family: p.family}
+	q := &Posterior{prior: prior, family: p.family}
 	q.tastings, q.gains = p.tastings, p.gains
 	lo, hi := prior.bounds()
 	mid, by := p.meanC, 8*math.Sqrt(p.varC)

@@ -17,7 +17,6 @@ type Posterior struct {
 	tastings []Tasting
 	gains    []Gain
 	family   *family
-	lean     lean
 	rate     axis      // ln k
 	plateau  []float64 // edges of the cells, rising
 	noise    []float64 // SD of a score, points
@@ -54,7 +53,7 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 		}
 	}
 	family := families[p.course]().only(p.grid.only)
-	post := &Posterior{prior: p, lean: p.leaning(), tastings: slices.Clone(ts), family: family}
+	post := &Posterior{prior: p, tastings: slices.Clone(ts), family: family}
 	slices.SortStableFunc(post.tastings, func(a, b Tasting) int {
 		return cmp.Or(
 			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))

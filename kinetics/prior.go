@@ -32,8 +32,28 @@ type Prior struct {
 	// in points. SD 0: known.
 	LogNoise Normal
 
-	course course   // the family of shapes
-	grid   settings // zero but in tests
+	course course           // the family of shapes
+	taught bool             // by batches: each shape has a form of its own
+	forms  [mostShapes]form // else the belief is the same by all
+	grid   settings         // zero but in tests
+}
+
+// form is what is believed where the flavour rises by one shape of its family: a rate
+// and an end that were learned by one shape are wrong by another.
+type form struct {
+	weight        float64 // of the shape
+	rate, plateau Normal  // as LogRate and Plateau
+	doubt, lean   float64
+}
+
+// by is the prior of one of the forms, and its weight.
+func (p Prior) by(h int) (Prior, float64) {
+	f := &p.forms[h]
+	p.LogRate, p.Plateau, p.Lean = f.rate, f.plateau, f.lean
+	if p.Doubt > 0 {
+		p.Doubt = f.doubt
+	}
+	return p, f.weight
 }
 
 // unusualSD is the spread of ln k of a jar that is not of the usual kind, and
@@ -124,7 +144,12 @@ const leastPlateau = 0.001
 // neither a dose ten thousand times the usual nor jars of nothing but zeros are a reason to
 // answer nothing.
 func (p Prior) WithPlateau(mean, sd float64) Prior {
+	was := p.Plateau
 	p.Plateau = Normal{Mean: math.Min(math.Max(mean, leastPlateau), mostScore), SD: math.Min(sd, mostScore)}
+	for h := range p.forms {
+		p.forms[h].plateau.Mean *= p.Plateau.Mean / was.Mean
+		p.forms[h].plateau.SD *= p.Plateau.SD / was.SD
+	}
 	return p
 }
 

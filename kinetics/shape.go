@@ -15,6 +15,9 @@ const (
 	firstOrder
 )
 
+// mostShapes is how many shapes a family has at the most.
+const mostShapes = 8
+
 // A shape is a rise from 0 to 1 as a function of x = k·t. All but those that fall
 // or stay at nothing have 63 % at x = 1, so that k keeps its meaning.
 type shape struct {

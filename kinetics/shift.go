@@ -18,12 +18,16 @@ func (s Shift) Factor() float64 { return math.Exp(s.LogMean) }
 
 // Shifted applies shifts one after the other; they are taken as independent.
 func (p Prior) Shifted(shifts ...Shift) Prior {
-	v := p.LogRate.SD * p.LogRate.SD
+	mean, variance := 0.0, 0.0
 	for _, s := range shifts {
-		p.LogRate.Mean += s.LogMean
-		v += s.LogSD * s.LogSD
+		mean += s.LogMean
+		variance += s.LogSD * s.LogSD
 	}
-	p.LogRate.SD = math.Sqrt(v)
+	move := func(n *Normal) { *n = Normal{n.Mean + mean, math.Sqrt(n.SD*n.SD + variance)} }
+	move(&p.LogRate)
+	for h := range p.forms {
+		move(&p.forms[h].rate)
+	}
 	return p
 }
 

@@ -37,6 +37,10 @@ const (
 	// firstLook is the share of jars that are ready at the first tasting. Set by
 	// simulated makers: at a tenth those ten times as fast as usual are past it.
 	firstLook = 0.06
+	// soonest is the share of the makers' time before which nothing is told of what nobody
+	// has tasted, however much of it there is: a dose is a guess at a strength, and nothing
+	// steeps by the minute that they leave for a day. Judgement, held by simulated makers.
+	soonest = 1.0 / 20
 	// faultNoticed is the strength at which makers report a fault ("clear").
 	faultNoticed = 2.0
 	minute       = 1.0 / 60
@@ -150,9 +154,6 @@ func (d *decider) order(u *unit) {
 		switch o.Do = c.do; c.do {
 		case Pull:
 			o.ByH = d.now
-			if o.Why == Enough {
-				o.Why = u.enough(p)
-			}
 		case Leave:
 			o.ByH = c.wait
 		case Taste:
@@ -170,6 +171,12 @@ func (d *decider) order(u *unit) {
 		m.TasteH = math.Max(m.DueH, d.now)
 		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
 		m.Overdue = due && told.best < d.now && told.nowLoss > told.least+overdueLoss
+		if !u.tasted {
+			d.untasted(i, &m)
+		}
+		if m.Do == Pull && (m.Why == Enough || m.Why == AllThere) {
+			m.Why = d.reason(i, &m)
+		}
 		if d.nothingComes(i) {
 			m.Do, m.Why, m.ByH, m.TasteH, m.DueH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), math.Inf(1), false
 		}
@@ -178,23 +185,6 @@ func (d *decider) order(u *unit) {
 		}
 		d.Orders[i] = m
 	}
-}
-
-// told is the plan that is told of a unit. What nobody has tasted is not taken out by the
-// least loss, which is early where much is in doubt, but tasted first: of it the plan of
-// the strength it is expected to have is told, the one that is drawn.
-func (d *decider) told(u *unit) plan {
-	if u.tasted {
-		return u.plan()
-	}
-	v := *u
-	v.strands = slices.Clone(u.strands)
-	for i := range v.strands {
-		if s := &v.strands[i]; s.wanted {
-			s.post, s.expected, s.sample = d.Wanted[s.flavour].Posterior, true, nil
-		}
-	}
-	return v.plan()
 }
 
 // choice is what is done with a unit: out now, out at wait, or tasted at look, which may
@@ -245,21 +235,6 @@ func (d *decider) best(u *unit, p plan, look, lookLoss float64) choice {
 	return c
 }
 
-// enough is why what has the strength wanted comes out: it has it, or is short of it by
-// more than a tenth and either loses by any wait or gains too little.
-func (u *unit) enough(p plan) Why {
-	short := slices.ContainsFunc(u.strands, func(s strand) bool {
-		return s.wanted && s.level > 0 && s.post.Mean(math.Max(u.now-s.in, 0)) < kinetics.NearlyAll*s.level
-	})
-	switch {
-	case !short:
-		return Enough
-	case p.best <= u.now:
-		return Passes
-	}
-	return Little
-}
-
 // scored reports whether an unwanted taste of it was scored.
 func (u *unit) scored() bool {
 	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
@@ -303,7 +278,7 @@ func (d *decider) hindsight(i int) error {
 // was when the first of the unit went in.
 func (d *decider) first(u *unit, i int) float64 {
 	f, b := &d.Flavours[i], &d.Wanted[i]
-	own := b.ReadyIn(f.Target/b.Factor, firstLook)
+	own := math.Max(b.ReadyIn(f.Target/b.Factor, firstLook), soonest*b.makersTime())
 	if f.FirstH > 0 {
 		own = math.Min(own, f.FirstH)
 	}

@@ -27,8 +27,9 @@ type Why string
 const (
 	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
 	Enough   Why = "enough"   // the strength wanted
+	Over     Why = "over"     // clearly past it
 	Passes   Why = "passes"   // short of it, and it could pass it before the next look
-	Little   Why = "little"   // short of it, and what is still to come is not worth the wait
+	Little   Why = "little"   // what is still to come is not worth the wait
 	AllThere Why = "all"      // as strong as it gets
 	Spoils   Why = "spoils"   // the unwanted taste or fault named by Blame
 	Fades    Why = "fades"    // it was at its best and has come down
@@ -72,6 +73,10 @@ type Order struct {
 	TasteWhy NextWhy
 	// Overdue: it is in the jar and clearly worse than it was.
 	Overdue bool
+	// Of what nobody has tasted: Late says that it has been in for longer than makers leave
+	// it, and than it should be for its strength; Much that by its dose it is believed past
+	// the strength wanted when it is first tasted.
+	Late, Much bool
 	// Over is the chance that it is above the strength wanted, or its limit, now.
 	Over float64
 }

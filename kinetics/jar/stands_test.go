@@ -3,8 +3,6 @@ package jar
 import (
 	"math"
 	"testing"
-
-	"steepbook/kinetics"
 )
 
 // Without a new score nobody hears something else: the hour of the tasting stays, and
@@ -51,7 +49,8 @@ func TestUntastedIsRightWhereItIsDrawn(t *testing.T) {
 	}
 }
 
-// What comes out a fifth short of the strength wanted is not said to have it.
+// What comes out a fifth short of the strength wanted is not said to have it, what is said
+// to be over is over, and as strong as it gets is what hardly ever gains half a point.
 func TestShortIsNotCalledEnough(t *testing.T) {
 	seen := map[Why]int{}
 	for _, target := range []float64{1, 3, 6} {
@@ -60,19 +59,36 @@ func TestShortIsNotCalledEnough(t *testing.T) {
 				f := plain("anise", 0.05, 2, target, 2, share*target/3, 10, share*target*0.8, 20*x, share*target)
 				r := read(t, Jar{Flavours: []Flavour{f}}, 20*x)
 				o := r.Orders[0]
-				if o.Do != Strain || o.Why == AllThere || o.Why == Fades {
+				if o.Do != Strain || o.Why == Fades {
 					continue
 				}
 				seen[o.Why]++
-				s := r.Wanted[0].Mean(20 * x)
-				if (o.Why == Enough) != (s >= kinetics.NearlyAll*target) || (o.Why == Passes) != (s < kinetics.NearlyAll*target && o.BestH <= 20*x) {
-					t.Errorf("%.2f of %g: %+v", s, target, o)
+				b := &r.Wanted[0]
+				s := b.Mean(20 * x)
+				has := s >= 0.85*target
+				more := 0.0 // at least so many gain half a point: those that pass y + 0.5 without those that are past y
+				for _, q := range []float64{0.5, 0.6, 0.7, 0.8, 0.9} {
+					for y := 0.0; y < 15; y += 0.1 {
+						if b.ChanceAtLeast(y, 20*x) <= 1-q {
+							more = math.Max(more, b.ChanceReached(y+0.5, inf)-(1-q))
+							break
+						}
+					}
+				}
+				switch {
+				case (o.Why == Enough || o.Why == Over) != has, o.Why == Over && s <= target,
+					o.Why == Passes && o.BestH > 20*x, o.Why == AllThere && more > 1.0/3:
+					t.Errorf("%.2f of %g, %.2f: %+v", s, target, more, o)
 				}
 			}
 		}
 	}
-	if seen[Enough] == 0 || seen[Passes]+seen[Little] == 0 {
+	if seen[Enough] == 0 || seen[Over] == 0 || seen[Passes]+seen[Little] == 0 {
 		t.Errorf("reasons seen: %v", seen)
+	}
+	flat := plain("anise", 0.05, 2, 6, 20, 2, 40, 2, 80, 2, 160, 2, 320, 2)
+	if o := read(t, Jar{Flavours: []Flavour{flat}}, 320).Orders[0]; o.Why != AllThere {
+		t.Errorf("2 of 6 for ten days: %+v", o)
 	}
 }
 
@@ -108,6 +124,29 @@ func TestStrainedTogetherIsOneLoss(t *testing.T) {
 		}
 		if !tasted && !(b.DueH < 2 && a.DueH > 10) {
 			t.Errorf("first looks at %.3g and %.3g h", a.DueH, b.DueH)
+		}
+	}
+}
+
+// However much there is of what nobody has tasted, nothing is told of it before a twentieth
+// of the makers' time, it is not overdue before a quarter of it nor long in before
+// they have nearly all, and that it is much is said.
+func TestDoseAloneIsNoClock(t *testing.T) {
+	for _, rate := range []float64{0.02, 1} {
+		for _, times := range []float64{1, 3, 10} {
+			f := plain("tea", rate, 2.3, 5)
+			f.Prior = f.Prior.Stronger(times, 1)
+			f.Prior.Early = 0.3
+			for _, x := range []float64{0.001, 0.02, 0.1, 0.5, 2} {
+				now := x / rate
+				r := read(t, Jar{Flavours: []Flavour{f}}, now)
+				o, makers := r.Orders[0], r.Wanted[0].makersTime()
+				switch {
+				case o.DueH < makers/20-1e-9, o.FromH < makers/20-1e-9, o.Late && now < makers,
+					o.Overdue && now < makers/4, o.Much != (times > 1):
+					t.Errorf("%g times the dose, %.3g h in, makers' time %.3g h: %+v", times, now, makers, o)
+				}
+			}
 		}
 	}
 }

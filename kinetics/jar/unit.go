@@ -178,7 +178,7 @@ func (d *decider) strands(i int) ([]strand, error) {
 		}
 	}
 	if f.Fault != nil && !scored {
-		post, err := f.Fault.belief(b.Plateau())
+		post, err := f.Fault.belief(b.Mean(f.Fault.Usual))
 		if err != nil {
 			return nil, err
 		}
@@ -192,8 +192,9 @@ func (d *decider) strands(i int) ([]strand, error) {
 
 // belief makes of a reported fault an unwanted taste that nobody scored: one
 // that is clear at the usual time in half of the jars whose flavour is as strong
-// as usual, and the weaker the weaker the flavour is.
-func (f *Fault) belief(flavour kinetics.Interval) (*kinetics.Posterior, error) {
+// as usual by then, and the weaker the weaker the flavour is: where a slow one ends is
+// far from what it has given by that time.
+func (f *Fault) belief(strength float64) (*kinetics.Posterior, error) {
 	spread := 0.0
 	if f.Low > 0 && f.Highest > f.Low {
 		const ninety = 2 * 1.6449
@@ -202,5 +203,5 @@ func (f *Fault) belief(flavour kinetics.Interval) (*kinetics.Posterior, error) {
 	p := kinetics.Unwanted(kinetics.Normal{SD: math.Max(spread, 0.4)})
 	reach := -math.Log1p(-faultNoticed / p.Plateau.Mean) // in k·t
 	p.LogRate.Mean, p.Doubt = math.Log(reach/f.Usual), 0
-	return p.AsStrongAs(flavour.Mean).Posterior(nil)
+	return p.AsStrongAs(strength).Posterior(nil)
 }

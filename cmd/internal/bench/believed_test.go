@@ -187,7 +187,7 @@ func TestOrdersByHand(t *testing.T) {
 		{"a fall", jarOf("name = \"basil\"\namount = \"20 g\"", 6, false, "", map[string][]scored{"basil": series("", []float64{6, 12, 24, 48, 96, 144, 192}, []float64{4, 6, 7, 6, 4, 2, 1})}), 193, jar.Strain, jar.Fades, true},
 		{"old clove", jarOf("name = \"clove\"\namount = \"4 g\"", 4, false, "", map[string][]scored{"clove": series("", []float64{6, 12, 24, 72, 140}, make([]float64, 5))}), 140, jar.Nothing, jar.NoneYet, false},
 		{"5 of 5 wanted", jarOf("name = \"jalapeno\"\namount = \"60 g\"", 5, false, "", map[string][]scored{"jalapeno": series("", []float64{1. / 6, 0.25, 0.35}, []float64{2, 4, 5.5})}), 0.36, jar.Strain, jar.Enough, false},
-		{"far over", jarOf(zest, 6, false, "", map[string][]scored{"orange zest": series("", []float64{3, 6, 12}, []float64{2, 5, 10})}), 30, jar.Strain, jar.Enough, true},
+		{"far over", jarOf(zest, 6, false, "", map[string][]scored{"orange zest": series("", []float64{3, 6, 12}, []float64{2, 5, 10})}), 30, jar.Strain, jar.Over, true},
 		{"never tasted", jarOf(zest, 6, false, "", nil), 1000, jar.Taste, jar.Untasted, true},
 	} {
 		o := &assessed(t, c.src, afterHours(c.now)).Curves[0].Order

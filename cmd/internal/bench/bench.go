@@ -223,8 +223,10 @@ type Rescue struct {
 	SpiritML, VolumeML float64
 	// Practical: otherwise it is more than kinetics.MostVolumes, maybe +Inf.
 	Practical bool
-	Thins     []string
-	More      bool
+	// Ask: another score is worth more than thinning at once.
+	Ask   bool
+	Thins []string
+	More  bool
 }
 
 // DoseAdvice is how much of a botanical to use next time, for the strength

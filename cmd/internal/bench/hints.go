@@ -37,7 +37,7 @@ func (a *Assessment) HintsInWords() (said []string) {
 
 func (a *Assessment) hints() []hint {
 	var h []hint
-	var dry, dust []string
+	var dry, dust, bagged []string
 	tell := func(texts ...string) {
 		for _, text := range texts {
 			h = append(h, hint{text: text})
@@ -75,6 +75,9 @@ func (a *Assessment) hints() []hint {
 		if !isOut && x.Fine() {
 			dust = append(dust, name)
 		}
+		if !isOut && x.Bagged() {
+			bagged = append(bagged, name)
+		}
 		if in := x.Entry.In; !a.tasted(name, in) && (isOut && out > in || !isOut && a.ElapsedH > in) {
 			tell(name + ": not tasted yet, so its times are the usual range")
 		}
@@ -83,6 +86,10 @@ func (a *Assessment) hints() []hint {
 		h = append(h, hint{quantity.And(dust) +
 			": so fine that only straining takes it out, with all that is in",
 			"put it in a bag and write bag = true, or strain everything at one moment: steep --together says when each goes in"})
+	}
+	if len(bagged) > 0 {
+		h = append(h, hint{quantity.And(bagged) + ": taken to be tied up in a bag, which alone can be pulled",
+			"bag = false where it went in loose"})
 	}
 	if len(dry) > 0 {
 		h = append(h, hint{write: fmt.Sprintf("%s: neither age nor packet is written, and old spice is weak; write when it was bought, like bought = %s, or lot = \"market\" so that jars of one packet teach each other",

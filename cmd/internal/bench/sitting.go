@@ -71,7 +71,7 @@ func (a *Assessment) NextSitting() *Sitting {
 			switch {
 			case o.TasteWhy != jar.FirstLook:
 				s.Early = false
-			case a.ElapsedH > o.BestH:
+			case o.Late:
 				s.Early, s.Late = false, append(s.Late, c.Name)
 			case s.AtH > o.FromH:
 				s.Early = false

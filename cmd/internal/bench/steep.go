@@ -323,8 +323,8 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 		quantity.InFigures(d.Low, 3), quantity.InFigures(d.High, 3))
 }
 
-// rescue finds the flavour that is furthest past what was wanted and how much
-// plain spirit brings what there is of it back, until it is bottled. A fifth more in
+// rescue finds the flavour that is furthest past what was wanted, by what jar.Cure says of
+// each, and how much plain spirit brings what there is of it back, until it is bottled. A fifth more in
 // amount is the least that can be noticed, so less than that needs no rescue.
 func (a *Assessment) rescue(lib *library.Library) {
 	const noticeable = 0.2 // volumes of spirit to one of jar
@@ -337,14 +337,18 @@ func (a *Assessment) rescue(lib *library.Library) {
 		if c.Watch {
 			want = kinetics.Undiluted(c.Limit, c.Share, c.Exponent)
 		}
-		if want <= 0 || c.Tasted == 0 || c.JarH <= 0 || c.Order.Over <= 0.5 {
+		if want <= 0 || c.Tasted == 0 || c.JarH <= 0 {
+			continue
+		}
+		do := jar.Cure(c.Posterior, c.JarH, want, kinetics.Diluted(1, c.Share, c.Exponent), c.Watch)
+		if do == jar.LeaveIt {
 			continue
 		}
 		r := c.Posterior.Rescue(want, c.JarH, c.exponentNormal(lib))
 		if r.Volumes < noticeable || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}
-		a.Rescue = &Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical}
+		a.Rescue = &Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical, Ask: do == jar.Ask}
 	}
 	if a.Rescue == nil {
 		return

@@ -142,8 +142,17 @@ func TestAnotherCutTeachesLess(t *testing.T) {
 	if !(many.LogRate.Mean < alone.LogRate.Mean-0.1 && math.Abs(many.LogRate.Mean-same.LogRate.Mean) < 0.6) {
 		t.Errorf("rate %+v by another cut, %+v by the same, %+v by the library", many.LogRate, same.LogRate, alone.LogRate)
 	}
-	if !(same.LogRate.SD < many.LogRate.SD && many.LogRate.SD < one.LogRate.SD && one.LogRate.SD < alone.LogRate.SD) {
-		t.Errorf("doubts: same cut %g, twenty of another %g, one %g, none %g", same.LogRate.SD, many.LogRate.SD, one.LogRate.SD, alone.LogRate.SD)
+	// Of the time to two points: rates of different shapes are no one's doubt.
+	doubt := func(p kinetics.Prior) float64 {
+		post, err := p.Posterior(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := post.TimeToScore(2)
+		return math.Log(w.P75 / w.P25)
+	}
+	if !(doubt(same) < doubt(many) && doubt(many) < doubt(one) && doubt(one) < doubt(alone)) {
+		t.Errorf("doubts: same cut %g, twenty of another %g, one %g, none %g", doubt(same), doubt(many), doubt(one), doubt(alone))
 	}
 	// The library's own doubt of 0.69 and a ratio in doubt by 0.54 leave no less
 	// than 1/√(1/0.69² + 1/0.54²) = 0.42.

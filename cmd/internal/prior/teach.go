@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
 )
@@ -28,8 +29,7 @@ func (a *Asker) Believe(h *recipe.Botanical) Expected {
 	old := ageOf(h, a.Batch)
 	n := Exponent(h.Known, a.Library).Value
 	if taught := a.taught(h, plain, n); taught != nil {
-		out.Prior, out.Batches = taught.Prior, taught.Batches
-		out.Moved = append(out.Moved, taught.Moved...)
+		out.Prior, out.Batches, out.Moved = taught.Prior, taught.Batches, slices.Clone(taught.Moved)
 	} else {
 		m, sd := old.left()
 		out.Prior = plain.Faded(m, sd, n)
@@ -58,11 +58,7 @@ type lesson struct {
 	teachers []*voice
 	of       int     // how many could have taught
 	aged     float64 // ln of the flavour left, mean over the teachers
-	// standing says that the rate stands in the book's library already: then
-	// only the end is learned of all batches, and the rate of those that did
-	// not teach the library, further, nil where there are none.
-	standing bool
-	further  *lesson
+	moved    []string
 }
 
 // taught is what the other batches of the book teach; nil where none speaks of the
@@ -85,8 +81,8 @@ func (a *Asker) taught(h *recipe.Botanical, plain kinetics.Prior, exponent float
 			if l == nil {
 				return nil
 			}
-			p, said := l.prior(plain, exponent)
-			return &Expected{Prior: p, Batches: l.learned.Batches, Moved: said}
+			p, said := l.prior(exponent)
+			return &Expected{Prior: p, Batches: l.learned.Batches, Moved: append(l.moved, said...)}
 		})
 }
 
@@ -113,20 +109,29 @@ func (k *Book) once(q askedFor, learn func() *Expected) *Expected {
 	return x
 }
 
+// learn hears all voices, and what the library had from some of them is taken back: a rate
+// alone is less than they say. Where one of those is not in the book any more that rate
+// stands, and the others teach on.
 func (a *Asker) learn(h *recipe.Botanical, asker *voice, all []*voice, plain kinetics.Prior) *lesson {
 	t := h.Cut.Taught
-	if t == nil {
-		return asker.learn(all, plain)
+	from, moved := a.plain(asker.herb)
+	if t != nil && !a.Book.holds(t.By) {
+		_, moved = a.plain(h)
+		from = plain
+		all = slices.DeleteFunc(all, func(v *voice) bool { return v.key == asker.key && t.Has(v.file) })
 	}
-	before, _ := a.plain(asker.herb)
-	l := asker.learn(all, before)
-	if l == nil {
-		return nil
+	l := asker.learn(all, from)
+	if l != nil {
+		l.moved = moved
 	}
-	l.standing = true
-	l.further = asker.learn(slices.DeleteFunc(all,
-		func(v *voice) bool { return v.key == asker.key && t.Has(v.file) }), plain)
 	return l
+}
+
+// holds reports whether all of some files are in the book.
+func (k *Book) holds(files []string) bool {
+	return !slices.ContainsFunc(files, func(file string) bool {
+		return !slices.ContainsFunc(k.batches, func(b *batch.Batch) bool { return fileOf(b) == file })
+	})
 }
 
 // learn fits what the nearest voices say; plain is the library's Belief about
@@ -210,8 +215,8 @@ func (v *voice) shiftsTo(list []*voice) []kinetics.Shift {
 
 // prior is the Belief about the asker's jar: what was learned at its dose. A
 // botanical that has aged counts as less of it; how fast it ages is in doubt only
-// as far as the ages differ. plain is the library's belief.
-func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, []string) {
+// as far as the ages differ.
+func (l *lesson) prior(exponent float64) (kinetics.Prior, []string) {
 	v := l.asker
 	spread := lossLogSD * math.Abs(v.left-l.aged)
 	var p kinetics.Prior
@@ -221,12 +226,6 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 		p = l.learned.Prior(0).Faded(v.left-l.aged, spread, exponent)
 	}
 	said := l.said()
-	if l.standing {
-		p.LogRate, p.Lean = plain.LogRate, 0
-		if f := l.further; f != nil {
-			p.LogRate = f.learned.Prior(0).LogRate
-		}
-	}
 	shift, ratio, siblings := l.learned.Lot(v.lot)
 	before := p.Plateau
 	scale := before.Mean / math.Max(l.learned.Plateau.Mean, 1) // from the reference dose to this one
@@ -247,21 +246,9 @@ func (l *lesson) prior(plain kinetics.Prior, exponent float64) (kinetics.Prior, 
 
 // said tells who taught, why these, and what is gone of the library's doubt.
 func (l *lesson) said() []string {
-	from := func(l *lesson) string {
-		return fmt.Sprintf("%s of your own with %s", quantity.Counted(l.learned.Batches, "batch", "batches"),
-			quantity.Counted(l.learned.Tastings, "tasting", "tastings"))
-	}
-	said := []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end",
-		from(l), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
-	if l.standing {
-		said = []string{fmt.Sprintf("%s: %.0f %% of the library's doubt about the end is gone by them",
-			from(l), 100*l.learned.OwnPlateau)}
-		if f := l.further; f != nil {
-			said = append(said, fmt.Sprintf(
-				"%s since then: %.0f %% of the doubt that was left about the rate is gone by them", from(
-					f), 100*f.learned.OwnRate))
-		}
-	}
+	said := []string{fmt.Sprintf("%s of your own with %s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end",
+		quantity.Counted(l.learned.Batches, "batch", "batches"),
+		quantity.Counted(l.learned.Tastings, "tasting", "tastings"), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
 	if l.of > len(l.teachers) {
 		said = append(said, fmt.Sprintf(
 			"%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date",

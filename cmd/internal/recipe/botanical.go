@@ -37,6 +37,9 @@ type Botanical struct {
 // Fine: it is so fine that only straining takes it out.
 func (h *Botanical) Fine() bool { return h.Cut.DustAs(h.Entry.Cut) && !h.Entry.Bag }
 
+// Bagged: it is as fine, and comes out by the bag that it was tied up in.
+func (h *Botanical) Bagged() bool { return h.Cut.DustAs(h.Entry.Cut) && h.Entry.Bag }
+
 // WantsBag reports of the i-th botanical that it is so fine that it could not come out
 // without another, so that it goes in tied up.
 func (p *Lines) WantsBag(i int) bool {

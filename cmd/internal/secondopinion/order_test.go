@@ -255,6 +255,7 @@ type opinion struct {
 	g, toldBy         *group
 	out, later, taste float64
 	first             bool
+	soonest           float64 // before which nothing is told of what nobody tasted
 }
 
 // tell finds what is told of a group: of what nobody tasted where its mean is right.
@@ -268,7 +269,12 @@ func (o *opinion) tell(own []wantedOpinion) {
 				x.of, x.expected = own[x.flavour].belief, true
 			}
 		}
-		o.told, o.toldBy = by.plan(), &by
+		o.told, o.toldBy, o.soonest = by.plan(), &by, math.Inf(1)
+		for _, x := range by.terms {
+			if x.wanted {
+				o.soonest = min(o.soonest, x.in+own[x.flavour].makersTime/20)
+			}
+		}
 	}
 	o.from, o.best, o.until = o.told.from, o.told.best, o.told.until
 }
@@ -277,7 +283,7 @@ func (o *opinion) tell(own []wantedOpinion) {
 // when the group began.
 func (g *group) firstLook(j *jar.Jar, i int, own []wantedOpinion) float64 {
 	f := &j.Flavours[i]
-	t := own[i].belief.readyIn(f.Target/own[i].factor, 0.06)
+	t := max(own[i].belief.readyIn(f.Target/own[i].factor, 0.06), own[i].makersTime/20)
 	if f.FirstH > 0 {
 		t = min(t, f.FirstH)
 	}
@@ -324,15 +330,43 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 	default:
 		o.do, o.tasteAt = jar.Taste, look
 	}
-	short := func(x term) bool { return x.wanted && x.level > 0 && x.of.mean(g.now-x.in) < 0.8*x.level }
-	if o.do == jar.Pull && o.why == jar.Enough && slices.ContainsFunc(g.terms, short) {
-		if o.why = jar.Little; p.best <= g.now {
-			o.why = jar.Passes
-		}
-	}
 	due := o.do == jar.Pull || o.do == jar.Taste && o.tasteAt <= g.now
 	o.overdue = due && p.best < g.now && p.now > p.least+1
 	return o
+}
+
+// reason is why a flavour comes out whose strength ends its steep: 85 % of it is as strong
+// as wanted, and one jar in four with half a point to come is not as strong as it gets.
+func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why {
+	const half = 0.5
+	now := w.factor * w.mean(own)
+	if f.Target > 0 && now > 0.85*f.Target {
+		if o.overdue && now > f.Target {
+			return jar.Over
+		}
+		return jar.Enough
+	}
+	chance := 0.0
+	for i := range w.rays {
+		r := &w.rays[i]
+		most := w.out(r.form, r.lk, math.Inf(1))
+		for t := max(own, aMinute); t < 16*max(own, aMinute); t *= 1.05 {
+			most = max(most, w.out(r.form, r.lk, t))
+		}
+		most -= w.out(r.form, r.lk, own)
+		for k, weight := range r.w {
+			if w.factor*most*r.c[k] > half {
+				chance += weight
+			}
+		}
+	}
+	switch {
+	case chance <= 0.25:
+		return jar.AllThere
+	case f.Target > 0 && o.best <= o.g.now && w.never <= 0.5:
+		return jar.Passes
+	}
+	return jar.Little
 }
 
 // spoilt: a taste that was scored ends it, and is likelier over its limit than not.
@@ -388,6 +422,7 @@ type wantedOpinion struct {
 	*belief
 	usual                         *belief
 	factor, never, over, lastTime float64
+	makersTime                    float64 // of its own clock
 	tasted                        int
 	crossing                      []float64
 }

@@ -211,11 +211,13 @@ func (g *gaps) crossing(where string, b *belief, f *jar.Flavour, factor float64,
 // by it, by the second opinion's own reckoning.
 func (g *gaps) order(where string, j *jar.Jar, o *opinion, e *jar.Order) string {
 	best := func(t float64) float64 { return o.toldBy.cost(t) - o.told.least }
-	g.add("loss by its best time", "points²", 0.05, max(best(e.BestH), 0), "%s: %.4g, %.4g h", where,
-		e.BestH, o.best)
-	if j.Awake == nil || o.g.out {
+	if past := 1.02 * o.soonest; e.BestH > past || o.best > past {
+		g.add("loss by its best time", "points²", 0.05, max(best(e.BestH), 0), "%s: %.4g, %.4g h", where,
+			e.BestH, o.best)
+	}
+	if (j.Awake == nil || o.g.out) && o.best > 1.02*o.soonest {
 		limit := o.told.least - o.g.wait(o.told.best) + cannotTell
-		if start := o.told.whole.t[0] - o.g.in; e.FromH-o.g.in > 2*start {
+		if start := o.told.whole.t[0] - o.g.in; e.FromH-o.g.in > 2*start && e.FromH > 1.02*o.soonest {
 			g.add("loss at the ends of its stretch", "points²", 0.2, o.toldBy.loss(e.FromH)-limit,
 				"%s: from %.4g, %.4g h", where,
 				e.FromH-o.g.in, o.from-o.g.in)

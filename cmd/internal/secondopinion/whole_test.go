@@ -81,6 +81,9 @@ func read(j jar.Jar, now float64) (r reading) {
 			if r.wanted[i].formWeight("nothing comes") > 0.5 {
 				m.do, m.why = jar.Nothing, jar.NoneYet
 			}
+			if m.do == jar.Pull && (m.why == jar.Enough || m.why == jar.AllThere) {
+				m.why = r.wanted[i].reason(&j.Flavours[i], max(now-j.Flavours[i].InH, 0), &m)
+			}
 			if m.do == jar.Pull && (len(g.members) > 1 || j.Flavours[i].Dust) {
 				m.do = jar.Strain
 			}
@@ -125,6 +128,8 @@ func readWanted(f *jar.Flavour, now float64) wantedOpinion {
 		p.Doubt = 0
 		w.usual = believe(p, wantedForms, nil)
 	}
+	nearly, _ := w.usual.waits(0, 0.8, 0.5)
+	w.makersTime = nearly[0]
 	y := f.Target / w.factor
 	if f.Target > 0 {
 		w.crossing, w.never = w.usual.waits(y, 0, quantileAt...)

@@ -132,6 +132,11 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	case d.Kind != due.Taste:
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
+	case c.Order.Much:
+		if d.Now {
+			return do + "; likely too strong: use less of it"
+		}
+		return do + "; likely too strong by then: use less of it"
 	case s.Early && slices.Contains(s.Flavours, c.Name):
 		do += ", a first look"
 	}
@@ -289,14 +294,14 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		return "it has been in for as long as it may"
 	}
 	switch {
-	case o.Overdue:
+	case o.Why == jar.Over:
 		return "too strong" + past
 	case o.Why == jar.Passes:
 		return "it could pass " + pen.Trim(*c.Target) + " before you would be back"
 	case o.Why == jar.Little:
-		return "near enough: what is still to come is not worth the wait"
+		return "what is still to come is not worth the wait" + past
 	}
-	return "as strong as wanted"
+	return "as strong as wanted" + past
 }
 
 // bestWhen is how long after it went in a flavour that is past its best was at it, as well as

@@ -345,6 +345,8 @@ func rescue(r *bench.Rescue, style pen.Style) string {
 		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+
 			"to one of it, which is not practical. Use it as a concentrate, by the spoon.", r.Name,
 			pen.Trim(kinetics.MostVolumes))
+	case r.Ask:
+		return fmt.Sprintf("There may be too much of the %s: score it once more before you thin it, which cannot be undone.", r.Name)
 	case r.SpiritML == 0: // nobody wrote how much is in the jar
 		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of it should "+
 			"bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))

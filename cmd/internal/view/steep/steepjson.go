@@ -20,6 +20,7 @@ func JSON(a *bench.Assessment) pen.Object {
 			pen.As("spirit_ml", pen.Where(r.Practical, r.SpiritML)),
 			pen.As("volume_ml", pen.Where(r.Practical, r.VolumeML)),
 			pen.As("practical", r.Practical),
+			pen.As("score_first", r.Ask),
 		}
 	}
 	return pen.Object{

@@ -1,0 +1,133 @@
+package kinetics
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// branch is what the batches say where their flavour rises by one shape.
+type branch struct {
+	*learner
+	shape    int
+	proposal proposal
+	chance   float64 // ln of that of the scores, but for a factor that all share
+	prior    float64 // ln of the weight of the shape
+	weight   float64 // share of the branches
+	draws    []draw  // whose weights add to it
+	laid     points
+}
+
+// forms are the branches that count.
+func (h hyper) forms(batches []Batch, out *Learned) []*branch {
+	var all []*branch
+	for i, s := range families[h.course]().shapes {
+		if s.rise == nil {
+			continue
+		}
+		counted := &Learned{}
+		if len(all) == 0 {
+			counted = out
+		}
+		all = append(all, &branch{learner: newLearner(h, s, batches, counted), shape: i, prior: math.Log(s.weight)})
+	}
+	// What hardly weighs is left behind at each step.
+	each := func(do func(b *branch), least float64) {
+		var wait sync.WaitGroup
+		for _, b := range all {
+			wait.Go(func() { do(b) })
+		}
+		wait.Wait()
+		top, sum := math.Inf(-1), 0.0
+		for _, b := range all {
+			top = math.Max(top, b.prior+b.chance)
+		}
+		for _, b := range all {
+			b.weight = math.Exp(b.prior + b.chance - top)
+			sum += b.weight
+		}
+		for _, b := range all {
+			b.weight /= sum
+		}
+		all = slices.DeleteFunc(all, func(b *branch) bool { return b.weight < least })
+	}
+	each((*branch).climbed, 0.01)
+	each((*branch).settle, 0.01)
+	each((*branch).sample, 0)
+	var weights []float64
+	for _, b := range all {
+		b.draws = make([]draw, len(b.laid.xs))
+		for i, x := range b.laid.xs {
+			b.draws[i] = b.unpack(x)
+			b.draws[i].w, b.draws[i].shape = b.laid.w[i]*b.weight, b.shape
+			weights = append(weights, b.draws[i].w)
+		}
+	}
+	if points := effective(weights); points < leastPoints {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What the batches have in common is uncertain: "+
+			"the averages rest on only %.0f effective points.", points))
+	}
+	return all
+}
+
+const (
+	leastShare  = 0.35  // of the points that are to count
+	leastPoints = 150.0 // that count
+)
+
+// climbed finds the mode, and about it the chance by the normal distribution that is as
+// curved (Laplace).
+func (b *branch) climbed() {
+	dim := b.dims()
+	h := &b.h
+	tauC, tauK := Normal{h.plateauSpread / 2, h.plateauSpread / 2}, Normal{h.rateSpread / 2, h.rateSpread / 2}
+	var start, scale []float64
+	for _, n := range []Normal{h.plateau.Normal, h.rate.Normal, tauC, tauK, h.logNoise, h.doseExponent}[:dim] {
+		start, scale = append(start, n.Mean), append(scale, n.SD)
+	}
+	mode := b.climb(start, scale)
+	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
+	wide := mat.NewSymDense(dim, nil)
+	for i, v := range scale {
+		wide.SetSym(i, i, v*v)
+	}
+	wide.SetSym(0, 0, h.plateau.variance())
+	wide.SetSym(1, 1, h.rate.variance())
+	var prior mat.Cholesky
+	prior.Factorize(wide)
+	about := b.curvature(mode, scale)
+	b.proposal = proposal{newBump(0.7, mode, about), newBump(0.3, start, &prior)}
+	b.chance = b.density(mode) + about.LogDet()/2
+}
+
+// settle finds where to draw the hyper-parameters.
+func (b *branch) settle() {
+	// Few points find where many belong; a sample that leans on too few of its
+	// points is drawn again about what it has shown.
+	const rounds = 6
+	for round := range rounds {
+		b.laid = b.lay(b.proposal, stageDraws)
+		b.proposal = b.proposal.refit(&b.laid)
+		if b.laid.share() > leastShare && round > 0 {
+			break
+		}
+	}
+	b.chance = b.laid.chance
+}
+
+// sample draws as many of them as its weight is worth.
+func (b *branch) sample() {
+	n := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(b.groups))))
+	n = max(int(float64(n)*b.weight), stageDraws)
+	b.laid = b.lay(b.proposal, n)
+	for last, again := b.laid, 3; again > 0 && last.share() < leastShare; again-- {
+		last = b.lay(b.proposal.refit(&last), n)
+		if last.share() > b.laid.share() {
+			b.laid = last
+		}
+	}
+	b.chance = b.laid.chance
+}

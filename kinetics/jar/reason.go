@@ -1,0 +1,58 @@
+package jar
+
+import "math"
+
+// reason is why a flavour comes out now whose own strength ends its steep, by what is
+// believed of it.
+func (d *decider) reason(i int, o *Order) Why {
+	f, b := &d.Flavours[i], &d.Wanted[i]
+	own, half := math.Max(d.now-f.InH, 0), math.Sqrt(untold)
+	is := b.Factor * b.Mean(own)
+	switch {
+	case f.Target > 0 && is >= asWanted*f.Target:
+		if o.Overdue && is > f.Target {
+			return Over
+		}
+		return Enough
+	case b.chanceOfMore(own, half) <= hardlyMore:
+		return AllThere
+	case f.Target > 0 && o.BestH <= d.now && !o.Short():
+		return Passes
+	}
+	return Little
+}
+
+// asWanted is the share of the strength wanted from which on it is said to be there: less
+// is missing then than the fifth that a taster notices. Judgement.
+const asWanted = 0.85
+
+// hardlyMore is the chance of half a point more up to which a flavour is said to be as
+// strong as it gets. Judgement.
+const hardlyMore = 0.25
+
+// chanceOfMore is the chance that a flavour that has steeped so long will ever be stronger
+// in the bottle by more than some points.
+func (b *Belief) chanceOfMore(own, points float64) float64 {
+	const steps = 12 // to fifteen times as long, and in the end
+	draws := b.Draws()
+	n := draws.N()
+	now, later, most := make([]float64, n), make([]float64, n), make([]float64, n)
+	draws.At(own, now)
+	ahead := []float64{math.Inf(1)}
+	for k := range steps {
+		ahead = append(ahead, math.Max(own, minute)*math.Pow(1.25, float64(k+1)))
+	}
+	for _, t := range ahead {
+		draws.At(t, later)
+		for i, v := range later {
+			most[i] = math.Max(most[i], v)
+		}
+	}
+	more := 0
+	for i := range most {
+		if b.Factor*(most[i]-now[i]) > points {
+			more++
+		}
+	}
+	return float64(more) / float64(n)
+}
