@@ -12,7 +12,6 @@ import (
 // branch is what the batches say where their flavour rises by one shape.
 type branch struct {
 	*learner
-	shape    int
 	proposal proposal
 	chance   float64 // ln of that of the scores, but for a factor that all share
 	prior    float64 // ln of the weight of the shape
@@ -32,7 +31,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 		if len(all) == 0 {
 			counted = out
 		}
-		all = append(all, &branch{learner: newLearner(h, s, batches, counted), shape: i, prior: math.Log(s.weight)})
+		all = append(all, &branch{learner: newLearner(h, i, batches, counted), prior: math.Log(s.weight)})
 	}
 	// What hardly weighs is left behind at each step.
 	each := func(do func(b *branch), least float64) {
@@ -54,8 +53,8 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 		}
 		all = slices.DeleteFunc(all, func(b *branch) bool { return b.weight < least })
 	}
-	each((*branch).climbed, 0.01)
-	each((*branch).settle, 0.01)
+	each((*branch).climbed, leastWeight)
+	each((*branch).settle, leastWeight)
 	each((*branch).sample, 0)
 	var weights []float64
 	for _, b := range all {
@@ -74,6 +73,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 }
 
 const (
+	leastWeight = 0.02  // of a shape that is gone on with
 	leastShare  = 0.35  // of the points that are to count
 	leastPoints = 150.0 // that count
 )
@@ -108,10 +108,10 @@ func (b *branch) settle() {
 	// Few points find where many belong; a sample that leans on too few of its
 	// points is drawn again about what it has shown.
 	const rounds = 6
-	for round := range rounds {
+	for range rounds {
 		b.laid = b.lay(b.proposal, stageDraws)
 		b.proposal = b.proposal.refit(&b.laid)
-		if b.laid.share() > leastShare && round > 0 {
+		if b.laid.share() > leastShare {
 			break
 		}
 	}
@@ -121,7 +121,11 @@ func (b *branch) settle() {
 // sample draws as many of them as its weight is worth.
 func (b *branch) sample() {
 	n := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(b.groups))))
-	n = max(int(float64(n)*b.weight), stageDraws)
+	n = int(float64(n) * b.weight)
+	if n <= stageDraws && b.laid.share() > leastShare { // those that it was settled by will do
+		return
+	}
+	n = max(n, stageDraws)
 	b.laid = b.lay(b.proposal, n)
 	for last, again := b.laid, 3; again > 0 && last.share() < leastShare; again-- {
 		last = b.lay(b.proposal.refit(&last), n)

@@ -38,5 +38,5 @@ func ExampleLearn() {
 	fmt.Printf("rate %.3f per hour instead of %.3f; %.0f %% of the doubt about it is gone\n",
 		math.Exp(next.LogRate.Mean), math.Exp(prior.LogRate.Mean), 100*got.OwnRate)
 	// Output:
-	// rate 0.014 per hour instead of 0.050; 89 % of the doubt about it is gone
+	// rate 0.014 per hour instead of 0.050; 90 % of the doubt about it is gone
 }

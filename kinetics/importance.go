@@ -232,7 +232,7 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		return v
 	}}
 	settings := &optimize.Settings{
-		FuncEvaluations: 150, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 25},
+		FuncEvaluations: 150, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
 	}
 	method := &optimize.NelderMead{SimplexSize: 0.4}
 	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, method)

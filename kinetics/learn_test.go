@@ -43,7 +43,7 @@ func botanical(rate, plateau, logNoise Normal) hyper {
 }
 
 func learnerFor(h hyper, bs []Batch) *learner {
-	l := newLearner(h, families[firstOrder]().shapes[0], bs, &Learned{})
+	l := newLearner(h, 0, bs, &Learned{})
 	for i := range l.groups {
 		l.groups[i].narrow = 0 // the finest grid
 	}

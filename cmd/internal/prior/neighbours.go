@@ -358,9 +358,9 @@ func (k *Book) Copies() map[string]string {
 }
 
 // mostTeachers is how many batches teach at most, of one botanical and cut:
-// beyond two dozen the nearest say all but nothing new, and the sum must not grow
-// with the book. Judgement.
-const mostTeachers = 24
+// the mean of sixteen is known to a quarter of the spread between batches, which the next
+// one has whatever more would say, and the sum must not grow with the book. Judgement.
+const mostTeachers = 16
 
 // Steps in likeness, each one unit of distance. Judgement: what moves a rate by
 // about a tenth to a fifth, or is as long as a supply lasts.

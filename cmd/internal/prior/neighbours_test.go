@@ -107,7 +107,7 @@ func TestNearestTeach(t *testing.T) {
 			t.Errorf("in another order: %s, was %s", again[i].file, names[i])
 		}
 	}
-	if _, said := priorOf(t, somejar.Told{}, list...); !strings.Contains(said, "24 of the 32 batches") {
+	if _, said := priorOf(t, somejar.Told{}, list...); !strings.Contains(said, "16 of the 32 batches") {
 		t.Error(said)
 	}
 	// 10 % vol, 10 °C, a doubling and a year are a unit each.
