@@ -74,7 +74,9 @@ func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture
 	if c.StrongIonsMMol != nil {
 		per.StrongIonsMMol, buffer = *c.StrongIonsMMol/100, 0 // its ash is a salt that is known
 	}
-	per.BufferMMol = buffer
+	if per.BufferMMol = buffer; ing.Kind == "water" {
+		per.StrangeMMol = hardWaterMMolPerG
+	}
 	if e.Brix != nil {
 		per = withBrix(per, math.Min(*e.Brix, mostBrix(ing)))
 	}
@@ -112,6 +114,11 @@ func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture
 	}
 	return add
 }
+
+// hardWaterMMolPerG is the alkalinity that water from a tap or a spring may have, mmol of charge per g: 200 mg/L as
+// calcium carbonate (100.09 g/mol, two charges), within the hardness that is called hard, 150 to 300 mg/L (Vermont
+// Department of Health, Hardness in Drinking Water). That it blunts acid as much as that is judgement.
+const hardWaterMMolPerG = 200 / 100.09 * 2 / 1000
 
 // mostBrix is the most [g per 100 g] that a reading of an ingredient is believed to
 // be: of what the maker sweetens as he likes anything, of the rest what its usual

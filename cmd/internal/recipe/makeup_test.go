@@ -111,6 +111,27 @@ func TestMeasuredFillsItsMeasure(t *testing.T) {
 	}
 }
 
+// TestHardWaterBluntsLittleAcid: so much water may be that it blunts a little acid past every gate, while it moves
+// no syrup of usual acid there; the likely pH is that of soft water.
+func TestHardWaterBluntsLittleAcid(t *testing.T) {
+	water, err := library.Builtin().Ingredient("tap water")
+	if err != nil {
+		t.Fatal(err)
+	}
+	per := ingredientParts(water)
+	soft := per
+	soft.StrangeMMol = 0
+	for _, c := range []struct{ litres, citric, least, most float64 }{ // the high end of the pH
+		{1, 5, 2, 3.2}, {1, 25, 1.8, 2.5}, {0.5, 2, 2, 3.3}, {10, 6, 3.6, 7}, {5, 1, 4.5, 9},
+	} {
+		acid := mixture.Parts{Citric: c.citric}
+		_, value, high, ok := acid.Plus(per.Times(1000 * c.litres)).PHRange()
+		if plain, _ := acid.Plus(soft.Times(1000 * c.litres)).PH(); !ok && c.least < 4.5 || high < c.least || high > c.most || math.Abs(value-plain) > 1e-9 {
+			t.Errorf("%g g of citric acid in %g l: pH %.2f to %.2f, soft %.2f", c.citric, c.litres, value, high, plain)
+		}
+	}
+}
+
 // TestFills: a litre is four bottles of 250 ml whatever the last digit of the yield.
 func TestFills(t *testing.T) {
 	for _, c := range []struct {
