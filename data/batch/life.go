@@ -19,7 +19,7 @@ import (
 func (b *Batch) strainings() []*Stage {
 	var all []*Stage
 	for _, s := range b.Strainings {
-		if len(s.Names) == 0 {
+		if len(s.Names) == 0 && !b.ofMix(&s) {
 			all = append(all, &Stage{s.Hours, s.When, KindStrained})
 		}
 	}
@@ -54,8 +54,21 @@ func (b *Batch) StrainedAt() *Stage {
 	return last
 }
 
-// wentInSince reports whether a botanical went in after an hour and by another.
+// wentInSince reports whether something went in after an hour and by another, to steep or to be mixed.
 func (b *Batch) wentInSince(hours, by float64) bool {
+	return b.steepedSince(hours, by) || slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours >= hours && x.Hours < by })
+}
+
+// ofMix reports whether a straining is of what was mixed, as of curds: everything was out of the jar before
+// it, and nothing steeped since.
+func (b *Batch) ofMix(s *Straining) bool {
+	return slices.ContainsFunc(b.Strainings, func(o Straining) bool {
+		return len(o.Names) == 0 && b.inOrder(o.line(), s.line()) < 0 && !b.steepedSince(o.Hours, s.Hours)
+	})
+}
+
+// steepedSince reports whether a botanical went in after an hour and by another.
+func (b *Batch) steepedSince(hours, by float64) bool {
 	return slices.ContainsFunc(b.Botanicals, func(h Botanical) bool { return h.In > hours && h.In <= by })
 }
 
@@ -130,13 +143,16 @@ func (b *Batch) NeverIn(inH, nowH float64) bool {
 
 // Readings is what was measured: [measured], with the volumes that were logged in the
 // place of those written there. The liquor is that of the last straining of everything;
-// the yield is what was logged of it.
+// the yield is what was logged of it, in bottling or in straining what was mixed.
 func (b *Batch) Readings() Measured {
 	m := b.Measured
-	last := math.Inf(-1)
-	for _, s := range b.Strainings {
-		if s.Volume != nil && s.Hours >= last {
-			m.StrainedML, m.StrainedH, last = millilitres(s.Volume), s.Hours, s.Hours
+	for _, s := range reached(b.Strainings, math.Inf(1), func(s *Straining) float64 { return s.Hours }) {
+		switch ml := s.Volume; {
+		case ml == nil:
+		case b.ofMix(&s):
+			m.VolumeML = millilitres(ml)
+		default:
+			m.StrainedML, m.StrainedH = millilitres(ml), s.Hours
 		}
 	}
 	if ml := b.yieldML(); ml > 0 {
@@ -163,6 +179,11 @@ func (b *Batch) yieldML() (sum float64) {
 // Late reports whether something went in after the drink was bottled: what was measured of it
 // was measured without that. Of a day on which it was bottled nobody knows which came first.
 func (b *Batch) Late(x *Added) bool {
+	if b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+		return s.Volume != nil && b.inOrder(s.line(), x.line()) < 0 && b.ofMix(&s)
+	}) {
+		return true
+	}
 	if f := b.Finish.Bottled; len(b.Bottlings) == 0 {
 		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0, 0, f.When.Location()))
 		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
@@ -199,7 +220,7 @@ func (s *Bottles) AwayML() (ml float64) {
 // in before that liquor was measured.
 func (b *Batch) OfLiquor(x *Added) bool {
 	return b.InJar(x.Hours) || slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && b.inOrder(x.line(), Line{Kind: KindStrained, Hours: s.Hours, Index: s.Index}) < 0
+		return s.Volume != nil && b.inOrder(x.line(), s.line()) < 0 && !b.ofMix(&s)
 	})
 }
 

@@ -402,3 +402,19 @@ func TestOrderWithinAMinute(t *testing.T) {
 		}
 	}
 }
+
+// TestCurdsAreStrainedToo: what was mixed is strained again, as of curds; its volume is that of the drink,
+// the hour at which the jar was strained stays, and what goes in after it adds to it.
+func TestCurdsAreStrainedToo(t *testing.T) {
+	b, err := Parse("w.toml", []byte(planned+"[[strained]]\nat = \"1 d\"\nvolume = \"680 ml\"\n[[added]]\nname = \"milk\"\namount = \"250 ml\"\nat = \"1 d\"\n"+
+		"[[strained]]\nat = \"2 d\"\nvolume = \"850 ml\"\n[[added]]\nname = \"water\"\namount = \"50 ml\"\nat = \"3 d\"\n"), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := b.Readings(); *m.StrainedML != 680 || m.StrainedH != 24 || m.VolumeML == nil || *m.VolumeML != 850 || b.StrainedAt().Hours != 24 {
+		t.Errorf("%+v, strained at %v", m, b.StrainedAt())
+	}
+	if milk, water := &b.Additives[0], &b.Additives[1]; b.OfLiquor(milk) || b.Late(milk) || !b.Late(water) {
+		t.Error("which of the two was in when the drink was measured")
+	}
+}

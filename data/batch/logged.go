@@ -266,8 +266,11 @@ func (b *Batch) inOrder(x, y Line) int {
 	return b.Doc.Line(x.Kind, x.Index) - b.Doc.Line(y.Kind, y.Index)
 }
 
-func (t *Tasting) line() Line  { return Line{Kind: KindTasting, Hours: t.Hours, Index: t.Index} }
-func (x *Added) line() Line    { return Line{Kind: KindAdded, Hours: x.Hours, Index: x.Index} }
+func (t *Tasting) line() Line { return Line{Kind: KindTasting, Hours: t.Hours, Index: t.Index} }
+func (x *Added) line() Line   { return Line{Kind: KindAdded, Hours: x.Hours, Index: x.Index} }
+func (s *Straining) line() Line {
+	return Line{Kind: KindStrained, Hours: s.Hours, Index: s.Index}
+}
 func (x *Bottling) line() Line { return Line{Kind: KindBottled, Hours: x.Hours, Index: x.Index} }
 
 // said is a tasting in parts: its scores, then how, by whom, and in what words.

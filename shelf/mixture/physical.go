@@ -56,6 +56,9 @@ func (p Parts) saturationG(tC float64) float64 {
 	return activity.MolarSucrose * crossing(0, most, by)
 }
 
+// UndissolvedG is the sucrose of p that cannot be in solution at tC °C (0 to 50), g: see saturationG.
+func (p Parts) UndissolvedG(tC float64) float64 { return p.Sucrose - p.dissolved(tC).Sucrose }
+
 // sucroseLimitGPerL is the sucrose, in g/L, that a drink of the same strength
 // and with the same other solids to the litre holds at tC °C (0 to 50) before
 // crystals come; saturationG has its accuracy. Zero without water.

@@ -112,38 +112,6 @@ func (r *Recipe) through(w *run) (outcome, error) {
 	return w.outcome, nil
 }
 
-// join puts in what went in after all readings: into all of the blend, or where some of it was
-// sealed or drunk by then into the rest, which is another drink.
-func (w *run) join(r *Recipe) {
-	away, v := r.awayML(), w.volume(w.parts)
-	if away <= 0 || v <= 0 {
-		w.lateML = w.volume(w.add(r, true))
-		return
-	}
-	bottled := w.parts
-	open := math.Max(v-away, wetShare*v)
-	w.parts = w.parts.Times(open / v)
-	w.add(r, true)
-	w.rest, w.kept.Late = w.parts, 0
-	if !w.ofRest {
-		w.parts = bottled
-	}
-}
-
-// wetShare is the least of a drink that something joins, where the bottles took all that there was by
-// their size: as little as a bottle may lack and be full. Judgement.
-const wetShare = 0.02
-
-// awayML is how much of the blend the additions that are Late did not join: the most of any.
-func (r *Recipe) awayML() (ml float64) {
-	for i := range r.Additions {
-		if a := &r.Additions[i]; a.Late {
-			ml = math.Max(ml, a.AwayML)
-		}
-	}
-	return ml
-}
-
 // steep pours the bases together and lets the solids give up what they bring.
 func (w *run) steep(r *Recipe) error {
 	var jar Parts
@@ -434,16 +402,6 @@ func (w *run) fillFigures(r *Recipe) {
 	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
 		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", quantity.And(names))
 	}
-}
-
-// late reports whether something went in after all readings, and something sour.
-func (r *Recipe) late() (some, sour bool) {
-	for i := range r.Additions {
-		if a := &r.Additions[i]; a.Late && a.MassG.Value > 0 {
-			some, sour = true, sour || a.PerG.AcidG() > 0
-		}
-	}
-	return some, sour
 }
 
 // maybeSour lists what brings acid that may not be there.

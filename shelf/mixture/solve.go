@@ -17,7 +17,8 @@ import (
 // as much of it water as can be, then with what is listed first. Where the goal
 // cannot be reached it returns the nearest that can, judged by the sum of the misses
 // counted in units of 1 % vol, 10 g/L of sugar, 1 g/L of acid and 2 % of the volume,
-// among all that make no more than mostVolumes of the start, and says why.
+// among all that make no more than mostVolumes of the start, and says why. What
+// takes more than the goal is Within counts as out of reach.
 //
 // Nothing is ever taken out but stock that says so. An *InputError is returned for
 // an empty or impossible goal, for stock with negative masses, and for an empty
@@ -31,8 +32,11 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 		return Plan{}, refused("target", "there is nothing to start from, so the volume to make is needed")
 	}
 	plan, err := solve(start, have, ts)
-	if err != nil || plan.Reached {
+	switch far := goal.Within > 0 && goal.VolumeML == nil && plan.Parts.VolumeML(20) > goal.Within*start.VolumeML(20); {
+	case err != nil || plan.Reached && !far:
 		return plan, err
+	case plan.Reached:
+		plan = Plan{Parts: start}
 	}
 	return nearest(plan, start, have, ts)
 }
@@ -396,7 +400,7 @@ func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
 			extreme = value // by what is left out
 		}
 		switch {
-		case len(helps) == 0 && len(out) == 0 && higher == (extreme < t.want):
+		case len(helps) == 0 && len(out) == 0 && extreme != t.want && higher == (extreme < t.want):
 			say("%s is out of reach, since nothing at hand makes it %s than %.*f%s", want, side, t.digits,
 				extreme, t.unit)
 		case len(helps) == 0 && len(out) > 0:

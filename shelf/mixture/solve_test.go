@@ -101,10 +101,10 @@ func TestSolve(t *testing.T) {
 		{"weaker and sweet", jar, have, Goal{ABVPercent: ptr(25), SugarGPerL: ptr(250)}, "water, sugar", ""},
 		{"weaker and sweet from syrup", jar, only(have, "water", "2:1 syrup"), Goal{ABVPercent: ptr(25), SugarGPerL: ptr(250)}, "water, 2:1 syrup", ""},
 		{"stronger", drink(t, 20, 100), have, Goal{ABVPercent: ptr(30)}, "spirit 95 %", ""},
-		{"all four", jar, have, Goal{ptr(24), ptr(200), ptr(6), ptr(2300)}, "water, spirit 95 %, sugar, citric acid", ""},
+		{"all four", jar, have, Goal{ABVPercent: ptr(24), SugarGPerL: ptr(200), AcidGPerL: ptr(6), VolumeML: ptr(2300)}, "water, spirit 95 %, sugar, citric acid", ""},
 		{"less sour", sour, have, Goal{AcidGPerL: ptr(6)}, "water", ""},
 		{"nothing to do", jar, have, Goal{ABVPercent: ptr(50), SugarGPerL: ptr(30)}, "", ""},
-		{"from nothing", Parts{}, only(have, "water", "spirit 40 %", "sugar"), Goal{ptr(20), ptr(200), nil, ptr(1000)}, "water, spirit 40 %, sugar", ""},
+		{"from nothing", Parts{}, only(have, "water", "spirit 40 %", "sugar"), Goal{ABVPercent: ptr(20), SugarGPerL: ptr(200), AcidGPerL: nil, VolumeML: ptr(1000)}, "water, spirit 40 %, sugar", ""},
 		{"too strong to ask", jar, only(have, "water", "spirit 40 %"), Goal{ABVPercent: ptr(60)}, "", "60.0 % vol is out of reach, since nothing at hand makes it stronger than 50.0 % vol"},
 		{"too sweet already", drink(t, 20, 400), only(have, "sugar", "2:1 syrup"), Goal{SugarGPerL: ptr(100)}, "", "100 g/l is out of reach, since nothing at hand makes it less sweet than 400 g/l"},
 		{"not enough spirit", drink(t, 20, 100), []Stock{{Name: "brandy", PerG: drink(t, 60, 0).PerG(), LimitG: 50}}, Goal{ABVPercent: ptr(30)}, "brandy", "There is not enough brandy for 30.0 % vol"},
@@ -214,7 +214,7 @@ func TestSolveNearest(t *testing.T) {
 		if !ok {
 			t.Skip("no room")
 		}
-		goal := Goal{ptr(g("to abv", 0, 100)), ptr(g("to sugar", 0, 600)), nil, ptr(g("to volume", 200, 3000))}
+		goal := Goal{ABVPercent: ptr(g("to abv", 0, 100)), SugarGPerL: ptr(g("to sugar", 0, 600)), VolumeML: ptr(g("to volume", 200, 3000))}
 		p, err := Solve(start, have, goal)
 		if err != nil {
 			t.Fatal(err)
@@ -232,38 +232,10 @@ func TestSolveNearest(t *testing.T) {
 	})
 }
 
-func TestRinseMarc(t *testing.T) {
-	marc := drink(t, 50, 0).Times(0.1)
-	once, err := RinseMarc(marc, 100, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	twice, err := RinseMarc(marc, 100, 2)
-	if err != nil {
-		t.Fatal(err)
-	}
-	// Equal volumes once: nearly half comes back (contraction takes a little);
-	// two halves bring 1 - (2/3)² of it.
-	near(t, "once", once.EthanolShare, 0.5, 0.02)
-	near(t, "twice", twice.EthanolShare, 1-4./9, 0.02)
-	near(t, "ethanol", once.Parts.Ethanol, once.EthanolShare*marc.Ethanol, 1e-9)
-	for _, c := range []struct {
-		ml float64
-		n  int
-	}{{0, 1}, {-1, 1}, {math.NaN(), 1}, {math.Inf(1), 1}, {10, 0}, {10, 1000}} {
-		if _, err := RinseMarc(marc, c.ml, c.n); err == nil {
-			t.Errorf("%+v", c)
-		}
-	}
-	if r, err := RinseMarc(Parts{}, 100, 1); err != nil || r.EthanolShare != 0 {
-		t.Errorf("%+v %v", r, err)
-	}
-}
-
 func BenchmarkSolve(b *testing.B) {
 	have, jar := shelfStock(b), drink(b, 50, 30)
 	for b.Loop() {
-		if _, err := Solve(jar, have, Goal{ptr(24), ptr(200), ptr(6), ptr(2300)}); err != nil {
+		if _, err := Solve(jar, have, Goal{ABVPercent: ptr(24), SugarGPerL: ptr(200), AcidGPerL: ptr(6), VolumeML: ptr(2300)}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -367,4 +339,32 @@ func TestSolveLess(t *testing.T) {
 	if left := p.Add[0].OfG - p.Add[0].MassG; math.Abs(left-228) > 2 || math.Abs(p.Parts.SugarGPerL()-200) > 0.2 {
 		t.Errorf("%.1f g of sugar stay in: %.1f g/l", left, p.Parts.SugarGPerL())
 	}
+}
+
+// TestNobodysWay: what takes a bath tub is not told as the way to it, and no sentence says that nothing
+// gets weaker than what was asked for.
+func TestNobodysWay(t *testing.T) {
+	start := mustFill(t, 1000, 40)
+	strong := Stock{Name: "neutral spirit", PerG: mustFill(t, 1000, 96).PerG()}
+	water := Stock{Name: "water", PerG: Parts{Water: 1}}
+	for want, s := range map[float64]Stock{95.9: strong, 96: strong, 0.1: water, 0: water} {
+		p, err := Solve(start, []Stock{s}, Goal{ABVPercent: &want, Within: 50})
+		if err != nil || p.Reached || p.Parts.VolumeML(20) > 2.1*start.VolumeML(20) || !strings.Contains(p.Why, "times the volume") {
+			t.Errorf("%g %% vol: %v, %.0f ml: %q", want, err, p.Parts.VolumeML(20), p.Why)
+		}
+	}
+	for want, s := range map[float64]Stock{95: strong, 1: water} {
+		if p, err := Solve(start, []Stock{s}, Goal{ABVPercent: &want, Within: 50}); err != nil || !p.Reached {
+			t.Errorf("%g %% vol: %v %q", want, err, p.Why)
+		}
+	}
+}
+
+func mustFill(t *testing.T, ml, abv float64) Parts {
+	t.Helper()
+	p, err := FromVolume(ml, abv, Parts{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
 }

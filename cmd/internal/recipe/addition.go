@@ -350,6 +350,11 @@ func spiritAddition(name string, known *library.Spirit, ml, abv mixture.Quantity
 	return a, nil
 }
 
+// Weighed reports whether something is added by the scale: dry sugars and acids.
+func Weighed(name string) bool {
+	return (strings.Contains(name, "sugar") || strings.Contains(name, "acid")) && !strings.Contains(name, "%")
+}
+
 // called reports whether a built-in ingredient goes by that very name.
 func called(ing *library.Ingredient, name string) bool {
 	return !ing.Own && (strings.EqualFold(ing.Name, strings.TrimSpace(name)) ||

@@ -27,7 +27,8 @@ type Blend struct {
 	Result   mixture.Result
 	// BareABVPercent is the strength that spirit and additions alone would
 	// give, without the water fresh botanicals bring and the liquor that the
-	// strained solids keep; 0 where nothing was steeped.
+	// strained solids keep; 0 where nothing was steeped, and where something was measured, which
+	// takes off or adds what neither of them did.
 	BareABVPercent float64
 	// WeakestJar is the strength [% vol] of the jar with the weakest bottle of every class whose
 	// strength is not written; zero where all are.
@@ -114,7 +115,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 		return out, nil
 	}
 	out.Result = res
-	if len(p.Botanicals) > 0 {
+	if len(p.Botanicals) > 0 && r.Measured == (mixture.Measured{}) {
 		q := *p
 		q.Botanicals = nil
 		if _, plain, err := Mix(b, &q).Likely(); err == nil {

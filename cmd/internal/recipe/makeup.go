@@ -22,11 +22,23 @@ func massQuantity(name string, w library.Weight) mixture.Quantity {
 // potassiumGPerMol turns potassium into mmol of charge.
 const potassiumGPerMol = 39.0983
 
-// ingredientAddition turns a library ingredient into masses per gram. Its acid and
+// ingredientAddition turns a library ingredient into masses. What is poured and was read off it is as heavy
+// as it then is, for it fills the measure that it was poured with.
+func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture.Addition {
+	add := makeUp(e, ing, w)
+	if e.Amount != nil && poured(e.Amount) && ing.Liquid && (e.Brix != nil || e.AcidGPer100ML != nil) {
+		usual := ingredientParts(ing)
+		denser := usual.VolumeML(20) / add.PerG.VolumeML(20) // of a gram each
+		add.MassG.Value, add.MassG.SD = add.MassG.Value*denser, add.MassG.SD*denser
+	}
+	return add
+}
+
+// makeUp turns a library ingredient into masses per gram, of the weight of its amount. Its acid and
 // strong ions come from a pH with a titratable acidity, the maker's own readings
 // first; an acidity alone, as it stands on a label, sets the acid; a pH alone the
 // ions. What else may blunt acid in it comes with its ash and protein.
-func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture.Addition {
+func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture.Addition {
 	var pH, pHSD, ta, taSD float64
 	if proven(ing.PH) {
 		pH, pHSD = ing.PH.Value, spread(ing.PH, 0.1)
@@ -62,7 +74,9 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 	if c.StrongIonsMMol != nil {
 		per.StrongIonsMMol, buffer = *c.StrongIonsMMol/100, 0 // its ash is a salt that is known
 	}
-	per.BufferMMol = buffer
+	if per.BufferMMol = buffer; ing.Kind == "water" {
+		per.StrangeMMol = hardWaterMMolPerG
+	}
 	if e.Brix != nil {
 		per = withBrix(per, math.Min(*e.Brix, mostBrix(ing)))
 	}
@@ -101,19 +115,27 @@ func ingredientAddition(e batch.Addition, ing *library.Ingredient, w library.Wei
 	return add
 }
 
+// hardWaterMMolPerG is the alkalinity that water from a tap or a spring may have, mmol of charge per g: 200 mg/L as
+// calcium carbonate (100.09 g/mol, two charges), within the hardness that is called hard, 150 to 300 mg/L (Vermont
+// Department of Health, Hardness in Drinking Water). That it blunts acid as much as that is judgement.
+const hardWaterMMolPerG = 200 / 100.09 * 2 / 1000
+
 // mostBrix is the most [g per 100 g] that a reading of an ingredient is believed to
 // be: of what the maker sweetens as he likes anything, of the rest what its usual
-// make-up explains, fifteen per cent either way (see fruitSugar).
+// make-up explains, were it pressed from a single fruit.
 func mostBrix(ing *library.Ingredient) float64 {
 	switch ing.Kind {
 	case "sugar", "syrup", "honey":
 		return 100
 	}
 	usual := ingredientParts(ing).Brix()
-	_, most := mixture.Range{Value: usual, Low: 0.85 * usual,
-		High: 1.15 * usual}.Believed(func(float64) float64 { return brixSD })
+	_, most := mixture.Range{Value: usual, Low: usual, High: fruitSugarMost * usual}.Believed(func(float64) float64 { return brixSD })
 	return most
 }
+
+// fruitSugarSD is how far the sugar of one fruit may lie from the usual, as a share: cherries run from 8 to 18 %
+// of sugar. One standard deviation, and the most, judgement.
+const fruitSugarSD, fruitSugarMost = 0.15, 18 / 13.0
 
 // brixSD is how well a refractometer reads, °Bx. Judgement.
 const brixSD = 0.3

@@ -4,7 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
@@ -70,6 +72,63 @@ func TestBrixSetsTheSugar(t *testing.T) {
 	}
 	if got := withBrix(mixture.Parts{Water: 1}, 65).SugarG(); math.Abs(got-0.65) > 1e-9 {
 		t.Errorf("water at 65 Brix holds %g g of sugar", got)
+	}
+}
+
+// TestMeasuredFillsItsMeasure: what is poured and was read off it is as heavy as its sugar makes it (sucrose in
+// water at 20 °C, ICUMSA SPS-4, to the gram: 50 °Bx 1230, 60 °Bx 1286, 66 °Bx 1323 kg/m3), so that it fills the measure
+// that it was poured with; what was weighed keeps its weight; and a single fruit's sweetness is believed.
+func TestMeasuredFillsItsMeasure(t *testing.T) {
+	lib := library.Builtin()
+	of := func(name, amount string, brix float64) mixture.Addition {
+		ing, err := lib.Ingredient(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := quantity.ParseAmount(amount)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := ing.Grams(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ingredientAddition(batch.Addition{Name: name, Amount: &a, Brix: &brix}, ing, w)
+	}
+	for brix, density := range map[float64]float64{50: 1.230, 60: 1.286, 66: 1.323} {
+		x := of("simple syrup", "500 ml", brix)
+		if ml := x.PerG.Times(x.MassG.Value).VolumeML(20); math.Abs(ml-500) > 3 || math.Abs(x.MassG.Value-500*density) > 4 {
+			t.Errorf("500 ml of %g °Bx: %.1f ml, %.1f g, want %.1f", brix, ml, x.MassG.Value, 500*density)
+		}
+		if g := of("simple syrup", "500 g", brix).MassG.Value; g != 500 {
+			t.Errorf("500 g of %g °Bx weigh %g g", brix, g)
+		}
+	}
+	for read, most := range map[float64]float64{16: 16.1, 40: 18.6} {
+		if got := of("apple juice", "100 ml", read).PerG.Brix(); got > most || got < 15.8 {
+			t.Errorf("apple juice of %g °Bx counts as %.2f", read, got)
+		}
+	}
+}
+
+// TestHardWaterBluntsLittleAcid: so much water may be that it blunts a little acid past every gate, while it moves
+// no syrup of usual acid there; the likely pH is that of soft water.
+func TestHardWaterBluntsLittleAcid(t *testing.T) {
+	water, err := library.Builtin().Ingredient("tap water")
+	if err != nil {
+		t.Fatal(err)
+	}
+	per := ingredientParts(water)
+	soft := per
+	soft.StrangeMMol = 0
+	for _, c := range []struct{ litres, citric, least, most float64 }{ // the high end of the pH
+		{1, 5, 2, 3.2}, {1, 25, 1.8, 2.5}, {0.5, 2, 2, 3.3}, {10, 6, 3.6, 7}, {5, 1, 4.5, 9},
+	} {
+		acid := mixture.Parts{Citric: c.citric}
+		_, value, high, ok := acid.Plus(per.Times(1000 * c.litres)).PHRange()
+		if plain, _ := acid.Plus(soft.Times(1000 * c.litres)).PH(); !ok && c.least < 4.5 || high < c.least || high > c.most || math.Abs(value-plain) > 1e-9 {
+			t.Errorf("%g g of citric acid in %g l: pH %.2f to %.2f, soft %.2f", c.citric, c.litres, value, high, plain)
+		}
 	}
 }
 

@@ -145,9 +145,7 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 			Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
 	}
 	if h.Cut.SugarGPerG.Value > 0.03 {
-		// Fruit differs from fruit: cherries run from 8 to 18 % of sugar.
-		// One standard deviation, judgement.
-		s.SugarFactor = mixture.Quantity{Value: 1, SD: 0.15, Cause: "the sweetness of the " + name,
+		s.SugarFactor = mixture.Quantity{Value: 1, SD: fruitSugarSD, Cause: "the sweetness of the " + name,
 			Cure: "measure the finished sugar"}
 	}
 	if h.Cut.AcidGPerG.Value > 0 {

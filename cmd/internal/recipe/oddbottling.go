@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -40,14 +41,35 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 		litres(f.YieldML))
 }
 
-// OddAdded says of a line of the log by which something went in that its amount is a bare
-// number, where what it is of is not counted: "100" of sugar would be a hundred cubes. It is a
-// sentence without its full stop, "" where nothing is odd.
-func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
+// OddAdded says of a line of the log by which something went in what is odd about it, blend being the
+// batch with it: its amount has no unit, it came after the bottling, or it is more sugar than dissolves. It is
+// a sentence without its full stop, "" where nothing is odd.
+func OddAdded(b *batch.Batch, lib *library.Library, blend *Blend, l *batch.Line) string {
 	if l.Kind != batch.KindAdded {
 		return ""
 	}
 	x := &b.Additives[l.Index]
+	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), tooSweet(b, lib, blend, x))
+}
+
+// tooSweet asks after a sugar where more than half of it would stay undissolved in a room, with all that
+// is still to go in: a slip by a digit. Judgement.
+func tooSweet(b *batch.Batch, lib *library.Library, blend *Blend, x *batch.Added) string {
+	thing, err := lib.Ingredient(x.Name)
+	if err != nil || thing.Kind != "sugar" || !blend.Have() {
+		return ""
+	}
+	all := &blend.Result.Parts
+	if over := all.UndissolvedG(20); over > all.Sucrose/2 {
+		return fmt.Sprintf("%s of %s is more than dissolves: about %s of the sugar in it would stay at the bottom", x.Amount.Text, x.Name,
+			quantity.FormatMass(over, b.Units))
+	}
+	return ""
+}
+
+// bareNumber asks after an amount that is a bare number, where what it is of is not counted: "100" of
+// sugar would be a hundred cubes.
+func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 	if x.Amount.Kind != quantity.Count || x.Amount.Noun != "" || x.Amount.Of != "" {
 		return ""
 	}
@@ -70,13 +92,11 @@ func OddAdded(b *batch.Batch, lib *library.Library, l *batch.Line) string {
 	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
 }
 
-// OddLate says of a line of the log by which something went in after some of the drink was bottled
-// what it joined: a sentence without its full stop, "" where nothing was sealed by then.
-func OddLate(b *batch.Batch, blend *Blend, l *batch.Line) string {
-	if l.Kind != batch.KindAdded || blend.Result.Rest == (mixture.Parts{}) {
+// joinsLate says of what went in after some of the drink was bottled what it joined.
+func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
+	if blend.Result.Rest == (mixture.Parts{}) {
 		return ""
 	}
-	x := &b.Additives[l.Index]
 	away := b.AwayML(x)
 	if away == 0 {
 		return ""

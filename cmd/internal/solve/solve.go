@@ -35,6 +35,8 @@ func (g Goal) Wanted() bool {
 // Plan is what to add to the blend as written, and what comes of it.
 type Plan struct {
 	mixture.Plan
+	// OfML is what is not bottled, which it is reckoned for, 0 where nothing is bottled or all [ml].
+	OfML float64
 	// Less is what of the recipe's additions not to put in.
 	Less []Less
 	// Done is what comes of the steps as they are printed, rounded to what can be
@@ -91,8 +93,10 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 			Out: true})
 		of = append(of, x)
 	}
-	p, err := mixture.Solve(a.Blend.Result.Parts, stock, mixture.Goal{
+	now, ofML := unbottled(a)
+	p, err := mixture.Solve(now, stock, mixture.Goal{
 		ABVPercent: g.ABVPercent, SugarGPerL: g.SugarGPerL, AcidGPerL: g.AcidGPerL, VolumeML: g.VolumeML,
+		Within: anotherBatch,
 	})
 	if err != nil {
 		var in *mixture.InputError
@@ -101,7 +105,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 		}
 		return nil, err
 	}
-	out := &Plan{Plan: p, Done: a.Blend.Result.Parts}
+	out := &Plan{Plan: p, OfML: ofML, Done: now}
 	for _, x := range p.Add {
 		per := stock[x.Of].PerG
 		if x.OfG == 0 {
@@ -123,10 +127,9 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 	if a.Blend.Result.PHKnown {
 		out.PH, out.PHKnown = out.Done.PH()
 	}
-	now := a.Blend.Result.Parts
 	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	out.Then = after(a, p, of)
+	out.Then = after(a, now, p, of)
 	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(out.Then.Blend.Bottle)
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
@@ -180,18 +183,23 @@ func (g Goal) wantsLess(p, now mixture.Parts) bool {
 		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
 }
 
+// spoonShare is the share of an addition that is not worth putting in. Judgement.
+const spoonShare = 0.005
+
 // lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
 func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less {
 	was := *of.Entry.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
-	if share < 0.002 {
+	if share < spoonShare {
 		return out
 	}
 	use, off := of.Measure(was.Times(share), units)
 	if out.Use = use.Text; math.Abs(off) > quantity.CloseEnough {
-		out.Use = quantity.FormatMass(share*x.OfG, units)
+		if out.Use = quantity.FormatMass(share*x.OfG, units); was.Kind == quantity.Volume && !recipe.Weighed(x.Name) {
+			out.Use = quantity.FormatVolume(share*x.VolumeML/(1-share), units)
+		}
 	}
 	return out
 }
@@ -225,9 +233,29 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 	return have
 }
 
+// anotherBatch is how many times the drink a blend may make: strong spirit thinned to 1 % vol takes 40, and
+// what takes more is nobody's way to it. Judgement.
+const anotherBatch = 50.0
+
+// unbottled is the drink that something can still be added to, and how much that is where it is
+// less than all [ml]: what is not sealed or drunk; all of it where nothing else is left, to be poured
+// back.
+func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
+	r, bottles := &a.Blend.Result, a.Batch.Bottles(a.ElapsedH)
+	if r.Rest != (mixture.Parts{}) {
+		return r.Rest, r.Rest.VolumeML(20)
+	}
+	if f := a.Blend.Filled; f != nil && f.LeftML > 0 {
+		if left := r.VolumeML.Value - bottles.AwayML(); left > 0 && left < r.VolumeML.Value {
+			return r.Parts.Times(left / r.VolumeML.Value), left
+		}
+	}
+	return r.Parts, 0
+}
+
 // after is the batch that comes of a plan: its figures moved, and what is added with all
 // that it brings; of tells what each stock is. Of what is to be less no less harm is credited.
-func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Assessment {
+func after(a *bench.Assessment, now mixture.Parts, p mixture.Plan, of []recipe.Addition) *bench.Assessment {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
@@ -237,12 +265,14 @@ func after(a *bench.Assessment, p mixture.Plan, of []recipe.Addition) *bench.Ass
 			q.Additions = append(q.Additions, more)
 		}
 	}
-	b, f := a.Blend.Bottle.Moved(a.Blend.Result.Parts, p.Parts), recipe.Facts(a.Batch, &q)
+	b, f := a.Blend.Bottle.Moved(now, p.Parts), recipe.Facts(a.Batch, &q)
 	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
 	f.SucroseGPerL, f.Measured, f.Doubtful, f.Unknown = b.SucroseGPerL, b.Measured, b.Doubtful, b.Unknown
 	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives, f.EggAlone = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives, b.EggAlone
 	r := &a.Blend.Result
-	f.Substances = q.Substances((p.Parts.VolumeML(20)-r.VolumeML.Value+r.ExplainedML)/1000, r.MostKept)
+	kept := r.MostKept
+	kept.Late = r.ExplainedML / now.VolumeML(20)
+	f.Substances = q.Substances(kept.Late*p.Parts.VolumeML(20)/1000, kept)
 	for _, n := range b.Nourishing {
 		recipe.Note(&f.Nourishing, n)
 	}

@@ -167,6 +167,27 @@ func TestWhatIsToComeMayBeLess(t *testing.T) {
 	}
 }
 
+// TestForWhatIsNotBottled: what is to be added is reckoned for what is not sealed or drunk, and for all of it
+// where nothing else is left.
+func TestForWhatIsNotBottled(t *testing.T) {
+	abv := 20.0
+	water := func(log string) float64 {
+		p, err := For(assessed(t, halfLitre+"[finish]\nbottle = \"100 ml\"\n"+log), somejar.Library(t), Goal{ABVPercent: &abv, Have: []string{"water"}})
+		if err != nil || !p.Reached || len(p.Add) != 1 {
+			t.Fatalf("%q: %+v, %v", log, p, err)
+		}
+		return p.Add[0].VolumeML
+	}
+	bottled := func(n string) string { return "[[bottled]]\nbottles = " + n + "\nat = \"5 h\"\n" }
+	all := water("")
+	for log, share := range map[string]float64{"[[bottled]]\nat = \"5 h\"\n": 1, bottled("3"): 0.4, bottled("5"): 1,
+		bottled("3") + "[[emptied]]\nbottle = 1\nat = \"6 h\"\n": 0.4, bottled("4"): 0.2, bottled("4") + "[[opened]]\nbottle = 2\nat = \"6 h\"\n": 0.4} {
+		if got := water(log); math.Abs(got-share*all) > 0.01*all {
+			t.Errorf("%q: %.0f ml of water, want %.0f", log, got, share*all)
+		}
+	}
+}
+
 const (
 	started   = "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"
 	halfLitre = started + "[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n"

@@ -11,8 +11,8 @@ import (
 	"steepbook/data/quantity"
 )
 
-// strain is what follows the cloth: press or drip, rinse, filter or let settle.
-func (m *maker) strain(rinse bool) {
+// strain is what follows the cloth: press or drip, filter or let settle.
+func (m *maker) strain() {
 	if m.bottled || len(m.logged()) > 0 {
 		return // nobody does it any more
 	}
@@ -30,10 +30,6 @@ func (m *maker) strain(rinse bool) {
 			s.Why = "not squeezed, it stays clearer"
 		}
 		m.add(s)
-		if r, ok := m.a.Blend.Rinse(m.a.Recipe.ToCome); ok && rinse {
-			m.add(Step{Kind: Rinse, VolumeML: r.WaterML, After: Strain,
-				Why: "in two goes, before it goes in; taste it first, late bitterness comes too"})
-		}
 	}
 	if m.strained {
 		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
@@ -85,7 +81,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if m.a.Batch.Finish.Filtered && m.curds() {
+	if m.curds() {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}

@@ -36,7 +36,6 @@ const (
 	Strain     Kind = "strain"
 	Press      Kind = "press"
 	Drip       Kind = "drip"
-	Rinse      Kind = "rinse"
 	Filter     Kind = "filter"
 	Settle     Kind = "settle"
 	Stand      Kind = "stand" // raw egg in spirit alone
@@ -73,8 +72,6 @@ type Step struct {
 	At     time.Time
 	DoubtH float64
 	After  Kind
-	// VolumeML is how much of a liquid is worked out, 0 where none is.
-	VolumeML float64
 	// Why is the reason in a few words, its figures tied to their units (quantity.Say);
 	// empty where there is nothing to say.
 	Why  string
@@ -121,9 +118,8 @@ func Of(a *bench.Assessment) ([]Step, error) {
 	m.strained = (out || m.bottled) && a.ElapsedH >= 0
 	m.prepare()
 	m.steep()
-	hold := due.HoldTo(a)
-	m.strain(hold.IsZero()) // so much water does not wait with the solids' liquor in it
-	m.holdTo = hold
+	m.strain()
+	m.holdTo = due.HoldTo(a)
 	m.make()
 	m.bottle()
 	return m.inOrder(), nil

@@ -116,7 +116,6 @@ strain: blood orange zest
 pull: cacao nibs
 strain
 press
-rinse
 settle
 syrup: 320 g demerara sugar and 220 ml water
 sweeten (syrup): 320 g demerara sugar and 220 ml water

@@ -65,11 +65,6 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 		s.Notes = append(s.Notes, text)
 	}
 	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
-	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
-		s.Notes = append(s.Notes, fmt.Sprintf("Rinse the strained solids with the %s of water before it goes in: "+
-			"%s of pure alcohol for nothing.",
-			style.Volume(rinse.WaterML), style.Volume(rinse.PureAlcoholML)))
-	}
 	for _, m := range b.Remarks {
 		s.Notes = append(s.Notes, firstSentence(m.Text))
 	}
@@ -114,10 +109,6 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Plan, why bool) error {
 		pairs = append(pairs, pen.Pair{"Sweet and sour",
 			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
 				word, pen.Significant(ratio, 2))})
-	}
-	if rinse, ok := b.Rinse(a.Recipe.ToCome); ok {
-		pairs = append(pairs, pen.Pair{"From the strained solids", fmt.Sprintf("rinsed in two goes they give back %s "+
-			"of the alcohol that they keep; taste the rinsings first, late bitterness comes too", pen.Percent(rinse.SpiritShare))})
 	}
 	p.Pairs(append(pairs, pen.Pair{"Ranges", "hold nine times in ten"}))
 	for _, m := range b.Remarks {
@@ -168,6 +159,9 @@ func solved(s pen.Screen, a *bench.Assessment, plan *solve.Plan, style pen.Style
 	row("alcohol", pen.Fixed(q.ABVPercent(), 1)+" % vol", pen.Fixed(plan.FromABVPercent, 1))
 	row("sugar", pen.Fixed(q.SugarGPerL(), 0)+" g/L", pen.Fixed(plan.FromSugarGPerL, 0))
 	row("acid", pen.Fixed(q.AcidGPerL(), 1)+" g/L", pen.Fixed(plan.FromAcidGPerL, 1))
+	if plan.OfML > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("For the %s that is not bottled.", style.Volume(plan.OfML)))
+	}
 	if plan.PHKnown {
 		row("pH", pen.Fixed(plan.PH, 1), "")
 	}
@@ -366,6 +360,7 @@ func planJSON(a *bench.Assessment, p *solve.Plan) pen.Object {
 	return pen.Object{
 		pen.As("add", add),
 		pen.As("less", less),
+		pen.As("of_ml", pen.Some(p.OfML)),
 		pen.As("reached", p.Reached),
 		pen.As("why", p.Why),
 		pen.As("then", pen.Object{

@@ -147,8 +147,6 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 			return "Strain the jar."
 		}
 		return "Strain out the " + of + "."
-	case work.Rinse:
-		return fmt.Sprintf("Rinse the strained solids with the %.0f~ml of water.", s.VolumeML)
 	case work.Bottle:
 		bottles := ""
 		if f := a.Blend.Filled; s.Done && f != nil {
