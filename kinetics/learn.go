@@ -313,7 +313,7 @@ func (out Learned) next(draws []draw, rel float64) form {
 	odd, wide := plateauDoubt*doubt, unusualPlateau*c
 	c2 = math.Max((c2/w-odd*wide*wide)/(1-odd), c2/w/4)
 	return form{
-		weight: w, rate: Normal{k, sd}, plateau: Normal{c, math.Sqrt(c2)}, doubt: doubt,
+		weight: w, rate: Normal{k, sd}, plateau: plausible(c, math.Sqrt(c2)), doubt: doubt,
 		lean: out.lean(draws, rel, k, c),
 	}
 }

@@ -19,8 +19,8 @@ const (
 // learner holds the sums that do not depend on the hyper-parameters.
 type learner struct {
 	h       hyper
-	family  *family
 	shape   int // of the family
+	rise    func(lx float64) float64
 	lo      float64
 	n       int
 	groups  []learnGroup // one per batch that teaches
@@ -50,7 +50,7 @@ type learnPerson struct {
 
 // newLearner lays the grid for a shape of the family, and counts in out what there is to learn from.
 func newLearner(h hyper, shape int, batches []Batch, out *Learned) *learner {
-	l := &learner{family: families[h.course](), shape: shape}
+	l := &learner{shape: shape, rise: families[h.course]().shapes[shape].rise}
 	logDose, doses := 0.0, 0
 	widest := h.rate.reach() + 4*h.rateSpread + 1
 	reach := widest
@@ -119,7 +119,7 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 		part := t.part()
 		x, lt := l.scratch, math.Log(t.Hours)
 		for i := range x {
-			x[i] = early + (1-early)*l.family.at(l.shape, l.lo+learnStep*float64(i)+lt)
+			x[i] = early + (1-early)*l.rise(l.lo+learnStep*float64(i)+lt)
 		}
 		if t.Score == topScore {
 			p.top = append(p.top, t.Score/part)

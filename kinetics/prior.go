@@ -140,15 +140,19 @@ func (p Prior) Faded(logMean, logSD, exponent float64) Prior {
 // leastPlateau is a strength that nobody tastes, points. Judgement.
 const leastPlateau = 0.001
 
-// WithPlateau is the prior with another plateau, in points, from leastPlateau to mostScore:
-// neither a dose ten thousand times the usual nor jars of nothing but zeros are a reason to
-// answer nothing.
+// plausible is a plateau in points, from leastPlateau to mostScore: neither a dose ten thousand
+// times the usual nor jars of nothing but zeros are a reason to answer nothing.
+func plausible(mean, sd float64) Normal {
+	return Normal{Mean: math.Min(math.Max(mean, leastPlateau), mostScore), SD: math.Min(sd, mostScore)}
+}
+
+// WithPlateau is the prior with another plateau, in points, as far as it is plausible.
 func (p Prior) WithPlateau(mean, sd float64) Prior {
 	was := p.Plateau
-	p.Plateau = Normal{Mean: math.Min(math.Max(mean, leastPlateau), mostScore), SD: math.Min(sd, mostScore)}
-	for h := range p.forms {
-		p.forms[h].plateau.Mean *= p.Plateau.Mean / was.Mean
-		p.forms[h].plateau.SD *= p.Plateau.SD / was.SD
+	p.Plateau = plausible(mean, sd)
+	for h := 0; p.taught && h < len(p.forms); h++ {
+		f := &p.forms[h].plateau
+		*f = plausible(f.Mean*p.Plateau.Mean/was.Mean, f.SD*p.Plateau.SD/was.SD)
 	}
 	return p
 }
