@@ -3,6 +3,7 @@ package shelf
 import (
 	"cmp"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 
@@ -283,9 +284,10 @@ func Sign(text string, b Bottle, holds ...string) []Cause {
 // ranked puts the likeliest first, and what is named before it.
 func ranked(out []Cause) []Cause {
 	yes := func(on bool) float64 { return choose(on, 1, 0) }
-	slices.SortStableFunc(out, func(x, y Cause) int {
+	sort.SliceStable(out, func(i, j int) bool {
+		x, y := &out[i], &out[j]
 		return cmp.Or(cmp.Compare(yes(y.named), yes(x.named)), cmp.Compare(y.Weight, x.Weight),
-			cmp.Compare(yes(y.ThrowAway), yes(x.ThrowAway)), cmp.Compare(yes(y.Handling != ""), yes(x.Handling != "")))
+			cmp.Compare(yes(y.ThrowAway), yes(x.ThrowAway)), cmp.Compare(yes(y.Handling != ""), yes(x.Handling != ""))) < 0
 	})
 	// What was seen is named by its own cause; what else the drink can hold comes after a
 	// cause that is thrown away too, and before one that is harmless.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -307,7 +308,7 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 // reached are the entries up to a moment, in the order of time.
 func reached[T any](list []T, nowH float64, hours func(*T) float64) []T {
 	list = slices.DeleteFunc(slices.Clone(list), func(x T) bool { return !by(hours(&x), nowH) })
-	slices.SortStableFunc(list, func(x, y T) int { return cmp.Compare(hours(&x), hours(&y)) })
+	sort.SliceStable(list, func(i, j int) bool { return hours(&list[i]) < hours(&list[j]) })
 	return list
 }
 

@@ -2,7 +2,7 @@ package library
 
 import (
 	"slices"
-	"strings"
+	"sort"
 	"sync"
 )
 
@@ -14,7 +14,7 @@ type catalog[T any] struct {
 }
 
 func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
-	slices.SortFunc(entries, func(a, b *entry[T]) int { return strings.Compare(a.name, b.name) })
+	sort.Slice(entries, func(i, j int) bool { return entries[i].name < entries[j].name })
 	return &catalog[T]{kind, entries, sync.OnceValue(func() *index {
 		hs := make([]*header, len(entries))
 		for i, e := range entries {

@@ -1,10 +1,10 @@
 package library
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -213,8 +213,8 @@ func likeness(asked []string, total float64, known []string, like map[string][]f
 // ranked puts the likeliest first and keeps the near ones: where one is clearly
 // nearest, that one alone.
 func ranked(hs []hint) []hint {
-	slices.SortStableFunc(hs, func(a, b hint) int {
-		return cmp.Or(cmp.Compare(b.score, a.score), strings.Compare(a.name, b.name))
+	sort.SliceStable(hs, func(i, j int) bool {
+		return hs[i].score > hs[j].score || hs[i].score == hs[j].score && hs[i].name < hs[j].name
 	})
 	out := hs[:0]
 	for _, h := range hs {

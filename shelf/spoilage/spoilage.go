@@ -1,10 +1,9 @@
 package spoilage
 
 import (
-	"cmp"
 	"math"
 	"math/rand/v2"
-	"slices"
+	"sort"
 	"sync"
 
 	"steepbook/shelf/activity"
@@ -292,7 +291,7 @@ func (m *model) endings(strains *[guilds][]strain, b Bottle, f Figures, celsius 
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b ending) int { return cmp.Compare(a.days, b.days) })
+	sort.Slice(out, func(i, j int) bool { return out[i].days < out[j].days })
 	return out
 }
 

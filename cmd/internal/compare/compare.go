@@ -4,7 +4,7 @@ package compare
 
 import (
 	"math"
-	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -205,9 +205,8 @@ func Compare(subjects []Subject, now time.Time) (*Comparison, error) {
 
 func sideBySide(sides []side, now time.Time) *Comparison {
 	c := &Comparison{sides: sides}
-	slices.SortStableFunc(c.sides, func(
-		x, y side) int {
-		return x.a.Batch.Started.Compare(y.a.Batch.Started)
+	sort.SliceStable(c.sides, func(i, j int) bool {
+		return c.sides[i].a.Batch.Started.Before(c.sides[j].a.Batch.Started)
 	})
 	for i := range c.sides {
 		c.Batches = append(c.Batches, c.sides[i].a)

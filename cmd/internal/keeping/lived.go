@@ -1,7 +1,6 @@
 package keeping
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -32,9 +31,7 @@ func (k *Keep) Scores(b *batch.Batch, nowH float64, name string) []BottleScore {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(x, y BottleScore) int {
-		return cmp.Compare(x.Days, y.Days)
-	})
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Days < out[j].Days })
 	return out
 }
 

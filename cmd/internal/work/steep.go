@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -56,8 +57,9 @@ func (m *maker) steep() {
 			all = append(all, e)
 		}
 	}
-	slices.SortStableFunc(all, func(x, y event) int {
-		return cmp.Or(cmp.Compare(x.hours, y.hours), x.rank()-y.rank())
+	sort.SliceStable(all, func(i, j int) bool {
+		x, y := &all[i], &all[j]
+		return x.hours < y.hours || x.hours == y.hours && x.rank() < y.rank()
 	})
 	for i, e := range all {
 		// What comes out at one hour is one errand.

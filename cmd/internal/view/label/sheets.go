@@ -3,7 +3,7 @@ package label
 import (
 	"fmt"
 	"math"
-	"slices"
+	"sort"
 	"strings"
 	"sync"
 
@@ -52,8 +52,8 @@ func Paper(name string) (widthMM, heightMM float64, grids []plots.Grid, ok bool)
 			AcrossMM: r.Number("across_mm"), DownMM: r.Number("down_mm"),
 		})
 	}
-	slices.SortStableFunc(grids, func(a, b plots.Grid) int {
-		return int(math.Copysign(1, a.WidthMM*a.HeightMM-b.WidthMM*b.HeightMM))
+	sort.SliceStable(grids, func(i, j int) bool {
+		return grids[i].WidthMM*grids[i].HeightMM < grids[j].WidthMM*grids[j].HeightMM
 	})
 	return widthMM, heightMM, grids, len(grids) > 0
 }
