@@ -215,7 +215,7 @@ func (r *reading) terms(j *jar.Jar, i int) []term {
 		}
 	}
 	if f.Fault != nil && !scored {
-		out = append(out, term{of: fault(f.Fault, w.meanC), in: f.InH, by: 1, weight: 1, level: 2,
+		out = append(out, term{of: fault(f.Fault, w.mean(f.Fault.Usual)), in: f.InH, by: 1, weight: 1, level: 2,
 			name:    f.Fault.What,
 			flavour: i, taste: noScore})
 	}
@@ -223,15 +223,15 @@ func (r *reading) terms(j *jar.Jar, i int) []term {
 }
 
 // fault is a fault that makers report, as a taste that nobody scored: clear (2 points)
-// at the usual time in half of the jars whose flavour is as strong as usual (7).
-func fault(f *jar.Fault, plateau float64) *belief {
+// at the usual time in half of the jars whose flavour is as strong as usual (7) by then.
+func fault(f *jar.Fault, strength float64) *belief {
 	spread := 0.4
 	if f.Low > 0 && f.Highest > f.Low {
 		spread = max(spread, math.Log(f.Highest/f.Low)/(2*1.6449))
 	}
 	p := kinetics.Unwanted(kinetics.Normal{Mean: math.Log(-math.Log(1-2/3.5) / f.Usual), SD: spread})
 	p.Doubt = 0
-	p.Plateau.Mean *= plateau / 7
-	p.Plateau.SD = p.Plateau.Mean * min(1, math.Hypot(2/3.5, 0.5*math.Log(plateau/7)))
+	p.Plateau.Mean *= strength / 7
+	p.Plateau.SD = p.Plateau.Mean * min(1, math.Hypot(2/3.5, 0.5*math.Log(strength/7)))
 	return believe(p, unwantedForms, nil)
 }
