@@ -21,7 +21,7 @@ func TestNamedSmells(t *testing.T) {
 		"huele a huevo podrido", "huele a azufre", "ça sent le soufre", "odore di formaggio", "ruikt naar kaas", "smells of orange but also of cheese",
 		"smells", "smells different", "a smell", "the smell has gone off", "smell gone sour", "smells of orange no good", "smells of drains",
 		"smells like something died", "smells a bit off", "smells odd", "smells strange like quince", "the smell is getting stronger",
-		"smells of bad fruit", "smells of orange and something odd",
+		"smells of bad fruit", "tastes like acetone", "tastes of soap", "mofo", "smells of orange and something odd",
 	} {
 		if got := Sign(text, weakDrink); !got[0].ThrowAway {
 			t.Errorf("%q: %s", text, got[0].Name)
@@ -36,7 +36,8 @@ func TestNothingWrong(t *testing.T) {
 		"плесени нет", "カビなし", "ei hometta", "bought silicone moulds for ice", "tasted with blue cheese", "burst of flavour",
 		"broken ice in the glass", "vinegar rinse for the jar", "a fruit fly trap put next to it", "threw up my hands", "aluminium foil under the lid",
 		"filter slimy with pectin", "a spoon fell in", "a sprig fell in the jar", "fell in love with it", "blood oranges in the jar",
-		"dish soap rinsed out well", "a pear fell in", "niemand wurde krank", "personne n'a été malade",
+		"dish soap rinsed out well", "a pear fell in", "smells of fresh bread", "served with tonic, bubbles and ice", "stood in the dark",
+		"topped the glass up with soda, nice and fizzy", "niemand wurde krank", "personne n'a été malade",
 	} {
 		if sign, _ := IsSign(text, "pear"); sign {
 			t.Errorf("%q is a sign", text)
