@@ -161,7 +161,7 @@ func TestNoHarmlessHint(t *testing.T) {
 func TestElderUnderEveryName(t *testing.T) {
 	l := Builtin()
 	for name := range strings.SplitSeq("Holunderbeeren roh, baies de sureau, bacche di sambuco, bayas de saúco, fläderbär, raw elderberry juice, "+
-		"red elderberries, Sambucus racemosa, Sambucus nigra, elderberries", ", ") {
+		"red elderberries, Sambucus racemosa, Sambucus nigra, elderberries, cooked elderberries", ", ") {
 		k := l.Kin(name)
 		if b, err := l.Botanical(name); err == nil {
 			k.Botanicals = append(k.Botanicals, b)
