@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode"
 
 	"steepbook/data"
 )
@@ -19,12 +18,31 @@ type sign struct {
 // term is what has to stand within one clause, each part in one of its ways.
 type term [][][]string
 
+// firsts are the bytes with which a word that begins it can begin, firstWithin for any.
+func (t term) firsts() (out []byte) {
+	for _, way := range t[0] {
+		if b := min(way[0][0], firstWithin); !slices.Contains(out, b) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// termOf is a term of a sign, which is told by its place among them.
+type termOf struct {
+	term
+	sign int
+}
+
 // vocabulary is the table of signs: the signs, and by their row the words that are none.
 type vocabulary struct {
 	signs                                   []sign
+	first                                   map[byte][]termOf // by what its first word begins with
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
-	answer, elsewhere, act, put             []term
+	answer, elsewhere, act, put, names      []term // names are the words of all the signs
+	named, aroma, very, gone, kitchen       []term
+	noun, bare                              []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -34,11 +52,14 @@ const clauseEnd, question, named = ",", "?", "*"
 var things = []term{{{{named}}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{}
+	v := &vocabulary{first: map[byte][]termOf{}}
 	rows := map[string]*[]term{
 		"deny": &v.deny, "fill": &v.fill, "carry": &v.carry, "free": &v.free, "after": &v.after,
 		"again": &v.again, "fine": &v.fine, "turn": &v.turn, "scent": &v.scent, "none": &v.none,
-		"served": &v.served, "matter": &v.matter, "answer": &v.answer, "elsewhere": &v.elsewhere, "act": &v.act, "put": &v.put,
+		"served": &v.served, "matter": &v.matter, "answer": &v.answer, "elsewhere": &v.elsewhere,
+		"act": &v.act, "put": &v.put,
+		"named": &v.named, "aroma": &v.aroma, "very": &v.very, "bare": &v.bare, "noun": &v.noun,
+		"gone": &v.gone, "kitchen": &v.kitchen,
 	}
 	for _, r := range data.Rows("signs.csv") {
 		terms := termsOf(r.Text("words"))
@@ -46,6 +67,12 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 			*row = terms
 			continue
 		}
+		for _, t := range terms {
+			for _, b := range t.firsts() {
+				v.first[b] = append(v.first[b], termOf{t, len(v.signs)})
+			}
+		}
+		v.names = append(v.names, terms...)
 		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms})
 	}
 	return v
@@ -77,24 +104,23 @@ func seenIn(text string, holds []string) (seen []sign, denied bool) {
 
 func (v *vocabulary) seen(note clause) (seen []sign, denied bool) {
 	cleared := map[int]bool{} // by where the clause begins
-	for _, s := range v.signs {
-		there := false
-		for _, t := range s.terms {
-			for i := range note {
-				end, ok := note.holds(t, i)
-				switch {
-				case !ok, v.ofAnother(note, i):
-				case v.answered(note, end):
-					cleared[note.begins(i)], cleared[note.begins(note.next(end))] = true, true
-				case v.clears(&s, note, i, end):
-					cleared[note.begins(i)] = true
-				default:
-					there = true
-				}
+	said := v.said(note)
+	taken := v.taken(note, said)
+	for k := range v.signs {
+		s, there := &v.signs[k], false
+		for _, h := range said[k] {
+			switch {
+			case v.ofAnother(note, h.at), len(h.term) == 1 && taken[h.at] != "" && taken[h.at] != s.key:
+			case v.answered(note, h.end):
+				cleared[note.begins(h.at)], cleared[note.begins(note.next(h.end))] = true, true
+			case v.clears(s, note, h):
+				cleared[note.begins(h.at)] = true
+			default:
+				there = true
 			}
 		}
 		if there {
-			seen = append(seen, s)
+			seen = append(seen, *s)
 		}
 	}
 	for i, word := range note {
@@ -103,6 +129,47 @@ func (v *vocabulary) seen(note clause) (seen []sign, denied bool) {
 		}
 	}
 	return seen, len(seen) == 0 && len(cleared) > 0
+}
+
+// hit is a term of a sign that stands in a remark, with where its first part does.
+type hit struct {
+	term
+	at, end int
+}
+
+// said are the terms of each sign that stand in a remark.
+func (v *vocabulary) said(note clause) [][]hit {
+	out := make([][]hit, len(v.signs))
+	for i, word := range note {
+		for _, b := range [...]byte{word[0], firstWithin} {
+			for _, o := range v.first[b] {
+				if end, ok := note.holds(o.term, i); ok {
+					out[o.sign] = append(out[o.sign], hit{o.term, i, end})
+				}
+			}
+			if word[0] == firstWithin {
+				break
+			}
+		}
+	}
+	return out
+}
+
+// taken are the words that a cause of several words is made of, by its key: lips that swell are no
+// bottle that does.
+func (v *vocabulary) taken(note clause, said [][]hit) map[int]string {
+	taken := map[int]string{}
+	for k := range v.signs {
+		for _, h := range said[k] {
+			if s := &v.signs[k]; len(h.term) > 1 && s.decides != "" && taken[h.at] == "" && !v.clears(s, note, h) {
+				taken[h.at] = s.key
+				for _, at := range note.parts(h.term, h.at) {
+					taken[at] = s.key
+				}
+			}
+		}
+	}
+	return taken
 }
 
 // IsSign reports whether a remark on a drink that holds things of these names tells of a sign that
@@ -148,7 +215,7 @@ func TellsOfAdding(text string) bool {
 func (v *vocabulary) answered(note clause, end int) bool {
 	from, to := end, note.ends(end)
 	if to < len(note) && note[to] == question {
-		if !note.made(end, to, append(v.names(), v.fill, v.matter)...) {
+		if !note.made(end, to, v.names, v.fill, v.matter) {
 			return false
 		}
 		from, to = to+1, note.ends(to+1)
@@ -169,13 +236,22 @@ func (v *vocabulary) ofAnother(note clause, i int) bool {
 	return false
 }
 
-// clears reports whether what stands from i to end is no sign by what is said around it.
-func (v *vocabulary) clears(s *sign, note clause, i, end int) bool {
-	denied := v.denies(note, i, end)
+// clears reports whether what stands somewhere is no sign by what is said around it; who denies a
+// part of it denies it: "no glass broken".
+func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
+	i, end := h.at, h.end
+	denied := v.denies(note, i, end) ||
+		slices.ContainsFunc(note.parts(h.term, i), func(k int) bool { return v.deniedBefore(note, k) })
 	switch s.bare {
-	case "yes": // a denial may be of the praise: "does not smell right"
-		return denied && note.made(end, note.ends(end), append(v.names(), v.fill, v.carry, v.matter, v.deny)...) ||
-			!denied && v.isFine(note, i, end)
+	case "yes", "smell": // a denial may be of the praise: "does not smell right"
+		return denied && note.made(end, note.ends(end), v.names, v.fill, v.carry, v.matter, v.deny) || !denied &&
+			(v.isFine(note, i, end) || s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
+	case "gone":
+		return denied || v.isGone(note, end)
+	case "kitchen":
+		return denied || slices.ContainsFunc(note[note.begins(i):note.ends(i)], func(w string) bool {
+			return w == named || clause{w}.starts(v.kitchen, 0)
+		})
 	case "tart":
 		next := note.ends(end) + 1
 		return denied || v.isFine(note, i, end) || next-1 == end && next < len(note) && note.made(next, note.ends(next), v.fine, v.fill)
@@ -195,7 +271,7 @@ func (v *vocabulary) denies(note clause, i, end int) bool {
 
 // deniedBefore reports whether a denial before a place reaches it: "no fizz or mould" denies both.
 func (v *vocabulary) deniedBefore(note clause, i int) bool {
-	across := append(v.names(), v.fill, v.carry)
+	across := [][]term{v.names, v.fill, v.carry}
 	for k := i - 1; k >= 0; k-- {
 		switch {
 		case note.starts(v.free, k): // "not free of"
@@ -209,20 +285,21 @@ func (v *vocabulary) deniedBefore(note clause, i int) bool {
 	return false
 }
 
-// names are the words of all the signs.
-func (v *vocabulary) names() (rows [][]term) {
-	for _, s := range v.signs {
-		rows = append(rows, s.terms)
+// praiseDenied reports whether a denial before a place may be of the praise behind it: "no longer
+// smells good", but "no fizz and smells good".
+func (v *vocabulary) praiseDenied(note clause, i int) bool {
+	for k := note.begins(i); k < i; k++ {
+		if note.starts(v.deny, k) && !note.made(k+1, i, v.names, v.fill, v.carry, v.matter) {
+			return true
+		}
 	}
-	return rows
+	return false
 }
 
 // isFine reports whether a word from i to end is said to be as it should, or of a thing in it.
 func (v *vocabulary) isFine(note clause, i, end int) bool {
-	for k := note.begins(i); k < i; k++ { // "no longer smells good", but "no fizz and smells good"
-		if note.starts(v.deny, k) && !note.made(k+1, i, append(v.names(), v.fill, v.carry, v.matter)...) {
-			return false
-		}
+	if v.praiseDenied(note, i) {
+		return false
 	}
 	for end < len(note) && note.starts(v.fill, end) && !note.starts(v.deny, end) {
 		end++
@@ -231,6 +308,37 @@ func (v *vocabulary) isFine(note clause, i, end int) bool {
 		return note.made(end, note.ends(end), things, v.fine, v.fill, v.matter)
 	}
 	return note.starts(v.fine, end) || i > 0 && note.starts(v.fine, i-1) && !v.denies(note, i-1, i)
+}
+
+// isNamed reports whether a smell from i to end is named, before it or behind, which is no complaint:
+// a bad one is a sign of its own. A denial may be of a praise.
+func (v *vocabulary) isNamed(note clause, i, end int) bool {
+	if v.praiseDenied(note, i) {
+		return false
+	}
+	for end < len(note) && note.starts(v.very, end) && !note.starts(v.deny, end) {
+		end = note.longest(end, v.very)
+	}
+	for k := end; k < note.ends(end); k++ {
+		if note.starts(v.deny, k) {
+			return false
+		}
+	}
+	if end == note.ends(end) { // "orange smell", but "the jar began to smell"
+		return i > note.begins(i) && note.starts(v.noun, i) &&
+			note.longest(i-1, v.bare, v.fill, v.matter, v.carry, v.very, v.deny) == i-1
+	}
+	return note.starts(v.named, end) || note.starts(v.named, i) ||
+		note.made(end, note.ends(end), v.aroma, v.fine, v.fill, v.very, v.matter)
+}
+
+// isGone reports whether what ends at a place is said to have gone, and no more.
+func (v *vocabulary) isGone(note clause, end int) bool {
+	gone := false
+	for k := end; k < note.ends(end); k++ {
+		gone = gone || note.starts(v.gone, k)
+	}
+	return gone && note.made(end, note.ends(end), v.gone, v.fill, v.matter, v.very)
 }
 
 // ofServing reports whether the clause of a sign says that the serving makes it, or the one before
@@ -249,174 +357,4 @@ func (v *vocabulary) ofServing(s *sign, note clause, i int) bool {
 		return note.made(from, to, s.terms, v.served, v.fine, v.fill, v.matter)
 	}
 	return from > 0 && served(note.begins(from-1), from-1) && note.made(from, to, s.terms, v.fine, v.fill, v.served)
-}
-
-// clause is the words of a remark in lower case, with its ends of clauses among them.
-type clause []string
-
-// read is a remark in which the names of what the drink holds, and likenesses, stand as named. One
-// word of a name is that only behind "smells of" and its kin: of its own, "vinegar" is a sign.
-func (v *vocabulary) read(text string, holds []string) (note clause) {
-	note = clauses(text, v.turn)
-	for i := 0; i < len(note); i++ {
-		end := note.longest(i, v.none)
-		scented := i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
-		for _, name := range holds {
-			words := clauses(name, nil)
-			words = words[:words.ends(0)]
-			for k := range words {
-				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && len(words) > 1) &&
-					slices.EqualFunc(note[i:n], words[k:], sameThing) {
-					end = max(end, n)
-				}
-			}
-		}
-		if end > i {
-			note = slices.Replace(note, i, end, named)
-		}
-	}
-	return note
-}
-
-// sameThing reports whether two words are one, or the one and the many.
-func sameThing(x, y string) bool { return x == y || x+"s" == y || x == y+"s" }
-
-func clauses(text string, turns []term) (out clause) {
-	word := ""
-	flush := func() {
-		switch {
-		case word != "" && (clause{word}).starts(turns, 0):
-			out = append(out, clauseEnd)
-		case word != "":
-			out = append(out, word)
-		}
-		word = ""
-	}
-	for _, r := range strings.ToLower(strings.ReplaceAll(text, "’", "'")) {
-		switch {
-		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '\'':
-			word += string(r)
-		case unicode.IsSpace(r), r == '-', r == ':':
-			flush()
-		case r == '?', r == '=', r == '？':
-			flush()
-			out = append(out, question)
-		default:
-			flush()
-			out = append(out, clauseEnd)
-		}
-	}
-	flush()
-	return out
-}
-
-// ends reports whether a word of a remark is no word but the end of a clause.
-func ends(word string) bool { return word == clauseEnd || word == question }
-
-// next is where the clause behind that of a place begins.
-func (c clause) next(i int) int { return min(c.ends(i)+1, len(c)) }
-
-// made reports whether nothing but these words stands from a place to another.
-func (c clause) made(from, to int, of ...[]term) bool {
-	for from < to {
-		end := c.longest(from, of...)
-		if end == from {
-			return false
-		}
-		from = end
-	}
-	return true
-}
-
-// longest is the end of the longest of these terms that begin at a place, the place where none does.
-func (c clause) longest(i int, of ...[]term) int {
-	longest := i
-	for _, terms := range of {
-		for _, t := range terms {
-			if end, ok := c.holds(t, i); ok {
-				longest = max(longest, end)
-			}
-		}
-	}
-	return longest
-}
-
-// starts reports whether one of these stands at a place.
-func (c clause) starts(terms []term, i int) bool {
-	return slices.ContainsFunc(terms, func(t term) bool { _, ok := c.holds(t, i); return ok })
-}
-
-// holds reports whether a term begins at a place, and where its first part ends; the
-// others may stand anywhere in the same clause.
-func (c clause) holds(t term, i int) (end int, ok bool) {
-	if end, ok = c.way(t[0], i); !ok || len(t) == 1 {
-		return end, ok
-	}
-	from, to := c.begins(i), c.ends(i)
-	for _, ways := range t[1:] {
-		there := false
-		for k := from; k < to; k++ {
-			if _, at := c.way(ways, k); at {
-				there = true
-			}
-		}
-		if !there {
-			return i, false
-		}
-	}
-	return end, true
-}
-
-// begins is where the clause of a word begins.
-func (c clause) begins(i int) int {
-	for i > 0 && !ends(c[i-1]) {
-		i--
-	}
-	return i
-}
-
-// ends is where the clause of a word ends.
-func (c clause) ends(i int) int {
-	for i < len(c) && !ends(c[i]) {
-		i++
-	}
-	return i
-}
-
-// way reports whether one of these ways of saying a thing begins at a place.
-func (c clause) way(ways [][]string, i int) (end int, ok bool) {
-	for _, words := range ways {
-		if i+len(words) > len(c) {
-			continue
-		}
-		same := true
-		for k, w := range words {
-			same = same && fits(c[i+k], w, len(words) > 1 && k+1 < len(words))
-		}
-		if same {
-			return i + len(words), true
-		}
-	}
-	return i, false
-}
-
-// firstWithin is the least byte that a word of a script begins with which does not part its words.
-const firstWithin = 0xd6
-
-// fits reports whether a word is meant: by its start, as a whole where whole is set or it
-// ends in "=", and anywhere in a script that does not part its words.
-func fits(word, meant string, whole bool) bool {
-	if meant[0] < firstWithin && meant[0] != word[0] {
-		return false // most words of the table
-	}
-	meant, exact := strings.CutSuffix(meant, "=")
-	switch {
-	case exact || whole:
-		return word == meant
-	case meant[0] >= firstWithin && strings.ContainsFunc(meant, func(r rune) bool {
-		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic, unicode.Hebrew)
-	}):
-		return strings.Contains(word, meant)
-	}
-	return strings.HasPrefix(word, meant)
 }

@@ -47,7 +47,7 @@ func TestDenied(t *testing.T) {
 		{"mould-free", false, true},
 		{"mould: none", false, true},
 		{"no bad smell", false, true},
-		{"good colour, smell is really fine", true, false}, // "really" is not known to carry it
+		{"good colour, smell is hardly fine", true, false}, // "hardly" is not known to carry it
 		{"smell is fine", false, true},
 		{"kein Schimmel", false, true},
 		{"no fizz but cloudy", true, false}, // the complaint counts
@@ -113,7 +113,7 @@ func TestDenied(t *testing.T) {
 		{"smells of quince and socks", true, false},
 		{"smells of wine vinegar", false, true},
 		{"turned to vinegar", true, false},
-		{"smells of nuts", true, false},
+		{"smells of nuts", false, true},
 		{"smells better than last time", false, true},
 		{"smelled better last time", true, false},
 		{"no bubbles, no film, smells of quince", false, true},

@@ -143,10 +143,10 @@ var behind = map[string]func(suspect) []weighed{
 			{"growth", s.alive(0.3, 0.02)},
 		}
 	},
-	"smell": smell, "off": smell,
+	"smell": smell, "off": smell, "stench": smell,
 	"tart":   func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
 	"warm":   func(s suspect) []weighed { return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}} },
-	"vermin": grown, "ill": grown, "sight": grown, "foreign": grown, "lead": grown, "metal": grown,
+	"vermin": grown, "ill": grown, "sight": grown, "foreign": grown, "fell": grown, "lead": grown, "metal": grown,
 	"glaze": func(s suspect) []weighed { return []weighed{{"glaze", 0.9}} },
 	"odd": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.8, 0.02)}, {"taste", 0.5}}

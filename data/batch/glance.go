@@ -12,8 +12,22 @@ import (
 // book has many files, and few of them steep the same thing.
 type Outline struct {
 	Started time.Time
-	// Words are the names of its botanicals and what they are like.
+	// Words are those of its botanicals.
 	Words []string
+}
+
+// Words are the names under which it may be known: as it is called, what it is like, and each with
+// its cut, for "coffee beans", "ground" are another thing than coffee beans.
+func (e *Botanical) Words() (list []string) {
+	for _, name := range []string{e.Name, e.Like} {
+		if name == "" {
+			continue
+		}
+		if list = append(list, name); e.Cut != "" {
+			list = append(list, e.Cut+" "+name)
+		}
+	}
+	return list
 }
 
 // ReadOutline looks at a batch file. b is the batch where it had to be parsed for that;
@@ -39,7 +53,7 @@ func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 	if bytes.Contains(src, []byte(`"""`)) || bytes.Contains(src, []byte(`'''`)) {
 		return g, false
 	}
-	section := ""
+	section, herb := "", Botanical{}
 	for line := range bytes.Lines(src) {
 		line = bytes.TrimSpace(line)
 		if len(line) == 0 || line[0] == '#' {
@@ -47,6 +61,7 @@ func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 		}
 		if line[0] == '[' {
 			section = strings.Trim(string(beforeHash(line)), "[] \t\"'")
+			g.Words, herb = append(g.Words, herb.Words()...), Botanical{}
 			continue
 		}
 		if section != "" && section != "botanical" {
@@ -60,7 +75,7 @@ func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 		switch string(key) {
 		case "botanical":
 			return g, false
-		case "name", "like":
+		case "name", "like", "cut":
 			if section == "" {
 				continue
 			}
@@ -68,7 +83,14 @@ func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 			if value[0] != '"' && value[0] != '\'' || end < 0 || bytes.IndexByte(value[:end+1], '\\') >= 0 {
 				return g, false
 			}
-			g.Words = append(g.Words, string(value[1:end+1]))
+			switch text := string(value[1 : end+1]); key[0] {
+			case 'n':
+				herb.Name = text
+			case 'l':
+				herb.Like = text
+			default:
+				herb.Cut = text
+			}
 		case "started":
 			m, err := ParseMoment(strings.Trim(string(beforeHash(value)), " \t\"'"), loc)
 			if err != nil {
@@ -77,6 +99,7 @@ func glanceAt(src []byte, loc *time.Location) (g Outline, ok bool) {
 			g.Started = m.Time
 		}
 	}
+	g.Words = append(g.Words, herb.Words()...)
 	return g, !g.Started.IsZero()
 }
 
@@ -89,11 +112,7 @@ func beforeHash(line []byte) []byte {
 func glanceOf(b *Batch) Outline {
 	g := Outline{Started: b.Started}
 	for i := range b.Botanicals {
-		e := &b.Botanicals[i]
-		g.Words = append(g.Words, e.Name)
-		if e.Like != "" {
-			g.Words = append(g.Words, e.Like)
-		}
+		g.Words = append(g.Words, b.Botanicals[i].Words()...)
 	}
 	return g
 }

@@ -87,8 +87,8 @@ func (l *Library) elsewhere(not, name string) string {
 
 // EntriesFor lists the names of the botanicals that a maker's words may come to,
 // before anything is read of them: as they stand, and dried or fresh, which the
-// cut may say. It is quick, and never leaves out the one that BotanicalAndCut
-// finds.
+// cut may say. It is quick, and asked of a name and of its cut with it never leaves
+// out the one that BotanicalAndCut finds.
 func (l *Library) EntriesFor(name string) []string {
 	var out []string
 	c := l.botanicals()

@@ -423,3 +423,23 @@ func TestNarrows(t *testing.T) {
 		}
 	}
 }
+
+// TestEntriesForLeavesNoneOut: whatever a name and its cut come to is among the entries that they
+// may come to, by which a book finds who steeps the same: "coffee beans", "ground" are ground coffee.
+func TestEntriesForLeavesNoneOut(t *testing.T) {
+	l := Builtin()
+	for _, b := range l.Botanicals() {
+		for _, cut := range []string{"", "ground", "zest", "peel", "leaves", "chopped", "dried", "fresh", "powder", "green", "whole"} {
+			found, _, _, err := l.BotanicalAndCut(b.Name, cut)
+			if found == nil || err != nil && found.Forbidden == "" && found.Name == b.Name {
+				continue
+			}
+			if may := slices.Concat(l.EntriesFor(b.Name), l.EntriesFor(cut+" "+b.Name)); !slices.Contains(may, found.Name) {
+				t.Errorf("%q, %q is %q, not among %v", b.Name, cut, found.Name, may)
+			}
+		}
+	}
+	if b, _, _, err := l.BotanicalAndCut("coffee beans", "ground"); err != nil || b.Name != "coffee" {
+		t.Errorf("coffee beans, ground: %v, %v", b, err)
+	}
+}

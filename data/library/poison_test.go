@@ -113,6 +113,8 @@ func TestHazardsInOtherKitchens(t *testing.T) {
 	for name, key := range map[string]string{
 		"Wermutkraut": "thujone-wormwood", "Wermut": "thujone-wormwood", "assenzio": "thujone-wormwood", "Tonkabohnen": "coumarin-tonka",
 		"fèves tonka": "coumarin-tonka", "Muskatnüsse": "myristicin-nutmeg", "noci moscate": "myristicin-nutmeg", "Chinarinde": "quinine-cinchona",
+		"pamplemousse": "grapefruit-medicines", "Pampelmusen": "grapefruit-medicines", "toronja": "grapefruit-medicines",
+		"Sternfrucht": "carambola-kidney", "Karambolen": "carambola-kidney",
 		"Süßholzwurzel": "glycyrrhizin-licorice", "Zimtstangen": "coumarin-cassia", "Holunderbeeren": "elder-raw",
 	} {
 		k := Builtin().Kin(name)
@@ -130,13 +132,15 @@ func TestForbiddenByOtherNames(t *testing.T) {
 		"caffeine, methyl salicylate, paracetamol, cantharides, foreshots, brake fluid, blue spirit, technischer Alkohol, poke root, "+
 		"Phytolacca americana, raisins d'Amérique, guan mu tong, Carolina jasmine, teucrium, creosote bush, genista, Jakobskreuzkraut, "+
 		"Christmas star, kawa kawa, naked ladies, Lenten rose, gloriosa, death camas, dogbane, jatropha, tung nuts, moonseed, "+
-		"calabar bean, mad honey, ivy, raw kidney beans, philodendron", ", ") {
+		"calabar bean, mad honey, ivy, raw kidney beans, philodendron, privet, Liguster, buckthorn, buckthorn berries, poke, pokeberry, "+
+		"yèble, Attich, ergot, Mutterkorn, holly, hydrangea, wisteria, hyacinth, Zigarettentabak, bittersweet, motor oil", ", ") {
 		if l.MustNot(name) == nil {
 			t.Errorf("%q may be steeped", name)
 		}
 	}
 	for name := range strings.SplitSeq("pansies, daylily, daylilies, cáscara de naranja, propylene glycol, raw vanilla beans, "+
-		"green tea low in caffeine, smoked salt, kidney vetch, poke cake syrup", ", ") {
+		"green tea low in caffeine, smoked salt, kidney vetch, poke cake syrup, sea buckthorn juice, dried sea buckthorn, yaupon holly, "+
+		"holy basil, bittersweet chocolate", ", ") {
 		if l.MustNot(name) != nil || len(l.NearPoison(name)) > 0 || len(l.Kin(name).Never) > 0 {
 			t.Errorf("%q is taken for a poison: %v, %v, %v", name, l.MustNot(name), l.NearPoison(name), l.Kin(name).Never)
 		}
@@ -157,7 +161,7 @@ func TestNoHarmlessHint(t *testing.T) {
 func TestElderUnderEveryName(t *testing.T) {
 	l := Builtin()
 	for name := range strings.SplitSeq("Holunderbeeren roh, baies de sureau, bacche di sambuco, bayas de saúco, fläderbär, raw elderberry juice, "+
-		"red elderberries, Sambucus racemosa, Sambucus nigra, elderberries", ", ") {
+		"red elderberries, Sambucus racemosa, Sambucus nigra, elderberries, cooked elderberries", ", ") {
 		k := l.Kin(name)
 		if b, err := l.Botanical(name); err == nil {
 			k.Botanicals = append(k.Botanicals, b)
@@ -182,7 +186,8 @@ func TestPlainWordsAbroad(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"Eier": "egg", "tuorli": "egg yolk", "eau": "water", "melted butter": "butter", "smoked salt": "salt", "black tea, brewed": "brewed tea",
-		"Olivenöl": "olive oil", "huile d'olive": "olive oil",
+		"Olivenöl": "olive oil", "huile d'olive": "olive oil", "hard tap water": "water", "hard water": "water", "rain water": "water",
+		"ice": "water", "ice cubes": "water", "Leitungswasser": "water", "tonic water": "tonic water",
 	} {
 		if g, err := l.Ingredient(name); err != nil || g.Name != want {
 			t.Errorf("%q: %v, %v, want %s", name, g, err, want)

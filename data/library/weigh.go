@@ -332,7 +332,7 @@ func (t thing) byCount(a quantity.Amount) (Weight, error) {
 	n := max(a.Mid(), 1)
 	w := s.times(math.Sqrt(0.5+0.5/n)).and(amountSpread(a)).around(a.Mid()*m.Grams.Value, m.Grams, m.how())
 	other := m.Noun != "" && m.Noun != a.Noun && a.Noun != "cm" &&
-		!slices.Contains(words(t.called), names.Singular(m.Noun))
+		covered(words(m.Noun), words(t.called)) < 0
 	if other || m.Of != a.Of {
 		w.Taken = fmt.Sprintf("%q is counted as %s each", strings.TrimSpace(a.Text), m.label())
 	}

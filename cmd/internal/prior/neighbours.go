@@ -45,8 +45,7 @@ func NewBook(lib *library.Library, now time.Time, batches []*batch.Batch) *Book 
 	known := entries{lib: k.bare}
 	for i, b := range k.batches {
 		for j := range b.Botanicals {
-			e := &b.Botanicals[j]
-			for _, name := range known.of(e.Name, e.Like) {
+			for _, name := range known.of(b.Botanicals[j].Words()...) {
 				k.where[name] = append(k.where[name], place{i, j})
 			}
 		}

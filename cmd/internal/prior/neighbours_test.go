@@ -181,9 +181,7 @@ func TestAGlanceFindsTheSameTeachers(t *testing.T) {
 		g, _, parsed, err := batch.ReadOutline(f, time.UTC)
 		var words []string
 		for _, h := range b.Botanicals {
-			if words = append(words, h.Name); h.Like != "" {
-				words = append(words, h.Like)
-			}
+			words = append(words, h.Words()...)
 		}
 		if err != nil || parsed != nil || !g.Started.Equal(b.Started) || !slices.Equal(g.Words, words) {
 			t.Fatalf("glance %+v, parsed %v (%v), want %v, %q", g, parsed != nil, err, b.Started, words)

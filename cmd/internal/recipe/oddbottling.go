@@ -73,7 +73,7 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 	if x.Amount.Kind != quantity.Count || x.Amount.Noun != "" || x.Amount.Of != "" {
 		return ""
 	}
-	unit := "g"
+	unit, pieces := "", ""
 	for i := range b.Additions {
 		switch e := &b.Additions[i]; {
 		case e.Name != x.Name || e.Amount == nil:
@@ -83,13 +83,16 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 			unit = e.Amount.Unit
 		}
 	}
+	n := quantity.FormatNumber(x.Amount.Mid())
 	if thing, err := lib.Ingredient(x.Name); err == nil {
-		if w, err := thing.Grams(x.Amount); err == nil && w.Taken == "" {
+		switch w, err := thing.Grams(x.Amount); {
+		case err == nil && w.Taken == "":
 			return ""
+		case err == nil && unit == "":
+			pieces = fmt.Sprintf("\"%s: %s pieces\" or ", x.Name, n)
 		}
 	}
-	n := quantity.FormatNumber(x.Amount.Mid())
-	return fmt.Sprintf("%s of %s has no unit; write \"%s: %s~%s\"", n, x.Name, x.Name, n, unit)
+	return fmt.Sprintf("%s of %s has no unit; write %s\"%s: %s~%s\"", n, x.Name, pieces, x.Name, n, cmp.Or(unit, "g"))
 }
 
 // joinsLate says of what went in after some of the drink was bottled what it joined.

@@ -170,9 +170,11 @@ func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string)
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
 	case denied:
 		return []string{"It is read as saying that nothing of the kind is there."}
+	case !sign && a.Recipe.Tells(note):
+		return nil
 	case !sign && shelf.TellsOfAdding(note):
 		return []string{"A note does not count what goes in: log it with add, so that every answer knows of it."}
-	case !sign && (a.Recipe.Tells(note) || shelf.IsPlain(note, a.Batch.Holds()...)):
+	case !sign && shelf.IsPlain(note, a.Batch.Holds()...):
 		return nil
 	case !sign:
 		return []string{"It is kept and not judged: no sign of spoiling that is known here is read in it."}

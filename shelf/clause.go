@@ -1,0 +1,202 @@
+package shelf
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// clause is the words of a remark in lower case, with its ends of clauses among them.
+type clause []string
+
+// read is a remark in which the names of what the drink holds, and likenesses, stand as named. One
+// word of a name is that only behind "smells of" and its kin, or where something fell in: of its own,
+// "vinegar" is a sign.
+func (v *vocabulary) read(text string, holds []string) (note clause) {
+	note = clauses(text, v.turn)
+	for i := 0; i < len(note); i++ {
+		end := note.longest(i, v.none)
+		scented := v.fell(note, i) || i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
+		for _, name := range holds {
+			words := clauses(name, nil)
+			words = words[:words.ends(0)]
+			for k := range words {
+				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && len(words) > 1) &&
+					slices.EqualFunc(note[i:n], words[k:], sameThing) {
+					end = max(end, n)
+				}
+			}
+		}
+		if end > i {
+			note = slices.Replace(note, i, end, named)
+		}
+	}
+	return note
+}
+
+// fell reports whether the clause of a place says that something fell in.
+func (v *vocabulary) fell(note clause, i int) bool {
+	for _, s := range v.signs {
+		for k := note.begins(i); s.bare == "kitchen" && k < note.ends(i); k++ {
+			if note.starts(s.terms, k) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// sameThing reports whether two words are one, or the one and the many.
+func sameThing(x, y string) bool { return x == y || x+"s" == y || x == y+"s" }
+
+func clauses(text string, turns []term) (out clause) {
+	word := ""
+	flush := func() {
+		switch {
+		case word != "" && (clause{word}).starts(turns, 0):
+			out = append(out, clauseEnd)
+		case word != "":
+			out = append(out, word)
+		}
+		word = ""
+	}
+	for _, r := range strings.ToLower(strings.ReplaceAll(text, "’", "'")) {
+		switch {
+		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '\'', r == '&' && word != "":
+			word += string(r)
+		case unicode.IsSpace(r), r == '-', r == ':':
+			flush()
+		case r == '?', r == '=', r == '？':
+			flush()
+			out = append(out, question)
+		default:
+			flush()
+			out = append(out, clauseEnd)
+		}
+	}
+	flush()
+	return out
+}
+
+// ends reports whether a word of a remark is no word but the end of a clause.
+func ends(word string) bool { return word == clauseEnd || word == question }
+
+// next is where the clause behind that of a place begins.
+func (c clause) next(i int) int { return min(c.ends(i)+1, len(c)) }
+
+// made reports whether nothing but these words stands from a place to another.
+func (c clause) made(from, to int, of ...[]term) bool {
+	for from < to {
+		end := c.longest(from, of...)
+		if end == from {
+			return false
+		}
+		from = end
+	}
+	return true
+}
+
+// longest is the end of the longest of these terms that begin at a place, the place where none does.
+func (c clause) longest(i int, of ...[]term) int {
+	longest := i
+	for _, terms := range of {
+		for _, t := range terms {
+			if end, ok := c.holds(t, i); ok {
+				longest = max(longest, end)
+			}
+		}
+	}
+	return longest
+}
+
+// starts reports whether one of these stands at a place.
+func (c clause) starts(terms []term, i int) bool {
+	return slices.ContainsFunc(terms, func(t term) bool { _, ok := c.holds(t, i); return ok })
+}
+
+// holds reports whether a term begins at a place, and where its first part ends; the
+// others may stand anywhere in the same clause.
+func (c clause) holds(t term, i int) (end int, ok bool) {
+	if end, ok = c.way(t[0], i); !ok || len(t) == 1 {
+		return end, ok
+	}
+	from, to := c.begins(i), c.ends(i)
+	for _, ways := range t[1:] {
+		there := false
+		for k := from; k < to; k++ {
+			if _, at := c.way(ways, k); at {
+				there = true
+			}
+		}
+		if !there {
+			return i, false
+		}
+	}
+	return end, true
+}
+
+// parts are the places of the parts of a term that begins at a place, but for the first.
+func (c clause) parts(t term, i int) (at []int) {
+	for _, ways := range t[1:] {
+		for k := c.begins(i); k < c.ends(i); k++ {
+			if _, ok := c.way(ways, k); ok {
+				at = append(at, k)
+			}
+		}
+	}
+	return at
+}
+
+// begins is where the clause of a word begins.
+func (c clause) begins(i int) int {
+	for i > 0 && !ends(c[i-1]) {
+		i--
+	}
+	return i
+}
+
+// ends is where the clause of a word ends.
+func (c clause) ends(i int) int {
+	for i < len(c) && !ends(c[i]) {
+		i++
+	}
+	return i
+}
+
+// way reports whether one of these ways of saying a thing begins at a place.
+func (c clause) way(ways [][]string, i int) (end int, ok bool) {
+	for _, words := range ways {
+		if i+len(words) > len(c) {
+			continue
+		}
+		same := true
+		for k, w := range words {
+			same = same && fits(c[i+k], w, len(words) > 1 && k+1 < len(words))
+		}
+		if same {
+			return i + len(words), true
+		}
+	}
+	return i, false
+}
+
+// firstWithin is the least byte that a word of a script begins with which does not part its words.
+const firstWithin = 0xd6
+
+// fits reports whether a word is meant: by its start, as a whole where whole is set or it
+// ends in "=", and anywhere in a script that does not part its words.
+func fits(word, meant string, whole bool) bool {
+	if meant[0] < firstWithin && meant[0] != word[0] {
+		return false // most words of the table
+	}
+	meant, exact := strings.CutSuffix(meant, "=")
+	switch {
+	case exact || whole:
+		return word == meant
+	case meant[0] >= firstWithin && strings.ContainsFunc(meant, func(r rune) bool {
+		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic, unicode.Hebrew)
+	}):
+		return strings.Contains(word, meant)
+	}
+	return strings.HasPrefix(word, meant)
+}

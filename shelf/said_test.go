@@ -1,0 +1,74 @@
+package shelf
+
+import "testing"
+
+// TestNamedSmells: a smell that is named condemns where what it names is a bad one.
+func TestNamedSmells(t *testing.T) {
+	for _, text := range []string{
+		"smells of orange", "smells of vanilla", "smells like cinnamon", "smells of rum", "smells of cake and summer",
+		"smells like Christmas", "smell of alcohol", "smells boozy", "smells very boozy", "smells strongly of cardamom", "riecht nach Weihnachten",
+		"huele a naranja", "sent la vanille", "ça sent l'orange", "profuma e odore di vaniglia", "ruikt naar sinaasappel", "smells really good",
+		"a lovely smell of nuts", "smells so fruity", "smells mostly of quince",
+		"acetone smell gone", "the smell has gone", "smells a bit sweet",
+	} {
+		if sign, _ := IsSign(text); sign {
+			t.Errorf("%q is a sign", text)
+		}
+	}
+	for _, text := range []string{
+		"smells of vinegar", "smells of rotten eggs", "smells like sulphur", "smells of orange and socks", "smells of solvent", "nose of acetone",
+		"smells of old nuts", "smells like wet dog", "smells yeasty", "smells of sweat", "smells mouldy", "riecht nach Schwefel", "riecht nach Käse",
+		"huele a huevo podrido", "huele a azufre", "ça sent le soufre", "odore di formaggio", "ruikt naar kaas", "smells of orange but also of cheese",
+		"smells", "smells different", "a smell", "the smell has gone off", "smell gone sour", "smells of orange no good", "smells of drains",
+		"smells like something died", "smells a bit off", "smells odd", "smells strange like quince", "the smell is getting stronger",
+		"smells of bad fruit", "tastes like acetone", "tastes of soap", "mofo", "smells of orange and something odd",
+	} {
+		if got := Sign(text, weakDrink); !got[0].ThrowAway {
+			t.Errorf("%q: %s", text, got[0].Name)
+		}
+	}
+}
+
+// TestNothingWrong: denials of people and things, answers, and words that only hold one of a sign.
+func TestNothingWrong(t *testing.T) {
+	for _, text := range []string{
+		"nobody was sick", "no one got sick", "no one felt unwell", "no glass broken", "the glass is not broken", "Schimmel? keiner", "niente muffa", "brak pleśni",
+		"плесени нет", "カビなし", "ei hometta", "bought silicone moulds for ice", "tasted with blue cheese", "burst of flavour",
+		"broken ice in the glass", "vinegar rinse for the jar", "a fruit fly trap put next to it", "threw up my hands", "aluminium foil under the lid",
+		"filter slimy with pectin", "a spoon fell in", "a sprig fell in the jar", "fell in love with it", "blood oranges in the jar",
+		"dish soap rinsed out well", "a pear fell in", "smells of fresh bread", "served with tonic, bubbles and ice", "stood in the dark",
+		"topped the glass up with soda, nice and fizzy", "niemand wurde krank", "personne n'a été malade",
+	} {
+		if sign, _ := IsSign(text, "pear"); sign {
+			t.Errorf("%q is a sign", text)
+		}
+	}
+}
+
+// TestHarmInWords: illness, and what is no food, in the words of those whom it befalls.
+func TestHarmInWords(t *testing.T) {
+	for cause, texts := range map[string][]string{
+		"ill": {
+			"tongue went numb", "made my lips tingle", "hallucinated", "palpitations", "heart racing", "nausea", "hives", "a rash", "trouble breathing",
+			"had to call the poison line", "ended up in A&E", "felt dizzy", "the cat licked it and died", "Erbrechen", "mir wurde schlecht",
+			"übel geworden", "vomissements", "nausée", "mal au ventre", "vómitos", "lips swelled up", "no one slept, all were ill", "my sister was sick",
+		},
+		"sight": {"felt fine but saw double"},
+		"foreign": {
+			"hair in the jar", "dropped the thermometer and it broke in the jar", "a battery fell in", "a screw fell in", "a nail in the jar", "a coin in the bottle",
+			"plastic piece in it", "paint chip floating", "cigarette ash fell in", "blood, cut my finger over it", "dish soap not rinsed out", "a thing from the shelf fell in",
+			"ein Haar im Glas", "broken glass in it", "a light bulb broke over it",
+		},
+		"vermin": {"a beetle floating", "Obstfliegen im Glas", "mouche dans le bocal", "a moth floating in it", "hormigas en el frasco"},
+		"lead":   {"carafe en cristal"},
+	} {
+		for _, text := range texts {
+			if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].Named() {
+				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
+			}
+		}
+	}
+	if got := Sign("in a terracotta jug", strongDrink); got[0].Name != causes().At("glaze").Name {
+		t.Errorf("terracotta: %s", got[0].Name)
+	}
+}
