@@ -191,6 +191,12 @@ func (b *Batch) Late(x *Added) bool {
 	return b.AwayML(x) > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
+// Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
+// the moment of the bottling and no other.
+func (b *Batch) Moot(x *Added) bool {
+	return b.Measured.Finished() && b.BottledAt() == nil && !b.Late(x) && !b.OfLiquor(x)
+}
+
 // AwayML is how much of the drink was sealed in bottles, or gone with them, when something went
 // in, which took no part in it, mL: 0 where nobody counted bottles, without end where their size is not
 // known.
