@@ -192,9 +192,9 @@ func (b *Batch) Late(x *Added) bool {
 }
 
 // Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
-// the moment of the bottling and no other.
+// no moment, but what stands above it in the file was logged before that was written.
 func (b *Batch) Moot(x *Added) bool {
-	return b.Measured.Finished() && b.BottledAt() == nil && !b.Late(x) && !b.OfLiquor(x)
+	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
 }
 
 // AwayML is how much of the drink was sealed in bottles, or gone with them, when something went

@@ -83,7 +83,7 @@ func (r *Recipe) mootWarning() string {
 		return ""
 	}
 	return fmt.Sprintf("Whether the %s went in before the drink was measured or after is not said, so the worse of both "+
-		"counts: measure it again when you bottle it, and log the bottling.", quantity.And(names))
+		"counts: if it was all in, move [measured] to the end of the file, else measure it again.", quantity.And(names))
 }
 
 // reach opens the ranges to those of another answer that may be the right one, and
