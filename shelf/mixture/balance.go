@@ -37,10 +37,30 @@ func (r Recipe) Balance() (Result, error) {
 	}
 	for i := range others {
 		if err == nil && errs[i] == nil {
+			was := res.PH
 			res.reach(&others[i])
+			if may[i].Pressed == r.Pressed { // the moment alone is another
+				res.blame(was, Share{Cause: "whether it was read before the last went in", Cure: "measure it again"})
+			}
 		}
 	}
 	return res, err
+}
+
+// blame gives what a pH is wider than it was to one cause.
+func (res *Result) blame(was Range, s Share) {
+	if s.Fraction = 1 - square(ratio(was.High-was.Low, res.PH.High-res.PH.Low)); !res.PHKnown || s.Fraction <= 0 {
+		return
+	}
+	all := slices.Clone(res.Causes[Acidity])
+	for i := range all {
+		all[i].Fraction *= 1 - s.Fraction
+	}
+	at := slices.IndexFunc(all, func(x Share) bool { return x.Fraction < s.Fraction })
+	if at < 0 {
+		at = len(all)
+	}
+	res.Causes[Acidity] = slices.Insert(all, at, s)
 }
 
 // unsaid are the recipes that it may be as well, where something was measured: how far a reading is

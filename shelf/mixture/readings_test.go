@@ -52,6 +52,9 @@ func TestWhenItWasRead(t *testing.T) {
 			if either.PH.Low > before.PH.Low || either.PH.High < after.PH.High || either.PH.High < before.PH.High || either.PH.Value != before.PH.Value {
 				t.Errorf("pH %+v in before, %+v after, %+v either", before.PH, after.PH, either.PH)
 			}
+			if s := either.Causes[Acidity]; pressed == Dripped && s[0].Cure != "measure it again" {
+				t.Errorf("the doubt is of %+v", s)
+			}
 			if !strings.Contains(either.Warnings[0], "measure it again") {
 				t.Errorf("%q", either.Warnings)
 			}
