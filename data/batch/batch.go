@@ -102,6 +102,7 @@ type Addition struct {
 	Index         int
 	Logged        bool    // it is an [[added]], whose entry Index is; false as it is read
 	Late          bool    // and went in after it was bottled
+	Moot          bool    // or nobody knows whether it went in before the drink was measured
 	AwayML        float64 // when so much was sealed in bottles or gone, see Batch.AwayML
 }
 

@@ -192,22 +192,42 @@ func (b *Batch) Late(x *Added) bool {
 	return b.AwayML(x) > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
+// Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
+// no moment, but what stands above it in the file was logged before that was written.
+func (b *Batch) Moot(x *Added) bool {
+	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
+}
+
 // AwayML is how much of the drink was sealed in bottles, or gone with them, when something went
 // in, which took no part in it, mL: 0 where nobody counted bottles, without end where their size is not
 // known.
 func (b *Batch) AwayML(x *Added) float64 {
-	q := *b
-	q.Bottlings = slices.DeleteFunc(slices.Clone(b.Bottlings), func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
-	left := q.Bottles(x.Hours)
+	left := b.bottlesBefore(x)
 	return left.AwayML()
 }
+
+// bottlesBefore are the bottles as they were when something went in.
+func (b *Batch) bottlesBefore(x *Added) Bottles {
+	q := *b
+	q.Bottlings = slices.DeleteFunc(slices.Clone(b.Bottlings), func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	return q.Bottles(x.Hours)
+}
+
+// Missed reports whether a bottle was sealed or empty when something went in, so that it holds none of it.
+func (b *Batch) Missed(x *Added, number int) bool {
+	before := b.bottlesBefore(x)
+	return slices.ContainsFunc(before.List, func(y Bottle) bool { return y.Number == number && y.away() })
+}
+
+// away reports whether what goes into the drink joins none of a bottle.
+func (x *Bottle) away() bool { return x.Bottled != nil && (x.Opened == nil || x.Emptied != nil) }
 
 // AwayML is what bottles hold that are sealed, or held that are empty, mL, without end where the size of
 // one is not known.
 func (s *Bottles) AwayML() (ml float64) {
 	for i := range s.List {
 		switch x := &s.List[i]; {
-		case x.Opened != nil && x.Emptied == nil || x.Bottled == nil:
+		case !x.away():
 		case x.Of == nil:
 			return math.Inf(1)
 		default:

@@ -1,10 +1,12 @@
 package mixture
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"sync"
 
+	"steepbook/data/quantity"
 	"steepbook/shelf/acidity"
 )
 
@@ -22,27 +24,86 @@ import (
 // It returns an *InputError for negative, non-finite or impossible values. A
 // recipe without any liquid is an error too; one without spirit is not.
 func (r Recipe) Balance() (Result, error) {
-	// Without readings the ways of reckon reach both ends; how far a reading is
-	// believed has to be asked at each.
-	if r.Pressed.Low == r.Pressed.High || r.Measured == (Measured{}) {
-		return r.asSaid()
-	}
-	var ends [2]Result
-	var errs [2]error
+	may := r.unsaid()
+	others, errs := make([]Result, len(may)), make([]error, len(may))
 	var wait sync.WaitGroup
-	for i, end := range []float64{r.Pressed.Low, r.Pressed.High} {
-		said := r
-		said.Pressed = Range{end, end, end}
-		wait.Go(func() { ends[i], errs[i] = said.asSaid() })
+	for i := range may {
+		wait.Go(func() { others[i], errs[i] = may[i].asSaid() })
 	}
 	res, err := r.asSaid()
 	wait.Wait()
-	for i := range ends {
+	if say := r.mootWarning(); say != "" && err == nil && len(may) > 0 {
+		res.Warnings = append([]string{say}, res.Warnings...)
+	}
+	for i := range others {
 		if err == nil && errs[i] == nil {
-			res.reach(&ends[i])
+			was := res.PH
+			res.reach(&others[i])
+			if may[i].Pressed == r.Pressed { // the moment alone is another
+				res.blame(was, Share{Cause: "whether it was read before the last went in", Cure: "measure it again"})
+			}
 		}
 	}
 	return res, err
+}
+
+// blame gives what a pH is wider than it was to one cause.
+func (res *Result) blame(was Range, s Share) {
+	if s.Fraction = 1 - square(ratio(was.High-was.Low, res.PH.High-res.PH.Low)); !res.PHKnown || s.Fraction <= 0 {
+		return
+	}
+	all := slices.Clone(res.Causes[Acidity])
+	for i := range all {
+		all[i].Fraction *= 1 - s.Fraction
+	}
+	at := slices.IndexFunc(all, func(x Share) bool { return x.Fraction < s.Fraction })
+	if at < 0 {
+		at = len(all)
+	}
+	res.Causes[Acidity] = slices.Insert(all, at, s)
+}
+
+// unsaid are the recipes that it may be as well, where something was measured: how far a reading is
+// believed has to be asked at each end of the pressing, and with each moment that it may be of. Without
+// readings the ways of reckon reach both ends.
+func (r Recipe) unsaid() (may []Recipe) {
+	if r.Measured == (Measured{}) {
+		return nil
+	}
+	if r.Pressed.Low != r.Pressed.High {
+		for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
+			said := r
+			said.Pressed = Range{end, end, end}
+			may = append(may, said)
+		}
+	}
+	if !slices.ContainsFunc(r.Additions, func(a Addition) bool { return a.Moot }) {
+		return may
+	}
+	for _, said := range append(slices.Clone(may), r) {
+		said.Additions = slices.Clone(r.Additions)
+		for i := range said.Additions {
+			a := &said.Additions[i]
+			a.Late = a.Late || a.Moot
+		}
+		may = append(may, said)
+	}
+	return may
+}
+
+// mootWarning asks for the moment of the readings where that is not known; "" where it is.
+func (r *Recipe) mootWarning() string {
+	var names []string
+	for _, a := range r.Additions {
+		if a.Moot && !slices.Contains(names, a.Name) {
+			names = append(names, a.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Whether the %s went in before the drink was measured or after is not said, so the worse of both "+
+		"counts: if it was all in, move [measured] to the end of the file, else measure it again.", quantity.And(names))
 }
 
 // reach opens the ranges to those of another answer that may be the right one, and
@@ -65,6 +126,10 @@ func (res *Result) reach(other *Result) {
 		}
 	}
 	res.widen(other)
+	res.Read = res.Read.and(other.Read)
+	res.ExplainedML = math.Min(res.ExplainedML, other.ExplainedML)
+	most, as := &res.MostKept, other.MostKept
+	*most = Kept{math.Max(most.Liquor, as.Liquor), math.Max(most.Added, as.Added), math.Max(most.Late, as.Late)}
 }
 
 func (res *Result) widen(other *Result) {
@@ -72,7 +137,11 @@ func (res *Result) widen(other *Result) {
 	jar.Low, jar.High = math.Min(jar.Low, as.Low), math.Max(jar.High, as.High)
 	theirs := other.ranges()
 	for i, to := range res.ranges() {
-		if to != nil && (i != iPH || res.PHKnown && other.PHKnown) {
+		switch {
+		case to == nil, i == iPH && !res.PHKnown:
+		case i == iPH && !other.PHKnown:
+			to.High = math.Max(to.High, acidity.Neutral)
+		default:
 			to.Low, to.High = math.Min(to.Low, theirs[i].Low), math.Max(to.High, theirs[i].High)
 		}
 	}
@@ -91,10 +160,12 @@ func (r Recipe) asSaid() (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	r.Measured = v.taken
 	res, err := r.reckon(v.short)
 	if err != nil {
 		return Result{}, err
 	}
+	res.Read = v.credited
 	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
 	res.ExplainedML = math.Min(res.ExplainedML, v.mostML+res.lateML)
 	if v.credited != r.Measured {
@@ -114,6 +185,13 @@ func (r Recipe) asSaid() (Result, error) {
 func (r Recipe) Likely() (jar, bottle Parts, err error) {
 	if r, err = r.checked(); err != nil {
 		return Parts{}, Parts{}, err
+	}
+	if r.Measured != (Measured{}) {
+		v, err := r.compare()
+		if err != nil {
+			return Parts{}, Parts{}, err
+		}
+		r.Measured = v.taken
 	}
 	main, err := r.course(&run{})
 	return main.jar, main.parts, err

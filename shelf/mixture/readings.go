@@ -143,7 +143,8 @@ func withAcid(p Parts, acidGPerL float64, pH *Quantity) Parts {
 type verdict struct {
 	warnings []string
 	doubted  map[Property]Range // the recipe's own figures where a reading lies far off
-	credited Measured           // the readings as far as the recipe explains them
+	taken    Measured           // the readings that figures are printed from: no strength beyond what was poured
+	credited Measured           // and those that are judged by, as far as the recipe explains them
 	held     []Property         // those that say more than that in the maker's favour
 	short    bool               // more is missing than the recipe explains
 	mostML   float64            // its own volume, where a measured one is more than that explains
@@ -153,10 +154,11 @@ type verdict struct {
 // readings before it standing as they were credited, and doubts those that do not
 // go together. What is doubted in the maker's favour is credited at the end of what
 // would not be, so that a better reading never counts for less than a worse one;
-// where the recipe explains nothing of the kind, there is no credit at all.
+// where the recipe explains nothing of the kind, there is no credit at all. A strength
+// beyond what was poured is no reading: nothing that is steeped brings alcohol.
 func (r *Recipe) compare() (v verdict, err error) {
 	m := r.Measured
-	v.doubted = map[Property]Range{}
+	v.doubted, v.taken = map[Property]Range{}, m
 	blend, err := r.unread(false)
 	if err != nil {
 		return v, err
@@ -173,19 +175,19 @@ func (r *Recipe) compare() (v verdict, err error) {
 		so.Measured, so.Additions = v.credited, r.intime()
 		return so.reckon(v.short)
 	}
-	credit := &v.credited
+	credit, taken := &v.credited, &v.taken
 	for _, c := range []comparison{
-		{iABV, m.ABVPercent, &credit.ABVPercent, (*Quantity).same, 1, " % vol",
+		{iABV, m.ABVPercent, &credit.ABVPercent, &taken.ABVPercent, (*Quantity).same, 1, " % vol",
 			"A float reads wrong once sugar is in; only a reading before sweetening or after distilling a " +
 				"sample counts."},
-		{iSugar, m.SugarGPerL, &credit.SugarGPerL, (*Quantity).share, 0, " g/l sugar",
+		{iSugar, m.SugarGPerL, &credit.SugarGPerL, &taken.SugarGPerL, (*Quantity).share, 0, " g/l sugar",
 			"Alcohol and acid move a refractometer or float; was the reading corrected for them?"},
-		{iAcid, m.AcidGPerL, &credit.AcidGPerL, (*Quantity).share, 1, " g/l acid",
+		{iAcid, m.AcidGPerL, &credit.AcidGPerL, &taken.AcidGPerL, (*Quantity).share, 1, " g/l acid",
 			"Was it titrated to pH 8.1 and reckoned as citric acid, and is every juice and acid " +
 				"on the list?"},
-		{iSolids, m.Brix, &credit.Brix, (*Quantity).same, 1, " °Bx",
+		{iSolids, m.Brix, &credit.Brix, &taken.Brix, (*Quantity).same, 1, " °Bx",
 			"Was the instrument set to zero in water?"},
-		{iDensity, m.DensityKgPerM3, &credit.DensityKgPerM3, (*Quantity).same, 0, " kg/m³",
+		{iDensity, m.DensityKgPerM3, &credit.DensityKgPerM3, &taken.DensityKgPerM3, (*Quantity).same, 0, " kg/m³",
 			"Was it read at 20~°C, without bubbles, and is an amount missing from the list?"},
 	} {
 		if c.read == nil {
@@ -195,7 +197,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 		if err != nil {
 			return v, err
 		}
-		v.hold(c, &calc, m.ABVPercent != nil)
+		v.hold(c, &calc)
 	}
 	if m.PH != nil {
 		calc, err := without()
@@ -229,42 +231,49 @@ func (r *Recipe) intime() []Addition {
 	return slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late })
 }
 
+// asRead is what is made of a reading that is believed, or doubted on the careful side.
+const asRead = "The measured value is used."
+
 // comparison is a reading beside what the recipe gives of a figure.
 type comparison struct {
 	figure    int // its place among the figures
 	read      *Quantity
 	credit    **Quantity // what is believed of it
+	taken     **Quantity // and what is printed
 	sd        func(*Quantity, float64) float64
 	digits    int
 	unit, ask string
 }
 
 // hold holds a reading against the recipe's own figure and credits it as far as that
-// explains it; strengthRead: the strength was read too.
-func (v *verdict) hold(c comparison, calc *Result, strengthRead bool) {
+// explains it.
+func (v *verdict) hold(c comparison, calc *Result) {
 	*c.credit = c.read
 	own := *calc.ranges()[c.figure]
 	low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
-	edge, favour, most := high, 1.0, "more"
+	edge, favour := high, 1.0
 	boozy := calc.ABVPercent.Value > mostABVForBrix
 	sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && !boozy
 	switch {
-	case c.figure == iSolids && boozy, c.figure == iDensity && sweet && strengthRead:
+	case c.figure == iSolids && boozy, c.figure == iDensity && sweet && v.credited.ABVPercent != nil:
 		return // nothing is taken from it
 	case c.figure == iDensity && sweet:
-		edge, favour, most = low, -1, "less" // the lighter, the stronger
+		edge, favour = low, -1 // the lighter, the stronger
 	}
-	used := ""
-	switch credit := *c.read; {
-	case favour*(c.read.Value-edge) <= 0:
-	case c.figure == iAcid && own.High < leastAcidGPerL:
-		*c.credit, used = nil, ", but gets no credit in keeping"
-		v.held = append(v.held, Acid)
-	default:
-		credit.Value, credit.SD = edge, c.sd(c.read, edge)
-		*c.credit = &credit
-		used = fmt.Sprintf(", but keeping is judged on no %s than %.*f", most, c.digits, edge)
+	used := asRead
+	if favour*(c.read.Value-edge) > 0 {
 		v.held = append(v.held, properties[c.figure])
+		switch credit := *c.read; {
+		case c.figure == iABV || favour < 0:
+			*c.taken, *c.credit = nil, nil
+			used = "No more alcohol than was poured is in it, so the reading is left out."
+		case c.figure == iAcid && own.High < leastAcidGPerL:
+			*c.credit, used = nil, "The measured value is used, but gets no credit in keeping."
+		default:
+			credit.Value, credit.SD = edge, c.sd(c.read, edge)
+			*c.credit = &credit
+			used = fmt.Sprintf("The measured value is used, but keeping is judged on no more than %.*f.", c.digits, edge)
+		}
 	}
 	if c.read.Value < low || c.read.Value > high {
 		v.warn(properties[c.figure], c.read, own, c.digits, c.unit, used, c.ask)
@@ -278,7 +287,7 @@ func (v *verdict) say(format string, args ...any) {
 // warn says of a reading beyond the ends what is made of it.
 func (v *verdict) warn(f Property, q *Quantity, c Range, digits int, unit, used, ask string) {
 	v.doubted[f] = c
-	v.say("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). The measured value is used%s. %s",
+	v.say("Measured %.*f%s, but the recipe gives %.*f%s (%.*f to %.*f%s). %s %s",
 		digits, q.Value, unit, digits, c.Value, tied(unit), digits, c.Low, digits, c.High,
 		tied(unit), used, ask)
 }
@@ -304,7 +313,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 		c := Range{strained.StrainedML, math.Max(strained.StrainedML-by, 0), strained.StrainedML + by}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
-			v.warn(Strained, q, c, 0, "~ml strained", "", "Was all of it poured off, and is an amount missing "+
+			v.warn(Strained, q, c, 0, "~ml strained", asRead, "Was all of it poured off, and is an amount missing "+
 				"from the list?")
 		}
 		if q.Value > high {
@@ -318,7 +327,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 		low, high := calc.VolumeML.Believed(q.share)
 		v.short = q.Value < low
 		if q.Value < low || q.Value > high {
-			v.warn(Volume, q, calc.VolumeML, 0, "~ml", "", r.askVolume(calc))
+			v.warn(Volume, q, calc.VolumeML, 0, "~ml", asRead, r.askVolume(calc))
 		}
 		if q.Value > high {
 			v.held, v.mostML = append(v.held, Volume), calc.VolumeML.Value
@@ -451,6 +460,17 @@ func (m *Measured) list() []reading {
 
 // A pH beyond these was not read in a drink: neat lemon juice has 2, lye 13. Judgement.
 const leastDrinkPH, mostDrinkPH = 1, 12
+
+// and are the readings that are in both.
+func (m Measured) and(other Measured) Measured {
+	theirs := other.list()
+	for i, x := range m.list() {
+		if *theirs[i].q == nil {
+			*x.q = nil
+		}
+	}
+	return m
+}
 
 type reading struct {
 	article, what, unit string

@@ -83,9 +83,10 @@ type Addition struct {
 	ABVPercent Quantity
 	// Late: it went in after all that is Measured of the blend was read; AwayML is how much of the
 	// blend was then sealed in bottles or drunk, so that it joined the rest alone. Untold: nobody
-	// wrote that it went in, so where the blend comes to less than with it, it may not have.
-	Late, Untold bool
-	AwayML       float64
+	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
+	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
+	Late, Untold, Moot bool
+	AwayML             float64
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -220,9 +221,10 @@ type Result struct {
 	Warnings []string
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it
-	// does: what keeping is judged on. WaterActivity, which nobody read, is already
+	// does, without a strength: what keeping is judged on. WaterActivity, which nobody read, is already
 	// that of Credited; nil where every reading is believed.
 	Held     []Property
+	Read     Measured // the readings that count in keeping
 	Credited *Result
 	// Doubted holds the recipe's own figure wherever a reading lies far from it; a
 	// pH that it cannot explain at all is held against that of water.

@@ -137,23 +137,53 @@ func readEach(list []batch.Addition, read func(batch.Addition) (Addition, error)
 	return out, nil
 }
 
-// wentIn is an addition as it was logged: one line where all of it can be added up and
-// went in at one stage, else one for each time.
-func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []batch.Addition) {
+// beyond parts what was logged of a name, where nobody knows whether it was in when the drink was
+// measured: up to what was planned it was, as the file that says what was measured has it.
+func beyond(b *batch.Batch, plan *batch.Addition, logged []batch.Added) (in, moot []batch.Added) {
+	had := 0.0
 	for _, x := range logged {
 		if x.Name != plan.Name {
 			continue
 		}
+		if !b.Moot(&x) {
+			in = append(in, x)
+			continue
+		}
+		if plan.Amount == nil {
+			moot = append(moot, x)
+			continue
+		}
+		share, ok := x.Amount.Over(*plan.Amount)
+		over := had + share - 1
+		if had += share; !ok || over <= notWorthAdding {
+			in = append(in, x)
+			continue
+		}
+		rest := x
+		if over < share {
+			x.Amount, rest.Amount = x.Amount.Times(1-over/share), x.Amount.Times(over/share)
+			in = append(in, x)
+		}
+		moot = append(moot, rest)
+	}
+	return in, moot
+}
+
+// wentIn is an addition as it was logged: one line where all of it can be added up and
+// went in at one stage, else one for each time.
+func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []batch.Addition) {
+	in, moot := beyond(b, &plan, logged)
+	for i, x := range slices.Concat(in, moot) {
 		e := plan
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
-		e.Index, e.Logged, e.Late, e.AwayML = x.Index, true, b.Late(&x), b.AwayML(&x)
+		e.Index, e.Logged, e.Late, e.Moot, e.AwayML = x.Index, true, b.Late(&x), i >= len(in), b.AwayML(&x)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].AwayML == e.AwayML {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot && list[n].AwayML == e.AwayML {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -195,8 +195,8 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	s.SugarGPerL = r.SugarGPerL
 	s.PH, s.PHKnown = r.PH, r.PHKnown
 	s.WaterActivity = r.WaterActivity
-	m := b.Readings()
-	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Late }) {
+	m := &out.Result.Read
+	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Late || x.Entry.Moot }) {
 		s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	}
 	for _, f := range out.Result.Held {
@@ -265,7 +265,7 @@ func (out *Blend) weaken(b *batch.Batch, p *Lines) {
 		return
 	}
 	out.WeakestJar = weak.JarABVPercent
-	if r.Measured.ABVPercent == nil {
+	if out.Result.Read.ABVPercent == nil {
 		if weak.Credited != nil {
 			weak = *weak.Credited
 		}
@@ -294,7 +294,8 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		ml.SD = ml.Value * x.Addition.MassG.SD / x.Addition.MassG.Value
 		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil)
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
-			weak.Late, weak.AwayML, weak.Untold, weak.Of = x.Addition.Late, x.Addition.AwayML, x.Addition.Untold, x.Addition.Of
+			is := &x.Addition
+			weak.Late, weak.Moot, weak.AwayML, weak.Untold, weak.Of = is.Late, is.Moot, is.AwayML, is.Untold, is.Of
 			x.Addition, unsaid = weak, true
 		}
 	}

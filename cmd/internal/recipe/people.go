@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -32,12 +33,26 @@ func (p *Lines) Allergens() (list []library.Allergen) {
 	return list
 }
 
+// InBottle are the lines without what a bottle missed: it was sealed when that went in.
+// Bottle 0 holds all.
+func (p *Lines) InBottle(b *batch.Batch, number int) *Lines {
+	q := *p
+	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool {
+		return x.Entry.AwayML > 0 && b.Missed(&b.Additives[x.Entry.Index], number)
+	})
+	return &q
+}
+
 // MustNot names what must not be steeped at all, with reasons.
 func (p *Lines) MustNot() (said []string) {
 	for n := range p.All {
 		for _, b := range n.Botanicals {
 			if b.Forbidden != "" {
-				said = append(said, b.Name+": "+b.Forbidden)
+				text := b.Name + ": " + b.Forbidden
+				if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Reads.Name == n.Name && x.Entry.AwayML > 0 }) {
+					text += " (it went in after bottles were sealed, and all are judged as one)"
+				}
+				said = append(said, text)
 			}
 		}
 	}

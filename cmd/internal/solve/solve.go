@@ -105,6 +105,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 		}
 		return nil, err
 	}
+	g.drop(&p, stock)
 	out := &Plan{Plan: p, OfML: ofML, Done: now}
 	for _, x := range p.Add {
 		per := stock[x.Of].PerG
@@ -205,17 +206,27 @@ func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less 
 }
 
 // usualStock is what a kitchen has when nothing is said: water, the spirits of
-// the batch at their strength, sugar, and for acid the juices of the batch and
-// citric acid.
+// the batch at their strength, steeped in or added, sugar, and for acid the juices of
+// the batch and citric acid. Vodka only where the batch has nothing that will do.
 func usualStock(a *bench.Assessment, g Goal) []string {
 	have := []string{"water"}
 	strongest := 0.0
-	for _, s := range a.Batch.Spirits {
+	spirit := func(s batch.Spirit) {
 		if s.ABVPercent != nil {
 			strongest = math.Max(strongest, *s.ABVPercent)
 		}
 		if name := s.Label(); name != "" && !recipe.Named(have, name) {
 			have = append(have, name)
+		}
+	}
+	for _, s := range a.Batch.Spirits {
+		spirit(s)
+	}
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		_, in := quantity.StrengthIn(x.Entry.Name)
+		if x.Spirit != nil && x.Missing+x.Unread == "" && !in.Unclear && x.Addition.PerG.SugarG() < plainSugar {
+			spirit(batch.Spirit{Name: x.Entry.Name, ABVPercent: x.ABVPercent, InName: in.Said})
 		}
 	}
 	if strongest < 40 && (strongest == 0 || g.ABVPercent != nil && *g.ABVPercent >= strongest) {
@@ -231,6 +242,29 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 		have = append(have, "citric acid")
 	}
 	return have
+}
+
+// plainSugar is the sugar, by mass, from which an added spirit sweetens as well and is nobody's way to strength alone:
+// a brandy may hold 35 g/L, a liqueur holds 100 or more (Regulation (EU) 2019/787, Annex I, from memory).
+const plainSugar = 0.05
+
+// drop leaves out of a plan what no kitchen measure tells: without it nothing that is wanted moves by more than
+// a jug, a scale and a hydrometer show. Judgement.
+func (g Goal) drop(p *mixture.Plan, stock []mixture.Stock) {
+	near := func(want *float64, x, y, by float64) bool { return want == nil || math.Abs(x-y) < by }
+	all := p.Parts
+	p.Add = slices.DeleteFunc(p.Add, func(x mixture.Portion) bool {
+		if x.OfG > 0 {
+			return false
+		}
+		q := p.Parts.Plus(stock[x.Of].PerG.Times(-x.MassG))
+		if !near(g.ABVPercent, q.ABVPercent(), all.ABVPercent(), 0.05) || !near(g.SugarGPerL, q.SugarGPerL(), all.SugarGPerL(), 1) ||
+			!near(g.AcidGPerL, q.AcidGPerL(), all.AcidGPerL(), 0.05) || !near(g.VolumeML, q.VolumeML(20), all.VolumeML(20), 0.003*all.VolumeML(20)) {
+			return false
+		}
+		p.Parts = q
+		return true
+	})
 }
 
 // anotherBatch is how many times the drink a blend may make: strong spirit thinned to 1 % vol takes 40, and

@@ -202,3 +202,36 @@ func assessed(t testing.TB, src string) *bench.Assessment {
 	}
 	return a
 }
+
+// TestWhatTheBatchHas: of nothing said to be at hand, what is stronger is the spirit that was added to
+// the batch, not one that would be bought, but no liqueur; and nothing is asked for that no measure tells.
+func TestWhatTheBatchHas(t *testing.T) {
+	lib := somejar.Library(t)
+	wine := started + "[spirit]\nname = \"white wine\"\nabv = 12\namount = \"750 ml\"\n"
+	abv, volume := 18.0, 1000.0
+	for added, want := range map[string]string{
+		`name = "brandy 40 %"`:         "brandy",
+		"name = \"brandy\"\nabv = 40":  "brandy",
+		`name = "orange liqueur 40 %"`: "vodka",
+		`name = "sugar"`:               "vodka",
+	} {
+		a := assessed(t, wine+"[[addition]]\namount = \"100 ml\"\n"+added+"\n")
+		p, err := For(a, lib, Goal{ABVPercent: &abv})
+		if err != nil || len(p.Add) != 1 || !strings.HasPrefix(p.Add[0].Name, want) {
+			t.Errorf("with %s: %+v, %v", added, p, err)
+		}
+	}
+	a := assessed(t, wine+"[[addition]]\nname = \"brandy 40 %\"\namount = \"100 ml\"\n")
+	for ml := 945.0; ml <= 960; ml += 0.5 { // about where the spirit alone makes the volume
+		volume = ml
+		p, err := For(a, lib, Goal{ABVPercent: &abv, VolumeML: &volume})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range p.Add {
+			if x.VolumeML < 0.001*ml {
+				t.Errorf("%g ml: add %.2g ml of %s", ml, x.VolumeML, x.Name)
+			}
+		}
+	}
+}

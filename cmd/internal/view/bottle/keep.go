@@ -55,8 +55,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// waitsWords says of strong liquor that waits for the rest what its days would be if
-// nothing waited; danger where they would be over.
+// waitsWords says of strong liquor that waits for the rest until when it does, by the one plan for
+// the day that it is for, or what its days would be if nothing waited; danger where they would be over.
 func waitsWords(a *bench.Assessment) (danger []string, said string) {
 	k := a.Keep
 	switch {
@@ -65,6 +65,10 @@ func waitsWords(a *bench.Assessment) (danger []string, said string) {
 	case a.Keep.OverIfMixed:
 		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
 			"Log what goes in.", view.DateOf(k.IfMixedSafe, a.Now))}, ""
+	}
+	if m := view.AimOf(a); m != nil && m.Plan != nil && !m.Plan.Unsound && a.Now.Before(m.Plan.Bottle) {
+		by := map[bool]string{true: "on", false: "by"}[m.Plan.Hold]
+		return nil, fmt.Sprintf("for the rest and the bottling %s %s; log what is in already", by, view.DateOf(m.Plan.Bottle, a.Now))
 	}
 	was := "is"
 	if a.Now.After(k.IfMixed) {

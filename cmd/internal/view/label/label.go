@@ -99,7 +99,7 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	all := bottlesOf(a, kind)
 	f := all[0]
 	if severalSizes(all) {
-		f.sizeML = 0
+		f.sizeML, f.number = 0, 0
 	}
 	return words(a, kind, units, f)
 }
@@ -218,7 +218,7 @@ func (w *writer) bottle() {
 			pen.Trim(w.Blend.EthanolIn(w.of.sizeML)/d[0].EthanolG), d[0].Plural))
 	}
 	var names []string
-	for _, l := range w.Recipe.List() {
+	for _, l := range w.Recipe.InBottle(w.Batch, w.of.number).List() {
 		if l.Name != "" && !slices.Contains(names, l.Name) {
 			names = append(names, l.Name)
 		}
@@ -229,11 +229,12 @@ func (w *writer) bottle() {
 }
 
 // filled is what is alike on the labels of so many bottles, 0 where nobody says: their size, 0
-// where nobody says, of one that is open its number, and over of what is left when the others
-// are full.
+// where nobody says, what they hold, which the number of the first of them tells, 0 for all that
+// went in, of one that is open its number, and over of what is left when the others are full.
 type filled struct {
 	sizeML float64
 	count  int
+	number int
 	open   int
 	over   bool
 }
@@ -255,7 +256,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	if kind == ForOpened || a.Keep.Sealed == 0 {
 		for _, o := range a.Keep.Open {
 			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
-			all = append(all, filled{sizeML: sizeML(&list[i]), count: 1, open: o.Number})
+			all = append(all, filled{sizeML: sizeML(&list[i]), count: 1, number: o.Number, open: o.Number})
 		}
 	}
 	if len(all) > 0 {
@@ -266,9 +267,10 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 			continue
 		}
 		ml := sizeML(&list[i])
-		k := slices.IndexFunc(all, func(f filled) bool { return f.sizeML == ml })
+		holds := func(number int) int { return len(a.Recipe.InBottle(a.Batch, number).Additions) }
+		k := slices.IndexFunc(all, func(f filled) bool { return f.sizeML == ml && holds(f.number) == holds(list[i].Number) })
 		if k < 0 {
-			k, all = len(all), append(all, filled{sizeML: ml})
+			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number})
 		}
 		all[k].count++
 	}
@@ -351,7 +353,7 @@ func (w *writer) allergens() {
 	}
 	h := w.House()
 	american := w.units == quantity.US && (h == nil || h.Country == "") || h != nil && h.Country == batch.US
-	for _, al := range w.Keep.Allergens {
+	for _, al := range w.Recipe.InBottle(w.Batch, w.of.number).Allergens() {
 		law := al.EU
 		if american {
 			law = al.US

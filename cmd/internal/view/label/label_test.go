@@ -262,15 +262,7 @@ func TestEachBottleHasItsLabel(t *testing.T) {
 		{filled + one + two + "[[emptied]]\nbottle = 3\nat = \"28 h\"\n", ForBottle,
 			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2."}},
 	} {
-		b, err := batch.Parse("test.toml", []byte(jar+c.more), time.UTC)
-		if err != nil {
-			t.Fatal(err)
-		}
-		a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: somejar.Started.AddDate(10, 0, 0)})
-		if err != nil {
-			t.Fatal(err)
-		}
-		a.Judge()
+		a := assessed(t, jar+c.more, somejar.Started.AddDate(10, 0, 0))
 		var got []string
 		for _, x := range Each(a, c.kind, quantity.Metric, true) {
 			of := quantity.Say(x.Lines[0].Text, quantity.Metric)
@@ -286,4 +278,50 @@ func TestEachBottleHasItsLabel(t *testing.T) {
 			t.Errorf("%s %q: %q, want %q", c.kind, c.more, got, c.want)
 		}
 	}
+}
+
+// TestNoLabelListsWhatItsBottleMissed: what went in after a bottle was sealed stands on no label of it,
+// and bottles of one size that hold different things have labels of their own.
+func TestNoLabelListsWhatItsBottleMissed(t *testing.T) {
+	const jar = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n" +
+		"[[addition]]\nname = \"sugar\"\namount = \"100 g\"\n[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"25 h\"\n"
+	const cream = "[[added]]\nname = \"cream\"\namount = \"50 ml\"\nat = \"30 h\"\n"
+	const more = "[[bottled]]\nbottles = 1\nof = \"250 ml\"\nat = \"31 h\"\n"
+	const opened = "[[opened]]\nbottle = 1\nat = \"%d h\"\n"
+	for _, c := range []struct {
+		more string
+		kind Kind
+		want []bool // cream stands on it
+	}{
+		{cream, ForBottle, []bool{false}},
+		{cream + more, ForBottle, []bool{false, true}},
+		{cream + fmt.Sprintf(opened, 28), ForOpened, []bool{true}},
+		{cream + fmt.Sprintf(opened, 32), ForOpened, []bool{false}},
+	} {
+		a := assessed(t, jar+c.more, time.Date(2026, 11, 22, 12, 0, 0, 0, time.UTC))
+		var got []bool
+		for _, x := range Each(a, c.kind, quantity.Metric, false) {
+			said := text(x.Label)
+			if got = append(got, strings.Contains(said, "milk")); strings.Contains(said, "cream") && !strings.Contains(said, "milk") {
+				t.Errorf("%q: cream without its allergen: %s", c.more, said)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s %q: cream on %v, want %v", c.kind, c.more, got, c.want)
+		}
+	}
+}
+
+func assessed(t *testing.T, src string, now time.Time) *bench.Assessment {
+	t.Helper()
+	b, err := batch.Parse("test.toml", []byte(src), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Judge()
+	return a
 }

@@ -47,7 +47,8 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 			p.Item("it is for bottle %d: a --sheet has a label for each of the %d that are open", all[0].open,
 				len(all))
 		case severalSizes(all):
-			p.Item("the bottles are of %d sizes, so it names none: a --sheet has a label for each", len(all))
+			p.Item("the bottles are of %d kinds, by size or by what they hold, so it names no size: a --sheet has a label "+
+				"for each", len(all))
 		}
 	} else {
 		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",

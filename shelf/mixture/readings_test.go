@@ -1,0 +1,63 @@
+package mixture
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestNoMoreAlcoholThanWasPoured: a strength, read or worked out of a density, that lies beyond what was
+// poured and its doubt leaves the recipe's own, which is printed and judged; one that is believed is both too.
+func TestNoMoreAlcoholThanWasPoured(t *testing.T) {
+	in := Recipe{Bases: []Base{{Name: "vodka", VolumeML: Quantity{Value: 400, SD: 4}, ABVPercent: Quantity{Value: 40, SD: 0.1}}},
+		Additions: []Addition{{Name: "water", MassG: Quantity{Value: 780, SD: 20}, PerG: Parts{Water: 1}}}}
+	plain := balance(t, in)
+	for abv := 12.0; abv <= 39; abv += 0.5 {
+		r := in
+		r.Measured.ABVPercent = &Quantity{Value: abv, SD: 0.5}
+		res := balance(t, r)
+		judged := res
+		if res.Credited != nil {
+			judged = *res.Credited
+		}
+		if held := slices.Contains(res.Held, ABV); held != (res.Read.ABVPercent == nil) || held && res.ABVPercent != plain.ABVPercent || judged.ABVPercent != res.ABVPercent {
+			t.Errorf("%.1f %% vol read: %+v printed, %+v judged, held %v; by the recipe %+v", abv, res.ABVPercent, judged.ABVPercent, held, plain.ABVPercent)
+		} else if held != (abv > 15.5) && (abv > 15.5 || abv < 14.5) {
+			t.Errorf("%.1f %% vol read, %+v by the recipe: held %v", abv, plain.ABVPercent, held)
+		}
+	}
+	r := in
+	r.Measured = Measured{SugarGPerL: &Quantity{}, DensityKgPerM3: &Quantity{Value: 950, SD: 1}}
+	if res := balance(t, r); res.ABVPercent.High > plain.ABVPercent.High+0.1 || !slices.Contains(res.Held, Density) {
+		t.Errorf("by a density of 40 %% vol: %+v", res.ABVPercent)
+	}
+}
+
+// TestWhenItWasRead: where nobody knows whether something was in when the drink was measured, the
+// ranges hold both, and both are asked how far a reading is believed.
+func TestWhenItWasRead(t *testing.T) {
+	sour := Recipe{Bases: []Base{{Name: "vodka", VolumeML: Quantity{Value: 100, SD: 1}, ABVPercent: Quantity{Value: 40}}},
+		Additions: []Addition{{Name: "citric acid", MassG: Quantity{Value: 1}, PerG: Parts{Citric: 1}}, {Name: "water", MassG: Quantity{Value: 300}, PerG: Parts{Water: 1}}}}
+	sour.Measured = Measured{PH: &Quantity{Value: 2.9, SD: 0.05}}
+	for _, pressed := range []Range{Dripped, NotSaid} {
+		for _, more := range []Parts{{Water: 1}, {Water: 0.95, OtherSolids: 0.05, BufferMMol: 0.3}} {
+			r := sour
+			r.Pressed = pressed
+			with := func(late, moot bool) Result {
+				r.Additions = append(slices.Clone(sour.Additions),
+					Addition{Name: "what was logged", MassG: Quantity{Value: 3000}, PerG: more, Late: late, Moot: moot})
+				return balance(t, r)
+			}
+			before, after, either := with(false, false), with(true, false), with(false, true)
+			if either.PH.Low > before.PH.Low || either.PH.High < after.PH.High || either.PH.High < before.PH.High || either.PH.Value != before.PH.Value {
+				t.Errorf("pH %+v in before, %+v after, %+v either", before.PH, after.PH, either.PH)
+			}
+			if s := either.Causes[Acidity]; pressed == Dripped && s[0].Cure != "measure it again" {
+				t.Errorf("the doubt is of %+v", s)
+			}
+			if !strings.Contains(either.Warnings[0], "measure it again") {
+				t.Errorf("%q", either.Warnings)
+			}
+		}
+	}
+}
