@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 
 	"steepbook/data/quantity"
@@ -56,11 +57,9 @@ func (res *Result) blame(was Range, s Share) {
 	for i := range all {
 		all[i].Fraction *= 1 - s.Fraction
 	}
-	at := slices.IndexFunc(all, func(x Share) bool { return x.Fraction < s.Fraction })
-	if at < 0 {
-		at = len(all)
-	}
-	res.Causes[Acidity] = slices.Insert(all, at, s)
+	all = append(all, s)
+	sort.SliceStable(all, func(a, b int) bool { return all[a].Fraction > all[b].Fraction })
+	res.Causes[Acidity] = all
 }
 
 // unsaid are the recipes that it may be as well, where something was measured: how far a reading is

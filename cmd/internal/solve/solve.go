@@ -251,20 +251,25 @@ const plainSugar = 0.05
 // drop leaves out of a plan what no kitchen measure tells: without it nothing that is wanted moves by more than
 // a jug, a scale and a hydrometer show. Judgement.
 func (g Goal) drop(p *mixture.Plan, stock []mixture.Stock) {
-	near := func(want *float64, x, y, by float64) bool { return want == nil || math.Abs(x-y) < by }
-	all := p.Parts
-	p.Add = slices.DeleteFunc(p.Add, func(x mixture.Portion) bool {
-		if x.OfG > 0 {
-			return false
-		}
+	wanted := [4]*float64{g.ABVPercent, g.SugarGPerL, g.AcidGPerL, g.VolumeML}
+	figures := func(p *mixture.Parts) [4]float64 {
+		return [4]float64{p.ABVPercent(), p.SugarGPerL(), p.AcidGPerL(), p.VolumeML(20)}
+	}
+	all, kept := figures(&p.Parts), p.Add[:0]
+	tells := [4]float64{0.05, 1, 0.05, 0.003 * all[3]} // % vol, g/L, g/L, ml
+	for _, x := range p.Add {
 		q := p.Parts.Plus(stock[x.Of].PerG.Times(-x.MassG))
-		if !near(g.ABVPercent, q.ABVPercent(), all.ABVPercent(), 0.05) || !near(g.SugarGPerL, q.SugarGPerL(), all.SugarGPerL(), 1) ||
-			!near(g.AcidGPerL, q.AcidGPerL(), all.AcidGPerL(), 0.05) || !near(g.VolumeML, q.VolumeML(20), all.VolumeML(20), 0.003*all.VolumeML(20)) {
-			return false
+		moves, then := x.OfG > 0, figures(&q)
+		for i := range wanted {
+			moves = moves || wanted[i] != nil && math.Abs(then[i]-all[i]) >= tells[i]
 		}
-		p.Parts = q
-		return true
-	})
+		if moves {
+			kept = append(kept, x)
+		} else {
+			p.Parts = q
+		}
+	}
+	p.Add = kept
 }
 
 // anotherBatch is how many times the drink a blend may make: strong spirit thinned to 1 % vol takes 40, and
