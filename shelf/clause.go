@@ -110,6 +110,8 @@ func (c clause) longest(i int, of ...[]term) int {
 }
 
 // starts reports whether one of these stands at a place.
+//
+//go:noinline
 func (c clause) starts(terms []term, i int) bool {
 	return slices.ContainsFunc(terms, func(t term) bool { _, ok := c.holds(t, i); return ok })
 }
@@ -148,6 +150,8 @@ func (c clause) parts(t term, i int) (at []int) {
 }
 
 // begins is where the clause of a word begins.
+//
+//go:noinline
 func (c clause) begins(i int) int {
 	for i > 0 && !ends(c[i-1]) {
 		i--
@@ -156,6 +160,8 @@ func (c clause) begins(i int) int {
 }
 
 // ends is where the clause of a word ends.
+//
+//go:noinline
 func (c clause) ends(i int) int {
 	for i < len(c) && !ends(c[i]) {
 		i++

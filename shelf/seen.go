@@ -37,7 +37,7 @@ type termOf struct {
 // vocabulary is the table of signs: the signs, and by their row the words that are none.
 type vocabulary struct {
 	signs                                   []sign
-	first                                   map[byte][]termOf // by what its first word begins with
+	first                                   [firstWithin + 1][]termOf // by what its first word begins with
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
 	answer, elsewhere, act, put, names      []term // names are the words of all the signs
@@ -52,7 +52,7 @@ const clauseEnd, question, named = ",", "?", "*"
 var things = []term{{{{named}}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{first: map[byte][]termOf{}}
+	v := &vocabulary{}
 	rows := map[string]*[]term{
 		"deny": &v.deny, "fill": &v.fill, "carry": &v.carry, "free": &v.free, "after": &v.after,
 		"again": &v.again, "fine": &v.fine, "turn": &v.turn, "scent": &v.scent, "none": &v.none,
@@ -141,13 +141,13 @@ type hit struct {
 func (v *vocabulary) said(note clause) [][]hit {
 	out := make([][]hit, len(v.signs))
 	for i, word := range note {
-		for _, b := range [...]byte{word[0], firstWithin} {
+		for _, b := range [...]byte{min(word[0], firstWithin), firstWithin} {
 			for _, o := range v.first[b] {
 				if end, ok := note.holds(o.term, i); ok {
 					out[o.sign] = append(out[o.sign], hit{o.term, i, end})
 				}
 			}
-			if word[0] == firstWithin {
+			if b == firstWithin {
 				break
 			}
 		}
@@ -155,10 +155,10 @@ func (v *vocabulary) said(note clause) [][]hit {
 	return out
 }
 
-// taken are the words that a cause of several words is made of, by its key: lips that swell are no
+// taken says of which cause of several words each word is one, by its key: lips that swell are no
 // bottle that does.
-func (v *vocabulary) taken(note clause, said [][]hit) map[int]string {
-	taken := map[int]string{}
+func (v *vocabulary) taken(note clause, said [][]hit) []string {
+	taken := make([]string, len(note))
 	for k := range v.signs {
 		for _, h := range said[k] {
 			if s := &v.signs[k]; len(h.term) > 1 && s.decides != "" && taken[h.at] == "" && !v.clears(s, note, h) {
