@@ -48,7 +48,7 @@ func (l Limit) passed(mgPerL, glassML float64) bool {
 
 // over reports whether its amount is over a level that was read, what is in doubt of it counted
 // by so much less; mayPass that it may be: by the high end of a content that was read, by the
-// likely one of a content in doubt. What has made people ill counts at its high end.
+// likely one of a content in doubt, unless nobody weighed it. What has made people ill counts at its high end.
 func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool) {
 	high, firm := max(s.HighMgPerL, s.MgPerL), 1.0
 	if s.MgPerL > 0 {
@@ -62,7 +62,7 @@ func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool
 		if l.Harm && l.MgPerDay > 0 {
 			counts = high
 		}
-		if s.Doubt != "" {
+		if s.Doubt != "" && s.Unweighed == "" { // but the doubt of who did not weigh it is about the dose
 			may = counts
 		}
 		over, mayPass = over || l.passed(counts*firm, glassML), mayPass || l.passed(may, glassML)
@@ -121,6 +121,7 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
+	c.Glass = overDay && c.Less != ""
 	if perDay > 0 && high > 0 && told {
 		within := "with " + volume(perDay/high*1000)
 		switch {

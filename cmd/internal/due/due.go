@@ -47,6 +47,7 @@ const (
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
 	Move     Kind = "move"    // to where it keeps
+	Thin     Kind = "thin"    // a glass of it is likely over a limit
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
 	Ready    Kind = "ready"  // the day that was asked for
@@ -182,6 +183,8 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
+	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
+		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = Act{Kind: Bottle, At: g.Until, By: true, Now: a.Keep.Past}
 		for i := range a.Recipe.ToCome {
@@ -207,7 +210,7 @@ func (g *Glance) due() error {
 // tasting or a pull only an answer about the steep knows: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
 	g := begun(a)
-	return g.due() == nil && g.Due.Overdue
+	return g.due() == nil && (g.Due.Overdue || g.Stage == Strained && len(a.Keep.Thin()) > 0)
 }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of

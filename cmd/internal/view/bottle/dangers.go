@@ -250,7 +250,10 @@ func inDrink(k *keeping.Keep) []string {
 
 // grows says what can grow in it and make ill.
 func grows(k *keeping.Keep) (said []string) {
-	if !k.Verdict.Fails || k.Stop == keeping.Gone {
+	switch {
+	case k.InJar != "" && !k.Verdict.Fails:
+		return []string{quantity.Capital(k.InJar) + "; what grew there is not undone by what came later."}
+	case !k.Verdict.Fails || k.Stop == keeping.Gone:
 		return nil
 	}
 	grave := cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy")

@@ -172,8 +172,8 @@ func (w *writer) reasons() {
 	if k.Stop == keeping.Untold {
 		w.strong(quantity.Capital(clause(k.Unjudged)) + ".")
 	}
-	if k.Stop == keeping.Sick && k.Verdict.DecidedBy.Text != "" {
-		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
+	if why := cmp.Or(k.InJar, k.Verdict.DecidedBy.Text); k.Stop == keeping.Sick && why != "" {
+		w.line(mustStand, quantity.Capital(clause(why))+".")
 	}
 	w.allergens()
 	w.line(mustStand, "Batch "+date(w.Batch.Started))

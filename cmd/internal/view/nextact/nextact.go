@@ -36,6 +36,8 @@ func Words(d *due.Act) string {
 		return "move it to " + what
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
+	case due.Thin:
+		return "thin it, for " + what + " in it"
 	case due.Rested:
 		return view.Rested
 	case due.Add:
