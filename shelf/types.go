@@ -356,11 +356,12 @@ type Change struct {
 // goes in.
 type EggAlone int
 
-// Nobody knows, or it is too late for it; it still can; it did.
+// Nobody knows; it still can; it did; it did not, by the log, and it is too late for it.
 const (
 	EggNot EggAlone = iota
 	EggCan
 	EggDid
+	EggShort
 )
 
 // EggDays is for how long [days] raw egg lies in spirit alone (data/tables/cautions.csv, egg).

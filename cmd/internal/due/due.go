@@ -13,6 +13,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/kinetics/jar"
+	"steepbook/shelf"
 )
 
 // Stage is how far a batch has come.
@@ -43,6 +44,7 @@ const (
 	StrainBy Kind = "strain by" // the jar may stand no longer
 	Spent    Kind = "spent"     // nothing more comes: strain it, or add more
 	Add      Kind = "add"       // what is still to go in, before it is bottled
+	Stand    Kind = "stand"     // raw egg in spirit alone, and nothing else goes in before At
 	Bottle   Kind = "bottle"
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
@@ -68,6 +70,9 @@ type Act struct {
 	// sitting behind one that is due now, an hour later.
 	DueAt time.Time
 	After bool
+	// Alone: it is added by itself, before anything else. Curds: what is bottled then is filtered
+	// through its own curds before.
+	Alone, Curds bool
 	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
@@ -186,9 +191,9 @@ func (g *Glance) due() error {
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		g.Due = Act{Kind: Bottle, At: g.Until, By: true, Now: a.Keep.Past}
-		for i := range a.Recipe.ToCome {
-			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
+		g.Due = afterJar(a)
+		if g.Due.Kind != Stand && !g.Due.Alone {
+			g.Due.At, g.Due.By, g.Due.Now = g.Until, true, a.Keep.Past
 		}
 		if a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
@@ -203,6 +208,29 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Nothing}
 	}
 	return nil
+}
+
+// afterJar is the next act with what is strained, as the order of work has it.
+func afterJar(a *bench.Assessment) Act {
+	d, toCome := Act{Kind: Bottle, Curds: a.Curdles()}, a.Recipe.ToCome
+	if egg := a.EggAlone(); egg.Can() {
+		if len(egg.ToCome) == 0 {
+			return Act{Kind: Stand, At: egg.Until}
+		}
+		d.Alone, toCome = true, egg.ToCome
+	}
+	for i := range toCome {
+		d.Kind, d.What = Add, append(d.What, toCome[i].Entry.Name)
+	}
+	return d
+}
+
+// EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now.
+func EggDay(bottled, now time.Time) time.Time {
+	if at := bottled.AddDate(0, 0, -shelf.EggDays); at.After(now) {
+		return at
+	}
+	return now
 }
 
 // MustAct reports whether what is to be done next with it is overdue, that it must not be

@@ -254,7 +254,12 @@ func grows(k *keeping.Keep) (said []string) {
 	case k.InJar != "" && !k.Verdict.Fails:
 		return []string{quantity.Capital(k.InJar) + "; what grew there is not undone by what came later."}
 	case !k.Verdict.Fails || k.Stop == keeping.Gone:
-		return nil
+		for _, c := range cautionsIn(k, "raw egg") {
+			if c.Ill && k.Stop == "" {
+				said = append(said, quantity.Capital(cautionWords(c))+".")
+			}
+		}
+		return said
 	}
 	grave := cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy")
 	for _, c := range grave {

@@ -448,6 +448,9 @@ func (w *writer) cautions() {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
 		case "raw egg":
+			if c.Ill {
+				w.strong("Raw egg: may carry Salmonella.")
+			}
 			w.strong("Egg: not for children, in pregnancy or for the sick.")
 		case "pressure":
 			w.line(mustStand, "It may ferment: open it with care.")
