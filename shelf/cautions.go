@@ -271,9 +271,9 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
 
-// neatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
+// NeatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
 // spirits of the trade that are drunk at all are sold below it.
-const neatABV = 70
+const NeatABV = 70.0
 
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
@@ -349,8 +349,9 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
 	}
-	if v := b.ABVPercent.Value; v > neatABV {
+	if v := b.ABVPercent.Value; v > NeatABV {
 		add("neat spirit", v)
+		out[len(out)-1].Share = v / NeatABV
 	} else if _, c, ok := alcohol.FlashPointC(v); ok && b.Heated && v >= leastFlameABV {
 		add("hot spirit", v, c)
 	}

@@ -437,6 +437,9 @@ func place(k *keeping.Keep) string {
 
 // cautions are those that a guest or a cook must know.
 func (w *writer) cautions() {
+	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
+		w.strong("Not to be drunk neat: thin it first.")
+	}
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
