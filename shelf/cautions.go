@@ -177,7 +177,7 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 
 // graveness are the kinds of caution that are about what can happen to a drinker, the gravest
 // first; the others are about the law, the taste and the closing of the bottle.
-var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "gas", "pressure", "fat", "preservative", "dairy"}
+var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "neat", "gas", "pressure", "fat", "preservative", "dairy"}
 
 // grave is how grave a caution is, the least the gravest: what nobody sees and has made people
 // ill, and what a plant does, before what bursts and what only spoils.
@@ -351,7 +351,6 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	if v := b.ABVPercent.Value; v > NeatABV {
 		add("neat spirit", v)
-		out[len(out)-1].Share = v / NeatABV
 	} else if _, c, ok := alcohol.FlashPointC(v); ok && b.Heated && v >= leastFlameABV {
 		add("hot spirit", v, c)
 	}
