@@ -48,7 +48,7 @@ func (l Limit) passed(mgPerL, glassML float64) bool {
 
 // over reports whether its amount is over a level that was read, what is in doubt of it counted
 // by so much less; mayPass that it may be: by the high end of a content that was read, by the
-// likely one of a content in doubt. What has made people ill counts at its high end.
+// likely one of a content in doubt, unless nobody weighed it. What has made people ill counts at its high end.
 func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool) {
 	high, firm := max(s.HighMgPerL, s.MgPerL), 1.0
 	if s.MgPerL > 0 {
@@ -62,7 +62,7 @@ func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool
 		if l.Harm && l.MgPerDay > 0 {
 			counts = high
 		}
-		if s.Doubt != "" {
+		if s.Doubt != "" && s.Unweighed == "" { // but the doubt of who did not weigh it is about the dose
 			may = counts
 		}
 		over, mayPass = over || l.passed(counts*firm, glassML), mayPass || l.passed(may, glassML)
@@ -121,6 +121,7 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
+	c.Glass = overDay && c.Less != ""
 	if perDay > 0 && high > 0 && told {
 		within := "with " + volume(perDay/high*1000)
 		switch {
@@ -176,7 +177,7 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 
 // graveness are the kinds of caution that are about what can happen to a drinker, the gravest
 // first; the others are about the law, the taste and the closing of the bottle.
-var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "gas", "pressure", "fat", "preservative", "dairy"}
+var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "neat", "gas", "pressure", "fat", "preservative", "dairy"}
 
 // grave is how grave a caution is, the least the gravest: what nobody sees and has made people
 // ill, and what a plant does, before what bursts and what only spoils.
@@ -270,9 +271,9 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
 
-// neatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
+// NeatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
 // spirits of the trade that are drunk at all are sold below it.
-const neatABV = 70
+const NeatABV = 70.0
 
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a
@@ -312,7 +313,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
-		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone], weak)
+		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days", EggShort: "egg"}[b.EggAlone], weak)
+		out[len(out)-1].Ill = b.EggAlone == EggShort
 	}
 	if b.Egg && !b.RawEgg {
 		add("heated egg")
@@ -347,7 +349,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if c, ok := b.FlashC(); ok {
 		add("flame", c)
 	}
-	if v := b.ABVPercent.Value; v > neatABV {
+	if v := b.ABVPercent.Value; v > NeatABV {
 		add("neat spirit", v)
 	} else if _, c, ok := alcohol.FlashPointC(v); ok && b.Heated && v >= leastFlameABV {
 		add("hot spirit", v, c)

@@ -275,8 +275,10 @@ type Caution struct {
 	// MayPass: it may be: its likely amount is within its limits and its range is not, or it is
 	// over them by figures in doubt, or the dose is far above the usual.
 	Over, MayPass bool
-	// Less is what there is too much of by all that is known, though the figure is in doubt.
-	Less string
+	// Less is what there is too much of by all that is known, though the figure is in doubt. Glass:
+	// one glass is over the limit of a day by it, so the maker has to act before it is served.
+	Less  string
+	Glass bool
 }
 
 // Verdict is the answer for one bottle and one place.
@@ -354,11 +356,12 @@ type Change struct {
 // goes in.
 type EggAlone int
 
-// Nobody knows, or it is too late for it; it still can; it did.
+// Nobody knows; it still can; it did; it did not, by the log, and it is too late for it.
 const (
 	EggNot EggAlone = iota
 	EggCan
 	EggDid
+	EggShort
 )
 
 // EggDays is for how long [days] raw egg lies in spirit alone (data/tables/cautions.csv, egg).

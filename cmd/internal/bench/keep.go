@@ -110,10 +110,9 @@ func (a *Assessment) log() *keeping.Log {
 	}
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.waits()
-		if l.AddsLater && !l.WeakJar || !l.Added.IsZero() {
-			s := a.spent(hours)
-			l.Spent, l.Whole, l.Gone = s.share, s.whole, s.gone
-		}
+	}
+	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
+		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
 	}
 	return l
 }
@@ -124,8 +123,8 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	a.Judge()
 	l := a.log()
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
-	if another || l.Waits && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
-		l.Spent, l.Whole, l.Gone, l.Waits = 0, time.Time{}, time.Time{}, false
+	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
+		l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = 0, time.Time{}, time.Time{}, "", false
 	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false

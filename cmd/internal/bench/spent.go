@@ -6,24 +6,65 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/library"
+	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
-// spent is what was strained has used up of its days before the last of the drink went in: as
-// share of them, each state from one thing that goes in to the next by its own days, until it was
-// whole, zero while it waits for the rest; gone is when that was all of them, or will be if
-// nothing else goes in, zero where it is not.
+// spent is what the drink has used up of its days before the last of it went in: as share of
+// them, each state from one thing that goes in to the next by its own days, in the jar too where
+// nothing in that holds back what makes people ill, until it was whole, zero while it waits for the
+// rest. It is never given back, whatever goes in later. from is the start of the first state that
+// counts, gone when all of the days were over, or will be if nothing else goes in, zero where they
+// are not; why says that of a jar.
 type spent struct {
-	share       float64
-	whole, gone time.Time
+	share             float64
+	from, whole, gone time.Time
+	why               string
 }
 
-// spent is worked out once: what has waited since it was strained, by now.
-func (a *Assessment) spent(strained float64) spent {
+// spent is worked out once: what has been used up by now.
+func (a *Assessment) spent() *spent {
 	if a.waited == nil {
-		s := a.walkBottle(strained)
+		s := spent{}
+		strained, out := a.Strained()
+		if len(a.Batch.Botanicals) == 0 && a.Batch.StrainedAt() == nil && a.steepsAdded() {
+			out = false
+		}
+		if !out {
+			strained = math.Inf(1)
+			if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH {
+				strained = b.Hours
+			}
+		}
+		a.walkSteep(&s, strained)
+		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero()) {
+			a.walkBottle(&s, strained)
+		}
 		a.waited = &s
 	}
-	return *a.waited
+	return a.waited
+}
+
+// steepsAdded reports whether anything joins the jar of a batch without botanicals.
+func (a *Assessment) steepsAdded() bool {
+	return slices.ContainsFunc(a.Recipe.Additions, func(x recipe.Addition) bool { return x.Entry.In != nil })
+}
+
+// stands counts a state from one hour to another that has so many hours.
+func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
+	if to <= from || life <= 0 || math.IsInf(life, 1) {
+		return false
+	}
+	if s.from.IsZero() {
+		s.from = a.Batch.At(from)
+	}
+	share := (to - from) / life
+	if ends = s.gone.IsZero() && s.share+share >= 1; ends {
+		s.gone = a.Batch.At(from + (1-s.share)*life)
+	}
+	s.share += share
+	return ends
 }
 
 // waits reports whether what was strained waits, by the log, for what is still to go in.
@@ -32,7 +73,96 @@ func (a *Assessment) waits() bool {
 	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 && (b == nil || b.Hours > a.ElapsedH)
 }
 
-func (a *Assessment) walkBottle(strained float64) (s spent) {
+// walkSteep walks the states of the jar until it is strained.
+func (a *Assessment) walkSteep(s *spent, strained float64) {
+	a.warmMilk(s, strained)
+	at := []float64{0}
+	for i := range a.Recipe.Botanicals {
+		at = append(at, a.Recipe.Botanicals[i].Entry.In)
+	}
+	for i := range a.Recipe.Additions {
+		at = append(at, a.wentInH(&a.Recipe.Additions[i], strained))
+	}
+	slices.Sort(at)
+	at = slices.DeleteFunc(slices.Compact(at), func(t float64) bool { return t >= strained || math.IsInf(t, 1) })
+	for i, t := range at {
+		next := strained
+		if i+1 < len(at) {
+			next = at[i+1]
+		}
+		q := a.inBy(t, strained)
+		blend, _, err := a.blendOf(q)
+		if err != nil || !blend.Have() {
+			continue
+		}
+		jar := steepingJar(blend.Bottle)
+		if jar.ABVPercent.Value >= wineABV && jar.PHKnown {
+			jar.PH = mixture.Exactly(jar.PH.Value)
+		}
+		if shelf.WorstABVPercent(jar) >= shelf.HoldsABVPercent ||
+			!shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
+			continue
+		}
+		life := a.advise(jar).Safe.Sound.Low
+		if !a.warmJar() {
+			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC), Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
+		}
+		if s.stands(a, t, next, life*24) {
+			s.why = holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
+		}
+	}
+}
+
+// wineABV is the strength [% vol] from which the doubt about the pH of a jar that is stronger or
+// sourer in the bottle does not count: it is wine, and herbs in wine are no danger for that.
+// Judgement.
+const wineABV = 11.0
+
+// steepingJar is a bottle of what lies in a jar: acid reaches what is sliced within the steep, and
+// what is done to the bottle comes later.
+func steepingJar(b shelf.Bottle) shelf.Bottle {
+	b.SolidsLeftIn, b.Heated, b.WeakSteepH = nil, false, 0
+	return b
+}
+
+// milkWashH is for how long [h] milk that clears a jar may stand warm in it, and milkC [°C] from
+// where it is warm. Common practice, no source.
+const milkWashH, milkC = 24.0, 7.0
+
+// warmJar reports whether the jar stands warm, as far as is known.
+func (a *Assessment) warmJar() bool { return a.Batch.RoomC == nil || *a.Batch.RoomC > milkC }
+
+// warmMilk counts milk and cream that stand warm in the jar until they are pulled or strained.
+func (a *Assessment) warmMilk(s *spent, strained float64) {
+	if !a.warmJar() {
+		return
+	}
+	milk := func(name string, g *library.Ingredient, in, out float64) {
+		if of := (spent{}); g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
+			(s.gone.IsZero() || of.gone.Before(s.gone)) {
+			*s = of
+			s.why = name + " stands warm in the jar for a day at most, until it has curdled"
+		}
+	}
+	for i := range a.Recipe.Botanicals {
+		h := &a.Recipe.Botanicals[i]
+		out, pulled := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH)
+		if !pulled {
+			out = strained
+		}
+		if !h.Entry.LeaveIn {
+			milk(h.Entry.Name, h.Ingredient, h.Entry.In, out)
+		}
+	}
+	for i := range a.Recipe.Additions {
+		if x := &a.Recipe.Additions[i]; x.Entry.In != nil {
+			milk(x.Entry.Name, x.Ingredient, *x.Entry.In, strained)
+		}
+	}
+}
+
+// walkBottle walks what was strained, to when the last of the rest went in.
+func (a *Assessment) walkBottle(s *spent, strained float64) {
 	at, end := []float64{strained}, a.ElapsedH
 	for _, x := range a.Batch.Additives {
 		if x.Hours > strained && x.Hours <= a.ElapsedH {
@@ -44,7 +174,7 @@ func (a *Assessment) walkBottle(strained float64) (s spent) {
 	logged := !a.firstAdded(strained).IsZero()
 	switch bottled := a.Batch.BottledAt(); {
 	case !logged && (bottled == nil || bottled.Hours > end):
-		return s // of those who log nothing nobody knows
+		return // of those who log nothing nobody knows
 	case !logged:
 		end = bottled.Hours
 	case a.waits():
@@ -66,15 +196,6 @@ func (a *Assessment) walkBottle(strained float64) (s spent) {
 		if next <= t || err != nil || !blend.Have() {
 			continue
 		}
-		life := a.advise(blend.Bottle).Safe.Sound.Low * 24
-		if life <= 0 || math.IsInf(life, 1) {
-			continue
-		}
-		share := (next - t) / life
-		if s.gone.IsZero() && s.share+share >= 1 {
-			s.gone = a.Batch.At(t + (1-s.share)*life)
-		}
-		s.share += share
+		s.stands(a, t, next, a.advise(blend.Bottle).Safe.Sound.Low*24)
 	}
-	return s
 }

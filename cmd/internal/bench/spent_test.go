@@ -37,3 +37,44 @@ func TestNothingCuresWhatIsPast(t *testing.T) {
 		t.Errorf("strong liquor is past by %v", a.Keep.Safe.Until)
 	}
 }
+
+// TestNoJarComesBackToLife: what stood past its days in the jar stays past, in every way in which
+// spirit or juice can go in later, and so does what milk has stood in warm; what lay in spirit, in
+// wine, in the cold, or for less than its days does not.
+func TestNoJarComesBackToLife(t *testing.T) {
+	room := func(c string) string { return started + "room = \"" + c + "\"\n" }
+	base := func(name, abv string) string {
+		return fmt.Sprintf("[spirit]\nname = %q\nabv = %s\namount = \"700 ml\"\n", name, abv)
+	}
+	strained := func(day string) string { return "[[strained]]\nat = " + day + "T10:00:00\n" }
+	joins := func(name, amount, in string) string {
+		return fmt.Sprintf("[[addition]]\nname = %q\namount = %q\nin = %q\n", name, amount, in)
+	}
+	logged := func(name, day string) string {
+		return fmt.Sprintf("[[added]]\nname = %q\namount = \"700 ml\"\nat = %sT10:00:00\n", name, day)
+	}
+	zest, berries, cream := put("orange zest", "30 g"), put("strawberries", "500 g"), put("cream", "200 ml")
+	water, wine, vodka := base("water", "0"), base("white wine", "12"), base("vodka", "40")
+	for _, c := range []struct {
+		jar  string
+		past bool
+	}{
+		{room("22 C") + water + zest + strained("2026-12-10") + logged("vodka 40 %", "2026-12-11"), true},
+		{room("22 C") + water + zest + strained("2026-12-10") + logged("lemon juice", "2026-12-11"), true},
+		{room("22 C") + water + zest + joins("neutral spirit 96 %", "700 ml", "20 d"), true},
+		{room("22 C") + wine + berries + joins("neutral spirit 96 %", "700 ml", "20 d") + strained("2026-12-15"), true},
+		{room("22 C") + water + zest + joins("neutral spirit 96 %", "700 ml", "12 h") + strained("2026-12-15"), false},
+		{room("22 C") + wine + put("dried lemon verbena", "6 g") + joins("neutral spirit 96 %", "200 ml", "14 d"), false},
+		{room("22 C") + vodka + zest + strained("2026-12-15") + logged("orange juice", "2026-12-15"), false},
+		{room("22 C") + vodka + zest + cream, true},
+		{room("22 C") + vodka + zest + cream + strained("2026-12-01"), true},
+		{room("22 C") + vodka + zest + cream + strained("2026-11-21"), false},
+		{room("4 C") + vodka + zest + cream + strained("2026-11-25"), false},
+		{room("22 C") + vodka + joins("milk", "500 ml", "0 h") + zest + strained("2026-12-01"), true},
+		{room("22 C") + vodka + put("brown butter", "100 g") + strained("2026-12-01"), false},
+	} {
+		if k := assessed(t, c.jar, at("2026-12-16T10:00")).Keep; (k.InJar != "") != c.past || c.past && !k.SafePast {
+			t.Errorf("past %v, %q; want %v\n%s", k.SafePast, k.InJar, c.past, c.jar)
+		}
+	}
+}

@@ -60,10 +60,11 @@ func (a *Assessment) FatToLift() []string {
 	})
 }
 
-// EggAlone is raw egg that goes into the strained spirit first, and lies alone in it for its days.
+// EggAlone is raw egg that goes into the spirit first, strained or poured on nothing else, and lies
+// alone in it for its days.
 type EggAlone struct {
 	State  shelf.EggAlone
-	ToCome []recipe.Addition // what of it is still to go in
+	ToCome []recipe.Addition // what of it is still to go in, by itself where it Can
 	Until  time.Time         // the end of its days, zero where none of it is in
 }
 
@@ -74,28 +75,34 @@ func (e *EggAlone) Can() bool { return e.State == shelf.EggCan }
 // egg and spirit alone do not hold back what makes people ill.
 func (a *Assessment) EggAlone() (e EggAlone) {
 	egg := func(x recipe.Addition) bool {
-		return x.Entry.In == nil && x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe()
+		return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe() &&
+			(x.Entry.In == nil || len(a.Batch.Botanicals) == 0)
 	}
 	ended, alone := a.Now, !a.Batch.Finished(a.ElapsedH)
 	if b := a.Batch.BottledAt(); b != nil && b.When.Before(ended) {
 		ended = b.When
 	}
-	for _, x := range a.Recipe.SoFar().Additions {
-		if !x.Entry.Logged || x.Entry.In != nil {
-			continue
+	entered := func(x recipe.Addition) (time.Time, bool) {
+		if x.Entry.In != nil {
+			return a.Batch.At(*x.Entry.In), true
 		}
-		at := a.Batch.Additives[x.Entry.Index].When
-		if until := at.AddDate(0, 0, shelf.EggDays); egg(x) && until.After(e.Until) {
-			e.Until = until
-		} else if !egg(x) {
-			alone = false
-			if at.Before(ended) {
+		return a.Batch.WentIn(&x.Entry), x.Entry.Logged
+	}
+	in := a.Recipe.SoFar().Additions
+	for _, x := range in {
+		if at, ok := entered(x); ok && egg(x) && at.AddDate(0, 0, shelf.EggDays).After(e.Until) {
+			e.Until = at.AddDate(0, 0, shelf.EggDays)
+		}
+	}
+	for _, x := range in { // but for what the egg went into
+		if at, ok := entered(x); ok && !egg(x) && (x.Entry.In == nil || at.AddDate(0, 0, shelf.EggDays).After(e.Until) && !e.Until.IsZero()) {
+			if alone = false; at.Before(ended) {
 				ended = at
 			}
 		}
 	}
 	for _, x := range a.Recipe.ToCome {
-		if egg(x) {
+		if x.Entry.In == nil && egg(x) {
 			e.ToCome = append(e.ToCome, x)
 		}
 	}
@@ -104,6 +111,8 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 	case in && e.Until.IsZero():
 	case in && !ended.Before(e.Until):
 		e.State = shelf.EggDid
+	case !alone && (!in || !e.Until.IsZero()):
+		e.State = shelf.EggShort
 	case alone:
 		first := a.Recipe.Some(all, func(x recipe.Addition) bool { return x.Entry.In != nil || egg(x) })
 		if names, _, _ := a.unheld(first); len(names) == 0 {
@@ -111,4 +120,17 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 		}
 	}
 	return e
+}
+
+// Curdles reports whether milk goes in with what is sour after straining: then it is filtered through
+// its own curds before it is bottled.
+func (a *Assessment) Curdles() bool {
+	milk, sour := false, false
+	for i := range a.Recipe.Additions {
+		if x := &a.Recipe.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
+			milk = milk || x.Ingredient.Dairy
+			sour = sour || x.Spirit == nil && (x.Ingredient.Kind == "juice" || x.Ingredient.Kind == "acid")
+		}
+	}
+	return milk && sour
 }

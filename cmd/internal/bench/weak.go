@@ -50,10 +50,14 @@ func (a *Assessment) FromStart() string {
 	if !a.GrowsFromStart() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
 	}
-	abv := a.Blend.Result.JarParts.ABVPercent()
+	return holdsNothing(a.Blend.Result.JarParts.ABVPercent(), a.worstJarABV())
+}
+
+// holdsNothing says of a jar of a strength [% vol], and at the worst, from when its days run.
+func holdsNothing(abv, worst float64) string {
 	at := fmt.Sprintf("at %.0f %% vol", abv)
 	if abv >= shelf.HoldsABVPercent {
-		at += fmt.Sprintf(" and %.1f with a careful margin", math.Floor(a.worstJarABV()*10)/10)
+		at += fmt.Sprintf(" and %.1f with a careful margin", math.Floor(worst*10)/10)
 	}
 	return "the jar, " + at + ", holds nothing back, so its days run from its start"
 }
@@ -90,15 +94,14 @@ type JarEnd struct {
 	Why string
 }
 
+// thrown is what comes of a jar that stands for longer than it may.
+const thrown = "; what is in it after that is thrown away"
+
 // JarLastH is the hour of JarEnd.
 func (a *Assessment) JarLastH() float64 { return a.JarEnd().H }
 
 // JarLate reports whether the jar has stood for longer than it may.
 func (a *Assessment) JarLate() bool { h := a.JarLastH(); return h > 0 && h <= a.ElapsedH }
-
-// milkWashH is for how long [h] milk that clears a jar may stand warm in it, and milkC [°C] from
-// where it is warm. Common practice, no source.
-const milkWashH, milkC = 24.0, 7.0
 
 // JarEnd is the first hour at which what grows in the jar has had its time, or something in it
 // has lain for as long as it may; somebody is up then.
@@ -113,20 +116,20 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	}
 	if why := a.FromStart(); why != "" {
 		if _, safe := a.KeptIf(false, a.Batch.Started, time.Time{}, time.Time{}); !safe.IsZero() {
-			sooner(safe.Sub(a.Batch.Started).Hours(), why+"; what is in it after that is thrown away")
+			sooner(safe.Sub(a.Batch.Started).Hours(), why+thrown)
 		}
 	}
 	if weak := a.weakSteep(); weak != nil && !math.IsInf(weak.lastH, 1) {
 		sooner(weak.lastH, quantity.And(weak.names)+
-			" must not lie for longer in a jar that holds nothing back; what is in it after that is thrown away")
+			" must not lie for longer in a jar that holds nothing back"+thrown)
+	}
+	if s := a.spent(); !s.gone.IsZero() {
+		sooner(a.Batch.Hours(s.gone), s.why+thrown)
 	}
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]
 		if _, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH); out || h.Entry.LeaveIn {
 			continue
-		}
-		if h.Ingredient != nil && h.Ingredient.Dairy && (a.Batch.RoomC == nil || *a.Batch.RoomC > milkC) {
-			sooner(h.Entry.In+milkWashH, h.Entry.Name+" stands warm in the jar for a day at most, until it has curdled")
 		}
 		for _, z := range h.Reads.StandsFor().AllHazards() {
 			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
@@ -257,8 +260,7 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 	} else {
 		lacks = blend.Missing[0]
 	}
-	// Acid reaches what is sliced within the steep; what is done to the bottle comes later.
-	jar.SolidsLeftIn, jar.Heated, jar.WeakSteepH = nil, false, 0
+	jar = steepingJar(jar)
 	jar.Oil = jar.Oil || q.FatStays(a.Batch)
 	room := shelf.Storage{Place: shelf.Room}
 	if !shelf.Judge(jar, room).Fails {

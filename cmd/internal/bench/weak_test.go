@@ -103,16 +103,21 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 	added := func(name, amount, at string) string {
 		return entry("added", name, `amount = "`+amount+`"`, `at = "`+at+`"`)
 	}
+	nog := func(egg, rest string) string { // joined to the jar
+		return entry("spirit", "rum", "abv = 54", `amount = "250 ml"`) +
+			entry("addition", "egg yolks", `amount = "8"`, `in = "`+egg+`"`) + entry("addition", "sugar", `amount = "200 g"`, `in = "`+rest+`"`)
+	}
 	egg := added("egg yolks", "8", "1 h")
 	for _, c := range []struct {
 		jar  string
 		want shelf.EggAlone
 	}{
 		{rum, shelf.EggCan}, {rum + egg, shelf.EggDid}, {rum + added("egg yolks", "8", "99 h"), shelf.EggCan},
-		{rum + egg + added("sugar", "200 g", "9 h"), shelf.EggNot}, {rum + egg + added("sugar", "200 g", "80 h"), shelf.EggDid},
-		{rum + added("sugar", "200 g", "9 h"), shelf.EggNot}, {rum + "[[bottled]]\nat = \"9 h\"\n", shelf.EggNot},
+		{rum + egg + added("sugar", "200 g", "9 h"), shelf.EggShort}, {rum + egg + added("sugar", "200 g", "80 h"), shelf.EggDid},
+		{rum + added("sugar", "200 g", "9 h"), shelf.EggShort}, {rum + "[[bottled]]\nat = \"9 h\"\n", shelf.EggNot},
 		{entry("spirit", "red wine", "abv = 12", `amount = "250 ml"`) + rest, shelf.EggNot},
 		{entry("spirit", "rum", "abv = 54", `amount = "250 ml"`), shelf.EggNot},
+		{nog("0 h", "3 d"), shelf.EggDid}, {nog("0 h", "2 d"), shelf.EggShort}, {nog("3 d", "0 h"), shelf.EggCan},
 	} {
 		a := after(t, 100, c.jar)
 		said := ""

@@ -66,7 +66,11 @@ func (g *Glance) aim() error {
 		if m.Plan, g.Aim = p, m; err != nil {
 			return err
 		}
-		if p.Out && p.Hold && !g.Due.Overdue {
+		switch {
+		case !p.Out || !p.Hold || g.Due.Overdue || g.Due.Kind == Stand:
+		case g.Due.Alone:
+			g.Due.At = EggDay(p.Bottle, a.Now)
+		default:
 			g.Due.At, g.Due.By = p.Bottle, false
 		}
 		m.ends(p.Best, p.Safe)

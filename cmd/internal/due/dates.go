@@ -9,6 +9,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
 	"steepbook/kinetics/jar"
+	"steepbook/shelf"
 )
 
 // Date is one thing in the life of a batch with its moment: what is to be done, what was
@@ -88,6 +89,11 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 // inOrder puts dates in the order of time and gives what is still to go in to those at
 // which it does.
 func inOrder(list []Date, toCome []batch.Addition) []Date {
+	for i := range list {
+		if list[i].Kind == Add {
+			toCome = slices.DeleteFunc(toCome, func(x batch.Addition) bool { return slices.Contains(list[i].What, x.Name) })
+		}
+	}
 	for i := range list {
 		if d := &list[i]; !d.Done && (d.Kind == Bottle || d.Kind == Strain && len(d.What) == 0) {
 			d.ToCome = toCome
@@ -325,7 +331,20 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
 		at := p.bottled(a.Now)
+		if egg := a.EggAlone(); egg.Can() {
+			alone := Date{Act: Act{Kind: Stand, At: egg.Until}}
+			if act := afterJar(a); act.Alone {
+				act.At = EggDay(at, a.Now)
+				list = append(list, Date{Act: act, Day: true})
+				alone.Forecast, alone.At = true, act.At.AddDate(0, 0, shelf.EggDays)
+			}
+			list = append(list, alone)
+			if at.Before(alone.At) {
+				at = alone.At
+			}
+		}
 		day(Bottle, at, false)
+		list[len(list)-1].Curds = a.Curdles()
 		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, at) {
 			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)

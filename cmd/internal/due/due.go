@@ -43,10 +43,12 @@ const (
 	StrainBy Kind = "strain by" // the jar may stand no longer
 	Spent    Kind = "spent"     // nothing more comes: strain it, or add more
 	Add      Kind = "add"       // what is still to go in, before it is bottled
+	Stand    Kind = "stand"     // raw egg in spirit alone, and nothing else goes in before At
 	Bottle   Kind = "bottle"
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
 	Move     Kind = "move"    // to where it keeps
+	Thin     Kind = "thin"    // a glass of it is likely over a limit
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
 	Ready    Kind = "ready"  // the day that was asked for
@@ -67,6 +69,9 @@ type Act struct {
 	// sitting behind one that is due now, an hour later.
 	DueAt time.Time
 	After bool
+	// Alone: it is added by itself, before anything else. Curds: what is bottled then is filtered
+	// through its own curds before.
+	Alone, Curds bool
 	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
@@ -182,10 +187,12 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
+	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
+		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		g.Due = Act{Kind: Bottle, At: g.Until, By: true, Now: a.Keep.Past}
-		for i := range a.Recipe.ToCome {
-			g.Due.Kind, g.Due.What = Add, append(g.Due.What, a.Recipe.ToCome[i].Entry.Name)
+		g.Due = afterJar(a)
+		if g.Due.Kind != Stand && !g.Due.Alone {
+			g.Due.At, g.Due.By, g.Due.Now = g.Until, true, a.Keep.Past
 		}
 		if a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
@@ -207,7 +214,7 @@ func (g *Glance) due() error {
 // tasting or a pull only an answer about the steep knows: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
 	g := begun(a)
-	return g.due() == nil && g.Due.Overdue
+	return g.due() == nil && (g.Due.Overdue || g.Stage == Strained && len(a.Keep.Thin()) > 0)
 }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of

@@ -34,12 +34,14 @@ type Log struct {
 	// Bottled is when the first of it was bottled, Strained when the last thing came out of
 	// the jar, Added when the first of what goes in after that was logged.
 	Bottled, Strained, Added time.Time
-	// Spent is the share of its days that what was strained used up until Whole, when the last
+	// Spent is the share of its days that the drink used up from From until Whole, when the last
 	// of it went in or it was bottled, zero while it waits for the rest, and Gone when that was
-	// all of them, or will be: zero where it is not. Waits: by the log it waits.
-	Spent       float64
-	Whole, Gone time.Time
-	Waits       bool
+	// all of them, or will be: zero where it is not. InJar says why they were over in the jar,
+	// empty where they were not. Waits: by the log it waits.
+	Spent             float64
+	From, Whole, Gone time.Time
+	InJar             string
+	Waits             bool
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
@@ -85,6 +87,8 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
 		c.since, c.grows = FromStart, l.Started
+	case l.InJar != "": // nor does what is done to it later
+		c.since, c.grows = FromStart, l.From
 	case bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH):
 		c.since, c.grows = FromBottling, l.Bottled
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
@@ -99,8 +103,8 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 	case bottled:
 		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent
 	}
-	if out && !l.Gone.IsZero() {
-		c.gone = until(l.Strained, shelf.Days{Low: l.Gone.Sub(l.Strained).Hours() / 24, Words: "its days"})
+	if !l.Gone.IsZero() {
+		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"})
 	}
 	for _, f := range l.Fades {
 		from := c.grows
@@ -127,7 +131,7 @@ func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(l.Bottled).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
-	k.BottledAt = l.Bottled
+	k.BottledAt, k.InJar = l.Bottled, l.InJar
 	if !l.Now.Before(l.Started) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows

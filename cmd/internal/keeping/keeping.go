@@ -22,6 +22,9 @@ type Keep struct {
 	NotThere bool
 	// StoodWarm: it has stood there, bottled, for longer than what makes people ill needs.
 	StoodWarm bool
+	// InJar says why its days were over before it was strained, which nothing undoes that was done
+	// later; empty where they were not.
+	InJar string
 	// Since is the moment that the days run from, with its time; empty before that. BottledAt
 	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
 	// is asked for; each zero before that.
@@ -130,6 +133,17 @@ func (k *Keep) TasteFirst() bool {
 		return !until.Equal(safe)
 	}
 	return k.BestKnown && k.Best.Sealed.Low < k.Safe.Sealed.Low
+}
+
+// Thin names of what one glass is over the limit of a day, by figures in doubt, so that it is
+// thinned before it is served; none where nobody serves it anyway.
+func (k *Keep) Thin() (names []string) {
+	for _, c := range k.Verdict.Cautions {
+		if c.Glass && k.Stop == "" && k.EmptiedAt.IsZero() {
+			names = append(names, c.Less)
+		}
+	}
+	return names
 }
 
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it

@@ -74,7 +74,7 @@ func (k *Keep) stop() Stop {
 		return Living
 	case len(k.Gas) > 0 && k.closed():
 		return Closed
-	case v.Fails && k.SafePast:
+	case (v.Fails || k.InJar != "") && k.SafePast:
 		return Sick
 	case len(k.Over) > 0:
 		return TooMuch

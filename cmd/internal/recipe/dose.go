@@ -55,8 +55,8 @@ type dose struct {
 }
 
 // handfulGPerL is what stands in a recipe without an amount, where its usual dose is less: that of
-// a pinch may have been a handful of the dry thing, g to a litre of base. Judgement.
-const handfulGPerL = 10.0
+// a pinch may have been a handful of the dry thing, 8 g to a bottle of 0.7 L. Judgement.
+const handfulGPerL = 12.0
 
 // dosed is the dose of a line in so many litres. What nobody weighed has its usual dose for the
 // bases; of a spoon, a cup or a handful, which may hold far more, the likely is as far from the

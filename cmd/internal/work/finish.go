@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 )
@@ -35,7 +36,7 @@ func (m *maker) strain() {
 		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
 	}
 	switch {
-	case f.Filtered && !m.curds():
+	case f.Filtered && !m.a.Curdles():
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
@@ -81,7 +82,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if m.curds() {
+	if m.a.Curdles() {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}
@@ -179,6 +180,9 @@ func (m *maker) eggAlone() (names []string) {
 		add.Of = append(add.Of, Thing{x.Entry.Name, written(x.Entry.Amount)})
 		names = append(names, x.Entry.Name)
 	}
+	if !m.holdTo.IsZero() {
+		add.At, add.DoubtH = due.EggDay(m.holdTo, m.a.Now), aDay
+	}
 	stand := Step{Kind: Stand, Why: "against Salmonella, which dies slower in the cold; nothing else goes in until then"}
 	if len(names) > 0 {
 		m.add(add)
@@ -192,17 +196,6 @@ func (m *maker) eggAlone() (names []string) {
 		m.holdTo = e.Until
 	}
 	return nil
-}
-
-// curds reports whether milk curdles with what is sour: then what is filtered off is that.
-func (m *maker) curds() bool {
-	milk, sour := false, false
-	for i := range m.a.Recipe.Additions {
-		if x := &m.a.Recipe.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
-			milk, sour = milk || x.Ingredient.Dairy, sour || kindOf(x) == Sour
-		}
-	}
-	return milk && sour
 }
 
 // mixing says why of what goes in after straining.

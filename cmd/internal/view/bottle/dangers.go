@@ -21,12 +21,12 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	k := a.Keep
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
-	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "pressure", "preservative", "dairy") {
+	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure", "preservative", "dairy") {
 		if c.Kind == "fat" && len(a.FatToLift()) == 0 {
 			continue
 		}
 		said := quantity.Capital(cautionWords(c)) + "."
-		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "pressure")
+		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
 		switch kinds[c.Kind] = true; {
 		case slices.Contains(first, said) || slices.Contains(others, said):
 			continue
@@ -250,8 +250,16 @@ func inDrink(k *keeping.Keep) []string {
 
 // grows says what can grow in it and make ill.
 func grows(k *keeping.Keep) (said []string) {
-	if !k.Verdict.Fails || k.Stop == keeping.Gone {
-		return nil
+	switch {
+	case k.InJar != "" && !k.Verdict.Fails:
+		return []string{quantity.Capital(k.InJar) + "; what grew there is not undone by what came later."}
+	case !k.Verdict.Fails || k.Stop == keeping.Gone:
+		for _, c := range cautionsIn(k, "raw egg") {
+			if c.Ill && k.Stop == "" {
+				said = append(said, quantity.Capital(cautionWords(c))+".")
+			}
+		}
+		return said
 	}
 	grave := cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy")
 	for _, c := range grave {

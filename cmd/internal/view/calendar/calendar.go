@@ -17,6 +17,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/data/quantity"
 )
 
@@ -118,6 +119,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		due.Start: "Start", due.Bottle: "Bottle", due.Strain: "Strain", due.Taste: "Taste the " + what,
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.Ready:   "Ready",
+		due.Stand:   "Egg and spirit have stood alone: add the rest",
 		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
@@ -135,7 +137,9 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	case d.Kind == due.Bottle && goesIn(d) != "":
-		text = "Add the " + goesIn(d) + ", then bottle it"
+		text = quantity.Capital(nextact.Words(&due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds}))
+	case d.Kind == due.Add, d.Kind == due.Bottle && d.Curds:
+		text = quantity.Capital(nextact.Words(&d.Act))
 	}
 	if d.Forecast && d.Kind != due.Start {
 		text += " (expected)"
@@ -172,6 +176,8 @@ func details(a *bench.Assessment, e *Entry) string {
 	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	switch d.Kind {
+	case due.Stand:
+		add("Nothing else goes in before that.")
 	case due.Discard: // who is told to act has to know what can hurt
 		lines = append(lines, bottle.Dangers(a)...)
 		typed("keep", e.File)

@@ -40,6 +40,10 @@ func dayWords(d *due.Date) string {
 		return "strain it"
 	case due.Bottle:
 		return "bottle it"
+	case due.Add:
+		return "add the " + what
+	case due.Stand:
+		return "egg and spirit have stood alone: add the rest"
 	case due.Rested:
 		return "it has rested: taste it"
 	case due.Ready:

@@ -172,8 +172,8 @@ func (w *writer) reasons() {
 	if k.Stop == keeping.Untold {
 		w.strong(quantity.Capital(clause(k.Unjudged)) + ".")
 	}
-	if k.Stop == keeping.Sick && k.Verdict.DecidedBy.Text != "" {
-		w.line(mustStand, quantity.Capital(clause(k.Verdict.DecidedBy.Text))+".")
+	if why := cmp.Or(k.InJar, k.Verdict.DecidedBy.Text); k.Stop == keeping.Sick && why != "" {
+		w.line(mustStand, quantity.Capital(clause(why))+".")
 	}
 	w.allergens()
 	w.line(mustStand, "Batch "+date(w.Batch.Started))
@@ -439,6 +439,9 @@ func place(k *keeping.Keep) string {
 
 // cautions are those that a guest or a cook must know.
 func (w *writer) cautions() {
+	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
+		w.strong("Not to be drunk neat: thin it first.")
+	}
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
@@ -450,6 +453,9 @@ func (w *writer) cautions() {
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
 		case "raw egg":
+			if c.Ill {
+				w.strong("Raw egg: may carry Salmonella.")
+			}
 			w.strong("Egg: not for children, in pregnancy or for the sick.")
 		case "pressure":
 			w.line(mustStand, "It may ferment: open it with care.")

@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // Words is what is to be done, without its hour.
@@ -36,14 +37,29 @@ func Words(d *due.Act) string {
 		return "move it to " + what
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
+	case due.Thin:
+		return "thin it, for " + what + " in it"
 	case due.Rested:
 		return view.Rested
 	case due.Add:
-		return "add " + what + ", then bottle it"
+		if d.Alone {
+			return fmt.Sprintf("add %s to the spirit alone, and nothing else for %d days", what, shelf.EggDays)
+		}
+		return "add " + what + ", " + curds(d) + "then bottle it"
+	case due.Stand:
+		return "egg and spirit have stood alone: add the rest"
 	case due.Bottle:
-		return "bottle it and measure the volume"
+		return curds(d) + "bottle it and measure the volume"
 	}
 	return "nothing to do"
+}
+
+// curds is what comes before bottling where it curdles.
+func curds(d *due.Act) string {
+	if d.Curds {
+		return "let it curdle, filter it through its curds, "
+	}
+	return ""
 }
 
 // Time is when, hedged where an hour is no more than a good guess.
@@ -75,7 +91,7 @@ func Late(d *due.Act, now time.Time) string {
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
 	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already, and this too
-		d.Kind == due.Add:
+		d.Kind == due.Add && !d.Alone: // which is told as what is still to go in
 		return ""
 	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
 		return ""
@@ -120,6 +136,8 @@ func Due(g *due.Glance) string {
 		return "nothing due"
 	case due.Rested:
 		return Words(d)
+	case due.Stand:
+		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone until then"
 	}
 	mind := Mind(g, d)
 	switch {
@@ -131,8 +149,11 @@ func Due(g *due.Glance) string {
 		return Words(d) + " now" + mind
 	case d.Kind == due.Add || d.Kind == due.Bottle:
 		on := " on "
-		if d.By {
+		switch {
+		case d.By:
 			on = " by "
+		case d.Alone:
+			on = " from "
 		}
 		return Words(d) + on + view.DateOf(d.At, now)
 	}

@@ -56,10 +56,11 @@ func afterJar(a *bench.Assessment) string {
 	if err != nil || g.Stage != due.Strained {
 		return ""
 	}
-	if text := bottle.StillToCome(a); text != "" && g.Due.Kind == due.Add {
-		return text
+	next := nextact.Sentence(&g)
+	if g.Due.Kind == due.Add || g.Due.Kind == due.Stand {
+		next = strings.TrimSpace(bottle.StillToCome(a) + " " + next)
 	}
-	return nextact.Sentence(&g)
+	return next
 }
 
 // flavourRows is one row a flavour, in the order of what is to be done: its strength in

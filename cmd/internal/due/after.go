@@ -1,0 +1,31 @@
+package due
+
+import (
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/shelf"
+)
+
+// afterJar is the next act with what is strained, as the order of work has it.
+func afterJar(a *bench.Assessment) Act {
+	d, toCome := Act{Kind: Bottle, Curds: a.Curdles()}, a.Recipe.ToCome
+	if egg := a.EggAlone(); egg.Can() {
+		if len(egg.ToCome) == 0 {
+			return Act{Kind: Stand, At: egg.Until}
+		}
+		d.Alone, toCome = true, egg.ToCome
+	}
+	for i := range toCome {
+		d.Kind, d.What = Add, append(d.What, toCome[i].Entry.Name)
+	}
+	return d
+}
+
+// EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now.
+func EggDay(bottled, now time.Time) time.Time {
+	if at := bottled.AddDate(0, 0, -shelf.EggDays); at.After(now) {
+		return at
+	}
+	return now
+}
