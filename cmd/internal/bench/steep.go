@@ -114,16 +114,24 @@ func (a *Assessment) awake(hours float64) (before, after float64) {
 // next hour at which somebody is up, or the last one before it, while its stretch lasts; else
 // the hour itself, as it is where somebody is up then.
 func (a *Assessment) WhenUp(o *jar.Order, hours float64) float64 {
+	at, _ := a.WhenUpWithin(o.FromH, o.UntilH, hours)
+	return at
+}
+
+// WhenUpWithin is the same of any stretch from one hour of the jar until another; night reports
+// that it lies in the night all the same.
+func (a *Assessment) WhenUpWithin(from, until, hours float64) (at float64, night bool) {
 	if math.IsInf(hours, 0) {
-		return hours
+		return hours, false
 	}
 	switch before, after := a.awake(hours); {
-	case after <= o.UntilH:
-		return after
-	case before >= o.FromH && before > a.ElapsedH:
-		return before
+	case after <= until:
+		return after, false
+	case before >= from && before > a.ElapsedH:
+		return before, false
+	default:
+		return hours, before != after
 	}
-	return hours
 }
 
 // tastingsAhead says of each tasting that lies ahead of now that it does not

@@ -149,6 +149,9 @@ func details(a *bench.Assessment, e *Entry) string {
 	var lines []string
 	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
 	d := &e.Date
+	if d.GetUp() {
+		add("In the night, and worth getting up for.")
+	}
 	if !d.Done && !d.From.IsZero() && !d.Until.IsZero() {
 		from, until := pen.Stamp(d.From, d.EdgeH), pen.Stamp(d.Until, d.EdgeH)
 		switch {

@@ -265,6 +265,9 @@ func bottleNow(c *bench.Curve) string {
 	now := ""
 	if c.JarH > 0 && (!c.Watch || c.Tasted > 0) {
 		now = pen.Score(c.BottleNow.Value)
+		if c.Order.TasteWhy == jar.Again { // what is believed is torn
+			now = pen.Score(c.BottleNow.Low) + "-" + pen.Score(c.BottleNow.High)
+		}
 	}
 	if c.Watch || c.Target == nil || now == "" {
 		return now
