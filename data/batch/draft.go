@@ -167,8 +167,14 @@ func ParseDraftBotanical(text string) (DraftBotanical, error) {
 }
 
 // MeasureOnly refuses as a name what is a temperature, an amount or a strength and nothing
-// else.
+// else, and what holds how much of it there is.
 func MeasureOnly(name, wanted string) error {
+	line, _, _ := strings.Cut(name, "@")
+	if _, amount, ok := quantity.CutAmount(strings.TrimSpace(line)); ok {
+		if _, err := quantity.ParseAmount(amount); err == nil {
+			return fmt.Errorf("%q says how much as well; %s", name, wanted)
+		}
+	}
 	if name == "" || name[0] < '0' || name[0] > '9' {
 		return nil
 	}
