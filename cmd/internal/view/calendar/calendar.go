@@ -207,11 +207,7 @@ func details(a *bench.Assessment, e *Entry) string {
 func goesIn(d *due.Date) string {
 	var all []string
 	for i := range d.ToCome {
-		text := d.ToCome[i].Name
-		if x := d.ToCome[i].Amount; x != nil {
-			text = x.String() + " " + text
-		}
-		all = append(all, text)
+		all = append(all, view.Amounted(d.ToCome[i].Name, "", d.ToCome[i].Amount))
 	}
 	return quantity.And(all)
 }
