@@ -308,11 +308,11 @@ func (d *decider) first(u *unit, i int) visit {
 	if f.FirstH > 0 {
 		own = math.Min(own, f.FirstH)
 	}
-	return d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
+	return d.handy(d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
 		then := *u
 		then.now = u.in
 		return then.looks(then.ahead(), t)
-	})
+	}), f.InH, f.InH)
 }
 
 // nothingComes reports whether the scores say that nothing ever will.
@@ -382,6 +382,24 @@ func (d *decider) byDay(at, loss, since float64, losses func(t []float64) []floa
 	if v.at, v.loss, v.night = t[best], l[best], Moved; best == up {
 		v.night = GetUp
 	}
+	return v
+}
+
+// handyWithin is the share of a steep by which a look may come sooner or later: about as much as
+// lies between two moments that are tried for it. Judgement.
+const handyWithin = 0.15
+
+// handy moves a look at a flavour that went in at an hour to one at which somebody is at the
+// shelf anyway, where that is near by its own clock: the slower a jar, the plainer its hours.
+func (d *decider) handy(v visit, in, since float64) visit {
+	if d.Handy == nil || v.night == GetUp {
+		return v
+	}
+	to := d.Handy(v.at)
+	if off := math.Abs(to - v.at); off > handyWithin*(v.at-in) || to <= since+minute || d.LastH > 0 && to > d.LastH {
+		return v
+	}
+	v.at, v.night = to, ""
 	return v
 }
 

@@ -294,3 +294,31 @@ func TestNightIsTheReason(t *testing.T) {
 		}
 	}
 }
+
+// A look at a slow jar is in the evening, where that is near by the clock of the jar, and never
+// before the look that it follows; a quick one is looked at when it is best.
+func TestSlowJarsAreTastedInTheEvening(t *testing.T) {
+	evening := func(h float64) float64 { return 24*math.Round((h-7)/24) + 7 } // seven hours in, each day
+	var plainly, not int
+	for hours := 3.0; hours < 400; hours *= 1.17 {
+		f := plain("zest", 0.5/hours, 2, 5, hours/2, 1.5, hours, 2.5)
+		free, o := read(t, Jar{Flavours: []Flavour{f}}, hours).Orders[0], read(t, Jar{Flavours: []Flavour{f}, Handy: evening}, hours).Orders[0]
+		if free.Do != Taste {
+			continue
+		}
+		off := math.Abs(evening(free.TasteH) - free.TasteH)
+		if near := off <= handyWithin*free.TasteH && evening(free.TasteH) > hours+minute; near != (o.TasteH == evening(free.TasteH)) {
+			t.Errorf("at %g h: best at %g h, told %g h", hours, free.TasteH, o.TasteH)
+		} else if near {
+			plainly++
+		} else {
+			not++
+		}
+		if o.Do != free.Do || o.TasteH <= hours {
+			t.Errorf("at %g h: %+v, else %+v", hours, o, free)
+		}
+	}
+	if plainly < 3 || not < 3 {
+		t.Errorf("%d in the evening, %d not", plainly, not)
+	}
+}

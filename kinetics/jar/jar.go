@@ -80,12 +80,14 @@ type Unwanted struct {
 
 // Jar is what is known of one jar. Awake gives, for a moment in the night, the
 // last moment before and the first after it at which somebody is up, and the
-// moment itself twice by day; nil: always. LastH is the last hour to which it may stand as
+// moment itself twice by day; nil: always. Handy gives the hour nearest to a moment at which
+// somebody is at the shelf anyway; nil: any is as good. LastH is the last hour to which it may stand as
 // it is, since its start; 0: for good.
 type Jar struct {
 	Flavours []Flavour
 	Unwanted []Unwanted
 	Awake    func(hours float64) (before, after float64)
+	Handy    func(hours float64) float64
 	LastH    float64
 }
 

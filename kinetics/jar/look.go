@@ -85,7 +85,7 @@ func (d *decider) look(u *unit, p plan) visit {
 			}
 		}
 	}
-	return d.byDay(at, loss, u.now, looks)
+	return d.handy(d.byDay(at, loss, u.now, looks), u.in, u.now)
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

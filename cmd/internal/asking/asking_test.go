@@ -100,7 +100,7 @@ func TestNamesHoldNoAmount(t *testing.T) {
 		"cinnamon: 1 stick @ 3": false, "sugar: 100 g": false, "100 g": false, "crushed": true, "bitter": true,
 		"fine zest": true, "2:1 syrup": true, "sliced: thin": true,
 	} {
-		if err := batch.MeasureOnly(text, "write a name"); (err == nil) != ok {
+		if err := batch.NameOnly(text, "write a name"); (err == nil) != ok {
 			t.Errorf("%q: %v", text, err)
 		}
 		if _, err := batch.ParseDraftWatch(text + "=2"); (err == nil) != ok {

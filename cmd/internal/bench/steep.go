@@ -35,7 +35,7 @@ func (a *Assessment) steep() error {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
-	j.Awake, j.LastH = a.awake, a.JarLastH()
+	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarLastH()
 	r, err := j.At(a.ElapsedH)
 	if err != nil {
 		return err
@@ -108,6 +108,12 @@ func (a *Assessment) awake(hours float64) (before, after float64) {
 		return hours, hours
 	}
 	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()
+}
+
+// evening is the evening of the house that is nearest to a moment of the jar.
+func (a *Assessment) evening(hours float64) float64 {
+	t := a.Batch.At(hours).In(a.Now.Location())
+	return a.question.House.Evening(t).Sub(a.Batch.Started).Hours()
 }
 
 // WhenUp is when a flavour may as well come out that comes out best at an hour of the jar: the

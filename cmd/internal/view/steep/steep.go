@@ -58,7 +58,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
 	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
-		how := "Taste it as the bottle will be: " + recipe + "."
+		how := SampleWords(a, recipe)
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
 			s.Say = append(s.Say, how)
 		} else {
@@ -228,6 +228,14 @@ func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 		}
 	}
 	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+}
+
+// SampleWords says what the mix of a sample is.
+func SampleWords(a *bench.Assessment, recipe string) string {
+	if a.ThinnedABV > 0 {
+		return fmt.Sprintf("Taste it thinned to about %g %% vol: %s.", a.ThinnedABV, recipe)
+	}
+	return "Taste it as the bottle will be: " + recipe + "."
 }
 
 // standsFor says of the syrup of the sample which it is, and what it stands for; "" where
