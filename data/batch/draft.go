@@ -188,6 +188,17 @@ func MeasureOnly(name, wanted string) error {
 	return fmt.Errorf("%q is %s; %s", name, is, wanted)
 }
 
+// NameOnly refuses as a name what MeasureOnly does, and what holds how much of it there is.
+func NameOnly(name, wanted string) error {
+	line, _, _ := strings.Cut(name, "@")
+	if _, amount, ok := quantity.CutAmount(strings.TrimSpace(line)); ok {
+		if _, err := quantity.ParseAmount(amount); err == nil {
+			return fmt.Errorf("%q says how much as well; %s", name, wanted)
+		}
+	}
+	return MeasureOnly(name, wanted)
+}
+
 // ParseDraftWatch reads "bitter=2".
 func ParseDraftWatch(text string) (DraftWatch, error) {
 	name, limit, ok := strings.Cut(text, "=")
@@ -195,7 +206,7 @@ func ParseDraftWatch(text string) (DraftWatch, error) {
 	if !ok || w.Name == "" {
 		return w, fmt.Errorf("%q: write the taste and its limit, like bitter=2", text)
 	}
-	if err := MeasureOnly(w.Name, "write what it tastes of, like bitter"); err != nil {
+	if err := NameOnly(w.Name, "write what it tastes of, like bitter"); err != nil {
 		return w, err
 	}
 	if !isNumber(w.Limit) {

@@ -77,6 +77,22 @@ func (h *House) Up(t time.Time) (before, after time.Time) {
 	}
 }
 
+// Evening is the evening hour nearest to a moment, by the wall clock of its zone: the day's work
+// is done then, and there is time for a jar. Judgement.
+func (h *House) Evening(t time.Time) time.Time {
+	const beforeSleep = 4 * time.Hour
+	from, to := h.WakingHours()
+	clock := max(from, to-beforeSleep)
+	var best time.Time
+	for days := -2; days <= 1; days++ {
+		at := time.Date(t.Year(), t.Month(), t.Day()+days, 0, int(clock.Minutes()), 0, 0, t.Location())
+		if best.IsZero() || at.Sub(t).Abs() < best.Sub(t).Abs() {
+			best = at
+		}
+	}
+	return best
+}
+
 // Units are those of the country of the house; said is false where it has none.
 func (h *House) Units() (system quantity.System, said bool) {
 	switch {

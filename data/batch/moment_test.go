@@ -210,6 +210,11 @@ func TestUp(t *testing.T) {
 		if b, a := before.Format("2006-01-02 15:04"), after.Format("2006-01-02 15:04"); b != c.before || a != c.after {
 			t.Errorf("%s: %s and %s, want %s and %s", c.at, b, a, c.before, c.after)
 		}
+		// Of all evenings none is nearer, and somebody is up.
+		e := c.house.Evening(at)
+		if up, _ := c.house.Up(e); e.Sub(at).Abs() > 12*time.Hour+30*time.Minute || !up.Equal(e) {
+			t.Errorf("%s: evening at %s", c.at, e)
+		}
 	}
 }
 

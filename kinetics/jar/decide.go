@@ -139,7 +139,7 @@ func (s *Source) crossing(level float64) kinetics.Wait {
 // order decides one unit and gives its members their orders.
 func (d *decider) order(u *unit) {
 	told := d.told(u)
-	p := told
+	p, night := told, false
 	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), DueH: math.Inf(1), FromH: told.from, BestH: told.best, UntilH: told.until}
 	if u.tasted || u.scored() {
 		if !u.tasted {
@@ -151,13 +151,17 @@ func (d *decider) order(u *unit) {
 		o.Do, o.Why, o.Blame, o.TasteWhy = Taste, Untasted, "", FirstLook
 	} else {
 		c := d.choose(u, p)
+		night = c.night
 		switch o.Do = c.do; c.do {
 		case Pull:
 			o.ByH = d.now
 		case Leave:
-			o.ByH = c.wait
+			o.ByH, o.Night = c.wait.at, c.wait.night
 		case Taste:
-			o.TasteWhy, o.DueH = Decides, c.look
+			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
+		}
+		if c.do != Pull && d.torn(u) {
+			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last, u.in)+minute, math.Inf(1), ""
 		}
 	}
 	o.FromH, o.UntilH = d.awakeWithin(o.FromH, o.UntilH, o.BestH)
@@ -166,16 +170,19 @@ func (d *decider) order(u *unit) {
 		keep := d.Orders[i]
 		m.Crossing, m.Never, m.Over = keep.Crossing, keep.Never, keep.Over
 		if m.TasteWhy == FirstLook {
-			m.DueH = d.first(u, i)
+			first := d.first(u, i)
+			m.DueH, m.Night = first.at, first.night
 		}
-		m.TasteH = math.Max(m.DueH, d.now)
+		if m.TasteH = math.Max(m.DueH, d.now); m.Do == Taste && m.DueH <= d.now {
+			m.Night = ""
+		}
 		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
 		m.Overdue = due && told.best < d.now && told.nowLoss > told.least+overdueLoss
 		if !u.tasted {
 			d.untasted(i, &m)
 		}
 		if m.Do == Pull && (m.Why == Enough || m.Why == AllThere) {
-			m.Why = d.reason(i, &m)
+			m.Why = d.reason(i, &m, night)
 		}
 		if d.nothingComes(i) {
 			m.Do, m.Why, m.ByH, m.TasteH, m.DueH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), math.Inf(1), false
@@ -188,10 +195,11 @@ func (d *decider) order(u *unit) {
 }
 
 // choice is what is done with a unit: out now, out at wait, or tasted at look, which may
-// have gone by.
+// have gone by. Night: it is out now because what is better lies in the night.
 type choice struct {
 	do         Do
-	look, wait float64
+	look, wait visit
+	night      bool
 }
 
 // choose is what was best at the last tasting, and stands until the next: leaving it ends
@@ -203,36 +211,50 @@ func (d *decider) choose(u *unit, p plan) choice {
 		then.now = u.in + p.since
 		p = then.ahead()
 	}
-	look, loss := d.look(&then, p)
-	c := d.best(&then, p, look, loss)
-	for t := look; c.do == Taste && t <= u.now; t = u.in + (t-u.in)*wideStep {
+	look := d.look(&then, p)
+	c := d.best(&then, p, look)
+	for t := look.at; c.do == Taste && t <= u.now; t = u.in + (t-u.in)*wideStep {
 		then.now = t
 		p = then.ahead()
-		c = d.best(&then, p, t, then.looks(p, []float64{t})[0])
+		l := then.looks(p, []float64{t})[0]
+		c = d.best(&then, p, visit{at: t, loss: l, sleepless: l})
 	}
-	if c.look = look; c.do == Leave && c.wait <= u.now {
+	if c.look = look; c.do == Leave && c.wait.at <= u.now {
 		c.do = Pull
 	}
 	return c
 }
 
 // best is the choice that loses least.
-func (d *decider) best(u *unit, p plan, look, lookLoss float64) choice {
-	c := choice{Taste, look, d.byDay(p.wait, u.now, u.costs)}
-	if c.wait != p.wait {
-		p.waitLoss = u.cost(c.wait)
+func (d *decider) best(u *unit, p plan, look visit) choice {
+	c := choice{do: Taste, look: look, wait: d.byDay(p.wait, p.waitLoss, u.now, u.costs)}
+	sitting := SittingCost
+	if look.at > u.now {
+		sitting += comingBack
 	}
-	worth, later := lookLoss+SittingCost, p.waitLoss+comingBack
-	if look > u.now {
-		worth += comingBack
-	}
+	worth, later := look.loss+sitting, c.wait.loss+comingBack
 	switch {
 	case p.nowLoss <= worth && p.nowLoss <= later:
 		c.do = Pull
-	case later <= worth && c.wait <= p.near.t[len(p.near.t)-1]: // further ahead than a look can be, one is due first
+		c.night = p.nowLoss > math.Min(look.sleepless+sitting, c.wait.sleepless+comingBack)
+	case later <= worth && c.wait.at <= p.near.t[len(p.near.t)-1]: // further ahead than a look can be, one is due first
 		c.do = Leave
 	}
 	return c
+}
+
+// torn reports whether its last score asks for the opposite of what is believed with it:
+// clearly past the strength wanted, and not there yet. One of them is wrong, and a second
+// score at once tells which.
+func (d *decider) torn(u *unit) bool {
+	for _, i := range u.members {
+		f, b := &d.Flavours[i], &d.Wanted[i]
+		if f.Target > 0 && b.alone && b.last == u.last && b.newest > f.Target+math.Sqrt(overdueLoss) &&
+			b.Factor*b.Mean(b.last-f.InH) <= f.Target {
+			return true
+		}
+	}
+	return false
 }
 
 // scored reports whether an unwanted taste of it was scored.
@@ -276,17 +298,17 @@ func (d *decider) hindsight(i int) error {
 // first is when a flavour of a unit nobody has tasted is tasted: when the first few jars
 // have the strength wanted, and of what turns fierce no later than makers do; by day as it
 // was when the first of the unit went in.
-func (d *decider) first(u *unit, i int) float64 {
+func (d *decider) first(u *unit, i int) visit {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	own := math.Max(b.ReadyIn(f.Target/b.Factor, firstLook), soonest*b.makersTime())
 	if f.FirstH > 0 {
 		own = math.Min(own, f.FirstH)
 	}
-	return d.byDay(f.InH+own, f.InH, func(t []float64) []float64 {
+	return d.handy(d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
 		then := *u
 		then.now = u.in
 		return then.looks(then.ahead(), t)
-	})
+	}), f.InH, f.InH)
 }
 
 // nothingComes reports whether the scores say that nothing ever will.
@@ -331,45 +353,6 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	return Enough, ""
 }
 
-// byDay moves a moment out of the night, to the last before it or the first after
-// it at which somebody is up, whichever loses less, unless that is clearly worse:
-// losses gives what is lost at each of some moments. All are later than since.
-func (d *decider) byDay(at, since float64, losses func(t []float64) []float64) float64 {
-	if d.Awake == nil || at <= since {
-		return at
-	}
-	before, after := d.Awake(at)
-	if before == after {
-		return at
-	}
-	t := []float64{at, after}
-	if before > since+minute {
-		t = []float64{before, at, after}
-	}
-	l := losses(t)
-	l[len(t)-2] += nightPrice
-	return t[slices.Index(l, slices.Min(l))]
-}
-
-// awakeWithin narrows a stretch that lies ahead to when somebody is up: nobody is
-// told to be there by one in the morning.
-func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
-	if d.Awake == nil {
-		return from, until
-	}
-	if from > d.now {
-		if _, after := d.Awake(from); after <= best {
-			from = after
-		}
-	}
-	if until > d.now && !math.IsInf(until, 1) {
-		if before, _ := d.Awake(until); before >= math.Max(best, d.now) {
-			until = before
-		}
-	}
-	return from, until
-}
-
 // withinLast ends every order at the last hour to which the jar may stand: what would be
 // right later is taken out then, nothing is tasted after it, and what would go in later stays
 // out.
@@ -400,7 +383,7 @@ func (d *decider) withinLast() {
 			continue
 		}
 		if o.Do == Taste && o.TasteH > last {
-			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH = Leave, math.Inf(1), math.Inf(1), "", last
+			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Night = Leave, math.Inf(1), math.Inf(1), "", last, ""
 		}
 		if over || o.UntilH > last {
 			o.Why, o.Blame = Unsafe, ""

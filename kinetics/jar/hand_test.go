@@ -240,3 +240,85 @@ func TestNightsAreSlept(t *testing.T) {
 		}
 	}
 }
+
+// A score far past the strength wanted, where all else says that it is not there yet, is given
+// once more at once; a second one as high takes it out, and a second tongue beside it is enough.
+func TestTornIsTastedAgain(t *testing.T) {
+	for _, c := range []struct {
+		scores []float64
+		do     Do
+		why    NextWhy
+	}{
+		{[]float64{8, 0.5, 20, 1, 30, 1.2, 34, 6}, Taste, Again},
+		{[]float64{8, 0.5, 20, 1, 30, 1.2, 34, 6, 34, 6}, Strain, ""},
+		{[]float64{8, 0.5, 20, 1, 30, 1.2, 34, 1.5}, Taste, Decides},
+	} {
+		f := plain("wormwood", 0.01, 3, 4, c.scores...)
+		o := read(t, Jar{Flavours: []Flavour{f}}, 34).Orders[0]
+		if o.Do != c.do || o.TasteWhy != c.why || o.Do == Taste && !(o.TasteH > 34) || o.TasteWhy == Again && o.TasteH > 34.1 {
+			t.Errorf("%v: %+v", c.scores, o)
+		}
+	}
+}
+
+// What is short of the strength wanted when the night begins, and would be far past it by
+// morning, comes out because of the night, and says so; a moment in the night is one that is
+// worth a point squared more than by day.
+func TestNightIsTheReason(t *testing.T) {
+	asleep := func(h float64) (before, after float64) { // from four hours on, for eight
+		if h > 4 && h < 12 {
+			return 4, 12
+		}
+		return h, h
+	}
+	seen := map[any]bool{}
+	for target := 2.0; target <= 9; target += 0.25 {
+		f := plain("pods", 0.2, 2, target, 2, 1, 4, 2)
+		free, slept := read(t, Jar{Flavours: []Flavour{f}}, 4).Orders[0], read(t, Jar{Flavours: []Flavour{f}, Awake: asleep}, 4).Orders[0]
+		at := slept.ByH
+		if slept.Do == Taste {
+			at = slept.DueH
+		}
+		before, after := asleep(at)
+		if (before != after) != (slept.Night == GetUp) {
+			t.Errorf("%g wanted: at %g h, %q", target, at, slept.Night)
+		}
+		if slept.Why == Sleep && (slept.Do != Strain && slept.Do != Pull || free.Do == slept.Do) {
+			t.Errorf("%g wanted: %+v by night, %+v without one", target, slept, free)
+		}
+		seen[slept.Why], seen[slept.Night] = true, true
+	}
+	for _, want := range []any{Sleep, GetUp, Moved} {
+		if !seen[want] {
+			t.Errorf("no jar of these is %v: %v", want, seen)
+		}
+	}
+}
+
+// A look at a slow jar is in the evening, where that is near by the clock of the jar, and never
+// before the look that it follows; a quick one is looked at when it is best.
+func TestSlowJarsAreTastedInTheEvening(t *testing.T) {
+	evening := func(h float64) float64 { return 24*math.Round((h-7)/24) + 7 } // seven hours in, each day
+	var plainly, not int
+	for hours := 3.0; hours < 400; hours *= 1.17 {
+		f := plain("zest", 0.5/hours, 2, 5, hours/2, 1.5, hours, 2.5)
+		free, o := read(t, Jar{Flavours: []Flavour{f}}, hours).Orders[0], read(t, Jar{Flavours: []Flavour{f}, Handy: evening}, hours).Orders[0]
+		if free.Do != Taste {
+			continue
+		}
+		off := math.Abs(evening(free.TasteH) - free.TasteH)
+		if near := off <= handyWithin*free.TasteH && evening(free.TasteH) > hours+minute; near != (o.TasteH == evening(free.TasteH)) {
+			t.Errorf("at %g h: best at %g h, told %g h", hours, free.TasteH, o.TasteH)
+		} else if near {
+			plainly++
+		} else {
+			not++
+		}
+		if o.Do != free.Do || o.TasteH <= hours {
+			t.Errorf("at %g h: %+v, else %+v", hours, o, free)
+		}
+	}
+	if plainly < 3 || not < 3 {
+		t.Errorf("%d in the evening, %d not", plainly, not)
+	}
+}

@@ -80,12 +80,14 @@ type Unwanted struct {
 
 // Jar is what is known of one jar. Awake gives, for a moment in the night, the
 // last moment before and the first after it at which somebody is up, and the
-// moment itself twice by day; nil: always. LastH is the last hour to which it may stand as
+// moment itself twice by day; nil: always. Handy gives the hour nearest to a moment at which
+// somebody is at the shelf anyway; nil: any is as good. LastH is the last hour to which it may stand as
 // it is, since its start; 0: for good.
 type Jar struct {
 	Flavours []Flavour
 	Unwanted []Unwanted
 	Awake    func(hours float64) (before, after float64)
+	Handy    func(hours float64) float64
 	LastH    float64
 }
 
@@ -113,6 +115,9 @@ type Belief struct {
 	usual *kinetics.Posterior
 	doubt float64 // relative spread of the step from its samples to the bottle
 	last  float64 // of its tastings, by the jar's clock
+	// newest is the last score as the bottle would have it; alone: no other was given then.
+	newest float64
+	alone  bool
 }
 
 // Suspicion is what is known of an unwanted taste: who brings it, how likely.
@@ -184,8 +189,11 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 			continue
 		}
 		own := math.Min(s.Hours, f.OutH) - f.InH
-		ts = append(ts, s.tasting(own, f.Bottle.Exponent))
-		b.last = math.Max(b.last, s.Hours)
+		t := s.tasting(own, f.Bottle.Exponent)
+		ts = append(ts, t)
+		if b.alone = s.Hours > b.last; s.Hours >= b.last {
+			b.last, b.newest = s.Hours, t.Score/t.Part*b.Factor
+		}
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
 			from := s.Share
 			if from <= 0 {

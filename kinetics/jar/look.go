@@ -69,12 +69,12 @@ type reader struct {
 }
 
 // look is the best time for the next tasting of a unit as it is at its own moment, and the
-// expected loss after it, V(t') without its cost.
-func (d *decider) look(u *unit, p plan) (at, loss float64) {
+// expected loss after it, V(t') without the price of a sitting.
+func (d *decider) look(u *unit, p plan) visit {
 	looks := func(t []float64) []float64 { return u.looks(p, t) }
 	losses := looks(p.near.t)
 	best := slices.IndexFunc(losses, func(l float64) bool { return l <= slices.Min(losses)+nothing })
-	at, loss = p.near.t[best], losses[best]
+	at, loss := p.near.t[best], losses[best]
 	// Between wide steps it lies a little to the side.
 	ratio := math.Sqrt(wideStep)
 	for ; at > looksWithin*p.since+u.in && ratio > fineStep; ratio = math.Sqrt(ratio) {
@@ -85,10 +85,7 @@ func (d *decider) look(u *unit, p plan) (at, loss float64) {
 			}
 		}
 	}
-	if day := d.byDay(at, u.now, looks); day != at {
-		at, loss = day, looks([]float64{day})[0]
-	}
-	return at, loss
+	return d.handy(d.byDay(at, loss, u.now, looks), u.in, u.now)
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

@@ -30,6 +30,7 @@ const (
 	Over     Why = "over"     // clearly past it
 	Passes   Why = "passes"   // short of it, and it could pass it before the next look
 	Little   Why = "little"   // what is still to come is not worth the wait
+	Sleep    Why = "sleep"    // short of it, and what is better lies in the night
 	AllThere Why = "all"      // as strong as it gets
 	Spoils   Why = "spoils"   // the unwanted taste or fault named by Blame
 	Fades    Why = "fades"    // it was at its best and has come down
@@ -38,12 +39,22 @@ const (
 	Unsafe   Why = "unsafe"   // the jar as it is may stand no longer
 )
 
+// Night is what the night does to an order.
+type Night string
+
+// What it does.
+const (
+	GetUp Night = "up"    // its moment lies in the night, and is worth getting up for
+	Moved Night = "moved" // its moment would lie in the night, and was moved out of it
+)
+
 // NextWhy is the reason of the next tasting.
 type NextWhy string
 
 // Why to taste.
 const (
 	FirstLook NextWhy = "first"   // few jars are ready by then
+	Again     NextWhy = "again"   // its last score speaks against all else that is known
 	Decides   NextWhy = "decides" // its score says whether to pull
 )
 
@@ -71,6 +82,8 @@ type Order struct {
 	TasteH   float64
 	DueH     float64
 	TasteWhy NextWhy
+	// Night is what the night does to ByH of what is left in, and to DueH of what is tasted.
+	Night Night
 	// Overdue: it is in the jar and clearly worse than it was.
 	Overdue bool
 	// Of what nobody has tasted: Late says that it has been in for longer than makers leave

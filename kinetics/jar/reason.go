@@ -3,8 +3,8 @@ package jar
 import "math"
 
 // reason is why a flavour comes out now whose own strength ends its steep, by what is
-// believed of it.
-func (d *decider) reason(i int, o *Order) Why {
+// believed of it; night says that what is better than now lies in the night.
+func (d *decider) reason(i int, o *Order, night bool) Why {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	own, half := math.Max(d.now-f.InH, 0), math.Sqrt(untold)
 	is := b.Factor * b.Mean(own)
@@ -14,6 +14,8 @@ func (d *decider) reason(i int, o *Order) Why {
 			return Over
 		}
 		return Enough
+	case night:
+		return Sleep
 	case b.chanceOfMore(own, half) <= hardlyMore:
 		return AllThere
 	case f.Target > 0 && o.BestH <= d.now && !o.Short():

@@ -19,6 +19,10 @@ type Sample struct {
 	off     float64 // largest relative error of a part after rounding
 }
 
+// GlassABVPercent is about how strong spirits are scored, in % vol: stronger ones numb the tongue.
+// Common practice of tasting rooms, from memory, without a source.
+const GlassABVPercent = 20
+
 var errSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
 
 // SampleAtBottleStrength scales the bottle's recipe (jarML from the jar and the

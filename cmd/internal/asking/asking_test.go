@@ -93,3 +93,18 @@ func TestAnAmountIsNoCut(t *testing.T) {
 		t.Fatalf("%+v, %v", d.Botanicals, err)
 	}
 }
+
+// What holds an amount is no name of a cut or of a taste; a ratio and a plain word are.
+func TestNamesHoldNoAmount(t *testing.T) {
+	for text, ok := range map[string]bool{
+		"cinnamon: 1 stick @ 3": false, "sugar: 100 g": false, "100 g": false, "crushed": true, "bitter": true,
+		"fine zest": true, "2:1 syrup": true, "sliced: thin": true,
+	} {
+		if err := batch.NameOnly(text, "write a name"); (err == nil) != ok {
+			t.Errorf("%q: %v", text, err)
+		}
+		if _, err := batch.ParseDraftWatch(text + "=2"); (err == nil) != ok {
+			t.Errorf("%q as a taste: %v", text, err)
+		}
+	}
+}

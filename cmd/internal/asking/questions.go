@@ -80,7 +80,7 @@ func (t *Talk) cut(d *batch.Draft) *question {
 	return &question{text: fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)",
 		last(d.Botanicals).Name), next: t.weight, skip: t.weight, take: func(d *batch.Draft, text string) error {
 		last(d.Botanicals).Cut = text
-		return batch.MeasureOnly(text, "say how it is cut, like crushed; how much is asked next")
+		return batch.NameOnly(text, "say how it is cut, like crushed; how much is asked next")
 	}}
 }
 

@@ -60,8 +60,10 @@ type Steeped struct {
 	// Rescue is set when a flavour is past what was wanted.
 	Rescue *Rescue
 	// Sample is the mix that tastes at bottle strength; it has no parts where
-	// the blend is not known or nothing is added.
+	// the blend is not known, or nothing is added and it does not numb.
 	Sample panel.Sample
+	// ThinnedABV is how strong it is in % vol where it is thinner than the bottle, which numbs; else 0.
+	ThinnedABV float64
 	// Warnings concern the steep as a whole.
 	Warnings []string
 }

@@ -152,8 +152,11 @@ func (a *Assessment) decided() (said []string) {
 		read(a.Recipe.Bases[i].Base.Name, a.Recipe.Bases[i].Entry.Amount, a.Recipe.Bases[i].Reads.Weight)
 	}
 	for i := range a.Recipe.Botanicals {
-		read(a.Recipe.Botanicals[i].Entry.Name, a.Recipe.Botanicals[i].Entry.Amount,
-			a.Recipe.Botanicals[i].Weight)
+		h := &a.Recipe.Botanicals[i]
+		if h.Known != nil && !h.Known.Own && !h.RoughCut && h.Entry.Cut != "" && library.Renames(h.Entry.Cut, h.Cut.Name) {
+			said = append(said, fmt.Sprintf("%s: %s has the figures of %q", h.Entry.Name, h.Entry.Cut, h.Cut.Name))
+		}
+		read(h.Entry.Name, h.Entry.Amount, h.Weight)
 	}
 	for i := range a.Recipe.Additions {
 		spirit(a.Recipe.Additions[i].Entry.Name, a.Recipe.Additions[i].Spirit,

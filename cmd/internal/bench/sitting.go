@@ -275,20 +275,31 @@ const (
 // water: 50 mass % of 1.2297 g/mL (ICUMSA polynomial at 20 °C).
 const syrupSugarGPerML = 0.615
 
-// sample finds the mix that tastes at bottle strength and sweetness now.
+// sample finds the mix that tastes at bottle strength and sweetness now; thinner, where that still
+// numbs whoever scores it.
 func (a *Assessment) sample() {
 	share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH)
-	if !a.Blend.Have() || share <= 0 || share > 0.97 {
+	if !a.Blend.Have() || share <= 0 {
 		return
 	}
+	thinner := 1.0
+	parts, _ := a.There()
+	if abv := parts.ABVPercent(); abv*share >= thinFromABV { // about so strong, in plain parts
+		thinner = 2 / math.Round(2*abv/panel.GlassABVPercent) / share
+	} else if share > 0.97 {
+		return
+	}
+	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, sampleML*(1-share)) * thinner
+	share *= thinner
 	rest := sampleML * (1 - share)
-	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, rest)
 	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
 		{Name: "1:1 syrup (sugar and water, equal weights)", VolumeML: syrup},
 		{Name: "water", VolumeML: rest - syrup},
 	}, sampleStepML)
 	if err == nil {
-		a.Sample = s
+		if a.Sample = s; thinner < 1 {
+			a.ThinnedABV = panel.GlassABVPercent
+		}
 	}
 }
 

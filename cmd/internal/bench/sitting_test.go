@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/library"
@@ -32,5 +34,30 @@ func TestSittingNamesWhatNumbs(t *testing.T) {
 	}
 	if said == 0 {
 		t.Error("no jar has anything that numbs")
+	}
+}
+
+// A sip that numbs is thinned to the strength at which spirits are scored, sweet and flavour alike;
+// what is thin enough as it will be bottled is tasted as that.
+func TestStrongSipsAreThinned(t *testing.T) {
+	for _, c := range []struct {
+		abv, water string
+		thinned    bool
+		share      float64
+	}{
+		{"70", "", true, 20. / 70}, {"57", "", true, 1. / 3}, {"40", "", false, 0},
+		{"70", "[[addition]]\nname = \"water\"\namount = \"300 ml\"\n", false, 35. / 65},
+	} {
+		src := "name = \"B\"\nstarted = 2026-06-06T10:00:00\n[spirit]\nname = \"neutral spirit\"\nabv = " + c.abv +
+			"\namount = \"350 ml\"\n[[botanical]]\nname = \"gentian root\"\namount = \"5 g\"\ntarget = 6\n" + c.water
+		b := somejar.Parse(t, src)
+		a, err := Assess(b, library.Builtin(), Question{Now: b.Started.Add(time.Hour)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.ThinnedABV > 0 != c.thinned ||
+			math.Abs(a.Sample.JarML-c.share*a.Sample.TotalML) > 0.05*a.Sample.TotalML {
+			t.Errorf("%s %%, %q: %+v, thinned to %g", c.abv, c.water, a.Sample, a.ThinnedABV)
+		}
 	}
 }

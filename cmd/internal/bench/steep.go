@@ -35,7 +35,7 @@ func (a *Assessment) steep() error {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
-	j.Awake, j.LastH = a.awake, a.JarLastH()
+	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarLastH()
 	r, err := j.At(a.ElapsedH)
 	if err != nil {
 		return err
@@ -110,20 +110,34 @@ func (a *Assessment) awake(hours float64) (before, after float64) {
 	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()
 }
 
+// evening is the evening of the house that is nearest to a moment of the jar.
+func (a *Assessment) evening(hours float64) float64 {
+	t := a.Batch.At(hours).In(a.Now.Location())
+	return a.question.House.Evening(t).Sub(a.Batch.Started).Hours()
+}
+
 // WhenUp is when a flavour may as well come out that comes out best at an hour of the jar: the
 // next hour at which somebody is up, or the last one before it, while its stretch lasts; else
 // the hour itself, as it is where somebody is up then.
 func (a *Assessment) WhenUp(o *jar.Order, hours float64) float64 {
+	at, _ := a.WhenUpWithin(o.FromH, o.UntilH, hours)
+	return at
+}
+
+// WhenUpWithin is the same of any stretch from one hour of the jar until another; night reports
+// that it lies in the night all the same.
+func (a *Assessment) WhenUpWithin(from, until, hours float64) (at float64, night bool) {
 	if math.IsInf(hours, 0) {
-		return hours
+		return hours, false
 	}
 	switch before, after := a.awake(hours); {
-	case after <= o.UntilH:
-		return after
-	case before >= o.FromH && before > a.ElapsedH:
-		return before
+	case after <= until:
+		return after, false
+	case before >= from && before > a.ElapsedH:
+		return before, false
+	default:
+		return hours, before != after
 	}
-	return hours
 }
 
 // tastingsAhead says of each tasting that lies ahead of now that it does not

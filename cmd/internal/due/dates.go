@@ -199,6 +199,9 @@ func flavours(a *bench.Assessment) (list []Date) {
 			continue
 		default:
 			d.DoubtH = o.DoubtH()
+			if o.Do == jar.Leave && outH(a, c) == o.ByH {
+				d.Night = o.Night
+			}
 		}
 		d.From, d.Until, d.EdgeH = when(a, o.FromH), when(a, o.UntilH), o.EdgeDoubtH(a.ElapsedH)
 		list = append(list, d)

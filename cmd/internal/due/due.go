@@ -72,6 +72,10 @@ type Act struct {
 	// Alone: it is added by itself, before anything else. Curds: what is bottled then is filtered
 	// through its own curds before.
 	Alone, Curds bool
+	// Again: it is for a second score of what was tasted last.
+	Again bool
+	// Night is what the night does to its hour, where it is that of one of its flavours.
+	Night jar.Night
 	// OwnH is the clock of the thing itself, in hours: how long it steeps, or keeps. Of
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
@@ -263,6 +267,10 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 		if at := a.Batch.At(c.Order.DueH); i == 0 || at.Before(d.DueAt) {
 			d.DueAt = at
 		}
+		d.Again = d.Again || c.Order.TasteWhy == jar.Again
+		if !s.Now && c.Order.TasteH == s.AtH {
+			d.Night = c.Order.Night
+		}
 		if own, late := ownH(c), c.Order.Overdue; i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
 			d.OwnH, d.Overdue = own, late
 		}
@@ -282,7 +290,7 @@ func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	for _, n := range s.Later {
 		c := a.Curve(n)
 		at := a.Batch.At(TastedH(a, s, c))
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: at, DueAt: at,
+		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: at, DueAt: at, Night: c.Order.Night,
 			DoubtH: (c.Order.TasteH - a.ElapsedH) / 4, OwnH: ownH(c)})
 	}
 	return acts
@@ -308,6 +316,9 @@ func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
 	}
 	return own
 }
+
+// GetUp reports whether its hour lies in the night and is worth getting up for.
+func (d *Act) GetUp() bool { return d.Night == jar.GetUp }
 
 // since is from when something is to be done: a tasting whenever it is asked.
 func (d *Act) since() time.Time {

@@ -241,7 +241,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	}
 	w.From("Scaled from", q.From, size, "The amounts are rounded to what can be measured. Set started to the "+
 		"moment the liquid meets the first botanical.")
-	w.Anew(q.To, b.Name+", "+s.sizeText(q), q.Now)
+	w.Anew(q.To, s.name(q), q.Now)
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
 		if r.New != nil {
@@ -271,6 +271,25 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 		w.Put(q.Bottle.Text, "finish", "bottle")
 	}
 	return w.Text()
+}
+
+// name is what the new batch is called: by its size where that is another, and the same again
+// by its number.
+func (s *Scaled) name(q Question) string {
+	name := s.From.Batch.Name
+	if s.Factor != 1 {
+		return name + ", " + s.sizeText(q)
+	}
+	if i := strings.LastIndex(name, ", "); i > 0 && byFactor().MatchString(name[i+2:]) {
+		name = name[:i]
+	}
+	number := 2
+	if i := strings.LastIndex(name, " "); i > 0 {
+		if n, err := strconv.Atoi(name[i+1:]); err == nil && n > 1 && n < 1000 { // else a year
+			name, number = name[:i], n+1
+		}
+	}
+	return name + " " + strconv.Itoa(number)
 }
 
 // sizeText is the size that was asked for, to tell the new batch from the old.

@@ -467,3 +467,16 @@ func BenchmarkScale(b *testing.B) {
 		mustScale(b, src, "x1.4")
 	}
 }
+
+// The same again has a number, another size its size.
+func TestNameOfTheSameAgain(t *testing.T) {
+	for _, c := range []struct{ old, to, want string }{
+		{"Gin", "x1", "Gin 2"}, {"Gin 2", "x1", "Gin 3"}, {"Gin, x1", "x1", "Gin 2"}, {"Gin, x2", "x1", "Gin 2"},
+		{"Gin 2026", "x1", "Gin 2026 2"}, {"Gin", "x2", "Gin, x2"}, {"2", "x1", "2 2"},
+	} {
+		src := fmt.Sprintf("name = %q\nstarted = 2026-11-20\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"500 ml\"\n", c.old)
+		if got := mustScale(t, src, c.to).Batch.Name; got != c.want {
+			t.Errorf("%s to %s: %q, want %q", c.old, c.to, got, c.want)
+		}
+	}
+}

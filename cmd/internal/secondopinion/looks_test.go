@@ -164,8 +164,9 @@ func (p *plan) far(t float64) (out []float64) {
 	return out
 }
 
-// look is the best next tasting as it was at the last one, and its loss now.
-func (g *group) look(p *plan, awake func(float64) (float64, float64)) (at, loss float64) {
+// look is the best next tasting as it was at the last one, its loss now, and how much of that
+// is the night's doing.
+func (g *group) look(p *plan, awake func(float64) (float64, float64)) (at, loss, spared float64) {
 	then, looks := *g, p.looks
 	if own := g.now - g.in; own > p.since {
 		then.now = g.in + p.since
@@ -180,11 +181,12 @@ func (g *group) look(p *plan, awake func(float64) (float64, float64)) (at, loss 
 			break
 		}
 	}
-	at = byDay(awake, at, then.now, func(t []float64) []float64 {
+	at, up, spared := byDay(awake, at, then.now, func(t []float64) []float64 {
 		return then.afterLook(t, slices.DeleteFunc(slices.Concat(looks, rest),
 			func(x float64) bool { return x <= t[len(t)-1] }))
 	})
-	return g.lookAt(p, max(at, g.now))
+	at, loss = g.lookAt(p, max(at, g.now))
+	return at, loss + up, spared
 }
 
 // lookAt is a tasting at a moment, and the loss after it as it stands now.

@@ -224,23 +224,28 @@ func (g *group) plan() (p plan) {
 	return p
 }
 
-// byDay moves a moment of the night to before or after it, unless it is worth a point.
+// byDay moves a moment of the night to before or after it, unless it is worth a point; price is
+// what it costs to get up for it, and spared how much less the best of them loses without it.
 func byDay(awake func(float64) (float64, float64), at, since float64,
-	losses func(t []float64) []float64) float64 {
+	losses func(t []float64) []float64) (to, price, spared float64) {
 	if awake == nil || at <= since {
-		return at
+		return at, 0, 0
 	}
 	before, after := awake(at)
 	if before == after {
-		return at
+		return at, 0, 0
 	}
 	t := []float64{at, after}
 	if before > since+aMinute {
 		t = []float64{before, at, after}
 	}
 	l := losses(t)
+	free := slices.Min(l)
 	l[len(t)-2] += gettingUp
-	return t[slices.Index(l, slices.Min(l))]
+	if to = t[slices.Index(l, slices.Min(l))]; to == at {
+		price = gettingUp
+	}
+	return to, price, slices.Min(l) - free
 }
 
 // An opinion is an order, and what each of the three choices costs.
@@ -249,7 +254,7 @@ type opinion struct {
 	why                            jar.Why
 	blame                          string
 	by, tasteAt, from, best, until float64
-	overdue                        bool
+	overdue, night                 bool
 
 	p, told           plan
 	g, toldBy         *group
@@ -287,13 +292,14 @@ func (g *group) firstLook(j *jar.Jar, i int, own []wantedOpinion) float64 {
 	if f.FirstH > 0 {
 		t = min(t, f.FirstH)
 	}
-	return byDay(j.Awake, f.InH+t, f.InH, func(t []float64) []float64 {
+	to, _, _ := byDay(j.Awake, f.InH+t, f.InH, func(t []float64) []float64 {
 		then := *g
 		then.now = g.in
 		p := then.plan()
 		all := slices.Concat(p.looks, p.far(p.looks[len(p.looks)-1]))
 		return then.afterLook(t, slices.DeleteFunc(all, func(x float64) bool { return x <= t[len(t)-1] }))
 	})
+	return to
 }
 
 // decide is the order for a group.
@@ -306,7 +312,7 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 		o.first, o.do, o.why, o.blame = true, jar.Taste, jar.Untasted, ""
 		return o
 	}
-	by := byDay(j.Awake, p.wait, max(g.now, g.in), func(t []float64) (l []float64) {
+	by, up, saved := byDay(j.Awake, p.wait, max(g.now, g.in), func(t []float64) (l []float64) {
 		for _, x := range t {
 			l = append(l, g.cost(x))
 		}
@@ -315,8 +321,9 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 	if by != p.wait {
 		p.wait, p.waitLoss = by, g.cost(by)
 	}
-	var look float64
-	look, o.taste = g.look(&p, j.Awake)
+	p.waitLoss += up
+	var look, spared float64
+	look, o.taste, spared = g.look(&p, j.Awake)
 	o.p, o.out, o.later = p, p.now, p.waitLoss+comingBack
 	o.taste += sitting
 	if look > g.now {
@@ -325,6 +332,7 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 	switch {
 	case o.out <= o.taste && o.out <= o.later:
 		o.do, o.by = jar.Pull, g.now
+		o.night = o.out > min(o.taste-spared, o.later-saved)
 	case o.later <= o.taste && p.wait <= g.in+p.end:
 		o.do, o.by = jar.Leave, p.wait
 	default:
@@ -361,6 +369,8 @@ func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why 
 		}
 	}
 	switch {
+	case o.night:
+		return jar.Sleep
 	case chance <= 0.25:
 		return jar.AllThere
 	case f.Target > 0 && o.best <= o.g.now && w.never <= 0.5:
@@ -422,7 +432,8 @@ type wantedOpinion struct {
 	*belief
 	usual                         *belief
 	factor, never, over, lastTime float64
-	makersTime                    float64 // of its own clock
+	newest                        []float64 // the scores at the last time, in the bottle
+	makersTime                    float64   // of its own clock
 	tasted                        int
 	crossing                      []float64
 }

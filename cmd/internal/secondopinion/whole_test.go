@@ -73,6 +73,13 @@ func read(j jar.Jar, now float64) (r reading) {
 			}
 		}
 		o := g.decide(&j, r.wanted)
+		for _, i := range g.members { // one score a point past what is wanted, and a belief that is short
+			w, f := &r.wanted[i], &j.Flavours[i]
+			if !o.first && o.do != jar.Pull && f.Target > 0 && len(w.newest) == 1 && w.lastTime == g.last &&
+				w.newest[0] > f.Target+1 && w.factor*w.mean(w.lastTime-f.InH) <= f.Target {
+				o.do, o.tasteAt, o.by = jar.Taste, max(now, w.lastTime+aMinute), math.Inf(1)
+			}
+		}
 		for _, i := range g.members {
 			m := o
 			if m.first {
@@ -117,7 +124,12 @@ func readWanted(f *jar.Flavour, now float64) wantedOpinion {
 		if s.Hours <= now+1e-9 && s.Hours > f.InH {
 			ts = append(ts, kinetics.Tasting{Hours: min(s.Hours, f.OutH) - f.InH, Score: s.Value,
 				Part: power(s.Share, f.Bottle.Exponent), Taster: s.Taster})
-			w.lastTime = max(w.lastTime, s.Hours)
+			switch bottled := s.Value / power(s.Share, f.Bottle.Exponent) * w.factor; {
+			case s.Hours > w.lastTime:
+				w.lastTime, w.newest = s.Hours, []float64{bottled}
+			case s.Hours == w.lastTime:
+				w.newest = append(w.newest, bottled)
+			}
 		}
 	}
 	w.tasted = len(ts)

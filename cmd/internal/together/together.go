@@ -17,8 +17,10 @@ type Timetable struct {
 	// why.
 	NextJar  bool
 	Conflict Conflict
-	// TotalH is when to strain, hours since the start of the jar.
+	// TotalH is when to strain, hours since the start of the jar; Night: somebody has to get up
+	// for it.
 	TotalH float64
+	Night  bool
 	Stays  []Stay // in the order in which they go in
 }
 
@@ -202,8 +204,12 @@ func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 		}
 		return t, &c
 	}
-	if t.TotalH = math.Min(best, c.FirstH); a.JarLastH() > 0 {
-		t.TotalH = math.Min(t.TotalH, a.JarLastH())
+	last := c.FirstH
+	if a.JarLastH() > 0 {
+		last = math.Min(last, a.JarLastH())
+	}
+	if t.TotalH = math.Min(best, last); t.TotalH > a.ElapsedH {
+		t.TotalH, t.Night = a.WhenUpWithin(c.LastH, last, t.TotalH)
 	}
 	for i := range t.Stays {
 		switch s := &t.Stays[i]; {

@@ -8,6 +8,7 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
+	"steepbook/data/quantity"
 )
 
 // ShellLine writes arguments as one would type them.
@@ -80,3 +81,18 @@ var Done = map[string]string{
 
 // Clock is a moment with its day, its figures tied to their units.
 func Clock(t time.Time) string { return t.Format("Mon 2~Jan 2006~15:04") }
+
+// Amounted is a thing as its recipe has it, with its cut where it has one and nil for no amount.
+func Amounted(name, cut string, amount *quantity.Amount) string {
+	if cut != "" && !strings.Contains(strings.ToLower(name), strings.ToLower(cut)) {
+		name += ", " + cut
+	}
+	switch {
+	case amount == nil:
+	case strings.Contains(amount.String(), " of "): // "zest of 3" of the zest
+		return name + " (" + amount.String() + ")"
+	default:
+		return amount.String() + " " + name
+	}
+	return name
+}

@@ -235,7 +235,7 @@ func actWhen(d *due.Act, at time.Time) string {
 
 // lateWords is what is to be done, and how late it is.
 func lateWords(d *due.Act, now time.Time) string {
-	return nextact.Words(d) + nextact.Late(d, now)
+	return nextact.Words(d) + nextact.Late(d, now) + nextact.GetUp(d)
 }
 
 // keepsWords is where a bottle is advised to stand, and until which day: the place and

@@ -3,12 +3,14 @@ package bookshelf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
@@ -60,7 +62,11 @@ func PrintLearned(p *pen.Page, l *Learned) error {
 	for i := range l.Lessons {
 		t := &l.Lessons[i]
 		p.Line("")
-		p.Para("%s: %s, %s (%s)", p.Strong(t.Name+", "+t.CutName),
+		title := t.Name + ", " + t.CutName
+		if slices.ContainsFunc(t.Forms, func(said string) bool { return library.Renames(said, t.CutName) }) {
+			title += " (yours: " + quantity.And(t.Forms) + ")"
+		}
+		p.Para("%s: %s, %s (%s)", p.Strong(title),
 			quantity.Counted(t.Batches, "batch", "batches"),
 			quantity.Counted(t.Tastings, "tasting", "tastings"), strings.Join(t.Files, ", "))
 		dose := ""

@@ -153,6 +153,9 @@ func details(a *bench.Assessment, e *Entry) string {
 	var lines []string
 	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
 	d := &e.Date
+	if d.GetUp() {
+		add("In the night, and worth getting up for.")
+	}
 	if !d.Done && !d.From.IsZero() && !d.Until.IsZero() {
 		from, until := pen.Stamp(d.From, d.EdgeH), pen.Stamp(d.Until, d.EdgeH)
 		switch {
@@ -210,11 +213,7 @@ func details(a *bench.Assessment, e *Entry) string {
 func goesIn(d *due.Date) string {
 	var all []string
 	for i := range d.ToCome {
-		text := d.ToCome[i].Name
-		if x := d.ToCome[i].Amount; x != nil {
-			text = x.String() + " " + text
-		}
-		all = append(all, text)
+		all = append(all, view.Amounted(d.ToCome[i].Name, "", d.ToCome[i].Amount))
 	}
 	return quantity.And(all)
 }

@@ -10,6 +10,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -38,7 +39,7 @@ func (w *writer) jar() {
 	var later []string
 	for i := range w.Recipe.ToCome {
 		e := &w.Recipe.ToCome[i].Entry
-		later = append(later, amounted(e.Name, "", e.Amount))
+		later = append(later, view.Amounted(e.Name, "", e.Amount))
 	}
 	for i := range w.Recipe.Additions {
 		if e := &w.Recipe.Additions[i].Entry; e.In == nil && e.Amount == nil {
@@ -48,21 +49,6 @@ func (w *writer) jar() {
 	if len(later) > 0 {
 		w.line(madeOf, "After straining: "+strings.Join(later, "; ")+".")
 	}
-}
-
-// amounted is a thing as its recipe has it.
-func amounted(name, cut string, amount *quantity.Amount) string {
-	if cut != "" && !strings.Contains(strings.ToLower(name), strings.ToLower(cut)) {
-		name += ", " + cut
-	}
-	switch {
-	case amount == nil:
-	case strings.Contains(amount.String(), " of "): // "zest of 3" of the zest
-		return name + " (" + amount.String() + ")"
-	default:
-		return amount.String() + " " + name
-	}
-	return name
 }
 
 // handling is how hands reach into the jar unhurt, for what is in it or will be.
@@ -96,16 +82,16 @@ func (w *writer) contents() string {
 		return " (goes in " + pen.Stamp(w.Batch.At(hours), 0) + ")"
 	}
 	for _, s := range w.Batch.Spirits {
-		all = append(all, amounted(cmp.Or(s.Label(), "spirit"), "", s.Amount))
+		all = append(all, view.Amounted(cmp.Or(s.Label(), "spirit"), "", s.Amount))
 	}
 	for i := range w.Batch.Botanicals {
 		if e := &w.Batch.Botanicals[i]; !w.out(e.Name) {
-			all = append(all, amounted(e.Name, e.Cut, e.Amount)+goesIn(e.In))
+			all = append(all, view.Amounted(e.Name, e.Cut, e.Amount)+goesIn(e.In))
 		}
 	}
 	for i := range w.Recipe.Additions {
 		if e := &w.Recipe.Additions[i].Entry; e.In != nil {
-			all = append(all, amounted(e.Name, "", e.Amount)+goesIn(*e.In))
+			all = append(all, view.Amounted(e.Name, "", e.Amount)+goesIn(*e.In))
 		}
 	}
 	if len(all) == 0 {

@@ -38,7 +38,7 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	}
 	view.Standing(&s, a)
 	if recipe, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
-		s.Notes = append(s.Notes, "Taste it as the bottle will be: "+recipe+".")
+		s.Notes = append(s.Notes, steep.SampleWords(a, recipe))
 	}
 	if more := len(lines) - len(s.Rows); more > 0 {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",

@@ -22,7 +22,11 @@ func Words(d *due.Act) string {
 	what := "the " + quantity.And(d.What)
 	switch d.Kind {
 	case due.Taste:
-		return "taste the " + strings.Join(d.What, ", then the ")
+		text := "taste the " + strings.Join(d.What, ", then the ")
+		if d.Again {
+			text += " again"
+		}
+		return text
 	case due.Pull:
 		return "pull " + what
 	case due.Strain:
@@ -74,6 +78,19 @@ func Time(d *due.Act, now time.Time) view.When {
 		return view.Moment(d.At, now, aDay)
 	}
 	return m
+}
+
+// At is when, as a sentence has it, and what the night has to do with it.
+func At(d *due.Act, now time.Time) string {
+	return Time(d, now).At() + GetUp(d)
+}
+
+// GetUp stands behind what lies in the night and is worth getting up for; "" elsewhere.
+func GetUp(d *due.Act) string {
+	if d.GetUp() {
+		return ", worth getting up for"
+	}
+	return ""
 }
 
 // aDay is the doubt, in hours, of what has a day and no hour.
@@ -157,7 +174,7 @@ func Due(g *due.Glance) string {
 		}
 		return Words(d) + on + view.DateOf(d.At, now)
 	}
-	return Words(d) + " " + Time(d, now).At() + mind
+	return Words(d) + " " + At(d, now) + mind
 }
 
 // Mind is how what is to be tasted may be, in brackets; "" where freely.

@@ -94,8 +94,8 @@ func designWords(d panel.Design) string { return designs[d].test + " (" + design
 func sheetRules(s *panel.Sheet) []string {
 	rules := []string{
 		"Someone else pours by the key; whoever tastes does not see it. Write the numbers on the glasses.",
-		"Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about 20 % vol. " +
-			"Hide a difference in colour with dark glasses or little light.",
+		fmt.Sprintf("Like glasses, like amounts (10~ml), like temperature; thin both drinks alike, to about %d %% vol. "+
+			"Hide a difference in colour with dark glasses or little light.", panel.GlassABVPercent),
 		"Small sips from left to right, no holding in the mouth. Always answer; guess when in doubt.",
 		fmt.Sprintf("No more than %s in a sitting (a blank line marks it): 2 minutes and a plain cracker "+
 			"between, an hour between sittings.", trialsWords(s.PerSitting, s.Design)),

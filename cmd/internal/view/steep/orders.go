@@ -37,7 +37,7 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 	case d.Now:
 		return "Now: " + nextact.Words(d) + "."
 	}
-	return "Next: " + nextact.Words(d) + " " + nextact.Time(d, a.Now).At() + "."
+	return "Next: " + nextact.Words(d) + " " + nextact.At(d, a.Now) + "."
 }
 
 // tooLate names what would go in after the jar has to be out.
@@ -67,14 +67,13 @@ func afterJar(a *bench.Assessment) string {
 // the bottle and what to do about it.
 func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	var rows [][]string
+	row := func(c *bench.Curve) { rows = append(rows, []string{c.Name, bottleNow(c), rowWords(a, c, acts)}) }
 	var said []string
-	row := func(c *bench.Curve, do string) { rows = append(rows, []string{c.Name, bottleNow(c), do}) }
 	for i := range acts {
 		for _, n := range acts[i].What {
-			if !slices.Contains(said, n) { // what is put in first is tasted later
+			if !slices.Contains(said, n) {
 				said = append(said, n)
-				c := a.Curve(n)
-				row(c, doWords(a, c, &acts[i]))
+				row(a.Curve(n))
 			}
 		}
 	}
@@ -86,9 +85,20 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	}
 	slices.SortStableFunc(rest, func(x, y *bench.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
 	for _, c := range rest {
-		row(c, restWords(a, c))
+		row(c)
 	}
 	return rows
+}
+
+// rowWords is what is said of one flavour, on whatever page: what is to be done with it, of
+// all acts the first that names it, and what speaks for that; else how it stands.
+func rowWords(a *bench.Assessment, c *bench.Curve, acts []due.Act) string {
+	for i := range acts {
+		if slices.Contains(acts[i].What, c.Name) {
+			return doWords(a, c, &acts[i])
+		}
+	}
+	return restWords(a, c)
 }
 
 // restRank puts the unwanted tastes before what stays in the bottle and what is out.
@@ -121,7 +131,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	case d.After:
 		do += " an hour after"
 	case !d.Now:
-		do += " " + nextact.Time(d, a.Now).At()
+		do += " " + nextact.At(d, a.Now) + nightWords(a, c, d)
 	case d.Kind == due.Taste:
 		do += " now"
 	default:
@@ -131,6 +141,8 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	do += nextact.Late(&own, a.Now)
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
+	case c.Order.TasteWhy == jar.Again:
+		return do + ": its last score does not fit the others, and decides"
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
 	case c.Order.Much:
@@ -142,6 +154,19 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 		do += ", a first look"
 	}
 	return do + rightWords(a, c, d.Kind == due.Taste)
+}
+
+// nightWords says where a moment was moved out of the night to one side of its stretch.
+func nightWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+	o, at := &c.Order, d.At.Sub(a.Batch.Started).Hours()
+	switch {
+	case d.Night != jar.Moved:
+	case at < o.FromH && d.Kind != due.Taste:
+		return ", before the night"
+	case at > o.UntilH:
+		return ", after the night"
+	}
+	return ""
 }
 
 // oftenWeak is from which chance on it is said at once that something stays weak.
@@ -299,11 +324,20 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 		return "too strong" + past
 	case o.Why == jar.Passes:
 		return "it could pass " + pen.Trim(*c.Target) + " before you would be back"
+	case o.Why == jar.Sleep:
+		return "its time is in the night, and this is nearer to it than the morning" + past
 	case o.Why == jar.Little:
 		return "what is still to come is not worth the wait" + past
 	}
+	if c.Target != nil && c.BottleNow.Value < asStrong**c.Target {
+		return "near enough to what is wanted" + past
+	}
 	return "as strong as wanted" + past
 }
+
+// asStrong is the share of the strength wanted below which it is near enough, beside a number
+// that is less. Judgement.
+const asStrong = 0.95
 
 // bestWhen is how long after it went in a flavour that is past its best was at it, as well as
 // the jar has told: no finer than the stretch in which nobody could tell it from the best.

@@ -58,7 +58,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
 	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
-		how := "Taste it as the bottle will be: " + recipe + "."
+		how := SampleWords(a, recipe)
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
 			s.Say = append(s.Say, how)
 		} else {
@@ -230,6 +230,14 @@ func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
 }
 
+// SampleWords says what the mix of a sample is.
+func SampleWords(a *bench.Assessment, recipe string) string {
+	if a.ThinnedABV > 0 {
+		return fmt.Sprintf("Taste it thinned to about %g %% vol: %s.", a.ThinnedABV, recipe)
+	}
+	return "Taste it as the bottle will be: " + recipe + "."
+}
+
 // standsFor says of the syrup of the sample which it is, and what it stands for; "" where
 // there is none.
 func standsFor(a *bench.Assessment) string {
@@ -265,6 +273,9 @@ func bottleNow(c *bench.Curve) string {
 	now := ""
 	if c.JarH > 0 && (!c.Watch || c.Tasted > 0) {
 		now = pen.Score(c.BottleNow.Value)
+		if c.Order.TasteWhy == jar.Again { // what is believed is torn
+			now = pen.Score(c.BottleNow.Low) + "-" + pen.Score(c.BottleNow.High)
+		}
 	}
 	if c.Watch || c.Target == nil || now == "" {
 		return now

@@ -56,12 +56,13 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	for _, x := range after.Steps() {
 		s.Rows = append(s.Rows, []string{x.Name, pen.Trim(x.Is), stepWords(&x)})
 	}
+	acts := due.Acts(after)
 	for _, x := range t.Scores {
 		old, now := before.Curve(x.Name), after.Curve(x.Name)
 		if now == nil {
 			continue
 		}
-		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now), movedWords(after, old, now)})
+		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now), rowWords(after, now, acts) + movedWords(after, old, now)})
 		if old == nil || len(now.Points) == 0 {
 			continue
 		}
@@ -82,36 +83,28 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 	return s.Said(style.Units)
 }
 
-// movedWords says when a flavour is right by now, and when it was.
+// movedWords is how a tasting moved the time at which a flavour is right, and when that was;
+// "" where it did not.
 func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
 	o := &now.Order
 	switch {
-	case now.Watch || o.Do == jar.Out || o.Do == jar.Stays:
-		return restWords(a, now)
-	case o.Do == jar.Nothing:
-		return "nothing has come"
-	case o.Do == jar.Strain:
-		return "strain out now: " + outBecause(a, now)
-	case o.Do == jar.Pull:
-		return "pull now: " + outBecause(a, now)
-	case math.IsInf(o.BestH, 1):
-		return "no time is right: " + Because(now)
+	case now.Watch || old == nil || o.Do != jar.Taste && o.Do != jar.Leave || o.TasteWhy == jar.Again:
+		return ""
+	case math.IsInf(o.BestH, 1) || math.IsInf(old.Order.BestH, 1):
+		return ""
 	}
 	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, o.BestH-a.ElapsedH) / 2 }
-	text := "right " + view.About(a, o.BestH, doubt(o))
-	if old == nil || math.IsInf(old.Order.BestH, 1) {
-		return text
-	}
-	if was := view.By(a, old.Order.BestH, doubt(&old.Order)); was != view.By(a, o.BestH, doubt(o)) {
-		text += " (was " + was + ")"
+	was := view.By(a, old.Order.BestH, doubt(&old.Order))
+	if was == view.By(a, o.BestH, doubt(o)) {
+		return ""
 	}
 	switch slower, _ := now.Since(old); {
 	case slower > slowerBy:
-		text += ": slower than thought"
+		return "; later (was " + was + ")"
 	case slower < 1/slowerBy:
-		text += ": faster than thought"
+		return "; sooner (was " + was + ")"
 	}
-	return text
+	return " (was " + was + ")"
 }
 
 // slowerBy is from how much longer a time it is called slower than thought.

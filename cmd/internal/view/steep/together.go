@@ -27,15 +27,16 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 			return s.Said(style.Units) // no time to plan a jar by
 		}
 		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.", pen.Span(t.TotalH)))
-	case a.ElapsedH > 0:
+	default:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
 			when = view.About(a, t.TotalH, t.TotalH/4)
 		}
+		if t.Night {
+			when += ", though that is in the night"
+		}
 		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
 			pen.Span(t.TotalH)))
-	default:
-		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together after %s.", a.Batch.Name, pen.Span(t.TotalH)))
 	}
 	s.Head = []string{"what", "add", "that is", "because it"}
 	s.Rows = pen.Each(t.Stays, func(x *together.Stay) []string {
