@@ -71,9 +71,9 @@ const answersLast = time.Minute
 // flavour is what can be scored, and how much of it is wanted.
 type flavour struct{ Name, Wanted string }
 
-// mix is the sample that tastes at bottle strength, Ratio as a tasting has it; where there is none
+// mix is the sample to taste, Of what it is, Ratio as a tasting has it; where there is none
 // both are empty and How says how to take it.
-type mix struct{ Recipe, Ratio, How string }
+type mix struct{ Of, Ratio, How string }
 
 // shown is a batch whose answers are kept; who asks while they are made waits for them.
 type shown struct {
@@ -208,7 +208,7 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 		add(&a.Curves[i])
 	}
 	if !n.Bottled { // else what is in the glass is the drink
-		n.Mix.Recipe, n.Mix.Ratio = steep.Sample(a, style)
+		n.Mix.Of, n.Mix.Ratio = steep.Sample(a, style)
 	}
 	if n.Mix.Ratio == "" {
 		n.Mix.How = worksheet.Thinning(a)
@@ -339,7 +339,7 @@ func (p *batchPage) Samples() []button {
 	if p.Mix.Ratio == "" {
 		return all
 	}
-	return append([]button{{p.Mix.Ratio, "as the bottle will be: " + p.Mix.Recipe, sent == p.Mix.Ratio}}, all...)
+	return append([]button{{p.Mix.Ratio, p.Mix.Of, sent == p.Mix.Ratio}}, all...)
 }
 
 // The values of a sample that is not written as a ratio.

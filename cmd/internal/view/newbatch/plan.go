@@ -37,8 +37,8 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
 	}
 	view.Standing(&s, a)
-	if recipe, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
-		s.Notes = append(s.Notes, steep.SampleWords(a, recipe))
+	if mix, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
+		s.Notes = append(s.Notes, "Taste it "+mix+".")
 	}
 	if more := len(lines) - len(s.Rows); more > 0 {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",

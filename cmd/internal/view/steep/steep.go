@@ -57,8 +57,8 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
-	if recipe, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
-		how := SampleWords(a, recipe)
+	if mix, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
+		how := "Taste it " + mix + "."
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
 			s.Say = append(s.Say, how)
 		} else {
@@ -207,9 +207,9 @@ func ScoreLine(a *bench.Assessment) string {
 	return view.ShellLine(line)
 }
 
-// Sample is the mix to taste, in the units of the maker, and the same as --sample takes
-// it, jar first; both are empty where the jar is tasted neat.
-func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
+// Sample is the mix to taste, what it is and of what, in the units of the maker, and the same as
+// --sample takes it, jar first; both are empty where the jar is tasted neat.
+func Sample(a *bench.Assessment, style pen.Style) (how, ratio string) {
 	s := &a.Sample
 	if s.JarML <= 0 {
 		return "", ""
@@ -227,15 +227,11 @@ func Sample(a *bench.Assessment, style pen.Style) (recipe, ratio string) {
 			parts = append(parts, volume(part.VolumeML)+" "+name)
 		}
 	}
-	return quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
-}
-
-// SampleWords says what the mix of a sample is.
-func SampleWords(a *bench.Assessment, recipe string) string {
+	how = "as the bottle will be"
 	if a.ThinnedABV > 0 {
-		return fmt.Sprintf("Taste it thinned to about %g %% vol: %s.", a.ThinnedABV, recipe)
+		how = fmt.Sprintf("thinned to about %g %% vol", a.ThinnedABV)
 	}
-	return "Taste it as the bottle will be: " + recipe + "."
+	return how + ": " + quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
 }
 
 // standsFor says of the syrup of the sample which it is, and what it stands for; "" where

@@ -62,8 +62,8 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 	if s := a.NextSitting(); s != nil && s.Advice != "" {
 		t.How = []string{strings.TrimSpace(care + " " + s.Advice)}
 	}
-	if recipe, ratio := steep.Sample(a, style); ratio != "" {
-		t.How = append(t.How, "Mix the sample as the bottle will be: "+recipe+".")
+	if mix, ratio := steep.Sample(a, style); ratio != "" {
+		t.How = append(t.How, "Mix the sample "+mix+".")
 		line = append(line, "--sample", ratio)
 	} else {
 		t.How = append(t.How, Thinning(a))

@@ -138,8 +138,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 			}
 		}
 		text := sittingWords(first, look)
-		if recipe, ratio := steep.Sample(a, style); ratio != "" {
-			text += ", as the bottle will be: " + recipe
+		if mix, ratio := steep.Sample(a, style); ratio != "" {
+			text += ", " + mix
 		}
 		return text + "."
 	case work.Strain:
