@@ -2,6 +2,7 @@ package jar
 
 import (
 	"math"
+	"slices"
 
 	"steepbook/kinetics"
 )
@@ -28,46 +29,47 @@ const (
 func Cure(post *kinetics.Posterior, own, level, by float64, limit bool) Remedy {
 	d := post.Draws()
 	n := d.N()
-	strength, chance := make([]float64, n), make([]float64, n*scores)
+	strength := make([]float64, n)
 	d.At(own, strength)
-	d.Readings(strength, by, chance)
 	const steps = 40 // of a twentieth in the logarithm: to an eighth of the strength
-	var now [steps]float64
-	var after [scores][steps]float64
-	var likely [scores]float64
-	for i, s := range strength {
-		left, odds := 1.0, chance[i*scores:][:scores]
-		for r, c := range odds {
-			likely[r] += c / float64(n)
-		}
-		for j := range steps {
+	// add adds what is lost of a jar so strong when it is left, and thinned step by step.
+	add := func(to *[steps]float64, s, weight float64) {
+		left := 1.0
+		for j := range to {
 			off := by * (math.Min(left*s, worst/by) - level)
 			if j == 0 && limit {
 				off = math.Max(off, 0)
 			}
-			off *= off / float64(n)
-			now[j] += off
-			for r, c := range odds {
-				after[r][j] += c * off
-			}
+			to[j] += weight * off * off
 			left *= 0.95
 		}
 	}
-	least := func(v [steps]float64, weight float64) (thinned, any float64) {
-		thinned = v[1]
-		for _, x := range v[1:] {
-			thinned = math.Min(thinned, x)
-		}
-		thinned += thinPrice * weight
+	least := func(v *[steps]float64, weight float64) (thinned, any float64) {
+		thinned = slices.Min(v[1:]) + thinPrice*weight
 		return thinned, math.Min(thinned, v[0])
 	}
-	thinned, any := least(now, 1)
+	var now [steps]float64
+	for _, s := range strength {
+		add(&now, s, 1/float64(n))
+	}
+	thinned, any := least(&now, 1)
 	if any == now[0] {
 		return LeaveIt
 	}
+	chance := make([]float64, n*scores)
+	d.Readings(strength, by, chance)
+	var after [scores][steps]float64
+	var likely [scores]float64
+	for i, s := range strength {
+		for r, c := range chance[i*scores:][:scores] {
+			c /= float64(n)
+			likely[r] += c
+			add(&after[r], s, c)
+		}
+	}
 	asked := SittingCost
 	for r := range after {
-		_, any := least(after[r], likely[r])
+		_, any := least(&after[r], likely[r])
 		asked += any
 	}
 	if asked < thinned {
