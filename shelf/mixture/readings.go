@@ -36,7 +36,7 @@ func (w *run) readings(r *Recipe) error {
 	if m.Brix != nil {
 		if abv > mostABVForBrix {
 			w.warn("The reading of %.1f °Bx is left out: alcohol (%.1f %% vol) moves a refractometer and "+
-				"a float.", m.Brix.Value, abv)
+				"a float.", math.Round(10*m.Brix.Value)/10+0, abv) // plus 0: no "-0.0"
 		} else if !sugarRead {
 			sugarRead, changed = true, true
 			extract = search(0, 1.6*v, func(g float64) (Parts, float64) {
