@@ -59,7 +59,11 @@ func checkCommand() *cli.Command {
 				act = act || mustAct
 				results = append(results, r)
 			}
-			return actNow(act, cmp.Or(view.Check(page(c, 0), results, c.Bool("why")), mustMend(wrong, len(files))))
+			err = cmp.Or(view.Check(page(c, 0), results, c.Bool("why")), mustMend(wrong, len(files)))
+			if err != nil { // what must be mended is what was asked
+				return err
+			}
+			return actNow(act, nil)
 		},
 	}
 }
