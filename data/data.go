@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unsafe"
 )
 
 // Files holds the reference files under their path in this folder, for
@@ -50,32 +51,37 @@ func (r Row) Number(column string) float64 {
 	return v
 }
 
+// Text is one of Files. That there is no such file is a fault of ours and panics.
+func Text(path string) string {
+	src, err := Files.ReadFile(path)
+	if err != nil {
+		panic(err)
+	}
+	return unsafe.String(unsafe.SliceData(src), len(src)) // half a megabyte at each start, not copied again
+}
+
 // Table is a file of the folder tables, of which the rows that begin with one cell
 // are read when they are wanted.
 type Table struct {
 	name, head string
-	lines      map[string]string // by their first cell, which holds no comma
+	lines      map[string][]string // by their first cell, which holds no comma
 	firsts     []string
 }
 
 // OpenTable finds the rows of the table of that name. Lines that begin with # say
 // what it is, the first other line names the columns.
 func OpenTable(name string) *Table {
-	text, err := Files.ReadFile("tables/" + name)
-	if err != nil {
-		panic(err)
-	}
-	t := &Table{name: name, lines: map[string]string{}}
-	for line := range strings.Lines(string(text)) {
+	t := &Table{name: name, lines: map[string][]string{}}
+	for line := range strings.Lines(Text("tables/" + name)) {
 		switch first, _, _ := strings.Cut(line, ","); {
 		case line[0] == '#':
 		case t.head == "":
 			t.head = line
 		default:
-			if t.lines[first] == "" {
+			if t.lines[first] == nil {
 				t.firsts = append(t.firsts, first)
 			}
-			t.lines[first] += line
+			t.lines[first] = append(t.lines[first], line)
 		}
 	}
 	return t
@@ -86,26 +92,25 @@ func (t *Table) Firsts() []string { return t.firsts }
 
 // Rows reads the rows that begin with a cell. A fault in them is ours and panics.
 func (t *Table) Rows(first string) []Row {
-	if t.lines[first] == "" {
+	if t.lines[first] == nil {
 		return nil
 	}
-	lines, err := csv.NewReader(strings.NewReader(t.head + t.lines[first])).ReadAll()
-	if err != nil {
-		panic(t.name + ": " + err.Error())
-	}
-	out := make([]Row, 0, len(lines)-1)
-	for _, cells := range lines[1:] {
-		out = append(out, Row{t.name, lines[0], cells})
-	}
-	return out
+	return rows(t.name, t.head+strings.Join(t.lines[first], ""))
 }
 
 // Rows reads the whole table of that name in the folder tables.
-func Rows(name string) []Row {
-	t := OpenTable(name)
-	var out []Row
-	for _, first := range t.firsts {
-		out = append(out, t.Rows(first)...)
+func Rows(name string) []Row { return rows(name, Text("tables/"+name)) }
+
+func rows(name, text string) []Row {
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comment = '#'
+	lines, err := r.ReadAll()
+	if err != nil {
+		panic(name + ": " + err.Error())
+	}
+	out := make([]Row, 0, len(lines)-1)
+	for _, cells := range lines[1:] {
+		out = append(out, Row{name, lines[0], cells})
 	}
 	return out
 }

@@ -283,6 +283,7 @@ func (g *weighing) keep() {
 	g.tails = make([]float64, len(g.rows)*(n+1))
 	for i := range g.rows {
 		t, ws, r := g.above(i), g.level[i*n:][:n], &g.rows[i]
+		t[n] = 0 // a page of new memory that is read before it is written is laid twice
 		for c := n - 1; c >= 0; c-- {
 			t[c] = t[c+1] + ws[c]
 			if r.top == 0 && t[c] > anyWeight {

@@ -45,21 +45,26 @@ func newIndex(kind string, entries []*header) *index {
 		from: make([]int, 0, len(entries)+1), under: make(map[string]*filed, n),
 	}
 	all, files := make([]string, 0, 2*n), make([]filed, 0, n)
+	var of []*filed
 	for i, e := range entries {
 		x.from = append(x.from, len(x.names))
 		for text := range e.all {
 			start := len(all)
 			all = names.Append(all, text)
 			ws := all[start:len(all):len(all)]
+			of = of[:0]
 			for _, w := range ws {
-				if x.under[w] == nil {
+				f := x.under[w]
+				if f == nil {
 					files = append(files, filed{telling(w), -1})
-					x.under[w] = &files[len(files)-1]
+					f = &files[len(files)-1]
+					x.under[w] = f
 				}
+				of = append(of, f)
 			}
 			before := -1
-			if f := x.under[filedUnder(ws, func(w string) bool { return x.under[w].telling })]; f != nil {
-				before, f.last = f.last, len(x.names)
+			if at := fileUnder(ws, func(j int) bool { return of[j].telling }); at >= 0 {
+				before, of[at].last = of[at].last, len(x.names)
 			}
 			x.names = append(x.names, called{i, text, ws, before})
 		}
@@ -68,19 +73,26 @@ func newIndex(kind string, entries []*header) *index {
 	return x
 }
 
-// filedUnder is the first in the alphabet of the words that say what a thing is,
-// or of all where none does.
-func filedUnder(ws []string, telling func(string) bool) string {
-	least := ""
-	for _, w := range ws {
-		if (least == "" || w < least) && telling(w) {
-			least = w
+// fileUnder is where among the words of a name the one is that it is filed under: the
+// first in the alphabet of those that say what a thing is, or of all where none does;
+// -1 where there are none.
+func fileUnder(ws []string, telling func(i int) bool) int {
+	least, said := -1, false
+	for i, w := range ws {
+		tells := telling(i)
+		if least < 0 || tells && !said || tells == said && w < ws[least] {
+			least, said = i, tells
 		}
 	}
-	if least == "" && len(ws) > 0 {
-		return slices.Min(ws)
-	}
 	return least
+}
+
+// filedUnder is that word of the words asked.
+func filedUnder(ws []string) string {
+	if at := fileUnder(ws, func(i int) bool { return telling(ws[i]) }); at >= 0 {
+		return ws[at]
+	}
+	return ""
 }
 
 // filed goes through the names filed under a word, the last first.
@@ -100,7 +112,7 @@ func (x *index) filed(word string) iter.Seq2[int, *called] {
 // come first, so that no other name can hide one.
 func (x *index) pick(ws []string, fits func(n *called) bool) int {
 	name, other := -1, -1
-	for i, n := range x.filed(filedUnder(ws, telling)) {
+	for i, n := range x.filed(filedUnder(ws)) {
 		switch {
 		case !fits(n):
 		case i != x.from[n.entry]:
@@ -129,7 +141,7 @@ func (x *index) same(ws []string) int {
 // likewise lists the entries with a name that is the same but for describing words.
 func (x *index) likewise(ws []string) (out []int) {
 	p := plain(ws)
-	for _, n := range x.filed(filedUnder(p, telling)) {
+	for _, n := range x.filed(filedUnder(p)) {
 		if sameWords(plain(n.ws), p) && !slices.Contains(out, n.entry) {
 			out = append(out, n.entry)
 		}

@@ -44,8 +44,7 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // called stands in the line below, and its other names, if any, in the next; a test
 // holds the files to that.
 func headers(path, kind string) []header {
-	src, _ := data.Files.ReadFile(path)
-	text, wanted := string(src), "[["+kind+"]]\n"
+	text, wanted := data.Text(path), "[["+kind+"]]\n"
 	out := make([]header, 0, len(text)/512+1)
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)

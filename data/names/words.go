@@ -43,7 +43,7 @@ func Append(out []string, name string) []string {
 			f, known := forms()[w]
 			remark = remark || f.remark
 			if !known {
-				f.word = spelled(Singular(w))
+				f.word = regular(w)
 			}
 			if f.word != "" {
 				out = append(out, f.word)
@@ -131,6 +131,15 @@ func written(class string) func() map[string]string {
 		}
 		return m
 	})
+}
+
+// regular is what becomes of a word that is no form of its own.
+func regular(w string) string {
+	s := unending(w)
+	if len(s) == len(w) {
+		return w
+	}
+	return spelled(s)
 }
 
 func spelled(w string) string {
@@ -237,6 +246,11 @@ func Singular(w string) string {
 	if s, ok := plurals()[w]; ok {
 		return s
 	}
+	return unending(w)
+}
+
+// unending is the singular by rule.
+func unending(w string) string {
 	n := len(w)
 	switch {
 	case n < 4 || !strings.HasSuffix(w, "s"):
