@@ -256,12 +256,12 @@ func (g *weighing) sum() {
 	g.rows = make([]row, len(g.family.shapes)*g.rate.n)
 	var s1, s2, c1, c2 float64
 	for i := range g.rows {
-		r := &g.rows[i]
-		r.lk = g.rate.at(i % g.rate.n)
+		r := row{lk: g.rate.at(i % g.rate.n)}
 		for c, w := range g.level[i*g.plateaus():][:g.plateaus()] {
 			v := g.mids[c]
 			r.m0, r.m1, r.m2 = r.m0+w, r.m1+w*v, r.m2+w*v*v
 		}
+		g.rows[i] = r
 		s1, s2, c1, c2 = s1+r.m0*r.lk, s2+r.m0*r.lk*r.lk, c1+r.m1, c2+r.m2
 	}
 	g.meanLK, g.varLK = s1, max(s2-s1*s1, 0)

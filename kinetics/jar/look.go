@@ -32,8 +32,8 @@ type sample struct {
 
 // moment is the drawn jars of a strand at one time.
 type moment struct {
+	mean           float64                 // of the loss; written first, so that new memory is not read first
 	strength, loss [kinetics.Drawn]float64 // of each jar: neat, and in the bottle
-	mean           float64                 // of the loss
 }
 
 // moments lends them, and tables the room to weigh scores in: a unit needs some
