@@ -41,10 +41,11 @@ type spread struct {
 	// Density that starts (or, negative, ends) in each bin, and the bin's share of it.
 	at, first [answerBins + 2]float64
 	m, m2, w  float64
+	bins      float64 // in a step of 1
 }
 
 func newSpread(lo, hi float64) spread {
-	return spread{a: axis{lo, (hi - lo) / answerBins, answerBins}}
+	return spread{a: axis{lo, (hi - lo) / answerBins, answerBins}, bins: answerBins / (hi - lo)}
 }
 
 // add spreads a weight evenly from lo to hi.
@@ -79,7 +80,9 @@ func (s *spread) stack(above, edges []float64, g float64) {
 	before := 0.0
 	for c := range n {
 		d := (above[c] - above[c+1]) * s.a.step / (g * (edges[c+1] - edges[c]))
-		s.edge(d-before, edges[c]*g)
+		if d != before {
+			s.edge(d-before, edges[c]*g)
+		}
 		before = d
 	}
 	s.edge(-before, edges[n]*g)
@@ -87,7 +90,7 @@ func (s *spread) stack(above, edges []float64, g float64) {
 
 // edge starts a density per bin at x.
 func (s *spread) edge(d, x float64) {
-	u := min(max((x-s.a.lo)/s.a.step, 0), float64(s.a.n))
+	u := min(max((x-s.a.lo)*s.bins, 0), answerBins)
 	i := int(u)
 	s.first[i] += d * (1 - (u - float64(i))) // within its own bin
 	s.at[i+1] += d                           // in every later one
@@ -182,10 +185,11 @@ func (p *Posterior) Strength(hours float64) Interval {
 	b := p.sharesAt(hours)
 	defer scratch.Put(b)
 	for i, g := range *b {
-		if p.rows[i].m0 < 1e-7 {
+		r := &p.rows[i]
+		if r.m0 < 1e-7 {
 			continue
 		}
-		s.stack(p.above(i), p.plateau, g)
+		s.stack(p.above(i)[:r.last+2], p.plateau[:r.last+2], g)
 	}
 	iv := s.interval()
 	m, m2 := p.moments(hours)

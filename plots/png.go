@@ -28,6 +28,9 @@ func (f *figure) png(w io.Writer, s style) error {
 	scale := perInch / 72
 	c := &pixels{perPoint: scale,
 		img: image.NewRGBA(image.Rect(0, 0, int(f.width*scale+0.5), int(f.height*scale+0.5)))}
+	// Room for any band, which is cleared before a line is added to it.
+	c.raster.Reset(bandPixels, 1)
+	c.raster.Reset(narrow, bandPixels/narrow)
 	draw.Draw(c.img, c.img.Rect, image.NewUniform(s.Palette.Paper), image.Point{}, draw.Src)
 	f.paint(&pen{outlined{c}})
 	rows, err := deflated(c)
@@ -82,6 +85,9 @@ func (c *pixels) file(perInch float64, rows string) []byte {
 // bandPixels is how many pixels are filled at once: what is reckoned with for them stays
 // near the processor, and a page needs no second one beside it.
 const bandPixels = 1 << 16
+
+// narrow is a width up to which the rasterizer reckons in whole numbers, in other room.
+const narrow = 256
 
 // fill works on the pixels around the path only, in bands: the rasterizer goes over all
 // that it has.
