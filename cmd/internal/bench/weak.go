@@ -40,8 +40,11 @@ func (a *Assessment) JarHolds() bool { return !a.jarIsWeak() }
 // GrowsFromStart reports whether the days of its keeping run from the start of the jar:
 // nothing in it holds back what makes people ill, nor did anything in the jar.
 func (a *Assessment) GrowsFromStart() bool {
+	if !a.jarIsWeak() {
+		return false
+	}
 	a.Judge()
-	return a.Keep.Verdict.Fails && a.jarIsWeak()
+	return a.Keep.Verdict.Fails
 }
 
 // FromStart says why the days of its keeping run from the start of the jar; empty where they
