@@ -27,11 +27,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 		if s.rise == nil {
 			continue
 		}
-		counted := &Learned{}
-		if len(all) == 0 {
-			counted = out
-		}
-		all = append(all, &branch{learner: newLearner(h, i, batches, counted), prior: math.Log(s.weight)})
+		all = append(all, &branch{learner: &learner{h: h, shape: i}, prior: math.Log(s.weight)})
 	}
 	// What hardly weighs is left behind at each step.
 	each := func(do func(b *branch), least float64) {
@@ -53,7 +49,10 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 		}
 		all = slices.DeleteFunc(all, func(b *branch) bool { return b.weight < least })
 	}
-	each((*branch).climbed, leastWeight)
+	each(func(b *branch) {
+		b.read(batches)
+		b.climbed()
+	}, leastWeight)
 	each((*branch).settle, leastWeight)
 	each((*branch).sample, 0)
 	var weights []float64
@@ -73,9 +72,11 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 }
 
 const (
-	leastWeight = 0.02  // of a shape that is gone on with
-	leastShare  = 0.35  // of the points that are to count
-	leastPoints = 150.0 // that count
+	leastWeight = 0.02 // of a shape that is gone on with
+	// Shares of the points that are to count: for a guess at where they belong, and
+	// for an answer.
+	settledShare, leastShare = 0.15, 0.35
+	leastPoints              = 150.0 // that count
 )
 
 // climbed finds the mode, and about it the chance by the normal distribution that is as
@@ -111,7 +112,7 @@ func (b *branch) settle() {
 	for range rounds {
 		b.laid = b.lay(b.proposal, stageDraws)
 		b.proposal = b.proposal.refit(&b.laid)
-		if b.laid.share() > leastShare {
+		if b.laid.share() > settledShare {
 			break
 		}
 	}
@@ -122,7 +123,7 @@ func (b *branch) settle() {
 func (b *branch) sample() {
 	n := min(learnDraws, max(leastDraws, 4*learnDraws/max(1, len(b.groups))))
 	n = int(float64(n) * b.weight)
-	if n <= stageDraws && b.laid.share() > leastShare { // those that it was settled by will do
+	if effective(b.laid.w) > leastShare*float64(n) { // those that it was settled by will do
 		return
 	}
 	n = max(n, stageDraws)

@@ -35,8 +35,8 @@ func ExampleLearn() {
 		return
 	}
 	next := got.Prior(0)
-	fmt.Printf("rate %.3f per hour instead of %.3f; %.0f %% of the doubt about it is gone\n",
-		math.Exp(next.LogRate.Mean), math.Exp(prior.LogRate.Mean), 100*got.OwnRate)
+	fmt.Printf("rate %.3f per hour instead of %.3f; %.1f of the doubt about it is gone\n",
+		math.Exp(next.LogRate.Mean), math.Exp(prior.LogRate.Mean), got.OwnRate)
 	// Output:
-	// rate 0.014 per hour instead of 0.050; 90 % of the doubt about it is gone
+	// rate 0.014 per hour instead of 0.050; 0.9 of the doubt about it is gone
 }

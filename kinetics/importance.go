@@ -11,7 +11,7 @@ import (
 
 // Sample sizes of Learn.
 const (
-	learnDraws = 3072 // with few batches; many batches leave less to integrate
+	learnDraws = 2048 // with few batches; many batches leave less to integrate
 	leastDraws = 640
 	stageDraws = 224
 )
@@ -44,7 +44,7 @@ func (l *learner) density(x []float64) float64 {
 		}
 	}
 	d := l.unpack(x)
-	v := l.h.plateau.logDensity(d.muC) + l.h.rate.logDensity(d.muK)
+	v := math.Log(l.h.plateau.density(d.muC) * l.h.rate.density(d.muK))
 	v -= d.tauC * d.tauC / (2 * l.h.plateauSpread * l.h.plateauSpread)
 	v -= d.tauK * d.tauK / (2 * l.h.rateSpread * l.h.rateSpread)
 	v += l.h.logNoise.logPDF(x[4])
@@ -77,21 +77,30 @@ func newBump(weight float64, centre []float64, chol *mat.Cholesky) *bump {
 // density is that of the folded bump, times its weight, but for a factor that
 // all bumps share.
 func (b *bump) density(x []float64) float64 {
-	p := 0.0
-	for fold := range 4 {
-		q := 0.0
-		for i := range x {
-			z := 0.0
-			row := b.inverse.RawTriangular().Data[i*len(x):]
-			for j := 0; j <= i; j++ {
-				v := x[j]
-				if j == 2 && fold&1 != 0 || j == 3 && fold&2 != 0 {
-					v = -v
-				}
-				z += row[j] * (v - b.centre[j])
-			}
-			q += z * z
+	// The rows above the folded coordinates are alike in all folds.
+	var q [4]float64
+	for i := range x {
+		row, z := b.inverse.RawTriangular().Data[i*len(x):][:i+1], 0.0
+		for j, r := range row {
+			z += r * (x[j] - b.centre[j])
 		}
+		var turn [2]float64 // what z loses where a spread is taken with the other sign
+		for j := 2; j <= min(i, 3); j++ {
+			turn[j-2] = 2 * row[j] * x[j]
+		}
+		for fold := range q {
+			w := z
+			if fold&1 != 0 {
+				w -= turn[0]
+			}
+			if fold&2 != 0 {
+				w -= turn[1]
+			}
+			q[fold] += w * w
+		}
+	}
+	p := 0.0
+	for _, q := range q {
 		u := 1 / (1 + q/tDF)
 		v := u * u // to the power (tDF + dimensions)/2
 		for range len(x) / 2 {
@@ -232,7 +241,7 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		return v
 	}}
 	settings := &optimize.Settings{
-		FuncEvaluations: 150, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
+		FuncEvaluations: 110, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
 	}
 	method := &optimize.NelderMead{SimplexSize: 0.4}
 	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, method)

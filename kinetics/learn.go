@@ -112,8 +112,8 @@ func (b *Batch) validate(i int) error {
 // Learned is what the batches taught.
 type Learned struct {
 	Batches, Tastings int
-	// Rate is μ_k (ln 1/h), Plateau μ_C at the reference dose.
-	Rate, Plateau Interval
+	// Rate is μ_k (ln 1/h), Plateau μ_C (points) at the reference dose.
+	Rate, Plateau Normal
 	ReferenceDose float64 // g/L, 0 when no dose is known
 	// OwnRate and OwnPlateau are the shares of the prior's uncertainty about
 	// the botanical that the maker's own batches have removed, 0 to 1; the rest
@@ -182,6 +182,7 @@ func (h hyper) learn(batches []Batch) (Learned, error) {
 		}
 	}
 	l := likeliest.learner
+	l.told(batches, &out)
 	out.hyper, out.ReferenceDose = l.h, l.h.referenceDose
 	out.summarise()
 	own := Learned{hyper: l.h, draws: likeliest.draws}
@@ -195,8 +196,8 @@ func (h hyper) learn(batches []Batch) (Learned, error) {
 
 // summarise fills the figures from the draws.
 func (out *Learned) summarise() {
-	out.Rate = weighted(out.draws, func(d draw) float64 { return d.muK })
-	out.Plateau = weighted(out.draws, func(d draw) float64 { return d.muC })
+	out.Rate = middle(out.draws, draw.rate)
+	out.Plateau = middle(out.draws, draw.end)
 	out.rateSpread = middle(out.draws, func(d draw) float64 { return math.Max(d.tauK, smallest) })
 	out.plateauSpread = middle(out.draws, func(d draw) float64 { return d.tauC })
 	out.noise = middle(out.draws, func(d draw) float64 { return d.sigma })
@@ -205,6 +206,14 @@ func (out *Learned) summarise() {
 		out.OwnRate = math.Max(0, 1-out.Rate.SD*out.Rate.SD/out.hyper.rate.variance())
 		out.OwnPlateau = math.Max(0, 1-out.Plateau.SD*out.Plateau.SD/out.hyper.plateau.variance())
 	}
+}
+
+func (d draw) rate() float64 { return d.muK }
+func (d draw) end() float64  { return d.muC }
+
+// Intervals are Rate and Plateau with their quantiles.
+func (out Learned) Intervals() (rate, plateau Interval) {
+	return weighted(out.draws, draw.rate), weighted(out.draws, draw.end)
 }
 
 // middle is the mean and the standard deviation of a function of the draws.
@@ -265,17 +274,18 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 	all := out.next(out.draws, rel)
 	s := middle(out.draws, func(d draw) float64 { return math.Log(d.sigma) })
 	p := Prior{
-		LogRate: all.rate, Doubt: all.doubt, Lean: all.lean, LogNoise: s, Early: out.hyper.early, course: out.hyper.course,
+		LogRate: all.rate, Doubt: all.doubt, LogNoise: s, Early: out.hyper.early, course: out.hyper.course,
 	}.WithPlateau(all.plateau.Mean, all.plateau.SD)
 	shapes := families[p.course]().shapes
 	if out.Batches == 0 || len(shapes) == 1 {
+		p.Lean = out.lean(out.draws, rel, all)
 		return p
 	}
 	p.taught, p.Doubt = true, 0
 	alive := 1.0
 	for h, s := range shapes {
 		f := &p.forms[h]
-		*f = form{weight: s.weight, rate: p.LogRate, plateau: p.Plateau, lean: p.Lean}
+		*f = form{weight: s.weight, rate: p.LogRate, plateau: p.Plateau}
 		if s.rise == nil {
 			alive -= s.weight
 		}
@@ -288,6 +298,7 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 		own := slices.DeleteFunc(slices.Clone(out.draws), func(d draw) bool { return d.shape != h })
 		if f.weight = 0; len(own) > 0 {
 			*f = out.next(own, rel)
+			f.lean = out.lean(own, rel, *f)
 			f.weight *= alive
 		}
 		p.Doubt += f.weight * f.doubt
@@ -312,20 +323,17 @@ func (out Learned) next(draws []draw, rel float64) form {
 	// The doubt about the plateau is beside that about the rate, and as much of it is left.
 	odd, wide := plateauDoubt*doubt, unusualPlateau*c
 	c2 = math.Max((c2/w-odd*wide*wide)/(1-odd), c2/w/4)
-	return form{
-		weight: w, rate: Normal{k, sd}, plateau: plausible(c, math.Sqrt(c2)), doubt: doubt,
-		lean: out.lean(draws, rel, k, c),
-	}
+	return form{weight: w, rate: Normal{k, sd}, plateau: plausible(c, math.Sqrt(c2)), doubt: doubt}
 }
 
-// lean is the slope of the next jar's ln k, k in the mean, on the logarithm of its
-// plateau, c in the mean: of three plateaus of each draw, the nodes of a normal
-// distribution. Many batches alike leave the plateau no spread that a slope could be
-// read off: then it is 0.
-func (out Learned) lean(draws []draw, rel, k, c float64) float64 {
+// lean is the slope of the next jar's ln k on the logarithm of its plateau: of three
+// plateaus of each draw, the nodes of a normal distribution. Many batches alike leave
+// the plateau no spread that a slope could be read off: then it is 0.
+func (out Learned) lean(draws []draw, rel float64, f form) float64 {
 	if out.Batches == 0 {
 		return 0
 	}
+	k, c := f.rate.Mean, f.plateau.Mean
 	const rootThree = 1.7320508075688772
 	var w0, w1, w2, both float64
 	for _, d := range draws {

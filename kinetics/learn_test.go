@@ -43,7 +43,8 @@ func botanical(rate, plateau, logNoise Normal) hyper {
 }
 
 func learnerFor(h hyper, bs []Batch) *learner {
-	l := newLearner(h, 0, bs, &Learned{})
+	l := &learner{h: h}
+	l.read(bs)
 	for i := range l.groups {
 		l.groups[i].narrow = 0 // the finest grid
 	}
@@ -151,7 +152,7 @@ func TestLearnRecovers(t *testing.T) {
 		iv    Normal
 		truth float64
 	}{
-		{"rate", ofMean(out.Rate), math.Log(0.06)}, {"rate spread", out.rateSpread, 0.4}, {"plateau spread", out.plateauSpread, 0.8}, {"noise", out.noise, 1}, {"exponent", out.doseExponent, 0.6},
+		{"rate", out.Rate, math.Log(0.06)}, {"rate spread", out.rateSpread, 0.4}, {"plateau spread", out.plateauSpread, 0.8}, {"noise", out.noise, 1}, {"exponent", out.doseExponent, 0.6},
 		{"plateau at 30 g/L", Normal{Mean: p30.Plateau.Mean, SD: out.Plateau.SD}, 7}, {"plateau at 60 g/L", Normal{Mean: p60.Plateau.Mean, SD: 1.6 * out.Plateau.SD}, 7 * math.Pow(2, 0.6)},
 	} {
 		t.Logf("%s: %.3f ± %.3f, made with %.3f", c.what, c.iv.Mean, c.iv.SD, c.truth)
@@ -213,7 +214,7 @@ func TestLearnEarlyShare(t *testing.T) {
 	if w := out.TimeToShare(early); w.Median != 0 {
 		t.Errorf("%+v to the share that is there", w)
 	}
-	if w, want := out.TimeToShare(0.8).Median, math.Log(0.7/0.2)/math.Exp(out.Rate.Median); math.Abs(w/want-1) > 0.1 {
+	if w, want := out.TimeToShare(0.8).Median, math.Log(0.7/0.2)/math.Exp(out.Rate.Mean); math.Abs(w/want-1) > 0.1 {
 		t.Errorf("%g h to four fifths, want about %g", w, want)
 	}
 	h.early = 0
@@ -286,15 +287,13 @@ func TestLearnIsFineEnough(t *testing.T) {
 		for _, v := range []struct {
 			what      string
 			got, want Normal
-		}{{"rate", ofMean(got.Rate), ofMean(fine.Rate)}, {"plateau", ofMean(got.Plateau), ofMean(fine.Plateau)}, {"rate spread", got.rateSpread, fine.rateSpread}, {"plateau spread", got.plateauSpread, fine.plateauSpread}, {"noise", got.noise, fine.noise}} {
+		}{{"rate", got.Rate, fine.Rate}, {"plateau", got.Plateau, fine.Plateau}, {"rate spread", got.rateSpread, fine.rateSpread}, {"plateau spread", got.plateauSpread, fine.plateauSpread}, {"noise", got.noise, fine.noise}} {
 			if math.Abs(v.got.Mean-v.want.Mean) > 0.1*v.want.SD || math.Abs(v.got.SD/v.want.SD-1) > 0.1 {
 				t.Errorf("%d batches, %s: %.4f ± %.4f, finer %.4f ± %.4f", n, v.what, v.got.Mean, v.got.SD, v.want.Mean, v.want.SD)
 			}
 		}
 	}
 }
-
-func ofMean(iv Interval) Normal { return Normal{iv.Mean, iv.SD} }
 
 func TestLearnErrors(t *testing.T) {
 	tooLittle := -0.1

@@ -8,9 +8,10 @@ import (
 
 // Grid of the likelihood of a batch.
 const (
-	learnStep = 0.06 // in ln k
-	smallest  = 0.05 // of τ_k: below it batches are as good as equal
-	reachSD   = 6.0
+	learnEvery = 6                      // steps of a shape's table
+	learnStep  = learnEvery * shapeStep // in ln k
+	smallest   = 0.05                   // of τ_k: below it batches are as good as equal
+	reachSD    = 6.0
 	// A trapezium rule of step h over a peak of spread s is wrong by a factor of
 	// about 1 + 2·exp(−2π²s²/h²): 1.4 is 8e-5.
 	strideSD = 1.4
@@ -20,7 +21,6 @@ const (
 type learner struct {
 	h       hyper
 	shape   int // of the family
-	rise    func(lx float64) float64
 	lo      float64
 	n       int
 	groups  []learnGroup // one per batch that teaches
@@ -48,9 +48,9 @@ type learnPerson struct {
 	x    [][]float64
 }
 
-// newLearner lays the grid for a shape of the family, and counts in out what there is to learn from.
-func newLearner(h hyper, shape int, batches []Batch, out *Learned) *learner {
-	l := &learner{shape: shape, rise: families[h.course]().shapes[shape].rise}
+// read lays the grid and sums up the batches on it.
+func (l *learner) read(batches []Batch) {
+	h := l.h
 	logDose, doses := 0.0, 0
 	widest := h.rate.reach() + 4*h.rateSpread + 1
 	reach := widest
@@ -63,10 +63,6 @@ func newLearner(h hyper, shape int, batches []Batch, out *Learned) *learner {
 	}
 	if h.referenceDose == 0 && doses > 0 {
 		h.referenceDose = math.Exp(logDose / float64(doses))
-	}
-	if doses > 0 && doses < len(batches) {
-		const some = "Some batches have no dose: they are taken to have the usual one."
-		out.Warnings = append(out.Warnings, some)
 	}
 	l.h = h
 	l.n = 2*int(reach/learnStep) + 1
@@ -96,16 +92,31 @@ func newLearner(h hyper, shape int, batches []Batch, out *Learned) *learner {
 		if len(g.people) == 0 {
 			continue
 		}
-		out.Batches++
-		for _, t := range b.Tastings {
+		g.narrow = l.narrow(&g)
+		l.groups = append(l.groups, g)
+	}
+}
+
+// told counts in out what there is to learn from.
+func (l *learner) told(batches []Batch, out *Learned) {
+	doses := 0
+	for _, b := range batches {
+		if b.DoseGPerL > 0 {
+			doses++
+		}
+	}
+	if doses > 0 && doses < len(batches) {
+		const some = "Some batches have no dose: they are taken to have the usual one."
+		out.Warnings = append(out.Warnings, some)
+	}
+	out.Batches = len(l.groups)
+	for _, g := range l.groups {
+		for _, t := range batches[g.index].Tastings {
 			if t.Hours > 0 {
 				out.Tastings++
 			}
 		}
-		g.narrow = l.narrow(&g)
-		l.groups = append(l.groups, g)
 	}
-	return l
 }
 
 // person sums one taster's scores on the grid of ln k; heard: there are any.
@@ -117,9 +128,10 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 		}
 		heard = true
 		part := t.part()
-		x, lt := l.scratch, math.Log(t.Hours)
+		x := l.scratch
+		families[l.h.course]().along(l.shape, l.lo+math.Log(t.Hours), learnEvery, x)
 		for i := range x {
-			x[i] = early + (1-early)*l.rise(l.lo+learnStep*float64(i)+lt)
+			x[i] = early + (1-early)*x[i]
 		}
 		if t.Score == topScore {
 			p.top = append(p.top, t.Score/part)

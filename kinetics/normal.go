@@ -67,15 +67,20 @@ var expTable = sync.OnceValue(func() *[expParts]float64 {
 
 func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
-func normalPDF(z float64) float64 { return math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) }
+func normalPDF(z float64) float64 { return math.Exp(-z*z/2) / root2Pi }
 
-// logPDF is the log density of N(mean, sd²) at x.
+// pdf is the density of N(mean, sd²) at x, logPDF its logarithm.
+func (n Normal) pdf(x float64) float64 { return normalPDF((x-n.Mean)/n.SD) / n.SD }
+
 func (n Normal) logPDF(x float64) float64 {
 	z := (x - n.Mean) / n.SD
 	return -z*z/2 - math.Log(n.SD) - logRoot2Pi
 }
 
-var logRoot2Pi = 0.5 * math.Log(2*math.Pi)
+var (
+	root2Pi    = math.Sqrt(2 * math.Pi)
+	logRoot2Pi = math.Log(root2Pi)
+)
 
 // tail returns ln Φ(z) and φ(z)/Φ(z) without underflow.
 func tail(z float64) (logCDF, hazard float64) {

@@ -167,18 +167,11 @@ type kinds struct {
 func (p Prior) kinds() kinds { return kinds{p.LogRate, p.Doubt, max(unusualSD, p.LogRate.SD)} }
 
 func (k kinds) density(v float64) float64 {
-	d := (1 - k.doubt) * math.Exp(k.logPDF(v))
+	d := (1 - k.doubt) * k.pdf(v)
 	if k.doubt > 0 {
-		d += k.doubt * math.Exp(Normal{k.Mean, k.wide}.logPDF(v))
+		d += k.doubt * Normal{k.Mean, k.wide}.pdf(v)
 	}
 	return d
-}
-
-func (k kinds) logDensity(v float64) float64 {
-	if k.doubt == 0 {
-		return k.logPDF(v)
-	}
-	return math.Log(k.density(v))
 }
 
 func (k kinds) variance() float64 { return (1-k.doubt)*k.SD*k.SD + k.doubt*k.wide*k.wide }

@@ -130,11 +130,12 @@ func (k *Book) lesson(list []*voice) Lesson {
 		return mixture.Range{Value: math.Exp(n.Mean), Low: math.Exp(n.Mean - half),
 			High: math.Exp(n.Mean + half)}
 	}
+	muK, muC := out.Intervals()
 	ready := out.TimeToShare(0.8)
 	l := Lesson{
 		Botanical: last.key.name, Cut: last.key.cut, Batches: out.Batches, Tastings: out.Tastings,
-		RatePerH:  rate(out.Rate.Median, out.Rate.P05, out.Rate.P95),
-		Plateau:   mixture.Range{Value: out.Plateau.Median, Low: out.Plateau.P05, High: out.Plateau.P95},
+		RatePerH:  rate(muK.Median, muK.P05, muK.P95),
+		Plateau:   mixture.Range{Value: muC.Median, Low: muC.P05, High: muC.P95},
 		ReadyH:    mixture.Range{Value: ready.Median, Low: ready.P05, High: ready.P95},
 		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau,
 		Warnings: out.Warnings,
