@@ -48,8 +48,8 @@ func (l Limit) passed(mgPerL, glassML float64) bool {
 
 // over reports whether its amount is over a level that was read, what is in doubt of it counted
 // by so much less; mayPass that it may be: by the high end of a content that was read, by the
-// likely one of a content in doubt, unless nobody weighed it. What has made people ill counts at its high end.
-func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool) {
+// likely one of a content in doubt, unless nobody weighed it; lasting that all it may pass are lasting levels. What has made people ill counts at its high end.
+func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass, lasting bool) {
 	high, firm := max(s.HighMgPerL, s.MgPerL), 1.0
 	if s.MgPerL > 0 {
 		firm = 1 - s.DoubtedMgPerL/s.MgPerL*(1-1/Doubted)
@@ -65,9 +65,12 @@ func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass bool
 		if s.Doubt != "" && s.Unweighed == "" { // but the doubt of who did not weigh it is about the dose
 			may = counts
 		}
-		over, mayPass = over || l.passed(counts*firm, glassML), mayPass || l.passed(may, glassML)
+		over = over || l.passed(counts*firm, glassML)
+		if l.passed(may, glassML) {
+			mayPass, lasting = true, l.Lasting && (lasting || !mayPass)
+		}
 	}
-	return over, mayPass && !over
+	return over, mayPass && !over, lasting
 }
 
 // standingOf is the caution of a compound by its limits. It says nothing when the high end is
@@ -96,7 +99,7 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 	}
 	c = Caution{Kind: "hazard", Do: About(s.From, s.Do), Share: share,
 		Ill: day.Harm && (high*glassML/1000 > perDay || s.Unweighed != "")}
-	c.Over, c.MayPass = s.over(b.ABVPercent, glassML)
+	c.Over, c.MayPass, c.Lasting = s.over(b.ABVPercent, glassML)
 	if limited {
 		c.Unweighed = s.Unweighed
 	}

@@ -191,6 +191,8 @@ type Limit struct {
 	OverABV, ToABV float64
 	// Harm means that MgPerDay is no limit but made people ill.
 	Harm bool
+	// Lasting: it is for every day for years, and a glass above it hurts nobody that day.
+	Lasting bool
 	// Doubt says why the level never counts as passed: "that limit is from
 	// memory". "": it may.
 	Doubt  string
@@ -275,6 +277,8 @@ type Caution struct {
 	// MayPass: it may be: its likely amount is within its limits and its range is not, or it is
 	// over them by figures in doubt, or the dose is far above the usual.
 	Over, MayPass bool
+	// Lasting: every level that it may pass is such a one.
+	Lasting bool
 	// Less is what there is too much of by all that is known, though the figure is in doubt. Glass:
 	// one glass is over the limit of a day by it, so the maker has to act before it is served.
 	Less  string

@@ -90,6 +90,7 @@ type Limit struct {
 	MGPerL   Number `toml:"mg_per_l" range:"0 1e4"`
 	MGPerDay Number `toml:"mg_per_day" range:"0 1e4"` // mg per adult (60 kg) and day
 	Harm     bool   `toml:"harm"`                     // no limit, but what made people ill
+	Lasting  bool   `toml:"lasting"`                  // for every day for years
 	// Exempt is what the law does not hold to it; then it is said and decides nothing.
 	Exempt string `toml:"exempt"`
 }

@@ -152,7 +152,8 @@ func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substanc
 		for _, l := range h.Limits {
 			x.Limits = append(x.Limits, shelf.Limit{
 				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
-				Doubt: doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
+				Lasting: l.Lasting,
+				Doubt:   doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
 			})
 		}
 	}

@@ -51,16 +51,22 @@ func TestAllThatIsDueIsPrinted(t *testing.T) {
 }
 
 // TestDangerIsMarked: a row is marked where the answers of its batch begin with what can hurt in
-// the drink, and the mark stands at the first row of each.
+// the drink that day, and the mark stands at the first row of each.
 func TestDangerIsMarked(t *testing.T) {
+	// Of two sticks a glass holds the coumarin of a day for years, and hurts nobody that day.
+	const cassia = "name = \"A\"\nstarted = 2026-03-02T18:00:00\n[spirit]\nabv = 50\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"cassia\"\ncut = \"sticks\"\namount = \"2 sticks\"\ntarget = 4\n"
 	const anise = "name = \"B\"\nstarted = 2026-03-02T18:00:00\n[spirit]\nabv = 50\namount = \"300 ml\"\n" +
 		"[[botanical]]\nname = \"star anise\"\namount = \"2 pieces\"\ntarget = 2\n"
-	marked := 0
-	for number := range uint64(61) {
+	marked := map[uint64]bool{}
+	for number := range uint64(62) {
 		j := somejar.New(number).Lived(number)
 		src, now := j.String(), somejar.Time(j.Now)
-		if number == 60 {
+		switch number {
+		case 60:
 			src, now = anise, after(24)
+		case 61:
+			src, now = cassia, after(24)
 		}
 		a := judged(t, src, now)
 		g, err := due.Look(a)
@@ -73,12 +79,10 @@ func TestDangerIsMarked(t *testing.T) {
 			if r.Danger && (!begins || i > 0) || i == 0 && r.Danger != bottle.Hurts(a.Keep) {
 				t.Errorf("%d: row %d is marked: %v; its answers begin with a danger: %v", number, i, r.Danger, begins)
 			}
-			if r.Danger {
-				marked++
-			}
+			marked[number] = marked[number] || r.Danger
 		}
 	}
-	if marked < 2 {
-		t.Errorf("only %d are marked", marked)
+	if !marked[60] || marked[61] {
+		t.Errorf("anise is marked: %v, cassia: %v", marked[60], marked[61])
 	}
 }

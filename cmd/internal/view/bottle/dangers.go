@@ -240,7 +240,8 @@ func Dangers(a *bench.Assessment) (said []string) {
 // Hurts reports whether something in the drink itself can hurt, which Dangers says: as far as a
 // row of a book knows it, which has no recipe any more.
 func Hurts(k *keeping.Keep) bool {
-	return k.EmptiedAt.IsZero() && (k.Stop != "" || len(inDrink(k))+len(mayPassWords(k))+len(grows(k)) > 0)
+	return k.EmptiedAt.IsZero() && (k.Stop != "" || len(inDrink(k))+len(grows(k)) > 0 ||
+		slices.ContainsFunc(k.Verdict.Cautions, func(c shelf.Caution) bool { return c.MayPass && !c.Lasting && c.Unweighed == "" }))
 }
 
 // inDrink says what lives in it, is not known, or is over its limit.
