@@ -169,7 +169,7 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string) {
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
 	case denied:
-		return []string{"It is read as saying that nothing of the kind is there."}
+		return []string{"It is read as no sign of spoiling."}
 	case !sign && a.Recipe.Tells(note):
 		return nil
 	case !sign && shelf.TellsOfAdding(note):
