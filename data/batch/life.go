@@ -351,6 +351,23 @@ func (s *Bottles) sealed(hours float64) (number int, there bool) {
 	return len(s.List) + 1, false
 }
 
+// LastH is the last hour of the jar until one at which something went into it or was tasted.
+func (b *Batch) LastH(until float64) float64 {
+	last := 0.0
+	did := func(hours float64) {
+		if hours <= until {
+			last = math.Max(last, hours)
+		}
+	}
+	for i := range b.Botanicals {
+		did(b.Botanicals[i].In)
+	}
+	for i := range b.Tastings {
+		did(b.Tastings[i].Hours)
+	}
+	return last
+}
+
 // InJar reports whether a botanical that does not stay in the bottle was steeping at an
 // hour, so that what went in then joined the steep.
 func (b *Batch) InJar(hours float64) bool {

@@ -160,11 +160,13 @@ func (d *decider) order(u *unit) {
 		case Taste:
 			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
 		}
-		if c.do != Pull && d.torn(u) {
+		if d.torn(u, c.do == Pull) {
 			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last, u.in)+minute, math.Inf(1), ""
 		}
 	}
-	o.FromH, o.UntilH = d.awakeWithin(o.FromH, o.UntilH, o.BestH)
+	from, until := d.awakeWithin(o.FromH, o.UntilH, o.BestH)
+	o.Bedtime = until < o.UntilH
+	o.FromH, o.UntilH = from, until
 	for _, i := range u.members {
 		m := o
 		keep := d.Orders[i]
@@ -203,8 +205,9 @@ type choice struct {
 }
 
 // choose is what was best at the last tasting, and stands until the next: leaving it ends
-// by taking it out, and a look that has gone by is held against that again as time goes on,
-// until it is not worth it any more.
+// by taking it out, and a look that has gone by for long is held against that again as time
+// goes on, until it is not worth it any more. At its own hour, to which it may have been moved
+// for the sake of the night or the evening, it is what was promised.
 func (d *decider) choose(u *unit, p plan) choice {
 	then := *u
 	if p.own > p.since {
@@ -213,7 +216,8 @@ func (d *decider) choose(u *unit, p plan) choice {
 	}
 	look := d.look(&then, p)
 	c := d.best(&then, p, look)
-	for t := look.at; c.do == Taste && t <= u.now; t = u.in + (t-u.in)*wideStep {
+	missed := func(t float64) float64 { return u.in + (t-u.in)*wideStep }
+	for t := missed(look.at); c.do == Taste && t <= u.now; t = missed(t) {
 		then.now = t
 		p = then.ahead()
 		l := then.looks(p, []float64{t})[0]
@@ -243,14 +247,16 @@ func (d *decider) best(u *unit, p plan, look visit) choice {
 	return c
 }
 
-// torn reports whether its last score asks for the opposite of what is believed with it:
-// clearly past the strength wanted, and not there yet. One of them is wrong, and a second
-// score at once tells which.
-func (d *decider) torn(u *unit) bool {
+// torn reports whether its last score asks for the opposite of what is believed with it, or
+// another's of the same moment does: clearly past the strength wanted, and not there yet. One of
+// them is wrong, and a second score at once tells which. What comes out anyway waits for it only
+// where two tasters differ.
+func (d *decider) torn(u *unit, out bool) bool {
 	for _, i := range u.members {
 		f, b := &d.Flavours[i], &d.Wanted[i]
-		if f.Target > 0 && b.alone && b.last == u.last && b.newest > f.Target+math.Sqrt(overdueLoss) &&
-			b.Factor*b.Mean(b.last-f.InH) <= f.Target {
+		clearly := math.Sqrt(overdueLoss)
+		if f.Target > 0 && b.last == u.last && !b.again && b.high > f.Target+clearly &&
+			(b.low < f.Target-clearly || !out && b.alone && b.Factor*b.Mean(b.last-f.InH) <= f.Target) {
 			return true
 		}
 	}
@@ -388,6 +394,7 @@ func (d *decider) withinLast() {
 		if over || o.UntilH > last {
 			o.Why, o.Blame = Unsafe, ""
 		}
+		o.Bedtime = o.Bedtime && o.UntilH <= last
 		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {
 			*h = math.Min(*h, last)
 		}

@@ -115,9 +115,10 @@ type Belief struct {
 	usual *kinetics.Posterior
 	doubt float64 // relative spread of the step from its samples to the bottle
 	last  float64 // of its tastings, by the jar's clock
-	// newest is the last score as the bottle would have it; alone: no other was given then.
-	newest float64
-	alone  bool
+	// high and low are the last scores, all of one moment, as the bottle would have them; alone:
+	// it was one; again: they were given at once after those before.
+	high, low    float64
+	alone, again bool
 }
 
 // Suspicion is what is known of an unwanted taste: who brings it, how likely.
@@ -138,6 +139,9 @@ type Source struct {
 
 // own is the source's clock at a moment of the jar: frozen when it came out.
 func (s *Source) own(hours float64) float64 { return math.Min(hours, s.outH) - s.inH }
+
+// atOnce is within which share of its time a second sitting speaks of the first. Judgement.
+const atOnce = 0.1
 
 const soon = 1e-9 // hours: scores at the moment itself count
 
@@ -191,8 +195,12 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 		own := math.Min(s.Hours, f.OutH) - f.InH
 		t := s.tasting(own, f.Bottle.Exponent)
 		ts = append(ts, t)
-		if b.alone = s.Hours > b.last; s.Hours >= b.last {
-			b.last, b.newest = s.Hours, t.Score/t.Part*b.Factor
+		switch v := t.Score / t.Part * b.Factor; {
+		case s.Hours > b.last:
+			b.again = b.last > 0 && s.Hours-b.last < atOnce*own
+			b.last, b.high, b.low, b.alone = s.Hours, v, v, true
+		case s.Hours == b.last:
+			b.high, b.low, b.alone = math.Max(b.high, v), math.Min(b.low, v), false
 		}
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
 			from := s.Share

@@ -72,6 +72,8 @@ type Order struct {
 	// out they say when it would have been right. Of what nobody has tasted, and so
 	// is not to come out yet, the loss is that of the strength it is expected to have.
 	FromH, BestH, UntilH float64
+	// Bedtime: UntilH is the last hour at which somebody is up; it would be right for longer.
+	Bedtime bool
 	// Crossing is when the strength wanted in the bottle (or most of what there
 	// is to get, without one; or the limit of an unwanted taste) is first reached.
 	Crossing kinetics.Wait

@@ -33,6 +33,57 @@ func TestOrdersStandUntilTheNextScore(t *testing.T) {
 	}
 }
 
+// Nor does it change at its own hour, though that was moved for the night or the evening.
+func TestTastingIsOrderedAtItsHour(t *testing.T) {
+	awake := func(h float64) (float64, float64) {
+		if day := math.Mod(h, 24); day > 16 {
+			return h - day + 16, h - day + 24
+		}
+		return h, h
+	}
+	handy := func(h float64) float64 { return math.Floor(h/24)*24 + 12 }
+	moved := 0
+	for _, rate := range []float64{0.01, 0.03, 0.1, 0.3} {
+		for _, target := range []float64{0, 2, 3, 5} {
+			for _, share := range []float64{0.2, 0.5, 0.8, 1} {
+				for _, at := range []float64{0.2, 0.5, 1} {
+					f := plain("zest", rate, 2, target, at/rate, share*math.Max(target, 3))
+					j := Jar{Flavours: []Flavour{f}, Awake: awake, Handy: handy}
+					was := read(t, j, at/rate).Orders[0]
+					if was.Do != Taste || was.DueH <= at/rate {
+						continue
+					}
+					if was.DueH == handy(was.DueH) {
+						moved++
+					}
+					if o := read(t, j, was.DueH).Orders[0]; o.Do != Taste || o.DueH != was.DueH {
+						t.Errorf("%g/h, %g, %g at %g: %+v, at its hour %+v", rate, target, share, at, was, o)
+					}
+				}
+			}
+		}
+	}
+	if moved < 10 {
+		t.Errorf("only %d were moved", moved)
+	}
+}
+
+// Two tasters who say the opposite are asked again, once, before it comes out.
+func TestTwoTastersAreAskedAgain(t *testing.T) {
+	f := plain("anise", 0.05, 2, 5)
+	two := func(hours float64) {
+		f.Scores = append(f.Scores, Score{Hours: hours, Value: 2, Taster: "A"}, Score{Hours: hours, Value: 8, Taster: "B"})
+	}
+	two(20)
+	if o := read(t, Jar{Flavours: []Flavour{f}}, 20).Orders[0]; o.Do != Taste || o.TasteWhy != Again {
+		t.Errorf("2 and 8 of 5: %+v", o)
+	}
+	two(20.1)
+	if o := read(t, Jar{Flavours: []Flavour{f}}, 20.1).Orders[0]; o.TasteWhy == Again {
+		t.Errorf("2 and 8 of 5, twice: %+v", o)
+	}
+}
+
 // The stretch of what nobody has tasted is where the strength that is drawn is the one
 // wanted, though a jar taken out unseen would lose least sooner.
 func TestUntastedIsRightWhereItIsDrawn(t *testing.T) {

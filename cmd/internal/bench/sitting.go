@@ -37,17 +37,23 @@ func (a *Assessment) NextSitting() *Sitting {
 		return nil
 	}
 	// What is due soon after is tasted with it, the jar is open anyway: soon by the
-	// time since the last tasting, so that it stays one sitting until then.
-	last := 0.0
+	// time since the last tasting, so that it stays one sitting until then, and by the clock of
+	// what is tasted.
+	last, own := 0.0, a.NextH
+	for i := range a.Curves {
+		if c := &a.Curves[i]; c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH {
+			own = math.Min(own, a.NextH-c.InH)
+		}
+	}
 	for _, t := range a.Batch.Tastings {
 		if t.By(a.ElapsedH) {
 			last = math.Max(last, t.Hours)
 		}
 	}
-	slack := math.Max((a.NextH-last)/4, 0.02*a.NextH)
+	slack := math.Max((a.NextH-last)/4, 0.02*own)
 	// A jar is tasted at once where that is within a fiftieth of its time, or half a
 	// minute.
-	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*a.ElapsedH, 1.0/120)}
+	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*own, 1.0/120)}
 	due, later := a.dueBy(s.AtH + slack)
 	if h := a.restedH(due, last); h > math.Max(s.AtH, a.ElapsedH) {
 		s.AtH, s.Now = h, false

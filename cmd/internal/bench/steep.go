@@ -99,12 +99,16 @@ func roughML(a *quantity.Amount) float64 {
 	return g
 }
 
+// stillUpH is for how many hours somebody who did something at a jar is up after it, whatever the
+// clock says: who puts tea in at midnight waits for it. Judgement.
+const stillUpH = 0.5
+
 // awake is the waking day of the house about a moment of the jar, for orders that
 // can wait until somebody is up.
 func (a *Assessment) awake(hours float64) (before, after float64) {
 	t := a.Batch.At(hours).In(a.Now.Location())
 	last, next := a.question.House.Up(t)
-	if last.Equal(next) {
+	if done := a.Batch.LastH(math.Min(hours, a.ElapsedH)); last.Equal(next) || hours >= done && hours <= done+stillUpH {
 		return hours, hours
 	}
 	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()

@@ -194,7 +194,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 		d.Forecast = c.JarH <= 0 || o.Do == jar.Taste
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
-			d.At, d.Now, d.Overdue = since(a, o.UntilH), true, o.Overdue
+			d.At, d.Now, d.Overdue = since(a, math.Max(o.UntilH, toldH(c))), true, o.Overdue
 		case o.Do == jar.Taste && (math.IsInf(o.BestH, 1) || o.BestH <= a.ElapsedH): // when a tasting says so
 			continue
 		default:
@@ -207,6 +207,14 @@ func flavours(a *bench.Assessment) (list []Date) {
 		list = append(list, d)
 	}
 	return list
+}
+
+// toldH is the hour of the last score of a flavour: nobody is late before it.
+func toldH(c *bench.Curve) (hours float64) {
+	for _, p := range c.Points {
+		hours = math.Max(hours, p.Hours)
+	}
+	return hours
 }
 
 // when is an hour of the jar as a moment, zero for never.

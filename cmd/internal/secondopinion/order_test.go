@@ -433,6 +433,7 @@ type wantedOpinion struct {
 	usual                         *belief
 	factor, never, over, lastTime float64
 	newest                        []float64 // the scores at the last time, in the bottle
+	again                         bool      // at once after those before
 	makersTime                    float64   // of its own clock
 	tasted                        int
 	crossing                      []float64

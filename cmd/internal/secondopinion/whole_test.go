@@ -73,10 +73,13 @@ func read(j jar.Jar, now float64) (r reading) {
 			}
 		}
 		o := g.decide(&j, r.wanted)
-		for _, i := range g.members { // one score a point past what is wanted, and a belief that is short
+		for _, i := range g.members { // a score a point past what is wanted, and another as far below or a belief that is short
 			w, f := &r.wanted[i], &j.Flavours[i]
-			if !o.first && o.do != jar.Pull && f.Target > 0 && len(w.newest) == 1 && w.lastTime == g.last &&
-				w.newest[0] > f.Target+1 && w.factor*w.mean(w.lastTime-f.InH) <= f.Target {
+			if o.first || f.Target == 0 || w.lastTime != g.last || w.again || slices.Max(w.newest) <= f.Target+1 {
+				continue
+			}
+			if slices.Min(w.newest) < f.Target-1 ||
+				o.do != jar.Pull && len(w.newest) == 1 && w.factor*w.mean(w.lastTime-f.InH) <= f.Target {
 				o.do, o.tasteAt, o.by = jar.Taste, max(now, w.lastTime+aMinute), math.Inf(1)
 			}
 		}
@@ -126,6 +129,7 @@ func readWanted(f *jar.Flavour, now float64) wantedOpinion {
 				Part: power(s.Share, f.Bottle.Exponent), Taster: s.Taster})
 			switch bottled := s.Value / power(s.Share, f.Bottle.Exponent) * w.factor; {
 			case s.Hours > w.lastTime:
+				w.again = w.lastTime > 0 && s.Hours-w.lastTime < 0.1*(min(s.Hours, f.OutH)-f.InH)
 				w.lastTime, w.newest = s.Hours, []float64{bottled}
 			case s.Hours == w.lastTime:
 				w.newest = append(w.newest, bottled)

@@ -21,7 +21,7 @@ func About(a *bench.Assessment, h, doubtH float64) string {
 
 // By is an hour of the jar by its name, to stand behind "by", "before" or "between".
 func By(a *bench.Assessment, h, doubtH float64) string {
-	return Moment(a.Batch.At(h), a.Now, doubtH).String()
+	return moment(a.Batch.At(h), a.Now, doubtH, pen.Nearest).String()
 }
 
 // When is a moment as one says it: the day, "" for the present one, and the clock or the
@@ -74,9 +74,20 @@ func (m When) At() string {
 	return "on " + m.String()
 }
 
-// Moment says a time as one would at now, no finer than the doubt about it deserves:
-// doubtH is half the width of its range in hours.
+// Moment says the time of what is to be done as one would at now, no finer than the doubt about
+// it deserves, half the width of its range in hours, but where it would go by before it has.
 func Moment(at, now time.Time, doubtH float64) When {
+	return moment(at, now, doubtH, func(at time.Time, step time.Duration) time.Time {
+		for _, finer := range []time.Duration{15 * time.Minute, 5 * time.Minute, time.Minute} {
+			if pen.Nearest(at, step).After(now) != at.After(now) {
+				step = min(step, finer)
+			}
+		}
+		return pen.Nearest(at, step)
+	})
+}
+
+func moment(at, now time.Time, doubtH float64, round func(time.Time, time.Duration) time.Time) When {
 	at = at.In(now.Location())
 	midnight := func(t time.Time) time.Time {
 		return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
@@ -90,7 +101,7 @@ func Moment(at, now time.Time, doubtH float64) When {
 			at = at.Add(-5 * time.Hour) // the small hours go by the evening before
 		}
 	default:
-		at = pen.Nearest(at, pen.ClockStep(doubtH))
+		at = round(at, pen.ClockStep(doubtH))
 		if m.clock = at.Format("15:04~"); at.Hour() == 0 && at.Minute() == 0 {
 			m.clock, at = atMidnight, at.Add(-time.Minute) // it ends the day that is named
 		}

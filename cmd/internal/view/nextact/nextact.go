@@ -158,7 +158,7 @@ func Due(g *due.Glance) string {
 	}
 	mind := Mind(g, d)
 	switch {
-	case d.Overdue:
+	case late != "":
 		return fmt.Sprintf("overdue%s: %s%s", late, Words(d), mind)
 	case d.At.IsZero():
 		return Words(d) + mind

@@ -142,7 +142,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case c.Order.TasteWhy == jar.Again:
-		return do + ": its last score does not fit the others, and decides"
+		return do + ": its last score does not fit, and this one decides"
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
 	case c.Order.Much:
@@ -223,7 +223,7 @@ func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	if o.Why == jar.Unsafe && o.UntilH > a.ElapsedH {
 		return out + view.By(a, o.UntilH, doubt) + ", it may stay in no longer"
 	}
-	if o.Why == jar.Spoils && o.Blame != "" && text != "" {
+	if o.Why == jar.Spoils && o.Blame != "" && text != "" && !o.Bedtime {
 		text += ", then " + o.Blame + " comes"
 	}
 	return text

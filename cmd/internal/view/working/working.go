@@ -262,8 +262,12 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
 	}
 	p.Item("shape: %s", strings.Join(shapes, ", "))
 	if !c.Watch && c.OutH == nil {
-		p.Item("least loss at %s; within half a point squared of it from %s to %s; %s",
-			pen.Span(c.Order.BestH-c.InH), pen.Span(c.Order.FromH-c.InH), pen.Span(c.Order.UntilH-c.InH),
+		bed := ""
+		if c.Order.Bedtime {
+			bed = " (bedtime, it would be for longer)"
+		}
+		p.Item("least loss at %s; within half a point squared of it from %s to %s%s; %s",
+			pen.Span(c.Order.BestH-c.InH), pen.Span(c.Order.FromH-c.InH), pen.Span(c.Order.UntilH-c.InH), bed,
 			steep.Because(c))
 	}
 }
