@@ -64,6 +64,8 @@ type Steeped struct {
 	Sample panel.Sample
 	// ThinnedABV is how strong it is in % vol where it is thinner than the bottle, which numbs; else 0.
 	ThinnedABV float64
+	// LessSweet: so much water as in the syrup of the sample is not in the bottle.
+	LessSweet bool
 	// Warnings concern the steep as a whole.
 	Warnings []string
 }

@@ -295,7 +295,10 @@ func (a *Assessment) sample() {
 	} else if share > 0.97 {
 		return
 	}
-	syrup := math.Min(a.Blend.Result.SugarGPerL.Value/1000*sampleML/syrupSugarGPerML, sampleML*(1-share)) * thinner
+	const toldApart = 0.75 // of a sweetness
+	sweet := a.Blend.Result.SugarGPerL.Value / 1000 * sampleML / syrupSugarGPerML
+	syrup := math.Min(sweet, sampleML*(1-share)) * thinner
+	a.LessSweet = syrup < toldApart*sweet*thinner
 	share *= thinner
 	rest := sampleML * (1 - share)
 	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{

@@ -129,7 +129,7 @@ func TestThinnedAnyway(t *testing.T) {
 	s := serve(t, map[string]string{"strong.toml": fmt.Sprintf(bare, "Strong", 75), "mild.toml": fmt.Sprintf(bare, "Mild", 37)})
 	chosen := `name="sample" value="neat" required checked`
 	page := s.ask("GET", "/b/strong", "")
-	want(t, page, 200, "thinned to about 20 % vol: 2.5 ml of jar and 7.5 ml water", `name="other"`, `name="sample" value="other" required`)
+	want(t, page, 200, "thinned to about 20 % vol, and score the thin sip: 2.5 ml of jar and 7.5 ml water", `name="other"`, `name="sample" value="other" required`)
 	if strings.Contains(page.Body.String(), chosen) {
 		t.Error("strong spirit is taken for tasted neat")
 	}

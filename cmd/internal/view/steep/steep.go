@@ -228,8 +228,11 @@ func Sample(a *bench.Assessment, style pen.Style) (how, ratio string) {
 		}
 	}
 	how = "as the bottle will be"
-	if a.ThinnedABV > 0 {
-		how = fmt.Sprintf("thinned to about %g %% vol", a.ThinnedABV)
+	switch {
+	case a.ThinnedABV > 0:
+		how = fmt.Sprintf("thinned to about %g %% vol, and score the thin sip", a.ThinnedABV)
+	case a.LessSweet:
+		how = "as strong as the bottle will be, though less sweet"
 	}
 	return how + ": " + quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
 }
