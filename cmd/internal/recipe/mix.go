@@ -74,7 +74,8 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			joined = append(joined, s.Solid)
 			continue
 		}
-		x.Addition.Late, x.Addition.Moot, x.Addition.AwayML = x.Entry.Late, x.Entry.Moot, x.Entry.AwayML
+		x.Addition.Late, x.Addition.Moot = x.Entry.Late, x.Entry.Moot
+		x.Addition.AwayML, x.Addition.IntoML = x.Entry.AwayML, x.Entry.IntoML
 		r.Additions = append(r.Additions, x.Addition)
 	}
 	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
