@@ -202,7 +202,7 @@ func (g *Glance) due() error {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
 	case g.toJudge():
-		g.Due = Act{Kind: Rested, At: restedAt(a, a.Keep.SinceAt), Now: true}
+		g.Due = Act{Kind: Rested, At: a.Rested(), Now: true}
 	case !g.Until.IsZero() && g.Flavour:
 		g.Due = Act{Kind: AtBest, At: g.Until}
 	case !g.Until.IsZero():

@@ -105,7 +105,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	p.Pairs([]pen.Pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
-		{"Let it rest", a.Rest()},
+		{"Let it rest", restWords(a)},
 		{"Measure", strings.Join(a.Needs(), "; ")},
 		{"To move it", strings.Trim(a.StrongerJar()+"\n"+changes(p, a), "\n")},
 		{"House rules", strings.Join(k.House, "\n")},
@@ -146,6 +146,14 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		"or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a " +
 		"licensed process authority decide. When in doubt, throw it out.")
 	return p.Done()
+}
+
+// restWords says how long it is left before it is judged, with the day where it is bottled.
+func restWords(a *bench.Assessment) string {
+	if at := a.Rested(); !at.IsZero() {
+		return "to " + view.DateOf(at, a.Now) + ": " + a.Rest()
+	}
+	return a.Rest()
 }
 
 // KeepSentence is the answer, as one would say it: the place and the day.

@@ -198,6 +198,9 @@ func (w *writer) bottle() {
 		func(s string) bool { return s == "" }), ", "))
 	w.allergens()
 	w.keeping()
+	if at := w.Rested(); at.After(w.Now) && w.of.open == 0 {
+		w.line(shaken, "Let it rest until "+date(at)+".")
+	}
 	w.cautions()
 	if names := w.Blend.Settles(); len(names) > 0 {
 		w.line(shaken, "Shake: natural sediment.")
