@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -113,6 +114,7 @@ func (a *Assessment) log() *keeping.Log {
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
+		l.Fails = cmp.Or(s.fails, s.whole)
 	}
 	return l
 }

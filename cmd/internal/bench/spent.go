@@ -16,11 +16,12 @@ import (
 // nothing in that holds back what makes people ill, until it was whole, zero while it waits for the
 // rest. It is never given back, whatever goes in later. from is the start of the first state that
 // counts, gone when all of the days were over, or will be if nothing else goes in, zero where they
-// are not; why says that of a jar.
+// are not; why says that of a jar. fails is the start of the first state since straining in which what makes
+// people ill could grow, zero where that is the last one, if any.
 type spent struct {
-	share             float64
-	from, whole, gone time.Time
-	why               string
+	share                    float64
+	from, whole, gone, fails time.Time
+	why                      string
 }
 
 // spent is worked out once: what has been used up by now.
@@ -196,6 +197,10 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		if next <= t || err != nil || !blend.Have() {
 			continue
 		}
-		s.stands(a, t, next, a.advise(blend.Bottle).Safe.Sound.Low*24)
+		is := a.advise(blend.Bottle)
+		if is.Verdict.Fails && s.fails.IsZero() {
+			s.fails = a.Batch.At(t)
+		}
+		s.stands(a, t, next, is.Safe.Sound.Low*24)
 	}
 }
