@@ -43,6 +43,7 @@ func (a *Assessment) keep() {
 	k.Count(a.log())
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
+		a.lain(&c)
 		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions, func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}

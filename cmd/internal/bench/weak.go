@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -129,21 +131,54 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if s := a.spent(); !s.gone.IsZero() {
 		sooner(a.Batch.Hours(s.gone), s.why+thrown)
 	}
-	for i := range a.Recipe.Botanicals {
-		h := &a.Recipe.Botanicals[i]
-		if _, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH); out || h.Entry.LeaveIn {
-			continue
-		}
-		for _, z := range h.Reads.StandsFor().AllHazards() {
-			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
-				sooner(h.Entry.In+24*z.SteepDays.Value, shelf.About(h.Entry.Name, strings.TrimSuffix(z.Do, ".")))
-			}
+	for _, l := range a.lying() {
+		if !l.out && !l.of.LeaveIn {
+			sooner(l.lastH, shelf.About(l.of.Name, strings.TrimSuffix(l.hazard.Do, ".")))
 		}
 	}
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
 		end.H = before
 	}
 	return end
+}
+
+// lying is what may lie in it for some days alone, by a hazard: from when it went in to its last hour. It lay so
+// to toH, when it came out or now.
+type lying struct {
+	of         *batch.Botanical
+	hazard     library.Hazard
+	lastH, toH float64
+	out        bool
+}
+
+func (a *Assessment) lying() (list []lying) {
+	for i := range a.Recipe.Botanicals {
+		h := &a.Recipe.Botanicals[i]
+		toH, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH)
+		if !out {
+			toH = a.ElapsedH
+		}
+		for _, z := range h.Reads.StandsFor().AllHazards() {
+			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
+				list = append(list, lying{&h.Entry, z, h.Entry.In + 24*z.SteepDays.Value, toH, out})
+			}
+		}
+	}
+	return list
+}
+
+// lain says in the caution of a hazard for how long what it is of lay in it, where that was too long: nothing that
+// is done to the drink later undoes it.
+func (a *Assessment) lain(c *shelf.Caution) {
+	for _, l := range a.lying() {
+		days, limit := (l.toH-l.of.In)/24, l.hazard.SteepDays.Value
+		if l.toH <= l.lastH || c.Text != shelf.About(l.of.Name, l.hazard.Text) {
+			continue
+		}
+		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for the %s that it gives",
+			quantity.Capital(l.of.Name), math.Floor(days), limit, l.hazard.Substance)
+		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/limit
+	}
 }
 
 // weakSteep is how egg, milk, nuts or fresh low-acid plants lie in a jar that holds

@@ -449,6 +449,9 @@ func (w *writer) cautions() {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
 		}
+		if c.Lain != "" {
+			w.strong(c.Lain + ".")
+		}
 		if c.Less != "" {
 			w.strong("Thin it before drinking: much " + c.Less + ".")
 		}
