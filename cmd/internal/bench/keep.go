@@ -23,7 +23,10 @@ func (a *Assessment) keep() {
 	case weak.tooLong():
 		k.Unjudged = weak.lacks
 	}
-	a.Blend.Bottle.EggAlone = a.EggAlone().State
+	egg := a.EggAlone()
+	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
+		k.Alone = egg.Until
+	}
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -111,7 +114,7 @@ func (a *Assessment) log() *keeping.Log {
 		l.Bottled = at.When
 	}
 	if hours, out := a.Strained(); out {
-		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.waits()
+		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why

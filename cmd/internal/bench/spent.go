@@ -68,8 +68,8 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	return ends
 }
 
-// waits reports whether what was strained waits, by the log, for what is still to go in.
-func (a *Assessment) waits() bool {
+// Waits reports whether what was strained waits, by the log, for what is still to go in.
+func (a *Assessment) Waits() bool {
 	b := a.Batch.BottledAt()
 	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 && (b == nil || b.Hours > a.ElapsedH)
 }
@@ -178,7 +178,7 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		return // of those who log nothing nobody knows
 	case !logged:
 		end = bottled.Hours
-	case a.waits():
+	case a.Waits():
 		end = math.Inf(1)
 	default:
 		end = at[len(at)-1]

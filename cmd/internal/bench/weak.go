@@ -175,7 +175,7 @@ func (a *Assessment) lain(c *shelf.Caution) {
 		if l.toH <= l.lastH || c.Text != shelf.About(l.of.Name, l.hazard.Text) {
 			continue
 		}
-		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for the %s that it gives",
+		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
 			quantity.Capital(l.of.Name), math.Floor(days), limit, l.hazard.Substance)
 		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/limit
 	}

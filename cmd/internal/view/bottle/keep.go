@@ -182,7 +182,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := quantity.Capital(first(a) + "keep " + What(k) + " " + InPlace(style, k))
+	head := quantity.Capital(first(a) + alone(a) + "keep " + What(k) + " " + InPlace(style, k))
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -226,6 +226,14 @@ func first(a *bench.Assessment) string {
 		return fmt.Sprintf("once the %s is off, ", quantity.And(fats))
 	}
 	return ""
+}
+
+// alone says where egg and spirit stand now, before they are kept as the rest is; "" of any other drink.
+func alone(a *bench.Assessment) string {
+	if a.Keep.Alone.IsZero() {
+		return ""
+	}
+	return "leave egg and spirit alone in a room until " + view.DateOf(a.Keep.Alone, a.Now) + ", then "
 }
 
 // still says how long it stays sound beyond its best.
