@@ -80,6 +80,10 @@ func (c *clock) at(celsius float64) span {
 // low end to half (same trial, direction only). Judgement.
 const juiceWithAlcohol, alcoholFromABV, openedShare = 0.7, 5.0, 0.5
 
+// cut takes the low end of a clock, in days, to a share of it, but no time of a day or more below a day: no row of
+// the table tells of hours, so no share of one does.
+func cut(low, share float64) float64 { return max(low*share, min(low, 1)) }
+
 // Between these two, a peel's clock goes from that in acid to that in spirit.
 const peelInAcidPH, peelInSpiritPH = 3.5, 4.5
 
@@ -120,7 +124,7 @@ func (c *clock) fade(of []string, at span, celsius float64) Fade {
 	}
 	f.Source = data.Cite(n.source)
 	if f.Known {
-		f.Time, f.Opened = at.days(), span{at.low * openedShare, at.high}.days()
+		f.Time, f.Opened = at.days(), span{cut(at.low, openedShare), at.high}.days()
 	} else {
 		f.Text = "not measured when frozen; much slower than in a fridge"
 	}
@@ -175,7 +179,7 @@ func Fades(b Bottle, celsius float64) []Fade {
 	for name, of := range b.byClock(b.FreshJuice, "other juice") {
 		c := clocks()[name]
 		t := c.at(celsius)
-		t.low *= 1 - (1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1)
+		t.low = cut(t.low, 1-(1-juiceWithAlcohol)*min(b.ABVPercent.Value/alcoholFromABV, 1))
 		out = append(out, c.fade(of, t.by(b.agedTaste(of, c)), celsius))
 	}
 	isJuice := func(n string) bool { return slices.Contains(b.FreshJuice, n) }

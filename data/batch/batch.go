@@ -103,7 +103,8 @@ type Addition struct {
 	Logged        bool    // it is an [[added]], whose entry Index is; false as it is read
 	Late          bool    // and went in after it was bottled
 	Moot          bool    // or nobody knows whether it went in before the drink was measured
-	AwayML        float64 // when so much was sealed in bottles or gone, see Batch.AwayML
+	AwayML        float64 // when so much was in bottles or gone, see Batch.AwayML
+	IntoML        float64 // and no less than so much is what it joined, see Batch.IntoML
 }
 
 // Finish is how the batch is strained, bottled and kept.

@@ -38,7 +38,10 @@ type NewStraining struct {
 }
 
 // NewAdded says that something went in.
-type NewAdded struct{ Name, Amount, At string } // Name as Batch.Adding takes it
+type NewAdded struct {
+	Name, Amount, At string // Name as Batch.Adding takes it
+	Into             string // how much of the drink it went into; "" where that was not measured
+}
 
 // NewBottling says that it was bottled.
 type NewBottling struct {
@@ -180,6 +183,7 @@ func (x NewAdded) tables(b *Batch, loc *time.Location) ([][]string, error) {
 	e.text("name", name)
 	e.text("amount", strings.TrimSpace(x.Amount))
 	e.at(x.At, loc)
+	e.text("into", strings.TrimSpace(x.Into))
 	return e.done()
 }
 

@@ -128,6 +128,7 @@ var takes = map[string]string{
 	"added.name":   "that of an [[addition]], or another; must be there",
 	"added.amount": "as it went in; must be there. For a name with such entries they count",
 	"added.at":     "when: time since the start, or a clock time; must be there",
+	"added.into":   "how much of the drink it went into, where that was an open bottle or what was left over",
 
 	"bottled":         "it was bottled; the command bottle adds it. It beats bottled under [finish]",
 	"bottled.bottles": "how many bottles",

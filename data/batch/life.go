@@ -198,12 +198,32 @@ func (b *Batch) Moot(x *Added) bool {
 	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
 }
 
-// AwayML is how much of the drink was sealed in bottles, or gone with them, when something went
-// in, which took no part in it, mL: 0 where nobody counted bottles, without end where their size is not
-// known.
+// AwayML is how much of the drink was in bottles, or gone with them, when something went in, so that it is
+// not what was left over, mL: 0 where nobody counted bottles, without end where their size is not known.
 func (b *Batch) AwayML(x *Added) float64 {
 	left := b.bottlesBefore(x)
 	return left.AwayML()
+}
+
+// nearlyEmpty is how much of an open bottle is left in it where nobody measured that, as a part, at the worst
+// for what goes in. Judgement: a small glass of the largest.
+const nearlyEmpty = 0.02
+
+// IntoML is the least of the drink that something may have gone into, mL: as the maker measured it, else
+// that of a bottle that was open then, for of its level nobody knows; 0 where no bottle was.
+func (b *Batch) IntoML(x *Added) (ml float64) {
+	if x.Into != nil {
+		return *millilitres(x.Into)
+	}
+	for _, y := range b.bottlesBefore(x).List {
+		if y.Opened == nil || y.away() || y.Of == nil {
+			continue
+		}
+		if least := nearlyEmpty * *millilitres(y.Of); ml == 0 || least < ml {
+			ml = least
+		}
+	}
+	return ml
 }
 
 // bottlesBefore are the bottles as they were when something went in.
@@ -222,12 +242,12 @@ func (b *Batch) Missed(x *Added, number int) bool {
 // away reports whether what goes into the drink joins none of a bottle.
 func (x *Bottle) away() bool { return x.Bottled != nil && (x.Opened == nil || x.Emptied != nil) }
 
-// AwayML is what bottles hold that are sealed, or held that are empty, mL, without end where the size of
-// one is not known.
+// AwayML is what bottles hold or held, so that it is not left over, mL, without end where the size of one is
+// not known.
 func (s *Bottles) AwayML() (ml float64) {
 	for i := range s.List {
 		switch x := &s.List[i]; {
-		case !x.away():
+		case x.Bottled == nil:
 		case x.Of == nil:
 			return math.Inf(1)
 		default:

@@ -106,6 +106,7 @@ type Straining struct {
 type Added struct {
 	Name   string // as the [[addition]] declares it, where there is one
 	Amount quantity.Amount
+	Into   *quantity.Amount // how much of the drink it went into, as measured; nil where it was not
 	Hours  float64
 	When   time.Time
 	Index  int
@@ -227,7 +228,11 @@ func (b *Batch) Log() []Line {
 		put(KindStrained, x.Hours, x.When, x.Index, what, written(x.Volume))
 	}
 	for _, x := range b.Additives {
-		put(KindAdded, x.Hours, x.When, x.Index, x.Name, x.Amount.String())
+		into := written(x.Into)
+		if into != "" {
+			into = "into " + into
+		}
+		put(KindAdded, x.Hours, x.When, x.Index, x.Name, x.Amount.String(), into)
 	}
 	for _, x := range b.Bottlings {
 		what := written(x.Of)

@@ -169,6 +169,7 @@ func (p *parser) added(i int, t *addedTable) Added {
 	} else if _, a := p.line(at, out.Name, nil, t.Amount); a != nil {
 		out.Amount = *a
 	}
+	out.Into = p.liquid(key(at, "into"), t.Into, "what it went into", false)
 	out.Hours, out.When = p.when(at, t.At, "this addition")
 	return out
 }

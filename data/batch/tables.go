@@ -110,6 +110,7 @@ type (
 		Name   string  `toml:"name" right:"name = \"demerara sugar\"" also:"addition,what"`
 		Amount *string `toml:"amount" right:"amount = \"100~g\"" also:"weight,volume,quantity,mass"`
 		At     any     `toml:"at" right:"at = \"5 d\"" also:"time,when,hours"`
+		Into   *string `toml:"into" right:"into = \"300~ml\"" also:"left,level,joined"`
 	}
 	bottledTable struct {
 		Bottles *int    `toml:"bottles" right:"bottles = 5" also:"bottle,number,count,how_many"`

@@ -271,7 +271,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	}
 	if main.rest != (Parts{}) {
 		o, err := r.course(&run{ofRest: true})
-		add(o, err, restCause, "give what was left over a batch of its own")
+		add(o, err, restCause, "give what it joined a batch of its own")
 		res.MostKept.Late = ratio(main.figures[iVolume], main.rest.VolumeML(20))
 	}
 	tells := false

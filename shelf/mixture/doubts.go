@@ -237,8 +237,8 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 	}
 }
 
-// restCause is the doubt of which of two drinks is asked, a bottle or what was left over.
-const restCause = "whether it is of a bottle or of what was left over"
+// restCause is the doubt of which of two drinks is asked, a sealed bottle or what something joined.
+const restCause = "whether it is of a sealed bottle or of what the last joined"
 
 // openTo opens the ranges to where else the recipe may have gone, and returns what
 // doubt that is. Of one cause only one way can have been gone.

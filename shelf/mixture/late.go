@@ -5,15 +5,18 @@ import "math"
 // This file is about what goes in after the blend was read or bottled.
 
 // join puts in what went in after all readings: into all of the blend, or where some of it was
-// sealed or drunk by then into the rest, which is another drink.
+// in bottles or drunk by then into the rest or an open one, which is another drink.
 func (w *run) join(r *Recipe) {
-	away, v := r.awayML(), w.volume(w.parts)
-	if away <= 0 || v <= 0 {
+	away, into, v := r.awayML(), r.intoML(), w.volume(w.parts)
+	if away <= 0 && into <= 0 || v <= 0 {
 		w.lateML = w.volume(w.add(r, true))
 		return
 	}
 	bottled := w.parts
 	open := math.Max(v-away, wetShare*v)
+	if into > 0 {
+		open = math.Min(into, v)
+	}
 	w.parts = w.parts.Times(open / v)
 	w.add(r, true)
 	w.rest, w.kept.Late = w.parts, 0
@@ -31,6 +34,17 @@ func (r *Recipe) awayML() (ml float64) {
 	for i := range r.Additions {
 		if a := &r.Additions[i]; a.Late {
 			ml = math.Max(ml, a.AwayML)
+		}
+	}
+	return ml
+}
+
+// intoML is the least of the blend that the additions that are Late may have joined, 0 where that is what
+// is left of it.
+func (r *Recipe) intoML() (ml float64) {
+	for i := range r.Additions {
+		if a := &r.Additions[i]; a.Late && a.IntoML > 0 && (ml == 0 || a.IntoML < ml) {
+			ml = a.IntoML
 		}
 	}
 	return ml

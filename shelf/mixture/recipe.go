@@ -82,11 +82,12 @@ type Addition struct {
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
 	// Late: it went in after all that is Measured of the blend was read; AwayML is how much of the
-	// blend was then sealed in bottles or drunk, so that it joined the rest alone. Untold: nobody
+	// blend was then in bottles or drunk, so that it joined the rest alone, and IntoML no less of it
+	// than so much where it is known or may be little, as in an open bottle. Untold: nobody
 	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
 	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
 	Late, Untold, Moot bool
-	AwayML             float64
+	AwayML, IntoML     float64
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not

@@ -44,7 +44,7 @@ func (res *Result) ranges() [figureCount]*Range {
 // outcome is one run through a recipe.
 type outcome struct {
 	parts, jar, marc  Parts
-	rest              Parts // of the parts, what is neither sealed nor drunk
+	rest              Parts // of the parts, what was left over or open, with what joined it
 	jarML, strainedML float64
 	pouredML          float64 // all that there was before any was lost
 	lateML            float64 // and what went in after all readings

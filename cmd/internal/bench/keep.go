@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -22,7 +23,10 @@ func (a *Assessment) keep() {
 	case weak.tooLong():
 		k.Unjudged = weak.lacks
 	}
-	a.Blend.Bottle.EggAlone = a.EggAlone().State
+	egg := a.EggAlone()
+	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
+		k.Alone = egg.Until
+	}
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -42,6 +46,7 @@ func (a *Assessment) keep() {
 	k.Count(a.log())
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
+		a.lain(&c)
 		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions, func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}
@@ -109,10 +114,11 @@ func (a *Assessment) log() *keeping.Log {
 		l.Bottled = at.When
 	}
 	if hours, out := a.Strained(); out {
-		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.waits()
+		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
+		l.Fails = cmp.Or(s.fails, s.whole)
 	}
 	return l
 }
@@ -253,35 +259,65 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 	return shelf.Fade{}
 }
 
-// Rest says how long it is left before it is judged, empty where the blend is
-// not known or must not be drunk.
+// Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk.
 func (a *Assessment) Rest() string {
-	rest, _ := a.Rests()
-	return rest.Words
-}
-
-// Rests are the days of Rest.
-func (a *Assessment) Rests() (rest shelf.Days, ok bool) {
 	a.Judge()
-	return a.rest(a.Keep.Safe.Sound)
+	rest, _ := a.rest(a.Keep.Safe.Sound.Low)
+	return rest.Words
 }
 
 // RestDays are the days that it asks for, sound so long or not; ok is false where nothing is
 // said of it.
 func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
-	return a.rest(shelf.Days{Low: math.Inf(1)})
+	a.Judge()
+	return a.rest(math.Inf(1))
 }
 
-func (a *Assessment) rest(sound shelf.Days) (rest shelf.Days, ok bool) {
-	a.Judge()
+func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
 	if !a.Blend.Whole() || a.Keep.Withheld() {
 		return shelf.Days{}, false
 	}
-	rest = shelf.Rest(a.Blend.Bottle, sound.Low)
+	rest = shelf.Rest(a.Blend.Bottle, sound)
 	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
 		return shelf.Days{}, false // it fades sooner
 	}
 	return rest, true
+}
+
+// Rested is when what was bottled has rested, since it was closed or the last of it went in; zero where it
+// needs no rest, or is not bottled.
+func (a *Assessment) Rested() time.Time {
+	a.Judge()
+	k := a.Keep
+	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.Measured.Finished() {
+		return time.Time{}
+	}
+	closed, safe := k.SinceAt, k.Safe.Until
+	if k.BottledAt.After(closed) {
+		closed = k.BottledAt
+	}
+	if k.Sealed > 0 {
+		safe = k.SealedSafe
+	}
+	return a.RestedAt(closed, safe)
+}
+
+// RestedAt is when a bottle that is closed at a moment, and sound to a day, can be judged: when it has rested
+// for as long as it asks for, or else a day before that one; zero where it needs no rest.
+func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
+	rest, ok := a.RestDays()
+	if !ok || rest.Low <= 0 {
+		return time.Time{}
+	}
+	at := closed.AddDate(0, 0, int(math.Ceil(rest.Low)))
+	last := time.Date(safe.Year(), safe.Month(), safe.Day()-1, at.Hour(), at.Minute(), 0, 0, at.Location())
+	if !safe.IsZero() && last.Before(at) {
+		at = last
+	}
+	if !at.After(closed) {
+		return time.Time{}
+	}
+	return at
 }
 
 // WorstABV is the strength [% vol] that the keeping is judged on.

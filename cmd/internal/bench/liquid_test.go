@@ -203,7 +203,8 @@ func TestMeasuredStrengthIsOfTheBottling(t *testing.T) {
 }
 
 // TestSealedTakesNoPart: what goes in once bottles are filled leaves them as they are and joins only what
-// was left over, with bottles that were drunk too; both are judged, and a bottle that was opened takes part.
+// was left over, with bottles that were drunk too; both are judged. What is in a bottle that was opened is not
+// left over, and it may be nearly empty unless somebody measured it.
 func TestSealedTakesNoPart(t *testing.T) {
 	const jar = "name = \"Filled\"\nstarted = 2026-06-01T12:00:00\n[[spirit]]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n[finish]\nstrained = \"24 h\"\n"
 	filled := func(n int) string {
@@ -220,7 +221,9 @@ func TestSealedTakesNoPart(t *testing.T) {
 		"before they are filled":          {strings.Replace(juice, "40 h", "28 h", 1) + filled(3), all, all, 0},
 		"in the rest":                     {filled(3) + juice, 40, quarter, 750},
 		"drunk since":                     {filled(3) + entries("emptied", "bottle = 1\nat = \"36 h\"") + juice, 40, quarter, 750},
-		"one is open":                     {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, quarter, 750},
+		"one is open":                     {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 1000},
+		"open, with something left over":  {filled(3) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 750},
+		"open, and measured":              {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1), 40, quarter, 1000},
 		"in all but the wet of the glass": {filled(4) + juice, 40, 40 * 20 / 820.0, 1000},
 	} {
 		a := steeped(t, jar+c.log, 50)

@@ -16,11 +16,12 @@ import (
 // nothing in that holds back what makes people ill, until it was whole, zero while it waits for the
 // rest. It is never given back, whatever goes in later. from is the start of the first state that
 // counts, gone when all of the days were over, or will be if nothing else goes in, zero where they
-// are not; why says that of a jar.
+// are not; why says that of a jar. fails is the start of the first state since straining in which what makes
+// people ill could grow, zero where that is the last one, if any.
 type spent struct {
-	share             float64
-	from, whole, gone time.Time
-	why               string
+	share                    float64
+	from, whole, gone, fails time.Time
+	why                      string
 }
 
 // spent is worked out once: what has been used up by now.
@@ -67,8 +68,8 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	return ends
 }
 
-// waits reports whether what was strained waits, by the log, for what is still to go in.
-func (a *Assessment) waits() bool {
+// Waits reports whether what was strained waits, by the log, for what is still to go in.
+func (a *Assessment) Waits() bool {
 	b := a.Batch.BottledAt()
 	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 && (b == nil || b.Hours > a.ElapsedH)
 }
@@ -177,7 +178,7 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		return // of those who log nothing nobody knows
 	case !logged:
 		end = bottled.Hours
-	case a.waits():
+	case a.Waits():
 		end = math.Inf(1)
 	default:
 		end = at[len(at)-1]
@@ -196,6 +197,10 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		if next <= t || err != nil || !blend.Have() {
 			continue
 		}
-		s.stands(a, t, next, a.advise(blend.Bottle).Safe.Sound.Low*24)
+		is := a.advise(blend.Bottle)
+		if is.Verdict.Fails && s.fails.IsZero() {
+			s.fails = a.Batch.At(t)
+		}
+		s.stands(a, t, next, is.Safe.Sound.Low*24)
 	}
 }

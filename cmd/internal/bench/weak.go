@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -129,21 +131,47 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if s := a.spent(); !s.gone.IsZero() {
 		sooner(a.Batch.Hours(s.gone), s.why+thrown)
 	}
-	for i := range a.Recipe.Botanicals {
-		h := &a.Recipe.Botanicals[i]
-		if _, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH); out || h.Entry.LeaveIn {
-			continue
+	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, _ float64, out bool) {
+		if !out && !e.LeaveIn {
+			sooner(lastH, shelf.About(e.Name, strings.TrimSuffix(z.Do, ".")))
 		}
-		for _, z := range h.Reads.StandsFor().AllHazards() {
-			if z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
-				sooner(h.Entry.In+24*z.SteepDays.Value, shelf.About(h.Entry.Name, strings.TrimSuffix(z.Do, ".")))
-			}
-		}
-	}
+	})
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
 		end.H = before
 	}
 	return end
+}
+
+// lying are those that may lie in it for some days alone, each with the hazard that says so: to which hour, and to
+// which it lay in it, when it came out or now.
+func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, out bool)) {
+	for i := range a.Recipe.Botanicals {
+		h := &a.Recipe.Botanicals[i]
+		toH, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH)
+		if !out {
+			toH = a.ElapsedH
+		}
+		all := h.Reads.StandsFor().AllHazards()
+		for k := range all {
+			if z := &all[k]; z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
+				each(&h.Entry, z, h.Entry.In+24*z.SteepDays.Value, toH, out)
+			}
+		}
+	}
+}
+
+// lain says in the caution of a hazard for how long what it is of lay in it, where that was too long: nothing
+// that is done to the drink later undoes it.
+func (a *Assessment) lain(c *shelf.Caution) {
+	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, _ bool) {
+		if toH <= lastH || c.Text != shelf.About(e.Name, z.Text) {
+			return
+		}
+		days, limit := math.Floor((toH-e.In)/24), z.SteepDays.Value
+		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
+			quantity.Capital(e.Name), days, limit, z.Substance)
+		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/limit
+	})
 }
 
 // weakSteep is how egg, milk, nuts or fresh low-acid plants lie in a jar that holds

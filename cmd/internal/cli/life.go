@@ -195,13 +195,14 @@ func addCommand() *cli.Command {
 		UsageText: lines(
 			`steepbook add demo-book/winter-orange-2.toml "demerara sugar: 100 g"`,
 			`steepbook add demo-book/winter-orange-2.toml "lemon juice"`),
+		Flags: []cli.Flag{&cli.StringFlag{Name: "into", Usage: "of an open bottle, how much it went into: \"300 ml\""}},
 	}, "addition", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
 		if len(words) != 1 {
 			return nil, usagef(c, "say what went in, and how much, within quotation marks: steepbook add "+
 				"orange.toml \"demerara sugar: 100~g\"")
 		}
 		if d, err := batch.ParseDraftAddition(words[0]); err == nil {
-			return batch.NewAdded{Name: d.Name, Amount: d.Amount, At: at}, nil
+			return batch.NewAdded{Name: d.Name, Amount: d.Amount, At: at, Into: c.String("into")}, nil
 		}
 		name, err := s.Batch.Adding(words[0])
 		if err != nil {
@@ -212,7 +213,7 @@ func addCommand() *cli.Command {
 			return nil, err
 		}
 		if rest != "" {
-			return batch.NewAdded{Name: name, Amount: rest, At: at}, nil
+			return batch.NewAdded{Name: name, Amount: rest, At: at, Into: c.String("into")}, nil
 		}
 		return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
 	})

@@ -76,7 +76,7 @@ func (g *Glance) aim() error {
 		m.ends(p.Best, p.Safe)
 		return nil
 	}
-	m.Rested = restedAt(a, cmp.Or(a.Keep.SinceAt, a.Now))
+	m.Rested = a.Rested()
 	m.ends(g.sealed())
 	g.Aim = m
 	return nil

@@ -269,9 +269,7 @@ func closed(a *bench.Assessment, another bool, started, strained, at time.Time) 
 		}
 	}
 	best, safe := keptOf(a, another, started, strained, at)
-	if rested := restedAt(a, at); safe.IsZero() || !rested.After(safe) {
-		day(Rested, rested)
-	}
+	day(Rested, a.RestedAt(at, safe))
 	day(AtBest, best)
 	day(Use, safe)
 	return list
@@ -298,21 +296,12 @@ func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
 
-// restedAt is when a bottle that is closed at a moment can be judged; zero where it needs
-// no rest.
-func restedAt(a *bench.Assessment, closed time.Time) time.Time {
-	if rest, ok := a.RestDays(); ok && rest.Low > 0 {
-		return closed.AddDate(0, 0, int(math.Ceil(rest.Low)))
-	}
-	return time.Time{}
-}
-
 // toJudge reports whether a bottle has rested of late and nobody has tasted it since, so far
 // as is logged: one that was open at any time since is tasted.
 func (g *Glance) toJudge() bool {
 	a := g.Assessment
-	rested := restedAt(a, a.Keep.SinceAt)
-	if g.Stage != Bottled || a.Keep.Past || a.Keep.SinceAt.IsZero() || rested.IsZero() || rested.After(a.Now) ||
+	rested := a.Rested()
+	if g.Stage != Bottled || a.Keep.Past || rested.IsZero() || rested.After(a.Now) ||
 		rested.Before(a.Now.AddDate(0, 0, -Lately)) {
 		return false
 	}
@@ -367,7 +356,8 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		if g.Stage != Bottled {
 			return list
 		}
-	} else if rested := restedAt(a, k.SinceAt); !k.SinceAt.IsZero() && (k.Safe.Until.IsZero() || !rested.After(k.Safe.Until)) {
+	} else {
+		rested := a.Rested()
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {

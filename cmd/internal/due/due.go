@@ -196,13 +196,16 @@ func (g *Glance) due() error {
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = afterJar(a)
 		if g.Due.Kind != Stand && !g.Due.Alone {
-			g.Due.At, g.Due.By, g.Due.Now = g.Until, true, a.Keep.Past
+			g.Due.Now = a.Keep.Past
+			if !g.Flavour { // a taste goes in a bottle as well
+				g.Due.At, g.Due.By = g.Until, true
+			}
 		}
 		if a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
 	case g.toJudge():
-		g.Due = Act{Kind: Rested, At: restedAt(a, a.Keep.SinceAt), Now: true}
+		g.Due = Act{Kind: Rested, At: a.Rested(), Now: true}
 	case !g.Until.IsZero() && g.Flavour:
 		g.Due = Act{Kind: AtBest, At: g.Until}
 	case !g.Until.IsZero():

@@ -42,6 +42,9 @@ type Log struct {
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
+	// Fails is from when on what makes people ill could grow in it, if its verdict says so; zero: as
+	// long as it was in bottles.
+	Fails time.Time
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
@@ -66,13 +69,13 @@ type Fading struct {
 }
 
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
-// from its own moment; zero before that. house is to when the house lets it stand.
+// from its own moment; zero before that. fails is as in Log. house is to when the house lets it stand.
 type clock struct {
-	since              Since
-	grows, house, gone time.Time
-	spent              float64 // the share of its days that was over by then
-	waits              bool    // for the rest: the days are those of what there is, to gone
-	fades              []fading
+	since                     Since
+	grows, house, gone, fails time.Time
+	spent                     float64 // the share of its days that was over by then
+	waits                     bool    // for the rest: the days are those of what there is, to gone
+	fades                     []fading
 }
 
 type fading struct {
@@ -83,6 +86,7 @@ type fading struct {
 // clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) clockOf(l *Log) (c clock) {
+	c.fails = l.Fails
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
@@ -128,8 +132,12 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 // Count counts the days from when what is in the bottle came together, as far as the log
 // tells, and from when it was opened.
 func (k *Keep) Count(l *Log) {
+	since := l.Bottled
+	if l.Fails.After(since) {
+		since = l.Fails
+	}
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
-		l.Now.Sub(l.Bottled).Hours() > shelf.WeakSteepH
+		l.Now.Sub(since).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
 	k.BottledAt, k.InJar = l.Bottled, l.InJar
 	if !l.Now.Before(l.Started) {
@@ -198,10 +206,26 @@ func until(from time.Time, d shelf.Days) time.Time {
 	return u
 }
 
+// aired is from when the days of a bottle that was opened at a moment run: no day of a taste, or of what makes
+// people ill, lies before what makes it went in.
+func (k *Keep) aired(x *Kept, c clock, opened time.Time) time.Time {
+	made := time.Time{}
+	switch {
+	case x != &k.Safe && k.BestKnown && x.Opened.Low == k.Best.Opened.Low && len(c.fades) > 0:
+		made = c.fades[0].from
+	case k.Verdict.Fails:
+		made = c.fails
+	}
+	if opened.IsZero() || made.Before(opened) {
+		return opened
+	}
+	return made
+}
+
 // usable is the day to which a bottle is good by a clock, and that was opened at a moment,
 // zero where it is sealed: what comes soonest, the end that the house sets included.
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
-	ends := []time.Time{until(opened, x.Opened)}
+	ends := []time.Time{until(k.aired(x, c, opened), x.Opened)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if sound := x.Sound; !c.waits {

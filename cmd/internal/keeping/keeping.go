@@ -22,6 +22,9 @@ type Keep struct {
 	NotThere bool
 	// StoodWarm: it has stood there, bottled, for longer than what makes people ill needs.
 	StoodWarm bool
+	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
+	// it is kept nowhere else.
+	Alone time.Time
 	// InJar says why its days were over before it was strained, which nothing undoes that was done
 	// later; empty where they were not.
 	InJar string

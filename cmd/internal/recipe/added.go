@@ -177,13 +177,15 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		e := plan
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
-		e.Index, e.Logged, e.Late, e.Moot, e.AwayML = x.Index, true, b.Late(&x), i >= len(in), b.AwayML(&x)
+		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
+		e.AwayML, e.IntoML = b.AwayML(&x), b.IntoML(&x)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot && list[n].AwayML == e.AwayML {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot &&
+			list[n].AwayML == e.AwayML && list[n].IntoML == e.IntoML {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

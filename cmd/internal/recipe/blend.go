@@ -122,10 +122,14 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 			out.BareABVPercent = plain.ABVPercent()
 		}
 	}
+	level := ""
+	if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.IntoML > 0 && b.Additives[x.Entry.Index].Into == nil }) {
+		level = " if the bottle that was open was nearly empty (write into = \"300~ml\" under its [[added]] if it was not)"
+	}
 	if rest := &res.Rest; *rest != (mixture.Parts{}) {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no bottle, only in what was left over: %s at %s %% vol, "+
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no sealed bottle, only in what it joined: %s at %s %% vol%s, "+
 			"another drink, and until that has a batch of its own both are judged by the worse.",
-			litres(rest.VolumeML(20)), quantity.InFigures(rest.ABVPercent(), 3)))
+			litres(rest.VolumeML(20)), quantity.InFigures(rest.ABVPercent(), 3), level))
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)

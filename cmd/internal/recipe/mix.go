@@ -74,8 +74,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			joined = append(joined, s.Solid)
 			continue
 		}
-		x.Addition.Late, x.Addition.Moot, x.Addition.AwayML = x.Entry.Late, x.Entry.Moot, x.Entry.AwayML
-		r.Additions = append(r.Additions, x.Addition)
+		r.Additions = append(r.Additions, x.told())
 	}
 	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
@@ -99,6 +98,13 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		}
 	}
 	return r
+}
+
+// told is the addition with what the log says of when it went in, and into how much.
+func (x *Addition) told() mixture.Addition {
+	e, ad := &x.Entry, x.Addition
+	ad.Late, ad.Moot, ad.AwayML, ad.IntoML = e.Late, e.Moot, e.AwayML, e.IntoML
+	return ad
 }
 
 // given is the share of its sap that a plant gives in h hours: no less than it gives

@@ -100,9 +100,13 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	if blend.Result.Rest == (mixture.Parts{}) {
 		return ""
 	}
-	away := b.AwayML(x)
-	if away == 0 {
+	away, into := b.AwayML(x), b.IntoML(x)
+	switch {
+	case away == 0, x.Into != nil:
 		return ""
+	case into > 0:
+		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
+			"all that is in there: say how much it went into (into = \"300~ml\"), or give it a batch of its own", x.Name)
 	}
 	joins := "so nothing is left that the " + x.Name + " can join"
 	if left := blend.Result.VolumeML.Value - away; left > fullSlack*away {

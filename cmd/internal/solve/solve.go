@@ -277,7 +277,7 @@ func (g Goal) drop(p *mixture.Plan, stock []mixture.Stock) {
 const anotherBatch = 50.0
 
 // unbottled is the drink that something can still be added to, and how much that is where it is
-// less than all [ml]: what is not sealed or drunk; all of it where nothing else is left, to be poured
+// less than all [ml]: what was left over; all of it where nothing else is left, to be poured
 // back.
 func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
 	r, bottles := &a.Blend.Result, a.Batch.Bottles(a.ElapsedH)

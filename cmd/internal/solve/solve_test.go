@@ -167,7 +167,7 @@ func TestWhatIsToComeMayBeLess(t *testing.T) {
 	}
 }
 
-// TestForWhatIsNotBottled: what is to be added is reckoned for what is not sealed or drunk, and for all of it
+// TestForWhatIsNotBottled: what is to be added is reckoned for what was left over, and for all of it
 // where nothing else is left.
 func TestForWhatIsNotBottled(t *testing.T) {
 	abv := 20.0
@@ -181,7 +181,7 @@ func TestForWhatIsNotBottled(t *testing.T) {
 	bottled := func(n string) string { return "[[bottled]]\nbottles = " + n + "\nat = \"5 h\"\n" }
 	all := water("")
 	for log, share := range map[string]float64{"[[bottled]]\nat = \"5 h\"\n": 1, bottled("3"): 0.4, bottled("5"): 1,
-		bottled("3") + "[[emptied]]\nbottle = 1\nat = \"6 h\"\n": 0.4, bottled("4"): 0.2, bottled("4") + "[[opened]]\nbottle = 2\nat = \"6 h\"\n": 0.4} {
+		bottled("3") + "[[emptied]]\nbottle = 1\nat = \"6 h\"\n": 0.4, bottled("4"): 0.2, bottled("4") + "[[opened]]\nbottle = 2\nat = \"6 h\"\n": 0.2} {
 		if got := water(log); math.Abs(got-share*all) > 0.01*all {
 			t.Errorf("%q: %.0f ml of water, want %.0f", log, got, share*all)
 		}

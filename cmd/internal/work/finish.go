@@ -4,7 +4,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
@@ -239,12 +238,9 @@ func (m *maker) bottle() {
 	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
 		again.At, again.DoubtH = k.Best.Until, aDay
 	}
-	if rest, ok := a.Rests(); ok && rest.Low > 0 { // else it is best young
-		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: rest.Words}
-		if !k.BottledAt.IsZero() {
-			s.At = k.BottledAt.Add(time.Duration(rest.Low * 24 * float64(time.Hour)))
-			s.Done = !a.Now.Before(s.At)
-		}
+	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
+		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: a.Rest(), At: a.Rested()}
+		s.Done = !s.At.IsZero() && !a.Now.Before(s.At)
 		if !s.Done {
 			again.At, again.DoubtH, again.After = s.At, aDay, Rest
 		}

@@ -223,6 +223,11 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if a.JarLate() && !a.Unfit() {
 		said = append(said, "Strain it now: "+a.JarEnd().Why+".")
 	}
+	for _, c := range k.Verdict.Cautions {
+		if c.Lain != "" {
+			said = append(said, c.Lain+".")
+		}
+	}
 	for _, r := range a.Blend.Remarks { // a warmed jar
 		if _, out := a.Strained(); r.Kind == "flame" && !out && k.BottledAt.IsZero() {
 			said = append(said, r.Text)

@@ -105,7 +105,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	p.Pairs([]pen.Pair{
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
-		{"Let it rest", a.Rest()},
+		{"Let it rest", restWords(a)},
 		{"Measure", strings.Join(a.Needs(), "; ")},
 		{"To move it", strings.Trim(a.StrongerJar()+"\n"+changes(p, a), "\n")},
 		{"House rules", strings.Join(k.House, "\n")},
@@ -148,6 +148,14 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
+// restWords says how long it is left before it is judged, with the day where it is bottled.
+func restWords(a *bench.Assessment) string {
+	if at := a.Rested(); !at.IsZero() {
+		return "to " + view.DateOf(at, a.Now) + ": " + a.Rest()
+	}
+	return a.Rest()
+}
+
 // KeepSentence is the answer, as one would say it: the place and the day.
 func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	a.Judge()
@@ -174,7 +182,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := quantity.Capital(first(a) + "keep " + What(k) + " " + InPlace(style, k))
+	head := quantity.Capital(first(a) + alone(a) + "keep " + What(k) + " " + InPlace(style, k))
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -218,6 +226,14 @@ func first(a *bench.Assessment) string {
 		return fmt.Sprintf("once the %s is off, ", quantity.And(fats))
 	}
 	return ""
+}
+
+// alone says where egg and spirit stand now, before they are kept as the rest is; "" of any other drink.
+func alone(a *bench.Assessment) string {
+	if a.Keep.Alone.IsZero() {
+		return ""
+	}
+	return "leave egg and spirit alone in a room until " + view.DateOf(a.Keep.Alone, a.Now) + ", then "
 }
 
 // still says how long it stays sound beyond its best.

@@ -190,3 +190,20 @@ func outH(c *bench.Curve) float64 {
 	}
 	return math.Inf(1)
 }
+
+// unfinished says of what is no drink yet what it lacks by the log, and makes the label one of what there is.
+func (w *writer) unfinished() bool {
+	if !w.Waits() {
+		return false
+	}
+	var names []string
+	for i := range w.Recipe.ToCome {
+		names = append(names, w.Recipe.ToCome[i].Entry.Name)
+	}
+	w.strong("NOT FINISHED: the " + quantity.And(names) + " must still go in.")
+	if so := w.Recipe.BlendSoFar(w.Batch); so != nil {
+		own := *w.Assessment
+		own.Blend, w.Assessment = *so, &own
+	}
+	return true
+}

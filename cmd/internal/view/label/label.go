@@ -194,10 +194,17 @@ func (w *writer) bottle() {
 	if w.of.sizeML > 0 {
 		size = volume(w.of.sizeML, w.units)
 	}
+	unfinished := w.unfinished()
+	if unfinished {
+		size = ""
+	}
 	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
 		func(s string) bool { return s == "" }), ", "))
 	w.allergens()
 	w.keeping()
+	if at := w.Rested(); at.After(w.Now) && w.of.open == 0 {
+		w.line(shaken, "Let it rest until "+date(at)+".")
+	}
 	w.cautions()
 	if names := w.Blend.Settles(); len(names) > 0 {
 		w.line(shaken, "Shake: natural sediment.")
@@ -223,7 +230,7 @@ func (w *writer) bottle() {
 			names = append(names, l.Name)
 		}
 	}
-	if len(names) > 0 {
+	if len(names) > 0 && !unfinished {
 		w.line(madeOf, "Made with "+quantity.And(names)+".")
 	}
 }
@@ -382,6 +389,9 @@ func (w *writer) keeping() {
 		return
 	}
 	text := "Keep it " + place(k) + ". "
+	if !k.Alone.IsZero() {
+		text = "Leave egg and spirit alone in a room until " + date(k.Alone) + ", then keep it " + place(k) + ". "
+	}
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
 	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
@@ -445,6 +455,9 @@ func (w *writer) cautions() {
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
+		}
+		if c.Lain != "" {
+			w.strong(c.Lain + ".")
 		}
 		if c.Less != "" {
 			w.strong("Thin it before drinking: much " + c.Less + ".")
