@@ -166,7 +166,7 @@ func TestSigns(t *testing.T) {
 		{"a skin on it", allspiceCordial, "film yeast"},
 		{"hisses when opened", weakCordial, "fermentation"},
 		{"bubbles rising", weakCordial, "fermentation"},
-		{"rotten smell", allspiceCordial, "yeast or bacteria"},
+		{"rotten smell", allspiceCordial, "something that rots"},
 		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
 		{"threads in it", cloveCordial, "yeast or bacteria"},
 		{"hard crystals", Bottle{ABVPercent: mixture.Exactly(30), SugarGPerL: mixture.Exactly(500)}, "sugar"},

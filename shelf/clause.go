@@ -14,8 +14,21 @@ type clause []string
 // "vinegar" is a sign.
 func (v *vocabulary) read(text string, holds []string) (note clause) {
 	note = clauses(text, v.turn)
+	none := v.none
+	for _, name := range holds {
+		if words := clauses(name, nil); words.has(0, len(words), v.stone) {
+			none = slices.Concat(v.none, v.bitter)
+		}
+	}
 	for i := 0; i < len(note); i++ {
-		end := note.longest(i, v.none)
+		if end := note.longest(i, v.except); end > i {
+			if i > 0 && note[i-1] == clauseEnd {
+				i--
+			}
+			note[i], note = excepted, append(note[:i+1], note[end:]...)
+			continue
+		}
+		end := note.longest(i, none)
 		scented := v.fell(note, i) || i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
 		for _, name := range holds {
 			words := clauses(name, nil)
@@ -28,7 +41,7 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 			}
 		}
 		if end > i {
-			note = slices.Replace(note, i, end, named)
+			note[i], note = named, append(note[:i+1], note[end:]...)
 		}
 	}
 	return note
@@ -36,11 +49,18 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 
 // fell reports whether the clause of a place says that something fell in.
 func (v *vocabulary) fell(note clause, i int) bool {
-	for _, s := range v.signs {
-		for k := note.begins(i); s.bare == "kitchen" && k < note.ends(i); k++ {
-			if note.starts(s.terms, k) {
-				return true
-			}
+	return slices.ContainsFunc(v.signs, func(s sign) bool {
+		return s.bare == "kitchen" && note.has(note.begins(i), note.ends(i), s.terms)
+	})
+}
+
+// has reports whether one of these stands between two places.
+//
+//go:noinline
+func (c clause) has(from, to int, terms []term) bool {
+	for ; from < to; from++ {
+		if c.starts(terms, from) {
+			return true
 		}
 	}
 	return false
@@ -79,12 +99,14 @@ func clauses(text string, turns []term) (out clause) {
 }
 
 // ends reports whether a word of a remark is no word but the end of a clause.
-func ends(word string) bool { return word == clauseEnd || word == question }
+func ends(word string) bool { return word == clauseEnd || word == question || word == excepted }
 
 // next is where the clause behind that of a place begins.
 func (c clause) next(i int) int { return min(c.ends(i)+1, len(c)) }
 
 // made reports whether nothing but these words stands from a place to another.
+//
+//go:noinline
 func (c clause) made(from, to int, of ...[]term) bool {
 	for from < to {
 		end := c.longest(from, of...)

@@ -1,6 +1,10 @@
 package shelf
 
-import "testing"
+import (
+	"testing"
+
+	"steepbook/shelf/mixture"
+)
 
 // TestNamedSmells: a smell that is named condemns where what it names is a bad one.
 func TestNamedSmells(t *testing.T) {
@@ -9,7 +13,7 @@ func TestNamedSmells(t *testing.T) {
 		"smells like Christmas", "smell of alcohol", "smells boozy", "smells very boozy", "smells strongly of cardamom", "riecht nach Weihnachten",
 		"huele a naranja", "sent la vanille", "ça sent l'orange", "profuma e odore di vaniglia", "ruikt naar sinaasappel", "smells really good",
 		"a lovely smell of nuts", "smells so fruity", "smells mostly of quince",
-		"acetone smell gone", "the smell has gone", "smells a bit sweet",
+		"cabbage smell gone", "the smell has gone", "smells a bit sweet",
 	} {
 		if sign, _ := IsSign(text); sign {
 			t.Errorf("%q is a sign", text)
@@ -70,5 +74,64 @@ func TestHarmInWords(t *testing.T) {
 	}
 	if got := Sign("in a terracotta jug", strongDrink); got[0].Name != causes().At("glaze").Name {
 		t.Errorf("terracotta: %s", got[0].Name)
+	}
+}
+
+// TestTakenBack: an exception, a denial that is none, and this jar beside another take a denial back.
+func TestTakenBack(t *testing.T) {
+	for _, text := range []string{
+		"without mould, except on the lid", "mold-free except one spot", "no mould in jar 2 but here yes", "not a single jar without mould",
+		"the other jar went mouldy, and this one too", "the other jar had mould and so does this one", "like the other jar this one went mouldy",
+		"can't say there's no mould", "nearly no mould", "nearly mould-free", "no mould apart from the rim", "kein Schimmel außer am Deckel",
+		"fast kein Schimmel", "nicht ganz ohne Schimmel", "das andere Glas hat Schimmel, dieses auch", "pas de moisissure sauf au bord",
+		"presque pas de moisissure", "l'autre bocal est moisi, celui-ci aussi", "casi no hay moho", "senza muffa eccetto sul bordo",
+		"geen schimmel behalve op de deksel", "bijna geen schimmel", "something's growing", "grows hair", "er groeit iets", "algo crece en el frasco",
+		"keine Bläschen, aber weiße Flocken und ein Pelz oben", "grüner Flaum", "duvet blanc", "pelusa", "schimlig", "verschimelt", "beschimmeld",
+	} {
+		if got := Sign(text, strongDrink); got[0].Name != causes().At("mould").Name {
+			t.Errorf("%q: %s", text, got[0].Name)
+		}
+	}
+	for _, text := range []string{
+		"another jar went mouldy, this one is fine", "the other jar went mouldy, this one did not", "the other jar went mouldy, this one is lovely too",
+		"no mould except in the other jar", "no fizz except from pouring", "no mould, smells of orange", "no mould no fizz", "almost no smell",
+		"kein Pelz", "nothing is growing in it", "growing on me, lovely", "Kirschen geplatzt", "das andere Glas ist schimmelig, dieses ist gut",
+		"l'autre bocal est moisi, celui-ci est bien", "de andere pot is beschimmeld, deze is goed", "rinsed the jar with boiling water",
+		"no soap in it", "no smell of petrol", "doesn't smell of acetone", "used acetone to remove the label", "sent l'essence d'orange",
+	} {
+		if sign, _ := IsSign(text); sign {
+			t.Errorf("%q is a sign", text)
+		}
+	}
+}
+
+// TestAsksWhatWentIn: what smells of a solvent, or of bitter almonds where nothing does, in any jar.
+func TestAsksWhatWentIn(t *testing.T) {
+	peel := Bottle{ABVPercent: mixture.Exactly(40), Steeping: true, CitrusPeel: []string{"orange peel"}}
+	for _, b := range []Bottle{peel, strongDrink, weakDrink} {
+		for _, text := range []string{
+			"smells of paint thinner", "smells of petrol", "tastes of acetone", "smells like nail polish remover", "faint whiff of turpentine",
+			"riecht nach Lösungsmittel", "riecht nach Benzin", "ça sent l'acétone", "huele a disolvente", "puzza di solvente", "ruikt naar terpentine",
+			"smells of bitter almonds", "riecht nach Bittermandel",
+		} {
+			if got := Sign(text, b, "orange peel"); !got[0].Asks || !got[0].ThrowAway || !got[0].Named() {
+				t.Errorf("%q: %+v", text, got[0])
+			}
+		}
+		for text, cause := range map[string]string{
+			"stinks of rotten eggs": "rotten", "rotten": "rotten", "riecht nach faulen Eiern": "rotten", "huele a huevos podridos": "rotten",
+			"glazed clay jug from a flea market": "lead", "stood in an Aluminiumtopf": "metal", "rust in it": "foreign", "soap in it": "foreign",
+			"Bauchweh bekommen": "ill", "Magenkrämpfe": "ill", "Flasche geplatzt": "fermentation", "Korken ist rausgeflogen": "fermentation",
+			"flip top flew across the kitchen": "fermentation", "la botella reventó": "fermentation", "bouteille explosée": "fermentation",
+		} {
+			if got := Sign(text, b, "orange peel"); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
+				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
+			}
+		}
+	}
+	for text, holds := range map[string]string{"smells of almonds": "almond", "smells of bitter almonds": "whole apricots", "riecht nach Mandeln": "Mandeln"} {
+		if sign, _ := IsSign(text, holds); sign {
+			t.Errorf("%q of %s is a sign", text, holds)
+		}
 	}
 }

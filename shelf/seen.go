@@ -42,27 +42,41 @@ type vocabulary struct {
 	fine, turn, scent, none, served, matter []term
 	answer, elsewhere, act, put, names      []term // names are the words of all the signs
 	named, aroma, very, gone, kitchen       []term
-	noun, bare                              []term
+	noun, bare, except, weak, without       []term
+	here, too, yes, stone, bitter           []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
-// answer may stand; named for the name of a thing in the drink, whatever words that holds.
-const clauseEnd, question, named = ",", "?", "*"
+// answer may stand; excepted for "except"; named for the name of a thing in the drink, whatever words
+// that holds.
+const clauseEnd, question, excepted, named = ",", "?", "!", "*"
+
+// noSigns are the keys of the rows that are no signs, in the order of vocabulary.
+var noSigns = [...]string{
+	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
+	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "kitchen", "noun", "bare", "except", "weak",
+	"without", "here", "too", "yes", "stone", "bitter",
+}
 
 var things = []term{{{{named}}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{}
-	rows := map[string]*[]term{
-		"deny": &v.deny, "fill": &v.fill, "carry": &v.carry, "free": &v.free, "after": &v.after,
-		"again": &v.again, "fine": &v.fine, "turn": &v.turn, "scent": &v.scent, "none": &v.none,
-		"served": &v.served, "matter": &v.matter, "answer": &v.answer, "elsewhere": &v.elsewhere,
-		"act": &v.act, "put": &v.put,
-		"named": &v.named, "aroma": &v.aroma, "very": &v.very, "bare": &v.bare, "noun": &v.noun,
-		"gone": &v.gone, "kitchen": &v.kitchen,
+	rows := map[string]*[]term{}
+	for i, row := range [...]*[]term{
+		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none, &v.served,
+		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.kitchen, &v.noun,
+		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter,
+	} {
+		rows[noSigns[i]] = row
 	}
+	smells := ""
 	for _, r := range data.Rows("signs.csv") {
-		terms := termsOf(r.Text("words"))
+		if r.Text("key") == "smells" { // the first row
+			smells = r.Text("words")
+			continue
+		}
+		terms := termsOf(strings.ReplaceAll(r.Text("words"), "{smells}", smells))
 		if row := rows[r.Text("key")]; row != nil {
 			*row = terms
 			continue
@@ -110,11 +124,14 @@ func (v *vocabulary) seen(note clause) (seen []sign, denied bool) {
 		s, there := &v.signs[k], false
 		for _, h := range said[k] {
 			switch {
-			case v.ofAnother(note, h.at), len(h.term) == 1 && taken[h.at] != "" && taken[h.at] != s.key:
+			case v.ofAnother(note, h), len(h.term) == 1 && taken[h.at] != "" && taken[h.at] != s.key:
 			case v.answered(note, h.end):
 				cleared[note.begins(h.at)], cleared[note.begins(note.next(h.end))] = true, true
-			case v.clears(s, note, h):
+			case v.clears(s, note, h) && !v.takenBack(s, note, h):
 				cleared[note.begins(h.at)] = true
+				if end := note.ends(h.end); end < len(note) && note[end] == excepted {
+					cleared[end+1] = true
+				}
 			default:
 				there = true
 			}
@@ -188,11 +205,7 @@ func IsPlain(text string, holds ...string) bool {
 		return false
 	}
 	for i := 0; i < len(note); i = note.next(i) {
-		plain := note.made(i, note.ends(i), v.fine, v.fill, v.matter)
-		for k := i; k < note.ends(i); k++ {
-			plain = plain || note.starts(v.act, k)
-		}
-		if !plain {
+		if to := note.ends(i); !note.made(i, to, v.fine, v.fill, v.matter) && !note.has(i, to, v.act) {
 			return false
 		}
 	}
@@ -223,17 +236,47 @@ func (v *vocabulary) answered(note clause, end int) bool {
 	return from < to && note.starts(v.answer, from) && note.made(from, to, v.answer, v.fill, v.matter)
 }
 
-// ofAnother reports whether the clause of a place begins with what is not this drink: "the other jar".
-func (v *vocabulary) ofAnother(note clause, i int) bool {
-	for k := note.begins(i); k < i; k++ {
+// ofAnother reports whether the clause of a sign begins with what is not this drink, "the other jar",
+// and nothing says the same of this one.
+func (v *vocabulary) ofAnother(note clause, h hit) bool {
+	for k := note.begins(h.at); k < h.at; k++ {
 		switch {
 		case note.starts(v.elsewhere, k):
-			return true
+			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too)
 		case !note.starts(v.fill, k) && !note.starts(v.matter, k):
 			return false
 		}
 	}
 	return false
+}
+
+// ofThis reports whether what stands behind a place says the same of this jar, in one of these ways:
+// "and this one too".
+func (v *vocabulary) ofThis(note clause, from int, says []term) bool {
+	for k := from; k < len(note); k++ {
+		if !note.starts(v.here, k) {
+			continue
+		}
+		for _, b := range [...]int{max(from, note.begins(k)), k} {
+			if note.has(b, note.ends(k), says) && note.made(b, note.ends(k), v.here, v.fill, v.matter, v.too, v.yes) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// takenBack reports whether an exception takes back that a sign is cleared, or what is said of this
+// jar: "no mould except on the lid", but "no fizz except from pouring".
+func (v *vocabulary) takenBack(s *sign, note clause, h hit) bool {
+	begin, end := note.begins(h.at), note.ends(h.end)
+	switch {
+	case begin > 0 && note[begin-1] == excepted && (begin == 1 || ends(note[begin-2])):
+		return true
+	case s.bare != "smell" && end < len(note) && note[end] == excepted:
+		return !note.made(end+1, note.ends(end+1), v.elsewhere, v.fill, v.matter, v.served, v.fine, v.aroma)
+	}
+	return v.ofThis(note, h.end, v.yes)
 }
 
 // clears reports whether what stands somewhere is no sign by what is said around it; who denies a
@@ -264,7 +307,7 @@ func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 // denies reports whether what stands from i to end is said not to be there.
 func (v *vocabulary) denies(note clause, i, end int) bool {
 	if note.starts(v.after, end) {
-		return !v.deniedBefore(note, i)
+		return !v.deniedBefore(note, i) && !v.turned(note, i)
 	}
 	return v.deniedBefore(note, i) && !note.starts(v.again, end)
 }
@@ -277,9 +320,24 @@ func (v *vocabulary) deniedBefore(note clause, i int) bool {
 		case note.starts(v.free, k): // "not free of"
 			return note.made(note.begins(k), k, v.fill, v.matter)
 		case note.starts(v.deny, k):
-			return true
+			return !v.turned(note, k)
 		case !slices.ContainsFunc(across, func(of []term) bool { return note.starts(of, k) }):
 			return false
+		}
+	}
+	return false
+}
+
+// turned reports whether what stands before a denial leaves it open, or is one that turns it: "almost
+// none", "not a jar without".
+func (v *vocabulary) turned(note clause, k int) bool {
+	for i := note.begins(k); i < k; i++ {
+		end := note.longest(i, v.weak)
+		if note.starts(v.without, k) {
+			end = max(end, note.longest(i, v.deny))
+		}
+		if i < end && end <= k && note.made(end, k, v.fill, v.matter) {
+			return true
 		}
 	}
 	return false
@@ -319,10 +377,8 @@ func (v *vocabulary) isNamed(note clause, i, end int) bool {
 	for end < len(note) && note.starts(v.very, end) && !note.starts(v.deny, end) {
 		end = note.longest(end, v.very)
 	}
-	for k := end; k < note.ends(end); k++ {
-		if note.starts(v.deny, k) {
-			return false
-		}
+	if note.has(end, note.ends(end), v.deny) {
+		return false
 	}
 	if end == note.ends(end) { // "orange smell", but "the jar began to smell"
 		return i > note.begins(i) && note.starts(v.noun, i) &&
@@ -334,27 +390,15 @@ func (v *vocabulary) isNamed(note clause, i, end int) bool {
 
 // isGone reports whether what ends at a place is said to have gone, and no more.
 func (v *vocabulary) isGone(note clause, end int) bool {
-	gone := false
-	for k := end; k < note.ends(end); k++ {
-		gone = gone || note.starts(v.gone, k)
-	}
-	return gone && note.made(end, note.ends(end), v.gone, v.fill, v.matter, v.very)
+	return note.has(end, note.ends(end), v.gone) && note.made(end, note.ends(end), v.gone, v.fill, v.matter, v.very)
 }
 
 // ofServing reports whether the clause of a sign says that the serving makes it, or the one before
 // it does, and nothing that is not known besides.
 func (v *vocabulary) ofServing(s *sign, note clause, i int) bool {
 	from, to := note.begins(i), note.ends(i)
-	served := func(from, to int) bool {
-		for k := from; k < to; k++ {
-			if note.starts(v.served, k) {
-				return true
-			}
-		}
-		return false
-	}
-	if served(from, to) {
+	if note.has(from, to, v.served) {
 		return note.made(from, to, s.terms, v.served, v.fine, v.fill, v.matter)
 	}
-	return from > 0 && served(note.begins(from-1), from-1) && note.made(from, to, s.terms, v.fine, v.fill, v.served)
+	return from > 0 && note.has(note.begins(from-1), from-1, v.served) && note.made(from, to, s.terms, v.fine, v.fill, v.served)
 }

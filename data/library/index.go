@@ -322,8 +322,12 @@ func (x *index) ban(name string) int {
 			}
 		}
 	}
-	if x.kind == "botanical" && x.neatOil(ws) {
+	switch {
+	case x.kind != "botanical":
+	case x.neatOil(ws):
 		return x.same(words("essential oil"))
+	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop):
+		return x.same(words("poisonous alcohol"))
 	}
 	return -1
 }

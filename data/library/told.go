@@ -5,59 +5,121 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"steepbook/data/names"
+	"steepbook/data/pattern"
 )
 
 // The words of a remark that say whether a name in it is of what is in the drink; each class is told
 // in tables/vocabulary.csv.
 var (
-	saysWhat = wordSet("said to be")
-	wentIn   = wordSet("said to go in")
-	wentTail = sync.OnceValue(func() (tails []string) {
-		for _, t := range wordList("said behind")() {
-			tails = append(tails, " "+strings.Join(spoken(t), " ")+" ")
-		}
-		return tails
-	})
+	saysWhat  = wordSet("said to be")
+	wentIn    = wordSet("said to go in")
 	spares    = wordSet("spares")
 	denies    = wordSet("denies")
+	undenies  = wordSet("denies no denial")
+	weakens   = wordSet("weakens")
 	doubts    = wordSet("doubts")
+	turns     = wordSet("turns")
+	with      = wordSet("with")
+	exchanged = wordSet("exchanged")
+	inFor     = wordSet("exchanged for")
+	rinsed    = wordSet("rinsed")
+	flushed   = wordSet("flushed")
 	cleans    = wordSet("cleans")
 	thingOfIt = wordSet("thing of it")
 	givenName = wordSet("given name")
 	alcohol   = wordSet("alcohol")
 	hedges    = wordSet("hedge")
+	joins     = wordSet("joins")
+	wentTail  = sync.OnceValue(func() (tails []string) {
+		for _, t := range wordList("said behind")() {
+			tails = append(tails, " "+strings.Join(spoken(t), " ")+" ")
+		}
+		return tails
+	})
 	clauseEnd = func(r rune) bool { return unicode.IsPunct(r) && r != '-' && r != '\'' && r != '’' }
+	dashes    = strings.NewReplacer("–", " - ", "—", " - ")
+	elided    = pattern.New(`(?i)\b(l|d|c|qu|j|dell|nell|all|dall|sull)['’]`)
 )
+
+// heard is a clause of a remark: its words, whether it is part of a question, whether that is answered
+// with a no, and whether it is set against a denial: "no sage, but".
+type heard struct {
+	words                  []string
+	asked, denied, against bool
+}
 
 // Told lists what must not be steeped and is in a drink by the words of a remark on it: "it was
 // lily of the valley". Any name of it in a clause that says that something is or went in counts,
-// unless a denial, a smell, a likeness or what it was served with governs it; so does the name of a
-// chemical in a vessel that was used. Meat, which nothing here judges, tells nothing.
+// and in one that asks, unless a denial, a smell, a likeness or what it was served with governs it;
+// so does the name of a chemical in a vessel that was used. Meat, which nothing here judges, tells
+// nothing.
 func (l *Library) Told(remark string) (list []string) {
-	for clause := range strings.FieldsFuncSeq(remark, clauseEnd) {
-		if b, _ := l.botanicals().never(clause).orNone(); b != nil {
-			list = append(list, l.toldIn(clause)...)
+	clauses := hear(remark)
+	for k := range clauses {
+		ws := clauses[k].words
+		if b, _ := l.botanicals().never(strings.Join(ws, " ")).orNone(); b == nil {
+			continue
+		}
+		for i := 0; i < len(ws); i++ {
+			b, n := l.banned(ws, i)
+			if b == nil {
+				continue
+			}
+			if b.Kind != "animal" && b.named(ws[i:i+n], ws[i+n:]) && b.isIn(clauses[k:], i, i+n) &&
+				!slices.Contains(list, b.Name) {
+				list = append(list, b.Name)
+			}
+			i += n - 1
 		}
 	}
 	return list
 }
 
-// toldIn is Told of one clause in which the words of something forbidden stand.
-func (l *Library) toldIn(clause string) (list []string) {
-	ws := spoken(clause)
-	for i := 0; i < len(ws); i++ {
-		b, n := l.banned(ws, i)
-		if b == nil {
-			continue
+// hear is a remark in clauses: one ends at a mark, at a dash that stands alone and at a word that
+// turns what was said.
+func hear(remark string) (out []heard) {
+	begun, question := 0, 0 // where this sentence begins, and the one before where that asks
+	put := func(ws []string, turned bool) {
+		if len(ws) == 0 {
+			return
 		}
-		if b.Kind != "animal" && b.named(ws[i:i+n], ws[i+n:]) && b.isIn(ws[:i], ws[i+n:]) && !slices.Contains(list, b.Name) {
-			list = append(list, b.Name)
+		if len(out) == begun && denies(ws[0]) && !(len(ws) > 1 && doubts(ws[1])) { // "oleander? no, sage"
+			for i := question; i < begun; i++ {
+				out[i].denied = true
+			}
 		}
-		i += n - 1
+		against := turned && len(out) > begun && anyOf(out[len(out)-1].words, denies)
+		out = append(out, heard{words: ws, against: against})
 	}
-	return list
+	for rest := elided().ReplaceAllString(dashes.Replace(remark), "$1 "); rest != ""; {
+		n := strings.IndexFunc(rest+".", clauseEnd)
+		ws, from, turned := spoken(rest[:n]), 0, false
+		for i, w := range ws {
+			if turns(w) {
+				put(ws[from:i], turned)
+				from, turned = i+1, true
+			}
+		}
+		put(ws[from:], turned)
+		if n == len(rest) {
+			break
+		}
+		mark, size := utf8.DecodeRuneInString(rest[n:])
+		rest = rest[n+size:]
+		switch mark {
+		case '?', '？':
+			for i := begun; i < len(out); i++ {
+				out[i].asked = true
+			}
+			question, begun = begun, len(out)
+		case '.', '!', ';':
+			question, begun = len(out), len(out)
+		}
+	}
+	return out
 }
 
 // spoken are the words of a clause as names are read, with the small words that no name has; a word
@@ -81,7 +143,7 @@ func spoken(clause string) (ws []string) {
 func (l *Library) banned(ws []string, i int) (*Botanical, int) {
 	for n := 1; n <= min(len(ws)-i, longestTold) && ws[i+n-1] != "and"; n++ {
 		b := l.MustNot(strings.Join(ws[i:i+n], " "))
-		if b == nil || l.MustNot(strings.Join(ws[i+1:i+n], " ")) == b {
+		if b == nil || l.MustNot(strings.Join(ws[i+1:i+n], " ")) == b && !l.whole(ws[i:i+n]) {
 			continue
 		}
 		for _, wider := range [][]string{ws[max(i-1, 0) : i+n], ws[i:min(i+n+1, len(ws))]} {
@@ -94,27 +156,83 @@ func (l *Library) banned(ws []string, i int) (*Botanical, int) {
 	return nil, 0
 }
 
+// whole reports whether words are a name of a botanical as they stand.
+func (l *Library) whole(ws []string) bool {
+	said := words(strings.Join(ws, " "))
+	return len(said) == len(ws) && l.botanicals().index().same(said) >= 0
+}
+
 // longestTold is how many words the name of a poison has at most, small ones among them.
 const longestTold = 5
 
-// isIn reports whether what stands before and behind its name in a clause says that it is in.
-func (b *Botanical) isIn(before, behind []string) bool {
-	if b.Kind == "chemical" && slices.ContainsFunc(slices.Concat(before, behind), cleans) ||
-		len(behind) > 0 && thingOfIt(behind[0]) {
-		return false
+// isIn reports whether what stands around its name, from one word to another of the first of these
+// clauses, says that it is in.
+func (b *Botanical) isIn(clauses []heard, from, to int) bool {
+	c := clauses[0]
+	before, behind := c.words[:from], c.words[to:]
+	chemical, other := b.Kind == "chemical", slices.Concat(before, behind)
+	near := func(i int) bool {
+		return !anyOf(before[i+1:], func(w string) bool { return !saysWhat(w) && !hedges(w) })
 	}
-	said := false
+	withIt := anyOf(before, with) && near(slices.IndexFunc(before, with))
+	switch {
+	case c.denied, len(behind) > 0 && thingOfIt(behind[0]), withIt && anyOf(behind, spares):
+		return false
+	case chemical && anyOf(other, func(w string) bool { return cleans(w) || rinsed(w) }):
+		return leftIn(clauses, to, withIt && anyOf(before, rinsed))
+	}
+	exchange := anyOf(other, exchanged)
+	more := func(w string) bool { return !hedges(w) && !doubts(w) }
+	said := c.asked || withIt && (chemical || anyOf(other, wentIn)) ||
+		c.against && near(-1) && !anyOf(behind, more)
+	denied, weak := false, false
 	for i, w := range before {
-		near := !slices.ContainsFunc(before[i+1:], func(w string) bool { return !saysWhat(w) && !hedges(w) })
 		switch {
-		case denies(w) && !(i+1 < len(before) && doubts(before[i+1])), spares(w):
+		case exchange && inFor(w) && near(i), doubts(w):
+			said, denied = true, false
+		case spares(w):
 			return false
-		case wentIn(w), doubts(w), saysWhat(w) && near:
+		case denied && undenies(w) && !anyOf(before[:i], joins):
+			said, denied = true, false
+		case denies(w):
+			denied = !weak && !c.asked && !(i+1 < len(before) && doubts(before[i+1]))
+			said = said || weak
+		case wentIn(w), saysWhat(w) && near(i):
 			said = true
 		}
+		weak = weak || weakens(w)
 	}
+	return !denied && (said || saidBehind(behind))
+}
+
+// leftIn reports whether what cleaned a jar stayed in it, by what is said behind it: no rinse, or where
+// it was itself what the jar was rinsed with, no water.
+func leftIn(clauses []heard, to int, rinse bool) bool {
+	for k, c := range clauses {
+		ws := c.words
+		if k == 0 {
+			ws = ws[to:]
+		}
+		if anyOf(ws, rinsed) && anyOf(ws, denies) {
+			return true
+		}
+		rinse = rinse && !anyOf(ws, flushed)
+	}
+	return rinse
+}
+
+// anyOf reports whether one of some words is meant.
+//
+//go:noinline
+func anyOf(ws []string, meant func(word string) bool) bool { return slices.ContainsFunc(ws, meant) }
+
+// saidBehind reports whether the words behind a name say that it went in.
+func saidBehind(behind []string) bool {
 	tail := " " + strings.Join(behind, " ") + " "
-	return said || slices.ContainsFunc(wentTail(), func(t string) bool { return strings.Contains(tail, t) })
+	return slices.ContainsFunc(wentTail(), func(t string) bool {
+		at := strings.Index(tail, t)
+		return at >= 0 && !anyOf(strings.Fields(tail[:at]), denies)
+	})
 }
 
 // named reports whether words name it in a remark, whatever follows: an alcohol for cleaning is

@@ -28,6 +28,7 @@ var (
 	rawWords     = wordSet("raw")
 	fineWords    = names.Related("fineness")
 	innocent     = names.Related("innocent")
+	noFoodShop   = wordSet("no food shop")
 )
 
 // wordSet tells whether a word stands in one of some classes.

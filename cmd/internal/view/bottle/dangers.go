@@ -307,15 +307,18 @@ func aliveWords(k *keeping.Keep) (said []string) {
 			it = fmt.Sprintf("bottle %d", o.Bottle)
 			others = " The others hold the same liquid: log that it is gone, and look at each against the light before it is opened."
 		}
-		switch {
-		case !o.Cause.Named():
+		if !o.Cause.Named() {
 			add(fmt.Sprintf("It may be alive (%s): if you are not sure, throw %s away untasted.%s", o.What, it, others))
-		case o.Cause.Handling != "":
-			add(fmt.Sprintf("Do not taste it, throw %s away: %q was noted, and no strength makes that good.%s", it, o.What, others))
-		default:
-			add(fmt.Sprintf("Do not taste it, throw %s away: %q was noted, and no strength makes that good. %s.%s", it,
-				o.What, quantity.Capital(firstClause(o.Cause.WhatToDo)), others))
+			continue
 		}
+		text := fmt.Sprintf("Do not taste it, throw %s away: %q was noted, and no strength makes that good.", it, o.What)
+		if o.Cause.Asks {
+			text = fmt.Sprintf("Taste nothing: %q was noted.", o.What)
+		}
+		if o.Cause.Handling == "" {
+			text += " " + quantity.Capital(firstClause(o.Cause.WhatToDo)) + "."
+		}
+		add(text + others)
 	}
 	return said
 }

@@ -143,6 +143,8 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	}
 	p.Line("")
 	switch {
+	case causes[0].Asks:
+		p.Para("Taste nothing until that is known: that word stands for itself in any drink, whatever else is named here.")
 	case causes[0].Named():
 		p.Para("Throw it away untasted: that word stands for itself in any drink, whatever else is named here.")
 	case throw:
