@@ -322,8 +322,39 @@ func (x *index) ban(name string) int {
 			}
 		}
 	}
-	if x.kind == "botanical" && x.neatOil(ws) {
+	switch {
+	case x.kind != "botanical":
+	case x.neatOil(ws):
 		return x.same(words("essential oil"))
+	default:
+		return x.stoneOf(ws)
+	}
+	return -1
+}
+
+// stoneOf is the forbidden entry of the stones, kernels or pips of a known fruit, beside its name
+// or in one word with it, in whatever languages: what goes by any name of the fruit in ours.
+func (x *index) stoneOf(ws []string) int {
+	for i, w := range ws {
+		of := without(ws, i, i)
+		stone := stoneWords(w)
+		for _, end := range stoneEndings() {
+			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
+				of, stone = append(of, s), true
+			}
+		}
+		if !stone {
+			continue
+		}
+		for _, fruit := range x.within(inflected(of)) {
+			for text := range x.entries[fruit.entry].all {
+				for _, called := range stonesNamed {
+					if e := x.same(append(words(text), called)); e >= 0 && x.entries[e].never {
+						return e
+					}
+				}
+			}
+		}
 	}
 	return -1
 }

@@ -109,7 +109,7 @@ func (x *Addition) plant(b *batch.Batch, lib *library.Library, bot *library.Bota
 	strong := x.ABVPercent != nil && *x.ABVPercent > 0
 	x.Reads.stays = !strong || *x.ABVPercent < leastLiquorABV
 	if x.Reads.odd = bot.Strange(x.Entry.Name, ""); !bot.Own {
-		x.Reads.never = lib.MayBe(x.Entry.Name)
+		x.Reads.never = lib.Suspected(x.Entry.Name, true)
 	}
 	x.Cut = wetted(&x.Reads, x.Cut, nil)
 	if strong && weighed {
