@@ -58,10 +58,17 @@ func TestOilsAndLaboratorySpirits(t *testing.T) {
 			t.Errorf("%q is %v", name, b)
 		}
 	}
-	for name := range strings.SplitSeq("olive oil, walnut oil, sesame oil, garlic oil, chilli oil, Kürbiskernöl, huile d'olive, almond oil, sunflower oil, oil, alcohol, thyme", ", ") {
+	for name := range strings.SplitSeq("olive oil, walnut oil, sesame oil, garlic oil, chilli oil, Kürbiskernöl, huile d'olive, almond oil, sunflower oil, oil, alcohol, thyme, "+
+		"sun-dried tomatoes in oil, lemon thyme in oil, capers in olive oil, pomodori secchi sott'olio", ", ") {
 		if b := l.MustNot(name); b != nil {
 			t.Errorf("%q is forbidden as %s", name, b.Name)
 		}
+	}
+	if g, err := l.Ingredient("olives in oil"); err == nil {
+		t.Errorf("olives in oil are %s", g.Name)
+	}
+	if l.MustNot("steeped in essential oil") == nil {
+		t.Error("an essential oil is heard as what a thing lies in")
 	}
 	for name := range strings.SplitSeq("reagent alcohol, lab ethanol, medical alcohol, anhydrous ethanol, Spiritus", ", ") {
 		if len(l.MayBe(name)) == 0 {
