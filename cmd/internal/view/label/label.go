@@ -381,7 +381,7 @@ func (w *writer) keeping() {
 		w.line(mustStand, "How long it keeps is not known: keep it cold.")
 		return
 	}
-	text := "Keep it " + place(k) + ". "
+	text := quantity.Capital(view.IfDrunk(k)+"keep it "+place(k)) + ". "
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
 	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}

@@ -83,5 +83,5 @@ func (k *Known) Instead(lib *library.Library) string {
 	case len(does) > 0:
 		holds = strings.Join(does, "; ")
 	}
-	return cmp.Or(k.Doubt(), holds, lib.Asked(k.Name), "steepbook lookup lists what it knows")
+	return cmp.Or(k.Doubt(), lib.Asked(k.Name), holds, "steepbook lookup lists what it knows")
 }
