@@ -347,10 +347,10 @@ func (x *index) stoneOf(ws []string) int {
 			continue
 		}
 		for _, fruit := range x.within(inflected(of)) {
-			for text := range x.entries[fruit.entry].all {
-				for _, called := range stonesNamed {
-					if e := x.same(append(words(text), called)); e >= 0 && x.entries[e].never {
-						return e
+			for _, n := range x.names[x.from[fruit.entry]:x.from[fruit.entry+1]] {
+				for _, m := range x.among(append(n.ws, stonesNamed...)) {
+					if x.entries[m.entry].never {
+						return m.entry
 					}
 				}
 			}

@@ -12,7 +12,7 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 	l := Builtin()
 	for entry, names := range map[string]string{
 		"bitter almond":     "Bittermandeln, bittere Mandeln, Bitter-Mandeln, Bittermandelkerne, mandorle amare, amandes amères, almendras amargas, amêndoas amargas, almonds (bitter), oil of bitter almonds",
-		"apricot kernel":    "kersenpitten, Zwetschkenkerne, Weichselkerne, Weichselkern, morello stones, noyaux de griottes, huesos de guinda, noccioli di amarena, cuescos de ciruela, semillas de manzana, Birnenkerne, Pflaumensteine, Kirschen (Kerne), Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
+		"apricot kernel":    "nectarine pits, mirabelle stones, greengage kernels, sour cherry pits, damson stones, sloe pits, kersenpitten, Zwetschkenkerne, Weichselkerne, Weichselkern, morello stones, noyaux de griottes, huesos de guinda, noccioli di amarena, cuescos de ciruela, semillas de manzana, Birnenkerne, Pflaumensteine, Kirschen (Kerne), Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
 		"calamus":           "Kalmus, Kalmuswurzel, Kalmuswurzeln, acore odorant, cálamo aromático",
 		"comfrey":           "Beinwell, Beinwellwurzel, Beinwellblätter, consoude, consuelda, Pestwurzblätter",
 		"tansy":             "Rainfarn, Rainfarnblüten, Rainfarnkraut, tanaisie",
@@ -161,6 +161,20 @@ func TestNoHarmlessHint(t *testing.T) {
 	for name := range strings.SplitSeq("bromide salt, curing salt of mine, cadmium, polish soda, baies de mystère, thallium", ", ") {
 		if near := l.Near(name); len(near) > 0 && l.MustNot(name) == nil {
 			t.Errorf("%q: did you mean %v", name, near)
+		}
+	}
+}
+
+// TestNamesWithoutAStrength: what a name may stand for at any strength is asked for it.
+func TestNamesWithoutAStrength(t *testing.T) {
+	for name := range strings.SplitSeq("alcohol, spirit, Alkohol, base spirit, homemade vodka, home-made gin, home distilled spirit, selbstgebrannter Schnaps", ", ") {
+		if !Unlabelled(name) {
+			t.Errorf("%q has a strength", name)
+		}
+	}
+	for name := range strings.SplitSeq("vodka, pure alcohol, grain alcohol, drinking alcohol, neutral spirit, spirit 40 % vol, house rum", ", ") {
+		if Unlabelled(name) {
+			t.Errorf("%q has no strength", name)
 		}
 	}
 }

@@ -27,7 +27,6 @@ var (
 	kindWords    = names.Related("kind")
 	anyStrength  = wordSet("any strength")
 	homeMade     = wordSet("home made")
-	homeMake     = wordSet("home make")
 	rawWords     = wordSet("raw")
 	fineWords    = names.Related("fineness")
 	innocent     = names.Related("innocent")
@@ -151,8 +150,7 @@ func plain(ws []string) []string {
 // that it was made at home, where nobody prints a label.
 func Unlabelled(name string) bool {
 	ws := words(name)
-	return slices.ContainsFunc(ws, homeMade) || slices.Contains(ws, "home") && slices.ContainsFunc(ws, homeMake) ||
-		len(ws) > 0 && !slices.ContainsFunc(ws, func(w string) bool { return !anyStrength(w) })
+	return slices.ContainsFunc(ws, homeMade) || len(ws) > 0 && !slices.ContainsFunc(ws, func(w string) bool { return !anyStrength(w) })
 }
 
 // otherPart reports whether a name asks for a part of the plant that neither

@@ -121,6 +121,8 @@ var (
 )
 
 // written are the ways to write a word, each with that word.
+//
+//go:noinline
 func written(class string) func() map[string]string {
 	return sync.OnceValue(func() map[string]string {
 		m := make(map[string]string)

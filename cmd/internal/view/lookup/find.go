@@ -3,7 +3,6 @@ package lookup
 import (
 	"cmp"
 	"errors"
-	"slices"
 	"strings"
 
 	"steepbook/data/library"
@@ -67,21 +66,16 @@ func (k *Known) Doubt() string {
 }
 
 // Instead says of a name that is not known what any answer about a batch hears in it: the poison
-// that it may be, what it is taken to hold and what that does, or what else was meant.
+// that it may be, what else was meant, or what it is taken to hold and what that does.
 func (k *Known) Instead(lib *library.Library) string {
-	kin := lib.Kin(k.Name)
-	var does []string
-	for _, h := range kin.AllHazards() {
-		if !slices.Contains(does, h.Do) {
-			does = append(does, strings.TrimSuffix(h.Do, "."))
+	said := cmp.Or(k.Doubt(), lib.Asked(k.Name))
+	if kin := lib.Kin(k.Name); said == "" {
+		if len(kin.Words) > 0 {
+			said = "by its name it is taken to hold " + quantity.And(kin.Words) + ". "
+		}
+		for _, h := range kin.AllHazards() {
+			said += h.Do + " "
 		}
 	}
-	holds := ""
-	switch {
-	case len(kin.Words) > 0:
-		holds = strings.Join(slices.Insert(does, 0, "by its name it is taken to hold "+quantity.And(kin.Words)), "; ")
-	case len(does) > 0:
-		holds = strings.Join(does, "; ")
-	}
-	return cmp.Or(k.Doubt(), lib.Asked(k.Name), holds, "steepbook lookup lists what it knows")
+	return cmp.Or(strings.TrimRight(said, ". "), "steepbook lookup lists what it knows")
 }
