@@ -192,6 +192,9 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Organism = "Clostridium botulinum"
 		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell " +
 			"and taste do not show it"
+	case b.Oil:
+		d.Organism, d.Margin = "Clostridium botulinum", -limit
+		d.Text = "neither alcohol nor acid reaches what lies in oil, so none of them holds back what makes people ill"
 	case b.Egg || b.RawEgg:
 		d.Organism = "Salmonella"
 		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))

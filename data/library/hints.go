@@ -129,7 +129,7 @@ func (l *Library) Spelt(name string) Kin {
 }
 
 // hints lists the entries that a name may have meant, the likeliest first. What
-// must not be steeped is offered for a slip of one letter only.
+// must not be steeped is offered for a slip of one letter only, one a word.
 func (x *index) hints(name string) []hint {
 	return remembered(&x.hinted, name, func() []hint { return x.hint(name) })
 }
@@ -150,7 +150,7 @@ func (x *index) hint(name string) []hint {
 		joined, h := strings.Join(n.ws, ""), &out[n.entry]
 		h.name, h.never = x.entries[n.entry].name, x.entries[n.entry].never
 		if x.entries[n.entry].never {
-			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 {
+			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 || slips(ws, n.ws) {
 				h.score = max(h.score, alike(asked, joined))
 			}
 			continue
@@ -162,6 +162,13 @@ func (x *index) hint(name string) []hint {
 		}
 	}
 	return ranked(slices.DeleteFunc(out, func(h hint) bool { return h.score < leastLike }))
+}
+
+// slips reports whether a name is another one with a letter wrong in any of its words: "lilly vally".
+func slips(asked, known []string) bool {
+	return slices.EqualFunc(asked, known, func(a, b string) bool {
+		return a == b || utf8.RuneCountInString(a) > leastStem && strict.Edits(a, b, 1) == 1
+	})
 }
 
 // chemical reports whether a word that is not known ends as the names of substances do: nobody is to

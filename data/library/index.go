@@ -328,6 +328,35 @@ func (x *index) ban(name string) int {
 		return x.same(words("essential oil"))
 	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop):
 		return x.same(words("poisonous alcohol"))
+	default:
+		return x.stoneOf(ws)
+	}
+	return -1
+}
+
+// stoneOf is the forbidden entry of the stones, kernels or pips of a known fruit, beside its name
+// or in one word with it, in whatever languages: what goes by any name of the fruit in ours.
+func (x *index) stoneOf(ws []string) int {
+	for i, w := range ws {
+		of := without(ws, i, i)
+		stone := stoneWords(w)
+		for _, end := range stoneEndings() {
+			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
+				of, stone = append(of, s), true
+			}
+		}
+		if !stone {
+			continue
+		}
+		for _, fruit := range x.within(inflected(of)) {
+			for _, n := range x.names[x.from[fruit.entry]:x.from[fruit.entry+1]] {
+				for _, m := range x.among(append(n.ws, stonesNamed...)) {
+					if x.entries[m.entry].never {
+						return m.entry
+					}
+				}
+			}
+		}
 	}
 	return -1
 }

@@ -37,6 +37,14 @@ var (
 	oilEndings = wordList("oil ending")
 )
 
+// The words for a stone, kernel or pip in many languages, alone and at the end of a word, and what
+// the names of those that must not be steeped have for them.
+var (
+	stoneWords   = wordSet("stone")
+	stoneEndings = wordList("stone ending")
+	stonesNamed  = []string{"kernel", "stone", "pit", "pip", "seed"}
+)
+
 // bases lists the words of which a word may be a form: itself, without an ending, and
 // without a part of the plant.
 func bases(w string) []string {

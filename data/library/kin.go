@@ -5,6 +5,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"steepbook/data/quantity"
 )
 
 // Kin is what the library knows of the words of a name it does not know: "country
@@ -51,6 +53,23 @@ func (l *Library) MayBe(name string) []string {
 		_ = k.take(l, m)
 	}
 	return k.Never
+}
+
+// Suspected names what must not be steeped and may be meant by a name, known or not: one that
+// has two meanings, holds a word that may be a poison's, or is a slip away from one.
+func (l *Library) Suspected(name string, known bool) []string {
+	if known {
+		return l.MayBe(name)
+	}
+	if never := l.Kin(name).Never; len(never) > 0 {
+		return never
+	}
+	return l.NearPoison(name)
+}
+
+// SaidToBe says of a name what it may be that must not be steeped.
+func SaidToBe(name string, never []string) string {
+	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk", name, quantity.Or(never))
 }
 
 // take adds what a word stands for.

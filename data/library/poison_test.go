@@ -12,7 +12,7 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 	l := Builtin()
 	for entry, names := range map[string]string{
 		"bitter almond":     "Bittermandeln, bittere Mandeln, Bitter-Mandeln, Bittermandelkerne, mandorle amare, amandes amères, almendras amargas, amêndoas amargas, almonds (bitter), oil of bitter almonds",
-		"apricot kernel":    "Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
+		"apricot kernel":    "nectarine pits, mirabelle stones, greengage kernels, sour cherry pits, damson stones, sloe pits, kersenpitten, Zwetschkenkerne, Weichselkerne, Weichselkern, morello stones, noyaux de griottes, huesos de guinda, noccioli di amarena, cuescos de ciruela, semillas de manzana, Birnenkerne, Pflaumensteine, Kirschen (Kerne), Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
 		"calamus":           "Kalmus, Kalmuswurzel, Kalmuswurzeln, acore odorant, cálamo aromático",
 		"comfrey":           "Beinwell, Beinwellwurzel, Beinwellblätter, consoude, consuelda, Pestwurzblätter",
 		"tansy":             "Rainfarn, Rainfarnblüten, Rainfarnkraut, tanaisie",
@@ -21,12 +21,12 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 		"tobacco":           "Tabak, Tabakblätter, tabac, tabaco, Zigarren",
 		"rhubarb leaf":      "Rhabarberblätter, Rhabarberblättern, feuilles de rhubarbe, hojas de ruibarbo",
 		"spurge":            "Rosskastanie, Rosskastanien, Roßkastanien, Rosskastanienblüten, marrons d'Inde, savine, Schöllkraut",
-		"nightshade":        "Tollkirschen, Tollkirschenblätter, Tollkirschensaft, Stechäpfel, belladonne",
+		"nightshade":        "devil's cherries, Tollkirschen, Tollkirschenblätter, Tollkirschensaft, Stechäpfel, belladonne",
 		"cherry laurel":     "Lorbeerkirsche, Lorbeerkirschen, Kirschlorbeerblätter",
 		"monkshood":         "monks hood, Eisenhutwurzel, аконита",
 		"yew":               "Eiben, Eibennadeln, Eibenbeeren, tejos",
 		"elder leaf":        "Holunderblätter, grüne Holunderbeeren, hojas de saúco",
-		"poisonous alcohol": "fireplace ethanol, denatured, stove fuel, cleaning alcohol, cleaning alcohol 96 %, screenwash, rubbing alcohol, Kaminethanol, vergällter Alkohol, Brennspiritus, Isopropanol 99 %, alcool denaturato, alcohol isopropílico, rödsprit",
+		"poisonous alcohol": "Isoprop, isoprop 40, burning alcohol, alcohol for sanitising hands, thinner, fireplace ethanol, denatured, stove fuel, cleaning alcohol, cleaning alcohol 96 %, screenwash, rubbing alcohol, Kaminethanol, vergällter Alkohol, Brennspiritus, Isopropanol 99 %, alcool denaturato, alcohol isopropílico, rödsprit",
 	} {
 		for name := range strings.SplitSeq(names, ", ") {
 			if b := l.MustNot(name); b == nil || b.Name != entry {
@@ -35,7 +35,8 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 		}
 	}
 	for _, name := range []string{
-		"Mandeln", "mandorle", "amandes", "Holunderbeeren", "Holunderblüten", "Kirschen", "Schattenmorellen", "morello cherries", "raki", "Mispeln", "acorn",
+		"Kürbiskerne", "Granatapfelkerne", "Traubenkerne", "Pinienkerne", "Sonnenblumenkerne", "kernel corn", "stone pine nuts", "semi-dried cherries",
+		"Weinstein", "graines de coriandre", "semillas de cilantro", "Kirschen ohne Kerne", "sour cherries with stones", "Mandeln", "mandorle", "amandes", "Holunderbeeren", "Holunderblüten", "Kirschen", "Schattenmorellen", "morello cherries", "raki", "Mispeln", "acorn",
 		"Mohnsamen", "Rhabarber", "menta", "Zitronenblätter", "Lorbeerblätter", "IPA", "horse mint", "Süßholzwurzel", "pesche", "Fruchtfleisch", "rubbed sage", "Rauke", "figue", "fragola", "柚子", "人参", "alcohol etílico", "Lorbeer", "alloro", "IPA beer",
 	} {
 		if b := l.MustNot(name); b != nil {
@@ -57,10 +58,17 @@ func TestOilsAndLaboratorySpirits(t *testing.T) {
 			t.Errorf("%q is %v", name, b)
 		}
 	}
-	for name := range strings.SplitSeq("olive oil, walnut oil, sesame oil, garlic oil, chilli oil, Kürbiskernöl, huile d'olive, almond oil, sunflower oil, oil, alcohol, thyme", ", ") {
+	for name := range strings.SplitSeq("olive oil, walnut oil, sesame oil, garlic oil, chilli oil, Kürbiskernöl, huile d'olive, almond oil, sunflower oil, oil, alcohol, thyme, "+
+		"sun-dried tomatoes in oil, lemon thyme in oil, capers in olive oil, pomodori secchi sott'olio", ", ") {
 		if b := l.MustNot(name); b != nil {
 			t.Errorf("%q is forbidden as %s", name, b.Name)
 		}
+	}
+	if g, err := l.Ingredient("olives in oil"); err == nil {
+		t.Errorf("olives in oil are %s", g.Name)
+	}
+	if l.MustNot("steeped in essential oil") == nil {
+		t.Error("an essential oil is heard as what a thing lies in")
 	}
 	for name := range strings.SplitSeq("reagent alcohol, lab ethanol, medical alcohol, anhydrous ethanol, Spiritus", ", ") {
 		if len(l.MayBe(name)) == 0 {
@@ -153,6 +161,30 @@ func TestNoHarmlessHint(t *testing.T) {
 	for name := range strings.SplitSeq("bromide salt, curing salt of mine, cadmium, polish soda, baies de mystère, thallium", ", ") {
 		if near := l.Near(name); len(near) > 0 && l.MustNot(name) == nil {
 			t.Errorf("%q: did you mean %v", name, near)
+		}
+	}
+}
+
+// TestNamesWithoutAStrength: what a name may stand for at any strength is asked for it.
+func TestNamesWithoutAStrength(t *testing.T) {
+	for name := range strings.SplitSeq("alcohol, spirit, Alkohol, base spirit, homemade vodka, home-made gin, home distilled spirit, selbstgebrannter Schnaps", ", ") {
+		if !Unlabelled(name) {
+			t.Errorf("%q has a strength", name)
+		}
+	}
+	for name := range strings.SplitSeq("vodka, pure alcohol, grain alcohol, drinking alcohol, neutral spirit, spirit 40 % vol, house rum", ", ") {
+		if Unlabelled(name) {
+			t.Errorf("%q has no strength", name)
+		}
+	}
+}
+
+// TestSlipInEveryWord: the name of a poison is heard with a letter wrong in each of its words.
+func TestSlipInEveryWord(t *testing.T) {
+	l := Builtin()
+	for name, want := range map[string]string{"lilly of the vally": "lily of the valley", "chery laural": "cherry laurel"} {
+		if near := l.Suspected(name, false); !slices.Contains(near, want) {
+			t.Errorf("%q may be %v and not %s", name, near, want)
 		}
 	}
 }

@@ -25,6 +25,8 @@ var (
 	otherPlants  = wordSet("other plants")
 	partWords    = names.Related("part")
 	kindWords    = names.Related("kind")
+	anyStrength  = wordSet("any strength")
+	homeMade     = wordSet("home made")
 	rawWords     = wordSet("raw")
 	fineWords    = names.Related("fineness")
 	innocent     = names.Related("innocent")
@@ -143,6 +145,13 @@ func plain(ws []string) []string {
 		}
 	}
 	return out
+}
+
+// Unlabelled reports whether a name fixes no strength: it says no more than that it is alcohol, or
+// that it was made at home, where nobody prints a label.
+func Unlabelled(name string) bool {
+	ws := words(name)
+	return slices.ContainsFunc(ws, homeMade) || len(ws) > 0 && !slices.ContainsFunc(ws, func(w string) bool { return !anyStrength(w) })
 }
 
 // otherPart reports whether a name asks for a part of the plant that neither

@@ -109,7 +109,7 @@ var (
 		for w, s := range plurals() {
 			m[w] = form{word: spelled(s)}
 		}
-		for _, w := range strings.Fields("no without removed discarded out mit avec con ohne sans sin senza") {
+		for _, w := range strings.Fields("no without removed discarded out mit avec con ohne sans sin senza en sott") {
 			m[w] = form{word: w, remark: true}
 		}
 		for _, w := range strings.Fields("of the a an and from or") {
@@ -121,6 +121,8 @@ var (
 )
 
 // written are the ways to write a word, each with that word.
+//
+//go:noinline
 func written(class string) func() map[string]string {
 	return sync.OnceValue(func() map[string]string {
 		m := make(map[string]string)
@@ -161,8 +163,8 @@ func leftOut(s string) string {
 	})
 }
 
-// leftIn turns "with stones", "stones in" and "with ribs" into one word each:
-// cherries with their stones are fruit, cherry stones are not.
+// leftIn turns "with stones", "stones in", "with ribs" and "in oil" into one word each:
+// cherries with their stones are fruit, cherry stones are not, nor are olives in oil olive oil.
 func leftIn(s string) string {
 	s = withParts().ReplaceAllStringFunc(s, func(m string) string {
 		switch m = strings.TrimRight(m[strings.LastIndexByte(m, ' ')+1:], "s"); m {
@@ -173,7 +175,7 @@ func leftIn(s string) string {
 		}
 		return "unpitted"
 	})
-	return partsIn().ReplaceAllString(s, "unpitted")
+	return oilAround().ReplaceAllString(partsIn().ReplaceAllString(s, "unpitted"), "oilpacked")
 }
 
 // stoneAbroad is a stone of a fruit, in other languages, from memory.
@@ -186,6 +188,8 @@ var (
 	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|` +
 		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b|` +
 		`\b(?:ohne|sans|sin|senza) ` + stoneAbroad)
+	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|sott) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
+		`(?:oil|ol|oel|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
 	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b|\b(?:mit|avec|con) ` + stoneAbroad)
 )
 

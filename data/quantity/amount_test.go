@@ -87,6 +87,11 @@ var parseAmountCases = []struct {
 	{"juice of half a lemon", "piece", "fruit", "juice", Count, 0.5, 0.5},
 	{"peel of 8-12 lemons", "piece", "fruit", "peel", Count, 8, 12},
 	{"rind of 4", "piece", "fruit", "peel", Count, 4, 4},
+
+	{"1 Handvoll", "handful", "", "", Volume, 1, 1}, {"2 Teelöffel", "metric tsp", "", "", Volume, 2, 2},
+	{"1 EL", "metric tbsp", "", "", Volume, 1, 1}, {"2 cuillères à soupe", "metric tbsp", "", "", Volume, 2, 2},
+	{"1 puñado", "handful", "", "", Volume, 1, 1}, {"3 pizzichi", "pinch", "", "", Volume, 3, 3},
+	{"5 Tropfen", "drop", "", "", Volume, 5, 5}, {"3 Zehen", "piece", "clove", "", Count, 3, 3},
 }
 
 // TestParseAmount reads amounts as makers write them.

@@ -133,10 +133,23 @@ var nouns = map[string]string{
 		"jalapenos",
 }
 
-// abroad are the forms of nouns and of fruits in other languages, from memory.
+// abroad are the forms of units, nouns and fruits in other languages, from memory; a spoon is a
+// metric one there.
 var abroad = map[string]string{
-	"piece": "stück,stücke,stueck,stk,pièce,pièces,morceau,morceaux,pieza,piezas,unidad,unidades,pezzo,pezzi",
-	"stick": "stange,stangen,bâton,bâtons,palo,palos,rama,ramas,stecca,stecche", "head": "dolde,dolden,ombelle,ombelles",
+	"g": "gramm,gramos,gramo,grammo,grammi", "kg": "kilogramm,kilogramos,kilogrammi",
+	"ml": "mililitro,mililitros,millilitri", "l": "litro,litros,litri",
+	"metric tsp": "teelöffel,tl,kaffeelöffel,cuillère à café,cuillères à café,càc,cucharadita,cucharaditas,cucchiaino," +
+		"cucchiaini,theelepel,theelepels,tesked,teskedar,teske,teskeer",
+	"metric tbsp": "esslöffel,el,eßlöffel,cuillère à soupe,cuillères à soupe,càs,cucharada,cucharadas,cucchiaio," +
+		"cucchiai,eetlepel,eetlepels,matsked,matskedar,spiseske,spiseskeer",
+	"bottle": "flasche,flaschen,bouteille,bouteilles,botella,botellas,bottiglia,bottiglie,fles,flessen",
+	"pinch":  "prise,prisen,pincée,pincées,pizca,pizcas,pizzico,pizzichi,snufje,snufjes",
+	"drop":   "tropfen,goutte,gouttes,gota,gotas,goccia,gocce,druppel,druppels",
+	"dash":   "spritzer,trait,traits", "splash": "schuss,schuß,chorrito,chorritos,goccio,scheut,scheutje",
+	"handful": "handvoll,hand voll,händevoll,poignée,poignées,puñado,puñados,manciata,manciate,handvol,näve,nävar",
+	"clove":   "zehe,zehen,knoblauchzehe,knoblauchzehen,diente,dientes,spicchio,spicchi",
+	"piece":   "stück,stücke,stueck,stk,pièce,pièces,morceau,morceaux,pieza,piezas,unidad,unidades,pezzo,pezzi",
+	"stick":   "stange,stangen,bâton,bâtons,palo,palos,rama,ramas,stecca,stecche", "head": "dolde,dolden,ombelle,ombelles",
 	"pod":   "schote,schoten,kapsel,kapseln,gousse,gousses,vaina,vainas,baccello,baccelli",
 	"sprig": "zweig,zweige,brin,brins,ramita,ramitas,rametto,rametti", "bunch": "bund,bouquet,manojo,mazzo",
 	"leaf": "blatt,blätter,feuille,feuilles,hoja,hojas,foglia,foglie", "flower": "blüte,blüten,fleur,fleurs,flores,fiore,fiori",
@@ -170,7 +183,7 @@ var measures = sync.OnceValue(func() map[string]measure {
 		if u.plural != "" {
 			m[strings.ToLower(u.plural)] = measure{unit: u}
 		}
-		for _, a := range list(u.also) {
+		for _, a := range append(list(u.also), list(abroad[u.name])...) {
 			m[a] = measure{unit: u}
 		}
 	}

@@ -139,7 +139,7 @@ func (a *Assessment) decided() (said []string) {
 	spirit := func(name string, known *library.Spirit, abv *float64) {
 		switch from := library.From(name); {
 		case known == nil || known.Own:
-		case abv == nil && known.ABVPercent.Value > 0:
+		case abv == nil && known.ABVPercent.Value > 0 && !library.Unlabelled(name):
 			said = append(said, fmt.Sprintf(
 				"%s: its strength is not written, so the usual %g %% vol is taken (%g to %g are sold); write the strength from its label",
 				name, known.ABVPercent.Value, known.ABVPercent.Low, known.ABVPercent.High))

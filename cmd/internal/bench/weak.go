@@ -50,9 +50,9 @@ func (a *Assessment) GrowsFromStart() bool {
 }
 
 // FromStart says why the days of its keeping run from the start of the jar; empty where they
-// do not.
+// do not, or where it has no days.
 func (a *Assessment) FromStart() string {
-	if !a.GrowsFromStart() || len(a.Batch.Botanicals) == 0 { // mixed at once
+	if !a.GrowsFromStart() || a.Keep.Withheld() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
 	}
 	return holdsNothing(a.Blend.Result.JarParts.ABVPercent(), a.worstJarABV())

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"errors"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -9,7 +8,6 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/lookup"
 	"steepbook/data/library"
-	"steepbook/shelf/growth"
 )
 
 func lookupCommand() *cli.Command {
@@ -62,45 +60,16 @@ func lookupCommand() *cli.Command {
 	}
 }
 
-// lookUp prints every entry that goes by the name: a lime is a botanical and
-// its juice an ingredient. A microbe is looked for last.
+// lookUp prints what the library knows of a name.
 func lookUp(c *cli.Context, p *pen.Page, lib *library.Library, name string) error {
-	var entries []lookup.Entry
-	found := func(kind string, entry any, err error) error {
-		var lost *library.NotFoundError
-		if errors.As(err, &lost) {
-			return nil
-		}
-		entries = append(entries, lookup.Entry{Kind: kind, Of: entry})
+	known, err := lookup.Find(lib, name)
+	switch {
+	case err != nil:
 		return err
+	case len(known.Entries) == 0:
+		return usagef(c, "the library does not know %q; %s", name, known.Instead(lib))
 	}
-	b, err := lib.Botanical(name)
-	if err == nil && b.Forbidden != "" && lib.IsIngredient(name) { // fish gelatine is no fish
-		err = &library.NotFoundError{Name: name, Kind: "botanical"}
-	}
-	err = found("botanical", b, err)
-	if g, fault := lib.Ingredient(name); err == nil {
-		err = found("ingredient", g, fault)
-	}
-	if s, fault := lib.Spirit(name); err == nil {
-		err = found("spirit", s, fault)
-	}
-	if err != nil {
-		return err
-	}
-	if o, ok := growth.Lookup(name); ok && len(entries) == 0 {
-		entries = append(entries, lookup.Entry{Kind: "organism", Of: o})
-	}
-	if s, ok := lib.Source(name); ok && len(entries) == 0 {
-		entries = append(entries, lookup.Entry{Kind: "source", Of: s})
-	}
-	if len(entries) > 0 {
-		return lookup.Print(p, lib, entries, c.Bool("why"))
-	}
-	if asked := lib.Asked(name); asked != "" {
-		return usagef(c, "the library does not know %q; %s", name, asked)
-	}
-	return usagef(c, "the library does not know %q; steepbook lookup lists what it knows", name)
+	return lookup.Print(p, lib, known, c.Bool("why"))
 }
 
 // orWords joins names as a, b or c.

@@ -109,7 +109,7 @@ func (x *Addition) plant(b *batch.Batch, lib *library.Library, bot *library.Bota
 	strong := x.ABVPercent != nil && *x.ABVPercent > 0
 	x.Reads.stays = !strong || *x.ABVPercent < leastLiquorABV
 	if x.Reads.odd = bot.Strange(x.Entry.Name, ""); !bot.Own {
-		x.Reads.never = lib.MayBe(x.Entry.Name)
+		x.Reads.never = lib.Suspected(x.Entry.Name, true)
 	}
 	x.Cut = wetted(&x.Reads, x.Cut, nil)
 	if strong && weighed {
@@ -167,7 +167,7 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		x.Addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.Cut), MassG: massQuantity(e.Name, w)}
 		return nil
 	}
-	abv, ok := strength(x.ABVPercent, x.Spirit)
+	abv, ok := strength(x.ABVPercent, x.Spirit, name)
 	x.Reads.drunkAt(abv.Value)
 	if !ok {
 		x.Unread = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
@@ -304,7 +304,7 @@ func poured(a *quantity.Amount) bool {
 // withStrength gives an addition the strength that was written for it: ethanol
 // in the place of its water, its volume as it was poured. It says false where there is too little water.
 func withStrength(a *mixture.Addition, written *float64, poured bool) bool {
-	abv, _ := strength(written, nil)
+	abv, _ := strength(written, nil, "")
 	per := a.PerG
 	room := per.Water + per.Ethanol
 	at := func(ethanol float64) mixture.Parts {

@@ -65,7 +65,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 			r.Reads.stranger(lib, nil)
 		}
 	}
-	abv, ok := strength(s.ABVPercent, r.Known)
+	abv, ok := strength(s.ABVPercent, r.Known, name)
 	r.Reads.drunkAt(abv.Value)
 	switch sure := s.ABVPercent != nil && !(s.Bare && r.Known == nil && len(r.Reads.spirits) == 0); {
 	case r.Missing != "" || sure:
@@ -113,7 +113,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Ingredient = ing
 	r.Base = mixture.Base{Name: r.Entry.Name}
-	if abv, ok := strength(r.Entry.ABVPercent, nil); ok &&
+	if abv, ok := strength(r.Entry.ABVPercent, nil, ""); ok &&
 		(!r.Entry.Bare || ing.Per100G.Ethanol > leastEthanol) {
 		r.Base.ABVPercent = abv
 	} else if own := ingredientParts(ing).ABVPercent(); own > 0.05 {
@@ -149,14 +149,14 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 // labelABV is how far the label of a spirit may be off by law, ± % vol.
 func labelABV() float64 { return library.Builtin().Constant(library.LabelToleranceABV).Value }
 
-// strength is what the maker wrote, else the usual strength of the class.
-func strength(written *float64, known *library.Spirit) (abv mixture.Quantity, ok bool) {
+// strength is what the maker wrote, else the usual strength of the class, where its name has one.
+func strength(written *float64, known *library.Spirit, name string) (abv mixture.Quantity, ok bool) {
 	switch {
 	case written != nil:
 		// Taken as a 90 % range.
 		return mixture.Quantity{Value: *written, SD: labelABV() / 1.645, Cause: "the spirit's label",
 			Cure: "no scale helps: it is the law's tolerance"}, true
-	case known != nil && known.ABVPercent.Value > 0:
+	case known != nil && known.ABVPercent.Value > 0 && (known.Own || !library.Unlabelled(name)):
 		n := known.ABVPercent
 		return mixture.Quantity{Value: n.Value, SD: (n.High - n.Low) / Ninety,
 			Cause: "the spirit's strength, which is not written", Cure: "write abv from the label"}, true

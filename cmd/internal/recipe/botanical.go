@@ -60,7 +60,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Reads.Botanicals = []*library.Botanical{h.Known}
 		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)
 		if e.Like == "" && !h.Known.Own {
-			h.Reads.never = lib.MayBe(e.Name)
+			h.Reads.never = lib.Suspected(e.Name, true)
 		}
 		h.Note = Join(h.Note, h.Reads.NotKnown())
 		h.Note = Join(h.Note, h.Reads.AsFresh())

@@ -281,7 +281,7 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 	w.Bases, w.Additions = slices.Clone(p.Bases), slices.Clone(p.Additions)
 	for i := range w.Bases {
 		if x := &w.Bases[i]; x.Entry.ABVPercent == nil && x.Known != nil && x.Known.ABVPercent.Low > 0 {
-			x.Base.ABVPercent, _ = strength(&x.Known.ABVPercent.Low, nil)
+			x.Base.ABVPercent, _ = strength(&x.Known.ABVPercent.Low, nil, "")
 			unsaid = true
 		}
 	}
@@ -292,7 +292,7 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		}
 		ml := mixture.Quantity{Value: x.Addition.PerG.Times(x.MassG()).VolumeML(20)}
 		ml.SD = ml.Value * x.Addition.MassG.SD / x.Addition.MassG.Value
-		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil)
+		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil, "")
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
 			is := &x.Addition
 			weak.Late, weak.Moot, weak.Untold, weak.Of = is.Late, is.Moot, is.Untold, is.Of

@@ -92,7 +92,7 @@ func (x *Addition) line() Line {
 		l.Buy, l.MassG, l.Measures = x.Botanical.Name, x.MassG(), x.Cut.Measures
 	case e.Amount != nil && x.Missing == "" && (x.Spirit != nil || x.ABVPercent != nil):
 		l.Spirit = true
-		abv, _ := strength(x.ABVPercent, x.Spirit)
+		abv, _ := strength(x.ABVPercent, x.Spirit, e.Name)
 		ml, err := spiritVolume(e.Amount, abv.Value, e.Name)
 		if l.ABVPercent, l.VolumeML = abv.Value, ml.Value; err != nil {
 			l.Buy = ""

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"fmt"
 	"math"
 
 	"steepbook/data/batch"
@@ -34,6 +35,9 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 	for h := range p.Steeped {
 		if h.Weight == nil {
 			r.left = append(r.left, h)
+			if _, ok := heaviestG(h.Entry.Amount); h.Reads.untold() && !ok {
+				r.absent = append(r.absent, fmt.Sprintf("weigh the %s, for the answer hangs on how much there is of what nobody knows", h.Entry.Name))
+			}
 			continue
 		}
 		if h.Ingredient != nil && len(p.Bases) == 0 { // what the rest lies in

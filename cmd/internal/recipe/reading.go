@@ -76,10 +76,8 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	n.Ingredients = append(n.Ingredients, k.Ingredients...)
 	n.spirits = append(n.spirits, k.Spirits...)
 	n.named, n.holds = k.Allergens, k.Hazards
-	if n.like { // the maker says what it is
-		n.never = nil
-	} else if n.never = k.Never; len(n.never) == 0 {
-		n.never = lib.NearPoison(n.Name)
+	if n.never = nil; !n.like { // else the maker says what it is
+		n.never = lib.Suspected(n.Name, false)
 	}
 	n.dry = n.dry || k.DryKin(n.Name)
 	if !n.Lost {
@@ -188,7 +186,7 @@ func (n *reading) MayBe() string {
 	case n.steeps:
 		how = "find out what it is, and write like = \"…\" below its name, with a name that the library has"
 	}
-	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk; %s", n.Name, quantity.Or(n.never), how)
+	return library.SaidToBe(n.Name, n.never) + "; " + how
 }
 
 // strongestDrunk is the strength, % vol, to which a still brings spirit: 95.6 % by mass, where

@@ -97,6 +97,9 @@ func HasRested(a *bench.Assessment) string {
 	if g, err := due.Look(a); err != nil || g.Due.Kind != due.Rested {
 		return ""
 	}
+	if lead := IfDrunk(a.Keep); lead != "" {
+		return quantity.Capital(lead) + Rested + "."
+	}
 	return "Now: " + Rested + "."
 }
 

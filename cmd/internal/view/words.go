@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -70,6 +71,23 @@ func GoodBy(taste bool, day string) string {
 		return "best by " + day
 	}
 	return "use by " + day
+}
+
+// IfDrunk begins whatever offers a drink, or a day for one, that holds what nobody knows here; ""
+// where all is known.
+func IfDrunk(k *keeping.Keep) string {
+	if len(k.Unknown) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
+}
+
+// IfIt is the same in few words, where what nobody knows is named right below.
+func IfIt(k *keeping.Keep) string {
+	if len(k.Unknown) == 0 {
+		return ""
+	}
+	return "if it may be drunk, "
 }
 
 // Done says what an entry of the log is.

@@ -121,14 +121,15 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		if e.Act.Kind == due.Discard || e.Act.Kind == due.Use {
 			continue
 		}
-		what := lateWords(&e.Act, b.Now) + nextact.Mind(e.Glance, &e.Act)
+		before, behind := nextact.Mind(e.Glance, &e.Act)
+		what := before + lateWords(&e.Act, b.Now) + behind
 		if e.Act.Kind == due.Rested || e.Stage == due.Strained && !e.Until.IsZero() {
-			what += "; " + keepsWords(e.Glance, b.Now, style)
+			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
 	}
 	for _, g := range due.Keeps(b.Batches) {
-		add("keeps", g, aims(g, keepsWords(g, b.Now, style)+bottle.TastingAside(g.Assessment)))
+		add("keeps", g, aims(g, keepsWords(g, b.Now, style)))
 	}
 	for i := range b.Batches {
 		if g := &b.Batches[i]; g.Stage == due.Finished {
@@ -242,19 +243,20 @@ func lateWords(d *due.Act, now time.Time) string {
 // the day of the first line of keep.
 func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 	k := g.Assessment.Keep
+	lead := view.IfDrunk(k)
 	switch place := k.Advises(); {
 	case place == "unknown":
 		return "not known where"
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return "past its best since " + view.DateOf(g.Until, now) + ": drink it up"
+		return lead + "past its best since " + view.DateOf(g.Until, now) + ": drink it up"
 	case !g.Until.IsZero():
-		return bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
+		return lead + bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():
-		return bottle.InPlace(style, k) + ", no date"
+		return lead + bottle.InPlace(style, k) + ", no date"
 	}
-	return bottle.InPlace(style, k) + ", " + k.Days(&k.Advised).Words
+	return lead + bottle.InPlace(style, k) + ", " + k.Days(&k.Advised).Words
 }
 
 // Print prints what is due and what keeps; with why also every batch with its stage

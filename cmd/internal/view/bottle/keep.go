@@ -161,6 +161,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	a.Judge()
 	k, v := a.Keep, &a.Keep.Verdict
 	best, safe := view.DateOf(k.Best.Until, a.Now), view.DateOf(k.Safe.Until, a.Now)
+	drink := quantity.Capital(first(a) + "drink ")
 	switch {
 	case !k.EmptiedAt.IsZero():
 		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", view.DateOf(k.EmptiedAt, a.Now))
@@ -171,15 +172,15 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case v.Verdict == shelf.VerdictUnknown:
 		return "Where it keeps cannot be said yet."
 	case k.SafePast && k.EndsByAir():
-		return fmt.Sprintf("Drink it up or cook with it: opened wine, good until %s (%s ago).", safe,
+		return fmt.Sprintf("%sit up or cook with it: opened wine, good until %s (%s ago).", drink, safe,
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
 		return goneWords(a)
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("Drink %s soon: from %s on (%s ago) its taste goes%s.", What(k), best,
+		return fmt.Sprintf("%s%s soon: from %s on (%s ago) its taste goes%s.", drink, What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
-		return fmt.Sprintf("Drink %s up: it was at its best until %s (%s ago)%s.", What(k), best,
+		return fmt.Sprintf("%s%s up: it was at its best until %s (%s ago)%s.", drink, What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
 	head := quantity.Capital(first(a) + alone(a) + "keep " + What(k) + " " + InPlace(style, k))
@@ -203,7 +204,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	return fmt.Sprintf("%s, good for %s %s.", head, days.Words, once)
 }
 
-// first is what to do before it is kept at all, the gravest alone; "" where it may just be kept.
+// first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
 	k, fats := a.Keep, a.FatToLift()
 	var weigh, less []string
@@ -217,7 +218,7 @@ func first(a *bench.Assessment) string {
 	}
 	switch {
 	case len(k.Unknown) > 0:
-		return fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
+		return view.IfDrunk(k)
 	case len(weigh) > 0:
 		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
 	case len(less) > 0:

@@ -60,6 +60,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 func JudgedJSON(k *keeping.Keep) pen.Object {
 	v := &k.Verdict
 	return pen.Object{
+		pen.As("not_known", k.Unknown),
 		pen.As("verdict", v.Verdict),
 		pen.As("place", v.Place),
 		pen.As("unopened_days", pen.Where(toKeep(k), v.Unopened)),

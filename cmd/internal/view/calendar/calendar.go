@@ -141,6 +141,12 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.Add, d.Kind == due.Bottle && d.Curds:
 		text = quantity.Capital(nextact.Words(&d.Act))
 	}
+	switch d.Kind {
+	case due.Taste, due.Rested, due.Ready, due.AtBest, due.Use:
+		if lead := view.IfDrunk(a.Keep); lead != "" {
+			text = quantity.Capital(lead) + lower(text)
+		}
+	}
 	if d.Forecast && d.Kind != due.Start {
 		text += " (expected)"
 	}

@@ -388,10 +388,11 @@ func (w *writer) keeping() {
 		w.line(mustStand, "How long it keeps is not known: keep it cold.")
 		return
 	}
-	text := "Keep it " + place(k) + ". "
+	stand := "keep it " + place(k)
 	if !k.Alone.IsZero() {
-		text = "Leave egg and spirit alone in a room until " + date(k.Alone) + ", then keep it " + place(k) + ". "
+		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
 	}
+	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
 	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
 	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}

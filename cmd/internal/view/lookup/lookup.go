@@ -24,7 +24,7 @@ type Entry struct {
 
 // Screen is what one needs to know of an entry before it goes into a jar: whether it
 // may, what to mind, and how fast each cut gives it up.
-func Screen(e *Entry, style pen.Style) pen.Screen {
+func Screen(e *Entry, doubt string, style pen.Style) pen.Screen {
 	var s pen.Screen
 	is := func(name, what string, names []string, note string) {
 		s.Say = []string{quantity.Capital(name) + ": " + what + "."}
@@ -75,6 +75,9 @@ func Screen(e *Entry, style pen.Style) pen.Screen {
 	case data.Source:
 		s.Say = []string{x.Key + ": " + x.String()}
 	}
+	if doubt != "" {
+		s.Danger = slices.Insert(s.Danger, 0, quantity.Capital(doubt)+".")
+	}
 	return s.Said(style.Units)
 }
 
@@ -89,9 +92,10 @@ func figureLine(rows [][]string, f figureRow, style pen.Style) [][]string {
 
 // Print prints every entry that goes by a name; with why each figure with its source, and
 // what makers did with a botanical.
-func Print(p *pen.Page, lib *library.Library, entries []Entry, why bool) error {
+func Print(p *pen.Page, lib *library.Library, known Known, why bool) error {
 	var all []pen.Object
-	for i, e := range entries {
+	doubt := known.Doubt()
+	for i, e := range known.Entries {
 		var times []cutTimes
 		if plant, ok := e.Of.(*library.Botanical); ok {
 			times = makerTimes(lib, plant)
@@ -105,8 +109,12 @@ func Print(p *pen.Page, lib *library.Library, entries []Entry, why bool) error {
 			p.Line("")
 		}
 		if !why {
-			p.Screen(Screen(&e, p.Style), pen.OfScreen)
+			p.Screen(Screen(&e, doubt, p.Style), pen.OfScreen)
 			continue
+		}
+		if doubt != "" {
+			p.Para("%s.", quantity.Capital(doubt))
+			p.Line("")
 		}
 		switch x := e.Of.(type) {
 		case *library.Botanical:
@@ -122,7 +130,7 @@ func Print(p *pen.Page, lib *library.Library, entries []Entry, why bool) error {
 		}
 	}
 	if p.JSON {
-		return p.WriteJSON(pen.Object{pen.As("entries", all)})
+		return p.WriteJSON(pen.Object{pen.As("entries", all), pen.As("may_be", known.MayBe)})
 	}
 	return p.Done()
 }

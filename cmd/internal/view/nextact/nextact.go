@@ -122,6 +122,7 @@ func Due(g *due.Glance) string {
 	a := g.Assessment
 	now := a.Now
 	late := ""
+	mind, aside := Mind(g, d)
 	if by := d.Late(now); by > 0 && d.Overdue {
 		late = " by " + pen.Spoken(by.Hours())
 	}
@@ -143,27 +144,26 @@ func Due(g *due.Glance) string {
 		if d.Overdue {
 			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, BottleOf(g))
 		}
-		return view.GoodBy(false, view.DateOf(d.At, now))
+		return mind + view.GoodBy(false, view.DateOf(d.At, now))
 	case due.AtBest:
 		if d.At.Before(now) {
-			return "past its best, not past keeping"
+			return mind + "past its best, not past keeping"
 		}
-		return view.GoodBy(true, view.DateOf(d.At, now))
+		return mind + view.GoodBy(true, view.DateOf(d.At, now))
 	case due.Nothing:
 		return "nothing due"
 	case due.Rested:
-		return Words(d)
+		return mind + Words(d)
 	case due.Stand:
 		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone until then"
 	}
-	mind := Mind(g, d)
 	switch {
 	case late != "":
-		return fmt.Sprintf("overdue%s: %s%s", late, Words(d), mind)
+		return fmt.Sprintf("overdue%s: %s%s%s", late, mind, Words(d), aside)
 	case d.At.IsZero():
-		return Words(d) + mind
+		return mind + Words(d) + aside
 	case d.Now || !d.At.After(now):
-		return Words(d) + " now" + mind
+		return mind + Words(d) + " now" + aside
 	case d.Kind == due.Add || d.Kind == due.Bottle:
 		on := " on "
 		switch {
@@ -174,15 +174,20 @@ func Due(g *due.Glance) string {
 		}
 		return Words(d) + on + view.DateOf(d.At, now)
 	}
-	return Words(d) + " " + At(d, now) + mind
+	return mind + Words(d) + " " + At(d, now) + aside
 }
 
-// Mind is how what is to be tasted may be, in brackets; "" where freely.
-func Mind(g *due.Glance, d *due.Act) string {
-	if d.Kind != due.Taste {
-		return ""
+// Mind is how what is to be tasted or drunk may be: what stands before it where nobody knows, else
+// in brackets behind what is to be tasted; "" where freely.
+func Mind(g *due.Glance, d *due.Act) (before, behind string) {
+	switch k := g.Assessment.Keep; {
+	case d.Kind != due.Taste && d.Kind != due.Rested && d.Kind != due.AtBest && d.Kind != due.Use:
+	case len(k.Unknown) > 0:
+		before = view.IfDrunk(k)
+	case d.Kind == due.Taste:
+		behind = bottle.TastingAside(g.Assessment)
 	}
-	return bottle.TastingAside(g.Assessment)
+	return before, behind
 }
 
 // DueJSON is what to do next.

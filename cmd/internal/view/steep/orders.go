@@ -30,14 +30,17 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		}
 		return strings.TrimSpace("Everything is out of the jar. " + afterJar(a))
 	}
-	d := &acts[0]
+	d, lead := &acts[0], ""
+	if d.Kind == due.Taste {
+		lead = view.IfIt(a.Keep)
+	}
 	switch {
 	case d.Kind == due.Spent:
 		return quantity.Capital(nextact.Words(d)) + "."
 	case d.Now:
-		return "Now: " + nextact.Words(d) + "."
+		return quantity.Capital(lead+"now: ") + nextact.Words(d) + "."
 	}
-	return "Next: " + nextact.Words(d) + " " + nextact.At(d, a.Now) + "."
+	return quantity.Capital(lead+"next: ") + nextact.Words(d) + " " + nextact.At(d, a.Now) + "."
 }
 
 // tooLate names what would go in after the jar has to be out.

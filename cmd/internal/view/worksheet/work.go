@@ -137,7 +137,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 				first = append(first, name)
 			}
 		}
-		text := sittingWords(first, look)
+		text := quantity.Capital(view.IfIt(a.Keep) + sittingWords(first, look))
 		if mix, ratio := steep.Sample(a, style); ratio != "" {
 			text += ", " + mix
 		}
@@ -170,9 +170,9 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 
 // sittingWords is a sitting in words: what is tasted in turn, and what is looked for.
 func sittingWords(flavours, watch []string) string {
-	text := "Taste the " + strings.Join(flavours, ", then the ")
+	text := "taste the " + strings.Join(flavours, ", then the ")
 	if len(flavours) == 0 {
-		text = "Taste the jar"
+		text = "taste the jar"
 	}
 	if len(watch) > 0 {
 		text += "; look for " + quantity.And(watch) + " too"
