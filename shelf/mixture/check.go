@@ -124,6 +124,7 @@ func (r Recipe) check() error {
 	}
 	c.name = ""
 	c.number("the water of what was not weighed", " g", r.Unweighed.Water, mostAmount)
+	c.number("what curds keep", " ml", r.CurdsML, mostAmount)
 	c.number("what the unweighed keeps", " ml", r.UnweighedHoldML, mostAmount)
 	c.number("salts of what was not weighed", " mmol", r.Unweighed.BufferMMol, 50*mostAmount)
 	for _, a := range r.Additions {

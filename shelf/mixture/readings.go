@@ -325,6 +325,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	}
 	if q := m.VolumeML; q != nil {
 		low, high := calc.VolumeML.Believed(q.share)
+		low = math.Max(low-r.CurdsML, 0)
 		v.short = q.Value < low
 		if q.Value < low || q.Value > high {
 			v.warn(Volume, q, calc.VolumeML, 0, "~ml", asRead, r.askVolume(calc))

@@ -33,6 +33,27 @@ func TestNoMoreAlcoholThanWasPoured(t *testing.T) {
 	}
 }
 
+// TestCurdsKeepDrink: what curds may keep of a drink is missing from it and leaves it as strong as it
+// was; what is missing beyond that may be anything that nobody logged.
+func TestCurdsKeepDrink(t *testing.T) {
+	in := Recipe{Bases: []Base{{Name: "rum", VolumeML: Quantity{Value: 500, SD: 5}, ABVPercent: Quantity{Value: 40, SD: 0.1}}},
+		Additions: []Addition{{Name: "tea", MassG: Quantity{Value: 300, SD: 3}, PerG: Parts{Water: 1}}, {Name: "milk", MassG: Quantity{Value: 250, SD: 3}, PerG: Parts{Water: 0.9, OtherSolids: 0.1}}},
+		CurdsML:   200}
+	in.Additions[0].Untold = true
+	whole := balance(t, in)
+	for _, c := range []struct {
+		lost float64
+		lack bool
+	}{{0, false}, {100, false}, {190, false}, {300, true}} {
+		r := in
+		r.Measured.VolumeML = &Quantity{Value: whole.VolumeML.Value - c.lost, SD: 5}
+		res := balance(t, r)
+		if res.MayLack != c.lack || !c.lack && (res.ABVPercent.Low < whole.ABVPercent.Low-0.1 || res.ABVPercent.High > whole.ABVPercent.High+0.1) {
+			t.Errorf("%g ml are missing: may lack %v, %+v, whole %+v", c.lost, res.MayLack, res.ABVPercent, whole.ABVPercent)
+		}
+	}
+}
+
 // TestWhenItWasRead: where nobody knows whether something was in when the drink was measured, the
 // ranges hold both, and both are asked how far a reading is believed.
 func TestWhenItWasRead(t *testing.T) {

@@ -125,12 +125,6 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 // Curdles reports whether milk goes in with what is sour after straining: then it is filtered through
 // its own curds before it is bottled.
 func (a *Assessment) Curdles() bool {
-	milk, sour := false, false
-	for i := range a.Recipe.Additions {
-		if x := &a.Recipe.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
-			milk = milk || x.Ingredient.Dairy
-			sour = sour || x.Spirit == nil && (x.Ingredient.Kind == "juice" || x.Ingredient.Kind == "acid")
-		}
-	}
-	return milk && sour
+	curdles, _ := a.Recipe.Curds()
+	return curdles
 }
