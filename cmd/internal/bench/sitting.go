@@ -51,9 +51,10 @@ func (a *Assessment) NextSitting() *Sitting {
 		}
 	}
 	slack := math.Max((a.NextH-last)/4, 0.02*own)
-	// A jar is tasted at once where that is within a fiftieth of its time, or half a
-	// minute.
-	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+math.Max(0.02*own, 1.0/120)}
+	// A jar is tasted at once where that is within a third of the doubt, at most half an hour and
+	// at least half a minute: whoever comes at the hour that was told is not sent away again.
+	near := math.Min(math.Max(slack/3, 1.0/120), 0.5)
+	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+near}
 	due, later := a.dueBy(s.AtH + slack)
 	if h := a.restedH(due, last); h > math.Max(s.AtH, a.ElapsedH) {
 		s.AtH, s.Now = h, false

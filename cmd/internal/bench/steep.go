@@ -349,6 +349,9 @@ func (a *Assessment) rescue(lib *library.Library) {
 	if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH || a.Bottles().Emptied != nil {
 		return
 	}
+	if a.Judge(); !a.Keep.Alone.IsZero() { // nobody tastes raw egg, and nothing goes in
+		return
+	}
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		want := c.JarTarget
