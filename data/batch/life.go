@@ -429,7 +429,7 @@ func (b *Batch) OfBottle(t *Tasting) bool {
 	return slices.ContainsFunc(b.Bottlings, func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
 }
 
-// WentIn is when an addition went in as far as is known: as logged, or as it says itself,
+// WentIn is when an addition went in as far as is known: by its entry, or as it says itself, or as logged,
 // or when the batch was strained, else bottled; its start where nobody says.
 func (b *Batch) WentIn(e *Addition) time.Time {
 	first := math.Inf(1)
@@ -439,6 +439,8 @@ func (b *Batch) WentIn(e *Addition) time.Time {
 		}
 	}
 	switch strained := b.StrainedAt(); {
+	case e.Logged:
+		return b.Additives[e.Index].When
 	case e.In != nil:
 		return b.At(*e.In)
 	case !math.IsInf(first, 1):

@@ -417,7 +417,11 @@ func openedWords(a *bench.Assessment) string {
 	case k.Safe.Place == "":
 		return ""
 	case !k.OpenedAt.IsZero():
-		return fmt.Sprintf("on %s: %s from then", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+		from := "then"
+		if k.AiredFrom.After(k.OpenedAt) {
+			from = view.DateOf(k.AiredFrom, a.Now) + ", when more went in"
+		}
+		return fmt.Sprintf("on %s: %s from %s", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words, from)
 	case k.Safe.Place == shelf.Freezer:
 		return "no different while it is frozen; leave room at the top, it swells"
 	case k.Advised.Opened.Open():
