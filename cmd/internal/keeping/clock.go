@@ -215,18 +215,22 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	return &own
 }
 
-// until is the last whole day within the early end of some days from a moment, or where that
-// would leave less than one of the days that are there, their very end; zero where there is none.
+// until is the last whole day within the early end of some days from a moment, or where that would leave less
+// than one of the days that are there, the day of that end, which is before two are over: a day that is named is
+// good to its end. Where there is not so much as a day, it is to the evening or the very end. Zero where there is none.
 func until(from time.Time, d shelf.Days) time.Time {
 	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
 	}
 	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-	if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
-		u.Location()).Add(-time.Second); day.After(from) && (day.Sub(from) >= wholeDay || u.Sub(from) < wholeDay) {
-		return day
+	evening := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location()).Add(-time.Second)
+	switch short := u.Sub(from) < wholeDay; {
+	case evening.After(from) && (short || evening.Sub(from) >= wholeDay):
+		return evening
+	case short:
+		return u
 	}
-	return u
+	return evening.AddDate(0, 0, 1)
 }
 
 // aired is how long a bottle is good that was opened at a moment, and from when: no day of a taste lies before
