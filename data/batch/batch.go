@@ -100,11 +100,17 @@ type Addition struct {
 	Pressed       time.Time // when juice was pressed; zero where that is not said
 	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
-	Logged        bool    // it is an [[added]], whose entry Index is; false as it is read
-	Late          bool    // and went in after it was bottled
-	Moot          bool    // or nobody knows whether it went in before the drink was measured
-	AwayML        float64 // when so much was in bottles or gone, see Batch.AwayML
-	IntoML        float64 // and no less than so much is what it joined, see Batch.IntoML
+	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
+	Late          bool // and went in after it was bottled
+	Moot          bool // or nobody knows whether it went in before the drink was measured
+	Joins              // what it then joined
+}
+
+// Joins is what of a drink something joins that goes in once it was bottled, mL.
+type Joins struct {
+	AwayML float64 // is in bottles or gone, see Bottles.AwayML
+	IntoML float64 // is no more than what it joined: as the maker measured it, or an open bottle that may be nearly empty; 0: not known
+	OpenML float64 // is the largest bottle that is open, 0 where none is and without end where its size is not known
 }
 
 // Finish is how the batch is strained, bottled and kept.

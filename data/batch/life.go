@@ -189,7 +189,7 @@ func (b *Batch) Late(x *Added) bool {
 		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0, 0, f.When.Location()))
 		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
 	}
-	return b.AwayML(x) > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	return b.Joined(x).AwayML > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
 // Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
@@ -198,32 +198,38 @@ func (b *Batch) Moot(x *Added) bool {
 	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
 }
 
-// AwayML is how much of the drink was in bottles, or gone with them, when something went in, so that it is
-// not what was left over, mL: 0 where nobody counted bottles, without end where their size is not known.
-func (b *Batch) AwayML(x *Added) float64 {
-	left := b.bottlesBefore(x)
-	return left.AwayML()
-}
-
 // nearlyEmpty is how much of an open bottle is left in it where nobody measured that, as a part, at the worst
 // for what goes in. Judgement: a small glass of the largest.
 const nearlyEmpty = 0.02
 
-// IntoML is the least of the drink that something may have gone into, mL: as the maker measured it, else
-// that of a bottle that was open then, for of its level nobody knows; 0 where no bottle was.
-func (b *Batch) IntoML(x *Added) (ml float64) {
+// Joined is what something joined by the log: of the level of a bottle that was open nobody knows but the
+// maker who measured it.
+func (b *Batch) Joined(x *Added) Joins {
+	before := b.bottlesBefore(x)
+	j := before.Joins()
 	if x.Into != nil {
-		return *millilitres(x.Into)
+		j.IntoML = *millilitres(x.Into)
 	}
-	for _, y := range b.bottlesBefore(x).List {
-		if y.Opened == nil || y.away() || y.Of == nil {
-			continue
-		}
-		if least := nearlyEmpty * *millilitres(y.Of); ml == 0 || least < ml {
-			ml = least
+	return j
+}
+
+// Joins is what would be joined by what goes in now.
+func (s *Bottles) Joins() Joins {
+	j := Joins{AwayML: s.AwayML()}
+	for i := range s.List {
+		switch x := &s.List[i]; {
+		case x.Opened == nil || x.Emptied != nil:
+		case x.Of == nil:
+			j.OpenML = math.Inf(1)
+		default:
+			ml := *millilitres(x.Of)
+			j.OpenML = math.Max(j.OpenML, ml)
+			if least := nearlyEmpty * ml; j.IntoML == 0 || least < j.IntoML {
+				j.IntoML = least
+			}
 		}
 	}
-	return ml
+	return j
 }
 
 // bottlesBefore are the bottles as they were when something went in.
@@ -242,8 +248,8 @@ func (b *Batch) Missed(x *Added, number int) bool {
 // away reports whether what goes into the drink joins none of a bottle.
 func (x *Bottle) away() bool { return x.Bottled != nil && (x.Opened == nil || x.Emptied != nil) }
 
-// AwayML is what bottles hold or held, so that it is not left over, mL, without end where the size of one is
-// not known.
+// AwayML is what bottles hold or held, so that it is not left over, mL: 0 where nobody counted them, without
+// end where the size of one is not known.
 func (s *Bottles) AwayML() (ml float64) {
 	for i := range s.List {
 		switch x := &s.List[i]; {
@@ -423,7 +429,7 @@ func (b *Batch) OfBottle(t *Tasting) bool {
 	return slices.ContainsFunc(b.Bottlings, func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
 }
 
-// WentIn is when an addition went in as far as is known: as logged, or as it says itself,
+// WentIn is when an addition went in as far as is known: by its entry, or as it says itself, or as logged,
 // or when the batch was strained, else bottled; its start where nobody says.
 func (b *Batch) WentIn(e *Addition) time.Time {
 	first := math.Inf(1)
@@ -433,6 +439,8 @@ func (b *Batch) WentIn(e *Addition) time.Time {
 		}
 	}
 	switch strained := b.StrainedAt(); {
+	case e.Logged:
+		return b.Additives[e.Index].When
 	case e.In != nil:
 		return b.At(*e.In)
 	case !math.IsInf(first, 1):

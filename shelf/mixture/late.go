@@ -7,7 +7,8 @@ import "math"
 // join puts in what went in after all readings: into all of the blend, or where some of it was
 // in bottles or drunk by then into the rest or an open one, which is another drink.
 func (w *run) join(r *Recipe) {
-	away, into, v := r.awayML(), r.intoML(), w.volume(w.parts)
+	away, v := r.awayML(), w.volume(w.parts)
+	into := r.intoML(v)
 	if away <= 0 && into <= 0 || v <= 0 {
 		w.lateML = w.volume(w.add(r, true))
 		return
@@ -15,7 +16,7 @@ func (w *run) join(r *Recipe) {
 	bottled := w.parts
 	open := math.Max(v-away, wetShare*v)
 	if into > 0 {
-		open = math.Min(into, v)
+		open = into
 	}
 	w.parts = w.parts.Times(open / v)
 	w.add(r, true)
@@ -39,12 +40,13 @@ func (r *Recipe) awayML() (ml float64) {
 	return ml
 }
 
-// intoML is the least of the blend that the additions that are Late may have joined, 0 where that is what
-// is left of it.
-func (r *Recipe) intoML() (ml float64) {
+// intoML is the least of a blend of that volume that the additions that are Late may have joined, and no more
+// than there was to join, whatever was said; 0 where that is what is left of it.
+func (r *Recipe) intoML(volumeML float64) (ml float64) {
 	for i := range r.Additions {
-		if a := &r.Additions[i]; a.Late && a.IntoML > 0 && (ml == 0 || a.IntoML < ml) {
-			ml = a.IntoML
+		a := &r.Additions[i]
+		if into := math.Min(a.IntoML, math.Max(a.MostML(volumeML), wetShare*volumeML)); a.Late && a.IntoML > 0 && (ml == 0 || into < ml) {
+			ml = into
 		}
 	}
 	return ml

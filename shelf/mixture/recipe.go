@@ -81,13 +81,21 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after all that is Measured of the blend was read; AwayML is how much of the
-	// blend was then in bottles or drunk, so that it joined the rest alone, and IntoML no less of it
-	// than so much where it is known or may be little, as in an open bottle. Untold: nobody
+	// Late: it went in after all that is Measured of the blend was read, into what Joins says. Untold: nobody
 	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
 	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
 	Late, Untold, Moot bool
-	AwayML, IntoML     float64
+	Joins
+}
+
+// Joins is which part of a blend something joins: AwayML of it is in bottles or drunk, so that it joins the
+// rest alone, or no less than IntoML where that is known or may be little, as in an open bottle; of those
+// the largest holds OpenML.
+type Joins struct{ AwayML, IntoML, OpenML float64 }
+
+// MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left over.
+func (j Joins) MostML(volumeML float64) float64 {
+	return min(max(j.OpenML, volumeML-j.AwayML), volumeML)
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not

@@ -50,6 +50,7 @@ func (a *Assessment) hints() []hint {
 	if text := a.Blend.Dry; text != "" {
 		tell(text)
 	}
+	tell(a.Blend.Beyond...)
 	tell(a.tastingsAhead()...)
 	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -118,7 +117,7 @@ func (a *Assessment) log() *keeping.Log {
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
-		l.Fails = cmp.Or(s.fails, s.whole)
+		l.States = s.states
 	}
 	return l
 }

@@ -224,6 +224,8 @@ func TestSealedTakesNoPart(t *testing.T) {
 		"one is open":                     {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 1000},
 		"open, with something left over":  {filled(3) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 750},
 		"open, and measured":              {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1), 40, quarter, 1000},
+		"more than an open bottle holds":  {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 1000},
+		"more than was left over":         {filled(3) + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 750},
 		"in all but the wet of the glass": {filled(4) + juice, 40, 40 * 20 / 820.0, 1000},
 	} {
 		a := steeped(t, jar+c.log, 50)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
 	"steepbook/shelf"
@@ -16,12 +17,12 @@ import (
 // nothing in that holds back what makes people ill, until it was whole, zero while it waits for the
 // rest. It is never given back, whatever goes in later. from is the start of the first state that
 // counts, gone when all of the days were over, or will be if nothing else goes in, zero where they
-// are not; why says that of a jar. fails is the start of the first state since straining in which what makes
-// people ill could grow, zero where that is the last one, if any.
+// are not; why says that of a jar. states are those since straining.
 type spent struct {
-	share                    float64
-	from, whole, gone, fails time.Time
-	why                      string
+	share             float64
+	from, whole, gone time.Time
+	why               string
+	states            []keeping.State
 }
 
 // spent is worked out once: what has been used up by now.
@@ -198,8 +199,9 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 			continue
 		}
 		is := a.advise(blend.Bottle)
-		if is.Verdict.Fails && s.fails.IsZero() {
-			s.fails = a.Batch.At(t)
+		if !math.IsInf(next, 1) {
+			s.states = append(s.states, keeping.State{From: a.Batch.At(t), To: a.Batch.At(next),
+				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})
 		}
 		s.stands(a, t, next, is.Safe.Sound.Low*24)
 	}

@@ -2,7 +2,12 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"testing"
+
+	"steepbook/cmd/internal/somejar"
+	"steepbook/data/batch"
+	"steepbook/data/library"
 )
 
 // TestNothingCuresWhatIsPast: what was strained and is past stays past, whatever goes in; what has
@@ -76,5 +81,41 @@ func TestNoJarComesBackToLife(t *testing.T) {
 		if k := assessed(t, c.jar, at("2026-12-16T10:00")).Keep; (k.InJar != "") != c.past || c.past && !k.SafePast {
 			t.Errorf("past %v, %q; want %v\n%s", k.SafePast, k.InJar, c.past, c.jar)
 		}
+	}
+}
+
+// TestAnOpenBottleThatIsThinned: its days as the weaker drink run from when it was thinned, by what was planned
+// as by what was not; those that were over by then stay over, and a house that counts from the opening does so.
+func TestAnOpenBottleThatIsThinned(t *testing.T) {
+	const liqueur = "[[spirit]]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n[[botanical]]\nname = \"%s\"\namount = \"20 g\"\n" +
+		"[[addition]]\nname = \"water\"\namount = \"%d ml\"\n[[strained]]\nat = \"5 d\"\n[[added]]\nname = \"water\"\namount = \"%[2]d ml\"\nat = \"5 d\"\n" +
+		"[[added]]\nname = \"sugar\"\namount = \"200 g\"\nat = \"5 d\"\n[[bottled]]\nbottles = 4\nof = \"250 ml\"\nat = \"6 d\"\n[[opened]]\nbottle = 1\nat = \"20 d\"\n"
+	strong, weak := fmt.Sprintf(liqueur, "orange peel", 100), fmt.Sprintf(liqueur, "strawberries", 800)
+	thin := func(name, ml, day string) string {
+		return entry("added", name, `amount = "`+ml+` ml"`, `into = "200 ml"`, `at = "`+day+` d"`)
+	}
+	for _, x := range [][2]string{{"water", "60"}, {"water", "300"}, {"water", "900"}, {"apple juice", "60"}, {"apple juice", "900"}} {
+		a := after(t, 150*24+1, strong+thin(x[0], x[1], "150"))
+		k := a.Keep
+		days := k.Safe.Until.Sub(a.Batch.At(150*24)).Hours() / 24
+		if low := k.Safe.Opened.Low; k.SafePast || !math.IsInf(low, 1) && (days < low-1 || days > math.Max(low, 2)) {
+			t.Errorf("%s ml of %s: sound for %.1f days after that, want %.1f (%v)", x[1], x[0], days, low, k.Stop)
+		}
+	}
+	was := after(t, 21*24, weak).Keep.Safe.Until
+	for _, ml := range []string{"20", "200"} {
+		for _, name := range []string{"water", "vodka 40 %"} {
+			if k := after(t, 300*24+1, weak+thin(name, ml, "300")).Keep; was.IsZero() || k.Stop == "" || k.Safe.Until.After(was) {
+				t.Errorf("%s ml of %s: until %v (%q); it was until %v", ml, name, k.Safe.Until, k.Stop, was)
+			}
+		}
+	}
+	b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+strong+thin("water", "300", "22"))
+	a, err := Read(b, library.Builtin(), Question{Now: b.At(22*24 + 1), House: &batch.House{Rule: "ours", UseWithinDays: 5}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Judge(); a.Keep.Advised.Until.After(b.At(25 * 24)) {
+		t.Errorf("opened after 20 days, and by the house good to %v", a.Keep.Advised.Until)
 	}
 }

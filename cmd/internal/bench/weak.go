@@ -92,11 +92,12 @@ func (a *Assessment) toHold(jar mixture.Parts) string {
 	return ""
 }
 
-// JarEnd is the last hour since its start to which a jar that steeps may stand, and why; H is
-// 0 where nothing ends it.
+// JarEnd is the last hour since its start to which a jar that steeps may stand, why, and whose limit that is,
+// none where it is that of the jar; H is 0 where nothing ends it.
 type JarEnd struct {
 	H   float64
 	Why string
+	Of  []string
 }
 
 // thrown is what comes of a jar that stands for longer than it may.
@@ -114,9 +115,9 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if _, out := a.Strained(); out || a.Batch.BottledAt() != nil {
 		return end
 	}
-	sooner := func(h float64, why string) {
+	sooner := func(h float64, why string, of ...string) {
 		if h > 0 && (end.H == 0 || h < end.H) {
-			end = JarEnd{h, why}
+			end = JarEnd{h, why, of}
 		}
 	}
 	if why := a.FromStart(); why != "" {
@@ -126,14 +127,14 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	}
 	if weak := a.weakSteep(); weak != nil && !math.IsInf(weak.lastH, 1) {
 		sooner(weak.lastH, quantity.And(weak.names)+
-			" must not lie for longer in a jar that holds nothing back"+thrown)
+			" must not lie for longer in a jar that holds nothing back"+thrown, weak.names...)
 	}
 	if s := a.spent(); !s.gone.IsZero() {
 		sooner(a.Batch.Hours(s.gone), s.why+thrown)
 	}
 	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, _ float64, out bool) {
 		if !out && !e.LeaveIn {
-			sooner(lastH, shelf.About(e.Name, strings.TrimSuffix(z.Do, ".")))
+			sooner(lastH, shelf.About(e.Name, strings.TrimSuffix(z.Do, ".")), e.Name)
 		}
 	})
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {

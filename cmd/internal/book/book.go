@@ -198,6 +198,9 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 	check := func(before, grown *batch.Batch) error {
 		lines = grown.Newest(before)
 		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
+		for i := 0; err == nil && i < len(lines); i++ {
+			err = after.Blend.CheckInto(grown, &lines[i])
+		}
 		if err != nil || again {
 			return err
 		}

@@ -127,7 +127,7 @@ func TestUntilCountsFromWhatWentIn(t *testing.T) {
 	}
 	// A house rule takes days away.
 	h := &batch.House{MaxAgeDays: days.Low / 2}
-	if short := look(t, j.Src(), now, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || !short.Assessment.Keep.Safe.Until.Before(want) {
+	if short := look(t, j.Src(), now, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || short.Assessment.Keep.Safe.Until.After(want) {
 		t.Errorf("house rule: %+v", short.Assessment.Keep.Safe)
 	}
 	// Past it, it is overdue.
@@ -159,7 +159,7 @@ func TestBottlingLengthensNothing(t *testing.T) {
 		want       time.Time
 	}{
 		{"bottled after the juice went in", fmt.Sprintf(in, 200.0) + bottled, nil, added},
-		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T18:00")},
+		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-12T00:00").Add(-time.Second)},
 		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
 		{"strong liquor that waits", "", nil, time.Time{}},
 	} {

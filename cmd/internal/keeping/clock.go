@@ -42,9 +42,8 @@ type Log struct {
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
-	// Fails is from when on what makes people ill could grow in it, if its verdict says so; zero: as
-	// long as it was in bottles.
-	Fails time.Time
+	// States are what was strained as it was before the last of it went in, in the order of time.
+	States []State
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
@@ -60,6 +59,23 @@ type Log struct {
 	Fades []Fading // the first to be noticed on top
 }
 
+// State is a drink before something else went in: from when to when, for how many days it was sound in a
+// bottle that was open, and whether what makes people ill could grow in it.
+type State struct {
+	From, To time.Time
+	OpenDays float64
+	Fails    bool
+}
+
+// fails is from when on what makes people ill could grow in it, if its verdict says so; zero: as long as it
+// was in bottles.
+func (l *Log) fails() time.Time {
+	if i := slices.IndexFunc(l.States, func(s State) bool { return s.Fails }); i >= 0 {
+		return l.States[i].From
+	}
+	return l.Whole
+}
+
 // Fading is a change of taste: for how long it is not noticed, sealed. Later: it is of what
 // goes in after straining, In is when that was logged, zero where it was not.
 type Fading struct {
@@ -69,13 +85,16 @@ type Fading struct {
 }
 
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
-// from its own moment; zero before that. fails is as in Log. house is to when the house lets it stand.
+// from its own moment; zero before that. house is to when the house lets it stand, opened for how long once
+// it is opened.
 type clock struct {
-	since                     Since
-	grows, house, gone, fails time.Time
-	spent                     float64 // the share of its days that was over by then
-	waits                     bool    // for the rest: the days are those of what there is, to gone
-	fades                     []fading
+	since              Since
+	grows, house, gone time.Time
+	opened             shelf.Days
+	spent              float64 // the share of its days that was over by then
+	waits              bool    // for the rest: the days are those of what there is, to gone
+	states             []State
+	fades              []fading
 }
 
 type fading struct {
@@ -86,7 +105,7 @@ type fading struct {
 // clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) clockOf(l *Log) (c clock) {
-	c.fails = l.Fails
+	c.states = l.States
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
@@ -123,8 +142,11 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{from, f.Sealed})
 	}
-	if h := l.House; out && h != nil && h.MaxAgeDays > 0 {
-		c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
+	if h := l.House; h != nil {
+		if out && h.MaxAgeDays > 0 {
+			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
+		}
+		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
 	return c
 }
@@ -133,8 +155,8 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 // tells, and from when it was opened.
 func (k *Keep) Count(l *Log) {
 	since := l.Bottled
-	if l.Fails.After(since) {
-		since = l.Fails
+	if fails := l.fails(); fails.After(since) {
+		since = fails
 	}
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(since).Hours() > shelf.WeakSteepH
@@ -171,6 +193,7 @@ func (k *Keep) date(c clock, now time.Time) {
 			kept.Until = k.usable(kept, c, k.OpenedAt)
 		}
 	}
+	k.AiredFrom, _ = k.aired(&k.Advised, c, k.OpenedAt)
 	sound := k.usable(&k.Safe, c, time.Time{})
 	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
 		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))
@@ -192,40 +215,64 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	return &own
 }
 
-// until is the last whole day within the early end of some days from a moment, or where that
-// would leave less than one of the days that are there, their very end; zero where there is none.
+// until is the last whole day within the early end of some days from a moment, or where that would leave less
+// than one of the days that are there, the day of that end, which is before two are over: a day that is named is
+// good to its end. Where there is not so much as a day, it is to the evening or the very end. Zero where there is none.
 func until(from time.Time, d shelf.Days) time.Time {
 	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
 	}
 	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-	if day := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0,
-		u.Location()).Add(-time.Second); day.After(from) && (day.Sub(from) >= wholeDay || u.Sub(from) < wholeDay) {
-		return day
+	evening := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location()).Add(-time.Second)
+	switch short := u.Sub(from) < wholeDay; {
+	case evening.After(from) && (short || evening.Sub(from) >= wholeDay):
+		return evening
+	case short:
+		return u
 	}
-	return u
+	return evening.AddDate(0, 0, 1)
 }
 
-// aired is from when the days of a bottle that was opened at a moment run: no day of a taste, or of what makes
-// people ill, lies before what makes it went in.
-func (k *Keep) aired(x *Kept, c clock, opened time.Time) time.Time {
-	made := time.Time{}
+// aired is how long a bottle is good that was opened at a moment, and from when: no day of a taste lies before
+// what makes it went in, and each state of the drink uses up days of its own from the opening on. What is past
+// nothing cures that goes in later, and what makes people ill begins in the first state in which it can grow.
+func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days) {
+	from, d = opened, x.Opened
 	switch {
-	case x != &k.Safe && k.BestKnown && x.Opened.Low == k.Best.Opened.Low && len(c.fades) > 0:
-		made = c.fades[0].from
-	case k.Verdict.Fails:
-		made = c.fails
+	case opened.IsZero():
+		return from, d
+	case x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low && len(c.fades) > 0:
+		if in := c.fades[0].from; in.After(opened) {
+			from = in
+		}
+		return from, d
 	}
-	if opened.IsZero() || made.Before(opened) {
-		return opened
+	left, fails := 1.0, false
+	begin := func(nowFails bool) {
+		if nowFails && !fails {
+			left, fails = 1, true
+		}
 	}
-	return made
+	for _, s := range c.states {
+		if !s.To.After(from) {
+			continue
+		}
+		begin(s.Fails)
+		days := s.To.Sub(from).Hours() / 24
+		if days >= left*s.OpenDays {
+			return from, shelf.Days{Low: left * s.OpenDays, Words: "its days"}
+		}
+		from, left = s.To, left-days/s.OpenDays
+	}
+	begin(k.Verdict.Fails)
+	d.Low *= left
+	return from, d
 }
 
 // usable is the day to which a bottle is good by a clock, and that was opened at a moment,
 // zero where it is sealed: what comes soonest, the end that the house sets included.
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
-	ends := []time.Time{until(k.aired(x, c, opened), x.Opened)}
+	ends := []time.Time{until(k.aired(x, c, opened)), until(opened, c.opened)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if sound := x.Sound; !c.waits {

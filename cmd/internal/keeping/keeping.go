@@ -33,6 +33,8 @@ type Keep struct {
 	// is asked for; each zero before that.
 	Since                        Since
 	SinceAt, BottledAt, OpenedAt time.Time
+	// AiredFrom is from when the days of that one run, later than OpenedAt where more went in since.
+	AiredFrom time.Time
 	// Open are the bottles that are open, the one that ends first on top: the days and
 	// dates above are of that one. Sealed counts the others that are known of, and
 	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.

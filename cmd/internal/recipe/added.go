@@ -178,14 +178,13 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
 		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
-		e.AwayML, e.IntoML = b.AwayML(&x), b.IntoML(&x)
+		e.Joins = b.Joined(&x)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot &&
-			list[n].AwayML == e.AwayML && list[n].IntoML == e.IntoML {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot && list[n].Joins == e.Joins {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -42,6 +42,8 @@ type Blend struct {
 	Warnings []string
 	// Dry says that no liquid is written, empty where one is.
 	Dry string
+	// Beyond says of what went into more than there was how much that was, one clause each.
+	Beyond []string
 	// Bottle is what the keeping judgement reads.
 	Bottle shelf.Bottle
 }
@@ -123,6 +125,14 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 		}
 	}
 	level := ""
+	for i := range p.Additions {
+		if e := &p.Additions[i].Entry; e.Late {
+			if beyond := out.beyondInto(&b.Additives[e.Index], e.Joins); beyond != "" {
+				out.Beyond = append(out.Beyond, beyond)
+				out.Warnings = append(out.Warnings, quantity.Sentence(beyond)+" It counts as no more.")
+			}
+		}
+	}
 	if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.IntoML > 0 && b.Additives[x.Entry.Index].Into == nil }) {
 		level = " if the bottle that was open was nearly empty (write into = \"300~ml\" under its [[added]] if it was not)"
 	}

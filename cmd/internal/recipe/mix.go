@@ -130,7 +130,7 @@ func (p *Lines) Curds() (curdles bool, mostML float64) {
 // told is the addition with what the log says of when it went in, and into how much.
 func (x *Addition) told() mixture.Addition {
 	e, ad := &x.Entry, x.Addition
-	ad.Late, ad.Moot, ad.AwayML, ad.IntoML = e.Late, e.Moot, e.AwayML, e.IntoML
+	ad.Late, ad.Moot, ad.Joins = e.Late, e.Moot, mixture.Joins(e.Joins)
 	return ad
 }
 

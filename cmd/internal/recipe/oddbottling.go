@@ -100,13 +100,14 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	if blend.Result.Rest == (mixture.Parts{}) {
 		return ""
 	}
-	away, into := b.AwayML(x), b.IntoML(x)
+	j := b.Joined(x)
+	away := j.AwayML
 	switch {
 	case away == 0, x.Into != nil:
 		return ""
-	case into > 0:
+	case j.IntoML > 0:
 		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
-			"all that is in there: say how much it went into (into = \"300~ml\"), or give it a batch of its own", x.Name)
+			"all that is in there: say how much it went into (into: \"300~ml\"), or give it a batch of its own", x.Name)
 	}
 	joins := "so nothing is left that the " + x.Name + " can join"
 	if left := blend.Result.VolumeML.Value - away; left > fullSlack*away {
@@ -115,6 +116,47 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	}
 	return "the bottles are filled by the log, " + joins + "; if they were poured back, undo the bottling first"
 }
+
+// beyondInto says of what went in that less than the maker wrote can have been there for it to join: no bottle
+// that was open holds so much, nor was so much left over. It is a sentence without its full stop, "" where it
+// may be so, or where what there was is not known.
+func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
+	v := b.Result.VolumeML
+	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.mostML(j) {
+		return ""
+	}
+	held, left := "no bottle was open", "nothing was left over"
+	if j.OpenML > 0 {
+		held = "no bottle that was open holds more than " + litres(j.OpenML)
+	}
+	if ml := v.Value - j.AwayML; ml > fullSlack*j.AwayML {
+		left = litres(ml) + " was left over"
+	}
+	return fmt.Sprintf("%q is more than the %s can have gone into: %s, and %s", x.Into.Text, x.Name, held, left)
+}
+
+// CheckInto refuses a line of the log by which something went into more than there was.
+func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
+	if l.Kind != batch.KindAdded {
+		return nil
+	}
+	x := &of.Additives[l.Index]
+	j, right := of.Joined(x), ""
+	beyond := b.beyondInto(x, j)
+	if beyond == "" {
+		return nil
+	}
+	if most := b.mostML(j); most >= 1 {
+		right = fmt.Sprintf(`into = "%.0f~ml"`, math.Floor(most))
+	}
+	return of.Errorf([]any{batch.KindAdded, l.Index, "into"}, right, "%s", beyond)
+}
+
+// MayJoin reports whether there is anything for what goes in to join, once it was bottled.
+func (b *Blend) MayJoin(j batch.Joins) bool { return !b.Have() || b.mostML(j) > 0 }
+
+// mostML is the most that may be joined, by all that there may be of the drink.
+func (b *Blend) mostML(j batch.Joins) float64 { return mixture.Joins(j).MostML(b.Result.VolumeML.High) }
 
 // OddVolume says of a line of the log by which a volume was measured that it is more than had gone
 // in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what

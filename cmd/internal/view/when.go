@@ -87,6 +87,11 @@ func Moment(at, now time.Time, doubtH float64) When {
 	})
 }
 
+// Logged is the time of what was done, to the minute as it was logged.
+func Logged(at, now time.Time) When {
+	return moment(at, now, 0, func(at time.Time, _ time.Duration) time.Time { return at.Truncate(time.Minute) })
+}
+
 func moment(at, now time.Time, doubtH float64, round func(time.Time, time.Duration) time.Time) When {
 	at = at.In(now.Location())
 	midnight := func(t time.Time) time.Time {

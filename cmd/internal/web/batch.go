@@ -48,6 +48,7 @@ type answers struct {
 	InJar, Additions []string
 	Sealed, Left     []button // bottles
 	MayOpen, MayEnd  bool     // a bottle may be opened, or be gone
+	MayJoin          bool     // what goes in joins an open bottle or what was left over
 	Undo, UndoMark   string   // the entry that can be taken out again
 	Out              bool     // nothing steeps any more
 	MayStrain        bool     // everything may be logged as strained
@@ -153,7 +154,9 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	for i := range a.Recipe.ToCome {
 		n.Additions = append(n.Additions, a.Recipe.ToCome[i].Entry.Name)
 	}
-	n.bottles(a.Batch.Bottles(a.ElapsedH))
+	all := a.Batch.Bottles(a.ElapsedH)
+	n.bottles(all)
+	n.MayJoin = n.Bottled && all.Emptied == nil && a.Blend.MayJoin(all.Joins())
 	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
 	n.chart = sync.OnceValues(func() ([]byte, error) {
 		n.mu.Lock()

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -62,13 +63,23 @@ func TestBottlesThatAreThere(t *testing.T) {
 	const opened, emptied = "[[opened]]\nbottle = 1\nat = \"12 h\"\n", "[[emptied]]\nbottle = 1\nat = \"13 h\"\n"
 	s := serve(t, map[string]string{"sealed.toml": orange + filled, "open.toml": orange + filled + opened,
 		"gone.toml": orange + filled + opened + emptied, "jar.toml": orange})
-	for name, forms := range map[string][2]bool{"sealed": {true, true}, "open": {false, true}, "gone": {}, "jar": {}} {
+	for name, forms := range map[string][3]bool{"sealed": {true, true, true}, "open": {false, true, true}, "gone": {}, "jar": {}} {
 		page := s.ask("GET", "/b/"+name, "").Body.String()
-		for i, form := range []string{`id="form-open"`, `id="form-empty"`} {
+		for i, form := range []string{`id="form-open"`, `id="form-empty"`, `id="in-add-into"`} {
 			if strings.Contains(page, form) != forms[i] {
 				t.Errorf("%s: %s: %v", name, form, !forms[i])
 			}
 		}
+	}
+	const page = "/b/open"
+	into := func(ml string) *httptest.ResponseRecorder {
+		return s.send(page+"/add", s.ticket(page), "name", "water", "amount", "50 ml", "into", ml)
+	}
+	want(t, into("9 l"), 200, `href="#in-add-into"`, "&#34;9 l&#34; is more than the water can have gone into", `value="9 l"`)
+	want(t, s.send(page+"/add", s.ticket(page), "name", "water", "amount", "50 ml"), 200, "say how much it went into", `id="in-add-into"`)
+	want(t, into("150 ml"), 303)
+	if b := s.read("open.toml"); len(b.Additives) != 1 || b.Additives[0].Into.String() != "150 ml" {
+		t.Errorf("log: %v", b.Log())
 	}
 	want(t, s.send("/b/jar/bottle", s.ticket("/b/jar"), "bottles", " "), 200, `href="#in-bottle-bottles"`, "Say how many bottles")
 }

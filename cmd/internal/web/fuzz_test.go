@@ -101,6 +101,7 @@ func entryForm(o *somejar.Odd, act string) url.Values {
 	case "add":
 		set("name", o.One("white sugar", "water", word(o)))
 		set("amount", o.One("", o.Amount("g", "ml"), word(o)))
+		set("into", o.One("", o.Amount("ml"), word(o)))
 	case "pull":
 		set("name", o.One("clove", "orange zest", word(o)))
 		set("name", o.One("clove", "orange zest", word(o)))

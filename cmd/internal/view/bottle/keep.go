@@ -177,7 +177,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case k.SafePast:
 		return goneWords(a)
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("%s%s soon: from %s on (%s ago) its taste goes%s.", drink, What(k), best,
+		return fmt.Sprintf("%s%s soon: after %s (%s ago) its taste goes%s.", drink, What(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
 		return fmt.Sprintf("%s%s up: it was at its best until %s (%s ago)%s.", drink, What(k), best,
@@ -249,8 +249,11 @@ func still(a *bench.Assessment) string {
 	return "; " + view.GoodBy(false, view.DateOf(k.Safe.Until, a.Now))
 }
 
-// countDays is how many midnights lie between two moments.
+// countDays is how many midnights lie between two moments, or where none does how many hours.
 func countDays(later, sooner time.Time) string {
+	if midnights(later, sooner) == 0 {
+		return quantity.Counted(int(math.Ceil(later.Sub(sooner).Hours())), "hour", "hours")
+	}
 	return quantity.Counted(midnights(later, sooner), "day", "days")
 }
 
@@ -264,6 +267,8 @@ func midnights(later, sooner time.Time) int {
 // left says how few days there are until a date, where they are few.
 func left(until, now time.Time) string {
 	switch n := midnights(until, now); {
+	case n == 0 && until.Format("15:04") < "23:59": // too little was left for all of that day
+		return " (until " + until.Format("15:04") + " today)"
 	case n == 0:
 		return " (today)"
 	case n > 0 && n <= 7:
@@ -417,7 +422,11 @@ func openedWords(a *bench.Assessment) string {
 	case k.Safe.Place == "":
 		return ""
 	case !k.OpenedAt.IsZero():
-		return fmt.Sprintf("on %s: %s from then", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words)
+		from := "then"
+		if k.AiredFrom.After(k.OpenedAt) {
+			from = view.DateOf(k.AiredFrom, a.Now) + ", when more went in"
+		}
+		return fmt.Sprintf("on %s: %s from %s", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words, from)
 	case k.Safe.Place == shelf.Freezer:
 		return "no different while it is frozen; leave room at the top, it swells"
 	case k.Advised.Opened.Open():

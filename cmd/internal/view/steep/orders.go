@@ -320,7 +320,13 @@ func outBecause(a *bench.Assessment, c *bench.Curve) string {
 	case jar.AllThere:
 		return "as strong as it gets" + past
 	case jar.Unsafe:
-		return "it has been in for as long as it may"
+		switch of := a.JarEnd().Of; {
+		case slices.Contains(of, c.Name):
+			return "it has been in for as long as it may"
+		case len(of) > 0:
+			return "the jar has stood for as long as it may, for the " + quantity.And(of)
+		}
+		return "the jar has stood for as long as it may"
 	}
 	switch {
 	case o.Why == jar.Over:

@@ -57,7 +57,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts)
-	if mix, ratio := Sample(a, style); ratio != "" && len(acts) > 0 {
+	if mix, ratio := Sample(a, style); ratio != "" && len(acts) > 0 && a.ElapsedH >= 0 {
 		how := "Taste it " + mix + "."
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
 			s.Say = append(s.Say, how)
@@ -80,7 +80,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(acts) == 0 {
 		s.Notes = append(s.Notes, doses(a)...)
 	}
-	if text := standsFor(a); text != "" && len(acts) > 0 && len(s.Say)-1+len(s.Rows)+len(s.Notes) <= roomForSyrup {
+	if text := standsFor(a); text != "" && len(acts) > 0 && a.ElapsedH >= 0 && len(s.Say)-1+len(s.Rows)+len(s.Notes) <= roomForSyrup {
 		s.Notes = append(s.Notes, text)
 	}
 	return s.Said(style.Units)
@@ -191,7 +191,7 @@ func nextLine(a *bench.Assessment, acts []due.Act) string {
 // is to be tasted.
 func ScoreLine(a *bench.Assessment) string {
 	flavours, watch := a.ToScore()
-	if len(flavours)+len(watch) == 0 || !a.Tasting().Offered() {
+	if a.ElapsedH < 0 || len(flavours)+len(watch) == 0 || !a.Tasting().Offered() {
 		return ""
 	}
 	line := []string{"steepbook", "taste", a.Batch.File}

@@ -5,6 +5,7 @@ package worksheet
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -67,7 +68,7 @@ func workWhen(a *bench.Assessment, steps []work.Step, s *work.Step) string {
 	case s.Done && s.At.IsZero():
 		return ""
 	case s.Done:
-		return view.Moment(s.At, a.Now, 0).At()
+		return view.Logged(s.At, a.Now).At()
 	case s.After == work.Taste && s.At.IsZero():
 		return "when a tasting says so"
 	case s.After == work.Taste:
@@ -116,7 +117,9 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 	case work.Stop:
 		return "Do not drink it, and do not go on with it."
 	case work.Keep:
-		return bottle.KeepSentence(a, style)
+		own, k := *a, *a.Keep
+		k.Alone, own.Keep = time.Time{}, &k // that was before it is bottled, a step of its own
+		return bottle.KeepSentence(&own, style)
 	case work.Bag:
 		if len(s.Of) > 1 { // each has a clock of its own
 			return "Tie the " + of + " in a bag each."

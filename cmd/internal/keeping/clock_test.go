@@ -1,0 +1,31 @@
+package keeping
+
+import (
+	"testing"
+	"time"
+
+	"steepbook/shelf"
+)
+
+// TestADayIsGoodToItsEnd: where there is a day or more, the date is the evening of a day, within the days or
+// before two are over, and gives a day at least; less than a day is never made longer, and more days never end
+// sooner.
+func TestADayIsGoodToItsEnd(t *testing.T) {
+	for hour := range 24 {
+		from, last := time.Date(2026, 10, 9, hour, 5, 0, 0, time.UTC), time.Time{}
+		for tenths := 1; tenths < 60; tenths++ {
+			d := time.Duration(tenths) * wholeDay / 10
+			u := until(from, shelf.Days{Low: float64(tenths) / 10, Words: "so long"})
+			had := u.Sub(from)
+			switch {
+			case d < wholeDay && (had > d || had <= 0):
+				t.Errorf("%v from %v: to %v", d, from, u)
+			case d >= wholeDay && (u.Format("15:04:05") != "23:59:59" || had < wholeDay || had > max(d, 2*wholeDay)):
+				t.Errorf("%v from %v: to %v", d, from, u)
+			case u.Before(last):
+				t.Errorf("%v from %v: to %v, and less to %v", d, from, u, last)
+			}
+			last = u
+		}
+	}
+}
