@@ -159,7 +159,7 @@ func TestBottlingLengthensNothing(t *testing.T) {
 		want       time.Time
 	}{
 		{"bottled after the juice went in", fmt.Sprintf(in, 200.0) + bottled, nil, added},
-		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-12T00:00").Add(-time.Second)},
+		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T18:00")},
 		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
 		{"strong liquor that waits", "", nil, time.Time{}},
 	} {

@@ -127,7 +127,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent
 	}
 	if !l.Gone.IsZero() {
-		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"})
+		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
 	}
 	for _, f := range l.Fades {
 		from := c.grows
@@ -144,7 +144,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
-			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "})
+			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false)
 		}
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
@@ -167,7 +167,7 @@ func (k *Keep) Count(l *Log) {
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows
 	}
 	if !l.Strained.IsZero() && k.SinceAt.IsZero() { // strong liquor that waits for the rest
-		k.IfMixed, k.IfMixedSafe = until(l.Strained, k.Advised.Sealed), until(l.Strained, k.Safe.Sealed)
+		k.IfMixed, k.IfMixedSafe = until(l.Strained, k.Advised.Sealed, false), until(l.Strained, k.Safe.Sealed, false)
 		k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready)
 	}
 	k.bottles(l)
@@ -215,10 +215,10 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	return &own
 }
 
-// until is the last whole day within the early end of some days from a moment, or where that would leave less
-// than one of the days that are there, the day of that end, which is before two are over: a day that is named is
-// good to its end. Where there is not so much as a day, it is to the evening or the very end. Zero where there is none.
-func until(from time.Time, d shelf.Days) time.Time {
+// until is the last whole day within the early end of some days from a moment, or where that
+// would leave less than one of the days that are there, their very end, which is told with its hour;
+// of a taste, whose day is good to its evening, the day of that end. Zero where there is none.
+func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
 	}
@@ -227,7 +227,7 @@ func until(from time.Time, d shelf.Days) time.Time {
 	switch short := u.Sub(from) < wholeDay; {
 	case evening.After(from) && (short || evening.Sub(from) >= wholeDay):
 		return evening
-	case short:
+	case short || !taste:
 		return u
 	}
 	return evening.AddDate(0, 0, 1)
@@ -272,17 +272,18 @@ func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shel
 // usable is the day to which a bottle is good by a clock, and that was opened at a moment,
 // zero where it is sealed: what comes soonest, the end that the house sets included.
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
-	ends := []time.Time{until(k.aired(x, c, opened)), until(opened, c.opened)}
+	from, d := k.aired(x, c, opened)
+	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low), until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if sound := x.Sound; !c.waits {
 			sound.Low *= 1 - c.spent
-			ends = append(ends, until(c.grows, sound))
+			ends = append(ends, until(c.grows, sound, false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {
 		for _, f := range c.fades {
-			ends = append(ends, until(f.from, f.days))
+			ends = append(ends, until(f.from, f.days, true))
 		}
 	}
 	for _, t := range ends {

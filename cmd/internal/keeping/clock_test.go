@@ -7,15 +7,19 @@ import (
 	"steepbook/shelf"
 )
 
-// TestADayIsGoodToItsEnd: where there is a day or more, the date is the evening of a day, within the days or
-// before two are over, and gives a day at least; less than a day is never made longer, and more days never end
-// sooner.
+// TestADayIsGoodToItsEnd: where there is a day or more of a taste, the date is the evening of a day, within the
+// days or before two are over, and gives a day at least; less than a day is never made longer, nor are days of
+// what makes ill, and more days never end sooner.
 func TestADayIsGoodToItsEnd(t *testing.T) {
 	for hour := range 24 {
 		from, last := time.Date(2026, 10, 9, hour, 5, 0, 0, time.UTC), time.Time{}
 		for tenths := 1; tenths < 60; tenths++ {
 			d := time.Duration(tenths) * wholeDay / 10
-			u := until(from, shelf.Days{Low: float64(tenths) / 10, Words: "so long"})
+			days := shelf.Days{Low: float64(tenths) / 10, Words: "so long"}
+			u := until(from, days, true)
+			if ill := until(from, days, false); ill.Sub(from) > d || ill.After(u) {
+				t.Errorf("%v of what makes ill from %v: to %v", d, from, ill)
+			}
 			had := u.Sub(from)
 			switch {
 			case d < wholeDay && (had > d || had <= 0):
