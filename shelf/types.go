@@ -108,8 +108,9 @@ type Bottle struct {
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
 	Fruit bool
-	// FatTraces names fats that washed it and were taken off again.
-	FatTraces []string
+	// FatTraces names fats that washed it and are judged as taken off again, FatOn those of them of
+	// which nobody said so.
+	FatTraces, FatOn []string
 	// Oil means a fat or oil is the medium or a layer of it.
 	Oil bool
 	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.

@@ -224,6 +224,9 @@ func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder"
 // Cooked reports whether words say that a thing was heated through.
 func Cooked(said string) bool { return slices.ContainsFunc(words(said), cookedWords) }
 
+// InOil reports whether what a name says lies in oil, which comes with it: "garlic in oil".
+func InOil(name string) bool { return slices.Contains(words(name), "oilpacked") }
+
 // Wet reports whether words say that a thing is fresh or holds water.
 func Wet(said string) bool { return slices.ContainsFunc(words(said), moistWords) }
 

@@ -130,7 +130,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	return h, nil
 }
 
-const washNote = "it is taken off again before bottling; write leave_in = true if it stays"
+const washNote = "it is to come off before bottling: log that with pull, or write leave_in = true if it stays"
 
 // wetted is the cut with the water that what may be fresh brings, whatever lends
 // the other figures.

@@ -40,6 +40,11 @@ type reading struct {
 	Weight *library.Weight
 }
 
+// fat reports whether it is mostly fat, or brings the oil that it lies in.
+func (n *reading) fat() bool {
+	return library.InOil(n.Name) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
+}
+
 // said is what the names say of the maker's own entries, whose files speak of
 // figures and take no care away; nil where there are none.
 func (n *reading) said() *reading {
@@ -63,7 +68,7 @@ func (n *reading) said() *reading {
 		return nil
 	}
 	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits,
-		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
 // stranger reads the words of a name that the library does not know. A name that
@@ -97,7 +102,7 @@ func (n *reading) spelt() *reading {
 		return nil
 	}
 	return &reading{Name: n.Name, Botanicals: n.may.Botanicals, Ingredients: n.may.Ingredients, spirits: n.may.Spirits,
-		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
 // untold reports whether nobody knows how soon it spoils: what is unknown is the most

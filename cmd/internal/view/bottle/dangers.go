@@ -22,9 +22,6 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
 	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure", "preservative", "dairy") {
-		if c.Kind == "fat" && len(a.FatToLift()) == 0 {
-			continue
-		}
 		said := quantity.Capital(cautionWords(c)) + "."
 		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
 		switch kinds[c.Kind] = true; {
@@ -249,9 +246,15 @@ func Hurts(k *keeping.Keep) bool {
 		slices.ContainsFunc(k.Verdict.Cautions, func(c shelf.Caution) bool { return c.MayPass && !c.Lasting && c.Unweighed == "" }))
 }
 
-// inDrink says what lives in it, is not known, or is over its limit.
+// inDrink says what lives in it, is not known, is over its limit, or lies in fat.
 func inDrink(k *keeping.Keep) []string {
-	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+	said := slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+	for _, c := range cautionsIn(k, "in fat") {
+		if !k.Withheld() {
+			said = append(said, quantity.Capital(cautionWords(c))+".")
+		}
+	}
+	return said
 }
 
 // grows says what can grow in it and make ill.

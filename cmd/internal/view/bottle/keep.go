@@ -206,7 +206,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
-	k, fats := a.Keep, a.FatToLift()
+	k := a.Keep
 	var weigh, less []string
 	for _, c := range k.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
@@ -223,10 +223,8 @@ func first(a *bench.Assessment) string {
 		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
 	case len(less) > 0:
 		return fmt.Sprintf("thin it, for the %s in it; then ", quantity.And(less))
-	case len(fats) > 0:
-		return fmt.Sprintf("once the %s is off, ", quantity.And(fats))
 	}
-	return ""
+	return view.IfDrunk(k)
 }
 
 // alone says where egg and spirit stand now, before they are kept as the rest is; "" of any other drink.
