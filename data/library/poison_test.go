@@ -64,6 +64,11 @@ func TestOilsAndLaboratorySpirits(t *testing.T) {
 			t.Errorf("%q is forbidden as %s", name, b.Name)
 		}
 	}
+	for _, name := range []string{"Kürbiskerne", "Sonnenblumenkerne", "Traubenkerne", "Kurbiskerne"} { // seeds, no slip of their oil
+		if k := l.Spelt(name); slices.ContainsFunc(k.Ingredients, (*Ingredient).IsFat) {
+			t.Errorf("%q may be an oil", name)
+		}
+	}
 	if g, err := l.Ingredient("olives in oil"); err == nil {
 		t.Errorf("olives in oil are %s", g.Name)
 	}
