@@ -284,8 +284,9 @@ type Caution struct {
 	// one glass is over the limit of a day by it, so the maker has to act before it is served.
 	Less  string
 	Glass bool
-	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did not.
-	Lain string
+	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did not;
+	// LainFor is the substance by which it may not.
+	Lain, LainFor string
 }
 
 // Verdict is the answer for one bottle and one place.

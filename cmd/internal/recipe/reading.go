@@ -18,6 +18,7 @@ type reading struct {
 	Ingredients []*library.Ingredient
 	spirits     []*library.Spirit
 
+	cut   string             // as written, or as it was taken
 	named []library.Allergen // named outright in the words of the name
 	holds []library.Hazard   // the same of hazards
 
@@ -117,7 +118,7 @@ func (n *reading) MadeSafe() bool { return n.heated || n.cooked }
 
 // warnsOf reports whether it has a hazard.
 func (n *reading) warnsOf(key string) bool {
-	return slices.ContainsFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Key == key })
+	return slices.ContainsFunc(n.Hazards(), func(h library.Hazard) bool { return h.Key == key })
 }
 
 // Water reports whether it is plain water, whatever it is called.
@@ -176,6 +177,11 @@ func (n *reading) AsFresh() string {
 func (n *reading) StandsFor() library.Kin {
 	return library.Kin{Botanicals: n.Botanicals, Ingredients: n.Ingredients, Spirits: n.spirits,
 		Allergens: n.named, Hazards: n.holds}
+}
+
+// Hazards are those of all that it stands for, without those of parts that its name or its cut says are out.
+func (n *reading) Hazards() []library.Hazard {
+	return slices.DeleteFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Spares(n.Name + " " + n.cut) })
 }
 
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes

@@ -194,6 +194,25 @@ func TestFatIsOnUntilSaid(t *testing.T) {
 	}
 }
 
+// TestLainTooLong: what lay in it for longer than its limit for a poison stands before where it keeps, and
+// marks the row of a book; of what its name or cut says is pitted nothing is said of stones.
+func TestLainTooLong(t *testing.T) {
+	for thing, lain := range map[string]bool{
+		"name = \"apricot\"": true, "name = \"sloes\"": true, "name = \"cherries with stones\"": true, "name = \"damsons\"": true,
+		"name = \"apricot\"\ncut = \"halved\"": false, "name = \"pitted apricots\"": false, "name = \"apricots without stones\"": false,
+		"name = \"pitted cherries\"": false, "name = \"apricot halves\"": false,
+	} {
+		a := judged(t, begun+line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))+"[[botanical]]\n"+thing+"\n"+amount("200 g")+
+			"\n[[strained]]\nat = \"200 d\"\n[[bottled]]\nat = \"200 d\"\n", after(24*210))
+		s := bottle.KeepScreen(a, pen.Style{Units: quantity.Metric})
+		all := strings.Join(append(s.Say, s.Danger...), " ")
+		if strings.HasPrefix(s.Say[0], "Serve none before its hydrogen cyanide is measured; then ") != lain || bottle.Hurts(a.Keep) != lain ||
+			strings.Contains(all, "in for 200 days") != lain || !lain && strings.Contains(all, "stones whole") {
+			t.Errorf("%s: %q", thing, all)
+		}
+	}
+}
+
 // TestLaterIsNoSafer: what must not be drunk is so later, in every answer.
 func TestLaterIsNoSafer(t *testing.T) {
 	for number := range uint64(80) {

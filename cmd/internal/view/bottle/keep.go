@@ -207,8 +207,11 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
 	k := a.Keep
-	var weigh, less []string
+	var lain, weigh, less []string
 	for _, c := range k.Verdict.Cautions {
+		if c.LainFor != "" && !slices.Contains(lain, c.LainFor) {
+			lain = append(lain, c.LainFor)
+		}
 		if c.MayPass && c.Unweighed != "" {
 			weigh = append(weigh, c.Unweighed)
 		}
@@ -217,6 +220,8 @@ func first(a *bench.Assessment) string {
 		}
 	}
 	switch {
+	case len(lain) > 0:
+		return fmt.Sprintf("serve none before its %s is measured; then ", quantity.And(lain))
 	case len(k.Unknown) > 0:
 		return view.IfDrunk(k)
 	case len(weigh) > 0:
