@@ -58,6 +58,9 @@ func (l *Library) MayBe(name string) []string {
 // Suspected names what must not be steeped and may be meant by a name, known or not: one that
 // has two meanings, holds a word that may be a poison's, or is a slip away from one.
 func (l *Library) Suspected(name string, known bool) []string {
+	if never := l.doubted(name); never != "" {
+		return []string{never}
+	}
 	if known {
 		return l.MayBe(name)
 	}

@@ -49,6 +49,26 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 	}
 }
 
+// What is a poison by a name that denies it, or that a drink may well have, asks; what has more of a poison
+// in its name, or no drink, is one.
+func TestNameOfADrinkAsks(t *testing.T) {
+	l := Builtin()
+	for name, asks := range map[string]bool{
+		"Isopropanol-free grain spirit": true, "Cleaner's vodka": true, "Old Thinner gin": true, "Stove & Fireplace rum": true, "hemlock-free bitters": true,
+		"isopropanol vodka": false, "denatured vodka": false, "cleaning spirit": false, "thinner": false, "gin for cleaner": false,
+		"alcohol-free cleaner": false, "free isopropanol": false, "isopropanol, fat-free": false, "methylated Cleaner's gin": false,
+	} {
+		if never := l.Suspected(name, false); (l.MustNot(name) == nil) != asks || asks && len(never) != 1 {
+			t.Errorf("%q: %v, may be %q", name, l.MustNot(name), never)
+		}
+	}
+	for name := range strings.SplitSeq("vodka, gin, additive-free tequila, sulphite-free white wine, caffeine-free tea, London dry gin", ", ") {
+		if never := l.Suspected(name, true); len(never) > 0 {
+			t.Errorf("%q may be %q", name, never)
+		}
+	}
+}
+
 // The oil of a plant is distilled and not for the glass, but for those that one cooks with; and
 // spirit of the laboratory may be poisoned. From memory.
 func TestOilsAndLaboratorySpirits(t *testing.T) {

@@ -58,6 +58,9 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 			r.Missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
 		case err == nil:
 			r.Known, r.Reads.spirits = known, []*library.Spirit{known}
+			if !known.Own {
+				r.Reads.never = lib.Suspected(s.Name, true)
+			}
 		case ingErr == nil:
 			r.Reads.Ingredients = []*library.Ingredient{ing}
 			return liquidBase(b, r, ing)
