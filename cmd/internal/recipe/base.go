@@ -8,7 +8,6 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
-	"steepbook/data/names"
 	"steepbook/data/quantity"
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/alcohol"
@@ -30,9 +29,9 @@ type Base struct {
 
 // howStrong says what to write of a base whose strength nobody knows.
 func (n *reading) howStrong() string {
-	said := names.Words(n.Name)
+	said := strings.Fields(PlainWords(n.Name))
 	holds := slices.DeleteFunc(slices.Clone(n.kin), func(kin string) bool { // firewater is no water
-		return slices.ContainsFunc(names.Words(kin), func(w string) bool {
+		return slices.ContainsFunc(strings.Fields(PlainWords(kin)), func(w string) bool {
 			return slices.ContainsFunc(said, func(s string) bool { return s != w && strings.Contains(s, w) })
 		})
 	})
