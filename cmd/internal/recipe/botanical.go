@@ -108,8 +108,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	}
 	h.lent = h.Reads.Lost || e.Like != "" && own != h.Known &&
 		!(len(h.Reads.Botanicals) == 1 && h.Reads.Botanicals[0] == h.Known && len(h.Reads.Ingredients) == 0)
-	h.Cut = wetted(&h.Reads, h.Cut, ownCut)
-	h.Reads.cut = cmp.Or(e.Cut, h.Cut.Name)
+	h.Cut, h.Reads.cut = wetted(&h.Reads, h.Cut, ownCut), cmp.Or(e.Cut, h.Cut.Name)
 	if e.Amount == nil {
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
