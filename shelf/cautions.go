@@ -322,8 +322,11 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.Egg && !b.RawEgg {
 		add("heated egg")
 	}
-	if len(b.FatTraces) > 0 {
-		add("fat", strings.Join(b.FatTraces, " and "))
+	if fats := strings.Join(b.FatOn, " and "); fats != "" {
+		on := b
+		on.Oil, on.FatOn = true, nil
+		add("in fat", fats, Judge(on, Storage{Place: Fridge}).Unopened.Words)
+		add("fat", fats)
 	}
 	if b.Dairy {
 		add("milk")

@@ -108,8 +108,9 @@ type Bottle struct {
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
 	Fruit bool
-	// FatTraces names fats that washed it and were taken off again.
-	FatTraces []string
+	// FatTraces names fats that washed it and are judged as taken off again, FatOn those of them of
+	// which nobody said so.
+	FatTraces, FatOn []string
 	// Oil means a fat or oil is the medium or a layer of it.
 	Oil bool
 	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.
@@ -283,8 +284,9 @@ type Caution struct {
 	// one glass is over the limit of a day by it, so the maker has to act before it is served.
 	Less  string
 	Glass bool
-	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did not.
-	Lain string
+	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did not;
+	// LainFor is the substance by which it may not.
+	Lain, LainFor string
 }
 
 // Verdict is the answer for one bottle and one place.

@@ -57,6 +57,17 @@ func (b *Batch) botanicalNames() []string {
 	return all
 }
 
+// jarNames are what lies in the jar: the botanicals, and what joined them there.
+func (b *Batch) jarNames() []string {
+	all := b.botanicalNames()
+	for _, a := range b.Additions {
+		if a.In != nil {
+			all = append(all, a.Name)
+		}
+	}
+	return all
+}
+
 func (b *Batch) additionNames() []string {
 	var all []string
 	for _, a := range b.Additions {
@@ -99,7 +110,7 @@ func (b *Batch) Steeping(typed string) (declared string, err error) {
 				"pulled", w.Name)}
 		}
 	}
-	return meant(typed, "botanical", b.botanicalNames())
+	return meant(typed, "botanical", b.jarNames())
 }
 
 // meant is the one name that was typed. The names to offer are those of the first list.

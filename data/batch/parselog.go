@@ -97,10 +97,9 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 			p.fail(key(at, "name"), "", "%q is a watch, a taste; only a botanical can be pulled", w.Name)
 		}
 	}
-	known := p.b.botanicalNames()
-	name, ok := declared(written, known)
+	name, ok := declared(written, p.b.jarNames())
 	if !ok {
-		p.fail(key(at, "name"), "", "%s", p.unknownName(written, known, "botanical"))
+		p.fail(key(at, "name"), "", "%s", p.unknownName(written, p.b.botanicalNames(), "botanical"))
 		return out
 	}
 	out.Name = name
@@ -273,7 +272,7 @@ func (p *parser) strainings() {
 		for i := range b.Strainings {
 			s := &b.Strainings[i]
 			e := slices.IndexFunc(b.Botanicals, func(h Botanical) bool { return h.Name == o.Name })
-			if len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In {
+			if e >= 0 && len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In {
 				p.fail([]any{KindPulled, o.Index, "at"}, "", "%q is pulled %s after the start, and "+
 					"everything was strained out before that, at %s (line %d)", o.Name, hours(o.Hours),
 					hours(s.Hours), p.doc.Line(KindStrained, s.Index))

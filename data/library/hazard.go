@@ -65,14 +65,18 @@ type Hazard struct {
 	Limits []Limit `toml:"-"` // the levels of the substance that hold for this source
 	// LimitGPerDay is g of the botanical itself per adult and day, where only that is published.
 	LimitGPerDay Number `toml:"limit_g_per_day" range:"0 1000"`
-	// SteepDays is for how long, d, it may lie in a jar; but not of the cuts that lack what is harmful.
+	// SteepDays is for how long, d, it may lie in a jar. SparesCut are the words for what lacks that
+	// which is harmful.
 	SteepDays Number   `toml:"steep_days" range:"0 1000"`
 	SparesCut []string `toml:"spares_cut"`
 }
 
-// Spares reports whether its SteepDays are not of a cut, as written or as the library calls it.
-func (h Hazard) Spares(cut string) bool {
-	return slices.ContainsFunc(h.SparesCut, func(s string) bool { return strings.EqualFold(s, cut) })
+// Spares reports whether a name with its cut says that what is harmful is out; not "not pitted" or
+// "halved, unpitted".
+func (h Hazard) Spares(said string) bool {
+	ws := words(said)
+	return !slices.ContainsFunc(ws, func(w string) bool { return w == "not" || w == "unpitted" || stoneWords(w) }) &&
+		slices.ContainsFunc(h.SparesCut, func(s string) bool { return covered(words(s), ws) >= 0 })
 }
 
 func sameHazard(a, b Hazard) bool { return a.Key == b.Key }

@@ -94,7 +94,8 @@ func consonants(w string) string {
 }
 
 // Spelt is the kin of all that a name may be a slip of: each word that the library does
-// not have is read as every word it has within that slip, and single letters are joined.
+// not have is read as every word it has within that slip, and single letters are joined. The seeds
+// of a plant are no slip of their oil.
 func (l *Library) Spelt(name string) Kin {
 	return remembered(&l.spelt, name, func() (k Kin) {
 		ws := words(name)
@@ -113,7 +114,7 @@ func (l *Library) Spelt(name string) Kin {
 			meant := map[string]bool{}
 			for _, x := range all {
 				for known, f := range x.under {
-					if f.telling && slip(w, known) {
+					if f.telling && slip(w, known) && !(ends(w, stoneEndings()) && ends(known, oilEndings())) {
 						meant[known] = true
 					}
 				}

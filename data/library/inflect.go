@@ -45,6 +45,13 @@ var (
 	stonesNamed  = []string{"kernel", "stone", "pit", "pip", "seed"}
 )
 
+// ends reports whether a word has one of some endings, behind a name.
+func ends(w string, endings []string) bool {
+	return slices.ContainsFunc(endings, func(end string) bool {
+		return strings.HasSuffix(w, end) && len(w)-len(end) >= leastStem
+	})
+}
+
 // bases lists the words of which a word may be a form: itself, without an ending, and
 // without a part of the plant.
 func bases(w string) []string {

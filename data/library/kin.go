@@ -58,6 +58,9 @@ func (l *Library) MayBe(name string) []string {
 // Suspected names what must not be steeped and may be meant by a name, known or not: one that
 // has two meanings, holds a word that may be a poison's, or is a slip away from one.
 func (l *Library) Suspected(name string, known bool) []string {
+	if never := l.doubted(name); never != "" {
+		return []string{never}
+	}
 	if known {
 		return l.MayBe(name)
 	}
@@ -223,6 +226,9 @@ func Dry(said string) bool { return dry(words(said), "dried", "ground", "powder"
 
 // Cooked reports whether words say that a thing was heated through.
 func Cooked(said string) bool { return slices.ContainsFunc(words(said), cookedWords) }
+
+// InOil reports whether what a name says lies in oil, which comes with it: "garlic in oil".
+func InOil(name string) bool { return slices.Contains(words(name), "oilpacked") }
 
 // Wet reports whether words say that a thing is fresh or holds water.
 func Wet(said string) bool { return slices.ContainsFunc(words(said), moistWords) }

@@ -221,6 +221,36 @@ func (l *Library) seek(name string) (b, near *Botanical, err error) {
 // or nil. It reads any name, an ingredient's too: what is left in the jar under
 // another heading is no better.
 func (l *Library) MustNot(name string) *Botanical {
+	if l.doubted(name) != "" {
+		return nil
+	}
+	return l.mustNot(name)
+}
+
+// doubted is what must not be steeped by a name that is more likely of a drink, which asks instead: it denies
+// the poison ("isopropanol-free"), or has words that drinks are named by too and the drink behind them
+// ("Cleaner's vodka"); "" of any other.
+func (l *Library) doubted(name string) string {
+	ws := words(name)
+	left := slices.Clone(ws)
+	if n := len(ws); n > 1 && drinkWords(ws[n-1]) {
+		left = slices.DeleteFunc(left, brandWords)
+	}
+	for i := 1; i < len(left); i++ {
+		if left[i] == "free" {
+			left = slices.Delete(left, i-1, i+1)
+		}
+	}
+	if len(left) == len(ws) || l.botanicals().index().never(strings.Join(left, " ")) >= 0 {
+		return ""
+	}
+	if b := l.mustNot(name); b != nil {
+		return b.Name
+	}
+	return ""
+}
+
+func (l *Library) mustNot(name string) *Botanical {
 	if l.file == "" && (l.ingredients().called(name) || l.spirits().called(name)) {
 		// The tests look all of these up: the words alone say no.
 		b, _ := l.botanicals().never(name).orNone()

@@ -11,22 +11,23 @@ import (
 func TestForbiddenInOtherKitchens(t *testing.T) {
 	l := Builtin()
 	for entry, names := range map[string]string{
-		"bitter almond":     "Bittermandeln, bittere Mandeln, Bitter-Mandeln, Bittermandelkerne, mandorle amare, amandes amères, almendras amargas, amêndoas amargas, almonds (bitter), oil of bitter almonds",
-		"apricot kernel":    "nectarine pits, mirabelle stones, greengage kernels, sour cherry pits, damson stones, sloe pits, kersenpitten, Zwetschkenkerne, Weichselkerne, Weichselkern, morello stones, noyaux de griottes, huesos de guinda, noccioli di amarena, cuescos de ciruela, semillas de manzana, Birnenkerne, Pflaumensteine, Kirschen (Kerne), Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
-		"calamus":           "Kalmus, Kalmuswurzel, Kalmuswurzeln, acore odorant, cálamo aromático",
-		"comfrey":           "Beinwell, Beinwellwurzel, Beinwellblätter, consoude, consuelda, Pestwurzblätter",
-		"tansy":             "Rainfarn, Rainfarnblüten, Rainfarnkraut, tanaisie",
-		"rue":               "Weinraute, Weinrautenblätter, arruda, ruda, fresh ruta",
-		"pennyroyal":        "Poleiminze, Polei-Minze, poejo, menthe pouliot, penny royal",
-		"tobacco":           "Tabak, Tabakblätter, tabac, tabaco, Zigarren",
-		"rhubarb leaf":      "Rhabarberblätter, Rhabarberblättern, feuilles de rhubarbe, hojas de ruibarbo",
-		"spurge":            "Rosskastanie, Rosskastanien, Roßkastanien, Rosskastanienblüten, marrons d'Inde, savine, Schöllkraut",
-		"nightshade":        "devil's cherries, Tollkirschen, Tollkirschenblätter, Tollkirschensaft, Stechäpfel, belladonne",
-		"cherry laurel":     "Lorbeerkirsche, Lorbeerkirschen, Kirschlorbeerblätter",
-		"monkshood":         "monks hood, Eisenhutwurzel, аконита",
-		"yew":               "Eiben, Eibennadeln, Eibenbeeren, tejos",
-		"elder leaf":        "Holunderblätter, grüne Holunderbeeren, hojas de saúco",
-		"poisonous alcohol": "Isoprop, isoprop 40, burning alcohol, alcohol for sanitising hands, thinner, fireplace ethanol, denatured, stove fuel, cleaning alcohol, cleaning alcohol 96 %, screenwash, rubbing alcohol, Kaminethanol, vergällter Alkohol, Brennspiritus, Isopropanol 99 %, alcool denaturato, alcohol isopropílico, rödsprit",
+		"bitter almond":      "Bittermandeln, bittere Mandeln, Bitter-Mandeln, Bittermandelkerne, mandorle amare, amandes amères, almendras amargas, amêndoas amargas, almonds (bitter), oil of bitter almonds",
+		"apricot kernel":     "abrikozenpitten, almendras de melocotón, nespole semi, nectarine pits, mirabelle stones, greengage kernels, sour cherry pits, damson stones, sloe pits, kersenpitten, Zwetschkenkerne, Weichselkerne, Weichselkern, morello stones, noyaux de griottes, huesos de guinda, noccioli di amarena, cuescos de ciruela, semillas de manzana, Birnenkerne, Pflaumensteine, Kirschen (Kerne), Aprikosenkerne, Marillenkerne, Kirschkernen, noyaux d'abricots, armelline, noccioli di pesca, huesos de albaricoque",
+		"calamus":            "Kalmus, Kalmuswurzel, Kalmuswurzeln, acore odorant, cálamo aromático",
+		"comfrey":            "Beinwell, Beinwellwurzel, Beinwellblätter, consoude, consuelda, Pestwurzblätter",
+		"tansy":              "Rainfarn, Rainfarnblüten, Rainfarnkraut, tanaisie",
+		"rue":                "Weinraute, Weinrautenblätter, arruda, ruda, fresh ruta",
+		"pennyroyal":         "Poleiminze, Polei-Minze, poejo, menthe pouliot, penny royal",
+		"tobacco":            "Tabak, Tabakblätter, tabac, tabaco, Zigarren",
+		"rhubarb leaf":       "Rhabarberblätter, Rhabarberblättern, feuilles de rhubarbe, hojas de ruibarbo",
+		"spurge":             "Rosskastanie, Rosskastanien, Roßkastanien, Rosskastanienblüten, marrons d'Inde, savine, Schöllkraut",
+		"nightshade":         "devil's cherries, Tollkirschen, Tollkirschenblätter, Tollkirschensaft, Stechäpfel, belladonne",
+		"cherry laurel":      "Lorbeerkirsche, Lorbeerkirschen, Kirschlorbeerblätter",
+		"monkshood":          "monks hood, Eisenhutwurzel, аконита",
+		"yew":                "Eiben, Eibennadeln, Eibenbeeren, tejos",
+		"elder leaf":         "Holunderblätter, grüne Holunderbeeren, hojas de saúco",
+		"poisonous alcohol":  "Isoprop, isoprop 40, burning alcohol, alcohol for sanitising hands, thinner, fireplace ethanol, denatured, stove fuel, cleaning alcohol, cleaning alcohol 96 %, screenwash, rubbing alcohol, Kaminethanol, vergällter Alkohol, Brennspiritus, Isopropanol 99 %, alcool denaturato, alcohol isopropílico, rödsprit, Desinfektionsmittel, desinfectante, Wundbenzin, Feuerzeugbenzin, Nitroverdünnung, Fensterreiniger, Glasreiniger, Rasierwasser, Kölnisch Wasser, gel hydroalcoolique, nettoyant vitres, liquido lavavetri, Isopropilico, hairspray, hand rub, ether, chloroform, rubing alcohol 70 %",
+		"household chemical": "washing powder, Waschpulver",
 	} {
 		for name := range strings.SplitSeq(names, ", ") {
 			if b := l.MustNot(name); b == nil || b.Name != entry {
@@ -49,6 +50,26 @@ func TestForbiddenInOtherKitchens(t *testing.T) {
 	}
 }
 
+// What is a poison by a name that denies it, or that a drink may well have, asks; what has more of a poison
+// in its name, or no drink, is one.
+func TestNameOfADrinkAsks(t *testing.T) {
+	l := Builtin()
+	for name, asks := range map[string]bool{
+		"Isopropanol-free grain spirit": true, "Cleaner's vodka": true, "Old Thinner gin": true, "Stove & Fireplace rum": true, "hemlock-free bitters": true,
+		"isopropanol vodka": false, "denatured vodka": false, "cleaning spirit": false, "thinner": false, "gin for cleaner": false,
+		"alcohol-free cleaner": false, "free isopropanol": false, "isopropanol, fat-free": false, "methylated Cleaner's gin": false,
+	} {
+		if never := l.Suspected(name, false); (l.MustNot(name) == nil) != asks || asks && len(never) != 1 {
+			t.Errorf("%q: %v, may be %q", name, l.MustNot(name), never)
+		}
+	}
+	for name := range strings.SplitSeq("vodka, gin, additive-free tequila, sulphite-free white wine, caffeine-free tea, London dry gin", ", ") {
+		if never := l.Suspected(name, true); len(never) > 0 {
+			t.Errorf("%q may be %q", name, never)
+		}
+	}
+}
+
 // The oil of a plant is distilled and not for the glass, but for those that one cooks with; and
 // spirit of the laboratory may be poisoned. From memory.
 func TestOilsAndLaboratorySpirits(t *testing.T) {
@@ -62,6 +83,11 @@ func TestOilsAndLaboratorySpirits(t *testing.T) {
 		"sun-dried tomatoes in oil, lemon thyme in oil, capers in olive oil, pomodori secchi sott'olio", ", ") {
 		if b := l.MustNot(name); b != nil {
 			t.Errorf("%q is forbidden as %s", name, b.Name)
+		}
+	}
+	for _, name := range []string{"Kürbiskerne", "Sonnenblumenkerne", "Traubenkerne", "Kurbiskerne"} { // seeds, no slip of their oil
+		if k := l.Spelt(name); slices.ContainsFunc(k.Ingredients, (*Ingredient).IsFat) {
+			t.Errorf("%q may be an oil", name)
 		}
 	}
 	if g, err := l.Ingredient("olives in oil"); err == nil {

@@ -31,6 +31,8 @@ var (
 	fineWords    = names.Related("fineness")
 	innocent     = names.Related("innocent")
 	noFoodShop   = wordSet("no food shop")
+	drinkWords   = wordSet("drink by name")
+	brandWords   = wordSet("names drinks too")
 )
 
 // wordSet tells whether a word stands in one of some classes.

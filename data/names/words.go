@@ -188,8 +188,8 @@ var (
 	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|` +
 		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b|` +
 		`\b(?:ohne|sans|sin|senza) ` + stoneAbroad)
-	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|sott) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
-		`(?:oil|ol|oel|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
+	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|em|i|sott|a l|all) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
+		`(?:oil|ol|oel|huile|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
 	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b|\b(?:mit|avec|con) ` + stoneAbroad)
 )
 

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -26,6 +27,8 @@ func (a *Assessment) keep() {
 	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
+	k.FatOn = a.FatToLift()
+	a.Blend.Bottle.FatOn = k.FatOn
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -61,6 +64,9 @@ func (a *Assessment) keep() {
 		if c.Unweighed != "" {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
 		}
+	}
+	if len(k.FatOn) > 0 {
+		k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody said that the "+quantity.And(k.FatOn)+" came off"
 	}
 	for n := range p.All {
 		if n.Lost {

@@ -49,11 +49,9 @@ func (a *Assessment) Steps() (list []Step) {
 	return list
 }
 
-// FatToLift names the fats that wash the jar and that nobody pulled yet, until it is bottled.
+// FatToLift names the fats that wash the jar and of which nobody said that they came off: by their name, for
+// what is strained or bottled may have all of them on it.
 func (a *Assessment) FatToLift() []string {
-	if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH {
-		return nil
-	}
 	return slices.DeleteFunc(a.Recipe.Washes(), func(name string) bool {
 		out := a.Batch.Pulled(name)
 		return out != nil && out.Hours <= a.ElapsedH

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -152,9 +151,9 @@ func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, last
 		if !out {
 			toH = a.ElapsedH
 		}
-		all := h.Reads.StandsFor().AllHazards()
+		all := h.Reads.Hazards()
 		for k := range all {
-			if z := &all[k]; z.SteepDays.Known() && !z.Spares(cmp.Or(h.Entry.Cut, h.Cut.Name)) {
+			if z := &all[k]; z.SteepDays.Known() {
 				each(&h.Entry, z, h.Entry.In+24*z.SteepDays.Value, toH, out)
 			}
 		}
@@ -171,6 +170,7 @@ func (a *Assessment) lain(c *shelf.Caution) {
 		days, limit := math.Floor((toH-e.In)/24), z.SteepDays.Value
 		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
 			quantity.Capital(e.Name), days, limit, z.Substance)
+		c.LainFor = z.Substance
 		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/limit
 	})
 }

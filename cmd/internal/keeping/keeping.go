@@ -79,6 +79,8 @@ type Keep struct {
 	// Unknown names what the library does not know; AsFresh says what may be dry and counts
 	// as fresh.
 	Unknown, AsFresh []string
+	// FatOn names the fats that wash it and of which nobody said that they came off.
+	FatOn []string
 	// MayBe says of what goes by the name of a poison, or nearly so, that it may be one, and
 	// what to write once somebody is sure. Meant asks of what is unknown whether something
 	// known was meant.

@@ -24,14 +24,15 @@ func TestAsFresh(t *testing.T) {
 	}
 }
 
-// TestHowStrong: what no name says to be a spirit is not told to be one of 40 %.
+// TestHowStrong: what no name says to be a spirit is not told to be one of 40 %, no strength is offered to be
+// copied, and what only ends or begins like the name of a liquid is none.
 func TestHowStrong(t *testing.T) {
-	for name, oil := range map[string]bool{"Kürbiskernöl": true, "mystery spirit": false} {
+	for name, oil := range map[string]bool{"Kürbiskernöl": true, "apple juice of ours": true, "mystery spirit": false, "homemade spirit": false, "aguardiente": false, "firewater": false} {
 		r, err := ReadBase(&batch.Batch{}, library.Builtin(), batch.Spirit{Name: name})
 		if err != nil || r.Missing == "" {
 			t.Fatalf("%s: %q, %v", name, r.Missing, err)
 		}
-		if zero := "add abv = 0 to [spirit]"; oil != strings.Contains(r.Missing, zero) {
+		if zero := "abv = 0 below"; oil != strings.Contains(r.Missing, zero) || strings.Contains(r.Missing, "40") || strings.Contains(r.Missing, "[spirit]") {
 			t.Errorf("%s: %s", name, r.Missing)
 		}
 	}

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -28,12 +29,17 @@ type Base struct {
 
 // howStrong says what to write of a base whose strength nobody knows.
 func (n *reading) howStrong() string {
-	how := "add abv = 40 (per cent by volume, from its label) to [spirit]"
-	if len(n.spirits) == 0 && len(n.kin) > 0 {
-		how = fmt.Sprintf("by its name it holds %s; if there is no alcohol in it, add abv = 0 to [spirit], else what its label says",
-			quantity.And(n.kin))
+	said := strings.Fields(PlainWords(n.Name))
+	holds := slices.DeleteFunc(slices.Clone(n.kin), func(kin string) bool { // firewater is no water
+		return slices.ContainsFunc(strings.Fields(PlainWords(kin)), func(w string) bool {
+			return slices.ContainsFunc(said, func(s string) bool { return s != w && strings.Contains(s, w) })
+		})
+	})
+	if len(n.spirits) == 0 && len(holds) > 0 {
+		return fmt.Sprintf("by its name it holds %s; if there is no alcohol in it, write abv = 0 below its name, else what its label says",
+			quantity.And(holds))
 	}
-	return how
+	return "write abv = and its per cent by volume below its name, from its label or as it was measured; a guess is none"
 }
 
 // ReadBase looks a base up and turns its amount into a volume. The error is a fault in
@@ -58,6 +64,9 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 			r.Missing = fmt.Sprintf("%s must not be steeped: %s", ban.Name, ban.Forbidden)
 		case err == nil:
 			r.Known, r.Reads.spirits = known, []*library.Spirit{known}
+			if !known.Own {
+				r.Reads.never = lib.Suspected(s.Name, true)
+			}
 		case ingErr == nil:
 			r.Reads.Ingredients = []*library.Ingredient{ing}
 			return liquidBase(b, r, ing)
@@ -89,7 +98,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	}
 	if s.Amount == nil {
 		if r.Missing == "" {
-			r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]",
+			r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" below its name",
 				name)
 		}
 		return r, nil
@@ -121,7 +130,7 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 			Cause: "the strength of the " + r.Entry.Name, Cure: "write abv from its label"}
 	}
 	if r.Entry.Amount == nil {
-		r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" to [spirit]",
+		r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" below its name",
 			r.Entry.Name)
 		return r, nil
 	}

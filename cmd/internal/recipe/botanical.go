@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -107,7 +108,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	}
 	h.lent = h.Reads.Lost || e.Like != "" && own != h.Known &&
 		!(len(h.Reads.Botanicals) == 1 && h.Reads.Botanicals[0] == h.Known && len(h.Reads.Ingredients) == 0)
-	h.Cut = wetted(&h.Reads, h.Cut, ownCut)
+	h.Cut, h.Reads.cut = wetted(&h.Reads, h.Cut, ownCut), cmp.Or(e.Cut, h.Cut.Name)
 	if e.Amount == nil {
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
@@ -130,7 +131,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	return h, nil
 }
 
-const washNote = "it is taken off again before bottling; write leave_in = true if it stays"
+const washNote = "it is to come off before bottling: log that with pull, or write leave_in = true if it stays"
 
 // wetted is the cut with the water that what may be fresh brings, whatever lends
 // the other figures.

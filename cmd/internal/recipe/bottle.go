@@ -36,6 +36,9 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		if n.untold() {
 			Note(&s.Unknown, n.Name)
 		}
+		if library.InOil(n.Name) {
+			fatFacts(&s, n)
+		}
 		if n.lowAcidFresh() {
 			Note(&s.FreshLowAcid, n.Name)
 		}
@@ -154,6 +157,14 @@ func plantFacts(s *shelf.Bottle, n *reading, k *library.Botanical, baseABV float
 	s.NutMilk = s.NutMilk || k.Nut && baseABV < nutMilkABV
 }
 
+// fatFacts is fat that washed it, else what the rest lies in.
+func fatFacts(s *shelf.Bottle, n *reading) {
+	if n.washed {
+		Note(&s.FatTraces, n.Name)
+	}
+	s.Oil = s.Oil || !n.washed
+}
+
 func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 	for _, is := range []struct {
 		so   bool
@@ -175,11 +186,11 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 		}
 		s.Clocks[n.Name] = g.Clock
 	}
-	if n.washed && g.IsFat() {
-		Note(&s.FatTraces, n.Name)
-		return
+	if g.IsFat() {
+		if fatFacts(s, n); n.washed {
+			return
+		}
 	}
-	s.Oil = s.Oil || g.IsFat()
 	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk
 	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.MadeSafe()
 }

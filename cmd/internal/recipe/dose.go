@@ -120,7 +120,7 @@ func pouredL(bases []Base, additions []Addition) (litres float64) {
 // as dissolved; two things that hold the same substance add up, and are held to
 // the levels of both.
 func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substance {
-	for _, h := range n.StandsFor().AllHazards() {
+	for _, h := range n.Hazards() {
 		if !h.MGPerG.Known() {
 			continue
 		}

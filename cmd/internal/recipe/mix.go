@@ -72,7 +72,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		if x.Entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
 			s := whole(&x.Addition)
-			if s.InH = *x.Entry.In; x.Reads.washed {
+			if s.InH = *x.Entry.In; x.Reads.washed && x.Ingredient != nil && x.Ingredient.IsFat() {
 				s.lift(x.Cut)
 			}
 			joined = append(joined, s.Solid)

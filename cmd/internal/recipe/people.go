@@ -105,7 +105,7 @@ func (p *Lines) Hazards() (list []shelf.Caution) {
 		if slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
 			continue
 		}
-		for _, h := range n.StandsFor().AllHazards() {
+		for _, h := range n.Hazards() {
 			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
 			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] ||
 				h.Raw && n.MadeSafe() {
@@ -163,7 +163,7 @@ func (p *Lines) aboveUsual(n *reading) (dose, times float64) {
 func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
 	for _, c := range cautions {
 		for n := range p.All {
-			for _, h := range n.StandsFor().AllHazards() {
+			for _, h := range n.Hazards() {
 				text := h.Drinker
 				if shelf.About(n.label(), text) != text { // it does not say of what
 					text = quantity.Capital(shelf.About(n.Name, text))
@@ -184,7 +184,7 @@ type Safe struct{ Name, How string }
 // Safe lists what has to be made safe before it goes in, in the order of the file.
 func (p *Lines) Safe() (list []Safe) {
 	for n := range p.All {
-		for _, h := range n.StandsFor().AllHazards() {
+		for _, h := range n.Hazards() {
 			if h.Prepare != "" && !n.MadeSafe() {
 				list = append(list, Safe{n.Name, h.Prepare})
 			}

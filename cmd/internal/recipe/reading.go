@@ -18,6 +18,7 @@ type reading struct {
 	Ingredients []*library.Ingredient
 	spirits     []*library.Spirit
 
+	cut   string             // as written, or as it was taken
 	named []library.Allergen // named outright in the words of the name
 	holds []library.Hazard   // the same of hazards
 
@@ -38,6 +39,11 @@ type reading struct {
 	washed bool // a fat that is taken off again
 	hint   bool // it is read from words alone
 	Weight *library.Weight
+}
+
+// fat reports whether it is mostly fat, or brings the oil that it lies in.
+func (n *reading) fat() bool {
+	return library.InOil(n.Name) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
 }
 
 // said is what the names say of the maker's own entries, whose files speak of
@@ -63,7 +69,7 @@ func (n *reading) said() *reading {
 		return nil
 	}
 	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits,
-		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
 // stranger reads the words of a name that the library does not know. A name that
@@ -97,7 +103,7 @@ func (n *reading) spelt() *reading {
 		return nil
 	}
 	return &reading{Name: n.Name, Botanicals: n.may.Botanicals, Ingredients: n.may.Ingredients, spirits: n.may.Spirits,
-		dry: n.dry, heated: n.heated, stays: n.stays, hint: true}
+		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
 // untold reports whether nobody knows how soon it spoils: what is unknown is the most
@@ -112,7 +118,7 @@ func (n *reading) MadeSafe() bool { return n.heated || n.cooked }
 
 // warnsOf reports whether it has a hazard.
 func (n *reading) warnsOf(key string) bool {
-	return slices.ContainsFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Key == key })
+	return slices.ContainsFunc(n.Hazards(), func(h library.Hazard) bool { return h.Key == key })
 }
 
 // Water reports whether it is plain water, whatever it is called.
@@ -171,6 +177,11 @@ func (n *reading) AsFresh() string {
 func (n *reading) StandsFor() library.Kin {
 	return library.Kin{Botanicals: n.Botanicals, Ingredients: n.Ingredients, Spirits: n.spirits,
 		Allergens: n.named, Hazards: n.holds}
+}
+
+// Hazards are those of all that it stands for, without those of parts that its name or its cut says are out.
+func (n *reading) Hazards() []library.Hazard {
+	return slices.DeleteFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Spares(n.Name + " " + n.cut) })
 }
 
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes

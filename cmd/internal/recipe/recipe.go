@@ -94,10 +94,10 @@ func (p *Lines) washes() {
 	}
 }
 
-// fats are what is mostly fat of what goes into the jar.
+// fats are what is mostly fat, or lies in oil, of what goes into the jar.
 func (p *Lines) fats(yield func(*reading) bool) {
 	for i := range p.Botanicals {
-		if h := &p.Botanicals[i]; h.Ingredient != nil && h.Ingredient.IsFat() && !h.Never && !yield(&h.Reads) {
+		if h := &p.Botanicals[i]; h.Reads.fat() && !h.Never && !yield(&h.Reads) {
 			return
 		}
 	}
@@ -109,7 +109,7 @@ func (p *Lines) fats(yield func(*reading) bool) {
 }
 
 func (x *Addition) fatInJar() bool {
-	return x.Entry.In != nil && x.Ingredient != nil && x.Ingredient.IsFat()
+	return x.Entry.In != nil && x.Reads.fat()
 }
 
 // Washes names the fats that wash the jar and are taken off again before it is bottled.
@@ -125,7 +125,7 @@ func (p *Lines) Washes() (names []string) {
 // FatStays reports whether a fat in the jar is written to stay in the bottle, pulled since or not.
 func (p *Lines) FatStays(b *batch.Batch) bool {
 	return slices.ContainsFunc(p.Botanicals, func(h Botanical) bool {
-		return h.Ingredient != nil && h.Ingredient.IsFat() && (h.Entry.LeaveIn || b.Finish.LeaveIn)
+		return h.Reads.fat() && (h.Entry.LeaveIn || b.Finish.LeaveIn)
 	})
 }
 

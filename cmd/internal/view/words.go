@@ -73,13 +73,16 @@ func GoodBy(taste bool, day string) string {
 	return "use by " + day
 }
 
-// IfDrunk begins whatever offers a drink, or a day for one, that holds what nobody knows here; ""
-// where all is known.
-func IfDrunk(k *keeping.Keep) string {
-	if len(k.Unknown) == 0 {
-		return ""
+// IfDrunk begins whatever offers a drink, or a day for one, that holds what nobody knows here, or fat of
+// which nobody said that it came off; "" of any other.
+func IfDrunk(k *keeping.Keep) (said string) {
+	if len(k.Unknown) > 0 {
+		said = fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
 	}
-	return fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
+	if len(k.FatOn) > 0 {
+		said += fmt.Sprintf("once the %s is off, ", quantity.And(k.FatOn))
+	}
+	return said
 }
 
 // IfIt is the same in few words, where what nobody knows is named right below.

@@ -10,7 +10,9 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/label"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -158,6 +160,56 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	// Of what nobody weighed no shelf is sure.
 	if v := judged(t, begun+vodka+line("botanical", "cinchona bark", ""), after(14)).Keep.Verdict; v.Confidence != "low" {
 		t.Errorf("unweighed cinchona bark: sure %s", v.Confidence)
+	}
+}
+
+// TestFatIsOnUntilSaid: of fat that washed a jar every answer says first that it has to come off, and
+// beside that what it is with the fat in it, until somebody says that it came off.
+func TestFatIsOnUntilSaid(t *testing.T) {
+	vodka := line("spirit", "vodka", "abv = 40\n"+amount("500 ml"))
+	out, bottled := "[[strained]]\nat = \"100 h\"\n", "[[bottled]]\nat = \"101 h\"\n"
+	for _, fat := range []string{"olive oil", "butter", "garlic in oil", "Knoblauch in Öl", "ail à l'huile", "olvie oil"} {
+		for _, more := range []string{"", line("botanical", "garlic", amount("30 g"))} {
+			for _, done := range []string{"", out, out + bottled} {
+				src := begun + vodka + more + line("botanical", fat, amount("50 g"))
+				a := judged(t, src+done, after(200))
+				style := pen.Style{Units: quantity.Metric}
+				s := bottle.KeepScreen(a, style)
+				if !strings.Contains(s.Say[0], "nce the "+fat+" is off, ") ||
+					!strings.Contains(strings.Join(bottle.Dangers(a), " "), "With any of the "+fat+" in it") ||
+					!bottle.Hurts(a.Keep) || a.Keep.Verdict.Confidence != "low" ||
+					!strings.Contains(strings.Join(s.Danger, " "), "2 to 4 days in the fridge") {
+					t.Errorf("%s, %q: %q, %q", fat, done, s.Say, s.Danger)
+				}
+				if g, err := due.Look(a); err != nil || done == out+bottled && !strings.Contains(keepsWords(&g, a.Now, style), "once the "+fat) {
+					t.Errorf("%s in a book: %q, %v", fat, keepsWords(&g, a.Now, style), err)
+				}
+				a = judged(t, src+line("pulled", fat, "at = \"90 h\"")+done, after(200))
+				if s = bottle.KeepScreen(a, style); strings.Contains(s.Say[0], "is off") ||
+					strings.Contains(strings.Join(s.Danger, " "), "in the fridge") {
+					t.Errorf("%s pulled, %q: %q, %q", fat, done, s.Say, s.Danger)
+				}
+			}
+		}
+	}
+}
+
+// TestLainTooLong: what lay in it for longer than its limit for a poison stands before where it keeps, and
+// marks the row of a book; of what its name or cut says is pitted nothing is said of stones.
+func TestLainTooLong(t *testing.T) {
+	for thing, lain := range map[string]bool{
+		"name = \"apricot\"": true, "name = \"sloes\"": true, "name = \"cherries with stones\"": true, "name = \"damsons\"": true,
+		"name = \"apricot\"\ncut = \"halved\"": false, "name = \"pitted apricots\"": false, "name = \"apricots without stones\"": false,
+		"name = \"pitted cherries\"": false, "name = \"apricot halves\"": false,
+	} {
+		a := judged(t, begun+line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))+"[[botanical]]\n"+thing+"\n"+amount("200 g")+
+			"\n[[strained]]\nat = \"200 d\"\n[[bottled]]\nat = \"200 d\"\n", after(24*210))
+		s := bottle.KeepScreen(a, pen.Style{Units: quantity.Metric})
+		all := strings.Join(append(s.Say, s.Danger...), " ")
+		if strings.HasPrefix(s.Say[0], "Serve none before its hydrogen cyanide is measured; then ") != lain || bottle.Hurts(a.Keep) != lain ||
+			strings.Contains(all, "in for 200 days") != lain || !lain && strings.Contains(all, "stones whole") {
+			t.Errorf("%s: %q", thing, all)
+		}
 	}
 }
 

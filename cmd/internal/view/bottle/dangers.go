@@ -22,9 +22,6 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
 	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure", "preservative", "dairy") {
-		if c.Kind == "fat" && len(a.FatToLift()) == 0 {
-			continue
-		}
 		said := quantity.Capital(cautionWords(c)) + "."
 		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
 		switch kinds[c.Kind] = true; {
@@ -223,11 +220,6 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if a.JarLate() && !a.Unfit() {
 		said = append(said, "Strain it now: "+a.JarEnd().Why+".")
 	}
-	for _, c := range k.Verdict.Cautions {
-		if c.Lain != "" {
-			said = append(said, c.Lain+".")
-		}
-	}
 	for _, r := range a.Blend.Remarks { // a warmed jar
 		if _, out := a.Strained(); r.Kind == "flame" && !out && k.BottledAt.IsZero() {
 			said = append(said, r.Text)
@@ -249,9 +241,25 @@ func Hurts(k *keeping.Keep) bool {
 		slices.ContainsFunc(k.Verdict.Cautions, func(c shelf.Caution) bool { return c.MayPass && !c.Lasting && c.Unweighed == "" }))
 }
 
-// inDrink says what lives in it, is not known, or is over its limit.
+// inDrink says what lives in it, is not known, is over its limit, lay in it for too long, or lies in fat.
 func inDrink(k *keeping.Keep) []string {
-	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k))
+	said := slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k), lainWords(k))
+	for _, c := range cautionsIn(k, "in fat") {
+		if !k.Withheld() {
+			said = append(said, quantity.Capital(cautionWords(c))+".")
+		}
+	}
+	return said
+}
+
+// lainWords say what lay in it for longer than it may.
+func lainWords(k *keeping.Keep) (said []string) {
+	for _, c := range k.Verdict.Cautions {
+		if c.Lain != "" {
+			said = append(said, c.Lain+".")
+		}
+	}
+	return said
 }
 
 // grows says what can grow in it and make ill.

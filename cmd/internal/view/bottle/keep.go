@@ -206,9 +206,12 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
-	k, fats := a.Keep, a.FatToLift()
-	var weigh, less []string
+	k := a.Keep
+	var lain, weigh, less []string
 	for _, c := range k.Verdict.Cautions {
+		if c.LainFor != "" && !slices.Contains(lain, c.LainFor) {
+			lain = append(lain, c.LainFor)
+		}
 		if c.MayPass && c.Unweighed != "" {
 			weigh = append(weigh, c.Unweighed)
 		}
@@ -217,16 +220,16 @@ func first(a *bench.Assessment) string {
 		}
 	}
 	switch {
+	case len(lain) > 0:
+		return fmt.Sprintf("serve none before its %s is measured; then ", quantity.And(lain))
 	case len(k.Unknown) > 0:
 		return view.IfDrunk(k)
 	case len(weigh) > 0:
 		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
 	case len(less) > 0:
 		return fmt.Sprintf("thin it, for the %s in it; then ", quantity.And(less))
-	case len(fats) > 0:
-		return fmt.Sprintf("once the %s is off, ", quantity.And(fats))
 	}
-	return ""
+	return view.IfDrunk(k)
 }
 
 // alone says where egg and spirit stand now, before they are kept as the rest is; "" of any other drink.

@@ -58,7 +58,7 @@ func (w *writer) handling() {
 		if w.out(h.Entry.Name) {
 			continue
 		}
-		for _, z := range h.Reads.StandsFor().AllHazards() {
+		for _, z := range h.Reads.Hazards() {
 			if z.Handling != "" {
 				w.strong(shelf.About(quantity.Capital(h.Entry.Name), z.Handling) + ".")
 			}

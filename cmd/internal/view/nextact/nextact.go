@@ -182,7 +182,7 @@ func Due(g *due.Glance) string {
 func Mind(g *due.Glance, d *due.Act) (before, behind string) {
 	switch k := g.Assessment.Keep; {
 	case d.Kind != due.Taste && d.Kind != due.Rested && d.Kind != due.AtBest && d.Kind != due.Use:
-	case len(k.Unknown) > 0:
+	case len(k.Unknown) > 0 || d.Kind != due.Taste:
 		before = view.IfDrunk(k)
 	case d.Kind == due.Taste:
 		behind = bottle.TastingAside(g.Assessment)
