@@ -142,7 +142,7 @@ func TestOfAnotherThing(t *testing.T) {
 	for _, text := range []string{
 		"grandma was ill, so I bottled late", "my husband was sick last week, so stirred late", "malade cette semaine, filtré plus tard",
 		"daughter has a stomach bug, so nobody tasted", "Kind krank, später abgeseiht", "gave a bottle to my sick neighbour",
-		"paper filter burst, did it again", "berries burst and sank", "orange segments burst when muddled", "balloon burst at the party",
+		"paper filter burst, did it again", "the bag burst, strained through cloth", "berries burst and sank", "orange segments burst when muddled", "balloon burst at the party",
 		"exploded my budget on saffron", "threw up a shelf in the cellar", "rotten luck with the weather", "spoilt for choice",
 		"furry taste on the tongue from the tannin", "pelziges Mundgefühl", "kiwi skin is hairy, peeled it", "fuzzy peach skins left on",
 		"die Pfirsiche haben Flaum, abgerieben", "pelusa del melocotón quitada", "fluffy mullein leaves", "Salbeiblätter pelzig",
