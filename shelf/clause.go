@@ -13,7 +13,7 @@ type clause []string
 // word of a name is that only behind "smells of" and its kin, or where something fell in: of its own,
 // "vinegar" is a sign.
 func (v *vocabulary) read(text string, holds []string) (note clause) {
-	note = clauses(text, v.turn)
+	note = v.joined(clauses(text, v.turn))
 	none := v.none
 	for _, name := range holds {
 		if words := clauses(name, nil); words.has(0, len(words), v.stone) {
@@ -47,10 +47,32 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 	return note
 }
 
+// joined is a remark in which a word that holds its denial is two, "schimmelfrei", and a smell goes on
+// with what it is likened to: "smells odd, like glue".
+func (v *vocabulary) joined(said clause) (note clause) {
+	for i, word := range said {
+		begin := note.begins(len(note))
+		if word == clauseEnd && said.starts(v.likened, i+1) && note.has(begin, len(note), v.scent) &&
+			!note.has(begin, len(note), v.deny) {
+			continue
+		}
+		for _, t := range v.after {
+			free := strings.TrimSuffix(strings.Join(t[0][0], " "), "=")
+			stem, ok := strings.CutSuffix(word, free)
+			if ok && stem != "" && (clause{stem}).starts(v.names, 0) {
+				note, word = append(note, stem), free
+				break
+			}
+		}
+		note = append(note, word)
+	}
+	return note
+}
+
 // fell reports whether the clause of a place says that something fell in.
 func (v *vocabulary) fell(note clause, i int) bool {
 	return slices.ContainsFunc(v.signs, func(s sign) bool {
-		return s.bare == "kitchen" && note.has(note.begins(i), note.ends(i), s.terms)
+		return s.key == "fell" && note.has(note.begins(i), note.ends(i), s.terms)
 	})
 }
 
@@ -82,6 +104,7 @@ func clauses(text string, turns []term) (out clause) {
 	}
 	for _, r := range strings.ToLower(strings.ReplaceAll(text, "’", "'")) {
 		switch {
+		case unicode.Is(unicode.Cf, r): // a soft hyphen is not seen
 		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '\'', r == '&' && word != "":
 			word += string(r)
 		case unicode.IsSpace(r), r == '-', r == ':':

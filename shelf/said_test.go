@@ -135,3 +135,61 @@ func TestAsksWhatWentIn(t *testing.T) {
 		}
 	}
 }
+
+// TestOfAnotherThing: illness as the reason for being late, what has fur or bursts by itself, what a denial
+// behind the word denies and what is not this jar are none; the same words of the drink are.
+func TestOfAnotherThing(t *testing.T) {
+	for _, text := range []string{
+		"grandma was ill, so I bottled late", "my husband was sick last week, so stirred late", "malade cette semaine, filtré plus tard",
+		"daughter has a stomach bug, so nobody tasted", "Kind krank, später abgeseiht", "gave a bottle to my sick neighbour",
+		"paper filter burst, did it again", "the bag burst, strained through cloth", "berries burst and sank", "orange segments burst when muddled", "balloon burst at the party",
+		"exploded my budget on saffron", "threw up a shelf in the cellar", "rotten luck with the weather", "spoilt for choice",
+		"furry taste on the tongue from the tannin", "pelziges Mundgefühl", "kiwi skin is hairy, peeled it", "fuzzy peach skins left on",
+		"die Pfirsiche haben Flaum, abgerieben", "pelusa del melocotón quitada", "fluffy mullein leaves", "Salbeiblätter pelzig",
+		"Etikett verschimmelt nicht", "schimmelt nicht", "gärt nicht", "fruit flies in the kitchen, covered it", "broke a glass, not this jar",
+		"worm of lemon peel", "smells like varnish from the oak chips", "slimy marshmallow root as expected", "the flavour pops",
+		"popped the cork for Anna's birthday", "pressure cooker used for the syrup", "the colour is rusty red", "saffron threads floating",
+		"mixed with tonic: fizzy and good", "riecht nach Hefegebäck", "smells fine, like oranges", "mould in the other jar, not this one",
+	} {
+		if sign, _ := IsSign(text); sign {
+			t.Errorf("%q is a sign", text)
+		}
+	}
+	for cause, texts := range map[string][]string{
+		"ill": {
+			"made my wife sick", "bottle made aunt ill", "made him dizzy", "drank some and had convulsions", "aunt was ill after it",
+			"meiner Frau wurde schlecht davon", "die Kinder haben davon gebrochen", "mi mujer se puso enferma", "mia moglie è stata male",
+			"mijn vrouw werd er ziek van", "oma moest overgeven", "Mein Mann wurde krank davon", "felt sick later", "was ill, so I threw it away",
+			"drank a glass and was ill, bottled late", "was ill after tasting, bottled late", "we all got ill, strained later",
+			"my husband was sick from it, so stirred late",
+		},
+		"sight": {"made my eyes blurry"},
+		"fermentation": {
+			"swing top went bang", "sprayed all over the kitchen", "es hat geknallt, alles klebt an der Wand", "fountain when I opened it",
+			"overflowed by itself", "ist übergeschäumt", "Bügelverschluss aufgesprungen", "el tarro explotó", "il vasetto è scoppiato",
+			"Deckel flog weg", "berries burst the bottle", "exploded, fruit everywhere", "lid popped off, the flavour pops",
+		},
+		"mould": {
+			"far from mould-free", "nicht schimmelfrei", "niet schimmelvrij", "non più senza muffa", "von wegen kein Schimmel",
+			"I doubt it's not mould", "im anderen Glas kein Schimmel, hier schon", "no fuzz, well, maybe a little", "the peaches grew a beard",
+			"black spots under the lid", "blue-green islands on top", "white fuzz on the peach skins", "peaches went fuzzy",
+			"sage leaves are growing fur", "schimmelt nicht nur am Rand", "Schimmel nicht weg", "mo\u00aduld", "fuzz and tastes odd",
+		},
+		"solvent": {"smells chemical, like white spirit", "riecht nach Klebstoff", "smells odd, like glue"},
+		"kernel":  {"stones cracked with a hammer and put back"},
+		"lead":    {"kept in a crystal decanter", "crystal decanter", "alter Tontopf mit Glasur vom Flohmarkt"},
+		"vermin":  {"fruit flies in the kitchen and in the jar", "maggots in the garden plums"},
+		"foreign": {"jar was used for paint", "decanted from a bottle marked poison"},
+	} {
+		for _, text := range texts {
+			if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
+				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
+			}
+		}
+	}
+	for _, text := range []string{"glasierter Steinguttopf", "geglazuurde pot", "jarra de barro vidriado", "pot en terre vernissée"} {
+		if got := Sign(text, strongDrink); got[0].Name != causes().At("glaze").Name {
+			t.Errorf("%q: %s", text, got[0].Name)
+		}
+	}
+}

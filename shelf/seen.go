@@ -9,10 +9,11 @@ import (
 )
 
 // sign is a row of data/tables/signs.csv: what makers call what they see. bare says what else has
-// to be said or left unsaid of it: "yes", "tart", "served", as the table tells.
+// to be said or left unsaid of it: "yes", "tart", "served", as the table tells. own is what has it of
+// its own, but for unless.
 type sign struct {
 	key, decides, bare string
-	terms              []term
+	terms, own, unless []term
 }
 
 // term is what has to stand within one clause, each part in one of its ways.
@@ -41,9 +42,10 @@ type vocabulary struct {
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
 	answer, elsewhere, act, put, names      []term // names are the words of all the signs
-	named, aroma, very, gone, kitchen       []term
+	named, aroma, very, gone, last          []term
 	noun, bare, except, weak, without       []term
 	here, too, yes, stone, bitter           []term
+	unsure, late, drink, likened            []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -54,8 +56,8 @@ const clauseEnd, question, excepted, named = ",", "?", "!", "*"
 // noSigns are the keys of the rows that are no signs, in the order of vocabulary.
 var noSigns = [...]string{
 	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
-	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "kitchen", "noun", "bare", "except", "weak",
-	"without", "here", "too", "yes", "stone", "bitter",
+	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "last", "noun", "bare", "except", "weak",
+	"without", "here", "too", "yes", "stone", "bitter", "unsure", "late", "drink", "likened",
 }
 
 var things = []term{{{{named}}}}
@@ -65,8 +67,9 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	rows := map[string]*[]term{}
 	for i, row := range [...]*[]term{
 		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none, &v.served,
-		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.kitchen, &v.noun,
-		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter,
+		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.last, &v.noun,
+		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter, &v.unsure, &v.late,
+		&v.drink, &v.likened,
 	} {
 		rows[noSigns[i]] = row
 	}
@@ -87,12 +90,16 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 			}
 		}
 		v.names = append(v.names, terms...)
-		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms})
+		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms,
+			termsOf(r.Text("own")), termsOf(r.Text("unless"))})
 	}
 	return v
 })
 
 func termsOf(list string) (terms []term) {
+	if list == "" {
+		return nil
+	}
 	for _, text := range strings.Split(list, "; ") {
 		var t term
 		for _, part := range strings.Split(text, " + ") {
@@ -237,12 +244,16 @@ func (v *vocabulary) answered(note clause, end int) bool {
 }
 
 // ofAnother reports whether the clause of a sign begins with what is not this drink, "the other jar",
-// and nothing says the same of this one.
+// and nothing says the same of this one, or its contrary; or whether the next denies that it is this.
 func (v *vocabulary) ofAnother(note clause, h hit) bool {
+	if b := note.next(h.end); note.starts(v.deny, b) && note.has(b, note.ends(b), v.here) &&
+		note.made(b, note.ends(b), v.deny, v.here) {
+		return true
+	}
 	for k := note.begins(h.at); k < h.at; k++ {
 		switch {
 		case note.starts(v.elsewhere, k):
-			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too)
+			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too) && !v.ofThis(note, h.end, v.yes)
 		case !note.starts(v.fill, k) && !note.starts(v.matter, k):
 			return false
 		}
@@ -276,6 +287,11 @@ func (v *vocabulary) takenBack(s *sign, note clause, h hit) bool {
 	case s.bare != "smell" && end < len(note) && note[end] == excepted:
 		return !note.made(end+1, note.ends(end+1), v.elsewhere, v.fill, v.matter, v.served, v.fine, v.aroma)
 	}
+	for b := note.next(end); b < len(note); b = note.next(b) {
+		if note.has(b, note.ends(b), v.unsure) && note.made(b, note.ends(b), v.unsure, v.fill) {
+			return true
+		}
+	}
 	return v.ofThis(note, h.end, v.yes)
 }
 
@@ -283,6 +299,9 @@ func (v *vocabulary) takenBack(s *sign, note clause, h hit) bool {
 // part of it denies it: "no glass broken".
 func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 	i, end := h.at, h.end
+	if from, to := note.begins(i), note.ends(i); note.has(from, to, s.own) && !note.has(from, to, s.unless) {
+		return true
+	}
 	denied := v.denies(note, i, end) ||
 		slices.ContainsFunc(note.parts(h.term, i), func(k int) bool { return v.deniedBefore(note, k) })
 	switch s.bare {
@@ -291,10 +310,8 @@ func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 			(v.isFine(note, i, end) || s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
 	case "gone":
 		return denied || v.isGone(note, end)
-	case "kitchen":
-		return denied || slices.ContainsFunc(note[note.begins(i):note.ends(i)], func(w string) bool {
-			return w == named || clause{w}.starts(v.kitchen, 0)
-		})
+	case "reason":
+		return denied || v.isReason(note, i)
 	case "tart":
 		next := note.ends(end) + 1
 		return denied || v.isFine(note, i, end) || next-1 == end && next < len(note) && note.made(next, note.ends(next), v.fine, v.fill)
@@ -306,7 +323,9 @@ func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 
 // denies reports whether what stands from i to end is said not to be there.
 func (v *vocabulary) denies(note clause, i, end int) bool {
-	if note.starts(v.after, end) {
+	last, to := note.longest(end, v.last), note.ends(end)
+	closes := end < last && last == to && (to == len(note) || note[to] != question)
+	if closes || note.starts(v.after, end) {
 		return !v.deniedBefore(note, i) && !v.turned(note, i)
 	}
 	return v.deniedBefore(note, i) && !note.starts(v.again, end)
@@ -386,6 +405,18 @@ func (v *vocabulary) isNamed(note clause, i, end int) bool {
 	}
 	return note.starts(v.named, end) || note.starts(v.named, i) ||
 		note.made(end, note.ends(end), v.aroma, v.fine, v.fill, v.very, v.matter)
+}
+
+// isReason reports whether an illness is why something was done late or not at all, by what another
+// clause says, and nothing says that it came of a drink.
+func (v *vocabulary) isReason(note clause, i int) (late bool) {
+	for k := range note {
+		if note.starts(v.drink, k) && !v.deniedBefore(note, k) {
+			return false
+		}
+		late = late || note.begins(k) != note.begins(i) && note.starts(v.late, k)
+	}
+	return late
 }
 
 // isGone reports whether what ends at a place is said to have gone, and no more.

@@ -129,12 +129,12 @@ var behind = map[string]func(suspect) []weighed{
 	"grease": func(s suspect) []weighed {
 		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
 	},
-	"tuft": tuft, "mould": tuft,
+	"tuft": tuft, "mould": tuft, "fur": tuft,
 	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
 			{"gum", s.alive(0.6, 0.8)}}
 	},
-	"fizz": gas, "gas": gas, "blown": gas,
+	"fizz": gas, "gas": gas, "pop": gas, "blown": gas,
 	"jelly": func(s suspect) []weighed {
 		return []weighed{{"pectin", 0.95}, {"gum", 0.9}, {"growth", s.alive(0.7, 0.05)}}
 	},

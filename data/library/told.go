@@ -32,6 +32,11 @@ var (
 	givenName = wordSet("given name")
 	alcohol   = wordSet("alcohol")
 	hedges    = wordSet("hedge")
+	vessels   = wordSet("vessel")
+	held      = wordSet("said to be held")
+	drunk     = wordSet("drunk")
+	intoIt    = wordSet("into")
+	thrown    = wordSet("thrown")
 	joins     = wordSet("joins")
 	wentTail  = sync.OnceValue(func() (tails []string) {
 		for _, t := range wordList("said behind")() {
@@ -45,7 +50,7 @@ var (
 )
 
 // heard is a clause of a remark: its words, whether it is part of a question, whether that is answered
-// with a no, and whether it is set against a denial: "no sage, but".
+// with a no, and whether it is set against a denial: "not sage, foxglove".
 type heard struct {
 	words                  []string
 	asked, denied, against bool
@@ -82,7 +87,7 @@ func (l *Library) Told(remark string) (list []string) {
 // turns what was said.
 func hear(remark string) (out []heard) {
 	begun, question := 0, 0 // where this sentence begins, and the one before where that asks
-	put := func(ws []string, turned bool) {
+	put := func(ws []string) {
 		if len(ws) == 0 {
 			return
 		}
@@ -91,19 +96,19 @@ func hear(remark string) (out []heard) {
 				out[i].denied = true
 			}
 		}
-		against := turned && len(out) > begun && anyOf(out[len(out)-1].words, denies)
+		against := len(out) > begun && anyOf(out[len(out)-1].words, denies)
 		out = append(out, heard{words: ws, against: against})
 	}
 	for rest := elided().ReplaceAllString(dashes.Replace(remark), "$1 "); rest != ""; {
 		n := strings.IndexFunc(rest+".", clauseEnd)
-		ws, from, turned := spoken(rest[:n]), 0, false
+		ws, from := spoken(rest[:n]), 0
 		for i, w := range ws {
 			if turns(w) {
-				put(ws[from:i], turned)
-				from, turned = i+1, true
+				put(ws[from:i])
+				from = i + 1
 			}
 		}
-		put(ws[from:], turned)
+		put(ws[from:])
 		if n == len(rest) {
 			break
 		}
@@ -183,26 +188,42 @@ func (b *Botanical) isIn(clauses []heard, from, to int) bool {
 	}
 	exchange := anyOf(other, exchanged)
 	more := func(w string) bool { return !hedges(w) && !doubts(w) }
-	said := c.asked || withIt && (chemical || anyOf(other, wentIn)) ||
+	said := c.asked || chemical && inVessel(before, behind) || withIt && (chemical || anyOf(other, wentIn)) ||
 		c.against && near(-1) && !anyOf(behind, more)
+	inAt := func(i int) bool {
+		return i < from && intoIt(before[i]) || len(behind) > 0 && intoIt(behind[0])
+	}
 	denied, weak := false, false
 	for i, w := range before {
 		switch {
 		case exchange && inFor(w) && near(i), doubts(w):
 			said, denied = true, false
-		case spares(w):
+		case spares(w) && !(chemical && (drunk(w) || inVessel(before, nil))):
 			return false
 		case denied && undenies(w) && !anyOf(before[:i], joins):
 			said, denied = true, false
 		case denies(w):
 			denied = !weak && !c.asked && !(i+1 < len(before) && doubts(before[i+1]))
 			said = said || weak
-		case wentIn(w), saysWhat(w) && near(i):
+		case wentIn(w), thrown(w) && inAt(i+1), chemical && drunk(w), saysWhat(w) && near(i):
 			said = true
 		}
-		weak = weak || weakens(w)
+		weak = weak || weakens(w) || doubts(w) && i > 0 && denies(before[i-1])
 	}
 	return !denied && (said || saidBehind(behind))
+}
+
+// inVessel reports whether a vessel is said to be or have been of what is named: "a bottle marked
+// poison", "in an old antifreeze bottle".
+func inVessel(before, behind []string) bool {
+	i := len(before)
+	for i > 0 && (hedges(before[i-1]) || held(before[i-1]) || saysWhat(before[i-1])) {
+		i--
+	}
+	if len(behind) > 0 && vessels(behind[0]) {
+		return anyOf(before[i:], intoIt)
+	}
+	return i > 0 && vessels(before[i-1]) && anyOf(before[i:], held)
 }
 
 // leftIn reports whether what cleaned a jar stayed in it, by what is said behind it: no rinse, or where
@@ -239,5 +260,5 @@ func saidBehind(behind []string) bool {
 // one only with its noun, for a jar may have been in the cleaning.
 func (b *Botanical) named(ws, next []string) bool {
 	return b.Kind != "chemical" || len(ws) > 1 || len(next) > 0 && alcohol(next[0]) ||
-		!slices.ContainsFunc([]string{"ing", "er", "al", "ic"}, func(end string) bool { return strings.HasSuffix(ws[0], end) })
+		!slices.ContainsFunc([]string{"ing", "ner", "al", "ic"}, func(end string) bool { return strings.HasSuffix(ws[0], end) })
 }
