@@ -170,6 +170,7 @@ func TestOfAnotherThing(t *testing.T) {
 			"Deckel flog weg", "berries burst the bottle", "exploded, fruit everywhere", "lid popped off, the flavour pops",
 		},
 		"mould": {
+			"a green spot on the floating orange", "white spot on the peel above the liquor", "grüner Fleck auf der Orangenscheibe",
 			"far from mould-free", "nicht schimmelfrei", "niet schimmelvrij", "non più senza muffa", "von wegen kein Schimmel",
 			"I doubt it's not mould", "im anderen Glas kein Schimmel, hier schon", "no fuzz, well, maybe a little", "the peaches grew a beard",
 			"black spots under the lid", "blue-green islands on top", "white fuzz on the peach skins", "peaches went fuzzy",

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -27,7 +28,12 @@ func (a *Assessment) keep() {
 	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
-	k.FatOn = a.FatToLift()
+	for _, name := range a.FatToLift() {
+		if library.InOil(name) {
+			name = "oil of the " + name
+		}
+		k.FatOn = append(k.FatOn, name)
+	}
 	a.Blend.Bottle.FatOn = k.FatOn
 	bottle := a.Blend.Bottle
 	asked := a.asked()

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/shelf"
 )
 
@@ -50,11 +51,11 @@ func (a *Assessment) Steps() (list []Step) {
 }
 
 // FatToLift names the fats that wash the jar and of which nobody said that they came off: by their name, for
-// what is strained or bottled may have all of them on it.
+// what is strained or bottled may have all of them on it. What lay in oil leaves it behind when it comes out.
 func (a *Assessment) FatToLift() []string {
 	return slices.DeleteFunc(a.Recipe.Washes(), func(name string) bool {
 		out := a.Batch.Pulled(name)
-		return out != nil && out.Hours <= a.ElapsedH
+		return out != nil && out.Hours <= a.ElapsedH && !library.InOil(name)
 	})
 }
 

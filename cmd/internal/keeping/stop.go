@@ -1,6 +1,7 @@
 package keeping
 
 import (
+	"slices"
 	"time"
 
 	"steepbook/shelf"
@@ -48,6 +49,16 @@ func (k *Keep) Tasting() Tasting {
 		return ByDrop
 	}
 	return Freely
+}
+
+// Lain names the poisons by which something may lie no longer in it than it did.
+func (k *Keep) Lain() (substances []string) {
+	for _, c := range k.Verdict.Cautions {
+		if c.LainFor != "" && !slices.Contains(substances, c.LainFor) {
+			substances = append(substances, c.LainFor)
+		}
+	}
+	return substances
 }
 
 // Unfit reports whether there is some of it, and not even a drop may be tasted; of what is not

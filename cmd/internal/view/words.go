@@ -73,11 +73,14 @@ func GoodBy(taste bool, day string) string {
 	return "use by " + day
 }
 
-// IfDrunk begins whatever offers a drink, or a day for one, that holds what nobody knows here, or fat of
-// which nobody said that it came off; "" of any other.
+// IfDrunk begins whatever offers a drink, or a day for one, in which something lay too long, that holds what
+// nobody knows here, or fat of which nobody said that it came off; "" of any other.
 func IfDrunk(k *keeping.Keep) (said string) {
+	if lain := k.Lain(); len(lain) > 0 {
+		said = fmt.Sprintf("serve none before its %s is measured; then ", quantity.And(lain))
+	}
 	if len(k.Unknown) > 0 {
-		said = fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
+		said += fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
 	}
 	if len(k.FatOn) > 0 {
 		said += fmt.Sprintf("once the %s is off, ", quantity.And(k.FatOn))

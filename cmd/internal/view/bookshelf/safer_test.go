@@ -171,22 +171,26 @@ func TestFatIsOnUntilSaid(t *testing.T) {
 	for _, fat := range []string{"olive oil", "butter", "garlic in oil", "Knoblauch in Öl", "ail à l'huile", "olvie oil"} {
 		for _, more := range []string{"", line("botanical", "garlic", amount("30 g"))} {
 			for _, done := range []string{"", out, out + bottled} {
+				named := fat
+				if library.InOil(fat) {
+					named = "oil of the " + fat
+				}
 				src := begun + vodka + more + line("botanical", fat, amount("50 g"))
 				a := judged(t, src+done, after(200))
 				style := pen.Style{Units: quantity.Metric}
 				s := bottle.KeepScreen(a, style)
-				if !strings.Contains(s.Say[0], "nce the "+fat+" is off, ") ||
-					!strings.Contains(strings.Join(bottle.Dangers(a), " "), "With any of the "+fat+" in it") ||
+				if !strings.Contains(s.Say[0], "nce the "+named+" is off, ") ||
+					!strings.Contains(strings.Join(bottle.Dangers(a), " "), "With any of the "+named+" in it") ||
 					!bottle.Hurts(a.Keep) || a.Keep.Verdict.Confidence != "low" ||
 					!strings.Contains(strings.Join(s.Danger, " "), "2 to 4 days in the fridge") {
 					t.Errorf("%s, %q: %q, %q", fat, done, s.Say, s.Danger)
 				}
-				if g, err := due.Look(a); err != nil || done == out+bottled && !strings.Contains(keepsWords(&g, a.Now, style), "once the "+fat) {
+				if g, err := due.Look(a); err != nil || done == out+bottled && !strings.Contains(keepsWords(&g, a.Now, style), "once the "+named) {
 					t.Errorf("%s in a book: %q, %v", fat, keepsWords(&g, a.Now, style), err)
 				}
 				a = judged(t, src+line("pulled", fat, "at = \"90 h\"")+done, after(200))
-				if s = bottle.KeepScreen(a, style); strings.Contains(s.Say[0], "is off") ||
-					strings.Contains(strings.Join(s.Danger, " "), "in the fridge") {
+				if s = bottle.KeepScreen(a, style); strings.Contains(s.Say[0], "is off") != (named != fat) || // its oil stays
+					strings.Contains(strings.Join(s.Danger, " "), "in the fridge") != (named != fat) {
 					t.Errorf("%s pulled, %q: %q, %q", fat, done, s.Say, s.Danger)
 				}
 			}

@@ -207,11 +207,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
 	k := a.Keep
-	var lain, weigh, less []string
+	var weigh, less []string
 	for _, c := range k.Verdict.Cautions {
-		if c.LainFor != "" && !slices.Contains(lain, c.LainFor) {
-			lain = append(lain, c.LainFor)
-		}
 		if c.MayPass && c.Unweighed != "" {
 			weigh = append(weigh, c.Unweighed)
 		}
@@ -220,9 +217,7 @@ func first(a *bench.Assessment) string {
 		}
 	}
 	switch {
-	case len(lain) > 0:
-		return fmt.Sprintf("serve none before its %s is measured; then ", quantity.And(lain))
-	case len(k.Unknown) > 0:
+	case len(k.Lain())+len(k.Unknown) > 0:
 		return view.IfDrunk(k)
 	case len(weigh) > 0:
 		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
