@@ -1,11 +1,11 @@
 package kinetics
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 )
 
 // hyper is what is believed of a botanical in one cut before any batch: the
@@ -238,7 +238,7 @@ func weighted(draws []draw, f func(draw) float64) Interval {
 	}
 	m := middle(draws, f)
 	iv := Interval{Mean: m.Mean, SD: m.SD}
-	slices.SortFunc(ps, func(a, b pair) int { return cmp.Compare(a.v, b.v) })
+	sort.Slice(ps, func(i, j int) bool { return ps[i].v < ps[j].v })
 	out := [5]*float64{&iv.P05, &iv.P25, &iv.Median, &iv.P75, &iv.P95}
 	at, c, last := 0, 0.0, math.Inf(-1)
 	fivePoints := [5]float64{0.05, 0.25, 0.5, 0.75, 0.95}

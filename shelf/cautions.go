@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 	"unicode"
@@ -198,7 +199,7 @@ func (c *Caution) grave() int {
 // GravestFirst puts cautions in the one order in which they are said: of what they can do to a
 // drinker, and of hazards of what made people ill and then of what is nearest to its limit.
 func GravestFirst(list []Caution) {
-	slices.SortStableFunc(list, func(x, y Caution) int {
+	compare := func(x, y Caution) int {
 		switch a, b := x.grave(), y.grave(); {
 		case a != b:
 			return cmp.Compare(a, b)
@@ -206,7 +207,8 @@ func GravestFirst(list []Caution) {
 			return map[bool]int{true: -1, false: 1}[x.Ill]
 		}
 		return cmp.Compare(y.Share, x.Share)
-	})
+	}
+	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
 }
 
 // Must reports whether it is said on every first screen, whatever else there is to say: what

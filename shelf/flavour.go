@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 
 	"steepbook/data"
@@ -209,7 +210,7 @@ func Fades(b Bottle, celsius float64) []Fade {
 			Text: "no published rate; fat turns rancid in light and air, so keep it cold, dark and full",
 		})
 	}
-	slices.SortStableFunc(out, func(a, b Fade) int {
+	compare := func(a, b Fade) int {
 		switch {
 		case a.Known && !b.Known:
 			return -1
@@ -218,7 +219,8 @@ func Fades(b Bottle, celsius float64) []Fade {
 		}
 		return cmp.Or(cmp.Compare(a.Time.Low, b.Time.Low), cmp.Compare(a.Attribute, b.Attribute),
 			slices.Compare(a.Of, b.Of))
-	})
+	}
+	sort.SliceStable(out, func(i, j int) bool { return compare(out[i], out[j]) < 0 })
 	return out
 }
 

@@ -1,9 +1,9 @@
 package jar
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 
 	"gonum.org/v1/gonum/blas"
@@ -134,7 +134,7 @@ func (u *unit) told(p plan) []*strand {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b worth) int { return cmp.Compare(b.v, a.v) })
+	sort.SliceStable(all, func(i, j int) bool { return all[i].v > all[j].v })
 	out := make([]*strand, 0, mostTold)
 	for i := range min(len(all), mostTold) {
 		out = append(out, all[i].s)

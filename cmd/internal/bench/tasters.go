@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sort"
 
 	"steepbook/kinetics"
 )
@@ -54,7 +55,8 @@ func tasterName(name string) string {
 // sortPoints puts readings in order of time, whatever the order they were
 // written in.
 func sortPoints(points []Point) {
-	slices.SortStableFunc(points, func(a, b Point) int {
+	compare := func(a, b Point) int {
 		return cmp.Or(cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Taster, b.Taster))
-	})
+	}
+	sort.SliceStable(points, func(i, j int) bool { return compare(points[i], points[j]) < 0 })
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -99,12 +100,13 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 			d.ToCome = toCome
 		}
 	}
-	slices.SortStableFunc(list, func(x, y Date) int {
+	compare := func(x, y Date) int {
 		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) { // what leads to it first
 			return map[bool]int{true: 1, false: -1}[x.Kind == Ready]
 		}
 		return x.At.Compare(y.At)
-	})
+	}
+	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
 	return list
 }
 

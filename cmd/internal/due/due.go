@@ -437,7 +437,7 @@ func clock(hours float64) float64 { return math.Floor(math.Log2(max(hours, 0))) 
 // SortByDue puts the batch that wants something first on top; of equals the one
 // started first, then by name.
 func SortByDue(list []Glance) {
-	slices.SortStableFunc(list, func(x, y Glance) int {
+	compare := func(x, y Glance) int {
 		if d := compareDue(x.Due, y.Due); d != 0 {
 			return d
 		}
@@ -445,7 +445,8 @@ func SortByDue(list []Glance) {
 			return d
 		}
 		return strings.Compare(x.Assessment.Batch.Name, y.Assessment.Batch.Name)
-	})
+	}
+	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
 }
 
 // Errand is one thing to do with one batch of a book.

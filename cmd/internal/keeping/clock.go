@@ -3,6 +3,7 @@ package keeping
 import (
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -330,12 +331,13 @@ func (k *Keep) bottles(l *Log) {
 			k.Open = append(k.Open, o)
 		}
 	}
-	slices.SortStableFunc(k.Open, func(x, y OpenBottle) int {
+	compare := func(x, y OpenBottle) int {
 		if x.Until.IsZero() != y.Until.IsZero() {
 			return map[bool]int{true: 1, false: -1}[x.Until.IsZero()]
 		}
 		return x.Until.Compare(y.Until)
-	})
+	}
+	sort.SliceStable(k.Open, func(i, j int) bool { return compare(k.Open[i], k.Open[j]) < 0 })
 	if len(k.Open) > 0 {
 		k.OpenedAt = k.Open[0].At
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 	"time"
@@ -402,10 +403,11 @@ func (v *voice) nearest(list []*voice) []*voice {
 			order[i].lot = 1
 		}
 	}
-	slices.SortFunc(order, func(x, y ranked) int {
+	compare := func(x, y ranked) int {
 		return cmp.Or(x.cut-y.cut, x.lot-y.lot, cmp.Compare(x.distance, y.distance),
 			strings.Compare(x.file, y.file))
-	})
+	}
+	sort.Slice(order, func(i, j int) bool { return compare(order[i], order[j]) < 0 })
 	out := make([]*voice, 0, mostTeachers)
 	for _, r := range order[:min(len(order), mostTeachers)] {
 		out = append(out, r.voice)

@@ -7,7 +7,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"path/filepath"
-	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -282,10 +282,11 @@ func File(name string, list []Entry, now time.Time) ical.Calendar {
 
 // Sort puts entries in the order of time.
 func Sort(list []Entry) {
-	slices.SortStableFunc(list, func(x, y Entry) int {
+	compare := func(x, y Entry) int {
 		if c := x.Event.Start.Compare(y.Event.Start); c != 0 {
 			return c
 		}
 		return strings.Compare(x.File, y.File)
-	})
+	}
+	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
 }
