@@ -186,7 +186,7 @@ func (p *Posterior) Strength(hours float64) Interval {
 	defer scratch.Put(b)
 	for i, g := range *b {
 		r := &p.rows[i]
-		if r.m0 < 1e-7 {
+		if r.m0 < 1e-6 {
 			continue
 		}
 		s.stack(p.above(i)[:r.last+2], p.plateau[:r.last+2], g)

@@ -48,14 +48,18 @@ func (f *figure) png(w io.Writer, s style) error {
 // The encoder of the standard library tries five filters on every row, which takes as
 // long as all the drawing.
 func (c *pixels) WriteTo(w io.Writer) (n int64, err error) {
-	above, out := make([]byte, 4*c.img.Rect.Dx()), []byte(nil)
+	width := c.img.Rect.Dx()
+	last, out := make([]byte, 4*width), make([]byte, 1+3*width)
+	out[0] = 2
 	for y := 0; y < c.img.Rect.Dy() && err == nil; y++ {
-		row := c.img.Pix[y*c.img.Stride:][:len(above)]
-		out = append(out[:0], 2)
-		for x := 0; x < len(row); x += 4 {
-			out = append(out, row[x]-above[x], row[x+1]-above[x+1], row[x+2]-above[x+2])
+		row := c.img.Pix[y*c.img.Stride:][:4*width]
+		here, above, to := row, last, out[1:]
+		for ; len(to) >= 3; to = to[3:] {
+			p, q := here[:4], above[:4]
+			to[0], to[1], to[2] = p[0]-q[0], p[1]-q[1], p[2]-q[2]
+			here, above = here[4:], above[4:]
 		}
-		above = row
+		last = row
 		_, err = w.Write(out)
 		n += int64(len(out))
 	}
@@ -141,9 +145,19 @@ func (c *pixels) fillBand(ink color.RGBA, area path, around image.Rectangle) {
 
 // blend lays ink over a row of pixels, as much of it as the shares say.
 func blend(row, shares []byte, ink color.RGBA) {
+	all := binary.NativeEndian.Uint32([]byte{ink.R, ink.G, ink.B, 255})
 	for x := 0; x < len(shares); x++ {
-		for x+8 <= len(shares) && binary.NativeEndian.Uint64(shares[x:]) == 0 {
-			x += 8 // most of what is around a line
+	eight:
+		for ; x+8 <= len(shares); x += 8 {
+			switch binary.NativeEndian.Uint64(shares[x:]) {
+			case 0: // most of what is around a line
+			case math.MaxUint64: // and within an area
+				for p := row[4*x:][:32]; len(p) >= 4; p = p[4:] {
+					binary.NativeEndian.PutUint32(p, all)
+				}
+			default:
+				break eight
+			}
 		}
 		if x == len(shares) {
 			return

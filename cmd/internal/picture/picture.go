@@ -46,7 +46,7 @@ func OfKeeping(a *bench.Assessment, units quantity.System) (all []Named) {
 }
 
 // chartPoints is how many points a drawn curve has.
-const chartPoints = 81
+const chartPoints = 61
 
 // Chart is the picture of the steep as it was decided: the strength in the bottle
 // by which the order was found, the time to pull, what is wanted and what is not.
