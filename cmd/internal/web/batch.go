@@ -63,7 +63,7 @@ type answers struct {
 }
 
 // Eg is an example of what a field takes, in the units of the batch.
-func (n *answers) Eg(text string) string { return quantity.Say(text, n.units) }
+func (n *answers) Eg(text string) string { return say(text, n.units) }
 
 // answersLast is how long answers are shown before what the hour and the other batches
 // have changed is looked for.
@@ -106,7 +106,7 @@ func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
 		return nil, err
 	}
 	if last, err := batch.LastLogged(j.Path, time.Local); err == nil { // else it is the maker's own
-		n.Undo = quantity.Say(logbook.DoneWords(&last.Line, st.Now), n.units)
+		n.Undo = say(logbook.DoneWords(&last.Line, st.Now), n.units)
 		n.UndoMark = last.Mark()
 	}
 	k.last = n

@@ -260,7 +260,7 @@ func (s *server) undo(j *book.Jar, f *fields) (logged, error) {
 	if err != nil {
 		return logged{}, err
 	}
-	text := quantity.Say("Taken out again: "+logbook.DoneWords(&removed.Line, s.Now())+".", j.Units)
+	text := say("Taken out again: "+logbook.DoneWords(&removed.Line, s.Now())+".", j.Units)
 	return s.logged(j.Path, pen.Screen{Say: []string{text}}), nil
 }
 
@@ -313,7 +313,7 @@ func (s *server) problem(j *book.Jar, f form, err error) (p batchPage) {
 		p.Problem, p.Again = again.Problem+".", true
 	case errors.As(err, &bad):
 		for _, x := range bad {
-			x.Text = quantity.Capital(quantity.Say(x.Text, j.Units))
+			x.Text = quantity.Capital(say(x.Text, j.Units))
 			if x.Field == "" {
 				p.Problem = x.Text
 				continue
@@ -325,7 +325,7 @@ func (s *server) problem(j *book.Jar, f form, err error) (p batchPage) {
 	default:
 		p.Problem = s.sentence(filepath.Base(j.Path), err)
 	}
-	if p.Problem = quantity.Say(p.Problem, j.Units); !strings.HasPrefix(p.Problem, filepath.Base(j.Path)) {
+	if p.Problem = say(p.Problem, j.Units); !strings.HasPrefix(p.Problem, filepath.Base(j.Path)) {
 		p.Problem = quantity.Capital(p.Problem)
 	}
 	return p

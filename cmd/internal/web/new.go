@@ -85,7 +85,7 @@ func (p *newPage) In(name string) input {
 func (p *newPage) Of(list string, line int, of string) input { return p.In(field(list, line, of)) }
 
 // Eg is an example in the units of the book.
-func (p *newPage) Eg(text string) string { return quantity.Say(text, p.Units) }
+func (p *newPage) Eg(text string) string { return say(text, p.Units) }
 
 // Is reports whether a choice was made.
 func (p *newPage) Is(name, value string) bool { return p.Form.Get(name) == value }
@@ -133,11 +133,11 @@ func (s *server) answerNew(st *book.Standing, p *newPage) {
 	if errors.As(err, &p.Faults) {
 		p.Faults = slices.Clone(p.Faults)
 		for i := range p.Faults {
-			p.Faults[i].Text = quantity.Say(p.Faults[i].Text, s.unitsOf(st))
+			p.Faults[i].Text = say(p.Faults[i].Text, s.unitsOf(st))
 		}
 		return
 	}
-	p.Problem = quantity.Say(s.sentence("", err), s.unitsOf(st))
+	p.Problem = say(s.sentence("", err), s.unitsOf(st))
 }
 
 // unitsOf are the units of the whole book.
@@ -184,7 +184,7 @@ func (s *server) makeNew(w http.ResponseWriter, r *http.Request) {
 	case fresh:
 		if err := batch.Create(filepath.Join(s.Book.Dir, file), d.src); err != nil {
 			s.tickets.giveBack(t)
-			again("answer", quantity.Capital(quantity.Say(s.sentence("", err), s.unitsOf(st))))
+			again("answer", quantity.Capital(say(s.sentence("", err), s.unitsOf(st))))
 			return
 		}
 		said := s.logged(file, pen.Screen{Say: []string{"Written down as " + file + "."}})

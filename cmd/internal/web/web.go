@@ -98,8 +98,11 @@ type refusal struct {
 }
 
 func (s *server) refuse(w http.ResponseWriter, status int, problem string) {
-	s.page(w, status, "refusal", refusal{frame{Title: "Not here"}, problem})
+	s.page(w, status, "refusal", refusal{frame{Title: "Not here"}, pen.Clean(problem)})
 }
+
+// say is a text as a page has it, whoever typed a part of it.
+func say(text string, units quantity.System) string { return quantity.Say(pen.Clean(text), units) }
 
 // trouble is why a page cannot be made: a status, and a sentence.
 type trouble struct {
