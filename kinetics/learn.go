@@ -295,7 +295,10 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 		if s.rise == nil {
 			continue
 		}
-		own := slices.DeleteFunc(slices.Clone(out.draws), func(d draw) bool { return d.shape != h })
+		own := out.draws[max(slices.IndexFunc(out.draws, func(d draw) bool { return d.shape == h }), 0):]
+		if after := slices.IndexFunc(own, func(d draw) bool { return d.shape != h }); after >= 0 { // they lie shape by shape
+			own = own[:after]
+		}
 		if f.weight = 0; len(own) > 0 {
 			*f = out.next(own, rel)
 			f.lean = out.lean(own, rel, *f)

@@ -155,7 +155,7 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 // less.
 func (l *learner) narrow(g *learnGroup) float64 {
 	s := math.Exp(l.h.logNoise.Mean)
-	lp := make([]float64, l.n)
+	lp := l.scratch
 	top := math.Inf(-1)
 	for i := range lp {
 		lp[i] = l.at(g, i, l.h.plateau.Mean, l.h.plateau.SD*l.h.plateau.SD, s)

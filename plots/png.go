@@ -11,11 +11,12 @@ import (
 	"io"
 	"math"
 	"slices"
+	"sync"
 
 	"golang.org/x/image/vector"
 )
 
-// pixels is a page of pixels.
+// pixels is a page of pixels. sheets lends them: the third picture of a jar is drawn where the first was.
 type pixels struct {
 	img      *image.RGBA
 	perPoint float64
@@ -23,11 +24,16 @@ type pixels struct {
 	mask     []byte
 }
 
+var sheets = sync.Pool{New: func() any { return &pixels{img: new(image.RGBA)} }}
+
 func (f *figure) png(w io.Writer, s style) error {
 	perInch := math.Round(cmp.Or(f.perInch, s.PixelsPerInch))
 	scale := perInch / 72
-	c := &pixels{perPoint: scale,
-		img: image.NewRGBA(image.Rect(0, 0, int(f.width*scale+0.5), int(f.height*scale+0.5)))}
+	wide, high := int(f.width*scale+0.5), int(f.height*scale+0.5)
+	c := sheets.Get().(*pixels)
+	defer sheets.Put(c)
+	c.perPoint = scale
+	*c.img = image.RGBA{Pix: slices.Grow(c.img.Pix[:0], 4*wide*high)[:4*wide*high], Stride: 4 * wide, Rect: image.Rect(0, 0, wide, high)}
 	// Room for any band, which is cleared before a line is added to it.
 	c.raster.Reset(bandPixels, 1)
 	c.raster.Reset(narrow, bandPixels/narrow)
