@@ -98,7 +98,7 @@ func TestAnOpenBottleThatIsThinned(t *testing.T) {
 		a := after(t, 150*24+1, strong+thin(x[0], x[1], "150"))
 		k := a.Keep
 		days := k.Safe.Until.Sub(a.Batch.At(150*24)).Hours() / 24
-		if low := k.Safe.Opened.Low; k.SafePast || !math.IsInf(low, 1) && (days < low-1 || days > math.Max(low, 2)) {
+		if low := k.Safe.Opened.Low; k.SafePast || !math.IsInf(low, 1) && (days < low-1 || days > low) {
 			t.Errorf("%s ml of %s: sound for %.1f days after that, want %.1f (%v)", x[1], x[0], days, low, k.Stop)
 		}
 	}

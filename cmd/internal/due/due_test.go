@@ -127,7 +127,7 @@ func TestUntilCountsFromWhatWentIn(t *testing.T) {
 	}
 	// A house rule takes days away.
 	h := &batch.House{MaxAgeDays: days.Low / 2}
-	if short := look(t, j.Src(), now, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || short.Assessment.Keep.Safe.Until.After(want) {
+	if short := look(t, j.Src(), now, h); short.Assessment.Keep.Safe.Sealed.High > h.MaxAgeDays+1e-9 || !short.Assessment.Keep.Safe.Until.Before(want) {
 		t.Errorf("house rule: %+v", short.Assessment.Keep.Safe)
 	}
 	// Past it, it is overdue.

@@ -85,7 +85,13 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 	}
 	r.Solids = append(r.Solids, joined...)
 	_, r.CurdsML = p.Curds()
-	filling := 0.0 // things that nobody weighed share one jar
+	r.unweighed()
+	return r
+}
+
+// unweighed is the most there may be of what nobody weighed.
+func (r *Made) unweighed() {
+	filling := 0.0 // such things share one jar
 	for _, h := range r.left {
 		if h.fills() {
 			filling++
@@ -102,7 +108,6 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			r.UnweighedHoldML += g * h.Cut.HeldMLPerG.Value
 		}
 	}
-	return r
 }
 
 // curdsKeepML is the most that curds keep of a drink that is filtered through them, ml a gram of

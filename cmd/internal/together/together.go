@@ -211,15 +211,20 @@ func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 	if t.TotalH = math.Min(best, last); t.TotalH > a.ElapsedH {
 		t.TotalH, t.Night = a.WhenUpWithin(c.LastH, last, t.TotalH)
 	}
+	t.lay(a.ElapsedH)
+	return t, nil
+}
+
+// lay has all come out at its end, and what is not in yet go in as long before it as it wants.
+func (t *Timetable) lay(nowH float64) {
 	for i := range t.Stays {
 		switch s := &t.Stays[i]; {
 		case s.Out || s.LeaveIn:
 		case s.In || s.PlanFailed:
 			s.OutH = t.TotalH
 		default:
-			s.InH, s.OutH = math.Max(a.ElapsedH, t.TotalH-s.BestH), t.TotalH
+			s.InH, s.OutH = math.Max(nowH, t.TotalH-s.BestH), t.TotalH
 		}
 	}
 	sort.SliceStable(t.Stays, func(i, j int) bool { return t.Stays[i].InH < t.Stays[j].InH })
-	return t, nil
 }
