@@ -149,6 +149,7 @@ func TestOfAnotherThing(t *testing.T) {
 		"Etikett verschimmelt nicht", "schimmelt nicht", "gärt nicht", "fruit flies in the kitchen, covered it", "broke a glass, not this jar",
 		"worm of lemon peel", "smells like varnish from the oak chips", "slimy marshmallow root as expected", "the flavour pops",
 		"popped the cork for Anna's birthday", "pressure cooker used for the syrup", "the colour is rusty red", "saffron threads floating",
+		"riecht herrlich nach Orange, keine Trübung", "strained through cheesecloth, clear", "riecht intensiv nach Zimt", "ruikt heerlijk naar sinaasappel", "huele delicioso",
 		"mixed with tonic: fizzy and good", "riecht nach Hefegebäck", "smells fine, like oranges", "mould in the other jar, not this one",
 	} {
 		if sign, _ := IsSign(text); sign {
