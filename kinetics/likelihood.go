@@ -26,6 +26,7 @@ type learner struct {
 	groups  []learnGroup // one per batch that teaches
 	useDose bool
 	scratch []float64
+	sums    []float64 // of one person, written over and over: new memory that is read first is laid twice
 }
 
 type learnGroup struct {
@@ -67,7 +68,7 @@ func (l *learner) read(batches []Batch) {
 	l.h = h
 	l.n = 2*int(reach/learnStep) + 1
 	l.lo = h.rate.Mean - learnStep*float64(l.n/2)
-	l.scratch = make([]float64, l.n)
+	l.scratch, l.sums = make([]float64, l.n), make([]float64, 2*l.n)
 	for i, b := range batches {
 		g := learnGroup{index: i, lot: b.Lot, shift: b.Shift}
 		early := h.early
@@ -121,7 +122,8 @@ func (l *learner) told(batches []Batch, out *Learned) {
 
 // person sums one taster's scores on the grid of ln k; heard: there are any.
 func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool) {
-	p.ab = make([]float64, 2*l.n)
+	sums := l.sums
+	clear(sums)
 	for _, t := range ts {
 		if t.Hours <= 0 {
 			continue
@@ -143,10 +145,11 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 		p.n++
 		p.yy += v * y * y
 		for i := range x {
-			p.ab[2*i] += v * x[i] * x[i]
-			p.ab[2*i+1] += v * x[i] * y
+			sums[2*i] += v * x[i] * x[i]
+			sums[2*i+1] += v * x[i] * y
 		}
 	}
+	p.ab = slices.Clone(sums)
 	return p, heard
 }
 
