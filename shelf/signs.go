@@ -57,6 +57,9 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 // Poison reports whether it is what poisons and shows nothing.
 func (c *Cause) Poison() bool { return c.Name == causes().At("poison").Name }
 
+// Clotted reports whether it is milk or egg that met acid or alcohol.
+func (c *Cause) Clotted() bool { return c.Name == causes().At("clotted").Name }
+
 // suspect is a bottle in which something was seen: whether microbes can live in it,
 // and whether yeast can ferment in it.
 type suspect struct {

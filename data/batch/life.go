@@ -20,7 +20,7 @@ import (
 func (b *Batch) strainings() []*Stage {
 	var all []*Stage
 	for _, s := range b.Strainings {
-		if len(s.Names) == 0 && !b.ofMix(&s) {
+		if len(s.Names) == 0 && !b.OfMix(&s) {
 			all = append(all, &Stage{s.Hours, s.When, KindStrained})
 		}
 	}
@@ -60,12 +60,18 @@ func (b *Batch) wentInSince(hours, by float64) bool {
 	return b.steepedSince(hours, by) || slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours >= hours && x.Hours < by })
 }
 
-// ofMix reports whether a straining is of what was mixed, as of curds: everything was out of the jar before
-// it, and nothing steeped since.
-func (b *Batch) ofMix(s *Straining) bool {
-	return slices.ContainsFunc(b.Strainings, func(o Straining) bool {
+// OfMix reports whether a straining is of what was mixed, as of curds: everything was out of the jar before
+// it, or nothing was ever in, and nothing steeped since.
+func (b *Batch) OfMix(s *Straining) bool {
+	mixed := slices.ContainsFunc(b.Additives, func(x Added) bool { return b.inOrder(x.line(), s.line()) < 0 })
+	return mixed && !b.steepedSince(math.Inf(-1), s.Hours) || slices.ContainsFunc(b.Strainings, func(o Straining) bool {
 		return len(o.Names) == 0 && b.inOrder(o.line(), s.line()) < 0 && !b.steepedSince(o.Hours, s.Hours)
 	})
+}
+
+// StrainedSince reports whether what was mixed was strained again after something went into it.
+func (b *Batch) StrainedSince(x *Added) bool {
+	return slices.ContainsFunc(b.Strainings, func(s Straining) bool { return b.inOrder(x.line(), s.line()) < 0 && b.OfMix(&s) })
 }
 
 // steepedSince reports whether a botanical went in after an hour and by another.
@@ -150,7 +156,7 @@ func (b *Batch) Readings() Measured {
 	for _, s := range reached(b.Strainings, math.Inf(1), func(s *Straining) float64 { return s.Hours }) {
 		switch ml := s.Volume; {
 		case ml == nil:
-		case b.ofMix(&s):
+		case b.OfMix(&s):
 			m.VolumeML = millilitres(ml)
 		default:
 			m.StrainedML, m.StrainedH = millilitres(ml), s.Hours
@@ -181,7 +187,7 @@ func (b *Batch) yieldML() (sum float64) {
 // was measured without that. Of a day on which it was bottled nobody knows which came first.
 func (b *Batch) Late(x *Added) bool {
 	if b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && b.inOrder(s.line(), x.line()) < 0 && b.ofMix(&s)
+		return s.Volume != nil && b.inOrder(s.line(), x.line()) < 0 && b.OfMix(&s)
 	}) {
 		return true
 	}
@@ -267,7 +273,7 @@ func (s *Bottles) AwayML() (ml float64) {
 // in before that liquor was measured.
 func (b *Batch) OfLiquor(x *Added) bool {
 	return b.InJar(x.Hours) || slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && b.inOrder(x.line(), s.line()) < 0 && !b.ofMix(&s)
+		return s.Volume != nil && b.inOrder(x.line(), s.line()) < 0 && !b.OfMix(&s)
 	})
 }
 

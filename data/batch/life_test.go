@@ -417,4 +417,14 @@ func TestCurdsAreStrainedToo(t *testing.T) {
 	if milk, water := &b.Additives[0], &b.Additives[1]; b.OfLiquor(milk) || b.Late(milk) || !b.Late(water) {
 		t.Error("which of the two was in when the drink was measured")
 	}
+	for strained, ofMix := range map[string]bool{"1 h": false, "3 h": true} { // nothing ever steeped: before the milk of the base alone
+		b, err := Parse("w.toml", []byte("name = \"w\"\nstarted = 2026-03-02T18:00:00\n[spirit]\nname = \"rum 50 %\"\namount = \"500 ml\"\n"+
+			"[[added]]\nname = \"milk\"\namount = \"250 ml\"\nat = \"2 h\"\n[[strained]]\nat = \""+strained+"\"\nvolume = \"480 ml\"\n"), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := b.Readings(); (m.VolumeML != nil) != ofMix || b.StrainedSince(&b.Additives[0]) != ofMix || (b.StrainedAt() == nil) != ofMix {
+			t.Errorf("strained after %s: %+v", strained, m)
+		}
+	}
 }

@@ -121,7 +121,7 @@ var nouns = map[string]string{
 	"stalk": "stalks,stem,stems", "slice": "slices", "strip": "strips", "wedge": "wedges",
 	"head": "heads", "flower": "flowers,blossom,blossoms", "petal": "petals", "bud": "buds",
 	"seed":   "seeds",
-	"nut":    "nuts,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews",
+	"nut":    "nuts,nutmeg,nutmegs,almond,almonds,hazelnut,hazelnuts,pecan,pecans,pistachio,pistachios,cashew,cashews",
 	"kernel": "kernels", "stone": "stones,pit,pits", "root": "roots",
 	"knob": "knobs,thumb,thumbs,thumb-size piece,thumb-sized piece,thumb sized piece,thumb-size knob," +
 		"thumb-sized knob",
@@ -167,7 +167,7 @@ const fruits = "lime,limes,lemon,lemons,orange,oranges,blood orange,blood orange
 	"plums,cherry,cherries,apricot,apricots,peach,peaches,nectarine,nectarines,banana,bananas," +
 	"pineapple,pineapples,mango,mangos,mangoes,pomegranate,pomegranates,passion fruit,passionfruit," +
 	"papaya,papayas,melon,melons,kiwi,kiwis,loquat,loquats,medlar,medlars,fig,figs,date,dates," +
-	"strawberry,strawberries,walnut,walnuts,nutmeg,nutmegs"
+	"strawberry,strawberries,walnut,walnuts"
 
 // measure is what a unit word stands for.
 type measure struct {

@@ -289,6 +289,12 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		res.Warnings = append(res.Warnings, "Whether the solids are pressed is not said, so the ranges "+
 			"reach from drained to pressed: write press = true or press = false under [finish].")
 	}
+	if r.CurdsML != (Range{}) && r.Measured.VolumeML == nil {
+		for _, end := range []float64{r.CurdsML.Low, r.CurdsML.High} {
+			o, err := r.course(&run{curdsML: end - r.CurdsML.Value})
+			add(o, err, "how much of it its own curds keep", "measure the volume once it is filtered")
+		}
+	}
 	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
 		for _, end := range []float64{-1, 1} {
 			o, err := r.course(&run{given: end})

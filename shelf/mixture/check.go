@@ -124,7 +124,9 @@ func (r Recipe) check() error {
 	}
 	c.name = ""
 	c.number("the water of what was not weighed", " g", r.Unweighed.Water, mostAmount)
-	c.number("what curds keep", " ml", r.CurdsML, mostAmount)
+	for _, ml := range []float64{r.CurdsML.Low, r.CurdsML.Value, r.CurdsML.High} {
+		c.number("what curds keep", " ml", ml, mostAmount)
+	}
 	c.number("what the unweighed keeps", " ml", r.UnweighedHoldML, mostAmount)
 	c.number("salts of what was not weighed", " mmol", r.Unweighed.BufferMMol, 50*mostAmount)
 	for _, a := range r.Additions {

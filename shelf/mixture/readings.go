@@ -215,6 +215,7 @@ func (r *Recipe) unread(strained bool) (Result, error) {
 	q, m := *r, r.Measured
 	q.Measured = Measured{}
 	if strained {
+		q.CurdsML = Range{}
 		q.Solids = slices.DeleteFunc(slices.Clone(r.Solids), func(s Solid) bool { return m.before(&s) })
 	}
 	q.Additions = r.intime()
@@ -325,7 +326,6 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	}
 	if q := m.VolumeML; q != nil {
 		low, high := calc.VolumeML.Believed(q.share)
-		low = math.Max(low-r.CurdsML, 0)
 		v.short = q.Value < low
 		if q.Value < low || q.Value > high {
 			v.warn(Volume, q, calc.VolumeML, 0, "~ml", asRead, r.askVolume(calc))

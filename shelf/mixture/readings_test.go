@@ -1,6 +1,7 @@
 package mixture
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -38,9 +39,14 @@ func TestNoMoreAlcoholThanWasPoured(t *testing.T) {
 func TestCurdsKeepDrink(t *testing.T) {
 	in := Recipe{Bases: []Base{{Name: "rum", VolumeML: Quantity{Value: 500, SD: 5}, ABVPercent: Quantity{Value: 40, SD: 0.1}}},
 		Additions: []Addition{{Name: "tea", MassG: Quantity{Value: 300, SD: 3}, PerG: Parts{Water: 1}}, {Name: "milk", MassG: Quantity{Value: 250, SD: 3}, PerG: Parts{Water: 0.9, OtherSolids: 0.1}}},
-		CurdsML:   200}
+	}
 	in.Additions[0].Untold = true
 	whole := balance(t, in)
+	in.CurdsML = Range{Value: 150, High: 200}
+	yield := balance(t, in)
+	if v := yield.VolumeML; math.Abs(v.Value+150-whole.VolumeML.Value) > 0.01 || v.High < whole.VolumeML.High-1e-6 || v.Low > whole.VolumeML.Value-200 || math.Abs(yield.ABVPercent.Value-whole.ABVPercent.Value) > 1e-6 || math.Abs(yield.ABVPercent.High-whole.ABVPercent.High) > 1e-6 {
+		t.Errorf("filtered %+v at %+v, whole %+v at %+v", v, yield.ABVPercent, whole.VolumeML, whole.ABVPercent)
+	}
 	for _, c := range []struct {
 		lost float64
 		lack bool

@@ -151,8 +151,9 @@ type Recipe struct {
 	Alive bool
 	// UnweighedHoldML is the most liquor that they may keep when they are strained.
 	UnweighedHoldML float64
-	// CurdsML is the most of the drink that its own curds keep when it is filtered through them.
-	CurdsML float64
+	// CurdsML is how much of the drink its own curds keep when it is filtered through them, as strong as
+	// the rest: from nothing, where it is not.
+	CurdsML Range
 }
 
 // Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in

@@ -67,6 +67,7 @@ type run struct {
 	ofRest     bool    // the figures are those of what was not bottled
 	fermented  bool    // what is alive in it has made alcohol of its sugar
 	harder     float64 // pressed by so much more than is likely
+	curdsML    float64 // curds keep so much more than is likely
 	given      float64 // -1: solids gave the least they may have given, 1: the most
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
@@ -314,7 +315,19 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
 	if m := r.Measured.VolumeML; m != nil {
 		w.yieldRead(r, strained, added, math.Max(m.Value, 0))
+	} else if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 {
+		w.loses(keep)
+		w.step("filtered", func() string { return fmt.Sprintf("through its own curds, which keep %.0f~ml", keep) }, w.parts)
 	}
+}
+
+// loses takes so much of the blend away, as strong as the rest.
+func (w *run) loses(ml float64) {
+	left := 1 - ratio(ml, w.volume(w.parts))
+	w.parts = w.parts.Times(left)
+	w.strainedML *= left
+	w.kept.Liquor, w.kept.Added = w.kept.Liquor*left, left
+	w.figures[iLoss] += ml
 }
 
 // add puts in the additions, late or not, and returns what they bring.
@@ -351,11 +364,8 @@ func (w *run) yieldRead(r *Recipe, strained, added Parts, want float64) {
 	switch v := w.volume(w.parts); {
 	case v <= 0:
 	case want <= v:
-		w.parts = w.parts.Times(want / v)
-		w.strainedML *= want / v
 		w.shortML = v - want
-		w.kept.Liquor, w.kept.Added = w.kept.Liquor*want/v, want/v
-		w.figures[iLoss] += v - want
+		w.loses(w.shortML)
 	default:
 		w.parts = w.thinned(w.parts, want)
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -121,9 +122,29 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 	return e
 }
 
-// Curdles reports whether milk goes in with what is sour after straining: then it is filtered through
-// its own curds before it is bottled.
-func (a *Assessment) Curdles() bool {
-	curdles, _ := a.Recipe.Curds()
-	return curdles
+// Curds is what is left to be done with a drink that its own curds clear.
+type Curds string
+
+// What is left of it.
+const (
+	NoCurds  Curds = ""         // nothing: it is filtered, or nothing clots in it
+	ToCurdle Curds = "curdle"   // it has to curdle first
+	Curdled  Curds = "filtered" // it was seen to: to filter it through its curds
+)
+
+// Curds is that of this batch: milk that goes in with what is sour after straining clots, by a note it did,
+// and what was strained again since all of both went in is filtered.
+func (a *Assessment) Curds() Curds {
+	a.Judge()
+	clots := a.Recipe.Clotting()
+	unfiltered := func(x *recipe.Addition) bool {
+		return !x.Entry.Logged || !a.Batch.StrainedSince(&a.Batch.Additives[x.Entry.Index])
+	}
+	switch {
+	case !slices.ContainsFunc(clots, unfiltered):
+		return NoCurds
+	case slices.ContainsFunc(a.Keep.Outcomes, func(o keeping.Outcome) bool { return o.Cause.Clotted() }):
+		return Curdled
+	}
+	return ToCurdle
 }

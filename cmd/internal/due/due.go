@@ -65,13 +65,14 @@ type Act struct {
 	Now, Overdue bool
 	// By: At is the last day for it, and sooner is as well.
 	By bool
-	// DueAt is when a tasting was due, or will be, whenever it is asked. After: it is for the
-	// sitting behind one that is due now, an hour later.
+	// DueAt is when a tasting was due, or will be, whenever it is asked. After is what is tasted last
+	// at a sitting that is due now, where this waits for the one behind it, an hour later.
 	DueAt time.Time
-	After bool
-	// Alone: it is added by itself, before anything else. Curds: what is bottled then is filtered
-	// through its own curds before.
-	Alone, Curds bool
+	After string
+	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
+	// curds before what is bottled is.
+	Alone bool
+	Curds bench.Curds
 	// Again: it is for a second score of what was tasted last.
 	Again bool
 	// Night is what the night does to its hour, where it is that of one of its flavours.
@@ -287,8 +288,11 @@ func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	for _, n := range s.Rest {
 		c := a.Curve(n)
 		at := TastedH(a, s, c)
-		acts = append(acts, Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c),
-			DueAt: a.Batch.At(c.Order.DueH), After: s.Now && c.Order.DueH < at})
+		d := Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c), DueAt: a.Batch.At(c.Order.DueH)}
+		if s.Now && c.Order.DueH < at {
+			d.After = s.Flavours[len(s.Flavours)-1]
+		}
+		acts = append(acts, d)
 	}
 	for _, n := range s.Later {
 		c := a.Curve(n)
@@ -332,10 +336,10 @@ func (d *Act) since() time.Time {
 }
 
 // Late is by how much something is late that is overdue, or a tasting that was due longer ago
-// than its doubt; 0 where nothing is lost by it.
+// than its doubt; 0 where nothing is lost by it, or it has to wait for another.
 func (d *Act) Late(now time.Time) time.Duration {
 	late := now.Sub(d.since())
-	if d.Kind != Taste && !d.Overdue || late < leastLate || late < hours(d.DoubtH) {
+	if d.Kind != Taste && !d.Overdue || d.After != "" || late < leastLate || late < hours(d.DoubtH) {
 		return 0
 	}
 	return late
@@ -353,7 +357,7 @@ func ownH(c *bench.Curve) float64 {
 }
 
 // visit gives what is overdue in a jar the shortest clock of it all: whoever stands at the jar
-// does it all, and what needs no tongue first.
+// does it all, and what needs no tongue first, whether it is itself overdue or only due now.
 func visit(acts []Act) {
 	least := math.Inf(1)
 	for i := range acts {
@@ -362,8 +366,8 @@ func visit(acts []Act) {
 		}
 	}
 	for i := range acts {
-		if acts[i].Overdue {
-			acts[i].OwnH = least
+		if d := &acts[i]; d.Overdue || d.Now && d.Kind != Taste && !math.IsInf(least, 1) {
+			d.Overdue, d.OwnH = true, least
 		}
 	}
 }

@@ -271,6 +271,36 @@ func TestOutBeforeTasted(t *testing.T) {
 	}
 }
 
+// TestOneVisit: whoever comes for what is overdue does first what needs no tongue, though that is only due
+// now; what one sitting does not bear is not late, and names what it waits for.
+func TestOneVisit(t *testing.T) {
+	took, waited := false, false
+	for number := range uint64(100) {
+		j := somejar.New(number)
+		for _, days := range []int{1, 3, 20} {
+			g := look(t, j.String(), somejar.Time(j.Now).AddDate(0, 0, days), nil)
+			a := g.Assessment
+			tasted, overdue := false, false
+			for _, d := range g.Acts {
+				overdue = overdue || d.Overdue
+				if tasted = tasted || d.Kind == Taste; tasted && d.Kind != Taste && d.Now && overdue {
+					t.Errorf("jar %d after %d days: %+v", number, days, g.Acts)
+				}
+				took = took || d.Kind != Taste && d.Overdue && !a.Curve(d.What[0]).Order.Overdue
+				if d.After != "" {
+					waited = true
+					if d.Late(a.Now) != 0 || !slices.Contains(a.NextSitting().Flavours, d.After) {
+						t.Errorf("jar %d after %d days: %+v", number, days, d)
+					}
+				}
+			}
+		}
+	}
+	if !took || !waited {
+		t.Error("no jar tells", took, waited)
+	}
+}
+
 // TestDueOrderIsAnOrder: sorting by what is due never depends on the order the
 // files were read in.
 func TestDueOrderIsAnOrder(t *testing.T) {

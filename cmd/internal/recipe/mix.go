@@ -84,7 +84,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
 	r.Solids = append(r.Solids, joined...)
-	_, r.CurdsML = p.Curds()
+	r.CurdsML = p.curdsML()
 	r.unweighed()
 	return r
 }
@@ -110,26 +110,37 @@ func (r *Made) unweighed() {
 	}
 }
 
-// curdsKeepML is the most that curds keep of a drink that is filtered through them, ml a gram of
-// milk: common practice, no source (a quarter of milk takes a tenth to a fifth of a punch).
-const curdsKeepML = 0.8
+// curdsKeepML is what curds keep of a drink that is filtered through them, ml a gram of milk: common
+// practice, no source (a quarter of milk takes a tenth to a fifth of a punch). Nobody says that it is filtered.
+var curdsKeepML = mixture.Range{Value: 0.6, Low: 0, High: 0.8}
 
-// Curds reports whether milk goes in with what is sour after straining, and the most of the drink
-// that the curds keep, ml.
-func (p *Lines) Curds() (curdles bool, mostML float64) {
+// Clotting is milk that goes in after straining, and what is sour with it; nothing where one of them does not.
+func (p *Lines) Clotting() (clots []*Addition) {
 	milk, sour := false, false
 	for i := range p.Additions {
-		if x := &p.Additions[i]; x.Entry.In == nil && x.Ingredient != nil {
-			if x.Ingredient.Dairy {
-				milk, mostML = true, mostML+curdsKeepML*x.Addition.MassG.Value
-			}
-			sour = sour || x.Spirit == nil && (x.Ingredient.Kind == "juice" || x.Ingredient.Kind == "acid")
+		x := &p.Additions[i]
+		if x.Entry.In != nil || x.Ingredient == nil {
+			continue
+		}
+		acid := x.Spirit == nil && (x.Ingredient.Kind == "juice" || x.Ingredient.Kind == "acid")
+		if milk, sour = milk || x.Ingredient.Dairy, sour || acid; x.Ingredient.Dairy || acid {
+			clots = append(clots, x)
 		}
 	}
 	if !milk || !sour {
-		return false, 0
+		return nil
 	}
-	return true, mostML
+	return clots
+}
+
+// curdsML is how much of the drink its own curds keep.
+func (p *Lines) curdsML() (ml mixture.Range) {
+	for _, x := range p.Clotting() {
+		if g := x.Addition.MassG.Value; x.Ingredient.Dairy {
+			ml.Value, ml.High = ml.Value+curdsKeepML.Value*g, ml.High+curdsKeepML.High*g
+		}
+	}
+	return ml
 }
 
 // told is the addition with what the log says of when it went in, and into how much.

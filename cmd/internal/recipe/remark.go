@@ -50,10 +50,10 @@ func (b *Blend) FlashC() (celsius float64, ok bool) {
 }
 
 // Settles names what leaves a sediment or a ring in the bottle that does no harm: juice,
-// nut milk and the oils of peel, where it was not filtered.
-func (out *Blend) Settles() []string {
+// nut milk and the oils of peel, where it was not filtered, nor cleared by its own curds.
+func (out *Blend) Settles(p *Lines) []string {
 	b := &out.Bottle
-	if b.Filtered || !out.Have() {
+	if b.Filtered || !out.Have() || len(p.Clotting()) > 0 {
 		return nil
 	}
 	names := slices.Concat(b.FreshJuice, b.CitrusPeel, b.OtherPeel)

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/names"
 	"steepbook/data/quantity"
 )
 
@@ -35,7 +36,7 @@ func (m *maker) strain() {
 		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
 	}
 	switch {
-	case f.Filtered && !m.a.Curdles():
+	case f.Filtered && m.a.Curds() == bench.NoCurds:
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
@@ -81,7 +82,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if m.a.Curdles() {
+	if m.a.Curds() != bench.NoCurds {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}
@@ -262,9 +263,17 @@ func Said(of []Thing) string {
 		case strings.Contains(t.Amount, " of "), // "zest of 3" of the zest, and 1 grapefruit of its peel
 			strings.HasPrefix(t.Name, t.Amount[strings.LastIndex(t.Amount, " ")+1:]+" "):
 			said[i] = t.Name + " (" + t.Amount + ")"
+		case t.named():
+			said[i] = t.Amount
 		default:
 			said[i] = t.Amount + " " + t.Name
 		}
 	}
 	return quantity.And(said)
+}
+
+// named reports whether its amount ends with its name: "3 walnuts" of walnut.
+func (t *Thing) named() bool {
+	amount, name := names.Words(t.Amount), names.Words(t.Name)
+	return len(amount) > len(name) && slices.Equal(amount[len(amount)-len(name):], name)
 }

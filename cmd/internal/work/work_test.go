@@ -224,6 +224,19 @@ func TestOrderOfWork(t *testing.T) {
 	}
 }
 
+// TestSaid: what names itself in its amount is named once.
+func TestSaid(t *testing.T) {
+	for want, of := range map[string]work.Thing{
+		"1/4 nutmeg": {Name: "nutmeg", Amount: "1/4 nutmeg"}, "3 walnuts": {Name: "walnut", Amount: "3 walnuts"},
+		"2 tonka beans": {Name: "tonka bean", Amount: "2 tonka beans"}, "24 g zest": {Name: "zest", Amount: "24 g"},
+		"2 sticks cinnamon": {Name: "cinnamon", Amount: "2 sticks"}, "lime zest (zest of 3)": {Name: "lime zest", Amount: "zest of 3"},
+	} {
+		if got := work.Said([]work.Thing{of}); got != want {
+			t.Errorf("%+v: %q, want %q", of, got, want)
+		}
+	}
+}
+
 // TestOrderOfRandomJars holds of any jar that no step stands there twice, that hours do
 // not run backwards, and that no step says of a flavour what its order does not.
 func TestOrderOfRandomJars(t *testing.T) {

@@ -224,8 +224,6 @@ func actWhen(d *due.Act, at time.Time) string {
 	switch {
 	case d.Overdue || d.Now:
 		return now
-	case d.After:
-		return "an hour after"
 	case d.At.IsZero():
 		return "soon"
 	case d.By:

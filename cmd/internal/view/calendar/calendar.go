@@ -138,7 +138,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		text = "Strain out the " + what
 	case d.Kind == due.Bottle && goesIn(d) != "":
 		text = quantity.Capital(nextact.Words(&due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds}))
-	case d.Kind == due.Add, d.Kind == due.Bottle && d.Curds:
+	case d.Kind == due.Add, d.Kind == due.Bottle && d.Curds != bench.NoCurds:
 		text = quantity.Capital(nextact.Words(&d.Act))
 	}
 	switch d.Kind {

@@ -206,7 +206,7 @@ func (w *writer) bottle() {
 		w.line(shaken, "Let it rest until "+date(at)+".")
 	}
 	w.cautions()
-	if names := w.Blend.Settles(); len(names) > 0 {
+	if names := w.Blend.Settles(w.Recipe); len(names) > 0 {
 		w.line(shaken, "Shake: natural sediment.")
 	}
 	w.line(mustStand, w.made())

@@ -93,8 +93,8 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindStrained:
 		far := ""
-		if a.Batch.Strainings[l.Index].Volume != nil {
-			far = bottle.FarOff(a, false, style)
+		if x := &a.Batch.Strainings[l.Index]; x.Volume != nil {
+			far = bottle.FarOff(a, a.Batch.OfMix(x), style)
 		}
 		return with(far, bottle.StillToCome(a))
 	case l.Kind == batch.KindAdded:
@@ -103,6 +103,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 		if b := &a.Blend; b.Have() {
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
+			if a.Curds() != bench.NoCurds {
+				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
+			}
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)

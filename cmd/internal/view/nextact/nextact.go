@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
@@ -25,6 +26,9 @@ func Words(d *due.Act) string {
 		text := "taste the " + strings.Join(d.What, ", then the ")
 		if d.Again {
 			text += " again"
+		}
+		if d.After != "" {
+			text += " an hour after the " + d.After
 		}
 		return text
 	case due.Pull:
@@ -60,8 +64,11 @@ func Words(d *due.Act) string {
 
 // curds is what comes before bottling where it curdles.
 func curds(d *due.Act) string {
-	if d.Curds {
+	switch d.Curds {
+	case bench.ToCurdle:
 		return "let it curdle, filter it through its curds, "
+	case bench.Curdled:
+		return "once it is filtered through its curds, "
 	}
 	return ""
 }

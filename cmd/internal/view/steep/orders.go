@@ -131,12 +131,15 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 		do = "strain out"
 	}
 	switch {
-	case d.After:
-		do += " an hour after"
+	case d.After != "":
+		do += " an hour after the " + d.After
 	case !d.Now:
 		do += " " + nextact.At(d, a.Now) + nightWords(a, c, d)
 	case d.Kind == due.Taste:
 		do += " now"
+		if tooStrongAt(c, a.ElapsedH) != "" && c.Order.TasteWhy != jar.Again {
+			do += ", likely too strong"
+		}
 	default:
 		return do + " now: " + outBecause(a, c)
 	}
@@ -150,7 +153,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 		do += ": longer in than usual"
 	case c.Order.Much:
 		if d.Now {
-			return do + "; likely too strong: use less of it"
+			return do + "; use less of it"
 		}
 		return do + "; likely too strong by then: use less of it"
 	case s.Early && slices.Contains(s.Flavours, c.Name):
