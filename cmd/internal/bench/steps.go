@@ -141,7 +141,7 @@ func (a *Assessment) Curds() Curds {
 		return !x.Entry.Logged || !a.Batch.StrainedSince(&a.Batch.Additives[x.Entry.Index])
 	}
 	switch {
-	case !slices.ContainsFunc(clots, unfiltered):
+	case !slices.ContainsFunc(clots, unfiltered), a.Batch.Finished(a.ElapsedH):
 		return NoCurds
 	case slices.ContainsFunc(a.Keep.Outcomes, func(o keeping.Outcome) bool { return o.Cause.Clotted() }):
 		return Curdled

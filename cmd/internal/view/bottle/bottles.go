@@ -86,6 +86,16 @@ func Figures(b *recipe.Blend, style pen.Style) string {
 	return text
 }
 
+// Joined is what the last of it joined where that is known, and its figures now in a few words; "" elsewhere.
+func Joined(b *recipe.Blend, style pen.Style) string {
+	p := b.Result.Rest
+	if p == (mixture.Parts{}) {
+		return ""
+	}
+	return fmt.Sprintf("What it went into is now about %s at %.0f %% vol, %.0f g/L sugar.",
+		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
+}
+
 // BottlesWords says which bottles are open and how many are not, each with its day.
 func BottlesWords(a *bench.Assessment) string {
 	k := a.Keep

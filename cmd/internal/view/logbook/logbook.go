@@ -101,7 +101,11 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		if so := bottle.SoFar(a, style); so != "" {
 			return []string{so, bottle.StillToCome(a)}
 		}
-		if b := &a.Blend; b.Have() {
+		switch b := &a.Blend; {
+		case !b.Have():
+		case a.Batch.Additives[l.Index].Into != nil:
+			text = bottle.Joined(b, style)
+		default:
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
 			if a.Curds() != bench.NoCurds {
 				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
