@@ -35,14 +35,14 @@ func BenchmarkBatchCold(b *testing.B) {
 			}
 			l.OtherState(plant, n[0]+" "+n[1])
 			l.MustNot(n[0])
-			l.MayBe(n[0])
+			l.Kin(n[0])
 		}
 		for _, name := range []string{"demerara sugar", "lemon juice"} {
 			if _, err := l.Ingredient(name); err != nil {
 				b.Fatal(err)
 			}
 			l.MustNot(name)
-			l.MayBe(name)
+			l.Kin(name)
 		}
 		if _, err := l.Spirit("grape brandy"); err != nil {
 			b.Fatal(err)

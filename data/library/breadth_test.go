@@ -94,7 +94,7 @@ func TestCautionsOfTheWiderKitchen(t *testing.T) {
 			t.Errorf("%s: says nothing of %s", name, substance)
 		}
 	}
-	if len(l.MayBe("cascara")) == 0 {
+	if len(l.Kin("cascara").Never) == 0 {
 		t.Error("cascara may be the laxative bark")
 	}
 	if g, err := l.Ingredient("xylitol"); err != nil || len(g.Hazards) == 0 {

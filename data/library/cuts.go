@@ -57,10 +57,8 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 	if len(ws) == 0 {
 		return &b.Cuts[0], nil
 	}
-	for i := range b.Cuts {
-		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return names.Key(words(n)) == names.Key(ws) }) {
-			return &b.Cuts[i], nil
-		}
+	if c := b.listed(ws); c != nil {
+		return c, nil
 	}
 	// A dried strip is no fresh one: it brings no water.
 	dried := b.Fresh && wetMatters(b) && slices.Contains(ws, "dried") && !b.saysCut("dried")
@@ -80,6 +78,16 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 		near[0], near[i] = near[i], near[0]
 	}
 	return nil, &NotFoundError{Name: name, Kind: "cut of " + b.Name, near: these(near...)}
+}
+
+// listed is the cut that goes by these very words, nil where none does.
+func (b *Botanical) listed(ws []string) *Cut {
+	for i := range b.Cuts {
+		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return names.Key(words(n)) == names.Key(ws) }) {
+			return &b.Cuts[i]
+		}
+	}
+	return nil
 }
 
 // Nearest is the cut that is as fine as a maker's words say, or nearest to that, the finer of

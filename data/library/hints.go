@@ -296,6 +296,10 @@ func (l *Library) Near(name string) []string {
 	return remembered(&l.near, name, func() []string { return hintNames(l.hints(name)) })
 }
 
+// poison reports whether it is one by itself: meat is none, which nothing here judges, nor what is
+// forbidden for the state it is in.
+func (b *Botanical) poison() bool { return b.Kind != "animal" && b.Kind != "spoiled" }
+
 // NearPoison lists what is poisonous and nearly goes by a name that is not known; meat, which
 // is forbidden as nothing here judges it, is none.
 func (l *Library) NearPoison(name string) (list []string) {
@@ -303,7 +307,7 @@ func (l *Library) NearPoison(name string) (list []string) {
 		return nil // it is another word
 	}
 	for _, near := range l.Near(name) {
-		if b := l.MustNot(near); b != nil && b.Kind != "animal" {
+		if b := l.MustNot(near); b != nil && b.poison() {
 			list = append(list, near)
 		}
 	}

@@ -326,7 +326,7 @@ func (x *index) ban(name string) int {
 	case x.kind != "botanical":
 	case x.neatOil(ws):
 		return x.same(words("essential oil"))
-	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop):
+	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop), anyOf(ws, firstRun) && anyOf(ws, distilled):
 		return x.same(words("poisonous alcohol"))
 	default:
 		return x.stoneOf(ws)
@@ -335,11 +335,12 @@ func (x *index) ban(name string) int {
 }
 
 // stoneOf is the forbidden entry of the stones, kernels or pips of a known fruit, beside its name
-// or in one word with it, in whatever languages: what goes by any name of the fruit in ours.
+// or in one word with it, in whatever languages: what goes by any name of the fruit in ours. So are those
+// that it was crushed with.
 func (x *index) stoneOf(ws []string) int {
 	for i, w := range ws {
 		of := without(ws, i, i)
-		stone := stoneWords(w)
+		stone := stoneWords(w) || (w == "unpitted" || w == "unseeded") && anyOf(ws, opensStones)
 		for _, end := range stoneEndings() {
 			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
 				of, stone = append(of, s), true

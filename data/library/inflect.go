@@ -41,6 +41,7 @@ var (
 // the names of those that must not be steeped have for them.
 var (
 	stoneWords   = wordSet("stone")
+	opensStones  = wordSet("opens stones")
 	stoneEndings = wordList("stone ending")
 	stonesNamed  = []string{"kernel", "stone", "pit", "pip", "seed"}
 )

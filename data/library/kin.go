@@ -44,27 +44,14 @@ func (l *Library) Always(name string) (k Kin) {
 	return k
 }
 
-// MayBe names what must not be steeped and goes by the same name: laurel may be
-// bay or cherry laurel.
-func (l *Library) MayBe(name string) []string {
-	var k Kin
-	e := l.tables.meanings().written(strings.Join(plain(words(name)), " "))
-	if m, err := e.orNone(); err == nil && m != nil {
-		_ = k.take(l, m)
-	}
-	return k.Never
-}
-
 // Suspected names what must not be steeped and may be meant by a name, known or not: one that
-// has two meanings, holds a word that may be a poison's, or is a slip away from one.
+// has two meanings, as laurel may be bay or cherry laurel, holds a word that may be a poison's, or is a
+// slip away from one.
 func (l *Library) Suspected(name string, known bool) []string {
 	if never := l.doubted(name); never != "" {
 		return []string{never}
 	}
-	if known {
-		return l.MayBe(name)
-	}
-	if never := l.Kin(name).Never; len(never) > 0 {
+	if never := l.Kin(name).Never; known || len(never) > 0 {
 		return never
 	}
 	return l.NearPoison(name)
@@ -73,6 +60,32 @@ func (l *Library) Suspected(name string, known bool) []string {
 // SaidToBe says of a name what it may be that must not be steeped.
 func SaidToBe(name string, never []string) string {
 	return fmt.Sprintf("%s may be %s, which must not be steeped or drunk", name, quantity.Or(never))
+}
+
+// SaysMore reports whether a name has a word that a text does not have.
+func SaysMore(name, text string) bool { return covered(words(name), words(text)) < 0 }
+
+// Beside is what the cut of a thing names besides it: pods "with tonka". A form that the library lists
+// of the plant names nothing.
+func (l *Library) Beside(b *Botanical, name, cut string) (k Kin) {
+	if cut == "" || b != nil && b.listed(words(cut)) != nil {
+		return k
+	}
+	alone, both := l.Kin(name), l.Kin(name+", "+cut)
+	return Kin{
+		Botanicals:  beyond(both.Botanicals, append(slices.Clone(alone.Botanicals), b), one),
+		Ingredients: beyond(both.Ingredients, alone.Ingredients, one),
+		Spirits:     beyond(both.Spirits, alone.Spirits, one),
+		Allergens:   beyond(both.Allergens, alone.Allergens, sameAllergen),
+		Hazards:     beyond(both.Hazards, alone.Hazards, sameHazard),
+	}
+}
+
+func one[T comparable](x, y T) bool { return x == y }
+
+// beyond is what of a list is not in another.
+func beyond[T any](all, but []T, same func(a, b T) bool) []T {
+	return addNew(slices.Clone(but), all, same)[len(but):]
 }
 
 // take adds what a word stands for.

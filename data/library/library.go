@@ -257,8 +257,7 @@ func (l *Library) mustNot(name string) *Botanical {
 		return b
 	}
 	b, _, err := l.seek(name)
-	if b != nil && b.Own && b.Forbidden == "" {
-		// An entry of the maker's own makes nothing harmless.
+	if b != nil && b.Forbidden == "" { // no entry makes the words beside it harmless
 		b, err = l.botanicals().never(name).orNone()
 	}
 	if err != nil || b == nil || b.Forbidden == "" {

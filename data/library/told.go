@@ -73,7 +73,7 @@ func (l *Library) Told(remark string) (list []string) {
 			if b == nil {
 				continue
 			}
-			if b.Kind != "animal" && b.named(ws[i:i+n], ws[i+n:]) && b.isIn(clauses[k:], i, i+n) &&
+			if b.poison() && b.named(ws[i:i+n], ws[i+n:]) && b.isIn(clauses[k:], i, i+n) &&
 				!slices.Contains(list, b.Name) {
 				list = append(list, b.Name)
 			}

@@ -290,7 +290,7 @@ type Spirit struct {
 // kinds lists the kinds of botanicals.
 func kinds() []string {
 	return []string{"spice", "seed", "bark", "root", "citrus", "herb", "flower", "nut", "fruit", "tea",
-		"coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical"}
+		"coffee", "cacao", "wood", "chilli", "pod", "leaf", "vegetable", "animal", "chemical", "spoiled"}
 }
 
 // ingredientKinds lists the kinds of ingredients.

@@ -23,6 +23,7 @@ var (
 	originWords  = wordSet("origin")
 	byOrigin     = wordSet("traded by origin")
 	otherPlants  = wordSet("other plants")
+	ownPlant     = wordSet("part by itself")
 	partWords    = names.Related("part")
 	kindWords    = names.Related("kind")
 	anyStrength  = wordSet("any strength")
@@ -32,6 +33,8 @@ var (
 	innocent     = names.Related("innocent")
 	noFoodShop   = wordSet("no food shop")
 	drinkWords   = wordSet("drink by name")
+	firstRun     = wordSet("first run")
+	distilled    = wordSet("alcohol", "home made", "drink by name", "distilled")
 	brandWords   = wordSet("names drinks too")
 )
 
@@ -163,6 +166,13 @@ func (b *Botanical) otherPart(asked []string) bool {
 		kinds, ok := partWords()[w]
 		return ok && !slices.Contains(kinds, b.Kind) && !b.says(w)
 	})
+}
+
+// AnotherPart reports whether a cut is no cut of a plant but its leaf, root or bark, of which the entry does
+// not speak: tomato, leaves. What grows in a fruit or at the tips of a herb comes with it.
+func (l *Library) AnotherPart(name, cut string) bool {
+	b, err := l.Botanical(name)
+	return err == nil && b.otherPart(slices.DeleteFunc(words(cut), func(w string) bool { return !ownPlant(w) }))
 }
 
 // otherPart is the same for an ingredient, which is no part of a plant unless

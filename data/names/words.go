@@ -109,7 +109,7 @@ var (
 		for w, s := range plurals() {
 			m[w] = form{word: spelled(s)}
 		}
-		for _, w := range strings.Fields("no without removed discarded out mit avec con ohne sans sin senza en sott") {
+		for _, w := range strings.Fields("no without removed discarded out off stripped picked mit avec con ohne sans sin senza en sott") {
 			m[w] = form{word: w, remark: true}
 		}
 		for _, w := range strings.Fields("of the a an and from or") {
@@ -152,14 +152,18 @@ func spelled(w string) string {
 }
 
 // leftOut drops remarks on parts that were taken off and change nothing else: lemon
-// peel without pith is lemon peel. "No stones" and "seeds removed" are one word each.
+// peel without pith is lemon peel, berries off their stems are berries. "No stones" and
+// "stalks and seeds removed" are one word each.
 func leftOut(s string) string {
-	s = partsOut().ReplaceAllString(s, " ")
-	return stonesOut().ReplaceAllStringFunc(s, func(m string) string {
-		if strings.Contains(m, "seed") || strings.Contains(m, "pip") {
-			return " deseeded "
+	return partsOut().ReplaceAllStringFunc(offStems().ReplaceAllString(s, " "), func(m string) string {
+		out := " "
+		if seeds().MatchString(m) {
+			out = " deseeded "
 		}
-		return " pitted "
+		if stones().MatchString(m) {
+			out += " pitted "
+		}
+		return out
 	})
 }
 
@@ -181,13 +185,21 @@ func leftIn(s string) string {
 // stoneAbroad is a stone of a fruit, in other languages, from memory.
 const stoneAbroad = `(?:(?:den|dem|ihren|les|leurs|sus|i|il) )?(?:stein|steinen|steine|kern|kernen|kerne|noyau|noyaux|hueso|huesos|nocciolo|noccioli)\b`
 
+// partList are parts of a plant as they are taken off, one or more.
+const (
+	partNamed = `(?:stone|pit|seed|pip|kernel|pith|stem|stalk|twig|leaf|leave|core|membrane|wax|husk|added sugar|additive|colou?ring)s?`
+	partList  = partNamed + `(?: (?:and|or|nor) (?:the |all )?` + partNamed + `)*`
+)
+
 var (
-	withParts = pattern.New(`\bwith (?:the |their |its )?(?:stone|pit|seed|pip|rib)s?\b`)
-	partsOut  = pattern.New(`\b(?:with no|no|without|without any|without the|without its) (?:white )?` +
-		`(?:pith|stem|stalk|core|membrane|wax|husk|added sugar|additive|colou?ring)s?\b`)
-	stonesOut = pattern.New(`\b(?:with no|no|without(?: any| the| its)?) (?:stone|pit|seed|pip|kernel)s?\b|` +
-		`\b(?:stone|pit|seed|pip|kernel)s? (?:(?:are|were|all) )?(?:removed|discarded|taken out|out)\b|` +
+	withParts = pattern.New(`\bwith (?:the |their |its )?(?:(?:core|skin|peel)s? and )?(?:stone|pit|seed|pip|rib)s?\b`)
+	stones    = pattern.New(`\b(?:stone|pit|kernel|` + stoneAbroad + `)s?\b`)
+	seeds     = pattern.New(`\b(?:seed|pip)s?\b`)
+	partsOut  = pattern.New(`\b(?:with no|no|without(?: any| the| its| their)?) (?:white )?` + partList + `\b|` +
+		`\b` + partList + ` (?:(?:are|were|all) )?(?:removed|discarded|taken o(?:ut|ff)|cut o(?:ut|ff)|out|off)\b|` +
 		`\b(?:ohne|sans|sin|senza) ` + stoneAbroad)
+	offStems = pattern.New(`\b(?:(?:stripped|picked|pulled|taken|cut) )?(?:off|stripped of|(?:stripped|picked|pulled|taken) from) ` +
+		`(?:(?:all|every|the|its|their) )*(?:stem|stalk|twig|leaf|leave)s?\b`)
 	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|em|i|sott|a l|all) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
 		`(?:oil|ol|oel|huile|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
 	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b|\b(?:mit|avec|con) ` + stoneAbroad)

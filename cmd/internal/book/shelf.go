@@ -36,7 +36,7 @@ type Wrong struct {
 func (s *Shelf) Overdue() int {
 	n := 0
 	for i := range s.Batches {
-		if s.Batches[i].Due.Overdue {
+		if s.Batches[i].MustAct() {
 			n++
 		}
 	}

@@ -37,7 +37,7 @@ func exportCommand() *cli.Command {
 			&cli.BoolFlag{Name: "csv", Usage: "the tastings: batch, at, hours, taster, sample, flavour, score, words; a " +
 				"cell that a spreadsheet would take for a formula begins with '"},
 			&cli.BoolFlag{Name: "log", Usage: "for an inspector: lots, made, strained, bottled, opened, discard by, pH, " +
-				"strength, allergens"},
+				"strength, allergens, danger"},
 			&cli.StringFlag{Name: "o", Usage: "write a new `FILE` instead of printing"},
 		},
 		Action: func(c *cli.Context) error {

@@ -218,12 +218,15 @@ func (g *Glance) due() error {
 }
 
 // MustAct reports whether what is to be done next with it is overdue, that it must not be
-// drunk included: the status of every answer about a batch, and its mark in the book. Of a
+// drunk as it stands included: the status of every answer about a batch, and its mark in the book. Of a
 // tasting or a pull only an answer about the steep knows: no other fits curves.
 func MustAct(a *bench.Assessment) bool {
 	g := begun(a)
-	return g.due() == nil && (g.Due.Overdue || g.Stage == Strained && len(a.Keep.Thin()) > 0)
+	return g.due() == nil && g.MustAct()
 }
+
+// MustAct is the same of a batch in a row.
+func (g *Glance) MustAct() bool { return g.Due.Overdue || len(g.Assessment.Keep.Thin()) > 0 }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of
 // each flavour that is in it, or will be, there is one.

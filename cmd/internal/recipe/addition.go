@@ -31,8 +31,8 @@ type Addition struct {
 // ReadAddition looks an addition up and turns its amount into masses; bases are the spirits
 // of the jar, whose strength holds where the same is added again.
 func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Addition, error) {
-	x := Addition{Entry: e, ABVPercent: e.ABVPercent,
-		Reads: reading{Name: e.Name, heated: e.Heated, cooked: library.Cooked(e.Name), dry: library.Dry(e.Name)}}
+	x := Addition{Entry: e, ABVPercent: e.ABVPercent, Reads: read(e.Name, "")}
+	x.Reads.heated = e.Heated
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
 	}

@@ -45,7 +45,7 @@ func (n *reading) howStrong() string {
 // ReadBase looks a base up and turns its amount into a volume. The error is a fault in
 // what the maker wrote, with file and line.
 func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error) {
-	r := Base{Entry: s, Reads: reading{Name: s.Name}}
+	r := Base{Entry: s, Reads: read(s.Name, "")}
 	name := s.Name
 	if name == "" {
 		name = "spirit"

@@ -51,17 +51,21 @@ func (p *Lines) WantsBag(i int) bool {
 // ReadBotanical looks a botanical up, chooses its cut and weighs it. The error is a fault
 // in what the maker wrote, with file and line.
 func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
+	entry := e
+	if lib.AnotherPart(e.Name, e.Cut) {
+		e.Name, e.Cut = e.Name+" "+e.Cut, ""
+	}
 	h, err := nameBotanical(lib, e)
-	if err != nil {
+	if h.Entry = entry; err != nil {
 		return h, err
 	}
-	h.Reads = reading{Name: e.Name, Plant: h.Ingredient == nil, dry: library.Dry(e.Name + " " + e.Cut),
-		wet: library.Wet(e.Name + " " + e.Cut), like: e.Like != "", steeps: true, cooked: library.Cooked(e.Name + " " + e.Cut)}
+	h.Reads = read(e.Name, e.Cut)
+	h.Reads.Plant, h.Reads.like, h.Reads.steeps = h.Ingredient == nil, e.Like, true
 	if h.Known != nil {
 		h.Reads.Botanicals = []*library.Botanical{h.Known}
 		h.Reads.odd = h.Known.Strange(e.Name, e.Cut)
-		if e.Like == "" && !h.Known.Own {
-			h.Reads.never = lib.Suspected(e.Name, true)
+		if !h.Known.Own {
+			h.Reads.never = lib.Suspected(h.Reads.text, true)
 		}
 		h.Note = Join(h.Note, h.Reads.NotKnown())
 		h.Note = Join(h.Note, h.Reads.AsFresh())
@@ -93,8 +97,9 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	case h.Known == nil && h.Ingredient == nil:
 		h.Reads.stranger(lib, h.Known)
 	}
+	h.Reads.beside(lib, h.Known, e.Cut)
 	h.Note = Join(h.Note, h.Reads.MayBe())
-	h.Reads.named = append(h.Reads.named, lib.Always(e.Name+" "+e.Cut).Allergens...)
+	h.Reads.named = append(h.Reads.named, lib.Always(h.Reads.text).Allergens...)
 	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
 		if c, err := h.Known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
 			h.Cut = c
@@ -153,14 +158,13 @@ func nameBotanical(lib *library.Library, e batch.Botanical) (Botanical, error) {
 	if e.Like != "" {
 		name = e.Like
 	}
-	ban := lib.MustNot(e.Name)
-	if ban == nil {
-		ban = lib.MustNot(name) // what it is like
-	}
-	if ban != nil && !literally(lib, e.Name, &h) {
-		h.Known, h.Cut = ban, library.Unknown()
-		h.Note = "must not be steeped: " + ban.Forbidden
-		return h, nil
+	named := lib.MustNot(e.Name)
+	for _, said := range []string{e.Name, read(e.Name, e.Cut).text, name} {
+		if ban := lib.MustNot(said); ban != nil && !(ban == named && literally(lib, e.Name, &h)) {
+			h.Known, h.Cut = ban, library.Unknown()
+			h.Note = "must not be steeped: " + ban.Forbidden
+			return h, nil
+		}
 	}
 	h.Ingredient = nil
 	known, cut, _, err := lib.BotanicalAndCut(name, e.Cut)

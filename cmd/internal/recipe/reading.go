@@ -14,6 +14,7 @@ import (
 // name, it holds what the words of the name say, read on the careful side.
 type reading struct {
 	Name        string
+	text        string // all that was written of it, its name and how it is cut: dangers are read of this
 	Botanicals  []*library.Botanical
 	Ingredients []*library.Ingredient
 	spirits     []*library.Spirit
@@ -22,11 +23,11 @@ type reading struct {
 	named []library.Allergen // named outright in the words of the name
 	holds []library.Hazard   // the same of hazards
 
-	Lost   bool // the library does not know the name
-	like   bool // the maker says what it is like
+	Lost   bool   // the library does not know the name
+	like   string // what the maker says it is like; "" nothing
 	kin    []string
 	may    library.Kin // what its name may be a slip of
-	never  []string    // what must not be steeped, and may have been meant
+	never  []string    // what must not be steeped, and may have been meant: see MayBe
 	near   []string    // what else its name is spelt nearly like
 	steeps bool        // it is a [[botanical]], of which like can be written
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
@@ -41,9 +42,19 @@ type reading struct {
 	Weight *library.Weight
 }
 
+// read begins the reading of a line by what the maker wrote of it.
+func read(name, cut string) reading {
+	text := name
+	if cut != "" {
+		text += ", " + cut
+	}
+	return reading{Name: name, text: text,
+		dry: library.Dry(text), wet: library.Wet(text), cooked: library.Cooked(text)}
+}
+
 // fat reports whether it is mostly fat, or brings the oil that it lies in.
 func (n *reading) fat() bool {
-	return library.InOil(n.Name) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
+	return library.InOil(n.text) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
 }
 
 // said is what the names say of the maker's own entries, whose files speak of
@@ -68,41 +79,57 @@ func (n *reading) said() *reading {
 	if len(k.Botanicals)+len(k.Ingredients)+len(k.Spirits) == 0 {
 		return nil
 	}
-	return &reading{Name: n.Name, Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits,
+	return &reading{Name: n.Name, text: n.text,
+		Botanicals: k.Botanicals, Ingredients: k.Ingredients, spirits: k.Spirits,
 		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
 // stranger reads the words of a name that the library does not know. A name that
 // holds the name of what it is like is that very thing: "apple, second charge".
 func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
-	k := lib.Kin(n.Name)
+	k := lib.Kin(n.text)
 	n.Lost = like == nil || !slices.Contains(k.Botanicals, like)
 	n.kin = k.Words
 	n.Botanicals = append(n.Botanicals, k.Botanicals...)
 	n.Ingredients = append(n.Ingredients, k.Ingredients...)
 	n.spirits = append(n.spirits, k.Spirits...)
 	n.named, n.holds = k.Allergens, k.Hazards
-	if n.never = nil; !n.like { // else the maker says what it is
-		n.never = lib.Suspected(n.Name, false)
-	}
+	n.never = lib.Suspected(n.text, false)
 	n.dry = n.dry || k.DryKin(n.Name)
 	if !n.Lost {
 		return
 	}
 	n.may = lib.Spelt(n.Name)
 	for _, near := range lib.Near(n.Name) {
-		if lib.MustNot(near) == nil && !strings.EqualFold(near, n.Name) { // known, but as another kind of thing
+		if lib.MustNot(near) == nil && !strings.EqualFold(near, n.Name) && // known, but as another kind of thing
+			!strings.EqualFold(near, n.like) {
 			n.near = append(n.near, near)
 		}
 	}
 }
+
+// beside reads what the cut names besides the thing itself, on the careful side: it may hold that too.
+func (n *reading) beside(lib *library.Library, of *library.Botanical, cut string) {
+	if n.Lost {
+		return // then all its words were read
+	}
+	k := lib.Beside(of, n.Name, cut)
+	n.Botanicals = append(n.Botanicals, k.Botanicals...)
+	n.Ingredients, n.spirits = append(n.Ingredients, k.Ingredients...), append(n.spirits, k.Spirits...)
+	n.named, n.holds = append(n.named, k.Allergens...), append(n.holds, k.Hazards...)
+}
+
+// answered reports whether the maker says what it is, by more than its name said already: cow parsley
+// that is like parsley may still be hemlock.
+func (n *reading) answered() bool { return n.like != "" && library.SaysMore(n.like, n.text) }
 
 // spelt is what its name may be a slip of, nil where it is none.
 func (n *reading) spelt() *reading {
 	if len(n.may.Botanicals)+len(n.may.Ingredients)+len(n.may.Spirits) == 0 {
 		return nil
 	}
-	return &reading{Name: n.Name, Botanicals: n.may.Botanicals, Ingredients: n.may.Ingredients, spirits: n.may.Spirits,
+	return &reading{Name: n.Name, text: n.text,
+		Botanicals: n.may.Botanicals, Ingredients: n.may.Ingredients, spirits: n.may.Spirits,
 		dry: n.dry, heated: n.heated, stays: n.stays, washed: n.washed, hint: true}
 }
 
@@ -143,10 +170,10 @@ func (n *reading) lowAcidFresh() bool {
 
 // label is what it is called where a substance is traced to it.
 func (n *reading) label() string {
-	if len(n.Botanicals) == 1 && !n.Lost && !n.like {
+	if len(n.Botanicals) == 1 && !n.Lost && n.like == "" {
 		return n.Botanicals[0].Name
 	}
-	return n.Name
+	return n.text
 }
 
 // thing is what it is, whatever it is called: what lines of one thing have in common.
@@ -187,17 +214,18 @@ func (n *reading) Hazards() []library.Hazard {
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes
 // by its name or by one that is spelt nearly so.
 func (n *reading) MayBe() string {
-	if len(n.never) == 0 {
+	if len(n.never) == 0 || n.answered() {
 		return ""
 	}
 	how := "find out what it is, and describe it in library.toml beside the batch"
 	switch {
-	case n.steeps && !n.Lost && len(n.Botanicals) > 0:
-		how = fmt.Sprintf("if it is %s, write like = %[1]q below its name", n.Botanicals[0].Name)
-	case n.steeps:
+	case !n.steeps || n.like != "":
+	case n.Lost || len(n.Botanicals) == 0:
 		how = "find out what it is, and write like = \"…\" below its name, with a name that the library has"
+	case library.SaysMore(n.Botanicals[0].Name, n.text):
+		how = fmt.Sprintf("if it is %s, write like = %[1]q below its name", n.Botanicals[0].Name)
 	}
-	return library.SaidToBe(n.Name, n.never) + "; " + how
+	return library.SaidToBe(n.text, n.never) + "; " + how
 }
 
 // strongestDrunk is the strength, % vol, to which a still brings spirit: 95.6 % by mass, where
@@ -213,9 +241,14 @@ func (n *reading) drunkAt(abvPercent float64) {
 }
 
 // Meant asks whether a name that nobody knows is a slip of one that is known; empty where it
-// is none, or where it may be a poison.
+// is none. Of what may be a poison it says so instead, unless MayBe does.
 func (n *reading) Meant() string {
-	if len(n.near) == 0 || n.MayBe() != "" {
+	switch {
+	case n.MayBe() != "":
+		return ""
+	case n.Lost && len(n.never) > 0:
+		return fmt.Sprintf("%s; you write that it is like %s.", library.SaidToBe(n.text, n.never), n.like)
+	case len(n.near) == 0:
 		return ""
 	}
 	return fmt.Sprintf("%s: did you mean %s?", n.Name, quantity.Or(n.near))

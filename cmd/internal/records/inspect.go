@@ -9,19 +9,21 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
 // Log is a log for an inspector, a row for each bottle that was opened, one for those that
 // are sealed, and one for a batch that is not bottled: what it is, of which lots, when it
 // was made, strained, bottled, opened and emptied, where it stands, to which day it is at
-// its best and sound, its pH and strength with what they rest on, its allergens, and who
-// tasted it. Moments are those of loc; what is not known is empty.
+// its best and sound, its pH and strength with what they rest on, its allergens, who
+// tasted it, and what every answer says of it that can hurt. Moments are those of loc; what is not known is empty.
 func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state", "bottle",
 		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent", "abv_range",
-		"abv_is", "allergens", "tasters", "noted"}}
+		"abv_is", "allergens", "tasters", "noted", "danger"}}
 	for _, a := range batches {
 		b := a.Batch
 		head := []string{b.Name, filepath.Base(b.File), lots(b), moment(b.Started, loc), ""}
@@ -133,7 +135,7 @@ func lots(b *batch.Batch) string {
 	return strings.Join(out, "; ")
 }
 
-// figures are the cells from the pH to the notes.
+// figures are the cells from the pH to what can hurt.
 func figures(a *bench.Assessment) []string {
 	r, m := &a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
@@ -150,7 +152,8 @@ func figures(a *bench.Assessment) []string {
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
-	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "))
+	danger := quantity.Say(strings.Join(bottle.Dangers(a), " "), quantity.Metric)
+	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "), danger)
 }
 
 // figureOf is a figure, its range, and what it rests on.

@@ -105,7 +105,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 	marked, aimed := map[*due.Glance]bool{}, map[*due.Glance]bool{} // once a batch
 	add := func(when string, g *due.Glance, what string) {
 		rows = append(rows, Row{When: style.Say("%s", when), Name: g.Title(), What: style.Say("%s", what),
-			Now: when == now, Danger: !marked[g] && bottle.Hurts(g.Assessment.Keep), Glance: g})
+			Now: when == now, Danger: !marked[g] && len(bottle.Hurting(g.Assessment)) > 0, Glance: g})
 		marked[g] = true
 	}
 	y, m, d := b.Now.Date()
@@ -370,6 +370,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("due", nextact.DueJSON(g)),
 				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
+				pen.As("danger", bottle.Hurting(a)),
 				pen.As("keep", append(bottle.JudgedJSON(a.Keep),
 					pen.As("until", g.Until), pen.As("until_is_flavour", g.Flavour))),
 			}

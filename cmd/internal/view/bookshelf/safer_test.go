@@ -181,7 +181,7 @@ func TestFatIsOnUntilSaid(t *testing.T) {
 				s := bottle.KeepScreen(a, style)
 				if !strings.Contains(s.Say[0], "nce the "+named+" is off, ") ||
 					!strings.Contains(strings.Join(bottle.Dangers(a), " "), "With any of the "+named+" in it") ||
-					!bottle.Hurts(a.Keep) || a.Keep.Verdict.Confidence != "low" ||
+					len(bottle.Hurting(a)) == 0 || a.Keep.Verdict.Confidence != "low" ||
 					!strings.Contains(strings.Join(s.Danger, " "), "2 to 4 days in the fridge") {
 					t.Errorf("%s, %q: %q, %q", fat, done, s.Say, s.Danger)
 				}
@@ -210,7 +210,7 @@ func TestLainTooLong(t *testing.T) {
 			"\n[[strained]]\nat = \"200 d\"\n[[bottled]]\nat = \"200 d\"\n", after(24*210))
 		s := bottle.KeepScreen(a, pen.Style{Units: quantity.Metric})
 		all := strings.Join(append(s.Say, s.Danger...), " ")
-		if strings.HasPrefix(s.Say[0], "Serve none before its hydrogen cyanide is measured; then ") != lain || bottle.Hurts(a.Keep) != lain ||
+		if strings.HasPrefix(s.Say[0], "Serve none before its hydrogen cyanide is measured; then ") != lain || (len(bottle.Hurting(a)) > 0) != lain ||
 			strings.Contains(all, "in for 200 days") != lain || !lain && strings.Contains(all, "stones whole") {
 			t.Errorf("%s: %q", thing, all)
 		}

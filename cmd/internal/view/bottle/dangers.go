@@ -166,6 +166,15 @@ func TastingAside(a *bench.Assessment) string {
 	return " (" + text + ")"
 }
 
+// Mind is how what is to be tasted may be, wherever a taste is asked for: what stands before it where nobody
+// knows, else in brackets behind it; "" where freely.
+func Mind(a *bench.Assessment) (before, behind string) {
+	if len(a.Keep.Unknown) > 0 {
+		return view.IfDrunk(a.Keep), ""
+	}
+	return "", TastingAside(a)
+}
+
 // lowered is a sentence that goes on behind a colon.
 func lowered(s string) string {
 	if s == "" {
@@ -234,11 +243,23 @@ func Dangers(a *bench.Assessment) (said []string) {
 	return append(said, grows(k)...)
 }
 
-// Hurts reports whether something in the drink itself can hurt, which Dangers says: as far as a
-// row of a book knows it, which has no recipe any more.
-func Hurts(k *keeping.Keep) bool {
-	return k.EmptiedAt.IsZero() && (k.Stop != "" || len(inDrink(k))+len(grows(k)) > 0 ||
-		slices.ContainsFunc(k.Verdict.Cautions, func(c shelf.Caution) bool { return c.MayPass && !c.Lasting && c.Unweighed == "" }))
+// Hurting is what of the drink itself can hurt, which Dangers says too: as far as a row of a book knows it,
+// which has no recipe any more.
+func Hurting(a *bench.Assessment) (said []string) {
+	k := a.Keep
+	if stop := stopWords(a); stop != "" {
+		said = append(said, stop)
+	}
+	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
+		return said
+	}
+	said = append(said, inDrink(k)...)
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; c.MayPass && !c.Lasting && c.Unweighed == "" {
+			said = append(said, overWords(c))
+		}
+	}
+	return append(said, grows(k)...)
 }
 
 // inDrink says what lives in it, is not known, is over its limit, lay in it for too long, or lies in fat.

@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -109,7 +110,9 @@ func (w *writer) pulls() {
 			doubtH = 0
 		}
 		when := pen.Stamp(w.Batch.At(math.Max(s.AtH, w.ElapsedH)), doubtH)
-		w.strong("Taste next " + when + ": " + quantity.And(slices.Concat(s.Flavours, s.Watch)))
+		before, behind := bottle.Mind(w.Assessment)
+		what := quantity.And(slices.Concat(s.Flavours, s.Watch))
+		w.strong(quantity.Capital(before+"taste next ") + when + ": " + what + behind)
 	}
 	type group struct {
 		verb, when string

@@ -187,12 +187,11 @@ func Due(g *due.Glance) string {
 // Mind is how what is to be tasted or drunk may be: what stands before it where nobody knows, else
 // in brackets behind what is to be tasted; "" where freely.
 func Mind(g *due.Glance, d *due.Act) (before, behind string) {
-	switch k := g.Assessment.Keep; {
-	case d.Kind != due.Taste && d.Kind != due.Rested && d.Kind != due.AtBest && d.Kind != due.Use:
-	case len(k.Unknown) > 0 || d.Kind != due.Taste:
-		before = view.IfDrunk(k)
-	case d.Kind == due.Taste:
-		behind = bottle.TastingAside(g.Assessment)
+	switch d.Kind {
+	case due.Taste:
+		return bottle.Mind(g.Assessment)
+	case due.Rested, due.AtBest, due.Use:
+		before = view.IfDrunk(g.Assessment.Keep)
 	}
 	return before, behind
 }

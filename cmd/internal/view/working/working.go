@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -351,8 +352,8 @@ func keepWorking(p *pen.Page, a *bench.Assessment) {
 // workingJSON is what went in, as it is counted, and the rules of the keeping
 // judgement.
 func workingJSON(a *bench.Assessment) pen.Object {
-	return pen.Object{
-		pen.As("batch", a.Batch.Name),
+	begins := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", bottle.Dangers(a))}
+	return slices.Concat(begins, bottle.JudgedJSON(a.Keep), pen.Object{
 		pen.As("inputs", pen.Each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) pen.Object {
 			return pen.Object{
 				pen.As("stage", in.Stage),
@@ -368,5 +369,5 @@ func workingJSON(a *bench.Assessment) pen.Object {
 			}
 		})),
 		pen.As("rules", a.Keep.Verdict.Reasons),
-	}
+	})
 }
