@@ -56,7 +56,8 @@ var (
 			func(float64) float64 { return math.Inf(1) }},
 	}
 	unwantedForms = []form{
-		weibull("first order", 0.50, 1), delayed("a little late", 0.20, 0.15), delayed("late", 0.15, 0.3),
+		weibull("first order", 0.45, 1), delayed("a little late", 0.20, 0.15), delayed("late", 0.15, 0.3),
 		delayed("very late", 0.15, 0.5),
+		{"at once", 0.05, func(float64) float64 { return 1 }, func(float64) float64 { return 0 }},
 	}
 )
