@@ -75,10 +75,11 @@ const (
 
 // The plateau of the usual dose before there is a history, in points: a choice of
 // this program, doses are meant to end between "right" and "strong". That of an
-// unwanted taste is half of it, as wide: judgement.
+// unwanted taste is half of it, and less is known of it, for no dose is chosen by it:
+// judgement.
 var (
 	usualPlateau    = Normal{Mean: 7, SD: 2}
-	unwantedPlateau = Normal{Mean: 3.5, SD: 2}
+	unwantedPlateau = Normal{Mean: 3.5, SD: 2.5}
 )
 
 // usualNoise is the log of the SD of one score: median 1.1 points, 95 % of
@@ -96,11 +97,21 @@ func Usual(ratePerH, gsd float64) Prior {
 }
 
 // Unwanted is the prior of a taste that comes with a flavour of the usual dose,
-// logRate that of its rate (1/h): it may come late, and does not rise as high.
+// logRate that of its rate (1/h): it may come late or be there at once, and does
+// not rise as high.
 func Unwanted(logRate Normal) Prior {
 	p := Prior{LogRate: logRate, Doubt: usualDoubt, Plateau: unwantedPlateau, LogNoise: usualNoise}
 	p.course = unwanted
 	return p
+}
+
+// Itself is the prior of another word for this flavour, as bitter is of a bitter root: it
+// comes as the flavour is found to, and as strong, but for what two words differ by, which
+// is taken to be as much as two usual doses do.
+func (p *Posterior) Itself() Prior {
+	return Prior{
+		LogRate: Normal{p.meanLK, math.Sqrt(p.varLK)}, Doubt: usualDoubt, Early: p.prior.Early, LogNoise: usualNoise,
+	}.WithPlateau(p.meanC, math.Hypot(math.Sqrt(p.varC), usualPlateau.SD))
 }
 
 // AsStrongAs is the prior where the flavour it comes with ends at a plateau, in

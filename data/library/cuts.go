@@ -155,3 +155,27 @@ func (b *Botanical) cutIn(ws []string) *Cut {
 	}
 	return b.cutIn(cut)
 }
+
+// TastesOf reports whether a taste, by a maker's name for it, is what the botanical tastes of
+// itself. One that is not known tastes of nothing.
+func (b *Botanical) TastesOf(taste string) bool {
+	return b != nil && (sharesTaste(taste, strings.Join(b.Tastes, " ")) ||
+		b.Class == "heat" && sharesTaste(taste, "hot heat burning"))
+}
+
+// TurnsInto reports whether makers say that too long a steep of it brings a taste.
+func (c *Cut) TurnsInto(taste string) bool { return sharesTaste(taste, c.LateOff) }
+
+// sharesTaste reports whether two texts name one taste: a word of each has the same root, as
+// far as four letters tell or the shorter goes.
+func sharesTaste(a, b string) bool {
+	for _, x := range words(a) {
+		for _, y := range words(b) {
+			n := min(len(x), len(y), 4)
+			if n >= 3 && x[:n] == y[:n] && x != "very" && x != "too" {
+				return true
+			}
+		}
+	}
+	return false
+}

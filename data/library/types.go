@@ -36,6 +36,10 @@ type Botanical struct {
 	// through the mouth), "taste" (bitter, sour, astringent) or "heat".
 	Class string `toml:"class" of:"classes" unsaid:""`
 
+	// Tastes are what it tastes of itself, as a bitter root of bitter: who scores one of them scores
+	// it, and no late fault of its. Common practice, no source.
+	Tastes []string `toml:"tastes"`
+
 	Fierce  bool `toml:"fierce"`                // numbs or burns the palate: taste it last and diluted
 	OilRich bool `toml:"oil_rich"`              // its oils come out of solution when the strength is cut
 	Pectin  bool `toml:"pectin"`                // may cloud or set when boiled with sugar and acid

@@ -452,6 +452,9 @@ func (d *decider) unwantedOrder(j int) Order {
 	if out && len(s.Sources) > 0 {
 		o.Do = Out
 	}
+	if s.last > u.Limit && o.Over <= 0.5 {
+		o.TasteWhy = Again
+	}
 	o.Never = o.Crossing.Never
 	o.BestH, o.FromH, o.UntilH = o.Crossing.Median, o.Crossing.P10, o.Crossing.P90
 	return o

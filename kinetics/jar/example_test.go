@@ -28,5 +28,5 @@ func ExampleJar_At() {
 	o := read.Orders[0]
 	fmt.Printf("%s at %.0f h; best taken out at about %.0f h (%.0f to %.0f h)\n", o.Do, o.TasteH, o.BestH, o.FromH, o.UntilH)
 	// Output:
-	// taste at 40 h; best taken out at about 48 h (40 to 60 h)
+	// taste at 40 h; best taken out at about 48 h (40 to 59 h)
 }

@@ -322,3 +322,49 @@ func TestSlowJarsAreTastedInTheEvening(t *testing.T) {
 		t.Errorf("%d in the evening, %d not", plainly, not)
 	}
 }
+
+// What a maker tastes of a watch is believed, or is asked for once more: no first score of 9 is
+// "fine", whatever brings it and however slow that is.
+func TestScoredWatchIsBelieved(t *testing.T) {
+	for _, c := range []struct {
+		rates  []float64
+		scores []float64 // hours, score, in turn
+		least  float64   // points, of the belief at the last of them
+		why    NextWhy
+	}{
+		{[]float64{0.3}, []float64{3, 9}, 5, ""},
+		{[]float64{0.05, 0.3, 0.05}, []float64{3, 9}, 5, ""},
+		{[]float64{0.01}, []float64{3, 9}, 4, ""},
+		{[]float64{0.01}, []float64{3, 9, 3.1, 9}, 8, ""},
+		{[]float64{0.3}, []float64{3, 9, 3.1, 0}, 0, ""},
+		{[]float64{0.05}, []float64{3, 1, 6, 9}, 0.5, Again},
+	} {
+		j := Jar{Unwanted: []Unwanted{taint("bitter", 2, c.scores...)}}
+		for _, rate := range c.rates {
+			j.Flavours = append(j.Flavours, plain("a", rate, 2.5, 5))
+		}
+		last := c.scores[len(c.scores)-2]
+		r := read(t, j, last)
+		o := r.Orders[len(c.rates)]
+		if got := r.Unwanted[0].Strength(last).Mean; got < c.least || o.TasteWhy != c.why {
+			t.Errorf("%v of %v: %.2f, over with %.2f, %q", c.scores, c.rates, got, o.Over, o.TasteWhy)
+		}
+	}
+}
+
+// A taste that is a flavour's own is laid to that one, however slow, and not to what is merely
+// quicker; what makers report of one comes before what nobody says.
+func TestKnownBringerIsBlamed(t *testing.T) {
+	u := taint("bitter", 8, 2.25, 9)
+	j := Jar{Flavours: []Flavour{
+		plain("anise", 0.2, 2.5, 2), plain("peel", 0.02, 2.5, 5), plain("root", 0.01, 2, 5),
+	}}
+	blamed := func(ties ...Tie) int {
+		u.Ties = ties
+		j.Unwanted = []Unwanted{u}
+		return read(t, j, 2.25).Unwanted[0].Likeliest()
+	}
+	if got := [3]int{blamed(), blamed(Unheard, Unheard, Itself), blamed(Unheard, Reported, Unheard)}; got != [3]int{0, 2, 1} {
+		t.Errorf("blamed are %v", got)
+	}
+}

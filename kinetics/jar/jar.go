@@ -73,9 +73,46 @@ type Unwanted struct {
 	From   []int
 	Bottle Dilution
 	Scores []Score
+	// Ties is how each flavour is tied to it; none: of none is anything known.
+	Ties []Tie
 	// Lag is the log of how many times slower it comes than its flavour is found
 	// to, with its spread.
 	Lag kinetics.Normal
+}
+
+// Tie is what is known of whether a flavour brings an unwanted taste.
+type Tie int
+
+// The ties.
+const (
+	Unheard  Tie = iota // nobody says so
+	Reported            // makers say that too long a steep brings it
+	Itself              // it is what the flavour tastes of: it comes no later, and as strong
+)
+
+// unheard is the weight of a flavour of which nobody says that it brings a taste, beside
+// one of which makers do. Judgement.
+const unheard = 0.1
+
+func (u *Unwanted) tie(flavour int) Tie {
+	if u.Ties == nil {
+		return Unheard
+	}
+	return u.Ties[flavour]
+}
+
+// belief is what is believed of the taste before it is tasted, if a flavour brings it, and
+// the log of the weight of that.
+func (u *Unwanted) belief(tie Tie, of *Belief) (p kinetics.Prior, weight float64) {
+	rate := of.LogRate()
+	p = kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean - u.Lag.Mean, SD: math.Hypot(u.Lag.SD, rate.SD)})
+	switch tie {
+	case Itself:
+		p = of.Itself()
+	case Unheard:
+		weight = math.Log(unheard)
+	}
+	return p, weight
 }
 
 // Jar is what is known of one jar. Awake gives, for a moment in the night, the
@@ -126,6 +163,8 @@ type Suspicion struct {
 	Sources []Source
 	Tasted  int
 	Factor  float64
+	lastH   float64 // of its scores
+	last    float64 // the highest of that moment, as the bottle would have it
 }
 
 // Source is a flavour that may bring an unwanted taste, its probability, and the
@@ -266,14 +305,12 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	}
 	out.Sources = make([]Source, len(from))
 	err := each(len(from), func(k int) (err error) {
-		f, rate := &j.Flavours[from[k]], wanted[from[k]].LogRate()
-		rate.Mean, rate.SD = rate.Mean-u.Lag.Mean, math.Hypot(u.Lag.SD, rate.SD)
-		p := kinetics.Unwanted(kinetics.Normal{Mean: rate.Mean, SD: rate.SD})
-		s := &out.Sources[k]
+		f, s := &j.Flavours[from[k]], &out.Sources[k]
+		p, weight := u.belief(u.tie(from[k]), &wanted[from[k]])
 		*s = Source{Flavour: from[k], inH: f.InH, outH: math.Max(f.OutH, f.InH)}
 		tastings, before := u.tastings(s, now)
 		if s.Posterior, err = p.Posterior(tastings); err == nil {
-			s.Probability = before + s.LogEvidence()
+			s.Probability = weight + before + s.LogEvidence()
 		}
 		return err
 	})
@@ -281,8 +318,14 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 		return out, fmt.Errorf("%w: %s: %w", errJar, u.Name, err)
 	}
 	for _, s := range u.Scores {
-		if s.Hours <= now+soon {
-			out.Tasted++
+		if s.Hours > now+soon {
+			continue
+		}
+		out.Tasted++
+		if t := s.tasting(s.Hours, u.Bottle.Exponent); s.Hours > out.lastH || out.Tasted == 1 {
+			out.lastH, out.last = s.Hours, t.Score/t.Part*out.Factor
+		} else if s.Hours == out.lastH {
+			out.last = math.Max(out.last, t.Score/t.Part*out.Factor)
 		}
 	}
 	top, total := math.Inf(-1), 0.0

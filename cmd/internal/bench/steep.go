@@ -211,10 +211,19 @@ func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64
 		Lag: kinetics.Normal{Mean: math.Log(late.Value),
 			SD: math.Log(lib.Constant(library.LateRatioGSD).Value)},
 	}
-	for i, b := range a.Batch.Botanicals {
-		if recipe.Named(w.From, b.Name) {
+	for i := range a.Recipe.Botanicals {
+		h := &a.Recipe.Botanicals[i]
+		if recipe.Named(w.From, h.Entry.Name) {
 			u.From = append(u.From, i)
 		}
+		tie := jar.Unheard
+		switch {
+		case h.Known.TastesOf(w.Name):
+			tie = jar.Itself
+		case h.Cut.TurnsInto(w.Name):
+			tie = jar.Reported
+		}
+		u.Ties = append(u.Ties, tie)
 	}
 	return c, u
 }
@@ -255,7 +264,9 @@ func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
 	for _, src := range s.Sources {
 		if f := &a.Curves[src.Flavour]; src.Flavour == s.Likeliest() {
 			c.Posterior, c.InH, c.OutH = src.Posterior, f.InH, f.OutH
-			c.From = f.Name
+			if src.Probability > 0.5 || len(s.Sources) == 1 {
+				c.From = f.Name
+			}
 		}
 		if src.Probability >= suspected {
 			c.suspects = append(c.suspects, a.Curves[src.Flavour].Name)

@@ -33,7 +33,7 @@ type belief struct {
 	evidence float64
 	scored   int
 
-	meanLK, sdLK, meanC, noise float64
+	meanLK, sdLK, meanC, sdC, noise float64
 }
 
 const scoutRates, denseRates, densePlateaus = 36, 64, 28
@@ -260,14 +260,14 @@ func fraction(i float64) float64 { return math.Mod(i*0.6180339887498949, 1) }
 
 // sum makes shares of the weights and takes the moments.
 func (b *belief) sum(total float64) {
-	var s1, s2, c1, noise float64
+	var s1, s2, c1, c2, noise float64
 	for i := range b.rays {
 		r := &b.rays[i]
 		r.all /= total
 		s1, s2 = s1+r.all*r.lk, s2+r.all*r.lk*r.lk
 		for j := range r.w {
 			r.w[j] /= total
-			c1 += r.w[j] * r.c[j]
+			c1, c2 = c1+r.w[j]*r.c[j], c2+r.w[j]*r.c[j]*r.c[j]
 			for k := range r.byNoise[j] {
 				r.byNoise[j][k] /= total
 				noise += r.byNoise[j][k] * b.sigma[k]
@@ -275,6 +275,7 @@ func (b *belief) sum(total float64) {
 		}
 	}
 	b.meanLK, b.sdLK, b.meanC, b.noise = s1, math.Sqrt(max(s2-s1*s1, 0)), c1, noise
+	b.sdC = math.Sqrt(max(c2-c1*c1, 0))
 }
 
 // turnGains moves the gains of several tasters one turn nearer to the likeliest:

@@ -44,6 +44,9 @@ func fallsAgain(name string, weight float64) form {
 	}}
 }
 
+// almostNothing is the part of 1/k within which what is there at once has come: exp(-9.25).
+var almostNothing = math.Exp(-9.25)
+
 // The forms and their weights as DEVELOPERS.md and the tables of the model have them.
 var (
 	wantedForms = []form{
@@ -56,7 +59,9 @@ var (
 			func(float64) float64 { return math.Inf(1) }},
 	}
 	unwantedForms = []form{
-		weibull("first order", 0.50, 1), delayed("a little late", 0.20, 0.15), delayed("late", 0.15, 0.3),
+		weibull("first order", 0.45, 1), delayed("a little late", 0.20, 0.15), delayed("late", 0.15, 0.3),
 		delayed("very late", 0.15, 0.5),
+		{"at once", 0.05, func(x float64) float64 { return min(x/almostNothing, 1) },
+			func(g float64) float64 { return g * almostNothing }},
 	}
 )

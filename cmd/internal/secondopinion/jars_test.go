@@ -83,6 +83,11 @@ func someJar(number uint64) (j jar.Jar, now float64) {
 				u.From = append(u.From, i)
 			}
 		}
+		if chance(0.5) {
+			for range j.Flavours {
+				u.Ties = append(u.Ties, jar.Tie(r.IntN(3)))
+			}
+		}
 		j.Unwanted = append(j.Unwanted, u)
 	}
 	if chance(0.3) {

@@ -175,7 +175,17 @@ func readUnwanted(j *jar.Jar, u *jar.Unwanted, wanted []wantedOpinion, now float
 		}
 		p := kinetics.Unwanted(kinetics.Normal{Mean: wanted[i].meanLK - u.Lag.Mean, SD: math.Hypot(u.Lag.SD,
 			wanted[i].sdLK)})
-		s := suspect{flavour: i, in: f.InH, out: f.OutH}
+		forms, s := unwantedForms, suspect{flavour: i, in: f.InH, out: f.OutH}
+		switch {
+		case u.Ties == nil:
+		case u.Ties[i] == jar.Unheard: // a tenth of one of which makers say it
+			s.log = math.Log(0.1)
+		case u.Ties[i] == jar.Itself: // the flavour by another word
+			w := wanted[i].belief
+			p = kinetics.Prior{LogRate: kinetics.Normal{Mean: w.meanLK, SD: w.sdLK}, Doubt: 0.25, Early: f.Prior.Early,
+				Plateau: kinetics.Normal{Mean: w.meanC, SD: math.Hypot(w.sdC, 2)}, LogNoise: p.LogNoise}
+			forms = wantedForms
+		}
 		var ts []kinetics.Tasting
 		for _, sc := range u.Scores {
 			own := min(sc.Hours, f.OutH) - f.InH
@@ -193,7 +203,7 @@ func readUnwanted(j *jar.Jar, u *jar.Unwanted, wanted []wantedOpinion, now float
 					Taster: sc.Taster})
 			}
 		}
-		s.belief = believe(p, unwantedForms, ts)
+		s.belief = believe(p, forms, ts)
 		s.log += s.evidence
 		top = max(top, s.log)
 		out = append(out, s)
@@ -248,6 +258,6 @@ func fault(f *jar.Fault, strength float64) *belief {
 	p := kinetics.Unwanted(kinetics.Normal{Mean: math.Log(-math.Log(1-2/3.5) / f.Usual), SD: spread})
 	p.Doubt = 0
 	p.Plateau.Mean *= strength / 7
-	p.Plateau.SD = p.Plateau.Mean * min(1, math.Hypot(2/3.5, 0.5*math.Log(strength/7)))
+	p.Plateau.SD = p.Plateau.Mean * min(1, math.Hypot(2.5/3.5, 0.5*math.Log(strength/7)))
 	return believe(p, unwantedForms, nil)
 }

@@ -319,6 +319,7 @@ func kindWords(b *library.Botanical) string {
 		}
 	}
 	add(b.Class != "", "tasted as "+b.Class)
+	add(len(b.Tastes) > 0, quantity.And(b.Tastes)+" of itself, not by too long a steep")
 	add(b.Fresh, "weighed fresh, so it brings water")
 	add(b.Fierce, "numbs or burns: taste it last")
 	add(b.OilRich, "rich in oil: clouds when cut with water")

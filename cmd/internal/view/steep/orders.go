@@ -287,6 +287,8 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	switch { // by the chance, whether what brings it is in or out
 	case o.Over > 0.5:
 		return joinWords("over "+limit, from)
+	case o.TasteWhy == jar.Again:
+		return "the last score is over " + limit + " and does not fit: score it once more"
 	case o.Over >= 0.05:
 		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
 	case from == "" || o.Do == jar.Out:
