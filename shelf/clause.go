@@ -21,6 +21,11 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		}
 	}
 	for i := 0; i < len(note); i++ {
+		if end := note.longest(i, v.when); end > i { // when it was says nothing of it
+			note = slices.Delete(note, i, end)
+			i--
+			continue
+		}
 		if end := note.longest(i, v.except); end > i {
 			if i > 0 && note[i-1] == clauseEnd {
 				i--
@@ -29,7 +34,10 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 			continue
 		}
 		end := note.longest(i, none)
-		scented := v.fell(note, i) || i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
+		scented := v.fell(note, i)
+		for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
+			scented = scented || note[k-1] == named || note.starts(v.scent, k-1)
+		}
 		for _, name := range holds {
 			words := clauses(name, nil)
 			words = words[:words.ends(0)]

@@ -136,7 +136,17 @@ func TestTold(t *testing.T) {
 		"drank it with a cigar":                    "",
 		"drank it next to the bleach bottle":       "",
 		"does it taste of tobacco?":                "",
-		"is there a risk of methanol?":             "",
+		// A list goes on with what went in; a name with its possessive is a person's.
+		"added cherries, yew berries and sugar":          "yew",
+		"added sugar, foxglove":                          "foxglove",
+		"used grandpa's homemade spirit, first runnings": "poisonous alcohol",
+		"added ivy's berries":                            "mistletoe",
+		"nobody noticed that foxglove got in":            "foxglove",
+		"poured at Ivy's party":                          "",
+		"gave one to Daphne’s mum":                       "",
+		"poured a glass for dad, cigar and nuts":         "",
+		"added sugar, ivy in flower":                     "",
+		"is there a risk of methanol?":                   "",
 	} {
 		if got := l.Told(remark); want == "" && len(got) > 0 || want != "" && !slices.Contains(got, want) {
 			t.Errorf("%q: %v, want %q", remark, got, want)
