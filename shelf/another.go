@@ -35,8 +35,8 @@ func (v *vocabulary) ofThis(note clause, from int, says []term) bool {
 }
 
 // besides reports whether a sign is of another thing than the drink and its clause names nothing of the
-// drink. That thing is what it begins with, "mouldy old label", or a dish in which it is; of where else it
-// is, and of what the air of a room has, a clause has to say that the drink is fine.
+// drink. That thing is what it begins with, "mouldy old label", "label smells", or a dish in which it is;
+// of where else it is, and of what the air of a room has, a clause has to say that the drink is fine.
 func (v *vocabulary) besides(note clause, h hit) bool {
 	from, to := note.begins(h.at), note.ends(h.at)
 	if note.has(from, to, v.within) {
@@ -48,12 +48,13 @@ func (v *vocabulary) besides(note clause, h hit) bool {
 			continue
 		}
 		at := k - 1
-		for at >= from && (note.starts(v.fill, at) || note.starts(v.kind, at)) {
+		for at >= from && note.made(at, at+1, v.fill, v.kind, v.names) {
 			at--
 		}
 		in := at >= from && note.starts(v.place, at)
-		heads := note.made(from, k, v.names, v.fill, v.kind) && !note.has(from, k, v.scent) && !note.has(from, k, v.likened)
-		if heads && (dish || own) || in && dish || (heads || in) && v.saidFine(note) {
+		heads := note.made(from, k, v.names, v.fill, v.kind) && !note.has(from, k, v.scent) &&
+			!note.has(from, k, v.likened) && !note.starts(v.noun, k+1)
+		if heads && (dish || own || h.at < k) || in && dish && !note.starts(v.scent, from) || (heads || in) && v.saidFine(note) {
 			return true
 		}
 	}
@@ -64,7 +65,8 @@ func (v *vocabulary) besides(note clause, h hit) bool {
 func (v *vocabulary) saidFine(note clause) bool {
 	for b := 0; b < len(note); b = note.next(b) {
 		to := note.ends(b)
-		if note.has(b, to, v.within) && note.has(b, to, v.fine) && note.made(b, to, v.within, v.fine, v.fill, v.very, v.matter) {
+		if note.has(b, to, v.within) && note.has(b, to, v.fine) &&
+			note.made(b, to, v.within, v.fine, v.fill, v.very, v.matter) {
 			return true
 		}
 		if to == len(note) {

@@ -56,12 +56,12 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 }
 
 // joined is a remark in which a word that holds its denial is two, "schimmelfrei", and a smell goes on
-// with what it is likened to: "smells odd, like glue".
+// with what it is likened to, "smells odd, like glue", a spot with what was done about it, "trimmed before".
 func (v *vocabulary) joined(said clause) (note clause) {
 	for i, word := range said {
 		begin := note.begins(len(note))
-		if word == clauseEnd && said.starts(v.likened, i+1) && note.has(begin, len(note), v.scent) &&
-			!note.has(begin, len(note), v.deny) {
+		if word == clauseEnd && (said.starts(v.dressed, i+1) || said.starts(v.likened, i+1) &&
+			note.has(begin, len(note), v.scent) && !note.has(begin, len(note), v.deny)) {
 			continue
 		}
 		for _, t := range v.after {

@@ -203,7 +203,7 @@ var holdsPeach = []string{"peach", "orange zest", "raspberry", "vanilla pod"}
 // dish, a room while the bottle is fine; a smell that gets better, and the act of smelling, are no scent.
 func TestWhoseItIs(t *testing.T) {
 	for _, text := range []string{
-		"seeds floating at the top", "spots on the orange peel before it went in", "freckles on the fruit", "bruised berries, picked out",
+		"seeds floating at the top", "specks of vanilla", "spots on the orange peel before it went in", "freckles on the fruit", "bruised berries, picked out",
 		"water spots on the glass", "smells better every day", "smells improved", "smells stronger", "smells weaker", "smells nicer each week",
 		"smelled it today", "took the lid off to smell", "the dog loved the smell", "fuzzy peach note", "fuzz of the peaches rubbed off first",
 		"skins went furry in mouth, tannin", "mouldy old label replaced", "sourness just right", "sour gummy nose", "blue cheese pairing perfect",
@@ -223,6 +223,9 @@ func TestWhoseItIs(t *testing.T) {
 		"steeped in a polystyrene tub", "smells of vinegar in the kitchen", "smells mouldy in the box", "the whole kitchen smells of vinegar",
 		"floaties near the peaches", "something floating on the peach", "white spots on the peach before it went in", "looks good the smell is not",
 		"smelled it and gagged", "the smell is stronger", "husband smelled vinegar", "hisses next to the stove", "mould on the label of bottle 2",
+		"specks of black on the vanilla pod", "spots on the label and on the fruit", "tastes of cheese on toast", "lid popped over",
+		"rotten old book smell", "cellar smells musty, bottle too", "cellar smells musty and so does the drink", "box smells of vinegar, leaked",
+		"skin forming on the cherries", "berries floating in slime", "loved the smell until it went off", "smelled it, sour", "bad smell from the peach",
 	} {
 		if got := Sign(text, weakDrink, holdsPeach...); !got[0].ThrowAway {
 			t.Errorf("%q: %s", text, got[0].Name)

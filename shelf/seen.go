@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"steepbook/data"
-	"steepbook/data/names"
 )
 
 // sign is a row of data/tables/signs.csv: what makers call what they see. bare says what else has
@@ -49,7 +48,7 @@ type vocabulary struct {
 	here, too, yes, stone, bitter           []term
 	unsure, late, drink, likened, when      []term
 	apart, room, within, place, kind        []term
-	change, sniff, dish, likes              []term
+	change, sniff, dish, likes, dressed     []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -62,7 +61,7 @@ var noSigns = [...]string{
 	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
 	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "last", "noun", "bare", "except", "weak",
 	"without", "here", "too", "yes", "stone", "bitter", "unsure", "late", "drink", "likened",
-	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes",
+	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed",
 }
 
 var things = []term{{{{named}}}}
@@ -75,7 +74,7 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.last, &v.noun,
 		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter, &v.unsure, &v.late,
 		&v.drink, &v.likened, &v.when, &v.apart, &v.room, &v.within, &v.place, &v.kind, &v.change, &v.sniff,
-		&v.dish, &v.likes,
+		&v.dish, &v.likes, &v.dressed,
 	} {
 		rows[noSigns[i]] = row
 	}
@@ -100,8 +99,8 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms,
 			termsOf(whole(r.Text("own"))), termsOf(whole(r.Text("unless"))), r.Text("apart") != ""})
 	}
-	for word := range names.Related("denies")() {
-		v.deny = append(v.deny, term{{{word + "="}}})
+	for _, r := range data.OpenTable("vocabulary.csv").Rows("denies") { // which reads what went in too
+		v.deny = append(v.deny, termsOf(strings.ReplaceAll(r.Text("words"), ", ", "=; ")+"=")...)
 	}
 	return v
 })
@@ -369,8 +368,8 @@ func (v *vocabulary) isFine(note clause, i, end int) bool {
 	if v.praiseDenied(note, i) {
 		return false
 	}
-	for end < len(note) && (note.starts(v.fill, end) || note.starts(v.very, end)) && !note.starts(v.deny, end) {
-		end = note.longest(end, v.fill, v.very)
+	for next := note.longest(end, v.fill, v.very); next > end && !note.starts(v.deny, end); {
+		end, next = next, note.longest(next, v.fill, v.very)
 	}
 	if end < len(note) && note[end] == named {
 		return note.made(end, note.ends(end), things, v.fine, v.fill, v.matter)
@@ -390,7 +389,9 @@ func (v *vocabulary) isNamed(note clause, i, end int) bool {
 		return false
 	}
 	if note.starts(v.sniff, i) {
-		return note.made(end, len(note), v.fill, v.matter, v.very)
+		next := note.next(end)
+		return note.made(end, note.ends(end), v.fill, v.matter, v.very) &&
+			note.made(next, note.ends(next), v.fine, v.fill, v.matter, v.very)
 	}
 	for end < len(note) && note.starts(v.very, end) && !note.starts(v.deny, end) {
 		end = note.longest(end, v.very)

@@ -102,7 +102,9 @@ func hear(remark string) (out []heard) {
 			last := out[len(out)-1]
 			c.against = anyOf(last.words, denies)
 			elsewhere := func(w string) bool { return denies(w) || spares(w) || cleans(w) || rinsed(w) }
-			c.listed = (last.listed || anyOf(last.words, wentIn)) && !anyOf(last.words, elsewhere)
+			in := last.listed || anyOf(last.words, wentIn) ||
+				anyOf(last.words, thrown) && anyOf(last.words, intoIt)
+			c.listed = in && !anyOf(last.words, elsewhere)
 		}
 		out = append(out, c)
 	}
@@ -198,7 +200,7 @@ func (b *Botanical) isIn(clauses []heard, from, to int) bool {
 	more := func(w string) bool { return !hedges(w) && !doubts(w) }
 	said := c.asked || chemical && inVessel(before, behind) || withIt && (chemical || anyOf(other, wentIn)) ||
 		c.against && near(-1) && !anyOf(behind, more) ||
-		c.listed && near(-1) && slices.IndexFunc(append(slices.Clone(behind), "and"), joins) < 2
+		c.listed && (near(-1) || anyOf(before, joins)) && (len(behind) < 2 || anyOf(behind[:2], joins))
 	inAt := func(i int) bool {
 		return i < from && intoIt(before[i]) || len(behind) > 0 && intoIt(behind[0])
 	}
