@@ -21,6 +21,11 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		}
 	}
 	for i := 0; i < len(note); i++ {
+		if end := note.longest(i, v.when); end > i { // when it was says nothing of it
+			note = slices.Delete(note, i, end)
+			i--
+			continue
+		}
 		if end := note.longest(i, v.except); end > i {
 			if i > 0 && note[i-1] == clauseEnd {
 				i--
@@ -29,7 +34,10 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 			continue
 		}
 		end := note.longest(i, none)
-		scented := v.fell(note, i) || i > 1 && note.made(i-1, i, v.fill, v.matter) && (note[i-2] == named || note.starts(v.scent, i-2))
+		scented := v.fell(note, i)
+		for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
+			scented = scented || note[k-1] == named || note.starts(v.scent, k-1)
+		}
 		for _, name := range holds {
 			words := clauses(name, nil)
 			words = words[:words.ends(0)]
@@ -48,12 +56,12 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 }
 
 // joined is a remark in which a word that holds its denial is two, "schimmelfrei", and a smell goes on
-// with what it is likened to: "smells odd, like glue".
+// with what it is likened to, "smells odd, like glue", a spot with what was done about it, "trimmed before".
 func (v *vocabulary) joined(said clause) (note clause) {
 	for i, word := range said {
 		begin := note.begins(len(note))
-		if word == clauseEnd && said.starts(v.likened, i+1) && note.has(begin, len(note), v.scent) &&
-			!note.has(begin, len(note), v.deny) {
+		if word == clauseEnd && (said.starts(v.dressed, i+1) || said.starts(v.likened, i+1) &&
+			note.has(begin, len(note), v.scent) && !note.has(begin, len(note), v.deny)) {
 			continue
 		}
 		for _, t := range v.after {

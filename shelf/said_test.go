@@ -195,3 +195,54 @@ func TestOfAnotherThing(t *testing.T) {
 		}
 	}
 }
+
+// holdsPeach is what the notes below are of.
+var holdsPeach = []string{"peach", "orange zest", "raspberry", "vanilla pod"}
+
+// TestWhoseItIs: what has the spot, the smell or the fur decides: fruit before it went in, seeds, a label, a
+// dish, a room while the bottle is fine; a smell that gets better, and the act of smelling, are no scent.
+func TestWhoseItIs(t *testing.T) {
+	for _, text := range []string{
+		"seeds floating at the top", "specks of vanilla", "spots on the orange peel before it went in", "freckles on the fruit", "bruised berries, picked out",
+		"water spots on the glass", "smells better every day", "smells improved", "smells stronger", "smells weaker", "smells nicer each week",
+		"smelled it today", "took the lid off to smell", "the dog loved the smell", "fuzzy peach note", "fuzz of the peaches rubbed off first",
+		"skins went furry in mouth, tannin", "mouldy old label replaced", "sourness just right", "sour gummy nose", "blue cheese pairing perfect",
+		"a touch of vinegar in the salad went well with it", "smells of fresh paint in the room, bottle fine", "cellar smells musty, bottle fine",
+		"cooked on gas stove", "put it behind the vinegar", "makes a great whisky sour", "dentist smell from the peach",
+	} {
+		if sign, _ := IsSign(text, holdsPeach...); sign {
+			t.Errorf("%q is a sign", text)
+		}
+	}
+	for _, text := range []string{
+		"lid bows upwards", "lid dented outward", "sewage", "compost heap", "fishy", "turps", "whiteboard marker", "smells of marker pen", "pongs",
+		"reeks", "minging", "found a slug", "peaches gone brown and dotted", "mousey", "yoghurty", "cheesy", "like old gym socks", "like putty",
+		"pours like egg white", "grey velvet", "dots on surface", "mouse dropping found", "bag puffed up", "sizzles", "it spat at me",
+		"working again", "growth on top", "orange growth", "leopard spots", "colony", "pink film", "lid was not on tight for a month",
+		"left without a lid for a week", "rust in the lid", "paint flaking from the jar", "steeped in a brass", "steeped in a paint can",
+		"steeped in a polystyrene tub", "smells of vinegar in the kitchen", "smells mouldy in the box", "the whole kitchen smells of vinegar",
+		"floaties near the peaches", "something floating on the peach", "white spots on the peach before it went in", "looks good the smell is not",
+		"smelled it and gagged", "the smell is stronger", "husband smelled vinegar", "hisses next to the stove", "mould on the label of bottle 2",
+		"specks of black on the vanilla pod", "spots on the label and on the fruit", "tastes of cheese on toast", "lid popped over",
+		"rotten old book smell", "cellar smells musty, bottle too", "cellar smells musty and so does the drink", "box smells of vinegar, leaked",
+		"skin forming on the cherries", "berries floating in slime", "loved the smell until it went off", "smelled it, sour", "bad smell from the peach",
+	} {
+		if got := Sign(text, weakDrink, holdsPeach...); !got[0].ThrowAway {
+			t.Errorf("%q: %s", text, got[0].Name)
+		}
+	}
+	for _, of := range []Bottle{weakDrink, strongDrink} {
+		one, many := Sign("a brown spot on one lemon", of), Sign("brown spots on the lemons", of)
+		if one[0].Name != many[0].Name {
+			t.Errorf("one spot is %s, many %s", one[0].Name, many[0].Name)
+		}
+	}
+	for text, cause := range map[string]string{
+		"growth on top": "mould", "pink film": "mould", "rust in the lid": "foreign", "found a slug": "vermin", "sewage": "rotten", "turps": "solvent",
+		"lid bows upwards": "fermentation", "steeped in a brass": "metal", "fruit floats above the spirit": "exposed", "lid was left off all week": "ajar",
+	} {
+		if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name {
+			t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
+		}
+	}
+}

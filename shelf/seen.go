@@ -10,10 +10,11 @@ import (
 
 // sign is a row of data/tables/signs.csv: what makers call what they see. bare says what else has
 // to be said or left unsaid of it: "yes", "tart", "served", as the table tells. own is what has it of
-// its own, but for unless.
+// its own, but for unless; apart that another thing than the drink may have it.
 type sign struct {
 	key, decides, bare string
 	terms, own, unless []term
+	apart              bool
 }
 
 // term is what has to stand within one clause, each part in one of its ways.
@@ -45,7 +46,9 @@ type vocabulary struct {
 	named, aroma, very, gone, last          []term
 	noun, bare, except, weak, without       []term
 	here, too, yes, stone, bitter           []term
-	unsure, late, drink, likened            []term
+	unsure, late, drink, likened, when      []term
+	apart, room, within, place, kind        []term
+	change, sniff, dish, likes, dressed     []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -58,6 +61,7 @@ var noSigns = [...]string{
 	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
 	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "last", "noun", "bare", "except", "weak",
 	"without", "here", "too", "yes", "stone", "bitter", "unsure", "late", "drink", "likened",
+	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed",
 }
 
 var things = []term{{{{named}}}}
@@ -69,17 +73,19 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none, &v.served,
 		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.last, &v.noun,
 		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter, &v.unsure, &v.late,
-		&v.drink, &v.likened,
+		&v.drink, &v.likened, &v.when, &v.apart, &v.room, &v.within, &v.place, &v.kind, &v.change, &v.sniff,
+		&v.dish, &v.likes, &v.dressed,
 	} {
 		rows[noSigns[i]] = row
 	}
-	smells := ""
+	var lists []string // of words that rows share, which stand before them
 	for _, r := range data.Rows("signs.csv") {
-		if r.Text("key") == "smells" { // the first row
-			smells = r.Text("words")
+		whole := strings.NewReplacer(lists...).Replace
+		if r.Text("key") == "list" {
+			lists = append(lists, "{"+r.Text("decides")+"}", whole(r.Text("words")))
 			continue
 		}
-		terms := termsOf(strings.ReplaceAll(r.Text("words"), "{smells}", smells))
+		terms := termsOf(whole(r.Text("words")))
 		if row := rows[r.Text("key")]; row != nil {
 			*row = terms
 			continue
@@ -91,7 +97,10 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		}
 		v.names = append(v.names, terms...)
 		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms,
-			termsOf(r.Text("own")), termsOf(r.Text("unless"))})
+			termsOf(whole(r.Text("own"))), termsOf(whole(r.Text("unless"))), r.Text("apart") != ""})
+	}
+	for _, r := range data.OpenTable("vocabulary.csv").Rows("denies") { // which reads what went in too
+		v.deny = append(v.deny, termsOf(strings.ReplaceAll(r.Text("words"), ", ", "=; ")+"=")...)
 	}
 	return v
 })
@@ -148,7 +157,7 @@ func (v *vocabulary) seen(note clause) (seen []sign, denied bool) {
 		}
 	}
 	for i, word := range note {
-		if !ends(word) && !cleared[note.begins(i)] && !note.made(i, i+1, v.fine, v.fill) {
+		if !ends(word) && !cleared[note.begins(i)] && !note.made(i, i+1, v.fine, v.fill, v.matter) {
 			return seen, false
 		}
 	}
@@ -167,7 +176,8 @@ func (v *vocabulary) said(note clause) [][]hit {
 	for i, word := range note {
 		for _, b := range [...]byte{min(word[0], firstWithin), firstWithin} {
 			for _, o := range v.first[b] {
-				if end, ok := note.holds(o.term, i); ok {
+				if _, ok := note.holds(o.term, i); ok || v.leftOut(note, o.term, i) {
+					end, _ := note.way(o.term[0], i)
 					out[o.sign] = append(out[o.sign], hit{o.term, i, end})
 				}
 			}
@@ -177,6 +187,14 @@ func (v *vocabulary) said(note clause) [][]hit {
 		}
 	}
 	return out
+}
+
+// leftOut reports whether what begins at a place is a smell of which the word for smelling is left out:
+// all that is said, or what it is like.
+func (v *vocabulary) leftOut(note clause, t term, i int) bool {
+	from, to := note.begins(i), note.ends(i)
+	return len(t) == 2 && t[1][0][0] == "smell" && (to-from == len(note) || note.starts(v.likened, from)) &&
+		note.made(from, to, []term{t[:1]}, v.fill, v.very, v.kind, v.likened) && note.starts([]term{t[:1]}, i)
 }
 
 // taken says of which cause of several words each word is one, by its key: lips that swell are no
@@ -243,40 +261,6 @@ func (v *vocabulary) answered(note clause, end int) bool {
 	return from < to && note.starts(v.answer, from) && note.made(from, to, v.answer, v.fill, v.matter)
 }
 
-// ofAnother reports whether the clause of a sign begins with what is not this drink, "the other jar",
-// and nothing says the same of this one, or its contrary; or whether the next denies that it is this.
-func (v *vocabulary) ofAnother(note clause, h hit) bool {
-	if b := note.next(h.end); note.starts(v.deny, b) && note.has(b, note.ends(b), v.here) &&
-		note.made(b, note.ends(b), v.deny, v.here) {
-		return true
-	}
-	for k := note.begins(h.at); k < h.at; k++ {
-		switch {
-		case note.starts(v.elsewhere, k):
-			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too) && !v.ofThis(note, h.end, v.yes)
-		case !note.starts(v.fill, k) && !note.starts(v.matter, k):
-			return false
-		}
-	}
-	return false
-}
-
-// ofThis reports whether what stands behind a place says the same of this jar, in one of these ways:
-// "and this one too".
-func (v *vocabulary) ofThis(note clause, from int, says []term) bool {
-	for k := from; k < len(note); k++ {
-		if !note.starts(v.here, k) {
-			continue
-		}
-		for _, b := range [...]int{max(from, note.begins(k)), k} {
-			if note.has(b, note.ends(k), says) && note.made(b, note.ends(k), v.here, v.fill, v.matter, v.too, v.yes) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // takenBack reports whether an exception takes back that a sign is cleared, or what is said of this
 // jar: "no mould except on the lid", but "no fizz except from pouring".
 func (v *vocabulary) takenBack(s *sign, note clause, h hit) bool {
@@ -299,7 +283,13 @@ func (v *vocabulary) takenBack(s *sign, note clause, h hit) bool {
 // part of it denies it: "no glass broken".
 func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 	i, end := h.at, h.end
-	if from, to := note.begins(i), note.ends(i); note.has(from, to, s.own) && !note.has(from, to, s.unless) {
+	from, to := note.begins(i), note.ends(i)
+	owner := to
+	if s.bare == "before" { // what floats stands before that
+		owner = i
+	}
+	if note.has(from, owner, s.own) && !note.has(from, to, s.unless) ||
+		s.apart && v.besides(note, h) {
 		return true
 	}
 	denied := v.denies(note, i, end) ||
@@ -378,13 +368,18 @@ func (v *vocabulary) isFine(note clause, i, end int) bool {
 	if v.praiseDenied(note, i) {
 		return false
 	}
-	for end < len(note) && note.starts(v.fill, end) && !note.starts(v.deny, end) {
-		end++
+	for next := note.longest(end, v.fill, v.very); next > end && !note.starts(v.deny, end); {
+		end, next = next, note.longest(next, v.fill, v.very)
 	}
 	if end < len(note) && note[end] == named {
 		return note.made(end, note.ends(end), things, v.fine, v.fill, v.matter)
 	}
-	return note.starts(v.fine, end) || i > 0 && note.starts(v.fine, i-1) && !v.denies(note, i-1, i)
+	likes := i - 1
+	for likes > 0 && note.starts(v.fill, likes) {
+		likes--
+	}
+	return note.starts(v.fine, end) || i > 0 && note.starts(v.fine, i-1) && !v.denies(note, i-1, i) ||
+		likes >= 0 && note.starts(v.likes, likes) && !v.denies(note, likes, likes+1)
 }
 
 // isNamed reports whether a smell from i to end is named, before it or behind, which is no complaint:
@@ -392,6 +387,11 @@ func (v *vocabulary) isFine(note clause, i, end int) bool {
 func (v *vocabulary) isNamed(note clause, i, end int) bool {
 	if v.praiseDenied(note, i) {
 		return false
+	}
+	if note.starts(v.sniff, i) {
+		next := note.next(end)
+		return note.made(end, note.ends(end), v.fill, v.matter, v.very) &&
+			note.made(next, note.ends(next), v.fine, v.fill, v.matter, v.very)
 	}
 	for end < len(note) && note.starts(v.very, end) && !note.starts(v.deny, end) {
 		end = note.longest(end, v.very)
@@ -403,8 +403,11 @@ func (v *vocabulary) isNamed(note clause, i, end int) bool {
 		return i > note.begins(i) && note.starts(v.noun, i) &&
 			note.longest(i-1, v.bare, v.fill, v.matter, v.carry, v.very, v.deny) == i-1
 	}
-	return note.starts(v.named, end) || note.starts(v.named, i) ||
-		note.made(end, note.ends(end), v.aroma, v.fine, v.fill, v.very, v.matter)
+	what := [][]term{v.aroma, v.fine, v.fill, v.very, v.matter}
+	if !note.starts(v.noun, i) {
+		what = append(what, v.change)
+	}
+	return note.starts(v.named, end) || note.starts(v.named, i) || note.made(end, note.ends(end), what...)
 }
 
 // isReason reports whether an illness is why something was done late or not at all, by what another

@@ -132,7 +132,7 @@ var behind = map[string]func(suspect) []weighed{
 	"grease": func(s suspect) []weighed {
 		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
 	},
-	"tuft": tuft, "mould": tuft, "fur": tuft,
+	"tuft": tuft, "mould": tuft, "fur": tuft, "speck": tuft, "float": tuft, "life": tuft,
 	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
 			{"gum", s.alive(0.6, 0.8)}}
@@ -157,7 +157,9 @@ var behind = map[string]func(suspect) []weighed{
 	"odd": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.8, 0.02)}, {"taste", 0.5}}
 	},
-	"faded": faded, "colour": faded,
+	"exposed": func(suspect) []weighed { return []weighed{{"exposed", 0.9}} },
+	"ajar":    func(s suspect) []weighed { return []weighed{{"growth", s.alive(0.95, 0.05)}, {"ajar", 0.9}} },
+	"faded":   faded, "colour": faded,
 	"curd": func(s suspect) []weighed {
 		return []weighed{
 			{"clotted", 0.95}, {"growth", s.alive(choose(s.milky(), 0.9, 0.5), 0.02)},

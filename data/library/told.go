@@ -17,7 +17,7 @@ var (
 	saysWhat  = wordSet("said to be")
 	wentIn    = wordSet("said to go in")
 	spares    = wordSet("spares")
-	denies    = wordSet("denies")
+	denies    = wordSet("denies", "left undone")
 	undenies  = wordSet("denies no denial")
 	weakens   = wordSet("weakens")
 	doubts    = wordSet("doubts")
@@ -50,10 +50,11 @@ var (
 )
 
 // heard is a clause of a remark: its words, whether it is part of a question, whether that is answered
-// with a no, and whether it is set against a denial: "not sage, foxglove".
+// with a no, whether it is set against a denial, "not sage, foxglove", and whether it goes on with what
+// went in: "added cherries, foxglove".
 type heard struct {
-	words                  []string
-	asked, denied, against bool
+	words                          []string
+	asked, denied, against, listed bool
 }
 
 // Told lists what must not be steeped and is in a drink by the words of a remark on it: "it was
@@ -96,8 +97,16 @@ func hear(remark string) (out []heard) {
 				out[i].denied = true
 			}
 		}
-		against := len(out) > begun && anyOf(out[len(out)-1].words, denies)
-		out = append(out, heard{words: ws, against: against})
+		c := heard{words: ws}
+		if len(out) > begun {
+			last := out[len(out)-1]
+			c.against = anyOf(last.words, denies)
+			elsewhere := func(w string) bool { return denies(w) || spares(w) || cleans(w) || rinsed(w) }
+			in := last.listed || anyOf(last.words, wentIn) ||
+				anyOf(last.words, thrown) && anyOf(last.words, intoIt)
+			c.listed = in && !anyOf(last.words, elsewhere)
+		}
+		out = append(out, c)
 	}
 	for rest := elided().ReplaceAllString(dashes.Replace(remark), "$1 "); rest != ""; {
 		n := strings.IndexFunc(rest+".", clauseEnd)
@@ -132,8 +141,9 @@ func hear(remark string) (out []heard) {
 func spoken(clause string) (ws []string) {
 	for _, f := range strings.Fields(clause) {
 		low := strings.ToLower(f)
+		name, of, _ := strings.Cut(strings.ReplaceAll(low, "’", "'"), "'")
 		switch w := names.Words(f); {
-		case low != f && len(ws) > 0 && givenName(low):
+		case low != f && len(ws) > 0 && (of == "" || of == "s") && givenName(name):
 		case len(w) > 0:
 			ws = append(ws, w...)
 		default:
@@ -189,7 +199,8 @@ func (b *Botanical) isIn(clauses []heard, from, to int) bool {
 	exchange := anyOf(other, exchanged)
 	more := func(w string) bool { return !hedges(w) && !doubts(w) }
 	said := c.asked || chemical && inVessel(before, behind) || withIt && (chemical || anyOf(other, wentIn)) ||
-		c.against && near(-1) && !anyOf(behind, more)
+		c.against && near(-1) && !anyOf(behind, more) ||
+		c.listed && (near(-1) || anyOf(before, joins)) && (len(behind) < 2 || anyOf(behind[:2], joins))
 	inAt := func(i int) bool {
 		return i < from && intoIt(before[i]) || len(behind) > 0 && intoIt(behind[0])
 	}
