@@ -45,7 +45,7 @@ type vocabulary struct {
 	named, aroma, very, gone, last          []term
 	noun, bare, except, weak, without       []term
 	here, too, yes, stone, bitter           []term
-	unsure, late, drink, likened            []term
+	unsure, late, drink, likened, fats      []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -73,13 +73,17 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	} {
 		rows[noSigns[i]] = row
 	}
-	smells := ""
+	lists := []string{} // those of the first rows, by which others are written
 	for _, r := range data.Rows("signs.csv") {
-		if r.Text("key") == "smells" { // the first row
-			smells = r.Text("words")
+		key := r.Text("key")
+		terms := termsOf(strings.NewReplacer(lists...).Replace(r.Text("words")))
+		if key == "smells" || key == "fats" {
+			lists = append(lists, "{"+key+"}", r.Text("words"))
+			if key == "fats" {
+				v.fats = terms
+			}
 			continue
 		}
-		terms := termsOf(strings.ReplaceAll(r.Text("words"), "{smells}", smells))
 		if row := rows[r.Text("key")]; row != nil {
 			*row = terms
 			continue

@@ -70,8 +70,9 @@ type Act struct {
 	DueAt time.Time
 	After bool
 	// Alone: it is added by itself, before anything else. Curds: what is bottled then is filtered
-	// through its own curds before.
+	// through its own curds before. Fat is what comes off it before.
 	Alone, Curds bool
+	Fat          []string
 	// Again: it is for a second score of what was tasted last.
 	Again bool
 	// Night is what the night does to its hour, where it is that of one of its flavours.
