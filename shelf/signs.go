@@ -129,7 +129,10 @@ var behind = map[string]func(suspect) []weighed{
 			{"fat", 0.7},
 		}
 	},
-	"grease": greasy, "lies": greasy,
+	"grease": func(s suspect) []weighed {
+		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
+	},
+	"lies": func(suspect) []weighed { return []weighed{{"fat", 0.95}, {"oils", 0.9}} },
 	"tuft": tuft, "mould": tuft, "fur": tuft,
 	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
@@ -169,10 +172,6 @@ var behind = map[string]func(suspect) []weighed{
 			{"growth", s.alive(choose(s.milky(), 0.6, 0.3), 0.02)},
 		}
 	},
-}
-
-func greasy(s suspect) []weighed {
-	return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
 }
 
 func tuft(s suspect) []weighed {

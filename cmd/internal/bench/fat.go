@@ -12,26 +12,50 @@ import (
 // This file says whether fat that washes the jar is in what is kept, once for every answer.
 //
 // On a jar that is strong it lies by a plan, and leaves with what lies in it; from when that is strained, or
-// bottled, what still has fat in it keeps as what lies in oil does. Judgement: no days of a fat wash are published.
+// bottled, what still has fat in it keeps as what lies in oil does. Judgement: no days of a fat wash are
+// published.
 
 // fatOffH is the hour at which a fat came off, by what was said last of it: +Inf before any pull, and where a
-// remark since then tells of fat. What lay in oil leaves it behind when it comes out, so that only a pull
+// remark since then is read as fat. What lay in oil leaves it behind when it comes out, so that only a pull
 // after the straining is of the oil.
 func (a *Assessment) fatOffH(name string) float64 {
-	off := a.Batch.Lifted(name, a.ElapsedH)
-	if strained, out := a.Strained(); off == nil || library.InOil(name) && !(out && strained < off.Hours) {
-		return math.Inf(1)
+	off, b := math.Inf(1), a.Batch
+	strained, out := a.Strained()
+	for _, l := range b.Log() {
+		said := l.Text
+		switch l.Kind {
+		case batch.KindPulled:
+			if l.Hours <= a.ElapsedH && said == name && (!library.InOil(name) || out && strained < l.Hours) {
+				off = l.Hours
+			}
+			continue
+		case batch.KindStrained:
+			if l.Hours <= a.ElapsedH && slices.Contains(b.Strainings[l.Index].Names, name) && !library.InOil(name) {
+				off = l.Hours
+			}
+			continue
+		case batch.KindTasting:
+			said = b.Tastings[l.Index].Words
+		case batch.KindNoted:
+		default:
+			continue
+		}
+		if !math.IsInf(off, 1) && l.Hours <= a.ElapsedH+1e-6 && a.worstCauses(said, a.liquids(l.Hours))[0].Fat() {
+			off = math.Inf(1)
+		}
 	}
-	if slices.ContainsFunc(a.Batch.Remarks(), func(n batch.Note) bool {
-		return n.Hours > off.Hours && n.Hours <= a.ElapsedH+1e-6 && a.isFat(n.What)
-	}) {
-		return math.Inf(1)
-	}
-	return off.Hours
+	return off
 }
 
-// isFat reports whether a remark on the drink is read as one of fat.
-func (a *Assessment) isFat(text string) bool { return a.Sign(text)[0].Fat() }
+// Noted is the batch if a remark were noted now.
+func (a *Assessment) Noted(remark string) *Assessment {
+	then, b := *a, *a.Batch
+	now := batch.Note{What: remark, Hours: a.ElapsedH, When: a.Now, Index: len(b.Notes)}
+	b.Notes = append(slices.Clone(b.Notes), now)
+	then.Batch, then.Keep, then.waited, then.changes = &b, nil, nil, nil
+	then.Judge()
+	return &then
+}
 
 // fatAt names the fats that wash the jar and are not off by an hour since its start.
 func (a *Assessment) fatAt(hours float64) []string {
@@ -67,9 +91,9 @@ func fatSaid(names []string) (said []string) {
 func (a *Assessment) fat() {
 	b, said := &a.Blend.Bottle, fatSaid(a.FatToLift())
 	if left, _ := a.leftJar(); left <= a.ElapsedH {
-		b.FatIn = said
+		b.FatIn, b.FatOn = said, nil
 	} else {
-		b.FatOn = said
+		b.FatIn, b.FatOn = nil, said
 	}
 	a.Keep.FatOn = b.FatOn
 }

@@ -61,7 +61,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		return nil, err
 	}
 	for _, o := range b.Pulls {
-		if fats := slices.Collect(p.fats); o.Again != "" && !slices.ContainsFunc(fats, func(n *reading) bool { return n.Name == o.Name }) {
+		it := func(n *reading) bool { return n.Name == o.Name }
+		if o.Again != "" && !slices.ContainsFunc(slices.Collect(p.fats), it) {
 			return nil, b.Errorf([]any{batch.KindPulled, o.Index, "name"}, "", "%s", o.Again)
 		}
 	}
