@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"steepbook/data"
+	"steepbook/data/quantity"
 	"steepbook/shelf/alcohol"
 	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
@@ -324,11 +325,13 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.Egg && !b.RawEgg {
 		add("heated egg")
 	}
-	if fats := strings.Join(b.FatOn, " and "); fats != "" {
-		on := b
-		on.Oil, on.FatOn = true, nil
-		add("in fat", fats, Judge(on, Storage{Place: Fridge}).Unopened.Words)
-		add("fat", fats)
+	if len(b.FatOn) > 0 {
+		in := b
+		in.FatIn, in.FatOn = b.FatOn, nil
+		add("in fat", quantity.And(b.FatOn), Judge(in, Storage{Place: Fridge}).Unopened.Words)
+	}
+	if fats := slices.Concat(b.FatOn, b.FatIn); len(fats) > 0 {
+		add("fat", quantity.And(fats))
 	}
 	if b.Dairy {
 		add("milk")

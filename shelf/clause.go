@@ -41,8 +41,9 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		for _, name := range holds {
 			words := clauses(name, nil)
 			words = words[:words.ends(0)]
+			whole := len(words) > 1 && !words.has(0, len(words), v.fats) // fat is asked for by its name
 			for k := range words {
-				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && len(words) > 1) &&
+				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && whole) &&
 					slices.EqualFunc(note[i:n], words[k:], sameThing) {
 					end = max(end, n)
 				}

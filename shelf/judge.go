@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/quantity"
 	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
@@ -28,6 +29,7 @@ func Judge(b Bottle, s Storage) Verdict {
 			Unopened: Days{Words: "not known"}, Opened: Days{Words: "not known"}}
 	}
 	s = s.settled()
+	b.Oil = b.Oil || len(b.FatIn) > 0
 	w := worstOf(b)
 	f := look(b, w)
 	closed, model := life(b, w, f, s.Celsius, false)
@@ -192,9 +194,13 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Organism = "Clostridium botulinum"
 		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell " +
 			"and taste do not show it"
+	case len(b.FatIn) > 0:
+		d.Organism, d.Margin = "Clostridium botulinum", -limit
+		d.Text = fmt.Sprintf("the %s may still be in it, and neither alcohol nor acid reaches what lies in fat",
+			quantity.And(b.FatIn))
 	case b.Oil:
 		d.Organism, d.Margin = "Clostridium botulinum", -limit
-		d.Text = "neither alcohol nor acid reaches what lies in oil, so none of them holds back what makes people ill"
+		d.Text = "neither alcohol nor acid reaches what lies in oil or fat, so none of them holds back what makes people ill"
 	case b.Egg || b.RawEgg:
 		d.Organism = "Salmonella"
 		d.Text = fmt.Sprintf("egg needs %.0f %% vol in the worst case%s", limit, atWorst(b, w))

@@ -49,6 +49,7 @@ type vocabulary struct {
 	unsure, late, drink, likened, when      []term
 	apart, room, within, place, kind        []term
 	change, sniff, dish, likes, dressed     []term
+	fats                                    []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -82,6 +83,9 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	for _, r := range data.Rows("signs.csv") {
 		whole := strings.NewReplacer(lists...).Replace
 		if r.Text("key") == "list" {
+			if r.Text("decides") == "fats" {
+				v.fats = termsOf(r.Text("words"))
+			}
 			lists = append(lists, "{"+r.Text("decides")+"}", whole(r.Text("words")))
 			continue
 		}

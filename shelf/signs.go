@@ -54,6 +54,9 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 	})
 })
 
+// Fat reports whether it is fat that floats, or makes it cloudy.
+func (c *Cause) Fat() bool { return c.Name == causes().At("fat").Name }
+
 // Poison reports whether it is what poisons and shows nothing.
 func (c *Cause) Poison() bool { return c.Name == causes().At("poison").Name }
 
@@ -133,6 +136,7 @@ var behind = map[string]func(suspect) []weighed{
 		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
 	},
 	"tuft": tuft, "mould": tuft, "fur": tuft, "speck": tuft, "float": tuft, "life": tuft,
+	"lies": func(suspect) []weighed { return []weighed{{"fat", 0.95}, {"oils", 0.9}} },
 	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
 			{"gum", s.alive(0.6, 0.8)}}

@@ -108,9 +108,9 @@ type Bottle struct {
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
 	Fruit bool
-	// FatTraces names fats that washed it and are judged as taken off again, FatOn those of them of
-	// which nobody said so.
-	FatTraces, FatOn []string
+	// FatTraces names fats that washed it and come off again. FatOn are those of them that still lie on a strong
+	// jar, to be taken off, FatIn those that are in what is kept, by what was said last: as oil is.
+	FatTraces, FatOn, FatIn []string
 	// Oil means a fat or oil is the medium or a layer of it.
 	Oil bool
 	// NoSpirit means nothing with alcohol went in: a plain syrup or cordial.

@@ -152,7 +152,6 @@ func TestAppendRefuses(t *testing.T) {
 		{"before the start", small, tasting(NewTasting{At: "2026-11-19T18:00", Scores: one}), `this tasting is before the batch started (2026-11-20 18:00); e.g. at = "6 h"`},
 		{"wrong sample", small, tasting(NewTasting{At: "6 h", Sample: "a third", Scores: one}), `the sample "a third" is not of the form jar:other, nor "neat"; e.g. 1:3`},
 		{"pull of a watch", small, pull("bitter", "3 h"), `"bitter" is a watch, a taste; only a botanical can be pulled`},
-		{"pull twice", small + "[[pulled]]\nname = \"green cardamom\"\nat = \"2 h\"\n", pull("cardamom", "3 h"), `"green cardamom" came out already, 2 h after the start (line 12)`},
 		{"a fault in the file", small + "room = 20\n", pull("cardamom", "3 h"), `PATH:11: unknown key "room" in [[watch]]; it belongs at the top, above the first line in brackets; e.g. room = "20 C"`},
 		{"tastings in another form", "tasting = [{ at = \"1 h\", score = { bitter = 1 } }]\n" + small, tasting(NewTasting{At: "6 h", Scores: one}), `"tasting" was already given a value on line 1, so it cannot be a table as well`},
 	} {

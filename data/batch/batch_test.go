@@ -330,7 +330,6 @@ var faultCases = []struct{ name, src, want string }{
 	{"pull without name", headOfTwo + "[[pulled]]\nat = \"3 h\"", `w.toml:11: this [[pulled]] does not name what came out; e.g. name = "green cardamom"`},
 	{"pull without time", headOfTwo + "[[pulled]]\nname = \"green cardamom\"", `w.toml:11: this [[pulled]] does not say when it was; e.g. at = "20 h"`},
 	{"pull before it went in", headOfTwo + "[[pulled]]\nname = \"blood orange zest\"\nat = \"3 h\"", `w.toml:13: "blood orange zest" is pulled 3 h after the start, before it went in at 10 h`},
-	{"pull twice", headOfTwo + "[[pulled]]\nname = \"green cardamom\"\nat = \"3 h\"\n[[pulled]]\nname = \"Green cardamom\"\nat = \"5 h\"", `w.toml:15: "green cardamom" came out already, 3 h after the start (line 12)`},
 }
 
 // TestFaults is the list of things a batch file can have wrong, each with the

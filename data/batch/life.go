@@ -92,7 +92,7 @@ func (b *Batch) MayStrain(nowH float64) bool {
 // where it did not.
 func (b *Batch) Pulled(name string) *Stage {
 	for _, p := range b.Pulls {
-		if p.Name == name {
+		if p.Name == name && p.Again == "" {
 			return &Stage{p.Hours, p.When, KindPulled}
 		}
 	}
@@ -102,6 +102,20 @@ func (b *Batch) Pulled(name string) *Stage {
 		}
 	}
 	return nil
+}
+
+// Lifted is when the last of a fat came off by an hour, with what it was taken for or later; nil where nobody says.
+func (b *Batch) Lifted(name string, nowH float64) *Stage {
+	last := b.Pulled(name)
+	for _, p := range b.Pulls {
+		if p.Name == name && p.Hours <= nowH && (last == nil || p.Hours > last.Hours) {
+			last = &Stage{p.Hours, p.When, KindPulled}
+		}
+	}
+	if last != nil && last.Hours > nowH {
+		return nil
+	}
+	return last
 }
 
 // OutAt is when a botanical came out, by itself or with everything that had gone in by

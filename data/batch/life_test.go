@@ -209,7 +209,6 @@ func TestImpossible(t *testing.T) {
 		{"[[strained]]\nat = 2026-11-19", `w.toml:15: this straining is before the batch started (2026-11-20 18:00); e.g. at = "5 d"`},
 		{"[[strained]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:17: everything was strained already, 24 h after the start (line 14), and nothing went in since`},
 		{"[[strained]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"\nvolume = \"680 ml\"", `w.toml:17: everything was strained already, 24 h after the start (line 14), and nothing went in since; a volume measured later belongs into that entry`},
-		{"[[strained]]\nat = \"1 d\"\n[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"", `w.toml:18: "green cardamom" is pulled 2 d after the start, and everything was strained out before that, at 24 h (line 14)`},
 		{"[[pulled]]\nname = \"green cardamom\"\nat = \"2 d\"\n[[strained]]\nat = \"3 d\"\nnames = [\"green cardamom\"]", `w.toml:19: "green cardamom" came out already, 2 d after the start (line 14)`},
 		{"[[bottled]]\nat = \"1 d\"\n[[strained]]\nat = \"2 d\"", `w.toml:15: it was bottled 24 h after the start, before it was strained at 2 d`},
 		{"[finish]\nstrained = \"2 d\"\n[[bottled]]\nat = \"1 d\"", `w.toml:17: it was bottled 24 h after the start, before it was strained at 2 d`},

@@ -91,6 +91,9 @@ type Pull struct {
 	Hours float64
 	When  time.Time
 	Index int
+	// Again says of what was out already, by a pull or with everything, why that is a slip: of anything but
+	// fat, of which more came off then. It is empty where that takes it out.
+	Again string
 }
 
 // Straining says that the jar was strained: all that was in it, or named botanicals.

@@ -115,7 +115,7 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 	}
 	for _, other := range p.b.Pulls {
 		if other.Name == name {
-			p.fail(key(at, "name"), "", "%q came out already, %s after the start (line %d)", name,
+			out.Again = fmt.Sprintf("%q came out already, %s after the start (line %d)", name,
 				hours(other.Hours), p.doc.Line("pulled", other.Index, "name"))
 		}
 	}
@@ -238,7 +238,7 @@ func (p *parser) strainings() {
 					hours(s.Hours), hours(h.In))
 			}
 			for _, o := range b.Pulls {
-				if o.Name == h.Name {
+				if o.Name == h.Name && o.Hours <= s.Hours {
 					p.fail(at, "", "%q came out already, %s after the start (line %d)", h.Name,
 						hours(o.Hours), p.doc.Line(KindPulled, o.Index))
 				}
@@ -268,12 +268,13 @@ func (p *parser) strainings() {
 			}
 		}
 	}
-	for _, o := range b.Pulls {
+	for k := range b.Pulls {
+		o := &b.Pulls[k]
 		for i := range b.Strainings {
 			s := &b.Strainings[i]
 			e := slices.IndexFunc(b.Botanicals, func(h Botanical) bool { return h.Name == o.Name })
 			if e >= 0 && len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In {
-				p.fail([]any{KindPulled, o.Index, "at"}, "", "%q is pulled %s after the start, and "+
+				o.Again = fmt.Sprintf("%q is pulled %s after the start, and "+
 					"everything was strained out before that, at %s (line %d)", o.Name, hours(o.Hours),
 					hours(s.Hours), p.doc.Line(KindStrained, s.Index))
 			}

@@ -8,8 +8,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
-	"steepbook/data/library"
-	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -28,13 +26,7 @@ func (a *Assessment) keep() {
 	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
-	for _, name := range a.FatToLift() {
-		if library.InOil(name) {
-			name = "oil of the " + name
-		}
-		k.FatOn = append(k.FatOn, name)
-	}
-	a.Blend.Bottle.FatOn = k.FatOn
+	a.fat()
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -71,8 +63,8 @@ func (a *Assessment) keep() {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody weighed the "+c.Unweighed
 		}
 	}
-	if len(k.FatOn) > 0 {
-		k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "nobody said that the "+quantity.And(k.FatOn)+" came off"
+	if doubt := a.fatDoubt(); doubt != "" {
+		k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", doubt
 	}
 	for n := range p.All {
 		if n.Lost {
@@ -117,7 +109,7 @@ func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b
 
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
-	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
+	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), Fat: len(a.Blend.Bottle.FatIn) > 0, AddsLater: a.addsLater(),
 		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}

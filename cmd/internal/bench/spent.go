@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -29,23 +30,29 @@ type spent struct {
 func (a *Assessment) spent() *spent {
 	if a.waited == nil {
 		s := spent{}
-		strained, out := a.Strained()
-		if len(a.Batch.Botanicals) == 0 && a.Batch.StrainedAt() == nil && a.steepsAdded() {
-			out = false
-		}
-		if !out {
-			strained = math.Inf(1)
-			if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH {
-				strained = b.Hours
-			}
-		}
+		strained, out := a.leftJar()
 		a.walkSteep(&s, strained)
-		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero()) {
+		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0) {
 			a.walkBottle(&s, strained)
 		}
 		a.waited = &s
 	}
 	return a.waited
+}
+
+// leftJar is the hour from which it is in the jar no more, +Inf while it is; strained: nothing steeps in it.
+func (a *Assessment) leftJar() (hours float64, strained bool) {
+	hours, strained = a.Strained()
+	if len(a.Batch.Botanicals) == 0 && a.Batch.StrainedAt() == nil && a.steepsAdded() {
+		strained = false
+	}
+	if !strained {
+		hours = math.Inf(1)
+		if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH {
+			hours = b.Hours
+		}
+	}
+	return hours, strained
 }
 
 // steepsAdded reports whether anything joins the jar of a batch without botanicals.
@@ -123,7 +130,7 @@ const wineABV = 11.0
 // steepingJar is a bottle of what lies in a jar: acid reaches what is sliced within the steep, and
 // what is done to the bottle comes later.
 func steepingJar(b shelf.Bottle) shelf.Bottle {
-	b.SolidsLeftIn, b.Heated, b.WeakSteepH = nil, false, 0
+	b.SolidsLeftIn, b.Heated, b.WeakSteepH, b.FatIn = nil, false, 0, nil
 	return b
 }
 
@@ -163,9 +170,10 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 	}
 }
 
-// walkBottle walks what was strained, to when the last of the rest went in.
+// walkBottle walks what was strained, to when the last of the rest went in, and of fat came off.
 func (a *Assessment) walkBottle(s *spent, strained float64) {
-	at, end := []float64{strained}, a.ElapsedH
+	lifts := a.lifts(strained)
+	at, end := append(lifts, strained), a.ElapsedH
 	for _, x := range a.Batch.Additives {
 		if x.Hours > strained && x.Hours <= a.ElapsedH {
 			at = append(at, x.Hours)
@@ -173,7 +181,7 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 	}
 	slices.Sort(at)
 	at = slices.Compact(at)
-	logged := !a.firstAdded(strained).IsZero()
+	logged := !a.firstAdded(strained).IsZero() || len(lifts) > 0
 	switch bottled := a.Batch.BottledAt(); {
 	case !logged && (bottled == nil || bottled.Hours > end):
 		return // of those who log nothing nobody knows
@@ -198,11 +206,14 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		if next <= t || err != nil || !blend.Have() {
 			continue
 		}
+		blend.Bottle.FatIn = fatSaid(a.fatAt(t))
 		is := a.advise(blend.Bottle)
 		if !math.IsInf(next, 1) {
 			s.states = append(s.states, keeping.State{From: a.Batch.At(t), To: a.Batch.At(next),
 				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})
 		}
-		s.stands(a, t, next, is.Safe.Sound.Low*24)
+		if s.stands(a, t, next, is.Safe.Sound.Low*24) && len(blend.Bottle.FatIn) > 0 {
+			s.why = quantity.And(blend.Bottle.FatIn) + " lay in it for longer than it keeps with that"
+		}
 	}
 }

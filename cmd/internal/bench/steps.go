@@ -8,7 +8,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
-	"steepbook/data/library"
 	"steepbook/shelf"
 )
 
@@ -49,15 +48,6 @@ func (a *Assessment) Steps() (list []Step) {
 		list = append(list, step)
 	}
 	return list
-}
-
-// FatToLift names the fats that wash the jar and of which nobody said that they came off: by their name, for
-// what is strained or bottled may have all of them on it. What lay in oil leaves it behind when it comes out.
-func (a *Assessment) FatToLift() []string {
-	return slices.DeleteFunc(a.Recipe.Washes(), func(name string) bool {
-		out := a.Batch.Pulled(name)
-		return out != nil && out.Hours <= a.ElapsedH && !library.InOil(name)
-	})
 }
 
 // EggAlone is raw egg that goes into the spirit first, strained or poured on nothing else, and lies

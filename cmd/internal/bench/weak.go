@@ -16,9 +16,9 @@ import (
 )
 
 // jarIsWeak reports whether the jar itself, by its strength, holds nothing back: at the
-// worst, by the doubt about the bottle.
+// worst, by the doubt about the bottle, or because fat lies in it by no plan to take it off.
 func (a *Assessment) jarIsWeak() bool {
-	return a.Blend.Result.JarVolumeML <= 0 || a.worstJarABV() < shelf.HoldsABVPercent
+	return a.Recipe.FatStays(a.Batch) || a.Blend.Result.JarVolumeML <= 0 || a.worstJarABV() < shelf.HoldsABVPercent
 }
 
 // worstJarABV is the strength [% vol] of the jar that is counted on.
@@ -53,6 +53,9 @@ func (a *Assessment) GrowsFromStart() bool {
 func (a *Assessment) FromStart() string {
 	if !a.GrowsFromStart() || a.Keep.Withheld() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
+	}
+	if a.Recipe.FatStays(a.Batch) {
+		return "fat stays in the jar, and neither alcohol nor acid reaches what lies in it, so its days run from its start"
 	}
 	return holdsNothing(a.Blend.Result.JarParts.ABVPercent(), a.worstJarABV())
 }

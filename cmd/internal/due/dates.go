@@ -346,7 +346,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 			}
 		}
 		day(Bottle, at, false)
-		list[len(list)-1].Curds = a.Curds()
+		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
 		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, at) {
 			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)

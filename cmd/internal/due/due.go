@@ -70,9 +70,10 @@ type Act struct {
 	DueAt time.Time
 	After string
 	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
-	// curds before what is bottled is.
+	// curds before what is bottled is, Fat what comes off it before.
 	Alone bool
 	Curds bench.Curds
+	Fat   []string
 	// Again: it is for a second score of what was tasted last.
 	Again bool
 	// Night is what the night does to its hour, where it is that of one of its flavours.

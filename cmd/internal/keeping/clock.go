@@ -47,6 +47,8 @@ type Log struct {
 	States []State
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
+	// Fat: some that washed it is in it still, so that its days do not wait for the rest.
+	Fat bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
 	// Finished: something of the finished drink was measured.
 	AddsLater, Heated, Finished bool
@@ -122,7 +124,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		if !l.Whole.IsZero() {
 			c.grows = l.Whole
 		}
-	case out && (l.WeakJar || !l.AddsLater || !bottled && l.Finished):
+	case out && (l.WeakJar || l.Fat || !l.AddsLater || !bottled && l.Finished):
 		c.since, c.grows = FromStraining, l.Strained
 	case bottled:
 		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent

@@ -25,8 +25,8 @@ type Keep struct {
 	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
 	// it is kept nowhere else.
 	Alone time.Time
-	// InJar says why its days were over before it was strained, which nothing undoes that was done
-	// later; empty where they were not.
+	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing undoes
+	// that was done later; empty where they were not.
 	InJar string
 	// Since is the moment that the days run from, with its time; empty before that. BottledAt
 	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
@@ -79,7 +79,7 @@ type Keep struct {
 	// Unknown names what the library does not know; AsFresh says what may be dry and counts
 	// as fresh.
 	Unknown, AsFresh []string
-	// FatOn names the fats that wash it and of which nobody said that they came off.
+	// FatOn names the fats that lie on its jar and are still to come off.
 	FatOn []string
 	// MayBe says of what goes by the name of a poison, or nearly so, that it may be one, and
 	// what to write once somebody is sure. Meant asks of what is unknown whether something

@@ -191,7 +191,8 @@ func ingredientFacts(s *shelf.Bottle, n *reading, g *library.Ingredient) {
 			return
 		}
 	}
-	s.Dairy, s.NutMilk = s.Dairy || g.Dairy, s.NutMilk || g.NutMilk
+	milk := !n.stays || !g.IsFat() // fat that stays has the days of oil, butter too
+	s.Dairy, s.NutMilk = s.Dairy || g.Dairy && milk, s.NutMilk || g.NutMilk && milk
 	s.Egg, s.RawEgg = s.Egg || g.Egg, s.RawEgg || g.Egg && !n.MadeSafe()
 }
 

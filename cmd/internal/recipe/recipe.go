@@ -54,11 +54,17 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		}
 		e, out := r.Entry, b.Pulled(e.Name)
 		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
-		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && !(out != nil && out.Hours <= nowH)
+		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && b.Lifted(e.Name, nowH) == nil
 		p.Botanicals = append(p.Botanicals, r)
 	}
 	if err := p.readAdditions(b, lib, nowH); err != nil {
 		return nil, err
+	}
+	for _, o := range b.Pulls {
+		it := func(n *reading) bool { return n.Name == o.Name }
+		if o.Again != "" && !slices.ContainsFunc(slices.Collect(p.fats), it) {
+			return nil, b.Errorf([]any{batch.KindPulled, o.Index, "name"}, "", "%s", o.Again)
+		}
 	}
 	p.washes()
 	for i := range p.Botanicals {

@@ -17,6 +17,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // The tests here hold that less said, an amount in parts, another table for the same thing or a
@@ -163,11 +164,13 @@ func TestLessSaidIsNoSafer(t *testing.T) {
 	}
 }
 
-// TestFatIsOnUntilSaid: of fat that washed a jar every answer says first that it has to come off, and
-// beside that what it is with the fat in it, until somebody says that it came off.
+// TestFatIsOnUntilSaid: on a jar every answer says first that fat has to come off, and beside that what it is
+// with the fat in it; of what is strained or bottled it is the keeping, with its days, until somebody says
+// that it came off. A jar on which it lies by a plan is no danger yet.
 func TestFatIsOnUntilSaid(t *testing.T) {
 	vodka := line("spirit", "vodka", "abv = 40\n"+amount("500 ml"))
 	out, bottled := "[[strained]]\nat = \"100 h\"\n", "[[bottled]]\nat = \"101 h\"\n"
+	style := pen.Style{Units: quantity.Metric}
 	for _, fat := range []string{"olive oil", "butter", "garlic in oil", "Knoblauch in Öl", "ail à l'huile", "olvie oil"} {
 		for _, more := range []string{"", line("botanical", "garlic", amount("30 g"))} {
 			for _, done := range []string{"", out, out + bottled} {
@@ -176,24 +179,50 @@ func TestFatIsOnUntilSaid(t *testing.T) {
 					named = "oil of the " + fat
 				}
 				src := begun + vodka + more + line("botanical", fat, amount("50 g"))
-				a := judged(t, src+done, after(200))
-				style := pen.Style{Units: quantity.Metric}
-				s := bottle.KeepScreen(a, style)
-				if !strings.Contains(s.Say[0], "nce the "+named+" is off, ") ||
-					!strings.Contains(strings.Join(bottle.Dangers(a), " "), "With any of the "+named+" in it") ||
-					len(bottle.Hurting(a)) == 0 || a.Keep.Verdict.Confidence != "low" ||
-					!strings.Contains(strings.Join(s.Danger, " "), "2 to 4 days in the fridge") {
-					t.Errorf("%s, %q: %q, %q", fat, done, s.Say, s.Danger)
+				a := judged(t, src+done, after(110))
+				s, v := bottle.KeepScreen(a, style), &a.Keep.Verdict
+				all, on := strings.Join(s.Danger, " "), strings.Contains(s.Say[0], "nce the "+named+" is off, ")
+				if done == "" && (!on || !strings.Contains(all, "With any of the "+named+" in it") || !strings.Contains(all, "2 to 4 days in the fridge")) ||
+					done != "" && (on || v.Verdict != shelf.VerdictFridge || v.Unopened.Words != "2 to 4 days" || len(bottle.Hurting(a)) == 0) ||
+					v.Confidence != "low" {
+					t.Errorf("%s, %q: %s, %q, %q", fat, done, v.Verdict, s.Say, s.Danger)
 				}
-				if g, err := due.Look(a); err != nil || done == out+bottled && !strings.Contains(keepsWords(&g, a.Now, style), "once the "+named) {
+				if late := judged(t, src+done, after(200)); done != "" && (!due.MustAct(late) || late.Keep.Stop != keeping.Sick) {
+					t.Errorf("%s, %q, days later: %q", fat, done, late.Keep.Stop)
+				}
+				if g, err := due.Look(a); err != nil || done == out+bottled && !strings.Contains(keepsWords(&g, a.Now, style), "in the fridge, use by") {
 					t.Errorf("%s in a book: %q, %v", fat, keepsWords(&g, a.Now, style), err)
 				}
-				a = judged(t, src+line("pulled", fat, "at = \"90 h\"")+done, after(200))
-				if s = bottle.KeepScreen(a, style); strings.Contains(s.Say[0], "is off") != (named != fat) || // its oil stays
-					strings.Contains(strings.Join(s.Danger, " "), "in the fridge") != (named != fat) {
-					t.Errorf("%s pulled, %q: %q, %q", fat, done, s.Say, s.Danger)
+				// what lay in oil leaves that behind, to be said once all is out
+				for at, off := range map[string]bool{"90 h": named == fat, "105 h": done != ""} {
+					a = judged(t, src+done+line("pulled", fat, "at = \""+at+"\""), after(110))
+					if gone := len(a.FatToLift()) == 0; gone != off && (at == "90 h" || done != "") || gone && a.Keep.Verdict.Verdict != shelf.VerdictShelf {
+						t.Errorf("%s pulled at %s, %q: off %v, %s", fat, at, done, gone, a.Keep.Verdict.Verdict)
+					}
 				}
 			}
+		}
+	}
+	if a := judged(t, begun+vodka+line("botanical", "butter", amount("50 g")), after(0)); len(bottle.Hurting(a)) > 0 {
+		t.Error("butter on a strong jar, not an hour old, is marked")
+	}
+}
+
+// TestFatIsOnAgain: what is said of fat once it is off puts it back, unless it denies it or speaks of the taste.
+func TestFatIsOnAgain(t *testing.T) {
+	wash := begun + line("spirit", "bourbon", "abv = 45\n"+amount("700 ml")) + line("botanical", "brown butter", amount("120 g")) +
+		line("pulled", "brown butter", "at = \"22 h\"") + "[[strained]]\nat = \"23 h\"\n[[bottled]]\nat = \"24 h\"\n"
+	for note, on := range map[string]bool{
+		"a few beads of fat floating on top, cloudy when cold": true, "butter still in it": true, "brown butter still in it": true,
+		"a lid of butter left on top": true, "left the butter in bottle 2": true, "greasy film on top, butter not all off": true,
+		"fat wash leaked, some butter back in": true, "oil slick on the surface": true, "Butter ist noch drin": true,
+		"no butter left in it": false, "no fat on top": false, "fat is gone": false, "butter all off": false, "butter came off clean": false,
+		"first fat wash, tastes great": false, "still tastes of brown butter, lovely": false, "nose of brown butter on top": false,
+		"brown butter bourbon left in the fridge": false, "moved to the shelf": false,
+	} {
+		a := judged(t, wash+"[[noted]]\nwhat = \""+note+"\"\nat = \"25 h\"\n", after(26))
+		if is := a.Keep.Verdict.Verdict == shelf.VerdictFridge; is != on || len(a.FatToLift()) > 0 != on {
+			t.Errorf("%s: %s, to lift %q", note, a.Keep.Verdict.Verdict, a.FatToLift())
 		}
 	}
 }

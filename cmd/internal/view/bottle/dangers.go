@@ -221,6 +221,11 @@ func Dangers(a *bench.Assessment) (said []string) {
 		return said
 	}
 	said = append(said, inDrink(k)...)
+	for _, c := range cautionsIn(k, "in fat") { // of a jar, which is strong
+		if !k.Withheld() {
+			said = append(said, quantity.Capital(cautionWords(c))+".")
+		}
+	}
 	for _, s := range a.Recipe.Safe() {
 		if k.BottledAt.IsZero() {
 			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
@@ -262,15 +267,9 @@ func Hurting(a *bench.Assessment) (said []string) {
 	return append(said, grows(k)...)
 }
 
-// inDrink says what lives in it, is not known, is over its limit, lay in it for too long, or lies in fat.
+// inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.
 func inDrink(k *keeping.Keep) []string {
-	said := slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k), lainWords(k))
-	for _, c := range cautionsIn(k, "in fat") {
-		if !k.Withheld() {
-			said = append(said, quantity.Capital(cautionWords(c))+".")
-		}
-	}
-	return said
+	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k), lainWords(k))
 }
 
 // lainWords say what lay in it for longer than it may.

@@ -117,6 +117,9 @@ func thenWords(c *bench.Change) string {
 // Sign prints what a cloud, ring or fizz most likely is.
 func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	causes := a.Sign(sign)
+	if causes[0].Fat() { // which is no sign of life, and has days of its own
+		a = a.Noted(sign)
+	}
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("batch", a.Batch.Name),
@@ -129,7 +132,11 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	if causes[0].Named() {
 		likely = ""
 	}
-	p.Screen(Begin(a, fmt.Sprintf("%s, %q: %s%s.", a.Batch.Name, sign, likely, causes[0].Name)), pen.Whole)
+	s := Begin(a, fmt.Sprintf("%s, %q: %s%s.", a.Batch.Name, sign, likely, causes[0].Name))
+	if causes[0].Fat() && len(a.Blend.Bottle.FatIn) > 0 {
+		s.Say = append(s.Say, "Note it, and this holds: "+lowered(KeepSentence(a, p.Style)))
+	}
+	p.Screen(s, pen.Whole)
 	if !a.Blend.Whole() {
 		p.Para("What is in the bottle is not known, so nothing can be ruled out: %s.", a.Blend.Wanting()[0])
 	}

@@ -137,8 +137,9 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	case d.Kind == due.Bottle && goesIn(d) != "":
-		text = quantity.Capital(nextact.Words(&due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds}))
-	case d.Kind == due.Add, d.Kind == due.Bottle && d.Curds != bench.NoCurds:
+		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds, Fat: d.Fat}
+		text = quantity.Capital(nextact.Words(&then))
+	case d.Kind == due.Add, d.Kind == due.Bottle && nextact.First(&d.Act) != "":
 		text = quantity.Capital(nextact.Words(&d.Act))
 	}
 	switch d.Kind {

@@ -53,24 +53,27 @@ func Words(d *due.Act) string {
 		if d.Alone {
 			return fmt.Sprintf("add %s to the spirit alone, and nothing else for %d days", what, shelf.EggDays)
 		}
-		return "add " + what + ", " + curds(d) + "then bottle it"
+		return "add " + what + ", " + First(d) + "then bottle it"
 	case due.Stand:
 		return "egg and spirit have stood alone: add the rest"
 	case due.Bottle:
-		return curds(d) + "bottle it and measure the volume"
+		return First(d) + "bottle it and measure the volume"
 	}
 	return "nothing to do"
 }
 
-// curds is what comes before bottling where it curdles.
-func curds(d *due.Act) string {
+// First is what comes before bottling: of fat that is not off, and where it curdles.
+func First(d *due.Act) (said string) {
+	if len(d.Fat) > 0 {
+		said = fmt.Sprintf("take off the %s, log that with pull, ", quantity.And(d.Fat))
+	}
 	switch d.Curds {
 	case bench.ToCurdle:
-		return "let it curdle, filter it through its curds, "
+		said += "let it curdle, filter it through its curds, "
 	case bench.Curdled:
-		return "once it is filtered through its curds, "
+		said += "once it is filtered through its curds, "
 	}
-	return ""
+	return said
 }
 
 // Time is when, hedged where an hour is no more than a good guess.

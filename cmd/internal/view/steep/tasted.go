@@ -149,8 +149,11 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 		if c == nil {
 			continue
 		}
-		text := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH))
-		if pull := a.Batch.Pulled(c.Name); pull != nil && inWords {
+		text, pull := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH)), a.Batch.Lifted(c.Name, a.ElapsedH)
+		if pull != nil && c.OutH != nil && pull.Hours > *c.OutH {
+			text = fmt.Sprintf("What was left of the %s came off", c.Name)
+		}
+		if pull != nil && inWords {
 			text += ", " + view.Clock(pull.When)
 		}
 		if c.Tasted > 0 {
