@@ -159,7 +159,7 @@ func (l Label) spares() (spares []int) {
 			spares = append(spares, line.Spare)
 		}
 	}
-	slices.SortFunc(spares, func(a, b int) int { return cmp.Compare(b, a) })
+	sort.Sort(sort.Reverse(sort.IntSlice(spares)))
 	return spares
 }
 

@@ -49,7 +49,7 @@ func readings(t time.Time, loc *time.Location) (all []time.Time) {
 			all = append(all, at)
 		}
 	}
-	slices.SortFunc(all, time.Time.Compare)
+	sort.Slice(all, func(i, j int) bool { return all[i].Before(all[j]) })
 	return slices.CompactFunc(all, time.Time.Equal)
 }
 

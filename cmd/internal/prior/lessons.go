@@ -5,6 +5,7 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"sort"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -71,9 +72,9 @@ func Lessons(k *Book) []Lesson {
 			groups[i] = append(groups[i], v)
 		}
 	}
-	slices.SortFunc(groups, func(x, y []*voice) int {
-		return cmp.Or(strings.Compare(x[0].key.name, y[0].key.name),
-			strings.Compare(x[0].key.cut, y[0].key.cut))
+	sort.Slice(groups, func(i, j int) bool {
+		x, y := groups[i][0].key, groups[j][0].key
+		return cmp.Or(strings.Compare(x.name, y.name), strings.Compare(x.cut, y.cut)) < 0
 	})
 	lessons := make([]Lesson, len(groups))
 	Each(len(groups), func(i int) { lessons[i] = k.lesson(groups[i]) })

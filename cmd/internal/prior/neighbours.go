@@ -123,9 +123,9 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 			order = append(order, i)
 		}
 	}
-	slices.SortFunc(order, func(i, j int) int {
-		return laterFirst(files[i].Started, filepath.Base(files[i].File), files[j].Started,
-			filepath.Base(files[j].File))
+	sort.Slice(order, func(a, b int) bool {
+		x, y := &files[order[a]], &files[order[b]]
+		return laterFirst(x.Started, filepath.Base(x.File), y.Started, filepath.Base(y.File)) < 0
 	})
 	known := entries{lib: lib}
 	for _, entry := range wanted {

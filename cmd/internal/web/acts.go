@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -153,7 +154,7 @@ func scored(f *fields, b *batch.Batch) []string {
 	}
 	sent := f.under("score:", "half:")
 	place := func(name string) int { return slices.Index(append(known, name), name) }
-	slices.SortStableFunc(sent, func(x, y string) int { return place(x) - place(y) })
+	sort.SliceStable(sent, func(i, j int) bool { return place(sent[i]) < place(sent[j]) })
 	return sent
 }
 
