@@ -10,7 +10,6 @@ import (
 	"unicode/utf8"
 
 	"steepbook/data"
-	"steepbook/data/pattern"
 )
 
 // The names of things are compared as sets of singular words, so that
@@ -109,13 +108,18 @@ var (
 		for w, s := range plurals() {
 			m[w] = form{word: spelled(s)}
 		}
-		for _, w := range strings.Fields("no without removed discarded out off stripped picked mit avec con ohne sans sin senza en sott") {
-			m[w] = form{word: w, remark: true}
+		for _, w := range strings.Fields("mit avec con en sott") {
+			m[w] = form{w, true}
+		}
+		for w, kind := range remarks() {
+			if kind.does != part && kind.does != quality && kind.does != filler {
+				m[w] = form{regular(w), true}
+			}
 		}
 		for _, w := range strings.Fields("of the a an and from or") {
 			m[w] = form{}
 		}
-		m["with"], m["in"] = form{remark: true}, form{remark: true}
+		m["with"], m["in"], m["all"] = form{remark: true}, form{remark: true}, form{"all", true}
 		return m
 	})
 )
@@ -150,60 +154,6 @@ func spelled(w string) string {
 	}
 	return w
 }
-
-// leftOut drops remarks on parts that were taken off and change nothing else: lemon
-// peel without pith is lemon peel, berries off their stems are berries. "No stones" and
-// "stalks and seeds removed" are one word each.
-func leftOut(s string) string {
-	return partsOut().ReplaceAllStringFunc(offStems().ReplaceAllString(s, " "), func(m string) string {
-		out := " "
-		if seeds().MatchString(m) {
-			out = " deseeded "
-		}
-		if stones().MatchString(m) {
-			out += " pitted "
-		}
-		return out
-	})
-}
-
-// leftIn turns "with stones", "stones in", "with ribs" and "in oil" into one word each:
-// cherries with their stones are fruit, cherry stones are not, nor are olives in oil olive oil.
-func leftIn(s string) string {
-	s = withParts().ReplaceAllStringFunc(s, func(m string) string {
-		switch m = strings.TrimRight(m[strings.LastIndexByte(m, ' ')+1:], "s"); m {
-		case "rib":
-			return "unribbed"
-		case "seed", "pip":
-			return "unseeded"
-		}
-		return "unpitted"
-	})
-	return oilAround().ReplaceAllString(partsIn().ReplaceAllString(s, "unpitted"), "oilpacked")
-}
-
-// stoneAbroad is a stone of a fruit, in other languages, from memory.
-const stoneAbroad = `(?:(?:den|dem|ihren|les|leurs|sus|i|il) )?(?:stein|steinen|steine|kern|kernen|kerne|noyau|noyaux|hueso|huesos|nocciolo|noccioli)\b`
-
-// partList are parts of a plant as they are taken off, one or more.
-const (
-	partNamed = `(?:stone|pit|seed|pip|kernel|pith|stem|stalk|twig|leaf|leave|core|membrane|wax|husk|added sugar|additive|colou?ring)s?`
-	partList  = partNamed + `(?: (?:and|or|nor) (?:the |all )?` + partNamed + `)*`
-)
-
-var (
-	withParts = pattern.New(`\bwith (?:the |their |its )?(?:(?:core|skin|peel)s? and )?(?:stone|pit|seed|pip|rib)s?\b`)
-	stones    = pattern.New(`\b(?:stone|pit|kernel|` + stoneAbroad + `)s?\b`)
-	seeds     = pattern.New(`\b(?:seed|pip)s?\b`)
-	partsOut  = pattern.New(`\b(?:with no|no|without(?: any| the| its| their)?) (?:white )?` + partList + `\b|` +
-		`\b` + partList + ` (?:(?:are|were|all) )?(?:removed|discarded|taken o(?:ut|ff)|cut o(?:ut|ff)|out|off)\b|` +
-		`\b(?:ohne|sans|sin|senza) ` + stoneAbroad)
-	offStems = pattern.New(`\b(?:(?:stripped|picked|pulled|taken|cut) )?(?:off|stripped of|(?:stripped|picked|pulled|taken) from) ` +
-		`(?:(?:all|every|the|its|their) )*(?:stem|stalk|twig|leaf|leave)s?\b`)
-	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|em|i|sott|a l|all) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
-		`(?:oil|ol|oel|huile|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
-	partsIn = pattern.New(`\b(?:stone|pit)s? (?:left )?in\b|\b(?:mit|avec|con) ` + stoneAbroad)
-)
 
 // Key is the set of words as one string.
 func Key(ws []string) string {

@@ -1,0 +1,143 @@
+package names
+
+import (
+	"regexp"
+	"strings"
+	"sync"
+
+	"steepbook/data/pattern"
+)
+
+// What a word does in a remark on the parts of a plant, by a letter each, so that the remarks of a clause
+// are found in the letters of its words.
+const (
+	part    = 'p'
+	quality = 'q'
+	filler  = 'f'
+	other   = 'x'
+)
+
+// remark is what a word does in one, and what is left of a part that is off: "pitted".
+type remark struct {
+	does byte
+	left string
+}
+
+var remarks = sync.OnceValue(func() map[string]remark {
+	m := make(map[string]remark)
+	for does := range strings.SplitSeq("p q r n b l t o w a A u F G k y f d c", " ") {
+		for w, left := range Related("remark " + does)() {
+			m[w] = remark{does[0], strings.Join(left, "")}
+		}
+	}
+	return m
+})
+
+// Lists of parts ahead of what takes them off and behind it: there a quality wants its noun, for leaves that
+// were picked green are not off.
+const (
+	fill   = `[dfG]*`
+	listed = `[pq]r?(?:` + fill + `[pq]r?)*`
+	parts  = `(?:pr?|qr)(?:` + fill + `(?:pr?|qr))*`
+)
+
+// The first finds the parts that are off: "no leaves", "trimmed of leaves", "leaves thrown away" (its first
+// group) and "leaves picked off the stem" (its second, and then the first are there). What may be turned or
+// holds of some only takes nothing off.
+var (
+	partsOut = pattern.New(`(?:[nb]|ld|[ot]+G|[otwaA]+F|A)` + fill + listed + `u?|` +
+		`(` + parts + `)` + fill + `(?:[wkt]?[aA]+|o[owaA]*|nu)([Ff]` + fill + listed + `|[dG]` + fill + listed + `|` + listed + `$)?`)
+	doubtful = pattern.New(`y|n` + fill + `[nbtlowaA]|[nb]` + fill + listed + fill + `k?[owaA]|[aA]` + fill + listed + fill + `k`)
+)
+
+// leftOut drops what is said to be off, the one place where that is read: lemon peel without pith is lemon
+// peel, berries off their stems are berries. Of stones and seeds one word is left. Each clause speaks for itself.
+func leftOut(s string) string {
+	var out strings.Builder
+	begin := func(r rune) bool { return strings.ContainsRune(",;()!?|\u2013\u2014", r) }
+	for clause := range strings.FieldsFuncSeq(s, begin) {
+		var ws []string
+		var does []byte
+		end := func() {
+			dropOff(&out, ws, string(does))
+			ws, does = ws[:0], does[:0]
+		}
+		for w := range strings.FieldsFuncSeq(clause, func(r rune) bool { return r == '-' || wordEnd(string(r)) == 0 }) {
+			bare := strings.Trim(w, ":.")
+			r, known := remarks()[bare]
+			if !known {
+				r, known = remarks()[Singular(bare)]
+			}
+			switch {
+			case !known:
+				r.does = other
+			case r.does == 'c':
+				end()
+			}
+			if ws, does = append(ws, w), append(does, r.does); bare != w && bare != "" && w[len(w)-1] == '.' {
+				end()
+			}
+		}
+		end()
+		out.WriteString(", ")
+	}
+	return out.String()
+}
+
+// dropOff writes the words of a clause without the parts that are off.
+func dropOff(out *strings.Builder, ws []string, does string) {
+	at := 0
+	write := func(to int) {
+		for ; at < to; at++ {
+			out.WriteString(ws[at] + " ")
+		}
+	}
+	if !doubtful().MatchString(does) {
+		for _, m := range partsOut().FindAllStringSubmatchIndex(does, -1) {
+			from, to := m[0], m[1]
+			if m[4] >= 0 { // these were taken off those
+				write(m[3])
+				from = m[4]
+			}
+			write(from)
+			for ; at < to; at++ {
+				if r, ok := remarks()[Singular(strings.Trim(ws[at], ":."))]; ok && r.left != "" {
+					out.WriteString(r.left + " ")
+				}
+			}
+		}
+	}
+	write(len(ws))
+}
+
+// leftIn turns "with stones", "stones in", "with ribs" and "in oil" into one word each:
+// cherries with their stones are fruit, cherry stones are not, nor are olives in oil olive oil.
+func leftIn(s string) string {
+	for _, in := range []func() *regexp.Regexp{withParts, partsIn} {
+		s = in().ReplaceAllStringFunc(s, func(m string) string {
+			switch {
+			case ribs().MatchString(m):
+				return " unribbed "
+			case seeds().MatchString(m):
+				return " unseeded "
+			}
+			return " unpitted "
+		})
+	}
+	return oilAround().ReplaceAllString(s, "oilpacked")
+}
+
+// stoneAbroad is a stone of a fruit, in other languages, from memory.
+const stoneAbroad = `(?:(?:den|dem|ihren|les|leurs|ses|sus|los|i|il) )?(?:stein|steinen|steine|kern|kernen|kerne|noyau|noyaux|hueso|huesos|nocciolo|noccioli)\b`
+
+var (
+	ribs      = pattern.New(`\bribs?\b`)
+	seeds     = pattern.New(`\b(?:seed|pip)s?\b`)
+	withParts = pattern.New(`\bwith (?:the |their |its )?(?:(?:core|skin|peel)s? and )?(?:stone|pit|seed|pip|rib)s?\b|` +
+		`\b(?:stone|pit|seed|pip)s? and all\b|\b(?:mit|avec|con) ` + stoneAbroad)
+	partsIn = pattern.New(`\b(?:(?:stone|pit|seed|pip)s? |(?:stone|pit|seed|pip|kernel)s? (?:left|kept|still) )in(?:side)?` +
+		`(?: (?:the |their )?(?:fruits?|flesh|cherry|cherries|berry|berries|it|them))? *(?:\band\b|,|$)|` +
+		`\b(?:stone|pit|seed|pip|kernel)s? (?:left|kept|still) (?:whole|intact|uncracked)\b`)
+	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|em|i|sott|a l|all) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
+		`(?:oil|ol|oel|huile|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)
+)
