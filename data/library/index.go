@@ -326,7 +326,7 @@ func (x *index) ban(name string) int {
 	case x.kind != "botanical":
 	case x.neatOil(ws):
 		return x.same(words("essential oil"))
-	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop), anyOf(ws, firstRun) && anyOf(ws, distilled):
+	case anyOf(ws, alcohol) && anyOf(ws, noFoodShop), anyOf(inflected(ws), firstRun) && anyOf(ws, distilled):
 		return x.same(words("poisonous alcohol"))
 	default:
 		return x.stoneOf(ws)
@@ -335,12 +335,14 @@ func (x *index) ban(name string) int {
 }
 
 // stoneOf is the forbidden entry of the stones, kernels or pips of a known fruit, beside its name
-// or in one word with it, in whatever languages: what goes by any name of the fruit in ours. So are those
-// that it was crushed with.
+// or in one word with it, in whatever languages: that which says so of the fruit. So are those that it was
+// crushed with, and of some fruits those that only lie with it.
 func (x *index) stoneOf(ws []string) int {
+	opened := anyOf(inflected(ws), opensStones)
 	for i, w := range ws {
 		of := without(ws, i, i)
-		stone := stoneWords(w) || (w == "unpitted" || w == "unseeded") && anyOf(ws, opensStones)
+		whole := w == "unpitted" || w == "unseeded"
+		stone := stoneWords(w) || whole
 		for _, end := range stoneEndings() {
 			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
 				of, stone = append(of, s), true
@@ -350,11 +352,9 @@ func (x *index) stoneOf(ws []string) int {
 			continue
 		}
 		for _, fruit := range x.within(inflected(of)) {
-			for _, n := range x.names[x.from[fruit.entry]:x.from[fruit.entry+1]] {
-				for _, m := range x.among(append(n.ws, stonesNamed...)) {
-					if x.entries[m.entry].never {
-						return m.entry
-					}
+			for e, h := range x.entries {
+				if h.never && slices.Contains(h.stonesOf, x.entries[fruit.entry].name) && (!whole || opened || h.wholeToo) {
+					return e
 				}
 			}
 		}

@@ -37,13 +37,11 @@ var (
 	oilEndings = wordList("oil ending")
 )
 
-// The words for a stone, kernel or pip in many languages, alone and at the end of a word, and what
-// the names of those that must not be steeped have for them.
+// The words for a stone, kernel or pip in many languages, alone and at the end of a word.
 var (
 	stoneWords   = wordSet("stone")
 	opensStones  = wordSet("opens stones")
 	stoneEndings = wordList("stone ending")
-	stonesNamed  = []string{"kernel", "stone", "pit", "pip", "seed"}
 )
 
 // ends reports whether a word has one of some endings, behind a name.

@@ -48,11 +48,16 @@ func (l *Library) Always(name string) (k Kin) {
 // has two meanings, as laurel may be bay or cherry laurel, holds a word that may be a poison's, or is a
 // slip away from one.
 func (l *Library) Suspected(name string, known bool) []string {
-	if never := l.doubted(name); never != "" {
-		return []string{never}
+	for _, text := range l.readings(name) {
+		if never := l.doubted(text); never != "" {
+			return []string{never}
+		}
+		if never := l.Kin(text).Never; len(never) > 0 {
+			return never
+		}
 	}
-	if never := l.Kin(name).Never; known || len(never) > 0 {
-		return never
+	if known {
+		return nil
 	}
 	return l.NearPoison(name)
 }

@@ -25,6 +25,7 @@ type Library struct {
 	taught []string               // names of botanicals with a cut that batches of the book taught
 
 	near  sync.Map // by name, what Near,
+	read  sync.Map // readings,
 	kin   sync.Map // Kin and
 	spelt sync.Map // Spelt said: a book asks for one name often
 }
@@ -221,6 +222,68 @@ func (l *Library) seek(name string) (b, near *Botanical, err error) {
 // or nil. It reads any name, an ingredient's too: what is left in the jar under
 // another heading is no better.
 func (l *Library) MustNot(name string) *Botanical {
+	for _, text := range l.readings(name) {
+		if b := l.bans(text); b != nil {
+			return b
+		}
+	}
+	return nil
+}
+
+// readings are a name as it is written and once for each thing that words of it stand for, with the name
+// that the library has for that in their place, and with what may be harmful of a plant in our words: dangers are
+// read of each, so that no synonym hides one.
+func (l *Library) readings(name string) []string {
+	return remembered(&l.read, name, func() []string {
+		said := words(name)
+		ws := inOurs(said)
+		out := []string{name}
+		add := func(own string, rest []string) {
+			if text := strings.Join(append(words(own), rest...), " "); len(rest) > 0 && !slices.Contains(out, text) {
+				out = append(out, text)
+			}
+		}
+		if !slices.Equal(said, ws) {
+			add("", ws)
+		}
+		if len(said) < 2 {
+			return out
+		}
+		b, m := l.botanicals().index(), l.tables.meanings()
+		forms := inflected(said)
+		rest := func(n *called) []string {
+			return slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
+				return slices.ContainsFunc(bases(w), func(form string) bool { return slices.Contains(n.ws, form) })
+			})
+		}
+		for _, n := range b.within(forms) {
+			add(b.entries[n.entry].name, rest(n))
+		}
+		for _, n := range m.index().within(forms) {
+			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 {
+				add(x.Holds[0], rest(n))
+			}
+		}
+		return out
+	})
+}
+
+// inOurs are the words of a name, those for what may be harmful of a plant in ours.
+func inOurs(said []string) []string {
+	ws := slices.Clone(said)
+	for i, w := range ws {
+		for _, form := range bases(w) {
+			if ours, ok := saidAbroad()[form]; ok {
+				ws[i] = ours
+				break
+			}
+		}
+	}
+	return ws
+}
+
+// bans is MustNot of one reading.
+func (l *Library) bans(name string) *Botanical {
 	if l.doubted(name) != "" {
 		return nil
 	}

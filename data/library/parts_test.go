@@ -131,7 +131,7 @@ func TestRawAndFresh(t *testing.T) {
 // One part of a plant is not taken for another, nor dried for fresh.
 func TestPartsOfPlants(t *testing.T) {
 	l := Builtin()
-	for _, n := range []string{"tomato leaves", "mango seed", "kumquat leaf", "cherry blossom", "grape leaf", "lemon leaves", "fennel root", "mint flowers", "cucumber seeds"} {
+	for _, n := range []string{"pumpkin leaves", "mango seed", "kumquat leaf", "cherry blossom", "grape leaf", "lemon leaves", "fennel root", "mint flowers", "cucumber seeds"} {
 		b, err := l.Botanical(n)
 		var lost *NotFoundError
 		if !errors.As(err, &lost) || len(lost.Nearest()) == 0 {

@@ -24,6 +24,9 @@ type header struct {
 	name     string // the line below [[kind]]: name, key or substance
 	names    []string
 	never    bool // built in as forbidden
+	// stonesOf are the fruits whose stones, kernels or pips it is; wholeToo: even those that lie in whole.
+	stonesOf []string
+	wholeToo bool
 }
 
 // all goes through name and names.
@@ -56,8 +59,12 @@ func headers(path, kind string) []header {
 		h := header{path: path, file: text, from: from, to: to, name: between(called)}
 		h.never = path == neverFile
 		if names, ok := strings.CutPrefix(rest, "names = ["); ok {
-			names, _, _ = strings.Cut(names, "]")
+			names, rest, _ = strings.Cut(names, "]")
 			h.names = quoted(names)
+			if of, ok := strings.CutPrefix(rest, "\nstones_of = ["); ok {
+				of, rest, _ = strings.Cut(of, "]")
+				h.stonesOf, h.wholeToo = quoted(of), strings.HasPrefix(rest, "\nwhole_too = true")
+			}
 		}
 		out = append(out, h)
 		from = to

@@ -157,12 +157,12 @@ func spoken(clause string) (ws []string) {
 // A word more that names something harmless takes it back: sea buckthorn is no buckthorn.
 func (l *Library) banned(ws []string, i int) (*Botanical, int) {
 	for n := 1; n <= min(len(ws)-i, longestTold) && ws[i+n-1] != "and"; n++ {
-		b := l.MustNot(strings.Join(ws[i:i+n], " "))
-		if b == nil || l.MustNot(strings.Join(ws[i+1:i+n], " ")) == b && !l.whole(ws[i:i+n]) {
+		b := l.bans(strings.Join(ws[i:i+n], " "))
+		if b == nil || l.bans(strings.Join(ws[i+1:i+n], " ")) == b && !l.whole(ws[i:i+n]) {
 			continue
 		}
 		for _, wider := range [][]string{ws[max(i-1, 0) : i+n], ws[i:min(i+n+1, len(ws))]} {
-			if l.MustNot(strings.Join(wider, " ")) == nil {
+			if l.bans(strings.Join(wider, " ")) == nil {
 				return nil, 0
 			}
 		}

@@ -35,6 +35,7 @@ var (
 	drinkWords   = wordSet("drink by name")
 	firstRun     = wordSet("first run")
 	distilled    = wordSet("alcohol", "home made", "drink by name", "distilled")
+	saidAbroad   = names.Respelt("said abroad")
 	brandWords   = wordSet("names drinks too")
 )
 
@@ -168,11 +169,33 @@ func (b *Botanical) otherPart(asked []string) bool {
 	})
 }
 
-// AnotherPart reports whether a cut is no cut of a plant but its leaf, root or bark, of which the entry does
-// not speak: tomato, leaves. What grows in a fruit or at the tips of a herb comes with it.
-func (l *Library) AnotherPart(name, cut string) bool {
-	b, err := l.Botanical(name)
-	return err == nil && b.otherPart(slices.DeleteFunc(words(cut), func(w string) bool { return !ownPlant(w) }))
+// NameAndCut are those of a thing, whatever was written behind which key. A cut that is no cut of a plant but its
+// leaf, root or bark, of which the entry does not speak, belongs to its name: tomato, leaves. What grows in a
+// fruit or at the tips of a herb comes with it. Of a name that is not known as a whole what stands behind its
+// first comma is the cut, where what stands before it is known.
+func (l *Library) NameAndCut(name, cut string) (string, string) {
+	b, _, err := l.seek(name)
+	if before, behind, parted := strings.Cut(name, ","); b == nil && err == nil && parted && l.MustNot(name) == nil {
+		if _, err := l.Ingredient(name); err != nil {
+			if b, _, err = l.seek(before); b != nil {
+				name, cut = before, strings.Trim(strings.TrimSpace(behind)+", "+cut, ", ")
+			}
+		}
+	}
+	if err != nil || b == nil || cut == "" {
+		return name, cut
+	}
+	ours := inOurs(words(cut))
+	if !b.otherPart(slices.DeleteFunc(slices.Clone(ours), func(w string) bool { return !ownPlant(w) })) {
+		return name, cut
+	}
+	whole, own := name+" "+cut, b.Name+" "+strings.Join(ours, " ")
+	if x, _, err := l.seek(whole); x == nil && err == nil {
+		if x, _, _ := l.seek(own); x != nil {
+			return own, ""
+		}
+	}
+	return whole, ""
 }
 
 // otherPart is the same for an ingredient, which is no part of a plant unless

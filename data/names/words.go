@@ -98,8 +98,8 @@ type form struct {
 }
 
 var (
-	spellings = written("spelling")
-	plurals   = written("plural")
+	spellings = Respelt("spelling")
+	plurals   = Respelt("plural")
 	forms     = sync.OnceValue(func() map[string]form {
 		m := make(map[string]form)
 		for w, s := range spellings() {
@@ -124,10 +124,10 @@ var (
 	})
 )
 
-// written are the ways to write a word, each with that word.
+// Respelt are the ways to write a word, each with that word.
 //
 //go:noinline
-func written(class string) func() map[string]string {
+func Respelt(class string) func() map[string]string {
 	return sync.OnceValue(func() map[string]string {
 		m := make(map[string]string)
 		for w, also := range Related(class)() {

@@ -52,7 +52,7 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 	}
 	if s.Name != "" {
 		known, err := lib.Spirit(s.Name)
-		ban := lib.MustNot(s.Name)
+		ban := lib.MustNot(s.Name + ", distilled") // the first of a run under any name
 		var ing *library.Ingredient
 		var ingErr error
 		if ban != nil || err != nil {

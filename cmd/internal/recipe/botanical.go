@@ -52,9 +52,7 @@ func (p *Lines) WantsBag(i int) bool {
 // in what the maker wrote, with file and line.
 func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Botanical, error) {
 	entry := e
-	if lib.AnotherPart(e.Name, e.Cut) {
-		e.Name, e.Cut = e.Name+" "+e.Cut, ""
-	}
+	e.Name, e.Cut = lib.NameAndCut(e.Name, e.Cut)
 	h, err := nameBotanical(lib, e)
 	if h.Entry = entry; err != nil {
 		return h, err
@@ -84,6 +82,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	}
 	own, ownCut, _, _ := lib.BotanicalAndCut(e.Name, e.Cut)
 	switch {
+	case h.Known != nil && h.Known.Forbidden != "": // whatever else it is like or called
 	// What it is like lends figures; what it is stands, and no care is lost.
 	case e.Like != "" && own != nil:
 		h.Reads.odd = h.Reads.lowAcidFresh()
@@ -159,7 +158,7 @@ func nameBotanical(lib *library.Library, e batch.Botanical) (Botanical, error) {
 		name = e.Like
 	}
 	named := lib.MustNot(e.Name)
-	for _, said := range []string{e.Name, read(e.Name, e.Cut).text, name} {
+	for _, said := range []string{e.Name, read(e.Name, e.Cut).text, read(name, e.Cut).text} {
 		if ban := lib.MustNot(said); ban != nil && !(ban == named && literally(lib, e.Name, &h)) {
 			h.Known, h.Cut = ban, library.Unknown()
 			h.Note = "must not be steeped: " + ban.Forbidden
