@@ -97,3 +97,103 @@ func another(l *Library, name, cut string) bool {
 	_, left := l.NameAndCut(name, cut)
 	return left != cut
 }
+
+// What is read of a cut is read under every name of the thing: where it stops by the name of the entry it stops by
+// each of the others.
+func TestEveryNameStopsAlike(t *testing.T) {
+	l := Builtin()
+	stops := func(text string) bool { return l.MustNot(text) != nil || len(l.Suspected(text, true)) > 0 }
+	cuts := strings.Split("leaves; with stems; stems on; unripe; green; bitter; kernels cracked; stones in, crushed; with seeds, crushed; "+
+		"mit Blättern; avec tiges; unreif; mit Kernen zerdrückt; leaves off the stem; most leaves removed; bark; wild; mouldy", "; ")
+	for _, b := range l.Botanicals() {
+		if b.Forbidden != "" {
+			continue
+		}
+		for _, cut := range cuts {
+			if !stops(b.Name + ", " + cut) {
+				continue
+			}
+			for _, n := range b.Names {
+				if !stops(n + ", " + cut) {
+					t.Errorf("%q is harmless, and of %q it is not", n+", "+cut, b.Name)
+				}
+			}
+		}
+	}
+}
+
+// A part that is off harms nobody, however that is said, and of no plant by no name; a remark that is turned,
+// that holds of some or that stands behind a comma takes nothing off.
+func TestPartsThatAreOff(t *testing.T) {
+	l := Builtin()
+	harmful := map[string]string{"elderflower": "stems", "elderberry": "leaves", "rhubarb": "leaves", "apricot": "kernels", "cherry": "stones", "apple": "seeds", "soursop": "seeds", "physalis": "leaves"}
+	for name, part := range harmful {
+		for said := range strings.SplitSeq("no #; without the #; # removed; # trimmed off; # snipped; trimmed of #; # binned; # composted; "+
+			"# thrown away; # taken out; # are not used; not the #; minus #; less the #; rid of #; free of all #; # picked off; # cut away; "+
+			"ohne #; sans #; # entfernt; instead of #; never the #; #: out; washed, no # at all", "; ") {
+			if b := l.MustNot(name + ", " + strings.ReplaceAll(said, "#", part)); b != nil {
+				t.Errorf("%q of %s is %s", strings.ReplaceAll(said, "#", part), name, b.Name)
+			}
+		}
+		for said := range strings.SplitSeq("# not removed; no # removed; not without #; most # removed; half the # cut away; # on, skin removed; "+
+			"crushed #, peel off; # kept, nothing thrown away; # removed later; less # than usual; # picked young; pesticide-free #; not only #; "+
+			"no pith, # crushed; ground #", "; ") {
+			if text := name + ", " + strings.ReplaceAll(said, "#", part); l.MustNot(text) == nil {
+				t.Errorf("%q is harmless: %q", text, words(text))
+			}
+		}
+	}
+	for want, texts := range map[string]string{
+		"elder leaf": "elderberry, green picked; elderflower, stems off leaves on; elder, leaves off stems; elderflower, stems removed, leaves too",
+		"": "elderberry, green parts cut away; elderberry, unripe ones sorted out; elderberry, no unripe ones; almond, bitter ones picked out; " +
+			"passion fruit, not unripe; apple, sin semillas; apple, sans pépins; peach, zonder pit; brandy without heads; Obstler ohne Vorlauf; " +
+			"lemon zest, oils expressed; lemon zest, oleo saccharum; elderflower, insects out; tomato, stems trimmed; raspberries, not mouldy",
+	} {
+		for text := range strings.SplitSeq(texts, "; ") {
+			if b := l.MustNot(text); (b != nil) != (want != "") {
+				t.Errorf("%q is %v: %q", text, b, words(text))
+			}
+		}
+	}
+}
+
+// Which stones harm is a fact of the fruit, and so is whether they harm whole.
+func TestStonesOfAFruit(t *testing.T) {
+	l := Builtin()
+	of := map[string]*Botanical{}
+	for _, b := range l.Botanicals() {
+		for _, fruit := range b.StonesOf {
+			if f, err := l.Botanical(fruit); err != nil || f.Name != fruit {
+				t.Errorf("%s: %q is no entry: %v", b.Name, fruit, err)
+			}
+			of[fruit] = b
+		}
+	}
+	for _, b := range l.Botanicals() {
+		if b.Kind != "fruit" || b.Forbidden != "" {
+			continue
+		}
+		for _, n := range b.all() {
+			for cut, opened := range map[string]bool{"whole, seeds in": false, "stones left whole": false, "seeds and all": false, "kernels left in, whole": false,
+				"with seeds, crushed": true, "mit Kernen zerdrückt": true, "stones in, ground": true} {
+				want, got := of[b.Name] != nil && (opened || of[b.Name].WholeToo), l.MustNot(n+", "+cut)
+				if want && got == nil || !want && got != nil && n == b.Name {
+					t.Errorf("%q: %v", n+", "+cut, got)
+				}
+			}
+		}
+	}
+}
+
+// A cut that was written behind the name is the cut.
+func TestCutBehindACommaOfTheName(t *testing.T) {
+	l := Builtin()
+	for text, want := range map[string]string{
+		"vanilla, split and scraped": "vanilla|split and scraped", "peach, skin on, stone out": "peach|skin on, stone out",
+		"juniper": "juniper|", "elderberry, dried": "elderberry, dried|", "my thing, chopped": "my thing, chopped|", "pêche, feuilles": "peach leaf|",
+	} {
+		if name, cut := l.NameAndCut(text, ""); name+"|"+cut != want {
+			t.Errorf("%q is %q, %q", text, name, cut)
+		}
+	}
+}

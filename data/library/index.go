@@ -351,7 +351,13 @@ func (x *index) stoneOf(ws []string) int {
 		if !stone {
 			continue
 		}
-		for _, fruit := range x.within(inflected(of)) {
+		named := x.within(inflected(of))
+		for _, fruit := range named {
+			// A cornelian cherry is no cherry, unless there are cherries besides; ground cherries may be ground.
+			said := slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return !slices.Contains(fruit.ws, w) })
+			if len(said) <= len(fruit.ws) && slices.ContainsFunc(named, func(n *called) bool { return smaller(fruit.ws, [][]string{plain(n.ws)}) }) {
+				continue
+			}
 			for e, h := range x.entries {
 				if h.never && slices.Contains(h.stonesOf, x.entries[fruit.entry].name) && (!whole || opened || h.wholeToo) {
 					return e
@@ -382,7 +388,10 @@ func (x *index) neatOil(ws []string) bool {
 			of = append(of, stem)
 		}
 	}
-	return oil && len(x.within(inflected(of))) > 0
+	named := x.within(inflected(of))
+	return oil && len(named) > 0 && !slices.ContainsFunc(named, func(n *called) bool {
+		return anyOf(words(x.entries[n.entry].name), fattyOils) // filbert is hazelnut
+	})
 }
 
 // covered weighs the words of a name when all of them were asked for, and is

@@ -239,7 +239,8 @@ func (l *Library) readings(name string) []string {
 		ws := inOurs(said)
 		out := []string{name}
 		add := func(own string, rest []string) {
-			if text := strings.Join(append(words(own), rest...), " "); len(rest) > 0 && !slices.Contains(out, text) {
+			// Each word is a clause: a remark was read already.
+			if text := strings.TrimPrefix(own+", "+strings.Join(rest, ", "), ", "); len(rest) > 0 && !slices.Contains(out, text) {
 				out = append(out, text)
 			}
 		}
@@ -251,16 +252,23 @@ func (l *Library) readings(name string) []string {
 		}
 		b, m := l.botanicals().index(), l.tables.meanings()
 		forms := inflected(said)
-		rest := func(n *called) []string {
+		rest := func(n *called) []string { // what is pressed for cooking stays said
 			return slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
-				return slices.ContainsFunc(bases(w), func(form string) bool { return slices.Contains(n.ws, form) })
+				return !fattyOils(w) && slices.ContainsFunc(bases(w), func(form string) bool { return slices.Contains(n.ws, form) })
 			})
 		}
-		for _, n := range b.within(forms) {
-			add(b.entries[n.entry].name, rest(n))
+		named, held := b.within(forms), m.index().within(forms)
+		var known [][]string
+		for _, n := range slices.Concat(named, held) {
+			known = append(known, n.ws)
 		}
-		for _, n := range m.index().within(forms) {
-			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 {
+		for _, n := range named {
+			if !smaller(n.ws, known) {
+				add(b.entries[n.entry].name, rest(n))
+			}
+		}
+		for _, n := range held {
+			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 && !smaller(n.ws, known) {
 				add(x.Holds[0], rest(n))
 			}
 		}

@@ -97,7 +97,7 @@ func dropOff(out *strings.Builder, ws []string, does string) {
 			from, to := m[0], m[1]
 			if m[4] >= 0 { // these were taken off those
 				write(m[3])
-				from = m[4]
+				at, from = m[4], m[4]
 			}
 			write(from)
 			for ; at < to; at++ {
