@@ -144,7 +144,7 @@ func TestPartsThatAreOff(t *testing.T) {
 		}
 	}
 	for want, texts := range map[string]string{
-		"elder leaf": "elderberry, green picked; elderflower, stems off leaves on; elder, leaves off stems; elderflower, stems removed, leaves too",
+		"elder leaf": "elderberry, green picked; elderflower, stems off leaves on; elder, leaves off stems; elderflower, stems removed, leaves too; apricot, flesh removed from kernels; apricot, kernels shaken out of stones; brandy, taken from the heads",
 		"": "elderberry, green parts cut away; elderberry, unripe ones sorted out; elderberry, no unripe ones; almond, bitter ones picked out; " +
 			"passion fruit, not unripe; apple, sin semillas; apple, sans pépins; peach, zonder pit; brandy without heads; Obstler ohne Vorlauf; " +
 			"lemon zest, oils expressed; lemon zest, oleo saccharum; elderflower, insects out; tomato, stems trimmed; raspberries, not mouldy",

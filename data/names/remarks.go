@@ -11,10 +11,9 @@ import (
 // What a word does in a remark on the parts of a plant, by a letter each, so that the remarks of a clause
 // are found in the letters of its words.
 const (
-	part    = 'p'
-	quality = 'q'
-	filler  = 'f'
-	other   = 'x'
+	named  = "psqr" // a part, a quality, its noun
+	filler = 'f'
+	other  = 'x'
 )
 
 // remark is what a word does in one, and what is left of a part that is off: "pitted".
@@ -25,7 +24,7 @@ type remark struct {
 
 var remarks = sync.OnceValue(func() map[string]remark {
 	m := make(map[string]remark)
-	for does := range strings.SplitSeq("p q r n b l t o w a A u F G k y f d c", " ") {
+	for does := range strings.SplitSeq("p s q r n b l t o w a A u F G k y f d c", " ") {
 		for w, left := range Related("remark " + does)() {
 			m[w] = remark{does[0], strings.Join(left, "")}
 		}
@@ -34,18 +33,19 @@ var remarks = sync.OnceValue(func() map[string]remark {
 })
 
 // Lists of parts ahead of what takes them off and behind it: there a quality wants its noun, for leaves that
-// were picked green are not off.
+// were picked green are not off. What was cut from a stem is rid of it; flesh that was cut from kernels left them.
 const (
 	fill   = `[dfG]*`
-	listed = `[pq]r?(?:` + fill + `[pq]r?)*`
-	parts  = `(?:pr?|qr)(?:` + fill + `(?:pr?|qr))*`
+	stems  = `[pq]r?(?:` + fill + `[pq]r?)*`
+	listed = `[psq]r?(?:` + fill + `[psq]r?)*`
+	parts  = `(?:[ps]r?|qr)(?:` + fill + `(?:[ps]r?|qr))*`
 )
 
 // The first finds the parts that are off: "no leaves", "trimmed of leaves", "leaves thrown away" (its first
 // group) and "leaves picked off the stem" (its second, and then the first are there). What may be turned or
 // holds of some only takes nothing off.
 var (
-	partsOut = pattern.New(`(?:[nb]|ld|[ot]+G|[otwaA]+F|A)` + fill + listed + `u?|` +
+	partsOut = pattern.New(`(?:[nb]|ld|[ot]+G)` + fill + listed + `u?|(?:[otwaA]+F|A)` + fill + stems + `|` +
 		`(` + parts + `)` + fill + `(?:[wkt]?[aA]+|o[owaA]*|nu)([Ff]` + fill + listed + `|[dG]` + fill + listed + `|` + listed + `$)?`)
 	doubtful = pattern.New(`y|n` + fill + `[nbtlowaA]|[nb]` + fill + listed + fill + `k?[owaA]|[aA]` + fill + listed + fill + `k`)
 )
@@ -136,7 +136,7 @@ var (
 	withParts = pattern.New(`\bwith (?:the |their |its )?(?:(?:core|skin|peel)s? and )?(?:stone|pit|seed|pip|rib)s?\b|` +
 		`\b(?:stone|pit|seed|pip)s? and all\b|\b(?:mit|avec|con) ` + stoneAbroad)
 	partsIn = pattern.New(`\b(?:(?:stone|pit|seed|pip)s? |(?:stone|pit|seed|pip|kernel)s? (?:left|kept|still) )in(?:side)?` +
-		`(?: (?:the |their )?(?:fruits?|flesh|cherry|cherries|berry|berries|it|them))? *(?:\band\b|,|$)|` +
+		`(?: (?:the |their )?(?:fruits?|flesh|cherry|cherries|berry|berries|it|them))? *(?:\b(?:and|but|for|while|during|too)\b|,|$)|` +
 		`\b(?:stone|pit|seed|pip|kernel)s? (?:left|kept|still) (?:whole|intact|uncracked)\b`)
 	oilAround = pattern.New(`\b(?:packed |preserved |stored )?(?:in|en|em|i|sott|a l|all) ?(?:(?:good|extra|virgin|olive|sunflower|rapeseed|canola|vegetable) )*` +
 		`(?:oil|ol|oel|huile|olio|aceite|oleo|olie|olja|olivenol|rapsol|sonnenblumenol)\b`)

@@ -112,7 +112,7 @@ var (
 			m[w] = form{w, true}
 		}
 		for w, kind := range remarks() {
-			if kind.does != part && kind.does != quality && kind.does != filler {
+			if kind.does != filler && !strings.ContainsRune(named, rune(kind.does)) {
 				m[w] = form{regular(w), true}
 			}
 		}
