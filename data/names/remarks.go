@@ -47,7 +47,7 @@ const (
 var (
 	partsOut = pattern.New(`(?:[nb]|ld|[ot]+G)` + fill + listed + `u?|(?:[otwaA]+F|A)` + fill + stems + `|` +
 		`(` + parts + `)` + fill + `(?:[wkt]?[aA]+|o[owaA]*|nu)([Ff]` + fill + listed + `|[dG]` + fill + listed + `|` + listed + `$)?`)
-	doubtful = pattern.New(`y|n` + fill + `[nbtlowaA]|[nb]` + fill + listed + fill + `k?[owaA]|[aA]` + fill + listed + fill + `k`)
+	doubtful = pattern.New(`y|n` + fill + `[nbtlowaA]|[nb]` + fill + listed + fill + `(?:o|[wkt]?[aA])|[aA]` + fill + listed + fill + `k`)
 )
 
 // leftOut drops what is said to be off, the one place where that is read: lemon peel without pith is lemon
