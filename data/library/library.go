@@ -240,7 +240,8 @@ func (l *Library) readings(name string) []string {
 		out := []string{name}
 		add := func(own string, rest []string) {
 			// Each word is a clause: a remark was read already.
-			if text := strings.TrimPrefix(own+", "+strings.Join(rest, ", "), ", "); len(rest) > 0 && !slices.Contains(out, text) {
+			if text := strings.TrimPrefix(own+", "+strings.Join(rest, ", "), ", "); len(rest) > 0 && !slices.Contains(out, text) &&
+				!sameWords(append(words(own), rest...), said) {
 				out = append(out, text)
 			}
 		}

@@ -11,9 +11,8 @@ import (
 // What a word does in a remark on the parts of a plant, by a letter each, so that the remarks of a clause
 // are found in the letters of its words.
 const (
-	named  = "psqr" // a part, a quality, its noun
-	filler = 'f'
-	other  = 'x'
+	telling = "nbltoaAk" // there is none without one of these, or "from"
+	other   = 'x'
 )
 
 // remark is what a word does in one, and what is left of a part that is off: "pitted".
@@ -24,7 +23,7 @@ type remark struct {
 
 var remarks = sync.OnceValue(func() map[string]remark {
 	m := make(map[string]remark)
-	for does := range strings.SplitSeq("p s q r n b l t o w a A u F G k y f d c", " ") {
+	for does := range strings.SplitSeq("p s q i r n b l t o w a A u F G k y f d c", " ") {
 		for w, left := range Related("remark " + does)() {
 			m[w] = remark{does[0], strings.Join(left, "")}
 		}
@@ -52,13 +51,18 @@ var (
 
 // leftOut drops what is said to be off, the one place where that is read: lemon peel without pith is lemon
 // peel, berries off their stems are berries. Of stones and seeds one word is left. Each clause speaks for itself.
-func leftOut(s string) string {
+//
+// It reports whether parts are named at all.
+func leftOut(s string) (left string, parts bool) {
 	var out strings.Builder
 	begin := func(r rune) bool { return strings.ContainsRune(",;()!?|\u2013\u2014", r) }
 	for clause := range strings.FieldsFuncSeq(s, begin) {
 		var ws []string
 		var does []byte
 		end := func() {
+			if strings.ContainsAny(string(does), "psqi") {
+				parts = true
+			}
 			dropOff(&out, ws, string(does))
 			ws, does = ws[:0], does[:0]
 		}
@@ -81,7 +85,7 @@ func leftOut(s string) string {
 		end()
 		out.WriteString(", ")
 	}
-	return out.String()
+	return out.String(), parts
 }
 
 // dropOff writes the words of a clause without the parts that are off.
@@ -92,7 +96,7 @@ func dropOff(out *strings.Builder, ws []string, does string) {
 			out.WriteString(ws[at] + " ")
 		}
 	}
-	if !doubtful().MatchString(does) {
+	if strings.ContainsAny(does, "psq") && !doubtful().MatchString(does) {
 		for _, m := range partsOut().FindAllStringSubmatchIndex(does, -1) {
 			from, to := m[0], m[1]
 			if m[4] >= 0 { // these were taken off those
@@ -112,8 +116,11 @@ func dropOff(out *strings.Builder, ws []string, does string) {
 
 // leftIn turns "with stones", "stones in", "with ribs" and "in oil" into one word each:
 // cherries with their stones are fruit, cherry stones are not, nor are olives in oil olive oil.
-func leftIn(s string) string {
+func leftIn(s string, parts bool) string {
 	for _, in := range []func() *regexp.Regexp{withParts, partsIn} {
+		if !parts {
+			break
+		}
 		s = in().ReplaceAllStringFunc(s, func(m string) string {
 			switch {
 			case ribs().MatchString(m):

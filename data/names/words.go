@@ -111,15 +111,15 @@ var (
 		for _, w := range strings.Fields("mit avec con en sott") {
 			m[w] = form{w, true}
 		}
-		for w, kind := range remarks() {
-			if kind.does != filler && !strings.ContainsRune(named, rune(kind.does)) {
+		for w, r := range remarks() {
+			if strings.IndexByte(telling, r.does) >= 0 {
 				m[w] = form{regular(w), true}
 			}
 		}
-		for _, w := range strings.Fields("of the a an and from or") {
+		for _, w := range strings.Fields("of the a an and or") {
 			m[w] = form{}
 		}
-		m["with"], m["in"], m["all"] = form{remark: true}, form{remark: true}, form{"all", true}
+		m["with"], m["in"], m["from"], m["all"] = form{remark: true}, form{remark: true}, form{remark: true}, form{"all", true}
 		return m
 	})
 )
