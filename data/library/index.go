@@ -355,7 +355,9 @@ func (x *index) stoneOf(ws []string) int {
 		for _, fruit := range named {
 			// A cornelian cherry is no cherry, unless there are cherries besides; ground cherries may be ground.
 			said := slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return !slices.Contains(fruit.ws, w) })
-			if len(said) <= len(fruit.ws) && slices.ContainsFunc(named, func(n *called) bool { return smaller(fruit.ws, [][]string{plain(n.ws)}) }) {
+			if len(said) <= len(fruit.ws) && slices.ContainsFunc(named, func(n *called) bool {
+				return smaller(fruit.ws, [][]string{plain(n.ws)})
+			}) {
 				continue
 			}
 			for e, h := range x.entries {

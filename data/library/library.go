@@ -230,67 +230,6 @@ func (l *Library) MustNot(name string) *Botanical {
 	return nil
 }
 
-// readings are a name as it is written and once for each thing that words of it stand for, with the name
-// that the library has for that in their place, and with what may be harmful of a plant in our words: dangers are
-// read of each, so that no synonym hides one.
-func (l *Library) readings(name string) []string {
-	return remembered(&l.read, name, func() []string {
-		said := words(name)
-		ws := inOurs(said)
-		out := []string{name}
-		add := func(own string, rest []string) {
-			// Each word is a clause: a remark was read already.
-			if text := strings.TrimPrefix(own+", "+strings.Join(rest, ", "), ", "); len(rest) > 0 && !slices.Contains(out, text) &&
-				!sameWords(append(words(own), rest...), said) {
-				out = append(out, text)
-			}
-		}
-		if !slices.Equal(said, ws) {
-			add("", ws)
-		}
-		if len(said) < 2 {
-			return out
-		}
-		b, m := l.botanicals().index(), l.tables.meanings()
-		forms := inflected(said)
-		rest := func(n *called) []string { // what is pressed for cooking stays said
-			return slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
-				return !fattyOils(w) && slices.ContainsFunc(bases(w), func(form string) bool { return slices.Contains(n.ws, form) })
-			})
-		}
-		named, held := b.within(forms), m.index().within(forms)
-		var known [][]string
-		for _, n := range slices.Concat(named, held) {
-			known = append(known, n.ws)
-		}
-		for _, n := range named {
-			if !smaller(n.ws, known) {
-				add(b.entries[n.entry].name, rest(n))
-			}
-		}
-		for _, n := range held {
-			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 && !smaller(n.ws, known) {
-				add(x.Holds[0], rest(n))
-			}
-		}
-		return out
-	})
-}
-
-// inOurs are the words of a name, those for what may be harmful of a plant in ours.
-func inOurs(said []string) []string {
-	ws := slices.Clone(said)
-	for i, w := range ws {
-		for _, form := range bases(w) {
-			if ours, ok := saidAbroad()[form]; ok {
-				ws[i] = ours
-				break
-			}
-		}
-	}
-	return ws
-}
-
 // bans is MustNot of one reading.
 func (l *Library) bans(name string) *Botanical {
 	if l.doubted(name) != "" {

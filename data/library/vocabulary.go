@@ -176,10 +176,9 @@ func (b *Botanical) otherPart(asked []string) bool {
 func (l *Library) NameAndCut(name, cut string) (string, string) {
 	b, _, err := l.seek(name)
 	if before, behind, parted := strings.Cut(name, ","); b == nil && err == nil && parted && l.MustNot(name) == nil {
-		if _, err := l.Ingredient(name); err != nil {
-			if b, _, err = l.seek(before); b != nil {
-				name, cut = before, strings.Trim(strings.TrimSpace(behind)+", "+cut, ", ")
-			}
+		_, lost := l.Ingredient(name)
+		if x, _, _ := l.seek(before); x != nil && lost != nil {
+			b, name, cut = x, before, strings.Trim(strings.TrimSpace(behind)+", "+cut, ", ")
 		}
 	}
 	if err != nil || b == nil || cut == "" {
