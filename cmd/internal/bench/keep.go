@@ -109,8 +109,9 @@ func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b
 
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
-	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), Fat: len(a.Blend.Bottle.FatIn) > 0, AddsLater: a.addsLater(),
-		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
+	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
+		Perishes: len(a.Blend.Bottle.FatIn) > 0 || a.spent().perishes != "",
+		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
@@ -120,7 +121,7 @@ func (a *Assessment) log() *keeping.Log {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
-		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
+		l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
 		l.States = s.states
 	}
 	return l
@@ -134,6 +135,14 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
 	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
 		l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = 0, time.Time{}, time.Time{}, "", false
+	}
+	if h := strained.Sub(started).Hours(); !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
+		s := spent{}
+		a.walkSteep(&s, h)
+		l.Steeped = s.share
+		if !s.gone.IsZero() {
+			l.From, l.Gone, l.InJar = started.Add(s.from.Sub(a.Batch.Started)), started.Add(s.gone.Sub(a.Batch.Started)), s.why
+		}
 	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false
