@@ -135,6 +135,9 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
 	}
 	for _, f := range l.Fades {
+		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
+			break
+		}
 		from := c.grows
 		if c.since == FromAddition {
 			from = l.Strained

@@ -27,13 +27,17 @@ func SoFar(a *bench.Assessment, style pen.Style) string {
 
 // StillToCome says what is still to go in after straining.
 func StillToCome(a *bench.Assessment) string {
-	names := pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
-		return fmt.Sprintf("%s (%s)", x.Entry.Name, x.Entry.Amount.Text)
-	})
-	if len(names) == 0 {
+	if len(a.Recipe.ToCome) == 0 {
 		return ""
 	}
-	return "Still to go in: " + quantity.And(names) + "."
+	return "Still to go in: " + toCome(a) + "."
+}
+
+// toCome is that, and how much of it.
+func toCome(a *bench.Assessment) string {
+	return quantity.And(pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
+		return fmt.Sprintf("%s (%s)", x.Entry.Name, x.Entry.Amount.Text)
+	}))
 }
 
 // Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for

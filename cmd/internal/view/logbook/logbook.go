@@ -36,7 +36,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 	}
 	for i := range entries {
 		l := &entries[i]
-		if i+1 == len(entries) || l.Kind != batch.KindBottled { // of all that was bottled at once
+		if i+1 == len(entries) { // of all that was bottled, or went in, at once
 			s.Say = append(s.Say, changed(g, l, style)...)
 		}
 		if l.Kind == batch.KindNoted {
