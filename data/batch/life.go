@@ -69,9 +69,23 @@ func (b *Batch) OfMix(s *Straining) bool {
 	})
 }
 
-// StrainedSince reports whether what was mixed was strained again after something went into it.
-func (b *Batch) StrainedSince(x *Added) bool {
-	return slices.ContainsFunc(b.Strainings, func(s Straining) bool { return b.inOrder(x.line(), s.line()) < 0 && b.OfMix(&s) })
+// Filtered is how often what was mixed was strained by the log before something went into it, by an hour where x
+// is nil.
+func (b *Batch) Filtered(x *Added, nowH float64) (times int) {
+	for _, s := range b.Strainings {
+		if b.OfMix(&s) && (x == nil && by(s.Hours, nowH) || x != nil && b.inOrder(s.line(), x.line()) < 0) {
+			times++
+		}
+	}
+	return times
+}
+
+// MixRead reports whether by an hour what was mixed was measured as it was strained, and is not bottled: what goes
+// in after that is not in what was measured.
+func (b *Batch) MixRead(nowH float64) bool {
+	return b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+		return s.Volume != nil && by(s.Hours, nowH) && b.OfMix(&s)
+	})
 }
 
 // steepedSince reports whether a botanical went in after an hour and by another.

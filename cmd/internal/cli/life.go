@@ -202,14 +202,15 @@ func addCommand() *cli.Command {
 			x := batch.NewAdded{At: at, Into: c.String("into")}
 			d, err := batch.ParseDraftAddition(said)
 			if x.Name, x.Amount = d.Name, d.Amount; err != nil {
-				if x.Name, err = s.Batch.Adding(said); err != nil && len(words) > 1 {
-					return nil, usagef(c, "%q does not say what went in, and how much; write each within quotation marks of "+
-						"its own: steepbook add orange.toml \"demerara sugar: 100~g\" \"lemon juice: 50~ml\"", said)
-				}
-				if err == nil {
+				if x.Name, err = s.Batch.Adding(said); err == nil {
 					x.Amount, err = s.Rest(x.Name)
 				}
-				if err == nil && x.Amount == "" {
+				switch {
+				case err == nil && x.Amount != "":
+				case len(words) > 1:
+					err = usagef(c, "%q does not say what went in, and how much; write each within quotation marks of its own: "+
+						"steepbook add orange.toml \"demerara sugar: 100~g\" \"lemon juice: 50~ml\"", said)
+				case err == nil:
 					err = usagef(c, "how much of the %s went in? Write %q", x.Name, x.Name+": 100~g")
 				}
 			}

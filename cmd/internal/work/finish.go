@@ -82,7 +82,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if m.a.Curds() != bench.NoCurds {
+	if curds := m.a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}

@@ -57,6 +57,15 @@ func Unlogged(a *bench.Assessment, style pen.Style) string {
 		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
 }
 
+// OnCurds asks after what was bottled without a word that it was filtered through its curds; nothing of other drinks.
+func OnCurds(a *bench.Assessment) []string {
+	if a.Curds() != bench.InBottle {
+		return nil
+	}
+	return []string{"Nobody logged that it was filtered through its curds, which is counted: log that with strain, --at its hour, " +
+		"or else pour it back, undo the bottling, and filter it."}
+}
+
 // lackWords is Unlogged where it tells two drinks apart.
 func lackWords(a *bench.Assessment, style pen.Style) []string {
 	if !a.Blend.Result.MayLack || !a.Keep.EmptiedAt.IsZero() {

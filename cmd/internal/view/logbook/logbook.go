@@ -107,7 +107,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			text = bottle.Joined(b, style)
 		default:
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
-			if a.Curds() != bench.NoCurds {
+			if curds := a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
 				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
 			}
 		}
@@ -138,7 +138,7 @@ func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
 			more = style.Volume(b.Filled.LeftML) + " should be left over."
 		}
 	}
-	return with(far, more, bottle.Unlogged(a, style))
+	return with(append(bottle.OnCurds(a), far, more, bottle.Unlogged(a, style))...)
 }
 
 // with are the sentences that say something.
