@@ -136,12 +136,11 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
 		l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = 0, time.Time{}, time.Time{}, "", false
 	}
-	if h := strained.Sub(started).Hours(); !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
-		s := spent{}
-		a.walkSteep(&s, h)
-		l.Steeped = s.share
-		if !s.gone.IsZero() {
-			l.From, l.Gone, l.InJar = started.Add(s.from.Sub(a.Batch.Started)), started.Add(s.gone.Sub(a.Batch.Started)), s.why
+	if !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
+		s, began := spent{}, started.Sub(a.Batch.Started)
+		a.walkSteep(&s, strained.Sub(started).Hours())
+		if l.Steeped = s.share; !s.gone.IsZero() {
+			l.From, l.Gone, l.InJar = s.from.Add(began), s.gone.Add(began), s.why
 		}
 	}
 	if another {

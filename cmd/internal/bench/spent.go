@@ -116,12 +116,14 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		if !fails && (len(coldAlone(q)) == 0 || warm.Unopened.High > 0) {
 			continue
 		}
-		life, why := a.advise(jar).Safe.Sound.Low, holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
+		life := a.advise(jar).Safe.Sound.Low
+		why := holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
 		if !a.warmJar() {
 			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC), Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
 		}
 		if !fails {
-			why = "the jar, with " + quantity.And(coldAlone(q)) + " in it, keeps in the cold alone at any strength, so its days run from its start"
+			why = "the jar, with " + quantity.And(coldAlone(q)) +
+				" in it, keeps in the cold alone at any strength, so its days run from its start"
 			s.perishes = why
 		}
 		if s.stands(a, t, next, life*24) {
@@ -133,8 +135,10 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 // coldAlone names what of these lines keeps in the cold alone.
 func coldAlone(q *recipe.Lines) (names []string) {
 	for n := range q.All {
-		if slices.ContainsFunc(n.Ingredients, func(g *library.Ingredient) bool { return g.Dairy || g.Egg || g.NutMilk }) {
-			recipe.Note(&names, n.Name)
+		for _, g := range n.Ingredients {
+			if g.Dairy || g.Egg || g.NutMilk {
+				recipe.Note(&names, n.Name)
+			}
 		}
 	}
 	return names

@@ -90,8 +90,8 @@ func TestNoJarComesBackToLife(t *testing.T) {
 	}
 }
 
-// TestColdMilkHasOneClock: what keeps in the cold alone is as old in the jar as in the bottle, whether the rest
-// is logged or not: it is good to one day, whenever it is strained, and the jar ends with it.
+// TestColdMilkHasOneClock: what keeps in the cold alone is as old in the jar as in the bottle, the rest
+// logged or not: it is good to one day, whenever it is strained, and the jar ends with it.
 func TestColdMilkHasOneClock(t *testing.T) {
 	jar := started + "room = \"4 C\"\n[spirit]\nname = \"rum\"\nabv = 40\namount = \"500 ml\"\n" +
 		put("milk", "300 ml") + put("lemon zest", "10 g")
@@ -112,10 +112,12 @@ func TestColdMilkHasOneClock(t *testing.T) {
 	if end := a.Batch.At(a.JarLastH()); a.FromStart() == "" || math.Abs(end.Sub(first).Hours()) > 24 {
 		t.Errorf("the jar may stand to %v, what is in it is good to %v (%q)", end, first, a.FromStart())
 	}
-	if _, kept := a.KeptIf(false, a.Batch.Started, at("2026-11-27T10:00"), at("2026-11-27T10:00")); math.Abs(kept.Sub(first).Hours()) > 24 {
+	out := at("2026-11-27T10:00")
+	if _, kept := a.KeptIf(false, a.Batch.Started, out, out); math.Abs(kept.Sub(first).Hours()) > 24 {
 		t.Errorf("planned for %v, it is good to %v", kept, first)
 	}
-	if _, kept := a.KeptIf(true, at("2026-12-20T18:00"), at("2026-12-27T10:00"), at("2026-12-27T10:00")); math.Abs(kept.Sub(first).Hours()-30*24) > 24 {
+	out = at("2026-12-27T10:00")
+	if _, kept := a.KeptIf(true, at("2026-12-20T18:00"), out, out); math.Abs(kept.Sub(first).Hours()-30*24) > 24 {
 		t.Errorf("of another jar, a month later: %v and %v", kept, first)
 	}
 }

@@ -123,8 +123,8 @@ const (
 	InBottle Curds = "bottled"  // nobody said that they were filtered off
 )
 
-// Curds is that of this batch: milk clots with what is sour, by a note it did, and what was strained since all of
-// both went in is filtered.
+// Curds is that of this batch: milk clots with what is sour, by a note it did, and what was strained since
+// all of both went in is filtered.
 func (a *Assessment) Curds() Curds {
 	a.Judge()
 	clots := a.Recipe.Clotting()

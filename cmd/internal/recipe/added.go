@@ -186,7 +186,8 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Filtered == e.Filtered && list[n].Moot == e.Moot && list[n].Joins == e.Joins {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Filtered == e.Filtered &&
+			list[n].Moot == e.Moot && list[n].Joins == e.Joins {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -121,8 +121,8 @@ func (r *Made) unweighed() {
 // practice, no source (a quarter of milk takes a tenth to a fifth of a punch). Nobody says that it is filtered.
 var curdsKeepML = mixture.Range{Value: 0.6, Low: 0, High: 0.8}
 
-// Clots are what clots of a drink: milk with what is sour. InJar: in the jar, which is strained of its curds with
-// the rest. Of is what clots once it is mixed, which its own curds clear, CurdsML what they keep of it, and
+// Clots are what clots of a drink: milk with what is sour. InJar: in the jar, which is strained of its curds
+// with the rest. Of is what clots once it is mixed, which its own curds clear, CurdsML what they keep of it, and
 // Filtered how often it was strained before the last of it went in.
 type Clots struct {
 	InJar    bool
@@ -134,8 +134,8 @@ type Clots struct {
 // Any reports whether anything clots.
 func (c *Clots) Any() bool { return c.InJar || len(c.Of) > 0 }
 
-// leastSour is from which share of acid on a plant counts as sour enough, as lemon does: berries and cream make a
-// drink that nobody filters. Judgement.
+// leastSour is from which share of acid on a plant counts as sour enough, as lemon does: berries and cream
+// make a drink that nobody filters. Judgement.
 const leastSour = 0.04
 
 // clotting reports whether a thing is milk that clots, or what is sour enough for that.

@@ -57,7 +57,7 @@ func Unlogged(a *bench.Assessment, style pen.Style) string {
 		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
 }
 
-// OnCurds asks after what was bottled without a word that it was filtered through its curds; nothing of other drinks.
+// OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other drinks.
 func OnCurds(a *bench.Assessment) []string {
 	if a.Curds() != bench.InBottle {
 		return nil

@@ -55,7 +55,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// waitsWords says of liquor that waits for the rest for what it does by the log, or until when by the one plan
+// waitsWords says of liquor that waits for what it does by the log, or until when by the one plan
 // for the day that it is for, or what its days would be if nothing waited; danger where they would be over.
 func waitsWords(a *bench.Assessment) (danger []string, said string) {
 	k := a.Keep
