@@ -148,6 +148,9 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case c.Order.TasteWhy == jar.Again:
+		if w := a.Curve(c.Order.Blame); w != nil && w.Order.TasteWhy == jar.Again {
+			do += ", and the " + w.Name
+		}
 		return do + ": its last score does not fit, and this one decides"
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
@@ -288,7 +291,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	case o.Over > 0.5:
 		return joinWords("over "+limit, from)
 	case o.TasteWhy == jar.Again:
-		return "the last score is over " + limit + " and does not fit: score it once more"
+		return "scored over " + limit + ", which does not fit: score it once more"
 	case o.Over >= 0.05:
 		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
 	case from == "" || o.Do == jar.Out:
