@@ -346,7 +346,7 @@ func (a *Assessment) Changes() []Change {
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
 	a.Judge()
-	return a.Keep.Withheld() || a.Keep.Verdict.Verdict == shelf.VerdictDiscard
+	return a.Keep.Refused()
 }
 
 // NotToServe reports that nothing is to be drunk of it, or done with it but to throw it

@@ -178,7 +178,7 @@ func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
 	a.Judge()
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return nil
 	}
 	var out []shelf.Verdict
@@ -277,7 +277,7 @@ func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
 }
 
 func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return shelf.Days{}, false
 	}
 	rest = shelf.Rest(a.Blend.Bottle, sound)
