@@ -47,6 +47,7 @@ const (
 	Bottle   Kind = "bottle"
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
+	Lift     Kind = "lift"    // fat that may be in what is bottled
 	Move     Kind = "move"    // to where it keeps
 	Thin     Kind = "thin"    // a glass of it is likely over a limit
 	Discard  Kind = "do not keep"
@@ -193,6 +194,8 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
+	case g.Stage == Bottled && len(a.FatToLift()) > 0:
+		g.Due = Act{Kind: Lift, What: a.FatToLift(), At: g.Until, By: true, Now: true}
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
