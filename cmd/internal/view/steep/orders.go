@@ -267,6 +267,14 @@ func bagWords(a *bench.Assessment) string {
 		"with the rest it gets too strong."
 }
 
+// outWords stand before how long it was in the jar, of what is out: fat that was strained may not be off.
+func outWords(a *bench.Assessment, c *bench.Curve) string {
+	if slices.Contains(a.FatToLift(), c.Name) {
+		return "not logged off; strained after "
+	}
+	return "out after "
+}
+
 // restWords says of what is not steeped for its own sake, or no longer, how it stands.
 func restWords(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
@@ -278,7 +286,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	case c.NeverIn():
 		return "never went in"
 	case !c.Watch:
-		return "out after " + pen.Spoken(c.JarH)
+		return outWords(a, c) + pen.Spoken(c.JarH)
 	case c.Tasted == 0:
 		return fmt.Sprintf("not tasted yet (limit %s)", pen.Trim(c.Limit))
 	}
