@@ -82,7 +82,9 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause { return a.worstCauses(sign, a.liquids(hours)) })
+	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause {
+		return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
+	})
 	k.Withhold()
 }
 
@@ -186,7 +188,7 @@ func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
 	a.Judge()
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return nil
 	}
 	var out []shelf.Verdict
@@ -239,13 +241,24 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
 // in the bottle where nobody logged how far it is.
 func (a *Assessment) Sign(text string) []shelf.Cause {
-	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle))
+	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle), a.FatToLift())
 }
 
-// worstCauses are the causes of a sign in that one of some liquids in which it means harm.
-func (a *Assessment) worstCauses(sign string, in []shelf.Bottle) (worst []shelf.Cause) {
+// worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat; fatIn is
+// the fat that is in them.
+func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
+	harm := func(c *shelf.Cause) int {
+		switch {
+		case c.ThrowAway:
+			return 2
+		case c.Fat():
+			return 1
+		}
+		return 0
+	}
 	for _, b := range in {
-		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || causes[0].ThrowAway && !worst[0].ThrowAway {
+		b.FatIn = fatIn
+		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || harm(&causes[0]) > harm(&worst[0]) {
 			worst = causes
 		}
 	}
@@ -285,7 +298,7 @@ func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
 }
 
 func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return shelf.Days{}, false
 	}
 	rest = shelf.Rest(a.Blend.Bottle, sound)

@@ -173,6 +173,10 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
 	}
 	switch {
+	case a.LiftedSince(o):
+		text = strings.TrimSuffix(text, ".") + "; it came off since."
+	case o.Cause.FatTrace():
+		text += " " + quantity.Capital(o.Cause.WhatToDo) + "."
 	case !o.Cause.ThrowAway || o.Said.Words == "":
 	case o.Said.Open():
 		text += fmt.Sprintf(" By what is known of it nothing should have grown, %s; so something in the file or "+
@@ -190,9 +194,15 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 // ReadWords say what was made of a note, or of the words of a tasting, of a moment: what its signs
 // most likely are, and of what is none that, so that nobody takes it for judged.
 func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string) {
+	if fat := a.FatToLift(); len(fat) > 0 && shelf.TellsOfLifting(note) {
+		said = append(said, fmt.Sprintf("A note does not count what came off: log the %s with pull, at the hour it came off, "+
+			"so that every answer knows of it.", quantity.And(fat)))
+	}
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
-	case denied:
+	case denied && len(said) == 0:
 		return []string{"It is read as no sign of spoiling."}
+	case denied, !sign && len(said) > 0:
+		return said
 	case !sign && a.Recipe.Tells(note):
 		return nil
 	case !sign && shelf.TellsOfAdding(note):

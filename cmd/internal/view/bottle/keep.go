@@ -329,7 +329,7 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	place, days := in(k.Safe.Place, k.Safe.AtC, style), k.Days(&k.Safe)
 	switch {
 	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
-		if place = "on a shelf"; k.Advises() != shelf.VerdictShelf {
+		if place = "on a shelf"; k.Advised.Place != shelf.Room {
 			place += " too"
 		}
 		until := ", no date"
