@@ -49,7 +49,7 @@ type vocabulary struct {
 	unsure, late, drink, likened, when      []term
 	apart, room, within, place, kind        []term
 	change, sniff, dish, likes, dressed     []term
-	fats                                    []term
+	fats, lift                              []term
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -62,7 +62,7 @@ var noSigns = [...]string{
 	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
 	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "last", "noun", "bare", "except", "weak",
 	"without", "here", "too", "yes", "stone", "bitter", "unsure", "late", "drink", "likened",
-	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed",
+	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed", "lift",
 }
 
 var things = []term{{{{named}}}}
@@ -75,7 +75,7 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.last, &v.noun,
 		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter, &v.unsure, &v.late,
 		&v.drink, &v.likened, &v.when, &v.apart, &v.room, &v.within, &v.place, &v.kind, &v.change, &v.sniff,
-		&v.dish, &v.likes, &v.dressed,
+		&v.dish, &v.likes, &v.dressed, &v.lift,
 	} {
 		rows[noSigns[i]] = row
 	}
@@ -242,11 +242,16 @@ func IsPlain(text string, holds ...string) bool {
 }
 
 // TellsOfAdding reports whether a remark says that something went in, which no note counts.
-func TellsOfAdding(text string) bool {
-	v := wordsOfSigns()
+func TellsOfAdding(text string) bool { return wordsOfSigns().tells(text, wordsOfSigns().put) }
+
+// TellsOfLifting reports whether a remark says that fat came off, which no note counts.
+func TellsOfLifting(text string) bool { return wordsOfSigns().tells(text, wordsOfSigns().lift) }
+
+// tells reports whether one of these is said, and not denied.
+func (v *vocabulary) tells(text string, of []term) bool {
 	note := clauses(text, v.turn)
 	for i := range note {
-		if note.starts(v.put, i) && !v.deniedBefore(note, i) {
+		if note.starts(of, i) && !v.deniedBefore(note, i) {
 			return true
 		}
 	}
@@ -327,7 +332,7 @@ func (v *vocabulary) denies(note clause, i, end int) bool {
 
 // deniedBefore reports whether a denial before a place reaches it: "no fizz or mould" denies both.
 func (v *vocabulary) deniedBefore(note clause, i int) bool {
-	across := [][]term{v.names, v.fill, v.carry}
+	across := [][]term{v.names, v.fill, v.carry, v.fats}
 	for k := i - 1; k >= 0; k-- {
 		switch {
 		case note.starts(v.free, k): // "not free of"

@@ -57,6 +57,9 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 // Fat reports whether it is fat that floats, or makes it cloudy.
 func (c *Cause) Fat() bool { return c.Name == causes().At("fat").Name }
 
+// FatTrace reports whether it may be fat that is left where the fat came off.
+func (c *Cause) FatTrace() bool { return c.Name == causes().At("trace").Name }
+
 // Poison reports whether it is what poisons and shows nothing.
 func (c *Cause) Poison() bool { return c.Name == causes().At("poison").Name }
 
@@ -119,7 +122,7 @@ var behind = map[string]func(suspect) []weighed{
 	"cloud": func(s suspect) []weighed {
 		return []weighed{
 			{"oils", 0.9}, {"pectin", 0.7}, {"growth", s.alive(choose(s.ferments, 0.85, 0.6), 0.05)},
-			{"dust", choose(s.Filtered, 0.2, 0.5)}, {"fat", 0.8},
+			{"dust", choose(s.Filtered, 0.2, 0.5)}, {s.hazes(), 0.8},
 		}
 	},
 	"ring": func(s suspect) []weighed {
@@ -136,6 +139,9 @@ var behind = map[string]func(suspect) []weighed{
 		return []weighed{{"fat", 0.95}, {"oils", 0.9}, {"film", s.alive(0.6, 0.05)}}
 	},
 	"tuft": tuft, "mould": tuft, "fur": tuft, "speck": tuft, "float": tuft, "life": tuft,
+	"set": func(s suspect) []weighed {
+		return []weighed{{"fat", 0.95}, {"fibre", 0.8}, {"film", s.alive(0.6, 0.05)}, {"crystals", 0.5}, {"oils", 0.4}}
+	},
 	"lies": func(suspect) []weighed { return []weighed{{"fat", 0.95}, {"oils", 0.9}} },
 	"thread": func(s suspect) []weighed {
 		return []weighed{{"growth", s.alive(0.95, 0.1)}, {"pectin", s.alive(0.3, 0.7)},
@@ -213,6 +219,15 @@ func faded(s suspect) []weighed {
 		{"red", choose(len(s.RedColour) > 0, 0.9, 0.05)},
 		{"browning", choose(len(s.FreshJuice) > 0, 0.8, 0.05)}, {"growth", s.alive(0.3, 0.02)},
 	}
+}
+
+// hazes is the fat behind a cloud: in strong drink from which the fat came off a trace of it, which no fat was
+// seen of and beside which all that it may be is harmless; anywhere else the fat itself.
+func (s suspect) hazes() string {
+	if len(s.FatTraces) > 0 && len(s.FatOn)+len(s.FatIn) == 0 && !s.lives {
+		return "trace"
+	}
+	return "fat"
 }
 
 // parts is the weight of cream or nut milk separating.

@@ -101,7 +101,8 @@ type Addition struct {
 	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
 	Index         int
 	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
-	Late          bool // and went in after it was bottled
+	Late          bool // and went in after it was bottled, or is to go in, and the mix is measured
+	Filtered      int  // how often what was mixed had been strained before, by the log
 	Moot          bool // or nobody knows whether it went in before the drink was measured
 	Joins              // what it then joined
 }

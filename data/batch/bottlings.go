@@ -13,7 +13,7 @@ import (
 // ParseBottlings reads how many bottles of which sizes were filled at a moment, "5 x 250 ml" or
 // "3 x 500 ml, 2 x 250 ml"; volume is all of it as measured, "" where nobody did. The error is
 // one sentence.
-func ParseBottlings(text, volume, at string) (all NewBottlings, err error) {
+func ParseBottlings(text, volume, at string) (all NewEach[NewBottling], err error) {
 	for _, one := range eachSize(text) {
 		n, of, err := bottlesOf(one)
 		if err != nil {

@@ -49,8 +49,8 @@ type NewBottling struct {
 	Of, Volume, At string // Of is the size of one; Volume the yield measured; both may be ""
 }
 
-// NewBottlings is what was filled at once into bottles of several sizes: an entry for each.
-type NewBottlings []NewBottling
+// NewEach is several entries at once: what was filled into bottles of several sizes, or all that went in.
+type NewEach[T Entry] []T
 
 // NewOpening says that a bottle was opened.
 type NewOpening struct {
@@ -196,7 +196,7 @@ func (x NewBottling) tables(_ *Batch, loc *time.Location) ([][]string, error) {
 	return e.done()
 }
 
-func (x NewBottlings) tables(b *Batch, loc *time.Location) (all [][]string, err error) {
+func (x NewEach[T]) tables(b *Batch, loc *time.Location) (all [][]string, err error) {
 	for _, one := range x {
 		tables, err := one.tables(b, loc)
 		if err != nil {

@@ -69,9 +69,27 @@ func (b *Batch) OfMix(s *Straining) bool {
 	})
 }
 
-// StrainedSince reports whether what was mixed was strained again after something went into it.
-func (b *Batch) StrainedSince(x *Added) bool {
-	return slices.ContainsFunc(b.Strainings, func(s Straining) bool { return b.inOrder(x.line(), s.line()) < 0 && b.OfMix(&s) })
+// Filtered is how often what was mixed was strained by the log before something went into it, by an hour
+// where x is nil.
+func (b *Batch) Filtered(x *Added, nowH float64) (times int) {
+	for _, s := range b.Strainings {
+		if b.OfMix(&s) && (x == nil && by(s.Hours, nowH) || x != nil && b.inOrder(s.line(), x.line()) < 0) {
+			times++
+		}
+	}
+	return times
+}
+
+// MixRead reports whether by an hour what was mixed was measured as it was strained, and is not bottled: what
+// goes in after that is not in what was measured.
+func (b *Batch) MixRead(nowH float64) bool {
+	return b.mixRead(func(s *Straining) bool { return by(s.Hours, nowH) })
+}
+
+func (b *Batch) mixRead(those func(*Straining) bool) bool {
+	return b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
+		return s.Volume != nil && those(&s) && b.OfMix(&s)
+	})
 }
 
 // steepedSince reports whether a botanical went in after an hour and by another.
@@ -200,9 +218,7 @@ func (b *Batch) yieldML() (sum float64) {
 // Late reports whether something went in after the drink was bottled: what was measured of it
 // was measured without that. Of a day on which it was bottled nobody knows which came first.
 func (b *Batch) Late(x *Added) bool {
-	if b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && b.inOrder(s.line(), x.line()) < 0 && b.OfMix(&s)
-	}) {
+	if b.mixRead(func(s *Straining) bool { return b.inOrder(s.line(), x.line()) < 0 }) {
 		return true
 	}
 	if f := b.Finish.Bottled; len(b.Bottlings) == 0 {

@@ -422,7 +422,7 @@ func TestCurdsAreStrainedToo(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if m := b.Readings(); (m.VolumeML != nil) != ofMix || b.StrainedSince(&b.Additives[0]) != ofMix || (b.StrainedAt() == nil) != ofMix {
+		if m := b.Readings(); (m.VolumeML != nil) != ofMix || (b.Filtered(nil, 4) == 1) != ofMix || (b.StrainedAt() == nil) != ofMix {
 			t.Errorf("strained after %s: %+v", strained, m)
 		}
 	}

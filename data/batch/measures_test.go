@@ -58,7 +58,7 @@ func TestHouseSaysWhoseMeasures(t *testing.T) {
 			t.Fatal(err)
 		}
 		check("read in its folder", b.Finish.Bottle)
-		err = Append(path, NewBottlings{{Bottles: 3, Of: "8 fl oz", At: "2 d"},
+		err = Append(path, NewEach[NewBottling]{{Bottles: 3, Of: "8 fl oz", At: "2 d"},
 			{Bottles: 1, Of: "4 fl oz", Volume: "28 fl oz", At: "2 d"}}, time.UTC)
 		if err != nil {
 			t.Fatal(err)

@@ -160,7 +160,7 @@ func (d *decider) order(u *unit) {
 		case Taste:
 			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
 		}
-		if d.torn(u, c.do == Pull) {
+		if d.torn(u) || c.do == Pull && d.tornBy(o.Blame) {
 			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last, u.in)+minute, math.Inf(1), ""
 		}
 	}
@@ -249,18 +249,28 @@ func (d *decider) best(u *unit, p plan, look visit) choice {
 
 // torn reports whether its last score asks for the opposite of what is believed with it, or
 // another's of the same moment does: clearly past the strength wanted, and not there yet. One of
-// them is wrong, and a second score at once tells which. What comes out anyway waits for it only
-// where two tasters differ.
-func (d *decider) torn(u *unit, out bool) bool {
+// them is wrong, and a second score at once tells which, before it is taken out for good.
+func (d *decider) torn(u *unit) bool {
 	for _, i := range u.members {
 		f, b := &d.Flavours[i], &d.Wanted[i]
 		clearly := math.Sqrt(overdueLoss)
 		if f.Target > 0 && b.last == u.last && !b.again && b.high > f.Target+clearly &&
-			(b.low < f.Target-clearly || !out && b.alone && b.Factor*b.Mean(b.last-f.InH) <= f.Target) {
+			(b.low < f.Target-clearly || b.alone && b.Factor*b.Mean(b.last-f.InH) <= f.Target) {
 			return true
 		}
 	}
 	return false
+}
+
+// tornBy reports whether the taste that ends a steep is: its last score is clearly over its limit, the
+// belief is not, and nobody has scored it again at once.
+func (d *decider) tornBy(taste string) bool {
+	j := slices.IndexFunc(d.Jar.Unwanted, func(u Unwanted) bool { return u.Name == taste })
+	if j < 0 {
+		return false
+	}
+	s, limit := &d.Reading.Unwanted[j], d.Jar.Unwanted[j].Limit
+	return !s.again && s.high > limit+math.Sqrt(untold) && s.over(limit/s.Factor, d.now) <= 0.5
 }
 
 // scored reports whether an unwanted taste of it was scored.
@@ -343,7 +353,7 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {
-			if s := &u.strands[i]; !s.wanted {
+			if s := &u.strands[i]; !s.wanted && (s.unwanted < 0 || s.weight >= d.Reading.Unwanted[s.unwanted].likeliest()) {
 				if l := s.loss(alone, u.now); l > most {
 					blame, most = s.name, l
 				}
@@ -428,16 +438,13 @@ func (d *decider) unwantedOrder(j int) Order {
 		o.Why = Untasted
 	}
 	limit := u.Limit / s.Factor
-	out, top, first := true, 0.0, true
-	for k := range s.Sources {
-		top = math.Max(top, s.Sources[k].Probability)
-	}
+	o.Over = s.over(limit, d.now)
+	out, first := true, true
 	for k := range s.Sources {
 		src := &s.Sources[k]
 		out = out && d.Orders[src.Flavour].Do == Out
-		o.Over += src.Probability * src.ChanceAtLeast(limit, math.Max(src.own(d.now), 0))
 		// The likeliest source; of two alike the one that brings it sooner.
-		if src.Probability > top-1e-9 {
+		if src.Probability >= s.likeliest() {
 			crossing := src.crossing(limit)
 			rarer := o.Crossing.Never - crossing.Never
 			if first || rarer > 1e-9 || rarer > -1e-9 && crossing.Median < o.Crossing.Median {
@@ -452,7 +459,7 @@ func (d *decider) unwantedOrder(j int) Order {
 	if out && len(s.Sources) > 0 {
 		o.Do = Out
 	}
-	if s.last > u.Limit && o.Over <= 0.5 {
+	if d.tornBy(u.Name) {
 		o.TasteWhy = Again
 	}
 	o.Never = o.Crossing.Never

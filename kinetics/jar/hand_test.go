@@ -368,3 +368,28 @@ func TestKnownBringerIsBlamed(t *testing.T) {
 		t.Errorf("blamed are %v", got)
 	}
 }
+
+// Nothing is taken out for good by a score that is not believed, its own or that of the watch that
+// would end it: a slip of 8 for 0.8, or a first bitter of 6. The second one decides.
+func TestSlipTakesNothingOut(t *testing.T) {
+	for _, high := range []float64{3.2, 4, 5, 6, 8, 10} {
+		f := plain("wormwood", 0.01, 2, 2, 5, high)
+		o := read(t, Jar{Flavours: []Flavour{f}}, 5).Orders[0]
+		if believed := read(t, Jar{Flavours: []Flavour{f}}, 5).Wanted[0].Mean(5); believed < 2 && (o.Do != Taste || o.TasteWhy != Again) {
+			t.Errorf("%g at 5 h, believed to be %.1f: %+v", high, believed, o)
+		}
+	}
+	f, u := plain("gentian", 0.03, 2, 4, 13, 1), taint("bitter", 4, 5, 0.5, 11, 0.5, 13, 6)
+	u.Ties = []Tie{Itself}
+	at := func(hours float64) (o, w Order) {
+		r := read(t, Jar{Flavours: []Flavour{f}, Unwanted: []Unwanted{u}}, hours)
+		return r.Orders[0], r.Orders[1]
+	}
+	if o, w := at(13); w.TasteWhy != Again || o.Do != Taste {
+		t.Errorf("bitter of 6: %+v, %+v", o, w)
+	}
+	u.Scores = append(u.Scores, Score{Hours: 13.1, Value: 6})
+	if o, w := at(13.1); w.TasteWhy == Again || o.Do == Taste && o.TasteWhy == Again {
+		t.Errorf("asked a second time: %+v, %+v", o, w)
+	}
+}

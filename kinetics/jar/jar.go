@@ -151,11 +151,24 @@ type Belief struct {
 	// usual range of a flavour that nobody has tasted yet.
 	usual *kinetics.Posterior
 	doubt float64 // relative spread of the step from its samples to the bottle
-	last  float64 // of its tastings, by the jar's clock
-	// high and low are the last scores, all of one moment, as the bottle would have them; alone:
-	// it was one; again: they were given at once after those before.
-	high, low    float64
-	alone, again bool
+	latest
+}
+
+// latest are the last scores, all of one moment by the jar's clock, as the bottle would have them;
+// alone: it was one; again: they were given at once after those before.
+type latest struct {
+	last, high, low float64
+	alone, again    bool
+}
+
+// hear takes a score, v, in the order of the log; own is the clock of what is tasted.
+func (l *latest) hear(hours, own, v float64) {
+	switch {
+	case hours > l.last:
+		*l = latest{hours, v, v, true, l.last > 0 && hours-l.last < atOnce*own}
+	case hours == l.last:
+		l.high, l.low, l.alone = math.Max(l.high, v), math.Min(l.low, v), false
+	}
 }
 
 // Suspicion is what is known of an unwanted taste: who brings it, how likely.
@@ -163,8 +176,7 @@ type Suspicion struct {
 	Sources []Source
 	Tasted  int
 	Factor  float64
-	lastH   float64 // of its scores
-	last    float64 // the highest of that moment, as the bottle would have it
+	latest
 }
 
 // Source is a flavour that may bring an unwanted taste, its probability, and the
@@ -174,6 +186,23 @@ type Source struct {
 	Probability float64
 	*kinetics.Posterior
 	inH, outH float64
+}
+
+// likeliest is the probability of the likeliest source, less what rounding may make of it.
+func (s *Suspicion) likeliest() (top float64) {
+	for k := range s.Sources {
+		top = math.Max(top, s.Sources[k].Probability)
+	}
+	return top - 1e-9
+}
+
+// over is the chance that the taste has a neat strength by a moment of the jar.
+func (s *Suspicion) over(level, hours float64) (chance float64) {
+	for k := range s.Sources {
+		src := &s.Sources[k]
+		chance += src.Probability * src.ChanceAtLeast(level, math.Max(src.own(hours), 0))
+	}
+	return chance
 }
 
 // own is the source's clock at a moment of the jar: frozen when it came out.
@@ -234,13 +263,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 		own := math.Min(s.Hours, f.OutH) - f.InH
 		t := s.tasting(own, f.Bottle.Exponent)
 		ts = append(ts, t)
-		switch v := t.Score / t.Part * b.Factor; {
-		case s.Hours > b.last:
-			b.again = b.last > 0 && s.Hours-b.last < atOnce*own
-			b.last, b.high, b.low, b.alone = s.Hours, v, v, true
-		case s.Hours == b.last:
-			b.high, b.low, b.alone = math.Max(b.high, v), math.Min(b.low, v), false
-		}
+		b.hear(s.Hours, own, t.Score/t.Part*b.Factor)
 		if share := f.Bottle.Share; share > 0 && share <= 1 {
 			from := s.Share
 			if from <= 0 {
@@ -318,14 +341,10 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 		return out, fmt.Errorf("%w: %s: %w", errJar, u.Name, err)
 	}
 	for _, s := range u.Scores {
-		if s.Hours > now+soon {
-			continue
-		}
-		out.Tasted++
-		if t := s.tasting(s.Hours, u.Bottle.Exponent); s.Hours > out.lastH || out.Tasted == 1 {
-			out.lastH, out.last = s.Hours, t.Score/t.Part*out.Factor
-		} else if s.Hours == out.lastH {
-			out.last = math.Max(out.last, t.Score/t.Part*out.Factor)
+		if s.Hours <= now+soon {
+			t := s.tasting(s.Hours, u.Bottle.Exponent)
+			out.Tasted++
+			out.hear(s.Hours, s.Hours, t.Score/t.Part*out.Factor)
 		}
 	}
 	top, total := math.Inf(-1), 0.0

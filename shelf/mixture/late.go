@@ -10,7 +10,7 @@ func (w *run) join(r *Recipe) {
 	away, v := r.awayML(), w.volume(w.parts)
 	into := r.intoML(v)
 	if away <= 0 && into <= 0 || v <= 0 {
-		w.lateML = w.volume(w.add(r, true))
+		w.lateML = w.volume(w.add(r, isLate))
 		return
 	}
 	bottled := w.parts
@@ -19,12 +19,15 @@ func (w *run) join(r *Recipe) {
 		open = into
 	}
 	w.parts = w.parts.Times(open / v)
-	w.add(r, true)
+	w.add(r, isLate)
 	w.rest, w.kept.Late = w.parts, 0
 	if !w.ofRest {
 		w.parts = bottled
 	}
 }
+
+// isLate reports whether an addition went in after all readings.
+func isLate(a *Addition) bool { return a.Late }
 
 // wetShare is the least of a drink that something joins, where the bottles took all that there was by
 // their size: as little as a bottle may lack and be full. Judgement.

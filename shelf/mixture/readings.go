@@ -164,7 +164,7 @@ func (r *Recipe) compare() (v verdict, err error) {
 		return v, err
 	}
 	strained := blend
-	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) }) {
+	if r.CurdsML != (Range{}) || slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) }) {
 		if strained, err = r.unread(true); err != nil {
 			return v, err
 		}

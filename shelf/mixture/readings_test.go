@@ -47,6 +47,16 @@ func TestCurdsKeepDrink(t *testing.T) {
 	if v := yield.VolumeML; math.Abs(v.Value+150-whole.VolumeML.Value) > 0.01 || v.High < whole.VolumeML.High-1e-6 || v.Low > whole.VolumeML.Value-200 || math.Abs(yield.ABVPercent.Value-whole.ABVPercent.Value) > 1e-6 || math.Abs(yield.ABVPercent.High-whole.ABVPercent.High) > 1e-6 {
 		t.Errorf("filtered %+v at %+v, whole %+v at %+v", v, yield.ABVPercent, whole.VolumeML, whole.ABVPercent)
 	}
+	clear := in // what goes in once the curds are off is all there, whatever volume is measured
+	clear.Additions = append(slices.Clone(in.Additions), Addition{Name: "sugar", MassG: Quantity{Value: 100, SD: 1}, PerG: Parts{Sucrose: 1}, Clear: true})
+	sweet := balance(t, clear)
+	read := clear
+	read.Measured.VolumeML = &Quantity{Value: sweet.VolumeML.Value - 20, SD: 2}
+	for _, res := range []Result{sweet, balance(t, read)} {
+		if g := res.Parts.SugarG(); math.Abs(g-100) > 1e-6 || res.Parts.Ethanol > yield.Parts.Ethanol+1e-6 {
+			t.Errorf("%g g of sugar and %g of alcohol are left; 100 and %g went in behind the curds", g, res.Parts.Ethanol, yield.Parts.Ethanol)
+		}
+	}
 	for _, c := range []struct {
 		lost float64
 		lack bool

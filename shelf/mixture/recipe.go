@@ -85,6 +85,8 @@ type Addition struct {
 	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
 	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
 	Late, Untold, Moot bool
+	// Clear: it went in once the drink was filtered through its own curds, which keep none of it.
+	Clear bool
 	Joins
 }
 
@@ -152,7 +154,7 @@ type Recipe struct {
 	// UnweighedHoldML is the most liquor that they may keep when they are strained.
 	UnweighedHoldML float64
 	// CurdsML is how much of the drink its own curds keep when it is filtered through them, as strong as
-	// the rest: from nothing, where it is not.
+	// it is then, without what is Clear: from nothing, where it is not.
 	CurdsML Range
 }
 

@@ -310,30 +310,34 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 // how much that came to.
 func (w *run) blend(r *Recipe, strained Parts) {
 	w.parts = strained
-	added := w.add(r, false)
-	w.pouredML = w.jarML + w.earlyML + w.volume(added)
+	added := w.add(r, func(a *Addition) bool { return !a.Late && !a.Clear })
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
-	if m := r.Measured.VolumeML; m != nil {
-		w.yieldRead(r, strained, added, math.Max(m.Value, 0))
-	} else if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 {
-		w.loses(keep)
+	if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 && r.Measured.VolumeML == nil {
+		w.loses(keep, Parts{})
 		w.step("filtered", func() string { return fmt.Sprintf("through its own curds, which keep %.0f~ml", keep) }, w.parts)
+	}
+	clear := w.add(r, func(a *Addition) bool { return !a.Late && a.Clear })
+	w.pouredML = w.jarML + w.earlyML + w.volume(added.Plus(clear))
+	if m := r.Measured.VolumeML; m != nil {
+		w.yieldRead(r, strained, added, clear, math.Max(m.Value, 0))
 	}
 }
 
-// loses takes so much of the blend away, as strong as the rest.
-func (w *run) loses(ml float64) {
-	left := 1 - ratio(ml, w.volume(w.parts))
-	w.parts = w.parts.Times(left)
+// loses takes so much of the blend away, as strong as the rest of what is not clear.
+func (w *run) loses(ml float64, clear Parts) {
+	was := w.parts.plus(-1, clear)
+	left := math.Max(1-ratio(ml, w.volume(w.parts)-w.volume(clear)), 0)
+	w.parts = was.Times(left).Plus(clear)
 	w.strainedML *= left
 	w.kept.Liquor, w.kept.Added = w.kept.Liquor*left, left
 	w.figures[iLoss] += ml
 }
 
-// add puts in the additions, late or not, and returns what they bring.
-func (w *run) add(r *Recipe, late bool) (added Parts) {
-	for _, a := range r.Additions {
-		if a.Late != late {
+// add puts in those of the additions, and returns what they bring.
+func (w *run) add(r *Recipe, those func(*Addition) bool) (added Parts) {
+	for i := range r.Additions {
+		a := &r.Additions[i]
+		if !those(a) {
 			continue
 		}
 		g := math.Max(a.MassG.Value, 0)
@@ -345,8 +349,9 @@ func (w *run) add(r *Recipe, late bool) (added Parts) {
 }
 
 // yieldRead lets a measured volume of the blend say how much of the liquor and of what was
-// added is in it.
-func (w *run) yieldRead(r *Recipe, strained, added Parts, want float64) {
+// added is in it, of what was clear all where the rest can be what is missing.
+func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
+	added = added.Plus(clear)
 	if r.Measured.StrainedML == nil && w.strainedML > 0 {
 		// What is missing or over is first put down to the liquor the solids kept, as
 		// far as that is in doubt.
@@ -364,8 +369,10 @@ func (w *run) yieldRead(r *Recipe, strained, added Parts, want float64) {
 	switch v := w.volume(w.parts); {
 	case v <= 0:
 	case want <= v:
-		w.shortML = v - want
-		w.loses(w.shortML)
+		if w.shortML = v - want; w.shortML >= v-w.volume(clear) {
+			clear = Parts{}
+		}
+		w.loses(w.shortML, clear)
 	default:
 		w.parts = w.thinned(w.parts, want)
 	}

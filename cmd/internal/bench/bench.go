@@ -48,6 +48,7 @@ type Assessment struct {
 	jarsML   map[int]float64 // see jarML
 	weak     *weakJar
 	waited   *spent
+	lifted   []fatOff
 }
 
 // Steeped is the answer to how long each thing steeps.
@@ -326,7 +327,7 @@ func (a *Assessment) Judge() {
 func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
 	then, b := *a, *a.Batch
 	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
-	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes = &b, lines, in, nil, nil
+	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes, then.lifted = &b, lines, in, nil, nil, nil
 	then.Judge()
 	return &then
 }
@@ -346,7 +347,7 @@ func (a *Assessment) Changes() []Change {
 // MustNotKeep reports that it must not be kept, or drunk, as it is.
 func (a *Assessment) MustNotKeep() bool {
 	a.Judge()
-	return a.Keep.Withheld() || a.Keep.Verdict.Verdict == shelf.VerdictDiscard
+	return a.Keep.Refused()
 }
 
 // NotToServe reports that nothing is to be drunk of it, or done with it but to throw it

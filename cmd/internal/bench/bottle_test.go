@@ -287,3 +287,38 @@ func TestWeakJarsAreSeen(t *testing.T) {
 		t.Errorf("a likeness lowers the highest pH from %.2f to %.2f", plain, like)
 	}
 }
+
+// TestMilkClotsWhereverItMeetsAcid: in the jar it leaves its curds in the cloth, in the mix that is
+// filtered through them; berries and cream, or butter, leave none.
+func TestMilkClotsWhereverItMeetsAcid(t *testing.T) {
+	rum := started + "[spirit]\nname = \"rum\"\nabv = 57\namount = \"700 ml\"\n"
+	mixed := func(name, amount string) string {
+		return "[[addition]]\nname = \"" + name + "\"\namount = \"" + amount + "\"\n"
+	}
+	joins := func(name, amount string) string { return mixed(name, amount) + "in = \"1 h\"\n" }
+	milk, juice, zest := "250 ml", "100 ml", put("lemon zest", "10 g")
+	for _, c := range []struct {
+		of         string
+		inJar, mix bool
+	}{
+		{put("milk", milk) + put("lemon juice", juice), true, false},
+		{put("milk", milk) + put("lemon, sliced", "100 g"), true, false},
+		{zest + joins("milk", milk) + joins("lemon juice", juice), true, false},
+		{put("milk", milk) + mixed("lemon juice", juice), false, true},
+		{zest + mixed("milk", milk) + mixed("lemon juice", juice), false, true},
+		{put("lemon, sliced", "100 g") + mixed("milk", milk), false, true},
+		{put("milk", milk) + put("lemon juice", juice) + mixed("milk", milk), true, true},
+		{put("milk", milk) + zest, false, false},
+		{put("raspberries", "200 g") + mixed("cream", milk), false, false},
+		{zest + put("butter", "100 g") + mixed("lemon juice", juice), false, false},
+	} {
+		a := assessed(t, rum+c.of, at("2026-11-20T19:30"))
+		clots := a.Recipe.Clotting()
+		if clots.InJar != c.inJar || clots.CurdsML.Value > 100 != c.mix {
+			t.Errorf("in the jar %v, of the mix %+v; want %v, %v\n%s", clots.InJar, clots.CurdsML, c.inJar, c.mix, c.of)
+		}
+		if lost := a.Blend.Result.LossML.Value; lost > 150 != (c.inJar || c.mix) {
+			t.Errorf("%.0f ml are lost\n%s", lost, c.of)
+		}
+	}
+}

@@ -39,7 +39,7 @@ type changed struct {
 // solver for what it does to the drink.
 func (a *Assessment) change() []Change {
 	p := a.Recipe
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return nil
 	}
 	try := func(c shelf.Change) (shelf.Bottle, bool) {

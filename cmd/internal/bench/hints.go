@@ -55,14 +55,14 @@ func (a *Assessment) hints() []hint {
 	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)
 	tell(a.decided()...)
-	baseML := a.Recipe.BaseML()
+	baseML, fats := a.Recipe.BaseML(), a.FatToLift()
 	for i := range a.Recipe.Botanicals {
 		x := &a.Recipe.Botanicals[i]
 		name := x.Entry.Name
 		if x.Known != nil && x.Known.Forbidden != "" {
 			continue // nothing makes it right, and that it is wrong is said as a danger
 		}
-		for _, w := range oddities(x, baseML) {
+		for _, w := range oddities(x, baseML, fats) {
 			tell(name + ": " + w)
 		}
 		out, isOut := recipe.OutBy(a.Batch, &x.Entry, a.ElapsedH)
@@ -181,9 +181,12 @@ func (a *Assessment) decided() (said []string) {
 const vaguePH = 1.0
 
 // warnings are what is odd about how a botanical is written; baseML is the
-// volume of all bases, 0 when it is not known.
-func oddities(h *recipe.Botanical, baseML float64) (said []string) {
+// volume of all bases, 0 when it is not known, fats are those that are to come off.
+func oddities(h *recipe.Botanical, baseML float64, fats []string) (said []string) {
 	note := h.Note
+	if recipe.Named(fats, h.Entry.Name) {
+		note = recipe.Join(note, washNote)
+	}
 	if h.Lost != nil {
 		note = recipe.Join(h.Lost.Asked(), note)
 	}

@@ -82,7 +82,9 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause { return a.worstCauses(sign, a.liquids(hours)) })
+	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause {
+		return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
+	})
 	k.Withhold()
 }
 
@@ -109,8 +111,9 @@ func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b
 
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
-	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), Fat: len(a.Blend.Bottle.FatIn) > 0, AddsLater: a.addsLater(),
-		Heated: a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
+	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
+		Perishes: len(a.Blend.Bottle.FatIn) > 0 || a.spent().perishes != "",
+		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
@@ -120,7 +123,7 @@ func (a *Assessment) log() *keeping.Log {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
-		l.Spent, l.From, l.Whole, l.Gone, l.InJar = s.share, s.from, s.whole, s.gone, s.why
+		l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
 		l.States = s.states
 	}
 	return l
@@ -134,6 +137,13 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
 	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
 		l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = 0, time.Time{}, time.Time{}, "", false
+	}
+	if !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
+		s, began := spent{}, started.Sub(a.Batch.Started)
+		a.walkSteep(&s, strained.Sub(started).Hours())
+		if l.Steeped = s.share; !s.gone.IsZero() {
+			l.From, l.Gone, l.InJar = s.from.Add(began), s.gone.Add(began), s.why
+		}
 	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false
@@ -178,7 +188,7 @@ func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
 // house rules included; none where it must not be kept.
 func (a *Assessment) Places() []shelf.Verdict {
 	a.Judge()
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return nil
 	}
 	var out []shelf.Verdict
@@ -231,13 +241,24 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
 // in the bottle where nobody logged how far it is.
 func (a *Assessment) Sign(text string) []shelf.Cause {
-	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle))
+	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle), a.FatToLift())
 }
 
-// worstCauses are the causes of a sign in that one of some liquids in which it means harm.
-func (a *Assessment) worstCauses(sign string, in []shelf.Bottle) (worst []shelf.Cause) {
+// worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat; fatIn is
+// the fat that is in them.
+func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
+	harm := func(c *shelf.Cause) int {
+		switch {
+		case c.ThrowAway:
+			return 2
+		case c.Fat():
+			return 1
+		}
+		return 0
+	}
 	for _, b := range in {
-		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || causes[0].ThrowAway && !worst[0].ThrowAway {
+		b.FatIn = fatIn
+		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || harm(&causes[0]) > harm(&worst[0]) {
 			worst = causes
 		}
 	}
@@ -277,7 +298,7 @@ func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
 }
 
 func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
-	if !a.Blend.Whole() || a.Keep.Withheld() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() {
 		return shelf.Days{}, false
 	}
 	rest = shelf.Rest(a.Blend.Bottle, sound)

@@ -69,8 +69,8 @@ func TestUnknownNames(t *testing.T) {
 	if dust.Known != nil || dust.Cut == nil || dust.Weight == nil || dust.Weight.G != 7 {
 		t.Errorf("an unknown botanical that is weighed: %+v", dust)
 	}
-	if typo.Known != nil || !strings.Contains(strings.Join(oddities(&typo, 0), "; "), `did you mean "test peel"`) {
-		t.Errorf("a slip of the pen: %q", oddities(&typo, 0))
+	if typo.Known != nil || !strings.Contains(strings.Join(oddities(&typo, 0, nil), "; "), `did you mean "test peel"`) {
+		t.Errorf("a slip of the pen: %q", oddities(&typo, 0, nil))
 	}
 	if cut.Known == nil || cut.Cut.Name != "strips" || !strings.Contains(cut.Note, `"cubes of mine"`) || !strings.Contains(cut.Note, `"zest"`) {
 		t.Errorf("an unknown cut: %q", cut.Note)

@@ -212,20 +212,25 @@ func (a *Assessment) TastingOrder() (flavours, watch []*Curve) {
 	return flavours, watch
 }
 
-// ToScore names what the next tasting scores, flavours and unwanted tastes: all that
-// is due, or all that is in; nothing of a jar that nobody may drink.
+// ToScore names what the next tasting scores, flavours and unwanted tastes: all that is due, and in
+// the same glass what is to come out with no tasting of its own before; where nothing is due, all that is
+// in; nothing of a jar that nobody may drink.
 func (a *Assessment) ToScore() (flavours, watch []string) {
-	s := a.NextSitting()
+	s, all := a.NextSitting(), []*Curve{}
 	if s != nil {
-		flavours, watch = s.Flavours, s.Watch
+		watch = s.Watch
 	}
 	for i := range a.Curves {
 		switch c := &a.Curves[i]; {
 		case c.Forbidden != "":
 			return nil, nil
-		case s == nil && c.InJar():
-			flavours = append(flavours, c.Name)
+		case !c.Watch && c.InJar() && (s == nil || c.Order.Do == jar.Leave), s != nil && slices.Contains(s.Flavours, c.Name):
+			all = append(all, c)
 		}
+	}
+	weakestFirst(all)
+	for _, c := range all {
+		flavours = append(flavours, c.Name)
 	}
 	return flavours, watch
 }

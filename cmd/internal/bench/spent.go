@@ -15,14 +15,16 @@ import (
 
 // spent is what the drink has used up of its days before the last of it went in: as share of
 // them, each state from one thing that goes in to the next by its own days, in the jar too where
-// nothing in that holds back what makes people ill, until it was whole, zero while it waits for the
-// rest. It is never given back, whatever goes in later. from is the start of the first state that
-// counts, gone when all of the days were over, or will be if nothing else goes in, zero where they
-// are not; why says that of a jar. states are those since straining.
+// nothing in that holds back what makes people ill, or it has no days in the warm at any strength,
+// until it was whole, zero while it waits for the rest; jar is the part of the jar in that. It is
+// never given back, whatever goes in later. from is the start of the first state that counts, gone
+// when all of the days were over, or will be if nothing else goes in, zero where they are not; why
+// says that of a jar. perishes says why a jar in the cold, though strong, uses up days. states are
+// those since straining.
 type spent struct {
-	share             float64
+	share, jar        float64
 	from, whole, gone time.Time
-	why               string
+	why, perishes     string
 	states            []keeping.State
 }
 
@@ -32,6 +34,7 @@ func (a *Assessment) spent() *spent {
 		s := spent{}
 		strained, out := a.leftJar()
 		a.walkSteep(&s, strained)
+		s.jar = s.share
 		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0) {
 			a.walkBottle(&s, strained)
 		}
@@ -108,18 +111,37 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		if jar.ABVPercent.Value >= wineABV && jar.PHKnown {
 			jar.PH = mixture.Exactly(jar.PH.Value)
 		}
-		if shelf.WorstABVPercent(jar) >= shelf.HoldsABVPercent ||
-			!shelf.Judge(jar, shelf.Storage{Place: shelf.Room}).Fails {
+		warm := shelf.Judge(jar, shelf.Storage{Place: shelf.Room})
+		fails := warm.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent
+		if !fails && (len(coldAlone(q)) == 0 || warm.Unopened.High > 0) {
 			continue
 		}
 		life := a.advise(jar).Safe.Sound.Low
+		why := holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
 		if !a.warmJar() {
 			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC), Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
 		}
+		if !fails {
+			why = "the jar, with " + quantity.And(coldAlone(q)) +
+				" in it, keeps in the cold alone at any strength, so its days run from its start"
+			s.perishes = why
+		}
 		if s.stands(a, t, next, life*24) {
-			s.why = holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
+			s.why = why
 		}
 	}
+}
+
+// coldAlone names what of these lines keeps in the cold alone.
+func coldAlone(q *recipe.Lines) (names []string) {
+	for n := range q.All {
+		for _, g := range n.Ingredients {
+			if g.Dairy || g.Egg || g.NutMilk {
+				recipe.Note(&names, n.Name)
+			}
+		}
+	}
+	return names
 }
 
 // wineABV is the strength [% vol] from which the doubt about the pH of a jar that is stronger or

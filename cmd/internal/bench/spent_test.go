@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"testing"
+	"time"
 
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
@@ -75,12 +76,49 @@ func TestNoJarComesBackToLife(t *testing.T) {
 		{room("22 C") + vodka + zest + cream + strained("2026-12-01"), true},
 		{room("22 C") + vodka + zest + cream + strained("2026-11-21"), false},
 		{room("4 C") + vodka + zest + cream + strained("2026-11-25"), false},
+		{room("4 C") + vodka + zest + cream + strained("2026-12-12"), true},
+		{room("4 C") + base("rum", "57") + put("milk", "250 ml") + put("lemon juice", "100 ml") + strained("2026-12-12"), true},
+		{room("4 C") + vodka + zest + joins("milk", "300 ml", "20 d") + strained("2026-12-14"), false},
+		{room("4 C") + vodka + zest + strained("2026-12-12"), false},
+		{room("22 C") + vodka + zest + put("almond milk", "300 ml") + strained("2026-12-12"), true},
 		{room("22 C") + vodka + joins("milk", "500 ml", "0 h") + zest + strained("2026-12-01"), true},
 		{room("22 C") + vodka + put("brown butter", "100 g") + strained("2026-12-01"), false},
 	} {
 		if k := assessed(t, c.jar, at("2026-12-16T10:00")).Keep; (k.InJar != "") != c.past || c.past && !k.SafePast {
 			t.Errorf("past %v, %q; want %v\n%s", k.SafePast, k.InJar, c.past, c.jar)
 		}
+	}
+}
+
+// TestColdMilkHasOneClock: what keeps in the cold alone is as old in the jar as in the bottle, the rest
+// logged or not: it is good to one day, whenever it is strained, and the jar ends with it.
+func TestColdMilkHasOneClock(t *testing.T) {
+	jar := started + "room = \"4 C\"\n[spirit]\nname = \"rum\"\nabv = 40\namount = \"500 ml\"\n" +
+		put("milk", "300 ml") + put("lemon zest", "10 g")
+	first := time.Time{}
+	for _, more := range []string{"", "[[addition]]\nname = \"sugar\"\namount = \"30 g\"\n"} {
+		for day := 21; day <= 29; day += 4 {
+			strained := fmt.Sprintf("2026-11-%dT10:00", day)
+			k := assessed(t, jar+more+"[[strained]]\nat = "+strained+":00\n", at("2026-11-29T12:00")).Keep
+			if first.IsZero() {
+				first = k.Safe.Until
+			}
+			if k.SafePast || k.Safe.Until.IsZero() || math.Abs(k.Safe.Until.Sub(first).Hours()) > 24 {
+				t.Errorf("strained on %s: good to %v, else to %v", strained, k.Safe.Until, first)
+			}
+		}
+	}
+	a := assessed(t, jar, at("2026-11-22T10:00"))
+	if end := a.Batch.At(a.JarLastH()); a.FromStart() == "" || math.Abs(end.Sub(first).Hours()) > 24 {
+		t.Errorf("the jar may stand to %v, what is in it is good to %v (%q)", end, first, a.FromStart())
+	}
+	out := at("2026-11-27T10:00")
+	if _, kept := a.KeptIf(false, a.Batch.Started, out, out); math.Abs(kept.Sub(first).Hours()) > 24 {
+		t.Errorf("planned for %v, it is good to %v", kept, first)
+	}
+	out = at("2026-12-27T10:00")
+	if _, kept := a.KeptIf(true, at("2026-12-20T18:00"), out, out); math.Abs(kept.Sub(first).Hours()-30*24) > 24 {
+		t.Errorf("of another jar, a month later: %v and %v", kept, first)
 	}
 }
 

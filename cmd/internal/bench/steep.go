@@ -167,7 +167,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
 		InH: e.In, Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
 	}
-	c.Warnings = oddities(h, baseML)
+	c.Warnings = oddities(h, baseML, a.FatToLift())
 	if h.Known != nil {
 		c.Forbidden = h.Known.Forbidden
 	}

@@ -120,18 +120,24 @@ const (
 	NoCurds  Curds = ""         // nothing: it is filtered, or nothing clots in it
 	ToCurdle Curds = "curdle"   // it has to curdle first
 	Curdled  Curds = "filtered" // it was seen to: to filter it through its curds
+	InBottle Curds = "bottled"  // nobody said that they were filtered off
 )
 
-// Curds is that of this batch: milk that goes in with what is sour after straining clots, by a note it did,
-// and what was strained again since all of both went in is filtered.
+// Curds is that of this batch: milk clots with what is sour, by a note it did, and what was strained since
+// all of both went in is filtered.
 func (a *Assessment) Curds() Curds {
 	a.Judge()
 	clots := a.Recipe.Clotting()
-	unfiltered := func(x *recipe.Addition) bool {
-		return !x.Entry.Logged || !a.Batch.StrainedSince(&a.Batch.Additives[x.Entry.Index])
-	}
+	_, strained := a.Strained()
+	unlogged := slices.ContainsFunc(clots.Of, func(x *recipe.Addition) bool { return !x.Entry.Logged })
+	mixed := len(clots.Of) > 0 && (unlogged || a.Batch.Filtered(nil, a.ElapsedH) <= clots.Filtered)
 	switch {
-	case !slices.ContainsFunc(clots, unfiltered), a.Batch.Finished(a.ElapsedH):
+	case a.Batch.Finished(a.ElapsedH):
+		if mixed && !unlogged {
+			return InBottle
+		}
+		return NoCurds
+	case !mixed && (!clots.InJar || strained):
 		return NoCurds
 	case slices.ContainsFunc(a.Keep.Outcomes, func(o keeping.Outcome) bool { return o.Cause.Clotted() }):
 		return Curdled

@@ -51,6 +51,10 @@ func (a *Assessment) GrowsFromStart() bool {
 // FromStart says why the days of its keeping run from the start of the jar; empty where they
 // do not, or where it has no days.
 func (a *Assessment) FromStart() string {
+	if why := a.spent().perishes; why != "" && !a.jarIsWeak() {
+		a.Judge()
+		return map[bool]string{false: why}[a.Keep.Withheld()]
+	}
 	if !a.GrowsFromStart() || a.Keep.Withheld() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
 	}
@@ -311,15 +315,7 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 			lacks = fmt.Sprintf("its pH may be up to %.1f; measure it, and if it is 4.0 or less write %s", jar.PH.High, where)
 		}
 	}
-	names = slices.Clone(jar.FreshLowAcid)
-	for n := range q.All {
-		for _, g := range n.Ingredients {
-			if g.Dairy || g.Egg || g.NutMilk {
-				recipe.Note(&names, n.Name)
-			}
-		}
-	}
-	return names, parts, lacks
+	return slices.Concat(jar.FreshLowAcid, coldAlone(q)), parts, lacks
 }
 
 // WeakStart says what to do, within the hours that are left, where something lies in a

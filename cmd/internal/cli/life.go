@@ -188,7 +188,7 @@ func addCommand() *cli.Command {
 	return lifeCommand(cli.Command{
 		Name:      "add",
 		Usage:     "record what went in after straining, as it goes in",
-		ArgsUsage: "BATCH.toml \"demerara sugar: 100 g\"",
+		ArgsUsage: "BATCH.toml \"demerara sugar: 100 g\" …",
 		Category:  toFinish,
 		Description: "Writes at the end of the batch file what went in and how much; the name alone stands for " +
 			"all that was planned of it.",
@@ -197,25 +197,33 @@ func addCommand() *cli.Command {
 			`steepbook add demo-book/winter-orange-2.toml "lemon juice"`),
 		Flags: []cli.Flag{&cli.StringFlag{Name: "into", Usage: "of an open bottle, how much it went into: \"300 ml\""}},
 	}, "addition", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
-		if len(words) != 1 {
+		var all batch.NewEach[batch.NewAdded]
+		for _, said := range words {
+			x := batch.NewAdded{At: at, Into: c.String("into")}
+			d, err := batch.ParseDraftAddition(said)
+			if x.Name, x.Amount = d.Name, d.Amount; err != nil {
+				if x.Name, err = s.Batch.Adding(said); err == nil {
+					x.Amount, err = s.Rest(x.Name)
+				}
+				switch {
+				case err == nil && x.Amount != "":
+				case len(words) > 1:
+					err = usagef(c, "%q does not say what went in, and how much; write each within quotation marks of its own: "+
+						"steepbook add orange.toml \"demerara sugar: 100~g\" \"lemon juice: 50~ml\"", said)
+				case err == nil:
+					err = usagef(c, "how much of the %s went in? Write %q", x.Name, x.Name+": 100~g")
+				}
+			}
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, x)
+		}
+		if len(all) == 0 {
 			return nil, usagef(c, "say what went in, and how much, within quotation marks: steepbook add "+
 				"orange.toml \"demerara sugar: 100~g\"")
 		}
-		if d, err := batch.ParseDraftAddition(words[0]); err == nil {
-			return batch.NewAdded{Name: d.Name, Amount: d.Amount, At: at, Into: c.String("into")}, nil
-		}
-		name, err := s.Batch.Adding(words[0])
-		if err != nil {
-			return nil, err
-		}
-		rest, err := s.Rest(name)
-		if err != nil {
-			return nil, err
-		}
-		if rest != "" {
-			return batch.NewAdded{Name: name, Amount: rest, At: at, Into: c.String("into")}, nil
-		}
-		return nil, usagef(c, "how much of the %s went in? Write %q", name, name+": 100~g")
+		return all, nil
 	})
 }
 

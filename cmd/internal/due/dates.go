@@ -81,7 +81,7 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	} else {
 		list = append(list, g.kept(p)...)
 	}
-	if g.Due.Kind == Move {
+	if g.Due.Kind == Move || g.Due.Kind == Lift {
 		list = append(list, Date{Act: g.Due, Day: true})
 	}
 	return inOrder(list, toCome(a, false)), nil
@@ -174,7 +174,8 @@ func flavours(a *bench.Assessment) (list []Date) {
 			return Date{Act: Act{Kind: kind, What: []string{c.Name}, At: at(hours), OwnH: ownH(c)}}
 		}
 		switch {
-		case c.Watch || o.Why == jar.Forbid || o.Do == jar.Nothing, c.NeverIn():
+		case c.Watch || o.Why == jar.Forbid || o.Do == jar.Nothing, c.NeverIn(),
+			c.OutH != nil && slices.Contains(a.FatToLift(), c.Name): // strained, and not off
 			continue
 		case c.OutH != nil:
 			d := one(Pull, *c.OutH)

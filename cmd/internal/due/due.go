@@ -47,6 +47,7 @@ const (
 	Bottle   Kind = "bottle"
 	Use      Kind = "use"     // before it spoils
 	AtBest   Kind = "at best" // flavour, not microbes
+	Lift     Kind = "lift"    // fat that may be in what is bottled
 	Move     Kind = "move"    // to where it keeps
 	Thin     Kind = "thin"    // a glass of it is likely over a limit
 	Discard  Kind = "do not keep"
@@ -193,6 +194,8 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
+	case g.Stage == Bottled && len(a.FatToLift()) > 0:
+		g.Due = Act{Kind: Lift, What: a.FatToLift(), At: g.Until, By: true, Now: true}
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
@@ -455,48 +458,4 @@ func SortByDue(list []Glance) {
 		return strings.Compare(x.Assessment.Batch.Name, y.Assessment.Batch.Name)
 	}
 	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
-}
-
-// Errand is one thing to do with one batch of a book.
-type Errand struct {
-	*Glance
-	Act Act
-}
-
-// Errands are what is to be done in a book, the most urgent first: the next act of every
-// batch, and of what steeps all that comes before a moment.
-func Errands(list []Glance, before time.Time) []Errand {
-	var out []Errand
-	for i := range list {
-		g := &list[i]
-		if d := &g.Due; d.Kind == Nothing || (d.Kind == Use || d.Kind == AtBest) && !d.Overdue {
-			continue
-		}
-		out = append(out, Errand{g, g.Due})
-		for k := 1; k < len(g.Acts); k++ {
-			if d := g.Acts[k]; !d.At.IsZero() && d.At.Before(before) {
-				out = append(out, Errand{g, d})
-			}
-		}
-	}
-	sort.SliceStable(out, func(i, j int) bool { return compareDue(out[i].Act, out[j].Act) < 0 })
-	return out
-}
-
-// Keeps are the bottles of a book with which nothing is to be done, what ends first on top and
-// what has no date last.
-func Keeps(list []Glance) []*Glance {
-	var out []*Glance
-	for i := range list {
-		if g := &list[i]; g.Stage == Bottled && !g.Due.Overdue && !g.Due.Now {
-			out = append(out, g)
-		}
-	}
-	slices.SortStableFunc(out, func(x, y *Glance) int {
-		if x.Until.IsZero() || y.Until.IsZero() {
-			return cmp.Compare(y.Until.Unix(), x.Until.Unix())
-		}
-		return x.Until.Compare(y.Until)
-	})
-	return out
 }

@@ -36,10 +36,11 @@ type Log struct {
 	// the jar, Added when the first of what goes in after that was logged.
 	Bottled, Strained, Added time.Time
 	// Spent is the share of its days that the drink used up from From until Whole, when the last
-	// of it went in or it was bottled, zero while it waits for the rest, and Gone when that was
+	// of it went in or it was bottled, zero while it waits for the rest, Steeped the part of the jar in
+	// that, and Gone when that was
 	// all of them, or will be: zero where it is not. InJar says why they were over in the jar,
 	// empty where they were not. Waits: by the log it waits.
-	Spent             float64
+	Spent, Steeped    float64
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
@@ -47,8 +48,9 @@ type Log struct {
 	States []State
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
-	// Fat: some that washed it is in it still, so that its days do not wait for the rest.
-	Fat bool
+	// Perishes: fat that washed it is in it still, or what keeps in the cold alone lay in the jar, so that
+	// its days do not wait for the rest.
+	Perishes bool
 	// AddsLater: something goes in after straining. Heated: it is heated for the bottle.
 	// Finished: something of the finished drink was measured.
 	AddsLater, Heated, Finished bool
@@ -116,16 +118,16 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 	case l.InJar != "": // nor does what is done to it later
 		c.since, c.grows = FromStart, l.From
 	case bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH):
-		c.since, c.grows = FromBottling, l.Bottled
+		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Steeped
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
-		c.since, c.grows = FromStraining, l.Strained
+		c.since, c.grows, c.spent = FromStraining, l.Strained, l.Steeped
 	case out && !l.Added.IsZero() && !l.WeakJar:
 		c.since, c.grows, c.spent, c.waits = FromAddition, l.Added, l.Spent, l.Waits
 		if !l.Whole.IsZero() {
 			c.grows = l.Whole
 		}
-	case out && (l.WeakJar || l.Fat || !l.AddsLater || !bottled && l.Finished):
-		c.since, c.grows = FromStraining, l.Strained
+	case out && (l.WeakJar || l.Perishes || !l.AddsLater || !bottled && l.Finished):
+		c.since, c.grows, c.spent = FromStraining, l.Strained, l.Steeped
 	case bottled:
 		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent
 	}
@@ -133,6 +135,9 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
 	}
 	for _, f := range l.Fades {
+		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
+			break
+		}
 		from := c.grows
 		if c.since == FromAddition {
 			from = l.Strained

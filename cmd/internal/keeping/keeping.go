@@ -57,6 +57,7 @@ type Keep struct {
 	// by what grows.
 	Past, SafePast, AllPast bool
 	byAir                   bool // see EndsByAir
+	refused                 bool // see Refused
 	clock                   clock
 	// House says what the place's own rules add, one sentence each.
 	House []string
@@ -117,6 +118,8 @@ func (k *Keep) Days(x *Kept) shelf.Days {
 // Advises is where it is advised to stand, by the words of Where.
 func (k *Keep) Advises() string {
 	switch place := k.Advised.Place; {
+	case k.Stopped():
+		return shelf.VerdictDiscard
 	case place == "":
 		return k.Where()
 	case place == shelf.Room && k.Verdict.Verdict == shelf.VerdictShelf:

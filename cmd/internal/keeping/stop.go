@@ -101,10 +101,12 @@ func (k *Keep) closed() bool {
 }
 
 // Withhold settles Stop, when all else is known of the bottle, and takes back every place
-// and every date of what must not be served; but what was good until a day says which.
+// and every date of what must not be served; but what was good until a day says which, and
+// how it keeps, unless that was another drink.
 func (k *Keep) Withhold() {
-	k.Stop = k.stop()
-	if !k.Withheld() {
+	k.Stop, k.refused = k.stop(), k.Verdict.Verdict == shelf.VerdictDiscard
+	was := k.Stop == Sick && k.InJar != "" // of another drink than this are its days
+	if !k.Withheld() && !was {
 		return
 	}
 	v, never := &k.Verdict, shelf.Days{Words: "not at all"}
@@ -112,13 +114,32 @@ func (k *Keep) Withhold() {
 	if k.Stop != Sick {
 		v.DecidedBy, v.Confidence, v.Reasons, v.Needs = shelf.Decision{Text: string(k.Stop)}, "high", nil, nil
 	}
-	k.Safe, k.Best, k.Advised, k.BestKnown, k.NotThere = Kept{}, Kept{}, Kept{}, false, false
+	safe, advised := k.Safe.Until, k.Advised.Until
+	k.Best, k.BestKnown, k.NotThere = Kept{}, false, false
+	k.Safe, k.Advised = Kept{Until: safe}, Kept{Until: advised}
+	if !k.Withheld() {
+		v.DecidedBy, v.Reasons, v.Needs = shelf.Decision{Text: k.InJar}, nil, nil
+		return
+	}
+	k.Safe, k.Advised = Kept{}, Kept{}
 	k.IfMixed, k.IfMixedSafe, k.OverIfMixed, k.House = time.Time{}, time.Time{}, false, nil
 	k.SealedUntil, k.SealedSafe, k.BestEnds, k.clock = time.Time{}, time.Time{}, time.Time{}, clock{}
 	k.Past, k.SafePast, k.AllPast = false, false, false
 	for i := range k.Open {
 		k.Open[i] = OpenBottle{Number: k.Open[i].Number, At: k.Open[i].At}
 	}
+}
+
+// Refused reports whether it must not be kept, however long it was good, where it stands or at all.
+func (k *Keep) Refused() bool { return k.refused || k.Withheld() }
+
+// NoPlace reports whether nothing is said of where it keeps: nor is of how it would have kept, where what lay in
+// it for too long is out.
+func (k *Keep) NoPlace() bool { return k.Stop != "" && k.Safe.Place == "" }
+
+// Stopped reports whether there is some of it and nothing of that is to be drunk, so that it stands nowhere.
+func (k *Keep) Stopped() bool {
+	return k.Stop != "" && k.EmptiedAt.IsZero() && (k.Withheld() || !k.SafePast || !k.EndsByAir())
 }
 
 // Withheld reports whether nothing is said of where it keeps and until when.

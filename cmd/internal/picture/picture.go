@@ -171,7 +171,7 @@ func drawn(c *bench.Curve, end float64) plots.Curve {
 // that moves it would do. ok is false where the blend is not known, or has no place since
 // what nobody knows may be any sugar or spirit.
 func KeepingMap(a *bench.Assessment) (m plots.KeepingMap, ok bool) {
-	if !a.Blend.Whole() || a.Keep.Withheld() || a.Blend.Strange() {
+	if !a.Blend.Whole() || a.Keep.NoPlace() || a.Blend.Strange() {
 		return m, false
 	}
 	r := &a.Blend.Result

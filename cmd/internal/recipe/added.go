@@ -23,6 +23,7 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 	open := !b.Finished(nowH)
 	parted, told := partLog(b, logged)
 	for i, e := range b.Additions {
+		e.Filtered, e.Late = b.Filtered(nil, nowH), open && e.In == nil && b.MixRead(nowH)
 		plan, err := read(e)
 		if err != nil {
 			return err
@@ -178,13 +179,15 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		amount := x.Amount
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
 		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
+		e.Filtered = b.Filtered(&x, 0)
 		e.Joins = b.Joined(&x)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Moot == e.Moot && list[n].Joins == e.Joins {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Filtered == e.Filtered &&
+			list[n].Moot == e.Moot && list[n].Joins == e.Joins {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -126,7 +126,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	level := ""
 	for i := range p.Additions {
-		if e := &p.Additions[i].Entry; e.Late {
+		if e := &p.Additions[i].Entry; e.Late && e.Logged {
 			if beyond := out.beyondInto(&b.Additives[e.Index], e.Joins); beyond != "" {
 				out.Beyond = append(out.Beyond, beyond)
 				out.Warnings = append(out.Warnings, quantity.Sentence(beyond)+" It counts as no more.")

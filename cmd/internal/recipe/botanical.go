@@ -135,8 +135,6 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	return h, nil
 }
 
-const washNote = "it is to come off before bottling: log that with pull, or write leave_in = true if it stays"
-
 // wetted is the cut with the water that what may be fresh brings, whatever lends
 // the other figures.
 func wetted(n *reading, cut, own *library.Cut) *library.Cut {

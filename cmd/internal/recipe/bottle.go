@@ -307,7 +307,8 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil, "")
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
 			is := &x.Addition
-			weak.Late, weak.Moot, weak.Untold, weak.Of, weak.Joins = is.Late, is.Moot, is.Untold, is.Of, is.Joins
+			weak.Late, weak.Clear, weak.Moot, weak.Untold = is.Late, is.Clear, is.Moot, is.Untold
+			weak.Of, weak.Joins = is.Of, is.Joins
 			x.Addition, unsaid = weak, true
 		}
 	}

@@ -43,6 +43,8 @@ func (x *Addition) kept(k mixture.Kept) float64 {
 		return k.Late
 	case x.Entry.In != nil:
 		return k.Liquor
+	case x.Addition.Clear:
+		return 1
 	}
 	return k.Added
 }

@@ -23,6 +23,7 @@ type Made struct {
 // counted.
 func Mix(b *batch.Batch, p *Lines) (r Made) {
 	r.Pressed, r.Alive = pressing(b), len(p.live(b)) > 0
+	clots := p.Clotting()
 	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.Bases {
 		if s.Missing != "" {
@@ -45,6 +46,9 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			continue
 		}
 		sd := solid(b, h)
+		if milk, _ := clotting(h.Ingredient, h.Cut); milk && clots.InJar {
+			sd = curdled(sd)
+		}
 		sd.Of = h.Reads.thing()
 		sd.InH = h.Entry.In
 		end := b.StrainedAt()
@@ -75,16 +79,19 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			if s.InH = *x.Entry.In; x.Reads.washed && x.Ingredient != nil && x.Ingredient.IsFat() {
 				s.lift(x.Cut)
 			}
+			if milk, _ := clotting(x.Ingredient, nil); milk && clots.InJar {
+				s.Solid = curdled(s.Solid)
+			}
 			joined = append(joined, s.Solid)
 			continue
 		}
-		r.Additions = append(r.Additions, x.told())
+		r.Additions = append(r.Additions, x.told(clots))
 	}
 	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
 	r.Solids = append(r.Solids, joined...)
-	r.CurdsML = p.curdsML()
+	r.CurdsML = clots.CurdsML
 	r.unweighed()
 	return r
 }
@@ -114,39 +121,83 @@ func (r *Made) unweighed() {
 // practice, no source (a quarter of milk takes a tenth to a fifth of a punch). Nobody says that it is filtered.
 var curdsKeepML = mixture.Range{Value: 0.6, Low: 0, High: 0.8}
 
-// Clotting is milk that goes in after straining, and what is sour with it; nothing where one of them does not.
-func (p *Lines) Clotting() (clots []*Addition) {
-	milk, sour := false, false
-	for i := range p.Additions {
-		x := &p.Additions[i]
-		if x.Entry.In != nil || x.Ingredient == nil {
-			continue
-		}
-		acid := x.Spirit == nil && (x.Ingredient.Kind == "juice" || x.Ingredient.Kind == "acid")
-		if milk, sour = milk || x.Ingredient.Dairy, sour || acid; x.Ingredient.Dairy || acid {
-			clots = append(clots, x)
-		}
-	}
-	if !milk || !sour {
-		return nil
-	}
-	return clots
+// Clots are what clots of a drink: milk with what is sour. InJar: in the jar, which is strained of its curds
+// with the rest. Of is what clots once it is mixed, which its own curds clear, CurdsML what they keep of it, and
+// Filtered how often it was strained before the last of it went in.
+type Clots struct {
+	InJar    bool
+	Of       []*Addition
+	CurdsML  mixture.Range
+	Filtered int
 }
 
-// curdsML is how much of the drink its own curds keep.
-func (p *Lines) curdsML() (ml mixture.Range) {
-	for _, x := range p.Clotting() {
-		if g := x.Addition.MassG.Value; x.Ingredient.Dairy {
-			ml.Value, ml.High = ml.Value+curdsKeepML.Value*g, ml.High+curdsKeepML.High*g
+// Any reports whether anything clots.
+func (c *Clots) Any() bool { return c.InJar || len(c.Of) > 0 }
+
+// leastSour is from which share of acid on a plant counts as sour enough, as lemon does: berries and cream
+// make a drink that nobody filters. Judgement.
+const leastSour = 0.04
+
+// clotting reports whether a thing is milk that clots, or what is sour enough for that.
+func clotting(g *library.Ingredient, cut *library.Cut) (milk, sour bool) {
+	if g != nil {
+		return g.Dairy && !g.IsFat(), g.Kind == "juice" || g.Kind == "acid"
+	}
+	return false, cut != nil && cut.AcidGPerG.Value >= leastSour
+}
+
+// Clotting is what clots of it: where milk and what is sour lay in the jar, there, else once both are in.
+func (p *Lines) Clotting() (c Clots) {
+	var jar, mix struct {
+		milk, sour bool
+		g          float64
+	}
+	for h := range p.Steeped {
+		milk, sour := clotting(h.Ingredient, h.Cut)
+		if jar.milk, jar.sour = jar.milk || milk, jar.sour || sour; milk && h.Weight != nil {
+			jar.g += h.Weight.G
 		}
 	}
-	return ml
+	for i := range p.Additions {
+		x, in := &p.Additions[i], &mix
+		milk, sour := clotting(x.Ingredient, nil)
+		if x.Spirit != nil || !milk && !sour {
+			continue
+		}
+		if x.Entry.In != nil {
+			in = &jar
+		} else {
+			c.Of, c.Filtered = append(c.Of, x), max(c.Filtered, x.Entry.Filtered)
+		}
+		if in.milk, in.sour = in.milk || milk, in.sour || sour; milk {
+			in.g += x.Addition.MassG.Value
+		}
+	}
+	c.InJar = jar.milk && jar.sour && len(p.Bases) > 0
+	if !c.InJar {
+		mix.milk, mix.g = mix.milk || jar.milk, mix.g+jar.g
+	}
+	if !mix.milk || !mix.sour && !jar.sour {
+		c.Of = nil
+		return c
+	}
+	c.CurdsML = mixture.Range{Value: curdsKeepML.Value * mix.g, High: curdsKeepML.High * mix.g}
+	return c
+}
+
+// curdled is milk that clots in the jar: it gives itself up, and its curds keep some of the liquor.
+func curdled(s mixture.Solid) mixture.Solid {
+	keeps := mixture.Quantity{Value: curdsKeepML.Value, SD: curdsKeepML.Value / 1.645, // from nothing
+		Cause: "how much of it its own curds keep", Cure: "measure what you strain off"}
+	s.LeftIn, s.HeldMLPerG, s.PressedMLPerG = false, keeps, keeps
+	return s
 }
 
 // told is the addition with what the log says of when it went in, and into how much.
-func (x *Addition) told() mixture.Addition {
+func (x *Addition) told(clots Clots) mixture.Addition {
 	e, ad := &x.Entry, x.Addition
 	ad.Late, ad.Moot, ad.Joins = e.Late, e.Moot, mixture.Joins(e.Joins)
+	ad.Clear = clots.CurdsML != (mixture.Range{}) && e.Filtered > clots.Filtered
 	return ad
 }
 

@@ -162,17 +162,25 @@ func (b *Blend) mostML(j batch.Joins) float64 { return mixture.Joins(j).MostML(b
 // in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what
 // went in is not known.
 func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
-	got := 0.0
+	got, ml := 0.0, 0.0
 	switch m := b.Readings(); {
-	case l.Kind == batch.KindStrained && m.StrainedML != nil && b.Strainings[l.Index].Volume != nil:
-		got = *m.StrainedML
-		if len(p.Bases) > 0 {
+	case l.Kind == batch.KindStrained && b.Strainings[l.Index].Volume != nil:
+		s := &b.Strainings[l.Index]
+		got = millilitres(s.Volume)
+		switch mixed := b.OfMix(s); {
+		case mixed && p.Logged():
+			if p = p.SoFar(); m.StrainedML != nil { // of the jar so much is left
+				ml = *m.StrainedML
+				p = p.Some(func(Botanical) bool { return false },
+					func(x Addition) bool { return x.Entry.In == nil })
+				p.Bases = nil
+			}
+		case !mixed && len(p.Bases) > 0:
 			p = p.JarAt(l.Hours)
 		}
 	case l.Kind == batch.KindBottled && m.VolumeML != nil && b.Bottlings[l.Index].Volume != nil:
 		got = *m.VolumeML
 	}
-	ml := 0.0
 	for i := range p.Bases {
 		if p.Bases[i].Entry.Amount == nil {
 			return ""
@@ -186,7 +194,8 @@ func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
 		ml += p.Botanicals[i].Weight.High // water is the lightest of what juice and syrup hold
 	}
 	for i := range p.Additions {
-		ml += p.Additions[i].MassG()
+		x := &p.Additions[i]
+		ml += x.Addition.PerG.Times(x.MassG()).VolumeML(20)
 	}
 	if got > 1.05*ml && ml > 0 { // how well a kitchen measures; judgement
 		return fmt.Sprintf("%s came out, and about %s went in", litres(got), litres(ml))

@@ -57,6 +57,9 @@ func (n *reading) fat() bool {
 	return library.InOil(n.text) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
 }
 
+// Fat reports whether it is mostly fat, which is bought as it is said to be.
+func (h *Botanical) Fat() bool { return h.Reads.fat() }
+
 // said is what the names say of the maker's own entries, whose files speak of
 // figures and take no care away; nil where there are none.
 func (n *reading) said() *reading {

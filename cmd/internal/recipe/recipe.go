@@ -67,11 +67,6 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		}
 	}
 	p.washes()
-	for i := range p.Botanicals {
-		if h := &p.Botanicals[i]; h.Reads.washed {
-			h.Note = Join(h.Note, washNote)
-		}
-	}
 	return p, nil
 }
 

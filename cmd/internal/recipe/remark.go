@@ -53,7 +53,7 @@ func (b *Blend) FlashC() (celsius float64, ok bool) {
 // nut milk and the oils of peel, where it was not filtered, nor cleared by its own curds.
 func (out *Blend) Settles(p *Lines) []string {
 	b := &out.Bottle
-	if b.Filtered || !out.Have() || len(p.Clotting()) > 0 {
+	if clots := p.Clotting(); b.Filtered || !out.Have() || clots.Any() {
 		return nil
 	}
 	names := slices.Concat(b.FreshJuice, b.CitrusPeel, b.OtherPeel)

@@ -14,11 +14,9 @@ import (
 
 // strain is what follows the cloth: press or drip, filter or let settle.
 func (m *maker) strain() {
-	if m.bottled || len(m.logged()) > 0 {
-		return // nobody does it any more
-	}
+	gone := m.bottled || len(m.logged()) > 0 // nobody does it any more, but for fat that is on
 	f := m.a.Batch.Finish
-	if m.solids() {
+	if !gone && m.solids() {
 		s := Step{Kind: Drip, After: Strain,
 			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
 		if len(m.fats) > 0 {
@@ -36,6 +34,7 @@ func (m *maker) strain() {
 		m.lift(Step{After: Strain, Why: liftWhy + ", so strain it once more, cold and through paper"})
 	}
 	switch {
+	case gone:
 	case f.Filtered && m.a.Curds() == bench.NoCurds:
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
@@ -82,7 +81,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if m.a.Curds() != bench.NoCurds {
+	if curds := m.a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}

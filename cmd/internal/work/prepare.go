@@ -175,7 +175,7 @@ func zested(h *recipe.Botanical) bool {
 
 // toasted reports whether the maker toasts it: wood, coffee and tea are bought so.
 func toasted(h *recipe.Botanical) bool {
-	if k := h.Known; k != nil && (k.Kind == "coffee" || k.Kind == "tea" || k.Kind == "wood") {
+	if k := h.Known; k != nil && (k.Kind == "coffee" || k.Kind == "tea" || k.Kind == "wood") || h.Fat() {
 		return false
 	}
 	ws := wordsOf(h.Entry.Name + " " + h.Entry.Cut)

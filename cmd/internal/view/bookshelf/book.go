@@ -123,7 +123,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		}
 		before, behind := nextact.Mind(e.Glance, &e.Act)
 		what := before + lateWords(&e.Act, b.Now) + behind
-		if e.Act.Kind == due.Rested || e.Stage == due.Strained && !e.Until.IsZero() {
+		if e.Act.Kind == due.Rested || (e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
 			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))

@@ -32,7 +32,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 		return solved(s, a, plan, style).Said(style.Units)
 	}
 	r := &b.Result
-	s.Say = append(s.Say, blendSentence(a, style))
+	s.Say = append(append(s.Say, blendSentence(a, style)), OnCurds(a)...)
 	if text := perBottle(&b.Portions, b.Unpriced, style); text != "" {
 		s.Say = append(s.Say, text)
 	}

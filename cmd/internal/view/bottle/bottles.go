@@ -27,13 +27,17 @@ func SoFar(a *bench.Assessment, style pen.Style) string {
 
 // StillToCome says what is still to go in after straining.
 func StillToCome(a *bench.Assessment) string {
-	names := pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
-		return fmt.Sprintf("%s (%s)", x.Entry.Name, x.Entry.Amount.Text)
-	})
-	if len(names) == 0 {
+	if len(a.Recipe.ToCome) == 0 {
 		return ""
 	}
-	return "Still to go in: " + quantity.And(names) + "."
+	return "Still to go in: " + toCome(a) + "."
+}
+
+// toCome is that, and how much of it.
+func toCome(a *bench.Assessment) string {
+	return quantity.And(pen.Each(a.Recipe.ToCome, func(x *recipe.Addition) string {
+		return fmt.Sprintf("%s (%s)", x.Entry.Name, x.Entry.Amount.Text)
+	}))
 }
 
 // Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for
@@ -51,6 +55,15 @@ func Unlogged(a *bench.Assessment, style pen.Style) string {
 	names := pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
 	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in, or it is %s.",
 		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
+}
+
+// OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other drinks.
+func OnCurds(a *bench.Assessment) []string {
+	if a.Curds() != bench.InBottle {
+		return nil
+	}
+	return []string{"Nobody logged that it was filtered through its curds, which is counted: log that with strain, --at its hour, " +
+		"or else pour it back, undo the bottling, and filter it."}
 }
 
 // lackWords is Unlogged where it tells two drinks apart.
@@ -160,6 +173,10 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
 	}
 	switch {
+	case a.LiftedSince(o):
+		text = strings.TrimSuffix(text, ".") + "; it came off since."
+	case o.Cause.FatTrace():
+		text += " " + quantity.Capital(o.Cause.WhatToDo) + "."
 	case !o.Cause.ThrowAway || o.Said.Words == "":
 	case o.Said.Open():
 		text += fmt.Sprintf(" By what is known of it nothing should have grown, %s; so something in the file or "+
@@ -177,9 +194,15 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 // ReadWords say what was made of a note, or of the words of a tasting, of a moment: what its signs
 // most likely are, and of what is none that, so that nobody takes it for judged.
 func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string) {
+	if fat := a.FatToLift(); len(fat) > 0 && shelf.TellsOfLifting(note) {
+		said = append(said, fmt.Sprintf("A note does not count what came off: log the %s with pull, at the hour it came off, "+
+			"so that every answer knows of it.", quantity.And(fat)))
+	}
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
-	case denied:
+	case denied && len(said) == 0:
 		return []string{"It is read as no sign of spoiling."}
+	case denied, !sign && len(said) > 0:
+		return said
 	case !sign && a.Recipe.Tells(note):
 		return nil
 	case !sign && shelf.TellsOfAdding(note):

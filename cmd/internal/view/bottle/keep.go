@@ -55,20 +55,25 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// waitsWords says of strong liquor that waits for the rest until when it does, by the one plan for
-// the day that it is for, or what its days would be if nothing waited; danger where they would be over.
+// waitsWords says of liquor that waits for what it does by the log, or until when by the one plan
+// for the day that it is for, or what its days would be if nothing waited; danger where they would be over.
 func waitsWords(a *bench.Assessment) (danger []string, said string) {
 	k := a.Keep
-	switch {
-	case k.IfMixed.IsZero():
-		return nil, ""
-	case a.Keep.OverIfMixed:
+	switch waits := a.Waits() && !k.Withheld(); {
+	case k.OverIfMixed:
 		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
 			"Log what goes in.", view.DateOf(k.IfMixedSafe, a.Now))}, ""
+	case !waits && k.IfMixed.IsZero():
+		return nil, ""
+	case waits:
+		said = "for the " + toCome(a) + "; log it when it is in"
 	}
 	if m := view.AimOf(a); m != nil && m.Plan != nil && !m.Plan.Unsound && a.Now.Before(m.Plan.Bottle) {
 		by := map[bool]string{true: "on", false: "by"}[m.Plan.Hold]
 		return nil, fmt.Sprintf("for the rest and the bottling %s %s; log what is in already", by, view.DateOf(m.Plan.Bottle, a.Now))
+	}
+	if said != "" {
+		return nil, said
 	}
 	was := "is"
 	if a.Now.After(k.IfMixed) {
@@ -324,7 +329,7 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	place, days := in(k.Safe.Place, k.Safe.AtC, style), k.Days(&k.Safe)
 	switch {
 	case v.Verdict == shelf.VerdictShelf && k.Safe.Place != shelf.Freezer:
-		if place = "on a shelf"; k.Advises() != shelf.VerdictShelf {
+		if place = "on a shelf"; k.Advised.Place != shelf.Room {
 			place += " too"
 		}
 		until := ", no date"

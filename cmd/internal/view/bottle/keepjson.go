@@ -59,9 +59,13 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 // JudgedJSON is the judgement in short, in the same words wherever it stands.
 func JudgedJSON(k *keeping.Keep) pen.Object {
 	v := &k.Verdict
+	verdict := v.Verdict
+	if k.Stopped() {
+		verdict = shelf.VerdictDiscard
+	}
 	return pen.Object{
 		pen.As("not_known", k.Unknown),
-		pen.As("verdict", v.Verdict),
+		pen.As("verdict", verdict),
 		pen.As("place", v.Place),
 		pen.As("unopened_days", pen.Where(toKeep(k), v.Unopened)),
 	}

@@ -120,7 +120,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.Ready:   "Ready",
 		due.Stand:   "Egg and spirit have stood alone: add the rest",
-		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " + what, due.StrainBy: "Strain, not later",
+		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " + what, due.Lift: "Take off the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",
@@ -197,7 +197,7 @@ func details(a *bench.Assessment, e *Entry) string {
 			words = append(words, w+"=…")
 		}
 		typed(words...)
-	case due.Pull:
+	case due.Pull, due.Lift:
 		typed(append([]string{"pull", e.File}, d.What...)...)
 	case due.StrainBy:
 		typed("strain", e.File)

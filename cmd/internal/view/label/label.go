@@ -453,6 +453,9 @@ func (w *writer) cautions() {
 	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
 		w.strong("Not to be drunk neat: thin it first.")
 	}
+	if fat := w.Blend.Bottle.FatIn; len(fat) > 0 {
+		w.strong("Fat may be in it: lift off the " + quantity.And(fat) + ".")
+	}
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")

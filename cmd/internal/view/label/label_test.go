@@ -325,3 +325,23 @@ func assessed(t *testing.T, src string, now time.Time) *bench.Assessment {
 	a.Judge()
 	return a
 }
+
+// TestLabelTellsOfFat: what was bottled with the fat that washed it says so until that is logged off.
+func TestLabelTellsOfFat(t *testing.T) {
+	src := "name = \"Wash\"\nstarted = 2026-11-20T18:00:00Z\n[spirit]\nname = \"bourbon\"\nabv = 45\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"brown butter\"\namount = \"120 g\"\n[[strained]]\nat = \"23 h\"\n" +
+		"[[bottled]]\nbottles = 1\nof = \"650 ml\"\nat = \"24 h\"\n"
+	for more, want := range map[string]bool{"": true, "[[pulled]]\nname = \"brown butter\"\nat = \"25 h\"\n": false} {
+		b, err := batch.Parse("test.toml", []byte(src+more), time.UTC)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: b.Started.Add(26 * time.Hour)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := text(Words(a, ForBottle, quantity.Metric)); strings.Contains(said, "Fat may be in it: lift off the brown butter.") != want {
+			t.Errorf("%q: %s", more, said)
+		}
+	}
+}

@@ -36,7 +36,7 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 	}
 	for i := range entries {
 		l := &entries[i]
-		if i+1 == len(entries) || l.Kind != batch.KindBottled { // of all that was bottled at once
+		if i+1 == len(entries) { // of all that was bottled, or went in, at once
 			s.Say = append(s.Say, changed(g, l, style)...)
 		}
 		if l.Kind == batch.KindNoted {
@@ -107,7 +107,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			text = bottle.Joined(b, style)
 		default:
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
-			if a.Curds() != bench.NoCurds {
+			if curds := a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
 				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
 			}
 		}
@@ -138,7 +138,7 @@ func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
 			more = style.Volume(b.Filled.LeftML) + " should be left over."
 		}
 	}
-	return with(far, more, bottle.Unlogged(a, style))
+	return with(append(bottle.OnCurds(a), far, more, bottle.Unlogged(a, style))...)
 }
 
 // with are the sentences that say something.

@@ -43,6 +43,8 @@ func Words(d *due.Act) string {
 		return "start it"
 	case due.Move:
 		return "move it to " + what
+	case due.Lift:
+		return "take off " + what + " and log that with pull"
 	case due.Spent:
 		return "nothing more comes of " + what + ": strain the jar, or add more"
 	case due.Thin:
@@ -172,9 +174,9 @@ func Due(g *due.Glance) string {
 		return fmt.Sprintf("overdue%s: %s%s%s", late, mind, Words(d), aside)
 	case d.At.IsZero():
 		return mind + Words(d) + aside
-	case d.Now || !d.At.After(now):
+	case d.Now && !d.By || !d.At.After(now):
 		return mind + Words(d) + " now" + aside
-	case d.Kind == due.Add || d.Kind == due.Bottle:
+	case d.Kind == due.Add || d.Kind == due.Bottle || d.Kind == due.Lift:
 		on := " on "
 		switch {
 		case d.By:

@@ -148,6 +148,9 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case c.Order.TasteWhy == jar.Again:
+		if w := a.Curve(c.Order.Blame); w != nil && w.Order.TasteWhy == jar.Again {
+			do += ", and the " + w.Name
+		}
 		return do + ": its last score does not fit, and this one decides"
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
@@ -264,6 +267,14 @@ func bagWords(a *bench.Assessment) string {
 		"with the rest it gets too strong."
 }
 
+// outWords stand before how long it was in the jar, of what is out: fat that was strained may not be off.
+func outWords(a *bench.Assessment, c *bench.Curve) string {
+	if slices.Contains(a.FatToLift(), c.Name) {
+		return "not logged off; strained after "
+	}
+	return "out after "
+}
+
 // restWords says of what is not steeped for its own sake, or no longer, how it stands.
 func restWords(a *bench.Assessment, c *bench.Curve) string {
 	o := &c.Order
@@ -275,7 +286,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	case c.NeverIn():
 		return "never went in"
 	case !c.Watch:
-		return "out after " + pen.Spoken(c.JarH)
+		return outWords(a, c) + pen.Spoken(c.JarH)
 	case c.Tasted == 0:
 		return fmt.Sprintf("not tasted yet (limit %s)", pen.Trim(c.Limit))
 	}
@@ -288,7 +299,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 	case o.Over > 0.5:
 		return joinWords("over "+limit, from)
 	case o.TasteWhy == jar.Again:
-		return "the last score is over " + limit + " and does not fit: score it once more"
+		return "scored over " + limit + ", which does not fit: score it once more"
 	case o.Over >= 0.05:
 		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
 	case from == "" || o.Do == jar.Out:

@@ -105,7 +105,7 @@ var plainSteps = map[work.Kind]string{
 var namedSteps = map[work.Kind][2]string{
 	work.Toast: {"Toast the ", "."}, work.Weigh: {"Measure out ", "."},
 	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."},
-	work.Lift: {"Chill it hard, lift off what sets, and filter off cold the ", ", through cloth and then paper."}, work.Syrup: {"Make a syrup of ", "."},
+	work.Lift: {"Chill it hard, take off what sets or floats, and filter off cold the ", ", through cloth and then paper."}, work.Syrup: {"Make a syrup of ", "."},
 	work.Strengthen: {"Add ", "."}, work.Sweeten: {"Sweeten it: ", "."}, work.Dilute: {"Thin it with ", "."},
 	work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
 }
