@@ -21,7 +21,7 @@ import (
 // Files holds the reference files under their path in this folder, for
 // instance "botanicals/citrus.toml". It is read only.
 //
-//go:embed botanicals/*.toml ingredients/*.toml spirits/*.toml hazards/*.toml tables/*.toml tables/*.csv
+//go:embed botanicals/*.toml ingredients/*.toml spirits/*.toml hazards/*.toml tables/constants.toml tables/marc.toml tables/*.csv
 var Files embed.FS
 
 // Row is one line of a table, by the names of its columns.

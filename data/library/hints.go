@@ -261,10 +261,10 @@ func asked(hs []hint) string {
 
 // notFound offers the nearest names of the kind asked for, and one of another
 // kind where none of this kind is as near.
-func notFound[T any](l *Library, c *catalog[T], name string) *NotFoundError {
-	err := l.notThis(c.kind, name, "")
+func notFound(l *Library, x *index, name string) *NotFoundError {
+	err := l.notThis(x.kind, name, "")
 	err.near = sync.OnceValue(func() []hint {
-		own, all := c.index().hints(name), l.hints(name)
+		own, all := x.hints(name), l.hints(name)
 		ahead := len(all) > 0 && (len(own) == 0 || all[0].score > own[0].score+clearlyAhead)
 		if err.elsewhere() == "" && ahead {
 			own = append([]hint{all[0]}, own...)

@@ -67,7 +67,7 @@ func open() *Library {
 func get[T any](l *Library, c *catalog[T], name string) (*T, error) {
 	e, _ := c.find(name)
 	if e == nil {
-		return nil, notFound(l, c, name)
+		return nil, notFound(l, c.index(), name)
 	}
 	return e.get()
 }
@@ -115,7 +115,7 @@ func (l *Library) Botanical(name string) (*Botanical, error) {
 	case near != nil:
 		return nil, l.notThis("botanical", name, near.Name)
 	}
-	return nil, notFound(l, l.botanicals(), name)
+	return nil, notFound(l, l.botanicals().index(), name)
 }
 
 // locate finds the botanical of a name, without the word for its kind where it is
@@ -362,7 +362,7 @@ func (l *Library) Ingredient(name string) (*Ingredient, error) {
 		return e.get()
 	}
 	if l.spirits().called(name) {
-		return nil, notFound(l, l.ingredients(), name) // cider is no juice
+		return nil, notFound(l, l.ingredients().index(), name) // cider is no juice
 	}
 	if g := l.ratioSyrup(name); g != nil {
 		return g, nil
@@ -430,7 +430,7 @@ func (l *Library) inOtherState(g *Ingredient, asked []string) bool {
 func (l *Library) Spirit(name string) (*Spirit, error) {
 	bare, _ := told(l.spirits(), name)
 	if _, exact := l.spirits().find(bare); !exact && l.ingredients().called(bare) {
-		return nil, notFound(l, l.spirits(), name) // fresh cider is juice
+		return nil, notFound(l, l.spirits().index(), name) // fresh cider is juice
 	}
 	return get(l, l.spirits(), bare)
 }

@@ -75,7 +75,8 @@ func (r *reader) given(path []any, key string) bool { return r.doc.Has(at(path, 
 // A list of names is added to. What is careful and was true before may not be
 // taken away by a maker's file, else a batch would keep longer for a line in
 // another file.
-func lay[T any](r *reader, path []any, known, in, was *T) error {
+// All three are pointers to one type of table.
+func lay(r *reader, path []any, known, in, was any) error {
 	l := layer{r, path, r.doc.Keys(path...), ""}
 	to := reflect.ValueOf(known).Elem()
 	if name := to.FieldByName("Name"); name.IsValid() {

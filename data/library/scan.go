@@ -43,12 +43,20 @@ func (h *header) decode(v any) (*strict.Document, error) {
 	return strict.Decode("data/"+h.path, []byte(strings.Repeat("\n", above)+h.file[h.from:h.to]), v)
 }
 
-// headers finds every [[kind]] table of a file, in the order written. What it is
-// called stands in the line below, and its other names, if any, in the next; a test
-// holds the files to that.
-func headers(path, kind string) []header {
+// headers finds every [[kind]] table of the files that match a pattern, in the order
+// written. What it is called stands in the line below, and its other names, if any, in
+// the next; a test holds the files to that.
+func headers(pattern, kind string) (out []header) {
+	paths, _ := fs.Glob(data.Files, pattern)
+	for _, path := range paths {
+		out = headersIn(out, path, kind)
+	}
+	return out
+}
+
+func headersIn(out []header, path, kind string) []header {
 	text, wanted := data.Text(path), "[["+kind+"]]\n"
-	out := make([]header, 0, len(text)/512+1)
+	out = slices.Grow(out, len(text)/512+1)
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)
 		to := len(text)
@@ -127,7 +135,7 @@ const neverFile = "botanicals/never.toml"
 type builder[T, In any] = func(r *reader, path []any, in *In, v *T) error
 
 // scan lists the entries of the files that match a pattern.
-func scan[T, In any](l *Library, pattern, kind string, build builder[T, In]) []*entry[T] {
+func scan[T, In any](l *Library, pattern, kind string, build builder[T, In]) (entries []*entry[T]) {
 	read := func(h *header) (*T, error) {
 		var raw map[string][]In
 		doc, err := h.decode(&raw)
@@ -143,15 +151,11 @@ func scan[T, In any](l *Library, pattern, kind string, build builder[T, In]) []*
 		}
 		return v, nil
 	}
-	var entries []*entry[T]
-	paths, _ := fs.Glob(data.Files, pattern)
-	for _, path := range paths {
-		hs := headers(path, kind)
-		es := make([]entry[T], len(hs))
-		for i, h := range hs {
-			es[i].header, es[i].read = h, read
-			entries = append(entries, &es[i])
-		}
+	hs := headers(pattern, kind)
+	es := make([]entry[T], len(hs))
+	for i, h := range hs {
+		es[i].header, es[i].read = h, read
+		entries = append(entries, &es[i])
 	}
 	return entries
 }
