@@ -281,17 +281,16 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		}
 		all[k].count++
 	}
-	b := a.Blend.Bottling
-	switch {
-	case len(all) > 0:
-		return all
-	case b == nil:
-		return []filled{{}}
-	case b.Full > 0:
-		all = append(all, filled{sizeML: b.SizeML, count: b.Full})
+	if b := a.Blend.Bottling; len(all) == 0 && b != nil {
+		if b.Full > 0 {
+			all = append(all, filled{sizeML: b.SizeML, count: b.Full})
+		}
+		if b.RestML > 0 {
+			all = append(all, filled{sizeML: b.RestML, count: 1, over: true})
+		}
 	}
-	if b.RestML > 0 {
-		all = append(all, filled{sizeML: b.RestML, count: 1, over: true})
+	if len(all) == 0 {
+		return []filled{{}}
 	}
 	return all
 }
