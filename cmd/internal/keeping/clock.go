@@ -172,7 +172,8 @@ func (l Log) Mixed(at time.Time) Log {
 
 // planned is a log that is kept to its end: what is to be strained, to go in and to be bottled is, now.
 func (l Log) planned() *Log {
-	l.Strained, l.Bottled, l.Fades = cmp.Or(l.Strained, l.Now), cmp.Or(l.Bottled, l.Now), slices.Clone(l.Fades)
+	l.Strained, l.Bottled = cmp.Or(l.Strained, l.Now), cmp.Or(l.Bottled, l.Now)
+	l.Fades = slices.Clone(l.Fades)
 	if l.Waits = false; l.AddsLater {
 		l.Added = cmp.Or(l.Added, l.Now)
 	}

@@ -54,8 +54,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// doubtWords says of liquor that waits when it would be over, had what nobody logged gone in when it was strained;
-// none where it would not.
+// doubtWords says of liquor that waits when it would be over, had what nobody logged gone in when it was
+// strained; none where it would not.
 func doubtWords(a *bench.Assessment) []string {
 	if !a.Keep.OverIfMixed {
 		return nil

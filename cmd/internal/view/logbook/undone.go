@@ -67,8 +67,8 @@ func retyped(file string, e *batch.Ended) string {
 	return view.ShellLine(slices.Concat([]string{"steepbook", verb, file}, words, flags))
 }
 
-// counted are a number of bottles and the size of one as they are typed, or the number of one; none where there
-// is no number.
+// counted are a number of bottles and the size of one as they are typed, or the number of one; none where
+// there is no number.
 func counted(n int, of string) []string {
 	if n == 0 {
 		return nil

@@ -28,9 +28,9 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	}
 	var names, stops []string
 	for i, a := range c.Batches {
-		own := bottle.Begin(a)
-		of := func(text *string) string { return letter(i) + ": " + *text }
-		stops, s.Danger = append(stops, pen.Each(own.Say, of)...), append(s.Danger, pen.Each(own.Danger, of)...)
+		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
+		stop := len(bottle.Begin(a).Say) // which stands first of them
+		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name, filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
 	}
