@@ -139,7 +139,7 @@ func TestUndoOfOneEntry(t *testing.T) {
 		t.Fatal(err)
 	}
 	last, err := LastLogged(path, time.UTC)
-	if err != nil || last.Kind != KindNoted || last.Text != "clear" || last.Hours != 6 {
+	if err != nil || len(last.Lines) != 1 || last.Lines[0].Kind != KindNoted || last.Lines[0].Text != "clear" || last.Lines[0].Hours != 6 {
 		t.Fatalf("%+v, %v", last, err)
 	}
 	one := readFile(t, path)
@@ -156,6 +156,34 @@ func TestUndoOfOneEntry(t *testing.T) {
 	}
 	if _, err := Undo(path, last.Mark(), time.UTC); err != nil || readFile(t, path) != small {
 		t.Errorf("%v; the file is\n%s", err, readFile(t, path))
+	}
+}
+
+// TestUndoOfWhatWasLoggedAtOnce: what one command logged goes at once, and nothing that was before it.
+func TestUndoOfWhatWasLoggedAtOnce(t *testing.T) {
+	for name, c := range map[string]struct {
+		before, last Entry
+		n            int
+	}{
+		"at another hour": {NewAdded{"sugar", "10 g", "50 h", ""}, NewEach[NewAdded]{{"water", "10 ml", "60 h", ""},
+			{"sugar", "20 g", "60 h", ""}}, 2},
+		"into another part": {NewAdded{"sugar", "10 g", "60 h", ""}, NewEach[NewAdded]{{"water", "10 ml", "60 h", "50 ml"},
+			{"sugar", "20 g", "60 h", "50 ml"}}, 2},
+		"of another kind": {NewNote{"clear", "60 h"}, NewEach[NewAdded]{{"water", "10 ml", "60 h", ""}}, 1},
+		"notes":           {NewNote{"clear", "60 h"}, NewNote{"cloudy", "60 h"}, 1},
+	} {
+		path := writeFile(t, small)
+		if err := AppendAgain(path, c.before, time.UTC); err != nil {
+			t.Fatal(err)
+		}
+		was := readFile(t, path)
+		if err := AppendAgain(path, c.last, time.UTC); err != nil {
+			t.Fatal(err)
+		}
+		removed, err := Undo(path, "", time.UTC)
+		if err != nil || len(removed.Entries) != c.n || readFile(t, path) != was || !strings.HasSuffix(removed.Block, "\n") {
+			t.Errorf("%s: %+v, %v; the file is\n%s", name, removed, err, readFile(t, path))
+		}
 	}
 }
 

@@ -14,16 +14,32 @@ import (
 	"steepbook/data/strict"
 )
 
-// Ended is the last entry of a file: what it says, and its text there.
+// Ended is what was last logged at once in a file, the first of it on top: what its entries say, as they
+// would be typed, and their text there.
 type Ended struct {
-	Line
-	Block string
+	Lines   []Line
+	Entries []Entry
+	Block   string
 }
 
-// Mark tells the entry from every other one of its file.
+// Mark tells it from every other one of its file.
 func (e Ended) Mark() string {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d\n%s", e.Kind, e.Index, e.Block))
+	last := &e.Lines[len(e.Lines)-1]
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s %d\n%s", last.Kind, last.Index, e.Block))
 	return hex.EncodeToString(sum[:16])
+}
+
+// atOnce is what was typed, without what one command has several of; nil of what has one entry a command.
+func atOnce(e Entry) Entry {
+	switch e := e.(type) {
+	case NewPull:
+		return NewNote{At: e.At}
+	case NewAdded:
+		return NewAdded{At: e.At, Into: e.Into}
+	case NewBottling:
+		return NewBottling{At: e.At}
+	}
+	return nil
 }
 
 // MovedError says that what was to be taken out is no longer the last entry.
@@ -39,11 +55,11 @@ func LastLogged(path string, loc *time.Location) (Ended, error) {
 	if err != nil {
 		return Ended{}, err
 	}
-	_, last, err := lastEntry(path, src, loc)
+	_, last, err := lastLogged(path, src, loc)
 	return last, err
 }
 
-// Undo takes the last entry off the end of a batch file and returns it, where it is byte for
+// Undo takes what was last logged at once off the end of a batch file and returns it, where it is byte for
 // byte what Append would write for it; the file is then what it was before. Anything else at
 // the end is the maker's own and stays: then, as for a fault in the file, the error is a
 // *strict.Error. With the mark of an entry it is that one or none, else a *MovedError; ""
@@ -53,7 +69,7 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 	if err != nil {
 		return Ended{}, err
 	}
-	if _, _, err = lastEntry(path, src, loc); err != nil {
+	if _, _, err = lastLogged(path, src, loc); err != nil {
 		return Ended{}, err
 	}
 	because := func(err error) error {
@@ -67,7 +83,7 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 	if src, err = held.Load(); err != nil { // it may have grown since
 		return Ended{}, err
 	}
-	keep, removed, err := lastEntry(path, src, loc)
+	keep, removed, err := lastLogged(path, src, loc)
 	if err != nil {
 		return Ended{}, err
 	}
@@ -78,6 +94,21 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 		return Ended{}, because(err)
 	}
 	return removed, nil
+}
+
+// lastLogged finds what one command wrote last into a file, by its kind and moment, and how many bytes stand
+// before it.
+func lastLogged(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
+	keep, last, err = lastEntry(path, src, loc)
+	for err == nil {
+		before, one, err := lastEntry(path, src[:keep], loc)
+		with := atOnce(last.Entries[0])
+		if err != nil || with == nil || atOnce(one.Entries[0]) != with {
+			break
+		}
+		keep, last = before, Ended{append(one.Lines, last.Lines...), append(one.Entries, last.Entries...), one.Block + "\n" + last.Block}
+	}
+	return keep, last, err
 }
 
 // lastEntry finds the last entry of a file, and how many bytes stand before it.
@@ -118,11 +149,7 @@ func lastEntry(path string, src []byte, loc *time.Location) (keep int, last Ende
 	if err := onlyGrew(before, whole, 1); err != nil {
 		return refuse("the last entry cannot be told from the rest: %s", err)
 	}
-	last.Block = strings.ReplaceAll(block, "\r\n", "\n")
-	for _, l := range whole.Newest(before) {
-		last.Line = l
-	}
-	return keep, last, nil
+	return keep, Ended{whole.Newest(before), []Entry{entry}, strings.ReplaceAll(block, "\r\n", "\n")}, nil
 }
 
 // lastTable is the last table of a file that has a header of its own, and where it begins.

@@ -133,10 +133,10 @@ func (a *Assessment) log() *keeping.Log {
 // if it is strained and bottled at others; of another jar like it nothing is logged.
 func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) (best, safe time.Time) {
 	a.Judge()
-	l := a.log()
+	l := *a.log()
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
 	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
-		l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = 0, time.Time{}, time.Time{}, "", false
+		l = l.Mixed(bottled)
 	}
 	if !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
 		s, began := spent{}, started.Sub(a.Batch.Started)
@@ -151,7 +151,7 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 			l.Fades[i].In = time.Time{}
 		}
 	}
-	return a.Keep.If(l)
+	return a.Keep.If(&l)
 }
 
 // fading are the changes of taste that count, and from when each runs.

@@ -249,11 +249,11 @@ func noteCommand() *cli.Command {
 func undoCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "undo",
-		Usage:     "take the last entry out of the batch file again",
+		Usage:     "take what was last logged out of the batch file again",
 		ArgsUsage: "BATCH.toml",
 		Category:  toOthers,
-		Description: "Takes out the last thing that was logged, where it stands at the end of the file exactly " +
-			"as steepbook wrote it, and prints it; what you wrote yourself stays.",
+		Description: "Takes out all that the last command logged, where it stands at the end of the file exactly " +
+			"as steepbook wrote it, and prints it with the line that logs it again; what you wrote yourself stays.",
 		UsageText: lines(
 			`steepbook note demo-book/verbena-jar.toml "smells of hay"`,
 			`steepbook undo demo-book/verbena-jar.toml`),
@@ -262,18 +262,17 @@ func undoCommand() *cli.Command {
 			if err != nil {
 				return nil, asInput(err)
 			}
-			removed := last.Block
 			var g *due.Glance // nil where the file has another fault, which then is said
 			fault := s.Reread()
 			if fault == nil {
 				g, fault = s.Glance()
 			}
-			if err = logbook.Undone(page(c, s.Units), s.Batch, g, removed); err == nil && fault != nil && !c.Bool("json") {
+			if err = logbook.Undone(page(c, s.Units), s.Batch, g, &last); err == nil && fault != nil && !c.Bool("json") {
 				return nil, asInput(fault)
 			}
 			if err != nil {
 				return nil, fmt.Errorf("it is taken out of %s, but not all of the answer could be given: %w\n\n%s",
-					s.Path, plainly{err}, removed)
+					s.Path, plainly{err}, last.Block)
 			}
 			if g == nil {
 				return nil, nil

@@ -347,5 +347,5 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	strained := done
 	done = p.bottled(done)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
-	return append(list, closed(a, true, p.Start, strained, done)...)
+	return append(list, closed(a, true, p.Start, strained, done, done)...)
 }

@@ -260,18 +260,18 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 	}
 	bottled := p.bottled(strained)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
-	return append(list, closed(a, false, a.Batch.Started, strained, bottled)...)
+	return append(list, closed(a, false, a.Batch.Started, strained, bottled, bottled)...)
 }
 
 // closed are the forecasts for a bottle of a jar, or of another like it, that was started at a
-// moment, is strained at the next and closed at the last.
-func closed(a *bench.Assessment, another bool, started, strained, at time.Time) (list []Date) {
+// moment, is strained at the next, mixed after that and closed at the last.
+func closed(a *bench.Assessment, another bool, started, strained, mixed, at time.Time) (list []Date) {
 	day := func(kind Kind, at time.Time) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
-	best, safe := keptOf(a, another, started, strained, at)
+	best, safe := keptOf(a, another, started, strained, mixed)
 	day(Rested, a.RestedAt(at, safe))
 	day(AtBest, best)
 	day(Use, safe)
@@ -348,7 +348,11 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 		day(Bottle, at, false)
 		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
-		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, at) {
+		mixed := at
+		if !at.After(a.Now) { // nobody knows of what is not logged whether it is in since
+			mixed = g.StrainedAt
+		}
+		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, mixed, at) {
 			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)
 		}

@@ -1,6 +1,7 @@
 package keeping
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -103,8 +104,9 @@ type clock struct {
 }
 
 type fading struct {
-	from time.Time
-	days shelf.Days
+	since Since
+	from  time.Time
+	days  shelf.Days
 }
 
 // clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
@@ -138,17 +140,17 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
 			break
 		}
-		from := c.grows
-		if c.since == FromAddition {
-			from = l.Strained
+		since, from := c.since, c.grows
+		if since == FromAddition {
+			since, from = FromStraining, l.Strained
 		}
 		if f.Later && !from.IsZero() && !l.Finished {
-			from = l.Bottled
+			since, from = FromBottling, l.Bottled
 		}
 		if f.Later && !f.In.IsZero() {
-			from = f.In
+			since, from = FromAddition, f.In
 		}
-		c.fades = append(c.fades, fading{from, f.Sealed})
+		c.fades = append(c.fades, fading{since, from, f.Sealed})
 	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
@@ -157,6 +159,38 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
 	return c
+}
+
+// Mixed is a log by which all of what nobody logged goes in and is bottled at a moment.
+func (l Log) Mixed(at time.Time) Log {
+	l.Bottled, l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = at, 0, time.Time{}, time.Time{}, "", false
+	if l.Added.After(at) {
+		l.Added = at
+	}
+	return l
+}
+
+// planned is a log that is kept to its end: what is to be strained, to go in and to be bottled is, now.
+func (l Log) planned() *Log {
+	l.Strained, l.Bottled = cmp.Or(l.Strained, l.Now), cmp.Or(l.Bottled, l.Now)
+	l.Fades = slices.Clone(l.Fades)
+	if l.Waits = false; l.AddsLater {
+		l.Added = cmp.Or(l.Added, l.Now)
+	}
+	for i := range l.Fades {
+		if f := &l.Fades[i]; f.Later {
+			f.In = cmp.Or(f.In, l.Now)
+		}
+	}
+	return &l
+}
+
+// RunsFrom is what the days that Advised names run from once all is done as planned.
+func (k *Keep) RunsFrom() Since {
+	if k.TasteFirst() && len(k.planned.fades) > 0 {
+		return k.planned.fades[0].since
+	}
+	return k.planned.since
 }
 
 // Count counts the days from when what is in the bottle came together, as far as the log
@@ -174,18 +208,21 @@ func (k *Keep) Count(l *Log) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows
 	}
-	if !l.Strained.IsZero() && k.SinceAt.IsZero() { // strong liquor that waits for the rest
-		k.IfMixed, k.IfMixedSafe = until(l.Strained, k.Advised.Sealed, false), until(l.Strained, k.Safe.Sealed, false)
-		k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready)
+	if !l.Strained.IsZero() && (k.SinceAt.IsZero() || k.clock.waits) {
+		then := l.Mixed(l.Strained)
+		then.Spent = l.Steeped
+		k.IfMixed, k.IfMixedSafe = k.ends(k.clockOf(&then))
+		k.IfMixed = cmp.Or(k.IfMixed, k.IfMixedSafe)
 	}
+	k.planned = k.clockOf(l.planned())
 	k.bottles(l)
 	if len(k.Open) == 0 && l.OpenNow {
 		k.OpenedAt = l.Now
 	}
-	if k.SinceAt.IsZero() && k.OpenedAt.IsZero() && k.clock.house.IsZero() {
-		return
+	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || !k.clock.house.IsZero() {
+		k.date(k.clock, l.Now)
 	}
-	k.date(k.clock, l.Now)
+	k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready) && !k.SafePast
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
 			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))

@@ -48,17 +48,18 @@ type Keep struct {
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
-	// gone in when it was strained; zero but for strong liquor that waits.
+	// gone in when it was strained, as nobody knows of what is not logged; zero but for strong liquor that
+	// waits for some of it.
 	IfMixed, IfMixedSafe time.Time
 	// OverIfMixed: what waits for the rest would not be sound any more if the rest had gone in
-	// then.
+	// then, and what is in it by the log still is.
 	OverIfMixed bool
 	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
 	// by what grows.
 	Past, SafePast, AllPast bool
-	byAir                   bool // see EndsByAir
-	refused                 bool // see Refused
-	clock                   clock
+	byAir                   bool  // see EndsByAir
+	refused                 bool  // see Refused
+	clock, planned          clock // by the log, and by a log that is kept to its end
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.

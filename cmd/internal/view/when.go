@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 )
 
@@ -153,4 +154,17 @@ func partOfDay(at time.Time) string {
 		return "afternoon"
 	}
 	return "evening"
+}
+
+// RunsFrom is what the days of a batch run from, for those that do not yet.
+func RunsFrom(a *bench.Assessment) string {
+	since := a.Keep.RunsFrom()
+	switch {
+	case a.FromStart() != "":
+		since = keeping.FromStart
+	case since == keeping.FromStraining && len(a.Batch.Botanicals) == 0:
+		since = keeping.FromAddition
+	}
+	return map[keeping.Since]string{keeping.FromStart: "the start of the jar", keeping.FromStraining: "straining",
+		keeping.FromAddition: "mixing", keeping.FromBottling: "bottling"}[since]
 }

@@ -106,7 +106,7 @@ func (s *server) answered(st *book.Standing, j *book.Jar) (*answers, error) {
 		return nil, err
 	}
 	if last, err := batch.LastLogged(j.Path, time.Local); err == nil { // else it is the maker's own
-		n.Undo = say(logbook.DoneWords(&last.Line, st.Now), n.units)
+		n.Undo = say(logbook.EndedWords(&last, st.Now), n.units)
 		n.UndoMark = last.Mark()
 	}
 	k.last = n

@@ -255,12 +255,12 @@ func (s *server) undo(j *book.Jar, f *fields) (logged, error) {
 	removed, err := batch.Undo(j.Path, mark, time.Local)
 	if moved := (*batch.MovedError)(nil); errors.As(err, &moved) {
 		return logged{}, wrong("", fmt.Sprintf("Something else was logged since, and the last entry is now: %s. "+
-			"Nothing was taken out.", logbook.DoneWords(&moved.Now.Line, s.Now())))
+			"Nothing was taken out.", logbook.EndedWords(&moved.Now, s.Now())))
 	}
 	if err != nil {
 		return logged{}, err
 	}
-	text := say("Taken out again: "+logbook.DoneWords(&removed.Line, s.Now())+".", j.Units)
+	text := say("Taken out again: "+logbook.EndedWords(&removed, s.Now())+".", j.Units)
 	return s.logged(j.Path, pen.Screen{Say: []string{text}}), nil
 }
 

@@ -220,7 +220,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	said = append(said, inDrink(k)...)
+	said = append(append(said, doubtWords(a)...), inDrink(k)...)
 	for _, c := range cautionsIn(k, "in fat") { // of a jar, which is strong
 		if !k.Withheld() {
 			said = append(said, quantity.Capital(cautionWords(c))+".")

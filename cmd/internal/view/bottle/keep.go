@@ -28,8 +28,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	for i := range k.Outcomes {
 		seen = append(seen, OutcomeWords(a, &k.Outcomes[i]))
 	}
-	over, waits := waitsWords(a)
-	s.Danger = slices.Concat(s.Danger, over, lackWords(a, style))
+	s.Danger = append(s.Danger, lackWords(a, style)...)
 	grave, others := gravest(a)
 	for _, g := range grave {
 		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
@@ -49,38 +48,50 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	view.Standing(&s, a)
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
-		{"Seen", strings.Join(seen, " ")}, {"Waits", waits}, {"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
 }
 
+// doubtWords says of liquor that waits when it would be over, had what nobody logged gone in when it was
+// strained; none where it would not.
+func doubtWords(a *bench.Assessment) []string {
+	if !a.Keep.OverIfMixed {
+		return nil
+	}
+	all := "all"
+	if a.Waits() {
+		all = "the " + toCome(a)
+	}
+	return []string{fmt.Sprintf("If %s has gone in since it was strained, do not serve it: that was good until %s. "+
+		"Log what goes in.", all, view.DateOf(a.Keep.IfMixedSafe, a.Now))}
+}
+
 // waitsWords says of liquor that waits for what it does by the log, or until when by the one plan
-// for the day that it is for, or what its days would be if nothing waited; danger where they would be over.
-func waitsWords(a *bench.Assessment) (danger []string, said string) {
+// for the day that it is for, or what its days would be if nothing waited.
+func waitsWords(a *bench.Assessment) string {
 	k := a.Keep
-	switch waits := a.Waits() && !k.Withheld(); {
-	case k.OverIfMixed:
-		return []string{fmt.Sprintf("If all has gone in since it was strained, do not serve it: that was good until %s. "+
-			"Log what goes in.", view.DateOf(k.IfMixedSafe, a.Now))}, ""
-	case !waits && k.IfMixed.IsZero():
-		return nil, ""
-	case waits:
-		said = "for the " + toCome(a) + "; log it when it is in"
+	waits, rest, all := a.Waits() && !k.Withheld(), "the rest", "all"
+	if waits {
+		rest, all = "the "+toCome(a), "that"
+	}
+	if k.OverIfMixed || !waits && k.IfMixed.IsZero() {
+		return ""
 	}
 	if m := view.AimOf(a); m != nil && m.Plan != nil && !m.Plan.Unsound && a.Now.Before(m.Plan.Bottle) {
 		by := map[bool]string{true: "on", false: "by"}[m.Plan.Hold]
-		return nil, fmt.Sprintf("for the rest and the bottling %s %s; log what is in already", by, view.DateOf(m.Plan.Bottle, a.Now))
+		return fmt.Sprintf("for the rest and the bottling %s %s; log what is in already", by, view.DateOf(m.Plan.Bottle, a.Now))
 	}
-	if said != "" {
-		return nil, said
+	if k.IfMixed.IsZero() {
+		return "for " + rest + "; log it when it is in"
 	}
 	was := "is"
 	if a.Now.After(k.IfMixed) {
 		was = "was"
 	}
-	return nil, fmt.Sprintf("for the rest; had all gone in when it was strained, it %s good until %s: log what goes in",
-		was, view.DateOf(k.IfMixed, a.Now))
+	return fmt.Sprintf("for %s; had %s gone in when it was strained, it %s good until %s: log what goes in",
+		rest, all, was, view.DateOf(k.IfMixed, a.Now))
 }
 
 // rows leaves out what has nothing to say.
@@ -194,19 +205,15 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	}
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
-	once := "once bottled"
-	if a.FromStart() != "" {
-		once = "from the start of the jar"
-	}
 	switch {
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
 		return fmt.Sprintf("%s, %s.", head, view.GoodBy(k.TasteFirst(), until2))
 	case k.TasteFirst():
-		return fmt.Sprintf("%s, best for %s %s.", head, days.Words, once)
+		return fmt.Sprintf("%s, best for %s from %s.", head, days.Words, view.RunsFrom(a))
 	}
-	return fmt.Sprintf("%s, good for %s %s.", head, days.Words, once)
+	return fmt.Sprintf("%s, good for %s from %s.", head, days.Words, view.RunsFrom(a))
 }
 
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.

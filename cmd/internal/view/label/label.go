@@ -413,9 +413,9 @@ func (w *writer) keeping() {
 	case days.Open():
 		text += "No date"
 	case k.TasteFirst():
-		text += "Best within " + days.Early() + " of bottling"
+		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	default:
-		text += "Use within " + days.Early() + " of bottling"
+		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	}
 	w.line(mustStand, text+".")
 	if !opened.IsZero() {

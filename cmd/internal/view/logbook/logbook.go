@@ -4,7 +4,6 @@ package logbook
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -155,35 +154,6 @@ func DoneWords(l *batch.Line, now time.Time) string {
 		return text + l.When.Format(", 15:04~")
 	}
 	return text + l.When.Format(", 2~Jan 2006~15:04")
-}
-
-// UndoneScreen says what was taken out of the file again; g as in Undone.
-func UndoneScreen(b *batch.Batch, g *due.Glance, removed string, style pen.Style) pen.Screen {
-	s := pen.Screen{Say: []string{fmt.Sprintf("Taken out of %s, its last entry:", filepath.Base(b.File))}}
-	for _, l := range strings.Split(strings.TrimSpace(removed), "\n") {
-		s.Rows = append(s.Rows, []string{l})
-	}
-	if g == nil {
-		return s.Said(style.Units)
-	}
-	if next := nextact.Sentence(g); next != "" {
-		s.Notes = append(s.Notes, next)
-	}
-	return s.Said(style.Units)
-}
-
-// Undone prints what was taken out of the file again; g is nil where the batch cannot be
-// answered even so.
-func Undone(p *pen.Page, b *batch.Batch, g *due.Glance, removed string) error {
-	if p.JSON {
-		out := pen.Object{pen.As("batch", b.Name), pen.As("removed", pen.Verbatim(removed))}
-		if g != nil {
-			out = append(out, pen.As("stage", g.Stage), pen.As("due", nextact.DueJSON(g)))
-		}
-		return p.WriteJSON(out)
-	}
-	p.Screen(UndoneScreen(b, g, removed, p.Style), pen.Whole)
-	return p.Done()
 }
 
 // Entries is every entry of the log with its moment and its words, the first one first.

@@ -19,21 +19,22 @@ import (
 // letter names the batches of a comparison A, B, C …
 func letter(i int) string { return string(rune('A' + i)) }
 
-// Screen is what differs between batches, the most telling thing first.
+// Screen is what differs between batches, the most telling thing first: what must not be drunk of one of them
+// above all.
 func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	s := pen.Screen{Say: []string{headline(c)}, Head: []string{""}}
 	if text := nextChange(c, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
-	var names []string
+	var names, stops []string
 	for i, a := range c.Batches {
-		for _, d := range bottle.Dangers(a) {
-			s.Danger = append(s.Danger, letter(i)+": "+d)
-		}
+		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
+		stop := len(bottle.Begin(a).Say) // which stands first of them
+		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name, filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
 	}
-	s.Say = append(s.Say, quantity.And(names)+".")
+	s.Say = slices.Concat(stops, append(s.Say, quantity.And(names)+"."))
 	s.Head = append(s.Head, letter(0)+" to "+letter(len(c.Batches)-1))
 	for i := range c.Rows {
 		r := &c.Rows[i]
