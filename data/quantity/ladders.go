@@ -47,27 +47,27 @@ var (
 	ounce = rung{"oz", 0, inf, inf, ounceMarks}
 )
 
+// Measures that are read on one ladder.
+var (
+	spoons       = []rung{teaspoon, tablespoon, cup}
+	fluids       = []rung{spoonful, fluidOunce, quart, gallon}
+	metricSpoons = []rung{metricTeaspoon, metricTablespoon, metricCup}
+	impFluids    = []rung{metricTeaspoon, impFluidOunce, impPint, impGallon}
+	weights      = []rung{fineOunce, ounceOfWeight, pound}
+)
+
 var ladders = map[string][]rung{
-	"bottle":      {rung{"bottle", 0, inf, inf, quarters}},
-	"tsp":         {teaspoon, tablespoon, cup},
-	"tbsp":        {teaspoon, tablespoon, cup},
-	"cup":         {teaspoon, tablespoon, cup},
-	"fl oz":       {spoonful, fluidOunce, quart, gallon},
-	"gill":        {spoonful, fluidOunce, gill, quart, gallon},
-	"pint":        {spoonful, fluidOunce, pint, gallon},
-	"quart":       {spoonful, fluidOunce, quart, gallon},
-	"gallon":      {spoonful, fluidOunce, quart, gallon},
-	"metric tsp":  {metricTeaspoon, metricTablespoon, metricCup},
-	"metric tbsp": {metricTeaspoon, metricTablespoon, metricCup},
-	"metric cup":  {metricTeaspoon, metricTablespoon, metricCup},
-	"imp fl oz":   {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"imp gill":    {metricTeaspoon, impFluidOunce, impGill, impPint, impGallon},
-	"imp pint":    {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"imp quart":   {metricTeaspoon, impFluidOunce, impQuart, impGallon},
-	"imp gallon":  {metricTeaspoon, impFluidOunce, impPint, impGallon},
-	"oz wt":       {fineOunce, ounceOfWeight, pound},
-	"lb":          {fineOunce, ounceOfWeight, pound},
-	"oz":          {ounce},
+	"bottle": {rung{"bottle", 0, inf, inf, quarters}},
+	"tsp":    spoons, "tbsp": spoons, "cup": spoons,
+	"fl oz": fluids, "quart": fluids, "gallon": fluids,
+	"gill":       {spoonful, fluidOunce, gill, quart, gallon},
+	"pint":       {spoonful, fluidOunce, pint, gallon},
+	"metric tsp": metricSpoons, "metric tbsp": metricSpoons, "metric cup": metricSpoons,
+	"imp fl oz": impFluids, "imp pint": impFluids, "imp gallon": impFluids,
+	"imp gill":  {metricTeaspoon, impFluidOunce, impGill, impPint, impGallon},
+	"imp quart": {metricTeaspoon, impFluidOunce, impQuart, impGallon},
+	"oz wt":     weights, "lb": weights,
+	"oz": {ounce},
 }
 
 // ladderOf is the ladder a unit stands on. Where it says that it is a US one, so do the
@@ -116,9 +116,9 @@ func (b bands) at(v float64) float64 {
 var (
 	quarters   = bands{{10, 4}, {20, 2}, {inf, 1}}
 	halves     = bands{{20, 2}, {inf, 1}}
-	spoonMarks = slices.Concat(bands{{0.25, 8}}, quarters) // the eighth is the smallest spoon there is
+	spoonMarks = append(bands{{0.25, 8}}, quarters...) // the eighth is the smallest spoon there is
 	// of a spring scale: eighths as long as they matter
-	ounceMarks = slices.Concat(bands{{2, 8}}, quarters)
+	ounceMarks = append(bands{{2, 8}}, quarters...)
 	// of a scale that shows hundredths of an ounce, and of a pocket scale
 	fineMarks = bands{{0.1, 1000}, {inf, 100}}
 )
@@ -126,9 +126,9 @@ var (
 // The steps in which metric amounts are read [g, ml] and fluid ounces.
 var (
 	// What a kitchen scale shows that can carry it, with 0.1 g below 20 as a fine one does.
-	gramSteps = slices.Concat(bands{{20, 0.1}, {200, 1}}, largeSteps)
+	gramSteps = append(bands{{20, 0.1}, {200, 1}}, largeSteps...)
 	// What can be read off a measuring cylinder or a jug that holds it.
-	millilitreSteps = slices.Concat(bands{{10, 0.5}, {100, 1}}, largeSteps)
+	millilitreSteps = append(bands{{10, 0.5}, {100, 1}}, largeSteps...)
 	largeSteps      = bands{{1000, 5}, {5000, 10}, {20000, 50}, {100000, 100}, {inf, 1000}}
 	// What a jug is read to that is filled as closely as can be.
 	closeML    = bands{{10, 0.1}, {500, 1}, {1000, 5}, {inf, 10}}
