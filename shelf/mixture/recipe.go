@@ -117,15 +117,11 @@ func (a *Addition) apart() bool { return a.Late && (a.AwayML > 0 || a.IntoML > 0
 
 // MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left over.
 func (j Joins) MostML(volumeML float64) float64 {
-	return min(max(j.LargestML(), volumeML-j.AwayML), volumeML)
-}
-
-// LargestML is what the largest of the vessels holds when it is full.
-func (j Joins) LargestML() (ml float64) {
+	most := volumeML - j.AwayML
 	for _, v := range j.Vessels {
-		ml = max(ml, v.ML)
+		most = max(most, v.ML)
 	}
-	return ml
+	return min(most, volumeML)
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
