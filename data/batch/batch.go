@@ -109,10 +109,14 @@ type Addition struct {
 
 // Joins is what of a drink something joins that goes in once it was bottled, mL.
 type Joins struct {
-	AwayML float64 // is in bottles or gone, see Bottles.AwayML
-	IntoML float64 // is no more than what it joined: as the maker measured it, or an open bottle that may be nearly empty; 0: not known
-	OpenML float64 // is the largest bottle that is open, 0 where none is and without end where its size is not known
+	Pour    int      // the place in the log of what went in together: at one moment, into the same
+	AwayML  float64  // is in bottles or gone, see Bottles.AwayML
+	IntoML  float64  // is how much it joined as the maker measured it; 0: not known
+	Bottles []Bottle // which it may have joined; none: what was left over. Emptied is by now
 }
+
+// Apart reports whether it joined an open bottle, or what was left over, and not all of the drink.
+func (j *Joins) Apart() bool { return j.AwayML > 0 || j.IntoML > 0 }
 
 // Finish is how the batch is strained, bottled and kept.
 type Finish struct {

@@ -24,7 +24,7 @@ func TestCutOff(t *testing.T) {
 			NewPull{[]string{"green cardamom"}, "20 h"},
 			NewStraining{Names: []string{"green cardamom", "blood orange zest"}, At: "2026-11-22T08:00:00"},
 			NewStraining{At: "2026-11-22T08:00:00", Volume: "680 ml"},
-			NewAdded{"white sugar", "100 g", "2026-11-22T08:00:00", ""},
+			NewAdded{"white sugar", "100 g", "2026-11-22T08:00:00", "", 0},
 			NewBottling{5, "250 ml", "1.2 l", "2026-11-22T08:00:00"},
 			NewOpening{1, "2026-11-22T08:00:00"},
 			NewEmptying{1, "2026-11-22T08:00:00"},

@@ -41,6 +41,7 @@ type NewStraining struct {
 type NewAdded struct {
 	Name, Amount, At string // Name as Batch.Adding takes it
 	Into             string // how much of the drink it went into; "" where that was not measured
+	Bottle           int    // the open bottle that it went into; 0: not said
 }
 
 // NewBottling says that it was bottled.
@@ -184,6 +185,7 @@ func (x NewAdded) tables(b *Batch, loc *time.Location) ([][]string, error) {
 	e.text("amount", strings.TrimSpace(x.Amount))
 	e.at(x.At, loc)
 	e.text("into", strings.TrimSpace(x.Into))
+	e.count("bottle", x.Bottle)
 	return e.done()
 }
 

@@ -129,6 +129,7 @@ var takes = map[string]string{
 	"added.amount": "as it went in; must be there. For a name with such entries they count",
 	"added.at":     "when: time since the start, or a clock time; must be there",
 	"added.into":   "how much of the drink it went into, where that was an open bottle or what was left over",
+	"added.bottle": "which open bottle it went into, counted from 1; needed where several are open",
 
 	"bottled":         "it was bottled; the command bottle adds it. It beats bottled under [finish]",
 	"bottled.bottles": "how many bottles",

@@ -225,78 +225,13 @@ func (b *Batch) Late(x *Added) bool {
 		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0, 0, f.When.Location()))
 		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
 	}
-	return b.Joined(x).AwayML > 0 || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	return b.Apart(x) || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
 // Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
 // no moment, but what stands above it in the file was logged before that was written.
 func (b *Batch) Moot(x *Added) bool {
 	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
-}
-
-// nearlyEmpty is how much of an open bottle is left in it where nobody measured that, as a part, at the worst
-// for what goes in. Judgement: a small glass of the largest.
-const nearlyEmpty = 0.02
-
-// Joined is what something joined by the log: of the level of a bottle that was open nobody knows but the
-// maker who measured it.
-func (b *Batch) Joined(x *Added) Joins {
-	before := b.bottlesBefore(x)
-	j := before.Joins()
-	if x.Into != nil {
-		j.IntoML = *millilitres(x.Into)
-	}
-	return j
-}
-
-// Joins is what would be joined by what goes in now.
-func (s *Bottles) Joins() Joins {
-	j := Joins{AwayML: s.AwayML()}
-	for i := range s.List {
-		switch x := &s.List[i]; {
-		case x.Opened == nil || x.Emptied != nil:
-		case x.Of == nil:
-			j.OpenML = math.Inf(1)
-		default:
-			ml := *millilitres(x.Of)
-			j.OpenML = math.Max(j.OpenML, ml)
-			if least := nearlyEmpty * ml; j.IntoML == 0 || least < j.IntoML {
-				j.IntoML = least
-			}
-		}
-	}
-	return j
-}
-
-// bottlesBefore are the bottles as they were when something went in.
-func (b *Batch) bottlesBefore(x *Added) Bottles {
-	q := *b
-	q.Bottlings = slices.DeleteFunc(slices.Clone(b.Bottlings), func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
-	return q.Bottles(x.Hours)
-}
-
-// Missed reports whether a bottle was sealed or empty when something went in, so that it holds none of it.
-func (b *Batch) Missed(x *Added, number int) bool {
-	before := b.bottlesBefore(x)
-	return slices.ContainsFunc(before.List, func(y Bottle) bool { return y.Number == number && y.away() })
-}
-
-// away reports whether what goes into the drink joins none of a bottle.
-func (x *Bottle) away() bool { return x.Bottled != nil && (x.Opened == nil || x.Emptied != nil) }
-
-// AwayML is what bottles hold or held, so that it is not left over, mL: 0 where nobody counted them, without
-// end where the size of one is not known.
-func (s *Bottles) AwayML() (ml float64) {
-	for i := range s.List {
-		switch x := &s.List[i]; {
-		case x.Bottled == nil:
-		case x.Of == nil:
-			return math.Inf(1)
-		default:
-			ml += *millilitres(x.Of)
-		}
-	}
-	return ml
 }
 
 // OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went

@@ -25,12 +25,13 @@ var evening = []struct {
 	{NewTasting{At: "6 h", Scores: []Score{{"zest", 3}}}, "[[tasting]]\nat = \"6 h\"\nscore = { \"blood orange zest\" = 3 }\n"},
 	{NewPull{[]string{"cardamom"}, "20 h"}, "[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"},
 	{NewStraining{At: "2026-11-22 20:00", Volume: "680 ml"}, "[[strained]]\nat = 2026-11-22T20:00:00\nvolume = \"680 ml\"\n"},
-	{NewAdded{"sugar", "100 g", "3 d", "300 ml"}, "[[added]]\nname = \"demerara sugar\"\namount = \"100 g\"\nat = \"3 d\"\ninto = \"300 ml\"\n"},
+	{NewAdded{"sugar", "100 g", "3 d", "300 ml", 0}, "[[added]]\nname = \"demerara sugar\"\namount = \"100 g\"\nat = \"3 d\"\ninto = \"300 ml\"\n"},
 	{NewBottling{5, "250 ml", "1.29 l", "4 d"}, "[[bottled]]\nbottles = 5\nof = \"250 ml\"\nvolume = \"1.29 l\"\nat = \"4 d\"\n"},
 	{NewOpening{At: "2026-12-20"}, "[[opened]]\nbottle = 1\nat = 2026-12-20\n"},
 	{NewNote{"fizzed", "40 d"}, "[[noted]]\nwhat = \"fizzed\"\nat = \"40 d\"\n"},
 	{NewEmptying{1, "41 d"}, "[[emptied]]\nbottle = 1\nat = \"41 d\"\n"},
 	{NewOpening{3, "42 d"}, "[[opened]]\nbottle = 3\nat = \"42 d\"\n"},
+	{NewAdded{"sugar", "10 g", "43 d", "200 ml", 3}, "[[added]]\nname = \"demerara sugar\"\namount = \"10 g\"\nat = \"43 d\"\ninto = \"200 ml\"\nbottle = 3\n"},
 	{NewEmptying{0, "90 d"}, "[[emptied]]\nat = \"90 d\"\n"},
 }
 
@@ -53,7 +54,7 @@ func TestEveningForthAndBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	log := b.Log()
-	kinds := []string{KindTasting, KindPulled, KindStrained, KindAdded, KindBottled, KindOpened, KindNoted, KindEmptied, KindOpened, KindEmptied}
+	kinds := []string{KindTasting, KindPulled, KindStrained, KindAdded, KindBottled, KindOpened, KindNoted, KindEmptied, KindOpened, KindAdded, KindEmptied}
 	for i, l := range log {
 		if l.Kind != kinds[i] {
 			t.Errorf("entry %d is %s: %s", i, l.Kind, l.Text)
@@ -330,7 +331,7 @@ func FuzzAppendUndo(f *testing.F) {
 		path := writeFile(t, text)
 		entries := []Entry{NewTasting{At: at, Words: words, Taster: words, Scores: []Score{{"bitter", float64(kind) / 7}}},
 			NewPull{[]string{words}, at}, NewStraining{At: at, Volume: words}, NewNote{words, at}, NewBottling{int(kind), words, "", at},
-			NewAdded{"demerara sugar", words, at, ""}, NewAdded{words, "3 g", at, words}, NewOpening{int(kind), at}, NewEmptying{int(kind) - 100, at}}
+			NewAdded{"demerara sugar", words, at, "", 0}, NewAdded{words, "3 g", at, words, int(kind)}, NewOpening{int(kind), at}, NewEmptying{int(kind) - 100, at}}
 		entry := entries[int(kind)%len(entries)]
 		if err := Append(path, entry, time.UTC); err != nil {
 			if readFile(t, path) != text {

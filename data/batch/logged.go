@@ -110,6 +110,7 @@ type Added struct {
 	Name   string // as the [[addition]] declares it, where there is one
 	Amount quantity.Amount
 	Into   *quantity.Amount // how much of the drink it went into, as measured; nil where it was not
+	Bottle int              // the open bottle that it went into; 0: nobody said
 	Hours  float64
 	When   time.Time
 	Index  int
@@ -234,6 +235,9 @@ func (b *Batch) Log() []Line {
 		into := written(x.Into)
 		if into != "" {
 			into = "into " + into
+		}
+		if x.Bottle > 0 {
+			into = strings.TrimSpace(into + " in " + bottleNumber(x.Bottle, ""))
 		}
 		put(KindAdded, x.Hours, x.When, x.Index, x.Name, x.Amount.String(), into)
 	}

@@ -30,6 +30,9 @@ func (p *parser) log(raw *fileTable) {
 		for _, x := range b.Emptyings {
 			p.bottleThere([]any{KindEmptied, x.Index}, x.Bottle, x.Hours)
 		}
+		for _, x := range b.Additives {
+			p.bottleThere([]any{KindAdded, x.Index}, x.Bottle, x.Hours)
+		}
 		p.bottlings()
 		p.emptyings()
 	}
@@ -169,6 +172,7 @@ func (p *parser) added(i int, t *addedTable) Added {
 		out.Amount = *a
 	}
 	out.Into = p.liquid(key(at, "into"), t.Into, "what it went into", false)
+	out.Bottle = p.counted(key(at, "bottle"), t.Bottle, "number of a bottle")
 	out.Hours, out.When = p.when(at, t.At, "this addition")
 	return out
 }

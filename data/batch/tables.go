@@ -111,6 +111,7 @@ type (
 		Amount *string `toml:"amount" right:"amount = \"100~g\"" also:"weight,volume,quantity,mass"`
 		At     any     `toml:"at" right:"at = \"5 d\"" also:"time,when,hours"`
 		Into   *string `toml:"into" right:"into = \"300~ml\"" also:"left,level,joined"`
+		Bottle *int    `toml:"bottle" right:"bottle = 2" also:"number,which"`
 	}
 	bottledTable struct {
 		Bottles *int    `toml:"bottles" right:"bottles = 5" also:"bottle,number,count,how_many"`

@@ -217,7 +217,7 @@ func asTyped(path string, src []byte, kind string, loc *time.Location) (Entry, *
 		e = NewStraining{t.Names, at(t.At), text(t.Volume)}
 	case KindAdded:
 		t := raw.Added[len(raw.Added)-1]
-		e = NewAdded{t.Name, text(t.Amount), at(t.At), text(t.Into)}
+		e = NewAdded{t.Name, text(t.Amount), at(t.At), text(t.Into), number(t.Bottle)}
 	case KindBottled:
 		t := raw.Bottled[len(raw.Bottled)-1]
 		e = NewBottling{number(t.Bottles), text(t.Of), text(t.Volume), at(t.At)}

@@ -300,9 +300,9 @@ func (a Amount) Either() string {
 	return loose[a.Unit].write
 }
 
-// Times is f times the amount, not rounded.
+// Times is f times the amount, rounded only where floats err.
 func (a Amount) Times(f float64) Amount {
 	plain := a.plain()
-	plain.Low, plain.High = f*plain.Low, f*plain.High
+	plain.Low, plain.High = Rounded(f*plain.Low, 12), Rounded(f*plain.High, 12)
 	return plain.as(a)
 }

@@ -234,7 +234,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
 		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
-		Rest: main.rest, Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
+		Open: main.open, LevelML: main.levels, Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)
 	if err != nil {
@@ -269,10 +269,12 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added), main.kept.Late}
 		}
 	}
-	if main.rest != (Parts{}) {
-		o, err := r.course(&run{ofRest: true})
-		add(o, err, restCause, "give what it joined a batch of its own")
-		res.MostKept.Late = ratio(main.figures[iVolume], main.rest.VolumeML(20))
+	for _, p := range main.were {
+		o := run{outcome: main}
+		o.parts = p
+		o.fillFigures(r)
+		add(o.outcome, nil, restCause, "give what it joined a batch of its own")
+		res.MostKept.Late = max(res.MostKept.Late, ratio(main.figures[iVolume], p.VolumeML(20)))
 	}
 	tells := false
 	for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {

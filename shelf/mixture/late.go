@@ -1,59 +1,112 @@
 package mixture
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"steepbook/data/quantity"
+)
 
 // This file is about what goes in after the blend was read or bottled.
 
-// join puts in what went in after all readings: into all of the blend, or where some of it was
-// in bottles or drunk by then into the rest or an open one, which is another drink.
+// join puts in what went in after all readings: into all of the blend, or where some of it was in bottles or
+// drunk by then into an open one or what was left over, each of which is another drink.
 func (w *run) join(r *Recipe) {
-	away, v := r.awayML(), w.volume(w.parts)
-	into := r.intoML(v)
-	if away <= 0 && into <= 0 || v <= 0 {
-		w.lateML = w.volume(w.add(r, isLate))
+	bottled := w.volume(w.parts) > 0
+	w.lateML = w.volume(w.add(r, func(a *Addition) bool { return a.Late && !(bottled && a.apart()) }))
+	var apart []*Addition
+	for i := range r.Additions {
+		if a := &r.Additions[i]; bottled && a.apart() {
+			apart = append(apart, a)
+		}
+	}
+	if len(apart) == 0 {
 		return
 	}
-	bottled := w.parts
-	open := math.Max(v-away, wetShare*v)
-	if into > 0 {
-		open = into
+	if w.lateML == 0 {
+		w.kept.Late = 0
 	}
-	w.parts = w.parts.Times(open / v)
-	w.add(r, isLate)
-	w.rest, w.kept.Late = w.parts, 0
-	if !w.ofRest {
-		w.parts = bottled
+	if !w.told {
+		return
+	}
+	slices.SortStableFunc(apart, func(a, b *Addition) int { return a.Pour - b.Pour })
+	now := map[int][]Parts{}
+	for len(apart) > 0 {
+		n := 1
+		for n < len(apart) && apart[n].Pour == apart[0].Pour {
+			n++
+		}
+		w.pour(apart[:n], now)
+		apart = apart[n:]
 	}
 }
 
-// isLate reports whether an addition went in after all readings.
-func isLate(a *Addition) bool { return a.Late }
+// pour puts what went in together into every vessel that it may have joined, now being all that each may hold
+// by then; of one that nobody named it may have joined another.
+func (w *run) pour(in []*Addition, now map[int][]Parts) {
+	j, v := in[0].Joins, w.volume(w.parts)
+	vessels, left := j.Vessels, v-j.AwayML
+	level := func() (most float64) {
+		for _, b := range vessels {
+			if now[b.Number] == nil {
+				now[b.Number] = []Parts{w.parts.Times(math.Min(b.ML/v, 1))}
+			}
+			for _, p := range now[b.Number] {
+				most = max(most, w.volume(p))
+			}
+		}
+		return most
+	}
+	most := level()
+	if w.levels == nil {
+		w.levels = map[int]float64{}
+	}
+	w.levels[j.Pour] = most
+	if len(vessels) == 0 || j.IntoML > most && left > most { // of what was left over, which holds so much
+		vessels = []Vessel{{ML: math.Max(left, wetShare*v)}}
+		level()
+	}
+	for _, b := range vessels {
+		var ways []Parts
+		if len(vessels) > 1 {
+			ways = now[b.Number]
+		}
+		for _, p := range now[b.Number] {
+			held := w.volume(p)
+			into := held
+			if j.IntoML > 0 {
+				into = math.Min(j.IntoML, held)
+			} else if b.Number > 0 {
+				into = wetShare * held
+			}
+			p = p.Times(into / held)
+			for _, a := range in {
+				g := math.Max(a.MassG.Value, 0)
+				p = p.Plus(a.perG().Times(g))
+				w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, p)
+				if !b.Gone {
+					w.were = append(w.were, p)
+				}
+			}
+			ways = append(ways, p)
+		}
+		slices.SortStableFunc(ways, func(p, q Parts) int { return cmp.Compare(p.ABVPercent(), q.ABVPercent()) })
+		now[b.Number] = ways[:min(len(ways), mostWays)]
+		w.open = slices.DeleteFunc(w.open, func(o Poured) bool { return o.Number == b.Number })
+		if !b.Gone {
+			w.open = append([]Poured{{b.Number, j.Pour, now[b.Number][0]}}, w.open...)
+		}
+	}
+}
 
-// wetShare is the least of a drink that something joins, where the bottles took all that there was by
-// their size: as little as a bottle may lack and be full. Judgement.
+// mostWays is of how many ways that a bottle may have come about the weakest are followed. Judgement.
+const mostWays = 64
+
+// wetShare is the least of a drink that something joins, where the bottles took all that there was by their
+// size, as little as a bottle may lack and be full; and how much is left in an open one where nobody measured
+// that, at the worst for what goes in: a small glass of the largest. Judgement.
 const wetShare = 0.02
-
-// awayML is how much of the blend the additions that are Late did not join: the most of any.
-func (r *Recipe) awayML() (ml float64) {
-	for i := range r.Additions {
-		if a := &r.Additions[i]; a.Late {
-			ml = math.Max(ml, a.AwayML)
-		}
-	}
-	return ml
-}
-
-// intoML is the least of a blend of that volume that the additions that are Late may have joined, and no more
-// than there was to join, whatever was said; 0 where that is what is left of it.
-func (r *Recipe) intoML(volumeML float64) (ml float64) {
-	for i := range r.Additions {
-		a := &r.Additions[i]
-		if into := math.Min(a.IntoML, math.Max(a.MostML(volumeML), wetShare*volumeML)); a.Late && a.IntoML > 0 && (ml == 0 || into < ml) {
-			ml = into
-		}
-	}
-	return ml
-}
 
 // late reports whether something went in after all readings, and something sour.
 func (r *Recipe) late() (some, sour bool) {

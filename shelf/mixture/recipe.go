@@ -91,13 +91,37 @@ type Addition struct {
 }
 
 // Joins is which part of a blend something joins: AwayML of it is in bottles or drunk, so that it joins the
-// rest alone, or no less than IntoML where that is known or may be little, as in an open bottle; of those
-// the largest holds OpenML.
-type Joins struct{ AwayML, IntoML, OpenML float64 }
+// rest alone, or one of Vessels; IntoML of what that holds by then, which the rest of it no longer is: it was
+// drunk. 0: nobody measured that. What has one Pour went in together, pour after pour.
+type Joins struct {
+	Pour           int
+	AwayML, IntoML float64
+	Vessels        []Vessel
+}
+
+// Vessel is a bottle that is open, of that size; Gone: it is empty by now.
+type Vessel struct {
+	Number int
+	ML     float64
+	Gone   bool
+}
+
+// Poured is what a vessel holds after the last pour into it; Number 0: what was left over.
+type Poured struct {
+	Number, Pour int
+	Parts        Parts
+}
+
+// apart reports whether an addition joins some of a blend and not all.
+func (a *Addition) apart() bool { return a.Late && (a.AwayML > 0 || a.IntoML > 0) }
 
 // MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left over.
 func (j Joins) MostML(volumeML float64) float64 {
-	return min(max(j.OpenML, volumeML-j.AwayML), volumeML)
+	most := volumeML - j.AwayML
+	for _, v := range j.Vessels {
+		most = max(most, v.ML)
+	}
+	return min(most, volumeML)
 }
 
 // Measured is what was read off afterwards. Each reading that is given (not
@@ -221,9 +245,12 @@ type Result struct {
 	// went in explains: what it holds is in no more than that.
 	ExplainedML float64
 	lateML      float64 // what went in after all readings
-	// Rest is what is neither sealed in bottles nor drunk, where something joined that alone; the zero
-	// value where nothing did. Parts is then what the bottles hold, and the ranges reach to both.
-	Rest Parts
+	// Open is what the open bottles hold, and what was left over, where something joined that alone, the
+	// last that was poured into first. Parts is what the sealed ones hold, and the ranges reach to all that
+	// any of Open ever held: no entry makes it keep better.
+	Open []Poured
+	// LevelML is by the number of a pour the most that any of its vessels held by then.
+	LevelML map[int]float64
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

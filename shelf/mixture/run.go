@@ -44,7 +44,9 @@ func (res *Result) ranges() [figureCount]*Range {
 // outcome is one run through a recipe.
 type outcome struct {
 	parts, jar, marc  Parts
-	rest              Parts // of the parts, what was left over or open, with what joined it
+	open              []Poured // see Result
+	were              []Parts  // all that any of those ever held
+	levels            map[int]float64
 	jarML, strainedML float64
 	pouredML          float64 // all that there was before any was lost
 	lateML            float64 // and what went in after all readings
@@ -64,7 +66,6 @@ type run struct {
 	sugarShift float64 // see volumeML
 	told       bool    // the steps are wanted
 	wet, rich  bool    // what nobody weighed gives all its water, and its sugar and acid too
-	ofRest     bool    // the figures are those of what was not bottled
 	fermented  bool    // what is alive in it has made alcohol of its sugar
 	harder     float64 // pressed by so much more than is likely
 	curdsML    float64 // curds keep so much more than is likely

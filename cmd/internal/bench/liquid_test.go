@@ -11,7 +11,6 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/library"
-	"steepbook/shelf/mixture"
 )
 
 const coffeeJar = `
@@ -216,24 +215,28 @@ func TestSealedTakesNoPart(t *testing.T) {
 		log                 string
 		likely, low, sealed float64
 	}{
-		"nothing after":                   {filled(3), 40, 40, 0},
-		"nobody counted":                  {entries("bottled", "at = \"30 h\"") + juice, all, all, 0},
-		"before they are filled":          {strings.Replace(juice, "40 h", "28 h", 1) + filled(3), all, all, 0},
-		"in the rest":                     {filled(3) + juice, 40, quarter, 750},
-		"drunk since":                     {filled(3) + entries("emptied", "bottle = 1\nat = \"36 h\"") + juice, 40, quarter, 750},
-		"one is open":                     {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 1000},
-		"open, with something left over":  {filled(3) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 750},
-		"open, and measured":              {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1), 40, quarter, 1000},
-		"more than an open bottle holds":  {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 1000},
-		"more than was left over":         {filled(3) + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 750},
-		"in all but the wet of the glass": {filled(4) + juice, 40, 40 * 20 / 820.0, 1000},
+		"nothing after":                               {filled(3), 40, 40, 0},
+		"nobody counted":                              {entries("bottled", "at = \"30 h\"") + juice, all, all, 0},
+		"before they are filled":                      {strings.Replace(juice, "40 h", "28 h", 1) + filled(3), all, all, 0},
+		"in the rest":                                 {filled(3) + juice, 40, quarter, 750},
+		"drunk since":                                 {filled(3) + entries("emptied", "bottle = 1\nat = \"36 h\"") + juice, 40, quarter, 750},
+		"one is open":                                 {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 1000},
+		"open, with something left over":              {filled(3) + entries("opened", "bottle = 1\nat = \"36 h\"") + juice, 40, 40 * 5 / 805.0, 750},
+		"open, and measured":                          {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1), 40, quarter, 1000},
+		"more than an open bottle holds":              {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 1000},
+		"more than the bottle, of what was left over": {filled(2) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"500 ml\"\nat", 1), 40, 40 * 500 / 1300.0, 500},
+		"of that, but the bottle is named":            {filled(2) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "bottle = 1\ninto = \"500 ml\"\nat", 1), 40, quarter, 500},
+		"of two open bottles":                         {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + entries("opened", "bottle = 2\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1), 40, quarter, 1000},
+		"emptied since":                               {filled(4) + entries("opened", "bottle = 1\nat = \"36 h\"") + strings.Replace(juice, "at", "into = \"250 ml\"\nat", 1) + entries("emptied", "bottle = 1\nat = \"40 h\""), 40, 40, 0},
+		"more than was left over":                     {filled(3) + strings.Replace(juice, "at", "into = \"5 l\"\nat", 1), 40, quarter, 750},
+		"in all but the wet of the glass":             {filled(4) + juice, 40, 40 * 20 / 820.0, 1000},
 	} {
 		a := steeped(t, jar+c.log, 50)
 		r := &a.Blend.Result
 		if math.Abs(r.ABVPercent.Value-c.likely) > 0.4 || math.Abs(r.ABVPercent.Low-c.low) > 0.6 || a.Blend.Bottle.ABVPercent.Low > r.ABVPercent.Low+0.01 {
 			t.Errorf("%s: %.1f %% vol from %.1f, judged from %.1f, want %.1f from %.1f", name, r.ABVPercent.Value, r.ABVPercent.Low, a.Blend.Bottle.ABVPercent.Low, c.likely, c.low)
 		}
-		if rest := r.Rest != (mixture.Parts{}); rest != (c.sealed > 0) || rest && math.Abs(r.JarABVPercent.Low-40) > 1 {
+		if rest := len(r.Open) > 0; rest != (c.sealed > 0) || rest && math.Abs(r.JarABVPercent.Low-40) > 1 {
 			t.Errorf("%s: another drink %t; the jar from %.1f %% vol", name, rest, r.JarABVPercent.Low)
 		}
 	}

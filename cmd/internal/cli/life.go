@@ -195,11 +195,15 @@ func addCommand() *cli.Command {
 		UsageText: lines(
 			`steepbook add demo-book/winter-orange-2.toml "demerara sugar: 100 g"`,
 			`steepbook add demo-book/winter-orange-2.toml "lemon juice"`),
-		Flags: []cli.Flag{&cli.StringFlag{Name: "into", Usage: "of an open bottle, how much it went into: \"300 ml\""}},
+		Flags: []cli.Flag{&cli.StringFlag{Name: "into", Usage: "of an open bottle, how much it went into: \"300 ml\""},
+			&cli.IntFlag{Name: "bottle", Usage: "which open bottle it went into, where several are: `2`"}},
 	}, "addition", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
 		var all batch.NewEach[batch.NewAdded]
 		for _, said := range words {
-			x := batch.NewAdded{At: at, Into: c.String("into")}
+			x := batch.NewAdded{At: at, Into: c.String("into"), Bottle: c.Int("bottle")}
+			if c.IsSet("bottle") && x.Bottle < 1 {
+				return nil, usagef(c, "%d is no number of a bottle; write --bottle 2", x.Bottle)
+			}
 			d, err := batch.ParseDraftAddition(said)
 			if x.Name, x.Amount = d.Name, d.Amount; err != nil {
 				if x.Name, err = s.Batch.Adding(said); err == nil {

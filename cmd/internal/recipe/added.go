@@ -28,7 +28,7 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 		if err != nil {
 			return err
 		}
-		went, err := readEach(wentIn(b, e, parted[i]), read)
+		went, err := readEach(wentIn(b, e, parted[i], nowH), read)
 		if err != nil {
 			return err
 		}
@@ -76,7 +76,7 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 			continue
 		}
 		unplanned[x.Name] = true
-		went, err := readEach(wentIn(b, batch.Addition{Name: x.Name}, logged), read)
+		went, err := readEach(wentIn(b, batch.Addition{Name: x.Name}, logged, nowH), read)
 		if err != nil {
 			return err
 		}
@@ -172,7 +172,7 @@ func beyond(b *batch.Batch, plan *batch.Addition, logged []batch.Added) (in, moo
 
 // wentIn is an addition as it was logged: one line where all of it can be added up and
 // went in at one stage, else one for each time.
-func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []batch.Addition) {
+func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added, nowH float64) (list []batch.Addition) {
 	in, moot := beyond(b, &plan, logged)
 	for i, x := range slices.Concat(in, moot) {
 		e := plan
@@ -180,14 +180,14 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added) (list []b
 		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
 		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
 		e.Filtered = b.Filtered(&x, 0)
-		e.Joins = b.Joined(&x)
+		e.Joins = b.Joined(&x, nowH)
 		if b.OfLiquor(&x) {
 			hours := x.Hours
 			e.In = &hours
 		}
 		n := len(list) - 1
 		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Filtered == e.Filtered &&
-			list[n].Moot == e.Moot && list[n].Joins == e.Joins {
+			list[n].Moot == e.Moot && !list[n].Apart() && !e.Apart() {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum

@@ -133,13 +133,14 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 			}
 		}
 	}
-	if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.IntoML > 0 && b.Additives[x.Entry.Index].Into == nil }) {
+	if slices.ContainsFunc(p.Additions, func(x Addition) bool {
+		return x.Entry.AwayML > 0 && len(x.Entry.Bottles) > 0 && x.Entry.IntoML == 0
+	}) {
 		level = " if the bottle that was open was nearly empty (write into = \"300~ml\" under its [[added]] if it was not)"
 	}
-	if rest := &res.Rest; *rest != (mixture.Parts{}) {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no sealed bottle, only in what it joined: %s at %s %% vol%s, "+
-			"another drink, and until that has a batch of its own both are judged by the worse.",
-			litres(rest.VolumeML(20)), quantity.InFigures(rest.ABVPercent(), 3), level))
+	if len(res.Open) > 0 {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no sealed bottle, only in what it joined: %s%s, "+
+			"another drink, and until that has a batch of its own both are judged by the worse.", openWords(res.Open), level))
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
@@ -147,6 +148,21 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.fill(b, p)
 	out.weaken(b, p)
 	return out, nil
+}
+
+// openWords says what the open bottles hold, each by its number where there are several.
+func openWords(open []mixture.Poured) string {
+	var said []string
+	for i := range open {
+		p, of := &open[i].Parts, ""
+		if len(open) > 1 {
+			if of = "what was left over, "; open[i].Number > 0 {
+				of = fmt.Sprintf("bottle %d, ", open[i].Number)
+			}
+		}
+		said = append(said, fmt.Sprintf("%s%s at %s %% vol", of, litres(p.VolumeML(20)), quantity.InFigures(p.ABVPercent(), 3)))
+	}
+	return quantity.And(said)
 }
 
 func measured(b *batch.Batch) mixture.Measured {

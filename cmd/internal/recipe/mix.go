@@ -196,9 +196,23 @@ func curdled(s mixture.Solid) mixture.Solid {
 // told is the addition with what the log says of when it went in, and into how much.
 func (x *Addition) told(clots Clots) mixture.Addition {
 	e, ad := &x.Entry, x.Addition
-	ad.Late, ad.Moot, ad.Joins = e.Late, e.Moot, mixture.Joins(e.Joins)
+	ad.Late, ad.Moot, ad.Joins = e.Late, e.Moot, joins(&e.Joins)
 	ad.Clear = clots.CurdsML != (mixture.Range{}) && e.Filtered > clots.Filtered
 	return ad
+}
+
+// joins is which part of the blend that is.
+func joins(j *batch.Joins) mixture.Joins {
+	out := mixture.Joins{Pour: j.Pour, AwayML: j.AwayML, IntoML: j.IntoML}
+	for i := range j.Bottles {
+		x := &j.Bottles[i]
+		ml := math.Inf(1)
+		if x.Of != nil {
+			ml = millilitres(x.Of)
+		}
+		out.Vessels = append(out.Vessels, mixture.Vessel{Number: x.Number, ML: ml, Gone: x.Emptied != nil})
+	}
+	return out
 }
 
 // given is the share of its sap that a plant gives in h hours: no less than it gives

@@ -97,15 +97,15 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 
 // joinsLate says of what went in after some of the drink was bottled what it joined.
 func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
-	if blend.Result.Rest == (mixture.Parts{}) {
+	if len(blend.Result.Open) == 0 {
 		return ""
 	}
-	j := b.Joined(x)
+	j := b.Joined(x, x.Hours)
 	away := j.AwayML
 	switch {
 	case away == 0, x.Into != nil:
 		return ""
-	case j.IntoML > 0:
+	case len(j.Bottles) > 0:
 		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
 			"all that is in there: say how much it went into (into: \"300~ml\"), or give it a batch of its own", x.Name)
 	}
@@ -122,12 +122,12 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 // may be so, or where what there was is not known.
 func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	v := b.Result.VolumeML
-	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.mostML(j) {
+	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.levelML(j) {
 		return ""
 	}
 	held, left := "no bottle was open", "nothing was left over"
-	if j.OpenML > 0 {
-		held = "no bottle that was open holds more than " + litres(j.OpenML)
+	if len(j.Bottles) > 0 {
+		held = "no bottle that was open holds more than " + litres(b.Result.LevelML[j.Pour])
 	}
 	if ml := v.Value - j.AwayML; ml > fullSlack*j.AwayML {
 		left = litres(ml) + " was left over"
@@ -135,28 +135,53 @@ func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	return fmt.Sprintf("%q is more than the %s can have gone into: %s, and %s", x.Into.Text, x.Name, held, left)
 }
 
-// CheckInto refuses a line of the log by which something went into more than there was.
+// CheckInto refuses a line of the log by which something went into more than there was, or into one of several
+// open bottles without a word which, or into one that was not open.
 func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	if l.Kind != batch.KindAdded {
 		return nil
 	}
 	x := &of.Additives[l.Index]
-	j, right := of.Joined(x), ""
+	j, right := of.Joined(x, x.Hours), ""
+	switch names := numbers(j.Bottles); {
+	case len(names) > 1:
+		return of.Errorf([]any{batch.KindAdded, l.Index}, fmt.Sprintf("bottle = %d", j.Bottles[0].Number),
+			"%s are open, so say which the %s went into", quantity.And(names), x.Name)
+	case x.Bottle > 0 && j.Bottles[0].Away():
+		return of.Errorf([]any{batch.KindAdded, l.Index, "bottle"}, "", "bottle %d was not open when the %s went in: log the opening first",
+			x.Bottle, x.Name)
+	}
 	beyond := b.beyondInto(x, j)
 	if beyond == "" {
 		return nil
 	}
-	if most := b.mostML(j); most >= 1 {
+	if most := b.levelML(j); most >= 1 {
 		right = fmt.Sprintf(`into = "%.0f~ml"`, math.Floor(most))
 	}
 	return of.Errorf([]any{batch.KindAdded, l.Index, "into"}, right, "%s", beyond)
 }
 
+// numbers names bottles.
+func numbers(list []batch.Bottle) (names []string) {
+	for i := range list {
+		names = append(names, fmt.Sprintf("bottle %d", list[i].Number))
+	}
+	return names
+}
+
 // MayJoin reports whether there is anything for what goes in to join, once it was bottled.
 func (b *Blend) MayJoin(j batch.Joins) bool { return !b.Have() || b.mostML(j) > 0 }
 
+// levelML is the most that something may have gone into, by what the bottles hold by then.
+func (b *Blend) levelML(j batch.Joins) float64 {
+	if held := b.Result.LevelML[j.Pour]; held > 0 && len(j.Bottles) > 0 {
+		return max(held, b.Result.VolumeML.High-j.AwayML)
+	}
+	return b.mostML(j)
+}
+
 // mostML is the most that may be joined, by all that there may be of the drink.
-func (b *Blend) mostML(j batch.Joins) float64 { return mixture.Joins(j).MostML(b.Result.VolumeML.High) }
+func (b *Blend) mostML(j batch.Joins) float64 { return joins(&j).MostML(b.Result.VolumeML.High) }
 
 // OddVolume says of a line of the log by which a volume was measured that it is more than had gone
 // in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what

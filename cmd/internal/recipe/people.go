@@ -38,7 +38,7 @@ func (p *Lines) Allergens() (list []library.Allergen) {
 func (p *Lines) InBottle(b *batch.Batch, number int) *Lines {
 	q := *p
 	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool {
-		return x.Entry.AwayML > 0 && b.Missed(&b.Additives[x.Entry.Index], number)
+		return x.Entry.AwayML > 0 && !b.MayHold(&b.Additives[x.Entry.Index], number)
 	})
 	return &q
 }

@@ -30,8 +30,8 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 		if hours, out := a.Strained(); out {
 			head[4] = moment(b.At(hours), loc)
 		}
-		for _, g := range glasses(a, loc) {
-			rows = append(rows, slices.Concat(head, g, figures(a)))
+		for _, g := range bottles(a) {
+			rows = append(rows, slices.Concat(head, g.cells(a, loc), figures(a, g.holds)))
 		}
 	}
 	return rows
@@ -41,23 +41,19 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 // bottled.
 type glass struct {
 	count                                   int // 0: not known
+	holds                                   int // the number of the first of them, whose drink they hold; 0: all of it
 	size, state, number                     string
 	bottled, opened, emptied, best, discard time.Time
 }
 
-// glasses are the bottles of a batch as rows, from when they were bottled to the day to
-// discard them.
-func glasses(a *bench.Assessment, loc *time.Location) [][]string {
-	var rows [][]string
-	for _, g := range bottles(a) {
-		n := ""
-		if g.count > 0 {
-			n = strconv.Itoa(g.count)
-		}
-		rows = append(rows, []string{moment(g.bottled, loc), n, g.size, g.state, g.number, moment(g.opened, loc),
-			moment(g.emptied, loc), a.Keep.Advises(), day(g.best, loc), day(g.discard, loc)})
+// cells are those from when it was bottled to the day to discard it.
+func (g *glass) cells(a *bench.Assessment, loc *time.Location) []string {
+	n := ""
+	if g.count > 0 {
+		n = strconv.Itoa(g.count)
 	}
-	return rows
+	return []string{moment(g.bottled, loc), n, g.size, g.state, g.number, moment(g.opened, loc),
+		moment(g.emptied, loc), a.Keep.Advises(), day(g.best, loc), day(g.discard, loc)}
 }
 
 func bottles(a *bench.Assessment) []glass {
@@ -65,7 +61,7 @@ func bottles(a *bench.Assessment) []glass {
 	var out, sealed []glass
 	for i := range all.List {
 		x := &all.List[i]
-		g := glass{count: 1, number: strconv.Itoa(x.Number), bottled: when(x.Bottled), opened: when(x.Opened)}
+		g := glass{count: 1, holds: x.Number, number: strconv.Itoa(x.Number), bottled: when(x.Bottled), opened: when(x.Opened)}
 		if x.Of != nil {
 			g.size = x.Of.Text
 		}
@@ -135,14 +131,22 @@ func lots(b *batch.Batch) string {
 	return strings.Join(out, "; ")
 }
 
-// figures are the cells from the pH to what can hurt.
-func figures(a *bench.Assessment) []string {
-	r, m := &a.Blend.Result, a.Batch.Readings()
+// figures are the cells from the pH to what can hurt, of the drink that a bottle holds.
+func figures(a *bench.Assessment, number int) []string {
+	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
+	if len(r.Open) > 0 { // the ranges are of all bottles together
+		own := r.Parts
+		if i := slices.IndexFunc(r.Open, func(p mixture.Poured) bool { return p.Number == number }); i >= 0 {
+			own, m = r.Open[i].Parts, batch.Measured{}
+		}
+		r.PH.Low, r.PH.Value, r.PH.High, r.PHKnown = own.PHRange()
+		r.ABVPercent = mixture.Exactly(own.ABVPercent())
+	}
 	out := append(figureOf(m.PH, r.PH, have && r.PHKnown), figureOf(m.ABVPercent, r.ABVPercent, have)...)
 	var allergens, tasters, noted []string
-	for i := range a.Keep.Allergens {
-		allergens = append(allergens, a.Keep.Allergens[i].Declared())
+	for _, al := range a.Recipe.InBottle(a.Batch, number).Allergens() {
+		allergens = append(allergens, al.Declared())
 	}
 	for _, t := range a.Batch.Tastings {
 		if t.Taster != "" && !slices.Contains(tasters, t.Taster) {
@@ -164,5 +168,9 @@ func figureOf(measured *float64, computed mixture.Range, known bool) []string {
 	case !known:
 		return []string{"", "", "not known"}
 	}
-	return []string{number(computed.Value, 1), number(computed.Low, 1) + " to " + number(computed.High, 1), "computed"}
+	text := ""
+	if computed.Low < computed.High {
+		text = number(computed.Low, 1) + " to " + number(computed.High, 1)
+	}
+	return []string{number(computed.Value, 1), text, "computed"}
 }

@@ -281,8 +281,8 @@ const anotherBatch = 50.0
 // back.
 func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
 	r, bottles := &a.Blend.Result, a.Batch.Bottles(a.ElapsedH)
-	if r.Rest != (mixture.Parts{}) {
-		return r.Rest, r.Rest.VolumeML(20)
+	if len(r.Open) > 0 {
+		return r.Open[0].Parts, r.Open[0].Parts.VolumeML(20)
 	}
 	if f := a.Blend.Filled; f != nil && f.LeftML > 0 {
 		if left := r.VolumeML.Value - bottles.AwayML(); left > 0 && left < r.VolumeML.Value {

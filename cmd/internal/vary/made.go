@@ -24,7 +24,7 @@ func AsMade(b *batch.Batch) (made *batch.Batch, went []Went, err error) {
 	var names []string
 	for _, x := range b.Additives {
 		switch sum, there := sums[x.Name]; {
-		case b.InJar(x.Hours):
+		case b.InJar(x.Hours), b.Apart(&x):
 		case !there:
 			amount := x.Amount
 			sums[x.Name], names = &amount, append(names, x.Name)

@@ -45,6 +45,11 @@ func TestPlannedFromWhatWentIn(t *testing.T) {
 	if got := next.Additions; len(got) != 2 || got[0].Amount.Text != "150 g" || got[1].Amount.Text != "30 ml" {
 		t.Errorf("%+v\n%s", got, text)
 	}
+	glass := strings.Replace(made, "at = \"9 d\"", "at = \"9 d\"\nbottles = 2\nof = \"250 ml\"\n[[opened]]\nbottle = 1\nat = \"10 d\"", 1) +
+		"[[added]]\nname = \"water\"\namount = \"100 ml\"\ninto = \"200 ml\"\nat = \"11 d\"\n"
+	if b, _, err = AsMade(parse(t, glass)); err != nil || b.Additions[1].Amount.Text != "30 ml" {
+		t.Errorf("what went into one open bottle is planned: %+v, %v", b.Additions, err)
+	}
 	open := parse(t, strings.Replace(made, "[[bottled]]\nat = \"9 d\"\n", "", 1))
 	if b, went, err = AsMade(open); err != nil || len(went) != 1 || b.Additions[0].Amount.Text != "200 g" {
 		t.Error(went, err)

@@ -73,7 +73,11 @@ const allOfIt = "all"
 
 // readAdded reads what went in; without an amount it is all that was planned of it.
 func readAdded(f *fields, j *book.Jar, at string) (batch.Entry, error) {
-	x := batch.NewAdded{Name: f.get("name"), At: at, Into: f.get("into")}
+	number, err := count(f, "bottle", "number of a bottle")
+	if err != nil {
+		return nil, err
+	}
+	x := batch.NewAdded{Name: f.get("name"), At: at, Into: f.get("into"), Bottle: number}
 	planned := slices.ContainsFunc(j.Batch.Additions, func(a batch.Addition) bool { return a.Name == x.Name })
 	if d, err := batch.ParseDraftAddition(x.Name); err == nil && !planned {
 		x.Name, x.Amount = d.Name, d.Amount

@@ -156,7 +156,7 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	}
 	all := a.Batch.Bottles(a.ElapsedH)
 	n.bottles(all)
-	n.MayJoin = n.Bottled && all.Emptied == nil && a.Blend.MayJoin(all.Joins())
+	n.MayJoin = n.Bottled && all.Emptied == nil && a.Blend.MayJoin(all.Joins(0))
 	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
 	n.chart = sync.OnceValues(func() ([]byte, error) {
 		n.mu.Lock()

@@ -101,10 +101,10 @@ func Figures(b *recipe.Blend, style pen.Style) string {
 
 // Joined is what the last of it joined where that is known, and its figures now in a few words; "" elsewhere.
 func Joined(b *recipe.Blend, style pen.Style) string {
-	p := b.Result.Rest
-	if p == (mixture.Parts{}) {
+	if len(b.Result.Open) == 0 {
 		return ""
 	}
+	p := b.Result.Open[0].Parts
 	return fmt.Sprintf("What it went into is now about %s at %.0f %% vol, %.0f g/L sugar.",
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
