@@ -24,27 +24,33 @@ type lettering struct {
 	color color.RGBA
 }
 
-// The two cuts of the typeface that pictures use, parsed when a text is first set in them.
-var (
-	regular = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansregular.TTF) })
-	bold    = sync.OnceValue(func() *sfnt.Font { return parsed(liberationsansbold.TTF) })
-)
+// The two cuts of the typeface that pictures use.
+var regular, bold typeface
 
-// parsed reads a typeface that is built in; one that cannot be read is a fault of the program.
-func parsed(ttf []byte) *sfnt.Font {
-	f, err := sfnt.Parse(ttf)
-	if err != nil {
-		panic(err)
-	}
-	return f
+// typeface is parsed when a text is first set in it. sync.OnceValue would keep in the program all that a
+// font can be asked.
+type typeface struct {
+	once sync.Once
+	font *sfnt.Font
+}
+
+// of is the typeface that these bytes are; one that cannot be read is a fault of the program.
+func (t *typeface) of(ttf []byte) *sfnt.Font {
+	t.once.Do(func() {
+		var err error
+		if t.font, err = sfnt.Parse(ttf); err != nil {
+			panic(err)
+		}
+	})
+	return t.font
 }
 
 // face is the cut of the typeface.
 func (l lettering) face() *sfnt.Font {
 	if l.bold {
-		return bold()
+		return bold.of(liberationsansbold.TTF)
 	}
-	return regular()
+	return regular.of(liberationsansregular.TTF)
 }
 
 // reach is how far a line is set: where its last letter ends, in units of the typeface.
@@ -61,7 +67,7 @@ func (l lettering) set(at reach, s string, each func(g sfnt.GlyphIndex, x fixed.
 		p := pair{l.bold, at.last, r}
 		known, ok := spacings.Load(p)
 		if !ok {
-			known, _ = spacings.LoadOrStore(p, p.spaced(l.face()))
+			known, _ = spacings.LoadOrStore(p, spaced(p))
 		}
 		next := known.(spacing)
 		if at.any {
@@ -91,8 +97,9 @@ type spacing struct {
 var spacings sync.Map // pair -> spacing
 
 // spaced asks the typeface; what it does not say is nothing.
-func (p pair) spaced(face *sfnt.Font) (s spacing) {
+func spaced(p pair) (s spacing) {
 	var buf sfnt.Buffer
+	face := lettering{bold: p.bold}.face()
 	em := fixed.Int26_6(face.UnitsPerEm())
 	s.glyph, _ = glyph(face, &buf, p.next)
 	s.kern, _ = face.Kern(&buf, p.last, s.glyph, em, font.HintingNone)

@@ -8,9 +8,10 @@ import (
 	"steepbook/data"
 )
 
-// sign is a row of data/tables/signs.csv: what makers call what they see. bare says what else has
-// to be said or left unsaid of it: "yes", "tart", "served", as the table tells. own is what has it of
-// its own, but for unless; apart that another thing than the drink may have it.
+// sign is a row of data/tables/signs.csv, which is read as signs.md beside it says: what makers call
+// what they see. bare says what else has to be said or left unsaid of it: "yes", "tart", "served", as
+// the table tells. own is what has it of its own, but for unless; apart that another thing than the
+// drink may have it.
 type sign struct {
 	key, decides, bare string
 	terms, own, unless []term

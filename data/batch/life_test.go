@@ -166,11 +166,11 @@ func TestUndoOfWhatWasLoggedAtOnce(t *testing.T) {
 		before, last Entry
 		n            int
 	}{
-		"at another hour": {NewAdded{"sugar", "10 g", "50 h", ""}, NewEach[NewAdded]{{"water", "10 ml", "60 h", ""},
-			{"sugar", "20 g", "60 h", ""}}, 2},
-		"into another part": {NewAdded{"sugar", "10 g", "60 h", ""}, NewEach[NewAdded]{{"water", "10 ml", "60 h", "50 ml"},
-			{"sugar", "20 g", "60 h", "50 ml"}}, 2},
-		"of another kind": {NewNote{"clear", "60 h"}, NewEach[NewAdded]{{"water", "10 ml", "60 h", ""}}, 1},
+		"at another hour": {NewAdded{"sugar", "10 g", "50 h", "", 0}, NewEach[NewAdded]{{"water", "10 ml", "60 h", "", 0},
+			{"sugar", "20 g", "60 h", "", 0}}, 2},
+		"into another part": {NewAdded{"sugar", "10 g", "60 h", "", 0}, NewEach[NewAdded]{{"water", "10 ml", "60 h", "50 ml", 0},
+			{"sugar", "20 g", "60 h", "50 ml", 0}}, 2},
+		"of another kind": {NewNote{"clear", "60 h"}, NewEach[NewAdded]{{"water", "10 ml", "60 h", "", 0}}, 1},
 		"notes":           {NewNote{"clear", "60 h"}, NewNote{"cloudy", "60 h"}, 1},
 	} {
 		path := writeFile(t, small)
