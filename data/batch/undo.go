@@ -35,7 +35,7 @@ func atOnce(e Entry) Entry {
 	case NewPull:
 		return NewNote{At: e.At}
 	case NewAdded:
-		return NewAdded{At: e.At, Into: e.Into}
+		return NewAdded{At: e.At, Into: e.Into, Bottle: e.Bottle}
 	case NewBottling:
 		return NewBottling{At: e.At}
 	}

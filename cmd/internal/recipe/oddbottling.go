@@ -147,7 +147,7 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	case len(names) > 1:
 		return of.Errorf([]any{batch.KindAdded, l.Index}, fmt.Sprintf("bottle = %d", j.Bottles[0].Number),
 			"%s are open, so say which the %s went into", quantity.And(names), x.Name)
-	case x.Bottle > 0 && j.Bottles[0].Away():
+	case x.Bottle > 0 && (j.Bottles[0].Opened == nil || j.Bottles[0].Emptied != nil):
 		return of.Errorf([]any{batch.KindAdded, l.Index, "bottle"}, "", "bottle %d was not open when the %s went in: log the opening first",
 			x.Bottle, x.Name)
 	}

@@ -129,6 +129,8 @@ func (w *writer) stop() string {
 	switch past := k.AllPast || w.of.open > 0 && k.SafePast && !k.EndsByAir(); {
 	case !k.Withheld() && past:
 		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
+	case !k.Withheld() && k.OverIfMixed:
+		return "DO NOT DRINK IF THE REST IS IN: was good until " + date(k.IfMixedSafe)
 	case !k.Withheld():
 		return ""
 	}

@@ -50,6 +50,7 @@ func retyped(file string, e *batch.Ended) string {
 		case batch.NewAdded:
 			say("add", x.At, strings.TrimSuffix(x.Name+": "+x.Amount, ": "))
 			flag("into", x.Into)
+			flag("bottle", strings.Join(counted(x.Bottle, ""), ""))
 		case batch.NewBottling:
 			say("bottle", x.At, counted(x.Bottles, x.Of)...)
 			flag("volume", x.Volume)
