@@ -40,7 +40,9 @@ const (
 	shapeN    = 1851
 )
 
-// tabulated lays the table at first use.
+// tabulated lays the table at first use. Inlined at its three calls it made the program larger.
+//
+//go:noinline
 func tabulated(shapes ...shape) func() *family {
 	return sync.OnceValue(func() *family {
 		f := &family{shapes, make([]float64, shapeN*len(shapes))}

@@ -81,8 +81,13 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		rows[noSigns[i]] = row
 	}
 	var lists []string // of words that rows share, which stand before them
+	whole := func(text string) string {
+		if !strings.Contains(text, "{") {
+			return text
+		}
+		return strings.NewReplacer(lists...).Replace(text)
+	}
 	for _, r := range data.Rows("signs.csv") {
-		whole := strings.NewReplacer(lists...).Replace
 		if r.Text("key") == "list" {
 			if r.Text("decides") == "fats" {
 				v.fats = termsOf(r.Text("words"))
