@@ -133,6 +133,9 @@ func termsOf(list string) (terms []term) {
 	return terms
 }
 
+// Ahead reads the words by which a remark is read, for who does so beside other work.
+func Ahead() { wordsOfSigns() }
+
 // seenIn reads a remark for signs of what is in a bottle that holds things of these names. denied
 // reports that all it says is that some are not there, or as they should be: what half of it says
 // denies nothing of the other. A word between a denial and a sign that is not known to carry it
