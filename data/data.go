@@ -9,12 +9,14 @@
 package data
 
 import (
+	"bufio"
 	"embed"
 	"encoding/csv"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unsafe"
 )
 
@@ -101,8 +103,14 @@ func (t *Table) Rows(first string) []Row {
 // Rows reads the whole table of that name in the folder tables.
 func Rows(name string) []Row { return rows(name, Text("tables/"+name)) }
 
+// buffers are for package csv, which takes a new one for each of the hundred tables of a start if it is given none.
+var buffers = sync.Pool{New: func() any { return bufio.NewReader(nil) }}
+
 func rows(name, text string) []Row {
-	r := csv.NewReader(strings.NewReader(text))
+	buffer := buffers.Get().(*bufio.Reader)
+	defer buffers.Put(buffer)
+	buffer.Reset(strings.NewReader(text))
+	r := csv.NewReader(buffer)
 	r.Comment = '#'
 	lines, err := r.ReadAll()
 	if err != nil {

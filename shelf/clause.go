@@ -66,7 +66,7 @@ func (v *vocabulary) joined(said clause) (note clause) {
 			continue
 		}
 		for _, t := range v.after {
-			free := strings.TrimSuffix(strings.Join(t[0][0], " "), "=")
+			free := strings.TrimSuffix(t[0][0], "=")
 			stem, ok := strings.CutSuffix(word, free)
 			if ok && stem != "" && (clause{stem}).starts(v.names, 0) {
 				note, word = append(note, stem), free
@@ -224,17 +224,19 @@ func (c clause) ends(i int) int {
 }
 
 // way reports whether one of these ways of saying a thing begins at a place.
-func (c clause) way(ways [][]string, i int) (end int, ok bool) {
-	for _, words := range ways {
-		if i+len(words) > len(c) {
-			continue
+func (c clause) way(ways []string, i int) (end int, ok bool) {
+	for _, way := range ways {
+		if way[0] < firstWithin && i < len(c) && way[0] != c[i][0] {
+			continue // most of the table
 		}
-		same := true
-		for k, w := range words {
-			same = same && fits(c[i+k], w, len(words) > 1 && k+1 < len(words))
-		}
-		if same {
-			return i + len(words), true
+		for end, more := i, true; end < len(c); end++ {
+			var word string
+			if word, way, more = strings.Cut(way, " "); !fits(c[end], word, more) {
+				break
+			}
+			if !more {
+				return end + 1, true
+			}
 		}
 	}
 	return i, false
@@ -246,9 +248,6 @@ const firstWithin = 0xd6
 // fits reports whether a word is meant: by its start, as a whole where whole is set or it
 // ends in "=", and anywhere in a script that does not part its words.
 func fits(word, meant string, whole bool) bool {
-	if meant[0] < firstWithin && meant[0] != word[0] {
-		return false // most words of the table
-	}
 	meant, exact := strings.CutSuffix(meant, "=")
 	switch {
 	case exact || whole:

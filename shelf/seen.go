@@ -18,13 +18,13 @@ type sign struct {
 	apart              bool
 }
 
-// term is what has to stand within one clause, each part in one of its ways.
-type term [][][]string
+// term is what has to stand within one clause, each part in one of its ways; spaces part the words of a way.
+type term [][]string
 
 // firsts are the bytes with which a word that begins it can begin, firstWithin for any.
 func (t term) firsts() (out []byte) {
 	for _, way := range t[0] {
-		if b := min(way[0][0], firstWithin); !slices.Contains(out, b) {
+		if b := min(way[0], firstWithin); !slices.Contains(out, b) {
 			out = append(out, b)
 		}
 	}
@@ -51,6 +51,7 @@ type vocabulary struct {
 	apart, room, within, place, kind        []term
 	change, sniff, dish, likes, dressed     []term
 	fats, lift                              []term
+	lists                                   map[string][]string // ways that rows share, which stand before them
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -66,10 +67,10 @@ var noSigns = [...]string{
 	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed", "lift",
 }
 
-var things = []term{{{{named}}}}
+var things = []term{{{named}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{}
+	v := &vocabulary{lists: map[string][]string{}}
 	rows := map[string]*[]term{}
 	for i, row := range [...]*[]term{
 		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none, &v.served,
@@ -80,22 +81,12 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	} {
 		rows[noSigns[i]] = row
 	}
-	var lists []string // of words that rows share, which stand before them
-	whole := func(text string) string {
-		if !strings.Contains(text, "{") {
-			return text
-		}
-		return strings.NewReplacer(lists...).Replace(text)
-	}
 	for _, r := range data.Rows("signs.csv") {
 		if r.Text("key") == "list" {
-			if r.Text("decides") == "fats" {
-				v.fats = termsOf(r.Text("words"))
-			}
-			lists = append(lists, "{"+r.Text("decides")+"}", whole(r.Text("words")))
+			v.lists["{"+r.Text("decides")+"}"] = v.ways(r.Text("words"))
 			continue
 		}
-		terms := termsOf(whole(r.Text("words")))
+		terms := v.terms(r.Text("words"))
 		if row := rows[r.Text("key")]; row != nil {
 			*row = terms
 			continue
@@ -107,30 +98,43 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		}
 		v.names = append(v.names, terms...)
 		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms,
-			termsOf(whole(r.Text("own"))), termsOf(whole(r.Text("unless"))), r.Text("apart") != ""})
+			v.terms(r.Text("own")), v.terms(r.Text("unless")), r.Text("apart") != ""})
 	}
+	v.fats = v.terms("{fats}")
 	for _, r := range data.OpenTable("vocabulary.csv").Rows("denies") { // which reads what went in too
-		v.deny = append(v.deny, termsOf(strings.ReplaceAll(r.Text("words"), ", ", "=; ")+"=")...)
+		v.deny = append(v.deny, v.terms(strings.ReplaceAll(r.Text("words"), ", ", "=; ")+"=")...)
 	}
 	return v
 })
 
-func termsOf(list string) (terms []term) {
-	if list == "" {
+// terms are those of a cell.
+func (v *vocabulary) terms(cell string) (terms []term) {
+	if cell == "" {
 		return nil
 	}
-	for _, text := range strings.Split(list, "; ") {
-		var t term
-		for _, part := range strings.Split(text, " + ") {
-			var ways [][]string
-			for _, way := range strings.Split(part, "/") {
-				ways = append(ways, strings.Fields(strings.ReplaceAll(way, "-", " ")))
-			}
-			t = append(t, ways)
+	terms = make([]term, 0, strings.Count(cell, ";")+1)
+	for text := range strings.SplitSeq(strings.ReplaceAll(cell, "-", " "), "; ") {
+		t := make(term, 0, strings.Count(text, "+")+1)
+		for part := range strings.SplitSeq(text, " + ") {
+			t = append(t, v.ways(part))
 		}
 		terms = append(terms, t)
 	}
 	return terms
+}
+
+// ways are those of a part, with what a list stands for in the place of its name.
+func (v *vocabulary) ways(part string) (ways []string) {
+	if list := v.lists[part]; list != nil {
+		return list
+	}
+	ways = strings.Split(part, "/")
+	for i := len(ways) - 1; i >= 0; i-- {
+		if list := v.lists[ways[i]]; list != nil {
+			ways = slices.Replace(ways, i, i+1, list...)
+		}
+	}
+	return ways
 }
 
 // Ahead reads the words by which a remark is read, for who does so beside other work.
@@ -206,7 +210,7 @@ func (v *vocabulary) said(note clause) [][]hit {
 // all that is said, or what it is like.
 func (v *vocabulary) leftOut(note clause, t term, i int) bool {
 	from, to := note.begins(i), note.ends(i)
-	return len(t) == 2 && t[1][0][0] == "smell" && (to-from == len(note) || note.starts(v.likened, from)) &&
+	return len(t) == 2 && t[1][0] == "smell" && (to-from == len(note) || note.starts(v.likened, from)) &&
 		note.made(from, to, []term{t[:1]}, v.fill, v.very, v.kind, v.likened) && note.starts([]term{t[:1]}, i)
 }
 
