@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sync"
+	"steepbook/kinetics/cores"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -31,11 +31,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 	}
 	// What hardly weighs is left behind at each step.
 	each := func(do func(b *branch), least float64) {
-		var wait sync.WaitGroup
-		for _, b := range all {
-			wait.Go(func() { do(b) })
-		}
-		wait.Wait()
+		cores.Each(len(all), func(i int) { do(all[i]) })
 		top, sum := math.Inf(-1), 0.0
 		for _, b := range all {
 			top = math.Max(top, b.prior+b.chance)

@@ -128,10 +128,12 @@ func (v *vocabulary) ways(part string) (ways []string) {
 	if list := v.lists[part]; list != nil {
 		return list
 	}
-	ways = strings.Split(part, "/")
-	for i := len(ways) - 1; i >= 0; i-- {
-		if list := v.lists[ways[i]]; list != nil {
-			ways = slices.Replace(ways, i, i+1, list...)
+	ways = make([]string, 0, strings.Count(part, "/")+1)
+	for way := range strings.SplitSeq(part, "/") {
+		if list := v.lists[way]; list != nil {
+			ways = append(ways, list...)
+		} else {
+			ways = append(ways, way)
 		}
 	}
 	return ways

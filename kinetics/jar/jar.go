@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sync"
 
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 )
 
 // Dilution is how a jar shows in the bottle: the share of jar liquor in it, 0 to
@@ -242,11 +242,7 @@ func (j Jar) At(now float64) (*Reading, error) {
 // each runs f for 0 to n-1 at the same time and joins the errors.
 func each(n int, f func(i int) error) error {
 	errs := make([]error, n)
-	var wait sync.WaitGroup
-	for i := range n {
-		wait.Go(func() { errs[i] = f(i) })
-	}
-	wait.Wait()
+	cores.Each(n, func(i int) { errs[i] = f(i) })
 	return errors.Join(errs...)
 }
 

@@ -11,6 +11,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 	"steepbook/kinetics/jar"
 	"steepbook/kinetics/leastsq"
 	"steepbook/shelf/mixture"
@@ -41,7 +42,7 @@ func (a *Assessment) steep() error {
 		return err
 	}
 	a.NextH = r.NextH
-	prior.Each(len(a.Curves), func(i int) {
+	cores.Each(len(a.Curves), func(i int) {
 		c := &a.Curves[i]
 		c.Order = r.Orders[i]
 		if n := len(j.Flavours); i < n {
@@ -51,7 +52,7 @@ func (a *Assessment) steep() error {
 		}
 		c.Warnings = append(c.Warnings, tastersDiffer(c.Posterior.Gains())...)
 	})
-	prior.Each(len(a.Curves), func(i int) { a.dose(&a.Curves[i], p, lib) })
+	cores.Each(len(a.Curves), func(i int) { a.dose(&a.Curves[i], p, lib) })
 	a.rescue(lib)
 	return nil
 }

@@ -21,6 +21,7 @@ import (
 	"steepbook/data/disk"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/kinetics/cores"
 )
 
 // LibraryFile is the maker's own entries, beside the batches of a book.
@@ -113,7 +114,7 @@ func IsBatch(name string) bool {
 // ReadAll reads batch files on all cores; of each there is a batch or a fault.
 func ReadAll(files []string) ([]*batch.Batch, []error) {
 	batches, faults := make([]*batch.Batch, len(files)), make([]error, len(files))
-	prior.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
+	cores.Each(len(files), func(i int) { batches[i], faults[i] = batch.Read(files[i], time.Local) })
 	return batches, faults
 }
 
@@ -152,7 +153,7 @@ func (j *Jar) Neighbours() *prior.Book {
 	}
 	all := make([]prior.Candidate, len(files))
 	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
-	prior.Each(len(files), func(i int) {
+	cores.Each(len(files), func(i int) {
 		g, src, b, err := batch.ReadOutline(files[i], time.Local)
 		if err != nil && src == nil {
 			return
@@ -164,7 +165,7 @@ func (j *Jar) Neighbours() *prior.Book {
 	})
 	prior.Teachers(j.Batch, j.Library, all, func(list []int) []bool {
 		good := make([]bool, len(list))
-		prior.Each(len(list), func(k int) {
+		cores.Each(len(list), func(k int) {
 			i := list[k]
 			if texts[i] != nil {
 				read[i], _ = batch.ParseBeside(files[i], texts[i], time.Local)

@@ -18,6 +18,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
+	"steepbook/kinetics/cores"
 )
 
 // Kept is a book that stays open: a file is read again when it has changed, and no
@@ -145,7 +146,7 @@ func (k *Kept) At(now time.Time) (*Standing, error) {
 		}
 	}
 	fresh := make([]*file, len(stale))
-	prior.Each(len(stale), func(i int) {
+	cores.Each(len(stale), func(i int) {
 		fresh[i] = &file{read: time.Now()}
 		fresh[i].stamp, _ = k.stamp(stale[i])
 		if old := k.files[stale[i]]; old.holds(k.root, stale[i]) {
@@ -356,7 +357,7 @@ func (s *Standing) Refresh() {
 func (s *Standing) shelf(lasts time.Duration) *Shelf {
 	shelf := &Shelf{Folder: s.kept.Dir, Now: s.Now, Wrong: slices.Clone(s.Wrong), Units: s.Units()}
 	rows := s.rows(lasts)
-	prior.Each(len(rows), func(i int) { rows[i].look() })
+	cores.Each(len(rows), func(i int) { rows[i].look() })
 	copies := s.kept.copiesOf(s.book, false)
 	for i, name := range s.Names {
 		if g, fault := rows[i].look(); fault != nil {

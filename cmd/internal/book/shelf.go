@@ -14,6 +14,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/data/strict"
+	"steepbook/kinetics/cores"
 )
 
 // Shelf is every batch of a folder.
@@ -65,7 +66,7 @@ func LookClosely(dir string, files []string, now time.Time,
 	copies := book.Copies()
 	ownIDs(read, copies)
 	rows := make([]due.Glance, len(files))
-	prior.Each(len(files), func(i int) {
+	cores.Each(len(files), func(i int) {
 		if faults[i] == nil {
 			rows[i], faults[i] = look(all[i], lib, bench.Question{Now: now, House: house, Book: book},
 				func(g *due.Glance) error {

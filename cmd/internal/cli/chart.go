@@ -12,9 +12,9 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/picture"
-	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/data/disk"
+	"steepbook/kinetics/cores"
 	"steepbook/plots"
 )
 
@@ -51,7 +51,7 @@ func (s *session) draw(c *cli.Context) (_ *bench.Assessment, files []string, err
 		return nil, nil, usagef(c, "--format is png, svg or pdf, not %q", c.String("format"))
 	}
 	parts, faults, asked := make([][]picture.Named, 2), make([]error, 2), [2]*bench.Assessment{}
-	prior.Each(2, func(i int) {
+	cores.Each(2, func(i int) {
 		ask, draw := s.Steeped, picture.OfSteep
 		if i > 0 {
 			ask, draw = func() (*bench.Assessment, error) { return s.Judged(bench.Question{}) }, picture.OfKeeping
@@ -83,7 +83,7 @@ func (s *session) draw(c *cli.Context) (_ *bench.Assessment, files []string, err
 	}
 	files = make([]string, len(pictures))
 	faults = make([]error, len(pictures))
-	prior.Each(len(pictures), func(i int) {
+	cores.Each(len(pictures), func(i int) {
 		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].Name+"."+format)
 		faults[i] = writePicture(files[i], pictures[i].Picture, format)
 	})

@@ -7,6 +7,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -134,8 +135,7 @@ func (n Names) write(b *bytes.Buffer, v reflect.Value, none string) {
 		writeEach(b, "[]", v.Len(), func(i int) { n.write(b, v.Index(i), none) })
 	case reflect.Map:
 		keys := v.MapKeys()
-		slices.SortFunc(keys,
-			func(x, y reflect.Value) int { return bytes.Compare([]byte(x.String()), []byte(y.String())) })
+		sort.Slice(keys, func(i, j int) bool { return keys[i].String() < keys[j].String() })
 		writeEach(b, "{}", len(keys), func(i int) {
 			writeText(b, keys[i].String())
 			b.WriteByte(':')

@@ -8,10 +8,10 @@ import (
 	"slices"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 	"steepbook/kinetics/jar"
 	"steepbook/plots"
 	"steepbook/shelf"
@@ -88,7 +88,7 @@ func Chart(a *bench.Assessment) plots.Extraction {
 		}
 	}
 	e.Curves = make([]plots.Curve, len(shown))
-	prior.Each(len(shown), func(i int) { e.Curves[i] = drawn(shown[i], end) })
+	cores.Each(len(shown), func(i int) { e.Curves[i] = drawn(shown[i], end) })
 	return e
 }
 

@@ -3,16 +3,14 @@ package prior
 import (
 	"cmp"
 	"math"
-	"runtime"
 	"slices"
 	"sort"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 	"steepbook/shelf/mixture"
 )
 
@@ -77,24 +75,10 @@ func Lessons(k *Book) []Lesson {
 		return cmp.Or(strings.Compare(x.name, y.name), strings.Compare(x.cut, y.cut)) < 0
 	})
 	lessons := make([]Lesson, len(groups))
-	Each(len(groups), func(i int) { lessons[i] = k.lesson(groups[i]) })
+	cores.Each(len(groups), func(i int) { lessons[i] = k.lesson(groups[i]) })
 	// Tastings at the moment it went in, say, teach nothing.
 	lessons = slices.DeleteFunc(lessons, func(l Lesson) bool { return l.Batches == 0 })
 	return lessons
-}
-
-// Each runs f for 0 to n−1 on all cores.
-func Each(n int, f func(i int)) {
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				f(i)
-			}
-		})
-	}
-	wait.Wait()
 }
 
 // lessonKey is what tastings are gathered by: a botanical in one cut.

@@ -15,6 +15,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 )
 
 // Book is what the batches of one folder say to each other: every tasted
@@ -112,7 +113,7 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 	go kinetics.Ahead() // who asks for teachers asks for orders next
 	lib = lib.Untaught("")
 	wanted := make([]string, len(b.Botanicals)) // "" where it cannot be read
-	Each(len(wanted), func(i int) {
+	cores.Each(len(wanted), func(i int) {
 		if h, err := recipe.ReadBotanical(b, lib, b.Botanicals[i]); err == nil {
 			wanted[i] = keyOf(&h).name
 		}

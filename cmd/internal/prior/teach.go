@@ -9,6 +9,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 )
 
 // Expected is what is expected of a flavour before its own tastings count.
@@ -46,7 +47,7 @@ func (a *Asker) Believe(h *recipe.Botanical) Expected {
 // AskBook lets the book learn about all botanicals of the jar at once.
 func (a *Asker) AskBook() {
 	if a.Book != nil {
-		Each(len(a.Recipe.Botanicals), func(i int) { a.Believe(&a.Recipe.Botanicals[i]) })
+		cores.Each(len(a.Recipe.Botanicals), func(i int) { a.Believe(&a.Recipe.Botanicals[i]) })
 	}
 }
 

@@ -9,7 +9,6 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/picture"
-	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/logbook"
@@ -18,6 +17,7 @@ import (
 	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/kinetics/cores"
 )
 
 // page is everything of a batch, for the template "page.html".
@@ -95,7 +95,7 @@ func (p *page) draw(a *bench.Assessment, units quantity.System) error {
 		return nil // nothing of it is told but that
 	}
 	var faults [2]error
-	prior.Each(2, func(i int) {
+	cores.Each(2, func(i int) {
 		if i == 0 {
 			faults[0] = p.drawCurves(a, units)
 		} else {
