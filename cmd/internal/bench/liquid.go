@@ -18,20 +18,19 @@ import (
 // neat is the share, above 0 to 1, of the liquid that the steep began with in the jar of an hour: what
 // joins a jar thins it from then on.
 func (a *Assessment) neat(hours float64) float64 {
-	began, then := a.Recipe.JarAt(0), a.Recipe.JarAt(hours)
-	if things(began) == things(then) {
+	if a.Recipe.ThingsAt(0) == a.Recipe.ThingsAt(hours) {
 		return 1
 	}
-	if first, all := a.jarML(began), a.jarML(then); 0 < first && first < all {
+	if first, all := a.jarML(0), a.jarML(hours); 0 < first && first < all {
 		return first / all
 	}
 	return 1
 }
 
-// jarML is the liquid of a jar [mL], 0 where that is not known: worked out once for each number of things
+// jarML is the liquid of the jar at an hour [mL], 0 where that is not known: worked out once for each number of things
 // in it, for what is in by an hour is in by every later one.
-func (a *Assessment) jarML(p *recipe.Lines) float64 {
-	n := things(p)
+func (a *Assessment) jarML(hours float64) float64 {
+	n := a.Recipe.ThingsAt(hours)
 	if _, known := a.jarsML[n]; !known {
 		if a.jarsML == nil {
 			a.jarsML = map[int]float64{}
@@ -39,14 +38,12 @@ func (a *Assessment) jarML(p *recipe.Lines) float64 {
 		a.jarsML[n] = 0
 		b := *a.Batch // of which nothing came out yet
 		b.Logged, b.Finish, b.Measured = batch.Logged{}, batch.Finish{}, batch.Measured{}
-		if jar, _, err := recipe.Mix(&b, p).Likely(); err == nil {
+		if jar, _, err := recipe.Mix(&b, a.Recipe.JarAt(hours)).Likely(); err == nil {
 			a.jarsML[n] = jar.VolumeML(20)
 		}
 	}
 	return a.jarsML[n]
 }
-
-func things(p *recipe.Lines) int { return len(p.Botanicals) + len(p.Additions) }
 
 // liquids are what a bottle of the liquid of an hour would be, where a sign was noted then: the jar
 // while anything steeps, and once it is strained what is in by the log as well as all that is planned,
@@ -71,7 +68,7 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 
 // blendOf is the blend of some of the lines: the readings are of the finished drink.
 func (a *Assessment) blendOf(q *recipe.Lines) (blend recipe.Blend, partly bool, err error) {
-	if things(q) == things(a.Recipe) {
+	if len(q.Botanicals) == len(a.Recipe.Botanicals) && len(q.Additions) == len(a.Recipe.Additions) {
 		return a.Blend, false, nil
 	}
 	b := *a.Batch

@@ -101,7 +101,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	out.Bottle = Facts(b, p)
 	out.Bottle.ABVPercent.High = 100 // until it is worked out
-	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions), mixture.Kept{Liquor: 1, Added: 1, Late: 1})
+	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions, func(*Addition) bool { return true }), mixture.Kept{Liquor: 1, Added: 1, Late: 1})
 	out.cost(p)
 	if len(out.Missing) > 0 {
 		return out, nil

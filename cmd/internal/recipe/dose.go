@@ -72,7 +72,7 @@ func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 		return d, false
 	}
 	thinned := 1.0
-	if in := pouredL(p.Bases, nil); litres > 0 && in > 0 {
+	if in := pouredL(p.Bases, nil, nil); litres > 0 && in > 0 {
 		thinned = in / litres
 	}
 	d = dose{usual.Value * thinned, usual.High * thinned, math.Max(usual.High, handfulGPerL) * thinned, true}
@@ -99,8 +99,9 @@ func (p *Lines) usual(n *reading) (library.Number, *quantity.Amount) {
 }
 
 // pouredL is the alcohol and water of the liquids of which it is known how much there is,
-// litres: the least that what goes in is thinned with, where no yield can be worked out.
-func pouredL(bases []Base, additions []Addition) (litres float64) {
+// litres: the least that what goes in is thinned with, where no yield can be worked out. of says which of
+// the additions count.
+func pouredL(bases []Base, additions []Addition, of func(*Addition) bool) (litres float64) {
 	pour := func(all mixture.Parts) {
 		litres += mixture.Parts{Ethanol: all.Ethanol, Water: all.Water}.VolumeML(20) / 1000
 	}
@@ -111,7 +112,7 @@ func pouredL(bases []Base, additions []Addition) (litres float64) {
 		}
 	}
 	for i := range additions {
-		if x := &additions[i]; x.Missing == "" {
+		if x := &additions[i]; x.Missing == "" && of(x) {
 			pour(x.Addition.PerG.Times(x.MassG()))
 		}
 	}

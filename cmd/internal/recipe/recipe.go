@@ -73,8 +73,7 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 // washes settles which fats wash the jar and are taken off again: all but what stays in the
 // bottle, and what may be as much as the liquid that it lies on, which is what the rest lies in.
 func (p *Lines) washes() {
-	joined := slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return x.Entry.In == nil })
-	litres, fat := pouredL(p.Bases, joined), 0.0
+	litres, fat := pouredL(p.Bases, p.Additions, func(x *Addition) bool { return x.Entry.In != nil }), 0.0
 	for n := range p.fats {
 		if n.Weight == nil {
 			fat = math.Inf(1)
@@ -163,9 +162,26 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
-	return p.Some(func(h Botanical) bool { return h.Entry.In <= hours },
-		func(x Addition) bool { return x.Entry.In != nil && *x.Entry.In <= hours })
+	return p.Some(func(h Botanical) bool { return h.inBy(hours) }, func(x Addition) bool { return x.inJarBy(hours) })
 }
+
+// ThingsAt is how many there are of them, beside the spirits.
+func (p *Lines) ThingsAt(hours float64) (n int) {
+	for i := range p.Botanicals {
+		if p.Botanicals[i].inBy(hours) {
+			n++
+		}
+	}
+	for i := range p.Additions {
+		if p.Additions[i].inJarBy(hours) {
+			n++
+		}
+	}
+	return n
+}
+
+func (h *Botanical) inBy(hours float64) bool   { return h.Entry.In <= hours }
+func (x *Addition) inJarBy(hours float64) bool { return x.Entry.In != nil && *x.Entry.In <= hours }
 
 // Some are those of the botanicals and additions that are in, with their fats settled by them alone.
 func (p *Lines) Some(botanical func(Botanical) bool, addition func(Addition) bool) *Lines {
