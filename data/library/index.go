@@ -24,7 +24,7 @@ type index struct {
 // filed is a word of a name.
 type filed struct {
 	telling bool
-	last    int // the last of the names filed under it, -1 for none
+	last    int32 // the last of the names filed under it, -1 for none
 }
 
 // called is one name of an entry.
@@ -42,9 +42,10 @@ func newIndex(kind string, entries []*header) *index {
 	}
 	x := &index{
 		kind: kind, entries: entries, names: make([]called, 0, n),
-		from: make([]int, 0, len(entries)+1), under: make(map[string]*filed, n),
+		from: make([]int, 0, len(entries)+1), under: make(map[string]*filed, n*4/5),
 	}
-	all, files := make([]string, 0, 2*n), make([]filed, 0, n)
+	// A name has some one and a half to two words, and few of them for itself.
+	all, files := make([]string, 0, n*9/5), make([]filed, 0, n*4/5)
 	var of []*filed
 	for i, e := range entries {
 		x.from = append(x.from, len(x.names))
@@ -64,7 +65,7 @@ func newIndex(kind string, entries []*header) *index {
 			}
 			before := -1
 			if at := fileUnder(ws, func(j int) bool { return of[j].telling }); at >= 0 {
-				before, of[at].last = of[at].last, len(x.names)
+				before, of[at].last = int(of[at].last), int32(len(x.names))
 			}
 			x.names = append(x.names, called{i, text, ws, before})
 		}
@@ -100,7 +101,7 @@ func (x *index) filed(word string) iter.Seq2[int, *called] {
 	return func(yield func(int, *called) bool) {
 		i := -1
 		if f := x.under[word]; f != nil {
-			i = f.last
+			i = int(f.last)
 		}
 		for i >= 0 && yield(i, &x.names[i]) {
 			i = x.names[i].before

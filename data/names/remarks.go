@@ -52,7 +52,7 @@ var (
 // leftOut drops what is said to be off, the one place where that is read: lemon peel without pith is lemon
 // peel, berries off their stems are berries. Of stones and seeds one word is left. Each clause speaks for itself.
 //
-// It reports whether parts are named at all.
+// It reports whether anything is named that leftIn reads as left in.
 func leftOut(s string) (left string, parts bool) {
 	var out strings.Builder
 	begin := func(r rune) bool { return strings.ContainsRune(",;()!?|\u2013\u2014", r) }
@@ -60,9 +60,6 @@ func leftOut(s string) (left string, parts bool) {
 		var ws []string
 		var does []byte
 		end := func() {
-			if strings.ContainsAny(string(does), "psqi") {
-				parts = true
-			}
 			dropOff(&out, ws, string(does))
 			ws, does = ws[:0], does[:0]
 		}
@@ -72,6 +69,7 @@ func leftOut(s string) (left string, parts bool) {
 			if !known {
 				r, known = remarks()[Singular(bare)]
 			}
+			parts = parts || r.does == 'i' || r.left != ""
 			switch {
 			case !known:
 				r.does = other
@@ -131,7 +129,12 @@ func leftIn(s string, parts bool) string {
 			return " unpitted "
 		})
 	}
-	return oilAround().ReplaceAllString(s, "oilpacked")
+	for _, oil := range []string{"ol", "oil", "oel", "huile", "aceite"} { // one of them is in all of its words
+		if strings.Contains(s, oil) {
+			return oilAround().ReplaceAllString(s, "oilpacked")
+		}
+	}
+	return s
 }
 
 // stoneAbroad is a stone of a fruit, in other languages, from memory.

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
@@ -12,11 +13,16 @@ import (
 	"steepbook/data/quantity"
 )
 
+// acted reports whether a shell may act on a sign outside of quotation marks.
+func acted(r rune) bool {
+	return !unicode.In(r, unicode.L, unicode.N, unicode.M) && !strings.ContainsRune("_./:=,@%+-", r)
+}
+
 // ShellLine writes arguments as one would type them.
 func ShellLine(args []string) string {
 	typed := make([]string, len(args))
 	for i, a := range args {
-		if typed[i] = a; !plainWord().MatchString(a) {
+		if typed[i] = a; a == "" || strings.ContainsFunc(a, acted) {
 			typed[i] = `"` + heldInQuotes().ReplaceAllString(a, `\$0`) + `"`
 		}
 	}
@@ -24,7 +30,6 @@ func ShellLine(args []string) string {
 }
 
 var (
-	plainWord = pattern.New(`^[\pL\pN\pM_./:=,@%+-]+$`)
 	// heldInQuotes is what a shell acts on between quotation marks, and a backslash where it
 	// would take it for its own.
 	heldInQuotes = pattern.New("[\"`$]|\\\\(?:[\"`$\\\\]|$)")
