@@ -52,7 +52,7 @@ func (l *Library) Suspected(name string, known bool) []string {
 		if never := l.doubted(text); never != "" {
 			return []string{never}
 		}
-		if never := l.Kin(text).Never; len(never) > 0 {
+		if never := l.warned(text); len(never) > 0 {
 			return never
 		}
 	}
@@ -60,6 +60,18 @@ func (l *Library) Suspected(name string, known bool) []string {
 		return nil
 	}
 	return l.NearPoison(name)
+}
+
+// warned names what must not be steeped of which words warn: the Never of Kin, for which none of its entries
+// is read.
+func (l *Library) warned(name string) []string {
+	return remembered(&l.warns, name, func() (never []string) {
+		_, said, known := l.heard(name)
+		for _, x := range fullest(l.tables.meanings(), said, known) {
+			never = append(never, x.Never...)
+		}
+		return never
+	})
 }
 
 // SaidToBe says of a name what it may be that must not be steeped.
@@ -154,10 +166,11 @@ func (l *Library) Kin(name string) Kin {
 	return remembered(&l.kin, name, func() Kin { return l.findKin(name) })
 }
 
-func (l *Library) findKin(name string) Kin {
+// heard are the words of a name, those with what the strange ones are made of, and the names among the words.
+func (l *Library) heard(name string) (ws, said []string, known [][]string) {
 	b, i, s, m := l.botanicals(), l.ingredients(), l.spirits(), l.tables.meanings()
-	ws := words(name)
-	said, known := ws, [][]string(nil)
+	ws = words(name)
+	said = ws
 	for _, x := range []*index{b.index(), i.index(), s.index(), m.index()} {
 		for _, n := range x.within(ws) {
 			known = append(known, n.ws)
@@ -169,6 +182,12 @@ func (l *Library) findKin(name string) Kin {
 			said = slices.Concat(said, bases(w), b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
 		}
 	}
+	return ws, said, known
+}
+
+func (l *Library) findKin(name string) Kin {
+	b, i, s, m := l.botanicals(), l.ingredients(), l.spirits(), l.tables.meanings()
+	ws, said, known := l.heard(name)
 	// What is found by parting a word stands beside what is found as written, and
 	// hides none of it: goat milk is no oat milk.
 	k := Kin{

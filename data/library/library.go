@@ -26,7 +26,8 @@ type Library struct {
 
 	near  sync.Map // by name, what Near,
 	read  sync.Map // readings,
-	kin   sync.Map // Kin and
+	kin   sync.Map // Kin,
+	warns sync.Map // warned and
 	spelt sync.Map // Spelt said: a book asks for one name often
 }
 
