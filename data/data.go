@@ -66,26 +66,35 @@ func Text(path string) string {
 // are read when they are wanted.
 type Table struct {
 	name, head string
-	lines      map[string][]string // by their first cell, which holds no comma
+	lines      map[string]string // by their first cell, which holds no comma; those of one stand together
 	firsts     []string
 }
 
 // OpenTable finds the rows of the table of that name. Lines that begin with # say
 // what it is, the first other line names the columns.
 func OpenTable(name string) *Table {
-	t := &Table{name: name, lines: map[string][]string{}}
-	for line := range strings.Lines(Text("tables/" + name)) {
+	t, text := &Table{name: name, lines: map[string]string{}}, Text("tables/"+name)
+	last, from, at := "", 0, 0
+	keep := func() {
+		if _, twice := t.lines[last]; twice {
+			panic(fmt.Sprintf("%s: the rows of %s do not stand together", name, last))
+		}
+		if last != "" {
+			t.lines[last], t.firsts = text[from:at], append(t.firsts, last)
+		}
+	}
+	for line := range strings.Lines(text) {
 		switch first, _, _ := strings.Cut(line, ","); {
 		case line[0] == '#':
 		case t.head == "":
 			t.head = line
-		default:
-			if t.lines[first] == nil {
-				t.firsts = append(t.firsts, first)
-			}
-			t.lines[first] = append(t.lines[first], line)
+		case first != last:
+			keep()
+			last, from = first, at
 		}
+		at += len(line)
 	}
+	keep()
 	return t
 }
 
@@ -94,10 +103,10 @@ func (t *Table) Firsts() []string { return t.firsts }
 
 // Rows reads the rows that begin with a cell. A fault in them is ours and panics.
 func (t *Table) Rows(first string) []Row {
-	if t.lines[first] == nil {
+	if t.lines[first] == "" {
 		return nil
 	}
-	return rows(t.name, t.head+strings.Join(t.lines[first], ""))
+	return rows(t.name, t.head+t.lines[first])
 }
 
 // Rows reads the whole table of that name in the folder tables.

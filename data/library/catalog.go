@@ -18,7 +18,7 @@ func newCatalog[T any](kind string, entries []*entry[T]) *catalog[T] {
 	return &catalog[T]{kind, entries, sync.OnceValue(func() *index {
 		hs := make([]*header, len(entries))
 		for i, e := range entries {
-			hs[i] = &e.header
+			hs[i] = e.header
 		}
 		return newIndex(kind, hs)
 	})}

@@ -98,7 +98,7 @@ func overlay[T, In any, PT based[T], PIn based[In]](r *reader, known *catalog[T]
 	seen := make(map[string]bool)
 	for i := range in {
 		path := []any{kind, i}
-		e := &entry[T]{header: header{name: strings.TrimSpace(PIn(&in[i]).base().Name)}, value: new(T)}
+		e := &entry[T]{header: &header{name: strings.TrimSpace(PIn(&in[i]).base().Name)}, value: new(T)}
 		if len(words(e.name)) == 0 {
 			return nil, r.fault(path, `name = "lemon myrtle"`, "a [[%s]] needs a name", kind)
 		}

@@ -46,17 +46,20 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // headers finds every [[kind]] table of the files that match a pattern, in the order
 // written. What it is called stands in the line below, and its other names, if any, in
 // the next; a test holds the files to that.
-func headers(pattern, kind string) (out []header) {
+func headers(pattern, kind string) (all []*header) {
 	paths, _ := fs.Glob(data.Files, pattern)
 	for _, path := range paths {
-		out = headersIn(out, path, kind)
+		in := headersIn(path, kind)
+		for i := range in {
+			all = append(all, &in[i])
+		}
 	}
-	return out
+	return all
 }
 
-func headersIn(out []header, path, kind string) []header {
+func headersIn(path, kind string) []header {
 	text, wanted := data.Text(path), "[["+kind+"]]\n"
-	out = slices.Grow(out, len(text)/512+1)
+	out := make([]header, 0, strings.Count(text, wanted))
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)
 		to := len(text)
@@ -102,7 +105,7 @@ func quoted(list string) []string {
 
 // entry is one thing of the library that may not have been read yet.
 type entry[T any] struct {
-	header
+	*header
 	read func(*header) (*T, error) // nil: value is there
 
 	got   sync.Once
@@ -114,7 +117,7 @@ type entry[T any] struct {
 func (e *entry[T]) get() (*T, error) {
 	e.got.Do(func() {
 		if e.read != nil {
-			e.value, e.err = e.read(&e.header)
+			e.value, e.err = e.read(e.header)
 		}
 	})
 	return e.value, e.err
@@ -153,9 +156,10 @@ func scan[T, In any](l *Library, pattern, kind string, build builder[T, In]) (en
 	}
 	hs := headers(pattern, kind)
 	es := make([]entry[T], len(hs))
+	entries = make([]*entry[T], len(hs))
 	for i, h := range hs {
 		es[i].header, es[i].read = h, read
-		entries = append(entries, &es[i])
+		entries[i] = &es[i]
 	}
 	return entries
 }

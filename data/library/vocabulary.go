@@ -43,16 +43,18 @@ var (
 //
 //go:noinline
 func wordSet(classes ...string) func(word string) bool {
-	set := sync.OnceValue(func() map[string]bool {
-		m := make(map[string]bool)
-		for _, class := range classes {
-			for w := range names.Related(class)() {
-				m[w] = true
+	var of []func() map[string][]string
+	for _, class := range classes {
+		of = append(of, names.Related(class))
+	}
+	return func(word string) bool {
+		for _, class := range of {
+			if _, in := class()[word]; in {
+				return true
 			}
 		}
-		return m
-	})
-	return func(word string) bool { return set()[word] }
+		return false
+	}
 }
 
 // wordList are the words of a class in the order of the alphabet.

@@ -74,12 +74,15 @@ func mark(c byte) bool { return c == ':' || c == '.' }
 // vocabulary holds the words of names by class, and says what each class is.
 var vocabulary = sync.OnceValue(func() *data.Table { return data.OpenTable("vocabulary.csv") })
 
+// classes are the words of each class that was asked for.
+var classes sync.Map
+
 // Related are the words of a class, each with what stands beside it, read when they are
 // first asked for. It is called some thirty times: inlined there it made the program larger.
 //
 //go:noinline
 func Related(class string) func() map[string][]string {
-	return sync.OnceValue(func() map[string][]string {
+	words, _ := classes.LoadOrStore(class, sync.OnceValue(func() map[string][]string {
 		m := make(map[string][]string)
 		for _, r := range vocabulary().Rows(class) {
 			for word := range strings.SplitSeq(r.Text("words"), ", ") {
@@ -88,7 +91,8 @@ func Related(class string) func() map[string][]string {
 			}
 		}
 		return m
-	})
+	}))
+	return words.(func() map[string][]string)
 }
 
 // form is what becomes of a word as written.
