@@ -31,16 +31,11 @@ func (t term) firsts() (out []byte) {
 	return out
 }
 
-// termOf is a term of a sign, which is told by its place among them.
-type termOf struct {
-	term
-	sign int
-}
-
 // vocabulary is the table of signs: the signs, and by their row the words that are none.
 type vocabulary struct {
 	signs                                   []sign
-	first                                   [firstWithin + 1][]termOf // by what its first word begins with
+	of                                      []int16                  // the sign of each name
+	first                                   [firstWithin + 1][]int16 // names, by what their first word begins with
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
 	answer, elsewhere, act, put, names      []term // names are the words of all the signs
@@ -93,8 +88,9 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 		}
 		for _, t := range terms {
 			for _, b := range t.firsts() {
-				v.first[b] = append(v.first[b], termOf{t, len(v.signs)})
+				v.first[b] = append(v.first[b], int16(len(v.of)))
 			}
+			v.of = append(v.of, int16(len(v.signs)))
 		}
 		v.names = append(v.names, terms...)
 		v.signs = append(v.signs, sign{r.Text("key"), r.Text("decides"), r.Text("plain"), terms,
@@ -194,10 +190,11 @@ func (v *vocabulary) said(note clause) [][]hit {
 	out := make([][]hit, len(v.signs))
 	for i, word := range note {
 		for _, b := range [...]byte{min(word[0], firstWithin), firstWithin} {
-			for _, o := range v.first[b] {
-				if _, ok := note.holds(o.term, i); ok || v.leftOut(note, o.term, i) {
-					end, _ := note.way(o.term[0], i)
-					out[o.sign] = append(out[o.sign], hit{o.term, i, end})
+			for _, k := range v.first[b] {
+				t, sign := v.names[k], v.of[k]
+				if _, ok := note.holds(t, i); ok || v.leftOut(note, t, i) {
+					end, _ := note.way(t[0], i)
+					out[sign] = append(out[sign], hit{t, i, end})
 				}
 			}
 			if b == firstWithin {
