@@ -13,11 +13,11 @@ import (
 	"embed"
 	"encoding/csv"
 	"fmt"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
-	"unsafe"
 )
 
 // Files holds the reference files under their path in this folder, for
@@ -55,12 +55,28 @@ func (r Row) Number(column string) float64 {
 
 // Text is one of Files. That there is no such file is a fault of ours and panics.
 func Text(path string) string {
+	if text, ok := held()[path]; ok {
+		return text
+	}
 	src, err := Files.ReadFile(path)
 	if err != nil {
 		panic(err)
 	}
-	return unsafe.String(unsafe.SliceData(src), len(src)) // half a megabyte at each start, not copied again
+	return string(src)
 }
+
+// held are the files by their path as they lie in the program, where package embed keeps them as text: it
+// copies what is read of it, most of a megabyte at each start.
+var held = sync.OnceValue(func() map[string]string {
+	m := map[string]string{}
+	for all, i := reflect.Indirect(reflect.ValueOf(Files).FieldByName("files")), 0; all.Kind() == reflect.Slice && i < all.Len(); i++ {
+		path, text := all.Index(i).FieldByName("name"), all.Index(i).FieldByName("data")
+		if path.Kind() == reflect.String && text.Kind() == reflect.String && text.Len() > 0 {
+			m[path.String()] = text.String()
+		}
+	}
+	return m
+})
 
 // Table is a file of the folder tables, of which the rows that begin with one cell
 // are read when they are wanted.
@@ -73,7 +89,8 @@ type Table struct {
 // OpenTable finds the rows of the table of that name. Lines that begin with # say
 // what it is, the first other line names the columns.
 func OpenTable(name string) *Table {
-	t, text := &Table{name: name, lines: map[string]string{}}, Text("tables/"+name)
+	text := Text("tables/" + name)
+	t := &Table{name: name, lines: make(map[string]string, strings.Count(text, "\n"))}
 	last, from, at := "", 0, 0
 	keep := func() {
 		if _, twice := t.lines[last]; twice {
