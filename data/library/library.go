@@ -36,15 +36,16 @@ func Builtin() *Library { return builtin() }
 
 var builtin = sync.OnceValue(open)
 
-// Ahead begins to read what every jar asks for, each part beside the others, and
-// returns at once: a whole answer takes little longer than the longest of them.
+// Ahead begins to read what every jar asks for and returns at once: the plants, which take longest, and beside
+// them the rest, which has to give way to nothing.
 func (l *Library) Ahead() {
-	for _, part := range []func(){
-		func() { l.botanicals().index() }, func() { l.ingredients().index() }, func() { l.spirits().index() },
-		func() { rateTable() }, func() { buffers() },
-	} {
-		go part()
-	}
+	go func() { l.botanicals().index() }()
+	go func() {
+		l.ingredients().index()
+		l.spirits().index()
+		rateTable()
+		buffers()
+	}()
 }
 
 // open makes a library of the embedded files. Faults in them show when an entry is
