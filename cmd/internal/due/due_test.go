@@ -141,7 +141,7 @@ const juice = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"
 
 // Bottling late lengthens nothing: what has stood has stood, in a jug as in a bottle, and
 // the house counts from straining. Only strong liquor that waits for the rest has no days
-// yet, and then they are those from its bottling.
+// yet, and then they are those from when that is logged to have gone in, or else from straining.
 func TestBottlingLengthensNothing(t *testing.T) {
 	bottled := "[[bottled]]\nat = \"500 h\"\n"
 	in := "[[added]]\nname = \"orange juice\"\namount = \"1 l\"\nat = \"%g h\"\n"
@@ -162,12 +162,13 @@ func TestBottlingLengthensNothing(t *testing.T) {
 		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T18:00")},
 		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
 		{"strong liquor that waits", "", nil, time.Time{}},
+		{"bottled without a word of the juice", bottled, nil, safe(told(fmt.Sprintf(in, 192.0)), nil)},
 	} {
 		if got := safe(told(c.more), c.house); !got.Equal(c.want) {
 			t.Errorf("%s: until %v, want %v", c.name, got, c.want)
 		}
 	}
-	if got := safe(told(bottled), nil); !got.After(added) {
+	if got := safe(told(fmt.Sprintf(in, 499.0)+bottled), nil); !got.After(added) {
 		t.Errorf("what went in at the bottling keeps to %v, no longer than what went in sooner: %v", got, added)
 	}
 	weak := strings.NewReplacer("abv = 40", "abv = 8", "abv    = 40", "abv = 8").Replace(told(bottled))
