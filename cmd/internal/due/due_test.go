@@ -302,6 +302,83 @@ func TestOneVisit(t *testing.T) {
 	}
 }
 
+// TestNothingToComeIsLate: what is late or overdue has had its moment, and what is tasted later has one of
+// its own; what waits for a rested tongue is late by the hour that was told then, and by no other.
+func TestNothingToComeIsLate(t *testing.T) {
+	waited, late, kept := 0, 0, 0
+	check := func(g Glance) (waits map[string]time.Time) {
+		waits = map[string]time.Time{}
+		a := g.Assessment
+		for _, d := range append(append([]Act(nil), g.Acts...), g.Due) {
+			to := d.At.After(a.Now) && !d.Now
+			if to && (d.Overdue || d.Late(a.Now) > 0) || to && d.Kind == Taste && !d.DueAt.Equal(d.At) {
+				t.Errorf("%s at %v: %+v, %v late", a.Batch.Name, a.Now, d, d.Late(a.Now))
+			}
+			if d.Late(a.Now) > 0 {
+				late++
+			}
+			if d.Kind != Taste {
+				continue
+			}
+			for _, name := range d.What {
+				own := d.Of(a, a.Curve(name))
+				waits[name] = own.DueAt
+			}
+		}
+		return waits
+	}
+	jars := map[string]time.Time{}
+	for number := range uint64(30) {
+		j := somejar.New(number)
+		jars[j.String()] = somejar.Time(j.Now)
+	}
+	for _, more := range []string{"clove", "clove, vanilla bean", "cinnamon stick, star anise, long pepper",
+		"chilli, clove, mint, orange zest"} {
+		src := "name = \"walnut\"\nstarted = 2026-06-24T18:00:00\n" +
+			"[spirit]\nname = \"vodka 40 %\"\namount = \"1 l\"\n"
+		for _, name := range strings.Split(more+", green walnut", ", ") {
+			src += fmt.Sprintf("[[botanical]]\nname = %q\namount = \"10 g\"\ntarget = 2\n", name)
+		}
+		jars[src] = at("2026-06-25T10:00")
+	}
+	for src, asked := range jars {
+		for _, days := range []int{3, 90} {
+			now := asked.AddDate(0, 0, days)
+			g := look(t, src, now, nil)
+			check(g)
+			if len(g.Acts) == 0 {
+				continue
+			}
+			s := g.Assessment.NextSitting()
+			if s == nil || !s.Now || len(s.Rest) == 0 {
+				continue
+			}
+			src := src + "[[tasting]]\nat = " + now.Format("2006-01-02T15:04:05") + "\nscore = {"
+			for i, name := range s.Flavours {
+				src += fmt.Sprintf("%s %q = 1", strings.Repeat(",", min(i, 1)), name)
+			}
+			src += " }\n"
+			told := map[string]time.Time{}
+			for _, minutes := range []int{1, 30, 59, 61, 200} {
+				for name, at := range check(look(t, src, now.Add(time.Duration(minutes)*time.Minute), nil)) {
+					if !slices.Contains(s.Rest, name) {
+						continue
+					}
+					if was, known := told[name]; known && minutes > 60 && was.Equal(now.Add(time.Hour)) {
+						if kept++; !at.Equal(was) {
+							t.Errorf("%d minutes on: %s was told for %v, and is due since %v\n%s", minutes, name, was, at, src)
+						}
+					}
+					waited, told[name] = waited+1, at
+				}
+			}
+		}
+	}
+	if waited < 5 || late < 20 || kept < 2 {
+		t.Errorf("only %d waited, %d kept their hour, %d were late", waited, kept, late)
+	}
+}
+
 // TestDueOrderIsAnOrder: sorting by what is due never depends on the order the
 // files were read in.
 func TestDueOrderIsAnOrder(t *testing.T) {
