@@ -115,6 +115,7 @@ func (a *Assessment) log() *keeping.Log {
 		Perishes: len(a.Blend.Bottle.FatIn) > 0 || a.spent().perishes != "",
 		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
+		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
@@ -125,6 +126,9 @@ func (a *Assessment) log() *keeping.Log {
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
 		l.States = s.states
+	}
+	if l.UntoldSpent = l.Steeped; !l.Strained.IsZero() {
+		l.UntoldFrom, l.UntoldSpent = a.untold(a.Batch.Hours(l.Strained))
 	}
 	return l
 }
@@ -160,13 +164,16 @@ func (a *Assessment) fading() (list []keeping.Fading) {
 		if !f.Known || !f.Decides {
 			continue
 		}
-		x := keeping.Fading{Sealed: f.Time, Later: len(f.Of) > 0}
+		x, lacks := keeping.Fading{Sealed: f.Time, Later: len(f.Of) > 0}, false
 		for _, name := range f.Of {
 			later, in := a.goesInLater(name)
-			x.Later = x.Later && later
+			x.Later, lacks = x.Later && later, lacks || later && in.IsZero()
 			if !in.IsZero() && (x.In.IsZero() || in.Before(x.In)) {
 				x.In = in
 			}
+		}
+		if lacks && len(a.Recipe.Unlogged) > 0 { // and may be in for longer than what was logged
+			x.In = time.Time{}
 		}
 		list = append(list, x)
 	}

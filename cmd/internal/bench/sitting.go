@@ -18,6 +18,10 @@ type Sitting struct {
 	// later makes no difference.
 	AtH, DoubtH float64
 	Now         bool // it is due at this moment
+	// RestedH is from when the tongue can taste what the last sitting did not bear, AtH where that is
+	// waited for; 0 where it bore all.
+	RestedH float64
+	tasted  []*Curve // at the last one
 	// Flavours are named weakest first, what numbs the palate last; Watch the
 	// unwanted tastes to look for, Later what need not be tasted before its own
 	// hour, and Rest what one sitting does not bear: it waits for the next.
@@ -56,8 +60,13 @@ func (a *Assessment) NextSitting() *Sitting {
 	near := math.Min(math.Max(slack/3, 1.0/120), 0.5)
 	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+near}
 	due, later := a.dueBy(s.AtH + slack)
-	if h := a.restedH(due, last); h > math.Max(s.AtH, a.ElapsedH) {
-		s.AtH, s.Now = h, false
+	s.follow(a, last)
+	again := false
+	for _, c := range due {
+		again = again || slices.Contains(s.tasted, c)
+	}
+	if !again && s.RestedH > math.Max(s.AtH, a.ElapsedH) {
+		s.AtH, s.Now = s.RestedH, false
 		due, later = a.dueBy(s.AtH + slack)
 	}
 	for _, c := range later {
@@ -112,25 +121,27 @@ func (a *Assessment) NextSitting() *Sitting {
 	return s
 }
 
-// restedH is when the tongue can taste what the last sitting, at an hour of the jar, did not bear; 0
-// where it bore all, or some of it is due again.
-func (a *Assessment) restedH(due []*Curve, last float64) float64 {
-	var tasted []*Curve
+// follow reads the sitting before it, at an hour of the jar.
+func (s *Sitting) follow(a *Assessment, last float64) {
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		if c.Watch || !slices.ContainsFunc(c.Points, func(p Point) bool { return p.Hours == last }) {
-			continue
+		if !c.Watch && slices.ContainsFunc(c.Points, func(p Point) bool { return p.Hours == last }) {
+			s.tasted = append(s.tasted, c)
 		}
-		if slices.Contains(due, c) {
-			return 0
-		}
-		tasted = append(tasted, c)
 	}
-	weakestFirst(tasted)
-	if len(tasted) < dulls(tasted).Sitting().Samples {
-		return 0
+	weakestFirst(s.tasted)
+	if n := len(s.tasted); n > 0 && n >= dulls(s.tasted).Sitting().Samples {
+		s.RestedH = last + SittingGapH
 	}
-	return last + SittingGapH
+}
+
+// DueH is from when a flavour is to be tasted, in hours since the start, however late it is now: by its
+// own clock, and of what waited for a rested tongue from when it is rested.
+func (s *Sitting) DueH(c *Curve) float64 {
+	if slices.Contains(s.tasted, c) {
+		return c.Order.DueH
+	}
+	return math.Max(c.Order.DueH, s.RestedH)
 }
 
 // bearable parts so many flavours, what is most overdue or due first, from those that wait

@@ -192,6 +192,28 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 	}
 }
 
+// untold is from when there is what there is now if what nobody logged went in when it was strained, and
+// the share of its days that was over by then.
+func (a *Assessment) untold(strained float64) (from time.Time, share float64) {
+	s, at := spent{share: a.spent().jar}, []float64{strained}
+	for _, x := range a.Batch.Additives {
+		if x.Hours > strained && x.Hours <= a.ElapsedH && len(a.Recipe.Unlogged)+len(a.Recipe.ToCome) > 0 {
+			at = append(at, x.Hours)
+		}
+	}
+	slices.Sort(at)
+	for i, t := range at[1:] {
+		all := func(recipe.Botanical) bool { return true }
+		blend, _, err := a.blendOf(a.Recipe.Some(all, func(x recipe.Addition) bool {
+			return !x.Entry.Logged || a.Batch.Hours(a.Batch.WentIn(&x.Entry)) <= at[i]
+		}))
+		if err == nil && blend.Have() {
+			s.stands(a, at[i], t, a.advise(blend.Bottle).Safe.Sound.Low*24)
+		}
+	}
+	return a.Batch.At(at[len(at)-1]), s.share
+}
+
 // walkBottle walks what was strained, to when the last of the rest went in, and of fat came off.
 func (a *Assessment) walkBottle(s *spent, strained float64) {
 	lifts := a.lifts(strained)

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"testing"
@@ -43,6 +44,67 @@ func TestNothingCuresWhatIsPast(t *testing.T) {
 		t.Errorf("strong liquor is past by %v", a.Keep.Safe.Until)
 	}
 }
+
+// TestBottlingEndsNoDoubt: what nobody logged may be in since straining, before it is bottled and after: no
+// bottle is good for longer than the jar would have been, of whatever there is and whatever of it was logged;
+// what is logged as it is bottled ends the doubt, and nothing that is logged then makes the days fewer.
+func TestBottlingEndsNoDoubt(t *testing.T) {
+	plans := [][][2]string{
+		{{"orange juice", "300 ml"}, {"sugar", "100 g"}}, {{"cream", "300 ml"}, {"sugar", "120 g"}},
+		{{"water", "500 ml"}, {"honey", "80 g"}}, {{"lime juice", "150 ml"}}, {{"water", "200 ml"}},
+	}
+	strained := at("2026-11-24T10:00")
+	told, kept := 0, 0
+	for _, spirit := range []string{"vodka 40 %", "vodka 20 %", "white wine 12 %"} {
+		for _, plan := range plans {
+			src := started + "room = \"20C\"\n[spirit]\nname = \"" + spirit + "\"\namount = \"500 ml\"\n" +
+				put("orange peel", "20 g")
+			for _, x := range plan {
+				src += fmt.Sprintf("[[addition]]\nname = %q\namount = %q\n", x[0], x[1])
+			}
+			src += "[[strained]]\nat = 2026-11-24T10:00:00\n"
+			log := func(n int, at time.Time) (text string) {
+				for _, x := range plan[:n] {
+					text += fmt.Sprintf("[[added]]\nname = %q\namount = %q\nat = %s\n", x[0], x[1],
+						at.Format("2006-01-02T15:04:05"))
+				}
+				return text
+			}
+			for _, days := range []int{0, 1, 4, 30, 200} {
+				filled := strained.AddDate(0, 0, days).Add(2 * time.Hour)
+				bottled := "[[bottled]]\nat = " + filled.Format("2006-01-02T15:04:05") + "\n"
+				for n := range plan {
+					in := log(n, strained.Add(time.Hour))
+					jar, own := assessed(t, src+in, filled).Keep, assessed(t, src+in+bottled, filled).Keep
+					if jar.Withheld() || own.Withheld() || own.Safe.Place == "" {
+						continue
+					}
+					best, safe := own.SealedDays()
+					if later(safe, jar.IfMixedSafe) || later(cmp.Or(best, safe), jar.IfMixed) {
+						t.Errorf("%s, %v, %d logged, bottled after %d days: to %v, %v, the jar to %v, %v", spirit,
+							plan, n, days, best, safe, jar.IfMixed, jar.IfMixedSafe)
+					}
+					all := assessed(t, src+log(len(plan), filled)+bottled, filled).Keep
+					allBest, allSafe := all.SealedDays()
+					if fewer := later(safe, allSafe) || later(cmp.Or(best, safe), cmp.Or(allBest, allSafe)); all.Untold ||
+						n == 0 && fewer {
+						t.Errorf("%s, %v, bottled after %d days: %v and %v, logged %v and %v", spirit, plan, days,
+							best, safe, allBest, allSafe)
+					}
+					if kept++; own.Untold {
+						told++
+					}
+				}
+			}
+		}
+	}
+	if told < 20 || kept < told+5 {
+		t.Errorf("%d of %d were in doubt", told, kept)
+	}
+}
+
+// later reports whether one end of days is behind another; zero is never.
+func later(x, y time.Time) bool { return !y.IsZero() && (x.IsZero() || x.After(y)) }
 
 // TestNoJarComesBackToLife: what stood past its days in the jar stays past, in every way in which
 // spirit or juice can go in later, and so does what milk has stood in warm; what lay in spirit, in

@@ -66,8 +66,9 @@ type Act struct {
 	Now, Overdue bool
 	// By: At is the last day for it, and sooner is as well.
 	By bool
-	// DueAt is when a tasting was due, or will be, whenever it is asked. After is what is tasted last
-	// at a sitting that is due now, where this waits for the one behind it, an hour later.
+	// DueAt is when a tasting was due, or will be, whenever it is asked: of what waits for a rested tongue when
+	// that is. After is what is tasted last at a sitting that is due now, where this waits for the one behind
+	// it, an hour later.
 	DueAt time.Time
 	After string
 	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
@@ -270,19 +271,20 @@ func tastings(a *bench.Assessment) []Act {
 }
 
 // next is the next sitting, all that is tasted at it: due when the first of them was, overdue
-// where one of them is, and by the shortest clock of those that are.
+// where one of them is and none waits, and by the shortest clock of those that are.
 func next(a *bench.Assessment, s *bench.Sitting) Act {
 	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
 	for i, n := range s.Flavours {
 		c := a.Curve(n)
-		if at := a.Batch.At(c.Order.DueH); i == 0 || at.Before(d.DueAt) {
+		if at := a.Batch.At(dueH(a, s, c)); i == 0 || at.Before(d.DueAt) {
 			d.DueAt = at
 		}
 		d.Again = d.Again || c.Order.TasteWhy == jar.Again
 		if !s.Now && c.Order.TasteH == s.AtH {
 			d.Night = c.Order.Night
 		}
-		if own, late := ownH(c), c.Order.Overdue; i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
+		own, late := ownH(c), Overdue(a, s, c)
+		if i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
 			d.OwnH, d.Overdue = own, late
 		}
 	}
@@ -294,9 +296,9 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 	for _, n := range s.Rest {
 		c := a.Curve(n)
-		at := TastedH(a, s, c)
-		d := Act{Kind: Taste, What: []string{n}, At: a.Batch.At(at), DoubtH: 1, OwnH: ownH(c), DueAt: a.Batch.At(c.Order.DueH)}
-		if s.Now && c.Order.DueH < at {
+		at := a.Batch.At(TastedH(a, s, c))
+		d := Act{Kind: Taste, What: []string{n}, At: at, DueAt: at, DoubtH: 1, OwnH: ownH(c)}
+		if s.Now && a.Batch.At(c.Order.DueH).Before(at) {
 			d.After = s.Flavours[len(s.Flavours)-1]
 		}
 		acts = append(acts, d)
@@ -322,11 +324,25 @@ func TastedH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
 	return c.Order.TasteH
 }
 
+// dueH is from when a flavour is to be tasted, in hours since the start: at the sitting that is next it
+// may have been due before, what waits for another has the hour of that.
+func dueH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
+	if slices.Contains(s.Flavours, c.Name) {
+		return s.DueH(c)
+	}
+	return TastedH(a, s, c)
+}
+
+// Overdue reports whether a flavour is overdue by the next sitting: nothing is that waits for its tasting.
+func Overdue(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) bool {
+	return c.Order.Overdue && (c.Order.Do != jar.Taste || TastedH(a, s, c) <= a.ElapsedH)
+}
+
 // Of is the act as it is of one of its flavours: what joins a sitting is due at its own hour.
 func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
 	own := *d
 	if d.Kind == Taste && c.Order.Do == jar.Taste {
-		own.DueAt = a.Batch.At(c.Order.DueH)
+		own.DueAt = a.Batch.At(dueH(a, a.NextSitting(), c))
 	}
 	return own
 }
@@ -342,11 +358,11 @@ func (d *Act) since() time.Time {
 	return d.At
 }
 
-// Late is by how much something is late that is overdue, or a tasting that was due longer ago
-// than its doubt; 0 where nothing is lost by it, or it has to wait for another.
+// Late is for how long the moment of something has passed, where it is overdue, or a tasting that was
+// due longer ago than its doubt; 0 where nothing is lost by it.
 func (d *Act) Late(now time.Time) time.Duration {
 	late := now.Sub(d.since())
-	if d.Kind != Taste && !d.Overdue || d.After != "" || late < leastLate || late < hours(d.DoubtH) {
+	if d.Kind != Taste && !d.Overdue || late < leastLate || late < hours(d.DoubtH) {
 		return 0
 	}
 	return late

@@ -141,7 +141,7 @@ const juice = "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"
 
 // Bottling late lengthens nothing: what has stood has stood, in a jug as in a bottle, and
 // the house counts from straining. Only strong liquor that waits for the rest has no days
-// yet, and then they are those from its bottling.
+// yet, and then they are those from when that is logged to have gone in, or else from straining.
 func TestBottlingLengthensNothing(t *testing.T) {
 	bottled := "[[bottled]]\nat = \"500 h\"\n"
 	in := "[[added]]\nname = \"orange juice\"\namount = \"1 l\"\nat = \"%g h\"\n"
@@ -162,12 +162,13 @@ func TestBottlingLengthensNothing(t *testing.T) {
 		{"the house counts from straining", fmt.Sprintf(in, 200.0) + bottled, house, at("2026-03-11T18:00")},
 		{"in the jar from the start of the wait", fmt.Sprintf(in, 490.0) + bottled, nil, safe(told(fmt.Sprintf(in, 490.0)), nil)},
 		{"strong liquor that waits", "", nil, time.Time{}},
+		{"bottled without a word of the juice", bottled, nil, safe(told(fmt.Sprintf(in, 192.0)), nil)},
 	} {
 		if got := safe(told(c.more), c.house); !got.Equal(c.want) {
 			t.Errorf("%s: until %v, want %v", c.name, got, c.want)
 		}
 	}
-	if got := safe(told(bottled), nil); !got.After(added) {
+	if got := safe(told(fmt.Sprintf(in, 499.0)+bottled), nil); !got.After(added) {
 		t.Errorf("what went in at the bottling keeps to %v, no longer than what went in sooner: %v", got, added)
 	}
 	weak := strings.NewReplacer("abv = 40", "abv = 8", "abv    = 40", "abv = 8").Replace(told(bottled))
@@ -298,6 +299,83 @@ func TestOneVisit(t *testing.T) {
 	}
 	if !took || !waited {
 		t.Error("no jar tells", took, waited)
+	}
+}
+
+// TestNothingToComeIsLate: what is late or overdue has had its moment, and what is tasted later has one of
+// its own; what waits for a rested tongue is late by the hour that was told then, and by no other.
+func TestNothingToComeIsLate(t *testing.T) {
+	waited, late, kept := 0, 0, 0
+	check := func(g Glance) (waits map[string]time.Time) {
+		waits = map[string]time.Time{}
+		a := g.Assessment
+		for _, d := range append(append([]Act(nil), g.Acts...), g.Due) {
+			to := d.At.After(a.Now) && !d.Now
+			if to && (d.Overdue || d.Late(a.Now) > 0) || to && d.Kind == Taste && !d.DueAt.Equal(d.At) {
+				t.Errorf("%s at %v: %+v, %v late", a.Batch.Name, a.Now, d, d.Late(a.Now))
+			}
+			if d.Late(a.Now) > 0 {
+				late++
+			}
+			if d.Kind != Taste {
+				continue
+			}
+			for _, name := range d.What {
+				own := d.Of(a, a.Curve(name))
+				waits[name] = own.DueAt
+			}
+		}
+		return waits
+	}
+	jars := map[string]time.Time{}
+	for number := range uint64(30) {
+		j := somejar.New(number)
+		jars[j.String()] = somejar.Time(j.Now)
+	}
+	for _, more := range []string{"clove", "clove, vanilla bean", "cinnamon stick, star anise, long pepper",
+		"chilli, clove, mint, orange zest"} {
+		src := "name = \"walnut\"\nstarted = 2026-06-24T18:00:00\n" +
+			"[spirit]\nname = \"vodka 40 %\"\namount = \"1 l\"\n"
+		for _, name := range strings.Split(more+", green walnut", ", ") {
+			src += fmt.Sprintf("[[botanical]]\nname = %q\namount = \"10 g\"\ntarget = 2\n", name)
+		}
+		jars[src] = at("2026-06-25T10:00")
+	}
+	for src, asked := range jars {
+		for _, days := range []int{3, 90} {
+			now := asked.AddDate(0, 0, days)
+			g := look(t, src, now, nil)
+			check(g)
+			if len(g.Acts) == 0 {
+				continue
+			}
+			s := g.Assessment.NextSitting()
+			if s == nil || !s.Now || len(s.Rest) == 0 {
+				continue
+			}
+			src := src + "[[tasting]]\nat = " + now.Format("2006-01-02T15:04:05") + "\nscore = {"
+			for i, name := range s.Flavours {
+				src += fmt.Sprintf("%s %q = 1", strings.Repeat(",", min(i, 1)), name)
+			}
+			src += " }\n"
+			told := map[string]time.Time{}
+			for _, minutes := range []int{1, 30, 59, 61, 200} {
+				for name, at := range check(look(t, src, now.Add(time.Duration(minutes)*time.Minute), nil)) {
+					if !slices.Contains(s.Rest, name) {
+						continue
+					}
+					if was, known := told[name]; known && minutes > 60 && was.Equal(now.Add(time.Hour)) {
+						if kept++; !at.Equal(was) {
+							t.Errorf("%d minutes on: %s was told for %v, and is due since %v\n%s", minutes, name, was, at, src)
+						}
+					}
+					waited, told[name] = waited+1, at
+				}
+			}
+		}
+	}
+	if waited < 5 || late < 20 || kept < 2 {
+		t.Errorf("only %d waited, %d kept their hour, %d were late", waited, kept, late)
 	}
 }
 

@@ -107,7 +107,8 @@ func TestNothingComesOutUntasted(t *testing.T) {
 // then what can grow in it, each with the number.
 func TestOpenBottlesEndByTheirOwn(t *testing.T) {
 	src := somejar.Told{Scores: somejar.Done(1), Pulled: 192,
-		More: "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"200 h\"\n" +
+		More: "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n[[added]]\nname = \"orange juice\"\n" +
+			"amount = \"1 l\"\nat = \"200 h\"\n[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"200 h\"\n" +
 			"[[opened]]\nbottle = 1\nat = \"201 h\"\n[[opened]]\nbottle = 2\nat = \"225 h\"\n"}.Src()
 	g := look(t, src, at("2026-03-02T18:00").Add(226*time.Hour), nil)
 	dates, err := g.Dates()

@@ -45,6 +45,11 @@ type Log struct {
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
+	// Untold: it is done, and of what goes in after straining nobody logged all. That may be in since then:
+	// what there is now is then from UntoldFrom, with so much of its days over.
+	Untold      bool
+	UntoldFrom  time.Time
+	UntoldSpent float64
 	// States are what was strained as it was before the last of it went in, in the order of time.
 	States []State
 	// WeakJar: the jar, by its strength, holds nothing back.
@@ -94,13 +99,21 @@ type Fading struct {
 // from its own moment; zero before that. house is to when the house lets it stand, opened for how long once
 // it is opened.
 type clock struct {
-	since              Since
-	grows, house, gone time.Time
-	opened             shelf.Days
-	spent              float64 // the share of its days that was over by then
-	waits              bool    // for the rest: the days are those of what there is, to gone
-	states             []State
-	fades              []fading
+	since       Since
+	grows       run
+	logged      run // by the log alone, where grows takes for in what nobody logged
+	house, gone time.Time
+	opened      shelf.Days
+	waits       bool // for the rest: the days are those of what there is, to gone
+	untold      bool // what nobody logged makes them run sooner
+	states      []State
+	fades       []fading
+}
+
+// run is a moment from which days run, and the share of them that was over by then.
+type run struct {
+	from  time.Time
+	spent float64
 }
 
 type fading struct {
@@ -110,28 +123,38 @@ type fading struct {
 }
 
 // clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
-// what fades does so in the jug as well, but what is not in yet does neither.
+// what fades does so in the jug as well, but what is not in yet does neither, and what nobody logged may be in
+// since straining.
 func (k *Keep) clockOf(l *Log) (c clock) {
 	c.states = l.States
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
+	fresh := bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
+	untold := l.Untold && out && !fresh && !l.Bottled.Equal(l.Strained)
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
-		c.since, c.grows = FromStart, l.Started
+		c.since, c.grows = FromStart, run{l.Started, 0}
 	case l.InJar != "": // nor does what is done to it later
-		c.since, c.grows = FromStart, l.From
-	case bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH):
-		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Steeped
+		c.since, c.grows = FromStart, run{l.From, 0}
+	case fresh:
+		c.since, c.grows = FromBottling, run{l.Bottled, l.Steeped}
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
-		c.since, c.grows, c.spent = FromStraining, l.Strained, l.Steeped
+		c.since, c.grows = FromStraining, run{l.Strained, l.Steeped}
 	case out && !l.Added.IsZero() && !l.WeakJar:
-		c.since, c.grows, c.spent, c.waits = FromAddition, l.Added, l.Spent, l.Waits
+		c.since, c.grows, c.waits = FromAddition, run{l.Added, l.Spent}, l.Waits
 		if !l.Whole.IsZero() {
-			c.grows = l.Whole
+			c.grows.from = l.Whole
 		}
 	case out && (l.WeakJar || l.Perishes || !l.AddsLater || !bottled && l.Finished):
-		c.since, c.grows, c.spent = FromStraining, l.Strained, l.Steeped
+		c.since, c.grows = FromStraining, run{l.Strained, l.Steeped}
 	case bottled:
-		c.since, c.grows, c.spent = FromBottling, l.Bottled, l.Spent
+		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
+	}
+	if untold && (c.since == FromAddition || c.since == FromBottling) {
+		c.grows, c.logged = run{l.UntoldFrom, l.UntoldSpent}, c.grows
+		c.untold = c.logged.from.After(l.UntoldFrom) || c.grows.spent > c.logged.spent
+		if c.since = FromAddition; l.UntoldFrom.Equal(l.Strained) {
+			c.since = FromStraining
+		}
 	}
 	if !l.Gone.IsZero() {
 		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
@@ -140,12 +163,14 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
 			break
 		}
-		since, from := c.since, c.grows
+		since, from := c.since, c.grows.from
 		if since == FromAddition {
 			since, from = FromStraining, l.Strained
 		}
 		if f.Later && !from.IsZero() && !l.Finished {
-			since, from = FromBottling, l.Bottled
+			if since, from = FromBottling, l.Bottled; untold {
+				since, from, c.untold = FromStraining, l.Strained, true
+			}
 		}
 		if f.Later && !f.In.IsZero() {
 			since, from = FromAddition, f.In
@@ -164,6 +189,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 // Mixed is a log by which all of what nobody logged goes in and is bottled at a moment.
 func (l Log) Mixed(at time.Time) Log {
 	l.Bottled, l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = at, 0, time.Time{}, time.Time{}, "", false
+	l.Untold = false
 	if l.Added.After(at) {
 		l.Added = at
 	}
@@ -174,7 +200,7 @@ func (l Log) Mixed(at time.Time) Log {
 func (l Log) planned() *Log {
 	l.Strained, l.Bottled = cmp.Or(l.Strained, l.Now), cmp.Or(l.Bottled, l.Now)
 	l.Fades = slices.Clone(l.Fades)
-	if l.Waits = false; l.AddsLater {
+	if l.Waits, l.Untold = false, false; l.AddsLater {
 		l.Added = cmp.Or(l.Added, l.Now)
 	}
 	for i := range l.Fades {
@@ -206,11 +232,14 @@ func (k *Keep) Count(l *Log) {
 	k.BottledAt, k.InJar = l.Bottled, l.InJar
 	if !l.Now.Before(l.Started) {
 		k.clock = k.clockOf(l)
-		k.Since, k.SinceAt = k.clock.since, k.clock.grows
+		k.Since, k.SinceAt = k.clock.since, k.clock.grows.from
+		k.Untold = k.clock.untold
 	}
 	if !l.Strained.IsZero() && (k.SinceAt.IsZero() || k.clock.waits) {
 		then := l.Mixed(l.Strained)
-		then.Spent = l.Steeped
+		if then.Spent = l.UntoldSpent; !then.Added.IsZero() {
+			then.Added = l.UntoldFrom
+		}
 		k.IfMixed, k.IfMixedSafe = k.ends(k.clockOf(&then))
 		k.IfMixed = cmp.Or(k.IfMixed, k.IfMixedSafe)
 	}
@@ -321,9 +350,11 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low), until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
-		if sound := x.Sound; !c.waits {
-			sound.Low *= 1 - c.spent
-			ends = append(ends, until(c.grows, sound, false))
+		for _, r := range [...]run{c.grows, c.logged} {
+			if sound := x.Sound; !c.waits {
+				sound.Low *= 1 - r.spent
+				ends = append(ends, until(r.from, sound, false))
+			}
 		}
 	}
 	if x != &k.Safe && k.BestKnown {

@@ -33,6 +33,8 @@ type Keep struct {
 	// is asked for; each zero before that.
 	Since                        Since
 	SinceAt, BottledAt, OpenedAt time.Time
+	// Untold: they run from straining because nobody logged all of what went in after it.
+	Untold bool
 	// AiredFrom is from when the days of that one run, later than OpenedAt where more went in since.
 	AiredFrom time.Time
 	// Open are the bottles that are open, the one that ends first on top: the days and

@@ -56,7 +56,8 @@ type life struct {
 }
 
 // lifeOf reads the entries in their order: what was strained or bottled is out, what goes
-// in after that mixes it; what waits for nothing more is mixed when it is strained.
+// in after that mixes it; what waits for nothing more is mixed when it is strained, and what was bottled may
+// be, where nothing of the rest was logged.
 func lifeOf(j *somejar.Jar) life {
 	l := life{}
 	first := func(table string) (int, bool) {
@@ -117,10 +118,14 @@ func lifeOf(j *somejar.Jar) life {
 			added, logged = e.At, logged+e.Keys
 		}
 	}
+	untold := false
 	for _, x := range j.Additions {
-		l.waits = l.waits || added >= 0 && !isBottled && !strings.Contains(logged, fmt.Sprintf("%q", x.Name))
+		lacks := !strings.Contains(logged, fmt.Sprintf("%q", x.Name))
+		l.waits, untold = l.waits || added >= 0 && !isBottled && lacks, untold || isBottled && lacks
 	}
 	switch {
+	case untold && added < 0:
+		l.mixed = l.strained
 	case added >= 0:
 		l.mixed = somejar.Time(added)
 	case len(j.Additions) == 0:

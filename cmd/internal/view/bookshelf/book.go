@@ -158,6 +158,9 @@ func counted(n int, count map[string]int, all bool) string {
 	return text + "."
 }
 
+// ifMixed stands behind what is past its time by what nobody logged.
+const ifMixed = " (if all has gone in since it was strained)"
+
 // neverServe names what nobody may drink any more, or ever.
 func neverServe(list []due.Glance, style pen.Style) []string {
 	var past, over, never []string
@@ -172,9 +175,12 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 			if k := g.Assessment.Keep; k.Sealed > 0 && !k.AllPast {
 				name += " (the sealed ones are not)"
 			}
+			if k := g.Assessment.Keep; k.Untold && !k.Withheld() {
+				name += ifMixed
+			}
 			past = append(past, name)
 		case g.Assessment.Keep.OverIfMixed:
-			past = append(past, g.Title()+" (if all has gone in since it was strained)")
+			past = append(past, g.Title()+ifMixed)
 		}
 	}
 	var out []string

@@ -46,15 +46,29 @@ func toCome(a *bench.Assessment) string {
 func Unlogged(a *bench.Assessment, style pen.Style) string {
 	b, strained := a.Recipe.BlendLogged(a.Batch), a.Batch.StrainedAt()
 	lacks, counts := a.Blend.Result.MayLack, "counted as in"
-	if lacks {
-		counts = "by the measured volume maybe not in"
-	}
-	if b == nil || !lacks && !a.Recipe.Logged() && (strained == nil || strained.Implied()) {
+	since := Untold(a)
+	switch {
+	case b == nil, !lacks && len(since) == 0 && !a.Recipe.Logged() && (strained == nil || strained.Implied()):
 		return ""
+	case lacks:
+		counts = "by the measured volume maybe not in"
+	case len(since) > 0:
+		counts += " since straining"
 	}
-	names := pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
 	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in, or it is %s.",
-		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
+		quantity.Capital(quantity.And(unlogged(a))), counts, Figures(b, style))
+}
+
+func unlogged(a *bench.Assessment) []string {
+	return pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
+}
+
+// Untold names what nobody logged where it makes the days run from straining.
+func Untold(a *bench.Assessment) []string {
+	if a.Judge(); !a.Keep.Untold || a.Keep.Withheld() {
+		return nil
+	}
+	return unlogged(a)
 }
 
 // OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other drinks.

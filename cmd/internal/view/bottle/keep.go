@@ -48,7 +48,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	view.Standing(&s, a)
 	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
-		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Not logged", untoldWords(a)},
+		{"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
 	return s.Said(style.Units)
@@ -92,6 +93,15 @@ func waitsWords(a *bench.Assessment) string {
 	}
 	return fmt.Sprintf("for %s; had %s gone in when it was strained, it %s good until %s: log what goes in",
 		rest, all, was, view.DateOf(k.IfMixed, a.Now))
+}
+
+// untoldWords names what makes the days run from straining because nobody logged it.
+func untoldWords(a *bench.Assessment) string {
+	names := Untold(a)
+	if len(names) == 0 {
+		return ""
+	}
+	return quantity.And(names) + ", so the days run from straining: log when that went in"
 }
 
 // rows leaves out what has nothing to say.

@@ -38,7 +38,10 @@ func JSON(a *bench.Assessment) pen.Object {
 // next_tasting_h, the next sitting at the jar, and own_tasting_h, the one that this is tasted at: those
 // are of the clock of the jar.
 func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
-	o := &c.Order
+	o, s, next := &c.Order, a.NextSitting(), a.NextH
+	if s != nil {
+		next = s.AtH
+	}
 	warnings := c.Warnings
 	var pulled, now, bottle, pull, dose any
 	if c.OutH != nil {
@@ -78,15 +81,15 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 		pen.As("taste_from_h", o.FromH-c.InH),
 		pen.As("until_h", o.UntilH-c.InH),
 		pen.As("chance_never", o.Never),
-		pen.As("overdue", o.Overdue),
+		pen.As("overdue", due.Overdue(a, s, c)),
 		pen.As("limited_by", limitedBy(c)),
 		pen.As("do", o.Do),
 		pen.As("by_h", o.ByH),
 		pen.As("why", o.Why),
 		pen.As("blame", o.Blame),
 		pen.As("from", c.From),
-		pen.As("next_tasting_h", pen.Where(!c.Watch && (o.Do == jar.Leave || o.Do == jar.Taste), a.NextH)),
-		pen.As("own_tasting_h", pen.Where(!c.Watch && o.Do == jar.Taste, due.TastedH(a, a.NextSitting(), c))),
+		pen.As("next_tasting_h", pen.Where(!c.Watch && (o.Do == jar.Leave || o.Do == jar.Taste), next)),
+		pen.As("own_tasting_h", pen.Where(!c.Watch && o.Do == jar.Taste, due.TastedH(a, s, c))),
 		pen.As("dose_next_time", dose),
 		pen.As("warnings", warnings),
 	}
