@@ -1,0 +1,153 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
+	"steepbook/shelf"
+)
+
+// This file tells the drinks of one batch apart: what goes in once bottles are filled joins one of those that are
+// open, or what was left over, and every other is what it was.
+
+// Bottles are its bottles at this moment.
+func (a *Assessment) Bottles() batch.Bottles {
+	all := a.Batch.Bottles(a.ElapsedH)
+	if a.of == nil {
+		return all
+	}
+	var list []batch.Bottle
+	for _, x := range all.List {
+		if slices.Contains(a.of, x.Number) {
+			list = append(list, x)
+		}
+	}
+	all.List = list
+	return all
+}
+
+// apart judges each drink of the batch by itself, where something was poured into some of it: every bottle that
+// something joined after each of its pours, for none of them makes it keep better, and last all the others
+// together. What is empty is judged no more.
+func (a *Assessment) apart() {
+	all := a.Bottles()
+	poured := a.poured(&all)
+	if a.one || all.Emptied != nil || poured == nil {
+		return
+	}
+	var keeps []*keeping.Keep
+	judge := func(of, in []int) *keeping.Keep {
+		d := a.drink(of, in)
+		a.drinks = append(a.drinks, d)
+		return d.Keep
+	}
+	rest := []int{}
+	for _, x := range all.List {
+		if x.Emptied != nil || x.Opened == nil && x.Bottled == nil {
+			continue
+		}
+		if in := poured[x.Number]; len(in) == 0 {
+			rest = append(rest, x.Number)
+		}
+	}
+	numbers := []int{}
+	for number := range poured {
+		numbers = append(numbers, number)
+	}
+	slices.Sort(numbers)
+	for _, number := range numbers {
+		of := []int{number}
+		if number == leftOver {
+			of = []int{}
+		}
+		var states []*keeping.Keep
+		for n := range len(poured[number]) + 1 {
+			states = append(states, judge(of, poured[number][:n]))
+		}
+		keeps = append(keeps, keeping.States(states, a.Now))
+	}
+	base := judge(rest, nil)
+	if len(rest) > 0 || !all.Counted {
+		keeps = append(keeps, base)
+	}
+	warnings := a.Keep.Verdict.Warnings
+	a.Keep = keeping.Together(keeps, base, a.Now)
+	a.Keep.Verdict.Warnings = warnings
+	a.Blend.Bottle = a.drinks[slices.IndexFunc(a.drinks, func(d *Assessment) bool { return a.Keep.Tells(d.Keep) })].Blend.Bottle
+}
+
+// leftOver stands for the number of a bottle where what no bottle holds is spoken of.
+const leftOver = 0
+
+// poured is what went into each bottle that still holds something, and into what was left over, in the order of
+// the log, each by its index; what nobody says the bottle of may be in any that was open.
+func (a *Assessment) poured(all *batch.Bottles) map[int][]int {
+	var in []int
+	for i := range a.Batch.Additives {
+		if x := &a.Batch.Additives[i]; x.By(a.ElapsedH) && a.Batch.Apart(x) {
+			in = append(in, i)
+		}
+	}
+	if len(in) == 0 {
+		return nil
+	}
+	pours := map[int][]int{}
+	sort.SliceStable(in, func(i, j int) bool { return a.Batch.Additives[in[i]].Hours < a.Batch.Additives[in[j]].Hours })
+	for _, i := range in {
+		x := &a.Batch.Additives[i]
+		for _, y := range all.List {
+			if y.Opened != nil && y.Emptied == nil && a.Batch.MayHold(x, y.Number) {
+				pours[y.Number] = append(pours[y.Number], i)
+			}
+		}
+		if x.Bottle == 0 && a.Blend.LeftOver() {
+			pours[leftOver] = append(pours[leftOver], i)
+		}
+	}
+	return pours
+}
+
+// drink is the batch as some of its bottles know it, judged: of all that was poured once bottles were filled
+// these alone went in.
+func (a *Assessment) drink(of, in []int) *Assessment {
+	d, b := *a, *a.Batch
+	poured := func(index int) bool { return slices.Contains(in, index) }
+	b.Additives = slices.Clone(b.Additives)
+	for i := range b.Additives {
+		if x := &b.Additives[i]; a.Batch.Apart(x) && !poured(i) {
+			x.Hours = math.Inf(1)
+		}
+	}
+	d.Batch, d.Recipe, d.of, d.one, d.drinks = &b, a.Recipe.Poured(poured), of, true, nil
+	d.Keep, d.changes, d.jarsML, d.weak, d.waited, d.lifted = &keeping.Keep{}, nil, nil, nil, nil, nil
+	d.question.Opened = d.question.Opened && !slices.ContainsFunc(a.Batch.Bottles(a.ElapsedH).List,
+		func(x batch.Bottle) bool { return x.Opened != nil && x.Emptied == nil })
+	if blend, err := recipe.NewBlend(&b, d.Recipe); err == nil {
+		d.Blend = blend
+	}
+	d.keep()
+	return &d
+}
+
+// unpoured is the batch as the bottles know it into which nothing was poured, nil where all is one drink.
+func (a *Assessment) unpoured() *Assessment {
+	if len(a.drinks) == 0 {
+		return nil
+	}
+	return a.drinks[len(a.drinks)-1]
+}
+
+// held are the drinks of it.
+func (a *Assessment) held() (list []shelf.Bottle) {
+	for _, d := range a.drinks {
+		list = append(list, d.Blend.Bottle)
+	}
+	if list == nil {
+		list = append(list, a.Blend.Bottle)
+	}
+	return list
+}
