@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 )
 
 // band is where a grid has weight: by shape and rate the edges of the plateau. A row
@@ -102,8 +103,8 @@ func some(ts []Tasting, n int) []Tasting {
 		return ts
 	}
 	all := slices.Clone(ts)
-	slices.SortStableFunc(all, func(a, b Tasting) int {
-		return cmp.Or(cmp.Compare(a.Taster, b.Taster), cmp.Compare(a.Hours, b.Hours))
+	sort.SliceStable(all, func(i, j int) bool {
+		return cmp.Or(cmp.Compare(all[i].Taster, all[j].Taster), cmp.Compare(all[i].Hours, all[j].Hours)) < 0
 	})
 	out := make([]Tasting, n)
 	for i := range out {

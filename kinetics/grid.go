@@ -1,9 +1,9 @@
 package kinetics
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 )
 
@@ -223,7 +223,7 @@ func (g *weighing) believeIn(given Prior, before []float64) {
 func (g *weighing) read(ts []Tasting) {
 	ns, rows := len(g.noise), len(g.family.shapes)*g.rate.n
 	ts = slices.Clone(ts)
-	slices.SortStableFunc(ts, func(a, b Tasting) int { return cmp.Compare(a.Score, b.Score) })
+	sort.SliceStable(ts, func(i, j int) bool { return ts[i].Score < ts[j].Score })
 	g.readers = slices.Grow(g.readers[:0], len(ts))[:len(ts)]
 	g.shares = room(g.shares, rows*len(ts))
 	scores := 0

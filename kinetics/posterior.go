@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 )
 
@@ -54,9 +55,10 @@ func (p Prior) Posterior(ts []Tasting) (*Posterior, error) {
 	}
 	family := families[p.course]().only(p.grid.only)
 	post := &Posterior{prior: p, tastings: slices.Clone(ts), family: family}
-	slices.SortStableFunc(post.tastings, func(a, b Tasting) int {
+	sort.SliceStable(post.tastings, func(i, j int) bool {
+		a, b := &post.tastings[i], &post.tastings[j]
 		return cmp.Or(
-			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster))
+			cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Score, b.Score), cmp.Compare(a.Taster, b.Taster)) < 0
 	})
 	g := weighings.Get().(*weighing)
 	g.Posterior = post

@@ -35,88 +35,76 @@ func (a *Assessment) Bottles() batch.Bottles {
 // together. What is empty is judged no more.
 func (a *Assessment) apart() {
 	all := a.Bottles()
-	poured := a.poured(&all)
-	if a.one || all.Emptied != nil || poured == nil {
+	poured := a.pours()
+	if a.one || all.Emptied != nil || len(poured) == 0 {
 		return
 	}
 	var keeps []*keeping.Keep
-	judge := func(of, in []int) *keeping.Keep {
-		d := a.drink(of, in)
-		a.drinks = append(a.drinks, d)
-		return d.Keep
-	}
 	rest := []int{}
-	for _, x := range all.List {
-		if x.Emptied != nil || x.Opened == nil && x.Bottled == nil {
-			continue
-		}
-		if in := poured[x.Number]; len(in) == 0 {
+	vessels := all.List
+	if a.Blend.LeftOver() {
+		vessels = append(vessels, batch.Bottle{Number: leftOver, Opened: &batch.Stage{}})
+	}
+	for i := range vessels {
+		x := &vessels[i]
+		in := a.into(x, poured)
+		switch {
+		case x.Emptied != nil || x.Opened == nil && x.Bottled == nil:
+		case len(in) == 0:
 			rest = append(rest, x.Number)
+		default:
+			var states []*keeping.Keep
+			for n := range len(in) + 1 {
+				states = append(states, a.drink([]int{x.Number}, in[:n]))
+			}
+			keeps = append(keeps, keeping.States(states, a.Now))
 		}
 	}
-	numbers := []int{}
-	for number := range poured {
-		numbers = append(numbers, number)
-	}
-	slices.Sort(numbers)
-	for _, number := range numbers {
-		of := []int{number}
-		if number == leftOver {
-			of = []int{}
-		}
-		var states []*keeping.Keep
-		for n := range len(poured[number]) + 1 {
-			states = append(states, judge(of, poured[number][:n]))
-		}
-		keeps = append(keeps, keeping.States(states, a.Now))
-	}
-	base := judge(rest, nil)
+	base := a.drink(rest, nil)
 	if len(rest) > 0 || !all.Counted {
 		keeps = append(keeps, base)
 	}
 	warnings := a.Keep.Verdict.Warnings
 	a.Keep = keeping.Together(keeps, base, a.Now)
 	a.Keep.Verdict.Warnings = warnings
-	a.Blend.Bottle = a.drinks[slices.IndexFunc(a.drinks, func(d *Assessment) bool { return a.Keep.Tells(d.Keep) })].Blend.Bottle
+	for _, d := range a.drinks {
+		if a.Keep.Tells(d.Keep) {
+			a.Blend.Bottle = d.Blend.Bottle
+		}
+	}
 }
 
 // leftOver stands for the number of a bottle where what no bottle holds is spoken of.
 const leftOver = 0
 
-// poured is what went into each bottle that still holds something, and into what was left over, in the order of
-// the log, each by its index; what nobody says the bottle of may be in any that was open.
-func (a *Assessment) poured(all *batch.Bottles) map[int][]int {
-	var in []int
+// pours are what went in once bottles were filled, in the order of the log, each by its index.
+func (a *Assessment) pours() (in []int) {
 	for i := range a.Batch.Additives {
 		if x := &a.Batch.Additives[i]; x.By(a.ElapsedH) && a.Batch.Apart(x) {
 			in = append(in, i)
 		}
 	}
-	if len(in) == 0 {
-		return nil
-	}
-	pours := map[int][]int{}
 	sort.SliceStable(in, func(i, j int) bool { return a.Batch.Additives[in[i]].Hours < a.Batch.Additives[in[j]].Hours })
-	for _, i := range in {
-		x := &a.Batch.Additives[i]
-		for _, y := range all.List {
-			if y.Opened != nil && y.Emptied == nil && a.Batch.MayHold(x, y.Number) {
-				pours[y.Number] = append(pours[y.Number], i)
-			}
-		}
-		if x.Bottle == 0 && a.Blend.LeftOver() {
-			pours[leftOver] = append(pours[leftOver], i)
+	return in
+}
+
+// into are those of the pours that a bottle holds: what nobody says the bottle of may be in any that was open.
+func (a *Assessment) into(x *batch.Bottle, poured []int) (in []int) {
+	for _, i := range poured {
+		p := &a.Batch.Additives[i]
+		if x.Opened != nil && (x.Number == leftOver && p.Bottle == 0 || x.Number != leftOver && a.Batch.MayHold(p, x.Number)) {
+			in = append(in, i)
 		}
 	}
-	return pours
+	return in
 }
 
 // drink is the batch as some of its bottles know it, judged: of all that was poured once bottles were filled
 // these alone went in.
-func (a *Assessment) drink(of, in []int) *Assessment {
+func (a *Assessment) drink(of, in []int) *keeping.Keep {
 	d, b := *a, *a.Batch
 	poured := func(index int) bool { return slices.Contains(in, index) }
-	b.Additives = slices.Clone(b.Additives)
+	b.Additives = append([]batch.Added(nil), b.Additives...)
 	for i := range b.Additives {
 		if x := &b.Additives[i]; a.Batch.Apart(x) && !poured(i) {
 			x.Hours = math.Inf(1)
@@ -124,13 +112,13 @@ func (a *Assessment) drink(of, in []int) *Assessment {
 	}
 	d.Batch, d.Recipe, d.of, d.one, d.drinks = &b, a.Recipe.Poured(poured), of, true, nil
 	d.Keep, d.changes, d.jarsML, d.weak, d.waited, d.lifted = &keeping.Keep{}, nil, nil, nil, nil, nil
-	d.question.Opened = d.question.Opened && !slices.ContainsFunc(a.Batch.Bottles(a.ElapsedH).List,
-		func(x batch.Bottle) bool { return x.Opened != nil && x.Emptied == nil })
+	d.question.Opened = d.question.Opened && len(a.Keep.Open) == 0
 	if blend, err := recipe.NewBlend(&b, d.Recipe); err == nil {
 		d.Blend = blend
 	}
 	d.keep()
-	return &d
+	a.drinks = append(a.drinks, &d)
+	return d.Keep
 }
 
 // unpoured is the batch as the bottles know it into which nothing was poured, nil where all is one drink.

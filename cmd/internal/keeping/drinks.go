@@ -9,8 +9,15 @@ import (
 	"steepbook/shelf"
 )
 
-// gravity is the order of the reasons to stop, the gravest first.
-var gravity = []Stop{Never, Ask, Sick, Untold, Living, Closed, TooMuch, Gone, ""}
+// gravity is the place of a reason to stop, the gravest first.
+func (s Stop) gravity() (n int) {
+	for i, x := range [...]Stop{Never, Ask, Sick, Untold, Living, Closed, TooMuch, Gone, ""} {
+		if x == s {
+			n = i
+		}
+	}
+	return n
+}
 
 // States is what is said of one bottle of which each of these was said by all that had been poured into it by
 // then, all at last: nothing that is poured makes it keep better, or warmer, and what it holds is in it to the end.
@@ -47,24 +54,19 @@ func States(of []*Keep, now time.Time) *Keep {
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
 	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = sealed.Sealed, sealed.SealedUntil, sealed.SealedSafe, sealed
-	var others []OpenBottle
+	own, others := len(out.Open), []OpenBottle(nil)
 	for _, k := range of {
 		if out.Advised.Place != "" {
 			out.within(k)
 		}
 		out.with(k)
 		out.AllPast = out.AllPast && k.AllPast
-		for _, o := range k.Open {
-			if o.own = k.Of(o.Number, now); !out.speaksOf(o.Number) {
+		for i := range k.Open {
+			o := k.Open[i]
+			if o.own = k.Of(o.Number, now); own > 0 && out.Open[0].Number == k.Open[0].Number {
+				out.Open[i].own = o.own
+			} else {
 				others = append(others, o)
-			}
-		}
-	}
-	for i := range out.Open {
-		o := &out.Open[i]
-		for _, k := range of {
-			if k.speaksOf(o.Number) {
-				o.own = k.Of(o.Number, now)
 			}
 		}
 	}
@@ -77,23 +79,19 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 // Tells reports whether its figures are those of another that it was put together from.
 func (k *Keep) Tells(of *Keep) bool { return k.from == of }
 
-func (k *Keep) speaksOf(number int) bool {
-	return slices.ContainsFunc(k.Open, func(o OpenBottle) bool { return o.Number == number })
-}
-
 // first is a copy of the one with the gravest reason to stop, of these of one that keeps nowhere, else of the one
 // that comes before the others.
 func first(of []*Keep, before func(k, x *Keep) bool) *Keep {
 	lead := of[0]
 	for _, k := range of[1:] {
-		grave, than := slices.Index(gravity, k.stop()), slices.Index(gravity, lead.stop())
+		grave, than := k.stop().gravity(), lead.stop().gravity()
 		nowhere, same := k.Advised.Place == "", (k.Advised.Place == "") == (lead.Advised.Place == "")
 		if grave < than || grave == than && (nowhere && !same || same && before(k, lead)) {
 			lead = k
 		}
 	}
 	out := *lead
-	if out.Open = slices.Clone(lead.Open); out.from == nil {
+	if out.Open = append([]OpenBottle(nil), lead.Open...); out.from == nil {
 		out.from = lead
 	}
 	out.holds(lead)
@@ -111,8 +109,8 @@ func (k *Keep) holds(x *Keep) {
 	for i, list := range k.lists() {
 		*list = slices.Clone(*from[i])
 	}
-	k.Allergens, k.Over = slices.Clone(x.Allergens), slices.Clone(x.Over)
-	k.Verdict.Cautions = slices.Clone(x.Verdict.Cautions)
+	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]shelf.Caution(nil), x.Over...)
+	k.Verdict.Cautions = append([]shelf.Caution(nil), x.Verdict.Cautions...)
 }
 
 // within has it stand as cold as another, and end no later.
@@ -137,21 +135,32 @@ func (k *Keep) with(x *Keep) {
 			}
 		}
 	}
+allergens:
 	for _, al := range x.Allergens {
-		if !slices.ContainsFunc(k.Allergens, func(y library.Allergen) bool { return y.Name == al.Name }) {
-			k.Allergens = append(k.Allergens, al)
-		}
-	}
-	add := func(to *[]shelf.Caution, from []shelf.Caution) {
-		for _, c := range from {
-			if !slices.ContainsFunc(*to, func(y shelf.Caution) bool { return y.Kind == c.Kind && y.Text == c.Text }) {
-				*to = append(*to, c)
+		for _, y := range k.Allergens {
+			if y.Name == al.Name {
+				continue allergens
 			}
 		}
+		k.Allergens = append(k.Allergens, al)
 	}
-	add(&k.Over, x.Over)
-	add(&k.Verdict.Cautions, x.Verdict.Cautions)
+	k.Over = withCautions(k.Over, x.Over)
+	k.Verdict.Cautions = withCautions(k.Verdict.Cautions, x.Verdict.Cautions)
 	shelf.GravestFirst(k.Verdict.Cautions)
+}
+
+// withCautions adds those that are not there yet.
+func withCautions(list, more []shelf.Caution) []shelf.Caution {
+others:
+	for i := range more {
+		for j := range list {
+			if list[j].Kind == more[i].Kind && list[j].Text == more[i].Text {
+				continue others
+			}
+		}
+		list = append(list, more[i])
+	}
+	return list
 }
 
 // colder reports whether a place is colder than another; nowhere is colder than any.

@@ -152,7 +152,12 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 
 // LeftOver reports whether something joined what no bottle holds, once others were filled.
 func (b *Blend) LeftOver() bool {
-	return slices.ContainsFunc(b.Result.Open, func(p mixture.Poured) bool { return p.Number == 0 })
+	for i := range b.Result.Open {
+		if b.Result.Open[i].Number == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // openWords says what the open bottles hold, each by its number where there are several.

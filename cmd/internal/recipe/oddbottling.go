@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -141,7 +140,7 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	x := &of.Additives[l.Index]
 	j, right := of.Joined(x, x.Hours), ""
 	bottled := of.BottledAt()
-	open := slices.ContainsFunc(j.Bottles, func(y batch.Bottle) bool { return y.Opened != nil })
+	open := len(j.Bottles) > 0 && j.Bottles[0].Opened != nil
 	switch names := numbers(j.Bottles); {
 	case (x.Into != nil || x.Bottle > 0) && !open && (bottled == nil || bottled.Hours > x.Hours):
 		return of.Errorf([]any{batch.KindAdded, l.Index}, "", "nothing is bottled yet, so the %s goes into all that there is: "+
