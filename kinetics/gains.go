@@ -38,7 +38,9 @@ func (g *weighing) meet() {
 	for _, t := range g.tastings {
 		i, met := slices.BinarySearchFunc(g.gains, t.Taster, byName)
 		if !met {
-			g.gains = slices.Insert(g.gains, i, Gain{Taster: t.Taster, Factor: 1})
+			g.gains = append(g.gains, Gain{})
+			copy(g.gains[i+1:], g.gains[i:])
+			g.gains[i] = Gain{Taster: t.Taster, Factor: 1}
 		}
 		g.gains[i].Scores++
 	}

@@ -37,6 +37,14 @@ func Counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
+// Verb is the form of a verb that goes with so many things.
+func Verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
 // Sentence makes one of a clause: a capital in front, a full stop behind it unless it asks.
 func Sentence(clause string) string {
 	if clause = strings.TrimRight(clause, "."); !strings.HasSuffix(clause, "?") {

@@ -93,10 +93,16 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 		}
 		sort.SliceStable(ways, func(i, j int) bool { return ways[i].ABVPercent() < ways[j].ABVPercent() })
 		now[b.Number] = ways[:min(len(ways), mostWays)]
-		w.open = slices.DeleteFunc(w.open, func(o Poured) bool { return o.Number == b.Number })
+		var open []Poured
 		if !b.Gone {
-			w.open = append([]Poured{{b.Number, j.Pour, now[b.Number][0]}}, w.open...)
+			open = append(open, Poured{b.Number, j.Pour, now[b.Number][0]})
 		}
+		for i := range w.open {
+			if w.open[i].Number != b.Number {
+				open = append(open, w.open[i])
+			}
+		}
+		w.open = open
 	}
 }
 

@@ -49,6 +49,9 @@ type Assessment struct {
 	weak     *weakJar
 	waited   *spent
 	lifted   []fatOff
+	drinks   []*Assessment // see drinks.go: none where all that there is is one drink
+	one      bool          // it is judged as one drink
+	of       []int         // the bottles that are spoken of, nil: all
 }
 
 // Steeped is the answer to how long each thing steeps.
@@ -322,6 +325,11 @@ func (a *Assessment) Judge() {
 	if a.Keep == nil {
 		a.Keep = &keeping.Keep{}
 		a.keep()
+		a.apart()
+		a.Keep.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause {
+			return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
+		})
+		a.Keep.Withhold()
 	}
 }
 
@@ -331,6 +339,7 @@ func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
 	then, b := *a, *a.Batch
 	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
 	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes, then.lifted = &b, lines, in, nil, nil, nil
+	then.drinks, then.one = nil, true
 	then.Judge()
 	return &then
 }
@@ -378,6 +387,10 @@ func (a *Assessment) asker() *prior.Asker {
 // thousand batches stays small: the curves, the recipe and the reasons are gone.
 func (a *Assessment) Slim() {
 	a.Steeped, a.Recipe, a.changes = nil, nil, nil
+	if base := a.unpoured(); base != nil {
+		base.Slim()
+		a.drinks = []*Assessment{base}
+	}
 	if a.Keep != nil {
 		a.Keep.Verdict.Reasons = nil
 	}

@@ -82,10 +82,6 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
-	k.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause {
-		return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
-	})
-	k.Withhold()
 }
 
 // asked is the place that is asked about, nil where that is left to the advice.
@@ -137,6 +133,9 @@ func (a *Assessment) log() *keeping.Log {
 // if it is strained and bottled at others; of another jar like it nothing is logged.
 func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) (best, safe time.Time) {
 	a.Judge()
+	if base := a.unpoured(); base != nil {
+		return base.KeptIf(another, started, strained, bottled)
+	}
 	l := *a.log()
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
 	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
@@ -235,9 +234,6 @@ func (a *Assessment) firstAdded(strainedH float64) (at time.Time) {
 	return at
 }
 
-// Bottles are its bottles at this moment.
-func (a *Assessment) Bottles() batch.Bottles { return a.Batch.Bottles(a.ElapsedH) }
-
 // JudgedOn are the strength and the pH that keeping is judged on: as read, or where a
 // reading says more than what went in explains, no more than that.
 func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
@@ -248,7 +244,7 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
 // in the bottle where nobody logged how far it is.
 func (a *Assessment) Sign(text string) []shelf.Cause {
-	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.Blend.Bottle), a.FatToLift())
+	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.held()...), a.FatToLift())
 }
 
 // worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat; fatIn is
@@ -320,6 +316,9 @@ func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
 func (a *Assessment) Rested() time.Time {
 	a.Judge()
 	k := a.Keep
+	if base := a.unpoured(); base != nil && k.Sealed > 0 && !k.NoPlace() {
+		return base.Rested()
+	}
 	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.Measured.Finished() {
 		return time.Time{}
 	}

@@ -63,7 +63,7 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 	if is.Steeping = steeps; steeps {
 		return []shelf.Bottle{is}
 	}
-	return []shelf.Bottle{is, a.Blend.Bottle}
+	return append(a.held(), is)
 }
 
 // blendOf is the blend of some of the lines: the readings are of the finished drink.

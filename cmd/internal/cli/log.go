@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/data/strict"
 )
 
 // againFlag is for what seems to be logged already.
@@ -38,7 +39,7 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 		_, err = s.Log(entry, true)
 	}
 	if err != nil {
-		return asInput(err)
+		return asInput(flagged(c, err))
 	}
 	if err = s.Reread(); err == nil {
 		err = answer()
@@ -46,6 +47,24 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 	if err != nil && !errors.Is(err, errActNow) {
 		return fmt.Errorf("it is logged in %s, but not all of the answer could be given: %w", s.Path,
 			plainly{err})
+	}
+	return err
+}
+
+// flagged is a fault in what a command would log, its example with the flag by which that is said; a fault of the
+// file has the key.
+func flagged(c *cli.Context, err error) error {
+	var e *strict.Error
+	if !errors.As(err, &e) || e.Line > 0 {
+		return err
+	}
+	key, value, ok := strings.Cut(e.Right, " = ")
+	for _, f := range c.Command.Flags {
+		if ok && f.Names()[0] == key {
+			said := *e
+			said.Right = "--" + key + " " + value
+			return &said
+		}
 	}
 	return err
 }

@@ -279,12 +279,18 @@ func (k *Keep) date(c clock, now time.Time) {
 // is said of the batch.
 func (k *Keep) Of(number int, now time.Time) *Keep {
 	i := slices.IndexFunc(k.Open, func(o OpenBottle) bool { return o.Number == number })
-	if i < 1 {
+	if i < 0 || k.Withheld() || i == 0 && k.Open[i].own == nil {
 		return k
 	}
 	own := *k
 	own.Open = append([]OpenBottle{k.Open[i]}, slices.Delete(slices.Clone(k.Open), i, i+1)...)
 	own.OpenedAt = own.Open[0].At
+	if is := own.Open[0].own; is != nil {
+		is := *is
+		is.Open, is.Sealed, is.SealedUntil, is.SealedSafe, is.sealed = own.Open, k.Sealed, k.SealedUntil, k.SealedSafe, k.sealed
+		is.Stop, is.refused, is.Outcomes, is.AllPast = k.Stop, k.refused, k.Outcomes, k.AllPast
+		return &is
+	}
 	own.date(own.Open[0].clock, now)
 	return &own
 }
@@ -420,7 +426,12 @@ func (k *Keep) bottles(l *Log) {
 
 // SealedDays is to which days a sealed bottle of it is at its best and sound; zero where there
 // is none.
-func (k *Keep) SealedDays() (best, safe time.Time) { return k.ends(k.clock) }
+func (k *Keep) SealedDays() (best, safe time.Time) {
+	if k.sealed != nil && k.Advised.Place != "" {
+		k = k.sealed
+	}
+	return k.ends(k.clock)
+}
 
 // If is SealedDays by another log, past or to come.
 func (k *Keep) If(l *Log) (best, safe time.Time) { return k.ends(k.clockOf(l)) }

@@ -62,6 +62,7 @@ type Keep struct {
 	byAir                   bool  // see EndsByAir
 	refused                 bool  // see Refused
 	clock, planned          clock // by the log, and by a log that is kept to its end
+	from, sealed            *Keep // see Together: the one that its figures are of, and that of the sealed ones
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.
@@ -99,6 +100,7 @@ type OpenBottle struct {
 	At, Until, Safe time.Time
 	Past            bool
 	clock           clock
+	own             *Keep // what is said of that bottle, nil where it is what is said of the batch
 }
 
 // Kept is a place, how long it keeps there, and to which day: the early end of

@@ -140,7 +140,7 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	if len(res.Open) > 0 {
 		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no sealed bottle, only in what it joined: %s%s, "+
-			"another drink, and until that has a batch of its own both are judged by the worse.", openWords(res.Open), level))
+			"another drink with days of its own; give it a batch of its own.", openWords(res.Open), level))
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
@@ -148,6 +148,16 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.fill(b, p)
 	out.weaken(b, p)
 	return out, nil
+}
+
+// LeftOver reports whether something joined what no bottle holds, once others were filled.
+func (b *Blend) LeftOver() bool {
+	for i := range b.Result.Open {
+		if b.Result.Open[i].Number == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // openWords says what the open bottles hold, each by its number where there are several.

@@ -147,6 +147,7 @@ func clotting(g *library.Ingredient, cut *library.Cut) (milk, sour bool) {
 }
 
 // Clotting is what clots of it: where milk and what is sour lay in the jar, there, else once both are in.
+// What joined a bottle is strained no more.
 func (p *Lines) Clotting() (c Clots) {
 	var jar, mix struct {
 		milk, sour bool
@@ -161,7 +162,7 @@ func (p *Lines) Clotting() (c Clots) {
 	for i := range p.Additions {
 		x, in := &p.Additions[i], &mix
 		milk, sour := clotting(x.Ingredient, nil)
-		if x.Spirit != nil || !milk && !sour {
+		if x.Spirit != nil || !milk && !sour || x.Entry.AwayML > 0 {
 			continue
 		}
 		if x.Entry.In != nil {

@@ -24,11 +24,7 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 		}
 	}
 	if len(in) > 0 {
-		are := "is"
-		if len(in) > 1 {
-			are = "are"
-		}
-		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), are)
+		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), quantity.Verb(len(in), "is", "are"))
 	}
 	if f == nil || !f.TooMuch {
 		return ""
@@ -143,7 +139,12 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	}
 	x := &of.Additives[l.Index]
 	j, right := of.Joined(x, x.Hours), ""
+	bottled := of.BottledAt()
+	open := len(j.Bottles) > 0 && j.Bottles[0].Opened != nil
 	switch names := numbers(j.Bottles); {
+	case (x.Into != nil || x.Bottle > 0) && !open && (bottled == nil || bottled.Hours > x.Hours):
+		return of.Errorf([]any{batch.KindAdded, l.Index}, "", "nothing is bottled yet, so the %s goes into all that there is: "+
+			"leave out what it went into, or log the bottling first", x.Name)
 	case len(names) > 1:
 		return of.Errorf([]any{batch.KindAdded, l.Index}, fmt.Sprintf("bottle = %d", j.Bottles[0].Number),
 			"%s are open, so say which the %s went into", quantity.And(names), x.Name)

@@ -209,7 +209,8 @@ func (m *maker) lift(with Step) {
 	switch n := len(m.steps); {
 	case len(of) == 0:
 	case n > 0 && m.steps[n-1].Kind == Strain && !m.steps[n-1].Done:
-		m.steps = slices.Insert(m.steps, n-1, s)
+		m.steps = append(m.steps, m.steps[n-1])
+		m.steps[n-1] = s
 	default:
 		m.add(s)
 	}

@@ -162,7 +162,7 @@ func BottlesWords(a *bench.Assessment) string {
 
 // What is what the keeping speaks of: the open bottle where others are sealed.
 func What(k *keeping.Keep) string {
-	if len(k.Open) > 0 && (k.Sealed > 0 || len(k.Open) > 1) {
+	if len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1) {
 		return fmt.Sprintf("bottle %d", k.Open[0].Number)
 	}
 	return "it"

@@ -114,7 +114,8 @@ func stopWords(a *bench.Assessment) string {
 		o := k.Alive()
 		return fmt.Sprintf("Do not serve it: %q was noted on %s.", o.What, view.DateOf(o.At, a.Now))
 	case keeping.Closed:
-		return fmt.Sprintf("Open every closed bottle of it now: %s in it makes gas, and they can burst.", quantity.And(k.Gas))
+		return fmt.Sprintf("Open every closed bottle of it now: %s in it %s gas, and they can burst.", quantity.And(k.Gas),
+			quantity.Verb(len(k.Gas), "makes", "make"))
 	case keeping.TooMuch:
 		return "Do not serve it as it is: " + lowered(TastingWords(a))
 	case keeping.Gone:

@@ -61,11 +61,11 @@ func doubtWords(a *bench.Assessment) []string {
 	if !a.Keep.OverIfMixed {
 		return nil
 	}
-	all := "all"
+	all := "all has"
 	if a.Waits() {
-		all = "the " + toCome(a)
+		all = "the " + toCome(a) + quantity.Verb(len(a.Recipe.ToCome), " has", " have")
 	}
-	return []string{fmt.Sprintf("If %s has gone in since it was strained, do not serve it: that was good until %s. "+
+	return []string{fmt.Sprintf("If %s gone in since it was strained, do not serve it: that was good until %s. "+
 		"Log what goes in.", all, view.DateOf(a.Keep.IfMixedSafe, a.Now))}
 }
 
@@ -87,12 +87,8 @@ func waitsWords(a *bench.Assessment) string {
 	if k.IfMixed.IsZero() {
 		return "for " + rest + "; log it when it is in"
 	}
-	was := "is"
-	if a.Now.After(k.IfMixed) {
-		was = "was"
-	}
-	return fmt.Sprintf("for %s; had %s gone in when it was strained, it %s good until %s: log what goes in",
-		rest, all, was, view.DateOf(k.IfMixed, a.Now))
+	return fmt.Sprintf("for %s; had %s gone in when it was strained: %s; log what goes in", rest, all,
+		view.GoodBy(!k.IfMixed.Equal(k.IfMixedSafe), view.DateOf(k.IfMixed, a.Now)))
 }
 
 // untoldWords names what makes the days run from straining because nobody logged it.
@@ -242,7 +238,8 @@ func first(a *bench.Assessment) string {
 	case len(k.Lain())+len(k.Unknown) > 0:
 		return view.IfDrunk(k)
 	case len(weigh) > 0:
-		return fmt.Sprintf("weigh the %s; if it is within its limit, ", quantity.And(weigh))
+		return fmt.Sprintf("weigh the %s; if %s, ", quantity.And(weigh), quantity.Verb(len(weigh), "it is within its limit",
+			"they are within their limits"))
 	case len(less) > 0:
 		return fmt.Sprintf("thin it, for the %s in it; then ", quantity.And(less))
 	}

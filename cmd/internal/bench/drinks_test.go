@@ -1,0 +1,118 @@
+package bench
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"steepbook/cmd/internal/keeping"
+)
+
+// someBottles is a batch of random things that fills four bottles, some of them open, with the moment after that.
+func someBottles(r *rand.Rand) (src string, now time.Time) {
+	one := func(of ...string) string { return of[r.IntN(len(of))] }
+	now = at("2026-10-22T18:00")
+	var b strings.Builder
+	fmt.Fprintf(&b, "name = \"Some\"\nstarted = 2026-10-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = %s\namount = \"700 ml\"\n",
+		one("20", "38", "50", "70"))
+	if r.IntN(3) > 0 {
+		fmt.Fprintf(&b, "[[botanical]]\nname = %q\namount = \"20 g\"\n", one("orange zest", "raspberries", "mint", "cinnamon"))
+	}
+	if place := one("", "fridge", "room"); place != "" {
+		fmt.Fprintf(&b, "[finish]\nstore = %q\n", place)
+	}
+	b.WriteString("[[strained]]\nat = 2026-10-22T18:00:00\n")
+	for range r.IntN(4) {
+		fmt.Fprintf(&b, "[[added]]\nat = 2026-10-22T18:10:00\n%s\n", something(r))
+	}
+	fmt.Fprintf(&b, "[[bottled]]\nat = 2026-10-22T19:00:00\nbottles = %d\nof = \"200 ml\"\n", 2+r.IntN(3))
+	now = now.AddDate(0, 0, 1+r.IntN(20))
+	for number := range 1 + r.IntN(2) {
+		fmt.Fprintf(&b, "[[opened]]\nat = %s\nbottle = %d\n", now.Format("2006-01-02T15:04:05"), number+1)
+	}
+	return b.String(), now
+}
+
+func something(r *rand.Rand) string {
+	x := [][2]string{{"sugar", "100 g"}, {"water", "300 ml"}, {"lemon juice", "60 ml"}, {"orange juice", "200 ml"}, {"whole milk", "80 ml"},
+		{"cream", "50 ml"}, {"rum 63 %", "150 ml"}, {"egg yolk", "20 g"}, {"honey", "60 g"}, {"sweet vermouth", "100 ml"}}[r.IntN(10)]
+	return fmt.Sprintf("name = %q\namount = %q", x[0], x[1])
+}
+
+// days are the days of each bottle: of the sealed ones under 0.
+func days(k *keeping.Keep) map[int][2]time.Time {
+	out := map[int][2]time.Time{}
+	for _, o := range k.Open {
+		out[o.Number] = [2]time.Time{o.Until, o.Safe}
+	}
+	if k.Sealed > 0 {
+		out[0] = [2]time.Time{k.SealedUntil, k.SealedSafe}
+	}
+	return out
+}
+
+// TestPourIsOfOneBottle: what is poured into one bottle moves no day of another, gives neither it nor the batch a
+// later day, and is gone with it.
+func TestPourIsOfOneBottle(t *testing.T) {
+	n, told := uint64(50), 0
+	if *long {
+		n *= 20
+	}
+	for seed := range n {
+		r := rand.New(rand.NewPCG(seed, 7))
+		src, now := someBottles(r)
+		first := assessed(t, src, now)
+		for range 1 + r.IntN(3) {
+			open := first.Keep.Open
+			if len(open) == 0 {
+				break
+			}
+			number := open[r.IntN(len(open))].Number
+			now = now.Add(time.Duration(1+r.IntN(30)) * time.Hour)
+			was := assessed(t, src, now)
+			src += fmt.Sprintf("[[added]]\nat = %s\n%s\ninto = \"120 ml\"\nbottle = %d\n", now.Format("2006-01-02T15:04:05"), something(r), number)
+			is := assessed(t, src, now)
+			if was.Keep.Withheld() || is.Keep.Withheld() {
+				break // no day of it is told
+			}
+			before, after := days(was.Keep), days(is.Keep)
+			for b, d := range before {
+				for i, end := range d {
+					later := after[b][i].IsZero() && !end.IsZero() || !end.IsZero() && after[b][i].After(end)
+					if told++; b != number && !after[b][i].Equal(end) || later {
+						t.Fatalf("%d: into %d: end %d of bottle %d went from %v to %v\n%s", seed, number, i, b, end, after[b][i], src)
+					}
+				}
+			}
+			if x, y := was.Keep.Advised.Until, is.Keep.Advised.Until; !x.IsZero() && (y.IsZero() || y.After(x)) {
+				t.Fatalf("%d: the day of the batch went from %v to %v\n%s", seed, x, y, src)
+			}
+			if x := is.Keep.Advised.Until; slices.ContainsFunc(is.Keep.Open, func(o keeping.OpenBottle) bool {
+				return !o.Until.IsZero() && o.Until.Before(x)
+			}) || !is.Keep.SealedUntil.IsZero() && is.Keep.SealedUntil.Before(x) {
+				t.Fatalf("%d: the day of the batch is %v\n%+v\n%s", seed, x, days(is.Keep), src)
+			}
+		}
+		if len(first.Keep.Open) < 2 {
+			continue
+		}
+		empty := fmt.Sprintf("[[emptied]]\nat = %s\nbottle = 1\n", now.Add(time.Hour).Format("2006-01-02T15:04:05"))
+		now = now.Add(2 * time.Hour)
+		plain, poured := src, strings.Split(src, "[[added]]")
+		for i, x := range poured { // into the first alone
+			if i > 0 && strings.HasSuffix(x, "into = \"120 ml\"\nbottle = 1\n") {
+				plain = strings.Replace(plain, "[[added]]"+x, "", 1)
+			}
+		}
+		x, y := assessed(t, src+empty, now).Keep, assessed(t, plain+empty, now).Keep
+		if fmt.Sprint(days(x), x.Allergens, x.Stop, x.Advised.Place, x.Advised.Until) != fmt.Sprint(days(y), y.Allergens, y.Stop, y.Advised.Place, y.Advised.Until) {
+			t.Fatalf("%d: with bottle 1 what was in it is not gone: %v %v, %v %v\n%s", seed, days(x), x.Allergens, days(y), y.Allergens, src+empty)
+		}
+	}
+	if told < 100 {
+		t.Errorf("only %d days were held", told)
+	}
+}

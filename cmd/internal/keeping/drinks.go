@@ -1,0 +1,182 @@
+package keeping
+
+import (
+	"slices"
+	"sort"
+	"time"
+
+	"steepbook/data/library"
+	"steepbook/shelf"
+)
+
+// gravity is the place of a reason to stop, the gravest first.
+func (s Stop) gravity() (n int) {
+	for i, x := range [...]Stop{Never, Ask, Sick, Untold, Living, Closed, TooMuch, Gone, ""} {
+		if x == s {
+			n = i
+		}
+	}
+	return n
+}
+
+// States is what is said of one bottle of which each of these was said by all that had been poured into it by
+// then, all at last: nothing that is poured makes it keep better, or warmer, and what it holds is in it to the end.
+func States(of []*Keep, now time.Time) *Keep {
+	out := first(of, func(k, x *Keep) bool {
+		return colder(&k.Safe, &x.Safe) || k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
+	})
+	out.holds(of[len(of)-1])
+	for _, k := range of {
+		if out.Advised.Place == "" { // it keeps nowhere
+			break
+		}
+		out.within(k)
+		if sooner(k.Safe.Until, out.Safe.Until) {
+			out.Safe.Until, out.byAir = k.Safe.Until, k.byAir
+		}
+		if k.BestKnown && (!out.BestKnown || sooner(k.Best.Until, out.Best.Until)) {
+			out.Best, out.BestKnown, out.BestEnds = k.Best, true, k.BestEnds
+		}
+		for i := range out.Open {
+			o, x := &out.Open[i], &k.Open[i]
+			o.Until, o.Safe, o.Past = earlier(o.Until, x.Until), earlier(o.Safe, x.Safe), o.Past || x.Past
+		}
+	}
+	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
+	out.AllPast = out.SafePast && !out.EndsByAir()
+	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
+	return out
+}
+
+// Together is what is said of a batch of which each of these is said of some of its bottles: it speaks of those
+// with the gravest reason to stop, or else that end first, and stands where the one that needs it coldest does.
+// sealed is said of those into which nothing was poured.
+func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
+	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
+	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = sealed.Sealed, sealed.SealedUntil, sealed.SealedSafe, sealed
+	own, others := len(out.Open), []OpenBottle(nil)
+	for _, k := range of {
+		if out.Advised.Place != "" {
+			out.within(k)
+		}
+		out.with(k)
+		out.AllPast = out.AllPast && k.AllPast
+		for i := range k.Open {
+			o := k.Open[i]
+			if o.own = k.Of(o.Number, now); own > 0 && out.Open[0].Number == k.Open[0].Number {
+				out.Open[i].own = o.own
+			} else {
+				others = append(others, o)
+			}
+		}
+	}
+	sort.SliceStable(others, func(i, j int) bool { return sooner(others[i].Until, others[j].Until) })
+	out.Open = append(out.Open, others...)
+	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
+	return out
+}
+
+// Tells reports whether its figures are those of another that it was put together from.
+func (k *Keep) Tells(of *Keep) bool { return k.from == of }
+
+// first is a copy of the one with the gravest reason to stop, of these of one that keeps nowhere, else of the one
+// that comes before the others.
+func first(of []*Keep, before func(k, x *Keep) bool) *Keep {
+	lead := of[0]
+	for _, k := range of[1:] {
+		grave, than := k.stop().gravity(), lead.stop().gravity()
+		nowhere, same := k.Advised.Place == "", (k.Advised.Place == "") == (lead.Advised.Place == "")
+		if grave < than || grave == than && (nowhere && !same || same && before(k, lead)) {
+			lead = k
+		}
+	}
+	out := *lead
+	if out.Open = append([]OpenBottle(nil), lead.Open...); out.from == nil {
+		out.from = lead
+	}
+	out.holds(lead)
+	return &out
+}
+
+// lists are what it holds, by name.
+func (k *Keep) lists() []*[]string {
+	return []*[]string{&k.Gas, &k.MustNot, &k.MayBe, &k.Unknown, &k.AsFresh, &k.Meant, &k.FatOn, &k.House}
+}
+
+// holds makes it hold what another does.
+func (k *Keep) holds(x *Keep) {
+	from := x.lists()
+	for i, list := range k.lists() {
+		*list = slices.Clone(*from[i])
+	}
+	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]shelf.Caution(nil), x.Over...)
+	k.Verdict.Cautions = append([]shelf.Caution(nil), x.Verdict.Cautions...)
+}
+
+// within has it stand as cold as another, and end no later.
+func (k *Keep) within(x *Keep) {
+	if colder(&x.Advised, &k.Advised) && x.Advised.Place != "" {
+		k.Advised.Place, k.Advised.AtC = x.Advised.Place, x.Advised.AtC
+	}
+	k.Advised.Until = earlier(k.Advised.Until, x.Advised.Until)
+}
+
+// with adds what another drink holds.
+func (k *Keep) with(x *Keep) {
+	k.StoodWarm = k.StoodWarm || x.StoodWarm
+	if k.Unjudged == "" {
+		k.Unjudged = x.Unjudged
+	}
+	from := x.lists()
+	for i, list := range k.lists() {
+		for _, text := range *from[i] {
+			if !slices.Contains(*list, text) {
+				*list = append(*list, text)
+			}
+		}
+	}
+allergens:
+	for _, al := range x.Allergens {
+		for _, y := range k.Allergens {
+			if y.Name == al.Name {
+				continue allergens
+			}
+		}
+		k.Allergens = append(k.Allergens, al)
+	}
+	k.Over = withCautions(k.Over, x.Over)
+	k.Verdict.Cautions = withCautions(k.Verdict.Cautions, x.Verdict.Cautions)
+	shelf.GravestFirst(k.Verdict.Cautions)
+}
+
+// withCautions adds those that are not there yet.
+func withCautions(list, more []shelf.Caution) []shelf.Caution {
+others:
+	for i := range more {
+		for j := range list {
+			if list[j].Kind == more[i].Kind && list[j].Text == more[i].Text {
+				continue others
+			}
+		}
+		list = append(list, more[i])
+	}
+	return list
+}
+
+// colder reports whether a place is colder than another; nowhere is colder than any.
+func colder(x, than *Kept) bool {
+	if (x.Place == "") != (than.Place == "") {
+		return x.Place == ""
+	}
+	return x.AtC < than.AtC
+}
+
+// sooner reports whether an end comes before another; a zero one never comes.
+func sooner(x, than time.Time) bool { return !x.IsZero() && (than.IsZero() || x.Before(than)) }
+
+func earlier(x, y time.Time) time.Time {
+	if sooner(y, x) {
+		return y
+	}
+	return x
+}
