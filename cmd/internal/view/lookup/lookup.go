@@ -23,8 +23,9 @@ type Entry struct {
 }
 
 // Screen is what one needs to know of an entry before it goes into a jar: whether it
-// may, what to mind, and how fast each cut gives it up.
-func Screen(e *Entry, doubt string, style pen.Style) pen.Screen {
+// may, what to mind, and how fast each cut gives it up. What must not be steeped goes by the name it was asked for
+// by: many a plant stands with others of its poison.
+func Screen(e *Entry, asked *Known, style pen.Style) pen.Screen {
 	var s pen.Screen
 	is := func(name, what string, names []string, note string) {
 		s.Say = []string{quantity.Capital(name) + ": " + what + "."}
@@ -43,7 +44,11 @@ func Screen(e *Entry, doubt string, style pen.Style) pen.Screen {
 	}
 	switch x := e.Of.(type) {
 	case *library.Botanical:
-		is(x.Name, kindWords(x), x.Names, x.Note)
+		if x.Forbidden == "" || strings.EqualFold(x.Name, asked.Name) {
+			is(x.Name, kindWords(x), x.Names, x.Note)
+		} else {
+			is(asked.Name, "listed with "+x.Name, x.Names, x.Note)
+		}
 		mind(x.Allergens, x.Hazards)
 		if x.Forbidden != "" {
 			s.Danger = []string{"Do not steep it: " + x.Forbidden}
@@ -75,7 +80,7 @@ func Screen(e *Entry, doubt string, style pen.Style) pen.Screen {
 	case data.Source:
 		s.Say = []string{x.Key + ": " + x.String()}
 	}
-	if doubt != "" {
+	if doubt := asked.Doubt(); doubt != "" {
 		s.Danger = slices.Insert(s.Danger, 0, quantity.Capital(doubt)+".")
 	}
 	return s.Said(style.Units)
@@ -109,7 +114,7 @@ func Print(p *pen.Page, lib *library.Library, known Known, why bool) error {
 			p.Line("")
 		}
 		if !why {
-			p.Screen(Screen(&e, doubt, p.Style), pen.OfScreen)
+			p.Screen(Screen(&e, &known, p.Style), pen.OfScreen)
 			continue
 		}
 		if doubt != "" {
