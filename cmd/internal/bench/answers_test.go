@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -145,6 +146,63 @@ func TestPlaceOfATemperature(t *testing.T) {
 	for c, want := range map[float64]shelf.Place{-18: shelf.Freezer, -10: shelf.Freezer, -9: shelf.Fridge, 0: shelf.Fridge, 8: shelf.Fridge, 9: shelf.Cellar, 12: shelf.Cellar, 18: shelf.Cellar, 18.1: shelf.Room, 35: shelf.Room} {
 		if got := shelf.PlaceOf(c); got != want {
 			t.Errorf("%g °C is a %s, want %s", c, got, want)
+		}
+	}
+}
+
+// Made as it says, a change gives what it promised.
+func TestChangesAsMade(t *testing.T) {
+	moment, kinds := at("2026-11-21T08:00"), map[string]int{}
+	jars := []string{"[[spirit]]\nname = \"vodka 50 %\"\namount = \"750 ml\"\n", "[[spirit]]\nname = \"vodka 40 %\"\namount = \"500 ml\"\n"}
+	plants := []string{"", "[[botanical]]\nname = \"cranberries\"\ncut = \"halved\"\namount = \"300 g\"\n",
+		"[[botanical]]\nname = \"blood orange zest\"\namount = \"10 g\"\n[[botanical]]\nname = \"ginger\"\namount = \"30 g\"\n"}
+	juices := []string{"lemon juice: 60 ml", "orange juice: 300 ml", "lime juice: 30 ml"}
+	sugars := []string{"100 g", "250 g"}
+	for _, jar := range jars {
+		for _, plant := range plants {
+			for _, juice := range juices {
+				for _, sugar := range sugars {
+					name, amount, _ := strings.Cut(juice, ": ")
+					made := func(rest string) *Assessment {
+						return assessed(t, "name = \"X\"\nstarted = 2026-11-20T18:00:00\n"+jar+plant+"[[addition]]\nname = \"white sugar\"\namount = \""+sugar+"\"\n"+rest, moment)
+					}
+					sour := fmt.Sprintf("[[addition]]\nname = %q\namount = %q\n", name, amount)
+					a := made(sour)
+					for _, c := range a.Changes() {
+						more := ""
+						for _, p := range c.Add {
+							more += fmt.Sprintf("[[addition]]\nname = %q\namount = \"%.6f g\"\n", p.Name, p.MassG)
+						}
+						switch c.Kind {
+						case shelf.ChangeNoJuice:
+						case shelf.ChangeABV, shelf.ChangeSugar, shelf.ChangeAcid:
+							more = sour + more
+						default:
+							continue
+						}
+						kinds[c.Kind]++
+						then := made(more).Keep.Verdict
+						if then.Verdict != c.Then.Verdict || then.Unopened != c.Then.Unopened {
+							t.Errorf("%s%s%s, %s: %q promises %v, %+v; made it is %v, %+v", jar, plant, juice, sugar, c.Text, c.Then.Verdict, c.Then.Unopened, then.Verdict, then.Unopened)
+						}
+					}
+				}
+			}
+		}
+	}
+	for _, kind := range []string{shelf.ChangeNoJuice, shelf.ChangeABV} {
+		if kinds[kind] == 0 {
+			t.Errorf("no %s in %v", kind, kinds)
+		}
+	}
+	in := assessed(t, "name = \"X\"\nstarted = 2026-11-20T18:00:00\n"+jars[0]+plants[1]+"[[addition]]\nname = \"orange juice\"\namount = \"600 ml\"\n"+
+		"[[strained]]\nat = \"2 h\"\n[[added]]\nname = \"orange juice\"\namount = \"600 ml\"\nat = \"3 h\"\n", moment)
+	if len(in.Changes()) == 0 {
+		t.Error("nothing moves it")
+	}
+	for _, c := range in.Changes() {
+		if c.Kind == shelf.ChangeNoJuice {
+			t.Errorf("juice that is in is to be left out: %s", c.Text)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -170,14 +171,17 @@ func citricFor(p mixture.Parts, down float64) (g float64, ok bool) {
 	return hi, true
 }
 
-// withoutJuice is the batch with citric acid and water in place of its juices:
-// as sour, as strong, and no more sugar than the rest brings.
+// withoutJuice is the batch with citric acid and water in place of its juices, as if they were written so: as
+// sour, as strong, and no more sugar than the rest brings. What is in is not taken out again.
 func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	q := *p
 	q.Additions = nil
 	var juice mixture.Parts
 	for _, x := range p.Additions {
 		if x.Ingredient != nil && (x.Ingredient.FreshJuice || x.Ingredient.Kind == "juice") {
+			if x.Entry.Logged || !slices.ContainsFunc(p.ToCome, func(y recipe.Addition) bool { return y.Entry.Name == x.Entry.Name }) {
+				return changed{}, false
+			}
 			juice = juice.Plus(x.Addition.PerG.Times(x.Addition.MassG.Value))
 			continue
 		}
@@ -186,19 +190,22 @@ func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	if len(q.Additions) == len(p.Additions) || len(q.Bases)+len(q.Additions) == 0 {
 		return changed{}, false
 	}
+	citric := juice.AcidG()
+	add := []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric},
+		{Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
+	for _, in := range add {
+		amount := quantity.Amount{Low: in.MassG, High: in.MassG, Kind: quantity.Mass, Unit: "g"}
+		x, err := recipe.ReadAddition(a.Batch, a.lib, batch.Addition{Name: in.Name, Amount: &amount}, q.Bases)
+		if err != nil {
+			return changed{}, false
+		}
+		q.Additions = append(q.Additions, x)
+	}
 	b, err := recipe.NewBlend(a.Batch, &q)
 	if err != nil || !b.Whole() {
 		return changed{}, false
 	}
-	citric := juice.AcidG()
-	e := changed{parts: b.Result.Parts.Plus(mixture.Parts{Water: juice.Water, Citric: citric})}
-	e.add = []mixture.Portion{{Name: "citric acid", MassG: citric, VolumeML: sugarRoomMLPerG * citric},
-		{Name: "water", MassG: juice.Water, VolumeML: juice.Water}}
-	e.bottle = b.Bottle.Moved(b.Result.Parts, e.parts)
-	if low, value, high, ok := e.parts.PHRange(); ok {
-		e.bottle.PH, e.bottle.PHKnown = mixture.Range{Value: value, Low: low, High: high}, true
-	}
-	return e, true
+	return changed{b.Result.Parts, add, b.Bottle}, true
 }
 
 // tasteOf says what a change does to the drink. Less than a tenth of the sugar
