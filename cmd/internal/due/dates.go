@@ -190,7 +190,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
 		}
-		d := one(Pull, outH(a, c))
+		d := one(Pull, OutH(a, c))
 		if c.OnlyStrained() {
 			d.Kind = Strain
 		}
@@ -202,7 +202,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 			continue
 		default:
 			d.DoubtH = o.DoubtH()
-			if o.Do == jar.Leave && outH(a, c) == o.ByH {
+			if o.Do == jar.Leave && OutH(a, c) == o.ByH {
 				d.Night = o.Night
 			}
 		}

@@ -36,7 +36,7 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 		if c.Watch || o.Why == jar.Forbid || o.Do == jar.Stays || !another && c.OutH != nil {
 			continue
 		}
-		l := leaving{name: c.Name, order: o, inH: c.InH, likelyH: outH(a, c), levels: c.Levels()}
+		l := leaving{name: c.Name, order: o, inH: c.InH, likelyH: OutH(a, c), levels: c.Levels()}
 		if !math.IsInf(l.likelyH, 1) {
 			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades || o.Why == jar.Unsafe ||
 				o.Short() || o.Never >= 1
@@ -46,9 +46,9 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 	return s
 }
 
-// outH is when an order has its flavour come out, in hours since the start and when somebody
+// OutH is when an order has its flavour come out, in hours since the start and when somebody
 // is up, +Inf where it names no hour.
-func outH(a *bench.Assessment, c *bench.Curve) float64 {
+func OutH(a *bench.Assessment, c *bench.Curve) float64 {
 	o := &c.Order
 	switch o.Do {
 	case jar.Pull, jar.Strain, jar.Nothing:

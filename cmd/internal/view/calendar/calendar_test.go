@@ -22,6 +22,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/kinetics/jar"
 	"steepbook/plots"
 )
 
@@ -63,7 +64,7 @@ func words(l plots.Label) string {
 // days, and another library reads every event back as it was meant.
 func TestDatesAgree(t *testing.T) {
 	kinds := map[due.Kind]int{}
-	for n := range uint64(100) {
+	for n := range uint64(110) {
 		r := rand.New(rand.NewPCG(n, 3))
 		j := somejar.New(n)
 		j.Press = false
@@ -153,6 +154,15 @@ func agree(t *testing.T, n uint64, g *due.Glance, list []Entry) {
 		return
 	}
 	if g.Stage == due.Steeping || g.Stage == due.Planned {
+		for i := range a.Curves {
+			c := &a.Curves[i]
+			e := find(due.Pull, c.Name)
+			if text := words(label.Words(a, label.ForJar, quantity.Metric)); e != nil && e.Forecast && c.Order.Do == jar.Taste &&
+				c.Order.BestH > a.ElapsedH && strings.Contains(text, "ull "+c.Name+" about") &&
+				!strings.Contains(text, c.Name+" about "+quantity.Say(pen.Stamp(e.At, 24), quantity.Metric)) {
+				t.Errorf("%d: %s is pulled at %v by the calendar, on the label\n%s", n, c.Name, e.At, text)
+			}
+		}
 		// What the book says comes next is an event at that moment, and on the jar's label.
 		d := g.Due
 		if d.Kind == due.Taste || d.Kind == due.PutIn {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
@@ -159,7 +160,7 @@ func (w *writer) comesOut(c *bench.Curve) string {
 		if o.BestH <= w.ElapsedH { // which is no day to act on
 			return "when a tasting says so"
 		}
-		return "about " + pen.Stamp(w.Batch.At(o.BestH), 24)
+		return "about " + pen.Stamp(w.Batch.At(due.OutH(w.Assessment, c)), 24)
 	case jar.Leave:
 	default:
 		return pen.Stamp(w.Now, 0)
