@@ -302,7 +302,7 @@ func restWords(a *bench.Assessment, c *bench.Curve) string {
 		return "scored over " + limit + ", which does not fit: score it once more"
 	case o.Over >= 0.05:
 		return joinWords("maybe over "+limit+" ("+view.OneIn(o.Over)+")", from)
-	case from == "" || o.Do == jar.Out:
+	case from == "" || o.Do == jar.Out || !a.Curve(c.From).InJar():
 		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
 	}
 	return fmt.Sprintf("fine (limit %s); %s if it comes", pen.Trim(c.Limit), from)
