@@ -13,7 +13,10 @@ import (
 )
 
 // Went is an addition of which something else went in than was planned.
-type Went struct{ Name, Amount, Planned string } // Planned is "" for what was not planned
+type Went struct {
+	Name, Amount string // Amount is "" where what went in cannot be added up, and the plan stands
+	Planned      string // "" for what was not planned
+}
 
 // AsMade is a batch with the amounts that went in, by its log, in the place of those that
 // were planned, and what differs. Until it is bottled, what the plan still lacks is to come.
@@ -40,6 +43,8 @@ func AsMade(b *batch.Batch) (made *batch.Batch, went []Went, err error) {
 		sum := sums[name]
 		i := slices.IndexFunc(b.Additions, func(e batch.Addition) bool { return e.Name == name })
 		switch {
+		case sum == nil && i >= 0 && b.Additions[i].Amount != nil:
+			went = append(went, Went{name, "", b.Additions[i].Amount.Text})
 		case sum == nil:
 		case i < 0:
 			w.End(fmt.Sprintf("\n[[addition]]\nname = %s\namount = %s\n", batch.Quote(name), batch.Quote(sum.String())))

@@ -1,6 +1,7 @@
 package vary
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,6 +50,11 @@ func TestPlannedFromWhatWentIn(t *testing.T) {
 		"[[added]]\nname = \"water\"\namount = \"100 ml\"\ninto = \"200 ml\"\nat = \"11 d\"\n"
 	if b, _, err = AsMade(parse(t, glass)); err != nil || b.Additions[1].Amount.Text != "30 ml" {
 		t.Errorf("what went into one open bottle is planned: %+v, %v", b.Additions, err)
+	}
+	fruit := parse(t, made+"[[added]]\nname = \"honey\"\namount = \"juice of 1\"\nat = \"8 d 3 h\"\n")
+	if b, went, err = AsMade(fruit); err != nil || b.Additions[0].Amount.Text != "200 g" ||
+		!slices.Contains(went, Went{"honey", "", "200 g"}) {
+		t.Errorf("what cannot be added up: %+v, %v, %v", b, went, err)
 	}
 	open := parse(t, strings.Replace(made, "[[bottled]]\nat = \"9 d\"\n", "", 1))
 	if b, went, err = AsMade(open); err != nil || len(went) != 1 || b.Additions[0].Amount.Text != "200 g" {

@@ -2,6 +2,7 @@ package newbatch
 
 import (
 	"fmt"
+	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -27,15 +28,25 @@ type Varied struct {
 // WentWords says that a recipe is planned from what went in, "" where nothing else did than
 // was planned.
 func WentWords(list []vary.Went) string {
-	if len(list) == 0 {
-		return ""
-	}
-	return fmt.Sprintf("It is planned from what went in: %s.", quantity.And(pen.Each(list, func(w *vary.Went) string {
-		if w.Planned == "" {
-			return fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name)
+	var in, as []string
+	for _, w := range list {
+		switch {
+		case w.Amount == "":
+			as = append(as, fmt.Sprintf("%s of %s", w.Planned, w.Name))
+		case w.Planned == "":
+			in = append(in, fmt.Sprintf("%s of %s (not planned)", w.Amount, w.Name))
+		default:
+			in = append(in, fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned))
 		}
-		return fmt.Sprintf("%s of %s (planned: %s)", w.Amount, w.Name, w.Planned)
-	})))
+	}
+	said := ""
+	if len(in) > 0 {
+		said = fmt.Sprintf("It is planned from what went in: %s. ", quantity.And(in))
+	}
+	if len(as) > 0 {
+		said += fmt.Sprintf("Of what went in by amounts that cannot be added up the plan stands: %s.", quantity.And(as))
+	}
+	return strings.TrimSpace(said)
 }
 
 // Variation says what was written and how to judge it; a is what it would come to.
@@ -61,7 +72,7 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 				pen.As("to", v.Change.To),
 			}),
 			pen.As("went_in", pen.Each(v.Went, func(w *vary.Went) pen.Object {
-				return pen.Object{pen.As("name", w.Name), pen.As("amount", w.Amount), pen.As("planned", pen.Some(w.Planned))}
+				return pen.Object{pen.As("name", w.Name), pen.As("amount", pen.Some(w.Amount)), pen.As("planned", pen.Some(w.Planned))}
 			})),
 			pen.As("weighed", pen.Some(v.Weighed)),
 			pen.As("not_half", v.Off),
