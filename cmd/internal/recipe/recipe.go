@@ -25,6 +25,8 @@ type Lines struct {
 	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
 	Additions, ToCome, Unlogged []Addition
 
+	Vessel *int // the bottle whose drink it is, below 1 what was left over; nil: no one bottle's
+
 	in   []Addition  // what of them is in by the log
 	told [][2]string // remarks by which it holds what must not be steeped, each with what is said of it
 	nowH float64     // the hour that is, since the start
