@@ -36,9 +36,8 @@ func (p *Lines) Allergens() (list []library.Allergen) {
 // that are asked for.
 func (p *Lines) Poured(in func(index int) bool) *Lines {
 	q := *p
-	missed := func(x Addition) bool { return x.Entry.AwayML > 0 && !in(x.Entry.Index) }
-	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), missed)
-	q.in = slices.DeleteFunc(slices.Clone(p.in), missed)
+	has := func(x *Addition) bool { return x.Entry.AwayML <= 0 || in(x.Entry.Index) }
+	q.Additions, q.in = quantity.Those(p.Additions, has), quantity.Those(p.in, has)
 	return &q
 }
 

@@ -188,8 +188,8 @@ func (x *Addition) inJarBy(hours float64) bool { return x.Entry.In != nil && *x.
 // Some are those of the botanicals and additions that are in, with their fats settled by them alone.
 func (p *Lines) Some(botanical func(Botanical) bool, addition func(Addition) bool) *Lines {
 	q := *p
-	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals), func(h Botanical) bool { return !botanical(h) })
-	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return !addition(x) })
+	q.Botanicals = quantity.Those(p.Botanicals, func(h *Botanical) bool { return botanical(*h) })
+	q.Additions = quantity.Those(p.Additions, func(x *Addition) bool { return addition(*x) })
 	q.washes()
 	return &q
 }
