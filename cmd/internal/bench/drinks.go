@@ -218,7 +218,8 @@ func (a *Assessment) Drink(number int) *Assessment {
 
 // ownDrink reports whether something was poured into a bottle, or what was left over, that is not in all.
 func (a *Assessment) ownDrink(number int) bool {
-	return slices.ContainsFunc(a.drinks, func(d *Assessment) bool { return d != a.unpoured() && slices.Contains(d.of, number) })
+	base := a.unpoured()
+	return slices.ContainsFunc(a.drinks, func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
 }
 
 // LeftOver reports whether something joined what no bottle holds, which is another drink than that of the bottles.

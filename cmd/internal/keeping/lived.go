@@ -107,7 +107,9 @@ func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
 // Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives the causes of
 // a sign in the liquid of an hour, alone says of a bottle whether it held a drink of its own.
-func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool, behind func(sign string, hours float64) []shelf.Cause) {
+func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
+	behind func(sign string, hours float64) []shelf.Cause,
+) {
 	for _, n := range b.Remarks() {
 		if sign, _ := shelf.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
 			continue

@@ -273,7 +273,8 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return lead + strings.TrimPrefix(bottle.What(k)+" ", "it ") + "past its best since " + view.DateOf(g.Until, now) + ": drink it up"
+		return lead + strings.TrimPrefix(bottle.What(k)+" ", "it ") + "past its best since " +
+			view.DateOf(g.Until, now) + ": drink it up"
 	case !g.Until.IsZero():
 		return lead + bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():
