@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"path/filepath"
 	"reflect"
-	"slices"
 	"strings"
 	"time"
 
 	"steepbook/data/disk"
+	"steepbook/data/quantity"
 	"steepbook/data/strict"
 )
 
@@ -133,7 +133,7 @@ func (b *Batch) Newest(before *Batch) []Line {
 	for _, l := range before.Log() {
 		old[l.Kind]++
 	}
-	return slices.DeleteFunc(b.Log(), func(l Line) bool { return l.Index < old[l.Kind] })
+	return quantity.Those(b.Log(), func(l *Line) bool { return l.Index >= old[l.Kind] })
 }
 
 // Times is how often an entry stands in the log, wherever.

@@ -3,6 +3,8 @@ package batch
 import (
 	"math"
 	"slices"
+
+	"steepbook/data/quantity"
 )
 
 // This file says what something joined that went in once the drink was bottled.
@@ -70,9 +72,9 @@ func (b *Batch) bottlesBefore(x *Added) Bottles {
 		return b.inOrder(x.line(), Line{Kind: kind, Hours: hours, Index: index}) < 0
 	}
 	q := *b
-	q.Bottlings = slices.DeleteFunc(slices.Clone(b.Bottlings), func(y Bottling) bool { return later(KindBottled, y.Index, y.Hours) })
-	q.Openings = slices.DeleteFunc(slices.Clone(b.Openings), func(y Opening) bool { return later(KindOpened, y.Index, y.Hours) })
-	q.Emptyings = slices.DeleteFunc(slices.Clone(b.Emptyings), func(y Emptying) bool { return later(KindEmptied, y.Index, y.Hours) })
+	q.Bottlings = quantity.Those(b.Bottlings, func(y *Bottling) bool { return !later(KindBottled, y.Index, y.Hours) })
+	q.Openings = quantity.Those(b.Openings, func(y *Opening) bool { return !later(KindOpened, y.Index, y.Hours) })
+	q.Emptyings = quantity.Those(b.Emptyings, func(y *Emptying) bool { return !later(KindEmptied, y.Index, y.Hours) })
 	return q.Bottles(x.Hours)
 }
 

@@ -324,7 +324,7 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 
 // reached are the entries up to a moment, in the order of time.
 func reached[T any](list []T, nowH float64, hours func(*T) float64) []T {
-	list = slices.DeleteFunc(slices.Clone(list), func(x T) bool { return !by(hours(&x), nowH) })
+	list = quantity.Those(list, func(x *T) bool { return by(hours(x), nowH) })
 	sort.SliceStable(list, func(i, j int) bool { return hours(&list[i]) < hours(&list[j]) })
 	return list
 }

@@ -64,8 +64,8 @@ func (c *Cut) measured(said []string) *Cut {
 		return c
 	}
 	own := *c
-	own.Measures = slices.DeleteFunc(slices.Clone(c.Measures), func(m Measure) bool {
-		return m.Unit != "piece" && !told(m)
+	own.Measures = quantity.Those(c.Measures, func(m *Measure) bool {
+		return m.Unit == "piece" || told(*m)
 	})
 	return &own
 }

@@ -22,6 +22,16 @@ func Quoted(names []string) []string {
 	return q
 }
 
+// Those are the items of a list that are wanted, in a list of their own.
+func Those[T any](list []T, wanted func(*T) bool) (out []T) {
+	for i := range list {
+		if wanted(&list[i]) {
+			out = append(out, list[i])
+		}
+	}
+	return out
+}
+
 func joined(names []string, last string) string {
 	if len(names) < 2 {
 		return strings.Join(names, "")

@@ -27,7 +27,7 @@ func (w *run) join(r *Recipe) {
 	if w.lateML == 0 {
 		w.kept.Late = 0
 	}
-	if !w.told {
+	if !w.told && r.Only == nil {
 		return
 	}
 	slices.SortStableFunc(apart, func(a, b *Addition) int { return a.Pour - b.Pour })
@@ -40,6 +40,25 @@ func (w *run) join(r *Recipe) {
 		w.pour(apart[:n], now)
 		apart = apart[n:]
 	}
+	if r.Only != nil {
+		ways := now[max(*r.Only, 0)]
+		if ways == nil { // it is filled of that, or may be
+			ways = now[0]
+		}
+		w.only(ways)
+	}
+}
+
+// only makes it the run of one vessel, ways being all that it may hold; of the blend as it was bottled it holds no
+// more than all that is in it, and of what was poured into it all, for all anybody knows.
+func (w *run) only(ways []Parts) {
+	if len(ways) == 0 {
+		return
+	}
+	share := math.Min(ratio(w.volume(ways[0]), w.volume(w.parts)), 1)
+	w.strainedML *= share
+	w.kept = Kept{w.kept.Liquor * share, w.kept.Added * share, 1}
+	w.parts, w.were = ways[0], ways[1:]
 }
 
 // pour puts what went in together into every vessel that it may have joined, now being all that each may hold
@@ -47,32 +66,31 @@ func (w *run) join(r *Recipe) {
 func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	j, v := in[0].Joins, w.volume(w.parts)
 	vessels, left := j.Vessels, v-j.AwayML
-	level := func() (most float64) {
-		for _, b := range vessels {
-			if now[b.Number] == nil {
-				now[b.Number] = []Parts{w.parts.Times(math.Min(b.ML/v, 1))}
-			}
-			for _, p := range now[b.Number] {
-				most = max(most, w.volume(p))
-			}
+	holds := func(b Vessel) []Parts {
+		if now[b.Number] == nil {
+			return []Parts{w.parts.Times(math.Min(b.ML/v, 1))}
 		}
-		return most
+		return now[b.Number]
 	}
-	most := level()
+	most := 0.0
+	for _, b := range vessels {
+		for _, p := range holds(b) {
+			most = max(most, w.volume(p))
+		}
+	}
 	if w.levels == nil {
 		w.levels = map[int]float64{}
 	}
 	w.levels[j.Pour] = most
 	if len(vessels) == 0 || j.IntoML > most && left > most { // of what was left over, which holds so much
 		vessels = []Vessel{{ML: math.Max(left, wetShare*v)}}
-		level()
 	}
 	for _, b := range vessels {
 		var ways []Parts
 		if len(vessels) > 1 {
-			ways = now[b.Number]
+			ways = holds(b)
 		}
-		for _, p := range now[b.Number] {
+		for _, p := range holds(b) {
 			held := w.volume(p)
 			into := held
 			if j.IntoML > 0 {

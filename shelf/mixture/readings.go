@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/quantity"
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/growth"
 )
@@ -216,7 +217,7 @@ func (r *Recipe) unread(strained bool) (Result, error) {
 	q.Measured = Measured{}
 	if strained {
 		q.CurdsML = Range{}
-		q.Solids = slices.DeleteFunc(slices.Clone(r.Solids), func(s Solid) bool { return m.before(&s) })
+		q.Solids = quantity.Those(r.Solids, func(s *Solid) bool { return !m.before(s) })
 	}
 	q.Additions = r.intime()
 	calc, err := q.reckon(false)
@@ -229,7 +230,7 @@ func (r *Recipe) unread(strained bool) (Result, error) {
 
 // intime are the additions that were in when the blend was measured.
 func (r *Recipe) intime() []Addition {
-	return slices.DeleteFunc(slices.Clone(r.Additions), func(a Addition) bool { return a.Late })
+	return quantity.Those(r.Additions, func(a *Addition) bool { return !a.Late })
 }
 
 // asRead is what is made of a reading that is believed, or doubted on the careful side.

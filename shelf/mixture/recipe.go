@@ -180,6 +180,9 @@ type Recipe struct {
 	// CurdsML is how much of the drink its own curds keep when it is filtered through them, as strong as
 	// it is then, without what is Clear: from nothing, where it is not.
 	CurdsML Range
+	// Only is the vessel that is asked after, by its number, below 1 what was left over: the figures are then of
+	// what that holds after all that was poured into it. nil: of what nothing was poured into.
+	Only *int
 }
 
 // Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in

@@ -49,7 +49,10 @@ type Assessment struct {
 	weak     *weakJar
 	waited   *spent
 	lifted   []fatOff
-	drinks   []*Assessment // see drinks.go: none where all that there is is one drink
+	drinks   []*Assessment // see drinks.go: none where all that there is is one drink, last what nothing joined
+	states   []*Assessment // all that those which are not empty ever were
+	speaks   *Assessment   // the one that Keep speaks of
+	all      *recipe.Lines // Recipe with what only empty bottles held
 	one      bool          // it is judged as one drink
 	of       []int         // the bottles that are spoken of, nil: all
 }
@@ -287,6 +290,12 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 	if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 		return nil, err
 	}
+	a.all = a.Recipe
+	if a.Recipe = a.stillHeld(); len(a.Recipe.Additions) < len(a.all.Additions) {
+		if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
+			return nil, err
+		}
+	}
 	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() && a.Blend.Result.JarVolumeML > 0 {
 		a.Blend.Bottle.JarABVPercent = a.Blend.Result.JarParts.ABVPercent()
 	}
@@ -326,7 +335,7 @@ func (a *Assessment) Judge() {
 		a.Keep = &keeping.Keep{}
 		a.keep()
 		a.apart()
-		a.Keep.Seen(a.Batch, a.ElapsedH, func(sign string, hours float64) []shelf.Cause {
+		a.Keep.Seen(a.Batch, a.ElapsedH, a.ownDrink, func(sign string, hours float64) []shelf.Cause {
 			return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
 		})
 		a.Keep.Withhold()
@@ -339,7 +348,7 @@ func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
 	then, b := *a, *a.Batch
 	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
 	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes, then.lifted = &b, lines, in, nil, nil, nil
-	then.drinks, then.one = nil, true
+	then.drinks, then.states, then.speaks, then.one = nil, nil, nil, true
 	then.Judge()
 	return &then
 }
@@ -389,8 +398,9 @@ func (a *Assessment) Slim() {
 	a.Steeped, a.Recipe, a.changes = nil, nil, nil
 	if base := a.unpoured(); base != nil {
 		base.Slim()
-		a.drinks = []*Assessment{base}
+		a.drinks, a.states, a.speaks = []*Assessment{base}, nil, nil
 	}
+	a.all = nil
 	if a.Keep != nil {
 		a.Keep.Verdict.Reasons = nil
 	}

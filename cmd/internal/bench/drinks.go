@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"time"
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
@@ -30,52 +31,127 @@ func (a *Assessment) Bottles() batch.Bottles {
 	return all
 }
 
+// vessel is what may hold some of what was poured once bottles were filled: a bottle, or what was left over; in are
+// those of the pours, by their index, in their order.
+type vessel struct {
+	batch.Bottle
+	in []int
+}
+
+// LeftOver stands for the number of a bottle where what no bottle holds is spoken of.
+const LeftOver = -1
+
+// vessels are all bottles, and what was left over where something may be in that. By the log alone: every pour is
+// in one of them, whether it can be reckoned or not.
+func (a *Assessment) vessels() (list []vessel) {
+	b := a.Batch
+	all, homeless := b.Bottles(a.ElapsedH).List, []int(nil)
+	for i := range all {
+		list = append(list, vessel{Bottle: all[i]})
+	}
+	over := a.Blend.LeftOver()
+	for _, i := range a.pours() {
+		p, held := &b.Additives[i], false
+		for n := range list {
+			x := &list[n]
+			if p.Bottle == x.Number || p.Bottle == 0 && (x.Opened != nil || x.Bottled != nil) && b.MayHold(p, x.Number) {
+				x.in, held = append(x.in, i), true
+			}
+		}
+		if !held || over && p.Bottle == 0 {
+			homeless = append(homeless, i)
+		}
+	}
+	if homeless != nil {
+		list = append(list, vessel{batch.Bottle{Number: LeftOver, Opened: &batch.Stage{}}, homeless})
+	}
+	return list
+}
+
+// stillHeld are the lines without what only empty bottles held.
+func (a *Assessment) stillHeld() *recipe.Lines {
+	if len(a.pours()) == 0 || a.Batch.Bottles(a.ElapsedH).Emptied != nil {
+		return a.Recipe
+	}
+	held := map[int]bool{}
+	for _, x := range a.vessels() {
+		for _, i := range x.in {
+			held[i] = held[i] || x.Emptied == nil
+		}
+	}
+	return a.Recipe.Poured(func(index int) bool { gone, poured := held[index]; return gone || !poured })
+}
+
 // apart judges each drink of the batch by itself, where something was poured into some of it: every bottle that
 // something joined after each of its pours, for none of them makes it keep better, and last all the others
-// together. What is empty is judged no more.
+// together. What is empty is judged as it was until then, and nothing else is said by it.
 func (a *Assessment) apart() {
 	all := a.Bottles()
-	poured := a.pours()
-	if a.one || all.Emptied != nil || len(poured) == 0 {
+	if a.one || len(a.pours()) == 0 {
 		return
 	}
 	var keeps []*keeping.Keep
+	var drinks []*Assessment
 	rest := []int{}
-	vessels := all.List
-	if a.Blend.LeftOver() {
-		vessels = append(vessels, batch.Bottle{Number: leftOver, Opened: &batch.Stage{}})
-	}
-	for i := range vessels {
-		x := &vessels[i]
-		in := a.into(x, poured)
+	for _, x := range a.vessels() {
+		gone := x.Emptied != nil || all.Emptied != nil
 		switch {
-		case x.Emptied != nil || x.Opened == nil && x.Bottled == nil:
-		case len(in) == 0:
-			rest = append(rest, x.Number)
-		default:
-			var states []*keeping.Keep
-			for n := range len(in) + 1 {
-				states = append(states, a.drink([]int{x.Number}, in[:n]))
+		case len(x.in) > 0:
+			d, k := a.poured(&x, gone)
+			if drinks = append(drinks, d); !gone {
+				keeps = append(keeps, k)
 			}
-			keeps = append(keeps, keeping.States(states, a.Now))
+		case !gone && (x.Opened != nil || x.Bottled != nil):
+			rest = append(rest, x.Number)
 		}
 	}
-	base := a.drink(rest, nil)
-	if len(rest) > 0 || !all.Counted {
-		keeps = append(keeps, base)
+	base := a.drink(a.Recipe, rest, nil)
+	if a.drinks = append(drinks, base); all.Emptied != nil {
+		return
+	}
+	if a.states = append(a.states, base); len(rest) > 0 || !all.Counted {
+		keeps = append(keeps, base.Keep)
 	}
 	warnings := a.Keep.Verdict.Warnings
-	a.Keep = keeping.Together(keeps, base, a.Now)
+	a.Keep = keeping.Together(keeps, base.Keep, a.Now)
 	a.Keep.Verdict.Warnings = warnings
-	for _, d := range a.drinks {
+	for _, d := range a.states {
 		if a.Keep.Tells(d.Keep) {
 			a.Blend.Bottle = d.Blend.Bottle
 		}
 	}
+	for _, d := range a.drinks {
+		if a.Keep.SpeaksOf(d.Keep) {
+			a.speaks = d
+		}
+	}
 }
 
-// leftOver stands for the number of a bottle where what no bottle holds is spoken of.
-const leftOver = 0
+// poured is what a vessel holds, judged by every state of it; gone: as it was until it was empty.
+func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
+	of := a
+	if gone {
+		was, last := *a, x.Emptied
+		if last == nil {
+			last = a.Bottles().Emptied
+		}
+		was.Now, was.ElapsedH = last.When.Add(-time.Second), last.Hours-time.Second.Hours()
+		of = &was
+	}
+	var states []*Assessment
+	var keeps []*keeping.Keep
+	for n := len(x.in); n >= 0; n-- {
+		d := of.drink(a.all, []int{x.Number}, x.in[:n])
+		states, keeps = append(states, d), append(keeps, d.Keep)
+	}
+	if !gone {
+		a.states = append(a.states, states...)
+	}
+	d := *states[0]
+	d.Keep = keeping.States(keeps, of.Now)
+	d.Keep.LeftOver = x.Number == LeftOver
+	return &d, d.Keep
+}
 
 // pours are what went in once bottles were filled, in the order of the log, each by its index.
 func (a *Assessment) pours() (in []int) {
@@ -88,20 +164,9 @@ func (a *Assessment) pours() (in []int) {
 	return in
 }
 
-// into are those of the pours that a bottle holds: what nobody says the bottle of may be in any that was open.
-func (a *Assessment) into(x *batch.Bottle, poured []int) (in []int) {
-	for _, i := range poured {
-		p := &a.Batch.Additives[i]
-		if x.Opened != nil && (x.Number == leftOver && p.Bottle == 0 || x.Number != leftOver && a.Batch.MayHold(p, x.Number)) {
-			in = append(in, i)
-		}
-	}
-	return in
-}
-
 // drink is the batch as some of its bottles know it, judged: of all that was poured once bottles were filled
 // these alone went in.
-func (a *Assessment) drink(of, in []int) *keeping.Keep {
+func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 	d, b := *a, *a.Batch
 	poured := func(index int) bool { return slices.Contains(in, index) }
 	b.Additives = append([]batch.Added(nil), b.Additives...)
@@ -110,15 +175,69 @@ func (a *Assessment) drink(of, in []int) *keeping.Keep {
 			x.Hours = math.Inf(1)
 		}
 	}
-	d.Batch, d.Recipe, d.of, d.one, d.drinks = &b, a.Recipe.Poured(poured), of, true, nil
+	d.Batch, d.Recipe, d.of, d.one, d.drinks, d.states = &b, lines.Poured(poured), of, true, nil, nil
+	if len(in) > 0 {
+		d.Recipe.Vessel = &of[0]
+	}
 	d.Keep, d.changes, d.jarsML, d.weak, d.waited, d.lifted = &keeping.Keep{}, nil, nil, nil, nil, nil
 	d.question.Opened = d.question.Opened && len(a.Keep.Open) == 0
 	if blend, err := recipe.NewBlend(&b, d.Recipe); err == nil {
 		d.Blend = blend
 	}
 	d.keep()
-	a.drinks = append(a.drinks, &d)
-	return d.Keep
+	return &d
+}
+
+// Drink is the batch as a bottle of that number knows it: what it holds, and what is said of that alone; 0, and
+// any that nothing was poured into: the drink that it was bottled as.
+func (a *Assessment) Drink(number int) *Assessment {
+	a.Judge()
+	d, own, gone := a, a.Keep, !a.Keep.EmptiedAt.IsZero()
+	if base := a.unpoured(); base != nil {
+		d = base
+		for _, x := range a.drinks {
+			if slices.Contains(x.of, number) {
+				d = x
+			}
+		}
+		own = d.Keep.Apart(a.Keep)
+	}
+	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
+		gone = gone || x.Number == number && x.Emptied != nil
+	}
+	out := *d
+	switch out.Keep = own; {
+	case number == 0 || gone && a.ownDrink(number):
+	case gone:
+		out.Keep = own.Closed(a.Now)
+	default:
+		out.Keep = a.Keep.Held(own, number, a.Now)
+	}
+	return &out
+}
+
+// ownDrink reports whether something was poured into a bottle, or what was left over, that is not in all.
+func (a *Assessment) ownDrink(number int) bool {
+	base := a.unpoured()
+	return slices.ContainsFunc(a.drinks, func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
+}
+
+// LeftOver reports whether something joined what no bottle holds, which is another drink than that of the bottles.
+func (a *Assessment) LeftOver() bool {
+	a.Judge()
+	return a.ownDrink(LeftOver)
+}
+
+// Speaking is the batch by the figures of the drink that the keeping speaks of.
+func (a *Assessment) Speaking() *Assessment {
+	a.Judge()
+	if a.speaks == nil {
+		return a
+	}
+	out := *a.speaks
+	out.Batch, out.Keep, out.drinks, out.states, out.speaks, out.of = a.Batch, a.Keep, a.drinks, a.states, nil, nil
+	out.Blend.Bottle = a.Blend.Bottle // as it was judged
+	return &out
 }
 
 // unpoured is the batch as the bottles know it into which nothing was poured, nil where all is one drink.
@@ -129,9 +248,9 @@ func (a *Assessment) unpoured() *Assessment {
 	return a.drinks[len(a.drinks)-1]
 }
 
-// held are the drinks of it.
+// held are the drinks of it, as they are and were.
 func (a *Assessment) held() (list []shelf.Bottle) {
-	for _, d := range a.drinks {
+	for _, d := range a.states {
 		list = append(list, d.Blend.Bottle)
 	}
 	if list == nil {

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -87,6 +88,22 @@ func TestPourIsOfOneBottle(t *testing.T) {
 					}
 				}
 			}
+			for _, bottle := range is.Bottles().List { // a label and a row of the log speak of the drink of their bottle
+				b := bottle.Number
+				x, y := was.Drink(b), is.Drink(b)
+				same := fmt.Sprint(x.Blend.Result.ABVPercent, x.Keep.Advised, x.Keep.Stop, x.Keep.Allergens, len(x.Recipe.Additions)) ==
+					fmt.Sprint(y.Blend.Result.ABVPercent, y.Keep.Advised, y.Keep.Stop, y.Keep.Allergens, len(y.Recipe.Additions))
+				if b != number && !same {
+					t.Fatalf("%d: into %d: bottle %d is at %v, was at %v: %+v, %+v\n%s", seed, number, b, y.Blend.Result.ABVPercent,
+						x.Blend.Result.ABVPercent, y.Keep.Advised, x.Keep.Advised, src)
+				}
+			}
+			own := is.Drink(number).Blend.Result
+			for _, o := range is.Blend.Result.Open {
+				if abv := o.Parts.ABVPercent(); o.Number == number && (math.Abs(own.ABVPercent.Value-abv) > 0.01 || own.ABVPercent.Low > abv || own.ABVPercent.High < abv) {
+					t.Fatalf("%d: bottle %d holds %.2f %% vol, its label says %v\n%s", seed, number, abv, own.ABVPercent, src)
+				}
+			}
 			if x, y := was.Keep.Advised.Until, is.Keep.Advised.Until; !x.IsZero() && (y.IsZero() || y.After(x)) {
 				t.Fatalf("%d: the day of the batch went from %v to %v\n%s", seed, x, y, src)
 			}
@@ -114,5 +131,41 @@ func TestPourIsOfOneBottle(t *testing.T) {
 	}
 	if told < 100 {
 		t.Errorf("only %d days were held", told)
+	}
+}
+
+// TestForbiddenWhereverItIs: what must not be steeped stops the batch and every bottle of it, wherever it went in, and
+// whether it can be reckoned or not; once it is empty nothing is said of it but in the row of that bottle.
+func TestForbiddenWhereverItIs(t *testing.T) {
+	const jar = "name = \"Filled\"\nstarted = 2026-06-01T12:00:00\n[spirit]\nname = \"vodka\"\nabv = 50\namount = \"1 l\"\n[finish]\nstrained = \"24 h\"\n"
+	const filled, open = "[[bottled]]\nbottles = 3\nof = \"300 ml\"\nat = \"30 h\"\n", "[[opened]]\nbottle = 1\nat = \"32 h\"\n"
+	const leaf = "[[added]]\nname = \"foxglove leaf\"\namount = \"2 g\"\nat = \"40 h\"\n"
+	full := strings.Replace(filled, "= 3", "= 4", 1)
+	now := at("2026-06-03T22:00")
+	for name, log := range map[string]string{
+		"left over": filled + leaf, "of that, measured": filled + leaf + "into = \"90 ml\"\n", "nothing is left": full + leaf,
+		"an open one": filled + open + leaf, "open, of a size": filled + open + leaf + "into = \"90 ml\"\nbottle = 1\n",
+		"sealed by the log":    filled + leaf + "bottle = 2\n",
+		"filled of that later": filled + leaf + "[[bottled]]\nbottles = 1\nof = \"100 ml\"\nat = \"42 h\"\n",
+		"of no size":           strings.Replace(filled, "of = \"300 ml\"\n", "", 1) + leaf,
+		"another one is empty": filled + open + leaf + "bottle = 1\n[[emptied]]\nbottle = 2\nat = \"44 h\"\n",
+	} {
+		a := assessed(t, jar+log, now)
+		if a.Keep.Stop != keeping.Never || !a.NotToServe() || len(a.Keep.MustNot) == 0 {
+			t.Errorf("%s: %q, %v", name, a.Keep.Stop, a.Keep.MustNot)
+		}
+		for _, x := range a.Bottles().List {
+			if d := a.Drink(x.Number); x.Emptied == nil && (d.Keep.Stop != keeping.Never || d.Keep.Advised.Place != "" || !d.Keep.Advised.Until.IsZero()) {
+				t.Errorf("%s: of bottle %d is said %q, %+v", name, x.Number, d.Keep.Stop, d.Keep.Advised)
+			}
+		}
+	}
+	plain := assessed(t, jar+filled+open+"[[emptied]]\nbottle = 1\nat = \"44 h\"\n", now)
+	a := assessed(t, jar+filled+open+leaf+"bottle = 1\n[[emptied]]\nbottle = 1\nat = \"44 h\"\n", now)
+	if x, y := a.Keep, plain.Keep; x.Stop != "" || len(x.MustNot) > 0 || x.Advised != y.Advised || !a.Blend.Whole() || len(a.Fades()) != len(plain.Fades()) {
+		t.Errorf("with bottle 1 it is gone: %q, %v, %+v", x.Stop, x.MustNot, x.Advised)
+	}
+	if gone, other := a.Drink(1), a.Drink(2); gone.Keep.Stop != keeping.Never || other.Keep.Stop != "" {
+		t.Errorf("of the empty bottle is said %q, of another %q", gone.Keep.Stop, other.Keep.Stop)
 	}
 }

@@ -101,7 +101,7 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 		kind = label.ForJar
 	case c.Bool("bottle"):
 		kind = label.ForBottle
-	case c.Bool("opened") && a.Keep.OpenedAt.IsZero():
+	case c.Bool("opened") && a.Keep.OpenedAt.IsZero() && len(a.Keep.Open) == 0:
 		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %s logs one", s.Path,
 			s.Path)}
 	case c.Bool("opened"):

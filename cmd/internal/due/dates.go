@@ -31,7 +31,7 @@ type Date struct {
 	Turn int
 	// Aim is how the batch stands to the day, where it is that of Ready.
 	Aim *Aim
-	// Bottle is the number of the open bottle that it is about, 0: of none.
+	// Bottle is the number of the open bottle that it is about, bench.LeftOver: what was left over, 0: of none.
 	Bottle int
 }
 
@@ -379,6 +379,13 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		for ; of < len(list); of++ {
 			list[of].Bottle = o.Number
 		}
+	}
+	of := len(list)
+	if !k.RestUntil.Equal(k.RestSafe) {
+		day(AtBest, k.RestUntil, false)
+	}
+	for day(Use, k.RestSafe, false); of < len(list); of++ {
+		list[of].Bottle = bench.LeftOver
 	}
 	if len(k.Open) > 0 && k.Sealed == 0 && k.Counted { // those that are open are all there is
 		return list

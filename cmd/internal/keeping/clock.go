@@ -286,12 +286,12 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	own.Open = append([]OpenBottle{k.Open[i]}, slices.Delete(slices.Clone(k.Open), i, i+1)...)
 	own.OpenedAt = own.Open[0].At
 	if is := own.Open[0].own; is != nil {
-		is := *is
+		is := is.Apart(k)
 		is.Open, is.Sealed, is.SealedUntil, is.SealedSafe, is.sealed = own.Open, k.Sealed, k.SealedUntil, k.SealedSafe, k.sealed
-		is.Stop, is.refused, is.Outcomes, is.AllPast = k.Stop, k.refused, k.Outcomes, k.AllPast
-		return &is
+		return is
 	}
 	own.date(own.Open[0].clock, now)
+	own.Stop = own.stop()
 	return &own
 }
 

@@ -20,12 +20,12 @@ func (s Stop) gravity() (n int) {
 }
 
 // States is what is said of one bottle of which each of these was said by all that had been poured into it by
-// then, all at last: nothing that is poured makes it keep better, or warmer, and what it holds is in it to the end.
+// then, all first: nothing that is poured makes it keep better, or warmer, and what it holds is in it to the end.
 func States(of []*Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool {
 		return colder(&k.Safe, &x.Safe) || k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
 	})
-	out.holds(of[len(of)-1])
+	out.holds(of[0])
 	for _, k := range of {
 		if out.Advised.Place == "" { // it keeps nowhere
 			break
@@ -53,14 +53,18 @@ func States(of []*Keep, now time.Time) *Keep {
 // sealed is said of those into which nothing was poured.
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
-	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = sealed.Sealed, sealed.SealedUntil, sealed.SealedSafe, sealed
+	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = 0, time.Time{}, time.Time{}, sealed
 	own, others := len(out.Open), []OpenBottle(nil)
 	for _, k := range of {
 		if out.Advised.Place != "" {
 			out.within(k)
 		}
 		out.with(k)
-		out.AllPast = out.AllPast && k.AllPast
+		if k.LeftOver {
+			out.RestUntil, out.RestSafe = k.Advised.Until, k.Safe.Until
+		}
+		out.AllPast, out.Sealed = out.AllPast && k.AllPast, out.Sealed+k.Sealed
+		out.SealedUntil, out.SealedSafe = earlier(out.SealedUntil, k.SealedUntil), earlier(out.SealedSafe, k.SealedSafe)
 		for i := range k.Open {
 			o := k.Open[i]
 			if o.own = k.Of(o.Number, now); own > 0 && out.Open[0].Number == k.Open[0].Number {
@@ -74,6 +78,44 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out.Open = append(out.Open, others...)
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
+}
+
+// SpeaksOf reports whether it speaks of the same drink as another that it was put together from.
+func (k *Keep) SpeaksOf(of *Keep) bool { return k.from == of || of.from != nil && k.from == of.from }
+
+// Apart is what is said of one drink of a batch alone, of all that was seen of that batch.
+func (k *Keep) Apart(of *Keep) *Keep {
+	own := *k
+	own.Open, own.Outcomes = append([]OpenBottle(nil), k.Open...), of.Outcomes
+	own.Withhold()
+	return &own
+}
+
+// Closed is what is said of a bottle of it that nobody opened.
+func (k *Keep) Closed(now time.Time) *Keep {
+	if k.Withheld() {
+		return k
+	}
+	own := *k
+	own.Open, own.OpenedAt = nil, time.Time{}
+	own.date(own.clock, now)
+	own.AllPast = own.SafePast
+	own.Stop = own.stop()
+	return &own
+}
+
+// Held is what is said of a bottle that holds something, own being what is said of its drink: of what must not be
+// kept in any of the others it is the same.
+func (k *Keep) Held(own *Keep, number int, now time.Time) *Keep {
+	if k.Withheld() {
+		return k
+	}
+	for i := range k.Open {
+		if k.Open[i].Number == number {
+			return k.Of(number, now)
+		}
+	}
+	return own.Closed(now)
 }
 
 // Tells reports whether its figures are those of another that it was put together from.

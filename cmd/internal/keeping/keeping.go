@@ -47,6 +47,10 @@ type Keep struct {
 	SealedUntil, EmptiedAt time.Time
 	// SealedSafe is SealedUntil by microbes alone.
 	SealedSafe time.Time
+	// LeftOver: it speaks of what was left over. RestUntil and RestSafe are the days of that where it is another
+	// drink than that of the bottles.
+	LeftOver            bool
+	RestUntil, RestSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had

@@ -92,19 +92,24 @@ type Outcome struct {
 	// Gone: that one is empty.
 	Bottle int
 	Gone   bool
+	Alone  bool // that bottle held another drink than the others
 }
 
 // Stands reports whether it forbids what is left: something may live in it. With the one
 // bottle it was seen in that is out of the house, but what ferments in one presses on the
-// closures of its sisters.
-func (o *Outcome) Stands() bool { return o.Cause.ThrowAway && (!o.Gone || o.Cause.Handling != "") }
+// closures of its sisters, which hold the same.
+func (o *Outcome) Stands() bool {
+	return o.Cause.ThrowAway && (!o.Gone || o.Cause.Handling != "" && !o.Alone)
+}
 
 // Sooner reports whether it showed before the days that keep gives were over.
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
 // Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives the causes of
-// a sign in the liquid of an hour.
-func (k *Keep) Seen(b *batch.Batch, nowH float64, behind func(sign string, hours float64) []shelf.Cause) {
+// a sign in the liquid of an hour, alone says of a bottle whether it held a drink of its own.
+func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
+	behind func(sign string, hours float64) []shelf.Cause,
+) {
 	for _, n := range b.Remarks() {
 		if sign, _ := shelf.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
 			continue
@@ -116,7 +121,7 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, behind func(sign string, hours
 		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
 		if of := b.Bottles(nowH).List; n.Bottle() > 0 && n.Bottle() <= len(of) {
-			o.Bottle, o.Gone = n.Bottle(), of[n.Bottle()-1].Emptied != nil
+			o.Bottle, o.Gone, o.Alone = n.Bottle(), of[n.Bottle()-1].Emptied != nil, alone(n.Bottle())
 		}
 		if counts {
 			k.days(&o, b.Bottles(n.Hours).List)

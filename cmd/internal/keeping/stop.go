@@ -124,6 +124,7 @@ func (k *Keep) Withhold() {
 	k.Safe, k.Advised = Kept{}, Kept{}
 	k.IfMixed, k.IfMixedSafe, k.OverIfMixed, k.House = time.Time{}, time.Time{}, false, nil
 	k.SealedUntil, k.SealedSafe, k.BestEnds, k.clock = time.Time{}, time.Time{}, time.Time{}, clock{}
+	k.RestUntil, k.RestSafe = time.Time{}, time.Time{}
 	k.Past, k.SafePast, k.AllPast = false, false, false
 	for i := range k.Open {
 		k.Open[i] = OpenBottle{Number: k.Open[i].Number, At: k.Open[i].At}

@@ -252,7 +252,7 @@ func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
 		now := a.Now.Sub(a.Keep.SinceAt).Hours() / 24 / daysPerWeek
 		f.NowWeeks = &now
 	}
-	known := slices.DeleteFunc(a.Fades(), func(x shelf.Fade) bool { return !x.Known })
+	known := quantity.Those(a.Fades(), func(x *shelf.Fade) bool { return x.Known })
 	known = known[:min(len(known), mostFades)]
 	if len(known) == 0 {
 		return f, false

@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
+	"steepbook/data/quantity"
 	"steepbook/kinetics"
 	"steepbook/kinetics/cores"
 	"steepbook/shelf/mixture"
@@ -77,7 +78,7 @@ func Lessons(k *Book) []Lesson {
 	lessons := make([]Lesson, len(groups))
 	cores.Each(len(groups), func(i int) { lessons[i] = k.lesson(groups[i]) })
 	// Tastings at the moment it went in, say, teach nothing.
-	lessons = slices.DeleteFunc(lessons, func(l Lesson) bool { return l.Batches == 0 })
+	lessons = quantity.Those(lessons, func(l *Lesson) bool { return l.Batches > 0 })
 	return lessons
 }
 

@@ -19,7 +19,7 @@ const notWorthAdding = 0.02
 // after all was bottled.
 func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64) error {
 	read := func(e batch.Addition) (Addition, error) { return ReadAddition(b, lib, e, p.Bases) }
-	logged := slices.DeleteFunc(slices.Clone(b.Additives), func(x batch.Added) bool { return !x.By(nowH) })
+	logged := quantity.Those(b.Additives, func(x *batch.Added) bool { return x.By(nowH) })
 	open := !b.Finished(nowH)
 	parted, told := partLog(b, logged)
 	for i, e := range b.Additions {
@@ -273,7 +273,7 @@ func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
 		return nil
 	}
 	q := *p
-	q.in = slices.DeleteFunc(slices.Clone(p.in), func(x Addition) bool { return x.Addition.Untold })
+	q.in = quantity.Those(p.in, func(x *Addition) bool { return !x.Addition.Untold })
 	return q.SoFar().unmeasured(from)
 }
 

@@ -91,7 +91,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
 	r.Solids = append(r.Solids, joined...)
-	r.CurdsML = clots.CurdsML
+	r.CurdsML, r.Only = clots.CurdsML, p.Vessel
 	r.unweighed()
 	return r
 }

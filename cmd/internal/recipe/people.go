@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -33,19 +32,12 @@ func (p *Lines) Allergens() (list []library.Allergen) {
 	return list
 }
 
-// InBottle are the lines without what a bottle missed: it was sealed when that went in.
-// Bottle 0 holds all.
-func (p *Lines) InBottle(b *batch.Batch, number int) *Lines {
-	return p.Poured(func(index int) bool { return b.MayHold(&b.Additives[index], number) })
-}
-
 // Poured are the lines without what went in once bottles were filled, but for those of the log, by their index,
 // that are asked for.
 func (p *Lines) Poured(in func(index int) bool) *Lines {
 	q := *p
-	missed := func(x Addition) bool { return x.Entry.AwayML > 0 && !in(x.Entry.Index) }
-	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), missed)
-	q.in = slices.DeleteFunc(slices.Clone(p.in), missed)
+	has := func(x *Addition) bool { return x.Entry.AwayML <= 0 || in(x.Entry.Index) }
+	q.Additions, q.in = quantity.Those(p.Additions, has), quantity.Those(p.in, has)
 	return &q
 }
 
@@ -56,7 +48,7 @@ func (p *Lines) MustNot() (said []string) {
 			if b.Forbidden != "" {
 				text := b.Name + ": " + b.Forbidden
 				if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Reads.Name == n.Name && x.Entry.AwayML > 0 }) {
-					text += " (it went in after bottles were sealed; until what it joined is empty, nothing of the batch is to be drunk)"
+					text += "; it went in after bottles were sealed, so until what it joined is empty, nothing of the batch is to be drunk"
 				}
 				said = append(said, text)
 			}

@@ -211,7 +211,7 @@ func (n *reading) StandsFor() library.Kin {
 
 // Hazards are those of all that it stands for, without those of parts that its name or its cut says are out.
 func (n *reading) Hazards() []library.Hazard {
-	return slices.DeleteFunc(n.StandsFor().AllHazards(), func(h library.Hazard) bool { return h.Spares(n.Name + ", " + n.cut) })
+	return quantity.Those(n.StandsFor().AllHazards(), func(h *library.Hazard) bool { return !h.Spares(n.Name + ", " + n.cut) })
 }
 
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes

@@ -25,6 +25,8 @@ type Lines struct {
 	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
 	Additions, ToCome, Unlogged []Addition
 
+	Vessel *int // the bottle whose drink it is, below 1 what was left over; nil: no one bottle's
+
 	in   []Addition  // what of them is in by the log
 	told [][2]string // remarks by which it holds what must not be steeped, each with what is said of it
 	nowH float64     // the hour that is, since the start
@@ -186,8 +188,8 @@ func (x *Addition) inJarBy(hours float64) bool { return x.Entry.In != nil && *x.
 // Some are those of the botanicals and additions that are in, with their fats settled by them alone.
 func (p *Lines) Some(botanical func(Botanical) bool, addition func(Addition) bool) *Lines {
 	q := *p
-	q.Botanicals = slices.DeleteFunc(slices.Clone(p.Botanicals), func(h Botanical) bool { return !botanical(h) })
-	q.Additions = slices.DeleteFunc(slices.Clone(p.Additions), func(x Addition) bool { return !addition(x) })
+	q.Botanicals = quantity.Those(p.Botanicals, func(h *Botanical) bool { return botanical(*h) })
+	q.Additions = quantity.Those(p.Additions, func(x *Addition) bool { return addition(*x) })
 	q.washes()
 	return &q
 }

@@ -31,7 +31,8 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 			head[4] = moment(b.At(hours), loc)
 		}
 		for _, g := range bottles(a) {
-			rows = append(rows, slices.Concat(head, g.cells(a, loc), figures(a, g.holds)))
+			own := a.Drink(g.holds)
+			rows = append(rows, slices.Concat(head, g.cells(own, loc), figures(own)))
 		}
 	}
 	return rows
@@ -73,7 +74,8 @@ func bottles(a *bench.Assessment) []glass {
 		case open >= 0:
 			g.state, g.best, g.discard = "open", k.Open[open].Until, k.Open[open].Safe
 		default:
-			g.state, g.number, g.best, g.discard = "sealed", "", k.SealedUntil, k.SealedSafe
+			own := a.Drink(x.Number).Keep
+			g.state, g.number, g.best, g.discard = "sealed", "", own.SealedUntil, own.SealedSafe
 			if n := len(sealed); n > 0 && sealed[n-1].size == g.size && sealed[n-1].bottled.Equal(g.bottled) {
 				sealed[n-1].count++
 				continue
@@ -83,7 +85,11 @@ func bottles(a *bench.Assessment) []glass {
 		}
 		out = append(out, g)
 	}
-	if out = append(out, sealed...); len(out) > 0 {
+	out = append(out, sealed...)
+	if own := a.Drink(bench.LeftOver).Keep; a.LeftOver() && all.Emptied == nil {
+		out = append(out, glass{holds: bench.LeftOver, state: "left over", best: own.Advised.Until, discard: own.Safe.Until})
+	}
+	if len(out) > 0 {
 		return out
 	}
 	g := glass{state: "steeping", bottled: when(a.Batch.BottledAt()), opened: k.OpenedAt, emptied: k.EmptiedAt,
@@ -132,20 +138,15 @@ func lots(b *batch.Batch) string {
 }
 
 // figures are the cells from the pH to what can hurt, of the drink that a bottle holds.
-func figures(a *bench.Assessment, number int) []string {
+func figures(a *bench.Assessment) []string {
 	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
-	if len(r.Open) > 0 { // the ranges are of all bottles together
-		own := r.Parts
-		if i := slices.IndexFunc(r.Open, func(p mixture.Poured) bool { return p.Number == number }); i >= 0 {
-			own, m = r.Open[i].Parts, batch.Measured{}
-		}
-		r.PH.Low, r.PH.Value, r.PH.High, r.PHKnown = own.PHRange()
-		r.ABVPercent = mixture.Exactly(own.ABVPercent())
+	if len(r.Open) > 0 { // something joined what was measured
+		m = batch.Measured{}
 	}
 	out := append(figureOf(m.PH, r.PH, have && r.PHKnown), figureOf(m.ABVPercent, r.ABVPercent, have)...)
 	var allergens, tasters, noted []string
-	for _, al := range a.Recipe.InBottle(a.Batch, number).Allergens() {
+	for _, al := range a.Recipe.Allergens() {
 		allergens = append(allergens, al.Declared())
 	}
 	for _, t := range a.Batch.Tastings {

@@ -154,14 +154,24 @@ func BottlesWords(a *bench.Assessment) string {
 		}
 		said = append(said, text)
 	}
+	switch {
+	case k.RestUntil.IsZero():
+	case !k.RestSafe.IsZero() && a.Now.After(k.RestSafe):
+		said = append(said, "what was left over is past its day")
+	default:
+		said = append(said, "what was left over: "+view.GoodBy(!k.RestUntil.Equal(k.RestSafe), view.DateOf(k.RestUntil, a.Now)))
+	}
 	if len(said) == 0 {
 		return ""
 	}
 	return strings.Join(said, "; ") + "."
 }
 
-// What is what the keeping speaks of: the open bottle where others are sealed.
+// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over.
 func What(k *keeping.Keep) string {
+	if k.LeftOver {
+		return "what was left over"
+	}
 	if len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1) {
 		return fmt.Sprintf("bottle %d", k.Open[0].Number)
 	}

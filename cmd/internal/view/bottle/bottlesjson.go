@@ -16,6 +16,7 @@ func BottlesJSON(k *keeping.Keep) pen.Object {
 		})),
 		pen.As("sealed", pen.Where(k.Counted, k.Sealed)),
 		pen.As("sealed_until", k.SealedUntil),
+		pen.As("left_over_until", k.RestUntil),
 		pen.As("emptied_at", k.EmptiedAt),
 	}
 }

@@ -121,6 +121,9 @@ func stopWords(a *bench.Assessment) string {
 	case keeping.Gone:
 		return goneWords(a)
 	}
+	if k.SafePast && !k.EndsByAir() { // of one bottle, and others are not
+		return goneWords(a)
+	}
 	return ""
 }
 
@@ -335,6 +338,9 @@ func aliveWords(k *keeping.Keep) (said []string) {
 		default:
 			it = fmt.Sprintf("bottle %d", o.Bottle)
 			others = " The others hold the same liquid: log that it is gone, and look at each against the light before it is opened."
+			if o.Alone {
+				others = " The others hold another drink; look at each against the light before it is opened."
+			}
 		}
 		if !o.Cause.Named() {
 			add(fmt.Sprintf("It may be alive (%s): if you are not sure, throw %s away untasted.%s", o.What, it, others))

@@ -20,7 +20,7 @@ import (
 
 // KeepScreen is where the bottle keeps and until when.
 func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
-	a.Judge()
+	a = a.Speaking()
 	k := a.Keep
 	s := Begin(a, KeepSentence(a, style))
 	s.Holds = Allergens(a)
@@ -116,6 +116,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		p.Screen(s, pen.OfKeep)
 		return p.Done()
 	}
+	a = a.Speaking()
 	k := a.Keep
 	v := &k.Verdict
 	s.Notes = nil // in full below

@@ -15,6 +15,7 @@ import (
 // KeepJSON is the keeping judgement. The high end of a length of time is null when
 // microbes set no limit.
 func KeepJSON(a *bench.Assessment) pen.Object {
+	a = a.Speaking()
 	k, v, r := a.Keep, &a.Keep.Verdict, &a.Blend.Result
 	known, have := toKeep(k), a.Blend.Have()
 	var best any

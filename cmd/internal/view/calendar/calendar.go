@@ -131,7 +131,10 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		return done
 	case d.Kind == due.AtBest || d.Kind == due.Use:
 		text = strings.TrimSpace(quantity.Capital(view.GoodBy(d.Kind == due.AtBest, on)))
-		if d.Bottle > 0 {
+		switch {
+		case d.Bottle == bench.LeftOver:
+			text += ", what was left over"
+		case d.Bottle > 0:
 			text += fmt.Sprintf(", the open bottle %d", d.Bottle)
 		}
 	case d.Kind == due.Strain && what != "":

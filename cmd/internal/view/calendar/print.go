@@ -93,7 +93,7 @@ func events(list []Entry) []pen.Object {
 		}
 		return pen.Object{
 			pen.As("uid", v.UID), pen.As("batch", e.Batch), pen.As("file", e.File), pen.As("kind", e.Kind),
-			pen.As("what", e.What), pen.As("bottle", pen.Some(e.Bottle)), pen.As("at", at),
+			pen.As("what", e.What), pen.As("bottle", pen.Some(max(e.Bottle, 0))), pen.As("at", at),
 			pen.As("all_day", v.AllDay),
 			pen.As("from", e.From), pen.As("until", e.Until), pen.As("done", e.Done), pen.As("forecast",
 				e.Forecast),

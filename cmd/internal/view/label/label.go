@@ -99,7 +99,10 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	all := bottlesOf(a, kind)
 	f := all[0]
 	if severalSizes(all) {
-		f.sizeML, f.number = 0, 0
+		f.sizeML = 0
+		for _, x := range all { // of several drinks one label says what holds for any
+			f.mixed = f.mixed || len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
+		}
 	}
 	return words(a, kind, units, f)
 }
@@ -108,6 +111,9 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 func severalSizes(all []filled) bool { return len(all) > 1 && all[0].open == 0 && !all[1].over }
 
 func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plots.Label {
+	if kind != ForJar && !f.mixed {
+		a = a.Drink(f.number)
+	}
 	w := &writer{Assessment: a, Keep: a.Keep.Of(f.open, a.Now), units: units, of: f,
 		label: plots.Label{Name: a.Batch.Name}}
 	w.label.Stop = w.say(w.stop())
@@ -227,7 +233,7 @@ func (w *writer) bottle() {
 			pen.Trim(w.Blend.EthanolIn(w.of.sizeML)/d[0].EthanolG), d[0].Plural))
 	}
 	var names []string
-	for _, l := range w.Recipe.InBottle(w.Batch, w.of.number).List() {
+	for _, l := range w.Recipe.List() {
 		if l.Name != "" && !slices.Contains(names, l.Name) {
 			names = append(names, l.Name)
 		}
@@ -246,6 +252,7 @@ type filled struct {
 	number int
 	open   int
 	over   bool
+	mixed  bool // they hold several drinks
 }
 
 // bottlesOf are the bottles that want a label of a kind: those that are sealed as they were
@@ -276,7 +283,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 			continue
 		}
 		ml := sizeML(&list[i])
-		holds := func(number int) int { return len(a.Recipe.InBottle(a.Batch, number).Additions) }
+		holds := func(number int) int { return len(a.Drink(number).Recipe.Additions) }
 		k := slices.IndexFunc(all, func(f filled) bool { return f.sizeML == ml && holds(f.number) == holds(list[i].Number) })
 		if k < 0 {
 			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number})
@@ -361,7 +368,7 @@ func (w *writer) allergens() {
 	}
 	h := w.House()
 	american := w.units == quantity.US && (h == nil || h.Country == "") || h != nil && h.Country == batch.US
-	for _, al := range w.Recipe.InBottle(w.Batch, w.of.number).Allergens() {
+	for _, al := range w.Recipe.Allergens() {
 		law := al.EU
 		if american {
 			law = al.US
@@ -422,7 +429,7 @@ func (w *writer) keeping() {
 	w.line(mustStand, text+".")
 	if !opened.IsZero() {
 		text := "Opened " + date(opened) + "."
-		if len(k.Open) > 0 && len(w.Assessment.Bottles().List) > 1 {
+		if len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1 {
 			text = fmt.Sprintf("Bottle %d. Opened %s.", k.Open[0].Number, date(opened))
 		}
 		w.line(mustStand, text)

@@ -5,6 +5,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/plots"
 )
@@ -36,6 +37,9 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	}
 	if m.Label.Stop != "" {
 		p.Answer("It says: %s.", m.Label.Stop)
+	}
+	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() { // of another bottle
+		p.Answer("%s", bottle.Dangers(a)[0])
 	}
 	all := bottlesOf(a, m.Kind)
 	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)

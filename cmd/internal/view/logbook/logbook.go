@@ -104,6 +104,13 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		case !b.Have():
 		case a.Batch.Additives[l.Index].Into != nil:
 			text = bottle.Joined(b, style)
+			if open := b.Result.Open; len(open) > 0 && a.Keep.Stop == "" {
+				number := open[0].Number
+				if number == 0 {
+					number = bench.LeftOver
+				}
+				text += " " + bottle.KeepSentence(a.Drink(number), style)
+			}
 		default:
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
 			if curds := a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {

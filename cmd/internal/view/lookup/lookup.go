@@ -157,7 +157,7 @@ func makerTimes(lib *library.Library, b *library.Botanical) []cutTimes {
 // timesJSON leaves out the cuts of which no times are known, and the field where
 // there are none.
 func timesJSON(times []cutTimes) pen.Object {
-	times = slices.DeleteFunc(times, func(t cutTimes) bool { return len(t.Times) == 0 })
+	times = quantity.Those(times, func(t *cutTimes) bool { return len(t.Times) > 0 })
 	if len(times) == 0 {
 		return nil
 	}
