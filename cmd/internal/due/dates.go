@@ -266,12 +266,17 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 // closed are the forecasts for a bottle of a jar, or of another like it, that was started at a
 // moment, is strained at the next, mixed after that and closed at the last.
 func closed(a *bench.Assessment, another bool, started, strained, mixed, at time.Time) (list []Date) {
+	best, safe := keptOf(a, another, started, strained, mixed)
+	return rest(a, at, best, safe)
+}
+
+// rest are the forecasts for a bottle that is closed at a moment, at its best and sound to two days.
+func rest(a *bench.Assessment, at, best, safe time.Time) (list []Date) {
 	day := func(kind Kind, at time.Time) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
-	best, safe := keptOf(a, another, started, strained, mixed)
 	day(Rested, a.RestedAt(at, safe))
 	day(AtBest, best)
 	day(Use, safe)
@@ -348,11 +353,11 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 		day(Bottle, at, false)
 		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
-		mixed := at
-		if !at.After(a.Now) { // nobody knows of what is not logged whether it is in since
-			mixed = g.StrainedAt
+		best, safe := k.Expected()
+		if at.After(a.Now) { // by a plan it waits for that
+			best, safe = keptOf(a, false, a.Batch.Started, g.StrainedAt, at)
 		}
-		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, mixed, at) {
+		for _, d := range rest(a, at, best, safe) {
 			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)
 		}
