@@ -100,13 +100,13 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 			d.ToCome = toCome
 		}
 	}
-	compare := func(x, y Date) int {
+	sort.SliceStable(list, func(i, j int) bool {
+		x, y := &list[i], &list[j]
 		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) { // what leads to it first
-			return map[bool]int{true: 1, false: -1}[x.Kind == Ready]
+			return y.Kind == Ready
 		}
-		return x.At.Compare(y.At)
-	}
-	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
+		return x.At.Before(y.At)
+	})
 	return list
 }
 

@@ -347,6 +347,15 @@ func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
 	return own
 }
 
+// Hurts reports whether it can hurt somebody that it is not done by then.
+func (d *Act) Hurts() bool {
+	switch d.Kind {
+	case Use, StrainBy, Discard, Stand, Move, Lift, Thin:
+		return true
+	}
+	return false
+}
+
 // GetUp reports whether its hour lies in the night and is worth getting up for.
 func (d *Act) GetUp() bool { return d.Night == jar.GetUp }
 
@@ -446,7 +455,10 @@ func compareDue(x, y Act) int {
 		return d
 	}
 	if (x.Kind == Taste) != (y.Kind == Taste) && (x.Overdue || x.At.Equal(y.At)) {
-		return map[bool]int{true: 1, false: -1}[x.Kind == Taste]
+		if x.Kind == Taste {
+			return 1
+		}
+		return -1
 	}
 	if x.Kind == Discard && y.Kind == Discard {
 		return 0 // its hour is when it was looked at

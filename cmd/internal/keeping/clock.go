@@ -455,13 +455,7 @@ func (k *Keep) bottles(l *Log) {
 			k.Open = append(k.Open, o)
 		}
 	}
-	compare := func(x, y OpenBottle) int {
-		if x.Until.IsZero() != y.Until.IsZero() {
-			return map[bool]int{true: 1, false: -1}[x.Until.IsZero()]
-		}
-		return x.Until.Compare(y.Until)
-	}
-	sort.SliceStable(k.Open, func(i, j int) bool { return compare(k.Open[i], k.Open[j]) < 0 })
+	sort.SliceStable(k.Open, func(i, j int) bool { return sooner(k.Open[i].Until, k.Open[j].Until) })
 	if len(k.Open) > 0 {
 		k.OpenedAt = k.Open[0].At
 	}

@@ -97,7 +97,10 @@ func untoldWords(a *bench.Assessment) string {
 	if len(names) == 0 {
 		return ""
 	}
-	days := map[bool]string{false: "the days run", true: "taste runs"}[a.Keep.UntoldTaste]
+	days := "the days run"
+	if a.Keep.UntoldTaste {
+		days = "taste runs"
+	}
 	return quantity.And(names) + ", so " + days + " from straining: log when that went in"
 }
 
