@@ -136,9 +136,12 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 // tastings to come: the next one, and what waits for its own hour; or of the last tasting
 // where no more is to come.
 func steeping(a *bench.Assessment) []Date {
-	list := slices.DeleteFunc(flavours(a), func(d Date) bool { // what is in from the start goes in then
-		return d.Kind == PutIn && !d.At.After(a.Batch.Started)
-	})
+	var list []Date
+	for _, d := range flavours(a) {
+		if d.Kind != PutIn || d.At.After(a.Batch.Started) { // what is in from the start goes in then
+			list = append(list, d)
+		}
+	}
 	if s := a.NextSitting(); s != nil {
 		list = append(list, Date{Act: next(a, s), Forecast: a.ElapsedH < 0})
 		turn := 0
@@ -197,7 +200,8 @@ func flavours(a *bench.Assessment) (list []Date) {
 		d.Forecast = c.JarH <= 0 || o.Do == jar.Taste
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
-			d.At, d.Now, d.Overdue = since(a, math.Max(o.UntilH, toldH(c))), true, o.Overdue
+			d.At, d.Now = since(a, math.Max(o.UntilH, toldH(c))), true
+			d.Overdue = d.overdue(c, a.Now)
 		case o.Do == jar.Taste && (math.IsInf(o.BestH, 1) || o.BestH <= a.ElapsedH): // when a tasting says so
 			continue
 		default:
