@@ -73,7 +73,7 @@ func (a *Assessment) NextSitting() *Sitting {
 		s.Later = append(s.Later, c.Name)
 	}
 	samples := dulls(due).Sitting().Samples
-	due, s.Rest = bearable(due, samples)
+	due, s.Rest = bearable(due, samples, math.Max(s.AtH, a.ElapsedH)+SittingGapH)
 	palate := dulls(due) // of what is tasted now: what waits numbs nothing yet
 	limit := palate.Sitting()
 	flavours := 0
@@ -144,9 +144,9 @@ func (s *Sitting) DueH(c *Curve) float64 {
 	return math.Max(c.Order.DueH, s.RestedH)
 }
 
-// bearable parts so many flavours, what is most overdue or due first, from those that wait
-// for the next sitting; the unwanted tastes are looked for in any.
-func bearable(due []*Curve, most int) (now []*Curve, rest []string) {
+// bearable parts so many flavours, what is out of its time before the next sitting first, then what is most
+// overdue or due, from those that wait for that; the unwanted tastes are looked for in any.
+func bearable(due []*Curve, most int, nextH float64) (now []*Curve, rest []string) {
 	var flavours []*Curve
 	for _, c := range due {
 		if !c.Watch {
@@ -158,6 +158,9 @@ func bearable(due []*Curve, most int) (now []*Curve, rest []string) {
 	}
 	sort.SliceStable(flavours, func(i, j int) bool {
 		x, y := &flavours[i].Order, &flavours[j].Order
+		if (x.UntilH < nextH) != (y.UntilH < nextH) {
+			return x.UntilH < nextH
+		}
 		if x.Overdue != y.Overdue {
 			return x.Overdue
 		}

@@ -91,6 +91,9 @@ func TestBottlingEndsNoDoubt(t *testing.T) {
 						t.Errorf("%s, %v, bottled after %d days: %v and %v, logged %v and %v", spirit, plan, days,
 							best, safe, allBest, allSafe)
 					}
+					if own.Untold && !own.UntoldTaste && !own.SinceAt.Equal(strained) {
+						t.Errorf("%s, %v, %d logged, bottled after %d days: since %v, %v", spirit, plan, n, days, own.Since, own.SinceAt)
+					}
 					if kept++; own.Untold {
 						told++
 					}

@@ -100,13 +100,13 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 			d.ToCome = toCome
 		}
 	}
-	compare := func(x, y Date) int {
+	sort.SliceStable(list, func(i, j int) bool {
+		x, y := &list[i], &list[j]
 		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) { // what leads to it first
-			return map[bool]int{true: 1, false: -1}[x.Kind == Ready]
+			return y.Kind == Ready
 		}
-		return x.At.Compare(y.At)
-	}
-	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
+		return x.At.Before(y.At)
+	})
 	return list
 }
 
@@ -136,9 +136,12 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 // tastings to come: the next one, and what waits for its own hour; or of the last tasting
 // where no more is to come.
 func steeping(a *bench.Assessment) []Date {
-	list := slices.DeleteFunc(flavours(a), func(d Date) bool { // what is in from the start goes in then
-		return d.Kind == PutIn && !d.At.After(a.Batch.Started)
-	})
+	var list []Date
+	for _, d := range flavours(a) {
+		if d.Kind != PutIn || d.At.After(a.Batch.Started) { // what is in from the start goes in then
+			list = append(list, d)
+		}
+	}
 	if s := a.NextSitting(); s != nil {
 		list = append(list, Date{Act: next(a, s), Forecast: a.ElapsedH < 0})
 		turn := 0
@@ -197,7 +200,8 @@ func flavours(a *bench.Assessment) (list []Date) {
 		d.Forecast = c.JarH <= 0 || o.Do == jar.Taste
 		switch {
 		case o.Do == jar.Pull || o.Do == jar.Strain:
-			d.At, d.Now, d.Overdue = since(a, math.Max(o.UntilH, toldH(c))), true, o.Overdue
+			d.At, d.Now = since(a, math.Max(o.UntilH, toldH(c))), true
+			d.Overdue = d.overdue(c, a.Now)
 		case o.Do == jar.Taste && (math.IsInf(o.BestH, 1) || o.BestH <= a.ElapsedH): // when a tasting says so
 			continue
 		default:
@@ -266,12 +270,17 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 // closed are the forecasts for a bottle of a jar, or of another like it, that was started at a
 // moment, is strained at the next, mixed after that and closed at the last.
 func closed(a *bench.Assessment, another bool, started, strained, mixed, at time.Time) (list []Date) {
+	best, safe := keptOf(a, another, started, strained, mixed)
+	return rest(a, at, best, safe)
+}
+
+// rest are the forecasts for a bottle that is closed at a moment, at its best and sound to two days.
+func rest(a *bench.Assessment, at, best, safe time.Time) (list []Date) {
 	day := func(kind Kind, at time.Time) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Forecast: true})
 		}
 	}
-	best, safe := keptOf(a, another, started, strained, mixed)
 	day(Rested, a.RestedAt(at, safe))
 	day(AtBest, best)
 	day(Use, safe)
@@ -348,11 +357,11 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 		day(Bottle, at, false)
 		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
-		mixed := at
-		if !at.After(a.Now) { // nobody knows of what is not logged whether it is in since
-			mixed = g.StrainedAt
+		best, safe := k.Expected()
+		if at.After(a.Now) { // by a plan it waits for that
+			best, safe = keptOf(a, false, a.Batch.Started, g.StrainedAt, at)
 		}
-		for _, d := range closed(a, false, a.Batch.Started, g.StrainedAt, mixed, at) {
+		for _, d := range rest(a, at, best, safe) {
 			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)
 		}

@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"slices"
 	"sort"
-	"strings"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -84,6 +83,8 @@ type Act struct {
 	// what is overdue that of the shortest goes first, for an hour more does most to it: a
 	// tea that is two minutes late before a walnut that is four months late.
 	OwnH float64
+	// of are the acts that are done as this one, a flavour each, where it is more than one.
+	of []Act
 }
 
 // Glance is one batch of a book in a row.
@@ -250,10 +251,10 @@ func Acts(a *bench.Assessment) []Act {
 	}
 	acts = append(acts, tastings(a)...)
 	visit(acts)
-	if h := a.JarLastH(); h > 0 && slices.ContainsFunc(acts, func(d Act) bool { return d.Kind == Taste }) {
+	if h := a.JarLastH(); h > 0 && a.NextSitting() != nil {
 		acts = append(acts, Act{Kind: StrainBy, At: a.Batch.At(h)}) // whatever they say
 	}
-	sort.SliceStable(acts, func(i, j int) bool { return compareDue(acts[i], acts[j]) < 0 })
+	sort.SliceStable(acts, func(i, j int) bool { return compareDue(&acts[i], &acts[j]) < 0 })
 	acts = errands(acts)
 	if len(spent) > 0 {
 		acts = append(acts, Act{Kind: Spent, What: spent})
@@ -274,18 +275,20 @@ func tastings(a *bench.Assessment) []Act {
 // where one of them is and none waits, and by the shortest clock of those that are.
 func next(a *bench.Assessment, s *bench.Sitting) Act {
 	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
+	whole := d
 	for i, n := range s.Flavours {
-		c := a.Curve(n)
-		if at := a.Batch.At(dueH(a, s, c)); i == 0 || at.Before(d.DueAt) {
-			d.DueAt = at
+		c, own := a.Curve(n), whole
+		own.What, own.DueAt, own.OwnH = []string{n}, a.Batch.At(s.DueH(c)), ownH(c)
+		own.Overdue = own.overdue(c, a.Now)
+		if d.of = append(d.of, own); i == 0 || own.DueAt.Before(d.DueAt) {
+			d.DueAt = own.DueAt
 		}
 		d.Again = d.Again || c.Order.TasteWhy == jar.Again
 		if !s.Now && c.Order.TasteH == s.AtH {
 			d.Night = c.Order.Night
 		}
-		own, late := ownH(c), Overdue(a, s, c)
-		if i == 0 || late && !d.Overdue || late == d.Overdue && own < d.OwnH {
-			d.OwnH, d.Overdue = own, late
+		if late := own.Overdue; i == 0 || late && !d.Overdue || late == d.Overdue && own.OwnH < d.OwnH {
+			d.OwnH, d.Overdue = own.OwnH, late
 		}
 	}
 	return d
@@ -324,52 +327,17 @@ func TastedH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
 	return c.Order.TasteH
 }
 
-// dueH is from when a flavour is to be tasted, in hours since the start: at the sitting that is next it
-// may have been due before, what waits for another has the hour of that.
-func dueH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
-	if slices.Contains(s.Flavours, c.Name) {
-		return s.DueH(c)
+// Hurts reports whether it can hurt somebody that it is not done by then.
+func (d *Act) Hurts() bool {
+	switch d.Kind {
+	case Use, StrainBy, Discard, Stand, Move, Lift, Thin:
+		return true
 	}
-	return TastedH(a, s, c)
-}
-
-// Overdue reports whether a flavour is overdue by the next sitting: nothing is that waits for its tasting.
-func Overdue(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) bool {
-	return c.Order.Overdue && (c.Order.Do != jar.Taste || TastedH(a, s, c) <= a.ElapsedH)
-}
-
-// Of is the act as it is of one of its flavours: what joins a sitting is due at its own hour.
-func (d *Act) Of(a *bench.Assessment, c *bench.Curve) Act {
-	own := *d
-	if d.Kind == Taste && c.Order.Do == jar.Taste {
-		own.DueAt = a.Batch.At(dueH(a, a.NextSitting(), c))
-	}
-	return own
+	return false
 }
 
 // GetUp reports whether its hour lies in the night and is worth getting up for.
 func (d *Act) GetUp() bool { return d.Night == jar.GetUp }
-
-// since is from when something is to be done: a tasting whenever it is asked.
-func (d *Act) since() time.Time {
-	if d.Kind == Taste {
-		return d.DueAt
-	}
-	return d.At
-}
-
-// Late is for how long the moment of something has passed, where it is overdue, or a tasting that was
-// due longer ago than its doubt; 0 where nothing is lost by it.
-func (d *Act) Late(now time.Time) time.Duration {
-	late := now.Sub(d.since())
-	if d.Kind != Taste && !d.Overdue || late < leastLate || late < hours(d.DoubtH) {
-		return 0
-	}
-	return late
-}
-
-// leastLate is from when on one says that something is late. Judgement.
-const leastLate = 10 * time.Minute
 
 // ownH is how long a flavour steeps, in hours: to its best, else as long as it has.
 func ownH(c *bench.Curve) float64 {
@@ -397,17 +365,22 @@ func visit(acts []Act) {
 
 // errands joins what comes out of a jar now, or goes into it, for that is one errand.
 func errands(acts []Act) []Act {
-	var out []Act
-	for _, d := range acts {
-		k := slices.IndexFunc(out, func(x Act) bool {
-			return x.Kind == d.Kind && d.Kind != Taste && x.Now && d.Now
-		})
-		if k < 0 {
-			out = append(out, d)
-			continue
+	out := acts[:0]
+next:
+	for i := range acts {
+		d := &acts[i]
+		for k := range out {
+			x := &out[k]
+			if x.Kind != d.Kind || d.Kind == Taste || !x.Now || !d.Now {
+				continue
+			}
+			if len(x.of) == 0 {
+				x.of = []Act{*x}
+			}
+			x.of, x.What, x.Overdue = append(x.of, *d), append(slices.Clone(x.What), d.What...), x.Overdue || d.Overdue
+			continue next
 		}
-		out[k].What = append(out[k].What, d.What...)
-		out[k].Overdue = out[k].Overdue || d.Overdue
+		out = append(out, *d)
 	}
 	return out
 }
@@ -425,8 +398,8 @@ func since(a *bench.Assessment, hours float64) time.Time {
 // how long it has waited, else by the
 // hour, then what has no hour: a bottle to fill before nothing at all. Of equals what is
 // known to be done goes before what is tasted.
-func compareDue(x, y Act) int {
-	rank := func(d Act) int {
+func compareDue(x, y *Act) int {
+	rank := func(d *Act) int {
 		switch {
 		case d.Overdue:
 			return 0
@@ -446,7 +419,10 @@ func compareDue(x, y Act) int {
 		return d
 	}
 	if (x.Kind == Taste) != (y.Kind == Taste) && (x.Overdue || x.At.Equal(y.At)) {
-		return map[bool]int{true: 1, false: -1}[x.Kind == Taste]
+		if x.Kind == Taste {
+			return 1
+		}
+		return -1
 	}
 	if x.Kind == Discard && y.Kind == Discard {
 		return 0 // its hour is when it was looked at
@@ -464,14 +440,14 @@ func clock(hours float64) float64 { return math.Floor(math.Log2(max(hours, 0))) 
 // SortByDue puts the batch that wants something first on top; of equals the one
 // started first, then by name.
 func SortByDue(list []Glance) {
-	compare := func(x, y Glance) int {
-		if d := compareDue(x.Due, y.Due); d != 0 {
-			return d
+	sort.SliceStable(list, func(i, j int) bool {
+		x, y := &list[i], &list[j]
+		if d := compareDue(&x.Due, &y.Due); d != 0 {
+			return d < 0
 		}
 		if d := x.Assessment.Batch.Started.Compare(y.Assessment.Batch.Started); d != 0 {
-			return d
+			return d < 0
 		}
-		return strings.Compare(x.Assessment.Batch.Name, y.Assessment.Batch.Name)
-	}
-	sort.SliceStable(list, func(i, j int) bool { return compare(list[i], list[j]) < 0 })
+		return x.Assessment.Batch.Name < y.Assessment.Batch.Name
+	})
 }

@@ -29,7 +29,7 @@ func Errands(list []Glance, before time.Time) []Errand {
 			}
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return compareDue(out[i].Act, out[j].Act) < 0 })
+	sort.SliceStable(out, func(i, j int) bool { return compareDue(&out[i].Act, &out[j].Act) < 0 })
 	return out
 }
 

@@ -101,11 +101,10 @@ type Fading struct {
 type clock struct {
 	since       Since
 	grows       run
-	logged      run // by the log alone, where grows takes for in what nobody logged
+	told        *clock // that of the log alone, where this one takes for in what nobody logged
 	house, gone time.Time
 	opened      shelf.Days
 	waits       bool // for the rest: the days are those of what there is, to gone
-	untold      bool // what nobody logged makes them run sooner
 	states      []State
 	fades       []fading
 }
@@ -122,10 +121,22 @@ type fading struct {
 	days  shelf.Days
 }
 
-// clockOf is the clock of a log. What is bottled later is none the younger for it: what grows and
-// what fades does so in the jug as well, but what is not in yet does neither, and what nobody logged may be in
-// since straining.
-func (k *Keep) clockOf(l *Log) (c clock) {
+// clockOf is the clock of a log, and beside it that of the log alone where what nobody logged may be in
+// since straining: the days are those that come sooner.
+func (k *Keep) clockOf(l *Log) clock {
+	c := k.runs(l)
+	if l.Untold {
+		told := *l
+		told.Untold = false
+		alone := k.runs(&told)
+		c.told = &alone
+	}
+	return c
+}
+
+// runs is one clock of a log. What is bottled later is none the younger for it: what grows and
+// what fades does so in the jug as well, but what is not in yet does neither.
+func (k *Keep) runs(l *Log) (c clock) {
 	c.states = l.States
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	fresh := bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
@@ -150,11 +161,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
 	}
 	if untold && (c.since == FromAddition || c.since == FromBottling) {
-		c.grows, c.logged = run{l.UntoldFrom, l.UntoldSpent}, c.grows
-		c.untold = c.logged.from.After(l.UntoldFrom) || c.grows.spent > c.logged.spent
-		if c.since = FromAddition; l.UntoldFrom.Equal(l.Strained) {
-			c.since = FromStraining
-		}
+		c.since, c.grows = FromStraining, run{l.UntoldFrom, l.UntoldSpent}
 	}
 	if !l.Gone.IsZero() {
 		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
@@ -169,7 +176,7 @@ func (k *Keep) clockOf(l *Log) (c clock) {
 		}
 		if f.Later && !from.IsZero() && !l.Finished {
 			if since, from = FromBottling, l.Bottled; untold {
-				since, from, c.untold = FromStraining, l.Strained, true
+				since, from = FromStraining, l.Strained
 			}
 		}
 		if f.Later && !f.In.IsZero() {
@@ -233,15 +240,6 @@ func (k *Keep) Count(l *Log) {
 	if !l.Now.Before(l.Started) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows.from
-		k.Untold = k.clock.untold
-	}
-	if !l.Strained.IsZero() && (k.SinceAt.IsZero() || k.clock.waits) {
-		then := l.Mixed(l.Strained)
-		if then.Spent = l.UntoldSpent; !then.Added.IsZero() {
-			then.Added = l.UntoldFrom
-		}
-		k.IfMixed, k.IfMixedSafe = k.ends(k.clockOf(&then))
-		k.IfMixed = cmp.Or(k.IfMixed, k.IfMixedSafe)
 	}
 	k.planned = k.clockOf(l.planned())
 	k.bottles(l)
@@ -251,6 +249,12 @@ func (k *Keep) Count(l *Log) {
 	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || !k.clock.house.IsZero() {
 		k.date(k.clock, l.Now)
 	}
+	if told := k.clock.told; k.Since == FromStraining && told != nil {
+		if k.SinceAt = l.Strained; told.since == FromAddition && (!k.Untold || k.UntoldTaste) {
+			k.Since, k.SinceAt = told.since, told.grows.from // bottling says nothing of when it was mixed
+		}
+	}
+	k.ifMixed(l)
 	k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready) && !k.SafePast
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
@@ -260,11 +264,49 @@ func (k *Keep) Count(l *Log) {
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
 }
 
+// ifMixed sets the days of a jar that waits if all that is still to come had gone in when it was strained. Where
+// days run by the log that is told of what is sound alone, and where it ends sooner: what is not in by
+// the log has no taste to lose.
+func (k *Keep) ifMixed(l *Log) {
+	if l.Strained.IsZero() || !k.SinceAt.IsZero() && !k.clock.waits {
+		return
+	}
+	then := l.Mixed(l.Strained)
+	if then.Spent = l.UntoldSpent; !then.Added.IsZero() {
+		then.Added = l.UntoldFrom
+	}
+	best, safe := k.ends(k.clockOf(&then))
+	switch {
+	case k.SinceAt.IsZero():
+		k.IfMixed, k.IfMixedSafe = cmp.Or(best, safe), safe
+	case sooner(safe, k.Safe.Until):
+		k.IfMixed, k.IfMixedSafe = safe, safe
+	}
+}
+
+// Expected is to which days what was strained and is in no bottle yet is at its best and sound: by the log, or
+// as if nothing waited where that is all that can be said, or ends sooner. Best is zero where it is the same.
+func (k *Keep) Expected() (best, safe time.Time) {
+	best, safe = k.Advised.Until, k.Safe.Until
+	if !k.IfMixed.IsZero() {
+		best, safe = k.IfMixed, k.IfMixedSafe
+	}
+	if best.Equal(safe) {
+		best = time.Time{}
+	}
+	return best, safe
+}
+
 // date sets the days to which the bottle that is spoken of is good.
 func (k *Keep) date(c clock, now time.Time) {
+	k.Untold, k.UntoldTaste = false, false
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
-		if kept.Place != "" {
-			kept.Until = k.usable(kept, c, k.OpenedAt)
+		if kept.Place == "" {
+			continue
+		}
+		kept.Until = k.usable(kept, c, k.OpenedAt)
+		if c.told != nil && !k.Untold && sooner(kept.Until, k.usable(kept, *c.told, k.OpenedAt)) {
+			k.Untold, k.UntoldTaste = true, kept != &k.Safe
 		}
 	}
 	k.AiredFrom, _ = k.aired(&k.Advised, c, k.OpenedAt)
@@ -356,17 +398,18 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low), until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
-		for _, r := range [...]run{c.grows, c.logged} {
-			if sound := x.Sound; !c.waits {
-				sound.Low *= 1 - r.spent
-				ends = append(ends, until(r.from, sound, false))
-			}
+		if sound := x.Sound; !c.waits {
+			sound.Low *= 1 - c.grows.spent
+			ends = append(ends, until(c.grows.from, sound, false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {
 		for _, f := range c.fades {
 			ends = append(ends, until(f.from, f.days, true))
 		}
+	}
+	if c.told != nil {
+		ends = append(ends, k.usable(x, *c.told, opened))
 	}
 	for _, t := range ends {
 		if !t.IsZero() && (day.IsZero() || t.Before(day)) {
@@ -412,13 +455,7 @@ func (k *Keep) bottles(l *Log) {
 			k.Open = append(k.Open, o)
 		}
 	}
-	compare := func(x, y OpenBottle) int {
-		if x.Until.IsZero() != y.Until.IsZero() {
-			return map[bool]int{true: 1, false: -1}[x.Until.IsZero()]
-		}
-		return x.Until.Compare(y.Until)
-	}
-	sort.SliceStable(k.Open, func(i, j int) bool { return compare(k.Open[i], k.Open[j]) < 0 })
+	sort.SliceStable(k.Open, func(i, j int) bool { return sooner(k.Open[i].Until, k.Open[j].Until) })
 	if len(k.Open) > 0 {
 		k.OpenedAt = k.Open[0].At
 	}

@@ -33,8 +33,9 @@ type Keep struct {
 	// is asked for; each zero before that.
 	Since                        Since
 	SinceAt, BottledAt, OpenedAt time.Time
-	// Untold: they run from straining because nobody logged all of what went in after it.
-	Untold bool
+	// Untold: a day is sooner because nobody logged all of what went in after straining; UntoldTaste: that of its
+	// taste alone, and what grows has its days from Since by the log.
+	Untold, UntoldTaste bool
 	// AiredFrom is from when the days of that one run, later than OpenedAt where more went in since.
 	AiredFrom time.Time
 	// Open are the bottles that are open, the one that ends first on top: the days and
@@ -54,8 +55,8 @@ type Keep struct {
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
-	// gone in when it was strained, as nobody knows of what is not logged; zero but for strong liquor that
-	// waits for some of it.
+	// gone in when it was strained, as nobody knows of what is not logged; zero but for liquor that
+	// waits for some of it, and zero where its days by the log end no later.
 	IfMixed, IfMixedSafe time.Time
 	// OverIfMixed: what waits for the rest would not be sound any more if the rest had gone in
 	// then, and what is in it by the log still is.

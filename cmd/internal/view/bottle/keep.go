@@ -91,13 +91,17 @@ func waitsWords(a *bench.Assessment) string {
 		view.GoodBy(!k.IfMixed.Equal(k.IfMixedSafe), view.DateOf(k.IfMixed, a.Now)))
 }
 
-// untoldWords names what makes the days run from straining because nobody logged it.
+// untoldWords names what makes days, or those of the taste, run from straining because nobody logged it.
 func untoldWords(a *bench.Assessment) string {
 	names := Untold(a)
 	if len(names) == 0 {
 		return ""
 	}
-	return quantity.And(names) + ", so the days run from straining: log when that went in"
+	days := "the days run"
+	if a.Keep.UntoldTaste {
+		days = "taste runs"
+	}
+	return quantity.And(names) + ", so " + days + " from straining: log when that went in"
 }
 
 // rows leaves out what has nothing to say.

@@ -30,25 +30,36 @@ type Entry struct {
 
 // Entries are the events of a batch, for makers of some units: all of it that is to come,
 // and what happened of late. Those of a plan back from a day are told from those of the log,
-// nil for these. Of what is told of at the same moment of a day, the first rings: a jar of
-// twelve rings once.
+// nil for these.
 func Entries(g *due.Glance, dates []due.Date, units quantity.System, p *due.Plan) (list []Entry) {
-	a, rung := g.Assessment, map[time.Time]bool{}
+	a := g.Assessment
 	for _, d := range dates {
 		if d.Done && d.At.Before(a.Now.AddDate(0, 0, -due.Lately)) {
 			continue
 		}
-		e := entry(g, d, units, p)
-		if v := &e.Event; v.AllDay && v.Alarm != nil {
+		list = append(list, entry(g, d, units, p))
+	}
+	ring(list)
+	return list
+}
+
+// ring leaves of what is told of at the same moment of a day one alarm, for a jar of twelve rings once:
+// that of the first, or where any of it hurts whoever misses it, those of all that does.
+func ring(list []Entry) {
+	rung := map[time.Time]bool{}
+	for _, hurts := range [...]bool{true, false} {
+		for i := range list {
+			v := &list[i].Event
+			if !v.AllDay || v.Alarm == nil || hurts != list[i].Hurts() {
+				continue
+			}
 			at := day(v.Start, *v.Alarm)
-			if rung[at] {
+			if rung[at] && !hurts {
 				v.Alarm = nil
 			}
 			rung[at] = true
 		}
-		list = append(list, e)
 	}
-	return list
 }
 
 func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry {

@@ -105,6 +105,9 @@ func TestDatesAgree(t *testing.T) {
 			}
 			seen[uid] = true
 			heldToWaking(t, &want, house, now)
+			if want.Kind == due.Use && !want.At.Before(now) && want.Event.Alarm == nil {
+				t.Errorf("%d: %s rings not", n, want.Event.Summary)
+			}
 		}
 		agree(t, n, g, list)
 	}
@@ -112,6 +115,30 @@ func TestDatesAgree(t *testing.T) {
 		due.Rested, due.AtBest, due.Use} {
 		if kinds[k] < 3 {
 			t.Errorf("only %d times %s", kinds[k], k)
+		}
+	}
+}
+
+// TestWhatHurtsRings: of all that is told of at one moment the use-by of each bottle rings, wherever it stands,
+// and where there is none the first of it.
+func TestWhatHurtsRings(t *testing.T) {
+	kinds := []due.Kind{due.Rested, due.AtBest, due.Use, due.Taste, due.Use, due.Bottle, due.StrainBy}
+	for n := range uint64(200) {
+		r, nine := rand.New(rand.NewPCG(n, 5)), 9*time.Hour
+		list, hurts := make([]Entry, 1+r.IntN(5)), 0
+		for i := range list {
+			list[i].Kind = kinds[r.IntN(len(kinds))]
+			list[i].Event = ical.Event{Start: time.Date(2026, 12, 6, 0, 0, 0, 0, time.UTC), AllDay: true, Alarm: &nine}
+			if list[i].Hurts() {
+				hurts++
+			}
+		}
+		ring(list)
+		for i := range list {
+			rings := list[i].Event.Alarm != nil
+			if want := list[i].Hurts() || hurts == 0 && i == 0; rings != want {
+				t.Errorf("%d: number %d of %d, %s, rings: %v", n, i+1, len(list), list[i].Kind, rings)
+			}
 		}
 	}
 }

@@ -110,10 +110,18 @@ const aDay = 25
 
 // Late is how late it is, as it stands behind what is to be done; "" where it is not.
 func Late(d *due.Act, now time.Time) string {
-	if late := d.Late(now); late > 0 {
-		return ", " + pen.Spoken(late.Hours()) + " late"
+	late := d.Late(now)
+	if late <= 0 {
+		return ""
 	}
-	return ""
+	said := pen.Spoken(late.Hours()) + " late"
+	for _, name := range d.What { // what is done at once is late by its own hour
+		own := d.Of(name)
+		if pen.Spoken(own.Late(now).Hours())+" late" != said {
+			return ", up to " + said
+		}
+	}
+	return ", " + said
 }
 
 // Sentence says what to do next, "" where nothing is.

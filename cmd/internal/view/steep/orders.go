@@ -126,7 +126,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 		}
 		return "put in " + nextact.Time(d, a.Now).At()
 	}
-	do := string(d.Kind)
+	do, own := string(d.Kind), d.Of(c.Name)
 	if d.Kind == due.Strain {
 		do = "strain out"
 	}
@@ -141,9 +141,8 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 			do += ", likely too strong"
 		}
 	default:
-		return do + " now: " + outBecause(a, c)
+		return do + " now" + nextact.Late(&own, a.Now) + ": " + outBecause(a, c)
 	}
-	own := d.Of(a, c)
 	do += nextact.Late(&own, a.Now)
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
@@ -162,7 +161,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	case s.Early && slices.Contains(s.Flavours, c.Name):
 		do += ", a first look"
 	}
-	return do + rightWords(a, c, d.Kind == due.Taste)
+	return do + rightWords(a, c, d)
 }
 
 // nightWords says where a moment was moved out of the night to one side of its stretch.
@@ -183,8 +182,8 @@ const oftenWeak = 0.25
 
 // rightWords is the stretch of a flavour, and the chance that it never is as strong as wanted,
 // where that is one.
-func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
-	text := stretch(a, c, tasted)
+func rightWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+	text := stretch(a, c, d)
 	o := &c.Order
 	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak || bound {
 		return text
@@ -192,12 +191,13 @@ func rightWords(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	return text + ", " + view.OneIn(o.Never) + " that it stays weak"
 }
 
-// stretch is between when no taster could tell the difference.
-func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
+// stretch is between when no taster could tell the difference, of what is done about it.
+func stretch(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 	o := &c.Order
 	doubt := o.EdgeDoubtH(a.ElapsedH)
 	open := math.IsInf(o.UntilH, 1)
 	from, until, out, right, by := "", "", ", by ", "; right ", ""
+	tasted := d.Kind == due.Taste
 	if tasted {
 		out = "; out by "
 	}
@@ -209,15 +209,15 @@ func stretch(a *bench.Assessment, c *bench.Curve, tasted bool) string {
 	}
 	since := a.ElapsedH // no time to take it out is told before the tasting
 	if tasted && o.Do == jar.Taste {
-		since = math.Max(since, o.TasteH)
+		since = math.Max(since, a.Batch.Hours(d.At))
 	}
 	text := ""
 	switch {
 	case open && o.FromH > since:
 		text = right + "from " + view.By(a, o.FromH, doubt) + by
-	case open || o.UntilH <= a.ElapsedH:
+	case open || o.UntilH <= a.ElapsedH && since <= a.ElapsedH:
 	case o.UntilH <= since:
-		if text = "; its usual time is over by then"; tooStrongAt(c, o.TasteH) != "" {
+		if text = "; its usual time is over by then"; tooStrongAt(c, since) != "" {
 			text = "; likely too strong by then: use less of it"
 		}
 	case o.FromH <= since:

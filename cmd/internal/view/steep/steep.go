@@ -171,7 +171,7 @@ func First(a *bench.Assessment) string {
 		case now:
 			when = "now"
 		}
-		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + stretch(a, a.Curve(d.What[0]), true) + "."
+		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + stretch(a, a.Curve(d.What[0]), &d) + "."
 	}
 	return ""
 }

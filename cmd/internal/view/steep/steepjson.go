@@ -23,11 +23,12 @@ func JSON(a *bench.Assessment) pen.Object {
 			pen.As("score_first", r.Ask),
 		}
 	}
+	acts := due.Acts(a)
 	return pen.Object{
 		pen.As("batch", a.Batch.Name),
 		pen.As("danger", bottle.Dangers(a)),
 		pen.As("elapsed_h", a.ElapsedH),
-		pen.As("curves", pen.Each(a.Curves, func(c *bench.Curve) pen.Object { return curveJSON(a, c) })),
+		pen.As("curves", pen.Each(a.Curves, func(c *bench.Curve) pen.Object { return curveJSON(a, c, acts) })),
 		pen.As("rescue", rescue),
 		pen.As("warnings", a.Warnings),
 		pen.As("ready", view.AimJSON(view.AimOf(a), a.Now)),
@@ -37,7 +38,7 @@ func JSON(a *bench.Assessment) pen.Object {
 // curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h,
 // next_tasting_h, the next sitting at the jar, and own_tasting_h, the one that this is tasted at: those
 // are of the clock of the jar.
-func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
+func curveJSON(a *bench.Assessment, c *bench.Curve, acts []due.Act) pen.Object {
 	o, s, next := &c.Order, a.NextSitting(), a.NextH
 	if s != nil {
 		next = s.AtH
@@ -81,7 +82,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve) pen.Object {
 		pen.As("taste_from_h", o.FromH-c.InH),
 		pen.As("until_h", o.UntilH-c.InH),
 		pen.As("chance_never", o.Never),
-		pen.As("overdue", due.Overdue(a, s, c)),
+		pen.As("overdue", due.Overdue(acts, c)),
 		pen.As("limited_by", limitedBy(c)),
 		pen.As("do", o.Do),
 		pen.As("by_h", o.ByH),
