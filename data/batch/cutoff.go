@@ -11,7 +11,7 @@ import (
 )
 
 // A write that the machine did not live to end leaves the beginning of an entry at the end of
-// the file, without its line end. Nobody was told that it is logged: so it is left out, and
+// the file, without its line end but where that was at the edge of a page. Nobody was told that it is logged: so it is left out, and
 // said to be, and the next entry turns it into a remark above itself.
 
 // unfinished is a line that the tool had begun to write: a key, a number, a moment, a text
@@ -19,14 +19,19 @@ import (
 var unfinished = pattern.New(`^\w+(?: (?:= ?(?:"(?:[^"\\]|\\.)*\\?|\{[^}]*|\[[^\]]*|` +
 	`\d{1,4}|\d{4}-\d{0,2}|\d{4}-\d\d-\d?|\d{4}-\d\d-\d\dT(?:[\d:]{0,4}|\d\d:\d\d:\d?|\d\d:\d\d:\d\d[+-][\d:]{0,4}))?)?)?$`)
 
-// cutOff finds an entry that was cut off while it was written, by how it ends, and how many
-// bytes stand before it; a disk that lost its power may have left noughts behind it.
+// pageBytes is what a system writes at once, and shows to who reads meanwhile, or a multiple of it.
+const pageBytes = 4096
+
+// cutOff finds in a file that has a fault an entry that was cut off while it was written, by how it ends, and
+// how many bytes stand before it; a disk that lost its power may have left noughts behind it.
 func cutOff(src []byte) (keep int, cut bool) {
 	text := string(bytes.TrimRight(src, "\x00"))
 	noughts := len(text) < len(src)
-	if strings.HasSuffix(text, "\n") {
+	atPage := len(src)%pageBytes == 0
+	if strings.HasSuffix(text, "\n") && !atPage {
 		return len(text), noughts
 	}
+	text, atLine := strings.CutSuffix(text, "\n")
 	text = strings.TrimSuffix(text, "\r")
 	at := strings.LastIndex(text, "\n[")
 	if at < 0 {
@@ -40,7 +45,7 @@ func cutOff(src []byte) (keep int, cut bool) {
 		}
 		return lines[0] == head
 	}
-	whole := len(lines) > 1 && !noughts && !unfinished().MatchString(lines[len(lines)-1])
+	whole := len(lines) > 1 && !noughts && !atLine && !unfinished().MatchString(lines[len(lines)-1])
 	if whole || !slices.ContainsFunc(LogTables(), begun) {
 		return 0, false
 	}

@@ -114,3 +114,34 @@ func TestCutOffIsNoFaultOfTheMaker(t *testing.T) {
 		}
 	}
 }
+
+// TestCutOffAtAPage: what a system had written to the edge of a page when it stopped may end with a line.
+func TestCutOffAtAPage(t *testing.T) {
+	entry := "\n[[noted]]\nwhat = \"fizzed\"\nat = \"2 h\"\n"
+	for _, end := range []string{"\n", "\r\n"} {
+		for at := 2; at < strings.Count(entry, "\n"); at++ { // lines of it
+			torn := small + strings.Join(strings.SplitAfter(entry, "\n")[:at], "")
+			bare := len(strings.ReplaceAll("#\n"+torn, "\n", end))
+			for _, over := range []int{0, 1} {
+				text := strings.ReplaceAll("#"+strings.Repeat("x", pageBytes-bare%pageBytes+over)+"\n"+torn, "\n", end)
+				path := writeFile(t, text)
+				b, err := Read(path, time.UTC)
+				if over > 0 {
+					if err == nil {
+						t.Errorf("an entry of the maker without its time is left out: %q", torn)
+					}
+					continue
+				}
+				if err != nil || b.CutOff == "" || len(b.Log()) != 0 {
+					t.Fatalf("%q: %+v, %v", torn, b, err)
+				}
+				if err := Append(path, NewNote{"clear", "2026-11-22T08:00:00"}, time.UTC); err != nil {
+					t.Fatal(err)
+				}
+				if b, err = Read(path, time.UTC); err != nil || len(b.Log()) != 1 || b.CutOff != "" {
+					t.Errorf("%q: %+v, %v", readFile(t, path), b, err)
+				}
+			}
+		}
+	}
+}

@@ -243,7 +243,10 @@ func (k Kin) and(x Kin) Kin {
 // not all of it in another that is known.
 func fullest[T any](c *catalog[T], said []string, known [][]string) (out []*T) {
 	for _, n := range c.index().within(said) {
-		if v, err := c.entries[n.entry].get(); err == nil && !smaller(n.ws, known) {
+		if smaller(n.ws, known) {
+			continue
+		}
+		if v, err := c.entries[n.entry].get(); err == nil {
 			out = append(out, v)
 		}
 	}

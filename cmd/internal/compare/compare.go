@@ -3,7 +3,9 @@
 package compare
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -360,63 +362,74 @@ type matched[T any] struct {
 	of   []*T
 }
 
-// match lines entries up over the batches: by the maker's name, then what is
-// left by the library's, so that "orange zest" meets "zest of sweet orange".
+// match lines entries up over the batches.
 func match[T any](sides []side, list func(*side) []T, name, libName func(*T) string) []matched[T] {
-	var out []matched[T]
-	taken := make([]map[int]bool, len(sides))
+	names := make([][][2]string, len(sides))
 	for i := range sides {
+		for k, entries := 0, list(&sides[i]); k < len(entries); k++ {
+			names[i] = append(names[i], [2]string{name(&entries[k]), libName(&entries[k])})
+		}
+	}
+	var out []matched[T]
+	for _, l := range lined(names) {
+		m := matched[T]{name: l.name, of: make([]*T, len(sides))}
+		for i, k := range l.at {
+			if k >= 0 {
+				m.of[i] = &list(&sides[i])[k]
+			}
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// line is one thing over the batches: its place among the entries of each, -1 where there is none.
+type line struct {
+	name string
+	at   []int
+}
+
+// lined lines entries up by the names that each batch has for them: by the maker's, then what is left by the
+// library's, so that "orange zest" meets "zest of sweet orange"; last what only one batch has.
+func lined(names [][][2]string) (out []line) {
+	taken := make([]map[int]bool, len(names))
+	for i := range names {
 		taken[i] = map[int]bool{}
 	}
-	gather := func(key func(*T) string) {
+	for by := range 3 {
 		var keys []string
-		found := map[string]*matched[T]{}
-		for i := range sides {
-			entries := list(&sides[i])
-			for k := range entries {
-				key := strings.ToLower(key(&entries[k]))
+		found := map[string]*line{}
+		for i, entries := range names {
+			for k, of := range entries {
+				key := strings.ToLower(of[min(by, 1)])
+				if by == 2 { // by itself
+					key = fmt.Sprint(i, " ", k)
+				}
 				if key == "" || taken[i][k] {
 					continue
 				}
-				m := found[key]
-				if m == nil {
-					m = &matched[T]{name: name(&entries[k]), of: make([]*T, len(sides))}
-					found[key] = m
-					keys = append(keys, key)
+				l := found[key]
+				if l == nil {
+					l = &line{at: slices.Repeat([]int{-1}, len(names))}
+					found[key], keys = l, append(keys, key)
 				}
-				if m.of[i] == nil {
-					m.of[i] = &entries[k]
-					m.name = name(&entries[k])
+				if l.at[i] < 0 {
+					l.at[i], l.name = k, of[0]
 				}
 			}
 		}
 		for _, key := range keys {
-			m := found[key]
-			if present := count(m.of); present < 2 {
+			l, in := found[key], 0
+			for _, k := range l.at {
+				in += min(k+1, 1)
+			}
+			if in < 2 && by < 2 {
 				continue
 			}
-			for i, e := range m.of {
-				entries := list(&sides[i])
-				for k := range entries {
-					if e == &entries[k] {
-						taken[i][k] = true
-					}
-				}
+			for i, k := range l.at {
+				taken[i][k] = true
 			}
-			out = append(out, *m)
-		}
-	}
-	gather(name)
-	gather(libName)
-	// What only one batch has.
-	for i := range sides {
-		entries := list(&sides[i])
-		for k := range entries {
-			if !taken[i][k] {
-				m := matched[T]{name: name(&entries[k]), of: make([]*T, len(sides))}
-				m.of[i] = &entries[k]
-				out = append(out, m)
-			}
+			out = append(out, *l)
 		}
 	}
 	return out

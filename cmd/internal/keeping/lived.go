@@ -2,11 +2,11 @@ package keeping
 
 import (
 	"math"
-	"slices"
 	"sort"
 	"time"
 
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -117,7 +117,7 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
 		causes := behind(n.What, n.Hours)
 		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
 		if !counts { // that what poisons had its time in a jar is no cause of what is seen, and told by itself
-			causes = slices.DeleteFunc(causes, func(c shelf.Cause) bool { return c.Poison() })
+			causes = quantity.Those(causes, func(c *shelf.Cause) bool { return !c.Poison() })
 		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
 		if of := b.Bottles(nowH).List; n.Bottle() > 0 && n.Bottle() <= len(of) {
