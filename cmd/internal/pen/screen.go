@@ -130,15 +130,22 @@ func long(blocks []*block) (lines int) {
 	return lines
 }
 
-// brief is the rows of a screen without the later clauses of what takes several lines, and
+// brief is the rows of a screen without the later clauses of what takes several lines, the last left out first, and
 // then with no more of a name than has room in one line.
 func (p *Page) brief(s *Screen) [][]string {
 	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
-	for _, between := range []string{"; ", ", "} {
-		_, set := p.table(s.Head, rows, p.cellRoom())
-		for i, row := range rows {
-			if last := len(row) - 1; last >= 0 && len(set[i]) > 1 {
-				row[last], _, _ = strings.Cut(row[last], between)
+	for _, between := range [][]string{{"; "}, {", ", ": "}} {
+		for cut := true; cut; {
+			_, set := p.table(s.Head, rows, p.cellRoom())
+			cut = false
+			for i, row := range rows {
+				at, last := 0, len(row)-1
+				for k := 0; k < len(between) && last >= 0; k++ {
+					at = max(at, strings.LastIndex(row[last], between[k]))
+				}
+				if at > 0 && len(set[i]) > 1 {
+					row[last], cut = row[last][:at], true
+				}
 			}
 		}
 	}

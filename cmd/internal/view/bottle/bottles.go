@@ -147,6 +147,8 @@ func BottlesWords(a *bench.Assessment) string {
 		}
 		switch {
 		case k.SealedUntil.IsZero():
+		case !k.SealedSafe.IsZero() && a.Now.After(k.SealedSafe):
+			text += ", past " + quantity.Verb(k.Sealed, "its", "their") + " day"
 		case a.Now.After(k.SealedUntil):
 			text += ", past " + view.DateOf(k.SealedUntil, a.Now)
 		default:
@@ -167,12 +169,15 @@ func BottlesWords(a *bench.Assessment) string {
 	return strings.Join(said, "; ") + "."
 }
 
-// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over.
+// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over; all of it
+// where none is good any more.
 func What(k *keeping.Keep) string {
-	if k.LeftOver {
+	switch {
+	case k.AllPast:
+		return "it"
+	case k.LeftOver:
 		return "what was left over"
-	}
-	if len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1) {
+	case len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1):
 		return fmt.Sprintf("bottle %d", k.Open[0].Number)
 	}
 	return "it"

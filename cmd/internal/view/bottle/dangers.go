@@ -189,8 +189,11 @@ func lowered(s string) string {
 
 // goneWords say to which day it was good.
 func goneWords(a *bench.Assessment) string {
-	k := a.Keep
-	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", What(k), view.DateOf(k.Safe.Until, a.Now),
+	k, what := a.Keep, What(a.Keep)
+	if k.AllPast && len(k.Open)+k.Sealed > 1 {
+		what = "any of it"
+	}
+	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", what, view.DateOf(k.Safe.Until, a.Now),
 		countDays(a.Now, k.Safe.Until))
 }
 

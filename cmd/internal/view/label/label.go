@@ -401,7 +401,7 @@ func (w *writer) keeping() {
 		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
 	}
 	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
-	days, until, safe, opened := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt
+	days, until, safe, opened, taste := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt, k.TasteFirst()
 	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
 		if until, safe = w.Keep.SealedDays(); until.IsZero() {
@@ -409,10 +409,10 @@ func (w *writer) keeping() {
 		}
 	}
 	if until.Before(opened) && !until.IsZero() { // its best was over before
-		until = safe
+		until, taste = safe, false
 	}
 	switch {
-	case !until.IsZero() && (!until.Equal(safe) || k.TasteFirst()):
+	case !until.IsZero() && (!until.Equal(safe) || taste):
 		text += quantity.Capital(view.GoodBy(true, date(until)))
 		if !safe.IsZero() && !until.Equal(safe) {
 			text += ", " + view.GoodBy(false, date(safe))
@@ -421,7 +421,7 @@ func (w *writer) keeping() {
 		text += quantity.Capital(view.GoodBy(false, date(until)))
 	case days.Open():
 		text += "No date"
-	case k.TasteFirst():
+	case taste:
 		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	default:
 		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
