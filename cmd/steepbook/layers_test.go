@@ -48,7 +48,7 @@ var layers = map[string][]string{
 	"cmd/internal/bench":           {"kinetics/cores", "data/quantity", "data/library", "data/batch", "kinetics/leastsq", "kinetics", "kinetics/panel", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/prior"},
 	"cmd/internal/solve":           {"data/strict", "data/quantity", "data/library", "data/batch", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/together":        {"kinetics/jar", "cmd/internal/bench"},
-	"cmd/internal/due":             {"data/batch", "shelf", "kinetics", "kinetics/jar", "cmd/internal/bench"},
+	"cmd/internal/due":             {"data/quantity", "data/batch", "shelf", "kinetics", "kinetics/jar", "cmd/internal/bench"},
 	"cmd/internal/book":            {"kinetics/cores", "data/pattern", "data/strict", "data/disk", "data/quantity", "data/library", "data/batch", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench"},
 	"cmd/internal/scale":           {"data/names", "data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},

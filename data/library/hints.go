@@ -162,7 +162,13 @@ func (x *index) hint(name string) []hint {
 			h.score = max(h.score, s)
 		}
 	}
-	return ranked(slices.DeleteFunc(out, func(h hint) bool { return h.score < leastLike }))
+	near := out[:0]
+	for _, h := range out {
+		if h.score >= leastLike {
+			near = append(near, h)
+		}
+	}
+	return ranked(near)
 }
 
 // slips reports whether a name is another one with a letter wrong in any of its words: "lilly vally".

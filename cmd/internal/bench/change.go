@@ -65,10 +65,13 @@ func (a *Assessment) change() []Change {
 		out = append(out, ch)
 	}
 	(&keeping.Keep{}).HouseRules(a.question.House, thens(out)...)
-	// What a house rule takes back moves nothing.
-	return slices.DeleteFunc(out, func(c Change) bool {
-		return c.Then.Verdict == a.Keep.Verdict.Verdict && c.Then.Unopened.Low <= a.Keep.Verdict.Unopened.Low
-	})
+	moves := out[:0]
+	for i := range out { // what a house rule takes back moves nothing
+		if then := &out[i].Then; then.Verdict != a.Keep.Verdict.Verdict || then.Unopened.Low > a.Keep.Verdict.Unopened.Low {
+			moves = append(moves, out[i])
+		}
+	}
+	return moves
 }
 
 // thens are the judgements after changes.

@@ -247,5 +247,11 @@ func libraryNames() []candidate {
 		out = append(out, candidate{s.Name, "spirit"})
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].word < out[j].word })
-	return slices.CompactFunc(out, func(x, y candidate) bool { return x.word == y.word })
+	each := out[:0]
+	for i := range out {
+		if i == 0 || out[i].word != each[len(each)-1].word {
+			each = append(each, out[i])
+		}
+	}
+	return each
 }

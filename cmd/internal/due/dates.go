@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
@@ -92,7 +93,7 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 func inOrder(list []Date, toCome []batch.Addition) []Date {
 	for i := range list {
 		if list[i].Kind == Add {
-			toCome = slices.DeleteFunc(toCome, func(x batch.Addition) bool { return slices.Contains(list[i].What, x.Name) })
+			toCome = quantity.Those(toCome, func(x *batch.Addition) bool { return !slices.Contains(list[i].What, x.Name) })
 		}
 	}
 	for i := range list {
