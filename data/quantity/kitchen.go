@@ -153,13 +153,15 @@ func (a Amount) inPieces() Amount {
 	if a.Of != "" { // nobody buys 2.05 lemons as three
 		round = func(v, per float64) float64 { return max(1, math.Ceil((v-0.05)*per)) / per }
 	}
-	return a.each(a.Unit, 1, func(v float64) float64 {
+	a = a.each(a.Unit, 1, func(v float64) float64 {
 		got := round(v, per)
 		if third := round(v, 3); per > 1 && math.Abs(got/v-1) > tooFar && math.Abs(third/v-1) <= closely {
 			return third
 		}
 		return got
 	})
+	a.High = max(a.High, a.Low) // a third, and a little more that is none, is no range back to a quarter
+	return a
 }
 
 // onLadder finds the measure that suits best: one that is exact before one that

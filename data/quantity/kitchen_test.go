@@ -187,6 +187,12 @@ func anyAmount(t *rapid.T) (a Amount, within float64) {
 	return a, u.within
 }
 
+func TestKitchenKeepsTheOrderOfARange(t *testing.T) {
+	if got, _ := Kitchen(mustAmount(t, "0.334958-0.335293 fruit"), Metric); got.Low > got.High || got.Text != "1/3 fruit" {
+		t.Errorf("%+v", got)
+	}
+}
+
 func TestKitchenProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		exact, within := anyAmount(t)
