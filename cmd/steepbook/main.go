@@ -18,7 +18,6 @@ const room = 40 << 20
 func main() {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetGCPercent(100 * room / (4 << 20)) // of what the runtime takes for the least
-		largePages()
 		makeRoom()
 	}
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))

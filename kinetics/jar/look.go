@@ -92,8 +92,15 @@ func (d *decider) look(u *unit, p plan) visit {
 // order: the mean over the scores that may be found of the least loss from then
 // on, when the flavour comes out at one of these moments or of the plan's later.
 func (u *unit) looks(p plan, at []float64) []float64 {
-	times, base := slices.Clone(at), u.costs(at)
 	ahead := p.near.join(p.far)
+	times, base := slices.Clone(at), make([]float64, len(at))
+	for i, t := range at {
+		if k, known := slices.BinarySearch(ahead.t, t); known {
+			base[i] = ahead.loss[k] + u.wait(t)
+		} else {
+			base[i] = u.cost(t)
+		}
+	}
 	for i, t := range ahead.t {
 		if t > at[len(at)-1] {
 			times, base = append(times, t), append(base, ahead.loss[i]+u.wait(t))

@@ -119,6 +119,13 @@ func (u *unit) waited(t, loss []float64) []float64 {
 func (d *decider) units() ([]*unit, error) {
 	var out []*unit
 	var dust *unit
+	strands := make([][]strand, len(d.Flavours))
+	err := each(len(strands), func(i int) (err error) {
+		if d.Orders[i].Do == Leave {
+			strands[i], err = d.strands(i)
+		}
+		return err
+	})
 	for i := range d.Flavours {
 		f := &d.Flavours[i]
 		if d.Orders[i].Do != Leave {
@@ -135,11 +142,7 @@ func (d *decider) units() ([]*unit, error) {
 		u.in = math.Min(u.in, f.InH)
 		u.tasted = u.tasted || d.Wanted[i].Tasted > 0
 		u.last = math.Max(u.last, d.Wanted[i].last)
-		strands, err := d.strands(i)
-		if err != nil {
-			return nil, err
-		}
-		u.strands = append(u.strands, strands...)
+		u.strands = append(u.strands, strands[i]...)
 		if !slices.Contains(out, u) {
 			out = append(out, u)
 		}
@@ -151,7 +154,7 @@ func (d *decider) units() ([]*unit, error) {
 			}
 		}
 	}
-	return out, nil
+	return out, err
 }
 
 // strands are the terms of the loss of one flavour.

@@ -1,5 +1,0 @@
-//go:build !linux
-
-package main
-
-func largePages() {}
