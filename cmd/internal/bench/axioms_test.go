@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -47,7 +48,7 @@ func steepedText(t testing.TB, j *somejar.Jar, src string) *Assessment {
 }
 
 // ownBest is the best time of a flavour by its own clock, hours.
-func ownBest(c *Curve) float64 { return c.Order.BestH - c.InH }
+func ownBest(c *steeping.Curve) float64 { return c.Order.BestH - c.InH }
 
 func near(a, b, share float64) bool {
 	return a == b || math.Abs(a-b) <= share*math.Max(math.Abs(a), math.Abs(b))
@@ -118,7 +119,7 @@ func TestOrdersAreSound(t *testing.T) {
 }
 
 // dustIn reports whether a flavour may share its order with another.
-func dustIn(j *somejar.Jar, c *Curve) bool {
+func dustIn(j *somejar.Jar, c *steeping.Curve) bool {
 	for _, b := range j.Botanicals {
 		if b.Name == c.Name {
 			return b.Dust && !b.Bag
@@ -128,7 +129,7 @@ func dustIn(j *somejar.Jar, c *Curve) bool {
 }
 
 // sound holds the figures of a flavour that every view prints.
-func sound(bad func(string, ...any), c *Curve, a *Assessment) {
+func sound(bad func(string, ...any), c *steeping.Curve, a *Assessment) {
 	o := &c.Order
 	for name, v := range map[string]float64{
 		"now": c.JarNow.Value, "low": c.JarNow.Low, "high": c.JarNow.High, "bottle": c.BottleNow.Value, "bottle low": c.BottleNow.Low,
@@ -164,7 +165,7 @@ func sound(bad func(string, ...any), c *Curve, a *Assessment) {
 
 // pullTime is when a flavour comes out if nothing more is learned, by its own
 // clock: now at the earliest.
-func pullTime(a *Assessment, c *Curve) float64 {
+func pullTime(a *Assessment, c *steeping.Curve) float64 {
 	switch o := &c.Order; o.Do {
 	case jar.Leave:
 		return o.ByH - c.InH
@@ -217,8 +218,8 @@ func TestLowerScoreNotSooner(t *testing.T) {
 	t.Logf("%d lower scores; the time to pull times %s", len(moves), spreadOf(moves))
 }
 
-func curveOf(a *Assessment, name string) *Curve {
-	return &a.Curves[slices.IndexFunc(a.Curves, func(c Curve) bool { return c.Name == name })]
+func curveOf(a *Assessment, name string) *steeping.Curve {
+	return &a.Curves[slices.IndexFunc(a.Curves, func(c steeping.Curve) bool { return c.Name == name })]
 }
 
 // spreadOf tells a distribution in words.
@@ -337,7 +338,7 @@ func TestStrangersChangeNothing(t *testing.T) {
 
 // sameOrder holds two orders of one flavour to be the same within a share; what
 // comes out alone or with all the rest is the same act.
-func sameOrder(t *testing.T, j *somejar.Jar, was, is *Curve, share float64) {
+func sameOrder(t *testing.T, j *somejar.Jar, was, is *steeping.Curve, share float64) {
 	t.Helper()
 	a, b := was.Order, is.Order
 	act := func(o jar.Order) jar.Do {

@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 	"testing"
 	"time"
@@ -52,7 +53,7 @@ func afterHours(h float64) time.Time { return juneStart.Add(time.Duration(h * fl
 
 const wormwood = "name = \"wormwood\"\namount = \"2 g\""
 
-func bottleOfSample(t testing.TB, sample string, scores ...float64) *Curve {
+func bottleOfSample(t testing.TB, sample string, scores ...float64) *steeping.Curve {
 	t.Helper()
 	hours := []float64{2, 6, 12, 24, 36, 48}[6-len(scores):]
 	a := assessed(t, jarOf(wormwood, 4, true, "", map[string][]scored{"wormwood": series(sample, hours, scores)}), afterHours(48))
@@ -92,7 +93,7 @@ func TestThinnerSamplesMeanAStrongerBottle(t *testing.T) {
 // of the jar as it is, is read as it stands.
 func TestTheJarIsWhatItIs(t *testing.T) {
 	tastings := map[string][]scored{"wormwood": series("", []float64{6, 12, 24}, []float64{2, 3, 5})}
-	var first *Curve
+	var first *steeping.Curve
 	for _, more := range []string{"", "[[addition]]\nname = \"water\"\namount = \"1 l\"\n", "[finish]\npress = true\n", "[[addition]]\nname = \"lime juice\"\namount = \"200 ml\"\n"} {
 		c := &assessed(t, jarOf(wormwood, 4, false, "", tastings)+more, afterHours(25)).Curves[0]
 		if first == nil {
@@ -135,7 +136,7 @@ const (
 	watch = "[[watch]]\nname = \"bitter\"\nlimit = 4\n"
 )
 
-func watchOf(t testing.TB, now float64, hours, scores []float64) (a *Assessment, w *Curve) {
+func watchOf(t testing.TB, now float64, hours, scores []float64) (a *Assessment, w *steeping.Curve) {
 	t.Helper()
 	a = assessed(t, jarOf(zest, 6, false, watch, map[string][]scored{"bitter": series("", hours, scores)}), afterHours(now))
 	return a, &a.Curves[1]
@@ -200,7 +201,7 @@ func TestOrdersByHand(t *testing.T) {
 // What is poured in brings an overdone taste back to its limit by its own curve.
 func TestRescueIsNamedWhenItIsOver(t *testing.T) {
 	a, w := watchOf(t, 84.5, []float64{12, 24, 36, 48, 60, 72, 84}, []float64{1, 2, 3, 4, 5, 6, 7})
-	want := math.Pow(w.BottleNow.Value/4, 1/w.Exponent) - 1
+	want := math.Pow(w.BottleNow.Value/4, 1/w.Exponent.Mean) - 1
 	if a.Rescue == nil || a.Rescue.Name != "bitter" || math.Abs(a.Rescue.Volumes/want-1) > 0.25 {
 		t.Errorf("rescue %+v, about %.2f volumes asked for", a.Rescue, want)
 	}

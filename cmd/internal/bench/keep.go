@@ -23,7 +23,7 @@ func (a *Assessment) keep() {
 		k.Unjudged = weak.lacks
 	}
 	egg := a.EggAlone()
-	if a.Blend.Bottle.EggAlone = egg.State; egg.Can() && len(egg.ToCome) == 0 {
+	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
 	a.fat()

@@ -90,7 +90,7 @@ func TestWhatJoinsTheJarThinsItFromThen(t *testing.T) {
 		if was.JarNow != is.JarNow || was.JarNow.Value == 0 {
 			t.Errorf("at %s: %+v in what it began with, was %+v", at, is.JarNow, was.JarNow)
 		}
-		kept := was.JarNow.Value * math.Pow(is.Share, is.Exponent)
+		kept := was.JarNow.Value * math.Pow(is.Share, is.Exponent.Mean)
 		if math.Abs(is.BottleNow.Value-kept) > 0.01 || is.Share < was.Share || is.Share > 1.4*was.Share {
 			t.Errorf("at %s: %.2f in the bottle with a share of %.3f, was %.2f with %.3f", at, is.BottleNow.Value, is.Share,
 				was.BottleNow.Value, was.Share)

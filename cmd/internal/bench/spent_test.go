@@ -174,7 +174,7 @@ func TestColdMilkHasOneClock(t *testing.T) {
 		}
 	}
 	a := assessed(t, jar, at("2026-11-22T10:00"))
-	if end := a.Batch.At(a.JarLastH()); a.FromStart() == "" || math.Abs(end.Sub(first).Hours()) > 24 {
+	if end := a.Batch.At(a.JarEnd().H); a.FromStart() == "" || math.Abs(end.Sub(first).Hours()) > 24 {
 		t.Errorf("the jar may stand to %v, what is in it is good to %v (%q)", end, first, a.FromStart())
 	}
 	out := at("2026-11-27T10:00")

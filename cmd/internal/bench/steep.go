@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
@@ -13,13 +14,7 @@ import (
 	"steepbook/kinetics"
 	"steepbook/kinetics/cores"
 	"steepbook/kinetics/jar"
-	"steepbook/kinetics/leastsq"
-	"steepbook/shelf/mixture"
 )
-
-// topScore is the upper end of the tasting scale; a score there says "this or
-// more".
-const topScore = float64(kinetics.WholeScores - 1)
 
 // steep works out every flavour of the jar: what the library and the book say of
 // it, what the scores add, and the one order that all views word.
@@ -36,7 +31,7 @@ func (a *Assessment) steep() error {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
-	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarLastH()
+	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarEnd().H
 	r, err := j.At(a.ElapsedH)
 	if err != nil {
 		return err
@@ -46,14 +41,15 @@ func (a *Assessment) steep() error {
 		c := &a.Curves[i]
 		c.Order = r.Orders[i]
 		if n := len(j.Flavours); i < n {
-			c.believe(&r.Wanted[i], j.Flavours[i].Scores, a.ElapsedH)
+			steeping.Believe(a.Steeped, c, &r.Wanted[i], j.Flavours[i].Scores)
 		} else {
-			c.suspect(&r.Unwanted[i-n], j.Unwanted[i-n].Scores, a)
+			steeping.Suspect(a.Steeped, c, &r.Unwanted[i-n], j.Unwanted[i-n].Scores)
 		}
-		c.Warnings = append(c.Warnings, tastersDiffer(c.Posterior.Gains())...)
 	})
-	cores.Each(len(a.Curves), func(i int) { a.dose(&a.Curves[i], p, lib) })
-	a.rescue(lib)
+	for i := range p.Botanicals {
+		steeping.Advise(a.Steeped, &a.Curves[i], &p.Botanicals[i], p.BaseML(), a.Batch.Units)
+	}
+	a.rescue()
 	return nil
 }
 
@@ -160,13 +156,13 @@ func (a *Assessment) tastingsAhead() []string {
 
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, baseML float64) (Curve,
+func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, baseML float64) (steeping.Curve,
 	jar.Flavour) {
 	e := &h.Entry
 	n := prior.Exponent(h.Known, lib)
-	c := Curve{
+	c := steeping.Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
-		InH: e.In, Fine: h.Fine(), Share: share, Exponent: n.Value, Target: e.Target,
+		InH: e.In, Fine: h.Fine(), Share: share, Exponent: prior.Normal(n), Target: e.Target,
 	}
 	c.Warnings = oddities(h, baseML, a.FatToLift())
 	if h.Known != nil {
@@ -192,7 +188,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 	if e.Target != nil {
 		f.Target = *e.Target
 	}
-	if c.fierce() {
+	if h.Known != nil && h.Known.Fierce {
 		f.FirstH = h.Cut.FirstTasteH
 	}
 	if l := h.Cut.LateOffH; h.Cut.LateOff != "" && l.Value > 0 {
@@ -203,9 +199,10 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 }
 
 // watched is an unwanted taste.
-func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64) (Curve, jar.Unwanted) {
+func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64) (steeping.Curve,
+	jar.Unwanted) {
 	taste, late := lib.Constant(library.TasteExponent), lib.Constant(library.LateRatio)
-	c := Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share, Exponent: taste.Value}
+	c := steeping.Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share, Exponent: prior.Normal(taste)}
 	u := jar.Unwanted{
 		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share,
 			Exponent: prior.Normal(taste)}, Scores: a.scores(w.Name),
@@ -244,98 +241,6 @@ func (a *Assessment) scores(name string) []jar.Score {
 	return out
 }
 
-// believe takes over what is known of a wanted flavour.
-func (c *Curve) believe(b *jar.Belief, scores []jar.Score, now float64) {
-	c.Posterior, c.Tasted, c.inBottle = b.Posterior, b.Tasted, b.InBottle
-	if c.Target != nil {
-		c.JarTarget = *c.Target / b.Factor
-	}
-	c.points(scores, b.Factor, b.Gains(), c.InH, now)
-	if c.JarH > 0 {
-		now := b.Strength(c.JarH)
-		c.JarNow, c.BottleNow = figureOf(now), figureOf(c.inBottle(now))
-	}
-}
-
-// suspect takes over what is known of an unwanted taste; the curve that is shown
-// is that of the flavour which most likely brings it.
-func (c *Curve) suspect(s *jar.Suspicion, scores []jar.Score, a *Assessment) {
-	c.Tasted = s.Tasted
-	c.inBottle = func(iv kinetics.Interval) kinetics.Interval { return scaled(iv, s.Factor) }
-	for _, src := range s.Sources {
-		if f := &a.Curves[src.Flavour]; src.Flavour == s.Likeliest() {
-			c.Posterior, c.InH, c.OutH = src.Posterior, f.InH, f.OutH
-			if src.Probability > 0.5 || len(s.Sources) == 1 {
-				c.From = f.Name
-			}
-		}
-		if src.Probability >= suspected {
-			c.suspects = append(c.suspects, a.Curves[src.Flavour].Name)
-		}
-	}
-	if c.Posterior == nil { // nothing steeps that could bring it
-		c.Posterior, _ = kinetics.Usual(library.Unknown().RatePerH.Value,
-			library.Unknown().RateGSD).Posterior(nil)
-	}
-	if c.Order.Do != jar.Out {
-		c.OutH = nil
-	}
-	c.Prior = c.Posterior.Prior()
-	c.points(scores, s.Factor, c.Posterior.Gains(), math.Inf(-1), a.ElapsedH)
-	c.JarH = a.ElapsedH - c.InH
-	if c.OutH != nil {
-		c.JarH = *c.OutH - c.InH
-	}
-	if c.JarH > 0 && len(s.Sources) > 0 {
-		now := s.Strength(a.ElapsedH)
-		c.JarNow, c.BottleNow = figureOf(now), figureOf(c.inBottle(now))
-	}
-}
-
-func figureOf(iv kinetics.Interval) mixture.Range {
-	return mixture.Range{Value: iv.Mean, Low: iv.P05, High: iv.P95}
-}
-
-func scaled(iv kinetics.Interval, by float64) kinetics.Interval {
-	return kinetics.Interval{Mean: by * iv.Mean, SD: by * iv.SD, P05: by * iv.P05, P25: by * iv.P25,
-		Median: by * iv.Median, P75: by * iv.P75, P95: by * iv.P95}
-}
-
-// Ends is the strength in the bottle that it comes to if it stays in.
-func (c *Curve) Ends() mixture.Range { return figureOf(c.inBottle(c.Posterior.Plateau())) }
-
-// BottleStrength is its strength in the bottle after so many hours in the jar.
-func (c *Curve) BottleStrength(hours float64) kinetics.Interval {
-	return c.inBottle(c.Posterior.Strength(hours))
-}
-
-// BottleAt is the strength in the bottle if it had been pulled after so many
-// hours.
-func (c *Curve) BottleAt(hours float64) mixture.Range {
-	return figureOf(c.BottleStrength(hours))
-}
-
-// points carries the scores to bottle strength and, with several tasters, to the
-// scale of their middle; factor is the bottle's strength of a jar strength of 1.
-// Those outside of from and to, in hours of the jar, are left out.
-func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain, from, to float64) {
-	noise, _ := c.Posterior.Noise()
-	for _, s := range scores {
-		if s.Hours < from || s.Hours > to+1e-6 {
-			continue
-		}
-		by := factor * kinetics.Undiluted(1, s.Share, c.Exponent)
-		for _, g := range gains {
-			if g.Taster == s.Taster && g.Factor > 0.1 {
-				by /= g.Factor
-			}
-		}
-		c.Points = append(c.Points, Point{Hours: s.Hours, Score: s.Value * by, SD: noise * by,
-			AtLeast: s.Value >= topScore, Taster: s.Taster})
-	}
-	sortPoints(c.Points)
-}
-
 // unusualDose says that a dose lies outside what makers use.
 func unusualDose(cut *library.Cut, gPerL float64) string {
 	d := cut.DoseGPerL
@@ -356,7 +261,7 @@ func unusualDose(cut *library.Cut, gPerL float64) string {
 // rescue finds the flavour that is furthest past what was wanted, by what jar.Cure says of
 // each, and how much plain spirit brings what there is of it back, until it is bottled. A fifth more in
 // amount is the least that can be noticed, so less than that needs no rescue.
-func (a *Assessment) rescue(lib *library.Library) {
+func (a *Assessment) rescue() {
 	const noticeable = 0.2 // volumes of spirit to one of jar
 	if b := a.Batch.BottledAt(); b != nil && b.Hours <= a.ElapsedH || a.Bottles().Emptied != nil {
 		return
@@ -368,20 +273,20 @@ func (a *Assessment) rescue(lib *library.Library) {
 		c := &a.Curves[i]
 		want := c.JarTarget
 		if c.Watch {
-			want = kinetics.Undiluted(c.Limit, c.Share, c.Exponent)
+			want = kinetics.Undiluted(c.Limit, c.Share, c.Exponent.Mean)
 		}
 		if want <= 0 || c.Tasted == 0 || c.JarH <= 0 {
 			continue
 		}
-		do := jar.Cure(c.Posterior, c.JarH, want, kinetics.Diluted(1, c.Share, c.Exponent), c.Watch)
+		do := jar.Cure(c.Posterior, c.JarH, want, kinetics.Diluted(1, c.Share, c.Exponent.Mean), c.Watch)
 		if do == jar.LeaveIt {
 			continue
 		}
-		r := c.Posterior.Rescue(want, c.JarH, c.exponentNormal(lib))
+		r := c.Posterior.Rescue(want, c.JarH, c.Exponent)
 		if r.Volumes < noticeable || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}
-		a.Rescue = &Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical, Ask: do == jar.Ask}
+		a.Rescue = &steeping.Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical, Ask: do == jar.Ask}
 	}
 	if a.Rescue == nil {
 		return
@@ -400,98 +305,4 @@ func (a *Assessment) rescue(lib *library.Library) {
 	case "balanced", "sharp":
 		r.Thins = append(r.Thins, "sugar", "acid")
 	}
-}
-
-// exponentNormal is how a score follows an amount, with its spread.
-func (c *Curve) exponentNormal(lib *library.Library) kinetics.Normal {
-	if c.Watch {
-		return prior.Normal(lib.Constant(library.TasteExponent))
-	}
-	return prior.Normal(prior.Exponent(c.Known, lib))
-}
-
-// Limits of advice about a dose. Judgement: less than a fifth either way is no
-// change worth making; a range wider than fourfold is no advice, unless all of it
-// is a doubling at least, nor is one that holds the present dose; beyond one and a half times the upper end of the usual
-// range a jar is full of it; and nobody adds of what one jar in ten says is the
-// source of an unwanted taste at its limit.
-const (
-	suspected   = 0.1
-	surelyMore  = 2.0
-	leastChange = 1.25
-	widestDose  = 4.0
-	fullJar     = 1.5
-)
-
-// dose is how much to use next time for the strength wanted when it comes out:
-// none where something else than its strength ends the steep.
-func (a *Assessment) dose(c *Curve, p *recipe.Lines, lib *library.Library) {
-	if c.Watch || c.Target == nil || *c.Target == 0 || c.Tasted == 0 || c.Forbidden != "" {
-		return
-	}
-	switch o := &c.Order; {
-	case o.Why == jar.Spoils, o.Why == jar.Fades, o.Do == jar.Nothing:
-		return
-	}
-	at := c.Order.BestH - c.InH
-	if c.OutH != nil {
-		at = c.JarH
-	}
-	if math.IsInf(at, 1) || at <= 0 {
-		return
-	}
-	d := c.Posterior.DoseFor(c.JarTarget, at, c.exponentNormal(lib))
-	if d.Factor > 1 && slices.ContainsFunc(a.Curves,
-		func(w Curve) bool { return w.atLimit() && slices.Contains(w.suspects, c.Name) }) {
-		return
-	}
-	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 ||
-		d.High > widestDose*d.Low && d.Low < surelyMore || math.IsInf(d.Factor, 1) || d.Factor == 0 {
-		return
-	}
-	c.Dose = &DoseAdvice{Factor: d.Factor, Low: d.Low, High: d.High, AtH: at, Warnings: d.Warnings}
-	if d.Factor < 1 && c.OutH != nil {
-		// Too strong is a matter of time first, where the time can be hit.
-		if w := c.Posterior.TimeToScore(c.JarTarget); w.Median > 0.5 && w.Never < 0.5 {
-			c.Dose.PullH = w.Median
-		}
-	}
-	i := slices.IndexFunc(p.Botanicals, func(h recipe.Botanical) bool { return h.Entry.Name == c.Name })
-	h := &p.Botanicals[i]
-	if h.Weight == nil || h.Entry.Amount == nil {
-		return
-	}
-	if usual, now := h.Cut.DoseGPerL.High, h.DoseGPerL(p.BaseML()); usual > 0 && now > 0 &&
-		d.Factor*now > fullJar*math.Max(usual, now) {
-		c.Dose = nil // no jar holds so much: time, or a finer cut
-		return
-	}
-	c.Dose.GramsNow = h.Weight.G
-	c.Dose.Grams, _, _ = d.Grams(h.Weight.G)
-	next, _ := quantity.Kitchen(h.Entry.Amount.Times(quantity.Rounded(d.Factor*h.Entry.Amount.Mid(),
-		2)/h.Entry.Amount.Mid()), a.Batch.Units)
-	c.Dose.Amount, c.Dose.AmountNow = next.String(), h.Entry.Amount.String()
-}
-
-// atLimit reports of an unwanted taste that it is likelier over its limit than
-// not, or was last scored at it.
-func (c *Curve) atLimit() bool {
-	n := len(c.Points)
-	return c.Watch && (c.Order.Over > 0.5 || n > 0 && c.Points[n-1].Score >= c.Limit)
-}
-
-// NeverIn reports whether it was to go in after everything was out.
-func (c *Curve) NeverIn() bool { return !c.Watch && c.OutH != nil && c.InH > 0 && *c.OutH <= c.InH }
-
-// LeastSquares is the plain first-order curve through the tastings of a flavour, at
-// bottle strength and with equal weights: what a spreadsheet gives, and what nothing
-// rests on. The errors are those of leastsq.FirstOrder.
-func (c *Curve) LeastSquares() (leastsq.Fit, error) {
-	var hours, scores []float64
-	for _, r := range c.Points {
-		if !r.AtLeast {
-			hours, scores = append(hours, r.Hours-c.InH), append(scores, r.Score)
-		}
-	}
-	return leastsq.FirstOrder(hours, scores)
 }

@@ -58,9 +58,6 @@ type EggAlone struct {
 	Until  time.Time         // the end of its days, zero where none of it is in
 }
 
-// Can reports whether it still can.
-func (e *EggAlone) Can() bool { return e.State == shelf.EggCan }
-
 // EggAlone is that of this batch; it cannot be any more once anything else went in, nor where
 // egg and spirit alone do not hold back what makes people ill.
 func (a *Assessment) EggAlone() (e EggAlone) {
@@ -112,20 +109,9 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 	return e
 }
 
-// Curds is what is left to be done with a drink that its own curds clear.
-type Curds string
-
-// What is left of it.
-const (
-	NoCurds  Curds = ""         // nothing: it is filtered, or nothing clots in it
-	ToCurdle Curds = "curdle"   // it has to curdle first
-	Curdled  Curds = "filtered" // it was seen to: to filter it through its curds
-	InBottle Curds = "bottled"  // nobody said that they were filtered off
-)
-
 // Curds is that of this batch: milk clots with what is sour, by a note it did, and what was strained since
 // all of both went in is filtered.
-func (a *Assessment) Curds() Curds {
+func (a *Assessment) Curds() keeping.Curds {
 	a.Judge()
 	clots := a.Recipe.Clotting()
 	_, strained := a.Strained()
@@ -134,13 +120,13 @@ func (a *Assessment) Curds() Curds {
 	switch {
 	case a.Batch.Finished(a.ElapsedH):
 		if mixed && !unlogged {
-			return InBottle
+			return keeping.InBottle
 		}
-		return NoCurds
+		return keeping.NoCurds
 	case !mixed && (!clots.InJar || strained):
-		return NoCurds
+		return keeping.NoCurds
 	case slices.ContainsFunc(a.Keep.Outcomes, func(o keeping.Outcome) bool { return o.Cause.Clotted() }):
-		return Curdled
+		return keeping.Curdled
 	}
-	return ToCurdle
+	return keeping.ToCurdle
 }

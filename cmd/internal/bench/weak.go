@@ -109,11 +109,8 @@ type JarEnd struct {
 // thrown is what comes of a jar that stands for longer than it may.
 const thrown = "; what is in it after that is thrown away"
 
-// JarLastH is the hour of JarEnd.
-func (a *Assessment) JarLastH() float64 { return a.JarEnd().H }
-
 // JarLate reports whether the jar has stood for longer than it may.
-func (a *Assessment) JarLate() bool { h := a.JarLastH(); return h > 0 && h <= a.ElapsedH }
+func (a *Assessment) JarLate() bool { h := a.JarEnd().H; return h > 0 && h <= a.ElapsedH }
 
 // JarEnd is the first hour at which what grows in the jar has had its time, or something in it
 // has lain for as long as it may; somebody is up then.

@@ -152,8 +152,8 @@ func TestWhatCannotBeJudgedIsNotTasted(t *testing.T) {
 func TestAColdJarHasItsDays(t *testing.T) {
 	jar := "room = \"4 C\"\n" + entry("spirit", "water", `amount = "300 ml"`) + entry("botanical", "garlic", `amount = "40 g"`) +
 		entry("addition", "vodka", "abv = 96", `amount = "500 ml"`)
-	if a := after(t, 72, jar); a.Unfit() || a.JarLastH() <= 72 || a.JarLastH() > 96 {
-		t.Errorf("after three days: unfit %v, to %g h", a.Unfit(), a.JarLastH())
+	if a := after(t, 72, jar); a.Unfit() || a.JarEnd().H <= 72 || a.JarEnd().H > 96 {
+		t.Errorf("after three days: unfit %v, to %g h", a.Unfit(), a.JarEnd().H)
 	}
 	if a := after(t, 120, jar); !a.Unfit() {
 		t.Errorf("after five days: %s", a.Keep.Verdict.Verdict)

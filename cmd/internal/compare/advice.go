@@ -3,9 +3,9 @@ package compare
 import (
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/data/library"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
@@ -102,7 +102,7 @@ const (
 func (c *Comparison) advise() {
 	last := len(c.sides) - 1
 	s := &c.sides[last]
-	var sure, unsure *bench.Curve
+	var sure, unsure *steeping.Curve
 	var sureBy, unsureBy float64
 	targets, tasted, waiting := 0, 0, 0
 	for i := range s.a.Curves {
@@ -156,7 +156,7 @@ func (c *Comparison) advise() {
 // final is the flavour's strength in the bottle that waiting changes no more:
 // as it came out; as it is, where it is overdue; where it ends, if that is
 // surely below the target. ok is false while waiting may still do it.
-func final(k *bench.Curve) (f mixture.Range, ends, ok bool) {
+func final(k *steeping.Curve) (f mixture.Range, ends, ok bool) {
 	switch {
 	case k.Tasted == 0 || k.JarH <= 0:
 		return mixture.Range{}, false, false
@@ -173,7 +173,7 @@ func final(k *bench.Curve) (f mixture.Range, ends, ok bool) {
 // and whether what is wanted lies outside the 90 % range. known is false where
 // tastings or target are missing or it is still steeping. A watched taste below
 // its limit is not off.
-func off(k *bench.Curve) (points float64, sure, known bool) {
+func off(k *steeping.Curve) (points float64, sure, known bool) {
 	f, _, ok := final(k)
 	switch {
 	case !ok:
@@ -186,7 +186,7 @@ func off(k *bench.Curve) (points float64, sure, known bool) {
 	return f.Value - *k.Target, *k.Target < f.Low || *k.Target > f.High, true
 }
 
-func (ad *NextTime) describe(k *bench.Curve) {
+func (ad *NextTime) describe(k *steeping.Curve) {
 	ad.Flavour, ad.Watch = k.Name, k.Watch
 	ad.Have, ad.Ends, _ = final(k)
 	switch {
@@ -198,7 +198,7 @@ func (ad *NextTime) describe(k *bench.Curve) {
 }
 
 // change picks the lever for a flavour that is surely off.
-func (s *side) change(k *bench.Curve) NextTime {
+func (s *side) change(k *steeping.Curve) NextTime {
 	ad := NextTime{Kind: AdviceChange}
 	ad.describe(k)
 	if k.Watch {
@@ -251,7 +251,7 @@ func (ad NextTime) time(why Because, from, to float64) NextTime {
 }
 
 // lessOfWatch is the time at which what brings an unwanted taste has to be out.
-func (s *side) lessOfWatch(ad NextTime, k *bench.Curve) NextTime {
+func (s *side) lessOfWatch(ad NextTime, k *steeping.Curve) NextTime {
 	var from []string
 	for i := range s.a.Batch.Watches {
 		if w := &s.a.Batch.Watches[i]; w.Name == k.Name {
@@ -274,12 +274,12 @@ func (s *side) lessOfWatch(ad NextTime, k *bench.Curve) NextTime {
 		return ad.time(OverItsLimit, k.JarH, best)
 	}
 	// No earlier hour keeps it under: less of what brings it does.
-	return ad.dose(math.Pow(ad.Want/math.Max(ad.Have.Value, 1e-9), 1/k.Exponent))
+	return ad.dose(math.Pow(ad.Want/math.Max(ad.Have.Value, 1e-9), 1/k.Exponent.Mean))
 }
 
 // doseUp is dose for a flavour that is too weak, with a look at what a higher
 // dose brings. jarScore is where the present dose ends.
-func (s *side) doseUp(ad NextTime, k *bench.Curve, jarScore float64) NextTime {
+func (s *side) doseUp(ad NextTime, k *steeping.Curve, jarScore float64) NextTime {
 	if jarScore >= k.JarTarget {
 		jarScore = k.JarNow.Value // the end is in doubt; what was tasted is not
 	}
@@ -315,8 +315,8 @@ func limited(known *library.Botanical) []string {
 
 // dose turns a jar score into the dose that would have given the wanted one: a
 // score goes with the amount to the power of the flavour's exponent.
-func (s *side) dose(ad NextTime, k *bench.Curve, jarScore float64) NextTime {
-	ad = ad.dose(math.Pow(k.JarTarget/math.Max(jarScore, 1e-9), 1/k.Exponent))
+func (s *side) dose(ad NextTime, k *steeping.Curve, jarScore float64) NextTime {
+	ad = ad.dose(math.Pow(k.JarTarget/math.Max(jarScore, 1e-9), 1/k.Exponent.Mean))
 	for i := range s.parts.Botanicals {
 		if h := &s.parts.Botanicals[i]; h.Entry.Name == k.Name && h.Weight != nil {
 			ad.GramsNow = h.Weight.G
@@ -336,7 +336,7 @@ func (ad NextTime) dose(factor float64) NextTime {
 
 // faster names the library's next faster form of a botanical, empty when there
 // is none.
-func faster(k *bench.Curve) string {
+func faster(k *steeping.Curve) string {
 	if k.Known == nil || k.LibCut == nil {
 		return ""
 	}

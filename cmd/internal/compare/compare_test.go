@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
+	"steepbook/kinetics"
 	"strings"
 	"testing"
 	"time"
@@ -266,7 +268,7 @@ func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
 	lib := somejar.Library(t)
 	rapid.Check(t, func(t *rapid.T) {
 		score := rapid.Float64Range(1, 9).Draw(t, "score")
-		k := &bench.Curve{JarTarget: rapid.Float64Range(1, 9).Draw(t, "target"), Exponent: rapid.Float64Range(0.3, 1.3).Draw(t, "exponent"), Name: "test peel"}
+		k := &steeping.Curve{JarTarget: rapid.Float64Range(1, 9).Draw(t, "target"), Exponent: kinetics.Normal{Mean: rapid.Float64Range(0.3, 1.3).Draw(t, "exponent")}, Name: "test peel"}
 		b, err := batch.Parse("test.toml", []byte(somejar.Told{}.Src()), time.UTC)
 		if err != nil {
 			t.Fatal(err)
@@ -283,7 +285,7 @@ func TestDoseAdviceKeepsThePowerLaw(t *testing.T) {
 		if math.Abs(ad.GramsNext-20*ad.Factor) > 1e-9 {
 			t.Fatalf("%g g for a factor of %g", ad.GramsNext, ad.Factor)
 		}
-		if reached := score * math.Pow(ad.Factor, k.Exponent); !ad.HalfWay && math.Abs(reached-k.JarTarget) > 1e-9 {
+		if reached := score * math.Pow(ad.Factor, k.Exponent.Mean); !ad.HalfWay && math.Abs(reached-k.JarTarget) > 1e-9 {
 			t.Fatalf("the advised dose gives %g, want %g", reached, k.JarTarget)
 		} else if ad.HalfWay && (reached < k.JarTarget) != (score < k.JarTarget) {
 			t.Fatal("half a step overshoots")

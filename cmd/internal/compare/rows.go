@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -308,7 +309,7 @@ func (c *Comparison) finish() {
 func (c *Comparison) flavours() {
 	for _, m := range c.herbs {
 		if count(m.of) > 1 {
-			c.strengths(m.name, func(i int) *bench.Curve {
+			c.strengths(m.name, func(i int) *steeping.Curve {
 				if m.of[i] == nil {
 					return nil
 				}
@@ -328,7 +329,7 @@ func (c *Comparison) flavours() {
 }
 
 func (c *Comparison) watch(name string) {
-	found := func(i int) *bench.Curve {
+	found := func(i int) *steeping.Curve {
 		if k := c.sides[i].a.Curve(name); k != nil && k.Watch {
 			return k
 		}
@@ -350,7 +351,7 @@ func (c *Comparison) watch(name string) {
 
 // strengths adds the two rows of one flavour, in the jar and in the bottle, as
 // it was when it came out, or as it is now.
-func (c *Comparison) strengths(name string, of func(i int) *bench.Curve) {
+func (c *Comparison) strengths(name string, of func(i int) *steeping.Curve) {
 	jar := Row{Part: CameOut, About: name, What: inJar, Unit: Score}
 	bottle := Row{Part: CameOut, About: name, What: inBottle, Unit: Score}
 	var wanted []string

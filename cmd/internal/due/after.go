@@ -10,7 +10,7 @@ import (
 // afterJar is the next act with what is strained, as the order of work has it.
 func afterJar(a *bench.Assessment) Act {
 	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
-	if egg := a.EggAlone(); egg.Can() {
+	if egg := a.EggAlone(); egg.State == shelf.EggCan {
 		if len(egg.ToCome) == 0 {
 			return Act{Kind: Stand, At: egg.Until}
 		}

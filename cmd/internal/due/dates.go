@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/steeping"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -75,7 +76,7 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 		if err := a.Steep(); err != nil {
 			return nil, err
 		}
-		list = append(list, steeping(a)...)
+		list = append(list, ofFlavours(a)...)
 	}
 	if g.Stage == Planned || g.Stage == Steeping {
 		list = append(list, g.foreseen(list, p)...)
@@ -133,10 +134,10 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 	return list
 }
 
-// steeping are the dates of what goes into a jar and comes out, one a flavour, and of the
+// ofFlavours are the dates of what goes into a jar and comes out, one a flavour, and of the
 // tastings to come: the next one, and what waits for its own hour; or of the last tasting
 // where no more is to come.
-func steeping(a *bench.Assessment) []Date {
+func ofFlavours(a *bench.Assessment) []Date {
 	var list []Date
 	for _, d := range flavours(a) {
 		if d.Kind != PutIn || d.At.After(a.Batch.Started) { // what is in from the start goes in then
@@ -218,7 +219,7 @@ func flavours(a *bench.Assessment) (list []Date) {
 }
 
 // toldH is the hour of the last score of a flavour: nobody is late before it.
-func toldH(c *bench.Curve) (hours float64) {
+func toldH(c *steeping.Curve) (hours float64) {
 	for _, p := range c.Points {
 		hours = math.Max(hours, p.Hours)
 	}
@@ -254,8 +255,8 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 			}
 		}
 		d.At = strained
-		by := a.Batch.At(a.JarLastH()).In(strained.Location())
-		bound := a.JarLastH() > 0 && last.order.Do == jar.Taste // no tasting moves that
+		by := a.Batch.At(a.JarEnd().H).In(strained.Location())
+		bound := a.JarEnd().H > 0 && last.order.Do == jar.Taste // no tasting moves that
 		if !bound || !midnight(by).Equal(midnight(strained)) {
 			list = append(list, d)
 		}
@@ -344,7 +345,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
 		at := p.bottled(a.Now)
-		if egg := a.EggAlone(); egg.Can() {
+		if egg := a.EggAlone(); egg.State == shelf.EggCan {
 			alone := Date{Act: Act{Kind: Stand, At: egg.Until}}
 			if act := afterJar(a); act.Alone {
 				act.At = EggDay(at, a.Now)

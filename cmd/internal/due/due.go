@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/steeping"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -73,7 +75,7 @@ type Act struct {
 	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
 	// curds before what is bottled is, Fat what comes off it before.
 	Alone bool
-	Curds bench.Curds
+	Curds keeping.Curds
 	Fat   []string
 	// Again: it is for a second score of what was tasted last.
 	Again bool
@@ -181,7 +183,7 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Nothing}
 		if a.KeepingOnly() {
 			if a.JarLate() {
-				g.Due = Act{Kind: StrainBy, At: a.Batch.At(a.JarLastH()), Overdue: true}
+				g.Due = Act{Kind: StrainBy, At: a.Batch.At(a.JarEnd().H), Overdue: true}
 			}
 			return nil
 		}
@@ -251,7 +253,7 @@ func Acts(a *bench.Assessment) []Act {
 	}
 	acts = append(acts, tastings(a)...)
 	visit(acts)
-	if h := a.JarLastH(); h > 0 && a.NextSitting() != nil {
+	if h := a.JarEnd().H; h > 0 && a.NextSitting() != nil {
 		acts = append(acts, Act{Kind: StrainBy, At: a.Batch.At(h)}) // whatever they say
 	}
 	sort.SliceStable(acts, func(i, j int) bool { return compareDue(&acts[i], &acts[j]) < 0 })
@@ -273,7 +275,7 @@ func tastings(a *bench.Assessment) []Act {
 
 // next is the next sitting, all that is tasted at it: due when the first of them was, overdue
 // where one of them is and none waits, and by the shortest clock of those that are.
-func next(a *bench.Assessment, s *bench.Sitting) Act {
+func next(a *bench.Assessment, s *steeping.Sitting) Act {
 	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
 	whole := d
 	for i, n := range s.Flavours {
@@ -296,7 +298,7 @@ func next(a *bench.Assessment, s *bench.Sitting) Act {
 
 // afterwards are the tastings behind the next one, a flavour each: what that one does not
 // bear an hour later at the soonest, the others at their own hour.
-func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
+func afterwards(a *bench.Assessment, s *steeping.Sitting) (acts []Act) {
 	for _, n := range s.Rest {
 		c := a.Curve(n)
 		at := a.Batch.At(TastedH(a, s, c))
@@ -316,13 +318,13 @@ func afterwards(a *bench.Assessment, s *bench.Sitting) (acts []Act) {
 }
 
 // TastedH is when a flavour is tasted next, in hours since the start, by the next sitting.
-func TastedH(a *bench.Assessment, s *bench.Sitting, c *bench.Curve) float64 {
+func TastedH(a *bench.Assessment, s *steeping.Sitting, c *steeping.Curve) float64 {
 	switch {
 	case s == nil:
 	case slices.Contains(s.Flavours, c.Name):
 		return math.Max(s.AtH, a.ElapsedH)
 	case slices.Contains(s.Rest, c.Name):
-		return math.Max(math.Max(s.AtH, a.ElapsedH)+bench.SittingGapH, c.Order.DueH)
+		return math.Max(math.Max(s.AtH, a.ElapsedH)+steeping.SittingGapH, c.Order.DueH)
 	}
 	return c.Order.TasteH
 }
@@ -340,7 +342,7 @@ func (d *Act) Hurts() bool {
 func (d *Act) GetUp() bool { return d.Night == jar.GetUp }
 
 // ownH is how long a flavour steeps, in hours: to its best, else as long as it has.
-func ownH(c *bench.Curve) float64 {
+func ownH(c *steeping.Curve) float64 {
 	if right, ok := c.Right(); ok {
 		return right.Value
 	}

@@ -2,6 +2,7 @@ package due
 
 import (
 	"math"
+	"steepbook/cmd/internal/steeping"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -48,7 +49,7 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 
 // OutH is when an order has its flavour come out, in hours since the start and when somebody
 // is up, +Inf where it names no hour.
-func OutH(a *bench.Assessment, c *bench.Curve) float64 {
+func OutH(a *bench.Assessment, c *steeping.Curve) float64 {
 	o := &c.Order
 	switch o.Do {
 	case jar.Pull, jar.Strain, jar.Nothing:

@@ -42,7 +42,7 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 	if err := a.Steep(); err != nil {
 		t.Fatal(err)
 	}
-	last := a.JarLastH()
+	last := a.JarEnd().H
 	for i := range a.Curves {
 		o := &a.Curves[i].Order
 		if last > 0 && (o.Do == jar.Taste || o.Do == jar.Leave) && !a.Curves[i].Watch &&

@@ -2,14 +2,13 @@ package due
 
 import (
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"time"
-
-	"steepbook/cmd/internal/bench"
 )
 
 // overdue reports whether what is to be done about one flavour is: it is late, or the flavour clearly worse than
 // it was. Nothing is that waits for its hour.
-func (d *Act) overdue(c *bench.Curve, now time.Time) bool {
+func (d *Act) overdue(c *steeping.Curve, now time.Time) bool {
 	return d.Late(now) > 0 || c.Order.Overdue && !d.At.After(now)
 }
 
@@ -24,7 +23,7 @@ func (d *Act) Of(name string) Act {
 }
 
 // Overdue reports whether what is to be done about a flavour is, by all that is to be done with its jar.
-func Overdue(acts []Act, c *bench.Curve) bool {
+func Overdue(acts []Act, c *steeping.Curve) bool {
 	for i := range acts {
 		if slices.Contains(acts[i].What, c.Name) {
 			own := acts[i].Of(c.Name)

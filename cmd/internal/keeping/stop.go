@@ -147,3 +147,14 @@ func (k *Keep) Stopped() bool {
 func (k *Keep) Withheld() bool {
 	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())
 }
+
+// Curds is what is left to be done with a drink that its own curds clear.
+type Curds string
+
+// What is left of it.
+const (
+	NoCurds  Curds = ""         // nothing: it is filtered, or nothing clots in it
+	ToCurdle Curds = "curdle"   // it has to curdle first
+	Curdled  Curds = "filtered" // it was seen to: to filter it through its curds
+	InBottle Curds = "bottled"  // nobody said that they were filtered off
+)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
@@ -81,7 +82,7 @@ func Chart(a *bench.Assessment) plots.Extraction {
 	if now := a.ElapsedH; now > 0 && now <= end {
 		e.NowH = &now
 	}
-	var shown []*bench.Curve
+	var shown []*steeping.Curve
 	for i := range a.Curves {
 		if c := &a.Curves[i]; !c.Watch || c.Tasted > 0 {
 			shown = append(shown, c)
@@ -120,7 +121,7 @@ func subtitle(a *bench.Assessment) string {
 	return text
 }
 
-func drawn(c *bench.Curve, end float64) plots.Curve {
+func drawn(c *steeping.Curve, end float64) plots.Curve {
 	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
 	for i := range chartPoints {
 		// Closer together at the start, where the curve bends.
@@ -136,7 +137,7 @@ func drawn(c *bench.Curve, end float64) plots.Curve {
 		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
-	several := slices.ContainsFunc(c.Points, func(p bench.Point) bool { return p.Taster != c.Points[0].Taster })
+	several := slices.ContainsFunc(c.Points, func(p steeping.Point) bool { return p.Taster != c.Points[0].Taster })
 	for _, p := range c.Points {
 		dot := plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD}
 		if several {

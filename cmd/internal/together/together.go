@@ -5,6 +5,7 @@ package together
 import (
 	"math"
 	"sort"
+	"steepbook/cmd/internal/steeping"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/kinetics/jar"
@@ -80,8 +81,8 @@ func Plan(a *bench.Assessment) Timetable {
 }
 
 // planned lists the botanicals that belong in a timetable.
-func planned(a *bench.Assessment) []*bench.Curve {
-	var out []*bench.Curve
+func planned(a *bench.Assessment) []*steeping.Curve {
+	var out []*steeping.Curve
 	for i := range a.Curves {
 		if c := &a.Curves[i]; !c.Watch && c.Forbidden == "" {
 			out = append(out, c)
@@ -90,10 +91,10 @@ func planned(a *bench.Assessment) []*bench.Curve {
 	return out
 }
 
-func leaveIn(c *bench.Curve) bool { return c.Botanical != nil && c.Botanical.LeaveIn }
+func leaveIn(c *steeping.Curve) bool { return c.Botanical != nil && c.Botanical.LeaveIn }
 
 // stay is a botanical's place in a timetable, by its order.
-func stay(c *bench.Curve) Stay {
+func stay(c *steeping.Curve) Stay {
 	o := &c.Order
 	s := Stay{
 		Name:    c.Name,
@@ -205,8 +206,8 @@ func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 		return t, &c
 	}
 	last := c.FirstH
-	if a.JarLastH() > 0 {
-		last = math.Min(last, a.JarLastH())
+	if a.JarEnd().H > 0 {
+		last = math.Min(last, a.JarEnd().H)
 	}
 	if t.TotalH = math.Min(best, last); t.TotalH > a.ElapsedH {
 		t.TotalH, t.Night = a.WhenUpWithin(c.LastH, last, t.TotalH)

@@ -3,6 +3,7 @@ package together
 import (
 	"fmt"
 	"math"
+	"steepbook/cmd/internal/steeping"
 	"testing"
 	"time"
 
@@ -35,7 +36,7 @@ func TestTogetherAgreesWithSteep(t *testing.T) {
 			rt.Fatalf("%+v", plan)
 		}
 		for _, s := range plan.Stays {
-			var c *bench.Curve
+			var c *steeping.Curve
 			for i := range a.Curves {
 				if a.Curves[i].Name == s.Name {
 					c = &a.Curves[i]

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"path/filepath"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strconv"
 	"sync"
 	"time"
@@ -157,7 +158,7 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	all := a.Batch.Bottles(a.ElapsedH)
 	n.bottles(all)
 	n.MayJoin = n.Bottled && all.Emptied == nil && a.Blend.MayJoin(all.Joins(0))
-	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return !c.Watch || c.Tasted > 0 })
+	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return !c.Watch || c.Tasted > 0 })
 	n.chart = sync.OnceValues(func() ([]byte, error) {
 		n.mu.Lock()
 		defer n.mu.Unlock()
@@ -187,7 +188,7 @@ func (n *answers) toTaste(a *bench.Assessment, style pen.Style) {
 		return
 	}
 	n.Care = bottle.TastingWords(a)
-	add := func(c *bench.Curve) {
+	add := func(c *steeping.Curve) {
 		f := flavour{Name: c.Name}
 		switch {
 		case slices.ContainsFunc(n.flavours, func(o flavour) bool { return o.Name == c.Name }):

@@ -3,9 +3,11 @@ package work
 import (
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/steeping"
+	"steepbook/shelf"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/names"
@@ -35,7 +37,7 @@ func (m *maker) strain() {
 	}
 	switch {
 	case gone:
-	case f.Filtered && m.a.Curds() == bench.NoCurds:
+	case f.Filtered && m.a.Curds() == keeping.NoCurds:
 		m.add(Step{Kind: Filter, After: Strain,
 			Why: "through paper, covered: it takes its time"})
 	case f.Press != nil && *f.Press && !m.leftIn():
@@ -46,7 +48,7 @@ func (m *maker) strain() {
 
 // solids reports whether a strainer holds anything back: fat is off by then.
 func (m *maker) solids() bool {
-	return !m.a.Batch.Finish.LeaveIn && slices.ContainsFunc(m.a.Curves, func(c bench.Curve) bool {
+	return !m.a.Batch.Finish.LeaveIn && slices.ContainsFunc(m.a.Curves, func(c steeping.Curve) bool {
 		return c.Botanical != nil && !c.Botanical.LeaveIn && !recipe.Named(m.fats, c.Name)
 	})
 }
@@ -81,7 +83,7 @@ func (m *maker) make() {
 		return
 	}
 	m.goesIn()
-	if curds := m.a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
+	if curds := m.a.Curds(); curds == keeping.ToCurdle || curds == keeping.Curdled {
 		m.add(Step{Kind: Filter, After: m.afterJar(),
 			Why: "once it has curdled: through a cloth, and again through its own curds until it runs clear"})
 	}
@@ -171,7 +173,7 @@ func (m *maker) goesIn() {
 // still to go in so.
 func (m *maker) eggAlone() (names []string) {
 	e := m.a.EggAlone()
-	if !e.Can() {
+	if e.State != shelf.EggCan {
 		return nil
 	}
 	add := Step{Kind: Add, After: m.afterJar(), Why: "to the spirit alone: what is thinner kills slower"}

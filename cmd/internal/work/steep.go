@@ -5,9 +5,9 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/steeping"
 	"time"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/kinetics/jar"
 )
@@ -77,7 +77,7 @@ func (m *maker) steep() {
 }
 
 // out is when a flavour comes out alone, by its order; ok is false for what does not.
-func (m *maker) out(c *bench.Curve, next float64) (e event, ok bool) {
+func (m *maker) out(c *steeping.Curve, next float64) (e event, ok bool) {
 	a, o := m.a, &c.Order
 	if c.Watch || c.NeverIn() {
 		return e, false
@@ -219,7 +219,7 @@ func (m *maker) lift(with Step) {
 // leftIn reports whether all that steeps stays in the bottle.
 func (m *maker) leftIn() bool {
 	b := m.a.Batch
-	return b.Finish.LeaveIn || !slices.ContainsFunc(m.a.Curves, func(c bench.Curve) bool {
+	return b.Finish.LeaveIn || !slices.ContainsFunc(m.a.Curves, func(c steeping.Curve) bool {
 		return c.Botanical != nil && !c.Botanical.LeaveIn
 	})
 }

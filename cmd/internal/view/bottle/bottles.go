@@ -73,7 +73,7 @@ func Untold(a *bench.Assessment) []string {
 
 // OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other drinks.
 func OnCurds(a *bench.Assessment) []string {
-	if a.Curds() != bench.InBottle {
+	if a.Curds() != keeping.InBottle {
 		return nil
 	}
 	return []string{"Nobody logged that it was filtered through its curds, which is counted: log that with strain, --at its hour, " +

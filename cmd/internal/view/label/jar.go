@@ -6,9 +6,9 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
@@ -153,7 +153,7 @@ func (w *writer) pulls() {
 
 // comesOut is when a flavour comes out, for paper that is read on another day: about when it is
 // best, and the last moment where that is known.
-func (w *writer) comesOut(c *bench.Curve) string {
+func (w *writer) comesOut(c *steeping.Curve) string {
 	o := &c.Order
 	switch o.Do {
 	case jar.Taste:
@@ -182,7 +182,7 @@ func (w *writer) comesOut(c *bench.Curve) string {
 
 // outH is when a flavour comes out by its order, hours since the start; +Inf for what is
 // out, stays, or is nobody's to take out.
-func outH(c *bench.Curve) float64 {
+func outH(c *steeping.Curve) float64 {
 	switch o := &c.Order; {
 	case c.Watch:
 	case o.Do == jar.Pull || o.Do == jar.Strain:

@@ -5,6 +5,7 @@ package logbook
 import (
 	"fmt"
 	"slices"
+	"steepbook/cmd/internal/keeping"
 	"strings"
 	"time"
 
@@ -113,7 +114,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			}
 		default:
 			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
-			if curds := a.Curds(); curds == bench.ToCurdle || curds == bench.Curdled {
+			if curds := a.Curds(); curds == keeping.ToCurdle || curds == keeping.Curdled {
 				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
 			}
 		}

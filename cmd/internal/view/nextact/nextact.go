@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"steepbook/cmd/internal/keeping"
 	"strings"
 	"time"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
@@ -70,9 +70,9 @@ func First(d *due.Act) (said string) {
 		said = fmt.Sprintf("take off the %s, log that with pull, ", quantity.And(d.Fat))
 	}
 	switch d.Curds {
-	case bench.ToCurdle:
+	case keeping.ToCurdle:
 		said += "let it curdle, filter it through its curds, "
-	case bench.Curdled:
+	case keeping.Curdled:
 		said += "once it is filtered through its curds, "
 	}
 	return said

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -70,7 +71,7 @@ func afterJar(a *bench.Assessment) string {
 // the bottle and what to do about it.
 func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	var rows [][]string
-	row := func(c *bench.Curve) { rows = append(rows, []string{c.Name, bottleNow(c), rowWords(a, c, acts)}) }
+	row := func(c *steeping.Curve) { rows = append(rows, []string{c.Name, bottleNow(c), rowWords(a, c, acts)}) }
 	var said []string
 	for i := range acts {
 		for _, n := range acts[i].What {
@@ -80,13 +81,13 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 			}
 		}
 	}
-	rest := make([]*bench.Curve, 0, len(a.Curves))
+	rest := make([]*steeping.Curve, 0, len(a.Curves))
 	for i := range a.Curves {
 		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays || c.Order.TooLate() {
 			rest = append(rest, c)
 		}
 	}
-	slices.SortStableFunc(rest, func(x, y *bench.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
+	slices.SortStableFunc(rest, func(x, y *steeping.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
 	for _, c := range rest {
 		row(c)
 	}
@@ -95,7 +96,7 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 
 // rowWords is what is said of one flavour, on whatever page: what is to be done with it, of
 // all acts the first that names it, and what speaks for that; else how it stands.
-func rowWords(a *bench.Assessment, c *bench.Curve, acts []due.Act) string {
+func rowWords(a *bench.Assessment, c *steeping.Curve, acts []due.Act) string {
 	for i := range acts {
 		if slices.Contains(acts[i].What, c.Name) {
 			return doWords(a, c, &acts[i])
@@ -105,7 +106,7 @@ func rowWords(a *bench.Assessment, c *bench.Curve, acts []due.Act) string {
 }
 
 // restRank puts the unwanted tastes before what stays in the bottle and what is out.
-func restRank(c *bench.Curve) int {
+func restRank(c *steeping.Curve) int {
 	switch {
 	case c.Watch:
 		return 0
@@ -116,7 +117,7 @@ func restRank(c *bench.Curve) int {
 }
 
 // doWords is the order of one flavour and what speaks for it.
-func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+func doWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	switch d.Kind {
 	case due.Spent:
 		return "nothing comes of it: check its age and the amount; more time will not help"
@@ -165,7 +166,7 @@ func doWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 }
 
 // nightWords says where a moment was moved out of the night to one side of its stretch.
-func nightWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+func nightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	o, at := &c.Order, d.At.Sub(a.Batch.Started).Hours()
 	switch {
 	case d.Night != jar.Moved:
@@ -182,7 +183,7 @@ const oftenWeak = 0.25
 
 // rightWords is the stretch of a flavour, and the chance that it never is as strong as wanted,
 // where that is one.
-func rightWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+func rightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	text := stretch(a, c, d)
 	o := &c.Order
 	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak || bound {
@@ -192,7 +193,7 @@ func rightWords(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 }
 
 // stretch is between when no taster could tell the difference, of what is done about it.
-func stretch(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
+func stretch(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	o := &c.Order
 	doubt := o.EdgeDoubtH(a.ElapsedH)
 	open := math.IsInf(o.UntilH, 1)
@@ -240,7 +241,7 @@ func stretch(a *bench.Assessment, c *bench.Curve, d *due.Act) string {
 
 // tooStrongAt is how strong a flavour is in the bottle when it comes out at an hour of the jar,
 // "" unless it is stronger than wanted by more than a taster needs to tell.
-func tooStrongAt(c *bench.Curve, hours float64) string {
+func tooStrongAt(c *steeping.Curve, hours float64) string {
 	const toldApart = 0.5
 	if c.Target == nil || hours <= c.InH || math.IsInf(hours, 1) {
 		return ""
@@ -268,7 +269,7 @@ func bagWords(a *bench.Assessment) string {
 }
 
 // outWords stand before how long it was in the jar, of what is out: fat that was strained may not be off.
-func outWords(a *bench.Assessment, c *bench.Curve) string {
+func outWords(a *bench.Assessment, c *steeping.Curve) string {
 	if slices.Contains(a.FatToLift(), c.Name) {
 		return "not logged off; strained after "
 	}
@@ -276,7 +277,7 @@ func outWords(a *bench.Assessment, c *bench.Curve) string {
 }
 
 // restWords says of what is not steeped for its own sake, or no longer, how it stands.
-func restWords(a *bench.Assessment, c *bench.Curve) string {
+func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	o := &c.Order
 	switch {
 	case o.Do == jar.Stays:
@@ -316,7 +317,7 @@ func joinWords(what, from string) string {
 }
 
 // outBecause says why a flavour comes out now.
-func outBecause(a *bench.Assessment, c *bench.Curve) string {
+func outBecause(a *bench.Assessment, c *steeping.Curve) string {
 	o := &c.Order
 	past := ""
 	if o.Overdue {
@@ -366,7 +367,7 @@ const asStrong = 0.95
 
 // bestWhen is how long after it went in a flavour that is past its best was at it, as well as
 // the jar has told: no finer than the stretch in which nobody could tell it from the best.
-func bestWhen(c *bench.Curve) string {
+func bestWhen(c *steeping.Curve) string {
 	o := &c.Order
 	from, best, until := o.FromH-c.InH, o.BestH-c.InH, math.Min(o.UntilH, c.JarH+c.InH)-c.InH
 	switch {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 	"testing"
 	"time"
@@ -370,7 +371,7 @@ func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 		return
 	}
 	text := nextact.Due(&g)
-	of := func(c *bench.Curve) bool { return slices.Contains(g.Due.What, c.Name) }
+	of := func(c *steeping.Curve) bool { return slices.Contains(g.Due.What, c.Name) }
 	first := math.Inf(1) // of all that is to be done
 	overdue := false
 	for i := range a.Curves {
@@ -437,7 +438,7 @@ func holdChart(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 }
 
 // holdLine: the line that is drawn is that of the decision.
-func holdLine(t *testing.T, j *somejar.Jar, c *bench.Curve, hours, middle []float64) {
+func holdLine(t *testing.T, j *somejar.Jar, c *steeping.Curve, hours, middle []float64) {
 	t.Helper()
 	for i, h := range hours {
 		if own := h - c.InH; own > 0 &&

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strconv"
 	"strings"
 
@@ -91,7 +92,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 func endWords(a *bench.Assessment) string {
 	end := a.JarEnd()
 	if end.H == 0 || a.JarLate() || a.FromStart() == "" &&
-		!slices.ContainsFunc(a.Curves, func(c bench.Curve) bool { return c.Order.Why == jar.Unsafe }) {
+		!slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Why == jar.Unsafe }) {
 		return ""
 	}
 	return "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of: " + end.Why + "."
@@ -128,7 +129,7 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	p.Line("")
 	p.Table([]string{"flavour", "right after, since it went in", "because"},
-		pen.Each(a.Curves, func(c *bench.Curve) []string {
+		pen.Each(a.Curves, func(c *steeping.Curve) []string {
 			return []string{Flavour(c), rightAfter(c, pen.OrLater), Because(c)}
 		}))
 	p.Line("")
@@ -260,7 +261,7 @@ func standsFor(a *bench.Assessment) string {
 func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
 
 // Flavour is a flavour by its name, marked where it is only watched.
-func Flavour(c *bench.Curve) string {
+func Flavour(c *steeping.Curve) string {
 	if c.Watch {
 		return c.Name + " (watch)"
 	}
@@ -268,7 +269,7 @@ func Flavour(c *bench.Curve) string {
 }
 
 // bottleNow is how strong a flavour is in the bottle by now, of what is wanted.
-func bottleNow(c *bench.Curve) string {
+func bottleNow(c *steeping.Curve) string {
 	now := ""
 	if c.JarH > 0 && (!c.Watch || c.Tasted > 0) {
 		now = pen.Score(c.BottleNow.Value)
@@ -284,7 +285,7 @@ func bottleNow(c *bench.Curve) string {
 
 // rightAfter is how long a flavour is steeped: its best time with the 90 % range
 // of the time at which it is as strong as wanted; open is how an open end is told.
-func rightAfter(c *bench.Curve, open string) string {
+func rightAfter(c *steeping.Curve, open string) string {
 	o := &c.Order
 	x := &o.Crossing
 	switch {
@@ -320,7 +321,7 @@ func rightAfter(c *bench.Curve, open string) string {
 }
 
 // Because says what ends the steep of one flavour, and how sure that is.
-func Because(c *bench.Curve) string {
+func Because(c *steeping.Curve) string {
 	o := &c.Order
 	var parts []string
 	switch {
@@ -349,7 +350,7 @@ func Because(c *bench.Curve) string {
 }
 
 // rescue says how a jar that holds too much of something is brought back.
-func rescue(r *bench.Rescue, style pen.Style) string {
+func rescue(r *steeping.Rescue, style pen.Style) string {
 	switch {
 	case !r.Practical:
 		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+

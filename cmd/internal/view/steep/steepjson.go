@@ -2,6 +2,7 @@ package steep
 
 import (
 	"math"
+	"steepbook/cmd/internal/steeping"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
@@ -28,7 +29,7 @@ func JSON(a *bench.Assessment) pen.Object {
 		pen.As("batch", a.Batch.Name),
 		pen.As("danger", bottle.Dangers(a)),
 		pen.As("elapsed_h", a.ElapsedH),
-		pen.As("curves", pen.Each(a.Curves, func(c *bench.Curve) pen.Object { return curveJSON(a, c, acts) })),
+		pen.As("curves", pen.Each(a.Curves, func(c *steeping.Curve) pen.Object { return curveJSON(a, c, acts) })),
 		pen.As("rescue", rescue),
 		pen.As("warnings", a.Warnings),
 		pen.As("ready", view.AimJSON(view.AimOf(a), a.Now)),
@@ -38,7 +39,7 @@ func JSON(a *bench.Assessment) pen.Object {
 // curveJSON is one flavour. Its hours count from when it went in, but for in_h, by_h,
 // next_tasting_h, the next sitting at the jar, and own_tasting_h, the one that this is tasted at: those
 // are of the clock of the jar.
-func curveJSON(a *bench.Assessment, c *bench.Curve, acts []due.Act) pen.Object {
+func curveJSON(a *bench.Assessment, c *steeping.Curve, acts []due.Act) pen.Object {
 	o, s, next := &c.Order, a.NextSitting(), a.NextH
 	if s != nil {
 		next = s.AtH
@@ -97,7 +98,7 @@ func curveJSON(a *bench.Assessment, c *bench.Curve, acts []due.Act) pen.Object {
 }
 
 // limitedBy is the fixed word for what ends a steep.
-func limitedBy(c *bench.Curve) string {
+func limitedBy(c *steeping.Curve) string {
 	switch {
 	case c.Watch, c.Order.Why == jar.Spoils:
 		return "watch"

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -85,7 +86,7 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 
 // movedWords is how a tasting moved the time at which a flavour is right, and when that was;
 // "" where it did not.
-func movedWords(a *bench.Assessment, old, now *bench.Curve) string {
+func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	o := &now.Order
 	switch {
 	case now.Watch || old == nil || o.Do != jar.Taste && o.Do != jar.Leave || o.TasteWhy == jar.Again:
@@ -185,7 +186,7 @@ func Pulled(p *pen.Page, a *bench.Assessment, names []string, inWords bool) erro
 }
 
 // was is a flavour's time as it was known; open is how an open end is told.
-func was(c *bench.Curve, open string) string {
+func was(c *steeping.Curve, open string) string {
 	if c == nil || c.Watch && c.Tasted == 0 {
 		return "-"
 	}
@@ -193,7 +194,7 @@ func was(c *bench.Curve, open string) string {
 }
 
 // learned says what a tasting changed: the time, and how well it is known.
-func learned(old, now *bench.Curve) string {
+func learned(old, now *steeping.Curve) string {
 	switch {
 	case old == nil || now.Watch && now.From != "":
 		return Because(now)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"steepbook/cmd/internal/steeping"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -209,7 +210,7 @@ func steepWorking(p *pen.Page, a *bench.Assessment, cited *lookup.Citations) {
 	p.Line("")
 }
 
-func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
+func curveWorking(p *pen.Page, c *steeping.Curve, cited *lookup.Citations) {
 	p.Answer("%s", steep.Flavour(c))
 	if c.LibCut != nil {
 		k := c.LibCut.RatePerH
@@ -252,7 +253,7 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
 	if c.Target != nil {
 		p.Item("wanted in the bottle %s; what goes in later leaves %s of the liquid in it that the steep began with; in that liquid %s / %s^%s = %s",
 			pen.Trim(*c.Target), pen.Trim(c.Share), pen.Trim(*c.Target), pen.Trim(c.Share),
-			pen.Trim(c.Exponent),
+			pen.Trim(c.Exponent.Mean),
 			pen.Fixed(c.JarTarget, 1))
 	}
 	var shapes []string
@@ -274,7 +275,7 @@ func curveWorking(p *pen.Page, c *bench.Curve, cited *lookup.Citations) {
 }
 
 // leastSquares tells the plain fit, to be compared with a spreadsheet.
-func leastSquares(c *bench.Curve) string {
+func leastSquares(c *steeping.Curve) string {
 	const level, lead = 0.9, "for a spreadsheet, plain least squares through these"
 	f, err := c.LeastSquares()
 	switch {

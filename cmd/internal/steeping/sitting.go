@@ -1,4 +1,4 @@
-package bench
+package steeping
 
 import (
 	"fmt"
@@ -36,44 +36,39 @@ type Sitting struct {
 
 // NextSitting is the next tasting of the jar: everything that is due by then or
 // soon after, and the unwanted tastes that may come; nil when nothing is.
-func (a *Assessment) NextSitting() *Sitting {
-	if math.IsInf(a.NextH, 1) {
+func (j *Steeped) NextSitting() *Sitting {
+	if math.IsInf(j.NextH, 1) {
 		return nil
 	}
 	// What is due soon after is tasted with it, the jar is open anyway: soon by the
 	// time since the last tasting, so that it stays one sitting until then, and by the clock of
 	// what is tasted.
-	last, own := 0.0, a.NextH
-	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Order.Do == jar.Taste && c.Order.TasteH <= a.NextH {
-			own = math.Min(own, a.NextH-c.InH)
+	own := j.NextH
+	for i := range j.Curves {
+		if c := &j.Curves[i]; c.Order.Do == jar.Taste && c.Order.TasteH <= j.NextH {
+			own = math.Min(own, j.NextH-c.InH)
 		}
 	}
-	for _, t := range a.Batch.Tastings {
-		if t.By(a.ElapsedH) {
-			last = math.Max(last, t.Hours)
-		}
-	}
-	slack := math.Max((a.NextH-last)/4, 0.02*own)
+	slack := math.Max((j.NextH-j.lastH)/4, 0.02*own)
 	// A jar is tasted at once where that is within a third of the doubt, at most half an hour and
 	// at least half a minute: whoever comes at the hour that was told is not sent away again.
 	near := math.Min(math.Max(slack/3, 1.0/120), 0.5)
-	s := &Sitting{AtH: a.NextH, DoubtH: slack, Now: a.NextH <= a.ElapsedH+near}
-	due, later := a.dueBy(s.AtH + slack)
-	s.follow(a, last)
+	s := &Sitting{AtH: j.NextH, DoubtH: slack, Now: j.NextH <= j.nowH+near}
+	due, later := j.dueBy(s.AtH + slack)
+	s.follow(j)
 	again := false
 	for _, c := range due {
 		again = again || slices.Contains(s.tasted, c)
 	}
-	if !again && s.RestedH > math.Max(s.AtH, a.ElapsedH) {
+	if !again && s.RestedH > math.Max(s.AtH, j.nowH) {
 		s.AtH, s.Now = s.RestedH, false
-		due, later = a.dueBy(s.AtH + slack)
+		due, later = j.dueBy(s.AtH + slack)
 	}
 	for _, c := range later {
 		s.Later = append(s.Later, c.Name)
 	}
 	samples := dulls(due).Sitting().Samples
-	due, s.Rest = bearable(due, samples, math.Max(s.AtH, a.ElapsedH)+SittingGapH)
+	due, s.Rest = bearable(due, samples, math.Max(s.AtH, j.nowH)+SittingGapH)
 	palate := dulls(due) // of what is tasted now: what waits numbs nothing yet
 	limit := palate.Sitting()
 	flavours := 0
@@ -121,17 +116,17 @@ func (a *Assessment) NextSitting() *Sitting {
 	return s
 }
 
-// follow reads the sitting before it, at an hour of the jar.
-func (s *Sitting) follow(a *Assessment, last float64) {
-	for i := range a.Curves {
-		c := &a.Curves[i]
-		if !c.Watch && slices.ContainsFunc(c.Points, func(p Point) bool { return p.Hours == last }) {
+// follow reads the sitting before it.
+func (s *Sitting) follow(j *Steeped) {
+	for i := range j.Curves {
+		c := &j.Curves[i]
+		if !c.Watch && slices.ContainsFunc(c.Points, func(p Point) bool { return p.Hours == j.lastH }) {
 			s.tasted = append(s.tasted, c)
 		}
 	}
 	weakestFirst(s.tasted)
 	if n := len(s.tasted); n > 0 && n >= dulls(s.tasted).Sitting().Samples {
-		s.RestedH = last + SittingGapH
+		s.RestedH = j.lastH + SittingGapH
 	}
 }
 
@@ -182,11 +177,11 @@ const SittingGapH = 1
 
 // dueBy parts what is tasted by an hour, what numbs or burns last and of the others the
 // weakest first, from what need not be tasted before its own hour.
-func (a *Assessment) dueBy(byH float64) (due, later []*Curve) {
-	for i := range a.Curves {
-		switch c := &a.Curves[i]; {
+func (j *Steeped) dueBy(byH float64) (due, later []*Curve) {
+	for i := range j.Curves {
+		switch c := &j.Curves[i]; {
 		case c.Watch && c.Order.Do == jar.Leave && c.JarH > 0,
-			c.Order.Do == jar.Taste && c.Order.TasteH <= byH && c.InH < a.NextH:
+			c.Order.Do == jar.Taste && c.Order.TasteH <= byH && c.InH < j.NextH:
 			due = append(due, c)
 		case c.Order.Do == jar.Taste && c.JarH > 0:
 			later = append(later, c)
@@ -211,9 +206,9 @@ func weakestFirst(list []*Curve) {
 
 // TastingOrder is every flavour that steeps or will, in the order of tasting, then the
 // unwanted tastes as written; nothing of a jar that nobody may drink.
-func (a *Assessment) TastingOrder() (flavours, watch []*Curve) {
-	for i := range a.Curves {
-		switch c := &a.Curves[i]; {
+func (j *Steeped) TastingOrder() (flavours, watch []*Curve) {
+	for i := range j.Curves {
+		switch c := &j.Curves[i]; {
 		case c.Forbidden != "":
 			return nil, nil
 		case c.Watch:
@@ -229,13 +224,13 @@ func (a *Assessment) TastingOrder() (flavours, watch []*Curve) {
 // ToScore names what the next tasting scores, flavours and unwanted tastes: all that is due, and in
 // the same glass what is to come out with no tasting of its own before; where nothing is due, all that is
 // in; nothing of a jar that nobody may drink.
-func (a *Assessment) ToScore() (flavours, watch []string) {
-	s, all := a.NextSitting(), []*Curve{}
+func (j *Steeped) ToScore() (flavours, watch []string) {
+	s, all := j.NextSitting(), []*Curve{}
 	if s != nil {
 		watch = s.Watch
 	}
-	for i := range a.Curves {
-		switch c := &a.Curves[i]; {
+	for i := range j.Curves {
+		switch c := &j.Curves[i]; {
 		case c.Forbidden != "":
 			return nil, nil
 		case !c.Watch && c.InJar() && (s == nil || c.Order.Do == jar.Leave), s != nil && slices.Contains(s.Flavours, c.Name):
@@ -251,10 +246,10 @@ func (a *Assessment) ToScore() (flavours, watch []string) {
 
 // PutBack names what goes back into the jar when some of it is strained: all else that is
 // in it and has not come to its end.
-func (a *Assessment) PutBack(strained ...string) []string {
+func (j *Steeped) PutBack(strained ...string) []string {
 	var names []string
-	for i := range a.Curves {
-		c := &a.Curves[i]
+	for i := range j.Curves {
+		c := &j.Curves[i]
 		if slices.Contains(strained, c.Name) {
 			continue
 		}
@@ -290,74 +285,3 @@ func (c *Curve) palate() panel.Palate {
 }
 
 func (c *Curve) fierce() bool { return c.Known != nil && c.Known.Fierce }
-
-// sampleML is how much a tasting sample is: two teaspoons, in halves of one.
-const (
-	sampleML     = 10
-	sampleStepML = 2.5
-)
-
-// syrupSugarGPerML is the sugar in a mL of syrup of equal weights of sugar and
-// water: 50 mass % of 1.2297 g/mL (ICUMSA polynomial at 20 °C).
-const syrupSugarGPerML = 0.615
-
-// sample finds the mix that tastes at bottle strength and sweetness now; thinner, where that still
-// numbs whoever scores it.
-func (a *Assessment) sample() {
-	share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH)
-	if !a.Blend.Have() || share <= 0 {
-		return
-	}
-	thinner := 1.0
-	parts, _ := a.There()
-	if abv := parts.ABVPercent(); abv*share >= thinFromABV { // about so strong, in plain parts
-		thinner = 2 / math.Round(2*abv/panel.GlassABVPercent) / share
-	} else if share > 0.97 {
-		return
-	}
-	const toldApart = 0.75 // of a sweetness
-	sweet := a.Blend.Result.SugarGPerL.Value / 1000 * sampleML / syrupSugarGPerML
-	syrup := math.Min(sweet, sampleML*(1-share)) * thinner
-	a.LessSweet = syrup < toldApart*sweet*thinner
-	share *= thinner
-	rest := sampleML * (1 - share)
-	s, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
-		{Name: "1:1 syrup (sugar and water, equal weights)", VolumeML: syrup},
-		{Name: "water", VolumeML: rest - syrup},
-	}, sampleStepML)
-	if err == nil {
-		if a.Sample = s; thinner < 1 {
-			a.ThinnedABV = panel.GlassABVPercent
-		}
-	}
-}
-
-// thinFromABV is from which strength [% vol] a sip is thinned before it is scored: common practice,
-// from memory, without a source.
-const thinFromABV = 45
-
-// TooStrong reports whether what there is numbs whoever scores it neat.
-func (a *Assessment) TooStrong() bool {
-	parts, _ := a.There()
-	return parts.ABVPercent() >= thinFromABV
-}
-
-// Standing says in a few words how far the tastings carry; empty when they
-// carry far enough.
-func (c *Curve) Standing() string {
-	moments := map[float64]bool{}
-	for _, p := range c.Points {
-		moments[p.Hours] = true
-	}
-	switch own := quantity.Counted(c.OwnBatches, "batch", "batches"); {
-	case len(moments) == 0 && c.OwnBatches > 0:
-		return fmt.Sprintf("from %s of yours, not this jar yet", own)
-	case len(moments) == 0:
-		return "the usual range, not your jar yet"
-	case len(moments) == 1 && c.OwnBatches > 0:
-		return fmt.Sprintf("tasted once: mostly from %s of yours", own)
-	case len(moments) == 1:
-		return "tasted once: mostly the usual range"
-	}
-	return ""
-}
