@@ -129,7 +129,8 @@ func (t *Table) Rows(first string) []Row {
 // Rows reads the whole table of that name in the folder tables.
 func Rows(name string) []Row { return rows(name, Text("tables/"+name)) }
 
-// buffers are for package csv, which takes a new one for each of the hundred tables of a start if it is given none.
+// buffers are for package csv, which takes a new one for each of the hundred tables of a start if it is
+// given none.
 var buffers = sync.Pool{New: func() any { return bufio.NewReader(nil) }}
 
 func rows(name, text string) []Row {

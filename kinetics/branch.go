@@ -82,7 +82,8 @@ func (b *branch) climbed() {
 	h := &b.h
 	tauC, tauK := Normal{h.plateauSpread / 2, h.plateauSpread / 2}, Normal{h.rateSpread / 2, h.rateSpread / 2}
 	var start, scale []float64
-	for _, n := range []Normal{h.plateau.Normal, h.rate.Normal, tauC, tauK, h.logNoise, h.doseExponent}[:dim] {
+	for _, n := range []Normal{h.plateau.Normal, h.rate.Normal, tauC, tauK, h.logNoise,
+		h.doseExponent}[:dim] {
 		start, scale = append(start, n.Mean), append(scale, n.SD)
 	}
 	mode := b.climb(start, scale)

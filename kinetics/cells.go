@@ -124,7 +124,8 @@ func multiply(rs []reader, shares, mids, w []float64, start *weights) {
 		w := (*[gridNoises]float64)(w[i*gridNoises:])
 		if start != nil {
 			v, before := (*[gridNoises]float64)(start.noise), start.plateau[i]*start.shape
-			*w = [gridNoises]float64{before * v[0], before * v[1], before * v[2], before * v[3], before * v[4]}
+			*w = [gridNoises]float64{before * v[0], before * v[1], before * v[2], before * v[3],
+				before * v[4]}
 		}
 		w0, w1, w2, w3, w4 := w[0], w[1], w[2], w[3], w[4]
 		for n := range rs {

@@ -296,7 +296,8 @@ func (out Learned) Prior(doseGPerL float64) Prior {
 			continue
 		}
 		own := out.draws[max(slices.IndexFunc(out.draws, func(d draw) bool { return d.shape == h }), 0):]
-		if after := slices.IndexFunc(own, func(d draw) bool { return d.shape != h }); after >= 0 { // they lie shape by shape
+		// they lie shape by shape
+		if after := slices.IndexFunc(own, func(d draw) bool { return d.shape != h }); after >= 0 {
 			own = own[:after]
 		}
 		if f.weight = 0; len(own) > 0 {

@@ -110,7 +110,8 @@ func Unwanted(logRate Normal) Prior {
 // is taken to be as much as two usual doses do.
 func (p *Posterior) Itself() Prior {
 	return Prior{
-		LogRate: Normal{p.meanLK, math.Sqrt(p.varLK)}, Doubt: usualDoubt, Early: p.prior.Early, LogNoise: usualNoise,
+		LogRate: Normal{p.meanLK,
+			math.Sqrt(p.varLK)}, Doubt: usualDoubt, Early: p.prior.Early, LogNoise: usualNoise,
 	}.WithPlateau(p.meanC, math.Hypot(math.Sqrt(p.varC), usualPlateau.SD))
 }
 

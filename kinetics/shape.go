@@ -155,9 +155,9 @@ func rising(name string, weight float64, rise func(lx float64) float64) shape {
 	return shape{name, weight, rise, math.Inf(1)}
 }
 
-// The weights were set by simulating makers (DEVELOPERS.md); first order is the
-// centre. An unwanted taste that is there at once came with the spirit, with dust or
-// with what was spoilt, and is all there by the start of the tables: without it a high first score could only be a slip.
+// The weights were set by simulating makers (DEVELOPERS.md); first order is the centre. An unwanted taste
+// that is there at once came with the spirit, with dust or with what was spoilt, and is all there by the
+// start of the tables: without it a high first score could only be a slip.
 var families = [...]func() *family{
 	wanted: tabulated(
 		rising("very slow-tailed", 0.10, power(0.5)), rising("slow-tailed", 0.12, power(0.7)),

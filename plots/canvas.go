@@ -28,10 +28,10 @@ type Picture interface {
 // Formats are the kinds of file that Write makes.
 var Formats = []string{"png", "svg", "pdf"}
 
-// Write checks the picture and draws it in one of the Formats: as a PNG of 192 pixels
-// an inch (300 of a label) that says so, as an SVG with all text as outlines and with
-// Alt as its description, or as a PDF of a page of its own size. Its errors are one sentence for whoever gave the
-// numbers, and then nothing is written.
+// Write checks the picture and draws it in one of the Formats: as a PNG of 192 pixels an inch (300 of a
+// label) that says so, as an SVG with all text as outlines and with Alt as its description, or as a PDF of
+// a page of its own size. Its errors are one sentence for whoever gave the numbers, and then nothing is
+// written.
 func Write(w io.Writer, p Picture, format string) error { return write(w, p, format, usualStyle()) }
 
 func write(w io.Writer, p Picture, format string, s style) error {

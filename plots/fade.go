@@ -52,7 +52,8 @@ func (f Fade) Alt() string {
 		}
 		if n := len(q.Dots); n > 0 {
 			last := q.Dots[n-1]
-			fmt.Fprintf(&b, "; %s left by your tasting after %s %s", percent(last.Share), f.unit().of(last.Weeks),
+			fmt.Fprintf(&b, "; %s left by your tasting after %s %s", percent(last.Share),
+				f.unit().of(last.Weeks),
 				f.unit().name)
 		}
 		b.WriteString(".")

@@ -136,7 +136,8 @@ func (l *leaf) stroke(s stroke, line path) {
 	for _, v := range s.dash {
 		dash = append(dash, short(v))
 	}
-	fmt.Fprintf(l, "%s %s %s RG %s w [%s] 0 d\n", share(s.color.R), share(s.color.G), share(s.color.B), short(s.width),
+	fmt.Fprintf(l, "%s %s %s RG %s w [%s] 0 d\n", share(s.color.R), share(s.color.G), share(s.color.B),
+		short(s.width),
 		strings.Join(dash, " "))
 	l.path(line)
 	l.WriteString("S\n")

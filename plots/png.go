@@ -34,7 +34,8 @@ func (f *figure) png(w io.Writer, s style) error {
 	c := sheets.Get().(*pixels)
 	defer sheets.Put(c)
 	c.perPoint = scale
-	*c.img = image.RGBA{Pix: slices.Grow(c.img.Pix[:0], 4*wide*high)[:4*wide*high], Stride: 4 * wide, Rect: image.Rect(0, 0, wide, high)}
+	*c.img = image.RGBA{Pix: slices.Grow(c.img.Pix[:0], 4*wide*high)[:4*wide*high], Stride: 4 * wide,
+		Rect: image.Rect(0, 0, wide, high)}
 	c.raster.Reset(tileWide, tileHigh) // room for any tile, which is cleared before a line is added to it
 	draw.Draw(c.img, c.img.Rect, image.NewUniform(s.Palette.Paper), image.Point{}, draw.Src)
 	f.paint(&pen{outlined{c}})
@@ -149,7 +150,8 @@ func (c *pixels) fillTile(ink color.RGBA, area path, around image.Rectangle) {
 	mask := &image.Alpha{Pix: c.mask, Stride: around.Dx(), Rect: z.Bounds()}
 	z.Draw(mask, mask.Rect, image.Opaque, image.Point{}) // the only kind of image that it is quick with
 	for y := range around.Dy() {
-		blend(c.img.Pix[c.img.PixOffset(around.Min.X, around.Min.Y+y):], mask.Pix[y*mask.Stride:][:mask.Stride], ink)
+		blend(c.img.Pix[c.img.PixOffset(around.Min.X, around.Min.Y+y):],
+			mask.Pix[y*mask.Stride:][:mask.Stride], ink)
 	}
 }
 
@@ -178,7 +180,10 @@ func blend(row, shares []byte, ink color.RGBA) {
 		case 255:
 			p[0], p[1], p[2], p[3] = ink.R, ink.G, ink.B, 255
 		default:
-			mix := func(under, over uint8) uint8 { return uint8((uint32(under)*(255-s) + uint32(over)*s + 127) / 255) }
+			mix := func(under, over uint8) uint8 {
+				return uint8((uint32(under)*(255-s) + uint32(over)*s +
+					127) / 255)
+			}
 			p[0], p[1], p[2], p[3] = mix(p[0], ink.R), mix(p[1], ink.G), mix(p[2], ink.B), mix(p[3], 255)
 		}
 	}

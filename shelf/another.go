@@ -10,7 +10,8 @@ func (v *vocabulary) ofAnother(note clause, h hit) bool {
 	for k := note.begins(h.at); k < h.at; k++ {
 		switch {
 		case note.starts(v.elsewhere, k):
-			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too) && !v.ofThis(note, h.end, v.yes)
+			return !note.has(k, h.at, v.here) && !v.ofThis(note, h.end, v.too) &&
+				!v.ofThis(note, h.end, v.yes)
 		case !note.starts(v.fill, k) && !note.starts(v.matter, k):
 			return false
 		}
@@ -26,7 +27,8 @@ func (v *vocabulary) ofThis(note clause, from int, says []term) bool {
 			continue
 		}
 		for _, b := range [...]int{max(from, note.begins(k)), k} {
-			if note.has(b, note.ends(k), says) && note.made(b, note.ends(k), v.here, v.fill, v.matter, v.too, v.yes) {
+			if note.has(b, note.ends(k), says) &&
+				note.made(b, note.ends(k), v.here, v.fill, v.matter, v.too, v.yes) {
 				return true
 			}
 		}
@@ -54,7 +56,8 @@ func (v *vocabulary) besides(note clause, h hit) bool {
 		in := at >= from && note.starts(v.place, at)
 		heads := note.made(from, k, v.names, v.fill, v.kind) && !note.has(from, k, v.scent) &&
 			!note.has(from, k, v.likened) && !note.starts(v.noun, k+1)
-		if heads && (dish || own || h.at < k) || in && dish && !note.starts(v.scent, from) || (heads || in) && v.saidFine(note) {
+		if heads && (dish || own || h.at < k) || in && dish && !note.starts(v.scent, from) ||
+			(heads || in) && v.saidFine(note) {
 			return true
 		}
 	}

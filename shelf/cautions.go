@@ -48,9 +48,10 @@ func (l Limit) passed(mgPerL, glassML float64) bool {
 	return l.MgPerL > 0 && mgPerL > l.MgPerL || l.MgPerDay > 0 && mgPerL*glassML/1000 > l.MgPerDay
 }
 
-// over reports whether its amount is over a level that was read, what is in doubt of it counted
-// by so much less; mayPass that it may be: by the high end of a content that was read, by the
-// likely one of a content in doubt, unless nobody weighed it; lasting that all it may pass are lasting levels. What has made people ill counts at its high end.
+// over reports whether its amount is over a level that was read, what is in doubt of it counted by so much
+// less; mayPass that it may be: by the high end of a content that was read, by the likely one of a content
+// in doubt, unless nobody weighed it; lasting that all it may pass are lasting levels. What has made
+// people ill counts at its high end.
 func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass, lasting bool) {
 	high, firm := max(s.HighMgPerL, s.MgPerL), 1.0
 	if s.MgPerL > 0 {
@@ -182,7 +183,8 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 
 // graveness are the kinds of caution that are about what can happen to a drinker, the gravest
 // first; the others are about the law, the taste and the closing of the bottle.
-var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "neat", "gas", "pressure", "fat", "preservative", "dairy"}
+var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "neat", "gas", "pressure", "fat",
+	"preservative", "dairy"}
 
 // grave is how grave a caution is, the least the gravest: what nobody sees and has made people
 // ill, and what a plant does, before what bursts and what only spoils.
@@ -319,7 +321,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
-		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days", EggShort: "egg"}[b.EggAlone], weak)
+		add(map[EggAlone]string{EggNot: "egg", EggCan: "egg first", EggDid: "egg had its days",
+			EggShort: "egg"}[b.EggAlone], weak)
 		out[len(out)-1].Ill = b.EggAlone == EggShort
 	}
 	if b.Egg && !b.RawEgg {

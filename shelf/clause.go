@@ -253,7 +253,8 @@ func fits(word, meant string, whole bool) bool {
 	case exact || whole:
 		return word == meant
 	case meant[0] >= firstWithin && strings.ContainsFunc(meant, func(r rune) bool {
-		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic, unicode.Hebrew)
+		return unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Arabic,
+			unicode.Hebrew)
 	}):
 		return strings.Contains(word, meant)
 	}

@@ -81,8 +81,8 @@ func (c *clock) at(celsius float64) span {
 // low end to half (same trial, direction only). Judgement.
 const juiceWithAlcohol, alcoholFromABV, openedShare = 0.7, 5.0, 0.5
 
-// cut takes the low end of a clock, in days, to a share of it, but no time of a day or more below a day: no row of
-// the table tells of hours, so no share of one does.
+// cut takes the low end of a clock, in days, to a share of it, but no time of a day or more below a day:
+// no row of the table tells of hours, so no share of one does.
 func cut(low, share float64) float64 { return max(low*share, min(low, 1)) }
 
 // Between these two, a peel's clock goes from that in acid to that in spirit.

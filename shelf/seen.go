@@ -33,9 +33,10 @@ func (t term) firsts() (out []byte) {
 
 // vocabulary is the table of signs: the signs, and by their row the words that are none.
 type vocabulary struct {
-	signs                                   []sign
-	of                                      []int16                  // the sign of each name
-	first                                   [firstWithin + 1][]int16 // names, by what their first word begins with
+	signs []sign
+	of    []int16 // the sign of each name
+	// names, by what their first word begins with
+	first                                   [firstWithin + 1][]int16
 	deny, fill, carry, free, after, again   []term
 	fine, turn, scent, none, served, matter []term
 	answer, elsewhere, act, put, names      []term // names are the words of all the signs
@@ -46,7 +47,8 @@ type vocabulary struct {
 	apart, room, within, place, kind        []term
 	change, sniff, dish, likes, dressed     []term
 	fats, lift                              []term
-	lists                                   map[string][]string // ways that rows share, which stand before them
+	// ways that rows share, which stand before them
+	lists map[string][]string
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -68,11 +70,11 @@ var wordsOfSigns = sync.OnceValue(func() *vocabulary {
 	v := &vocabulary{lists: map[string][]string{}}
 	rows := map[string]*[]term{}
 	for i, row := range [...]*[]term{
-		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none, &v.served,
-		&v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very, &v.gone, &v.last, &v.noun,
-		&v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes, &v.stone, &v.bitter, &v.unsure, &v.late,
-		&v.drink, &v.likened, &v.when, &v.apart, &v.room, &v.within, &v.place, &v.kind, &v.change, &v.sniff,
-		&v.dish, &v.likes, &v.dressed, &v.lift,
+		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none,
+		&v.served, &v.matter, &v.answer, &v.elsewhere, &v.act, &v.put, &v.named, &v.aroma, &v.very,
+		&v.gone, &v.last, &v.noun, &v.bare, &v.except, &v.weak, &v.without, &v.here, &v.too, &v.yes,
+		&v.stone, &v.bitter, &v.unsure, &v.late, &v.drink, &v.likened, &v.when, &v.apart, &v.room,
+		&v.within, &v.place, &v.kind, &v.change, &v.sniff, &v.dish, &v.likes, &v.dressed, &v.lift,
 	} {
 		rows[noSigns[i]] = row
 	}
@@ -219,7 +221,8 @@ func (v *vocabulary) taken(note clause, said [][]hit) []string {
 	taken := make([]string, len(note))
 	for k := range v.signs {
 		for _, h := range said[k] {
-			if s := &v.signs[k]; len(h.term) > 1 && s.decides != "" && taken[h.at] == "" && !v.clears(s, note, h) {
+			if s := &v.signs[k]; len(h.term) > 1 && s.decides != "" && taken[h.at] == "" &&
+				!v.clears(s, note, h) {
 				taken[h.at] = s.key
 				for _, at := range note.parts(h.term, h.at) {
 					taken[at] = s.key
@@ -317,15 +320,17 @@ func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 		slices.ContainsFunc(note.parts(h.term, i), func(k int) bool { return v.deniedBefore(note, k) })
 	switch s.bare {
 	case "yes", "smell": // a denial may be of the praise: "does not smell right"
-		return denied && note.made(end, note.ends(end), v.names, v.fill, v.carry, v.matter, v.deny) || !denied &&
-			(v.isFine(note, i, end) || s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
+		return denied && note.made(end, note.ends(end), v.names, v.fill, v.carry, v.matter, v.deny) ||
+			!denied &&
+				(v.isFine(note, i, end) || s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
 	case "gone":
 		return denied || v.isGone(note, end)
 	case "reason":
 		return denied || v.isReason(note, i)
 	case "tart":
 		next := note.ends(end) + 1
-		return denied || v.isFine(note, i, end) || next-1 == end && next < len(note) && note.made(next, note.ends(next), v.fine, v.fill)
+		return denied || v.isFine(note, i, end) ||
+			next-1 == end && next < len(note) && note.made(next, note.ends(next), v.fine, v.fill)
 	case "served":
 		return denied || v.ofServing(s, note, i)
 	}
@@ -445,7 +450,8 @@ func (v *vocabulary) isReason(note clause, i int) (late bool) {
 
 // isGone reports whether what ends at a place is said to have gone, and no more.
 func (v *vocabulary) isGone(note clause, end int) bool {
-	return note.has(end, note.ends(end), v.gone) && note.made(end, note.ends(end), v.gone, v.fill, v.matter, v.very)
+	return note.has(end, note.ends(end), v.gone) &&
+		note.made(end, note.ends(end), v.gone, v.fill, v.matter, v.very)
 }
 
 // ofServing reports whether the clause of a sign says that the serving makes it, or the one before
@@ -455,5 +461,6 @@ func (v *vocabulary) ofServing(s *sign, note clause, i int) bool {
 	if note.has(from, to, v.served) {
 		return note.made(from, to, s.terms, v.served, v.fine, v.fill, v.matter)
 	}
-	return from > 0 && note.has(note.begins(from-1), from-1, v.served) && note.made(from, to, s.terms, v.fine, v.fill, v.served)
+	return from > 0 && note.has(note.begins(from-1), from-1, v.served) &&
+		note.made(from, to, s.terms, v.fine, v.fill, v.served)
 }

@@ -140,7 +140,8 @@ var behind = map[string]func(suspect) []weighed{
 	},
 	"tuft": tuft, "mould": tuft, "fur": tuft, "speck": tuft, "float": tuft, "life": tuft,
 	"set": func(s suspect) []weighed {
-		return []weighed{{"fat", 0.95}, {"fibre", 0.8}, {"film", s.alive(0.6, 0.05)}, {"crystals", 0.5}, {"oils", 0.4}}
+		return []weighed{{"fat", 0.95}, {"fibre", 0.8}, {"film", s.alive(0.6, 0.05)}, {"crystals", 0.5},
+			{"oils", 0.4}}
 	},
 	"lies": func(suspect) []weighed { return []weighed{{"fat", 0.95}, {"oils", 0.9}} },
 	"thread": func(s suspect) []weighed {
@@ -221,8 +222,8 @@ func faded(s suspect) []weighed {
 	}
 }
 
-// hazes is the fat behind a cloud: in strong drink from which the fat came off a trace of it, which no fat was
-// seen of and beside which all that it may be is harmless; anywhere else the fat itself.
+// hazes is the fat behind a cloud: in strong drink from which the fat came off a trace of it, which no fat
+// was seen of and beside which all that it may be is harmless; anywhere else the fat itself.
 func (s suspect) hazes() string {
 	if len(s.FatTraces) > 0 && len(s.FatOn)+len(s.FatIn) == 0 && !s.lives {
 		return "trace"
@@ -264,10 +265,12 @@ func Sign(text string, b Bottle, holds ...string) []Cause {
 			put("poison", choose(w.cold, 0.85, 1)) // layers alone are what milk and nut milk do
 		}
 		s.lives = !f.onShelf
-		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent && (b.SugarGPerL.Value >= 4 || w.nourishing)
+		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent &&
+			(b.SugarGPerL.Value >= 4 || w.nourishing)
 	}
 	seen, _ := seenIn(text, holds)
-	harm, hurts := 1.0, "" // the least weight of what is likeliest behind a sign that means harm, and what can burst
+	// the least weight of what is likeliest behind a sign that means harm, and what can burst
+	harm, hurts := 1.0, ""
 	for _, sign := range seen {
 		if sign.decides != "" {
 			put(sign.decides, 1)
@@ -314,7 +317,8 @@ func ranked(out []Cause) []Cause {
 	sort.SliceStable(out, func(i, j int) bool {
 		x, y := &out[i], &out[j]
 		return cmp.Or(cmp.Compare(yes(y.named), yes(x.named)), cmp.Compare(y.Weight, x.Weight),
-			cmp.Compare(yes(y.ThrowAway), yes(x.ThrowAway)), cmp.Compare(yes(y.Handling != ""), yes(x.Handling != ""))) < 0
+			cmp.Compare(yes(y.ThrowAway), yes(x.ThrowAway)), cmp.Compare(yes(y.Handling != ""),
+				yes(x.Handling != ""))) < 0
 	})
 	// What was seen is named by its own cause; what else the drink can hold comes after a
 	// cause that is thrown away too, and before one that is harmless.

@@ -108,8 +108,8 @@ type Bottle struct {
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.
 	Fruit bool
-	// FatTraces names fats that washed it and come off again. FatOn are those of them that still lie on a strong
-	// jar, to be taken off, FatIn those that are in what is kept, by what was said last: as oil is.
+	// FatTraces names fats that washed it and come off again. FatOn are those of them that still lie on a
+	// strong jar, to be taken off, FatIn those that are in what is kept, by what was said last: as oil is.
 	FatTraces, FatOn, FatIn []string
 	// Oil means a fat or oil is the medium or a layer of it.
 	Oil bool
@@ -284,8 +284,8 @@ type Caution struct {
 	// one glass is over the limit of a day by it, so the maker has to act before it is served.
 	Less  string
 	Glass bool
-	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did not;
-	// LainFor is the substance by which it may not.
+	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did
+	// not; LainFor is the substance by which it may not.
 	Lain, LainFor string
 }
 

@@ -34,12 +34,14 @@ func Append(path string, entry Entry, loc *time.Location, checks ...func(before,
 }
 
 // AppendAgain is Append for what may be there already.
-func AppendAgain(path string, entry Entry, loc *time.Location, checks ...func(before, grown *Batch) error) error {
+func AppendAgain(path string, entry Entry, loc *time.Location,
+	checks ...func(before, grown *Batch) error) error {
 	return add(path, entry, loc, true, checks)
 }
 
 // add appends an entry to the batch at path.
-func add(path string, entry Entry, loc *time.Location, again bool, checks []func(before, grown *Batch) error) error {
+func add(path string, entry Entry, loc *time.Location, again bool,
+	checks []func(before, grown *Batch) error) error {
 	var before *Batch
 	var tables [][]string
 	usual := beside(filepath.Dir(path))

@@ -98,13 +98,14 @@ type Addition struct {
 	In            *float64         // hours after the start that it joined the jar; nil: after straining
 	Price         *float64
 	Pressed       time.Time // when juice was pressed; zero where that is not said
-	Kept          string    // where it stood since: fridge, freezer, cellar or room; "" where that is not said
-	Index         int
-	Logged        bool // it is an [[added]], whose entry Index is; false as it is read
-	Late          bool // and went in after it was bottled, or is to go in, and the mix is measured
-	Filtered      int  // how often what was mixed had been strained before, by the log
-	Moot          bool // or nobody knows whether it went in before the drink was measured
-	Joins              // what it then joined
+	// where it stood since: fridge, freezer, cellar or room; "" where that is not said
+	Kept     string
+	Index    int
+	Logged   bool // it is an [[added]], whose entry Index is; false as it is read
+	Late     bool // and went in after it was bottled, or is to go in, and the mix is measured
+	Filtered int  // how often what was mixed had been strained before, by the log
+	Moot     bool // or nobody knows whether it went in before the drink was measured
+	Joins         // what it then joined
 }
 
 // Joins is what of a drink something joins that goes in once it was bottled, mL.

@@ -81,8 +81,9 @@ func (r Reckoning) asksWhich(m Moment, text string) error {
 	if !m.Twice() || m.DateOnly || r.InFile || r.Side == Last && m.again.After(r.Now) && !r.Now.IsZero() {
 		return nil
 	}
-	return asked(text, m.Time.Format("2006-01-02T15:04Z07:00"), "the clocks went back on %s and showed %s twice; "+
-		"write it with %s for the first time or %s for the second", m.Time.Format("2~January 2006"),
+	return asked(text, m.Time.Format("2006-01-02T15:04Z07:00"),
+		"the clocks went back on %s and showed %s twice; "+
+			"write it with %s for the first time or %s for the second", m.Time.Format("2~January 2006"),
 		m.Time.Format("15:04"), m.Time.Format("-07:00"), m.again.Format("-07:00"))
 }
 

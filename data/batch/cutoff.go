@@ -10,9 +10,9 @@ import (
 	"steepbook/data/pattern"
 )
 
-// A write that the machine did not live to end leaves the beginning of an entry at the end of
-// the file, without its line end but where that was at the edge of a page. Nobody was told that it is logged: so it is left out, and
-// said to be, and the next entry turns it into a remark above itself.
+// A write that the machine did not live to end leaves the beginning of an entry at the end of the file,
+// without its line end but where that was at the edge of a page. Nobody was told that it is logged: so it
+// is left out, and said to be, and the next entry turns it into a remark above itself.
 
 // unfinished is a line that the tool had begun to write: a key, a number, a moment, a text
 // without its closing quotation mark, a list or a table without its closing bracket.

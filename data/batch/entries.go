@@ -86,7 +86,8 @@ func (t NewTasting) tables(b *Batch, loc *time.Location) ([][]string, error) {
 			return nil, err
 		}
 		if seen[name] {
-			return nil, &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one", name)}
+			return nil, &strict.Error{Problem: fmt.Sprintf("%q has two scores in one tasting; keep one",
+				name)}
 		}
 		seen[name] = true
 		if !(s.Value >= 0 && s.Value <= 10) {

@@ -54,7 +54,8 @@ func Grow(path string, entry func(old []byte) (string, error), check func(old, g
 }
 
 // growOnce is Grow under the lock; text is what was written, or could not be.
-func growOnce(path string, text *string, entry func([]byte) (string, error), check func(old, grown []byte) error) error {
+func growOnce(path string, text *string,
+	entry func([]byte) (string, error), check func(old, grown []byte) error) error {
 	held, err := disk.Lock(path)
 	if err != nil {
 		return err

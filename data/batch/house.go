@@ -139,11 +139,13 @@ func ReadHouse(path string) (*House, error) {
 	for i, key := range []string{"max_age_days", "use_within_days"} {
 		if days := [2]float64{h.MaxAgeDays, h.UseWithinDays}[i]; doc.Has(key) &&
 			!(days > 0 && days <= 36500) {
-			return nil, doc.Errorf([]any{key}, key+" = 7", "%s is no number of days", quantity.FormatNumber(days))
+			return nil, doc.Errorf([]any{key}, key+" = 7", "%s is no number of days",
+				quantity.FormatNumber(days))
 		}
 	}
 	if c := h.FridgeC; c != nil && !(*c >= -5 && *c <= 15) {
-		return nil, doc.Errorf([]any{"fridge_c"}, doc.Right("fridge_c"), "%s~°C is no fridge", quantity.FormatNumber(*c))
+		return nil, doc.Errorf([]any{"fridge_c"}, doc.Right("fridge_c"), "%s~°C is no fridge",
+			quantity.FormatNumber(*c))
 	}
 	if written := string(h.Country); doc.Has("country") {
 		if h.Country = countries[strings.ToUpper(strings.TrimSpace(written))]; h.Country == "" {

@@ -29,8 +29,8 @@ func (b *Batch) Joined(x *Added, nowH float64) Joins {
 	return j
 }
 
-// Apart reports whether something went in after bottles were filled, so that it joined an open one or what was
-// left over, and is not of the batch as it is made.
+// Apart reports whether something went in after bottles were filled, so that it joined an open one or what
+// was left over, and is not of the batch as it is made.
 func (b *Batch) Apart(x *Added) bool {
 	before := b.bottlesBefore(x)
 	return before.AwayML() > 0
@@ -72,9 +72,12 @@ func (b *Batch) bottlesBefore(x *Added) Bottles {
 		return b.inOrder(x.line(), Line{Kind: kind, Hours: hours, Index: index}) < 0
 	}
 	q := *b
-	q.Bottlings = quantity.Those(b.Bottlings, func(y *Bottling) bool { return !later(KindBottled, y.Index, y.Hours) })
-	q.Openings = quantity.Those(b.Openings, func(y *Opening) bool { return !later(KindOpened, y.Index, y.Hours) })
-	q.Emptyings = quantity.Those(b.Emptyings, func(y *Emptying) bool { return !later(KindEmptied, y.Index, y.Hours) })
+	q.Bottlings = quantity.Those(b.Bottlings,
+		func(y *Bottling) bool { return !later(KindBottled, y.Index, y.Hours) })
+	q.Openings = quantity.Those(b.Openings,
+		func(y *Opening) bool { return !later(KindOpened, y.Index, y.Hours) })
+	q.Emptyings = quantity.Those(b.Emptyings,
+		func(y *Emptying) bool { return !later(KindEmptied, y.Index, y.Hours) })
 	return q.Bottles(x.Hours)
 }
 

@@ -57,16 +57,18 @@ func (b *Batch) StrainedAt() *Stage {
 
 // wentInSince reports whether something went in after an hour and by another, to steep or to be mixed.
 func (b *Batch) wentInSince(hours, by float64) bool {
-	return b.steepedSince(hours, by) || slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours >= hours && x.Hours < by })
+	return b.steepedSince(hours, by) ||
+		slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours >= hours && x.Hours < by })
 }
 
 // OfMix reports whether a straining is of what was mixed, as of curds: everything was out of the jar before
 // it, or nothing was ever in, and nothing steeped since.
 func (b *Batch) OfMix(s *Straining) bool {
 	mixed := slices.ContainsFunc(b.Additives, func(x Added) bool { return b.inOrder(x.line(), s.line()) < 0 })
-	return mixed && !b.steepedSince(math.Inf(-1), s.Hours) || slices.ContainsFunc(b.Strainings, func(o Straining) bool {
-		return len(o.Names) == 0 && b.inOrder(o.line(), s.line()) < 0 && !b.steepedSince(o.Hours, s.Hours)
-	})
+	return mixed && !b.steepedSince(math.Inf(-1), s.Hours) ||
+		slices.ContainsFunc(b.Strainings, func(o Straining) bool {
+			return len(o.Names) == 0 && b.inOrder(o.line(), s.line()) < 0 && !b.steepedSince(o.Hours, s.Hours)
+		})
 }
 
 // Filtered is how often what was mixed was strained by the log before something went into it, by an hour
@@ -122,7 +124,8 @@ func (b *Batch) Pulled(name string) *Stage {
 	return nil
 }
 
-// Lifted is when the last of a fat came off by an hour, with what it was taken for or later; nil where nobody says.
+// Lifted is when the last of a fat came off by an hour, with what it was taken for or later; nil where
+// nobody says.
 func (b *Batch) Lifted(name string, nowH float64) *Stage {
 	last := b.Pulled(name)
 	for _, p := range b.Pulls {
@@ -222,16 +225,19 @@ func (b *Batch) Late(x *Added) bool {
 		return true
 	}
 	if f := b.Finish.Bottled; len(b.Bottlings) == 0 {
-		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0, 0, f.When.Location()))
+		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0,
+			0, f.When.Location()))
 		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
 	}
-	return b.Apart(x) || !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
+	return b.Apart(x) || !slices.ContainsFunc(b.Bottlings,
+		func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
 }
 
 // Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
 // no moment, but what stands above it in the file was logged before that was written.
 func (b *Batch) Moot(x *Added) bool {
-	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) && !b.OfLiquor(x)
+	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) &&
+		!b.OfLiquor(x)
 }
 
 // OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went
@@ -380,13 +386,15 @@ func (b *Batch) OfJar(t *Tasting) bool {
 	if b.OfBottle(t) {
 		return false
 	}
-	return !slices.ContainsFunc(b.Additives, func(x Added) bool { return b.inOrder(x.line(), t.line()) < 0 && !b.InJar(x.Hours) })
+	return !slices.ContainsFunc(b.Additives,
+		func(x Added) bool { return b.inOrder(x.line(), t.line()) < 0 && !b.InJar(x.Hours) })
 }
 
 // TakenH is the hour of the liquid that a tasting is of: with what went in at that very hour only
 // where that was logged before it.
 func (b *Batch) TakenH(t *Tasting) float64 {
-	if slices.ContainsFunc(b.Additives, func(x Added) bool { return x.Hours == t.Hours && b.inOrder(x.line(), t.line()) < 0 }) {
+	if slices.ContainsFunc(b.Additives,
+		func(x Added) bool { return x.Hours == t.Hours && b.inOrder(x.line(), t.line()) < 0 }) {
 		return t.Hours
 	}
 	return math.Nextafter(t.Hours, 0)
@@ -397,7 +405,8 @@ func (b *Batch) OfBottle(t *Tasting) bool {
 	if len(b.Bottlings) == 0 {
 		return b.Finish.Bottled != nil && t.Hours >= b.Finish.Bottled.Hours
 	}
-	return slices.ContainsFunc(b.Bottlings, func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
+	return slices.ContainsFunc(b.Bottlings,
+		func(x Bottling) bool { return b.inOrder(x.line(), t.line()) < 0 })
 }
 
 // WentIn is when an addition went in as far as is known: by its entry, or as it says itself, or as logged,

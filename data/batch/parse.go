@@ -174,7 +174,8 @@ func (p *parser) spirit(i int, t *spiritTable) Spirit {
 
 func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 	at := []any{"botanical", i}
-	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn != nil && *t.LeaveIn, Bag: t.Bag, Index: i}
+	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn != nil && *t.LeaveIn,
+		Bag: t.Bag, Index: i}
 	h.Name = p.name(key(at, "name"), t.Name, "this [[botanical]] has no name")
 	h.Name, h.Amount = p.line(at, h.Name, &h.Cut, t.Amount)
 	p.fitText(key(at, "cut"), h.Cut, longestName)

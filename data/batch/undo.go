@@ -106,7 +106,8 @@ func lastLogged(path string, src []byte, loc *time.Location) (keep int, last End
 		if err != nil || with == nil || atOnce(one.Entries[0]) != with {
 			break
 		}
-		keep, last = before, Ended{append(one.Lines, last.Lines...), append(one.Entries, last.Entries...), one.Block + "\n" + last.Block}
+		keep, last = before, Ended{append(one.Lines, last.Lines...), append(one.Entries, last.Entries...),
+			one.Block + "\n" + last.Block}
 	}
 	return keep, last, err
 }

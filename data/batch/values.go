@@ -32,7 +32,8 @@ const longestText = 20000
 // fitText refuses more than most letters.
 func (p *parser) fitText(at []any, text string, most int) {
 	if len(text) > most && utf8.RuneCountInString(text) > most {
-		p.fail(at, "", "%v has at most %d letters, and here are %d", at[len(at)-1], most, utf8.RuneCountInString(text))
+		p.fail(at, "", "%v has at most %d letters, and here are %d", at[len(at)-1], most,
+			utf8.RuneCountInString(text))
 	}
 }
 

@@ -83,7 +83,8 @@ func (b *Botanical) Cut(name string) (*Cut, error) {
 // listed is the cut that goes by these very words, nil where none does.
 func (b *Botanical) listed(ws []string) *Cut {
 	for i := range b.Cuts {
-		if slices.ContainsFunc(b.Cuts[i].all(), func(n string) bool { return names.Key(words(n)) == names.Key(ws) }) {
+		if slices.ContainsFunc(b.Cuts[i].all(),
+			func(n string) bool { return names.Key(words(n)) == names.Key(ws) }) {
 			return &b.Cuts[i]
 		}
 	}

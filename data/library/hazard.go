@@ -75,7 +75,8 @@ type Hazard struct {
 // "halved, unpitted".
 func (h Hazard) Spares(said string) bool {
 	ws := words(said)
-	return !slices.ContainsFunc(ws, func(w string) bool { return w == "not" || w == "unpitted" || stoneWords(w) }) &&
+	return !slices.ContainsFunc(ws,
+		func(w string) bool { return w == "not" || w == "unpitted" || stoneWords(w) }) &&
 		slices.ContainsFunc(h.SparesCut, func(s string) bool { return covered(words(s), ws) >= 0 })
 }
 

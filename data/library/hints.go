@@ -99,7 +99,8 @@ func consonants(w string) string {
 func (l *Library) Spelt(name string) Kin {
 	return remembered(&l.spelt, name, func() (k Kin) {
 		ws := words(name)
-		all := []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index(), l.tables.meanings().index()}
+		all := []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index(),
+			l.tables.meanings().index()}
 		has := func(w string) bool {
 			return slices.ContainsFunc(all, func(x *index) bool { return x.under[w] != nil })
 		}
@@ -114,7 +115,8 @@ func (l *Library) Spelt(name string) Kin {
 			meant := map[string]bool{}
 			for _, x := range all {
 				for known, f := range x.under {
-					if f.telling && slip(w, known) && !(ends(w, stoneEndings()) && ends(known, oilEndings())) {
+					if f.telling && slip(w, known) &&
+						!(ends(w, stoneEndings()) && ends(known, oilEndings())) {
 						meant[known] = true
 					}
 				}

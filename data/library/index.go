@@ -280,7 +280,8 @@ func (x *index) findWords(ws []string) (entry int, exact bool) {
 	known := slices.ContainsFunc(all, func(e int) bool { return x.says(e, ws) >= 0 })
 	if bare := placeless(ws); len(bare) > 0 && !known && len(plain(ws)) > 0 {
 		e, _ := x.findWords(bare)
-		if e >= 0 && x.kind != "spirit" && (!byOrigin(x.entries[e].name) || otherPlants(names.Key(plain(ws)))) {
+		if e >= 0 && x.kind != "spirit" &&
+			(!byOrigin(x.entries[e].name) || otherPlants(names.Key(plain(ws)))) {
 			return -1, false
 		}
 		return e, false
@@ -354,15 +355,18 @@ func (x *index) stoneOf(ws []string) int {
 		}
 		named := x.within(inflected(of))
 		for _, fruit := range named {
-			// A cornelian cherry is no cherry, unless there are cherries besides; ground cherries may be ground.
-			said := slices.DeleteFunc(slices.Clone(ws), func(w string) bool { return !slices.Contains(fruit.ws, w) })
+			// A cornelian cherry is no cherry, unless there are cherries besides; ground cherries may be
+			// ground.
+			said := slices.DeleteFunc(slices.Clone(ws),
+				func(w string) bool { return !slices.Contains(fruit.ws, w) })
 			if len(said) <= len(fruit.ws) && slices.ContainsFunc(named, func(n *called) bool {
 				return smaller(fruit.ws, [][]string{plain(n.ws)})
 			}) {
 				continue
 			}
 			for e, h := range x.entries {
-				if h.never && slices.Contains(h.stonesOf, x.entries[fruit.entry].name) && (!whole || opened || h.wholeToo) {
+				if h.never && slices.Contains(h.stonesOf, x.entries[fruit.entry].name) &&
+					(!whole || opened || h.wholeToo) {
 					return e
 				}
 			}

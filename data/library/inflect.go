@@ -87,8 +87,8 @@ func inflected(ws []string) (all []string) {
 }
 
 // readings are a name as it is written and once for each thing that words of it stand for, with the name
-// that the library has for that in their place, and with what may be harmful of a plant in our words: dangers are
-// read of each, so that no synonym hides one.
+// that the library has for that in their place, and with what may be harmful of a plant in our words:
+// dangers are read of each, so that no synonym hides one.
 func (l *Library) readings(name string) []string {
 	return remembered(&l.read, name, func() []string {
 		said := words(name)
@@ -111,7 +111,8 @@ func (l *Library) readings(name string) []string {
 		forms := inflected(said)
 		rest := func(n *called) []string { // what is pressed for cooking stays said
 			return slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
-				return !fattyOils(w) && slices.ContainsFunc(bases(w), func(form string) bool { return slices.Contains(n.ws, form) })
+				return !fattyOils(w) && slices.ContainsFunc(bases(w),
+					func(form string) bool { return slices.Contains(n.ws, form) })
 			})
 		}
 		named, held := b.within(forms), m.index().within(forms)

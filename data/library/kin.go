@@ -179,7 +179,8 @@ func (l *Library) heard(name string) (ws, said []string, known [][]string) {
 	for _, w := range ws {
 		named := slices.ContainsFunc(known, func(ws []string) bool { return slices.Contains(ws, w) })
 		if len(w) > 3 && !describing(w) && !named {
-			said = slices.Concat(said, bases(w), b.index().partsOf(w), i.index().partsOf(w), m.index().partsOf(w))
+			said = slices.Concat(said, bases(w), b.index().partsOf(w), i.index().partsOf(w),
+				m.index().partsOf(w))
 		}
 	}
 	return ws, said, known
@@ -329,7 +330,8 @@ func (b *Botanical) Strange(name, cut string) bool {
 	if b.otherPart(ws) {
 		return true
 	}
-	if b.EitherWay(name) || !b.Fresh && slices.ContainsFunc(ws, func(w string) bool { return moistWords(w) && !b.says(w) }) {
+	if b.EitherWay(name) || !b.Fresh &&
+		slices.ContainsFunc(ws, func(w string) bool { return moistWords(w) && !b.says(w) }) {
 		return true
 	}
 	if b.Fresh || !mayBeFresh(b) {

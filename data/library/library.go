@@ -36,8 +36,8 @@ func Builtin() *Library { return builtin() }
 
 var builtin = sync.OnceValue(open)
 
-// Ahead begins to read what every jar asks for and returns at once: the plants, which take longest, and beside
-// them the rest, which has to give way to nothing.
+// Ahead begins to read what every jar asks for and returns at once: the plants, which take longest, and
+// beside them the rest, which has to give way to nothing.
 func (l *Library) Ahead() {
 	go func() { l.botanicals().index() }()
 	go func() {

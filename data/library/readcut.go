@@ -39,7 +39,8 @@ func (r *reader) cuts(path []any, in []cutIn, b *Botanical) error {
 		if strings.TrimSpace(name) == "" {
 			return r.fault(p, `name = "whole"`, "a cut needs a name")
 		}
-		j := slices.IndexFunc(b.Cuts, func(c Cut) bool { return names.Key(words(c.Name)) == names.Key(words(name)) })
+		j := slices.IndexFunc(b.Cuts,
+			func(c Cut) bool { return names.Key(words(c.Name)) == names.Key(words(name)) })
 		if j < 0 {
 			b.Cuts = append(b.Cuts, Cut{Name: name, Botanical: b.Name, Dust: isDust(name)})
 			j = len(b.Cuts) - 1

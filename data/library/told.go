@@ -271,5 +271,6 @@ func saidBehind(behind []string) bool {
 // one only with its noun, for a jar may have been in the cleaning.
 func (b *Botanical) named(ws, next []string) bool {
 	return b.Kind != "chemical" || len(ws) > 1 || len(next) > 0 && alcohol(next[0]) ||
-		!slices.ContainsFunc([]string{"ing", "ner", "al", "ic"}, func(end string) bool { return strings.HasSuffix(ws[0], end) })
+		!slices.ContainsFunc([]string{"ing", "ner", "al", "ic"},
+			func(end string) bool { return strings.HasSuffix(ws[0], end) })
 }

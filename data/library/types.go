@@ -63,8 +63,8 @@ type Botanical struct {
 	// Forbidden is empty, or the reason why it must not be steeped. There is
 	// then no cut, no rate and no dose.
 	Forbidden string `toml:"forbidden"`
-	// StonesOf are the fruits whose stones, kernels or pips it is, and WholeToo says that these must not lie in
-	// whole either: the lines below its names, which are read with them.
+	// StonesOf are the fruits whose stones, kernels or pips it is, and WholeToo says that these must not
+	// lie in whole either: the lines below its names, which are read with them.
 	StonesOf []string `toml:"stones_of"`
 	WholeToo bool     `toml:"whole_too"`
 	// ForbiddenGrade is memory where that reason was not looked up; it forbids all the same.

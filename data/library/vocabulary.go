@@ -159,7 +159,8 @@ func plain(ws []string) []string {
 // that it was made at home, where nobody prints a label.
 func Unlabelled(name string) bool {
 	ws := words(name)
-	return slices.ContainsFunc(ws, homeMade) || len(ws) > 0 && !slices.ContainsFunc(ws, func(w string) bool { return !anyStrength(w) })
+	return slices.ContainsFunc(ws, homeMade) ||
+		len(ws) > 0 && !slices.ContainsFunc(ws, func(w string) bool { return !anyStrength(w) })
 }
 
 // otherPart reports whether a name asks for a part of the plant that neither
@@ -171,13 +172,14 @@ func (b *Botanical) otherPart(asked []string) bool {
 	})
 }
 
-// NameAndCut are those of a thing, whatever was written behind which key. A cut that is no cut of a plant but its
-// leaf, root or bark, of which the entry does not speak, belongs to its name: tomato, leaves. What grows in a
-// fruit or at the tips of a herb comes with it. Of a name that is not known as a whole what stands behind its
-// first comma is the cut, where what stands before it is known.
+// NameAndCut are those of a thing, whatever was written behind which key. A cut that is no cut of a plant
+// but its leaf, root or bark, of which the entry does not speak, belongs to its name: tomato, leaves. What
+// grows in a fruit or at the tips of a herb comes with it. Of a name that is not known as a whole what
+// stands behind its first comma is the cut, where what stands before it is known.
 func (l *Library) NameAndCut(name, cut string) (string, string) {
 	b, _, err := l.seek(name)
-	if before, behind, parted := strings.Cut(name, ","); b == nil && err == nil && parted && l.MustNot(name) == nil {
+	if before, behind, parted := strings.Cut(name, ","); b == nil && err == nil && parted &&
+		l.MustNot(name) == nil {
 		_, lost := l.Ingredient(name)
 		if x, _, _ := l.seek(before); x != nil && lost != nil {
 			b, name, cut = x, before, strings.Trim(strings.TrimSpace(behind)+", "+cut, ", ")

@@ -66,5 +66,6 @@ func (h How) means(name, typed string, ws []string) bool {
 
 // Between asks which of the names that Pick found is meant.
 func Between(typed string, found []string) error {
-	return &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", typed, quantity.Or(found))}
+	return &strict.Error{Problem: fmt.Sprintf("%q can be %s; write one of them in full", typed,
+		quantity.Or(found))}
 }

@@ -31,8 +31,9 @@ var remarks = sync.OnceValue(func() map[string]remark {
 	return m
 })
 
-// Lists of parts ahead of what takes them off and behind it: there a quality wants its noun, for leaves that
-// were picked green are not off. What was cut from a stem is rid of it; flesh that was cut from kernels left them.
+// Lists of parts ahead of what takes them off and behind it: there a quality wants its noun, for leaves
+// that were picked green are not off. What was cut from a stem is rid of it; flesh that was cut from
+// kernels left them.
 const (
 	fill   = `[dfG]*`
 	stems  = `[pq]r?(?:` + fill + `[pq]r?)*`
@@ -50,7 +51,8 @@ var (
 )
 
 // leftOut drops what is said to be off, the one place where that is read: lemon peel without pith is lemon
-// peel, berries off their stems are berries. Of stones and seeds one word is left. Each clause speaks for itself.
+// peel, berries off their stems are berries. Of stones and seeds one word is left. Each clause speaks for
+// itself.
 //
 // It reports whether anything is named that leftIn reads as left in.
 func leftOut(s string) (left string, parts bool) {
@@ -63,7 +65,8 @@ func leftOut(s string) (left string, parts bool) {
 			dropOff(&out, ws, string(does))
 			ws, does = ws[:0], does[:0]
 		}
-		for w := range strings.FieldsFuncSeq(clause, func(r rune) bool { return r == '-' || wordEnd(string(r)) == 0 }) {
+		for w := range strings.FieldsFuncSeq(clause,
+			func(r rune) bool { return r == '-' || wordEnd(string(r)) == 0 }) {
 			bare := strings.Trim(w, ":.")
 			r, known := remarks()[bare]
 			if !known {
@@ -129,7 +132,8 @@ func leftIn(s string, parts bool) string {
 			return " unpitted "
 		})
 	}
-	for _, oil := range []string{"ol", "oil", "oel", "huile", "aceite"} { // one of them is in all of its words
+	// one of them is in all of its words
+	for _, oil := range []string{"ol", "oil", "oel", "huile", "aceite"} {
 		if strings.Contains(s, oil) {
 			return oilAround().ReplaceAllString(s, "oilpacked")
 		}

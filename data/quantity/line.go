@@ -178,7 +178,8 @@ func (a Amount) OfAnother(name string) string {
 	}
 	in := func(text string) (out []string) {
 		for _, w := range lowerWords(text) {
-			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" && !slices.Contains(list(abroad["fruit"]), w) {
+			if m, ok := measures()[w]; ok && m.noun == "fruit" && one(w) != "fruit" &&
+				!slices.Contains(list(abroad["fruit"]), w) {
 				out = append(out, one(w))
 			}
 		}

@@ -9,12 +9,11 @@ import (
 	"steepbook/data/pattern"
 )
 
-// Say prints a sentence in the units of its maker. Whoever writes a sentence and
-// does not know them writes its figures in metric ones, with a tie before the unit:
-// "keep it at 4~°C" (typed, "4~C"), "10 to 15~ml", "0.5~g", a difference of temperature as "3~K",
-// a moment as "2~Jan 2006~15:04", "5~December", "today~15:04" or, a clock alone, "15:04~". What has no tie, such as the maker's
-// own words and the figures of a law or a paper, stays as it is. A figure gets no
-// more digits than it had.
+// Say prints a sentence in the units of its maker. Whoever writes a sentence and does not know them writes
+// its figures in metric ones, with a tie before the unit: "keep it at 4~°C" (typed, "4~C"), "10 to 15~ml",
+// "0.5~g", a difference of temperature as "3~K", a moment as "2~Jan 2006~15:04", "5~December",
+// "today~15:04" or, a clock alone, "15:04~". What has no tie, such as the maker's own words and the
+// figures of a law or a paper, stays as it is. A figure gets no more digits than it had.
 func Say(text string, s System) string {
 	if !strings.Contains(text, "~") {
 		return text
@@ -80,7 +79,8 @@ func inUS(figure, unit string) string {
 		return FormatMass(1000*v, US)
 	case "g":
 		if v < gramPerOunce/10 { // with the digits that it came with, and as a scale shows it
-			return significant(v/gramPerOunce, min(2, len(strings.Trim(figure, "0.-")))) + " oz wt (" + figure + " g)"
+			return significant(v/gramPerOunce, min(2, len(strings.Trim(figure, "0.-")))) + " oz wt (" +
+				figure + " g)"
 		}
 		return FormatMass(v, US)
 	case "l", "L":

@@ -119,9 +119,9 @@ func parts(text, s string) (float64, error) {
 	return v, nil
 }
 
-// NamedStrength is a strength that stands in a name. ByVolume: it says that it is
-// alcohol ("63 % vol", "126 proof", "35度", as the degrees of East Asian labels are % vol by common practice); a bare per cent is one of whatever the thing is
-// bought for. Unclear: there is one, or more, that cannot be read.
+// NamedStrength is a strength that stands in a name. ByVolume: it says that it is alcohol ("63 % vol",
+// "126 proof", "35度", as the degrees of East Asian labels are % vol by common practice); a bare per cent
+// is one of whatever the thing is bought for. Unclear: there is one, or more, that cannot be read.
 type NamedStrength struct {
 	Percent                 float64
 	Said, ByVolume, Unclear bool

@@ -92,7 +92,8 @@ func (d *decider) decide() error {
 func (d *decider) standing(i int) Order {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	inf := math.Inf(1)
-	o := Order{Do: Leave, Why: Untasted, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf, DueH: inf}
+	o := Order{Do: Leave, Why: Untasted, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf,
+		DueH: inf}
 	switch {
 	case f.Banned && f.OutH > d.now:
 		o.Do, o.Why, o.Overdue = Pull, Forbid, f.InH < d.now
@@ -140,7 +141,8 @@ func (s *Source) crossing(level float64) kinetics.Wait {
 func (d *decider) order(u *unit) {
 	told := d.told(u)
 	p, night := told, false
-	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), DueH: math.Inf(1), FromH: told.from, BestH: told.best, UntilH: told.until}
+	o := Order{ByH: math.Inf(1), TasteH: math.Inf(1), DueH: math.Inf(1), FromH: told.from, BestH: told.best,
+		UntilH: told.until}
 	if u.tasted || u.scored() {
 		if !u.tasted {
 			p = u.plan()
@@ -161,7 +163,8 @@ func (d *decider) order(u *unit) {
 			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
 		}
 		if d.torn(u) || c.do == Pull && d.tornBy(o.Blame) {
-			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last, u.in)+minute, math.Inf(1), ""
+			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last,
+				u.in)+minute, math.Inf(1), ""
 		}
 	}
 	from, until := d.awakeWithin(o.FromH, o.UntilH, o.BestH)
@@ -187,7 +190,8 @@ func (d *decider) order(u *unit) {
 			m.Why = d.reason(i, &m, night)
 		}
 		if d.nothingComes(i) {
-			m.Do, m.Why, m.ByH, m.TasteH, m.DueH, m.Overdue = Nothing, NoneYet, math.Inf(1), math.Inf(1), math.Inf(1), false
+			m.Do, m.Why, m.Overdue = Nothing, NoneYet, false
+			m.ByH, m.TasteH, m.DueH = math.Inf(1), math.Inf(1), math.Inf(1)
 		}
 		if m.Do == Pull && (len(u.members) > 1 || d.Flavours[i].Dust) {
 			m.Do = Strain
@@ -241,7 +245,8 @@ func (d *decider) best(u *unit, p plan, look visit) choice {
 	case p.nowLoss <= worth && p.nowLoss <= later:
 		c.do = Pull
 		c.night = p.nowLoss > math.Min(look.sleepless+sitting, c.wait.sleepless+comingBack)
-	case later <= worth && c.wait.at <= p.near.t[len(p.near.t)-1]: // further ahead than a look can be, one is due first
+	// further ahead than a look can be, one is due first
+	case later <= worth && c.wait.at <= p.near.t[len(p.near.t)-1]:
 		c.do = Leave
 	}
 	return c
@@ -275,7 +280,8 @@ func (d *decider) tornBy(taste string) bool {
 
 // scored reports whether an unwanted taste of it was scored.
 func (u *unit) scored() bool {
-	return slices.ContainsFunc(u.strands, func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
+	return slices.ContainsFunc(u.strands,
+		func(s strand) bool { return s.unwanted >= 0 && len(s.post.Tastings()) > 0 })
 }
 
 // spoilt reports whether an unwanted taste that ends its steep was scored, and is
@@ -353,7 +359,8 @@ func (d *decider) because(u *unit, c course, best float64) (Why, string) {
 	if best-u.in < 0.8*(alone-u.in) {
 		blame, most := "", 0.0
 		for i := range u.strands {
-			if s := &u.strands[i]; !s.wanted && (s.unwanted < 0 || s.weight >= d.Reading.Unwanted[s.unwanted].likeliest()) {
+			if s := &u.strands[i]; !s.wanted &&
+				(s.unwanted < 0 || s.weight >= d.Reading.Unwanted[s.unwanted].likeliest()) {
 				if l := s.loss(alone, u.now); l > most {
 					blame, most = s.name, l
 				}
@@ -385,7 +392,8 @@ func (d *decider) withinLast() {
 			continue
 		case d.Flavours[i].InH >= last && d.Flavours[i].InH > d.now:
 			inf := math.Inf(1)
-			*o = Order{Do: Nothing, Why: Unsafe, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf, DueH: inf,
+			*o = Order{Do: Nothing, Why: Unsafe, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf,
+				DueH:     inf,
 				Crossing: o.Crossing, Never: o.Never}
 			continue
 		case over && o.Do != Strain:

@@ -51,7 +51,8 @@ func (d *decider) handy(v visit, in, since float64) visit {
 		return v
 	}
 	to := d.Handy(v.at)
-	if off := math.Abs(to - v.at); off > handyWithin*(v.at-in) || to <= since+minute || d.LastH > 0 && to > d.LastH {
+	if off := math.Abs(to - v.at); off > handyWithin*(v.at-in) || to <= since+minute ||
+		d.LastH > 0 && to > d.LastH {
 		return v
 	}
 	v.at, v.night = to, ""

@@ -41,7 +41,8 @@ func (r Recipe) Balance() (Result, error) {
 			was := res.PH
 			res.reach(&others[i])
 			if may[i].Pressed == r.Pressed { // the moment alone is another
-				res.blame(was, Share{Cause: "whether it was read before the last went in", Cure: "measure it again"})
+				res.blame(was, Share{Cause: "whether it was read before the last went in",
+					Cure: "measure it again"})
 			}
 		}
 	}
@@ -50,7 +51,8 @@ func (r Recipe) Balance() (Result, error) {
 
 // blame gives what a pH is wider than it was to one cause.
 func (res *Result) blame(was Range, s Share) {
-	if s.Fraction = 1 - square(ratio(was.High-was.Low, res.PH.High-res.PH.Low)); !res.PHKnown || s.Fraction <= 0 {
+	if s.Fraction = 1 - square(ratio(was.High-was.Low, res.PH.High-res.PH.Low)); !res.PHKnown ||
+		s.Fraction <= 0 {
 		return
 	}
 	all := slices.Clone(res.Causes[Acidity])
@@ -128,7 +130,8 @@ func (res *Result) reach(other *Result) {
 	res.Read = res.Read.and(other.Read)
 	res.ExplainedML = math.Min(res.ExplainedML, other.ExplainedML)
 	most, as := &res.MostKept, other.MostKept
-	*most = Kept{math.Max(most.Liquor, as.Liquor), math.Max(most.Added, as.Added), math.Max(most.Late, as.Late)}
+	*most = Kept{math.Max(most.Liquor, as.Liquor), math.Max(most.Added, as.Added),
+		math.Max(most.Late, as.Late)}
 }
 
 func (res *Result) widen(other *Result) {
@@ -233,8 +236,10 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	res := Result{
 		Parts: main.parts, PHKnown: main.phKnown,
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
-		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML, main.figures[iVolume]),
-		Open: main.open, LevelML: main.levels, Steps: main.steps, Causes: map[Property][]Share{}, Warnings: main.warnings,
+		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML,
+			main.figures[iVolume]),
+		Open: main.open, LevelML: main.levels, Steps: main.steps, Causes: map[Property][]Share{},
+		Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)
 	if err != nil {
@@ -264,9 +269,11 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		add(o, err, "whether it was lost before anything was added", "measure what you strain off")
 	}
 	if share, may := r.untold(main.shortML); short && may {
-		if o, err := r.lacking(main, share); add(o, err, "what went in, for not all of it was logged", "log what went in") {
+		if o, err := r.lacking(main, share); add(o, err, "what went in, for not all of it was logged",
+			"log what went in") {
 			res.MayLack = true
-			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added), main.kept.Late}
+			res.MostKept = Kept{max(main.kept.Liquor, o.kept.Liquor), max(main.kept.Added, o.kept.Added),
+				main.kept.Late}
 		}
 	}
 	for _, p := range main.were {
@@ -375,7 +382,9 @@ func (r *Recipe) lacking(main outcome, share float64) (outcome, error) {
 	o, err := q.follow(0)
 	if main.phKnown && !o.phKnown {
 		o.phKnown = true
-		o.figures[iPHLow], o.figures[iPH], o.figures[iPHHigh] = acidity.Neutral, acidity.Neutral, acidity.Neutral
+		for _, i := range []int{iPHLow, iPH, iPHHigh} {
+			o.figures[i] = acidity.Neutral
+		}
 	}
 	return o, err
 }

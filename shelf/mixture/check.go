@@ -80,7 +80,8 @@ func (c *checker) shift(q Quantity) {
 func (c *checker) parts(p Parts, whole float64, of string) {
 	for _, x := range []float64{
 		p.Ethanol, p.Water, p.Sucrose, p.Glucose, p.Fructose, p.Glycerol, p.Citric, p.Malic, p.Tartaric,
-		p.Acetic, p.Lactic, p.Sorbic, p.Benzoic, p.OtherAcid, p.Fat, p.OtherSolids, p.BufferMMol, p.StrangeMMol,
+		p.Acetic, p.Lactic, p.Sorbic, p.Benzoic, p.OtherAcid, p.Fat, p.OtherSolids,
+		p.BufferMMol, p.StrangeMMol,
 	} {
 		if !(x >= 0) || math.IsInf(x, 0) {
 			c.refuse("a constituent of %g g; it must not be below zero", x)

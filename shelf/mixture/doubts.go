@@ -32,7 +32,8 @@ func (r *Recipe) doubts(main outcome) []doubt {
 		room := func(by float64) func() (outcome, error) {
 			return func() (outcome, error) { return other.follow(by) }
 		}
-		late = differ(late, main, "how much space the sugar takes up", "", room(sugarRoomSD), room(-sugarRoomSD))
+		late = differ(late, main, "how much space the sugar takes up", "", room(sugarRoomSD),
+			room(-sugarRoomSD))
 	})
 	early := r.moved(main, mine[:half])
 	wait.Wait()
@@ -262,12 +263,14 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 				case i == iPH && !w.phKnown: // beyond any drink, or nothing sour is left
 					low, high = leastPH-main.figures[iPHLow], mostPH-main.figures[iPHHigh]
 				case i == iPH:
-					low, high = w.figures[iPHLow]-main.figures[iPHLow], w.figures[iPHHigh]-main.figures[iPHHigh]
+					low = w.figures[iPHLow] - main.figures[iPHLow]
+					high = w.figures[iPHHigh] - main.figures[iPHHigh]
 				}
 				down, up = math.Min(down, low), math.Max(up, high)
 			}
 			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
-			if jar := &res.JarABVPercent; i == iABV && ways[0].cause != restCause { // what is left over never was the jar
+			// what is left over never was the jar
+			if jar := &res.JarABVPercent; i == iABV && ways[0].cause != restCause {
 				jar.Low, jar.High = math.Max(jar.Low+down, 0), jar.High+up
 			}
 			d.effect[i] = math.Max(-down, up) / 2 / z90

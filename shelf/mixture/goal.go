@@ -20,7 +20,8 @@ type Goal struct {
 	SugarGPerL *float64
 	AcidGPerL  *float64 // titratable, as citric
 	VolumeML   *float64 // at 20 °C
-	// Within is how many times the start the blend may make where no volume is wanted; 0: as much as it takes.
+	// Within is how many times the start the blend may make where no volume is wanted; 0: as much as it
+	// takes.
 	Within float64
 }
 

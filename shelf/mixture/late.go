@@ -49,8 +49,8 @@ func (w *run) join(r *Recipe) {
 	}
 }
 
-// only makes it the run of one vessel, ways being all that it may hold; of the blend as it was bottled it holds no
-// more than all that is in it, and of what was poured into it all, for all anybody knows.
+// only makes it the run of one vessel, ways being all that it may hold; of the blend as it was bottled it
+// holds no more than all that is in it, and of what was poured into it all, for all anybody knows.
 func (w *run) only(ways []Parts) {
 	if len(ways) == 0 {
 		return

@@ -144,11 +144,12 @@ func withAcid(p Parts, acidGPerL float64, pH *Quantity) Parts {
 type verdict struct {
 	warnings []string
 	doubted  map[Property]Range // the recipe's own figures where a reading lies far off
-	taken    Measured           // the readings that figures are printed from: no strength beyond what was poured
-	credited Measured           // and those that are judged by, as far as the recipe explains them
-	held     []Property         // those that say more than that in the maker's favour
-	short    bool               // more is missing than the recipe explains
-	mostML   float64            // its own volume, where a measured one is more than that explains
+	// the readings that figures are printed from: no strength beyond what was poured
+	taken    Measured
+	credited Measured   // and those that are judged by, as far as the recipe explains them
+	held     []Property // those that say more than that in the maker's favour
+	short    bool       // more is missing than the recipe explains
+	mostML   float64    // its own volume, where a measured one is more than that explains
 }
 
 // compare holds every reading against what the recipe gives without it, the
@@ -188,7 +189,8 @@ func (r *Recipe) compare() (v verdict, err error) {
 				"on the list?"},
 		{iSolids, m.Brix, &credit.Brix, &taken.Brix, (*Quantity).same, 1, " °Bx",
 			"Was the instrument set to zero in water?"},
-		{iDensity, m.DensityKgPerM3, &credit.DensityKgPerM3, &taken.DensityKgPerM3, (*Quantity).same, 0, " kg/m³",
+		{iDensity, m.DensityKgPerM3, &credit.DensityKgPerM3, &taken.DensityKgPerM3, (*Quantity).same, 0,
+			" kg/m³",
 			"Was it read at 20~°C, without bubbles, and is an amount missing from the list?"},
 	} {
 		if c.read == nil {

@@ -115,7 +115,8 @@ type Poured struct {
 // apart reports whether an addition joins some of a blend and not all.
 func (a *Addition) apart() bool { return a.Late && (a.AwayML > 0 || a.IntoML > 0) }
 
-// MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left over.
+// MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left
+// over.
 func (j Joins) MostML(volumeML float64) float64 {
 	most := volumeML - j.AwayML
 	for _, v := range j.Vessels {
@@ -180,8 +181,8 @@ type Recipe struct {
 	// CurdsML is how much of the drink its own curds keep when it is filtered through them, as strong as
 	// it is then, without what is Clear: from nothing, where it is not.
 	CurdsML Range
-	// Only is the vessel that is asked after, by its number, below 1 what was left over: the figures are then of
-	// what that holds after all that was poured into it. nil: of what nothing was poured into.
+	// Only is the vessel that is asked after, by its number, below 1 what was left over: the figures are
+	// then of what that holds after all that was poured into it. nil: of what nothing was poured into.
 	Only *int
 }
 

@@ -52,12 +52,13 @@ type outcome struct {
 	lateML            float64 // and what went in after all readings
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
-	shortML, readML   float64 // of the finished blend, by a measured volume, after what solids may have kept; and that volume
-	kept              Kept
-	figures           [figureCount]float64
-	phKnown           bool
-	steps             []Step
-	warnings          []string
+	// of the finished blend, by a measured volume, after what solids may have kept; and that volume
+	shortML, readML float64
+	kept            Kept
+	figures         [figureCount]float64
+	phKnown         bool
+	steps           []Step
+	warnings        []string
 }
 
 // run is the state while a recipe is followed.
@@ -129,7 +130,8 @@ func (w *run) steep(r *Recipe) error {
 		p = p.shifted(b.PHShift.Value)
 		jar = jar.Plus(p)
 		what := func() string {
-			return fmt.Sprintf("%s~ml at %s %% vol", quantity.FormatNumber(v), quantity.FormatNumber(b.ABVPercent.Value))
+			return fmt.Sprintf("%s~ml at %s %% vol", quantity.FormatNumber(v),
+				quantity.FormatNumber(b.ABVPercent.Value))
 		}
 		w.step(b.Name, what, jar)
 	}
@@ -141,7 +143,8 @@ func (w *run) steep(r *Recipe) error {
 		if r.Measured.before(s) { // which goes into what was measured
 			all := jar.Plus(w.early)
 			jar = w.strainedRead(r, jar, all)
-			w.early, w.earlyML = all.plus(-math.Min(ratio(w.volume(jar), w.volume(all)), 1), all), math.Max(w.volume(all)-w.volume(jar), 0)
+			w.early, w.earlyML = all.plus(-math.Min(ratio(w.volume(jar), w.volume(all)), 1),
+				all), math.Max(w.volume(all)-w.volume(jar), 0)
 		}
 		g := math.Max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(s))
@@ -303,7 +306,8 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 	if want > most { // more than there was
 		rest = w.thinned(rest, want)
 	}
-	w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" }, rest)
+	w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" },
+		rest)
 	return rest
 }
 
@@ -313,9 +317,13 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	w.parts = strained
 	added := w.add(r, func(a *Addition) bool { return !a.Late && !a.Clear })
 	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
-	if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 && r.Measured.VolumeML == nil {
+	if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 &&
+		r.Measured.VolumeML == nil {
 		w.loses(keep, Parts{})
-		w.step("filtered", func() string { return fmt.Sprintf("through its own curds, which keep %.0f~ml", keep) }, w.parts)
+		w.step("filtered", func() string {
+			return fmt.Sprintf("through its own curds, which keep %.0f~ml",
+				keep)
+		}, w.parts)
 	}
 	clear := w.add(r, func(a *Addition) bool { return !a.Late && a.Clear })
 	w.pouredML = w.jarML + w.earlyML + w.volume(added.Plus(clear))
@@ -379,7 +387,8 @@ func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
 	}
 	w.readML = w.volume(w.parts)
 	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" }, w.parts)
+	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" },
+		w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.
@@ -415,7 +424,8 @@ func (w *run) fillFigures(r *Recipe) {
 	late, sour := r.late()
 	if m := r.Measured.PH; m != nil && !late {
 		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
-	} else if m != nil && !sour { // what brings no acid makes nothing more sour, whatever weaker spirit does to an acid
+	} else if m != nil && !sour { // what brings no acid makes nothing more sour, whatever weaker
+		// spirit does to an acid
 		f[iPH], f[iPHHigh] = math.Max(f[iPH], m.Value), math.Max(f[iPHHigh], m.Value)
 	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
 		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", quantity.And(names))

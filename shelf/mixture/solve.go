@@ -32,7 +32,8 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 		return Plan{}, refused("target", "there is nothing to start from, so the volume to make is needed")
 	}
 	plan, err := solve(start, have, ts)
-	switch far := goal.Within > 0 && goal.VolumeML == nil && plan.Parts.VolumeML(20) > goal.Within*start.VolumeML(20); {
+	switch far := goal.Within > 0 && goal.VolumeML == nil &&
+		plan.Parts.VolumeML(20) > goal.Within*start.VolumeML(20); {
 	case err != nil || plan.Reached && !far:
 		return plan, err
 	case plan.Reached:

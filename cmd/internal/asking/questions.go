@@ -78,10 +78,11 @@ func (t *Talk) cut(d *batch.Draft) *question {
 		return t.weight(d)
 	}
 	return &question{text: fmt.Sprintf("What cut of the %s? (whole, crushed, fine zest; Enter: not known)",
-		last(d.Botanicals).Name), next: t.weight, skip: t.weight, take: func(d *batch.Draft, text string) error {
-		last(d.Botanicals).Cut = text
-		return batch.NameOnly(text, "say how it is cut, like crushed; how much is asked next")
-	}}
+		last(d.Botanicals).Name), next: t.weight, skip: t.weight,
+		take: func(d *batch.Draft, text string) error {
+			last(d.Botanicals).Cut = text
+			return batch.NameOnly(text, "say how it is cut, like crushed; how much is asked next")
+		}}
 }
 
 func (t *Talk) weight(d *batch.Draft) *question {
@@ -139,7 +140,8 @@ func (t *Talk) brings(d *batch.Draft) *question {
 	for _, b := range d.Botanicals {
 		steep = append(steep, b.Name)
 	}
-	return &question{text: fmt.Sprintf("What brings it? (%s; Enter: any of them)", strings.Join(steep, ", ")), next: t.watch,
+	return &question{text: fmt.Sprintf("What brings it? (%s; Enter: any of them)", strings.Join(steep, ", ")),
+		next: t.watch,
 		skip: t.watch, take: func(d *batch.Draft, text string) error {
 			from := last(d.Watches)
 			from.From = nil
@@ -215,7 +217,8 @@ func (t *Talk) room(*batch.Draft) *question {
 }
 
 func (t *Talk) bottle(*batch.Draft) *question {
-	return text("How large are the bottles? (250~ml)", func(d *batch.Draft) *string { return &d.Bottle }, t.store)
+	return text("How large are the bottles? (250~ml)", func(d *batch.Draft) *string { return &d.Bottle },
+		t.store)
 }
 
 func (t *Talk) store(*batch.Draft) *question {

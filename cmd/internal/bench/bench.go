@@ -45,12 +45,13 @@ type Assessment struct {
 	weak     *weakJar
 	waited   *spent
 	lifted   []fatOff
-	drinks   []*Assessment // see drinks.go: none where all that there is is one drink, last what nothing joined
-	states   []*Assessment // all that those which are not empty ever were
-	speaks   *Assessment   // the one that Keep speaks of
-	all      *recipe.Lines // Recipe with what only empty bottles held
-	one      bool          // it is judged as one drink
-	of       []int         // the bottles that are spoken of, nil: all
+	// see drinks.go: none where all that there is is one drink, last what nothing joined
+	drinks []*Assessment
+	states []*Assessment // all that those which are not empty ever were
+	speaks *Assessment   // the one that Keep speaks of
+	all    *recipe.Lines // Recipe with what only empty bottles held
+	one    bool          // it is judged as one drink
+	of     []int         // the bottles that are spoken of, nil: all
 }
 
 // Question sets what an assessment needs beside the batch.
@@ -93,7 +94,8 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 			return nil, err
 		}
 	}
-	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() && a.Blend.Result.JarVolumeML > 0 {
+	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() &&
+		a.Blend.Result.JarVolumeML > 0 {
 		a.Blend.Bottle.JarABVPercent = a.Blend.Result.JarParts.ABVPercent()
 	}
 	return a, nil
@@ -125,7 +127,8 @@ func (a *Assessment) Steep() error {
 	a.asker().AskBook()
 	if a.steepErr = a.steep(); a.steepErr == nil {
 		parts, _ := a.There()
-		if share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH); a.Blend.Have() && share > 0 {
+		if share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH); a.Blend.Have() &&
+			share > 0 {
 			a.Mix(share, parts.ABVPercent(), a.Blend.Result.SugarGPerL.Value)
 		}
 	}
@@ -159,7 +162,8 @@ func (a *Assessment) Judge() {
 func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
 	then, b := *a, *a.Batch
 	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
-	then.Batch, then.Recipe, then.Blend.Bottle, then.Keep, then.changes, then.lifted = &b, lines, in, nil, nil, nil
+	then.Batch, then.Recipe, then.Blend.Bottle = &b, lines, in
+	then.Keep, then.changes, then.lifted = nil, nil, nil
 	then.drinks, then.states, then.speaks, then.one = nil, nil, nil, true
 	then.Judge()
 	return &then

@@ -67,7 +67,8 @@ func (a *Assessment) change() []Change {
 	(&keeping.Keep{}).HouseRules(a.question.House, thens(out)...)
 	moves := out[:0]
 	for i := range out { // what a house rule takes back moves nothing
-		if then := &out[i].Then; then.Verdict != a.Keep.Verdict.Verdict || then.Unopened.Low > a.Keep.Verdict.Unopened.Low {
+		if then := &out[i].Then; then.Verdict != a.Keep.Verdict.Verdict ||
+			then.Unopened.Low > a.Keep.Verdict.Unopened.Low {
 			moves = append(moves, out[i])
 		}
 	}
@@ -142,7 +143,8 @@ func (a *Assessment) strongest(p *recipe.Lines) (mixture.Stock, bool) {
 		return mixture.Stock{}, false
 	}
 	bare, _ := quantity.StrengthIn(name)
-	return mixture.Stock{Name: fmt.Sprintf("%s %s %%", bare, quantity.FormatNumber(abv)), PerG: parts.PerG()}, true
+	return mixture.Stock{Name: fmt.Sprintf("%s %s %%", bare, quantity.FormatNumber(abv)),
+		PerG: parts.PerG()}, true
 }
 
 // citricFor is the citric acid that brings the highest pH it may have down by so
@@ -182,7 +184,8 @@ func (a *Assessment) withoutJuice(p *recipe.Lines) (changed, bool) {
 	var juice mixture.Parts
 	for _, x := range p.Additions {
 		if x.Ingredient != nil && (x.Ingredient.FreshJuice || x.Ingredient.Kind == "juice") {
-			if x.Entry.Logged || !slices.ContainsFunc(p.ToCome, func(y recipe.Addition) bool { return y.Entry.Name == x.Entry.Name }) {
+			if x.Entry.Logged || !slices.ContainsFunc(p.ToCome,
+				func(y recipe.Addition) bool { return y.Entry.Name == x.Entry.Name }) {
 				return changed{}, false
 			}
 			juice = juice.Plus(x.Addition.PerG.Times(x.Addition.MassG.Value))

@@ -12,8 +12,8 @@ import (
 	"steepbook/shelf"
 )
 
-// This file tells the drinks of one batch apart: what goes in once bottles are filled joins one of those that are
-// open, or what was left over, and every other is what it was.
+// This file tells the drinks of one batch apart: what goes in once bottles are filled joins one of those
+// that are open, or what was left over, and every other is what it was.
 
 // Bottles are its bottles at this moment.
 func (a *Assessment) Bottles() batch.Bottles {
@@ -31,8 +31,8 @@ func (a *Assessment) Bottles() batch.Bottles {
 	return all
 }
 
-// vessel is what may hold some of what was poured once bottles were filled: a bottle, or what was left over; in are
-// those of the pours, by their index, in their order.
+// vessel is what may hold some of what was poured once bottles were filled: a bottle, or what was left
+// over; in are those of the pours, by their index, in their order.
 type vessel struct {
 	batch.Bottle
 	in []int
@@ -41,8 +41,8 @@ type vessel struct {
 // LeftOver stands for the number of a bottle where what no bottle holds is spoken of.
 const LeftOver = -1
 
-// vessels are all bottles, and what was left over where something may be in that. By the log alone: every pour is
-// in one of them, whether it can be reckoned or not.
+// vessels are all bottles, and what was left over where something may be in that. By the log alone: every
+// pour is in one of them, whether it can be reckoned or not.
 func (a *Assessment) vessels() (list []vessel) {
 	b := a.Batch
 	all, homeless := b.Bottles(a.ElapsedH).List, []int(nil)
@@ -54,7 +54,8 @@ func (a *Assessment) vessels() (list []vessel) {
 		p, held := &b.Additives[i], false
 		for n := range list {
 			x := &list[n]
-			if p.Bottle == x.Number || p.Bottle == 0 && (x.Opened != nil || x.Bottled != nil) && b.MayHold(p, x.Number) {
+			if p.Bottle == x.Number ||
+				p.Bottle == 0 && (x.Opened != nil || x.Bottled != nil) && b.MayHold(p, x.Number) {
 				x.in, held = append(x.in, i), true
 			}
 		}
@@ -82,9 +83,9 @@ func (a *Assessment) stillHeld() *recipe.Lines {
 	return a.Recipe.Poured(func(index int) bool { gone, poured := held[index]; return gone || !poured })
 }
 
-// apart judges each drink of the batch by itself, where something was poured into some of it: every bottle that
-// something joined after each of its pours, for none of them makes it keep better, and last all the others
-// together. What is empty is judged as it was until then, and nothing else is said by it.
+// apart judges each drink of the batch by itself, where something was poured into some of it: every bottle
+// that something joined after each of its pours, for none of them makes it keep better, and last all the
+// others together. What is empty is judged as it was until then, and nothing else is said by it.
 func (a *Assessment) apart() {
 	all := a.Bottles()
 	if a.one || len(a.pours()) == 0 {
@@ -160,7 +161,8 @@ func (a *Assessment) pours() (in []int) {
 			in = append(in, i)
 		}
 	}
-	sort.SliceStable(in, func(i, j int) bool { return a.Batch.Additives[in[i]].Hours < a.Batch.Additives[in[j]].Hours })
+	when := func(i int) float64 { return a.Batch.Additives[in[i]].Hours }
+	sort.SliceStable(in, func(i, j int) bool { return when(i) < when(j) })
 	return in
 }
 
@@ -188,8 +190,8 @@ func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 	return &d
 }
 
-// Drink is the batch as a bottle of that number knows it: what it holds, and what is said of that alone; 0, and
-// any that nothing was poured into: the drink that it was bottled as.
+// Drink is the batch as a bottle of that number knows it: what it holds, and what is said of that alone;
+// 0, and any that nothing was poured into: the drink that it was bottled as.
 func (a *Assessment) Drink(number int) *Assessment {
 	a.Judge()
 	d, own, gone := a, a.Keep, !a.Keep.EmptiedAt.IsZero()
@@ -219,10 +221,12 @@ func (a *Assessment) Drink(number int) *Assessment {
 // ownDrink reports whether something was poured into a bottle, or what was left over, that is not in all.
 func (a *Assessment) ownDrink(number int) bool {
 	base := a.unpoured()
-	return slices.ContainsFunc(a.drinks, func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
+	return slices.ContainsFunc(a.drinks,
+		func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
 }
 
-// LeftOver reports whether something joined what no bottle holds, which is another drink than that of the bottles.
+// LeftOver reports whether something joined what no bottle holds, which is another drink than that of the
+// bottles.
 func (a *Assessment) LeftOver() bool {
 	a.Judge()
 	return a.ownDrink(LeftOver)
@@ -235,7 +239,8 @@ func (a *Assessment) Speaking() *Assessment {
 		return a
 	}
 	out := *a.speaks
-	out.Batch, out.Keep, out.drinks, out.states, out.speaks, out.of = a.Batch, a.Keep, a.drinks, a.states, nil, nil
+	out.Batch, out.Keep, out.drinks, out.states = a.Batch, a.Keep, a.drinks, a.states
+	out.speaks, out.of = nil, nil
 	out.Blend.Bottle = a.Blend.Bottle // as it was judged
 	return &out
 }

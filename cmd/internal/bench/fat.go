@@ -12,8 +12,9 @@ import (
 
 // This file says whether fat that washes the jar is in what is kept, once for every answer.
 //
-// Fat that is said or seen in what it came off from was in it since the straining, whenever somebody looked: none
-// comes later, and a lift that left some is none. A cloud alone is no fat where all that it may be is harmless.
+// Fat that is said or seen in what it came off from was in it since the straining, whenever somebody
+// looked: none comes later, and a lift that left some is none. A cloud alone is no fat where all that it
+// may be is harmless.
 //
 // On a jar that is strong it lies by a plan, and leaves with what lies in it; from when that is strained, or
 // bottled, what still has fat in it keeps as what lies in oil does. Judgement: no days of a fat wash are
@@ -36,9 +37,10 @@ func (a *Assessment) fatsOff() []fatOff {
 	return a.lifted
 }
 
-// fatOffBy is when a fat came off, by what was said last of it: +Inf before any pull, and where a remark since then
-// is read as fat. A pull says that some was in it till then, but for one that answers a cloud. What lay in oil
-// leaves it behind when it comes out, so that only a pull after the straining is of the oil.
+// fatOffBy is when a fat came off, by what was said last of it: +Inf before any pull, and where a remark
+// since then is read as fat. A pull says that some was in it till then, but for one that answers a cloud.
+// What lay in oil leaves it behind when it comes out, so that only a pull after the straining is of the
+// oil.
 func (a *Assessment) fatOffBy(name string) fatOff {
 	f, clouded, b := fatOff{name: name, hours: math.Inf(1)}, false, a.Batch
 	strained, out := a.Strained()

@@ -154,8 +154,10 @@ func (a *Assessment) decided() (said []string) {
 	}
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]
-		if h.Known != nil && !h.Known.Own && !h.RoughCut && h.Entry.Cut != "" && library.Renames(h.Entry.Cut, h.Cut.Name) {
-			said = append(said, fmt.Sprintf("%s: %s has the figures of %q", h.Entry.Name, h.Entry.Cut, h.Cut.Name))
+		if h.Known != nil && !h.Known.Own && !h.RoughCut && h.Entry.Cut != "" &&
+			library.Renames(h.Entry.Cut, h.Cut.Name) {
+			said = append(said, fmt.Sprintf("%s: %s has the figures of %q", h.Entry.Name, h.Entry.Cut,
+				h.Cut.Name))
 		}
 		read(h.Entry.Name, h.Entry.Amount, h.Weight)
 	}

@@ -47,7 +47,8 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
 		a.lain(&c)
-		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions, func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions,
+			func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}
 	}
@@ -138,7 +139,8 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	}
 	l := *a.log()
 	l.Started, l.Strained, l.Bottled = started, strained, bottled
-	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) { // then it is spoken of the day on which the rest goes in
+	// then it is spoken of the day on which the rest goes in
+	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) {
 		l = l.Mixed(bottled)
 	}
 	if !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
@@ -186,7 +188,8 @@ func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
 			in = x.When
 		}
 	}
-	later = slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.Name == name && x.In == nil })
+	later = slices.ContainsFunc(a.Batch.Additions,
+		func(x batch.Addition) bool { return x.Name == name && x.In == nil })
 	return (later || !in.IsZero()) && len(a.Batch.Botanicals) > 0, in
 }
 
@@ -220,7 +223,8 @@ func (a *Assessment) Needs() []string {
 // addsLater reports whether anything goes in after straining. What steeps nothing is mixed
 // at its start.
 func (a *Assessment) addsLater() bool {
-	return len(a.Batch.Botanicals) > 0 && slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.In == nil })
+	return len(a.Batch.Botanicals) > 0 &&
+		slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.In == nil })
 }
 
 // firstAdded is when the first of what went in by now was logged, at or after so many
@@ -247,8 +251,8 @@ func (a *Assessment) Sign(text string) []shelf.Cause {
 	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.held()...), a.FatToLift())
 }
 
-// worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat; fatIn is
-// the fat that is in them.
+// worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat;
+// fatIn is the fat that is in them.
 func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
 	harm := func(c *shelf.Cause) int {
 		switch {
@@ -261,7 +265,8 @@ func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string)
 	}
 	for _, b := range in {
 		b.FatIn = fatIn
-		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil || harm(&causes[0]) > harm(&worst[0]) {
+		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil ||
+			harm(&causes[0]) > harm(&worst[0]) {
 			worst = causes
 		}
 	}

@@ -27,8 +27,8 @@ func (a *Assessment) neat(hours float64) float64 {
 	return 1
 }
 
-// jarML is the liquid of the jar at an hour [mL], 0 where that is not known: worked out once for each number of things
-// in it, for what is in by an hour is in by every later one.
+// jarML is the liquid of the jar at an hour [mL], 0 where that is not known: worked out once for each
+// number of things in it, for what is in by an hour is in by every later one.
 func (a *Assessment) jarML(hours float64) float64 {
 	n := a.Recipe.ThingsAt(hours)
 	if _, known := a.jarsML[n]; !known {

@@ -35,7 +35,8 @@ func (a *Assessment) spent() *spent {
 		strained, out := a.leftJar()
 		a.walkSteep(&s, strained)
 		s.jar = s.share
-		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0) {
+		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() ||
+			len(a.lifts(strained)) > 0) {
 			a.walkBottle(&s, strained)
 		}
 		a.waited = &s
@@ -96,7 +97,8 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		at = append(at, a.wentInH(&a.Recipe.Additions[i], strained))
 	}
 	slices.Sort(at)
-	at = slices.DeleteFunc(slices.Compact(at), func(t float64) bool { return t >= strained || math.IsInf(t, 1) })
+	at = slices.DeleteFunc(slices.Compact(at),
+		func(t float64) bool { return t >= strained || math.IsInf(t, 1) })
 	for i, t := range at {
 		next := strained
 		if i+1 < len(at) {
@@ -119,7 +121,8 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		life := a.advise(jar).Safe.Sound.Low
 		why := holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
 		if !a.warmJar() {
-			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC), Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
+			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC),
+				Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
 		}
 		if !fails {
 			why = "the jar, with " + quantity.And(coldAlone(q)) +
@@ -244,9 +247,10 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		if i+1 < len(at) {
 			next = at[i+1]
 		}
-		blend, _, err := a.blendOf(a.Recipe.Some(func(recipe.Botanical) bool { return true }, func(x recipe.Addition) bool {
-			return x.Entry.In != nil || x.Entry.Logged && a.Batch.Hours(a.Batch.WentIn(&x.Entry)) <= t
-		}))
+		blend, _, err := a.blendOf(a.Recipe.Some(func(recipe.Botanical) bool { return true },
+			func(x recipe.Addition) bool {
+				return x.Entry.In != nil || x.Entry.Logged && a.Batch.Hours(a.Batch.WentIn(&x.Entry)) <= t
+			}))
 		if next <= t || err != nil || !blend.Have() {
 			continue
 		}

@@ -105,7 +105,8 @@ const stillUpH = 0.5
 func (a *Assessment) awake(hours float64) (before, after float64) {
 	t := a.Batch.At(hours).In(a.Now.Location())
 	last, next := a.question.House.Up(t)
-	if done := a.Batch.LastH(math.Min(hours, a.ElapsedH)); last.Equal(next) || hours >= done && hours <= done+stillUpH {
+	if done := a.Batch.LastH(math.Min(hours, a.ElapsedH)); last.Equal(next) ||
+		hours >= done && hours <= done+stillUpH {
 		return hours, hours
 	}
 	return last.Sub(a.Batch.Started).Hours(), next.Sub(a.Batch.Started).Hours()
@@ -202,7 +203,8 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 func (a *Assessment) watched(w *batch.Watch, lib *library.Library, share float64) (steeping.Curve,
 	jar.Unwanted) {
 	taste, late := lib.Constant(library.TasteExponent), lib.Constant(library.LateRatio)
-	c := steeping.Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share, Exponent: prior.Normal(taste)}
+	c := steeping.Curve{Name: w.Name, Watch: true, Limit: w.Limit, Share: share,
+		Exponent: prior.Normal(taste)}
 	u := jar.Unwanted{
 		Name: w.Name, Limit: w.Limit, Bottle: jar.Dilution{Share: share,
 			Exponent: prior.Normal(taste)}, Scores: a.scores(w.Name),
@@ -286,7 +288,8 @@ func (a *Assessment) rescue() {
 		if r.Volumes < noticeable || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}
-		a.Rescue = &steeping.Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical, Ask: do == jar.Ask}
+		a.Rescue = &steeping.Rescue{Name: c.Name, Volumes: r.Volumes, Practical: r.Practical,
+			Ask: do == jar.Ask}
 	}
 	if a.Rescue == nil {
 		return

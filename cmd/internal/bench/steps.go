@@ -82,7 +82,8 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 		}
 	}
 	for _, x := range in { // but for what the egg went into
-		if at, ok := entered(x); ok && !egg(x) && (x.Entry.In == nil || at.AddDate(0, 0, shelf.EggDays).After(e.Until) && !e.Until.IsZero()) {
+		if at, ok := entered(x); ok && !egg(x) &&
+			(x.Entry.In == nil || at.AddDate(0, 0, shelf.EggDays).After(e.Until) && !e.Until.IsZero()) {
 			if alone = false; at.Before(ended) {
 				ended = at
 			}

@@ -18,7 +18,8 @@ import (
 // jarIsWeak reports whether the jar itself, by its strength, holds nothing back: at the
 // worst, by the doubt about the bottle, or because fat lies in it by no plan to take it off.
 func (a *Assessment) jarIsWeak() bool {
-	return a.Recipe.FatStays(a.Batch) || a.Blend.Result.JarVolumeML <= 0 || a.worstJarABV() < shelf.HoldsABVPercent
+	return a.Recipe.FatStays(a.Batch) || a.Blend.Result.JarVolumeML <= 0 ||
+		a.worstJarABV() < shelf.HoldsABVPercent
 }
 
 // worstJarABV is the strength [% vol] of the jar that is counted on.
@@ -92,7 +93,8 @@ func (a *Assessment) toHold(jar mixture.Parts) string {
 	if stock, ok := a.strongest(a.Recipe); ok && !a.Blend.Bottle.Oil {
 		if p, err := mixture.Solve(jar, []mixture.Stock{stock},
 			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
-			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", 5*math.Ceil(p.Add[0].VolumeML/5), stock.Name, want)
+			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", 5*math.Ceil(p.Add[0].VolumeML/5),
+				stock.Name, want)
 		}
 	}
 	return ""
@@ -146,8 +148,8 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	return end
 }
 
-// lying are those that may lie in it for some days alone, each with the hazard that says so: to which hour, and to
-// which it lay in it, when it came out or now.
+// lying are those that may lie in it for some days alone, each with the hazard that says so: to which
+// hour, and to which it lay in it, when it came out or now.
 func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, out bool)) {
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]

@@ -206,15 +206,19 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 			return err
 		}
 		for _, l := range lines {
-			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l), recipe.OddAdded(grown, j.Library, &after.Blend, &l))
+			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l),
+				recipe.OddAdded(grown, j.Library, &after.Blend, &l))
 			switch l.Kind {
 			case batch.KindBottled:
-				odd = cmp.Or(recipe.OddBottling(before, l.Hours, after.Blend.Filled), recipe.OddVolume(after.Recipe, grown, &l))
+				odd = cmp.Or(recipe.OddBottling(before, l.Hours, after.Blend.Filled),
+					recipe.OddVolume(after.Recipe, grown, &l))
 			case batch.KindStrained:
 				odd = recipe.OddVolume(after.Recipe, grown, &l)
 			}
 			if odd != "" {
-				return &batch.AgainError{Problem: odd, Unbottled: (l.Kind == batch.KindOpened || l.Kind == batch.KindEmptied) && grown.BottledAt() == nil}
+				return &batch.AgainError{Problem: odd,
+					Unbottled: (l.Kind == batch.KindOpened || l.Kind == batch.KindEmptied) &&
+						grown.BottledAt() == nil}
 			}
 		}
 		return nil

@@ -99,7 +99,8 @@ func calendarOf(c *cli.Context, s *session) error {
 	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 		return actNow(g.Due.Overdue, err)
 	}
-	return actNow(g.Due.Overdue || plan.TooLate || plan.Young || plan.Unsound, calendar.PrintPlan(page(c, s.Units), a, plan, m))
+	return actNow(g.Due.Overdue || plan.TooLate || plan.Young || plan.Unsound,
+		calendar.PrintPlan(page(c, s.Units), a, plan, m))
 }
 
 // comingDay is --ready, which lies ahead.

@@ -54,7 +54,8 @@ func (s *session) draw(c *cli.Context) (_ *bench.Assessment, files []string, err
 	cores.Each(2, func(i int) {
 		ask, draw := s.Steeped, picture.OfSteep
 		if i > 0 {
-			ask, draw = func() (*bench.Assessment, error) { return s.Judged(bench.Question{}) }, picture.OfKeeping
+			draw = picture.OfKeeping
+			ask = func() (*bench.Assessment, error) { return s.Judged(bench.Question{}) }
 		}
 		a, err := ask()
 		if faults[i] = err; err == nil {

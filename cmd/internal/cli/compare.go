@@ -83,7 +83,8 @@ func printCompared(c *cli.Context, files []string) error {
 	}
 	now, subjects := sessions[0].Now, make([]compare.Subject, len(sessions))
 	for i, s := range sessions {
-		subjects[i] = compare.Subject{Batch: s.Batch, Library: s.Library, House: s.House, Book: s.Neighbours()}
+		subjects[i] = compare.Subject{Batch: s.Batch, Library: s.Library, House: s.House,
+			Book: s.Neighbours()}
 	}
 	cmp, err := compare.Compare(subjects, now)
 	if err != nil {

@@ -82,7 +82,8 @@ func exportCommand() *cli.Command {
 				}
 				_, err = io.WriteString(c.App.Writer, text)
 			}
-			return actNow(slices.ContainsFunc(all, due.MustAct), cmp.Or(err, mustMend(len(wrong), len(files))))
+			return actNow(slices.ContainsFunc(all, due.MustAct),
+				cmp.Or(err, mustMend(len(wrong), len(files))))
 		},
 	}
 }

@@ -51,12 +51,13 @@ func importCommand() *cli.Command {
 				return err
 			}
 			var add *records.Add
-			err = batch.AppendAgain(s.Path, batch.NewTastings(func(b *batch.Batch) ([]batch.NewTasting, error) {
-				if add, err = sheet.Into(b, time.Local, s.Now); err != nil {
-					return nil, err
-				}
-				return add.Tastings, nil
-			}), time.Local)
+			err = batch.AppendAgain(s.Path,
+				batch.NewTastings(func(b *batch.Batch) ([]batch.NewTasting, error) {
+					if add, err = sheet.Into(b, time.Local, s.Now); err != nil {
+						return nil, err
+					}
+					return add.Tastings, nil
+				}), time.Local)
 			if err != nil {
 				return asInput(err)
 			}

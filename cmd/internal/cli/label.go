@@ -140,7 +140,8 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 		m.Label.WidthMM, m.Label.HeightMM = w, h
 	} else {
 		for i, l := range labels {
-			if l := label.Sized(l.Label, m.Paper); i == 0 || l.WidthMM*l.HeightMM > m.Label.WidthMM*m.Label.HeightMM {
+			if l := label.Sized(l.Label, m.Paper); i == 0 ||
+				l.WidthMM*l.HeightMM > m.Label.WidthMM*m.Label.HeightMM {
 				m.Label = l
 			}
 		}

@@ -105,7 +105,8 @@ func writeLessons(path string, lessons []prior.Lesson, files []string, now time.
 		after, err := library.Builtin().With(path, grown)
 		if err != nil {
 			// Its line would point at text that is not in the file.
-			return fmt.Errorf("the library would not read with them (%s)", book.Sentence(book.LibraryFile, err))
+			return fmt.Errorf("the library would not read with them (%s)",
+				book.Sentence(book.LibraryFile, err))
 		}
 		return prior.OnlyTaught(before, after, ready)
 	}

@@ -271,7 +271,8 @@ func undoCommand() *cli.Command {
 			if fault == nil {
 				g, fault = s.Glance()
 			}
-			if err = logbook.Undone(page(c, s.Units), s.Batch, g, &last); err == nil && fault != nil && !c.Bool("json") {
+			if err = logbook.Undone(page(c, s.Units), s.Batch, g, &last); err == nil && fault != nil &&
+				!c.Bool("json") {
 				return nil, asInput(fault)
 			}
 			if err != nil {

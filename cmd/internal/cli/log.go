@@ -51,8 +51,8 @@ func (s *session) log(c *cli.Context, entry batch.Entry, answer func() error) er
 	return err
 }
 
-// flagged is a fault in what a command would log, its example with the flag by which that is said; a fault of the
-// file has the key.
+// flagged is a fault in what a command would log, its example with the flag by which that is said; a fault
+// of the file has the key.
 func flagged(c *cli.Context, err error) error {
 	var e *strict.Error
 	if !errors.As(err, &e) || e.Line > 0 {

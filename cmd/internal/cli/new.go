@@ -233,13 +233,15 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	if c.Bool("json") {
 		out = c.App.ErrWriter // the answer is the plan
 	}
-	talk := asking.Talk{In: c.App.Reader, Out: out, File: path, Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
+	talk := asking.Talk{In: c.App.Reader, Out: out, File: path,
+		Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
 		Check: func(d batch.Draft) error {
 			_, err := readable(path, d)
 			return err
 		},
 		Moment: func(text string) (string, error) {
-			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next, System: a.System}.Moment(text)
+			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next,
+				System: a.System}.Moment(text)
 			return m.Time.Format(time.DateOnly), err
 		}}
 	d, err := talk.Plan(a)
@@ -248,7 +250,8 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 		return d, usagef(c, "%s; use flags, e.g. --name \"Winter orange\" --spirit \"grape brandy 57 %%: 700~ml\"", err)
 	case errors.Is(err, asking.ErrUnfinished):
 		if src, bad := d.Text(); bad == nil {
-			fmt.Fprintf(c.App.ErrWriter, "\n# What was answered, to paste into %s:\n%s\n", pen.Clean(path), pen.Clean(string(src)))
+			fmt.Fprintf(c.App.ErrWriter, "\n# What was answered, to paste into %s:\n%s\n", pen.Clean(path),
+				pen.Clean(string(src)))
 		}
 		return d, inputError{err}
 	}

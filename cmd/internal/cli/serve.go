@@ -140,7 +140,8 @@ func listen(c *cli.Context, hosts []string) (all []net.Listener, err error) {
 				return nil, inputError{fmt.Errorf("port %d is taken, by another steepbook maybe; try --port %d, "+
 					"or --port 0 for any that is free", port, port+1)}
 			}
-			return nil, inputError{fmt.Errorf("port %d of %s cannot be opened, because %s", port, h, disk.Reason(err))}
+			return nil, inputError{fmt.Errorf("port %d of %s cannot be opened, because %s", port, h,
+				disk.Reason(err))}
 		}
 		all = append(all, l)
 		port = l.Addr().(*net.TCPAddr).Port

@@ -61,7 +61,8 @@ func tasteCommand() *cli.Command {
 				return err
 			}
 			return s.steepLogged(c, entry, func(before, after *bench.Assessment) error {
-				return steep.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At), c.Bool("why"))
+				return steep.Tasted(page(c, s.Units), before, after, entry, inWords(c, entry.At),
+					c.Bool("why"))
 			})
 		},
 	}

@@ -61,7 +61,8 @@ func variation(c *cli.Context, path string) error {
 	q := vary.Question{From: filepath.Base(from), To: path, Name: strings.TrimSpace(c.String("name")),
 		Start: s.Now.In(time.Local)}
 	if c.String("start") != "" {
-		if q.Start, err = typedMoment(c, "start", "", batch.Reckoning{Now: s.Now, System: s.Units}); err != nil {
+		if q.Start, err = typedMoment(c, "start", "",
+			batch.Reckoning{Now: s.Now, System: s.Units}); err != nil {
 			return err
 		}
 	}

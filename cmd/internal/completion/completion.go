@@ -202,7 +202,8 @@ func valuesOf(flag, last string) []candidate {
 	case "blind":
 		return plain([]string{"triangle", "pair"})
 	case "store":
-		return plain([]string{string(shelf.Fridge), string(shelf.Freezer), string(shelf.Cellar), string(shelf.Room)})
+		return plain([]string{string(shelf.Fridge), string(shelf.Freezer), string(shelf.Cellar),
+			string(shelf.Room)})
 	case "o", "book", "from":
 		return filesAt(last)
 	}

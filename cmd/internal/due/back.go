@@ -114,7 +114,8 @@ func HoldTo(a *bench.Assessment) time.Time {
 		return time.Time{}
 	}
 	g, err := Look(a)
-	if err != nil || g.Aim == nil || g.Aim.Plan == nil || !g.Aim.Plan.Hold || !g.Aim.Plan.Bottle.After(a.Now) {
+	if err != nil || g.Aim == nil || g.Aim.Plan == nil || !g.Aim.Plan.Hold ||
+		!g.Aim.Plan.Bottle.After(a.Now) {
 		return time.Time{}
 	}
 	return g.Aim.Plan.Bottle

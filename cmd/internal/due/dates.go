@@ -33,7 +33,8 @@ type Date struct {
 	Turn int
 	// Aim is how the batch stands to the day, where it is that of Ready.
 	Aim *Aim
-	// Bottle is the number of the open bottle that it is about, bench.LeftOver: what was left over, 0: of none.
+	// Bottle is the number of the open bottle that it is about, bench.LeftOver: what was left over, 0: of
+	// none.
 	Bottle int
 }
 
@@ -94,7 +95,8 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 func inOrder(list []Date, toCome []batch.Addition) []Date {
 	for i := range list {
 		if list[i].Kind == Add {
-			toCome = quantity.Those(toCome, func(x *batch.Addition) bool { return !slices.Contains(list[i].What, x.Name) })
+			toCome = quantity.Those(toCome,
+				func(x *batch.Addition) bool { return !slices.Contains(list[i].What, x.Name) })
 		}
 	}
 	for i := range list {
@@ -104,7 +106,8 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 	}
 	sort.SliceStable(list, func(i, j int) bool {
 		x, y := &list[i], &list[j]
-		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) { // what leads to it first
+		// what leads to it first
+		if (x.Kind == Ready) != (y.Kind == Ready) && midnight(x.At).Equal(midnight(y.At)) {
 			return y.Kind == Ready
 		}
 		return x.At.Before(y.At)

@@ -67,9 +67,9 @@ type Act struct {
 	Now, Overdue bool
 	// By: At is the last day for it, and sooner is as well.
 	By bool
-	// DueAt is when a tasting was due, or will be, whenever it is asked: of what waits for a rested tongue when
-	// that is. After is what is tasted last at a sitting that is due now, where this waits for the one behind
-	// it, an hour later.
+	// DueAt is when a tasting was due, or will be, whenever it is asked: of what waits for a rested tongue
+	// when that is. After is what is tasted last at a sitting that is due now, where this waits for the
+	// one behind it, an hour later.
 	DueAt time.Time
 	After string
 	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
@@ -276,7 +276,8 @@ func tastings(a *bench.Assessment) []Act {
 // next is the next sitting, all that is tasted at it: due when the first of them was, overdue
 // where one of them is and none waits, and by the shortest clock of those that are.
 func next(a *bench.Assessment, s *steeping.Sitting) Act {
-	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH, Now: s.Now}
+	d := Act{Kind: Taste, What: s.Flavours, At: a.Batch.At(math.Max(s.AtH, a.ElapsedH)), DoubtH: s.DoubtH,
+		Now: s.Now}
 	whole := d
 	for i, n := range s.Flavours {
 		c, own := a.Curve(n), whole
@@ -379,7 +380,8 @@ next:
 			if len(x.of) == 0 {
 				x.of = []Act{*x}
 			}
-			x.of, x.What, x.Overdue = append(x.of, *d), append(slices.Clone(x.What), d.What...), x.Overdue || d.Overdue
+			x.of, x.What, x.Overdue = append(x.of, *d), append(slices.Clone(x.What), d.What...), x.Overdue ||
+				d.Overdue
 			continue next
 		}
 		out = append(out, *d)

@@ -39,7 +39,8 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 		}
 		l := leaving{name: c.Name, order: o, inH: c.InH, likelyH: OutH(a, c), levels: c.Levels()}
 		if !math.IsInf(l.likelyH, 1) {
-			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades || o.Why == jar.Unsafe ||
+			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades ||
+				o.Why == jar.Unsafe ||
 				o.Short() || o.Never >= 1
 			s = append(s, l)
 		}

@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// overdue reports whether what is to be done about one flavour is: it is late, or the flavour clearly worse than
-// it was. Nothing is that waits for its hour.
+// overdue reports whether what is to be done about one flavour is: it is late, or the flavour clearly
+// worse than it was. Nothing is that waits for its hour.
 func (d *Act) overdue(c *steeping.Curve, now time.Time) bool {
 	return d.Late(now) > 0 || c.Order.Overdue && !d.At.After(now)
 }
@@ -41,14 +41,15 @@ func (d *Act) since() time.Time {
 	return d.At
 }
 
-// Late is for how long the moment of something has passed, by more than its doubt; of what is done at once, of
-// what is latest. What is late is overdue.
+// Late is for how long the moment of something has passed, by more than its doubt; of what is done at
+// once, of what is latest. What is late is overdue.
 func (d *Act) Late(now time.Time) (late time.Duration) {
 	for i := range d.of {
 		late = max(late, d.of[i].Late(now))
 	}
 	jar := d.Kind == Taste || d.Kind == Pull || d.Kind == Strain
-	if by := now.Sub(d.since()); len(d.of) == 0 && (jar || d.Overdue) && by >= leastLate && by >= hours(d.DoubtH) {
+	if by := now.Sub(d.since()); len(d.of) == 0 && (jar || d.Overdue) && by >= leastLate &&
+		by >= hours(d.DoubtH) {
 		late = by
 	}
 	return late

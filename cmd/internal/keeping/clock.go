@@ -264,9 +264,9 @@ func (k *Keep) Count(l *Log) {
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
 }
 
-// ifMixed sets the days of a jar that waits if all that is still to come had gone in when it was strained. Where
-// days run by the log that is told of what is sound alone, and where it ends sooner: what is not in by
-// the log has no taste to lose.
+// ifMixed sets the days of a jar that waits if all that is still to come had gone in when it was strained.
+// Where days run by the log that is told of what is sound alone, and where it ends sooner: what is not in
+// by the log has no taste to lose.
 func (k *Keep) ifMixed(l *Log) {
 	if l.Strained.IsZero() || !k.SinceAt.IsZero() && !k.clock.waits {
 		return
@@ -284,8 +284,9 @@ func (k *Keep) ifMixed(l *Log) {
 	}
 }
 
-// Expected is to which days what was strained and is in no bottle yet is at its best and sound: by the log, or
-// as if nothing waited where that is all that can be said, or ends sooner. Best is zero where it is the same.
+// Expected is to which days what was strained and is in no bottle yet is at its best and sound: by the
+// log, or as if nothing waited where that is all that can be said, or ends sooner. Best is zero where it
+// is the same.
 func (k *Keep) Expected() (best, safe time.Time) {
 	best, safe = k.Advised.Until, k.Safe.Until
 	if !k.IfMixed.IsZero() {
@@ -329,7 +330,8 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	own.OpenedAt = own.Open[0].At
 	if is := own.Open[0].own; is != nil {
 		is := is.Apart(k)
-		is.Open, is.Sealed, is.SealedUntil, is.SealedSafe, is.sealed = own.Open, k.Sealed, k.SealedUntil, k.SealedSafe, k.sealed
+		is.Open, is.Sealed, is.sealed = own.Open, k.Sealed, k.sealed
+		is.SealedUntil, is.SealedSafe = k.SealedUntil, k.SealedSafe
 		return is
 	}
 	own.date(own.Open[0].clock, now)
@@ -355,9 +357,10 @@ func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	return evening.AddDate(0, 0, 1)
 }
 
-// aired is how long a bottle is good that was opened at a moment, and from when: no day of a taste lies before
-// what makes it went in, and each state of the drink uses up days of its own from the opening on. What is past
-// nothing cures that goes in later, and what makes people ill begins in the first state in which it can grow.
+// aired is how long a bottle is good that was opened at a moment, and from when: no day of a taste lies
+// before what makes it went in, and each state of the drink uses up days of its own from the opening on.
+// What is past nothing cures that goes in later, and what makes people ill begins in the first state in
+// which it can grow.
 func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days) {
 	from, d = opened, x.Opened
 	switch {
@@ -395,7 +398,8 @@ func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shel
 // zero where it is sealed: what comes soonest, the end that the house sets included.
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	from, d := k.aired(x, c, opened)
-	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low), until(opened, c.opened, false)}
+	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low),
+		until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if sound := x.Sound; !c.waits {

@@ -19,11 +19,13 @@ func (s Stop) gravity() (n int) {
 	return n
 }
 
-// States is what is said of one bottle of which each of these was said by all that had been poured into it by
-// then, all first: nothing that is poured makes it keep better, or warmer, and what it holds is in it to the end.
+// States is what is said of one bottle of which each of these was said by all that had been poured into it
+// by then, all first: nothing that is poured makes it keep better, or warmer, and what it holds is in it
+// to the end.
 func States(of []*Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool {
-		return colder(&k.Safe, &x.Safe) || k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
+		return colder(&k.Safe, &x.Safe) ||
+			k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
 	})
 	out.holds(of[0])
 	for _, k := range of {
@@ -48,9 +50,9 @@ func States(of []*Keep, now time.Time) *Keep {
 	return out
 }
 
-// Together is what is said of a batch of which each of these is said of some of its bottles: it speaks of those
-// with the gravest reason to stop, or else that end first, and stands where the one that needs it coldest does.
-// sealed is said of those into which nothing was poured.
+// Together is what is said of a batch of which each of these is said of some of its bottles: it speaks of
+// those with the gravest reason to stop, or else that end first, and stands where the one that needs it
+// coldest does. sealed is said of those into which nothing was poured.
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
 	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = 0, time.Time{}, time.Time{}, sealed
@@ -64,7 +66,8 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 			out.RestUntil, out.RestSafe = k.Advised.Until, k.Safe.Until
 		}
 		out.AllPast, out.Sealed = out.AllPast && k.AllPast, out.Sealed+k.Sealed
-		out.SealedUntil, out.SealedSafe = earlier(out.SealedUntil, k.SealedUntil), earlier(out.SealedSafe, k.SealedSafe)
+		out.SealedUntil, out.SealedSafe = earlier(out.SealedUntil, k.SealedUntil), earlier(out.SealedSafe,
+			k.SealedSafe)
 		for i := range k.Open {
 			o := k.Open[i]
 			if o.own = k.Of(o.Number, now); own > 0 && out.Open[0].Number == k.Open[0].Number {
@@ -104,8 +107,8 @@ func (k *Keep) Closed(now time.Time) *Keep {
 	return &own
 }
 
-// Held is what is said of a bottle that holds something, own being what is said of its drink: of what must not be
-// kept in any of the others it is the same.
+// Held is what is said of a bottle that holds something, own being what is said of its drink: of what must
+// not be kept in any of the others it is the same.
 func (k *Keep) Held(own *Keep, number int, now time.Time) *Keep {
 	if k.Withheld() {
 		return k
@@ -121,8 +124,8 @@ func (k *Keep) Held(own *Keep, number int, now time.Time) *Keep {
 // Tells reports whether its figures are those of another that it was put together from.
 func (k *Keep) Tells(of *Keep) bool { return k.from == of }
 
-// first is a copy of the one with the gravest reason to stop, of these of one that keeps nowhere, else of the one
-// that comes before the others.
+// first is a copy of the one with the gravest reason to stop, of these of one that keeps nowhere, else of
+// the one that comes before the others.
 func first(of []*Keep, before func(k, x *Keep) bool) *Keep {
 	lead := of[0]
 	for _, k := range of[1:] {
@@ -151,7 +154,8 @@ func (k *Keep) holds(x *Keep) {
 	for i, list := range k.lists() {
 		*list = slices.Clone(*from[i])
 	}
-	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]shelf.Caution(nil), x.Over...)
+	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]shelf.Caution(nil),
+		x.Over...)
 	k.Verdict.Cautions = append([]shelf.Caution(nil), x.Verdict.Cautions...)
 }
 

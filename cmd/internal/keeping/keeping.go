@@ -25,16 +25,16 @@ type Keep struct {
 	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
 	// it is kept nowhere else.
 	Alone time.Time
-	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing undoes
-	// that was done later; empty where they were not.
+	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing
+	// undoes that was done later; empty where they were not.
 	InJar string
 	// Since is the moment that the days run from, with its time; empty before that. BottledAt
 	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
 	// is asked for; each zero before that.
 	Since                        Since
 	SinceAt, BottledAt, OpenedAt time.Time
-	// Untold: a day is sooner because nobody logged all of what went in after straining; UntoldTaste: that of its
-	// taste alone, and what grows has its days from Since by the log.
+	// Untold: a day is sooner because nobody logged all of what went in after straining; UntoldTaste: that
+	// of its taste alone, and what grows has its days from Since by the log.
 	Untold, UntoldTaste bool
 	// AiredFrom is from when the days of that one run, later than OpenedAt where more went in since.
 	AiredFrom time.Time
@@ -48,8 +48,8 @@ type Keep struct {
 	SealedUntil, EmptiedAt time.Time
 	// SealedSafe is SealedUntil by microbes alone.
 	SealedSafe time.Time
-	// LeftOver: it speaks of what was left over. RestUntil and RestSafe are the days of that where it is another
-	// drink than that of the bottles.
+	// LeftOver: it speaks of what was left over. RestUntil and RestSafe are the days of that where it is
+	// another drink than that of the bottles.
 	LeftOver            bool
 	RestUntil, RestSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
@@ -67,7 +67,8 @@ type Keep struct {
 	byAir                   bool  // see EndsByAir
 	refused                 bool  // see Refused
 	clock, planned          clock // by the log, and by a log that is kept to its end
-	from, sealed            *Keep // see Together: the one that its figures are of, and that of the sealed ones
+	// see Together: the one that its figures are of, and that of the sealed ones
+	from, sealed *Keep
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.

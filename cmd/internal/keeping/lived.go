@@ -105,8 +105,9 @@ func (o *Outcome) Stands() bool {
 // Sooner reports whether it showed before the days that keep gives were over.
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
-// Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives the causes of
-// a sign in the liquid of an hour, alone says of a bottle whether it held a drink of its own.
+// Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives
+// the causes of a sign in the liquid of an hour, alone says of a bottle whether it held a drink of its
+// own.
 func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
 	behind func(sign string, hours float64) []shelf.Cause,
 ) {
@@ -116,7 +117,8 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
 		}
 		causes := behind(n.What, n.Hours)
 		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
-		if !counts { // that what poisons had its time in a jar is no cause of what is seen, and told by itself
+		// that what poisons had its time in a jar is no cause of what is seen, and told by itself
+		if !counts {
 			causes = quantity.Those(causes, func(c *shelf.Cause) bool { return !c.Poison() })
 		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}

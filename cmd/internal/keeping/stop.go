@@ -134,8 +134,8 @@ func (k *Keep) Withhold() {
 // Refused reports whether it must not be kept, however long it was good, where it stands or at all.
 func (k *Keep) Refused() bool { return k.refused || k.Withheld() }
 
-// NoPlace reports whether nothing is said of where it keeps: nor is of how it would have kept, where what lay in
-// it for too long is out.
+// NoPlace reports whether nothing is said of where it keeps: nor is of how it would have kept, where what
+// lay in it for too long is out.
 func (k *Keep) NoPlace() bool { return k.Stop != "" && k.Safe.Place == "" }
 
 // Stopped reports whether there is some of it and nothing of that is to be drunk, so that it stands nowhere.
@@ -145,7 +145,8 @@ func (k *Keep) Stopped() bool {
 
 // Withheld reports whether nothing is said of where it keeps and until when.
 func (k *Keep) Withheld() bool {
-	return k.Stop != "" && k.Stop != Gone && (k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())
+	return k.Stop != "" && k.Stop != Gone &&
+		(k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())
 }
 
 // Curds is what is left to be done with a drink that its own curds clear.

@@ -36,7 +36,10 @@ type Screen struct {
 // unseen.
 func (s Screen) Said(units quantity.System) Screen {
 	say := func(list []string) []string {
-		return Each(list, func(text *string) string { return quantity.Say(strings.ReplaceAll(Clean(*text), "\n", " "), units) })
+		return Each(list, func(text *string) string {
+			return quantity.Say(strings.ReplaceAll(Clean(*text),
+				"\n", " "), units)
+		})
 	}
 	s.Say, s.Danger, s.Head, s.Notes = say(s.Say), say(s.Danger), say(s.Head), say(s.Notes)
 	s.Rows = Each(s.Rows, func(row *[]string) []string { return say(*row) })
@@ -130,8 +133,8 @@ func long(blocks []*block) (lines int) {
 	return lines
 }
 
-// brief is the rows of a screen without the later clauses of what takes several lines, the last left out first, and
-// then with no more of a name than has room in one line.
+// brief is the rows of a screen without the later clauses of what takes several lines, the last left out
+// first, and then with no more of a name than has room in one line.
 func (p *Page) brief(s *Screen) [][]string {
 	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
 	for _, between := range [][]string{{"; "}, {", ", ": "}} {

@@ -137,9 +137,11 @@ func drawn(c *steeping.Curve, end float64) plots.Curve {
 		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
-	several := slices.ContainsFunc(c.Points, func(p steeping.Point) bool { return p.Taster != c.Points[0].Taster })
+	several := slices.ContainsFunc(c.Points,
+		func(p steeping.Point) bool { return p.Taster != c.Points[0].Taster })
 	for _, p := range c.Points {
-		dot := plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD), High: p.Score + p.SD}
+		dot := plots.Point{Hours: p.Hours, Score: p.Score, Low: math.Max(0, p.Score-p.SD),
+			High: p.Score + p.SD}
 		if several {
 			dot.Label = p.Taster
 		}

@@ -276,7 +276,8 @@ func OnlyTaught(before, after *library.Library, lessons []Taught) error {
 				return l.State == LessonReady &&
 					l.Name == t.Name && l.CutName == y.Name
 			}) {
-				x.RatePerH, x.RateGSD, x.FirstTasteH, x.Taught = y.RatePerH, y.RateGSD, y.FirstTasteH, y.Taught
+				x.RatePerH, x.RateGSD = y.RatePerH, y.RateGSD
+				x.FirstTasteH, x.Taught = y.FirstTasteH, y.Taught
 			}
 			if !reflect.DeepEqual(x, y) {
 				return errOther

@@ -249,7 +249,8 @@ func (l *lesson) prior(exponent float64) (kinetics.Prior, []string) {
 func (l *lesson) said() []string {
 	said := []string{fmt.Sprintf("%s of your own with %s: %.0f %% of the library's doubt about the rate is gone by them, %.0f %% of that about the end",
 		quantity.Counted(l.learned.Batches, "batch", "batches"),
-		quantity.Counted(l.learned.Tastings, "tasting", "tastings"), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
+		quantity.Counted(l.learned.Tastings, "tasting",
+			"tastings"), 100*l.learned.OwnRate, 100*l.learned.OwnPlateau)}
 	if l.of > len(l.teachers) {
 		said = append(said, fmt.Sprintf(
 			"%d of the %d batches that say something of it teach: the nearest, by cut, then lot, then strength, room, dose and date",

@@ -127,7 +127,8 @@ func partLog(b *batch.Batch, logged []batch.Added) (parts [][]batch.Added, told 
 	return parts, told
 }
 
-func readEach(list []batch.Addition, read func(batch.Addition) (Addition, error)) (out []Addition, err error) {
+func readEach(list []batch.Addition,
+	read func(batch.Addition) (Addition, error)) (out []Addition, err error) {
 	for _, e := range list {
 		x, err := read(e)
 		if err != nil {
@@ -186,7 +187,8 @@ func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added, nowH floa
 			e.In = &hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late && list[n].Filtered == e.Filtered &&
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late &&
+			list[n].Filtered == e.Filtered &&
 			list[n].Moot == e.Moot && !list[n].Apart() && !e.Apart() {
 			if more, ok := amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
@@ -280,7 +282,8 @@ func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
 // unmeasured is the blend of some of the lines, nil where it is not known.
 func (p *Lines) unmeasured(from *batch.Batch) *Blend {
 	b := *from
-	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil // the rest is of the finished drink
+	// the rest is of the finished drink
+	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil
 	blend, err := NewBlend(&b, p)
 	if err != nil || !blend.Have() {
 		return nil

@@ -237,7 +237,8 @@ func (x *Addition) asWater() bool {
 	}
 	ml := mixture.Quantity{Value: mid, SD: math.Hypot((high-low)/Ninety, 0.02*mid), Cause: cause, Cure: cure}
 	ml.Value *= alcohol.WaterDensity20 / 1000
-	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml, PerG: mixture.Parts{Water: 1}, May: x.Reads.anything(measured)}
+	x.Addition = mixture.Addition{Name: x.Entry.Name, MassG: ml, PerG: mixture.Parts{Water: 1},
+		May: x.Reads.anything(measured)}
 	return true
 }
 
@@ -253,7 +254,8 @@ func (n *reading) anything(measured bool) []mixture.Parts {
 	if n.warnsOf(gasCarbonate) {
 		blunt = mixture.Parts{OtherSolids: 1, StrongIonsMMol: 2 / 105.99e-3}
 	}
-	return []mixture.Parts{{Ethanol: alcohol.EthanolDensity20 / alcohol.WaterDensity20}, {Sucrose: 1}, {Citric: 1}, blunt}
+	return []mixture.Parts{{Ethanol: alcohol.EthanolDensity20 / alcohol.WaterDensity20}, {Sucrose: 1},
+		{Citric: 1}, blunt}
 }
 
 // strange reads an addition that the library does not know. What is weighed and

@@ -17,9 +17,9 @@ type Blend struct {
 	// Missing says, one sentence each, why no figure can be given; empty when
 	// Result holds.
 	Missing []string
-	// Unread says, one sentence each, what counts as water in the likely figures of Result,
-	// since nobody knows it; the ranges reach to all that so much of it can be. Absent says what is left out for
-	// want of an amount.
+	// Unread says, one sentence each, what counts as water in the likely figures of Result, since nobody
+	// knows it; the ranges reach to all that so much of it can be. Absent says what is left out for want
+	// of an amount.
 	Unread, Absent []string
 	// Trifling: there is too little of what nobody knows to be as good a food as milk, or to
 	// matter to what is said of the rest.
@@ -68,7 +68,8 @@ func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b
 // is half water or alcohol, and nobody measured what there is; empty where something is.
 func (p *Lines) dry(b *batch.Batch) string {
 	m := b.Readings()
-	if len(p.Bases) > 0 || m.VolumeML != nil || m.StrainedML != nil || len(p.Botanicals)+len(p.Additions) == 0 {
+	if len(p.Bases) > 0 || m.VolumeML != nil || m.StrainedML != nil ||
+		len(p.Botanicals)+len(p.Additions) == 0 {
 		return ""
 	}
 	pours := func(per mixture.Parts) bool { return per.Water+per.Ethanol >= 0.5 || per.Fat >= 0.5 }
@@ -101,7 +102,8 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	}
 	out.Bottle = Facts(b, p)
 	out.Bottle.ABVPercent.High = 100 // until it is worked out
-	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions, func(*Addition) bool { return true }), mixture.Kept{Liquor: 1, Added: 1, Late: 1})
+	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions, func(*Addition) bool { return true }),
+		mixture.Kept{Liquor: 1, Added: 1, Late: 1})
 	out.cost(p)
 	if len(out.Missing) > 0 {
 		return out, nil
@@ -170,7 +172,8 @@ func openWords(open []mixture.Poured) string {
 				of = fmt.Sprintf("bottle %d, ", open[i].Number)
 			}
 		}
-		said = append(said, fmt.Sprintf("%s%s at %s %% vol", of, litres(p.VolumeML(20)), quantity.InFigures(p.ABVPercent(), 3)))
+		said = append(said, fmt.Sprintf("%s%s at %s %% vol", of, litres(p.VolumeML(20)),
+			quantity.InFigures(p.ABVPercent(), 3)))
 	}
 	return quantity.And(said)
 }

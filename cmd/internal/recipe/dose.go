@@ -107,7 +107,8 @@ func pouredL(bases []Base, additions []Addition, of func(*Addition) bool) (litre
 	}
 	for i := range bases {
 		b := &bases[i].Base
-		if all, err := mixture.FromVolume(b.VolumeML.Value, b.ABVPercent.Value, b.PerLitre); err == nil && bases[i].Missing == "" {
+		if all, err := mixture.FromVolume(b.VolumeML.Value, b.ABVPercent.Value, b.PerLitre); err == nil &&
+			bases[i].Missing == "" {
 			pour(all)
 		}
 	}
@@ -154,7 +155,8 @@ func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substanc
 		}
 		for _, l := range h.Limits {
 			x.Limits = append(x.Limits, shelf.Limit{
-				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV, Harm: l.Harm,
+				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV,
+				Harm:    l.Harm,
 				Lasting: l.Lasting,
 				Doubt:   doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
 			})

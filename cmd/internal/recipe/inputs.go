@@ -31,7 +31,8 @@ func (p *Lines) Inputs(from *batch.Batch) []Input {
 			How: "volume at 20~°C and strength by the ethanol-water density table", Source: "OIML R 22"}
 		if b.Missing != "" {
 			in.How = b.Missing
-		} else if parts, err := mixture.FromVolume(b.Base.VolumeML.Value, b.Base.ABVPercent.Value, b.Base.PerLitre); err == nil {
+		} else if parts, err := mixture.FromVolume(
+			b.Base.VolumeML.Value, b.Base.ABVPercent.Value, b.Base.PerLitre); err == nil {
 			in.Parts = parts
 		}
 		out = append(out, in)

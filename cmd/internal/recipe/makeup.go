@@ -115,9 +115,10 @@ func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture
 	return add
 }
 
-// hardWaterMMolPerG is the alkalinity that water from a tap or a spring may have, mmol of charge per g: 200 mg/L as
-// calcium carbonate (100.09 g/mol, two charges), within the hardness that is called hard, 150 to 300 mg/L (Vermont
-// Department of Health, Hardness in Drinking Water). That it blunts acid as much as that is judgement.
+// hardWaterMMolPerG is the alkalinity that water from a tap or a spring may have, mmol of charge per g:
+// 200 mg/L as calcium carbonate (100.09 g/mol, two charges), within the hardness that is called hard, 150
+// to 300 mg/L (Vermont Department of Health, Hardness in Drinking Water). That it blunts acid as much as
+// that is judgement.
 const hardWaterMMolPerG = 200 / 100.09 * 2 / 1000
 
 // mostBrix is the most [g per 100 g] that a reading of an ingredient is believed to
@@ -129,12 +130,13 @@ func mostBrix(ing *library.Ingredient) float64 {
 		return 100
 	}
 	usual := ingredientParts(ing).Brix()
-	_, most := mixture.Range{Value: usual, Low: usual, High: fruitSugarMost * usual}.Believed(func(float64) float64 { return brixSD })
+	_, most := mixture.Range{Value: usual, Low: usual,
+		High: fruitSugarMost * usual}.Believed(func(float64) float64 { return brixSD })
 	return most
 }
 
-// fruitSugarSD is how far the sugar of one fruit may lie from the usual, as a share: cherries run from 8 to 18 %
-// of sugar. One standard deviation, and the most, judgement.
+// fruitSugarSD is how far the sugar of one fruit may lie from the usual, as a share: cherries run from 8
+// to 18 % of sugar. One standard deviation, and the most, judgement.
 const fruitSugarSD, fruitSugarMost = 0.15, 18 / 13.0
 
 // brixSD is how well a refractometer reads, °Bx. Judgement.

@@ -42,7 +42,8 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			continue
 		}
 		if h.Ingredient != nil && len(p.Bases) == 0 { // what the rest lies in
-			r.Additions = append(r.Additions, ingredientAddition(batch.Addition{Name: h.Entry.Name}, h.Ingredient, *h.Weight))
+			r.Additions = append(r.Additions,
+				ingredientAddition(batch.Addition{Name: h.Entry.Name}, h.Ingredient, *h.Weight))
 			continue
 		}
 		sd := solid(b, h)
@@ -118,12 +119,13 @@ func (r *Made) unweighed() {
 }
 
 // curdsKeepML is what curds keep of a drink that is filtered through them, ml a gram of milk: common
-// practice, no source (a quarter of milk takes a tenth to a fifth of a punch). Nobody says that it is filtered.
+// practice, no source (a quarter of milk takes a tenth to a fifth of a punch). Nobody says that it is
+// filtered.
 var curdsKeepML = mixture.Range{Value: 0.6, Low: 0, High: 0.8}
 
-// Clots are what clots of a drink: milk with what is sour. InJar: in the jar, which is strained of its curds
-// with the rest. Of is what clots once it is mixed, which its own curds clear, CurdsML what they keep of it, and
-// Filtered how often it was strained before the last of it went in.
+// Clots are what clots of a drink: milk with what is sour. InJar: in the jar, which is strained of its
+// curds with the rest. Of is what clots once it is mixed, which its own curds clear, CurdsML what they
+// keep of it, and Filtered how often it was strained before the last of it went in.
 type Clots struct {
 	InJar    bool
 	Of       []*Addition
@@ -280,7 +282,8 @@ type readied struct{ mixture.Solid }
 
 // whole is an ingredient that joins the jar before straining and gives itself up.
 func whole(ad *mixture.Addition) readied {
-	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, May: ad.May, AcidFactor: ad.AcidFactor,
+	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, May: ad.May,
+		AcidFactor:  ad.AcidFactor,
 		SugarFactor: ad.SugarFactor, LeftIn: true}}
 }
 

@@ -24,22 +24,24 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 		}
 	}
 	if len(in) > 0 {
-		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in), quantity.Verb(len(in), "is", "are"))
+		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in),
+			quantity.Verb(len(in), "is", "are"))
 	}
 	if f == nil || !f.TooMuch {
 		return ""
 	}
 	var bottles []string
 	for _, s := range f.Sizes {
-		bottles = append(bottles, fmt.Sprintf("%s of %.0f~ml", quantity.Counted(s.Count, "bottle", "bottles"), s.SizeML))
+		bottles = append(bottles,
+			fmt.Sprintf("%s of %.0f~ml", quantity.Counted(s.Count, "bottle", "bottles"), s.SizeML))
 	}
 	return fmt.Sprintf("%s: that is %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
 		litres(f.YieldML))
 }
 
 // OddAdded says of a line of the log by which something went in what is odd about it, blend being the
-// batch with it: its amount has no unit, it came after the bottling, or it is more sugar than dissolves. It is
-// a sentence without its full stop, "" where nothing is odd.
+// batch with it: its amount has no unit, it came after the bottling, or it is more sugar than dissolves.
+// It is a sentence without its full stop, "" where nothing is odd.
 func OddAdded(b *batch.Batch, lib *library.Library, blend *Blend, l *batch.Line) string {
 	if l.Kind != batch.KindAdded {
 		return ""
@@ -88,7 +90,8 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 			pieces = fmt.Sprintf("\"%s: %s pieces\" or ", x.Name, n)
 		}
 	}
-	return fmt.Sprintf("%s of %s has no unit; write %s\"%s: %s~%s\"", n, x.Name, pieces, x.Name, n, cmp.Or(unit, "g"))
+	return fmt.Sprintf("%s of %s has no unit; write %s\"%s: %s~%s\"", n, x.Name, pieces, x.Name, n,
+		cmp.Or(unit, "g"))
 }
 
 // joinsLate says of what went in after some of the drink was bottled what it joined.
@@ -113,9 +116,9 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	return "the bottles are filled by the log, " + joins + "; if they were poured back, undo the bottling first"
 }
 
-// beyondInto says of what went in that less than the maker wrote can have been there for it to join: no bottle
-// that was open holds so much, nor was so much left over. It is a sentence without its full stop, "" where it
-// may be so, or where what there was is not known.
+// beyondInto says of what went in that less than the maker wrote can have been there for it to join: no
+// bottle that was open holds so much, nor was so much left over. It is a sentence without its full stop,
+// "" where it may be so, or where what there was is not known.
 func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	v := b.Result.VolumeML
 	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.levelML(j) {
@@ -131,8 +134,8 @@ func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	return fmt.Sprintf("%q is more than the %s can have gone into: %s, and %s", x.Into.Text, x.Name, held, left)
 }
 
-// CheckInto refuses a line of the log by which something went into more than there was, or into one of several
-// open bottles without a word which, or into one that was not open.
+// CheckInto refuses a line of the log by which something went into more than there was, or into one of
+// several open bottles without a word which, or into one that was not open.
 func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	if l.Kind != batch.KindAdded {
 		return nil
@@ -273,7 +276,8 @@ func OddBottle(b *batch.Batch, blend *Blend, l *batch.Line) string {
 		return ""
 	}
 	return fmt.Sprintf("nobody logged how many bottles there are, and about %s of it fill %s of %.0f~ml at most, so "+
-		"there is no bottle %d", litres(blend.Result.VolumeML.Value), quantity.Counted(most, "bottle", "bottles"), ml, number)
+		"there is no bottle %d", litres(blend.Result.VolumeML.Value), quantity.Counted(most, "bottle",
+		"bottles"), ml, number)
 }
 
 // litres is a volume as one speaks of it.

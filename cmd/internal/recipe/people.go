@@ -32,8 +32,8 @@ func (p *Lines) Allergens() (list []library.Allergen) {
 	return list
 }
 
-// Poured are the lines without what went in once bottles were filled, but for those of the log, by their index,
-// that are asked for.
+// Poured are the lines without what went in once bottles were filled, but for those of the log, by their
+// index, that are asked for.
 func (p *Lines) Poured(in func(index int) bool) *Lines {
 	q := *p
 	has := func(x *Addition) bool { return x.Entry.AwayML <= 0 || in(x.Entry.Index) }
@@ -47,7 +47,8 @@ func (p *Lines) MustNot() (said []string) {
 		for _, b := range n.Botanicals {
 			if b.Forbidden != "" {
 				text := b.Name + ": " + b.Forbidden
-				if slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Reads.Name == n.Name && x.Entry.AwayML > 0 }) {
+				if slices.ContainsFunc(p.Additions,
+					func(x Addition) bool { return x.Reads.Name == n.Name && x.Entry.AwayML > 0 }) {
 					text += "; it went in after bottles were sealed, so until what it joined is empty, nothing of the batch is to be drunk"
 				}
 				said = append(said, text)
@@ -166,7 +167,8 @@ func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
 				if shelf.About(n.label(), text) != text { // it does not say of what
 					text = quantity.Capital(shelf.About(n.Name, text))
 				}
-				of := strings.Contains(strings.ToLower(c.Text), strings.ToLower(h.Text)) // which may stand behind a name
+				// which may stand behind a name
+				of := strings.Contains(strings.ToLower(c.Text), strings.ToLower(h.Text))
 				if text != "" && !slices.Contains(said, text) && of {
 					said = append(said, text)
 				}

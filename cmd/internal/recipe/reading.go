@@ -33,7 +33,8 @@ type reading struct {
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
 	dry    bool        // said to be dried, ground or powdered
 	wet    bool        // said to be fresh
-	odd    bool        // the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
+	// the cut asks for what the entry does not speak of, or what it is like is fresh and low in acid
+	odd    bool
 	heated bool
 	cooked bool // its name says that it was; it takes nothing but that order back
 	stays  bool // solids that stay in the bottle
@@ -54,7 +55,8 @@ func read(name, cut string) reading {
 
 // fat reports whether it is mostly fat, or brings the oil that it lies in.
 func (n *reading) fat() bool {
-	return library.InOil(n.text) || slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
+	return library.InOil(n.text) ||
+		slices.ContainsFunc(slices.Concat(n.Ingredients, n.may.Ingredients), (*library.Ingredient).IsFat)
 }
 
 // Fat reports whether it is mostly fat, which is bought as it is said to be.
@@ -104,7 +106,8 @@ func (n *reading) stranger(lib *library.Library, like *library.Botanical) {
 	}
 	n.may = lib.Spelt(n.Name)
 	for _, near := range lib.Near(n.Name) {
-		if lib.MustNot(near) == nil && !strings.EqualFold(near, n.Name) && // known, but as another kind of thing
+		// known, but as another kind of thing
+		if lib.MustNot(near) == nil && !strings.EqualFold(near, n.Name) &&
 			!strings.EqualFold(near, n.like) {
 			n.near = append(n.near, near)
 		}
@@ -168,7 +171,8 @@ func (n *reading) unsure() bool {
 // to be dry, or a culture.
 func (n *reading) lowAcidFresh() bool {
 	return !(n.hint && n.dry) && slices.ContainsFunc(n.Botanicals,
-		func(b *library.Botanical) bool { return b.LowAcidFresh }) || n.Plant && (n.Lost || n.odd) && !n.dry && !n.alive()
+		func(b *library.Botanical) bool { return b.LowAcidFresh }) ||
+		n.Plant && (n.Lost || n.odd) && !n.dry && !n.alive()
 }
 
 // label is what it is called where a substance is traced to it.
@@ -211,7 +215,8 @@ func (n *reading) StandsFor() library.Kin {
 
 // Hazards are those of all that it stands for, without those of parts that its name or its cut says are out.
 func (n *reading) Hazards() []library.Hazard {
-	return quantity.Those(n.StandsFor().AllHazards(), func(h *library.Hazard) bool { return !h.Spares(n.Name + ", " + n.cut) })
+	return quantity.Those(n.StandsFor().AllHazards(),
+		func(h *library.Hazard) bool { return !h.Spares(n.Name + ", " + n.cut) })
 }
 
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes

@@ -164,7 +164,8 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
-	return p.Some(func(h Botanical) bool { return h.inBy(hours) }, func(x Addition) bool { return x.inJarBy(hours) })
+	return p.Some(func(h Botanical) bool { return h.inBy(hours) },
+		func(x Addition) bool { return x.inJarBy(hours) })
 }
 
 // ThingsAt is how many there are of them, beside the spirits.

@@ -15,13 +15,14 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// Log is a log for an inspector, a row for each bottle that was opened, one for those that
-// are sealed, and one for a batch that is not bottled: what it is, of which lots, when it
-// was made, strained, bottled, opened and emptied, where it stands, to which day it is at
-// its best and sound, its pH and strength with what they rest on, its allergens, who
-// tasted it, and what every answer says of it that can hurt. Moments are those of loc; what is not known is empty.
+// Log is a log for an inspector, a row for each bottle that was opened, one for those that are sealed, and
+// one for a batch that is not bottled: what it is, of which lots, when it was made, strained, bottled,
+// opened and emptied, where it stands, to which day it is at its best and sound, its pH and strength with
+// what they rest on, its allergens, who tasted it, and what every answer says of it that can hurt. Moments
+// are those of loc; what is not known is empty.
 func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
-	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state", "bottle",
+	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state",
+		"bottle",
 		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent", "abv_range",
 		"abv_is", "allergens", "tasters", "noted", "danger"}}
 	for _, a := range batches {
@@ -41,8 +42,9 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 // glass is one bottle, or those of one bottling that are sealed, or all of what is not
 // bottled.
 type glass struct {
-	count                                   int // 0: not known
-	holds                                   int // the number of the first of them, whose drink they hold; 0: all of it
+	count int // 0: not known
+	// the number of the first of them, whose drink they hold; 0: all of it
+	holds                                   int
 	size, state, number                     string
 	bottled, opened, emptied, best, discard time.Time
 }
@@ -62,11 +64,13 @@ func bottles(a *bench.Assessment) []glass {
 	var out, sealed []glass
 	for i := range all.List {
 		x := &all.List[i]
-		g := glass{count: 1, holds: x.Number, number: strconv.Itoa(x.Number), bottled: when(x.Bottled), opened: when(x.Opened)}
+		g := glass{count: 1, holds: x.Number, number: strconv.Itoa(x.Number), bottled: when(x.Bottled),
+			opened: when(x.Opened)}
 		if x.Of != nil {
 			g.size = x.Of.Text
 		}
-		switch open := slices.IndexFunc(k.Open, func(o keeping.OpenBottle) bool { return o.Number == x.Number }); {
+		switch open := slices.IndexFunc(k.Open,
+			func(o keeping.OpenBottle) bool { return o.Number == x.Number }); {
 		case x.Emptied != nil || all.Emptied != nil:
 			if g.state, g.emptied = "empty", when(x.Emptied); x.Emptied == nil {
 				g.emptied = all.Emptied.When
@@ -87,13 +91,15 @@ func bottles(a *bench.Assessment) []glass {
 	}
 	out = append(out, sealed...)
 	if own := a.Drink(bench.LeftOver).Keep; a.LeftOver() && all.Emptied == nil {
-		out = append(out, glass{holds: bench.LeftOver, state: "left over", best: own.Advised.Until, discard: own.Safe.Until})
+		out = append(out, glass{holds: bench.LeftOver, state: "left over", best: own.Advised.Until,
+			discard: own.Safe.Until})
 	}
 	if len(out) > 0 {
 		return out
 	}
-	g := glass{state: "steeping", bottled: when(a.Batch.BottledAt()), opened: k.OpenedAt, emptied: k.EmptiedAt,
-		best: k.Advised.Until, discard: k.Safe.Until}
+	g := glass{state: "steeping", bottled: when(a.Batch.BottledAt()), opened: k.OpenedAt,
+		emptied: k.EmptiedAt,
+		best:    k.Advised.Until, discard: k.Safe.Until}
 	switch _, strained := a.Strained(); {
 	case !g.emptied.IsZero():
 		g = glass{state: "empty", bottled: g.bottled, emptied: g.emptied}
@@ -158,7 +164,8 @@ func figures(a *bench.Assessment) []string {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
 	danger := quantity.Say(strings.Join(bottle.Dangers(a), " "), quantity.Metric)
-	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "), danger)
+	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
+		danger)
 }
 
 // figureOf is a figure, its range, and what it rests on.

@@ -29,7 +29,8 @@ type line struct {
 // *strict.Error.
 func read(file string, src []byte) ([]line, error) {
 	src = bytes.TrimPrefix(src, []byte("\uFEFF"))
-	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) || !utf8.Valid(src) {
+	if bytes.HasPrefix(src, []byte{0xff, 0xfe}) || bytes.HasPrefix(src, []byte{0xfe, 0xff}) ||
+		!utf8.Valid(src) {
 		return nil, &strict.Error{File: file, Problem: "the text is not UTF-8; save it as \"CSV UTF-8\""}
 	}
 	s := &scanner{file: file, rest: string(src), number: 1}

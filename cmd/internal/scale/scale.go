@@ -86,7 +86,8 @@ func (r *Amount) path(key string) []any { return []any{r.Part, r.index, key} }
 // asked for.
 func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) {
 	if not := slices.Concat(a.Keep.MustNot, a.Keep.MayBe); len(not) > 0 {
-		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File, strings.Join(not, "; "))
+		return nil, fmt.Errorf("%s: this must not be made at any size: %s", a.Batch.File,
+			strings.Join(not, "; "))
 	}
 	if each := q.Size.Each; each != nil {
 		if q.Bottle != nil && q.Bottle.Text != each.Text {
@@ -179,7 +180,8 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 		}
 		rounded, off := round(exact, b.Units)
 		weight, weighed := l.Grams(exact)
-		coarse := exact.Kind == quantity.Volume && math.Abs(off) > quantity.CloseEnough && weight.G >= leastWeighed ||
+		coarse := exact.Kind == quantity.Volume && math.Abs(off) > quantity.CloseEnough &&
+			weight.G >= leastWeighed ||
 			exact.Kind == quantity.Count && math.Abs(off) > piecesDiffer
 		if weighed && l.Part == "botanical" && coarse {
 			// Spoons, cups and pieces are too coarse here, and a dose goes by mass.

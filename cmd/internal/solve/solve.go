@@ -128,7 +128,8 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 	if a.Blend.Result.PHKnown {
 		out.PH, out.PHKnown = out.Done.PH()
 	}
-	out.FromABVPercent, out.FromSugarGPerL, out.FromAcidGPerL = now.ABVPercent(), now.SugarGPerL(), now.AcidGPerL()
+	out.FromABVPercent = now.ABVPercent()
+	out.FromSugarGPerL, out.FromAcidGPerL = now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
 	out.Then = after(a, now, p, of)
 	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(out.Then.Blend.Bottle)
@@ -198,7 +199,8 @@ func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less 
 	}
 	use, off := of.Measure(was.Times(share), units)
 	if out.Use = use.Text; math.Abs(off) > quantity.CloseEnough {
-		if out.Use = quantity.FormatMass(share*x.OfG, units); was.Kind == quantity.Volume && !recipe.Weighed(x.Name) {
+		if out.Use = quantity.FormatMass(share*x.OfG, units); was.Kind == quantity.Volume &&
+			!recipe.Weighed(x.Name) {
 			out.Use = quantity.FormatVolume(share*x.VolumeML/(1-share), units)
 		}
 	}
@@ -225,7 +227,8 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 	for i := range a.Recipe.Additions {
 		x := &a.Recipe.Additions[i]
 		_, in := quantity.StrengthIn(x.Entry.Name)
-		if x.Spirit != nil && x.Missing+x.Unread == "" && !in.Unclear && x.Addition.PerG.SugarG() < plainSugar {
+		if x.Spirit != nil && x.Missing+x.Unread == "" && !in.Unclear &&
+			x.Addition.PerG.SugarG() < plainSugar {
 			spirit(batch.Spirit{Name: x.Entry.Name, ABVPercent: x.ABVPercent, InName: in.Said})
 		}
 	}
@@ -244,12 +247,13 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 	return have
 }
 
-// plainSugar is the sugar, by mass, from which an added spirit sweetens as well and is nobody's way to strength alone:
-// a brandy may hold 35 g/L, a liqueur holds 100 or more (Regulation (EU) 2019/787, Annex I, from memory).
+// plainSugar is the sugar, by mass, from which an added spirit sweetens as well and is nobody's way to
+// strength alone: a brandy may hold 35 g/L, a liqueur holds 100 or more (Regulation (EU) 2019/787, Annex
+// I, from memory).
 const plainSugar = 0.05
 
-// drop leaves out of a plan what no kitchen measure tells: without it nothing that is wanted moves by more than
-// a jug, a scale and a hydrometer show. Judgement.
+// drop leaves out of a plan what no kitchen measure tells: without it nothing that is wanted moves by more
+// than a jug, a scale and a hydrometer show. Judgement.
 func (g Goal) drop(p *mixture.Plan, stock []mixture.Stock) {
 	wanted := [4]*float64{g.ABVPercent, g.SugarGPerL, g.AcidGPerL, g.VolumeML}
 	figures := func(p *mixture.Parts) [4]float64 {
@@ -305,9 +309,11 @@ func after(a *bench.Assessment, now mixture.Parts, p mixture.Plan, of []recipe.A
 		}
 	}
 	b, f := a.Blend.Bottle.Moved(now, p.Parts), recipe.Facts(a.Batch, &q)
-	f.ABVPercent, f.SugarGPerL, f.PH, f.PHKnown, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.PH, b.PHKnown, b.WaterActivity
+	f.ABVPercent, f.SugarGPerL, f.WaterActivity = b.ABVPercent, b.SugarGPerL, b.WaterActivity
+	f.PH, f.PHKnown = b.PH, b.PHKnown
 	f.SucroseGPerL, f.Measured, f.Doubtful, f.Unknown = b.SucroseGPerL, b.Measured, b.Doubtful, b.Unknown
-	f.WeakSteepH, f.WeakSteepMostH, f.Preservatives, f.EggAlone = b.WeakSteepH, b.WeakSteepMostH, b.Preservatives, b.EggAlone
+	f.WeakSteepH, f.WeakSteepMostH = b.WeakSteepH, b.WeakSteepMostH
+	f.Preservatives, f.EggAlone = b.Preservatives, b.EggAlone
 	r := &a.Blend.Result
 	kept := r.MostKept
 	kept.Late = r.ExplainedML / now.VolumeML(20)

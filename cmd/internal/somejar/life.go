@@ -47,7 +47,8 @@ func (j *Jar) Lived(number uint64) *Jar {
 		put("opened", [2]string{"", fmt.Sprintf("bottle = %d\n", opened)}[m.IntN(2)*min(n, 1)])
 		if m.IntN(2) == 0 {
 			later(20)
-			put("noted", fmt.Sprintf("what = %q\n", []string{"fizzed", "ring at the neck", "lovely"}[m.IntN(3)]))
+			put("noted", fmt.Sprintf("what = %q\n",
+				[]string{"fizzed", "ring at the neck", "lovely"}[m.IntN(3)]))
 		}
 		if n > 0 && m.IntN(2) == 0 {
 			later(20)

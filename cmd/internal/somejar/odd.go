@@ -77,12 +77,16 @@ var (
 	weights = []string{"g", "kg", "mg", "oz wt", "lb"}
 	liquids = []string{"ml", "l", "cl", "fl oz", "cup", "tbsp", "tsp", "US cup", "imp pint"}
 	counts  = []string{"pieces", "sticks", "fruit", "cloves", "pods", "dashes"}
-	noUnits = []string{"", "furlongs", "%", "g/l", "oz", "bottles", "x 250 ml", "zest", "１", "ｇ", "g\u200b", "- 2 g"}
+	noUnits = []string{"", "furlongs", "%", "g/l", "oz", "bottles", "x 250 ml", "zest", "１", "ｇ", "g\u200b",
+		"- 2 g"}
 )
 
 // Amount is one in these units as makers write it, or nearly.
 func (o *Odd) Amount(units ...string) string {
-	figure := func() string { return o.Number("10", "2", "100", "0.5", "1 1/2", "½", "40", "25", "0.02", "3") }
+	figure := func() string {
+		return o.Number("10", "2", "100", "0.5", "1 1/2", "½", "40", "25", "0.02",
+			"3")
+	}
 	if o.odd() {
 		units = slices.Concat(noUnits, weights, liquids, counts)
 	}
@@ -101,14 +105,16 @@ func (o *Odd) Amount(units ...string) string {
 		if !o.odd() {
 			return o.Number("10", "2") + " " + units[0]
 		}
-		return o.One("", "some", "zest of 2", "juice of 3", "a pinch", "１０ g", "10 ｇ", "NaN g", "1e400 ml", "--", "∞ ml",
+		return o.One("", "some", "zest of 2", "juice of 3", "a pinch", "１０ g", "10 ｇ", "NaN g", "1e400 ml",
+			"--", "∞ ml",
 			"10 g\u200b", "0x1p4 g", "1,000 ml", "1/0 cup", "9999999999999999999999 kg", "1e9 h", "half a "+figure()+unit())
 	}
 }
 
 // strange are words that a terminal, a page, a sheet or a sentence could take for
 // something else.
-var strange = []string{"柚子", "\u202eevil\u202c", "a\u200bb", "\x1b[31mred", "\x1b]0;title\a", "<script>x</script>",
+var strange = []string{"柚子", "\u202eevil\u202c", "a\u200bb", "\x1b[31mred", "\x1b]0;title\a",
+	"<script>x</script>",
 	"=1+1", "'+x", "a\rb", "a\tb", "a\nb", "&amp;", "%s%d", "{{.}}", "~10~ml", "4~°C", "”", "ا\u200dب", "שלום", "(x",
 	"\ufeff", "\u0301", "\\", "/", "..", "a;b,c", "-", "--json", "null", strings.Repeat("long ", 40), ""}
 
@@ -199,10 +205,12 @@ func (o *Odd) day() string {
 var (
 	bases = []string{"vodka", "grape brandy", "rum", "overproof rum", "white wine", "water", "neutral spirit",
 		"red vermouth"}
-	plants = []string{"orange zest", "clove", "green cardamom", "lemon verbena", "long pepper", "cinnamon", "hibiscus",
+	plants = []string{"orange zest", "clove", "green cardamom", "lemon verbena", "long pepper", "cinnamon",
+		"hibiscus",
 		"vanilla", "ginger", "plum", "coffee", "chilli", "oak chips", "my own thing", "apricot kernel"}
 	cuts   = []string{"strips", "whole", "crushed", "fine zest", "ground", "sliced", "dried", "fresh leaf"}
-	goesIn = []string{"white sugar", "water", "lemon juice", "demerara sugar", "2:1 simple syrup", "honey", "egg yolk",
+	goesIn = []string{"white sugar", "water", "lemon juice", "demerara sugar", "2:1 simple syrup", "honey",
+		"egg yolk",
 		"cream", "milk", "citric acid", "rum", "orange juice", "salt", "glycerine", "coconut milk", "olive oil"}
 )
 
@@ -245,16 +253,20 @@ func (o *Odd) botanical(name string) string {
 	return "[[botanical]]\nname = " + quoted(name) + "\n" +
 		o.key("like", func() string { return quoted(o.Name(plants...)) }) + o.key("cut", o.choice(cuts...)) +
 		"amount = " + quoted(o.Amount(slices.Concat(weights, counts)...)) + "\n" +
-		o.key("target", o.numbers("6", "4", "2", "0", "10")) + o.key("in", func() string { return o.after(float64(o.Of(4))) }) +
-		o.key("lot", o.choice("market 1")) + o.key("bought", o.day) + o.key("leave_in", o.yes) + o.key("bag", o.yes) +
+		o.key("target", o.numbers("6", "4", "2", "0", "10")) +
+		o.key("in", func() string { return o.after(float64(o.Of(4))) }) +
+		o.key("lot", o.choice("market 1")) + o.key("bought", o.day) + o.key("leave_in", o.yes) +
+		o.key("bag", o.yes) +
 		o.key("price", o.numbers("2"))
 }
 
 func (o *Odd) addition(name string) string {
 	return "[[addition]]\nname = " + quoted(name) + "\namount = " +
 		quoted(o.Amount(slices.Concat(weights, liquids)...)) + "\n" + o.key("ph", o.numbers("2.5", "7")) +
-		o.key("acid", o.per("g/l", "5", "60")) + o.key("brix", o.numbers("10", "65")) + o.key("heated", o.yes) +
-		o.key("in", o.later(0)) + o.key("pressed", o.day) + o.key("kept", o.choice("fridge", "room", "freezer")) +
+		o.key("acid", o.per("g/l", "5", "60")) + o.key("brix", o.numbers("10", "65")) +
+		o.key("heated", o.yes) +
+		o.key("in", o.later(0)) + o.key("pressed", o.day) +
+		o.key("kept", o.choice("fridge", "room", "freezer")) +
 		o.key("boiled_off", o.amounts("ml")) + o.key("price", o.numbers("1.80"))
 }
 
@@ -262,7 +274,8 @@ func (o *Odd) finish() string {
 	return "[finish]\n" + o.key("press", o.yes) + o.key("heated", o.yes) + o.key("filtered", o.yes) +
 		o.key("leave_in", o.yes) + o.key("boiled", o.yes) + o.key("bottle", o.amounts("ml", "l", "fl oz")) +
 		o.key("serve", o.amounts("ml", "fl oz")) +
-		o.key("store", o.choice("fridge", "room", "cellar", "freezer", "12 C")) + o.key("strained", o.later(300)) +
+		o.key("store", o.choice("fridge", "room", "cellar", "freezer", "12 C")) +
+		o.key("strained", o.later(300)) +
 		o.key("bottled", o.later(500)) + o.key("opened", o.later(700))
 }
 
@@ -294,17 +307,20 @@ func (o *Odd) log(jar, scored, added []string) string {
 			sort++
 			return "[[strained]]\n" + at + o.key("volume", o.amounts("ml"))
 		case sort == 3 && len(added) > 0:
-			return "[[added]]\nname = " + quoted(o.One(added...)) + "\namount = " + quoted(o.Amount("g", "ml")) + "\n" + at
+			return "[[added]]\nname = " + quoted(o.One(added...)) + "\namount = " +
+				quoted(o.Amount("g", "ml")) + "\n" + at
 		case sort == 4:
 			bottles = true
-			return "[[bottled]]\n" + at + o.key("bottles", o.numbers("4", "1")) + o.key("of", o.amounts("ml")) +
+			return "[[bottled]]\n" + at + o.key("bottles", o.numbers("4", "1")) +
+				o.key("of", o.amounts("ml")) +
 				o.key("volume", o.amounts("ml", "l"))
 		case sort == 5 && bottles:
 			return "[[opened]]\n" + at + o.key("bottle", o.numbers("1", "2"))
 		case sort == 6 && bottles:
 			return "[[emptied]]\n" + at + o.key("bottle", o.numbers("1", "2"))
 		case sort >= 4 || len(scored) == 0:
-			return "[[noted]]\nwhat = " + quoted(o.Name("fizzed", "ring at the neck", "mould on top")) + "\n" + at
+			return "[[noted]]\nwhat = " + quoted(o.Name("fizzed", "ring at the neck", "mould on top")) +
+				"\n" + at
 		}
 		score := func() string { return o.Number("3", "0", "1", "4.5", "6", "8", "10") }
 		scores := quoted(scored[0]) + " = " + score()
@@ -312,7 +328,10 @@ func (o *Odd) log(jar, scored, added []string) string {
 			scores += ", " + quoted(scored[k]) + " = " + score()
 		}
 		return "[[tasting]]\n" + at + "score = { " + scores + " }\n" + o.key("taster", o.choice("A", "B")) +
-			o.key("sample", func() string { return quoted(o.Number("1", "2") + ":" + o.Number("3", "0", "9", "50")) }) +
+			o.key("sample", func() string {
+				return quoted(o.Number("1", "2") + ":" +
+					o.Number("3", "0", "9", "50"))
+			}) +
 			o.key("words", o.choice("bright, thin"))
 	})
 }
@@ -341,7 +360,8 @@ func (o *Odd) LibraryFile() string {
 	var seen []string
 	names := func() string { return "[" + quoted(o.Name("grandmother's leaf", "orange zest")) + "]" }
 	cut := func(int) string {
-		return "[[botanical.cut]]\nname = " + quoted(o.One(cuts...)) + "\n" + o.key("rate_per_h", figure("0.1", "0.5")) +
+		return "[[botanical.cut]]\nname = " + quoted(o.One(cuts...)) + "\n" +
+			o.key("rate_per_h", figure("0.1", "0.5")) +
 			o.key("rate_gsd", o.numbers("2", "1.5")) + o.key("held_ml_per_g", figure("1", "2")) +
 			o.key("dose_g_per_l", figure("5", "10")) + o.key("measures", func() string {
 			return "[{ unit = " + quoted(o.One("piece", "tsp", "cup")) + ", g = " + o.Number("2", "5") + " }]"
@@ -349,7 +369,8 @@ func (o *Odd) LibraryFile() string {
 	}
 	botanical := func(int) string {
 		return "[[botanical]]\nname = " + quoted(o.another(&seen, plants)) + "\n" + o.key("names", names) +
-			o.key("kind", o.choice("leaf", "citrus", "spice", "fruit")) + o.key("forbidden", o.choice("it is poison")) +
+			o.key("kind", o.choice("leaf", "citrus", "spice", "fruit")) +
+			o.key("forbidden", o.choice("it is poison")) +
 			o.some(2, cut)
 	}
 	ingredient := func(int) string {
@@ -357,7 +378,8 @@ func (o *Odd) LibraryFile() string {
 			o.key("kind", o.choice("sugar", "juice", "syrup", "water")) + o.key("liquid", o.yes) +
 			o.key("density_g_per_ml", figure("1", "1.3")) + o.key("ph", figure("3", "7")) +
 			o.key("acid_g_per_100ml", figure("5", "6")) + o.key("per_100g", func() string {
-			return "{ water = " + o.Number("40", "100") + ", sucrose = " + o.Number("60", "0") + ", citric = " +
+			return "{ water = " + o.Number("40", "100") + ", sucrose = " + o.Number("60", "0") +
+				", citric = " +
 				o.Number("0", "1") + " }"
 		})
 	}

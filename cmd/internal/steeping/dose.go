@@ -9,10 +9,9 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-// Limits of advice about a dose. Judgement: less than a fifth either way is no
-// change worth making; a range wider than fourfold is no advice, unless all of it
-// is a doubling at least, nor is one that holds the present dose; beyond one and a half times the upper end of the usual
-// range a jar is full of it.
+// Limits of advice about a dose. Judgement: less than a fifth either way is no change worth making; a
+// range wider than fourfold is no advice, unless all of it is a doubling at least, nor is one that holds
+// the present dose; beyond one and a half times the upper end of the usual range a jar is full of it.
 const (
 	surelyMore  = 2.0
 	leastChange = 1.25

@@ -233,7 +233,8 @@ func (j *Steeped) ToScore() (flavours, watch []string) {
 		switch c := &j.Curves[i]; {
 		case c.Forbidden != "":
 			return nil, nil
-		case !c.Watch && c.InJar() && (s == nil || c.Order.Do == jar.Leave), s != nil && slices.Contains(s.Flavours, c.Name):
+		case !c.Watch && c.InJar() && (s == nil || c.Order.Do == jar.Leave), s != nil &&
+			slices.Contains(s.Flavours, c.Name):
 			all = append(all, c)
 		}
 	}

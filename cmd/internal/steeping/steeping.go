@@ -128,7 +128,8 @@ func (c *Curve) OnlyStrained() bool { return c.Fine || c.Order.Do == jar.Strain 
 func (j *Steeped) StrainedWith(c *Curve) (names []string) {
 	for i := range j.Curves {
 		x := &j.Curves[i]
-		if c.Fine && x.Fine && x.Name != c.Name && x.OutH == nil && x.InH <= j.nowH && x.Order.Do != jar.Stays {
+		if c.Fine && x.Fine && x.Name != c.Name && x.OutH == nil && x.InH <= j.nowH &&
+			x.Order.Do != jar.Stays {
 			names = append(names, x.Name)
 		}
 	}

@@ -203,7 +203,8 @@ func (t *thing) wantedTo(text string) (*Change, error) {
 		from = quantity.FormatNumber(*was)
 	}
 	to := quantity.FormatNumber(v)
-	return &Change{Factor: "wanted strength", From: from, To: to, sets: []set{{key: "target", value: to}}}, nil
+	return &Change{Factor: "wanted strength", From: from, To: to,
+		sets: []set{{key: "target", value: to}}}, nil
 }
 
 func (t *thing) inTo(text string) (*Change, error) {
@@ -234,7 +235,8 @@ func (t *thing) valueTo(text string) (*Change, error) {
 	if strings.EqualFold(text, t.name) {
 		return nil, nil
 	}
-	c := &Change{Factor: t.part, From: t.name, To: text, sets: []set{{key: "name", value: batch.Quote(text)}, t.drop("price")}}
+	c := &Change{Factor: t.part, From: t.name, To: text,
+		sets: []set{{key: "name", value: batch.Quote(text)}, t.drop("price")}}
 	if named.Said { // the strength stands in the new name
 		c.sets = append(c.sets, t.drop("abv"), t.drop("proof"))
 	}

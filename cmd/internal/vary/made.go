@@ -47,7 +47,8 @@ func AsMade(b *batch.Batch) (made *batch.Batch, went []Went, err error) {
 			went = append(went, Went{name, "", b.Additions[i].Amount.Text})
 		case sum == nil:
 		case i < 0:
-			w.End(fmt.Sprintf("\n[[addition]]\nname = %s\namount = %s\n", batch.Quote(name), batch.Quote(sum.String())))
+			w.End(fmt.Sprintf("\n[[addition]]\nname = %s\namount = %s\n", batch.Quote(name),
+				batch.Quote(sum.String())))
 			went = append(went, Went{name, sum.String(), ""})
 		case b.Additions[i].Amount != nil && b.Additions[i].In == nil:
 			e := &b.Additions[i]

@@ -17,7 +17,8 @@ func (c *Change) Line() string {
 	case c.Factor == "spirit" || c.Factor == "addition":
 		return fmt.Sprintf("%s instead of %s", c.To, c.From)
 	case c.Factor == "wanted strength":
-		return strings.TrimSuffix(fmt.Sprintf("%s wanted at %s instead of %s", c.Of, c.To, c.From), " instead of ")
+		return strings.TrimSuffix(fmt.Sprintf("%s wanted at %s instead of %s", c.Of, c.To, c.From),
+			" instead of ")
 	case c.Factor == "time it goes in":
 		return fmt.Sprintf("%s in after %s instead of %s", c.Of, c.To, c.From)
 	}

@@ -90,7 +90,8 @@ func Moment(at, now time.Time, doubtH float64) When {
 
 // Logged is the time of what was done, to the minute as it was logged.
 func Logged(at, now time.Time) When {
-	return moment(at, now, 0, func(at time.Time, _ time.Duration) time.Time { return at.Truncate(time.Minute) })
+	return moment(at, now, 0,
+		func(at time.Time, _ time.Duration) time.Time { return at.Truncate(time.Minute) })
 }
 
 func moment(at, now time.Time, doubtH float64, round func(time.Time, time.Duration) time.Time) When {
@@ -165,6 +166,7 @@ func RunsFrom(a *bench.Assessment) string {
 	case since == keeping.FromStraining && len(a.Batch.Botanicals) == 0:
 		since = keeping.FromAddition
 	}
-	return map[keeping.Since]string{keeping.FromStart: "the start of the jar", keeping.FromStraining: "straining",
-		keeping.FromAddition: "mixing", keeping.FromBottling: "bottling"}[since]
+	return map[keeping.Since]string{keeping.FromStart: "the start of the jar",
+		keeping.FromStraining: "straining",
+		keeping.FromAddition:  "mixing", keeping.FromBottling: "bottling"}[since]
 }

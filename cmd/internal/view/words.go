@@ -82,13 +82,15 @@ func GoodBy(taste bool, day string) string {
 // nobody knows here, or fat of which nobody said that it came off; "" of any other.
 func IfDrunk(k *keeping.Keep) (said string) {
 	if lain := k.Lain(); len(lain) > 0 {
-		said = fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain), quantity.Verb(len(lain), "is", "are"))
+		said = fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain),
+			quantity.Verb(len(lain), "is", "are"))
 	}
 	if len(k.Unknown) > 0 {
 		said += fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
 	}
 	if len(k.FatOn) > 0 {
-		said += fmt.Sprintf("once the %s %s off, ", quantity.And(k.FatOn), quantity.Verb(len(k.FatOn), "is", "are"))
+		said += fmt.Sprintf("once the %s %s off, ", quantity.And(k.FatOn),
+			quantity.Verb(len(k.FatOn), "is", "are"))
 	}
 	return said
 }

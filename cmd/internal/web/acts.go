@@ -125,7 +125,8 @@ func readTasting(f *fields, j *book.Jar, at string) (batch.Entry, error) {
 			bad = append(bad, fault{"other", "Say how the sample was mixed, jar first, such as 1:3."})
 		}
 	default:
-		f.unless("other", "other", "Tick %q too if it was mixed %q, else empty this.", anotherMix, f.sent.Get("other"))
+		f.unless("other", "other", "Tick %q too if it was mixed %q, else empty this.", anotherMix,
+			f.sent.Get("other"))
 		if t.Sample == neat {
 			t.Sample = ""
 		}

@@ -158,7 +158,8 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	all := a.Batch.Bottles(a.ElapsedH)
 	n.bottles(all)
 	n.MayJoin = n.Bottled && all.Emptied == nil && a.Blend.MayJoin(all.Joins(0))
-	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return !c.Watch || c.Tasted > 0 })
+	n.Chart = !a.Unfit() && slices.ContainsFunc(a.Curves,
+		func(c steeping.Curve) bool { return !c.Watch || c.Tasted > 0 })
 	n.chart = sync.OnceValues(func() ([]byte, error) {
 		n.mu.Lock()
 		defer n.mu.Unlock()
@@ -409,7 +410,8 @@ func (s *server) showBatch(w http.ResponseWriter, st *book.Standing, j *book.Jar
 	a, err := s.answered(st, j)
 	if err != nil {
 		name := filepath.Base(j.Path)
-		s.keep(w, &trouble{http.StatusUnprocessableEntity, "This batch cannot be answered: " + s.sentence(name, err)},
+		s.keep(w, &trouble{http.StatusUnprocessableEntity,
+			"This batch cannot be answered: " + s.sentence(name, err)},
 			address(name)+"/"+p.Form.Act, p.Form.Values)
 		return
 	}

@@ -265,7 +265,8 @@ func (s *server) undo(j *book.Jar, f *fields) (logged, error) {
 }
 
 // changed says what an entry has changed.
-func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry, lines []batch.Line) (pen.Screen, error) {
+func (s *server) changed(j *book.Jar, before *answers, entry batch.Entry, lines []batch.Line) (pen.Screen,
+	error) {
 	st, err := s.Book.At(s.Now())
 	if err != nil {
 		return pen.Screen{}, err

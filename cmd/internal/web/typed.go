@@ -85,7 +85,8 @@ func (s *server) keep(w http.ResponseWriter, bad *trouble, address string, f url
 		for _, v := range f[name] {
 			x := keptField{Name: name, Value: v}
 			if name != "ticket" && name != "entry" && name != "do" && v != "" {
-				x.Label = strings.Replace(strings.TrimPrefix(name, "score:"), "half:", "half a point more, ", 1)
+				x.Label = strings.Replace(strings.TrimPrefix(name, "score:"), "half:", "half a point more, ",
+					1)
 			}
 			k.Fields = append(k.Fields, x)
 		}

@@ -65,7 +65,8 @@ func (m *maker) steep() {
 		// What comes out at one hour is one errand.
 		if s := &e.steps[0]; i > 0 && len(s.Of) > 0 && e.hours == all[i-1].hours {
 			last := &m.steps[len(m.steps)-1]
-			if last.Kind == s.Kind && (s.Kind == Pull || s.Kind == Lift || s.Kind == Strain) && last.Done == s.Done && last.After == s.After {
+			if last.Kind == s.Kind && (s.Kind == Pull || s.Kind == Lift || s.Kind == Strain) &&
+				last.Done == s.Done && last.After == s.After {
 				last.Of = append(last.Of, s.Of...)
 				last.DoubtH = math.Min(last.DoubtH, s.DoubtH)
 				continue
@@ -201,11 +202,13 @@ const liftWhy = "overnight in the freezer; what is soft runs through the sieve"
 func (m *maker) lift(with Step) {
 	var of []Thing
 	for _, name := range m.a.FatToLift() {
-		if !slices.ContainsFunc(m.steps, func(s Step) bool { return s.Kind == Lift && slices.Contains(s.Names(), name) }) {
+		if !slices.ContainsFunc(m.steps,
+			func(s Step) bool { return s.Kind == Lift && slices.Contains(s.Names(), name) }) {
 			of = append(of, Thing{Name: name})
 		}
 	}
-	s := Step{Kind: Lift, Of: of, At: with.At, DoubtH: with.DoubtH, After: with.After, Why: cmp.Or(with.Why, liftWhy)}
+	s := Step{Kind: Lift, Of: of, At: with.At, DoubtH: with.DoubtH, After: with.After,
+		Why: cmp.Or(with.Why, liftWhy)}
 	switch n := len(m.steps); {
 	case len(of) == 0:
 	case n > 0 && m.steps[n-1].Kind == Strain && !m.steps[n-1].Done:

@@ -60,7 +60,8 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, "(danger): read first what can hurt in it, with steepbook keep FILE")
 	}
 	if !style.Forms { // where they have a part of their own
-		for _, text := range view.NotRead(pen.Each(b.Wrong, func(w *book.Wrong) string { return w.Problem })) {
+		for _, text := range view.NotRead(pen.Each(b.Wrong,
+			func(w *book.Wrong) string { return w.Problem })) {
 			s.Danger = append(s.Danger, quantity.Capital(text))
 		}
 	}
@@ -123,7 +124,8 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		}
 		before, behind := nextact.Mind(e.Glance, &e.Act)
 		what := before + lateWords(&e.Act, b.Now) + behind
-		if e.Act.Kind == due.Rested || (e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
+		if e.Act.Kind == due.Rested ||
+			(e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
 			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
@@ -142,7 +144,8 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 // counted says how many batches there are, and of which sort.
 func counted(n int, count map[string]int, all bool) string {
 	var parts []string
-	for _, sort := range []struct{ of, one, many string }{{"now", "due now", "due now"}, {"later", "later", "later"},
+	for _, sort := range []struct{ of, one, many string }{{"now", "due now", "due now"},
+		{"later", "later", "later"},
 		{"keep", "keeps", "keep"}, {"finished", "finished", "finished"}} {
 		if k := count[sort.of]; k > 0 {
 			parts = append(parts, quantity.Counted(k, sort.one, sort.many))

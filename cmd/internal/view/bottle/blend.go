@@ -49,7 +49,8 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 		{"acid", "g/L", r.AcidGPerL, mixture.Acid}, {"pH", "", r.PH, mixture.Acidity}} {
 		switch {
 		case f.of == mixture.Acidity && !r.PHKnown:
-			s.Rows = append(s.Rows, []string{"pH", "not known", "", "measure it: nothing here says how sour it is"})
+			s.Rows = append(s.Rows, []string{"pH", "not known", "",
+				"measure it: nothing here says how sour it is"})
 		case f.r.Value > 0 || f.r.High > 0:
 			value, span := ranged(f.r, f.unit, f.of)
 			cure := surer(r.Causes[f.of])

@@ -71,7 +71,8 @@ func Untold(a *bench.Assessment) []string {
 	return unlogged(a)
 }
 
-// OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other drinks.
+// OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other
+// drinks.
 func OnCurds(a *bench.Assessment) []string {
 	if a.Curds() != keeping.InBottle {
 		return nil
@@ -106,7 +107,8 @@ func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
 // Figures are the yield and the figures of a blend in a few words.
 func Figures(b *recipe.Blend, style pen.Style) string {
 	r := &b.Result
-	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), AtStrength(b), Told(b, r.SugarGPerL))
+	text := fmt.Sprintf("about %s %s, %s g/L sugar", style.Volume(r.VolumeML.Value), AtStrength(b),
+		Told(b, r.SugarGPerL))
 	if r.AcidGPerL.Value >= 0.05 {
 		text += fmt.Sprintf(", %s g/L acid", Told(b, r.AcidGPerL))
 	}
@@ -161,7 +163,8 @@ func BottlesWords(a *bench.Assessment) string {
 	case !k.RestSafe.IsZero() && a.Now.After(k.RestSafe):
 		said = append(said, "what was left over is past its day")
 	default:
-		said = append(said, "what was left over: "+view.GoodBy(!k.RestUntil.Equal(k.RestSafe), view.DateOf(k.RestUntil, a.Now)))
+		said = append(said, "what was left over: "+view.GoodBy(!k.RestUntil.Equal(k.RestSafe),
+			view.DateOf(k.RestUntil, a.Now)))
 	}
 	if len(said) == 0 {
 		return ""
@@ -169,8 +172,8 @@ func BottlesWords(a *bench.Assessment) string {
 	return strings.Join(said, "; ") + "."
 }
 
-// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over; all of it
-// where none is good any more.
+// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over; all
+// of it where none is good any more.
 func What(k *keeping.Keep) string {
 	switch {
 	case k.AllPast:
@@ -197,7 +200,8 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 	if o.Cause.Named() {
 		likely = ""
 	}
-	text := fmt.Sprintf("%s%s (%s): %s%s.", quantity.Capital(o.What), day, view.DateOf(o.At, a.Now), likely, o.Cause.Name)
+	text := fmt.Sprintf("%s%s (%s): %s%s.", quantity.Capital(o.What), day, view.DateOf(o.At, a.Now), likely,
+		o.Cause.Name)
 	if o.Too != nil {
 		text = strings.TrimSuffix(text, ".") + "; it is also " + o.Too.Name + "."
 	}

@@ -21,7 +21,8 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	k := a.Keep
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
-	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure", "preservative", "dairy") {
+	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure",
+		"preservative", "dairy") {
 		said := quantity.Capital(cautionWords(c)) + "."
 		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
 		switch kinds[c.Kind] = true; {
@@ -41,7 +42,8 @@ func gravest(a *bench.Assessment) (first, others []string) {
 // wherever something is to be tasted or drunk.
 func unknownWords(k *keeping.Keep) (said []string) {
 	if len(k.Meant) > 0 {
-		said = append(said, strings.Join(pen.Each(k.Meant, func(m *string) string { return quantity.Capital(*m) }), " "))
+		said = append(said, strings.Join(pen.Each(k.Meant,
+			func(m *string) string { return quantity.Capital(*m) }), " "))
 	}
 	if len(k.Unknown) > 0 && k.Stop != keeping.Ask {
 		said = append(said, fmt.Sprintf("%s: not known here, so whether it may be drunk at all is yours to find out.",
@@ -193,7 +195,8 @@ func goneWords(a *bench.Assessment) string {
 	if k.AllPast && len(k.Open)+k.Sealed > 1 {
 		what = "any of it"
 	}
-	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", what, view.DateOf(k.Safe.Until, a.Now),
+	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", what,
+		view.DateOf(k.Safe.Until, a.Now),
 		countDays(a.Now, k.Safe.Until))
 }
 
@@ -276,7 +279,8 @@ func Hurting(a *bench.Assessment) (said []string) {
 
 // inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.
 func inDrink(k *keeping.Keep) []string {
-	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k), lainWords(k))
+	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k),
+		lainWords(k))
 }
 
 // lainWords say what lay in it for longer than it may.

@@ -30,7 +30,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s.Danger = append(s.Danger, lackWords(a, style)...)
 	grave, others := gravest(a)
 	for _, g := range grave {
-		if !slices.ContainsFunc(s.Danger, func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }) {
+		again := func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }
+		if !slices.ContainsFunc(s.Danger, again) {
 			s.Danger = append(s.Danger, g)
 		}
 	}
@@ -228,8 +229,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
 func first(a *bench.Assessment) string {
-	k := a.Keep
-	var weigh, less []string
+	k, weigh, less := a.Keep, []string{}, []string{}
 	for _, c := range k.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			weigh = append(weigh, c.Unweighed)
@@ -242,8 +242,8 @@ func first(a *bench.Assessment) string {
 	case len(k.Lain())+len(k.Unknown) > 0:
 		return view.IfDrunk(k)
 	case len(weigh) > 0:
-		return fmt.Sprintf("weigh the %s; if %s, ", quantity.And(weigh), quantity.Verb(len(weigh), "it is within its limit",
-			"they are within their limits"))
+		return fmt.Sprintf("weigh the %s; if %s, ", quantity.And(weigh),
+			quantity.Verb(len(weigh), "it is within its limit", "they are within their limits"))
 	case len(less) > 0:
 		return fmt.Sprintf("thin it, for the %s in it; then ", quantity.And(less))
 	}

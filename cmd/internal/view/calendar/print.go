@@ -167,7 +167,8 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
 	case p.Young:
 		return []string{fmt.Sprintf("It cannot be both sound and at its best on %s: it rests for %s and is sound for no more "+
-			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle)) + elsewhere(p)}
+			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle)) +
+			elsewhere(p)}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}
@@ -179,7 +180,8 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 		case p.Out:
 			do = "bottled by"
 		}
-		return []string{fmt.Sprintf("For %s it has to be %s %s: %s that it is late.", ready, do, dateOf(p.Bottle),
+		return []string{fmt.Sprintf("For %s it has to be %s %s: %s that it is late.", ready, do,
+			dateOf(p.Bottle),
 			chance(p.Late))}
 	case p.TooLate:
 		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+

@@ -101,7 +101,8 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	if severalSizes(all) {
 		f.sizeML = 0
 		for _, x := range all { // of several drinks one label says what holds for any
-			f.mixed = f.mixed || len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
+			f.mixed = f.mixed ||
+				len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
 		}
 	}
 	return words(a, kind, units, f)
@@ -282,9 +283,9 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		if !list[i].Sealed() {
 			continue
 		}
-		ml := sizeML(&list[i])
-		holds := func(number int) int { return len(a.Drink(number).Recipe.Additions) }
-		k := slices.IndexFunc(all, func(f filled) bool { return f.sizeML == ml && holds(f.number) == holds(list[i].Number) })
+		ml, holds := sizeML(&list[i]), func(number int) int { return len(a.Drink(number).Recipe.Additions) }
+		is := func(f filled) bool { return f.sizeML == ml && holds(f.number) == holds(list[i].Number) }
+		k := slices.IndexFunc(all, is)
 		if k < 0 {
 			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number})
 		}
@@ -401,7 +402,8 @@ func (w *writer) keeping() {
 		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
 	}
 	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
-	days, until, safe, opened, taste := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until, k.OpenedAt, k.TasteFirst()
+	days, until, safe := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until
+	opened, taste := k.OpenedAt, k.TasteFirst()
 	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
 		if until, safe = w.Keep.SealedDays(); until.IsZero() {

@@ -38,7 +38,8 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	if m.Label.Stop != "" {
 		p.Answer("It says: %s.", m.Label.Stop)
 	}
-	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() { // of another bottle
+	// of another bottle
+	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() {
 		p.Answer("%s", bottle.Dangers(a)[0])
 	}
 	all := bottlesOf(a, m.Kind)
@@ -59,7 +60,8 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 			quantity.Counted(s.Count(), names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
 	}
-	if last := all[len(all)-1]; last.over && m.Sheet != nil && m.Label.Stop == "" && len(m.Sheet.Labels) == len(all) {
+	if last := all[len(all)-1]; last.over && m.Sheet != nil && m.Label.Stop == "" &&
+		len(m.Sheet.Labels) == len(all) {
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}
 	for _, text := range m.Fit.LeftOut {

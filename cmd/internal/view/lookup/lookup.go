@@ -22,9 +22,9 @@ type Entry struct {
 	Of   any
 }
 
-// Screen is what one needs to know of an entry before it goes into a jar: whether it
-// may, what to mind, and how fast each cut gives it up. What must not be steeped goes by the name it was asked for
-// by: many a plant stands with others of its poison.
+// Screen is what one needs to know of an entry before it goes into a jar: whether it may, what to mind,
+// and how fast each cut gives it up. What must not be steeped goes by the name it was asked for by: many a
+// plant stands with others of its poison.
 func Screen(e *Entry, asked *Known, style pen.Style) pen.Screen {
 	var s pen.Screen
 	is := func(name, what string, names []string, note string) {

@@ -94,7 +94,8 @@ func OfProgram(p *pen.Page, what string, stages []Stage, every []Flag, last stri
 		return p.WriteJSON(pen.Object{
 			pen.As("about", what),
 			pen.As("stages", pen.Each(stages, func(s *Stage) pen.Object {
-				return pen.Object{pen.As("stage", s.Name), pen.As("commands", pen.Each(s.Commands, commandJSON))}
+				return pen.Object{pen.As("stage", s.Name),
+					pen.As("commands", pen.Each(s.Commands, commandJSON))}
 			})),
 			pen.As("global_flags", pen.Each(every, flagJSON)),
 		})

@@ -33,7 +33,8 @@ func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
 		out.Rows = append(out.Rows, row)
 	}
 	if n := len(s.Shopping); n > 0 {
-		out.Notes = append(out.Notes, fmt.Sprintf("To buy: %s, with --why.", quantity.Counted(n, "line", "lines")))
+		out.Notes = append(out.Notes,
+			fmt.Sprintf("To buy: %s, with --why.", quantity.Counted(n, "line", "lines")))
 		out.More = "--why, with what to buy"
 	}
 	return out.Said(style.Units)
@@ -61,7 +62,8 @@ func Scale(p *pen.Page, s *scale.Scaled, file string, why bool) error {
 		p.Table([]string{"to buy", "how much", "that is"}, rows)
 		p.Line("")
 	}
-	p.Pairs(append(bottle.Pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced), pen.Pair{"Jar", jarRoom(p, s)}))
+	p.Pairs(append(bottle.Pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced),
+		pen.Pair{"Jar", jarRoom(p, s)}))
 	p.Items(s.Warnings)
 	return p.Done()
 }

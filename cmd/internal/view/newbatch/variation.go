@@ -72,7 +72,8 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 				pen.As("to", v.Change.To),
 			}),
 			pen.As("went_in", pen.Each(v.Went, func(w *vary.Went) pen.Object {
-				return pen.Object{pen.As("name", w.Name), pen.As("amount", pen.Some(w.Amount)), pen.As("planned", pen.Some(w.Planned))}
+				return pen.Object{pen.As("name", w.Name), pen.As("amount", pen.Some(w.Amount)),
+					pen.As("planned", pen.Some(w.Planned))}
 			})),
 			pen.As("weighed", pen.Some(v.Weighed)),
 			pen.As("not_half", v.Off),

@@ -31,7 +31,8 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
 		stop := len(bottle.Begin(a).Say) // which stands first of them
 		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
-		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name, filepath.Base(a.Batch.File)))
+		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
+			filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
 	}
 	s.Say = slices.Concat(stops, append(s.Say, quantity.And(names)+"."))
@@ -203,7 +204,8 @@ func changeText(r *compare.Row) string {
 	case compare.GPerL:
 		return signed(d, gramDecimals(math.Max(x.Value, y.Value)), " g/L")
 	case compare.Hours, compare.PerLitre:
-		if x.Note != "" || y.Note != "" { // a jar still steeping has no time yet, and what lacks a price no cost
+		// a jar still steeping has no time yet, and what lacks a price no cost
+		if x.Note != "" || y.Note != "" {
 			return ""
 		}
 	}

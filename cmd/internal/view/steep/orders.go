@@ -71,7 +71,10 @@ func afterJar(a *bench.Assessment) string {
 // the bottle and what to do about it.
 func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	var rows [][]string
-	row := func(c *steeping.Curve) { rows = append(rows, []string{c.Name, bottleNow(c), rowWords(a, c, acts)}) }
+	row := func(c *steeping.Curve) {
+		rows = append(rows,
+			[]string{c.Name, bottleNow(c), rowWords(a, c, acts)})
+	}
 	var said []string
 	for i := range acts {
 		for _, n := range acts[i].What {
@@ -83,11 +86,13 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	}
 	rest := make([]*steeping.Curve, 0, len(a.Curves))
 	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays || c.Order.TooLate() {
+		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays ||
+			c.Order.TooLate() {
 			rest = append(rest, c)
 		}
 	}
-	slices.SortStableFunc(rest, func(x, y *steeping.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
+	slices.SortStableFunc(rest,
+		func(x, y *steeping.Curve) int { return cmp.Compare(restRank(x), restRank(y)) })
 	for _, c := range rest {
 		row(c)
 	}
@@ -186,7 +191,8 @@ const oftenWeak = 0.25
 func rightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	text := stretch(a, c, d)
 	o := &c.Order
-	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak || bound {
+	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak ||
+		bound {
 		return text
 	}
 	return text + ", " + view.OneIn(o.Never) + " that it stays weak"

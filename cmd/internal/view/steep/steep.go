@@ -81,7 +81,8 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if len(acts) == 0 {
 		s.Notes = append(s.Notes, doses(a)...)
 	}
-	if text := standsFor(a); text != "" && len(acts) > 0 && a.ElapsedH >= 0 && len(s.Say)-1+len(s.Rows)+len(s.Notes) <= roomForSyrup {
+	if text := standsFor(a); text != "" && len(acts) > 0 && a.ElapsedH >= 0 &&
+		len(s.Say)-1+len(s.Rows)+len(s.Notes) <= roomForSyrup {
 		s.Notes = append(s.Notes, text)
 	}
 	return s.Said(style.Units)
@@ -172,7 +173,8 @@ func First(a *bench.Assessment) string {
 		case now:
 			when = "now"
 		}
-		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + stretch(a, a.Curve(d.What[0]), &d) + "."
+		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when +
+			stretch(a, a.Curve(d.What[0]), &d) + "."
 	}
 	return ""
 }
@@ -341,7 +343,8 @@ func Because(c *steeping.Curve) string {
 		parts = append(parts, "strong enough")
 	}
 	if c.Target != nil && o.Never >= 0.05 {
-		parts = append(parts, fmt.Sprintf("%s that it stays below %s", view.OneIn(o.Never), pen.Trim(*c.Target)))
+		parts = append(parts, fmt.Sprintf("%s that it stays below %s", view.OneIn(o.Never),
+			pen.Trim(*c.Target)))
 	}
 	if s := c.Standing(); s != "" {
 		parts = append(parts, s)
@@ -371,7 +374,8 @@ func rescue(r *steeping.Rescue, style pen.Style) string {
 	}
 	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as what is there (%s in all%s) "+
 		"should bring it back; try it in a small glass first.%s", r.Name,
-		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML, 2)), more, thins)
+		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML,
+			2)), more, thins)
 }
 
 // doses says how much to use next time.

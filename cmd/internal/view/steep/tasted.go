@@ -19,7 +19,8 @@ import (
 
 // TastedScreen is what one more tasting changed, of which sample it is, and when it was where that
 // was said in words.
-func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool, style pen.Style) pen.Screen {
+func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool,
+	style pen.Style) pen.Screen {
 	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
 	when, n := "", len(after.Batch.Tastings)
 	if inWords && n > 0 {
@@ -33,7 +34,8 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		sample = " (neat)"
 	}
 	after.Judge() // the words of it may forbid it
-	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.", after.Batch.Name, when, quantity.And(names), sample))
+	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.", after.Batch.Name, when, quantity.And(names),
+		sample))
 	s.More = Why(after)
 	if t.Words != "" && n > 0 {
 		at := after.Batch.Tastings[n-1].When
@@ -63,7 +65,8 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		if now == nil {
 			continue
 		}
-		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now), rowWords(after, now, acts) + movedWords(after, old, now)})
+		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now),
+			rowWords(after, now, acts) + movedWords(after, old, now)})
 		if old == nil || len(now.Points) == 0 {
 			continue
 		}
@@ -130,7 +133,8 @@ func Tasted(p *pen.Page, before, after *bench.Assessment, t batch.NewTasting, in
 	var rows [][]string
 	for _, x := range t.Scores {
 		if old, now := before.Curve(x.Name), after.Curve(x.Name); now != nil {
-			rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever), learned(old, now)})
+			rows = append(rows, []string{now.Name, was(old, pen.OrLater), was(now, pen.MaybeNever),
+				learned(old, now)})
 		}
 	}
 	if len(rows) > 0 {
@@ -150,7 +154,8 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 		if c == nil {
 			continue
 		}
-		text, pull := fmt.Sprintf("The %s came out after %s", c.Name, pen.Spoken(c.JarH)), a.Batch.Lifted(c.Name, a.ElapsedH)
+		text, pull := fmt.Sprintf("The %s came out after %s", c.Name,
+			pen.Spoken(c.JarH)), a.Batch.Lifted(c.Name, a.ElapsedH)
 		if pull != nil && c.OutH != nil && pull.Hours > *c.OutH {
 			text = fmt.Sprintf("What was left of the %s came off", c.Name)
 		}

@@ -34,11 +34,13 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Rows = append(s.Rows, []string{what, fmt.Sprintf(format, args...)})
 	}
 	u := workingUnits(style)
-	row("went in", "%s, each weighed or taken for its weight", quantity.Counted(len(a.Recipe.Inputs(a.Batch)), "thing", "things"))
+	row("went in", "%s, each weighed or taken for its weight",
+		quantity.Counted(len(a.Recipe.Inputs(a.Batch)), "thing", "things"))
 	if b := &a.Blend; b.Have() {
 		q := b.Result.Parts
 		row("masses", "%s %s of ethanol, %s of water, %s of sugar, %s of acid are left in the bottle; volumes are never added",
-			pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g, 4), pen.Significant(q.SugarG()/u.g, 4),
+			pen.Significant(q.Ethanol/u.g, 4), u.mass, pen.Significant(q.Water/u.g,
+				4), pen.Significant(q.SugarG()/u.g, 4),
 			pen.Significant(q.AcidG()/u.g, 3))
 		row("strength", "%s %s of ethanol in %s of it is %s %% vol", u.weight(q.Ethanol), u.mass,
 			style.Volume(q.VolumeML(20)), pen.Fixed(q.ABVPercent(), 1))
@@ -48,7 +50,8 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	for i := range a.Curves {
 		c := &a.Curves[i]
 		k := c.Posterior.Rate()
-		row(c.Name, "rate %s per hour (%s to %s) after %s", pen.Trim(k.Median), pen.Trim(k.P05), pen.Trim(k.P95),
+		row(c.Name, "rate %s per hour (%s to %s) after %s", pen.Trim(k.Median), pen.Trim(k.P05),
+			pen.Trim(k.P95),
 			quantity.Counted(len(c.Points), "tasting", "tastings"))
 	}
 	v := &a.Keep.Verdict
@@ -220,7 +223,8 @@ func curveWorking(p *pen.Page, c *steeping.Curve, cited *lookup.Citations) {
 	}
 	if e := c.Prior.Early; e > 0 && c.LibCut != nil {
 		from := c.LibCut.EarlyShare
-		p.Item("washed out at once e = %s of the plateau %s", pen.Trim(e), cited.Mark(from.Source, from.Grade))
+		p.Item("washed out at once e = %s of the plateau %s", pen.Trim(e),
+			cited.Mark(from.Source, from.Grade))
 	}
 	p.Items(c.Moved)
 	p.Item("starting belief: rate %s per hour, times or divided by %s; plateau %s ± %s",

@@ -47,7 +47,8 @@ func Work(a *bench.Assessment, style pen.Style) ([]Line, error) {
 			lines[i] = Line{Do: restingWords(a, s)}
 		}
 		if s.Kind == work.Stand && s.After == "" {
-			lines[i].When, lines[i].Do = "", fmt.Sprintf("Leave it at room temperature until %s.", view.DateOf(s.At, a.Now))
+			lines[i].When, lines[i].Do = "", fmt.Sprintf("Leave it at room temperature until %s.",
+				view.DateOf(s.At, a.Now))
 		}
 	}
 	return lines, nil
