@@ -66,18 +66,23 @@ func (p *Posterior) guarded(row int, target, g, before float64) float64 {
 	return sum
 }
 
-// Short is the expected square of how far the strength will be from nearly all
-// there is to get (80 % of the plateau), in points²; a plateau beyond most counts as
-// most.
-func (p *Posterior) Short(most, hours float64) float64 {
-	b := p.sharesAt(hours)
-	defer scratch.Put(b)
-	sum := 0.0
-	for i, g := range *b {
-		over, square := p.beyond(i, 1, most)
-		sum += (g - NearlyAll) * (g - NearlyAll) * (p.rows[i].m2 - square - 2*most*over)
+// Short is the expected square of how far the strength will be after so many hours from nearly
+// all there is to get (80 % of the plateau), in points²; a plateau beyond most counts as most.
+func (p *Posterior) Short(most float64) func(hours float64) float64 {
+	square := make([]float64, len(p.rows)) // of the plateaus, by their weight
+	for i := range square {
+		over, squared := p.beyond(i, 1, most)
+		square[i] = p.rows[i].m2 - squared - 2*most*over
 	}
-	return max(sum, 0)
+	return func(hours float64) float64 {
+		b := p.sharesAt(hours)
+		defer scratch.Put(b)
+		sum := 0.0
+		for i, g := range *b {
+			sum += (g - NearlyAll) * (g - NearlyAll) * square[i]
+		}
+		return max(sum, 0)
+	}
 }
 
 // NearlyAll is the share of the plateau beyond which a taster will not notice

@@ -34,6 +34,7 @@ type strand struct {
 	flavour  int
 	unwanted int // index of the taste, -1 for none
 	sample   *sample
+	short    func(hours float64) float64 // what it is short of nearly all, once it was asked
 }
 
 // worst is in points of the bottle: what is beyond is as bad.
@@ -49,7 +50,10 @@ func (s *strand) loss(t, now float64) float64 {
 		over, square := s.post.Excess(s.level, most, own)
 		return s.weight*s.by*s.firm*over + scale*square
 	case s.level == 0:
-		return scale * s.post.Short(most, own)
+		if s.short == nil {
+			s.short = s.post.Short(most)
+		}
+		return scale * s.short(own)
 	case s.expected:
 		off := math.Min(s.post.Mean(own), most) - s.level
 		return scale * off * off
