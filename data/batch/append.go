@@ -86,13 +86,13 @@ func add(path string, entry Entry, loc *time.Location, again bool,
 // errCutOff says that the file ends in an entry that was cut off.
 var errCutOff = disk.Clause("its last entry was cut off while it was written")
 
-// textOf is the text of tables, an empty line between two.
-func textOf(tables [][]string) string {
-	var texts []string
+// textOf is the text of tables, with no empty line between two: what stands between empty lines was logged at
+// once, and Undo takes it out at once.
+func textOf(tables [][]string) (text string) {
 	for _, t := range tables {
-		texts = append(texts, strings.Join(t, "\n")+"\n")
+		text += strings.Join(t, "\n") + "\n"
 	}
-	return strings.Join(texts, "\n")
+	return text
 }
 
 // logged refuses with an *AgainError what is in the file already: the same within a

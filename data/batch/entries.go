@@ -118,7 +118,9 @@ func (x NewTastings) tables(b *Batch, loc *time.Location) ([][]string, error) {
 	var all [][]string
 	for i := 0; i < len(list) && err == nil; i++ {
 		var one [][]string
-		one, err = list[i].tables(b, loc)
+		if one, err = list[i].tables(b, loc); i > 0 && err == nil { // each is taken out by itself
+			one[0] = append([]string{""}, one[0]...)
+		}
 		all = append(all, one...)
 	}
 	return all, err

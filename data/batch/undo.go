@@ -96,18 +96,18 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 	return removed, nil
 }
 
-// lastLogged finds what one command wrote last into a file, by its kind and moment, and how many bytes stand
-// before it.
+// lastLogged finds what one command wrote last into a file, by its kind and moment and no empty line between,
+// and how many bytes stand before it.
 func lastLogged(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
 	keep, last, err = lastEntry(path, src, loc)
-	for err == nil {
-		before, one, err := lastEntry(path, src[:keep], loc)
+	for err == nil && !bytes.HasSuffix(src[:keep], []byte("\n")) {
+		before, one, err := lastEntry(path, src[:keep+len(lineEnd(src))], loc)
 		with := atOnce(last.Entries[0])
 		if err != nil || with == nil || atOnce(one.Entries[0]) != with {
 			break
 		}
 		keep, last = before, Ended{append(one.Lines, last.Lines...), append(one.Entries, last.Entries...),
-			one.Block + "\n" + last.Block}
+			one.Block + last.Block}
 	}
 	return keep, last, err
 }

@@ -3,6 +3,8 @@ package library
 import (
 	"math"
 	"slices"
+
+	"steepbook/data/names"
 )
 
 // The types of this package are what the files decode into. A toml tag is the key;
@@ -26,6 +28,9 @@ func (e *Entry) base() *Entry { return e }
 
 // all lists every name of the entry.
 func (e *Entry) all() []string { return append([]string{e.Name}, e.Names...) }
+
+// Called reports whether a name is one of its own, in whatever order and number: one that says more is not.
+func (e *Entry) Called(name string) bool { return len(names.Pick(name, names.Same, e.all())) > 0 }
 
 // Botanical is something that is steeped for its taste and taken out again.
 type Botanical struct {

@@ -109,8 +109,14 @@ func (o *Order) EdgeDoubtH(nowH float64) float64 {
 }
 
 // DoubtH is half the stretch in which it may as well come out, in hours: how far its best
-// time may be missed. A stretch without an end counts to four times that.
-func (o *Order) DoubtH() float64 { return (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2 }
+// time may be missed. A stretch without an end counts to four times that, and nothing of the last hour to
+// which the jar may stand.
+func (o *Order) DoubtH() float64 {
+	if o.Why == Unsafe {
+		return 0
+	}
+	return (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2
+}
 
 // TooLate reports whether the jar may stand no longer by the time it would go in.
 func (o *Order) TooLate() bool { return o.Do == Nothing && o.Why == Unsafe }

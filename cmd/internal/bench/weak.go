@@ -115,7 +115,7 @@ const thrown = "; what is in it after that is thrown away"
 func (a *Assessment) JarLate() bool { h := a.JarEnd().H; return h > 0 && h <= a.ElapsedH }
 
 // JarEnd is the first hour at which what grows in the jar has had its time, or something in it
-// has lain for as long as it may; somebody is up then.
+// has lain for as long as it may; somebody is up then, and it can be told by the clock.
 func (a *Assessment) JarEnd() (end JarEnd) {
 	if _, out := a.Strained(); out || a.Batch.BottledAt() != nil {
 		return end
@@ -145,8 +145,15 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
 		end.H = before
 	}
+	if told := a.Batch.Hours(a.Batch.At(end.H).Truncate(clockMark)); told > 0 {
+		end.H = told
+	}
 	return end
 }
+
+// clockMark is how finely the last hour of a jar is told: at a mark of the clock that lies within it, so
+// that no answer that rounds an hour names a later one.
+const clockMark = 5 * time.Minute
 
 // lying are those that may lie in it for some days alone, each with the hazard that says so: to which
 // hour, and to which it lay in it, when it came out or now.

@@ -10,7 +10,6 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
-	"steepbook/data/strict"
 )
 
 // The parts of the work, in the order of an evening: the Category of each command.
@@ -69,10 +68,7 @@ func helpCommand() *cli.Command {
 			case cmd != nil:
 				return manual.OfCommand(p, commandHelp(cmd), flagsOf(globalFlags()))
 			}
-			if near, ok := strict.Nearest(word, append(commandNames(c.App), onBatchFile)); ok {
-				return usagef(c, "there is no help on %q; did you mean %q?", word, near)
-			}
-			return usagef(c, "there is no help on %q", word)
+			return usagef(c, "there is no help on %q%s", word, instead(c.App, word, onBatchFile))
 		},
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -84,10 +85,7 @@ func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 				return programHelp(c)
 			}
 			word := c.Args().First()
-			if near, ok := strict.Nearest(word, commandNames(c.App)); ok {
-				return usagef(nil, "there is no command %q; did you mean %q?", word, near)
-			}
-			return usagef(nil, "there is no command %q", word)
+			return usagef(nil, "there is no command %q%s", word, instead(c.App, word))
 		},
 	}
 	for _, cmd := range app.Commands {
@@ -96,6 +94,29 @@ func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 	}
 	return app
 }
+
+// instead is what was meant by a word that is no command, behind that sentence: the name that it is a slip
+// away from, else the few commands whose line in the list has the word; "" where there is none.
+func instead(app *cli.App, word string, more ...string) string {
+	var list []string
+	apart := func(r rune) bool { return strings.ContainsRune(" ,;:", r) }
+	if near, ok := strict.Nearest(word, append(commandNames(app), more...)); ok {
+		list = []string{near}
+	} else {
+		for _, cmd := range app.Commands {
+			if slices.Contains(strings.FieldsFunc(cmd.Usage, apart), strings.ToLower(word)) {
+				list = append(list, cmd.Name)
+			}
+		}
+	}
+	if len(list) == 0 || len(list) > mostMeant {
+		return ""
+	}
+	return fmt.Sprintf("; did you mean %s?", quantity.Or(list))
+}
+
+// mostMeant is in how many lines a word may stand to mean one of their commands. Judgement.
+const mostMeant = 3
 
 func commandNames(app *cli.App) []string {
 	var names []string

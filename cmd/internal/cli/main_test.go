@@ -43,6 +43,10 @@ func TestFaultsOfTheLine(t *testing.T) {
 	for _, c := range []struct{ typed, want string }{
 		{"stepe|a.toml", `did you mean "steep"`},
 		{"zzzzzz", `no command "zzzzzz"`},
+		{"plan", `no command "plan"; did you mean "new"?`},
+		{"help|plan", `no help on "plan"; did you mean "new"?`},
+		{"help|print", `no help on "print"; did you mean "page"?`},
+		{"help|start", `no help on "start"; did you mean "new" or "calendar"?`},
 		{"steep|a.toml|--jsno", "did you mean --json"},
 		{"steep|a.toml|--zzzz", "no flag --zzzz"},
 		{"--zzzz", "no flag --zzzz"},

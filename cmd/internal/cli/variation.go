@@ -50,7 +50,7 @@ func variation(c *cli.Context, path string) error {
 		return asInput(err)
 	}
 	s.Batch = made
-	change, err := vary.Read(s.Batch, changes[0])
+	change, err := vary.Read(s.Batch, s.Library, changes[0])
 	if err != nil {
 		return usagef(c, "--change: %s", err)
 	}

@@ -449,10 +449,5 @@ func count[T any](list []*T) int {
 func herbsOf(sides []side) []matched[recipe.Botanical] {
 	return match(sides, func(s *side) []recipe.Botanical { return s.parts.Botanicals },
 		func(h *recipe.Botanical) string { return h.Entry.Name },
-		func(h *recipe.Botanical) string {
-			if h.Known == nil {
-				return ""
-			}
-			return h.Known.Name
-		})
+		func(h *recipe.Botanical) string { return h.Thing().Sort })
 }

@@ -20,11 +20,7 @@ func (c *Comparison) bases() {
 	c.each(WentIn, "spirit", NoUnit, func(s *side) Cell {
 		var names, keys []string
 		for _, b := range s.parts.Bases {
-			name, key := b.Base.Name, b.Entry.Name
-			if b.Known != nil {
-				key = b.Known.Name
-			}
-			names, keys = append(names, name), append(keys, strings.ToLower(key))
+			names, keys = append(names, b.Base.Name), append(keys, b.Thing().Is)
 		}
 		if len(names) == 0 {
 			return Cell{Text: "none"}
@@ -154,23 +150,11 @@ func joinWords(parts ...string) string {
 	return strings.Join(said, ", ")
 }
 
-// extraName is the library's name of an addition, empty when it has none.
-func extraName(x *recipe.Addition) string {
-	switch {
-	case x.Ingredient != nil:
-		return x.Ingredient.Name
-	case x.Spirit != nil:
-		return x.Spirit.Name
-	case x.Botanical != nil:
-		return x.Botanical.Name
-	}
-	return ""
-}
-
 func (c *Comparison) additions() {
 	scaled := c.basesDiffer()
 	all := match(c.sides, func(s *side) []recipe.Addition { return s.parts.Additions },
-		func(x *recipe.Addition) string { return x.Entry.Name }, extraName)
+		func(x *recipe.Addition) string { return x.Entry.Name },
+		func(x *recipe.Addition) string { return x.Thing().Sort })
 	for _, m := range all {
 		c.amount(m, scaled)
 		if count(m.of) < len(c.sides) {
@@ -183,6 +167,7 @@ func (c *Comparison) additions() {
 			}
 			c.add(r)
 		}
+		row("what it is", NoUnit, func(x *recipe.Addition) Cell { return wordCell(x.Entry.Name, x.Thing().Is) })
 		row("strength", ABV, func(x *recipe.Addition) Cell { return numberCell(x.ABVPercent) })
 		row("pH", PH, func(x *recipe.Addition) Cell { return numberCell(x.Entry.PH) })
 		row("acid", GPerL, func(x *recipe.Addition) Cell {

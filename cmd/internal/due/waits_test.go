@@ -1,6 +1,7 @@
 package due
 
 import (
+	"cmp"
 	"fmt"
 	"testing"
 	"time"
@@ -46,6 +47,10 @@ func TestWhatWaitsHasOneDay(t *testing.T) {
 				}
 				if !use.Equal(safe) || !taste.Equal(best) {
 					t.Errorf("%v, %b logged: the dates have %v and %v, keep %v and %v", plan, of, taste, use, best, safe)
+				}
+				if by := g.Due.By && g.Due.At.Equal(safe) || g.Flavour && !g.Until.After(cmp.Or(best, safe)); !by && !g.Due.Overdue &&
+					g.Due.Kind != Stand && !g.Due.Alone && !(safe.IsZero() && best.IsZero()) {
+					t.Errorf("%v, %b logged: the book has %v of %v, keep %v and %v", plan, of, g.Due, g.Until, best, safe)
 				}
 				switch {
 				case k.SinceAt.IsZero():

@@ -18,11 +18,11 @@ type Timetable struct {
 	// why.
 	NextJar  bool
 	Conflict Conflict
-	// TotalH is when to strain, hours since the start of the jar; Night: somebody has to get up
-	// for it.
-	TotalH float64
-	Night  bool
-	Stays  []Stay // in the order in which they go in
+	// TotalH is when to strain, hours since the start of the jar, and DoubtH by how much it may be
+	// missed; Night: somebody has to get up for it.
+	TotalH, DoubtH float64
+	Night          bool
+	Stays          []Stay // in the order in which they go in
 }
 
 // Stay is one botanical's time in the jar, in hours since the start of the jar.
@@ -65,6 +65,20 @@ type Conflict struct {
 // Plan plans one moment to strain for everything, the slowest in first. In
 // a running jar what is in or out stays as it is.
 func Plan(a *bench.Assessment) Timetable {
+	t := plan(a)
+	t.DoubtH = math.Max(math.Min(t.TotalH/4, lastH(a)-t.TotalH), 0)
+	return t
+}
+
+// lastH is the last hour to which the jar may stand.
+func lastH(a *bench.Assessment) float64 {
+	if h := a.JarEnd().H; h > 0 {
+		return h
+	}
+	return math.Inf(1)
+}
+
+func plan(a *bench.Assessment) Timetable {
 	if a.ElapsedH <= 0 {
 		return freshJar(a)
 	}
@@ -205,10 +219,7 @@ func thisJar(a *bench.Assessment) (Timetable, *Conflict) {
 		}
 		return t, &c
 	}
-	last := c.FirstH
-	if a.JarEnd().H > 0 {
-		last = math.Min(last, a.JarEnd().H)
-	}
+	last := math.Min(c.FirstH, lastH(a))
 	if t.TotalH = math.Min(best, last); t.TotalH > a.ElapsedH {
 		t.TotalH, t.Night = a.WhenUpWithin(c.LastH, last, t.TotalH)
 	}

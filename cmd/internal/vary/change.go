@@ -10,7 +10,9 @@ import (
 	"strconv"
 	"strings"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/names"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
@@ -43,8 +45,9 @@ var goesIn = pattern.New(`(?i)(?:^|[\s:,])in\s+(\d[^@]*?)\s*$`)
 // Read reads a change and holds it against the batch: "clove: 6 pieces" (the amount),
 // "clove, ground" (the cut), "clove @ 4" (the strength wanted), "clove in 20 h", "grape
 // brandy: white rum 50 %", "demerara sugar: honey". What is said and is so already is no
-// change. The error is one sentence for whoever typed it.
-func Read(b *batch.Batch, text string) (*Change, error) {
+// change; what is the same is asked of the library, as compare does. The error is one sentence for whoever
+// typed it.
+func Read(b *batch.Batch, lib *library.Library, text string) (*Change, error) {
 	rest, wanted, hasWanted := strings.Cut(text, "@")
 	rest, in, hasIn := cutIn(rest)
 	if !hasIn && hasWanted {
@@ -53,7 +56,7 @@ func Read(b *batch.Batch, text string) (*Change, error) {
 	name, value, hasValue := strings.Cut(rest, ":")
 	name, value = strings.TrimSpace(name), strings.TrimSpace(value)
 	hasValue = hasValue && value != ""
-	t, cut, err := find(b, name)
+	t, cut, err := find(b, lib, name)
 	if err != nil {
 		return nil, err
 	}
@@ -113,29 +116,34 @@ func cutIn(text string) (rest, in string, ok bool) {
 // thing is one line of the recipe.
 type thing struct {
 	b     *batch.Batch
+	lib   *library.Library
 	part  string
 	entry int
 	name  string
 }
 
 // find is the line of the recipe that was meant, with the cut that stands behind its name.
-func find(b *batch.Batch, typed string) (t thing, cut string, err error) {
+func find(b *batch.Batch, lib *library.Library, typed string) (t thing, cut string, err error) {
 	var all []thing
 	for i := range b.Botanicals {
-		all = append(all, thing{b, "botanical", i, b.Botanicals[i].Name})
+		all = append(all, thing{b, lib, "botanical", i, b.Botanicals[i].Name})
 	}
 	for i := range b.Additions {
-		all = append(all, thing{b, "addition", i, b.Additions[i].Name})
+		all = append(all, thing{b, lib, "addition", i, b.Additions[i].Name})
 	}
 	for i := range b.Spirits {
-		all = append(all, thing{b, "spirit", i, b.Spirits[i].Name})
+		all = append(all, thing{b, lib, "spirit", i, b.Spirits[i].Name})
 	}
 	if typed == "" {
 		return t, "", errors.New("say of what; " + changeForms)
 	}
 	first, behind, parted := strings.Cut(typed, ",")
-	for _, name := range []string{typed, strings.TrimSpace(first)} {
+	first = strings.TrimSpace(first)
+	for i, name := range []string{typed, first, typed, first} {
 		found := meant(all, name)
+		if i > 1 { // what goes by no such name may be called so
+			found = alike(all, name)
+		}
 		if len(found) == 1 {
 			if name != typed && parted {
 				cut = strings.TrimSpace(behind)
@@ -179,6 +187,30 @@ func meant(all []thing, name string) (found []thing) {
 		}
 	}
 	return found
+}
+
+// alike are the things that are by the library what a name is.
+func alike(all []thing, name string) (found []thing) {
+	for _, x := range all {
+		if sort := x.is(name).Sort; sort != "" && sort == x.is(x.name).Sort {
+			found = append(found, x)
+		}
+	}
+	return found
+}
+
+// is says what a name would be in its place.
+func (t *thing) is(name string) recipe.Thing {
+	switch t.part {
+	case "spirit":
+		r, _ := recipe.ReadBase(t.b, t.lib, batch.Spirit{Name: name})
+		return r.Thing()
+	case "botanical":
+		h, _ := recipe.ReadBotanical(t.b, t.lib, batch.Botanical{Name: name})
+		return h.Thing()
+	}
+	x, _ := recipe.ReadAddition(t.b, t.lib, batch.Addition{Name: name}, nil)
+	return x.Thing()
 }
 
 func (t *thing) cutTo(cut string) (*Change, error) {
@@ -232,7 +264,7 @@ func (t *thing) valueTo(text string) (*Change, error) {
 	case t.part == "botanical":
 		return nil, fmt.Errorf("%q is no amount; %s", text, changeForms)
 	}
-	if strings.EqualFold(text, t.name) {
+	if !named.Said && t.is(text).Is == t.is(t.name).Is {
 		return nil, nil
 	}
 	c := &Change{Factor: t.part, From: t.name, To: text,

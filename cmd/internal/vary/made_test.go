@@ -34,7 +34,7 @@ func TestPlannedFromWhatWentIn(t *testing.T) {
 	if err != nil || len(went) != 2 {
 		t.Fatal(went, err)
 	}
-	c, err := Read(b, "clove: 6 pieces")
+	c, err := Read(b, library.Builtin(), "clove: 6 pieces")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestRecut(t *testing.T) {
 // TestSameWeightInAnotherCut: pieces of a thing are no measure of its powder.
 func TestSameWeightInAnotherCut(t *testing.T) {
 	b := parse(t, first)
-	c, err := Read(b, "clove, ground")
+	c, err := Read(b, library.Builtin(), "clove, ground")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,8 +8,10 @@ import (
 
 	"pgregory.net/rapid"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 )
 
 var start = time.Date(2027, 1, 2, 18, 0, 0, 0, time.UTC)
@@ -50,7 +52,7 @@ func TestWhatAChangeIs(t *testing.T) {
 		{"spirit: gin", "gin instead of vodka 40 %"},
 		{"spirit: 700 ml", "vodka 700 ml instead of 500 ml"},
 	} {
-		change, err := Read(b, c.typed)
+		change, err := Read(b, library.Builtin(), c.typed)
 		if err != nil {
 			t.Errorf("%q: %v", c.typed, err)
 			continue
@@ -65,12 +67,12 @@ func TestWhatAChangeIs(t *testing.T) {
 		{"honey, runny: 3 g", "does not steep"}, {"", "say of what"}, {": 3 g", "say of what"},
 		{"mace: 3 g", "there is no"}, {"clvoe: 3 g", `did you mean "clove"`},
 	} {
-		if _, err := Read(b, c.typed); err == nil || !strings.Contains(err.Error(), c.want) && c.want != "clove" {
+		if _, err := Read(b, library.Builtin(), c.typed); err == nil || !strings.Contains(err.Error(), c.want) && c.want != "clove" {
 			t.Errorf("%q: %v, want %q", c.typed, err, c.want)
 		}
 	}
 	for _, typed := range []string{"clove, ground: 6 pieces", "clove: 6 pieces @ 3", "clove @ 3 in 20 h"} {
-		if _, err := Read(b, typed); !errors.Is(err, ErrTwoChanges) {
+		if _, err := Read(b, library.Builtin(), typed); !errors.Is(err, ErrTwoChanges) {
 			t.Errorf("%q: %v, want %v", typed, err, ErrTwoChanges)
 		}
 	}
@@ -82,7 +84,7 @@ func TestEveryFactorIsWritten(t *testing.T) {
 	b := parse(t, first)
 	for _, typed := range []string{"clove: 6 pieces", "clove @ 4", "clove in 20 h", "zest: 20 g", "zest, fine",
 		"spirit: 700 ml", "honey: white sugar", "clove: 3 g"} {
-		change, err := Read(b, typed)
+		change, err := Read(b, library.Builtin(), typed)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,7 +93,7 @@ func TestEveryFactorIsWritten(t *testing.T) {
 		}
 	}
 	// What cannot be left out as it is written is a fault of the old file, with its line.
-	change, err := Read(b, "vodka: rum 50 %")
+	change, err := Read(b, library.Builtin(), "vodka: rum 50 %")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +125,7 @@ func TestOnlyTheChange(t *testing.T) {
 		h := rapid.SampledFrom(j.Botanicals).Draw(t, "botanical")
 		typed := h.Name + rapid.SampledFrom([]string{", some other way", ": 12345 g", " @ 9.5", " in 77 h", ": 3 pieces"}).
 			Draw(t, "change")
-		change, err := Read(b, typed)
+		change, err := Read(b, library.Builtin(), typed)
 		if err != nil {
 			t.Fatalf("%q: %v", typed, err)
 		}
@@ -135,4 +137,54 @@ func TestOnlyTheChange(t *testing.T) {
 			t.Fatalf("%q keeps a log\n%s", typed, s)
 		}
 	})
+}
+
+// TestOneThingByOtherNames: a thing may be called by any name that the library has for it, to give it in its
+// place changes nothing, and compare is of one mind with that: what is taken as a change is a difference there,
+// of one line of the recipe where the library has both as one sort of thing.
+func TestOneThingByOtherNames(t *testing.T) {
+	const src = `name = "F"
+started = 2026-11-20T18:00:00
+[[spirit]]
+name = "vodka 40 %"
+amount = "700 ml"
+[[botanical]]
+name = "green cardamom"
+amount = "9 g"
+[[addition]]
+name = "sugar"
+amount = "200 g"
+[[addition]]
+name = "lemon juice"
+amount = "50 ml"
+`
+	b, lib := parse(t, src), library.Builtin()
+	read := func(src string) (list []recipe.Thing) {
+		l, err := recipe.Read(parse(t, src), lib, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range l.Additions {
+			list = append(list, l.Additions[i].Thing())
+		}
+		return list
+	}
+	for _, c := range []struct{ of, as string }{{"sugar", "white sugar"}, {"sugar", "table sugar"},
+		{"lemon juice", "juice of lemons"}, {"green cardamom", "cardamom pods"}} {
+		change, err := Read(b, lib, c.as+": 12 g")
+		if err != nil || change.Of != c.of {
+			t.Errorf("%s for %s: %+v, %v", c.as, c.of, change, err)
+		}
+	}
+	for _, c := range []struct {
+		as         string
+		same, sort bool
+	}{{"white sugar", true, true}, {"Sugars", true, true}, {"caster sugar", false, false},
+		{"demerara sugar", false, false}, {"sugar of the corner shop", false, false}} {
+		_, err := Read(b, lib, "sugar: "+c.as)
+		was, is := read(src)[0], read(strings.Replace(src, `"sugar"`, `"`+c.as+`"`, 1))[0]
+		if (err != nil) != c.same || (was.Is == is.Is) != c.same || (was.Sort == is.Sort) != c.sort {
+			t.Errorf("%s: %v, %+v and %+v", c.as, err, was, is)
+		}
+	}
 }

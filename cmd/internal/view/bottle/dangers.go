@@ -129,6 +129,20 @@ func stopWords(a *bench.Assessment) string {
 	return ""
 }
 
+// WasStopped says why nothing was to be drunk of a batch of which nothing is left; "" where some is, or it
+// was to be drunk.
+func WasStopped(a *bench.Assessment) string {
+	k := a.Keep
+	if k.EmptiedAt.IsZero() || k.Where() != shelf.VerdictDiscard {
+		return ""
+	}
+	why := cmp.Or(string(k.Stop), k.Verdict.DecidedBy.Text)
+	if len(k.MustNot) > 0 {
+		why = strings.TrimSuffix(firstSentence(k.MustNot[0]), ".")
+	}
+	return "None of it was to be drunk, and none is left: " + why + "."
+}
+
 // Forbids says in a few words what not to do with what must not be drunk as it is.
 func Forbids(a *bench.Assessment) string {
 	if OverLimit(a) {

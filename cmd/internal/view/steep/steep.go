@@ -189,7 +189,11 @@ func nextLine(a *bench.Assessment, acts []due.Act) string {
 	return ScoreLine(a)
 }
 
-// ScoreLine is the line that logs the next tasting, to be copied as it is, with the mix
+// Unscored stands behind a name in a line to type where the maker's own score goes: a number there would be
+// logged by whoever copies the line.
+const Unscored = "=?"
+
+// ScoreLine is the line that logs the next tasting when its scores are filled in, with the mix
 // that is tasted: a score counts as neat unless it is named. It is empty where nothing
 // is to be tasted.
 func ScoreLine(a *bench.Assessment) string {
@@ -201,11 +205,8 @@ func ScoreLine(a *bench.Assessment) string {
 	if a.Sample.JarML > 0 {
 		line = append(line, "--sample", trimML(a.Sample.JarML)+":"+trimML(a.Sample.TotalML-a.Sample.JarML))
 	}
-	for _, n := range flavours {
-		line = append(line, n+"=3")
-	}
-	for _, n := range watch {
-		line = append(line, n+"=0")
+	for _, n := range append(flavours, watch...) {
+		line = append(line, n+Unscored)
 	}
 	return view.ShellLine(line)
 }

@@ -30,7 +30,7 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 	default:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
-			when = view.About(a, t.TotalH, t.TotalH/4)
+			when = view.About(a, t.TotalH, t.DoubtH)
 		}
 		if t.Night {
 			when += ", though that is in the night"
