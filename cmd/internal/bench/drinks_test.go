@@ -169,3 +169,29 @@ func TestForbiddenWhereverItIs(t *testing.T) {
 		t.Errorf("of the empty bottle is said %q, of another %q", gone.Keep.Stop, other.Keep.Stop)
 	}
 }
+
+// TestFizzOfAnotherDrink: what fizzed in a bottle that is empty since presses on the closures of its sisters, which hold
+// the same, unless something was poured into it that they do not hold (Outcome.Alone).
+func TestFizzOfAnotherDrink(t *testing.T) {
+	const jar = "name = \"Filled\"\nstarted = 2026-06-01T12:00:00\n[spirit]\nname = \"vodka\"\nabv = 16\namount = \"1 l\"\n" +
+		"[[addition]]\nname = \"sugar\"\namount = \"150 g\"\n[finish]\nstrained = \"24 h\"\n[[bottled]]\nbottles = 3\nof = \"300 ml\"\nat = \"30 h\"\n" +
+		"[[opened]]\nbottle = 1\nat = \"32 h\"\n[[opened]]\nbottle = 2\nat = \"32 h\"\n"
+	const fizzed = "[[noted]]\nwhat = \"bottle 1 fizzed\"\nat = \"50 h\"\n"
+	juice := func(bottle int) string {
+		return fmt.Sprintf("[[added]]\nname = \"orange juice\"\namount = \"60 ml\"\ninto = \"200 ml\"\nbottle = %d\nat = \"40 h\"\n", bottle)
+	}
+	const empty = "[[emptied]]\nbottle = 1\nat = \"51 h\"\n"
+	now := at("2026-06-03T22:00")
+	for name, x := range map[string]struct {
+		log  string
+		stop keeping.Stop
+	}{
+		"the same in all": {fizzed, keeping.Living}, "the same, and gone": {fizzed + empty, keeping.Living},
+		"another, in the house": {juice(1) + fizzed, keeping.Living}, "another, and gone": {juice(1) + fizzed + empty, ""},
+		"the other one holds another": {juice(2) + fizzed + empty, keeping.Living},
+	} {
+		if k := assessed(t, jar+x.log, now).Keep; k.Stop != x.stop || len(k.Outcomes) != 1 {
+			t.Errorf("%s: %q, want %q; %+v", name, k.Stop, x.stop, k.Outcomes)
+		}
+	}
+}
