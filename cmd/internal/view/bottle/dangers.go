@@ -419,3 +419,22 @@ func firstClause(s string) string {
 	s, _, _ = strings.Cut(s, ". ")
 	return strings.TrimSuffix(s, ".")
 }
+
+// Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
+// first.
+func Cautions(a *bench.Assessment) []string {
+	a.Judge()
+	k := a.Keep
+	var said []string
+	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
+		for _, c := range list {
+			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
+				said = append(said, text)
+			}
+		}
+	}
+	for _, w := range k.Verdict.Warnings {
+		said = append(said, quantity.Capital(w))
+	}
+	return said
+}

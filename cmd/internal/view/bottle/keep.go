@@ -369,7 +369,11 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 		place += closed
 	}
 	if !k.Safe.Until.IsZero() {
-		place += fmt.Sprintf(" (to %s)", view.DateOf(k.Safe.Until, a.Now))
+		whole, now := "", ""
+		if k.AsItIs() {
+			whole, now = " once the rest is in", " as it is"
+		}
+		place += fmt.Sprintf("%s (to %s%s)", whole, view.DateOf(k.Safe.Until, a.Now), now)
 	}
 	switch {
 	case v.Fails:
@@ -478,23 +482,4 @@ var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": 
 // Allergens names what has to be declared; empty where nothing has.
 func Allergens(a *bench.Assessment) string {
 	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
-}
-
-// Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
-// first.
-func Cautions(a *bench.Assessment) []string {
-	a.Judge()
-	k := a.Keep
-	var said []string
-	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
-		for _, c := range list {
-			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
-				said = append(said, text)
-			}
-		}
-	}
-	for _, w := range k.Verdict.Warnings {
-		said = append(said, quantity.Capital(w))
-	}
-	return said
 }
