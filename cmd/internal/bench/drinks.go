@@ -150,7 +150,7 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 	}
 	d := *states[0]
 	d.Keep = keeping.States(keeps, of.Now)
-	d.Keep.LeftOver = x.Number == LeftOver
+	d.Keep.Vessel = x.Number
 	return &d, d.Keep
 }
 

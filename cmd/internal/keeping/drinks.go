@@ -56,13 +56,14 @@ func States(of []*Keep, now time.Time) *Keep {
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
 	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = 0, time.Time{}, time.Time{}, sealed
+	out.in = parted(of)
 	own, others := len(out.Open), []OpenBottle(nil)
 	for _, k := range of {
 		if out.Advised.Place != "" {
 			out.within(k)
 		}
 		out.with(k)
-		if k.LeftOver {
+		if k.LeftOver() {
 			out.RestUntil, out.RestSafe = k.Advised.Until, k.Safe.Until
 		}
 		out.AllPast, out.Sealed = out.AllPast && k.AllPast, out.Sealed+k.Sealed
@@ -82,6 +83,37 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
 }
+
+// parted are what some of these hold and others do not, each with whose it is.
+func parted(of []*Keep) map[string][]int {
+	in := map[string][]int{}
+	note := func(what string, vessel int) {
+		if list := in[what]; len(list) == 0 || list[len(list)-1] != vessel {
+			in[what] = append(list, vessel)
+		}
+	}
+	for _, k := range of {
+		for i := range k.Verdict.Cautions {
+			note(k.Verdict.Cautions[i].Text, k.Vessel)
+		}
+		for i := range k.Allergens {
+			note(k.Allergens[i].Name, k.Vessel)
+		}
+	}
+	for what, list := range in {
+		if len(list) == len(of) {
+			delete(in, what)
+		}
+	}
+	return in
+}
+
+// HeldBy names those of several drinks, by their Vessel, that alone hold what a caution or an allergen is
+// of, by the text of that or its name; none where all do.
+func (k *Keep) HeldBy(what string) []int { return k.in[what] }
+
+// LeftOver reports whether it speaks of what was left over.
+func (k *Keep) LeftOver() bool { return k.Vessel < 0 }
 
 // SpeaksOf reports whether it speaks of the same drink as another that it was put together from.
 func (k *Keep) SpeaksOf(of *Keep) bool { return k.from == of || of.from != nil && k.from == of.from }

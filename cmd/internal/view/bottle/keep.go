@@ -163,7 +163,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	for _, c := range v.Cautions {
 		if c.Kind != "law" { // said below
-			p.Item("%s", quantity.Capital(c.Text))
+			p.Item("%s", ofDrink(k, c.Text, c.Text))
 		}
 	}
 	p.Items(v.Warnings)
@@ -481,5 +481,10 @@ var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": 
 
 // Allergens names what has to be declared; empty where nothing has.
 func Allergens(a *bench.Assessment) string {
-	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
+	return strings.Join(pen.Each(a.Keep.Allergens, func(al *library.Allergen) string {
+		if names := heldBy(a.Keep, al.Name); names != "" {
+			return al.Declared() + ", in " + names
+		}
+		return al.Declared()
+	}), "; ")
 }
