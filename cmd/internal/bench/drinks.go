@@ -149,6 +149,7 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 		a.states = append(a.states, states...)
 	}
 	d := *states[0]
+	d.states = states
 	d.Keep = keeping.States(keeps, of.Now)
 	d.Keep.Vessel = x.Number
 	return &d, d.Keep
@@ -194,14 +195,8 @@ func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 // 0, and any that nothing was poured into: the drink that it was bottled as.
 func (a *Assessment) Drink(number int) *Assessment {
 	a.Judge()
-	d, own, gone := a, a.Keep, !a.Keep.EmptiedAt.IsZero()
-	if base := a.unpoured(); base != nil {
-		d = base
-		for _, x := range a.drinks {
-			if slices.Contains(x.of, number) {
-				d = x
-			}
-		}
+	d, own, gone := a.holding(number), a.Keep, !a.Keep.EmptiedAt.IsZero()
+	if d != a {
 		own = d.Keep.Apart(a.Keep)
 	}
 	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
@@ -216,6 +211,21 @@ func (a *Assessment) Drink(number int) *Assessment {
 		out.Keep = a.Keep.Held(own, number, a.Now)
 	}
 	return &out
+}
+
+// holding is the drink that a bottle of that number holds or held, judged by itself; 0, and any that nothing
+// was poured into: that of all those.
+func (a *Assessment) holding(number int) *Assessment {
+	d := a
+	if base := a.unpoured(); base != nil {
+		d = base
+		for _, x := range a.drinks {
+			if slices.Contains(x.of, number) {
+				d = x
+			}
+		}
+	}
+	return d
 }
 
 // ownDrink reports whether something was poured into a bottle, or what was left over, that is not in all.

@@ -195,3 +195,35 @@ func TestFizzOfAnotherDrink(t *testing.T) {
 		}
 	}
 }
+
+// TestADayOfANoteStays: on which day something was seen, and in a bottle of its own what that is, does not change as
+// other bottles are poured into or emptied later.
+func TestADayOfANoteStays(t *testing.T) {
+	n, told := uint64(30), 0
+	if *long {
+		n *= 20
+	}
+	for seed := range n {
+		r := rand.New(rand.NewPCG(seed, 11))
+		src, now := someBottles(r)
+		stamp := func() string { now = now.Add(time.Hour); return now.Format("2006-01-02T15:04:05") }
+		src += fmt.Sprintf("[[noted]]\nwhat = \"a film on bottle 2\"\nat = %s\n[[noted]]\nwhat = \"a film\"\nat = %s\n", stamp(), stamp())
+		was := assessed(t, src, now).Keep.Outcomes
+		if len(was) != 2 {
+			t.Fatalf("%d: %v\n%s", seed, was, src)
+		}
+		src += fmt.Sprintf("[[added]]\nat = %s\n%s\ninto = \"120 ml\"\nbottle = 1\n", stamp(), something(r))
+		for _, more := range []string{"", fmt.Sprintf("[[emptied]]\nat = %s\nbottle = 1\n", stamp())} {
+			is := assessed(t, src+more, now).Keep.Outcomes
+			for i := range was {
+				if x, y := was[i], is[i]; x.Days != y.Days && x.Said.Words != "" && y.Said.Words != "" || i == 0 && x.Cause.Name != y.Cause.Name {
+					t.Fatalf("%d: %q was seen on day %v as %s, now %v as %s\n%s", seed, x.What, x.Days, x.Cause.Name, y.Days, y.Cause.Name, src+more)
+				}
+				told++
+			}
+		}
+	}
+	if told < 100 {
+		t.Errorf("only %d notes were held", told)
+	}
+}

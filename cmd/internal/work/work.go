@@ -76,6 +76,8 @@ type Step struct {
 	// empty where there is nothing to say.
 	Why  string
 	Done bool
+	// Bottle is the one bottle that it was done to, bench.LeftOver: what was left over, 0: all of it.
+	Bottle int
 }
 
 // Names are the names of what a step is done to.

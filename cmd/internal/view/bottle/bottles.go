@@ -196,15 +196,18 @@ func ofDrink(k *keeping.Keep, of, said string) string {
 
 // heldBy names the bottles that alone hold something, "" where all do.
 func heldBy(k *keeping.Keep, what string) string {
-	return quantity.And(pen.Each(k.HeldBy(what), func(number *int) string {
-		switch {
-		case *number == 0:
-			return "the others"
-		case *number < 0:
-			return "what was left over"
-		}
-		return fmt.Sprintf("bottle %d", *number)
-	}))
+	return quantity.And(pen.Each(k.HeldBy(what), func(number *int) string { return Vessel(*number) }))
+}
+
+// Vessel names a bottle by its number, below 0 what was left over, 0 all into which nothing was poured.
+func Vessel(number int) string {
+	switch {
+	case number == 0:
+		return "the others"
+	case number < 0:
+		return "what was left over"
+	}
+	return fmt.Sprintf("bottle %d", number)
 }
 
 // OutcomeWords says of a sign that was seen what it most likely is, and how that goes with
