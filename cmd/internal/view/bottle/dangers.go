@@ -282,8 +282,8 @@ func inDrink(k *keeping.Keep) []string {
 
 // lainWords say what lay in it for longer than it may.
 func lainWords(k *keeping.Keep) (said []string) {
-	for _, c := range k.Verdict.Cautions {
-		if c.Lain != "" {
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; c.Lain != "" {
 			said = append(said, ofDrink(k, c.Text, c.Lain)+".")
 		}
 	}
@@ -381,8 +381,9 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 	}
 	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a), cautions(then)}} {
 		for _, text := range list[1] {
+			is := what(text)
 			same := func(s string) bool { // of which bottle it is does not matter here
-				return what(s) == what(text) || strings.HasSuffix(what(s), ": "+lowered(what(text)))
+				return what(s) == is || strings.HasSuffix(what(s), ": "+lowered(is))
 			}
 			if !slices.ContainsFunc(list[0], same) && !slices.ContainsFunc(said, same) {
 				said = append(said, text)

@@ -308,10 +308,13 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	return all
 }
 
-// leftOver is what no bottle held by the log, whatever joined it since; none where nothing was left.
+// aSip is the share of the first bottle below which what was left over wants no label. Judgement.
+const aSip = 0.1
+
+// leftOver is what no bottle held by the log, whatever joined it since; none where hardly any was left.
 func leftOver(a *bench.Assessment, kind Kind) []filled {
 	ml := 0.0
-	if f := a.Blend.Filled; f != nil {
+	if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
 		ml = f.LeftML
 	}
 	if a.LeftOver() {
