@@ -8,6 +8,9 @@ import (
 )
 
 // And joins names as a sentence does: "a, b and c".
+// Inlined at its calls it made the program larger.
+//
+//go:noinline
 func And(names []string) string { return joined(names, " and ") }
 
 // Or joins names, each in quotation marks: "a", "b" or "c".
@@ -40,6 +43,9 @@ func joined(names []string, last string) string {
 }
 
 // Counted is a number of things: "1 batch", "3 batches".
+// Inlined at its calls it made the program larger.
+//
+//go:noinline
 func Counted(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one

@@ -150,9 +150,14 @@ func (a *Assessment) Judge() {
 		a.Keep = &keeping.Keep{}
 		a.keep()
 		a.apart()
-		a.Keep.Seen(a.Batch, a.ElapsedH, a.ownDrink, func(sign string, hours float64) []shelf.Cause {
-			return a.worstCauses(sign, a.liquids(hours), a.fatAt(hours))
-		})
+		a.Keep.Seen(a.Batch, a.ElapsedH, func(number int) *keeping.Keep { return a.holding(number).Keep },
+			func(sign string, hours float64, number int) []shelf.Cause {
+				in := a
+				if number > 0 {
+					in = a.holding(number)
+				}
+				return a.worstCauses(sign, in.liquids(hours), a.fatAt(hours))
+			})
 		a.Keep.Withhold()
 	}
 }

@@ -141,17 +141,33 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 	}
 	var states []*Assessment
 	var keeps []*keeping.Keep
+	var in []time.Time
 	for n := len(x.in); n >= 0; n-- {
+		if n > 0 && n < len(x.in) && a.Batch.Additives[x.in[n-1]].With(&a.Batch.Additives[x.in[n]]) {
+			continue // it went in with the next
+		}
 		d := of.drink(a.all, []int{x.Number}, x.in[:n])
-		states, keeps = append(states, d), append(keeps, d.Keep)
+		states, keeps, in = append(states, d), append(keeps, d.Keep), append(in, a.measured(x.in[:n]))
 	}
 	if !gone {
 		a.states = append(a.states, states...)
 	}
 	d := *states[0]
-	d.Keep = keeping.States(keeps, of.Now)
-	d.Keep.LeftOver = x.Number == LeftOver
+	d.states = states
+	d.Keep = keeping.States(keeps, in, of.Now)
+	d.Keep.Vessel = x.Number
 	return &d, d.Keep
+}
+
+// measured is when the last of some pours went in, zero where nobody knows into which bottle, or how much.
+func (a *Assessment) measured(in []int) (at time.Time) {
+	if len(in) > 0 {
+		p := &a.Batch.Additives[in[len(in)-1]]
+		if j := a.Batch.Joined(p, a.ElapsedH); p.Into != nil && len(j.Bottles) < 2 {
+			at = p.When
+		}
+	}
+	return at
 }
 
 // pours are what went in once bottles were filled, in the order of the log, each by its index.
@@ -194,14 +210,8 @@ func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 // 0, and any that nothing was poured into: the drink that it was bottled as.
 func (a *Assessment) Drink(number int) *Assessment {
 	a.Judge()
-	d, own, gone := a, a.Keep, !a.Keep.EmptiedAt.IsZero()
-	if base := a.unpoured(); base != nil {
-		d = base
-		for _, x := range a.drinks {
-			if slices.Contains(x.of, number) {
-				d = x
-			}
-		}
+	d, own, gone := a.holding(number), a.Keep, !a.Keep.EmptiedAt.IsZero()
+	if d != a {
 		own = d.Keep.Apart(a.Keep)
 	}
 	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
@@ -216,6 +226,21 @@ func (a *Assessment) Drink(number int) *Assessment {
 		out.Keep = a.Keep.Held(own, number, a.Now)
 	}
 	return &out
+}
+
+// holding is the drink that a bottle of that number holds or held, judged by itself; 0, and any that nothing
+// was poured into: that of all those.
+func (a *Assessment) holding(number int) *Assessment {
+	d := a
+	if base := a.unpoured(); base != nil {
+		d = base
+		for _, x := range a.drinks {
+			if slices.Contains(x.of, number) {
+				d = x
+			}
+		}
+	}
+	return d
 }
 
 // ownDrink reports whether something was poured into a bottle, or what was left over, that is not in all.

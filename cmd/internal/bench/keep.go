@@ -294,6 +294,7 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk.
 func (a *Assessment) Rest() string {
 	a.Judge()
+	a = a.resting()
 	rest, _ := a.rest(a.Keep.Safe.Sound.Low)
 	return rest.Words
 }
@@ -320,10 +321,10 @@ func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
 // needs no rest, or is not bottled.
 func (a *Assessment) Rested() time.Time {
 	a.Judge()
-	k := a.Keep
-	if base := a.unpoured(); base != nil && k.Sealed > 0 && !k.NoPlace() {
-		return base.Rested()
+	if x := a.resting(); x != a {
+		return x.Rested()
 	}
+	k := a.Keep
 	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.Measured.Finished() {
 		return time.Time{}
 	}
@@ -335,6 +336,14 @@ func (a *Assessment) Rested() time.Time {
 		safe = k.SealedSafe
 	}
 	return a.RestedAt(closed, safe)
+}
+
+// resting is the drink whose rest is spoken of: that of the sealed bottles, where there are some.
+func (a *Assessment) resting() *Assessment {
+	if base := a.unpoured(); base != nil && a.Keep.Sealed > 0 && !a.Keep.NoPlace() {
+		return base
+	}
+	return a
 }
 
 // RestedAt is when a bottle that is closed at a moment, and sound to a day, can be judged: when it has rested

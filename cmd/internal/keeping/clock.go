@@ -105,6 +105,7 @@ type clock struct {
 	house, gone time.Time
 	opened      shelf.Days
 	waits       bool // for the rest: the days are those of what there is, to gone
+	lacks       bool // it waits for the rest, and gone is that of what there is
 	states      []State
 	fades       []fading
 }
@@ -137,7 +138,7 @@ func (k *Keep) clockOf(l *Log) clock {
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) runs(l *Log) (c clock) {
-	c.states = l.States
+	c.states, c.lacks = l.States, l.Waits
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	fresh := bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
 	untold := l.Untold && out && !fresh && !l.Bottled.Equal(l.Strained)
@@ -217,6 +218,10 @@ func (l Log) planned() *Log {
 	}
 	return &l
 }
+
+// AsItIs reports whether the day of Safe is that of what there is while it waits for the rest, and the days
+// that Safe names are those of the finished drink.
+func (k *Keep) AsItIs() bool { return k.clock.lacks && k.Safe.Until.Equal(k.clock.gone) }
 
 // RunsFrom is what the days that Advised names run from once all is done as planned.
 func (k *Keep) RunsFrom() Since {

@@ -20,14 +20,32 @@ func (s Stop) gravity() (n int) {
 }
 
 // States is what is said of one bottle of which each of these was said by all that had been poured into it
-// by then, all first: nothing that is poured makes it keep better, or warmer, and what it holds is in it
-// to the end.
-func States(of []*Keep, now time.Time) *Keep {
+// by then, all first; in is when the last of it went in, zero where it is not known into how much. A state
+// that ended sound has used up its share of the days, as in a jar: what is poured into it makes it keep as
+// what it then is, for what is left. Any other holds to the end: nothing that is poured makes that keep
+// better, or warmer. What it holds is in it to the end.
+func States(of []*Keep, in []time.Time, now time.Time) *Keep {
+	n := 0
+	for n+1 < len(of) && of[n+1].moved(in[n]) {
+		n++
+	}
+	chain, held := of[:n+1], of[n+1:]
+	if of = chain[:1:1]; len(held) > 0 {
+		of = append(of, States(held, in[n+1:], now))
+	}
 	out := first(of, func(k, x *Keep) bool {
 		return colder(&k.Safe, &x.Safe) ||
 			k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
 	})
 	out.holds(of[0])
+	for _, k := range of[1:] { // what holds of it to the end, of a kind of its own
+		for _, c := range k.Verdict.Cautions {
+			if !slices.ContainsFunc(out.Verdict.Cautions,
+				func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+				out.Verdict.Cautions = append(out.Verdict.Cautions, c)
+			}
+		}
+	}
 	for _, k := range of {
 		if out.Advised.Place == "" { // it keeps nowhere
 			break
@@ -44,10 +62,54 @@ func States(of []*Keep, now time.Time) *Keep {
 			o.Until, o.Safe, o.Past = earlier(o.Until, x.Until), earlier(o.Safe, x.Safe), o.Past || x.Past
 		}
 	}
+	out.spend(chain, in)
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
 	out.AllPast = out.SafePast && !out.EndsByAir()
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
+}
+
+// moved reports whether it was sound when something went in, and nothing in it made ill, so that what it is
+// by then counts.
+func (k *Keep) moved(in time.Time) bool {
+	_, end := k.ends(k.clock)
+	return !in.IsZero() && !k.SinceAt.IsZero() && !k.Verdict.Fails && k.InJar == "" && k.Advised.Place != "" &&
+		k.stop() == "" && (end.IsZero() || in.Before(end))
+}
+
+// spend takes off the share of its days that each state of a bottle had used up when the next began, the last
+// first; its taste is none the younger.
+func (k *Keep) spend(of []*Keep, in []time.Time) {
+	last := len(of) - 1
+	began, end := of[last].SinceAt, time.Time{}
+	for i := last; i >= 0; i-- {
+		x := of[i]
+		_, own := x.ends(x.clock)
+		switch {
+		case end.IsZero():
+		case x.Verdict.Fails: // what makes ill begins anew
+			own = earlier(own, end)
+		default:
+			left := end.Sub(in[i]).Hours() / end.Sub(began).Hours()
+			own = earlier(own, until(in[i], shelf.Days{Low: left * x.Safe.Sound.Low, Words: "its days"}, false))
+		}
+		if end = own; i == 0 {
+			break
+		}
+		if !x.Advised.Until.Equal(x.Safe.Until) {
+			k.Advised.Until = earlier(k.Advised.Until, x.Advised.Until)
+		}
+		for n := range k.Open {
+			if was := &x.Open[n]; !was.Until.Equal(was.Safe) {
+				k.Open[n].Until = earlier(k.Open[n].Until, was.Until)
+			}
+		}
+	}
+	k.Safe.Until, k.Advised.Until = earlier(k.Safe.Until, end), earlier(k.Advised.Until, end)
+	for n := range k.Open {
+		o := &k.Open[n]
+		o.Until, o.Safe = earlier(o.Until, end), earlier(o.Safe, end)
+	}
 }
 
 // Together is what is said of a batch of which each of these is said of some of its bottles: it speaks of
@@ -56,13 +118,14 @@ func States(of []*Keep, now time.Time) *Keep {
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
 	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = 0, time.Time{}, time.Time{}, sealed
+	out.in = parted(of)
 	own, others := len(out.Open), []OpenBottle(nil)
 	for _, k := range of {
 		if out.Advised.Place != "" {
 			out.within(k)
 		}
 		out.with(k)
-		if k.LeftOver {
+		if k.LeftOver() {
 			out.RestUntil, out.RestSafe = k.Advised.Until, k.Safe.Until
 		}
 		out.AllPast, out.Sealed = out.AllPast && k.AllPast, out.Sealed+k.Sealed
@@ -82,6 +145,37 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
 }
+
+// parted are what some of these hold and others do not, each with whose it is.
+func parted(of []*Keep) map[string][]int {
+	in := map[string][]int{}
+	note := func(what string, vessel int) {
+		if list := in[what]; len(list) == 0 || list[len(list)-1] != vessel {
+			in[what] = append(list, vessel)
+		}
+	}
+	for _, k := range of {
+		for i := range k.Verdict.Cautions {
+			note(k.Verdict.Cautions[i].Text, k.Vessel)
+		}
+		for i := range k.Allergens {
+			note(k.Allergens[i].Name, k.Vessel)
+		}
+	}
+	for what, list := range in {
+		if len(list) == len(of) {
+			delete(in, what)
+		}
+	}
+	return in
+}
+
+// HeldBy names those of several drinks, by their Vessel, that alone hold what a caution or an allergen is
+// of, by the text of that or its name; none where all do.
+func (k *Keep) HeldBy(what string) []int { return k.in[what] }
+
+// LeftOver reports whether it speaks of what was left over.
+func (k *Keep) LeftOver() bool { return k.Vessel < 0 }
 
 // SpeaksOf reports whether it speaks of the same drink as another that it was put together from.
 func (k *Keep) SpeaksOf(of *Keep) bool { return k.from == of || of.from != nil && k.from == of.from }
@@ -217,9 +311,15 @@ func colder(x, than *Kept) bool {
 	return x.AtC < than.AtC
 }
 
-// sooner reports whether an end comes before another; a zero one never comes.
+// sooner reports whether an end comes before another; a zero one never comes. Inlined at its calls it made the
+// program larger.
+//
+//go:noinline
 func sooner(x, than time.Time) bool { return !x.IsZero() && (than.IsZero() || x.Before(than)) }
 
+// earlier is the end that comes sooner.
+//
+//go:noinline
 func earlier(x, y time.Time) time.Time {
 	if sooner(y, x) {
 		return y

@@ -48,9 +48,9 @@ type Keep struct {
 	SealedUntil, EmptiedAt time.Time
 	// SealedSafe is SealedUntil by microbes alone.
 	SealedSafe time.Time
-	// LeftOver: it speaks of what was left over. RestUntil and RestSafe are the days of that where it is
-	// another drink than that of the bottles.
-	LeftOver            bool
+	// Vessel is the bottle of which alone it is said, below 0 what was left over, 0 all into which nothing was
+	// poured. RestUntil and RestSafe are the days of what was left over where that is another drink.
+	Vessel              int
 	RestUntil, RestSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
@@ -69,6 +69,7 @@ type Keep struct {
 	clock, planned          clock // by the log, and by a log that is kept to its end
 	// see Together: the one that its figures are of, and that of the sealed ones
 	from, sealed *Keep
+	in           map[string][]int // see HeldBy
 	// House says what the place's own rules add, one sentence each.
 	House []string
 	// Allergens are the legal names to declare.

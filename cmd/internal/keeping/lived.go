@@ -106,27 +106,36 @@ func (o *Outcome) Stands() bool {
 func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 
 // Seen reads the notes and the words of tastings by an hour for signs of what may live in it; behind gives
-// the causes of a sign in the liquid of an hour, alone says of a bottle whether it held a drink of its
-// own.
-func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
-	behind func(sign string, hours float64) []shelf.Cause,
+// the causes of a sign in the liquid of an hour of a bottle, 0: of any, and of what is said of the drink
+// of a bottle, 0: of those into which nothing was poured. From the moment of that all days are counted,
+// for it stays where it is whatever is poured or emptied later.
+func (k *Keep) Seen(b *batch.Batch, nowH float64, of func(number int) *Keep,
+	behind func(sign string, hours float64, number int) []shelf.Cause,
 ) {
+	base := of(0)
 	for _, n := range b.Remarks() {
 		if sign, _ := shelf.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
 			continue
 		}
-		causes := behind(n.What, n.Hours)
-		counts := !k.SinceAt.IsZero() && k.Safe.Place != "" && !n.When.Before(k.SinceAt)
+		number, list := n.Bottle(), b.Bottles(nowH).List
+		if number > len(list) {
+			number = 0
+		}
+		own, causes := k, behind(n.What, n.Hours, number)
+		if number > 0 {
+			own = of(number)
+		}
+		counts := !base.SinceAt.IsZero() && own.Safe.Place != "" && !n.When.Before(base.SinceAt)
 		// that what poisons had its time in a jar is no cause of what is seen, and told by itself
 		if !counts {
 			causes = quantity.Those(causes, func(c *shelf.Cause) bool { return !c.Poison() })
 		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
-		if of := b.Bottles(nowH).List; n.Bottle() > 0 && n.Bottle() <= len(of) {
-			o.Bottle, o.Gone, o.Alone = n.Bottle(), of[n.Bottle()-1].Emptied != nil, alone(n.Bottle())
+		if number > 0 {
+			o.Bottle, o.Gone, o.Alone = number, list[number-1].Emptied != nil, own != base
 		}
 		if counts {
-			k.days(&o, b.Bottles(n.Hours).List)
+			own.days(&o, base.SinceAt, b.Bottles(n.Hours).List)
 			if len(causes) > 1 && causes[1].Poison() {
 				o.Too = &causes[1]
 			}
@@ -136,10 +145,10 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, alone func(number int) bool,
 	sort.SliceStable(k.Outcomes, func(i, j int) bool { return k.Outcomes[i].At.Before(k.Outcomes[j].At) })
 }
 
-// days counts the days of what was seen: of its own bottle, or else of the one that was open
+// days counts the days of what was seen, since a moment: of its own bottle, or else of the one that was open
 // the longest then.
-func (k *Keep) days(o *Outcome, list []batch.Bottle) {
-	o.Days, o.Said = o.At.Sub(k.SinceAt).Hours()/24, k.Safe.Sealed
+func (k *Keep) days(o *Outcome, since time.Time, list []batch.Bottle) {
+	o.Days, o.Said = o.At.Sub(since).Hours()/24, k.Safe.Sealed
 	for i := range list {
 		x := &list[i]
 		if x.Opened == nil || x.Emptied != nil && o.Bottle == 0 || o.Bottle > 0 && o.Bottle != x.Number {

@@ -229,6 +229,9 @@ func Significant(v float64, figures int) string {
 }
 
 // Trim prints a figure to two significant ones.
+// Inlined at its calls it made the program larger.
+//
+//go:noinline
 func Trim(v float64) string { return Significant(v, 2) }
 
 // Ranged prints a figure and its 90 % range with the same number of decimals.

@@ -40,14 +40,31 @@ func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
 }
 
 // OddAdded says of a line of the log by which something went in what is odd about it, blend being the
-// batch with it: its amount has no unit, it came after the bottling, or it is more sugar than dissolves.
+// batch with it: its amount has no unit, it came after the bottling, its bottle is too small for it, or it
+// is more sugar than dissolves.
 // It is a sentence without its full stop, "" where nothing is odd.
 func OddAdded(b *batch.Batch, lib *library.Library, blend *Blend, l *batch.Line) string {
 	if l.Kind != batch.KindAdded {
 		return ""
 	}
 	x := &b.Additives[l.Index]
-	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), tooSweet(b, lib, blend, x))
+	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), blend.runsOver(b, x),
+		tooSweet(b, lib, blend, x))
+}
+
+// runsOver asks after what went into an open bottle, where by the log that is then fuller than full.
+func (b *Blend) runsOver(of *batch.Batch, x *batch.Added) string {
+	j := of.Joined(x, x.Hours)
+	for _, v := range joins(&j).Vessels {
+		for i := range b.Result.Open {
+			o := &b.Result.Open[i]
+			if ml := o.Parts.VolumeML(20); o.Number == v.Number && ml > (1+fullSlack)*v.ML {
+				return fmt.Sprintf("bottle %d holds %s, and with the %s there would be about %s in it", v.Number,
+					litres(v.ML), x.Name, litres(ml))
+			}
+		}
+	}
+	return ""
 }
 
 // tooSweet asks after a sugar where more than half of it would stay undissolved in a room, with all that

@@ -3,15 +3,16 @@ package work
 import (
 	"slices"
 	"sort"
-	"steepbook/cmd/internal/keeping"
-	"steepbook/cmd/internal/steeping"
-	"steepbook/shelf"
 	"strings"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/steeping"
 	"steepbook/data/names"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // strain is what follows the cloth: press or drip, filter or let settle.
@@ -77,7 +78,7 @@ func kindOf(x *recipe.Addition) Kind {
 func (m *maker) make() {
 	for _, x := range m.logged() {
 		m.add(Step{Kind: kindOf(&x), Of: []Thing{{x.Entry.Name, written(x.Entry.Amount)}},
-			At: m.a.Batch.Additives[x.Entry.Index].When, Done: true})
+			At: m.a.Batch.Additives[x.Entry.Index].When, Done: true, Bottle: m.joined(&x)})
 	}
 	if m.bottled {
 		return
@@ -94,6 +95,17 @@ func (m *maker) make() {
 		}
 		m.add(Step{Kind: Heat, After: m.afterJar(), Why: why})
 	}
+}
+
+// joined is the bottle that something went into, or what was left over, once some was bottled.
+func (m *maker) joined(x *recipe.Addition) int {
+	switch j := &x.Entry.Joins; {
+	case len(j.Bottles) == 1:
+		return j.Bottles[0].Number
+	case j.Apart() && len(j.Bottles) == 0:
+		return bench.LeftOver
+	}
+	return 0
 }
 
 // logged is what went in after straining, by the log, the first of it first.

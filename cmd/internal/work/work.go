@@ -76,6 +76,8 @@ type Step struct {
 	// empty where there is nothing to say.
 	Why  string
 	Done bool
+	// Bottle is the one bottle that it was done to, bench.LeftOver: what was left over, 0: all of it.
+	Bottle int
 }
 
 // Names are the names of what a step is done to.
@@ -137,6 +139,9 @@ type maker struct {
 	holdTo time.Time
 }
 
+// Inlined at its calls it made the program larger.
+//
+//go:noinline
 func (m *maker) add(s Step) {
 	if !m.holdTo.IsZero() && !s.Done && s.At.IsZero() && s.After != Bottle && s.After != Rest {
 		s.At, s.DoubtH = m.holdTo, aDay

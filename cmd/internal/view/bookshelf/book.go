@@ -167,7 +167,7 @@ const ifMixed = " (if all has gone in since it was strained)"
 // othersAre says of what is past its day that the others are not.
 func othersAre(a *bench.Assessment) string {
 	k, open, past := a.Keep, a.Keep.Open, 0
-	if !k.LeftOver && len(open) > 0 {
+	if !k.LeftOver() && len(open) > 0 {
 		open = open[1:]
 	}
 	for i := range open {

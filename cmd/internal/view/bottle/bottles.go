@@ -178,12 +178,36 @@ func What(k *keeping.Keep) string {
 	switch {
 	case k.AllPast:
 		return "it"
-	case k.LeftOver:
+	case k.LeftOver():
 		return "what was left over"
 	case len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1):
 		return fmt.Sprintf("bottle %d", k.Open[0].Number)
 	}
 	return "it"
+}
+
+// ofDrink is what is said of a drink, with whose it is where only some of the bottles hold what that is of.
+func ofDrink(k *keeping.Keep, of, said string) string {
+	if names := heldBy(k, of); names != "" {
+		return quantity.Capital(names) + ": " + lowered(said)
+	}
+	return quantity.Capital(said)
+}
+
+// heldBy names the bottles that alone hold something, "" where all do.
+func heldBy(k *keeping.Keep, what string) string {
+	return quantity.And(pen.Each(k.HeldBy(what), func(number *int) string { return Vessel(*number) }))
+}
+
+// Vessel names a bottle by its number, below 0 what was left over, 0 all into which nothing was poured.
+func Vessel(number int) string {
+	switch {
+	case number == 0:
+		return "the others"
+	case number < 0:
+		return "what was left over"
+	}
+	return fmt.Sprintf("bottle %d", number)
 }
 
 // OutcomeWords says of a sign that was seen what it most likely is, and how that goes with

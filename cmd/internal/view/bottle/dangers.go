@@ -23,7 +23,7 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
 	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure",
 		"preservative", "dairy") {
-		said := quantity.Capital(cautionWords(c)) + "."
+		said := cautionWords(k, c) + "."
 		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
 		switch kinds[c.Kind] = true; {
 		case slices.Contains(first, said) || slices.Contains(others, said):
@@ -64,11 +64,8 @@ func cautionsIn(k *keeping.Keep, kinds ...string) (list []*shelf.Caution) {
 }
 
 // cautionWords are a caution in a few words: what to do, or else how it begins.
-func cautionWords(c *shelf.Caution) string {
-	if c.Do != "" {
-		return strings.TrimSuffix(c.Do, ".")
-	}
-	return firstClause(c.Text)
+func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
+	return ofDrink(k, c.Text, cmp.Or(strings.TrimSuffix(c.Do, "."), firstClause(c.Text)))
 }
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
@@ -215,8 +212,8 @@ func goneWords(a *bench.Assessment) string {
 }
 
 // overWords say of what is over its limit how much it is, what that means and what to do.
-func overWords(o *shelf.Caution) string {
-	return strings.TrimSpace(quantity.Capital(firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
+func overWords(k *keeping.Keep, o *shelf.Caution) string {
+	return strings.TrimSpace(ofDrink(k, o.Text, firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
 // mayPassWords say of what may be over its limit how much it is and what to do: on the screens
@@ -227,7 +224,7 @@ func mayPassWords(k *keeping.Keep) (said []string) {
 	}
 	for i := range k.Verdict.Cautions {
 		if c := &k.Verdict.Cautions[i]; c.MayPass && c.Unweighed == "" {
-			said = append(said, overWords(c)+" Take less of it.")
+			said = append(said, overWords(k, c)+" Take less of it.")
 		}
 	}
 	return said
@@ -247,7 +244,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 	said = append(append(said, doubtWords(a)...), inDrink(k)...)
 	for _, c := range cautionsIn(k, "in fat") { // of a jar, which is strong
 		if !k.Withheld() {
-			said = append(said, quantity.Capital(cautionWords(c))+".")
+			said = append(said, cautionWords(k, c)+".")
 		}
 	}
 	for _, s := range a.Recipe.Safe() {
@@ -264,7 +261,7 @@ func Dangers(a *bench.Assessment) (said []string) {
 		}
 	}
 	for _, c := range cautionsIn(k, "gas") {
-		said = append(said, quantity.Capital(cautionWords(c))+".")
+		said = append(said, cautionWords(k, c)+".")
 	}
 	if text := a.WeakStart(); text != "" && !a.Unfit() {
 		said = append(said, text+".")
@@ -285,7 +282,7 @@ func Hurting(a *bench.Assessment) (said []string) {
 	said = append(said, inDrink(k)...)
 	for i := range k.Verdict.Cautions {
 		if c := &k.Verdict.Cautions[i]; c.MayPass && !c.Lasting && c.Unweighed == "" {
-			said = append(said, overWords(c))
+			said = append(said, overWords(k, c))
 		}
 	}
 	return append(said, grows(k)...)
@@ -293,15 +290,15 @@ func Hurting(a *bench.Assessment) (said []string) {
 
 // inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.
 func inDrink(k *keeping.Keep) []string {
-	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, overWords), unweighedWords(k),
+	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, func(c *shelf.Caution) string { return overWords(k, c) }), unweighedWords(k),
 		lainWords(k))
 }
 
 // lainWords say what lay in it for longer than it may.
 func lainWords(k *keeping.Keep) (said []string) {
-	for _, c := range k.Verdict.Cautions {
-		if c.Lain != "" {
-			said = append(said, c.Lain+".")
+	for i := range k.Verdict.Cautions {
+		if c := &k.Verdict.Cautions[i]; c.Lain != "" {
+			said = append(said, ofDrink(k, c.Text, c.Lain)+".")
 		}
 	}
 	return said
@@ -315,19 +312,23 @@ func grows(k *keeping.Keep) (said []string) {
 	case !k.Verdict.Fails || k.Stop == keeping.Gone:
 		for _, c := range cautionsIn(k, "raw egg") {
 			if c.Ill && k.Stop == "" {
-				said = append(said, quantity.Capital(cautionWords(c))+".")
+				said = append(said, cautionWords(k, c)+".")
 			}
 		}
 		return said
 	}
-	grave := cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy")
-	for _, c := range grave {
-		said = append(said, quantity.Capital(cautionWords(c))+".")
+	var others []string
+	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "dairy") {
+		to := &said
+		if of := k.HeldBy(c.Text); len(of) > 0 && !slices.Contains(of, k.Vessel) {
+			to = &others
+		}
+		*to = append(*to, cautionWords(k, c)+".")
 	}
-	if len(grave) == 0 {
-		said = append(said, quantity.Capital(firstClause(k.Verdict.DecidedBy.Text))+".")
+	if len(said) == 0 {
+		said = []string{quantity.Capital(firstClause(k.Verdict.DecidedBy.Text)) + "."}
 	}
-	return said
+	return append(said, others...)
 }
 
 // aliveWords say of each sign of life that stands what to do, in whose bottle, and how to
@@ -394,7 +395,10 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 	}
 	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a), cautions(then)}} {
 		for _, text := range list[1] {
-			same := func(s string) bool { return what(s) == what(text) }
+			is := what(text)
+			same := func(s string) bool { // of which bottle it is does not matter here
+				return what(s) == is || strings.HasSuffix(what(s), ": "+lowered(is))
+			}
 			if !slices.ContainsFunc(list[0], same) && !slices.ContainsFunc(said, same) {
 				said = append(said, text)
 			}
@@ -410,9 +414,9 @@ func unweighedWords(k *keeping.Keep) (said []string) {
 		switch c := &k.Verdict.Cautions[i]; {
 		case c.Unweighed == "":
 		case c.MayPass:
-			said = append(said, overWords(c))
+			said = append(said, overWords(k, c))
 		case !c.Over:
-			said = append(said, quantity.Capital(cmp.Or(c.Do, firstSentence(c.Text))))
+			said = append(said, ofDrink(k, c.Text, cmp.Or(c.Do, firstSentence(c.Text))))
 		}
 	}
 	return said
@@ -432,4 +436,23 @@ func firstClause(s string) string {
 	s, _, _ = strings.Cut(s, ";")
 	s, _, _ = strings.Cut(s, ". ")
 	return strings.TrimSuffix(s, ".")
+}
+
+// Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
+// first.
+func Cautions(a *bench.Assessment) []string {
+	a.Judge()
+	k := a.Keep
+	var said []string
+	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
+		for _, c := range list {
+			if text := ofDrink(k, c.Text, c.Text); c.Kind != "law" && !slices.Contains(said, text) {
+				said = append(said, text)
+			}
+		}
+	}
+	for _, w := range k.Verdict.Warnings {
+		said = append(said, quantity.Capital(w))
+	}
+	return said
 }

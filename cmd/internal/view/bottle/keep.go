@@ -163,7 +163,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	for _, c := range v.Cautions {
 		if c.Kind != "law" { // said below
-			p.Item("%s", quantity.Capital(c.Text))
+			p.Item("%s", ofDrink(k, c.Text, c.Text))
 		}
 	}
 	p.Items(v.Warnings)
@@ -369,7 +369,11 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 		place += closed
 	}
 	if !k.Safe.Until.IsZero() {
-		place += fmt.Sprintf(" (to %s)", view.DateOf(k.Safe.Until, a.Now))
+		whole, now := "", ""
+		if k.AsItIs() {
+			whole, now = " once the rest is in", " as it is"
+		}
+		place += fmt.Sprintf("%s (to %s%s)", whole, view.DateOf(k.Safe.Until, a.Now), now)
 	}
 	switch {
 	case v.Fails:
@@ -477,24 +481,10 @@ var surely = map[string]string{"low": "not very", "moderate": "fairly", "high": 
 
 // Allergens names what has to be declared; empty where nothing has.
 func Allergens(a *bench.Assessment) string {
-	return strings.Join(pen.Each(a.Keep.Allergens, (*library.Allergen).Declared), "; ")
-}
-
-// Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
-// first.
-func Cautions(a *bench.Assessment) []string {
-	a.Judge()
-	k := a.Keep
-	var said []string
-	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
-		for _, c := range list {
-			if text := quantity.Capital(c.Text); c.Kind != "law" && !slices.Contains(said, text) {
-				said = append(said, text)
-			}
+	return strings.Join(pen.Each(a.Keep.Allergens, func(al *library.Allergen) string {
+		if names := heldBy(a.Keep, al.Name); names != "" {
+			return al.Declared() + ", in " + names
 		}
-	}
-	for _, w := range k.Verdict.Warnings {
-		said = append(said, quantity.Capital(w))
-	}
-	return said
+		return al.Declared()
+	}), "; ")
 }

@@ -185,6 +185,7 @@ func (w *writer) reasons() {
 		w.line(mustStand, quantity.Capital(clause(why))+".")
 	}
 	w.allergens()
+	w.line(mustStand, w.which())
 	w.line(mustStand, "Batch "+date(w.Batch.Started))
 }
 
@@ -211,6 +212,7 @@ func (w *writer) bottle() {
 		func(s string) bool { return s == "" }), ", "))
 	w.allergens()
 	w.keeping()
+	w.line(mustStand, w.which())
 	if at := w.Rested(); at.After(w.Now) && w.of.open == 0 {
 		w.line(shaken, "Let it rest until "+date(at)+".")
 	}
@@ -277,7 +279,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		}
 	}
 	if len(all) > 0 {
-		return all
+		return append(all, leftOver(a, kind)...)
 	}
 	for i := range list {
 		if !list[i].Sealed() {
@@ -291,6 +293,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		}
 		all[k].count++
 	}
+	all = append(all, leftOver(a, kind)...)
 	if b := a.Blend.Bottling; len(all) == 0 && b != nil {
 		if b.Full > 0 {
 			all = append(all, filled{sizeML: b.SizeML, count: b.Full})
@@ -303,6 +306,24 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		return []filled{{}}
 	}
 	return all
+}
+
+// aSip is the share of the first bottle below which what was left over wants no label. Judgement.
+const aSip = 0.1
+
+// leftOver is what no bottle held by the log, whatever joined it since; none where hardly any was left.
+func leftOver(a *bench.Assessment, kind Kind) []filled {
+	ml := 0.0
+	if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
+		ml = f.LeftML
+	}
+	if a.LeftOver() {
+		ml = a.Drink(bench.LeftOver).Blend.Result.VolumeML.Value
+	}
+	if ml <= 0 || kind == ForOpened {
+		return nil
+	}
+	return []filled{{sizeML: ml, count: 1, number: bench.LeftOver, over: true}}
 }
 
 // made is when it was made, which is also how it is found again in the book.
@@ -388,113 +409,4 @@ func (w *writer) allergens() {
 	if u := w.Keep.Unknown; len(u) > 0 {
 		w.strong("Not known: " + quantity.And(u) + ", nor what allergens it brings")
 	}
-}
-
-// keeping is where it stands and until when: the places and the days of keep.
-func (w *writer) keeping() {
-	k := w.Keep
-	if k.Verdict.Verdict == shelf.VerdictUnknown {
-		w.line(mustStand, "How long it keeps is not known: keep it cold.")
-		return
-	}
-	stand := "keep it " + place(k)
-	if !k.Alone.IsZero() {
-		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
-	}
-	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
-	days, until, safe := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until
-	opened, taste := k.OpenedAt, k.TasteFirst()
-	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
-		days, opened = k.Advised.Sealed, time.Time{}
-		if until, safe = w.Keep.SealedDays(); until.IsZero() {
-			until = safe
-		}
-	}
-	if until.Before(opened) && !until.IsZero() { // its best was over before
-		until, taste = safe, false
-	}
-	switch {
-	case !until.IsZero() && (!until.Equal(safe) || taste):
-		text += quantity.Capital(view.GoodBy(true, date(until)))
-		if !safe.IsZero() && !until.Equal(safe) {
-			text += ", " + view.GoodBy(false, date(safe))
-		}
-	case !until.IsZero():
-		text += quantity.Capital(view.GoodBy(false, date(until)))
-	case days.Open():
-		text += "No date"
-	case taste:
-		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
-	default:
-		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
-	}
-	w.line(mustStand, text+".")
-	if !opened.IsZero() {
-		text := "Opened " + date(opened) + "."
-		if len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1 {
-			text = fmt.Sprintf("Bottle %d. Opened %s.", k.Open[0].Number, date(opened))
-		}
-		w.line(mustStand, text)
-		return
-	}
-	if k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
-		return
-	}
-	text = "use within " + k.Advised.Opened.Early()
-	if k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low {
-		text = "best within " + k.Advised.Opened.Early()
-	}
-	w.line(mustStand, "Once opened, "+text+".")
-}
-
-// place is where it is advised to stand, as one says it.
-func place(k *keeping.Keep) string {
-	switch p := k.Advises(); p {
-	case string(shelf.Fridge), string(shelf.Freezer):
-		return "in the " + p
-	case string(shelf.Cellar), string(shelf.Room):
-		return fmt.Sprintf("in a %s, at %.0f~°C or cooler", p, k.Advised.AtC)
-	}
-	return "on a shelf, cool and dark"
-}
-
-// cautions are those that a guest or a cook must know.
-func (w *writer) cautions() {
-	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
-		w.strong("Not to be drunk neat: thin it first.")
-	}
-	if fat := w.Blend.Bottle.FatIn; len(fat) > 0 {
-		w.strong("Fat may be in it: lift off the " + quantity.And(fat) + ".")
-	}
-	for _, c := range w.Keep.Verdict.Cautions {
-		if c.MayPass && c.Unweighed != "" {
-			w.strong("Dose not known: " + c.Unweighed + ".")
-		}
-		if c.Lain != "" {
-			w.strong(c.Lain + ".")
-		}
-		if c.Less != "" {
-			w.strong("Thin it before drinking: much " + c.Less + ".")
-		}
-		switch c.Kind {
-		case "botulism":
-			w.strong("Keep it cold: bad without any sign when old or warm.")
-		case "raw egg":
-			if c.Ill {
-				w.strong("Raw egg: may carry Salmonella.")
-			}
-			w.strong("Egg: not for children, in pregnancy or for the sick.")
-		case "pressure":
-			w.line(mustStand, "It may ferment: open it with care.")
-		case "flame":
-			b := w.Blend.Bottle
-			b.JarABVPercent = 0 // it is the bottle that is spoken of
-			if _, burns := b.FlashC(); burns {
-				w.line(mustStand, "Flammable: no flame near it.")
-			}
-		case "health":
-			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
-		}
-	}
-	w.line(mustStand, strings.Join(w.Recipe.Drinkers(w.Keep.Verdict.Cautions), " "))
 }

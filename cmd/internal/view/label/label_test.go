@@ -256,11 +256,11 @@ func TestEachBottleHasItsLabel(t *testing.T) {
 		want []string
 	}{
 		{"", ForBottle, []string{"2: 400 ml", "1: 150 ml"}},
-		{filled, ForBottle, []string{"2: 250 ml", "1: 200 ml"}},
-		{filled + one, ForBottle, []string{"1: 250 ml", "1: 200 ml"}},
+		{filled, ForBottle, []string{"2: 250 ml", "1: 200 ml", "1: 250 ml"}},
+		{filled + one, ForBottle, []string{"1: 250 ml", "1: 200 ml", "1: 250 ml"}},
 		{filled + one, ForOpened, []string{"1: 250 ml Bottle 1."}},
 		{filled + one + two + "[[emptied]]\nbottle = 3\nat = \"28 h\"\n", ForBottle,
-			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2."}},
+			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2.", "1: 250 ml"}},
 	} {
 		a := assessed(t, jar+c.more, somejar.Started.AddDate(10, 0, 0))
 		var got []string

@@ -35,32 +35,42 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	for _, f := range m.Files {
 		p.Line("wrote %s", f)
 	}
-	if m.Label.Stop != "" {
+	all := bottlesOf(a, m.Kind)
+	last, of := all[len(all)-1], "of "+size(p, m.Label.WidthMM, m.Label.HeightMM)
+	if last.number == bench.LeftOver && len(all) > 1 && m.Sheet == nil {
+		all = all[:len(all)-1]
+	}
+	switch one := all[0].open > 0 && len(all) > 1 && m.Sheet == nil; {
+	case m.Label.Stop == "":
+	case one:
+		p.Answer("It says, for bottle %d: %s.", all[0].open, m.Label.Stop)
+	default:
 		p.Answer("It says: %s.", m.Label.Stop)
 	}
 	// of another bottle
 	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() {
 		p.Answer("%s", bottle.Dangers(a)[0])
 	}
-	all := bottlesOf(a, m.Kind)
-	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
 	if s := m.Sheet; s == nil {
 		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)
 		switch {
-		case len(all) < 2 || m.Label.Stop != "":
+		case len(all) < 2:
 		case all[0].open > 0:
 			p.Item("it is for bottle %d: a --sheet has a label for each of the %d that are open", all[0].open,
 				len(all))
-		case severalSizes(all):
+		case m.Label.Stop == "" && severalSizes(all):
 			p.Item("the bottles are of %d kinds, by size or by what they hold, so it names no size: a --sheet has a label "+
 				"for each", len(all))
+		}
+		if last.number == bench.LeftOver && len(all) > 0 && all[len(all)-1] != last {
+			p.Item("what was left over has a label of its own on a --sheet")
 		}
 	} else {
 		p.Para("%s %s on %s of %s, %d across and %d down: print it at its own size, not fitted to the page.",
 			quantity.Counted(s.Count(), names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
 	}
-	if last := all[len(all)-1]; last.over && m.Sheet != nil && m.Label.Stop == "" &&
+	if last.over && m.Sheet != nil && m.Label.Stop == "" &&
 		len(m.Sheet.Labels) == len(all) {
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}

@@ -167,6 +167,9 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		return "Stir in the " + s.How + "."
 	}
 	if words, ok := namedSteps[s.Kind]; ok {
+		if s.Bottle != 0 {
+			of += " (into " + bottle.Vessel(s.Bottle) + ")"
+		}
 		return words[0] + of + words[1]
 	}
 	return plainSteps[s.Kind]

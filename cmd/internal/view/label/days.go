@@ -1,0 +1,128 @@
+package label
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/view"
+	"steepbook/data/quantity"
+	"steepbook/shelf"
+)
+
+// keeping is where it stands and until when: the places and the days of keep.
+func (w *writer) keeping() {
+	k := w.Keep
+	if k.Verdict.Verdict == shelf.VerdictUnknown {
+		w.line(mustStand, "How long it keeps is not known: keep it cold.")
+		return
+	}
+	stand := "keep it " + place(k)
+	if !k.Alone.IsZero() {
+		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
+	}
+	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
+	days, until, safe := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until
+	opened, taste := k.OpenedAt, k.TasteFirst()
+	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
+		days, opened = k.Advised.Sealed, time.Time{}
+		if until, safe = w.Keep.SealedDays(); until.IsZero() {
+			until = safe
+		}
+	}
+	if until.Before(opened) && !until.IsZero() { // its best was over before
+		until, taste = safe, false
+	}
+	switch {
+	case !until.IsZero() && (!until.Equal(safe) || taste):
+		text += quantity.Capital(view.GoodBy(true, date(until)))
+		if !safe.IsZero() && !until.Equal(safe) {
+			text += ", " + view.GoodBy(false, date(safe))
+		}
+	case !until.IsZero():
+		text += quantity.Capital(view.GoodBy(false, date(until)))
+	case days.Open():
+		text += "No date"
+	case taste:
+		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
+	default:
+		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
+	}
+	w.line(mustStand, text+".")
+	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
+		return
+	}
+	text = "use within " + k.Advised.Opened.Early()
+	if k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low {
+		text = "best within " + k.Advised.Opened.Early()
+	}
+	w.line(mustStand, "Once opened, "+text+".")
+}
+
+// which is the bottle that it is for, where others have labels of their own, and since when it is open.
+func (w *writer) which() string {
+	k, at := w.Keep, w.Keep.OpenedAt
+	switch {
+	case w.of.number == bench.LeftOver:
+		return "What was left over."
+	case w.of.open == 0 && k.Sealed > 0 || at.IsZero(): // the open one is another
+		return ""
+	case len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1:
+		return fmt.Sprintf("Bottle %d. Opened %s.", k.Open[0].Number, date(at))
+	}
+	return "Opened " + date(at) + "."
+}
+
+// place is where it is advised to stand, as one says it.
+func place(k *keeping.Keep) string {
+	switch p := k.Advises(); p {
+	case string(shelf.Fridge), string(shelf.Freezer):
+		return "in the " + p
+	case string(shelf.Cellar), string(shelf.Room):
+		return fmt.Sprintf("in a %s, at %.0f~°C or cooler", p, k.Advised.AtC)
+	}
+	return "on a shelf, cool and dark"
+}
+
+// cautions are those that a guest or a cook must know.
+func (w *writer) cautions() {
+	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
+		w.strong("Not to be drunk neat: thin it first.")
+	}
+	if fat := w.Blend.Bottle.FatIn; len(fat) > 0 {
+		w.strong("Fat may be in it: lift off the " + quantity.And(fat) + ".")
+	}
+	for _, c := range w.Keep.Verdict.Cautions {
+		if c.MayPass && c.Unweighed != "" {
+			w.strong("Dose not known: " + c.Unweighed + ".")
+		}
+		if c.Lain != "" {
+			w.strong(c.Lain + ".")
+		}
+		if c.Less != "" {
+			w.strong("Thin it before drinking: much " + c.Less + ".")
+		}
+		switch c.Kind {
+		case "botulism":
+			w.strong("Keep it cold: bad without any sign when old or warm.")
+		case "raw egg":
+			if c.Ill {
+				w.strong("Raw egg: may carry Salmonella.")
+			}
+			w.strong("Egg: not for children, in pregnancy or for the sick.")
+		case "pressure":
+			w.line(mustStand, "It may ferment: open it with care.")
+		case "flame":
+			b := w.Blend.Bottle
+			b.JarABVPercent = 0 // it is the bottle that is spoken of
+			if _, burns := b.FlashC(); burns {
+				w.line(mustStand, "Flammable: no flame near it.")
+			}
+		case "health":
+			w.line(mustStand, "Contains alcohol: not for children or in pregnancy.")
+		}
+	}
+	w.line(mustStand, strings.Join(w.Recipe.Drinkers(w.Keep.Verdict.Cautions), " "))
+}
