@@ -163,16 +163,47 @@ func (c *Curve) Levels() kinetics.Wait {
 	return c.Posterior.TimeToShare(kinetics.NearlyAll).Map(func(h float64) float64 { return h + c.InH })
 }
 
-// Since is how its time has moved since it was known as old: the best time over the old
-// one, and the width of the middle half of its range, as a factor, over the old one;
-// NaN where either has no end.
-func (c *Curve) Since(old *Curve) (slower, wider float64) {
+// Moved is what its tastings have told since it was known otherwise.
+type Moved string
+
+// What they told. A taste that is weaker than thought has its best time sooner, for less is still to come,
+// and one that is stronger than thought may have it later: neither is a pace.
+const (
+	AsThought Moved = "about as thought"
+	Slower    Moved = "slower than thought"
+	Faster    Moved = "faster than thought"
+	Weaker    Moved = "weaker than thought, so that less is to come"
+	Stronger  Moved = "stronger than thought, so that more is to come"
+)
+
+// movedBy is from how much longer a time on it is said to have moved. Judgement.
+const movedBy = 1.15
+
+// Since is how its time has moved since it was known as old, by its best time and by the strength that it
+// is believed to have at the best time of before; and the width of the middle half of its range, as a
+// factor, over the old one, NaN where either has no end.
+func (c *Curve) Since(old *Curve) (moved Moved, wider float64) {
 	width := func(c *Curve) float64 { return (c.Order.Crossing.P75 - c.InH) / (c.Order.Crossing.P25 - c.InH) }
-	slower = (c.Order.BestH - c.InH) / (old.Order.BestH - old.InH)
-	if math.IsInf(width(c), 0) || math.IsInf(width(old), 0) {
-		return slower, math.NaN()
+	wider = math.NaN()
+	if !math.IsInf(width(c), 0) && !math.IsInf(width(old), 0) {
+		wider = width(c) / width(old)
 	}
-	return slower, width(c) / width(old)
+	was := old.Order.BestH - old.InH
+	times := (c.Order.BestH - c.InH) / was
+	if moved = AsThought; !(was > 0) || math.IsInf(was, 1) || times <= movedBy && times >= 1/movedBy {
+		return moved, wider
+	}
+	switch more := c.BottleAt(was).Value > old.BottleAt(was).Value; {
+	case times > 1 && more:
+		moved = Stronger
+	case times > 1:
+		moved = Slower
+	case more:
+		moved = Faster
+	case times < 1:
+		moved = Weaker
+	}
+	return moved, wider
 }
 
 // Surprised is where a score at bottle strength was to be expected at that moment, and

@@ -102,17 +102,11 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	if was == view.By(a, o.BestH, doubt(o)) {
 		return ""
 	}
-	switch slower, _ := now.Since(old); {
-	case slower > slowerBy:
-		return "; later (was " + was + ")"
-	case slower < 1/slowerBy:
-		return "; sooner (was " + was + ")"
-	}
-	return " (was " + was + ")"
+	how, _ := now.Since(old)
+	return map[steeping.Moved]string{steeping.Slower: "; later", steeping.Faster: "; sooner",
+		steeping.Weaker: "; sooner, for less is to come", steeping.Stronger: "; later, for more is to come",
+	}[how] + " (was " + was + ")"
 }
-
-// slowerBy is from how much longer a time it is called slower than thought.
-const slowerBy = 1.15
 
 // Why shows all of a jar, and logs nothing a second time.
 func Why(a *bench.Assessment) string {
@@ -208,14 +202,8 @@ func learned(old, now *steeping.Curve) string {
 	case now.Order.Why == jar.NoneYet || now.Order.Why == jar.Fades:
 		return Because(now)
 	}
-	slower, wider := now.Since(old)
-	said := []string{"about as thought"}
-	switch {
-	case slower > slowerBy:
-		said[0] = "slower than thought"
-	case slower < 1/slowerBy:
-		said[0] = "faster than thought"
-	}
+	how, wider := now.Since(old)
+	said := []string{string(how)}
 	switch {
 	case wider < 0.3:
 		said = append(said, "its time is much surer now")
