@@ -1,7 +1,7 @@
 package label
 
 import (
-	"fmt"
+	"math"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -43,7 +43,7 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		p.Answer("%s", bottle.Dangers(a)[0])
 	}
 	all := bottlesOf(a, m.Kind)
-	of := "of " + size(p, m.Label.WidthMM, m.Label.HeightMM)
+	of := "of " + RulerOf(p.Units).Size(m.Label.WidthMM, m.Label.HeightMM)
 	if s := m.Sheet; s == nil {
 		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)
 		switch {
@@ -79,12 +79,29 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	return p.Done()
 }
 
-// size is that of a label, in the maker's units.
-func size(p *pen.Page, widthMM, heightMM float64) string {
-	if p.Units == quantity.US {
-		return fmt.Sprintf("%s x %s in", pen.Significant(widthMM/25.4, 3), pen.Significant(heightMM/25.4, 3))
+// Ruler is what a label is measured with: a unit, and its millimetres.
+type Ruler struct {
+	Unit string
+	MM   float64
+}
+
+// RulerOf is what the makers of a system measure with.
+func RulerOf(s quantity.System) Ruler {
+	if s == quantity.US {
+		return Ruler{"in", 25.4}
 	}
-	return fmt.Sprintf("%g x %g mm", widthMM, heightMM)
+	return Ruler{"mm", 1}
+}
+
+// Size is a size of so many millimetres, "4 x 2 in".
+func (r Ruler) Size(widthMM, heightMM float64) string {
+	side := func(mm float64) string { return quantity.FormatNumber(math.Round(100*mm/r.MM) / 100) }
+	return side(widthMM) + " x " + side(heightMM) + " " + r.Unit
+}
+
+// AtLeast is a side to type that is no smaller than so many millimetres.
+func (r Ruler) AtLeast(mm float64) string {
+	return quantity.FormatNumber(math.Ceil(100*mm/r.MM-1e-9) / 100)
 }
 
 func (m *Made) json(a *bench.Assessment) pen.Object {
