@@ -83,7 +83,7 @@ func FormatMass(g float64, s System) string {
 	case g < 0:
 		return "-" + FormatMass(-g, s)
 	case g > 0 && g < 0.005:
-		return "less than 0.0004 oz wt"
+		return scaled(g, "g", "")
 	case g > 0 && g < gramPerOunce/2: // what a spice scale shows, in grams everywhere
 		return significant(g/gramPerOunce, 2) + " oz wt (" + scaled(g, "g", "kg") + ")"
 	}

@@ -89,11 +89,11 @@ func TestScaleSaysTheMassThatPiecesMeant(t *testing.T) {
 	}
 }
 
-// TestFineAmountsHaveGrams: what a kitchen scale in ounces cannot show is said in grams too.
+// TestFineAmountsHaveGrams: what a kitchen scale in ounces cannot show is in grams.
 func TestFineAmountsHaveGrams(t *testing.T) {
 	const src = "name = \"H\"\nstarted = 2026-11-20\nunits = \"us\"\n[spirit]\nabv = 40\namount = \"700 ml\"\n[[botanical]]\nname = \"nutmeg\"\namount = \"0.47 oz wt\"\n"
 	s := mustScale(t, src, "x0.1")
-	if !slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "~g nutmeg: weigh on a scale that shows 0.001 oz wt") }) {
+	if !slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "nutmeg: weigh on a scale that shows 0.01 g") }) {
 		t.Errorf("warnings %q", s.Warnings)
 	}
 }
