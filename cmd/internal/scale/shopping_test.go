@@ -5,6 +5,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/quantity"
 )
 
 func bought(t *testing.T, s *Scaled, item string) Purchase {
@@ -63,7 +67,7 @@ amount = "100 g"
 	if b := bought(t, s, "white sugar"); math.Abs(b.MassG-300) > 1 || len(b.Amounts) != 2 {
 		t.Errorf("sugar: %+v", b)
 	}
-	if b := bought(t, s, "white rum"); len(b.Bottles) != 2 || b.Bottles[0] != (Bottles{700, 3, 600}) || b.Bottles[1] != (Bottles{750, 2, 0}) {
+	if b := bought(t, s, "white rum"); len(b.Bottles) != 1 || b.Bottles[0] != (Bottles{750, 2, 0}) {
 		t.Errorf("rum: %+v", b)
 	}
 	for _, b := range s.Shopping {
@@ -96,4 +100,24 @@ func TestFineAmountsHaveGrams(t *testing.T) {
 	if !slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "nutmeg: weigh on a scale that shows 0.01 g") }) {
 		t.Errorf("warnings %q", s.Warnings)
 	}
+}
+
+// TestBottlesOfSpirit: each way to buy a spirit is enough and no bottle too many, one is of the fewest, and
+// more bottles are only told where less is left over.
+func TestBottlesOfSpirit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ml, system := rapid.Float64Range(5, 20000).Draw(t, "ml"), rapid.SampledFrom([]quantity.System{quantity.Metric, quantity.US}).Draw(t, "system")
+		ways := bottlesFor(ml, system)
+		if len(ways) == 0 || ways[0].Count != int(math.Ceil(ml/spiritBottlesML[system][0]-1e-9)) {
+			t.Fatalf("%v", ways)
+		}
+		for i, w := range ways {
+			if got := float64(w.Count)*w.SizeML - ml; math.Abs(got-w.LeftML) > 1e-4 || got < -1e-4 || w.LeftML >= w.SizeML {
+				t.Errorf("%v for %g ml", w, ml)
+			}
+			if i > 0 && (w.Count <= ways[i-1].Count || w.LeftML >= ways[i-1].LeftML) {
+				t.Errorf("%v beside %v", w, ways[i-1])
+			}
+		}
+	})
 }
