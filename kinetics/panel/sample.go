@@ -23,6 +23,9 @@ type Sample struct {
 // Common practice of tasting rooms, from memory, without a source.
 const GlassABVPercent = 20
 
+// LeastSampleML is the least that is tasted: two sips.
+const LeastSampleML = 10
+
 var errSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
 
 // SampleAtBottleStrength scales the bottle's recipe (jarML from the jar and the
@@ -41,7 +44,7 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 	if !(jarML > 0) || math.IsInf(total, 0) || !(stepML > 0) {
 		return Sample{}, errSample
 	}
-	const enough, least, most = 0.025, 10.0, 25.0 // least: two sips
+	const enough, most = 0.025, 25.0
 	best := Sample{off: math.Inf(1)}
 	for n := 1; n <= 1000; n++ {
 		jar := float64(n) * stepML
@@ -54,7 +57,7 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 		if s.TotalML > most && best.JarML > 0 {
 			break
 		}
-		if s.TotalML < least*0.999 {
+		if s.TotalML < LeastSampleML*0.999 {
 			continue
 		}
 		s.off = math.Abs(jar/s.TotalML - jarML/total)

@@ -9,6 +9,9 @@ import (
 // SampleStepML is what a tasting sample is measured in: half a teaspoon.
 const SampleStepML = 2.5
 
+// LeastSampleML is the least that is tasted.
+const LeastSampleML = panel.LeastSampleML
+
 // syrupSugarGPerML is the sugar in a mL of syrup of equal weights of sugar and
 // water: 50 mass % of 1.2297 g/mL (ICUMSA polynomial at 20 °C).
 const syrupSugarGPerML = 0.615
