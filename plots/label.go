@@ -2,7 +2,6 @@ package plots
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -73,8 +72,13 @@ type SmallLabelError struct {
 }
 
 func (e *SmallLabelError) Error() string {
-	return fmt.Sprintf("what must stand on the label does not fit on %g x %g mm in letters that can be read; "+
-		"the smallest of that shape is %g x %g mm", e.WidthMM, e.HeightMM, e.NeedWMM, e.NeedHMM)
+	return e.Words(fmt.Sprintf("%g x %g mm", e.WidthMM, e.HeightMM), fmt.Sprintf("%g x %g mm", e.NeedWMM, e.NeedHMM))
+}
+
+// Words are those of the error with its two sizes as somebody else has them.
+func (e *SmallLabelError) Words(asked, need string) string {
+	return fmt.Sprintf("what must stand on the label does not fit on %s in letters that can be read; the smallest of that shape is %s",
+		asked, need)
 }
 
 // Fit lays the label out. The error is a *SmallLabelError, or says what is wrong with
@@ -124,14 +128,17 @@ type labelRow struct {
 	ruled  bool // a rule is drawn above it
 }
 
-var errLabelSize = errors.New("a label is 15 to 420 mm wide and high")
+// How small and how large a side of a label may be.
+const LeastLabelMM, MostLabelMM = 15, 420
+
+var errLabelSize = fmt.Errorf("a label is %d to %d mm wide and high", LeastLabelMM, MostLabelMM)
 
 // lay finds the largest letters with which everything fits; where not even the
 // smallest that are wanted do, it leaves out what is spare, and only then goes down to
 // the smallest that can be read.
 func (l Label) lay() (setting, error) {
 	for _, mm := range []float64{l.WidthMM, l.HeightMM} {
-		if !(mm >= 15 && mm <= 420) {
+		if !(mm >= LeastLabelMM && mm <= MostLabelMM) {
 			return setting{}, fmt.Errorf("%g x %g mm: %w", l.WidthMM, l.HeightMM, errLabelSize)
 		}
 	}

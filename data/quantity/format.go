@@ -83,7 +83,7 @@ func FormatMass(g float64, s System) string {
 	case g < 0:
 		return "-" + FormatMass(-g, s)
 	case g > 0 && g < 0.005:
-		return "less than 0.0004 oz wt"
+		return scaled(g, "g", "")
 	case g > 0 && g < gramPerOunce/2: // what a spice scale shows, in grams everywhere
 		return significant(g/gramPerOunce, 2) + " oz wt (" + scaled(g, "g", "kg") + ")"
 	}
@@ -99,11 +99,40 @@ func FormatMass(g float64, s System) string {
 	return text
 }
 
+// usVolumes are the units that US makers are told a volume in, each below so many of it.
+var usVolumes = []struct {
+	name     string
+	ml, most float64
+}{{"tsp", mlPerTsp, 3}, {"tbsp", mlPerTbsp, 4}, {"fl oz", mlPerFlOz, 128}, {"gallon", mlPerGallon, inf}}
+
+// usVolume is the unit of a volume [ml] for US makers; -1 where it is too small for any, or no volume.
+func usVolume(ml float64) int {
+	for i, u := range usVolumes {
+		if ml >= mlPerTsp*3/32 && inSteps(ml/u.ml) < u.most {
+			return i
+		}
+	}
+	return -1
+}
+
 // FormatVolume prints a volume [ml]: "250 ml", "1.05 l", or for US "8 1/2 fl oz",
 // with spoons below two fluid ounces and gallons from one up. Below an eighth of a
 // teaspoon US makers get sixteenths.
-func FormatVolume(ml float64, s System) string {
-	n, unit := 0.0, ""
+func FormatVolume(ml float64, s System) string { return FormatVolumes(s, ml)[0] }
+
+// FormatVolumes prints volumes [ml] that are held against each other: for US in the unit of the largest.
+func FormatVolumes(s System, ml ...float64) (out []string) {
+	in := -1
+	for _, v := range ml {
+		in = max(in, usVolume(v))
+	}
+	for _, v := range ml {
+		out = append(out, formatVolume(v, s, in))
+	}
+	return out
+}
+
+func formatVolume(ml float64, s System, in int) string {
 	switch {
 	case s != US || math.IsNaN(ml) || math.IsInf(ml, 0):
 		return scaled(ml, "ml", "l")
@@ -111,23 +140,23 @@ func FormatVolume(ml float64, s System) string {
 		return "-" + FormatVolume(-ml, s)
 	case ml == 0:
 		return "0 fl oz"
-	case ml > 0 && ml < mlPerTsp/32:
+	case ml < mlPerTsp/32:
 		return "less than 1/32 tsp"
-	case ml > 0 && ml < mlPerTsp*3/32:
+	case ml < mlPerTsp*3/32:
 		return "1/16 tsp"
-	case inSteps(ml/mlPerTsp) < 3:
-		n, unit = inSteps(ml/mlPerTsp), "tsp"
-	case inSteps(ml/mlPerTbsp) < 4:
-		n, unit = inSteps(ml/mlPerTbsp), "tbsp"
-	case inSteps(ml/mlPerFlOz) < 128:
-		n, unit = inSteps(ml/mlPerFlOz), "fl oz"
-	default:
-		n, unit = roundTo(ml/mlPerGallon, 2), "gallons"
-		if n == 1 {
-			unit = "gallon"
-		}
 	}
-	return spellNumber(n, true) + " " + unit
+	u := usVolumes[in]
+	n := inSteps(ml / u.ml)
+	switch {
+	case u.ml == mlPerGallon:
+		n = roundTo(ml/u.ml, 2)
+	case math.Abs(n*u.ml/ml-1) > tooFar && in > usVolume(ml): // a spoon, in ounces
+		return significant(ml/u.ml, 2) + " " + u.name
+	}
+	if u.ml == mlPerGallon && n != 1 {
+		return spellNumber(n, true) + " gallons"
+	}
+	return spellNumber(n, true) + " " + u.name
 }
 
 // inSteps rounds to what can be read off a measure: eighths below 1, quarters

@@ -25,7 +25,7 @@ const tooFar = 0.05
 // below 20, 1 below 200, 5 below 1000, and from there in litres and kilograms
 // within half a per cent. Where that misses by more than 3 %, a smaller measure
 // of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
-// (a syringe), 0.01 g or 0.001 oz wt (a fine scale). What is counted
+// (a syringe), 0.01 oz wt or, below a tenth of an ounce, 0.01 g (a fine scale). What is counted
 // goes to whole ones, below four to quarters, or a third that it is (they are cut: one more or less would be
 // another dose), and "zest of 2.3" is rounded up. Dashes and pinches go
 // to whole ones. What can be measured already is not changed in its amount.

@@ -75,7 +75,7 @@ var kitchenCases = []struct {
 	{"0.7 kg", "700 g", 0},
 	{"300 mg", "300 mg", 0},
 	{"1.9 oz wt", "1 7/8 oz wt", -1.3},
-	{"0.31 oz wt", "0.31 oz wt", 0}, {"0.033333 oz wt", "0.033 oz wt", -1},
+	{"0.31 oz wt", "0.31 oz wt", 0}, {"0.033333 oz wt", "0.94 g", -0.53}, {"0.05 oz wt", "0.05 oz wt", 0},
 	{"16 oz wt", "1 lb", 0},
 	{"1.4 lb", "22 oz wt", -1.8},
 	{"3.3 oz", "3 1/4 oz", -1.5},
@@ -307,4 +307,22 @@ func TestCloselyKeepsWithinHalfAPercent(t *testing.T) {
 			t.Fatalf("%s reads as %g ml; %g with an error of %g was meant", got.Text, is, ml, off)
 		}
 	})
+}
+
+// TestSmallWeights: below a tenth of an ounce a US maker gets what a scale shows, hundredths of an ounce or
+// of a gram, and never one that is worse than the scale.
+func TestSmallWeights(t *testing.T) {
+	for oz := 0.0005; oz < 1; oz *= 1.013 {
+		got, off := Kitchen(Amount{Kind: Mass, Low: oz, High: oz, Unit: "oz wt"}, US)
+		shown := 100 * got.Low
+		switch {
+		case got.Unit == "oz wt" && got.Low >= 0.125: // eighths there
+			shown *= 10
+		case got.Unit != "oz wt" && (got.Unit != "g" || oz >= 0.18):
+			t.Errorf("%g oz wt is %s", oz, got.Text)
+		}
+		if math.Abs(shown-math.Round(shown)) > 1e-6 || math.Abs(off) > CloseEnough && math.Abs(off)*oz*gramPerOunce > 0.005001 {
+			t.Errorf("%g oz wt is %s, %+.3f off", oz, got.Text, off)
+		}
+	}
 }

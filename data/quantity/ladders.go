@@ -39,7 +39,8 @@ var (
 	impQuart      = rung{"imp quart", 0.5, 8, 16, quarters}
 	impGallon     = rung{"imp gallon", 1, inf, inf, quarters}
 
-	fineOunce     = rung{"oz wt", 0, 0.125, 1, fineMarks}
+	spiceGram     = rung{"g", 0, 3, 5, hundredths} // what is too little for an ounce is in grams everywhere
+	fineOunce     = rung{"oz wt", 0.01, 0.125, 1, hundredths}
 	ounceOfWeight = rung{"oz wt", 0.125, 16, 48, ounceMarks}
 	pound         = rung{"lb", 1, inf, inf, quarters}
 
@@ -53,7 +54,7 @@ var (
 	fluids       = []rung{spoonful, fluidOunce, quart, gallon}
 	metricSpoons = []rung{metricTeaspoon, metricTablespoon, metricCup}
 	impFluids    = []rung{metricTeaspoon, impFluidOunce, impPint, impGallon}
-	weights      = []rung{fineOunce, ounceOfWeight, pound}
+	weights      = []rung{spiceGram, fineOunce, ounceOfWeight, pound}
 )
 
 var ladders = map[string][]rung{
@@ -119,8 +120,8 @@ var (
 	spoonMarks = append(bands{{0.25, 8}}, quarters...) // the eighth is the smallest spoon there is
 	// of a spring scale: eighths as long as they matter
 	ounceMarks = append(bands{{2, 8}}, quarters...)
-	// of a scale that shows hundredths of an ounce, and of a pocket scale
-	fineMarks = bands{{0.1, 1000}, {inf, 100}}
+	// of a scale that shows hundredths of an ounce, and of a pocket scale, which shows those of a gram
+	hundredths = bands{{inf, 100}}
 )
 
 // The steps in which metric amounts are read [g, ml] and fluid ounces.

@@ -234,7 +234,7 @@ func TestFormatMassAndVolume(t *testing.T) {
 		mass, massUS, volume, volU string
 	}{
 		{0, "0 g", "0 oz wt", "0 ml", "0 fl oz"},
-		{0.003, "less than 0.01 g", "less than 0.0004 oz wt", "less than 0.01 ml", "less than 1/32 tsp"},
+		{0.003, "less than 0.01 g", "less than 0.01 g", "less than 0.01 ml", "less than 1/32 tsp"},
 		{0.077, "0.08 g", "0.0027 oz wt (0.08 g)", "0.08 ml", "less than 1/32 tsp"},
 		{0.3, "0.3 g", "0.011 oz wt (0.3 g)", "0.3 ml", "1/16 tsp"},
 		{0.996, "1 g", "0.035 oz wt (1 g)", "1 ml", "1/4 tsp"},

@@ -16,19 +16,23 @@ type Sample struct {
 	JarML   float64
 	Parts   []Part // what joins it, in the order given
 	TotalML float64
-	off     float64 // largest relative error of a part after rounding
+	off     float64 // by how much the share of a part is wrong at most, after rounding
 }
 
 // GlassABVPercent is about how strong spirits are scored, in % vol: stronger ones numb the tongue.
 // Common practice of tasting rooms, from memory, without a source.
 const GlassABVPercent = 20
 
+// LeastSampleML is the least that is tasted: two sips.
+const LeastSampleML = 10
+
 var errSample = errors.New("a sample needs a jar volume above zero and no negative volumes")
 
 // SampleAtBottleStrength scales the bottle's recipe (jarML from the jar and the
 // rest) down to the smallest sample of 10 ml or more in which every part is a whole
-// number of steps (the smallest volume that can be measured, in ml) to within 5 %,
-// or to the most exact sample up to 60 ml.
+// number of steps (the smallest volume that can be measured, in ml) and has the share
+// of the whole that it has in the bottle, to within a fortieth of the whole; or to the
+// most exact sample up to 25 ml: a sip, for what is tasted is gone from the jar.
 func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample, error) {
 	total := jarML
 	for _, p := range rest {
@@ -40,25 +44,25 @@ func SampleAtBottleStrength(jarML float64, rest []Part, stepML float64) (Sample,
 	if !(jarML > 0) || math.IsInf(total, 0) || !(stepML > 0) {
 		return Sample{}, errSample
 	}
-	const enough, least, most = 0.05, 10.0, 60.0 // least: two sips
+	const enough, most = 0.025, 25.0
 	best := Sample{off: math.Inf(1)}
-	for n := 1; ; n++ {
+	for n := 1; n <= 1000; n++ {
 		jar := float64(n) * stepML
-		if n > 1 && jar*total/jarML > most || n > 1000 {
-			break
-		}
 		s := Sample{JarML: jar, TotalML: jar}
 		for _, p := range rest {
-			exact := p.VolumeML / jarML * jar
-			v := math.Round(exact/stepML) * stepML
-			if exact > 0 {
-				s.off = math.Max(s.off, math.Abs(v/exact-1))
-			}
+			v := math.Round(p.VolumeML/jarML*jar/stepML) * stepML
 			s.Parts = append(s.Parts, Part{p.Name, v})
 			s.TotalML += v
 		}
-		if s.TotalML < least*0.999 {
+		if s.TotalML > most && best.JarML > 0 {
+			break
+		}
+		if s.TotalML < LeastSampleML*0.999 {
 			continue
+		}
+		s.off = math.Abs(jar/s.TotalML - jarML/total)
+		for i, p := range rest {
+			s.off = math.Max(s.off, math.Abs(s.Parts[i].VolumeML/s.TotalML-p.VolumeML/total))
 		}
 		if s.off < best.off {
 			best = s

@@ -32,12 +32,23 @@ func TestSample(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		jar, a, b := rapid.Float64Range(50, 5000).Draw(t, "jar"), rapid.Float64Range(0, 3000).Draw(t, "a"), rapid.Float64Range(0, 3000).Draw(t, "b")
-		s, err := SampleAtBottleStrength(jar, []Part{{"a", a}, {"b", b}}, 0.5)
+		step := rapid.SampledFrom([]float64{0.5, 1, 2.5}).Draw(t, "step")
+		s, err := SampleAtBottleStrength(jar, []Part{{"a", a}, {"b", b}}, step)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if s.JarML <= 0 || s.TotalML > 60+0.5*(jar+a+b)/jar+1 {
-			t.Errorf("%+v", s)
+		if s.JarML <= 0 || s.TotalML < 9.99 || s.TotalML > 25 && s.JarML > step {
+			t.Errorf("no sip: %+v", s)
+		}
+		for i, part := range []float64{jar, a, b} {
+			ml := append([]float64{s.JarML}, s.Parts[0].VolumeML, s.Parts[1].VolumeML)[i]
+			if n := ml / step; n != math.Round(n) {
+				t.Errorf("%g ml cannot be measured", ml)
+			}
+			// Half a step of each part is what rounding can miss, in a sample as large as it may be.
+			if off := math.Abs(ml/s.TotalML - part/(jar+a+b)); off > 1.5*step/25 && s.JarML > step {
+				t.Errorf("a share is %.3f off: %+v", off, s)
+			}
 		}
 	})
 	for _, bad := range []func() (Sample, error){

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/steeping"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -215,4 +216,25 @@ func (a *Assessment) tasted(name string, in float64) bool {
 		}
 	}
 	return false
+}
+
+// toldTasted is from which share of the base it is told what the tastings took of it: less is within
+// what a jug shows.
+const toldTasted = 0.02
+
+// TastedML is how much the tastings of the jar took of it at the least, and how many they were: 0 where
+// that is not worth a word, or what was left was measured.
+func (a *Assessment) TastedML() (ml float64, times int) {
+	if m := a.Batch.Readings(); m.StrainedML != nil || m.VolumeML != nil {
+		return 0, 0
+	}
+	for i := range a.Batch.Tastings {
+		if t := &a.Batch.Tastings[i]; t.By(a.ElapsedH) && a.Batch.OfJar(t) {
+			ml, times = ml+steeping.LeastSampleML*t.SampleJar/(t.SampleJar+t.SampleOther), times+1
+		}
+	}
+	if base := a.Recipe.BaseML(); base == 0 || ml < toldTasted*base {
+		return 0, 0
+	}
+	return ml, times
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/label"
 	"steepbook/data/disk"
 	"steepbook/data/quantity"
@@ -130,14 +131,13 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 	default:
 		m.Paper = "A4"
 	}
+	ruler := label.RulerOf(system)
 	if c.IsSet("size") {
-		w, h, ok := parseSize(c.String("size"))
-		if !ok {
-			return usagef(c,
-				"--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, up to 420 mm",
-				c.String("size"))
+		var ok bool
+		if m.Label.WidthMM, m.Label.HeightMM, ok = parseSize(c.String("size"), &ruler); !ok {
+			return usagef(c, "--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, %s to %s %s a side",
+				c.String("size"), ruler.AtLeast(plots.LeastLabelMM), pen.Significant(plots.MostLabelMM/ruler.MM, 3), ruler.Unit)
 		}
-		m.Label.WidthMM, m.Label.HeightMM = w, h
 	} else {
 		for i, l := range labels {
 			if l := label.Sized(l.Label, m.Paper); i == 0 ||
@@ -147,16 +147,16 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 		}
 	}
 	if paper != "" {
-		if err := onSheet(c, labels, m); err != nil {
+		if err := onSheet(c, labels, m, ruler); err != nil {
 			return err
 		}
 	}
-	return fitted(c, labels, m)
+	return fitted(c, labels, m, ruler)
 }
 
 // fitted lays the labels out in the size that was found, and keeps the one that came out
 // with the smallest letters.
-func fitted(c *cli.Context, labels []plots.Copies, m *label.Made) error {
+func fitted(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ruler) error {
 	width, height := m.Label.WidthMM, m.Label.HeightMM
 	for i := range labels {
 		l := &labels[i].Label
@@ -164,7 +164,8 @@ func fitted(c *cli.Context, labels []plots.Copies, m *label.Made) error {
 		fit, err := l.Fit()
 		var small *plots.SmallLabelError
 		if errors.As(err, &small) {
-			return usagef(c, "%s, e.g. --size %gx%g", small, small.NeedWMM, small.NeedHMM)
+			return usagef(c, "%s", small.Words(ruler.Size(width, height), "--size "+ruler.AtLeast(small.NeedWMM)+
+				"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
 		} else if err != nil {
 			return err
 		}
@@ -176,8 +177,8 @@ func fitted(c *cli.Context, labels []plots.Copies, m *label.Made) error {
 }
 
 // onSheet puts labels on the paper that was asked for.
-func onSheet(c *cli.Context, labels []plots.Copies, m *label.Made) error {
-	grid, common, err := label.GridFor(m.Paper, m.Label.WidthMM, m.Label.HeightMM)
+func onSheet(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ruler) error {
+	grid, common, err := label.GridFor(m.Paper, m.Label.WidthMM, m.Label.HeightMM, ruler)
 	if err != nil {
 		return usagef(c, "%s", err)
 	}
@@ -230,18 +231,29 @@ func labelFile(c *cli.Context, batch string, m *label.Made) (file, format string
 	return filepath.Join(to, name), format, nil
 }
 
-// parseSize reads "70x35", "70 x 35 mm", "7x3.5cm" or "2.75 x 1.4 in" as millimetres.
-func parseSize(text string) (widthMM, heightMM float64, ok bool) {
+// rulers are the units that a size may be typed in; the first where there is none.
+var rulers = []label.Ruler{{Unit: "mm", MM: 1}, {Unit: "cm", MM: 10}, {Unit: "in", MM: 25.4}}
+
+// parseSize reads "70x35", "70 x 35 mm", "7x3.5cm" or "2.75 x 1.4 in" as millimetres, and with what ruler it
+// was measured, as far as that is said or a number shows it.
+func parseSize(text string, ruler *label.Ruler) (widthMM, heightMM float64, ok bool) {
 	s := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(text)), "×", "x")
-	by := 1.0
-	for unit, mm := range map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "\"": 25.4} {
-		if cut, found := strings.CutSuffix(s, unit); found {
-			s, by = cut, mm
+	for _, w := range [][2]string{{"inches", "in"}, {"inch", "in"}, {"\"", "in"}} {
+		s = strings.ReplaceAll(s, w[0], w[1])
+	}
+	by := rulers[0]
+	for _, r := range rulers {
+		if strings.HasSuffix(s, r.Unit) {
+			by, s = r, strings.ReplaceAll(s, r.Unit, "")
 		}
 	}
 	a, b, _ := strings.Cut(s, "x")
 	w, errW := strconv.ParseFloat(strings.TrimSpace(a), 64)
 	h, errH := strconv.ParseFloat(strings.TrimSpace(b), 64)
-	w, h = math.Round(10*w*by)/10, math.Round(10*h*by)/10
-	return w, h, errW == nil && errH == nil && w >= 15 && h >= 15 && w <= 420 && h <= 420
+	if errW != nil || errH != nil {
+		return 0, 0, false
+	}
+	*ruler = by
+	w, h = math.Round(10*w*by.MM)/10, math.Round(10*h*by.MM)/10
+	return w, h, min(w, h) >= plots.LeastLabelMM && max(w, h) <= plots.MostLabelMM
 }

@@ -216,7 +216,7 @@ func foreign(us bool, line string) string {
 
 // cited is what lookup and working print of their sources and of kitchen measures, what the
 // label of a bottle says by law, and what a spice scale shows, which are said as they are.
-var cited = regexp.MustCompile(`tbsp of 6 g|\(\d[\d.]* g\)|\b\d+ x 7[05]0 ml|at 20 °C(?:\)?(?: \[|$))|\b1 (?:tsp|tbsp|cup)(?: +[0-9]| = )`)
+var cited = regexp.MustCompile(`tbsp of 6 g|\(\d[\d.]* g\)|\b[0-4]\.\d+ g\b|\b\d+ x [\d.]+ m?l\b|at 20 °C(?:\)?(?: \[|$))|\b1 (?:tsp|tbsp|cup)(?: +[0-9]| = )`)
 
 var foreignTo = map[bool]*regexp.Regexp{
 	true:  regexp.MustCompile(`°C|~|(?:^|[^/0-9.])[0-9.½¼¾]+ (?:ml|g|kg|l)(?:$|[^/\w])|(?:^|[^\w:.])(?:[01]?\d|2[0-3]):[0-5]\d(?: [ap]m|$|[^\w:.])`),

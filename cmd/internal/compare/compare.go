@@ -101,8 +101,10 @@ type Cell struct {
 	// 90 % range, both zero when it has none.
 	Number           bool
 	Value, Low, High float64
-	// Note is printed behind it: "24 g", "so far".
-	Note string
+	// Note is printed behind it: "24 g", "so far"; or so many millilitres, where those of
+	// the row are not written in one unit.
+	Note  string
+	WasML float64
 	// Missing says that the batch file does not say.
 	Missing bool
 	// Where is the keeping verdict, by the words of shelf.Verdict.

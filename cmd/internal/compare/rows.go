@@ -62,6 +62,13 @@ func (s *side) baseABV() (float64, bool) {
 func (c *Comparison) botanicals() {
 	for _, m := range c.herbs {
 		about := m.name
+		asWritten := inOneUnit(m.of, func(h *recipe.Botanical) *quantity.Amount { return h.Entry.Amount })
+		amount := func(h *recipe.Botanical) string {
+			if h.Weight == nil {
+				return amountText(h.Entry.Amount)
+			}
+			return weighed(h.Entry.Amount, h.Weight.G, asWritten)
+		}
 		row := func(what string, unit Unit, cell func(s *side, h *recipe.Botanical) Cell) {
 			r := Row{Part: WentIn, About: about, What: what, Unit: unit}
 			for i := range c.sides {
@@ -74,7 +81,7 @@ func (c *Comparison) botanicals() {
 				if h == nil {
 					return Cell{Text: "-"}
 				}
-				return Cell{Text: joinWords(h.Form().Text, amountText(h.Entry.Amount))}
+				return Cell{Text: joinWords(h.Form().Text, amount(h))}
 			})
 			continue
 		}
@@ -93,7 +100,9 @@ func (c *Comparison) botanicals() {
 				unit = Grams
 			}
 		}
-		row("dose", unit, func(s *side, h *recipe.Botanical) Cell { return s.doseCell(h, unit) })
+		row("dose", unit, func(s *side, h *recipe.Botanical) Cell {
+			return s.doseCell(h, unit, amount(h))
+		})
 		row("went in", Hours, func(_ *side, h *recipe.Botanical) Cell {
 			return Cell{Number: true,
 				Value: h.Entry.In}
@@ -115,26 +124,19 @@ func (c *Comparison) botanicals() {
 	}
 }
 
-// doseCell is a botanical's dose, in grams or per litre of base.
-func (s *side) doseCell(h *recipe.Botanical, unit Unit) Cell {
+// doseCell is a botanical's dose, in grams or per litre of base, with its amount.
+func (s *side) doseCell(h *recipe.Botanical, unit Unit, amount string) Cell {
 	if h.Weight == nil {
 		if h.Entry.Amount == nil {
 			return Cell{Missing: true}
 		}
 		return Cell{Text: amountText(h.Entry.Amount)}
 	}
-	cell := Cell{Number: true, Value: h.Weight.G, Note: amountText(h.Entry.Amount)}
+	cell := Cell{Number: true, Value: h.Weight.G, Note: amount}
 	if unit == GPerLBase {
 		cell.Value = h.DoseGPerL(s.baseML)
 	}
 	return cell
-}
-
-func amountText(a *quantity.Amount) string {
-	if a == nil {
-		return ""
-	}
-	return a.String()
 }
 
 func joinWords(parts ...string) string {
@@ -192,52 +194,6 @@ func (c *Comparison) basesDiffer() bool {
 		differ = differ || math.Abs(c.sides[i].baseML/c.sides[0].baseML-1) > sameShare
 	}
 	return differ
-}
-
-// amount is the row of how much of an addition went in: in millilitres where
-// every batch measured it so, else in grams.
-func (c *Comparison) amount(m matched[recipe.Addition], perLitre bool) {
-	byVolume := true
-	for _, x := range m.of {
-		if x != nil && x.Entry.Amount != nil {
-			_, _, _, ok := x.Entry.Amount.Millilitres()
-			byVolume = byVolume && ok
-		}
-	}
-	unit := Grams
-	switch {
-	case byVolume && perLitre:
-		unit = MLPerLBase
-	case byVolume:
-		unit = ML
-	case perLitre:
-		unit = GPerLBase
-	}
-	r := Row{Part: WentIn, About: m.name, What: "added", Unit: unit}
-	for i, x := range m.of {
-		s := &c.sides[i]
-		switch {
-		case x == nil:
-			r.Cells = append(r.Cells, Cell{Text: "-"})
-			continue
-		case x.Entry.Amount == nil:
-			r.Cells = append(r.Cells, Cell{Missing: true})
-			continue
-		}
-		cell := Cell{Number: true, Value: x.MassG()}
-		if byVolume {
-			_, cell.Value, _, _ = x.Entry.Amount.Millilitres()
-		} else if x.MassG() == 0 {
-			r.Cells = append(r.Cells, Cell{Text: amountText(x.Entry.Amount)})
-			continue
-		}
-		if perLitre {
-			cell.Value /= s.baseML / 1000
-			cell.Note = amountText(x.Entry.Amount)
-		}
-		r.Cells = append(r.Cells, cell)
-	}
-	c.add(r)
 }
 
 // order is the row of the order in which the common additions are written.

@@ -38,7 +38,7 @@ func tour(dir string) []stop {
 		{"Fourteen hours in: when do I pull each thing?",
 			[]string{"steep", in("winter-orange-2.toml"), "--now", Now}},
 		{"I just tasted the jar. What did that change?",
-			[]string{"taste", in("winter-orange-2.toml"), "--sample", "25:22.5", "green cardamom=2.5",
+			[]string{"taste", in("winter-orange-2.toml"), "--sample", "12.5:12.5", "green cardamom=2.5",
 				"long pepper=0.5", "bitter=0.5", "--now", Now}},
 		{"How strong, how sweet, how much will it be?",
 			[]string{"blend", in("winter-orange-2.toml")}},

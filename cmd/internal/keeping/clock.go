@@ -352,9 +352,10 @@ func until(from time.Time, d shelf.Days, taste bool) time.Time {
 		return time.Time{}
 	}
 	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-	evening := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location()).Add(-time.Second)
+	night := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location())
+	evening := night.Add(-time.Second) // of a day that is over by then
 	switch short := u.Sub(from) < wholeDay; {
-	case evening.After(from) && (short || evening.Sub(from) >= wholeDay):
+	case evening.After(from) && (short || night.Sub(from) >= wholeDay):
 		return evening
 	case short || !taste:
 		return u

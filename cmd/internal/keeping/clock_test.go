@@ -11,16 +11,23 @@ import (
 // days or before two are over, and gives a day at least; less than a day is never made longer, nor are days of
 // what makes ill, and more days never end sooner.
 func TestADayIsGoodToItsEnd(t *testing.T) {
-	for hour := range 24 {
-		from, last := time.Date(2026, 10, 9, hour, 5, 0, 0, time.UTC), time.Time{}
+	for half := range 48 {
+		from, last := time.Date(2026, 10, 9, half/2, half%2*30, 0, 0, time.UTC), time.Time{}
 		for tenths := 1; tenths < 60; tenths++ {
 			d := time.Duration(tenths) * wholeDay / 10
 			days := shelf.Days{Low: float64(tenths) / 10, Words: "so long"}
 			u := until(from, days, true)
-			if ill := until(from, days, false); ill.Sub(from) > d || ill.After(u) {
+			ill := until(from, days, false)
+			if d >= wholeDay && half == 0 && ill.Format("15:04:05") != "23:59:59" {
+				t.Errorf("%v of what makes ill from midnight: to %v, which is of the day after", d, ill)
+			}
+			if ill.Sub(from) > d || ill.After(u) {
 				t.Errorf("%v of what makes ill from %v: to %v", d, from, ill)
 			}
 			had := u.Sub(from)
+			if u.Format("15:04:05") == "23:59:59" { // that day is over then
+				had += time.Second
+			}
 			switch {
 			case d < wholeDay && (had > d || had <= 0):
 				t.Errorf("%v from %v: to %v", d, from, u)

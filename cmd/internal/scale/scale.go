@@ -124,7 +124,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 	s.Blend = now.Blend
 	s.yield()
 	lines = now.Recipe.List()
-	s.Shopping = shopping(lines, lib)
+	s.Shopping = shopping(lines, lib, s.From.Batch.Units)
 	s.jar(lines)
 	s.Portions = s.Blend.Pour(s.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
 	s.warn()

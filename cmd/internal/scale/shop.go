@@ -40,13 +40,36 @@ type Bottles struct {
 	LeftML float64
 }
 
-// The sizes spirits are sold in most, in Europe and in North America: common
-// practice, no source.
-var spiritBottlesML = []float64{700, 750}
+// The sizes spirits are sold in most [ml], the largest first, where makers measure in the one system and
+// where in the other: common practice, no source.
+var spiritBottlesML = map[quantity.System][]float64{
+	quantity.Metric: {1000, 750, 700, 500, 350},
+	quantity.US:     {1750, 1000, 750, 375},
+}
+
+// smallBottleML is below what size one bottle is bought, but not several for one. Common practice, no source.
+const smallBottleML = 700
+
+// bottlesFor are the ways to buy so much of a spirit in bottles of one size: those of which no other leaves
+// as little over in as few bottles.
+func bottlesFor(ml float64, system quantity.System) (ways []Bottles) {
+	for _, size := range spiritBottlesML[system] {
+		count := math.Ceil(ml/size - 1e-9)
+		way := Bottles{size, int(count), math.Max(0, count*size-ml)}
+		switch n := len(ways); {
+		case count > 1 && size < smallBottleML, n > 0 && way.LeftML >= ways[n-1].LeftML:
+		case n > 0 && way.Count == ways[n-1].Count:
+			ways[n-1] = way
+		default:
+			ways = append(ways, way)
+		}
+	}
+	return ways
+}
 
 // shopping lists what the recipe takes, in its order. Water is not bought.
-func shopping(lines []recipe.Line, lib *library.Library) []Purchase {
-	c := &cart{lib: lib, at: map[string]int{}}
+func shopping(lines []recipe.Line, lib *library.Library, system quantity.System) []Purchase {
+	c := &cart{lib: lib, system: system, at: map[string]int{}}
 	for i := range lines {
 		switch l := &lines[i]; {
 		case l.Amount == nil || l.Buy == "":
@@ -61,10 +84,11 @@ func shopping(lines []recipe.Line, lib *library.Library) []Purchase {
 
 // cart gathers what is bought under one name.
 type cart struct {
-	lib  *library.Library
-	list []Purchase
-	at   map[string]int
-	need []fruitNeed // beside list
+	lib    *library.Library
+	system quantity.System
+	list   []Purchase
+	at     map[string]int
+	need   []fruitNeed // beside list
 }
 
 // fruitNeed is how many fruit each use takes; zest and juice share them.
@@ -159,10 +183,7 @@ func (c *cart) done() []Purchase {
 		b, n := &c.list[i], c.need[i]
 		if b.ABVPercent > 0 && b.VolumeML > 0 &&
 			!slices.ContainsFunc(b.Amounts, func(a quantity.Amount) bool { return a.Unit == "bottle" }) {
-			for _, size := range spiritBottlesML {
-				count := math.Ceil(b.VolumeML/size - 1e-9)
-				b.Bottles = append(b.Bottles, Bottles{size, int(count), count*size - b.VolumeML})
-			}
+			b.Bottles = bottlesFor(b.VolumeML, c.system)
 		}
 		if n == (fruitNeed{}) {
 			continue

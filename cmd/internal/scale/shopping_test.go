@@ -5,6 +5,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
+
+	"steepbook/data/quantity"
 )
 
 func bought(t *testing.T, s *Scaled, item string) Purchase {
@@ -63,7 +67,7 @@ amount = "100 g"
 	if b := bought(t, s, "white sugar"); math.Abs(b.MassG-300) > 1 || len(b.Amounts) != 2 {
 		t.Errorf("sugar: %+v", b)
 	}
-	if b := bought(t, s, "white rum"); len(b.Bottles) != 2 || b.Bottles[0] != (Bottles{700, 3, 600}) || b.Bottles[1] != (Bottles{750, 2, 0}) {
+	if b := bought(t, s, "white rum"); len(b.Bottles) != 1 || b.Bottles[0] != (Bottles{750, 2, 0}) {
 		t.Errorf("rum: %+v", b)
 	}
 	for _, b := range s.Shopping {
@@ -89,11 +93,31 @@ func TestScaleSaysTheMassThatPiecesMeant(t *testing.T) {
 	}
 }
 
-// TestFineAmountsHaveGrams: what a kitchen scale in ounces cannot show is said in grams too.
+// TestFineAmountsHaveGrams: what a kitchen scale in ounces cannot show is in grams.
 func TestFineAmountsHaveGrams(t *testing.T) {
 	const src = "name = \"H\"\nstarted = 2026-11-20\nunits = \"us\"\n[spirit]\nabv = 40\namount = \"700 ml\"\n[[botanical]]\nname = \"nutmeg\"\namount = \"0.47 oz wt\"\n"
 	s := mustScale(t, src, "x0.1")
-	if !slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "~g nutmeg: weigh on a scale that shows 0.001 oz wt") }) {
+	if !slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "nutmeg: weigh on a scale that shows 0.01 g") }) {
 		t.Errorf("warnings %q", s.Warnings)
 	}
+}
+
+// TestBottlesOfSpirit: each way to buy a spirit is enough and no bottle too many, one is of the fewest, and
+// more bottles are only told where less is left over.
+func TestBottlesOfSpirit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ml, system := rapid.Float64Range(5, 20000).Draw(t, "ml"), rapid.SampledFrom([]quantity.System{quantity.Metric, quantity.US}).Draw(t, "system")
+		ways := bottlesFor(ml, system)
+		if len(ways) == 0 || ways[0].Count != int(math.Ceil(ml/spiritBottlesML[system][0]-1e-9)) {
+			t.Fatalf("%v", ways)
+		}
+		for i, w := range ways {
+			if got := float64(w.Count)*w.SizeML - ml; math.Abs(got-w.LeftML) > 1e-4 || got < -1e-4 || w.LeftML >= w.SizeML {
+				t.Errorf("%v for %g ml", w, ml)
+			}
+			if i > 0 && (w.Count <= ways[i-1].Count || w.LeftML >= ways[i-1].LeftML) {
+				t.Errorf("%v beside %v", w, ways[i-1])
+			}
+		}
+	})
 }

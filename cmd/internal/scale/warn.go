@@ -19,26 +19,23 @@ func (s *Scaled) warn() {
 			unweighed = append(unweighed, r.Name)
 			continue
 		}
-		scale, name := "", r.Name
+		scale := ""
 		switch v := r.New.Low; {
-		case r.New.Unit == "mg" || r.New.Unit == "g" && v < 1:
+		case r.New.Unit == "mg" || r.New.Unit == "g" && (v < 1 || math.Abs(10*v-math.Round(10*v)) > 1e-9):
 			scale = "0.01 g"
 		case r.New.Unit == "g" && v != math.Trunc(v):
 			scale = "0.1 g"
-		case r.New.Unit == "oz wt" && v < 0.1: // most scales so fine show grams too
-			_, g, _, _ := r.New.Grams()
-			scale, name = "0.001 oz wt", gramsText(g)+" "+name
 		case r.New.Unit == "oz wt" && 8*v != math.Trunc(8*v):
 			scale = "0.01 oz wt"
 		case r.New.Unit == "ml" && r.New.Low < 10:
 			syringe = append(syringe, r.Name)
 		}
 		if scale != "" {
-			shows[scale] = append(shows[scale], name)
+			shows[scale] = append(shows[scale], r.Name)
 		}
 		s.warnDose(r, add)
 	}
-	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt", "0.001 oz wt"} {
+	for _, scale := range []string{"0.1 g", "0.01 g", "0.01 oz wt"} {
 		if names := shows[scale]; len(names) > 0 {
 			add("%s: weigh on a scale that shows %s", strings.Join(names, ", "), scale)
 		}

@@ -6,11 +6,11 @@ import (
 	"steepbook/kinetics/panel"
 )
 
-// sampleML is how much a tasting sample is: two teaspoons, in halves of one.
-const (
-	sampleML     = 10
-	sampleStepML = 2.5
-)
+// SampleStepML is what a tasting sample is measured in: half a teaspoon.
+const SampleStepML = 2.5
+
+// LeastSampleML is the least that is tasted.
+const LeastSampleML = panel.LeastSampleML
 
 // syrupSugarGPerML is the sugar in a mL of syrup of equal weights of sugar and
 // water: 50 mass % of 1.2297 g/mL (ICUMSA polynomial at 20 °C).
@@ -34,18 +34,18 @@ func (j *Steeped) Mix(share, abvPercent, sugarGPerL float64) {
 		return
 	}
 	const toldApart = 0.75 // of a sweetness
-	sweet := sugarGPerL / 1000 * sampleML / syrupSugarGPerML
-	syrup := math.Min(sweet, sampleML*(1-share)) * thinner
-	j.LessSweet = syrup < toldApart*sweet*thinner
+	sweet := sugarGPerL / 1000 / syrupSugarGPerML * thinner
+	syrup := math.Min(sweet, (1-share)*thinner)
 	share *= thinner
-	rest := sampleML * (1 - share)
-	mix, err := panel.SampleAtBottleStrength(sampleML*share, []panel.Part{
+	mix, err := panel.SampleAtBottleStrength(share, []panel.Part{
 		{Name: "1:1 syrup (sugar and water, equal weights)", VolumeML: syrup},
-		{Name: "water", VolumeML: rest - syrup},
-	}, sampleStepML)
-	if err == nil {
-		if j.Sample = mix; thinner < 1 {
-			j.ThinnedABV = panel.GlassABVPercent
-		}
+		{Name: "water", VolumeML: 1 - share - syrup},
+	}, SampleStepML)
+	if err != nil || mix.TotalML == mix.JarML { // neat, as far as can be measured
+		return
+	}
+	j.Sample, j.LessSweet = mix, mix.Parts[0].VolumeML < toldApart*sweet*mix.TotalML
+	if thinner < 1 {
+		j.ThinnedABV = panel.GlassABVPercent
 	}
 }

@@ -65,6 +65,10 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 	if text := TooMuch(b.Filled, style); text != "" {
 		s.Notes = append(s.Notes, text)
 	}
+	if ml, n := a.TastedML(); n > 0 {
+		s.Notes = append(s.Notes, fmt.Sprintf("The %s took at least %s of the jar, which is not taken off: measure "+
+			"what you strain off.", quantity.Counted(n, "tasting", "tastings"), style.Volume(ml)))
+	}
 	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
 	for _, m := range b.Remarks {
 		s.Notes = append(s.Notes, firstSentence(m.Text))

@@ -289,7 +289,7 @@ func midnights(later, sooner time.Time) int {
 func left(until, now time.Time) string {
 	switch n := midnights(until, now); {
 	case n == 0 && until.Format("15:04") < "23:59": // too little was left for all of that day
-		return " (until " + until.Format("15:04") + " today)"
+		return " (until " + until.Format("15:04~") + " today)"
 	case n == 0:
 		return " (today)"
 	case n > 0 && n <= 7:

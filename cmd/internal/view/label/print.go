@@ -1,7 +1,7 @@
 package label
 
 import (
-	"fmt"
+	"math"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -36,7 +36,7 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		p.Line("wrote %s", f)
 	}
 	all := bottlesOf(a, m.Kind)
-	last, of := all[len(all)-1], "of "+size(p, m.Label.WidthMM, m.Label.HeightMM)
+	last, of := all[len(all)-1], "of "+RulerOf(p.Units).Size(m.Label.WidthMM, m.Label.HeightMM)
 	if last.number == bench.LeftOver && len(all) > 1 && m.Sheet == nil {
 		all = all[:len(all)-1]
 	}
@@ -89,12 +89,29 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	return p.Done()
 }
 
-// size is that of a label, in the maker's units.
-func size(p *pen.Page, widthMM, heightMM float64) string {
-	if p.Units == quantity.US {
-		return fmt.Sprintf("%s x %s in", pen.Significant(widthMM/25.4, 3), pen.Significant(heightMM/25.4, 3))
+// Ruler is what a label is measured with: a unit, and its millimetres.
+type Ruler struct {
+	Unit string
+	MM   float64
+}
+
+// RulerOf is what the makers of a system measure with.
+func RulerOf(s quantity.System) Ruler {
+	if s == quantity.US {
+		return Ruler{"in", 25.4}
 	}
-	return fmt.Sprintf("%g x %g mm", widthMM, heightMM)
+	return Ruler{"mm", 1}
+}
+
+// Size is a size of so many millimetres, "4 x 2 in".
+func (r Ruler) Size(widthMM, heightMM float64) string {
+	side := func(mm float64) string { return quantity.FormatNumber(math.Round(100*mm/r.MM) / 100) }
+	return side(widthMM) + " x " + side(heightMM) + " " + r.Unit
+}
+
+// AtLeast is a side to type that is no smaller than so many millimetres.
+func (r Ruler) AtLeast(mm float64) string {
+	return quantity.FormatNumber(math.Ceil(100*mm/r.MM-1e-9) / 100)
 }
 
 func (m *Made) json(a *bench.Assessment) pen.Object {

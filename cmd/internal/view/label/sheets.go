@@ -65,9 +65,9 @@ const sameMM = 0.6
 const plainEdgeMM = 8
 
 // GridFor is where labels of a size stand on a paper: as on the sheets that are sold
-// (common), else as many as plain paper holds, to be cut apart. The error says that not
-// one has room.
-func GridFor(paper string, widthMM, heightMM float64) (g plots.Grid, common bool, err error) {
+// (common), else as many as plain paper holds, to be cut apart. The error says, in units
+// of a ruler, that not one has room.
+func GridFor(paper string, widthMM, heightMM float64, r Ruler) (g plots.Grid, common bool, err error) {
 	w, h, grids, _ := Paper(paper)
 	for _, g := range grids {
 		if math.Abs(g.WidthMM-widthMM) <= sameMM && math.Abs(g.HeightMM-heightMM) <= sameMM {
@@ -79,8 +79,7 @@ func GridFor(paper string, widthMM, heightMM float64) (g plots.Grid, common bool
 		WidthMM: widthMM, HeightMM: heightMM, AcrossMM: widthMM, DownMM: heightMM,
 	}
 	if g.PerPage() < 1 {
-		return g, false, fmt.Errorf("a label of %g x %g mm has no room on %s (%g x %g mm)", widthMM,
-			heightMM, paper, w, h)
+		return g, false, fmt.Errorf("a label of %s has no room on %s (%s)", r.Size(widthMM, heightMM), paper, r.Size(w, h))
 	}
 	g.LeftMM, g.TopMM = (w-float64(g.Columns)*widthMM)/2, (h-float64(g.Rows)*heightMM)/2
 	return g, false, nil

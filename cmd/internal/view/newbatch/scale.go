@@ -124,7 +124,7 @@ func thatIs(p *pen.Page, b scale.Purchase) string {
 	var parts []string
 	for i, w := range b.Bottles {
 		// As its label says, by law in millilitres (27 CFR 5.203, from memory).
-		text := fmt.Sprintf("%d x %.0f ml", w.Count, w.SizeML)
+		text := fmt.Sprintf("%d x %s", w.Count, quantity.FormatVolume(w.SizeML, quantity.Metric))
 		if w.LeftML >= 0.5 {
 			text += fmt.Sprintf(" with %s left", p.Volume(w.LeftML))
 		}

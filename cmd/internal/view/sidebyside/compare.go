@@ -115,7 +115,11 @@ func differences(p *pen.Page, c *compare.Comparison, part compare.Half, title st
 		}
 		row := []string{name}
 		for _, cell := range r.Cells {
-			row = append(row, pen.Clip(cellText(p.Style, r, cell), room))
+			text := cellText(p.Style, r, cell)
+			if !cell.Number {
+				text = pen.Clip(text, room)
+			}
+			row = append(row, text)
 		}
 		rows = append(rows, append(row, changeText(r)))
 	}
@@ -141,27 +145,42 @@ func cellText(p pen.Style, r *compare.Row, c compare.Cell) string {
 	case !c.Number:
 		return c.Text
 	}
-	text := figureText(p, r.Unit, c)
-	if c.Note != "" {
+	text := figureText(p, r, c)
+	switch {
+	case c.WasML > 0:
+		text += ", " + among(p, r, c, func(x *compare.Cell) float64 { return x.WasML })
+	case c.Note != "":
 		text += ", " + c.Note
 	}
 	return text
 }
 
-func figureText(p pen.Style, unit compare.Unit, c compare.Cell) string {
-	switch unit {
+// among is a volume of a cell, in one unit with those of the others in its row.
+func among(p pen.Style, r *compare.Row, c compare.Cell, of func(x *compare.Cell) float64) string {
+	all := []float64{of(&c)}
+	for i := range r.Cells {
+		all = append(all, of(&r.Cells[i]))
+	}
+	return quantity.FormatVolumes(p.Units, all...)[0]
+}
+
+func figureText(p pen.Style, r *compare.Row, c compare.Cell) string {
+	switch r.Unit {
 	case compare.Hours:
 		if c.Value == 0 {
 			return "at the start"
 		}
 		return pen.Span(c.Value)
 	case compare.ML:
-		return p.Volume(c.Value)
+		return among(p, r, c, func(x *compare.Cell) float64 { return x.Value })
 	case compare.Grams:
 		return p.Mass(c.Value)
 	case compare.GPerLBase:
 		return pen.Significant(c.Value, 3) + " g/L"
 	case compare.MLPerLBase:
+		if p.Units == quantity.US { // as prices are
+			return pen.Significant(quantity.FluidOunces(c.Value)*32/quantity.FluidOunces(1000), 3) + " fl oz/qt"
+		}
 		return pen.Significant(c.Value, 3) + " ml/L"
 	case compare.Celsius:
 		return p.Temperature(c.Value)

@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 	"steepbook/cmd/internal/steeping"
-	"strconv"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -57,7 +56,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, text)
 	}
 	view.Standing(&s, a)
-	s.Next = nextLine(a, acts)
+	s.Next = nextLine(a, acts, style)
 	if mix, ratio := Sample(a, style); ratio != "" && len(acts) > 0 && a.ElapsedH >= 0 {
 		how := "Taste it " + mix + "."
 		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
@@ -180,13 +179,13 @@ func First(a *bench.Assessment) string {
 }
 
 // nextLine is what to type next: what comes out is logged, else the next tasting.
-func nextLine(a *bench.Assessment, acts []due.Act) string {
+func nextLine(a *bench.Assessment, acts []due.Act, style pen.Style) string {
 	if len(acts) > 0 && acts[0].Now {
 		if do := acts[0].Kind; do == due.Pull || do == due.Strain {
 			return view.ShellLine(append([]string{"steepbook", "pull", a.Batch.File}, acts[0].What...))
 		}
 	}
-	return ScoreLine(a)
+	return ScoreLine(a, style)
 }
 
 // Unscored stands behind a name in a line to type where the maker's own score goes: a number there would be
@@ -196,14 +195,14 @@ const Unscored = "=?"
 // ScoreLine is the line that logs the next tasting when its scores are filled in, with the mix
 // that is tasted: a score counts as neat unless it is named. It is empty where nothing
 // is to be tasted.
-func ScoreLine(a *bench.Assessment) string {
+func ScoreLine(a *bench.Assessment, style pen.Style) string {
 	flavours, watch := a.ToScore()
 	if a.ElapsedH < 0 || len(flavours)+len(watch) == 0 || !a.Tasting().Offered() {
 		return ""
 	}
 	line := []string{"steepbook", "taste", a.Batch.File}
-	if a.Sample.JarML > 0 {
-		line = append(line, "--sample", trimML(a.Sample.JarML)+":"+trimML(a.Sample.TotalML-a.Sample.JarML))
+	if _, ratio := Sample(a, style); ratio != "" {
+		line = append(line, "--sample", ratio)
 	}
 	for _, n := range append(flavours, watch...) {
 		line = append(line, n+Unscored)
@@ -218,11 +217,12 @@ func Sample(a *bench.Assessment, style pen.Style) (how, ratio string) {
 	if s.JarML <= 0 {
 		return "", ""
 	}
-	volume := func(ml float64) string {
-		if style.Units == quantity.Metric {
-			return trimML(ml) + " ml" // to the half millilitre: the ratio is read off it
+	volume, partML := func(ml float64) string { return quantity.FormatNumber(ml) + " ml" }, 1.0
+	if style.Units == quantity.US { // in what it is measured in, so that the ratio is read off it
+		partML = 2 * steeping.SampleStepML
+		volume = func(ml float64) string {
+			return quantity.Amount{Kind: quantity.Volume, Low: ml / partML, High: ml / partML, Unit: "tsp"}.String()
 		}
-		return style.Volume(ml)
 	}
 	parts := []string{volume(s.JarML) + " of jar"}
 	for _, part := range s.Parts {
@@ -238,7 +238,8 @@ func Sample(a *bench.Assessment, style pen.Style) (how, ratio string) {
 	case a.LessSweet:
 		how = "as strong as the bottle will be, though less sweet"
 	}
-	return how + ": " + quantity.And(parts), trimML(s.JarML) + ":" + trimML(s.TotalML-s.JarML)
+	return how + ": " + quantity.And(parts), quantity.FormatNumber(s.JarML/partML) + ":" +
+		quantity.FormatNumber((s.TotalML-s.JarML)/partML)
 }
 
 // standsFor says of the syrup of the sample which it is, and what it stands for; "" where
@@ -260,8 +261,6 @@ func standsFor(a *bench.Assessment) string {
 	return "The 1:1 syrup is equal weights of sugar and water; in the sample it stands for the " +
 		quantity.And(names) + "."
 }
-
-func trimML(ml float64) string { return strconv.FormatFloat(ml, 'f', -1, 64) }
 
 // Flavour is a flavour by its name, marked where it is only watched.
 func Flavour(c *steeping.Curve) string {
