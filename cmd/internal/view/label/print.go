@@ -1,6 +1,7 @@
 package label
 
 import (
+	"fmt"
 	"math"
 
 	"steepbook/cmd/internal/bench"
@@ -95,8 +96,7 @@ func RulerOf(s quantity.System) Ruler {
 
 // Size is a size of so many millimetres, "4 x 2 in".
 func (r Ruler) Size(widthMM, heightMM float64) string {
-	side := func(mm float64) string { return quantity.FormatNumber(math.Round(100*mm/r.MM) / 100) }
-	return side(widthMM) + " x " + side(heightMM) + " " + r.Unit
+	return fmt.Sprintf("%g x %g %s", math.Round(100*widthMM/r.MM)/100, math.Round(100*heightMM/r.MM)/100, r.Unit)
 }
 
 // AtLeast is a side to type that is no smaller than so many millimetres.
