@@ -2,6 +2,7 @@ package plots
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -131,7 +132,7 @@ type labelRow struct {
 // How small and how large a side of a label may be.
 const LeastLabelMM, MostLabelMM = 15, 420
 
-var errLabelSize = fmt.Errorf("a label is %d to %d mm wide and high", LeastLabelMM, MostLabelMM)
+var errLabelSize = errors.New("a label is 15 to 420 mm wide and high")
 
 // lay finds the largest letters with which everything fits; where not even the
 // smallest that are wanted do, it leaves out what is spare, and only then goes down to

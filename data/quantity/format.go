@@ -99,45 +99,32 @@ func FormatMass(g float64, s System) string {
 	return text
 }
 
-// usVolumes are the units that US makers are told a volume in, each below so many of it.
+// usVolumes are the units that US makers are told a volume in, each below so many of it, the last without an end.
 var usVolumes = []struct {
 	name     string
 	ml, most float64
-}{{"tsp", mlPerTsp, 3}, {"tbsp", mlPerTbsp, 4}, {"fl oz", mlPerFlOz, 128}, {"gallon", mlPerGallon, inf}}
+}{{"tsp", mlPerTsp, 3}, {"tbsp", mlPerTbsp, 4}, {"fl oz", mlPerFlOz, 128}, {"gallon", mlPerGallon, 0}}
 
-// usVolume is the unit of a volume [ml] for US makers; -1 where it is too small for any, or no volume.
-func usVolume(ml float64) int {
-	for i, u := range usVolumes {
-		if ml >= mlPerTsp*3/32 && inSteps(ml/u.ml) < u.most {
-			return i
-		}
+// usVolume is the unit of a volume [ml] for US makers.
+func usVolume(ml float64) (unit int) {
+	for unit < len(usVolumes)-1 && inSteps(ml/usVolumes[unit].ml) >= usVolumes[unit].most {
+		unit++
 	}
-	return -1
+	return unit
 }
 
 // FormatVolume prints a volume [ml]: "250 ml", "1.05 l", or for US "8 1/2 fl oz",
 // with spoons below two fluid ounces and gallons from one up. Below an eighth of a
 // teaspoon US makers get sixteenths.
-func FormatVolume(ml float64, s System) string { return FormatVolumes(s, ml)[0] }
+func FormatVolume(ml float64, s System) string { return FormatVolumeAmong(ml, ml, s) }
 
-// FormatVolumes prints volumes [ml] that are held against each other: for US in the unit of the largest.
-func FormatVolumes(s System, ml ...float64) (out []string) {
-	in := -1
-	for _, v := range ml {
-		in = max(in, usVolume(v))
-	}
-	for _, v := range ml {
-		out = append(out, formatVolume(v, s, in))
-	}
-	return out
-}
-
-func formatVolume(ml float64, s System, in int) string {
+// FormatVolumeAmong prints a volume [ml] that is held against others: for US in the unit of the largest.
+func FormatVolumeAmong(ml, largest float64, s System) string {
 	switch {
 	case s != US || math.IsNaN(ml) || math.IsInf(ml, 0):
 		return scaled(ml, "ml", "l")
 	case ml < 0:
-		return "-" + FormatVolume(-ml, s)
+		return "-" + FormatVolumeAmong(-ml, largest, s)
 	case ml == 0:
 		return "0 fl oz"
 	case ml < mlPerTsp/32:
@@ -145,16 +132,17 @@ func formatVolume(ml float64, s System, in int) string {
 	case ml < mlPerTsp*3/32:
 		return "1/16 tsp"
 	}
-	u := usVolumes[in]
+	own := usVolume(ml)
+	in := max(own, usVolume(largest))
+	u := &usVolumes[in]
 	n := inSteps(ml / u.ml)
 	switch {
 	case u.ml == mlPerGallon:
-		n = roundTo(ml/u.ml, 2)
-	case math.Abs(n*u.ml/ml-1) > tooFar && in > usVolume(ml): // a spoon, in ounces
+		if n = roundTo(ml/u.ml, 2); n != 1 {
+			return spellNumber(n, true) + " gallons"
+		}
+	case in > own && math.Abs(n*u.ml/ml-1) > tooFar: // a spoon, in ounces
 		return significant(ml/u.ml, 2) + " " + u.name
-	}
-	if u.ml == mlPerGallon && n != 1 {
-		return spellNumber(n, true) + " gallons"
 	}
 	return spellNumber(n, true) + " " + u.name
 }

@@ -3,10 +3,8 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"math"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -134,7 +132,7 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 	ruler := label.RulerOf(system)
 	if c.IsSet("size") {
 		var ok bool
-		if m.Label.WidthMM, m.Label.HeightMM, ok = parseSize(c.String("size"), &ruler); !ok {
+		if m.Label.WidthMM, m.Label.HeightMM, ok = label.ParseSize(c.String("size"), &ruler); !ok {
 			return usagef(c, "--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, %s to %s %s a side",
 				c.String("size"), ruler.AtLeast(plots.LeastLabelMM), pen.Significant(plots.MostLabelMM/ruler.MM, 3), ruler.Unit)
 		}
@@ -229,31 +227,4 @@ func labelFile(c *cli.Context, batch string, m *label.Made) (file, format string
 		return "", "", usagef(c, "-o %s would write over a batch; a label is a png, svg or pdf", to)
 	}
 	return filepath.Join(to, name), format, nil
-}
-
-// rulers are the units that a size may be typed in; the first where there is none.
-var rulers = []label.Ruler{{Unit: "mm", MM: 1}, {Unit: "cm", MM: 10}, {Unit: "in", MM: 25.4}}
-
-// parseSize reads "70x35", "70 x 35 mm", "7x3.5cm" or "2.75 x 1.4 in" as millimetres, and with what ruler it
-// was measured, as far as that is said or a number shows it.
-func parseSize(text string, ruler *label.Ruler) (widthMM, heightMM float64, ok bool) {
-	s := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(text)), "×", "x")
-	for _, w := range [][2]string{{"inches", "in"}, {"inch", "in"}, {"\"", "in"}} {
-		s = strings.ReplaceAll(s, w[0], w[1])
-	}
-	by := rulers[0]
-	for _, r := range rulers {
-		if strings.HasSuffix(s, r.Unit) {
-			by, s = r, strings.ReplaceAll(s, r.Unit, "")
-		}
-	}
-	a, b, _ := strings.Cut(s, "x")
-	w, errW := strconv.ParseFloat(strings.TrimSpace(a), 64)
-	h, errH := strconv.ParseFloat(strings.TrimSpace(b), 64)
-	if errW != nil || errH != nil {
-		return 0, 0, false
-	}
-	*ruler = by
-	w, h = math.Round(10*w*by.MM)/10, math.Round(10*h*by.MM)/10
-	return w, h, min(w, h) >= plots.LeastLabelMM && max(w, h) <= plots.MostLabelMM
 }

@@ -5,23 +5,14 @@ import (
 	"steepbook/data/quantity"
 )
 
-// inOneUnit reports whether the amounts of a row are all written in one unit, so that one can be held
-// against the other as they stand.
-func inOneUnit[T any](of []*T, amount func(*T) *quantity.Amount) bool {
-	var first *quantity.Amount
-	for _, x := range of {
-		if x == nil || amount(x) == nil {
-			continue
-		}
-		a := amount(x)
-		if first == nil {
-			first = a
-		}
-		if a.Unit != first.Unit || a.Noun != first.Noun || a.Of != first.Of {
-			return false
-		}
+// inOneUnit reports whether an amount of a row, nil for none, is written in the unit of the first of them, so
+// that one can be held against the other as they stand.
+func inOneUnit(first **quantity.Amount, a *quantity.Amount) bool {
+	if *first == nil {
+		*first = a
 	}
-	return true
+	f := *first
+	return a == nil || a.Unit == f.Unit && a.Noun == f.Noun && a.Of == f.Of
 }
 
 // weighed is an amount as it was written or, where others of its row are in another unit, its weight [g] as
@@ -43,11 +34,11 @@ func amountText(a *quantity.Amount) string {
 // amount is the row of how much of an addition went in: in millilitres where
 // every batch measured it so, else in grams.
 func (c *Comparison) amount(m matched[recipe.Addition], perLitre bool) {
-	byVolume := true
+	byVolume, asWritten, first := true, true, (*quantity.Amount)(nil)
 	for _, x := range m.of {
 		if x != nil && x.Entry.Amount != nil {
 			_, _, _, ok := x.Entry.Amount.Millilitres()
-			byVolume = byVolume && ok
+			byVolume, asWritten = byVolume && ok, inOneUnit(&first, x.Entry.Amount) && asWritten
 		}
 	}
 	unit := Grams
@@ -59,7 +50,6 @@ func (c *Comparison) amount(m matched[recipe.Addition], perLitre bool) {
 	case perLitre:
 		unit = GPerLBase
 	}
-	asWritten := inOneUnit(m.of, func(x *recipe.Addition) *quantity.Amount { return x.Entry.Amount })
 	r := Row{Part: WentIn, About: m.name, What: "added", Unit: unit}
 	for i, x := range m.of {
 		switch {

@@ -62,7 +62,12 @@ func (s *side) baseABV() (float64, bool) {
 func (c *Comparison) botanicals() {
 	for _, m := range c.herbs {
 		about := m.name
-		asWritten := inOneUnit(m.of, func(h *recipe.Botanical) *quantity.Amount { return h.Entry.Amount })
+		asWritten, first := true, (*quantity.Amount)(nil)
+		for _, h := range m.of {
+			if h != nil {
+				asWritten = inOneUnit(&first, h.Entry.Amount) && asWritten
+			}
+		}
 		amount := func(h *recipe.Botanical) string {
 			if h.Weight == nil {
 				return amountText(h.Entry.Amount)

@@ -42,7 +42,7 @@ type Bottles struct {
 
 // The sizes spirits are sold in most [ml], the largest first, where makers measure in the one system and
 // where in the other: common practice, no source.
-var spiritBottlesML = map[quantity.System][]float64{
+var spiritBottlesML = [...][]float64{
 	quantity.Metric: {1000, 750, 700, 500, 350},
 	quantity.US:     {1750, 1000, 750, 375},
 }

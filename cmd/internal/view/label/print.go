@@ -1,8 +1,6 @@
 package label
 
 import (
-	"math"
-
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/bottle"
@@ -87,31 +85,6 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	}
 	p.Para("For what is sold, the rules for labels differ by place: steepbook label --rules prints some.")
 	return p.Done()
-}
-
-// Ruler is what a label is measured with: a unit, and its millimetres.
-type Ruler struct {
-	Unit string
-	MM   float64
-}
-
-// RulerOf is what the makers of a system measure with.
-func RulerOf(s quantity.System) Ruler {
-	if s == quantity.US {
-		return Ruler{"in", 25.4}
-	}
-	return Ruler{"mm", 1}
-}
-
-// Size is a size of so many millimetres, "4 x 2 in".
-func (r Ruler) Size(widthMM, heightMM float64) string {
-	side := func(mm float64) string { return quantity.FormatNumber(math.Round(100*mm/r.MM) / 100) }
-	return side(widthMM) + " x " + side(heightMM) + " " + r.Unit
-}
-
-// AtLeast is a side to type that is no smaller than so many millimetres.
-func (r Ruler) AtLeast(mm float64) string {
-	return quantity.FormatNumber(math.Ceil(100*mm/r.MM-1e-9) / 100)
 }
 
 func (m *Made) json(a *bench.Assessment) pen.Object {

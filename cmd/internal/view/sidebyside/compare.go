@@ -148,20 +148,20 @@ func cellText(p pen.Style, r *compare.Row, c compare.Cell) string {
 	text := figureText(p, r, c)
 	switch {
 	case c.WasML > 0:
-		text += ", " + among(p, r, c, func(x *compare.Cell) float64 { return x.WasML })
+		_, most := largest(r)
+		text += ", " + quantity.FormatVolumeAmong(c.WasML, most, p.Units)
 	case c.Note != "":
 		text += ", " + c.Note
 	}
 	return text
 }
 
-// among is a volume of a cell, in one unit with those of the others in its row.
-func among(p pen.Style, r *compare.Row, c compare.Cell, of func(x *compare.Cell) float64) string {
-	all := []float64{of(&c)}
+// largest is the most of a row [ml], in whose unit the others are told.
+func largest(r *compare.Row) (value, was float64) {
 	for i := range r.Cells {
-		all = append(all, of(&r.Cells[i]))
+		value, was = math.Max(value, r.Cells[i].Value), math.Max(was, r.Cells[i].WasML)
 	}
-	return quantity.FormatVolumes(p.Units, all...)[0]
+	return value, was
 }
 
 func figureText(p pen.Style, r *compare.Row, c compare.Cell) string {
@@ -172,7 +172,8 @@ func figureText(p pen.Style, r *compare.Row, c compare.Cell) string {
 		}
 		return pen.Span(c.Value)
 	case compare.ML:
-		return among(p, r, c, func(x *compare.Cell) float64 { return x.Value })
+		most, _ := largest(r)
+		return quantity.FormatVolumeAmong(c.Value, most, p.Units)
 	case compare.Grams:
 		return p.Mass(c.Value)
 	case compare.GPerLBase:

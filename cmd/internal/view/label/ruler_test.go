@@ -1,9 +1,8 @@
-package cli
+package label
 
 import (
 	"testing"
 
-	"steepbook/cmd/internal/view/label"
 	"steepbook/plots"
 )
 
@@ -14,8 +13,8 @@ func TestSizesAsTheyAreTyped(t *testing.T) {
 		"70": {}, "x": {}, "": {}, "10x10": {}, "nanxnan": {}, "infx30": {}, "-70x35": {}, "70x35x2": {}, "500x30": {},
 		"2x1.5mmin": {},
 	} {
-		var r label.Ruler
-		w, h, ok := parseSize(text, &r)
+		var r Ruler
+		w, h, ok := ParseSize(text, &r)
 		if ok != (want != [2]float64{}) || ok && (w != want[0] || h != want[1]) {
 			t.Errorf("%q is %g x %g, %v, want %v", text, w, h, ok, want)
 		}
@@ -26,9 +25,9 @@ func TestSizesAsTheyAreTyped(t *testing.T) {
 func TestSizesToType(t *testing.T) {
 	for _, r := range rulers {
 		for mm := plots.LeastLabelMM * 1.0; mm <= plots.MostLabelMM-1; mm++ {
-			var typed label.Ruler
+			var typed Ruler
 			text := r.AtLeast(mm) + "x" + r.AtLeast(mm) + r.Unit
-			w, h, ok := parseSize(text, &typed)
+			w, h, ok := ParseSize(text, &typed)
 			if !ok || typed != r || min(w, h) < mm || max(w, h) > mm+0.01*r.MM+0.1 {
 				t.Errorf("%g mm: %q is %g x %g mm of %+v, %v", mm, text, w, h, typed, ok)
 			}
