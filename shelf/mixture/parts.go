@@ -92,7 +92,9 @@ func (p Parts) MassG() float64 {
 func (p Parts) SugarG() float64 { return p.Sucrose + p.Glucose + p.Fructose }
 
 // AcidG is the mass of all acids in grams, free and bound, what may be there
-// included.
+// included. Inlined at its calls it made the program larger, and no faster.
+//
+//go:noinline
 func (p Parts) AcidG() float64 { return p.knownAcidG() + p.OtherAcid }
 
 // knownAcidG is AcidG without what only may be there.
