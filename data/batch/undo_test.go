@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// TestUndoOfOneCommand: however many commands were logged for one and the same moment, each undo takes back what
-// one of them logged, the last first, and the file is what it was before, byte for byte.
+// TestUndoOfOneCommand: however many commands were logged for one and the same moment, each undo takes back
+// what one of them logged, the last first, and the file is what it was before, byte for byte.
 func TestUndoOfOneCommand(t *testing.T) {
 	const at = "2026-11-21T09:00:00"
 	commands := []Entry{

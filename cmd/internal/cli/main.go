@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 	"time"
 
@@ -96,15 +95,14 @@ func newApp(in io.Reader, out, errw io.Writer) *cli.App {
 }
 
 // instead is what was meant by a word that is no command, behind that sentence: the name that it is a slip
-// away from, else the few commands whose line in the list has the word; "" where there is none.
+// away from, else the few commands whose line in the list has a word that so begins; "" where there is none.
 func instead(app *cli.App, word string, more ...string) string {
 	var list []string
-	apart := func(r rune) bool { return strings.ContainsRune(" ,;:", r) }
 	if near, ok := strict.Nearest(word, append(commandNames(app), more...)); ok {
 		list = []string{near}
 	} else {
 		for _, cmd := range app.Commands {
-			if slices.Contains(strings.FieldsFunc(cmd.Usage, apart), strings.ToLower(word)) {
+			if strings.Contains(" "+cmd.Usage, " "+word) {
 				list = append(list, cmd.Name)
 			}
 		}

@@ -174,7 +174,8 @@ func (c *Comparison) additions() {
 			}
 			c.add(r)
 		}
-		row("what it is", NoUnit, func(x *recipe.Addition) Cell { return wordCell(x.Entry.Name, x.Thing().Is) })
+		row("what it is", NoUnit,
+			func(x *recipe.Addition) Cell { return wordCell(x.Entry.Name, x.Thing().Is) })
 		row("strength", ABV, func(x *recipe.Addition) Cell { return numberCell(x.ABVPercent) })
 		row("pH", PH, func(x *recipe.Addition) Cell { return numberCell(x.Entry.PH) })
 		row("acid", GPerL, func(x *recipe.Addition) Cell {

@@ -367,7 +367,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 			best, safe = keptOf(a, false, a.Batch.Started, g.StrainedAt, at)
 		}
 		for _, d := range rest(a, at, best, safe) {
-			d.Forecast = !d.At.Equal(k.Advised.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
+			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
 			list = append(list, d)
 		}
 		return list

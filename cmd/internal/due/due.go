@@ -156,16 +156,9 @@ func begun(a *bench.Assessment) Glance {
 	if out && a.ElapsedH >= 0 {
 		g.StrainedAt = a.Batch.At(strained)
 	}
-	k := a.Keep
-	if k.SinceAt != (time.Time{}) && g.Stage != Finished {
+	if k := a.Keep; k.SinceAt != (time.Time{}) && g.Stage != Finished {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
-	}
-	if g.Stage == Strained { // as if nothing waited, where that ends sooner or is all that can be said
-		best, safe := k.Expected()
-		if until := cmp.Or(best, safe); !until.IsZero() && (g.Until.IsZero() || until.Before(g.Until)) {
-			g.Until, g.Flavour = until, !best.IsZero()
-		}
 	}
 	return g
 }
@@ -212,9 +205,13 @@ func (g *Glance) due() error {
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = afterJar(a)
 		if g.Due.Kind != Stand && !g.Due.Alone {
-			g.Due.Now = !g.Until.IsZero() && a.Now.After(g.Until)
+			g.Due.Now = a.Keep.Past
 			if !g.Flavour { // a taste goes in a bottle as well
 				g.Due.At, g.Due.By = g.Until, true
+			}
+			best, safe := a.Keep.Expected() // as if nothing waited
+			if until := cmp.Or(best, safe); !until.IsZero() && (g.Until.IsZero() || until.Before(g.Until)) {
+				g.Due.At, g.Due.By, g.Due.Now = until, true, now.After(until)
 			}
 		}
 		if a.Keep.OverIfMixed {

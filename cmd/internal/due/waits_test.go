@@ -48,9 +48,10 @@ func TestWhatWaitsHasOneDay(t *testing.T) {
 				if !use.Equal(safe) || !taste.Equal(best) {
 					t.Errorf("%v, %b logged: the dates have %v and %v, keep %v and %v", plan, of, taste, use, best, safe)
 				}
-				if by := g.Due.By && g.Due.At.Equal(safe) || g.Flavour && !g.Until.After(cmp.Or(best, safe)); !by && !g.Due.Overdue &&
-					g.Due.Kind != Stand && !g.Due.Alone && !(safe.IsZero() && best.IsZero()) {
-					t.Errorf("%v, %b logged: the book has %v of %v, keep %v and %v", plan, of, g.Due, g.Until, best, safe)
+				until := cmp.Or(best, safe)
+				by := g.Flavour || g.Due.By && !g.Due.At.IsZero() && !g.Due.At.After(until)
+				if !by && !g.Due.Overdue && g.Due.Kind != Stand && !g.Due.Alone && !until.IsZero() {
+					t.Errorf("%v, %b logged: the book has %v of %v, keep %v", plan, of, g.Due, g.Until, until)
 				}
 				switch {
 				case k.SinceAt.IsZero():

@@ -19,7 +19,7 @@ func thing(e *library.Entry, name string) Thing {
 	name, _ = quantity.StrengthIn(name)
 	t := Thing{Is: PlainWords(name)}
 	if e != nil {
-		if t.Sort = e.Name; e.Called(name) {
+		if t.Sort = e.Name; library.Called(e, name) {
 			t.Is = e.Name
 		}
 	}

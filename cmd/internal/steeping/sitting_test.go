@@ -11,9 +11,9 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-// TestWhatCannotWaitIsTastedFirst: of more flavours than a sitting bears none that is out of its time before the
-// next one waits while one is tasted that is not; nor, of those alike in that, one that is overdue while one is
-// tasted that is not, nor of those one that was due sooner. The unwanted tastes are in every sitting.
+// TestWhatCannotWaitIsTastedFirst: of more flavours than a sitting bears none that is out of its time before
+// the next one waits while one is tasted that is not; nor, of those alike in that, one that is overdue while
+// one is tasted that is not, nor of those one that was due sooner. The unwanted tastes are in every sitting.
 func TestWhatCannotWaitIsTastedFirst(t *testing.T) {
 	rnd, waited := rand.New(rand.NewPCG(3, 5)), 0
 	var pool []Curve // as they are read of jars that are tasted once, and asked about at 30 hours

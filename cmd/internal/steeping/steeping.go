@@ -190,7 +190,7 @@ func (c *Curve) Since(old *Curve) (moved Moved, wider float64) {
 	}
 	was := old.Order.BestH - old.InH
 	times := (c.Order.BestH - c.InH) / was
-	if moved = AsThought; !(was > 0) || math.IsInf(was, 1) || times <= movedBy && times >= 1/movedBy {
+	if moved = AsThought; math.IsInf(was, 1) || !(times > movedBy || times < 1/movedBy) {
 		return moved, wider
 	}
 	switch more := c.BottleAt(was).Value > old.BottleAt(was).Value; {

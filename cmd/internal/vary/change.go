@@ -144,39 +144,39 @@ func find(b *batch.Batch, lib *library.Library, typed string) (t thing, cut stri
 		if i > 1 { // what goes by no such name may be called so
 			found = alike(all, name)
 		}
-		if len(found) == 1 {
-			if name != typed && parted {
-				cut = strings.TrimSpace(behind)
-			}
+		if len(found) == 1 && name != typed && parted {
+			cut = strings.TrimSpace(behind)
+		}
+		switch len(found) {
+		case 0:
+			continue
+		case 1:
 			return found[0], cut, nil
 		}
-		if len(found) > 1 {
-			var called []string
-			for _, x := range found {
-				called = append(called, x.name)
-			}
-			return t, "", names.Between(name, called)
-		}
+		return t, "", names.Between(name, called(found))
 	}
-	var called []string
-	for _, x := range all {
-		called = append(called, x.name)
-	}
-	if near, ok := strict.Nearest(first, called); ok {
+	if near, ok := strict.Nearest(first, called(all)); ok {
 		return t, "", fmt.Errorf("there is no %q in %s; did you mean %q?", first, b.Name, near)
 	}
 	return t, "", fmt.Errorf("there is no %q in %s, and a variation changes one thing that is there; there are %s",
-		first, b.Name, quantity.And(quantity.Quoted(called)))
+		first, b.Name, quantity.And(quantity.Quoted(called(all))))
+}
+
+// called are the names of things.
+//
+//go:noinline
+func called(list []thing) (names []string) {
+	for i := range list {
+		names = append(names, list[i].name)
+	}
+	return names
 }
 
 // meant are the things that go by a name; "spirit" is the only one.
 func meant(all []thing, name string) (found []thing) {
-	var called []string
-	for _, x := range all {
-		called = append(called, x.name)
-	}
-	for _, n := range names.Pick(name, names.Begun, called) {
-		found = append(found, all[slices.Index(called, n)])
+	known := called(all)
+	for _, n := range names.Pick(name, names.Begun, known) {
+		found = append(found, all[slices.Index(known, n)])
 	}
 	if len(found) > 0 || !strings.EqualFold(name, "spirit") {
 		return found
@@ -191,9 +191,10 @@ func meant(all []thing, name string) (found []thing) {
 
 // alike are the things that are by the library what a name is.
 func alike(all []thing, name string) (found []thing) {
-	for _, x := range all {
+	for i := range all {
+		x := &all[i]
 		if sort := x.is(name).Sort; sort != "" && sort == x.is(x.name).Sort {
-			found = append(found, x)
+			found = append(found, *x)
 		}
 	}
 	return found

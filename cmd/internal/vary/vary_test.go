@@ -140,8 +140,8 @@ func TestOnlyTheChange(t *testing.T) {
 }
 
 // TestOneThingByOtherNames: a thing may be called by any name that the library has for it, to give it in its
-// place changes nothing, and compare is of one mind with that: what is taken as a change is a difference there,
-// of one line of the recipe where the library has both as one sort of thing.
+// place changes nothing, and compare is of one mind with that: what is taken as a change is a difference
+// there, of one line of the recipe where the library has both as one sort of thing.
 func TestOneThingByOtherNames(t *testing.T) {
 	const src = `name = "F"
 started = 2026-11-20T18:00:00

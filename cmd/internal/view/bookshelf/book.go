@@ -275,12 +275,6 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 		return "not known where"
 	case place == "discard":
 		return "do not keep it"
-	case g.Flavour && g.Until.Before(now) && g.Stage == due.Strained: // nobody drinks what waits
-		since := "past its best since " + view.DateOf(g.Until, now)
-		if !k.IfMixed.IsZero() {
-			since += ifMixed
-		}
-		return since
 	case g.Flavour && g.Until.Before(now):
 		return lead + strings.TrimPrefix(bottle.What(k)+" ", "it ") + "past its best since " +
 			view.DateOf(g.Until, now) + ": drink it up"

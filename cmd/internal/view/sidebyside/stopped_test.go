@@ -12,8 +12,8 @@ import (
 	"steepbook/shelf"
 )
 
-// TestReasonOfWhatWasCondemned: of a batch that was not to be drunk compare says why, whether some of it is left or
-// it was emptied, and of one that was fine it says nothing.
+// TestReasonOfWhatWasCondemned: of a batch that was not to be drunk compare says why, whether some of it is
+// left or it was emptied, and of one that was fine it says nothing.
 func TestReasonOfWhatWasCondemned(t *testing.T) {
 	now := time.Date(2026, 11, 27, 18, 0, 0, 0, time.UTC)
 	jar := func(name, spirit, botanical, log string) compare.Subject {
@@ -39,7 +39,8 @@ func TestReasonOfWhatWasCondemned(t *testing.T) {
 			says := strings.Join(Screen(cmp, pen.Style{}).Say, "\n")
 			is, _, _ := strings.Cut(says, "A is A ")
 			told := strings.Contains(is, "B: ")
-			if bad := cmp.Batches[1].Keep.Where() == shelf.VerdictDiscard; told != bad || bad != (c.why != "") {
+			bad := cmp.Batches[1].Keep.Where() == shelf.VerdictDiscard
+			if told != bad || bad != (c.why != "") {
 				t.Errorf("%s, %q: discard %v, told %v:\n%s", c.botanical, log, bad, told, says)
 			}
 			if (log != "" || c.left) && !strings.Contains(is, c.why) {

@@ -10,12 +10,14 @@ import (
 	"steepbook/cmd/internal/steeping"
 )
 
-// TestWhatMovedIsSaidAsItWas: whichever way a score moves the time to pull, one clearly below what was believed never
-// says that a taste is faster or stronger than thought, and one clearly above never that it is slower or weaker.
+// TestWhatMovedIsSaidAsItWas: whichever way a score moves the time to pull, one clearly below what was
+// believed never says that a taste is faster or stronger than thought, and one clearly above never that it
+// is slower or weaker.
 func TestWhatMovedIsSaidAsItWas(t *testing.T) {
 	rnd, seen := rand.New(rand.NewPCG(2, 9)), map[steeping.Moved]int{}
-	herbs := [][3]string{{"ginger", "sliced", "60 g"}, {"green cardamom", "crushed", "9 g"}, {"clove", "whole", "8 pieces"},
-		{"allspice", "whole", "6 g"}, {"cinnamon", "stick", "6 g"}}
+	herbs := [][3]string{{"ginger", "sliced", "60 g"}, {"green cardamom", "crushed", "9 g"},
+		{"clove", "whole", "8 pieces"}, {"allspice", "whole", "6 g"}, {"cinnamon", "stick", "6 g"}}
+	start := time.Date(2026, 11, 20, 9, 0, 0, 0, time.UTC)
 	for range 200 {
 		h := herbs[rnd.IntN(len(herbs))]
 		src := fmt.Sprintf("name = \"J\"\nstarted = 2026-11-20T09:00:00\nroom = \"20 C\"\n[spirit]\nname = \"vodka 40 %%\"\n"+
@@ -23,7 +25,7 @@ func TestWhatMovedIsSaidAsItWas(t *testing.T) {
 		hours, score := []float64{6, 24, 72, 168}[rnd.IntN(4)], 1+3*rnd.Float64()
 		for k := range 3 {
 			tasting := fmt.Sprintf("[[tasting]]\nat = \"%.1f h\"\nscore = { %q = %.1f }\n", hours, h[0], score)
-			now := time.Date(2026, 11, 20, 9, 0, 0, 0, time.UTC).Add(time.Duration(hours * float64(time.Hour)))
+			now := start.Add(time.Duration(hours * float64(time.Hour)))
 			before, after := assess(t, src, now), assess(t, src+tasting, now)
 			old, is := before.Curve(h[0]), after.Curve(h[0])
 			off := score - old.BottleNow.Value

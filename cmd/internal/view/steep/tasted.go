@@ -102,10 +102,18 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	if was == view.By(a, o.BestH, doubt(o)) {
 		return ""
 	}
-	how, _ := now.Since(old)
-	return map[steeping.Moved]string{steeping.Slower: "; later", steeping.Faster: "; sooner",
-		steeping.Weaker: "; sooner, for less is to come", steeping.Stronger: "; later, for more is to come",
-	}[how] + " (was " + was + ")"
+	was = " (was " + was + ")"
+	switch how, _ := now.Since(old); how {
+	case steeping.Slower:
+		return "; later" + was
+	case steeping.Faster:
+		return "; sooner" + was
+	case steeping.Weaker:
+		return "; sooner, for less is to come" + was
+	case steeping.Stronger:
+		return "; later, for more is to come" + was
+	}
+	return was
 }
 
 // Why shows all of a jar, and logs nothing a second time.
