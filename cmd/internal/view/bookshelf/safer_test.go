@@ -23,16 +23,18 @@ import (
 // The tests here hold that less said, an amount in parts, another table for the same thing or a
 // later hour never makes an answer safer. No figure in them is a measurement.
 
+// judged is a batch with where it keeps; its curves are fitted by whoever asks for them.
 func judged(t *testing.T, src string, now time.Time) *bench.Assessment {
 	t.Helper()
 	b, err := batch.Parse("jar.toml", []byte(src), time.UTC)
 	if err != nil {
 		t.Fatalf("%v\n%s", err, src)
 	}
-	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: now})
+	a, err := bench.Read(b, library.Builtin(), bench.Question{Now: now})
 	if err != nil {
 		t.Fatalf("%v\n%s", err, src)
 	}
+	a.Judge()
 	return a
 }
 
