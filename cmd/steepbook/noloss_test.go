@@ -22,13 +22,11 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 )
 
-var (
-	long    = flag.Bool("long", false, "kill writers for minutes instead of seconds")
-	killFor = flag.Duration("kill-for", 5*time.Minute, "how long -long kills")
-)
+var killFor = flag.Duration("kill-for", 5*time.Minute, "how long -long kills")
 
 // lossFile is an invented batch with something to pull for each writer.
 const lossFile = "# mine: \"quoted\", tab\t, é\r\nname = \"Jar\"\nstarted = 2026-11-20T18:00:00\n" +
@@ -63,7 +61,7 @@ func TestNoLoss(t *testing.T) {
 		t.Skip("processes are killed the way of Unix")
 	}
 	lasts := 4 * time.Second
-	if *long {
+	if somejar.Long() {
 		lasts = *killFor
 	}
 	sum := &evening{undone: map[string]bool{}}
@@ -419,7 +417,7 @@ func TestInterrupted(t *testing.T) {
 		t.Fatal(err)
 	}
 	tries := 12
-	if *long {
+	if somejar.Long() {
 		tries = 400
 	}
 	ended, whole := 0, 0

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"flag"
 	"fmt"
 	"maps"
 	"math"
@@ -18,15 +17,10 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-var long = flag.Bool("long", false, "hold the axioms on twenty times as many batches")
-
 // someJars calls f with n random batches, always the same, or twenty times as
 // many.
 func someJars(n uint64, f func(j *somejar.Jar)) {
-	if *long {
-		n *= 20
-	}
-	for i := range n {
+	for i := range somejar.Many(n) {
 		f(somejar.New(i))
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/somejar"
 )
 
 // someBottles is a batch of random things that fills four bottles, some of them open, with the moment after that.
@@ -59,11 +60,8 @@ func days(k *keeping.Keep) map[int][2]time.Time {
 // it nor the batch a later day, unless it holds back what grows (spirit, sugar, acid) and it was measured how much it
 // went into; nor then where that day was over, or is one of its taste.
 func TestPourIsOfOneBottle(t *testing.T) {
-	n, told, moved := uint64(50), 0, 0
-	if *long {
-		n *= 20
-	}
-	for seed := range n {
+	told, moved := 0, 0
+	for seed := range somejar.Many(50) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		src, now := someBottles(r)
 		first := assessed(t, src, now)
@@ -139,7 +137,7 @@ func TestPourIsOfOneBottle(t *testing.T) {
 			t.Fatalf("%d: with bottle 1 what was in it is not gone: %v %v, %v %v\n%s", seed, days(x), x.Allergens, days(y), y.Allergens, src+empty)
 		}
 	}
-	if told < 100 || *long && moved < 10 {
+	if told < 100 || somejar.Long() && moved < 10 {
 		t.Errorf("only %d days were held, and %d moved", told, moved)
 	}
 }
@@ -209,11 +207,8 @@ func TestFizzOfAnotherDrink(t *testing.T) {
 // TestADayOfANoteStays: on which day something was seen, and in a bottle of its own what that is, does not change as
 // other bottles are poured into or emptied later.
 func TestADayOfANoteStays(t *testing.T) {
-	n, told := uint64(30), 0
-	if *long {
-		n *= 20
-	}
-	for seed := range n {
+	told := 0
+	for seed := range somejar.Many(30) {
 		r := rand.New(rand.NewPCG(seed, 11))
 		src, now := someBottles(r)
 		stamp := func() string { now = now.Add(time.Hour); return now.Format("2006-01-02T15:04:05") }

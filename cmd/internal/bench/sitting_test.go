@@ -15,7 +15,7 @@ import (
 func TestSittingNamesWhatNumbs(t *testing.T) {
 	const before, behind = "Taste the ", " last, to numb no other taste."
 	said := 0
-	for number := range uint64(150) {
+	for number := range somejar.Many(150) {
 		j := somejar.New(number)
 		a, err := Assess(somejar.Parse(t, j.String()), library.Builtin(), Question{Now: somejar.Time(j.Now)})
 		if err != nil {

@@ -276,7 +276,7 @@ func TestOutBeforeTasted(t *testing.T) {
 // now; what one sitting does not bear is not late, and names what it waits for.
 func TestOneVisit(t *testing.T) {
 	took, waited := false, false
-	for number := range uint64(100) {
+	for number := range somejar.Many(100) {
 		j := somejar.New(number)
 		for _, days := range []int{1, 3, 20} {
 			g := look(t, j.String(), somejar.Time(j.Now).AddDate(0, 0, days), nil)

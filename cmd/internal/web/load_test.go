@@ -23,8 +23,6 @@ import (
 	"steepbook/data/batch"
 )
 
-var long = flag.Bool("long", false, "load the server for a minute: 20 phones, 100 batches")
-
 var loadFor = flag.Duration("load-for", time.Minute, "how long -long loads")
 
 // TestLoad: phones log and read at once; every entry that was acknowledged is in its file
@@ -32,7 +30,7 @@ var loadFor = flag.Duration("load-for", time.Minute, "how long -long loads")
 // of DEVELOPERS.md, and the figures are printed with -v.
 func TestLoad(t *testing.T) {
 	batches, phones, lasts, pause := 12, 6, time.Second, 20*time.Millisecond
-	if *long {
+	if somejar.Long() {
 		batches, phones, lasts, pause = 100, 20, *loadFor, time.Second
 	}
 	dir := t.TempDir()

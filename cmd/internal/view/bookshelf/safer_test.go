@@ -56,7 +56,7 @@ func after(hours float64) time.Time {
 // where to keep it.
 func TestLabelForbidsWhatKeepForbids(t *testing.T) {
 	untold := 0
-	for number := range uint64(300) {
+	for number := range somejar.Many(120) {
 		j := somejar.New(number).Lived(number)
 		src := j.String()
 		if number%3 == 0 { // weak jars with what may spoil in them
@@ -250,7 +250,7 @@ func TestLainTooLong(t *testing.T) {
 
 // TestLaterIsNoSafer: what must not be drunk is so later, in every answer.
 func TestLaterIsNoSafer(t *testing.T) {
-	for number := range uint64(80) {
+	for number := range somejar.Many(40) {
 		j := somejar.New(number).Lived(number)
 		src := strings.Replace(j.String(), "[spirit]", line("spirit", "white wine", amount("3 l"))+"[[spirit]]", 1) +
 			line("botanical", "cinchona bark", amount("40 g"))

@@ -34,7 +34,7 @@ func text(l plots.Label) string {
 func TestLabelSaysWhatKeepSays(t *testing.T) {
 	juices := []string{"orange juice", "lime juice", "white sugar", "milk", "egg white"}
 	stopped, dated := 0, 0
-	for n := range uint64(120) {
+	for n := range somejar.Many(120) {
 		r := rand.New(rand.NewPCG(n, 7))
 		j := somejar.New(n)
 		j.Press, j.Pulls = false, nil

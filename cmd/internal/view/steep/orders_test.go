@@ -3,7 +3,6 @@ package steep
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
 	"math"
 	"regexp"
 	"slices"
@@ -26,16 +25,11 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-var long = flag.Bool("long", false, "hold the views against each other on twenty times as many batches")
-
 // someAssessments calls f with n random batches that were begun, always the
 // same, or twenty times as many.
 func someAssessments(t *testing.T, n uint64, f func(j *somejar.Jar, a *bench.Assessment)) {
 	t.Helper()
-	if *long {
-		n *= 20
-	}
-	for i := range n {
+	for i := range somejar.Many(n) {
 		j := somejar.New(i)
 		if j.Now > 0 {
 			f(j, assess(t, j.String(), somejar.Time(j.Now)))
