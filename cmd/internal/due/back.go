@@ -71,7 +71,7 @@ func (g *Glance) aim() error {
 		case g.Due.Alone:
 			g.Due.At = EggDay(p.Bottle, a.Now)
 		default:
-			g.Due.At, g.Due.By = p.Bottle, false
+			g.Due.At, g.Due.By, g.Due.Now = p.Bottle, false, !p.Bottle.After(a.Now)
 		}
 		m.ends(p.Best, p.Safe)
 		return nil

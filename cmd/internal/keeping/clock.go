@@ -172,7 +172,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 			break
 		}
 		since, from := c.since, c.grows.from
-		if since == FromAddition {
+		if out && (since == FromAddition || since == FromBottling && !fresh) {
 			since, from = FromStraining, l.Strained
 		}
 		if f.Later && !from.IsZero() && !l.Finished {
@@ -284,6 +284,9 @@ func (k *Keep) ifMixed(l *Log) {
 	switch {
 	case k.SinceAt.IsZero():
 		k.IfMixed, k.IfMixedSafe = cmp.Or(best, safe), safe
+		if house := k.Safe.Until; sooner(safe, house) && !l.Now.After(house) { // the last day of any is not its own
+			k.Safe.Until, k.Advised.Until = time.Time{}, time.Time{}
+		}
 	case sooner(safe, k.Safe.Until):
 		k.IfMixed, k.IfMixedSafe = safe, safe
 	}
