@@ -159,11 +159,13 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 	return &d, d.Keep
 }
 
-// measured is when the last of some pours went in, zero where nobody knows into which bottle, or how much.
+// measured is when the last of some pours went in, zero where nobody knows into which bottle, or how much, or
+// no bottle of that size holds it all.
 func (a *Assessment) measured(in []int) (at time.Time) {
 	if len(in) > 0 {
 		p := &a.Batch.Additives[in[len(in)-1]]
-		if j := a.Batch.Joined(p, a.ElapsedH); p.Into != nil && len(j.Bottles) < 2 {
+		if j := a.Batch.Joined(p, a.ElapsedH); p.Into != nil && len(j.Bottles) < 2 &&
+			a.Blend.RunsOver(a.Batch, p) == "" {
 			at = p.When
 		}
 	}

@@ -232,3 +232,32 @@ func TestADayOfANoteStays(t *testing.T) {
 		t.Errorf("only %d notes were held", told)
 	}
 }
+
+// TestNoPourMakesDairyLastLonger: whatever goes into an open bottle with cream in it, whenever: its day stays, or
+// comes sooner, and its best day is none after that.
+func TestNoPourMakesDairyLastLonger(t *testing.T) {
+	const src = "name = \"B\"\nstarted = 2026-11-01T18:00:00\n[spirit]\nname = \"rum\"\nabv = 63\namount = \"500 ml\"\n" +
+		"[[added]]\nname = \"cream\"\namount = \"300 ml\"\nat = 2026-11-02T12:00:00\n[[bottled]]\nbottles = 3\n" +
+		"of = \"250 ml\"\nat = 2026-11-02T13:00:00\n[[opened]]\nbottle = 1\nat = 2026-11-03T18:10:00\n"
+	const layout = "2006-01-02T15:04:05"
+	told := 0
+	for hour := range 6 * 24 {
+		now := at("2026-11-03T18:50").Add(time.Duration(hour) * time.Hour)
+		was := assessed(t, src, now).Keep
+		thing := []string{"cream", "egg yolk", "water", "vodka 40 %", "lemon juice"}[hour%5]
+		is := assessed(t, src+fmt.Sprintf("[[added]]\nname = %q\namount = \"20 ml\"\nat = %s\ninto = \"100 ml\"\nbottle = 1\n",
+			thing, now.Format(layout)), now).Keep
+		x, y := was.Of(1, now), is.Of(1, now)
+		if x.Safe.Until.IsZero() || y.Safe.Until.IsZero() {
+			continue
+		}
+		told++
+		if y.Safe.Until.After(x.Safe.Until) || y.Advised.Until.After(y.Safe.Until) {
+			t.Errorf("%s at %s: to %s, best %s; before it to %s", thing, now.Format(layout), y.Safe.Until.Format(layout),
+				y.Advised.Until.Format(layout), x.Safe.Until.Format(layout))
+		}
+	}
+	if told < 100 {
+		t.Errorf("only %d days were held", told)
+	}
+}

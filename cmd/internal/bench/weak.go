@@ -245,6 +245,7 @@ func (a *Assessment) walkJar() weakJar {
 	}
 	slices.Sort(at)
 	at = slices.DeleteFunc(slices.Compact(at), func(t float64) bool { return math.IsInf(t, 1) })
+	lain := 0.0 // by all that is planned; w.h is by now
 	for i, t := range at {
 		next := strained // then it is a bottle, and its days are told
 		if i+1 < len(at) {
@@ -256,9 +257,10 @@ func (a *Assessment) walkJar() weakJar {
 		if len(names) == 0 || next <= t {
 			continue
 		}
-		if left := w.mostH - w.h; next-t > left && math.IsInf(w.lastH, 1) {
+		if left := w.mostH - lain; next-t > left && math.IsInf(w.lastH, 1) {
 			w.lastH = t + left
 		}
+		lain += next - t
 		w.h += math.Max(math.Min(next, end)-t, 0)
 		if len(w.names) == 0 || lacks == "" { // what is known to fail is told of
 			w.names, w.parts, w.lacks = names, parts, lacks

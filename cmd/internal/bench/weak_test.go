@@ -285,3 +285,19 @@ func justSourer(a, b *Assessment) bool {
 		})
 	})
 }
+
+// TestLastHourIsOneWheneverItIsAsked: what is still to go in stops no clock, so that the last hour of a weak jar
+// is the same before it went in and after.
+func TestLastHourIsOneWheneverItIsAsked(t *testing.T) {
+	for _, in := range []float64{0.5, 1.5, 3, 3.9} {
+		src := fmt.Sprintf("name = \"B\"\nstarted = 2026-11-01T12:00:00\nroom = \"20 C\"\n[[spirit]]\nname = \"water\"\n"+
+			"amount = \"500 ml\"\n[[botanical]]\nname = \"mint\"\namount = \"20 g\"\n[[botanical]]\nname = \"ginger\"\n"+
+			"amount = \"30 g\"\nin = \"%g h\"\n", in)
+		for _, minutes := range []int{10, 60, 120, 170, 200, 235} {
+			a := assessed(t, src, at("2026-11-01T12:00").Add(time.Duration(minutes)*time.Minute))
+			if got := a.JarEnd().H; got != shelf.WeakSteepH {
+				t.Errorf("ginger at %g h, asked after %d min: %g h, want %g", in, minutes, got, float64(shelf.WeakSteepH))
+			}
+		}
+	}
+}

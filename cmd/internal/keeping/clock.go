@@ -27,9 +27,6 @@ const (
 // to count as fresh from the stove [h]. Common practice, no source.
 const heatedWithinH = 48
 
-// wholeDay is the least that is made of a day or more.
-const wholeDay = 24 * time.Hour
-
 // Log is what the clock reads of a batch; a moment is zero where it has not come.
 type Log struct {
 	Now, Started time.Time
@@ -318,7 +315,7 @@ func (k *Keep) date(c clock, now time.Time) {
 			k.Untold, k.UntoldTaste = true, kept != &k.Safe
 		}
 	}
-	k.AiredFrom, _ = k.aired(&k.Advised, c, k.OpenedAt)
+	k.AiredFrom, _, _ = k.aired(&k.Advised, c, k.OpenedAt)
 	sound := k.usable(&k.Safe, c, time.Time{})
 	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
 		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))
@@ -347,41 +344,22 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	return &own
 }
 
-// until is the last whole day within the early end of some days from a moment, or where that
-// would leave less than one of the days that are there, their very end, which is told with its hour;
-// of a taste, whose day is good to its evening, the day of that end. Zero where there is none.
-func until(from time.Time, d shelf.Days, taste bool) time.Time {
-	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
-		return time.Time{}
-	}
-	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-	night := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location())
-	evening := night.Add(-time.Second) // of a day that is over by then
-	switch short := u.Sub(from) < wholeDay; {
-	case evening.After(from) && (short || night.Sub(from) >= wholeDay):
-		return evening
-	case short || !taste:
-		return u
-	}
-	return evening.AddDate(0, 0, 1)
-}
-
-// aired is how long a bottle is good that was opened at a moment, and from when: no day of a taste lies
-// before what makes it went in, and each state of the drink uses up days of its own from the opening on.
+// aired is how long a bottle is good that was opened at a moment, from when, and which part of that was left
+// then: no day of a taste lies before what makes it went in, and each state of the drink uses up days of its own from the opening on.
 // What is past nothing cures that goes in later, and what makes people ill begins in the first state in
 // which it can grow.
-func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days) {
-	from, d = opened, x.Opened
+func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days, left float64) {
+	from, d, left = opened, x.Opened, 1
 	switch {
 	case opened.IsZero():
-		return from, d
+		return from, d, left
 	case x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low && len(c.fades) > 0:
 		if in := c.fades[0].from; in.After(opened) {
 			from = in
 		}
-		return from, d
+		return from, d, left
 	}
-	left, fails := 1.0, false
+	fails := false
 	begin := func(nowFails bool) {
 		if nowFails && !fails {
 			left, fails = 1, true
@@ -394,26 +372,24 @@ func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shel
 		begin(s.Fails)
 		days := s.To.Sub(from).Hours() / 24
 		if days >= left*s.OpenDays {
-			return from, shelf.Days{Low: left * s.OpenDays, Words: "its days"}
+			return from, shelf.Days{Low: s.OpenDays, Words: "its days"}, left
 		}
 		from, left = s.To, left-days/s.OpenDays
 	}
 	begin(k.Verdict.Fails)
-	d.Low *= left
-	return from, d
+	return from, d, left
 }
 
 // usable is the day to which a bottle is good by a clock, and that was opened at a moment,
 // zero where it is sealed: what comes soonest, the end that the house sets included.
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
-	from, d := k.aired(x, c, opened)
-	ends := []time.Time{until(from, d, x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low),
-		until(opened, c.opened, false)}
+	from, d, part := k.aired(x, c, opened)
+	taste := x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low
+	ends := []time.Time{until(asIfFrom(from, d, part), d, taste), until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
-		if sound := x.Sound; !c.waits {
-			sound.Low *= 1 - c.grows.spent
-			ends = append(ends, until(c.grows.from, sound, false))
+		if !c.waits {
+			ends = append(ends, until(asIfFrom(c.grows.from, x.Sound, 1-c.grows.spent), x.Sound, false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {

@@ -63,6 +63,10 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 		}
 	}
 	out.spend(chain, in)
+	out.Advised.Until = earlier(out.Advised.Until, out.Safe.Until)
+	for n := range out.Open {
+		out.Open[n].Until = earlier(out.Open[n].Until, out.Open[n].Safe)
+	}
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
 	out.AllPast = out.SafePast && !out.EndsByAir()
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
@@ -91,7 +95,7 @@ func (k *Keep) spend(of []*Keep, in []time.Time) {
 			own = earlier(own, end)
 		default:
 			left := end.Sub(in[i]).Hours() / end.Sub(began).Hours()
-			own = earlier(own, until(in[i], shelf.Days{Low: left * x.Safe.Sound.Low, Words: "its days"}, false))
+			own = earlier(own, until(asIfFrom(in[i], x.Safe.Sound, left), x.Safe.Sound, false))
 		}
 		if end = own; i == 0 {
 			break

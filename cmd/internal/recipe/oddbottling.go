@@ -48,12 +48,12 @@ func OddAdded(b *batch.Batch, lib *library.Library, blend *Blend, l *batch.Line)
 		return ""
 	}
 	x := &b.Additives[l.Index]
-	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), blend.runsOver(b, x),
+	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), blend.RunsOver(b, x),
 		tooSweet(b, lib, blend, x))
 }
 
-// runsOver asks after what went into an open bottle, where by the log that is then fuller than full.
-func (b *Blend) runsOver(of *batch.Batch, x *batch.Added) string {
+// RunsOver asks after what went into an open bottle, where by the log that is then fuller than full.
+func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
 	j := of.Joined(x, x.Hours)
 	for _, v := range joins(&j).Vessels {
 		for i := range b.Result.Open {
