@@ -376,7 +376,12 @@ func (c *Comparison) figures() {
 		}
 		return Cell{Text: where + ", " + days.Words, Where: where}
 	})
-	c.each(CameOut, "seen", NoUnit, func(s *side) Cell { return wordCell(seen(s.a), "") })
+	c.each(CameOut, "seen", NoUnit, func(s *side) Cell {
+		if text := seen(s.a); text != "" {
+			return wordCell(text, "")
+		}
+		return Cell{Text: "-"} // what is noted of one alone is told
+	})
 	c.each(CameOut, "cost", PerLitre, func(s *side) Cell {
 		b := &s.a.Blend
 		if b.PerLitre == nil {
@@ -393,7 +398,6 @@ func (c *Comparison) figures() {
 
 const keepsRow = "keeps"
 
-// seen is what showed in the bottle, with its days.
 // seen are the signs that were noted, but those that stand in the last words.
 func seen(a *bench.Assessment) string {
 	var said []string
