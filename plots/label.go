@@ -73,7 +73,8 @@ type SmallLabelError struct {
 }
 
 func (e *SmallLabelError) Error() string {
-	return e.Words(fmt.Sprintf("%g x %g mm", e.WidthMM, e.HeightMM), fmt.Sprintf("%g x %g mm", e.NeedWMM, e.NeedHMM))
+	return e.Words(fmt.Sprintf("%g x %g mm", e.WidthMM, e.HeightMM),
+		fmt.Sprintf("%g x %g mm", e.NeedWMM, e.NeedHMM))
 }
 
 // Words are those of the error with its two sizes as somebody else has them.

@@ -322,7 +322,8 @@ func (v *vocabulary) clears(s *sign, note clause, h hit) bool {
 	case "yes", "smell": // a denial may be of the praise: "does not smell right"
 		return denied && note.made(end, note.ends(end), v.names, v.fill, v.carry, v.matter, v.deny) ||
 			!denied &&
-				(v.isFine(note, i, end) || s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
+				(v.isFine(note, i, end) ||
+					s.bare == "smell" && (v.isNamed(note, i, end) || v.isGone(note, end)))
 	case "gone":
 		return denied || v.isGone(note, end)
 	case "reason":

@@ -43,7 +43,7 @@ var layers = map[string][]string{
 	"shelf":                        {"data", "data/quantity", "shelf/alcohol", "shelf/growth", "shelf/spoilage", "shelf/mixture"},
 	"plots":                        {"data/visible"},
 	"cmd/internal/recipe":          {"data/quantity", "data/library", "data/batch", "shelf/alcohol", "shelf/acidity", "shelf/spoilage", "shelf/mixture", "shelf"},
-	"cmd/internal/keeping":         {"data/quantity", "data/library", "data/batch", "shelf"},
+	"cmd/internal/keeping":         {"data/quantity", "data/library", "data/batch", "shelf", "shelf/alcohol"},
 	"cmd/internal/prior":           {"kinetics/cores", "data/quantity", "data/library", "data/batch", "kinetics", "shelf/mixture", "cmd/internal/recipe"},
 	"cmd/internal/steeping":        {"data/quantity", "data/library", "data/batch", "kinetics", "kinetics/leastsq", "kinetics/panel", "kinetics/jar", "shelf/mixture", "cmd/internal/recipe"},
 	"cmd/internal/bench":           {"kinetics/cores", "data/quantity", "data/library", "data/batch", "kinetics", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/prior", "cmd/internal/steeping"},

@@ -29,8 +29,8 @@ func (e *Entry) base() *Entry { return e }
 // all lists every name of the entry.
 func (e *Entry) all() []string { return append([]string{e.Name}, e.Names...) }
 
-// Called reports whether a name is one of an entry's own, in whatever order and number: one that says more is not.
-// It is no method, which each kind of entry would have once more.
+// Called reports whether a name is one of an entry's own, in whatever order and number: one that says more
+// is not. It is no method, which each kind of entry would have once more.
 func Called(e *Entry, name string) bool { return len(names.Pick(name, names.Same, e.all())) > 0 }
 
 // Botanical is something that is steeped for its taste and taken out again.

@@ -99,7 +99,8 @@ func FormatMass(g float64, s System) string {
 	return text
 }
 
-// usVolumes are the units that US makers are told a volume in, each below so many of it, the last without an end.
+// usVolumes are the units that US makers are told a volume in, each below so many of it, the last without
+// an end.
 var usVolumes = []struct {
 	name     string
 	ml, most float64

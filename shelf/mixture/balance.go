@@ -307,8 +307,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
 		for _, end := range []float64{-1, 1} {
 			o, err := r.course(&run{given: end})
-			add(o, err, "how much of their water fresh plants gave in that time",
-				"measure what you strain off, and its strength")
+			add(o, err, "how much of their water fresh plants gave in that time", "measure what you strain off, and its strength")
 		}
 	}
 	if r.Unweighed != (Parts{}) || r.UnweighedHoldML > 0 {

@@ -203,7 +203,9 @@ func (a *Assessment) Tasting() keeping.Tasting {
 }
 
 // Drinks are the units that the drinks of this batch are counted in.
-func (a *Assessment) Drinks() []recipe.Drink { return recipe.DrinksIn(a.question.House, a.Batch.Units) }
+func (a *Assessment) Drinks() []keeping.Drink {
+	return keeping.DrinksIn(a.question.House, a.Batch.Units)
+}
 
 // House are the rules of the book, nil where it has none of its own.
 func (a *Assessment) House() *batch.House { return a.question.House }

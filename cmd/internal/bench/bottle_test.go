@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"steepbook/cmd/internal/keeping"
 	"strings"
 	"testing"
 	"time"
@@ -99,8 +100,8 @@ func TestBottles(t *testing.T) {
 	x := a.Blend.Portions
 	byHand(t, "a bottle's cost", *x.PerBottle, 5, 1e-9)
 	byHand(t, "a litre's cost", *x.PerLitre, 20, 1e-9)
-	byHand(t, "UK units in 50 ml of 40 % vol", x.PerServeG/recipe.DrinksIn(&batch.House{Country: batch.UK}, quantity.Metric)[0].EthanolG, 2, 1e-3)
-	byHand(t, "US drinks in a bottle", x.PerBottleG/recipe.DrinksIn(nil, quantity.US)[0].EthanolG, 250*0.4*0.78924/14, 1e-3)
+	byHand(t, "UK units in 50 ml of 40 % vol", x.PerServeG/keeping.DrinksIn(&batch.House{Country: batch.UK}, quantity.Metric)[0].EthanolG, 2, 1e-3)
+	byHand(t, "US drinks in a bottle", x.PerBottleG/keeping.DrinksIn(nil, quantity.US)[0].EthanolG, 250*0.4*0.78924/14, 1e-3)
 	if d := a.Drinks(); len(d) != 3 {
 		t.Errorf("%v", d)
 	}

@@ -3,10 +3,10 @@ package bench
 import (
 	"fmt"
 	"math"
+	"steepbook/cmd/internal/keeping"
 	"testing"
 	"time"
 
-	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -44,7 +44,7 @@ func TestStandardDrinks(t *testing.T) {
 		}
 		d := a.Blend.EthanolG
 		in := func(c batch.Country) float64 {
-			return d / recipe.DrinksIn(&batch.House{Country: c}, quantity.Metric)[0].EthanolG
+			return d / keeping.DrinksIn(&batch.House{Country: c}, quantity.Metric)[0].EthanolG
 		}
 		if c.us > 0 && math.Abs(in(batch.US)-c.us) > c.usOff {
 			t.Errorf("%g ml: %.2f US drinks, published %g", c.ml, in(batch.US), c.us)

@@ -82,8 +82,7 @@ func (s *session) draw(c *cli.Context) (_ *bench.Assessment, files []string, err
 	if err := disk.MakeFolder(dir); err != nil {
 		return nil, nil, err
 	}
-	files = make([]string, len(pictures))
-	faults = make([]error, len(pictures))
+	files, faults = make([]string, len(pictures)), make([]error, len(pictures))
 	cores.Each(len(pictures), func(i int) {
 		files[i] = filepath.Join(dir, stem(s.Path)+"-"+pictures[i].Name+"."+format)
 		faults[i] = writePicture(files[i], pictures[i].Picture, format)

@@ -162,8 +162,9 @@ func fitted(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ru
 		fit, err := l.Fit()
 		var small *plots.SmallLabelError
 		if errors.As(err, &small) {
-			return usagef(c, "%s", small.Words(ruler.Size(width, height), "--size "+ruler.AtLeast(small.NeedWMM)+
-				"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
+			return usagef(c, "%s", small.Words(ruler.Size(width, height),
+				"--size "+ruler.AtLeast(small.NeedWMM)+
+					"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
 		} else if err != nil {
 			return err
 		}

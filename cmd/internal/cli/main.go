@@ -107,14 +107,11 @@ func instead(app *cli.App, word string, more ...string) string {
 			}
 		}
 	}
-	if len(list) == 0 || len(list) > mostMeant {
+	if len(list) == 0 || len(list) > 3 { // a word that stands in more lines means none of them; judgement
 		return ""
 	}
 	return fmt.Sprintf("; did you mean %s?", quantity.Or(list))
 }
-
-// mostMeant is in how many lines a word may stand to mean one of their commands. Judgement.
-const mostMeant = 3
 
 func commandNames(app *cli.App) []string {
 	var names []string

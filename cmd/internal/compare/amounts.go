@@ -68,7 +68,8 @@ func (c *Comparison) amount(m matched[recipe.Addition], perLitre bool) {
 			continue
 		}
 		if perLitre {
-			if cell.Note = weighed(x.Entry.Amount, cell.Value, asWritten || byVolume); byVolume && !asWritten {
+			if cell.Note = weighed(x.Entry.Amount, cell.Value, asWritten || byVolume); byVolume &&
+				!asWritten {
 				cell.WasML = cell.Value
 			}
 			cell.Value /= c.sides[i].baseML / 1000

@@ -333,8 +333,7 @@ func (g *Glance) toJudge() bool {
 
 // kept are the dates of what is strained, and bottled or waiting as a plan has it.
 func (g *Glance) kept(p *Plan) (list []Date) {
-	a := g.Assessment
-	k := a.Keep
+	a, k := g.Assessment, g.Assessment.Keep
 	day := func(kind Kind, at time.Time, done bool) {
 		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
@@ -382,8 +381,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {
-		o := &k.Open[i]
-		of := len(list)
+		o, of := &k.Open[i], len(list)
 		if k.Of(o.Number, a.Now).TasteFirst() && o.Until.After(o.At) && !o.Past { // else its taste is over
 			day(AtBest, o.Until, false)
 		}

@@ -281,7 +281,8 @@ func (k *Keep) ifMixed(l *Log) {
 	switch {
 	case k.SinceAt.IsZero():
 		k.IfMixed, k.IfMixedSafe = cmp.Or(best, safe), safe
-		if house := k.Safe.Until; sooner(safe, house) && !l.Now.After(house) { // the last day of any is not its own
+		// the last day of any is not its own
+		if house := k.Safe.Until; sooner(safe, house) && !l.Now.After(house) {
 			k.Safe.Until, k.Advised.Until = time.Time{}, time.Time{}
 		}
 	case sooner(safe, k.Safe.Until):
@@ -344,10 +345,10 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 	return &own
 }
 
-// aired is how long a bottle is good that was opened at a moment, from when, and which part of that was left
-// then: no day of a taste lies before what makes it went in, and each state of the drink uses up days of its own from the opening on.
-// What is past nothing cures that goes in later, and what makes people ill begins in the first state in
-// which it can grow.
+// aired is how long a bottle is good that was opened at a moment, from when, and which part of that was
+// left then: no day of a taste lies before what makes it went in, and each state of the drink uses up days
+// of its own from the opening on. What is past nothing cures that goes in later, and what makes people ill
+// begins in the first state in which it can grow.
 func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days, left float64) {
 	from, d, left = opened, x.Opened, 1
 	switch {

@@ -77,7 +77,8 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 // by then counts.
 func (k *Keep) moved(in time.Time) bool {
 	_, end := k.ends(k.clock)
-	return !in.IsZero() && !k.SinceAt.IsZero() && !k.Verdict.Fails && k.InJar == "" && k.Advised.Place != "" &&
+	return !in.IsZero() && !k.SinceAt.IsZero() && !k.Verdict.Fails && k.InJar == "" &&
+		k.Advised.Place != "" &&
 		k.stop() == "" && (end.IsZero() || in.Before(end))
 }
 
@@ -315,8 +316,8 @@ func colder(x, than *Kept) bool {
 	return x.AtC < than.AtC
 }
 
-// sooner reports whether an end comes before another; a zero one never comes. Inlined at its calls it made the
-// program larger.
+// sooner reports whether an end comes before another; a zero one never comes. Inlined at its calls it made
+// the program larger.
 //
 //go:noinline
 func sooner(x, than time.Time) bool { return !x.IsZero() && (than.IsZero() || x.Before(than)) }

@@ -48,8 +48,8 @@ type Keep struct {
 	SealedUntil, EmptiedAt time.Time
 	// SealedSafe is SealedUntil by microbes alone.
 	SealedSafe time.Time
-	// Vessel is the bottle of which alone it is said, below 0 what was left over, 0 all into which nothing was
-	// poured. RestUntil and RestSafe are the days of what was left over where that is another drink.
+	// Vessel is the bottle of which alone it is said, below 0 what was left over, 0 all into which nothing
+	// was poured. RestUntil and RestSafe are the days of what was left over where that is another drink.
 	Vessel              int
 	RestUntil, RestSafe time.Time
 	// BestEnds is the late end of its taste, zero where no day is known.

@@ -65,8 +65,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		if !h.Known.Own {
 			h.Reads.never = lib.Suspected(h.Reads.text, true)
 		}
-		h.Note = Join(h.Note, h.Reads.NotKnown())
-		h.Note = Join(h.Note, h.Reads.AsFresh())
+		h.Note = Join(Join(h.Note, h.Reads.NotKnown()), h.Reads.AsFresh())
 	}
 	if h.Ingredient != nil {
 		h.Reads.Ingredients = []*library.Ingredient{h.Ingredient}
@@ -117,12 +116,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil
 	}
-	var w library.Weight
-	if h.Ingredient != nil {
-		w, err = h.Ingredient.Grams(*e.Amount)
-	} else {
-		w, err = weigh(e.Amount, h.Cut, h.Known != nil)
-	}
+	w, err := h.weigh(e.Amount)
 	if err != nil {
 		var ounce *library.OunceError
 		if errors.As(err, &ounce) {
@@ -133,6 +127,14 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	}
 	h.Weight, h.Reads.Weight = &w, &w
 	return h, nil
+}
+
+// weigh finds the grams of an amount of it.
+func (h *Botanical) weigh(a *quantity.Amount) (library.Weight, error) {
+	if h.Ingredient != nil {
+		return h.Ingredient.Grams(*a)
+	}
+	return weigh(a, h.Cut, h.Known != nil)
 }
 
 // wetted is the cut with the water that what may be fresh brings, whatever lends

@@ -290,7 +290,8 @@ func Hurting(a *bench.Assessment) (said []string) {
 
 // inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.
 func inDrink(k *keeping.Keep) []string {
-	return slices.Concat(aliveWords(k), unknownWords(k), pen.Each(k.Over, func(c *shelf.Caution) string { return overWords(k, c) }), unweighedWords(k),
+	return slices.Concat(aliveWords(k), unknownWords(k),
+		pen.Each(k.Over, func(c *shelf.Caution) string { return overWords(k, c) }), unweighedWords(k),
 		lainWords(k))
 }
 

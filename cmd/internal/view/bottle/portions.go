@@ -3,6 +3,7 @@ package bottle
 import (
 	"fmt"
 	"math"
+	"steepbook/cmd/internal/keeping"
 	"strconv"
 	"strings"
 
@@ -12,7 +13,7 @@ import (
 )
 
 // Pours says how much is poured, and what it costs.
-func Pours(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink, unpriced []string) []pen.Pair {
+func Pours(p *pen.Page, x *recipe.Portions, drinks []keeping.Drink, unpriced []string) []pen.Pair {
 	bottles := Bottling(p.Style, x.Bottling)
 	if x.Filled != nil {
 		bottles = withRest(x.Filled, p.Style)
@@ -119,7 +120,7 @@ func filling(b *recipe.Bottling, full string, style pen.Style) string {
 	}
 }
 
-func drinking(p *pen.Page, x *recipe.Portions, drinks []recipe.Drink) string {
+func drinking(p *pen.Page, x *recipe.Portions, drinks []keeping.Drink) string {
 	if x.EthanolG <= 0 {
 		return ""
 	}

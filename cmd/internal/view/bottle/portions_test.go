@@ -1,6 +1,7 @@
 package bottle
 
 import (
+	"steepbook/cmd/internal/keeping"
 	"strings"
 	"testing"
 
@@ -36,7 +37,7 @@ func TestFilling(t *testing.T) {
 // UK Chief Medical Officers' Low Risk Drinking Guidelines 2016: 10 ml; NIAAA: 14 g.
 func TestDrinksByTheirLaw(t *testing.T) {
 	for country, want := range map[batch.Country]string{batch.UK: "of 10 ml alcohol", batch.US: "of 14 g"} {
-		drinks := recipe.DrinksIn(&batch.House{Country: country}, quantity.Metric)
+		drinks := keeping.DrinksIn(&batch.House{Country: country}, quantity.Metric)
 		got := drinking(&pen.Page{}, &recipe.Portions{EthanolG: 100}, drinks)
 		if !strings.HasSuffix(got, want) {
 			t.Errorf("%s: %q", country, got)

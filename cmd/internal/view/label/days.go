@@ -51,7 +51,8 @@ func (w *writer) keeping() {
 		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	}
 	w.line(mustStand, text+".")
-	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() || k.Advised.Opened.Words == "" {
+	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() ||
+		k.Advised.Opened.Words == "" {
 		return
 	}
 	text = "use within " + k.Advised.Opened.Early()

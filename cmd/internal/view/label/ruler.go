@@ -26,7 +26,8 @@ func RulerOf(s quantity.System) Ruler {
 
 // Size is a size of so many millimetres, "4 x 2 in".
 func (r Ruler) Size(widthMM, heightMM float64) string {
-	return fmt.Sprintf("%g x %g %s", math.Round(100*widthMM/r.MM)/100, math.Round(100*heightMM/r.MM)/100, r.Unit)
+	return fmt.Sprintf("%g x %g %s", math.Round(100*widthMM/r.MM)/100, math.Round(100*heightMM/r.MM)/100,
+		r.Unit)
 }
 
 // AtLeast is a side to type that is no smaller than so many millimetres.

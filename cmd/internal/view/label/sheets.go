@@ -79,7 +79,8 @@ func GridFor(paper string, widthMM, heightMM float64, r Ruler) (g plots.Grid, co
 		WidthMM: widthMM, HeightMM: heightMM, AcrossMM: widthMM, DownMM: heightMM,
 	}
 	if g.PerPage() < 1 {
-		return g, false, fmt.Errorf("a label of %s has no room on %s (%s)", r.Size(widthMM, heightMM), paper, r.Size(w, h))
+		return g, false, fmt.Errorf("a label of %s has no room on %s (%s)", r.Size(widthMM, heightMM), paper,
+			r.Size(w, h))
 	}
 	g.LeftMM, g.TopMM = (w-float64(g.Columns)*widthMM)/2, (h-float64(g.Rows)*heightMM)/2
 	return g, false, nil

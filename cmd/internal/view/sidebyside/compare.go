@@ -180,7 +180,8 @@ func figureText(p pen.Style, r *compare.Row, c compare.Cell) string {
 		return pen.Significant(c.Value, 3) + " g/L"
 	case compare.MLPerLBase:
 		if p.Units == quantity.US { // as prices are
-			return pen.Significant(quantity.FluidOunces(c.Value)*32/quantity.FluidOunces(1000), 3) + " fl oz/qt"
+			return pen.Significant(quantity.FluidOunces(c.Value)*32/quantity.FluidOunces(1000), 3) +
+				" fl oz/qt"
 		}
 		return pen.Significant(c.Value, 3) + " ml/L"
 	case compare.Celsius:

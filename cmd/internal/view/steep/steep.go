@@ -221,7 +221,8 @@ func Sample(a *bench.Assessment, style pen.Style) (how, ratio string) {
 	if style.Units == quantity.US { // in what it is measured in, so that the ratio is read off it
 		partML = 2 * steeping.SampleStepML
 		volume = func(ml float64) string {
-			return quantity.Amount{Kind: quantity.Volume, Low: ml / partML, High: ml / partML, Unit: "tsp"}.String()
+			return quantity.Amount{Kind: quantity.Volume, Low: ml / partML, High: ml / partML,
+				Unit: "tsp"}.String()
 		}
 	}
 	parts := []string{volume(s.JarML) + " of jar"}
