@@ -140,7 +140,7 @@ func TestOwnLibraryFaults(t *testing.T) {
 		{"bad kind", "[[botanical]]\nname = \"x\"\nkind = \"spize\"\n", "library.toml:3:", `did you mean "spice"?`},
 		{"bad class", "[[botanical]]\nname = \"x\"\nclass = \"smell\"\n", "library.toml:3:", "aroma, taste, heat"},
 		{"twice", "[[botanical]]\nname = \"clove\"\n[[botanical]]\nname = \"Cloves\"\n", "library.toml:4:", "written twice"},
-		{"rate zero", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nrate_per_h = 0\n", "library.toml:5:", "between 1e-06 and 1000"},
+		{"rate zero", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nrate_per_h = 0\n", "library.toml:5:", "between 0.000001 and 1000"},
 		{"spread", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\nrate_per_h = 1\nrate_gsd = 0.5\n", "library.toml:6:", "a factor above 1"},
 		{"range falls", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = [5, 1]\n", "library.toml:5:", "must rise"},
 		{"text for a number", "[[botanical]]\nname = \"x\"\n[[botanical.cut]]\nname = \"a\"\ndose_g_per_l = \"5 g\"\n", "library.toml:5:", "number"},

@@ -157,7 +157,8 @@ func (r *reader) figure(path []any, n *Number, tag reflect.StructTag) error {
 			return err
 		}
 		if n.Low < lowest || n.High > highest {
-			return r.fault(path, "", "%s must lie between %g and %g", path[len(path)-1], lowest, highest)
+			return r.fault(path, "", "%s must lie between %s and %s", path[len(path)-1],
+				strconv.FormatFloat(lowest, 'f', -1, 64), strconv.FormatFloat(highest, 'f', -1, 64))
 		}
 	}
 	return r.listed(path, n.Source)
