@@ -86,8 +86,7 @@ func (b *branch) climbed() {
 		h.doseExponent}[:dim] {
 		start, scale = append(start, n.Mean), append(scale, n.SD)
 	}
-	mode := b.climb(start, scale)
-	mode[2], mode[3] = math.Abs(mode[2]), math.Abs(mode[3])
+	about, mode := b.curvature(b.climb(start, scale), scale)
 	wide := mat.NewSymDense(dim, nil)
 	for i, v := range scale {
 		wide.SetSym(i, i, v*v)
@@ -96,7 +95,6 @@ func (b *branch) climbed() {
 	wide.SetSym(1, 1, h.rate.variance())
 	var prior mat.Cholesky
 	prior.Factorize(wide)
-	about := b.curvature(mode, scale)
 	b.proposal = proposal{newBump(0.7, mode, about), newBump(0.3, start, &prior)}
 	b.chance = b.density(mode) + about.LogDet()/2
 }

@@ -241,50 +241,62 @@ func (l *learner) climb(start, scale []float64) []float64 {
 		return v
 	}}
 	settings := &optimize.Settings{
-		FuncEvaluations: 110, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
+		FuncEvaluations: 130, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
 	}
 	method := &optimize.NelderMead{SimplexSize: 0.4}
 	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, method)
 	if r == nil || err != nil && r.X == nil {
 		return append([]float64(nil), start...)
 	}
-	return append([]float64(nil), to(r.X)...)
+	return folded(to(r.X))
 }
 
-// curvature is the Cholesky factor of the inverse Hessian at the mode, kept
-// positive: a flat direction gets the width of the prior.
-func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
-	n := len(mode)
-	f := func(z []float64) float64 {
-		x := make([]float64, n)
+// folded makes the spreads of a point positive.
+func folded(x []float64) []float64 {
+	x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
+	return x
+}
+
+// curvature is the Cholesky factor of the inverse Hessian near the mode, kept positive: a flat
+// direction gets the width of the prior; and where by it the mode is, in one step of Newton's.
+func (l *learner) curvature(near, scale []float64) (about *mat.Cholesky, mode []float64) {
+	n := len(near)
+	at := func(z []float64) []float64 {
+		x := slices.Clone(near)
 		for i := range x {
-			x[i] = mode[i] + scale[i]*z[i]
+			x[i] += scale[i] * z[i]
 		}
-		return -l.density(x)
+		return x
 	}
+	f := func(z []float64) float64 { return -l.density(at(z)) }
 	const h = 0.08
 	hess := mat.NewSymDense(n, nil)
 	z := make([]float64, n)
-	f0 := f(z)
-	for i := range n {
-		for j := i; j < n; j++ {
+	// turn is the sum of f on both sides along two directions, less twice that between them.
+	f0, slope := f(z), make([]float64, n)
+	turn := func(i, j int) (v float64) {
+		for _, by := range [2]float64{h, -h} {
 			clear(z)
-			var v float64
+			z[i], z[j] = by, by
+			to := f(z)
+			v += to - f0
 			if i == j {
-				z[i] = h
-				up := f(z)
-				z[i] = -h
-				v = (up - 2*f0 + f(z)) / (h * h)
-			} else {
-				for _, s := range [4][3]float64{{1, 1, 1}, {1, -1, -1}, {-1, 1, -1}, {-1, -1, 1}} {
-					z[i], z[j] = s[0]*h, s[1]*h
-					v += s[2] * f(z) / (4 * h * h)
-				}
+				slope[i] += to / (2 * by)
 			}
-			if !finite(v) {
-				v = 0
-			}
-			hess.SetSym(i, j, v)
+		}
+		return v / (h * h)
+	}
+	for i := range n {
+		hess.SetSym(i, i, turn(i, i))
+	}
+	for i := range n {
+		for j := i + 1; j < n; j++ {
+			hess.SetSym(i, j, (turn(i, j)-hess.At(i, i)-hess.At(j, j))/2)
+		}
+	}
+	for i, v := range hess.RawSymmetric().Data {
+		if !finite(v) {
+			hess.RawSymmetric().Data[i] = 0
 		}
 	}
 	var e mat.EigenSym
@@ -293,18 +305,23 @@ func (l *learner) curvature(mode, scale []float64) *mat.Cholesky {
 	e.VectorsTo(&vec)
 	val := e.Values(nil)
 	cov := mat.NewSymDense(n, nil)
+	clear(z)
 	for a := range n {
-		for b := a; b < n; b++ {
+		for b := range n {
 			s := 0.0
 			for k := range n {
 				s += vec.At(a, k) * vec.At(b, k) / math.Max(val[k], 1)
 			}
+			z[a] -= s * slope[b]
 			cov.SetSym(a, b, 1.3*s*scale[a]*scale[b])
 		}
 	}
-	var c mat.Cholesky
-	c.Factorize(cov)
-	return &c
+	about = new(mat.Cholesky)
+	about.Factorize(cov)
+	if f(z) < f0 {
+		return about, folded(at(z))
+	}
+	return about, near
 }
 
 // lay draws n points of the proposal and weighs them.
@@ -332,7 +349,7 @@ func (l *learner) layOn(p proposal, standard [][]float64) points {
 				x[a] += lower[a*dim+b] * t[b]
 			}
 		}
-		x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
+		folded(x)
 		by, q := out.by[i*len(p):(i+1)*len(p)], 0.0
 		for j, b := range p {
 			by[j] = b.density(x)

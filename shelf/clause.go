@@ -15,10 +15,13 @@ type clause []string
 func (v *vocabulary) read(text string, holds []string) (note clause) {
 	note = v.joined(clauses(text, v.turn))
 	none := v.none
-	for _, name := range holds {
-		if words := clauses(name, nil); words.has(0, len(words), v.stone) {
+	names := make([]clause, len(holds))
+	for i, name := range holds {
+		words := clauses(name, nil)
+		if words.has(0, len(words), v.stone) {
 			none = slices.Concat(v.none, v.bitter)
 		}
+		names[i] = words[:words.ends(0)]
 	}
 	for i := 0; i < len(note); i++ {
 		if end := note.longest(i, v.when); end > i { // when it was says nothing of it
@@ -38,9 +41,7 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
 			scented = scented || note[k-1] == named || note.starts(v.scent, k-1)
 		}
-		for _, name := range holds {
-			words := clauses(name, nil)
-			words = words[:words.ends(0)]
+		for _, words := range names {
 			whole := len(words) > 1 && !words.has(0, len(words), v.fats) // fat is asked for by its name
 			for k := range words {
 				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && whole) &&
@@ -101,21 +102,21 @@ func (c clause) has(from, to int, terms []term) bool {
 func sameThing(x, y string) bool { return x == y || x+"s" == y || x == y+"s" }
 
 func clauses(text string, turns []term) (out clause) {
-	word := ""
+	word := []rune(nil)
 	flush := func() {
-		switch {
-		case word != "" && (clause{word}).starts(turns, 0):
+		switch s := string(word); {
+		case s != "" && (clause{s}).starts(turns, 0):
 			out = append(out, clauseEnd)
-		case word != "":
-			out = append(out, word)
+		case s != "":
+			out = append(out, s)
 		}
-		word = ""
+		word = word[:0]
 	}
 	for _, r := range strings.ToLower(strings.ReplaceAll(text, "’", "'")) {
 		switch {
 		case unicode.Is(unicode.Cf, r): // a soft hyphen is not seen
-		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '\'', r == '&' && word != "":
-			word += string(r)
+		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '\'', r == '&' && len(word) > 0:
+			word = append(word, r)
 		case unicode.IsSpace(r), r == '-', r == ':':
 			flush()
 		case r == '?', r == '=', r == '？':

@@ -24,7 +24,7 @@ func Read(path string, loc *time.Location) (*Batch, error) {
 // ReadIn is Read for a file of a folder that nothing but its house rules is read outside
 // of: name is that of the file in it, and the File of the batch.
 func ReadIn(root *os.Root, name string, loc *time.Location) (*Batch, error) {
-	src, err := disk.LoadBy(name, root.Stat, root.ReadFile)
+	src, err := disk.LoadBy(name, root.OpenFile)
 	if err != nil {
 		return nil, err
 	}

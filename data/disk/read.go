@@ -2,19 +2,25 @@ package disk
 
 import (
 	"fmt"
-	"io/fs"
+	"io"
 	"os"
+	"syscall"
 
 	"steepbook/data/strict"
 )
 
 // Load reads a whole file. What cannot be read is a *strict.Error.
-func Load(path string) ([]byte, error) { return LoadBy(path, os.Stat, os.ReadFile) }
+func Load(path string) ([]byte, error) { return LoadBy(path, os.OpenFile) }
 
-// LoadBy is Load by the means of a folder.
-func LoadBy(path string, stat func(string) (fs.FileInfo, error),
-	read func(string) ([]byte, error)) ([]byte, error) {
-	info, err := stat(path)
+// LoadBy is Load by the means of a folder. What is read is what was looked at: opened once, and without
+// waiting for what is no file to have something to say.
+func LoadBy(path string, open func(string, int, os.FileMode) (*os.File, error)) ([]byte, error) {
+	f, err := open(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		return nil, Unread(path, err)
+	}
+	defer f.Close()
+	info, err := f.Stat()
 	if err != nil {
 		return nil, Unread(path, err)
 	}
@@ -31,9 +37,15 @@ func LoadBy(path string, stat func(string) (fs.FileInfo, error),
 	if problem != "" {
 		return nil, &strict.Error{File: path, Problem: problem}
 	}
-	src, err := read(path)
-	if err != nil {
+	src := make([]byte, info.Size()+1) // and one more shows its end
+	n, err := io.ReadFull(f, src)
+	if err == nil { // it has grown
+		var more []byte
+		more, err = io.ReadAll(f)
+		src, n = append(src, more...), n+len(more)
+	}
+	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
 		return nil, Unread(path, err)
 	}
-	return src, nil
+	return src[:n], nil
 }

@@ -138,7 +138,8 @@ func doWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	}
 	switch {
 	case d.After != "":
-		do += " an hour after the " + d.After
+		const room = 20 // of a line, for the name of another
+		do += " an hour after the " + pen.Clip(d.After, room)
 	case !d.Now:
 		do += " " + nextact.At(d, a.Now) + nightWords(a, c, d)
 	case d.Kind == due.Taste:
