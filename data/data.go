@@ -69,7 +69,8 @@ func Text(path string) string {
 // copies what is read of it, most of a megabyte at each start.
 var held = sync.OnceValue(func() map[string]string {
 	m := map[string]string{}
-	for all, i := reflect.Indirect(reflect.ValueOf(Files).FieldByName("files")), 0; all.Kind() == reflect.Slice && i < all.Len(); i++ {
+	all := reflect.Indirect(reflect.ValueOf(Files).FieldByName("files"))
+	for i := 0; all.Kind() == reflect.Slice && i < all.Len(); i++ {
 		path, text := all.Index(i).FieldByName("name"), all.Index(i).FieldByName("data")
 		if path.Kind() == reflect.String && text.Kind() == reflect.String && text.Len() > 0 {
 			m[path.String()] = text.String()

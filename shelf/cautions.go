@@ -321,7 +321,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
 		}
-		add(cmp.Or(map[EggAlone]string{EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone], "egg"), weak)
+		which := map[EggAlone]string{EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone]
+		add(cmp.Or(which, "egg"), weak)
 		out[len(out)-1].Ill = b.EggAlone == EggShort
 	}
 	if b.Egg && !b.RawEgg {

@@ -58,7 +58,8 @@ const clauseEnd, question, excepted, named = ",", "?", "!", "*"
 
 // noSigns are the keys of the rows that are no signs, in the order of vocabulary.
 var noSigns = [...]string{
-	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter", "answer",
+	"deny", "fill", "carry", "free", "after", "again", "fine", "turn", "scent", "none", "served", "matter",
+	"answer",
 	"elsewhere", "act", "put", "named", "aroma", "very", "gone", "last", "noun", "bare", "except", "weak",
 	"without", "here", "too", "yes", "stone", "bitter", "unsure", "late", "drink", "likened",
 	"when", "apart", "room", "within", "place", "kind", "change", "sniff", "dish", "likes", "dressed", "lift",

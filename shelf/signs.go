@@ -45,7 +45,8 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 		c := Cause{
 			Name: r.Text("name"), HowToTell: r.Text("how_to_tell"),
 			WhatToDo: whole.Replace(r.Text("what_to_do")), Handling: r.Text("handling"),
-			ThrowAway: r.Text("throw_away") != "no", Asks: r.Text("throw_away") == "ask", Source: r.Text("source"),
+			ThrowAway: r.Text("throw_away") != "no", Asks: r.Text("throw_away") == "ask",
+			Source: r.Text("source"),
 		}
 		if c.Handling != "" {
 			c.WhatToDo = c.Handling + "; then " + c.WhatToDo
@@ -162,7 +163,8 @@ var behind = map[string]func(suspect) []weighed{
 	"smell": smell, "off": smell, "stench": smell,
 	"tart":   func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
 	"warm":   func(s suspect) []weighed { return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}} },
-	"rotten": grown, "solvent": grown, "kernel": grown, "vermin": grown, "ill": grown, "sight": grown, "foreign": grown, "fell": grown, "lead": grown, "metal": grown,
+	"rotten": grown, "solvent": grown, "kernel": grown, "vermin": grown, "ill": grown, "sight": grown,
+	"foreign": grown, "fell": grown, "lead": grown, "metal": grown,
 	"glaze": func(s suspect) []weighed { return []weighed{{"glaze", 0.9}} },
 	"clay":  func(s suspect) []weighed { return []weighed{{"clay", 0.9}} },
 	"odd": func(s suspect) []weighed {

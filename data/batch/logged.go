@@ -72,7 +72,8 @@ func (t *Tasting) against(earlier *Tasting) string {
 					who = " by " + t.Taster
 				}
 				return fmt.Sprintf("%s has two scores%s for %s, %s and %s", s.Name, who,
-					t.When.Format("2~Jan 2006~15:04"), quantity.FormatNumber(o.Value), quantity.FormatNumber(s.Value))
+					t.When.Format("2~Jan 2006~15:04"), quantity.FormatNumber(o.Value),
+					quantity.FormatNumber(s.Value))
 			}
 		}
 	}

@@ -393,11 +393,11 @@ func (d *decider) withinLast() {
 		case d.Flavours[i].InH >= last && d.Flavours[i].InH > d.now:
 			inf := math.Inf(1)
 			*o = Order{Do: Nothing, Why: Unsafe, ByH: inf, FromH: inf, BestH: inf, UntilH: inf, TasteH: inf,
-				DueH:     inf,
-				Crossing: o.Crossing, Never: o.Never}
+				DueH: inf, Crossing: o.Crossing, Never: o.Never}
 			continue
 		case over && o.Do != Strain:
-			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Overdue = Pull, math.Inf(1), math.Inf(1), "", d.now, true
+			o.Do, o.ByH, o.Overdue = Pull, d.now, true
+			o.TasteH, o.DueH, o.TasteWhy = math.Inf(1), math.Inf(1), ""
 			if d.Flavours[i].Dust {
 				o.Do = Strain
 			}

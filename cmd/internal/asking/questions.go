@@ -124,7 +124,8 @@ func (t *Talk) watch(d *batch.Draft) *question {
 }
 
 func (t *Talk) limit(*batch.Draft) *question {
-	return &question{text: "How much of it is still fine, 0 to 10? (Enter: 2)", next: t.brings, skip: t.brings,
+	return &question{text: "How much of it is still fine, 0 to 10? (Enter: 2)", next: t.brings,
+		skip: t.brings,
 		take: func(d *batch.Draft, text string) error {
 			w, err := batch.ParseDraftWatch(last(d.Watches).Name + "=" + strings.Replace(text, ",", ".", 1))
 			last(d.Watches).Limit = w.Limit

@@ -134,7 +134,8 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 		var ok bool
 		if m.Label.WidthMM, m.Label.HeightMM, ok = label.ParseSize(c.String("size"), &ruler); !ok {
 			return usagef(c, "--size %q is no size of a label; write it like 70x35 (mm) or 2.75x1.4in, %s to %s %s a side",
-				c.String("size"), ruler.AtLeast(plots.LeastLabelMM), pen.Significant(plots.MostLabelMM/ruler.MM, 3), ruler.Unit)
+				c.String("size"), ruler.AtLeast(plots.LeastLabelMM),
+				pen.Significant(plots.MostLabelMM/ruler.MM, 3), ruler.Unit)
 		}
 	} else {
 		for i, l := range labels {
@@ -163,8 +164,7 @@ func fitted(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ru
 		var small *plots.SmallLabelError
 		if errors.As(err, &small) {
 			return usagef(c, "%s", small.Words(ruler.Size(width, height),
-				"--size "+ruler.AtLeast(small.NeedWMM)+
-					"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
+				"--size "+ruler.AtLeast(small.NeedWMM)+"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
 		} else if err != nil {
 			return err
 		}

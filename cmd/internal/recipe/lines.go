@@ -42,17 +42,17 @@ func (p *Lines) List() []Line {
 	for i := range p.Bases {
 		x := &p.Bases[i]
 		list = append(list, Line{
-			Part: "spirit", Index: x.Entry.Index, Name: x.Base.Name, Amount: x.Entry.Amount, Price: x.Entry.Price, Poured: true,
-			Buy: x.Base.Name, Spirit: true, ABVPercent: x.Base.ABVPercent.Value,
-			VolumeML: x.Base.VolumeML.Value,
+			Part: "spirit", Index: x.Entry.Index, Name: x.Base.Name, Amount: x.Entry.Amount,
+			Price: x.Entry.Price, Poured: true, Buy: x.Base.Name, Spirit: true,
+			ABVPercent: x.Base.ABVPercent.Value, VolumeML: x.Base.VolumeML.Value,
 		})
 	}
 	for h := range p.Steeped {
 		l := Line{
-			Part: "botanical", Index: h.Entry.Index, Name: h.Entry.Name, Cut: h.Entry.Cut, Amount: h.Entry.Amount, Price: h.Entry.Price,
+			Part: "botanical", Index: h.Entry.Index, Name: h.Entry.Name, Cut: h.Entry.Cut,
+			Amount: h.Entry.Amount, Price: h.Entry.Price,
 			weigh: func(a quantity.Amount) (library.Weight, error) {
-				return weigh(&a, h.Cut,
-					h.Known != nil)
+				return weigh(&a, h.Cut, h.Known != nil)
 			},
 		}
 		if h.Cut != nil {

@@ -363,7 +363,8 @@ func heaviestG(a *quantity.Amount) (g float64, ok bool) {
 // heaviestPieceG is the largest of a kind of piece, g; a kind that is not here may be
 // a pumpkin.
 var heaviestPieceG = map[string]float64{
-	"leaf": 50, "sprig": 30, "stem": 60, "strip": 30, "twist": 15, "slice": 150, "wedge": 400, "pod": 60, "bean": 10, "stick": 80, "quill": 25, "star": 5, "clove": 12,
-	"berry": 15, "seed": 50, "bud": 10, "flower": 100, "blossom": 30, "petal": 2, "thread": 0.1, "corn": 1,
-	"bag": 10, "inch": 60, "cm": 25, "bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
+	"leaf": 50, "sprig": 30, "stem": 60, "strip": 30, "twist": 15, "slice": 150, "wedge": 400, "pod": 60,
+	"bean": 10, "stick": 80, "quill": 25, "star": 5, "clove": 12, "berry": 15, "seed": 50, "bud": 10,
+	"flower": 100, "blossom": 30, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25,
+	"bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
 }

@@ -23,7 +23,8 @@ import (
 func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state",
 		"bottle",
-		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent", "abv_range",
+		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent",
+		"abv_range",
 		"abv_is", "allergens", "tasters", "noted", "danger"}}
 	for _, a := range batches {
 		b := a.Batch

@@ -93,9 +93,11 @@ func jarText(r *rand.Rand, i, n int, steeping bool) string {
 		years := 8 * (1 - float64(i)/float64(n))
 		start = BookNow.Add(-time.Duration((0.1 + years) * 365 * 24 * float64(time.Hour)).Round(time.Minute))
 	}
-	fmt.Fprintf(&b, "name    = \"Jar %d\"\nstarted = %s\nroom    = \"%d C\"\n\n", i+1, start.Format("2006-01-02T15:04:05"), 17+r.IntN(8))
+	fmt.Fprintf(&b, "name    = \"Jar %d\"\nstarted = %s\nroom    = \"%d C\"\n\n", i+1,
+		start.Format("2006-01-02T15:04:05"), 17+r.IntN(8))
 	abv := []float64{40, 40, 43, 50, 57, 63}[r.IntN(6)]
-	fmt.Fprintf(&b, "[spirit]\nname   = \"%s\"\nabv    = %g\namount = \"%d ml\"\nprice  = 24.50\n\n", []string{"vodka", "grape brandy", "white rum"}[r.IntN(3)], abv, 350*(1+r.IntN(3)))
+	fmt.Fprintf(&b, "[spirit]\nname   = \"%s\"\nabv    = %g\namount = \"%d ml\"\nprice  = 24.50\n\n",
+		[]string{"vodka", "grape brandy", "white rum"}[r.IntN(3)], abv, 350*(1+r.IntN(3)))
 	in := r.Perm(len(things))[:2+r.IntN(3)]
 	if i == n-1 {
 		in = []int{1, 2, 4, 5} // of the demo's kind
@@ -106,11 +108,13 @@ func jarText(r *rand.Rand, i, n int, steeping bool) string {
 		if t := things[k]; !used[t.name] {
 			used[t.name] = true
 			jar = append(jar, t)
-			fmt.Fprintf(&b, "[[botanical]]\nname   = \"%s\"\ncut    = \"%s\"\namount = \"%s\"\ntarget = %d\nlot    = \"market %d\"\nprice  = 2.10\n\n", t.name, t.cut, t.amount, 3+r.IntN(4), r.IntN(12))
+			fmt.Fprintf(&b,
+				"[[botanical]]\nname   = \"%s\"\ncut    = \"%s\"\namount = \"%s\"\ntarget = %d\nlot    = \"market %d\"\nprice  = 2.10\n\n", t.name, t.cut, t.amount, 3+r.IntN(4), r.IntN(12))
 		}
 	}
 	b.WriteString("[[watch]]\nname   = \"bitter\"\nlimit  = 2\n\n")
-	fmt.Fprintf(&b, "[[addition]]\nname   = \"demerara sugar\"\namount = \"%d g\"\n\n[[addition]]\nname   = \"water\"\namount = \"220 ml\"\n\n", 150+10*r.IntN(20))
+	fmt.Fprintf(&b,
+		"[[addition]]\nname   = \"demerara sugar\"\namount = \"%d g\"\n\n[[addition]]\nname   = \"water\"\namount = \"220 ml\"\n\n", 150+10*r.IntN(20))
 	if r.IntN(2) == 0 {
 		b.WriteString("[[addition]]\nname   = \"blood orange juice\"\namount = \"150 ml\"\n\n[[addition]]\nname   = \"lemon juice\"\namount = \"50 ml\"\n\n")
 	}

@@ -59,7 +59,8 @@ func (o *Odd) some(most int, one func(i int) string) string {
 
 // wild numbers are at the edge of what may be, or are none.
 var wild = []string{"0", "0.01", "-0.0", "-1", "1e-300", "1e300", "nan", "inf", "-inf", "9.999999999", "1e22",
-	"0.004999", "99999", "1e6", "1e15", "9007199254740993", "0x10", "1_000", "+3", "007", "1e400", "5e-324", "3.3e-5",
+	"0.004999", "99999", "1e6", "1e15", "9007199254740993", "0x10", "1_000", "+3", "007", "1e400", "5e-324",
+	"3.3e-5",
 	"10", "100", "14"}
 
 // Number is one of these as TOML has it, or any.
@@ -107,7 +108,8 @@ func (o *Odd) Amount(units ...string) string {
 		}
 		return o.One("", "some", "zest of 2", "juice of 3", "a pinch", "１０ g", "10 ｇ", "NaN g", "1e400 ml",
 			"--", "∞ ml",
-			"10 g\u200b", "0x1p4 g", "1,000 ml", "1/0 cup", "9999999999999999999999 kg", "1e9 h", "half a "+figure()+unit())
+			"10 g\u200b", "0x1p4 g", "1,000 ml", "1/0 cup", "9999999999999999999999 kg", "1e9 h",
+			"half a "+figure()+unit())
 	}
 }
 
@@ -115,7 +117,8 @@ func (o *Odd) Amount(units ...string) string {
 // something else.
 var strange = []string{"柚子", "\u202eevil\u202c", "a\u200bb", "\x1b[31mred", "\x1b]0;title\a",
 	"<script>x</script>",
-	"=1+1", "'+x", "a\rb", "a\tb", "a\nb", "&amp;", "%s%d", "{{.}}", "~10~ml", "4~°C", "”", "ا\u200dب", "שלום", "(x",
+	"=1+1", "'+x", "a\rb", "a\tb", "a\nb", "&amp;", "%s%d", "{{.}}", "~10~ml", "4~°C", "”", "ا\u200dب",
+	"שלום", "(x",
 	"\ufeff", "\u0301", "\\", "/", "..", "a;b,c", "-", "--json", "null", strings.Repeat("long ", 40), ""}
 
 // Name is one of these, any of the library, or one that nobody would write.
@@ -179,8 +182,10 @@ func (o *Odd) yes() string { return o.One("true", "false") }
 
 // days that no jar started on, or that the clocks changed on.
 var days = []string{"2026-11-25", "2026-10-25T02:30:00", "2026-03-29T02:30:00", "2026-10-25T02:30:00+02:00",
-	"9999-12-31T23:59:59", "0001-01-01", "1900-01-01T00:00:00", "1969-12-31T23:59:59Z", "0000-01-01", "2199-12-31",
-	"12:00:00", "\"yesterday\"", "\"1e9 h\"", "\"-1 h\"", "\"25 Dec\"", "\"9 pm\"", "\"1000000 h\"", "\"soon\"",
+	"9999-12-31T23:59:59", "0001-01-01", "1900-01-01T00:00:00", "1969-12-31T23:59:59Z", "0000-01-01",
+	"2199-12-31",
+	"12:00:00", "\"yesterday\"", "\"1e9 h\"", "\"-1 h\"", "\"25 Dec\"", "\"9 pm\"", "\"1000000 h\"",
+	"\"soon\"",
 	"\"3 years\""}
 
 // after is a moment so many hours after the start.
@@ -211,7 +216,8 @@ var (
 	cuts   = []string{"strips", "whole", "crushed", "fine zest", "ground", "sliced", "dried", "fresh leaf"}
 	goesIn = []string{"white sugar", "water", "lemon juice", "demerara sugar", "2:1 simple syrup", "honey",
 		"egg yolk",
-		"cream", "milk", "citric acid", "rum", "orange juice", "salt", "glycerine", "coconut milk", "olive oil"}
+		"cream", "milk", "citric acid", "rum", "orange juice", "salt", "glycerine", "coconut milk",
+		"olive oil"}
 )
 
 // BatchFile is a batch.

@@ -59,8 +59,9 @@ func curveJSON(a *bench.Assessment, c *steeping.Curve, acts []due.Act) pen.Objec
 	} else if right, ok := c.Right(); ok && o.Why != jar.Forbid {
 		pull = pen.Estimate(right)
 		if math.IsInf(right.High, 1) && !c.Watch {
-			warnings = append(warnings, view.OneIn(o.Never)+" that it never reaches the strength wanted: more "+
-				"of it would help, more time will not")
+			warnings = append(warnings,
+				view.OneIn(o.Never)+" that it never reaches the strength wanted: more "+
+					"of it would help, more time will not")
 		}
 	}
 	if d := c.Dose; d != nil {
