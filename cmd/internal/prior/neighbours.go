@@ -128,14 +128,14 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 		x, y := &files[order[a]], &files[order[b]]
 		return laterFirst(x.Started, filepath.Base(x.File), y.Started, filepath.Base(y.File)) < 0
 	})
-	known := entries{lib: lib}
-	for _, entry := range wanted {
-		var list []int
-		for _, i := range order {
-			if slices.Contains(known.of(files[i].Words...), entry) {
-				list = append(list, i)
-			}
+	known, where := entries{lib: lib}, map[string][]int{}
+	for _, i := range order {
+		for _, name := range known.of(files[i].Words...) {
+			where[name] = append(where[name], i)
 		}
+	}
+	for _, entry := range wanted {
+		list := where[entry]
 		for good := 0; good < mostLookedAt && len(list) > 0; {
 			n := min(mostLookedAt-good, len(list))
 			for _, ok := range read(list[:n]) {
