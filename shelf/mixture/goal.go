@@ -34,9 +34,9 @@ type Portion struct {
 	Of              int // which stock it is, by its place
 }
 
-// Plan is what to add and what comes of it. Add lists what is needed only,
+// Correction is what to add and what comes of it. Add lists what is needed only,
 // in the order of the stock.
-type Plan struct {
+type Correction struct {
 	Add     []Portion
 	Parts   Parts
 	Reached bool

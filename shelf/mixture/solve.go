@@ -23,13 +23,13 @@ import (
 // Nothing is ever taken out but stock that says so. An *InputError is returned for
 // an empty or impossible goal, for stock with negative masses, and for an empty
 // start without a volume to make.
-func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
+func Solve(start Parts, have []Stock, goal Goal) (Correction, error) {
 	ts, err := goal.targets()
 	if err != nil {
-		return Plan{}, err
+		return Correction{}, err
 	}
 	if start.VolumeML(20) <= 0 && goal.VolumeML == nil {
-		return Plan{}, refused("target", "there is nothing to start from, so the volume to make is needed")
+		return Correction{}, refused("target", "there is nothing to start from, so the volume to make is needed")
 	}
 	plan, err := solve(start, have, ts)
 	switch far := goal.Within > 0 && goal.VolumeML == nil &&
@@ -37,7 +37,7 @@ func Solve(start Parts, have []Stock, goal Goal) (Plan, error) {
 	case err != nil || plan.Reached && !far:
 		return plan, err
 	case plan.Reached:
-		plan = Plan{Parts: start}
+		plan = Correction{Parts: start}
 	}
 	return nearest(plan, start, have, ts)
 }
@@ -52,7 +52,7 @@ const pinned = 30.0
 // nearest is the plan with the least miss. At a fixed volume every figure is linear
 // in the masses, and so is the sum of the misses: one linear problem for each volume
 // between the least and the most there can be, and the best of them.
-func nearest(best Plan, start Parts, have []Stock, ts []target) (Plan, error) {
+func nearest(best Correction, start Parts, have []Stock, ts []target) (Correction, error) {
 	least, most := start.VolumeML(20), mostVolumes*start.VolumeML(20)
 	for i := range have {
 		if have[i].Out {
@@ -103,7 +103,7 @@ func nearest(best Plan, start Parts, have []Stock, ts []target) (Plan, error) {
 }
 
 // judge fills in whether the plan reaches the targets, and what stands in the way.
-func (plan *Plan) judge(start Parts, have []Stock, ts []target) {
+func (plan *Correction) judge(start Parts, have []Stock, ts []target) {
 	var missed []target
 	for _, t := range ts {
 		if math.Abs(t.value(plan.Parts)-t.want) > t.tolerance {
@@ -141,12 +141,12 @@ func outPrice(out bool) float64 {
 	return 1
 }
 
-func solve(start Parts, have []Stock, ts []target) (Plan, error) {
+func solve(start Parts, have []Stock, ts []target) (Correction, error) {
 	for _, s := range have {
 		for _, x := range []float64{s.PerG.Ethanol, s.PerG.Water, s.PerG.SugarG(), s.PerG.AcidG(),
 			s.PerG.MassG(), s.LimitG} {
 			if !(x >= 0) || math.IsInf(x, 0) {
-				return Plan{}, refused(s.Name, "its composition or limit is not a positive number")
+				return Correction{}, refused(s.Name, "its composition or limit is not a positive number")
 			}
 		}
 	}
@@ -168,7 +168,7 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 			break // what the rounds before found stands
 		}
 		if err != nil {
-			return Plan{}, err
+			return Correction{}, err
 		}
 		if round > 12 {
 			for j := range next {
@@ -192,7 +192,7 @@ func solve(start Parts, have []Stock, ts []target) (Plan, error) {
 			break
 		}
 	}
-	plan := Plan{Parts: pour(start, have, best)}
+	plan := Correction{Parts: pour(start, have, best)}
 	for j, g := range best {
 		if g > 1e-7*plan.Parts.MassG() {
 			x := Portion{Of: j, Name: have[j].Name, MassG: g, VolumeML: have[j].PerG.Times(g).VolumeML(20)}
@@ -356,7 +356,7 @@ func (t target) rest(start Parts, r, v float64) float64 {
 }
 
 // why says what stands in the way of the missed targets.
-func why(start Parts, have []Stock, plan *Plan, all, missed []target) string {
+func why(start Parts, have []Stock, plan *Correction, all, missed []target) string {
 	used := map[string]float64{}
 	for _, a := range plan.Add {
 		used[a.Name] += a.MassG

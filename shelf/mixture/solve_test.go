@@ -39,7 +39,7 @@ func only(have []Stock, names ...string) []Stock {
 	return out
 }
 
-func added(p Plan) string {
+func added(p Correction) string {
 	var names []string
 	for _, a := range p.Add {
 		names = append(names, a.Name)
@@ -47,7 +47,7 @@ func added(p Plan) string {
 	return strings.Join(names, ", ")
 }
 
-func solved(t testing.TB, start Parts, have []Stock, g Goal) Plan {
+func solved(t testing.TB, start Parts, have []Stock, g Goal) Correction {
 	t.Helper()
 	p, err := Solve(start, have, g)
 	if err != nil {

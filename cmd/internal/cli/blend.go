@@ -55,7 +55,7 @@ func blendCommand() *cli.Command {
 			if err != nil {
 				return nil, err
 			}
-			var plan *solve.Plan
+			var plan *solve.Correction
 			if have := (*solve.HaveError)(nil); g.Wanted() {
 				if plan, err = solve.For(a, s.Library, g); errors.As(err, &have) {
 					return nil, usagef(c, "%s", have.Problem)

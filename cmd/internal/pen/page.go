@@ -28,7 +28,7 @@ type Page struct {
 	Style
 	w     io.Writer
 	names Names
-	parts *[]Part // nil where the answer is printed
+	parts *[]Piece // nil where the answer is printed
 	err   error
 }
 
@@ -46,7 +46,7 @@ func (s Style) Say(format string, args ...any) string {
 // Line writes one line, not wrapped, and nothing that a terminal would obey but the marks
 // of this page.
 func (p *Page) Line(format string, args ...any) {
-	if p.gather(Part{Text: fmt.Sprintf(format, args...)}) {
+	if p.gather(Piece{Text: fmt.Sprintf(format, args...)}) {
 		return
 	}
 	if p.err == nil {
@@ -64,7 +64,7 @@ func (p *Page) Lines(list []string) {
 
 // Para writes text wrapped to the page.
 func (p *Page) Para(format string, args ...any) {
-	if !p.gather(Part{Text: fmt.Sprintf(format, args...)}) {
+	if !p.gather(Piece{Text: fmt.Sprintf(format, args...)}) {
 		p.Lines(Wrap(p.Say(format, args...), p.width()))
 	}
 }
@@ -78,7 +78,7 @@ func (p *Page) Note(text string) {
 
 // Answer writes a sentence as the answer.
 func (p *Page) Answer(format string, args ...any) {
-	if p.gather(Part{Text: p.Strong(fmt.Sprintf(format, args...))}) {
+	if p.gather(Piece{Text: p.Strong(fmt.Sprintf(format, args...))}) {
 		return
 	}
 	for _, l := range Wrap(p.Say(format, args...), p.width()) {
@@ -91,7 +91,7 @@ func (p *Page) Item(format string, args ...any) { p.Hung("- ", "  ", fmt.Sprintf
 
 // Hung writes a remark behind a first and, on the lines that follow, a further margin.
 func (p *Page) Hung(first, further, text string) {
-	if !p.gather(Part{Items: []string{text}}) {
+	if !p.gather(Piece{Items: []string{text}}) {
 		p.Lines(p.Hang(first, further, p.Say("%s", text)))
 	}
 }
@@ -125,7 +125,7 @@ func (p *Page) Table(header []string, rows [][]string) {
 }
 
 func (p *Page) set(header []string, rows [][]string, most int) {
-	if p.gather(Part{Head: header, Rows: rows}) {
+	if p.gather(Piece{Head: header, Rows: rows}) {
 		return
 	}
 	head, blocks := p.table(header, rows, most)

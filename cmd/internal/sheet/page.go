@@ -34,7 +34,7 @@ type page struct {
 	Map                 template.HTML
 	Cautions            []string
 	Recipe, Log         pen.Screen
-	Working             []pen.Part
+	Working             []pen.Piece
 }
 
 // Page writes all that is known of a batch as one page that needs nothing else: to read on

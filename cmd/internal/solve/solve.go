@@ -32,9 +32,9 @@ func (g Goal) Wanted() bool {
 	return g.ABVPercent != nil || g.SugarGPerL != nil || g.AcidGPerL != nil || g.VolumeML != nil
 }
 
-// Plan is what to add to the blend as written, and what comes of it.
-type Plan struct {
-	mixture.Plan
+// Correction is what to add to the blend as written, and what comes of it.
+type Correction struct {
+	mixture.Correction
 	// OfML is what is not bottled, which it is reckoned for, 0 where nothing is bottled or all [ml].
 	OfML float64
 	// Less is what of the recipe's additions not to put in.
@@ -67,10 +67,10 @@ func (e *HaveError) Error() string { return e.Problem }
 
 // For finds what to add to the blend as written to reach the goal; of what must not be
 // drunk nothing.
-func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
+func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error) {
 	if not := slices.Concat(a.Keep.MustNot, a.Keep.MayBe); len(not) > 0 {
 		why := "It holds, or may hold, what must not be steeped: " + strings.Join(not, "; ")
-		return &Plan{Plan: mixture.Plan{Why: why, Parts: a.Blend.Result.Parts}, Then: a}, nil
+		return &Correction{Correction: mixture.Correction{Why: why, Parts: a.Blend.Result.Parts}, Then: a}, nil
 	}
 	if !a.Blend.Whole() {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
@@ -106,7 +106,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Plan, error) {
 		return nil, err
 	}
 	g.drop(&p, stock)
-	out := &Plan{Plan: p, OfML: ofML, Done: now}
+	out := &Correction{Correction: p, OfML: ofML, Done: now}
 	for _, x := range p.Add {
 		per := stock[x.Of].PerG
 		if x.OfG == 0 {
@@ -254,7 +254,7 @@ const plainSugar = 0.05
 
 // drop leaves out of a plan what no kitchen measure tells: without it nothing that is wanted moves by more
 // than a jug, a scale and a hydrometer show. Judgement.
-func (g Goal) drop(p *mixture.Plan, stock []mixture.Stock) {
+func (g Goal) drop(p *mixture.Correction, stock []mixture.Stock) {
 	wanted := [4]*float64{g.ABVPercent, g.SugarGPerL, g.AcidGPerL, g.VolumeML}
 	figures := func(p *mixture.Parts) [4]float64 {
 		return [4]float64{p.ABVPercent(), p.SugarGPerL(), p.AcidGPerL(), p.VolumeML(20)}
@@ -298,7 +298,7 @@ func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
 
 // after is the batch that comes of a plan: its figures moved, and what is added with all
 // that it brings; of tells what each stock is. Of what is to be less no less harm is credited.
-func after(a *bench.Assessment, now mixture.Parts, p mixture.Plan, of []recipe.Addition) *bench.Assessment {
+func after(a *bench.Assessment, now mixture.Parts, p mixture.Correction, of []recipe.Addition) *bench.Assessment {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {

@@ -23,12 +23,12 @@ import (
 func NewPage(w io.Writer, s pen.Style) *pen.Page { return pen.New(w, s, Written) }
 
 // Gathered is an answer in its parts, for a page that lays it out itself.
-func Gathered(s pen.Style, answer func(*pen.Page) error) ([]pen.Part, error) {
+func Gathered(s pen.Style, answer func(*pen.Page) error) ([]pen.Piece, error) {
 	p := pen.Gather(s, Written)
 	if err := answer(p); err != nil {
 		return nil, err
 	}
-	return p.Parts(), p.Done()
+	return p.Pieces(), p.Done()
 }
 
 // Written says what of a type is an answer: see pen.Names.

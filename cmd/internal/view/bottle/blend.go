@@ -17,7 +17,7 @@ import (
 )
 
 // BlendScreen is what is in the bottle or, with a plan, what to add for what is wanted.
-func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
+func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) pen.Screen {
 	b := &a.Blend
 	s := Begin(a)
 	s.Danger = append(s.Danger, lackWords(a, style)...)
@@ -78,7 +78,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Scr
 
 // Blend prints what is in the bottle and, where there was a goal, what to add; with why
 // also every figure, every step, and what is poured.
-func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Plan, why bool) error {
+func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Correction, why bool) error {
 	if p.JSON {
 		return p.WriteJSON(BlendJSON(a, plan))
 	}
@@ -124,7 +124,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Plan, why bool) error {
 
 // solved says what to do to reach the goal, and the four figures that come of it, below what
 // is to be minded of the drink as it is and as it would be.
-func solved(s pen.Screen, a *bench.Assessment, plan *solve.Plan, style pen.Style) pen.Screen {
+func solved(s pen.Screen, a *bench.Assessment, plan *solve.Correction, style pen.Style) pen.Screen {
 	for i, text := range newDangers(a, plan.Then) {
 		if i == 0 {
 			text = "Done as told: " + lowered(text)
@@ -306,7 +306,7 @@ func StepTable(p *pen.Page, steps []mixture.Step) {
 }
 
 // BlendJSON is what is in the bottle and, with a plan, what to add.
-func BlendJSON(a *bench.Assessment, plan *solve.Plan) pen.Object {
+func BlendJSON(a *bench.Assessment, plan *solve.Correction) pen.Object {
 	b, r := &a.Blend, &a.Blend.Result
 	out := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", Dangers(a))}
 	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
@@ -352,7 +352,7 @@ func BlendJSON(a *bench.Assessment, plan *solve.Plan) pen.Object {
 	return append(out, planJSON(a, plan)...)
 }
 
-func planJSON(a *bench.Assessment, p *solve.Plan) pen.Object {
+func planJSON(a *bench.Assessment, p *solve.Correction) pen.Object {
 	var add []mixture.Portion
 	var less []pen.Object
 	for _, x := range p.Add {

@@ -2,9 +2,9 @@ package pen
 
 import "strings"
 
-// Part is a piece of an answer that somebody else lays out: a paragraph, remarks, or a
+// Piece is part of an answer that somebody else lays out: a paragraph, remarks, or a
 // table, in the units of the maker. The others are empty.
-type Part struct {
+type Piece struct {
 	Text   string
 	Strong bool // the paragraph is the answer, or a heading
 	Items  []string
@@ -12,17 +12,17 @@ type Part struct {
 	Rows   [][]string
 }
 
-// Gather returns a page that keeps what is written on it, for Parts.
+// Gather returns a page that keeps what is written on it, for Pieces.
 func Gather(s Style, names Names) *Page {
 	s.Colour, s.JSON = true, false // so that what is strong can be told
-	return &Page{Style: s, names: names, parts: &[]Part{}}
+	return &Page{Style: s, names: names, parts: &[]Piece{}}
 }
 
-// Parts are what was written on a page of Gather, in order.
-func (p *Page) Parts() []Part { return *p.parts }
+// Pieces are what was written on a page of Gather, in order.
+func (p *Page) Pieces() []Piece { return *p.parts }
 
 // gather keeps a part and reports whether this is a page that does.
-func (p *Page) gather(part Part) bool {
+func (p *Page) gather(part Piece) bool {
 	if p.parts == nil {
 		return false
 	}
