@@ -70,7 +70,8 @@ func (e *HaveError) Error() string { return e.Problem }
 func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error) {
 	if not := slices.Concat(a.Keep.MustNot, a.Keep.MayBe); len(not) > 0 {
 		why := "It holds, or may hold, what must not be steeped: " + strings.Join(not, "; ")
-		return &Correction{Correction: mixture.Correction{Why: why, Parts: a.Blend.Result.Parts}, Then: a}, nil
+		return &Correction{Correction: mixture.Correction{Why: why, Parts: a.Blend.Result.Parts}, Then: a},
+			nil
 	}
 	if !a.Blend.Whole() {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
@@ -298,7 +299,8 @@ func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
 
 // after is the batch that comes of a plan: its figures moved, and what is added with all
 // that it brings; of tells what each stock is. Of what is to be less no less harm is credited.
-func after(a *bench.Assessment, now mixture.Parts, p mixture.Correction, of []recipe.Addition) *bench.Assessment {
+func after(a *bench.Assessment, now mixture.Parts, p mixture.Correction,
+	of []recipe.Addition) *bench.Assessment {
 	q := *a.Recipe
 	q.Additions = slices.Clone(q.Additions)
 	for _, x := range p.Add {
