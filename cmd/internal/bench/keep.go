@@ -43,7 +43,12 @@ func (a *Assessment) keep() {
 	k.Verdict.Warnings = append(k.Verdict.Warnings, a.Blend.Warnings...)
 	a.Blend.Remark(a.Batch, p, k.Verdict.AtC)
 	k.HouseRules(q.House)
-	k.Count(a.log())
+	l := a.log()
+	k.Count(l)
+	if ready := a.Batch.Ready; k.OverIfMixed && a.Now.Before(ready.Add(12*time.Hour)) { // it is noon of that day
+		_, safe := a.KeptIf(false, l.Started, l.Strained, ready)
+		k.OverIfMixed = !safe.IsZero() && safe.Before(ready) // else it is taken to wait for that
+	}
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
 		a.lain(&c)
@@ -111,7 +116,7 @@ func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
 		Perishes: len(a.Blend.Bottle.FatIn) > 0 || a.spent().perishes != "",
 		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
-		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(), Ready: a.Batch.Ready,
+		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(),
 		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
@@ -121,11 +126,13 @@ func (a *Assessment) log() *keeping.Log {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
 	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
-		l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
-		l.States = s.states
+		s.tell(l)
 	}
-	if l.UntoldSpent = l.Steeped; !l.Strained.IsZero() {
-		l.UntoldFrom, l.UntoldSpent = a.untold(a.Batch.Hours(l.Strained))
+	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {
+		all, strained := *l, a.Batch.Hours(l.Strained)
+		all.Bottled, all.Waits, all.Untold = l.Strained, false, false
+		a.spentIf(false, 0, strained, strained).tell(&all)
+		l.AllIn = &all
 	}
 	return l
 }
@@ -138,17 +145,10 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 		return base.KeptIf(another, started, strained, bottled)
 	}
 	l := *a.log()
-	l.Started, l.Strained, l.Bottled = started, strained, bottled
-	// then it is spoken of the day on which the rest goes in
-	if another || l.Waits && l.InJar == "" && !(l.Gone.Before(a.Now) && !l.Gone.IsZero()) {
-		l = l.Mixed(bottled)
-	}
-	if !strained.IsZero() && (another || math.IsInf(a.spent().jar, 1)) { // by then the jar has stood
-		s, began := spent{}, started.Sub(a.Batch.Started)
-		a.walkSteep(&s, strained.Sub(started).Hours())
-		if l.Steeped = s.share; !s.gone.IsZero() {
-			l.From, l.Gone, l.InJar = s.from.Add(began), s.gone.Add(began), s.why
-		}
+	l.Started, l.Strained, l.Bottled, l.Waits, l.Untold = started, strained, bottled, false, false
+	if !strained.IsZero() {
+		a.spentIf(another, started.Sub(a.Batch.Started), strained.Sub(started).Hours(),
+			bottled.Sub(started).Hours()).tell(&l)
 	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false

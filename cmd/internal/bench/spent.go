@@ -26,6 +26,7 @@ type spent struct {
 	from, whole, gone time.Time
 	why, perishes     string
 	states            []keeping.State
+	later             time.Duration // see spentIf
 }
 
 // spent is worked out once: what has been used up by now.
@@ -37,7 +38,7 @@ func (a *Assessment) spent() *spent {
 		s.jar = s.share
 		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() ||
 			len(a.lifts(strained)) > 0) {
-			a.walkBottle(&s, strained)
+			a.walkBottle(&s, false, strained, math.Inf(1))
 		}
 		a.waited = &s
 	}
@@ -70,11 +71,11 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 		return false
 	}
 	if s.from.IsZero() {
-		s.from = a.Batch.At(from)
+		s.from = s.at(a, from)
 	}
 	share := (to - from) / life
 	if ends = s.gone.IsZero() && s.share+share >= 1; ends {
-		s.gone = a.Batch.At(from + (1-s.share)*life)
+		s.gone = s.at(a, from+(1-s.share)*life)
 	}
 	s.share += share
 	return ends
@@ -172,7 +173,7 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 		return
 	}
 	milk := func(name string, g *library.Ingredient, in, out float64) {
-		if of := (spent{}); g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
+		if of := (spent{later: s.later}); g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
 			(s.gone.IsZero() || of.gone.Before(s.gone)) {
 			*s = of
 			s.why = name + " stands warm in the jar for a day at most, until it has curdled"
@@ -195,41 +196,46 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 	}
 }
 
-// untold is from when there is what there is now if what nobody logged went in when it was strained, and
-// the share of its days that was over by then.
-func (a *Assessment) untold(strained float64) (from time.Time, share float64) {
-	s, at := spent{share: a.spent().jar}, []float64{strained}
-	for _, x := range a.Batch.Additives {
-		if x.Hours > strained && x.Hours <= a.ElapsedH && len(a.Recipe.Unlogged)+len(a.Recipe.ToCome) > 0 {
-			at = append(at, x.Hours)
-		}
-	}
-	slices.Sort(at)
-	for i, t := range at[1:] {
-		all := func(recipe.Botanical) bool { return true }
-		blend, _, err := a.blendOf(a.Recipe.Some(all, func(x recipe.Addition) bool {
-			return !x.Entry.Logged || a.Batch.Hours(a.Batch.WentIn(&x.Entry)) <= at[i]
-		}))
-		if err == nil && blend.Have() {
-			s.stands(a, at[i], t, a.advise(blend.Bottle).Safe.Sound.Low*24)
-		}
-	}
-	return a.Batch.At(at[len(at)-1]), s.share
+// spentIf is what a jar has used up that is started so much later than this one, strained at an hour since its
+// start, and whose rest goes in at another, so far as nobody logged it; of another jar like it nothing is logged.
+func (a *Assessment) spentIf(another bool, later time.Duration, strained, rest float64) *spent {
+	s := &spent{later: later}
+	a.walkSteep(s, strained)
+	s.jar = s.share
+	a.walkBottle(s, another, strained, max(strained, rest))
+	return s
 }
 
-// walkBottle walks what was strained, to when the last of the rest went in, and of fat came off.
-func (a *Assessment) walkBottle(s *spent, strained float64) {
-	lifts := a.lifts(strained)
-	at, end := append(lifts, strained), a.ElapsedH
-	for _, x := range a.Batch.Additives {
-		if x.Hours > strained && x.Hours <= a.ElapsedH {
-			at = append(at, x.Hours)
+// at is a moment by the hours of its jar.
+func (s *spent) at(a *Assessment, hours float64) time.Time { return a.Batch.At(hours).Add(s.later) }
+
+// tell writes it into a log.
+func (s *spent) tell(l *keeping.Log) {
+	l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
+	l.States = s.states
+}
+
+// walkBottle walks what was strained, to when the last of the rest went in, and of fat came off: what nobody
+// logged at an hour, +Inf where by the log alone, of another jar all of it.
+func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
+	at, end := []float64{strained}, a.ElapsedH
+	if !another {
+		at = append(at, a.lifts(strained)...)
+		for _, x := range a.Batch.Additives {
+			if x.Hours > strained && x.Hours <= a.ElapsedH {
+				at = append(at, x.Hours)
+			}
 		}
+	}
+	logged := !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0
+	if !math.IsInf(rest, 1) {
+		at = append(at, rest)
 	}
 	slices.Sort(at)
 	at = slices.Compact(at)
-	logged := !a.firstAdded(strained).IsZero() || len(lifts) > 0
 	switch bottled := a.Batch.BottledAt(); {
+	case !math.IsInf(rest, 1):
+		end = at[len(at)-1]
 	case !logged && (bottled == nil || bottled.Hours > end):
 		return // of those who log nothing nobody knows
 	case !logged:
@@ -240,24 +246,33 @@ func (a *Assessment) walkBottle(s *spent, strained float64) {
 		end = at[len(at)-1]
 	}
 	if !math.IsInf(end, 1) {
-		s.whole = a.Batch.At(end)
+		s.whole = s.at(a, end)
 	}
 	for i, t := range at {
 		next := end
 		if i+1 < len(at) {
 			next = at[i+1]
 		}
-		blend, _, err := a.blendOf(a.Recipe.Some(func(recipe.Botanical) bool { return true },
-			func(x recipe.Addition) bool {
-				return x.Entry.In != nil || x.Entry.Logged && a.Batch.Hours(a.Batch.WentIn(&x.Entry)) <= t
-			}))
-		if next <= t || err != nil || !blend.Have() {
+		if next <= t {
 			continue
 		}
-		blend.Bottle.FatIn = fatSaid(a.fatAt(t))
+		blend, _, err := a.blendOf(a.Recipe.Some(func(recipe.Botanical) bool { return true },
+			func(x recipe.Addition) bool {
+				in := rest
+				if x.Entry.Logged && !another {
+					in = a.Batch.Hours(a.Batch.WentIn(&x.Entry))
+				}
+				return x.Entry.In != nil || in <= t
+			}))
+		if err != nil || !blend.Have() {
+			continue
+		}
+		if !another {
+			blend.Bottle.FatIn = fatSaid(a.fatAt(t))
+		}
 		is := a.advise(blend.Bottle)
 		if !math.IsInf(next, 1) {
-			s.states = append(s.states, keeping.State{From: a.Batch.At(t), To: a.Batch.At(next),
+			s.states = append(s.states, keeping.State{From: s.at(a, t), To: s.at(a, next),
 				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})
 		}
 		if s.stands(a, t, next, is.Safe.Sound.Low*24) && len(blend.Bottle.FatIn) > 0 {

@@ -66,20 +66,71 @@ func (g *Glance) aim() error {
 		if m.Plan, g.Aim = p, m; err != nil {
 			return err
 		}
-		switch {
-		case !p.Out || !p.Hold || g.Due.Overdue || g.Due.Kind == Stand:
-		case g.Due.Alone:
-			g.Due.At = EggDay(p.Bottle, a.Now)
-		default:
-			g.Due.At, g.Due.By, g.Due.Now = p.Bottle, false, !p.Bottle.After(a.Now)
+		e := Expected{Best: p.Best, Safe: p.Safe}
+		if p.Out {
+			e = g.expected(p)
 		}
-		m.ends(p.Best, p.Safe)
+		m.ends(e.Best, e.Safe)
 		return nil
 	}
 	m.Rested = a.Rested()
 	m.ends(g.sealed())
 	g.Aim = m
 	return nil
+}
+
+// plan leads to the day that its file says it is to be ready by, of what is begun; nil where none does.
+func (g *Glance) plan() *Plan {
+	if g.Aim == nil || g.Stage == Planned {
+		return nil
+	}
+	return g.Aim.Plan
+}
+
+// when is when what is strained is to be finished: on the day of its plan where it waits for that, else while
+// what there is, by the log, is sound, zero where nothing ends that.
+func (g *Glance) when() {
+	a, d, p := g.Assessment, &g.Due, g.plan()
+	switch {
+	case g.Stage != Strained || d.Overdue || d.Kind == Stand:
+	case p.waits() && d.Alone:
+		d.At = EggDay(p.Bottle, a.Now)
+	case p.waits():
+		d.At, d.Now = p.Bottle, !p.Bottle.After(a.Now)
+	case !d.Alone:
+		if !g.Flavour { // a taste goes in a bottle as well
+			_, d.At = a.Keep.SealedDays()
+		}
+		d.By, d.Now = !d.At.IsZero(), a.Keep.Past
+	}
+}
+
+// Expected is to which days what was strained and waits is expected to be at its best and sound; Best is zero
+// where it is the same.
+type Expected struct {
+	// Bottled is the day of its plan where it waits for that, and the days are those of what is closed then.
+	// Doubt: they are those as if what nobody logged had gone in when it was strained, which end sooner than
+	// those by the log, or run where no others do. Else they are by the log.
+	Bottled, Best, Safe time.Time
+	Doubt               bool
+}
+
+// Expected is what every view asks of what waits.
+func (g *Glance) Expected() Expected { return g.expected(g.plan()) }
+
+func (g *Glance) expected(p *Plan) Expected {
+	k := g.Assessment.Keep
+	e := Expected{Best: k.Advised.Until, Safe: k.Safe.Until}
+	switch {
+	case p.waits() && !k.OverIfMixed:
+		e = Expected{Bottled: p.Bottle, Best: p.Best, Safe: p.Safe}
+	case !k.IfMixed.IsZero():
+		e = Expected{Best: k.IfMixed, Safe: k.IfMixedSafe, Doubt: true}
+	}
+	if e.Best.Equal(e.Safe) {
+		e.Best = time.Time{}
+	}
+	return e
 }
 
 // ends holds to which days it is at its best and sound against the day.
@@ -114,8 +165,7 @@ func HoldTo(a *bench.Assessment) time.Time {
 		return time.Time{}
 	}
 	g, err := Look(a)
-	if err != nil || g.Aim == nil || g.Aim.Plan == nil || !g.Aim.Plan.Hold ||
-		!g.Aim.Plan.Bottle.After(a.Now) {
+	if err != nil || !g.plan().waits() || !g.Aim.Plan.Bottle.After(a.Now) {
 		return time.Time{}
 	}
 	return g.Aim.Plan.Bottle
@@ -192,7 +242,8 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	p.rests = p.RestDays
 	done := strained(begin)
-	if _, safe := keptOf(a, !p.Running, begin, done, done); !safe.IsZero() { // no longer than it is sound
+	best, safe := keptOf(a, !p.Running, begin, done, done) // if the rest goes in as it is strained
+	if !safe.IsZero() {                                    // no longer than it is sound
 		p.rests = max(min(p.rests, int(midnight(safe).Sub(midnight(done)).Hours()/24)), 0)
 	}
 	most := p.rests
@@ -214,6 +265,13 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
+	if p.Running && !holds(p.Safe) && (safe.IsZero() || p.Safe.Before(safe)) { // what is strained ends sooner
+		if p.Bottle, p.Best, p.Safe = done, best, safe; done.Before(a.Now) {
+			p.Bottle = a.Now
+		}
+		before = int(midnight(ready).Sub(midnight(p.Bottle)).Hours() / 24)
+		p.RestedDays = before
+	}
 	switch p.Unsound = !holds(p.Safe); {
 	case p.Unsound && p.Safe.Before(p.Bottle):
 		p.Bottle = p.Safe
@@ -227,7 +285,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	p.start(a, steep)
 	soonest := strained(p.Start)
-	if soonest.Before(a.Now) {
+	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
 		soonest = a.Now
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
@@ -314,11 +372,11 @@ func (p *Plan) dates(g *Glance, s steep) (err error) {
 }
 
 // waits reports whether what is strained is not bottled that day but on that of Bottle.
-func (p *Plan) waits() bool { return p.Hold || p.Young }
+func (p *Plan) waits() bool { return p != nil && (p.Hold || p.Young) }
 
 // bottled is when a jar is bottled that could be at a moment; p is nil where there is no plan.
 func (p *Plan) bottled(soonest time.Time) time.Time {
-	if p != nil && p.waits() && soonest.Before(p.Bottle) {
+	if p.waits() && soonest.Before(p.Bottle) {
 		return p.Bottle
 	}
 	return soonest

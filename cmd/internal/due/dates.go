@@ -46,11 +46,7 @@ const Lately = 14
 // as its orders have them, of the bottle as it is judged. A batch that must not be drunk
 // has one, and one that is all gone none.
 func (g *Glance) Dates() ([]Date, error) {
-	var plan *Plan
-	if g.Aim != nil && g.Stage != Planned {
-		plan = g.Aim.Plan
-	}
-	list, err := g.ownDates(plan)
+	list, err := g.ownDates(g.plan())
 	if err != nil {
 		return nil, err
 	}
@@ -293,19 +289,18 @@ func rest(a *bench.Assessment, at, best, safe time.Time) (list []Date) {
 }
 
 // keptOf is to which days such a jar is at its best and sound. Of a day that comes nobody knows
-// the hour: its days are those of one that is strained or closed at the beginning of it, or now,
+// the hour: its days are those of one that is strained at the beginning of it, or now, and closed at that,
 // so that none that is has fewer.
 func keptOf(a *bench.Assessment, another bool, started, strained, bottled time.Time) (best, safe time.Time) {
-	from := func(t time.Time) time.Time {
-		if !t.After(a.Now) && !another { // it was
-			return t
+	if another || strained.After(a.Now) { // else it was
+		if strained = midnight(strained); strained.Before(a.Now) {
+			strained = a.Now
 		}
-		if t = midnight(t); t.Before(a.Now) {
-			t = a.Now
-		}
-		return t
 	}
-	return a.KeptIf(another, started, from(strained), from(bottled))
+	if bottled = midnight(bottled); bottled.Before(strained) {
+		bottled = strained
+	}
+	return a.KeptIf(another, started, strained, bottled)
 }
 
 // midnight is the beginning of the day of a moment.
@@ -361,12 +356,9 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 		day(Bottle, at, false)
 		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
-		best, safe := k.Expected()
-		if at.After(a.Now) { // by a plan it waits for that
-			best, safe = keptOf(a, false, a.Batch.Started, g.StrainedAt, at)
-		}
-		for _, d := range rest(a, at, best, safe) {
-			d.Forecast = !d.At.Equal(g.Until) && !d.At.Equal(k.Safe.Until) // else its days run already
+		e := g.expected(p)
+		for _, d := range rest(a, at, e.Best, e.Safe) {
+			d.Forecast = d.Kind == Rested || !e.Bottled.IsZero() || e.Doubt // else its days run already
 			list = append(list, d)
 		}
 		return list

@@ -132,7 +132,9 @@ func Look(a *bench.Assessment) (Glance, error) {
 	if err := g.due(); err != nil {
 		return g, err
 	}
-	return g, g.aim()
+	err := g.aim()
+	g.when()
+	return g, err
 }
 
 // begun is how far a batch has come.
@@ -203,18 +205,7 @@ func (g *Glance) due() error {
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		g.Due = afterJar(a)
-		if g.Due.Kind != Stand && !g.Due.Alone {
-			g.Due.Now = a.Keep.Past
-			if !g.Flavour { // a taste goes in a bottle as well
-				g.Due.At, g.Due.By = g.Until, true
-			}
-			best, safe := a.Keep.Expected() // as if nothing waited
-			if until := cmp.Or(best, safe); !until.IsZero() && (g.Until.IsZero() || until.Before(g.Until)) {
-				g.Due.At, g.Due.By, g.Due.Now = until, true, now.After(until)
-			}
-		}
-		if a.Keep.OverIfMixed {
+		if g.Due = afterJar(a); a.Keep.OverIfMixed {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
 	case g.toJudge():

@@ -42,11 +42,10 @@ type Log struct {
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
-	// Untold: it is done, and of what goes in after straining nobody logged all. That may be in since then:
-	// what there is now is then from UntoldFrom, with so much of its days over.
-	Untold      bool
-	UntoldFrom  time.Time
-	UntoldSpent float64
+	// Untold: it is done, and of what goes in after straining nobody logged all. AllIn is the log by which
+	// that, or what is still to come, went in when it was strained, for it may have; nil where nothing is lacking.
+	Untold bool
+	AllIn  *Log
 	// States are what was strained as it was before the last of it went in, in the order of time.
 	States []State
 	// WeakJar: the jar, by its strength, holds nothing back.
@@ -61,10 +60,7 @@ type Log struct {
 	OpenNow                     bool // how long it keeps once opened, from now, is asked
 	Elsewhere                   bool // another place is asked about than where it stands
 	House                       *batch.House
-	// Ready is the day that it is for, zero where there is none: until then it is taken to wait
-	// for that, and not to hold what nobody logged.
-	Ready time.Time
-	Fades []Fading // the first to be noticed on top
+	Fades                       []Fading // the first to be noticed on top
 }
 
 // State is a drink before something else went in: from when to when, for how many days it was sound in a
@@ -123,13 +119,20 @@ type fading struct {
 // since straining: the days are those that come sooner.
 func (k *Keep) clockOf(l *Log) clock {
 	c := k.runs(l)
-	if l.Untold {
-		told := *l
-		told.Untold = false
-		alone := k.runs(&told)
-		c.told = &alone
+	if !l.Untold || l.AllIn == nil || l.fresh() || l.Bottled.Equal(l.Strained) {
+		return c
 	}
-	return c
+	all := k.runs(l.AllIn)
+	if all.told = &c; all.since == FromAddition || all.since == FromBottling {
+		all.since = FromStraining
+	}
+	return all
+}
+
+// fresh reports whether its days begin with its bottling.
+func (l *Log) fresh() bool {
+	return !l.Bottled.IsZero() && (l.Strained.IsZero() ||
+		l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
 }
 
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
@@ -137,14 +140,12 @@ func (k *Keep) clockOf(l *Log) clock {
 func (k *Keep) runs(l *Log) (c clock) {
 	c.states, c.lacks = l.States, l.Waits
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
-	fresh := bottled && (!out || l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
-	untold := l.Untold && out && !fresh && !l.Bottled.Equal(l.Strained)
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
 		c.since, c.grows = FromStart, run{l.Started, 0}
 	case l.InJar != "": // nor does what is done to it later
 		c.since, c.grows = FromStart, run{l.From, 0}
-	case fresh:
+	case l.fresh():
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Steeped}
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
 		c.since, c.grows = FromStraining, run{l.Strained, l.Steeped}
@@ -158,9 +159,6 @@ func (k *Keep) runs(l *Log) (c clock) {
 	case bottled:
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
 	}
-	if untold && (c.since == FromAddition || c.since == FromBottling) {
-		c.since, c.grows = FromStraining, run{l.UntoldFrom, l.UntoldSpent}
-	}
 	if !l.Gone.IsZero() {
 		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
 	}
@@ -169,13 +167,11 @@ func (k *Keep) runs(l *Log) (c clock) {
 			break
 		}
 		since, from := c.since, c.grows.from
-		if out && (since == FromAddition || since == FromBottling && !fresh) {
+		if out && (since == FromAddition || since == FromBottling && !l.fresh()) {
 			since, from = FromStraining, l.Strained
 		}
 		if f.Later && !from.IsZero() && !l.Finished {
-			if since, from = FromBottling, l.Bottled; untold {
-				since, from = FromStraining, l.Strained
-			}
+			since, from = FromBottling, l.Bottled
 		}
 		if f.Later && !f.In.IsZero() {
 			since, from = FromAddition, f.In
@@ -189,16 +185,6 @@ func (k *Keep) runs(l *Log) (c clock) {
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
 	return c
-}
-
-// Mixed is a log by which all of what nobody logged goes in and is bottled at a moment.
-func (l Log) Mixed(at time.Time) Log {
-	l.Bottled, l.Spent, l.Whole, l.Gone, l.InJar, l.Waits = at, 0, time.Time{}, time.Time{}, "", false
-	l.Untold = false
-	if l.Added.After(at) {
-		l.Added = at
-	}
-	return l
 }
 
 // planned is a log that is kept to its end: what is to be strained, to go in and to be bottled is, now.
@@ -248,7 +234,8 @@ func (k *Keep) Count(l *Log) {
 	if len(k.Open) == 0 && l.OpenNow {
 		k.OpenedAt = l.Now
 	}
-	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || !k.clock.house.IsZero() {
+	// the last day that a house gives any bottle is told of one that waits once it is over
+	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(k.clock.house) {
 		k.date(k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {
@@ -256,52 +243,24 @@ func (k *Keep) Count(l *Log) {
 			k.Since, k.SinceAt = told.since, told.grows.from // bottling says nothing of when it was mixed
 		}
 	}
-	k.ifMixed(l)
-	k.OverIfMixed = over(k.IfMixedSafe) && !l.Now.Before(l.Ready) && !k.SafePast
+	if l.AllIn != nil && (k.SinceAt.IsZero() || k.clock.waits) {
+		best, safe := k.ends(k.runs(l.AllIn))
+		if !k.SinceAt.IsZero() { // what is not in by the log has no taste to lose
+			best = k.Advised.Until
+		}
+		if k.SinceAt.IsZero() || sooner(safe, k.Safe.Until) {
+			if k.IfMixed, k.IfMixedSafe = safe, safe; sooner(best, safe) {
+				k.IfMixed = best
+			}
+		}
+	}
+	k.OverIfMixed = over(k.IfMixedSafe) && !k.SafePast
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
 			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
 		}
 	}
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
-}
-
-// ifMixed sets the days of a jar that waits if all that is still to come had gone in when it was strained.
-// Where days run by the log that is told of what is sound alone, and where it ends sooner: what is not in
-// by the log has no taste to lose.
-func (k *Keep) ifMixed(l *Log) {
-	if l.Strained.IsZero() || !k.SinceAt.IsZero() && !k.clock.waits {
-		return
-	}
-	then := l.Mixed(l.Strained)
-	if then.Spent = l.UntoldSpent; !then.Added.IsZero() {
-		then.Added = l.UntoldFrom
-	}
-	best, safe := k.ends(k.clockOf(&then))
-	switch {
-	case k.SinceAt.IsZero():
-		k.IfMixed, k.IfMixedSafe = cmp.Or(best, safe), safe
-		// the last day of any is not its own
-		if house := k.Safe.Until; sooner(safe, house) && !l.Now.After(house) {
-			k.Safe.Until, k.Advised.Until = time.Time{}, time.Time{}
-		}
-	case sooner(safe, k.Safe.Until):
-		k.IfMixed, k.IfMixedSafe = safe, safe
-	}
-}
-
-// Expected is to which days what was strained and is in no bottle yet is at its best and sound: by the
-// log, or as if nothing waited where that is all that can be said, or ends sooner. Best is zero where it
-// is the same.
-func (k *Keep) Expected() (best, safe time.Time) {
-	best, safe = k.Advised.Until, k.Safe.Until
-	if !k.IfMixed.IsZero() {
-		best, safe = k.IfMixed, k.IfMixedSafe
-	}
-	if best.Equal(safe) {
-		best = time.Time{}
-	}
-	return best, safe
 }
 
 // date sets the days to which the bottle that is spoken of is good.

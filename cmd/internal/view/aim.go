@@ -21,11 +21,44 @@ func AimOf(a *bench.Assessment) *due.Aim {
 	if a.Batch.Ready.IsZero() {
 		return nil
 	}
+	return LookAt(a).Aim
+}
+
+// LookAt is a batch in a row, with nothing due where that cannot be said: every other answer says so.
+func LookAt(a *bench.Assessment) *due.Glance {
 	g, err := due.Look(a)
 	if err != nil {
-		return nil // and every other answer says so
+		g.Due, g.Aim = due.Act{}, nil
 	}
-	return g.Aim
+	return &g
+}
+
+// Expected says behind what waits to which days it is expected, each as day writes it; "" where those by the
+// log are told.
+func Expected(g *due.Glance, day func(time.Time) string) (text string) {
+	e, lead := g.Expected(), "; had all gone in when it was strained: "
+	if g.Stage != due.Strained || g.Assessment.Keep.OverIfMixed || e.Bottled.IsZero() && !e.Doubt {
+		return ""
+	}
+	if !e.Doubt {
+		lead = "; bottled on " + day(e.Bottled) + ": "
+	}
+	if !e.Best.IsZero() && !e.Best.Equal(g.Assessment.Keep.Advised.Until) { // which is told
+		text, lead = lead+GoodBy(true, day(e.Best)), ", "
+	}
+	if !e.Safe.IsZero() {
+		text += lead + GoodBy(false, day(e.Safe))
+	}
+	return text
+}
+
+// ExpectedJSON is the same for programs, null of what does not wait.
+func ExpectedJSON(g *due.Glance) any {
+	if e := g.Expected(); g.Stage == due.Strained && !g.Assessment.Keep.Withheld() {
+		return pen.Object{pen.As("bottled", e.Bottled), pen.As("best_until", e.Best),
+			pen.As("until", e.Safe), pen.As("if_all_is_in", e.Doubt)}
+	}
+	return nil
 }
 
 func aimed(m *due.Aim, now time.Time) string {
@@ -94,7 +127,7 @@ func HasRested(a *bench.Assessment) string {
 	if a.Judge(); a.Keep.SinceAt.IsZero() {
 		return ""
 	}
-	if g, err := due.Look(a); err != nil || g.Due.Kind != due.Rested {
+	if LookAt(a).Due.Kind != due.Rested {
 		return ""
 	}
 	if lead := IfDrunk(a.Keep); lead != "" {

@@ -128,6 +128,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 			(e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
 			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}
+		what += view.Expected(e.Glance, func(t time.Time) string { return view.DateOf(t, b.Now) })
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))
 	}
 	for _, g := range due.Keeps(b.Batches) {
@@ -397,6 +398,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("elapsed_h", a.ElapsedH),
 				pen.As("strained_at", g.StrainedAt),
 				pen.As("due", nextact.DueJSON(g)),
+				pen.As("expected", view.ExpectedJSON(g)),
 				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
 				pen.As("danger", bottle.Hurting(a)),

@@ -69,26 +69,17 @@ func doubtWords(a *bench.Assessment) []string {
 		"Log what goes in.", all, view.DateOf(a.Keep.IfMixedSafe, a.Now))}
 }
 
-// waitsWords says of liquor that waits for what it does by the log, or until when by the one plan
-// for the day that it is for, or what its days would be if nothing waited.
+// waitsWords says of liquor that waits for what it does by the log, and to which day it is expected.
 func waitsWords(a *bench.Assessment) string {
-	k := a.Keep
-	waits, rest, all := a.Waits() && !k.Withheld(), "the rest", "all"
-	if waits {
-		rest, all = "the "+toCome(a), "that"
-	}
-	if k.OverIfMixed || !waits && k.IfMixed.IsZero() {
+	waits, rest := a.Waits() && !a.Keep.Withheld(), "the rest"
+	if a.Keep.OverIfMixed || !waits && a.Keep.IfMixed.IsZero() {
 		return ""
 	}
-	if m := view.AimOf(a); m != nil && m.Plan != nil && !m.Plan.Unsound && a.Now.Before(m.Plan.Bottle) {
-		by := map[bool]string{true: "on", false: "by"}[m.Plan.Hold]
-		return fmt.Sprintf("for the rest and the bottling %s %s; log what is in already", by, view.DateOf(m.Plan.Bottle, a.Now))
+	if waits {
+		rest = "the " + toCome(a)
 	}
-	if k.IfMixed.IsZero() {
-		return "for " + rest + "; log it when it is in"
-	}
-	return fmt.Sprintf("for %s; had %s gone in when it was strained: %s; log what goes in", rest, all,
-		view.GoodBy(!k.IfMixed.Equal(k.IfMixedSafe), view.DateOf(k.IfMixed, a.Now)))
+	return "for " + rest + view.Expected(view.LookAt(a), func(t time.Time) string { return view.DateOf(t, a.Now) }) +
+		"; log what goes in"
 }
 
 // untoldWords names what makes days, or those of the taste, run from straining because nobody logged it.

@@ -9,6 +9,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/shelf"
 )
 
@@ -42,6 +43,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("since", k.Since),
 		pen.As("since_at", k.SinceAt),
 		pen.As("not_logged", Untold(a)),
+		pen.As("expected", view.ExpectedJSON(view.LookAt(a))),
 		pen.As("bottled_at", k.BottledAt),
 		pen.As("opened_at", k.OpenedAt),
 		pen.As("bottles", BottlesJSON(k)),

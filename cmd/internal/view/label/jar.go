@@ -204,7 +204,8 @@ func (w *writer) unfinished() bool {
 	for i := range w.Recipe.ToCome {
 		names = append(names, w.Recipe.ToCome[i].Entry.Name)
 	}
-	w.strong("NOT FINISHED: the " + quantity.And(names) + " must still go in.")
+	w.strong("NOT FINISHED: the " + quantity.And(names) + " must still go in" +
+		view.Expected(view.LookAt(w.Assessment), date) + ".")
 	if so := w.Recipe.BlendSoFar(w.Batch); so != nil {
 		own := *w.Assessment
 		own.Blend, w.Assessment = *so, &own
