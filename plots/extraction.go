@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"steepbook/data/quantity"
 )
 
 // Point is one tasting: a score of 0 to 10 at a time, in hours since the start
@@ -77,9 +79,9 @@ func (e Extraction) Alt() string {
 			fmt.Fprintf(&b, ", at most %s", tenths(*c.Limit))
 		}
 		if c.PulledH != nil {
-			fmt.Fprintf(&b, ", pulled at %s", elapsed(*c.PulledH))
+			fmt.Fprintf(&b, ", pulled at %s", quantity.Span(*c.PulledH))
 		} else if c.Window != nil && !math.IsInf(c.Window.Best, 0) {
-			fmt.Fprintf(&b, ", best pulled at %s", elapsed(c.Window.Best))
+			fmt.Fprintf(&b, ", best pulled at %s", quantity.Span(c.Window.Best))
 		}
 		b.WriteString(".")
 	}
@@ -256,7 +258,7 @@ func (e Extraction) figure(s style) *figure {
 	}
 	st.axisName = st.axis.caption()
 	if e.NowH != nil {
-		st.nowWords = "now, " + elapsed(*e.NowH)
+		st.nowWords = "now, " + quantity.Span(*e.NowH)
 	}
 	for _, c := range e.ordered() {
 		st.lanes = append(st.lanes, c.lane(s.Palette))
@@ -288,7 +290,7 @@ func (c Curve) lane(pal palette) lane {
 	}
 	if c.PulledH != nil {
 		l.posts = append(l.posts, post{
-			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink, words: "pulled at " + elapsed(*c.PulledH),
+			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink, words: "pulled at " + quantity.Span(*c.PulledH),
 		})
 	}
 	return l

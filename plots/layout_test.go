@@ -265,15 +265,6 @@ func TestTimeAxisRunsFromEndToEnd(t *testing.T) {
 	})
 }
 
-func TestElapsed(t *testing.T) {
-	for h, want := range map[float64]string{0: "0 min", 0.33: "20 min", 2: "2 h", 6.52: "6.5 h", 14: "14 h", 71.7: "72 h",
-		96: "4 d", 900: "37.5 d", 1680: "10 wk", 4380: "26 wk", 1112328: "127 yr"} {
-		if got := elapsed(h); got != want {
-			t.Errorf("elapsed(%v) = %q, want %q", h, got, want)
-		}
-	}
-}
-
 func TestWrapKeepsToItsWidth(t *testing.T) {
 	l := lettering{size: 9}
 	rapid.Check(t, func(t *rapid.T) {

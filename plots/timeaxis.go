@@ -1,7 +1,6 @@
 package plots
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -216,22 +215,4 @@ func (a timeAxis) caption() string {
 		s += " (" + a.format(a.start, "Mon 2 Jan 2006, 15:04", "Mon Jan 2, 2006, 3:04 pm") + ")"
 	}
 	return s
-}
-
-// elapsed says how long a time is: "20 min", "6.5 h", "3 d", "12 wk", "127 yr".
-func elapsed(h float64) string {
-	switch {
-	case h < 2:
-		return fmt.Sprintf("%.0f min", h*60)
-	case h < 10:
-		return tenths(h) + " h"
-	case h < 3*hoursPerDay:
-		return fmt.Sprintf("%.0f h", h)
-	case h < 10*hoursPerWeek:
-		return tenths(h/hoursPerDay) + " d"
-	case h < 10*hoursPerYear:
-		return fmt.Sprintf("%.0f wk", h/hoursPerWeek)
-	default:
-		return fmt.Sprintf("%.0f yr", h/hoursPerYear)
-	}
 }

@@ -148,10 +148,12 @@ func (b *Batch) Times(entry Line) (n int) {
 	return n
 }
 
-// asPiece is the entry behind a line end, in the line ends of the file: behind an empty
-// line where the last one was ended. What it adds to a file can so be told from what was
-// there, to the byte.
+// asPiece is the entry behind an empty line, in the line ends of the file; a last line that was not ended is
+// ended first. What one command added to a file can so be told from what was there.
 func asPiece(old []byte, entry string) []byte {
+	if !bytes.HasSuffix(old, []byte("\n")) {
+		entry = "\n" + entry
+	}
 	return []byte(strings.ReplaceAll("\n"+entry, "\n", lineEnd(old)))
 }
 

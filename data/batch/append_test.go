@@ -115,11 +115,11 @@ func TestAppendKeepsTheFile(t *testing.T) {
 	entry := "[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"
 	entryCRLF := strings.ReplaceAll(entry, "\n", "\r\n")
 	for name, c := range map[string]struct{ before, added string }{
-		"no line end":          {strings.TrimSuffix(small, "\n"), "\n" + entry},
-		"a remark at the end":  {small + "# to be continued", "\n" + entry},
+		"no line end":          {strings.TrimSuffix(small, "\n"), "\n\n" + entry},
+		"a remark at the end":  {small + "# to be continued", "\n\n" + entry},
 		"blank lines":          {small + "\n\n", "\n" + entry},
 		"Windows":              {crlf, "\r\n" + entryCRLF},
-		"Windows, no line end": {strings.TrimSuffix(crlf, "\r\n"), "\r\n" + entryCRLF},
+		"Windows, no line end": {strings.TrimSuffix(crlf, "\r\n"), "\r\n\r\n" + entryCRLF},
 		"byte order mark":      {"\uFEFF" + small, "\n" + entry},
 		"one line end at last": {strings.ReplaceAll(strings.TrimSuffix(small, "\n"), "\n", "\r\n") + "\n", "\r\n" + entryCRLF},
 	} {

@@ -239,8 +239,8 @@ var faultCases = []struct{ name, src, want string }{
 	{"start as a number", "name = \"x\"\nstarted = 2026", `w.toml:2: "started" should be a date and time; e.g. started = 2026-11-20T18:00:00`},
 	{"start in another age", "name = \"x\"\nstarted = 0206-11-20", `w.toml:2: the year in "0206-11-20" is not between 1900 and 2200; e.g. started = 2026-11-20T18:00:00`},
 
-	{"room without scale", head + "room = 20", `w.toml:3: the temperature 20 has no scale; write it as text with C or F; e.g. room = "20 C"`},
-	{"room as text without scale", head + "room = \"68\"", `w.toml:3: the temperature "68" has no scale; write 68 C or 68 F; e.g. room = "68 C"`},
+	{"room without scale", head + "room = 20", `w.toml:3: the temperature "20" has no scale; write 20 C or 20 F; e.g. room = "20 C"`},
+	{"room as text without scale", head + "room = \"68\"", `w.toml:3: the temperature "68" has no scale; write 68 C or 68 F; e.g. room = "68 F"`},
 	{"room in kelvin", head + "room = \"293 K\"", `w.toml:3: the temperature "293 K" is in kelvin; write C or F; e.g. room = "20 C"`},
 	{"room too hot", head + "room = \"120 C\"", `w.toml:3: nothing steeps at 120 °C; e.g. room = "20 C"`},
 	{"room as a list", head + "room = [20]", `w.toml:3: "room" should be a temperature in quotation marks; e.g. room = "20 C"`},

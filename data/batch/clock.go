@@ -101,7 +101,7 @@ func momentOf(v time.Time, loc *time.Location) (Moment, error) {
 		return Moment{}, &quantity.Error{Input: clock, Example: momentExample,
 			Problem: fmt.Sprintf("the time %s has no date", clock)}
 	}
-	return checkYear(Moment{Time: v.In(loc)}, v.Format(time.RFC3339))
+	return Reckoning{}.checkYear(Moment{Time: v.In(loc)}, v.Format(time.RFC3339))
 }
 
 // loggedAt is when an entry of the log was, as it is written, and on which line.

@@ -115,15 +115,10 @@ type NewTastings func(*Batch) ([]NewTasting, error)
 
 func (x NewTastings) tables(b *Batch, loc *time.Location) ([][]string, error) {
 	list, err := x(b)
-	var all [][]string
-	for i := 0; i < len(list) && err == nil; i++ {
-		var one [][]string
-		if one, err = list[i].tables(b, loc); i > 0 && err == nil { // each is taken out by itself
-			one[0] = append([]string{""}, one[0]...)
-		}
-		all = append(all, one...)
+	if err != nil {
+		return nil, err
 	}
-	return all, err
+	return NewEach[NewTasting](list).tables(b, loc)
 }
 
 func (x NewPull) tables(b *Batch, loc *time.Location) ([][]string, error) {

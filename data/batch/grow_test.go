@@ -26,7 +26,7 @@ func TestGrow(t *testing.T) {
 	}
 	var seen string
 	err := Grow(path, add("b = 2\n"), func(was, grown []byte) error { seen = string(was) + "|" + string(grown); return nil })
-	want := old + "\r\nb = 2\r\n"
+	want := old + "\r\n\r\nb = 2\r\n"
 	if err != nil || readFile(t, path) != want || seen != old+"|"+want || asked != 3 {
 		t.Errorf("%v, %q, checked %q, asked %d times", err, readFile(t, path), seen, asked)
 	}

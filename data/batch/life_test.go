@@ -317,7 +317,7 @@ func TestBottlesOneByOne(t *testing.T) {
 }
 
 // FuzzAppendUndo: whatever the file looks like, and whatever is logged, taking it back
-// leaves the file that was there, to the byte.
+// leaves the file that was there, to the byte, with its last line ended.
 func FuzzAppendUndo(f *testing.F) {
 	crlf := strings.ReplaceAll(planned, "\n", "\r\n")
 	for _, text := range []string{planned, crlf, "\uFEFF" + planned, strings.TrimSuffix(planned, "\n"), strings.TrimSuffix(crlf, "\r\n"),
@@ -344,6 +344,9 @@ func FuzzAppendUndo(f *testing.F) {
 		}
 		if _, err := Undo(path, "", time.UTC); err != nil {
 			t.Fatalf("%+v in %q: %v", entry, readFile(t, path), err)
+		}
+		if !strings.HasSuffix(text, "\n") {
+			text += lineEnd([]byte(text))
 		}
 		if got := readFile(t, path); got != text {
 			t.Fatalf("%+v: %q became %q", entry, text, got)

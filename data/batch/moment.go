@@ -44,6 +44,22 @@ type Reckoning struct {
 	System quantity.System // US clocks have twelve hours, so that 9:30 says too little
 }
 
+// from is what dates count from; zero where nothing does.
+func (r Reckoning) from() time.Time {
+	if r.Now.IsZero() {
+		return r.From
+	}
+	return r.Now
+}
+
+// example is a moment that would be right here and now, as it is typed.
+func (r Reckoning) example() string {
+	if from := r.from(); !from.IsZero() {
+		return from.In(r.Loc).Format("2006-01-02T15:04:00")
+	}
+	return momentExample
+}
+
 // momentForms are the ways to write a moment in figures, most exact first.
 var momentForms = []struct {
 	layout           string
@@ -87,7 +103,7 @@ func (r Reckoning) Moment(text string) (m Moment, said bool, err error) {
 		m, said, err = r.words(text)
 	}
 	if err == nil {
-		m, err = checkYear(m, text)
+		m, err = r.checkYear(m, text)
 	}
 	if err == nil {
 		err = r.asksWhich(m, text)
@@ -97,9 +113,9 @@ func (r Reckoning) Moment(text string) (m Moment, said bool, err error) {
 
 // checkYear refuses years that are slips of the pen, before they overflow a
 // time.Duration.
-func checkYear(m Moment, text string) (Moment, error) {
+func (r Reckoning) checkYear(m Moment, text string) (Moment, error) {
 	if y := m.Time.Year(); y < 1900 || y > 2200 {
-		return Moment{}, asked(text, momentExample, "the year in %q is not between 1900 and 2200", text)
+		return Moment{}, asked(text, r.example(), "the year in %q is not between 1900 and 2200", text)
 	}
 	return m, nil
 }
@@ -149,7 +165,7 @@ func (r Reckoning) words(text string) (m Moment, said bool, err error) {
 		return m, true, err
 	}
 	if days == nil {
-		return m, found != nil || figures().MatchString(s), asked(text, momentExample,
+		return m, found != nil || figures().MatchString(s), asked(text, r.example(),
 			"%q is not a date and time of the form year-month-dayThour:minute", text)
 	}
 	return r.choose(text, days, c)
@@ -280,16 +296,16 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 	}
 	out := &recurring{}
 	wrong := func() (*recurring, error) {
-		return nil, asked(text, momentExample, "there is no such day in the calendar as in %q", text)
+		return nil, asked(text, r.example(), "there is no such day in the calendar as in %q", text)
 	}
 	year := func(said string) error {
 		switch {
 		case said == "" && r.Now.IsZero() && r.From.IsZero():
-			return asked(text, momentExample, "%q does not say the year", text)
+			return asked(text, r.example(), "%q does not say the year", text)
 		case said == "":
 			out.years = 1
 		case len(said) != 4:
-			return asked(text, momentExample, "write the year in %q with four figures", text)
+			return asked(text, r.example(), "write the year in %q with four figures", text)
 		default:
 			y, _ = strconv.Atoi(said)
 		}
@@ -306,7 +322,7 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 		}
 		d, _ := strconv.Atoi(day)
 		if out.years == 1 && m == 1 && d == 29 {
-			return nil, asked(text, momentExample, "%q does not say the year", text)
+			return nil, asked(text, r.example(), "%q does not say the year", text)
 		}
 		t, ok := whole(y, m+1, d)
 		if !ok {
@@ -343,9 +359,14 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 	case 0:
 		return wrong()
 	case 2:
-		a, b := out.one[0].Format("2 January"), out.one[1].Format("2 January")
-		return nil, asked(text, strings.Replace(strings.ToLower(text), s, out.one[0].Format("2 Jan 2006"), 1),
-			"%q can be %s or %s; write the month in letters", s, a, b)
+		likely := out.one[0]
+		if from := r.from(); !from.IsZero() && out.one[1].Sub(from).Abs() < likely.Sub(from).Abs() ||
+			from.IsZero() && r.System == quantity.US {
+			likely = out.one[1]
+		}
+		return nil, asked(text, strings.Replace(strings.ToLower(text), s, likely.Format("2 Jan 2006"), 1),
+			"%q can be %s or %s; write the month in letters", s, out.one[0].Format("2 January"),
+			out.one[1].Format("2 January"))
 	}
 	return out, nil
 }
@@ -356,10 +377,7 @@ const soonH = 12 * time.Hour
 
 // choose takes the one of the recurring days that is meant.
 func (r Reckoning) choose(text string, days *recurring, c clock) (Moment, bool, error) {
-	from := r.Now
-	if from.IsZero() {
-		from = r.From
-	}
+	from := r.from()
 	at := func(n int) (Moment, error) {
 		t := days.one[0].AddDate(n*days.years, 0, n*days.days)
 		m, err := onWallClock(time.Date(t.Year(), t.Month(), t.Day(), c.h, c.m, c.s, 0, time.UTC), r.Loc)
@@ -413,5 +431,5 @@ func (r Reckoning) choose(text string, days *recurring, c clock) (Moment, bool, 
 
 // needsDay refuses in a file what means another day whenever it is read.
 func (r Reckoning) needsDay(text string) error {
-	return asked(text, momentExample, "%q is another day whenever the file is read; write the date", text)
+	return asked(text, r.example(), "%q is another day whenever the file is read; write the date", text)
 }

@@ -32,6 +32,8 @@ func (e Ended) Mark() string {
 // atOnce is what was typed, without what one command has several of; nil of what has one entry a command.
 func atOnce(e Entry) Entry {
 	switch e := e.(type) {
+	case NewTasting:
+		return NewNote{} // those of a spreadsheet have each their moment
 	case NewPull:
 		return NewNote{At: e.At}
 	case NewAdded:
@@ -60,7 +62,7 @@ func LastLogged(path string, loc *time.Location) (Ended, error) {
 }
 
 // Undo takes what was last logged at once off the end of a batch file and returns it, where it is byte for
-// byte what Append would write for it; the file is then what it was before. Anything else at
+// byte what Append would write for it; the file is then what it was before, its last line ended. Anything else at
 // the end is the maker's own and stays: then, as for a fault in the file, the error is a
 // *strict.Error. With the mark of an entry it is that one or none, else a *MovedError; ""
 // is whichever is the last. What keeps the file from being written is one sentence.
@@ -99,21 +101,6 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 // lastLogged finds what one command wrote last into a file, by its kind and moment and no empty line between,
 // and how many bytes stand before it.
 func lastLogged(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
-	keep, last, err = lastEntry(path, src, loc)
-	for err == nil && !bytes.HasSuffix(src[:keep], []byte("\n")) {
-		before, one, err := lastEntry(path, src[:keep+len(lineEnd(src))], loc)
-		with := atOnce(last.Entries[0])
-		if err != nil || with == nil || atOnce(one.Entries[0]) != with {
-			break
-		}
-		keep, last = before, Ended{append(one.Lines, last.Lines...), append(one.Entries, last.Entries...),
-			one.Block + last.Block}
-	}
-	return keep, last, err
-}
-
-// lastEntry finds the last entry of a file, and how many bytes stand before it.
-func lastEntry(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
 	usual := beside(filepath.Dir(path))
 	whole, err := parse(path, src, loc, usual)
 	if err != nil {
@@ -126,53 +113,73 @@ func lastEntry(path string, src []byte, loc *time.Location) (keep int, last Ende
 		return refuse("the last entry was cut off while it was written, and is left out; finish it or take it out " +
 			"in the file")
 	}
-	kind, at := lastTable(whole.Doc)
+	kind, heads := lastTables(whole.Doc)
 	if !slices.Contains(LogTables(), kind) {
 		return refuse("nothing that was logged stands at the end of the file; what you wrote stays as it is")
 	}
-	block := string(src[at:])
-	byHand := "the last entry, %s on line %d, is not as the tool writes it, so it is yours: take it out in the file"
-	line := bytes.Count(src[:at], []byte("\n")) + 1
-	end := lineEnd(src)
-	keep = len(strings.TrimSuffix(string(src[:at]), end))
-	if keep == at {
-		return refuse(byHand, "[["+kind+"]]", line)
-	}
-	before, err := parse(path, src[:keep], loc, usual)
-	if err != nil {
-		return refuse(byHand, "[["+kind+"]]", line)
-	}
-	entry, zone := asTyped(path, src, kind, loc)
-	tables, err := entry.tables(before, zone)
-	if err != nil || strings.ReplaceAll(textOf(tables), "\n", end) != block {
-		return refuse(byHand, "[["+kind+"]]", line)
-	}
-	if err := onlyGrew(before, whole, 1); err != nil {
-		return refuse("the last entry cannot be told from the rest: %s", err)
-	}
-	return keep, Ended{whole.Newest(before), []Entry{entry}, strings.ReplaceAll(block, "\r\n", "\n")}, nil
-}
-
-// lastTable is the last table of a file that has a header of its own, and where it begins.
-func lastTable(doc *strict.Document) (name string, at int) {
-	for _, key := range doc.Keys() {
-		for _, l := range doc.Lines(key) {
-			if l.Header && l.From >= at {
-				name, at = key, l.From
-			}
-		}
-	}
-	return name, at
-}
-
-// asTyped is the last entry of a kind as it would be typed, and the place whose clock its
-// moment is written by. The file must be right.
-func asTyped(path string, src []byte, kind string, loc *time.Location) (Entry, *time.Location) {
 	var raw fileTable
 	doc, err := strict.Decode(path, src, &raw)
 	if err != nil {
-		return NewNote{}, loc
+		return 0, Ended{}, err
 	}
+	first, end := len(heads)-1, lineEnd(src)
+	line := bytes.Count(src[:heads[first]], []byte("\n")) + 1
+	before := func() []byte { return bytes.TrimSuffix(src[:heads[first]], []byte(end)) }
+	typed := func(i int) (Entry, *time.Location) { return asTyped(&raw, doc, kind, i, loc) }
+	same := func(i int) any { e, _ := typed(i); return atOnce(e) }
+	for with := same(first); with != nil && first > 0 && !bytes.HasSuffix(before(), []byte("\n")) &&
+		same(first-1) == with; {
+		first--
+	}
+	byHand := func() (int, Ended, error) {
+		return refuse("the last entry, [[%s]] on line %d, is not as the tool writes it, so it is yours: take it out in "+
+			"the file", kind, line)
+	}
+	block := string(src[heads[first]:])
+	keep = len(before())
+	was, err := parse(path, src[:keep], loc, usual)
+	if err != nil || keep == heads[first] {
+		return byHand()
+	}
+	var tables [][]string
+	for i := first; i < len(heads); i++ {
+		e, zone := typed(i)
+		one, err := e.tables(was, zone)
+		if err != nil {
+			return byHand()
+		}
+		last.Entries, tables = append(last.Entries, e), append(tables, one...)
+	}
+	if strings.ReplaceAll(textOf(tables), "\n", end) != block {
+		return byHand()
+	}
+	if err := onlyGrew(was, whole, len(tables)); err != nil {
+		return refuse("the last entry cannot be told from the rest: %s", err)
+	}
+	last.Lines, last.Block = whole.Newest(was), strings.ReplaceAll(block, "\r\n", "\n")
+	return keep, last, nil
+}
+
+// lastTables is the kind of the last table of a file that has a header of its own, and where each of that kind
+// begins.
+func lastTables(doc *strict.Document) (kind string, heads []int) {
+	for _, key := range doc.Keys() {
+		var these []int
+		for _, l := range doc.Lines(key) {
+			if l.Header {
+				these = append(these, l.From)
+			}
+		}
+		if n := len(these); n > 0 && (heads == nil || these[n-1] > heads[len(heads)-1]) {
+			kind, heads = key, these
+		}
+	}
+	return kind, heads
+}
+
+// asTyped is the entry of a kind with that index as it would be typed, and the place whose clock its
+// moment is written by.
+func asTyped(raw *fileTable, doc *strict.Document, kind string, i int, loc *time.Location) (Entry, *time.Location) {
 	at := func(v any) string {
 		switch v := v.(type) {
 		case string:
@@ -203,7 +210,6 @@ func asTyped(path string, src []byte, kind string, loc *time.Location) (Entry, *
 	var e Entry
 	switch kind {
 	case KindTasting:
-		i := len(raw.Tasting) - 1
 		t := raw.Tasting[i]
 		n := NewTasting{At: at(t.At), Sample: text(t.Sample), Taster: t.Taster, Words: t.Words}
 		for _, name := range doc.Keys(kind, i, "score") {
@@ -211,25 +217,25 @@ func asTyped(path string, src []byte, kind string, loc *time.Location) (Entry, *
 		}
 		e = n
 	case KindPulled:
-		t := raw.Pulled[len(raw.Pulled)-1]
+		t := raw.Pulled[i]
 		e = NewPull{[]string{t.Name}, at(t.At)}
 	case KindStrained:
-		t := raw.Strained[len(raw.Strained)-1]
+		t := raw.Strained[i]
 		e = NewStraining{t.Names, at(t.At), text(t.Volume)}
 	case KindAdded:
-		t := raw.Added[len(raw.Added)-1]
+		t := raw.Added[i]
 		e = NewAdded{t.Name, text(t.Amount), at(t.At), text(t.Into), number(t.Bottle)}
 	case KindBottled:
-		t := raw.Bottled[len(raw.Bottled)-1]
+		t := raw.Bottled[i]
 		e = NewBottling{number(t.Bottles), text(t.Of), text(t.Volume), at(t.At)}
 	case KindOpened:
-		t := raw.Opened[len(raw.Opened)-1]
+		t := raw.Opened[i]
 		e = NewOpening{number(t.Bottle), at(t.At)}
 	case KindEmptied:
-		t := raw.Emptied[len(raw.Emptied)-1]
+		t := raw.Emptied[i]
 		e = NewEmptying{number(t.Bottle), at(t.At)}
 	default:
-		t := raw.Noted[len(raw.Noted)-1]
+		t := raw.Noted[i]
 		e = NewNote{t.What, at(t.At)}
 	}
 	return e, loc

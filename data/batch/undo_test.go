@@ -2,13 +2,15 @@ package batch
 
 import (
 	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 	"time"
 )
 
 // TestUndoOfOneCommand: however many commands were logged for one and the same moment, each undo takes back
-// what one of them logged, the last first, and the file is what it was before, byte for byte.
+// what one of them logged, the last first, and the file is what it was before, byte for byte, but for the end of
+// a last line that an editor had left open.
 func TestUndoOfOneCommand(t *testing.T) {
 	const at = "2026-11-21T09:00:00"
 	commands := []Entry{
@@ -21,7 +23,7 @@ func TestUndoOfOneCommand(t *testing.T) {
 		NewBottling{Bottles: 1, Of: "500 ml", At: at},
 		NewTasting{Scores: []Score{{"orange zest", 3}}, At: at},
 		NewTastings(func(*Batch) ([]NewTasting, error) {
-			return []NewTasting{{Scores: []Score{{"orange zest", 2}}, At: at}}, nil
+			return []NewTasting{{Scores: []Score{{"orange zest", 2}}, At: at}, {Scores: []Score{{"orange zest", 4}}, At: "20 h"}}, nil
 		}),
 		NewNote{"clear", at},
 	}
@@ -37,6 +39,11 @@ func TestUndoOfOneCommand(t *testing.T) {
 		texts, last := []string{src}, -1
 		for range 6 {
 			k := rnd.IntN(len(commands))
+			if open := strings.TrimSuffix(readFile(t, path), lineEnd([]byte(src))); rnd.IntN(2) > 0 {
+				if err := os.WriteFile(path, []byte(open), 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
 			if AppendAgain(path, commands[k], time.UTC) != nil {
 				continue // it cannot be by now
 			}

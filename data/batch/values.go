@@ -42,14 +42,8 @@ func (p *parser) room(v any) *float64 {
 	switch v := v.(type) {
 	case nil:
 		return nil
-	case string:
-		return p.temperature(at, v, p.doc.Right(at...), -30, 100, "steeps")
-	case int64, float64:
-		right := fmt.Sprintf(`room = "%v C"`, v)
-		if f, ok := v.(float64); ok && (math.IsNaN(f) || math.IsInf(f, 0)) {
-			right = p.doc.Right(at...)
-		}
-		p.fail(at, right, "the temperature %v has no scale; write it as text with C or F", v)
+	case string, int64, float64: // the figure alone lacks its scale
+		return p.temperature(at, fmt.Sprint(v), p.doc.Right(at...), -30, 100, "steeps")
 	default:
 		p.wrong(at, "%q should be a temperature in quotation marks", "room")
 	}

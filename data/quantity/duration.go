@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -169,4 +170,31 @@ func inUnits(d, big, small time.Duration) string {
 		return fmt.Sprintf("%d %s", b, names[big])
 	}
 	return fmt.Sprintf("%d %s %d %s", b, names[big], r, names[small])
+}
+
+// Span prints a length of time [h] in the unit that fits, as answers and pictures alike have it: "20 min",
+// "1.5 h", "3 d".
+func Span(hours float64) string {
+	switch {
+	case math.IsInf(hours, 1):
+		return "never"
+	case hours < 0.95:
+		m := math.Round(hours * 60)
+		if m > 10 {
+			m = math.Round(m/5) * 5
+		}
+		return fmt.Sprintf("%.0f min", math.Max(m, 1))
+	case hours < 9.5:
+		h := math.Round(hours*2) / 2
+		return fmt.Sprintf("%g h", h)
+	case hours < 47.5:
+		return fmt.Sprintf("%.0f h", math.Round(hours))
+	case hours < 24*20:
+		return fmt.Sprintf("%.0f d", math.Round(hours/24))
+	case hours < 24*7*12:
+		return fmt.Sprintf("%.0f wk", math.Round(hours/24/7))
+	case hours < 24*365*2:
+		return fmt.Sprintf("%.0f months", math.Round(hours/24/30.44))
+	}
+	return "over 2 years"
 }

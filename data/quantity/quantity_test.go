@@ -30,6 +30,7 @@ func TestParseTemperature(t *testing.T) {
 		{"", `the temperature is empty; e.g. "20 C"`},
 		{"warm", `"warm" is not a temperature; e.g. "20 C"`},
 		{"20", `the temperature "20" has no scale; write 20 C or 20 F; e.g. "20 C"`},
+		{"68", `the temperature "68" has no scale; write 68 C or 68 F; e.g. "68 F"`},
 		{"20 degrees", `the temperature "20 degrees" has no scale; write 20 C or 20 F; e.g. "20 C"`},
 		{"293 K", `the temperature "293 K" is in kelvin; write C or F; e.g. "20 C"`},
 		{"20 X", `"X" in "20 X" is no temperature scale; write C or F; e.g. "20 C"`},

@@ -156,8 +156,9 @@ func StrengthIn(name string) (bare string, s NamedStrength) {
 }
 
 // CutAmount parts "lime juice: 200 ml" into its name and its amount; a colon
-// between two numbers is a syrup's ratio and parts nothing. found is false, and
-// all of it the name, where there is no amount.
+// between two numbers is a syrup's ratio and parts nothing, and a weight or a volume
+// at the end needs none: "lime juice 200 ml". found is false, and all of it the name,
+// where there is no amount.
 func CutAmount(text string) (name, amount string, found bool) {
 	digit := func(s string, i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
 	for i := len(text) - 1; i >= 0; i-- {
@@ -169,7 +170,16 @@ func CutAmount(text string) (name, amount string, found bool) {
 			return left, right, true
 		}
 	}
-	return strings.TrimSpace(text), "", false
+	text = strings.TrimSpace(text)
+	for i := range len(text) {
+		if text[i] != ' ' || !digit(text, i+1) {
+			continue
+		}
+		if a, err := ParseAmount(text[i+1:]); err == nil && a.Kind != Count {
+			return strings.TrimRight(text[:i], ", "), text[i+1:], true
+		}
+	}
+	return text, "", false
 }
 
 // plainRatio reports whether what follows a number and a colon goes on as a ratio

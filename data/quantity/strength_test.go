@@ -65,6 +65,10 @@ func TestCutAmount(t *testing.T) {
 		{"rum 63:700 ml", "rum 63", "700 ml", true},
 		{"orange blossom: a splash", "orange blossom", "a splash", true},
 		{"water", "water", "", false},
+		{"honey 100 g", "honey", "100 g", true}, {"honey, 1 1/2 cups", "honey", "1 1/2 cups", true},
+		{"rum 63 % 700 ml", "rum 63 %", "700 ml", true}, {"2:1 syrup 100 ml", "2:1 syrup", "100 ml", true},
+		{"rum 63 %", "rum 63 %", "", false}, {"126 proof rum", "126 proof rum", "", false}, {"700 ml", "700 ml", "", false},
+		{"sugar 2 pieces", "sugar 2 pieces", "", false}, {"syrup 65 brix", "syrup 65 brix", "", false},
 	} {
 		if name, amount, found := CutAmount(c.text); name != c.name || amount != c.amount || found != c.found {
 			t.Errorf("%q: %q, %q, %v", c.text, name, amount, found)

@@ -13,6 +13,9 @@ const (
 
 const temperatureExample = "20 C"
 
+// usualRoom [°C] is what a figure without a scale is likely near to.
+const usualRoom = 20
+
 // ParseTemperature reads a temperature in degrees Celsius or Fahrenheit and
 // gives it in °C, from absolute zero to 150 °C. A bare number is refused: 68
 // would be a mild room or a hot bath. The error is an *Error.
@@ -48,8 +51,11 @@ func ParseTemperature(s string) (celsius float64, err error) {
 	case "f", "fahrenheit", "℉":
 		v = (v - 32) / 1.8
 	case "":
-		n := FormatNumber(v)
-		return 0, fail(s, n+" C", "the temperature %s has no scale; write %s C or %s F", shown(s), n, n)
+		n, likely := FormatNumber(v), " C"
+		if math.Abs((v-32)/1.8-usualRoom) < math.Abs(v-usualRoom) {
+			likely = " F"
+		}
+		return 0, fail(s, n+likely, "the temperature %s has no scale; write %s C or %s F", shown(s), n, n)
 	case "k", "kelvin":
 		return 0, fail(s, temperatureExample, "the temperature %s is in kelvin; write C or F", shown(s))
 	default:

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -21,8 +22,9 @@ type Talk struct {
 	// Lay is how a text is laid out for whoever reads it.
 	Lay func(text string) string
 	// Check is asked of the draft after every answer: what it refuses is asked for again,
-	// with its reason.
-	Check func(d batch.Draft) error
+	// with its reason, and what is
+	// said of a name in it is said once.
+	Check func(d batch.Draft) (said []string, err error)
 	// File is what the batch will be written to.
 	File string
 	// ByUnits: the measures that are typed say whether it is a US batch.
@@ -61,6 +63,7 @@ type mark struct {
 func (t *Talk) Plan(d batch.Draft) (batch.Draft, error) {
 	in := bufio.NewScanner(t.In)
 	var trail []mark
+	var told []string
 	answered := false
 	say := func(format string, args ...any) {
 		fmt.Fprint(t.Out, t.Lay(quantity.Say(fmt.Sprintf(format, args...), d.System)))
@@ -100,14 +103,21 @@ func (t *Talk) Plan(d batch.Draft) (batch.Draft, error) {
 		default:
 			next := d.Clone()
 			t.units(&next, text)
+			var said []string
 			err := q.take(&next, text)
 			if err == nil {
-				err = t.Check(next)
+				said, err = t.Check(next)
 			}
 			if err != nil {
 				say("%s\n", reason(err))
 				continue
 			}
+			for _, s := range said {
+				if !slices.Contains(told, s) {
+					say("%s\n", s)
+				}
+			}
+			told = said
 			trail, here, d = append(trail, mark{here, d}), q.next, next
 		}
 	}

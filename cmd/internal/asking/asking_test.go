@@ -16,7 +16,7 @@ import (
 // talk plans a batch from answers.
 func talk(answers []string) (batch.Draft, error) {
 	t := Talk{In: strings.NewReader(strings.Join(answers, "\n") + "\n"), Out: io.Discard, Lay: strings.TrimSpace, File: "x.toml", ByUnits: true,
-		Check:  check,
+		Check:  func(d batch.Draft) ([]string, error) { return nil, check(d) },
 		Moment: func(text string) (string, error) { return "2026-12-20", nil }}
 	return t.Plan(batch.Draft{Name: "x", Started: "2026-11-20T18:00:00"})
 }
@@ -68,6 +68,22 @@ func TestBackIsBack(t *testing.T) {
 			t.Fatalf("%q: %+v, %v; without going back %+v, %v", with, got, err, want, wantErr)
 		}
 	})
+}
+
+// TestWhatIsSaidOfANameIsSaidOnce: behind the answer that brings it.
+func TestWhatIsSaidOfANameIsSaidOnce(t *testing.T) {
+	var out strings.Builder
+	talk := Talk{In: strings.NewReader("\n\n\npress: 12 oz\nsieve\nback\nsieve\n20 g\n\n"), Out: &out, Lay: strings.TrimSpace,
+		Check: func(d batch.Draft) (said []string, _ error) {
+			for _, a := range d.Additions {
+				said = append(said, "not known: "+a.Name)
+			}
+			return said, nil
+		}}
+	if _, err := talk.Plan(batch.Draft{}); !errors.Is(err, ErrUnfinished) || strings.Count(out.String(), "not known: press") != 1 ||
+		strings.Count(out.String(), "not known: sieve") != 1 {
+		t.Errorf("%v\n%s", err, out.String())
+	}
 }
 
 // TestMeasuresSayTheUnits: ounces, cups and °F make it a US batch, where nothing else was

@@ -101,6 +101,7 @@ func (a *Assessment) hints() []hint {
 		h = append(h, hint{"no room temperature, so 20~C is taken", `write room = "20~C"`})
 	}
 	if a.Blend.Whole() {
+		a.Judge()
 		switch {
 		case b.Readings().PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
 			a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):

@@ -15,6 +15,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/newbatch"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -74,7 +75,7 @@ func newCommand() *cli.Command {
 					return err
 				}
 			}
-			src, err := readable(path, a)
+			src, _, err := readable(path, a)
 			if err != nil {
 				return err
 			}
@@ -136,14 +137,18 @@ func openRules(dir string) (*library.Library, error) {
 	return lib, asInput(err)
 }
 
-// readable is the text of a batch that is not written yet, as book.Draft.
-func readable(path string, d batch.Draft) ([]byte, error) {
+// readable is the text of a batch that is not written yet, as book.Draft, and what
+// is said of its names.
+func readable(path string, d batch.Draft) (src []byte, said []string, err error) {
 	lib, err := openRules(filepath.Dir(path))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	src, _, err := book.Draft(path, d, lib, time.Time{})
-	return src, asInput(err)
+	src, a, err := book.Draft(path, d, lib, time.Time{})
+	if err == nil {
+		said = bottle.OfNames(a)
+	}
+	return src, said, asInput(err)
 }
 
 // firstPlan answers the new batch as it stands.
@@ -159,7 +164,6 @@ func firstPlan(c *cli.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	a.Judge() // the hints ask whether it may be drunk
 	return actNow(due.MustAct(a), newbatch.Plan(page(c, s.Units), a, path))
 }
 
@@ -235,10 +239,7 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	}
 	talk := asking.Talk{In: c.App.Reader, Out: out, File: path,
 		Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
-		Check: func(d batch.Draft) error {
-			_, err := readable(path, d)
-			return err
-		},
+		Check: func(d batch.Draft) (said []string, err error) { _, said, err = readable(path, d); return said, err },
 		Moment: func(text string) (string, error) {
 			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next,
 				System: a.System}.Moment(text)

@@ -265,11 +265,21 @@ func (t *thing) valueTo(text string) (*Change, error) {
 	case t.part == "botanical":
 		return nil, fmt.Errorf("%q is no amount; %s", text, changeForms)
 	}
-	if !named.Said && t.is(text).Is == t.is(t.name).Is {
-		return nil, nil
+	other := batch.ParseDraftSpirit(text)
+	var much *Change
+	if other.Amount != "" {
+		if much, err = t.valueTo(other.Amount); err != nil {
+			return nil, err
+		}
 	}
-	c := &Change{Factor: t.part, From: t.name, To: text,
-		sets: []set{{key: "name", value: batch.Quote(text)}, t.drop("price")}}
+	switch {
+	case !named.Said && t.is(other.Name).Is == t.is(t.name).Is:
+		return much, nil
+	case much != nil:
+		return nil, ErrTwoChanges
+	}
+	c := &Change{Factor: t.part, From: t.name, To: other.Name,
+		sets: []set{{key: "name", value: batch.Quote(other.Name)}, t.drop("price")}}
 	if named.Said { // the strength stands in the new name
 		c.sets = append(c.sets, t.drop("abv"), t.drop("proof"))
 	}

@@ -48,6 +48,10 @@ func TestWhatAChangeIs(t *testing.T) {
 		{"zest: 20 g", "orange zest 20 g"},
 		{"honey: 250 g", "honey 250 g instead of 200 g"},
 		{"honey: white sugar", "white sugar instead of honey"},
+		{"honey: white sugar 200 g", "white sugar instead of honey"},
+		{"honey: white sugar: 200 g", "white sugar instead of honey"},
+		{"honey: honey, 250 g", "honey 250 g instead of 200 g"},
+		{"vodka: rum 50 % 500 ml", "rum 50 % instead of vodka 40 %"},
 		{"vodka: rum 50 %", "rum 50 % instead of vodka 40 %"},
 		{"spirit: gin", "gin instead of vodka 40 %"},
 		{"spirit: 700 ml", "vodka 700 ml instead of 500 ml"},
@@ -71,7 +75,7 @@ func TestWhatAChangeIs(t *testing.T) {
 			t.Errorf("%q: %v, want %q", c.typed, err, c.want)
 		}
 	}
-	for _, typed := range []string{"clove, ground: 6 pieces", "clove: 6 pieces @ 3", "clove @ 3 in 20 h"} {
+	for _, typed := range []string{"clove, ground: 6 pieces", "clove: 6 pieces @ 3", "clove @ 3 in 20 h", "honey: white sugar 100 g", "vodka: rum 50 %: 700 ml"} {
 		if _, err := Read(b, library.Builtin(), typed); !errors.Is(err, ErrTwoChanges) {
 			t.Errorf("%q: %v, want %v", typed, err, ErrTwoChanges)
 		}

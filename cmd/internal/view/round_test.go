@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/cmd/internal/pen"
+	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
@@ -119,7 +120,7 @@ func TestSpan(t *testing.T) {
 		{12 * week, "3 months"}, {23 * 30.44 * day, "23 months"}, {3 * 365 * day, "over 2 years"},
 		{math.Inf(1), "never"},
 	} {
-		if got := pen.Span(c.hours); got != c.want {
+		if got := quantity.Span(c.hours); got != c.want {
 			t.Errorf("span(%g) = %q, want %q", c.hours, got, c.want)
 		}
 	}
@@ -146,13 +147,13 @@ func TestSpanIsClose(t *testing.T) {
 	form := regexp.MustCompile(`^([0-9.]+) (min|h|d|wk|months)$`)
 	rapid.Check(t, func(t *rapid.T) {
 		h := math.Exp(rapid.Float64Range(math.Log(1.0/60), math.Log(24*365*2-1)).Draw(t, "ln hours"))
-		m := form.FindStringSubmatch(pen.Span(h))
+		m := form.FindStringSubmatch(quantity.Span(h))
 		if m == nil {
-			t.Fatalf("span(%g) = %q", h, pen.Span(h))
+			t.Fatalf("span(%g) = %q", h, quantity.Span(h))
 		}
 		n, _ := strconv.ParseFloat(m[1], 64)
 		if got := n * unit[m[2]]; math.Abs(got-h) > h/4 && math.Abs(got-h) > 0.51/60 {
-			t.Fatalf("span(%g) = %q", h, pen.Span(h))
+			t.Fatalf("span(%g) = %q", h, quantity.Span(h))
 		}
 	})
 }

@@ -347,7 +347,7 @@ func lessons(p *pen.Page, list []prior.Lesson) {
 		return []string{
 			pen.Clip(name, 32), fmt.Sprintf("%d, %d", l.Batches, l.Tastings), twoFigures(l.RatePerH),
 			pen.Trim(l.Library.Value),
-			pen.Span(l.ReadyH.Value) + " (" + pen.Spans(l.ReadyH.Low, l.ReadyH.High) + ")",
+			quantity.Span(l.ReadyH.Value) + " (" + pen.Spans(l.ReadyH.Low, l.ReadyH.High) + ")",
 			plateauWords(l.Plateau), own(l.OwnRate) + ", " + own(l.OwnPlateau),
 		}
 	}))

@@ -52,6 +52,17 @@ func unknownWords(k *keeping.Keep) (said []string) {
 	return said
 }
 
+// OfNames is what is said of a thing for its name alone, however much of it there is: that it must not be
+// steeped, or that nobody knows it here.
+func OfNames(a *bench.Assessment) []string {
+	stop := stopWords(a)
+	said := unknownWords(a.Keep)
+	if a.Keep.Stop == keeping.Never || a.Keep.Stop == keeping.Ask {
+		said = append(said, stop)
+	}
+	return said
+}
+
 // cautionsIn are the cautions of these kinds in their order, what is or may be over a limit
 // left out: that is said by itself.
 func cautionsIn(k *keeping.Keep, kinds ...string) (list []*shelf.Caution) {

@@ -15,13 +15,22 @@ import (
 	"steepbook/data/quantity"
 )
 
-// EndedWords is what was last logged at once, as DoneWords.
+// EndedWords is what was last logged at once, as DoneWords; of a whole spreadsheet the first and the last.
 func EndedWords(e *batch.Ended, now time.Time) string {
-	return quantity.And(pen.Each(e.Lines, func(l *batch.Line) string { return DoneWords(l, now) }))
+	words := pen.Each(e.Lines, func(l *batch.Line) string { return DoneWords(l, now) })
+	if n := len(words); n > 6 {
+		return fmt.Sprintf("%d entries, from %s to %s", n, words[0], words[n-1])
+	}
+	return quantity.And(words)
 }
 
-// retyped is the line to type that logs it again as it was.
+// retyped is the line to type that logs it again as it was: a command for each tasting, one for all else.
 func retyped(file string, e *batch.Ended) string {
+	if _, tasted := e.Entries[0].(batch.NewTasting); tasted && len(e.Entries) > 1 {
+		return strings.Join(pen.Each(e.Entries, func(x *batch.Entry) string {
+			return retyped(file, &batch.Ended{Entries: []batch.Entry{*x}})
+		}), "; ")
+	}
 	var verb, at string
 	var words, flags []string
 	flag := func(name, value string) {

@@ -206,7 +206,7 @@ func botanical(p *pen.Page, lib *library.Library, b *library.Botanical, times []
 			p.Lines(p.Hang("  ", "    ", p.Say("%s", text)))
 		}
 		if c.FirstTasteH > 0 {
-			p.Lines(p.Hang("  ", "    ", "first tasting worth taking: at "+pen.Span(c.FirstTasteH)))
+			p.Lines(p.Hang("  ", "    ", "first tasting worth taking: at "+quantity.Span(c.FirstTasteH)))
 		}
 		if c.Dust {
 			p.Lines(p.Hang("  ", "    ", "a dust: only straining through a cloth or filter takes it out again"))

@@ -170,7 +170,7 @@ func figureText(p pen.Style, r *compare.Row, c compare.Cell) string {
 		if c.Value == 0 {
 			return "at the start"
 		}
-		return pen.Span(c.Value)
+		return quantity.Span(c.Value)
 	case compare.ML:
 		most, _ := largest(r)
 		return quantity.FormatVolumeAmong(c.Value, most, p.Units)
@@ -302,7 +302,7 @@ func headline(c *compare.Comparison) string {
 	case compare.HeadPace:
 		f := h.Pace
 		return fmt.Sprintf("After %s the %s stands at %s in the bottle of %s; at that hour %s had %s%s.",
-			pen.Span(f.Hours), f.Flavour, pen.Score(f.To.Value), b, a, pen.Score(f.From.Value),
+			quantity.Span(f.Hours), f.Flavour, pen.Score(f.To.Value), b, a, pen.Score(f.From.Value),
 			causes(h.Causes))
 	case compare.HeadFigure:
 		x, y := h.Row.Cells[h.From], h.Row.Cells[h.To]

@@ -297,7 +297,7 @@ func holdTable(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 			(o.Do == jar.Leave || o.Do == jar.Taste || o.Do == jar.Pull || o.Do == jar.Strain) {
 			cell := rightAfter(c, pen.OrLater)
 			best, _, _ := strings.Cut(cell, " (")
-			if strings.TrimSuffix(best, pen.OrLater) != pen.Span(o.BestH-c.InH) {
+			if strings.TrimSuffix(best, pen.OrLater) != quantity.Span(o.BestH-c.InH) {
 				t.Errorf("%s: the %s is right after %q: %+v", j.Name, c.Name, cell, *o)
 			}
 		}

@@ -303,9 +303,9 @@ func rightAfter(c *steeping.Curve, open string) string {
 	case c.Watch && x.P10-c.InH < c.JarH:
 		return view.OneIn(o.Over) + " that it is over"
 	case c.Watch:
-		return "under it to " + pen.Span(x.P10-c.InH) + " at least"
+		return "under it to " + quantity.Span(x.P10-c.InH) + " at least"
 	case o.Do == jar.Out:
-		return "out after " + pen.Span(c.JarH)
+		return "out after " + quantity.Span(c.JarH)
 	case o.Do == jar.Stays:
 		return "stays in"
 	}
@@ -313,14 +313,14 @@ func rightAfter(c *steeping.Curve, open string) string {
 	if !ok || o.Do == jar.Nothing {
 		return "-"
 	}
-	best := pen.Span(right.Value)
+	best := quantity.Span(right.Value)
 	switch {
 	case !math.IsInf(right.High, 1):
 		return best + " (" + pen.Spans(right.Low, right.High) + ")"
-	case pen.Span(right.Low) == best:
+	case quantity.Span(right.Low) == best:
 		return best + open
 	}
-	return best + " (" + pen.Span(right.Low) + open + ")"
+	return best + " (" + quantity.Span(right.Low) + open + ")"
 }
 
 // Because says what ends the steep of one flavour, and how sure that is.

@@ -26,7 +26,7 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 		if t.TotalH == 0 {
 			return s.Said(style.Units) // no time to plan a jar by
 		}
-		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.", pen.Span(t.TotalH)))
+		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.", quantity.Span(t.TotalH)))
 	default:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
@@ -36,7 +36,7 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 			when += ", though that is in the night"
 		}
 		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
-			pen.Span(t.TotalH)))
+			quantity.Span(t.TotalH)))
 	}
 	s.Head = []string{"what", "add", "that is", "because it"}
 	s.Rows = pen.Each(t.Stays, func(x *together.Stay) []string {
@@ -81,7 +81,7 @@ func addAt(s *together.Stay, totalH float64) string {
 	case s.InH < 1:
 		return fmt.Sprintf("after %.0f min", math.Round(60*s.InH))
 	case s.InH >= 72:
-		return "after " + pen.Span(s.InH)
+		return "after " + quantity.Span(s.InH)
 	}
 	return "at hour " + pen.Significant(s.InH, 2)
 }
@@ -91,7 +91,7 @@ func becauseIt(s *together.Stay) string {
 	case s.Out && s.OutH <= s.InH:
 		return "never went in"
 	case s.Out:
-		return "had " + pen.Span(math.Max(s.OutH-s.InH, 0))
+		return "had " + quantity.Span(math.Max(s.OutH-s.InH, 0))
 	case s.LeaveIn:
 		return "stays in the bottle"
 	case s.Spent:
@@ -99,7 +99,7 @@ func becauseIt(s *together.Stay) string {
 	case s.PlanFailed:
 		return "has no time of its own: taste for it"
 	}
-	return fmt.Sprintf("wants %s (%s)", pen.Span(s.BestH), pen.Spans(s.FromH, s.UntilH))
+	return fmt.Sprintf("wants %s (%s)", quantity.Span(s.BestH), pen.Spans(s.FromH, s.UntilH))
 }
 
 // conflict says why this jar cannot be strained at one moment.

@@ -43,7 +43,7 @@ func Recipe(a *bench.Assessment) pen.Screen {
 			how = append(how, e.Cut)
 		}
 		if e.In > 0 {
-			how = append(how, "in after "+pen.Span(e.In))
+			how = append(how, "in after "+quantity.Span(e.In))
 		}
 		if a.Recipe.Botanicals[i].Never {
 			how = []string{"never went in"}
@@ -66,7 +66,7 @@ func Recipe(a *bench.Assessment) pen.Screen {
 		e := &b.Additions[i]
 		how := "after straining"
 		if e.In != nil {
-			how = "in after " + pen.Span(math.Max(*e.In, 0))
+			how = "in after " + quantity.Span(math.Max(*e.In, 0))
 			if *e.In == 0 {
 				how = "from the start"
 			}
