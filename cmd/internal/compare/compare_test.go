@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
+	"steepbook/kinetics/jar"
 )
 
 func compared(t testing.TB, now time.Time, sources ...string) *Comparison {
@@ -213,6 +214,8 @@ func TestOneChangeToTryNext(t *testing.T) {
 			func(a NextTime) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
 		{"left too long", somejar.Told{Cut: "zest", Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, Pulled: 96, Target: 4}, AdviceChange, LeverTime, PulledLate,
 			func(a NextTime) bool { return a.ToH > 2 && a.ToH < 8 }},
+		{"a little too long, by its order", somejar.Told{Cut: "zest", Scores: map[float64]float64{2: 2.2, 5: 3.2}, Pulled: 8, Target: 3}, AdviceChange, LeverTime, PulledLate,
+			func(a NextTime) bool { return a.Have.Low < a.Want && a.ToH > 2 && a.ToH < 6 }},
 		{"minutes", somejar.Told{Cut: "zest", Scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, Pulled: 8, Target: 3}, AdviceChange, LeverDose, TooFast,
 			func(a NextTime) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
 		{"a watched taste over its limit", somejar.Told{Cut: "zest", Scores: flat(6), Bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, Pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
@@ -362,6 +365,12 @@ func TestCompareHoldsTogether(t *testing.T) {
 		}
 		if f := c.Next.Factor; f != 0 && (f < 0.5-1e-9 || f > 2+1e-9) || math.IsNaN(c.Next.ToH) || math.IsInf(c.Next.ToH, 0) {
 			rt.Fatalf("advice: %+v", c.Next)
+		}
+		for _, k := range sides[n-1].a.Curves {
+			tooStrong := k.Watch && k.Order.Exceeds() && k.BottleNow.Value > k.Limit || k.Order.Why == jar.Over
+			if c.Next.Kind == AdviceRepeat && k.Tasted > 0 && tooStrong {
+				rt.Fatalf("the %s is too strong by its order, and the same again: %+v", k.Name, c.Next)
+			}
 		}
 		if c.Next.Why == EndsTooWeak && c.Next.Factor < 1 {
 			rt.Fatalf("too weak, and less of it: %+v", c.Next)

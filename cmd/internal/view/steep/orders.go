@@ -303,7 +303,7 @@ func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	}
 	limit := "its limit of " + pen.Trim(c.Limit)
 	switch { // by the chance, whether what brings it is in or out
-	case o.Over > 0.5:
+	case o.Exceeds():
 		return joinWords("over "+limit, from)
 	case o.TasteWhy == jar.Again:
 		return "scored over " + limit + ", which does not fit: score it once more"
