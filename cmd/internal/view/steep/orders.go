@@ -245,10 +245,12 @@ func stretch(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	return text
 }
 
+// toldApart is how many points a taster can tell.
+const toldApart = 0.5
+
 // tooStrongAt is how strong a flavour is in the bottle when it comes out at an hour of the jar,
 // "" unless it is stronger than wanted by more than a taster needs to tell.
 func tooStrongAt(c *steeping.Curve, hours float64) string {
-	const toldApart = 0.5
 	if c.Target == nil || hours <= c.InH || math.IsInf(hours, 1) {
 		return ""
 	}
