@@ -31,7 +31,7 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
 		stop := len(bottle.Begin(a).Say) // which stands first of them
 		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
-		if text := bottle.WasStopped(a); text != "" {
+		if text := bottle.WasStopped(a, 0); text != "" {
 			stops = append(stops, letter(i)+": "+text)
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
