@@ -178,6 +178,16 @@ func TestHeadlineOfTheKeeping(t *testing.T) {
 	}
 }
 
+// TestHeadlineOfWhatWasSeen: what was noted of one batch alone stands in a row, so the headline may not say
+// that nothing can be told apart.
+func TestHeadlineOfWhatWasSeen(t *testing.T) {
+	src := somejar.Told{Scores: somejar.Done(1), Pulled: 192}.Src()
+	c := compared(t, somejar.Later, src, src+"[[noted]]\nwhat = \"a haze\"\nat = \"200 h\"\n")
+	if h := c.Headline; h.Kind != HeadSeen || h.Row != c.row(seenRow) {
+		t.Errorf("headline %+v", h)
+	}
+}
+
 func TestHeadlineOfThePace(t *testing.T) {
 	slow := somejar.Told{Scores: map[float64]float64{24: 0.5, 72: 1, 240: 3, 480: 5}, Pulled: 480}
 	fast := somejar.Told{Cut: "zest", Start: "2026-11-30T12:00:00", Scores: map[float64]float64{4: 3, 8: 4.5, 16: 6, 20: 6.5}, Target: 9}

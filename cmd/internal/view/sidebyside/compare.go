@@ -312,6 +312,14 @@ func headline(c *compare.Comparison) string {
 		}
 		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, pen.Fixed(y.Value, decimals), of,
 			pen.Fixed(x.Value, decimals))
+	case compare.HeadSeen:
+		seen := func(i int) string {
+			if h.Row.Cells[i].Text == "-" {
+				return "nothing"
+			}
+			return pen.Clip(h.Row.Cells[i].Text, 80)
+		}
+		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, seen(h.From), b, seen(h.To))
 	}
 	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)
