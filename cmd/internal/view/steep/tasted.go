@@ -130,18 +130,17 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	if was == view.By(a, o.BestH, doubt(o)) {
 		return ""
 	}
-	was = " (was " + was + ")"
-	switch how, _ := now.Since(old); how {
-	case steeping.Slower:
-		return "; later" + was
-	case steeping.Faster:
-		return "; sooner" + was
-	case steeping.Weaker:
-		return "; sooner, for less is to come" + was
-	case steeping.Stronger:
-		return "; later, for more is to come" + was
+	how, _ := now.Since(old)
+	moved := map[steeping.Moved]string{
+		steeping.Slower:   "later",
+		steeping.Faster:   "sooner",
+		steeping.Weaker:   "sooner, for less is to come",
+		steeping.Stronger: "later, for more is to come",
+	}[how]
+	if moved == "" {
+		return "; best was " + was
 	}
-	return was
+	return "; best " + moved + " (was " + was + ")"
 }
 
 // Why shows all of a jar, and logs nothing a second time.
