@@ -7,6 +7,7 @@ type Keeping struct {
 	AtC            float64
 	Sealed, Opened Days
 	Sound          Days // sealed, by what grows alone
+	ForTaste       bool // it is sound where it is warmer too
 }
 
 // Advice is where to keep a bottle, and until when: two verdicts and what
@@ -62,14 +63,14 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 		}
 	}
 	v := &out.Verdict
-	out.Safe = Keeping{v.Place, v.AtC, v.Unopened, v.Opened, v.Unopened}
+	out.Safe = Keeping{v.Place, v.AtC, v.Unopened, v.Opened, v.Unopened, false}
 	out.Best = Keeping{Place: v.Place, AtC: v.AtC}
 	cold := *v
 	if f := v.Fades; f != nil && f.Time.Low < goodFor && !asked && v.AtC > warmestFridgeC {
 		cold = Judge(b, usual(Fridge))
 		out.Best = Keeping{Place: cold.Place, AtC: cold.AtC}
 	}
-	out.Advised = Keeping{cold.Place, cold.AtC, cold.Unopened, cold.Opened, cold.Unopened}
+	out.Advised = Keeping{cold.Place, cold.AtC, cold.Unopened, cold.Opened, cold.Unopened, cold.AtC < v.AtC}
 	if f := cold.Fades; f != nil {
 		out.BestKnown = true
 		out.Best.Sealed, out.Best.Opened = f.Time, f.Opened

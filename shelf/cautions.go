@@ -142,8 +142,8 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 		}
 	}
 	switch {
-	case s.Doubt != "" && c.Over:
-		say("; the content is %s, and a third of it would be over as well", s.Doubt)
+	case s.Doubt != "" && c.Over: // which weakens nothing, so it is no part of the first sentence
+		say(". The content is %s, and a third of it would be over as well", s.Doubt)
 	case s.Doubt != "":
 		say("; the content is %s, so take it as a warning only", s.Doubt)
 	case high > 0 && day.Doubt+drink.Doubt != "":

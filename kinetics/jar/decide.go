@@ -182,7 +182,7 @@ func (d *decider) order(u *unit) {
 			m.Night = ""
 		}
 		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
-		m.Overdue = due && told.best < d.now && told.nowLoss > told.least+overdueLoss
+		m.Overdue = due && told.worse(d.now)
 		if !u.tasted {
 			d.untasted(i, &m)
 		}
@@ -311,8 +311,11 @@ func (d *decider) hindsight(i int) error {
 	o := &d.Orders[i]
 	o.FromH, o.BestH, o.UntilH = told.from, told.best, told.until
 	o.Why, o.Blame = d.because(u, p.past.join(p.near).join(p.far), p.best)
-	if d.nothingComes(i) {
+	switch {
+	case d.nothingComes(i):
 		o.Why = NoneYet
+	case o.Why == Enough && d.over(i, u.now, told.worse(u.now)):
+		o.Why = Over
 	}
 	return nil
 }

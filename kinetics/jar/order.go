@@ -27,7 +27,7 @@ type Why string
 const (
 	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
 	Enough   Why = "enough"   // the strength wanted
-	Over     Why = "over"     // clearly past it
+	Over     Why = "over"     // clearly past it: it is, or it was when it came out
 	Passes   Why = "passes"   // short of it, and it could pass it before the next look
 	Little   Why = "little"   // what is still to come is not worth the wait
 	Sleep    Why = "sleep"    // short of it, and what is better lies in the night
@@ -120,6 +120,9 @@ func (o *Order) DoubtH() float64 {
 
 // TooLate reports whether the jar may stand no longer by the time it would go in.
 func (o *Order) TooLate() bool { return o.Do == Nothing && o.Why == Unsafe }
+
+// Exceeds reports whether an unwanted taste is likelier over its limit than not.
+func (o *Order) Exceeds() bool { return o.Over > 0.5 }
 
 // Short reports whether it more likely than not never reaches the strength wanted.
 func (o *Order) Short() bool { return o.Never > 0.5 }

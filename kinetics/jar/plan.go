@@ -113,6 +113,9 @@ type plan struct {
 	since, ready    float64 // the unit's clock at the last tasting, and when half are ready
 }
 
+// worse reports whether a unit is clearly worse at a moment of the jar, the plan's own, than it was.
+func (p plan) worse(at float64) bool { return p.best < at && p.nowLoss > p.least+overdueLoss }
+
 // looksFrom are the candidates for the next tasting, by the unit's clock, that lie
 // after own: a tenth apart from the last tasting to
 // looksWithin times as long, then in wider steps to when half are ready, and three

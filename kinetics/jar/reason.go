@@ -9,10 +9,9 @@ func (d *decider) reason(i int, o *Order, night bool) Why {
 	own, half := math.Max(d.now-f.InH, 0), math.Sqrt(untold)
 	is := b.Factor * b.Mean(own)
 	switch {
+	case d.over(i, d.now, o.Overdue):
+		return Over
 	case f.Target > 0 && is >= asWanted*f.Target:
-		if o.Overdue && is > f.Target {
-			return Over
-		}
 		return Enough
 	case night:
 		return Sleep
@@ -22,6 +21,12 @@ func (d *decider) reason(i int, o *Order, night bool) Why {
 		return Passes
 	}
 	return Little
+}
+
+// over reports whether a flavour that is clearly worse at a moment than it was is so by its own strength.
+func (d *decider) over(i int, at float64, worse bool) bool {
+	f, b := &d.Flavours[i], &d.Wanted[i]
+	return worse && f.Target > 0 && b.Factor*b.Mean(math.Max(at-f.InH, 0)) > f.Target
 }
 
 // asWanted is the share of the strength wanted from which on it is said to be there: less

@@ -17,8 +17,9 @@ import (
 // and what it does to the drink.
 type Change struct {
 	shelf.Change
-	// Add is what to pour in, empty where nothing is added.
-	Add []mixture.Portion
+	// Add is what to pour in, empty where nothing is added, and OfML the drink that it goes to.
+	Add  []mixture.Portion
+	OfML float64
 	// ABVPercent and SugarGPerL are the drink after it.
 	ABVPercent, SugarGPerL float64
 	// Then is the judgement after it, in the place it advises.
@@ -59,7 +60,8 @@ func (a *Assessment) change() []Change {
 				continue
 			}
 			ch.Bottle = e.bottle
-			ch.Add, ch.ABVPercent, ch.SugarGPerL = e.add, e.parts.ABVPercent(), e.parts.SugarGPerL()
+			ch.Add, ch.OfML = e.add, a.Blend.Result.VolumeML.Value
+			ch.ABVPercent, ch.SugarGPerL = e.parts.ABVPercent(), e.parts.SugarGPerL()
 			ch.Taste = tasteOf(a.Blend.Result.Parts, e.parts)
 		}
 		out = append(out, ch)

@@ -298,7 +298,7 @@ func (a *Assessment) rescue() {
 	there, ml := a.There()
 	r.SpiritML, r.VolumeML, r.More = ml*r.Volumes, ml*(1+r.Volumes), len(a.Recipe.ToCome) > 0
 	for i := range a.Curves {
-		if c := &a.Curves[i]; !c.Watch && c.Name != r.Name && c.JarH > 0 && c.Order.Over <= 0.5 {
+		if c := &a.Curves[i]; !c.Watch && c.Name != r.Name && c.JarH > 0 && !c.Order.Exceeds() {
 			r.Thins = append(r.Thins, c.Name)
 		}
 	}

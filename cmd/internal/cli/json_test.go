@@ -179,6 +179,6 @@ func jsonOf(t *testing.T, name, file string) {
 		}
 	}
 	for _, c := range v["cautions"].([]any) {
-		holds(t, name+": a caution", c, shape{"kind": "s", "text": "s", "source": "s"})
+		holds(t, name+": a caution", c, shape{"kind": "s", "text": "s", "source": "s", "in": "[]s"})
 	}
 }

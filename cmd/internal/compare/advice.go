@@ -169,8 +169,8 @@ func final(k *steeping.Curve) (f mixture.Range, ends, ok bool) {
 	return peak, true, peak.High < *k.Target
 }
 
-// off is how far the flavour is from what is wanted in the bottle, in points,
-// and whether what is wanted lies outside the 90 % range. known is false where
+// off is how far the flavour is from what is wanted in the bottle, in points, and
+// whether it surely is: by its order, or what is wanted lies outside the 90 % range. known is false where
 // tastings or target are missing or it is still steeping. A watched taste below
 // its limit is not off.
 func off(k *steeping.Curve) (points float64, sure, known bool) {
@@ -179,11 +179,12 @@ func off(k *steeping.Curve) (points float64, sure, known bool) {
 	case !ok:
 		return 0, false, false
 	case k.Watch:
-		return f.Value - k.Limit, f.Low > k.Limit, f.Value > k.Limit
+		return f.Value - k.Limit, k.Order.Exceeds(), f.Value > k.Limit
 	case k.Target == nil:
 		return 0, false, false
 	}
-	return f.Value - *k.Target, *k.Target < f.Low || *k.Target > f.High, true
+	past := k.Order.Why == jar.Over
+	return f.Value - *k.Target, past || *k.Target < f.Low || *k.Target > f.High, true
 }
 
 func (ad *NextTime) describe(k *steeping.Curve) {

@@ -150,6 +150,7 @@ const (
 	HeadFlavour HeadlineKind = "flavour" // a strength moved beyond its range
 	HeadPace    HeadlineKind = "pace"    // at the same hour, one is further along beyond its range
 	HeadFigure  HeadlineKind = "figure"  // strength or sweetness of the drink moved
+	HeadSeen    HeadlineKind = "seen"    // something was noted of one, or otherwise of both
 	HeadNothing HeadlineKind = "nothing" // nothing that can be told apart came out differently
 	HeadSame    HeadlineKind = "same"    // nothing differs
 )

@@ -16,6 +16,7 @@ import (
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
+	"steepbook/kinetics/jar"
 )
 
 func compared(t testing.TB, now time.Time, sources ...string) *Comparison {
@@ -177,6 +178,16 @@ func TestHeadlineOfTheKeeping(t *testing.T) {
 	}
 }
 
+// TestHeadlineOfWhatWasSeen: what was noted of one batch alone stands in a row, so the headline may not say
+// that nothing can be told apart.
+func TestHeadlineOfWhatWasSeen(t *testing.T) {
+	src := somejar.Told{Scores: somejar.Done(1), Pulled: 192}.Src()
+	c := compared(t, somejar.Later, src, src+"[[noted]]\nwhat = \"a haze\"\nat = \"200 h\"\n")
+	if h := c.Headline; h.Kind != HeadSeen || h.Row != c.row(seenRow) {
+		t.Errorf("headline %+v", h)
+	}
+}
+
 func TestHeadlineOfThePace(t *testing.T) {
 	slow := somejar.Told{Scores: map[float64]float64{24: 0.5, 72: 1, 240: 3, 480: 5}, Pulled: 480}
 	fast := somejar.Told{Cut: "zest", Start: "2026-11-30T12:00:00", Scores: map[float64]float64{4: 3, 8: 4.5, 16: 6, 20: 6.5}, Target: 9}
@@ -213,6 +224,8 @@ func TestOneChangeToTryNext(t *testing.T) {
 			func(a NextTime) bool { return a.ToH > 60 && a.ToH < 400 && a.FromH == 48 }},
 		{"left too long", somejar.Told{Cut: "zest", Scores: map[float64]float64{2: 2, 6: 5, 12: 7, 24: 8.5, 96: 9}, Pulled: 96, Target: 4}, AdviceChange, LeverTime, PulledLate,
 			func(a NextTime) bool { return a.ToH > 2 && a.ToH < 8 }},
+		{"a little too long, by its order", somejar.Told{Cut: "zest", Scores: map[float64]float64{2: 2.2, 5: 3.2}, Pulled: 8, Target: 3}, AdviceChange, LeverTime, PulledLate,
+			func(a NextTime) bool { return a.Have.Low < a.Want && a.ToH > 2 && a.ToH < 6 }},
 		{"minutes", somejar.Told{Cut: "zest", Scores: map[float64]float64{0.5: 8, 1: 9, 2: 9, 4: 9, 8: 9}, Pulled: 8, Target: 3}, AdviceChange, LeverDose, TooFast,
 			func(a NextTime) bool { return a.Factor < 1 && a.GramsNext < a.GramsNow }},
 		{"a watched taste over its limit", somejar.Told{Cut: "zest", Scores: flat(6), Bitter: map[float64]float64{12: 1, 24: 3, 48: 5, 96: 7, 192: 7}, Pulled: 192}, AdviceChange, LeverTime, OverItsLimit,
@@ -362,6 +375,12 @@ func TestCompareHoldsTogether(t *testing.T) {
 		}
 		if f := c.Next.Factor; f != 0 && (f < 0.5-1e-9 || f > 2+1e-9) || math.IsNaN(c.Next.ToH) || math.IsInf(c.Next.ToH, 0) {
 			rt.Fatalf("advice: %+v", c.Next)
+		}
+		for _, k := range sides[n-1].a.Curves {
+			tooStrong := k.Watch && k.Order.Exceeds() && k.BottleNow.Value > k.Limit || k.Order.Why == jar.Over
+			if c.Next.Kind == AdviceRepeat && k.Tasted > 0 && tooStrong {
+				rt.Fatalf("the %s is too strong by its order, and the same again: %+v", k.Name, c.Next)
+			}
 		}
 		if c.Next.Why == EndsTooWeak && c.Next.Factor < 1 {
 			rt.Fatalf("too weak, and less of it: %+v", c.Next)

@@ -376,7 +376,7 @@ func (c *Comparison) figures() {
 		}
 		return Cell{Text: where + ", " + days.Words, Where: where}
 	})
-	c.each(CameOut, "seen", NoUnit, func(s *side) Cell {
+	c.each(CameOut, seenRow, NoUnit, func(s *side) Cell {
 		if text := seen(s.a); text != "" {
 			return wordCell(text, "")
 		}
@@ -396,7 +396,7 @@ func (c *Comparison) figures() {
 	c.each(CameOut, "last words", NoUnit, func(s *side) Cell { return wordCell(lastWords(s.a), "") })
 }
 
-const keepsRow = "keeps"
+const keepsRow, seenRow = "keeps", "seen"
 
 // seen are the signs that were noted, but those that stand in the last words.
 func seen(a *bench.Assessment) string {

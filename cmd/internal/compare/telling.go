@@ -107,7 +107,7 @@ const (
 func (c *Comparison) headline() {
 	last := len(c.sides) - 1
 	h := Headline{Kind: HeadNothing, From: last - 1, To: last}
-	var keeping, moved *Row
+	var keeping, moved, seen *Row
 	furthest := 0.0
 	for i := range c.Rows {
 		r := &c.Rows[i]
@@ -121,6 +121,8 @@ func (c *Comparison) headline() {
 			h.In++
 		case r.What == keepsRow && x.Where != y.Where:
 			keeping = r
+		case r.What == seenRow:
+			seen = r
 		case r.What == inBottle && x.Note == "" && y.Note == "" && apart(x, y):
 			if d := math.Abs(x.Value - y.Value); d > furthest {
 				furthest, moved = d, r
@@ -139,9 +141,12 @@ func (c *Comparison) headline() {
 		h.Causes = c.changesOn(h.Pace.Flavour, h.From, h.To)
 	default:
 		h.Row = c.figureMoved(h.From, h.To)
-		if h.Row != nil {
+		switch {
+		case h.Row != nil:
 			h.Kind = HeadFigure
-		} else if len(c.Rows) == 0 && len(c.Gaps) == 0 {
+		case seen != nil:
+			h.Kind, h.Row = HeadSeen, seen
+		case len(c.Rows) == 0 && len(c.Gaps) == 0:
 			h.Kind = HeadSame
 		}
 	}

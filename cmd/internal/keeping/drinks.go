@@ -260,8 +260,13 @@ func (k *Keep) holds(x *Keep) {
 
 // within has it stand as cold as another, and end no later.
 func (k *Keep) within(x *Keep) {
-	if colder(&x.Advised, &k.Advised) && x.Advised.Place != "" {
-		k.Advised.Place, k.Advised.AtC = x.Advised.Place, x.Advised.AtC
+	if x.Advised.Place != "" {
+		switch to, of := &k.Advised, &x.Advised; {
+		case colder(of, to):
+			to.Place, to.AtC, to.ForTaste = of.Place, of.AtC, of.ForTaste
+		case of.AtC == to.AtC: // what has to be there decides
+			to.ForTaste = to.ForTaste && of.ForTaste
+		}
 	}
 	k.Advised.Until = earlier(k.Advised.Until, x.Advised.Until)
 }

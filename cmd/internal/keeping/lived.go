@@ -160,6 +160,19 @@ func (k *Keep) days(o *Outcome, since time.Time, list []batch.Bottle) {
 	}
 }
 
+// Condemned is the last sign by which nothing was to be drunk of a bottle that is empty, or of a batch of
+// which nothing is left; nil where none was, or where there still is some.
+func (k *Keep) Condemned(number int) *Outcome {
+	for i := len(k.Outcomes) - 1; i >= 0; i-- {
+		o := &k.Outcomes[i]
+		own := o.Gone && o.Bottle == number && o.Cause.ThrowAway
+		if own || o.Stands() && !k.EmptiedAt.IsZero() {
+			return o
+		}
+	}
+	return nil
+}
+
 // Alive is the last sign that was noted of something that may live in it, nil where none
 // was, or where all of it is gone: nothing is drunk of it until it is known what that is.
 func (k *Keep) Alive() *Outcome {

@@ -12,6 +12,7 @@ import (
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
@@ -34,7 +35,7 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 		}
 		for _, g := range bottles(a) {
 			own := a.Drink(g.holds)
-			rows = append(rows, slices.Concat(head, g.cells(own, loc), figures(own)))
+			rows = append(rows, slices.Concat(head, g.cells(own, loc), figures(own, g.was(own))))
 		}
 	}
 	return rows
@@ -56,8 +57,20 @@ func (g *glass) cells(a *bench.Assessment, loc *time.Location) []string {
 	if g.count > 0 {
 		n = strconv.Itoa(g.count)
 	}
+	place := a.Keep.Advises()
+	if g.was(a) != "" {
+		place = shelf.VerdictDiscard
+	}
 	return []string{moment(g.bottled, loc), n, g.size, g.state, g.number, moment(g.opened, loc),
-		moment(g.emptied, loc), a.Keep.Advises(), day(g.best, loc), day(g.discard, loc)}
+		moment(g.emptied, loc), place, day(g.best, loc), day(g.discard, loc)}
+}
+
+// was is why nothing was to be drunk of one that is empty, "" where it was.
+func (g *glass) was(a *bench.Assessment) string {
+	if g.emptied.IsZero() {
+		return ""
+	}
+	return bottle.WasStopped(a, g.holds)
 }
 
 func bottles(a *bench.Assessment) []glass {
@@ -144,8 +157,9 @@ func lots(b *batch.Batch) string {
 	return strings.Join(out, "; ")
 }
 
-// figures are the cells from the pH to what can hurt, of the drink that a bottle holds.
-func figures(a *bench.Assessment) []string {
+// figures are the cells from the pH to what can hurt, of the drink that a bottle holds; was is why nothing
+// was to be drunk of what is gone.
+func figures(a *bench.Assessment, was string) []string {
 	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
 	if len(r.Open) > 0 { // something joined what was measured
@@ -164,7 +178,7 @@ func figures(a *bench.Assessment) []string {
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
-	danger := quantity.Say(strings.Join(bottle.Dangers(a), " "), quantity.Metric)
+	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), quantity.Metric)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
 		danger)
 }

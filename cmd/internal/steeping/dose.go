@@ -72,5 +72,5 @@ func Advise(j *Steeped, c *Curve, h *recipe.Botanical, baseML float64, units qua
 // not, or was last scored at it.
 func (c *Curve) atLimit() bool {
 	n := len(c.Points)
-	return c.Watch && (c.Order.Over > 0.5 || n > 0 && c.Points[n-1].Score >= c.Limit)
+	return c.Watch && (c.Order.Exceeds() || n > 0 && c.Points[n-1].Score >= c.Limit)
 }

@@ -9,9 +9,9 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// topScore is the upper end of the tasting scale; a score there says "this or
+// TopScore is the upper end of the tasting scale; a score there says "this or
 // more".
-const topScore = float64(kinetics.WholeScores - 1)
+const TopScore = float64(kinetics.WholeScores - 1)
 
 // suspected is how likely a flavour brings an unwanted taste that is one of those that may, where the
 // dose is asked: nobody adds of what one jar in ten says is the source. Judgement.
@@ -97,14 +97,15 @@ func (c *Curve) points(scores []jar.Score, factor float64, gains []kinetics.Gain
 		if s.Hours < from || s.Hours > to+1e-6 {
 			continue
 		}
-		by := factor * kinetics.Undiluted(1, s.Share, c.Exponent.Mean)
+		step := factor * kinetics.Undiluted(1, s.Share, c.Exponent.Mean)
+		by := step
 		for _, g := range gains {
 			if g.Taster == s.Taster && g.Factor > 0.1 {
 				by /= g.Factor
 			}
 		}
-		c.Points = append(c.Points, Point{Hours: s.Hours, Score: s.Value * by, SD: noise * by,
-			AtLeast: s.Value >= topScore, Taster: s.Taster})
+		c.Points = append(c.Points, Point{Hours: s.Hours, Score: s.Value * by, SD: noise * by, Step: step,
+			AtLeast: s.Value >= TopScore, Taster: s.Taster})
 	}
 	sortPoints(c.Points)
 	c.Warnings = append(c.Warnings, tastersDiffer(gains)...)

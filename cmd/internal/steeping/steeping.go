@@ -226,10 +226,21 @@ func (c *Curve) Surprised(r Point) (expected mixture.Range, surprised bool) {
 // several tasters, to the scale of their middle.
 type Point struct {
 	// Hours is since the start of the batch; Score and SD are points in the
-	// bottle. AtLeast marks a score at the top of the scale.
-	Hours, Score, SD float64
-	AtLeast          bool
-	Taster           string
+	// bottle, Step how many times as strong the bottle is as the sample. AtLeast marks
+	// a score at the top of the scale.
+	Hours, Score, SD, Step float64
+	AtLeast                bool
+	Taster                 string
+}
+
+// Scored is the last tasting of a moment, in hours of the batch, by a taster; nil where there is none.
+func (c *Curve) Scored(hours float64, taster string) (found *Point) {
+	for i := range c.Points {
+		if p := &c.Points[i]; p.Hours == hours && p.Taster == taster {
+			found = p
+		}
+	}
+	return found
 }
 
 // Rescue is what brings an overdone drink back to the strength wanted.

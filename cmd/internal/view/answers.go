@@ -38,7 +38,6 @@ var Written = pen.Names{
 	reflect.TypeFor[kinetics.Wait]():     "median low=P05 high=P95",
 	reflect.TypeFor[mixture.Range]():     "value low high",
 	reflect.TypeFor[shelf.Days]():        "low high",
-	reflect.TypeFor[shelf.Caution]():     "kind text source",
 	reflect.TypeFor[mixture.Remark]():    "kind text source",
 	reflect.TypeFor[mixture.Portion]():   "name amount_ml=VolumeML amount_g=MassG",
 	reflect.TypeFor[mixture.Share]():     "cause cure share_of_variance=Fraction",
@@ -55,7 +54,7 @@ var Written = pen.Names{
 	reflect.TypeFor[prior.Taught](): "botanical=Name cut=CutName " + lessonFields +
 		" files next_jar_rate_per_h~=NextPerH library_plateau~ state why paste teachers_not_in_book=Gone",
 	reflect.TypeFor[batch.Key](): "table name example takes",
-	reflect.TypeFor[bench.Change](): "kind text amount unit add abv_percent sugar_g_per_l taste " +
+	reflect.TypeFor[bench.Change](): "kind text amount unit add to_ml=OfML? abv_percent sugar_g_per_l taste " +
 		"verdict=Then.Verdict unopened_days=Then.Unopened",
 	reflect.TypeFor[book.Wrong](): "file problem",
 	reflect.TypeFor[Checked]():    "file batch=Name problem danger hints",

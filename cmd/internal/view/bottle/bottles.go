@@ -195,8 +195,11 @@ func ofDrink(k *keeping.Keep, of, said string) string {
 }
 
 // heldBy names the bottles that alone hold something, "" where all do.
-func heldBy(k *keeping.Keep, what string) string {
-	return quantity.And(pen.Each(k.HeldBy(what), func(number *int) string { return Vessel(*number) }))
+func heldBy(k *keeping.Keep, what string) string { return quantity.And(vessels(k, what)) }
+
+// vessels are their names.
+func vessels(k *keeping.Keep, what string) []string {
+	return pen.Each(k.HeldBy(what), func(number *int) string { return Vessel(*number) })
 }
 
 // Vessel names a bottle by its number, below 0 what was left over, 0 all into which nothing was poured.

@@ -137,16 +137,18 @@ func stopWords(a *bench.Assessment) string {
 	return ""
 }
 
-// WasStopped says why nothing was to be drunk of a batch of which nothing is left; "" where some is, or it
-// was to be drunk.
-func WasStopped(a *bench.Assessment) string {
-	k := a.Keep
-	if k.EmptiedAt.IsZero() || k.Where() != shelf.VerdictDiscard {
-		return ""
-	}
+// WasStopped says why nothing was to be drunk of a bottle that is empty, or of a batch of which nothing is
+// left; "" where some is, or it was to be drunk.
+func WasStopped(a *bench.Assessment, number int) string {
+	k, seen := a.Keep, a.Keep.Condemned(number)
 	why := cmp.Or(string(k.Stop), k.Verdict.DecidedBy.Text)
-	if len(k.MustNot) > 0 {
+	switch stopped := !k.EmptiedAt.IsZero() && k.Where() == shelf.VerdictDiscard; {
+	case stopped && len(k.MustNot) > 0:
 		why = strings.TrimSuffix(firstSentence(k.MustNot[0]), ".")
+	case seen != nil:
+		why = fmt.Sprintf("%q was noted on %s", seen.What, view.DateOf(seen.At, a.Now))
+	case !stopped:
+		return ""
 	}
 	return "None of it was to be drunk, and none is left: " + why + "."
 }

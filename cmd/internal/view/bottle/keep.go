@@ -205,6 +205,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
+	if k.Advised.ForTaste {
+		head += " for its taste"
+	}
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
 	switch {

@@ -3,7 +3,6 @@ package bottle
 import (
 	"cmp"
 	"math"
-	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -106,18 +105,25 @@ func fadeJSON(f *shelf.Fade) pen.Object {
 	}
 }
 
-// cautionsOf are the cautions, then what must not be drunk, then what to declare.
-func cautionsOf(k *keeping.Keep) []shelf.Caution {
-	out := slices.Clone(k.Verdict.Cautions)
+// cautionsOf are the cautions, then what must not be drunk, then what to declare; each with the bottles that
+// alone hold what it is of.
+func cautionsOf(k *keeping.Keep) (out []pen.Object) {
+	add := func(kind, text, source, of string) {
+		out = append(out, pen.Object{pen.As("kind", kind), pen.As("text", text), pen.As("source", source),
+			pen.As("in", vessels(k, of))})
+	}
+	for _, c := range k.Verdict.Cautions {
+		add(c.Kind, c.Text, c.Source, c.Text)
+	}
 	for _, m := range k.MustNot {
-		out = append(out, shelf.Caution{Kind: "hazard", Text: "do not drink this: " + m})
+		add("hazard", "do not drink this: "+m, "", m)
 	}
 	for _, m := range k.MayBe {
-		out = append(out, shelf.Caution{Kind: "hazard", Text: "ask first, and taste nothing: " + m})
+		add("hazard", "ask first, and taste nothing: "+m, "", m)
 	}
 	for _, al := range k.Allergens {
 		name := strings.TrimPrefix(cmp.Or(al.US, al.EU, al.Name), "contains ")
-		out = append(out, shelf.Caution{Kind: "allergen", Text: "contains " + name, Source: al.Source})
+		add("allergen", "contains "+name, al.Source, al.Name)
 	}
 	return out
 }

@@ -63,7 +63,7 @@ func changes(p *pen.Page, a *bench.Assessment) string {
 			text = head
 		}
 		if len(c.Add) > 0 {
-			text += " (" + portions(p.Style, c.Add) + ")"
+			text += " (" + portions(p.Style, c.Add) + toIt(a, p.Style, &c, "") + ")"
 		}
 		if c.Taste != "" {
 			text += fmt.Sprintf(" (%s %% vol, %s g/L sugar; %s)", pen.Fixed(c.ABVPercent, 1),
@@ -90,7 +90,7 @@ func easiest(a *bench.Assessment, style pen.Style) string {
 			shelf.ChangeBoil:    "boil the bottle",
 		}[c.Kind]
 		if text == "" {
-			text = portions(style, c.Add) + " more"
+			text = portions(style, c.Add) + toIt(a, style, &c, " more")
 			if c.PH > 0 {
 				text += ", pH " + pen.Fixed(c.PH, 1)
 			}
@@ -98,6 +98,15 @@ func easiest(a *bench.Assessment, style pen.Style) string {
 		out = append(out, text+": "+thenWords(&c))
 	}
 	return strings.Join(out, "; ")
+}
+
+// toIt says to how much of the drink something goes, once that is in bottles, each of which holds a part of
+// it; before that what goes without saying.
+func toIt(a *bench.Assessment, style pen.Style, c *bench.Change, before string) string {
+	if a.Keep.BottledAt.IsZero() {
+		return before
+	}
+	return " to " + style.Volume(quantity.Rounded(c.OfML, 3))
 }
 
 func portions(p pen.Style, add []mixture.Portion) string {

@@ -99,8 +99,9 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	all := bottlesOf(a, kind)
 	f := all[0]
 	if severalSizes(all) {
-		f.sizeML = 0
+		f.leastML, f.sizeML = f.sizeML, 0
 		for _, x := range all { // of several drinks one label says what holds for any
+			f.leastML = min(f.leastML, x.sizeML)
 			f.mixed = f.mixed ||
 				len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
 		}
@@ -125,6 +126,7 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plot
 		w.jar()
 	default:
 		w.bottle()
+		w.label.SideWMM, w.label.SideHMM = side(cmp.Or(f.leastML, f.sizeML))
 	}
 	return w.label
 }
@@ -250,12 +252,13 @@ func (w *writer) bottle() {
 // where nobody says, what they hold, which the number of the first of them tells, 0 for all that
 // went in, of one that is open its number, and over of what is left when the others are full.
 type filled struct {
-	sizeML float64
-	count  int
-	number int
-	open   int
-	over   bool
-	mixed  bool // they hold several drinks
+	sizeML  float64
+	leastML float64 // of several sizes the smallest
+	count   int
+	number  int
+	open    int
+	over    bool
+	mixed   bool // they hold several drinks
 }
 
 // bottlesOf are the bottles that want a label of a kind: those that are sealed as they were

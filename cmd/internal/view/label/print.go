@@ -1,6 +1,8 @@
 package label
 
 import (
+	"math"
+
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/bottle"
@@ -72,6 +74,12 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		len(m.Sheet.Labels) == len(all) {
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}
+	if m.Label.Over() {
+		r := RulerOf(p.Units)
+		down := func(mm float64) float64 { return mm - math.Mod(mm, max(r.MM/10, 1)) }
+		p.Item("a bottle of that size may have room for no more than %s: hang it on, or take a taller bottle",
+			r.Size(down(m.Label.SideWMM), down(m.Label.SideHMM)))
+	}
 	for _, text := range m.Fit.LeftOut {
 		p.Item("no room for: %s", text)
 	}
@@ -98,6 +106,7 @@ func (m *Made) json(a *bench.Assessment) pen.Object {
 		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)),
 		pen.As("lines", lines),
 		pen.As("width_mm", m.Label.WidthMM), pen.As("height_mm", m.Label.HeightMM),
+		pen.As("larger_than_side", m.Label.Over()),
 		pen.As("letter_mm", m.Fit.LetterMM), pen.As("capital_mm", m.Fit.CapitalMM),
 		pen.As("left_out", m.Fit.LeftOut), pen.As("missing_characters", m.Fit.Missing),
 	}

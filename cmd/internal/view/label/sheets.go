@@ -1,6 +1,7 @@
 package label
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"sort"
@@ -86,15 +87,38 @@ func GridFor(paper string, widthMM, heightMM float64, r Ruler) (g plots.Grid, co
 	return g, false, nil
 }
 
+// A bottle is taken to be so many times as high to its shoulder as it is across, and straight for so much of
+// that: the stoutest in use; a taller one has more room. Judgement, no source.
+const toShoulder, straight = 1.45, 1.15
+
+// side is how wide and high a label may be that goes round the straight part of a bottle of a size, mm; 0
+// where nobody says the size.
+func side(ml float64) (widthMM, heightMM float64) {
+	across := math.Cbrt(4 * 1000 * ml / (math.Pi * toShoulder))
+	return math.Pi * across, straight * across
+}
+
 // Sized is a label on the smallest common size of a paper on which all of it fits in
-// letters of the usual height, on the largest where it fits on none.
+// letters of the usual height, on the largest where it fits on none; of those that its bottle
+// has room for, unless what must stand on it fits on none of these.
 func Sized(l plots.Label, paper string) plots.Label {
 	_, _, grids, _ := Paper(paper)
+	var onSide, whole *plots.Label
 	for _, g := range grids {
 		l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
-		if fit, err := l.Fit(); err == nil && len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
-			return l
+		fit, err := l.Fit()
+		if err != nil || whole != nil && l.Over() {
+			continue
+		}
+		sized := l
+		if !l.Over() {
+			onSide = &sized
+		}
+		if len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
+			if whole = &sized; onSide == whole {
+				break
+			}
 		}
 	}
-	return l
+	return *cmp.Or(onSide, whole, &l)
 }

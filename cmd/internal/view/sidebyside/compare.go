@@ -31,7 +31,7 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
 		stop := len(bottle.Begin(a).Say) // which stands first of them
 		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
-		if text := bottle.WasStopped(a); text != "" {
+		if text := bottle.WasStopped(a, 0); text != "" {
 			stops = append(stops, letter(i)+": "+text)
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
@@ -312,6 +312,14 @@ func headline(c *compare.Comparison) string {
 		}
 		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, pen.Fixed(y.Value, decimals), of,
 			pen.Fixed(x.Value, decimals))
+	case compare.HeadSeen:
+		seen := func(i int) string {
+			if h.Row.Cells[i].Text == "-" {
+				return "nothing"
+			}
+			return pen.Clip(h.Row.Cells[i].Text, 80)
+		}
+		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, seen(h.From), b, seen(h.To))
 	}
 	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)

@@ -246,10 +246,12 @@ func stretch(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	return text
 }
 
+// toldApart is how many points a taster can tell.
+const toldApart = 0.5
+
 // tooStrongAt is how strong a flavour is in the bottle when it comes out at an hour of the jar,
 // "" unless it is stronger than wanted by more than a taster needs to tell.
 func tooStrongAt(c *steeping.Curve, hours float64) string {
-	const toldApart = 0.5
 	if c.Target == nil || hours <= c.InH || math.IsInf(hours, 1) {
 		return ""
 	}
@@ -304,7 +306,7 @@ func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	}
 	limit := "its limit of " + pen.Trim(c.Limit)
 	switch { // by the chance, whether what brings it is in or out
-	case o.Over > 0.5:
+	case o.Exceeds():
 		return joinWords("over "+limit, from)
 	case o.TasteWhy == jar.Again:
 		return "scored over " + limit + ", which does not fit: score it once more"

@@ -296,7 +296,7 @@ func rightAfter(c *steeping.Curve, open string) string {
 		return "not tasted yet"
 	case c.Watch && o.Do == jar.Out:
 		return "-"
-	case c.Watch && o.Over > 0.5:
+	case c.Watch && o.Exceeds():
 		return "at its limit now"
 	case c.Watch && math.IsInf(x.P10, 1):
 		return "not expected"

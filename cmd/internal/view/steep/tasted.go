@@ -22,11 +22,14 @@ import (
 func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords bool,
 	style pen.Style) pen.Screen {
 	names := pen.Each(t.Scores, func(s *batch.Score) string { return s.Name + " " + pen.Trim(s.Value) })
-	when, n := "", len(after.Batch.Tastings)
-	if inWords && n > 0 {
-		when = " for " + view.Clock(after.Batch.Tastings[n-1].When)
+	when, last := "", &batch.Tasting{}
+	if n := len(after.Batch.Tastings); n > 0 {
+		last = &after.Batch.Tastings[n-1]
 	}
-	ofBottle, sample := n > 0 && after.Batch.OfBottle(&after.Batch.Tastings[n-1]), ""
+	if inWords {
+		when = " for " + view.Clock(last.When)
+	}
+	ofBottle, sample := after.Batch.OfBottle(last), ""
 	switch {
 	case strings.TrimSpace(t.Sample) != "":
 		sample = " (" + strings.TrimSpace(t.Sample) + ")"
@@ -34,13 +37,12 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		sample = " (neat)"
 	}
 	after.Judge() // the words of it may forbid it
-	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.", after.Batch.Name, when, quantity.And(names),
-		sample))
+	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.%s", after.Batch.Name, when, quantity.And(names),
+		sample, steppedWords(after, last)))
 	s.More = Why(after)
-	if t.Words != "" && n > 0 {
-		at := after.Batch.Tastings[n-1].When
-		s.Say[len(s.Say)-1] += bottle.Slip(after, t.Words, at, style)
-		s.Say = append(s.Say, bottle.ReadWords(after, t.Words, at)...)
+	if t.Words != "" {
+		s.Say[len(s.Say)-1] += bottle.Slip(after, t.Words, last.When, style)
+		s.Say = append(s.Say, bottle.ReadWords(after, t.Words, last.When)...)
 	}
 	if ofBottle {
 		if after.Keep.Stop == "" {
@@ -67,10 +69,11 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		}
 		s.Rows = append(s.Rows, []string{now.Name, bottleNow(now),
 			rowWords(after, now, acts) + movedWords(after, old, now)})
-		if old == nil || len(now.Points) == 0 {
+		p := now.Scored(last.Hours, last.Taster)
+		if old == nil || p == nil {
 			continue
 		}
-		if at, odd := old.Surprised(now.Points[len(now.Points)-1]); odd {
+		if at, odd := old.Surprised(*p); odd {
 			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
 				"you act on it; if it was a slip, correct its score in the file.", quantity.Capital(now.Name),
 				pen.Score(at.Low), pen.Score(at.High)))
@@ -85,6 +88,31 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		}
 	}
 	return s.Said(style.Units)
+}
+
+// steppedWords says what a score stands for in the bottle, where that is another by what a taster can
+// tell, and that it is past the end of the scale; "" where all samples were as the bottle will be.
+func steppedWords(a *bench.Assessment, t *batch.Tasting) string {
+	var said []string
+	for _, x := range t.Scores {
+		c := a.Curve(x.Name)
+		if c == nil {
+			continue
+		}
+		p := c.Scored(t.Hours, t.Taster)
+		if p == nil || math.Abs(x.Value*p.Step-x.Value) < toldApart {
+			continue
+		}
+		is := fmt.Sprintf("%s about %s", x.Name, pen.Trim(x.Value*p.Step))
+		if x.Value*p.Step > steeping.TopScore {
+			is += " (the scale ends at " + pen.Trim(steeping.TopScore) + ")"
+		}
+		said = append(said, is)
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return " In the bottle, which is not thinned so: " + quantity.And(said) + "."
 }
 
 // movedWords is how a tasting moved the time at which a flavour is right, and when that was;
@@ -102,18 +130,17 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	if was == view.By(a, o.BestH, doubt(o)) {
 		return ""
 	}
-	was = " (was " + was + ")"
-	switch how, _ := now.Since(old); how {
-	case steeping.Slower:
-		return "; later" + was
-	case steeping.Faster:
-		return "; sooner" + was
-	case steeping.Weaker:
-		return "; sooner, for less is to come" + was
-	case steeping.Stronger:
-		return "; later, for more is to come" + was
+	how, _ := now.Since(old)
+	moved := map[steeping.Moved]string{
+		steeping.Slower:   "later",
+		steeping.Faster:   "sooner",
+		steeping.Weaker:   "sooner, for less is to come",
+		steeping.Stronger: "later, for more is to come",
+	}[how]
+	if moved == "" {
+		return "; best was " + was
 	}
-	return was
+	return "; best " + moved + " (was " + was + ")"
 }
 
 // Why shows all of a jar, and logs nothing a second time.
