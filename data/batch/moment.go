@@ -364,16 +364,22 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 	case 0:
 		return wrong()
 	case 2:
-		likely := out.one[0]
-		if from := r.from(); !from.IsZero() && out.one[1].Sub(from).Abs() < likely.Sub(from).Abs() ||
-			from.IsZero() && r.System == quantity.US {
-			likely = out.one[1]
-		}
-		return nil, asked(text, strings.Replace(strings.ToLower(text), s, likely.Format("2 Jan 2006"), 1),
+		likely := r.likelier(out.one[0], out.one[1]).Format("2 Jan 2006")
+		return nil, asked(text, strings.Replace(strings.ToLower(text), s, likely, 1),
 			"%q can be %s or %s; write the month in letters", s, out.one[0].Format("2 January"),
 			out.one[1].Format("2 January"))
 	}
 	return out, nil
+}
+
+// likelier is the one of a day that has its month behind and one that has it first that is likely meant.
+func (r *Reckoning) likelier(behind, first time.Time) time.Time {
+	from := r.from()
+	if from.IsZero() && r.System == quantity.US ||
+		!from.IsZero() && first.Sub(from).Abs() < behind.Sub(from).Abs() {
+		return first
+	}
+	return behind
 }
 
 // soonH is how near a moment to come must be for words that would else mean one
