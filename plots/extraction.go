@@ -290,7 +290,8 @@ func (c Curve) lane(pal palette) lane {
 	}
 	if c.PulledH != nil {
 		l.posts = append(l.posts, post{
-			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink, words: "pulled at " + quantity.Span(*c.PulledH),
+			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink,
+			words: "pulled at " + quantity.Span(*c.PulledH),
 		})
 	}
 	return l

@@ -45,19 +45,24 @@ type Reckoning struct {
 }
 
 // from is what dates count from; zero where nothing does.
-func (r Reckoning) from() time.Time {
+//
+//go:noinline
+func (r *Reckoning) from() time.Time {
 	if r.Now.IsZero() {
 		return r.From
 	}
 	return r.Now
 }
 
-// example is a moment that would be right here and now, as it is typed.
-func (r Reckoning) example() string {
+// refused is asked with the example of a moment that would be right here and now.
+//
+//go:noinline
+func (r *Reckoning) refused(text, format string) error {
+	example := momentExample
 	if from := r.from(); !from.IsZero() {
-		return from.In(r.Loc).Format("2006-01-02T15:04:00")
+		example = from.In(r.Loc).Format("2006-01-02T15:04:00")
 	}
-	return momentExample
+	return asked(text, example, format, text)
 }
 
 // momentForms are the ways to write a moment in figures, most exact first.
@@ -115,7 +120,7 @@ func (r Reckoning) Moment(text string) (m Moment, said bool, err error) {
 // time.Duration.
 func (r Reckoning) checkYear(m Moment, text string) (Moment, error) {
 	if y := m.Time.Year(); y < 1900 || y > 2200 {
-		return Moment{}, asked(text, r.example(), "the year in %q is not between 1900 and 2200", text)
+		return Moment{}, r.refused(text, "the year in %q is not between 1900 and 2200")
 	}
 	return m, nil
 }
@@ -165,8 +170,8 @@ func (r Reckoning) words(text string) (m Moment, said bool, err error) {
 		return m, true, err
 	}
 	if days == nil {
-		return m, found != nil || figures().MatchString(s), asked(text, r.example(),
-			"%q is not a date and time of the form year-month-dayThour:minute", text)
+		return m, found != nil || figures().MatchString(s), r.refused(text,
+			"%q is not a date and time of the form year-month-dayThour:minute")
 	}
 	return r.choose(text, days, c)
 }
@@ -296,16 +301,16 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 	}
 	out := &recurring{}
 	wrong := func() (*recurring, error) {
-		return nil, asked(text, r.example(), "there is no such day in the calendar as in %q", text)
+		return nil, r.refused(text, "there is no such day in the calendar as in %q")
 	}
 	year := func(said string) error {
 		switch {
-		case said == "" && r.Now.IsZero() && r.From.IsZero():
-			return asked(text, r.example(), "%q does not say the year", text)
+		case said == "" && r.from().IsZero():
+			return r.refused(text, "%q does not say the year")
 		case said == "":
 			out.years = 1
 		case len(said) != 4:
-			return asked(text, r.example(), "write the year in %q with four figures", text)
+			return r.refused(text, "write the year in %q with four figures")
 		default:
 			y, _ = strconv.Atoi(said)
 		}
@@ -322,7 +327,7 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 		}
 		d, _ := strconv.Atoi(day)
 		if out.years == 1 && m == 1 && d == 29 {
-			return nil, asked(text, r.example(), "%q does not say the year", text)
+			return nil, r.refused(text, "%q does not say the year")
 		}
 		t, ok := whole(y, m+1, d)
 		if !ok {
@@ -359,16 +364,22 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 	case 0:
 		return wrong()
 	case 2:
-		likely := out.one[0]
-		if from := r.from(); !from.IsZero() && out.one[1].Sub(from).Abs() < likely.Sub(from).Abs() ||
-			from.IsZero() && r.System == quantity.US {
-			likely = out.one[1]
-		}
-		return nil, asked(text, strings.Replace(strings.ToLower(text), s, likely.Format("2 Jan 2006"), 1),
+		likely := r.likelier(out.one[0], out.one[1]).Format("2 Jan 2006")
+		return nil, asked(text, strings.Replace(strings.ToLower(text), s, likely, 1),
 			"%q can be %s or %s; write the month in letters", s, out.one[0].Format("2 January"),
 			out.one[1].Format("2 January"))
 	}
 	return out, nil
+}
+
+// likelier is the one of a day that has its month behind and one that has it first that is likely meant.
+func (r *Reckoning) likelier(behind, first time.Time) time.Time {
+	from := r.from()
+	if from.IsZero() && r.System == quantity.US ||
+		!from.IsZero() && first.Sub(from).Abs() < behind.Sub(from).Abs() {
+		return first
+	}
+	return behind
 }
 
 // soonH is how near a moment to come must be for words that would else mean one
@@ -431,5 +442,5 @@ func (r Reckoning) choose(text string, days *recurring, c clock) (Moment, bool, 
 
 // needsDay refuses in a file what means another day whenever it is read.
 func (r Reckoning) needsDay(text string) error {
-	return asked(text, r.example(), "%q is another day whenever the file is read; write the date", text)
+	return r.refused(text, "%q is another day whenever the file is read; write the date")
 }

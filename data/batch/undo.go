@@ -62,8 +62,8 @@ func LastLogged(path string, loc *time.Location) (Ended, error) {
 }
 
 // Undo takes what was last logged at once off the end of a batch file and returns it, where it is byte for
-// byte what Append would write for it; the file is then what it was before, its last line ended. Anything else at
-// the end is the maker's own and stays: then, as for a fault in the file, the error is a
+// byte what Append would write for it; the file is then what it was before, its last line ended. Anything
+// else at the end is the maker's own and stays: then, as for a fault in the file, the error is a
 // *strict.Error. With the mark of an entry it is that one or none, else a *MovedError; ""
 // is whichever is the last. What keeps the file from being written is one sentence.
 func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
@@ -160,8 +160,8 @@ func lastLogged(path string, src []byte, loc *time.Location) (keep int, last End
 	return keep, last, nil
 }
 
-// lastTables is the kind of the last table of a file that has a header of its own, and where each of that kind
-// begins.
+// lastTables is the kind of the last table of a file that has a header of its own, and where each of that
+// kind begins.
 func lastTables(doc *strict.Document) (kind string, heads []int) {
 	for _, key := range doc.Keys() {
 		var these []int
@@ -179,7 +179,8 @@ func lastTables(doc *strict.Document) (kind string, heads []int) {
 
 // asTyped is the entry of a kind with that index as it would be typed, and the place whose clock its
 // moment is written by.
-func asTyped(raw *fileTable, doc *strict.Document, kind string, i int, loc *time.Location) (Entry, *time.Location) {
+func asTyped(raw *fileTable, doc *strict.Document, kind string, i int,
+	loc *time.Location) (Entry, *time.Location) {
 	at := func(v any) string {
 		switch v := v.(type) {
 		case string:

@@ -81,7 +81,8 @@ func timeAdvice(ad *compare.NextTime) string {
 			what = "everything"
 		}
 	}
-	return fmt.Sprintf("pull the %s after about %s instead of %s", what, quantity.Span(ad.ToH), quantity.Span(ad.FromH))
+	return fmt.Sprintf("pull the %s after about %s instead of %s", what, quantity.Span(ad.ToH),
+		quantity.Span(ad.FromH))
 }
 
 func doseAdvice(p pen.Style, ad *compare.NextTime) string {

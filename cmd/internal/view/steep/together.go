@@ -26,7 +26,8 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 		if t.TotalH == 0 {
 			return s.Said(style.Units) // no time to plan a jar by
 		}
-		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.", quantity.Span(t.TotalH)))
+		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.",
+			quantity.Span(t.TotalH)))
 	default:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {

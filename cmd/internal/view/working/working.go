@@ -273,7 +273,8 @@ func curveWorking(p *pen.Page, c *steeping.Curve, cited *lookup.Citations) {
 			bed = " (bedtime, it would be for longer)"
 		}
 		p.Item("least loss at %s; within half a point squared of it from %s to %s%s; %s",
-			quantity.Span(c.Order.BestH-c.InH), quantity.Span(c.Order.FromH-c.InH), quantity.Span(c.Order.UntilH-c.InH), bed,
+			quantity.Span(c.Order.BestH-c.InH), quantity.Span(c.Order.FromH-c.InH),
+			quantity.Span(c.Order.UntilH-c.InH), bed,
 			steep.Because(c))
 	}
 }
@@ -303,8 +304,8 @@ func leastSquares(c *steeping.Curve) string {
 		if at, from, until := f.TimeInterval(*c.Target, level); math.IsInf(at, 1) {
 			text += fmt.Sprintf("; it stays below %s", pen.Trim(*c.Target))
 		} else {
-			text += fmt.Sprintf("; %s after %s (%s to %s)", pen.Trim(*c.Target), quantity.Span(at), quantity.Span(from),
-				quantity.Span(until))
+			text += fmt.Sprintf("; %s after %s (%s to %s)", pen.Trim(*c.Target), quantity.Span(at),
+				quantity.Span(from), quantity.Span(until))
 		}
 	}
 	return text
