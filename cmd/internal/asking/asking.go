@@ -21,9 +21,8 @@ type Talk struct {
 	Out io.Writer
 	// Lay is how a text is laid out for whoever reads it.
 	Lay func(text string) string
-	// Check is asked of the draft after every answer: what it refuses is asked for again,
-	// with its reason, and what is
-	// said of a name in it is said once.
+	// Check is asked of the draft after every answer: what it refuses is asked for again, with its
+	// reason, and what is said of a name in it is said once.
 	Check func(d batch.Draft) (said []string, err error)
 	// File is what the batch will be written to.
 	File string
