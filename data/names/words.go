@@ -16,6 +16,8 @@ import (
 // "zest of lime", "Lime zest" and "limes, zest" are one name.
 
 // Words splits a name into normalised words in the order written.
+//
+//go:noinline
 func Words(name string) []string { return Append(make([]string, 0, 4), name) }
 
 // longestRead is how far a name is read, in bytes: what is longer is none.

@@ -54,9 +54,13 @@ type Parts struct {
 }
 
 // Plus returns p and q poured together.
+//
+//go:noinline
 func (p Parts) Plus(q Parts) Parts { return p.plus(1, q) }
 
 // Times returns f portions of p.
+//
+//go:noinline
 func (p Parts) Times(f float64) Parts { return Parts{}.plus(f, p) }
 
 // plus is p with f portions of q.
