@@ -27,15 +27,17 @@ type spent struct {
 	why, perishes     string
 	states            []keeping.State
 	later             time.Duration // see spentIf
+	steeped           *spent        // what it was when it was strained, at this hour
+	strained          float64
 }
 
 // spent is worked out once: what has been used up by now.
 func (a *Assessment) spent() *spent {
 	if a.waited == nil {
-		s := spent{}
 		strained, out := a.leftJar()
-		a.walkSteep(&s, strained)
-		s.jar = s.share
+		steeped := a.steeped(0, strained)
+		s := *steeped
+		s.steeped, s.strained = steeped, strained
 		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() ||
 			len(a.lifts(strained)) > 0) {
 			a.walkBottle(&s, false, strained, math.Inf(1))
@@ -199,10 +201,20 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 // spentIf is what a jar has used up that is started so much later than this one, strained at an hour since its
 // start, and whose rest goes in at another, so far as nobody logged it; of another jar like it nothing is logged.
 func (a *Assessment) spentIf(another bool, later time.Duration, strained, rest float64) *spent {
+	s := a.steeped(later, strained)
+	a.walkBottle(s, another, strained, max(strained, rest))
+	return s
+}
+
+// steeped is what the jar has used up when it is strained, with the hours of spentIf.
+func (a *Assessment) steeped(later time.Duration, strained float64) *spent {
 	s := &spent{later: later}
+	if was := a.waited; was != nil && later == 0 && was.strained == strained {
+		*s = *was.steeped
+		return s
+	}
 	a.walkSteep(s, strained)
 	s.jar = s.share
-	a.walkBottle(s, another, strained, max(strained, rest))
 	return s
 }
 
