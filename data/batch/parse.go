@@ -126,6 +126,9 @@ func problemOf(err error) string {
 // example is a key with a text that would be right.
 func example(at []any, text string) string { return fmt.Sprintf("%s = %q", at[len(at)-1], text) }
 
+// key is a place with one more key. Inlined at its calls it made the program larger.
+//
+//go:noinline
 func key(at []any, name string) []any { return append(at[:len(at):len(at)], name) }
 
 // each reads the entries of a repeated table in their order.
