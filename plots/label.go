@@ -18,17 +18,12 @@ import (
 // Picture of its true size, a PNG of it has 300 pixels an inch.
 type Label struct {
 	WidthMM, HeightMM float64
-	// SideWMM and SideHMM are what it is stuck on, as far as that is known; 0: any size.
-	SideWMM, SideHMM float64
-	Name             string
+	// BottleML is the bottle that it is stuck on, 0 where that is not known.
+	BottleML float64
+	Name     string
 	// Stop stands in a box of its own above all lines: "do not drink". May be empty.
 	Stop  string
 	Lines []LabelLine
-}
-
-// Over reports whether it is larger than what it is stuck on.
-func (l *Label) Over() bool {
-	return l.SideWMM > 0 && (l.WidthMM > l.SideWMM || l.HeightMM > l.SideHMM)
 }
 
 // LabelLine is a paragraph of a label. No letter of it is ever cut: it is printed

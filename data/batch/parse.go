@@ -126,7 +126,7 @@ func problemOf(err error) string {
 // example is a key with a text that would be right.
 func example(at []any, text string) string { return fmt.Sprintf("%s = %q", at[len(at)-1], text) }
 
-// key is a place within another.
+// key is a place with one more key. Inlined at its calls it made the program larger.
 //
 //go:noinline
 func key(at []any, name string) []any { return append(at[:len(at):len(at)], name) }

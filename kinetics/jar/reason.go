@@ -24,6 +24,9 @@ func (d *decider) reason(i int, o *Order, night bool) Why {
 }
 
 // over reports whether a flavour that is clearly worse at a moment than it was is so by its own strength.
+// Inlined at its calls it made the program larger.
+//
+//go:noinline
 func (d *decider) over(i int, at float64, worse bool) bool {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	return worse && f.Target > 0 && b.Factor*b.Mean(math.Max(at-f.InH, 0)) > f.Target

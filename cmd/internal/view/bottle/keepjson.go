@@ -105,25 +105,31 @@ func fadeJSON(f *shelf.Fade) pen.Object {
 	}
 }
 
-// cautionsOf are the cautions, then what must not be drunk, then what to declare; each with the bottles that
-// alone hold what it is of.
+// cautionsOf are the cautions, then what must not be drunk, then what to declare.
 func cautionsOf(k *keeping.Keep) (out []pen.Object) {
-	add := func(kind, text, source, of string) {
-		out = append(out, pen.Object{pen.As("kind", kind), pen.As("text", text), pen.As("source", source),
-			pen.As("in", vessels(k, of))})
-	}
-	for _, c := range k.Verdict.Cautions {
-		add(c.Kind, c.Text, c.Source, c.Text)
+	for i := range k.Verdict.Cautions {
+		c := &k.Verdict.Cautions[i]
+		out = append(out, cautionOf(k, c.Kind, c.Text, c.Source, c.Text))
 	}
 	for _, m := range k.MustNot {
-		add("hazard", "do not drink this: "+m, "", m)
+		out = append(out, cautionOf(k, "hazard", "do not drink this: "+m, "", m))
 	}
 	for _, m := range k.MayBe {
-		add("hazard", "ask first, and taste nothing: "+m, "", m)
+		out = append(out, cautionOf(k, "hazard", "ask first, and taste nothing: "+m, "", m))
 	}
-	for _, al := range k.Allergens {
+	for i := range k.Allergens {
+		al := &k.Allergens[i]
 		name := strings.TrimPrefix(cmp.Or(al.US, al.EU, al.Name), "contains ")
-		add("allergen", "contains "+name, al.Source, al.Name)
+		out = append(out, cautionOf(k, "allergen", "contains "+name, al.Source, al.Name))
 	}
 	return out
+}
+
+// cautionOf is one of them, with the bottles that alone hold what it is of. Inlined at its calls it made the
+// program larger.
+//
+//go:noinline
+func cautionOf(k *keeping.Keep, kind, text, source, of string) pen.Object {
+	return pen.Object{pen.As("kind", kind), pen.As("text", text), pen.As("source", source),
+		pen.As("in", vessels(k, of))}
 }

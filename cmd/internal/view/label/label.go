@@ -126,7 +126,7 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plot
 		w.jar()
 	default:
 		w.bottle()
-		w.label.SideWMM, w.label.SideHMM = side(cmp.Or(f.leastML, f.sizeML))
+		w.label.BottleML = cmp.Or(f.leastML, f.sizeML)
 	}
 	return w.label
 }

@@ -74,11 +74,11 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		len(m.Sheet.Labels) == len(all) {
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}
-	if m.Label.Over() {
+	if w, h, over := side(&m.Label); over {
 		r := RulerOf(p.Units)
-		down := func(mm float64) float64 { return mm - math.Mod(mm, max(r.MM/10, 1)) }
+		step := max(r.MM/10, 1)
 		p.Item("a bottle of that size may have room for no more than %s: hang it on, or take a taller bottle",
-			r.Size(down(m.Label.SideWMM), down(m.Label.SideHMM)))
+			r.Size(w-math.Mod(w, step), h-math.Mod(h, step)))
 	}
 	for _, text := range m.Fit.LeftOut {
 		p.Item("no room for: %s", text)
@@ -102,11 +102,12 @@ func (m *Made) json(a *bench.Assessment) pen.Object {
 			l.Large),
 			pen.As("blanks", l.Blanks)}
 	})
+	_, _, over := side(&m.Label)
 	out := pen.Object{
 		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)),
 		pen.As("lines", lines),
 		pen.As("width_mm", m.Label.WidthMM), pen.As("height_mm", m.Label.HeightMM),
-		pen.As("larger_than_side", m.Label.Over()),
+		pen.As("larger_than_side", over),
 		pen.As("letter_mm", m.Fit.LetterMM), pen.As("capital_mm", m.Fit.CapitalMM),
 		pen.As("left_out", m.Fit.LeftOut), pen.As("missing_characters", m.Fit.Missing),
 	}

@@ -1,7 +1,6 @@
 package label
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"sort"
@@ -91,11 +90,12 @@ func GridFor(paper string, widthMM, heightMM float64, r Ruler) (g plots.Grid, co
 // that: the stoutest in use; a taller one has more room. Judgement, no source.
 const toShoulder, straight = 1.45, 1.15
 
-// side is how wide and high a label may be that goes round the straight part of a bottle of a size, mm; 0
-// where nobody says the size.
-func side(ml float64) (widthMM, heightMM float64) {
-	across := math.Cbrt(4 * 1000 * ml / (math.Pi * toShoulder))
-	return math.Pi * across, straight * across
+// side is how wide and high a label may be that goes round the straight part of its bottle, mm; over says
+// that it is larger, which none is where nobody says the size.
+func side(l *plots.Label) (widthMM, heightMM float64, over bool) {
+	across := math.Cbrt(4 * 1000 * l.BottleML / (math.Pi * toShoulder))
+	widthMM, heightMM = math.Pi*across, straight*across
+	return widthMM, heightMM, across > 0 && (l.WidthMM > widthMM || l.HeightMM > heightMM)
 }
 
 // Sized is a label on the smallest common size of a paper on which all of it fits in
@@ -103,22 +103,28 @@ func side(ml float64) (widthMM, heightMM float64) {
 // has room for, unless what must stand on it fits on none of these.
 func Sized(l plots.Label, paper string) plots.Label {
 	_, _, grids, _ := Paper(paper)
-	var onSide, whole *plots.Label
+	var onSide, whole plots.Grid
 	for _, g := range grids {
 		l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
+		_, _, over := side(&l)
 		fit, err := l.Fit()
-		if err != nil || whole != nil && l.Over() {
+		if err != nil || over && whole.WidthMM > 0 {
 			continue
 		}
-		sized := l
-		if !l.Over() {
-			onSide = &sized
+		if !over {
+			onSide = g
 		}
 		if len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
-			if whole = &sized; onSide == whole {
+			if whole = g; !over {
 				break
 			}
 		}
 	}
-	return *cmp.Or(onSide, whole, &l)
+	if onSide.WidthMM == 0 {
+		onSide = whole
+	}
+	if onSide.WidthMM > 0 {
+		l.WidthMM, l.HeightMM = onSide.WidthMM, onSide.HeightMM
+	}
+	return l
 }

@@ -313,13 +313,7 @@ func headline(c *compare.Comparison) string {
 		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, pen.Fixed(y.Value, decimals), of,
 			pen.Fixed(x.Value, decimals))
 	case compare.HeadSeen:
-		seen := func(i int) string {
-			if h.Row.Cells[i].Text == "-" {
-				return "nothing"
-			}
-			return pen.Clip(h.Row.Cells[i].Text, 80)
-		}
-		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, seen(h.From), b, seen(h.To))
+		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, seenWords(h.Row, h.From), b, seenWords(h.Row, h.To))
 	}
 	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)
@@ -330,6 +324,16 @@ func headline(c *compare.Comparison) string {
 	}
 	return fmt.Sprintf("From %s to %s %s; nothing came out differently that the "+
 		"tastings or the sums can tell.", a, b, changed)
+}
+
+// seenWords are what was seen of one batch.
+//
+//go:noinline
+func seenWords(r *compare.Row, batch int) string {
+	if text := r.Cells[batch].Text; text != "-" {
+		return pen.Clip(text, 80)
+	}
+	return "nothing"
 }
 
 // causes says what acts on a flavour and was changed.

@@ -94,18 +94,15 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 // tell, and that it is past the end of the scale; "" where all samples were as the bottle will be.
 func steppedWords(a *bench.Assessment, t *batch.Tasting) string {
 	var said []string
-	for _, x := range t.Scores {
-		c := a.Curve(x.Name)
-		if c == nil {
-			continue
-		}
-		p := c.Scored(t.Hours, t.Taster)
+	for i := range t.Scores {
+		x := &t.Scores[i]
+		p := a.Curve(x.Name).Scored(t.Hours, t.Taster)
 		if p == nil || math.Abs(x.Value*p.Step-x.Value) < toldApart {
 			continue
 		}
-		is := fmt.Sprintf("%s about %s", x.Name, pen.Trim(x.Value*p.Step))
+		is := x.Name + " about " + pen.Trim(x.Value*p.Step)
 		if x.Value*p.Step > steeping.TopScore {
-			is += " (the scale ends at " + pen.Trim(steeping.TopScore) + ")"
+			is += " (the scale ends at 10)"
 		}
 		said = append(said, is)
 	}
@@ -130,17 +127,18 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	if was == view.By(a, o.BestH, doubt(o)) {
 		return ""
 	}
-	how, _ := now.Since(old)
-	moved := map[steeping.Moved]string{
-		steeping.Slower:   "later",
-		steeping.Faster:   "sooner",
-		steeping.Weaker:   "sooner, for less is to come",
-		steeping.Stronger: "later, for more is to come",
-	}[how]
-	if moved == "" {
-		return "; best was " + was
+	was = " (was " + was + ")"
+	switch how, _ := now.Since(old); how {
+	case steeping.Slower:
+		return "; best later" + was
+	case steeping.Faster:
+		return "; best sooner" + was
+	case steeping.Weaker:
+		return "; best sooner, for less is to come" + was
+	case steeping.Stronger:
+		return "; best later, for more is to come" + was
 	}
-	return "; best " + moved + " (was " + was + ")"
+	return "; best at another time" + was
 }
 
 // Why shows all of a jar, and logs nothing a second time.
