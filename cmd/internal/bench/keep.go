@@ -45,7 +45,8 @@ func (a *Assessment) keep() {
 	k.HouseRules(q.House)
 	l := a.log()
 	k.Count(l)
-	if ready := a.Batch.Ready; k.OverIfMixed && a.Now.Before(ready.Add(12*time.Hour)) { // it is noon of that day
+	ready := a.Batch.Ready // noon of that day
+	if k.OverIfMixed && a.Now.Before(ready.Add(12*time.Hour)) {
 		_, safe := a.KeptIf(false, l.Started, l.Strained, ready)
 		k.OverIfMixed = !safe.IsZero() && safe.Before(ready) // else it is taken to wait for that
 	}

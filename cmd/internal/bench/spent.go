@@ -175,7 +175,8 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 		return
 	}
 	milk := func(name string, g *library.Ingredient, in, out float64) {
-		if of := (spent{later: s.later}); g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
+		of := spent{later: s.later}
+		if g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
 			(s.gone.IsZero() || of.gone.Before(s.gone)) {
 			*s = of
 			s.why = name + " stands warm in the jar for a day at most, until it has curdled"
@@ -198,8 +199,9 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 	}
 }
 
-// spentIf is what a jar has used up that is started so much later than this one, strained at an hour since its
-// start, and whose rest goes in at another, so far as nobody logged it; of another jar like it nothing is logged.
+// spentIf is what a jar has used up that is started so much later than this one, strained at an hour
+// since its start, and whose rest goes in at another, so far as nobody logged it; of another jar like it
+// nothing is logged.
 func (a *Assessment) spentIf(another bool, later time.Duration, strained, rest float64) *spent {
 	s := a.steeped(later, strained)
 	a.walkBottle(s, another, strained, max(strained, rest))

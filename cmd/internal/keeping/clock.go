@@ -43,7 +43,8 @@ type Log struct {
 	InJar             string
 	Waits             bool
 	// Untold: it is done, and of what goes in after straining nobody logged all. AllIn is the log by which
-	// that, or what is still to come, went in when it was strained, for it may have; nil where nothing is lacking.
+	// that, or what is still to come, went in when it was strained, for it may have; nil where nothing is
+	// lacking.
 	Untold bool
 	AllIn  *Log
 	// States are what was strained as it was before the last of it went in, in the order of time.

@@ -78,8 +78,8 @@ func waitsWords(a *bench.Assessment) string {
 	if waits {
 		rest = "the " + toCome(a)
 	}
-	return "for " + rest + view.Expected(view.LookAt(a), func(t time.Time) string { return view.DateOf(t, a.Now) }) +
-		"; log what goes in"
+	day := func(t time.Time) string { return view.DateOf(t, a.Now) }
+	return "for " + rest + view.Expected(view.LookAt(a), day) + "; log what goes in"
 }
 
 // untoldWords names what makes days, or those of the taste, run from straining because nobody logged it.

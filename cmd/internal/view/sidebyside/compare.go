@@ -313,7 +313,8 @@ func headline(c *compare.Comparison) string {
 		return fmt.Sprintf("%s is %s than %s: %s %s against %s.", b, is, a, pen.Fixed(y.Value, decimals), of,
 			pen.Fixed(x.Value, decimals))
 	case compare.HeadSeen:
-		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, seenWords(h.Row, h.From), b, seenWords(h.Row, h.To))
+		x, y := seenWords(h.Row, h.From), seenWords(h.Row, h.To)
+		return fmt.Sprintf("Seen in %s: %s; in %s: %s.", a, x, b, y)
 	}
 	if h.In == 0 {
 		return fmt.Sprintf("Between %s and %s nothing that went in or came out can be told apart.", a, b)

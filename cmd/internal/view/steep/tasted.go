@@ -37,8 +37,8 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		sample = " (neat)"
 	}
 	after.Judge() // the words of it may forbid it
-	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.%s", after.Batch.Name, when, quantity.And(names),
-		sample, steppedWords(after, last)))
+	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.%s", after.Batch.Name, when,
+		quantity.And(names), sample, steppedWords(after, last)))
 	s.More = Why(after)
 	if t.Words != "" {
 		s.Say[len(s.Say)-1] += bottle.Slip(after, t.Words, last.When, style)
