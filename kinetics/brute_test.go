@@ -108,7 +108,7 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 		{"before it went in", prior, []Tasting{{Hours: -3, Score: 1}, {Hours: 12, Score: 4}}},
 	} {
 		n := 150_000
-		if testing.Short() {
+		if !*long {
 			n = 50_000
 		}
 		p := must(t, c.p, c.ts)

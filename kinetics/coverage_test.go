@@ -39,7 +39,7 @@ func coverage(t *testing.T, reps int, seed uint64, truth func(*rand.Rand) (c, lk
 var plans = [][]float64{{1, 4, 14}, {1, 2, 5, 14}, {1, 2, 4, 8, 14, 21}, {0.5, 1, 2, 3, 5, 7, 10, 14, 18, 21}}
 
 func TestCoverage(t *testing.T) {
-	reps, slack := 200, 5.5 // Monte Carlo error 2.1 points
+	reps, slack := 100, 5.5 // Monte Carlo error 3 points
 	if *long {
 		reps, slack = 4000, 0
 	}

@@ -261,6 +261,9 @@ func TestLearnEnds(t *testing.T) {
 // their spread.
 func TestLearnIsFineEnough(t *testing.T) {
 	for _, n := range []int{1, 6, 24} {
+		if n > 6 && !*long {
+			continue
+		}
 		bs := simulated(n, 4, 9)
 		h := plainPrior(0.1).hyper()
 		got, err := h.learn(bs)

@@ -128,18 +128,18 @@ func TestLearnAgainstBruteForce(t *testing.T) {
 	library := Usual(0.0256, 2.9) // whole pods for crushed ones
 	library.Plateau, library.Early = Normal{12, 3.4}, 0.08
 	near := Usual(0.03, 1.85)
-	for _, c := range []struct {
+	for i, c := range []struct {
 		name string
 		p    Prior
 		sets [][]Tasting
 	}{
 		{"near", near, [][]Tasting{{{Hours: 10, Score: 2}, {Hours: 30, Score: 4.5}, {Hours: 80, Score: 6.5}}}},
+		{"far, three", library, [][]Tasting{farCurve(0), farCurve(0.1), farCurve(0.2)}},
 		{"twice as slow", near, [][]Tasting{{{Hours: 20, Score: 2}, {Hours: 60, Score: 4.5}, {Hours: 160, Score: 6.5}}}},
 		{"far, crushed", library, [][]Tasting{farCurve(0)}},
 		{"far, sure", Usual(0.1, 2), [][]Tasting{farCurve(0)}},
-		{"far, three", library, [][]Tasting{farCurve(0), farCurve(0.1), farCurve(0.2)}},
 	} {
-		if testing.Short() && len(c.sets) > 1 {
+		if !*long && i > 1 {
 			continue
 		}
 		c.p.course = firstOrder // the brute force knows no other

@@ -37,15 +37,11 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 			continue
 		}
 		end := note.longest(i, none)
-		scented := v.fell(note, i)
-		for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
-			scented = scented || note[k-1] == named || note.starts(v.scent, k-1)
-		}
 		for _, words := range names {
 			whole := len(words) > 1 && !words.has(0, len(words), v.fats) // fat is asked for by its name
 			for k := range words {
-				if n := i + len(words) - k; n <= len(note) && (scented || k == 0 && whole) &&
-					slices.EqualFunc(note[i:n], words[k:], sameThing) {
+				if n := i + len(words) - k; n <= len(note) && slices.EqualFunc(note[i:n], words[k:], sameThing) &&
+					(k == 0 && whole || v.scented(note, i)) {
 					end = max(end, n)
 				}
 			}
@@ -79,8 +75,13 @@ func (v *vocabulary) joined(said clause) (note clause) {
 	return note
 }
 
-// fell reports whether the clause of a place says that something fell in.
-func (v *vocabulary) fell(note clause, i int) bool {
+// scented reports whether what stands at a place is said of a smell, or its clause says that something fell in.
+func (v *vocabulary) scented(note clause, i int) bool {
+	for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
+		if note[k-1] == named || note.starts(v.scent, k-1) {
+			return true
+		}
+	}
 	return slices.ContainsFunc(v.signs, func(s sign) bool {
 		return s.key == "fell" && note.has(note.begins(i), note.ends(i), s.terms)
 	})

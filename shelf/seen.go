@@ -211,9 +211,12 @@ func (v *vocabulary) said(note clause) [][]hit {
 // leftOut reports whether what begins at a place is a smell of which the word for smelling is left out:
 // all that is said, or what it is like.
 func (v *vocabulary) leftOut(note clause, t term, i int) bool {
+	if len(t) != 2 || t[1][0] != "smell" || !note.starts([]term{t[:1]}, i) {
+		return false // most, before the whole clause is looked at
+	}
 	from, to := note.begins(i), note.ends(i)
-	return len(t) == 2 && t[1][0] == "smell" && (to-from == len(note) || note.starts(v.likened, from)) &&
-		note.made(from, to, []term{t[:1]}, v.fill, v.very, v.kind, v.likened) && note.starts([]term{t[:1]}, i)
+	return (to-from == len(note) || note.starts(v.likened, from)) &&
+		note.made(from, to, []term{t[:1]}, v.fill, v.very, v.kind, v.likened)
 }
 
 // taken says of which cause of several words each word is one, by its key: lips that swell are no

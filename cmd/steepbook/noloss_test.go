@@ -60,10 +60,7 @@ func TestNoLoss(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("processes are killed the way of Unix")
 	}
-	lasts := 4 * time.Second
-	if somejar.Long() {
-		lasts = *killFor
-	}
+	lasts := somejar.Either(1500*time.Millisecond, *killFor)
 	sum := &evening{undone: map[string]bool{}}
 	rounds := 0
 	for until := time.Now().Add(lasts); time.Now().Before(until) && !t.Failed(); rounds++ {
@@ -416,10 +413,7 @@ func TestInterrupted(t *testing.T) {
 	if err := os.WriteFile(file, []byte(lossFile), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	tries := 12
-	if somejar.Long() {
-		tries = 400
-	}
+	tries := somejar.Either(12, 400)
 	ended, whole := 0, 0
 	for i := range tries {
 		args := [][]string{{"chart", file}, {"page", file}, {"new", filepath.Join(dir, fmt.Sprintf("n%d.toml", i)), "--spirit",

@@ -33,7 +33,8 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TZ", "Europe/Vienna")
 			e.Setenv("NO_COLOR", "1")
-			e.Setenv("COLUMNS", "100") // fewer sentences are broken within what a script looks for
+			e.Setenv("GOMAXPROCS", "1") // as many scripts as cores run side by side
+			e.Setenv("COLUMNS", "100")  // fewer sentences are broken within what a script looks for
 			return nil
 		},
 		Condition: func(cond string) (bool, error) {

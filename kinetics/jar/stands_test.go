@@ -9,6 +9,9 @@ import (
 // what was once to come out stays so.
 func TestOrdersStandUntilTheNextScore(t *testing.T) {
 	for _, gsd := range []float64{1.5, 3} {
+		if gsd < 3 && !*long {
+			continue
+		}
 		for _, dose := range []float64{1, 3} {
 			for _, target := range []float64{0, 4} {
 				for _, at := range [][]float64{nil, {0.02, 2}, {0.05, 5}, {0.3, 1}, {0.5, 3}, {0.2, 1, 1, 2}} {

@@ -23,6 +23,17 @@ func assessed(t testing.TB, src string, now time.Time) *Assessment {
 	return a
 }
 
+// judged is assessed where nothing is asked of the steep.
+func judged(t testing.TB, src string, now time.Time) *Assessment {
+	t.Helper()
+	a, err := Read(somejar.Parse(t, src), somejar.Library(t), Question{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Judge()
+	return a
+}
+
 // A view that reads an answer it did not ask for must fail, not print nothing.
 func TestAnswersMustBeAskedFor(t *testing.T) {
 	a, err := Read(somejar.Parse(t, somejar.Told{Scores: somejar.Done(1)}.Src()), somejar.Library(t), Question{Now: somejar.Later})

@@ -17,7 +17,7 @@ import (
 	"steepbook/kinetics/jar"
 )
 
-// someJars calls f with n random batches, always the same, or twenty times as
+// someJars calls f with n random batches, always the same, or forty times as
 // many.
 func someJars(n uint64, f func(j *somejar.Jar)) {
 	for i := range somejar.Many(n) {
@@ -50,7 +50,7 @@ func near(a, b, share float64) bool {
 
 // Every figure of an order is a number, and +Inf only where the order says so.
 func TestOrdersAreSound(t *testing.T) {
-	someJars(40, func(j *somejar.Jar) {
+	someJars(20, func(j *somejar.Jar) {
 		a := steeped(t, j)
 		joint := math.Inf(1)
 		for i := range a.Curves {
@@ -174,7 +174,7 @@ func pullTime(a *Assessment, c *steeping.Curve) float64 {
 // score before it, and a strength is wanted that it has not passed.
 func TestLowerScoreNotSooner(t *testing.T) {
 	var moves []float64
-	someJars(28, func(j *somejar.Jar) {
+	someJars(14, func(j *somejar.Jar) {
 		whole := sync.OnceValue(func() *Assessment { return steeped(t, j) })
 		for _, b := range j.Botanicals {
 			at, k, ok := j.Last(b.Name)
@@ -233,7 +233,7 @@ func TestATenthMovesLittle(t *testing.T) {
 	moves := map[string][]float64{}
 	var all, ahead []float64
 	far := 0
-	someJars(18, func(j *somejar.Jar) {
+	someJars(9, func(j *somejar.Jar) {
 		was := steeped(t, j)
 		for _, move := range tenths(j) {
 			k := j.Copy()
@@ -313,7 +313,7 @@ func tenths(j *somejar.Jar) []tenth {
 
 // A botanical that has nothing to do with another changes nothing of its order.
 func TestStrangersChangeNothing(t *testing.T) {
-	someJars(20, func(j *somejar.Jar) {
+	someJars(10, func(j *somejar.Jar) {
 		if len(j.Watches) > 0 && len(j.Watches[0].From) == 0 {
 			return // any may bring that
 		}
@@ -358,7 +358,7 @@ var held, onEdge atomic.Int64
 
 // The order of the tables, the unit of time and that of the dose do not matter.
 func TestHowItIsWrittenDoesNotMatter(t *testing.T) {
-	someJars(7, func(j *somejar.Jar) {
+	someJars(4, func(j *somejar.Jar) {
 		was := steeped(t, j)
 		r := rand.New(rand.NewPCG(1, uint64(j.Now)))
 		tables := j.Tables()
@@ -376,7 +376,7 @@ func TestHowItIsWrittenDoesNotMatter(t *testing.T) {
 
 // What is pulled, pressed or added later does not change the jar now.
 func TestLaterDoesNotChangeNow(t *testing.T) {
-	someJars(12, func(j *somejar.Jar) {
+	someJars(6, func(j *somejar.Jar) {
 		was := steeped(t, j)
 		pulled, added, pressed := j.Copy(), j.Copy(), j.Copy()
 		for _, b := range j.Botanicals {

@@ -15,7 +15,8 @@ import (
 func TestSittingNamesWhatNumbs(t *testing.T) {
 	const before, behind = "Taste the ", " last, to numb no other taste."
 	said := 0
-	for number := range somejar.Many(150) {
+	for number := range somejar.Many(30) {
+		number += 100 // few have anything that numbs: of the first 150 jars the 121st
 		j := somejar.New(number)
 		a, err := Assess(somejar.Parse(t, j.String()), library.Builtin(), Question{Now: somejar.Time(j.Now)})
 		if err != nil {

@@ -75,7 +75,7 @@ func TestBottlingEndsNoDoubt(t *testing.T) {
 				bottled := "[[bottled]]\nat = " + filled.Format("2006-01-02T15:04:05") + "\n"
 				for n := range plan {
 					in := log(n, strained.Add(time.Hour))
-					jar, own := assessed(t, src+in, filled).Keep, assessed(t, src+in+bottled, filled).Keep
+					jar, own := judged(t, src+in, filled).Keep, judged(t, src+in+bottled, filled).Keep
 					if jar.Withheld() || own.Withheld() || own.Safe.Place == "" {
 						continue
 					}
@@ -84,7 +84,7 @@ func TestBottlingEndsNoDoubt(t *testing.T) {
 						t.Errorf("%s, %v, %d logged, bottled after %d days: to %v, %v, the jar to %v, %v", spirit,
 							plan, n, days, best, safe, jar.IfMixed, jar.IfMixedSafe)
 					}
-					all := assessed(t, src+log(len(plan), filled)+bottled, filled).Keep
+					all := judged(t, src+log(len(plan), filled)+bottled, filled).Keep
 					allBest, allSafe := all.SealedDays()
 					if fewer := later(safe, allSafe) || later(cmp.Or(best, safe), cmp.Or(allBest, allSafe)); all.Untold ||
 						n == 0 && fewer {

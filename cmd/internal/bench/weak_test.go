@@ -11,8 +11,6 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/cmd/internal/keeping"
-	"steepbook/cmd/internal/somejar"
-	"steepbook/data/library"
 	"steepbook/shelf"
 	"steepbook/shelf/alcohol"
 )
@@ -22,13 +20,7 @@ const wine12 = "room = \"30 C\"\n[[spirit]]\nname = \"white wine 12 %\"\namount 
 // after judges lines of a batch so many hours after it was begun.
 func after(t testing.TB, hours float64, lines string) *Assessment {
 	t.Helper()
-	b := somejar.Parse(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+lines)
-	a, err := Read(b, library.Builtin(), Question{Now: b.Started.Add(time.Duration(hours * float64(time.Hour)))})
-	if err != nil {
-		t.Fatalf("%v\n%s", err, lines)
-	}
-	a.Judge()
-	return a
+	return judged(t, "name = \"T\"\nstarted = 2026-11-20T18:00:00\n"+lines, at("2026-11-20T18:00").Add(time.Duration(hours*float64(time.Hour))))
 }
 
 // TestAJarIsJudgedAsABottle: what lay in a warm jar that a bottle of it would not be kept

@@ -66,9 +66,9 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 	coconut := started + additions("coconut water: 500 ml")
 	// A reading of one addition likewise; a syrup is as sweet as it is made.
 	sweet := func(name string, brix float64) mixture.Result {
-		return assessed(t, started+additions(fmt.Sprintf("%s: 500 ml; brix = %g", name, brix)), now).Blend.Result
+		return judged(t, started+additions(fmt.Sprintf("%s: 500 ml; brix = %g", name, brix)), now).Blend.Result
 	}
-	if a := assessed(t, started+additions("coconut water: 500 ml; brix = 88"), now); !slices.Contains(a.Blend.Bottle.Doubtful, "Brix of the coconut water") || a.Blend.Result.Brix.Value > 7.6 {
+	if a := judged(t, started+additions("coconut water: 500 ml; brix = 88"), now); !slices.Contains(a.Blend.Bottle.Doubtful, "Brix of the coconut water") || a.Blend.Result.Brix.Value > 7.6 {
 		t.Errorf("88 °Bx of coconut water: %v, doubtful %v", a.Blend.Result.Brix, a.Blend.Bottle.Doubtful)
 	}
 	if got := sweet("simple syrup", 64).Brix.Value; math.Abs(got-64) > 0.1 {
@@ -91,7 +91,7 @@ func TestReadingsThatDoNotFit(t *testing.T) {
 		last := 0.0
 		for i := range c.steps {
 			read := fmt.Sprintf(c.read, c.from+float64(i)*c.step)
-			a := assessed(t, c.base+"[measured]\n"+read+"\n", now)
+			a := judged(t, c.base+"[measured]\n"+read+"\n", now)
 			v := a.Keep.Verdict
 			if v.Unopened.High < last*(1-1e-6) {
 				t.Errorf("%s: %s, and %.3g days with a worse reading", read, v.Unopened.Words, last)

@@ -76,7 +76,7 @@ func TestOddBatches(t *testing.T) {
 			for _, now := range []string{"2026-11-23T08:00", "2036-06-01T00:00"} {
 				for _, cmd := range commands {
 					if slow := name == "fifty" || name == "all is ten"; slow &&
-						(now != "2026-11-23T08:00" || cmd[0] != "steep" && cmd[0] != "working") {
+						(now != "2026-11-23T08:00" || cmd[len(cmd)-1] == "us" || cmd[0] != "steep" && cmd[0] != "working") {
 						continue // no odder in what is left out
 					}
 					typed := append([]string{cmd[0], file, "--now", now}, cmd[1:]...)

@@ -12,7 +12,7 @@ import (
 // TestNothingAfterTheLastDay: nothing is ordered, tasted, strained, bottled or rested after
 // the day to which a jar is good as it stands, but for throwing it away.
 func TestNothingAfterTheLastDay(t *testing.T) {
-	for number := range somejar.Many(30) {
+	for number := range somejar.Many(15) {
 		j := somejar.New(number)
 		abv := []string{"12", "16", "24", "40"}[number%4]
 		holdTheLastDay(t, strings.Replace(j.String(), "abv = 40", "abv = "+abv, 1), somejar.Time(j.Now))
@@ -71,7 +71,7 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 // waits for, nor at an hour that is named for it though its best is over: its tasting says.
 func TestNothingComesOutUntasted(t *testing.T) {
 	foreseen := 0
-	for number := range somejar.Many(40) {
+	for number := range somejar.Many(20) {
 		j := somejar.New(number)
 		for _, days := range []int{0, 2, 15} {
 			g := look(t, j.String(), somejar.Time(j.Now).AddDate(0, 0, days), nil)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -47,10 +48,14 @@ rate_gsd = 2
 dose_g_per_l = [1, 2, 3]
 `
 
-// Library is the built-in library with two invented botanicals.
+var withOwn = sync.OnceValues(func() (*library.Library, error) {
+	return library.Builtin().With("library.toml", []byte(ownLibrary))
+})
+
+// Library is the built-in library with two invented botanicals. All callers share it.
 func Library(t testing.TB) *library.Library {
 	t.Helper()
-	lib, err := library.Builtin().With("library.toml", []byte(ownLibrary))
+	lib, err := withOwn()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,7 +18,7 @@ import (
 // TestSameAnswersAsTheCommandLine: whatever the jar, the page of a batch holds every sentence
 // and cell of the screens that steep, keep and blend print of the same file.
 func TestSameAnswersAsTheCommandLine(t *testing.T) {
-	for n := range somejar.Many(12) {
+	for n := range somejar.Many(6) {
 		jar := somejar.New(n)
 		now := somejar.Time(jar.Now)
 		s := serve(t, map[string]string{"jar.toml": jar.String()},

@@ -241,7 +241,7 @@ func TestSaid(t *testing.T) {
 // not run backwards, and that no step says of a flavour what its order does not.
 func TestOrderOfRandomJars(t *testing.T) {
 	lib := library.Builtin()
-	for number := range somejar.Many(60) {
+	for number := range somejar.Many(30) {
 		j := somejar.New(number)
 		a, err := bench.Read(somejar.Parse(t, j.String()), lib, bench.Question{Now: somejar.Time(j.Now)})
 		if err != nil {

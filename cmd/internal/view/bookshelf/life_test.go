@@ -25,7 +25,7 @@ import (
 // stood there, and all name the same days.
 func TestViewsOfALife(t *testing.T) {
 	stages := map[due.Stage]int{}
-	for number := range somejar.Many(60) {
+	for number := range somejar.Many(30) {
 		j := somejar.New(number).Lived(number)
 		now := somejar.Time(j.Now)
 		b, err := batch.Parse("jar.toml", []byte(j.String()), time.UTC)

@@ -31,7 +31,7 @@ import (
 // has next after straining is what the order of work has.
 func TestOneForecast(t *testing.T) {
 	late, inTime, adds := 0, 0, 0
-	for number := range uint64(40) {
+	for number := range somejar.Either[uint64](20, 40) {
 		j := somejar.New(number).Lived(number)
 		now := somejar.Time(j.Now)
 		ready := now.AddDate(0, 0, int(number*number%45))
@@ -73,7 +73,7 @@ func TestOneForecast(t *testing.T) {
 		}
 		heldToDates(t, number, &g)
 	}
-	if late < 5 || inTime < 5 || adds < 2 {
+	if late < 5 || inTime < 4 || adds < 2 {
 		t.Errorf("%d late, %d in time, %d with something to add", late, inTime, adds)
 	}
 }

@@ -56,7 +56,7 @@ func after(hours float64) time.Time {
 // where to keep it.
 func TestLabelForbidsWhatKeepForbids(t *testing.T) {
 	untold := 0
-	for number := range somejar.Many(120) {
+	for number := range somejar.Many(60) {
 		j := somejar.New(number).Lived(number)
 		src := j.String()
 		if number%3 == 0 { // weak jars with what may spoil in them
@@ -250,7 +250,7 @@ func TestLainTooLong(t *testing.T) {
 
 // TestLaterIsNoSafer: what must not be drunk is so later, in every answer.
 func TestLaterIsNoSafer(t *testing.T) {
-	for number := range somejar.Many(40) {
+	for number := range somejar.Many(20) {
 		j := somejar.New(number).Lived(number)
 		src := strings.Replace(j.String(), "[spirit]", line("spirit", "white wine", amount("3 l"))+"[[spirit]]", 1) +
 			line("botanical", "cinchona bark", amount("40 g"))
@@ -272,7 +272,7 @@ func TestLaterIsNoSafer(t *testing.T) {
 // figure is known the better for it, and nothing keeps for longer.
 func TestSplitLinesAreNoSafer(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 0x51))
-	for range 60 {
+	for range somejar.Either(30, 60) {
 		type part struct {
 			table, name, more, unit string
 			of                      int
@@ -325,14 +325,14 @@ func TestUnsaidStrengthIsNoSafer(t *testing.T) {
 		if s.ABVPercent.Low <= 0 || strings.ContainsAny(s.Name, "0123456789") { // or its name says it
 			continue
 		}
-		for number := range 6 {
+		for number := range somejar.Either(3, 6) {
 			write := func(label string) string {
 				base, more := line("spirit", s.Name, label+amount("500 ml")), ""
 				if number%3 == 2 {
 					base, more = line("spirit", "water", amount("50 ml")), line("addition", s.Name, label+amount("500 ml"))
 				}
 				return begun + base + more + line("botanical", "rhubarb", amount("20 g")) +
-					line("addition", "water", amount("%d g", 1+number*120)) + "[[strained]]\nat = \"115 h\"\n"
+					line("addition", "water", amount("%d g", 1+number*somejar.Either(240, 120))) + "[[strained]]\nat = \"115 h\"\n"
 			}
 			said := judged(t, write(fmt.Sprintf("abv = %g\n", s.ABVPercent.Low)), after(24*9))
 			unsaid := judged(t, write(""), after(24*9))
@@ -346,7 +346,7 @@ func TestUnsaidStrengthIsNoSafer(t *testing.T) {
 			}
 		}
 	}
-	if stopped < 20 {
+	if stopped < somejar.Either(10, 20) {
 		t.Errorf("only %d were stopped", stopped)
 	}
 }

@@ -27,7 +27,7 @@ var placed = regexp.MustCompile(`(?i)\b(good|best) (until|by|for)\b|\bin the (fr
 // of their lives: the danger is the first thing of every answer, which names no place and
 // no day, and the maker must act.
 func TestNothingKeepsThatMustNotBeDrunk(t *testing.T) {
-	for number := range somejar.Many(50) {
+	for number := range somejar.Many(25) {
 		j := somejar.New(number).Lived(number)
 		bad := []string{"bitter almonds", "yew", "calamus", "tonka bean"}[number%4]
 		src := j.String() + "\n[[botanical]]\nname = \"" + bad + "\"\namount = \"400 g\"\n"

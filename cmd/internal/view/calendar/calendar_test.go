@@ -123,7 +123,7 @@ func TestDatesAgree(t *testing.T) {
 // and where there is none the first of it.
 func TestWhatHurtsRings(t *testing.T) {
 	kinds := []due.Kind{due.Rested, due.AtBest, due.Use, due.Taste, due.Use, due.Bottle, due.StrainBy}
-	for n := range somejar.Many(100) {
+	for n := range somejar.Many(50) {
 		r, nine := rand.New(rand.NewPCG(n, 5)), 9*time.Hour
 		list, hurts := make([]Entry, 1+r.IntN(5)), 0
 		for i := range list {

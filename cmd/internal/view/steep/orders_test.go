@@ -26,7 +26,7 @@ import (
 )
 
 // someAssessments calls f with n random batches that were begun, always the
-// same, or twenty times as many.
+// same, or forty times as many.
 func someAssessments(t *testing.T, n uint64, f func(j *somejar.Jar, a *bench.Assessment)) {
 	t.Helper()
 	for i := range somejar.Many(n) {
@@ -267,7 +267,7 @@ func holdOrder(t *testing.T, where string, a *bench.Assessment, name string, sai
 // TestEveryViewSaysTheSameOrder holds the views of random jars against the
 // orders that were decided.
 func TestEveryViewSaysTheSameOrder(t *testing.T) {
-	someAssessments(t, 15, func(j *somejar.Jar, a *bench.Assessment) {
+	someAssessments(t, 8, func(j *somejar.Jar, a *bench.Assessment) {
 		holdScreen(t, j.Name+": steep", a, Screen(a, pen.Style{}))
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
 		holdHead(t, j.Name+": taste", a, TastedScreen(a, a, tasting, false, pen.Style{}).Say[1])

@@ -17,7 +17,7 @@ var measured = regexp.MustCompile(`((?:\d+ )?[\d./]+) (ml|tsp) `)
 // either system measure a sip in, and no more of the jar than that: the same mix for both.
 func TestSampleIsMeasured(t *testing.T) {
 	mixed := 0
-	someAssessments(t, 40, func(j *somejar.Jar, a *bench.Assessment) {
+	someAssessments(t, 20, func(j *somejar.Jar, a *bench.Assessment) {
 		var shares []float64
 		for unit, s := range map[string]quantity.System{"ml": quantity.Metric, "tsp": quantity.US} {
 			how, ratio := Sample(a, pen.Style{Units: s})
