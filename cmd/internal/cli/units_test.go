@@ -258,7 +258,11 @@ func TestOneSystemOnTheScreen(t *testing.T) {
 			_, out, errs := run(t, append(typed, now)...)
 			read(out+"\n"+errs, typed...)
 		}
-		for _, f := range files {
+		asked := files
+		if !us && !somejar.Long() {
+			asked = files[2:] // a figure that lacks its tie is found in ounces too
+		}
+		for _, f := range asked {
 			for _, c := range [][]string{
 				{"steep", f}, {"steep", f, "--together"}, {"blend", f}, {"blend", f, "--abv", "25",
 					"--sugar", "200"}, {"keep", f}, {"keep", f, "--why"}, {"keep", f, "--opened"}, {"keep",

@@ -78,6 +78,9 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 		if err != nil || len(files) < 7 {
 			t.Fatal(files, err)
 		}
+		if width > 40 && !somejar.Long() {
+			files = files[len(files)-4:] // the long names and what steeps
+		}
 		now := "--now=2026-11-21T08:00"
 		look := func(typed ...string) string {
 			_, out, _ := run(t, append(typed, now)...)
