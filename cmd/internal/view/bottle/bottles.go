@@ -125,7 +125,7 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
 
-// BottlesWords says which bottles are open and how many are not, each with its day.
+// BottlesWords says which bottles are open and how many are not, each with its day, and what no bottle holds.
 func BottlesWords(a *bench.Assessment) string {
 	k := a.Keep
 	var said []string
@@ -158,7 +158,10 @@ func BottlesWords(a *bench.Assessment) string {
 		}
 		said = append(said, text)
 	}
+	ml, own := a.Over()
 	switch {
+	case !own && ml > 0:
+		said = append(said, "about "+pen.Trim(ml)+"~ml left over")
 	case k.RestUntil.IsZero():
 	case !k.RestSafe.IsZero() && a.Now.After(k.RestSafe):
 		said = append(said, "what was left over is past its day")

@@ -45,7 +45,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("expected", view.ExpectedJSON(view.LookAt(a))),
 		pen.As("bottled_at", k.BottledAt),
 		pen.As("opened_at", k.OpenedAt),
-		pen.As("bottles", BottlesJSON(k)),
+		pen.As("bottles", BottlesJSON(a)),
 		pen.As("outcomes", pen.Each(a.Keep.Outcomes, OutcomeJSON)),
 		pen.As("own_scores", pen.Each(a.Keep.Faded(a.Batch, a.ElapsedH, a.Fades()), fadedJSON)),
 		pen.As("changes", a.Changes()),
