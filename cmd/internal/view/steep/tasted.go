@@ -74,9 +74,12 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 			continue
 		}
 		if at, odd := old.Surprised(*p); odd {
-			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
-				"you act on it; if it was a slip, correct its score in the file.", quantity.Capital(now.Name),
-				pen.Score(at.Low), pen.Score(at.High)))
+			again := ", so taste it again before you act on it"
+			if o := now.Order.Do; o == jar.Pull || o == jar.Strain { // whether to act on it is the order's to say
+				again = ""
+			}
+			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected%s; if it was a slip, correct its score "+
+				"in the file.", quantity.Capital(now.Name), pen.Score(at.Low), pen.Score(at.High), again))
 		}
 	}
 	for _, c := range after.Curves {
