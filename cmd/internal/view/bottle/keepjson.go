@@ -41,7 +41,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("advised", KeptJSON(k, k.Advises(), &k.Advised)),
 		pen.As("since", k.Since),
 		pen.As("since_at", k.SinceAt),
-		pen.As("not_logged", Untold(a)),
+		pen.As("not_logged", a.NotLogged()),
 		pen.As("expected", view.ExpectedJSON(view.LookAt(a))),
 		pen.As("bottled_at", k.BottledAt),
 		pen.As("opened_at", k.OpenedAt),

@@ -124,6 +124,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)
+		if over := bottle.LeftOver(a); over != "" {
+			text = strings.TrimSuffix(text, ".") + "; " + over + "."
+		}
 	case l.Kind == batch.KindBottled && a.Keep.Stop == "":
 		text = bottle.KeepSentence(a, style)
 	case l.Kind == batch.KindOpened && a.Keep.Stop == "": // of that one, whichever ends first
