@@ -114,8 +114,9 @@ func lastLogged(path string, src []byte, loc *time.Location) (keep int, last End
 	line := bytes.Count(src[:heads[first]], []byte("\n")) + 1
 	start := heads[first]
 	for i := range heads[:first] {
-		if m := strings.ReplaceAll(atOnce(len(heads)-i), "\n", end); bytes.HasSuffix(src[:heads[i]], []byte(m)) {
-			first, start = i, heads[i]-len(m)
+		above := strings.ReplaceAll(atOnce(len(heads)-i), "\n", end)
+		if bytes.HasSuffix(src[:heads[i]], []byte(above)) {
+			first, start = i, heads[i]-len(above)
 			break
 		}
 	}

@@ -55,9 +55,7 @@ func (a *Assessment) hints() []hint {
 	tell(a.tastingsAhead()...)
 	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)
-	if names := a.NotLogged(); len(names) > 0 {
-		tell(quantity.And(names) + ": not logged; log that with the time it went in")
-	}
+	tell(a.toLog()...)
 	tell(a.decided()...)
 	baseML, fats := a.Recipe.BaseML(), a.FatToLift()
 	for i := range a.Recipe.Botanicals {
@@ -119,12 +117,13 @@ func (a *Assessment) hints() []hint {
 	return h
 }
 
-// NotLogged names what was planned for after straining and nobody logged, once it is bottled; none of those who
-// log nothing of the kind, nor of what is all gone.
+// NotLogged names what was planned for after straining and nobody logged, once it is bottled; none of those
+// who log nothing of the kind, nor of what is all gone.
 func (a *Assessment) NotLogged() (names []string) {
 	a.Judge()
 	strained := a.Batch.StrainedAt()
-	logs := a.Keep.Untold || a.Blend.Result.MayLack || a.Recipe.Logged() || strained != nil && !strained.Implied()
+	logs := a.Keep.Untold || a.Blend.Result.MayLack || a.Recipe.Logged() ||
+		strained != nil && !strained.Implied()
 	if !logs || !a.Keep.EmptiedAt.IsZero() {
 		return nil
 	}
@@ -132,6 +131,15 @@ func (a *Assessment) NotLogged() (names []string) {
 		names = append(names, a.Recipe.Unlogged[i].Entry.Name)
 	}
 	return names
+}
+
+// toLog asks for that.
+func (a *Assessment) toLog() []string {
+	names := a.NotLogged()
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{quantity.And(names) + ": not logged; log that with the time it went in"}
 }
 
 // decided says what was decided in reading the amounts: what words like "scant" and

@@ -78,8 +78,8 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	switch {
 	case g.Stage == due.Finished:
 		text = "That was the last of it. It leaves the list of the book, and still teaches what it taught."
-		if f := a.Blend.Filled; l.Kind == batch.KindEmptied && a.Batch.Emptyings[l.Index].Bottle > 0 && f != nil &&
-			f.LeftML > 0 {
+		one := l.Kind == batch.KindEmptied && a.Batch.Emptyings[l.Index].Bottle > 0
+		if f := a.Blend.Filled; one && f != nil && f.LeftML > 0 {
 			text = "The " + style.Volume(f.LeftML) + " that was left over counts as gone too. " + text
 		}
 	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping:
