@@ -51,7 +51,7 @@ var layers = map[string][]string{
 	"cmd/internal/together":        {"kinetics/jar", "cmd/internal/steeping", "cmd/internal/bench"},
 	"cmd/internal/due":             {"data/quantity", "data/batch", "shelf", "kinetics", "kinetics/jar", "cmd/internal/steeping", "cmd/internal/keeping", "cmd/internal/bench"},
 	"cmd/internal/book":            {"kinetics/cores", "data/pattern", "data/strict", "data/disk", "data/quantity", "data/library", "data/batch", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/due"},
-	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/prior", "cmd/internal/steeping", "cmd/internal/bench"},
+	"cmd/internal/compare":         {"data/quantity", "data/library", "data/batch", "kinetics/jar", "shelf/mixture", "shelf", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/prior", "cmd/internal/steeping", "cmd/internal/bench"},
 	"cmd/internal/scale":           {"data/names", "data/pattern", "data/quantity", "data/library", "data/batch", "shelf/mixture", "cmd/internal/recipe", "cmd/internal/bench"},
 	"cmd/internal/work":            {"data/names", "data/quantity", "data/library", "kinetics/jar", "shelf", "cmd/internal/recipe", "cmd/internal/keeping", "cmd/internal/steeping", "cmd/internal/bench", "cmd/internal/due"},
 	"cmd/internal/picture":         {"kinetics/cores", "data/quantity", "kinetics", "kinetics/jar", "shelf", "plots", "cmd/internal/recipe", "cmd/internal/steeping", "cmd/internal/bench"},

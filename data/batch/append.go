@@ -86,9 +86,11 @@ func add(path string, entry Entry, loc *time.Location, again bool,
 // errCutOff says that the file ends in an entry that was cut off.
 var errCutOff = disk.Clause("its last entry was cut off while it was written")
 
-// textOf is the text of tables, with no empty line between two: what stands between empty lines was logged at
-// once, and Undo takes it out at once.
+// textOf is the text of tables, with a line above several that says so: Undo takes them out at once.
 func textOf(tables [][]string) (text string) {
+	if len(tables) > 1 {
+		text = atOnce(len(tables))
+	}
 	for _, t := range tables {
 		text += strings.Join(t, "\n") + "\n"
 	}

@@ -104,6 +104,10 @@ func TestUndoLeavesWhatIsYours(t *testing.T) {
 		"another table":       one + "\n[measured]\nph = 3.4\n",
 		"a number as no tool": strings.Replace(one, "= 1 }", "= 1.0 }", 1),
 		"its line end lacks":  strings.TrimSuffix(one, "\n"),
+		"no empty line above": one[1:],
+		"below what was logged at once": "\n" + atOnce(2) + one[1:] + strings.Replace(one[1:], "6 h", "7 h", 1) +
+			strings.Replace(one[1:], "6 h", "8 h", 1),
+		"at the moment of what was logged": strings.Replace(one, "bitter", "\"green cardamom\"", 1) + one[1:],
 	} {
 		path := writeFile(t, small+text)
 		removed, err := Undo(path, "", time.UTC)
@@ -113,8 +117,8 @@ func TestUndoLeavesWhatIsYours(t *testing.T) {
 		}
 	}
 	// A remark above it stays.
-	path := writeFile(t, small+"# nice"+one)
-	if removed, err := Undo(path, "", time.UTC); err != nil || removed.Block != one[1:] || readFile(t, path) != small+"# nice" {
+	path := writeFile(t, small+"# nice\n"+one)
+	if removed, err := Undo(path, "", time.UTC); err != nil || removed.Block != one[1:] || readFile(t, path) != small+"# nice\n" {
 		t.Errorf("%q, %v; the file is\n%s", removed.Block, err, readFile(t, path))
 	}
 }

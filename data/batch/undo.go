@@ -29,20 +29,8 @@ func (e Ended) Mark() string {
 	return hex.EncodeToString(sum[:16])
 }
 
-// atOnce is what was typed, without what one command has several of; nil of what has one entry a command.
-func atOnce(e Entry) Entry {
-	switch e := e.(type) {
-	case NewTasting:
-		return NewNote{} // those of a spreadsheet have each their moment
-	case NewPull:
-		return NewNote{At: e.At}
-	case NewAdded:
-		return NewAdded{At: e.At, Into: e.Into, Bottle: e.Bottle}
-	case NewBottling:
-		return NewBottling{At: e.At}
-	}
-	return nil
-}
+// atOnce is the line above n entries that one command wrote.
+func atOnce(n int) string { return fmt.Sprintf("# These %d were logged at once.\n", n) }
 
 // MovedError says that what was to be taken out is no longer the last entry.
 type MovedError struct{ Now Ended }
@@ -98,8 +86,8 @@ func Undo(path, mark string, loc *time.Location) (removed Ended, err error) {
 	return removed, nil
 }
 
-// lastLogged finds what one command wrote last into a file, by its kind and moment and no empty line between,
-// and how many bytes stand before it.
+// lastLogged finds what one command wrote last into a file, behind its empty line: one entry, or those below
+// the line that counts them to the end of the file; and how many bytes stand before it.
 func lastLogged(path string, src []byte, loc *time.Location) (keep int, last Ended, err error) {
 	usual := beside(filepath.Dir(path))
 	whole, err := parse(path, src, loc, usual)
@@ -124,26 +112,28 @@ func lastLogged(path string, src []byte, loc *time.Location) (keep int, last End
 	}
 	first, end := len(heads)-1, lineEnd(src)
 	line := bytes.Count(src[:heads[first]], []byte("\n")) + 1
-	before := func() []byte { return bytes.TrimSuffix(src[:heads[first]], []byte(end)) }
-	typed := func(i int) (Entry, *time.Location) { return asTyped(&raw, doc, kind, i, loc) }
-	same := func(i int) any { e, _ := typed(i); return atOnce(e) }
-	for with := same(first); with != nil && first > 0 && !bytes.HasSuffix(before(), []byte("\n")) &&
-		same(first-1) == with; {
-		first--
+	start := heads[first]
+	for i := range heads[:first] {
+		above := strings.ReplaceAll(atOnce(len(heads)-i), "\n", end)
+		if bytes.HasSuffix(src[:heads[i]], []byte(above)) {
+			first, start = i, heads[i]-len(above)
+			break
+		}
 	}
 	byHand := func() (int, Ended, error) {
 		return refuse("the last entry, [[%s]] on line %d, is not as the tool writes it, so it is yours: take it out in "+
 			"the file", kind, line)
 	}
-	block := string(src[heads[first]:])
-	keep = len(before())
-	was, err := parse(path, src[:keep], loc, usual)
-	if err != nil || keep == heads[first] {
+	block := string(src[start:])
+	before, behind := bytes.CutSuffix(src[:start], []byte(end))
+	keep = len(before)
+	was, err := parse(path, before, loc, usual)
+	if err != nil || !behind || !bytes.HasSuffix(before, []byte("\n")) {
 		return byHand()
 	}
 	var tables [][]string
 	for i := first; i < len(heads); i++ {
-		e, zone := typed(i)
+		e, zone := asTyped(&raw, doc, kind, i, loc)
 		one, err := e.tables(was, zone)
 		if err != nil {
 			return byHand()

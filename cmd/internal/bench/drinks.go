@@ -252,11 +252,23 @@ func (a *Assessment) ownDrink(number int) bool {
 		func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
 }
 
-// LeftOver reports whether something joined what no bottle holds, which is another drink than that of the
-// bottles.
-func (a *Assessment) LeftOver() bool {
+// aSip is the share of the first bottle below which what was left over counts as gone. Judgement.
+const aSip = 0.1
+
+// Over is what no bottle holds and is there still by the log [ml], 0 where that is not known; own: something
+// joined it, which makes it another drink than that of the bottles.
+func (a *Assessment) Over() (ml float64, own bool) {
 	a.Judge()
-	return a.ownDrink(LeftOver)
+	if !a.Keep.EmptiedAt.IsZero() {
+		return 0, false
+	}
+	if own = a.ownDrink(LeftOver); own {
+		return a.Drink(LeftOver).Blend.Result.VolumeML.Value, true
+	}
+	if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
+		ml = f.LeftML
+	}
+	return ml, false
 }
 
 // Speaking is the batch by the figures of the drink that the keeping speaks of.

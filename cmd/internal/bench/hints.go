@@ -55,6 +55,7 @@ func (a *Assessment) hints() []hint {
 	tell(a.tastingsAhead()...)
 	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)
+	tell(a.toLog()...)
 	tell(a.decided()...)
 	baseML, fats := a.Recipe.BaseML(), a.FatToLift()
 	for i := range a.Recipe.Botanicals {
@@ -102,12 +103,10 @@ func (a *Assessment) hints() []hint {
 	}
 	if a.Blend.Whole() {
 		a.Judge()
-		switch {
-		case b.Readings().PH == nil && (len(a.Blend.Bottle.FreshJuice) > 0 ||
-			a.Blend.Result.PH.High-a.Blend.Result.PH.Low > vaguePH):
-			h = append(h, hint{write: "a pH reading under [measured] would settle the keeping judgement: ph = 3.4"})
-		case !a.Blend.Result.PHKnown && a.Keep.Verdict.Verdict != shelf.VerdictShelf:
-			h = append(h, hint{write: "its pH is not known; a reading under [measured] may help: ph = 3.4"})
+		if a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+			for _, need := range a.Needs() {
+				h = append(h, hint{need, "write it under [measured], like ph = 3.4"})
+			}
 		}
 		if b.Readings().VolumeML == nil {
 			h = append(h, hint{"the yield is computed", fmt.Sprintf(
@@ -116,6 +115,31 @@ func (a *Assessment) hints() []hint {
 		}
 	}
 	return h
+}
+
+// NotLogged names what was planned for after straining and nobody logged, once it is bottled; none of those
+// who log nothing of the kind, nor of what is all gone.
+func (a *Assessment) NotLogged() (names []string) {
+	a.Judge()
+	strained := a.Batch.StrainedAt()
+	logs := a.Keep.Untold || a.Blend.Result.MayLack || a.Recipe.Logged() ||
+		strained != nil && !strained.Implied()
+	if !logs || !a.Keep.EmptiedAt.IsZero() {
+		return nil
+	}
+	for i := range a.Recipe.Unlogged {
+		names = append(names, a.Recipe.Unlogged[i].Entry.Name)
+	}
+	return names
+}
+
+// toLog asks for that.
+func (a *Assessment) toLog() []string {
+	names := a.NotLogged()
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{quantity.And(names) + ": not logged; log that with the time it went in"}
 }
 
 // decided says what was decided in reading the amounts: what words like "scant" and
@@ -179,10 +203,6 @@ func (a *Assessment) decided() (said []string) {
 	}
 	return said
 }
-
-// vaguePH is the width of a computed pH from which only a meter helps. Judgement:
-// more than the acid of a fruit and the alcohol leave open.
-const vaguePH = 1.0
 
 // warnings are what is odd about how a botanical is written; baseML is the
 // volume of all bases, 0 when it is not known, fats are those that are to come off.

@@ -268,15 +268,15 @@ func (j *Jar) Glance() (*due.Glance, error) {
 	return &g, err
 }
 
-// Rest is how much of an addition is still to go in, as one would type it; "" for nothing.
+// Rest is how much of an addition is planned and not logged, as one would type it; "" for nothing.
 // The error is a fault in what the maker wrote.
 func (j *Jar) Rest(name string) (string, error) {
 	a, err := j.assess(bench.Question{})
 	if err != nil {
 		return "", err
 	}
-	for i := range a.Recipe.ToCome {
-		if x := &a.Recipe.ToCome[i]; x.Entry.Name == name {
+	for _, x := range slices.Concat(a.Recipe.ToCome, a.Recipe.Unlogged) {
+		if x.Entry.Name == name {
 			return x.Entry.Amount.Text, nil
 		}
 	}

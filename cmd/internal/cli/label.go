@@ -89,20 +89,20 @@ func labelOf(c *cli.Context, s *session) (*bench.Assessment, error) {
 // labelled is the assessment that a label is made from, and which label it is.
 func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind, err error) {
 	if count(c.Bool("jar"), c.Bool("bottle"), c.Bool("opened")) > 1 {
-		return nil, "", usagef(c,
-			"--jar, --bottle and --opened are labels of their own: make one after the other")
+		return nil, "", usagef(c, "--jar, --bottle and --opened are labels of their own: make one after the other")
 	}
 	if a, err = s.Steeped(); err != nil {
 		return nil, "", err
 	}
-	switch kind = label.Of(a); {
+	switch kind, err = label.Of(a); {
+	case err != nil:
+		return nil, "", inputError{fmt.Errorf("%s: %w", s.Path, err)}
 	case c.Bool("jar"):
 		kind = label.ForJar
 	case c.Bool("bottle"):
 		kind = label.ForBottle
 	case c.Bool("opened") && a.Keep.OpenedAt.IsZero() && len(a.Keep.Open) == 0:
-		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %s logs one", s.Path,
-			s.Path)}
+		return nil, "", inputError{fmt.Errorf("%s: no bottle is open; steepbook open %[1]s logs one", s.Path)}
 	case c.Bool("opened"):
 		kind = label.ForOpened
 	}

@@ -257,7 +257,7 @@ func undoCommand() *cli.Command {
 		ArgsUsage: "BATCH.toml",
 		Category:  toOthers,
 		Description: "Takes out all that the last command logged, where it stands at the end of the file exactly " +
-			"as steepbook wrote it, and prints it with the line that logs it again; what you wrote yourself stays.",
+			"as steepbook writes it, and prints it with the line that logs it again; what stands there otherwise is yours and stays.",
 		UsageText: lines(
 			`steepbook note demo-book/verbena-jar.toml "smells of hay"`,
 			`steepbook undo demo-book/verbena-jar.toml`),

@@ -6,6 +6,7 @@ import (
 	"steepbook/cmd/internal/steeping"
 	"strings"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/data/library"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf/mixture"
@@ -21,6 +22,7 @@ const (
 	AdviceWait   AdviceKind = "wait"   // it is still steeping
 	AdviceTaste  AdviceKind = "taste"  // no tasting says how it came out
 	AdviceStop   AdviceKind = "stop"   // it must not be drunk
+	AdviceSeen   AdviceKind = "seen"   // by what was seen of it alone
 	AdviceTarget AdviceKind = "target" // nothing says what was wanted
 	AdviceAccept AdviceKind = "accept" // too weak, and a higher dose is not for drinking
 )
@@ -130,6 +132,8 @@ func (c *Comparison) advise() {
 		}
 	}
 	switch {
+	case s.a.Keep.Stop == keeping.Living:
+		c.Next = NextTime{Kind: AdviceSeen}
 	case s.a.NotToServe() && (sure == nil || s.a.Unfit()):
 		c.Next = NextTime{Kind: AdviceStop}
 	case targets == 0:

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -368,10 +369,12 @@ func (c *Comparison) figures() {
 	figure("pH", PH, func(r *mixture.Result) (mixture.Range, bool) { return r.PH, r.PHKnown })
 	c.each(CameOut, keepsRow, NoUnit, func(s *side) Cell {
 		where, days := s.a.Keep.Where(), s.a.Keep.Days(&s.a.Keep.Safe)
-		switch where {
-		case shelf.VerdictUnknown:
+		switch {
+		case s.a.Keep.Stop == keeping.Living: // by what was seen of it, and not by how it was made
+			return Cell{Text: string(keeping.Living)}
+		case where == shelf.VerdictUnknown:
 			return Cell{Missing: true}
-		case shelf.VerdictDiscard:
+		case where == shelf.VerdictDiscard:
 			return Cell{Text: "do not keep it", Where: where}
 		}
 		return Cell{Text: where + ", " + days.Words, Where: where}

@@ -48,14 +48,21 @@ func (c *Comparison) formChange(name string, from, to int, old, now *recipe.Bota
 	c.Forms = append(c.Forms, change)
 }
 
+// changed reports whether the maker changed a thing from one batch to another: what is wanted of a flavour is
+// not how it was made, and a jar that still steeps has no time of its own yet.
+func (r *Row) changed(from, to int) bool {
+	x, y := r.Cells[from], r.Cells[to]
+	return r.Part == WentIn && r.Unit != Score && !x.Missing && !y.Missing && !r.same(x, y) &&
+		(r.Unit != Hours || x.Note == "" && y.Note == "")
+}
+
 // changesOn names what acts on a flavour and was changed between two batches,
 // in the order in which a maker meets it.
 func (c *Comparison) changesOn(name string, from, to int) []string {
 	var out []string
 	for i := range c.Rows {
 		r := &c.Rows[i]
-		x, y := r.Cells[from], r.Cells[to]
-		if r.Part != WentIn || x.Missing || y.Missing || r.same(x, y) {
+		if !r.changed(from, to) {
 			continue
 		}
 		switch {
@@ -64,11 +71,8 @@ func (c *Comparison) changesOn(name string, from, to int) []string {
 				"strength of the base": "its strength"}[r.What])
 		case r.About == "" && r.What == "room":
 			out = append(out, "the temperature")
-		case strings.EqualFold(r.About, name) && r.What == "time in the jar":
-			if x.Note == "" && y.Note == "" { // a jar still steeping has no time of its own yet
-				out = append(out, "the time in the jar")
-			}
-		case strings.EqualFold(r.About, name) && (r.What == "cut" || r.What == "dose" || r.What == "lot"):
+		case strings.EqualFold(r.About, name) &&
+			slices.Contains([]string{"time in the jar", "cut", "dose", "lot"}, r.What):
 			out = append(out, "the "+r.What)
 		}
 	}
@@ -116,10 +120,10 @@ func (c *Comparison) headline() {
 			continue
 		}
 		switch {
-		case r.Part == WentIn && r.Unit == Score: // wanted otherwise, not made otherwise
-		case r.Part == WentIn:
+		case r.changed(h.From, h.To):
 			h.In++
-		case r.What == keepsRow && x.Where != y.Where:
+		case r.Part == WentIn:
+		case r.What == keepsRow && x.Where != "" && y.Where != "" && x.Where != y.Where:
 			keeping = r
 		case r.What == seenRow:
 			seen = r

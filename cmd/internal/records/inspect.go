@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -104,9 +105,12 @@ func bottles(a *bench.Assessment) []glass {
 		out = append(out, g)
 	}
 	out = append(out, sealed...)
-	if own := a.Drink(bench.LeftOver).Keep; a.LeftOver() && all.Emptied == nil {
-		out = append(out, glass{holds: bench.LeftOver, state: "left over", best: own.Advised.Until,
-			discard: own.Safe.Until})
+	if ml, own := a.Over(); ml > 0 || own {
+		g, keep := glass{holds: bench.LeftOver, state: "left over"}, a.Drink(bench.LeftOver).Keep
+		if g.best, g.discard = keep.Advised.Until, keep.Safe.Until; ml > 0 {
+			g.size = "about " + pen.Trim(ml) + " ml"
+		}
+		out = append(out, g)
 	}
 	if len(out) > 0 {
 		return out

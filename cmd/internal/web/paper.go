@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -51,7 +52,11 @@ func (n *answers) label(w io.Writer, format string) error {
 	if n.units == quantity.US {
 		sheetOf = "Letter"
 	}
-	return plots.Write(w, label.Sized(label.Words(n.a, label.Of(n.a), n.units), sheetOf), format)
+	kind, err := label.Of(n.a)
+	if err != nil {
+		return err
+	}
+	return plots.Write(w, label.Sized(label.Words(n.a, kind, n.units), sheetOf), format)
 }
 
 // onPaper answers with the curves of a batch, and with what is printed of it.
@@ -78,6 +83,10 @@ func (s *server) onPaper(w http.ResponseWriter, r *http.Request) {
 		n.mu.Lock()
 		err = p.write(&out, j, n)
 		n.mu.Unlock()
+	}
+	if errors.Is(err, label.ErrNone) {
+		s.refuse(w, http.StatusNotFound, quantity.Capital(err.Error())+".")
+		return
 	}
 	if err != nil {
 		s.Log.Printf("%s of %s: %v", what, j.Path, err)

@@ -70,6 +70,9 @@ func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) p
 			"what you strain off.", quantity.Counted(n, "tasting", "tastings"), style.Volume(ml)))
 	}
 	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
+	if text := Unlogged(a, style); text != "" && !r.MayLack {
+		s.Notes = append(s.Notes, text)
+	}
 	for _, m := range b.Remarks {
 		s.Notes = append(s.Notes, firstSentence(m.Text))
 	}

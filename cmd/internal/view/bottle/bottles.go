@@ -41,26 +41,19 @@ func toCome(a *bench.Assessment) string {
 }
 
 // Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for
-// all that was measured, and what it is without that; "" where all was logged, or of those who log
-// nothing of the kind.
+// all that was measured, and what it is without that; "" where nothing is (NotLogged).
 func Unlogged(a *bench.Assessment, style pen.Style) string {
-	b, strained := a.Recipe.BlendLogged(a.Batch), a.Batch.StrainedAt()
-	lacks, counts := a.Blend.Result.MayLack, "counted as in"
-	since := Untold(a)
+	b, names, counts := a.Recipe.BlendLogged(a.Batch), a.NotLogged(), "counted as in"
 	switch {
-	case b == nil, !lacks && len(since) == 0 && !a.Recipe.Logged() && (strained == nil || strained.Implied()):
+	case b == nil, names == nil:
 		return ""
-	case lacks:
+	case a.Blend.Result.MayLack:
 		counts = "by the measured volume maybe not in"
-	case len(since) > 0:
+	case len(Untold(a)) > 0:
 		counts += " since straining"
 	}
 	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in, or it is %s.",
-		quantity.Capital(quantity.And(unlogged(a))), counts, Figures(b, style))
-}
-
-func unlogged(a *bench.Assessment) []string {
-	return pen.Each(a.Recipe.Unlogged, func(x *recipe.Addition) string { return x.Entry.Name })
+		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
 }
 
 // Untold names what nobody logged where it makes the days run from straining.
@@ -68,7 +61,7 @@ func Untold(a *bench.Assessment) []string {
 	if a.Judge(); !a.Keep.Untold || a.Keep.Withheld() {
 		return nil
 	}
-	return unlogged(a)
+	return a.NotLogged()
 }
 
 // OnCurds asks after what was bottled without a word that it was filtered through its curds; nil of other
@@ -123,6 +116,14 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 	p := b.Result.Open[0].Parts
 	return fmt.Sprintf("What it went into is now about %s at %.0f %% vol, %.0f g/L sugar.",
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
+}
+
+// LeftOver says how much of the same drink no bottle holds and is there still, "" where nothing is.
+func LeftOver(a *bench.Assessment) string {
+	if ml, own := a.Over(); ml > 0 && !own {
+		return "about " + pen.Trim(ml) + "~ml in no bottle"
+	}
+	return ""
 }
 
 // BottlesWords says which bottles are open and how many are not, each with its day.

@@ -7,8 +7,10 @@ import (
 	"steepbook/cmd/internal/recipe"
 )
 
-// BottlesJSON is which bottles are open and how many are not.
-func BottlesJSON(k *keeping.Keep) pen.Object {
+// BottlesJSON is which bottles are open, how many are not, and what no bottle holds.
+func BottlesJSON(a *bench.Assessment) pen.Object {
+	ml, _ := a.Over()
+	k := a.Keep
 	return pen.Object{
 		pen.As("open", pen.Each(k.Open, func(o *keeping.OpenBottle) pen.Object {
 			return pen.Object{pen.As("bottle", o.Number), pen.As("opened_at", o.At), pen.As("until", o.Until),
@@ -16,6 +18,7 @@ func BottlesJSON(k *keeping.Keep) pen.Object {
 		})),
 		pen.As("sealed", pen.Where(k.Counted, k.Sealed)),
 		pen.As("sealed_until", k.SealedUntil),
+		pen.As("left_over_ml", pen.Some(ml)),
 		pen.As("left_over_until", k.RestUntil),
 		pen.As("emptied_at", k.EmptiedAt),
 	}

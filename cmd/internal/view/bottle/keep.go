@@ -51,7 +51,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Not logged", untoldWords(a)},
 		{"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
-		{"For longer", easiest(a, style)}, {"Sure", sure(a)}})
+		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a)}})
 	return s.Said(style.Units)
 }
 
@@ -82,17 +82,22 @@ func waitsWords(a *bench.Assessment) string {
 	return "for " + rest + view.Expected(view.LookAt(a), day) + "; log what goes in"
 }
 
-// untoldWords names what makes days, or those of the taste, run from straining because nobody logged it.
+// untoldWords names what nobody logged, and what of that counts: that it is in, or that days, or those of the
+// taste, run from straining.
 func untoldWords(a *bench.Assessment) string {
-	names := Untold(a)
-	if len(names) == 0 {
+	names, counts := a.NotLogged(), "so the days run from straining"
+	switch {
+	case len(names) == 0:
 		return ""
+	case len(Untold(a)) > 0 && a.Keep.UntoldTaste:
+		counts = "so taste runs from straining"
+	case len(Untold(a)) > 0:
+	case a.Blend.Result.MayLack: // which is said first of all
+		return ""
+	default:
+		counts = "counted as in"
 	}
-	days := "the days run"
-	if a.Keep.UntoldTaste {
-		days = "taste runs"
-	}
-	return quantity.And(names) + ", so " + days + " from straining: log when that went in"
+	return quantity.And(names) + ", " + counts + ": log when that went in"
 }
 
 // rows leaves out what has nothing to say.

@@ -5,6 +5,7 @@ package label
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -31,13 +32,19 @@ const (
 	ForOpened Kind = "opened" // the bottle that is open
 )
 
-// Of is the kind that a batch wants: a bottle's once it is strained or bottled.
-func Of(a *bench.Assessment) Kind {
+// ErrNone says that there is nothing to stick a label on.
+var ErrNone = errors.New("nothing is left of it, and a label is for what there is")
+
+// Of is the kind that a batch wants: a bottle's once it is strained or bottled; ErrNone once all is gone.
+func Of(a *bench.Assessment) (Kind, error) {
 	a.Judge()
-	if _, out := a.Strained(); a.ElapsedH >= 0 && (out || !a.Keep.BottledAt.IsZero()) {
-		return ForBottle
+	if !a.Keep.EmptiedAt.IsZero() {
+		return "", ErrNone
 	}
-	return ForJar
+	if _, out := a.Strained(); a.ElapsedH >= 0 && (out || !a.Keep.BottledAt.IsZero()) {
+		return ForBottle, nil
+	}
+	return ForJar, nil
 }
 
 // What may be left out where there is no room, the last of these first.
@@ -311,18 +318,9 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	return all
 }
 
-// aSip is the share of the first bottle below which what was left over wants no label. Judgement.
-const aSip = 0.1
-
-// leftOver is what no bottle held by the log, whatever joined it since; none where hardly any was left.
+// leftOver is what no bottle holds.
 func leftOver(a *bench.Assessment, kind Kind) []filled {
-	ml := 0.0
-	if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
-		ml = f.LeftML
-	}
-	if a.LeftOver() {
-		ml = a.Drink(bench.LeftOver).Blend.Result.VolumeML.Value
-	}
+	ml, _ := a.Over()
 	if ml <= 0 || kind == ForOpened {
 		return nil
 	}

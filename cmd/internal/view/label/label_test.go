@@ -61,7 +61,13 @@ func TestLabelSaysWhatKeepSays(t *testing.T) {
 			t.Fatal(err)
 		}
 		units := quantity.System(r.IntN(2))
-		kind := Of(a)
+		kind, err := Of(a)
+		if gone := a.Bottles().Emptied != nil; gone != (err != nil) {
+			t.Fatalf("%d: all is gone: %t, and its label says %v", n, gone, err)
+		}
+		if err != nil {
+			continue
+		}
 		label := Words(a, kind, units)
 		said := text(label)
 		if strings.Contains(said, "~") || strings.Contains(said, "NaN") || strings.Contains(said, "Inf") {

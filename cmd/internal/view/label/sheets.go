@@ -100,28 +100,29 @@ func side(l *plots.Label) (widthMM, heightMM float64, over bool) {
 
 // Sized is a label on the smallest common size of a paper on which all of it fits in
 // letters of the usual height, on the largest where it fits on none; of those that its bottle
-// has room for, unless what must stand on it fits on none of these.
+// has room for, or else on the smallest on which what must stand on it fits.
 func Sized(l plots.Label, paper string) plots.Label {
 	_, _, grids, _ := Paper(paper)
-	var onSide, whole plots.Grid
+	var onSide, least plots.Grid
 	for _, g := range grids {
 		l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
 		_, _, over := side(&l)
 		fit, err := l.Fit()
-		if err != nil || over && whole.WidthMM > 0 {
+		if err != nil {
 			continue
 		}
-		if !over {
-			onSide = g
+		if least.WidthMM == 0 {
+			least = g
 		}
-		if len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
-			if whole = g; !over {
-				break
-			}
+		if over {
+			continue
+		}
+		if onSide = g; len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
+			break
 		}
 	}
 	if onSide.WidthMM == 0 {
-		onSide = whole
+		onSide = least
 	}
 	if onSide.WidthMM > 0 {
 		l.WidthMM, l.HeightMM = onSide.WidthMM, onSide.HeightMM

@@ -61,7 +61,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 			pen.As("due", nextact.DueJSON(g)),
 			pen.As("keep", pen.Where(g.Stage != due.Finished, bottle.KeptJSON(a.Keep, a.Keep.Advises(),
 				&a.Keep.Advised))),
-			pen.As("bottles", bottle.BottlesJSON(a.Keep)),
+			pen.As("bottles", bottle.BottlesJSON(a)),
 			pen.As("to_come", pen.Each(a.Recipe.ToCome, bottle.ToComeJSON)),
 			pen.As("so_far", bottle.SoFarJSON(a)),
 			pen.As("outcomes", pen.Each(a.Keep.Outcomes, bottle.OutcomeJSON)),
@@ -78,6 +78,10 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	switch {
 	case g.Stage == due.Finished:
 		text = "That was the last of it. It leaves the list of the book, and still teaches what it taught."
+		one := l.Kind == batch.KindEmptied && a.Batch.Emptyings[l.Index].Bottle > 0
+		if f := a.Blend.Filled; one && f != nil && f.LeftML > 0 {
+			text = "The " + style.Volume(f.LeftML) + " that was left over counts as gone too. " + text
+		}
 	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping:
 		var in []string
 		for i := range a.Curves {
@@ -120,6 +124,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)
+		if over := bottle.LeftOver(a); over != "" {
+			text = strings.TrimSuffix(text, ".") + "; " + over + "."
+		}
 	case l.Kind == batch.KindBottled && a.Keep.Stop == "":
 		text = bottle.KeepSentence(a, style)
 	case l.Kind == batch.KindOpened && a.Keep.Stop == "": // of that one, whichever ends first

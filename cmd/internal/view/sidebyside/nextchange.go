@@ -28,6 +28,9 @@ func nextChange(c *compare.Comparison, p pen.Style) string {
 	switch ad.Kind {
 	case compare.AdviceStop:
 		return lead + fmt.Sprintf("another recipe: %s must not be drunk as it is.", last)
+	case compare.AdviceSeen:
+		return lead + fmt.Sprintf("find out first how what was seen of %[1]s came in: %[1]s must not be drunk, and its "+
+			"recipe need not be why.", last)
 	case compare.AdviceTarget:
 		return lead + fmt.Sprintf("write what you want: %s has no target and no watched taste, so nothing "+
 			"says which way to go (target = 6 under a [[botanical]]).", last)

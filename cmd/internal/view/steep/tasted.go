@@ -74,9 +74,12 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 			continue
 		}
 		if at, odd := old.Surprised(*p); odd {
-			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected, so taste it again before "+
-				"you act on it; if it was a slip, correct its score in the file.", quantity.Capital(now.Name),
-				pen.Score(at.Low), pen.Score(at.High)))
+			again := ", so taste it again before you act on it"
+			if o := now.Order.Do; o == jar.Pull || o == jar.Strain { // whether to act on it it says
+				again = ""
+			}
+			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected%s; if it was a slip, correct its score "+
+				"in the file.", quantity.Capital(now.Name), pen.Score(at.Low), pen.Score(at.High), again))
 		}
 	}
 	for _, c := range after.Curves {
@@ -123,8 +126,8 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 		return ""
 	}
 	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, o.BestH-a.ElapsedH) / 2 }
-	was := view.By(a, old.Order.BestH, doubt(&old.Order))
-	if was == view.By(a, o.BestH, doubt(o)) {
+	was, is := view.By(a, old.Order.BestH, doubt(&old.Order)), view.By(a, o.BestH, doubt(o))
+	if was == is {
 		return ""
 	}
 	was = " (was " + was + ")"
@@ -138,7 +141,7 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	case steeping.Stronger:
 		return "; best later, for more is to come" + was
 	}
-	return "; best at another time" + was
+	return "; its best is now " + is + was
 }
 
 // Why shows all of a jar, and logs nothing a second time.
