@@ -304,6 +304,8 @@ func keptOf(a *bench.Assessment, another bool, started, strained, bottled time.T
 }
 
 // midnight is the beginning of the day of a moment.
+//
+//go:noinline
 func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }

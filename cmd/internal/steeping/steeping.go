@@ -101,6 +101,7 @@ type Curve struct {
 
 	inBottle func(kinetics.Interval) kinetics.Interval
 	strength func(hours float64) kinetics.Interval // in the liquid it steeps in, after so many hours
+	tasted   float64                               // as it will be by the next tasting, in that liquid
 	// suspects are the flavours that may bring an unwanted taste.
 	suspects []string
 }
