@@ -316,7 +316,8 @@ func (a *Assessment) rest() shelf.Days {
 }
 
 // Rested is when what was bottled has rested, and from when on it rests: when it was closed or the last of it
-// went in. The first is zero where it needs no rest or does not keep for so long, both where it is not bottled.
+// went in. The first is zero where it needs no rest or does not keep for so long, both where it is not
+// bottled.
 func (a *Assessment) Rested() (at, from time.Time) {
 	a.Judge()
 	if x := a.resting(); x != a {

@@ -221,9 +221,9 @@ const mostLater = 7
 // backFrom plans back from a day, in time or not.
 func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	a := g.Assessment
-	p := &Plan{Ready: ready, Out: g.Stage == Strained, Again: g.Stage == Bottled || g.Stage == Finished}
+	p := &Plan{Ready: ready, RestDays: a.RestDays(), Out: g.Stage == Strained,
+		Again: g.Stage == Bottled || g.Stage == Finished}
 	p.Running = g.Stage == Steeping || p.Out
-	p.RestDays = a.RestDays()
 	steep := steepOf(a, p.Again)
 	strained := func(started time.Time) time.Time {
 		if p.Out {
@@ -243,14 +243,13 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	if !p.Running {
 		begin = a.Now
 	}
-	done := strained(begin)
+	done, closed := strained(begin), steep.strained(a, begin)
 	best, safe := keptOf(a, !p.Running, begin, done, done) // if the rest goes in as it is strained
 	rests := !a.RestedAt(done, safe).IsZero()
-	most := min(p.RestDays, between(steep.strained(a, begin), ready)) // from its bottling to the day
-	if !safe.IsZero() {                                               // no longer than it is sound
+	most := min(p.RestDays, between(closed, ready)) // from its bottling to the day
+	if !safe.IsZero() {                             // no longer than it is sound
 		most = min(most, between(done, safe))
 	}
-	most = max(most, 0)
 	if !p.Running { // a day to spare
 		most = max(most, 1)
 	}
@@ -270,9 +269,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
 	if p.Running && !holds(p.Safe) && (safe.IsZero() || p.Safe.Before(safe)) { // what is strained ends sooner
-		if p.Bottle, p.Best, p.Safe = done, best, safe; done.Before(a.Now) {
-			p.Bottle = a.Now
-		}
+		p.Bottle, p.Best, p.Safe = closed, best, safe
 		p.RestedDays = between(p.Bottle, ready)
 	}
 	switch p.Unsound = !holds(p.Safe); {
