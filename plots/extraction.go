@@ -79,13 +79,21 @@ func (e Extraction) Alt() string {
 			fmt.Fprintf(&b, ", at most %s", tenths(*c.Limit))
 		}
 		if c.PulledH != nil {
-			fmt.Fprintf(&b, ", pulled at %s", quantity.Span(*c.PulledH))
+			fmt.Fprintf(&b, ", %s", c.pulled())
 		} else if c.Window != nil && !math.IsInf(c.Window.Best, 0) {
 			fmt.Fprintf(&b, ", best pulled at %s", quantity.Span(c.Window.Best))
 		}
 		b.WriteString(".")
 	}
 	return b.String()
+}
+
+// pulled says when a flavour came out, or all that may bring an unwanted taste.
+func (c *Curve) pulled() string {
+	if c.Watch {
+		return "all out at " + quantity.Span(*c.PulledH)
+	}
+	return "pulled at " + quantity.Span(*c.PulledH)
 }
 
 func count(n int, what string) string {
@@ -291,7 +299,7 @@ func (c Curve) lane(pal palette) lane {
 	if c.PulledH != nil {
 		l.posts = append(l.posts, post{
 			hours: *c.PulledH, beyond: *c.PulledH, color: pal.Ink,
-			words: "pulled at " + quantity.Span(*c.PulledH),
+			words: c.pulled(),
 		})
 	}
 	return l

@@ -255,16 +255,15 @@ func bestWords(b Bottle, f *Fade, sound float64) string {
 		"practice, no source)", quantity.And(b.Spices))
 }
 
-// Rest is how long such a drink is left before it is judged, with the reason in Words, and no
-// longer than it is sound, in days. Common practice, no source.
+// Rest is how long such a drink is left before it is judged, in days, with the reason in Words, which say
+// where it is sound for fewer. Common practice, no source.
 func Rest(b Bottle, sound float64) Days {
 	d := func(low, high float64, why string) Days {
-		if sound < low {
-			why = "for as long as it is sound, " + why
+		words := spanWords(span{low, high})
+		if why = ", " + why; sound < low {
+			words, why = words+" would be better", why+", but it keeps for "+spanWords(span{sound, sound})
 		}
-		low, high = min(low, sound), min(high, sound)
-		s := span{low, high}
-		return Days{Low: low, High: high, Words: spanWords(s) + ", " + why + " (common practice, no source)"}
+		return Days{Low: low, High: high, Words: words + why + " (common practice, no source)"}
 	}
 	switch {
 	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||

@@ -275,6 +275,8 @@ func stricterWine(a, b string) bool { return slices.Index(wineKinds, a) > slices
 
 // Said is what the words of the names of the maker's own entries say, and what
 // was built in under them; nothing for others. It may be read as Kin.
+//
+//go:noinline
 func (e *Entry) Said() Kin { return saidBy(e.said) }
 
 func saidBy(kin func() Kin) Kin {

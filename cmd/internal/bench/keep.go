@@ -295,48 +295,46 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 // Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk.
 func (a *Assessment) Rest() string {
 	a.Judge()
-	a = a.resting()
-	rest, _ := a.rest(a.Keep.Safe.Sound.Low)
-	return rest.Words
+	return a.resting().rest().Words
 }
 
-// RestDays are the days that it asks for, sound so long or not; ok is false where nothing is
-// said of it.
-func (a *Assessment) RestDays() (rest shelf.Days, ok bool) {
+// RestDays are the days that it asks for, sound so long or not; 0 where it needs none.
+func (a *Assessment) RestDays() int {
 	a.Judge()
-	return a.rest(math.Inf(1))
+	return int(math.Ceil(a.resting().rest().Low))
 }
 
-func (a *Assessment) rest(sound float64) (rest shelf.Days, ok bool) {
+func (a *Assessment) rest() shelf.Days {
 	if !a.Blend.Whole() || a.Keep.NoPlace() {
-		return shelf.Days{}, false
+		return shelf.Days{}
 	}
-	rest = shelf.Rest(a.Blend.Bottle, sound)
+	rest := shelf.Rest(a.Blend.Bottle, a.Keep.Safe.Sound.Low)
 	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
-		return shelf.Days{}, false // it fades sooner
+		return shelf.Days{} // it fades sooner
 	}
-	return rest, true
+	return rest
 }
 
-// Rested is when what was bottled has rested, since it was closed or the last of it went in; zero where it
-// needs no rest, or is not bottled.
-func (a *Assessment) Rested() time.Time {
+// Rested is when what was bottled has rested, and from when on it rests: when it was closed or the last of it
+// went in. The first is zero where it needs no rest or does not keep for so long, both where it is not
+// bottled.
+func (a *Assessment) Rested() (at, from time.Time) {
 	a.Judge()
 	if x := a.resting(); x != a {
 		return x.Rested()
 	}
 	k := a.Keep
 	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.Measured.Finished() {
-		return time.Time{}
+		return at, from
 	}
-	closed, safe := k.SinceAt, k.Safe.Until
-	if k.BottledAt.After(closed) {
-		closed = k.BottledAt
+	from, safe := k.SinceAt, k.Safe.Until
+	if k.BottledAt.After(from) {
+		from = k.BottledAt
 	}
 	if k.Sealed > 0 {
 		safe = k.SealedSafe
 	}
-	return a.RestedAt(closed, safe)
+	return a.RestedAt(from, safe), from
 }
 
 // resting is the drink whose rest is spoken of: that of the sealed bottles, where there are some.
@@ -347,19 +345,13 @@ func (a *Assessment) resting() *Assessment {
 	return a
 }
 
-// RestedAt is when a bottle that is closed at a moment, and sound to a day, can be judged: when it has rested
-// for as long as it asks for, or else a day before that one; zero where it needs no rest.
+// RestedAt is when a bottle that is closed at a moment, and sound to a day, has rested for as long as it asks
+// for; zero where it needs no rest, or is not sound on the day after it.
 func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
-	rest, ok := a.RestDays()
-	if !ok || rest.Low <= 0 {
-		return time.Time{}
-	}
-	at := closed.AddDate(0, 0, int(math.Ceil(rest.Low)))
-	last := time.Date(safe.Year(), safe.Month(), safe.Day()-1, at.Hour(), at.Minute(), 0, 0, at.Location())
-	if !safe.IsZero() && last.Before(at) {
-		at = last
-	}
-	if !at.After(closed) {
+	days := a.RestDays()
+	at := closed.AddDate(0, 0, days)
+	if days == 0 || !safe.IsZero() && !at.Before(time.Date(safe.Year(), safe.Month(), safe.Day(), 0, 0, 0, 0,
+		at.Location())) {
 		return time.Time{}
 	}
 	return at

@@ -33,8 +33,8 @@ const (
 		"one TOML file in it. Begin with steepbook demo, which shows the whole job on an invented book, or with " +
 		"steepbook new orange.toml; steepbook help batch lists what may stand in that file."
 	helpLast = "steepbook COMMAND --help says more, with lines to try. Exit status: 0 answered, 1 failure, 2 the " +
-		"input is wrong, 3 answered and you must act now. With --json there is one document on the standard " +
-		"output, the answer or {\"error\": …}."
+		"input is wrong, 3 answered, and something is overdue or must not be drunk or kept as it stands. With " +
+		"--json there is one document on the standard output, the answer or {\"error\": …}."
 )
 
 func helpCommand() *cli.Command {

@@ -24,7 +24,7 @@ const (
 	statusAnswered = 0 // the question is answered
 	statusFailure  = 1 // an internal or input/output failure
 	statusInput    = 2 // what the user typed or wrote is wrong
-	statusAct      = 3 // answered, and the maker must act now
+	statusAct      = 3 // answered, and something is overdue or not to be drunk or kept so
 )
 
 // usagef is a fault in what was typed on the command line.
@@ -42,7 +42,7 @@ type inputError struct{ error }
 func (e inputError) Unwrap() error { return e.error }
 
 // errActNow is no fault: the answer was given and asks for an act.
-var errActNow = errors.New("the maker must act now")
+var errActNow = errors.New("something is overdue")
 
 // Main runs the program and returns its exit status. It is the only thing that
 // the main package calls; args[0] is the program's name.

@@ -27,12 +27,11 @@ type Plan struct {
 	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
-	RestDays, rests    int // as it asks for, and as many of these as it is sound
-	// Young: it keeps for fewer days than it rests, so that it is sound on the day and has
-	// rested for RestedDays only; at one of Longer, if there is one, it keeps for long
-	// enough. Unsound: it is not sound on the day, whenever it is bottled; in one of Longer it is.
+	// RestDays are the days that it asks for, RestedDays those from its bottling to the day.
+	RestDays, RestedDays int
+	// Young: these are fewer than it asks for. Unsound: it is not sound on the day, whenever it is bottled.
+	// Longer are the places, if there are any, at which it would keep for long enough where it does not.
 	Young, Unsound bool
-	RestedDays     int
 	Longer         []shelf.Place
 	// Hold: what is strained before Bottle waits as it is, since bottled as soon as it is
 	// strained it would not last to the day: what Fades, or where it has none its soundness.
@@ -46,11 +45,14 @@ type Aim struct {
 	// Plan leads to the day, of what is not bottled yet; nil of what is.
 	Plan  *Plan
 	Ready time.Time
-	// Rested is when a bottle that is closed, or would be now, can be judged, zero where it
-	// needs no rest; Ends is when its best, else its keeping, is over where that is before
-	// the day, of those that are sealed where some are. Sound: it is its best alone.
-	Rested, Ends time.Time
-	Sound        bool
+	// Rested is when it is likely to have rested, zero where it needs no rest or does not keep for so long;
+	// RestedDays are the days that it will have rested by the day, of RestDays that it asks for.
+	Rested               time.Time
+	RestDays, RestedDays int
+	// Ends is when its best, else its keeping, is over where that is before the day, of those that are sealed
+	// where some are. Sound: it is its best alone.
+	Ends  time.Time
+	Sound bool
 }
 
 // aim holds it against the day that it is to be ready by.
@@ -66,6 +68,7 @@ func (g *Glance) aim() error {
 		if m.Plan, g.Aim = p, m; err != nil {
 			return err
 		}
+		m.Rested, m.RestDays, m.RestedDays = p.Earliest, p.RestDays, p.RestedDays
 		e := Expected{Best: p.Best, Safe: p.Safe}
 		if p.Out {
 			e = g.expected(p)
@@ -73,7 +76,8 @@ func (g *Glance) aim() error {
 		m.ends(e.Best, e.Safe)
 		return nil
 	}
-	m.Rested = a.Rested()
+	at, from := a.Rested()
+	m.Rested, m.RestDays, m.RestedDays = at, a.RestDays(), between(from, m.Ready)
 	m.ends(g.sealed())
 	g.Aim = m
 	return nil
@@ -176,7 +180,7 @@ func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {
 		return !p.TooLate && !p.Young && !p.Unsound && m.Ends.IsZero()
 	}
-	return m.Ends.IsZero() && !m.Rested.After(midnight(m.Ready).AddDate(0, 0, 1))
+	return m.Ends.IsZero() && m.RestedDays >= m.RestDays
 }
 
 // How sure a start is: judgement.
@@ -217,10 +221,9 @@ const mostLater = 7
 // backFrom plans back from a day, in time or not.
 func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	a := g.Assessment
-	p := &Plan{Ready: ready, Out: g.Stage == Strained, Again: g.Stage == Bottled || g.Stage == Finished}
+	p := &Plan{Ready: ready, RestDays: a.RestDays(), Out: g.Stage == Strained,
+		Again: g.Stage == Bottled || g.Stage == Finished}
 	p.Running = g.Stage == Steeping || p.Out
-	rest, _ := a.RestDays()
-	p.RestDays = int(math.Ceil(rest.Low))
 	steep := steepOf(a, p.Again)
 	strained := func(started time.Time) time.Time {
 		if p.Out {
@@ -240,13 +243,13 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	if !p.Running {
 		begin = a.Now
 	}
-	p.rests = p.RestDays
-	done := strained(begin)
+	done, closed := strained(begin), steep.strained(a, begin)
 	best, safe := keptOf(a, !p.Running, begin, done, done) // if the rest goes in as it is strained
-	if !safe.IsZero() {                                    // no longer than it is sound
-		p.rests = max(min(p.rests, int(midnight(safe).Sub(midnight(done)).Hours()/24)), 0)
+	rests := !a.RestedAt(done, safe).IsZero()
+	most := min(p.RestDays, between(closed, ready)) // from its bottling to the day
+	if !safe.IsZero() {                             // no longer than it is sound
+		most = min(most, between(done, safe))
 	}
-	most := p.rests
 	if !p.Running { // a day to spare
 		most = max(most, 1)
 	}
@@ -266,11 +269,8 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
 	if p.Running && !holds(p.Safe) && (safe.IsZero() || p.Safe.Before(safe)) { // what is strained ends sooner
-		if p.Bottle, p.Best, p.Safe = done, best, safe; done.Before(a.Now) {
-			p.Bottle = a.Now
-		}
-		before = int(midnight(ready).Sub(midnight(p.Bottle)).Hours() / 24)
-		p.RestedDays = before
+		p.Bottle, p.Best, p.Safe = closed, best, safe
+		p.RestedDays = between(p.Bottle, ready)
 	}
 	switch p.Unsound = !holds(p.Safe); {
 	case p.Unsound && p.Safe.Before(p.Bottle):
@@ -280,10 +280,12 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		if !a.GrowsFromStart() {
 			p.Longer = longer(a, int(ready.Sub(strained(a.Batch.Started)).Hours()/24))
 		}
-	case before < p.RestDays:
-		p.Young, p.Longer = true, longer(a, p.RestDays)
+	case p.RestedDays < p.RestDays:
+		if p.Young = true; !rests {
+			p.Longer = longer(a, p.RestDays)
+		}
 	}
-	p.start(a, steep)
+	p.start(a, steep, rests)
 	soonest := strained(p.Start)
 	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
 		soonest = a.Now
@@ -311,19 +313,23 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 // start finds when to start, or the chance of a jar whose start is given. It is too late
 // where the day on which it is likely to be strained is behind that on which it has to be
 // bottled.
-func (p *Plan) start(a *bench.Assessment, s steep) {
+// Its rest counts where it keeps for so long.
+func (p *Plan) start(a *bench.Assessment, s steep, rests bool) {
 	begin := a.Batch.Started
 	if !p.Running {
 		begin = a.Now
 	}
 	strained := s.strained(a, begin)
 	p.TooLate = !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
-	p.Earliest = strained.AddDate(0, 0, p.rests)
+	p.Earliest = strained
+	if rests {
+		p.Earliest = strained.AddDate(0, 0, p.RestDays)
+	}
 	if p.Running {
 		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())
 		return
 	}
-	if p.rests == 0 { // a day to spare
+	if !rests { // a day to spare
 		p.Earliest = p.Earliest.AddDate(0, 0, 1)
 	}
 	p.By, p.Start = startBy(a, p.Bottle, s.by(likely)), startBy(a, p.Bottle, s.by(sure))
@@ -351,6 +357,11 @@ func startBy(a *bench.Assessment, bottled time.Time, h float64) time.Time {
 	return t
 }
 
+// between are the days from that of one moment to that of another.
+func between(from, to time.Time) int {
+	return int(math.Round(midnight(to).Sub(midnight(from)).Hours() / 24))
+}
+
 func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
 
 // dates are the dates of the plan: of a jar that steeps its own, and of one to be started
@@ -372,7 +383,7 @@ func (p *Plan) dates(g *Glance, s steep) (err error) {
 }
 
 // waits reports whether what is strained is not bottled that day but on that of Bottle.
-func (p *Plan) waits() bool { return p != nil && (p.Hold || p.Young) }
+func (p *Plan) waits() bool { return p != nil && p.Hold }
 
 // bottled is when a jar is bottled that could be at a moment; p is nil where there is no plan.
 func (p *Plan) bottled(soonest time.Time) time.Time {

@@ -304,6 +304,8 @@ func keptOf(a *bench.Assessment, another bool, started, strained, bottled time.T
 }
 
 // midnight is the beginning of the day of a moment.
+//
+//go:noinline
 func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
@@ -312,7 +314,7 @@ func midnight(t time.Time) time.Time {
 // as is logged: one that was open at any time since is tasted.
 func (g *Glance) toJudge() bool {
 	a := g.Assessment
-	rested := a.Rested()
+	rested, _ := a.Rested()
 	if g.Stage != Bottled || a.Keep.Past || rested.IsZero() || rested.After(a.Now) ||
 		rested.Before(a.Now.AddDate(0, 0, -Lately)) {
 		return false
@@ -369,7 +371,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 			return list
 		}
 	} else {
-		rested := a.Rested()
+		rested, _ := a.Rested()
 		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {

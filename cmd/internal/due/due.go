@@ -209,7 +209,8 @@ func (g *Glance) due() error {
 			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
 		}
 	case g.toJudge():
-		g.Due = Act{Kind: Rested, At: a.Rested(), Now: true}
+		g.Due = Act{Kind: Rested, Now: true}
+		g.Due.At, _ = a.Rested()
 	case !g.Until.IsZero() && g.Flavour:
 		g.Due = Act{Kind: AtBest, At: g.Until}
 	case !g.Until.IsZero():

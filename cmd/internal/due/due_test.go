@@ -56,7 +56,7 @@ func TestRestedIsDue(t *testing.T) {
 		return somejar.Told{Scores: somejar.Done(1), Pulled: 192, More: bottled + more}.Src()
 	}
 	a := look(t, told(""), at("2026-03-12T18:00"), nil).Assessment
-	rested := a.Rested()
+	rested, _ := a.Rested()
 	if rested.IsZero() {
 		t.Fatal("it needs no rest")
 	}

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -37,5 +38,35 @@ func TestMapSlants(t *testing.T) {
 	}
 	if len(m.Path) == 0 {
 		t.Error("nothing would move it")
+	}
+}
+
+// TestChartIsWhatIsSaid: each curve of the chart is, at this moment, at the strength that every other answer has.
+func TestChartIsWhatIsSaid(t *testing.T) {
+	src := "name = \"T\"\nstarted = 2026-12-01T19:00:00\n[spirit]\nabv = 50\namount = \"950 ml\"\n" +
+		"[[botanical]]\nname = \"green walnuts\"\ncut = \"quartered\"\namount = \"12\"\n" +
+		"[[botanical]]\nname = \"orange peel\"\namount = \"20 g\"\n" +
+		"[[addition]]\nname = \"sugar\"\namount = \"250 g\"\n[[watch]]\nname = \"bitter\"\nlimit = 2\n" +
+		"[[tasting]]\nat = 2026-12-15T19:00:00\nscore = { bitter = 0.5, \"green walnuts\" = 2, \"orange peel\" = 3 }\n" +
+		"[[tasting]]\nat = 2026-12-28T19:00:00\nscore = { bitter = 1.2, \"green walnuts\" = 3 }\n" +
+		"[[strained]]\nat = 2027-01-12T10:00:00\n"
+	a, err := bench.Assess(somejar.Parse(t, src), library.Builtin(), bench.Question{Now: time.Date(2027, 1, 12, 11, 0, 0, 0, time.UTC)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := a.Steep(); err != nil {
+		t.Fatal(err)
+	}
+	chart := Chart(a)
+	for i := range a.Curves {
+		c := &a.Curves[i]
+		for _, d := range chart.Curves {
+			if last := len(d.Middle) - 1; d.Name == c.Name && math.Abs(d.Middle[last]-c.BottleNow.Value) > 0.02 {
+				t.Errorf("%s: %.2f in the chart, %.2f said", c.Name, d.Middle[last], c.BottleNow.Value)
+			}
+		}
+	}
+	if len(chart.Curves) != 3 {
+		t.Errorf("%d curves", len(chart.Curves))
 	}
 }

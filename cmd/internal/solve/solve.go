@@ -45,8 +45,8 @@ type Correction struct {
 	// PH after it, where it is known.
 	PH      float64
 	PHKnown bool
-	// FromABVPercent, FromSugarGPerL and FromAcidGPerL are the blend before it.
-	FromABVPercent, FromSugarGPerL, FromAcidGPerL float64
+	// FromABVPercent, FromSugarGPerL, FromAcidGPerL and, where PHKnown, FromPH are the blend before it.
+	FromABVPercent, FromSugarGPerL, FromAcidGPerL, FromPH float64
 	// Remarks are what the liquid may do after it, Keeping says how its keeping
 	// changes; empty where it does not.
 	Remarks []mixture.Remark
@@ -127,6 +127,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 		out.Done = out.Done.Plus(per.Times(left - x.OfG))
 	}
 	if a.Blend.Result.PHKnown {
+		out.FromPH, _ = now.PH()
 		out.PH, out.PHKnown = out.Done.PH()
 	}
 	out.FromABVPercent = now.ABVPercent()

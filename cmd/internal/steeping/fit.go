@@ -19,7 +19,7 @@ const suspected = 0.1
 
 // Believe takes over what is known of a wanted flavour, with its scores.
 func Believe(j *Steeped, c *Curve, b *jar.Belief, scores []jar.Score) {
-	c.Posterior, c.Tasted, c.inBottle = b.Posterior, b.Tasted, b.InBottle
+	c.Posterior, c.Tasted, c.inBottle, c.strength = b.Posterior, b.Tasted, b.InBottle, b.Posterior.Strength
 	if c.Target != nil {
 		c.JarTarget = *c.Target / b.Factor
 	}
@@ -53,6 +53,9 @@ func Suspect(j *Steeped, c *Curve, of *jar.Suspicion, scores []jar.Score) {
 	if c.Order.Do != jar.Out {
 		c.OutH = nil
 	}
+	if c.strength = c.Posterior.Strength; len(of.Sources) > 0 {
+		c.strength = func(own float64) kinetics.Interval { return of.Strength(c.InH + own) }
+	}
 	c.Prior = c.Posterior.Prior()
 	c.points(scores, of.Factor, c.Posterior.Gains(), math.Inf(-1), j.nowH)
 	c.JarH = j.nowH - c.InH
@@ -77,9 +80,10 @@ func scaled(iv kinetics.Interval, by float64) kinetics.Interval {
 // Ends is the strength in the bottle that it comes to if it stays in.
 func (c *Curve) Ends() mixture.Range { return figureOf(c.inBottle(c.Posterior.Plateau())) }
 
-// BottleStrength is its strength in the bottle after so many hours in the jar.
+// BottleStrength is its strength in the bottle after so many hours in the jar, of an unwanted taste from all
+// that may bring it.
 func (c *Curve) BottleStrength(hours float64) kinetics.Interval {
-	return c.inBottle(c.Posterior.Strength(hours))
+	return c.inBottle(c.strength(hours))
 }
 
 // BottleAt is the strength in the bottle if it had been pulled after so many

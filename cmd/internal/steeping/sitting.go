@@ -124,7 +124,7 @@ func (s *Sitting) follow(j *Steeped) {
 			s.tasted = append(s.tasted, c)
 		}
 	}
-	weakestFirst(s.tasted)
+	j.weakestFirst(s.tasted)
 	if n := len(s.tasted); n > 0 && n >= dulls(s.tasted).Sitting().Samples {
 		s.RestedH = j.lastH + SittingGapH
 	}
@@ -187,20 +187,30 @@ func (j *Steeped) dueBy(byH float64) (due, later []*Curve) {
 			later = append(later, c)
 		}
 	}
-	weakestFirst(due)
+	j.weakestFirst(due)
 	sort.SliceStable(later, func(i, j int) bool { return later[i].Order.TasteH < later[j].Order.TasteH })
 	return due, later
 }
 
 // weakestFirst is the order in which flavours are tasted: what burns or numbs last, so
-// that it dulls no other, and of the others the weakest first.
-func weakestFirst(list []*Curve) {
+// that it dulls no other, and of the others the weakest first, as they will be by the next tasting.
+func (j *Steeped) weakestFirst(list []*Curve) {
+	atH := j.nowH
+	if !math.IsInf(j.NextH, 1) {
+		atH = math.Max(atH, j.NextH)
+	}
+	for _, c := range list {
+		c.tasted = c.JarNow.Value
+		if c.OutH == nil && atH > j.nowH {
+			c.tasted = c.strength(math.Max(atH-c.InH, 0)).Mean
+		}
+	}
 	sort.SliceStable(list, func(i, j int) bool {
 		fi, fj := list[i].fierce(), list[j].fierce()
 		if fi != fj {
 			return fj
 		}
-		return list[i].JarNow.Value < list[j].JarNow.Value
+		return list[i].tasted < list[j].tasted
 	})
 }
 
@@ -217,7 +227,7 @@ func (j *Steeped) TastingOrder() (flavours, watch []*Curve) {
 			flavours = append(flavours, c)
 		}
 	}
-	weakestFirst(flavours)
+	j.weakestFirst(flavours)
 	return flavours, watch
 }
 
@@ -238,7 +248,7 @@ func (j *Steeped) ToScore() (flavours, watch []string) {
 			all = append(all, c)
 		}
 	}
-	weakestFirst(all)
+	j.weakestFirst(all)
 	for _, c := range all {
 		flavours = append(flavours, c.Name)
 	}

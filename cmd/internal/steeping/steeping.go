@@ -100,6 +100,8 @@ type Curve struct {
 	Warnings []string
 
 	inBottle func(kinetics.Interval) kinetics.Interval
+	strength func(hours float64) kinetics.Interval // in the liquid it steeps in, after so many hours
+	tasted   float64                               // as it will be by the next tasting, in that liquid
 	// suspects are the flavours that may bring an unwanted taste.
 	suspects []string
 }
@@ -215,7 +217,7 @@ func (c *Curve) Surprised(r Point) (expected mixture.Range, surprised bool) {
 	if c.Tasted < 2 || c.inBottle == nil {
 		return mixture.Range{}, false
 	}
-	iv := c.inBottle(c.Posterior.Strength(math.Max(r.Hours-c.InH, 0)))
+	iv := c.BottleStrength(math.Max(r.Hours-c.InH, 0))
 	noise, _ := c.Posterior.Noise()
 	by := mostInAHundred * math.Hypot(iv.SD, math.Max(noise, r.SD))
 	expected = mixture.Range{Value: iv.Mean, Low: math.Max(iv.Mean-by, 0), High: math.Min(iv.Mean+by, 10)}

@@ -67,32 +67,42 @@ func aimed(m *due.Aim, now time.Time) string {
 	if !m.Rested.After(now) {
 		rests = "it has rested since "
 	}
+	young, had, likelier := m.RestedDays < m.RestDays, YoungWords(m.RestedDays, m.RestDays), ""
+	if m.Rested.After(m.Ready) {
+		likelier = fmt.Sprintf("; %s is likelier", DateOf(m.Rested, now))
+	}
 	switch {
-	case m.Sound && (p == nil || !p.TooLate && !p.Young):
+	case m.Sound && !young && (p == nil || !p.TooLate):
 		return "past its best that day, though still sound; " + GoodBy(true, DateOf(m.Ends, now))
 	case p == nil && !m.Ends.IsZero():
 		return "too old: " + GoodBy(false, DateOf(m.Ends, now))
-	case p == nil && !m.InTime():
-		return "too young, " + rests + DateOf(m.Rested, now)
+	case p == nil && young:
+		return had + likelier
 	case p == nil && m.Rested.IsZero():
 		return "in time"
 	case p == nil:
 		return "in time, " + rests + DateOf(m.Rested, now)
 	case p.Unsound:
 		return fmt.Sprintf("not sound that day, whenever it is bottled; it keeps until %s", DateOf(p.Safe, now))
-	case p.Young:
-		return fmt.Sprintf("bottle it on %s, and it is sound and has rested for %d of %s", DateOf(p.Bottle, now),
-			p.RestedDays, quantity.Counted(p.RestDays, "day", "days"))
 	case p.TooLate && p.Running:
 		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
 	case p.TooLate:
 		return fmt.Sprintf("%s, and %s is likelier", Lateness(p.Late), DateOf(p.Earliest, now))
+	case p.Young && p.Hold:
+		return fmt.Sprintf("bottle it on %s, no sooner; %s", DateOf(p.Bottle, now), had)
+	case p.Young:
+		return fmt.Sprintf("bottled on %s, %s%s", DateOf(p.Bottle, now), had, likelier)
 	case p.Running && p.Hold:
 		return fmt.Sprintf("bottle it on %s, no sooner; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	case p.Running:
 		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	}
 	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
+}
+
+// YoungWords says how long it will have rested by a day that comes before its time.
+func YoungWords(rested, of int) string {
+	return fmt.Sprintf("%d of %s rested: drinkable, still young", rested, quantity.Counted(of, "day", "days"))
 }
 
 // Rested is what to do with a bottle that has come together.

@@ -252,8 +252,9 @@ func (m *maker) bottle() {
 	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
 		again.At, again.DoubtH = k.Best.Until, aDay
 	}
-	if rest, ok := a.RestDays(); ok && rest.Low > 0 { // else it is best young
-		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: a.Rest(), At: a.Rested()}
+	if a.RestDays() > 0 { // else it is best young
+		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: a.Rest()}
+		s.At, _ = a.Rested()
 		s.Done = !s.At.IsZero() && !a.Now.Before(s.At)
 		if !s.Done {
 			again.At, again.DoubtH, again.After = s.At, aDay, Rest

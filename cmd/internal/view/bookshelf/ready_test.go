@@ -111,7 +111,7 @@ func told(t *testing.T, dir string, g *due.Glance) map[string]string {
 func heldToDates(t *testing.T, number uint64, g *due.Glance) {
 	t.Helper()
 	p := g.Aim.Plan
-	if g.Stage != due.Steeping || p.Young || p.Unsound {
+	if g.Stage != due.Steeping || p.Unsound {
 		return
 	}
 	dates, err := g.Dates()
@@ -120,9 +120,16 @@ func heldToDates(t *testing.T, number uint64, g *due.Glance) {
 	}
 	var done time.Time
 	for _, d := range dates {
+		rested := g.Aim.Ready.Truncate(24*time.Hour).Sub(d.At.Truncate(24*time.Hour)).Hours() / 24
+		if d.Kind == due.Bottle && p.Young && !p.TooLate && int(rested) != p.RestedDays {
+			t.Errorf("jar %d: bottled on %v it has rested for %g days, not %d", number, d.At, rested, p.RestedDays)
+		}
 		if d.Kind == due.Bottle || d.Kind == due.Rested {
 			done = d.At
 		}
+	}
+	if p.Young {
+		return
 	}
 	end := p.Ready.Truncate(24*time.Hour).AddDate(0, 0, 1)
 	if p.TooLate {

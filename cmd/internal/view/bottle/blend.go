@@ -171,7 +171,7 @@ func solved(s pen.Screen, a *bench.Assessment, plan *solve.Correction, style pen
 		s.Notes = append(s.Notes, fmt.Sprintf("For the %s that is not bottled.", style.Volume(plan.OfML)))
 	}
 	if plan.PHKnown {
-		row("pH", pen.Fixed(plan.PH, 1), "")
+		row("pH", pen.Fixed(plan.PH, 1), pen.Fixed(plan.FromPH, 1))
 	}
 	if plan.Keeping != "" {
 		s.Notes = append(s.Notes, "How long it keeps changes: "+plan.Keeping+".")
@@ -210,6 +210,8 @@ func tasteWords(b *recipe.Blend) string {
 		return "how sweet and sour is not known"
 	case b.Ferments():
 		return "less sweet the longer it ferments"
+	case word == "flat" && !b.Result.PHKnown:
+		return "sweet"
 	case word == "flat":
 		return "sweet, hardly sour"
 	case word == "balanced":

@@ -173,7 +173,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 
 // restWords says how long it is left before it is judged, with the day where it is bottled.
 func restWords(a *bench.Assessment) string {
-	if at := a.Rested(); !at.IsZero() {
+	if at, _ := a.Rested(); !at.IsZero() {
 		return "to " + view.DateOf(at, a.Now) + ": " + a.Rest()
 	}
 	return a.Rest()

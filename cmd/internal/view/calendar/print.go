@@ -157,7 +157,6 @@ func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
 // planSentences are the answer: when to start, and how sure that is.
 func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	ready := dateOf(p.Ready)
-	rests, keeps := quantity.Counted(p.RestDays, "day", "days"), quantity.Counted(p.RestedDays, "day", "days")
 	switch {
 	case p.Unsound && p.Running:
 		return []string{fmt.Sprintf("It cannot be sound on %s, whenever it is bottled: it keeps to %s. Drink it by "+
@@ -165,13 +164,19 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	case p.Unsound:
 		return []string{fmt.Sprintf("It cannot be sound on %s: what grows in it grows from the start. Started on %s "+
 			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
-	case p.Young:
-		return []string{fmt.Sprintf("It cannot be both sound and at its best on %s: it rests for %s and is sound for no more "+
-			"than %s. Bottled on %s it is sound that day.", ready, rests, keeps, dateOf(p.Bottle)) +
-			elsewhere(p)}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}
+	case p.Young && !p.TooLate:
+		text := fmt.Sprintf("For %s: bottled on %s, %s.", ready, dateOf(p.Bottle),
+			view.YoungWords(p.RestedDays, p.RestDays))
+		switch {
+		case p.Earliest.After(p.Ready):
+			text += fmt.Sprintf(" %s is likelier.", dateOf(p.Earliest))
+		case len(p.Longer) > 0:
+			text += " It keeps for less than its rest." + elsewhere(p)
+		}
+		return []string{text}
 	case p.Running:
 		do := "strained and bottled by"
 		switch {

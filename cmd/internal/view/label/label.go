@@ -222,7 +222,7 @@ func (w *writer) bottle() {
 	w.allergens()
 	w.keeping()
 	w.line(mustStand, w.which())
-	if at := w.Rested(); at.After(w.Now) && w.of.open == 0 {
+	if at, _ := w.Rested(); at.After(w.Now) && w.of.open == 0 {
 		w.line(shaken, "Let it rest until "+date(at)+".")
 	}
 	w.cautions()

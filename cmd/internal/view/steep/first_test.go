@@ -2,6 +2,7 @@ package steep
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -81,5 +82,31 @@ func TestAddAt(t *testing.T) {
 		if got := addAt(&together.Stay{InH: c.in}, 10); got != c.want {
 			t.Errorf("addAt(%g) = %q, want %q", c.in, got, c.want)
 		}
+	}
+}
+
+// TestOneOrderOfTasting: what is tasted before what is the same of a jar that is just begun as an hour later, in
+// whatever order it was written; and where several are tasted it is said of which the time to take it out is.
+func TestOneOrderOfTasting(t *testing.T) {
+	head := "name = \"Two\"\nstarted = 2026-12-01T19:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"700 ml\"\n"
+	lime := "[[botanical]]\nname = \"lime zest\"\namount = \"10 g\"\ntarget = 4\n"
+	mint := "[[botanical]]\nname = \"vanilla bean\"\namount = \"1\"\ntarget = 4\n"
+	stick := "[[botanical]]\nname = \"cinnamon stick\"\namount = \"2\"\ntarget = 3\n"
+	start := time.Date(2026, 12, 1, 19, 0, 0, 0, time.UTC)
+	order := func(src string, now time.Time) (names []string) {
+		flavours, _ := assess(t, src, now).TastingOrder()
+		for _, c := range flavours {
+			names = append(names, c.Name)
+		}
+		return names
+	}
+	want := order(head+lime+mint+stick, start.Add(time.Hour))
+	for _, src := range []string{head + lime + mint + stick, head + mint + lime + stick, head + stick + mint + lime} {
+		if got := order(src, start); !slices.Equal(got, want) {
+			t.Errorf("%q just begun, %q an hour later", got, want)
+		}
+	}
+	if text := First(assess(t, head+mint+stick, start)); !strings.Contains(text, "; the vanilla bean right from ") || !strings.Contains(text, "; the cinnamon stick right from ") {
+		t.Errorf("of which is this said: %s", text)
 	}
 }

@@ -157,8 +157,9 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// First is the first tasting of a jar that was just begun, and between when its first flavour is
-// right: no list of what is done before hides it. It is "" where nothing is to be tasted.
+// First is the first tasting of a jar that was just begun, and between when each of its flavours is right,
+// with its name where there are several: no list of what is done before hides it. It is "" where nothing is
+// to be tasted.
 func First(a *bench.Assessment) string {
 	for _, d := range due.Acts(a) {
 		if d.Kind != due.Taste || len(d.What) == 0 {
@@ -172,8 +173,15 @@ func First(a *bench.Assessment) string {
 		case now:
 			when = "now"
 		}
-		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when +
-			stretch(a, a.Curve(d.What[0]), &d) + "."
+		right := ""
+		for _, name := range d.What {
+			text := stretch(a, a.Curve(name), &d)
+			if len(d.What) > 1 {
+				text = strings.Replace(text, "; ", "; the "+name+" ", 1)
+			}
+			right += text
+		}
+		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + right + "."
 	}
 	return ""
 }
