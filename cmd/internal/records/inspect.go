@@ -9,7 +9,6 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
-	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -108,7 +107,7 @@ func bottles(a *bench.Assessment) []glass {
 	if ml, own := a.Over(); ml > 0 || own {
 		g, keep := glass{holds: bench.LeftOver, state: "left over"}, a.Drink(bench.LeftOver).Keep
 		if g.best, g.discard = keep.Advised.Until, keep.Safe.Until; ml > 0 {
-			g.size = "about " + pen.Trim(ml) + " ml"
+			g.size = "about " + quantity.FormatVolume(ml, quantity.Metric)
 		}
 		out = append(out, g)
 	}
