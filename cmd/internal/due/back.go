@@ -318,7 +318,8 @@ func (p *Plan) start(a *bench.Assessment, s steep) {
 		begin = a.Now
 	}
 	strained := s.strained(a, begin)
-	p.TooLate = !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
+	ended := p.Out && p.Unsound // no other day makes that sound for longer
+	p.TooLate = !ended && !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = strained.AddDate(0, 0, p.rests)
 	if p.Running {
 		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())

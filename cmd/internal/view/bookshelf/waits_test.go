@@ -146,6 +146,10 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 					}
 				}
 			}
+			if !e.Safe.IsZero() && g.Aim != nil && e.Safe.Before(g.Aim.Ready.AddDate(0, 0, -1)) &&
+				strings.Contains(aimText(&g), "likelier") {
+				wrong("it keeps until %v, for its day it says %s", e.Safe, aimText(&g))
+			}
 			_, until, sound := strings.Cut(aimText(&g), "use by ")
 			if sound && !strings.HasPrefix(until, view.DateOf(e.Safe, now)) {
 				wrong("it keeps until %v, for its day it says %s", e.Safe, until)
