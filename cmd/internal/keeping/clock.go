@@ -161,7 +161,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
 	}
 	if !l.Gone.IsZero() {
-		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, 1, false)
+		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
 	}
 	for _, f := range l.Fades {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
@@ -181,7 +181,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
-			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, 1, false)
+			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false)
 		}
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
@@ -346,16 +346,16 @@ func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shel
 func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	from, d, part := k.aired(x, c, opened)
 	taste := x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low
-	ends := []time.Time{until(from, d, part, taste), until(opened, c.opened, 1, false)}
+	ends := []time.Time{until(asIfFrom(from, d, part), d, taste), until(opened, c.opened, false)}
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if !c.waits {
-			ends = append(ends, until(c.grows.from, x.Sound, 1-c.grows.spent, false))
+			ends = append(ends, until(c.grows.from, leftOf(x.Sound, 1-c.grows.spent), false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {
 		for _, f := range c.fades {
-			ends = append(ends, until(f.from, f.days, 1, true))
+			ends = append(ends, until(f.from, f.days, true))
 		}
 	}
 	if c.told != nil {

@@ -16,8 +16,8 @@ func TestADayIsGoodToItsEnd(t *testing.T) {
 		for tenths := 1; tenths < 60; tenths++ {
 			d := time.Duration(tenths) * wholeDay / 10
 			days := shelf.Days{Low: float64(tenths) / 10, Words: "so long"}
-			u := until(from, days, 1, true)
-			ill := until(from, days, 1, false)
+			u := until(from, days, true)
+			ill := until(from, days, false)
 			if d >= wholeDay && half == 0 && ill.Format("15:04:05") != "23:59:59" {
 				t.Errorf("%v of what makes ill from midnight: to %v, which is of the day after", d, ill)
 			}

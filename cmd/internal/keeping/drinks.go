@@ -96,7 +96,7 @@ func (k *Keep) spend(of []*Keep, in []time.Time) {
 			own = earlier(own, end)
 		default:
 			left := end.Sub(in[i]).Hours() / end.Sub(began).Hours()
-			own = earlier(own, until(in[i], x.Safe.Sound, left, false))
+			own = earlier(own, until(asIfFrom(in[i], x.Safe.Sound, left), x.Safe.Sound, false))
 		}
 		if end = own; i == 0 {
 			break
