@@ -320,6 +320,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		weak := ""
 		if !f.gate.pass() { // the days of gateFailLife
 			weak = ", and so weak a drink with it is for the day it is made"
+			if n := len(b.ToCome); n > 0 {
+				weak = ", and so weak a drink, once the " + quantity.And(b.ToCome) +
+					quantity.Verb(n, " is", " are") + " in, is for the day it is made"
+			}
 		}
 		which := map[EggAlone]string{EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone]
 		add(cmp.Or(which, "egg"), weak)

@@ -104,6 +104,8 @@ type Bottle struct {
 	// RawEgg means the egg was not heated; EggAlone what is known of its days in spirit alone.
 	RawEgg   bool
 	EggAlone EggAlone
+	// ToCome names what is still to go in, where what there is yet holds back what makes people ill.
+	ToCome []string
 	// NutMilk means a water extract of nuts.
 	NutMilk bool
 	// Fruit means whole or cut fruit went in.

@@ -49,7 +49,7 @@ func spanWords(s span) string {
 	case math.IsInf(s.low, 1):
 		return "microbes set no limit"
 	case s.high <= 0:
-		return "not at all"
+		return NoDays
 	case s.high < 1:
 		return "a few hours"
 	}
@@ -70,6 +70,12 @@ func spanWords(s span) string {
 	}
 	return low + " to " + high
 }
+
+// NoDays are the words of what keeps for no time at all.
+const NoDays = "does not keep"
+
+// None reports whether it keeps for no time at all.
+func (d Days) None() bool { return d.Words == NoDays }
 
 // Early is the early end in words, "19 days", which is what a label can promise.
 func (d Days) Early() string {

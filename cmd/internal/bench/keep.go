@@ -27,6 +27,11 @@ func (a *Assessment) keep() {
 		k.Alone = egg.Until
 	}
 	a.fat()
+	if so := p.BlendSoFar(a.Batch); a.Waits() && so != nil && so.Have() && !a.advise(so.Bottle).Verdict.Fails {
+		for i := range p.ToCome {
+			recipe.Note(&a.Blend.Bottle.ToCome, p.ToCome[i].Entry.Name)
+		}
+	}
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in

@@ -67,15 +67,27 @@ func (a *Assessment) steepsAdded() bool {
 	return slices.ContainsFunc(a.Recipe.Additions, func(x recipe.Addition) bool { return x.Entry.In != nil })
 }
 
-// stands counts a state from one hour to another that has so many hours.
+// lifeH is for how long [h] a state keeps by its verdict, and no less than so long; +Inf where that is
+// not known.
+func lifeH(v *shelf.Verdict, least float64) float64 {
+	if v.Verdict == shelf.VerdictUnknown {
+		return math.Inf(1)
+	}
+	return max(v.Unopened.Low*24, least)
+}
+
+// stands counts a state from one hour to another that has so many hours; one that has none ends at once.
 func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
-	if to <= from || life <= 0 || math.IsInf(life, 1) {
+	if to <= from || math.IsInf(life, 1) {
 		return false
 	}
 	if s.from.IsZero() {
 		s.from = s.at(a, from)
 	}
-	share := (to - from) / life
+	share := 1.0
+	if life > 0 {
+		share = (to - from) / life
+	}
 	if ends = s.gone.IsZero() && s.share+share >= 1; ends {
 		s.gone = s.at(a, from+(1-s.share)*life)
 	}
@@ -121,18 +133,24 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		if !fails && (len(coldAlone(q)) == 0 || warm.Unopened.High > 0) {
 			continue
 		}
-		life := a.advise(jar).Safe.Sound.Low
+		least := milkWashH // what it has in the warm, whatever cold there is
+		if fails {
+			least = shelf.WeakSteepH
+		}
+		is := a.advise(jar)
+		life := lifeH(&is.Verdict, least)
 		why := holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
 		if !a.warmJar() {
-			life = shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC),
-				Celsius: *a.Batch.RoomC, Measured: true}).Unopened.Low
+			cold := shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC),
+				Celsius: *a.Batch.RoomC, Measured: true})
+			life = lifeH(&cold, least)
 		}
 		if !fails {
 			why = "the jar, with " + quantity.And(coldAlone(q)) +
 				" in it, keeps in the cold alone at any strength, so its days run from its start"
 			s.perishes = why
 		}
-		if s.stands(a, t, next, life*24) {
+		if s.stands(a, t, next, life) {
 			s.why = why
 		}
 	}
@@ -289,7 +307,11 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			s.states = append(s.states, keeping.State{From: s.at(a, t), To: s.at(a, next),
 				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})
 		}
-		if s.stands(a, t, next, is.Safe.Sound.Low*24) && len(blend.Bottle.FatIn) > 0 {
+		least := 0.0
+		if is.Verdict.Fails {
+			least = shelf.WeakSteepH // what makes people ill needs so long
+		}
+		if s.stands(a, t, next, lifeH(&is.Verdict, least)) && len(blend.Bottle.FatIn) > 0 {
 			s.why = quantity.And(blend.Bottle.FatIn) + " lay in it for longer than it keeps with that"
 		}
 	}

@@ -114,9 +114,10 @@ func (g *Glance) when() {
 type Expected struct {
 	// Bottled is the day of its plan where it waits for that, and the days are those of what is closed then.
 	// Doubt: they are those as if what nobody logged had gone in when it was strained, which end sooner than
-	// those by the log, or run where no others do. Else they are by the log.
-	Bottled, Best, Safe time.Time
-	Doubt               bool
+	// those by the log, or run where no others do. Else they are by the log. IfIn is the day of that doubt
+	// where the days are those of its plan, for the same may be in it with a plan and without.
+	Bottled, Best, Safe, IfIn time.Time
+	Doubt                     bool
 }
 
 // Expected is what every view asks of what waits.
@@ -127,7 +128,7 @@ func (g *Glance) expected(p *Plan) Expected {
 	e := Expected{Best: k.Advised.Until, Safe: k.Safe.Until}
 	switch {
 	case p.waits() && !k.OverIfMixed:
-		e = Expected{Bottled: p.Bottle, Best: p.Best, Safe: p.Safe}
+		e = Expected{Bottled: p.Bottle, Best: p.Best, Safe: p.Safe, IfIn: k.IfMixedSafe}
 	case !k.IfMixed.IsZero():
 		e = Expected{Best: k.IfMixed, Safe: k.IfMixedSafe, Doubt: true}
 	}
@@ -320,7 +321,8 @@ func (p *Plan) start(a *bench.Assessment, s steep, rests bool) {
 		begin = a.Now
 	}
 	strained := s.strained(a, begin)
-	p.TooLate = !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
+	ended := p.Out && p.Unsound // no other day makes that sound for longer
+	p.TooLate = !ended && !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = strained
 	if rests {
 		p.Earliest = strained.AddDate(0, 0, p.RestDays)

@@ -31,6 +31,8 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
+	// IfIn: it is of what there is if all went in when it was strained, as nobody knows.
+	IfIn bool
 	// Aim is how the batch stands to the day, where it is that of Ready.
 	Aim *Aim
 	// Bottle is the number of the open bottle that it is about, bench.LeftOver: what was left over, 0: of
@@ -357,10 +359,12 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 			}
 		}
 		day(Bottle, at, false)
-		list[len(list)-1].Curds, list[len(list)-1].Fat = a.Curds(), a.FatToLift()
+		last := &list[len(list)-1]
+		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), k.OverIfMixed
 		e := g.expected(p)
 		for _, d := range rest(a, at, e.Best, e.Safe) {
 			d.Forecast = d.Kind == Rested || !e.Bottled.IsZero() || e.Doubt // else its days run already
+			d.IfIn = e.Doubt && d.Kind != Rested
 			list = append(list, d)
 		}
 		return list

@@ -77,6 +77,9 @@ type Act struct {
 	Alone bool
 	Curds keeping.Curds
 	Fat   []string
+	// Ask: had it gone in since straining all would be over, so first is asked whether it has; that is
+	// never late.
+	Ask bool
 	// Again: it is for a second score of what was tasted last.
 	Again bool
 	// Night is what the night does to its hour, where it is that of one of its flavours.
@@ -206,7 +209,7 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		if g.Due = afterJar(a); a.Keep.OverIfMixed {
-			g.Due.At, g.Due.Overdue = a.Keep.IfMixedSafe, true
+			g.Due.At, g.Due.Overdue, g.Due.Ask = a.Keep.IfMixedSafe, true, true
 		}
 	case g.toJudge():
 		g.Due = Act{Kind: Rested, Now: true}

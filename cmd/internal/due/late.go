@@ -48,7 +48,7 @@ func (d *Act) Late(now time.Time) (late time.Duration) {
 		late = max(late, d.of[i].Late(now))
 	}
 	jar := d.Kind == Taste || d.Kind == Pull || d.Kind == Strain
-	if by := now.Sub(d.since()); len(d.of) == 0 && (jar || d.Overdue) && by >= leastLate &&
+	if by := now.Sub(d.since()); len(d.of) == 0 && !d.Ask && (jar || d.Overdue) && by >= leastLate &&
 		by >= hours(d.DoubtH) {
 		late = by
 	}

@@ -350,7 +350,7 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if !c.waits {
-			ends = append(ends, until(asIfFrom(c.grows.from, x.Sound, 1-c.grows.spent), x.Sound, false))
+			ends = append(ends, until(c.grows.from, leftOf(x.Sound, 1-c.grows.spent), false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {

@@ -49,14 +49,27 @@ func Expected(g *due.Glance, day func(time.Time) string) (text string) {
 	if !e.Safe.IsZero() {
 		text += lead + GoodBy(false, day(e.Safe))
 	}
+	if !e.IfIn.IsZero() {
+		text += "; " + IfIn(e.IfIn, day(e.IfIn), g.Assessment.Now)
+	}
 	return text
+}
+
+// IfIn says to which moment it is good that waits for its day, if the rest went in when it was strained;
+// day is how that is written.
+func IfIn(until time.Time, day string, now time.Time) string {
+	if until.Before(now) {
+		return "if the rest is in already, it was good until " + day
+	}
+	return "if the rest is in already: " + GoodBy(false, day)
 }
 
 // ExpectedJSON is the same for programs, null of what does not wait.
 func ExpectedJSON(g *due.Glance) any {
 	if e := g.Expected(); g.Stage == due.Strained && !g.Assessment.Keep.Withheld() {
 		return pen.Object{pen.As("bottled", e.Bottled), pen.As("best_until", e.Best),
-			pen.As("until", e.Safe), pen.As("if_all_is_in", e.Doubt)}
+			pen.As("until", e.Safe), pen.As("if_all_is_in", e.Doubt),
+			pen.As("until_if_in_already", e.IfIn)}
 	}
 	return nil
 }
@@ -82,8 +95,10 @@ func aimed(m *due.Aim, now time.Time) string {
 		return "in time"
 	case p == nil:
 		return "in time, " + rests + DateOf(m.Rested, now)
+	case p.Unsound && m.Ends.IsZero():
+		return "not sound that day, whenever it is bottled"
 	case p.Unsound:
-		return fmt.Sprintf("not sound that day, whenever it is bottled; it keeps until %s", DateOf(p.Safe, now))
+		return "not sound that day, whenever it is bottled; " + GoodBy(m.Sound, DateOf(m.Ends, now))
 	case p.TooLate && p.Running:
 		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
 	case p.TooLate:

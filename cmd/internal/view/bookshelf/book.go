@@ -188,7 +188,7 @@ func othersAre(a *bench.Assessment) string {
 
 // neverServe names what nobody may drink any more, or ever.
 func neverServe(list []due.Glance, style pen.Style) []string {
-	var past, over, never []string
+	var past, over, never, asked []string
 	for i := range list {
 		switch g := &list[i]; {
 		case g.Due.Kind == due.Discard && bottle.OverLimit(g.Assessment):
@@ -203,7 +203,7 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 			}
 			past = append(past, name)
 		case g.Assessment.Keep.OverIfMixed:
-			past = append(past, g.Title()+ifMixed)
+			asked = append(asked, g.Title())
 		}
 	}
 	var out []string
@@ -222,6 +222,9 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 	}
 	if len(past) > 0 {
 		out = append(out, "Do not serve it, past its keeping time: "+few(past)+".")
+	}
+	if len(asked) > 0 {
+		out = append(out, "If all has gone in since it was strained, do not serve it: "+few(asked)+".")
 	}
 	return out
 }

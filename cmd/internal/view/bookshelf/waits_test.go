@@ -3,6 +3,7 @@ package bookshelf
 import (
 	"fmt"
 	"math/rand/v2"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/calendar"
+	"steepbook/cmd/internal/view/label"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
@@ -61,17 +63,26 @@ func waiting(number uint64) (src string, rest []string, now []time.Time) {
 
 // TestWhatWaitsHasOneDayInEveryView: what waits has one day in keep, in the book, in both for programs and among
 // its dates, whatever of the rest was logged, with a plan and without; while it waits for the day of its plan that
-// does not move, and what is bottled as it was planned has it too.
+// does not move, and what is bottled as it was planned has it too. What may be in it is the same with a
+// plan and without, and what keeps in the cold alone keeps in no warm fridge.
 func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 	seen := map[string]int{}
 	for number := range somejar.Many(60) {
 		src, rest, hours := waiting(number)
-		house := []*batch.House{nil, {Rule: "ours", MaxAgeDays: 30}}[number%5/4]
+		warm := 9.0
+		fridge := &batch.House{FridgeC: &warm}
+		house := []*batch.House{nil, nil, fridge, fridge, {Rule: "ours", MaxAgeDays: 30}}[number%5]
 		planned := due.Expected{}
 		for _, now := range hours {
 			g := lookAt(t, src, now, house)
 			a := g.Assessment
 			k := a.Keep
+			if house == fridge && strings.Contains(src, "[[added]]\nname = \"cream\"") {
+				over := k.SafePast || k.Withheld() || g.Due.Kind == due.Discard
+				if seen["in the warm"]++; !g.MustAct() || !over {
+					t.Errorf("jar %d on %v: cream at %g °C is not over: %+v\n%s", number, now, warm, g.Due, src)
+				}
+			}
 			if g.Stage != due.Strained || k.Withheld() || g.Due.Kind == due.Discard || g.Due.Kind == due.Use {
 				continue
 			}
@@ -99,9 +110,17 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 			if !best.Equal(e.Best) || !use.Equal(e.Safe) {
 				wrong("its dates are %v and %v, expected is %+v", best, use, e)
 			}
+			plain := g
+			if _, rest, is := strings.Cut(src, "\n"); is && strings.HasPrefix(src, "ready = ") {
+				plain = lookAt(t, rest, now, house)
+			}
+			doubt := plain.Assessment.Keep
+			if !k.IfMixedSafe.Equal(doubt.IfMixedSafe) {
+				wrong("all in it is good until %v, without its day until %v", k.IfMixedSafe, doubt.IfMixedSafe)
+			}
 			events := ""
 			for _, x := range calendar.Entries(&g, dates, quantity.Metric, nil) {
-				events += x.Event.Summary + "\n"
+				events += x.Event.Summary + "\n" + x.Event.Description + "\n"
 			}
 			style := pen.Style{Units: quantity.Metric}
 			keep := bottle.KeepScreen(a, style)
@@ -114,7 +133,31 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 			for _, r := range Rows(shelf, style) {
 				said["book"] += r.When + " " + r.What
 			}
+			if said["calendar"] = events; doubt.OverIfMixed {
+				seen[fmt.Sprint("over, told by its plan: ", !k.OverIfMixed)]++
+				l := label.Words(a, label.ForBottle, quantity.Metric)
+				said["label"] = l.Stop
+				for _, line := range l.Lines {
+					said["label"] += " " + line.Text
+				}
+				for name, text := range said {
+					if !regexp.MustCompile(`(?i)(if|whether) (all|the) .*( in|went)`).MatchString(text) {
+						wrong("%s does not say what is over if the rest is in:\n%s", name, text)
+					}
+				}
+			}
+			if !e.Safe.IsZero() && g.Aim != nil && e.Safe.Before(g.Aim.Ready.AddDate(0, 0, -1)) &&
+				strings.Contains(aimText(&g), "likelier") {
+				wrong("it keeps until %v, for its day it says %s", e.Safe, aimText(&g))
+			}
+			_, until, sound := strings.Cut(aimText(&g), "use by ")
+			if sound && !strings.HasPrefix(until, view.DateOf(e.Safe, now)) {
+				wrong("it keeps until %v, for its day it says %s", e.Safe, until)
+			}
 			for name, text := range said {
+				if name == "calendar" || name == "label" {
+					continue
+				}
 				day := quantity.Say(view.DateOf(e.Safe, now), quantity.Metric)
 				if !e.Safe.IsZero() && !k.OverIfMixed && !strings.Contains(text, "use by "+day) && g.Due.Kind != due.Stand &&
 					(e.Doubt || !e.Bottled.IsZero()) {
@@ -156,11 +199,19 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 			}
 		}
 	}
-	for _, kind := range []string{"doubt: true", "doubt: false", "planned"} {
+	for _, kind := range []string{"doubt: true", "doubt: false", "planned", "in the warm",
+		"over, told by its plan: true"} {
 		if seen[kind] < 10 {
 			t.Errorf("seen: %v", seen)
 		}
 	}
+}
+
+func aimText(g *due.Glance) string {
+	if g.Aim == nil {
+		return ""
+	}
+	return view.AimWords(g.Aim, g.Assessment.Now)
 }
 
 func lookAt(t *testing.T, src string, now time.Time, house *batch.House) due.Glance {

@@ -58,15 +58,19 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 // doubtWords says of liquor that waits when it would be over, had what nobody logged gone in when it was
 // strained; none where it would not.
 func doubtWords(a *bench.Assessment) []string {
-	if !a.Keep.OverIfMixed {
+	day := view.DateOf(a.Keep.IfMixedSafe, a.Now)
+	switch k := a.Keep; {
+	case k.SafePast || k.IfMixedSafe.IsZero() || !a.Now.After(k.IfMixedSafe):
 		return nil
+	case !k.OverIfMixed: // it waits for the day of its plan
+		return []string{quantity.Capital(view.IfIn(k.IfMixedSafe, day, a.Now)) + ": log what goes in."}
 	}
 	all := "all has"
 	if a.Waits() {
 		all = "the " + toCome(a) + quantity.Verb(len(a.Recipe.ToCome), " has", " have")
 	}
 	return []string{fmt.Sprintf("If %s gone in since it was strained, do not serve it: that was good until %s. "+
-		"Log what goes in.", all, view.DateOf(a.Keep.IfMixedSafe, a.Now))}
+		"Log what goes in.", all, day)}
 }
 
 // waitsWords says of liquor that waits for what it does by the log, and to which day it is expected.
@@ -220,6 +224,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
 		return fmt.Sprintf("%s, %s.", head, view.GoodBy(k.TasteFirst(), until2))
+	case days.None():
+		return fmt.Sprintf("It does not keep: the %s, at %s, is too warm for it.", k.Advised.Place,
+			style.Temperature(k.Advised.AtC))
 	case k.TasteFirst():
 		return fmt.Sprintf("%s, best for %s from %s.", head, days.Words, view.RunsFrom(a))
 	}
@@ -359,7 +366,9 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	case k.Safe.Place == shelf.Freezer:
 		return "in the freezer, no date: nothing grows while it is frozen"
 	}
-	place += ", " + days.Words
+	if place += ", " + days.Words; days.None() {
+		return place
+	}
 	closed, rule := " sealed", v.Rule
 	if !k.OpenedAt.IsZero() {
 		closed, rule = " opened", v.OpenedRule

@@ -77,7 +77,7 @@ func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry 
 		v.Start = pen.Nearest(local, pen.ClockStep(d.DoubtH))
 	}
 	v.Summary = summary(a, &d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
-	v.Description = quantity.Say(details(a, &e), units)
+	v.Description = quantity.Say(details(g, &e), units)
 	v.UID = uid(a, &e, p)
 	if !d.Done {
 		if v.Alarm = alarm(a, v, d.Kind); !v.AllDay && *v.Alarm < 0 {
@@ -152,7 +152,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	case d.Kind == due.Bottle && goesIn(d) != "":
-		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds, Fat: d.Fat}
+		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds, Fat: d.Fat, Ask: d.Ask}
 		text = quantity.Capital(nextact.Words(&then))
 	case d.Kind == due.Add, d.Kind == due.Bottle && nextact.First(&d.Act) != "":
 		text = quantity.Capital(nextact.Words(&d.Act))
@@ -163,7 +163,10 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 			text = quantity.Capital(lead) + lower(text)
 		}
 	}
-	if d.Forecast && d.Kind != due.Start {
+	switch {
+	case d.IfIn:
+		text += " (expected, if all is in)"
+	case d.Forecast && d.Kind != due.Start:
 		text += " (expected)"
 	}
 	return text
@@ -171,7 +174,8 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 
 // details are what to know when it rings: between when it is as good, what goes in then,
 // where it stands, and the line to type.
-func details(a *bench.Assessment, e *Entry) string {
+func details(g *due.Glance, e *Entry) string {
+	a := g.Assessment
 	var lines []string
 	add := func(format string, args ...any) { lines = append(lines, fmt.Sprintf(format, args...)) }
 	d := &e.Date
@@ -219,6 +223,9 @@ func details(a *bench.Assessment, e *Entry) string {
 	case due.Strain, due.Bottle:
 		if later := goesIn(d); later != "" {
 			add("Still to go in: %s.", later)
+			if x := g.Expected(); g.Stage == due.Strained && !x.IfIn.IsZero() {
+				add("%s.", quantity.Capital(view.IfIn(x.IfIn, view.DateOf(x.IfIn, a.Now), a.Now)))
+			}
 		}
 		typed(append([]string{string(d.Kind), e.File}, d.What...)...)
 	case due.Ready:

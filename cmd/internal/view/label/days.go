@@ -45,6 +45,8 @@ func (w *writer) keeping() {
 		text += quantity.Capital(view.GoodBy(false, date(until)))
 	case days.Open():
 		text += "No date"
+	case days.None():
+		text += "It " + days.Words + " there"
 	case taste:
 		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	default:
@@ -52,7 +54,7 @@ func (w *writer) keeping() {
 	}
 	w.line(mustStand, text+".")
 	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() ||
-		k.Advised.Opened.Words == "" {
+		k.Advised.Opened.Words == "" || k.Advised.Opened.None() {
 		return
 	}
 	text = "use within " + k.Advised.Opened.Early()

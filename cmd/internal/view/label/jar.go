@@ -197,7 +197,10 @@ func outH(c *steeping.Curve) float64 {
 
 // unfinished says of what is no drink yet what it lacks by the log, and makes the label one of what there is.
 func (w *writer) unfinished() bool {
-	if !w.Waits() {
+	if in := w.Keep.IfMixedSafe; !w.Waits() {
+		if !in.IsZero() && w.Now.After(in) {
+			w.strong(quantity.Capital(view.IfIn(in, date(in), w.Now)) + ".")
+		}
 		return false
 	}
 	var names []string

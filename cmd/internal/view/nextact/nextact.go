@@ -21,6 +21,12 @@ import (
 // Words is what is to be done, without its hour.
 func Words(d *due.Act) string {
 	what := "the " + quantity.And(d.What)
+	if d.Ask {
+		if len(d.What) == 0 {
+			what = "the rest"
+		}
+		return "find out whether " + what + " went in, and log it: if so, do not serve it"
+	}
 	switch d.Kind {
 	case due.Taste:
 		text := "taste the " + strings.Join(d.What, ", then the ")
@@ -145,6 +151,9 @@ func Due(g *due.Glance) string {
 	mind, aside := Mind(g, d)
 	if by := d.Late(now); by > 0 && d.Overdue {
 		late = " by " + pen.Spoken(by.Hours())
+	}
+	if d.Ask {
+		return Words(d)
 	}
 	switch d.Kind {
 	case due.Discard:
