@@ -235,8 +235,13 @@ func (k *Keep) Count(l *Log) {
 	if len(k.Open) == 0 && l.OpenNow {
 		k.OpenedAt = l.Now
 	}
-	// the last day that a house gives any bottle is told of one that waits once it is over
-	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(k.clock.house) {
+	var allIn, allInSafe time.Time
+	if l.AllIn != nil {
+		allIn, allInSafe = k.ends(k.runs(l.AllIn))
+	}
+	// what waits has the last day that its house gives any bottle, but where it is doubted to last to that
+	house := !k.clock.house.IsZero() && (over(k.clock.house) || !sooner(allInSafe, k.clock.house))
+	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || house {
 		k.date(k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {
@@ -245,13 +250,12 @@ func (k *Keep) Count(l *Log) {
 		}
 	}
 	if l.AllIn != nil && (k.SinceAt.IsZero() || k.clock.waits) {
-		best, safe := k.ends(k.runs(l.AllIn))
 		if !k.SinceAt.IsZero() { // what is not in by the log has no taste to lose
-			best = k.Advised.Until
+			allIn = k.Advised.Until
 		}
-		if k.SinceAt.IsZero() || sooner(safe, k.Safe.Until) {
-			if k.IfMixed, k.IfMixedSafe = safe, safe; sooner(best, safe) {
-				k.IfMixed = best
+		if k.SinceAt.IsZero() && k.Safe.Until.IsZero() || sooner(allInSafe, k.Safe.Until) {
+			if k.IfMixed, k.IfMixedSafe = allInSafe, allInSafe; sooner(allIn, allInSafe) {
+				k.IfMixed = allIn
 			}
 		}
 	}
