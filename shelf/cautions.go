@@ -295,6 +295,19 @@ func (b *Bottle) FlashC() (celsius float64, ok bool) {
 	return c, ok && abvPercent >= leastFlameABV
 }
 
+// weakEgg says of a drink with raw egg that holds nothing back for how long it is (the days of gateFailLife), and
+// what of it is still to come, before which it may hold something back.
+func (f *findings) weakEgg(toCome []string) string {
+	switch n := len(toCome); {
+	case f.gate.pass():
+		return ""
+	case n > 0:
+		return ", and so weak a drink, once the " + quantity.And(toCome) + quantity.Verb(n, " is", " are") +
+			" in, is for the day it is made"
+	}
+	return ", and so weak a drink with it is for the day it is made"
+}
+
 // cautions collects what has to be said whatever the verdict.
 func cautions(b Bottle, w worst, f findings) []Caution {
 	var out []Caution
@@ -317,16 +330,8 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg {
-		weak := ""
-		if !f.gate.pass() { // the days of gateFailLife
-			weak = ", and so weak a drink with it is for the day it is made"
-			if n := len(b.ToCome); n > 0 {
-				weak = ", and so weak a drink, once the " + quantity.And(b.ToCome) +
-					quantity.Verb(n, " is", " are") + " in, is for the day it is made"
-			}
-		}
 		which := map[EggAlone]string{EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone]
-		add(cmp.Or(which, "egg"), weak)
+		add(cmp.Or(which, "egg"), f.weakEgg(b.ToCome))
 		out[len(out)-1].Ill = b.EggAlone == EggShort
 	}
 	if b.Egg && !b.RawEgg {

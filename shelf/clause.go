@@ -40,7 +40,8 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		for _, words := range names {
 			whole := len(words) > 1 && !words.has(0, len(words), v.fats) // fat is asked for by its name
 			for k := range words {
-				if n := i + len(words) - k; n <= len(note) && slices.EqualFunc(note[i:n], words[k:], sameThing) &&
+				n := i + len(words) - k
+				if n <= len(note) && slices.EqualFunc(note[i:n], words[k:], sameThing) &&
 					(k == 0 && whole || v.scented(note, i)) {
 					end = max(end, n)
 				}
@@ -75,7 +76,8 @@ func (v *vocabulary) joined(said clause) (note clause) {
 	return note
 }
 
-// scented reports whether what stands at a place is said of a smell, or its clause says that something fell in.
+// scented reports whether what stands at a place is said of a smell, or its clause says that something
+// fell in.
 func (v *vocabulary) scented(note clause, i int) bool {
 	for k := i - 1; k > 0 && k > i-3 && note.made(k, k+1, v.fill, v.matter); k-- {
 		if note[k-1] == named || note.starts(v.scent, k-1) {

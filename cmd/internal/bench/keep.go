@@ -27,11 +27,7 @@ func (a *Assessment) keep() {
 		k.Alone = egg.Until
 	}
 	a.fat()
-	if so := p.BlendSoFar(a.Batch); a.Waits() && so != nil && so.Have() && !a.advise(so.Bottle).Verdict.Fails {
-		for i := range p.ToCome {
-			recipe.Note(&a.Blend.Bottle.ToCome, p.ToCome[i].Entry.Name)
-		}
-	}
+	a.lacks()
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -93,6 +89,17 @@ func (a *Assessment) keep() {
 			k.Verdict.Confidence, k.Verdict.ConfidenceText = "low", "not everything in it is known"
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
+	}
+}
+
+// lacks notes what is still to come of a drink that holds back what makes people ill until then.
+func (a *Assessment) lacks() {
+	so := a.Recipe.BlendSoFar(a.Batch)
+	if !a.Waits() || so == nil || !so.Have() || a.advise(so.Bottle).Verdict.Fails {
+		return
+	}
+	for i := range a.Recipe.ToCome {
+		recipe.Note(&a.Blend.Bottle.ToCome, a.Recipe.ToCome[i].Entry.Name)
 	}
 }
 

@@ -38,8 +38,8 @@ func asIfFrom(at time.Time, d shelf.Days, left float64) time.Time {
 	return at.Add(-time.Duration((1 - left) * d.Low * 24 * float64(time.Hour)))
 }
 
-// leftOf is the part that is left of some days where they are those of what came together then, which has none
-// that lies before.
+// leftOf is the part that is left of some days where they are those of what came together then, which
+// has none that lies before.
 func leftOf(d shelf.Days, left float64) shelf.Days {
 	if !math.IsInf(d.Low, 1) {
 		d.Low *= left
