@@ -295,8 +295,8 @@ func (b *Bottle) FlashC() (celsius float64, ok bool) {
 	return c, ok && abvPercent >= leastFlameABV
 }
 
-// weakEgg says of a drink with raw egg that holds nothing back for how long it is (the days of gateFailLife), and
-// what of it is still to come, before which it may hold something back.
+// weakEgg says of a drink with raw egg that holds nothing back for how long it is (the days of
+// gateFailLife), and what of it is still to come, before which it may hold something back.
 func (f *findings) weakEgg(toCome []string) string {
 	switch n := len(toCome); {
 	case f.gate.pass():
