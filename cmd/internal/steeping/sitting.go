@@ -200,9 +200,12 @@ func (j *Steeped) weakestFirst(list []*Curve) {
 		atH = math.Max(atH, j.NextH)
 	}
 	for _, c := range list {
-		c.tasted = c.JarNow.Value
-		if c.OutH == nil && atH > j.nowH {
-			c.tasted = c.strength(math.Max(atH-c.InH, 0)).Mean
+		if c.tasted == nil || c.tastedH != atH {
+			at := c.JarNow.Value
+			if c.OutH == nil && atH > j.nowH {
+				at = c.Posterior.Mean(math.Max(atH-c.InH, 0))
+			}
+			c.tasted, c.tastedH = &at, atH
 		}
 	}
 	sort.SliceStable(list, func(i, j int) bool {
@@ -210,7 +213,7 @@ func (j *Steeped) weakestFirst(list []*Curve) {
 		if fi != fj {
 			return fj
 		}
-		return list[i].tasted < list[j].tasted
+		return *list[i].tasted < *list[j].tasted
 	})
 }
 
