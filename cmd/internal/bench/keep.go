@@ -92,10 +92,13 @@ func (a *Assessment) keep() {
 	}
 }
 
-// lacks notes what is still to come of a drink that holds back what makes people ill until then.
+// lacks notes what is still to come of a drink with raw egg that holds back what makes people ill until then.
 func (a *Assessment) lacks() {
+	if !a.Blend.Bottle.RawEgg || !a.Waits() {
+		return // of nothing else it is asked
+	}
 	so := a.Recipe.BlendSoFar(a.Batch)
-	if !a.Waits() || so == nil || !so.Have() || a.advise(so.Bottle).Verdict.Fails {
+	if so == nil || !so.Have() || a.advise(so.Bottle).Verdict.Fails {
 		return
 	}
 	for i := range a.Recipe.ToCome {
