@@ -123,17 +123,20 @@ func subtitle(a *bench.Assessment) string {
 
 func drawn(c *steeping.Curve, end float64) plots.Curve {
 	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
-	for i := range chartPoints {
-		// Closer together at the start, where the curve bends.
+	strength := make([]kinetics.Interval, chartPoints)
+	hours := func(i int) float64 { // closer together at the start, where the curve bends
 		u := float64(i) / (chartPoints - 1)
-		h := c.InH + (end-c.InH)*u*u
-		own := h - c.InH
+		return c.InH + (end-c.InH)*u*u
+	}
+	cores.Each(chartPoints, func(i int) {
+		own := hours(i) - c.InH
 		if c.OutH != nil {
 			own = math.Min(own, *c.OutH-c.InH)
 		}
-		s := c.BottleStrength(math.Max(own, 0))
-		d.Hours = append(d.Hours, h)
-		d.Middle = append(d.Middle, s.Mean)
+		strength[i] = c.BottleStrength(math.Max(own, 0))
+	})
+	for i, s := range strength {
+		d.Hours, d.Middle = append(d.Hours, hours(i)), append(d.Middle, s.Mean)
 		d.Low50, d.High50 = append(d.Low50, s.P25), append(d.High50, s.P75)
 		d.Low90, d.High90 = append(d.Low90, s.P05), append(d.High90, s.P95)
 	}
