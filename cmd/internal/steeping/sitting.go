@@ -200,12 +200,9 @@ func (j *Steeped) weakestFirst(list []*Curve) {
 		atH = math.Max(atH, j.NextH)
 	}
 	for _, c := range list {
-		if c.tasted == nil || c.tastedH != atH {
-			at := c.JarNow.Value
-			if c.OutH == nil && atH > j.nowH {
-				at = c.Posterior.Mean(math.Max(atH-c.InH, 0))
-			}
-			c.tasted, c.tastedH = &at, atH
+		c.tasted = c.JarNow.Value
+		if c.OutH == nil && atH > j.nowH {
+			c.tasted = c.Posterior.Mean(math.Max(atH-c.InH, 0))
 		}
 	}
 	sort.SliceStable(list, func(i, j int) bool {
@@ -213,7 +210,7 @@ func (j *Steeped) weakestFirst(list []*Curve) {
 		if fi != fj {
 			return fj
 		}
-		return *list[i].tasted < *list[j].tasted
+		return list[i].tasted < list[j].tasted
 	})
 }
 

@@ -101,9 +101,7 @@ type Curve struct {
 
 	inBottle func(kinetics.Interval) kinetics.Interval
 	strength func(hours float64) kinetics.Interval // in the liquid it steeps in, after so many hours
-	// tasted is as strong as it will be in that liquid at an hour of the jar, that of the next tasting.
-	tasted  *float64
-	tastedH float64
+	tasted   float64                               // by the next tasting, in that liquid
 	// suspects are the flavours that may bring an unwanted taste.
 	suspects []string
 }
