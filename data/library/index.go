@@ -18,7 +18,9 @@ type index struct {
 	from    []int    // the first name of each entry, and the end
 	under   map[string]*filed
 	hinted  sync.Map // by name, what hints
-	banned  sync.Map // and never said
+	banned  sync.Map // and never
+	wrote   sync.Map // and written
+	found   sync.Map // and find said
 }
 
 // filed is a word of a name.
@@ -130,8 +132,10 @@ func (x *index) pick(ws []string, fits func(n *called) bool) int {
 
 // written is the entry of which a name is one as it stands.
 func (x *index) written(name string) int {
-	name = strings.TrimSpace(name)
-	return x.pick(words(name), func(n *called) bool { return strings.EqualFold(n.text, name) })
+	return remembered(&x.wrote, name, func() int {
+		name := strings.TrimSpace(name)
+		return x.pick(words(name), func(n *called) bool { return strings.EqualFold(n.text, name) })
+	})
 }
 
 // same is the entry with a name of the same words in whatever order.
@@ -211,8 +215,22 @@ func (x *index) says(entry int, asked []string) int {
 	return score
 }
 
-// find resolves a name. exact is false when describing words were dropped.
+// finding is what find says of a name.
+type finding struct {
+	entry int
+	exact bool // false when describing words were dropped
+}
+
+// find resolves a name.
 func (x *index) find(name string) (entry int, exact bool) {
+	f := remembered(&x.found, name, func() (f finding) {
+		f.entry, f.exact = x.seek(name)
+		return f
+	})
+	return f.entry, f.exact
+}
+
+func (x *index) seek(name string) (entry int, exact bool) {
 	// As written first: "cream of coconut" is not "coconut cream".
 	if e := x.written(name); e >= 0 {
 		return e, true

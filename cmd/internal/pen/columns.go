@@ -26,7 +26,14 @@ func (s Style) width() int {
 
 // columns is how much room a text takes on a terminal: an ideograph takes two columns,
 // an accent that is a letter of its own none.
-func columns(s string) int { return uniseg.StringWidth(s) }
+func columns(s string) int {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' { // most texts are of plain letters, one column each
+			return uniseg.StringWidth(s)
+		}
+	}
+	return len(s)
+}
 
 func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-columns(s))) }
 
