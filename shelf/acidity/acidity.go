@@ -205,7 +205,7 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 		next := math.Min(s.ionic+math.Abs(strongIons)/2, maxIonicStrength)
 		to := pH + min(max((strongIons-z)/s.slope, -mostStep), mostStep)
 		to = min(max(to, lowestPH), highestPH)
-		done := math.Abs(to-pH) < nearPH && math.Abs(next-ionic) < 1e-12
+		done := math.Abs(to-pH) < nearPH && math.Abs(next-ionic) < nearPH
 		pH, ionic = to, next
 		if done {
 			break
@@ -217,7 +217,7 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 const (
 	startPH  = 4.0 // where most drinks are near
 	mostStep = 0.5
-	nearPH   = 1e-10
+	nearPH   = 1e-9 // and of the ionic strength in mol/L; a pH is told to a hundredth
 )
 
 // StrongIons is the strong cations less strong anions, in mol/L, that give a

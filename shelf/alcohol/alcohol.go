@@ -3,8 +3,6 @@
 // proof.
 package alcohol
 
-import "math"
-
 // EthanolDensity20 and WaterDensity20 are the densities in kg/m3 of pure
 // ethanol and pure water at 20 °C that belong to the formula of Density.
 const (
@@ -60,8 +58,8 @@ var (
 //
 // Source: OIML R 22 (1975), see the coefficients.
 func Density(p, tC float64) float64 {
-	p = math.Min(math.Max(p, 0), 1)
-	u := math.Min(math.Max(tC, -20), 40) - 20
+	p = min(max(p, 0), 1)
+	u := min(max(tC, -20), 40) - 20
 	rho := Horner(coefA[:], p)
 	if u == 0 { // nearly always, and nothing of the rest is left
 		return rho
@@ -87,7 +85,7 @@ func Horner(c []float64, x float64) float64 {
 // ABVPercent is the strength in % vol (volumes at 20 °C) of a mixture with
 // the mass fraction p of ethanol, 0 to 1: q = p ρ(p,20)/ρ(1,20).
 func ABVPercent(p float64) float64 {
-	p = math.Min(math.Max(p, 0), 1)
+	p = min(max(p, 0), 1)
 	return 100 * p * Density(p, 20) / EthanolDensity20
 }
 

@@ -55,11 +55,16 @@ func fill(volumeML, abvPercent float64, extract Parts, sugarShift float64) (p Pa
 	p = extract
 	p.Ethanol = volumeML * abvPercent / 100 * alcohol.EthanolDensity20 / 1000
 	p.Water = 0
-	// A gram of water adds 0.9 to 1.0 mL, so stepping by the missing volume
-	// closes in fast.
+	// A gram of water adds 0.9 to 1.0 mL, so stepping by the missing volume, and then by
+	// what the last step added a gram, closes in fast.
+	perG, was, by := 1.0, 0.0, 0.0
 	for range 60 {
 		missing := volumeML - p.volumeML(20, sugarShift)
-		p.Water += missing
+		if added := (was - missing) / by; added > 0.5 && added < 1.5 {
+			perG = added
+		}
+		was, by = missing, missing/perG
+		p.Water += by
 		if p.Water < 0 {
 			// Rounding of pure ethanol must not count as "no room".
 			ok = -p.Water <= 1e-3*volumeML

@@ -143,13 +143,14 @@ func (p Parts) VolumeML(tC float64) float64 {
 // model's own uncertainty, see sugarRoomSD.
 func (p Parts) volumeML(tC, sugarShift float64) float64 {
 	tC = clamp(tC, 0, 40)
-	solvent := p.Ethanol + p.Water
+	solvent, acid := p.Ethanol+p.Water, p.AcidG()
 	v := 0.0
 	if solvent > 0 {
 		v = solvent / alcohol.Density(p.Ethanol/solvent, tC) * 1000
 	}
-	v += (p.solutesG() - p.Glycerol) * (p.soluteRoom(tC) + sugarShift)
-	v += p.Glucose*glucoseExtra + p.Fructose*fructoseExtra + p.AcidG()*acidExtra
+	solutes := p.SugarG() + acid + p.Glycerol + p.OtherSolids
+	v += (solutes - p.Glycerol) * (soluteRoom(solutes, solvent, tC) + sugarShift)
+	v += p.Glucose*glucoseExtra + p.Fructose*fructoseExtra + acid*acidExtra
 	return v + p.Glycerol*glycerolRoom + p.Fat*fatRoom
 }
 
@@ -364,4 +365,4 @@ func ratio(a, b float64) float64 {
 	return a / b
 }
 
-func clamp(x, lo, hi float64) float64 { return math.Min(math.Max(x, lo), hi) }
+func clamp(x, lo, hi float64) float64 { return min(max(x, lo), hi) }

@@ -166,7 +166,7 @@ func TestRoomOfSugar(t *testing.T) {
 		}
 		n++
 		p := drink(t, 0, number(t, r["sucrose_g_per_l"]))
-		near(t, r["sucrose_g_per_l"]+" g/L", p.soluteRoom(20), number(t, r["value"]), 0.001)
+		near(t, r["sucrose_g_per_l"]+" g/L", soluteRoom(p.solutesG(), p.Ethanol+p.Water, 20), number(t, r["value"]), 0.001)
 	}
 	if n < 7 {
 		t.Errorf("%d rows", n)
@@ -176,7 +176,7 @@ func TestRoomOfSugar(t *testing.T) {
 	got := (sweet.VolumeML(20) - 1000) / 100
 	near(t, "27 CFR 24.181", got, 3785.411784/(13.5*453.59237), 0.009)
 	liqueur := drink(t, 25, 250)
-	near(t, "Tinjacá 2018", liqueur.soluteRoom(20), 0.632, 1.7*z90*sugarRoomSD)
+	near(t, "Tinjacá 2018", soluteRoom(liqueur.solutesG(), liqueur.Ethanol+liqueur.Water, 20), 0.632, 1.7*z90*sugarRoomSD)
 }
 
 // TestObscuration: 27 CFR 30.32(b): each 0.1 g of solids in 100 mL hides 0.4

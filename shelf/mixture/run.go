@@ -1,11 +1,11 @@
 package mixture
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
 	"slices"
-	"sort"
 
 	"steepbook/data/quantity"
 	"steepbook/shelf/alcohol"
@@ -74,7 +74,6 @@ type run struct {
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
 	read       bool    // the strained volume
-	lossSD     float64 // of what solids keep, mL
 }
 
 func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
@@ -213,7 +212,7 @@ func (r *Recipe) order() []int {
 	for i := range is {
 		is[i] = i
 	}
-	sort.SliceStable(is, func(a, b int) bool { return r.Solids[is[a]].InH < r.Solids[is[b]].InH })
+	slices.SortStableFunc(is, func(a, b int) int { return cmp.Compare(r.Solids[a].InH, r.Solids[b].InH) })
 	return is
 }
 
@@ -248,27 +247,18 @@ func (w *run) pull(r *Recipe, jar Parts, of []int, before float64) Parts {
 
 // strain takes off what solids keep, and returns what runs through.
 func (w *run) strain(r *Recipe) Parts {
-	held, sds := 0.0, map[string]float64{} // of one thing one error
-	strains := false
+	held, strains := 0.0, false
 	for i := range r.Solids {
 		s := &r.Solids[i]
 		if s.LeftIn || w.out[i] {
 			continue
 		}
 		strains = true
-		g, v := math.Max(s.MassG.Value, 0), w.holds(s, r.Pressed.Value)
-		held += g * v
-		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
-		sd := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
-		sds[thing(s.Of, s.Name)] += math.Sqrt(square(g*sd) + square(s.MassG.SD*v) + square(g*way/2/z90))
+		held += max(s.MassG.Value, 0) * w.holds(s, r.Pressed.Value)
 	}
 	if w.wet {
 		held += r.UnweighedHoldML
 	}
-	for _, of := range slices.Sorted(maps.Keys(sds)) {
-		w.lossSD = math.Hypot(w.lossSD, sds[of])
-	}
-
 	w.soakML = held + w.earlyML
 	held = math.Min(held, w.jarML)
 	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
@@ -287,6 +277,25 @@ func (w *run) strain(r *Recipe) Parts {
 	rest = w.strainedRead(r, rest, w.jar)
 	w.strainedML = w.volume(rest)
 	return rest
+}
+
+// lossSD is the standard deviation of what strained solids keep, mL.
+func (w *run) lossSD(r *Recipe) (sd float64) {
+	sds := map[string]float64{} // of one thing one error
+	for i := range r.Solids {
+		s := &r.Solids[i]
+		if s.LeftIn || w.out[i] {
+			continue
+		}
+		g, v := max(s.MassG.Value, 0), w.holds(s, r.Pressed.Value)
+		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
+		perG := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
+		sds[thing(s.Of, s.Name)] += math.Sqrt(square(g*perG) + square(s.MassG.SD*v) + square(g*way/2/z90))
+	}
+	for _, of := range slices.Sorted(maps.Keys(sds)) {
+		sd = math.Hypot(sd, sds[of])
+	}
+	return sd
 }
 
 // strainedRead lets a measured strained volume say, once, how much ran off of a jar, where by
@@ -364,8 +373,8 @@ func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
 	if r.Measured.StrainedML == nil && w.strainedML > 0 {
 		// What is missing or over is first put down to the liquor the solids kept, as
 		// far as that is in doubt.
-		loss := w.jarML - w.strainedML
-		least, most := math.Max(loss-z90*w.lossSD, 0), math.Min(loss+z90*w.lossSD, w.jarML)
+		loss, by := w.jarML-w.strainedML, z90*w.lossSD(r)
+		least, most := math.Max(loss-by, 0), math.Min(loss+by, w.jarML)
 		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
 		over := func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want }
 		k := crossing(lo, hi, over)
@@ -393,16 +402,11 @@ func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
 
 // thinned is p with so much water that it comes to v mL.
 func (w *run) thinned(p Parts, v float64) Parts {
-	lo, hi := 0.0, 2*v
-	dry := p.Water
-	for range 60 {
-		p.Water = dry + (lo+hi)/2
-		if w.volume(p) < v {
-			lo = (lo + hi) / 2
-		} else {
-			hi = (lo + hi) / 2
-		}
+	thin := func(water float64) float64 {
+		p.Water = water
+		return w.volume(p) - v
 	}
+	p.Water = crossing(p.Water, p.Water+2*v, thin)
 	return p
 }
 
@@ -483,7 +487,10 @@ func strength(p Parts, from, to float64) Parts {
 // vary multiplies acids (with their strong ions) and sugars; water makes room,
 // so that the mass of a gram stays a gram.
 func vary(p Parts, acid, sugar float64) Parts {
-	acid, sugar = math.Max(acid, 0), math.Max(sugar, 0)
+	if acid == 1 && sugar == 1 { // of all but the one input that is moved
+		return p
+	}
+	acid, sugar = max(acid, 0), max(sugar, 0)
 	q := p.acidTimes(acid)
 	q.StrongIonsMMol = acid * p.StrongIonsMMol
 	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose

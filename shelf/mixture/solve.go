@@ -400,10 +400,9 @@ func why(start Parts, have []Stock, plan *Correction, all, missed []target) stri
 		if higher && value > extreme || !higher && value < extreme {
 			extreme = value // by what is left out
 		}
-		switch {
-		case len(helps) == 0 && len(out) == 0 && extreme != t.want && higher == (extreme < t.want):
-			say("%s is out of reach, since nothing at hand makes it %s than %.*f%s", want, side, t.digits,
-				extreme, t.unit)
+		switch far := fmt.Sprintf("%.*f%s", t.digits, extreme, t.unit); {
+		case len(helps) == 0 && len(out) == 0 && far != want && higher == (extreme < t.want):
+			say("%s is out of reach, since nothing at hand makes it %s than %s", want, side, far)
 		case len(helps) == 0 && len(out) > 0:
 			say("there is not enough %s for %s", quantity.And(out), want)
 		case len(all) > 1:

@@ -68,16 +68,15 @@ func sucroseDensity(w, tC float64) float64 {
 	return alcohol.Horner(waterNum, t)/(1+waterDen*t) + sum
 }
 
-// soluteRoom is the room in mL a gram of sugar takes in p at tC °C: what the
-// sugar density formula says for a solution in water with the same mass of
-// solvent to a gram of solutes. Ethanol in the solvent is taken to make no
-// difference of its own; see sugarRoomSD. Acids and the rest count as sugar.
-func (p Parts) soluteRoom(tC float64) float64 {
-	s := p.solutesG()
-	if s <= 0 {
+// soluteRoom is the room in mL a gram of sugar takes at tC °C where there are so many grams
+// of solutes and of solvent: what the sugar density formula says for a solution in water.
+// Ethanol in the solvent is taken to make no difference of its own; see sugarRoomSD. Acids
+// and the rest count as sugar.
+func soluteRoom(solutesG, solventG, tC float64) float64 {
+	if solutesG <= 0 {
 		return sucroseRoomDilute
 	}
-	return sucroseRoom(s/(s+p.Ethanol+p.Water), tC)
+	return sucroseRoom(solutesG/(solutesG+solventG), tC)
 }
 
 // sucroseRoom is the apparent volume in mL/g of sucrose in water at mass
