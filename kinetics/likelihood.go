@@ -133,21 +133,24 @@ func (l *learner) person(ts []Tasting, early float64) (p learnPerson, heard bool
 		part := t.part()
 		x := l.scratch
 		families[l.h.course]().along(l.shape, l.lo+math.Log(t.Hours), learnEvery, x)
-		for i := range x {
-			x[i] = early + (1-early)*x[i]
+		if early > 0 {
+			for i, v := range x {
+				x[i] = early + (1-early)*v
+			}
 		}
 		if t.Score == topScore {
 			p.top = append(p.top, t.Score/part)
-			p.x = append(p.x, append([]float64(nil), x...))
+			p.x = append(p.x, slices.Clone(x))
 			continue
 		}
 		// The noise of a thin sample's score is as many times larger in the jar.
 		v, y := part*part, t.Score/part
 		p.n++
 		p.yy += v * y * y
-		for i := range x {
-			sums[2*i] += v * x[i] * x[i]
-			sums[2*i+1] += v * x[i] * y
+		for i, x := range x {
+			at, by := sums[2*i:][:2], v*x
+			at[0] += by * x
+			at[1] += by * y
 		}
 	}
 	p.ab = slices.Clone(sums)
@@ -168,8 +171,9 @@ func (l *learner) narrow(g *learnGroup) float64 {
 		}
 	}
 	var w0, w1, w2, turn float64
+	t := expTable()
 	for i, v := range lp {
-		w, u := math.Exp(v-top), float64(i)*learnStep
+		w, u := fastExp(t, math.Max(v-top, -expReach)), float64(i)*learnStep
 		w0 += w
 		w1 += w * u
 		w2 += w * u * u

@@ -31,7 +31,8 @@ type shape struct {
 // they are asked for at the same x.
 type family struct {
 	shapes []shape
-	table  []float64 // [ln x][shape]
+	table  []float64             // [ln x][shape]
+	column func(h int) []float64 // of one shape, for who goes along it
 }
 
 const (
@@ -45,12 +46,22 @@ const (
 //go:noinline
 func tabulated(shapes ...shape) func() *family {
 	return sync.OnceValue(func() *family {
-		f := &family{shapes, make([]float64, shapeN*len(shapes))}
+		f := &family{shapes: shapes, table: make([]float64, shapeN*len(shapes))}
 		for h, s := range shapes {
 			for i := 0; i < shapeN && s.rise != nil; i++ {
 				f.table[i*len(shapes)+h] = s.rise(shapeLow + shapeStep*float64(i))
 			}
 		}
+		columns := sync.OnceValue(func() []float64 {
+			all := make([]float64, len(f.table))
+			for h := range shapes {
+				for i := range shapeN {
+					all[h*shapeN+i] = f.table[i*len(shapes)+h]
+				}
+			}
+			return all
+		})
+		f.column = func(h int) []float64 { return columns()[h*shapeN:][:shapeN] }
 		return f
 	})
 }
@@ -84,7 +95,7 @@ func (f *family) at(h int, lx float64) float64 {
 // along reads a shape at ln x and on, each of into so many steps of the table on: of four
 // points of it each, to 1e-7 of one that has no corner.
 func (f *family) along(h int, lx float64, every int, into []float64) {
-	n, s := len(f.shapes), &f.shapes[h]
+	s, all := &f.shapes[h], f.column(h)
 	u := (lx - shapeLow) / shapeStep
 	first := int(math.Floor(u))
 	t := u - float64(first) // the same at every point
@@ -96,8 +107,8 @@ func (f *family) along(h int, lx float64, every int, into []float64) {
 			into[i] = s.rise(lx + shapeStep*float64(every*i))
 			continue
 		}
-		p := f.table[(j-1)*n+h:][:3*n+1]
-		into[i] = a*p[0] + b*p[n] + c*p[2*n] + d*p[3*n]
+		p := all[j-1:][:4]
+		into[i] = a*p[0] + b*p[1] + c*p[2] + d*p[3]
 	}
 }
 
