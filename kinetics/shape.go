@@ -103,8 +103,12 @@ func (f *family) along(h int, lx float64, every int, into []float64) {
 	c, d := -(t+1)*t*(t-2)/2, (t+1)*t*(t-1)/6
 	for i := range into {
 		j := first + every*i
-		if j < 1 || j+2 >= shapeN {
+		switch {
+		case j < 1:
 			into[i] = s.rise(lx + shapeStep*float64(every*i))
+			continue
+		case j+2 >= shapeN: // all there, or all lost
+			into[i] = all[shapeN-1]
 			continue
 		}
 		p := all[j-1:][:4]

@@ -15,13 +15,11 @@ type clause []string
 func (v *vocabulary) read(text string, holds []string) (note clause) {
 	note = v.joined(clauses(text, v.turn))
 	none := v.none
-	names := make([]clause, len(holds))
+	names := make([]*held, len(holds))
 	for i, name := range holds {
-		words := clauses(name, nil)
-		if words.has(0, len(words), v.stone) {
+		if names[i] = v.held(name); names[i].stone {
 			none = slices.Concat(v.none, v.bitter)
 		}
-		names[i] = words[:words.ends(0)]
 	}
 	for i := 0; i < len(note); i++ {
 		if end := note.longest(i, v.when); end > i { // when it was says nothing of it
@@ -37,12 +35,11 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 			continue
 		}
 		end := note.longest(i, none)
-		for _, words := range names {
-			whole := len(words) > 1 && !words.has(0, len(words), v.fats) // fat is asked for by its name
-			for k := range words {
-				n := i + len(words) - k
-				if n <= len(note) && slices.EqualFunc(note[i:n], words[k:], sameThing) &&
-					(k == 0 && whole || v.scented(note, i)) {
+		for _, h := range names {
+			for k := range h.words {
+				n := i + len(h.words) - k
+				if n <= len(note) && slices.EqualFunc(note[i:n], h.words[k:], sameThing) &&
+					(k == 0 && h.whole || v.scented(note, i)) {
 					end = max(end, n)
 				}
 			}
@@ -52,6 +49,25 @@ func (v *vocabulary) read(text string, holds []string) (note clause) {
 		}
 	}
 	return note
+}
+
+// held is the name of a thing that a drink holds.
+type held struct {
+	words clause
+	stone bool // of a stone fruit, or of what is bitter as its stones
+	whole bool // its words together are the thing: fat is asked for by its name
+}
+
+// held reads a name, once: all remarks on a drink are read beside the same few.
+func (v *vocabulary) held(name string) *held {
+	if h, ok := v.things.Load(name); ok {
+		return h.(*held)
+	}
+	words := clauses(name, nil)
+	h := &held{words[:words.ends(0)], words.has(0, len(words), v.stone), false}
+	h.whole = len(h.words) > 1 && !h.words.has(0, len(h.words), v.fats)
+	v.things.Store(name, h)
+	return h
 }
 
 // joined is a remark in which a word that holds its denial is two, "schimmelfrei", and a smell goes on

@@ -48,7 +48,8 @@ type vocabulary struct {
 	change, sniff, dish, likes, dressed     []term
 	fats, lift                              []term
 	// ways that rows share, which stand before them
-	lists map[string][]string
+	lists  map[string][]string
+	things sync.Map // by name, each held
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 	"sync"
 
 	"steepbook/data/quantity"
@@ -60,7 +59,7 @@ func (res *Result) blame(was Range, s Share) {
 		all[i].Fraction *= 1 - s.Fraction
 	}
 	all = append(all, s)
-	sort.SliceStable(all, func(a, b int) bool { return all[a].Fraction > all[b].Fraction })
+	largestFirst(all)
 	res.Causes[Acidity] = all
 }
 

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 
@@ -310,8 +309,12 @@ func shares(i int, doubts []doubt, modelSD float64) []Share {
 	for k := range all {
 		all[k].Fraction /= total
 	}
-	sort.SliceStable(all, func(a, b int) bool { return all[a].Fraction > all[b].Fraction })
+	largestFirst(all)
 	return all
+}
+
+func largestFirst(all []Share) {
+	slices.SortStableFunc(all, func(a, b Share) int { return cmp.Compare(b.Fraction, a.Fraction) })
 }
 
 // lossSD is the standard deviation of the loss, mL.
