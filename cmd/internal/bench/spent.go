@@ -288,8 +288,8 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		if next <= t {
 			continue
 		}
-		blend, _, err := a.blendOf(a.Recipe.Some(func(recipe.Botanical) bool { return true },
-			func(x recipe.Addition) bool {
+		blend, _, err := a.blendOf(a.Recipe.Some(func(*recipe.Botanical) bool { return true },
+			func(x *recipe.Addition) bool {
 				in := rest
 				if x.Entry.Logged && !another {
 					in = a.Batch.Hours(a.Batch.WentIn(&x.Entry))

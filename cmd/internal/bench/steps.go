@@ -61,7 +61,7 @@ type EggAlone struct {
 // EggAlone is that of this batch; it cannot be any more once anything else went in, nor where
 // egg and spirit alone do not hold back what makes people ill.
 func (a *Assessment) EggAlone() (e EggAlone) {
-	egg := func(x recipe.Addition) bool {
+	egg := func(x *recipe.Addition) bool {
 		return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe() &&
 			(x.Entry.In == nil || len(a.Batch.Botanicals) == 0)
 	}
@@ -69,19 +69,21 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 	if b := a.Batch.BottledAt(); b != nil && b.When.Before(ended) {
 		ended = b.When
 	}
-	entered := func(x recipe.Addition) (time.Time, bool) {
+	entered := func(x *recipe.Addition) (time.Time, bool) {
 		if x.Entry.In != nil {
 			return a.Batch.At(*x.Entry.In), true
 		}
 		return a.Batch.WentIn(&x.Entry), x.Entry.Logged
 	}
 	in := a.Recipe.SoFar().Additions
-	for _, x := range in {
+	for i := range in {
+		x := &in[i]
 		if at, ok := entered(x); ok && egg(x) && at.AddDate(0, 0, shelf.EggDays).After(e.Until) {
 			e.Until = at.AddDate(0, 0, shelf.EggDays)
 		}
 	}
-	for _, x := range in { // but for what the egg went into
+	for i := range in { // but for what the egg went into
+		x := &in[i]
 		if at, ok := entered(x); ok && !egg(x) &&
 			(x.Entry.In == nil || at.AddDate(0, 0, shelf.EggDays).After(e.Until) && !e.Until.IsZero()) {
 			if alone = false; at.Before(ended) {
@@ -90,11 +92,11 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 		}
 	}
 	for _, x := range a.Recipe.ToCome {
-		if x.Entry.In == nil && egg(x) {
+		if x.Entry.In == nil && egg(&x) {
 			e.ToCome = append(e.ToCome, x)
 		}
 	}
-	all := func(recipe.Botanical) bool { return true }
+	all := func(*recipe.Botanical) bool { return true }
 	switch in := len(e.ToCome) == 0; {
 	case in && e.Until.IsZero():
 	case in && !ended.Before(e.Until):
@@ -102,7 +104,7 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 	case !alone && (!in || !e.Until.IsZero()):
 		e.State = shelf.EggShort
 	case alone:
-		first := a.Recipe.Some(all, func(x recipe.Addition) bool { return x.Entry.In != nil || egg(x) })
+		first := a.Recipe.Some(all, func(x *recipe.Addition) bool { return x.Entry.In != nil || egg(x) })
 		if names, _, _ := a.unheld(first); len(names) == 0 {
 			e.State = shelf.EggCan
 		}

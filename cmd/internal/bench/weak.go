@@ -287,8 +287,8 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 
 // inBy is the recipe of what is in by an hour.
 func (a *Assessment) inBy(t, strained float64) *recipe.Lines {
-	return a.Recipe.Some(func(h recipe.Botanical) bool { return h.Entry.In <= t },
-		func(x recipe.Addition) bool { return a.wentInH(&x, strained) <= t })
+	return a.Recipe.Some(func(h *recipe.Botanical) bool { return h.Entry.In <= t },
+		func(x *recipe.Addition) bool { return a.wentInH(x, strained) <= t })
 }
 
 // unheld names what lies in a jar of these lines that holds nothing back, none where it

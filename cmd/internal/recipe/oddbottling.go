@@ -217,8 +217,8 @@ func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
 		case mixed && p.Logged():
 			if p = p.SoFar(); m.StrainedML != nil { // of the jar so much is left
 				ml = *m.StrainedML
-				p = p.Some(func(Botanical) bool { return false },
-					func(x Addition) bool { return x.Entry.In == nil })
+				p = p.Some(func(*Botanical) bool { return false },
+					func(x *Addition) bool { return x.Entry.In == nil })
 				p.Bases = nil
 			}
 		case !mixed && len(p.Bases) > 0:

@@ -164,8 +164,8 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
-	return p.Some(func(h Botanical) bool { return h.inBy(hours) },
-		func(x Addition) bool { return x.inJarBy(hours) })
+	return p.Some(func(h *Botanical) bool { return h.inBy(hours) },
+		func(x *Addition) bool { return x.inJarBy(hours) })
 }
 
 // ThingsAt is how many there are of them, beside the spirits.
@@ -187,10 +187,9 @@ func (h *Botanical) inBy(hours float64) bool   { return h.Entry.In <= hours }
 func (x *Addition) inJarBy(hours float64) bool { return x.Entry.In != nil && *x.Entry.In <= hours }
 
 // Some are those of the botanicals and additions that are in, with their fats settled by them alone.
-func (p *Lines) Some(botanical func(Botanical) bool, addition func(Addition) bool) *Lines {
+func (p *Lines) Some(botanical func(*Botanical) bool, addition func(*Addition) bool) *Lines {
 	q := *p
-	q.Botanicals = quantity.Those(p.Botanicals, func(h *Botanical) bool { return botanical(*h) })
-	q.Additions = quantity.Those(p.Additions, func(x *Addition) bool { return addition(*x) })
+	q.Botanicals, q.Additions = quantity.Those(p.Botanicals, botanical), quantity.Those(p.Additions, addition)
 	q.washes()
 	return &q
 }
