@@ -34,7 +34,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 		cores.Each(len(all), func(i int) { do(all[i]) })
 		top, sum := math.Inf(-1), 0.0
 		for _, b := range all {
-			top = math.Max(top, b.prior+b.chance)
+			top = max(top, b.prior+b.chance)
 		}
 		for _, b := range all {
 			b.weight = math.Exp(b.prior + b.chance - top)

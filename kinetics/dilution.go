@@ -11,12 +11,12 @@ import "math"
 //
 // A fraction outside 0 to 1 is moved to the nearer end.
 func Diluted(score, fraction, exponent float64) float64 {
-	return score * math.Pow(math.Min(1, math.Max(0, fraction)), exponent)
+	return score * math.Pow(min(1, max(0, fraction)), exponent)
 }
 
 // Undiluted is the score in the jar of what tasted like score in a sample that
 // holds a fraction (above 0, at most 1) of jar: score·fraction^−exponent.
 // It returns +Inf for a fraction of zero.
 func Undiluted(score, fraction, exponent float64) float64 {
-	return score * math.Pow(math.Min(1, math.Max(0, fraction)), -exponent)
+	return score * math.Pow(min(1, max(0, fraction)), -exponent)
 }

@@ -31,7 +31,7 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 	}
 	// ln F = (ln score − ln S)/β: the quantiles of S, and the doubt of β beside them.
 	strength := p.Strength(hours)
-	beta := math.Max(leastExponent, exponent.Mean)
+	beta := max(leastExponent, exponent.Mean)
 	change := func(s float64) float64 { return math.Log(score/s) / beta }
 	mid := change(strength.Median)
 	by := mid * exponent.SD / beta * z95
@@ -72,7 +72,7 @@ func (p *Posterior) Rescue(score, hours float64, exponent Normal) Rescue {
 		return Rescue{Volumes: math.Inf(1), Low: math.Inf(1), High: math.Inf(1)}
 	}
 	d := p.DoseFor(score, hours, exponent)
-	volumes := func(f float64) float64 { return math.Max(0, 1/f-1) }
+	volumes := func(f float64) float64 { return max(0, 1/f-1) }
 	by := volumes(d.Factor)
 	return Rescue{Volumes: by, Low: volumes(d.High), High: volumes(d.Low), Practical: by <= MostVolumes}
 }

@@ -310,7 +310,7 @@ func (l *learner) curvature(near, scale []float64) (about *mat.Cholesky, mode []
 		for b := range n {
 			s := 0.0
 			for k := range n {
-				s += vec.At(a, k) * vec.At(b, k) / math.Max(val[k], 1)
+				s += vec.At(a, k) * vec.At(b, k) / max(val[k], 1)
 			}
 			z[a] -= s * slope[b]
 			cov.SetSym(a, b, 1.3*s*scale[a]*scale[b])
@@ -363,7 +363,7 @@ func (l *learner) layOn(p proposal, standard [][]float64) points {
 			w = math.Inf(-1)
 		}
 		out.xs[i], out.w[i] = x, w
-		top = math.Max(top, w)
+		top = max(top, w)
 	}
 	total := 0.0
 	for i, v := range out.w {
@@ -411,7 +411,7 @@ func chiSquared4(p float64) float64 {
 	y := math.Sqrt(2*p) + 2*p*p // half of it: right at both ends, then Newton
 	for range 20 {
 		step := (p - 1 + (1+y)*math.Exp(-y)) / (y * math.Exp(-y))
-		y = math.Max(y+math.Min(step, 2), y/4)
+		y = max(y+min(step, 2), y/4)
 		if math.Abs(step) < 1e-12*y {
 			break
 		}

@@ -48,14 +48,14 @@ const (
 func (p Prior) hyper() hyper {
 	of := func(usual Normal, wide, spread, doubt float64) kinds {
 		n := shared(usual, spread)
-		return kinds{n, doubt, math.Max(n.SD, shared(Normal{SD: wide}, spread).SD)}
+		return kinds{n, doubt, max(n.SD, shared(Normal{SD: wide}, spread).SD)}
 	}
 	const known = 0.01 // a noise is never known better than to a hundredth
 	return hyper{
 		rate:       of(p.LogRate, unusualSD, rateSpread, p.Doubt),
 		plateau:    of(p.Plateau, unusualPlateau*p.Plateau.Mean, plateauSpread, plateauDoubt*p.Doubt),
 		rateSpread: rateSpread, plateauSpread: plateauSpread, doseExponent: Normal{0.6, 0.25},
-		logNoise: Normal{p.LogNoise.Mean, math.Max(p.LogNoise.SD, known)}, early: p.Early,
+		logNoise: Normal{p.LogNoise.Mean, max(p.LogNoise.SD, known)}, early: p.Early,
 		most: mostTold, course: p.course,
 	}
 }
@@ -63,7 +63,7 @@ func (p Prior) hyper() hyper {
 // shared is the belief about the mean of batches of which one is believed n.
 func shared(n Normal, spread float64) Normal {
 	v := n.SD*n.SD - spread*spread
-	return Normal{n.Mean, math.Sqrt(math.Max(v, 0.25*n.SD*n.SD))}
+	return Normal{n.Mean, math.Sqrt(max(v, 0.25*n.SD*n.SD))}
 }
 
 // mostTold is how many of its scores a batch is heard with at the most. Judgement: its
@@ -198,13 +198,13 @@ func (h hyper) learn(batches []Batch) (Learned, error) {
 func (out *Learned) summarise() {
 	out.Rate = middle(out.draws, draw.rate)
 	out.Plateau = middle(out.draws, draw.end)
-	out.rateSpread = middle(out.draws, func(d draw) float64 { return math.Max(d.tauK, smallest) })
+	out.rateSpread = middle(out.draws, func(d draw) float64 { return max(d.tauK, smallest) })
 	out.plateauSpread = middle(out.draws, func(d draw) float64 { return d.tauC })
 	out.noise = middle(out.draws, func(d draw) float64 { return d.sigma })
 	out.doseExponent = middle(out.draws, func(d draw) float64 { return d.beta })
 	if out.Batches > 0 {
-		out.OwnRate = math.Max(0, 1-out.Rate.SD*out.Rate.SD/out.hyper.rate.variance())
-		out.OwnPlateau = math.Max(0, 1-out.Plateau.SD*out.Plateau.SD/out.hyper.plateau.variance())
+		out.OwnRate = max(0, 1-out.Rate.SD*out.Rate.SD/out.hyper.rate.variance())
+		out.OwnPlateau = max(0, 1-out.Plateau.SD*out.Plateau.SD/out.hyper.plateau.variance())
 	}
 }
 
@@ -316,7 +316,7 @@ func (out Learned) next(draws []draw, rel float64) form {
 	k, c := middle(draws, func(d draw) float64 { return d.muK }).Mean, middle(draws, end).Mean
 	var w, k2, k4, c2 float64
 	for _, d := range draws {
-		own := math.Pow(math.Max(d.tauK, smallest), 2)
+		own := math.Pow(max(d.tauK, smallest), 2)
 		by, m := (d.muK-k)*(d.muK-k), end(d)
 		w += d.w
 		k2 += d.w * (by + own)
@@ -326,7 +326,7 @@ func (out Learned) next(draws []draw, rel float64) form {
 	sd, doubt := out.hyper.split(k2/w, k4/w)
 	// The doubt about the plateau is beside that about the rate, and as much of it is left.
 	odd, wide := plateauDoubt*doubt, unusualPlateau*c
-	c2 = math.Max((c2/w-odd*wide*wide)/(1-odd), c2/w/4)
+	c2 = max((c2/w-odd*wide*wide)/(1-odd), c2/w/4)
 	return form{weight: w, rate: Normal{k, sd}, plateau: plausible(c, math.Sqrt(c2)), doubt: doubt}
 }
 
@@ -343,12 +343,12 @@ func (out Learned) lean(draws []draw, rel float64, f form) float64 {
 	for _, d := range draws {
 		m := d.muC * math.Exp(d.beta*rel)
 		for _, node := range [3][2]float64{{-rootThree, 1.0 / 6}, {0, 2.0 / 3}, {rootThree, 1.0 / 6}} {
-			w, v := d.w*node[1], math.Log(math.Max(m/c+node[0]*d.tauC/c, 0.1)) // as low as a plateau may be
+			w, v := d.w*node[1], math.Log(max(m/c+node[0]*d.tauC/c, 0.1)) // as low as a plateau may be
 			w0, w1, w2, both = w0+w, w1+w*v, w2+w*v*v, both+w*v*(d.muK-k)
 		}
 	}
 	if v := w2/w0 - w1/w0*(w1/w0); v > leastSpread*leastSpread {
-		return math.Max(-mostLean, math.Min(mostLean, both/w0/v))
+		return max(-mostLean, min(mostLean, both/w0/v))
 	}
 	return 0
 }
@@ -368,8 +368,8 @@ func (h hyper) split(second, fourth float64) (sd, doubt float64) {
 	if !(second < wide) {
 		x = least
 	}
-	x = math.Min(second, math.Max(x, math.Max(least, second/4)))
-	return math.Sqrt(x), math.Min(h.rate.doubt, math.Max(0, (second-x)/(wide-x)))
+	x = min(second, max(x, max(least, second/4)))
+	return math.Sqrt(x), min(h.rate.doubt, max(0, (second-x)/(wide-x)))
 }
 
 // TimeToShare describes the time to a share of the plateau in a batch nobody has
@@ -390,13 +390,13 @@ func (out Learned) TimeToShare(share float64) Wait {
 	var w Wait
 	first, last := math.Inf(1), math.Inf(-1)
 	for _, x := range out.draws {
-		n, room := reach[x.shape], phiLimit*math.Max(x.tauK, smallest)
-		first, last = math.Min(first, n-x.muK-room), math.Max(last, n-x.muK+room)
+		n, room := reach[x.shape], phiLimit*max(x.tauK, smallest)
+		first, last = min(first, n-x.muK-room), max(last, n-x.muK+room)
 	}
 	by := func(hours float64) (c float64) {
 		v, t := math.Log(hours), phiTable()
 		for _, x := range out.draws {
-			c += x.w * fastCDF(t, (v-reach[x.shape]+x.muK)/math.Max(x.tauK, smallest))
+			c += x.w * fastCDF(t, (v-reach[x.shape]+x.muK)/max(x.tauK, smallest))
 		}
 		return c
 	}

@@ -57,7 +57,7 @@ func (l *learner) read(batches []Batch) {
 	widest := h.rate.reach() + 4*h.rateSpread + 1
 	reach := widest
 	for _, b := range batches {
-		reach = math.Max(reach, widest+math.Abs(b.Shift.LogMean)+3*b.Shift.LogSD)
+		reach = max(reach, widest+math.Abs(b.Shift.LogMean)+3*b.Shift.LogSD)
 		if b.DoseGPerL > 0 {
 			logDose += math.Log(b.DoseGPerL)
 			doses++
@@ -173,16 +173,16 @@ func (l *learner) narrow(g *learnGroup) float64 {
 	var w0, w1, w2, turn float64
 	t := expTable()
 	for i, v := range lp {
-		w, u := fastExp(t, math.Max(v-top, -expReach)), float64(i)*learnStep
+		w, u := fastExp(t, max(v-top, -expReach)), float64(i)*learnStep
 		w0 += w
 		w1 += w * u
 		w2 += w * u * u
 		if i > 0 && i+1 < l.n && v > top-8 {
-			turn = math.Max(turn, 2*v-lp[i-1]-lp[i+1])
+			turn = max(turn, 2*v-lp[i-1]-lp[i+1])
 		}
 	}
-	sd := math.Sqrt(math.Max(w2/w0-w1/w0*(w1/w0), learnStep*learnStep))
-	return math.Min(sd, learnStep/math.Sqrt(turn))
+	sd := math.Sqrt(max(w2/w0-w1/w0*(w1/w0), learnStep*learnStep))
+	return min(sd, learnStep/math.Sqrt(turn))
 }
 
 // node is the density of a batch's scores at grid point i, the plateau N(m, va)
@@ -220,7 +220,7 @@ func (p *learnPerson) capped(i int, mu, w, s2 float64) float64 {
 		if j+1 < len(p.top) {
 			gain := x * w / s
 			mu += gain * h
-			w = math.Max(w-gain*gain*h*(z+h), least)
+			w = max(w-gain*gain*h*(z+h), least)
 		}
 	}
 	return lp
@@ -236,10 +236,10 @@ func (l *learner) at(g *learnGroup, i int, m, va, sigma float64) float64 {
 func (l *learner) evidence(d draw) float64 {
 	sum, product := 0.0, 1.0 // the logarithm is taken of many at once
 	logSigma := math.Log(d.sigma)
-	calm := math.Min(1, d.sigma/math.Exp(l.h.logNoise.Mean))
+	calm := min(1, d.sigma/math.Exp(l.h.logNoise.Mean))
 	for k := range l.groups {
 		g := &l.groups[k]
-		low := math.Max(d.tauK, smallest)
+		low := max(d.tauK, smallest)
 		tau := math.Sqrt(low*low + g.shift.LogSD*g.shift.LogSD)
 		narrow := g.narrow * calm
 		peak := tau * narrow / math.Sqrt(tau*tau+narrow*narrow)
@@ -327,7 +327,7 @@ func (l *learner) logSum(g *learnGroup, r nodes) float64 {
 		e, d := l.node(g, i, r.m, r.va, r.s2)
 		z := (l.lo + learnStep*float64(i) - r.mid) / r.tau
 		buf = append(buf, e-math.Log(d)/2-z*z/2)
-		top = math.Max(top, buf[len(buf)-1])
+		top = max(top, buf[len(buf)-1])
 	}
 	s := 0.0
 	for _, v := range buf {

@@ -33,7 +33,7 @@ func (l *learner) end(g *learnGroup, out *Learned) end {
 	for i := range lp {
 		z := (l.lo + learnStep*float64(i) - mid) / tau
 		lp[i] = l.at(g, i, m, va, 1/math.Sqrt(s2)) - z*z/2
-		top = math.Max(top, lp[i])
+		top = max(top, lp[i])
 	}
 	var w0, w1, w2 float64
 	for i, v := range lp {
@@ -145,7 +145,7 @@ func (out *Learned) Lot(lot string) (shift, ratio float64, siblings int) {
 	if apart == pairs && siblings == 0 {
 		return 0, 1, 0
 	}
-	c := math.Min(math.Max(out.Plateau.Mean, 1), topScore)
+	c := min(max(out.Plateau.Mean, 1), topScore)
 	between := math.Pow(lotLogSD*c, 2)
 	rho := between / (between + plateauSpread*plateauSpread)
 	seen := math.Pow(out.plateauSpread.Mean, 2) + math.Pow(out.plateauSpread.SD, 2)

@@ -130,10 +130,10 @@ const doseDoubt = 0.5
 // that the dose is not known and changes nothing.
 func (p Prior) Stronger(factor, exponent float64) Prior {
 	if factor > 0 && finite(factor) {
-		s := math.Min(math.Pow(factor, exponent), mostScore/p.Plateau.Mean)
+		s := min(math.Pow(factor, exponent), mostScore/p.Plateau.Mean)
 		sd := math.Hypot(p.Plateau.SD/p.Plateau.Mean, doseDoubt*math.Log(s))
 		p.Plateau.Mean *= s
-		p.Plateau.SD = math.Min(sd, 1) * p.Plateau.Mean
+		p.Plateau.SD = min(sd, 1) * p.Plateau.Mean
 	}
 	return p
 }
@@ -146,7 +146,7 @@ func (p Prior) Faded(logMean, logSD, exponent float64) Prior {
 	f, f2 := math.Exp(m+s2/2), math.Exp(2*m+2*s2)
 	c := p.Plateau
 	v := f2*(c.Mean*c.Mean+c.SD*c.SD) - f*f*c.Mean*c.Mean
-	return p.WithPlateau(c.Mean*f, math.Sqrt(math.Max(v, 0)))
+	return p.WithPlateau(c.Mean*f, math.Sqrt(max(v, 0)))
 }
 
 // leastPlateau is a strength that nobody tastes, points. Judgement.
@@ -155,7 +155,7 @@ const leastPlateau = 0.001
 // plausible is a plateau in points, from leastPlateau to mostScore: neither a dose ten thousand
 // times the usual nor jars of nothing but zeros are a reason to answer nothing.
 func plausible(mean, sd float64) Normal {
-	return Normal{Mean: math.Min(math.Max(mean, leastPlateau), mostScore), SD: math.Min(sd, mostScore)}
+	return Normal{Mean: min(max(mean, leastPlateau), mostScore), SD: min(sd, mostScore)}
 }
 
 // WithPlateau is the prior with another plateau, in points, as far as it is plausible.
@@ -203,7 +203,7 @@ func (p Prior) bounds() (lo, hi float64) {
 	}
 	lo, hi = p.Plateau.Mean/10, 15*p.Plateau.Mean
 	if p.Doubt == 0 {
-		lo, hi = math.Max(lo, p.Plateau.Mean-6*p.Plateau.SD), math.Min(hi, p.Plateau.Mean+6*p.Plateau.SD)
+		lo, hi = max(lo, p.Plateau.Mean-6*p.Plateau.SD), min(hi, p.Plateau.Mean+6*p.Plateau.SD)
 	}
 	return lo, hi
 }
@@ -213,7 +213,7 @@ func (p Prior) plateauChance(a, b float64) float64 {
 	n := p.Plateau
 	c := normalCDF((b-n.Mean)/n.SD) - normalCDF((a-n.Mean)/n.SD)
 	if p.Doubt > 0 {
-		wide := math.Max(unusualPlateau, n.SD/n.Mean)
+		wide := max(unusualPlateau, n.SD/n.Mean)
 		unusual := normalCDF(math.Log(b/n.Mean)/wide) - normalCDF(math.Log(a/n.Mean)/wide)
 		c += plateauDoubt * p.Doubt * (unusual - c)
 	}
@@ -240,7 +240,7 @@ func (p Prior) leaning() lean {
 	l.mean = w1 / w0
 	by := p.Lean * p.Lean * (w2/w0 - l.mean*l.mean)
 	// The mean of some draws is no proof that nothing is left.
-	l.rest = math.Sqrt(math.Max(p.LogRate.SD*p.LogRate.SD-by, p.LogRate.SD*p.LogRate.SD/16))
+	l.rest = math.Sqrt(max(p.LogRate.SD*p.LogRate.SD-by, p.LogRate.SD*p.LogRate.SD/16))
 	return l
 }
 

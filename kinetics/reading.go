@@ -1,7 +1,5 @@
 package kinetics
 
-import "math"
-
 const (
 	// readingStep is how finely people give scores, in points.
 	readingStep = 0.5
@@ -25,8 +23,8 @@ func readingChance(score, v, sigma float64) float64 {
 	const half = readingStep / 2
 	below, upTo := fastCDF(phiTable(), (score-half-v)/sigma), fastCDF(phiTable(), (score+half-v)/sigma)
 	p := upTo - below
-	p += math.Max(1-(topScore-score)/readingStep, 0) * (1 - upTo)
-	p += math.Max(1-score/readingStep, 0) * below
+	p += max(1-(topScore-score)/readingStep, 0) * (1 - upTo)
+	p += max(1-score/readingStep, 0) * below
 	return (1-slip)*p + slip*readingStep/(topScore+readingStep)
 }
 

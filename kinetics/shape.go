@@ -150,7 +150,7 @@ func power(m float64) func(float64) float64 {
 
 // late is first order after a delay of the share d of 1/k.
 func late(d float64) func(float64) float64 {
-	return func(lx float64) float64 { return -math.Expm1(-math.Max(0, math.Exp(lx)-d) / (1 - d)) }
+	return func(lx float64) float64 { return -math.Expm1(-max(0, math.Exp(lx)-d) / (1 - d)) }
 }
 
 // falling rises and is lost again at a tenth of the rate, scaled to a peak of 1:

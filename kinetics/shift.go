@@ -79,7 +79,7 @@ func StrengthShift(abvPercent float64) (Shift, error) {
 	if s.LogMean == 0 {
 		return Shift{Source: "no shift at 40 % vol"}, err
 	}
-	s.LogSD = math.Max(leastStrengthSD, s.LogSD)
+	s.LogSD = max(leastStrengthSD, s.LogSD)
 	return s, err
 }
 
@@ -111,7 +111,7 @@ const (
 // their tabled rates; from and to are the logs of those, with their spreads.
 func CutBetween(from, to Normal) Shift {
 	v := from.SD*from.SD + to.SD*to.SD - 2*cutsShare*from.SD*to.SD
-	sd := math.Max(leastCutsSD, math.Sqrt(math.Max(v, 0)))
+	sd := max(leastCutsSD, math.Sqrt(max(v, 0)))
 	return Shift{to.Mean - from.Mean, sd, "ratio of the rates of two cuts, doubt: judgement"}
 }
 

@@ -79,7 +79,7 @@ func (d *decider) decide() error {
 	d.strainTogether()
 	for i := range d.Flavours {
 		if o := &d.Orders[i]; o.Do == Taste {
-			d.NextH = math.Min(d.NextH, o.TasteH)
+			d.NextH = min(d.NextH, o.TasteH)
 		}
 	}
 	for i := range d.Jar.Unwanted {
@@ -109,7 +109,7 @@ func (d *decider) standing(i int) Order {
 	if f.Target > 0 {
 		y := f.Target / b.Factor
 		o.Crossing = later(b.usual.TimeToScore(y), f.InH)
-		if own := math.Min(d.now, f.OutH) - f.InH; own > 0 {
+		if own := min(d.now, f.OutH) - f.InH; own > 0 {
 			o.Over = b.ChanceAtLeast(y, own)
 		}
 	} else {
@@ -163,7 +163,7 @@ func (d *decider) order(u *unit) {
 			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
 		}
 		if d.torn(u) || c.do == Pull && d.tornBy(o.Blame) {
-			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, math.Max(u.last,
+			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, max(u.last,
 				u.in)+minute, math.Inf(1), ""
 		}
 	}
@@ -178,7 +178,7 @@ func (d *decider) order(u *unit) {
 			first := d.first(u, i)
 			m.DueH, m.Night = first.at, first.night
 		}
-		if m.TasteH = math.Max(m.DueH, d.now); m.Do == Taste && m.DueH <= d.now {
+		if m.TasteH = max(m.DueH, d.now); m.Do == Taste && m.DueH <= d.now {
 			m.Night = ""
 		}
 		due := m.Do == Pull || m.Do == Taste && m.TasteH <= d.now
@@ -244,7 +244,7 @@ func (d *decider) best(u *unit, p plan, look visit) choice {
 	switch {
 	case p.nowLoss <= worth && p.nowLoss <= later:
 		c.do = Pull
-		c.night = p.nowLoss > math.Min(look.sleepless+sitting, c.wait.sleepless+comingBack)
+		c.night = p.nowLoss > min(look.sleepless+sitting, c.wait.sleepless+comingBack)
 	// further ahead than a look can be, one is due first
 	case later <= worth && c.wait.at <= p.near.t[len(p.near.t)-1]:
 		c.do = Leave
@@ -297,7 +297,7 @@ func (u *unit) spoilt(blame string) bool {
 // have been right.
 func (d *decider) hindsight(i int) error {
 	f := &d.Flavours[i]
-	u := &unit{members: []int{i}, out: true, in: f.InH, now: math.Max(math.Min(d.now, f.OutH), f.InH)}
+	u := &unit{members: []int{i}, out: true, in: f.InH, now: max(min(d.now, f.OutH), f.InH)}
 	var err error
 	if u.strands, err = d.strands(i); err != nil {
 		return err
@@ -325,9 +325,9 @@ func (d *decider) hindsight(i int) error {
 // was when the first of the unit went in.
 func (d *decider) first(u *unit, i int) visit {
 	f, b := &d.Flavours[i], &d.Wanted[i]
-	own := math.Max(b.ReadyIn(f.Target/b.Factor, firstLook), soonest*b.makersTime())
+	own := max(b.ReadyIn(f.Target/b.Factor, firstLook), soonest*b.makersTime())
 	if f.FirstH > 0 {
-		own = math.Min(own, f.FirstH)
+		own = min(own, f.FirstH)
 	}
 	return d.handy(d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
 		then := *u
@@ -417,10 +417,10 @@ func (d *decider) withinLast() {
 		}
 		o.Bedtime = o.Bedtime && o.UntilH <= last
 		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {
-			*h = math.Min(*h, last)
+			*h = min(*h, last)
 		}
 		if o.Do == Leave {
-			o.ByH = math.Min(o.ByH, last)
+			o.ByH = min(o.ByH, last)
 		}
 	}
 }

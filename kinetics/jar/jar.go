@@ -167,7 +167,7 @@ func (l *latest) hear(hours, own, v float64) {
 	case hours > l.last:
 		*l = latest{hours, v, v, true, l.last > 0 && hours-l.last < atOnce*own}
 	case hours == l.last:
-		l.high, l.low, l.alone = math.Max(l.high, v), math.Min(l.low, v), false
+		l.high, l.low, l.alone = max(l.high, v), min(l.low, v), false
 	}
 }
 
@@ -191,7 +191,7 @@ type Source struct {
 // likeliest is the probability of the likeliest source, less what rounding may make of it.
 func (s *Suspicion) likeliest() (top float64) {
 	for k := range s.Sources {
-		top = math.Max(top, s.Sources[k].Probability)
+		top = max(top, s.Sources[k].Probability)
 	}
 	return top - 1e-9
 }
@@ -200,13 +200,13 @@ func (s *Suspicion) likeliest() (top float64) {
 func (s *Suspicion) over(level, hours float64) (chance float64) {
 	for k := range s.Sources {
 		src := &s.Sources[k]
-		chance += src.Probability * src.ChanceAtLeast(level, math.Max(src.own(hours), 0))
+		chance += src.Probability * src.ChanceAtLeast(level, max(src.own(hours), 0))
 	}
 	return chance
 }
 
 // own is the source's clock at a moment of the jar: frozen when it came out.
-func (s *Source) own(hours float64) float64 { return math.Min(hours, s.outH) - s.inH }
+func (s *Source) own(hours float64) float64 { return min(hours, s.outH) - s.inH }
 
 // atOnce is within which share of its time a second sitting speaks of the first. Judgement.
 const atOnce = 0.1
@@ -256,7 +256,7 @@ func (j Jar) believe(f *Flavour, now float64) (Belief, error) {
 		if s.Hours > now+soon || s.Hours <= f.InH || f.OutH <= f.InH { // not in yet
 			continue
 		}
-		own := math.Min(s.Hours, f.OutH) - f.InH
+		own := min(s.Hours, f.OutH) - f.InH
 		t := s.tasting(own, f.Bottle.Exponent)
 		ts = append(ts, t)
 		b.hear(s.Hours, own, t.Score/t.Part*b.Factor)
@@ -301,7 +301,7 @@ func widened(s kinetics.Interval, by, doubt float64) kinetics.Interval {
 	if s.SD > 0 {
 		stretch = math.Hypot(s.SD, s.Mean*doubt) / s.SD
 	}
-	to := func(v float64) float64 { return math.Max(by*(s.Median+(v-s.Median)*stretch), 0) }
+	to := func(v float64) float64 { return max(by*(s.Median+(v-s.Median)*stretch), 0) }
 	return kinetics.Interval{
 		Mean: by * s.Mean, SD: by * s.SD * stretch,
 		P05: to(s.P05), P25: to(s.P25), Median: by * s.Median, P75: to(s.P75), P95: to(s.P95),
@@ -326,7 +326,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	err := each(len(from), func(k int) (err error) {
 		f, s := &j.Flavours[from[k]], &out.Sources[k]
 		p, weight := u.belief(u.tie(from[k]), &wanted[from[k]])
-		*s = Source{Flavour: from[k], inH: f.InH, outH: math.Max(f.OutH, f.InH)}
+		*s = Source{Flavour: from[k], inH: f.InH, outH: max(f.OutH, f.InH)}
 		tastings, before := u.tastings(s, now)
 		if s.Posterior, err = p.Posterior(tastings); err == nil {
 			s.Probability = weight + before + s.LogEvidence()
@@ -345,7 +345,7 @@ func (j Jar) suspect(u *Unwanted, wanted []Belief, now float64) (Suspicion, erro
 	}
 	top, total := math.Inf(-1), 0.0
 	for i := range out.Sources {
-		top = math.Max(top, out.Sources[i].Probability)
+		top = max(top, out.Sources[i].Probability)
 	}
 	for i := range out.Sources {
 		out.Sources[i].Probability = math.Exp(out.Sources[i].Probability - top)
@@ -398,6 +398,6 @@ func (s *Suspicion) Strength(hours float64) kinetics.Interval {
 		out.P05, out.P25, out.Median = out.P05+p*iv.P05, out.P25+p*iv.P25, out.Median+p*iv.Median
 		out.P75, out.P95 = out.P75+p*iv.P75, out.P95+p*iv.P95
 	}
-	out.SD = math.Sqrt(math.Max(square-out.Mean*out.Mean, 0))
+	out.SD = math.Sqrt(max(square-out.Mean*out.Mean, 0))
 	return out
 }

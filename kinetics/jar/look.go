@@ -130,7 +130,7 @@ func (u *unit) told(p plan) []*strand {
 		v float64
 	}
 	var all []worth
-	last := math.Max(p.wait, p.near.t[len(p.near.t)-1])
+	last := max(p.wait, p.near.t[len(p.near.t)-1])
 	for i := range u.strands {
 		switch s := &u.strands[i]; {
 		case s.wanted:
@@ -168,7 +168,7 @@ func (s *strand) moment(t, now float64) *moment {
 	}
 	m, d := moments.Get().(*moment), s.sample.draws
 	s.sample.known[key], m.mean = m, 0
-	d.At(math.Max(t-s.in, 0), m.strength[:])
+	d.At(max(t-s.in, 0), m.strength[:])
 	already := m
 	if t != now {
 		already = s.moment(now, now)

@@ -71,7 +71,7 @@ func (d *decider) awakeWithin(from, until, best float64) (float64, float64) {
 		}
 	}
 	if until > d.now && !math.IsInf(until, 1) {
-		if before, _ := d.Awake(until); before >= math.Max(best, d.now) {
+		if before, _ := d.Awake(until); before >= max(best, d.now) {
 			until = before
 		}
 	}

@@ -115,7 +115,7 @@ func (o *Order) DoubtH() float64 {
 	if o.Why == Unsafe {
 		return 0
 	}
-	return (math.Min(o.UntilH, 4*o.BestH) - o.FromH) / 2
+	return (min(o.UntilH, 4*o.BestH) - o.FromH) / 2
 }
 
 // TooLate reports whether the jar may stand no longer by the time it would go in.

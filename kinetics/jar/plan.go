@@ -42,8 +42,8 @@ func (c course) join(d course) course {
 func (c course) least(u *unit, known []float64, of func(t float64) float64) (at, loss float64) {
 	best := slices.Index(known, slices.Min(known))
 	at, loss = c.t[best], known[best]
-	a := math.Log(math.Max(c.t[max(best-1, 0)]-u.in, second))
-	b := math.Log(math.Max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
+	a := math.Log(max(c.t[max(best-1, 0)]-u.in, second))
+	b := math.Log(max(c.t[min(best+1, len(c.t)-1)]-u.in, second))
 	const rounds = 8
 	x, between := golden.Least(a, b, rounds, func(x float64) float64 { return of(u.in + math.Exp(x)) })
 	if between < loss {
@@ -57,7 +57,7 @@ func (c course) least(u *unit, known []float64, of func(t float64) float64) (at,
 func (c course) within(u *unit, at, least float64) (from, until float64) {
 	limit := least + untold
 	edge := func(in, out float64) float64 {
-		a, b := math.Log(math.Max(in-u.in, second)), math.Log(math.Max(out-u.in, second))
+		a, b := math.Log(max(in-u.in, second)), math.Log(max(out-u.in, second))
 		for range 7 {
 			if mid := (a + b) / 2; u.loss(u.in+math.Exp(mid)) > limit {
 				b = mid
@@ -122,7 +122,7 @@ func (p plan) worse(at float64) bool { return p.best < at && p.nowLoss > p.least
 // at least.
 func (u *unit) looksFrom(since, own, ready float64) course {
 	var t []float64
-	step, last := fineStep, math.Max(1.001*looksWithin*since, ready*wideStep)
+	step, last := fineStep, max(1.001*looksWithin*since, ready*wideStep)
 	for at := since * step; len(t) < leastLooks || at < last; at *= step {
 		if at > 0.999*looksWithin*since {
 			step = wideStep
@@ -136,22 +136,22 @@ func (u *unit) looksFrom(since, own, ready float64) course {
 
 // ahead is the plan without its past: what can still be chosen.
 func (u *unit) ahead() plan {
-	p := plan{own: math.Max(u.now-u.in, minute)}
+	p := plan{own: max(u.now-u.in, minute)}
 	p.since = p.own
 	if u.last-u.in > minute {
-		p.since = math.Min(p.since, u.last-u.in)
+		p.since = min(p.since, u.last-u.in)
 	}
 	slow := 0.0 // when the last has ended
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
-			slow = math.Max(slow, s.in-u.in+40*math.Exp(-s.post.LogRate().Median))
-			p.ready = math.Max(p.ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
+			slow = max(slow, s.in-u.in+40*math.Exp(-s.post.LogRate().Median))
+			p.ready = max(p.ready, s.in-u.in+s.post.ReadyIn(s.level, 0.5))
 		}
 	}
-	horizon := math.Max(slow, 8*p.since)
+	horizon := max(slow, 8*p.since)
 	p.near = u.looksFrom(p.since, p.own, p.ready)
 	end := p.near.t[len(p.near.t)-1] - u.in
-	p.far = u.over(end*1.2, math.Max(horizon, end)*1.25, futurePoints-lookPoints)
+	p.far = u.over(end*1.2, max(horizon, end)*1.25, futurePoints-lookPoints)
 	left := u.course([]float64{p.own}).join(p.near).join(p.far)
 	p.nowLoss = left.loss[0]
 	p.wait, p.waitLoss = left.least(u, u.waited(left.t, left.loss), u.cost)
@@ -164,10 +164,10 @@ func (u *unit) plan() plan {
 	quick := p.own // when the first has hardly begun
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
-			quick = math.Min(quick, 0.01*math.Exp(-s.post.LogRate().P95))
+			quick = min(quick, 0.01*math.Exp(-s.post.LogRate().P95))
 		}
 	}
-	p.past = u.over(math.Max(quick, minute), p.own, pastPoints)
+	p.past = u.over(max(quick, minute), p.own, pastPoints)
 	whole := p.past.join(p.near).join(p.far)
 	p.best, p.least = whole.least(u, u.waited(whole.t, whole.loss), u.cost)
 	p.from, p.until = whole.within(u, p.best, p.least-u.wait(p.best))

@@ -6,7 +6,7 @@ import "math"
 // believed of it; night says that what is better than now lies in the night.
 func (d *decider) reason(i int, o *Order, night bool) Why {
 	f, b := &d.Flavours[i], &d.Wanted[i]
-	own, half := math.Max(d.now-f.InH, 0), math.Sqrt(untold)
+	own, half := max(d.now-f.InH, 0), math.Sqrt(untold)
 	is := b.Factor * b.Mean(own)
 	switch {
 	case d.over(i, d.now, o.Overdue):
@@ -29,7 +29,7 @@ func (d *decider) reason(i int, o *Order, night bool) Why {
 //go:noinline
 func (d *decider) over(i int, at float64, worse bool) bool {
 	f, b := &d.Flavours[i], &d.Wanted[i]
-	return worse && f.Target > 0 && b.Factor*b.Mean(math.Max(at-f.InH, 0)) > f.Target
+	return worse && f.Target > 0 && b.Factor*b.Mean(max(at-f.InH, 0)) > f.Target
 }
 
 // asWanted is the share of the strength wanted from which on it is said to be there: less
@@ -50,12 +50,12 @@ func (b *Belief) chanceOfMore(own, points float64) float64 {
 	draws.At(own, now)
 	ahead := []float64{math.Inf(1)}
 	for k := range steps {
-		ahead = append(ahead, math.Max(own, minute)*math.Pow(1.25, float64(k+1)))
+		ahead = append(ahead, max(own, minute)*math.Pow(1.25, float64(k+1)))
 	}
 	for _, t := range ahead {
 		draws.At(t, later)
 		for i, v := range later {
-			most[i] = math.Max(most[i], v)
+			most[i] = max(most[i], v)
 		}
 	}
 	more := 0

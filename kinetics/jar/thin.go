@@ -1,7 +1,6 @@
 package jar
 
 import (
-	"math"
 	"slices"
 
 	"steepbook/kinetics"
@@ -36,9 +35,9 @@ func Cure(post *kinetics.Posterior, own, level, by float64, limit bool) Remedy {
 	add := func(to *[steps]float64, s, weight float64) {
 		left := 1.0
 		for j := range to {
-			off := by * (math.Min(left*s, worst/by) - level)
+			off := by * (min(left*s, worst/by) - level)
 			if j == 0 && limit {
-				off = math.Max(off, 0)
+				off = max(off, 0)
 			}
 			to[j] += weight * off * off
 			left *= 0.95
@@ -46,7 +45,7 @@ func Cure(post *kinetics.Posterior, own, level, by float64, limit bool) Remedy {
 	}
 	least := func(v *[steps]float64, weight float64) (thinned, any float64) {
 		thinned = slices.Min(v[1:]) + thinPrice*weight
-		return thinned, math.Min(thinned, v[0])
+		return thinned, min(thinned, v[0])
 	}
 	var now [steps]float64
 	for _, s := range strength {

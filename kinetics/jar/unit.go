@@ -43,7 +43,7 @@ const worst = 15.0
 // loss is the expected loss of the strand when its flavour comes out at t, in
 // points² of the bottle.
 func (s *strand) loss(t, now float64) float64 {
-	own, most := math.Max(t-s.in, 0), worst/s.by
+	own, most := max(t-s.in, 0), worst/s.by
 	scale := s.weight * s.by * s.by
 	switch {
 	case !s.wanted:
@@ -55,7 +55,7 @@ func (s *strand) loss(t, now float64) float64 {
 		}
 		return scale * s.short(own)
 	case s.expected:
-		off := math.Min(s.post.Mean(own), most) - s.level
+		off := min(s.post.Mean(own), most) - s.level
 		return scale * off * off
 	}
 	return scale * s.post.Miss(s.level, most, own, now-s.in)
@@ -81,7 +81,7 @@ func (u *unit) losses(t float64) (all, wanted float64) {
 }
 
 func (u *unit) wantedLoss(t float64) float64 {
-	sum := timePrice * math.Log(math.Max(t-u.in, second))
+	sum := timePrice * math.Log(max(t-u.in, second))
 	for i := range u.strands {
 		if s := &u.strands[i]; s.wanted {
 			sum += s.loss(t, u.now)
@@ -135,7 +135,7 @@ func (d *decider) units() ([]*unit, error) {
 		if d.Orders[i].Do != Leave {
 			continue
 		}
-		u := &unit{in: f.InH, now: math.Max(d.now, f.InH)}
+		u := &unit{in: f.InH, now: max(d.now, f.InH)}
 		if f.Dust && f.InH <= d.now {
 			if dust == nil {
 				dust = u
@@ -143,9 +143,9 @@ func (d *decider) units() ([]*unit, error) {
 			u = dust
 		}
 		u.members = append(u.members, i)
-		u.in = math.Min(u.in, f.InH)
+		u.in = min(u.in, f.InH)
 		u.tasted = u.tasted || d.Wanted[i].Tasted > 0
-		u.last = math.Max(u.last, d.Wanted[i].last)
+		u.last = max(u.last, d.Wanted[i].last)
 		u.strands = append(u.strands, strands[i]...)
 		if !slices.Contains(out, u) {
 			out = append(out, u)
@@ -207,7 +207,7 @@ func (f *Fault) belief(strength float64) (*kinetics.Posterior, error) {
 		const ninety = 2 * 1.6449
 		spread = math.Log(f.Highest/f.Low) / ninety
 	}
-	p := kinetics.Unwanted(kinetics.Normal{SD: math.Max(spread, 0.4)})
+	p := kinetics.Unwanted(kinetics.Normal{SD: max(spread, 0.4)})
 	reach := -math.Log1p(-faultNoticed / p.Plateau.Mean) // in k·t
 	p.LogRate.Mean, p.Doubt = math.Log(reach/f.Usual), 0
 	return p.AsStrongAs(strength).Posterior(nil)

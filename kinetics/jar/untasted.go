@@ -23,9 +23,9 @@ func (d *decider) told(u *unit) plan {
 	}
 	p, least := v.plan(), math.Inf(1)
 	for _, i := range u.members {
-		least = math.Min(least, d.Flavours[i].InH+soonest*d.Wanted[i].makersTime())
+		least = min(least, d.Flavours[i].InH+soonest*d.Wanted[i].makersTime())
 	}
-	p.from, p.best, p.until = math.Max(p.from, least), math.Max(p.best, least), math.Max(p.until, least)
+	p.from, p.best, p.until = max(p.from, least), max(p.best, least), max(p.until, least)
 	return p
 }
 
@@ -39,7 +39,7 @@ func (d *decider) untasted(i int, o *Order) {
 	f, b := &d.Flavours[i], &d.Wanted[i]
 	makers := b.makersTime()
 	o.Overdue = o.Overdue && d.now > f.InH+overdueFrom*makers
-	o.Late = d.now > math.Max(f.InH+makers, o.BestH)
+	o.Late = d.now > max(f.InH+makers, o.BestH)
 	o.Much = f.Target > 0 && b.Factor*b.Mean(o.DueH-f.InH) > f.Target+math.Sqrt(untold)
 }
 

@@ -63,7 +63,7 @@ var (
 // almond, peanut, legumes and milk. Nothing is taken off for chloride and
 // phosphate. The alkalinity of ash alone is no upper bound: it leaves protein out.
 func PlantMMolPerG(ashGPer100G, proteinGPer100G float64) float64 {
-	return (18*math.Max(ashGPer100G, 0) + math.Max(proteinGPer100G, 0)) / 100
+	return (18*max(ashGPer100G, 0) + max(proteinGPer100G, 0)) / 100
 }
 
 // Neutral is the pH of pure water at 25 °C, rounded: what a drink with nothing
@@ -177,7 +177,7 @@ func check(acids []Amount, abv float64) error {
 // shift is the rise of every pKa at ethanolABV % vol: pKaPerABV times it, held
 // from 60 % vol.
 func shift(ethanolABV float64) float64 {
-	return pKaPerABV * math.Min(math.Max(ethanolABV, 0), 60)
+	return pKaPerABV * min(max(ethanolABV, 0), 60)
 }
 
 // PH is the pH at 25 °C of a solution of acids with strongIons mol/L of strong
@@ -202,7 +202,7 @@ func PH(acids []Amount, strongIons, ethanolABV float64) (float64, error) {
 	for range 100 {
 		s := w.speciate(pH, ionic)
 		z := s.charge - s.hydrogen + s.hydroxyl
-		next := math.Min(s.ionic+math.Abs(strongIons)/2, maxIonicStrength)
+		next := min(s.ionic+math.Abs(strongIons)/2, maxIonicStrength)
 		to := pH + min(max((strongIons-z)/s.slope, -mostStep), mostStep)
 		to = min(max(to, lowestPH), highestPH)
 		done := math.Abs(to-pH) < nearPH && math.Abs(next-ionic) < nearPH
@@ -241,7 +241,7 @@ func balance(acids []Amount, pH, shift, start float64) (z, ionic float64) {
 	for range 100 {
 		s := w.speciate(pH, ionic)
 		z = s.charge - s.hydrogen + s.hydroxyl
-		next := math.Min(s.ionic+math.Abs(z)/2, maxIonicStrength)
+		next := min(s.ionic+math.Abs(z)/2, maxIonicStrength)
 		done := math.Abs(next-ionic) < 1e-12
 		ionic = next
 		if done {
@@ -256,7 +256,7 @@ func balance(acids []Amount, pH, shift, start float64) (z, ionic float64) {
 // from 25 to 40 % vol, 0.4 from 60. Our judgement from the comparisons in the
 // tests and from the carrying-on of the ethanol rule.
 func Error(ethanolABV float64) float64 {
-	v := math.Min(math.Max(ethanolABV, 0), 60)
+	v := min(max(ethanolABV, 0), 60)
 	switch {
 	case v <= 15:
 		return 0.1 + 0.05*v/15

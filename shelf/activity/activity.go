@@ -142,14 +142,14 @@ func ModelError(m Masses) float64 {
 	if hex := m.Glucose + m.Fructose + m.Glycerol + m.Citric; solutes > 0 {
 		e += 0.007 * hex / solutes
 		if f := solutes / (solutes + m.Water); f > 0.6 && hex > 0 {
-			e += 0.01 * math.Min(1, (f-0.6)/0.05) * hex / solutes
+			e += 0.01 * min(1, (f-0.6)/0.05) * hex / solutes
 		}
 	}
 	if m.Ethanol > 0 {
 		p := m.Ethanol / (m.Ethanol + m.Water)
-		f := math.Min(1, p/0.05)
-		sweet := math.Min(1, solutes/(0.05*(m.Water+m.Ethanol)))
-		e = math.Max(e, f*(0.005+0.005*sweet))
+		f := min(1, p/0.05)
+		sweet := min(1, solutes/(0.05*(m.Water+m.Ethanol)))
+		e = max(e, f*(0.005+0.005*sweet))
 	}
 	return e
 }
@@ -163,7 +163,7 @@ func ModelError(m Masses) float64 {
 // Properties and Applications, Blackie 1995, p. 101. Older handbook tables run
 // up to 0.5 % higher.
 func Saturation(tC float64) float64 {
-	t := math.Min(math.Max(tC, 0), 100)
+	t := min(max(tC, 0), 100)
 	w := (64.447 + t*(0.08222+t*(0.0016169+t*(-1.558e-6+t*-4.63e-8)))) / 100
 	return w / (1 - w)
 }

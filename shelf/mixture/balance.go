@@ -127,23 +127,23 @@ func (res *Result) reach(other *Result) {
 	}
 	res.widen(other)
 	res.Read = res.Read.and(other.Read)
-	res.ExplainedML = math.Min(res.ExplainedML, other.ExplainedML)
+	res.ExplainedML = min(res.ExplainedML, other.ExplainedML)
 	most, as := &res.MostKept, other.MostKept
-	*most = Kept{math.Max(most.Liquor, as.Liquor), math.Max(most.Added, as.Added),
-		math.Max(most.Late, as.Late)}
+	*most = Kept{max(most.Liquor, as.Liquor), max(most.Added, as.Added),
+		max(most.Late, as.Late)}
 }
 
 func (res *Result) widen(other *Result) {
 	jar, as := &res.JarABVPercent, other.JarABVPercent
-	jar.Low, jar.High = math.Min(jar.Low, as.Low), math.Max(jar.High, as.High)
+	jar.Low, jar.High = min(jar.Low, as.Low), max(jar.High, as.High)
 	theirs := other.ranges()
 	for i, to := range res.ranges() {
 		switch {
 		case to == nil, i == iPH && !res.PHKnown:
 		case i == iPH && !other.PHKnown:
-			to.High = math.Max(to.High, acidity.Neutral)
+			to.High = max(to.High, acidity.Neutral)
 		default:
-			to.Low, to.High = math.Min(to.Low, theirs[i].Low), math.Max(to.High, theirs[i].High)
+			to.Low, to.High = min(to.Low, theirs[i].Low), max(to.High, theirs[i].High)
 		}
 	}
 }
@@ -168,7 +168,7 @@ func (r Recipe) asSaid() (Result, error) {
 	}
 	res.Read = v.credited
 	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
-	res.ExplainedML = math.Min(res.ExplainedML, v.mostML+res.lateML)
+	res.ExplainedML = min(res.ExplainedML, v.mostML+res.lateML)
 	if v.credited != r.Measured {
 		r.Measured = v.credited
 		credited, err := r.reckon(v.short)
@@ -246,7 +246,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	}
 	late, _ := r.late()
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil && !late)
-	res.ExplainedML, res.lateML = math.Min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML
+	res.ExplainedML, res.lateML = min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML
 	return res, nil
 }
 
@@ -262,7 +262,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	}
 	if short && main.shortML > 0 && r.Measured.StrainedML == nil && len(r.Additions) > 0 {
 		before := *r
-		left := math.Max(main.strainedML*(1+main.shortML/main.readML)-main.shortML, 0)
+		left := max(main.strainedML*(1+main.shortML/main.readML)-main.shortML, 0)
 		before.Measured.StrainedML = &Quantity{Value: left}
 		o, err := before.follow(0)
 		add(o, err, "whether it was lost before anything was added", "measure what you strain off")
@@ -364,7 +364,7 @@ func (r *Recipe) untold(missingML float64) (share float64, may bool) {
 			ml += a.perG().Times(a.MassG.Value).VolumeML(20)
 		}
 	}
-	share = math.Max(1-ratio(missingML, ml), 0)
+	share = max(1-ratio(missingML, ml), 0)
 	return share, ml > 0 && share <= mostUntold
 }
 

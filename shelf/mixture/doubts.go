@@ -202,17 +202,17 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 	at := func(i int) Range {
 		h := z90 * math.Hypot(sd[i], model[i]/z90)
 		v := main.figures[i]
-		return Range{v, math.Max(v-h, 0), v + h}
+		return Range{v, max(v-h, 0), v + h}
 	}
 	for i, to := range res.ranges() {
 		if to != nil && (i != iPH || main.phKnown) {
 			*to = at(i)
 		}
 	}
-	res.ABVPercent.High = math.Min(res.ABVPercent.High, 100)
+	res.ABVPercent.High = min(res.ABVPercent.High, 100)
 	// Acid that only may be there opens the range downwards.
 	maybe := main.parts.OtherAcid / acidity.Lactic.MolarMass * acidity.Citric.MolarMass / 3
-	res.AcidGPerL.Low = math.Max(res.AcidGPerL.Low-1000*ratio(maybe, main.figures[iVolume]), 0)
+	res.AcidGPerL.Low = max(res.AcidGPerL.Low-1000*ratio(maybe, main.figures[iVolume]), 0)
 	if main.phKnown {
 		res.PH.Low, res.PH.High = at(iPHLow).Low, at(iPHHigh).High
 		blunt := doubt{cause: "how much acid the plants and the rest blunt", cure: measurePH}
@@ -221,13 +221,13 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 	}
 	if _, low, high := main.parts.WaterActivity(); res.WaterActivity.Value > 0 {
 		// The ends of the model's own reading, where they are further out.
-		res.WaterActivity.Low = math.Max(0, math.Min(res.WaterActivity.Low, low))
-		res.WaterActivity.High = math.Min(1, math.Max(res.WaterActivity.High, high+0.005))
+		res.WaterActivity.Low = max(0, min(res.WaterActivity.Low, low))
+		res.WaterActivity.High = min(1, max(res.WaterActivity.High, high+0.005))
 	}
 	res.JarABVPercent = res.ABVPercent
 	doubts = append(doubts, res.openTo(main, ways)...)
 	res.JarABVPercent = res.JarABVPercent.MovedTo(main.jar.ABVPercent())
-	res.WaterActivity.High = math.Min(res.WaterActivity.High, 1)
+	res.WaterActivity.High = min(res.WaterActivity.High, 1)
 
 	for i, name := range properties {
 		if name == "" || i == iPH && !main.phKnown {
@@ -265,14 +265,14 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 					low = w.figures[iPHLow] - main.figures[iPHLow]
 					high = w.figures[iPHHigh] - main.figures[iPHHigh]
 				}
-				down, up = math.Min(down, low), math.Max(up, high)
+				down, up = min(down, low), max(up, high)
 			}
-			to.Low, to.High = math.Max(to.Low+down, 0), to.High+up
+			to.Low, to.High = max(to.Low+down, 0), to.High+up
 			// what is left over never was the jar
 			if jar := &res.JarABVPercent; i == iABV && ways[0].cause != restCause {
-				jar.Low, jar.High = math.Max(jar.Low+down, 0), jar.High+up
+				jar.Low, jar.High = max(jar.Low+down, 0), jar.High+up
 			}
-			d.effect[i] = math.Max(-down, up) / 2 / z90
+			d.effect[i] = max(-down, up) / 2 / z90
 		}
 		ds, ways = append(ds, d), ways[n:]
 	}

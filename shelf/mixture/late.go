@@ -1,7 +1,6 @@
 package mixture
 
 import (
-	"math"
 	"slices"
 	"sort"
 
@@ -55,7 +54,7 @@ func (w *run) only(ways []Parts) {
 	if len(ways) == 0 {
 		return
 	}
-	share := math.Min(ratio(w.volume(ways[0]), w.volume(w.parts)), 1)
+	share := min(ratio(w.volume(ways[0]), w.volume(w.parts)), 1)
 	w.strainedML *= share
 	w.kept = Kept{w.kept.Liquor * share, w.kept.Added * share, 1}
 	w.parts, w.were = ways[0], ways[1:]
@@ -68,7 +67,7 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	vessels, left := j.Vessels, v-j.AwayML
 	holds := func(b Vessel) []Parts {
 		if now[b.Number] == nil {
-			return []Parts{w.parts.Times(math.Min(b.ML/v, 1))}
+			return []Parts{w.parts.Times(min(b.ML/v, 1))}
 		}
 		return now[b.Number]
 	}
@@ -83,7 +82,7 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	}
 	w.levels[j.Pour] = most
 	if len(vessels) == 0 || j.IntoML > most && left > most { // of what was left over, which holds so much
-		vessels = []Vessel{{ML: math.Max(left, wetShare*v)}}
+		vessels = []Vessel{{ML: max(left, wetShare*v)}}
 	}
 	for _, b := range vessels {
 		var ways []Parts
@@ -94,13 +93,13 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 			held := w.volume(p)
 			into := held
 			if j.IntoML > 0 {
-				into = math.Min(j.IntoML, held)
+				into = min(j.IntoML, held)
 			} else if b.Number > 0 {
 				into = wetShare * held
 			}
 			p = p.Times(into / held)
 			for _, a := range in {
-				g := math.Max(a.MassG.Value, 0)
+				g := max(a.MassG.Value, 0)
 				p = p.Plus(a.perG().Times(g))
 				w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, p)
 				if !b.Gone {

@@ -207,10 +207,10 @@ func WithAcid(p Parts, titratableGPerL float64) Parts {
 		q.Citric, q.StrongIonsMMol = grams, 0
 	} else {
 		want := grams/acidity.Citric.MolarMass*3000 + p.StrongIonsMMol
-		q = p.acidTimes(math.Max(want, 0) / has)
+		q = p.acidTimes(max(want, 0) / has)
 	}
 	q.Lactic, q.OtherAcid = q.Lactic+q.OtherAcid, 0
-	q.Water = math.Max(q.Water+p.MassG()-q.MassG(), 0)
+	q.Water = max(q.Water+p.MassG()-q.MassG(), 0)
 	return q
 }
 

@@ -11,8 +11,6 @@
 package mixture
 
 import (
-	"math"
-
 	"steepbook/shelf/acidity"
 	"steepbook/shelf/activity"
 	"steepbook/shelf/alcohol"
@@ -175,7 +173,7 @@ func (p Parts) AcidGPerL() float64 { return 1000 * ratio(p.titratableG(), p.Volu
 
 // titratableG is the titratable acidity as grams of citric acid.
 func (p Parts) titratableG() float64 {
-	return math.Max(0, p.baseToEndPointMMol()/1000*acidity.Citric.MolarMass/3)
+	return max(0, p.baseToEndPointMMol()/1000*acidity.Citric.MolarMass/3)
 }
 
 // baseToEndPointMMol is the strong base, in mmol, that would bring p to the
@@ -216,7 +214,7 @@ func (p Parts) acids(in *acidRoom, blunted float64) []acidity.Amount {
 
 // bluntMMol is what blunts acid with a share of what is not known taken at its worst.
 func (p Parts) bluntMMol(blunted float64) float64 {
-	return blunted*p.BufferMMol + math.Max(blunted-likely, 0)/(1-likely)*p.StrangeMMol
+	return blunted*p.BufferMMol + max(blunted-likely, 0)/(1-likely)*p.StrangeMMol
 }
 
 // Brix is the dissolved solids, sugars and acids and the rest, in g per 100 g
@@ -281,7 +279,7 @@ func (p Parts) PHRange() (low, value, high float64, ok bool) {
 		if !okLow {
 			low = acidity.Neutral
 		}
-		return math.Min(low, acidity.Neutral), acidity.Neutral, acidity.Neutral, false
+		return min(low, acidity.Neutral), acidity.Neutral, acidity.Neutral, false
 	}
 	if p.BufferMMol == 0 && p.StrangeMMol == 0 && p.OtherAcid == 0 {
 		return low, low, low, okLow

@@ -149,9 +149,9 @@ func (p Parts) freezingPointC() (value, low, high float64, ok bool) {
 
 	span := 1.0
 	if v := p.ABVPercent(); v > 20 {
-		span = math.Min(2, 1+(v-20)/5)
+		span = min(2, 1+(v-20)/5)
 	}
-	return -d, -d - span, math.Min(0, -d+span), true
+	return -d, -d - span, min(0, -d+span), true
 }
 
 // iceShare is the part of the mass that is ice at tC °C once everything has
@@ -246,7 +246,7 @@ func (p Parts) Remarks(s Setting) []Remark {
 		add("layers", quantity.And(s.NutMilk))
 	}
 
-	_, flashC, ok := alcohol.FlashPointC(math.Min(abv, 100))
+	_, flashC, ok := alcohol.FlashPointC(min(abv, 100))
 	if ok && s.WarmedC > 0 && s.WarmedC >= flashC {
 		add("flame", s.WarmedC, abv, flashC)
 	}

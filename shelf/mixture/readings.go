@@ -25,14 +25,14 @@ func (w *run) readings(r *Recipe) error {
 	changed := false
 
 	if m.AcidGPerL != nil {
-		extract, changed = withAcid(w.parts, math.Max(m.AcidGPerL.Value, 0), m.PH), true
+		extract, changed = withAcid(w.parts, max(m.AcidGPerL.Value, 0), m.PH), true
 	}
 	if m.ABVPercent != nil {
 		abv, changed = clamp(m.ABVPercent.Value, 0, 100), true
 	}
 	sugarRead := m.SugarGPerL != nil
 	if sugarRead {
-		extract, changed = withSugar(extract, math.Max(m.SugarGPerL.Value, 0)*v/1000), true
+		extract, changed = withSugar(extract, max(m.SugarGPerL.Value, 0)*v/1000), true
 	}
 	if m.Brix != nil {
 		if abv > mostABVForBrix {
@@ -314,7 +314,7 @@ func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
 	v.mostML = math.Inf(1)
 	if q := m.StrainedML; q != nil {
 		by := z90 * strained.lossSD()
-		c := Range{strained.StrainedML, math.Max(strained.StrainedML-by, 0), strained.StrainedML + by}
+		c := Range{strained.StrainedML, max(strained.StrainedML-by, 0), strained.StrainedML + by}
 		low, high := c.Believed(q.share)
 		if q.Value < low || q.Value > high {
 			v.warn(Strained, q, c, 0, "~ml strained", asRead, "Was all of it poured off, and is an amount missing "+
@@ -371,7 +371,7 @@ func (v *verdict) comparePH(q *Quantity, calc Result) {
 // instrument that errs by so much, and of one that errs by a share of what it reads.
 func (q *Quantity) same(float64) float64 { return q.SD }
 
-func (q *Quantity) share(x float64) float64 { return math.Max(x, 0) * ratio(q.SD, q.Value) }
+func (q *Quantity) share(x float64) float64 { return max(x, 0) * ratio(q.SD, q.Value) }
 
 // Believed is how far a reading may lie from a figure that is known otherwise: half
 // as far again as both may be off together at 90 %. sd is the standard deviation of
@@ -382,7 +382,7 @@ func (c Range) Believed(sd func(float64) float64) (low, high float64) {
 		low = c.Value - 1.5*math.Hypot(c.Value-c.Low, z90*sd(low))
 		high = c.Value + 1.5*math.Hypot(c.High-c.Value, z90*sd(high))
 	}
-	return math.Max(low, 0), high
+	return max(low, 0), high
 }
 
 // explains is the pH the recipe can account for, the model's error included:
@@ -393,7 +393,7 @@ func (res *Result) explains() Range {
 	}
 	low, _, _, _ := res.Parts.PHRange()
 	if low < acidity.Neutral {
-		low = math.Max(low-acidity.Error(res.ABVPercent.Value), 0)
+		low = max(low-acidity.Error(res.ABVPercent.Value), 0)
 	}
 	return Range{acidity.Neutral, low, acidity.Neutral}
 }
@@ -429,13 +429,13 @@ func (r *Recipe) tooStrong() error {
 		most = growth.FermentsABVPercent
 	}
 	for _, b := range r.Bases {
-		most = math.Max(most, b.ABVPercent.Value+2*b.ABVPercent.SD)
+		most = max(most, b.ABVPercent.Value+2*b.ABVPercent.SD)
 	}
 	for _, s := range r.Solids { // a spirit that joined the jar
-		most = math.Max(most, s.PerG.ABVPercent())
+		most = max(most, s.PerG.ABVPercent())
 	}
 	for _, a := range r.Additions {
-		most = math.Max(most, a.PerG.ABVPercent()+2*a.ABVPercent.SD)
+		most = max(most, a.PerG.ABVPercent()+2*a.ABVPercent.SD)
 	}
 	if m.Value <= most+strengthSlip {
 		return nil

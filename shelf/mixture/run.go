@@ -121,7 +121,7 @@ func (w *run) steep(r *Recipe) error {
 		extract := vary(b.PerLitre, b.AcidFactor.Value, b.SugarFactor.Value)
 		extract.Ethanol, extract.Water = 0, 0
 		extract.Sucrose += b.SugarGPerL
-		v := math.Max(b.VolumeML.Value, 0)
+		v := max(b.VolumeML.Value, 0)
 		p, ok := fill(v, clamp(b.ABVPercent.Value, 0, 100), extract.Times(v/1000), w.sugarShift)
 		if !ok {
 			return noRoom(b.Name, b.ABVPercent.Value, extract)
@@ -142,12 +142,12 @@ func (w *run) steep(r *Recipe) error {
 		if r.Measured.before(s) { // which goes into what was measured
 			all := jar.Plus(w.early)
 			jar = w.strainedRead(r, jar, all)
-			w.early, w.earlyML = all.plus(-math.Min(ratio(w.volume(jar), w.volume(all)), 1),
-				all), math.Max(w.volume(all)-w.volume(jar), 0)
+			w.early, w.earlyML = all.plus(-min(ratio(w.volume(jar), w.volume(all)), 1),
+				all), max(w.volume(all)-w.volume(jar), 0)
 		}
-		g := math.Max(s.MassG.Value, 0)
+		g := max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(s))
-		brought.Water *= math.Max(s.WaterFactor.Value, 0)
+		brought.Water *= max(s.WaterFactor.Value, 0)
 		jar = jar.Plus(brought)
 		w.step(s.Name, func() string { return steeped(g, brought) }, jar)
 	}
@@ -184,7 +184,7 @@ func grams(g float64) string {
 
 // Keeps is the liquor a gram keeps, mL, pressed to that share.
 func (s *Solid) Keeps(pressed float64) float64 {
-	return math.Max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
+	return max(s.HeldMLPerG.Value+pressed*(s.PressedMLPerG.Value-s.HeldMLPerG.Value), 0)
 }
 
 // gives is the share of what it holds that a solid gave.
@@ -202,8 +202,8 @@ func (w *run) gives(s *Solid) float64 {
 
 // holds is the liquor a gram keeps, mL, beside the water of its own that it never gave.
 func (w *run) holds(s *Solid, pressed float64) float64 {
-	own := (1 - w.gives(s)) * s.PerG.Water * math.Max(s.WaterFactor.Value, 0)
-	return math.Max(s.Keeps(pressed+w.harder)-own, 0)
+	own := (1 - w.gives(s)) * s.PerG.Water * max(s.WaterFactor.Value, 0)
+	return max(s.Keeps(pressed+w.harder)-own, 0)
 }
 
 // order lists the solids by when they go in, those of one moment as written.
@@ -236,7 +236,7 @@ func (w *run) pull(r *Recipe, jar Parts, of []int, before float64) Parts {
 		}
 		w.out[i] = true
 		v := w.volume(jar)
-		held := math.Min(math.Max(s.MassG.Value, 0)*w.holds(s, r.Pressed.Value), v)
+		held := min(max(s.MassG.Value, 0)*w.holds(s, r.Pressed.Value), v)
 		w.early = w.early.Plus(jar.Times(ratio(held, v)))
 		w.earlyML += held
 		jar = jar.Times(1 - ratio(held, v))
@@ -260,7 +260,7 @@ func (w *run) strain(r *Recipe) Parts {
 		held += r.UnweighedHoldML
 	}
 	w.soakML = held + w.earlyML
-	held = math.Min(held, w.jarML)
+	held = min(held, w.jarML)
 	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
 	rest := w.jar.Times(1 - ratio(held, w.jarML))
 	if strains {
@@ -307,11 +307,11 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 		return ran
 	}
 	w.read = true
-	want := math.Max(m.Value, 0)
+	want := max(m.Value, 0)
 	if v := w.volume(ran); v > 0 {
-		w.kept.Liquor *= math.Min(want/v, 1)
+		w.kept.Liquor *= min(want/v, 1)
 	}
-	rest := jar.Times(math.Min(want, most) / most)
+	rest := jar.Times(min(want, most) / most)
 	if want > most { // more than there was
 		rest = w.thinned(rest, want)
 	}
@@ -325,8 +325,8 @@ func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
 func (w *run) blend(r *Recipe, strained Parts) {
 	w.parts = strained
 	added := w.add(r, func(a *Addition) bool { return !a.Late && !a.Clear })
-	w.figures[iLoss] = math.Max(w.jarML-w.strainedML, 0) + w.earlyML
-	if keep := math.Min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 &&
+	w.figures[iLoss] = max(w.jarML-w.strainedML, 0) + w.earlyML
+	if keep := min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 &&
 		r.Measured.VolumeML == nil {
 		w.loses(keep, Parts{})
 		w.step("filtered", func() string {
@@ -337,14 +337,14 @@ func (w *run) blend(r *Recipe, strained Parts) {
 	clear := w.add(r, func(a *Addition) bool { return !a.Late && a.Clear })
 	w.pouredML = w.jarML + w.earlyML + w.volume(added.Plus(clear))
 	if m := r.Measured.VolumeML; m != nil {
-		w.yieldRead(r, strained, added, clear, math.Max(m.Value, 0))
+		w.yieldRead(r, strained, added, clear, max(m.Value, 0))
 	}
 }
 
 // loses takes so much of the blend away, as strong as the rest of what is not clear.
 func (w *run) loses(ml float64, clear Parts) {
 	was := w.parts.plus(-1, clear)
-	left := math.Max(1-ratio(ml, w.volume(w.parts)-w.volume(clear)), 0)
+	left := max(1-ratio(ml, w.volume(w.parts)-w.volume(clear)), 0)
 	w.parts = was.Times(left).Plus(clear)
 	w.strainedML *= left
 	w.kept.Liquor, w.kept.Added = w.kept.Liquor*left, left
@@ -358,7 +358,7 @@ func (w *run) add(r *Recipe, those func(*Addition) bool) (added Parts) {
 		if !those(a) {
 			continue
 		}
-		g := math.Max(a.MassG.Value, 0)
+		g := max(a.MassG.Value, 0)
 		in := a.perG().Times(g)
 		added, w.parts = added.Plus(in), w.parts.Plus(in)
 		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, w.parts)
@@ -374,13 +374,13 @@ func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
 		// What is missing or over is first put down to the liquor the solids kept, as
 		// far as that is in doubt.
 		loss, by := w.jarML-w.strainedML, z90*w.lossSD(r)
-		least, most := math.Max(loss-by, 0), math.Min(loss+by, w.jarML)
+		least, most := max(loss-by, 0), min(loss+by, w.jarML)
 		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
 		over := func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want }
 		k := crossing(lo, hi, over)
 		w.parts = strained.Times(k).Plus(added)
 		w.strainedML *= k
-		w.kept.Liquor *= math.Min(k, 1)
+		w.kept.Liquor *= min(k, 1)
 	}
 	// The rest went missing after mixing. Nothing turns up from nowhere: what is
 	// over counts as water, with which it keeps worst.
@@ -395,7 +395,7 @@ func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
 		w.parts = w.thinned(w.parts, want)
 	}
 	w.readML = w.volume(w.parts)
-	w.figures[iLoss] = math.Max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
+	w.figures[iLoss] = max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
 	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" },
 		w.parts)
 }
@@ -430,7 +430,7 @@ func (w *run) fillFigures(r *Recipe) {
 		f[iPHLow], f[iPH], f[iPHHigh], w.phKnown = m.Value, m.Value, m.Value, true
 	} else if m != nil && !sour { // what brings no acid makes nothing more sour, whatever weaker
 		// spirit does to an acid
-		f[iPH], f[iPHHigh] = math.Max(f[iPH], m.Value), math.Max(f[iPHHigh], m.Value)
+		f[iPH], f[iPHHigh] = max(f[iPH], m.Value), max(f[iPHHigh], m.Value)
 	} else if names := r.maybeSour(); !w.phKnown && len(names) > 0 {
 		w.warn("No pH is given: how sour %s may be is not known. A pH meter settles it.", quantity.And(names))
 	}
@@ -478,7 +478,7 @@ func (p Parts) shifted(by float64) Parts {
 func strength(p Parts, from, to float64) Parts {
 	if was := alcohol.MassFraction(from); was > 0 {
 		e := p.Ethanol * alcohol.MassFraction(to) / was
-		p.Water = math.Max(p.Water-(e-p.Ethanol), 0)
+		p.Water = max(p.Water-(e-p.Ethanol), 0)
 		p.Ethanol = e
 	}
 	return p
@@ -494,7 +494,7 @@ func vary(p Parts, acid, sugar float64) Parts {
 	q := p.acidTimes(acid)
 	q.StrongIonsMMol = acid * p.StrongIonsMMol
 	q.Sucrose, q.Glucose, q.Fructose = sugar*p.Sucrose, sugar*p.Glucose, sugar*p.Fructose
-	q.Water = math.Max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)
+	q.Water = max(p.Water-(q.AcidG()-p.AcidG())-(q.SugarG()-p.SugarG()), 0)
 	return q
 }
 

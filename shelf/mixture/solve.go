@@ -62,12 +62,12 @@ func nearest(best Correction, start Parts, have []Stock, ts []target) (Correctio
 	var free []target
 	for _, t := range ts {
 		if t.num == nil {
-			most = math.Max(most, t.want)
+			most = max(most, t.want)
 		} else {
 			free = append(free, t)
 		}
 	}
-	least = math.Max(least, most/1000)
+	least = max(least, most/1000)
 	bestMiss := miss(best.Parts, ts)
 	try := func(v float64) float64 {
 		pin := volumeTarget(v)
@@ -90,7 +90,7 @@ func nearest(best Correction, start Parts, have []Stock, ts []target) (Correctio
 			at, lowest = i, m
 		}
 	}
-	for lo, hi := math.Max(float64(at)-1, 0), math.Min(float64(at)+1, steps); hi-lo > 0.02; {
+	for lo, hi := max(float64(at)-1, 0), min(float64(at)+1, steps); hi-lo > 0.02; {
 		a, b := lo+(hi-lo)/3, hi-(hi-lo)/3
 		if try(volume(a)) <= try(volume(b)) {
 			hi = b
@@ -177,14 +177,14 @@ func solve(start Parts, have []Stock, ts []target) (Correction, error) {
 		}
 		change := 0.0
 		for j := range next {
-			change = math.Max(change, math.Abs(next[j]-grams[j]))
+			change = max(change, math.Abs(next[j]-grams[j]))
 		}
 		grams = next
 		mix = pour(start, have, grams)
 		if m := miss(mix, ts); m < bestMiss*(1-1e-9) || round == 0 {
 			best, bestMiss = grams, m
 		}
-		if change <= 1e-8*math.Max(mix.MassG(), 1) {
+		if change <= 1e-8*max(mix.MassG(), 1) {
 			best = grams
 			break
 		}
@@ -227,7 +227,7 @@ func miss(p Parts, ts []target) float64 {
 
 // room is the volume in mL that a little more of q takes in mix, per unit of q.
 func room(mix, q Parts) float64 {
-	h := 1e-4 * ratio(mix.MassG(), math.Max(q.MassG(), 1e-300))
+	h := 1e-4 * ratio(mix.MassG(), max(q.MassG(), 1e-300))
 	if h <= 0 {
 		return 0
 	}
@@ -239,7 +239,7 @@ func room(mix, q Parts) float64 {
 // the stock's masses per mL of mix, then two misses (over and under) a target,
 // then what is left of every limited stock.
 func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
-	v := math.Max(mix.VolumeML(20), 1e-9)
+	v := max(mix.VolumeML(20), 1e-9)
 	startRoom := 0.0
 	if start.MassG() > 0 {
 		// By masses the rooms of the whole add up to its volume, so what the
@@ -293,7 +293,7 @@ func linear(start, mix Parts, have []Stock, ts []target) ([]float64, error) {
 	}
 	grams := make([]float64, len(have))
 	for k, j := range used {
-		grams[j] = math.Max(x[k], 0) * v
+		grams[j] = max(x[k], 0) * v
 	}
 	return grams, nil
 }
